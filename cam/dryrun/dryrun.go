@@ -1,0 +1,88 @@
+// Package dryrun reads a written program back, cuts virtual foam with it and
+// says what is wrong, from the G-code alone. It never looks at the moves that
+// the program was made from.
+package dryrun
+
+import (
+	"traywright/geometry"
+	"traywright/profiles"
+)
+
+// Setup is the machine and the foam that a program is tried on.
+type Setup struct {
+	Machine        profiles.Machine
+	KerfMM         map[int]float64 // width removed by tool number (0 for the beam); missing: the tool's diameter
+	ThicknessMM    float64         // of the foam; 0 when not known (a foreign file)
+	BreakthroughMM float64         // allowed below the foam
+	CellMM         float64         // of the height field; 0 chooses
+}
+
+// Wanted is the planned foam that a program is compared with.
+type Wanted struct {
+	Cuts           []WantedCut
+	Outline        geometry.Region // the finished sheet
+	OutlineDepthMM float64         // thickness less the skin
+}
+
+// WantedCut is one hole of the plan.
+type WantedCut struct {
+	Name    string
+	Shape   geometry.Region
+	DepthMM float64
+	Through bool
+}
+
+// Motion is one move as read, in mm, Z 0 at the top of the foam.
+type Motion struct {
+	Line     int // of the program
+	Rapid    bool
+	Arc      bool
+	CCW      bool
+	From, To Point
+	Center   geometry.Point
+	Feed     float64 // mm/min
+	On       bool    // spindle turning or beam lit with power
+	Power    float64 // per cent, laser
+	Tool     int
+	Op       string // the last comment that named an operation
+}
+
+// Point is a place in the machine's space, mm.
+type Point struct {
+	geometry.Point
+	Z float64
+}
+
+// Field is the foam after the cut, seen from above: cell (c, r) has its centre
+// at Origin + ((c+0.5) Cell, (r+0.5) Cell).
+type Field struct {
+	Origin        geometry.Point
+	CellMM        float64
+	Columns, Rows int
+	DepthMM       []float32 // row by row from the bottom; 0 untouched
+}
+
+// Finding is one thing wrong with a program, at a line of it.
+type Finding struct {
+	Line    int    `json:"line"`
+	Rule    string `json:"rule"`
+	Message string `json:"message"`
+	Warning bool   `json:"-"`
+}
+
+// Result is what one dry run found.
+type Result struct {
+	Path                            string
+	OK                              bool
+	WorstOvercutMM                  float64
+	WorstUndercutMM                 float64
+	WorstOvercutAt, WorstUndercutAt geometry.Point
+	Findings                        []Finding
+	Motions                         []Motion
+	Field                           Field
+	Min, Max                        Point // of all motions
+	CutMM, RapidMM                  float64
+	Seconds, LowerBoundSeconds      float64
+	RemovedMM3                      float64
+	Header                          map[string]string // "key: value" comments at the program's start
+}

@@ -1,0 +1,15 @@
+// Package gcode writes moves as RS-274/NGC text and reads such text back. The
+// writer (write_*.go) and the reader (read_*.go) share no code, so that one
+// can be trusted to check the other. Source: NISTIR 6556 (Kramer, Proctor,
+// Messina, 2000).
+package gcode
+
+// Header is what a program says of itself in its opening comments. Text is the
+// user's and is reduced to printable ASCII that can neither close a comment
+// nor start a line.
+type Header struct {
+	Job, Tray, Layer, Foam, Machine, Recipe string
+	ThicknessMM                             float64
+	Cautions                                []string
+	Requires                                []string
+}

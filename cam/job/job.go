@@ -1,0 +1,170 @@
+// Package job turns the user's files, a job and a roster, into a valid Job, or
+// into findings that name file, line and column.
+package job
+
+import (
+	"fmt"
+
+	"traywright/geometry/units"
+)
+
+// Position is a place in one of the user's files; lines and columns count from 1.
+type Position struct {
+	File         string
+	Line, Column int
+}
+
+// String is FILE:LINE:COLUMN, without the parts that are not known.
+func (p Position) String() string {
+	switch {
+	case p.Line == 0:
+		return p.File
+	case p.Column == 0:
+		return fmt.Sprintf("%s:%d", p.File, p.Line)
+	}
+	return fmt.Sprintf("%s:%d:%d", p.File, p.Line, p.Column)
+}
+
+// Job is what is wanted. Trays and cases already carry the job's defaults:
+// whoever reads a Job never looks for a default elsewhere.
+type Job struct {
+	File      string
+	Game      string
+	Units     units.Unit
+	Machine   string // profile name
+	ShopRules string // file named by the job, relative to it; "" for none
+	Roster    []Piece
+	Trays     []Tray
+	Cases     []Case
+}
+
+// Shape of a piece.
+type Shape uint8
+
+const (
+	Rect Shape = iota
+	Round
+)
+
+// Pose of a piece in its pocket.
+type Pose uint8
+
+const (
+	AnyPose Pose = iota
+	Upright      // the height is the depth
+	Lying        // length by height, the width is the depth
+)
+
+// Piece is one row of the roster.
+type Piece struct {
+	Position              Position
+	ID, Name, Group       string
+	Count                 int
+	Length, Width, Height units.Length // bounding box as measured
+	WeightG               float64      // 0: not weighed
+	Shape                 Shape
+	Pose                  Pose
+}
+
+// Layer is one flat sheet of one foam.
+type Layer struct {
+	Position  Position
+	Foam      string // profile name
+	Thickness units.Length
+}
+
+// Inside is the room of a case left for foam.
+type Inside struct {
+	Position              Position
+	Length, Width, Height units.Length
+	Corner                units.Length // inside corner radius
+	Ease                  units.Length // foam outline larger by this much a side
+}
+
+// CutMode says how the layers of a tray meet the machine.
+type CutMode uint8
+
+const (
+	Sheets CutMode = iota // each layer on its own, glued afterwards
+	Block                 // glued first
+)
+
+// Tray is one tray as the job wants it, defaults filled in.
+type Tray struct {
+	Position      Position
+	ID            string       // a-z 0-9 -
+	Label         string       // template, as written
+	Length, Width units.Length // finished outline before ease
+	Corner, Ease  units.Length // of the outline
+	Layers        []Layer      // top to bottom
+	Wall, Edge    units.Length // least
+	Fit           string       // fit name; "" is snug
+	Halves        int          // 1 or 2
+	Cut           CutMode
+	Tool          string // "" for the machine's choice
+	Holds         []string
+	Pockets       []Pocket
+}
+
+// ShapeKind says which of a pocket's shape fields hold.
+type ShapeKind uint8
+
+const (
+	FromPiece    ShapeKind = iota // from the roster and the fit
+	SizeShape                     // Length x Width, Corner
+	RoundShape                    // Diameter
+	SlotShape                     // Length x Width, ends are half circles
+	OutlineShape                  // OutlineFile
+)
+
+// Relief is the extra cut that lets a square corner into a pocket made by a round tool.
+type Relief uint8
+
+const (
+	NoRelief Relief = iota
+	Dogbone
+	TBone
+)
+
+// Side is a side of a pocket, before it is turned.
+type Side uint8
+
+const (
+	North Side = 1 << iota
+	East
+	South
+	West
+)
+
+// Pocket is one pocket, or a grid of equal pockets, as the job wants it.
+type Pocket struct {
+	Position       Position
+	For            string
+	X, Y           units.Length // lower-left corner of the (first) pocket's bounding box, turned, without notches, from the tray's lower-left corner before ease
+	Shape          ShapeKind
+	Length, Width  units.Length
+	Corner         units.Length
+	Diameter       units.Length
+	OutlineFile    string
+	Depth          units.Length // from the tray's top; 0 with Through false: the top layer's thickness
+	Through        bool
+	Columns, Rows  int // 1 x 1 unless a grid
+	PitchX, PitchY units.Length
+	Turn           float64 // degrees, counter-clockwise
+	Relief         Relief
+	Notch          Side         // sides that have a notch, as bits
+	NotchWidth     units.Length // 0: the planner's choice
+	NotchReach     units.Length // 0: the planner's choice
+	Fit            string
+	Tool           string
+}
+
+// Case is one case, or several copies of it.
+type Case struct {
+	Position       Position
+	Name           string
+	Copies         int
+	Inside         Inside
+	Stack          []string // tray ids, top to bottom
+	StackPositions []Position
+}

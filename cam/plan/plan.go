@@ -1,0 +1,103 @@
+// Package plan decides what will be cut: pocket shapes, the tool for each, the
+// sheets of each tray, the stack and weight of each case. Its result is the
+// finished foam, not yet a path.
+package plan
+
+import (
+	"traywright/cam/job"
+	"traywright/geometry"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// Plan is the whole job, placed.
+type Plan struct {
+	Job     *job.Job
+	Machine profiles.Machine
+	Trays   []Tray
+	Cases   []Case
+}
+
+// Tray is one tray that will be made; a tray in halves is two of these, with
+// "-1" and "-2" behind its id. Coordinates are mm from the tray's lower-left
+// corner before ease.
+type Tray struct {
+	ID, Label      string // label with its names filled in
+	Position       job.Position
+	Length, Width  units.Length
+	Outline        geometry.Contour // finished, with ease and corners
+	Layers         []Layer
+	Pockets        []Pocket
+	Sheets         []Sheet
+	Copies         int // how many the cases need altogether
+	FoamG, PiecesG float64
+}
+
+// Thickness is the sum of the layers, exact.
+func (t Tray) Thickness() units.Length {
+	var sum units.Length
+	for _, l := range t.Layers {
+		sum += l.Thickness
+	}
+	return sum
+}
+
+// Layer is a flat sheet of foam in a tray; Top is its depth below the tray's top.
+type Layer struct {
+	Foam           profiles.Foam
+	Thickness, Top units.Length
+}
+
+// Pocket is one pocket with its shape decided.
+type Pocket struct {
+	For       string
+	Name      string // "pocket 3 (kraken)", for messages
+	Position  job.Position
+	Design    geometry.Region // as asked for: shape, notches, relief
+	Depth     units.Length    // from the tray's top
+	Through   bool
+	ShapeName string       // rect, round, slot, outline
+	Box       geometry.Box // of the shape without notch or relief
+}
+
+// Sheet is one thing laid on the machine: a layer, or a block of all layers.
+// One program cuts it.
+type Sheet struct {
+	Number int     // counts layers from the top, 1 first; 0 for a block
+	Layers []Layer // top to bottom, Top measured from the tray's top
+	Cuts   []Cut   // pockets of this sheet, in no order yet
+	Marks  []geometry.Path
+	Edge   Cut // the outline; Shape is the tray itself
+}
+
+// ThicknessMM is the sheet's whole thickness.
+func (s Sheet) ThicknessMM() float64 {
+	var sum units.Length
+	for _, l := range s.Layers {
+		sum += l.Thickness
+	}
+	return sum.MM()
+}
+
+// Cut is one hole in a sheet: one pocket, or several that meet at one depth.
+type Cut struct {
+	Pockets []int           // indexes into Tray.Pockets
+	Name    string          // for messages and comments
+	Design  geometry.Region // as asked for
+	Shape   geometry.Region // as the tool can leave it: what the dry run compares with
+	DepthMM float64         // below the sheet's top; the sheet's thickness when Through
+	Through bool
+	Tool    profiles.Tool
+	Recipes []profiles.Recipe // one for each of the sheet's layers, same order
+}
+
+// Case is one case with its stack.
+type Case struct {
+	Name    string
+	Copies  int
+	Stack   []int // indexes into Plan.Trays, top to bottom (halves count once: the first)
+	Inside  job.Inside
+	Height  units.Length // of the stack
+	Room    units.Length // left; negative when over
+	WeightG float64
+}
