@@ -1,0 +1,109 @@
+package gcode
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"traywright/cam/toolpath"
+	"traywright/profiles"
+)
+
+// header is the program's opening comments, one "key: value" each.
+func header(p toolpath.Program, s toolpath.Stats, h Header, m profiles.Machine) string {
+	var b strings.Builder
+	say := func(key, text string) {
+		if text != "" {
+			b.WriteString(comment(key, text))
+		}
+	}
+	say("job", h.Job)
+	say("tray", h.Tray)
+	say("layer", h.Layer)
+	say("foam", h.Foam)
+	say("thickness", short(p.ThicknessMM)+" mm")
+	say("machine", machineName(h, m))
+	for _, line := range toolLines(p) {
+		say("tool", line)
+	}
+	for _, line := range kerfLines(p) {
+		say("kerf", line)
+	}
+	say("recipe", h.Recipe)
+	say("passes", fmt.Sprint(s.Passes))
+	say("z zero", zeroText(m))
+	b.WriteString(extents(s, zShift(p, m)))
+	say("time", duration(s.Seconds)+" estimated, not less than "+duration(s.LowerBoundSeconds)+" at the feeds written")
+	for _, text := range h.Cautions {
+		say("caution", text)
+	}
+	for _, text := range h.Requires {
+		say("required", text)
+	}
+	return b.String()
+}
+
+// machineName begins with the profile's name, which is what the dry run looks for.
+func machineName(h Header, m profiles.Machine) string {
+	switch {
+	case m.ID == "":
+		return h.Machine
+	case h.Machine == "" || h.Machine == m.ID:
+		return m.ID
+	}
+	return m.ID + ", " + h.Machine
+}
+
+func zeroText(m profiles.Machine) string {
+	if m.ZZero == profiles.ZBed {
+		return "bed, positive up"
+	}
+	return "top of the foam, positive up"
+}
+
+func toolLines(p toolpath.Program) []string {
+	return distinct(p, func(op toolpath.Op) string { return toolText(op.Tool) })
+}
+
+func toolText(t profiles.Tool) string {
+	name := t.Name
+	if name == "" {
+		name = t.ID
+	}
+	return strings.TrimSpace(fmt.Sprintf("T%d %s", t.Number, name))
+}
+
+func kerfLines(p toolpath.Program) []string {
+	return distinct(p, func(op toolpath.Op) string {
+		return fmt.Sprintf("T%d %s mm", op.Tool.Number, short(op.KerfMM))
+	})
+}
+
+// distinct is what text says of each operation, in order, each thing once.
+func distinct(p toolpath.Program, text func(toolpath.Op) string) []string {
+	var lines []string
+	seen := map[string]bool{}
+	for _, op := range p.Ops {
+		if line := text(op); !seen[line] {
+			seen[line] = true
+			lines = append(lines, line)
+		}
+	}
+	return lines
+}
+
+func extents(s toolpath.Stats, shift float64) string {
+	row := func(axis string, low, high float64) string {
+		return comment(axis, short(low)+" to "+short(high)+" mm")
+	}
+	return row("X", s.Min.X, s.Max.X) + row("Y", s.Min.Y, s.Max.Y) + row("Z", s.Min.Z+shift, s.Max.Z+shift)
+}
+
+// duration is seconds as a person reads them.
+func duration(seconds float64) string {
+	whole := int64(math.Round(math.Min(math.Max(seconds, 0), 1e9)))
+	if whole < 60 {
+		return fmt.Sprintf("%d s", whole)
+	}
+	return fmt.Sprintf("%d min %d s", whole/60, whole%60)
+}

@@ -1,0 +1,147 @@
+package gcode
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"traywright/cam/toolpath"
+)
+
+// moves prints an operation's moves. It begins with a rapid, so where the
+// machine was before does not matter.
+func (e *emitter) moves(moves []toolpath.Move) error {
+	if moves[0].Kind != toolpath.Rapid {
+		return errors.New("does not begin with a rapid")
+	}
+	from := moves[0].To
+	for i, move := range moves {
+		if err := e.move(from, move); err != nil {
+			return fmt.Errorf("move %d: %w", i+1, err)
+		}
+		from = move.To
+	}
+	return nil
+}
+
+func (e *emitter) move(from toolpath.Point, move toolpath.Move) error {
+	to, err := e.place(move.To)
+	if err != nil {
+		return err
+	}
+	if move.Kind == toolpath.Rapid {
+		e.rapid(to)
+		return nil
+	}
+	if err := e.ready(move); err != nil {
+		return err
+	}
+	if move.Kind == toolpath.Line {
+		e.straight(to, move.FeedMMPerMin)
+		return nil
+	}
+	return e.arc(from, move)
+}
+
+// place is p on the grid of printed numbers.
+func (e *emitter) place(p toolpath.Point) (place, error) {
+	x, errX := onGrid(p.X)
+	y, errY := onGrid(p.Y)
+	z, errZ := onGrid(p.Z + e.shift)
+	if e.noZ {
+		z = 0
+	}
+	return place{x, y, z}, errors.Join(errX, errY, errZ)
+}
+
+// ready checks a cutting move's feed and sets the beam's power for it.
+func (e *emitter) ready(move toolpath.Move) error {
+	if !(move.FeedMMPerMin > 0) || math.IsInf(move.FeedMMPerMin, 0) || short(move.FeedMMPerMin) == "0" {
+		return fmt.Errorf("a feed of %v mm/min cannot cut", move.FeedMMPerMin)
+	}
+	if !e.laser() {
+		return nil
+	}
+	return e.light(move.PowerPercent)
+}
+
+// light sets the beam to a part of full power, 0 to 100 per cent.
+func (e *emitter) light(percent float64) error {
+	if !(percent >= 0 && percent <= 100) {
+		return fmt.Errorf("a power of %v %% is not between 0 and 100", percent)
+	}
+	scale := e.machine.Controller.PowerScale
+	if !(scale > 0) || math.IsInf(scale, 0) {
+		return fmt.Errorf("machine %s has no power scale", e.machine.ID)
+	}
+	s := short(percent / 100 * scale)
+	switch {
+	case s == "0" && percent > 0:
+		return fmt.Errorf("a power of %v %% is nothing on a scale of %v", percent, scale)
+	case s == "0" && e.speed != "":
+		e.off()
+	case s == "0" || s == e.speed:
+	case e.speed == "":
+		e.line("M3 S%s", s)
+		e.speed = s
+	default:
+		e.line("S%s", s)
+		e.speed = s
+	}
+	return nil
+}
+
+// rapid goes to a place without cutting. A rapid's axes need not arrive
+// together (NISTIR 6556 3.5.1 leaves the way there to the machine), so height
+// and plane are never moved at once: up first, or down last.
+func (e *emitter) rapid(to place) {
+	if e.laser() && e.speed != "" {
+		e.off()
+	}
+	if to.z > e.at.z || e.laser() && !e.knownXY && !e.noZ {
+		e.line("G0 Z%s", decimals(to.z))
+		e.at.z = to.z
+	}
+	if words := e.planeWords(to); words != "" {
+		e.line("G0%s", words)
+	}
+	if to.z < e.at.z {
+		e.line("G0 Z%s", decimals(to.z))
+	}
+	e.at, e.knownXY = to, true
+}
+
+// planeWords is the X and Y words that change.
+func (e *emitter) planeWords(to place) string {
+	words := ""
+	if !e.knownXY || to.x != e.at.x {
+		words += " X" + decimals(to.x)
+	}
+	if !e.knownXY || to.y != e.at.y {
+		words += " Y" + decimals(to.y)
+	}
+	return words
+}
+
+// straight cuts to a place. A move that rounds to nothing is left out.
+func (e *emitter) straight(to place, feed float64) {
+	words := e.planeWords(to)
+	if to.z != e.at.z {
+		words += " Z" + decimals(to.z)
+	}
+	if words == "" {
+		return
+	}
+	e.line("G1%s%s", words, e.feedWord(feed))
+	e.at = to
+}
+
+// feedWord is the F word, where the feed changes.
+func (e *emitter) feedWord(feed float64) string {
+	f := short(feed)
+	if f == e.feed {
+		return ""
+	}
+	e.feed = f
+	return " F" + f
+}

@@ -1,0 +1,225 @@
+package gcode_test
+
+import (
+	"bytes"
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"traywright/cam/gcode"
+	"traywright/cam/toolpath"
+	"traywright/geometry"
+	"traywright/profiles"
+)
+
+var (
+	thin  = profiles.Tool{ID: "thin", Number: 1, Name: "3.175 mm cutter", DiameterMM: profiles.Number{Value: 3.175}}
+	thick = profiles.Tool{ID: "thick", Number: 2, Name: "6 mm cutter", DiameterMM: profiles.Number{Value: 6}}
+)
+
+func router() profiles.Machine {
+	return profiles.Machine{ID: "bench-router", Process: profiles.Router, ZZero: profiles.ZTop,
+		Controller: profiles.Controller{Arcs: true, ToolChange: "manual"}, Tools: []profiles.Tool{thin, thick}}
+}
+
+func laser() profiles.Machine {
+	m := profiles.Machine{ID: "bench-laser", Process: profiles.Laser, ZZero: profiles.ZBed,
+		Controller: profiles.Controller{Arcs: true, PowerScale: 1000, AirAssist: "M8"}}
+	m.TravelMM[2].Value = 40
+	return m
+}
+
+func at(x, y, z float64) toolpath.Point {
+	return toolpath.Point{Point: geometry.Point{X: x, Y: y}, Z: z}
+}
+
+// write prints a program and checks what holds of every one: printable ASCII,
+// 256 characters a line, LF, an end.
+func write(t require.TestingT, p toolpath.Program, h gcode.Header, m profiles.Machine) string {
+	var b bytes.Buffer
+	require.NoError(t, gcode.Write(&b, p, toolpath.Stats{}, h, m))
+	text := b.String()
+	require.True(t, strings.HasSuffix(text, "M2\n"))
+	for line := range strings.SplitSeq(text, "\n") {
+		require.LessOrEqual(t, len(line), 256)
+		for i := range len(line) {
+			require.True(t, line[i] >= ' ' && line[i] < 0x7f, "line %q", line)
+		}
+	}
+	return text
+}
+
+// program is one operation of the moves, above and in 20 mm of foam.
+func program(tool profiles.Tool, moves ...toolpath.Move) toolpath.Program {
+	return toolpath.Program{ClearZ: 5, ThicknessMM: 20, Ops: []toolpath.Op{{Name: "pocket 1", Tool: tool, RPM: 18000, KerfMM: 3.175, Moves: moves}}}
+}
+
+func TestRouterProgram(t *testing.T) {
+	p := program(thin,
+		toolpath.Move{Kind: toolpath.Rapid, To: at(10, 10, 5)},
+		toolpath.Move{Kind: toolpath.Line, To: at(10, 10, -2), FeedMMPerMin: 300},
+		toolpath.Move{Kind: toolpath.Line, To: at(20, 10, -2), FeedMMPerMin: 1200},
+		toolpath.Move{Kind: toolpath.CCW, To: at(20, 20, -2), Center: geometry.Point{X: 20, Y: 15}, FeedMMPerMin: 1200},
+		toolpath.Move{Kind: toolpath.Rapid, To: at(20, 20, 5)},
+	)
+	second := p.Ops[0]
+	second.Name, second.Tool = "outline", thick
+	p.Ops = append(p.Ops, second)
+	text := write(t, p, gcode.Header{Job: "Tidewrack", Tray: "stores"}, router())
+	_, body, _ := strings.Cut(text, "G21\n")
+	assert.Equal(t, `G90
+G17
+G94
+M5
+G0 Z5.0000
+(tool in the spindle: T1 3.175 mm cutter)
+T1
+(op: pocket 1)
+S18000 M3
+G4 P3
+G0 X10.0000 Y10.0000
+G1 Z-2.0000 F300
+G1 X20.0000 F1200
+G3 X20.0000 Y20.0000 I0.0000 J5.0000
+G0 Z5.0000
+G0 Z5.0000
+M5
+(change the tool: put in T2 6 mm cutter, set Z zero again, then start)
+T2
+M0
+G0 Z5.0000
+(op: outline)
+S18000 M3
+G4 P3
+G0 X10.0000 Y10.0000
+G1 Z-2.0000 F300
+G1 X20.0000 F1200
+G3 X20.0000 Y20.0000 I0.0000 J5.0000
+G0 Z5.0000
+G0 Z5.0000
+M5
+M2
+`, body)
+	assert.Empty(t, gcode.Read([]byte(text), gcode.ReadOptions{}).Findings)
+}
+
+func TestLaserProgram(t *testing.T) {
+	p := program(profiles.Tool{},
+		toolpath.Move{Kind: toolpath.Rapid, To: at(10, 10, 0)},
+		toolpath.Move{Kind: toolpath.Line, To: at(20, 10, 0), FeedMMPerMin: 900, PowerPercent: 45.5},
+		toolpath.Move{Kind: toolpath.Line, To: at(20, 20, 0), FeedMMPerMin: 900, PowerPercent: 60},
+		toolpath.Move{Kind: toolpath.Rapid, To: at(50, 10, -1)},
+		toolpath.Move{Kind: toolpath.Line, To: at(60, 10, -1), FeedMMPerMin: 900, PowerPercent: 60},
+		toolpath.Move{Kind: toolpath.Line, To: at(70, 10, -1), FeedMMPerMin: 900},
+	)
+	text := write(t, p, gcode.Header{}, laser())
+	_, body, _ := strings.Cut(text, "G94\n")
+	assert.Equal(t, `M5
+M8
+(op: pocket 1)
+G0 Z20.0000
+G0 X10.0000 Y10.0000
+M3 S455
+G1 X20.0000 F900
+S600
+G1 Y20.0000
+M5
+G0 X50.0000 Y10.0000
+G0 Z19.0000
+M3 S600
+G1 X60.0000
+M5
+G1 X70.0000
+M5
+M9
+M2
+`, body)
+	assert.Empty(t, gcode.Read([]byte(text), gcode.ReadOptions{}).Findings)
+}
+
+// The text comes back from an independent reader within half a printed step.
+func TestWriteReadRoundTrip(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		coordinate := rapid.Float64Range(-500, 500)
+		from := at(coordinate.Draw(t, "x"), coordinate.Draw(t, "y"), 5)
+		moves := []toolpath.Move{{Kind: toolpath.Rapid, To: from}}
+		for range rapid.IntRange(1, 20).Draw(t, "moves") {
+			move := drawMove(t, from)
+			moves = append(moves, move)
+			from = move.To
+		}
+		p := program(thin, moves...)
+		trace := gcode.Read([]byte(write(t, p, gcode.Header{}, router())), gcode.ReadOptions{})
+		require.Empty(t, trace.Findings)
+		samePlaces(t, moves, trace)
+	})
+}
+
+// drawMove is a random move: a line, or an arc or helix of any radius and turn.
+func drawMove(t *rapid.T, from toolpath.Point) toolpath.Move {
+	kind := toolpath.Kind(rapid.IntRange(0, 3).Draw(t, "kind"))
+	z := rapid.Float64Range(-20, 5).Draw(t, "z")
+	if kind <= toolpath.Line {
+		c := rapid.Float64Range(-500, 500)
+		return toolpath.Move{Kind: kind, To: at(c.Draw(t, "x"), c.Draw(t, "y"), z), FeedMMPerMin: 1000}
+	}
+	r := math.Exp(rapid.Float64Range(math.Log(1e-5), math.Log(2e4)).Draw(t, "log r"))
+	start := rapid.Float64Range(-math.Pi, math.Pi).Draw(t, "start")
+	least := 1e-8 / r // an arc shorter than a millionth of a mm is a whole turn
+	sweep := rapid.OneOf(rapid.Float64Range(least, 2*math.Pi-least), rapid.Just(2*math.Pi), rapid.Just(math.Pi)).Draw(t, "sweep")
+	center := from.Sub(geometry.Point{X: r * math.Cos(start), Y: r * math.Sin(start)})
+	if kind == toolpath.CW {
+		sweep = -sweep
+	}
+	end := center.Add(geometry.Point{X: r * math.Cos(start+sweep), Y: r * math.Sin(start+sweep)})
+	if math.Abs(sweep) == 2*math.Pi {
+		end = from.Point
+	}
+	return toolpath.Move{Kind: kind, To: toolpath.Point{Point: end, Z: z}, Center: center, FeedMMPerMin: 1000}
+}
+
+// samePlaces holds the trace against the moves: it ends where they end, is as
+// long as they are, and every step's end and middle lie on one of them.
+func samePlaces(t *rapid.T, moves []toolpath.Move, trace gcode.Trace) {
+	want, got, from := 0.0, 0.0, moves[0].To
+	for _, move := range moves[1:] {
+		want += length(from, move)
+		from = move.To
+	}
+	var last gcode.Place
+	for _, s := range trace.Steps {
+		if !s.Action.Moves() || s.Unknown != 0 {
+			continue
+		}
+		got += s.Length()
+		last = s.To
+	}
+	want += math.Abs(5 - from.Z) // the retract at the end
+	require.InDelta(t, want, got, 1e-3*float64(len(moves))+1e-6*want)
+	require.InDelta(t, from.X, last.X, 5.0001e-5)
+	require.InDelta(t, from.Y, last.Y, 5.0001e-5)
+}
+
+// length of a move; a rapid that changes height and plane goes one after the other.
+func length(from toolpath.Point, move toolpath.Move) float64 {
+	flat, rise := from.DistanceTo(move.To.Point), math.Abs(move.To.Z-from.Z)
+	switch move.Kind {
+	case toolpath.Rapid:
+		return flat + rise
+	case toolpath.Line:
+		return math.Hypot(flat, rise)
+	}
+	a, b := from.Sub(move.Center), move.To.Sub(move.Center)
+	sweep := math.Mod(math.Atan2(b.Y, b.X)-math.Atan2(a.Y, a.X)+4*math.Pi, 2*math.Pi)
+	if move.Kind == toolpath.CW {
+		sweep = 2*math.Pi - sweep
+	}
+	if from.Point == move.To.Point {
+		sweep = 2 * math.Pi
+	}
+	return math.Hypot(sweep*a.Norm(), rise)
+}
