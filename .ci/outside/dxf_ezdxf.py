@@ -1,0 +1,160 @@
+"""Reads every DXF of an output folder back with ezdxf.
+
+An audit without findings is weak evidence (ezdxf lets wrong counts, missing
+SEQENDs and numbers that are not finite through), so besides 0 errors and 0
+fixes each drawing is held against the SVG, the G-code and the report beside
+it: units, layers, number and order of paths, closing flags, finite
+coordinates, boxes, and areas worked out from the bulges.
+
+usage: dxf_ezdxf.py OUT...   (made with `cut --finished`, with any --dxf)
+"""
+
+import math
+import re
+import xml.etree.ElementTree as ElementTree
+
+import cutfolder
+from cutfolder import Faults, Shape, box_union
+
+LAYERS = ["MARK", "POCKET", "OUTLINE", "FINISHED"]  # in cutting order
+SAME = 2e-6  # mm: both drawings round to 1e-6
+PRINTED = 1e-3  # mm: rounding of the G-code, 1e-4 a coordinate, and of a header's extents
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def read_svg(path):
+    """The paths of one of our SVG files as Shapes on the page, Y turned up, in order."""
+    root = ElementTree.parse(path).getroot()
+    width, height = (float(re.fullmatch(r"([\d.]+)mm", root.get(k)).group(1)) for k in ("width", "height"))
+    if [float(v) for v in root.get("viewBox").split()] != [0, 0, width, height]:
+        raise ValueError(f"{path}: the viewBox does not match width and height")
+    shapes = []
+    for group in root.findall(SVG + "g"):
+        shapes += [path_shape(group.get("id"), p.get("d"), height) for p in group.findall(SVG + "path")]
+    return shapes, (width, height)
+
+
+def path_shape(layer, data, height):
+    words, i, vertices, closed = data.split(), 0, [], False
+    while i < len(words):
+        command = words[i]
+        if command in "ML":
+            vertices.append((float(words[i + 1]), height - float(words[i + 2]), 0.0))
+            i += 3
+        elif command == "A":
+            rx, ry, turn, large, sweep, x, y = (float(w) for w in words[i + 1:i + 8])
+            assert rx == ry and turn == 0 and large == 0, data
+            x0, y0, _ = vertices[-1]
+            chord = math.hypot(x - x0, height - y - y0)
+            bulge = math.tan(math.asin(min(1, chord / 2 / rx)) / 2)
+            vertices[-1] = (x0, y0, -bulge if sweep else bulge)
+            vertices.append((x, height - y, 0.0))
+            i += 8
+        else:
+            assert command == "Z" and i == len(words) - 1, data
+            closed, i = True, i + 1
+    if closed and math.dist(vertices[0][:2], vertices[-1][:2]) < SAME and vertices[-1][2] == 0:
+        vertices.pop()
+    return Shape(layer, closed, vertices)
+
+
+def check_document(document, shapes, name, faults):
+    audit = document.audit()
+    faults.check(not audit.errors, f"{name}: the audit has errors: {[str(e.message) for e in audit.errors]}")
+    faults.check(not audit.fixes, f"{name}: the audit mended: {[str(f.message) for f in audit.fixes]}")
+    faults.check(document.header.get("$INSUNITS") == 4, f"{name}: $INSUNITS is not 4")
+    faults.check(document.dxfversion in ("AC1009", "AC1015"), f"{name}: version {document.dxfversion}")
+    layers = [s.layer for s in shapes]
+    faults.check(all(l in LAYERS for l in layers), f"{name}: layers {sorted(set(layers))}")
+    faults.check(layers == sorted(layers, key=LAYERS.index), f"{name}: layers are not in cutting order")
+    declared = {l.dxf.name for l in document.layers} - {"0", "Defpoints"}  # the library adds the second itself
+    faults.check(declared == set(layers), f"{name}: declares layers {declared}, uses {set(layers)}")
+
+
+def check_shapes(shapes, name, faults):
+    for i, shape in enumerate(shapes, 1):
+        where = f"{name}: path {i} ({shape.layer})"
+        faults.check(shape.closed or shape.layer == "MARK", f"{where} is open")
+        faults.check(len(shape.vertices) >= 2, f"{where} has {len(shape.vertices)} vertices")
+        faults.check(all(math.isfinite(v) for vertex in shape.vertices for v in vertex), f"{where} is not finite")
+        if shape.closed:
+            faults.check(abs(shape.area()) > 0.01, f"{where} has the area {shape.area()} mm2")
+
+
+def check_against_svg(shapes, page, size, name, faults):
+    """The same paths in the same order: box and area of each."""
+    got, want = [s.layer for s in shapes], [s.layer for s in page]
+    if not faults.check(got == want, f"{name}: {len(got)} paths, the SVG has {len(want)}, or other layers"):
+        return
+    box = box_union(s.bounds() for s in shapes)
+    dx, dy = (size[0] - box[2] + box[0]) / 2 - box[0], (size[1] - box[3] + box[1]) / 2 - box[1]
+    for i, (a, b) in enumerate(zip(shapes, page), 1):
+        moved = [v + d for v, d in zip(a.bounds(), (dx, dy, dx, dy))]
+        apart = max(abs(p - q) for p, q in zip(moved, b.bounds()))
+        faults.check(apart < 3 * SAME, f"{name}: path {i} ({a.layer}): box differs from the SVG's by {apart:.6f} mm")
+        slack = 3 * SAME * (1 + perimeter(a))
+        faults.check(a.closed == b.closed and abs(a.area() - b.area()) < slack,
+                     f"{name}: path {i} ({a.layer}): area {a.area():.5f} mm2, in the SVG {b.area():.5f}")
+
+
+def perimeter(shape):
+    points = shape.points(0.01)
+    return sum(math.dist(p, q) for p, q in zip(points, points[1:] + points[:1]))
+
+
+def check_against_header(document, shapes, name, faults):
+    box = box_union(s.bounds() for s in shapes)
+    said = tuple(document.header.get("$EXTMIN"))[:2] + tuple(document.header.get("$EXTMAX"))[:2]
+    apart = max(abs(p - q) for p, q in zip(box, said))
+    faults.check(apart < SAME, f"{name}: $EXTMIN and $EXTMAX are off by {apart:.6f} mm")
+
+
+def check_against_program(shapes, program, tray, name, faults):
+    """Boxes: paths inside what the program does, kerf outside the foam, the foam as large as the tray."""
+    cut = box_union(s.bounds() for s in shapes if s.layer != "FINISHED")
+    said = extents(program)
+    faults.check(all(abs(a - b) < 15 for a, b in zip(cut, said)), f"{name}: the program's extents {said} are far from the drawing's {cut}")
+    inside = cut[0] > said[0] - PRINTED and cut[1] > said[1] - PRINTED and cut[2] < said[2] + PRINTED and cut[3] < said[3] + PRINTED
+    faults.check(inside, f"{name}: the drawing {cut} reaches beyond the program's extents {said}")
+    finished = [s for s in shapes if s.layer == "FINISHED"]
+    outline = [s for s in shapes if s.layer == "OUTLINE"]
+    if not faults.check(finished and outline, f"{name}: no FINISHED or no OUTLINE"):
+        return
+    foam = max(finished, key=lambda s: abs(s.area())).bounds()
+    path = box_union(s.bounds() for s in outline)
+    grown = [foam[0] - path[0], foam[1] - path[1], path[2] - foam[2], path[3] - foam[3]]
+    halves = [kerf / 2 for kerf in program.kerfs().values()]
+    faults.check(any(all(abs(g - h) < 3 * SAME for g in grown) for h in halves),
+                 f"{name}: the outline runs {grown} mm outside the foam, half the kerf is {halves}")
+    ease = [(foam[2] - foam[0] - tray["size_mm"][0]) / 2, (foam[3] - foam[1] - tray["size_mm"][1]) / 2]
+    faults.check(all(-SAME < e < 5 for e in ease), f"{name}: the foam is {foam}, the tray {tray['size_mm']}: ease {ease}")
+
+
+def extents(program):
+    """X and Y of the header's extents: (x_min, y_min, x_max, y_max)."""
+    pairs = [re.fullmatch(r"(-?[\d.]+) to (-?[\d.]+) mm", program.header[k][0]).groups() for k in "XY"]
+    return tuple(float(pairs[axis][end]) for end in (0, 1) for axis in (0, 1))
+
+
+def main():
+    faults, drawings, contours, versions = Faults(), 0, 0, set()
+    for out in cutfolder.folders():
+        trays = {t["id"]: t for t in cutfolder.report(out)["trays"]}
+        for entry, path in cutfolder.files(out, "dxf"):
+            name = str(path)
+            document, shapes = cutfolder.read_dxf(path)
+            versions.add(document.acad_release)
+            check_document(document, shapes, name, faults)
+            check_shapes(shapes, name, faults)
+            check_against_header(document, shapes, name, faults)
+            page, size = read_svg(path.with_suffix(".svg"))
+            check_against_svg(shapes, page, size, name, faults)
+            program = cutfolder.read_program(path.with_suffix(".ngc"))
+            check_against_program(shapes, program, trays[entry["tray"]], name, faults)
+            drawings += 1
+            contours += len(shapes)
+    faults.finish(f"dxf_ezdxf: checked {drawings} DXF files ({', '.join(sorted(versions))}), {contours} paths", contours)
+
+
+if __name__ == "__main__":
+    main()
