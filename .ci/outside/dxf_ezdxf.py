@@ -126,8 +126,9 @@ def check_against_program(shapes, program, tray, name, faults):
     halves = [kerf / 2 for kerf in program.kerfs().values()]
     faults.check(any(all(abs(g - h) < 3 * SAME for g in grown) for h in halves),
                  f"{name}: the outline runs {grown} mm outside the foam, half the kerf is {halves}")
-    ease = [(foam[2] - foam[0] - tray["size_mm"][0]) / 2, (foam[3] - foam[1] - tray["size_mm"][1]) / 2]
-    faults.check(all(-SAME < e < 5 for e in ease), f"{name}: the foam is {foam}, the tray {tray['size_mm']}: ease {ease}")
+    ease = [-foam[0], -foam[1], foam[2] - tray["size_mm"][0], foam[3] - tray["size_mm"][1]]
+    faults.check(all(-SAME < e < 5 and abs(e - ease[0]) < 3 * SAME for e in ease),
+                 f"{name}: the foam is {foam}, the tray {tray['size_mm']}: ease {ease}")
 
 
 def extents(program):

@@ -227,7 +227,16 @@ class Sheet:
         depths = {PLANE} | {d - PLANE for d in floors} | {d + PLANE for d in floors if d + PLANE < self.thickness}
         return sorted(d for d in depths if d > 0)
 
+    def check_rapids(self):
+        """A rapid neither goes through foam nor has the beam on."""
+        top = self.program.foam_top()
+        for m in self.program.motions:
+            sinks = min(m.start[2], m.end[2]) < top and (m.start[:2] != m.end[:2] or m.end[2] < m.start[2])
+            if m.rapid and (m.power > 0 if self.laser else sinks):
+                self.faults.check(False, f"{self.path}:{m.line}: a rapid from {m.start} to {m.end}, power {m.power}")
+
     def check(self):
+        self.check_rapids()
         tray = self.polygon(self.outline)
         inner = tray.buffer(-0.05)
         for depth in self.planes():
