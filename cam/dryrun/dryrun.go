@@ -15,6 +15,14 @@ type Setup struct {
 	ThicknessMM    float64         // of the foam; 0 when not known (a foreign file)
 	BreakthroughMM float64         // allowed below the foam
 	CellMM         float64         // of the height field; 0 chooses
+
+	// What follows may be left out: 0 is not known, and not checked.
+	Passes          int                 // laser: passes that cut through; 0 is 1
+	MaxFeedMMPerMin float64             // of the shop rules; the machine's own limit holds as well
+	MaxPowerPercent float64             // of the shop rules
+	MaxPlungeMMMin  float64             // router: greatest feed straight down into foam
+	ZeroMM          geometry.Point      // where the program's X0 Y0 lies on the bed; only clamps need it
+	Progress        func(share float64) // called now and then, 0 to 1, from this goroutine
 }
 
 // Wanted is the planned foam that a program is compared with.
@@ -22,6 +30,7 @@ type Wanted struct {
 	Cuts           []WantedCut
 	Outline        geometry.Region // the finished sheet
 	OutlineDepthMM float64         // thickness less the skin
+	MarkDepthMM    float64         // marks on the tray may be this deep; 0 where there are none
 }
 
 // WantedCut is one hole of the plan.
@@ -84,5 +93,7 @@ type Result struct {
 	CutMM, RapidMM                  float64
 	Seconds, LowerBoundSeconds      float64
 	RemovedMM3                      float64
+	CutSeconds, RapidSeconds        float64           // parts of Seconds; the rest is waiting
+	PlungeSeconds, OnSeconds        float64           // straight down at feed; spindle turning or beam lit
 	Header                          map[string]string // "key: value" comments at the program's start
 }

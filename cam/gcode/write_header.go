@@ -22,6 +22,9 @@ func header(p toolpath.Program, s toolpath.Stats, h Header, m profiles.Machine) 
 	say("layer", h.Layer)
 	say("foam", h.Foam)
 	say("thickness", short(p.ThicknessMM)+" mm")
+	if p.BreakthroughMM > 0 {
+		say("breakthrough", short(p.BreakthroughMM)+" mm")
+	}
 	say("machine", machineName(h, m))
 	for _, line := range toolLines(p) {
 		say("tool", line)

@@ -1,0 +1,152 @@
+package dryrun
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"traywright/geometry"
+)
+
+// compare holds the cut foam against the plan: walls exactly, floors and what
+// should be untouched on the field.
+func (d *run) compare() {
+	x := newIndex(d.sweeps)
+	cuts := newHoles(*d.want, d.throughMM())
+	for i := range cuts {
+		d.judgeWalls(x, cuts, i)
+	}
+	d.judgeOutline(x)
+	d.judgeFloors(x, cuts)
+}
+
+// hole is a wanted cut with what its walls need.
+type hole struct {
+	WantedCut
+	depth  float64 // of its floor below the top, never more than the foam
+	box    geometry.Box
+	others []int // holes whose boxes meet its own
+	stuck  bool  // some of its wall is not cut through
+}
+
+// newHoles finds each hole's neighbours by walking the holes from left to right.
+func newHoles(w Wanted, thickness float64) []hole {
+	holes := make([]hole, len(w.Cuts))
+	order := make([]int, len(w.Cuts))
+	for i, c := range w.Cuts {
+		holes[i] = hole{WantedCut: c, depth: math.Min(c.DepthMM, thickness), box: c.Shape.Bounds()}
+		if c.Through {
+			holes[i].depth = thickness
+		}
+		order[i] = i
+	}
+	slices.SortFunc(order, func(a, b int) int { return cmp.Compare(holes[a].box.Min.X, holes[b].box.Min.X) })
+	for k, i := range order {
+		for _, j := range order[k+1:] {
+			if holes[j].box.Min.X > holes[i].box.Max.X+besideMM {
+				break
+			}
+			if holes[j].box.Min.Y <= holes[i].box.Max.Y+besideMM && holes[i].box.Min.Y <= holes[j].box.Max.Y+besideMM {
+				holes[i].others = append(holes[i].others, j)
+				holes[j].others = append(holes[j].others, i)
+			}
+		}
+	}
+	return holes
+}
+
+// besideMM is how far beyond a wall one looks to see what is there.
+const besideMM = 1e-3
+
+// depthBehind is how deep other holes are cut just behind a probe of hole i's wall.
+func depthBehind(cuts []hole, i int, p probe) float64 {
+	behind := p.at.Add(p.out.Scale(besideMM))
+	deepest := 0.0
+	for _, j := range cuts[i].others {
+		if o := cuts[j]; o.depth > deepest && inside(o, behind) {
+			deepest = o.depth
+		}
+	}
+	return deepest
+}
+
+func inside(h hole, p geometry.Point) bool {
+	return p.X >= h.box.Min.X && p.X <= h.box.Max.X && p.Y >= h.box.Min.Y && p.Y <= h.box.Max.Y && h.Shape.Contains(p)
+}
+
+// judgeWalls probes one hole's walls. A wall that borders on another hole
+// stands only below that hole's floor.
+func (d *run) judgeWalls(x *index, cuts []hole, i int) {
+	var over, under miss
+	for _, c := range cuts[i].Shape.Contours() {
+		for _, p := range probesOf(c) {
+			behind := depthBehind(cuts, i, p)
+			if behind >= cuts[i].depth {
+				continue
+			}
+			if f, motion := x.clearance(p.at, behind+ToleranceMM, 0); f < 0 {
+				over.worse(-f, p.at, motion)
+			}
+			f, motion := x.search(p.at, cuts[i].depth-ToleranceMM)
+			under.worse(f, p.at, motion)
+		}
+	}
+	d.tellOvercut(over, cuts[i].Name)
+	d.tellUndercut(under, cuts[i].Name)
+	cuts[i].stuck = under.by > ToleranceMM
+}
+
+func (d *run) tellOvercut(m miss, name string) {
+	r := &d.result
+	if m.by > r.WorstOvercutMM {
+		r.WorstOvercutMM, r.WorstOvercutAt = m.by, m.at
+	}
+	if m.by > ToleranceMM {
+		d.wrong(d.lineOf(m.motion), "overcut", "cuts %s mm into the wall of %s at %s", mm(m.by), name, place(m.at))
+	}
+}
+
+func (d *run) tellUndercut(m miss, name string) {
+	r := &d.result
+	if m.by > r.WorstUndercutMM {
+		r.WorstUndercutMM, r.WorstUndercutAt = m.by, m.at
+	}
+	if m.by > ToleranceMM {
+		d.wrong(d.lineOf(m.motion), "undercut", "leaves %s mm of foam at the wall of %s at %s", mm(m.by), name, place(m.at))
+	}
+}
+
+// lineOf is a motion's line; the program's last for none.
+func (d *run) lineOf(motion int) int {
+	if motion < 0 {
+		return d.trace.Lines
+	}
+	return d.result.Motions[motion].Line
+}
+
+// judgeOutline probes the sheet's own edge. The cut lies outside it, so the
+// probes look the other way. A cutter leaves a skin or tabs there, which the
+// plan's depth does not tell apart, so its undercut is judged at half depth; a
+// beam has to cut all of it.
+func (d *run) judgeOutline(x *index) {
+	var over, under miss
+	depth := d.want.OutlineDepthMM
+	if d.beam {
+		depth = d.throughMM()
+	} else {
+		depth /= 2
+	}
+	for _, c := range d.want.Outline.Contours() {
+		for _, p := range probesOf(c) {
+			if f, motion := x.clearance(p.at, d.want.MarkDepthMM+ToleranceMM, 0); f < 0 {
+				over.worse(-f, p.at, motion)
+			}
+			if d.want.OutlineDepthMM > 0 {
+				f, motion := x.search(p.at, depth-ToleranceMM)
+				under.worse(f, p.at, motion)
+			}
+		}
+	}
+	d.tellOvercut(over, "the outline")
+	d.tellUndercut(under, "the outline")
+}

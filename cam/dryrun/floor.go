@@ -1,0 +1,230 @@
+package dryrun
+
+import (
+	"math"
+	"slices"
+
+	"traywright/geometry"
+)
+
+// Floors and untouched foam, cell by cell. Cells next to a wall are left out:
+// the probes answer for them.
+
+// judgeFloors compares the field with the plan away from the walls.
+func (d *run) judgeFloors(x *index, cuts []hole) {
+	f := &d.result.Field
+	if len(f.DepthMM) == 0 {
+		return
+	}
+	classes := make([]uint8, len(f.DepthMM))
+	d.classify(f, classes, cuts)
+	for i := range cuts {
+		d.judgeFloor(x, cuts, i, classes)
+	}
+	d.judgeRest(x, classes)
+}
+
+// What a cell is, as bits.
+const (
+	inSheet  = 1 << iota // inside the outline
+	inHole               // inside a wanted cut
+	atWall               // near a wall or the outline
+	reported             // told of already
+)
+
+// classify marks the cells.
+func (d *run) classify(f *Field, classes []uint8, cuts []hole) {
+	fillRegion(f, d.want.Outline, func(row, c0, c1 int) { setBits(classes[row*f.Columns+c0:row*f.Columns+c1], inSheet) })
+	d.markWalls(f, classes, d.want.Outline)
+	for i := range cuts {
+		fillRegion(f, cuts[i].Shape, func(row, c0, c1 int) { setBits(classes[row*f.Columns+c0:row*f.Columns+c1], inHole) })
+		d.markWalls(f, classes, cuts[i].Shape)
+	}
+}
+
+func setBits(cells []uint8, bits uint8) {
+	for i := range cells {
+		cells[i] |= bits
+	}
+}
+
+// markWalls marks the cells that a wall may cross or that the tolerance may reach.
+func (d *run) markWalls(f *Field, classes []uint8, r geometry.Region) {
+	reach := f.CellMM*math.Sqrt2/2 + ToleranceMM
+	for _, c := range r.Contours() {
+		for s := range c.Segments() {
+			for _, w := range sweepsOf(0, motionAlong(s), reach, 0, 0) {
+				f.eachSpan(&w, reach, 0, f.Rows, func(row, c0, c1 int) { setBits(classes[row*f.Columns+c0:row*f.Columns+c1], atWall) })
+			}
+		}
+	}
+}
+
+// motionAlong is a move along a segment.
+func motionAlong(s geometry.Segment) Motion {
+	return Motion{Arc: s.IsArc(), CCW: s.Bulge > 0, From: Point{Point: s.A}, To: Point{Point: s.B}, Center: s.Center()}
+}
+
+// fillRegion calls visit with the runs of cells whose centres lie in a region.
+// Arcs are taken as chords 0.01 mm true: cells that close to a wall are not
+// judged.
+func fillRegion(f *Field, r geometry.Region, visit func(row, c0, c1 int)) {
+	var edges [][2]geometry.Point
+	for _, c := range r.Contours() {
+		for s := range c.Segments() {
+			edges = append(edges, chordsOf(s, 0.01)...)
+		}
+	}
+	if len(edges) == 0 {
+		return
+	}
+	bounds := r.Bounds()
+	first, end := f.rowsIn(bounds.Min.Y, bounds.Max.Y)
+	crossings := make([][]float64, end-first)
+	for _, e := range edges {
+		f.cross(e[0], e[1], first, crossings)
+	}
+	for i, list := range crossings {
+		slices.Sort(list)
+		for k := 0; k+1 < len(list); k += 2 {
+			if c0, c1 := f.columnsIn(interval{list[k], list[k+1]}); c0 < c1 {
+				visit(first+i, c0, c1)
+			}
+		}
+	}
+}
+
+// cross files where the edge a-b crosses the rows from first on. An edge has
+// its lower end and not its upper one, so that two edges that meet cross once.
+func (f *Field) cross(a, b geometry.Point, first int, crossings [][]float64) {
+	if a.Y > b.Y {
+		a, b = b, a
+	}
+	from, end := f.rowsIn(a.Y, b.Y)
+	for row := max(from, first); row < min(end, first+len(crossings)); row++ {
+		y := f.Origin.Y + (float64(row)+0.5)*f.CellMM
+		if y < b.Y {
+			crossings[row-first] = append(crossings[row-first], a.X+(b.X-a.X)*(y-a.Y)/(b.Y-a.Y))
+		}
+	}
+}
+
+// chordsOf is a segment as straight edges that stray by at most tol mm.
+func chordsOf(s geometry.Segment, tol float64) [][2]geometry.Point {
+	n := 1
+	if r := s.Radius(); s.IsArc() && r > tol {
+		n = max(1, int(math.Ceil(math.Abs(s.Sweep())/(2*math.Acos(1-tol/r)))))
+	}
+	edges := make([][2]geometry.Point, n)
+	for i := range n {
+		edges[i] = [2]geometry.Point{s.At(float64(i) / float64(n)), s.At(float64(i+1) / float64(n))}
+	}
+	return edges
+}
+
+// judgeFloor looks at one hole's floor.
+func (d *run) judgeFloor(x *index, cuts []hole, i int, classes []uint8) {
+	f := &d.result.Field
+	h := cuts[i]
+	loose := d.beam && !h.stuck
+	var shallow, deep patch
+	fillRegion(f, h.Shape, func(row, c0, c1 int) {
+		for c := c0; c < c1; c++ {
+			cell := row*f.Columns + c
+			if classes[cell]&(atWall|reported) != 0 || d.deeperHole(cuts, i, f.Center(c, row)) {
+				continue
+			}
+			depth := float64(f.DepthMM[cell])
+			switch {
+			case depth < h.depth-ToleranceMM && !loose:
+				shallow.add(f.Center(c, row), h.depth-depth)
+				classes[cell] |= reported
+			case !h.Through && depth > h.depth+ToleranceMM:
+				deep.add(f.Center(c, row), depth-h.depth)
+				classes[cell] |= reported
+			}
+			if loose {
+				f.DepthMM[cell] = max(f.DepthMM[cell], float32(h.depth))
+			}
+		}
+	})
+	if shallow.cells > 0 {
+		d.wrong(d.nearestLine(x, shallow.at), "foam-left", "leaves foam in %s, %s mm high over %s mm2, worst at %s", h.Name, mm(shallow.by), mm(shallow.area(f)), place(shallow.at))
+	}
+	if deep.cells > 0 {
+		d.wrong(d.nearestLine(x, deep.at), "floor-too-deep", "cuts the floor of %s %s mm too deep over %s mm2, worst at %s", h.Name, mm(deep.by), mm(deep.area(f)), place(deep.at))
+	}
+}
+
+// deeperHole reports whether a place belongs to a deeper hole as well, which
+// then answers for it.
+func (d *run) deeperHole(cuts []hole, i int, p geometry.Point) bool {
+	for _, j := range cuts[i].others {
+		if cuts[j].depth > cuts[i].depth && inside(cuts[j], p) {
+			return true
+		}
+	}
+	return false
+}
+
+// patch is a set of cells with the same fault.
+type patch struct {
+	cells int
+	by    float64
+	at    geometry.Point
+}
+
+func (p *patch) add(at geometry.Point, by float64) {
+	p.cells++
+	if by > p.by {
+		p.by, p.at = by, at
+	}
+}
+
+func (p *patch) area(f *Field) float64 { return float64(p.cells) * f.CellMM * f.CellMM }
+
+// nearestLine is the line of the sweep nearest to a place.
+func (d *run) nearestLine(x *index, p geometry.Point) int {
+	_, motion := x.search(p, 0)
+	return d.lineOf(motion)
+}
+
+// judgeRest looks for cuts in what should be untouched.
+func (d *run) judgeRest(x *index, classes []uint8) {
+	f := &d.result.Field
+	limit := float32(d.want.MarkDepthMM + ToleranceMM)
+	var stray patch
+	for row := range f.Rows {
+		for c := range f.Columns {
+			cell := row*f.Columns + c
+			if classes[cell] == inSheet && f.DepthMM[cell] > limit {
+				stray.add(f.Center(c, row), float64(f.DepthMM[cell]))
+			}
+		}
+	}
+	if stray.cells == 0 {
+		return
+	}
+	if by := d.fromWanted(stray.at); by > d.result.WorstOvercutMM {
+		d.result.WorstOvercutMM, d.result.WorstOvercutAt = by, stray.at
+	}
+	d.wrong(d.nearestLine(x, stray.at), "stray-cut", "cuts %s mm deep where the plan wants foam, %s mm2 in all, worst at %s", mm(stray.by), mm(stray.area(f)), place(stray.at))
+}
+
+// fromWanted is how far a place is from the nearest foam that is to go.
+func (d *run) fromWanted(p geometry.Point) float64 {
+	best := math.Inf(1)
+	regions := []geometry.Region{d.want.Outline}
+	for _, c := range d.want.Cuts {
+		regions = append(regions, c.Shape)
+	}
+	for _, r := range regions {
+		for _, c := range r.Contours() {
+			for s := range c.Segments() {
+				on, _ := s.Nearest(p)
+				best = math.Min(best, p.DistanceTo(on))
+			}
+		}
+	}
+	return best
+}

@@ -1,0 +1,115 @@
+package dryrun
+
+import (
+	"fmt"
+	"slices"
+
+	"traywright/cam/gcode"
+	"traywright/profiles"
+)
+
+// run is one dry run under way.
+//
+//	text -> trace (cam/gcode reads) -> motions -> states: what a line alone shows
+//	     -> foam: what the motions do to it, in their order
+//	     -> walls and floors: held against what is wanted
+//	     -> time
+type run struct {
+	setup   Setup
+	want    *Wanted
+	trace   gcode.Trace
+	beam    bool    // a laser, else a cutter
+	top     float64 // Z of the foam's top in the program
+	spindle int     // tool of a program without T words
+	stepOf  []int   // the step of each motion
+	sweeps  []sweep // that cut, in order
+	rapids  []sweep // of rapids below the top, in order
+	result  Result
+	counts  map[string]int // findings by rule
+}
+
+// Run reads a program, cuts virtual foam with it and says what is wrong. Path
+// only names the program in the result. With want the foam is compared with
+// the plan; without, the program is judged by itself. It never fails: whatever
+// the text is, the result says.
+//
+// OK means that no finding is an error, and with want that no wall is cut more
+// than 0.02 mm too far or left more than 0.02 mm short.
+func Run(path string, text []byte, s Setup, want *Wanted) Result {
+	d := newRun(path, text, s, want)
+	d.motions()
+	d.checkStates()
+	d.checkExtents()
+	d.cutFoam()
+	if want != nil {
+		d.compare()
+	}
+	d.measureTime()
+	d.close()
+	return d.result
+}
+
+func newRun(path string, text []byte, s Setup, want *Wanted) *run {
+	d := &run{setup: s, want: want, counts: map[string]int{}}
+	d.trace = gcode.Read(text, gcode.ReadOptions{})
+	d.result.Path = path
+	d.result.Header = readHeader(d.trace, firstCommand(d.trace))
+	d.beam = guessBeam(s.Machine, d.trace)
+	if s.Machine.ZZero == profiles.ZBed {
+		d.top = s.ThicknessMM
+	}
+	d.spindle = d.toolInSpindle()
+	for _, f := range d.trace.Findings {
+		d.add(Finding{f.Line, f.Rule, f.Message, f.Warning})
+	}
+	return d
+}
+
+// perRule is how many findings of one rule are listed; the rest are counted.
+const perRule = 20
+
+// add files a finding, unless its rule has said enough.
+func (d *run) add(f Finding) {
+	d.counts[f.Rule]++
+	if d.counts[f.Rule] <= perRule {
+		d.result.Findings = append(d.result.Findings, f)
+	}
+}
+
+// wrong files an error at a line.
+func (d *run) wrong(line int, rule, format string, values ...any) {
+	d.add(Finding{Line: line, Rule: rule, Message: fmt.Sprintf(format, values...)})
+}
+
+// warn files a warning at a line.
+func (d *run) warn(line int, rule, format string, values ...any) {
+	d.add(Finding{Line: line, Rule: rule, Message: fmt.Sprintf(format, values...), Warning: true})
+}
+
+// close puts the findings in the order of the lines and decides.
+func (d *run) close() {
+	d.result.RemovedMM3 = d.result.Field.volume()
+	found := d.result.Findings
+	slices.SortStableFunc(found, func(a, b Finding) int { return a.Line - b.Line })
+	for i, f := range found {
+		if more := d.counts[f.Rule] - perRule; more > 0 && lastOfRule(found, i) {
+			found[i].Message = fmt.Sprintf("%s (and %d more like it)", f.Message, more)
+		}
+	}
+	d.result.OK = d.result.WorstOvercutMM <= ToleranceMM && d.result.WorstUndercutMM <= ToleranceMM
+	for _, f := range found {
+		d.result.OK = d.result.OK && f.Warning
+	}
+}
+
+func lastOfRule(found []Finding, i int) bool {
+	for _, f := range found[i+1:] {
+		if f.Rule == found[i].Rule {
+			return false
+		}
+	}
+	return true
+}
+
+// ToleranceMM is how far a wall may be from where it is wanted.
+const ToleranceMM = 0.02

@@ -1,0 +1,200 @@
+package dryrun
+
+import (
+	"math"
+
+	"traywright/cam/gcode"
+)
+
+// What a step shows by itself: spindle, beam, feed, power, depth.
+
+// slackMM is what rounding of printed numbers may add to a limit.
+const slackMM = 0.001
+
+// checkStates walks the steps in order.
+func (d *run) checkStates() {
+	if d.beam {
+		d.checkStanding()
+	}
+	for i, step := range d.stepOf {
+		s, m := d.trace.Steps[step], d.result.Motions[i]
+		d.checkPlace(s, m)
+		d.checkClamps(m)
+		switch {
+		case d.beam:
+			d.checkBeam(m)
+		default:
+			d.checkCutter(m)
+		}
+		if !m.Rapid {
+			d.checkFeed(m)
+		}
+	}
+	d.checkStops()
+}
+
+// checkPlace warns of moves whose place nobody knows.
+func (d *run) checkPlace(s gcode.Step, m Motion) {
+	if s.Machine != 0 {
+		d.warn(s.Line, "machine-coordinates", "G53 goes to a place of the machine's own; where that is over the foam this file does not say: look before you start")
+	}
+	if d.beam || s.Unknown&gcode.AxisZ == 0 || s.From.Z != s.To.Z {
+		return
+	}
+	if m.Rapid {
+		d.warn(s.Line, "height-unknown", "a rapid before the program has said how high the tool is; begin with G0 Z at a safe height")
+		return
+	}
+	d.wrong(s.Line, "height-unknown", "a cut at a depth that the program has not said; write Z first")
+}
+
+// checkCutter is for a spindle.
+func (d *run) checkCutter(m Motion) {
+	depth := -m.lowest()
+	if depth <= slackMM {
+		return
+	}
+	if !m.Rapid && !m.On {
+		d.wrong(m.Line, "spindle-off", "cuts %s mm deep with the spindle off; turn it on with S and M3 first", mm(depth))
+	}
+	if limit := d.setup.ThicknessMM + d.setup.BreakthroughMM; d.setup.ThicknessMM > 0 && depth > limit+slackMM {
+		d.wrong(m.Line, "too-deep", "goes %s mm below the foam's top; the foam with its breakthrough ends at %s mm: check thickness and Z zero", mm(depth), mm(limit))
+	}
+	tool, known := d.toolByNumber(m.Tool)
+	if reach := tool.ReachMM.Value; known && reach > 0 && depth > reach+slackMM {
+		d.wrong(m.Line, "beyond-reach", "goes %s mm deep and T%d reaches %s mm: its shank or holder would press into the foam; take a longer tool", mm(depth), m.Tool, mm(reach))
+	}
+	straightDown := m.To.Z < m.From.Z && m.flatLength() == 0
+	if limit := d.setup.MaxPlungeMMMin; !m.Rapid && straightDown && limit > 0 && m.Feed > limit*(1+1e-6) {
+		d.wrong(m.Line, "plunge-too-fast", "goes straight down at %s mm/min; the recipe allows %s: lower F", mm(m.Feed), mm(limit))
+	}
+}
+
+// checkBeam is for a laser.
+func (d *run) checkBeam(m Motion) {
+	if m.Rapid && m.On {
+		d.wrong(m.Line, "beam-on-in-rapid", "the beam is on during a rapid; write M5 before it")
+	}
+	if !m.Rapid && !m.On {
+		d.wrong(m.Line, "beam-off-in-cut", "the beam is off during a cutting move; write M3 and S before it, or make it a rapid")
+	}
+	if m.On && !m.Rapid && m.flatLength() == 0 {
+		d.wrong(m.Line, "beam-standing", "the beam is on while only the height changes, and burns in one place; write M5 before and M3 after")
+	}
+	if m.On && m.Power > 100*(1+1e-6) {
+		d.wrong(m.Line, "power-too-high", "asks for %s %% of full power; lower S", mm(m.Power))
+	} else if limit := d.setup.MaxPowerPercent; m.On && limit > 0 && m.Power > limit*(1+1e-6) {
+		d.wrong(m.Line, "power-too-high", "asks for %s %% of full power and the shop rules allow %s %%; lower S", mm(m.Power), mm(limit))
+	}
+}
+
+// checkFeed holds a cutting move against the machine and the shop rules.
+func (d *run) checkFeed(m Motion) {
+	if limit := d.setup.Machine.MaxFeedMMPerMin.Value; limit > 0 && m.Feed > limit*(1+1e-6) {
+		d.wrong(m.Line, "feed-too-high", "cuts at %s mm/min and the machine can do %s; lower F", mm(m.Feed), mm(limit))
+	} else if limit := d.setup.MaxFeedMMPerMin; limit > 0 && m.Feed > limit*(1+1e-6) {
+		d.wrong(m.Line, "feed-too-high", "cuts at %s mm/min and the shop rules allow %s; lower F", mm(m.Feed), mm(limit))
+	}
+}
+
+// checkStanding finds a beam that is lit while nothing moves: at a wait or a
+// stop, or lit and put out again without a cut.
+func (d *run) checkStanding() {
+	litAt := 0
+	for _, s := range d.trace.Steps {
+		lit := s.Spin != gcode.Off && s.S > 0
+		switch {
+		case s.Action.Moves():
+			litAt = 0
+		case s.Action == gcode.Switch:
+			if !lit && litAt > 0 {
+				d.wrong(litAt, "beam-standing", "the beam is lit and put out again without a move, and burns in one place; remove the lines")
+			}
+			litAt = lineIf(lit, s.Line)
+		case lit:
+			d.wrong(s.Line, "beam-standing", "the beam is on while the machine waits, and burns in one place; write M5 first")
+		}
+	}
+	if litAt > 0 {
+		d.wrong(litAt, "beam-standing", "the beam is lit at the end of the program; write M5")
+	}
+}
+
+func lineIf(yes bool, line int) int {
+	if yes {
+		return line
+	}
+	return 0
+}
+
+// checkStops looks at spindle speeds and at where tools are changed.
+func (d *run) checkStops() {
+	limit := d.setup.Machine.MaxRPM.Value
+	for _, s := range d.trace.Steps {
+		below := s.Unknown&gcode.AxisZ == 0 && s.From.Z-d.top < -slackMM
+		switch {
+		case d.beam:
+		case s.Action == gcode.ToolChange && below:
+			d.wrong(s.Line, "change-in-foam", "the tool is changed while it is below the foam's top; lift it first")
+		case s.Action == gcode.Pause && below:
+			d.warn(s.Line, "stop-in-foam", "the program stops with the tool below the foam's top; lift it first")
+		case s.Action == gcode.Switch && limit > 0 && s.Spin != gcode.Off && s.S > limit*(1+1e-6):
+			d.wrong(s.Line, "spindle-too-fast", "asks for %s rpm and the spindle can do %s; lower S", mm(s.S), mm(limit))
+		}
+	}
+}
+
+// checkClamps finds moves through what holds the foam down. The program's zero
+// lies on the bed where the setup says; heights are above the bed.
+func (d *run) checkClamps(m Motion) {
+	if len(d.setup.Machine.Clamps) == 0 {
+		return
+	}
+	width, _ := d.width(m.Tool)
+	low := m.lowest() + d.setup.ThicknessMM
+	for _, c := range d.setup.Machine.Clamps {
+		if c.HeightMM > 0 && low > c.HeightMM {
+			continue
+		}
+		if d.crosses(m, width/2, c.XMM, c.YMM, c.LengthMM, c.WidthMM) {
+			d.wrong(m.Line, "clamp", "passes through the clamp %s at %s mm above the bed; move the clamp or the foam", c.Name, mm(low))
+		}
+	}
+}
+
+// crosses reports whether a disc of that radius on the move meets a rectangle of the bed.
+func (d *run) crosses(m Motion, radius, x, y, length, width float64) bool {
+	for _, s := range sweepsOf(0, m, radius, 0, 0) {
+		if s.meetsRectangle(x-d.setup.ZeroMM.X, y-d.setup.ZeroMM.Y, length, width) {
+			return true
+		}
+	}
+	return false
+}
+
+// checkExtents finds where the program grows wider than the machine. Where the
+// foam lies on the bed is not known, so only widths count.
+func (d *run) checkExtents() {
+	r := &d.result
+	travel := d.setup.Machine.TravelMM
+	low := Point{Z: math.Inf(1)}
+	low.X, low.Y = math.Inf(1), math.Inf(1)
+	high := Point{Z: math.Inf(-1)}
+	high.X, high.Y = math.Inf(-1), math.Inf(-1)
+	over := [3]bool{}
+	for _, m := range r.Motions {
+		box := m.box()
+		low.X, high.X = math.Min(low.X, box.Min.X), math.Max(high.X, box.Max.X)
+		low.Y, high.Y = math.Min(low.Y, box.Min.Y), math.Max(high.Y, box.Max.Y)
+		low.Z, high.Z = math.Min(low.Z, m.lowest()), math.Max(high.Z, math.Max(m.From.Z, m.To.Z))
+		for axis, size := range [3]float64{high.X - low.X, high.Y - low.Y, high.Z - low.Z} {
+			if limit := travel[axis].Value; limit > 0 && size > limit+slackMM && !over[axis] {
+				over[axis] = true
+				d.wrong(m.Line, "outside-travel", "by this line the program is %s mm long in %c, and the machine travels %s mm", mm(size), 'X'+rune(axis), mm(limit))
+			}
+		}
+	}
+	if len(r.Motions) > 0 {
+		r.Min, r.Max = low, high
+	}
+}
