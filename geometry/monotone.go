@@ -22,7 +22,7 @@ func (s Segment) pieces(yield func(piece)) {
 	if s.A == s.B {
 		return
 	}
-	if s.Bulge == 0 {
+	if s.straight() {
 		yield(s.linePiece())
 		return
 	}
@@ -40,6 +40,10 @@ func (s Segment) pieces(yield func(piece)) {
 	yield(p.between(s.A, top, start.Y > 0))
 	yield(p.between(top, s.B, start.Y < 0))
 }
+
+// straight reports whether the arc differs from its chord by less than the
+// rounding of the chord's own coordinates.
+func (s Segment) straight() bool { return math.Abs(s.Bulge) < 1e-15 }
 
 func (s Segment) linePiece() piece {
 	p := piece{from: s.A, normal: s.B.Sub(s.A).Scale(1 / s.Chord()).Left()}

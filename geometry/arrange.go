@@ -1,0 +1,241 @@
+package geometry
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// Offsets and booleans are both read off an arrangement: the plane cut up by
+// directed lines and arcs, each of which carries a weight. The winding number at
+// a place is the sum of the weights of the edges that a ray from it meets,
+// counted by their direction, and the result is bounded by the edges that have
+// a place inside on one side and a place outside on the other. The plan:
+//
+//  1. Gather closed chains of directed segments with weights; no arc over a half
+//     circle (weighted.add).
+//  2. Find every place where two of them cross, touch or run together, with a
+//     box index (split).
+//  3. Call points nearer than tol one vertex, so that what meets there meets
+//     bit by bit; what shrinks to a point drops out (snapper, arrange_snap.go).
+//  4. Merge edges between the same two vertices and within tol of each other,
+//     adding weights; an edge of weight 0 drops out (merge).
+//  5. Gather chains of edges between branchings. Along a chain the windings on
+//     both sides are constant, so one ray per chain finds them
+//     (arrange_winding.go).
+//  6. Keep the edges whose sides differ under the wanted rule, directed with the
+//     inside on the left.
+//  7. Follow them to contours. Where several leave a vertex, take the one that
+//     closes the same inside corner: contours touch, but never cross
+//     (arrange_stitch.go).
+//  8. Join neighbours on one line or circle, drop slivers narrower than tol, put
+//     everything in an order that depends only on the shape (arrange_tidy.go).
+//
+// Since the weights at every vertex balance by construction, a mistake of
+// rounding in 5 can only show as a vertex at which the kept edges do not
+// balance. Then everything is done again with ten times the tolerance, at most
+// twice; after that the answer is an error that names the place.
+
+// winds are two winding numbers, or two weights, held apart: those of the first
+// and of the second region of a boolean.
+type winds [2]int32
+
+func (w winds) plus(v winds) winds { return winds{w[0] + v[0], w[1] + v[1]} }
+func (w winds) negative() winds    { return winds{-w[0], -w[1]} }
+
+// weighted is the input of an arrangement.
+type weighted struct {
+	curves  []curve
+	weights []winds
+}
+
+func (in *weighted) add(s Segment, w winds) {
+	if s.A == s.B {
+		return
+	}
+	if s.straight() {
+		s.Bulge = 0
+	}
+	if math.Abs(s.Bulge) > 1 {
+		first, second := s.halves()
+		in.add(first, w)
+		in.add(second, w)
+		return
+	}
+	in.curves = append(in.curves, newCurve(s))
+	in.weights = append(in.weights, w)
+}
+
+func (in *weighted) addRegion(r Region, w winds) {
+	for _, c := range r.contours {
+		for s := range c.Segments() {
+			in.add(s, w)
+		}
+	}
+}
+
+// edge is a part of a curve between two neighbouring vertices.
+type edge struct {
+	from, to int32
+	bulge    float64
+	curve    int32   // the curve it is a part of
+	t0, t1   float64 // and which part
+	weight   winds
+}
+
+type arrangement struct {
+	tol    float64
+	curves []curve
+	points []Point // the vertices
+	edges  []edge
+}
+
+// cut is a place at which a curve is to be split.
+type cut struct {
+	curve int32
+	t     float64
+	at    Point
+}
+
+func arrange(in weighted, tol float64) *arrangement {
+	a := &arrangement{tol: tol, curves: in.curves}
+	cuts := findCuts(in.curves, tol)
+	snap := newSnapper(tol, 2*len(in.curves)+len(cuts))
+	// The ends come first: a vertex near several points takes the place of the
+	// first, and an end that is given should stay where it is.
+	ends := make([]int32, 0, 2*len(in.curves))
+	for i := range in.curves {
+		ends = append(ends, snap.vertex(in.curves[i].A), snap.vertex(in.curves[i].B))
+	}
+	a.edges = make([]edge, 0, len(in.curves)+len(cuts))
+	for i := range in.curves {
+		n := 0
+		for n < len(cuts) && cuts[n].curve == int32(i) {
+			n++
+		}
+		a.addEdges(int32(i), ends[2*i], ends[2*i+1], cuts[:n], in.weights[i], snap)
+		cuts = cuts[n:]
+	}
+	a.points = snap.points
+	a.merge()
+	return a
+}
+
+// findCuts lists where every curve meets another, in the order of travel.
+func findCuts(curves []curve, tol float64) []cut {
+	boxes := make([]Box, len(curves))
+	for i := range curves {
+		boxes[i] = curves[i].box
+	}
+	tree := newBoxTree(boxes)
+	var cuts []cut
+	for i := range curves {
+		for j := range tree.overlapping(curves[i].box.Grow(tol)) {
+			if j <= i {
+				continue
+			}
+			meetings(&curves[i], &curves[j], tol, func(first bool, t float64, p Point) {
+				which := int32(i)
+				if !first {
+					which = int32(j)
+				}
+				cuts = append(cuts, cut{which, t, p})
+			})
+		}
+	}
+	slices.SortFunc(cuts, func(a, b cut) int {
+		return cmp.Or(cmp.Compare(a.curve, b.curve), cmp.Compare(a.t, b.t),
+			cmp.Compare(a.at.X, b.at.X), cmp.Compare(a.at.Y, b.at.Y))
+	})
+	return cuts
+}
+
+// addEdges splits one curve at the vertices of its cuts.
+func (a *arrangement) addEdges(i, from, to int32, cuts []cut, w winds, snap *snapper) {
+	c := &a.curves[i]
+	at, t := from, 0.0
+	for _, cut := range cuts {
+		v := snap.vertex(cut.at)
+		if v == at {
+			continue
+		}
+		t1 := cut.t
+		if p := snap.points[v]; p != cut.at {
+			t1, _ = c.share(p, 0)
+		}
+		a.addEdge(edge{at, v, 0, i, t, t1, w}, snap)
+		at, t = v, t1
+	}
+	a.addEdge(edge{at, to, 0, i, t, 1, w}, snap)
+}
+
+func (a *arrangement) addEdge(e edge, snap *snapper) {
+	if e.from == e.to {
+		return
+	}
+	e.bulge = a.bulgeOf(e, snap.points[e.from], snap.points[e.to])
+	a.edges = append(a.edges, e)
+}
+
+// bulgeOf fits a part of a curve to its ends, which snapping may have moved a
+// little. A short part keeps the curvature, a long one the angle: each is the
+// better known of the two.
+func (a *arrangement) bulgeOf(e edge, from, to Point) float64 {
+	c := &a.curves[e.curve]
+	if c.k == 0 || e.t0 == 0 && e.t1 == 1 {
+		return c.Bulge
+	}
+	sweep := c.sweep * (e.t1 - e.t0)
+	if math.Abs(sweep) > 1 {
+		return math.Tan(sweep / 4)
+	}
+	sine := c.k * from.DistanceTo(to) / 2
+	return sine / (1 + math.Sqrt(math.Max(1-sine*sine, 0)))
+}
+
+func (a *arrangement) segment(e *edge) Segment {
+	return Segment{a.points[e.from], a.points[e.to], e.bulge}
+}
+
+// merge makes one edge of those that run together.
+func (a *arrangement) merge() {
+	type keyed struct {
+		key  uint64
+		edge int32
+	}
+	keys := make([]keyed, len(a.edges))
+	for i, e := range a.edges {
+		keys[i] = keyed{uint64(min(e.from, e.to))<<32 | uint64(max(e.from, e.to)), int32(i)}
+	}
+	slices.SortFunc(keys, func(a, b keyed) int { return cmp.Or(cmp.Compare(a.key, b.key), cmp.Compare(a.edge, b.edge)) })
+	for len(keys) > 0 {
+		n := 1
+		for n < len(keys) && keys[n].key == keys[0].key {
+			n++
+		}
+		for i := range n {
+			for j := i + 1; j < n; j++ {
+				a.absorb(&a.edges[keys[i].edge], &a.edges[keys[j].edge])
+			}
+		}
+		keys = keys[n:]
+	}
+	a.edges = slices.DeleteFunc(a.edges, func(e edge) bool { return e.weight == winds{} })
+}
+
+// absorb moves the weight of f, which has the same two ends as e, to e if the two
+// are nowhere farther apart than tol.
+func (a *arrangement) absorb(e, f *edge) {
+	bulge, weight := f.bulge, f.weight
+	if f.from != e.from {
+		bulge, weight = -bulge, weight.negative()
+	}
+	if math.Abs(bulge-e.bulge)/2*a.points[e.from].DistanceTo(a.points[e.to]) > a.tol {
+		return
+	}
+	if e.weight == (winds{}) {
+		return // already cancelled: it is not there
+	}
+	e.weight = e.weight.plus(weight)
+	f.weight = winds{}
+}

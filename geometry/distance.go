@@ -1,0 +1,238 @@
+package geometry
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// The least distance between two segments is 0 where they cross; else it is taken
+// at an end of one of them, or where both have a common normal: for an arc that
+// passes through its centre, so there are at most two such places to try.
+
+// distance is the least distance between two curves, and where.
+func (c *curve) distance(e *curve) (d float64, onC, onE Point) {
+	best := closest{d: math.Inf(1)}
+	if p, ok := c.crosses(e); ok {
+		return 0, p, p
+	}
+	best.try(e, c.A)
+	best.try(e, c.B)
+	if c.k != 0 {
+		best.tryNormals(c, e)
+	}
+	best.swap()
+	best.try(c, e.A)
+	best.try(c, e.B)
+	if c.k == 0 && e.k != 0 {
+		best.tryNormals(e, c)
+	}
+	best.swap()
+	return best.d, best.p, best.q
+}
+
+// crosses finds a place that both curves pass through.
+func (c *curve) crosses(e *curve) (Point, bool) {
+	found := wholeHits(c, e)
+	for _, p := range found.at[:found.n] {
+		_, onC := c.share(p, 0)
+		_, onE := e.share(p, 0)
+		if onC && onE && !found.apart {
+			return p, true
+		}
+	}
+	return Point{}, false
+}
+
+// closest is the best pair of points so far.
+type closest struct {
+	d    float64
+	p, q Point
+}
+
+func (b *closest) swap() { b.p, b.q = b.q, b.p }
+
+// try the point p and what is nearest to it on e.
+func (b *closest) try(e *curve, p Point) {
+	if q := e.nearest(p); p.DistanceTo(q) < b.d {
+		*b = closest{p.DistanceTo(q), p, q}
+	}
+}
+
+// tryNormals tries the places of the arc c whose normal may be one of e too.
+func (b *closest) tryNormals(c, e *curve) {
+	direction := e.normal
+	if e.k != 0 {
+		direction = e.Center().Sub(c.Center()).unit()
+	}
+	for _, sign := range [2]float64{1, -1} {
+		if t := c.shareFacing(direction.Scale(sign)); t > 0 && t < 1 {
+			b.try(e, c.At(t))
+		}
+	}
+}
+
+// shareFacing is the share at which the arc faces the direction, away from its centre.
+func (c *curve) shareFacing(direction Point) float64 {
+	outward := c.normal.Scale(-math.Copysign(1, c.k))
+	angle := math.Atan2(outward.Cross(direction), outward.Dot(direction))
+	turns := math.Round((angle - c.sweep/2) / (2 * math.Pi))
+	return (angle - 2*math.Pi*turns) / c.sweep
+}
+
+// nearest is the point of c nearest to p.
+func (c *curve) nearest(p Point) Point {
+	t := c.along(p)
+	if t > 0 && t < 1 {
+		return c.At(t)
+	}
+	if p.DistanceTo(c.A) <= p.DistanceTo(c.B) {
+		return c.A
+	}
+	return c.B
+}
+
+// segmentIndex finds the segments near a place.
+type segmentIndex struct {
+	curves []curve
+	tree   boxTree
+	bounds Box
+}
+
+func newSegmentIndex(r Region) *segmentIndex {
+	var in weighted
+	in.addRegion(r, winds{})
+	x := &segmentIndex{curves: in.curves, bounds: EmptyBox()}
+	boxes := make([]Box, len(x.curves))
+	for i := range x.curves {
+		boxes[i] = x.curves[i].box
+		x.bounds = x.bounds.Union(boxes[i])
+	}
+	x.tree = newBoxTree(boxes)
+	return x
+}
+
+// nearest is the least distance of c from the indexed segments if it is below
+// limit, else limit.
+func (x *segmentIndex) nearest(c *curve, limit float64) (d float64, onC, onX Point) {
+	d = limit
+	for i := range x.tree.overlapping(c.box.Grow(limit)) {
+		e := &x.curves[i]
+		if boxDistance(c.box, e.box) >= d {
+			continue
+		}
+		if near, p, q := c.distance(e); near < d {
+			d, onC, onX = near, p, q
+		}
+	}
+	return d, onC, onX
+}
+
+// contains reports whether the indexed contours wind around p.
+func (x *segmentIndex) contains(p Point) bool {
+	sum := 0
+	for i := range x.tree.overlapping(Box{p, Point{math.Inf(1), p.Y}}) {
+		sum += x.curves[i].crossings(p)
+	}
+	return sum >= 1
+}
+
+// boxDistance is the least distance between two boxes.
+func boxDistance(a, b Box) float64 {
+	dx := math.Max(0, math.Max(a.Min.X-b.Max.X, b.Min.X-a.Max.X))
+	dy := math.Max(0, math.Max(a.Min.Y-b.Max.Y, b.Min.Y-a.Max.Y))
+	return math.Hypot(dx, dy)
+}
+
+// within is the least distance between two indexed contours if it is below
+// limit, else limit.
+func (x *segmentIndex) within(y *segmentIndex, limit float64) (d float64, onX, onY Point) {
+	if len(x.curves) > len(y.curves) {
+		d, onY, onX = y.within(x, limit)
+		return d, onX, onY
+	}
+	d = limit
+	for i := range x.curves {
+		if near, p, q := y.nearest(&x.curves[i], d); near < d {
+			d, onX, onY = near, p, q
+		}
+	}
+	return d, onX, onY
+}
+
+// Distance is the least distance in mm between the two curves, and where on each;
+// 0 where they cross or touch. A contour inside another is as far from it as
+// their curves are. With an empty contour it is +Inf.
+func Distance(a, b Contour) (d float64, onA, onB Point) {
+	if a.Len() == 0 || b.Len() == 0 {
+		return math.Inf(1), Point{}, Point{}
+	}
+	x, y := newSegmentIndex(Region{[]Contour{a}}), newSegmentIndex(Region{[]Contour{b}})
+	if len(x.curves) == 0 || len(y.curves) == 0 {
+		return pointDistance(a, b)
+	}
+	// Any pair of points is an upper bound to begin with.
+	p, q := x.curves[0].A, y.curves[0].A
+	start := p.DistanceTo(q)
+	d, onA, onB = x.within(y, math.Nextafter(start, math.Inf(1)))
+	if d > start {
+		return start, p, q
+	}
+	return d, onA, onB
+}
+
+// pointDistance is for contours that have no extent.
+func pointDistance(a, b Contour) (d float64, onA, onB Point) {
+	d = math.Inf(1)
+	for s := range a.Segments() {
+		for u := range b.Segments() {
+			p, _ := s.Nearest(u.A)
+			q, _ := u.Nearest(p)
+			if p.DistanceTo(q) < d {
+				d, onA, onB = p.DistanceTo(q), p, q
+			}
+		}
+	}
+	return d, onA, onB
+}
+
+// Gap is the least distance between contours I < J of a list, in mm, and where on
+// each of them.
+type Gap struct {
+	I, J     int
+	Distance float64
+	OnI, OnJ Point
+}
+
+// Gaps lists every pair of contours nearer to each other than limit mm, ordered by
+// I, then J. For contours spread out over an area it takes n log n time.
+func Gaps(contours []Contour, limit float64) []Gap {
+	if !(limit > 0) {
+		return nil
+	}
+	boxes := make([]Box, len(contours))
+	for i, c := range contours {
+		boxes[i] = c.Bounds()
+	}
+	tree := newBoxTree(boxes)
+	indexes := make([]*segmentIndex, len(contours))
+	index := func(i int) *segmentIndex {
+		if indexes[i] == nil {
+			indexes[i] = newSegmentIndex(Region{contours[i : i+1]})
+		}
+		return indexes[i]
+	}
+	var gaps []Gap
+	for i := range contours {
+		for j := range tree.overlapping(boxes[i].Grow(limit)) {
+			if j <= i || boxDistance(boxes[i], boxes[j]) >= limit {
+				continue
+			}
+			if d, p, q := index(i).within(index(j), limit); d < limit {
+				gaps = append(gaps, Gap{i, j, d, p, q})
+			}
+		}
+	}
+	slices.SortFunc(gaps, func(a, b Gap) int { return cmp.Or(cmp.Compare(a.I, b.I), cmp.Compare(a.J, b.J)) })
+	return gaps
+}

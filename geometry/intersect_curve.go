@@ -1,0 +1,183 @@
+package geometry
+
+import "math"
+
+// A curve is a segment of at most a little over a half circle with what the
+// intersections ask of it again and again. Lines and circles share one
+// equation: with q measured from A, unit left normal n and curvature k,
+//
+//	f(q) = k|q|² - 2 q·n = 0
+//
+// and it keeps its digits when k goes to 0.
+type curve struct {
+	Segment
+	tangent, normal Point // unit, at A
+	k, sweep        float64
+	length          float64
+	box             Box
+}
+
+func newCurve(s Segment) curve {
+	c := curve{Segment: s, tangent: s.startTangent()}
+	c.normal = c.tangent.Left()
+	if s.Bulge == 0 {
+		c.length = s.Chord()
+		c.box = Box{s.A, s.A}.Union(Box{s.B, s.B})
+		return c
+	}
+	c.k, c.sweep, c.box = s.Curvature(), s.Sweep(), s.Bounds()
+	c.length = c.sweep / c.k
+	return c
+}
+
+// off is the distance of p from the whole line or circle of c.
+func (c *curve) off(p Point) float64 {
+	q := p.Sub(c.A)
+	f := c.k*q.Dot(q) - 2*q.Dot(c.normal)
+	return math.Abs(f) / (1 + math.Sqrt(math.Max(1+c.k*f, 0)))
+}
+
+// along is the share of the length at which p, on the whole line or circle, lies.
+func (c *curve) along(p Point) float64 {
+	q := p.Sub(c.A)
+	x := q.Dot(c.tangent)
+	if c.k == 0 {
+		return x / c.length
+	}
+	angle := math.Atan2(c.k*x, 1-c.k*q.Dot(c.normal))
+	turns := math.Round((angle - c.sweep/2) / (2 * math.Pi))
+	return (angle - 2*math.Pi*turns) / c.sweep
+}
+
+// share is along, cut to 0..1, if that moves p by no more than tol.
+func (c *curve) share(p Point, tol float64) (t float64, ok bool) {
+	t = c.along(p)
+	slack := tol / c.length
+	return math.Min(math.Max(t, 0), 1), t >= -slack && t <= 1+slack
+}
+
+// touches reports whether p lies within tol of c, and at which share.
+func (c *curve) touches(p Point, tol float64) (t float64, ok bool) {
+	if p.X < c.box.Min.X-tol || p.X > c.box.Max.X+tol || p.Y < c.box.Min.Y-tol || p.Y > c.box.Max.Y+tol {
+		return 0, false
+	}
+	if !(c.off(p) <= tol) {
+		return 0, false
+	}
+	return c.share(p, tol)
+}
+
+// hits are places common to two whole lines or circles; apart means that they
+// pass by each other there, for the caller to judge how near.
+type hits struct {
+	at    [2]Point
+	n     int
+	apart bool
+}
+
+func (h *hits) add(p Point) {
+	h.at[h.n] = p
+	h.n++
+}
+
+// lineHits are the places where the line through p along unit d meets the whole
+// line or circle of c, or passes nearest to the circle.
+func (c *curve) lineHits(p, d Point) (found hits) {
+	// Start at the foot of A on the line: then nothing below is larger than the
+	// circle, however far away p is.
+	foot := p.Add(d.Scale(c.A.Sub(p).Dot(d)))
+	height := d.Cross(foot.Sub(c.A)) // signed distance of the line from A
+	h := d.Left().Scale(height)
+	b := -d.Dot(c.normal)
+	f := c.k*height*height - 2*h.Dot(c.normal)
+	// c.k s² + 2 b s + f = 0 in the distance s along the line.
+	disc := b*b - c.k*f
+	if disc < 0 {
+		found.apart = true
+		found.add(foot.Add(d.Scale(-b / c.k)))
+		return found
+	}
+	w := -(b + math.Copysign(math.Sqrt(disc), b))
+	if w != 0 {
+		found.add(foot.Add(d.Scale(f / w)))
+	}
+	if c.k != 0 {
+		found.add(foot.Add(d.Scale(w / c.k)))
+	}
+	return found
+}
+
+// circleHits are the places where the circles of c and e meet, or pass nearest
+// when they do not: where the smaller one meets the radical line of the two.
+func circleHits(c, e *curve) hits {
+	if math.Abs(c.k) < math.Abs(e.k) {
+		c, e = e, c
+	}
+	a := e.A.Sub(c.A)
+	m := e.normal.Scale(c.k).Sub(c.normal.Scale(e.k)).Add(a.Scale(c.k * e.k))
+	size := m.Norm()
+	if size == 0 { // same centre
+		return hits{}
+	}
+	unit := m.Scale(1 / size)
+	h := (c.k*e.k*a.Dot(a)/2 + c.k*a.Dot(e.normal)) / size
+	return c.lineHits(c.A.Add(unit.Scale(h)), unit.Left())
+}
+
+// meetings reports every place where c and e cross or pass within tol, or where an end of one lies
+// within tol of the other, as a place to split c (first true) or e. Where the
+// two run together the ends of the common run are reported, which is enough to
+// cut it out of both.
+func meetings(c, e *curve, tol float64, report func(first bool, t float64, p Point)) {
+	reportEnds(c, e, tol, func(t float64, p Point) { report(true, t, p) })
+	reportEnds(e, c, tol, func(t float64, p Point) { report(false, t, p) })
+	found := wholeHits(c, e)
+	for _, p := range found.at[:found.n] {
+		tc, ok := c.touches(p, tol)
+		if !ok {
+			continue
+		}
+		if te, ok := e.touches(p, tol); ok {
+			report(true, tc, p)
+			report(false, te, p)
+		}
+	}
+}
+
+// wholeHits are the places where the whole lines or circles of c and e meet.
+func wholeHits(c, e *curve) hits {
+	switch {
+	case c.k == 0 && e.k == 0:
+		return lineCrossing(c, e)
+	case c.k == 0:
+		return e.lineHits(c.A, c.tangent)
+	case e.k == 0:
+		return c.lineHits(e.A, e.tangent)
+	default:
+		return circleHits(c, e)
+	}
+}
+
+// reportEnds reports the ends of other that lie on c between c's own ends.
+func reportEnds(c, other *curve, tol float64, report func(t float64, p Point)) {
+	for _, p := range [2]Point{other.A, other.B} {
+		if p == c.A || p == c.B {
+			continue
+		}
+		if t, ok := c.touches(p, tol); ok {
+			report(t, p)
+		}
+	}
+}
+
+func lineCrossing(c, e *curve) (found hits) {
+	if c.A == e.A || c.B == e.B || c.A == e.B || c.B == e.A {
+		return found // two lines that share an end meet nowhere else, or run together
+	}
+	sine := c.tangent.Cross(e.tangent)
+	// Below this the place is lost in rounding and the ends say all there is to say.
+	if math.Abs(sine) >= 1e-14 {
+		found.add(c.A.Add(c.tangent.Scale(e.A.Sub(c.A).Cross(e.tangent) / sine)))
+	}
+	return found
+}

@@ -1,0 +1,218 @@
+package geometry
+
+import (
+	"fmt"
+	"math"
+)
+
+// Offset grows (d > 0) or shrinks (d < 0) the region by |d| mm: the result is
+// all that lies within d of the region, or all of the region that is at least |d|
+// from its boundary. Corners that open become true arcs about the corner. The
+// result may be empty, split or merged; holes and islands follow by themselves.
+// tol, in mm, is the distance under which two points are one (1e-6 or so).
+//
+// The region must be valid (Validate; Union makes it so). The error is a *Fault:
+// numbers that are not finite, a place that did not close, or, as a last check
+// on the finished result, a place that came out nearer to the source than |d|.
+//
+// Method. Along each segment lies the strip of points within |d| of it on the
+// side where the boundary moves; at each corner that opens lies a sector. Together
+// they are exactly the points within |d| of the boundary on that side. The raw
+// curve joins the parallels of all segments, by an arc about the corner where
+// it opens and by way of the corner itself where it closes (parallel, corner,
+// next parallel); around it, the winding number of every point is that of the
+// source plus (growing) or less (shrinking) the number of strips and sectors
+// that cover the point. So the result is where that number is 1 or more, and an
+// arrangement reads it off, whatever splits, merges, turns inside out or vanishes.
+//
+// An arc whose radius is at most |d|, on its inner side, has no parallel: its strip
+// ends at the centre, because beyond the centre another part of the boundary is
+// always nearer.
+//
+// This follows Liu, Yong, Zheng, Sun, "An offset algorithm for polyline curves",
+// Computers in Industry 58 (2007), in making a raw curve of parallels first and
+// cleaning it up afterwards. It departs from there in closing corners through the
+// corner, which makes the winding number, not a distance test of every piece
+// against the source, tell what stays; and the distance test remains as a check.
+func Offset(r Region, d, tol float64) (Region, error) {
+	return offset(r, d, tol, 1)
+}
+
+// OffsetSharp is Offset with sharp corners where the boundary opens: neighbouring
+// lines are prolonged until they meet, arcs by their tangents. A corner that would
+// reach farther than limit times |d| from the source corner is rounded instead;
+// limit 2 keeps corners of 60° and more sharp. Shrinking, it is the corners of
+// holes and the inward corners that open. The result lies within limit·|d| of the
+// source, and nowhere nearer than |d|.
+func OffsetSharp(r Region, d, limit, tol float64) (Region, error) {
+	if math.IsNaN(limit) {
+		return Region{}, &Fault{RuleFinite, Point{}, "the limit of a sharp corner is not a number"}
+	}
+	return offset(r, d, tol, limit)
+}
+
+func offset(r Region, d, tol, limit float64) (Region, error) {
+	if err := checkNumbers(tol, d, r); err != nil {
+		return Region{}, err
+	}
+	if math.Abs(d) <= tol {
+		return Union(tol, r) // no more than tidied
+	}
+	var raw weighted
+	o := offsetter{d: d, tol: tol, limit: limit, raw: &raw}
+	for _, c := range r.contours {
+		o.contour(c)
+	}
+	result, err := solve(raw, tol, func(w winds) bool { return w[0] >= 1 })
+	if err != nil {
+		return Region{}, err
+	}
+	return result, CheckOffset(r, d, result, 4*tol)
+}
+
+// offsetter collects the raw curve. The boundary moves to its right by d, so
+// that d is positive when the region grows.
+type offsetter struct {
+	d, tol, limit float64
+	raw           *weighted
+}
+
+// lane is the parallel of one segment: from start to end with the same included
+// angle, or, collapsed, the centre.
+type lane struct {
+	source        Segment
+	start, end    Point
+	before, after Point // unit right normals at the ends of the source
+	collapsed     bool
+}
+
+func (o *offsetter) contour(c Contour) {
+	lanes := o.lanes(c)
+	if len(lanes) == 0 {
+		return
+	}
+	for i := range lanes {
+		l := &lanes[i]
+		if !l.collapsed {
+			o.add(Segment{l.start, l.end, l.source.Bulge})
+		}
+		o.join(l, &lanes[(i+1)%len(lanes)])
+	}
+}
+
+// lanes are the parallels of all segments that have a length.
+func (o *offsetter) lanes(c Contour) []lane {
+	lanes := make([]lane, 0, len(c.vertices)+2)
+	for s := range c.Segments() {
+		switch {
+		case s.A == s.B:
+		case math.Abs(s.Bulge) > 1:
+			first, second := s.halves()
+			lanes = append(lanes, o.lane(first), o.lane(second))
+		default:
+			lanes = append(lanes, o.lane(s))
+		}
+	}
+	return lanes
+}
+
+func (o *offsetter) lane(s Segment) lane {
+	l := lane{source: s, before: right(s.startTangent()), after: right(s.endTangent())}
+	// Moving right, an arc that turns right loses radius.
+	if k := s.Curvature(); k*o.d < 0 && math.Abs(o.d)*math.Abs(k) >= 1-o.tol*math.Abs(k)/2 {
+		l.collapsed = true
+		l.start = s.Center()
+		l.end = l.start
+		return l
+	}
+	l.start = s.A.Add(l.before.Scale(o.d))
+	l.end = s.B.Add(l.after.Scale(o.d))
+	return l
+}
+
+func right(p Point) Point { return Point{p.Y, -p.X} }
+
+func (o *offsetter) add(s Segment) { o.raw.add(s, winds{1, 0}) }
+
+// join goes from the end of l to the start of m, the lane after the corner.
+func (o *offsetter) join(l, m *lane) {
+	corner := m.source.A
+	sine, cosine := l.after.Cross(m.before), l.after.Dot(m.before)
+	smooth := math.Abs(sine*o.d) <= o.tol*1e-3 && cosine > 0
+	switch {
+	case smooth && !l.collapsed && !m.collapsed:
+		o.add(Segment{l.end, m.start, 0})
+	case !smooth && o.opens(sine, cosine):
+		o.openCorner(l, m, corner, math.Atan2(sine, cosine))
+	default:
+		o.add(Segment{l.end, corner, 0})
+		o.add(Segment{corner, m.start, 0})
+	}
+}
+
+// opens reports whether the boundary turns away from the side it moves to. A
+// boundary that turns right back counts as opening: should it not, the half disc
+// about the corner that is then covered lies within |d| of the corner anyhow.
+func (o *offsetter) opens(sine, cosine float64) bool {
+	return sine*o.d > 0 || cosine < 0 && math.Abs(sine*o.d) <= o.tol
+}
+
+// openCorner adds the sector's arc, or the sharp corner. Where a lane has
+// collapsed, its end is the centre; the strip's side leads from there to the corner
+// and the sector's side from the corner outwards.
+func (o *offsetter) openCorner(l, m *lane, corner Point, turn float64) {
+	if turn*o.d < 0 {
+		turn = -turn // turning right back
+	}
+	from, to := corner.Add(l.after.Scale(o.d)), corner.Add(m.before.Scale(o.d))
+	if l.collapsed {
+		o.add(Segment{l.end, from, 0})
+	}
+	// A sharp corner reaches |d| / cos(turn/2).
+	if half := math.Cos(turn / 2); half*o.limit > 1 {
+		tip := corner.Add(l.after.Add(m.before).unit().Scale(o.d / half))
+		o.add(Segment{from, tip, 0})
+		o.add(Segment{tip, to, 0})
+	} else {
+		o.add(Segment{from, to, math.Tan(turn / 4)})
+	}
+	if m.collapsed {
+		o.add(Segment{to, m.start, 0})
+	}
+}
+
+// CheckOffset returns nil if no point of the boundary of result is nearer than
+// |d| - slack mm to the boundary of source, and each of its contours lies on the
+// right side of it; else a *Fault that names the place. It measures the true
+// distance between lines and arcs, pair by pair where they are near, and shares
+// nothing with the way Offset finds its result. What it does not see is a part of
+// the result that is missing.
+func CheckOffset(source Region, d float64, result Region, slack float64) error {
+	reach := math.Abs(d) - slack
+	if !(reach > 0) || result.Empty() {
+		return nil
+	}
+	index := newSegmentIndex(source)
+	for _, c := range result.contours {
+		for s := range c.Segments() {
+			if err := index.keepsAway(s, d, reach); err != nil {
+				return err
+			}
+		}
+		if p := c.vertices[0].Point; index.contains(p) != (d < 0) {
+			return &Fault{RuleTooNear, p, fmt.Sprintf("the offset by %g mm lies on the wrong side of its source", d)}
+		}
+	}
+	return nil
+}
+
+func (x *segmentIndex) keepsAway(s Segment, d, reach float64) error {
+	var in weighted
+	in.add(s, winds{})
+	for i := range in.curves {
+		if near, p, _ := x.nearest(&in.curves[i], reach); near < reach {
+			return &Fault{RuleTooNear, p, fmt.Sprintf("the offset by %g mm is only %.9g mm from its source", d, near)}
+		}
+	}
+	return nil
+}

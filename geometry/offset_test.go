@@ -1,0 +1,162 @@
+package geometry
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"pgregory.net/rapid"
+)
+
+func TestPublishedOffsets(t *testing.T) {
+	// Steiner (round) A + P r + π r², mitred A + P r + 4 r² for a rectangle; the sums are derived.
+	for _, c := range []struct {
+		name         string
+		r            Region
+		d            float64
+		round, sharp float64
+	}{
+		{"ID-1 card, ISO/IEC 7810", NewRegion(Rectangle(box(0, 0, 85.60, 53.98), 0)), 1, 4902.990, 4903.848},
+		{"A7 sheet, ISO 216", NewRegion(Rectangle(box(0, 0, 74, 105), 0)), 1, 8131.142, 8132},
+		{"poker card 63 x 88", NewRegion(Rectangle(box(0, 0, 63, 88), 0)), 0.5, 5695.785, 5696},
+		{"2 euro coin, 25.75 mm", NewRegion(Circle(Point{}, 25.75/2)), 0.5, 562.002, 562.002},
+	} {
+		got, err := Offset(c.r, c.d, tol)
+		got = must(t, got, err)
+		assert.InDelta(t, c.round, got.Area(), 1e-3, c.name)
+		got, err = OffsetSharp(c.r, c.d, 2, tol)
+		got = must(t, got, err)
+		assert.InDelta(t, c.sharp, got.Area(), 1e-3, c.name)
+	}
+}
+
+func TestOffsetTable(t *testing.T) {
+	square := Rectangle(box(0, 0, 10, 10), 0)
+	ring := NewRegion(Rectangle(box(0, 0, 40, 40), 5), Circle(Point{20, 20}, 10).Reverse())
+	ell := NewRegion(Polygon(Point{0, 0}, Point{20, 0}, Point{20, 6}, Point{6, 6}, Point{6, 20}, Point{0, 20}))
+	bone := NewRegion(Polygon(Point{0, 0}, Point{10, 0}, Point{10, 4}, Point{20, 4}, Point{20, 0}, Point{30, 0},
+		Point{30, 10}, Point{20, 10}, Point{20, 6}, Point{10, 6}, Point{10, 10}, Point{0, 10}))
+	// Half of the tip that reaches into the neck between two arcs of radius 1.5.
+	neck := 1.5 - math.Sqrt(1.25) - (1.125*math.Acos(math.Sqrt(1.25)/1.5) - math.Sqrt(1.25)/2)
+	for _, c := range []struct {
+		name     string
+		r        Region
+		d        float64
+		area     float64
+		contours int
+	}{
+		{"square in", NewRegion(square), -2, 36, 1},
+		{"square to nothing", NewRegion(square), -5, 0, 0},
+		{"square past nothing", NewRegion(square), -7, 0, 0},
+		{"square far past nothing", NewRegion(square), -70, 0, 0},
+		{"square out", NewRegion(square), 3, 100 + 40*3 + 9*math.Pi, 1},
+		{"hole in a square grows", NewRegion(Rectangle(box(-5, -5, 20, 20), 0), square.Reverse()), -2, 16*16 - 100 - 80 - 4*math.Pi, 2},
+		{"disc in", NewRegion(Circle(Point{}, 5)), -2, 9 * math.Pi, 1},
+		{"disc to nothing", NewRegion(Circle(Point{}, 5)), -5, 0, 0},
+		{"disc past nothing", NewRegion(Circle(Point{}, 5)), -8, 0, 0},
+		{"ring in", ring, -3, 34*34 - (4-math.Pi)*4 - 169*math.Pi, 2},
+		{"ring in until the walls break into corners", ring, -5.5, 29*29 - 15.5*15.5*math.Pi + overshoot(14.5, 15.5), 4},
+		{"ring out, hole vanishes", ring, 11, 1600 - 25*(4-math.Pi) + 11*(120+10*math.Pi) + 121*math.Pi, 1},
+		{"rounded rectangle past its corners", NewRegion(Rectangle(box(0, 0, 20, 10), 2)), -3, 14 * 4, 1},
+		{"rounded rectangle by its corners", NewRegion(Rectangle(box(0, 0, 20, 10), 2)), -2, 16 * 6, 1},
+		{"slot to nothing", NewRegion(Slot(Point{}, Point{10, 0}, 4)), -2, 0, 0},
+		{"slot in", NewRegion(Slot(Point{}, Point{10, 0}, 4)), -1, 20 + math.Pi, 1},
+		{"ell in, round inner corner", ell, -1, 18*4 + 14*4 + (1 - math.Pi/4), 1},
+		{"dumb-bell parts", bone, -1.5, 98 + 4*neck, 2},
+		{"two discs merge", NewRegion(Circle(Point{}, 2), Circle(Point{5, 0}, 2)), 1, 2*9*math.Pi - (2*9*math.Acos(2.5/3) - 2.5*math.Sqrt(36-25)), 1},
+		{"nothing", Region{}, 3, 0, 0},
+		{"no offset", NewRegion(square), 0, 100, 1},
+	} {
+		for name, tr := range symmetries() {
+			r := c.r.Transform(tr)
+			for start := range 3 {
+				got, err := Offset(startingAt(r, start), c.d, tol)
+				got = must(t, got, err)
+				assert.InDelta(t, c.area, got.Area(), 1e-4, "%s, %s", c.name, name)
+				assert.Len(t, got.contours, c.contours, "%s, %s", c.name, name)
+			}
+		}
+	}
+}
+
+// overshoot is by how much a disc of radius r sticks out of a square of half width h, four sides.
+func overshoot(h, r float64) float64 {
+	return 4 * (r*r*math.Acos(h/r) - h*math.Sqrt(r*r-h*h))
+}
+
+// startingAt is the region with vertex i first in every contour.
+func startingAt(r Region, i int) Region {
+	contours := r.Contours()
+	for j := range contours {
+		contours[j] = contours[j].StartAt(i)
+	}
+	return NewRegion(contours...)
+}
+
+func TestOffsetProperties(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		r := anyRegion(t, 4)
+		d := number(0.01, 4).Draw(t, "d")
+		if rapid.Bool().Draw(t, "coarse") {
+			d = math.Ceil(d)
+		}
+		in, err := Offset(r, -d, tol)
+		in = must(t, in, err)
+		out, err := Offset(r, d, tol)
+		out = must(t, out, err)
+		assert.LessOrEqual(t, in.Area(), r.Area()+1e-5)
+		assert.GreaterOrEqual(t, out.Area(), r.Area()-1e-5)
+		// Steiner's formula bounds every connected region.
+		steiner := r.Area() + d*r.Length() + d*d*math.Pi*float64(len(r.contours))
+		assert.LessOrEqual(t, out.Area(), steiner+1e-4)
+
+		back, err := Offset(in, d, tol)
+		back = must(t, back, err)
+		over, err := Difference(back, r, tol)
+		assert.NoError(t, err)
+		assert.LessOrEqual(t, over.Area(), 1e-5*(1+r.Length()), "opening is contained")
+
+		closing, err := Offset(out, -d, tol)
+		closing = must(t, closing, err)
+		lost, err := Difference(r, closing, tol)
+		assert.NoError(t, err)
+		assert.LessOrEqual(t, lost.Area(), 1e-5*(1+r.Length()), "closing contains")
+
+		for _, tr := range symmetries() {
+			moved, err := Offset(r.Transform(tr), -d, tol)
+			moved = must(t, moved, err)
+			assert.InDelta(t, in.Area(), moved.Area(), 1e-4*(1+r.Length()))
+		}
+	})
+}
+
+func TestOffsetPointsAreAtTheDistance(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		r := anyRegion(t, 4)
+		d := number(-3, 3).Draw(t, "d")
+		if math.Abs(d) < 0.01 {
+			d = 1
+		}
+		got, err := Offset(r, d, tol)
+		got = must(t, got, err)
+		for _, c := range got.contours {
+			for s := range c.Segments() {
+				for _, u := range []float64{0, 0.25, 0.5, 0.75} {
+					assert.InDelta(t, math.Abs(d), r.distanceTo(s.At(u)), 2e-6)
+				}
+			}
+		}
+	})
+}
+
+// distanceTo asks every segment.
+func (r Region) distanceTo(p Point) float64 {
+	least := math.Inf(1)
+	for _, c := range r.contours {
+		for s := range c.Segments() {
+			q, _ := s.Nearest(p)
+			least = math.Min(least, q.DistanceTo(p))
+		}
+	}
+	return least
+}
