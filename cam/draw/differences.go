@@ -1,0 +1,130 @@
+package draw
+
+import (
+	"math"
+
+	"traywright/cam/dryrun"
+)
+
+// differenceMM is the depth from which foam is marked as not what was planned,
+// and how far the worst places are before they get a cross.
+const differenceMM = 0.05
+
+// marks of foam that differs from the plan.
+const (
+	tooMuch   = int8(1)
+	tooLittle = int8(-1)
+)
+
+// differences holds a drawing against the plan: for each pixel whether more or
+// less was cut than wanted. Walls are a pixel or two wide and are left to the
+// crosses; what counts here is the same difference all around a pixel.
+func differences(v view, f *foam, field dryrun.Field, thicknessMM float64, wanted *dryrun.Wanted) (marks []int8, over, under bool) {
+	if wanted == nil || !usable(field) || f.w == 0 || f.h == 0 {
+		return nil, false, false
+	}
+	want := wantedDepths(v, f, wanted)
+	raw := make([]int8, len(want))
+	columns := cells(v.box.Min.X-field.Origin.X, 1/v.scale, field.CellMM, f.w, 1, field.Columns)
+	rows := cells(v.box.Max.Y-field.Origin.Y, -1/v.scale, field.CellMM, f.h, 1, field.Rows)
+	for y := range f.h {
+		if rows[y] < 0 {
+			continue
+		}
+		line := field.DepthMM[rows[y]*field.Columns:]
+		for x := range f.w {
+			i := y*f.w + x
+			if want[i] < 0 || columns[x] < 0 || f.class[i] == loose || want[i] == 0 && f.class[i] == untouched {
+				continue
+			}
+			raw[i] = compare(float64(line[columns[x]]), float64(want[i]), thicknessMM)
+		}
+	}
+	return agreed(raw, f.w, f.h)
+}
+
+// compare is which way a depth differs from the one wanted. Below the foam
+// nothing counts.
+func compare(depth, want, thicknessMM float64) int8 {
+	if thicknessMM > 0 {
+		depth, want = math.Min(depth, thicknessMM), math.Min(want, thicknessMM)
+	}
+	switch {
+	case depth > want+differenceMM:
+		return tooMuch
+	case depth < want-differenceMM:
+		return tooLittle
+	}
+	return 0
+}
+
+// wantedDepths is how deep each pixel should be cut; -1 outside the sheet.
+func wantedDepths(v view, f *foam, wanted *dryrun.Wanted) []float32 {
+	want := make([]float32, f.w*f.h)
+	for i := range want {
+		want[i] = -1
+	}
+	eachSpan(wanted.Outline, v, f, func(y, from, to int) {
+		for x := from; x < to; x++ {
+			want[y*f.w+x] = 0
+		}
+	})
+	for _, cut := range wanted.Cuts {
+		depth := float32(cut.DepthMM)
+		eachSpan(cut.Shape, v, f, func(y, from, to int) {
+			for x := from; x < to; x++ {
+				if i := y*f.w + x; want[i] >= 0 {
+					want[i] = max(want[i], depth)
+				}
+			}
+		})
+	}
+	return want
+}
+
+// agreed keeps the marks whose neighbours two pixels away say the same.
+func agreed(raw []int8, w, h int) (marks []int8, over, under bool) {
+	marks = make([]int8, len(raw))
+	for y := 2; y < h-2; y++ {
+		for x := 2; x < w-2; x++ {
+			i := y*w + x
+			m := raw[i]
+			if m != 0 && raw[i-2] == m && raw[i+2] == m && raw[i-2*w] == m && raw[i+2*w] == m {
+				marks[i] = m
+				over, under = over || m == tooMuch, under || m == tooLittle
+			}
+		}
+	}
+	return marks, over, under
+}
+
+// The hatches of foam that differs from the plan: unlike in colour, in slope
+// and, for grey, in lightness.
+const (
+	differenceStep  = 14
+	differenceWidth = 5
+)
+
+// paintDifferences hatches foam that differs from the plan.
+func (c *canvas) paintDifferences(f *foam, marks []int8) {
+	for i, m := range marks {
+		if m != 0 {
+			c.differencePixel(f.x+i%f.w, f.y+i/f.w, m)
+		}
+	}
+}
+
+func (c *canvas) differencePixel(x, y int, m int8) {
+	col, slope := vermillion, 1
+	if m == tooLittle {
+		col, slope = purple, -1
+	}
+	switch {
+	case onHatch(x, y, differenceStep, differenceWidth, slope):
+		c.im.SetRGBA(x, y, col)
+	case onHatch(x, y, differenceStep, differenceWidth+2, slope):
+		c.im.SetRGBA(x, y, black)
+	default:
+		c.im.SetRGBA(x, y, paper)
+	}
+}

@@ -1,0 +1,128 @@
+package draw
+
+import (
+	"image"
+	"io"
+	"math"
+
+	"traywright/cam/dryrun"
+	"traywright/geometry"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// SheetOptions is what the picture of a program says beside what the dry run
+// found. All of it may be left out.
+type SheetOptions struct {
+	Title       string           // "" is the program's path
+	Lines       []string         // caption under the title
+	Unit        units.Unit       // that lengths are printed in
+	ThicknessMM float64          // of the foam; 0 is not known, and nothing counts as through
+	Machine     profiles.Machine // bed and clamps; without travel no bed is drawn
+	ZeroMM      geometry.Point   // where the program's X0 Y0 lies on the bed
+	Wanted      *dryrun.Wanted   // what was planned, to mark differences; nil for no comparison
+}
+
+// Sheet draws one program's picture as PNG: the foam after the cut with its
+// depths shaded, kerfs to scale, the way between cuts, where each operation
+// starts and their order, rulers and zero, differences from the plan, findings,
+// and a legend of whatever is used. It draws what the dry run read and cut.
+// Numbers that are not finite are left out; there is a picture of an empty
+// result as well. The error is w's.
+func Sheet(w io.Writer, r dryrun.Result, o SheetOptions) error {
+	t, err := newTypesetter()
+	if err != nil {
+		return err
+	}
+	return encode(w, newSheet(t, r, o).draw())
+}
+
+// sheet is a program's picture in the making.
+type sheet struct {
+	*typesetter
+	r      dryrun.Result
+	o      SheetOptions
+	ops    []operation
+	groups []group
+	flags  []flag
+	shades *shades
+	box    geometry.Box // mm that are shown
+
+	c      *canvas
+	v      view
+	foam   *foam
+	claims *claims
+	used   used
+	every  int // which operations get a number: 1, or every so manyth
+}
+
+// used is what the drawing shows, and the legend has to explain.
+type used struct {
+	rapids, starts, numbers, loose, over, under, outline, clamps, crosses, flags, zero bool
+}
+
+// everything is the longest legend there can be; room is kept for it.
+var everything = used{true, true, true, true, true, true, true, true, true, true, true}
+
+func newSheet(t *typesetter, r dryrun.Result, o SheetOptions) *sheet {
+	s := &sheet{typesetter: t, r: r, o: o}
+	if !(o.ThicknessMM > 0 && o.ThicknessMM < deepestMM) {
+		s.o.ThicknessMM = 0
+	}
+	s.ops = operations(r.Motions, r.Field)
+	s.groups = groups(s.ops)
+	s.every = everyNth(len(s.ops))
+	s.flags = flags(r)
+	s.shades = newShades(s.o.ThicknessMM, r.Field)
+	s.box = s.extents()
+	return s
+}
+
+// extents is what the program touches, with a margin, and the zero where it is near.
+func (s *sheet) extents() geometry.Box {
+	var points []geometry.Point
+	for _, m := range s.r.Motions {
+		points = append(points, m.From.Point, m.To.Point)
+	}
+	for _, op := range s.ops {
+		points = append(points, op.box.Min, op.box.Max)
+	}
+	if s.o.Wanted != nil {
+		for _, c := range s.o.Wanted.Outline.Contours() {
+			points = append(points, outline(c, 1)...)
+		}
+	}
+	if f := s.r.Field; len(points) == 0 && usable(f) {
+		far := geometry.Point{X: f.Origin.X + float64(f.Columns)*f.CellMM, Y: f.Origin.Y + float64(f.Rows)*f.CellMM}
+		points = append(points, f.Origin, far)
+	}
+	b := extents(10, points...)
+	margin := 0.018*math.Max(b.Width(), b.Height()) + s.widestKerf()/2
+	zero := geometry.Box{}
+	if near := b.Union(zero); near.Width() < 1.3*b.Width() && near.Height() < 1.3*b.Height() {
+		b = near
+	}
+	return b.Grow(margin)
+}
+
+// widestKerf is the largest diameter of the machine's tools, mm.
+func (s *sheet) widestKerf() float64 {
+	widest := 0.0
+	for _, t := range s.o.Machine.Tools {
+		if d := t.DiameterMM.Value; d > widest && d < 100 {
+			widest = d
+		}
+	}
+	return widest
+}
+
+// draw lays the page out, with room for the longest legend, draws the foam, and
+// then the legend of what there is to see. What is left below is cut off.
+func (s *sheet) draw() *image.RGBA {
+	p := s.layout()
+	s.c = newCanvas(s.typesetter, p.width, p.height)
+	s.v = p.view
+	s.drawing()
+	s.header(p)
+	return s.c.upTo(int(s.notes(p)) + marginPX)
+}

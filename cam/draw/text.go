@@ -1,0 +1,158 @@
+package draw
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+
+	"github.com/golang/freetype/truetype"
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/gofont/gobold"
+	"golang.org/x/image/font/gofont/goregular"
+)
+
+// style is a size of letters, in pixels, and a weight.
+type style struct {
+	size float64
+	bold bool
+}
+
+// The type scale. At A4 a page of 2400 pixels has about 8.7 to the mm, so
+// small is about 7 point and body 8.
+var (
+	titleType   = style{46, true}
+	headingType = style{27, true}
+	bodyType    = style{25, false}
+	strongType  = style{25, true}
+	smallType   = style{21, false}
+	numberType  = style{22, true}
+)
+
+// lineHeight is the distance between two lines of text.
+func (s style) lineHeight() float64 { return s.size * 1.36 }
+
+// capHeight is the height of a capital letter or a digit in the Go fonts, near
+// enough to centre text by.
+func (s style) capHeight() float64 { return s.size * 0.72 }
+
+// typesetter measures and shapes text. It is for one goroutine.
+type typesetter struct {
+	regular, bold *truetype.Font
+	faces         map[style]font.Face
+}
+
+func newTypesetter() (*typesetter, error) {
+	regular, err := truetype.Parse(goregular.TTF)
+	if err != nil {
+		return nil, fmt.Errorf("regular font: %w", err)
+	}
+	bold, err := truetype.Parse(gobold.TTF)
+	if err != nil {
+		return nil, fmt.Errorf("bold font: %w", err)
+	}
+	return &typesetter{regular: regular, bold: bold, faces: map[style]font.Face{}}, nil
+}
+
+// face is the font at a style.
+func (t *typesetter) face(s style) font.Face {
+	f, ok := t.faces[s]
+	if !ok {
+		source := t.regular
+		if s.bold {
+			source = t.bold
+		}
+		f = truetype.NewFace(source, &truetype.Options{Size: s.size, DPI: 72})
+		t.faces[s] = f
+	}
+	return f
+}
+
+// clean puts text on one line and shows a box for every character that the
+// fonts do not have. An accent that cannot be put over its letter is left out.
+func (t *typesetter) clean(s string) string {
+	fine := func(r rune) bool { return r >= ' ' && r < 0x7f }
+	if strings.IndexFunc(s, func(r rune) bool { return !fine(r) }) < 0 {
+		return s
+	}
+	var b strings.Builder
+	for _, r := range s {
+		switch {
+		case fine(r):
+			b.WriteRune(r)
+		case unicode.IsSpace(r) || unicode.IsControl(r):
+			b.WriteByte(' ')
+		case unicode.In(r, unicode.Mn, unicode.Cf):
+		case t.has(r):
+			b.WriteRune(r)
+		default:
+			b.WriteRune('□')
+		}
+	}
+	return b.String()
+}
+
+func (t *typesetter) has(r rune) bool { return t.regular.Index(r) != 0 }
+
+// width of cleaned text, in pixels.
+func (t *typesetter) width(s string, st style) float64 {
+	return float64(font.MeasureString(t.face(st), t.clean(s))) / 64
+}
+
+// shorten is s, or as much of its beginning as fits into width with an
+// ellipsis behind; "" when not even one letter does.
+func (t *typesetter) shorten(s string, st style, width float64) string {
+	s = strings.TrimSpace(t.clean(s))
+	if t.width(s, st) <= width {
+		return s
+	}
+	letters := []rune(s)
+	low, high := 0, len(letters)
+	for low < high {
+		middle := (low + high + 1) / 2
+		if t.width(string(letters[:middle])+"…", st) <= width {
+			low = middle
+		} else {
+			high = middle - 1
+		}
+	}
+	if low == 0 {
+		return ""
+	}
+	return strings.TrimRight(string(letters[:low]), " ,;:-") + "…"
+}
+
+// wrap breaks s at spaces into lines of at most width pixels and at most most
+// lines; the last is shortened when there is more. A word that is wider than a
+// line is broken where it must be.
+func (t *typesetter) wrap(s string, st style, width float64, most int) []string {
+	words := strings.Fields(t.clean(s))
+	var lines []string
+	for len(words) > 0 {
+		if len(lines) == most-1 {
+			return append(lines, t.shorten(strings.Join(words, " "), st, width))
+		}
+		n := 1
+		for n < len(words) && t.width(strings.Join(words[:n+1], " "), st) <= width {
+			n++
+		}
+		line := strings.Join(words[:n], " ")
+		words = words[n:]
+		if n == 1 && t.width(line, st) > width {
+			var rest string
+			line, rest = t.split(line, st, width)
+			words = append([]string{rest}, words...)
+		}
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// split breaks a word after as many letters as fit into width, at least one.
+func (t *typesetter) split(word string, st style, width float64) (line, rest string) {
+	letters := []rune(word)
+	n := 1
+	for n < len(letters)-1 && t.width(string(letters[:n+1]), st) <= width {
+		n++
+	}
+	return string(letters[:n]), string(letters[n:])
+}
