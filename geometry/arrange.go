@@ -90,90 +90,100 @@ type arrangement struct {
 	edges  []edge
 }
 
-// cut is a place at which a curve is to be split.
+// cut is a vertex at which a curve is to be split, and its share of the length.
 type cut struct {
-	curve int32
-	t     float64
-	at    Point
+	curve, vertex int32
+	t             float64
 }
 
 func arrange(in weighted, tol float64) *arrangement {
 	a := &arrangement{tol: tol, curves: in.curves}
-	cuts := findCuts(in.curves, tol)
-	snap := newSnapper(tol, 2*len(in.curves)+len(cuts))
+	snap := newSnapper(tol, 4*len(in.curves))
 	// The ends come first: a vertex near several points takes the place of the
 	// first, and an end that is given should stay where it is.
 	ends := make([]int32, 0, 2*len(in.curves))
 	for i := range in.curves {
 		ends = append(ends, snap.vertex(in.curves[i].A), snap.vertex(in.curves[i].B))
 	}
+	cuts := a.findCuts(snap)
+	a.points = snap.points
 	a.edges = make([]edge, 0, len(in.curves)+len(cuts))
 	for i := range in.curves {
 		n := 0
 		for n < len(cuts) && cuts[n].curve == int32(i) {
 			n++
 		}
-		a.addEdges(int32(i), ends[2*i], ends[2*i+1], cuts[:n], in.weights[i], snap)
+		a.split(int32(i), ends[2*i], ends[2*i+1], cuts[:n], in.weights[i])
 		cuts = cuts[n:]
 	}
-	a.points = snap.points
 	a.merge()
 	return a
 }
 
 // findCuts lists where every curve meets another, in the order of travel.
-func findCuts(curves []curve, tol float64) []cut {
-	boxes := make([]Box, len(curves))
-	for i := range curves {
-		boxes[i] = curves[i].box
+func (a *arrangement) findCuts(snap *snapper) []cut {
+	boxes := make([]Box, len(a.curves))
+	for i := range a.curves {
+		boxes[i] = a.curves[i].box
 	}
 	tree := newBoxTree(boxes)
+	given := len(snap.points)
 	var cuts []cut
-	for i := range curves {
-		for j := range tree.overlapping(curves[i].box.Grow(tol)) {
+	for i := range a.curves {
+		for j := range tree.overlapping(boxes[i].Grow(a.tol)) {
 			if j <= i {
 				continue
 			}
-			meetings(&curves[i], &curves[j], tol, func(first bool, t float64, p Point) {
-				which := int32(i)
+			meetings(&a.curves[i], &a.curves[j], a.tol, func(first bool, t float64, p Point) {
+				which := i
 				if !first {
-					which = int32(j)
+					which = j
 				}
-				cuts = append(cuts, cut{which, t, p})
+				cuts = append(cuts, a.cutAt(which, t, p, snap))
 			})
 		}
 	}
+	// A vertex found between two curves splits every other one that passes through
+	// it as well: of three that run nearly together, any two may cross anywhere.
+	for v := given; v < len(snap.points); v++ {
+		p := snap.points[v]
+		for i := range tree.overlapping(Box{p, p}.Grow(a.tol)) {
+			if t, ok := a.curves[i].touches(p, a.tol); ok {
+				cuts = append(cuts, cut{int32(i), int32(v), t})
+			}
+		}
+	}
 	slices.SortFunc(cuts, func(a, b cut) int {
-		return cmp.Or(cmp.Compare(a.curve, b.curve), cmp.Compare(a.t, b.t),
-			cmp.Compare(a.at.X, b.at.X), cmp.Compare(a.at.Y, b.at.Y))
+		return cmp.Or(cmp.Compare(a.curve, b.curve), cmp.Compare(a.t, b.t), cmp.Compare(a.vertex, b.vertex))
 	})
 	return cuts
 }
 
-// addEdges splits one curve at the vertices of its cuts.
-func (a *arrangement) addEdges(i, from, to int32, cuts []cut, w winds, snap *snapper) {
-	c := &a.curves[i]
-	at, t := from, 0.0
-	for _, cut := range cuts {
-		v := snap.vertex(cut.at)
-		if v == at {
-			continue
-		}
-		t1 := cut.t
-		if p := snap.points[v]; p != cut.at {
-			t1, _ = c.share(p, 0)
-		}
-		a.addEdge(edge{at, v, 0, i, t, t1, w}, snap)
-		at, t = v, t1
+// cutAt gives the place p of a curve its vertex.
+func (a *arrangement) cutAt(i int, t float64, p Point, snap *snapper) cut {
+	v := snap.vertex(p)
+	if snapped := snap.points[v]; snapped != p {
+		t, _ = a.curves[i].share(snapped, 0)
 	}
-	a.addEdge(edge{at, to, 0, i, t, 1, w}, snap)
+	return cut{int32(i), v, t}
 }
 
-func (a *arrangement) addEdge(e edge, snap *snapper) {
-	if e.from == e.to {
-		return
+// split makes the edges of one curve.
+func (a *arrangement) split(i, from, to int32, cuts []cut, w winds) {
+	at, t := from, 0.0
+	for _, cut := range cuts {
+		if cut.vertex != at {
+			a.addEdge(edge{at, cut.vertex, 0, i, t, cut.t, w})
+			at, t = cut.vertex, cut.t
+		}
 	}
-	e.bulge = a.bulgeOf(e, snap.points[e.from], snap.points[e.to])
+	if at != to {
+		a.addEdge(edge{at, to, 0, i, t, 1, w})
+	}
+}
+
+func (a *arrangement) addEdge(e edge) {
+	e.bulge = a.bulgeOf(e, a.points[e.from], a.points[e.to])
 	a.edges = append(a.edges, e)
 }
 

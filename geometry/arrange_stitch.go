@@ -14,6 +14,7 @@ type half struct {
 	from, to int32
 	curve    int32
 	t0, t1   float64 // the part of the curve, t1 < t0 when travelled backwards
+	pinned   bool    // another contour touches at its start
 }
 
 // halves keeps the edges whose sides differ under the rule.
@@ -26,9 +27,9 @@ func (a *arrangement) halves(inside rule) []half {
 		if left == right {
 			continue
 		}
-		h := half{a.segment(e), e.from, e.to, e.curve, e.t0, e.t1}
+		h := half{a.segment(e), e.from, e.to, e.curve, e.t0, e.t1, false}
 		if right {
-			h = half{h.Segment.Reverse(), e.to, e.from, e.curve, e.t1, e.t0}
+			h = half{h.Segment.Reverse(), e.to, e.from, e.curve, e.t1, e.t0, false}
 		}
 		kept = append(kept, h)
 	}
@@ -90,6 +91,7 @@ func (a *arrangement) stitch(halves []half) ([][]half, error) {
 		for e := int32(i); e >= 0 && !used[e]; {
 			used[e] = true
 			h := halves[e]
+			h.pinned = out.first[h.from+1]-out.first[h.from] > 1
 			place[h.from] = int32(len(trail)) + 1
 			trail = append(trail, h)
 			if start := place[h.to]; start > 0 {

@@ -94,23 +94,27 @@ func (a *arrangement) firstBreak(loop []half) int {
 	return -1
 }
 
-// extends reports whether h goes on along the run's curve, to half of tol.
+// extends reports whether h goes on along the run's curve: the same one, or another
+// that is the same but for rounding. Where contours touch, a vertex stays.
 func (a *arrangement) extends(r *run, h *half) bool {
+	if h.pinned {
+		return false
+	}
 	forward := r.base.t1 > r.base.t0
 	if h.curve == r.base.curve && h.t0 == r.t1 && h.t1 > h.t0 == forward {
 		return true
 	}
-	c := &a.curves[r.base.curve]
-	if !(c.off(h.A) <= a.tol/2 && c.off(h.B) <= a.tol/2) {
+	c, rounding := &a.curves[r.base.curve], a.tol/64
+	if !(c.off(h.A) <= rounding && c.off(h.B) <= rounding) {
 		return false
 	}
 	if c.k == 0 {
-		if h.sagitta() > a.tol/2 {
+		if h.sagitta() > rounding {
 			return false
 		}
 		return c.tangent.Dot(h.B.Sub(h.A)) > 0 == forward
 	}
-	if !(c.off(h.At(0.5)) <= a.tol/2) {
+	if !(c.off(h.At(0.5)) <= rounding) {
 		return false
 	}
 	return a.followsCircle(c, h, forward)

@@ -13,7 +13,7 @@ const tol = 1e-6 // mm, in all tests
 
 func must(t require.TestingT, r Region, err error) Region {
 	require.NoError(t, err)
-	require.NoError(t, r.Validate(tol/100))
+	require.NoError(t, r.Validate(tol))
 	return r
 }
 

@@ -18,13 +18,14 @@ func (c *curve) distance(e *curve) (d float64, onC, onE Point) {
 	}
 	best.try(e, c.A)
 	best.try(e, c.B)
-	if c.k != 0 {
+	// Of two arcs the more curved one tells the normal better.
+	if math.Abs(c.k) > math.Abs(e.k) {
 		best.tryNormals(c, e)
 	}
 	best.swap()
 	best.try(c, e.A)
 	best.try(c, e.B)
-	if c.k == 0 && e.k != 0 {
+	if math.Abs(e.k) >= math.Abs(c.k) && e.k != 0 {
 		best.tryNormals(e, c)
 	}
 	best.swap()

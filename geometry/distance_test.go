@@ -68,7 +68,7 @@ func TestGapsAgreeWithSearch(t *testing.T) {
 		for i := range contours {
 			contours[i] = anyContour(t).Transform(Translate(number(-30, 30).Draw(t, "dx"), number(-30, 30).Draw(t, "dy")))
 		}
-		limit := number(0, 10).Draw(t, "limit")
+		limit := number(1e-6, 10).Draw(t, "limit")
 		var want []Gap
 		for i := range contours {
 			for j := i + 1; j < len(contours); j++ {

@@ -129,8 +129,12 @@ func circleHits(c, e *curve) hits {
 // two run together the ends of the common run are reported, which is enough to
 // cut it out of both.
 func meetings(c, e *curve, tol float64, report func(first bool, t float64, p Point)) {
-	reportEnds(c, e, tol, func(t float64, p Point) { report(true, t, p) })
-	reportEnds(e, c, tol, func(t float64, p Point) { report(false, t, p) })
+	ends := 0
+	reportEnds(c, e, tol, func(t float64, p Point) { report(true, t, p); ends++ })
+	reportEnds(e, c, tol, func(t float64, p Point) { report(false, t, p); ends++ })
+	if ends > 1 && c.k == 0 && e.k == 0 {
+		return // they run together
+	}
 	found := wholeHits(c, e)
 	for _, p := range found.at[:found.n] {
 		tc, ok := c.touches(p, tol)

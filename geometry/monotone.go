@@ -32,10 +32,12 @@ func (s Segment) pieces(yield func(piece)) {
 		yield(p.between(s.A, s.B, s.B.Y > s.A.Y))
 		return
 	}
-	center, radius := s.Center(), s.Radius()
-	top := Point{center.X, math.Max(center.Y+radius, math.Max(s.A.Y, s.B.Y))}
-	if start.Y < 0 {
-		top.Y = math.Min(center.Y-radius, math.Min(s.A.Y, s.B.Y))
+	// The end shared by the two pieces must be no lower than theirs, bit by bit.
+	top := s.extreme(Point{Y: math.Copysign(1, start.Y)})
+	if start.Y > 0 {
+		top.Y = math.Max(top.Y, math.Max(s.A.Y, s.B.Y))
+	} else {
+		top.Y = math.Min(top.Y, math.Min(s.A.Y, s.B.Y))
 	}
 	yield(p.between(s.A, top, start.Y > 0))
 	yield(p.between(top, s.B, start.Y < 0))
@@ -61,15 +63,20 @@ func (p piece) between(a, b Point, rises bool) piece {
 		return p
 	}
 	p.bulges = (p.curvature > 0) == rises
-	// The centre's height decides whether the arc reaches past its ends.
-	reach := p.from.X + p.normal.X/p.curvature
-	r := 1 / math.Abs(p.curvature)
+	// It may reach past them by as much as the circle does, but no more than it rises.
 	if p.bulges {
-		p.right = math.Max(p.right, math.Min(reach+r, p.right+p.high-p.low))
+		p.right = math.Max(p.right, math.Min(p.farthest(1), p.right+p.high-p.low))
 	} else {
-		p.left = math.Min(p.left, math.Max(reach-r, p.left-(p.high-p.low)))
+		p.left = math.Min(p.left, math.Max(p.farthest(-1), p.left-(p.high-p.low)))
 	}
 	return p
+}
+
+// farthest is the greatest (side 1) or least (side -1) X of the whole circle.
+func (p piece) farthest(side float64) float64 {
+	outward := p.normal.Scale(-math.Copysign(1, p.curvature))
+	step := Point{X: side}.Sub(outward)
+	return p.from.X + side*step.Dot(step)/(2*math.Abs(p.curvature))
 }
 
 // xAt is the X of the piece at height y, which lies in its range. The circle

@@ -133,20 +133,27 @@ func (s Segment) Bounds() Box {
 	if s.Bulge == 0 || s.A == s.B {
 		return b
 	}
-	center, radius := s.Center(), s.Radius()
-	if s.faces(Point{X: 1}) {
-		b.Max.X = math.Max(b.Max.X, center.X+radius)
-	}
-	if s.faces(Point{X: -1}) {
-		b.Min.X = math.Min(b.Min.X, center.X-radius)
-	}
-	if s.faces(Point{Y: 1}) {
-		b.Max.Y = math.Max(b.Max.Y, center.Y+radius)
-	}
-	if s.faces(Point{Y: -1}) {
-		b.Min.Y = math.Min(b.Min.Y, center.Y-radius)
+	for _, direction := range [4]Point{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}} {
+		if s.faces(direction) {
+			p := s.extreme(direction)
+			b = b.Union(Box{p, p})
+		}
 	}
 	return b
+}
+
+// extreme is the place of the whole circle farthest in the unit direction, an
+// axis. From A it is (direction - outward)/|κ| away, and along the direction
+// itself that is |direction - outward|²/(2|κ|), which does not cancel.
+func (s Segment) extreme(direction Point) Point {
+	k := s.Curvature()
+	outward := s.startTangent().Left().Scale(-math.Copysign(1, k))
+	step := direction.Sub(outward)
+	rise := step.Dot(step) / (2 * math.Abs(k))
+	if direction.X != 0 {
+		return Point{s.A.X + direction.X*rise, s.A.Y + step.Y/math.Abs(k)}
+	}
+	return Point{s.A.X + step.X/math.Abs(k), s.A.Y + direction.Y*rise}
 }
 
 // faces reports whether the arc passes the place where its outward normal
