@@ -66,10 +66,10 @@ func readPairs(t require.TestingT, text string) []pair {
 	return out
 }
 
-// entity is the pairs from one group 0 to the next.
-type entity []pair
+// record is the pairs from one group 0 to the next.
+type record []pair
 
-func (e entity) value(code int) string {
+func (e record) value(code int) string {
 	for _, p := range e {
 		if p.code == code {
 			return p.value
@@ -78,8 +78,8 @@ func (e entity) value(code int) string {
 	return ""
 }
 
-func entities(t require.TestingT, text string) []entity {
-	var out []entity
+func records(t require.TestingT, text string) []record {
+	var out []record
 	for _, p := range readPairs(t, text) {
 		if p.code == 0 {
 			out = append(out, nil)
@@ -89,9 +89,9 @@ func entities(t require.TestingT, text string) []entity {
 	return out
 }
 
-func ofKind(t require.TestingT, text, kind string) []entity {
-	var out []entity
-	for _, e := range entities(t, text) {
+func ofKind(t require.TestingT, text, kind string) []record {
+	var out []record
+	for _, e := range records(t, text) {
 		if e.value(0) == kind {
 			out = append(out, e)
 		}
@@ -180,7 +180,7 @@ func TestHandlesAreUniqueOwnedAndBelowTheSeed(t *testing.T) {
 	text := write(t, sample(), Options{Finished: true})
 	seen := map[uint64]bool{0: true}
 	var seed uint64
-	for _, e := range entities(t, text)[1:] {
+	for _, e := range records(t, text)[1:] {
 		id := e.value(5)
 		if e.value(0) == "DIMSTYLE" {
 			id = e.value(105)
@@ -191,7 +191,7 @@ func TestHandlesAreUniqueOwnedAndBelowTheSeed(t *testing.T) {
 		assert.False(t, seen[number(id)], "handle %s of %s is taken", id, e.value(0))
 		seen[number(id)] = true
 	}
-	for _, e := range entities(t, text)[1:] {
+	for _, e := range records(t, text)[1:] {
 		if owner := e.value(330); owner != "" {
 			assert.True(t, seen[number(owner)], "%s is owned by %s, which is not there", e.value(0), owner)
 		}
@@ -304,7 +304,7 @@ func TestNumbersArePlain(t *testing.T) {
 		p := toolpath.Program{Drawn: []toolpath.Drawn{{Kind: toolpath.Outline, Contour: geometry.NewContour(vertices...)}}}
 		var both [2][]string
 		for format := range both {
-			for _, e := range entities(t, write(t, p, Options{Format: Format(format)})) {
+			for _, e := range records(t, write(t, p, Options{Format: Format(format)})) {
 				if e.value(0) != "LWPOLYLINE" && e.value(0) != "VERTEX" {
 					continue
 				}
