@@ -1,6 +1,9 @@
 package dryrun
 
-import "slices"
+import (
+	"slices"
+	"strconv"
+)
 
 // A beam cuts through the whole sheet, but only after all of its passes, and
 // only with the power and feed that cutting takes. So a beam's move removes
@@ -15,7 +18,7 @@ const markShare = 0.75
 // beamDepths is how deep the foam is cut after each motion, along its path.
 func (d *run) beamDepths() []float64 {
 	thickness := d.throughMM()
-	passes := max(d.setup.Passes, 1)
+	passes := d.passes()
 	usual := d.usualEnergy()
 	seen := map[Motion]int{}
 	depths := make([]float64, len(d.result.Motions))
@@ -28,6 +31,18 @@ func (d *run) beamDepths() []float64 {
 		depths[i] = thickness * float64(min(seen[key], passes)) / float64(passes)
 	}
 	return depths
+}
+
+// passes that cut through: as set up, else as the program's header says, else 1.
+func (d *run) passes() int {
+	if d.setup.Passes > 0 {
+		return d.setup.Passes
+	}
+	n, err := strconv.Atoi(d.result.Header["passes"])
+	if err != nil || n < 1 {
+		return 1
+	}
+	return n
 }
 
 // throughMM is the foam's thickness; 1 where it is not known, for the picture.

@@ -11,12 +11,12 @@ import (
 // compare holds the cut foam against the plan: walls exactly, floors and what
 // should be untouched on the field.
 func (d *run) compare() {
-	x := newIndex(d.sweeps)
+	x, ends := newIndex(d.sweeps), looseEnds(d.sweeps)
 	cuts := newHoles(*d.want, d.throughMM())
 	for i := range cuts {
-		d.judgeWalls(x, cuts, i)
+		d.judgeWalls(x, ends, cuts, i)
 	}
-	d.judgeOutline(x)
+	d.judgeOutline(x, ends)
 	d.judgeFloors(x, cuts)
 }
 
@@ -76,10 +76,10 @@ func inside(h hole, p geometry.Point) bool {
 
 // judgeWalls probes one hole's walls. A wall that borders on another hole
 // stands only below that hole's floor.
-func (d *run) judgeWalls(x *index, cuts []hole, i int) {
+func (d *run) judgeWalls(x, ends *index, cuts []hole, i int) {
 	var over, under miss
 	for _, c := range cuts[i].Shape.Contours() {
-		for _, p := range probesOf(c) {
+		for _, p := range probesOf(c, ends.nearAny) {
 			behind := depthBehind(cuts, i, p)
 			if behind >= cuts[i].depth {
 				continue
@@ -124,29 +124,45 @@ func (d *run) lineOf(motion int) int {
 	return d.result.Motions[motion].Line
 }
 
-// judgeOutline probes the sheet's own edge. The cut lies outside it, so the
-// probes look the other way. A cutter leaves a skin or tabs there, which the
-// plan's depth does not tell apart, so its undercut is judged at half depth; a
-// beam has to cut all of it.
-func (d *run) judgeOutline(x *index) {
-	var over, under miss
+// judgeOutline probes the sheet's own edge. The foam is inside it and the cut
+// outside, so a cut is too far where a pocket's would be short. A cutter that
+// goes through leaves tabs, which the plan does not place: then the outline must
+// be whole to half its depth, and reach all of it along most of its way.
+func (d *run) judgeOutline(x, ends *index) {
 	depth := d.want.OutlineDepthMM
 	if d.beam {
 		depth = d.throughMM()
-	} else {
-		depth /= 2
 	}
+	tabs := !d.beam && depth >= d.setup.ThicknessMM
+	whole := depth
+	if tabs {
+		whole = depth / 2
+	}
+	var over, under miss
+	reached, all := 0, 0
 	for _, c := range d.want.Outline.Contours() {
-		for _, p := range probesOf(c) {
+		for _, p := range probesOf(c, ends.nearAny) {
 			if f, motion := x.clearance(p.at, d.want.MarkDepthMM+ToleranceMM, 0); f < 0 {
 				over.worse(-f, p.at, motion)
 			}
-			if d.want.OutlineDepthMM > 0 {
-				f, motion := x.search(p.at, depth-ToleranceMM)
-				under.worse(f, p.at, motion)
+			if depth <= 0 {
+				continue
+			}
+			f, motion := x.search(p.at, whole-ToleranceMM)
+			under.worse(f, p.at, motion)
+			all++
+			if f, _ := x.clearance(p.at, depth-ToleranceMM, ToleranceMM); f < ToleranceMM {
+				reached++
 			}
 		}
 	}
 	d.tellOvercut(over, "the outline")
 	d.tellUndercut(under, "the outline")
+	if tabs && float64(reached) < leastOutline*float64(all) {
+		d.wrong(d.trace.Lines, "outline-not-cut", "the outline is cut to its depth of %s mm along %s %% of its length only", mm(depth), mm(100*float64(reached)/float64(all)))
+	}
 }
+
+// leastOutline is the part of an outline that must be cut through; the rest may
+// be tabs.
+const leastOutline = 0.6

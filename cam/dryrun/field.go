@@ -31,9 +31,10 @@ func newField(box geometry.Box, cell float64) Field {
 	}
 	box = box.Grow(marginMM)
 	cell = math.Max(cell, math.Sqrt(box.Width()*box.Height()/maxCells)*1.0001)
-	f := Field{Origin: box.Min, CellMM: cell}
-	f.Columns = int(math.Ceil(box.Width()/cell)) + 1
-	f.Rows = int(math.Ceil(box.Height()/cell)) + 1
+	// Fields of one cell lie on one lattice, so that two of them can be compared.
+	f := Field{Origin: geometry.Point{X: math.Floor(box.Min.X/cell) * cell, Y: math.Floor(box.Min.Y/cell) * cell}, CellMM: cell}
+	f.Columns = int(math.Ceil((box.Max.X-f.Origin.X)/cell)) + 1
+	f.Rows = int(math.Ceil((box.Max.Y-f.Origin.Y)/cell)) + 1
 	f.DepthMM = make([]float32, f.Columns*f.Rows)
 	return f
 }

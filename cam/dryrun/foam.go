@@ -27,6 +27,7 @@ func (d *run) makeSweeps() {
 		depths = d.beamDepths()
 	}
 	unknown := map[int]bool{}
+	d.sweeps = make([]sweep, 0, len(d.result.Motions))
 	for i, m := range d.result.Motions {
 		width, ok := d.width(m.Tool)
 		if !ok && !unknown[m.Tool] && !m.Rapid {
@@ -38,12 +39,12 @@ func (d *run) makeSweeps() {
 		}
 		switch {
 		case d.beam && depths[i] > 0:
-			d.sweeps = append(d.sweeps, sweepsOf(i, m, width/2, depths[i], depths[i])...)
+			d.sweeps = appendSweeps(d.sweeps, i, m, width/2, depths[i], depths[i])
 		case d.beam || m.lowest() >= 0:
 		case m.Rapid:
-			d.rapids = append(d.rapids, sweepsOf(i, m, width/2, -m.From.Z, -m.To.Z)...)
+			d.rapids = appendSweeps(d.rapids, i, m, width/2, -m.From.Z, -m.To.Z)
 		case m.On:
-			d.sweeps = append(d.sweeps, sweepsOf(i, m, width/2, -m.From.Z, -m.To.Z)...)
+			d.sweeps = appendSweeps(d.sweeps, i, m, width/2, -m.From.Z, -m.To.Z)
 		}
 	}
 }

@@ -54,6 +54,8 @@ func (m Motion) lowest() float64 { return math.Min(m.From.Z, m.To.Z) }
 // result's indexes are those of d.result.Motions; d.stepOf leads back.
 func (d *run) motions() {
 	ops := newOpNames(d.trace)
+	d.stepOf = make([]int, 0, len(d.trace.Steps))
+	d.result.Motions = make([]Motion, 0, len(d.trace.Steps))
 	for i, step := range d.trace.Steps {
 		if !step.Action.Moves() {
 			continue

@@ -29,9 +29,14 @@ type probe struct {
 	out geometry.Point // unit, away from what is to be cut
 }
 
+// fineStepMM is the step where a cut begins or ends near the wall: a gap that
+// is left there is seldom wider than the kerf.
+const fineStepMM = 0.05
+
 // probesOf is the probes of a contour that has the material to be cut on its
-// left: an outer contour counter-clockwise, a hole clockwise.
-func probesOf(c geometry.Contour) []probe {
+// left: an outer contour counter-clockwise, a hole clockwise. Near a place for
+// which fine holds they are closer.
+func probesOf(c geometry.Contour, fine func(geometry.Point) bool) []probe {
 	var list []probe
 	for s := range c.Segments() {
 		length := s.Length()
@@ -43,8 +48,14 @@ func probesOf(c geometry.Contour) []probe {
 			n = max(n+n%2, 2)
 		}
 		for i := range n {
-			t := float64(i) / float64(n)
-			list = append(list, probe{s.At(t), s.Tangent(t).Left().Scale(-1)})
+			t, parts := float64(i)/float64(n), 1
+			if fine(s.At(t + 0.5/float64(n))) {
+				parts = int(math.Ceil(length / float64(n) / fineStepMM))
+			}
+			for part := range parts {
+				t := t + float64(part)/float64(parts*n)
+				list = append(list, probe{s.At(t), s.Tangent(t).Left().Scale(-1)})
+			}
 		}
 	}
 	return list
@@ -182,4 +193,33 @@ func (x *index) near(p geometry.Point, d float64) []int32 {
 		}
 	})
 	return x.found
+}
+
+// looseEnds is an index of the places where cutting begins or ends.
+func looseEnds(sweeps []sweep) *index {
+	var ends []sweep
+	add := func(p geometry.Point, s *sweep) {
+		ends = append(ends, sweep{a: p, b: p, radius: s.radius})
+	}
+	for i := range sweeps {
+		s := &sweeps[i]
+		if i == 0 || sweeps[i-1].b != s.a || sweeps[i-1].motion < s.motion-1 {
+			add(s.a, s)
+		}
+		if i+1 == len(sweeps) || sweeps[i+1].a != s.b || sweeps[i+1].motion > s.motion+1 {
+			add(s.b, s)
+		}
+	}
+	return newIndex(ends)
+}
+
+// nearAny reports whether any of the index's places is within its radius and a
+// probe's step of p.
+func (x *index) nearAny(p geometry.Point) bool {
+	for _, i := range x.near(p, x.widest+probeStepMM) {
+		if s := &x.sweeps[i]; p.DistanceTo(s.a) <= s.radius+probeStepMM {
+			return true
+		}
+	}
+	return false
 }

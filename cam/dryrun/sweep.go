@@ -20,22 +20,26 @@ type sweep struct {
 	start, turn    float64 // angle at a; signed sweep, counter-clockwise positive
 }
 
-// sweepsOf is a motion as sweeps: one, or several for an arc of more than half
-// a turn. A motion that stays in place is a disc.
+// sweepsOf is a motion as sweeps: see appendSweeps.
 func sweepsOf(index int, m Motion, radius, depthA, depthB float64) []sweep {
+	return appendSweeps(nil, index, m, radius, depthA, depthB)
+}
+
+// appendSweeps adds a motion as sweeps: one, or several for an arc of more than
+// half a turn. A motion that stays in place is a disc.
+func appendSweeps(list []sweep, index int, m Motion, radius, depthA, depthB float64) []sweep {
 	whole := sweep{motion: index, a: m.From.Point, b: m.To.Point, depthA: depthA, depthB: depthB, radius: radius}
 	if !m.Arc {
-		return []sweep{whole}
+		return append(list, whole)
 	}
 	whole.arc, whole.center, whole.r = true, m.Center, m.From.DistanceTo(m.Center)
 	d := m.From.Sub(m.Center)
 	whole.start, whole.turn = math.Atan2(d.Y, d.X), m.sweep()
-	n := int(math.Ceil(math.Abs(whole.turn)/math.Pi - 1e-9))
-	parts := make([]sweep, 0, max(n, 1))
-	for i := range max(n, 1) {
-		parts = append(parts, whole.part(float64(i)/float64(max(n, 1)), float64(i+1)/float64(max(n, 1))))
+	n := max(math.Ceil(math.Abs(whole.turn)/math.Pi-1e-9), 1)
+	for i := 0.0; i < n; i++ {
+		list = append(list, whole.part(i/n, (i+1)/n))
 	}
-	return parts
+	return list
 }
 
 // part is the piece of an arc from t0 to t1, parts of its whole.

@@ -67,11 +67,14 @@ func (s *scanner) blank() {
 	}
 }
 
-// peek is the next character that means something, as a capital; 0 at the end.
+// lineEnd is what peek sees behind the last character: no line holds it.
+const lineEnd = '\n'
+
+// peek is the next character that means something, as a capital; lineEnd at the end.
 func (s *scanner) peek() byte {
 	s.blank()
 	if s.at == len(s.text) {
-		return 0
+		return lineEnd
 	}
 	c := s.text[s.at]
 	if 'a' <= c && c <= 'z' {
@@ -96,7 +99,7 @@ func parseBlock(text string, line int) (block, *problem) {
 	}
 	for {
 		c := s.peek()
-		if c == 0 {
+		if c == lineEnd {
 			return b, b.checkGroups()
 		}
 		if p := b.item(s, c); p != nil {
