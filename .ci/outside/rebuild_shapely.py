@@ -106,9 +106,18 @@ def without_slivers(shape):
     return unary_union(kept)
 
 
-def filled(shape):
-    """Rings with all that they surround."""
-    return unary_union([Polygon(p.exterior) for p in polygons(shape)])
+def fallen_out(slits):
+    """The hole that a beam's slits leave once the waste is out: a slit with all that it
+    surrounds, save where another slit inside it goes round an island that stays."""
+    rings = sorted(polygons(slits), key=lambda p: -Polygon(p.exterior).area)
+    hole = Polygon()
+    for i, ring in enumerate(rings):
+        around = sum(Polygon(r.exterior).contains(ring) for r in rings[:i])
+        if around % 2 == 0:
+            hole = hole.union(Polygon(ring.exterior))
+        else:
+            hole = hole.difference(unary_union([Polygon(h) for h in ring.interiors]))
+    return hole
 
 
 def edges(shape):
@@ -246,7 +255,7 @@ class Sheet:
                 (pockets if inner.contains(p) else rim).append(p)
             pockets, rim = unary_union(pockets), unary_union(rim)
             if self.laser:
-                pockets = filled(pockets)
+                pockets = fallen_out(pockets)
             self.compare(pockets, self.wanted(depth), depth)
             if depth == self.planes()[0]:
                 self.check_outline(rim, tray)
