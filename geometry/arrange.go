@@ -163,7 +163,7 @@ func (a *arrangement) findCuts(snap *snapper) []cut {
 func (a *arrangement) cutAt(i int, t float64, p Point, snap *snapper) cut {
 	v := snap.vertex(p)
 	if snapped := snap.points[v]; snapped != p {
-		t, _ = a.curves[i].share(snapped, 0)
+		t, _ = a.curves[i].share(snapped)
 	}
 	return cut{int32(i), v, t}
 }

@@ -60,7 +60,7 @@ func (a *arrangement) contour(loop []half) Contour {
 	for i := range loop {
 		h := loop[(start+i)%len(loop)]
 		if i > 0 && a.extends(&r, &h) {
-			r.extend(&h)
+			r.extend(&h, &a.curves[r.base.curve])
 			continue
 		}
 		if i > 0 {
@@ -105,13 +105,13 @@ func (a *arrangement) extends(r *run, h *half) bool {
 		return true
 	}
 	c, rounding := &a.curves[r.base.curve], a.tol/64
+	if (c.k == 0) != (h.Bulge == 0) {
+		return false
+	}
 	if !(c.off(h.A) <= rounding && c.off(h.B) <= rounding) {
 		return false
 	}
 	if c.k == 0 {
-		if h.sagitta() > rounding {
-			return false
-		}
 		return c.tangent.Dot(h.B.Sub(h.A)) > 0 == forward
 	}
 	if !(c.off(h.At(0.5)) <= rounding) {
@@ -132,13 +132,19 @@ func (a *arrangement) followsCircle(c *curve, h *half, forward bool) bool {
 	return travel.Dot(h.B.Sub(h.A)) > 0
 }
 
-// sagitta is the height of the arc above its chord.
-func (s Segment) sagitta() float64 { return math.Abs(s.Bulge) / 2 * s.Chord() }
-
-func (r *run) extend(h *half) {
+// extend adds h to the run. Its share of the sweep is what it takes of the base
+// circle, which may differ a little from its own.
+func (r *run) extend(h *half, c *curve) {
 	r.b, r.t1 = h.B, h.t1
-	r.sweep += h.Sweep()
 	r.count++
+	if h.curve == r.base.curve {
+		r.sweep += h.Sweep()
+		return
+	}
+	center := c.Center()
+	a, b := h.A.Sub(center), h.B.Sub(center)
+	turn := math.Atan2(a.Cross(b), a.Dot(b))
+	r.sweep += turn + 2*math.Pi*math.Round((h.Sweep()-turn)/(2*math.Pi))
 }
 
 // emit adds the run as one segment, or as two if it is more than three quarters of

@@ -36,8 +36,8 @@ func (c *curve) distance(e *curve) (d float64, onC, onE Point) {
 func (c *curve) crosses(e *curve) (Point, bool) {
 	found := wholeHits(c, e)
 	for _, p := range found.at[:found.n] {
-		_, onC := c.share(p, 0)
-		_, onE := e.share(p, 0)
+		_, onC := c.share(p)
+		_, onE := e.share(p)
 		if onC && onE && !found.apart {
 			return p, true
 		}

@@ -49,14 +49,15 @@ func (c *curve) along(p Point) float64 {
 	return (angle - 2*math.Pi*turns) / c.sweep
 }
 
-// share is along, cut to 0..1, if that moves p by no more than tol.
-func (c *curve) share(p Point, tol float64) (t float64, ok bool) {
+// share is along, cut to 0..1, and whether it needed no cutting.
+func (c *curve) share(p Point) (t float64, ok bool) {
 	t = c.along(p)
-	slack := tol / c.length
-	return math.Min(math.Max(t, 0), 1), t >= -slack && t <= 1+slack
+	return math.Min(math.Max(t, 0), 1), t >= 0 && t <= 1
 }
 
-// touches reports whether p lies within tol of c, and at which share.
+// touches reports whether p lies within tol of c, between its ends, and at which
+// share. Beyond the ends is beyond: what is within tol of an end becomes one vertex
+// with it anyhow, and what is not does not touch.
 func (c *curve) touches(p Point, tol float64) (t float64, ok bool) {
 	if p.X < c.box.Min.X-tol || p.X > c.box.Max.X+tol || p.Y < c.box.Min.Y-tol || p.Y > c.box.Max.Y+tol {
 		return 0, false
@@ -64,7 +65,7 @@ func (c *curve) touches(p Point, tol float64) (t float64, ok bool) {
 	if !(c.off(p) <= tol) {
 		return 0, false
 	}
-	return c.share(p, tol)
+	return c.share(p)
 }
 
 // hits are places common to two whole lines or circles; apart means that they

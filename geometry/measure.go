@@ -40,7 +40,7 @@ func (c Contour) Reverse() Contour {
 	n := len(c.vertices)
 	vertices := make([]Vertex, n)
 	for i := range vertices {
-		vertices[i] = Vertex{c.vertices[(n-i)%n].Point, -c.vertices[n-1-i].Bulge}
+		vertices[i] = Vertex{c.vertices[(n-i)%n].Point, 0 - c.vertices[n-1-i].Bulge}
 	}
 	return Contour{vertices}
 }

@@ -125,7 +125,7 @@ func (p Point) turn(sin, cos float64) Point {
 }
 
 // Reverse is the same curve travelled from B to A.
-func (s Segment) Reverse() Segment { return Segment{s.B, s.A, -s.Bulge} }
+func (s Segment) Reverse() Segment { return Segment{s.B, s.A, 0 - s.Bulge} }
 
 // Bounds is the smallest box that holds the segment.
 func (s Segment) Bounds() Box {

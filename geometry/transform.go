@@ -80,7 +80,7 @@ func (t Transform) vertices(from []Vertex) []Vertex {
 	for i, v := range from {
 		to[i] = Vertex{t.apply(v.Point), v.Bulge}
 		if t.mirrored {
-			to[i].Bulge = -v.Bulge
+			to[i].Bulge = 0 - v.Bulge
 		}
 	}
 	return to
