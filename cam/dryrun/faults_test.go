@@ -285,7 +285,7 @@ func (p patient) changed(got dryrun.Result) bool {
 }
 
 func (p patient) inTray(at geometry.Point) bool {
-	if !p.want.Outline.Contains(at) {
+	if !p.want.Outline.Contains(at) || p.nearWall(at) {
 		return false
 	}
 	if p.name == "router" {
@@ -297,6 +297,21 @@ func (p patient) inTray(at geometry.Point) bool {
 		}
 	}
 	return true
+}
+
+// nearWall reports whether a cell there may change by a wall's move of less
+// than 0.05 mm.
+func (p patient) nearWall(at geometry.Point) bool {
+	for _, cut := range p.want.Cuts {
+		for _, c := range cut.Shape.Contours() {
+			for s := range c.Segments() {
+				if on, _ := s.Nearest(at); on.DistanceTo(at) < changedMM {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // depthAt is a field's depth at the cell that holds a place.

@@ -30,13 +30,21 @@ func newField(box geometry.Box, cell float64) Field {
 		cell = leastCellMM
 	}
 	box = box.Grow(marginMM)
-	cell = math.Max(cell, math.Sqrt(box.Width()*box.Height()/maxCells)*1.0001)
-	// Fields of one cell lie on one lattice, so that two of them can be compared.
-	f := Field{Origin: geometry.Point{X: math.Floor(box.Min.X/cell) * cell, Y: math.Floor(box.Min.Y/cell) * cell}, CellMM: cell}
-	f.Columns = int(math.Ceil((box.Max.X-f.Origin.X)/cell)) + 1
-	f.Rows = int(math.Ceil((box.Max.Y-f.Origin.Y)/cell)) + 1
+	f := Field{CellMM: cell}
+	for f.fit(box); float64(f.Columns)*float64(f.Rows) > maxCells; f.fit(box) {
+		f.CellMM *= 1.1
+	}
 	f.DepthMM = make([]float32, f.Columns*f.Rows)
 	return f
+}
+
+// fit sets origin and size for a box. Fields of one cell lie on one lattice, so
+// that two of them can be compared.
+func (f *Field) fit(box geometry.Box) {
+	f.Origin.X = math.Floor(box.Min.X/f.CellMM) * f.CellMM
+	f.Origin.Y = math.Floor(box.Min.Y/f.CellMM) * f.CellMM
+	f.Columns = int(math.Ceil((box.Max.X-f.Origin.X)/f.CellMM)) + 1
+	f.Rows = int(math.Ceil((box.Max.Y-f.Origin.Y)/f.CellMM)) + 1
 }
 
 // Center is the middle of a cell.

@@ -41,6 +41,7 @@ func (d *run) makeSweeps() {
 		case d.beam && depths[i] > 0:
 			d.sweeps = appendSweeps(d.sweeps, i, m, width/2, depths[i], depths[i])
 		case d.beam || m.lowest() >= 0:
+		case m.Rapid && m.To.Z > m.From.Z && m.flatLength() == 0: // up, out of its own hole
 		case m.Rapid:
 			d.rapids = appendSweeps(d.rapids, i, m, width/2, -m.From.Z, -m.To.Z)
 		case m.On:

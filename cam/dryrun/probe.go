@@ -30,8 +30,8 @@ type probe struct {
 }
 
 // fineStepMM is the step where a cut begins or ends near the wall: a gap that
-// is left there is seldom wider than the kerf.
-const fineStepMM = 0.05
+// is left there may be narrow, and foam stands only at its middle.
+const fineStepMM = 0.01
 
 // probesOf is the probes of a contour that has the material to be cut on its
 // left: an outer contour counter-clockwise, a hole clockwise. Near a place for
@@ -120,12 +120,18 @@ type index struct {
 	found         []int32
 }
 
+// maxItems bounds the index's memory, 4 bytes each; its cells grow where the
+// paths are too long for it.
+const maxItems = 40_000_000
+
 // newIndex takes sweeps as they are; it does not copy them.
 func newIndex(sweeps []sweep) *index {
 	x := &index{sweeps: sweeps, seen: make([]int32, len(sweeps))}
-	box := geometry.EmptyBox()
+	box, length := geometry.EmptyBox(), 0.0
 	for i := range sweeps {
-		box = box.Union(sweeps[i].bounds())
+		own := sweeps[i].bounds()
+		box = box.Union(own)
+		length += own.Width() + own.Height()
 		x.widest = math.Max(x.widest, sweeps[i].radius)
 	}
 	if len(sweeps) == 0 {
@@ -134,6 +140,7 @@ func newIndex(sweeps []sweep) *index {
 	x.origin = box.Min
 	x.cell = math.Max(2, math.Sqrt(box.Width()*box.Height()/float64(4*len(sweeps)+1000)))
 	x.cell = math.Max(x.cell, math.Max(box.Width(), box.Height())/1000)
+	x.cell = math.Max(x.cell, 4*length/maxItems)
 	x.columns = int(box.Width()/x.cell) + 1
 	x.rows = int(box.Height()/x.cell) + 1
 	x.fill()
@@ -144,7 +151,7 @@ func newIndex(sweeps []sweep) *index {
 func (x *index) fill() {
 	counts := make([]int32, x.columns*x.rows+1)
 	for i := range x.sweeps {
-		x.cells(x.sweeps[i].bounds(), func(cell int) { counts[cell+1]++ })
+		x.along(&x.sweeps[i], func(cell int) { counts[cell+1]++ })
 	}
 	for c := 1; c < len(counts); c++ {
 		counts[c] += counts[c-1]
@@ -153,17 +160,35 @@ func (x *index) fill() {
 	x.items = make([]int32, counts[len(counts)-1])
 	next := append([]int32(nil), counts...)
 	for i := range x.sweeps {
-		x.cells(x.sweeps[i].bounds(), func(cell int) {
+		x.along(&x.sweeps[i], func(cell int) {
 			x.items[next[cell]] = int32(i)
 			next[cell]++
 		})
 	}
 }
 
+// along calls visit with the cells that a path runs through, and perhaps some
+// beside: a point of it is never farther from the middle of its cell than half
+// the cell's diagonal. A cell may come more than once.
+func (x *index) along(s *sweep, visit func(cell int)) {
+	reach := x.cell * 0.7072
+	box := s.bounds()
+	for row := x.step(box.Min.Y-x.origin.Y, x.rows); row <= x.step(box.Max.Y-x.origin.Y, x.rows); row++ {
+		list, n := s.spans(x.origin.Y+(float64(row)+0.5)*x.cell, reach)
+		for _, span := range list[:n] {
+			c0 := max(x.step(span.low-x.origin.X, x.columns), x.step(box.Min.X-x.origin.X, x.columns))
+			c1 := min(x.step(span.high-x.origin.X, x.columns), x.step(box.Max.X-x.origin.X, x.columns))
+			for c := c0; c <= c1; c++ {
+				visit(row*x.columns + c)
+			}
+		}
+	}
+}
+
 // cells calls visit with every cell that a box meets.
 func (x *index) cells(b geometry.Box, visit func(cell int)) {
-	c0, c1 := x.along(b.Min.X-x.origin.X, x.columns), x.along(b.Max.X-x.origin.X, x.columns)
-	r0, r1 := x.along(b.Min.Y-x.origin.Y, x.rows), x.along(b.Max.Y-x.origin.Y, x.rows)
+	c0, c1 := x.step(b.Min.X-x.origin.X, x.columns), x.step(b.Max.X-x.origin.X, x.columns)
+	r0, r1 := x.step(b.Min.Y-x.origin.Y, x.rows), x.step(b.Max.Y-x.origin.Y, x.rows)
 	for r := r0; r <= r1; r++ {
 		for c := c0; c <= c1; c++ {
 			visit(r*x.columns + c)
@@ -171,8 +196,8 @@ func (x *index) cells(b geometry.Box, visit func(cell int)) {
 	}
 }
 
-// along is the cell at a distance from the origin, within the grid.
-func (x *index) along(distance float64, count int) int {
+// step is the cell at a distance from the origin, within the grid.
+func (x *index) step(distance float64, count int) int {
 	return int(math.Min(math.Max(math.Floor(distance/x.cell), 0), float64(count-1)))
 }
 

@@ -38,7 +38,7 @@ func (d *run) checkPlace(s gcode.Step, m Motion) {
 	if s.Machine != 0 {
 		d.warn(s.Line, "machine-coordinates", "G53 goes to a place of the machine's own; where that is over the foam this file does not say: look before you start")
 	}
-	if d.beam || s.Unknown&gcode.AxisZ == 0 || s.From.Z != s.To.Z {
+	if d.beam || s.Unknown&gcode.AxisZ == 0 || (s.Named|s.Machine)&gcode.AxisZ != 0 {
 		return
 	}
 	if m.Rapid {
@@ -50,12 +50,12 @@ func (d *run) checkPlace(s gcode.Step, m Motion) {
 
 // checkCutter is for a spindle.
 func (d *run) checkCutter(m Motion) {
-	depth := -m.lowest()
+	if lowest := -m.lowest(); !m.Rapid && !m.On && lowest > slackMM {
+		d.wrong(m.Line, "spindle-off", "cuts %s mm deep with the spindle off; turn it on with S and M3 first", mm(lowest))
+	}
+	depth := -m.To.Z // where a move begins was the last one's matter
 	if depth <= slackMM {
 		return
-	}
-	if !m.Rapid && !m.On {
-		d.wrong(m.Line, "spindle-off", "cuts %s mm deep with the spindle off; turn it on with S and M3 first", mm(depth))
 	}
 	if limit := d.setup.ThicknessMM + d.setup.BreakthroughMM; d.setup.ThicknessMM > 0 && depth > limit+slackMM {
 		d.wrong(m.Line, "too-deep", "goes %s mm below the foam's top; the foam with its breakthrough ends at %s mm: check thickness and Z zero", mm(depth), mm(limit))

@@ -35,21 +35,21 @@ func (r *reader) move(b *block) *problem {
 	if p != nil {
 		return p
 	}
-	s := Step{Line: b.line, From: r.at, To: to, Unknown: allAxes &^ r.known}
+	s := Step{Line: b.line, From: r.at, To: to, Unknown: allAxes &^ r.known, Named: b.axes()}
 	if p := r.shape(&s, b); p != nil {
 		return p
 	}
 	if p := r.setFeed(&s, b); p != nil {
 		return p
 	}
-	r.known |= r.written(b)
+	r.known |= s.Named
 	r.at = to
 	r.add(s)
 	return nil
 }
 
-// written is the set of axes that the line names.
-func (r *reader) written(b *block) Axes {
+// axes is the set of axes that the line names.
+func (b *block) axes() Axes {
 	var axes Axes
 	for _, w := range axisWords {
 		if b.has(w.letter) {
@@ -254,6 +254,7 @@ func (r *reader) machineMove(b *block) *problem {
 		if exact {
 			*w.of(&s.To) = b.word(w.letter)*r.unit - *w.of(&offset)
 			r.known |= w.axis
+			s.Named |= w.axis
 			continue
 		}
 		s.Machine |= w.axis

@@ -86,6 +86,7 @@ type Step struct {
 	From, To     Place
 	Center       geometry.Point // of an arc
 	Unknown      Axes           // axes whose place at From the program has not said
+	Named        Axes           // axes that the line sends to a place of the program
 	Machine      Axes           // axes sent to a place in machine coordinates (G53); To is not known for them
 	FeedMMPerMin float64        // of a cutting move
 	Seconds      float64        // of a Wait

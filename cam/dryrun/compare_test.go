@@ -1,0 +1,189 @@
+package dryrun_test
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam/dryrun"
+	"traywright/cam/toolpath"
+	"traywright/geometry"
+)
+
+// rulesOf is the rules of a result's findings.
+func rulesOf(r dryrun.Result) []string {
+	list := []string{}
+	for _, f := range r.Findings {
+		list = append(list, f.Rule)
+	}
+	return list
+}
+
+// Half of what the cut is too wide or too narrow comes back exactly.
+func TestWallsAreMeasuredExactly(t *testing.T) {
+	for _, machine := range []string{"router", "laser"} {
+		p, w := routerTray()
+		s, m, kerf := routerSetup(), routerMachine(), cutterMM
+		tool := 1
+		if machine == "laser" {
+			p, w = laserTray()
+			s, m, kerf, tool = laserSetup(), laserMachine(), kerfMM, 0
+		}
+		program := text(t, p, m)
+		for _, wide := range []float64{-0.15, -0.06, -0.03, 0.03, 0.06, 0.3} {
+			s.KerfMM = map[int]float64{tool: kerf + wide}
+			r := dryrun.Run("", program, s, &w)
+			assert.InDelta(t, math.Max(0, wide/2), r.WorstOvercutMM, 1e-9, "%s %v", machine, wide)
+			assert.InDelta(t, math.Max(0, -wide/2), r.WorstUndercutMM, 1e-9, "%s %v", machine, wide)
+			assert.Equal(t, math.Abs(wide/2) <= 0.02, r.OK, "%s %v %v", machine, wide, r.Findings)
+		}
+	}
+}
+
+// A wall that stands 0.1 mm off is told with its place and the line that did it.
+func TestOvercutIsPlaced(t *testing.T) {
+	p, w := routerTray()
+	program := strings.Replace(string(text(t, p, routerMachine())), "G1 X38.4125", "G1 X38.5125", 1)
+	r := dryrun.Run("", []byte(program), routerSetup(), &w)
+	assert.False(t, r.OK)
+	assert.InDelta(t, 0.1, r.WorstOvercutMM, 1e-9)
+	assert.InDelta(t, 40, r.WorstOvercutAt.X, 1e-9)
+	var found dryrun.Finding
+	for _, f := range r.Findings {
+		if f.Rule == "overcut" {
+			found = f
+		}
+	}
+	lines := strings.Split(program, "\n")
+	assert.Contains(t, lines[found.Line-1]+lines[found.Line-2], "X38.5125")
+}
+
+// Removed volume against the areas by hand: pi r^2, and a rectangle less
+// (4 - pi) r^2 for its corners.
+func TestRemovedVolume(t *testing.T) {
+	a, wantA := rectanglePocket("a", box(10, 10, 30, 40), 12, false)
+	b, wantB := roundPocket("b", geometry.Point{X: 62, Y: 50}, 12.875, 8)
+	p := toolpath.Program{Ops: []toolpath.Op{a, b}, ClearZ: 5, ThicknessMM: thickMM}
+	w := dryrun.Wanted{Cuts: []dryrun.WantedCut{wantA, wantB}}
+	r := dryrun.Run("", text(t, p, routerMachine()), routerSetup(), &w)
+	assert.Empty(t, r.Findings)
+	corner := cutterMM / 2
+	want := 12*(30*40-(4-math.Pi)*corner*corner) + 8*math.Pi*12.875*12.875
+	assert.InEpsilon(t, want, r.RemovedMM3, 0.002)
+}
+
+// Two pockets that overlap, one deeper: the shallow one's wall inside the deep
+// one is none, and the deep one's wall begins at the shallow one's floor.
+func TestSteppedPockets(t *testing.T) {
+	a, wantA := rectanglePocket("deep", box(10, 10, 20, 20), 15, false)
+	b, wantB := rectanglePocket("shallow", box(20, 5, 30, 30), 6, false)
+	p := toolpath.Program{Ops: []toolpath.Op{b, a}, ClearZ: 5, ThicknessMM: thickMM}
+	w := dryrun.Wanted{Cuts: []dryrun.WantedCut{wantA, wantB}, Outline: geometry.NewRegion(geometry.Rectangle(box(0, 0, 90, 70), 0))}
+	r := dryrun.Run("", text(t, p, routerMachine()), routerSetup(), &w)
+	assert.Empty(t, r.Findings)
+	// The shallow one cut as deep as the deep one takes the deep one's wall away.
+	b, _ = rectanglePocket("shallow", box(20, 5, 30, 30), 15, false)
+	p.Ops = []toolpath.Op{b, a}
+	r = dryrun.Run("", text(t, p, routerMachine()), routerSetup(), &w)
+	assert.Contains(t, rulesOf(r), "overcut")
+	assert.Contains(t, rulesOf(r), "floor-too-deep")
+}
+
+func TestStrayCut(t *testing.T) {
+	p, w := routerTray()
+	stray, _ := rectanglePocket("stray", box(82, 30, 5, 5), 3, false)
+	p.Ops = append(p.Ops, stray)
+	r := dryrun.Run("", text(t, p, routerMachine()), routerSetup(), &w)
+	assert.Contains(t, rulesOf(r), "stray-cut")
+	assert.False(t, r.OK)
+	assert.Greater(t, r.WorstOvercutMM, 0.02)
+}
+
+// A beam's plug falls only when its contour is closed and every pass is made.
+func TestPlugs(t *testing.T) {
+	p, w := laserTray()
+	whole := string(text(t, p, laserMachine()))
+	r := dryrun.Run("", []byte(whole), laserSetup(), &w)
+	assert.Empty(t, r.Findings)
+	falls := 20*(30*40-(4-math.Pi)*4) + 20*math.Pi*12.875*12.875 // the two holes
+	edge := 20 * kerfMM * (2*(90+70) - 8*4 + 2*math.Pi*4.1)      // and the kerf around the tray
+	assert.InEpsilon(t, falls+edge, r.RemovedMM3, 0.003)
+
+	for name, program := range map[string]string{
+		"part of a pass":  strings.Replace(whole, "G1 X38.0000", "G1 X37.0000\nM5\nG0 X38.0000\nM3 S600", 1),
+		"half the power":  strings.Replace(whole, "M3 S600", "M3 S300", 1),
+		"a faster line":   strings.Replace(whole, "G1 X38.0000", "G1 X38.0000 F1800\nF900", 1),
+		"one pass of two": strings.Replace(whole, "(passes: 2)", "(passes: 1)", 1),
+	} {
+		require.NotEqual(t, whole, program, name)
+		r := dryrun.Run("", []byte(program), laserSetup(), &w)
+		assert.Equal(t, name == "one pass of two", r.OK, name) // a comment changes nothing that is set up
+	}
+}
+
+// A contour that begins and ends in the middle of an edge, and does not quite close.
+func TestGapInABeamsContour(t *testing.T) {
+	shape := geometry.Rectangle(box(10, 10, 30, 40), 0.1)
+	for _, c := range []struct {
+		gap float64
+		ok  bool
+	}{{0, true}, {0.05, true}, {0.15, false}, {0.2, false}, {0.3, false}, {0.5, false}, {1, false}} {
+		// A gap of g leaves sqrt((g/2)^2 + (kerf/2)^2) - kerf/2 at the wall: 0.02 mm from 0.13 mm on.
+		path := geometry.Polygon(geometry.Point{X: 23.111, Y: 10.1}, geometry.Point{X: 39.9, Y: 10.1}, geometry.Point{X: 39.9, Y: 49.9},
+			geometry.Point{X: 10.1, Y: 49.9}, geometry.Point{X: 10.1, Y: 10.1}, geometry.Point{X: 23.111 - c.gap, Y: 10.1})
+		op := burned("pocket", toolpath.Pocket, path, geometry.Point{X: 23.111, Y: 12}, 1)
+		op.Moves = op.Moves[:len(op.Moves)-1] // without the way back to the start
+		if c.gap == 0 {
+			op = burned("pocket", toolpath.Pocket, path, geometry.Point{X: 23.111, Y: 12}, 1)
+		}
+		w := dryrun.Wanted{Cuts: []dryrun.WantedCut{{Name: "pocket", Shape: geometry.NewRegion(shape), DepthMM: thickMM, Through: true}}}
+		s := laserSetup()
+		s.Passes = 1
+		r := dryrun.Run("", text(t, toolpath.Program{Ops: []toolpath.Op{op}, ThicknessMM: thickMM}, laserMachine()), s, &w)
+		assert.Equal(t, c.ok, r.OK, "gap %v: %v", c.gap, r.Findings)
+		if !c.ok && c.gap < 1 {
+			assert.InDelta(t, math.Hypot(c.gap/2, kerfMM/2)-kerfMM/2, r.WorstUndercutMM, 0.012, "gap %v", c.gap)
+		}
+	}
+}
+
+// A cutter's outline may have tabs, but must be cut.
+func TestOutlineOfACutter(t *testing.T) {
+	p, w := routerTray()
+	for _, c := range []struct {
+		depth, wanted float64
+		ok            bool
+	}{{19, 19, true}, {18, 19, false}, {20.5, 20, true}, {15, 20, false}} {
+		sheet := box(0, 0, 90, 70)
+		p.Ops[3] = routed("outline", []geometry.Contour{geometry.Circle(geometry.Point{X: -3, Y: -3}, 0.1), outlinePath(sheet, cutterMM/2)}, c.depth, 5)
+		w.OutlineDepthMM = c.wanted
+		assert.Equal(t, c.ok, dryrun.Run("", text(t, p, routerMachine()), routerSetup(), &w).OK, "%v", c)
+	}
+}
+
+func FuzzRun(f *testing.F) {
+	p, w := routerTray()
+	f.Add(text(f, p, routerMachine()), false)
+	p, _ = laserTray()
+	f.Add(text(f, p, laserMachine()), true)
+	f.Add([]byte("G21\nG0 X-999999 Y999999\nM3 S9\nG1 Z-3 X999999 F9\nG2 X0 I-499999.5\nM2"), false)
+	f.Fuzz(func(t *testing.T, program []byte, beam bool) {
+		s := routerSetup()
+		if beam {
+			s = laserSetup()
+		}
+		s.CellMM = 2
+		r := dryrun.Run("", program, s, &w)
+		for _, v := range []float64{r.WorstOvercutMM, r.WorstUndercutMM, r.Seconds, r.LowerBoundSeconds, r.CutMM, r.RapidMM, r.RemovedMM3} {
+			if math.IsNaN(v) || math.IsInf(v, 0) || v < 0 {
+				t.Fatalf("%v in %+v", v, r.Findings)
+			}
+		}
+		if r.Seconds < 0 {
+			t.Fatal(r.Seconds)
+		}
+	})
+}
