@@ -13,8 +13,9 @@ type row struct {
 
 // block is a titled part of the page beside or below the drawing.
 type block struct {
-	title string
-	rows  []row
+	title   string
+	rows    []row
+	entries int // of a list: how many it has room for
 }
 
 // The page's spacing, in pixels.

@@ -276,19 +276,20 @@ func (s *sheet) inMiddle(op operation) bool {
 	number := strconv.Itoa(op.number)
 	w, h := s.c.badgeSize(number)
 	lines := s.labelLines(op, box, h)
-	wide, high := w, h
-	for _, line := range lines {
-		wide, high = math.Max(wide, s.width(line, smallType)+16), high+smallType.lineHeight()
+	for ; ; lines = lines[:len(lines)-1] {
+		wide, high := w, h+float64(len(lines))*smallType.lineHeight()
+		for _, line := range lines {
+			wide = math.Max(wide, s.width(line, smallType)+16)
+		}
+		if at, ok := s.claims.place(s.v.on(), centred(x, y, wide, high)); ok {
+			s.c.badge(x, at.y+h/2, number)
+			s.label(x, at.y+h, lines)
+			return true
+		}
+		if len(lines) == 0 {
+			return false
+		}
 	}
-	at, ok := s.claims.place(s.v.on(), centred(x, y, wide, high), centred(x, y, w, h))
-	if !ok {
-		return false
-	}
-	s.c.badge(x, at.y+h/2, number)
-	if at.h > h {
-		s.label(x, at.y+h, lines)
-	}
-	return true
 }
 
 // label writes lines under a badge, on a plain patch of the foam's own shade

@@ -12,6 +12,7 @@ import (
 const (
 	longPX  = 2400
 	shortPX = 1697
+	extraPX = 90 // that a page may grow by for its notes
 )
 
 // page is where everything goes.
@@ -48,7 +49,7 @@ const (
 // besideDrawing has the notes on the right.
 func (s *sheet) besideDrawing() page {
 	head := s.headHeight(longPX)
-	p := page{width: longPX, height: shortPX, beside: true, columns: 1}
+	p := page{width: longPX, height: shortPX + extraPX, beside: true, columns: 1}
 	room := rect{
 		x: marginPX + rulerPX, y: head,
 		w: longPX - 2*marginPX - rulerPX - gapPX - columnPX, h: shortPX - head - rulerPX - marginPX,
@@ -60,7 +61,7 @@ func (s *sheet) besideDrawing() page {
 		p.columns = 2
 	}
 	p.column = math.Min(widestColumn, (width-float64(p.columns-1)*gapPX)/float64(p.columns))
-	p.notes = rect{left, head, width, shortPX - head - marginPX}
+	p.notes = rect{left, head, width, shortPX + extraPX - head - marginPX}
 	return p
 }
 
@@ -171,20 +172,16 @@ func (s *sheet) notes(p page) float64 {
 	}
 	dealt, _ := columns(blocks, p.columns)
 	last := len(dealt) - 1
-	left := p.notes.h - stack(dealt[last]) - blockGapPX
+	beside := s.order(p.column, linesIn(p.notes.h-stack(dealt[last])-blockGapPX))
 	on := s.v.on()
 	under := rect{marginPX, on.bottom() + rulerPX + blockGapPX - 10, on.right() - marginPX, 0}
-	under.h = float64(p.height) - marginPX - under.y
-	if under.h > left {
-		order := s.order(under.w, linesIn(under.h))
-		if len(order.rows) > 0 {
-			order.draw(s.c, under.x, under.y, under.w)
-			return math.Max(under.y+order.height(), s.drawColumns(p, dealt))
-		}
+	below := s.order(under.w, linesIn(float64(p.height)-marginPX-under.y))
+	if below.entries <= beside.entries {
+		dealt[last] = keep(append(dealt[last], beside))
 		return s.drawColumns(p, dealt)
 	}
-	dealt[last] = keep(append(dealt[last], s.order(p.column, linesIn(left))))
-	return s.drawColumns(p, dealt)
+	below.draw(s.c, under.x, under.y, under.w)
+	return math.Max(under.y+below.height(), s.drawColumns(p, dealt))
 }
 
 // linesIn is how many lines a block of a height has.
@@ -214,11 +211,11 @@ const shortOrder = 10
 // blocks are the notes of the page, without the order of operations.
 func (s *sheet) blocks(width float64, u used) []block {
 	return keep([]block{
-		{"Findings", s.findingRows(width)},
-		{"Sheet", s.facts(width, s.sheetFacts())},
-		{"Depth below the top of the foam", s.depthRows(width, u)},
-		{"Marks", s.markRows(width, u)},
-		{"On the bed", s.bedRows(width)},
+		{title: "Findings", rows: s.findingRows(width)},
+		{title: "Sheet", rows: s.facts(width, s.sheetFacts())},
+		{title: "Depth below the top of the foam", rows: s.depthRows(width, u)},
+		{title: "Marks", rows: s.markRows(width, u)},
+		{title: "On the bed", rows: s.bedRows(width)},
 	})
 }
 

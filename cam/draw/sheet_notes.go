@@ -97,6 +97,7 @@ func (s *sheet) order(width float64, lines int) block {
 	if lines <= 0 {
 		return b
 	}
+	b.entries = n * lines
 	each := (width - float64(n-1)*gapPX) / float64(n)
 	for i := range lines {
 		b.rows = append(b.rows, row{bodyType.lineHeight(), func(c *canvas, x, y float64) {

@@ -1,0 +1,297 @@
+package draw
+
+import (
+	"fmt"
+	"image"
+	"io"
+	"math"
+	"slices"
+	"strings"
+
+	"traywright/cam/dryrun"
+	"traywright/cam/plan"
+	"traywright/geometry/units"
+)
+
+// OverviewOptions is what the overview says beside the plan. All of it may be
+// left out.
+type OverviewOptions struct {
+	Title string     // "" is the game, or the job's file
+	Lines []string   // caption under the title
+	Unit  units.Unit // that lengths are printed in
+	// Results are the dry runs of each tray's sheets, by the tray's id, in the
+	// order of plan.Tray.Sheets. A tray with one for every sheet is drawn from
+	// them, others from the plan.
+	Results map[string][]dryrun.Result
+}
+
+// Overview draws the whole job as one wide PNG: every tray from above with what
+// its pockets are for, their sizes and walls, and the stack of every case in
+// section, all to scale. The page widens with the number of trays. A nil or
+// empty plan gives an empty page; the error is w's.
+func Overview(w io.Writer, p *plan.Plan, o OverviewOptions) error {
+	t, err := newTypesetter()
+	if err != nil {
+		return err
+	}
+	if p == nil {
+		p = &plan.Plan{}
+	}
+	return encode(w, newOverview(t, p, o).draw())
+}
+
+// overview is the picture of a job in the making.
+type overview struct {
+	*typesetter
+	p      *plan.Plan
+	o      OverviewOptions
+	shades *shades
+	foams  []string // ids, in the order they are met
+
+	width, columns int
+	cell, scale    float64 // width of a tray's place; pixels to the mm
+	c              *canvas
+	drawn          []trayFoam // of each tray
+	codes          []trayCodes
+}
+
+func newOverview(t *typesetter, p *plan.Plan, o OverviewOptions) *overview {
+	v := &overview{typesetter: t, p: p, o: o}
+	v.shades = v.plannedShades()
+	for _, tray := range p.Trays {
+		for _, l := range tray.Layers {
+			if !slices.Contains(v.foams, l.Foam.ID) {
+				v.foams = append(v.foams, l.Foam.ID)
+			}
+		}
+	}
+	v.layout()
+	return v
+}
+
+// plannedShades has a class for each depth of the plan. Through differs from
+// tray to tray, so its class is given out by trayFoam.
+func (v *overview) plannedShades() *shades {
+	var floors []float64
+	deepest := 1.0
+	for _, tray := range v.p.Trays {
+		deepest = math.Max(deepest, tray.Thickness().MM())
+		for _, k := range tray.Pockets {
+			if d := math.Round(k.Depth.MM()*100) / 100; !k.Through && d > 0 && d < deepestMM {
+				floors = append(floors, d)
+			}
+		}
+	}
+	slices.Sort(floors)
+	floors = slices.Compact(floors)
+	if len(floors) > mostClasses {
+		floors = evenSteps(floors[len(floors)-1])
+	}
+	deepest = math.Min(deepest, deepestMM)
+	return shadesFor(floors, deepest+1, deepest+1)
+}
+
+// tallest is the height of the page that is aimed at, by its width: A4 lying.
+const tallest = 0.72
+
+// layout chooses the page's width and the number of trays side by side: the
+// largest scale whose page is not taller than tallest, else the flattest page.
+func (v *overview) layout() {
+	n := len(v.p.Trays)
+	switch {
+	case n <= 6:
+		v.width = 2400
+	case n <= 12:
+		v.width = 3000
+	default:
+		v.width = 3600
+	}
+	best := math.Inf(1)
+	for columns := 1; columns <= max(1, min(n, 10)); columns++ {
+		v.try(columns)
+		h := v.height()
+		if h <= tallest*float64(v.width) {
+			return
+		}
+		if h < best {
+			best, v.columns = h, columns
+		}
+	}
+	v.try(v.columns)
+}
+
+// most pixels to the mm, so that one small tray does not fill the page.
+const mostTrayScale = 6
+
+func (v *overview) try(columns int) {
+	v.columns = columns
+	v.cell = (float64(v.width) - 2*marginPX - float64(columns-1)*gapPX) / float64(columns)
+	long := 10.0
+	for _, t := range v.p.Trays {
+		long = math.Max(long, t.Outline.Bounds().Width())
+	}
+	v.scale = math.Min(mostTrayScale, v.cell/long)
+	v.codes = nil
+	for i := range v.p.Trays {
+		v.codes = append(v.codes, v.code(&v.p.Trays[i]))
+	}
+}
+
+// height of the whole page.
+func (v *overview) height() float64 {
+	h := v.headHeight()
+	for i := 0; i < len(v.p.Trays); i += v.columns {
+		h += v.rowHeight(i) + blockGapPX
+	}
+	if len(v.p.Cases) > 0 {
+		h += v.casesHeight()
+	}
+	return h + v.legendHeight() + marginPX
+}
+
+// rowHeight is the height of the row of trays that begins with tray i.
+func (v *overview) rowHeight(i int) float64 {
+	h := 0.0
+	for j := i; j < min(i+v.columns, len(v.p.Trays)); j++ {
+		h = math.Max(h, v.trayHeight(j))
+	}
+	return h
+}
+
+func (v *overview) headHeight() float64 {
+	return marginPX + titleType.size + 22 + float64(len(v.caption()))*bodyType.lineHeight() + 34
+}
+
+func (v *overview) caption() []string {
+	text := plural(len(v.p.Trays), "tray") + ", " + plural(len(v.p.Cases), "case")
+	if m := v.p.Machine; m.Name != "" {
+		text += ", for " + m.Name
+	}
+	lines := []string{v.shorten(text, bodyType, float64(v.width)-2*marginPX)}
+	for _, line := range v.o.Lines {
+		if room := mostCaption - len(lines); room > 0 {
+			lines = append(lines, v.wrap(line, bodyType, float64(v.width)-2*marginPX, room)...)
+		}
+	}
+	return lines
+}
+
+func (v *overview) title() string {
+	job := v.p.Job
+	switch {
+	case v.o.Title != "":
+		return v.o.Title
+	case job != nil && job.Game != "":
+		return job.Game
+	case job != nil && job.File != "":
+		return job.File
+	}
+	return "Overview"
+}
+
+// draw draws the page.
+func (v *overview) draw() *image.RGBA {
+	v.c = newCanvas(v.typesetter, v.width, min(int(v.height()), 20000))
+	y := float64(marginPX) + titleType.size
+	v.c.text(marginPX, y, v.shorten(v.title(), titleType, float64(v.width)-2*marginPX), titleType, ink, 0)
+	y += 22
+	for _, line := range v.caption() {
+		y += bodyType.lineHeight()
+		v.c.text(marginPX, y-8, line, bodyType, softInk, 0)
+	}
+	y = v.headHeight()
+	for i := range v.p.Trays {
+		v.drawn = append(v.drawn, v.foamOf(&v.p.Trays[i]))
+		x := marginPX + float64(i%v.columns)*(v.cell+gapPX)
+		v.drawTray(i, x, y)
+		if (i+1)%v.columns == 0 || i == len(v.p.Trays)-1 {
+			y += v.rowHeight(i/v.columns*v.columns) + blockGapPX
+		}
+	}
+	if len(v.p.Cases) > 0 {
+		y = v.drawCases(y)
+	}
+	v.drawLegend(y)
+	return v.c.im
+}
+
+// legendSamples are the depths, and the foams of the sections.
+func (v *overview) legendSamples() []sample {
+	samples := []sample{{func(c *canvas, box rect) { c.swatch(box, top) }, "top, not cut"}}
+	for class := 1; class <= len(v.shades.to); class++ {
+		text := "to " + v.shades.name(class, v.o.Unit)
+		if v.shades.isThrough(uint8(class)) {
+			text = "cut through"
+		}
+		samples = append(samples, sample{func(c *canvas, box rect) { c.depthSwatch(box, v.shades, class) }, text})
+	}
+	for i, id := range v.foams {
+		samples = append(samples, sample{func(c *canvas, box rect) { c.foamBand(box, i); c.frame(box, 1, softInk) }, id})
+	}
+	return samples
+}
+
+// legendPX is the width of one entry of the legend.
+const legendPX = 280
+
+func (v *overview) legendRows() []row {
+	width := float64(v.width) - 2*marginPX
+	return v.legend(width, max(1, int(width/legendPX)), v.legendSamples())
+}
+
+func (v *overview) legendHeight() float64 {
+	return block{rows: v.legendRows()}.height()
+}
+
+func (v *overview) drawLegend(y float64) {
+	block{title: "Depth below the tray's top, and foams", rows: v.legendRows()}.draw(v.c, marginPX, y, float64(v.width)-2*marginPX)
+}
+
+// layersText names the layers of a tray, top to bottom.
+func (v *overview) layersText(t *plan.Tray) string {
+	var list []string
+	for _, l := range t.Layers {
+		list = append(list, l.Foam.ID+" "+l.Thickness.Format(v.o.Unit))
+	}
+	return strings.Join(list, " on ")
+}
+
+// trayCodes are the letters in pockets too small for a name, and what they stand for.
+type trayCodes struct {
+	of   map[string]string // by name
+	rows []string          // the key, wrapped
+}
+
+// code finds the names that do not fit into their pockets and gives them letters.
+func (v *overview) code(t *plan.Tray) trayCodes {
+	codes := trayCodes{of: map[string]string{}}
+	counts := map[string]int{}
+	var names []string
+	for _, k := range t.Pockets {
+		counts[k.For]++
+		if _, known := codes.of[k.For]; known || k.For == "" || v.fits(k) {
+			continue
+		}
+		codes.of[k.For] = letters(len(names))
+		names = append(names, k.For)
+	}
+	var key []string
+	for i, name := range names {
+		entry := letters(i) + " = " + name
+		if counts[name] > 1 {
+			entry = fmt.Sprintf("%s × %d", entry, counts[name])
+		}
+		key = append(key, entry)
+	}
+	codes.rows = v.wrap(strings.Join(key, ",  "), smallType, v.cell, 4)
+	return codes
+}
+
+// letters are a, b, ... z, aa, ab, ...
+func letters(i int) string {
+	text := ""
+	for i++; i > 0; i = (i - 1) / 26 {
+		text = string(rune('a'+(i-1)%26)) + text
+	}
+	return text
+}

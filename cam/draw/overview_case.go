@@ -1,0 +1,320 @@
+package draw
+
+import (
+	"fmt"
+	"image/color"
+	"math"
+
+	"traywright/cam/plan"
+)
+
+// The place of one case: its section between the trays' names and the layers'.
+const (
+	caseNamesPX  = 190
+	caseLayersPX = 210
+	leastCasePX  = 760
+	caseHeadPX   = 88
+	caseFootPX   = 74
+	wallPX       = 8 // of the case, not to scale: its thickness is not known
+)
+
+// caseColumns is how many cases stand side by side.
+func (v *overview) caseColumns() int {
+	width := float64(v.width) - 2*marginPX
+	return max(1, min(len(v.p.Cases), int((width+gapPX)/(leastCasePX+gapPX))))
+}
+
+func (v *overview) caseCell() float64 {
+	n := float64(v.caseColumns())
+	return math.Min(1200, (float64(v.width)-2*marginPX-(n-1)*gapPX)/n)
+}
+
+// caseScale is one for all cases, in pixels to the mm.
+func (v *overview) caseScale() float64 {
+	long := 10.0
+	for _, k := range v.p.Cases {
+		long = math.Max(long, v.caseLength(k))
+	}
+	return math.Min(mostTrayScale, (v.caseCell()-caseNamesPX-caseLayersPX-2*wallPX)/long)
+}
+
+// caseLength is the case's inside length, or its longest tray's.
+func (v *overview) caseLength(k plan.Case) float64 {
+	long := math.Max(1, k.Inside.Length.MM())
+	for _, t := range v.stacked(k) {
+		long = math.Max(long, v.p.Trays[t].Outline.Bounds().Width())
+	}
+	return long
+}
+
+// stacked is the case's trays that there are.
+func (v *overview) stacked(k plan.Case) []int {
+	var list []int
+	for _, i := range k.Stack {
+		if i >= 0 && i < len(v.p.Trays) {
+			list = append(list, i)
+		}
+	}
+	return list
+}
+
+// caseHeight is the taller of the case's inside and its stack, mm.
+func caseHeight(k plan.Case) float64 {
+	return math.Max(1, math.Max(k.Inside.Height.MM(), k.Height.MM()))
+}
+
+// caseBlock is the height of a case's place: the section, or its labels where
+// those need more.
+func (v *overview) caseBlock(k plan.Case) float64 {
+	layers := 0
+	for _, t := range v.stacked(k) {
+		layers += len(v.p.Trays[t].Layers)
+	}
+	section := math.Max(caseHeight(k)*v.caseScale(), float64(layers)*smallType.lineHeight())
+	return caseHeadPX + section + caseFootPX
+}
+
+func (v *overview) caseRow(i int) float64 {
+	h := 0.0
+	for _, k := range v.p.Cases[i:min(i+v.caseColumns(), len(v.p.Cases))] {
+		h = math.Max(h, v.caseBlock(k))
+	}
+	return h + blockGapPX
+}
+
+func (v *overview) casesHeight() float64 {
+	h := 0.0
+	for i := 0; i < len(v.p.Cases); i += v.caseColumns() {
+		h += v.caseRow(i)
+	}
+	return h
+}
+
+// drawCases draws every case and returns where they end.
+func (v *overview) drawCases(y float64) float64 {
+	n := v.caseColumns()
+	for i, k := range v.p.Cases {
+		x := marginPX + float64(i%n)*(v.caseCell()+gapPX)
+		v.drawCase(k, x, y)
+		if (i+1)%n == 0 || i == len(v.p.Cases)-1 {
+			y += v.caseRow(i / n * n)
+		}
+	}
+	return y
+}
+
+// drawCase draws one case: its name, its stack in section, what it comes to.
+func (v *overview) drawCase(k plan.Case, x, y float64) {
+	c, cell, scale := v.c, v.caseCell(), v.caseScale()
+	name := "Case " + k.Name
+	if k.Copies > 1 {
+		name += fmt.Sprintf(" × %d", k.Copies)
+	}
+	c.text(x, y+headingType.size, v.shorten(name, headingType, cell), headingType, ink, 0)
+	inside := "inside " + size(k.Inside.Length.MM(), k.Inside.Width.MM(), v.o.Unit) + ", " + k.Inside.Height.Format(v.o.Unit) + " high"
+	c.text(x, y+headingType.lineHeight()+smallType.size, v.shorten(inside, smallType, cell), smallType, softInk, 0)
+	in := rect{
+		x: x + caseNamesPX + wallPX, y: y + caseHeadPX,
+		w: v.caseLength(k) * scale, h: caseHeight(k) * scale,
+	}
+	v.drawStack(k, in, scale)
+	v.caseWalls(k, in, scale)
+	foot := y + caseHeadPX + math.Max(in.h, v.caseBlock(k)-caseHeadPX-caseFootPX) + wallPX + 12
+	c.text(x, foot+bodyType.size, v.shorten(v.caseText(k), bodyType, cell), bodyType, ink, 0)
+}
+
+// caseText is what a case comes to.
+func (v *overview) caseText(k plan.Case) string {
+	room := k.Room.Format(v.o.Unit) + " left"
+	switch {
+	case k.Room < 0:
+		room = (-k.Room).Format(v.o.Unit) + " too high"
+	case k.Room == 0:
+		room = "filled exactly"
+	}
+	return fmt.Sprintf("stack %s, %s, %s", k.Height.Format(v.o.Unit), room, grams(k.WeightG))
+}
+
+// caseWalls draws the case around its stack, and marks room that is left or
+// missing at its top.
+func (v *overview) caseWalls(k plan.Case, in rect, scale float64) {
+	c := v.c
+	lid := in.bottom() - k.Inside.Height.MM()*scale
+	c.fill(rect{in.x - wallPX, in.bottom(), in.w + 2*wallPX, wallPX}, ink)
+	c.fill(rect{in.x - wallPX, lid, wallPX, in.bottom() - lid}, ink)
+	c.fill(rect{in.right(), lid, wallPX, in.bottom() - lid}, ink)
+	switch {
+	case k.Room < 0:
+		c.hatch(rect{in.x, in.y, in.w, lid - in.y}, 12, 4, 1, vermillion)
+		c.line(in.x-24, lid, in.right()+24, lid, pen{width: 4, col: black})
+	default:
+		c.line(in.x-wallPX, lid, in.right()+wallPX, lid, pen{width: 2, col: ink, dash: []float64{12, 8}})
+	}
+}
+
+// band is a label beside the section: what it says and where it belongs.
+type band struct {
+	middle float64
+	text   string
+	strong bool
+}
+
+// drawStack draws the trays of a case in section, bottom up, with their names
+// on the left and their layers on the right.
+func (v *overview) drawStack(k plan.Case, in rect, scale float64) {
+	var names, layers []band
+	y := in.bottom() - k.Height.MM()*scale
+	at := v.sectionAt(k)
+	for _, t := range v.stacked(k) {
+		tray := &v.p.Trays[t]
+		from := y
+		for _, l := range tray.Layers {
+			h := l.Thickness.MM() * scale
+			v.drawLayer(t, l, rect{in.x, y, in.w, h}, scale, at)
+			layers = append(layers, band{y + h/2, l.Foam.ID + " " + l.Thickness.Format(v.o.Unit), false})
+			y += h
+		}
+		names = append(names, band{(from + y) / 2, tray.ID, true})
+		v.c.fill(rect{in.x, math.Round(y) - 1, in.w, 2}, ink)
+	}
+	v.drawBands(names, in, in.x-wallPX-14, 1)
+	v.drawBands(layers, in, in.right()+wallPX+14, 0)
+}
+
+// drawBands writes labels beside a section, moved apart where bands are thin,
+// with a fine line to the band.
+func (v *overview) drawBands(bands []band, in rect, x, anchor float64) {
+	h := smallType.lineHeight()
+	middles := make([]float64, len(bands))
+	for i, b := range bands {
+		middles[i] = b.middle
+	}
+	bottom := in.y + math.Max(in.h, h*float64(len(bands)))
+	toward, room := 12.0, float64(caseLayersPX-16)
+	if anchor == 0 {
+		toward = -12
+	} else {
+		room = caseNamesPX - 24
+	}
+	for i, y := range spread(middles, h, in.y, bottom) {
+		b := bands[i]
+		v.c.line(x+toward, b.middle, x+toward/4, y, pen{width: 1.5, col: softInk})
+		st, col := smallType, softInk
+		if b.strong {
+			st, col = style{smallType.size, true}, ink
+		}
+		v.c.text(x, y+smallType.capHeight()/2, v.shorten(b.text, st, room), st, col, anchor)
+	}
+}
+
+// sectionAt is how far across, mm from the front, the section of a case is
+// taken: where it crosses most pockets.
+func (v *overview) sectionAt(k plan.Case) float64 {
+	best, at := -1, 0.0
+	for _, t := range v.stacked(k) {
+		f := v.drawn[t]
+		for _, share := range []float64{0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8} {
+			y := f.view.box.Min.Y + share*f.view.box.Height()
+			if n := v.crossings(k, y); n > best {
+				best, at = n, y
+			}
+		}
+	}
+	return at
+}
+
+// crossings is how many walls of pockets the trays of a case have along a line.
+func (v *overview) crossings(k plan.Case, y float64) int {
+	n := 0
+	for _, t := range v.stacked(k) {
+		f := v.drawn[t]
+		last := float32(0)
+		for u := range f.w {
+			d := f.at(f.view.box.Min.X+(float64(u)+0.5)/f.view.scale, y)
+			if d != last && d >= 0 {
+				n++
+			}
+			last = d
+		}
+	}
+	return n
+}
+
+// drawLayer draws one layer in section: foam where there is foam at that depth.
+func (v *overview) drawLayer(tray int, l plan.Layer, r rect, scale, at float64) {
+	f := v.drawn[tray]
+	p := pixels(r)
+	foam := v.foamIndex(l.Foam.ID)
+	offset := (v.drawn[tray].view.box.Width()*scale - r.w) / 2
+	for x := p.Min.X; x < p.Max.X; x++ {
+		mm := f.view.box.Min.X + (float64(x-p.Min.X)+0.5+offset)/scale
+		depth := f.at(mm, at)
+		if depth < 0 {
+			continue
+		}
+		floor := r.y + (float64(depth)-l.Top.MM())*scale
+		from := max(p.Min.Y, min(p.Max.Y, round(floor)))
+		for y := from; y < p.Max.Y; y++ {
+			v.c.im.SetRGBA(x, y, foamPixel(x, y, foam))
+		}
+		if from > p.Min.Y && from < p.Max.Y || from == p.Min.Y {
+			v.c.im.SetRGBA(x, from, softInk)
+		}
+	}
+}
+
+func (v *overview) foamIndex(id string) int {
+	for i, f := range v.foams {
+		if f == id {
+			return i
+		}
+	}
+	return 0
+}
+
+// foamBand fills a box as a foam in section.
+func (c *canvas) foamBand(box rect, foam int) {
+	p := pixels(box).Intersect(c.im.Bounds())
+	for y := p.Min.Y; y < p.Max.Y; y++ {
+		for x := p.Min.X; x < p.Max.X; x++ {
+			c.im.SetRGBA(x, y, foamPixel(x, y, foam))
+		}
+	}
+}
+
+// foamPixel is the look of a foam in section: tint and hatch both differ.
+func foamPixel(x, y, foam int) color.RGBA {
+	back, line := foamTints[foam%len(foamTints)], softInk
+	switch foam % 6 {
+	case 0:
+		if onDot(x, y) {
+			return line
+		}
+	case 1:
+		if onHatch(x, y, 10, 2, 1) {
+			return line
+		}
+	case 2:
+		if onHatch(x, y, 10, 2, -1) {
+			return line
+		}
+	case 3:
+		if onHatch(x, y, 14, 1, 1) || onHatch(x, y, 14, 1, -1) {
+			return line
+		}
+	case 4:
+		if y%8 == 0 {
+			return line
+		}
+	case 5:
+		if x%8 == 0 {
+			return line
+		}
+	}
+	return back
+}
+
+var foamTints = []color.RGBA{
+	mix(top, paper, 0.2), mix(paper, orange, 0.35), mix(paper, skyBlue, 0.4),
+	mix(paper, bluishGreen, 0.35), mix(paper, yellow, 0.5), mix(paper, purple, 0.4),
+}
