@@ -243,7 +243,7 @@ func (p page) arc(b *strings.Builder, s geometry.Segment) {
 	if s.Bulge > 0 {
 		sweepFlag = "0" // counter-clockwise: against the page's angles, whose Y is down
 	}
-	radius := decimal(s.Radius())
+	radius := fixed(s.Radius(), 9)
 	pieces := math.Ceil(math.Abs(s.Sweep()) / (2 * math.Pi / 3))
 	for i := 1.0; i < pieces; i++ {
 		fmt.Fprintf(b, " A %s %s 0 0 %s %s", radius, radius, sweepFlag, p.place(s.At(i/pieces)))
@@ -253,8 +253,10 @@ func (p page) arc(b *strings.Builder, s geometry.Segment) {
 
 // decimal prints mm to the nanometre, without exponent, without trailing zeros
 // and without a minus before zero.
-func decimal(mm float64) string {
-	s := strconv.FormatFloat(mm, 'f', 6, 64)
+func decimal(mm float64) string { return fixed(mm, 6) }
+
+func fixed(mm float64, decimals int) string {
+	s := strconv.FormatFloat(mm, 'f', decimals, 64)
 	s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
 	if s == "-0" {
 		return "0"

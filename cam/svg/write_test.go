@@ -57,7 +57,7 @@ const golden = `<?xml version="1.0" encoding="UTF-8"?>
   <path d="M 6 56 L 16 56 L 21 51"></path>
  </g>
  <g id="POCKET" fill="none" stroke="#D55E00" stroke-width="0.1">
-  <path d="M 21 41 L 31 41 A 7.071068 7.071068 0 0 0 31 31 L 21 31 Z"></path>
+  <path d="M 21 41 L 31 41 A 7.071067812 7.071067812 0 0 0 31 31 L 21 31 Z"></path>
  </g>
  <g id="OUTLINE" fill="none" stroke="#000000" stroke-width="0.1">
   <path d="M 1 61 L 61 61 L 61 1 L 1 1 Z"></path>

@@ -1,0 +1,201 @@
+package outline
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"traywright/geometry"
+)
+
+func pt(x, y float64) geometry.Point { return geometry.Point{X: x, Y: y} }
+
+func line(x0, y0, x1, y1 float64) Piece {
+	return Piece{Curves: []Curve{Segment{A: pt(x0, y0), B: pt(x1, y1)}}}
+}
+
+func circle(x, y, r float64) Piece {
+	return Piece{Curves: []Curve{Arc{Center: pt(x, y), U: pt(r, 0), V: pt(0, r), To: 2 * math.Pi}}, Closed: true}
+}
+
+func polygon(xy ...float64) Piece {
+	p := Piece{Closed: true}
+	for i := 0; i+3 < len(xy); i += 2 {
+		p.Curves = append(p.Curves, Segment{A: pt(xy[i], xy[i+1]), B: pt(xy[i+2], xy[i+3])})
+	}
+	return p
+}
+
+var usual = Tolerance{FitMM: 0.005, GapMM: 0.01}
+
+func TestRegion(t *testing.T) {
+	cases := []struct {
+		name     string
+		pieces   []Piece
+		contours int
+		area     float64
+	}{
+		{"square", []Piece{polygon(0, 0, 10, 0, 10, 10, 0, 10)}, 1, 100},
+		{"square drawn clockwise", []Piece{polygon(0, 0, 0, 10, 10, 10, 10, 0)}, 1, 100},
+		{"circle", []Piece{circle(0, 0, 2)}, 1, 4 * math.Pi},
+		{"four lines in disorder", []Piece{line(0, 0, 10, 0), line(10, 10, 0, 10), line(10, 0, 10, 10), line(0, 0, 0, 10)}, 1, 100},
+		{"lines with small gaps", []Piece{line(0, 0, 10, 0), line(10.005, 0, 10, 10), line(10, 10.005, 0, 10), line(0, 10, 0, 0.005)}, 1, 100.02},
+		{"lines and arcs", []Piece{line(0, 0, 10, 0), {Curves: []Curve{Segment{A: pt(10, 10), B: pt(10, 0), Bulge: -1}}}, line(10, 10, 0, 10), line(0, 10, 0, 0)}, 1, 100 + 12.5*math.Pi},
+		{"an arc and its chord", []Piece{{Curves: []Curve{Arc{U: pt(2, 0), V: pt(0, 2), To: math.Pi}}}, line(-2, 0, 2, 0)}, 1, 2 * math.Pi},
+		{"a hole", []Piece{circle(0, 0, 1), polygon(-5, -5, 5, -5, 5, 5, -5, 5)}, 2, 100 - math.Pi},
+		{"an island in a hole", []Piece{circle(0, 0, 3), circle(0, 0, 2), circle(0, 0, 1)}, 3, 6 * math.Pi},
+		{"two side by side", []Piece{circle(0, 0, 1), circle(5, 0, 1)}, 2, 2 * math.Pi},
+		{"a piece shorter than the gap", []Piece{line(0, 0, 10, 0), line(10, 0, 10, 0.008), line(10, 0.008, 10, 10), line(10, 10, 0, 0)}, 1, 50},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			r, err := Region(c.pieces, usual)
+			require.NoError(t, err)
+			assert.Len(t, r.Contours(), c.contours)
+			assert.InDelta(t, c.area, r.Area(), 0.15*c.area*usual.GapMM)
+			assert.NoError(t, r.Validate(samePointMM))
+		})
+	}
+}
+
+func TestRegionRefuses(t *testing.T) {
+	at := func(line int, p Piece) Piece { p.Line = line; return p }
+	cases := []struct {
+		name, want string
+		pieces     []Piece
+	}{
+		{"nothing", "the drawing has no outline", nil},
+		{"points", "the drawing has no outline", []Piece{line(1, 1, 1, 1)}},
+		{"open", "line 7: the outline does not close at X 10.000 Y 10.000 mm, the nearest other end is 14.1 mm away", []Piece{at(7, line(0, 0, 10, 0)), line(10, 0, 10, 10)}},
+		{"wide gap", "does not close at X 0.000 Y 0.020 mm, the nearest other end is 0.02 mm away", []Piece{line(0, 0, 10, 0), line(10, 0, 10, 10), line(10, 10, 0, 0.02)}},
+		{"a branch", "3 lines meet at X 10.000 Y 0.000 mm", []Piece{line(0, 0, 10, 0), line(10, 0, 10, 10), line(10, 0, 20, 0)}},
+		{"crossing", "the contours cross, touch or are drawn twice", []Piece{circle(0, 0, 2), circle(3, 0, 2)}},
+		{"twice", "the contours cross, touch or are drawn twice", []Piece{circle(0, 0, 2), circle(0, 0, 2)}},
+		{"bow tie", "the contour at X 0.000 Y 0.000 mm encloses nothing", []Piece{polygon(0, 0, 10, 10, 10, 0, 0, 10)}},
+		{"there and back", "encloses nothing", []Piece{polygon(0, 0, 10, 0)}},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			_, err := Region(c.pieces, usual)
+			require.ErrorContains(t, err, c.want)
+			var e *Error
+			require.ErrorAs(t, err, &e)
+			assert.NotEmpty(t, e.Hint)
+		})
+	}
+}
+
+// A contour cut into pieces, the pieces shuffled and some turned round, is the
+// same contour.
+func TestPiecesInAnyOrder(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		whole := geometry.Rectangle(geometry.Box{Max: pt(40, 20)}, 5)
+		var pieces []Piece
+		for s := range whole.Segments() {
+			if rapid.Bool().Draw(t, "turned") {
+				s = s.Reverse()
+			}
+			pieces = append(pieces, Piece{Curves: []Curve{Segment(s)}})
+		}
+		r, err := Region(rapid.Permutation(pieces).Draw(t, "order"), usual)
+		require.NoError(t, err)
+		require.Len(t, r.Contours(), 1)
+		assert.InDelta(t, whole.Area(), r.Area(), 1e-9)
+		assert.InDelta(t, whole.Length(), r.Length(), 1e-9)
+	})
+}
+
+func TestAffine(t *testing.T) {
+	turn := Affine{A: 0, B: 1, C: -1, D: 0}
+	move := Affine{A: 1, D: 1, E: 5, F: 6}
+	assert.Equal(t, pt(3, 7), move.Of(turn).Apply(pt(1, 2)))
+	assert.Equal(t, pt(-8, 6), turn.Of(move).Apply(pt(1, 2)))
+	assert.Equal(t, pt(1, 2), Identity().Apply(pt(1, 2)))
+}
+
+// Every kind of curve has its image where the image of its points is.
+func TestMapKeepsEnds(t *testing.T) {
+	coefficient := rapid.Float64Range(-3, 3)
+	rapid.Check(t, func(t *rapid.T) {
+		m := Affine{coefficient.Draw(t, "a"), coefficient.Draw(t, "b"), coefficient.Draw(t, "c"), coefficient.Draw(t, "d"), coefficient.Draw(t, "e"), coefficient.Draw(t, "f")}
+		for _, c := range curves() {
+			a, b := c.Ends()
+			ma, mb := c.Map(m).Ends()
+			assert.Less(t, m.Apply(a).DistanceTo(ma), 1e-9)
+			assert.Less(t, m.Apply(b).DistanceTo(mb), 1e-9)
+		}
+	})
+}
+
+// curves has one of each kind.
+func curves() []Curve {
+	return []Curve{
+		Segment{A: pt(0, 0), B: pt(3, 1)},
+		Segment{A: pt(0, 0), B: pt(3, 1), Bulge: 0.5},
+		Segment{A: pt(0, 0), B: pt(3, 1), Bulge: -2},
+		Arc{Center: pt(1, 1), U: pt(2, 0), V: pt(0, 1), From: 0.3, To: 4},
+		Bezier{pt(0, 0), pt(1, 2), pt(3, 2), pt(4, 0)},
+		Spline{Degree: 2, Knots: []float64{0, 0, 0, 1, 2, 2, 2}, Control: []geometry.Point{pt(0, 0), pt(1, 2), pt(3, 2), pt(4, 0)}},
+	}
+}
+
+func TestASimilarityKeepsArcs(t *testing.T) {
+	s := Segment{A: pt(1, 0), B: pt(0, 1), Bulge: math.Tan(math.Pi / 8)}
+	assert.IsType(t, Segment{}, s.Map(Affine{A: 0.6, B: 0.8, C: -0.8, D: 0.6, E: 7}))
+	assert.IsType(t, Arc{}, s.Map(Affine{A: 2, D: 1}))
+	mirrored := s.Map(Affine{A: -1, D: 1}).(Segment)
+	assert.Equal(t, -s.Bulge, mirrored.Bulge)
+}
+
+// A quarter circle as a rational quadratic spline with the weights 1, cos 45°, 1
+// (common knowledge, from memory): all points are at distance 1.
+func TestRationalSpline(t *testing.T) {
+	s := Spline{Degree: 2, Knots: []float64{0, 0, 0, 1, 1, 1}, Control: []geometry.Point{pt(1, 0), pt(1, 1), pt(0, 1)}, Weights: []float64{1, math.Sqrt2 / 2, 1}}
+	require.NoError(t, s.Validate())
+	for i := range 11 {
+		assert.InDelta(t, 1, s.at(float64(i)/10).Norm(), 1e-14)
+	}
+}
+
+// Bernstein's form is the B-spline without inner knots.
+func TestSplineWithoutInnerKnotsIsABezier(t *testing.T) {
+	s := Spline{Degree: 3, Knots: []float64{0, 0, 0, 0, 1, 1, 1, 1}, Control: []geometry.Point{pt(0, 0), pt(1, 2), pt(3, 2), pt(4, 0)}}
+	assert.InDelta(t, 2, s.at(0.5).X, 1e-14)
+	assert.InDelta(t, 1.5, s.at(0.5).Y, 1e-14)
+}
+
+func TestSplineValidate(t *testing.T) {
+	good := Spline{Degree: 1, Knots: []float64{0, 0, 1, 1}, Control: []geometry.Point{{}, {}}}
+	require.NoError(t, good.Validate())
+	cases := []struct {
+		want   string
+		change func(*Spline)
+	}{
+		{"has the degree 0", func(s *Spline) { s.Degree = 0 }},
+		{"has the degree 11", func(s *Spline) { s.Degree = 11 }},
+		{"has 1 control points for the degree 1", func(s *Spline) { s.Control = s.Control[:1] }},
+		{"has 3 knots, not 4", func(s *Spline) { s.Knots = s.Knots[:3] }},
+		{"has 1 weights for 2 control points", func(s *Spline) { s.Weights = []float64{1} }},
+		{"has the weight 0", func(s *Spline) { s.Weights = []float64{1, 0} }},
+		{"has a knot 0 behind 1", func(s *Spline) { s.Knots = []float64{0, 1, 0, 1} }},
+		{"has a knot NaN behind 0", func(s *Spline) { s.Knots = []float64{0, 0, math.NaN(), 1} }},
+		{"has an empty range of knots", func(s *Spline) { s.Knots = []float64{0, 1, 1, 2} }},
+	}
+	for _, c := range cases {
+		s := good
+		c.change(&s)
+		assert.EqualError(t, s.Validate(), c.want)
+	}
+	assert.Error(t, Spline{}.Validate())
+}
+
+func TestError(t *testing.T) {
+	assert.Equal(t, "line 3: bad", (&Error{Line: 3, Message: "bad"}).Error())
+	assert.Equal(t, "bad", (&Error{Message: "bad"}).Error())
+	assert.False(t, strings.Contains(fmt.Sprint(&Error{Message: "bad"}), "line"))
+}

@@ -1,0 +1,80 @@
+package svg
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"traywright/cam/outline"
+	"traywright/cam/toolpath"
+	"traywright/geometry"
+)
+
+// anyContour is a rectangle, a slot, a disc or a key hole, turned and moved.
+func anyContour(t *rapid.T) geometry.Contour {
+	size := rapid.Float64Range(1, 300)
+	a, b := size.Draw(t, "a"), size.Draw(t, "b")
+	var c geometry.Contour
+	switch rapid.IntRange(0, 3).Draw(t, "shape") {
+	case 0:
+		c = geometry.Rectangle(geometry.Box{Max: point(a, b)}, rapid.Float64Range(0, 0.49).Draw(t, "corner")*min(a, b))
+	case 1:
+		c = geometry.Slot(point(0, 0), point(a, 0), b)
+	case 2:
+		c = geometry.Circle(point(0, 0), a)
+	case 3:
+		chord := rapid.Float64Range(0.01, 1.9).Draw(t, "chord") * a
+		angle := 2*math.Pi - 2*math.Asin(chord/2/a)
+		c = geometry.NewContour(vx(chord/2, 0, math.Tan(angle/4)), vx(-chord/2, 0, 0), vx(-chord/2, -3*a, 0), vx(chord/2, -3*a, 0))
+	}
+	turn := geometry.Rotate(rapid.Float64Range(0, 7).Draw(t, "turn"), point(0, 0))
+	c = c.Transform(turn.Then(geometry.Translate(size.Draw(t, "x"), size.Draw(t, "y"))))
+	if rapid.Bool().Draw(t, "clockwise") {
+		return c.Reverse()
+	}
+	return c
+}
+
+// apart is the greatest distance of a point of a from b.
+func apart(a, b geometry.Contour) float64 {
+	worst := 0.0
+	for s := range a.Segments() {
+		for i := range 8 {
+			p, nearest := s.At(float64(i)/8), math.Inf(1)
+			for other := range b.Segments() {
+				q, _ := other.Nearest(p)
+				nearest = math.Min(nearest, q.DistanceTo(p))
+			}
+			worst = math.Max(worst, nearest)
+		}
+	}
+	return worst
+}
+
+func TestWhatIsWrittenIsReadBack(t *testing.T) {
+	const same = 1e-6 // mm
+	rapid.Check(t, func(t *rapid.T) {
+		c := anyContour(t)
+		pieces, err := Read([]byte(write(t, toolpath.Program{Drawn: []toolpath.Drawn{{Kind: toolpath.Pocket, Contour: c}}}, Options{})))
+		require.NoError(t, err)
+		r, err := outline.Region(pieces, outline.Tolerance{FitMM: same, GapMM: same})
+		require.NoError(t, err)
+		require.Len(t, r.Contours(), 1)
+		back := r.Contours()[0].Transform(fromPage(c.Bounds()))
+		assert.LessOrEqual(t, apart(c, back), same)
+		assert.LessOrEqual(t, apart(back, c), same)
+		assert.InDelta(t, c.Length(), back.Length(), 1e-5)
+		assert.InDelta(t, math.Abs(c.Area()), back.Area(), same*c.Length())
+	})
+}
+
+// fromPage takes places on the page, from its lower-left corner, back to where
+// the drawing's box was.
+func fromPage(box geometry.Box) geometry.Transform {
+	return geometry.Translate(box.Min.X-MarginMM, box.Min.Y-MarginMM)
+}
+
+func point(x, y float64) geometry.Point { return geometry.Point{X: x, Y: y} }
