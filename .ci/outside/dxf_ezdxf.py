@@ -127,7 +127,8 @@ def check_against_program(shapes, program, tray, name, faults):
     faults.check(any(all(abs(g - h) < 3 * SAME for g in grown) for h in halves),
                  f"{name}: the outline runs {grown} mm outside the foam, half the kerf is {halves}")
     ease = [-foam[0], -foam[1], foam[2] - tray["size_mm"][0], foam[3] - tray["size_mm"][1]]
-    faults.check(all(-SAME < e < 5 and abs(e - ease[0]) < 3 * SAME for e in ease),
+    inner = sum(e < max(ease) - 3 * SAME for e in ease)  # the face where two halves of a tray meet has no ease
+    faults.check(all(-SAME < e < 5 for e in ease) and inner <= 1 and all(e < SAME or e > max(ease) - 3 * SAME for e in ease),
                  f"{name}: the foam is {foam}, the tray {tray['size_mm']}: ease {ease}")
 
 
