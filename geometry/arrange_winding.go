@@ -77,80 +77,161 @@ func (a *arrangement) newRays() *rays {
 	return r
 }
 
-// rightOf sums the weights that a ray from q to the right meets, leaving out one piece.
-func (r *rays) rightOf(q Point, except int32, edges []edge) winds {
+// hitsFrom walks the pieces that a ray from q to the right meets, with the place
+// where it does; they may lower the limit beyond which they are not interested.
+func (r *rays) hitsFrom(q Point, except int32, limit *float64, hit func(i int, x float64)) {
+	r.tree.walkRight(q, limit, func(i int) {
+		p := &r.pieces[i]
+		if int32(i) == except || q.Y < p.low || q.Y >= p.high {
+			return
+		}
+		if x := p.xAt(q.Y); x > q.X {
+			hit(i, x)
+		}
+	})
+}
+
+// sumRight is the winding at q: the sum of all weights that the ray meets.
+func (r *rays) sumRight(q Point, except int32, edges []edge) winds {
 	var sum winds
-	for i := range r.tree.overlapping(Box{q, Point{math.Inf(1), q.Y}}) {
-		if int32(i) == except {
-			continue
+	limit := math.Inf(1)
+	r.hitsFrom(q, except, &limit, func(i int, _ float64) {
+		p := &r.pieces[i]
+		if w := edges[p.edge].weight; p.rises {
+			sum = sum.plus(w)
+		} else {
+			sum = sum.plus(w.negative())
 		}
-		switch p := &r.pieces[i]; p.crossing(q) {
-		case 1:
-			sum = sum.plus(edges[p.edge].weight)
-		case -1:
-			sum = sum.plus(edges[p.edge].weight.negative())
-		}
-	}
+	})
 	return sum
 }
 
-// sidesOf is the winding on both sides of the edge of a piece.
-func (r *rays) sidesOf(i int32, edges []edge) side {
-	p := &r.pieces[i]
-	y := p.low + (p.high-p.low)/2
-	w := edges[p.edge].weight
-	beyond := r.rightOf(Point{p.xAt(y), y}, i, edges)
-	if p.rises {
-		return side{left: beyond.plus(w), right: beyond}
-	}
-	if p.high > p.low {
-		return side{left: beyond, right: beyond.plus(w.negative())}
-	}
-	return r.flatSides(p, beyond, w)
+// nearestRight is the first piece that the ray meets, -1 for none, and whether
+// another one is so near behind it that there is no telling them apart.
+func (r *rays) nearestRight(q Point, except int32, tol float64) (first int32, alone bool) {
+	first, limit := -1, math.Inf(1)
+	x1, x2 := limit, limit
+	r.hitsFrom(q, except, &limit, func(i int, x float64) {
+		if x < x1 {
+			first, x1, x2 = int32(i), x, x1
+		} else if x < x2 {
+			x2 = x
+		}
+		limit = x1 + tol
+	})
+	return first, x2-x1 > tol || first < 0
 }
 
-// flatSides is for an edge along the ray. The half-open ranges count as a ray
-// just above it would.
-func (r *rays) flatSides(p *pieceOf, above, w winds) side {
-	if p.normal.Y > 0 {
-		return side{left: above, right: above.plus(w.negative())}
-	}
-	return side{left: above.plus(w), right: above}
+// winder finds the windings beside every edge, chain by chain. A ray from one
+// chain ends at the first chain that it meets, whose windings are found first; if
+// they are not to be had, because its own ray waits for this one or because two
+// edges are met at once, the ray goes on to the end and adds up what it meets.
+type winder struct {
+	a      *arrangement
+	in     incidence
+	rays   *rays
+	sides  []side
+	state  []int8  // of an edge: 0 new, 1 its chain waits for another, 2 known
+	chains []chain // those that wait for the last one
 }
 
-// sides finds the windings beside every edge, with one ray per chain of edges
-// between branchings, from the tallest piece of the chain.
+// chain is a row of edges between branchings, and the tallest piece among them.
+type chain struct {
+	links   []link
+	tallest int32
+	same    bool // the tallest piece has the chain's direction
+	at      Point
+	blocker int32 // first piece that its ray meets, -1 for none
+}
+
 func (a *arrangement) sides() []side {
-	in, r := a.incidence(), a.newRays()
-	sides := make([]side, len(a.edges))
-	done := make([]bool, len(a.edges))
-	var chain []link
+	w := winder{a: a, in: a.incidence(), rays: a.newRays(), sides: make([]side, len(a.edges)), state: make([]int8, len(a.edges))}
 	for i := range a.edges {
-		if done[i] {
+		if w.state[i] == 0 {
+			w.resolve(int32(i))
+		}
+	}
+	return w.sides
+}
+
+// resolve finds the windings of the chain of edge i and of those it depends on.
+// The stack is a slice because there may be as many as there are contours.
+func (w *winder) resolve(i int32) {
+	w.push(i)
+	for len(w.chains) > 0 {
+		c := &w.chains[len(w.chains)-1]
+		if c.blocker >= 0 && w.state[w.rays.pieces[c.blocker].edge] == 0 {
+			w.push(w.rays.pieces[c.blocker].edge)
 			continue
 		}
-		chain = a.chain(int32(i), &in, done, chain[:0])
-		tallest, height := int32(-1), -1.0
-		same := true
-		for _, l := range chain {
-			for j := r.first[l.edge]; j < r.first[l.edge+1]; j++ {
-				if h := r.pieces[j].high - r.pieces[j].low; h > height {
-					tallest, height, same = j, h, l.same
-				}
-			}
-		}
-		s := r.sidesOf(tallest, a.edges)
-		if !same {
-			s.left, s.right = s.right, s.left
-		}
-		for _, l := range chain {
-			sides[l.edge] = s
-			if !l.same {
-				sides[l.edge] = side{s.right, s.left}
+		w.settle(c, w.beyond(c))
+		w.chains = w.chains[:len(w.chains)-1]
+	}
+}
+
+// push finds the chain of edge i and what its ray meets first.
+func (w *winder) push(i int32) {
+	c := chain{links: w.chainOf(i), tallest: -1}
+	height := -1.0
+	for _, l := range c.links {
+		for j := w.rays.first[l.edge]; j < w.rays.first[l.edge+1]; j++ {
+			if p := &w.rays.pieces[j]; p.high-p.low > height {
+				c.tallest, height, c.same = j, p.high-p.low, l.same
 			}
 		}
 	}
-	return sides
+	p := &w.rays.pieces[c.tallest]
+	y := p.low + (p.high-p.low)/2
+	c.at = Point{p.xAt(y), y}
+	var alone bool
+	if c.blocker, alone = w.rays.nearestRight(c.at, c.tallest, w.a.tol); !alone {
+		c.blocker = manyBlockers
+	}
+	w.chains = append(w.chains, c)
+}
+
+// manyBlockers stands for a ray that meets several pieces at once.
+const manyBlockers = -2
+
+// beyond is the winding to the right of the chain's tallest piece.
+func (w *winder) beyond(c *chain) winds {
+	if c.blocker == -1 {
+		return winds{}
+	}
+	if c.blocker != manyBlockers {
+		p := &w.rays.pieces[c.blocker]
+		if w.state[p.edge] == 2 {
+			if p.rises {
+				return w.sides[p.edge].left
+			}
+			return w.sides[p.edge].right
+		}
+	}
+	return w.rays.sumRight(c.at, c.tallest, w.a.edges)
+}
+
+// settle writes down the windings of a chain, given that beyond its tallest piece.
+func (w *winder) settle(c *chain, beyond winds) {
+	p := &w.rays.pieces[c.tallest]
+	s := p.sides(beyond, w.a.edges[p.edge].weight)
+	if !c.same {
+		s.left, s.right = s.right, s.left
+	}
+	for _, l := range c.links {
+		w.state[l.edge] = 2
+		if w.sides[l.edge] = s; !l.same {
+			w.sides[l.edge] = side{s.right, s.left}
+		}
+	}
+}
+
+// sides is the winding on both sides of a piece of that weight. The half-open
+// ranges make a ray along a flat piece count as one just above it would.
+func (p *pieceOf) sides(beyond, weight winds) side {
+	if p.rises || p.high == p.low && p.normal.Y < 0 {
+		return side{left: beyond.plus(weight), right: beyond}
+	}
+	return side{left: beyond, right: beyond.plus(weight.negative())}
 }
 
 // link is an edge of a chain; same tells whether the two have one direction.
@@ -159,33 +240,33 @@ type link struct {
 	same bool
 }
 
-// chain follows the edges both ways from edge i to where three or more meet.
-func (a *arrangement) chain(i int32, in *incidence, done []bool, chain []link) []link {
-	done[i] = true
-	chain = append(chain, link{i, true})
-	chain = a.follow(i, a.edges[i].to, true, in, done, chain)
-	return a.follow(i, a.edges[i].from, false, in, done, chain)
+// chainOf follows the edges both ways from edge i to where three or more meet.
+func (w *winder) chainOf(i int32) []link {
+	w.state[i] = 1
+	links := append(make([]link, 0, 8), link{i, true})
+	links = w.follow(i, w.a.edges[i].to, true, links)
+	return w.follow(i, w.a.edges[i].from, false, links)
 }
 
 // follow goes on from vertex v, reached by edge i; forward tells whether the way
 // it goes is the chain's direction.
-func (a *arrangement) follow(i, v int32, forward bool, in *incidence, done []bool, chain []link) []link {
+func (w *winder) follow(i, v int32, forward bool, links []link) []link {
 	for {
-		around := in.at(v)
+		around := w.in.at(v)
 		if len(around) != 2 {
-			return chain
+			return links
 		}
 		next := around[0]
 		if next == i {
 			next = around[1]
 		}
-		if done[next] {
-			return chain
+		if w.state[next] != 0 {
+			return links
 		}
-		done[next] = true
-		e := &a.edges[next]
+		w.state[next] = 1
+		e := &w.a.edges[next]
 		away := e.from == v
-		chain = append(chain, link{next, away == forward})
+		links = append(links, link{next, away == forward})
 		i, v = next, e.from+e.to-v
 	}
 }

@@ -21,7 +21,7 @@ func benchShapes() []struct {
 		{"pillar", NewRegion(Rectangle(box(0, 0, 60, 40), 5), Circle(Point{30, 20}, 8).Reverse())},
 		{"notched", notched()},
 		{"coins", coinGrid(6, 8)},
-		{"gear", NewRegion(gear(40))},
+		{"gear", NewRegion(gear(40, 30))},
 	}
 }
 
@@ -44,16 +44,16 @@ func coinGrid(columns, rows int) Region {
 	return NewRegion(contours...)
 }
 
-// gear has teeth of arcs, four segments each.
-func gear(teeth int) Contour {
+// gear has teeth of arcs 3 mm high, four segments each.
+func gear(teeth int, radius float64) Contour {
 	var vertices []Vertex
 	for i := range teeth {
 		angle := func(share float64) Point {
 			sin, cos := math.Sincos(2 * math.Pi * (float64(i) + share) / float64(teeth))
 			return Point{cos, sin}
 		}
-		vertices = append(vertices, Vertex{angle(0).Scale(30), 0.1}, Vertex{angle(0.3).Scale(33), 0.3},
-			Vertex{angle(0.5).Scale(33), -0.1}, Vertex{angle(0.8).Scale(30), -0.2})
+		vertices = append(vertices, Vertex{angle(0).Scale(radius), 0.1}, Vertex{angle(0.3).Scale(radius + 3), 0.3},
+			Vertex{angle(0.5).Scale(radius + 3), -0.1}, Vertex{angle(0.8).Scale(radius), -0.2})
 	}
 	return Contour{vertices}
 }
@@ -88,7 +88,7 @@ func BenchmarkOffsetLarge(b *testing.B) {
 		})
 	}
 	for _, teeth := range []int{250, 2500, 25000} {
-		wheel := NewRegion(gear(teeth).Transform(Scale(float64(teeth)/40, Point{})))
+		wheel := NewRegion(gear(teeth, float64(teeth)*0.75))
 		b.Run(fmt.Sprintf("gear/%d-segments", 4*teeth), func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {

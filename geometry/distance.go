@@ -13,8 +13,10 @@ import (
 // distance is the least distance between two curves, and where.
 func (c *curve) distance(e *curve) (d float64, onC, onE Point) {
 	best := closest{d: math.Inf(1)}
-	if p, ok := c.crosses(e); ok {
-		return 0, p, p
+	if c.box.overlaps(e.box) {
+		if p, ok := c.crosses(e); ok {
+			return 0, p, p
+		}
 	}
 	best.try(e, c.A)
 	best.try(e, c.B)
@@ -55,8 +57,9 @@ func (b *closest) swap() { b.p, b.q = b.q, b.p }
 
 // try the point p and what is nearest to it on e.
 func (b *closest) try(e *curve, p Point) {
-	if q := e.nearest(p); p.DistanceTo(q) < b.d {
-		*b = closest{p.DistanceTo(q), p, q}
+	q := e.nearest(p)
+	if d := p.DistanceTo(q); d < b.d {
+		*b = closest{d, p, q}
 	}
 }
 
@@ -64,28 +67,43 @@ func (b *closest) try(e *curve, p Point) {
 func (b *closest) tryNormals(c, e *curve) {
 	direction := e.normal
 	if e.k != 0 {
-		direction = e.Center().Sub(c.Center()).unit()
+		direction = e.center.Sub(c.center).unit()
 	}
-	for _, sign := range [2]float64{1, -1} {
-		if t := c.shareFacing(direction.Scale(sign)); t > 0 && t < 1 {
-			b.try(e, c.At(t))
-		}
+	facing := direction.Dot(c.middle)
+	if facing > c.cosHalf {
+		b.try(e, c.at(direction))
+	}
+	if -facing > c.cosHalf {
+		b.try(e, c.at(direction.Scale(-1)))
 	}
 }
 
-// shareFacing is the share at which the arc faces the direction, away from its centre.
-func (c *curve) shareFacing(direction Point) float64 {
+// at is the place where the arc faces the unit direction, away from its centre.
+func (c *curve) at(direction Point) Point {
 	outward := c.normal.Scale(-math.Copysign(1, c.k))
-	angle := math.Atan2(outward.Cross(direction), outward.Dot(direction))
-	turns := math.Round((angle - c.sweep/2) / (2 * math.Pi))
-	return (angle - 2*math.Pi*turns) / c.sweep
+	return c.A.Add(direction.Sub(outward).Scale(c.radius))
 }
+
+// flatRadius is the radius in mm from where on the centre is too far away to
+// measure from: a double holds it to 1e-11 mm only below.
+const flatRadius = 1e5
 
 // nearest is the point of c nearest to p.
 func (c *curve) nearest(p Point) Point {
-	t := c.along(p)
-	if t > 0 && t < 1 {
-		return c.At(t)
+	switch {
+	case c.k == 0:
+		if x := p.Sub(c.A).Dot(c.tangent); x > 0 && x < c.length {
+			return c.A.Add(c.tangent.Scale(x))
+		}
+	case c.radius < flatRadius:
+		out := p.Sub(c.center)
+		if n := out.Norm(); n > 0 && out.Dot(c.middle) > c.cosHalf*n {
+			return c.center.Add(out.Scale(c.radius / n))
+		}
+	default:
+		if t := c.along(p); t > 0 && t < 1 {
+			return c.At(t)
+		}
 	}
 	if p.DistanceTo(c.A) <= p.DistanceTo(c.B) {
 		return c.A
@@ -129,12 +147,32 @@ func (x *segmentIndex) nearest(c *curve, limit float64) (d float64, onC, onX Poi
 	return d, onC, onX
 }
 
-// contains reports whether the indexed contours wind around p.
-func (x *segmentIndex) contains(p Point) bool {
-	sum := 0
-	for i := range x.tree.overlapping(Box{p, Point{math.Inf(1), p.Y}}) {
-		sum += x.curves[i].crossings(p)
+// contains reports whether p lies inside the indexed region, which is valid: the
+// first segment to the right of p then has the inside on its left. Where two are
+// met at once, all are added up instead.
+func (x *segmentIndex) contains(p Point, tol float64) bool {
+	inside, first, second := false, math.Inf(1), math.Inf(1)
+	limit, sum := math.Inf(1), 0
+	meet := func(q piece) {
+		sum += q.crossing(p)
+		if q.crossing(p) == 0 {
+			return
+		}
+		if at := q.xAt(p.Y); at < first {
+			inside, first, second = q.rises, at, first
+		} else if at < second {
+			second = at
+		}
 	}
+	x.tree.walkRight(p, &limit, func(i int) {
+		x.curves[i].pieces(meet)
+		limit = first + tol
+	})
+	if second > first+tol {
+		return inside
+	}
+	sum, limit = 0, math.Inf(1)
+	x.tree.walkRight(p, &limit, func(i int) { x.curves[i].pieces(meet) })
 	return sum >= 1
 }
 

@@ -102,3 +102,27 @@ func (t *boxTree) walk(level, from, to int, b Box, yield func(int) bool) bool {
 	}
 	return true
 }
+
+// walkRight walks the boxes that a ray from q to the right meets before the
+// limit, which what is found may lower on the way; strips go from left to right.
+func (t *boxTree) walkRight(q Point, limit *float64, found func(int)) {
+	if top := len(t.levels) - 1; top >= 0 {
+		t.descendRight(top, 0, len(t.levels[top]), q, limit, found)
+	}
+}
+
+func (t *boxTree) descendRight(level, from, to int, q Point, limit *float64, found func(int)) {
+	boxes := t.levels[level]
+	for i := from; i < to; i++ {
+		b := &boxes[i]
+		if b.Min.Y > q.Y || b.Max.Y < q.Y || b.Max.X < q.X || b.Min.X > *limit {
+			continue
+		}
+		if level == 0 {
+			found(int(t.items[i]))
+			continue
+		}
+		last := min((i+1)*treeWidth, len(t.levels[level-1]))
+		t.descendRight(level-1, i*treeWidth, last, q, limit, found)
+	}
+}

@@ -15,6 +15,12 @@ type curve struct {
 	k, sweep        float64
 	length          float64
 	box             Box
+
+	// Of an arc only:
+	center  Point
+	radius  float64
+	middle  Point   // unit, from the centre to the middle of the arc
+	cosHalf float64 // cosine of half the sweep
 }
 
 func newCurve(s Segment) curve {
@@ -27,6 +33,10 @@ func newCurve(s Segment) curve {
 	}
 	c.k, c.sweep, c.box = s.Curvature(), s.Sweep(), s.Bounds()
 	c.length = c.sweep / c.k
+	c.radius = 1 / math.Abs(c.k)
+	c.center = s.A.Add(c.normal.Scale(1 / c.k))
+	c.middle = s.B.Sub(s.A).Left().Scale(-math.Copysign(1/s.Chord(), s.Bulge))
+	_, c.cosHalf = s.halfSweep()
 	return c
 }
 

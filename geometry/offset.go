@@ -199,7 +199,7 @@ func CheckOffset(source Region, d float64, result Region, slack float64) error {
 				return err
 			}
 		}
-		if p := c.vertices[0].Point; index.contains(p) != (d < 0) {
+		if p := c.vertices[0].Point; index.contains(p, slack) != (d < 0) {
 			return &Fault{RuleTooNear, p, fmt.Sprintf("the offset by %g mm lies on the wrong side of its source", d)}
 		}
 	}
