@@ -1,0 +1,89 @@
+package toolpath
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"traywright/geometry"
+)
+
+// lap is one closed way along a contour, from its first vertex. A lap along a
+// wall comes in on a quarter circle that touches the wall at the start, and
+// leaves on one, so that the tool neither stops nor turns on the wall.
+type lap struct {
+	contour geometry.Contour
+	radius  float64 // of the quarter circles, mm; 0 for none
+}
+
+// middle is the centre of both quarter circles: to the left of the start.
+func (l lap) middle() geometry.Point {
+	return l.begin().Add(l.heading().Left().Scale(l.radius))
+}
+
+func (l lap) begin() geometry.Point {
+	for s := range l.contour.Segments() {
+		return s.A
+	}
+	return geometry.Point{}
+}
+
+func (l lap) heading() geometry.Point {
+	for s := range l.contour.Segments() {
+		return s.Tangent(0)
+	}
+	return geometry.Point{}
+}
+
+// from is where the lap is entered: the beginning of the lead-in.
+func (l lap) from() geometry.Point { return l.middle().Sub(l.heading().Scale(l.radius)) }
+
+// in and out are the quarter circles.
+func (l lap) in() geometry.Segment {
+	return geometry.Segment{A: l.from(), B: l.begin(), Bulge: math.Sqrt2 - 1}
+}
+
+func (l lap) out() geometry.Segment {
+	return geometry.Segment{A: l.begin(), B: l.middle().Add(l.heading().Scale(l.radius)), Bulge: math.Sqrt2 - 1}
+}
+
+// wallLap is a lap along a wall of the room, which lies to the left of the
+// contour. It starts near the given point, away from the ends of a segment
+// where it can, and its quarter circles have the radius wanted or, where the
+// room is too narrow for that everywhere, a half, a quarter or none of it.
+func (w room) wallLap(c geometry.Contour, near geometry.Point, want, tol float64) lap {
+	const rounding = 1e-9 // mm
+	places := startPlaces(c, near, want)
+	radius := want
+	for range 3 {
+		for _, p := range places {
+			l := lap{beginAt(c, p, tol), radius}
+			if w.depth(l.middle()) >= radius-rounding {
+				return l
+			}
+		}
+		radius /= 2
+	}
+	return lap{beginAt(c, places[0], tol), 0}
+}
+
+// startPlaces has one place of each segment, at least margin from its ends or
+// in its middle, nearest to p first.
+func startPlaces(c geometry.Contour, p geometry.Point, margin float64) []place {
+	var places []place
+	i := 0
+	for s := range c.Segments() {
+		if length := s.Length(); length > 0 {
+			_, share := s.Nearest(p)
+			free := math.Min(margin/length, 0.5)
+			share = math.Min(math.Max(share, free), 1-free)
+			q := s.At(share)
+			places = append(places, place{q, i, share, q.DistanceTo(p)})
+		}
+		i++
+	}
+	slices.SortStableFunc(places, func(a, b place) int {
+		return cmp.Compare(math.Round(a.distance/tieMM), math.Round(b.distance/tieMM))
+	})
+	return places
+}
