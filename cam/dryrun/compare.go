@@ -15,8 +15,10 @@ func (d *run) compare() {
 	cuts := newHoles(*d.want, d.throughMM())
 	for i := range cuts {
 		d.judgeWalls(x, ends, cuts, i)
+		d.progress(0.5 + 0.4*float64(i)/float64(len(cuts)))
 	}
 	d.judgeOutline(x, ends)
+	d.judgeLoose(x, cuts)
 	d.judgeFloors(x, cuts)
 }
 

@@ -156,12 +156,48 @@ func TestOutlineOfACutter(t *testing.T) {
 	for _, c := range []struct {
 		depth, wanted float64
 		ok            bool
-	}{{19, 19, true}, {18, 19, false}, {20.5, 20, true}, {15, 20, false}} {
+	}{{19, 19, true}, {18, 19, false}, {15, 20, false}, {20.5, 20, false}} { // the last one lets the tray fly
 		sheet := box(0, 0, 90, 70)
 		p.Ops[3] = routed("outline", []geometry.Contour{geometry.Circle(geometry.Point{X: -3, Y: -3}, 0.1), outlinePath(sheet, cutterMM/2)}, c.depth, 5)
 		w.OutlineDepthMM = c.wanted
 		assert.Equal(t, c.ok, dryrun.Run("", text(t, p, routerMachine()), routerSetup(), &w).OK, "%v", c)
 	}
+}
+
+// What comes free, and what is cut after that.
+func TestLooseParts(t *testing.T) {
+	p, w := laserTray()
+	p.Ops[0], p.Ops[2] = p.Ops[2], p.Ops[0] // the outline first
+	r := dryrun.Run("", text(t, p, laserMachine()), laserSetup(), &w)
+	assert.True(t, r.OK)
+	assert.Equal(t, []string{"loose-tray"}, rulesOf(r))
+
+	p, w = laserTray()
+	center := geometry.Point{X: 62, Y: 50}
+	late := burned("late", toolpath.Pocket, geometry.Circle(center, 5), center, 2)
+	p.Ops = append(p.Ops, late)
+	r = dryrun.Run("", text(t, p, laserMachine()), laserSetup(), &w)
+	assert.Equal(t, []string{"loose-plug", "loose-tray"}, rulesOf(r))
+
+	// A ring cut through leaves an island.
+	middle, wall := geometry.Point{X: 50, Y: 40}, cutterMM/2
+	ring := routed("ring", []geometry.Contour{geometry.Circle(middle, 20-wall), geometry.Circle(middle, 16+wall)}, thickMM+throughMM, 5)
+	cut := dryrun.WantedCut{Name: "ring", DepthMM: thickMM, Through: true,
+		Shape: geometry.NewRegion(geometry.Circle(middle, 20), geometry.Circle(middle, 16).Reverse())}
+	r = dryrun.Run("", text(t, toolpath.Program{Ops: []toolpath.Op{ring}, ClearZ: 5, ThicknessMM: thickMM}, routerMachine()), routerSetup(), &dryrun.Wanted{Cuts: []dryrun.WantedCut{cut}})
+	assert.Equal(t, []string{"loose-island"}, rulesOf(r))
+}
+
+func TestProgressEndsAtOne(t *testing.T) {
+	p, w := routerTray()
+	s := routerSetup()
+	last := 0.0
+	s.Progress = func(share float64) {
+		assert.GreaterOrEqual(t, share, last)
+		last = share
+	}
+	dryrun.Run("", text(t, p, routerMachine()), s, &w)
+	assert.Equal(t, 1.0, last)
 }
 
 func FuzzRun(f *testing.F) {

@@ -17,12 +17,12 @@ type Setup struct {
 	CellMM         float64         // of the height field; 0 chooses
 
 	// What follows may be left out: 0 is not known, and not checked.
-	Passes          int                 // laser: passes that cut through; 0 is 1
-	MaxFeedMMPerMin float64             // of the shop rules; the machine's own limit holds as well
-	MaxPowerPercent float64             // of the shop rules
-	MaxPlungeMMMin  float64             // router: greatest feed straight down into foam
-	ZeroMM          geometry.Point      // where the program's X0 Y0 lies on the bed; only clamps need it
-	Progress        func(share float64) // called now and then, 0 to 1, from this goroutine
+	Passes            int                 // laser: passes that cut through; 0 is 1
+	MaxFeedMMPerMin   float64             // of the shop rules; the machine's own limit holds as well
+	MaxPowerPercent   float64             // of the shop rules
+	MaxPlungeMMPerMin float64             // router: greatest feed straight down into foam
+	ZeroMM            geometry.Point      // where the program's X0 Y0 lies on the bed; only clamps need it
+	Progress          func(share float64) // called now and then, 0 to 1, from this goroutine
 }
 
 // Wanted is the planned foam that a program is compared with.

@@ -17,6 +17,10 @@ const (
 	// maxCells bounds the field's memory: 4 bytes each. A sheet of 600 x 400 mm
 	// at 0.1 mm is 24 million.
 	maxCells = 26_000_000
+	// hugeMM is a side beyond which there is no machine and the program is wrong;
+	// hugeCells are then enough to show it.
+	hugeMM    = 5000
+	hugeCells = 500_000
 	// marginMM is left around what is cut.
 	marginMM = 1
 )
@@ -30,8 +34,11 @@ func newField(box geometry.Box, cell float64) Field {
 		cell = leastCellMM
 	}
 	box = box.Grow(marginMM)
-	f := Field{CellMM: cell}
-	for f.fit(box); float64(f.Columns)*float64(f.Rows) > maxCells; f.fit(box) {
+	f, most := Field{CellMM: cell}, float64(maxCells)
+	if math.Max(box.Width(), box.Height()) > hugeMM {
+		most = hugeCells
+	}
+	for f.fit(box); float64(f.Columns)*float64(f.Rows) > most; f.fit(box) {
 		f.CellMM *= 1.1
 	}
 	f.DepthMM = make([]float32, f.Columns*f.Rows)

@@ -40,13 +40,23 @@ func Run(path string, text []byte, s Setup, want *Wanted) Result {
 	d.motions()
 	d.checkStates()
 	d.checkExtents()
+	d.progress(0.2)
 	d.cutFoam()
+	d.progress(0.5)
 	if want != nil {
 		d.compare()
 	}
 	d.measureTime()
 	d.close()
+	d.progress(1)
 	return d.result
+}
+
+// progress tells how much of the run is done, roughly.
+func (d *run) progress(share float64) {
+	if d.setup.Progress != nil {
+		d.setup.Progress(share)
+	}
 }
 
 func newRun(path string, text []byte, s Setup, want *Wanted) *run {

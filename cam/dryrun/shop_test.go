@@ -170,7 +170,7 @@ func laserTray() (toolpath.Program, dryrun.Wanted) {
 }
 
 func routerSetup() dryrun.Setup {
-	return dryrun.Setup{Machine: routerMachine(), KerfMM: map[int]float64{1: cutterMM}, ThicknessMM: thickMM, BreakthroughMM: throughMM, MaxPlungeMMMin: 300}
+	return dryrun.Setup{Machine: routerMachine(), KerfMM: map[int]float64{1: cutterMM}, ThicknessMM: thickMM, BreakthroughMM: throughMM, MaxPlungeMMPerMin: 300}
 }
 
 func laserSetup() dryrun.Setup {

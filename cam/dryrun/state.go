@@ -65,7 +65,7 @@ func (d *run) checkCutter(m Motion) {
 		d.wrong(m.Line, "beyond-reach", "goes %s mm deep and T%d reaches %s mm: its shank or holder would press into the foam; take a longer tool", mm(depth), m.Tool, mm(reach))
 	}
 	straightDown := m.To.Z < m.From.Z && m.flatLength() == 0
-	if limit := d.setup.MaxPlungeMMMin; !m.Rapid && straightDown && limit > 0 && m.Feed > limit*(1+1e-6) {
+	if limit := d.setup.MaxPlungeMMPerMin; !m.Rapid && straightDown && limit > 0 && m.Feed > limit*(1+1e-6) {
 		d.wrong(m.Line, "plunge-too-fast", "goes straight down at %s mm/min; the recipe allows %s: lower F", mm(m.Feed), mm(limit))
 	}
 }

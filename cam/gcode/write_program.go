@@ -94,7 +94,7 @@ func (e *emitter) open() {
 // close leaves the machine off, and the cutter above the foam.
 func (e *emitter) close() {
 	if !e.noZ && !e.laser() {
-		e.retract()
+		e.lift()
 	}
 	e.off()
 	if e.machine.Controller.AirAssist != "" {
@@ -109,6 +109,13 @@ func (e *emitter) retract() {
 	z := int64(math.Round((e.clearZ + e.shift) * grid))
 	e.line("G0 Z%s", decimals(z))
 	e.at.z = z
+}
+
+// lift retracts a cutter that is not up already.
+func (e *emitter) lift() {
+	if e.at.z != int64(math.Round((e.clearZ+e.shift)*grid)) {
+		e.retract()
+	}
 }
 
 // off stops the spindle or the beam. It is printed even where it should be off
@@ -184,7 +191,7 @@ func (e *emitter) leave(first bool) {
 	if first {
 		return
 	}
-	e.retract()
+	e.lift()
 	e.off()
 }
 

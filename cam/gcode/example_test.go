@@ -1,0 +1,67 @@
+package gcode_test
+
+import (
+	"fmt"
+	"os"
+
+	"traywright/cam/gcode"
+	"traywright/cam/toolpath"
+	"traywright/profiles"
+)
+
+// A program that cuts one line, for a controller that understands arcs.
+func ExampleWrite() {
+	p := toolpath.Program{ClearZ: 5, ThicknessMM: 20, Ops: []toolpath.Op{{
+		Name: "mark 1", RPM: 18000, KerfMM: 3.175, Tool: profiles.Tool{Number: 1, Name: "thin cutter"},
+		Moves: []toolpath.Move{
+			{Kind: toolpath.Rapid, To: at(10, 10, 5)},
+			{Kind: toolpath.Line, To: at(10, 10, -1), FeedMMPerMin: 300},
+			{Kind: toolpath.Line, To: at(40, 10, -1), FeedMMPerMin: 1200},
+			{Kind: toolpath.Rapid, To: at(40, 10, 5)},
+		}}}}
+	m := profiles.Machine{ID: "bench-router", Process: profiles.Router, Controller: profiles.Controller{Arcs: true, ToolChange: "none"}}
+	if err := gcode.Write(os.Stdout, p, toolpath.Stats{Seconds: 3}, gcode.Header{Job: "Tidewrack"}, m); err != nil {
+		fmt.Println(err)
+	}
+	// Output:
+	// (job: Tidewrack)
+	// (thickness: 20 mm)
+	// (machine: bench-router)
+	// (tool: T1 thin cutter)
+	// (kerf: T1 3.175 mm)
+	// (passes: 0)
+	// (z zero: top of the foam, positive up)
+	// (X: 0 to 0 mm)
+	// (Y: 0 to 0 mm)
+	// (Z: 0 to 0 mm)
+	// (time: 3 s estimated, not less than 0 s at the feeds written)
+	// G21
+	// G90
+	// G17
+	// G94
+	// M5
+	// G0 Z5.0000
+	// (tool in the spindle: T1 thin cutter)
+	// (op: mark 1)
+	// S18000 M3
+	// G4 P3
+	// G0 X10.0000 Y10.0000
+	// G1 Z-1.0000 F300
+	// G1 X40.0000 F1200
+	// G0 Z5.0000
+	// M5
+	// M2
+}
+
+// The arc of the standard's own example, and a word that it does not have.
+func ExampleRead() {
+	trace := gcode.Read([]byte("G21 G90 F100\nG0 X7 Y7 Z0\nG17 G2 x10 y16 i3 j4 z9\nG0 U3\nM2\n"), gcode.ReadOptions{})
+	arc := trace.Steps[1]
+	fmt.Println("centre", arc.Center, "radius", arc.From.XY().DistanceTo(arc.Center))
+	for _, f := range trace.Findings {
+		fmt.Printf("line %d: %s: %s\n", f.Line, f.Rule, f.Message)
+	}
+	// Output:
+	// centre {10 11} radius 5
+	// line 4: unknown-word: there is no word U in the language; remove it
+}

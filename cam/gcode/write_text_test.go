@@ -1,0 +1,220 @@
+package gcode_test
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam/gcode"
+	"traywright/cam/toolpath"
+	"traywright/geometry"
+	"traywright/profiles"
+)
+
+// commands is a program without its comments.
+func commands(text string) string {
+	var b strings.Builder
+	for line := range strings.SplitSeq(text, "\n") {
+		if !strings.HasPrefix(line, "(") {
+			b.WriteString(line + "\n")
+		}
+	}
+	return b.String()
+}
+
+// Whatever the user's texts are, the commands are the same and every comment
+// begins with a word of ours.
+func FuzzUserText(f *testing.F) {
+	for _, s := range []string{"", "a) G0 X999 (", "x\nM3 S1000\n", "MSG,hello", strings.Repeat("MSG, ", 60), "%", "; M5", "kräken \u2028 G1", "\x00\x1b[2J", "\xff\xfe", "(((", strings.Repeat("w", 600)} {
+		f.Add(s)
+	}
+	plain := ""
+	f.Fuzz(func(t *testing.T, s string) {
+		p := program(profiles.Tool{Number: 1, Name: s, ID: s},
+			toolpath.Move{To: at(1, 2, 5)}, toolpath.Move{Kind: toolpath.Line, To: at(1, 2, -1), FeedMMPerMin: 100})
+		p.Ops[0].Name = s
+		h := gcode.Header{Job: s, Tray: s, Layer: s, Foam: s, Machine: s, Recipe: s, Cautions: []string{s, s}, Requires: []string{s}}
+		text := write(t, p, h, router())
+		if plain == "" {
+			plain = commands(write(t, program(thin, p.Ops[0].Moves...), gcode.Header{}, router()))
+		}
+		require.Equal(t, plain, commands(text))
+		trace := gcode.Read([]byte(text), gcode.ReadOptions{})
+		require.Empty(t, trace.Findings)
+		for _, c := range trace.Comments {
+			key, _, ok := strings.Cut(c.Text, ": ")
+			require.True(t, ok && strings.Trim(key, "abcdefghijklmnopqrstuvwxyzXYZ ") == "" || strings.HasPrefix(c.Text, "+ "), c.Text)
+			require.False(t, strings.ContainsAny(c.Text, "()[]{};%!?~$"), c.Text)
+		}
+	})
+}
+
+func TestHeader(t *testing.T) {
+	p := program(thin, toolpath.Move{To: at(1, 2, 5)})
+	p.BreakthroughMM = 0.5
+	s := toolpath.Stats{Seconds: 754.6, LowerBoundSeconds: 59, Min: at(-1.5875, -1.5875, -20.5), Max: at(251.5875, 101, 5), Passes: 4}
+	h := gcode.Header{Job: "Tidewrack", Tray: "stores", Layer: "1 of 2", Foam: "pe-30", Machine: "Bench router",
+		Recipe:   "pe-30 with thin: 1200 mm/min, 5 mm a pass. Starting value, measure your own; kräftig (fest)",
+		Cautions: []string{"dust"}, Requires: []string{"a second person in the room"}}
+	var b bytes.Buffer
+	require.NoError(t, gcode.Write(&b, p, s, h, router()))
+	text, _, _ := strings.Cut(b.String(), "G21\n")
+	assert.Equal(t, `(job: Tidewrack)
+(tray: stores)
+(layer: 1 of 2)
+(foam: pe-30)
+(thickness: 20 mm)
+(breakthrough: 0.5 mm)
+(machine: bench-router, Bench router)
+(tool: T1 3.175 mm cutter)
+(kerf: T1 3.175 mm)
+(recipe: pe-30 with thin: 1200 mm/min, 5 mm a pass. Starting value, measure)
+(+ your own, kraftig <fest>)
+(passes: 4)
+(z zero: top of the foam, positive up)
+(X: -1.5875 to 251.5875 mm)
+(Y: -1.5875 to 101 mm)
+(Z: -20.5 to 5 mm)
+(time: 12 min 35 s estimated, not less than 59 s at the feeds written)
+(caution: dust)
+(required: a second person in the room)
+`, text)
+}
+
+// What cannot be printed is an error, and nothing reaches the file.
+func TestWriteRefuses(t *testing.T) {
+	line := func(m toolpath.Move) toolpath.Program { return program(thin, toolpath.Move{To: at(0, 0, 5)}, m) }
+	good := toolpath.Move{Kind: toolpath.Line, To: at(1, 1, 0), FeedMMPerMin: 100}
+	none := router()
+	none.Controller.ToolChange = "none"
+	two := line(good)
+	two.Ops = append(two.Ops, program(thick, toolpath.Move{To: at(0, 0, 5)}).Ops...)
+	slow := line(good)
+	slow.Ops[0].RPM = 0
+	faceted := router()
+	faceted.Controller.Arcs = false
+	for name, c := range map[string]struct {
+		p toolpath.Program
+		m profiles.Machine
+	}{
+		"not a number":       {line(toolpath.Move{Kind: toolpath.Line, To: at(math.NaN(), 0, 0), FeedMMPerMin: 1}), router()},
+		"infinite":           {line(toolpath.Move{To: at(0, math.Inf(1), 0)}), router()},
+		"too far":            {line(toolpath.Move{To: at(0, 1.1e6, 0)}), router()},
+		"no feed":            {line(toolpath.Move{Kind: toolpath.Line, To: at(1, 0, 0)}), router()},
+		"feed rounds to 0":   {line(toolpath.Move{Kind: toolpath.Line, To: at(1, 0, 0), FeedMMPerMin: 1e-6}), router()},
+		"negative feed":      {line(toolpath.Move{Kind: toolpath.Line, To: at(1, 0, 0), FeedMMPerMin: -1}), router()},
+		"no speed":           {slow, router()},
+		"crooked arc":        {line(toolpath.Move{Kind: toolpath.CW, To: at(10, 0, 0), Center: geometry.Point{X: 4}, FeedMMPerMin: 1}), router()},
+		"no chord error":     {line(toolpath.Move{Kind: toolpath.CW, To: at(10, 0, 0), Center: geometry.Point{X: 5}, FeedMMPerMin: 1}), faceted},
+		"second tool":        {two, none},
+		"begins with a cut":  {program(thin, good), router()},
+		"more than full":     {line(toolpath.Move{Kind: toolpath.Line, To: at(1, 0, 0), FeedMMPerMin: 1, PowerPercent: 101}), laser()},
+		"power not a number": {line(toolpath.Move{Kind: toolpath.Line, To: at(1, 0, 0), FeedMMPerMin: 1, PowerPercent: math.NaN()}), laser()},
+		"no power scale":     {line(toolpath.Move{Kind: toolpath.Line, To: at(1, 0, 0), FeedMMPerMin: 1, PowerPercent: 50}), profiles.Machine{Process: profiles.Laser}},
+	} {
+		var b bytes.Buffer
+		assert.Error(t, gcode.Write(&b, c.p, toolpath.Stats{}, gcode.Header{}, c.m), name)
+		assert.Zero(t, b.Len(), name)
+	}
+}
+
+type fullDisk struct{}
+
+var errFull = errors.New("no room")
+
+func (fullDisk) Write([]byte) (int, error) { return 0, errFull }
+
+func TestWriteReturnsTheWritersError(t *testing.T) {
+	assert.ErrorIs(t, gcode.Write(fullDisk{}, program(thin), toolpath.Stats{}, gcode.Header{}, router()), errFull)
+}
+
+// Rounding to four decimals of a mm keeps the radii of an arc's ends within
+// 0.00028 mm of each other, far below the 0.002 mm that a controller accepts
+// (NISTIR 6556 3.5.3.2; the bound is 2 sqrt 2 times half a step: derived).
+func TestPrintedArcsAreRound(t *testing.T) {
+	r := rand.New(rand.NewPCG(6556, 2000))
+	p := program(thin, toolpath.Move{To: at(0, 0, 5)})
+	from := at(0, 0, 5)
+	for range 20000 {
+		radius, angle, turn := 0.5+199.5*r.Float64(), 2*math.Pi*r.Float64(), 0.01+6*r.Float64()
+		center := from.Sub(geometry.Point{X: radius * math.Cos(angle), Y: radius * math.Sin(angle)})
+		to := toolpath.Point{Point: center.Add(geometry.Point{X: radius * math.Cos(angle+turn), Y: radius * math.Sin(angle+turn)}), Z: 5}
+		p.Ops[0].Moves = append(p.Ops[0].Moves, toolpath.Move{Kind: toolpath.CCW, To: to, Center: center, FeedMMPerMin: 100})
+		from = to
+	}
+	trace := gcode.Read([]byte(write(t, p, gcode.Header{}, router())), gcode.ReadOptions{})
+	require.Empty(t, trace.Findings)
+	worst, arcs := 0.0, 0
+	for _, s := range trace.Steps {
+		if s.Action == gcode.ArcCCW {
+			arcs++
+			worst = max(worst, math.Abs(s.From.XY().DistanceTo(s.Center)-s.To.XY().DistanceTo(s.Center)))
+		}
+	}
+	assert.Greater(t, arcs, 20000)
+	assert.Less(t, worst, 0.00029)
+	assert.Greater(t, worst, 0.0001, "the check looks at nothing")
+}
+
+// A controller without arcs gets chords: 2 acos(1 - e/r) each, so many for a
+// whole turn (derived).
+func TestChords(t *testing.T) {
+	for _, c := range []struct {
+		error, radius float64
+		count         int
+	}{{0.01, 3, 39}, {0.01, 25, 112}, {0.05, 25, 50}} {
+		m := router()
+		m.Controller.Arcs, m.Controller.ChordMM = false, c.error
+		p := program(thin, toolpath.Move{To: at(c.radius, 0, 5)},
+			toolpath.Move{Kind: toolpath.CW, To: at(c.radius, 0, 5), FeedMMPerMin: 100})
+		text := write(t, p, gcode.Header{}, m)
+		assert.Equal(t, c.count, strings.Count(text, "G1 "), fmt.Sprint(c))
+		for _, s := range gcode.Read([]byte(text), gcode.ReadOptions{}).Steps {
+			if s.Action == gcode.Straight {
+				middle := s.From.XY().Add(s.To.XY()).Scale(0.5)
+				assert.LessOrEqual(t, c.radius-middle.Norm(), c.error+1e-4)
+			}
+		}
+	}
+}
+
+// Arcs that rounding would turn into something else: one that rounds to
+// nothing is never a whole turn, a whole turn is never nothing.
+func TestArcsThatRoundingCouldSpoil(t *testing.T) {
+	half := geometry.Point{X: 5}
+	for name, c := range map[string]struct {
+		to     toolpath.Point
+		center geometry.Point
+		turn   float64
+	}{
+		"too short to print": {at(1e-6, 1e-5, 5), half, 0},
+		"a whole turn":       {at(0, 0, 5), half, -2 * math.Pi},
+		"nearly a turn":      {at(2.5e-11, -1.6e-5, 5), half, -2 * math.Pi},
+		"half a turn":        {at(10, 0, 5), half, -math.Pi},
+		"nearly straight":    {at(0, 1, 5), geometry.Point{X: 90000, Y: 0.5}, 0},
+		"no radius":          {at(0, 0, 5), geometry.Point{}, 0},
+	} {
+		p := program(thin, toolpath.Move{To: at(0, 0, 5)}, toolpath.Move{Kind: toolpath.CW, To: c.to, Center: c.center, FeedMMPerMin: 100})
+		trace := gcode.Read([]byte(write(t, p, gcode.Header{}, router())), gcode.ReadOptions{})
+		require.Empty(t, trace.Findings, name)
+		turn := 0.0
+		for _, s := range trace.Steps {
+			turn += s.Sweep()
+		}
+		assert.InDelta(t, c.turn, turn, 1e-4, name)
+	}
+}
+
+func TestSameBytesEveryTime(t *testing.T) {
+	p := program(thin, toolpath.Move{To: at(1, 2, 5)}, toolpath.Move{Kind: toolpath.Line, To: at(-1e-9, 2, 0), FeedMMPerMin: 100})
+	text := write(t, p, gcode.Header{Job: "a"}, router())
+	assert.Equal(t, text, write(t, p, gcode.Header{Job: "a"}, router()))
+	assert.NotContains(t, text, "-0.0000")
+}
