@@ -23,32 +23,38 @@ SVG = "{http://www.w3.org/2000/svg}"
 
 
 def read_svg(path):
-    """The paths of one of our SVG files as Shapes on the page, Y turned up, in order."""
+    """The paths of one of our SVG files as Shapes in the program's places, in order."""
     root = ElementTree.parse(path).getroot()
     width, height = (float(re.fullmatch(r"([\d.]+)mm", root.get(k)).group(1)) for k in ("width", "height"))
     if [float(v) for v in root.get("viewBox").split()] != [0, 0, width, height]:
         raise ValueError(f"{path}: the viewBox does not match width and height")
-    shapes = []
+    zero = re.search(r"is at x=(-?[\d.]+) y=(-?[\d.]+) on this page", root.find(SVG + "desc").text)
+    shapes, origin = [], (float(zero.group(1)), float(zero.group(2)))
     for group in root.findall(SVG + "g"):
-        shapes += [path_shape(group.get("id"), p.get("d"), height) for p in group.findall(SVG + "path")]
-    return shapes, (width, height)
+        shapes += [path_shape(group.get("id"), p.get("d"), origin) for p in group.findall(SVG + "path")]
+    return shapes
 
 
-def path_shape(layer, data, height):
+def path_shape(layer, data, origin):
     words, i, vertices, closed = data.split(), 0, [], False
+
+    def place(x, y):
+        return float(x) - origin[0], origin[1] - float(y)
+
     while i < len(words):
         command = words[i]
         if command in "ML":
-            vertices.append((float(words[i + 1]), height - float(words[i + 2]), 0.0))
+            vertices.append((*place(words[i + 1], words[i + 2]), 0.0))
             i += 3
         elif command == "A":
-            rx, ry, turn, large, sweep, x, y = (float(w) for w in words[i + 1:i + 8])
+            rx, ry, turn, large, sweep = (float(w) for w in words[i + 1:i + 6])
+            x, y = place(words[i + 6], words[i + 7])
             assert rx == ry and turn == 0 and large == 0, data
             x0, y0, _ = vertices[-1]
-            chord = math.hypot(x - x0, height - y - y0)
+            chord = math.hypot(x - x0, y - y0)
             bulge = math.tan(math.asin(min(1, chord / 2 / rx)) / 2)
             vertices[-1] = (x0, y0, -bulge if sweep else bulge)
-            vertices.append((x, height - y, 0.0))
+            vertices.append((x, y, 0.0))
             i += 8
         else:
             assert command == "Z" and i == len(words) - 1, data
@@ -81,16 +87,13 @@ def check_shapes(shapes, name, faults):
             faults.check(abs(shape.area()) > 0.01, f"{where} has the area {shape.area()} mm2")
 
 
-def check_against_svg(shapes, page, size, name, faults):
+def check_against_svg(shapes, page, name, faults):
     """The same paths in the same order: box and area of each."""
     got, want = [s.layer for s in shapes], [s.layer for s in page]
     if not faults.check(got == want, f"{name}: {len(got)} paths, the SVG has {len(want)}, or other layers"):
         return
-    box = box_union(s.bounds() for s in shapes)
-    dx, dy = (size[0] - box[2] + box[0]) / 2 - box[0], (size[1] - box[3] + box[1]) / 2 - box[1]
     for i, (a, b) in enumerate(zip(shapes, page), 1):
-        moved = [v + d for v, d in zip(a.bounds(), (dx, dy, dx, dy))]
-        apart = max(abs(p - q) for p, q in zip(moved, b.bounds()))
+        apart = max(abs(p - q) for p, q in zip(a.bounds(), b.bounds()))
         faults.check(apart < 3 * SAME, f"{name}: path {i} ({a.layer}): box differs from the SVG's by {apart:.6f} mm")
         slack = 3 * SAME * (1 + perimeter(a))
         faults.check(a.closed == b.closed and (not a.closed or abs(a.area() - b.area()) < slack),
@@ -150,8 +153,7 @@ def main():
             check_document(document, shapes, name, faults)
             check_shapes(shapes, name, faults)
             check_against_header(document, shapes, name, faults)
-            page, size = read_svg(path.with_suffix(".svg"))
-            check_against_svg(shapes, page, size, name, faults)
+            check_against_svg(shapes, read_svg(path.with_suffix(".svg")), name, faults)
             program = cutfolder.read_program(path.with_suffix(".ngc"))
             check_against_program(shapes, program, trays[entry["tray"]], name, faults)
             drawings += 1

@@ -196,11 +196,10 @@ func FuzzRead(f *testing.F) {
 			assert.NotContains(t, err.Error(), "\n")
 			return
 		}
-		for _, p := range pieces {
-			for _, c := range p.Curves {
-				a, b := c.Ends()
-				assert.True(t, finite(a.X) && finite(a.Y) && finite(b.X) && finite(b.Y))
-			}
+		tolerance := outline.Tolerance{FitMM: 0.01, GapMM: 0.01}
+		if r, err := outline.Region(pieces, tolerance); err == nil {
+			assert.Greater(t, r.Area(), 0.0)
+			assert.NoError(t, r.Validate(1e-6))
 		}
 	})
 }

@@ -55,7 +55,7 @@ func apart(a, b geometry.Contour) float64 {
 }
 
 func TestWhatIsWrittenIsReadBack(t *testing.T) {
-	const same = 1e-6 // mm
+	const same = 1e-6 // mm, one nanometre
 	for _, format := range []Format{R2000, R12} {
 		t.Run(format.String(), func(t *testing.T) {
 			rapid.Check(t, func(t *rapid.T) {

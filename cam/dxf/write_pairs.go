@@ -34,9 +34,10 @@ func (p *pairs) put(code int, value string) {
 
 func (p *pairs) integer(code, value int) { p.put(code, strconv.Itoa(value)) }
 
-// length writes a coordinate in mm, exact to a nanometre: the unit in which
-// the job itself counts.
-func (p *pairs) length(code int, mm float64) { p.put(code, decimal(mm, 6)) }
+// length writes a coordinate in mm to a tenth of a nanometre: an arc between
+// two rounded ends lies within a nanometre of the arc that was meant, and a
+// nanometre is the unit in which the job counts.
+func (p *pairs) length(code int, mm float64) { p.put(code, decimal(mm, 7)) }
 
 // bulge writes tan(angle/4) finely enough that the bow of an arc over a chord
 // of a metre moves by less than a nanometre. A straight segment needs none.

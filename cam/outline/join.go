@@ -2,6 +2,7 @@ package outline
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"traywright/geometry"
@@ -35,12 +36,28 @@ func newChain(p Piece, tol Tolerance) (chain, error) {
 	if len(c.vertices) == 0 {
 		return c, nil
 	}
+	if !c.onTheTable(end) {
+		return c, &Error{Line: p.Line, Message: fmt.Sprintf("a coordinate is beyond %g mm", farthestMM), Hint: "check the drawing's units and scale"}
+	}
 	meets := end.DistanceTo(c.begin()) <= tol.GapMM && c.reach(end) > tol.GapMM
 	c.closed = p.Closed || meets
 	if !meets {
 		c.vertices = append(c.vertices, geometry.Vertex{Point: end})
 	}
 	return c, nil
+}
+
+// farthestMM is more than any sheet of foam.
+const farthestMM = 1e5
+
+func (c chain) onTheTable(end geometry.Point) bool {
+	for s := range geometry.NewPath(append(slices.Clip(c.vertices), geometry.Vertex{Point: end})...).Segments() {
+		b := s.Bounds()
+		if !(max(-b.Min.X, -b.Min.Y, b.Max.X, b.Max.Y) <= farthestMM) {
+			return false
+		}
+	}
+	return true
 }
 
 // reach is how far the chain, which goes on to end, gets from its beginning. It
@@ -95,7 +112,7 @@ func join(chains []chain, gap float64) ([]chain, error) {
 			}
 		}
 		if !c.closed {
-			return nil, ends.open(c, used)
+			return nil, open(c, chains, used)
 		}
 		loops = append(loops, c)
 	}
@@ -125,45 +142,42 @@ type end struct {
 	atEnd bool // the chain's last point, not its first
 }
 
-// ends finds ends near a point: sorted by X.
+// ends finds the ends near a point, in a grid of cells as wide as the gap.
 type ends struct {
-	list []end
-	gap  float64
+	gap, cell float64
+	cells     map[[2]int64][]end
 }
 
 func newEnds(chains []chain, gap float64) ends {
-	e := ends{gap: gap}
+	e := ends{gap: gap, cell: max(gap, samePointMM), cells: map[[2]int64][]end{}}
 	for i, c := range chains {
 		if !c.closed {
-			e.list = append(e.list, end{c.begin(), i, false}, end{c.end(), i, true})
+			e.add(end{c.begin(), i, false})
+			e.add(end{c.end(), i, true})
 		}
 	}
-	slices.SortStableFunc(e.list, func(a, b end) int {
-		switch {
-		case a.at.X < b.at.X:
-			return -1
-		case a.at.X > b.at.X:
-			return 1
-		}
-		return 0
-	})
 	return e
 }
 
-// near calls found for every end within the gap of p.
+func (e ends) key(p geometry.Point) [2]int64 {
+	return [2]int64{int64(math.Floor(p.X / e.cell)), int64(math.Floor(p.Y / e.cell))}
+}
+
+func (e ends) add(x end) {
+	k := e.key(x.at)
+	e.cells[k] = append(e.cells[k], x)
+}
+
+// near calls found for every end within the gap of p, in a fixed order.
 func (e ends) near(p geometry.Point, found func(end)) {
-	first, _ := slices.BinarySearchFunc(e.list, p.X-e.gap, func(x end, at float64) int {
-		if x.at.X < at {
-			return -1
-		}
-		return 1
-	})
-	for _, x := range e.list[first:] {
-		if x.at.X > p.X+e.gap {
-			return
-		}
-		if x.at.DistanceTo(p) <= e.gap {
-			found(x)
+	k := e.key(p)
+	for dx := int64(-1); dx <= 1; dx++ {
+		for dy := int64(-1); dy <= 1; dy++ {
+			for _, x := range e.cells[[2]int64{k[0] + dx, k[1] + dy}] {
+				if x.at.DistanceTo(p) <= e.gap {
+					found(x)
+				}
+			}
 		}
 	}
 }
@@ -196,13 +210,14 @@ func (e ends) next(c chain, used []bool) (end, error) {
 }
 
 // open says where a chain does not close.
-func (e ends) open(c chain, used []bool) error {
-	nearest := c.begin().DistanceTo(c.end())
-	for _, x := range e.list {
-		if !used[x.chain] {
-			nearest = min(nearest, x.at.DistanceTo(c.end()))
+func open(c chain, chains []chain, used []bool) error {
+	at := c.end()
+	nearest := c.begin().DistanceTo(at)
+	for i, other := range chains {
+		if !used[i] && !other.closed {
+			nearest = min(nearest, other.begin().DistanceTo(at), other.end().DistanceTo(at))
 		}
 	}
-	return &Error{Line: c.line, Message: fmt.Sprintf("the outline does not close%s, the nearest other end is %.3g mm away", place(c.end()), nearest),
+	return &Error{Line: c.line, Message: fmt.Sprintf("the outline does not close%s, the nearest other end is %.3g mm away", place(at), nearest),
 		Hint: "join the ends in the drawing, or delete what is not an outline"}
 }

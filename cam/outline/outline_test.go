@@ -3,6 +3,7 @@ package outline
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -77,6 +78,8 @@ func TestRegionRefuses(t *testing.T) {
 		{"crossing", "the contours cross, touch or are drawn twice", []Piece{circle(0, 0, 2), circle(3, 0, 2)}},
 		{"twice", "the contours cross, touch or are drawn twice", []Piece{circle(0, 0, 2), circle(0, 0, 2)}},
 		{"bow tie", "the contour at X 0.000 Y 0.000 mm encloses nothing", []Piece{polygon(0, 0, 10, 10, 10, 0, 0, 10)}},
+		{"far away", "a coordinate is beyond 100000 mm", []Piece{circle(1e6, 0, 2)}},
+		{"too many", "the drawing has 5001 contours, more than 5000", slices.Repeat([]Piece{circle(0, 0, 2)}, 5001)},
 		{"there and back", "encloses nothing", []Piece{polygon(0, 0, 10, 0)}},
 	}
 	for _, c := range cases {

@@ -39,12 +39,18 @@ func Region(pieces []Piece, tol Tolerance) (geometry.Region, error) {
 	if len(loops) == 0 {
 		return geometry.Region{}, &Error{Message: "the drawing has no outline", Hint: "draw closed contours at true size, and as geometry, not as text or pictures"}
 	}
+	if len(loops) > mostContours {
+		return geometry.Region{}, &Error{Message: fmt.Sprintf("the drawing has %d contours, more than %d", len(loops), mostContours), Hint: "keep the outline alone in the file"}
+	}
 	return nest(loops)
 }
 
 // samePointMM is the distance below which two points of a finished contour are
 // one: far below what any foam shows, far above rounding.
 const samePointMM = 1e-6
+
+// mostContours is far more than a pocket has.
+const mostContours = 5000
 
 // nest turns each loop by how many others it lies in: even counter-clockwise, odd clockwise.
 func nest(loops []chain) (geometry.Region, error) {

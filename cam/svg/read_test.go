@@ -202,11 +202,10 @@ func FuzzRead(f *testing.F) {
 			assert.NotContains(t, err.Error(), "\n")
 			return
 		}
-		for _, p := range pieces {
-			for _, c := range p.Curves {
-				a, b := c.Ends()
-				_ = fmt.Sprint(a, b)
-			}
+		tolerance := outline.Tolerance{FitMM: 0.01, GapMM: 0.01}
+		if r, err := outline.Region(pieces, tolerance); err == nil {
+			assert.Greater(t, r.Area(), 0.0)
+			assert.NoError(t, r.Validate(1e-6))
 		}
 	})
 }

@@ -2,6 +2,8 @@ package svg
 
 import (
 	"math"
+	"regexp"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -55,15 +57,16 @@ func apart(a, b geometry.Contour) float64 {
 }
 
 func TestWhatIsWrittenIsReadBack(t *testing.T) {
-	const same = 1e-6 // mm
+	const same = 1e-6 // mm, one nanometre
 	rapid.Check(t, func(t *rapid.T) {
 		c := anyContour(t)
-		pieces, err := Read([]byte(write(t, toolpath.Program{Drawn: []toolpath.Drawn{{Kind: toolpath.Pocket, Contour: c}}}, Options{})))
+		text := write(t, toolpath.Program{Drawn: []toolpath.Drawn{{Kind: toolpath.Pocket, Contour: c}}}, Options{})
+		pieces, err := Read([]byte(text))
 		require.NoError(t, err)
 		r, err := outline.Region(pieces, outline.Tolerance{FitMM: same, GapMM: same})
 		require.NoError(t, err)
 		require.Len(t, r.Contours(), 1)
-		back := r.Contours()[0].Transform(fromPage(c.Bounds()))
+		back := r.Contours()[0].Transform(fromPage(t, text))
 		assert.LessOrEqual(t, apart(c, back), same)
 		assert.LessOrEqual(t, apart(back, c), same)
 		assert.InDelta(t, c.Length(), back.Length(), 1e-5)
@@ -71,10 +74,18 @@ func TestWhatIsWrittenIsReadBack(t *testing.T) {
 	})
 }
 
-// fromPage takes places on the page, from its lower-left corner, back to where
-// the drawing's box was.
-func fromPage(box geometry.Box) geometry.Transform {
-	return geometry.Translate(box.Min.X-MarginMM, box.Min.Y-MarginMM)
+// fromPage takes what was read back to where it was in the program, by what the
+// drawing says of itself.
+func fromPage(t *rapid.T, text string) geometry.Transform {
+	said := regexp.MustCompile(`height="([\d.]+)mm"[^$]* at x=(\S+) y=(\S+) on this page`).FindStringSubmatch(text)
+	require.Len(t, said, 4)
+	var v [3]float64
+	for i := range v {
+		var err error
+		v[i], err = strconv.ParseFloat(said[i+1], 64)
+		require.NoError(t, err)
+	}
+	return geometry.Translate(-v[1], v[2]-v[0])
 }
 
 func point(x, y float64) geometry.Point { return geometry.Point{X: x, Y: y} }

@@ -185,6 +185,7 @@ func finishedNote(layers []layer) string {
 // from its upper edge.
 type page struct{ box geometry.Box }
 
+// newPage is the box of all paths and a margin, out to whole thousandths.
 func newPage(layers []layer) page {
 	box := geometry.EmptyBox()
 	for _, l := range layers {
@@ -194,7 +195,10 @@ func newPage(layers []layer) page {
 			}
 		}
 	}
-	return page{box.Grow(MarginMM)}
+	box = box.Grow(MarginMM)
+	box.Min.X, box.Min.Y = math.Floor(box.Min.X*1000)/1000, math.Floor(box.Min.Y*1000)/1000
+	box.Max.X, box.Max.Y = math.Ceil(box.Max.X*1000)/1000, math.Ceil(box.Max.Y*1000)/1000
+	return page{box}
 }
 
 func (p page) x(x float64) float64 { return x - p.box.Min.X }
@@ -230,9 +234,9 @@ func (p page) data(c chain) string {
 	return b.String()
 }
 
-// flat reports whether the bow of s vanishes in the rounding of coordinates.
+// flat reports whether the bow of s vanishes in what rounding does to coordinates.
 func flat(s geometry.Segment) bool {
-	return math.Abs(s.Bulge)*s.A.DistanceTo(s.B)/2 < 0.5e-6
+	return math.Abs(s.Bulge)*s.A.DistanceTo(s.B)/2 < 0.5e-7
 }
 
 // arc writes an arc in pieces of at most a third of a circle. SVG gives an arc
@@ -251,9 +255,10 @@ func (p page) arc(b *strings.Builder, s geometry.Segment) {
 	fmt.Fprintf(b, " A %s %s 0 0 %s %s", radius, radius, sweepFlag, p.place(s.B))
 }
 
-// decimal prints mm to the nanometre, without exponent, without trailing zeros
+// decimal prints mm to a tenth of a nanometre: an arc that is read from its
+// rounded ends lies within a nanometre of the arc that was meant. Without exponent, without trailing zeros
 // and without a minus before zero.
-func decimal(mm float64) string { return fixed(mm, 6) }
+func decimal(mm float64) string { return fixed(mm, 7) }
 
 func fixed(mm float64, decimals int) string {
 	s := strconv.FormatFloat(mm, 'f', decimals, 64)
