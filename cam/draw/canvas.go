@@ -153,7 +153,8 @@ func (c *canvas) line(x1, y1, x2, y2 float64, p pen) {
 }
 
 // addLine adds the part of a straight line that is on the page to the current
-// path. The rasterizer's numbers are 26.6 fixed point and its time grows with
+// path, going on with it where it ends at the line's start, so that dashes and
+// corners run through. The rasterizer's numbers are 26.6 fixed point and its time grows with
 // length, so nothing far away may reach it.
 func (c *canvas) addLine(x1, y1, x2, y2 float64) bool {
 	b := c.bounds().inset(-50)
@@ -161,7 +162,10 @@ func (c *canvas) addLine(x1, y1, x2, y2 float64) bool {
 	if !ok {
 		return false
 	}
-	c.dc.MoveTo(x1+t0*(x2-x1), y1+t0*(y2-y1))
+	from := gg.Point{X: x1 + t0*(x2-x1), Y: y1 + t0*(y2-y1)}
+	if at, on := c.dc.GetCurrentPoint(); !on || at != from {
+		c.dc.MoveTo(from.X, from.Y)
+	}
 	c.dc.LineTo(x1+t1*(x2-x1), y1+t1*(y2-y1))
 	return true
 }

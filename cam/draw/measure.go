@@ -9,25 +9,61 @@ import (
 	"traywright/geometry/units"
 )
 
-// length is mm as text in the user's unit, to a hundredth of a millimetre.
+// hardSpace keeps a number and its unit on one line.
+const hardSpace = "\u00a0"
+
+// length is mm as text in the user's unit: an inch fraction where it is one
+// exactly, else to a hundredth of a millimetre.
 func length(mm float64, u units.Unit) string {
-	l, err := units.FromMM(math.Round(mm*100) / 100)
+	exact, err := units.FromMM(mm)
 	if err != nil {
 		return "not known"
 	}
-	return l.Format(u)
+	if u == units.Inch && isFraction(exact) {
+		return hard(exact.Format(u))
+	}
+	l, err := units.FromMM(math.Round(mm*100) / 100)
+	switch {
+	case err != nil:
+		return "not known"
+	case u == units.Inch:
+		return strconv.FormatFloat(math.Round(mm/25.4*1000)/1000, 'f', -1, 64) + hardSpace + "in"
+	}
+	return hard(l.Format(u))
 }
+
+// isFraction reports whether a length is a whole number of 64ths of an inch.
+func isFraction(l units.Length) bool {
+	const inch = 25_400_000 // nanometres
+	return int64(l)*64%inch == 0
+}
+
+func hard(s string) string { return strings.ReplaceAll(s, " ", hardSpace) }
 
 // bare is a length without the name of its unit.
 func bare(mm float64, u units.Unit) string {
-	return strings.TrimSuffix(strings.TrimSuffix(length(mm, u), " mm"), " in")
+	text := length(mm, u)
+	return strings.TrimSuffix(strings.TrimSuffix(text, hardSpace+"mm"), hardSpace+"in")
 }
 
 // size is two lengths, the unit once.
-func size(x, y float64, u units.Unit) string { return bare(x, u) + " × " + length(y, u) }
+func size(x, y float64, u units.Unit) string {
+	return bare(x, u) + hardSpace + "×" + hardSpace + length(y, u)
+}
 
 // span is two lengths, the unit once.
-func span(low, high float64, u units.Unit) string { return bare(low, u) + " to " + length(high, u) }
+func span(low, high float64, u units.Unit) string {
+	return bare(low, u) + hardSpace + "to" + hardSpace + length(high, u)
+}
+
+// tenth rounds to a tenth of a millimetre, where a page has no room for more; a
+// fraction of an inch stays what it is.
+func tenth(mm float64, u units.Unit) float64 {
+	if l, err := units.FromMM(mm); err == nil && u == units.Inch && isFraction(l) {
+		return mm
+	}
+	return math.Round(mm*10) / 10
+}
 
 // duration is seconds as a person reads them.
 func duration(seconds float64) string {
@@ -70,10 +106,10 @@ func grams(g float64) string {
 	switch {
 	case !(math.Abs(g) < 1e12):
 		return "not known"
-	case math.Abs(g) >= 9999.5:
-		return fmt.Sprintf("%.1f kg", g/1000)
+	case math.Abs(g) >= 999.5:
+		return fmt.Sprintf("%.2f", g/1000) + hardSpace + "kg"
 	}
-	return fmt.Sprintf("%.0f g", g)
+	return fmt.Sprintf("%.0f", g) + hardSpace + "g"
 }
 
 // plural is a count with its noun.

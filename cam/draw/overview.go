@@ -53,12 +53,14 @@ type overview struct {
 	c              *canvas
 	drawn          []trayFoam // of each tray
 	codes          []trayCodes
+	walls          [][]foamWall
 }
 
 func newOverview(t *typesetter, p *plan.Plan, o OverviewOptions) *overview {
 	v := &overview{typesetter: t, p: p, o: o}
 	v.shades = v.plannedShades()
-	for _, tray := range p.Trays {
+	for i, tray := range p.Trays {
+		v.walls = append(v.walls, walls(&p.Trays[i]))
 		for _, l := range tray.Layers {
 			if !slices.Contains(v.foams, l.Foam.ID) {
 				v.foams = append(v.foams, l.Foam.ID)
@@ -91,14 +93,13 @@ func (v *overview) plannedShades() *shades {
 	return shadesFor(floors, deepest+1, deepest+1)
 }
 
-// tallest is the height of the page that is aimed at, by its width: A4 lying.
-const tallest = 0.72
-
-// layout chooses the page's width and the number of trays side by side: the
-// largest scale whose page is not taller than tallest, else the flattest page.
+// layout chooses the page's width and the number of trays side by side: what
+// shows the trays largest on a page printed to fit A4 lying.
 func (v *overview) layout() {
 	n := len(v.p.Trays)
 	switch {
+	case n <= 1:
+		v.width = 1800
 	case n <= 6:
 		v.width = 2400
 	case n <= 12:
@@ -106,18 +107,14 @@ func (v *overview) layout() {
 	default:
 		v.width = 3600
 	}
-	best := math.Inf(1)
-	for columns := 1; columns <= max(1, min(n, 10)); columns++ {
+	best, found := 0.0, 1
+	for columns := 1; columns <= min(n, 12); columns++ {
 		v.try(columns)
-		h := v.height()
-		if h <= tallest*float64(v.width) {
-			return
-		}
-		if h < best {
-			best, v.columns = h, columns
+		if printed := v.scale / math.Max(float64(v.width), v.height()*math.Sqrt2); printed > 1.001*best {
+			best, found = printed, columns
 		}
 	}
-	v.try(v.columns)
+	v.try(found)
 }
 
 // most pixels to the mm, so that one small tray does not fill the page.
@@ -163,7 +160,10 @@ func (v *overview) headHeight() float64 {
 }
 
 func (v *overview) caption() []string {
-	text := plural(len(v.p.Trays), "tray") + ", " + plural(len(v.p.Cases), "case")
+	text := plural(len(v.p.Trays), "tray")
+	if n := len(v.p.Cases); n > 0 {
+		text += ", " + plural(n, "case")
+	}
 	if m := v.p.Machine; m.Name != "" {
 		text += ", for " + m.Name
 	}
@@ -251,7 +251,7 @@ func (v *overview) drawLegend(y float64) {
 func (v *overview) layersText(t *plan.Tray) string {
 	var list []string
 	for _, l := range t.Layers {
-		list = append(list, l.Foam.ID+" "+l.Thickness.Format(v.o.Unit))
+		list = append(list, l.Foam.ID+hardSpace+length(l.Thickness.MM(), v.o.Unit))
 	}
 	return strings.Join(list, " on ")
 }
@@ -266,10 +266,19 @@ type trayCodes struct {
 func (v *overview) code(t *plan.Tray) trayCodes {
 	codes := trayCodes{of: map[string]string{}}
 	counts := map[string]int{}
+	begins := map[string]string{} // the name that a shortened one stands for; "" when several
+	for _, k := range t.Pockets {
+		short := v.inPocket(k)
+		if name, met := begins[short]; met && name != k.For {
+			begins[short] = ""
+			continue
+		}
+		begins[short] = k.For
+	}
 	var names []string
 	for _, k := range t.Pockets {
 		counts[k.For]++
-		if _, known := codes.of[k.For]; known || k.For == "" || v.fits(k) {
+		if _, known := codes.of[k.For]; known || k.For == "" || v.fits(k) && begins[v.inPocket(k)] != "" {
 			continue
 		}
 		codes.of[k.For] = letters(len(names))
@@ -277,13 +286,13 @@ func (v *overview) code(t *plan.Tray) trayCodes {
 	}
 	var key []string
 	for i, name := range names {
-		entry := letters(i) + " = " + name
+		entry := letters(i) + hardSpace + "=" + hardSpace + name
 		if counts[name] > 1 {
-			entry = fmt.Sprintf("%s × %d", entry, counts[name])
+			entry += fmt.Sprintf("%s×%s%d", hardSpace, hardSpace, counts[name])
 		}
 		key = append(key, entry)
 	}
-	codes.rows = v.wrap(strings.Join(key, ",  "), smallType, v.cell, 4)
+	codes.rows = v.wrap(strings.Join(key, ", "), smallType, v.cell, 4)
 	return codes
 }
 

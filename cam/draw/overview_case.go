@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"image/color"
 	"math"
+	"slices"
+	"strings"
 
 	"traywright/cam/plan"
 )
@@ -111,7 +113,7 @@ func (v *overview) drawCase(k plan.Case, x, y float64) {
 		name += fmt.Sprintf(" × %d", k.Copies)
 	}
 	c.text(x, y+headingType.size, v.shorten(name, headingType, cell), headingType, ink, 0)
-	inside := "inside " + size(k.Inside.Length.MM(), k.Inside.Width.MM(), v.o.Unit) + ", " + k.Inside.Height.Format(v.o.Unit) + " high"
+	inside := "inside " + size(k.Inside.Length.MM(), k.Inside.Width.MM(), v.o.Unit) + ", " + length(k.Inside.Height.MM(), v.o.Unit) + " high"
 	c.text(x, y+headingType.lineHeight()+smallType.size, v.shorten(inside, smallType, cell), smallType, softInk, 0)
 	in := rect{
 		x: x + caseNamesPX + wallPX, y: y + caseHeadPX,
@@ -125,14 +127,14 @@ func (v *overview) drawCase(k plan.Case, x, y float64) {
 
 // caseText is what a case comes to.
 func (v *overview) caseText(k plan.Case) string {
-	room := k.Room.Format(v.o.Unit) + " left"
+	room := length(k.Room.MM(), v.o.Unit) + " left"
 	switch {
 	case k.Room < 0:
-		room = (-k.Room).Format(v.o.Unit) + " too high"
+		room = length(-k.Room.MM(), v.o.Unit) + " too high"
 	case k.Room == 0:
 		room = "filled exactly"
 	}
-	return fmt.Sprintf("stack %s, %s, %s", k.Height.Format(v.o.Unit), room, grams(k.WeightG))
+	return fmt.Sprintf("stack %s, %s, %s", length(k.Height.MM(), v.o.Unit), room, grams(k.WeightG))
 }
 
 // caseWalls draws the case around its stack, and marks room that is left or
@@ -170,8 +172,8 @@ func (v *overview) drawStack(k plan.Case, in rect, scale float64) {
 		from := y
 		for _, l := range tray.Layers {
 			h := l.Thickness.MM() * scale
-			v.drawLayer(t, l, rect{in.x, y, in.w, h}, scale, at)
-			layers = append(layers, band{y + h/2, l.Foam.ID + " " + l.Thickness.Format(v.o.Unit), false})
+			v.drawLayer(v.sideBySide(k, t), l, rect{in.x, y, in.w, h}, scale, at)
+			layers = append(layers, band{y + h/2, l.Foam.ID + " " + length(l.Thickness.MM(), v.o.Unit), false})
 			y += h
 		}
 		names = append(names, band{(from + y) / 2, tray.ID, true})
@@ -240,24 +242,47 @@ func (v *overview) crossings(k plan.Case, y float64) int {
 	return n
 }
 
-// drawLayer draws one layer in section: foam where there is foam at that depth.
-func (v *overview) drawLayer(tray int, l plan.Layer, r rect, scale, at float64) {
-	f := v.drawn[tray]
+// sideBySide is a tray of a stack, with its other half where it was cut in two.
+func (v *overview) sideBySide(k plan.Case, t int) []int {
+	name, first := strings.CutSuffix(v.p.Trays[t].ID, "-1")
+	if !first || t+1 >= len(v.p.Trays) || v.p.Trays[t+1].ID != name+"-2" || slices.Contains(k.Stack, t+1) {
+		return []int{t}
+	}
+	both := v.p.Trays[t].Outline.Bounds().Width() + v.p.Trays[t+1].Outline.Bounds().Width()
+	if both > 1.05*k.Inside.Length.MM() {
+		return []int{t}
+	}
+	return []int{t, t + 1}
+}
+
+// drawLayer draws one layer of trays that stand side by side in section: foam
+// where there is foam at that depth.
+func (v *overview) drawLayer(trays []int, l plan.Layer, r rect, scale, at float64) {
+	total := 0.0
+	for _, t := range trays {
+		total += v.drawn[t].view.box.Width() * scale
+	}
+	x := r.x + (r.w-total)/2
+	for _, t := range trays {
+		w := v.drawn[t].view.box.Width() * scale
+		v.drawPart(v.drawn[t], l, rect{x, r.y, w, r.h}, scale, at)
+		x += w
+	}
+}
+
+func (v *overview) drawPart(f trayFoam, l plan.Layer, r rect, scale, at float64) {
 	p := pixels(r)
 	foam := v.foamIndex(l.Foam.ID)
-	offset := (v.drawn[tray].view.box.Width()*scale - r.w) / 2
 	for x := p.Min.X; x < p.Max.X; x++ {
-		mm := f.view.box.Min.X + (float64(x-p.Min.X)+0.5+offset)/scale
-		depth := f.at(mm, at)
+		depth := f.at(f.view.box.Min.X+(float64(x-p.Min.X)+0.5)/scale, at)
 		if depth < 0 {
 			continue
 		}
-		floor := r.y + (float64(depth)-l.Top.MM())*scale
-		from := max(p.Min.Y, min(p.Max.Y, round(floor)))
+		from := max(p.Min.Y, min(p.Max.Y, round(r.y+(float64(depth)-l.Top.MM())*scale)))
 		for y := from; y < p.Max.Y; y++ {
 			v.c.im.SetRGBA(x, y, foamPixel(x, y, foam))
 		}
-		if from > p.Min.Y && from < p.Max.Y || from == p.Min.Y {
+		if from < p.Max.Y {
 			v.c.im.SetRGBA(x, from, softInk)
 		}
 	}
@@ -315,6 +340,6 @@ func foamPixel(x, y, foam int) color.RGBA {
 }
 
 var foamTints = []color.RGBA{
-	mix(top, paper, 0.2), mix(paper, orange, 0.35), mix(paper, skyBlue, 0.4),
+	mix(top, hairline, 0.35), mix(paper, orange, 0.35), mix(paper, skyBlue, 0.4),
 	mix(paper, bluishGreen, 0.35), mix(paper, yellow, 0.5), mix(paper, purple, 0.4),
 }

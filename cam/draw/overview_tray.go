@@ -1,10 +1,12 @@
 package draw
 
 import (
+	"cmp"
 	"fmt"
 	"image/color"
 	"math"
 	"slices"
+	"strings"
 
 	"traywright/cam/dryrun"
 	"traywright/cam/plan"
@@ -141,14 +143,33 @@ var trayHeadPX = headingType.lineHeight() + smallType.lineHeight() + 12
 func (v *overview) trayHeight(i int) float64 {
 	t := &v.p.Trays[i]
 	high := math.Max(1, t.Outline.Bounds().Height()) * v.scale
-	lines := len(v.trayFacts(t)) + len(v.codes[i].rows)
+	lines := len(v.trayFacts(i)) + len(v.codes[i].rows)
 	return trayHeadPX + high + 14 + float64(lines)*smallType.lineHeight()
 }
 
 // trayFacts are the lines under a tray's picture.
-func (v *overview) trayFacts(t *plan.Tray) []string {
+func (v *overview) trayFacts(i int) []string {
+	t := &v.p.Trays[i]
 	weight := fmt.Sprintf("%s: foam %s, pieces %s", grams(t.FoamG+t.PiecesG), grams(t.FoamG), grams(t.PiecesG))
-	return append(v.wrap(v.layersText(t), smallType, v.cell, 2), v.wrap(weight, smallType, v.cell, 2)...)
+	lines := append(v.wrap(v.layersText(t), smallType, v.cell, 2), v.wrap(weight, smallType, v.cell, 2)...)
+	return append(lines, v.wrap(v.thinnest(i), smallType, v.cell, 2)...)
+}
+
+// thinnest is the tray's narrowest wall and edge.
+func (v *overview) thinnest(i int) string {
+	var list []string
+	for _, kind := range []struct {
+		edge bool
+		name string
+	}{{false, "thinnest wall "}, {true, "edge "}} {
+		for _, w := range v.walls[i] {
+			if w.edge == kind.edge {
+				list = append(list, kind.name+length(tenth(w.mm, v.o.Unit), v.o.Unit))
+				break
+			}
+		}
+	}
+	return strings.Join(list, ", ")
 }
 
 // drawTray draws one tray with its name above and its facts below.
@@ -160,13 +181,13 @@ func (v *overview) drawTray(i int, x, y float64) {
 		name += " · " + t.Label
 	}
 	c.text(x, y+headingType.size, v.shorten(name, headingType, right-x-16), headingType, ink, 0)
-	dims := size(t.Length.MM(), t.Width.MM(), v.o.Unit) + ", " + t.Thickness().Format(v.o.Unit) + " thick"
+	dims := size(t.Length.MM(), t.Width.MM(), v.o.Unit) + ", " + length(t.Thickness().MM(), v.o.Unit) + " thick"
 	c.text(x, y+headingType.lineHeight()+smallType.size, v.shorten(dims, smallType, v.cell), smallType, softInk, 0)
 	y += trayHeadPX
 	on := v.paintTray(i, x, y)
 	v.labelPockets(i, on)
 	y = on.y + math.Max(1, t.Outline.Bounds().Height())*v.scale + 14
-	for _, line := range v.trayFacts(t) {
+	for _, line := range v.trayFacts(i) {
 		c.text(x, y+smallType.size, line, smallType, softInk, 0)
 		y += smallType.lineHeight()
 	}
@@ -182,6 +203,7 @@ func (v *overview) trayCount(t *plan.Tray, x, y float64) float64 {
 	if t.Copies <= 1 {
 		return right
 	}
+	right = x + math.Min(v.cell, math.Max(360, t.Outline.Bounds().Width()*v.scale))
 	text := fmt.Sprintf("make %d", t.Copies)
 	w := v.typesetter.width(text, strongType) + 28
 	box := rect{right - w, y + 2, w, 36}
@@ -219,18 +241,23 @@ func (v *overview) labelPockets(i int, on view) {
 	for _, k := range t.Pockets {
 		v.labelPocket(i, on, k, claims)
 	}
-	v.labelWalls(t, on, claims)
+	v.labelWalls(i, on, claims)
+}
+
+// inPocket is as much of a pocket's name as fits along its longer side.
+func (v *overview) inPocket(k plan.Pocket) string {
+	box := boxOn(view{scale: v.scale}, k.Box)
+	return v.shorten(k.For, smallType, math.Max(box.w, box.h)-2*pocketClearPX)
 }
 
 // fits reports whether a pocket has room for its name, or enough of it.
 func (v *overview) fits(k plan.Pocket) bool {
 	box := boxOn(view{scale: v.scale}, k.Box)
-	room := math.Max(box.w, box.h) - 2*pocketClearPX
 	if math.Min(box.w, box.h) < smallType.lineHeight() {
 		return false
 	}
-	short := v.shorten(k.For, smallType, room)
-	return short == v.clean(k.For) || len([]rune(short)) >= leastLetters+1
+	short := v.inPocket(k)
+	return short == v.clean(k.For) || len([]rune(short)) > leastLetters
 }
 
 // A name is shortened to no fewer letters than this before a code stands for it.
@@ -249,7 +276,10 @@ func (v *overview) labelPocket(i int, on view, k plan.Pocket, claims *claims) {
 	}
 	room := box.inset(pocketClearPX)
 	code, coded := v.codes[i].of[k.For]
-	dims := bare(k.Box.Width(), v.o.Unit) + " × " + bare(k.Box.Height(), v.o.Unit)
+	dims := bare(tenth(k.Box.Width(), v.o.Unit), v.o.Unit) + " × " + bare(tenth(k.Box.Height(), v.o.Unit), v.o.Unit)
+	if k.ShapeName == "round" {
+		dims = "Ø " + bare(tenth(k.Box.Width(), v.o.Unit), v.o.Unit)
+	}
 	switch {
 	case k.For == "":
 		v.write(claims, x, y, col, room, dims)
@@ -279,13 +309,13 @@ func (v *overview) write(claims *claims, x, y float64, col color.RGBA, room rect
 	wide := 0.0
 	for _, line := range lines {
 		w := v.typesetter.width(line, smallType)
-		if line != "" && w <= room.w && float64(len(kept)+1)*smallType.lineHeight() <= room.h+8 {
+		if line != "" && w <= room.w && float64(len(kept))*smallType.lineHeight()+smallType.size <= room.h+8 {
 			kept = append(kept, line)
 			wide = math.Max(wide, w)
 		}
 	}
 	high := float64(len(kept)) * smallType.lineHeight()
-	if _, ok := claims.place(v.c.bounds(), centred(x, y, wide, high)); !ok {
+	if _, ok := claims.place(v.c.bounds(), centred(x, y, wide, high-8)); !ok {
 		return
 	}
 	y += -high/2 + smallType.lineHeight()/2 + smallType.capHeight()/2
@@ -295,61 +325,90 @@ func (v *overview) write(claims *claims, x, y float64, col color.RGBA, room rect
 	}
 }
 
-// wall is foam between two pockets, or between a pocket and the tray's edge.
+// foamWall is foam between two pockets, or between a pocket and the tray's edge.
 type foamWall struct {
-	mm   float64
-	a, b geometry.Point
+	mm     float64
+	a, b   geometry.Point
+	beside [2]geometry.Box // what it is between
+	edge   bool
+}
+
+// middle is where the wall's width is written: half way across, and where the
+// two sides run along each other in the middle of that stretch.
+func (w foamWall) middle() geometry.Point {
+	m := w.a.Add(w.b).Scale(0.5)
+	const straight = 1e-6 // mm out of line
+	p, q := w.beside[0], w.beside[1]
+	if low, high := math.Max(p.Min.X, q.Min.X), math.Min(p.Max.X, q.Max.X); math.Abs(w.a.X-w.b.X) < straight && low < high {
+		m.X = (low + high) / 2
+	}
+	if low, high := math.Max(p.Min.Y, q.Min.Y), math.Min(p.Max.Y, q.Max.Y); math.Abs(w.a.Y-w.b.Y) < straight && low < high {
+		m.Y = (low + high) / 2
+	}
+	return m
 }
 
 // wallLimitMM is the widest wall that gets its width written in.
 const wallLimitMM = 30
 
-// walls are the tray's, narrowest first: gaps between pockets that face each
-// other, and from each pocket to the edge.
+// walls are the tray's, narrowest first: from each pocket to the edge, and the
+// gaps between pockets that are about the narrowest of one of the two.
 func walls(t *plan.Tray) []foamWall {
 	var contours []geometry.Contour
+	var boxes []geometry.Box
 	for _, k := range t.Pockets {
-		contours = append(contours, k.Design.Contours()...)
+		for _, c := range k.Design.Contours() {
+			contours, boxes = append(contours, c), append(boxes, c.Bounds())
+		}
+	}
+	rim := t.Outline.Bounds()
+	gaps := geometry.Gaps(contours, wallLimitMM)
+	least := make([]float64, len(contours))
+	for i := range least {
+		least[i] = math.Inf(1)
+	}
+	for _, g := range gaps {
+		least[g.I], least[g.J] = math.Min(least[g.I], g.Distance), math.Min(least[g.J], g.Distance)
 	}
 	var list []foamWall
-	for _, g := range geometry.Gaps(contours, wallLimitMM) {
-		list = append(list, foamWall{g.Distance, g.OnI, g.OnJ})
+	for _, g := range gaps {
+		if g.Distance <= 1.2*math.Max(least[g.I], least[g.J]) {
+			list = append(list, foamWall{g.Distance, g.OnI, g.OnJ, [2]geometry.Box{boxes[g.I], boxes[g.J]}, false})
+		}
 	}
-	for _, c := range contours {
+	for i, c := range contours {
 		if t.Outline.Len() > 0 && c.Len() > 0 {
 			d, a, b := geometry.Distance(c, t.Outline)
-			list = append(list, foamWall{d, a, b})
+			list = append(list, foamWall{d, a, b, [2]geometry.Box{boxes[i], rim}, true})
 		}
 	}
 	list = slices.DeleteFunc(list, func(w foamWall) bool { return !(w.mm > 0.05 && w.mm < wallLimitMM) })
-	slices.SortStableFunc(list, func(a, b foamWall) int {
-		switch {
-		case a.mm < b.mm:
-			return -1
-		case a.mm > b.mm:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(list, func(a, b foamWall) int { return cmp.Compare(a.mm, b.mm) })
 	return list
 }
 
+// mostAlike is how many walls of one width get it written in: a calm picture
+// says it a few times, not fifty.
+const mostAlike = 3
+
 // labelWalls writes the widths of walls into them, where the number has room
 // and does not touch a pocket.
-func (v *overview) labelWalls(t *plan.Tray, on view, claims *claims) {
-	for _, k := range t.Pockets {
+func (v *overview) labelWalls(i int, on view, claims *claims) {
+	for _, k := range v.p.Trays[i].Pockets {
 		claims.take(boxOn(on, k.Box).inset(2))
 	}
-	for _, w := range walls(t) {
-		text := bare(math.Round(w.mm*10)/10, v.o.Unit)
+	alike := map[string]int{}
+	for _, w := range v.walls[i] {
+		text := bare(tenth(w.mm, v.o.Unit), v.o.Unit)
 		a, b := on.at(w.a), on.at(w.b)
 		wide, high := v.typesetter.width(text, smallType), smallType.capHeight()
-		if math.Abs(a.X-b.X) < wide+4 && math.Abs(a.Y-b.Y) < high+6 {
+		if alike[text] == mostAlike || math.Abs(a.X-b.X) < wide+6 && math.Abs(a.Y-b.Y) < high+10 {
 			continue
 		}
-		x, y := (a.X+b.X)/2, (a.Y+b.Y)/2
-		if _, ok := claims.place(v.c.bounds(), centred(x, y, wide+2, high+2)); ok {
-			v.c.text(x, y+high/2, text, smallType, softInk, 0.5)
+		m := on.at(w.middle())
+		if _, ok := claims.place(on.on(), centred(m.X, m.Y, wide+2, high+2)); ok {
+			alike[text]++
+			v.c.text(m.X, m.Y+high/2, text, smallType, softInk, 0.5)
 		}
 	}
 }

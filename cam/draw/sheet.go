@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"fmt"
 	"image"
 	"io"
 	"math"
@@ -17,7 +18,7 @@ type SheetOptions struct {
 	Title       string           // "" is the program's path
 	Lines       []string         // caption under the title
 	Unit        units.Unit       // that lengths are printed in
-	ThicknessMM float64          // of the foam; 0 is not known, and nothing counts as through
+	ThicknessMM float64          // of the foam; 0 is what the program's header says, if it does
 	Machine     profiles.Machine // bed and clamps; without travel no bed is drawn
 	ZeroMM      geometry.Point   // where the program's X0 Y0 lies on the bed
 	Wanted      *dryrun.Wanted   // what was planned, to mark differences; nil for no comparison
@@ -67,7 +68,7 @@ var everything = used{true, true, true, true, true, true, true, true, true, true
 func newSheet(t *typesetter, r dryrun.Result, o SheetOptions) *sheet {
 	s := &sheet{typesetter: t, r: r, o: o}
 	if !(o.ThicknessMM > 0 && o.ThicknessMM < deepestMM) {
-		s.o.ThicknessMM = 0
+		s.o.ThicknessMM = headerThickness(r.Header["thickness"])
 	}
 	s.ops = operations(r.Motions, r.Field)
 	s.groups = groups(s.ops)
@@ -125,4 +126,13 @@ func (s *sheet) draw() *image.RGBA {
 	s.drawing()
 	s.header(p)
 	return s.c.upTo(int(s.notes(p)) + marginPX)
+}
+
+// headerThickness reads "25.4 mm"; 0 when a header does not say it so.
+func headerThickness(text string) float64 {
+	var mm float64
+	if n, _ := fmt.Sscanf(text, "%f mm", &mm); n == 1 && mm > 0 && mm < deepestMM {
+		return mm
+	}
+	return 0
 }

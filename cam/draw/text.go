@@ -79,6 +79,8 @@ func (t *typesetter) clean(s string) string {
 		switch {
 		case fine(r):
 			b.WriteRune(r)
+		case r == 0xa0:
+			b.WriteRune(r)
 		case unicode.IsSpace(r) || unicode.IsControl(r):
 			b.WriteByte(' ')
 		case unicode.In(r, unicode.Mn, unicode.Cf):
@@ -121,11 +123,11 @@ func (t *typesetter) shorten(s string, st style, width float64) string {
 	return strings.TrimRight(string(letters[:low]), " ,;:-") + "…"
 }
 
-// wrap breaks s at spaces into lines of at most width pixels and at most most
+// wrap breaks s at spaces, but not at hard ones, into lines of at most width pixels and at most most
 // lines; the last is shortened when there is more. A word that is wider than a
 // line is broken where it must be.
 func (t *typesetter) wrap(s string, st style, width float64, most int) []string {
-	words := strings.Fields(t.clean(s))
+	words := strings.FieldsFunc(t.clean(s), func(r rune) bool { return r == ' ' })
 	var lines []string
 	for len(words) > 0 {
 		if len(lines) == most-1 {
