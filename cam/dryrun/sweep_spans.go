@@ -15,10 +15,14 @@ var nothing = interval{math.Inf(1), math.Inf(-1)}
 func (i interval) empty() bool { return !(i.low <= i.high) }
 
 func (i interval) and(j interval) interval {
-	return interval{math.Max(i.low, j.low), math.Min(i.high, j.high)}
+	k := interval{math.Max(i.low, j.low), math.Min(i.high, j.high)}
+	if k.empty() {
+		return nothing
+	}
+	return k
 }
 
-// hull is the least interval that holds both.
+// hull is the least interval that holds both. An empty one must be nothing.
 func (i interval) hull(j interval) interval {
 	return interval{math.Min(i.low, j.low), math.Max(i.high, j.high)}
 }

@@ -92,7 +92,11 @@ func TestSweepDepthOver(t *testing.T) {
 // A point of a row is covered exactly when its distance says so.
 func TestSweepSpans(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		s, p := drawSweep(t), drawPoint(t, "p")
+		s := drawSweep(t)
+		p := drawPoint(t, "p")
+		if rapid.Bool().Draw(t, "near an end") {
+			p = s.at(rapid.SampledFrom([]float64{0, 1}).Draw(t, "end")).Add(p.Scale(s.radius / 15))
+		}
 		list, n := s.spans(p.Y, s.radius)
 		covered := false
 		for _, i := range list[:n] {
@@ -139,4 +143,17 @@ func TestIndexFindsTheNearest(t *testing.T) {
 			require.InDelta(t, want, got, 1e-9)
 		}
 	})
+}
+
+// A row beyond the end of a line that is nearly square to it meets the end disc
+// only, and none of the band.
+func TestSweepSpansBeyondAnEnd(t *testing.T) {
+	for _, tilt := range []float64{0, 1e-12, 0.02, -0.02, 1} {
+		s := sweep{a: geometry.Point{X: 20 + tilt, Y: 107}, b: geometry.Point{X: 20, Y: 22}, radius: 1.5}
+		list, n := s.spans(22-1.4, s.radius)
+		require.Equal(t, 1, n)
+		half := math.Sqrt(1.5*1.5 - 1.4*1.4)
+		require.InDelta(t, 20-half, list[0].low, 1e-9, "tilt %v", tilt)
+		require.InDelta(t, 20+half, list[0].high, 1e-9, "tilt %v", tilt)
+	}
 }
