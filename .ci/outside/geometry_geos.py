@@ -24,7 +24,7 @@ import math
 import sys
 from multiprocessing import Pool
 
-from shapely.geometry import MultiPolygon, Point, Polygon
+from shapely.geometry import Point, Polygon
 from shapely.ops import unary_union
 
 ERROR = 0.002  # mm, between an arc and its chords
@@ -108,8 +108,16 @@ def swept(contours, d):
     return unary_union(pieces)
 
 
+def areal(shape):
+    """The polygons of a shape: an overlay may leave lines and points besides."""
+    if shape.geom_type == "GeometryCollection":
+        return unary_union([part for part in shape.geoms if part.area > 0])
+    return shape
+
+
 def compare(mine, oracle, reach):
     """None if they agree, else what is the matter; and the Hausdorff distance."""
+    mine, oracle = areal(mine), areal(oracle)
     if mine.is_empty or oracle.is_empty:
         rest = oracle if mine.is_empty else mine
         return (None if rest.buffer(-2 * ERROR).is_empty else f"one is empty, the other has area {rest.area:g}"), 0.0
