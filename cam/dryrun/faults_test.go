@@ -224,7 +224,7 @@ func patients(t *testing.T) []patient {
 	router := patient{name: "router", text: string(text(t, p, routerMachine())), setup: routerSetup(), want: w}
 	p, w = laserTray()
 	laser := patient{name: "laser", text: string(text(t, p, laserMachine())), setup: laserSetup(), want: w}
-	list := []patient{router, laser}
+	list := []patient{router, laser, realPatient(t)}
 	for i := range list {
 		list[i].setup.CellMM = 0.25
 		list[i].good = dryrun.Run(list[i].name, []byte(list[i].text), list[i].setup, &list[i].want)
@@ -235,6 +235,16 @@ func patients(t *testing.T) []patient {
 		}
 	}
 	return list
+}
+
+// realPatient is a program with all that the real stages put into one: ramps,
+// helices, finish passes, links, tabs.
+func realPatient(t *testing.T) patient {
+	r := rand.New(rand.NewPCG(4, 31))
+	s := randomTray(t, r, routerMachine())
+	s.Edge.Recipes[0].SkinMM.Value = 0
+	program, setup, want := made(t, s, routerMachine())
+	return patient{name: "router", text: string(program), setup: setup, want: want}
 }
 
 func TestFaultsAreCaught(t *testing.T) {

@@ -131,20 +131,20 @@ func (d *run) judgeFloor(x *index, cuts []hole, i int, classes []uint8) {
 	fillRegion(f, h.Shape, func(row, c0, c1 int) {
 		for c := c0; c < c1; c++ {
 			cell := row*f.Columns + c
+			if loose { // the plug falls out, to the very wall
+				f.DepthMM[cell] = max(f.DepthMM[cell], float32(h.depth))
+			}
 			if classes[cell]&(atWall|reported) != 0 || d.deeperHole(cuts, i, f.Center(c, row)) {
 				continue
 			}
 			depth := float64(f.DepthMM[cell])
 			switch {
-			case depth < h.depth-ToleranceMM && !loose:
+			case depth < h.depth-ToleranceMM:
 				shallow.add(f.Center(c, row), h.depth-depth)
 				classes[cell] |= reported
 			case !h.Through && depth > h.depth+ToleranceMM:
 				deep.add(f.Center(c, row), depth-h.depth)
 				classes[cell] |= reported
-			}
-			if loose {
-				f.DepthMM[cell] = max(f.DepthMM[cell], float32(h.depth))
 			}
 		}
 	})

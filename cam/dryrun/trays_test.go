@@ -1,0 +1,171 @@
+package dryrun_test
+
+import (
+	"bytes"
+	"flag"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam/dryrun"
+	"traywright/cam/gcode"
+	"traywright/cam/plan"
+	"traywright/cam/toolpath"
+	"traywright/geometry"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// Random trays through the real stages: paths, program, dry run.
+
+var trayCount = flag.Int("trays", 30, "random trays to try")
+
+const meetMM = 1e-6
+
+func routerRecipe(r *rand.Rand) profiles.Recipe {
+	return profiles.Recipe{KerfMM: number(cutterMM), FeedMMPerMin: number(1800), PlungeMMPerMin: number(600), StepdownMM: number(3 + 6*r.Float64()),
+		Stepover: number(0.3 + 0.4*r.Float64()), RPM: number(18000), FinishMM: number(0.5 * r.Float64()), BreakthroughMM: number(0.3),
+		SkinMM: number(float64(r.IntN(2)) * 0.6), TabCount: number(4), TabWidthMM: number(6), TabHeightMM: number(3), RampDegrees: number(10)}
+}
+
+func laserRecipe(r *rand.Rand) profiles.Recipe {
+	return profiles.Recipe{KerfMM: number(0.1 + 0.3*r.Float64()), FeedMMPerMin: number(900), PowerPercent: number(60), Passes: number(float64(1 + r.IntN(3))),
+		FocusStepMM: number(2 * r.Float64()), LeadInMM: number(4 * r.Float64()), CornerRadiusMM: number(0.5)}
+}
+
+// randomTray is a sheet of foam with pockets in a grid of places, no two alike.
+func randomTray(t testing.TB, r *rand.Rand, m profiles.Machine) plan.Sheet {
+	recipe := routerRecipe(r)
+	if m.Process == profiles.Laser {
+		recipe = laserRecipe(r)
+	}
+	thickness := math.Round(1e4*(8+25*r.Float64())) / 1e4
+	s := plan.Sheet{Number: 1, Layers: []plan.Layer{{Thickness: units.Length(math.Round(thickness * 1e6))}}}
+	thickness = s.ThicknessMM()
+	columns, rows := 1+r.IntN(3), 1+r.IntN(3)
+	for i := range columns * rows {
+		at := box(8+50*float64(i%columns), 8+45*float64(i/columns), 42, 37)
+		c := plan.Cut{Name: fmt.Sprintf("pocket %d", i+1), Shape: opened(t, randomShape(t, r, at), cutRadius(recipe, m)), Tool: m.Tools[0], Recipes: []profiles.Recipe{recipe}}
+		c.Through = m.Process == profiles.Laser || r.IntN(3) == 0
+		c.DepthMM = thickness
+		if !c.Through {
+			c.DepthMM = thickness * (0.1 + 0.8*r.Float64())
+		}
+		c.Design = c.Shape
+		s.Cuts = append(s.Cuts, c)
+	}
+	edge := geometry.NewRegion(geometry.Rectangle(box(0, 0, 8+50*float64(columns), 8+45*float64(rows)), 1+9*r.Float64()))
+	s.Edge = plan.Cut{Name: "outline", Shape: edge, Design: edge, DepthMM: thickness, Through: true, Tool: m.Tools[0], Recipes: []profiles.Recipe{recipe}}
+	return s
+}
+
+// cutRadius is the least radius of a corner that the tool leaves.
+func cutRadius(recipe profiles.Recipe, m profiles.Machine) float64 {
+	if m.Process == profiles.Laser {
+		return recipe.CornerRadiusMM.Value
+	}
+	return recipe.KerfMM.Value / 2
+}
+
+// opened is a shape as a round tool leaves it.
+func opened(t testing.TB, r geometry.Region, radius float64) geometry.Region {
+	inner, err := geometry.Offset(r, -radius, meetMM)
+	require.NoError(t, err)
+	outer, err := geometry.Offset(inner, radius, meetMM)
+	require.NoError(t, err)
+	return outer
+}
+
+// randomShape fills a box: a rectangle, circle, slot, notched rectangle, or a
+// polygon of any angles; turned or not.
+func randomShape(t testing.TB, r *rand.Rand, b geometry.Box) geometry.Region {
+	middle := b.Min.Add(b.Max).Scale(0.5)
+	small := math.Min(b.Width(), b.Height())
+	switch r.IntN(5) {
+	case 0:
+		return geometry.NewRegion(geometry.Rectangle(b.Grow(-r.Float64()*small/4), 5*r.Float64()))
+	case 1:
+		return geometry.NewRegion(geometry.Circle(middle, small*(0.15+0.35*r.Float64())))
+	case 2:
+		reach := geometry.Point{X: small * 0.3 * r.Float64(), Y: small * 0.3 * r.Float64()}
+		return geometry.NewRegion(geometry.Slot(middle.Sub(reach), middle.Add(reach), small*(0.15+0.2*r.Float64())))
+	case 3:
+		body := geometry.NewRegion(geometry.Rectangle(b.Grow(-small/5), 0))
+		notch := geometry.NewRegion(geometry.Circle(geometry.Point{X: middle.X, Y: b.Min.Y + small/5}, small/6))
+		both, err := geometry.Union(meetMM, body, notch)
+		require.NoError(t, err)
+		return both
+	}
+	var corners []geometry.Point
+	n := 4 + r.IntN(6)
+	for i := range n {
+		sin, cos := math.Sincos(2 * math.Pi * (float64(i) + 0.6*r.Float64()) / float64(n))
+		reach := small * (0.25 + 0.25*r.Float64())
+		corners = append(corners, middle.Add(geometry.Point{X: reach * cos, Y: reach * sin}))
+	}
+	return geometry.NewRegion(geometry.Polygon(corners...))
+}
+
+// made is a sheet's program, its setup and what it should leave.
+func made(t testing.TB, s plan.Sheet, m profiles.Machine) ([]byte, dryrun.Setup, dryrun.Wanted) {
+	p, err := toolpath.Make(s, m, meetMM)
+	require.NoError(t, err)
+	var b bytes.Buffer
+	require.NoError(t, gcode.Write(&b, p, toolpath.Measure(p, m), gcode.Header{}, m))
+	recipe := s.Edge.Recipes[0]
+	setup := dryrun.Setup{Machine: m, KerfMM: map[int]float64{m.Tools[0].Number: recipe.KerfMM.Value}, ThicknessMM: s.ThicknessMM(),
+		BreakthroughMM: recipe.BreakthroughMM.Value, Passes: int(recipe.Passes.Value), MaxPlungeMMPerMin: recipe.PlungeMMPerMin.Value}
+	want := dryrun.Wanted{Outline: s.Edge.Shape, OutlineDepthMM: s.ThicknessMM() - recipe.SkinMM.Value}
+	for _, c := range s.Cuts {
+		want.Cuts = append(want.Cuts, dryrun.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through})
+	}
+	return b.Bytes(), setup, want
+}
+
+func TestRandomTraysAreCutAsMeant(t *testing.T) {
+	worst := 0.0
+	for i := range *trayCount {
+		r := rand.New(rand.NewPCG(uint64(i), 31))
+		m := routerMachine()
+		if i%3 == 2 {
+			m = laserMachine()
+		}
+		s := randomTray(t, r, m)
+		program, setup, want := made(t, s, m)
+		setup.CellMM = 0.2
+		got := dryrun.Run(fmt.Sprint("tray ", i), program, setup, &want)
+		require.True(t, got.OK, "tray %d: %+v", i, got.Findings)
+		require.Empty(t, got.Findings, "tray %d", i)
+		checkVolume(t, s, m, got)
+		worst = max(worst, got.WorstOvercutMM, got.WorstUndercutMM)
+	}
+	t.Logf("%d trays, worst wall %.6f mm", *trayCount, worst)
+	require.Less(t, worst, 0.002)
+}
+
+// checkVolume holds what was removed inside each pocket's bounds against its
+// exact area and depth. A wall may lie anywhere in its cell, so a cell's half
+// along every wall is the field's own error.
+func checkVolume(t *testing.T, s plan.Sheet, m profiles.Machine, got dryrun.Result) {
+	through := s.ThicknessMM()
+	if m.Process == profiles.Router {
+		through += s.Edge.Recipes[0].BreakthroughMM.Value
+	}
+	for _, c := range s.Cuts {
+		depth := c.DepthMM
+		if c.Through {
+			depth = through
+		}
+		f, b, removed := got.Field, c.Shape.Bounds().Grow(1), 0.0
+		for cell, d := range f.DepthMM {
+			if p := f.Center(cell%f.Columns, cell/f.Columns); p.X > b.Min.X && p.X < b.Max.X && p.Y > b.Min.Y && p.Y < b.Max.Y {
+				removed += float64(d) * f.CellMM * f.CellMM
+			}
+		}
+		want := c.Shape.Area() * depth
+		require.InDelta(t, want, removed, 0.5*f.CellMM*c.Shape.Length()*depth, c.Name)
+	}
+}
