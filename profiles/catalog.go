@@ -3,142 +3,196 @@ package profiles
 import (
 	"cmp"
 	"embed"
+	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"path"
 	"slices"
+
+	"traywright/profiles/strict"
 )
 
 //go:embed data/*.yaml
 var shipped embed.FS
 
-// Catalog is every foam, machine and recipe that a run knows, and the safety
-// table. The zero value knows nothing.
-type Catalog struct {
-	foams    []Foam
-	machines []Machine
-	recipes  []Recipe
-	safety   []Verdict
+// recipeKey is what a recipe is looked up by.
+type recipeKey struct{ foam, machine, tool string }
+
+func keyOf(r Recipe) recipeKey { return recipeKey{r.Foam, r.Machine, r.Tool} }
+
+func (k recipeKey) String() string {
+	return fmt.Sprintf("recipe for %s on %s with %s", k.foam, k.machine, k.tool)
 }
 
-// Shipped is the catalog inside the program.
+// Catalog is everything that is known. The zero Catalog knows nothing and
+// refuses every foam under every process.
+type Catalog struct {
+	foams    map[string]Foam
+	machines map[string]Machine
+	recipes  map[recipeKey]Recipe
+	safety   map[cell]Verdict
+	kinds    []string
+	replaced []string
+}
+
+// Shipped reads the catalog that is part of the program. An error is a fault
+// of the program.
 func Shipped() (*Catalog, error) {
-	c := &Catalog{}
 	data, err := fs.Sub(shipped, "data")
 	if err != nil {
 		return nil, err
 	}
-	return c, c.read(data, true)
+	r, err := readFolder(data)
+	if err != nil {
+		return nil, err
+	}
+	c := &Catalog{}
+	if problems := c.laySafety(r); len(problems) > 0 {
+		return nil, problems
+	}
+	return c, c.lay(r)
 }
 
-// Add reads every .yaml file at the top of a folder of the user's own, in the
-// format of the shipped ones. A row with the key of one that is known takes its
-// place. The safety table is not the user's to change: a file that has one is an
-// error, and so is an unknown key, a number without a source, or one that no
-// machine could mean. After an error the catalog is as it was.
+// Add reads a folder of profiles, every .yaml file at its top, over the
+// catalog. A row replaces the one with the same key; Replaced says which. The
+// safety table is not for a folder to change, nor is the chemistry of a foam
+// that ships: shop rules make it stricter, and nothing makes it looser. On an
+// error, strict.Problems where a file is at fault, the catalog is as it was.
 func (c *Catalog) Add(fsys fs.FS) error {
-	next := &Catalog{
-		foams: slices.Clone(c.foams), machines: slices.Clone(c.machines),
-		recipes: slices.Clone(c.recipes), safety: c.safety,
-	}
-	if err := next.read(fsys, false); err != nil {
-		return err
-	}
-	*c = *next
-	return nil
-}
-
-// largestFile bounds a profile file.
-const largestFile = 1 << 20
-
-func (c *Catalog) read(fsys fs.FS, ours bool) error {
-	names, err := fs.Glob(fsys, "*.yaml")
+	r, err := readFolder(fsys)
 	if err != nil {
 		return err
 	}
+	if len(r.verdicts) > 0 {
+		return strict.Problems{r.verdicts[0].at.problem("the safety table cannot be changed by profiles", "what the owner of a machine allows and forbids goes into the shop rules")}
+	}
+	return c.lay(r)
+}
+
+// readFolder reads every file of a folder, in the order of their names.
+func readFolder(fsys fs.FS) (rows, error) {
+	names, err := fs.Glob(fsys, "*.yaml")
+	if err != nil {
+		return rows{}, err
+	}
 	if len(names) == 0 {
-		return fmt.Errorf("there is no .yaml file in the folder of profiles")
+		return rows{}, errors.New("the profiles folder has no .yaml file in it")
 	}
+	var all rows
+	var problems strict.Problems
 	for _, name := range names {
-		info, err := fs.Stat(fsys, name)
+		data, err := fs.ReadFile(fsys, name)
 		if err != nil {
-			return err
+			return rows{}, err
 		}
-		if info.Size() > largestFile {
-			return fmt.Errorf("%s: a file of profiles may have %d bytes, this one has %d", name, largestFile, info.Size())
+		r, err := readRows(path.Base(name), data)
+		var found strict.Problems
+		if errors.As(err, &found) {
+			problems = append(problems, found...)
 		}
-		text, err := fs.ReadFile(fsys, name)
-		if err != nil {
-			return err
-		}
-		if err := c.take(path.Base(name), text, ours); err != nil {
-			return err
-		}
+		all.add(r)
 	}
-	return c.check()
+	if len(problems) > 0 {
+		return rows{}, problems
+	}
+	return all, nil
 }
 
-// Foam finds a foam by its id.
+func (r *rows) add(s rows) {
+	r.foams = append(r.foams, s.foams...)
+	r.machines = append(r.machines, s.machines...)
+	r.recipes = append(r.recipes, s.recipes...)
+	r.verdicts = append(r.verdicts, s.verdicts...)
+}
+
+// lay lays rows over the catalog if all of them fit together.
+func (c *Catalog) lay(r rows) error {
+	next := *c
+	var problems, found strict.Problems
+	var replaced []string
+	note := func(names []string) {
+		replaced = append(replaced, names...)
+		problems = append(problems, found...)
+	}
+	var names []string
+	next.foams, names, found = merged(c.foams, r.foams, func(f Foam) string { return f.ID }, func(id string) string { return "foam " + id })
+	note(names)
+	next.machines, names, found = merged(c.machines, r.machines, func(m Machine) string { return m.ID }, func(id string) string { return "machine " + id })
+	note(names)
+	next.recipes, names, found = merged(c.recipes, r.recipes, keyOf, recipeKey.String)
+	note(names)
+	problems = append(problems, c.checkFoams(r.foams)...)
+	problems = append(problems, next.checkRecipes(r.recipes)...)
+	if len(problems) > 0 {
+		return problems
+	}
+	next.replaced = append(slices.Clone(c.replaced), replaced...)
+	*c = next
+	return nil
+}
+
+// laySafety takes the safety table.
+func (c *Catalog) laySafety(r rows) strict.Problems {
+	var problems strict.Problems
+	c.safety, _, problems = merged(c.safety, r.verdicts, func(v Verdict) cell { return cell{v.Kind, v.Process} },
+		func(k cell) string { return k.kind + " under " + string(k.process) })
+	for _, v := range r.verdicts {
+		if !slices.Contains(c.kinds, v.value.Kind) {
+			c.kinds = append(c.kinds, v.value.Kind)
+		}
+	}
+	return problems
+}
+
+// Replaced lists what Add laid over rows that were there: "foam pe-30 (mine.yaml:3)".
+func (c *Catalog) Replaced() []string { return slices.Clone(c.replaced) }
+
+// Foam looks a foam up by its id.
 func (c *Catalog) Foam(id string) (Foam, bool) {
-	return find(c.foams, func(f Foam) bool { return f.ID == id })
+	f, ok := c.foams[id]
+	f.Fits, f.Thicknesses = maps.Clone(f.Fits), slices.Clone(f.Thicknesses)
+	return f, ok
 }
 
-// Machine finds a machine by its id.
+// Machine looks a machine up by its id.
 func (c *Catalog) Machine(id string) (Machine, bool) {
-	return find(c.machines, func(m Machine) bool { return m.ID == id })
+	m, ok := c.machines[id]
+	m.Tools, m.Clamps = slices.Clone(m.Tools), slices.Clone(m.Clamps)
+	return m, ok
 }
 
-// Recipe finds the settings for a foam on a machine with a tool, by their ids.
+// Recipe looks up the settings for a foam on a machine with one of its tools.
 func (c *Catalog) Recipe(foam, machine, tool string) (Recipe, bool) {
-	return find(c.recipes, func(r Recipe) bool { return r.Foam == foam && r.Machine == machine && r.Tool == tool })
-}
-
-func find[T any](list []T, is func(T) bool) (T, bool) {
-	if i := slices.IndexFunc(list, is); i >= 0 {
-		return list[i], true
-	}
-	var none T
-	return none, false
+	r, ok := c.recipes[recipeKey{foam, machine, tool}]
+	return r, ok
 }
 
 // Foams lists the foams by id.
-func (c *Catalog) Foams() []Foam {
-	return sorted(c.foams, func(a, b Foam) int { return cmp.Compare(a.ID, b.ID) })
-}
+func (c *Catalog) Foams() []Foam { return all(sortedKeys(c.foams), c.Foam) }
 
 // Machines lists the machines by id.
-func (c *Catalog) Machines() []Machine {
-	return sorted(c.machines, func(a, b Machine) int { return cmp.Compare(a.ID, b.ID) })
-}
+func (c *Catalog) Machines() []Machine { return all(sortedKeys(c.machines), c.Machine) }
 
 // Recipes lists the recipes by machine, tool and foam.
 func (c *Catalog) Recipes() []Recipe {
-	return sorted(c.recipes, func(a, b Recipe) int {
+	list := slices.Collect(maps.Values(c.recipes))
+	slices.SortFunc(list, func(a, b Recipe) int {
 		return cmp.Or(cmp.Compare(a.Machine, b.Machine), cmp.Compare(a.Tool, b.Tool), cmp.Compare(a.Foam, b.Foam))
 	})
-}
-
-func sorted[T any](list []T, order func(a, b T) int) []T {
-	list = slices.Clone(list)
-	slices.SortFunc(list, order)
 	return list
 }
 
-// put adds a row, or replaces the one with its key.
-func put[T any](list []T, row T, same func(T) bool) []T {
-	if i := slices.IndexFunc(list, same); i >= 0 {
-		list[i] = row
-		return list
+// NearestFoam is the id that a person most likely meant, or "".
+func (c *Catalog) NearestFoam(id string) string { return strict.Nearest(id, sortedKeys(c.foams)) }
+
+// NearestMachine is the id that a person most likely meant, or "".
+func (c *Catalog) NearestMachine(id string) string { return strict.Nearest(id, sortedKeys(c.machines)) }
+
+func all[V any](ids []string, look func(string) (V, bool)) []V {
+	list := make([]V, len(ids))
+	for i, id := range ids {
+		list[i], _ = look(id)
 	}
-	return append(list, row)
-}
-
-// ToolByNumber finds a machine's tool by its T number.
-func (m Machine) ToolByNumber(n int) (Tool, bool) {
-	return find(m.Tools, func(t Tool) bool { return t.Number == n })
-}
-
-// Tool finds a machine's tool by its id.
-func (m Machine) Tool(id string) (Tool, bool) {
-	return find(m.Tools, func(t Tool) bool { return t.ID == id })
+	return list
 }

@@ -11,6 +11,9 @@ import "traywright/geometry/units"
 // cam/toolpath and rows here.
 type Process string
 
+// Processes lists every process, those that make fumes or fire first.
+func Processes() []Process { return []Process{Laser, HotWire, Router, Knife} }
+
 const (
 	Router  Process = "router"
 	Laser   Process = "laser"
@@ -21,24 +24,24 @@ const (
 // Number is a value and where it comes from: a standard, a handbook, "common
 // practice, no source", or "starting value, measure your own".
 type Number struct {
-	Value  float64 `json:"value" yaml:"value"`
-	Source string  `json:"source" yaml:"source"`
+	Value  float64 `json:"value"`
+	Source string  `json:"source"`
 }
 
 // Foam is one foam as bought: a kind (its chemistry) and a density.
 type Foam struct {
-	ID          string            `json:"id" yaml:"id"`
-	Name        string            `json:"name" yaml:"name"`
-	Kind        string            `json:"kind" yaml:"kind"` // pe, xpe, eva, pu, xps, eps, epp, pvc, cr, melamine, unknown
-	DensityKgM3 Number            `json:"density_kg_m3" yaml:"density_kg_m3"`
-	Thicknesses []units.Length    `json:"thicknesses_nm" yaml:"-"` // stock, thinnest first
-	StockSource string            `json:"stock_source" yaml:"stock_source"`
-	LeastWallMM Number            `json:"least_wall_mm" yaml:"least_wall_mm"`
-	LeastEdgeMM Number            `json:"least_edge_mm" yaml:"least_edge_mm"`
-	Fits        map[string]Number `json:"fits" yaml:"fits"`         // fit name (tight, snug, easy) -> mm added to length and to width, may be negative
-	LooseMM     Number            `json:"loose_mm" yaml:"loose_mm"` // a pocket this much larger than its piece lets it rattle
-	Notes       string            `json:"notes" yaml:"notes"`
-	Source      string            `json:"source" yaml:"source"` // of every number that names none
+	ID          string            `json:"id"`
+	Name        string            `json:"name"`
+	Kind        string            `json:"kind"` // pe, xpe, eva, pu, xps, eps, epp, pvc, cr, melamine, unknown
+	DensityKgM3 Number            `json:"density_kg_m3"`
+	Thicknesses []units.Length    `json:"thicknesses_nm"` // stock, thinnest first
+	StockSource string            `json:"stock_source"`
+	LeastWallMM Number            `json:"least_wall_mm"`
+	LeastEdgeMM Number            `json:"least_edge_mm"`
+	Fits        map[string]Number `json:"fits"`     // fit name (tight, snug, easy) -> mm added to length and to width, may be negative
+	LooseMM     Number            `json:"loose_mm"` // a pocket this much larger than its piece lets it rattle
+	Notes       string            `json:"notes"`
+	Source      string            `json:"source"` // of every number of the row that names none
 }
 
 // ZZero is where a program's Z is zero.
@@ -51,81 +54,81 @@ const (
 
 // Controller is what the machine's controller understands.
 type Controller struct {
-	Arcs       bool    `json:"arcs" yaml:"arcs"`               // G2 and G3; otherwise arcs become chords within ChordMM
-	ChordMM    float64 `json:"chord_mm" yaml:"chord_mm"`       // greatest chord error where Arcs is false
-	PowerScale float64 `json:"power_scale" yaml:"power_scale"` // S word at full power, laser only
-	ToolChange string  `json:"tool_change" yaml:"tool_change"` // none, manual (stop, change, go on) or automatic (M6)
-	AirAssist  string  `json:"air_assist" yaml:"air_assist"`   // "", M7 or M8
+	Arcs       bool    `json:"arcs"`        // G2 and G3; otherwise arcs become chords within ChordMM
+	ChordMM    float64 `json:"chord_mm"`    // greatest chord error where Arcs is false
+	PowerScale float64 `json:"power_scale"` // S word at full power, laser only
+	ToolChange string  `json:"tool_change"` // none, manual (stop, change, go on) or automatic (M6)
+	AirAssist  string  `json:"air_assist"`  // "", M7 or M8
 }
 
 // Tool is a cutter or the beam. A beam has no reach limit: ReachMM is 0.
 type Tool struct {
-	ID         string `json:"id" yaml:"id"`
-	Number     int    `json:"number" yaml:"number"` // T word
-	Name       string `json:"name" yaml:"name"`
-	DiameterMM Number `json:"diameter_mm" yaml:"diameter_mm"` // of the cutter, the beam's spot or the wire
-	ReachMM    Number `json:"reach_mm" yaml:"reach_mm"`       // greatest depth below the top of the foam
-	ShankMM    Number `json:"shank_mm" yaml:"shank_mm"`       // diameter above the reach; 0 where there is none
-	Flutes     int    `json:"flutes" yaml:"flutes"`
+	ID         string `json:"id"`
+	Number     int    `json:"number"` // T word
+	Name       string `json:"name"`
+	DiameterMM Number `json:"diameter_mm"` // of the cutter, the beam's spot or the wire
+	ReachMM    Number `json:"reach_mm"`    // greatest depth below the top of the foam
+	ShankMM    Number `json:"shank_mm"`    // diameter above the reach; 0 where there is none
+	Flutes     int    `json:"flutes"`
 }
 
 // ClampZone is a part of the bed that no tool or beam may cross, from the bed's lower-left corner.
 type ClampZone struct {
-	Name     string  `json:"name" yaml:"name"`
-	XMM      float64 `json:"x_mm" yaml:"x_mm"`
-	YMM      float64 `json:"y_mm" yaml:"y_mm"`
-	LengthMM float64 `json:"length_mm" yaml:"length_mm"`
-	WidthMM  float64 `json:"width_mm" yaml:"width_mm"`
-	HeightMM float64 `json:"height_mm" yaml:"height_mm"`
+	Name     string  `json:"name"`
+	XMM      float64 `json:"x_mm"`
+	YMM      float64 `json:"y_mm"`
+	LengthMM float64 `json:"length_mm"`
+	WidthMM  float64 `json:"width_mm"`
+	HeightMM float64 `json:"height_mm"`
 }
 
 // Machine is one machine and the tools that belong to it, in order of preference.
 type Machine struct {
-	ID                  string      `json:"id" yaml:"id"`
-	Name                string      `json:"name" yaml:"name"`
-	Process             Process     `json:"process" yaml:"process"`
-	TravelMM            [3]Number   `json:"travel_mm" yaml:"travel_mm"` // X, Y, Z
-	RapidMMPerMin       Number      `json:"rapid_mm_per_min" yaml:"rapid_mm_per_min"`
-	MaxFeedMMPerMin     Number      `json:"max_feed_mm_per_min" yaml:"max_feed_mm_per_min"`
-	AccelerationMMPerS2 Number      `json:"acceleration_mm_per_s2" yaml:"acceleration_mm_per_s2"`
-	CornerMM            Number      `json:"corner_mm" yaml:"corner_mm"`       // junction deviation: how far a corner may be rounded to keep speed; 0 stops at corners
-	ClearanceMM         Number      `json:"clearance_mm" yaml:"clearance_mm"` // of a rapid above the top of the foam
-	ZZero               ZZero       `json:"z_zero" yaml:"z_zero"`
-	PowerW              Number      `json:"power_w" yaml:"power_w"`             // laser
-	WavelengthNM        Number      `json:"wavelength_nm" yaml:"wavelength_nm"` // laser
-	MaxRPM              Number      `json:"max_rpm" yaml:"max_rpm"`             // router
-	Controller          Controller  `json:"controller" yaml:"controller"`
-	Tools               []Tool      `json:"tools" yaml:"tools"`
-	Clamps              []ClampZone `json:"clamps" yaml:"clamps"`
-	Notes               string      `json:"notes" yaml:"notes"`
-	Source              string      `json:"source" yaml:"source"` // of every number that names none
+	ID                  string      `json:"id"`
+	Name                string      `json:"name"`
+	Process             Process     `json:"process"`
+	TravelMM            [3]Number   `json:"travel_mm"` // X, Y, Z
+	RapidMMPerMin       Number      `json:"rapid_mm_per_min"`
+	MaxFeedMMPerMin     Number      `json:"max_feed_mm_per_min"`
+	AccelerationMMPerS2 Number      `json:"acceleration_mm_per_s2"`
+	CornerMM            Number      `json:"corner_mm"`    // junction deviation: how far a corner may be rounded to keep speed; 0 stops at corners
+	ClearanceMM         Number      `json:"clearance_mm"` // of a rapid above the top of the foam
+	ZZero               ZZero       `json:"z_zero"`
+	PowerW              Number      `json:"power_w"`       // laser
+	WavelengthNM        Number      `json:"wavelength_nm"` // laser
+	MaxRPM              Number      `json:"max_rpm"`       // router
+	Controller          Controller  `json:"controller"`
+	Tools               []Tool      `json:"tools"`
+	Clamps              []ClampZone `json:"clamps"`
+	Notes               string      `json:"notes"`
+	Source              string      `json:"source"` // of every number of the row that names none
 }
 
 // Recipe is the settings for one foam on one machine with one tool.
 type Recipe struct {
-	Foam    string `json:"foam" yaml:"foam"`
-	Machine string `json:"machine" yaml:"machine"`
-	Tool    string `json:"tool" yaml:"tool"`
+	Foam    string `json:"foam"`
+	Machine string `json:"machine"`
+	Tool    string `json:"tool"`
 
-	KerfMM         Number `json:"kerf_mm" yaml:"kerf_mm"` // width of foam removed; for a cutter its diameter until measured
-	FeedMMPerMin   Number `json:"feed_mm_per_min" yaml:"feed_mm_per_min"`
-	PlungeMMPerMin Number `json:"plunge_mm_per_min" yaml:"plunge_mm_per_min"` // router
-	StepdownMM     Number `json:"stepdown_mm" yaml:"stepdown_mm"`             // router: greatest depth of one pass
-	Stepover       Number `json:"stepover" yaml:"stepover"`                   // router: part of the kerf between clearing passes, 0..1
-	RPM            Number `json:"rpm" yaml:"rpm"`                             // router
-	FinishMM       Number `json:"finish_mm" yaml:"finish_mm"`                 // router: left on the wall for the last pass
-	BreakthroughMM Number `json:"breakthrough_mm" yaml:"breakthrough_mm"`     // below the foam when cutting through
-	SkinMM         Number `json:"skin_mm" yaml:"skin_mm"`                     // router: left under the outline so that nothing flies loose; 0 is cut through with tabs
-	TabCount       Number `json:"tab_count" yaml:"tab_count"`                 // router: holding tabs around an outline that is cut through
-	TabWidthMM     Number `json:"tab_width_mm" yaml:"tab_width_mm"`
-	TabHeightMM    Number `json:"tab_height_mm" yaml:"tab_height_mm"`
-	RampDegrees    Number `json:"ramp_degrees" yaml:"ramp_degrees"`         // router: steepest entry
-	PowerPercent   Number `json:"power_percent" yaml:"power_percent"`       // laser
-	Passes         Number `json:"passes" yaml:"passes"`                     // laser
-	FocusStepMM    Number `json:"focus_step_mm" yaml:"focus_step_mm"`       // laser: focus lowered per pass
-	LeadInMM       Number `json:"lead_in_mm" yaml:"lead_in_mm"`             // laser: run-up in the waste
-	CornerRadiusMM Number `json:"corner_radius_mm" yaml:"corner_radius_mm"` // least inside corner radius, so that foam does not tear
-	TaperDegrees   Number `json:"taper_degrees" yaml:"taper_degrees"`       // laser: half angle of the beam, 0 unknown
+	KerfMM         Number `json:"kerf_mm"` // width of foam removed; for a cutter its diameter until measured
+	FeedMMPerMin   Number `json:"feed_mm_per_min"`
+	PlungeMMPerMin Number `json:"plunge_mm_per_min"` // router
+	StepdownMM     Number `json:"stepdown_mm"`       // router: greatest depth of one pass
+	Stepover       Number `json:"stepover"`          // router: part of the kerf between clearing passes, 0..1
+	RPM            Number `json:"rpm"`               // router
+	FinishMM       Number `json:"finish_mm"`         // router: left on the wall for the last pass
+	BreakthroughMM Number `json:"breakthrough_mm"`   // below the foam when cutting through
+	SkinMM         Number `json:"skin_mm"`           // router: left under the outline so that nothing flies loose; 0 is cut through with tabs
+	TabCount       Number `json:"tab_count"`         // router: holding tabs around an outline that is cut through
+	TabWidthMM     Number `json:"tab_width_mm"`
+	TabHeightMM    Number `json:"tab_height_mm"`
+	RampDegrees    Number `json:"ramp_degrees"`     // router: steepest entry
+	PowerPercent   Number `json:"power_percent"`    // laser
+	Passes         Number `json:"passes"`           // laser
+	FocusStepMM    Number `json:"focus_step_mm"`    // laser: focus lowered per pass
+	LeadInMM       Number `json:"lead_in_mm"`       // laser: run-up in the waste
+	CornerRadiusMM Number `json:"corner_radius_mm"` // least inside corner radius, so that foam does not tear
+	TaperDegrees   Number `json:"taper_degrees"`    // laser: half angle of the beam, 0 unknown
 
-	Source string `json:"source" yaml:"source"` // of the recipe as a whole: whose numbers, when
+	Source string `json:"source"` // of the recipe as a whole: whose numbers, when
 }

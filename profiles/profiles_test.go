@@ -1,11 +1,16 @@
 package profiles
 
 import (
+	"math"
+	"slices"
+	"strings"
 	"testing"
 	"testing/fstest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"traywright/geometry/units"
 )
 
 func shippedCatalog(t *testing.T) *Catalog {
@@ -68,34 +73,178 @@ func TestStepdownFollowsDensityWithinAKind(t *testing.T) {
 	}
 }
 
+// with is the shipped catalog with a file of the user's laid over it.
+func with(t *testing.T, text string) (*Catalog, error) {
+	t.Helper()
+	c := shippedCatalog(t)
+	return c, c.Add(fstest.MapFS{"x.yaml": {Data: []byte(text)}})
+}
+
+// foam is a row that reads, with a part of it replaced.
+func foam(old, new string) string {
+	row := "foams:\n- {id: x, name: a foam, kind: pe, source: s, density_kg_m3: 30, thicknesses: [1 in], least_wall_mm: 5," +
+		" least_edge_mm: 5, fits: {tight: -1, snug: 0, easy: 1}, loose_mm: 2}\n"
+	return strings.Replace(row, old, new, 1)
+}
+
+// recipe is a row that reads, with a part of it replaced.
+func recipe(old, new string) string {
+	row := "recipes:\n- machine: bench-router\n  tool: flat-3\n  source: cut in June\n  common: {kerf_mm: 3.3, feed_mm_per_min: 1500, plunge_mm_per_min: 300}\n" +
+		"  foams:\n    pe-30: {stepdown_mm: 6, stepover: 0.5, rpm: 12000, finish_mm: 0, breakthrough_mm: 1, skin_mm: 1, ramp_degrees: 5}\n"
+	return strings.Replace(row, old, new, 1)
+}
+
 func TestBadProfiles(t *testing.T) {
+	_, err := with(t, foam("", ""))
+	require.NoError(t, err)
+	_, err = with(t, recipe("", ""))
+	require.NoError(t, err)
 	cases := []struct{ name, text, want string }{
-		{"unknown key", "foams: [{id: x, colour: red}]", `x.yaml:1:17: unknown field "colour"`},
-		{"no source", "foams: [{id: x, kind: pe, density_kg_m3: 30}]", "density_kg_m3: has no source"},
-		{"not a number", "foams: [{id: x, kind: pe, source: s, density_kg_m3: .nan}]", "is not between"},
-		{"bad id", "foams: [{id: ../x, kind: pe}]", "an id is made of"},
-		{"bad length", "foams: [{id: x, kind: pe, thicknesses: [1 ell]}]", "there is no unit"},
-		{"bad recipe key", "recipes: [{machine: bench-router, tool: flat-3, foams: {pe-30: {stepdwn_mm: 3}}}]", `there is no key "stepdwn_mm"`},
-		{"unknown tool", "recipes: [{machine: bench-router, tool: drill, source: s, foams: {pe-30: {kerf_mm: 3}}}]", "has no such tool"},
-		{"absurd", "recipes: [{machine: bench-router, tool: flat-3, source: s, foams: {pe-30: {kerf_mm: 1e9}}}]", "kerf_mm: 1e+09 is not between"},
-		{"safety", "safety: [{kind: pvc, laser: {answer: allowed, reason: hm}}]", "the safety table cannot be changed"},
-		{"not YAML", "foams: [", "x.yaml"},
+		{"unknown key", foam("least_edge_mm", "least_egde_mm"), `x.yaml:2:104: foams[1].least_egde_mm: there is no such key (did you mean least_edge_mm?)`},
+		{"missing key", foam("kind: pe, ", ""), "x.yaml:2:3: foams[1]: kind is missing"},
+		{"unknown kind", foam("kind: pe", "kind: foamy"), "there is no kind \"foamy\""},
+		{"no source", foam("source: s, ", ""), "foams[1].density_kg_m3: has no source"},
+		{"empty source", foam("source: s", "source: ''"), "foams[1].source: is empty"},
+		{"source of one number", foam("least_wall_mm: 5", "least_wall_mm: {value: 5}"), "foams[1].least_wall_mm: source is missing"},
+		{"not a number", foam("density_kg_m3: 30", "density_kg_m3: .nan"), `foams[1].density_kg_m3: ".nan" is no number`},
+		{"infinite", foam("density_kg_m3: 30", "density_kg_m3: .inf"), `".inf" is no number`},
+		{"exponent", foam("density_kg_m3: 30", "density_kg_m3: 1e308"), `"1e308" is no number`},
+		{"absurd", foam("density_kg_m3: 30", "density_kg_m3: 30000"), "30000 is not from 2 to 600"},
+		{"bad id", foam("id: x", "id: ../x"), "foams[1].id: \"../x\" is no id"},
+		{"bad length", foam("[1 in]", "[1 ell]"), `unknown unit "ell"`},
+		{"length without unit", foam("[1 in]", "[25]"), "thicknesses[1]: has no unit (write 25 mm, or 25 in)"},
+		{"fits out of order", foam("tight: -1", "tight: 3"), "do not grow from tight to snug to easy"},
+		{"twice in one file", foam("", "") + strings.TrimPrefix(foam("", ""), "foams:\n"), "x.yaml:3:3: foam x is there twice (the first is at x.yaml:2)"},
+		{"another chemistry", foam("id: x", "id: pu-30"), "foam pu-30 is pe here and pu as it ships"},
+		{"key twice", foam("kind: pe", "kind: pe, kind: pu"), `mapping key "kind" already defined`},
+		{"bad recipe key", recipe("stepdown_mm", "stepdwn_mm"), "x.yaml:7:13: recipes[1].foams.pe-30.stepdwn_mm: there is no such key (did you mean stepdown_mm?)"},
+		{"unknown tool", recipe("flat-3", "drill"), "the machine has no tool drill"},
+		{"unknown machine", recipe("bench-router", "bench-roter"), "there is no machine bench-roter; did you mean bench-router?"},
+		{"unknown foam", recipe("pe-30", "pe30"), "there is no foam pe30; did you mean pe-30?"},
+		{"incomplete recipe", recipe("rpm: 12000, ", ""), "x.yaml:7:12: recipe for pe-30 on bench-router with flat-3: rpm is missing"},
+		{"too fast for the machine", recipe("1500", "9000"), "feed_mm_per_min of 9000 is more than the machine's 3000"},
+		{"kerf of another cutter", recipe("kerf_mm: 3.3", "kerf_mm: 9"), "kerf_mm of 9 is not the work of a cutter of 3.175 mm"},
+		{"nothing holds the tray", recipe("skin_mm: 1", "skin_mm: 0"), "neither skin_mm nor tabs hold the tray"},
+		{"a laser that says knife", "machines: [{id: m, name: m, process: knife, power_w: 40}]", "a machine with power_w is a laser"},
+		{"anchor", foam("source: s", "source: &s s"), "an anchor, alias or tag"},
+		{"not YAML", "foams: [", "x.yaml:1:"},
+		{"not UTF-8", "foams: \xff", "x.yaml:1:1: the text is not UTF-8"},
+		{"empty", "# nothing\n", "the file is empty"},
+		{"two documents", foam("", "") + "---\n" + foam("", ""), "a second document begins here"},
+		{"deep", strings.Repeat("[", 60), "too deeply nested"},
 	}
 	for _, c := range cases {
-		err := shippedCatalog(t).Add(fstest.MapFS{"x.yaml": {Data: []byte(c.text)}})
+		_, err := with(t, c.text)
 		assert.ErrorContains(t, err, c.want, c.name)
 	}
 }
 
+func TestTheSafetyTableIsNotTheUsersToChange(t *testing.T) {
+	table, err := shipped.ReadFile("data/safety.yaml")
+	require.NoError(t, err)
+	_, err = with(t, string(table))
+	assert.ErrorContains(t, err, "the safety table cannot be changed by profiles")
+}
+
 func TestAddReplacesByKey(t *testing.T) {
-	c := shippedCatalog(t)
-	text := "recipes: [{machine: bench-router, tool: flat-3, source: cut in June, foams: {pe-30: {kerf_mm: 3.3, feed_mm_per_min: 1500," +
-		" plunge_mm_per_min: 300, stepdown_mm: 6, stepover: 0.5, rpm: 12000, ramp_degrees: 5}}}]"
-	require.NoError(t, c.Add(fstest.MapFS{"mine.yaml": {Data: []byte(text)}}))
+	c, err := with(t, recipe("", ""))
+	require.NoError(t, err)
 	r, ok := c.Recipe("pe-30", "bench-router", "flat-3")
 	require.True(t, ok)
 	assert.Equal(t, Number{3.3, "cut in June"}, r.KerfMM)
 	assert.Equal(t, "cut in June", r.Source)
+	assert.Equal(t, []string{"recipe for pe-30 on bench-router with flat-3 (x.yaml:7)"}, c.Replaced())
+}
+
+// After an error the catalog is as it was.
+func TestAddIsAllOrNothing(t *testing.T) {
+	c, err := with(t, foam("", "")+recipe("pe-30", "pe-31"))
+	require.Error(t, err)
+	_, there := c.Foam("x")
+	assert.False(t, there)
+	assert.Empty(t, c.Replaced())
+}
+
+func TestAddNeedsFiles(t *testing.T) {
+	assert.ErrorContains(t, shippedCatalog(t).Add(fstest.MapFS{"a.txt": {}}), "no .yaml file")
+}
+
+// Every number that ships says where it is from, and every row has some.
+func TestEveryNumberHasASource(t *testing.T) {
+	c := shippedCatalog(t)
+	var all []Named
+	for _, f := range c.Foams() {
+		require.NotEmpty(t, f.StockSource)
+		require.NotEmpty(t, f.Thicknesses)
+		all = append(all, f.Numbers()...)
+	}
+	for _, m := range c.Machines() {
+		all = append(all, m.Numbers()...)
+		for _, tool := range m.Tools {
+			all = append(all, tool.Numbers()...)
+		}
+	}
+	for _, r := range c.Recipes() {
+		require.Contains(t, r.Source, "measure your own")
+		require.GreaterOrEqual(t, len(r.Numbers()), 8)
+		all = append(all, r.Numbers()...)
+	}
+	require.Greater(t, len(all), 300)
+	for _, n := range all {
+		assert.NotEmpty(t, n.Source, n.Key)
+		assert.False(t, math.IsNaN(n.Value) || math.IsInf(n.Value, 0), n.Key)
+	}
+	for _, v := range c.SafetyTable() {
+		assert.NotEmpty(t, v.Source)
+		assert.NotEmpty(t, v.Mark)
+		assert.NotEmpty(t, v.Reason)
+	}
+}
+
+// The trade's inch sizes are exact: 1/4 in is 6.35 mm (derived: 25.4 / 4).
+func TestTradeThicknessesAreExact(t *testing.T) {
+	f, _ := shippedCatalog(t).Foam("pe-30")
+	for _, nm := range []units.Length{6_350_000, 12_700_000, 25_400_000, 50_800_000} {
+		assert.Contains(t, f.Thicknesses, nm)
+	}
+	assert.True(t, slices.IsSorted(f.Thicknesses))
+}
+
+// Chip load is feed / (rpm x flutes): far more than 0.3 mm tears foam, far less
+// than 0.02 mm rubs and heats it (common practice, no source).
+func TestChipLoads(t *testing.T) {
+	c := shippedCatalog(t)
+	for _, r := range c.Recipes() {
+		m, _ := c.Machine(r.Machine)
+		if tool, _ := m.Tool(r.Tool); m.Process == Router {
+			load := r.FeedMMPerMin.Value / r.RPM.Value / float64(tool.Flutes)
+			assert.InDelta(t, 0.16, load, 0.14, keyOf(r).String())
+		}
+	}
+}
+
+// What the catalog hands out is the caller's: changing it changes nothing here.
+func TestRowsAreCopies(t *testing.T) {
+	c := shippedCatalog(t)
+	f, _ := c.Foam("pe-30")
+	f.Fits["snug"] = Number{99, "mine"}
+	f.Thicknesses[0] = 1
+	m, _ := c.Machine("bench-router")
+	m.Tools[0].Number = 9
+	again, _ := c.Foam("pe-30")
+	assert.NotEqual(t, 99.0, again.Fits["snug"].Value)
+	assert.NotEqual(t, units.Length(1), again.Thicknesses[0])
+	tool, ok := c.Machines()[3].ToolByNumber(1)
+	assert.True(t, ok)
+	assert.Equal(t, "flat-3", tool.ID)
+}
+
+func TestNearest(t *testing.T) {
+	c := shippedCatalog(t)
+	assert.Equal(t, "pe-30", c.NearestFoam("pe30"))
+	assert.Equal(t, "pe-45", c.NearestFoam("ep-45"))
+	assert.Equal(t, "bench-router", c.NearestMachine("bench-ruoter"))
+	assert.Empty(t, c.NearestFoam("granite"))
 }
 
 func TestZeroCatalogRefuses(t *testing.T) {

@@ -2,74 +2,63 @@ package profiles
 
 import "slices"
 
-// Answer is what the safety table says of one kind of foam under one process.
-// The zero value refuses.
+// Answer is what the safety table says of a kind of foam under a process.
 type Answer string
 
+// The answers, strictest first.
 const (
-	Refused   Answer = "refused" // never
-	OwnerWord Answer = "owner"   // only with the machine owner's written word
+	Refused   Answer = "refused" // never, whoever asks
+	OwnerWord Answer = "owner"   // only with the word of the machine's owner, in writing
 	Caution   Answer = "caution" // with what the reason says
 	Allowed   Answer = "allowed" // with the usual care
 )
 
-// Verdict is one cell of the safety table.
+// Verdict is one cell of the safety table: a kind of foam under a process.
 type Verdict struct {
 	Kind      string  `json:"kind"`
-	Chemistry string  `json:"chemistry"`
+	Chemistry string  `json:"chemistry"` // what the kind is called
 	Process   Process `json:"process"`
 	Answer    Answer  `json:"answer"`
 	Reason    string  `json:"reason"`
-	Products  string  `json:"products"` // of heat
-	Limits    string  `json:"limits"`   // workplace exposure, ppm
+	Products  string  `json:"products"` // what heat makes of it; "" where it stays cold
+	Limits    string  `json:"limits"`   // workplace limits of the products, with units; no promise of safety
 	Source    string  `json:"source"`
+	Mark      string  `json:"mark"` // how sure the source is: read, after a secondary text, from memory, common practice
 }
 
-// UnknownKind is the row for a foam whose chemistry nobody has stated.
+// UnknownKind is the kind of a foam whose chemistry nobody has stated.
 const UnknownKind = "unknown"
 
-// Safety is the table's cell. A kind or process that it does not have is
-// answered as an unknown foam, and where that is missing too, refused.
+// cell is a place in the safety table.
+type cell struct {
+	kind    string
+	process Process
+}
+
+// Safety is the table's verdict. A kind that the table does not know is judged
+// as an unknown foam; what even that row does not answer is refused.
 func (c *Catalog) Safety(kind string, p Process) Verdict {
 	for _, k := range []string{kind, UnknownKind} {
-		if v, ok := find(c.safety, func(v Verdict) bool { return v.Kind == k && v.Process == p }); ok {
+		if v, ok := c.safety[cell{k, p}]; ok {
 			return v
 		}
 	}
-	return Verdict{Kind: kind, Process: p, Answer: Refused, Reason: "the safety table does not have it", Source: "this project's decision"}
+	return Verdict{
+		Kind: kind, Process: p, Answer: Refused, Reason: "the safety table does not know it",
+		Source: "common practice, no source", Mark: "common practice",
+	}
 }
 
-// SafetyTable is the whole table, kind by kind, in the order it is written.
-func (c *Catalog) SafetyTable() []Verdict { return slices.Clone(c.safety) }
+// Kinds lists the kinds of foam that the safety table knows, in its order.
+func (c *Catalog) Kinds() []string { return slices.Clone(c.kinds) }
 
-// Processes lists the processes in the table's order.
-func Processes() []Process { return []Process{Laser, HotWire, Router, Knife} }
-
-// safetyRow is a kind's row as written.
-type safetyRow struct {
-	Kind      string `yaml:"kind"`
-	Chemistry string `yaml:"chemistry"`
-	Products  string `yaml:"products"`
-	Limits    string `yaml:"limits"`
-	Source    string `yaml:"source"`
-	Laser     cell   `yaml:"laser"`
-	HotWire   cell   `yaml:"hot-wire"`
-	Router    cell   `yaml:"router"`
-	Knife     cell   `yaml:"knife"`
-}
-
-type cell struct {
-	Answer Answer `yaml:"answer"`
-	Reason string `yaml:"reason"`
-}
-
-func (row safetyRow) verdicts() []Verdict {
+// SafetyTable is the whole table, kind by kind and in each by process.
+func (c *Catalog) SafetyTable() []Verdict {
 	var list []Verdict
-	for i, c := range []cell{row.Laser, row.HotWire, row.Router, row.Knife} {
-		list = append(list, Verdict{
-			Kind: row.Kind, Chemistry: row.Chemistry, Process: Processes()[i], Answer: c.Answer, Reason: c.Reason,
-			Products: row.Products, Limits: row.Limits, Source: row.Source,
-		})
+	for _, k := range c.kinds {
+		for _, p := range Processes() {
+			list = append(list, c.Safety(k, p))
+		}
 	}
 	return list
 }

@@ -1,0 +1,168 @@
+package profiles
+
+import (
+	"fmt"
+	"maps"
+
+	"traywright/profiles/strict"
+)
+
+// place is where a row stands.
+type place struct {
+	file         string
+	line, column int
+	key          string
+}
+
+func (p place) problem(reason, hint string) strict.Problem {
+	return strict.Problem{File: p.file, Line: p.line, Column: p.column, Key: p.key, Reason: reason, Hint: hint}
+}
+
+// row is something read, and where.
+type row[T any] struct {
+	value T
+	at    place
+}
+
+// rows is what a file holds.
+type rows struct {
+	foams    []row[Foam]
+	machines []row[Machine]
+	recipes  []row[Recipe]
+	verdicts []row[Verdict]
+}
+
+// readRows reads one profiles file.
+func readRows(file string, data []byte) (rows, error) {
+	d := strict.Read(file, data)
+	top := d.Root().Map("foams", "machines", "recipes", "safety")
+	var r rows
+	for _, v := range top.Get("foams").List() {
+		r.foams = append(r.foams, at(file, v, readFoam(v)))
+	}
+	for _, v := range top.Get("machines").List() {
+		r.machines = append(r.machines, at(file, v, readMachine(v)))
+	}
+	for _, v := range top.Get("recipes").List() {
+		r.recipes = append(r.recipes, readRecipes(file, v)...)
+	}
+	for _, v := range top.Get("safety").List() {
+		r.verdicts = append(r.verdicts, readVerdicts(file, v)...)
+	}
+	return r, d.Err()
+}
+
+func at[T any](file string, v strict.Value, value T) row[T] {
+	line, column := v.Place()
+	return row[T]{value, place{file: file, line: line, column: column}}
+}
+
+// number reads `3.175`, whose source is the row's, or `{value: 3.175, source:
+// "nominal"}`. A number without any source is a problem.
+func number(v strict.Value, source string, least, most float64) Number {
+	if !v.Present() {
+		return Number{}
+	}
+	if v.IsMap() {
+		m := v.Map("value", "source")
+		return Number{m.Need("value").Number(least, most), m.Need("source").Text()}
+	}
+	if source == "" {
+		v.Fail("has no source", "write {value: ..., source: ...}, or a source for the whole row")
+	}
+	return Number{v.Number(least, most), source}
+}
+
+// keysOf lists a row's keys for strict.Map.
+func keysOf[T any](numbers []numberKey[T], others ...string) []string {
+	for _, n := range numbers {
+		others = append(others, n.key)
+	}
+	return others
+}
+
+// take reads a row's numbers.
+func take[T any](m strict.Map, source string, into *T, numbers []numberKey[T]) {
+	for _, n := range numbers {
+		v := m.Get(n.key)
+		if n.needed {
+			v = m.Need(n.key)
+		}
+		if v.Present() {
+			*n.in(into) = number(v, source, n.least, n.most)
+		}
+	}
+}
+
+// readRecipes reads a group: what several foams have in common on one machine
+// with one tool, then each foam's own numbers, which go over them.
+func readRecipes(file string, v strict.Value) []row[Recipe] {
+	m := v.Map("machine", "tool", "source", "common", "foams")
+	source := m.Need("source").Text()
+	common := Recipe{Machine: m.Need("machine").Name(), Tool: m.Need("tool").Name(), Source: source}
+	take(m.Get("common").Map(keysOf(recipeNumbers)...), source, &common, recipeNumbers)
+	var list []row[Recipe]
+	m.Need("foams").Each(func(foam string, v strict.Value) {
+		own, source := v.Map(keysOf(recipeNumbers, "source")...), source
+		recipe := common
+		recipe.Foam = foam
+		if s := own.Get("source"); s.Present() {
+			source = s.Text()
+			recipe.Source = source
+		}
+		take(own, source, &recipe, recipeNumbers)
+		list = append(list, at(file, v, recipe))
+	})
+	return list
+}
+
+// fitNames are the fits that a job may ask for.
+var fitNames = []string{"tight", "snug", "easy"}
+
+func readFoam(v strict.Value) Foam {
+	m := v.Map(keysOf(foamNumbers, "id", "name", "kind", "source", "thicknesses", "stock_source", "fits", "notes")...)
+	source := m.Get("source").Text()
+	f := Foam{
+		ID: m.Need("id").Name(), Name: m.Need("name").Text(), Kind: m.Need("kind").Name(), Notes: m.Get("notes").Text(),
+		Source: source, StockSource: m.Get("stock_source").Text(), Thicknesses: readStock(m.Need("thicknesses")),
+		Fits: map[string]Number{},
+	}
+	take(m, source, &f, foamNumbers)
+	if f.StockSource == "" {
+		f.StockSource = source
+	}
+	fits := m.Need("fits").Map(fitNames...)
+	for _, name := range fitNames {
+		f.Fits[name] = number(fits.Need(name), source, -20, 50)
+	}
+	if f.Fits["tight"].Value > f.Fits["snug"].Value || f.Fits["snug"].Value > f.Fits["easy"].Value {
+		m.Get("fits").Fail("the fits do not grow from tight to snug to easy", "")
+	}
+	return f
+}
+
+// merged is a copy of a map with the rows laid over it, the keys of those
+// replaced, and problems: a key twice in what was read.
+func merged[K comparable, T any](old map[K]T, list []row[T], key func(T) K, say func(K) string) (map[K]T, []string, strict.Problems) {
+	result := maps.Clone(old)
+	if result == nil {
+		result = map[K]T{}
+	}
+	seen := map[K]place{}
+	var replaced []string
+	var problems strict.Problems
+	for _, r := range list {
+		k := key(r.value)
+		if first, twice := seen[k]; twice {
+			problems = append(problems, r.at.problem(say(k)+" is there twice",
+				fmt.Sprintf("the first is at %s:%d", first.file, first.line)))
+			continue
+		}
+		seen[k] = r.at
+		if _, there := old[k]; there {
+			replaced = append(replaced, fmt.Sprintf("%s (%s:%d)", say(k), r.at.file, r.at.line))
+		}
+		result[k] = r.value
+	}
+	return result, replaced, problems
+}

@@ -1,0 +1,144 @@
+package profiles
+
+import "traywright/profiles/strict"
+
+func processNames() []string {
+	var names []string
+	for _, p := range Processes() {
+		names = append(names, string(p))
+	}
+	return names
+}
+
+func readMachine(v strict.Value) Machine {
+	m := v.Map(keysOf(machineNumbers, "id", "name", "process", "source", "travel_mm", "z_zero", "controller", "tools", "clamps", "notes")...)
+	source := m.Get("source").Text()
+	machine := Machine{
+		ID: m.Need("id").Name(), Name: m.Need("name").Text(), Notes: m.Get("notes").Text(), Source: source,
+		Process: Process(m.Need("process").OneOf(processNames()...)),
+		ZZero:   ZZero(m.Need("z_zero").OneOf(string(ZTop), string(ZBed))),
+	}
+	take(m, source, &machine, machineNumbers)
+	machine.TravelMM = readTravel(m.Need("travel_mm"), source)
+	machine.Controller = readController(m.Need("controller"))
+	for _, t := range m.Need("tools").List() {
+		machine.Tools = append(machine.Tools, readTool(t, source))
+	}
+	for _, c := range m.Get("clamps").List() {
+		machine.Clamps = append(machine.Clamps, readClamp(c))
+	}
+	checkMachine(v, m, machine)
+	return machine
+}
+
+// readTravel reads X, Y and Z; a machine whose Z the program does not move has 0 there.
+func readTravel(v strict.Value, source string) [3]Number {
+	list := v.List()
+	if v.IsList() && len(list) != 3 {
+		v.Fail("is not three numbers", "write [X, Y, Z] in mm")
+	}
+	if len(list) != 3 {
+		return [3]Number{}
+	}
+	return [3]Number{
+		number(list[0], source, 1, longestMM), number(list[1], source, 1, longestMM), number(list[2], source, 0, longestMM),
+	}
+}
+
+func readController(v strict.Value) Controller {
+	m := v.Map("arcs", "chord_mm", "power_scale", "tool_change", "air_assist")
+	c := Controller{
+		Arcs: m.Need("arcs").Flag(), ChordMM: m.Get("chord_mm").Number(0.0001, 1), PowerScale: m.Get("power_scale").Number(1, 100000),
+		ToolChange: m.Need("tool_change").OneOf("none", "manual", "automatic"), AirAssist: m.Get("air_assist").OneOf("M7", "M8"),
+	}
+	if m.Get("arcs").Present() && !c.Arcs && c.ChordMM == 0 {
+		v.Fail("a controller without arcs needs chord_mm", "write the greatest distance of a chord from its arc, such as 0.01")
+	}
+	return c
+}
+
+func readTool(v strict.Value, source string) Tool {
+	m := v.Map(keysOf(toolNumbers, "id", "number", "name", "flutes", "source")...)
+	if s := m.Get("source"); s.Present() {
+		source = s.Text()
+	}
+	t := Tool{
+		ID: m.Need("id").Name(), Name: m.Need("name").Text(),
+		Number: whole(m.Get("number"), 0, 9999), Flutes: whole(m.Get("flutes"), 1, 20),
+	}
+	take(m, source, &t, toolNumbers)
+	return t
+}
+
+func whole(v strict.Value, least, most float64) int {
+	n := v.Number(least, most)
+	if n != float64(int(n)) {
+		v.Fail("is not a whole number", "")
+	}
+	return int(n)
+}
+
+func readClamp(v strict.Value) ClampZone {
+	m := v.Map("name", "x_mm", "y_mm", "length_mm", "width_mm", "height_mm")
+	return ClampZone{
+		Name: m.Need("name").Text(),
+		XMM:  m.Need("x_mm").Number(0, longestMM), YMM: m.Need("y_mm").Number(0, longestMM),
+		LengthMM: m.Need("length_mm").Number(0.1, longestMM), WidthMM: m.Need("width_mm").Number(0.1, longestMM),
+		HeightMM: m.Need("height_mm").Number(0.1, longestMM),
+	}
+}
+
+// checkMachine looks at what has to be there for the process, and at numbers
+// and ids that may stand only once. A beam's numbers on a machine that says it
+// has none are a problem, so that no laser passes for a knife by a slip.
+func checkMachine(v strict.Value, m strict.Map, machine Machine) {
+	if machine.Process == "" {
+		return
+	}
+	only := func(has bool, key string, process Process) {
+		switch {
+		case has && machine.Process != process:
+			v.Fail("a machine with "+key+" is a "+string(process)+", and this one says "+string(machine.Process), "")
+		case !has && machine.Process == process:
+			v.Fail("a "+string(process)+" needs "+key, "")
+		}
+	}
+	only(m.Get("power_w").Present(), "power_w", Laser)
+	only(m.Get("wavelength_nm").Present(), "wavelength_nm", Laser)
+	only(machine.Controller.PowerScale != 0, "power_scale", Laser)
+	only(m.Get("max_rpm").Present(), "max_rpm", Router)
+	if len(machine.Tools) == 0 && m.Get("tools").IsList() {
+		m.Get("tools").Fail("is empty", "a beam or a wire is a tool too")
+	}
+	ids, taken := map[string]bool{}, map[int]bool{}
+	for i, t := range machine.Tools {
+		at := m.Get("tools").List()[i]
+		if ids[t.ID] || taken[t.Number] {
+			at.Fail("a tool of this id or number is there already", "")
+		}
+		ids[t.ID], taken[t.Number] = true, true
+		if machine.Process == Router && (t.ReachMM.Value <= 0 || t.Number < 1 || t.Flutes < 1) {
+			at.Fail("a cutter needs reach_mm, flutes, and a number of 1 or more", "")
+		}
+	}
+}
+
+// ToolByNumber is the tool that a program calls by a T word.
+func (m Machine) ToolByNumber(number int) (Tool, bool) {
+	for _, t := range m.Tools {
+		if t.Number == number {
+			return t, true
+		}
+	}
+	return Tool{}, false
+}
+
+// Tool is the tool with an id.
+func (m Machine) Tool(id string) (Tool, bool) {
+	for _, t := range m.Tools {
+		if t.ID == id {
+			return t, true
+		}
+	}
+	return Tool{}, false
+}
