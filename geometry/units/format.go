@@ -1,0 +1,58 @@
+package units
+
+import (
+	"fmt"
+	"strings"
+)
+
+// String is the length in millimetres with its unit: "25.4 mm".
+func (l Length) String() string { return l.Format(Millimetre) }
+
+// Format prints the length with its unit. Millimetres are exact and have no
+// trailing zeros. Inches are a fraction where a sixty-fourth is exact, else
+// they are rounded to five decimals (a quarter of a micrometre). Parse reads
+// both back.
+func (l Length) Format(u Unit) string {
+	// The magnitude is unsigned, so that even the least int64 has one.
+	sign, n := "", uint64(l)
+	if l < 0 {
+		sign, n = "-", -n
+	}
+	number := ""
+	if u == Inch {
+		number = inches(n)
+	} else {
+		number = point(n/uint64(oneMM), n%uint64(oneMM), 6)
+	}
+	if number == "0" {
+		sign = ""
+	}
+	return sign + number + " " + u.String()
+}
+
+// inches prints n nanometres.
+func inches(n uint64) string {
+	const inch, part, places = uint64(oneInch), uint64(oneInch / 64), 100_000
+	whole, rest := n/inch, n%inch
+	if rest%part != 0 {
+		rest = (rest*places + inch/2) / inch
+		return point(whole+rest/places, rest%places, 5)
+	}
+	over, under := rest/part, uint64(64)
+	for over > 0 && over%2 == 0 {
+		over, under = over/2, under/2
+	}
+	switch {
+	case over == 0:
+		return fmt.Sprint(whole)
+	case whole == 0:
+		return fmt.Sprintf("%d/%d", over, under)
+	}
+	return fmt.Sprintf("%d %d/%d", whole, over, under)
+}
+
+// point prints whole and a number of decimals without trailing zeros.
+func point(whole, decimals uint64, digits int) string {
+	s := fmt.Sprintf("%d.%0*d", whole, digits, decimals)
+	return strings.TrimRight(strings.TrimRight(s, "0"), ".")
+}

@@ -1,0 +1,51 @@
+// Package units holds lengths exactly, in whole nanometres, so that a
+// sixty-fourth of an inch (396,875 nm) and a hundredth of a millimetre (10,000
+// nm) are both exact and a stack of foam sums without rounding.
+//
+// One inch is 25.4 mm exactly.
+package units
+
+import (
+	"fmt"
+	"math"
+)
+
+// Length is an exact length in whole nanometres; the zero value is no length.
+type Length int64
+
+const (
+	oneMM   Length = 1_000_000
+	oneInch Length = 25_400_000
+
+	// Longest is the greatest length that is read: 100 m.
+	Longest = 100_000 * oneMM
+)
+
+// Unit is what a bare number is in, and what lengths are printed in. The zero
+// value is the millimetre.
+type Unit uint8
+
+const (
+	Millimetre Unit = iota
+	Inch
+)
+
+// String is mm or in.
+func (u Unit) String() string {
+	if u == Inch {
+		return "in"
+	}
+	return "mm"
+}
+
+// FromMM is mm as a Length, rounded to the nearest nanometre. NaN, infinities
+// and lengths beyond 100 m are errors.
+func FromMM(mm float64) (Length, error) {
+	if math.IsNaN(mm) || math.Abs(mm) > Longest.MM() {
+		return 0, fmt.Errorf("%v mm is no length between -100 m and 100 m", mm)
+	}
+	return Length(math.Round(mm * float64(oneMM))), nil
+}
+
+// MM is the length in millimetres, as near as a float64 can hold it.
+func (l Length) MM() float64 { return float64(l) / float64(oneMM) }

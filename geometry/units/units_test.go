@@ -1,0 +1,240 @@
+package units_test
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"traywright/geometry/units"
+)
+
+func TestParse(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		bare units.Unit
+		want units.Length
+	}{
+		{"31", units.Millimetre, 31_000_000},
+		{"31", units.Inch, 787_400_000},
+		{"31 mm", units.Inch, 31_000_000},
+		{"31mm", units.Inch, 31_000_000},
+		{"1.25 in", units.Millimetre, 31_750_000},
+		{"1 1/4 in", units.Millimetre, 31_750_000},
+		{"1 1/4in", units.Millimetre, 31_750_000},
+		{`1-1/4"`, units.Millimetre, 31_750_000},
+		{`1/4"`, units.Millimetre, 6_350_000},
+		{"1/4", units.Inch, 6_350_000},
+		{"1 / 4 in", units.Millimetre, 6_350_000},
+		{`2"`, units.Millimetre, 50_800_000},
+		{"2″", units.Millimetre, 50_800_000},
+		{"0.5 in", units.Millimetre, 12_700_000},
+		{"1/64 in", units.Millimetre, 396_875},
+		{"3 cm", units.Inch, 30_000_000},
+		{"0.02 m", units.Inch, 20_000_000},
+		{"2 Inches", units.Millimetre, 50_800_000},
+		{"2 MM", units.Inch, 2_000_000},
+		{"-1 1/2 in", units.Millimetre, -38_100_000},
+		{"−3", units.Millimetre, -3_000_000},
+		{"+3", units.Millimetre, 3_000_000},
+		{"  31\u00a0mm\t", units.Inch, 31_000_000},
+		{".5", units.Millimetre, 500_000},
+		{"5.", units.Millimetre, 5_000_000},
+		{"010", units.Millimetre, 10_000_000},
+		{"0", units.Millimetre, 0},
+		{"-0", units.Millimetre, 0},
+		{"100 m", units.Millimetre, units.Longest},
+		{"-100 m", units.Millimetre, -units.Longest},
+		// Finer than a nanometre: the nearest, halves away from zero.
+		{"0.0000004", units.Millimetre, 0},
+		{"0.0000005", units.Millimetre, 1},
+		{"-0.0000005", units.Millimetre, -1},
+		{"1/3", units.Millimetre, 333_333},
+		{"2/3", units.Millimetre, 666_667},
+		// A float64 makes 0.30000000000000004 of this sum; here a tenth is a tenth.
+		{"0.1", units.Millimetre, 100_000},
+	} {
+		got, err := units.Parse(c.text, c.bare)
+		if assert.NoError(t, err, c.text) {
+			assert.Equal(t, c.want, got, c.text)
+		}
+	}
+}
+
+func TestParseRefuses(t *testing.T) {
+	for _, c := range []struct{ text, part string }{
+		{"", "missing"},
+		{"  ", "missing"},
+		{"31,5", "decimal point"},
+		{"1,000.5 mm", "decimal point"},
+		{"1e308", "exponent"},
+		{"1E3 mm", "exponent"},
+		{"2.5e-3", "exponent"},
+		{"NaN", "no length"},
+		{"Inf", "no length"},
+		{"-.inf", "no length"},
+		{"0x1F", "no length"},
+		{"1_000", "no length"},
+		{"1/0", "divides by zero"},
+		{"1 1/0 in", "divides by zero"},
+		{"3 furlong", `unknown unit "furlong": write mm, cm, m, in or "`},
+		{"3 ft", "unknown unit"},
+		{"3 mm 4", "no length"},
+		{"1 2 3", "no length"},
+		{"1.5 1/4", "no length"},
+		{"1/2/3", "no length"},
+		{"1--1/4", "no length"},
+		{"mm", "no length"},
+		{"--3", "no length"},
+		{"3 -", "unknown unit"},
+		{"½ in", "no length"},
+		{"100.000001 m", "longer than 100 m"},
+		{"-101 m", "longer than 100 m"},
+		{strings.Repeat("9", 64), "longer than 100 m"},
+		{strings.Repeat("9", 65), "at most 64"},
+		{"3\x00mm", "unknown unit"},
+	} {
+		_, err := units.Parse(c.text, units.Millimetre)
+		if assert.ErrorContains(t, err, c.part, c.text) {
+			assert.NotContains(t, err.Error(), "\n")
+			assert.NotContains(t, err.Error(), "\x00")
+		}
+	}
+}
+
+// Pads 2, 1 and 1 in, each on a glued-on base of 1/4 in, under a cover of
+// 1/4 in fill a room of 5 in (common practice, no source).
+func TestStackIsExact(t *testing.T) {
+	var sum units.Length
+	for _, text := range []string{"1/4 in", "1 in", "1/4 in", "1 in", "1/4 in", "2 in", "1/4 in"} {
+		l, err := units.Parse(text, units.Millimetre)
+		require.NoError(t, err)
+		sum += l
+	}
+	assert.Equal(t, units.Length(127_000_000), sum)
+	assert.Equal(t, "5 in", sum.Format(units.Inch))
+	assert.Equal(t, "127 mm", sum.String())
+}
+
+func TestFormat(t *testing.T) {
+	for _, c := range []struct {
+		l        units.Length
+		mm, inch string
+	}{
+		{0, "0 mm", "0 in"},
+		{1, "0.000001 mm", "0 in"},
+		{-1, "-0.000001 mm", "0 in"},
+		{25_400_000, "25.4 mm", "1 in"},
+		{6_350_000, "6.35 mm", "1/4 in"},
+		{-31_750_000, "-31.75 mm", "-1 1/4 in"},
+		{396_875, "0.396875 mm", "1/64 in"},
+		{1_000_000, "1 mm", "0.03937 in"},
+		{100_000_000, "100 mm", "3.93701 in"},
+		{25_399_999, "25.399999 mm", "1 in"},
+		{units.Longest, "100000 mm", "3937.00787 in"},
+		{math.MinInt64, "-9223372036854.775808 mm", "-363124883340.73921 in"},
+	} {
+		assert.Equal(t, c.mm, c.l.Format(units.Millimetre))
+		assert.Equal(t, c.inch, c.l.Format(units.Inch))
+	}
+}
+
+func TestFromMM(t *testing.T) {
+	for _, c := range []struct {
+		mm   float64
+		want units.Length
+	}{{25.4, 25_400_000}, {0.1 + 0.2, 300_000}, {-1.0000005, -1_000_001}, {1e5, units.Longest}} {
+		got, err := units.FromMM(c.mm)
+		require.NoError(t, err)
+		assert.Equal(t, c.want, got)
+	}
+	for _, mm := range []float64{math.NaN(), math.Inf(1), math.Inf(-1), 1e308, -100_000.001} {
+		_, err := units.FromMM(mm)
+		assert.Error(t, err, mm)
+	}
+}
+
+func anyLength(t *rapid.T) units.Length {
+	return units.Length(rapid.Int64Range(int64(-units.Longest), int64(units.Longest)).Draw(t, "length"))
+}
+
+func TestMillimetresRoundTrip(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		l := anyLength(t)
+		got, err := units.Parse(l.Format(units.Millimetre), units.Inch)
+		require.NoError(t, err)
+		require.Equal(t, l, got)
+		back, err := units.FromMM(l.MM())
+		require.NoError(t, err)
+		require.Equal(t, l, back)
+	})
+}
+
+// Inches are exact in sixty-fourths, and else within half of the last decimal.
+func TestInchesRoundTrip(t *testing.T) {
+	const part = 396_875
+	rapid.Check(t, func(t *rapid.T) {
+		n := units.Length(rapid.Int64Range(-200_000, 200_000).Draw(t, "sixty-fourths"))
+		got, err := units.Parse((n * part).Format(units.Inch), units.Millimetre)
+		require.NoError(t, err)
+		require.Equal(t, n*part, got)
+
+		l := anyLength(t) / 2
+		got, err = units.Parse(l.Format(units.Inch), units.Millimetre)
+		require.NoError(t, err)
+		require.InDelta(t, int64(l), int64(got), 127)
+	})
+}
+
+func FuzzParse(f *testing.F) {
+	for _, text := range []string{"31", "31 mm", "1.25 in", "1 1/4 in", `1/4"`, `1-1/4"`, "1e308", "NaN", "1/0", "3 furlong", "31,5", "-100 m", "0.0000005"} {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		for _, bare := range []units.Unit{units.Millimetre, units.Inch} {
+			l, err := units.Parse(text, bare)
+			if err != nil {
+				assert.NotEmpty(t, err.Error())
+				continue
+			}
+			assert.LessOrEqual(t, l, units.Longest)
+			assert.GreaterOrEqual(t, l, -units.Longest)
+			again, err := units.Parse(l.String(), bare)
+			assert.NoError(t, err)
+			assert.Equal(t, l, again)
+		}
+	})
+}
+
+func BenchmarkParse(b *testing.B) {
+	for b.Loop() {
+		if _, err := units.Parse("1 1/4 in", units.Millimetre); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func ExampleParse() {
+	for _, text := range []string{"31", `1 1/4"`, "31,5"} {
+		l, err := units.Parse(text, units.Millimetre)
+		if err != nil {
+			fmt.Println(err)
+			continue
+		}
+		fmt.Println(l, "=", l.Format(units.Inch))
+	}
+	// Output:
+	// 31 mm = 1.22047 in
+	// 31.75 mm = 1 1/4 in
+	// "31,5" has a comma: write a decimal point, and nothing between thousands
+}
+
+func ExampleFromMM() {
+	l, err := units.FromMM(25.4)
+	fmt.Println(l.Format(units.Inch), err)
+	// Output: 1 in <nil>
+}
