@@ -102,6 +102,19 @@ func TestStrayCut(t *testing.T) {
 	assert.Greater(t, r.WorstOvercutMM, 0.02)
 }
 
+// A beam's stray line is found even if it passes between the middles of cells.
+func TestStrayBeam(t *testing.T) {
+	p, w := laserTray()
+	path := geometry.Polygon(geometry.Point{X: 45, Y: 10}, geometry.Point{X: 45, Y: 20})
+	p.Ops = append(p.Ops[:2:2], burned("stray", toolpath.Pocket, path, geometry.Point{X: 45, Y: 10}, 1), p.Ops[2])
+	s := laserSetup()
+	for _, cell := range []float64{0, 0.1, 0.6, 1, 2} {
+		s.CellMM = cell
+		r := dryrun.Run("", text(t, p, laserMachine()), s, &w)
+		assert.Equal(t, []string{"stray-cut"}, rulesOf(r), "cell %v", cell)
+	}
+}
+
 // A beam's plug falls only when its contour is closed and every pass is made.
 func TestPlugs(t *testing.T) {
 	p, w := laserTray()

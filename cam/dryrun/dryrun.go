@@ -14,7 +14,7 @@ type Setup struct {
 	KerfMM         map[int]float64 // width removed by tool number (0 for the beam); missing: the tool's diameter
 	ThicknessMM    float64         // of the foam; 0 when not known (a foreign file)
 	BreakthroughMM float64         // allowed below the foam
-	CellMM         float64         // of the height field; 0 chooses
+	CellMM         float64         // of the height field; 0 chooses 0.1, and more on a large sheet
 
 	// What follows may be left out: 0 is not known, and not checked.
 	Passes            int                 // laser: passes that cut through; 0 is 1

@@ -11,11 +11,12 @@ import (
 // here?". Walls are not measured on it: see probe.go.
 
 const (
-	// leastCellMM is the cell where nobody asks for another: two cells to the
-	// kerf of a beam.
+	// leastCellMM is the cell where nobody asks for another, as long as that
+	// takes no more than plentyCells: a job keeps the fields of all its sheets.
 	leastCellMM = 0.1
-	// maxCells bounds the field's memory: 4 bytes each. A sheet of 600 x 400 mm
-	// at 0.1 mm is 24 million.
+	plentyCells = 5_000_000
+	// maxCells bounds the field's memory whatever is asked: 4 bytes each. A sheet
+	// of 600 x 400 mm at 0.1 mm is 24 million.
 	maxCells = 26_000_000
 	// hugeMM is a side beyond which there is no machine and the program is wrong;
 	// hugeCells are then enough to show it.
@@ -30,11 +31,12 @@ func newField(box geometry.Box, cell float64) Field {
 	if box.Empty() {
 		return Field{}
 	}
+	most := float64(maxCells)
 	if cell <= 0 {
-		cell = leastCellMM
+		cell, most = leastCellMM, plentyCells
 	}
 	box = box.Grow(marginMM)
-	f, most := Field{CellMM: cell}, float64(maxCells)
+	f := Field{CellMM: cell}
 	if math.Max(box.Width(), box.Height()) > hugeMM {
 		most = hugeCells
 	}

@@ -189,17 +189,27 @@ func (d *run) nearestLine(x *index, p geometry.Point) int {
 	return d.lineOf(motion)
 }
 
-// judgeRest looks for cuts in what should be untouched.
+// judgeRest looks for cuts in what should be untouched: on the field, and along
+// the paths themselves, since a beam may pass between the middles of cells.
 func (d *run) judgeRest(x *index, classes []uint8) {
 	f := &d.result.Field
-	limit := float32(d.want.MarkDepthMM + ToleranceMM)
+	limit := d.want.MarkDepthMM + ToleranceMM
 	var stray patch
 	for row := range f.Rows {
 		for c := range f.Columns {
 			cell := row*f.Columns + c
-			if classes[cell] == inSheet && f.DepthMM[cell] > limit {
+			if classes[cell] == inSheet && f.DepthMM[cell] > float32(limit) {
 				stray.add(f.Center(c, row), float64(f.DepthMM[cell]))
 			}
+		}
+	}
+	for i := range d.sweeps {
+		if s := &d.sweeps[i]; s.deepest() > limit {
+			f.alongPath(s, func(cell int, at geometry.Point) {
+				if classes[cell] == inSheet {
+					stray.add(at, s.deepest())
+				}
+			})
 		}
 	}
 	if stray.cells == 0 {
@@ -209,6 +219,23 @@ func (d *run) judgeRest(x *index, classes []uint8) {
 		d.result.WorstOvercutMM, d.result.WorstOvercutAt = by, stray.at
 	}
 	d.wrong(d.nearestLine(x, stray.at), "stray-cut", "cuts %s mm deep where the plan wants foam, %s mm2 in all, worst at %s", mm(stray.by), mm(stray.area(f)), place(stray.at))
+}
+
+// alongPath calls visit with the cells that hold a path's ends and points on
+// it, at most a cell apart.
+func (f *Field) alongPath(s *sweep, visit func(cell int, at geometry.Point)) {
+	length := s.a.DistanceTo(s.b)
+	if s.arc {
+		length = math.Abs(s.turn) * s.r
+	}
+	n := math.Ceil(math.Min(length/f.CellMM, 1e5)) + 1
+	for i := 0.0; i <= n; i++ {
+		at := s.at(i / n)
+		c, r := math.Floor((at.X-f.Origin.X)/f.CellMM), math.Floor((at.Y-f.Origin.Y)/f.CellMM)
+		if c >= 0 && r >= 0 && c < float64(f.Columns) && r < float64(f.Rows) {
+			visit(int(r)*f.Columns+int(c), at)
+		}
+	}
 }
 
 // fromWanted is how far a place is from the nearest foam that is to go.
