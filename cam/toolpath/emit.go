@@ -42,6 +42,9 @@ func (e *emitter) retract() {
 	}
 }
 
+// done is the finished list, without room to spare: there may be many.
+func (e *emitter) done() []Move { return append(make([]Move, 0, len(e.moves)), e.moves...) }
+
 // hop goes over a place through the air and down to a floor that lies open, the
 // last of the way at the plunge feed. A rapid is always level or straight up or
 // down, and stays a clearance above the floor.

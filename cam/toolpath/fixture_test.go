@@ -123,6 +123,7 @@ func shapes(t require.TestingT) map[string]geometry.Region {
 	const r = 3.175 / 2
 	island := rectangle(40, 40, 60, 50, 4).Contours()[0]
 	l := union(t, rectangle(20, 20, 70, 25, 0), rectangle(20, 20, 22, 80, 0), round(90, 32, 20))
+	keyhole := union(t, round(40, 60, 30), rectangle(50, 58, 50, 3.2, 0))
 	dumbbell := union(t, round(40, 60, 40), round(110, 60, 34), rectangle(40, 56, 70, 8, 0))
 	star := geometry.NewRegion(geometry.Polygon(
 		geometry.Point{X: 20, Y: 20}, geometry.Point{X: 70, Y: 35}, geometry.Point{X: 120, Y: 22},
@@ -137,6 +138,7 @@ func shapes(t require.TestingT) map[string]geometry.Region {
 		"L with notch":        opened(t, l, r),
 		"ring with island":    geometry.NewRegion(rectangle(25, 25, 100, 80, 6).Contours()[0], island.Reverse()),
 		"dumbbell":            opened(t, dumbbell, r),
+		"keyhole":             opened(t, keyhole, r),
 		"star":                opened(t, star, r),
 	}
 }

@@ -22,14 +22,14 @@ type laser struct {
 	machine profiles.Machine
 	sheet   plan.Sheet
 	tol     float64
-	offsets map[string]geometry.Region
+	paths   map[string]beamPath
 }
 
 func newLaser(sheet plan.Sheet, m profiles.Machine, tol float64) (*laser, error) {
 	if len(sheet.Layers) != 1 {
 		return nil, fmt.Errorf("machine %s: a laser cuts one layer at a time and this sheet has %d; cut the tray in sheets", m.ID, len(sheet.Layers))
 	}
-	return &laser{machine: m, sheet: sheet, tol: tol, offsets: map[string]geometry.Region{}}, nil
+	return &laser{machine: m, sheet: sheet, tol: tol, paths: map[string]beamPath{}}, nil
 }
 
 func (l *laser) limits() (clearZ, breakthroughMM, skinMM float64) { return l.clearZ(), 0, 0 }
@@ -115,25 +115,30 @@ func (l *laser) pocket(cut plan.Cut, _ float64, near geometry.Point) (finished, 
 	return l.contours(Pocket, cut, waste, contours, path, near)
 }
 
-// pocketPath is the beam's way along the hole's edges. Holes of one shape share
-// its offset.
+// beamPath is a beam's way along a hole's edges, with the lower left corner of
+// the hole's box. Holes of one shape share it.
+type beamPath struct {
+	corner geometry.Point
+	path   geometry.Region
+}
+
 func (l *laser) pocketPath(cut plan.Cut) (geometry.Region, error) {
 	corner := cut.Shape.Bounds().Min
-	home := cut.Shape.Transform(geometry.Translate(-corner.X, -corner.Y))
 	kerf := cut.Recipes[0].KerfMM.Value
-	key := shapeKey(home, kerf)
-	path, made := l.offsets[key]
-	if !made {
-		var err error
-		if path, err = geometry.Offset(home, -kerf/2, l.tol); err != nil {
-			return path, &CutError{cut.Name, "it has no offset: " + err.Error(), "check the pocket's outline"}
-		}
-		if path.Empty() {
-			return path, &CutError{cut.Name, fmt.Sprintf("the beam's kerf of %.3f mm does not fit into it", kerf), "make the pocket larger"}
-		}
-		l.offsets[key] = path
+	key := shapeKey(cut.Shape, corner, kerf)
+	if first, made := l.paths[key]; made {
+		by := corner.Sub(first.corner)
+		return first.path.Transform(geometry.Translate(by.X, by.Y)), nil
 	}
-	return path.Transform(geometry.Translate(corner.X, corner.Y)), nil
+	path, err := geometry.Offset(cut.Shape, -kerf/2, l.tol)
+	if err != nil {
+		return path, &CutError{cut.Name, "it has no offset: " + err.Error(), "check the pocket's outline"}
+	}
+	if path.Empty() {
+		return path, &CutError{cut.Name, fmt.Sprintf("the beam's kerf of %.3f mm does not fit into it", kerf), "make the pocket larger"}
+	}
+	l.paths[key] = beamPath{corner, path}
+	return path, nil
 }
 
 // outline cuts the tray free from outside it.
@@ -171,7 +176,7 @@ func (l *laser) contours(kind OpKind, cut plan.Cut, waste room, list []geometry.
 	if err := keepsFrom(e.moves, cut, recipe.KerfMM.Value/2, kind == Outline); err != nil {
 		return finished{}, err
 	}
-	return finished{l.op(kind, cut, e.moves, passes), path}, nil
+	return finished{l.op(kind, cut, e.done(), passes), path}, nil
 }
 
 // leadRadius makes a quarter circle as long as the lead-in.
@@ -202,9 +207,9 @@ func (l *laser) over(e *emitter, to geometry.Point, z float64) {
 // leave ends a contour with the beam off: up, or, where there is no up, back
 // into the waste.
 func (l *laser) leave(e *emitter, waste geometry.Point) {
-	if l.hasZ() {
+	if e.at.Z < e.clearZ {
 		e.retract()
 		return
 	}
-	e.rapid(Point{waste, 0})
+	e.rapid(Point{waste, e.clearZ})
 }

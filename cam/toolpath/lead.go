@@ -67,21 +67,31 @@ func (w room) wallLap(c geometry.Contour, near geometry.Point, want, tol float64
 	return lap{beginAt(c, places[0], tol), 0}
 }
 
-// startPlaces has one place of each segment, at least margin from its ends or
-// in its middle, nearest to p first.
+// startPlaces has one place of each segment, the best first: those with margin
+// to both ends of their segment, nearest to p first, then the middles of the
+// shorter segments. A start leaves a mark, if any, and a short segment is most
+// often a corner, where foam tears.
 func startPlaces(c geometry.Contour, p geometry.Point, margin float64) []place {
-	var places []place
+	var roomy, short []place
 	i := 0
 	for s := range c.Segments() {
-		if length := s.Length(); length > 0 {
+		length := s.Length()
+		switch {
+		case length >= 2*margin && length > 0:
 			_, share := s.Nearest(p)
-			free := math.Min(margin/length, 0.5)
-			share = math.Min(math.Max(share, free), 1-free)
+			share = math.Min(math.Max(share, margin/length), 1-margin/length)
 			q := s.At(share)
-			places = append(places, place{q, i, share, q.DistanceTo(p)})
+			roomy = append(roomy, place{q, i, share, q.DistanceTo(p)})
+		case length > 0:
+			q := s.At(0.5)
+			short = append(short, place{q, i, 0.5, q.DistanceTo(p)})
 		}
 		i++
 	}
+	return append(byDistance(roomy), byDistance(short)...)
+}
+
+func byDistance(places []place) []place {
 	slices.SortStableFunc(places, func(a, b place) int {
 		return cmp.Compare(math.Round(a.distance/tieMM), math.Round(b.distance/tieMM))
 	})

@@ -3,6 +3,7 @@ package toolpath
 import (
 	"errors"
 	"fmt"
+	"math"
 
 	"traywright/cam/plan"
 	"traywright/geometry"
@@ -68,6 +69,9 @@ func Make(sheet plan.Sheet, m profiles.Machine, tol float64) (Program, error) {
 	if err != nil {
 		return Program{}, err
 	}
+	if err := checkPlaces(sheet); err != nil {
+		return Program{}, err
+	}
 	b := &builder{process: proc}
 	if err := b.marks(sheet.Marks); err != nil {
 		return Program{}, err
@@ -81,6 +85,30 @@ func Make(sheet plan.Sheet, m profiles.Machine, tol float64) (Program, error) {
 	b.program.ThicknessMM = sheet.ThicknessMM()
 	b.program.ClearZ, b.program.BreakthroughMM, b.program.SkinMM = proc.limits()
 	return b.program, nil
+}
+
+// checkPlaces refuses what is nowhere: cuts without a shape, and numbers that are
+// not finite.
+func checkPlaces(sheet plan.Sheet) error {
+	for _, c := range sheet.Cuts {
+		if !placed(c.Shape.Bounds()) {
+			return &CutError{c.Name, "it has no shape", "give it a size above 0"}
+		}
+	}
+	if !sheet.Edge.Shape.Empty() && !placed(sheet.Edge.Shape.Bounds()) {
+		return &CutError{sheet.Edge.Name, "its shape has no finite size", "check the tray's size"}
+	}
+	for _, p := range sheet.Marks {
+		if len(p.Vertices()) > 0 && !placed(p.Bounds()) {
+			return &CutError{"marks", "a line of them has no finite place", "check the label"}
+		}
+	}
+	return nil
+}
+
+func placed(b geometry.Box) bool {
+	size := b.Width() + b.Height() + b.Min.Norm()
+	return size >= 0 && !math.IsInf(size, 1)
 }
 
 // builder adds one operation after another and knows where the last one ended;

@@ -19,10 +19,10 @@ func insideFirst(contours []geometry.Contour) []geometry.Contour {
 	return list
 }
 
-// shapeKey is the same for regions with the same vertices, in the same order,
-// to a nanometre, and the same settings. So pockets of one grid, which differ by
-// rounding, share one key.
-func shapeKey(r geometry.Region, settings ...float64) string {
+// shapeKey is the same for regions with the same vertices about a corner of
+// their own, in the same order, to a nanometre, and the same settings. So
+// pockets of one grid, which differ by rounding, share one key.
+func shapeKey(r geometry.Region, corner geometry.Point, settings ...float64) string {
 	var key []byte
 	add := func(v uint64) { key = binary.LittleEndian.AppendUint64(key, v) }
 	for _, v := range settings {
@@ -31,7 +31,7 @@ func shapeKey(r geometry.Region, settings ...float64) string {
 	for _, c := range r.Contours() {
 		add(uint64(c.Len()))
 		for _, v := range c.Vertices() {
-			for _, n := range [3]float64{v.X, v.Y, v.Bulge} {
+			for _, n := range [3]float64{v.X - corner.X, v.Y - corner.Y, v.Bulge} {
 				add(uint64(int64(math.Round(n * 1e6))))
 			}
 		}

@@ -3,6 +3,7 @@ package toolpath
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"traywright/geometry"
 )
@@ -29,20 +30,24 @@ import (
 const (
 	neighbours  = 10
 	longestTurn = 25_000 // places reversed in one 2-opt move; above, the move is not made
-	kicksEach   = 30     // for each place
-	mostKicks   = 30_000
+	kicksEach   = 20     // for each place
+	mostKicks   = 10_000
 	longestKick = 30   // places in each stretch
 	gainUM      = 0.01 // µm: less is rounding and no gain
 )
 
 // tour is the order in which to visit the points, on a short closed way from
-// home through all of them and back to it: the outline, which comes next,
-// begins anywhere. The same points give the same order.
+// home through all of them and back, in the direction that leaves the longer of
+// the two ways at home for the end, where it is not travelled: the outline, which
+// comes next, begins anywhere. The same points give the same order.
 func tour(home geometry.Point, points []geometry.Point) []int {
 	order := newRoute(append([]geometry.Point{home}, points...)).improve()
 	list := make([]int, 0, len(points))
 	for _, i := range order[1:] {
 		list = append(list, int(i)-1)
+	}
+	if n := len(list); n > 0 && home.DistanceTo(points[list[n-1]]) < home.DistanceTo(points[list[0]])-tieMM {
+		slices.Reverse(list)
 	}
 	return list
 }

@@ -32,7 +32,7 @@ func (r *router) outline(edge plan.Cut, near geometry.Point) (finished, error) {
 	if err := keepsFrom(e.moves, edge, kerf/2, true); err != nil {
 		return finished{}, err
 	}
-	return finished{r.op(Outline, edge, e.moves, passes), path}, nil
+	return finished{r.op(Outline, edge, e.done(), passes), path}, nil
 }
 
 // outlineRun is one way around.

@@ -7,9 +7,10 @@ import (
 	"traywright/geometry"
 )
 
-// pocketPlan is a pocket's path with the lower left corner of its shape's box
-// at 0, 0. Pockets of one shape, depth and recipe share it.
+// pocketPlan is the path of the first pocket with its shape, depth and recipe.
+// The others have the same, elsewhere.
 type pocketPlan struct {
+	corner geometry.Point // lower left, of the shape's box
 	moves  []Move
 	walls  geometry.Region
 	passes int
@@ -23,21 +24,19 @@ func (r *router) pocket(cut plan.Cut, clearedMM float64, _ geometry.Point) (fini
 		return finished{}, err
 	}
 	corner := cut.Shape.Bounds().Min
-	home := cut
-	home.Shape = cut.Shape.Transform(geometry.Translate(-corner.X, -corner.Y))
-	key := r.pocketKey(home, clearedMM)
-	p, made := r.pocketsMade[key]
-	if !made {
-		var err error
-		if p, err = r.planPocket(home, clearedMM); err != nil {
-			return finished{}, err
-		}
-		r.pocketsMade[key] = p
+	key := r.pocketKey(cut, clearedMM, corner)
+	if first, made := r.pocketsMade[key]; made {
+		by := corner.Sub(first.corner)
+		walls := first.walls.Transform(geometry.Translate(by.X, by.Y))
+		return finished{r.op(Pocket, cut, moved(first.moves, by), first.passes), walls}, nil
 	}
-	return finished{
-		op:    r.op(Pocket, cut, moved(p.moves, corner), p.passes),
-		walls: p.walls.Transform(geometry.Translate(corner.X, corner.Y)),
-	}, nil
+	p, err := r.planPocket(cut, clearedMM)
+	if err != nil {
+		return finished{}, err
+	}
+	p.corner = corner
+	r.pocketsMade[key] = p
+	return finished{r.op(Pocket, cut, p.moves, p.passes), p.walls}, nil
 }
 
 // moved is the moves, shifted.
@@ -45,7 +44,9 @@ func moved(moves []Move, by geometry.Point) []Move {
 	list := make([]Move, len(moves))
 	for i, m := range moves {
 		m.To.Point = m.To.Add(by)
-		m.Center = m.Center.Add(by)
+		if m.Kind == CW || m.Kind == CCW {
+			m.Center = m.Center.Add(by)
+		}
 		list[i] = m
 	}
 	return list
@@ -53,14 +54,14 @@ func moved(moves []Move, by geometry.Point) []Move {
 
 // pocketKey is the same for pockets that have the same path: it holds all that
 // planPocket reads.
-func (r *router) pocketKey(cut plan.Cut, clearedMM float64) string {
+func (r *router) pocketKey(cut plan.Cut, clearedMM float64, corner geometry.Point) string {
 	settings := []float64{clearedMM, r.depthOf(cut)}
 	for _, recipe := range cut.Recipes {
 		settings = append(settings,
 			recipe.KerfMM.Value, recipe.FeedMMPerMin.Value, recipe.PlungeMMPerMin.Value, recipe.StepdownMM.Value,
 			recipe.Stepover.Value, recipe.FinishMM.Value, recipe.RampDegrees.Value)
 	}
-	return shapeKey(cut.Shape, settings...)
+	return shapeKey(cut.Shape, corner, settings...)
 }
 
 // planPocket makes the path of a pocket and checks it.
@@ -85,7 +86,7 @@ func (r *router) planPocket(cut plan.Cut, clearedMM float64) (pocketPlan, error)
 	if err := keepsFrom(run.moves, cut, least, false); err != nil {
 		return pocketPlan{}, err
 	}
-	return pocketPlan{run.moves, plans[0].room.region, len(steps)}, nil
+	return pocketPlan{moves: run.done(), walls: plans[0].room.region, passes: len(steps)}, nil
 }
 
 func hasIsland(shape geometry.Region) bool {

@@ -126,7 +126,7 @@ func edgeDistance(shape geometry.Region, p geometry.Point) float64 {
 
 func TestPocketsAreClearedAndNoMore(t *testing.T) {
 	for name, shape := range shapes(t) {
-		for _, stepover := range []float64{0.25, 0.4, 0.5, 0.7, 0.95} {
+		for _, stepover := range []float64{0.3, 0.5, 0.6, 0.95} {
 			for _, finish := range []float64{0, 0.4} {
 				t.Run(name, func(t *testing.T) {
 					recipe := routerRecipe("pad")
@@ -403,4 +403,73 @@ func TestRouterRefusals(t *testing.T) {
 			assert.Empty(t, p.Ops)
 		})
 	}
+}
+
+// waysIn sorts the descents of a pocket into foam by kind: along arcs, along
+// lines, straight down.
+func waysIn(op Op) (arcs, lines, straight int) {
+	each(op, func(from Point, m Move) {
+		switch {
+		case m.Kind == Rapid || m.To.Z >= from.Z-1e-9 || from.Z > 1e-9:
+		case m.Kind != Line:
+			arcs++
+		case from.Point == m.To.Point:
+			straight++
+		default:
+			lines++
+		}
+	})
+	return arcs, lines, straight
+}
+
+func TestEntries(t *testing.T) {
+	for _, c := range []struct {
+		name                  string
+		shape                 geometry.Region
+		arcs, lines, straight bool
+	}{
+		{"a round pocket is entered on a helix", round(60, 60, 25.75), true, false, false},
+		{"a square one too, its middle being small", rectangle(20, 20, 31, 31, 2), true, false, false},
+		{"a long one on a ramp", rectangle(20, 20, 90, 20, 2), false, true, false},
+		{"a narrow round one on a narrow helix", round(60, 60, 5), true, false, false},
+		{"one as wide as the tool straight down", round(60, 60, 3.2), false, false, true},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			p, err := Make(routerSheet(25.4, plan.Cut{Name: "hole", Shape: c.shape, DepthMM: 11}), benchRouter(), tol)
+			require.NoError(t, err)
+			arcs, lines, straight := waysIn(p.Ops[0])
+			assert.Equal(t, []bool{c.arcs, c.lines, c.straight}, []bool{arcs > 0, lines > 0, straight > 0})
+		})
+	}
+}
+
+// A pocket without islands is cut in one go: the tool is lifted at the end only.
+func TestLapsAreLinkedWithoutLifting(t *testing.T) {
+	for name, lifts := range map[string]int{"rectangle": 1, "round": 1, "slot": 1, "L with notch": 1, "star": 1} {
+		p, err := Make(routerSheet(25.4, plan.Cut{Name: "hole", Shape: shapes(t)[name], DepthMM: 11}), benchRouter(), tol)
+		require.NoError(t, err)
+		got := 0
+		each(p.Ops[0], func(from Point, m Move) {
+			if m.Kind == Rapid && m.To.Z > from.Z {
+				got++
+			}
+		})
+		assert.Equal(t, lifts, got, name)
+	}
+}
+
+func TestNothingIsNowhere(t *testing.T) {
+	far := geometry.NewRegion(geometry.Polygon(geometry.Point{X: math.Inf(1)}, geometry.Point{X: 1}, geometry.Point{Y: 1}))
+	odd := geometry.NewRegion(geometry.Polygon(geometry.Point{X: math.NaN()}, geometry.Point{X: 1}, geometry.Point{Y: 1}))
+	for _, shape := range []geometry.Region{{}, far, odd} {
+		_, err := Make(routerSheet(25.4, plan.Cut{Name: "hole", Shape: shape, DepthMM: 11}), benchRouter(), tol)
+		require.ErrorContains(t, err, "hole: it has no shape")
+	}
+	sheet := routerSheet(25.4)
+	sheet.Edge.Shape = geometry.Region{}
+	p, err := Make(sheet, benchRouter(), tol)
+	require.NoError(t, err)
+	assert.Empty(t, p.Ops)
+	_, err = Make(plan.Sheet{}, benchRouter(), tol)
+	require.ErrorContains(t, err, "no layers")
 }
