@@ -1,0 +1,110 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+
+	"traywright/cam/job"
+	"traywright/profiles"
+)
+
+// pinchMM is how far a piece's corners may press into the rounding of a
+// pocket's corners without a word. It is what a length of soft foam between 10 and
+// 100 mm is reported to: ISO 1923, after its Chinese adoption GB/T 6342.
+const pinchMM = 0.2
+
+// proudMM is how far a piece may stand out of its pocket without a word; the
+// sheet above gives that much. Starting value.
+const proudMM = 0.5
+
+// checkPieces holds every pocket against the piece that it is for.
+func (m *maker) checkPieces(b *board) {
+	for _, h := range b.holes {
+		h.holds = 1
+		if h.piece == nil {
+			m.checkCorners(h, seat{playX: -1, playY: -1})
+			continue
+		}
+		m.checkPiece(b, h)
+	}
+}
+
+func (m *maker) checkPiece(b *board, h *hole) {
+	if len(b.Layers) == 0 {
+		return
+	}
+	foam := b.Layers[0].Foam
+	fit, give := fitOf(b, h)
+	s, ok := seatIn(h.piece, h.piece.Count, h.form, h.Depth.MM(), give, m.slackMM())
+	if !ok {
+		h.holds = 0
+		m.log.fail(h.at, "piece-too-large",
+			fmt.Sprintf("is %s and the piece %s is %s", m.size(h.form.length, h.form.width), h.For, m.measured(h.piece)),
+			"make it larger, or leave its size out: then it comes from the piece and the fit")
+		return
+	}
+	h.holds = s.count()
+	m.checkPlay(h, s, fit, foam)
+	if s.proud > proudMM {
+		m.log.warn(h.at, "piece-stands-proud",
+			fmt.Sprintf("is %s deep and the piece %s stands %s out of it", m.length(h.Depth), h.For, m.mm(s.proud)),
+			"make it deeper, or leave room for the piece in the tray above")
+	}
+	m.checkCorners(h, s)
+}
+
+// measured is the piece's size in words.
+func (m *maker) measured(p *job.Piece) string {
+	return m.length(p.Length) + " x " + m.length(p.Width) + " x " + m.length(p.Height)
+}
+
+// fitOf is the pocket's fit, and how much smaller than the piece the tightest
+// fit of the foam lets a pocket be; mm.
+func fitOf(b *board, h *hole) (fit, give float64) {
+	fits := b.Layers[0].Foam.Fits
+	for _, f := range fits {
+		give = math.Max(give, -f.Value)
+	}
+	return fits[fitName(b.source, h.source)].Value, give
+}
+
+// checkPlay warns of a pocket that lets its piece rattle: play beyond what the
+// foam's profile calls loose and beyond the fit.
+func (m *maker) checkPlay(h *hole, s seat, fit float64, foam profiles.Foam) {
+	allowed := func(n int) float64 { return math.Max(float64(n)*fit, foam.LooseMM.Value) + m.slackMM() }
+	over := math.Max(s.playX-allowed(s.along), s.playY-allowed(s.across))
+	if over <= 0 || foam.LooseMM.Value <= 0 && fit <= 0 {
+		return
+	}
+	m.log.warn(h.at, "pocket-loose",
+		fmt.Sprintf("is %s: %s of play around %s, which is loose in %s from %s on",
+			m.size(h.form.length, h.form.width), m.mm(math.Max(s.playX, s.playY)), m.contents(h, s), foam.ID, m.mm(math.Max(fit, foam.LooseMM.Value))),
+		"make it smaller, or leave its size out: then it comes from the piece and the fit")
+}
+
+// contents says what sits in the pocket.
+func (m *maker) contents(h *hole, s seat) string {
+	text := h.For + " (" + m.measured(h.piece) + ")"
+	if n := s.count(); n > 1 {
+		text = fmt.Sprintf("%d of %s", n, text)
+	}
+	return text
+}
+
+// checkCorners warns of corners that the tool leaves round where a sharp one
+// was asked for, unless the piece goes in all the same.
+func (m *maker) checkCorners(h *hole, s seat) {
+	if h.cut == nil || !h.cut.reached.corners || m.Machine.Process != profiles.Router {
+		return
+	}
+	r := cornerRadius(h.cut.recipes)
+	if h.piece != nil && (h.form.name != "rect" || h.piece.Shape == job.Round || pinch(r, s.playX/2, s.playY/2) <= pinchMM) {
+		return
+	}
+	m.log.warn(h.at, "round-corners",
+		fmt.Sprintf("keeps corners of radius %s, because the tool %s is round", m.mm(r), h.cut.tool.ID),
+		fmt.Sprintf("`relief: dogbone` or `relief: tbone` frees them, `corner: %s` says that they may be round", m.corner(r)))
+}
+
+// corner is a radius rounded up to a tenth of a millimetre.
+func (m *maker) corner(r float64) string { return m.printed(math.Ceil(r*10-1e-9) / 10) }

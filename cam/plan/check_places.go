@@ -1,0 +1,170 @@
+package plan
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"traywright/geometry"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// checkPlaces looks for pockets outside the tray, and for less foam between a
+// pocket and the rim than the job asks for. The rim is the tray's own size,
+// before ease: ease is pressed together in the case.
+func (m *maker) checkPlaces(b *board) {
+	var thin worst
+	rim, inner := b.rim(), b.box().Grow(-b.source.Edge.MM())
+	for _, h := range b.holes {
+		m.checkPlace(b, h, rim, inner, &thin)
+	}
+	if thin.count > 0 {
+		thin.at.group = [2]int{}
+		m.log.warn(thin.at, "edge-thin-for-foam",
+			fmt.Sprintf("leaves %s to the rim, less than the %s that %s should keep%s", m.below(thin.distance), m.mm(thin.least), thin.foam, thin.others()),
+			"give the tray an `edge` of "+m.mm(thin.least)+" or more and move its pockets")
+	}
+}
+
+func (m *maker) checkPlace(b *board, h *hole, rim geometry.Contour, inner geometry.Box, thin *worst) {
+	box := h.Design.Bounds()
+	if out, side := outside(box, b.box()); out > m.slackMM() {
+		m.log.fail(h.at, "pocket-outside-tray", fmt.Sprintf("reaches %s beyond the %s side of the tray", m.mm(out), side),
+			fmt.Sprintf("move it, or make the tray larger than %s", m.size(b.Length.MM(), b.Width.MM())))
+		return
+	}
+	edge := b.source.Edge.MM()
+	foam, least := strictest(b, h.Depth, func(f profiles.Foam) float64 { return f.LeastEdgeMM.Value })
+	if m.clearOfRim(b, box, max(edge, least)) {
+		return
+	}
+	distance := m.toRim(h, rim)
+	switch {
+	case distance < 0:
+		m.log.fail(h.at, "pocket-outside-tray", "reaches beyond the tray's rounded corner", "move it away from the corner")
+	case distance < edge-m.slackMM():
+		m.log.fail(h.at, "edge-too-thin", fmt.Sprintf("leaves %s of foam to the rim, less than the edge of %s", m.below(distance), m.length(b.source.Edge)),
+			"move it "+m.mm(edge-distance)+" inward, or ask for less `edge`")
+	case distance < least-m.slackMM():
+		thin.add(distance, least, foam, h.at)
+	}
+}
+
+// outside is how far a box reaches beyond another, and on which side.
+func outside(box, tray geometry.Box) (float64, string) {
+	over := [...]float64{tray.Min.X - box.Min.X, box.Max.X - tray.Max.X, tray.Min.Y - box.Min.Y, box.Max.Y - tray.Max.Y}
+	names := [...]string{"left", "right", "lower", "upper"}
+	side := 0
+	for i := range over {
+		if over[i] > over[side] {
+			side = i
+		}
+	}
+	return over[side], names[side]
+}
+
+// clearOfRim tells without measuring, for a box well inside. Corners count
+// only where their radius is larger than the distance asked for.
+func (m *maker) clearOfRim(b *board, box geometry.Box, edge float64) bool {
+	out, _ := outside(box, b.box().Grow(-edge))
+	return out <= 0 && slices.Max(b.corners[:]) <= edge
+}
+
+// toRim is the least distance from the hole to the rim, -1 where it crosses it.
+func (m *maker) toRim(h *hole, rim geometry.Contour) float64 {
+	least := -1.0
+	for _, c := range h.Design.Contours() {
+		d, _, _ := geometry.Distance(c, rim)
+		if d == 0 || rim.Winding(c.Vertices()[0].Point) == 0 && d > m.slackMM() {
+			return min(0, d-m.slackMM())
+		}
+		if least < 0 || d < least {
+			least = d
+		}
+	}
+	return least
+}
+
+// strictest is the foam, among the layers that a pocket of this depth cuts,
+// that asks for the most.
+func strictest(b *board, depth units.Length, ask func(profiles.Foam) float64) (string, float64) {
+	id, most := "", 0.0
+	for _, l := range b.Layers {
+		if v := ask(l.Foam); l.Top < depth && v > most {
+			id, most = l.Foam.ID, v
+		}
+	}
+	return id, most
+}
+
+// worst keeps the least of many distances that are below what a foam should have.
+type worst struct {
+	count           int
+	distance, least float64
+	foam            string
+	at              place
+}
+
+func (w *worst) add(distance, least float64, foam string, at place) {
+	if w.count++; w.count == 1 || distance < w.distance {
+		w.distance, w.least, w.foam, w.at = distance, least, foam, at
+	}
+}
+
+func (w *worst) others() string {
+	if w.count == 1 {
+		return ""
+	}
+	return fmt.Sprintf("; the same at %d more places of this tray", w.count-1)
+}
+
+// checkWalls measures the foam between pockets, from contour to contour.
+// Pockets that overlap are one, so there is no wall between them.
+func (m *maker) checkWalls(b *board) {
+	limit := b.source.Wall.MM()
+	var contours []geometry.Contour
+	var owner []int
+	for i, h := range b.holes {
+		_, least := strictest(b, h.Depth, func(f profiles.Foam) float64 { return f.LeastWallMM.Value })
+		limit = max(limit, least)
+		for _, c := range h.Design.Contours() {
+			contours, owner = append(contours, c), append(owner, i)
+		}
+	}
+	together := newSets(len(b.holes))
+	for _, pair := range b.meet {
+		together.join(pair[0], pair[1])
+	}
+	gaps := slices.DeleteFunc(geometry.Gaps(contours, limit-m.slackMM()), func(g geometry.Gap) bool {
+		return together.find(owner[g.I]) == together.find(owner[g.J])
+	})
+	// The worst of a grid comes first, the others are folded into it.
+	slices.SortStableFunc(gaps, func(g, h geometry.Gap) int { return cmp.Compare(g.Distance, h.Distance) })
+	m.reportWalls(b, gaps, owner)
+}
+
+func (m *maker) reportWalls(b *board, gaps []geometry.Gap, owner []int) {
+	var thin worst
+	wall := b.source.Wall.MM()
+	for _, g := range gaps {
+		first, second := b.holes[owner[g.I]], b.holes[owner[g.J]]
+		at := second.at
+		at.group[1] = first.at.group[0]
+		foam, least := strictest(b, min(first.Depth, second.Depth), func(f profiles.Foam) float64 { return f.LeastWallMM.Value })
+		switch {
+		case g.Distance < wall-m.slackMM():
+			m.log.fail(at, "wall-too-thin",
+				fmt.Sprintf("leaves a wall of %s to %s, less than %s", m.below(g.Distance), first.Name, m.length(b.source.Wall)),
+				"move one of them "+m.mm(wall-g.Distance)+" away, or ask for less `wall`")
+		case g.Distance < least-m.slackMM():
+			thin.add(g.Distance, least, foam, at.with("and "+first.Name))
+		}
+	}
+	if thin.count > 0 {
+		thin.at.group = [2]int{}
+		m.log.warn(thin.at, "wall-thin-for-foam",
+			fmt.Sprintf("leave a wall of %s, less than the %s that %s should keep%s", m.below(thin.distance), m.mm(thin.least), thin.foam, thin.others()),
+			"give the tray a `wall` of "+m.mm(thin.least)+" or more and move its pockets apart")
+	}
+}

@@ -1,0 +1,49 @@
+package plan
+
+import (
+	"fmt"
+
+	"traywright/profiles"
+)
+
+// checkTravel holds each sheet against the machine: the outline with the tool
+// all around it, and for a router the foam's height with the clearance above.
+func (m *maker) checkTravel(b *board) {
+	if !m.built() {
+		return
+	}
+	box := b.Outline.Bounds()
+	diameter := 0.0
+	for _, s := range b.Sheets {
+		diameter = max(diameter, s.Edge.Tool.DiameterMM.Value)
+	}
+	length, width := box.Width()+2*diameter, box.Height()+2*diameter
+	x, y := m.Machine.TravelMM[0].Value, m.Machine.TravelMM[1].Value
+	if length > x || width > y {
+		hint := "use a larger machine, or cut it as two with `halves: 2`"
+		if length <= y && width <= x {
+			hint = "give its length and width the other way round, so that it lies along the machine"
+		}
+		m.log.fail(b.at, "tray-too-large",
+			fmt.Sprintf("needs %s with the tool around it; %s travels %s", m.size(length, width), m.Machine.ID, m.size(x, y)), hint)
+	}
+	m.checkHeight(b)
+}
+
+func (m *maker) checkHeight(b *board) {
+	z := m.Machine.TravelMM[2].Value
+	if m.Machine.Process != profiles.Router {
+		return
+	}
+	for _, s := range b.Sheets {
+		needed := s.ThicknessMM() + m.Machine.ClearanceMM.Value
+		for _, r := range s.Edge.Recipes {
+			needed = max(needed, s.ThicknessMM()+m.Machine.ClearanceMM.Value+r.BreakthroughMM.Value)
+		}
+		if needed > z {
+			m.log.fail(b.at, "tray-too-high", fmt.Sprintf("needs %s of height with the clearance; %s travels %s", m.mm(needed), m.Machine.ID, m.mm(z)),
+				"cut it as `sheets`, or use thinner layers")
+			return
+		}
+	}
+}

@@ -1,0 +1,128 @@
+package plan
+
+import (
+	"fmt"
+
+	"traywright/cam/job"
+)
+
+// group is trays that travel together: those of one case, or, in a job
+// without cases, all of them.
+type group struct {
+	name   string // of the case, "" for none
+	boards []*board
+}
+
+// packed is how many of a piece a group's pockets take.
+type packed struct{ pockets, room int }
+
+func (g group) packed() map[string]packed {
+	count := map[string]packed{}
+	for _, b := range g.boards {
+		for _, h := range b.holes {
+			c := count[h.For]
+			c.pockets++
+			c.room += h.holds
+			count[h.For] = c
+		}
+	}
+	return count
+}
+
+// checkCounts compares pockets and pieces, case by case. A piece with no
+// pocket in a case belongs to another one; a piece with no pocket anywhere is
+// said once.
+func (m *maker) checkCounts(groups []group) {
+	placed := map[string]bool{}
+	for _, g := range groups {
+		count := g.packed()
+		for i := range m.Job.Roster {
+			p := &m.Job.Roster[i]
+			if c, ok := count[p.ID]; ok {
+				placed[p.ID] = true
+				m.checkCount(g, p, c)
+			}
+		}
+	}
+	for i := range m.Job.Roster {
+		if p := &m.Job.Roster[i]; !placed[p.ID] && p.Count > 0 {
+			m.log.warn(place{position: p.Position, text: "piece " + p.ID}, "piece-without-pocket",
+				"has no pocket in any tray", fmt.Sprintf("add a pocket with `for: %s`", p.ID))
+		}
+	}
+}
+
+func (m *maker) checkCount(g group, p *job.Piece, c packed) {
+	at := place{position: p.Position, text: "piece " + p.ID}
+	in := ""
+	if g.name != "" {
+		in = " in case " + g.name
+	}
+	switch {
+	case c.room < p.Count:
+		m.log.warn(at, "fewer-pockets-than-pieces", fmt.Sprintf("%d on the roster, %s for %d%s", p.Count, plural(c.pockets, "pocket"), c.room, in),
+			"add pockets, or correct the count")
+	case c.pockets > p.Count:
+		m.log.note(at, "more-pockets-than-pieces", fmt.Sprintf("%d on the roster, %s%s", p.Count, plural(c.pockets, "pocket"), in),
+			"take pockets out, or correct the count")
+	}
+}
+
+func plural(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// weighPieces shares the roster's pieces out to the pockets for them, one to
+// each pocket first, then as many as go in, and adds their weight to the trays.
+// A tray in several cases carries what it carries in the first; one that is
+// twice in a stack carries half of what both do.
+func (m *maker) weighPieces(groups []group) {
+	done := map[*board]bool{}
+	for _, g := range groups {
+		grams := m.shareOut(g)
+		times := map[*board]float64{}
+		for _, b := range g.boards {
+			times[b]++
+		}
+		for _, b := range g.boards {
+			if !done[b] {
+				b.PiecesG, done[b] = grams[b]/times[b], true
+			}
+		}
+	}
+}
+
+// shareOut is the weight of the pieces in each tray of a group, in grams.
+func (m *maker) shareOut(g group) map[*board]float64 {
+	left := map[string]int{}
+	for _, p := range m.Job.Roster {
+		left[p.ID] = p.Count
+	}
+	first := func(holds int) int { return min(holds, 1) }
+	others := func(holds int) int { return max(holds-1, 0) }
+	grams := map[*board]float64{}
+	for _, room := range [...]func(int) int{first, others} {
+		for _, b := range g.boards {
+			grams[b] += b.take(left, room)
+		}
+	}
+	return grams
+}
+
+// take puts pieces that are left into each pocket, as many as there is room
+// for, and is their weight in grams.
+func (b *board) take(left map[string]int, room func(holds int) int) float64 {
+	grams := 0.0
+	for _, h := range b.holes {
+		if h.piece == nil {
+			continue
+		}
+		n := min(left[h.For], room(h.holds))
+		left[h.For] -= n
+		grams += float64(n) * h.piece.WeightG
+	}
+	return grams
+}

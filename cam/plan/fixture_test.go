@@ -1,0 +1,100 @@
+package plan
+
+import (
+	"math"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam/finding"
+	"traywright/cam/job"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+const inch units.Length = 25_400_000
+
+// mm is a whole number of nanometres; tests write lengths as decimals.
+func mm(x float64) units.Length { return units.Length(math.Round(x * 1e6)) }
+
+func layer(foam string, thickness units.Length) job.Layer {
+	return job.Layer{Foam: foam, Thickness: thickness}
+}
+
+// pad is a tray of 120 x 80 mm: 1 in of pe-30 on 1/4 in of pe-45.
+func pad(pockets ...job.Pocket) job.Tray {
+	return job.Tray{
+		ID: "pad", Label: "{game} {tray}", Length: mm(120), Width: mm(80),
+		Layers: []job.Layer{layer("pe-30", inch), layer("pe-45", inch/4)},
+		Wall:   mm(6), Edge: mm(10), Fit: "snug", Pockets: pockets,
+	}
+}
+
+// rect is a pocket with rounded corners, so that a cutter of 3.175 mm makes it as it is.
+func rect(x, y, length, width float64) job.Pocket {
+	return job.Pocket{X: mm(x), Y: mm(y), Shape: job.SizeShape, Length: mm(length), Width: mm(width), Corner: mm(2), Columns: 1, Rows: 1}
+}
+
+func round(x, y, diameter float64) job.Pocket {
+	return job.Pocket{X: mm(x), Y: mm(y), Shape: job.RoundShape, Diameter: mm(diameter), Columns: 1, Rows: 1}
+}
+
+// with changes a pocket.
+func with(p job.Pocket, change func(*job.Pocket)) job.Pocket {
+	change(&p)
+	return p
+}
+
+func piece(id string, count int, length, width, height float64) job.Piece {
+	return job.Piece{ID: id, Count: count, Length: mm(length), Width: mm(width), Height: mm(height)}
+}
+
+// bench is a job of one tray.
+func bench(t job.Tray, roster ...job.Piece) *job.Job {
+	return &job.Job{File: "job.yaml", Game: "Tidewrack", Machine: "bench-router", Trays: []job.Tray{t}, Roster: roster}
+}
+
+var shipped = sync.OnceValues(profiles.Shipped)
+
+// input is the job on one of the shipped machines.
+func input(t testing.TB, j *job.Job, machine string) Input {
+	t.Helper()
+	catalog, err := shipped()
+	require.NoError(t, err)
+	m, ok := catalog.Machine(machine)
+	require.True(t, ok, machine)
+	return Input{Job: j, Catalog: catalog, Machine: m, Recipe: recipesOf(catalog, machine)}
+}
+
+func recipesOf(catalog *profiles.Catalog, machine string) func(foam, tool string) (profiles.Recipe, bool) {
+	return func(foam, tool string) (profiles.Recipe, bool) { return catalog.Recipe(foam, machine, tool) }
+}
+
+func make1(t testing.TB, j *job.Job) (*Plan, finding.List) {
+	t.Helper()
+	return Make(input(t, j, "bench-router"))
+}
+
+// rules lists what was found, as "error:wall-too-thin", in order.
+func rules(found finding.List) string {
+	var list []string
+	for _, f := range found {
+		list = append(list, f.Severity.String()+":"+f.Rule)
+	}
+	return strings.Join(list, " ")
+}
+
+// only is the one finding of a rule.
+func only(t testing.TB, found finding.List, rule string) finding.Finding {
+	t.Helper()
+	var hits []finding.Finding
+	for _, f := range found {
+		if f.Rule == rule {
+			hits = append(hits, f)
+		}
+	}
+	require.Len(t, hits, 1, "%s in %v", rule, found)
+	return hits[0]
+}

@@ -1,0 +1,110 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+
+	"traywright/cam/finding"
+	"traywright/cam/job"
+	"traywright/geometry/units"
+)
+
+// place is where a finding is: in the user's file, and in words.
+type place struct {
+	position job.Position
+	text     string // "tray stores, pocket 3 (kraken)"
+	// Findings of one rule on pockets of one grid are folded into the first.
+	group [2]int // numbers of the job's pockets, 0 for none
+	tray  string
+}
+
+func (p place) String() string {
+	at := p.position.String()
+	switch {
+	case at == "":
+		return p.text
+	case p.text == "":
+		return at
+	}
+	return at + ": " + p.text
+}
+
+// with is the same place, said more closely.
+func (p place) with(text string) place {
+	if p.text != "" {
+		text = p.text + ", " + text
+	}
+	p.text = text
+	return p
+}
+
+// log gathers findings in the order in which they come.
+type log struct {
+	found  finding.List
+	folded map[foldKey]int // index of the first
+	more   map[int]int     // how many were folded into it
+}
+
+type foldKey struct {
+	rule, tray string
+	group      [2]int
+}
+
+func newLog() *log { return &log{folded: map[foldKey]int{}, more: map[int]int{}} }
+
+func (l *log) fail(at place, rule, message, hint string) {
+	l.add(at, finding.Error, rule, message, hint)
+}
+
+func (l *log) warn(at place, rule, message, hint string) {
+	l.add(at, finding.Warning, rule, message, hint)
+}
+
+func (l *log) note(at place, rule, message, hint string) {
+	l.add(at, finding.Note, rule, message, hint)
+}
+
+// add keeps the finding, or counts it where its grid has one of the rule.
+func (l *log) add(at place, s finding.Severity, rule, message, hint string) {
+	if at.group[0] != 0 {
+		key := foldKey{rule, at.tray, at.group}
+		if first, ok := l.folded[key]; ok {
+			l.more[first]++
+			return
+		}
+		l.folded[key] = len(l.found)
+	}
+	l.found = append(l.found, finding.Finding{
+		Severity: s, Rule: rule, Where: at.String(), Message: message, Hint: hint,
+	})
+}
+
+// list is all findings, each with how many more there are of it.
+func (l *log) list() finding.List {
+	for i, n := range l.more {
+		l.found[i].Message += fmt.Sprintf(" (and %d more like it)", n)
+	}
+	l.more = nil
+	return l.found
+}
+
+// length prints an exact length in the job's unit.
+func (m *maker) length(l units.Length) string { return l.Format(m.unit) }
+
+// mm prints a length in the job's unit, to a hundredth of a millimetre.
+func (m *maker) mm(x float64) string { return m.printed(math.Round(x*100) / 100) }
+
+// below prints a length that is less than something: rounded down, so that it
+// never looks equal.
+func (m *maker) below(x float64) string { return m.printed(math.Floor(x*1000) / 1000) }
+
+func (m *maker) printed(x float64) string {
+	l, err := units.FromMM(x)
+	if err != nil {
+		return fmt.Sprintf("%g mm", x)
+	}
+	return l.Format(m.unit)
+}
+
+// size prints length by width.
+func (m *maker) size(length, width float64) string { return m.mm(length) + " x " + m.mm(width) }

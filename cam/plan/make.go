@@ -1,0 +1,111 @@
+package plan
+
+import (
+	"traywright/cam/finding"
+	"traywright/cam/job"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// Foams looks foams up; *profiles.Catalog is one.
+type Foams interface {
+	Foam(id string) (profiles.Foam, bool)
+}
+
+// Input is all that a plan is made from.
+type Input struct {
+	Job     *job.Job
+	Catalog Foams
+	Machine profiles.Machine
+	// Recipe is the settings for a foam with one of the machine's tools, the
+	// shop's limits already applied; false where there are none.
+	Recipe func(foam, tool string) (profiles.Recipe, bool)
+	// TolMM is the distance under which two points are one; 0 is a millionth
+	// of a millimetre, far below what foam can show and far above what rounding
+	// does to coordinates of a metre.
+	TolMM float64
+}
+
+// Make decides what will be cut and checks it before any path is made. It goes
+// through the job in these steps, and reports all that is wrong, not the first:
+//
+//  1. trays: layers, halves, outline with ease;
+//  2. pockets: shape from the job or from piece and fit, notches, turn, place;
+//  3. sheets: each pocket's depth against the layers, pockets that meet at one
+//     depth joined, a tool and recipes for each cut, the shape that it leaves;
+//  4. true distances: inside the tray, edge, wall; travel of the machine;
+//  5. pieces: loose, tight, standing proud, more or fewer pockets than pieces;
+//  6. weights, stacks and the room left in each case.
+//
+// The plan is there for showing what was found even when a finding is an
+// error; it may be cut only when none is.
+func Make(in Input) (*Plan, finding.List) {
+	m := newMaker(in)
+	m.checkProcess()
+	m.makeTrays()
+	for _, b := range m.boards {
+		m.makeSheets(b)
+		m.checkPlaces(b)
+		m.checkWalls(b)
+		m.checkTravel(b)
+		m.checkPieces(b)
+		m.weighFoam(b)
+		b.finish()
+	}
+	m.makeCases()
+	return m.plan(), m.log.list()
+}
+
+// maker carries what every step looks things up in.
+type maker struct {
+	Input
+	unit     units.Unit
+	log      *log
+	pieces   map[string]*job.Piece
+	shapes   map[patternKey]*pattern
+	outcomes map[cutKey]cutOutcome
+	told     map[string]bool // recipes that are missing
+	boards   []*board
+	cases    []Case
+}
+
+func newMaker(in Input) *maker {
+	if !(in.TolMM > 0) {
+		in.TolMM = 1e-6
+	}
+	m := &maker{
+		Input: in, unit: in.Job.Units, log: newLog(),
+		pieces: map[string]*job.Piece{}, shapes: map[patternKey]*pattern{},
+		outcomes: map[cutKey]cutOutcome{}, told: map[string]bool{},
+	}
+	for i := range in.Job.Roster {
+		m.pieces[in.Job.Roster[i].ID] = &in.Job.Roster[i]
+	}
+	return m
+}
+
+func (m *maker) plan() *Plan {
+	p := &Plan{Job: m.Job, Machine: m.Machine, Cases: m.cases}
+	for _, b := range m.boards {
+		p.Trays = append(p.Trays, b.Tray)
+	}
+	return p
+}
+
+// slackMM is how much less than asked a measured distance may be: what the
+// rounding of coordinates can do, and no more.
+func (m *maker) slackMM() float64 { return 10 * m.TolMM }
+
+// built reports whether the machine's process has cutting paths.
+func (m *maker) built() bool {
+	return m.Machine.Process == profiles.Router || m.Machine.Process == profiles.Laser
+}
+
+// checkProcess says once that a process has no cutting paths.
+func (m *maker) checkProcess() {
+	if !m.built() {
+		m.log.fail(place{}, "process-not-built",
+			"machine "+m.Machine.ID+" is a "+string(m.Machine.Process)+", which is not built yet",
+			"choose a router or a laser with `machine:` or --machine")
+	}
+}

@@ -1,0 +1,307 @@
+package plan
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+
+	"traywright/cam/job"
+	"traywright/geometry"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// hole is a pocket on its way through the steps.
+type hole struct {
+	Pocket
+	*pattern
+	source *job.Pocket
+	piece  *job.Piece // nil where the roster has none
+	at     place
+	origin geometry.Point // of the pattern, in the tray
+	cut    *choice        // of the top sheet; nil where it has none
+	holds  int            // how many of its piece go in
+}
+
+// moveTo puts the pocket's box with its lower-left corner at p.
+func (h *hole) moveTo(p geometry.Point) {
+	h.origin = p
+	move := geometry.Translate(p.X, p.Y)
+	h.Design = h.bare.Transform(move)
+	h.Box = geometry.Box{Min: p, Max: h.pattern.box.Max.Add(p)}
+}
+
+// makeHoles makes the pockets of a tray, grids counted out.
+func (m *maker) makeHoles(b *board) []*hole {
+	var holes []*hole
+	for i := range b.source.Pockets {
+		p := &b.source.Pockets[i]
+		at := place{
+			position: p.Position, tray: b.ID, group: [2]int{i + 1},
+			text: fmt.Sprintf("%s, %s", b.at.text, pocketName(i, p)),
+		}
+		holes = append(holes, m.makePocket(b, p, i, at)...)
+	}
+	m.checkTwins(holes)
+	return holes
+}
+
+func pocketName(index int, p *job.Pocket) string {
+	name := fmt.Sprintf("pocket %d", index+1)
+	if p.For != "" {
+		name += " (" + p.For + ")"
+	}
+	return name
+}
+
+// makePocket makes one pocket or its grid; none where it has no shape.
+func (m *maker) makePocket(b *board, p *job.Pocket, index int, at place) []*hole {
+	form, ok := m.form(b, p, at)
+	depth, through, deepOK := m.depth(b, p, at)
+	if !ok || !deepOK || !m.checkGrid(p, at) {
+		return nil
+	}
+	m.checkNotches(form, p, at)
+	tool := p.Tool
+	if tool == "" {
+		tool = b.source.Tool
+	}
+	shape, err := m.pattern(patternKey{form, p.Turn, p.Notch, p.NotchWidth, p.NotchReach, p.Relief, tool})
+	if err != nil {
+		m.log.fail(at, "bad-shape", "has no usable shape: "+err.Error(), "check its size, turn and notches")
+		return nil
+	}
+	master := hole{
+		Pocket: Pocket{
+			For: p.For, Name: pocketName(index, p), Position: p.Position,
+			Depth: depth, Through: through, ShapeName: form.name,
+		},
+		pattern: shape, source: p, piece: m.pieces[p.For], at: at,
+	}
+	return master.grid()
+}
+
+// grid copies the pocket to every place of its grid, row by row.
+func (h hole) grid() []*hole {
+	p := h.source
+	columns, rows := max(p.Columns, 1), max(p.Rows, 1)
+	list := make([]*hole, 0, columns*rows)
+	for row := range rows {
+		for column := range columns {
+			member := h
+			if columns*rows > 1 {
+				suffix := fmt.Sprintf(" %d,%d", column+1, row+1)
+				member.Name += suffix
+				member.at.text += suffix
+			}
+			x := p.X + units.Length(column)*p.PitchX
+			y := p.Y + units.Length(row)*p.PitchY
+			member.moveTo(geometry.Point{X: x.MM(), Y: y.MM()})
+			list = append(list, &member)
+		}
+	}
+	return list
+}
+
+func (m *maker) checkGrid(p *job.Pocket, at place) bool {
+	if p.Columns > 1 && p.PitchX <= 0 || p.Rows > 1 && p.PitchY <= 0 {
+		m.log.fail(at, "grid-without-pitch", "is a grid whose pockets lie on one another",
+			"give `pitch: [x, y]`, the distance from one pocket to the next")
+		return false
+	}
+	return true
+}
+
+// form is the shape that the job gives, or that the piece and the fit make.
+func (m *maker) form(b *board, p *job.Pocket, at place) (form, bool) {
+	m.checkFor(p, at)
+	f := form{name: "rect", length: p.Length.MM(), width: p.Width.MM(), corner: p.Corner.MM()}
+	switch p.Shape {
+	case job.FromPiece:
+		var ok bool
+		if f, ok = m.formOfPiece(b, p, at); !ok {
+			return f, false
+		}
+	case job.RoundShape:
+		f = form{name: "round", length: p.Diameter.MM(), width: p.Diameter.MM()}
+	case job.SlotShape:
+		f.name, f.corner = "slot", 0
+	case job.OutlineShape:
+		m.log.fail(at, "outline-not-read", fmt.Sprintf("outline files such as %s are not read yet", p.OutlineFile),
+			"give `size`, `round` or a slot for now")
+		return f, false
+	}
+	return f, m.checkForm(f, p, at)
+}
+
+func (m *maker) checkForm(f form, p *job.Pocket, at place) bool {
+	switch {
+	case !(f.length > 0 && f.width > 0):
+		m.log.fail(at, "pocket-without-size", "is "+m.size(f.length, f.width), "give it a size above 0, or a piece of the roster with a fit")
+	case f.corner < 0 || 2*f.corner > math.Min(f.length, f.width):
+		m.log.fail(at, "corner-too-large", fmt.Sprintf("has a corner radius of %s at a size of %s", m.mm(f.corner), m.size(f.length, f.width)),
+			"give a `corner` of at most half the shorter side")
+	case math.IsNaN(p.Turn) || math.IsInf(p.Turn, 0):
+		m.log.fail(at, "bad-turn", "has a turn that is no number", "give `turn` in degrees")
+	default:
+		return true
+	}
+	return false
+}
+
+// checkFor looks for names that the roster does not have.
+func (m *maker) checkFor(p *job.Pocket, at place) {
+	if p.For == "" || len(m.Job.Roster) == 0 || m.pieces[p.For] != nil || p.Shape == job.FromPiece {
+		return
+	}
+	m.log.warn(at, "unknown-piece", fmt.Sprintf("is for %q, which is not on the roster", p.For), m.pieceHint(p.For))
+}
+
+// pieceHint names the roster's id that is nearest to a name.
+func (m *maker) pieceHint(name string) string {
+	best, least := "", 3
+	for _, p := range m.Job.Roster {
+		if d := editDistance(name, p.ID); d < least {
+			best, least = p.ID, d
+		}
+	}
+	if best == "" {
+		return "add it to the roster, or correct the name"
+	}
+	return fmt.Sprintf("did you mean %q?", best)
+}
+
+// editDistance is how many letters must be put in, taken out or changed to make
+// one word the other (Levenshtein), counted up to 64 letters.
+func editDistance(a, b string) int {
+	x, y := []rune(a), []rune(b)
+	x, y = x[:min(len(x), 64)], y[:min(len(y), 64)]
+	row := make([]int, len(y)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range x {
+		diagonal := row[0]
+		row[0] = i + 1
+		for j := range y {
+			cost := diagonal
+			if x[i] != y[j] {
+				cost++
+			}
+			diagonal = row[j+1]
+			row[j+1] = min(cost, row[j]+1, row[j+1]+1)
+		}
+	}
+	return row[len(y)]
+}
+
+// formOfPiece is the piece's footprint with the fit added to length and width.
+func (m *maker) formOfPiece(b *board, p *job.Pocket, at place) (form, bool) {
+	piece := m.pieces[p.For]
+	switch {
+	case p.For == "":
+		m.log.fail(at, "pocket-without-shape", "has no shape", "give `size`, `round`, a slot, or `for:` a piece of the roster")
+		return form{}, false
+	case piece == nil:
+		m.log.fail(at, "unknown-piece", fmt.Sprintf("is for %q, which is not on the roster, and has no shape of its own", p.For), m.pieceHint(p.For))
+		return form{}, false
+	}
+	fit, ok := m.fit(b, p, at)
+	if !ok {
+		return form{}, false
+	}
+	foot := footprintOf(piece)
+	if piece.Shape == job.Round && piece.Pose != job.Lying {
+		return form{name: "round", length: foot.length + fit, width: foot.length + fit}, true
+	}
+	return form{name: "rect", length: foot.length + fit, width: foot.width + fit, corner: p.Corner.MM()}, true
+}
+
+// fit is what is added to length and width of a piece, in mm, from the foam of
+// the top layer; it may be negative.
+func (m *maker) fit(b *board, p *job.Pocket, at place) (float64, bool) {
+	if len(b.Layers) == 0 || !b.known {
+		return 0, false
+	}
+	foam := b.Layers[0].Foam
+	name := fitName(b.source, p)
+	fit, ok := foam.Fits[name]
+	if !ok {
+		m.log.fail(at, "unknown-fit", fmt.Sprintf("foam %s has no fit %q", foam.ID, name), "its fits: "+fitNames(foam))
+	}
+	return fit.Value, ok
+}
+
+func fitName(t *job.Tray, p *job.Pocket) string {
+	switch {
+	case p.Fit != "":
+		return p.Fit
+	case t.Fit != "":
+		return t.Fit
+	}
+	return "snug"
+}
+
+func fitNames(f profiles.Foam) string {
+	if len(f.Fits) == 0 {
+		return "none"
+	}
+	return strings.Join(slices.Sorted(maps.Keys(f.Fits)), ", ")
+}
+
+// depth is where the pocket ends below the tray's top. One that ends at the
+// tray's underside goes through.
+func (m *maker) depth(b *board, p *job.Pocket, at place) (depth units.Length, through, ok bool) {
+	whole := b.Thickness()
+	depth = p.Depth
+	switch {
+	case p.Through:
+		return whole, true, true
+	case depth == 0 && len(b.Layers) > 0:
+		depth = b.Layers[0].Thickness
+	}
+	switch {
+	case depth <= 0:
+		m.log.fail(at, "pocket-without-depth", "is "+m.length(depth)+" deep", "give a `depth` above 0, or `through`")
+		return depth, false, false
+	case depth > whole:
+		m.log.fail(at, "pocket-too-deep", fmt.Sprintf("is %s deep, %s more than the tray's %s", m.length(depth), m.length(depth-whole), m.length(whole)),
+			"make it shallower, write `depth: through`, or use thicker layers")
+		return depth, false, false
+	}
+	return depth, depth == whole, true
+}
+
+func (m *maker) checkNotches(f form, p *job.Pocket, at place) {
+	if p.NotchWidth < 0 || p.NotchReach < 0 {
+		m.log.fail(at, "negative-notch", "has a notch of "+m.size(p.NotchWidth.MM(), p.NotchReach.MM()), "give `notch_width` and `notch_reach` above 0")
+		return
+	}
+	for _, side := range allSides {
+		if most := f.longestNotch(side); p.Notch&side != 0 && p.NotchWidth.MM() > most {
+			m.log.warn(at, "notch-too-wide", fmt.Sprintf("has a notch of %s on a side that takes %s", m.length(p.NotchWidth), m.mm(math.Max(most, 0))),
+				"it is cut no wider than the side; give a smaller `notch_width`")
+			return
+		}
+	}
+}
+
+// twin is what two pockets share that lie on one another.
+type twin struct{ minX, minY, maxX, maxY, area int64 }
+
+// checkTwins finds pockets that are there twice: same shape, same place.
+func (m *maker) checkTwins(holes []*hole) {
+	micron := func(x float64) int64 { return int64(math.Round(x * 1000)) }
+	seen := map[twin]*hole{}
+	for _, h := range holes {
+		box := h.Design.Bounds()
+		key := twin{micron(box.Min.X), micron(box.Min.Y), micron(box.Max.X), micron(box.Max.Y), micron(h.Design.Area())}
+		if first := seen[key]; first != nil {
+			m.log.fail(h.at, "pocket-twice", "lies exactly on "+first.Name, "take one of the two out, or move it")
+			continue
+		}
+		seen[key] = h
+	}
+}

@@ -1,0 +1,180 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"traywright/cam/job"
+	"traywright/geometry"
+)
+
+// drawPocket is any pocket in or near a tray of 120 x 80 mm.
+func drawPocket(t *rapid.T, name string) job.Pocket {
+	length := func(low, high float64, what string) float64 {
+		return float64(rapid.IntRange(int(low*10), int(high*10)).Draw(t, name+what)) / 10
+	}
+	p := with(rect(length(8, 100, "x"), length(8, 60, "y"), length(4, 30, "l"), length(4, 20, "w")), func(p *job.Pocket) {
+		p.Shape = rapid.SampledFrom([]job.ShapeKind{job.SizeShape, job.SlotShape, job.RoundShape}).Draw(t, name+"shape")
+		p.Diameter, p.Depth = p.Width, mm(length(1, 31, "d"))
+		p.Turn = length(0, 90, "turn")
+		p.Notch = job.Side(rapid.IntRange(0, 15).Draw(t, name+"notch"))
+		p.Relief = rapid.SampledFrom([]job.Relief{job.NoRelief, job.Dogbone, job.TBone}).Draw(t, name+"relief")
+	})
+	return p
+}
+
+// around samples the boundary of a region.
+func around(r geometry.Region) []geometry.Point {
+	var list []geometry.Point
+	for _, c := range r.Contours() {
+		for s := range c.Segments() {
+			for k := range 8 {
+				list = append(list, s.At(float64(k)/8))
+			}
+		}
+	}
+	return list
+}
+
+// No two accepted pockets are nearer to each other than the wall, nor one to
+// the rim than the edge. Measured between points of the contours, which shares
+// nothing with how the plan measures.
+func TestAcceptedPocketsKeepApart(t *testing.T) {
+	accepted := 0
+	rapid.Check(t, func(t *rapid.T) {
+		var pockets []job.Pocket
+		for i := range rapid.IntRange(1, 3).Draw(t, "n") {
+			pockets = append(pockets, drawPocket(t, fmt.Sprint(i)))
+		}
+		catalog, err := shipped()
+		require.NoError(t, err)
+		m, _ := catalog.Machine("bench-router")
+		plan, found := Make(Input{Job: bench(pad(pockets...)), Catalog: catalog, Machine: m, Recipe: recipesOf(catalog, m.ID)})
+		for _, f := range found {
+			assert.NotEqual(t, "bad-shape", f.Rule, "%v", f)
+		}
+		if found.Failed() {
+			return
+		}
+		accepted++
+		apart(t, plan.Trays[0])
+	})
+	assert.Positive(t, accepted)
+}
+
+func apart(t *rapid.T, tray Tray) {
+	for i, p := range tray.Pockets {
+		for _, a := range around(p.Design) {
+			edge := min(a.X, a.Y, 120-a.X, 80-a.Y)
+			require.GreaterOrEqual(t, edge, 10-1e-4, p.Name)
+		}
+		for _, q := range tray.Pockets[:i] {
+			if meets(p.Design, q.Design, 1e-5) {
+				continue // joined, and said so
+			}
+			for _, a := range around(p.Design) {
+				for _, b := range around(q.Design) {
+					require.GreaterOrEqual(t, a.DistanceTo(b), 6-1e-4, p.Name+" "+q.Name)
+				}
+			}
+		}
+	}
+}
+
+// What the tool leaves lies in the design, and lacks only corners.
+func TestShapesLieInTheirDesigns(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		catalog, err := shipped()
+		require.NoError(t, err)
+		m, _ := catalog.Machine(rapid.SampledFrom([]string{"bench-router", "bench-laser"}).Draw(t, "machine"))
+		plan, _ := Make(Input{Job: bench(pad(drawPocket(t, "p"))), Catalog: catalog, Machine: m, Recipe: recipesOf(catalog, m.ID)})
+		for _, s := range plan.Trays[0].Sheets {
+			for _, c := range s.Cuts {
+				require.NoError(t, c.Shape.Validate(tol))
+				over, err := geometry.Difference(c.Shape, c.Design, tol)
+				require.NoError(t, err)
+				require.InDelta(t, 0, over.Area(), 1e-3)
+				require.Equal(t, len(c.Design.Pieces()), len(c.Shape.Pieces()))
+			}
+		}
+	})
+}
+
+// What is known of plain shapes is what is found of any.
+func TestPlainReach(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		f := form{name: rapid.SampledFrom([]string{"rect", "round", "slot"}).Draw(t, "name")}
+		f.length = float64(rapid.IntRange(2, 40).Draw(t, "l"))
+		f.width = float64(rapid.IntRange(2, 40).Draw(t, "w"))
+		switch f.name {
+		case "round":
+			f.width = f.length
+		case "rect":
+			f.corner = float64(rapid.IntRange(0, int(min(f.length, f.width)/2)).Draw(t, "c"))
+		}
+		r := 0.7 + float64(rapid.IntRange(0, 9).Draw(t, "r"))
+		plain := f.reach(r)
+		found, err := reach(geometry.NewRegion(f.contour()), r, tol)
+		require.NoError(t, err)
+		require.Equal(t, found.narrow, plain.narrow)
+		if !found.narrow {
+			require.Equal(t, found.corners, plain.corners)
+			require.InDelta(t, found.shape.Area(), plain.shape.Area(), 1e-5)
+		}
+	})
+}
+
+// Every pair of boxes that share a point is found, and no other.
+func TestOverlaps(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		boxes := make([]geometry.Box, rapid.IntRange(0, 40).Draw(t, "n"))
+		for i := range boxes {
+			x := rapid.IntRange(0, 50).Draw(t, "x")
+			y := rapid.IntRange(0, 50).Draw(t, "y")
+			w := rapid.IntRange(0, 30).Draw(t, "w")
+			h := rapid.IntRange(0, 5).Draw(t, "h")
+			boxes[i] = geometry.Box{
+				Min: geometry.Point{X: float64(x), Y: float64(y)}, Max: geometry.Point{X: float64(x + w), Y: float64(y + h)},
+			}
+		}
+		var want [][2]int
+		for i := range boxes {
+			for j := i + 1; j < len(boxes); j++ {
+				if touch(boxes[i], boxes[j]) {
+					want = append(want, [2]int{i, j})
+				}
+			}
+		}
+		require.Equal(t, want, overlaps(boxes))
+	})
+}
+
+// many is a job of n pockets, each written out on its own.
+func many(n int) *job.Job {
+	side := int(math.Ceil(math.Sqrt(float64(n))))
+	tray := pad()
+	tray.Length, tray.Width = mm(float64(side)*20+20), mm(float64(side)*20+20)
+	tray.Wall, tray.Edge = mm(5), mm(10)
+	for i := range n {
+		x, y := float64(i%side)*20+12, float64(i/side)*20+12
+		tray.Pockets = append(tray.Pockets, rect(x, y, 14-float64(i%97)/50, 14-float64(i%103)/50))
+	}
+	return bench(tray)
+}
+
+func BenchmarkMake(b *testing.B) {
+	for _, n := range []int{100, 1000, 10_000} {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			in := input(b, many(n), "bench-router")
+			b.ReportAllocs()
+			for b.Loop() {
+				Make(in)
+			}
+		})
+	}
+}

@@ -1,0 +1,129 @@
+package plan
+
+import (
+	"math"
+
+	"traywright/geometry"
+)
+
+// reached is what a round tool leaves of a shape.
+type reached struct {
+	shape   geometry.Region // what the tool can cover
+	corners bool            // some convex corner stays round
+	narrow  bool            // some part is too narrow for the tool: see at
+	at      geometry.Point
+}
+
+// reach finds the part of a design that a tool of radius r can cover without
+// leaving it: the design shrunk by r and grown again. What is left over may only
+// be the rounding of convex corners, r(1/sin(t/2) - 1) deep in a corner of angle t;
+// where it is more, or the design falls apart, the tool does not fit.
+func reach(design geometry.Region, r, tol float64) (reached, error) {
+	inner, err := geometry.Offset(design, -r, tol)
+	if err != nil {
+		return reached{}, err
+	}
+	shape, err := geometry.Offset(inner, r, tol)
+	if err != nil {
+		return reached{}, err
+	}
+	result := reached{shape: shape}
+	if len(shape.Pieces()) != len(design.Pieces()) || shape.Empty() {
+		result.narrow = true
+		result.at = middle(design.Bounds())
+		// The place between the pieces says more than the middle of the box.
+	}
+	left, err := geometry.Difference(design, shape, tol)
+	if err != nil {
+		return reached{}, err
+	}
+	l := leftovers{r: r, slack: 1000 * tol, corners: sharpCorners(design, r)}
+	l.measure(left, shape)
+	result.corners = l.found
+	if l.worst > 0 || result.narrow {
+		result.narrow = true
+		if l.worst > 0 {
+			result.at = l.at
+		}
+	}
+	return result, nil
+}
+
+func middle(b geometry.Box) geometry.Point { return b.Min.Add(b.Max).Scale(0.5) }
+
+// leftovers measures what a tool leaves of a design.
+type leftovers struct {
+	r, slack float64
+	corners  []corner // of the design
+	found    bool     // something is left
+	worst    float64  // the most by which a leftover is deeper than its corner allows
+	at       geometry.Point
+}
+
+func (l *leftovers) measure(left, shape geometry.Region) {
+	var walls []wall
+	for _, c := range shape.Contours() {
+		for s := range c.Segments() {
+			walls = append(walls, wall{s, s.Bounds()})
+		}
+	}
+	for _, piece := range left.Pieces() {
+		depth, at := deepest(piece, walls)
+		if depth > leastReliefMM {
+			l.found = true
+		}
+		if over := depth - l.allowed(piece) - l.slack; over > l.worst {
+			l.worst, l.at = over, at
+		}
+	}
+}
+
+// allowed is how deep the leftover may be: as in a right angle, or as in the
+// sharper corner that it lies in.
+func (l *leftovers) allowed(piece geometry.Region) float64 {
+	most := l.r * (math.Sqrt2 - 1)
+	box := piece.Bounds().Grow(l.slack)
+	for _, c := range l.corners {
+		if deep := c.left(l.r); deep > most && contains(box, c.at) {
+			most = deep
+		}
+	}
+	return most
+}
+
+func contains(b geometry.Box, p geometry.Point) bool {
+	return p.X >= b.Min.X && p.X <= b.Max.X && p.Y >= b.Min.Y && p.Y <= b.Max.Y
+}
+
+type wall struct {
+	geometry.Segment
+	box geometry.Box
+}
+
+// deepest is the point of the piece's boundary, among ends and middles of its
+// segments, that is farthest from the walls.
+func deepest(piece geometry.Region, walls []wall) (depth float64, at geometry.Point) {
+	for _, c := range piece.Contours() {
+		for s := range c.Segments() {
+			for _, p := range [...]geometry.Point{s.A, s.At(0.5)} {
+				if d := distanceTo(walls, p); d > depth {
+					depth, at = d, p
+				}
+			}
+		}
+	}
+	return depth, at
+}
+
+func distanceTo(walls []wall, p geometry.Point) float64 {
+	best := math.Inf(1)
+	for _, w := range walls {
+		dx := math.Max(0, math.Max(w.box.Min.X-p.X, p.X-w.box.Max.X))
+		dy := math.Max(0, math.Max(w.box.Min.Y-p.Y, p.Y-w.box.Max.Y))
+		if math.Hypot(dx, dy) < best {
+			q, _ := w.Nearest(p)
+			best = math.Min(best, p.DistanceTo(q))
+		}
+	}
+	return best
+}

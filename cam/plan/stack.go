@@ -1,0 +1,297 @@
+package plan
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"traywright/cam/job"
+	"traywright/geometry/units"
+)
+
+// copies is how many of a tray the cases need altogether. A tray that no case
+// stacks is made once.
+func (m *maker) copies(t *job.Tray, at place) int {
+	n := 0
+	stacks := 0
+	for _, c := range m.Job.Cases {
+		if len(c.Stack) > 0 {
+			stacks++
+		}
+		for _, id := range c.Stack {
+			if id == t.ID {
+				n += max(c.Copies, 1)
+			}
+		}
+	}
+	if n > 0 {
+		return n
+	}
+	if stacks > 0 {
+		m.log.note(at, "tray-in-no-case", "is in no case's stack; it is made once", "name it in a `stack`, or take it out")
+	}
+	return 1
+}
+
+// label fills the names into a tray's label. A tray in several cases names
+// them all.
+func (m *maker) label(t *job.Tray) string {
+	text := t.Label
+	if text == "" {
+		text = "{tray}"
+	}
+	var cases []string
+	for _, c := range m.Job.Cases {
+		if slices.Contains(c.Stack, t.ID) && !slices.Contains(cases, c.Name) {
+			cases = append(cases, c.Name)
+		}
+	}
+	if len(cases) > 1 && strings.Contains(text, "{case}") {
+		m.log.note(place{position: t.Position, text: "tray " + t.ID}, "label-for-several-cases",
+			"is made once for each of "+strings.Join(cases, ", ")+", and its label names them all",
+			"take {case} out of the label, or write a tray for each case")
+	}
+	names := strings.NewReplacer("{game}", m.Job.Game, "{tray}", t.ID, "{case}", strings.Join(cases, ", "))
+	return names.Replace(text)
+}
+
+// makeCases stacks the trays, counts the pieces and weighs each case.
+func (m *maker) makeCases() {
+	byID := map[string][]*board{}
+	index := map[*board]int{}
+	for i, b := range m.boards {
+		byID[b.source.ID] = append(byID[b.source.ID], b)
+		index[b] = i
+	}
+	groups := m.groups(byID)
+	m.checkCounts(groups)
+	m.weighPieces(groups)
+	for i := range m.Job.Cases {
+		m.makeCase(&m.Job.Cases[i], byID, index)
+	}
+}
+
+// groups are the trays that travel together. Without a stack all trays do.
+func (m *maker) groups(byID map[string][]*board) []group {
+	var groups []group
+	for _, c := range m.Job.Cases {
+		g := group{name: c.Name}
+		for _, id := range c.Stack {
+			g.boards = append(g.boards, byID[id]...)
+		}
+		if len(g.boards) > 0 {
+			groups = append(groups, g)
+		}
+	}
+	if len(groups) == 0 {
+		groups = append(groups, group{boards: m.boards})
+	}
+	return groups
+}
+
+func (m *maker) makeCase(c *job.Case, byID map[string][]*board, index map[*board]int) {
+	at := place{position: c.Position, text: "case " + c.Name}
+	result := Case{Name: c.Name, Copies: max(c.Copies, 1), Inside: c.Inside}
+	if len(c.Stack) == 0 {
+		m.log.note(at, "not-arranged", "has no stack yet", "name its trays in `stack`, top to bottom; `traywright arrange` chooses them otherwise")
+	}
+	var stack []*board
+	for i, id := range c.Stack {
+		boards := byID[id]
+		if len(boards) == 0 {
+			m.missingTray(c, i, at)
+			continue
+		}
+		stack = append(stack, boards[0])
+		result.Stack = append(result.Stack, index[boards[0]])
+		result.Height += boards[0].Thickness()
+		for _, b := range boards {
+			result.WeightG += b.FoamG + b.PiecesG
+		}
+	}
+	result.Room = c.Inside.Height - result.Height
+	m.cases = append(m.cases, result)
+	m.checkSizes(c, stack, at)
+	m.checkHeightOf(c, result, stack, at)
+	m.checkOrder(stack, byID, at)
+}
+
+// missingTray reports an id in a stack that no tray has. A tray that was left
+// out because of its own errors has been reported already.
+func (m *maker) missingTray(c *job.Case, i int, at place) {
+	if i < len(c.StackPositions) {
+		at.position = c.StackPositions[i]
+	}
+	var known []string
+	for _, t := range m.Job.Trays {
+		if t.ID == c.Stack[i] {
+			return
+		}
+		known = append(known, t.ID)
+	}
+	m.log.fail(at, "unknown-tray", fmt.Sprintf("stacks %q, and there is no such tray", c.Stack[i]), "its trays: "+strings.Join(known, ", "))
+}
+
+// checkSizes holds each tray of a stack against the inside of its case.
+func (m *maker) checkSizes(c *job.Case, stack []*board, at place) {
+	told := map[*board]bool{}
+	for _, b := range stack {
+		t := b.source
+		if told[b] || t.Length == c.Inside.Length && t.Width == c.Inside.Width {
+			continue
+		}
+		told[b] = true
+		m.log.fail(at, "tray-does-not-fit", fmt.Sprintf("is %s x %s inside and its tray %s is %s x %s",
+			m.length(c.Inside.Length), m.length(c.Inside.Width), t.ID, m.length(t.Length), m.length(t.Width)),
+			"leave the tray's `size` out: then it comes from the case")
+	}
+}
+
+// checkHeightOf compares the stack with the case, to the nanometre.
+func (m *maker) checkHeightOf(c *job.Case, result Case, stack []*board, at place) {
+	switch {
+	case len(stack) == 0:
+	case result.Room < 0:
+		m.log.fail(at, "stack-too-high",
+			fmt.Sprintf("the stack is %s high, %s more than the %s inside", m.length(result.Height), m.length(-result.Room), m.length(c.Inside.Height)),
+			m.thinner(stack, -result.Room))
+	case result.Room > 0:
+		m.log.note(at, "room-left",
+			fmt.Sprintf("the stack is %s high and leaves %s of %s", m.length(result.Height), m.length(result.Room), m.length(c.Inside.Height)),
+			m.filler(stack, result.Room))
+	}
+}
+
+// heavier is how much more than the tray below it a tray may weigh before it
+// is worth a word. Starting value.
+const heavier = 1.25
+
+// checkOrder notes a tray that is much heavier than the one right below it.
+func (m *maker) checkOrder(stack []*board, byID map[string][]*board, at place) {
+	weight := func(b *board) float64 {
+		sum := 0.0
+		for _, half := range byID[b.source.ID] {
+			sum += half.FoamG + half.PiecesG
+		}
+		return sum
+	}
+	for i := 1; i < len(stack); i++ {
+		upper, lower := weight(stack[i-1]), weight(stack[i])
+		if upper > heavier*lower {
+			m.log.note(at, "heavy-above-light",
+				fmt.Sprintf("tray %s weighs %.0f g and stands on %s, which weighs %.0f g", stack[i-1].source.ID, upper, stack[i].source.ID, lower),
+				"put the heavier tray lower")
+		}
+	}
+}
+
+// thickness of a layer in a stack, and how often the stack has it.
+type stackLayer struct {
+	tray   *board
+	number int // from the top, 1 first
+	layer  Layer
+	times  int
+}
+
+// mostSearched bounds how many layers are tried in pairs.
+const mostSearched = 64
+
+// stackLayers lists the layers of a stack, each tray once.
+func stackLayers(stack []*board) []stackLayer {
+	times := map[*board]int{}
+	for _, b := range stack {
+		times[b]++
+	}
+	var list []stackLayer
+	for _, b := range stack {
+		for i, l := range b.Layers {
+			if times[b] > 0 {
+				list = append(list, stackLayer{b, i + 1, l, times[b]})
+			}
+		}
+		times[b] = 0
+	}
+	return list[:min(len(list), mostSearched)]
+}
+
+// swap is a thinner stock sheet in the place of a layer.
+type swap struct {
+	at        stackLayer
+	thickness units.Length
+	saved     units.Length // in the whole stack
+}
+
+// swaps are all thinner stock sheets for the layers of a stack.
+func swaps(stack []*board) []swap {
+	var list []swap
+	for _, l := range stackLayers(stack) {
+		for _, t := range l.layer.Foam.Thicknesses {
+			if t > 0 && t < l.layer.Thickness {
+				list = append(list, swap{l, t, (l.layer.Thickness - t) * units.Length(l.times)})
+			}
+		}
+	}
+	return list
+}
+
+// thinner says which stock thickness of which layer brings the stack into its
+// case, with as little room left as can be; or which two.
+func (m *maker) thinner(stack []*board, over units.Length) string {
+	all := swaps(stack)
+	var best []swap
+	saved := units.Length(0)
+	try := func(s ...swap) {
+		sum := units.Length(0)
+		for _, one := range s {
+			sum += one.saved
+		}
+		if sum >= over && (best == nil || sum < saved) {
+			best, saved = slices.Clone(s), sum
+		}
+	}
+	for _, s := range all {
+		try(s)
+	}
+	if best == nil {
+		for i, s := range all {
+			for _, t := range all[:i] {
+				if s.at.tray != t.at.tray || s.at.number != t.at.number {
+					try(t, s)
+				}
+			}
+		}
+	}
+	if best == nil {
+		return "take out a tray, or use a higher case: no two thinner stock sheets make it fit"
+	}
+	var parts []string
+	for _, s := range best {
+		parts = append(parts, fmt.Sprintf("layer %d of %s (%s) of %s instead of %s",
+			s.at.number, s.at.tray.source.ID, s.at.layer.Foam.ID, m.length(s.thickness), m.length(s.at.layer.Thickness)))
+	}
+	fits := "that fits exactly"
+	if saved > over {
+		fits = "that fits with " + m.length(saved-over) + " to spare"
+	}
+	return "make " + strings.Join(parts, " and ") + ": " + fits
+}
+
+// filler says which stock sheet of the stack's foams fills the room best.
+func (m *maker) filler(stack []*board, room units.Length) string {
+	var best units.Length
+	foam := ""
+	for _, l := range stackLayers(stack) {
+		for _, t := range l.layer.Foam.Thicknesses {
+			if t <= room && t > best {
+				best, foam = t, l.layer.Foam.ID
+			}
+		}
+	}
+	switch {
+	case foam == "":
+		return "no stock sheet of its foams is as thin as that; let the lid press on the cover"
+	case best == room:
+		return "a sheet of " + m.length(best) + " of " + foam + " fills it exactly"
+	}
+	return "a sheet of " + m.length(best) + " of " + foam + " leaves " + m.length(room-best)
+}

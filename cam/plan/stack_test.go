@@ -1,0 +1,222 @@
+package plan
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam/job"
+	"traywright/geometry/units"
+)
+
+// three is a job of a case 5 in high: pads of 2, 1 and 1 in, each on a base of
+// 1/4 in, under a cover of 1/4 in. Common practice, no source.
+func three() *job.Job {
+	tray := func(id string, pad units.Length) job.Tray {
+		t := job.Tray{ID: id, Label: "{game} {case} {tray}", Length: mm(250), Width: mm(190), Layers: []job.Layer{layer("pe-30", pad)}}
+		if id != "cover" {
+			t.Layers = append(t.Layers, layer("pe-45", inch/4))
+		}
+		return t
+	}
+	c := job.Case{Name: "Gull Watch", Copies: 1, Stack: []string{"cover", "riders", "crew", "stores"}}
+	c.Inside = job.Inside{Length: mm(250), Width: mm(190), Height: 5 * inch}
+	return &job.Job{
+		File: "job.yaml", Game: "Tidewrack", Machine: "bench-router", Units: units.Inch, Cases: []job.Case{c},
+		Trays: []job.Tray{tray("cover", inch/4), tray("riders", inch), tray("crew", inch), tray("stores", 2*inch)},
+	}
+}
+
+func TestStackIsExact(t *testing.T) {
+	plan, found := make1(t, three())
+	assert.Empty(t, rules(found), "%v", found)
+	c := plan.Cases[0]
+	assert.Equal(t, 5*inch, c.Height)
+	assert.Zero(t, c.Room)
+	assert.Equal(t, []int{0, 1, 2, 3}, c.Stack)
+	// 250 x 190 mm of pe-30 and pe-45: 4.25 in of one, 0.75 in of the other.
+	want := 250 * 190 * 25.4 * (4.25*30 + 0.75*45) * 1e-6
+	assert.InDelta(t, want, c.WeightG, 1e-6)
+	assert.Equal(t, "Tidewrack Gull Watch crew", plan.Trays[2].Label)
+}
+
+func TestStackTooHigh(t *testing.T) {
+	for _, c := range []struct {
+		name, message, hint string
+		height              units.Length
+	}{
+		{"one swap exactly", "the stack is 5 in high, 1/2 in more than the 4 1/2 in inside",
+			"make layer 1 of riders (pe-30) of 1/2 in instead of 1 in: that fits exactly", 4*inch + inch/2},
+		{"two swaps", "the stack is 5 in high, 2 1/2 in more than the 2 1/2 in inside",
+			"make layer 1 of riders (pe-30) of 1/4 in instead of 1 in and layer 1 of stores (pe-30) of 1/4 in instead of 2 in: that fits exactly", 2*inch + inch/2},
+		{"none", "the stack is 5 in high, 4 in more than the 1 in inside",
+			"take out a tray, or use a higher case: no two thinner stock sheets make it fit", inch},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			j := three()
+			j.Cases[0].Inside.Height = c.height
+			plan, found := make1(t, j)
+			f := only(t, found, "stack-too-high")
+			assert.Equal(t, c.message, f.Message)
+			assert.Equal(t, c.hint, f.Hint)
+			assert.Equal(t, c.height-5*inch, plan.Cases[0].Room)
+		})
+	}
+}
+
+func TestRoomLeft(t *testing.T) {
+	for _, c := range []struct {
+		room units.Length
+		hint string
+	}{
+		{inch / 4, "a sheet of 1/4 in of pe-30 fills it exactly"},
+		{inch * 3 / 8, "a sheet of 1/4 in of pe-30 leaves 1/8 in"},
+		{inch / 8, "no stock sheet of its foams is as thin as that; let the lid press on the cover"},
+	} {
+		j := three()
+		j.Cases[0].Inside.Height += c.room
+		_, found := make1(t, j)
+		assert.Equal(t, c.hint, only(t, found, "room-left").Hint)
+	}
+}
+
+func TestCases(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		change func(*job.Job)
+		want   string
+	}{
+		{"plain", func(*job.Job) {}, ""},
+		{"unknown tray", func(j *job.Job) { j.Cases[0].Stack[3] = "store" }, "note:tray-in-no-case error:unknown-tray note:room-left"},
+		{"no stack", func(j *job.Job) { j.Cases[0].Stack = nil }, "note:not-arranged"},
+		{"other size", func(j *job.Job) { j.Trays[1].Length = mm(249) }, "error:tray-does-not-fit"},
+		{"unused tray", func(j *job.Job) {
+			extra := j.Trays[0]
+			extra.ID = "spare"
+			j.Trays = append(j.Trays, extra)
+		}, "note:tray-in-no-case"},
+		{"label for two cases", func(j *job.Job) {
+			second := j.Cases[0]
+			second.Name = "Reef Watch"
+			j.Cases = append(j.Cases, second)
+		}, "note:label-for-several-cases note:label-for-several-cases note:label-for-several-cases note:label-for-several-cases"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			j := three()
+			c.change(j)
+			_, found := make1(t, j)
+			assert.Equal(t, c.want, rules(found), "%v", found)
+		})
+	}
+}
+
+func TestCopiesAndLabels(t *testing.T) {
+	j := three()
+	j.Cases[0].Copies = 2
+	second := j.Cases[0]
+	second.Name, second.Copies, second.Stack = "Reef Watch", 3, []string{"cover", "crew", "crew", "stores"}
+	second.Inside.Height += inch
+	j.Cases = append(j.Cases, second)
+	plan, _ := make1(t, j)
+	var copies []int
+	for _, tray := range plan.Trays {
+		copies = append(copies, tray.Copies)
+	}
+	assert.Equal(t, []int{5, 2, 8, 5}, copies)
+	assert.Equal(t, "Tidewrack Gull Watch, Reef Watch crew", plan.Trays[2].Label)
+	plan, _ = make1(t, bench(pad()))
+	assert.Equal(t, 1, plan.Trays[0].Copies)
+	assert.Equal(t, "Tidewrack pad", plan.Trays[0].Label)
+}
+
+// Foam that is left, and the pieces in it: one to each pocket first.
+func TestWeights(t *testing.T) {
+	j := three()
+	j.Roster = []job.Piece{counted(piece("anchor", 1, 20, 20, 10), 5)}
+	j.Roster[0].WeightG = 40
+	place := func(x float64, d float64) job.Pocket {
+		p := with(rect(x, 20, 20, 20), depth(d))
+		p.Corner, p.Relief, p.For = 0, job.NoRelief, "anchor"
+		return p
+	}
+	j.Trays[1].Pockets = []job.Pocket{place(20, 10)}
+	j.Trays[3].Pockets = []job.Pocket{place(20, 25.4), place(60, 55)}
+	plan, found := make1(t, j)
+	require.False(t, found.Failed(), "%v", found)
+	riders, stores := plan.Trays[1], plan.Trays[3]
+	assert.InDelta(t, 250*190*25.4*(30+45.0/4)*1e-6-20*20*10*30e-6, riders.FoamG, 1e-6)
+	assert.InDelta(t, 250*190*25.4*(60+45.0/4)*1e-6-400*(25.4*30+50.8*30+4.2*45)*1e-6, stores.FoamG, 1e-6)
+	assert.InDelta(t, 40, riders.PiecesG, 0)
+	assert.InDelta(t, 160, stores.PiecesG, 0)
+	sum := 0.0
+	for _, tray := range plan.Trays {
+		sum += tray.FoamG + tray.PiecesG
+	}
+	assert.InDelta(t, sum, plan.Cases[0].WeightG, 1e-9)
+}
+
+// Where pockets overlap, foam is taken out once.
+func TestWeightOfOverlaps(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		second  job.Pocket
+		removed float64
+	}{
+		{"same depth", with(rect(40, 30, 30, 20), sharp), 25.4 * (600 + 600 - 10*10)},
+		{"a step", with(rect(40, 30, 30, 20), func(p *job.Pocket) { p.Corner, p.Depth = 0, mm(10) }), 25.4*600 + 10*(600-100)},
+		{"inside", with(rect(25, 25, 10, 10), func(p *job.Pocket) { p.Corner, p.Depth = 0, mm(10) }), 25.4 * 600},
+	} {
+		plan, _ := make1(t, bench(pad(with(rect(20, 20, 30, 20), sharp), c.second)))
+		whole := 120 * 80 * 25.4 * (30 + 45.0/4) * 1e-6
+		assert.InDelta(t, whole-c.removed*30e-6, plan.Trays[0].FoamG, 1e-6, c.name)
+	}
+}
+
+func TestHalvesInAStack(t *testing.T) {
+	j := three()
+	j.Trays[3].Halves = 2
+	plan, found := make1(t, j)
+	require.False(t, found.Failed(), "%v", found)
+	assert.Equal(t, []int{0, 1, 2, 3}, plan.Cases[0].Stack)
+	assert.Equal(t, 5*inch, plan.Cases[0].Height)
+	assert.InDelta(t, 250*190*25.4*(4.25*30+0.75*45)*1e-6, plan.Cases[0].WeightG, 1e-6)
+}
+
+func TestHeavyAboveLight(t *testing.T) {
+	j := three()
+	j.Cases[0].Stack = []string{"cover", "stores", "riders", "crew"}
+	_, found := make1(t, j)
+	assert.Contains(t, only(t, found, "heavy-above-light").Message, "stores weighs 86 g and stands on riders, which weighs 50 g")
+}
+
+// A piece is counted in the cases that have a pocket for it.
+func TestCountsPerCase(t *testing.T) {
+	j := three()
+	j.Roster = []job.Piece{counted(piece("kraken", 1, 20, 20, 20), 3), piece("gull", 1, 20, 20, 20)}
+	j.Trays[1].Pockets = []job.Pocket{with(rect(20, 20, 20, 20), for_("kraken")), with(rect(60, 20, 20, 20), for_("kraken"))}
+	j.Trays[2].Pockets = []job.Pocket{with(rect(20, 20, 20, 20), for_("gull"))}
+	second := j.Cases[0]
+	second.Name, second.Stack, second.Inside.Height = "Reef Watch", []string{"cover", "crew", "crew", "stores"}, 5*inch
+	j.Cases = append(j.Cases, second)
+	for i := range j.Trays {
+		j.Trays[i].Label = ""
+	}
+	_, found := make1(t, j)
+	assert.Equal(t, "warning:fewer-pockets-than-pieces note:more-pockets-than-pieces", rules(found), "%v", found)
+	assert.Equal(t, "3 on the roster, 2 pockets for 2 in case Gull Watch", found[0].Message)
+	assert.Equal(t, "piece kraken", found[0].Where)
+	assert.Equal(t, "1 on the roster, 2 pockets in case Reef Watch", found[1].Message)
+}
+
+func TestManyPockets(t *testing.T) {
+	_, found := make1(t, bench(pad(with(round(20, 20, 1), grid(math.MaxInt32, math.MaxInt32, 3, 3)))))
+	assert.Equal(t, "error:too-many-pockets", rules(found))
+}
+
+func TestZeroJob(t *testing.T) {
+	plan, found := Make(Input{Job: &job.Job{}})
+	assert.NotNil(t, plan)
+	assert.Equal(t, "error:process-not-built", rules(found))
+}

@@ -1,0 +1,167 @@
+package plan
+
+import (
+	"fmt"
+	"strings"
+
+	"traywright/geometry"
+	"traywright/profiles"
+)
+
+// task is what a tool is to cut.
+type task struct {
+	at      place
+	origin  geometry.Point // of the shape that is tried, in the tray
+	tool    string         // named by the job; "" for the machine's choice
+	layers  []Layer
+	depthMM float64 // below the sheet's top
+	through bool
+}
+
+// refusal is why a tool cannot do a task.
+type refusal struct {
+	rule, message, hint string
+	near                *geometry.Point // where, from the origin of the task
+}
+
+// candidates are the tools to try, in order.
+func (m *maker) candidates(t task) ([]profiles.Tool, *refusal) {
+	if len(m.Machine.Tools) == 0 {
+		return nil, &refusal{rule: "no-tools", message: "machine " + m.Machine.ID + " has no tools", hint: "add a tool to its profile"}
+	}
+	if t.tool == "" {
+		return m.Machine.Tools, nil
+	}
+	var ids []string
+	for _, tool := range m.Machine.Tools {
+		if tool.ID == t.tool {
+			return []profiles.Tool{tool}, nil
+		}
+		ids = append(ids, tool.ID)
+	}
+	return nil, &refusal{
+		rule:    "unknown-tool",
+		message: fmt.Sprintf("names the tool %q, which %s does not have", t.tool, m.Machine.ID),
+		hint:    "its tools: " + strings.Join(ids, ", "),
+	}
+}
+
+// recipes are the settings of a tool for every layer.
+func (m *maker) recipes(t task, tool profiles.Tool) ([]profiles.Recipe, *refusal) {
+	list := make([]profiles.Recipe, len(t.layers))
+	for i, l := range t.layers {
+		r, ok := m.Recipe(l.Foam.ID, tool.ID)
+		if !ok {
+			return nil, &refusal{
+				rule:    "no-recipe",
+				message: fmt.Sprintf("there is no recipe for foam %s on %s with the tool %s", l.Foam.ID, m.Machine.ID, tool.ID),
+				hint:    "write one in a folder of your own (--profiles), or choose another foam, machine or tool",
+			}
+		}
+		list[i] = r
+	}
+	return list, nil
+}
+
+// reaches says why the tool is too short. The reach of a beam is not limited.
+func (m *maker) reaches(t task, tool profiles.Tool, recipes []profiles.Recipe) *refusal {
+	needed := t.depthMM
+	if t.through {
+		needed += recipes[len(recipes)-1].BreakthroughMM.Value
+	}
+	if tool.ReachMM.Value <= 0 || needed <= tool.ReachMM.Value+m.slackMM() {
+		return nil
+	}
+	return &refusal{
+		rule:    "tool-too-short",
+		message: fmt.Sprintf("is cut %s deep, and the tool %s reaches %s", m.mm(needed), tool.ID, m.mm(tool.ReachMM.Value)),
+		hint:    "use thinner layers, a shallower pocket or a longer tool",
+	}
+}
+
+// radius of the tool or beam: half the widest kerf among the layers.
+func radius(recipes []profiles.Recipe) float64 {
+	kerf := 0.0
+	for _, r := range recipes {
+		kerf = max(kerf, r.KerfMM.Value)
+	}
+	return kerf / 2
+}
+
+// cornerRadius is the least inside radius that is cut: the tool's own, or what
+// keeps the foam from tearing.
+func cornerRadius(recipes []profiles.Recipe) float64 {
+	r := radius(recipes)
+	for _, recipe := range recipes {
+		r = max(r, recipe.CornerRadiusMM.Value)
+	}
+	return r
+}
+
+// tooNarrow is why a tool does not fit a shape.
+func (m *maker) tooNarrow(tool profiles.Tool, r float64, at geometry.Point) *refusal {
+	return &refusal{
+		rule:    "pocket-too-narrow",
+		message: fmt.Sprintf("is too narrow for the tool %s, which needs %s of width everywhere", tool.ID, m.mm(2*r)),
+		hint:    "make it or its notch wider, or use a thinner tool",
+		near:    &at,
+	}
+}
+
+// choice is the tool for a task with what it leaves.
+type choice struct {
+	tool    profiles.Tool
+	recipes []profiles.Recipe
+	design  geometry.Region // with reliefs
+	reached reached
+}
+
+// choose takes the first tool that has its recipes, reaches, and fits, where
+// try asks whether it fits. Where none does it is the reason that came nearest
+// to success.
+func (m *maker) choose(t task, try func(profiles.Tool, []profiles.Recipe) (choice, *refusal)) (choice, *refusal) {
+	tools, why := m.candidates(t)
+	nearest, short := 0, ""
+	for _, tool := range tools {
+		recipes, no := m.recipes(t, tool)
+		step := 1
+		if no == nil {
+			if no, step = m.reaches(t, tool, recipes), 2; no != nil {
+				short += fmt.Sprintf("; the tool %s reaches only %s", tool.ID, m.mm(tool.ReachMM.Value))
+			}
+		}
+		var c choice
+		if no == nil {
+			c, no = try(tool, recipes)
+			step = 3
+		}
+		if no == nil {
+			c.tool, c.recipes = tool, recipes
+			return c, nil
+		}
+		if step >= nearest {
+			why, nearest = no, step
+		}
+	}
+	if nearest == 3 {
+		why.message += short
+	}
+	return choice{}, why
+}
+
+// refused reports why there is no tool. What is missing on the machine or
+// among the recipes is said once, not for every pocket.
+func (m *maker) refused(t task, why *refusal) {
+	message := why.message
+	switch {
+	case why.rule == "no-recipe" || why.rule == "no-tools":
+		if m.told[message] {
+			return
+		}
+		m.told[message] = true
+	case why.near != nil:
+		at := why.near.Add(t.origin)
+		message += fmt.Sprintf(" (near x %s, y %s)", m.mm(at.X), m.mm(at.Y))
+	}
+	m.log.fail(t.at, why.rule, message, why.hint)
+}
