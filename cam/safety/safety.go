@@ -1,8 +1,16 @@
 // Package safety holds a job against the table of foam and process and against
 // the rules of the machine's owner. It only ever makes things stricter.
+//
+// The table comes first: what it refuses stays refused. What it leaves to the
+// owner needs a permit in the shop rules. What is left may still be forbidden or
+// limited by any of the rules files in force; of several, the strictest wins.
 package safety
 
-import "traywright/profiles"
+import (
+	"fmt"
+
+	"traywright/profiles"
+)
 
 // Rules is what the machine's owner allows, from one shop rules file.
 type Rules struct {
@@ -10,26 +18,67 @@ type Rules struct {
 	Owner    string
 	Permits  []Permit
 	Forbids  []Forbid
-	Limits   Limits
+	Limits   []Limits
 	Requires []string
 }
 
 // Permit is the owner's word for one foam under one process, on a condition.
+// It opens nothing without one.
 type Permit struct {
 	Foam    string
 	Process profiles.Process
+	Machine string // "" is every machine of the process
 	When    string
 	Line    int
 }
 
-// Forbid shuts out whatever matches all of its fields that are not empty.
+// Forbid shuts out whatever matches all of its fields that are not empty. One
+// without any shuts out everything.
 type Forbid struct {
 	Foam, Kind, Machine string
 	Process             profiles.Process
 	Line                int
 }
 
-// Limits lower recipes; a zero field is no limit.
+// Limits lower recipes and refuse what cannot be lowered; a zero number is no
+// limit. They hold for whatever matches all of Foam, Machine and Process that
+// are not empty.
 type Limits struct {
-	PowerPercent, FeedMMPerMin, DepthMM, Minutes float64
+	Foam, Machine                                string
+	Process                                      profiles.Process
+	PowerPercent, FeedMMPerMin, DepthMM, Minutes float64 // Minutes is of one program and holds for every one
+	Line                                         int
+}
+
+// Use is one foam that a job puts under a machine.
+type Use struct {
+	Foam    profiles.Foam
+	Machine profiles.Machine
+	Block   bool    // layers glued before they are cut
+	DepthMM float64 // of the deepest cut, below the top of the foam
+	Where   string  // for findings
+}
+
+func (p Permit) covers(u Use) bool {
+	return p.Foam == u.Foam.ID && p.Process == u.Machine.Process && (p.Machine == "" || p.Machine == u.Machine.ID) && p.When != ""
+}
+
+func (f Forbid) covers(u Use) bool {
+	return any(f.Foam, u.Foam.ID) && any(f.Kind, u.Foam.Kind) && any(f.Machine, u.Machine.ID) && any(f.Process, u.Machine.Process)
+}
+
+func (l Limits) cover(foam string, m profiles.Machine) bool {
+	return any(l.Foam, foam) && any(l.Machine, m.ID) && any(l.Process, m.Process)
+}
+
+// any is whether a rule's field matches: an empty one matches everything.
+func any[T ~string](field, value T) bool { return field == "" || field == value }
+
+// rule names a rule as the reports do.
+func (r Rules) rule(line int) string {
+	s := fmt.Sprintf("%s:%d", r.File, line)
+	if r.Owner != "" {
+		s += " of " + r.Owner
+	}
+	return s
 }

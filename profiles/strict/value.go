@@ -88,7 +88,7 @@ func (v Value) Each(visit func(key string, value Value)) {
 }
 
 func (v Value) each(visit func(at ast.Node, key string, value Value)) {
-	if v.node == nil {
+	if v.empty() {
 		return
 	}
 	m, ok := v.node.(*ast.MappingNode)
@@ -124,9 +124,16 @@ func join(outer, key string) string {
 	return outer + "." + key
 }
 
+// empty reports whether there is nothing: no value, or a key of which all that
+// stood below it is commented out.
+func (v Value) empty() bool {
+	_, null := v.node.(*ast.NullNode)
+	return v.node == nil || null
+}
+
 // List takes the value as a sequence.
 func (v Value) List() []Value {
-	if v.node == nil {
+	if v.empty() {
 		return nil
 	}
 	s, ok := v.node.(*ast.SequenceNode)

@@ -1,0 +1,162 @@
+package safety
+
+import (
+	"fmt"
+	"strings"
+
+	"traywright/cam/finding"
+	"traywright/profiles"
+)
+
+// Check holds every use against the safety table and the rules, and the rules
+// against what is known. An error refuses the job. Each finding that a rule
+// decided names the rule's file and line.
+func Check(uses []Use, c *profiles.Catalog, rules []Rules) finding.List {
+	if c == nil {
+		c = &profiles.Catalog{}
+	}
+	var found finding.List
+	for _, r := range rules {
+		found = append(found, checkRules(r, c)...)
+	}
+	for _, u := range uses {
+		found = append(found, checkTable(u, c.Safety(u.Foam.Kind, u.Machine.Process), rules)...)
+		found = append(found, checkForbids(u, rules)...)
+		found = append(found, checkDepth(u, rules)...)
+	}
+	return found
+}
+
+// what names a foam under a process.
+func (u Use) what() string {
+	return fmt.Sprintf("%s under %s (machine %s)", u.Foam.ID, theProcess(u.Machine.Process), u.Machine.ID)
+}
+
+func theProcess(p profiles.Process) string {
+	switch p {
+	case profiles.HotWire:
+		return "a hot wire"
+	case "":
+		return "an unknown process"
+	}
+	return "a " + string(p)
+}
+
+// checkTable is what the table says, and the permits that it asks for.
+func checkTable(u Use, v profiles.Verdict, rules []Rules) finding.List {
+	var found finding.List
+	if u.Block && hot(u.Machine.Process) {
+		found = append(found, finding.Finding{
+			Rule: "glued-block", Where: u.Where,
+			Message: u.what() + " is refused as a glued block: nobody can say what the glue gives off, and it burns",
+			Hint:    "cut sheets and glue them afterwards, or cut the block with a router",
+		})
+	}
+	switch v.Answer {
+	case profiles.Allowed:
+	case profiles.Caution:
+		found = append(found, finding.Finding{
+			Severity: finding.Warning, Rule: "caution", Where: u.Where,
+			Message: u.what() + ": " + v.Reason + " (" + sources(v) + ")", Hint: "take the care that the cut sheet lists",
+		})
+	case profiles.OwnerWord:
+		found = append(found, checkPermits(u, v, rules)...)
+	default:
+		found = append(found, refusal(u, v))
+	}
+	return found
+}
+
+// hot is whether foam gets hot by itself under a process.
+func hot(p profiles.Process) bool { return p == profiles.Laser || p == profiles.HotWire }
+
+func sources(v profiles.Verdict) string {
+	s := "source: " + v.Source
+	if v.Mark != "read" && v.Mark != "" && !strings.Contains(v.Source, v.Mark) {
+		s += ", " + v.Mark
+	}
+	return s
+}
+
+func refusal(u Use, v profiles.Verdict) finding.Finding {
+	message := fmt.Sprintf("%s is refused: %s", u.what(), v.Reason)
+	if v.Products != "" && hot(u.Machine.Process) {
+		message += "; heat gives " + v.Products
+	}
+	return finding.Finding{
+		Rule: "foam-refused", Where: u.Where, Message: message + " (" + sources(v) + ")",
+		Hint: "no permit opens this; choose another foam or another machine, such as a knife or a router",
+	}
+}
+
+// checkPermits looks for the owner's word. Every permit that covers the use
+// is told, because the conditions of all of them hold.
+func checkPermits(u Use, v profiles.Verdict, rules []Rules) finding.List {
+	var found finding.List
+	for _, r := range rules {
+		for _, p := range r.Permits {
+			if p.covers(u) {
+				found = append(found, finding.Finding{
+					Severity: finding.Warning, Rule: "permitted", Where: u.Where,
+					Message: fmt.Sprintf("%s: %s; permitted by %s, when: %s", u.what(), v.Reason, r.rule(p.Line), p.When),
+					Hint:    "cut only while every condition is met",
+				})
+			}
+		}
+	}
+	if len(found) > 0 {
+		return found
+	}
+	return finding.List{{
+		Rule: "owners-word-needed", Where: u.Where,
+		Message: fmt.Sprintf("%s needs the word of the machine's owner in the shop rules: %s (%s)", u.what(), v.Reason, sources(v)),
+		Hint: fmt.Sprintf(`ask the owner for this line under permits: - {foam: %s, process: %s, when: "the owner's conditions"}`,
+			u.Foam.ID, u.Machine.Process),
+	}}
+}
+
+func checkForbids(u Use, rules []Rules) finding.List {
+	var found finding.List
+	for _, r := range rules {
+		for _, f := range r.Forbids {
+			if f.covers(u) {
+				found = append(found, finding.Finding{
+					Rule: "forbidden", Where: u.Where, Message: fmt.Sprintf("%s is forbidden by %s", u.what(), r.rule(f.Line)),
+					Hint: "choose another foam or machine, or ask the owner",
+				})
+			}
+		}
+	}
+	return found
+}
+
+// checkDepth refuses what is deeper than the strictest limit.
+func checkDepth(u Use, rules []Rules) finding.List {
+	least, rule := strictest(rules, func(l Limits) float64 {
+		if !l.cover(u.Foam.ID, u.Machine) {
+			return 0
+		}
+		return l.DepthMM
+	})
+	if least == 0 || u.DepthMM <= least {
+		return nil
+	}
+	return finding.List{{
+		Rule: "too-deep", Where: u.Where,
+		Message: fmt.Sprintf("%s: a cut of %.2f mm is deeper than the %.2f mm that %s allows", u.what(), u.DepthMM, least, rule),
+		Hint:    "use thinner sheets, or ask the owner",
+	}}
+}
+
+// strictest is the least limit above 0, and the rule that it is from; 0 when
+// there is none.
+func strictest(rules []Rules, limit func(Limits) float64) (least float64, rule string) {
+	for _, r := range rules {
+		for _, l := range r.Limits {
+			if n := limit(l); n > 0 && (least == 0 || n < least) {
+				least, rule = n, r.rule(l.Line)
+			}
+		}
+	}
+	return least, rule
+}

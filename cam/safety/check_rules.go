@@ -1,0 +1,94 @@
+package safety
+
+import (
+	"fmt"
+	"slices"
+
+	"traywright/cam/finding"
+	"traywright/profiles"
+	"traywright/profiles/strict"
+)
+
+// checkRules holds a rules file against what is known. A rule that shuts out or
+// limits something nobody knows is an error: its owner meant something, and it
+// may be what this job cuts. A permit like that opens nothing, which a warning
+// tells.
+func checkRules(r Rules, c *profiles.Catalog) finding.List {
+	k := &ruleCheck{rules: r, catalog: c}
+	if r.Owner == "" {
+		k.add(finding.Warning, 1, "no-owner", "the file does not say whose rules these are", "add owner: with the name of whoever answers for the machine")
+	}
+	for _, p := range r.Permits {
+		k.permit(p)
+	}
+	for _, f := range r.Forbids {
+		k.foam(finding.Error, f.Line, f.Foam)
+		k.machine(finding.Error, f.Line, f.Machine)
+		k.kind(f.Line, f.Kind)
+	}
+	for _, l := range r.Limits {
+		k.foam(finding.Error, l.Line, l.Foam)
+		k.machine(finding.Error, l.Line, l.Machine)
+	}
+	return k.found
+}
+
+type ruleCheck struct {
+	rules   Rules
+	catalog *profiles.Catalog
+	found   finding.List
+}
+
+func (k *ruleCheck) add(severity finding.Severity, line int, rule, message, hint string) {
+	k.found = append(k.found, finding.Finding{
+		Severity: severity, Rule: rule, Where: fmt.Sprintf("%s:%d", k.rules.File, line), Message: message, Hint: hint,
+	})
+}
+
+// permit tells of permits that open nothing.
+func (k *ruleCheck) permit(p Permit) {
+	if !k.foam(finding.Warning, p.Line, p.Foam) || !k.machine(finding.Warning, p.Line, p.Machine) {
+		return
+	}
+	foam, _ := k.catalog.Foam(p.Foam)
+	v := k.catalog.Safety(foam.Kind, p.Process)
+	what := fmt.Sprintf("the permit for %s under %s", p.Foam, theProcess(p.Process))
+	switch {
+	case v.Answer == profiles.Refused:
+		k.add(finding.Warning, p.Line, "permit-opens-nothing", what+" opens nothing: "+v.Reason, "take it out; no rule opens what the safety table refuses")
+	case v.Answer != profiles.OwnerWord:
+		k.add(finding.Note, p.Line, "permit-not-needed", what+" is not needed", "nothing else depends on it; it may stay")
+	case p.When == "":
+		k.add(finding.Warning, p.Line, "permit-without-condition", what+" opens nothing, because it does not say when",
+			`add when: "..." with what has to be so, such as extraction running`)
+	}
+}
+
+// foam, machine and kind report a name that nobody knows; an empty one is no
+// name and is fine.
+func (k *ruleCheck) foam(s finding.Severity, line int, id string) bool {
+	_, known := k.catalog.Foam(id)
+	return k.name(s, line, "foam", id, known, k.catalog.NearestFoam(id))
+}
+
+func (k *ruleCheck) machine(s finding.Severity, line int, id string) bool {
+	_, known := k.catalog.Machine(id)
+	return k.name(s, line, "machine", id, known, k.catalog.NearestMachine(id))
+}
+
+func (k *ruleCheck) kind(line int, kind string) bool {
+	kinds := k.catalog.Kinds()
+	return k.name(finding.Error, line, "kind", kind, slices.Contains(kinds, kind), strict.Nearest(kind, kinds))
+}
+
+func (k *ruleCheck) name(s finding.Severity, line int, what, name string, known bool, near string) bool {
+	if name == "" || known {
+		return true
+	}
+	hint := "`traywright profiles` lists what is known"
+	if near != "" {
+		hint = "did you mean " + near + "?"
+	}
+	k.add(s, line, "unknown-name", fmt.Sprintf("there is no %s %q", what, name), hint)
+	return false
+}

@@ -1,0 +1,72 @@
+package safety
+
+import (
+	"fmt"
+
+	"traywright/cam/finding"
+	"traywright/profiles"
+)
+
+// Limit lowers a recipe to the strictest limits of power and feed that hold for
+// its foam and machine, and tells of each number that it lowered. A beam that
+// goes slower heats the foam more, so where it lowers a laser's feed it lowers
+// the power in the same measure.
+func Limit(r profiles.Recipe, m profiles.Machine, rules []Rules) (profiles.Recipe, finding.List) {
+	l := limiter{recipe: r, rules: rules, machine: m}
+	feed := r.FeedMMPerMin.Value
+	feedLimit := func(l Limits) float64 { return l.FeedMMPerMin }
+	rule := l.lower(&l.recipe.FeedMMPerMin, "feed", "mm/min", feedLimit)
+	l.lower(&l.recipe.PlungeMMPerMin, "plunge feed", "mm/min", feedLimit)
+	if rule != "" && m.Process == profiles.Laser {
+		power := r.PowerPercent.Value * l.recipe.FeedMMPerMin.Value / feed
+		l.set(&l.recipe.PowerPercent, "power", "%", power, "the lower feed that is set by "+rule)
+	}
+	l.lower(&l.recipe.PowerPercent, "power", "%", func(l Limits) float64 { return l.PowerPercent })
+	return l.recipe, l.found
+}
+
+type limiter struct {
+	recipe  profiles.Recipe
+	machine profiles.Machine
+	rules   []Rules
+	found   finding.List
+}
+
+// lower brings a number down to a limit, and returns the rule that it is from,
+// or "" where nothing had to be lowered.
+func (l *limiter) lower(n *profiles.Number, name, unit string, limit func(Limits) float64) string {
+	least, rule := strictest(l.rules, func(limits Limits) float64 {
+		if !limits.cover(l.recipe.Foam, l.machine) {
+			return 0
+		}
+		return limit(limits)
+	})
+	if least == 0 || n.Value <= least {
+		return ""
+	}
+	l.set(n, name, unit, least, rule)
+	return rule
+}
+
+func (l *limiter) set(n *profiles.Number, name, unit string, value float64, rule string) {
+	l.found = append(l.found, finding.Finding{
+		Severity: finding.Note, Rule: "limited", Where: fmt.Sprintf("recipe for %s with %s", l.recipe.Foam, l.recipe.Tool),
+		Message: fmt.Sprintf("%s lowered from %.4g to %.4g %s by %s", name, n.Value, value, unit, rule),
+		Hint:    "nothing to do; try the lowered settings on a test piece first",
+	})
+	*n = profiles.Number{Value: value, Source: fmt.Sprintf("lowered from %.4g by %s; %s", n.Value, rule, n.Source)}
+}
+
+// CheckMinutes refuses a program that takes longer than the strictest limit.
+// Seconds that are no number are longer than any.
+func CheckMinutes(seconds float64, where string, rules []Rules) finding.List {
+	least, rule := strictest(rules, func(l Limits) float64 { return l.Minutes })
+	if least == 0 || seconds/60 <= least {
+		return nil
+	}
+	return finding.List{{
+		Rule: "too-long", Where: where,
+		Message: fmt.Sprintf("the program takes %.1f minutes, and %s allows %.4g", seconds/60, rule, least),
+		Hint:    "split the tray in halves, or ask the owner",
+	}}
+}
