@@ -1,6 +1,8 @@
 package dryrun
 
 import (
+	"slices"
+
 	"traywright/geometry"
 )
 
@@ -72,7 +74,7 @@ func (d *run) judgePlug(x *index, c geometry.Contour, h hole, depth float64) {
 	if !free {
 		return
 	}
-	if s := d.laterCut(motion, h.box, func(p geometry.Point) bool { return inside(h, p) && !x.cutBefore(p, motion) }); s != nil {
+	if s := x.laterCut(motion, h.box, func(p geometry.Point) bool { return inside(h, p) && !x.cutBefore(p, motion) }); s != nil {
 		d.warn(d.lineOf(s.motion), "loose-plug", "cuts in the plug of %s at %s, which came free at line %d; cut what is inside first", h.Name, place(s.at(0.5)), d.lineOf(motion))
 	}
 }
@@ -89,7 +91,7 @@ func (d *run) judgeTray(x *index, depth float64) {
 			continue
 		}
 		within := func(p geometry.Point) bool { return d.want.Outline.Contains(p) && !x.cutBefore(p, motion) }
-		if s := d.laterCut(motion, c.Bounds(), within); s != nil {
+		if s := x.laterCut(motion, c.Bounds(), within); s != nil {
 			d.warn(d.lineOf(s.motion), "loose-tray", "cuts in the tray at %s after its outline came free at line %d; cut the outline last", place(s.at(0.5)), d.lineOf(motion))
 		}
 	}
@@ -97,18 +99,19 @@ func (d *run) judgeTray(x *index, depth float64) {
 
 // laterCut is the first sweep after a motion whose middle lies in a box and
 // where within holds; nil for none.
-func (d *run) laterCut(motion int, box geometry.Box, within func(geometry.Point) bool) *sweep {
-	for i := range d.sweeps {
-		s := &d.sweeps[i]
-		if s.motion <= motion {
+func (x *index) laterCut(motion int, box geometry.Box, within func(geometry.Point) bool) *sweep {
+	var first *sweep
+	for _, i := range slices.Clone(x.meeting(box)) { // within may ask the index as well
+		s := &x.sweeps[i]
+		if s.motion <= motion || first != nil && s.motion >= first.motion {
 			continue
 		}
 		p := s.at(0.5)
 		if p.X > box.Min.X && p.X < box.Max.X && p.Y > box.Min.Y && p.Y < box.Max.Y && within(p) {
-			return s
+			first = s
 		}
 	}
-	return nil
+	return first
 }
 
 // cutBefore reports whether a place was cut through by a motion up to that one:

@@ -201,15 +201,20 @@ func (x *index) step(distance float64, count int) int {
 	return int(math.Min(math.Max(math.Floor(distance/x.cell), 0), float64(count-1)))
 }
 
-// near is the sweeps whose bounds may come within d of p, each once. The list
-// is valid until the next call.
+// near is the sweeps that may come within d of p: see meeting.
 func (x *index) near(p geometry.Point, d float64) []int32 {
+	return x.meeting(geometry.Box{Min: p, Max: p}.Grow(d))
+}
+
+// meeting is the sweeps whose paths may meet a box, each once, in no order. The
+// list is valid until the next call.
+func (x *index) meeting(b geometry.Box) []int32 {
 	x.found = x.found[:0]
 	if len(x.sweeps) == 0 {
 		return nil
 	}
 	x.query++
-	x.cells(geometry.Box{Min: p, Max: p}.Grow(d), func(cell int) {
+	x.cells(b, func(cell int) {
 		for _, i := range x.items[x.from[cell]:x.from[cell+1]] {
 			if x.seen[i] != x.query {
 				x.seen[i] = x.query

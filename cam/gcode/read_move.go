@@ -141,6 +141,13 @@ func (r *reader) arcTolerance() float64 {
 	return 0.0002*25.4 + 1e-9
 }
 
+// An arc with R is well conditioned up to 165 degrees and from 195 to 345
+// (NISTIR 6556 3.5.3.1): its chord over its diameter is the sine of half of that.
+var (
+	nearHalfTurn  = math.Sin(165.0 / 2 * math.Pi / 180)
+	nearWholeTurn = math.Sin(345.0 / 2 * math.Pi / 180)
+)
+
 // radiusArc is NISTIR 6556 3.5.3.1: R above 0 turns by at most half a turn, R
 // below 0 by more.
 func (r *reader) radiusArc(s *Step, b *block) *problem {
@@ -161,8 +168,8 @@ func (r *reader) radiusArc(s *Step, b *block) *problem {
 		return problemf("arc-off-circle", "R %.4f mm is too short for ends %.4f mm apart", math.Abs(radius), chord)
 	}
 	rise := math.Sqrt(math.Max(0, radius*radius-half*half))
-	if math.Abs(radius)-half < 0.0086*math.Abs(radius) {
-		r.warn(b.line, "arc-near-half-turn", "an arc with R of nearly half a turn has no exact centre; I and J would have")
+	if share := half / math.Abs(radius); share > nearHalfTurn || radius < 0 && share < nearWholeTurn {
+		r.warn(b.line, "arc-ill-conditioned", "an arc with R of nearly half or nearly a whole turn has no exact centre; I and J would have")
 	}
 	if (s.Action == ArcCCW) != (radius > 0) {
 		rise = -rise

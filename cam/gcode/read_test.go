@@ -79,7 +79,11 @@ var ruleCases = []struct {
 	{"3.5.3.2", "G20\nG3 X0 Y1.00021 J.5 F100", "arc-off-circle"},
 	{"3.5.3.2", "G3 X0 Y0 I0 J0 F100", "zero-radius"},
 	{"3.5.3.1", "G3 X10 R8 F100", ""},
-	{"3.5.3.1", "G3 X10 R5 F100", "arc-near-half-turn"},
+	{"3.5.3.1", "G3 X10 R5 F100", "arc-ill-conditioned"},
+	{"3.5.3.1", "G3 X10 R-5.05 F100", ""}, // 196 degrees
+	{"3.5.3.1", "G3 X10 R-5.03 F100", "arc-ill-conditioned"},
+	{"3.5.3.1", "G3 X10 R-38 F100", ""}, // 345 degrees
+	{"3.5.3.1", "G3 X10 R-39 F100", "arc-ill-conditioned"},
 	{"3.5.3.1", "G3 X10 R4.9 F100", "arc-off-circle"},
 	{"3.5.3.1", "G3 X0 Y0 R5 F100", "arc-without-centre"},
 	{"3.5.3.1", "G3 X10 R8 I5 F100", "arc-two-ways"},
