@@ -88,6 +88,7 @@ type arrangement struct {
 	curves []curve
 	points []Point // the vertices
 	edges  []edge
+	merged []Point // the middles of edges that ran along another
 }
 
 // cut is a vertex at which a curve is to be split, and its share of the length.
@@ -248,4 +249,5 @@ func (a *arrangement) absorb(e, f *edge) {
 	}
 	e.weight = e.weight.plus(weight)
 	f.weight = winds{}
+	a.merged = append(a.merged, a.segment(e).At(0.5))
 }

@@ -69,15 +69,8 @@ func checkNumbers(tol, d float64, regions ...Region) error {
 	}
 	size, at := math.Abs(d), Point{}
 	for _, r := range regions {
-		for _, c := range r.contours {
-			for s := range c.Segments() {
-				if reach := s.reach(); !(reach <= size) {
-					size, at = reach, s.A
-				}
-				if math.IsNaN(size) {
-					break
-				}
-			}
+		if far, p := r.farthest(); !(far <= size) && !math.IsNaN(size) {
+			size, at = far, p
 		}
 	}
 	// A double has 2^52 steps below size: leave 64 of them to tol.
@@ -85,6 +78,22 @@ func checkNumbers(tol, d float64, regions ...Region) error {
 		return &Fault{RuleFinite, at, fmt.Sprintf("numbers as large as %g cannot be held to the tolerance %g mm", size, tol)}
 	}
 	return nil
+}
+
+// farthest is a bound of how far from the origin the region goes, and the segment
+// that goes there; NaN if there is one in it.
+func (r Region) farthest() (far float64, at Point) {
+	for _, c := range r.contours {
+		for s := range c.Segments() {
+			switch reach := s.reach(); {
+			case math.IsNaN(reach):
+				return reach, s.A
+			case reach > far:
+				far, at = reach, s.A
+			}
+		}
+	}
+	return far, at
 }
 
 // reach bounds how far from the origin the segment goes.

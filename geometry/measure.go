@@ -129,18 +129,6 @@ func (r Region) Winding(p Point) int {
 // Contains reports whether p is inside. A p on the boundary may be either.
 func (r Region) Contains(p Point) bool { return r.Winding(p) >= 1 }
 
-// finite reports whether every number of the region is finite.
-func (r Region) finite() bool {
-	for _, c := range r.contours {
-		for s := range c.Segments() {
-			if !s.finite() {
-				return false
-			}
-		}
-	}
-	return true
-}
-
 // Pieces splits the region into connected parts: one Region per outer contour,
 // in the order of their outer contours, each with the holes directly inside it.
 // It takes a region that Validate accepts.

@@ -43,12 +43,12 @@ func Offset(r Region, d, tol float64) (Region, error) {
 // reach farther than limit times |d| from the source corner is rounded instead;
 // limit 2 keeps corners of 60° and more sharp. Shrinking, it is the corners of
 // holes and the inward corners that open. The result lies within limit·|d| of the
-// source, and nowhere nearer than |d|.
+// source, and nowhere nearer than |d|. A limit below 1 counts as 1, one above 100 as 100.
 func OffsetSharp(r Region, d, limit, tol float64) (Region, error) {
 	if math.IsNaN(limit) {
 		return Region{}, &Fault{RuleFinite, Point{}, "the limit of a sharp corner is not a number"}
 	}
-	return offset(r, d, tol, limit)
+	return offset(r, d, tol, math.Min(math.Max(limit, 1), 100))
 }
 
 func offset(r Region, d, tol, limit float64) (Region, error) {

@@ -110,7 +110,7 @@ def swept(contours, d):
 
 def areal(shape):
     """The polygons of a shape: an overlay may leave lines and points besides."""
-    if shape.geom_type == "GeometryCollection":
+    if shape.geom_type == "GeometryCollection" and not shape.is_empty:
         return unary_union([part for part in shape.geoms if part.area > 0])
     return shape
 
