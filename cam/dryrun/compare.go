@@ -95,7 +95,7 @@ func (d *run) judgeWalls(x, ends *index, cuts []hole, i int) {
 	}
 	d.tellOvercut(over, cuts[i].Name)
 	d.tellUndercut(under, cuts[i].Name)
-	cuts[i].stuck = under.by > ToleranceMM
+	cuts[i].stuck = under.by > d.tolerance
 }
 
 func (d *run) tellOvercut(m miss, name string) {
@@ -103,7 +103,7 @@ func (d *run) tellOvercut(m miss, name string) {
 	if m.by > r.WorstOvercutMM {
 		r.WorstOvercutMM, r.WorstOvercutAt = m.by, m.at
 	}
-	if m.by > ToleranceMM {
+	if m.by > d.tolerance {
 		d.wrong(d.lineOf(m.motion), "overcut", "cuts %s mm into the wall of %s at %s", mm(m.by), name, place(m.at))
 	}
 }
@@ -113,7 +113,7 @@ func (d *run) tellUndercut(m miss, name string) {
 	if m.by > r.WorstUndercutMM {
 		r.WorstUndercutMM, r.WorstUndercutAt = m.by, m.at
 	}
-	if m.by > ToleranceMM {
+	if m.by > d.tolerance {
 		d.wrong(d.lineOf(m.motion), "undercut", "leaves %s mm of foam at the wall of %s at %s", mm(m.by), name, place(m.at))
 	}
 }
@@ -153,7 +153,7 @@ func (d *run) judgeOutline(x, ends *index) {
 			f, motion := x.search(p.at, whole-ToleranceMM)
 			under.worse(f, p.at, motion)
 			all++
-			if f, _ := x.clearance(p.at, depth-ToleranceMM, ToleranceMM); f < ToleranceMM {
+			if f, _ := x.clearance(p.at, depth-ToleranceMM, 2*d.tolerance); f <= d.tolerance {
 				reached++
 			}
 		}

@@ -43,6 +43,19 @@ func TestWallsAreMeasuredExactly(t *testing.T) {
 	}
 }
 
+// A controller without arcs may miss a round wall by its chord error.
+func TestChordsAreAllowedFor(t *testing.T) {
+	p, w := routerTray()
+	s := routerSetup()
+	s.Machine.Controller.Arcs, s.Machine.Controller.ChordMM = false, 0.05
+	program := text(t, p, s.Machine)
+	r := dryrun.Run("", program, s, &w)
+	assert.True(t, r.OK, "%v", r.Findings)
+	assert.InDelta(t, 0.05, max(r.WorstOvercutMM, r.WorstUndercutMM), 0.01)
+	s.Machine.Controller.Arcs = true
+	assert.False(t, dryrun.Run("", program, s, &w).OK)
+}
+
 // A wall that stands 0.1 mm off is told with its place and the line that did it.
 func TestOvercutIsPlaced(t *testing.T) {
 	p, w := routerTray()

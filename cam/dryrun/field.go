@@ -160,13 +160,18 @@ func (f *Field) inTheWay(s *sweep, first, end int) (at geometry.Point, found boo
 // printed heights leaves.
 const grazeMM = 0.01
 
-// volume is what was removed, in mm3.
-func (f *Field) volume() float64 {
+// volume is the foam removed, in mm3. Below a thickness, where it is known, is
+// the bed and no foam.
+func (f *Field) volume(thickness float64) float64 {
+	limit := float32(math.MaxFloat32)
+	if thickness > 0 {
+		limit = float32(thickness)
+	}
 	total := 0.0
 	for r := range f.Rows {
 		sum := 0.0
 		for _, d := range f.row(r) {
-			sum += float64(d)
+			sum += float64(min(d, limit))
 		}
 		total += sum
 	}

@@ -50,7 +50,7 @@ func setBits(cells []uint8, bits uint8) {
 
 // markWalls marks the cells that a wall may cross or that the tolerance may reach.
 func (d *run) markWalls(f *Field, classes []uint8, r geometry.Region) {
-	reach := f.CellMM*math.Sqrt2/2 + ToleranceMM
+	reach := f.CellMM*math.Sqrt2/2 + d.tolerance
 	for _, c := range r.Contours() {
 		for s := range c.Segments() {
 			for _, w := range sweepsOf(0, motionAlong(s), reach, 0, 0) {

@@ -13,7 +13,7 @@ import (
 // freedBy is the motion that frees what a contour bounds, if any does.
 func (d *run) freedBy(x *index, c geometry.Contour, depth float64) (motion int, free bool) {
 	for _, p := range probesOf(c, func(geometry.Point) bool { return false }) {
-		first, ok := x.firstReach(p.at, depth)
+		first, ok := x.firstReach(p.at, depth, d.tolerance)
 		if !ok {
 			return 0, false
 		}
@@ -22,14 +22,14 @@ func (d *run) freedBy(x *index, c geometry.Contour, depth float64) (motion int, 
 	return motion, free
 }
 
-// firstReach is the first motion that cuts to within the tolerance of a place.
-func (x *index) firstReach(p geometry.Point, depth float64) (motion int, ok bool) {
-	for _, i := range x.near(p, x.widest+ToleranceMM) {
+// firstReach is the first motion that cuts to within tol mm of a place.
+func (x *index) firstReach(p geometry.Point, depth, tol float64) (motion int, ok bool) {
+	for _, i := range x.near(p, x.widest+tol) {
 		s := &x.sweeps[i]
 		if s.deepest() < depth || ok && s.motion >= motion {
 			continue
 		}
-		if s.distance(p, depth)-s.radius <= ToleranceMM {
+		if s.distance(p, depth)-s.radius <= tol {
 			motion, ok = s.motion, true
 		}
 	}

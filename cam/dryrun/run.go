@@ -15,17 +15,18 @@ import (
 //	     -> walls and floors: held against what is wanted
 //	     -> time
 type run struct {
-	setup   Setup
-	want    *Wanted
-	trace   gcode.Trace
-	beam    bool    // a laser, else a cutter
-	top     float64 // Z of the foam's top in the program
-	spindle int     // tool of a program without T words
-	stepOf  []int   // the step of each motion
-	sweeps  []sweep // that cut, in order
-	rapids  []sweep // of rapids below the top, in order
-	result  Result
-	counts  map[string]int // findings by rule
+	setup     Setup
+	want      *Wanted
+	trace     gcode.Trace
+	beam      bool    // a laser, else a cutter
+	top       float64 // Z of the foam's top in the program
+	spindle   int     // tool of a program without T words
+	stepOf    []int   // the step of each motion
+	tolerance float64 // of walls, mm
+	sweeps    []sweep // that cut, in order
+	rapids    []sweep // of rapids below the top, in order
+	result    Result
+	counts    map[string]int // findings by rule
 }
 
 // Run reads a program, cuts virtual foam with it and says what is wrong. Path
@@ -34,7 +35,7 @@ type run struct {
 // the text is, the result says.
 //
 // OK means that no finding is an error, and with want that no wall is cut more
-// than 0.02 mm too far or left more than 0.02 mm short.
+// than ToleranceMM too far or left more than that short.
 func Run(path string, text []byte, s Setup, want *Wanted) Result {
 	d := newRun(path, text, s, want)
 	d.motions()
@@ -60,7 +61,7 @@ func (d *run) progress(share float64) {
 }
 
 func newRun(path string, text []byte, s Setup, want *Wanted) *run {
-	d := &run{setup: s, want: want, counts: map[string]int{}}
+	d := &run{setup: s, want: want, tolerance: tolerance(s.Machine), counts: map[string]int{}}
 	d.trace = gcode.Read(text, gcode.ReadOptions{})
 	d.result.Path = path
 	d.result.Header = readHeader(d.trace, firstCommand(d.trace))
@@ -98,7 +99,7 @@ func (d *run) warn(line int, rule, format string, values ...any) {
 
 // close puts the findings in the order of the lines and decides.
 func (d *run) close() {
-	d.result.RemovedMM3 = d.result.Field.volume()
+	d.result.RemovedMM3 = d.result.Field.volume(d.setup.ThicknessMM)
 	found := d.result.Findings
 	slices.SortStableFunc(found, func(a, b Finding) int { return a.Line - b.Line })
 	for i, f := range found {
@@ -106,7 +107,7 @@ func (d *run) close() {
 			found[i].Message = fmt.Sprintf("%s (and %d more like it)", f.Message, more)
 		}
 	}
-	d.result.OK = d.result.WorstOvercutMM <= ToleranceMM && d.result.WorstUndercutMM <= ToleranceMM
+	d.result.OK = d.result.WorstOvercutMM <= d.tolerance && d.result.WorstUndercutMM <= d.tolerance
 	for _, f := range found {
 		d.result.OK = d.result.OK && f.Warning
 	}
@@ -121,5 +122,13 @@ func lastOfRule(found []Finding, i int) bool {
 	return true
 }
 
-// ToleranceMM is how far a wall may be from where it is wanted.
+// ToleranceMM is how far a wall or a floor may be from where it is wanted. A
+// controller without arcs may miss a wall by its chord error more.
 const ToleranceMM = 0.02
+
+func tolerance(m profiles.Machine) float64 {
+	if m.ID != "" && !m.Controller.Arcs {
+		return ToleranceMM + m.Controller.ChordMM
+	}
+	return ToleranceMM
+}
