@@ -126,7 +126,7 @@ func TestBadProfiles(t *testing.T) {
 		{"kerf of another cutter", recipe("kerf_mm: 3.3", "kerf_mm: 9"), "kerf_mm of 9 is not the work of a cutter of 3.175 mm"},
 		{"nothing holds the tray", recipe("skin_mm: 1", "skin_mm: 0"), "neither skin_mm nor tabs hold the tray"},
 		{"a laser that says knife", "machines: [{id: m, name: m, process: knife, power_w: 40}]", "a machine with power_w is a laser"},
-		{"anchor", foam("source: s", "source: &s s"), "an anchor, alias or tag"},
+		{"anchor", foam("source: s", "source: &s s"), "anchors, aliases, merge keys and tags"},
 		{"not YAML", "foams: [", "x.yaml:1:"},
 		{"not UTF-8", "foams: \xff", "x.yaml:1:1: the text is not UTF-8"},
 		{"empty", "# nothing\n", "the file is empty"},

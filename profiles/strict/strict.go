@@ -101,12 +101,39 @@ func ReadLimited(file string, data []byte, limit int) *Document {
 	case 0:
 		d.fail(1, 1, "", "the file is empty", "")
 	case 1:
+		if n := indirect(bodies[0]); n != nil {
+			line, column := place(n)
+			d.fail(line, column, "", "anchors, aliases, merge keys and tags are not read here", "write the value out where it is needed")
+			return d
+		}
 		d.root = bodies[0]
 	default:
 		line, column := place(bodies[1])
 		d.fail(line, column, "", "a second document begins here", "write one document a file")
 	}
 	return d
+}
+
+// indirect is the first node that stands for something written elsewhere, or nil.
+func indirect(root ast.Node) ast.Node {
+	var f finder
+	ast.Walk(&f, root)
+	return f.found
+}
+
+type finder struct{ found ast.Node }
+
+// Visit stops at the first node of the kind.
+func (f *finder) Visit(n ast.Node) ast.Visitor {
+	if f.found != nil {
+		return nil
+	}
+	switch n.(type) {
+	case *ast.AnchorNode, *ast.AliasNode, *ast.MergeKeyNode, *ast.TagNode:
+		f.found = n
+		return nil
+	}
+	return f
 }
 
 // parse keeps a fault of the parser from ending the program: a file that it
