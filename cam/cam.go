@@ -1,0 +1,95 @@
+// Package cam is the pipeline: a job becomes a plan, each sheet of the plan
+// becomes moves, the moves become a program, and the program is tried on
+// virtual foam before anyone sees it.
+//
+//	job -> safety, plan -> toolpath -> gcode -> dryrun -> draw, dxf, svg -> result
+//
+// Values go through and results come back. Nothing in here knows of files,
+// terminals or clocks, and the same request gives the same bytes.
+package cam
+
+import (
+	"context"
+
+	"traywright/cam/dxf"
+	"traywright/cam/finding"
+	"traywright/cam/job"
+	"traywright/cam/plan"
+	"traywright/cam/safety"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// ToleranceMM is the distance under which the pipeline takes two points of a
+// path for one: far below what any foam or machine can show, far above what
+// rounding does to coordinates of a metre.
+const ToleranceMM = 1e-6
+
+// Request is a run's whole input, already read.
+type Request struct {
+	Job     *job.Job
+	Catalog *profiles.Catalog
+	Machine string         // overrides the job's; "" keeps it
+	Rules   []safety.Rules // every shop rules file in force
+	Unit    units.Unit     // that lengths are printed in
+}
+
+// Options say what `cut` writes beside the programs.
+type Options struct {
+	DXF      dxf.Format
+	Finished bool                  // adds the finished sizes to DXF and SVG
+	Progress func(done, total int) // called after each sheet, from several goroutines; nil for none
+}
+
+// File is one file of the output folder; Path is relative to it, with slashes.
+type File struct {
+	Path string
+	Data []byte
+}
+
+// Result is what a run has to show. Files is empty when the job is refused.
+type Result struct {
+	Plan   *plan.Plan
+	Report Report
+	Files  []File
+}
+
+// Check does all the arithmetic and writes nothing. The plan is nil when the
+// machine is not known.
+func Check(r Request) Result {
+	p, found := decide(r)
+	return Result{Plan: p, Report: describe(r, p, found)}
+}
+
+// decide holds the job against the rules and makes the plan.
+func decide(r Request) (*plan.Plan, finding.List) {
+	machine, found := chooseMachine(r)
+	if found.Failed() {
+		return nil, found
+	}
+	found = append(found, safety.Check(uses(r, machine), r.Catalog, r.Rules)...)
+	limits := newLimiter(r, machine)
+	p, planned := plan.Make(plan.Input{Job: r.Job, Catalog: r.Catalog, Machine: machine, Recipe: limits.recipe})
+	found = append(found, planned...)
+	return p, append(found, limits.found...)
+}
+
+// Cut makes every file that cutting the job takes. The files are there only
+// when no finding is an error; the error is for a run that was stopped or that
+// met a fault of its own.
+func Cut(ctx context.Context, r Request, o Options) (Result, error) {
+	p, found := decide(r)
+	result := Result{Plan: p, Report: describe(r, p, found)}
+	if found.Failed() {
+		return result, nil
+	}
+	sheets, err := cutSheets(ctx, r, p, o)
+	if err != nil {
+		return result, err
+	}
+	result.add(sheets)
+	if result.Report.Findings.Failed() {
+		return result, nil
+	}
+	return result, result.finish(r, sheets)
+}

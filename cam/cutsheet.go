@@ -1,0 +1,265 @@
+package cam
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"slices"
+	"strings"
+	"text/template"
+
+	"traywright/cam/finding"
+	"traywright/cam/plan"
+	"traywright/cam/safety"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+//go:embed cutsheet.md.tmpl
+var cutSheetText string
+
+var cutSheetTemplate = template.Must(template.New(CutSheetName).Funcs(template.FuncMap{"md": markdown}).Parse(cutSheetText))
+
+// markdown keeps the user's text from being read as Markdown or HTML, and on
+// one line.
+var markdownEscapes = strings.NewReplacer(
+	"\\", "\\\\", "|", "\\|", "`", "\\`", "*", "\\*", "_", "\\_", "[", "\\[", "]", "\\]",
+	"#", "\\#", "<", "&lt;", ">", "&gt;", "&", "&amp;", "\r", " ", "\n", " ",
+)
+
+func markdown(s string) string { return markdownEscapes.Replace(s) }
+
+// The page's tables, a struct a row, already as text.
+type (
+	cutSheetPage struct {
+		Title, Machine, ZZero string
+		Process               profiles.Process
+		Requires, Cautions    []string
+		Findings              finding.List
+		Material              []materialRow
+		Settings              []settingRow
+		Steps                 []stepRow
+		Trays                 []trayRow
+		Cases                 []casePart
+		Packing               []packingRow
+	}
+	materialRow struct {
+		Foam, Thickness, Blank, For string
+		Count                       int
+		length, width               float64
+	}
+	settingRow struct{ Foam, Tool, Kerf, Feed, Steps, Power, Source string }
+	stepRow    struct {
+		File, Tray, Foam, Thickness, Room, Time string
+		Copies                                  int
+	}
+	trayRow struct {
+		ID, Label, Size, Weight, Layers string
+		Copies                          int
+	}
+	casePart struct {
+		Name, Height, Inside, Room, Weight string
+		Copies                             int
+		Rows                               []caseRow
+	}
+	caseRow    struct{ Tray, Height, Weight string }
+	packingRow struct {
+		Tray, Piece string
+		Count       int
+	}
+)
+
+// cutSheet is the page for the person at the machine: what to cut from what,
+// with which settings, in which order, cautions first.
+func cutSheet(r Request, p *plan.Plan, works []*sheetWork, found finding.List) ([]byte, error) {
+	w := pageWriter{unit: r.Unit, plan: p, works: works}
+	page := cutSheetPage{
+		Title: p.Job.Game, Machine: p.Machine.Name, Process: p.Machine.Process, ZZero: zeroText[p.Machine.ZZero],
+		Requires: safety.Requires(r.Rules), Cautions: w.cautions(r.Rules), Findings: found,
+		Material: w.material(), Settings: w.settings(), Steps: w.steps(),
+		Trays: w.trays(), Cases: w.cases(), Packing: w.packing(),
+	}
+	if page.Title == "" {
+		page.Title = p.Job.File
+	}
+	var b bytes.Buffer
+	err := cutSheetTemplate.Execute(&b, page)
+	return b.Bytes(), err
+}
+
+var zeroText = map[profiles.ZZero]string{
+	profiles.ZTop: "Z0 is the top of the foam",
+	profiles.ZBed: "Z0 is the bed under the foam",
+}
+
+// pageWriter turns the plan's numbers into the page's text.
+type pageWriter struct {
+	unit  units.Unit
+	plan  *plan.Plan
+	works []*sheetWork
+}
+
+// cautions of every foam in the job, each once.
+func (w pageWriter) cautions(rules []safety.Rules) []string {
+	var all []string
+	for _, work := range w.works {
+		for _, l := range work.sheet.Layers {
+			for _, text := range safety.Cautions(l.Foam, w.plan.Machine, rules) {
+				if !slices.Contains(all, text) {
+					all = append(all, text)
+				}
+			}
+		}
+	}
+	return all
+}
+
+// material is the foam to have ready: one row for each foam and thickness,
+// with the largest blank among its sheets.
+func (w pageWriter) material() []materialRow {
+	var rows []materialRow
+	for _, work := range w.works {
+		for _, l := range work.sheet.Layers {
+			rows = w.addMaterial(rows, work, l)
+		}
+	}
+	for i := range rows {
+		rows[i].Blank = w.size(rows[i].length, rows[i].width)
+	}
+	return rows
+}
+
+func (w pageWriter) addMaterial(rows []materialRow, work *sheetWork, l plan.Layer) []materialRow {
+	thickness := l.Thickness.Format(w.unit)
+	at := slices.IndexFunc(rows, func(r materialRow) bool { return r.Foam == l.Foam.ID && r.Thickness == thickness })
+	if at < 0 {
+		at = len(rows)
+		rows = append(rows, materialRow{Foam: l.Foam.ID, Thickness: thickness})
+	}
+	row, box := &rows[at], work.tray.Outline.Bounds()
+	row.Count += work.tray.Copies
+	row.length, row.width = max(row.length, box.Width()), max(row.width, box.Height())
+	if !slices.Contains(strings.Split(row.For, ", "), work.tray.ID) {
+		row.For = strings.TrimPrefix(row.For+", "+work.tray.ID, ", ")
+	}
+	return rows
+}
+
+// settings has a row for each recipe in use.
+func (w pageWriter) settings() []settingRow {
+	var rows []settingRow
+	for _, work := range w.works {
+		for _, c := range append([]plan.Cut{work.sheet.Edge}, work.sheet.Cuts...) {
+			for _, recipe := range c.Recipes {
+				row := w.setting(recipe)
+				if !slices.Contains(rows, row) {
+					rows = append(rows, row)
+				}
+			}
+		}
+	}
+	return rows
+}
+
+func (w pageWriter) setting(r profiles.Recipe) settingRow {
+	row := settingRow{
+		Foam: r.Foam, Tool: r.Tool,
+		Kerf: w.length(r.KerfMM.Value), Feed: w.length(r.FeedMMPerMin.Value) + "/min", Source: r.KerfMM.Source,
+	}
+	if w.plan.Machine.Process == profiles.Laser {
+		row.Steps = fmt.Sprintf("%g passes", r.Passes.Value)
+		row.Power = fmt.Sprintf("%g %%", r.PowerPercent.Value)
+		return row
+	}
+	row.Steps = w.length(r.StepdownMM.Value)
+	row.Power = fmt.Sprintf("%g rpm", r.RPM.Value)
+	return row
+}
+
+func (w pageWriter) steps() []stepRow {
+	var rows []stepRow
+	for _, work := range w.works {
+		s := work.stats
+		rows = append(rows, stepRow{
+			File: work.name + ".ngc", Tray: work.tray.ID, Copies: work.tray.Copies,
+			Foam: work.foams(), Thickness: w.length(work.sheet.ThicknessMM()),
+			Room: w.size(s.Max.X-s.Min.X, s.Max.Y-s.Min.Y), Time: minutes(s.Seconds),
+		})
+	}
+	return rows
+}
+
+func (w pageWriter) trays() []trayRow {
+	var rows []trayRow
+	for _, t := range w.plan.Trays {
+		var layers []string
+		for _, l := range t.Layers {
+			layers = append(layers, l.Foam.ID+" "+l.Thickness.Format(w.unit))
+		}
+		rows = append(rows, trayRow{
+			ID: t.ID, Label: t.Label, Copies: t.Copies, Size: w.size(t.Length.MM(), t.Width.MM()),
+			Weight: grams(t.FoamG + t.PiecesG), Layers: strings.Join(layers, " / "),
+		})
+	}
+	return rows
+}
+
+func (w pageWriter) cases() []casePart {
+	var parts []casePart
+	for _, c := range w.plan.Cases {
+		part := casePart{
+			Name: c.Name, Copies: c.Copies, Height: c.Height.Format(w.unit), Inside: c.Inside.Height.Format(w.unit),
+			Room: c.Room.Format(w.unit), Weight: grams(c.WeightG),
+		}
+		for _, i := range c.Stack {
+			t := w.plan.Trays[i]
+			part.Rows = append(part.Rows, caseRow{t.ID, t.Thickness().Format(w.unit), grams(t.FoamG + t.PiecesG)})
+		}
+		parts = append(parts, part)
+	}
+	return parts
+}
+
+// packing counts the pockets for each piece, tray by tray.
+func (w pageWriter) packing() []packingRow {
+	var rows []packingRow
+	for _, t := range w.plan.Trays {
+		first := len(rows)
+		for _, k := range t.Pockets {
+			piece := k.For
+			if piece == "" {
+				piece = "(no name)"
+			}
+			at := slices.IndexFunc(rows[first:], func(r packingRow) bool { return r.Piece == piece })
+			if at < 0 {
+				rows = append(rows, packingRow{Tray: t.ID, Piece: piece, Count: 1})
+				continue
+			}
+			rows[first+at].Count++
+		}
+	}
+	return rows
+}
+
+// length is mm as text in the page's unit, to a hundredth of a millimetre.
+func (w pageWriter) length(mm float64) string {
+	l, err := units.FromMM(round(mm, 0.01))
+	if err != nil {
+		return "not known"
+	}
+	return l.Format(w.unit)
+}
+
+func (w pageWriter) size(length, width float64) string {
+	return w.length(length) + " x " + w.length(width)
+}
+
+func grams(g float64) string { return fmt.Sprintf("%.0f g", g) }
+
+// minutes is a time to the nearest quarter minute or so: it is an estimate.
+func minutes(seconds float64) string {
+	if seconds < 60 {
+		return fmt.Sprintf("%.0f s", seconds)
+	}
+	return fmt.Sprintf("%.0f min %02.0f s", float64(int(seconds)/60), float64(int(seconds)%60))
+}

@@ -1,0 +1,100 @@
+package cam
+
+import (
+	"fmt"
+	"slices"
+
+	"traywright/cam/finding"
+	"traywright/cam/job"
+	"traywright/cam/safety"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// machineName is the machine that the run is for.
+func machineName(r Request) string {
+	if r.Machine != "" {
+		return r.Machine
+	}
+	return r.Job.Machine
+}
+
+// chooseMachine looks the machine up.
+func chooseMachine(r Request) (profiles.Machine, finding.List) {
+	name := machineName(r)
+	if name == "" {
+		return profiles.Machine{}, finding.List{{
+			Rule: "no-machine", Where: r.Job.File, Message: "the job names no machine",
+			Hint: "add `machine: bench-router`, or give --machine; `traywright profiles` lists them",
+		}}
+	}
+	m, ok := r.Catalog.Machine(name)
+	if !ok {
+		return profiles.Machine{}, finding.List{{
+			Rule: "unknown-machine", Where: r.Job.File, Message: fmt.Sprintf("there is no machine %q", name),
+			Hint: "`traywright profiles` lists the machines; --profiles adds your own",
+		}}
+	}
+	return m, nil
+}
+
+// limiter hands out recipes with the shop rules' limits applied, and keeps
+// what the limits changed.
+type limiter struct {
+	request Request
+	machine profiles.Machine
+	found   finding.List
+	told    map[string]bool
+}
+
+func newLimiter(r Request, m profiles.Machine) *limiter {
+	return &limiter{request: r, machine: m, told: map[string]bool{}}
+}
+
+func (l *limiter) recipe(foam, tool string) (profiles.Recipe, bool) {
+	recipe, ok := l.request.Catalog.Recipe(foam, l.machine.ID, tool)
+	if !ok {
+		return recipe, false
+	}
+	recipe, found := safety.Limit(recipe, l.machine, l.request.Rules)
+	if key := foam + "\x00" + tool; !l.told[key] {
+		l.told[key] = true
+		l.found = append(l.found, found...)
+	}
+	return recipe, true
+}
+
+// uses lists every foam that the job puts under the machine, each once as
+// sheets and once as a glued block, with its thickest. Foams that the catalog
+// does not know are the plan's to report.
+func uses(r Request, m profiles.Machine) []safety.Use {
+	var list []safety.Use
+	for _, t := range r.Job.Trays {
+		block := t.Cut == job.Block && len(t.Layers) > 1
+		var thickness units.Length
+		for _, l := range t.Layers {
+			thickness += l.Thickness
+		}
+		for _, l := range t.Layers {
+			if !block {
+				thickness = l.Thickness
+			}
+			if foam, ok := r.Catalog.Foam(l.Foam); ok {
+				list = addUse(list, safety.Use{
+					Foam: foam, Machine: m, Block: block, DepthMM: thickness.MM(),
+					Where: fmt.Sprintf("%s: tray %s", l.Position, t.ID),
+				})
+			}
+		}
+	}
+	return list
+}
+
+func addUse(list []safety.Use, u safety.Use) []safety.Use {
+	at := slices.IndexFunc(list, func(v safety.Use) bool { return v.Foam.ID == u.Foam.ID && v.Block == u.Block })
+	if at < 0 {
+		return append(list, u)
+	}
+	list[at].DepthMM = max(list[at].DepthMM, u.DepthMM)
+	return list
+}

@@ -1,0 +1,243 @@
+package cam
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"math"
+	"path"
+
+	"traywright/cam/draw"
+	"traywright/cam/dryrun"
+	"traywright/cam/finding"
+	"traywright/cam/plan"
+	"traywright/profiles"
+)
+
+// SchemaVersion of report.json. It grows when a key changes its meaning or goes.
+const SchemaVersion = 1
+
+// Report is report.json: lengths in mm, names end in their unit.
+type Report struct {
+	SchemaVersion int            `json:"schema_version"`
+	Job           string         `json:"job"`
+	Machine       string         `json:"machine"`
+	Trays         []TrayReport   `json:"trays"`
+	Cases         []CaseReport   `json:"cases"`
+	Files         []FileReport   `json:"files"`
+	Findings      finding.List   `json:"findings"`
+	DryRun        []DryRunReport `json:"dry_run"`
+}
+
+// TrayReport is one tray as it will be made.
+type TrayReport struct {
+	ID      string         `json:"id"`
+	Label   string         `json:"label"`
+	Copies  int            `json:"copies"`
+	SizeMM  [2]float64     `json:"size_mm"`
+	Layers  []LayerReport  `json:"layers"`
+	Pockets []PocketReport `json:"pockets"`
+	WeightG float64        `json:"weight_g"`
+}
+
+// LayerReport is one flat sheet of a tray.
+type LayerReport struct {
+	Foam        string  `json:"foam"`
+	ThicknessMM float64 `json:"thickness_mm"`
+}
+
+// PocketReport is one pocket; x_mm and y_mm are the lower-left corner of its
+// bounding box without notch or relief.
+type PocketReport struct {
+	For      string  `json:"for"`
+	XMM      float64 `json:"x_mm"`
+	YMM      float64 `json:"y_mm"`
+	LengthMM float64 `json:"length_mm"`
+	WidthMM  float64 `json:"width_mm"`
+	DepthMM  float64 `json:"depth_mm"`
+	Shape    string  `json:"shape"`
+}
+
+// CaseReport is one case and the room that its stack leaves.
+type CaseReport struct {
+	Name     string   `json:"name"`
+	Copies   int      `json:"copies"`
+	Stack    []string `json:"stack"`
+	HeightMM float64  `json:"height_mm"`
+	RoomMM   float64  `json:"room_mm"`
+	WeightG  float64  `json:"weight_g"`
+}
+
+// FileReport is one file of the output folder; its path is relative to it.
+type FileReport struct {
+	Path      string  `json:"path"`
+	Kind      string  `json:"kind"`
+	Tray      string  `json:"tray"`
+	Layer     int     `json:"layer"`
+	Process   string  `json:"process"`
+	Machine   string  `json:"machine"`
+	Foam      string  `json:"foam"`
+	KerfMM    float64 `json:"kerf_mm"`
+	Passes    int     `json:"passes"`
+	ZTopMM    float64 `json:"z_top_mm"`
+	ZBottomMM float64 `json:"z_bottom_mm"`
+	LengthMM  float64 `json:"length_mm"`
+	Seconds   float64 `json:"seconds"`
+}
+
+// DryRunReport is what the dry run of one program found.
+type DryRunReport struct {
+	Path            string           `json:"path"`
+	OK              bool             `json:"ok"`
+	WorstOvercutMM  float64          `json:"worst_overcut_mm"`
+	WorstUndercutMM float64          `json:"worst_undercut_mm"`
+	Findings        []dryrun.Finding `json:"findings"`
+}
+
+// JSON is the report as text, indented, ending in a newline. Empty lists are
+// [], never null.
+func (r Report) JSON() ([]byte, error) {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	if err := e.Encode(r); err != nil {
+		return nil, err
+	}
+	return b.Bytes(), nil
+}
+
+// Names of the files at the top of the output folder.
+const (
+	ReportName   = "report.json"
+	OverviewName = "overview.png"
+	CutSheetName = "cut-sheet.md"
+)
+
+// describe is the report of a plan before anything is cut. The plan may be nil.
+func describe(r Request, p *plan.Plan, found finding.List) Report {
+	report := Report{
+		SchemaVersion: SchemaVersion, Job: r.Job.File, Machine: machineName(r),
+		Trays: []TrayReport{}, Cases: []CaseReport{}, Files: []FileReport{},
+		Findings: found, DryRun: []DryRunReport{},
+	}
+	if p == nil {
+		return report
+	}
+	for _, t := range p.Trays {
+		report.Trays = append(report.Trays, describeTray(t))
+	}
+	for _, c := range p.Cases {
+		report.Cases = append(report.Cases, describeCase(c, p.Trays))
+	}
+	return report
+}
+
+func describeTray(t plan.Tray) TrayReport {
+	report := TrayReport{
+		ID: t.ID, Label: t.Label, Copies: t.Copies,
+		SizeMM: [2]float64{t.Length.MM(), t.Width.MM()},
+		Layers: []LayerReport{}, Pockets: []PocketReport{},
+		WeightG: round(t.FoamG+t.PiecesG, 0.1),
+	}
+	for _, l := range t.Layers {
+		report.Layers = append(report.Layers, LayerReport{l.Foam.ID, l.Thickness.MM()})
+	}
+	for _, k := range t.Pockets {
+		report.Pockets = append(report.Pockets, PocketReport{
+			For: k.For,
+			XMM: round(k.Box.Min.X, 1e-6), YMM: round(k.Box.Min.Y, 1e-6),
+			LengthMM: round(k.Box.Width(), 1e-6), WidthMM: round(k.Box.Height(), 1e-6),
+			DepthMM: k.Depth.MM(), Shape: k.ShapeName,
+		})
+	}
+	return report
+}
+
+func describeCase(c plan.Case, trays []plan.Tray) CaseReport {
+	report := CaseReport{
+		Name: c.Name, Copies: c.Copies, Stack: []string{},
+		HeightMM: c.Height.MM(), RoomMM: c.Room.MM(), WeightG: round(c.WeightG, 0.1),
+	}
+	for _, i := range c.Stack {
+		report.Stack = append(report.Stack, trays[i].ID)
+	}
+	return report
+}
+
+// round takes what binary fractions add off a printed number.
+func round(x, step float64) float64 {
+	inverse := 1 / step
+	return math.Round(x*inverse) / inverse
+}
+
+// add takes what the sheets have to show into the result.
+func (r *Result) add(works []*sheetWork) {
+	for _, w := range works {
+		r.Report.Findings = append(r.Report.Findings, w.found...)
+		if w.run.Path == "" {
+			continue
+		}
+		r.Report.DryRun = append(r.Report.DryRun, DescribeRun(w.run))
+	}
+}
+
+// DescribeRun is a dry run in the report.
+func DescribeRun(r dryrun.Result) DryRunReport {
+	return DryRunReport{
+		Path: r.Path, OK: r.OK,
+		WorstOvercutMM: round(r.WorstOvercutMM, 1e-4), WorstUndercutMM: round(r.WorstUndercutMM, 1e-4),
+		Findings: append([]dryrun.Finding{}, r.Findings...),
+	}
+}
+
+// finish adds the files that speak of the whole job, the report last.
+func (r *Result) finish(q Request, works []*sheetWork) error {
+	var overview bytes.Buffer
+	if err := draw.Overview(&overview, r.Plan, overviewOptions(q, works)); err != nil {
+		return fmt.Errorf("%s: %w", OverviewName, err)
+	}
+	r.Report.Files = append(r.Report.Files,
+		FileReport{Path: OverviewName, Kind: "png", Machine: r.Report.Machine},
+		FileReport{Path: CutSheetName, Kind: "markdown", Machine: r.Report.Machine})
+	page, err := cutSheet(q, r.Plan, works, r.Report.Findings)
+	if err != nil {
+		return fmt.Errorf("%s: %w", CutSheetName, err)
+	}
+	files := []File{{OverviewName, overview.Bytes()}, {CutSheetName, page}}
+	for _, w := range works {
+		for _, f := range w.files {
+			r.Report.Files = append(r.Report.Files, w.describe(f, r.Plan.Machine))
+			files = append(files, f)
+		}
+	}
+	text, err := r.Report.JSON()
+	if err != nil {
+		return err
+	}
+	r.Files = append([]File{{ReportName, text}}, files...)
+	return nil
+}
+
+var kinds = map[string]string{".ngc": "gcode", ".dxf": "dxf", ".svg": "svg", ".png": "png"}
+
+// describe is one of the sheet's files in the report.
+func (w *sheetWork) describe(f File, m profiles.Machine) FileReport {
+	report := FileReport{
+		Path: f.Path, Kind: kinds[path.Ext(f.Path)], Tray: w.tray.ID, Layer: w.sheet.Number,
+		Process: string(m.Process), Machine: m.ID, Foam: w.foams(),
+		KerfMM: w.kerf(), Passes: w.stats.Passes,
+		ZTopMM: round(w.zTop(m), 1e-4), ZBottomMM: round(w.zTop(m)+w.stats.Min.Z, 1e-4),
+		LengthMM: round(w.stats.CutLengthMM, 1e-3), Seconds: round(w.stats.Seconds, 0.1),
+	}
+	return report
+}
+
+// overviewOptions hands the dry runs to the overview, tray by tray.
+func overviewOptions(r Request, works []*sheetWork) draw.OverviewOptions {
+	o := draw.OverviewOptions{Unit: r.Unit, Results: map[string][]dryrun.Result{}}
+	for _, w := range works {
+		o.Results[w.tray.ID] = append(o.Results[w.tray.ID], w.run)
+	}
+	return o
+}

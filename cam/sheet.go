@@ -1,0 +1,297 @@
+package cam
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"runtime"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+
+	"traywright/cam/draw"
+	"traywright/cam/dryrun"
+	"traywright/cam/dxf"
+	"traywright/cam/finding"
+	"traywright/cam/gcode"
+	"traywright/cam/plan"
+	"traywright/cam/safety"
+	"traywright/cam/svg"
+	"traywright/cam/toolpath"
+	"traywright/geometry"
+	"traywright/profiles"
+)
+
+// sheetWork is one sheet of one tray on its way through the pipeline.
+type sheetWork struct {
+	tray    *plan.Tray
+	sheet   *plan.Sheet
+	name    string // path of its files without the ending
+	program toolpath.Program
+	stats   toolpath.Stats
+	run     dryrun.Result
+	files   []File
+	found   finding.List
+}
+
+// cutSheets takes every sheet of the plan through the pipeline, two cores'
+// worth at a time, and returns them in the plan's order.
+func cutSheets(ctx context.Context, r Request, p *plan.Plan, o Options) ([]*sheetWork, error) {
+	var works []*sheetWork
+	for t := range p.Trays {
+		for s := range p.Trays[t].Sheets {
+			works = append(works, newSheetWork(&p.Trays[t], &p.Trays[t].Sheets[s]))
+		}
+	}
+	errs := make([]error, len(works))
+	var done int
+	var mu sync.Mutex
+	each(len(works), func(i int) {
+		if errs[i] = ctx.Err(); errs[i] != nil {
+			return
+		}
+		errs[i] = works[i].cut(r, p, o)
+		mu.Lock()
+		defer mu.Unlock()
+		if done++; o.Progress != nil {
+			o.Progress(done, len(works))
+		}
+	})
+	for _, err := range errs {
+		if err != nil {
+			return nil, err
+		}
+	}
+	return works, nil
+}
+
+// each calls f(0) to f(n-1) from as many goroutines as there are processors.
+func each(n int, f func(int)) {
+	next := make(chan int)
+	var running sync.WaitGroup
+	for range min(n, runtime.GOMAXPROCS(0)) {
+		running.Go(func() {
+			for i := range next {
+				f(i)
+			}
+		})
+	}
+	for i := range n {
+		next <- i
+	}
+	close(next)
+	running.Wait()
+}
+
+func newSheetWork(t *plan.Tray, s *plan.Sheet) *sheetWork {
+	name := t.ID + "/block"
+	if s.Number > 0 {
+		layer := s.Layers[0]
+		mm := strconv.FormatFloat(layer.Thickness.MM(), 'f', -1, 64)
+		name = fmt.Sprintf("%s/%d-%s-%smm", t.ID, s.Number, layer.Foam.ID, mm)
+	}
+	return &sheetWork{tray: t, sheet: s, name: name}
+}
+
+// where names the sheet in findings.
+func (w *sheetWork) where() string {
+	if w.sheet.Number == 0 {
+		return fmt.Sprintf("tray %s, block", w.tray.ID)
+	}
+	return fmt.Sprintf("tray %s, layer %d", w.tray.ID, w.sheet.Number)
+}
+
+// cut makes the sheet's program, tries it and draws it.
+func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
+	var err error
+	w.program, err = toolpath.Make(*w.sheet, p.Machine, ToleranceMM)
+	if err != nil {
+		w.found = append(w.found, finding.Finding{
+			Rule: "no-path", Where: w.where(), Message: err.Error(),
+			Hint: "change the pocket or choose another tool; no program was written",
+		})
+		return nil
+	}
+	w.stats = toolpath.Measure(w.program, p.Machine)
+	w.found = append(w.found, safety.CheckMinutes(w.stats.Seconds, w.where(), r.Rules)...)
+
+	var program bytes.Buffer
+	if err := gcode.Write(&program, w.program, w.stats, w.header(r, p), p.Machine); err != nil {
+		return fmt.Errorf("%s: %w", w.where(), err)
+	}
+	w.add(".ngc", program.Bytes())
+	w.run = dryrun.Run(w.name+".ngc", program.Bytes(), w.setup(p.Machine), w.wanted(p.Machine))
+	w.found = append(w.found, w.dryRunFindings()...)
+	return w.draw(r, p, o)
+}
+
+func (w *sheetWork) add(ending string, data []byte) {
+	w.files = append(w.files, File{w.name + ending, data})
+}
+
+// draw writes the sheet's drawings: DXF and SVG from the paths, the picture
+// from what the dry run read back.
+func (w *sheetWork) draw(r Request, p *plan.Plan, o Options) error {
+	var drawing, vector, picture bytes.Buffer
+	if err := dxf.Write(&drawing, w.program, dxf.Options{Format: o.DXF, Finished: o.Finished}); err != nil {
+		return fmt.Errorf("%s: %w", w.where(), err)
+	}
+	if err := svg.Write(&vector, w.program, svg.Options{Finished: o.Finished, Title: w.title()}); err != nil {
+		return fmt.Errorf("%s: %w", w.where(), err)
+	}
+	if err := draw.Sheet(&picture, w.run, w.pictureOptions(r, p)); err != nil {
+		return fmt.Errorf("%s: %w", w.where(), err)
+	}
+	w.add(".dxf", drawing.Bytes())
+	w.add(".svg", vector.Bytes())
+	w.add(".png", picture.Bytes())
+	return nil
+}
+
+// setup is what the machine and the foam are, for the dry run.
+func (w *sheetWork) setup(m profiles.Machine) dryrun.Setup {
+	s := dryrun.Setup{Machine: m, KerfMM: map[int]float64{}, ThicknessMM: w.sheet.ThicknessMM()}
+	for _, c := range append([]plan.Cut{w.sheet.Edge}, w.sheet.Cuts...) {
+		for _, recipe := range c.Recipes {
+			s.KerfMM[c.Tool.Number] = max(s.KerfMM[c.Tool.Number], recipe.KerfMM.Value)
+			s.BreakthroughMM = max(s.BreakthroughMM, recipe.BreakthroughMM.Value)
+			s.Passes = max(s.Passes, int(recipe.Passes.Value))
+		}
+	}
+	return s
+}
+
+// wanted is the planned foam that the program has to leave. A router may leave
+// a skin under the outline.
+func (w *sheetWork) wanted(m profiles.Machine) *dryrun.Wanted {
+	want := &dryrun.Wanted{Outline: w.sheet.Edge.Shape, OutlineDepthMM: w.sheet.ThicknessMM()}
+	if n := len(w.sheet.Edge.Recipes); n > 0 && m.Process == profiles.Router {
+		want.OutlineDepthMM -= w.sheet.Edge.Recipes[n-1].SkinMM.Value
+	}
+	for _, c := range w.sheet.Cuts {
+		want.Cuts = append(want.Cuts, dryrun.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through})
+	}
+	return want
+}
+
+// dryRunFindings are the dry run's findings as the job's.
+func (w *sheetWork) dryRunFindings() finding.List {
+	var list finding.List
+	for _, f := range w.run.Findings {
+		severity := finding.Error
+		if f.Warning {
+			severity = finding.Warning
+		}
+		list = append(list, finding.Finding{
+			Severity: severity, Rule: f.Rule,
+			Where:   fmt.Sprintf("%s.ngc:%d", w.name, f.Line),
+			Message: f.Message,
+			Hint:    "the program was made, tried on virtual foam and found wanting; nothing was written",
+		})
+	}
+	if !w.run.OK && !list.Failed() {
+		list = append(list, finding.Finding{
+			Rule: "dry-run", Where: w.where(),
+			Message: fmt.Sprintf("the dry run leaves foam that differs from the plan: %.3f mm too much cut at %s, %.3f mm too little at %s",
+				w.run.WorstOvercutMM, place(w.run.WorstOvercutAt), w.run.WorstUndercutMM, place(w.run.WorstUndercutAt)),
+			Hint: "this is a fault of the program, not of your job; please report it with the job file",
+		})
+	}
+	return list
+}
+
+func place(p geometry.Point) string { return fmt.Sprintf("X%.2f Y%.2f", p.X, p.Y) }
+
+// foams names the foams of the sheet, top to bottom.
+func (w *sheetWork) foams() string {
+	var names []string
+	for _, l := range w.sheet.Layers {
+		if len(names) == 0 || names[len(names)-1] != l.Foam.ID {
+			names = append(names, l.Foam.ID)
+		}
+	}
+	return strings.Join(names, " + ")
+}
+
+// kerf is the width that the outline's tool removes.
+func (w *sheetWork) kerf() float64 {
+	if recipes := w.sheet.Edge.Recipes; len(recipes) > 0 {
+		return recipes[0].KerfMM.Value
+	}
+	return 0
+}
+
+// title names the sheet for a person.
+func (w *sheetWork) title() string {
+	if w.sheet.Number == 0 {
+		return fmt.Sprintf("%s: block", w.tray.ID)
+	}
+	return fmt.Sprintf("%s: layer %d of %d, %s", w.tray.ID, w.sheet.Number, len(w.tray.Layers), w.foams())
+}
+
+// header is what the program says of itself.
+func (w *sheetWork) header(r Request, p *plan.Plan) gcode.Header {
+	layer := fmt.Sprintf("%d of %d, counted from the top", w.sheet.Number, len(w.tray.Layers))
+	if w.sheet.Number == 0 {
+		layer = "all, glued into one block"
+	}
+	tray := w.tray.ID
+	if w.tray.Label != "" {
+		tray += ", " + w.tray.Label
+	}
+	h := gcode.Header{
+		Job: r.Job.File, Tray: tray, Layer: layer, Foam: w.foams(), Machine: p.Machine.ID,
+		Recipe: recipeSources(w.sheet), ThicknessMM: w.sheet.ThicknessMM(), Requires: safety.Requires(r.Rules),
+	}
+	for _, l := range w.sheet.Layers {
+		for _, text := range safety.Cautions(l.Foam, p.Machine, r.Rules) {
+			if !slices.Contains(h.Cautions, text) {
+				h.Cautions = append(h.Cautions, text)
+			}
+		}
+	}
+	return h
+}
+
+// recipeSources names each recipe of the sheet once, and where it is from.
+func recipeSources(s *plan.Sheet) string {
+	var list []string
+	for _, c := range append([]plan.Cut{s.Edge}, s.Cuts...) {
+		for _, recipe := range c.Recipes {
+			text := fmt.Sprintf("%s with %s: %s", recipe.Foam, recipe.Tool, recipe.Source)
+			if !slices.Contains(list, text) {
+				list = append(list, text)
+			}
+		}
+	}
+	return strings.Join(list, "; ")
+}
+
+// zTop is the height of the foam's top in the program's own Z.
+func (w *sheetWork) zTop(m profiles.Machine) float64 {
+	if m.ZZero == profiles.ZBed {
+		return w.sheet.ThicknessMM()
+	}
+	return 0
+}
+
+// pictureOptions is what the picture says beside what the dry run found.
+func (w *sheetWork) pictureOptions(r Request, p *plan.Plan) draw.SheetOptions {
+	return draw.SheetOptions{
+		Title: w.title(), Unit: r.Unit, ThicknessMM: w.sheet.ThicknessMM(), Machine: p.Machine,
+		Wanted: w.wanted(p.Machine), Lines: w.caption(r),
+	}
+}
+
+// caption is the lines under a picture's title.
+func (w *sheetWork) caption(r Request) []string {
+	var lines []string
+	if r.Job.Game != "" {
+		lines = append(lines, r.Job.Game)
+	}
+	if w.tray.Label != "" {
+		lines = append(lines, w.tray.Label)
+	}
+	return lines
+}

@@ -1,0 +1,55 @@
+package main
+
+import (
+	"github.com/urfave/cli/v2"
+)
+
+func newApp(s *session) *cli.App {
+	return &cli.App{
+		Name:  "traywright",
+		Usage: "foam trays, from measured pieces to files that a machine can cut",
+		Description: "Write a job and a roster, check them, cut. Everything is in the README; SAFETY.md comes first.\n" +
+			"Exit codes: 0 done, 1 the job is refused or a check failed, 2 wrong usage or an input that cannot be read.",
+		Commands: []*cli.Command{
+			startCommand(s), checkCommand(s), cutCommand(s), dryRunCommand(s), profilesCommand(s),
+		},
+		HideVersion:     true,
+		Writer:          s.out,
+		ErrWriter:       s.talk,
+		Reader:          s.in,
+		OnUsageError:    onUsageError,
+		ExitErrHandler:  func(*cli.Context, error) {},
+		CommandNotFound: nil,
+	}
+}
+
+// command fills in what every command has in common.
+func command(c *cli.Command) *cli.Command {
+	c.OnUsageError = onUsageError
+	c.HideHelpCommand = true
+	return c
+}
+
+func onUsageError(_ *cli.Context, err error, _ bool) error {
+	return usageError{err.Error(), "add --help to see what the command takes"}
+}
+
+// Flags that several commands share.
+var (
+	machineFlag  = &cli.StringFlag{Name: "machine", Usage: "use machine `NAME` instead of the job's"}
+	profilesFlag = &cli.StringFlag{Name: "profiles", Usage: "add the foams, machines and recipes in `DIR`"}
+	rulesFlag    = &cli.StringSliceFlag{Name: "shop-rules", Usage: "add the shop rules in `FILE`; may be given more than once, the strictest rules"}
+	unitsFlag    = &cli.StringFlag{Name: "units", Usage: "print lengths in `mm|in`; left out, the job's own units"}
+	jsonFlag     = &cli.BoolFlag{Name: "json", Usage: "print the report as JSON on standard output, nothing else"}
+	quietFlag    = &cli.BoolFlag{Name: "quiet", Usage: "print errors only"}
+	noColorFlag  = &cli.BoolFlag{Name: "no-color", Usage: "no colour in messages (also the environment variable NO_COLOR)"}
+)
+
+// talkFlags are taken by every command, jobFlags by those that read a job.
+func talkFlags(more ...cli.Flag) []cli.Flag {
+	return append(more, jsonFlag, quietFlag, noColorFlag)
+}
+
+func jobFlags(more ...cli.Flag) []cli.Flag {
+	return talkFlags(append(more, machineFlag, profilesFlag, rulesFlag, unitsFlag)...)
+}

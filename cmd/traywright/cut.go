@@ -1,0 +1,79 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/urfave/cli/v2"
+
+	"traywright/cam"
+	"traywright/cam/dxf"
+)
+
+var (
+	outFlag      = &cli.StringFlag{Name: "out", Usage: "write everything into `DIR`, all or nothing"}
+	dxfFlag      = &cli.StringFlag{Name: "dxf", Value: "r2000", Usage: "drawing format, `r2000|r12`; r12 for old readers"}
+	finishedFlag = &cli.BoolFlag{Name: "finished", Usage: "add a layer FINISHED with the foam's own sizes to DXF and SVG; a machine would cut it"}
+)
+
+func cutCommand(s *session) *cli.Command {
+	return command(&cli.Command{
+		Name:      "cut",
+		Usage:     "write everything needed to cut; every program is tried on virtual foam first",
+		ArgsUsage: "JOB",
+		Description: "Nothing is written when the job is refused or a dry run fails. A folder from an earlier run is replaced whole.\n" +
+			"Example: traywright cut testdata/tidewrack/job.yaml --out out",
+		Flags: jobFlags(outFlag, dxfFlag, finishedFlag),
+		Action: func(c *cli.Context) error {
+			s.settle(c)
+			path, err := oneArgument(c, "a job file")
+			if err != nil {
+				return err
+			}
+			return s.cut(c, path)
+		},
+	})
+}
+
+func (s *session) cut(c *cli.Context, path string) error {
+	dir := c.String(outFlag.Name)
+	if dir == "" {
+		return usageError{"cut needs a folder to write into", "add --out DIR"}
+	}
+	if err := mayReplace(dir); err != nil {
+		return err
+	}
+	format, err := dxfFormat(c.String(dxfFlag.Name))
+	if err != nil {
+		return err
+	}
+	request, err := s.request(c, path)
+	if err != nil {
+		return err
+	}
+	bar := s.newProgress("cutting virtual foam")
+	result, err := cam.Cut(c.Context, request, cam.Options{DXF: format, Finished: c.Bool(finishedFlag.Name), Progress: bar.step})
+	bar.end()
+	if err != nil {
+		return stopped(err)
+	}
+	if !result.Report.Findings.Failed() {
+		if err := writeFolder(c.Context, dir, result.Files); err != nil {
+			return err
+		}
+	}
+	if err := s.show(c, request, result); err != nil {
+		return err
+	}
+	s.verdict(result, "wrote %d files to %s", len(result.Files), dir)
+	return nil
+}
+
+func dxfFormat(name string) (dxf.Format, error) {
+	switch name {
+	case "r2000":
+		return dxf.R2000, nil
+	case "r12":
+		return dxf.R12, nil
+	}
+	return 0, usageError{fmt.Sprintf("--dxf takes r2000 or r12, not %q", name), ""}
+}

@@ -1,0 +1,139 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"github.com/urfave/cli/v2"
+
+	"traywright/cam"
+	"traywright/cam/finding"
+	"traywright/cam/job"
+	"traywright/cam/safety"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// request reads everything that the command line names: the job, its roster,
+// the profiles and every shop rules file. What the job names must lie in the
+// job's own folder.
+func (s *session) request(c *cli.Context, path string) (cam.Request, error) {
+	if _, err := chosenUnit(c, units.Millimetre); err != nil {
+		return cam.Request{}, err
+	}
+	folder, err := os.OpenRoot(filepath.Dir(path))
+	if err != nil {
+		return cam.Request{}, cannotRead(path, err)
+	}
+	defer folder.Close()
+	if _, err := folder.Stat(filepath.Base(path)); err != nil {
+		return cam.Request{}, cannotRead(path, err)
+	}
+	j, found, err := job.Load(folder.FS(), filepath.Base(path))
+	if err != nil {
+		return cam.Request{}, readError(path, err)
+	}
+	if found.Failed() {
+		s.print(found)
+		return cam.Request{}, errRefused
+	}
+	s.print(found)
+	return s.hang(c, folder.FS(), j)
+}
+
+// hang adds what hangs off the job: profiles and shop rules.
+func (s *session) hang(c *cli.Context, folder fs.FS, j *job.Job) (cam.Request, error) {
+	catalog, err := readCatalog(c)
+	if err != nil {
+		return cam.Request{}, err
+	}
+	rules, err := readRules(c, folder, j)
+	if err != nil {
+		return cam.Request{}, err
+	}
+	unit, err := chosenUnit(c, j.Units)
+	if err != nil {
+		return cam.Request{}, err
+	}
+	return cam.Request{Job: j, Catalog: catalog, Machine: c.String(machineFlag.Name), Rules: rules, Unit: unit}, nil
+}
+
+func readCatalog(c *cli.Context) (*profiles.Catalog, error) {
+	catalog, err := profiles.Shipped()
+	if err != nil {
+		return nil, err
+	}
+	dir := c.String(profilesFlag.Name)
+	if dir == "" {
+		return catalog, nil
+	}
+	if info, err := os.Stat(dir); err != nil || !info.IsDir() {
+		return nil, usageError{dir + ": there is no such folder of profiles", "name a folder with .yaml files for --profiles"}
+	}
+	return catalog, asUsage(catalog.Add(os.DirFS(dir)))
+}
+
+// readRules reads the rules file of the job and those of the command line; all
+// of them hold.
+func readRules(c *cli.Context, folder fs.FS, j *job.Job) ([]safety.Rules, error) {
+	var all []safety.Rules
+	add := func(name string, text []byte, err error) error {
+		if err != nil {
+			return cannotRead(name, err)
+		}
+		rules, err := safety.ReadRules(name, text)
+		all = append(all, rules)
+		return asUsage(err)
+	}
+	if j.ShopRules != "" {
+		text, err := fs.ReadFile(folder, j.ShopRules)
+		if err := add(j.ShopRules, text, err); err != nil {
+			return nil, err
+		}
+	}
+	for _, name := range c.StringSlice(rulesFlag.Name) {
+		text, err := os.ReadFile(name)
+		if err := add(name, text, err); err != nil {
+			return nil, err
+		}
+	}
+	return all, nil
+}
+
+// chosenUnit is the unit that lengths are printed in.
+func chosenUnit(c *cli.Context, job units.Unit) (units.Unit, error) {
+	switch name := c.String(unitsFlag.Name); name {
+	case "":
+		return job, nil
+	case "mm":
+		return units.Millimetre, nil
+	case "in":
+		return units.Inch, nil
+	default:
+		return job, usageError{fmt.Sprintf("--units takes mm or in, not %q", name), ""}
+	}
+}
+
+func cannotRead(path string, err error) error {
+	return usageError{fmt.Sprintf("%s: cannot be read: %v", path, cause(err)), "check the name and that you may read it"}
+}
+
+// readError shows what job.Load could not read, one finding a problem.
+func readError(path string, err error) error {
+	var read *job.ReadError
+	if errors.As(err, &read) {
+		return unreadable{read.Findings}
+	}
+	return cannotRead(path, err)
+}
+
+// asUsage makes an error about an input one that ends with exit code 2.
+func asUsage(err error) error {
+	if err == nil {
+		return nil
+	}
+	return unreadable{finding.List{{Message: err.Error()}}}
+}

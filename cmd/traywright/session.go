@@ -1,0 +1,101 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"github.com/urfave/cli/v2"
+	"golang.org/x/term"
+
+	"traywright/cam/finding"
+)
+
+// session is one run of the program: where it reads, prints and talks.
+// Data goes to out, talk to talk.
+type session struct {
+	in        io.Reader
+	out, talk io.Writer
+	quiet     bool
+	color     bool
+}
+
+func newSession(in io.Reader, out, talk io.Writer) *session {
+	return &session{in: in, out: out, talk: talk, color: isTerminal(talk) && os.Getenv("NO_COLOR") == ""}
+}
+
+func isTerminal(w io.Writer) bool {
+	f, ok := w.(*os.File)
+	return ok && term.IsTerminal(int(f.Fd()))
+}
+
+// settle takes the flags that every command shares.
+func (s *session) settle(c *cli.Context) {
+	s.quiet = c.Bool(quietFlag.Name)
+	if c.Bool(noColorFlag.Name) {
+		s.color = false
+	}
+}
+
+// usageError is a wrong use of the command line, or a file or folder that
+// cannot be read or written: exit code 2.
+type usageError struct{ message, hint string }
+
+func (e usageError) Error() string { return e.message }
+
+// refused says that findings, already printed, end the run: exit code 1.
+var errRefused = errors.New("the job is refused")
+
+// unreadable carries findings about an input that cannot be read: exit code 2.
+type unreadable struct{ findings finding.List }
+
+func (u unreadable) Error() string { return "an input cannot be read" }
+
+// exitCode prints what has not been printed yet and names the exit code.
+func (s *session) exitCode(err error) int {
+	var usage usageError
+	var cannot unreadable
+	switch {
+	case err == nil:
+		return exitDone
+	case errors.Is(err, errRefused):
+		return exitRefused
+	case errors.As(err, &cannot):
+		s.print(cannot.findings)
+	case errors.As(err, &usage):
+		s.print(finding.List{{Message: usage.message, Hint: usage.hint}})
+	default:
+		s.print(finding.List{{Message: err.Error()}})
+	}
+	return exitUsage
+}
+
+// print shows findings, one line each and a line for the hint.
+func (s *session) print(list finding.List) {
+	for _, f := range list {
+		if s.quiet && f.Severity != finding.Error {
+			continue
+		}
+		fmt.Fprintln(s.talk, s.paint(f))
+	}
+}
+
+// Terminal colours: red, yellow and cyan of the eight that every terminal has.
+var severityColors = map[finding.Severity]string{finding.Error: "31", finding.Warning: "33", finding.Note: "36"}
+
+func (s *session) paint(f finding.Finding) string {
+	text := f.String()
+	if !s.color {
+		return text
+	}
+	name := f.Severity.String()
+	return "\x1b[" + severityColors[f.Severity] + ";1m" + name + "\x1b[0m" + text[len(name):]
+}
+
+// say prints one line of talk, unless the user asked for quiet.
+func (s *session) say(format string, args ...any) {
+	if !s.quiet {
+		fmt.Fprintf(s.talk, format+"\n", args...)
+	}
+}

@@ -1,0 +1,45 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+
+	"traywright/cam/plan"
+	"traywright/geometry/units"
+)
+
+// writeTables prints the plan for a person: every tray, then every case's
+// stack with the room left.
+func writeTables(w io.Writer, p *plan.Plan, u units.Unit) error {
+	t := tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
+	fmt.Fprintln(t, "TRAY\tSIZE\tTHICKNESS\tPOCKETS\tWEIGHT\tTO MAKE\tLAYERS, TOP TO BOTTOM")
+	for _, tray := range p.Trays {
+		var layers []string
+		for _, l := range tray.Layers {
+			layers = append(layers, l.Foam.ID+" "+l.Thickness.Format(u))
+		}
+		fmt.Fprintf(t, "%s\t%s x %s\t%s\t%d\t%.0f g\t%d\t%s\n", tray.ID, tray.Length.Format(u), tray.Width.Format(u),
+			tray.Thickness().Format(u), len(tray.Pockets), tray.FoamG+tray.PiecesG, tray.Copies, strings.Join(layers, " / "))
+	}
+	for _, c := range p.Cases {
+		writeStack(t, p, c, u)
+	}
+	return t.Flush()
+}
+
+func writeStack(w io.Writer, p *plan.Plan, c plan.Case, u units.Unit) {
+	copies := ""
+	if c.Copies > 1 {
+		copies = fmt.Sprintf(", %d copies", c.Copies)
+	}
+	fmt.Fprintf(w, "\nCASE %s%s\tTHICKNESS\tFROM THE TOP\tWEIGHT\n", c.Name, copies)
+	var top units.Length
+	for _, i := range c.Stack {
+		tray := p.Trays[i]
+		top += tray.Thickness()
+		fmt.Fprintf(w, "%s\t%s\t%s\t%.0f g\n", tray.ID, tray.Thickness().Format(u), top.Format(u), tray.FoamG+tray.PiecesG)
+	}
+	fmt.Fprintf(w, "together\t%s of %s\t%s left\t%.0f g\n", c.Height.Format(u), c.Inside.Height.Format(u), c.Room.Format(u), c.WeightG)
+}
