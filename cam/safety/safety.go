@@ -64,15 +64,15 @@ func (p Permit) covers(u Use) bool {
 }
 
 func (f Forbid) covers(u Use) bool {
-	return any(f.Foam, u.Foam.ID) && any(f.Kind, u.Foam.Kind) && any(f.Machine, u.Machine.ID) && any(f.Process, u.Machine.Process)
+	return matches(f.Foam, u.Foam.ID) && matches(f.Kind, u.Foam.Kind) && matches(f.Machine, u.Machine.ID) && matches(f.Process, u.Machine.Process)
 }
 
 func (l Limits) cover(foam string, m profiles.Machine) bool {
-	return any(l.Foam, foam) && any(l.Machine, m.ID) && any(l.Process, m.Process)
+	return matches(l.Foam, foam) && matches(l.Machine, m.ID) && matches(l.Process, m.Process)
 }
 
-// any is whether a rule's field matches: an empty one matches everything.
-func any[T ~string](field, value T) bool { return field == "" || field == value }
+// matches is whether a rule's field matches: an empty one matches everything.
+func matches[T ~string](field, value T) bool { return field == "" || field == value }
 
 // rule names a rule as the reports do.
 func (r Rules) rule(line int) string {

@@ -1,0 +1,238 @@
+package safety
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam/finding"
+	"traywright/profiles"
+)
+
+// quayside is a file as an owner would write it.
+const quayside = `owner: Quayside workshop
+permits:                       # what the safety table leaves to the owner's word
+  - {foam: pe-30, process: laser, when: "extraction running, lid closed, extinguisher in reach"}
+forbids: [{foam: pu-30}]       # by foam, kind, process or machine
+limits: {power: 60 %, feed: 2400 mm/min, depth: 30 mm, minutes: 45}
+requires: ["a second person in the room"]
+`
+
+func TestReadRules(t *testing.T) {
+	r, err := ReadRules("shop-rules.yaml", []byte(quayside))
+	require.NoError(t, err)
+	assert.Equal(t, Rules{
+		File: "shop-rules.yaml", Owner: "Quayside workshop",
+		Permits:  []Permit{{Foam: "pe-30", Process: profiles.Laser, When: "extraction running, lid closed, extinguisher in reach", Line: 3}},
+		Forbids:  []Forbid{{Foam: "pu-30", Line: 4}},
+		Limits:   []Limits{{PowerPercent: 60, FeedMMPerMin: 2400, DepthMM: 30, Minutes: 45, Line: 5}},
+		Requires: []string{"a second person in the room"},
+	}, r)
+}
+
+func TestReadLimits(t *testing.T) {
+	cases := []struct {
+		text string
+		want Limits
+	}{
+		{"limits: {power: 12.5%}", Limits{PowerPercent: 12.5, Line: 1}},
+		{"limits: {feed: 40 mm/s}", Limits{FeedMMPerMin: 2400, Line: 1}},
+		{"limits: {feed: 100 in/min}", Limits{FeedMMPerMin: 2540, Line: 1}},
+		{"limits: {depth: 1 1/4 in}", Limits{DepthMM: 31.75, Line: 1}},
+		{"limits: {minutes: 1.5 h}", Limits{Minutes: 90, Line: 1}},
+		{"limits: {minutes: 20 min}", Limits{Minutes: 20, Line: 1}},
+		{"limits:\n  - {machine: bench-laser, foam: pe-30, process: laser, power: 30 %}", Limits{Machine: "bench-laser", Foam: "pe-30", Process: profiles.Laser, PowerPercent: 30, Line: 2}},
+	}
+	for _, c := range cases {
+		r, err := ReadRules("r.yaml", []byte(c.text))
+		require.NoError(t, err, c.text)
+		assert.Equal(t, []Limits{c.want}, r.Limits, c.text)
+	}
+}
+
+func TestBadRules(t *testing.T) {
+	cases := []struct{ name, text, want string }{
+		{"unknown key", "owner: o\npermit: []", "r.yaml:2:1: permit: there is no such key (did you mean permits?)"},
+		{"unknown key in a permit", "permits:\n  - {foam: pe-30, process: laser, whem: x}", "r.yaml:2:35: permits[1].whem: there is no such key (did you mean when?)"},
+		{"permit by kind", "permits: [{kind: pe, process: laser, when: x}]", "permits[1].kind: there is no such key"},
+		{"permit without foam", "permits: [{process: laser, when: x}]", "permits[1]: foam is missing"},
+		{"permit without process", "permits: [{foam: pe-30, when: x}]", "permits[1]: process is missing"},
+		{"unknown process", "forbids: [{process: lazer}]", `"lazer" is not known here (did you mean laser?)`},
+		{"empty forbid", "forbids: [{}]", "forbids[1]: names nothing"},
+		{"empty when", "permits: [{foam: pe-30, process: laser, when: ''}]", "permits[1].when: is empty"},
+		{"power without unit", "limits: {power: 60}", `r.yaml:1:17: limits.power: "60" is no limit (write 45 %)`},
+		{"power above full", "limits: {power: 120 %}", "120 % is not above 0 and at most 100 %"},
+		{"no power", "limits: {power: 0 %}", "0 % is not above 0"},
+		{"negative feed", "limits: {feed: -5 mm/min}", "-5 mm/min is not above 0"},
+		{"feed in knots", "limits: {feed: 3 knots}", `"3 knots" is no limit (write 45 mm/min, or 45 mm/s, or 45 in/min)`},
+		{"depth without unit", "limits: {depth: 30}", "limits.depth: 30 has no unit (write 30 mm, or 30 in)"},
+		{"depth that is none", "limits: {depth: thirty}", "limits.depth"},
+		{"no depth", "limits: {depth: 0 mm}", "0 mm is not above 0"},
+		{"minutes for a foam", "limits: [{foam: pe-30, minutes: 5}]", "limits[1].minutes: holds for every program"},
+		{"NaN", "limits: {minutes: .nan}", `".nan" is no limit`},
+		{"exponent", "limits: {minutes: 1e308}", `"1e308" is no limit`},
+		{"a list that is a text", "permits: pe-30", "permits: is a text or a number, not a list"},
+		{"a text that is a list", "owner: [a]", "owner: is a list, not a text or a number"},
+		{"escape codes", `owner: "a\e[2Jb"`, "owner: has control characters in it"},
+		{"turned text", "owner: \"a\\u202Eb\"", "owner: has control characters in it"},
+		{"alias", "owner: &o x\nrequires: [*o]", "r.yaml:1:8: anchors, aliases, merge keys and tags are not read here"},
+		{"merge", "permits: [{<<: {foam: pe-30}, process: laser}]", "r.yaml:1:12: anchors"},
+		{"tag", "owner: !!str 3", "anchors, aliases"},
+		{"key twice", "owner: a\nowner: b", "r.yaml:2:1: mapping key \"owner\" already defined"},
+		{"empty", "", "r.yaml:1:1: the file is empty"},
+		{"no mapping", "- a", "r.yaml:1:1: is a list"},
+		{"no YAML", "owner: {", "r.yaml:1:"},
+	}
+	for _, c := range cases {
+		r, err := ReadRules("r.yaml", []byte(c.text))
+		assert.ErrorContains(t, err, c.want, c.name)
+		assert.Equal(t, Rules{File: "r.yaml"}, r, c.name)
+	}
+}
+
+// A key under which everything is commented out is a key with nothing in it.
+func TestNothingBelowAKey(t *testing.T) {
+	r, err := ReadRules("r.yaml", []byte("owner: o\npermits:\n#  - {foam: pe-30}\nforbids: []\nlimits:\nrequires:\n"))
+	require.NoError(t, err)
+	assert.Equal(t, Rules{File: "r.yaml", Owner: "o"}, r)
+}
+
+// The word that is asked for is the word that opens.
+func TestTheHintIsThePermit(t *testing.T) {
+	for _, kind := range []string{"pe", "xpe", "eva"} {
+		u := Use{Foam: ofKind(t, kind), Machine: bench(t, profiles.Laser)}
+		hint := Check([]Use{u}, catalog(t), nil)[0].Hint
+		_, line, _ := strings.Cut(hint, "permits: ")
+		r, err := ReadRules("r.yaml", []byte("owner: o\npermits:\n  "+line+"\n"))
+		require.NoError(t, err, hint)
+		assert.Empty(t, errorRules(Check([]Use{u}, catalog(t), []Rules{r})))
+	}
+}
+
+func TestForbids(t *testing.T) {
+	u := Use{Foam: ofKind(t, "pe"), Machine: bench(t, profiles.Router), Where: "tray x"}
+	cases := []struct {
+		forbid Forbid
+		want   bool
+	}{
+		{Forbid{Foam: u.Foam.ID}, true},
+		{Forbid{Kind: "pe"}, true},
+		{Forbid{Process: profiles.Router}, true},
+		{Forbid{Machine: "bench-router"}, true},
+		{Forbid{Foam: u.Foam.ID, Kind: "pe", Process: profiles.Router, Machine: "bench-router"}, true},
+		{Forbid{}, true},
+		{Forbid{Foam: "pe-45"}, u.Foam.ID == "pe-45"},
+		{Forbid{Kind: "pe", Process: profiles.Laser}, false},
+		{Forbid{Machine: "bench-laser"}, false},
+	}
+	for _, c := range cases {
+		c.forbid.Line = 7
+		found := Check([]Use{u}, catalog(t), []Rules{{File: "building.yaml", Owner: "Quay", Forbids: []Forbid{c.forbid}}})
+		assert.Equal(t, c.want, has(found, "forbidden"), c.forbid)
+		if c.want {
+			assert.Contains(t, found[0].Message, "is forbidden by building.yaml:7 of Quay")
+		}
+	}
+}
+
+// A forbid in one file beats a permit in another, in either order.
+func TestTheStrictestFileWins(t *testing.T) {
+	u := Use{Foam: ofKind(t, "pe"), Machine: bench(t, profiles.Laser), DepthMM: 40}
+	workshop := permits(permit(u))[0]
+	building := Rules{File: "building.yaml", Owner: "b", Forbids: []Forbid{{Process: profiles.Laser, Line: 1}}, Limits: []Limits{{DepthMM: 30, Line: 2}, {DepthMM: 20, Line: 3}}}
+	for _, rules := range [][]Rules{{workshop, building}, {building, workshop}} {
+		found := Check([]Use{u}, catalog(t), rules)
+		assert.Equal(t, []string{"forbidden", "too-deep"}, errorRules(found))
+		assert.Contains(t, found[len(found)-1].Message, "40.00 mm is deeper than the 20.00 mm that building.yaml:3 of b allows")
+	}
+}
+
+func TestRulesThatCannotWork(t *testing.T) {
+	cases := []struct {
+		name string
+		rule Rules
+		want finding.Severity
+		text string
+	}{
+		{"permit of what is refused", Rules{Permits: []Permit{{Foam: "pvc-60", Process: profiles.Laser, When: "x"}}}, finding.Warning, "opens nothing: absolutely"},
+		{"permit without when", Rules{Permits: []Permit{{Foam: "pe-30", Process: profiles.Laser}}}, finding.Warning, "opens nothing, because it does not say when"},
+		{"permit not needed", Rules{Permits: []Permit{{Foam: "pe-30", Process: profiles.Knife, When: "x"}}}, finding.Note, "is not needed"},
+		{"permit of an unknown foam", Rules{Permits: []Permit{{Foam: "pe-31", Process: profiles.Laser, When: "x"}}}, finding.Warning, `there is no foam "pe-31"`},
+		{"permit for an unknown machine", Rules{Permits: []Permit{{Foam: "pe-30", Process: profiles.Laser, Machine: "bench-lase", When: "x"}}}, finding.Warning, `there is no machine "bench-lase"`},
+		{"forbids an unknown foam", Rules{Forbids: []Forbid{{Foam: "pu30"}}}, finding.Error, `there is no foam "pu30"`},
+		{"forbids an unknown kind", Rules{Forbids: []Forbid{{Kind: "pvd"}}}, finding.Error, `there is no kind "pvd"`},
+		{"forbids an unknown machine", Rules{Forbids: []Forbid{{Machine: "bench-lase"}}}, finding.Error, `there is no machine "bench-lase"`},
+		{"limits an unknown foam", Rules{Limits: []Limits{{Foam: "pu30", DepthMM: 3}}}, finding.Error, `there is no foam "pu30"`},
+		{"nobody's rules", Rules{}, finding.Warning, "does not say whose rules these are"},
+	}
+	for _, c := range cases {
+		c.rule.File = "r.yaml"
+		if c.name != "nobody's rules" {
+			c.rule.Owner = "o"
+		}
+		found := Check(nil, catalog(t), []Rules{c.rule})
+		require.Len(t, found, 1, c.name)
+		assert.Equal(t, c.want, found[0].Severity, c.name)
+		assert.Contains(t, found[0].Message, c.text, c.name)
+		assert.True(t, strings.HasPrefix(found[0].Where, "r.yaml:"), c.name)
+	}
+	assert.Equal(t, "did you mean pu-30?", Check(nil, catalog(t), []Rules{{Owner: "o", Forbids: []Forbid{{Foam: "pu30"}}}})[0].Hint)
+}
+
+func shippedRecipe(t require.TestingT, foam, machine, tool string) profiles.Recipe {
+	r, ok := catalog(t).Recipe(foam, machine, tool)
+	require.True(t, ok)
+	return r
+}
+
+func TestLimitLowersAndTells(t *testing.T) {
+	m := bench(t, profiles.Router)
+	before := shippedRecipe(t, "pe-30", m.ID, "flat-3")
+	r, found := Limit(before, m, []Rules{
+		{File: "a.yaml", Owner: "a", Limits: []Limits{{FeedMMPerMin: 1000, Line: 4}}},
+		{File: "b.yaml", Owner: "b", Limits: []Limits{{FeedMMPerMin: 900, Line: 5}, {FeedMMPerMin: 1, Machine: "bench-laser", Line: 6}, {FeedMMPerMin: 1, Foam: "eva-90", Line: 7}}},
+	})
+	assert.Equal(t, 900.0, r.FeedMMPerMin.Value)
+	assert.Equal(t, before.PlungeMMPerMin, r.PlungeMMPerMin)
+	assert.Contains(t, r.FeedMMPerMin.Source, "by b.yaml:5 of b; ")
+	require.Len(t, found, 1)
+	assert.Equal(t, finding.Note, found[0].Severity)
+	assert.Contains(t, found[0].Message, "to 900 mm/min by b.yaml:5 of b")
+	r.FeedMMPerMin = before.FeedMMPerMin
+	assert.Equal(t, before, r, "nothing else changes")
+
+	same, found := Limit(before, m, []Rules{{Limits: []Limits{{FeedMMPerMin: 1e5, PowerPercent: 100}}}})
+	assert.Equal(t, before, same)
+	assert.Empty(t, found)
+}
+
+// A slower beam would heat the foam more: the power goes down with the feed, so
+// that no millimetre gets more heat than the recipe gives it.
+func TestASlowerBeamIsAWeakerBeam(t *testing.T) {
+	m := bench(t, profiles.Laser)
+	before := shippedRecipe(t, "pe-30", m.ID, "beam")
+	r, found := Limit(before, m, []Rules{{File: "a.yaml", Limits: []Limits{{FeedMMPerMin: before.FeedMMPerMin.Value / 2, Line: 1}}}})
+	assert.InDelta(t, before.PowerPercent.Value/2, r.PowerPercent.Value, 1e-9)
+	assert.Len(t, found, 2)
+	r, _ = Limit(before, m, []Rules{{File: "a.yaml", Limits: []Limits{{PowerPercent: 10}}}})
+	assert.Equal(t, 10.0, r.PowerPercent.Value)
+	assert.Equal(t, before.FeedMMPerMin, r.FeedMMPerMin)
+}
+
+func TestCheckMinutes(t *testing.T) {
+	rules := []Rules{{File: "a.yaml", Owner: "a", Limits: []Limits{{Minutes: 45, Line: 3}}}, {File: "b.yaml", Limits: []Limits{{Minutes: 60}}}}
+	assert.Empty(t, CheckMinutes(45*60, "tray x", rules))
+	assert.Empty(t, CheckMinutes(1e9, "tray x", nil))
+	assert.True(t, CheckMinutes(math.NaN(), "tray x", rules).Failed())
+	found := CheckMinutes(45*60+6, "tray x", rules)
+	require.True(t, found.Failed())
+	assert.Equal(t, "the program takes 45.1 minutes, and a.yaml:3 of a allows 45", found[0].Message)
+}
+
+func TestRequires(t *testing.T) {
+	assert.Empty(t, Requires(nil))
+	assert.Equal(t, []string{"b", "a", "c"}, Requires([]Rules{{Requires: []string{"b", "a"}}, {Requires: []string{"a", "c"}}}))
+}

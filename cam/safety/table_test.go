@@ -1,0 +1,194 @@
+package safety
+
+import (
+	"fmt"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam/finding"
+	"traywright/profiles"
+)
+
+var shipped = sync.OnceValues(profiles.Shipped)
+
+// catalog is the shipped one, read once: no test changes it.
+func catalog(t require.TestingT) *profiles.Catalog {
+	c, err := shipped()
+	require.NoError(t, err)
+	return c
+}
+
+// bench is the shipped machine of a process.
+func bench(t require.TestingT, p profiles.Process) profiles.Machine {
+	m, ok := catalog(t).Machine("bench-" + strings.ReplaceAll(string(p), "-", ""))
+	require.True(t, ok)
+	return m
+}
+
+// ofKind is a shipped foam of a kind, or one that nobody knows.
+func ofKind(t require.TestingT, kind string) profiles.Foam {
+	for _, f := range catalog(t).Foams() {
+		if f.Kind == kind {
+			return f
+		}
+	}
+	return profiles.Foam{ID: "mystery", Kind: kind}
+}
+
+func errorRules(found finding.List) []string {
+	var list []string
+	for _, f := range found {
+		if f.Severity == finding.Error {
+			list = append(list, f.Rule)
+		}
+	}
+	return list
+}
+
+// decided is the project's table of foam and process, from its sources: HSE
+// Plastics Processing Sheet 13, McKenna and Hull 2016, Gardner and McNeill 1971,
+// universities' laser rules, and, for melamine and what is not hot, common
+// practice from memory. R refused, O the owner's word, c caution, a allowed.
+var decided = map[string]map[profiles.Process]byte{
+	"pu":       {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
+	"pe":       {profiles.Laser: 'O', profiles.HotWire: 'c', profiles.Router: 'a', profiles.Knife: 'a'},
+	"xpe":      {profiles.Laser: 'O', profiles.HotWire: 'c', profiles.Router: 'a', profiles.Knife: 'a'},
+	"eva":      {profiles.Laser: 'O', profiles.HotWire: 'c', profiles.Router: 'a', profiles.Knife: 'a'},
+	"eps":      {profiles.Laser: 'R', profiles.HotWire: 'c', profiles.Router: 'c', profiles.Knife: 'a'},
+	"xps":      {profiles.Laser: 'R', profiles.HotWire: 'c', profiles.Router: 'c', profiles.Knife: 'a'},
+	"epp":      {profiles.Laser: 'R', profiles.HotWire: 'c', profiles.Router: 'a', profiles.Knife: 'a'},
+	"pvc":      {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
+	"cr":       {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
+	"melamine": {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
+	"unknown":  {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
+	"granite":  {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'}, // a kind that nobody knows
+}
+
+// words are the ways in which an owner may have spoken.
+var words = []struct {
+	name  string
+	opens bool // what is left to the owner
+	rules func(u Use) []Rules
+}{
+	{"silence", false, func(Use) []Rules { return nil }},
+	{"an empty file", false, func(Use) []Rules { return []Rules{{File: "a.yaml", Owner: "o"}} }},
+	{"a permit", true, func(u Use) []Rules { return permits(permit(u)) }},
+	{"a permit for this machine", true, func(u Use) []Rules {
+		p := permit(u)
+		p.Machine = u.Machine.ID
+		return permits(p)
+	}},
+	{"a permit in the second file", true, func(u Use) []Rules { return append([]Rules{{File: "b.yaml", Owner: "o"}}, permits(permit(u))...) }},
+	{"a permit without when", false, func(u Use) []Rules {
+		p := permit(u)
+		p.When = ""
+		return permits(p)
+	}},
+	{"a permit for another machine", false, func(u Use) []Rules {
+		p := permit(u)
+		p.Machine = "bench-other"
+		return permits(p)
+	}},
+	{"a permit for another foam", false, func(u Use) []Rules {
+		p := permit(u)
+		p.Foam = "pe-99"
+		return permits(p)
+	}},
+	{"a permit for every other process", false, func(u Use) []Rules {
+		var list []Permit
+		for _, process := range profiles.Processes() {
+			if process != u.Machine.Process {
+				p := permit(u)
+				p.Process = process
+				list = append(list, p)
+			}
+		}
+		return permits(list...)
+	}},
+}
+
+func permit(u Use) Permit {
+	return Permit{Foam: u.Foam.ID, Process: u.Machine.Process, When: "extraction running", Line: 3}
+}
+
+func permits(p ...Permit) []Rules { return []Rules{{File: "a.yaml", Owner: "o", Permits: p}} }
+
+func TestEveryFoamProcessAndPermit(t *testing.T) {
+	c := catalog(t)
+	for _, kind := range c.Kinds() {
+		require.Contains(t, decided, kind)
+	}
+	for kind, cells := range decided {
+		require.Len(t, cells, len(profiles.Processes()))
+		for process, answer := range cells {
+			for _, word := range words {
+				u := Use{Foam: ofKind(t, kind), Machine: bench(t, process), DepthMM: 20, Where: "tray x"}
+				found := Check([]Use{u}, c, word.rules(u))
+				name := fmt.Sprintf("%s under %s with %s", kind, process, word.name)
+				switch {
+				case answer == 'R':
+					assert.Equal(t, []string{"foam-refused"}, errorRules(found), name)
+				case answer == 'O' && !word.opens:
+					assert.Equal(t, []string{"owners-word-needed"}, errorRules(found), name)
+				default:
+					assert.Empty(t, errorRules(found), name)
+				}
+				assert.Equal(t, answer == 'c', has(found, "caution"), name)
+				assert.Equal(t, answer == 'O' && word.opens, has(found, "permitted"), name)
+
+				u.Block = true
+				hot := process == profiles.Laser || process == profiles.HotWire
+				assert.Equal(t, hot, has(Check([]Use{u}, c, word.rules(u)), "glued-block"), name+" as a block")
+			}
+		}
+	}
+}
+
+func has(found finding.List, rule string) bool {
+	for _, f := range found {
+		if f.Rule == rule {
+			return true
+		}
+	}
+	return false
+}
+
+// A refusal says why, what heat makes of the foam, and who says so.
+func TestRefusalsGiveReasonAndSource(t *testing.T) {
+	cases := []struct {
+		kind    string
+		process profiles.Process
+		want    []string
+	}{
+		{"pu", profiles.Laser, []string{"hydrogen cyanide", "isocyanates", "McKenna and Hull"}},
+		{"pvc", profiles.Laser, []string{"absolutely", "hydrogen chloride", "HSE Plastics Processing Sheet 13"}},
+		{"cr", profiles.HotWire, []string{"hydrogen chloride", "Gardner and McNeill 1971"}},
+		{"xps", profiles.Laser, []string{"burns", "styrene"}},
+		{"epp", profiles.Laser, []string{"drips"}},
+		{"melamine", profiles.HotWire, []string{"chars", "hydrogen cyanide", "from memory"}},
+		{"unknown", profiles.Laser, []string{"nobody can say"}},
+	}
+	for _, c := range cases {
+		u := Use{Foam: ofKind(t, c.kind), Machine: bench(t, c.process), Where: "job.yaml:3:5: tray x"}
+		found := Check([]Use{u}, catalog(t), nil)
+		require.Len(t, found, 1)
+		assert.Equal(t, u.Where, found[0].Where)
+		for _, want := range c.want {
+			assert.Contains(t, found[0].Message, want)
+		}
+		assert.Contains(t, found[0].Hint, "no permit opens this")
+	}
+}
+
+// Who has no catalog is told no.
+func TestNoCatalogRefuses(t *testing.T) {
+	for _, p := range profiles.Processes() {
+		u := Use{Foam: ofKind(t, "pe"), Machine: bench(t, p)}
+		assert.True(t, Check([]Use{u}, nil, permits(permit(u))).Failed(), p)
+	}
+	assert.True(t, Check([]Use{{}}, catalog(t), nil).Failed(), "a machine without a process")
+}
