@@ -88,7 +88,8 @@ type arrangement struct {
 	curves []curve
 	points []Point // the vertices
 	edges  []edge
-	merged []Point // the middles of edges that ran along another
+	given  int     // how many of them are ends of curves, not found by cutting
+	shared []Point // the middles of edges between given vertices that ran along another
 }
 
 // cut is a vertex at which a curve is to be split, and its share of the length.
@@ -128,7 +129,7 @@ func (a *arrangement) findCuts(snap *snapper) []cut {
 		boxes[i] = a.curves[i].box
 	}
 	tree := newBoxTree(boxes)
-	given := len(snap.points)
+	a.given = len(snap.points)
 	var cuts []cut
 	for i := range a.curves {
 		for j := range tree.overlapping(boxes[i].Grow(a.tol)) {
@@ -146,7 +147,7 @@ func (a *arrangement) findCuts(snap *snapper) []cut {
 	}
 	// A vertex found between two curves splits every other one that passes through
 	// it as well: of three that run nearly together, any two may cross anywhere.
-	for v := given; v < len(snap.points); v++ {
+	for v := a.given; v < len(snap.points); v++ {
 		p := snap.points[v]
 		for i := range tree.overlapping(Box{p, p}.Grow(a.tol)) {
 			if t, ok := a.curves[i].touches(p, a.tol); ok {
@@ -249,5 +250,7 @@ func (a *arrangement) absorb(e, f *edge) {
 	}
 	e.weight = e.weight.plus(weight)
 	f.weight = winds{}
-	a.merged = append(a.merged, a.segment(e).At(0.5))
+	if max(e.from, e.to) < int32(a.given) {
+		a.shared = append(a.shared, a.segment(e).At(0.5))
+	}
 }
