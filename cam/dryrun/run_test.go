@@ -8,6 +8,18 @@ import (
 	"traywright/cam/dryrun"
 )
 
+func TestZeroValues(t *testing.T) {
+	for _, want := range []*dryrun.Wanted{nil, {}, {Cuts: []dryrun.WantedCut{{}}}} {
+		r := dryrun.Run("", nil, dryrun.Setup{}, want)
+		assert.False(t, r.OK)
+		assert.Equal(t, "no-end", r.Findings[0].Rule)
+		r = dryrun.Run("", []byte("M2"), dryrun.Setup{}, want)
+		assert.True(t, r.OK)
+		assert.Empty(t, r.Findings)
+	}
+	assert.Equal(t, -0.5, dryrun.Field{CellMM: -1}.Center(0, 0).X)
+}
+
 func TestGoodRouterProgram(t *testing.T) {
 	p, w := routerTray()
 	r := dryrun.Run("stores/1-pe-30-20mm.ngc", text(t, p, routerMachine()), routerSetup(), &w)
@@ -15,7 +27,6 @@ func TestGoodRouterProgram(t *testing.T) {
 	assert.True(t, r.OK)
 	assert.Less(t, r.WorstOvercutMM, 3e-4)
 	assert.Less(t, r.WorstUndercutMM, 3e-4)
-	t.Log(r.WorstOvercutMM, r.WorstUndercutMM, r.Seconds, r.LowerBoundSeconds, r.RemovedMM3)
 }
 
 func TestGoodLaserProgram(t *testing.T) {
@@ -25,5 +36,4 @@ func TestGoodLaserProgram(t *testing.T) {
 	assert.True(t, r.OK)
 	assert.Less(t, r.WorstOvercutMM, 3e-4)
 	assert.Less(t, r.WorstUndercutMM, 3e-4)
-	t.Log(r.WorstOvercutMM, r.WorstUndercutMM, r.Seconds, r.LowerBoundSeconds, r.RemovedMM3)
 }

@@ -41,8 +41,9 @@ func (r *reader) lines(text []byte) {
 		limit = defaultLines
 	}
 	for len(text) > 0 && !r.stopped {
-		if r.trace.Lines == limit {
+		if r.trace.Lines >= limit {
 			r.fail(limit, problemf("too-large", "the program has more than %d lines; split it", limit))
+			r.stopped = true
 			return
 		}
 		var line []byte
@@ -141,7 +142,7 @@ func (r *reader) afterEnd(number int) {
 // finish checks that the program ends as it must.
 func (r *reader) finish() {
 	switch {
-	case r.stopped && r.trace.Failed() && !r.closed && !r.trace.Ended:
+	case r.stopped && !r.closed && !r.trace.Ended: // given up before the end
 	case r.demarcated && !r.closed:
 		r.fail(r.trace.Lines, problemf("no-end", "the file begins with %% and has no second one; add %% as its last line"))
 	case r.demarcated && !r.trace.Ended:

@@ -287,9 +287,21 @@ func TestReaderUnknownPlaces(t *testing.T) {
 	assert.Equal(t, "start-unknown", gcode.Read([]byte("G21 G2 X1 I1 F1\nM2"), gcode.ReadOptions{}).Findings[0].Rule)
 }
 
+func TestZeroValues(t *testing.T) {
+	assert.Equal(t, "no-end", gcode.Read(nil, gcode.ReadOptions{}).Findings[0].Rule)
+	assert.False(t, gcode.Trace{}.Failed())
+	assert.Zero(t, gcode.Step{}.Length())
+	assert.Zero(t, gcode.Step{}.Sweep())
+	assert.Equal(t, geometry.Point{}, gcode.Place{}.XY())
+	assert.True(t, gcode.Traverse.Moves())
+	assert.False(t, gcode.Wait.Moves())
+}
+
 func TestReaderLimits(t *testing.T) {
 	assert.Equal(t, "too-large", gcode.Read([]byte("G0 X1\nM2"), gcode.ReadOptions{MaxBytes: 5}).Findings[0].Rule)
-	assert.Equal(t, "too-large", gcode.Read([]byte("G21\nG0 X1\nM2"), gcode.ReadOptions{MaxLines: 2}).Findings[0].Rule)
+	long := gcode.Read([]byte("G21\nG0 X1\nM2"), gcode.ReadOptions{MaxLines: 2})
+	require.Len(t, long.Findings, 1)
+	assert.Equal(t, "too-large", long.Findings[0].Rule)
 	many := gcode.Read([]byte(strings.Repeat("rubbish\n", 1000)), gcode.ReadOptions{})
 	assert.Len(t, many.Findings, 101)
 	assert.Equal(t, "too-many-findings", many.Findings[100].Rule)
