@@ -30,6 +30,7 @@ func (m *maker) checkPlaces(b *board) {
 func (m *maker) checkPlace(b *board, h *hole, rim geometry.Contour, inner geometry.Box, thin *worst) {
 	box := h.Design.Bounds()
 	if out, side := outside(box, b.box()); out > m.slackMM() {
+		h.outside = true
 		m.log.fail(h.at, "pocket-outside-tray", fmt.Sprintf("reaches %s beyond the %s side of the tray", m.mm(out), side),
 			fmt.Sprintf("move it, or make the tray larger than %s", m.size(b.Length.MM(), b.Width.MM())))
 		return
@@ -42,6 +43,7 @@ func (m *maker) checkPlace(b *board, h *hole, rim geometry.Contour, inner geomet
 	distance := m.toRim(h, rim)
 	switch {
 	case distance < 0:
+		h.outside = true
 		m.log.fail(h.at, "pocket-outside-tray", "reaches beyond the tray's rounded corner", "move it away from the corner")
 	case distance < edge-m.slackMM():
 		m.log.fail(h.at, "edge-too-thin", fmt.Sprintf("leaves %s of foam to the rim, less than the edge of %s", m.below(distance), m.length(b.source.Edge)),
@@ -122,6 +124,9 @@ func (w *worst) others() string {
 // checkWalls measures the foam between pockets, from contour to contour.
 // Pockets that overlap are one, so there is no wall between them.
 func (m *maker) checkWalls(b *board) {
+	for _, pair := range b.meet {
+		m.reportMeeting(b.holes[pair[0]], b.holes[pair[1]])
+	}
 	limit := b.source.Wall.MM()
 	var contours []geometry.Contour
 	var owner []int
@@ -142,6 +147,25 @@ func (m *maker) checkWalls(b *board) {
 	// The worst of a grid comes first, the others are folded into it.
 	slices.SortStableFunc(gaps, func(g, h geometry.Gap) int { return cmp.Compare(g.Distance, h.Distance) })
 	m.reportWalls(b, gaps, owner)
+}
+
+// reportMeeting says that two pockets are one. Where they hold pieces, those may
+// touch on their way, which is what a tray is there to prevent.
+func (m *maker) reportMeeting(g, h *hole) {
+	if g.outside || h.outside {
+		return // that comes first
+	}
+	at := h.at
+	at.group[1] = g.at.group[0]
+	rule, how := "pockets-joined", "overlaps "+g.Name+": they become one pocket"
+	if g.Depth != h.Depth {
+		rule, how = "pockets-stepped", fmt.Sprintf("overlaps %s: they become a step, %s and %s deep", g.Name, m.length(h.Depth), m.length(g.Depth))
+	}
+	if g.For != "" && h.For != "" {
+		m.log.warn(at, rule, how+", with nothing between their pieces", "move one of them, or write one pocket for both")
+		return
+	}
+	m.log.note(at, rule, how, "nothing to do if that is meant")
 }
 
 func (m *maker) reportWalls(b *board, gaps []geometry.Gap, owner []int) {

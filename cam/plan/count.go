@@ -44,10 +44,27 @@ func (m *maker) checkCounts(groups []group) {
 			}
 		}
 	}
-	for i := range m.Job.Roster {
-		if p := &m.Job.Roster[i]; !placed[p.ID] && p.Count > 0 {
+	m.checkForgotten(placed)
+}
+
+// checkForgotten reports pieces with no pocket anywhere. A whole group without
+// pockets is more likely left to another job than forgotten: that is one note.
+func (m *maker) checkForgotten(placed map[string]bool) {
+	begun := map[string]bool{"": true}
+	for _, p := range m.Job.Roster {
+		begun[p.Group] = begun[p.Group] || placed[p.ID]
+	}
+	told := map[string]bool{}
+	for _, p := range m.Job.Roster {
+		switch {
+		case placed[p.ID] || p.Count == 0:
+		case begun[p.Group]:
 			m.log.warn(place{position: p.Position, text: "piece " + p.ID}, "piece-without-pocket",
 				"has no pocket in any tray", fmt.Sprintf("add a pocket with `for: %s`", p.ID))
+		case !told[p.Group]:
+			told[p.Group] = true
+			m.log.note(place{position: p.Position, text: "group " + p.Group}, "group-without-pockets",
+				"no piece of the group has a pocket in this job", "nothing to do if another job carries them")
 		}
 	}
 }

@@ -7,15 +7,10 @@ import (
 	"traywright/profiles"
 )
 
-// Foams looks foams up; *profiles.Catalog is one.
-type Foams interface {
-	Foam(id string) (profiles.Foam, bool)
-}
-
 // Input is all that a plan is made from.
 type Input struct {
 	Job     *job.Job
-	Catalog Foams
+	Catalog *profiles.Catalog
 	Machine profiles.Machine
 	// Recipe is the settings for a foam with one of the machine's tools, the
 	// shop's limits already applied; false where there are none.

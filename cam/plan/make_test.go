@@ -55,7 +55,7 @@ func TestFindings(t *testing.T) {
 		{"unknown tool", pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.Tool = "flat-9" })), nil, "error:unknown-tool"},
 		{"named tool", pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.Tool, p.Corner = "flat-6", mm(3) })), nil, ""},
 		{"named tool too thick", pad(with(rect(20, 20, 30, 5), func(p *job.Pocket) { p.Tool = "flat-6" })), nil, "error:pocket-too-narrow"},
-		{"two tools for one", pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.Tool = "flat-3" }), with(rect(40, 30, 30, 20), func(p *job.Pocket) { p.Tool = "flat-6" })), nil, "note:pockets-joined error:two-tools"},
+		{"two tools for one", pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.Tool = "flat-3" }), with(rect(40, 30, 30, 20), func(p *job.Pocket) { p.Tool = "flat-6" })), nil, "error:two-tools note:pockets-joined"},
 		{"outline file", pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.Shape, p.OutlineFile = job.OutlineShape, "kraken.dxf" })), nil, "error:outline-not-read"},
 		{"grid", pad(with(round(20, 20, 12), grid(3, 2, 18, 18))), nil, ""},
 		{"grid with thin walls", pad(with(round(20, 20, 12), grid(3, 2, 17, 17))), nil, "error:wall-too-thin"},

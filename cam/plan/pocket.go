@@ -11,18 +11,20 @@ import (
 	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
+	"traywright/profiles/strict"
 )
 
 // hole is a pocket on its way through the steps.
 type hole struct {
 	Pocket
 	*pattern
-	source *job.Pocket
-	piece  *job.Piece // nil where the roster has none
-	at     place
-	origin geometry.Point // of the pattern, in the tray
-	cut    *choice        // of the top sheet; nil where it has none
-	holds  int            // how many of its piece go in
+	source  *job.Pocket
+	piece   *job.Piece // nil where the roster has none
+	at      place
+	origin  geometry.Point // of the pattern, in the tray
+	cut     *choice        // of the top sheet; nil where it has none
+	outside bool           // of the tray
+	holds   int            // how many of its piece go in
 }
 
 // moveTo puts the pocket's box with its lower-left corner at p.
@@ -106,7 +108,7 @@ func (h hole) grid() []*hole {
 }
 
 func (m *maker) checkGrid(p *job.Pocket, at place) bool {
-	if p.Columns > 1 && p.PitchX <= 0 || p.Rows > 1 && p.PitchY <= 0 {
+	if p.Columns > 1 && p.PitchX == 0 || p.Rows > 1 && p.PitchY == 0 {
 		m.log.fail(at, "grid-without-pitch", "is a grid whose pockets lie on one another",
 			"give `pitch: [x, y]`, the distance from one pocket to the next")
 		return false
@@ -161,40 +163,18 @@ func (m *maker) checkFor(p *job.Pocket, at place) {
 
 // pieceHint names the roster's id that is nearest to a name.
 func (m *maker) pieceHint(name string) string {
-	best, least := "", 3
+	var ids []string
 	for _, p := range m.Job.Roster {
-		if d := editDistance(name, p.ID); d < least {
-			best, least = p.ID, d
-		}
+		ids = append(ids, p.ID)
 	}
-	if best == "" {
-		return "add it to the roster, or correct the name"
-	}
-	return fmt.Sprintf("did you mean %q?", best)
+	return nearestHint(name, ids, "add it to the roster, or correct the name")
 }
 
-// editDistance is how many letters must be put in, taken out or changed to make
-// one word the other (Levenshtein), counted up to 64 letters.
-func editDistance(a, b string) int {
-	x, y := []rune(a), []rune(b)
-	x, y = x[:min(len(x), 64)], y[:min(len(y), 64)]
-	row := make([]int, len(y)+1)
-	for j := range row {
-		row[j] = j
+func nearestHint(name string, known []string, otherwise string) string {
+	if near := strict.Nearest(name, known); near != "" {
+		return fmt.Sprintf("did you mean %s?", near)
 	}
-	for i := range x {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range y {
-			cost := diagonal
-			if x[i] != y[j] {
-				cost++
-			}
-			diagonal = row[j+1]
-			row[j+1] = min(cost, row[j]+1, row[j+1]+1)
-		}
-	}
-	return row[len(y)]
+	return otherwise
 }
 
 // formOfPiece is the piece's footprint with the fit added to length and width.

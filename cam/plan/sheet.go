@@ -53,31 +53,13 @@ func (m *maker) slabs(b *board) []slab {
 	return slabs
 }
 
-// joinHoles finds the holes that meet. Where they hold different pieces, those
-// may touch on their way, which is what a tray is there to prevent.
+// joinHoles finds the holes that meet.
 func (m *maker) joinHoles(b *board) {
 	regions := make([]geometry.Region, len(b.holes))
 	for i, h := range b.holes {
 		regions[i] = h.Design
 	}
 	b.meet = meeting(regions, m.slackMM())
-	for _, pair := range b.meet {
-		m.reportMeeting(b.holes[pair[0]], b.holes[pair[1]])
-	}
-}
-
-func (m *maker) reportMeeting(g, h *hole) {
-	at := h.at
-	at.group[1] = g.at.group[0]
-	rule, how := "pockets-joined", "overlaps "+g.Name+": they become one pocket"
-	if g.Depth != h.Depth {
-		rule, how = "pockets-stepped", fmt.Sprintf("overlaps %s: they become a step, %s and %s deep", g.Name, m.length(h.Depth), m.length(g.Depth))
-	}
-	if g.For != "" && h.For != "" {
-		m.log.warn(at, rule, how+", with nothing between their pieces", "move one of them, or write one pocket for both")
-		return
-	}
-	m.log.note(at, rule, how, "nothing to do if that is meant")
 }
 
 // depthIn is how deep a hole goes into a slab; 0 where it does not reach it.

@@ -210,6 +210,16 @@ func TestCountsPerCase(t *testing.T) {
 	assert.Equal(t, "1 on the roster, 2 pockets in case Reef Watch", found[1].Message)
 }
 
+// A group that no pocket is for is one note; one piece of a group is a warning.
+func TestForgottenPieces(t *testing.T) {
+	gull, crab, eel, urchin := piece("gull", 1, 20, 20, 20), piece("crab", 1, 20, 20, 20), piece("eel", 1, 20, 20, 20), piece("urchin", 1, 20, 20, 20)
+	gull.Group, crab.Group, eel.Group, urchin.Group = "gull", "gull", "reef", "reef"
+	_, found := make1(t, bench(pad(with(rect(20, 20, 20, 20), for_("gull"))), gull, crab, eel, urchin))
+	assert.Equal(t, "warning:piece-without-pocket note:group-without-pockets", rules(found))
+	assert.Equal(t, "piece crab", found[0].Where)
+	assert.Equal(t, "group reef", found[1].Where)
+}
+
 func TestManyPockets(t *testing.T) {
 	_, found := make1(t, bench(pad(with(round(20, 20, 1), grid(math.MaxInt32, math.MaxInt32, 3, 3)))))
 	assert.Equal(t, "error:too-many-pockets", rules(found))

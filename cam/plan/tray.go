@@ -77,7 +77,7 @@ func (m *maker) makeTray(t *job.Tray) {
 	b.holes = m.makeHoles(b)
 	if len(b.holes) == 0 && len(t.Holds) > 0 {
 		m.log.note(at, "not-arranged", "has no pocket yet for what it holds: "+strings.Join(t.Holds, ", "),
-			"`traywright arrange` gives every piece a place")
+			"write its `pockets`")
 	}
 	if t.Halves == 2 {
 		m.boards = append(m.boards, m.halve(b)...)
@@ -120,7 +120,7 @@ func (m *maker) makeLayers(b *board) {
 			b.known = false
 			foam.ID = l.Foam
 			m.log.fail(at, "unknown-foam", fmt.Sprintf("there is no foam %q", l.Foam),
-				"`traywright profiles` lists the foams; --profiles adds your own")
+				m.foamHint(l.Foam))
 		}
 		if l.Thickness <= 0 {
 			b.known = false
@@ -131,6 +131,14 @@ func (m *maker) makeLayers(b *board) {
 		b.Layers = append(b.Layers, Layer{Foam: foam, Thickness: l.Thickness, Top: top})
 		top += l.Thickness
 	}
+}
+
+func (m *maker) foamHint(name string) string {
+	var ids []string
+	for _, f := range m.Catalog.Foams() {
+		ids = append(ids, f.ID)
+	}
+	return nearestHint(name, ids, "`traywright profiles` lists the foams; --profiles adds your own")
 }
 
 // halve cuts the tray in two across its longer side. The second half's

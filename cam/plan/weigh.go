@@ -47,7 +47,7 @@ func (m *maker) removed(b *board, group []int, l Layer) float64 {
 	s := slab{top: l.Top, bottom: l.Top + l.Thickness}
 	var depths []units.Length
 	for _, i := range group {
-		if d := s.depthIn(b.holes[i]); d > 0 {
+		if d := s.depthIn(b.holes[i]); d > 0 && !b.holes[i].outside {
 			depths = append(depths, d)
 		}
 	}
@@ -65,7 +65,7 @@ func (m *maker) area(b *board, group []int, s slab, depth units.Length) float64 
 	var deep []geometry.Region
 	sum := 0.0
 	for _, i := range group {
-		if h := b.holes[i]; s.depthIn(h) >= depth {
+		if h := b.holes[i]; s.depthIn(h) >= depth && !h.outside {
 			deep = append(deep, h.Design)
 			sum += h.Design.Area()
 		}
