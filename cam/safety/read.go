@@ -3,6 +3,7 @@ package safety
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 
 	"traywright/geometry/units"
@@ -115,28 +116,31 @@ func quantity(v strict.Value, known []unit, most float64) float64 {
 	if text == "" {
 		return 0
 	}
-	if m := measured.FindStringSubmatch(text); m != nil {
-		for _, u := range known {
-			n, err := strict.Decimal(m[1])
-			if err != nil || u.name != m[2] {
-				continue
-			}
-			if n *= u.scale; !(n > 0 && n <= most) {
-				v.Fail(fmt.Sprintf("%s is not above 0 and at most %v %s", text, most, known[0].name), "")
-				return 0
-			}
-			return n
-		}
+	m := measured.FindStringSubmatch(text)
+	if m == nil {
+		v.Fail(fmt.Sprintf("%q is no limit", text), "write "+spelt("45", known))
+		return 0
 	}
-	v.Fail(fmt.Sprintf("%q is no limit", text), "write "+spelt(known))
+	n, err := strict.Decimal(m[1])
+	at := slices.IndexFunc(known, func(u unit) bool { return u.name == m[2] })
+	switch {
+	case err != nil:
+		v.Fail(fmt.Sprintf("%q is no limit", text), "write "+spelt("45", known))
+	case at < 0:
+		v.Fail(fmt.Sprintf("%q is no limit", text), "write "+spelt(m[1], known))
+	case !(n > 0 && n*known[at].scale <= most):
+		v.Fail(fmt.Sprintf("%s is not above 0 and at most %v %s", text, most, known[0].name), "")
+	default:
+		return n * known[at].scale
+	}
 	return 0
 }
 
 // spelt shows how a limit is written, unit by unit.
-func spelt(known []unit) string {
+func spelt(number string, known []unit) string {
 	var list []string
 	for _, u := range known {
-		list = append(list, strings.TrimSpace("45 "+u.name))
+		list = append(list, strings.TrimSpace(number+" "+u.name))
 	}
 	return strings.Join(list, ", or ")
 }
