@@ -65,7 +65,23 @@ func pixels(r rect) image.Rectangle {
 	return image.Rect(round(r.x), round(r.y), round(r.right()), round(r.bottom()))
 }
 
-func round(v float64) int { return int(math.Round(v)) }
+// farthestPX bounds whole pixels, far beyond any page.
+const farthestPX = 1 << 20
+
+// round is the nearest whole pixel; 0 for what is not a number.
+func round(v float64) int {
+	if math.IsNaN(v) {
+		return 0
+	}
+	return int(math.Round(min(max(v, -farthestPX), farthestPX)))
+}
+
+// near reports whether a place is on the page or close to it: the rasterizer
+// must not be given anything else.
+func (c *canvas) near(x, y, reach float64) bool {
+	b := c.bounds().inset(-200)
+	return x-reach >= b.x && x+reach <= b.right() && y-reach >= b.y && y+reach <= b.bottom()
+}
 
 // frame strokes the edge of r inside it.
 func (c *canvas) frame(r rect, width float64, col color.RGBA) {
@@ -199,8 +215,13 @@ func (c *canvas) polyline(points []geometry.Point, p pen) {
 	}
 }
 
-// polygon fills a closed chain of points, all on the page.
+// polygon fills a closed chain of points, if all are on the page.
 func (c *canvas) polygon(col color.RGBA, points ...float64) {
+	for i := 0; i+1 < len(points); i += 2 {
+		if !c.near(points[i], points[i+1], 0) {
+			return
+		}
+	}
 	c.dc.MoveTo(points[0], points[1])
 	for i := 2; i+1 < len(points); i += 2 {
 		c.dc.LineTo(points[i], points[i+1])
@@ -212,6 +233,9 @@ func (c *canvas) polygon(col color.RGBA, points ...float64) {
 
 // disc fills a circle and strokes its edge.
 func (c *canvas) disc(x, y, radius float64, inside, edge color.RGBA, width float64) {
+	if !c.near(x, y, radius) {
+		return
+	}
 	c.dc.DrawCircle(x, y, radius)
 	c.dc.SetColor(inside)
 	c.dc.FillPreserve()
@@ -222,6 +246,9 @@ func (c *canvas) disc(x, y, radius float64, inside, edge color.RGBA, width float
 
 // pill fills a box with round ends.
 func (c *canvas) pill(r rect, inside, edge color.RGBA, width float64) {
+	if !c.near(r.x, r.y, 0) || !c.near(r.right(), r.bottom(), 0) {
+		return
+	}
 	c.dc.DrawRoundedRectangle(r.x, r.y, r.w, r.h, min(r.w, r.h)/2)
 	c.dc.SetColor(inside)
 	c.dc.FillPreserve()

@@ -2,6 +2,7 @@ package draw
 
 import (
 	"math"
+	"slices"
 
 	"traywright/cam/dryrun"
 )
@@ -23,24 +24,28 @@ func differences(v view, f *foam, field dryrun.Field, thicknessMM float64, wante
 	if wanted == nil || !usable(field) || f.w == 0 || f.h == 0 {
 		return nil, false, false
 	}
-	want := wantedDepths(v, f, wanted)
+	want, depths := wantedDepths(v, f, wanted)
 	raw := make([]int8, len(want))
 	columns := cells(v.box.Min.X-field.Origin.X, 1/v.scale, field.CellMM, f.w, 1, field.Columns)
 	rows := cells(v.box.Max.Y-field.Origin.Y, -1/v.scale, field.CellMM, f.h, 1, field.Rows)
+	marked := make([]bool, f.h)
 	for y := range f.h {
 		if rows[y] < 0 {
 			continue
 		}
 		line := field.DepthMM[rows[y]*field.Columns:]
-		for x := range f.w {
-			i := y*f.w + x
-			if want[i] < 0 || columns[x] < 0 || f.class[i] == loose || want[i] == 0 && f.class[i] == untouched {
+		classes, wants := f.class[y*f.w:(y+1)*f.w], want[y*f.w:(y+1)*f.w]
+		for x, class := range classes {
+			w := wants[x]
+			if w == outsideSheet || w == uncut && class == untouched || class == loose || columns[x] < 0 {
 				continue
 			}
-			raw[i] = compare(float64(line[columns[x]]), float64(want[i]), thicknessMM)
+			if m := compare(float64(line[columns[x]]), depths[w], thicknessMM); m != 0 {
+				raw[y*f.w+x], marked[y] = m, true
+			}
 		}
 	}
-	return agreed(raw, f.w, f.h)
+	return agreed(raw, marked, f.w)
 }
 
 // compare is which way a depth differs from the one wanted. Below the foam
@@ -58,35 +63,47 @@ func compare(depth, want, thicknessMM float64) int8 {
 	return 0
 }
 
-// wantedDepths is how deep each pixel should be cut; -1 outside the sheet.
-func wantedDepths(v view, f *foam, wanted *dryrun.Wanted) []float32 {
-	want := make([]float32, f.w*f.h)
-	for i := range want {
-		want[i] = -1
-	}
+// The first two of the wanted depths.
+const (
+	outsideSheet = uint16(0)
+	uncut        = uint16(1)
+)
+
+// wantedDepths is how deep each pixel should be cut, as an index of depths.
+func wantedDepths(v view, f *foam, wanted *dryrun.Wanted) (want []uint16, depths []float64) {
+	want = make([]uint16, f.w*f.h)
 	eachSpan(wanted.Outline, v, f, func(y, from, to int) {
 		for x := from; x < to; x++ {
-			want[y*f.w+x] = 0
+			want[y*f.w+x] = uncut
 		}
 	})
+	depths = []float64{0, 0}
 	for _, cut := range wanted.Cuts {
-		depth := float32(cut.DepthMM)
+		i := slices.Index(depths[1:], cut.DepthMM) + 1
+		if i == 0 {
+			i = len(depths)
+			depths = append(depths, cut.DepthMM)
+		}
+		if i > math.MaxUint16 {
+			break
+		}
 		eachSpan(cut.Shape, v, f, func(y, from, to int) {
 			for x := from; x < to; x++ {
-				if i := y*f.w + x; want[i] >= 0 {
-					want[i] = max(want[i], depth)
+				if w := &want[y*f.w+x]; *w != outsideSheet && depths[*w] < cut.DepthMM {
+					*w = uint16(i)
 				}
 			}
 		})
 	}
-	return want
+	return want, depths
 }
 
-// agreed keeps the marks whose neighbours two pixels away say the same.
-func agreed(raw []int8, w, h int) (marks []int8, over, under bool) {
+// agreed keeps the marks whose neighbours two pixels away say the same; marked
+// are the rows that have any.
+func agreed(raw []int8, marked []bool, w int) (marks []int8, over, under bool) {
 	marks = make([]int8, len(raw))
-	for y := 2; y < h-2; y++ {
-		for x := 2; x < w-2; x++ {
+	for y := 2; y < len(marked)-2; y++ {
+		for x := 2; marked[y] && x < w-2; x++ {
 			i := y*w + x
 			m := raw[i]
 			if m != 0 && raw[i-2] == m && raw[i+2] == m && raw[i-2*w] == m && raw[i+2*w] == m {

@@ -15,60 +15,74 @@ import (
 // kept exactly: every flat area. Only the rarest blends at the edges of letters
 // and lines go to their nearest neighbour.
 func encode(w io.Writer, im *image.RGBA) error {
-	runs := countColours(im)
-	palette := commonest(runs, 256)
-	out := image.NewPaletted(im.Bounds(), palette)
-	index := map[uint32]uint8{}
-	for c := range runs {
-		index[c] = nearest(palette, c)
+	found := findColours(im)
+	palette := commonest(found.colours, 256)
+	index := make([]uint8, len(found.colours))
+	for i, c := range found.colours {
+		index[i] = nearest(palette, c.code)
 	}
-	eachRun(im, func(c uint32, from, to int) {
-		i := index[c]
-		for p := from; p < to; p++ {
-			out.Pix[p] = i
+	out := image.NewPaletted(im.Bounds(), palette)
+	for i, r := range found.runs {
+		to := uint32(len(out.Pix))
+		if i+1 < len(found.runs) {
+			to = found.runs[i+1].from
 		}
-	})
+		fillBytes(out.Pix[r.from:to], index[r.colour])
+	}
 	encoder := png.Encoder{CompressionLevel: png.BestSpeed}
 	return encoder.Encode(w, out)
 }
 
-// eachRun calls f for every run of one colour, with pixels counted from the
-// picture's first. Opaque pictures only.
-func eachRun(im *image.RGBA, f func(c uint32, from, to int)) {
-	pix := im.Pix
-	start, last := 0, rgb(pix)
-	n := len(pix) / 4
-	for p := 1; p < n; p++ {
-		if c := rgb(pix[4*p:]); c != last {
-			f(last, start, p)
-			start, last = p, c
-		}
-	}
-	f(last, start, n)
+// counted is a colour and how many pixels have it.
+type counted struct {
+	code   uint32 // red lowest
+	pixels int
 }
 
-// rgb is a pixel without its alpha, red lowest.
-func rgb(pix []uint8) uint32 { return binary.LittleEndian.Uint32(pix) & 0xffffff }
+// colourRun is where a stretch of pixels of one colour begins.
+type colourRun struct{ from, colour uint32 }
 
-func countColours(im *image.RGBA) map[uint32]int {
-	counts := map[uint32]int{}
-	eachRun(im, func(c uint32, from, to int) { counts[c] += to - from })
-	return counts
+// colours are a picture's, in the order they are met, and where they are.
+type colours struct {
+	colours []counted
+	runs    []colourRun
+}
+
+// findColours reads an opaque picture from its first pixel to its last.
+func findColours(im *image.RGBA) colours {
+	var f colours
+	ids := map[uint32]uint32{}
+	pix := im.Pix
+	for p := 0; p < len(pix); {
+		from := p
+		code := binary.LittleEndian.Uint32(pix[p:])
+		for twice := uint64(code)<<32 | uint64(code); p+8 <= len(pix) && binary.LittleEndian.Uint64(pix[p:]) == twice; p += 8 {
+		}
+		for p+4 <= len(pix) && binary.LittleEndian.Uint32(pix[p:]) == code {
+			p += 4
+		}
+		id, known := ids[code]
+		if !known {
+			id = uint32(len(f.colours))
+			ids[code] = id
+			f.colours = append(f.colours, counted{code: code & 0xffffff})
+		}
+		f.colours[id].pixels += (p - from) / 4
+		f.runs = append(f.runs, colourRun{uint32(from / 4), id})
+	}
+	return f
 }
 
 // commonest are the n colours with most pixels; ties go to the lower code, so
 // that the same picture always has the same palette.
-func commonest(counts map[uint32]int, n int) color.Palette {
-	codes := make([]uint32, 0, len(counts))
-	for c := range counts {
-		codes = append(codes, c)
-	}
-	slices.SortFunc(codes, func(a, b uint32) int {
-		return cmp.Or(cmp.Compare(counts[b], counts[a]), cmp.Compare(a, b))
+func commonest(list []counted, n int) color.Palette {
+	list = slices.Clone(list)
+	slices.SortFunc(list, func(a, b counted) int {
+		return cmp.Or(cmp.Compare(b.pixels, a.pixels), cmp.Compare(a.code, b.code))
 	})
 	var palette color.Palette
-	for _, c := range codes[:min(n, len(codes))] {
-		palette = append(palette, color.RGBA{uint8(c), uint8(c >> 8), uint8(c >> 16), 0xff})
+	for _, c := range list[:min(n, len(list))] {
+		palette = append(palette, color.RGBA{uint8(c.code), uint8(c.code >> 8), uint8(c.code >> 16), 0xff})
 	}
 	return palette
 }

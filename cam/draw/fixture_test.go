@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"sync"
 
 	"traywright/cam/dryrun"
 	"traywright/geometry"
@@ -127,8 +128,17 @@ func (r *recorder) around(x, y, w, h, d, depth float64) {
 	r.to(x+w/2, y, 5, true)
 }
 
-// trayResult is the fixture cut by a router.
+// trayResult is the fixture cut by a router. Its field is shared: tests only
+// read it.
 func trayResult() (dryrun.Result, *dryrun.Wanted) {
+	r, wanted := cutTray()
+	r.Field = goodField()
+	return r, wanted
+}
+
+var goodField = sync.OnceValue(func() dryrun.Field { return trayField(trayCutouts(), 0.1) })
+
+func cutTray() (dryrun.Result, *dryrun.Wanted) {
 	cutouts := trayCutouts()
 	r := recorder{at: dryrun.Point{Z: 5}}
 	wanted := &dryrun.Wanted{
@@ -139,10 +149,16 @@ func trayResult() (dryrun.Result, *dryrun.Wanted) {
 		r.op = fmt.Sprintf("pocket %d (%s)", i+1, k.name)
 		r.around(k.x, k.y, k.w, k.h, 1.6, k.depth)
 		wanted.Cuts = append(wanted.Cuts, dryrun.WantedCut{Name: r.op, Shape: k.shape(), DepthMM: k.depth, Through: k.depth >= fixtureThickness})
+		if k.notch {
+			for _, x := range []float64{k.x, k.x + k.w} {
+				notch := geometry.NewRegion(geometry.Circle(geometry.Point{X: x, Y: k.y + k.h/2}, 9))
+				wanted.Cuts = append(wanted.Cuts, dryrun.WantedCut{Name: r.op, Shape: notch, DepthMM: k.depth})
+			}
+		}
 	}
 	r.op = "outline"
 	r.around(0, 0, fixtureLength, fixtureWidth, -1.6, fixtureThickness-0.4)
-	return finish(r.motions, trayField(cutouts, 0.1)), wanted
+	return finish(r.motions, dryrun.Field{}), wanted
 }
 
 func finish(motions []dryrun.Motion, field dryrun.Field) dryrun.Result {
@@ -200,13 +216,14 @@ func trayField(cutouts []cutout, cell float64) dryrun.Field {
 
 // laserResult is the fixture cut by a beam 0.2 mm wide, every pocket through.
 func laserResult() (dryrun.Result, *dryrun.Wanted) {
-	_, wanted := trayResult()
+	_, wanted := cutTray()
+	wanted.Cuts = nil
 	r := recorder{}
 	f := newField(-2, -2, fixtureLength+4, fixtureWidth+4, 0.1)
 	for i, k := range trayCutouts() {
 		r.op = fmt.Sprintf("pocket %d (%s)", i+1, k.name)
 		k.notch = false
-		wanted.Cuts[i].DepthMM, wanted.Cuts[i].Through = fixtureThickness, true
+		wanted.Cuts = append(wanted.Cuts, dryrun.WantedCut{Name: r.op, Shape: k.shape(), DepthMM: fixtureThickness, Through: true})
 		r.around(k.x, k.y, k.w, k.h, 0.1, fixtureThickness)
 		inner := cutout{x: k.x + 0.2, y: k.y + 0.2, w: k.w - 0.4, h: k.h - 0.4, round: k.round}
 		each(f, k.x-1, k.y-1, k.x+k.w+1, k.y+k.h+1, func(x, y float64) float64 {

@@ -1,6 +1,8 @@
 package draw
 
 import (
+	"encoding/binary"
+	"image"
 	"image/color"
 	"math"
 	"slices"
@@ -112,21 +114,24 @@ func (s *shades) sampleRow(into []uint8, field dryrun.Field, r int, columns []in
 
 // paintRow draws one row of pixels from the k rows of samples on it.
 func (c *canvas) paintRow(f *foam, y, k int, sampled [][]uint8, s *shades) {
-	pix := c.im.Pix[c.im.PixOffset(f.x, f.y+y):]
+	offset := c.im.PixOffset(f.x, f.y+y)
+	pix := c.im.Pix[offset : offset+4*f.w]
 	classes := f.class[y*f.w : (y+1)*f.w]
 	for x := range classes {
-		first, same := sampled[0][x*k], true
+		class, same := sampled[0][x*k], true
 		for _, line := range sampled {
-			for _, class := range line[x*k : x*k+k] {
-				same = same && class == first
+			for _, other := range line[x*k : x*k+k] {
+				if other != class {
+					same = false
+				}
 			}
 		}
-		class, col := first, s.colours[first]
+		col := s.colours[class]
 		if !same {
 			class, col = s.blend(sampled, x, k)
 		}
 		classes[x] = class
-		pix[4*x], pix[4*x+1], pix[4*x+2] = col.R, col.G, col.B
+		binary.LittleEndian.PutUint32(pix[4*x:], uint32(col.R)|uint32(col.G)<<8|uint32(col.B)<<16|0xff<<24)
 	}
 }
 
@@ -154,16 +159,16 @@ func (c *canvas) tint(x, y int, col color.RGBA, t float64) {
 	c.im.SetRGBA(x, y, mix(c.im.RGBAAt(x, y), col, t))
 }
 
-// shade darkens a box a little, for the grid.
+// shade draws the grid's thin line: a little darker than light foam, a little
+// lighter than dark.
 func (c *canvas) shade(r rect) {
 	p := pixels(r).Intersect(c.im.Bounds())
 	for y := p.Min.Y; y < p.Max.Y; y++ {
 		for x := p.Min.X; x < p.Max.X; x++ {
-			col := c.im.RGBAAt(x, y)
-			if lightness(col) > 0.35 {
-				c.im.SetRGBA(x, y, mix(col, black, 0.11))
+			if c.im.RGBAAt(x, y).G > 150 {
+				c.tint(x, y, black, 0.11)
 			} else {
-				c.im.SetRGBA(x, y, mix(col, paper, 0.16))
+				c.tint(x, y, paper, 0.16)
 			}
 		}
 	}
@@ -234,14 +239,15 @@ func (f *foam) is(class uint8, x, y int) bool {
 }
 
 // findLoose marks the pieces that cuts right through have freed: what is neither
-// the sheet, which is the largest piece inside, nor the stock around it, which
-// reaches the field's edge. It reports whether there are any.
+// the stock, which reaches the field's edge, nor the sheet, which is the largest
+// piece inside if it reaches as far as the cuts do. It reports whether there are
+// any.
 func (f *foam) findLoose(s *shades) bool {
 	if !s.through || f.w == 0 || f.h == 0 {
 		return false
 	}
 	p := f.pieces(s)
-	sheet := p.largestInside()
+	sheet := p.sheet(f.cutThrough(s))
 	found := false
 	for _, r := range p.runs {
 		piece := p.find(r.piece)
@@ -265,6 +271,25 @@ type pieces struct {
 	parent  []int
 	area    []int
 	outside []bool
+	box     []image.Rectangle
+}
+
+// cutThrough is the box of what is cut through.
+func (f *foam) cutThrough(s *shades) image.Rectangle {
+	var box image.Rectangle
+	for y := range f.h {
+		row := f.class[y*f.w : (y+1)*f.w]
+		first := slices.IndexFunc(row, s.isThrough)
+		if first < 0 {
+			continue
+		}
+		last := len(row) - 1
+		for !s.isThrough(row[last]) {
+			last--
+		}
+		box = box.Union(image.Rect(first, y, last+1, y+1))
+	}
+	return box
 }
 
 func (p *pieces) find(i int) int {
@@ -284,16 +309,20 @@ func (p *pieces) join(i, j int) {
 	p.parent[j] = i
 	p.area[i] += p.area[j]
 	p.outside[i] = p.outside[i] || p.outside[j]
+	p.box[i] = p.box[i].Union(p.box[j])
 }
 
-// largestInside is the largest piece that does not reach the field's edge; -1
-// when none is wholly inside.
-func (p *pieces) largestInside() int {
+// sheet is the largest piece inside, if it reaches nearly as far as the cuts; -1
+// when there is none: then the sheet is still held by the stock around it.
+func (p *pieces) sheet(cuts image.Rectangle) int {
 	best := -1
 	for i := range p.parent {
 		if p.find(i) == i && !p.outside[i] && (best < 0 || p.area[i] > p.area[best]) {
 			best = i
 		}
+	}
+	if best >= 0 && (5*p.box[best].Dx() < 4*cuts.Dx() || 5*p.box[best].Dy() < 4*cuts.Dy()) {
+		return -1
 	}
 	return best
 }
@@ -328,6 +357,7 @@ func (p *pieces) add(f *foam, y, from, to int) run {
 	r := run{y, from, to, len(p.parent)}
 	p.parent = append(p.parent, r.piece)
 	p.area = append(p.area, to-from)
+	p.box = append(p.box, image.Rect(from, y, to, y+1))
 	unknown := func(x, y int) bool { return x < 0 || y < 0 || x >= f.w || y >= f.h || f.class[y*f.w+x] == nothing }
 	outside := unknown(from-1, y) || unknown(to, y)
 	for x := from; x < to && !outside; x++ {

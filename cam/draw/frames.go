@@ -95,12 +95,13 @@ func way(m dryrun.Motion) float64 {
 	return length
 }
 
-// measureFinal looks up the deepest of a few places of every pixel.
+// measureFinal looks up the deepest of a few places of every pixel; -1 where the
+// field has none.
 func (m *movie) measureFinal() {
 	f := m.r.Field
 	if !usable(f) {
-		for i := range m.seen.class {
-			m.seen.class[i] = nothing
+		for i := range m.final {
+			m.final[i], m.now[i] = -1, -1
 		}
 		return
 	}
@@ -117,6 +118,7 @@ func (m *movie) measureFinal() {
 				}
 			}
 		}
+		m.now[i] = min(0, m.final[i])
 	}
 }
 

@@ -4,8 +4,10 @@ import (
 	"bytes"
 	"fmt"
 	"image"
+	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"traywright/cam/dryrun"
@@ -89,22 +91,113 @@ func drawOverview(t *testing.T, name string, p *plan.Plan, o OverviewOptions) im
 	return show(t, name, b.Bytes())
 }
 
-func TestOverviews(t *testing.T) {
+func TestOverviewPictures(t *testing.T) {
 	p := demoPlan(t)
-	r, _ := trayResult()
-	base := dryrun.Result{Field: newField(-4, -4, 258, 198, 0.5)}
-	drawOverview(t, "overview", p, OverviewOptions{Results: map[string][]dryrun.Result{"stores": {r, base}}})
 	drawOverview(t, "overview-inch", p, OverviewOptions{Unit: units.Inch})
-
-	one := &plan.Plan{Trays: p.Trays[7:8]}
-	drawOverview(t, "overview-one", one, OverviewOptions{Title: "One tray"})
-
+	drawOverview(t, "overview-one", &plan.Plan{Trays: p.Trays[7:8]}, OverviewOptions{Title: "One tray"})
 	many := &plan.Plan{}
 	for i := range 20 {
 		many.Trays = append(many.Trays, p.Trays[i%8])
 	}
-	drawOverview(t, "overview-twenty", many, OverviewOptions{Title: "Twenty"})
+	im := drawOverview(t, "overview-twenty", many, OverviewOptions{Title: "Twenty"}).Bounds()
+	assert.Greater(t, im.Dx(), im.Dy(), "a wide page")
 	drawOverview(t, "overview-empty", nil, OverviewOptions{})
+}
+
+// The base under the fixture's pad, not cut.
+func plainBase() dryrun.Result { return dryrun.Result{Field: newField(-4, -4, 258, 198, 0.5)} }
+
+// What the machine cut is what is shown, not what was planned: the notches of
+// the fixture are in its dry run alone, and the pocket that is planned away is
+// still there.
+func TestTraysAreDrawnFromTheirDryRuns(t *testing.T) {
+	p := demoPlan(t)
+	p.Trays[7].Pockets = p.Trays[7].Pockets[1:]
+	r, _ := trayResult()
+	results := map[string][]dryrun.Result{"stores": {r, plainBase()}}
+	drawOverview(t, "overview", p, OverviewOptions{Results: results})
+	v := newOverview(setter(t), p, OverviewOptions{Results: results})
+	fromRun := v.foamOf(&p.Trays[7])
+	assert.InDelta(t, 10, fromRun.at(50, 120), 0.01, "the logbook's pocket")
+	assert.InDelta(t, 10, fromRun.at(9, 125), 0.01, "its notch")
+	assert.InDelta(t, 25.4, fromRun.at(130, 90), 0.01, "through the pad, down to the base")
+	assert.Zero(t, fromRun.at(97, 30))
+	assert.Equal(t, float32(-1), fromRun.at(0.2, 0.2), "outside the rounded corner")
+
+	v = newOverview(setter(t), p, OverviewOptions{})
+	planned := v.foamOf(&p.Trays[7])
+	assert.Zero(t, planned.at(50, 120), "no longer planned")
+	assert.InDelta(t, 20, planned.at(130, 150), 0.01)
+}
+
+func TestPlugsOfABeamAreGoneFromTheTray(t *testing.T) {
+	p := demoPlan(t)
+	r, _ := laserResult()
+	v := newOverview(setter(t), p, OverviewOptions{Results: map[string][]dryrun.Result{"stores": {r, plainBase()}}})
+	f := v.foamOf(&p.Trays[7])
+	assert.InDelta(t, 25.4, f.at(50, 120), 0.01, "the piece inside the cut fell out")
+	assert.Zero(t, f.at(97, 30), "the tray did not")
+}
+
+func TestNamesTooLongForTheirPocketsGetLetters(t *testing.T) {
+	p := demoPlan(t)
+	v := newOverview(setter(t), p, OverviewOptions{})
+	codes := v.codes[1]
+	assert.Equal(t, map[string]string{"deckhand A": "a", "deckhand B": "b", "deckhand C": "c", "deckhand D": "d"}, codes.of)
+	assert.Contains(t, codes.rows[0], "a"+hardSpace+"="+hardSpace+"deckhand A"+hardSpace+"×"+hardSpace+"7")
+	assert.Equal(t, []string{"a", "z", "aa", "az", "ba"}, []string{letters(0), letters(25), letters(26), letters(51), letters(52)})
+}
+
+// The demo's rows stand 6 mm apart and 10 mm from the edge, by construction.
+func TestWallsOfATray(t *testing.T) {
+	p := demoPlan(t)
+	v := newOverview(setter(t), p, OverviewOptions{})
+	assert.Equal(t, "thinnest wall 6"+hardSpace+"mm, edge 10"+hardSpace+"mm", v.thinnest(2))
+	assert.Equal(t, "", v.thinnest(0), "a cover has no walls")
+}
+
+func TestCaseText(t *testing.T) {
+	v := newOverview(setter(t), demoPlan(t), OverviewOptions{Unit: units.Inch})
+	plain := func(i int) string { return strings.ReplaceAll(v.caseText(v.p.Cases[i]), hardSpace, " ") }
+	assert.Equal(t, "stack 4 1/2 in, 1/2 in left, 1.89 kg", plain(0))
+	assert.Equal(t, "stack 4 1/2 in, 0.051 in too high, 1.89 kg", plain(2))
+	v.p.Cases[0].Room = 0
+	assert.Equal(t, "stack 4 1/2 in, filled exactly, 1.89 kg", plain(0))
+}
+
+func TestHalvesStandSideBySide(t *testing.T) {
+	p := demoPlan(t)
+	half := p.Trays[7]
+	half.Outline = geometry.Rectangle(geometry.Box{Max: geometry.Point{X: fixtureLength / 2, Y: fixtureWidth}}, 8)
+	half.ID = "stores-1"
+	other := half
+	other.ID = "stores-2"
+	p.Trays = append(p.Trays[:7:7], half, other)
+	v := newOverview(setter(t), p, OverviewOptions{})
+	assert.Equal(t, []int{7, 8}, v.sideBySide(p.Cases[0], 7))
+	assert.Equal(t, []int{1}, v.sideBySide(p.Cases[0], 1))
+	drawOverview(t, "overview-halves", p, OverviewOptions{})
+}
+
+func TestAwkwardPlansStillGiveAPicture(t *testing.T) {
+	p := demoPlan(t)
+	for name, q := range map[string]*plan.Plan{
+		"no outline":    {Trays: []plan.Tray{{ID: "a", Pockets: p.Trays[7].Pockets}}},
+		"nothing in it": {Trays: make([]plan.Tray, 3), Cases: make([]plan.Case, 2)},
+		"wrong stack":   {Trays: p.Trays[:1], Cases: []plan.Case{{Name: strings.Repeat("帆", 400), Stack: []int{-1, 0, 99}}}},
+		"below nothing": {Trays: p.Trays[:1], Cases: []plan.Case{{Height: -5, Room: -1 << 60, Stack: []int{0}}}},
+	} {
+		im := drawOverview(t, "awkward-"+name, q, OverviewOptions{Lines: make([]string, 9)}).Bounds()
+		assert.LessOrEqual(t, im.Dx(), 3600, name)
+	}
+}
+
+func TestOverviewSameBytesTwice(t *testing.T) {
+	p := demoPlan(t)
+	var first, second bytes.Buffer
+	require.NoError(t, Overview(&first, p, OverviewOptions{}))
+	require.NoError(t, Overview(&second, p, OverviewOptions{}))
+	assert.True(t, bytes.Equal(first.Bytes(), second.Bytes()))
 }
 
 func BenchmarkOverview(b *testing.B) {

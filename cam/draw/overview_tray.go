@@ -48,10 +48,9 @@ func (v *overview) cutAll(f trayFoam, pixels *foam, t *plan.Tray, results []dryr
 	for i := range open {
 		open[i] = true
 	}
-	scratch := newCanvas(v.typesetter, max(1, f.w), max(1, f.h))
 	for i, r := range results {
 		thick := t.Sheets[i].ThicknessMM()
-		cut := sheetDepths(scratch, f.view, r.Field, thick)
+		cut := v.sheetDepths(f, r.Field, thick)
 		for p, d := range cut {
 			if open[p] {
 				f.depth[p] += d
@@ -61,20 +60,27 @@ func (v *overview) cutAll(f trayFoam, pixels *foam, t *plan.Tray, results []dryr
 	}
 }
 
+// aroundMM is how far outside the tray the groove around it is looked for.
+const aroundMM = 12
+
 // sheetDepths is how deep each pixel of a sheet is cut, pieces that fell out
-// taken away, never deeper than the sheet.
-func sheetDepths(scratch *canvas, v view, field dryrun.Field, thick float64) []float32 {
+// taken away, never deeper than the sheet. It looks around the tray as well:
+// only the groove around it tells the tray from the stock.
+func (v *overview) sheetDepths(f trayFoam, field dryrun.Field, thick float64) []float32 {
+	pad := int(math.Ceil(aroundMM * f.view.scale))
+	wide := view{box: f.view.box.Grow(float64(pad) / f.view.scale), scale: f.view.scale}
 	mask := shadesFor([]float64{thick - depthStepMM}, thick, thick)
-	f := scratch.paintField(v, field, mask)
-	f.findLoose(mask)
-	depths := make([]float32, len(f.class))
-	for i, class := range f.class {
-		switch {
+	seen := newCanvas(v.typesetter, f.w+2*pad, f.h+2*pad).paintField(wide, field, mask)
+	seen.findLoose(mask)
+	depths := make([]float32, len(f.depth))
+	for i := range depths {
+		x, y := i%f.w, i/f.w
+		switch class := seen.class[(y+pad)*seen.w+x+pad]; {
 		case class == loose || mask.isThrough(class):
 			depths[i] = float32(thick)
 		case class == nothing || class == untouched:
 		default:
-			at := geometry.Point{X: v.box.Min.X + (float64(i%f.w)+0.5)/v.scale, Y: v.box.Max.Y - (float64(i/f.w)+0.5)/v.scale}
+			at := geometry.Point{X: f.view.box.Min.X + (float64(x)+0.5)/f.view.scale, Y: f.view.box.Max.Y - (float64(y)+0.5)/f.view.scale}
 			if d := depthAt(field, at); d > 0 {
 				depths[i] = float32(math.Min(d, thick))
 			}
@@ -271,8 +277,8 @@ func (v *overview) labelPocket(i int, on view, k plan.Pocket, claims *claims) {
 	x, y := box.x+box.w/2, box.y+box.h/2
 	col := ink
 	centre := geometry.Point{X: (k.Box.Min.X + k.Box.Max.X) / 2, Y: (k.Box.Min.Y + k.Box.Max.Y) / 2}
-	if d := v.drawn[i].at(centre.X, centre.Y); d >= 0 && lightness(v.shadeOf(v.drawn[i], d)) < 0.25 {
-		col = paper
+	if d := v.drawn[i].at(centre.X, centre.Y); d >= 0 {
+		col = lettersOn(v.shadeOf(v.drawn[i], d))
 	}
 	room := box.inset(pocketClearPX)
 	code, coded := v.codes[i].of[k.For]

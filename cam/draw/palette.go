@@ -1,6 +1,9 @@
 package draw
 
-import "image/color"
+import (
+	"image/color"
+	"math"
+)
 
 // The colours of Okabe and Ito (2008), "Color Universal Design".
 var (
@@ -51,8 +54,24 @@ func ramp(t float64) color.RGBA {
 	return mix(depths[i], depths[i+1], at-float64(i))
 }
 
-// lightness is the relative luminance of WCAG 2.1, 0 black to 1 white, near
-// enough for choosing dark text or light.
+// lightness is the relative luminance of WCAG 2.1, 0 black to 1 white.
 func lightness(c color.RGBA) float64 {
-	return (0.2126*float64(c.R)*float64(c.R) + 0.7152*float64(c.G)*float64(c.G) + 0.0722*float64(c.B)*float64(c.B)) / (255 * 255)
+	return 0.2126*linear(c.R) + 0.7152*linear(c.G) + 0.0722*linear(c.B)
+}
+
+func linear(v uint8) float64 {
+	s := float64(v) / 255
+	if s <= 0.04045 {
+		return s / 12.92
+	}
+	return math.Pow((s+0.055)/1.055, 2.4)
+}
+
+// lettersOn is black or white, whichever reads better on a colour: both have a
+// contrast of 4.58 : 1 at the lightness where they change over.
+func lettersOn(c color.RGBA) color.RGBA {
+	if lightness(c) < 0.179 {
+		return paper
+	}
+	return black
 }

@@ -76,10 +76,12 @@ func (r ruler) divide(scale float64) (middle, number int) {
 		middle = max(1, number/2)
 	case r.parts > 1:
 		middle = r.parts
-	case number%5 == 0 && number > 5:
+	case number%5 == 0:
 		middle = 5
+	case number%2 == 0:
+		middle = number / 2
 	default:
-		middle = max(1, number/2)
+		middle = number
 	}
 	return middle, number
 }

@@ -64,12 +64,16 @@ func (s *shades) sort(depth, through float64) uint8 {
 	case s.through && depth >= through:
 		return uint8(len(s.to))
 	}
-	for i, to := range s.to {
+	n := len(s.to)
+	if s.through {
+		n--
+	}
+	for i, to := range s.to[:n] {
 		if depth <= to+s.step {
 			return uint8(i + 1)
 		}
 	}
-	return uint8(len(s.to))
+	return uint8(n)
 }
 
 func (s *shades) paint() {
@@ -195,13 +199,12 @@ func (h histogram) floors(thicknessMM float64) []float64 {
 // clusterMM is how far the cells of one floor may differ in depth.
 const clusterMM = 0.06
 
-// clusters are runs of neighbouring bins that are not empty, each one floor.
+// clusters are bins that lie close together, each group one floor.
 func (h histogram) clusters(limit float64) (found []floor, total int) {
 	open, start := false, 0.0
 	for i, n := range h.counts {
 		depth := float64(i) * h.binMM
 		if n == 0 || depth >= limit {
-			open = false
 			continue
 		}
 		total += n

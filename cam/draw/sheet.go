@@ -70,6 +70,9 @@ func newSheet(t *typesetter, r dryrun.Result, o SheetOptions) *sheet {
 	if !(o.ThicknessMM > 0 && o.ThicknessMM < deepestMM) {
 		s.o.ThicknessMM = headerThickness(r.Header["thickness"])
 	}
+	if !believable(o.ZeroMM) {
+		s.o.ZeroMM = geometry.Point{}
+	}
 	s.ops = operations(r.Motions, r.Field)
 	s.groups = groups(s.ops)
 	s.every = everyNth(len(s.ops))

@@ -295,13 +295,10 @@ func (s *sheet) inMiddle(op operation) bool {
 // label writes lines under a badge, on a plain patch of the foam's own shade
 // that keeps hatches and rapids off the letters.
 func (s *sheet) label(x, y float64, lines []string) {
-	back, col := s.plainAt(x, y), ink
-	if lightness(back) < 0.25 {
-		col = paper
-	}
+	back := s.plainAt(x, y)
 	for _, line := range lines {
 		s.c.pill(centred(x, y+smallType.lineHeight()/2, s.width(line, smallType)+14, smallType.lineHeight()-1), back, back, 0)
-		s.c.text(x, y+smallType.size, line, smallType, col, 0.5)
+		s.c.text(x, y+smallType.size, line, smallType, lettersOn(back), 0.5)
 		y += smallType.lineHeight()
 	}
 }

@@ -60,6 +60,9 @@ func (c *canvas) arrow(a, b geometry.Point) {
 
 // zeroMark is the datum's sign: a quartered disc.
 func (c *canvas) zeroMark(x, y, radius float64) {
+	if !c.near(x, y, radius) {
+		return
+	}
 	c.disc(x, y, radius, paper, black, 2.5)
 	for _, start := range []float64{0, math.Pi} {
 		c.dc.MoveTo(x, y)

@@ -1,0 +1,75 @@
+package draw
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"traywright/cam/dryrun"
+	"traywright/geometry"
+)
+
+func TestOperationsAreRunsOfOneName(t *testing.T) {
+	r, _ := trayResult()
+	ops := operations(r.Motions, r.Field)
+	assert.Len(t, ops, 26)
+	assert.Equal(t, "logbook", ops[0].piece())
+	assert.Equal(t, geometry.Point{X: 52, Y: 73.6}, ops[0].start)
+	assert.InDelta(t, 10, ops[0].depthMM, 0.01)
+	assert.InDelta(t, 25, ops[25].depthMM, 0.01, "the outline's skin of 0.4 mm stays")
+}
+
+func TestPieceIsWhatStandsInBrackets(t *testing.T) {
+	for name, want := range map[string]string{
+		"pocket 3 (kraken)": "kraken",
+		"pocket 3 <kraken>": "kraken", // as a program's comment has it
+		"outline":           "outline",
+		"odd (":             "odd (",
+		"empty ()":          "empty ()",
+		"":                  "",
+	} {
+		assert.Equal(t, want, operation{name: name}.piece(), "%q", name)
+	}
+}
+
+func TestAlikeOperationsAreOneLine(t *testing.T) {
+	r, _ := trayResult()
+	list := groups(operations(r.Motions, r.Field))
+	assert.Len(t, list, 9)
+	assert.Equal(t, 6, list[5].first)
+	assert.Equal(t, 17, list[5].last)
+	assert.Equal(t, "coin", list[5].piece)
+}
+
+func TestFlagsStandWhereTheLineEnds(t *testing.T) {
+	at := func(line int, x float64) dryrun.Motion {
+		return dryrun.Motion{Line: line, To: dryrun.Point{Point: geometry.Point{X: x}}}
+	}
+	motions := []dryrun.Motion{at(3, 1), at(5, 2), at(5, 3), at(9, math.NaN())}
+	for line, want := range map[int]float64{3: 1, 4: 1, 5: 3, 7: 3, 9: 3, 1000: 3} {
+		p, ok := placeOf(line, motions)
+		assert.True(t, ok)
+		assert.Equal(t, want, p.X, "line %d", line)
+	}
+	_, ok := placeOf(2, motions)
+	assert.False(t, ok, "before anything moves")
+}
+
+// A quarter circle about the origin; and the whole one that NISTIR 6556 3.5.3.2
+// makes of an arc that ends where it starts.
+func TestTraceOfArcs(t *testing.T) {
+	quarter := dryrun.Motion{Arc: true, CCW: true, From: dryrun.Point{Point: geometry.Point{X: 10}}, To: dryrun.Point{Point: geometry.Point{Y: 10}}}
+	length := func(m dryrun.Motion) float64 {
+		points, sum := trace(m, 10), 0.0
+		for i := 1; i < len(points); i++ {
+			sum += points[i].DistanceTo(points[i-1])
+		}
+		return sum
+	}
+	assert.InDelta(t, 5*math.Pi, length(quarter), 0.05)
+	quarter.CCW = false
+	assert.InDelta(t, 15*math.Pi, length(quarter), 0.1, "the other way round")
+	quarter.To = quarter.From
+	assert.InDelta(t, 20*math.Pi, length(quarter), 0.1)
+}
