@@ -1,9 +1,13 @@
 package geometry
 
 import (
+	"encoding/json"
 	"fmt"
 	"math"
+	"os"
 	"testing"
+
+	"github.com/stretchr/testify/require"
 )
 
 // benchShapes are the named shapes of all benchmarks, here and in the comparison
@@ -58,10 +62,40 @@ func gear(teeth int, radius float64) Contour {
 	return Contour{vertices}
 }
 
+// TestBenchShapes writes the shapes and offsets of BenchmarkOffset to the file named by
+// TRAYWRIGHT_BENCH_OUT, for a comparison with other libraries.
+func TestBenchShapes(t *testing.T) {
+	name := os.Getenv("TRAYWRIGHT_BENCH_OUT")
+	if name == "" {
+		t.Skip("TRAYWRIGHT_BENCH_OUT names no file")
+	}
+	type line struct {
+		Name     string         `json:"name"`
+		Contours [][][3]float64 `json:"contours"`
+		D        float64        `json:"d"`
+	}
+	var lines []line
+	for _, shape := range benchShapes() {
+		for _, d := range []float64{-2, 2} {
+			lines = append(lines, line{benchName(shape.name, d), flat(shape.r), d})
+		}
+	}
+	text, err := json.Marshal(lines)
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(name, text, 0o644))
+}
+
+func benchName(shape string, d float64) string {
+	if d < 0 {
+		return fmt.Sprintf("%s-in-%g", shape, -d)
+	}
+	return fmt.Sprintf("%s-out-%g", shape, d)
+}
+
 func BenchmarkOffset(b *testing.B) {
 	for _, shape := range benchShapes() {
 		for _, d := range []float64{-2, 2} {
-			b.Run(fmt.Sprintf("%s/%+g", shape.name, d), func(b *testing.B) {
+			b.Run(benchName(shape.name, d), func(b *testing.B) {
 				b.ReportAllocs()
 				for b.Loop() {
 					if _, err := Offset(shape.r, d, 1e-6); err != nil {
