@@ -170,6 +170,7 @@ func TestGapInABeamsContour(t *testing.T) {
 		s.Passes = 1
 		r := dryrun.Run("", text(t, toolpath.Program{Ops: []toolpath.Op{op}, ThicknessMM: thickMM}, laserMachine()), s, &w)
 		assert.Equal(t, c.ok, r.OK, "gap %v: %v", c.gap, r.Findings)
+		assert.Equal(t, c.ok, depthAt(r.Field, geometry.Point{X: 30, Y: 30}) > 0, "the plug falls, gap %v", c.gap)
 		if !c.ok && c.gap < 1 {
 			assert.InDelta(t, math.Hypot(c.gap/2, kerfMM/2)-kerfMM/2, r.WorstUndercutMM, 0.012, "gap %v", c.gap)
 		}
