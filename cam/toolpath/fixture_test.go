@@ -137,6 +137,7 @@ func shapes(t require.TestingT) map[string]geometry.Region {
 		"slot, just fits":     geometry.NewRegion(geometry.Slot(geometry.Point{X: 30, Y: 30}, geometry.Point{X: 90, Y: 55}, 3.3)),
 		"L with notch":        opened(t, l, r),
 		"ring with island":    geometry.NewRegion(rectangle(25, 25, 100, 80, 6).Contours()[0], island.Reverse()),
+		"two rounds":          geometry.NewRegion(round(40, 40, 30).Contours()[0], round(80, 50, 24).Contours()[0]),
 		"dumbbell":            opened(t, dumbbell, r),
 		"keyhole":             opened(t, keyhole, r),
 		"star":                opened(t, star, r),

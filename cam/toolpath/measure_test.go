@@ -46,8 +46,8 @@ func TestTimeAtCorners(t *testing.T) {
 	assert.InDelta(t, 2.1, Measure(straight, planner(500, 0)).Seconds, 1e-9)
 	assert.InDelta(t, 2.2, Measure(corner, planner(500, 0)).Seconds, 1e-9)
 	assert.InDelta(t, 2.2, Measure(back, planner(500, 1)).Seconds, 1e-9)
-	// Through a right angle at v² = a δ s/(1-s), s = sin 45°: the two ends near
-	// the corner each save (V-v)²/(2 a V) ... from rest: (1/V)(V²-(V-v)²...) below.
+	// Through a right angle at v² = a δ s/(1-s), s = sin 45°: on each side of it
+	// (V-v)/a s are spent on a length that takes (V²-v²)/(2 a V) s at full speed.
 	v := math.Sqrt(500 * 0.05 * math.Sqrt2 / 2 / (1 - math.Sqrt2/2))
 	slow := (50 - v) / 500                // s of slowing down to v
 	lost := slow - (50*50-v*v)/(2*500)/50 // against passing at full speed
@@ -55,6 +55,21 @@ func TestTimeAtCorners(t *testing.T) {
 	// A rapid counts as a move like any other, and its corner too.
 	rapid := oneOp(Move{Kind: Rapid, To: at(100, 0, 0)}, line(100, 100, 0, 6000))
 	assert.InDelta(t, 2*(1+0.1), Measure(rapid, planner(1000, 0)).Seconds, 1e-9)
+}
+
+// Cut into pieces, a line takes the time of the whole: the planner looks ahead,
+// and back.
+func TestTimeOfALineInPieces(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		x := 0.0
+		var moves []Move
+		for range rapid.IntRange(1, 12).Draw(t, "pieces") {
+			x += rapid.Float64Range(0.01, 40).Draw(t, "length")
+			moves = append(moves, line(x, 0, 0, 3000))
+		}
+		want := Measure(oneOp(line(x, 0, 0, 3000)), planner(500, 0)).Seconds
+		assert.InDelta(t, want, Measure(oneOp(moves...), planner(500, 0)).Seconds, 1e-9)
+	})
 }
 
 // A circle of radius r goes no faster than sqrt(a r).

@@ -10,13 +10,12 @@ import (
 // a ramp along the end of the lap itself, which on a round lap is a helix; where
 // the lap is shorter than a helix of the tool's own radius about its middle, on
 // that helix; and straight down, at the plunge feed, where the pocket is so
-// narrow that either would wind too often. What a ramp leaves standing is on
-// the lap that follows and goes with it; a helix ends with a level turn.
+// narrow that either would wind too often. What a way down leaves standing goes
+// with the laps that follow, which clear the whole pocket without it.
 type descent struct {
-	track    track   // the lap, or the helix's circle, either ending at its start
-	length   float64 // of the ramp; 0 straight down
-	helix    bool
-	straight geometry.Point // where to go straight down
+	track    track          // the lap, or the helix's circle, either ending at its start
+	length   float64        // of the ramp; 0 straight down
+	straight geometry.Point // the lap's start
 }
 
 // mostTurns is how often a ramp may wind about one place before it is a plunge
@@ -27,9 +26,8 @@ const mostTurns = 20
 func (c *clearing) descent(l lap, radius, drop, slope float64) descent {
 	d := descent{track: newTrack(l.contour), length: drop / slope, straight: l.begin()}
 	if circle, ok := c.helix(l, radius); ok {
-		turn := newTrack(circle)
-		d.track, d.helix = turn, true
-		d.length = turn.length() * math.Ceil(d.length/turn.length())
+		d.track = newTrack(circle)
+		d.length = d.track.length() * math.Ceil(d.length/d.track.length())
 	}
 	if d.length > mostTurns*d.track.length() {
 		return descent{straight: l.begin()}
@@ -39,7 +37,8 @@ func (c *clearing) descent(l lap, radius, drop, slope float64) descent {
 
 // helix is the circle of a helix about the middle of the lap, starting where it
 // is nearest to the lap's start; false when the lap itself is the longer way.
-// A circle no wider than the tool leaves nothing standing in its middle.
+// Its radius is at most the tool's, so that no core stays standing that a plunge
+// would have to break.
 func (c *clearing) helix(l lap, radius float64) (geometry.Contour, bool) {
 	box := l.contour.Bounds()
 	center := box.Min.Add(box.Max).Scale(0.5)
@@ -71,10 +70,7 @@ func (d descent) cut(e *emitter, z float64, f feeds) {
 		return
 	}
 	e.ramp(d.track.part(-d.length, 0), d.length, z, f.ramp)
-	if d.helix {
-		e.level(d.track.segments, f.cut)
-		e.line(Point{d.straight, z}, f.cut)
-	}
+	e.line(Point{d.straight, z}, f.cut)
 }
 
 // ramp goes along the segments, of the given length together, evenly to height z.
@@ -87,12 +83,5 @@ func (e *emitter) ramp(segments []geometry.Segment, length, z, feed float64) {
 			height = z
 		}
 		e.segment(s, height, feed)
-	}
-}
-
-// level goes along the segments at the height where it is.
-func (e *emitter) level(segments []geometry.Segment, feed float64) {
-	for _, s := range segments {
-		e.segment(s, e.at.Z, feed)
 	}
 }

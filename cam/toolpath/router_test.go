@@ -473,3 +473,64 @@ func TestNothingIsNowhere(t *testing.T) {
 	_, err = Make(plan.Sheet{}, benchRouter(), tol)
 	require.ErrorContains(t, err, "no layers")
 }
+
+// Pockets that differ in one thing only do not share a path.
+func TestDifferentPocketsHaveTheirOwnPaths(t *testing.T) {
+	finer := routerRecipe("pad")
+	finer.Stepover = number(0.2)
+	cuts := []plan.Cut{
+		{Name: "a", Shape: rectangle(10, 10, 30, 20, 3), DepthMM: 6},
+		{Name: "taller", Shape: rectangle(50, 10, 30, 25, 3), DepthMM: 6},
+		{Name: "longer", Shape: rectangle(90, 10, 35, 20, 3), DepthMM: 6},
+		{Name: "rounder", Shape: rectangle(130, 10, 30, 20, 4), DepthMM: 6},
+		{Name: "deeper", Shape: rectangle(10, 50, 30, 20, 3), DepthMM: 9},
+		{Name: "finer", Shape: rectangle(50, 50, 30, 20, 3), DepthMM: 6, Recipes: []profiles.Recipe{finer}},
+		{Name: "a again", Shape: rectangle(90, 50, 30, 20, 3), DepthMM: 6},
+	}
+	p, err := Make(routerSheet(25.4, cuts...), benchRouter(), tol)
+	require.NoError(t, err)
+	length := map[string]float64{}
+	for _, c := range cuts {
+		op := opNamed(t, p, c.Name)
+		requireCleared(t, op, c.Shape, 3.175/2, 1)
+		length[c.Name] = Measure(oneOp(op.Moves[1:]...), profiles.Machine{}).CutLengthMM
+		assert.InDelta(t, -c.DepthMM, floors(op)[len(floors(op))-1], 1e-9)
+	}
+	assert.Greater(t, length["finer"], 1.5*length["a"])
+	assert.Equal(t, len(opNamed(t, p, "a").Moves), len(opNamed(t, p, "a again").Moves))
+}
+
+// From the inside out: no lap is nearer to the wall than one that comes later.
+func TestLapsGoFromTheInsideOut(t *testing.T) {
+	for _, shape := range []geometry.Region{rectangle(20, 20, 60, 40, 3), round(60, 60, 40)} {
+		p, err := Make(routerSheet(25.4, plan.Cut{Name: "hole", Shape: shape, DepthMM: 6}), benchRouter(), tol)
+		require.NoError(t, err)
+		last := math.Inf(1)
+		each(p.Ops[0], func(from Point, m Move) {
+			d := edgeDistance(shape, onWay(from, m, 0.5))
+			if m.Kind == Rapid || from.Z != m.To.Z || math.Abs(d-edgeDistance(shape, m.To.Point)) > 1e-9 || last < 3.175/2+1e-9 {
+				return // no part of a lap, or the lead-out
+			}
+			assert.LessOrEqual(t, d, last+1e-9)
+			last = d
+		})
+		assert.InDelta(t, 3.175/2, last, 1e-9)
+	}
+}
+
+// Every wall has its lead-in and lead-out, on every level, even where the tool
+// has to be lifted to get to it.
+func TestEveryWallHasItsLeads(t *testing.T) {
+	for name, walls := range map[string]int{"rectangle": 1, "two rounds": 2, "ring with island": 2} {
+		p, err := Make(routerSheet(25.4, plan.Cut{Name: "hole", Shape: shapes(t)[name], DepthMM: 11}), benchRouter(), tol)
+		require.NoError(t, err)
+		leads := 0
+		each(p.Ops[0], func(from Point, m Move) {
+			radius := m.To.DistanceTo(m.Center)
+			if m.Kind == CCW && from.Z == m.To.Z && math.Abs(radius-3.175/2) < 1e-9 && math.Abs(sweep(from.Point, m)-math.Pi/2) < 1e-9 {
+				leads++
+			}
+		})
+		assert.Equal(t, 2*walls*2, leads, name)
+	}
+}
