@@ -5,6 +5,7 @@ import (
 	"embed"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"maps"
 	"path"
@@ -82,7 +83,7 @@ func readFolder(fsys fs.FS) (rows, error) {
 	var all rows
 	var problems strict.Problems
 	for _, name := range names {
-		data, err := fs.ReadFile(fsys, name)
+		data, err := readFile(fsys, name)
 		if err != nil {
 			return rows{}, err
 		}
@@ -97,6 +98,17 @@ func readFolder(fsys fs.FS) (rows, error) {
 		return rows{}, problems
 	}
 	return all, nil
+}
+
+// readFile reads a file, but no more of it than is too much already.
+func readFile(fsys fs.FS, name string) ([]byte, error) {
+	const tooMuch = 1 << 20
+	f, err := fsys.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, tooMuch))
 }
 
 func (r *rows) add(s rows) {

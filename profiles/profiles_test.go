@@ -1,9 +1,11 @@
 package profiles
 
 import (
+	"io/fs"
 	"math"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"testing/fstest"
 
@@ -13,11 +15,15 @@ import (
 	"traywright/geometry/units"
 )
 
-func shippedCatalog(t *testing.T) *Catalog {
-	t.Helper()
-	c, err := Shipped()
+var readOnce = sync.OnceValues(Shipped)
+
+// shippedCatalog is a copy of the shipped one: Add replaces maps and never
+// changes one.
+func shippedCatalog(t require.TestingT) *Catalog {
+	c, err := readOnce()
 	require.NoError(t, err)
-	return c
+	copied := *c
+	return &copied
 }
 
 func TestShippedHasWhatTheDocumentsName(t *testing.T) {
@@ -166,6 +172,9 @@ func TestAddIsAllOrNothing(t *testing.T) {
 }
 
 func TestAddNeedsFiles(t *testing.T) {
+	huge := fstest.MapFS{"a.yaml": {Data: make([]byte, 2<<20)}}
+	assert.ErrorContains(t, shippedCatalog(t).Add(huge), "the file has more than 262144 bytes")
+	assert.Error(t, shippedCatalog(t).Add(fstest.MapFS{"a.yaml": {Mode: fs.ModeDir}}))
 	assert.ErrorContains(t, shippedCatalog(t).Add(fstest.MapFS{"a.txt": {}}), "no .yaml file")
 }
 
@@ -263,8 +272,7 @@ func FuzzAdd(f *testing.F) {
 		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text []byte) {
-		c, err := Shipped()
-		require.NoError(t, err)
+		c := shippedCatalog(t)
 		before := c.Foams()
 		if c.Add(fstest.MapFS{"x.yaml": {Data: text}}) != nil {
 			assert.Equal(t, before, c.Foams())

@@ -1,7 +1,9 @@
 package safety
 
 import (
+	"fmt"
 	"math"
+	"os"
 	"strings"
 	"testing"
 
@@ -60,6 +62,16 @@ func TestWire(t *testing.T) {
 		assert.InEpsilon(t, c.ohmsM, w.OhmsPerM(), 0.0005, c.awg)
 	}
 	assert.InDelta(t, 4.194, Wire{AWG: 26, LengthM: 0.5}.Ohms(), 0.001)
+}
+
+// SAFETY.md prints what the code computes.
+func TestSafetyDocumentHasTheWires(t *testing.T) {
+	data, err := os.ReadFile("../../SAFETY.md")
+	require.NoError(t, err)
+	for awg := 20; awg <= 32; awg += 2 {
+		w := Wire{AWG: awg, LengthM: 1}
+		assert.Contains(t, string(data), fmt.Sprintf("| %d | %.4f | %.4g |", awg, w.DiameterMM(), w.OhmsPerM()))
+	}
 }
 
 // Half a metre of AWG 26 at 2 A, the current for about 300 C in still air

@@ -151,7 +151,7 @@ func parse(data []byte) (tree *ast.File, err error) {
 func (d *Document) readable(data []byte) bool {
 	switch {
 	case len(data) > d.limit:
-		d.fail(1, 1, "", fmt.Sprintf("the file has %d bytes", len(data)), fmt.Sprintf("at most %d are read", d.limit))
+		d.fail(1, 1, "", fmt.Sprintf("the file has more than %d bytes", d.limit), "split it into several")
 	case !utf8.Valid(data):
 		at := invalidAt(data)
 		d.fail(1+bytes.Count(data[:at], []byte("\n")), 1, "", "the text is not UTF-8", "save the file as UTF-8")
