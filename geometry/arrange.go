@@ -235,6 +235,9 @@ func (a *arrangement) merge() {
 	a.edges = slices.DeleteFunc(a.edges, func(e edge) bool { return e.weight == winds{} })
 }
 
+// tipInTol is how many tolerances two sides of a sharp tip may run together.
+const tipInTol = 32
+
 // absorb moves the weight of f, which has the same two ends as e, to e if the two
 // are nowhere farther apart than tol.
 func (a *arrangement) absorb(e, f *edge) {
@@ -250,7 +253,7 @@ func (a *arrangement) absorb(e, f *edge) {
 	}
 	e.weight = e.weight.plus(weight)
 	f.weight = winds{}
-	if max(e.from, e.to) < int32(a.given) {
-		a.shared = append(a.shared, a.segment(e).At(0.5))
+	if s := a.segment(e); max(e.from, e.to) < int32(a.given) && s.Chord() > tipInTol*a.tol {
+		a.shared = append(a.shared, s.At(0.5))
 	}
 }

@@ -9,11 +9,19 @@ import (
 // tidy makes contours of loops: neighbours on one line or circle joined, slivers
 // dropped, in an order that depends only on the shape.
 func (a *arrangement) tidy(loops [][]half) Region {
-	var contours []Contour
+	contours := make([]Contour, 0, len(loops))
 	for _, loop := range loops {
-		c := a.contour(loop)
-		if math.Abs(c.Area()) > a.tol*c.Length()/2 {
-			contours = append(contours, c.fromLowest(a.tol))
+		contours = append(contours, a.contour(loop))
+	}
+	return inOrder(contours, a.tol)
+}
+
+// inOrder drops slivers and puts contours and their starts in order.
+func inOrder(all []Contour, tol float64) Region {
+	var contours []Contour
+	for _, c := range all {
+		if math.Abs(c.Area()) > tol*c.Length()/2 {
+			contours = append(contours, c.fromLowest(tol))
 		}
 	}
 	slices.SortStableFunc(contours, func(c, d Contour) int {

@@ -119,7 +119,8 @@ type segmentIndex struct {
 }
 
 func newSegmentIndex(r Region) *segmentIndex {
-	var in weighted
+	n := r.size()
+	in := weighted{curves: make([]curve, 0, n), weights: make([]winds, 0, n)}
 	in.addRegion(r, winds{})
 	x := &segmentIndex{curves: in.curves, bounds: EmptyBox()}
 	boxes := make([]Box, len(x.curves))

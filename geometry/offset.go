@@ -1,6 +1,7 @@
 package geometry
 
 import (
+	"errors"
 	"fmt"
 	"math"
 )
@@ -58,16 +59,28 @@ func offset(r Region, d, tol, limit float64) (Region, error) {
 	if math.Abs(d) <= tol {
 		return Union(tol, r) // no more than tidied
 	}
-	var raw weighted
+	raw := weighted{curves: make([]curve, 0, 2*r.size()), weights: make([]winds, 0, 2*r.size())}
 	o := offsetter{d: d, tol: tol, limit: limit, raw: &raw}
 	for _, c := range r.contours {
 		o.contour(c)
 	}
-	result, err := solve(raw, tol, func(w winds) bool { return w[0] >= 1 })
-	if err != nil {
-		return Region{}, err
+	result, simple := o.simple()
+	if !simple {
+		var err error
+		if result, err = solve(raw, tol, func(w winds) bool { return w[0] >= 1 }); err != nil {
+			return Region{}, err
+		}
 	}
 	return result, CheckOffset(r, d, result, 4*tol)
+}
+
+// size is the number of vertices.
+func (r Region) size() int {
+	n := 0
+	for _, c := range r.contours {
+		n += len(c.vertices)
+	}
+	return n
 }
 
 // offsetter collects the raw curve. The boundary moves to its right by d, so
@@ -75,6 +88,7 @@ func offset(r Region, d, tol, limit float64) (Region, error) {
 type offsetter struct {
 	d, tol, limit float64
 	raw           *weighted
+	loops         []int // where the raw curve of each contour begins
 }
 
 // lane is the parallel of one segment: from start to end with the same included
@@ -84,6 +98,8 @@ type lane struct {
 	start, end    Point
 	before, after Point // unit right normals at the ends of the source
 	collapsed     bool
+	meets         bool    // its end is the next one's start, nothing goes between
+	trim          float64 // how much shorter the corner at its end makes it and the next one, mm
 }
 
 func (o *offsetter) contour(c Contour) {
@@ -91,13 +107,58 @@ func (o *offsetter) contour(c Contour) {
 	if len(lanes) == 0 {
 		return
 	}
+	o.meet(lanes)
+	o.loops = append(o.loops, len(o.raw.curves))
 	for i := range lanes {
 		l := &lanes[i]
 		if !l.collapsed {
 			o.add(Segment{l.start, l.end, l.source.Bulge})
 		}
-		o.join(l, &lanes[(i+1)%len(lanes)])
+		if !l.meets {
+			o.join(l, &lanes[(i+1)%len(lanes)])
+		}
 	}
+}
+
+// meet lets lanes meet where nothing needs to go between them: where the boundary
+// is smooth, and where two lines cross at a corner that closes. There the way from
+// the crossing by the corner back to the crossing is left out, a kite that lies in
+// both strips. That cannot make a covered point look free: of all strips of a
+// contour that cover it, fewer pairs of neighbours do, unless each and every corner
+// is cut short and every strip covers it; and then it lies to the right of every line
+// that is left, none of which may have turned around, and nothing winds around it.
+func (o *offsetter) meet(lanes []lane) {
+	for i := range lanes {
+		l, m := &lanes[i], &lanes[(i+1)%len(lanes)]
+		sine, cosine := l.after.Cross(m.before), l.after.Dot(m.before)
+		switch {
+		case l.collapsed || m.collapsed:
+		case o.smooth(sine, cosine):
+			l.meets = true
+			l.end = m.start
+		case l.source.Bulge == 0 && m.source.Bulge == 0 && !o.opens(sine, cosine):
+			l.trim = math.Abs(o.d * sine / (1 + cosine))
+		}
+	}
+	for i := range lanes {
+		k, l := &lanes[(i+len(lanes)-1)%len(lanes)], &lanes[i]
+		if k.trim+l.trim >= l.source.Chord()-o.tol {
+			k.trim, l.trim = 0, 0 // it would vanish or turn around
+		}
+	}
+	for i := range lanes {
+		l, m := &lanes[i], &lanes[(i+1)%len(lanes)]
+		if l.trim > 0 && l.trim < m.source.Chord() {
+			l.meets = true
+			l.end = m.source.A.Add(l.after.Add(m.before).Scale(o.d / (1 + l.after.Dot(m.before))))
+			m.start = l.end
+		}
+	}
+}
+
+// smooth reports whether the boundary goes on straight, as far as the offset can tell.
+func (o *offsetter) smooth(sine, cosine float64) bool {
+	return math.Abs(sine*o.d) <= o.tol*1e-3 && cosine > 0
 }
 
 // lanes are the parallels of all segments that have a length.
@@ -138,16 +199,12 @@ func (o *offsetter) add(s Segment) { o.raw.add(s, winds{1, 0}) }
 func (o *offsetter) join(l, m *lane) {
 	corner := m.source.A
 	sine, cosine := l.after.Cross(m.before), l.after.Dot(m.before)
-	smooth := math.Abs(sine*o.d) <= o.tol*1e-3 && cosine > 0
-	switch {
-	case smooth && !l.collapsed && !m.collapsed:
-		o.add(Segment{l.end, m.start, 0})
-	case !smooth && o.opens(sine, cosine):
+	if !o.smooth(sine, cosine) && o.opens(sine, cosine) {
 		o.openCorner(l, m, corner, math.Atan2(sine, cosine))
-	default:
-		o.add(Segment{l.end, corner, 0})
-		o.add(Segment{corner, m.start, 0})
+		return
 	}
+	o.add(Segment{l.end, corner, 0})
+	o.add(Segment{corner, m.start, 0})
 }
 
 // opens reports whether the boundary turns away from the side it moves to. A
@@ -207,12 +264,13 @@ func CheckOffset(source Region, d float64, result Region, slack float64) error {
 }
 
 func (x *segmentIndex) keepsAway(s Segment, d, reach float64) error {
-	var in weighted
-	in.add(s, winds{})
-	for i := range in.curves {
-		if near, p, _ := x.nearest(&in.curves[i], reach); near < reach {
-			return &Fault{RuleTooNear, p, fmt.Sprintf("the offset by %g mm is only %.9g mm from its source", d, near)}
-		}
+	if math.Abs(s.Bulge) > 1 {
+		first, second := s.halves()
+		return errors.Join(x.keepsAway(first, d, reach), x.keepsAway(second, d, reach))
+	}
+	c := newCurve(s)
+	if near, p, _ := x.nearest(&c, reach); near < reach {
+		return &Fault{RuleTooNear, p, fmt.Sprintf("the offset by %g mm is only %.9g mm from its source", d, near)}
 	}
 	return nil
 }

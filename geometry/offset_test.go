@@ -160,3 +160,31 @@ func (r Region) distanceTo(p Point) float64 {
 	}
 	return least
 }
+
+func TestSimpleOffsetsAgreeWithTheArrangement(t *testing.T) {
+	simple := 0
+	rapid.Check(t, func(t *rapid.T) {
+		r := anyRegion(t, 2)
+		d := number(-3, 3).Draw(t, "d")
+		var raw weighted
+		o := offsetter{d: d, tol: tol, limit: 1, raw: &raw}
+		for _, c := range r.contours {
+			o.contour(c)
+		}
+		quick, ok := o.simple()
+		if !ok {
+			return
+		}
+		simple++
+		slow, err := solve(raw, tol, func(w winds) bool { return w[0] >= 1 })
+		slow = must(t, slow, err)
+		quick = must(t, quick, nil)
+		assert.InDelta(t, slow.Area(), quick.Area(), tol*(1+r.Length()))
+		assert.InDelta(t, slow.Length(), quick.Length(), tol*(10+r.Length()))
+		assert.Len(t, quick.contours, len(slow.contours))
+		for i := range quick.contours {
+			assert.LessOrEqual(t, quick.contours[i].Len(), slow.contours[i].Len()+2)
+		}
+	})
+	assert.Greater(t, simple, 20)
+}
