@@ -44,7 +44,10 @@ def folders():
 
 
 def report(out):
-    return json.loads((out / "report.json").read_text(encoding="utf-8"))
+    path = out / "report.json"
+    if not path.is_file():
+        sys.exit(f"FAULT {path} is not there")
+    return json.loads(path.read_text(encoding="utf-8"))
 
 
 def files(out, kind):

@@ -133,12 +133,12 @@ function checkFile(entry, path) {
   return machine.moves;
 }
 
-// The report counts Z from the top of the foam, the program from its own zero.
+// In the report Z is the program's own: the foam's top, and the deepest cut.
 function checkReport(entry, path, machine, head) {
   const top = head['z zero']?.startsWith('bed') ? parseFloat(head.thickness) : 0;
-  if (machine.high.z !== -Infinity) {
-    check(Math.abs(machine.high.z - top - entry.z_top_mm) <= PRINTED, `${path}: Z ends at ${machine.high.z - top}, report.json says ${entry.z_top_mm}`);
-    check(Math.abs(machine.low.z - top - entry.z_bottom_mm) <= PRINTED, `${path}: Z begins at ${machine.low.z - top}, report.json says ${entry.z_bottom_mm}`);
+  check(Math.abs(top - entry.z_top_mm) <= PRINTED, `${path}: the foam's top is at Z ${top}, report.json says ${entry.z_top_mm}`);
+  if (machine.low.z !== Infinity) {
+    check(Math.abs(machine.low.z - entry.z_bottom_mm) <= PRINTED, `${path}: the deepest Z is ${machine.low.z}, report.json says ${entry.z_bottom_mm}`);
   }
   const slack = 0.001 + machine.moves * STEP;
   check(Math.abs(machine.length - entry.length_mm) <= slack, `${path}: cuts ${machine.length} mm, report.json says ${entry.length_mm} (within ${slack})`);

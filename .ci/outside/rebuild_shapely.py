@@ -19,6 +19,7 @@ usage: rebuild_shapely.py OUT...   (made with `cut --finished`)
 
 import math
 
+import numpy as np
 from shapely.geometry import LineString, MultiPolygon, Point, Polygon, box
 from shapely.ops import unary_union
 
@@ -130,21 +131,47 @@ def hausdorff(a, b):
     for one, other in ((a, b), (b, a)):
         if one.is_empty != other.is_empty:
             return math.inf, one.representative_point() if not one.is_empty else other.representative_point()
+        sides = sides_of(other)
         for ring in edges(one):
-            worst = max(worst, farthest(ring, other.boundary), key=lambda w: w[0])
+            worst = max(worst, farthest(ring, sides), key=lambda w: w[0])
     return worst
 
 
-def farthest(ring, other):
-    near = other.intersection(box(*ring.bounds).buffer(1.0))
-    if near.is_empty:
-        near = other
-    steps = []
-    points = list(ring.coords)
-    for p, q in zip(points, points[1:]):
+def sides_of(shape):
+    """All straight sides of a shape's edges: an array of x0, y0, x1, y1."""
+    rings = [np.asarray(ring.coords)[:, :2] for ring in edges(shape)]
+    return np.concatenate([np.hstack([r[:-1], r[1:]]) for r in rings]) if rings else np.empty((0, 4))
+
+
+def farthest(ring, sides):
+    """Of points at most SAMPLE apart along a ring, the one farthest from all the sides."""
+    points = []
+    corners = list(ring.coords)
+    for p, q in zip(corners, corners[1:]):
         n = max(1, math.ceil(math.dist(p, q) / SAMPLE))
-        steps += [Point(p[0] + (q[0] - p[0]) * i / n, p[1] + (q[1] - p[1]) * i / n) for i in range(n)]
-    return max(((near.distance(s), s) for s in steps), key=lambda w: w[0])
+        points += [(p[0] + (q[0] - p[0]) * i / n, p[1] + (q[1] - p[1]) * i / n) for i in range(n)]
+    points = np.array(points)
+    x0, y0, x1, y1 = grown(ring.bounds, 1.0)
+    near = sides[(np.minimum(sides[:, 0], sides[:, 2]) <= x1) & (np.maximum(sides[:, 0], sides[:, 2]) >= x0)
+                 & (np.minimum(sides[:, 1], sides[:, 3]) <= y1) & (np.maximum(sides[:, 1], sides[:, 3]) >= y0)]
+    distances = np.concatenate([to_sides(part, near if len(near) else sides) for part in np.array_split(points, len(points) // 200 + 1)])
+    i = int(distances.argmax())
+    return float(distances[i]), Point(points[i])
+
+
+def to_sides(points, sides):
+    """Distance of each point from the nearest side."""
+    a, way = sides[:, :2], sides[:, 2:] - sides[:, :2]
+    from_a = points[:, None, :] - a[None]
+    share = np.clip((from_a * way).sum(axis=2) / np.maximum((way * way).sum(axis=1), 1e-30), 0, 1)
+    return np.sqrt(((from_a - share[:, :, None] * way) ** 2).sum(axis=2)).min(axis=1)
+
+
+def reaches(motion, point, distance):
+    """Whether a move may come that near to a point, seen from above; never wrongly no."""
+    if motion.center is not None:
+        return abs(math.dist(motion.center, point[:2]) - motion.radius) <= distance
+    return all(min(a, b) - distance <= p <= max(a, b) + distance for a, b, p in zip(motion.start[:2], motion.end[:2], point))
 
 
 class Sheet:
@@ -157,6 +184,7 @@ class Sheet:
         self.kerfs = self.program.kerfs()
         faults.check(entry["kerf_mm"] in self.kerfs.values(), f"{self.name}: kerf {entry['kerf_mm']} is not in the header: {self.kerfs}")
         self.laser = entry["process"] == "laser"
+        self.passes = entry["passes"]
         _, shapes = cutfolder.read_dxf(self.path.with_suffix(".dxf"))
         finished = [s for s in shapes if s.layer == "FINISHED"]
         faults.check(all(s.closed for s in finished), f"{self.name}: a FINISHED contour is open")
@@ -167,7 +195,6 @@ class Sheet:
         self.top, self.thickness = layer_span(tray, entry["layer"])
         self.pockets = [p for p in tray["pockets"] if self.depth(p) > 0]
         self.owners = self.assign()
-        self.whole = {}  # plan view of moves that lie below a plane from end to end, by line
         self.rectangles = 0
 
     def depth(self, pocket):
@@ -214,61 +241,90 @@ class Sheet:
     def is_mark(self, motion):
         return not self.marks.is_empty and all(self.marks.distance(Point(along(motion, t))) < 0.002 for t in (0, 0.5, 1))
 
-    def removed(self, plane_depth):
-        """The region that the program clears at a depth below the sheet's top."""
-        plane = None if self.laser else self.program.foam_top() - plane_depth
-        pieces = [self.swept(m, plane) for m in self.cutting()]
+    def removed(self):
+        """For each of the planes the region that the program clears there; of a beam, what one pass cuts."""
+        moves = list(self.cutting())
+        if self.laser:
+            return {z: self.union(self.swept(m, None) for m in moves if m.end[2] == z) for z in self.planes()}
+        found, cleared, whole = {}, Polygon(), set()
+        for depth in reversed(self.planes()):  # what is gone deeper down is gone here
+            plane = self.program.foam_top() - depth
+            new = [m for m in moves if m.line not in whole]
+            cleared = self.union([cleared, *(self.swept(m, plane) for m in new)])
+            whole |= {m.line for m in new if max(m.start[2], m.end[2]) <= plane}
+            found[depth] = cleared
+        return found
+
+    @staticmethod
+    def union(pieces):
         return without_slivers(unary_union([p for p in pieces if p is not None]))
 
     def swept(self, motion, plane):
-        kerf = self.kerfs.get(motion.tool) or next(iter(self.kerfs.values()))
-        if plane is not None and max(motion.start[2], motion.end[2]) > plane:
-            return sweep(motion, kerf, plane)
-        if motion.line not in self.whole:
-            self.whole[motion.line] = sweep(motion, kerf, None)
-        return self.whole[motion.line]
+        """What a move clears at a plane; plane None is a beam's."""
+        return sweep(motion, self.kerf(motion), plane)
+
+    def kerf(self, motion):
+        return self.kerfs.get(motion.tool) or next(iter(self.kerfs.values()))
 
     def planes(self):
-        """Depths at which to look: under the face, above and below every floor."""
+        """Depths at which to look: under the face, above and below every floor. A beam's
+        passes are told apart by the focus, and each has to cut all the way round."""
         if self.laser:
-            return [self.thickness / 2]
+            return sorted({m.end[2] for m in self.cutting()})
         floors = {round(self.contour_depth(i), 6) for i in range(len(self.contours))}
         depths = {PLANE} | {d - PLANE for d in floors} | {d + PLANE for d in floors if d + PLANE < self.thickness}
         return sorted(d for d in depths if d > 0)
 
     def check_rapids(self):
-        """A rapid neither goes through foam nor has the beam on."""
+        """No rapid has the beam on; a cutter's goes level above the foam, or up, or down to where foam is gone already."""
         top = self.program.foam_top()
-        for m in self.program.motions:
-            sinks = min(m.start[2], m.end[2]) < top and (m.start[:2] != m.end[:2] or m.end[2] < m.start[2])
-            if m.rapid and (m.power > 0 if self.laser else sinks):
-                self.faults.check(False, f"{self.path}:{m.line}: a rapid from {m.start} to {m.end}, power {m.power}")
+        for i, m in enumerate(self.program.motions):
+            if not m.rapid:
+                continue
+            if self.laser:
+                good = m.power == 0
+            else:
+                level = m.start[:2] != m.end[:2] and min(m.start[2], m.end[2]) < top
+                sinks = m.end[2] < min(top, m.start[2])
+                good = not level and not (sinks and not self.is_open(i))
+            self.faults.check(good, f"{self.path}:{m.line}: a rapid through foam or with the beam on, from {m.start} to {m.end}")
+
+    def is_open(self, i):
+        """Whether the moves before number i have cleared the cutter's way down to where that move ends."""
+        m = self.program.motions[i]
+        cutter = disc(m.end[:2], self.kerf(m) / 2 - LIMIT)
+        before = [self.swept(b, m.end[2]) for b in self.program.motions[:i] if not b.rapid and reaches(b, m.end, self.kerf(m))]
+        return unary_union([b for b in before if b is not None and b.intersects(cutter)]).contains(cutter)
 
     def check(self):
         self.check_rapids()
+        if self.laser:
+            self.faults.check(len(self.planes()) in (1, self.passes), f"{self.name}: {len(self.planes())} focus heights for {self.passes} passes")
         tray = self.polygon(self.outline)
         inner = tray.buffer(-0.05)
-        for depth in self.planes():
-            removed = self.removed(depth)
+        for depth, removed in self.removed().items():
             pockets, rim = [], []
             for p in polygons(removed):
                 (pockets if inner.contains(p) else rim).append(p)
             pockets, rim = unary_union(pockets), unary_union(rim)
             if self.laser:
                 pockets = fallen_out(pockets)
-            self.compare(pockets, self.wanted(depth), depth)
-            if depth == self.planes()[0]:
+            self.compare(pockets, self.wanted(0 if self.laser else depth), depth)
+            if self.laser or depth == self.planes()[0]:
                 self.check_outline(rim, tray)
             else:
                 self.check_rim(rim, tray, depth)
             self.check_rectangles(pockets, depth)
 
+    def level(self, depth):
+        return f"with the focus at Z{depth:.2f}" if self.laser else f"{depth:.2f} mm down"
+
     def compare(self, cut, design, depth):
         distance, where = hausdorff(cut, design)
-        self.faults.check(distance <= BUDGET, f"{self.name}: {depth:.2f} mm down the pockets' edges are {distance:.4f} mm off the design"
+        self.faults.check(distance <= BUDGET, f"{self.name}: {self.level(depth)} the pockets' edges are {distance:.4f} mm off the design"
                           f" (allowed {BUDGET:.4f}){at(where)}")
         count = [sum(len(p.interiors) + 1 for p in polygons(s)) for s in (cut, design)]
-        self.faults.check(count[0] == count[1], f"{self.name}: {depth:.2f} mm down there are {count[0]} edges, the design has {count[1]}")
+        self.faults.check(count[0] == count[1], f"{self.name}: {self.level(depth)} there are {count[0]} edges, the design has {count[1]}")
 
     def check_outline(self, rim, tray):
         """Near the face the cut round the tray is a ring; its hole is the tray."""
@@ -281,7 +337,7 @@ class Sheet:
     def check_rim(self, rim, tray, depth):
         """Deeper down tabs may interrupt the ring, but it may not cut into the tray."""
         into = rim.intersection(tray.buffer(-BUDGET))
-        self.faults.check(into.area < SLIVER, f"{self.name}: {depth:.2f} mm down the cut round the tray takes {into.area:.4f} mm2 of it")
+        self.faults.check(into.area < SLIVER, f"{self.name}: {self.level(depth)} the cut round the tray takes {into.area:.4f} mm2 of it")
 
     def check_rectangles(self, cut, depth):
         """From the job's own numbers: a rectangular pocket's walls stand where report.json says."""
@@ -289,11 +345,11 @@ class Sheet:
             if len(self.owners[i]) != 1 or contour.area() < 0:
                 continue  # merged pockets have no box of their own left
             pocket = self.owners[i][0]
-            if pocket["shape"] != "rect" or self.depth(pocket) <= depth:
+            if pocket["shape"] != "rect" or (not self.laser and self.depth(pocket) <= depth):
                 continue
             x, y = pocket["x_mm"], pocket["y_mm"]
             off = box_error(cut, (x, y, x + pocket["length_mm"], y + pocket["width_mm"]))
-            self.faults.check(off <= LIMIT, f"{self.name}: {depth:.2f} mm down the pocket {pocket} is cut {off:.4f} mm off its box")
+            self.faults.check(off <= LIMIT, f"{self.name}: {self.level(depth)} the pocket {pocket} is cut {off:.4f} mm off its box")
             self.rectangles += 1
 
 
