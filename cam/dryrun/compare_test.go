@@ -105,6 +105,21 @@ func TestSteppedPockets(t *testing.T) {
 	assert.Contains(t, rulesOf(r), "floor-too-deep")
 }
 
+// A floor that is half a mm high in its middle, its walls as planned.
+func TestFoamLeftOnAFloor(t *testing.T) {
+	op, cut := roundPocket("pocket", geometry.Point{X: 40, Y: 40}, 15, 12)
+	hump := geometry.Circle(geometry.Point{X: 40, Y: 40}, 15-cutterMM/2)
+	low := routed("wall", []geometry.Contour{hump}, 12, 6)
+	for i := range op.Moves {
+		op.Moves[i].To.Z = max(op.Moves[i].To.Z, -11.5)
+	}
+	p := toolpath.Program{Ops: []toolpath.Op{op, low}, ClearZ: 5, ThicknessMM: thickMM}
+	r := dryrun.Run("", text(t, p, routerMachine()), routerSetup(), &dryrun.Wanted{Cuts: []dryrun.WantedCut{cut}})
+	require.Equal(t, []string{"foam-left"}, rulesOf(r))
+	assert.Contains(t, r.Findings[0].Message, "0.5 mm high")
+	assert.False(t, r.OK)
+}
+
 func TestStrayCut(t *testing.T) {
 	p, w := routerTray()
 	stray, _ := rectanglePocket("stray", box(82, 30, 5, 5), 3, false)

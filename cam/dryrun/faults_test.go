@@ -21,7 +21,7 @@ import (
 // 0.05 mm, or that breaks a rule, must be caught; a fault that does neither
 // (a line deleted that said nothing new) is not counted.
 
-var faultSeeds = flag.Int("faults", 3, "mutations of each kind and program")
+var faultSeeds = flag.Int("faults", 2, "mutations of each kind and program")
 
 const changedMM = 0.05
 

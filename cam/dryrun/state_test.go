@@ -31,6 +31,7 @@ func TestRouterStates(t *testing.T) {
 		{"G0 Z5; G0 X10 Y10; M3; G1 Z-2 F300; G0 Z5", "spindle-off@4"},
 		{"G0 Z5; M3 S1; G0 X10 Y10; G1 Z1 F300; M5; G1 X20; G0 Z5", ""},
 		{ready + "G0 Z-2; G0 Z5", "rapid-in-foam@4"},
+		{ready + "G0 Z-2; G1 Z-3 F300; G0 Z5", "rapid-in-foam@4"}, // cut only later
 		{ready + "G1 Z-2 F300; G0 Z5; G0 Z-2; G0 Z5", ""},
 		{ready + "G1 Z-2 F300; G0 Z5; G0 Z-2.5; G0 Z5", "rapid-in-foam@6"},
 		{ready + "G1 Z-2 F300; G0 Z5; G0 X10.2; G0 Z-2; G0 Z5", "rapid-in-foam@7"},

@@ -21,7 +21,7 @@ import (
 
 // Random trays through the real stages: paths, program, dry run.
 
-var trayCount = flag.Int("trays", 30, "random trays to try")
+var trayCount = flag.Int("trays", 20, "random trays to try")
 
 const meetMM = 1e-6
 
