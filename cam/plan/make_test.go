@@ -14,6 +14,8 @@ import (
 func TestFindings(t *testing.T) {
 	die := piece("die", 1, 16, 16, 16)
 	crab := piece("crab", 1, 30, 20, 20)
+	urchin := piece("urchin", 1, 26, 26, 20)
+	urchin.Shape = job.Round
 	tall := func(p job.Tray, change func(*job.Tray)) job.Tray { change(&p); return p }
 	for _, c := range []struct {
 		name   string
@@ -68,6 +70,12 @@ func TestFindings(t *testing.T) {
 		{"piece proud", pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.For, p.Depth = "crab", mm(18) })), []job.Piece{crab}, "warning:piece-stands-proud"},
 		{"piece pinched", pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.For, p.Corner = "crab", 0 })), []job.Piece{crab}, "warning:round-corners"},
 		{"piece with play enough for round corners", pad(with(rect(20, 20, 31.5, 21.5), func(p *job.Pocket) { p.For, p.Corner = "crab", 0 })), []job.Piece{crab}, ""},
+		{"round piece in a square", pad(with(rect(20, 20, 26, 26), func(p *job.Pocket) { p.For, p.Corner = "urchin", 0 })), []job.Piece{urchin}, ""},
+		{"square piece in a circle", pad(with(round(20, 20, 23), for_("die"))), []job.Piece{die}, ""},
+		{"square piece in a circle too small", pad(with(round(20, 20, 21), for_("die"))), []job.Piece{die}, "error:piece-too-large warning:fewer-pockets-than-pieces"},
+		{"piece in a slot", pad(with(rect(20, 20, 46, 21), func(p *job.Pocket) { p.For, p.Shape, p.Corner = "crab", job.SlotShape, 0 })), []job.Piece{crab}, ""},
+		{"piece loose in a slot", pad(with(rect(20, 20, 50, 21), func(p *job.Pocket) { p.For, p.Shape, p.Corner = "crab", job.SlotShape, 0 })), []job.Piece{crab}, "warning:pocket-loose"},
+		{"piece in a slot too short", pad(with(rect(20, 20, 32, 21), func(p *job.Pocket) { p.For, p.Shape, p.Corner = "crab", job.SlotShape, 0 })), []job.Piece{crab}, "error:piece-too-large warning:fewer-pockets-than-pieces"},
 		{"eight dice in one", pad(with(rect(20, 20, 66, 34), func(p *job.Pocket) { p.For, p.Depth = "die", mm(16) })), []job.Piece{counted(die, 8)}, ""},
 		{"nine dice in it", pad(with(rect(20, 20, 66, 34), func(p *job.Pocket) { p.For, p.Depth = "die", mm(16) })), []job.Piece{counted(die, 9)}, "warning:fewer-pockets-than-pieces"},
 		{"more pockets", pad(with(rect(20, 20, 16, 16), func(p *job.Pocket) { p.For, p.Columns, p.PitchX = "die", 2, mm(30) })), []job.Piece{die}, "note:more-pockets-than-pieces"},

@@ -161,6 +161,8 @@ func TestReach(t *testing.T) {
 		{"triangle", geometry.Polygon(geometry.Point{}, geometry.Point{X: 60}, geometry.Point{X: 30, Y: 30 * math.Sqrt(3)}), r * r * (3*math.Sqrt(3) - math.Pi), false, true},
 		// Two rooms joined by a passage 5 mm wide.
 		{"passage", geometry.Polygon(points(0, 0, 20, 0, 20, 7.5, 30, 7.5, 30, 0, 50, 0, 50, 20, 30, 20, 30, 12.5, 20, 12.5, 20, 20, 0, 20)...), 0, true, true},
+		{"short passage", geometry.Polygon(points(0, 0, 20, 0, 20, 7.5, 22.5, 7.5, 22.5, 0, 50, 0, 50, 20, 22.5, 20, 22.5, 12.5, 20, 12.5, 20, 20, 0, 20)...), 0, true, true},
+		{"shallow niche", geometry.Polygon(points(0, 0, 20, 0, 20, 7.5, 22, 7.5, 22, 12.5, 20, 12.5, 20, 20, 0, 20)...), 0, true, true},
 		// A room with a passage that leads nowhere.
 		{"dead end", geometry.Polygon(points(0, 0, 20, 0, 20, 7.5, 30, 7.5, 30, 12.5, 20, 12.5, 20, 20, 0, 20)...), 0, true, true},
 	} {
@@ -174,6 +176,15 @@ func TestReach(t *testing.T) {
 			}
 		})
 	}
+}
+
+// The corners of a piece of the pocket's own size press into the rounding by
+// r(sqrt2 - 1): 1.3151 mm at r = 3.175. Derived.
+func TestPinch(t *testing.T) {
+	assert.InDelta(t, 1.3151, pinch(3.175, 0, 0), 5e-5)
+	assert.InDelta(t, 1.3151, pinch(3.175, -1, -1), 5e-5)
+	assert.Zero(t, pinch(3.175, 3.175, 0))
+	assert.Zero(t, pinch(3.175, 3.175*(1-math.Sqrt2/2), 3.175*(1-math.Sqrt2/2)+1e-9))
 }
 
 func points(xy ...float64) []geometry.Point {

@@ -95,6 +95,10 @@ func TestToolChoice(t *testing.T) {
 	tray.Tool = "flat-3"
 	_, found := make1(t, bench(tray))
 	assert.Contains(t, rules(found), "error:tool-too-short")
+	tray.Tool = ""
+	tray.Layers[0].Thickness = mm(38) // within its reach, but not with the breakthrough
+	plan, _ = make1(t, bench(tray))
+	assert.Equal(t, "flat-6", plan.Trays[0].Sheets[0].Cuts[0].Tool.ID)
 	tray = pad(rect(20, 20, 30, 20))
 	tray.Tool = "flat-6"
 	plan, _ = make1(t, bench(tray))
@@ -104,6 +108,26 @@ func TestToolChoice(t *testing.T) {
 	tray.Layers[0].Thickness = 2 * inch
 	_, found = make1(t, bench(tray))
 	assert.Contains(t, only(t, found, "pocket-too-narrow").Message, "flat-3 reaches only 38 mm")
+}
+
+// A pocket's design has the reliefs of the top sheet's tool.
+func TestDesignIsTheTopSheets(t *testing.T) {
+	tray := pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.Corner, p.Relief, p.Through = 0, job.Dogbone, true }))
+	tray.Layers[0].Thickness = 2 * inch
+	plan, found := make1(t, bench(tray))
+	require.Empty(t, found)
+	top, base := plan.Trays[0].Sheets[0].Cuts[0], plan.Trays[0].Sheets[1].Cuts[0]
+	assert.Equal(t, "flat-6", top.Tool.ID)
+	assert.Equal(t, "flat-3", base.Tool.ID)
+	assert.Equal(t, top.Design.Area(), plan.Trays[0].Pockets[0].Design.Area())
+	assert.Greater(t, top.Design.Area(), base.Design.Area())
+}
+
+// A pocket that is too narrow says where, in the tray.
+func TestNarrowPlace(t *testing.T) {
+	_, found := make1(t, bench(pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.Notch, p.NotchWidth = job.North, mm(3) }))))
+	assert.Equal(t, "is too narrow for the tool flat-6, which needs 6 mm of width everywhere (near x 35 mm, y 50 mm)",
+		only(t, found, "pocket-too-narrow").Message)
 }
 
 func TestMissingRecipeIsSaidOnce(t *testing.T) {

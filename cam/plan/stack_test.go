@@ -157,6 +157,21 @@ func TestWeights(t *testing.T) {
 	assert.InDelta(t, sum, plan.Cases[0].WeightG, 1e-9)
 }
 
+// Two coins go one to each of two pockets, though five would go into the first.
+func TestPiecesAreSpread(t *testing.T) {
+	j := three()
+	coin := counted(piece("coin", 1, 20, 20, 2), 2)
+	coin.WeightG, coin.Shape = 8, job.Round
+	j.Roster = []job.Piece{coin}
+	p := with(round(20, 20, 20.5), depth(10))
+	p.For = "coin"
+	j.Trays[1].Pockets, j.Trays[2].Pockets = []job.Pocket{p}, []job.Pocket{p}
+	plan, found := make1(t, j)
+	assert.Empty(t, found)
+	assert.InDelta(t, 8, plan.Trays[1].PiecesG, 0)
+	assert.InDelta(t, 8, plan.Trays[2].PiecesG, 0)
+}
+
 // Where pockets overlap, foam is taken out once.
 func TestWeightOfOverlaps(t *testing.T) {
 	for _, c := range []struct {
