@@ -14,61 +14,128 @@ type Tolerance struct {
 	GapMM float64 // between two ends that are one
 }
 
+const (
+	// samePointMM is the distance below which two points of a finished contour
+	// are one: far below what any foam shows, far above rounding.
+	samePointMM = 1e-6
+	// farthestMM is more than any sheet of foam.
+	farthestMM = 1e5
+	// mostContours is far more than a pocket has.
+	mostContours = 5000
+)
+
 // Region makes the pieces of a drawing into a region. Pieces whose ends lie
 // within GapMM of each other are chained, either way round; a contour inside
 // another is a hole, one inside the hole an island, and so on, whichever way
 // they were drawn.
 //
-// It is an error when an end meets no other or more than one, when contours
-// cross, touch along a line or are drawn twice, and when there is none.
+// It is an error when an end meets no other, when contours cross, touch along
+// a line or are drawn twice, and when there is none. Errors are *Error.
 func Region(pieces []Piece, tol Tolerance) (geometry.Region, error) {
-	var chains []chain
+	var contours []geometry.Contour
+	var paths []geometry.Path
 	for _, p := range pieces {
-		c, err := newChain(p, tol)
-		if err != nil {
+		path, err := p.path(tol.FitMM)
+		switch vertices := path.Vertices(); {
+		case err != nil:
 			return geometry.Region{}, err
+		case len(vertices) == 0:
+		case p.Closed:
+			contours = append(contours, closed(vertices, tol.GapMM))
+		default:
+			paths = append(paths, path)
 		}
-		if len(c.vertices) > 1 {
-			chains = append(chains, c)
-		}
 	}
-	loops, err := join(chains, tol.GapMM)
-	if err != nil {
-		return geometry.Region{}, err
+	chained, open := geometry.Chain(tol.GapMM, paths...)
+	if len(open) > 0 {
+		return geometry.Region{}, loose(pieces, open)
 	}
-	if len(loops) == 0 {
-		return geometry.Region{}, &Error{Message: "the drawing has no outline", Hint: "draw closed contours at true size, and as geometry, not as text or pictures"}
-	}
-	if len(loops) > mostContours {
-		return geometry.Region{}, &Error{Message: fmt.Sprintf("the drawing has %d contours, more than %d", len(loops), mostContours), Hint: "keep the outline alone in the file"}
-	}
-	return nest(loops)
+	return nest(append(contours, chained...))
 }
 
-// samePointMM is the distance below which two points of a finished contour are
-// one: far below what any foam shows, far above rounding.
-const samePointMM = 1e-6
+// path is a piece in lines and arcs. What is shorter than a point is left out.
+func (p Piece) path(fit float64) (geometry.Path, error) {
+	var vertices []geometry.Vertex
+	var end geometry.Point
+	for _, curve := range p.Curves {
+		segments, err := segmentsOf(curve, fit)
+		if err != nil {
+			return geometry.Path{}, &Error{Line: p.Line, Message: "the curve cannot be followed: " + err.Error(), Hint: "simplify the curve, or draw it with lines and arcs"}
+		}
+		for _, s := range segments {
+			if b := s.Bounds(); !(max(-b.Min.X, -b.Min.Y, b.Max.X, b.Max.Y) <= farthestMM) {
+				return geometry.Path{}, &Error{Line: p.Line, Message: fmt.Sprintf("a coordinate is beyond %g mm", farthestMM), Hint: "check the drawing's units and scale"}
+			}
+			if s.Length() > samePointMM {
+				vertices = append(vertices, geometry.Vertex{Point: s.A, Bulge: s.Bulge})
+				end = s.B
+			}
+		}
+	}
+	if len(vertices) == 0 {
+		return geometry.Path{}, nil
+	}
+	return geometry.NewPath(append(vertices, geometry.Vertex{Point: end})...), nil
+}
 
-// mostContours is far more than a pocket has.
-const mostContours = 5000
+// closed drops the last vertex where it is the first again.
+func closed(vertices []geometry.Vertex, gap float64) geometry.Contour {
+	if last := len(vertices) - 1; last > 1 && vertices[last].DistanceTo(vertices[0].Point) <= gap {
+		vertices = vertices[:last]
+	}
+	return geometry.NewContour(vertices...)
+}
 
-// nest turns each loop by how many others it lies in: even counter-clockwise, odd clockwise.
-func nest(loops []chain) (geometry.Region, error) {
-	contours := make([]geometry.Contour, len(loops))
-	boxes := make([]geometry.Box, len(loops))
-	for i, l := range loops {
-		contours[i] = geometry.NewContour(l.vertices...)
-		boxes[i] = contours[i].Bounds()
-		if math.Abs(contours[i].Area()) < samePointMM {
-			return geometry.Region{}, &Error{Line: l.line, Message: "the contour" + place(l.vertices[0].Point) + " encloses nothing", Hint: "delete it, or draw it as a closed shape"}
+// loose says where an outline does not close: at the end of the first open
+// path, with the nearest end of any.
+func loose(pieces []Piece, open []geometry.Path) error {
+	v := open[0].Vertices()
+	at := v[len(v)-1].Point
+	nearest := at.DistanceTo(v[0].Point)
+	for _, p := range open[1:] {
+		v := p.Vertices()
+		nearest = min(nearest, at.DistanceTo(v[0].Point), at.DistanceTo(v[len(v)-1].Point))
+	}
+	return &Error{Line: lineOf(pieces, at), Message: fmt.Sprintf("the outline does not close%s, the nearest other end is %.3g mm away", place(at), nearest),
+		Hint: "join the ends in the drawing, or delete what is not an outline"}
+}
+
+// lineOf is the line of the piece with an end at a place.
+func lineOf(pieces []Piece, at geometry.Point) int {
+	for _, p := range pieces {
+		if len(p.Curves) == 0 || p.Closed {
+			continue
+		}
+		begin, _ := p.Curves[0].Ends()
+		_, end := p.Curves[len(p.Curves)-1].Ends()
+		if min(begin.DistanceTo(at), end.DistanceTo(at)) <= samePointMM {
+			return p.Line
+		}
+	}
+	return 0
+}
+
+// nest turns each contour by how many others it lies in: even counter-clockwise,
+// odd clockwise.
+func nest(contours []geometry.Contour) (geometry.Region, error) {
+	switch n := len(contours); {
+	case n == 0:
+		return geometry.Region{}, &Error{Message: "the drawing has no outline", Hint: "draw closed contours at true size, and as geometry, not as text or pictures"}
+	case n > mostContours:
+		return geometry.Region{}, &Error{Message: fmt.Sprintf("the drawing has %d contours, more than %d", n, mostContours), Hint: "keep the outline alone in the file"}
+	}
+	boxes := make([]geometry.Box, len(contours))
+	for i, c := range contours {
+		boxes[i] = c.Bounds()
+		if math.Abs(c.Area()) < samePointMM {
+			return geometry.Region{}, &Error{Message: "the contour" + place(inner(c)) + " encloses nothing", Hint: "delete it, or draw it as a closed shape"}
 		}
 	}
 	turned := make([]geometry.Contour, len(contours))
 	for i, c := range contours {
 		depth := 0
-		p := inner(c)
 		for j, other := range contours {
-			if j != i && boxes[j].Union(boxes[i]) == boxes[j] && other.Winding(p) != 0 {
+			if j != i && boxes[j].Union(boxes[i]) == boxes[j] && other.Winding(inner(c)) != 0 {
 				depth++
 			}
 		}
