@@ -43,10 +43,6 @@ func laserMachine() profiles.Machine {
 		Tools: []profiles.Tool{{ID: "beam", DiameterMM: number(kerfMM)}}}
 }
 
-func at(x, y, z float64) toolpath.Point {
-	return toolpath.Point{Point: geometry.Point{X: x, Y: y}, Z: z}
-}
-
 func box(x, y, length, width float64) geometry.Box {
 	return geometry.Box{Min: geometry.Point{X: x, Y: y}, Max: geometry.Point{X: x + length, Y: y + width}}
 }
