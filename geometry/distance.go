@@ -181,7 +181,7 @@ func (x *segmentIndex) contains(p Point, tol float64) bool {
 func boxDistance(a, b Box) float64 {
 	dx := math.Max(0, math.Max(a.Min.X-b.Max.X, b.Min.X-a.Max.X))
 	dy := math.Max(0, math.Max(a.Min.Y-b.Max.Y, b.Min.Y-a.Max.Y))
-	return math.Hypot(dx, dy)
+	return math.Sqrt(dx*dx + dy*dy)
 }
 
 // within is the least distance between two indexed contours if it is below

@@ -26,8 +26,8 @@ func (p Point) Sub(q Point) Point          { return Point{p.X - q.X, p.Y - q.Y} 
 func (p Point) Scale(k float64) Point      { return Point{k * p.X, k * p.Y} }
 func (p Point) Dot(q Point) float64        { return p.X*q.X + p.Y*q.Y }
 func (p Point) Cross(q Point) float64      { return p.X*q.Y - p.Y*q.X }
-func (p Point) Norm() float64              { return math.Hypot(p.X, p.Y) }
-func (p Point) DistanceTo(q Point) float64 { return math.Hypot(p.X-q.X, p.Y-q.Y) }
+func (p Point) Norm() float64              { return math.Sqrt(p.X*p.X + p.Y*p.Y) }
+func (p Point) DistanceTo(q Point) float64 { return p.Sub(q).Norm() }
 
 // Left is p turned a quarter turn counter-clockwise.
 func (p Point) Left() Point { return Point{-p.Y, p.X} }

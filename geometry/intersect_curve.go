@@ -24,20 +24,44 @@ type curve struct {
 }
 
 func newCurve(s Segment) curve {
-	c := curve{Segment: s, tangent: s.startTangent()}
-	c.normal = c.tangent.Left()
+	chord := s.B.Sub(s.A)
+	length := chord.Norm()
+	c := curve{Segment: s, box: Box{s.A, s.A}.Union(Box{s.B, s.B})}
 	if s.Bulge == 0 {
-		c.length = s.Chord()
-		c.box = Box{s.A, s.A}.Union(Box{s.B, s.B})
+		c.tangent, c.length = chord.Scale(1/length), length
+		c.normal = c.tangent.Left()
 		return c
 	}
-	c.k, c.sweep, c.box = s.Curvature(), s.Sweep(), s.Bounds()
+	sin, cos := s.halfSweep()
+	direction := chord.Scale(1 / length)
+	c.tangent = direction.turn(-sin, cos)
+	c.normal = c.tangent.Left()
+	c.k, c.sweep = 2*sin/length, s.Sweep()
 	c.length = c.sweep / c.k
 	c.radius = 1 / math.Abs(c.k)
 	c.center = s.A.Add(c.normal.Scale(1 / c.k))
-	c.middle = s.B.Sub(s.A).Left().Scale(-math.Copysign(1/s.Chord(), s.Bulge))
-	_, c.cosHalf = s.halfSweep()
+	c.middle, c.cosHalf = direction.Left().Scale(-math.Copysign(1, s.Bulge)), cos
+	c.growBox()
 	return c
+}
+
+// growBox adds to the box the places where the arc is farthest along an axis,
+// without cancellation as in Segment.extreme.
+func (c *curve) growBox() {
+	out := c.normal.Scale(-math.Copysign(1, c.k))
+	rise := func(dx, dy float64) float64 { return (dx*dx + dy*dy) * c.radius / 2 }
+	if c.middle.X >= c.cosHalf {
+		c.box.Max.X = math.Max(c.box.Max.X, c.A.X+rise(1-out.X, out.Y))
+	}
+	if -c.middle.X >= c.cosHalf {
+		c.box.Min.X = math.Min(c.box.Min.X, c.A.X-rise(1+out.X, out.Y))
+	}
+	if c.middle.Y >= c.cosHalf {
+		c.box.Max.Y = math.Max(c.box.Max.Y, c.A.Y+rise(out.X, 1-out.Y))
+	}
+	if -c.middle.Y >= c.cosHalf {
+		c.box.Min.Y = math.Min(c.box.Min.Y, c.A.Y-rise(out.X, 1+out.Y))
+	}
 }
 
 // off is the distance of p from the whole line or circle of c.
