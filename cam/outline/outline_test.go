@@ -274,5 +274,9 @@ func TestUnfollowableCurves(t *testing.T) {
 	assert.ErrorContains(t, err, "encloses nothing")
 	far := Piece{Line: 4, Closed: true, Curves: []Curve{Bezier{pt(0, 0), pt(1e12, 0), pt(0, 1e12), pt(1, 1)}}}
 	_, err = Region([]Piece{far}, usual)
+	assert.ErrorContains(t, err, "line 4: a coordinate is beyond 100000 mm")
+	_, err = Region([]Piece{{Line: 4, Curves: []Curve{Bezier{pt(0, 0), pt(1, 0), pt(0, 1), pt(1, 1)}}}}, Tolerance{GapMM: 0.01})
 	assert.ErrorContains(t, err, "line 4: the curve cannot be followed")
+	_, err = Region(slices.Repeat([]Piece{polygon(0, 0, 9, 0, 9, 9)}, mostSegments/3+1), usual)
+	assert.ErrorContains(t, err, "the drawing comes to more than 200000 lines and arcs")
 }

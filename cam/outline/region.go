@@ -20,8 +20,9 @@ const (
 	samePointMM = 1e-6
 	// farthestMM is more than any sheet of foam.
 	farthestMM = 1e5
-	// mostContours is far more than a pocket has.
+	// mostContours and mostSegments are far more than a pocket has.
 	mostContours = 5000
+	mostSegments = 200_000
 )
 
 // Region makes the pieces of a drawing into a region. Pieces whose ends lie
@@ -34,11 +35,16 @@ const (
 func Region(pieces []Piece, tol Tolerance) (geometry.Region, error) {
 	var contours []geometry.Contour
 	var paths []geometry.Path
+	count := 0
 	for _, p := range pieces {
 		path, err := p.path(tol.FitMM)
-		switch vertices := path.Vertices(); {
+		vertices := path.Vertices()
+		count += len(vertices)
+		switch {
 		case err != nil:
 			return geometry.Region{}, err
+		case count > mostSegments:
+			return geometry.Region{}, &Error{Line: p.Line, Message: fmt.Sprintf("the drawing comes to more than %d lines and arcs", mostSegments), Hint: "keep the outline alone in the file"}
 		case len(vertices) == 0:
 		case p.Closed:
 			contours = append(contours, closed(vertices, tol.GapMM))
@@ -58,14 +64,14 @@ func (p Piece) path(fit float64) (geometry.Path, error) {
 	var vertices []geometry.Vertex
 	var end geometry.Point
 	for _, curve := range p.Curves {
+		if !(reach(curve) <= farthestMM) {
+			return geometry.Path{}, &Error{Line: p.Line, Message: fmt.Sprintf("a coordinate is beyond %g mm", farthestMM), Hint: "check the drawing's units and scale"}
+		}
 		segments, err := segmentsOf(curve, fit)
 		if err != nil {
 			return geometry.Path{}, &Error{Line: p.Line, Message: "the curve cannot be followed: " + err.Error(), Hint: "simplify the curve, or draw it with lines and arcs"}
 		}
 		for _, s := range segments {
-			if b := s.Bounds(); !(max(-b.Min.X, -b.Min.Y, b.Max.X, b.Max.Y) <= farthestMM) {
-				return geometry.Path{}, &Error{Line: p.Line, Message: fmt.Sprintf("a coordinate is beyond %g mm", farthestMM), Hint: "check the drawing's units and scale"}
-			}
 			if s.Length() > samePointMM {
 				vertices = append(vertices, geometry.Vertex{Point: s.A, Bulge: s.Bulge})
 				end = s.B
@@ -76,6 +82,25 @@ func (p Piece) path(fit float64) (geometry.Path, error) {
 		return geometry.Path{}, nil
 	}
 	return geometry.NewPath(append(vertices, geometry.Vertex{Point: end})...), nil
+}
+
+// reach is how far from the origin a curve goes at most; NaN where it is not a number.
+func reach(c Curve) float64 {
+	far := 0.0
+	switch c := c.(type) {
+	case Segment:
+		b := geometry.Segment(c).Bounds()
+		far = max(b.Min.Norm(), b.Max.Norm())
+	case Arc:
+		far = c.Center.Norm() + c.U.Norm() + c.V.Norm()
+	case Bezier:
+		far = max(c[0].Norm(), c[1].Norm(), c[2].Norm(), c[3].Norm())
+	case Spline:
+		for _, p := range c.Control {
+			far = max(far, p.Norm())
+		}
+	}
+	return far
 }
 
 // closed drops the last vertex where it is the first again.
