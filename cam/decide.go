@@ -30,9 +30,12 @@ func chooseMachine(r Request) (profiles.Machine, finding.List) {
 	}
 	m, ok := r.Catalog.Machine(name)
 	if !ok {
+		hint := "`traywright profiles` lists the machines; --profiles adds your own"
+		if near := r.Catalog.NearestMachine(name); near != "" {
+			hint = "did you mean " + near + "? " + hint
+		}
 		return profiles.Machine{}, finding.List{{
-			Rule: "unknown-machine", Where: r.Job.File, Message: fmt.Sprintf("there is no machine %q", name),
-			Hint: "`traywright profiles` lists the machines; --profiles adds your own",
+			Rule: "unknown-machine", Where: r.Job.File, Message: fmt.Sprintf("there is no machine %q", name), Hint: hint,
 		}}
 	}
 	return m, nil

@@ -15,6 +15,7 @@ import (
 	"traywright/cam/safety"
 	"traywright/geometry/units"
 	"traywright/profiles"
+	"traywright/profiles/strict"
 )
 
 // request reads everything that the command line names: the job, its roster,
@@ -50,6 +51,7 @@ func (s *session) hang(c *cli.Context, folder fs.FS, j *job.Job) (cam.Request, e
 	if err != nil {
 		return cam.Request{}, err
 	}
+	s.tellReplaced(catalog)
 	rules, err := readRules(c, folder, j)
 	if err != nil {
 		return cam.Request{}, err
@@ -74,6 +76,13 @@ func readCatalog(c *cli.Context) (*profiles.Catalog, error) {
 		return nil, usageError{dir + ": there is no such folder of profiles", "name a folder with .yaml files for --profiles"}
 	}
 	return catalog, asUsage(catalog.Add(os.DirFS(dir)))
+}
+
+// tellReplaced says which shipped profiles the user's own folder replaced.
+func (s *session) tellReplaced(c *profiles.Catalog) {
+	for _, name := range c.Replaced() {
+		s.say("note: your profiles replace the shipped %s", name)
+	}
 }
 
 // readRules reads the rules file of the job and those of the command line; all
@@ -130,10 +139,21 @@ func readError(path string, err error) error {
 	return cannotRead(path, err)
 }
 
-// asUsage makes an error about an input one that ends with exit code 2.
+// asUsage makes an error about an input one that ends with exit code 2, with a
+// line for each problem of a file.
 func asUsage(err error) error {
-	if err == nil {
+	var problems strict.Problems
+	switch {
+	case err == nil:
 		return nil
+	case errors.As(err, &problems):
+		var list finding.List
+		for _, p := range problems {
+			hint := p.Hint
+			p.Hint = ""
+			list = append(list, finding.Finding{Message: p.Error(), Hint: hint})
+		}
+		return unreadable{list}
 	}
 	return unreadable{finding.List{{Message: err.Error()}}}
 }

@@ -174,6 +174,10 @@ func (w profileWriter) machine(m profiles.Machine) {
 func (w profileWriter) safety() {
 	w.row("KIND", "PROCESS", "ANSWER", "WHY", "SOURCE")
 	for _, v := range w.catalog.SafetyTable() {
-		w.row(v.Kind, string(v.Process), string(v.Answer), v.Reason, v.Source+", "+v.Mark)
+		source := v.Source
+		if v.Mark != "" && !strings.Contains(source, v.Mark) {
+			source += ", " + v.Mark
+		}
+		w.row(v.Kind, string(v.Process), string(v.Answer), v.Reason, source)
 	}
 }
