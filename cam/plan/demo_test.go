@@ -75,7 +75,7 @@ func TestExample(t *testing.T) {
 	}, only(t, found, "outline-not-read"))
 	// A notch at the logbook's end reaches to 2 mm from the rim; the upper row of
 	// coins, from y 162 on, ends 2.25 mm from it.
-	assert.Equal(t, "error:outline-not-read error:edge-too-thin error:edge-too-thin error:wall-too-thin", errors(found))
+	assert.Equal(t, "error:outline-not-read error:edge-too-thin error:edge-too-thin error:wall-too-thin", refusals(found))
 	assert.Equal(t, "job.yaml:23:9: tray stores, pocket 1 (logbook)", found[1].Where)
 	assert.Equal(t, "leaves 2 mm of foam to the rim, less than the edge of 10 mm", found[1].Message)
 	assert.Equal(t, "job.yaml:25:9: tray stores, pocket 3 1,2", found[2].Where)
@@ -91,8 +91,8 @@ func TestExample(t *testing.T) {
 	assert.Equal(t, "flat-3", stores.Sheets[1].Cuts[0].Tool.ID)
 }
 
-// errors are the rules that refuse the job.
-func errors(found finding.List) string {
+// refusals are the rules that refuse the job.
+func refusals(found finding.List) string {
 	return rules(slices.DeleteFunc(slices.Clone(found), func(f finding.Finding) bool { return f.Severity != finding.Error }))
 }
 

@@ -19,8 +19,9 @@ type Plan struct {
 }
 
 // Tray is one tray that will be made; a tray in halves is two of these, with
-// "-1" and "-2" behind its id. Coordinates are mm from the tray's lower-left
-// corner before ease.
+// "-1" and "-2" behind its id, cut across its longer side. Coordinates are mm from
+// the tray's, or the half's, lower-left corner before ease. Ease and corner
+// radius are those of the outer sides: where halves meet there is neither.
 type Tray struct {
 	ID, Label      string // label with its names filled in
 	Position       job.Position
@@ -53,7 +54,7 @@ type Pocket struct {
 	For       string
 	Name      string // "pocket 3 (kraken)", for messages
 	Position  job.Position
-	Design    geometry.Region // as asked for: shape, notches, relief
+	Design    geometry.Region // as asked for: shape, notches, relief for the top sheet's tool
 	Depth     units.Length    // from the tray's top
 	Through   bool
 	ShapeName string       // rect, round, slot, outline

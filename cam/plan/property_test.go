@@ -11,6 +11,7 @@ import (
 
 	"traywright/cam/job"
 	"traywright/geometry"
+	"traywright/geometry/units"
 )
 
 // drawPocket is any pocket in or near a tray of 120 x 80 mm.
@@ -84,6 +85,40 @@ func apart(t *rapid.T, tray Tray) {
 			}
 		}
 	}
+}
+
+// Whatever a job says, there is a plan or there are findings, and no panic.
+func TestAnyJob(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		length := func(what string) units.Length {
+			return rapid.SampledFrom([]units.Length{0, -1, 1, 1000, mm(1), mm(3), mm(20), mm(60), inch, mm(100_000)}).Draw(t, what)
+		}
+		p := job.Pocket{
+			For: rapid.SampledFrom([]string{"", "crab", "crap"}).Draw(t, "for"), X: length("x"), Y: length("y"),
+			Shape:  rapid.SampledFrom([]job.ShapeKind{job.FromPiece, job.SizeShape, job.RoundShape, job.SlotShape, job.OutlineShape}).Draw(t, "shape"),
+			Length: length("length"), Width: length("width"), Corner: length("corner"), Diameter: length("diameter"), Depth: length("depth"),
+			Columns: rapid.IntRange(-1, 3).Draw(t, "columns"), Rows: rapid.IntRange(-1, 3).Draw(t, "rows"), PitchX: length("px"), PitchY: length("py"),
+			Turn: rapid.SampledFrom([]float64{0, 90, 33, -720, math.Inf(1), math.NaN()}).Draw(t, "turn"), Relief: job.Relief(rapid.IntRange(0, 2).Draw(t, "relief")),
+			Notch: job.Side(rapid.IntRange(0, 15).Draw(t, "notch")), NotchWidth: length("nw"), NotchReach: length("nr"),
+			Fit: rapid.SampledFrom([]string{"", "easy", "baggy"}).Draw(t, "fit"), Tool: rapid.SampledFrom([]string{"", "flat-6", "flat-9"}).Draw(t, "tool"),
+		}
+		tray := pad(p, p)
+		tray.Length, tray.Corner, tray.Ease, tray.Wall = length("tray"), length("tray corner"), length("ease"), length("wall")
+		tray.Layers[0].Thickness, tray.Halves, tray.Cut = length("thickness"), rapid.IntRange(0, 3).Draw(t, "halves"), job.CutMode(rapid.IntRange(0, 1).Draw(t, "cut"))
+		j := bench(tray, job.Piece{ID: "crab", Count: rapid.IntRange(-1, 3).Draw(t, "count"), Length: length("pl"), Width: length("pw"), Height: length("ph")})
+		j.Cases = []job.Case{{Name: "Gull Watch", Copies: rapid.IntRange(-1, 2).Draw(t, "copies"), Stack: []string{"pad", "pad", "pod"}}}
+		catalog, err := shipped()
+		require.NoError(t, err)
+		m, _ := catalog.Machine(rapid.SampledFrom([]string{"bench-router", "bench-laser", "bench-knife"}).Draw(t, "machine"))
+		plan, found := Make(Input{Job: j, Catalog: catalog, Machine: m, Recipe: recipesOf(catalog, m.ID)})
+		require.NotNil(t, plan)
+		require.True(t, found.Failed(), "there is no tray pod")
+		for _, f := range found {
+			require.NotEmpty(t, f.Rule)
+			require.NotEmpty(t, f.Message)
+			require.NotContains(t, f.Message+f.Hint, "NaN")
+		}
+	})
 }
 
 // What the tool leaves lies in the design, and lacks only corners.

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"errors"
 	"math"
 
 	"traywright/cam/job"
@@ -74,6 +75,8 @@ type pattern struct {
 	move geometry.Transform // from the form's own frame
 }
 
+var errTooSmall = errors.New("it is too small to be told from nothing")
+
 // pattern makes the shape, or returns the one made before.
 func (m *maker) pattern(key patternKey) (*pattern, error) {
 	if p, ok := m.shapes[key]; ok {
@@ -86,6 +89,9 @@ func (m *maker) pattern(key patternKey) (*pattern, error) {
 		if bare, err = geometry.Union(m.TolMM, append(notches, bare)...); err != nil {
 			return nil, err
 		}
+	}
+	if bare.Empty() {
+		return nil, errTooSmall
 	}
 	// Whole quarter turns come out exact when the degrees are divided first.
 	turn := geometry.Rotate(key.turn/90*(math.Pi/2), geometry.Point{})

@@ -207,6 +207,9 @@ func (m *maker) cutJoined(b *board, group []int, t task) (choice, *refusal) {
 		relief = max(relief, h.relief)
 	}
 	whole, err := geometry.Union(m.TolMM, parts...)
+	if err == nil && whole.Empty() {
+		err = errTooSmall
+	}
 	if err != nil {
 		return choice{}, badShape(err)
 	}
