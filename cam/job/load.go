@@ -1,163 +1,108 @@
 package job
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
-	"slices"
+	"path"
 	"strings"
 
 	"traywright/cam/finding"
-	"traywright/profiles/strict"
 )
 
-// ReadError says that a file's text could not be read into values. Findings
-// has one entry for each problem, in the file's order.
-type ReadError struct{ Findings finding.List }
+// maxBytes bounds a job and a roster: 20,000 pockets, each on a line of its own,
+// take a third of it.
+const maxBytes = 4 << 20
 
+// ReadError says that a file could not be read into values; there is a finding
+// for each place, at most some twenty.
+type ReadError struct {
+	Findings finding.List
+}
+
+// Error is the findings, one a line, with their hints.
 func (e *ReadError) Error() string {
-	if len(e.Findings) == 0 {
-		return "the job cannot be read"
+	lines := make([]string, len(e.Findings))
+	for i, f := range e.Findings {
+		lines[i] = f.String()
 	}
-	f := e.Findings[0]
-	return f.Where + ": " + f.Message
+	return strings.Join(lines, "\n")
 }
 
-// Bounds of what is read: far above what a person writes, and low enough that
-// a hostile file takes no memory to speak of.
-const (
-	largestFile = 4 << 20
-	maxProblems = 20
-	maxPockets  = 20_000
-	maxTrays    = 500
-	maxLayers   = 200
-	maxCases    = 200
-	maxPieces   = 20_000
-)
-
-// Load reads the job named and the roster that it names from the job's folder.
-// The error is a *ReadError when a text cannot be read into values; findings
-// with errors say that the job reads but cannot be meant.
+// Load reads a job and its roster from the job's folder. The error is always a
+// *ReadError: some text is no value, so there is no job. Findings that are
+// errors mean that there is a job, and that it is wrong: nobody should cut it.
+//
+// Shop rules and outlines are named by the job, and are checked here only to lie
+// in the job's folder.
 func Load(fsys fs.FS, name string) (*Job, finding.List, error) {
-	text, err := readFile(fsys, name)
+	l := &log{file: name}
+	j := load(l, fsys, name)
+	found, err := l.result()
 	if err != nil {
 		return nil, nil, err
 	}
-	doc := strict.ReadLimited(name, text, largestFile)
-	r := newReader(name, doc)
-	raw := r.job(doc.Root())
-	if err := asReadError(doc.Err()); err != nil {
-		return nil, nil, err
-	}
-	if err := r.loadRoster(fsys, raw); err != nil {
-		return nil, nil, err
-	}
-	j := r.settle(raw)
-	r.sort()
-	return j, r.found, nil
+	return j, found, nil
 }
 
-// readFile reads a file of at most largestFile bytes.
-func readFile(fsys fs.FS, name string) ([]byte, error) {
-	info, err := fs.Stat(fsys, name)
-	if err != nil {
-		return nil, unreadable(name, "cannot be read: "+cause(err), "check the name")
-	}
-	if info.IsDir() {
-		return nil, unreadable(name, "is a folder, not a file", "name the job file in it")
-	}
-	if info.Size() > largestFile {
-		return nil, unreadable(name, fmt.Sprintf("has %d bytes, and at most %d are read", info.Size(), largestFile), "split the job")
-	}
-	text, err := fs.ReadFile(fsys, name)
-	if err != nil {
-		return nil, unreadable(name, "cannot be read: "+cause(err), "check that you may read it")
-	}
-	return text, nil
-}
-
-func cause(err error) string {
-	var path *fs.PathError
-	if errors.As(err, &path) {
-		return path.Err.Error()
-	}
-	return err.Error()
-}
-
-func unreadable(where, message, hint string) *ReadError {
-	return &ReadError{finding.List{{Rule: "unreadable", Where: where, Message: message, Hint: hint}}}
-}
-
-// asReadError turns the reader's problems into findings, the first twenty.
-func asReadError(err error) error {
-	if err == nil {
+func load(l *log, fsys fs.FS, name string) *Job {
+	text, ok := l.readFile(fsys, name, Position{File: name})
+	if !ok {
 		return nil
 	}
-	var problems strict.Problems
-	if !errors.As(err, &problems) {
-		return err
+	root, ok := l.parse(name, text)
+	if !ok {
+		return nil
 	}
-	e := &ReadError{}
-	for i, p := range problems {
-		if i == maxProblems {
-			e.Findings = append(e.Findings, finding.Finding{
-				Rule: "unreadable", Where: p.File, Message: fmt.Sprintf("and %d more problems", len(problems)-i),
-			})
-			break
+	r := &reader{log: l, fsys: fsys}
+	d := r.job(root)
+	if len(l.unread) > 0 {
+		return nil
+	}
+	return d.finish(l)
+}
+
+// readFile is a whole file as text. What is wrong with it is reported at the
+// place that names it.
+func (l *log) readFile(fsys fs.FS, name string, named Position) (string, bool) {
+	data, err := readBytes(fsys, name)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		l.cannotRead(named, "missing-file", fmt.Sprintf("there is no file %s", name), "check the name; it is looked for in the job's folder")
+		return "", false
+	case err != nil:
+		var at *fs.PathError
+		if errors.As(err, &at) {
+			err = at.Err
 		}
-		message := p.Reason
-		if p.Key != "" {
-			message = p.Key + ": " + message
-		}
-		e.Findings = append(e.Findings, finding.Finding{
-			Rule: "unreadable", Where: Position{p.File, p.Line, p.Column}.String(), Message: message, Hint: p.Hint,
-		})
+		l.cannotRead(named, "unreadable-file", fmt.Sprintf("%s cannot be read: %v", name, err), "name a file that you may read")
+		return "", false
+	case len(data) > maxBytes:
+		l.cannotRead(Position{File: name}, "file-too-large", fmt.Sprintf("the file is larger than %d MiB", maxBytes>>20), "use grids for pockets that are alike, or make it two jobs")
+		return "", false
 	}
-	return e
+	return l.decode(name, data)
 }
 
-// reader holds what reading one job gathers.
-type reader struct {
-	file   string
-	doc    *strict.Document
-	found  finding.List
-	places []Position // of each finding
-	pieces map[string]Piece
-}
-
-func newReader(file string, doc *strict.Document) *reader {
-	return &reader{file: file, doc: doc, pieces: map[string]Piece{}}
-}
-
-func (r *reader) at(v strict.Value) Position {
-	line, column := v.Place()
-	return Position{r.file, line, column}
-}
-
-// refuse adds an error about what stands at a place.
-func (r *reader) refuse(at Position, rule, hint, format string, args ...any) {
-	r.add(finding.Error, at, rule, hint, format, args...)
-}
-
-func (r *reader) add(s finding.Severity, at Position, rule, hint, format string, args ...any) {
-	r.found = append(r.found, finding.Finding{Severity: s, Rule: rule, Where: at.String(), Message: fmt.Sprintf(format, args...), Hint: hint})
-	r.places = append(r.places, at)
-}
-
-// sort puts the findings into the files' order.
-func (r *reader) sort() {
-	order := make([]int, len(r.found))
-	for i := range order {
-		order[i] = i
+// readBytes reads one byte more than is allowed, to tell that it is too long.
+func readBytes(fsys fs.FS, name string) ([]byte, error) {
+	f, err := fsys.Open(name)
+	if err != nil {
+		return nil, err
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		p, q := r.places[a], r.places[b]
-		return cmp.Or(strings.Compare(p.File, q.File), cmp.Compare(p.Line, q.Line), cmp.Compare(p.Column, q.Column))
-	})
-	sorted := make(finding.List, 0, len(order))
-	for _, i := range order {
-		sorted = append(sorted, r.found[i])
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, maxBytes+1))
+}
+
+// inFolder is the clean form of a path that the user wrote; false, with a
+// finding, when it leads out of the job's folder.
+func (l *log) inFolder(at Position, key, name string) (string, bool) {
+	clean := path.Clean(name)
+	if strings.ContainsAny(name, `\:`) || !fs.ValidPath(clean) || clean == "." {
+		l.fail(at, "outside-folder", fmt.Sprintf("`%s` is %q, which is outside the job's folder or no path in it", key, name),
+			"put the file beside the job, and write its path from there, with / between folders")
+		return "", false
 	}
-	r.found = sorted
+	return clean, true
 }

@@ -1,286 +1,159 @@
 package job
 
 import (
+	"fmt"
+
 	"traywright/geometry/units"
-	"traywright/profiles/strict"
 )
 
-// rawJob is the job as written, before what depends on other parts of it is
+// Bounds of a job. They are far above what a bench can cut in a year, and keep
+// a slip of the finger (a grid of 1000 by 1000) from taking the afternoon.
+const (
+	mostTrays   = 500
+	mostLayers  = 200 // of a tray
+	mostCases   = 200
+	mostPockets = 20_000 // of a job, grids counted out
+)
+
+// draft is a job as it stands in the file, before defaults and cases have been
 // filled in.
-type rawJob struct {
+type draft struct {
 	Job
-	roster   strict.Value
-	rules    strict.Value
-	inside   Inside
-	hasCase  bool
-	trays    []rawTray
-	cases    []rawCase
-	casesAt  strict.Value
-	values   values
-	machine  strict.Value
-	defaults rawTray
+	at          Position
+	inside      insideDraft
+	trays       []trayDraft
+	cases       []caseDraft
+	rosterGiven bool
+	rosterKnown bool // it could be read
+	unit        units.Unit
 }
 
-type rawTray struct {
-	Tray
-	sized     bool // has a size of its own
-	cornered  bool // has a corner of its own
-	labelAt   strict.Value
-	pocket    Pocket // what its pockets have unless they say otherwise
-	notchWord string
-	pockets   []rawPocket
+// insideDraft is the room of a case, and which of its parts are given.
+type insideDraft struct {
+	Inside
+	insideGiven, cornerGiven, easeGiven bool
 }
 
-type rawPocket struct {
-	Pocket
-	value     strict.Value
-	notchWord string // ends or sides, until the shape is known
-	shapes    []string
-	hasAt     bool
-}
-
-type rawCase struct {
+type caseDraft struct {
 	Case
-	hasStack bool
+	inside insideDraft
 }
 
-// job reads the outermost mapping.
-func (r *reader) job(v strict.Value) rawJob {
-	m := v.Map("game", "units", "roster", "machine", "shop_rules", "case", "tray_defaults", "trays", "cases")
-	raw := rawJob{roster: m.Get("roster"), rules: m.Get("shop_rules"), casesAt: m.Get("cases"), machine: m.Get("machine")}
-	raw.File = r.file
-	if m.Get("units").OneOf("mm", "in") == "in" {
-		raw.Units = units.Inch
+func (r *reader) job(root *value) *draft {
+	d := &draft{at: root.at}
+	d.File = r.file
+	if root.kind != mapping {
+		r.cannotRead(root.at, "wrong-type", fmt.Sprintf("here is %s, not a job", root.kind), "a job has keys such as `machine:` and `trays:`; `traywright start DIR` writes one")
+		return d
 	}
-	raw.values = values{raw.Units}
-	raw.Game = m.Get("game").Text()
-	raw.Machine = raw.machine.Text()
-	if c := m.Get("case"); c.Present() {
-		raw.hasCase = true
-		raw.inside = r.insideOf(c.Map("inside", "corner", "ease"), raw.values, Inside{Position: r.at(c)})
-	}
-	raw.defaults = rawTray{Tray: Tray{Halves: 1}}
-	if d := m.Get("tray_defaults"); d.Present() {
-		raw.defaults = r.tray(d, raw.values, raw.defaults)
-	}
-	for _, t := range m.Get("trays").List() {
-		raw.trays = append(raw.trays, r.tray(t, raw.values, raw.defaults))
-	}
-	for _, c := range raw.casesAt.List() {
-		raw.cases = append(raw.cases, r.oneCase(c, raw.values, raw.inside))
-	}
-	return raw
+	var unit, roster, box, defaults, trays, cases *value
+	keep := func(to **value) func(*value) { return func(v *value) { *to = v } }
+	r.group(root, "a job",
+		key{"game", func(v *value) { d.Game = r.text(v, "`game`") }},
+		key{"units", keep(&unit)},
+		key{"roster", keep(&roster)},
+		key{"machine", func(v *value) { d.Machine = r.text(v, "`machine`") }},
+		key{"shop_rules", func(v *value) { d.ShopRules = r.path(v, "shop_rules") }},
+		key{"case", keep(&box)},
+		key{"tray_defaults", keep(&defaults)},
+		key{"trays", keep(&trays)},
+		key{"cases", keep(&cases)},
+	)
+	// The unit rules every length, and defaults every tray, wherever they stand.
+	r.ifGiven(unit, r.readUnit)
+	d.Units, d.unit = r.unit, r.unit
+	r.ifGiven(roster, func(v *value) { d.rosterGiven = true; d.Roster, d.rosterKnown = r.roster(v) })
+	r.ifGiven(box, func(v *value) { r.group(v, "`case`", d.inside.keys(r)...) })
+	var base trayDraft
+	r.ifGiven(defaults, func(v *value) { r.tray(v, &base, "`tray_defaults`") })
+	r.checkDefaults(&base)
+	r.ifGiven(trays, func(v *value) { d.trays = r.trays(v, base) })
+	r.ifGiven(cases, func(v *value) { d.cases = r.cases(v) })
+	return d
 }
 
-// insideOf reads a case's inside over what it has otherwise.
-func (r *reader) insideOf(m strict.Map, u values, in Inside) Inside {
-	if v := m.Get("inside"); v.Present() {
-		l := u.lengths(v, "[length, width, height]", 3)
-		in.Position, in.Length, in.Width, in.Height = r.at(v), l[0], l[1], l[2]
+func (r *reader) ifGiven(v *value, read func(*value)) {
+	if v != nil {
+		read(v)
 	}
-	if v := m.Get("corner"); v.Present() {
-		in.Corner = u.length(v)
+}
+
+// readUnit reads the unit of bare numbers. Without it no length has a value, so
+// an unknown one is not a matter of meaning.
+func (r *reader) readUnit(v *value) {
+	switch text, _ := r.scalar(v, "`units`"); {
+	case v.kind != scalar:
+	case text == "mm":
+		r.unit = units.Millimetre
+	case text == "in":
+		r.unit = units.Inch
+	default:
+		r.cannotRead(v.at, "bad-unit", fmt.Sprintf("`units` is %s", quote(text)), "write mm or in; a single length may carry another: 3 cm")
 	}
-	if v := m.Get("ease"); v.Present() {
-		in.Ease = u.length(v)
+}
+
+// path is a file that the job names, in its own folder; "" when it is not.
+func (r *reader) path(v *value, key string) string {
+	name := r.text(v, "`"+key+"`")
+	if name == "" {
+		return ""
+	}
+	clean, _ := r.inFolder(v.at, key, name)
+	return clean
+}
+
+// keys are those of a case's room, for the job's `case` and for each of `cases`.
+func (in *insideDraft) keys(r *reader) []key {
+	return []key{
+		{"inside", func(v *value) { in.read(r, v) }},
+		{"corner", func(v *value) { in.Corner, in.cornerGiven = r.notBelow(v, "`corner`"), true }},
+		{"ease", func(v *value) { in.Ease, in.easeGiven = r.notBelow(v, "`ease`"), true }},
+	}
+}
+
+func (in *insideDraft) read(r *reader, v *value) {
+	in.Position, in.insideGiven = v.at, true
+	if t := r.tuple(v, "inside", "[length, width, height]", 3); t != nil {
+		in.Length = r.above(t[0], "the length of `inside`")
+		in.Width = r.above(t[1], "the width of `inside`")
+		in.Height = r.above(t[2], "the height of `inside`")
+	}
+}
+
+// or fills in what is not given from the job's own case.
+func (in insideDraft) or(job insideDraft) insideDraft {
+	if !in.insideGiven {
+		corner, ease := in.Corner, in.Ease
+		in.Inside, in.insideGiven = job.Inside, job.insideGiven
+		in.Corner, in.Ease = corner, ease
+	}
+	if !in.cornerGiven {
+		in.Corner = job.Corner
+	}
+	if !in.easeGiven {
+		in.Ease = job.Ease
 	}
 	return in
 }
 
-var trayKeys = []string{
-	"id", "label", "size", "corner", "ease", "layers", "wall", "edge", "fit", "halves", "cut", "tool", "holds", "pockets",
-	"relief", "notch", "notch_width", "notch_reach",
-}
-
-// tray reads a tray over its defaults.
-func (r *reader) tray(v strict.Value, u values, t rawTray) rawTray {
-	m := v.Map(trayKeys...)
-	t.Position = r.at(v)
-	if id := m.Get("id"); id.Present() {
-		t.ID, t.Position = id.Text(), r.at(id)
-	}
-	if l := m.Get("label"); l.Present() {
-		t.Label, t.labelAt = l.Text(), l
-	}
-	if s := m.Get("size"); s.Present() {
-		l := u.lengths(s, "[length, width]", 2)
-		t.Length, t.Width, t.sized = l[0], l[1], true
-	}
-	if c := m.Get("corner"); c.Present() {
-		t.Corner, t.cornered = u.length(c), true
-	}
-	setLength(u, m.Get("ease"), &t.Ease)
-	setLength(u, m.Get("wall"), &t.Wall)
-	setLength(u, m.Get("edge"), &t.Edge)
-	setText(m.Get("fit"), &t.Fit)
-	setText(m.Get("tool"), &t.Tool)
-	t.Halves = u.count(m.Get("halves"), t.Halves)
-	if c := m.Get("cut"); c.Present() {
-		t.Cut = Sheets
-		if c.OneOf("sheets", "block") == "block" {
-			t.Cut = Block
-		}
-	}
-	if l := m.Get("layers"); l.Present() {
-		t.Layers = r.layers(l, u)
-	}
-	if h := m.Get("holds"); h.Present() {
-		t.Holds = nil
-		for _, name := range h.List() {
-			t.Holds = append(t.Holds, name.Text())
-		}
-	}
-	t.pocket, t.notchWord = r.pocketHabits(m, u, t.pocket, t.notchWord)
-	if p := m.Get("pockets"); p.Present() {
-		t.pockets = nil
-		for _, pocket := range p.List() {
-			t.pockets = append(t.pockets, r.onePocket(pocket, u, t))
-		}
-	}
-	return t
-}
-
-func setLength(u values, v strict.Value, to *units.Length) {
-	if v.Present() {
-		*to = u.length(v)
-	}
-}
-
-func setText(v strict.Value, to *string) {
-	if v.Present() {
-		*to = v.Text()
-	}
-}
-
-func (r *reader) layers(v strict.Value, u values) []Layer {
-	var list []Layer
-	for _, item := range v.List() {
-		m := item.Map("foam", "thickness")
-		list = append(list, Layer{Position: r.at(item), Foam: m.Need("foam").Text(), Thickness: u.length(m.Need("thickness"))})
+func (r *reader) cases(v *value) []caseDraft {
+	var list []caseDraft
+	for _, item := range r.list(v, "`cases`", mostCases) {
+		c := caseDraft{Case: Case{Position: item.at, Copies: 1}}
+		r.group(item, "a case", append([]key{
+			{"name", func(v *value) { c.Name = r.text(v, "`name`") }},
+			{"copies", func(v *value) { c.Copies = r.whole(v, "`copies`") }},
+			{"stack", func(v *value) { r.stack(v, &c) }},
+		}, c.inside.keys(r)...)...)
+		list = append(list, c)
 	}
 	return list
 }
 
-var pocketKeys = []string{
-	"for", "at", "size", "corner", "round", "slot", "outline", "depth", "grid", "pitch", "turn", "fit", "tool",
-	"relief", "notch", "notch_width", "notch_reach",
-}
-
-// onePocket reads a pocket over its tray's habits.
-func (r *reader) onePocket(v strict.Value, u values, t rawTray) rawPocket {
-	m := v.Map(pocketKeys...)
-	p := rawPocket{Pocket: t.pocket, notchWord: t.notchWord, value: v}
-	p.Position, p.Columns, p.Rows = r.at(v), 1, 1
-	p.Fit, p.Tool = t.Fit, t.Tool
-	setText(m.Get("for"), &p.For)
-	setText(m.Get("fit"), &p.Fit)
-	setText(m.Get("tool"), &p.Tool)
-	if at := m.Get("at"); at.Present() {
-		l := u.lengths(at, "[from the left, from the front]", 2)
-		p.X, p.Y, p.hasAt = l[0], l[1], true
+// stack reads the trays of a case, top to bottom.
+func (r *reader) stack(v *value, c *caseDraft) {
+	for _, item := range r.list(v, "`stack`", mostTrays) {
+		c.Stack = append(c.Stack, r.text(item, "a tray of `stack`"))
+		c.StackPositions = append(c.StackPositions, item.at)
 	}
-	r.shape(m, u, &p)
-	r.depth(m.Get("depth"), u, &p)
-	if g := m.Get("grid"); g.Present() {
-		r.grid(g, u, &p)
-	}
-	if pitch := m.Get("pitch"); pitch.Present() {
-		l := u.lengths(pitch, "[step to the right, step to the back]", 2)
-		p.PitchX, p.PitchY = l[0], l[1]
-	}
-	p.Turn = m.Get("turn").Number(-360, 360)
-	p.Pocket, p.notchWord = r.pocketHabits(m, u, p.Pocket, p.notchWord)
-	return p
-}
-
-// shape reads whichever shape keys there are; that there is one at most is
-// checked later, with a finding.
-func (r *reader) shape(m strict.Map, u values, p *rawPocket) {
-	if v := m.Get("size"); v.Present() {
-		l := u.lengths(v, "[length, width]", 2)
-		p.Shape, p.Length, p.Width = SizeShape, l[0], l[1]
-		p.shapes = append(p.shapes, "size")
-	}
-	if v := m.Get("slot"); v.Present() {
-		l := u.lengths(v, "[length, width]", 2)
-		p.Shape, p.Length, p.Width = SlotShape, l[0], l[1]
-		p.shapes = append(p.shapes, "slot")
-	}
-	if v := m.Get("round"); v.Present() {
-		p.Shape, p.Diameter = RoundShape, u.length(v)
-		p.shapes = append(p.shapes, "round")
-	}
-	if v := m.Get("outline"); v.Present() {
-		p.Shape, p.OutlineFile = OutlineShape, v.Text()
-		p.shapes = append(p.shapes, "outline")
-	}
-	p.Corner = u.length(m.Get("corner"))
-}
-
-func (r *reader) depth(v strict.Value, u values, p *rawPocket) {
-	if !v.Present() {
-		return
-	}
-	if v.Scalar() == "through" {
-		p.Through = true
-		return
-	}
-	p.Depth = u.length(v)
-	if p.Depth == 0 {
-		v.Fail("a pocket needs a depth above 0, or `through`", "leave depth out for the top layer's thickness")
-	}
-}
-
-func (r *reader) grid(v strict.Value, u values, p *rawPocket) {
-	list := v.List()
-	if v.IsList() && len(list) != 2 {
-		v.Fail("takes two whole numbers", "write [columns, rows]")
-		return
-	}
-	if len(list) == 2 {
-		p.Columns, p.Rows = u.count(list[0], 1), u.count(list[1], 1)
-	}
-}
-
-// pocketHabits reads the keys that a tray may set for all of its pockets.
-func (r *reader) pocketHabits(m strict.Map, u values, p Pocket, notch string) (Pocket, string) {
-	if v := m.Get("relief"); v.Present() {
-		p.Relief = map[string]Relief{"dogbone": Dogbone, "tbone": TBone}[v.OneOf("none", "dogbone", "tbone")]
-	}
-	if v := m.Get("notch"); v.Present() {
-		p.Notch, notch = r.notch(v)
-	}
-	setLength(u, m.Get("notch_width"), &p.NotchWidth)
-	setLength(u, m.Get("notch_reach"), &p.NotchReach)
-	return p, notch
-}
-
-var sides = map[string]Side{"n": North, "e": East, "s": South, "w": West}
-
-func (r *reader) notch(v strict.Value) (Side, string) {
-	if !v.IsList() {
-		if word := v.OneOf("none", "ends", "sides", "n", "e", "s", "w"); word == "ends" || word == "sides" {
-			return 0, word
-		} else {
-			return sides[word], ""
-		}
-	}
-	var all Side
-	for _, item := range v.List() {
-		all |= sides[item.OneOf("n", "e", "s", "w")]
-	}
-	return all, ""
-}
-
-func (r *reader) oneCase(v strict.Value, u values, otherwise Inside) rawCase {
-	m := v.Map("name", "copies", "stack", "inside", "corner", "ease")
-	c := rawCase{Case: Case{Position: r.at(v), Name: m.Need("name").Text(), Copies: u.count(m.Get("copies"), 1)}}
-	c.Inside = r.insideOf(m, u, otherwise)
-	stack := m.Get("stack")
-	c.hasStack = stack.Present()
-	for _, id := range stack.List() {
-		c.Stack = append(c.Stack, id.Text())
-		c.StackPositions = append(c.StackPositions, r.at(id))
-	}
-	return c
 }

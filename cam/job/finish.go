@@ -1,0 +1,307 @@
+package job
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+
+	"traywright/geometry/units"
+)
+
+// finish makes a job of a draft: defaults and cases filled in, and everything
+// that can be told from the user's own files checked.
+func (d *draft) finish(l *log) *Job {
+	j := d.Job
+	f := finisher{
+		log: l, draft: d,
+		pieces: map[string]*Piece{}, groups: map[string]bool{}, trays: map[string]*trayDraft{}, homes: map[string][]*Case{},
+	}
+	if !f.checkPockets() {
+		return &j
+	}
+	for i := range d.Roster {
+		f.pieces[d.Roster[i].ID], f.groups[d.Roster[i].Group] = &d.Roster[i], true
+	}
+	f.checkIDs()
+	j.Cases = f.finishCases()
+	j.Trays = make([]Tray, len(d.trays))
+	for i := range d.trays {
+		j.Trays[i] = f.finishTray(&d.trays[i])
+	}
+	return &j
+}
+
+// finisher looks things up while a job is finished.
+type finisher struct {
+	*log
+	*draft
+	pieces map[string]*Piece
+	groups map[string]bool // of pieces
+	trays  map[string]*trayDraft
+	homes  map[string][]*Case // by tray id, the cases that stack it
+}
+
+// checkPockets counts the pockets of the whole job, before anything is done for
+// each of them.
+func (f *finisher) checkPockets() bool {
+	n := 0
+	for i := range f.draft.trays {
+		for _, p := range f.draft.trays[i].pockets {
+			grid := max(1, p.Columns) * max(1, p.Rows)
+			if n += grid; n > mostPockets {
+				f.fail(p.Position, "too-many-pockets", fmt.Sprintf("with the %d pockets here the job has %d, more than %d", grid, n, mostPockets), "make the grid smaller, or make it two jobs")
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// idForm is a name that is safe as a folder, on every system and in every
+// shell.
+var idForm = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
+
+const (
+	longestID = 40
+	idHint    = "an id is made of a-z, 0-9 and single -, such as stores-2, and has at most 40 characters"
+)
+
+// checkIDs looks at the trays' ids. A tray in halves takes the ids ID-1 and
+// ID-2.
+func (f *finisher) checkIDs() {
+	if len(f.draft.trays) == 0 {
+		f.fail(f.draft.at, "no-trays", "the job has no trays", "write `trays:` with a list of them")
+	}
+	taken := map[string]Position{}
+	for i := range f.draft.trays {
+		t := &f.draft.trays[i]
+		if t.ID == "" {
+			f.fail(t.Position, "tray-without-id", "this tray has no `id`", idHint)
+			continue
+		}
+		if !idForm.MatchString(t.ID) || len(t.ID) > longestID {
+			f.fail(t.idAt, "bad-id", quote(t.ID)+" is no id for a tray", idHint)
+		}
+		ids := []string{t.ID}
+		if t.Halves == 2 {
+			ids = append(ids, t.ID+"-1", t.ID+"-2")
+		}
+		for _, id := range ids {
+			if at, ok := taken[id]; ok {
+				f.fail(t.idAt, "duplicate-id", fmt.Sprintf("the tray id %s is taken by the tray in line %d", quote(id), at.Line), "give each tray an id of its own; a tray in halves takes two more, with -1 and -2")
+				break
+			}
+			taken[id] = t.idAt
+		}
+		if f.trays[t.ID] == nil {
+			f.trays[t.ID] = t
+		}
+	}
+}
+
+func (f *finisher) finishCases() []Case {
+	cases := make([]Case, len(f.draft.cases))
+	names := map[string]Position{}
+	for i, d := range f.draft.cases {
+		c := &cases[i]
+		*c = d.Case
+		in := d.inside.or(f.inside)
+		c.Inside = in.Inside
+		f.checkCase(c, in.insideGiven, names)
+		for _, id := range c.Stack {
+			if homes := f.homes[id]; len(homes) == 0 || homes[len(homes)-1] != c {
+				f.homes[id] = append(homes, c)
+			}
+		}
+	}
+	return cases
+}
+
+func (f *finisher) checkCase(c *Case, insideGiven bool, names map[string]Position) {
+	what := "case " + quote(c.Name)
+	if c.Name == "" {
+		what = "this case"
+		f.fail(c.Position, "case-without-name", "this case has no `name`", "give it one; labels can use it as {case}")
+	} else if at, ok := names[c.Name]; ok {
+		f.fail(c.Position, "duplicate-case", fmt.Sprintf("%s is here a second time; it is in line %d already", what, at.Line), "give it another name, or use `copies`")
+	}
+	names[c.Name] = c.Position
+	if !insideGiven {
+		f.fail(c.Position, "case-without-inside", what+" has no `inside`, and the job has no `case`", "write `inside: [length, width, height]`")
+	}
+	if len(c.Stack) == 0 {
+		f.fail(c.Position, "case-without-stack", what+" has no `stack`", "write `stack: [...]`, tray ids from top to bottom; `arrange`, which will choose the trays, is not built yet")
+	}
+	for i, id := range c.Stack {
+		if f.trays[id] == nil {
+			f.fail(c.StackPositions[i], "unknown-tray", "there is no tray "+quote(id), f.suggestTray(id))
+		}
+	}
+}
+
+func (f *finisher) suggestTray(id string) string {
+	ids := make([]string, len(f.draft.trays))
+	for i, t := range f.draft.trays {
+		ids[i] = t.ID
+	}
+	return f.suggest(id, ids)
+}
+
+func (f *finisher) finishTray(d *trayDraft) Tray {
+	t := d.Tray
+	if t.Halves == 0 {
+		t.Halves = 1
+	}
+	f.sizeTray(d, &t)
+	f.checkLabel(d)
+	f.checkHolds(d)
+	if len(t.Layers) == 0 {
+		f.fail(t.Position, "tray-without-layers", f.name(d)+" has no `layers`", "list them from top to bottom: [{foam: pe-30, thickness: 1 in}]")
+	}
+	// What comes from tray_defaults is shared until here.
+	t.Layers, t.Holds = slices.Clone(t.Layers), slices.Clone(t.Holds)
+	t.Pockets = make([]Pocket, len(d.pockets))
+	for i := range d.pockets {
+		t.Pockets[i] = f.finishPocket(d, d.pockets[i])
+	}
+	return t
+}
+
+func (f *finisher) name(d *trayDraft) string {
+	if d.ID == "" {
+		return "this tray"
+	}
+	return "tray " + quote(d.ID)
+}
+
+// sizeTray gives a tray its outline: from its own size, from the cases that
+// stack it, or from the job's case.
+func (f *finisher) sizeTray(d *trayDraft, t *Tray) {
+	in, given := f.inside.Inside, f.inside.insideGiven
+	if homes := f.homes[d.ID]; len(homes) > 0 {
+		in, given = homes[0].Inside, true
+		f.checkHomes(d, homes)
+	}
+	switch {
+	case d.sizeAt.Line > 0 && given:
+		f.fail(d.sizeAt, "size-and-case", f.name(d)+" has a `size`, and its case has an `inside`", "keep one of the two")
+	case d.sizeAt.Line == 0 && !given:
+		f.fail(d.Position, "tray-without-size", f.name(d)+" has no size", "write a `case` with its `inside`, or `size: [length, width]`")
+	case given:
+		t.Length, t.Width = in.Length, in.Width
+		if !d.cornerGiven {
+			t.Corner = in.Corner
+		}
+		if !d.easeGiven {
+			t.Ease = in.Ease
+		}
+	}
+}
+
+// checkHomes finds a tray that would have to have two outlines.
+func (f *finisher) checkHomes(d *trayDraft, homes []*Case) {
+	outline := func(c *Case) [4]units.Length {
+		return [4]units.Length{c.Inside.Length, c.Inside.Width, c.Inside.Corner, c.Inside.Ease}
+	}
+	for _, c := range homes[1:] {
+		if outline(c) != outline(homes[0]) {
+			f.fail(d.Position, "cases-differ", fmt.Sprintf("%s is in the cases %s and %s, whose length, width, corner or ease differ", f.name(d), quote(homes[0].Name), quote(c.Name)),
+				"write a tray for each, with an id of its own")
+			return
+		}
+	}
+}
+
+// placeholder is a name in a label that is filled in later.
+var (
+	placeholder  = regexp.MustCompile(`\{([^{}]*)\}`)
+	placeholders = []string{"game", "case", "tray"}
+)
+
+func (f *finisher) checkLabel(d *trayDraft) {
+	for _, m := range placeholder.FindAllStringSubmatch(d.Label, -1) {
+		if !slices.Contains(placeholders, m[1]) {
+			f.fail(d.labelAt, "unknown-placeholder", "there is no "+quote(m[0])+" to fill in", "a label can have {game}, {case} and {tray}")
+		}
+	}
+	if strings.ContainsAny(placeholder.ReplaceAllString(d.Label, ""), "{}") {
+		f.fail(d.labelAt, "open-brace", "this label has a { or } without its partner", "a label can have {game}, {case} and {tray}")
+	}
+}
+
+func (f *finisher) checkHolds(d *trayDraft) {
+	if len(d.Holds) > 0 && len(d.pockets) == 0 {
+		f.fail(d.Position, "tray-without-pockets", f.name(d)+" has `holds` and no `pockets`", "write its `pockets`; `arrange`, which will place what it holds, is not built yet")
+	}
+	if !f.rosterKnown {
+		return
+	}
+	for i, name := range d.Holds {
+		if f.pieces[name] == nil && !f.groups[name] {
+			f.fail(d.holdsPositions[i], "unknown-piece", "the roster has no piece and no group "+quote(name), f.suggestPiece(name))
+		}
+	}
+}
+
+func (f *finisher) suggestPiece(id string) string {
+	ids := make([]string, len(f.Roster))
+	for i, p := range f.Roster {
+		ids[i] = p.ID
+	}
+	return f.suggest(id, ids)
+}
+
+// finishPocket fills in the tray's defaults and finds the pocket's ends.
+func (f *finisher) finishPocket(d *trayDraft, p pocketDraft) Pocket {
+	wish := p.pocketDefaults.or(d.pocketDefaults)
+	p.Relief, p.NotchWidth, p.NotchReach = wish.relief, wish.notchWidth, wish.notchReach
+	if p.Fit == "" {
+		p.Fit = d.Fit
+	}
+	if p.Tool == "" {
+		p.Tool = d.Tool
+	}
+	piece := f.pieces[p.For]
+	switch p.Shape {
+	case FromPiece:
+		f.checkPiece(&p, piece)
+		length, width := footprint(piece)
+		p.Notch = wish.notch.sidesOf(length, width)
+	case RoundShape:
+		p.Notch = wish.notch.sidesOf(p.Diameter, p.Diameter)
+	case OutlineShape:
+		if wish.notch.ends || wish.notch.sides {
+			f.fail(wish.notch.at, "notch-of-outline", "which sides of an outline are its ends is not told", "list the sides: n, e, s, w")
+		}
+		p.Notch = wish.notch.listed
+	default:
+		p.Notch = wish.notch.sidesOf(p.Length, p.Width)
+	}
+	return p.Pocket
+}
+
+// footprint is a piece's length and width as it lies in its pocket.
+func footprint(p *Piece) (length, width units.Length) {
+	switch {
+	case p == nil:
+		return 0, 0
+	case p.Pose == Lying:
+		return p.Length, p.Height
+	}
+	return p.Length, p.Width
+}
+
+// checkPiece wants a piece where nothing else gives the pocket its shape.
+func (f *finisher) checkPiece(p *pocketDraft, piece *Piece) {
+	const shapes = "give it a `size`, `round`, `slot` or `outline`"
+	switch {
+	case p.For == "":
+		f.fail(p.Position, "pocket-without-shape", "this pocket has no shape, and is for no piece of a roster", shapes+", or `for` with a piece")
+	case piece != nil:
+	case !f.rosterGiven:
+		f.fail(p.Position, "pocket-without-shape", "this pocket has no shape, and the job has no roster to take the piece "+quote(p.For)+" from", shapes+", or write a roster")
+	case f.rosterKnown:
+		f.fail(p.Position, "unknown-piece", "this pocket has no shape, and the roster has no piece "+quote(p.For), shapes+"; "+f.suggestPiece(p.For))
+	}
+}

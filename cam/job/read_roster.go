@@ -1,0 +1,188 @@
+package job
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Columns of a roster; those that it needs come first.
+var (
+	rosterColumns = []string{"id", "count", "length", "width", "height", "name", "group", "weight_g", "shape", "pose"}
+	rosterNeeds   = rosterColumns[:5]
+)
+
+// Bounds of a roster.
+const (
+	mostPieces  = 20_000 // kinds, one a row
+	mostWeightG = 100_000
+)
+
+// roster reads the file that the job names; false when it could not be.
+func (r *reader) roster(v *value) ([]Piece, bool) {
+	name := r.path(v, "roster")
+	if name == "" {
+		return nil, false
+	}
+	text, ok := r.readFile(r.fsys, name, v.at)
+	if !ok {
+		return nil, false
+	}
+	return r.pieces(name, text)
+}
+
+// pieces reads a roster's text.
+func (r *reader) pieces(file, text string) ([]Piece, bool) {
+	t := table{log: r.log, rest: text, at: Position{file, 1, 1}, separator: separatorOf(text)}
+	rows, ok := t.rows()
+	if !ok {
+		return nil, false
+	}
+	if len(rows) == 0 {
+		r.fail(Position{file, 1, 1}, "empty-roster", "the roster is empty", "begin with the line "+strings.Join(rosterColumns, ","))
+		return nil, true
+	}
+	h, ok := r.header(rows[0])
+	if !ok {
+		return nil, false
+	}
+	h.decimalComma = t.separator != ','
+	return r.rowsOf(h, rows[1:], rows[0][0].at), true
+}
+
+// rowsOf reads the rows below a header.
+func (r *reader) rowsOf(h *header, rows []row, at Position) []Piece {
+	switch {
+	case len(rows) == 0:
+		r.fail(at, "empty-roster", "the roster has no pieces", "write a row for each kind of piece")
+	case len(rows) > mostPieces:
+		r.fail(rows[mostPieces][0].at, "too-many", fmt.Sprintf("the roster has %d rows, more than %d", len(rows), mostPieces), "use `count` for pieces that are alike")
+		rows = rows[:mostPieces]
+	}
+	pieces := make([]Piece, 0, len(rows))
+	first := map[string]Position{}
+	for _, fields := range rows {
+		p := r.piece(h, fields)
+		if at, ok := first[p.ID]; ok && p.ID != "" {
+			r.fail(p.Position, "duplicate-id", fmt.Sprintf("the piece %s is here a second time; it is in line %d already", quote(p.ID), at.Line), "give it an id of its own, or add to the other's count")
+			continue
+		}
+		first[p.ID] = p.Position
+		pieces = append(pieces, p)
+	}
+	return pieces
+}
+
+// header is which column stands where.
+type header struct {
+	names        []string // "" for a column that is empty
+	decimalComma bool     // numbers may have one
+	point, comma Position // where numbers were first seen to have one
+}
+
+func (r *reader) header(fields row) (*header, bool) {
+	h := &header{}
+	before := len(r.unread)
+	for _, f := range fields {
+		name := strings.ToLower(f.text)
+		switch {
+		case name != "" && !slices.Contains(rosterColumns, name):
+			r.cannotRead(f.at, "unknown-column", "a roster has no column "+quote(f.text), r.suggest(name, rosterColumns))
+		case name != "" && slices.Contains(h.names, name):
+			r.cannotRead(f.at, "duplicate-column", "there is a second column "+name, "keep one of the two")
+		}
+		h.names = append(h.names, name)
+	}
+	if len(r.unread) > before {
+		return nil, false
+	}
+	for _, name := range rosterNeeds {
+		if !slices.Contains(h.names, name) {
+			r.cannotRead(fields[0].at, "missing-column", "the roster has no column "+name, "the first row names the columns; needed are "+strings.Join(rosterNeeds, ", "))
+		}
+	}
+	return h, len(r.unread) == before
+}
+
+// piece reads a row.
+func (r *reader) piece(h *header, fields row) Piece {
+	p := Piece{Position: Position{fields[0].at.File, fields[0].at.Line, 1}}
+	given := map[string]bool{}
+	for i, f := range fields {
+		switch {
+		case f.text == "":
+		case i >= len(h.names) || h.names[i] == "":
+			r.cannotRead(f.at, "too-many-fields", quote(f.text)+" stands in a column without a name", "put a text that has the separator in it in quotes, or name the column")
+		default:
+			given[h.names[i]] = true
+			r.cell(h, &p, h.names[i], f)
+		}
+	}
+	for _, name := range rosterNeeds {
+		if !given[name] {
+			r.cannotRead(p.Position, "missing-value", "this row has no "+name, "fill in "+strings.Join(rosterNeeds, ", "))
+		}
+	}
+	r.checkRound(&p)
+	return p
+}
+
+// cell reads a field that is not empty.
+func (r *reader) cell(h *header, p *Piece, column string, f field) {
+	v := &value{at: f.at, kind: scalar, text: f.text}
+	switch column {
+	case "id":
+		p.ID = r.text(v, "id")
+	case "name":
+		p.Name = r.text(v, "name")
+	case "group":
+		p.Group = r.text(v, "group")
+	case "count":
+		p.Count = r.whole(v, "count")
+	case "length":
+		p.Length = r.above(r.withPoint(h, v), "length")
+	case "width":
+		p.Width = r.above(r.withPoint(h, v), "width")
+	case "height":
+		p.Height = r.above(r.withPoint(h, v), "height")
+	case "weight_g":
+		if p.WeightG = r.number(r.withPoint(h, v), "weight_g", mostWeightG); p.WeightG < 0 {
+			r.fail(v.at, "weight-below-zero", "weight_g is "+f.text, "give 0 or more, or leave it empty")
+		}
+	case "shape":
+		p.Shape = Shape(r.word(v, "shape", "rect", "round"))
+	case "pose":
+		p.Pose = Pose(r.word(v, "pose", "any", "upright", "lying"))
+	}
+}
+
+// withPoint makes a decimal comma a point, where the table is not parted by
+// commas. A table that has both may mean thousands by one of them, so both
+// together are refused.
+func (r *reader) withPoint(h *header, v *value) *value {
+	comma, point := strings.Contains(v.text, ","), strings.Contains(v.text, ".")
+	if !h.decimalComma || comma == point {
+		return v
+	}
+	if comma && h.comma.Line == 0 {
+		h.comma = v.at
+	}
+	if point && h.point.Line == 0 {
+		h.point = v.at
+	}
+	if h.comma.Line > 0 && h.point.Line > 0 && (h.comma == v.at || h.point == v.at) {
+		r.cannotRead(v.at, "mixed-decimals", fmt.Sprintf("%s: the roster has decimal commas and decimal points, as in lines %d and %d", quote(v.text), h.comma.Line, h.point.Line), "use one of the two throughout")
+		return &value{at: v.at, kind: scalar, text: "1"}
+	}
+	return &value{at: v.at, kind: scalar, text: strings.Replace(v.text, ",", ".", 1)}
+}
+
+// checkRound takes the larger of two measurements of a diameter.
+func (r *reader) checkRound(p *Piece) {
+	if p.Shape != Round || p.Length == p.Width {
+		return
+	}
+	r.warn(p.Position, "round-not-round", fmt.Sprintf("%s is round, and %s by %s; the larger is taken", quote(p.ID), p.Length.Format(r.unit), p.Width.Format(r.unit)), "measure it again, or make its shape rect")
+	p.Length = max(p.Length, p.Width)
+	p.Width = p.Length
+}

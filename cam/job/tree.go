@@ -1,0 +1,206 @@
+package job
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/goccy/go-yaml"
+	"github.com/goccy/go-yaml/ast"
+	"github.com/goccy/go-yaml/lexer"
+	"github.com/goccy/go-yaml/parser"
+	"github.com/goccy/go-yaml/token"
+)
+
+// kind is what a value is written as.
+type kind uint8
+
+const (
+	empty kind = iota
+	scalar
+	list
+	mapping
+)
+
+func (k kind) String() string {
+	return [...]string{"empty", "a text or a number", "a list", "a group of `key: value`"}[k]
+}
+
+// value is what stands at a place of a YAML file. Aliases point to the value of
+// their anchor, so that a tree takes no more room than its text.
+type value struct {
+	at    Position
+	kind  kind
+	text  string // of a scalar, as it stands in the file, without quotes
+	items []*value
+	pairs []pair
+	size  int // values in it, as if every alias were written out
+}
+
+type pair struct {
+	key   string
+	at    Position // of the key
+	value *value
+}
+
+// mostAliased is the most values that the aliases of a file may stand for, all
+// together.
+const mostAliased = 200_000
+
+// mostSigns is the most signs that may begin or end a value in a file. Each
+// takes the lexer some 300 bytes; 20,000 pockets have half as many.
+const mostSigns = 1_000_000
+
+func signs(text string) int {
+	n := 0
+	for _, c := range []byte(text) {
+		if strings.IndexByte("[]{},:-&*!?\"'|>%#", c) >= 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// parse reads YAML into values. One problem is enough to give up: after it,
+// nothing in the file is sure to be what it seems.
+func (l *log) parse(file, text string) (*value, bool) {
+	b := &builder{log: l, file: file, anchors: map[string]*value{}}
+	before := len(l.unread)
+	if signs(text) > mostSigns {
+		l.cannotRead(Position{file, 1, 1}, "too-many-values", fmt.Sprintf("the file has more than %d signs such as [ and :", mostSigns), "use grids for pockets that are alike, or make it two jobs")
+		return nil, false
+	}
+	tokens := lexer.Tokenize(text)
+	if !b.checkTokens(tokens) {
+		return nil, false
+	}
+	tree, err := parser.Parse(tokens, 0, parser.AllowDuplicateMapKey())
+	if err != nil {
+		b.syntax(err)
+		return nil, false
+	}
+	var root *value
+	for _, doc := range tree.Docs {
+		if doc.Body != nil {
+			root = b.build(doc.Body)
+		}
+	}
+	if root == nil && len(l.unread) == before {
+		l.cannotRead(Position{file, 1, 1}, "empty-file", "the file is empty", "`traywright start DIR` writes a job to begin from")
+	}
+	return root, len(l.unread) == before
+}
+
+// builder makes values of the parser's nodes.
+type builder struct {
+	*log
+	file    string
+	anchors map[string]*value
+	aliased int
+}
+
+func (b *builder) place(t *token.Token) Position {
+	if t == nil || t.Position == nil {
+		return Position{b.file, 1, 1}
+	}
+	return Position{b.file, max(1, t.Position.Line), max(1, t.Position.Column)}
+}
+
+// syntax reports the parser's error.
+func (b *builder) syntax(err error) {
+	at, message := Position{b.file, 1, 1}, ""
+	// The parser's own text of an error draws the file around it, and takes
+	// minutes where the file is one long line.
+	var e yaml.Error
+	if errors.As(err, &e) {
+		at, message = b.place(e.GetToken()), e.GetMessage()
+	}
+	message, err = line(message)
+	if message == "" || err != nil {
+		message = "it is not well formed"
+	}
+	b.cannotRead(at, "syntax", "this is no YAML: "+message, "check the indentation; a text with : # { } [ ] & * or % in it has to be in quotes")
+}
+
+// build makes a value of a node. Its depth is bounded by checkTokens.
+func (b *builder) build(n ast.Node) *value {
+	v := &value{at: b.place(n.GetToken()), size: 1}
+	switch n := n.(type) {
+	case *ast.NullNode:
+	case *ast.MappingNode:
+		b.mapping(v, n)
+	case *ast.SequenceNode:
+		v.kind = list
+		for _, item := range n.Values {
+			v.add(b.build(item))
+		}
+	case *ast.AnchorNode:
+		v = b.build(n.Value)
+		b.anchors[n.Name.GetToken().Value] = v
+	case *ast.AliasNode:
+		return b.alias(v, n.Value.GetToken().Value)
+	case *ast.LiteralNode:
+		v.kind, v.text = scalar, n.Value.Value
+	case *ast.StringNode:
+		v.kind, v.text = scalar, n.Value
+	case *ast.IntegerNode, *ast.FloatNode, *ast.BoolNode, *ast.InfinityNode, *ast.NanNode:
+		v.kind, v.text = scalar, n.GetToken().Value
+	default:
+		b.cannotRead(v.at, "syntax", "this YAML is not read here", "write plain `key: value` lines and lists")
+	}
+	return v
+}
+
+func (v *value) add(item *value) {
+	v.items = append(v.items, item)
+	v.size += item.size
+}
+
+func (b *builder) mapping(v *value, n *ast.MappingNode) {
+	v.kind = mapping
+	first := map[string]Position{}
+	for i, node := range n.Values {
+		at := b.place(node.Key.GetToken())
+		if i == 0 && !n.IsFlowStyle {
+			v.at = at
+		}
+		key, ok := keyText(node.Key)
+		if !ok {
+			b.cannotRead(at, "syntax", "a key has to be a plain name", "write plain `key: value` lines")
+			continue
+		}
+		if before, ok := first[key]; ok {
+			b.cannotRead(at, "duplicate-key", fmt.Sprintf("%s is here a second time; it is in line %d already", quote(key), before.Line), "keep one of the two")
+			continue
+		}
+		first[key] = at
+		p := pair{key: key, at: at, value: b.build(node.Value)}
+		v.pairs = append(v.pairs, p)
+		v.size += p.value.size
+	}
+}
+
+func keyText(n ast.MapKeyNode) (string, bool) {
+	switch n := n.(type) {
+	case *ast.StringNode:
+		return n.Value, true
+	case *ast.IntegerNode, *ast.FloatNode, *ast.BoolNode, *ast.NullNode, *ast.InfinityNode, *ast.NanNode:
+		return n.GetToken().Value, true
+	}
+	return "", false
+}
+
+// alias is the value of an anchor. An anchor is known only after its value, so
+// none can hold itself.
+func (b *builder) alias(at *value, name string) *value {
+	v, ok := b.anchors[name]
+	if !ok {
+		b.cannotRead(at.at, "unknown-anchor", fmt.Sprintf("there is no anchor &%s before this", name), "write the anchor first, or the value itself")
+		return at
+	}
+	if b.aliased <= mostAliased && b.aliased+v.size > mostAliased {
+		b.cannotRead(at.at, "too-many-aliases", fmt.Sprintf("the aliases up to here stand for more than %d values", mostAliased), "write the values out, or use `tray_defaults`")
+	}
+	b.aliased = min(b.aliased+v.size, mostAliased+1)
+	return &value{at: v.at, kind: v.kind, text: v.text, items: v.items, pairs: v.pairs, size: min(v.size, mostAliased+1)}
+}
