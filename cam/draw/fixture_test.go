@@ -67,14 +67,14 @@ func trayCutouts() []cutout {
 	}
 	for row := range 2 {
 		for column := range 6 {
-			list = append(list, cutout{name: "coin", x: 14 + 29*float64(column), y: 10 + 29*float64(row), w: 25.75, h: 25.75, round: true, depth: 12})
+			list = append(list, cutout{name: "coin", x: 14 + 28.5*float64(column), y: 10 + 29*float64(row), w: 25.75, h: 25.75, round: true, depth: 12})
 		}
 	}
 	for i := range 4 {
 		list = append(list, cutout{name: "harpooner", x: 192, y: 10 + 24*float64(i), w: 44, h: 18, round: i%2 == 1, depth: 20})
 	}
 	for i := range 4 {
-		list = append(list, cutout{name: "peg", x: 178, y: 76 - 8*float64(i), w: 6, h: 6, round: true, depth: 15})
+		list = append(list, cutout{name: "peg", x: 182, y: 92 - 8*float64(i), w: 6, h: 6, round: true, depth: 15})
 	}
 	return list
 }
@@ -128,6 +128,19 @@ func (r *recorder) around(x, y, w, h, d, depth float64) {
 	r.to(x+w/2, y, 5, true)
 }
 
+// cut goes once around a pocket's wall.
+func (r *recorder) cut(k cutout, d, depth float64) {
+	if !k.round || k.w != k.h {
+		r.around(k.x, k.y, k.w, k.h, d, depth)
+		return
+	}
+	x, y := k.x+d, k.y+k.h/2
+	r.to(x, y, 5, true)
+	r.to(x, y, -depth, false)
+	r.arc(x, y, k.x+k.w/2, y)
+	r.to(x, y, 5, true)
+}
+
 // trayResult is the fixture cut by a router. Its field is shared: tests only
 // read it.
 func trayResult() (dryrun.Result, *dryrun.Wanted) {
@@ -147,7 +160,7 @@ func cutTray() (dryrun.Result, *dryrun.Wanted) {
 	}
 	for i, k := range cutouts {
 		r.op = fmt.Sprintf("pocket %d (%s)", i+1, k.name)
-		r.around(k.x, k.y, k.w, k.h, 1.6, k.depth)
+		r.cut(k, 1.6, k.depth)
 		wanted.Cuts = append(wanted.Cuts, dryrun.WantedCut{Name: r.op, Shape: k.shape(), DepthMM: k.depth, Through: k.depth >= fixtureThickness})
 		if k.notch {
 			for _, x := range []float64{k.x, k.x + k.w} {
@@ -224,7 +237,7 @@ func laserResult() (dryrun.Result, *dryrun.Wanted) {
 		r.op = fmt.Sprintf("pocket %d (%s)", i+1, k.name)
 		k.notch = false
 		wanted.Cuts = append(wanted.Cuts, dryrun.WantedCut{Name: r.op, Shape: k.shape(), DepthMM: fixtureThickness, Through: true})
-		r.around(k.x, k.y, k.w, k.h, 0.1, fixtureThickness)
+		r.cut(k, 0.1, fixtureThickness)
 		inner := cutout{x: k.x + 0.2, y: k.y + 0.2, w: k.w - 0.4, h: k.h - 0.4, round: k.round}
 		each(f, k.x-1, k.y-1, k.x+k.w+1, k.y+k.h+1, func(x, y float64) float64 {
 			if k.contains(x, y) && !inner.contains(x, y) {

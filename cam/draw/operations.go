@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -131,9 +132,21 @@ func flags(r dryrun.Result) []flag {
 	var list []flag
 	for i, f := range r.Findings {
 		place, known := placeOf(f.Line, r.Motions)
-		list = append(list, flag{i + 1, place, known, f.Message, !f.Warning})
+		list = append(list, flag{i + 1, place, known, findingText(f), !f.Warning})
 	}
 	return list
+}
+
+// findingText is a finding with its line in front.
+func findingText(f dryrun.Finding) string {
+	line, text := fmt.Sprintf("line %d: ", f.Line), f.Message
+	if text == "" {
+		text = f.Rule
+	}
+	if f.Line <= 0 {
+		return text
+	}
+	return line + strings.TrimPrefix(text, line)
 }
 
 func placeOf(line int, motions []dryrun.Motion) (geometry.Point, bool) {

@@ -49,6 +49,7 @@ type overview struct {
 	foams  []string // ids, in the order they are met
 
 	width, columns int
+	span           int     // places that a case takes among the trays; 0: cases have rows of their own
 	cell, scale    float64 // width of a tray's place; pixels to the mm
 	c              *canvas
 	drawn          []trayFoam // of each tray
@@ -59,16 +60,32 @@ type overview struct {
 func newOverview(t *typesetter, p *plan.Plan, o OverviewOptions) *overview {
 	v := &overview{typesetter: t, p: p, o: o}
 	v.shades = v.plannedShades()
-	for i, tray := range p.Trays {
+	for i := range p.Trays {
 		v.walls = append(v.walls, walls(&p.Trays[i]))
+	}
+	v.foams = commonestFoams(p)
+	v.layout()
+	return v
+}
+
+// commonestFoams are the ids of the foams in use, those of most layers first, so
+// that the plainest pattern is the foam that is everywhere.
+func commonestFoams(p *plan.Plan) []string {
+	var ids []string
+	layers := map[string]int{}
+	for _, tray := range p.Trays {
 		for _, l := range tray.Layers {
-			if !slices.Contains(v.foams, l.Foam.ID) {
-				v.foams = append(v.foams, l.Foam.ID)
+			if layers[l.Foam.ID] == 0 {
+				ids = append(ids, l.Foam.ID)
+			}
+			layers[l.Foam.ID]++
+			if l.Top == 0 && len(tray.Layers) > 1 {
+				layers[l.Foam.ID]++ // of two that are as common, the one on top
 			}
 		}
 	}
-	v.layout()
-	return v
+	slices.SortStableFunc(ids, func(a, b string) int { return layers[b] - layers[a] })
+	return ids
 }
 
 // plannedShades has a class for each depth of the plan. Through differs from
@@ -93,12 +110,16 @@ func (v *overview) plannedShades() *shades {
 	return shadesFor(floors, deepest+1, deepest+1)
 }
 
-// layout chooses the page's width and the number of trays side by side: what
-// shows the trays largest on a page printed to fit A4 lying.
+// tallest is the most that a page's height is of its width.
+const tallest = 0.86
+
+// layout chooses the page's width and the number of trays side by side: of the
+// wide pages, the one that shows the trays largest when it is printed to fit A4
+// lying; where none is wide, the widest.
 func (v *overview) layout() {
 	n := len(v.p.Trays)
 	switch {
-	case n <= 1:
+	case n <= 1 && len(v.p.Cases) == 0:
 		v.width = 1800
 	case n <= 6:
 		v.width = 2400
@@ -107,50 +128,107 @@ func (v *overview) layout() {
 	default:
 		v.width = 3600
 	}
-	best, found := 0.0, 1
-	for columns := 1; columns <= min(n, 12); columns++ {
-		v.try(columns)
-		if printed := v.scale / math.Max(float64(v.width), v.height()*math.Sqrt2); printed > 1.001*best {
-			best, found = printed, columns
+	best, columns, span := math.Inf(-1), 1, 0
+	for c := 1; c <= min(n+2*len(v.p.Cases), 12); c++ {
+		for s := 0; s <= min(c, 2); s++ {
+			v.try(c, s)
+			if score := v.score(); score > best {
+				best, columns, span = score, c, s
+			}
 		}
 	}
-	v.try(found)
+	v.try(columns, span)
+}
+
+// score is how good a layout is: the scale in print, or how far it is from wide.
+func (v *overview) score() float64 {
+	w, h := float64(v.width), v.height()
+	switch {
+	case h > tallest*w:
+		return -h
+	case len(v.p.Cases) > 0 && v.caseCell() < leastCasePX:
+		return -w
+	}
+	return v.scale / math.Max(w, h*math.Sqrt2)
 }
 
 // most pixels to the mm, so that one small tray does not fill the page.
 const mostTrayScale = 6
 
-func (v *overview) try(columns int) {
-	v.columns = columns
+func (v *overview) try(columns, span int) {
+	v.columns, v.span = columns, span
 	v.cell = (float64(v.width) - 2*marginPX - float64(columns-1)*gapPX) / float64(columns)
 	long := 10.0
 	for _, t := range v.p.Trays {
 		long = math.Max(long, t.Outline.Bounds().Width())
 	}
-	v.scale = math.Min(mostTrayScale, v.cell/long)
-	v.codes = nil
-	for i := range v.p.Trays {
-		v.codes = append(v.codes, v.code(&v.p.Trays[i]))
+	if scale := math.Min(mostTrayScale, v.cell/long); scale != v.scale || v.codes == nil {
+		v.scale, v.codes = scale, nil
+		for i := range v.p.Trays {
+			v.codes = append(v.codes, v.code(&v.p.Trays[i]))
+		}
 	}
+}
+
+// item is what stands at one place of the page: a tray, or a case.
+type item struct {
+	tray, kase int // index; -1 for the other kind
+	x          float64
+}
+
+// grid are the rows of the page.
+func (v *overview) grid() [][]item {
+	var items []item
+	for i := range v.p.Trays {
+		items = append(items, item{i, -1, 0})
+	}
+	var cases []item
+	for i := range v.p.Cases {
+		cases = append(cases, item{-1, i, 0})
+	}
+	if v.span == 0 {
+		rows := v.rows(items, v.columns, v.cell)
+		return append(rows, v.rows(cases, v.caseColumns(), v.caseCell())...)
+	}
+	return v.rows(append(items, cases...), v.columns, v.cell)
+}
+
+// rows fills rows of so many places of a width.
+func (v *overview) rows(items []item, columns int, width float64) (rows [][]item) {
+	used := columns
+	for _, it := range items {
+		places := 1
+		if it.kase >= 0 && v.span > 0 {
+			places = v.span
+		}
+		if used+places > columns {
+			rows, used = append(rows, nil), 0
+		}
+		it.x = marginPX + float64(used)*(width+gapPX)
+		rows[len(rows)-1] = append(rows[len(rows)-1], it)
+		used += places
+	}
+	return rows
 }
 
 // height of the whole page.
 func (v *overview) height() float64 {
 	h := v.headHeight()
-	for i := 0; i < len(v.p.Trays); i += v.columns {
-		h += v.rowHeight(i) + blockGapPX
-	}
-	if len(v.p.Cases) > 0 {
-		h += v.casesHeight()
+	for _, row := range v.grid() {
+		h += v.rowHeight(row) + blockGapPX
 	}
 	return h + v.legendHeight() + marginPX
 }
 
-// rowHeight is the height of the row of trays that begins with tray i.
-func (v *overview) rowHeight(i int) float64 {
+// rowHeight is the height of the tallest of a row.
+func (v *overview) rowHeight(row []item) float64 {
 	h := 0.0
-	for j := i; j < min(i+v.columns, len(v.p.Trays)); j++ {
-		h = math.Max(h, v.trayHeight(j))
+	for _, it := range row {
+		if it.kase >= 0 {
+			h = math.Max(h, v.caseBlock(v.p.Cases[it.kase]))
+		} else {
+			h = math.Max(h, v.trayHeight(it.tray))
+		}
 	}
 	return h
 }
@@ -202,14 +280,16 @@ func (v *overview) draw() *image.RGBA {
 	y = v.headHeight()
 	for i := range v.p.Trays {
 		v.drawn = append(v.drawn, v.foamOf(&v.p.Trays[i]))
-		x := marginPX + float64(i%v.columns)*(v.cell+gapPX)
-		v.drawTray(i, x, y)
-		if (i+1)%v.columns == 0 || i == len(v.p.Trays)-1 {
-			y += v.rowHeight(i/v.columns*v.columns) + blockGapPX
-		}
 	}
-	if len(v.p.Cases) > 0 {
-		y = v.drawCases(y)
+	for _, row := range v.grid() {
+		for _, it := range row {
+			if it.kase >= 0 {
+				v.drawCase(v.p.Cases[it.kase], it.x, y)
+			} else {
+				v.drawTray(it.tray, it.x, y)
+			}
+		}
+		y += v.rowHeight(row) + blockGapPX
 	}
 	v.drawLegend(y)
 	return v.c.im
@@ -250,8 +330,12 @@ func (v *overview) drawLegend(y float64) {
 // layersText names the layers of a tray, top to bottom.
 func (v *overview) layersText(t *plan.Tray) string {
 	var list []string
-	for _, l := range t.Layers {
-		list = append(list, l.Foam.ID+hardSpace+length(l.Thickness.MM(), v.o.Unit))
+	for _, group := range alikeLayers(t) {
+		text := group[0].Foam.ID + hardSpace + length(group[0].Thickness.MM(), v.o.Unit)
+		if n := len(group); n > 1 {
+			text = fmt.Sprintf("%d%s×%s%s", n, hardSpace, hardSpace, text)
+		}
+		list = append(list, text)
 	}
 	return strings.Join(list, " on ")
 }

@@ -13,7 +13,7 @@ import (
 // The place of one case: its section between the trays' names and the layers'.
 const (
 	caseNamesPX  = 190
-	caseLayersPX = 210
+	caseLayersPX = 240
 	leastCasePX  = 760
 	caseHeadPX   = 88
 	caseFootPX   = 74
@@ -26,7 +26,11 @@ func (v *overview) caseColumns() int {
 	return max(1, min(len(v.p.Cases), int((width+gapPX)/(leastCasePX+gapPX))))
 }
 
+// caseCell is the width of a case's place.
 func (v *overview) caseCell() float64 {
+	if v.span > 0 {
+		return math.Min(1200, float64(v.span)*(v.cell+gapPX)-gapPX)
+	}
 	n := float64(v.caseColumns())
 	return math.Min(1200, (float64(v.width)-2*marginPX-(n-1)*gapPX)/n)
 }
@@ -70,39 +74,10 @@ func caseHeight(k plan.Case) float64 {
 func (v *overview) caseBlock(k plan.Case) float64 {
 	layers := 0
 	for _, t := range v.stacked(k) {
-		layers += len(v.p.Trays[t].Layers)
+		layers += len(alikeLayers(&v.p.Trays[t]))
 	}
 	section := math.Max(caseHeight(k)*v.caseScale(), float64(layers)*smallType.lineHeight())
 	return caseHeadPX + section + caseFootPX
-}
-
-func (v *overview) caseRow(i int) float64 {
-	h := 0.0
-	for _, k := range v.p.Cases[i:min(i+v.caseColumns(), len(v.p.Cases))] {
-		h = math.Max(h, v.caseBlock(k))
-	}
-	return h + blockGapPX
-}
-
-func (v *overview) casesHeight() float64 {
-	h := 0.0
-	for i := 0; i < len(v.p.Cases); i += v.caseColumns() {
-		h += v.caseRow(i)
-	}
-	return h
-}
-
-// drawCases draws every case and returns where they end.
-func (v *overview) drawCases(y float64) float64 {
-	n := v.caseColumns()
-	for i, k := range v.p.Cases {
-		x := marginPX + float64(i%n)*(v.caseCell()+gapPX)
-		v.drawCase(k, x, y)
-		if (i+1)%n == 0 || i == len(v.p.Cases)-1 {
-			y += v.caseRow(i / n * n)
-		}
-	}
-	return y
 }
 
 // drawCase draws one case: its name, its stack in section, what it comes to.
@@ -173,14 +148,40 @@ func (v *overview) drawStack(k plan.Case, in rect, scale float64) {
 		for _, l := range tray.Layers {
 			h := l.Thickness.MM() * scale
 			v.drawLayer(v.sideBySide(k, t), l, rect{in.x, y, in.w, h}, scale, at)
-			layers = append(layers, band{y + h/2, l.Foam.ID + " " + length(l.Thickness.MM(), v.o.Unit), false})
 			y += h
 		}
+		layers = append(layers, v.layerBands(tray, from, scale)...)
 		names = append(names, band{(from + y) / 2, tray.ID, true})
 		v.c.fill(rect{in.x, math.Round(y) - 1, in.w, 2}, ink)
 	}
 	v.drawBands(names, in, in.x-wallPX-14, 1)
 	v.drawBands(layers, in, in.right()+wallPX+14, 0)
+}
+
+// alikeLayers are the layers of a tray, those that follow each other and are the
+// same counted together.
+func alikeLayers(t *plan.Tray) (groups [][]plan.Layer) {
+	for i, l := range t.Layers {
+		if i == 0 || l.Foam.ID != t.Layers[i-1].Foam.ID || l.Thickness != t.Layers[i-1].Thickness {
+			groups = append(groups, nil)
+		}
+		groups[len(groups)-1] = append(groups[len(groups)-1], l)
+	}
+	return groups
+}
+
+// layerBands are the labels of a tray's layers, from y down.
+func (v *overview) layerBands(t *plan.Tray, y, scale float64) (bands []band) {
+	for _, group := range alikeLayers(t) {
+		text := group[0].Foam.ID + " " + length(group[0].Thickness.MM(), v.o.Unit)
+		if n := len(group); n > 1 {
+			text = fmt.Sprintf("%d × %s", n, text)
+		}
+		h := float64(len(group)) * group[0].Thickness.MM() * scale
+		bands = append(bands, band{y + h/2, text, false})
+		y += h
+	}
+	return bands
 }
 
 // drawBands writes labels beside a section, moved apart where bands are thin,

@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"fmt"
 	"image"
+	"io"
+	"math"
 	"strings"
 	"testing"
 
@@ -198,6 +200,33 @@ func TestOverviewSameBytesTwice(t *testing.T) {
 	require.NoError(t, Overview(&first, p, OverviewOptions{}))
 	require.NoError(t, Overview(&second, p, OverviewOptions{}))
 	assert.True(t, bytes.Equal(first.Bytes(), second.Bytes()))
+}
+
+// A tray of 10,000 pockets, each with a name of its own.
+func crowdedPlan(b testing.TB, n int) *plan.Plan {
+	side := int(math.Sqrt(float64(n)))
+	var list []cutout
+	for i := range n {
+		list = append(list, cutout{
+			name: fmt.Sprintf("piece %d", i), x: 10 + 6*float64(i%side), y: 10 + 6*float64(i/side), w: 4, h: 4, depth: 10, round: i%2 == 0,
+		})
+	}
+	tray := planTray(b, "crowd", 25.4, list)
+	tray.Outline = geometry.Rectangle(geometry.Box{Max: geometry.Point{X: 20 + 6*float64(side), Y: 20 + 6*float64(side)}}, 8)
+	return &plan.Plan{Trays: []plan.Tray{tray}}
+}
+
+func BenchmarkOverviewOfPockets(b *testing.B) {
+	for _, n := range []int{100, 1000, 10000} {
+		p := crowdedPlan(b, n)
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			for b.Loop() {
+				if err := Overview(io.Discard, p, OverviewOptions{}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
 }
 
 func BenchmarkOverview(b *testing.B) {

@@ -288,14 +288,14 @@ func (v *overview) labelPocket(i int, on view, k plan.Pocket, claims *claims) {
 	}
 	switch {
 	case k.For == "":
-		v.write(claims, x, y, col, room, dims)
+		v.write(claims, on, x, y, col, room, dims)
 	case coded:
-		v.write(claims, x, y, col, room, code)
+		v.write(claims, on, x, y, col, room, code)
 	case room.w >= room.h || v.typesetter.width(k.For, smallType) <= room.w:
-		v.write(claims, x, y, col, room, v.shorten(k.For, smallType, room.w), dims)
+		v.write(claims, on, x, y, col, room, v.shorten(k.For, smallType, room.w), dims)
 	default:
 		text := v.shorten(k.For, smallType, room.h)
-		if at, ok := claims.place(v.c.bounds(), centred(x, y, smallType.lineHeight(), v.typesetter.width(text, smallType))); ok {
+		if at, ok := claims.place(on.on(), centred(x, y, smallType.lineHeight(), v.typesetter.width(text, smallType))); ok {
 			v.c.textUp(at.x+at.w/2+smallType.capHeight()/2, y, text, smallType, col)
 		}
 	}
@@ -310,7 +310,7 @@ func (v *overview) shadeOf(f trayFoam, depth float32) color.RGBA {
 }
 
 // write sets as many of the lines as fit, centred around (x, y).
-func (v *overview) write(claims *claims, x, y float64, col color.RGBA, room rect, lines ...string) {
+func (v *overview) write(claims *claims, on view, x, y float64, col color.RGBA, room rect, lines ...string) {
 	var kept []string
 	wide := 0.0
 	for _, line := range lines {
@@ -321,7 +321,7 @@ func (v *overview) write(claims *claims, x, y float64, col color.RGBA, room rect
 		}
 	}
 	high := float64(len(kept)) * smallType.lineHeight()
-	if _, ok := claims.place(v.c.bounds(), centred(x, y, wide, high-8)); !ok {
+	if _, ok := claims.place(on.on(), centred(x, y, wide, high-8)); !ok {
 		return
 	}
 	y += -high/2 + smallType.lineHeight()/2 + smallType.capHeight()/2
@@ -354,8 +354,11 @@ func (w foamWall) middle() geometry.Point {
 	return m
 }
 
-// wallLimitMM is the widest wall that gets its width written in.
-const wallLimitMM = 30
+// widestWall is the widest wall, in mm, that gets its width written in: less
+// where pockets are many and small, for each has more neighbours within it.
+func widestWall(rim geometry.Box, pockets int) float64 {
+	return math.Min(30, 1.5*math.Sqrt(rim.Width()*rim.Height()/float64(max(1, pockets))))
+}
 
 // walls are the tray's, narrowest first: from each pocket to the edge, and the
 // gaps between pockets that are about the narrowest of one of the two.
@@ -368,7 +371,8 @@ func walls(t *plan.Tray) []foamWall {
 		}
 	}
 	rim := t.Outline.Bounds()
-	gaps := geometry.Gaps(contours, wallLimitMM)
+	limit := widestWall(rim, len(contours))
+	gaps := geometry.Gaps(contours, limit)
 	least := make([]float64, len(contours))
 	for i := range least {
 		least[i] = math.Inf(1)
@@ -388,7 +392,7 @@ func walls(t *plan.Tray) []foamWall {
 			list = append(list, foamWall{d, a, b, [2]geometry.Box{boxes[i], rim}, true})
 		}
 	}
-	list = slices.DeleteFunc(list, func(w foamWall) bool { return !(w.mm > 0.05 && w.mm < wallLimitMM) })
+	list = slices.DeleteFunc(list, func(w foamWall) bool { return !(w.mm > 0.05 && w.mm < limit) })
 	slices.SortStableFunc(list, func(a, b foamWall) int { return cmp.Compare(a.mm, b.mm) })
 	return list
 }

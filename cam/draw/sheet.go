@@ -84,23 +84,23 @@ func newSheet(t *typesetter, r dryrun.Result, o SheetOptions) *sheet {
 
 // extents is what the program touches, with a margin, and the zero where it is near.
 func (s *sheet) extents() geometry.Box {
-	var points []geometry.Point
+	all := newReach()
 	for _, m := range s.r.Motions {
-		points = append(points, m.From.Point, m.To.Point)
+		all.add(m.From.Point, m.To.Point)
 	}
 	for _, op := range s.ops {
-		points = append(points, op.box.Min, op.box.Max)
+		all.add(op.box.Min, op.box.Max)
 	}
 	if s.o.Wanted != nil {
 		for _, c := range s.o.Wanted.Outline.Contours() {
-			points = append(points, outline(c, 1)...)
+			all.add(outline(c, 1)...)
 		}
 	}
-	if f := s.r.Field; len(points) == 0 && usable(f) {
+	if f := s.r.Field; all.Empty() && usable(f) {
 		far := geometry.Point{X: f.Origin.X + float64(f.Columns)*f.CellMM, Y: f.Origin.Y + float64(f.Rows)*f.CellMM}
-		points = append(points, f.Origin, far)
+		all.add(f.Origin, far)
 	}
-	b := extents(10, points...)
+	b := all.box(10)
 	margin := 0.018*math.Max(b.Width(), b.Height()) + s.widestKerf()/2
 	zero := geometry.Box{}
 	if near := b.Union(zero); near.Width() < 1.3*b.Width() && near.Height() < 1.3*b.Height() {

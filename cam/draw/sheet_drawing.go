@@ -265,31 +265,41 @@ func (s *sheet) numbers() {
 // around which an operation's label leaves its pocket clear.
 const labelClearPX = 10
 
-// inMiddle labels an operation in the middle of its box, if that is where it
-// cuts: an outline's middle belongs to the pockets.
+// inMiddle labels an operation inside its box, as near the middle as there is
+// room, if that is where it cuts: an outline's middle belongs to the pockets.
+// What does not fit is left away, the depth first, then the name.
 func (s *sheet) inMiddle(op operation) bool {
 	if s.surrounds(op) {
 		return false
 	}
 	box := boxOn(s.v, op.box)
-	x, y := box.x+box.w/2, box.y+box.h/2
 	number := strconv.Itoa(op.number)
 	w, h := s.c.badgeSize(number)
-	lines := s.labelLines(op, box, h)
-	for ; ; lines = lines[:len(lines)-1] {
+	for lines := s.labelLines(op, box, h); ; lines = lines[:len(lines)-1] {
 		wide, high := w, h+float64(len(lines))*smallType.lineHeight()
 		for _, line := range lines {
 			wide = math.Max(wide, s.width(line, smallType)+16)
 		}
-		if at, ok := s.claims.place(s.v.on(), centred(x, y, wide, high)); ok {
-			s.c.badge(x, at.y+h/2, number)
-			s.label(x, at.y+h, lines)
+		if at, ok := s.claims.place(s.v.on(), upAndDown(box, wide, high)...); ok {
+			s.c.badge(at.x+at.w/2, at.y+h/2, number)
+			s.label(at.x+at.w/2, at.y+h, lines)
 			return true
 		}
 		if len(lines) == 0 {
 			return false
 		}
 	}
+}
+
+// upAndDown are places for a box of w by h in the middle of another, then above
+// and below the middle, as far as it reaches.
+func upAndDown(in rect, w, h float64) []rect {
+	x, y := in.x+in.w/2, in.y+in.h/2
+	places := []rect{centred(x, y, w, h)}
+	for d := 12.0; d <= (in.h-h)/2-labelClearPX/2 && len(places) < 40; d += 12 {
+		places = append(places, centred(x, y+d, w, h), centred(x, y-d, w, h))
+	}
+	return places
 }
 
 // label writes lines under a badge, on a plain patch of the foam's own shade

@@ -240,11 +240,11 @@ func (s *sheet) sheetFacts() []fact {
 			fact{"Time", "about " + duration(r.Seconds)},
 			fact{"Path", fmt.Sprintf("%s cut, %s rapid", distance(r.CutMM, u), distance(r.RapidMM, u))},
 			fact{"Removed", volume(r.RemovedMM3, u)},
-			fact{"Moves", fmt.Sprintf("X %s, Y %s", span(r.Min.X, r.Max.X, u), span(r.Min.Y, r.Max.Y, u))},
+			fact{"Moves", fmt.Sprintf("X%s%s, Y%s%s", hardSpace, span(r.Min.X, r.Max.X, u), hardSpace, span(r.Min.Y, r.Max.Y, u))},
 			fact{"", "Z " + span(r.Min.Z, r.Max.Z, u)})
 	}
 	if s.o.Wanted != nil {
-		list = append(list, fact{"Plan", "met to within " + fine(math.Max(r.WorstOvercutMM, r.WorstUndercutMM), u)})
+		list = append(list, fact{"Plan", "met to within " + fine(max(r.WorstOvercutMM, r.WorstUndercutMM, 0.001), u)})
 	}
 	return list
 }

@@ -25,7 +25,7 @@ func (s *sheet) findingRows(width float64) []row {
 			text += " (no place)"
 		}
 		lines := s.wrap(text, bodyType, width-indent, 3)
-		rows = append(rows, row{float64(len(lines))*bodyType.lineHeight() + 10, func(c *canvas, x, y float64) {
+		rows = append(rows, row{math.Max(1.2, float64(len(lines)))*bodyType.lineHeight() + 10, func(c *canvas, x, y float64) {
 			c.flagAt(x+4, y+34, f)
 			for j, line := range lines {
 				c.text(x+indent, y+bodyType.size+float64(j)*bodyType.lineHeight(), line, bodyType, ink, 0)
@@ -141,6 +141,9 @@ func (s *sheet) depthText(mm float64) string {
 	return length(mm, s.o.Unit)
 }
 
+// signPX is the reach of the zero's sign in the plan of the bed.
+const signPX = 16
+
 // bedRows is a small plan of the machine's bed with the sheet and the clamps on it.
 func (s *sheet) bedRows(width float64) []row {
 	m := s.o.Machine
@@ -149,12 +152,17 @@ func (s *sheet) bedRows(width float64) []row {
 		return nil
 	}
 	const most = 190
+	width -= signPX // the zero's sign stands over the corner
 	all := bed.Union(s.onBed())
+	text := fmt.Sprintf("Bed %s", size(bed.Max.X, bed.Max.Y, s.o.Unit))
+	if z := s.zeroOnBed(); z != s.o.ZeroMM {
+		text += fmt.Sprintf(", X0 Y0 at least %s and %s from its corner", bare(z.X, s.o.Unit), length(z.Y, s.o.Unit))
+	}
 	scale := math.Min(width/all.Width(), most/all.Height())
 	h := all.Height() * scale
-	return append([]row{{h + 12, func(c *canvas, x, y float64) {
-		s.drawBed(view{box: all, scale: scale, x: x, y: y + 6}, bed)
-	}}}, s.paragraph(width, fmt.Sprintf("The bed is %s.", size(bed.Max.X, bed.Max.Y, s.o.Unit)), smallType, 1)...)
+	return append([]row{{h + 30, func(c *canvas, x, y float64) {
+		s.drawBed(view{box: all, scale: scale, x: x + signPX, y: y + 8}, bed)
+	}}}, s.paragraph(width+signPX, text, smallType, 2)...)
 }
 
 // onBed is what the program cuts, from the bed's corner.
@@ -163,8 +171,21 @@ func (s *sheet) onBed() geometry.Box {
 	for _, op := range s.ops {
 		b = b.Union(op.box)
 	}
-	z := s.o.ZeroMM
+	z := s.zeroOnBed()
 	return geometry.Box{Min: b.Min.Add(z), Max: b.Max.Add(z)}
+}
+
+// zeroOnBed is where X0 Y0 lies on the bed: as told, or, where nobody said and
+// no clamp depends on it, just far enough in for the cut to stay on the bed.
+func (s *sheet) zeroOnBed() geometry.Point {
+	if s.o.ZeroMM != (geometry.Point{}) || len(s.o.Machine.Clamps) > 0 {
+		return s.o.ZeroMM
+	}
+	var z geometry.Point
+	for _, op := range s.ops {
+		z.X, z.Y = math.Max(z.X, -op.box.Min.X), math.Max(z.Y, -op.box.Min.Y)
+	}
+	return z
 }
 
 func (s *sheet) drawBed(v view, bed geometry.Box) {
@@ -178,7 +199,7 @@ func (s *sheet) drawBed(v view, bed geometry.Box) {
 			Min: geometry.Point{X: k.XMM, Y: k.YMM}, Max: geometry.Point{X: k.XMM + k.LengthMM, Y: k.YMM + k.WidthMM},
 		}))
 	}
-	zero := v.at(s.o.ZeroMM)
+	zero := v.at(s.zeroOnBed())
 	c.zeroMark(zero.X, zero.Y, 9)
 }
 

@@ -39,6 +39,14 @@ func (s style) capHeight() float64 { return s.size * 0.72 }
 type typesetter struct {
 	regular, bold *truetype.Font
 	faces         map[style]font.Face
+	widths        map[styled]float64
+}
+
+// styled is text at a style, whose width is remembered: layouts are tried many
+// times over the same words.
+type styled struct {
+	text string
+	style
 }
 
 func newTypesetter() (*typesetter, error) {
@@ -50,7 +58,7 @@ func newTypesetter() (*typesetter, error) {
 	if err != nil {
 		return nil, fmt.Errorf("bold font: %w", err)
 	}
-	return &typesetter{regular: regular, bold: bold, faces: map[style]font.Face{}}, nil
+	return &typesetter{regular: regular, bold: bold, faces: map[style]font.Face{}, widths: map[styled]float64{}}, nil
 }
 
 // face is the font at a style.
@@ -97,7 +105,13 @@ func (t *typesetter) has(r rune) bool { return t.regular.Index(r) != 0 }
 
 // width of cleaned text, in pixels.
 func (t *typesetter) width(s string, st style) float64 {
-	return float64(font.MeasureString(t.face(st), t.clean(s))) / 64
+	key := styled{s, st}
+	w, known := t.widths[key]
+	if !known {
+		w = float64(font.MeasureString(t.face(st), t.clean(s))) / 64
+		t.widths[key] = w
+	}
+	return w
 }
 
 // shorten is s, or as much of its beginning as fits into width with an

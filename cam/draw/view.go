@@ -32,18 +32,25 @@ func believable(p geometry.Point) bool {
 	return math.Abs(p.X) <= farthestMM && math.Abs(p.Y) <= farthestMM
 }
 
-// extents is the box around the finite ones of some points, at least least mm a side.
-func extents(least float64, points ...geometry.Point) geometry.Box {
-	b := geometry.EmptyBox()
+// reach gathers the box around believable points.
+type reach struct{ geometry.Box }
+
+func newReach() reach { return reach{geometry.EmptyBox()} }
+
+func (r *reach) add(points ...geometry.Point) {
 	for _, p := range points {
 		if believable(p) {
-			b = b.Union(geometry.Box{Min: p, Max: p})
+			r.Box = r.Union(geometry.Box{Min: p, Max: p})
 		}
 	}
-	if b.Empty() {
-		b = geometry.Box{}
+}
+
+// box is what was gathered, at least least mm a side.
+func (r *reach) box(least float64) geometry.Box {
+	if r.Empty() {
+		return widen(geometry.Box{}, least)
 	}
-	return widen(b, least)
+	return widen(r.Box, least)
 }
 
 // widen grows a box evenly until it is at least least mm each way.
