@@ -273,7 +273,9 @@ func TestFaultsAreCaught(t *testing.T) {
 			}
 		}
 		t.Logf("%-40s caught %d of %d harmful, %d harmless", f.name, caught, harmful, harmless)
-		assert.Positive(t, harmful, f.name)
+		if *faultSeeds >= 10 { // a few may all be harmless
+			assert.Positive(t, harmful, f.name)
+		}
 	}
 }
 

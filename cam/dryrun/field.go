@@ -19,15 +19,16 @@ const (
 	// of 600 x 400 mm at 0.1 mm is 24 million.
 	maxCells = 26_000_000
 	// hugeMM is a side beyond which there is no machine and the program is wrong;
-	// hugeCells are then enough to show it.
-	hugeMM    = 5000
-	hugeCells = 500_000
+	// wrongCells are then enough to show it.
+	hugeMM     = 5000
+	wrongCells = 500_000
 	// marginMM is left around what is cut.
 	marginMM = 1
 )
 
-// newField covers a box. The cell grows where the box would need too many.
-func newField(box geometry.Box, cell float64) Field {
+// newField covers a box. The cell grows where the box would need too many, and
+// where the program is known to be wrong in its extents.
+func newField(box geometry.Box, cell float64, wrong bool) Field {
 	if box.Empty() {
 		return Field{}
 	}
@@ -37,8 +38,8 @@ func newField(box geometry.Box, cell float64) Field {
 	}
 	box = box.Grow(marginMM)
 	f := Field{CellMM: cell}
-	if math.Max(box.Width(), box.Height()) > hugeMM {
-		most = hugeCells
+	if wrong || math.Max(box.Width(), box.Height()) > hugeMM {
+		most = wrongCells
 	}
 	for f.fit(box); float64(f.Columns)*float64(f.Rows) > most; f.fit(box) {
 		f.CellMM *= 1.1

@@ -12,7 +12,7 @@ import (
 // cutFoam makes the sweeps and runs them, in their order, through a fresh field.
 func (d *run) cutFoam() {
 	d.makeSweeps()
-	d.result.Field = newField(d.fieldBox(), d.setup.CellMM)
+	d.result.Field = newField(d.fieldBox(), d.setup.CellMM, d.counts["outside-travel"] > 0)
 	for _, hit := range d.cutBands() {
 		m := d.result.Motions[hit.motion]
 		d.wrong(m.Line, "rapid-in-foam", "a rapid runs through foam at %s, %s mm below the top; lift above the foam first", place(hit.at), mm(-m.lowest()))

@@ -210,6 +210,7 @@ func TestReaderPlaces(t *testing.T) {
 		{lines: "G0 X5\nG92 X0\nG92.2\nG92.3\nG0 X1", want: gcode.Place{X: 6}},
 		{lines: "G0 X5\nG92 X3\nG92 X4\nG0 X5", want: gcode.Place{X: 6}},
 		{lines: "G55\nG0 X1", want: gcode.Place{X: 31}, opt: known},
+		{lines: "G55\nG0 X1\nG92 X0\nG0 X2", want: gcode.Place{X: 33}, opt: known},
 		{lines: "G53 G0 X101 Z0", want: gcode.Place{X: 1, Z: 20}, opt: known},
 		{lines: "G91 G1 F100 X1\nG90\nG3 X1 Y4 J2", want: gcode.Place{X: 1, Y: 4}},
 		{lines: "/G0 X9\nG0 Y1", want: gcode.Place{X: 9, Y: 1}},
