@@ -40,7 +40,7 @@ func chains(moves []Move) []geometry.Contour {
 	var list []geometry.Contour
 	var open []geometry.Vertex
 	seen := map[geometry.Segment]bool{}
-	close := func() {
+	end := func() {
 		if len(open) > 0 {
 			list = append(list, thereAndBack(open))
 		}
@@ -55,7 +55,7 @@ func chains(moves []Move) []geometry.Contour {
 		at = m.To.Point
 		switch {
 		case m.Kind == Rapid || seen[s]:
-			close()
+			end()
 		case len(open) == 0:
 			open = []geometry.Vertex{{Point: s.A, Bulge: s.Bulge}, {Point: s.B}}
 		case s.A != s.B:
@@ -64,7 +64,7 @@ func chains(moves []Move) []geometry.Contour {
 		}
 		seen[s] = true
 	}
-	close()
+	end()
 	return list
 }
 

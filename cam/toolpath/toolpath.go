@@ -45,7 +45,9 @@ const (
 	Outline
 )
 
-// Op is one operation: a chain of moves with one tool and a name.
+// Op is one operation: a chain of moves with one tool and a name. Where the
+// layers of a block have recipes of their own, RPM and KerfMM are the top
+// layer's; feeds are in the moves.
 type Op struct {
 	Kind   OpKind
 	Name   string
