@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
 	"slices"
@@ -25,6 +26,9 @@ func (d *draft) finish(l *log) *Job {
 	}
 	f.checkIDs()
 	j.Cases = f.finishCases()
+	j.Defaults = d.defaults.Tray
+	j.Defaults.Habits = d.defaults.habits()
+	j.Defaults.Layers = slices.Clone(j.Defaults.Layers)
 	j.Trays = make([]Tray, len(d.trays))
 	for i := range d.trays {
 		j.Trays[i] = f.finishTray(&d.trays[i])
@@ -40,6 +44,8 @@ type finisher struct {
 	groups map[string]bool // of pieces
 	trays  map[string]*trayDraft
 	homes  map[string][]*Case // by tray id, the cases that stack it
+	// The first case without a stack: trays that no case stacks may be meant for it.
+	stackless *Case
 }
 
 // checkPockets counts the pockets of the whole job, before anything is done for
@@ -70,7 +76,8 @@ const (
 // checkIDs looks at the trays' ids. A tray in halves takes the ids ID-1 and
 // ID-2.
 func (f *finisher) checkIDs() {
-	if len(f.draft.trays) == 0 {
+	open := slices.ContainsFunc(f.draft.cases, func(c caseDraft) bool { return len(c.Stack) == 0 })
+	if len(f.draft.trays) == 0 && !(open && f.rosterKnown) {
 		f.fail(f.draft.at, "no-trays", "the job has no trays", "write `trays:` with a list of them")
 	}
 	taken := map[string]Position{}
@@ -109,6 +116,10 @@ func (f *finisher) finishCases() []Case {
 		in := d.inside.or(f.inside)
 		c.Inside = in.Inside
 		f.checkCase(c, in.insideGiven, names)
+		f.checkHolds(c.Holds, d.holdsPositions)
+		if len(c.Stack) > 0 && len(c.Holds) > 0 {
+			f.fail(d.holdsPositions[0], "stack-and-holds", fmt.Sprintf("case %s has a `stack` and `holds`", quote(c.Name)), "keep the stack, whose trays say what they hold; or `holds`, and `arrange` chooses the trays")
+		}
 		for _, id := range c.Stack {
 			if homes := f.homes[id]; len(homes) == 0 || homes[len(homes)-1] != c {
 				f.homes[id] = append(homes, c)
@@ -131,7 +142,7 @@ func (f *finisher) checkCase(c *Case, insideGiven bool, names map[string]Positio
 		f.fail(c.Position, "case-without-inside", what+" has no `inside`, and the job has no `case`", "write `inside: [length, width, height]`")
 	}
 	if len(c.Stack) == 0 {
-		f.fail(c.Position, "case-without-stack", what+" has no `stack`", "write `stack: [...]`, tray ids from top to bottom; `arrange`, which will choose the trays, is not built yet")
+		f.stackless = cmp.Or(f.stackless, c)
 	}
 	for i, id := range c.Stack {
 		if f.trays[id] == nil {
@@ -155,12 +166,13 @@ func (f *finisher) finishTray(d *trayDraft) Tray {
 	}
 	f.sizeTray(d, &t)
 	f.checkLabel(d)
-	f.checkHolds(d)
+	f.checkHolds(d.Holds, d.holdsPositions)
 	if len(t.Layers) == 0 {
 		f.fail(t.Position, "tray-without-layers", f.name(d)+" has no `layers`", "list them from top to bottom: [{foam: pe-30, thickness: 1 in}]")
 	}
 	// What comes from tray_defaults is shared until here.
 	t.Layers, t.Holds = slices.Clone(t.Layers), slices.Clone(t.Holds)
+	t.Habits = d.habits()
 	t.Pockets = make([]Pocket, len(d.pockets))
 	for i := range d.pockets {
 		t.Pockets[i] = f.finishPocket(d, d.pockets[i])
@@ -176,16 +188,19 @@ func (f *finisher) name(d *trayDraft) string {
 }
 
 // sizeTray gives a tray its outline: from its own size, from the cases that
-// stack it, or from the job's case.
+// stack it, or from the job's case. A size that says what the case says is no
+// fault.
 func (f *finisher) sizeTray(d *trayDraft, t *Tray) {
 	in, given := f.inside.Inside, f.inside.insideGiven
 	if homes := f.homes[d.ID]; len(homes) > 0 {
 		in, given = homes[0].Inside, true
 		f.checkHomes(d, homes)
+	} else if !given && d.sizeAt.Line == 0 && f.stackless != nil {
+		in, given = f.stackless.Inside, true
 	}
 	switch {
-	case d.sizeAt.Line > 0 && given:
-		f.fail(d.sizeAt, "size-and-case", f.name(d)+" has a `size`, and its case has an `inside`", "keep one of the two")
+	case d.sizeAt.Line > 0 && given && (d.Length != in.Length || d.Width != in.Width):
+		f.fail(d.sizeAt, "size-and-case", f.name(d)+" has a `size` that is not the inside of its case", "leave `size` out: the tray takes the case's length and width")
 	case d.sizeAt.Line == 0 && !given:
 		f.fail(d.Position, "tray-without-size", f.name(d)+" has no size", "write a `case` with its `inside`, or `size: [length, width]`")
 	case given:
@@ -230,16 +245,14 @@ func (f *finisher) checkLabel(d *trayDraft) {
 	}
 }
 
-func (f *finisher) checkHolds(d *trayDraft) {
-	if len(d.Holds) > 0 && len(d.pockets) == 0 {
-		f.fail(d.Position, "tray-without-pockets", f.name(d)+" has `holds` and no `pockets`", "write its `pockets`; `arrange`, which will place what it holds, is not built yet")
-	}
+// checkHolds looks the names of pieces and groups up.
+func (f *finisher) checkHolds(holds []string, at []Position) {
 	if !f.rosterKnown {
 		return
 	}
-	for i, name := range d.Holds {
+	for i, name := range holds {
 		if f.pieces[name] == nil && !f.groups[name] {
-			f.fail(d.holdsPositions[i], "unknown-piece", "the roster has no piece and no group "+quote(name), f.suggestPiece(name))
+			f.fail(at[i], "unknown-piece", "the roster has no piece and no group "+quote(name), f.suggestPiece(name))
 		}
 	}
 }

@@ -34,6 +34,7 @@ type Job struct {
 	Machine   string // profile name
 	ShopRules string // file named by the job, relative to it; "" for none
 	Roster    []Piece
+	Defaults  Tray // what tray_defaults gives, for trays that are yet to be chosen
 	Trays     []Tray
 	Cases     []Case
 }
@@ -101,9 +102,24 @@ type Tray struct {
 	Fit           string       // fit name; "" is snug
 	Halves        int          // 1 or 2
 	Cut           CutMode
-	Tool          string // "" for the machine's choice
-	Holds         []string
+	Tool          string   // "" for the machine's choice
+	Habits        Habits   // of pockets that are yet to be placed
+	Holds         []string // pieces and groups whose pockets are yet to be placed
 	Pockets       []Pocket
+}
+
+// Habits are what a tray gives for each of its pockets. Pockets that the job
+// writes have taken them over already.
+type Habits struct {
+	Relief                 Relief
+	Ends, Sides            bool // notches at the short, at the long sides
+	Notch                  Side // notches at compass sides
+	NotchWidth, NotchReach units.Length
+}
+
+// NotchOf is the sides of a pocket of a length and width that have a notch.
+func (h Habits) NotchOf(length, width units.Length) Side {
+	return notchWish{ends: h.Ends, sides: h.Sides, listed: h.Notch}.sidesOf(length, width)
 }
 
 // ShapeKind says which of a pocket's shape fields hold.
@@ -165,6 +181,7 @@ type Case struct {
 	Name           string
 	Copies         int
 	Inside         Inside
-	Stack          []string // tray ids, top to bottom
+	Stack          []string // tray ids, top to bottom; none where they are yet to be chosen
+	Holds          []string // pieces and groups that trays are to be chosen for; none is all that no other case carries
 	StackPositions []Position
 }

@@ -21,6 +21,7 @@ type draft struct {
 	Job
 	at          Position
 	inside      insideDraft
+	defaults    trayDraft
 	trays       []trayDraft
 	cases       []caseDraft
 	rosterGiven bool
@@ -36,7 +37,8 @@ type insideDraft struct {
 
 type caseDraft struct {
 	Case
-	inside insideDraft
+	inside         insideDraft
+	holdsPositions []Position
 }
 
 func (r *reader) job(root *value) *draft {
@@ -64,10 +66,9 @@ func (r *reader) job(root *value) *draft {
 	d.Units, d.unit = r.unit, r.unit
 	r.ifGiven(roster, func(v *value) { d.rosterGiven = true; d.Roster, d.rosterKnown = r.roster(v) })
 	r.ifGiven(box, func(v *value) { r.group(v, "`case`", d.inside.keys(r)...) })
-	var base trayDraft
-	r.ifGiven(defaults, func(v *value) { r.tray(v, &base, "`tray_defaults`") })
-	r.checkDefaults(&base)
-	r.ifGiven(trays, func(v *value) { d.trays = r.trays(v, base) })
+	r.ifGiven(defaults, func(v *value) { r.tray(v, &d.defaults, "`tray_defaults`") })
+	r.checkDefaults(&d.defaults)
+	r.ifGiven(trays, func(v *value) { d.trays = r.trays(v, d.defaults) })
 	r.ifGiven(cases, func(v *value) { d.cases = r.cases(v) })
 	return d
 }
@@ -144,6 +145,7 @@ func (r *reader) cases(v *value) []caseDraft {
 			{"name", func(v *value) { c.Name = r.text(v, "`name`") }},
 			{"copies", func(v *value) { c.Copies = r.whole(v, "`copies`") }},
 			{"stack", func(v *value) { r.stack(v, &c) }},
+			{"holds", func(v *value) { c.Holds, c.holdsPositions = r.holds(v) }},
 		}, c.inside.keys(r)...)...)
 		list = append(list, c)
 	}

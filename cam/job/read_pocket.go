@@ -99,7 +99,7 @@ func (r *reader) pitch(v *value, p *pocketDraft) {
 // checkPocket finds keys that do not go together.
 func (r *reader) checkPocket(p *pocketDraft) {
 	if !p.atGiven {
-		r.fail(p.Position, "pocket-without-place", "this pocket has no `at`", "write `at: [x, y]`, its lower-left corner; `arrange`, which chooses places, is not built yet")
+		r.fail(p.Position, "pocket-without-place", "this pocket has no `at`", "write `at: [x, y]`, its lower-left corner; or name the piece in the tray's `holds`, and `arrange` chooses the place")
 	}
 	switch {
 	case len(p.shapes) > 1:
@@ -126,7 +126,10 @@ func (r *reader) notch(v *value) notchWish {
 		}
 		return w
 	}
-	text, _ := r.scalar(v, "`notch`")
+	text, ok := r.scalar(v, "`notch`")
+	if !ok {
+		return w
+	}
 	switch strings.TrimSpace(text) {
 	case "none":
 	case "ends":

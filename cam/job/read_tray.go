@@ -6,6 +6,14 @@ import (
 	"traywright/geometry/units"
 )
 
+// habits is what the tray gives for pockets that nobody has placed yet.
+func (d pocketDefaults) habits() Habits {
+	return Habits{
+		Relief: d.relief, Ends: d.notch.ends, Sides: d.notch.sides, Notch: d.notch.listed,
+		NotchWidth: d.notchWidth, NotchReach: d.notchReach,
+	}
+}
+
 // trayDraft is a tray as it stands in the file, over the job's defaults.
 type trayDraft struct {
 	Tray
@@ -81,7 +89,7 @@ func (r *reader) tray(v *value, t *trayDraft, what string) {
 		{"halves", func(v *value) { t.Halves = r.halves(v) }},
 		{"cut", func(v *value) { t.Cut = CutMode(r.word(v, "`cut`", "sheets", "block")) }},
 		{"tool", func(v *value) { t.Tool = r.text(v, "`tool`") }},
-		{"holds", func(v *value) { r.holds(v, t) }},
+		{"holds", func(v *value) { t.Holds, t.holdsPositions = r.holds(v) }},
 		{"pockets", func(v *value) { t.pockets = r.pockets(v) }},
 	}, t.pocketDefaults.keys(r)...)...)
 }
@@ -131,10 +139,10 @@ func (r *reader) layers(v *value) []Layer {
 // mostHeld is the most entries of `holds`.
 const mostHeld = 1000
 
-func (r *reader) holds(v *value, t *trayDraft) {
-	t.Holds, t.holdsPositions = nil, nil
+// holds reads names of pieces and groups.
+func (r *reader) holds(v *value) (names []string, at []Position) {
 	for _, item := range r.list(v, "`holds`", mostHeld) {
-		t.Holds = append(t.Holds, r.text(item, "an entry of `holds`"))
-		t.holdsPositions = append(t.holdsPositions, item.at)
+		names, at = append(names, r.text(item, "an entry of `holds`")), append(at, item.at)
 	}
+	return names, at
 }
