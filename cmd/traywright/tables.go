@@ -26,6 +26,7 @@ func writeTables(w io.Writer, p *plan.Plan, u units.Unit) error {
 	for _, c := range p.Cases {
 		writeStack(t, p, c, u)
 	}
+	fmt.Fprintln(t)
 	return t.Flush()
 }
 
