@@ -98,7 +98,7 @@ func TestFindings(t *testing.T) {
 		{"halves", tall(pad(rect(12, 20, 30, 20), rect(74, 20, 30, 20)), func(p *job.Tray) { p.Halves = 2 }), nil, ""},
 		{"across the halves", tall(pad(rect(40, 20, 30, 20)), func(p *job.Tray) { p.Halves = 2 }), nil, "error:pocket-across-halves"},
 		{"too near the cut", tall(pad(rect(21, 20, 30, 20)), func(p *job.Tray) { p.Halves = 2 }), nil, "error:edge-too-thin"},
-		{"held, not placed", tall(pad(), func(p *job.Tray) { p.Holds = []string{"crab"} }), nil, "note:not-arranged"},
+		{"held, not placed", tall(pad(), func(p *job.Tray) { p.Holds = []string{"crab"} }), nil, "error:not-arranged"},
 		{"thicker than the cutters", tall(pad(rect(20, 20, 30, 20)), func(p *job.Tray) {
 			p.Cut = job.Block
 			p.Layers = []job.Layer{layer("pe-30", 2*inch), layer("pe-30", inch)}

@@ -59,6 +59,7 @@ type Pocket struct {
 	Through   bool
 	ShapeName string       // rect, round, slot, outline
 	Box       geometry.Box // of the shape without notch or relief
+	Holds     int          // how many of its piece go in
 }
 
 // Sheet is one thing laid on the machine: a layer, or a block of all layers.

@@ -90,7 +90,7 @@ func TestCases(t *testing.T) {
 	}{
 		{"plain", func(*job.Job) {}, ""},
 		{"unknown tray", func(j *job.Job) { j.Cases[0].Stack[3] = "store" }, "note:tray-in-no-case error:unknown-tray note:room-left"},
-		{"no stack", func(j *job.Job) { j.Cases[0].Stack = nil }, "note:not-arranged"},
+		{"no stack", func(j *job.Job) { j.Cases[0].Stack = nil }, "error:not-arranged"},
 		{"other size", func(j *job.Job) { j.Trays[1].Length = mm(249) }, "error:tray-does-not-fit"},
 		{"unused tray", func(j *job.Job) {
 			extra := j.Trays[0]

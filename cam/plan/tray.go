@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"traywright/cam/job"
@@ -34,6 +35,7 @@ func (b *board) finish() {
 	b.Pockets = make([]Pocket, len(b.holes))
 	for i, h := range b.holes {
 		b.Pockets[i] = h.Pocket
+		b.Pockets[i].Holds = h.holds
 	}
 }
 
@@ -75,15 +77,30 @@ func (m *maker) makeTray(t *job.Tray) {
 	b.Outline = grown(b, [4]bool{true, true, true, true}, t.Ease.MM())
 	m.makeLayers(b)
 	b.holes = m.makeHoles(b)
-	if len(b.holes) == 0 && len(t.Holds) > 0 {
-		m.log.note(at, "not-arranged", "has no pocket yet for what it holds: "+strings.Join(t.Holds, ", "),
-			"write its `pockets`")
+	if missing := m.notPlaced(b); len(missing) > 0 {
+		m.log.fail(at, "not-arranged", "has no pocket yet for what it holds: "+strings.Join(missing, ", "),
+			"run `traywright arrange "+m.Job.File+"`, or write its `pockets`")
 	}
 	if t.Halves == 2 {
 		m.boards = append(m.boards, m.halve(b)...)
 		return
 	}
 	m.boards = append(m.boards, b)
+}
+
+// notPlaced are the pieces and groups that the tray is to hold, and that have
+// no pocket in it.
+func (m *maker) notPlaced(b *board) []string {
+	var missing []string
+	for _, name := range b.source.Holds {
+		there := slices.ContainsFunc(b.holes, func(h *hole) bool {
+			return h.For == name || h.piece != nil && h.piece.Group == name
+		})
+		if !there {
+			missing = append(missing, name)
+		}
+	}
+	return missing
 }
 
 // checkTray finds sizes that make no tray.
