@@ -50,7 +50,7 @@ type weighted struct {
 }
 
 func (in *weighted) add(s Segment, w winds) {
-	if s.A == s.B {
+	if s.isPoint() {
 		return
 	}
 	if s.straight() {
@@ -202,7 +202,7 @@ func (a *arrangement) bulgeOf(e edge, from, to Point) float64 {
 		return math.Tan(sweep / 4)
 	}
 	sine := c.k * from.DistanceTo(to) / 2
-	return sine / (1 + math.Sqrt(math.Max(1-sine*sine, 0)))
+	return sine / (1 + math.Sqrt(max(1-sine*sine, 0)))
 }
 
 func (a *arrangement) segment(e *edge) Segment {

@@ -117,7 +117,7 @@ func next(h half, halves []half, out *leaving, used []bool) int32 {
 	}
 	reach := h.Chord()
 	for _, c := range candidates {
-		reach = math.Min(reach, halves[c].Chord())
+		reach = min(reach, halves[c].Chord())
 	}
 	back := h.Segment.Reverse().heading(reach / 2)
 	best, least := int32(-1), math.Inf(1)
@@ -143,7 +143,7 @@ func unused(e int32, used []bool) int32 {
 // Edges that leave a vertex along one tangent differ in it.
 func (s Segment) heading(reach float64) Point {
 	sine := s.Curvature() * reach / 2
-	return s.startTangent().turn(sine, math.Sqrt(math.Max(1-sine*sine, 0)))
+	return s.startTangent().turn(sine, math.Sqrt(max(1-sine*sine, 0)))
 }
 
 // clockwise is the angle in (0, 2π] by which p turns clockwise to q.

@@ -36,7 +36,7 @@ func inOrder(all []Contour, tol float64) Region {
 func (c Contour) fromLowest(tol float64) Contour {
 	low := math.Inf(1)
 	for _, v := range c.vertices {
-		low = math.Min(low, v.Y)
+		low = min(low, v.Y)
 	}
 	best := -1
 	for i, v := range c.vertices {

@@ -38,13 +38,25 @@ func (c *curve) distance(e *curve) (d float64, onC, onE Point) {
 func (c *curve) crosses(e *curve) (Point, bool) {
 	found := wholeHits(c, e)
 	for _, p := range found.at[:found.n] {
-		_, onC := c.share(p)
-		_, onE := e.share(p)
-		if onC && onE && !found.apart {
+		if !found.apart && c.passes(p) && e.passes(p) {
 			return p, true
 		}
 	}
 	return Point{}, false
+}
+
+// passes reports whether p, on the whole line or circle of c, is between its ends.
+func (c *curve) passes(p Point) bool {
+	switch {
+	case c.k == 0:
+		x := p.Sub(c.A).Dot(c.tangent)
+		return x >= 0 && x <= c.length
+	case c.radius < flatRadius:
+		out := p.Sub(c.center)
+		return out.Dot(c.middle) >= c.cosHalf*out.Norm()
+	}
+	_, ok := c.share(p)
+	return ok
 }
 
 // closest is the best pair of points so far.
@@ -179,8 +191,8 @@ func (x *segmentIndex) contains(p Point, tol float64) bool {
 
 // boxDistance is the least distance between two boxes.
 func boxDistance(a, b Box) float64 {
-	dx := math.Max(0, math.Max(a.Min.X-b.Max.X, b.Min.X-a.Max.X))
-	dy := math.Max(0, math.Max(a.Min.Y-b.Max.Y, b.Min.Y-a.Max.Y))
+	dx := max(0, max(a.Min.X-b.Max.X, b.Min.X-a.Max.X))
+	dy := max(0, max(a.Min.Y-b.Max.Y, b.Min.Y-a.Max.Y))
 	return math.Sqrt(dx*dx + dy*dy)
 }
 

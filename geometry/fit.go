@@ -261,9 +261,9 @@ func (f *fitter) longest(from, stride float64) (to float64, best Segment, ok boo
 // clip keeps a place on the curve, and between pieces if they are to stay whole.
 func (f *fitter) clip(from, place float64) float64 {
 	if f.whole {
-		place = math.Max(math.Floor(place), math.Floor(from)+1)
+		place = max(math.Floor(place), math.Floor(from)+1)
 	}
-	return math.Min(place, float64(len(f.pieces)))
+	return min(place, float64(len(f.pieces)))
 }
 
 // follow is the line or arc that follows the curve between two places, if one does.
@@ -285,7 +285,7 @@ func (f *fitter) parts(from, to float64) []rational {
 	first := int(from)
 	var parts []rational
 	for i := first; float64(i) < to; i++ {
-		u, v := math.Max(from-float64(i), 0), math.Min(to-float64(i), 1)
+		u, v := max(from-float64(i), 0), min(to-float64(i), 1)
 		parts = append(parts, f.pieces[i].part(u, v))
 	}
 	return parts
@@ -319,7 +319,7 @@ func (f *fitter) bulge(s Segment, from, to float64) (float64, bool) {
 		}
 		wanted := math.Tan(math.Atan2(a.Cross(b), a.Dot(b)) / 2)
 		slack := f.tol / (2 * x * (1 - x) * math.Sqrt(length))
-		low, high = math.Max(low, wanted-slack), math.Min(high, wanted+slack)
+		low, high = max(low, wanted-slack), min(high, wanted+slack)
 	}
 	if f.whole && to-from > samples {
 		for i := int(from) + 1; i < int(to); i++ {

@@ -51,16 +51,16 @@ func (c *curve) growBox() {
 	out := c.normal.Scale(-math.Copysign(1, c.k))
 	rise := func(dx, dy float64) float64 { return (dx*dx + dy*dy) * c.radius / 2 }
 	if c.middle.X >= c.cosHalf {
-		c.box.Max.X = math.Max(c.box.Max.X, c.A.X+rise(1-out.X, out.Y))
+		c.box.Max.X = max(c.box.Max.X, c.A.X+rise(1-out.X, out.Y))
 	}
 	if -c.middle.X >= c.cosHalf {
-		c.box.Min.X = math.Min(c.box.Min.X, c.A.X-rise(1+out.X, out.Y))
+		c.box.Min.X = min(c.box.Min.X, c.A.X-rise(1+out.X, out.Y))
 	}
 	if c.middle.Y >= c.cosHalf {
-		c.box.Max.Y = math.Max(c.box.Max.Y, c.A.Y+rise(out.X, 1-out.Y))
+		c.box.Max.Y = max(c.box.Max.Y, c.A.Y+rise(out.X, 1-out.Y))
 	}
 	if -c.middle.Y >= c.cosHalf {
-		c.box.Min.Y = math.Min(c.box.Min.Y, c.A.Y-rise(out.X, 1+out.Y))
+		c.box.Min.Y = min(c.box.Min.Y, c.A.Y-rise(out.X, 1+out.Y))
 	}
 }
 
@@ -68,7 +68,7 @@ func (c *curve) growBox() {
 func (c *curve) off(p Point) float64 {
 	q := p.Sub(c.A)
 	f := c.k*q.Dot(q) - 2*q.Dot(c.normal)
-	return math.Abs(f) / (1 + math.Sqrt(math.Max(1+c.k*f, 0)))
+	return math.Abs(f) / (1 + math.Sqrt(max(1+c.k*f, 0)))
 }
 
 // along is the share of the length at which p, on the whole line or circle, lies.
@@ -86,7 +86,7 @@ func (c *curve) along(p Point) float64 {
 // share is along, cut to 0..1, and whether it needed no cutting.
 func (c *curve) share(p Point) (t float64, ok bool) {
 	t = c.along(p)
-	return math.Min(math.Max(t, 0), 1), t >= 0 && t <= 1
+	return min(max(t, 0), 1), t >= 0 && t <= 1
 }
 
 // touches reports whether p lies within tol of c, between its ends, and at which

@@ -19,7 +19,7 @@ type piece struct {
 
 // pieces splits s, at most a little over a half circle, into one or two pieces.
 func (s Segment) pieces(yield func(piece)) {
-	if s.A == s.B {
+	if s.isPoint() {
 		return
 	}
 	if s.straight() {
@@ -35,9 +35,9 @@ func (s Segment) pieces(yield func(piece)) {
 	// The end shared by the two pieces must be no lower than theirs, bit by bit.
 	top := s.extreme(Point{Y: math.Copysign(1, start.Y)})
 	if start.Y > 0 {
-		top.Y = math.Max(top.Y, math.Max(s.A.Y, s.B.Y))
+		top.Y = max(top.Y, max(s.A.Y, s.B.Y))
 	} else {
-		top.Y = math.Min(top.Y, math.Min(s.A.Y, s.B.Y))
+		top.Y = min(top.Y, min(s.A.Y, s.B.Y))
 	}
 	yield(p.between(s.A, top, start.Y > 0))
 	yield(p.between(top, s.B, start.Y < 0))
@@ -57,17 +57,17 @@ func (s Segment) linePiece() piece {
 // the side to which an arc bulges.
 func (p piece) between(a, b Point, rises bool) piece {
 	p.rises = rises
-	p.low, p.high = math.Min(a.Y, b.Y), math.Max(a.Y, b.Y)
-	p.left, p.right = math.Min(a.X, b.X), math.Max(a.X, b.X)
+	p.low, p.high = min(a.Y, b.Y), max(a.Y, b.Y)
+	p.left, p.right = min(a.X, b.X), max(a.X, b.X)
 	if p.curvature == 0 {
 		return p
 	}
 	p.bulges = (p.curvature > 0) == rises
 	// It may reach past them by as much as the circle does, but no more than it rises.
 	if p.bulges {
-		p.right = math.Max(p.right, math.Min(p.farthest(1), p.right+p.high-p.low))
+		p.right = max(p.right, min(p.farthest(1), p.right+p.high-p.low))
 	} else {
-		p.left = math.Min(p.left, math.Max(p.farthest(-1), p.left-(p.high-p.low)))
+		p.left = min(p.left, max(p.farthest(-1), p.left-(p.high-p.low)))
 	}
 	return p
 }
@@ -92,7 +92,7 @@ func (p piece) xAt(y float64) float64 {
 		}
 		return p.clamp(p.from.X + c/(2*n.X))
 	}
-	root := math.Sqrt(math.Max(n.X*n.X-k*c, 0))
+	root := math.Sqrt(max(n.X*n.X-k*c, 0))
 	if p.bulges != (k > 0) {
 		root = -root
 	}
@@ -103,7 +103,7 @@ func (p piece) xAt(y float64) float64 {
 	return p.clamp(p.from.X + c/(n.X-root))
 }
 
-func (p piece) clamp(x float64) float64 { return math.Min(math.Max(x, p.left), p.right) }
+func (p piece) clamp(x float64) float64 { return min(max(x, p.left), p.right) }
 
 // crossing is what the piece adds to the winding number of q: +1 when a ray from
 // q to the right meets it rising, -1 falling.

@@ -49,7 +49,7 @@ func OffsetSharp(r Region, d, limit, tol float64) (Region, error) {
 	if math.IsNaN(limit) {
 		return Region{}, &Fault{RuleFinite, Point{}, "the limit of a sharp corner is not a number"}
 	}
-	return offset(r, d, tol, math.Min(math.Max(limit, 1), 100))
+	return offset(r, d, tol, min(max(limit, 1), 100))
 }
 
 func offset(r Region, d, tol, limit float64) (Region, error) {
@@ -166,7 +166,7 @@ func (o *offsetter) lanes(c Contour) []lane {
 	lanes := make([]lane, 0, len(c.vertices)+2)
 	for s := range c.Segments() {
 		switch {
-		case s.A == s.B:
+		case s.isPoint():
 		case math.Abs(s.Bulge) > 1:
 			first, second := s.halves()
 			lanes = append(lanes, o.lane(first), o.lane(second))

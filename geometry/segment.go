@@ -11,6 +11,10 @@ import "math"
 // IsArc reports whether the segment is curved.
 func (s Segment) IsArc() bool { return s.Bulge != 0 }
 
+// isPoint reports whether the segment is too short for its direction to be told:
+// the square of its length, less than 1e-300 mm², is near the end of a double's range.
+func (s Segment) isPoint() bool { return !(s.Chord() > 1e-150) }
+
 // Chord is the distance from A to B in mm.
 func (s Segment) Chord() float64 { return s.A.DistanceTo(s.B) }
 
@@ -130,7 +134,7 @@ func (s Segment) Reverse() Segment { return Segment{s.B, s.A, 0 - s.Bulge} }
 // Bounds is the smallest box that holds the segment.
 func (s Segment) Bounds() Box {
 	b := Box{s.A, s.A}.Union(Box{s.B, s.B})
-	if s.Bulge == 0 || s.A == s.B {
+	if s.Bulge == 0 || s.isPoint() {
 		return b
 	}
 	for _, direction := range [4]Point{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}} {

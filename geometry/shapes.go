@@ -13,7 +13,7 @@ func Rectangle(b Box, cornerRadius float64) Contour {
 	if b.Empty() {
 		return Contour{}
 	}
-	r := math.Min(cornerRadius, math.Min(b.Width(), b.Height())/2)
+	r := min(cornerRadius, min(b.Width(), b.Height())/2)
 	if !(r > 0) {
 		return Polygon(b.Min, Point{b.Max.X, b.Min.Y}, b.Max, Point{b.Min.X, b.Max.Y})
 	}
