@@ -64,6 +64,7 @@ func TestOffsetTable(t *testing.T) {
 		{"ell in, round inner corner", ell, -1, 18*4 + 14*4 + (1 - math.Pi/4), 1},
 		{"dumb-bell parts", bone, -1.5, 98 + 4*neck, 2},
 		{"two discs merge", NewRegion(Circle(Point{}, 2), Circle(Point{5, 0}, 2)), 1, 2*9*math.Pi - (2*9*math.Acos(2.5/3) - 2.5*math.Sqrt(36-25)), 1},
+		{"an island outgrows its hole", NewRegion(Circle(Point{}, 9), Circle(Point{}, 7).Reverse(), Circle(Point{}, 5)), 1.5, 10.5 * 10.5 * math.Pi, 1},
 		{"nothing", Region{}, 3, 0, 0},
 		{"no offset", NewRegion(square), 0, 100, 1},
 	} {
