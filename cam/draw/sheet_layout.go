@@ -244,7 +244,11 @@ func (s *sheet) sheetFacts() []fact {
 			fact{"", "Z " + span(r.Min.Z, r.Max.Z, u)})
 	}
 	if s.o.Wanted != nil {
-		list = append(list, fact{"Plan", "met to within " + fine(max(r.WorstOvercutMM, r.WorstUndercutMM, 0.001), u)})
+		text, worst := "met to within ", max(r.WorstOvercutMM, r.WorstUndercutMM, 0.001)
+		if !(worst <= differenceMM) {
+			text = "differs by up to "
+		}
+		list = append(list, fact{"Plan", text + fine(worst, u)})
 	}
 	return list
 }

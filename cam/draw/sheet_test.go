@@ -166,6 +166,7 @@ func TestDifferencesAreMarked(t *testing.T) {
 	r, wanted = badTray()
 	s, im := drawn(t, r, routerOptions(wanted))
 	assert.True(t, s.used.over && s.used.under && s.used.crosses && s.used.flags)
+	assert.Contains(t, s.sheetFacts(), fact{"Plan", "differs by up to 4.000 mm"})
 	hatched := func(x0, x1, y float64, want color.RGBA) (n int) {
 		for x := s.v.px(x0); x < s.v.px(x1); x++ {
 			if im.RGBAAt(int(x), int(s.v.py(y))) == want {
