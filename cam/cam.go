@@ -16,6 +16,7 @@ import (
 	"traywright/cam/job"
 	"traywright/cam/plan"
 	"traywright/cam/safety"
+	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -32,6 +33,8 @@ type Request struct {
 	Machine string         // overrides the job's; "" keeps it
 	Rules   []safety.Rules // every shop rules file in force
 	Unit    units.Unit     // that lengths are printed in
+
+	Outlines map[string]geometry.Region // the drawings that pockets name: see ReadOutlines
 }
 
 // Options say what `cut` writes beside the programs.
@@ -69,7 +72,7 @@ func decide(r Request) (*plan.Plan, finding.List) {
 	}
 	found = append(found, safety.Check(uses(r, machine), r.Catalog, r.Rules)...)
 	limits := newLimiter(r, machine)
-	p, planned := plan.Make(plan.Input{Job: r.Job, Catalog: r.Catalog, Machine: machine, Recipe: limits.recipe})
+	p, planned := plan.Make(plan.Input{Job: r.Job, Catalog: r.Catalog, Machine: machine, Recipe: limits.recipe, Outlines: r.Outlines})
 	found = append(found, planned...)
 	return p, append(found, limits.found...)
 }

@@ -16,7 +16,7 @@ import (
 // The drawing is read in plan: heights are dropped. What lies in a tilted
 // plane is an error.
 func Read(data []byte) ([]outline.Piece, error) {
-	if bytes.HasPrefix(data, []byte("AutoCAD Binary DXF")) {
+	if bytes.Contains(data[:min(len(data), 32)], []byte("Binary DXF")) {
 		return nil, &outline.Error{Message: "the drawing is a binary DXF", Hint: "save it again as ASCII DXF"}
 	}
 	groups, err := readGroups(data)

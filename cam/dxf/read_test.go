@@ -143,7 +143,7 @@ func TestReadRefuses(t *testing.T) {
 	cases := []struct{ name, text, want string }{
 		{"empty", "", "line 1: the drawing ends without EOF"},
 		{"not DXF", "<svg/>\n\n", `line 1: a group code is expected, not "<svg/>"`},
-		{"binary", "AutoCAD Binary DXF\r\n\x1a\x00", "the drawing is a binary DXF"},
+		{"binary", "Binary DXF\r\n\x1a\x00", "the drawing is a binary DXF"},
 		{"cut short", strings.TrimSuffix(drawn("0 LINE, 11 1"), "  0\nEOF\n"), "the drawing ends without EOF"},
 		{"unitless", noUnits, "the drawing does not say its units: $INSUNITS is missing or 0"},
 		{"no header", groupsOf("0 SECTION, 2 ENTITIES, 0 ENDSEC, 0 EOF"), "the drawing does not say its units: $INSUNITS is missing or 0"},

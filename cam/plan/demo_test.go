@@ -71,7 +71,7 @@ func TestExample(t *testing.T) {
 	plan, found := make1(t, j)
 	assert.Equal(t, finding.Finding{
 		Severity: finding.Error, Rule: "outline-not-read", Where: "job.yaml:26:9: tray stores, pocket 4 (kraken)",
-		Message: "outline files such as kraken.dxf are not read yet", Hint: "give `size`, `round` or a slot for now",
+		Message: "the outline kraken.dxf has not been read", Hint: "put the drawing into the job's folder",
 	}, only(t, found, "outline-not-read"))
 	// A notch at the logbook's end reaches to 2 mm from the rim; the upper row of
 	// coins, from y 162 on, ends 2.25 mm from it.

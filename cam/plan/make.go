@@ -3,6 +3,7 @@ package plan
 import (
 	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -15,6 +16,9 @@ type Input struct {
 	// Recipe is the settings for a foam with one of the machine's tools, the
 	// shop's limits already applied; false where there are none.
 	Recipe func(foam, tool string) (profiles.Recipe, bool)
+	// Outlines are the drawings that pockets name, by file name, true size in
+	// mm; where in the plane they lie does not matter.
+	Outlines map[string]geometry.Region
 	// TolMM is the distance under which two points are one; 0 is a millionth
 	// of a millimetre, far below what foam can show and far above what rounding
 	// does to coordinates of a metre.
@@ -58,6 +62,7 @@ type maker struct {
 	log      *log
 	pieces   map[string]*job.Piece
 	shapes   map[patternKey]*pattern
+	outlines map[string]*geometry.Region // moved to the origin
 	outcomes map[cutKey]cutOutcome
 	told     map[string]bool // recipes that are missing
 	boards   []*board
@@ -70,7 +75,7 @@ func newMaker(in Input) *maker {
 	}
 	m := &maker{
 		Input: in, unit: in.Job.Units, log: newLog(),
-		pieces: map[string]*job.Piece{}, shapes: map[patternKey]*pattern{},
+		pieces: map[string]*job.Piece{}, shapes: map[patternKey]*pattern{}, outlines: map[string]*geometry.Region{},
 		outcomes: map[cutKey]cutOutcome{}, told: map[string]bool{},
 	}
 	for i := range in.Job.Roster {

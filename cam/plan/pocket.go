@@ -131,11 +131,31 @@ func (m *maker) form(b *board, p *job.Pocket, at place) (form, bool) {
 	case job.SlotShape:
 		f.name, f.corner = "slot", 0
 	case job.OutlineShape:
-		m.log.fail(at, "outline-not-read", fmt.Sprintf("outline files such as %s are not read yet", p.OutlineFile),
-			"give `size`, `round` or a slot for now")
-		return f, false
+		var ok bool
+		if f, ok = m.formOfOutline(p, at); !ok {
+			return f, false
+		}
 	}
 	return f, m.checkForm(f, p, at)
+}
+
+// formOfOutline is the drawing's shape at true size, its box's corner at the
+// origin.
+func (m *maker) formOfOutline(p *job.Pocket, at place) (form, bool) {
+	shape, ok := m.outlines[p.OutlineFile]
+	if !ok {
+		read, there := m.Outlines[p.OutlineFile]
+		if !there {
+			m.log.fail(at, "outline-not-read", fmt.Sprintf("the outline %s has not been read", p.OutlineFile), "put the drawing into the job's folder")
+			return form{}, false
+		}
+		low := read.Bounds().Min
+		moved := read.Transform(geometry.Translate(-low.X, -low.Y))
+		shape = &moved
+		m.outlines[p.OutlineFile] = shape
+	}
+	box := shape.Bounds()
+	return form{name: "outline", length: box.Width(), width: box.Height(), outline: shape}, true
 }
 
 func (m *maker) checkForm(f form, p *job.Pocket, at place) bool {

@@ -12,13 +12,22 @@ import (
 // form is a pocket's shape before it is turned and placed: its length along X,
 // its width along Y, in mm, the lower-left corner of its box at the origin.
 type form struct {
-	name          string // rect, round, slot
+	name          string // rect, round, slot, outline
 	length, width float64
-	corner        float64 // radius, rect only
+	corner        float64          // radius, rect only
+	outline       *geometry.Region // of an outline; nil otherwise
 }
 
 func (f form) box() geometry.Box {
 	return geometry.Box{Max: geometry.Point{X: f.length, Y: f.width}}
+}
+
+// region is the form as a shape.
+func (f form) region() geometry.Region {
+	if f.outline != nil {
+		return *f.outline
+	}
+	return geometry.NewRegion(f.contour())
 }
 
 func (f form) contour() geometry.Contour {
@@ -48,7 +57,7 @@ func (f form) reach(r float64) reached {
 
 // reach is what a tool of radius r leaves of the pattern.
 func (p *pattern) reach(r, tol float64) (reached, error) {
-	if p.notch != 0 {
+	if p.notch != 0 || p.form.outline != nil {
 		return reach(p.bare, r, tol)
 	}
 	result := p.form.reach(r)
@@ -82,8 +91,8 @@ func (m *maker) pattern(key patternKey) (*pattern, error) {
 	if p, ok := m.shapes[key]; ok {
 		return p, nil
 	}
-	shape := key.form.contour()
-	bare := geometry.NewRegion(shape)
+	shape := key.form.region()
+	bare := shape
 	if notches := key.form.notches(key.notch, key.notchWidth, key.notchReach); len(notches) > 0 {
 		var err error
 		if bare, err = geometry.Union(m.TolMM, append(notches, bare)...); err != nil {

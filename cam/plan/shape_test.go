@@ -21,11 +21,11 @@ func TestForms(t *testing.T) {
 		form         form
 		area, length float64
 	}{
-		{form{"rect", 74, 105, 0}, 74 * 105, 2 * (74 + 105)}, // A7, ISO 216
-		{form{"rect", 85.60, 53.98, 3.18}, 4612.007, 273.701},
-		{form{"round", 25.75, 25.75, 0}, 520.768, math.Pi * 25.75}, // 2 euro, Regulation (EC) 975/98
-		{form{"slot", 40, 10, 0}, 300 + math.Pi*25, 60 + math.Pi*10},
-		{form{"slot", 10, 40, 0}, 300 + math.Pi*25, 60 + math.Pi*10},
+		{form{"rect", 74, 105, 0, nil}, 74 * 105, 2 * (74 + 105)}, // A7, ISO 216
+		{form{"rect", 85.60, 53.98, 3.18, nil}, 4612.007, 273.701},
+		{form{"round", 25.75, 25.75, 0, nil}, 520.768, math.Pi * 25.75}, // 2 euro, Regulation (EC) 975/98
+		{form{"slot", 40, 10, 0, nil}, 300 + math.Pi*25, 60 + math.Pi*10},
+		{form{"slot", 10, 40, 0, nil}, 300 + math.Pi*25, 60 + math.Pi*10},
 	} {
 		t.Run(fmt.Sprint(c.form), func(t *testing.T) {
 			assert.InDelta(t, c.area, c.form.contour().Area(), 5e-4)
@@ -38,7 +38,7 @@ func TestForms(t *testing.T) {
 // A notch adds its tongue beyond the side: a half disc where it reaches half
 // its width, with a straight part where more, a circular segment where less.
 func TestNotches(t *testing.T) {
-	pocket := form{"rect", 60, 40, 0}
+	pocket := form{"rect", 60, 40, 0, nil}
 	segment := func(w, h float64) float64 { // area of the circular segment on chord w with height h
 		r := (w*w/4 + h*h) / (2 * h)
 		half := math.Asin(w / 2 / r)
@@ -76,7 +76,7 @@ func assertBox(t *testing.T, want, got geometry.Box) {
 // A round pocket's notch still meets the circle.
 func TestNotchOfRound(t *testing.T) {
 	m := newMaker(Input{Job: &job.Job{}})
-	p, err := m.pattern(patternKey{form: form{"round", 25.75, 25.75, 0}, notch: job.North})
+	p, err := m.pattern(patternKey{form: form{"round", 25.75, 25.75, 0, nil}, notch: job.North})
 	require.NoError(t, err)
 	assert.Len(t, p.bare.Contours(), 1)
 	assert.InDelta(t, 35.75, p.bare.Bounds().Max.Y, 1e-6)
@@ -102,7 +102,7 @@ func TestTurnedPlace(t *testing.T) {
 // r(1/sin(t/2) - 1). r = 3.175 gives 1.3151 mm. Derived.
 func TestReliefMoves(t *testing.T) {
 	const r = 3.175
-	square := geometry.NewRegion(form{"rect", 40, 30, 0}.contour())
+	square := geometry.NewRegion(form{"rect", 40, 30, 0, nil}.contour())
 	corners := sharpCorners(square, r)
 	require.Len(t, corners, 4)
 	for _, c := range corners {
@@ -125,7 +125,7 @@ func TestReliefMoves(t *testing.T) {
 // the tool leaves it, and the reliefs are no larger than they must be.
 func TestReliefLetsCornersIn(t *testing.T) {
 	const r = 3.175
-	design := geometry.NewRegion(form{"rect", 40, 30, 0}.contour())
+	design := geometry.NewRegion(form{"rect", 40, 30, 0, nil}.contour())
 	for kind, ear := range map[job.Relief]float64{job.Dogbone: 1.6, job.TBone: 3.6} {
 		whole, err := relieved(design, sharpCorners(design, r), kind, r, tol)
 		require.NoError(t, err)
@@ -153,11 +153,11 @@ func TestReach(t *testing.T) {
 		narrow  bool
 		corners bool
 	}{
-		{"rectangle", form{"rect", 40, 30, 0}.contour(), 4 * 2.1633, false, true},
-		{"rounded", form{"rect", 40, 30, 4}.contour(), 0, false, false},
-		{"rounded as the tool", form{"rect", 40, 30, r}.contour(), 0, false, false},
-		{"round", form{"round", 10, 10, 0}.contour(), 0, false, false},
-		{"slit", form{"rect", 40, 6, 0}.contour(), 240, true, false},
+		{"rectangle", form{"rect", 40, 30, 0, nil}.contour(), 4 * 2.1633, false, true},
+		{"rounded", form{"rect", 40, 30, 4, nil}.contour(), 0, false, false},
+		{"rounded as the tool", form{"rect", 40, 30, r, nil}.contour(), 0, false, false},
+		{"round", form{"round", 10, 10, 0, nil}.contour(), 0, false, false},
+		{"slit", form{"rect", 40, 6, 0, nil}.contour(), 240, true, false},
 		{"triangle", geometry.Polygon(geometry.Point{}, geometry.Point{X: 60}, geometry.Point{X: 30, Y: 30 * math.Sqrt(3)}), r * r * (3*math.Sqrt(3) - math.Pi), false, true},
 		// Two rooms joined by a passage 5 mm wide.
 		{"passage", geometry.Polygon(points(0, 0, 20, 0, 20, 7.5, 30, 7.5, 30, 0, 50, 0, 50, 20, 30, 20, 30, 12.5, 20, 12.5, 20, 20, 0, 20)...), 0, true, true},

@@ -60,7 +60,13 @@ func (s *session) hang(c *cli.Context, folder fs.FS, j *job.Job) (cam.Request, e
 	if err != nil {
 		return cam.Request{}, err
 	}
-	return cam.Request{Job: j, Catalog: catalog, Machine: c.String(machineFlag.Name), Rules: rules, Unit: unit}, nil
+	outlines, found := cam.ReadOutlines(folder, j)
+	if found.Failed() {
+		return cam.Request{}, unreadable{found}
+	}
+	return cam.Request{
+		Job: j, Catalog: catalog, Machine: c.String(machineFlag.Name), Rules: rules, Unit: unit, Outlines: outlines,
+	}, nil
 }
 
 func readCatalog(c *cli.Context) (*profiles.Catalog, error) {
