@@ -114,11 +114,12 @@ func (x *index) laterCut(motion int, box geometry.Box, within func(geometry.Poin
 	return first
 }
 
-// cutBefore reports whether a place was cut through by a motion up to that one:
-// a beam that runs on in its own kerf touches nothing.
+// cutBefore reports whether a place lies within a kerf of what was cut by a
+// motion up to that one: a beam that closes or runs on in its own kerf touches
+// nothing.
 func (x *index) cutBefore(p geometry.Point, motion int) bool {
-	for _, i := range x.near(p, x.widest) {
-		if s := &x.sweeps[i]; s.motion <= motion && s.distance(p, 0) <= s.radius {
+	for _, i := range x.near(p, 3*x.widest) {
+		if s := &x.sweeps[i]; s.motion <= motion && s.distance(p, 0) <= 3*s.radius {
 			return true
 		}
 	}
