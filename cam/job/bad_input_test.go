@@ -193,7 +193,7 @@ func TestWrongJobs(t *testing.T) {
 // default once.
 func TestFindingsInOrder(t *testing.T) {
 	found, unread := complaints(t, folder("job.yaml", `cases: [{name: x, stack: [b, c]}]
-tray_defaults: {wall: -1, layers: [{foam: pe-30, thickness: 1 in}]}
+tray_defaults: {wall: -1, label: "{a}", layers: [{foam: pe-30, thickness: 1 in}]}
 case: {inside: [100, 80, 50]}
 trays:
   - {id: a, edge: -1}
@@ -206,7 +206,7 @@ trays:
 		where = append(where, f.Where+" "+f.Rule)
 	}
 	assert.Equal(t, []string{
-		"job.yaml:1:30 unknown-tray", "job.yaml:2:23 size-too-small", "job.yaml:5:19 size-too-small",
+		"job.yaml:1:30 unknown-tray", "job.yaml:2:23 size-too-small", "job.yaml:2:34 unknown-placeholder", "job.yaml:5:19 size-too-small",
 		"job.yaml:6:21 bad-halves", "job.yaml:7:10 duplicate-id",
 	}, where)
 }

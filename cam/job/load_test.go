@@ -128,6 +128,14 @@ func TestLoadSmall(t *testing.T) {
 		{"size with corner and ease", smallTray + "    corner: 5\n    ease: 1\n", func(t *testing.T, j *job.Job) {
 			assert.Equal(t, [2]units.Length{5 * mm, mm}, [2]units.Length{j.Trays[0].Corner, j.Trays[0].Ease})
 		}},
+		{"a tray's own corner and ease in a case", "case: {inside: [100, 80, 30], corner: 8, ease: 1}\ntray_defaults: {layers: [{foam: pe-30, thickness: 1 in}]}\ntrays: [{id: a, corner: 3}, {id: b, ease: 0}]\n", func(t *testing.T, j *job.Job) {
+			assert.Equal(t, [2]units.Length{3 * mm, mm}, [2]units.Length{j.Trays[0].Corner, j.Trays[0].Ease})
+			assert.Equal(t, [2]units.Length{8 * mm, 0}, [2]units.Length{j.Trays[1].Corner, j.Trays[1].Ease})
+		}},
+		{"a case's own corner", "case: {inside: [100, 80, 30], corner: 8, ease: 1}\ntrays: [{id: a, layers: [{foam: pe-30, thickness: 1 in}]}]\ncases: [{name: x, corner: 4, stack: [a]}]\n", func(t *testing.T, j *job.Job) {
+			assert.Equal(t, [2]units.Length{4 * mm, mm}, [2]units.Length{j.Trays[0].Corner, j.Trays[0].Ease})
+			assert.Equal(t, 30*mm, j.Cases[0].Inside.Height)
+		}},
 		{"pocket defaults", "tray_defaults: {relief: tbone, notch: sides, notch_reach: 4, tool: t1}\n" + smallTray +
 			"    notch_width: 9\n    pockets:\n      - {at: [10, 10], size: [30, 20]}\n      - {at: [60, 10], round: 20, relief: none, notch: none, notch_reach: 5, tool: t2}\n",
 			func(t *testing.T, j *job.Job) {

@@ -134,8 +134,9 @@ func (w *writer) roster(j *job.Job) {
 		p.Length, l = w.length("length")
 		p.Width, b = w.length("width")
 		p.Height, h = w.length("height")
-		quote := func(s string) string { return `"` + strings.ReplaceAll(strings.Trim(s, "'"), `"`, `""`) + `"` }
-		fmt.Fprintf(&w.csv, "%d,%s,%s,%s,%s,%v\n", p.Count, quote(p.ID), quote(l), quote(b), quote(h), p.WeightG)
+		quote := func(s string) string { return `"` + strings.ReplaceAll(s, `"`, `""`) + `"` }
+		bare := func(s string) string { return quote(strings.Trim(s, "'")) }
+		fmt.Fprintf(&w.csv, "%d,%s,%s,%s,%s,%v\n", p.Count, quote(p.ID), bare(l), bare(b), bare(h), p.WeightG)
 		j.Roster = append(j.Roster, p)
 	}
 }

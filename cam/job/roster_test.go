@@ -80,7 +80,7 @@ func TestUnreadableRosters(t *testing.T) {
 		{"weight_g," + header + "inf,crab,2,31.5,20,10\n", "bad-number", "2:1", `weight_g: "inf"`, "12.5"},
 		{"weight_g," + header + "1e6,crab,2,31.5,20,10\n", "bad-number", "2:1", `weight_g: "1e6"`, "12.5"},
 		{"weight_g," + header + "100001,crab,2,31.5,20,10\n", "bad-number", "2:1", "more than 100000", "12.5"},
-		{"id;count;length;width;height\ncrab;2;31,5;20;10\neel;1;1.000;20;10\n", "mixed-decimals", "3:7", "as in lines 2 and 3", "one of the two"},
+		{"id;count;length;width;height\ncrab;2;31,5;20;10\neel;1;1.000;20;10\ncod;1;1.5;2,5;3\n", "mixed-decimals", "3:7", "as in lines 2 and 3", "one of the two"},
 		{header + "\"crab,2,31.5,20,10\neel,1,2,3,4\n", "open-quote", "2:1", "never closed", "twice"},
 		{header + "\"crab\" x,2,31.5,20,10\n", "text-after-quote", "2:8", "behind a field in quotes", "twice"},
 		{header + "krebs\xe4,2,31.5,20,10\n", "encoding", "2:6", "0xe4 is not UTF-8", "UTF-8"},
