@@ -149,14 +149,23 @@ func (w *sheetWork) draw(r Request, p *plan.Plan, o Options) error {
 	return nil
 }
 
-// setup is what the machine and the foam are, for the dry run.
+// fieldCellMM is the cell of the virtual foam. Walls are measured exactly,
+// whatever the cell; it decides how small a flake left on a floor is seen, and
+// how fine the picture is.
+const fieldCellMM = 0.2
+
+// setup is what the machine and the foam are, for the dry run: nothing may be
+// faster or stronger than the recipes, which the shop rules have lowered.
 func (w *sheetWork) setup(m profiles.Machine) dryrun.Setup {
-	s := dryrun.Setup{Machine: m, KerfMM: map[int]float64{}, ThicknessMM: w.sheet.ThicknessMM()}
+	s := dryrun.Setup{Machine: m, KerfMM: map[int]float64{}, ThicknessMM: w.sheet.ThicknessMM(), CellMM: fieldCellMM}
 	for _, c := range append([]plan.Cut{w.sheet.Edge}, w.sheet.Cuts...) {
 		for _, recipe := range c.Recipes {
 			s.KerfMM[c.Tool.Number] = max(s.KerfMM[c.Tool.Number], recipe.KerfMM.Value)
 			s.BreakthroughMM = max(s.BreakthroughMM, recipe.BreakthroughMM.Value)
 			s.Passes = max(s.Passes, int(recipe.Passes.Value))
+			s.MaxFeedMMPerMin = max(s.MaxFeedMMPerMin, recipe.FeedMMPerMin.Value, recipe.PlungeMMPerMin.Value)
+			s.MaxPowerPercent = max(s.MaxPowerPercent, recipe.PowerPercent.Value)
+			s.MaxPlungeMMPerMin = max(s.MaxPlungeMMPerMin, recipe.PlungeMMPerMin.Value)
 		}
 	}
 	return s

@@ -5,6 +5,7 @@ import (
 	"image/color"
 	"image/draw"
 	"math"
+	"sync"
 
 	"github.com/fogleman/gg"
 	"golang.org/x/image/font"
@@ -34,10 +35,26 @@ type canvas struct {
 }
 
 func newCanvas(t *typesetter, width, height int) *canvas {
-	im := image.NewRGBA(image.Rect(0, 0, width, height))
+	im := newPage(width, height)
 	fillBytes(im.Pix, 0xff)
 	return &canvas{typesetter: t, im: im, dc: gg.NewContextForRGBA(im)}
 }
+
+// pages keeps the memory of pages that are done with: a page has some 16 MB,
+// and fetching that anew for every picture costs as much as drawing it.
+var pages sync.Pool
+
+// newPage is a page of any content; it is handed back by done.
+func newPage(width, height int) *image.RGBA {
+	size := 4 * width * height
+	if kept, ok := pages.Get().(*[]uint8); ok && cap(*kept) >= size {
+		return &image.RGBA{Pix: (*kept)[:size], Stride: 4 * width, Rect: image.Rect(0, 0, width, height)}
+	}
+	return image.NewRGBA(image.Rect(0, 0, width, height))
+}
+
+// done hands a page back; nobody may look at it after that.
+func done(im *image.RGBA) { pages.Put(&im.Pix) }
 
 // fillBytes sets every byte, by doubling what is set.
 func fillBytes(b []uint8, v uint8) {

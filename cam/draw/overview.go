@@ -37,7 +37,9 @@ func Overview(w io.Writer, p *plan.Plan, o OverviewOptions) error {
 	if p == nil {
 		p = &plan.Plan{}
 	}
-	return encode(w, newOverview(t, p, o).draw())
+	page := newOverview(t, p, o).draw()
+	defer done(page)
+	return encode(w, page)
 }
 
 // overview is the picture of a job in the making.

@@ -35,7 +35,9 @@ func Sheet(w io.Writer, r dryrun.Result, o SheetOptions) error {
 	if err != nil {
 		return err
 	}
-	return encode(w, newSheet(t, r, o).draw())
+	page := newSheet(t, r, o).draw()
+	defer done(page)
+	return encode(w, page)
 }
 
 // sheet is a program's picture in the making.
