@@ -100,7 +100,7 @@ trays:
     pockets:
       - {for: deckhand, at: [12, 12], fit: easy, tool: flat-3}
       - {for: kraken, at: [60, 12], notch: [n, w], notch_width: 18, notch_reach: 1/4"}
-      - {at: [120, 12], slot: [2 in, 1], corner: 0.5}
+      - {at: [120, 12], slot: [2 in, 1]}
 cases:                           # optional; without it each tray is made once
   - name: Gull Watch
     copies: 2
@@ -113,5 +113,5 @@ const contractRoster = "id,name,group,count,length,width,height,weight_g,shape,p
 	"deckhand,,crew,4,25,25,30,,round,upright\n"
 
 func contract() fs.FS {
-	return folder("job.yaml", strings.Replace(contractJob, ", corner: 0.5", "", 1), "roster.csv", contractRoster)
+	return folder("job.yaml", contractJob, "roster.csv", contractRoster)
 }
