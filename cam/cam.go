@@ -14,6 +14,7 @@ import (
 	"traywright/cam/dxf"
 	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/cam/paper"
 	"traywright/cam/plan"
 	"traywright/cam/safety"
 	"traywright/geometry"
@@ -41,6 +42,7 @@ type Request struct {
 type Options struct {
 	DXF      dxf.Format
 	Finished bool                  // adds the finished sizes to DXF and SVG
+	Paper    paper.Size            // of the PDFs
 	Progress func(done, total int) // called after each sheet, from several goroutines; nil for none
 }
 
@@ -94,5 +96,5 @@ func Cut(ctx context.Context, r Request, o Options) (Result, error) {
 	if result.Report.Findings.Failed() {
 		return result, nil
 	}
-	return result, result.finish(r, sheets)
+	return result, result.finish(r, o, sheets)
 }

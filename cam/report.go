@@ -112,6 +112,8 @@ const (
 	ReportName   = "report.json"
 	OverviewName = "overview.png"
 	CutSheetName = "cut-sheet.md"
+	PaperName    = "cut-sheet.pdf"
+	TemplateName = "templates.pdf"
 )
 
 // describe is the report of a plan before anything is cut. The plan may be nil.
@@ -192,19 +194,27 @@ func DescribeRun(r dryrun.Result) DryRunReport {
 }
 
 // finish adds the files that speak of the whole job, the report last.
-func (r *Result) finish(q Request, works []*sheetWork) error {
+func (r *Result) finish(q Request, o Options, works []*sheetWork) error {
 	var overview bytes.Buffer
 	if err := draw.Overview(&overview, r.Plan, overviewOptions(q, works)); err != nil {
 		return fmt.Errorf("%s: %w", OverviewName, err)
 	}
-	r.Report.Files = append(r.Report.Files,
-		FileReport{Path: OverviewName, Kind: "png", Machine: r.Report.Machine},
-		FileReport{Path: CutSheetName, Kind: "markdown", Machine: r.Report.Machine})
 	page, err := cutSheet(q, r.Plan, works, r.Report.Findings)
 	if err != nil {
 		return fmt.Errorf("%s: %w", CutSheetName, err)
 	}
-	files := []File{{OverviewName, overview.Bytes()}, {CutSheetName, page}}
+	printed, err := paperCutSheet(q, r.Plan, works, r.Report.Findings, overview.Bytes(), o.Paper)
+	if err != nil {
+		return fmt.Errorf("%s: %w", PaperName, err)
+	}
+	templates, err := paperTemplates(q, r.Plan, o.Paper)
+	if err != nil {
+		return fmt.Errorf("%s: %w", TemplateName, err)
+	}
+	files := []File{{OverviewName, overview.Bytes()}, {CutSheetName, page}, {PaperName, printed}, {TemplateName, templates}}
+	for _, f := range files {
+		r.Report.Files = append(r.Report.Files, FileReport{Path: f.Path, Kind: kinds[path.Ext(f.Path)], Machine: r.Report.Machine})
+	}
 	for _, w := range works {
 		for _, f := range w.files {
 			r.Report.Files = append(r.Report.Files, w.describe(f, r.Plan.Machine))
@@ -219,7 +229,7 @@ func (r *Result) finish(q Request, works []*sheetWork) error {
 	return nil
 }
 
-var kinds = map[string]string{".ngc": "gcode", ".dxf": "dxf", ".svg": "svg", ".png": "png"}
+var kinds = map[string]string{".ngc": "gcode", ".dxf": "dxf", ".svg": "svg", ".png": "png", ".md": "markdown", ".pdf": "pdf"}
 
 // describe is one of the sheet's files in the report.
 func (w *sheetWork) describe(f File, m profiles.Machine) FileReport {

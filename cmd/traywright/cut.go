@@ -7,12 +7,14 @@ import (
 
 	"traywright/cam"
 	"traywright/cam/dxf"
+	"traywright/cam/paper"
 )
 
 var (
 	outFlag      = &cli.StringFlag{Name: "out", Usage: "write everything into `DIR`, all or nothing"}
 	dxfFlag      = &cli.StringFlag{Name: "dxf", Value: "r2000", Usage: "drawing format, `r2000|r12`; r12 for old readers"}
 	finishedFlag = &cli.BoolFlag{Name: "finished", Usage: "add a layer FINISHED with the foam's own sizes to DXF and SVG; a machine would cut it"}
+	paperFlag    = &cli.StringFlag{Name: "paper", Value: "a4", Usage: "size of the PDFs' pages, `a4|letter`"}
 )
 
 func cutCommand(s *session) *cli.Command {
@@ -22,7 +24,7 @@ func cutCommand(s *session) *cli.Command {
 		ArgsUsage: "JOB",
 		Description: "Nothing is written when the job is refused or a dry run fails. A folder from an earlier run is replaced whole.\n" +
 			"Example: traywright cut testdata/tidewrack/job.yaml --out out",
-		Flags: jobFlags(outFlag, dxfFlag, finishedFlag),
+		Flags: jobFlags(outFlag, dxfFlag, finishedFlag, paperFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			path, err := oneArgument(c, "a job file")
@@ -46,12 +48,16 @@ func (s *session) cut(c *cli.Context, path string) error {
 	if err != nil {
 		return err
 	}
+	size, err := paper.SizeNamed(c.String(paperFlag.Name))
+	if err != nil {
+		return usageError{"--paper: " + err.Error(), ""}
+	}
 	request, err := s.request(c, path)
 	if err != nil {
 		return err
 	}
 	bar := s.newProgress("cutting virtual foam")
-	result, err := cam.Cut(c.Context, request, cam.Options{DXF: format, Finished: c.Bool(finishedFlag.Name), Progress: bar.step})
+	result, err := cam.Cut(c.Context, request, cam.Options{DXF: format, Finished: c.Bool(finishedFlag.Name), Paper: size, Progress: bar.step})
 	bar.end()
 	if err != nil {
 		return stopped(err)

@@ -1,0 +1,211 @@
+package cam
+
+import (
+	"bytes"
+	"fmt"
+	"path"
+	"slices"
+	"strings"
+
+	"traywright/cam/finding"
+	"traywright/cam/paper"
+	"traywright/cam/plan"
+	"traywright/cam/safety"
+	"traywright/cam/toolpath"
+	"traywright/profiles"
+)
+
+// paperCutSheet is the cut sheet as PDF: the page of cutSheet with pictures,
+// and a page of its own for each sheet of foam.
+func paperCutSheet(r Request, p *plan.Plan, works []*sheetWork, found finding.List, overview []byte, size paper.Size) ([]byte, error) {
+	w := pageWriter{unit: r.Unit, plan: p, works: works}
+	job := paper.Job{
+		Title: w.title() + ": cut sheet", Subtitle: fmt.Sprintf("%s (%s)", p.Machine.Name, p.Machine.Process),
+		Overview: overview, Before: append(safety.Requires(r.Rules), spelling, "Each sheet's thickness is measured: foam is rarely as thick as its label says"),
+	}
+	for _, f := range found {
+		job.Worth = append(job.Worth, strings.TrimPrefix(f.Where+": "+f.Message, ": "))
+	}
+	for _, m := range w.material() {
+		job.Foam = append(job.Foam, paper.FoamRow{Foam: m.Foam, Thickness: m.Thickness, Blank: m.Blank, For: m.For, Count: m.Count})
+	}
+	for _, c := range w.cases() {
+		job.Stacks = append(job.Stacks, paperStack(c))
+	}
+	for _, work := range works {
+		job.Sheets = append(job.Sheets, w.paperSheet(work, r.Rules))
+	}
+	var b bytes.Buffer
+	err := paper.CutSheet(&b, job, size, r.Unit)
+	return b.Bytes(), err
+}
+
+const (
+	spelling = "Every name is spelt right"
+	glueing  = "Use a glue that the foam's maker names; solvent glue eats polystyrene. Let it cure, and let the foam air, before painted pieces go in."
+)
+
+func (w pageWriter) title() string {
+	if w.plan.Job.Game != "" {
+		return w.plan.Job.Game
+	}
+	return w.plan.Job.File
+}
+
+func paperStack(c casePart) paper.Stack {
+	s := paper.Stack{Name: c.Name, Together: fmt.Sprintf("together %s of %s, %s left, %s", c.Height, c.Inside, c.Room, c.Weight)}
+	if c.Copies > 1 {
+		s.Name += fmt.Sprintf(" (%d copies)", c.Copies)
+	}
+	for _, row := range c.Rows {
+		s.Rows = append(s.Rows, [3]string{row.Tray, row.Height, row.Weight})
+	}
+	return s
+}
+
+// paperSheet is one sheet's page.
+func (w pageWriter) paperSheet(work *sheetWork, rules []safety.Rules) paper.Sheet {
+	cautions := pageWriter{plan: w.plan, works: []*sheetWork{work}}.cautions(rules)
+	s := paper.Sheet{
+		Title: work.title(), Subtitle: strings.Join(slices.DeleteFunc([]string{w.plan.Job.Game, work.tray.Label, work.name + ".ngc"}, func(s string) bool { return s == "" }), " · "),
+		Picture: work.picture(), Settings: w.paperSettings(work), Zero: w.zero(work), Work: w.work(work),
+		Copies: work.tray.Copies, Owner: safety.Requires(rules), Glue: glueing, Tray: work.tray, Number: work.sheet.Number,
+	}
+	for _, text := range cautions {
+		if isForFire(text, w.plan.Machine.Process) {
+			s.Burns = append(s.Burns, text)
+			continue
+		}
+		s.Cautions = append(s.Cautions, text)
+	}
+	s.Cautions = append(s.Cautions, spelling)
+	for _, row := range w.packing() {
+		if row.Tray == work.tray.ID {
+			s.Packing = append(s.Packing, paper.PackingRow{Piece: row.Piece, Count: row.Count})
+		}
+	}
+	return s
+}
+
+// isForFire tells the cautions of a hot process that say what to do when
+// something burns from those to settle before the start.
+func isForFire(caution string, p profiles.Process) bool {
+	hot := p == profiles.Laser || p == profiles.HotWire
+	return hot && (strings.Contains(caution, "In a fire") || strings.Contains(caution, "burns skin"))
+}
+
+// picture is the sheet's PNG.
+func (w *sheetWork) picture() []byte {
+	for _, f := range w.files {
+		if path.Ext(f.Path) == ".png" {
+			return f.Data
+		}
+	}
+	return nil
+}
+
+// paperSettings has a line for each tool and each of its recipes.
+func (w pageWriter) paperSettings(work *sheetWork) [][2]string {
+	s := work.stats
+	one := pageWriter{unit: w.unit, plan: w.plan, works: []*sheetWork{work}}
+	facts := [][2]string{
+		{"Foam", fmt.Sprintf("%s, %s thick", work.foams(), w.length(work.sheet.ThicknessMM()))},
+		{"Time", "about " + minutes(s.Seconds) + ", an estimate"},
+	}
+	for _, row := range one.settings() {
+		text := fmt.Sprintf("%s: feed %s, %s, %s, kerf %s", row.Foam, row.Feed, w.stepText(row), row.Power, row.Kerf)
+		facts = append(facts, [2]string{row.Tool, text}, [2]string{"", row.Source})
+	}
+	return facts
+}
+
+func (w pageWriter) stepText(row settingRow) string {
+	if w.plan.Machine.Process == profiles.Laser {
+		return row.Steps
+	}
+	return "step-down " + row.Steps
+}
+
+// zero is where the program counts from.
+func (w pageWriter) zero(work *sheetWork) []string {
+	s := work.stats
+	return []string{
+		fmt.Sprintf("X0 Y0 is the tray's lower-left corner, at least %s and %s from the bed's own; %s.",
+			w.length(max(0, -s.Min.X)), w.length(max(0, -s.Min.Y)), zeroText[w.plan.Machine.ZZero]),
+		fmt.Sprintf("The tool's centre sweeps %s (X then Y).", w.size(s.Max.X-s.Min.X, s.Max.Y-s.Min.Y)),
+	}
+}
+
+// work is the order of work at the machine.
+func (w pageWriter) work(work *sheetWork) []string {
+	kerf := work.kerf()
+	s := work.stats
+	steps := []string{fmt.Sprintf("Lay the foam on the bed: %s, %s thick, at least %s.", work.foams(),
+		w.length(work.sheet.ThicknessMM()), w.size(s.Max.X-s.Min.X+kerf, s.Max.Y-s.Min.Y+kerf))}
+	tools := toolsInOrder(work.program)
+	if w.plan.Machine.Process == profiles.Router && len(tools) > 0 {
+		steps = append(steps, fmt.Sprintf("Fit T%d, %s.", tools[0].Number, tools[0].Name))
+	}
+	steps = append(steps, "Set the zero point.", fmt.Sprintf("Run %s: %s.", work.name+".ngc", countOps(work.program)))
+	for _, t := range tools[min(1, len(tools)):] {
+		steps = append(steps, fmt.Sprintf("When it stops for T%d, fit %s and set its Z zero.", t.Number, t.Name))
+	}
+	if skin := work.program.SkinMM; skin > 0 {
+		steps = append(steps, fmt.Sprintf("Cut the skin of %s that is left under the outline with a knife.", w.length(skin)))
+	}
+	if tabs := tabCount(work.sheet.Edge, work.program.SkinMM); tabs > 0 {
+		steps = append(steps, fmt.Sprintf("Cut the %d tabs that hold the outline with a knife.", tabs))
+	}
+	return append(steps, "Try a piece in its pocket before the next sheet is cut.")
+}
+
+// toolsInOrder lists the program's tools as it calls for them.
+func toolsInOrder(p toolpath.Program) []profiles.Tool {
+	var list []profiles.Tool
+	for _, op := range p.Ops {
+		if n := len(list); n == 0 || list[n-1].Number != op.Tool.Number {
+			list = append(list, op.Tool)
+		}
+	}
+	return list
+}
+
+// countOps says what a program cuts, in its order.
+func countOps(p toolpath.Program) string {
+	counts := map[toolpath.OpKind]int{}
+	for _, op := range p.Ops {
+		counts[op.Kind]++
+	}
+	var parts []string
+	for _, kind := range []toolpath.OpKind{toolpath.Mark, toolpath.Pocket} {
+		if n := counts[kind]; n > 0 {
+			parts = append(parts, plural(n, opNames[kind]))
+		}
+	}
+	return strings.Join(append(parts, "the outline last"), ", ")
+}
+
+var opNames = map[toolpath.OpKind]string{toolpath.Mark: "mark", toolpath.Pocket: "pocket"}
+
+func plural(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+// tabCount is how many tabs hold the outline; none where a skin does.
+func tabCount(edge plan.Cut, skinMM float64) int {
+	if n := len(edge.Recipes); n > 0 && skinMM == 0 {
+		return int(edge.Recipes[n-1].TabCount.Value)
+	}
+	return 0
+}
+
+// paperTemplates is every tray in true size.
+func paperTemplates(r Request, p *plan.Plan, size paper.Size) ([]byte, error) {
+	w := pageWriter{plan: p}
+	var b bytes.Buffer
+	err := paper.Template(&b, p.Trays, paper.TemplateOptions{Size: size, Unit: r.Unit, Title: w.title() + ": templates"})
+	return b.Bytes(), err
+}

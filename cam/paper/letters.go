@@ -1,0 +1,151 @@
+package paper
+
+import (
+	"fmt"
+	"image/color"
+	"strings"
+	"unicode"
+
+	"github.com/golang/freetype/truetype"
+	"golang.org/x/image/font/gofont/goregular"
+)
+
+// style is a size of letters in points, and a weight.
+type style struct {
+	size float64
+	bold bool
+}
+
+func (s style) name() string {
+	if s.bold {
+		return "B"
+	}
+	return ""
+}
+
+// capMM is the height of a capital letter or digit of the Go fonts, near enough
+// to centre text by.
+func (s style) capMM() float64 { return s.size * 0.72 * pointMM }
+
+// lineMM is the distance between two lines.
+func (s style) lineMM() float64 { return s.size * 1.28 * pointMM }
+
+// letters knows which characters the fonts have: both have the same.
+type letters struct{ font *truetype.Font }
+
+func newLetters() (*letters, error) {
+	f, err := truetype.Parse(goregular.TTF)
+	if err != nil {
+		return nil, fmt.Errorf("font: %w", err)
+	}
+	return &letters{f}, nil
+}
+
+// clean puts text on one line and shows a box for every character that the
+// fonts do not have, or that the PDF's two-byte text cannot hold. An accent that
+// cannot be put over its letter, and marks that turn the direction of writing,
+// are left out.
+func (l *letters) clean(s string) string {
+	fine := func(r rune) bool { return r >= ' ' && r < 0x7f }
+	if strings.IndexFunc(s, func(r rune) bool { return !fine(r) }) < 0 {
+		return s
+	}
+	var b strings.Builder
+	for _, r := range s {
+		switch {
+		case fine(r) || r == 0xa0:
+			b.WriteRune(r)
+		case unicode.IsSpace(r) || unicode.IsControl(r):
+			b.WriteByte(' ')
+		case unicode.In(r, unicode.Mn, unicode.Me, unicode.Cf):
+		case r <= 0xffff && l.has(r):
+			b.WriteRune(r)
+		default:
+			b.WriteRune('□')
+		}
+	}
+	return b.String()
+}
+
+func (l *letters) has(r rune) bool { return l.font.Index(r) != 0 }
+
+// use makes a style the current one.
+func (d *document) use(s style) { d.SetFont("go", s.name(), s.size) }
+
+// width of text in mm.
+func (d *document) width(s string, st style) float64 {
+	d.use(st)
+	return d.GetStringWidth(d.letters.clean(s))
+}
+
+// text writes one line whose baseline starts at x, y. align 0 is x at its left,
+// 0.5 in its middle, 1 at its right.
+func (d *document) text(x, y float64, s string, st style, c color.RGBA, align float64) {
+	s = d.letters.clean(s)
+	if s == "" {
+		return
+	}
+	d.use(st)
+	if align != 0 {
+		x -= align * d.GetStringWidth(s)
+	}
+	d.SetTextColor(int(c.R), int(c.G), int(c.B))
+	d.Text(x, y, s)
+}
+
+// shorten is s, or as much of its beginning as fits into width with an ellipsis
+// behind; "" when not even one letter does.
+func (d *document) shorten(s string, st style, width float64) string {
+	s = strings.TrimSpace(d.letters.clean(s))
+	if d.width(s, st) <= width {
+		return s
+	}
+	all := []rune(s)
+	low, high := 0, len(all)
+	for low < high {
+		middle := (low + high + 1) / 2
+		if d.width(string(all[:middle])+"…", st) <= width {
+			low = middle
+		} else {
+			high = middle - 1
+		}
+	}
+	if low == 0 {
+		return ""
+	}
+	return strings.TrimRight(string(all[:low]), " ,;:-") + "…"
+}
+
+// wrap breaks s at spaces into lines of at most width mm. A word that is wider
+// than a line is broken where it must be.
+func (d *document) wrap(s string, st style, width float64) []string {
+	words := strings.FieldsFunc(d.letters.clean(s), func(r rune) bool { return r == ' ' })
+	var lines []string
+	for len(words) > 0 {
+		n := 1
+		for n < len(words) && d.width(strings.Join(words[:n+1], " "), st) <= width {
+			n++
+		}
+		line := strings.Join(words[:n], " ")
+		words = words[n:]
+		if n == 1 && d.width(line, st) > width {
+			var rest string
+			line, rest = d.split(line, st, width)
+			if rest != "" {
+				words = append([]string{rest}, words...)
+			}
+		}
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// split breaks a word after as many letters as fit into width, at least one.
+func (d *document) split(word string, st style, width float64) (line, rest string) {
+	all := []rune(word)
+	n := 1
+	for n < len(all)-1 && d.width(string(all[:n+1]), st) <= width {
+		n++
+	}
+	return string(all[:n]), string(all[n:])
+}

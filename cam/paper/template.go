@@ -1,0 +1,228 @@
+package paper
+
+import (
+	"fmt"
+	"io"
+	"math"
+
+	"traywright/cam/plan"
+	"traywright/geometry"
+	"traywright/geometry/units"
+)
+
+// TemplateOptions is what templates say beside the trays.
+type TemplateOptions struct {
+	Size  Size
+	Unit  units.Unit
+	Title string // of the document
+}
+
+// Template draws every tray in true size: its outline, its pockets as asked
+// for, their names and depths, and on every page a bar of 100 mm to measure the
+// print by. A tray larger than a page is spread over several that overlap and
+// have marks to lay them on each other by. The error is w's.
+func Template(w io.Writer, trays []plan.Tray, o TemplateOptions) error {
+	d, err := newDocument(o.Size, o.Title)
+	if err != nil {
+		return err
+	}
+	for i := range trays {
+		t := newTemplate(d, &trays[i], o)
+		for n := range t.tiles.count() {
+			t.page(n)
+		}
+	}
+	return d.write(w)
+}
+
+// The template's page.
+const (
+	templateMargin = 8.0 // that printers may not reach
+	bandMM         = 24.0
+	bandGap        = 2.0
+	barMM          = 100.0
+)
+
+var (
+	nameStyle = style{11, true}
+	noteStyle = style{8, false}
+	bandTitle = style{12, true}
+)
+
+// template is one tray on its way to paper.
+type template struct {
+	*document
+	tray    *plan.Tray
+	o       TemplateOptions
+	pockets []geometry.Region // as asked for
+	tiles   tiling
+	lying   bool // the page, with the band at its left
+}
+
+func newTemplate(d *document, t *plan.Tray, o TemplateOptions) *template {
+	width, height := o.Size.mm()
+	upright := room{width - 2*templateMargin, height - 2*templateMargin - bandMM - bandGap}
+	lying := room{height - 2*templateMargin - bandMM - bandGap, width - 2*templateMargin}
+	box := t.Outline.Bounds().Grow(0.2) // the line's own width
+	for _, k := range t.Pockets {
+		box = box.Union(k.Design.Bounds())
+	}
+	p := &template{document: d, tray: t, o: o, tiles: newTiling(box, upright)}
+	if other := newTiling(box, lying); other.count() < p.tiles.count() {
+		p.tiles, p.lying = other, true
+	}
+	return p
+}
+
+// page draws one of the tray's pages.
+func (t *template) page(n int) {
+	t.document.page(t.o.Size, t.lying)
+	tile := t.tiles.box(n)
+	v := sheetView{geometry.Point{X: tile.Min.X, Y: tile.Max.Y}, geometry.Point{X: templateMargin, Y: templateMargin + bandMM + bandGap}}
+	if t.lying {
+		v.corner = geometry.Point{X: templateMargin + bandMM + bandGap, Y: templateMargin}
+	}
+	t.ClipRect(v.corner.X, v.corner.Y, tile.Width(), tile.Height(), false)
+	t.drawTray(v)
+	t.ClipEnd()
+	t.seams(n, v)
+	if !t.lying {
+		t.band(n, templateMargin, templateMargin)
+		return
+	}
+	_, height := t.GetPageSize()
+	t.TransformBegin()
+	t.TransformRotate(90, templateMargin, height-templateMargin)
+	t.band(n, templateMargin, height-templateMargin)
+	t.TransformEnd()
+}
+
+// drawTray draws all of the tray; what lies beside the page is clipped.
+func (t *template) drawTray(v sheetView) {
+	t.fill(pocketTint)
+	t.stroke(ink, 0.2)
+	t.region(geometry.NewRegion(t.tray.Outline), v, "D")
+	for _, k := range t.tray.Pockets {
+		t.region(k.Design, v, "B*")
+	}
+	for _, k := range t.tray.Pockets {
+		t.label(k, v)
+	}
+}
+
+// label writes a pocket's name and depth into it: along it or, where that gives
+// larger letters, up it.
+func (t *template) label(k plan.Pocket, v sheetView) {
+	depth := k.Depth.Format(t.o.Unit) + " deep"
+	if k.Through {
+		depth = "through"
+	}
+	across := t.labelSize(k.For, depth, k.Box.Width(), k.Box.Height())
+	upward := t.labelSize(k.For, depth, k.Box.Height(), k.Box.Width())
+	centre := v.at(k.Box.Min.Add(k.Box.Max).Scale(0.5))
+	if across >= upward-1 {
+		t.twoLines(k.For, depth, centre, across, k.Box.Width(), k.Box.Height())
+		return
+	}
+	t.TransformBegin()
+	t.TransformRotate(90, centre.X, centre.Y)
+	t.twoLines(k.For, depth, centre, upward, k.Box.Height(), k.Box.Width())
+	t.TransformEnd()
+}
+
+// leastLabel is the smallest size that a label shrinks to before it is cut short.
+const leastLabel = 5.0
+
+// labelSize is the size at which a name and a depth fit into a room, at least
+// leastLabel.
+func (t *template) labelSize(name, depth string, width, height float64) float64 {
+	size := nameStyle.size
+	for ; size > leastLabel; size -= 0.5 {
+		large, small := labelStyles(size)
+		if t.width(name, large) <= 0.9*width && t.width(depth, small) <= 0.9*width && large.lineMM()+small.lineMM() <= 0.9*height {
+			return size
+		}
+	}
+	return leastLabel
+}
+
+func labelStyles(size float64) (name, depth style) {
+	return style{size, true}, style{math.Max(leastLabel, 0.8*size), false}
+}
+
+func (t *template) twoLines(name, depth string, centre geometry.Point, size, width, height float64) {
+	large, small := labelStyles(size)
+	if large.lineMM()+small.lineMM() > height {
+		t.text(centre.X, centre.Y+large.capMM()/2, t.shorten(name, large, 0.95*width), large, ink, 0.5)
+		return
+	}
+	t.text(centre.X, centre.Y-0.5, t.shorten(name, large, 0.95*width), large, ink, 0.5)
+	t.text(centre.X, centre.Y-0.5+small.lineMM(), t.shorten(depth, small, 0.95*width), small, softInk, 0.5)
+}
+
+// band is the strip above the tray: whose it is, how to print it, the bar and
+// the map of its pages.
+func (t *template) band(n int, x, y float64) {
+	width, height := t.GetPageSize()
+	length := width - 2*templateMargin
+	if t.lying {
+		length = height - 2*templateMargin
+	}
+	mapWidth := t.drawMap(n, x+length, y)
+	text := length - mapWidth - 4
+	title := t.tray.ID
+	if t.tray.Label != "" {
+		title += " · " + t.tray.Label
+	}
+	t.text(x, y+bandTitle.capMM(), t.shorten(title, bandTitle, text), bandTitle, ink, 0)
+	t.text(x, y+9.5, t.shorten(t.about(n), noteStyle, text), noteStyle, softInk, 0)
+	t.bar(x, y+14)
+	note := t.wrap("Print at 100 %, no fit to page: the bar must measure 100 mm. Lay the pieces on before any foam is cut.", noteStyle, text-barMM-6)
+	for i, line := range note {
+		t.text(x+barMM+6, y+16+float64(i)*noteStyle.lineMM(), line, noteStyle, ink, 0)
+	}
+}
+
+// about says what the page is of.
+func (t *template) about(n int) string {
+	box := t.tray.Outline.Bounds()
+	s := fmt.Sprintf("outline %s × %s", length(box.Width(), t.o.Unit), length(box.Height(), t.o.Unit))
+	if t.tray.Copies > 1 {
+		s += fmt.Sprintf(", %d to make", t.tray.Copies)
+	}
+	if count := t.tiles.count(); count > 1 {
+		s += fmt.Sprintf(", page %d of %d: lay equal letters on each other", n+1, count)
+	}
+	return s
+}
+
+// bar is the bar to measure the print by: its black ends are 100 mm apart.
+func (t *template) bar(x, y float64) {
+	t.fill(ink)
+	t.Rect(x, y, barMM, 2, "F")
+	t.stroke(ink, 0.2)
+	small := style{6, false}
+	for i := 0; i <= 100; i += 10 {
+		at := x + float64(i)
+		if i > 0 && i < 100 {
+			t.Line(at, y+2, at, y+3.2)
+		}
+		switch i {
+		case 0:
+			t.text(at, y+6, "0", small, ink, 0)
+		case 100:
+			t.text(at, y+6, "100 mm", small, ink, 1)
+		case 50:
+			t.text(at, y+6, "50", small, ink, 0.5)
+		}
+	}
+}
+
+// length is mm as text, to a hundredth.
+func length(mm float64, u units.Unit) string {
+	l, err := units.FromMM(math.Round(mm*100) / 100)
+	if err != nil {
+		return "not known"
+	}
+	return l.Format(u)
+}
