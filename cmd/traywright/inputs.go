@@ -19,9 +19,18 @@ import (
 )
 
 // request reads everything that the command line names: the job, its roster,
-// the profiles and every shop rules file. What the job names must lie in the
-// job's own folder.
+// its arrangement where it needs one, the profiles and every shop rules file.
+// What the job names must lie in the job's own folder.
 func (s *session) request(c *cli.Context, path string) (cam.Request, error) {
+	request, err := s.plainRequest(c, path)
+	if err != nil {
+		return request, err
+	}
+	return request, s.useArrangement(&request, path)
+}
+
+// plainRequest is the request without an arrangement.
+func (s *session) plainRequest(c *cli.Context, path string) (cam.Request, error) {
 	if _, err := chosenUnit(c, units.Millimetre); err != nil {
 		return cam.Request{}, err
 	}

@@ -1,0 +1,190 @@
+// Package arrange gives every piece of a roster a place: it makes pockets of
+// pieces, lays them out in trays, and chooses trays for cases that have none,
+// so that pads, bases and cover fill each case exactly.
+//
+// What it is asked for stands in the job: trays that hold pieces, and cases
+// without a stack. What it answers is a job as well, with nothing left open.
+package arrange
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"traywright/cam/finding"
+	"traywright/cam/job"
+	"traywright/cam/plan"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// Input is all that an arrangement is made from.
+type Input struct {
+	Job     *job.Job
+	Catalog *profiles.Catalog
+	Machine profiles.Machine
+	// Previous is an earlier arrangement of the job. What still fits of it
+	// stays where it is; nil for none.
+	Previous *job.Job
+	Try      int    // orders tried at random for each tray, beside the plain ones
+	Seed     uint64 // of the random orders: the same seed, the same answer
+	Unit     units.Unit
+	Progress func(done, total int) // after each tray or case; nil for none
+}
+
+// Result is an arrangement. Job is nil where a finding is an error: then not
+// every piece has a place, and the findings say which, and what would help.
+type Result struct {
+	Job      *job.Job
+	Kinds    []Kind
+	Trays    []Tray
+	Findings finding.List
+	Stopped  bool // the search was cut short; the arrangement is whole all the same
+}
+
+// Kind is what was decided for one piece in one tray.
+type Kind struct {
+	Piece    string  `json:"piece"`
+	Name     string  `json:"name"`
+	Tray     string  `json:"tray"`
+	Count    int     `json:"count"`
+	Pose     string  `json:"pose"`
+	Shape    string  `json:"shape"`
+	LengthMM float64 `json:"length_mm"`
+	WidthMM  float64 `json:"width_mm"`
+	DepthMM  float64 `json:"depth_mm"`
+	Why      string  `json:"why"`
+}
+
+// Tray is how well one tray, or the trays chosen for one case, are used.
+type Tray struct {
+	ID       string  `json:"id"`
+	Case     string  `json:"case"` // that it was chosen for; "" where the job names the tray
+	Pockets  int     `json:"pockets"`
+	Blocks   int     `json:"blocks"`
+	Used     float64 `json:"used"`      // part of the room inside the edge that pockets and walls take
+	TraysMin int     `json:"trays_min"` // no arrangement of the same pockets has fewer trays of this size
+	WeightG  float64 `json:"weight_g"`  // foam left and pieces
+}
+
+// Needed reports whether a job leaves anything to arrange.
+func Needed(j *job.Job) bool {
+	return slices.ContainsFunc(j.Trays, func(t job.Tray) bool { return len(t.Holds) > 0 }) ||
+		slices.ContainsFunc(j.Cases, func(c job.Case) bool { return len(c.Stack) == 0 })
+}
+
+// Make arranges a job. When ctx ends, it looks no further for better places,
+// finishes what it has, and says so.
+func Make(ctx context.Context, in Input) Result {
+	m := newMaker(ctx, in)
+	m.readFixed()
+	m.fillTrays()
+	m.fillCases()
+	if !m.found.Failed() {
+		m.prove()
+	}
+	result := Result{Kinds: m.kinds, Trays: m.trays, Findings: m.found, Stopped: ctx.Err() != nil}
+	if !m.found.Failed() {
+		result.Job = m.out
+	}
+	return result
+}
+
+// maker carries what every step looks things up in.
+type maker struct {
+	Input
+	ctx    context.Context
+	step   units.Length
+	router bool
+	pieces map[string]*job.Piece
+	out    *job.Job
+	fixed  map[string][]plan.Pocket  // by tray, or half: pockets that the job places
+	holds  map[string]map[string]int // by tray and piece: how many its pockets take
+	kinds  []Kind
+	trays  []Tray
+	found  finding.List
+	done   int
+}
+
+func newMaker(ctx context.Context, in Input) *maker {
+	out := *in.Job
+	out.Trays, out.Cases = slices.Clone(in.Job.Trays), slices.Clone(in.Job.Cases)
+	m := &maker{
+		Input: in, ctx: ctx, step: stepOf(in.Job.Units), router: in.Machine.Process == profiles.Router, out: &out,
+		pieces: map[string]*job.Piece{}, fixed: map[string][]plan.Pocket{}, holds: map[string]map[string]int{},
+	}
+	for i := range in.Job.Roster {
+		m.pieces[in.Job.Roster[i].ID] = &in.Job.Roster[i]
+	}
+	return m
+}
+
+func (m *maker) add(s finding.Severity, at job.Position, rule, hint, format string, args ...any) {
+	m.found = append(m.found, finding.Finding{
+		Severity: s, Rule: rule, Where: at.String(), Message: fmt.Sprintf(format, args...), Hint: hint,
+	})
+}
+
+func (m *maker) length(l units.Length) string { return l.Format(m.Unit) }
+
+func (m *maker) tick() {
+	m.done++
+	if m.Progress == nil {
+		return
+	}
+	total := 0
+	for _, t := range m.Job.Trays {
+		if len(t.Holds) > 0 {
+			total++
+		}
+	}
+	for _, c := range m.Job.Cases {
+		if len(c.Stack) == 0 {
+			total++
+		}
+	}
+	m.Progress(m.done, total)
+}
+
+// readFixed looks at the pockets that the job itself places: where they are,
+// notches and all, and how many of their piece go in.
+func (m *maker) readFixed() {
+	j := *m.Job
+	j.Trays, j.Cases = slices.Clone(j.Trays), nil
+	for i := range j.Trays {
+		j.Trays[i].Holds = nil
+	}
+	p, _ := plan.Make(plan.Input{Job: &j, Catalog: m.Catalog, Machine: m.Machine, Recipe: func(foam, tool string) (profiles.Recipe, bool) {
+		return m.Catalog.Recipe(foam, m.Machine.ID, tool)
+	}})
+	owner := map[string]string{}
+	for _, t := range m.Job.Trays {
+		owner[t.ID], m.holds[t.ID] = t.ID, map[string]int{}
+		if t.Halves == 2 {
+			owner[t.ID+"-1"], owner[t.ID+"-2"] = t.ID, t.ID
+		}
+	}
+	for _, t := range p.Trays {
+		m.fixed[t.ID] = t.Pockets
+		for _, k := range t.Pockets {
+			if k.For != "" {
+				m.holds[owner[t.ID]][k.For] += k.Holds
+			}
+		}
+	}
+}
+
+// named are the pieces that names of pieces and groups stand for, in order,
+// each once.
+func (m *maker) named(names []string) []*job.Piece {
+	var list []*job.Piece
+	for _, name := range names {
+		for i := range m.Job.Roster {
+			p := &m.Job.Roster[i]
+			if (p.ID == name || p.Group == name) && !slices.Contains(list, p) {
+				list = append(list, p)
+			}
+		}
+	}
+	return list
+}

@@ -1,0 +1,193 @@
+package arrange
+
+import (
+	"cmp"
+	"slices"
+
+	"traywright/cam/job"
+	"traywright/geometry/units"
+)
+
+// kind is equal pieces that want pockets in one tray.
+type kind struct {
+	piece  *job.Piece
+	count  int
+	needs  []need // poses to choose from, smallest first
+	habits job.Habits
+}
+
+// block is equal pockets in columns and rows, the last row perhaps shorter: a
+// tidy patch of a tray. Its box takes in the notches.
+type block struct {
+	piece          *job.Piece
+	need           need
+	turned         bool
+	notch          job.Side // as placed
+	reach          units.Length
+	count, columns int
+	gapX, gapY     units.Length // between the boxes of two pockets
+	x, y           units.Length // lower-left corner of its box
+	kept           bool         // placed by an earlier arrangement
+}
+
+func (b block) rows() int { return (b.count + b.columns - 1) / b.columns }
+
+// pocket is one pocket's length and width as placed.
+func (b block) pocket() (length, width units.Length) {
+	if b.turned {
+		return b.need.width, b.need.length
+	}
+	return b.need.length, b.need.width
+}
+
+// margin is how far a notch reaches beyond one side.
+func (b block) margin(side job.Side) units.Length {
+	if b.notch&side != 0 {
+		return b.reach
+	}
+	return 0
+}
+
+// cell is the box of one pocket with its notches.
+func (b block) cell() (length, width units.Length) {
+	length, width = b.pocket()
+	return length + b.margin(job.East) + b.margin(job.West), width + b.margin(job.North) + b.margin(job.South)
+}
+
+func (b block) length() units.Length {
+	l, _ := b.cell()
+	return units.Length(b.columns)*l + units.Length(b.columns-1)*b.gapX
+}
+
+func (b block) width() units.Length {
+	_, w := b.cell()
+	return units.Length(b.rows())*w + units.Length(b.rows()-1)*b.gapY
+}
+
+func (b block) box() box { return box{b.x, b.y, b.x + b.length(), b.y + b.width()} }
+
+// waste is the area of the last row that no pocket takes, mm2.
+func (b block) waste() float64 {
+	l, w := b.cell()
+	empty := b.columns*b.rows() - b.count
+	return float64(empty) * (l + b.gapX).MM() * (w + b.gapY).MM()
+}
+
+// shapes are the blocks that n pockets of a kind could make in a room of a
+// length and width, at least one column and one row.
+func (k kind) shapes(n int, length, width, wall, step units.Length) []block {
+	var list []block
+	for _, one := range k.cells(wall, step) {
+		cl, cw := one.cell()
+		most := min(n, int((length+wall)/(cl+wall)))
+		seen := 0
+		for columns := most; columns >= 1; columns-- {
+			b := one
+			b.columns, b.count = columns, n
+			if b.width() > width {
+				break
+			}
+			// Fewer columns with as many rows only leave a shorter last row.
+			if seen == b.rows() && (n%columns != 0) {
+				continue
+			}
+			seen = b.rows()
+			list = append(list, b)
+		}
+		_ = cw
+	}
+	return list
+}
+
+// parts are full blocks of fewer than n pockets, the largest first.
+func (k kind) parts(n int, length, width, wall, step units.Length) []block {
+	var list []block
+	for _, one := range k.cells(wall, step) {
+		cl, cw := one.cell()
+		columns, rows := int((length+wall)/(cl+wall)), int((width+wall)/(cw+wall))
+		for c := 1; c <= columns; c++ {
+			for r := 1; r <= rows && c*r < n; r++ {
+				b := one
+				b.columns, b.count = c, c*r
+				list = append(list, b)
+			}
+		}
+	}
+	slices.SortStableFunc(list, func(a, b block) int {
+		return cmp.Or(cmp.Compare(b.count, a.count), cmp.Compare(a.rows(), b.rows()))
+	})
+	return list
+}
+
+// cells are the ways in which one pocket of the kind may lie.
+func (k kind) cells(wall, step units.Length) []block {
+	var list []block
+	for _, n := range k.needs {
+		b := block{piece: k.piece, need: n, count: 1, columns: 1, gapX: wall, gapY: wall}
+		b.notch = k.habits.NotchOf(n.length, n.width)
+		if b.reach = k.habits.NotchReach; b.reach == 0 {
+			b.reach = usualReach
+		}
+		b.reach = up(b.reach, step)
+		list = append(list, b)
+		if n.length != n.width || b.notch != 0 {
+			b.turned, b.notch = true, turnedSides(b.notch)
+			list = append(list, b)
+		}
+	}
+	return list
+}
+
+// turnedSides are the sides after a quarter turn counter-clockwise.
+func turnedSides(s job.Side) job.Side {
+	var t job.Side
+	for _, turn := range [...][2]job.Side{{job.North, job.West}, {job.West, job.South}, {job.South, job.East}, {job.East, job.North}} {
+		if s&turn[0] != 0 {
+			t |= turn[1]
+		}
+	}
+	return t
+}
+
+// pockets writes the block as pockets of a job, the full rows first. Depth is
+// 0 where it is the top layer's thickness.
+func (b block) pockets(k job.Habits, depth units.Length, t *job.Tray) []job.Pocket {
+	cl, cw := b.cell()
+	length, width := b.pocket()
+	p := job.Pocket{
+		For: b.piece.ID, Shape: job.SizeShape, Length: length, Width: width, Depth: depth,
+		Columns: b.columns, Rows: b.count / b.columns,
+		Relief: k.Relief, Notch: b.notch, Fit: t.Fit, Tool: t.Tool,
+	}
+	if b.notch != 0 {
+		p.NotchReach, p.NotchWidth = b.reach, k.NotchWidth
+	}
+	if b.need.round {
+		p.Shape, p.Diameter, p.Length, p.Width = job.RoundShape, length, 0, 0
+		p.Relief = job.NoRelief
+	}
+	rows, rest := b.count/b.columns, b.count%b.columns
+	row := func(i int) units.Length { // from the back; the lower side of row i
+		return b.y + units.Length(b.rows()-1-i)*(cw+b.gapY) + b.margin(job.South)
+	}
+	p.X = b.x + b.margin(job.West)
+	var list []job.Pocket
+	add := func(columns, rows, first int) {
+		q := p
+		q.Columns, q.Rows, q.Y = columns, rows, row(first+rows-1)
+		if columns > 1 {
+			q.PitchX = cl + b.gapX
+		}
+		if rows > 1 {
+			q.PitchY = cw + b.gapY
+		}
+		list = append(list, q)
+	}
+	if rows > 0 {
+		add(b.columns, rows, 0)
+	}
+	if rest > 0 {
+		add(rest, 1, rows)
+	}
+	return list
+}

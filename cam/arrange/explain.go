@@ -1,0 +1,134 @@
+package arrange
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"traywright/cam/job"
+	"traywright/geometry/units"
+)
+
+// leastChange says what would make room for the pieces that are left: a
+// thinner wall, a longer tray, or one more tray, whichever is the least that
+// does. Each has been tried before it is named.
+func (m *maker) leastChange(t *job.Tray, left []kind) string {
+	var ways []string
+	all := m.allOf(t, left)
+	if wall, ok := m.thinnerWall(t, all); ok {
+		ways = append(ways, "a `wall` of "+m.length(wall)+" makes room")
+	}
+	if more, ok := m.longer(t, all); ok {
+		ways = append(ways, "a tray "+m.length(more)+" longer holds them")
+	}
+	if n := m.moreTrays(t, left); n > 0 {
+		ways = append(ways, fmt.Sprintf("%s of the same size takes what is left", plural(n, "more tray")))
+	}
+	if len(ways) == 0 {
+		return "use a larger case: no tray of this size takes the largest of them"
+	}
+	return strings.Join(ways, "; or ")
+}
+
+func plural(n int, what string) string {
+	if n == 1 {
+		return "one " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// allOf are the kinds that the tray has already, by its new pockets, and those
+// that are left.
+func (m *maker) allOf(t *job.Tray, left []kind) []kind {
+	fixed := map[string]int{}
+	for _, id := range []string{t.ID, t.ID + "-1", t.ID + "-2"} {
+		for _, k := range m.fixed[id] {
+			fixed[k.For] += k.Holds
+		}
+	}
+	var all []kind
+	for _, p := range m.named(t.Holds) {
+		n := m.holds[t.ID][p.ID] - fixed[p.ID]
+		for _, k := range left {
+			if k.piece == p {
+				n += k.count
+			}
+		}
+		if k, ok := m.quietKind(p, n, t); ok && n > 0 {
+			all = append(all, k)
+		}
+	}
+	return all
+}
+
+// fits tries the tray as changed, without searching at random.
+func (m *maker) fits(t job.Tray, kinds []kind) bool {
+	f := fill(context.Background(), m.roomOf(&t, t.Length, t.Width, m.fixed[t.ID]), kinds, nil, search{})
+	return !slices.ContainsFunc(f.left, func(n int) bool { return n > 0 })
+}
+
+// thinnerWall is the widest wall that makes room, not thinner than the foam
+// should have.
+func (m *maker) thinnerWall(t *job.Tray, kinds []kind) (units.Length, bool) {
+	if len(t.Layers) == 0 || t.Halves == 2 {
+		return 0, false
+	}
+	foam, _ := m.Catalog.Foam(t.Layers[0].Foam)
+	least, _ := units.FromMM(foam.LeastWallMM.Value)
+	for wall := up(t.Wall, m.step) - m.step; wall >= least && wall > 0; wall -= m.step {
+		u := *t
+		if u.Wall = wall; m.fits(u, kinds) {
+			return wall, true
+		}
+	}
+	return 0, false
+}
+
+// longer is how much longer the tray would have to be, found by halving the
+// distance to one half as long again.
+func (m *maker) longer(t *job.Tray, kinds []kind) (units.Length, bool) {
+	if t.Halves == 2 {
+		return 0, false
+	}
+	at := func(more units.Length) bool {
+		u := *t
+		u.Length += more
+		return m.fits(u, kinds)
+	}
+	low, high := units.Length(0), up(t.Length/2, m.step)
+	if !at(high) {
+		return 0, false
+	}
+	for high-low > m.step {
+		if middle := low + up((high-low)/2, m.step); middle < high && at(middle) {
+			high = middle
+		} else if middle >= high {
+			break
+		} else {
+			low = middle
+		}
+	}
+	return high, true
+}
+
+// moreTrays is how many more trays of the size take what is left, 0 for none
+// that do.
+func (m *maker) moreTrays(t *job.Tray, left []kind) int {
+	rest := slices.Clone(left)
+	for n := 1; n <= 20; n++ {
+		f := fill(context.Background(), m.roomOf(t, t.Length, t.Width, nil), rest, nil, search{})
+		if len(f.blocks) == 0 {
+			return 0
+		}
+		done := true
+		for i := range rest {
+			rest[i].count = f.left[i]
+			done = done && f.left[i] == 0
+		}
+		if done {
+			return n
+		}
+	}
+	return 0
+}

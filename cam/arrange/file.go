@@ -1,0 +1,123 @@
+package arrange
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"slices"
+	"strings"
+
+	"traywright/cam/job"
+	"traywright/profiles"
+)
+
+// FileName is the arrangement's own, beside its job.
+const FileName = "arrangement.yaml"
+
+// The first lines of an arrangement: what it was made from, and a sum of the
+// text below, by which an edit by hand is noticed.
+const (
+	madeMark = "# made from: "
+	textMark = "# text: "
+)
+
+// Fingerprint is a sum of all in a job that an arrangement depends on: the
+// roster's measures, trays, cases and defaults, without names, labels, weights
+// and places in files.
+func Fingerprint(j *job.Job, process profiles.Process) string {
+	plain := struct {
+		Units    any
+		Process  profiles.Process
+		Roster   []job.Piece
+		Defaults job.Tray
+		Trays    []job.Tray
+		Cases    []job.Case
+	}{j.Units, process, slices.Clone(j.Roster), bare(j.Defaults), nil, slices.Clone(j.Cases)}
+	for i := range plain.Roster {
+		p := &plain.Roster[i]
+		p.Position, p.Name, p.WeightG = job.Position{}, "", 0
+	}
+	for _, t := range j.Trays {
+		plain.Trays = append(plain.Trays, bare(t))
+	}
+	for i := range plain.Cases {
+		c := &plain.Cases[i]
+		c.Position, c.Inside.Position, c.StackPositions, c.Copies = job.Position{}, job.Position{}, nil, 0
+	}
+	text, err := json.Marshal(plain)
+	if err != nil {
+		return "" // never of plain values; and it fits nothing
+	}
+	return sum(text)
+}
+
+// bare is a tray without what does not matter to its arrangement.
+func bare(t job.Tray) job.Tray {
+	t.Position, t.Label = job.Position{}, ""
+	t.Layers, t.Pockets = slices.Clone(t.Layers), slices.Clone(t.Pockets)
+	for i := range t.Layers {
+		t.Layers[i].Position = job.Position{}
+	}
+	for i := range t.Pockets {
+		t.Pockets[i].Position = job.Position{}
+	}
+	return t
+}
+
+func sum(text []byte) string {
+	s := sha256.Sum256(text)
+	return hex.EncodeToString(s[:8])
+}
+
+// MadeFrom is the fingerprint of the job that an arrangement file was made
+// from, "" where it has none.
+func MadeFrom(text []byte) string { return marked(text, madeMark) }
+
+// Edited reports whether an arrangement file was changed since it was written.
+func Edited(text []byte) bool {
+	_, body, ok := bytes.Cut(text, []byte("\n"+textMark))
+	if !ok {
+		return true
+	}
+	_, body, _ = bytes.Cut(body, []byte("\n"))
+	return marked(text, textMark) != sum(body)
+}
+
+// marked is the rest of the first line that begins with a mark.
+func marked(text []byte, mark string) string {
+	for line := range strings.Lines(string(text)) {
+		if rest, ok := strings.CutPrefix(line, mark); ok {
+			return strings.TrimSpace(rest)
+		}
+		if !strings.HasPrefix(line, "#") {
+			break
+		}
+	}
+	return ""
+}
+
+// Apply fills an arrangement into the job that it was made from: the pockets of
+// trays that hold pieces, the trays that were chosen, and the stacks. All else
+// stays as the job has it.
+func Apply(j, arrangement *job.Job) *job.Job {
+	out := *j
+	out.Trays, out.Cases = slices.Clone(j.Trays), slices.Clone(j.Cases)
+	for _, t := range arrangement.Trays {
+		i := slices.IndexFunc(out.Trays, func(u job.Tray) bool { return u.ID == t.ID })
+		switch {
+		case i < 0:
+			out.Trays = append(out.Trays, t)
+		case len(out.Trays[i].Holds) > 0:
+			out.Trays[i].Pockets, out.Trays[i].Holds = t.Pockets, nil
+		}
+	}
+	for i := range out.Cases {
+		c := &out.Cases[i]
+		at := slices.IndexFunc(arrangement.Cases, func(d job.Case) bool { return d.Name == c.Name })
+		if len(c.Stack) == 0 && at >= 0 {
+			c.Stack, c.StackPositions = arrangement.Cases[at].Stack, arrangement.Cases[at].StackPositions
+		}
+	}
+	return &out
+}

@@ -1,0 +1,290 @@
+package arrange
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"traywright/geometry/units"
+)
+
+// box is a rectangle of a tray, from its lower-left corner.
+type box struct{ x0, y0, x1, y1 units.Length }
+
+// apart reports whether two boxes keep a distance in X or in Y. Boxes whose
+// corners face each other are then further apart than that.
+func (b box) apart(c box, wall units.Length) bool {
+	return b.x1+wall <= c.x0 || c.x1+wall <= b.x0 || b.y1+wall <= c.y0 || c.y1+wall <= b.y0
+}
+
+// room is a tray, or a half of one, to be filled.
+type room struct {
+	length, width, corner units.Length
+	wall, edge            units.Length // least, multiples of step
+	step                  units.Length
+	taken                 []box // pockets that stay where they are, with notches
+}
+
+func (r room) inner() (length, width units.Length) { return r.length - 2*r.edge, r.width - 2*r.edge }
+
+// within reports whether a box keeps its distance to the rim. At a rounded
+// corner that is the distance from the box's corner to the arc.
+func (r room) within(b box) bool {
+	if b.x0 < r.edge || b.y0 < r.edge || b.x1 > r.length-r.edge || b.y1 > r.width-r.edge {
+		return false
+	}
+	if r.corner <= r.edge {
+		return true
+	}
+	x, y := min(b.x0, r.length-b.x1), min(b.y0, r.width-b.y1)
+	if x >= r.corner || y >= r.corner {
+		return true
+	}
+	return math.Hypot((r.corner-x).MM(), (r.corner-y).MM()) <= (r.corner - r.edge).MM()
+}
+
+// filling is a room with blocks in it and what found no place.
+type filling struct {
+	room    room
+	blocks  []block
+	left    []int // of each kind
+	taken   []box
+	failed  [][2]units.Length // sizes that found no place
+	freeMM2 float64
+}
+
+func newFilling(r room, kinds []kind, kept []block) *filling {
+	f := &filling{room: r, blocks: slices.Clone(kept), taken: slices.Clone(r.taken)}
+	for _, k := range kinds {
+		f.left = append(f.left, k.count)
+	}
+	for _, b := range kept {
+		f.taken = append(f.taken, b.box())
+	}
+	l, w := r.inner()
+	f.freeMM2 = (l + r.wall).MM() * (w + r.wall).MM()
+	for _, t := range f.taken {
+		f.freeMM2 -= f.cost(t)
+	}
+	return f
+}
+
+// cost is the area that a box takes with half a wall around it, mm2.
+func (f *filling) cost(b box) float64 {
+	return (b.x1 - b.x0 + f.room.wall).MM() * (b.y1 - b.y0 + f.room.wall).MM()
+}
+
+// manner is how a search goes about a room.
+type manner struct {
+	order  []int // of the kinds
+	upward bool  // fills column by column instead of row by row
+	rank   int   // the lower the tidier
+}
+
+// run places the kinds one after another: all of one kind as one block where
+// that fits, else its largest parts.
+func (f *filling) run(kinds []kind, m manner) {
+	for _, i := range m.order {
+		for f.left[i] > 0 {
+			b, ok := f.best(kinds[i], f.left[i], m.upward)
+			if !ok {
+				break
+			}
+			f.add(b)
+			f.left[i] -= b.count
+		}
+	}
+}
+
+func (f *filling) add(b block) {
+	f.blocks = append(f.blocks, b)
+	f.taken = append(f.taken, b.box())
+	f.freeMM2 -= f.cost(b.box())
+}
+
+// best is the best place for n pockets of a kind, or for as many as fit.
+func (f *filling) best(k kind, n int, upward bool) (block, bool) {
+	l, w := f.room.inner()
+	xs, ys := f.starts()
+	best, score, found := block{}, score{}, false
+	try := func(b block) {
+		if p, s, ok := f.place(b, xs, ys, upward); ok && (!found || s.less(score)) {
+			best, score, found = p, s, true
+		}
+	}
+	for _, b := range k.shapes(n, l, w, f.room.wall, f.room.step) {
+		try(b)
+	}
+	if found || n == 1 {
+		return best, found
+	}
+	parts := k.parts(n, l, w, f.room.wall, f.room.step)
+	for i, b := range parts {
+		if found && parts[i-1].count != b.count {
+			break
+		}
+		try(b)
+	}
+	return best, found
+}
+
+// starts are the places where a block may begin: left sides from the left, upper
+// sides from the back.
+func (f *filling) starts() (xs, ys []units.Length) {
+	r := f.room
+	xs, ys = []units.Length{r.edge}, []units.Length{down(r.width-r.edge, r.step)}
+	if r.corner > r.edge {
+		xs, ys = append(xs, up(r.corner, r.step)), append(ys, down(r.width-r.corner, r.step))
+	}
+	for _, b := range f.taken {
+		xs, ys = append(xs, up(b.x1+r.wall, r.step)), append(ys, down(b.y0-r.wall, r.step))
+	}
+	slices.Sort(xs)
+	slices.Sort(ys)
+	slices.Reverse(ys)
+	return slices.Compact(xs), slices.Compact(ys)
+}
+
+// score says how good a place is: the less the better.
+type score struct{ used, side float64 }
+
+func (s score) less(t score) bool {
+	return cmp.Or(cmp.Compare(s.used, t.used), cmp.Compare(s.side, t.side)) < 0
+}
+
+// place puts a block where it reaches least far to the front (or, upward, to
+// the right), its empty last places counted as room.
+func (f *filling) place(b block, xs, ys []units.Length, upward bool) (block, score, bool) {
+	l, w := b.length(), b.width()
+	if f.hopeless(l, w) {
+		return b, score{}, false
+	}
+	best, found := score{}, false
+	waste := b.waste()
+	for _, y := range ys {
+		for _, x := range xs {
+			at := box{x, y - w, x + l, y}
+			s := score{(f.room.width - at.y0).MM() + waste/f.room.length.MM(), at.x0.MM()}
+			if upward {
+				s = score{at.x1.MM() + waste/f.room.width.MM(), (f.room.width - at.y1).MM()}
+			}
+			if found && !s.less(best) || !f.free(at) {
+				continue
+			}
+			best, found = s, true
+			b.x, b.y = at.x0, at.y0
+		}
+	}
+	if !found {
+		f.failed = append(f.failed, [2]units.Length{l, w})
+	}
+	return b, best, found
+}
+
+// hopeless reports whether no smaller a block found a place before, or there is
+// not so much room left.
+func (f *filling) hopeless(l, w units.Length) bool {
+	if (l+f.room.wall).MM()*(w+f.room.wall).MM() > f.freeMM2+1e-6 {
+		return true
+	}
+	return slices.ContainsFunc(f.failed, func(s [2]units.Length) bool { return l >= s[0] && w >= s[1] })
+}
+
+func (f *filling) free(b box) bool {
+	if !f.room.within(b) {
+		return false
+	}
+	for _, t := range f.taken {
+		if !b.apart(t, f.room.wall) {
+			return false
+		}
+	}
+	return true
+}
+
+// cost of a filling: what is left over comes first, then how many blocks were
+// torn apart, then how plain the order is, then the room used.
+func (f *filling) costOf(kinds []kind, m manner) [4]float64 {
+	leftOver := 0.0
+	for i, n := range f.left {
+		leftOver += float64(n) * kinds[i].needs[0].area()
+	}
+	front := 0.0
+	for _, b := range f.blocks {
+		front = max(front, (f.room.width - b.y).MM())
+	}
+	return [4]float64{leftOver, float64(len(f.blocks)), float64(m.rank), front}
+}
+
+// search is how hard to look for a filling.
+type search struct {
+	try  int // orders tried at random, beside the plain ones
+	seed uint64
+}
+
+// fill fills a room with as much as it finds place for, and returns the best
+// of several ways. When ctx ends the best so far is returned.
+func fill(ctx context.Context, r room, kinds []kind, kept []block, s search) *filling {
+	var best *filling
+	var least [4]float64
+	random := rand.New(rand.NewPCG(s.seed, 0x7465))
+	for i, m := range manners(kinds, s.try, random) {
+		if i > 0 && ctx.Err() != nil {
+			break
+		}
+		f := newFilling(r, kinds, kept)
+		f.run(kinds, m)
+		if cost := f.costOf(kinds, m); best == nil || slices.Compare(cost[:], least[:]) < 0 {
+			best, least = f, cost
+		}
+		if least[0] == 0 && int(least[1]) <= len(kinds)+len(kept) && m.rank > 1 {
+			break
+		}
+	}
+	return best
+}
+
+// manners are the orders in which kinds are placed: as they come, which keeps
+// groups together and in reading order; the widest first within each group; the
+// largest first; then shuffled ones.
+func manners(kinds []kind, try int, random *rand.Rand) []manner {
+	plain := make([]int, len(kinds))
+	for i := range plain {
+		plain[i] = i
+	}
+	sorted := func(less func(a, b int) int) []int {
+		list := slices.Clone(plain)
+		slices.SortStableFunc(list, less)
+		return list
+	}
+	group := map[string]int{}
+	for _, k := range kinds {
+		if _, ok := group[k.piece.Group]; !ok {
+			group[k.piece.Group] = len(group)
+		}
+	}
+	long := func(i int) units.Length { return max(kinds[i].needs[0].length, kinds[i].needs[0].width) }
+	area := func(i int) float64 { return kinds[i].needs[0].area() * float64(kinds[i].count) }
+	inGroup := sorted(func(a, b int) int {
+		return cmp.Or(cmp.Compare(group[kinds[a].piece.Group], group[kinds[b].piece.Group]), cmp.Compare(long(b), long(a)))
+	})
+	longest := sorted(func(a, b int) int { return cmp.Compare(long(b), long(a)) })
+	largest := sorted(func(a, b int) int { return cmp.Compare(area(b), area(a)) })
+	var list []manner
+	for rank, order := range [][]int{plain, inGroup, longest, largest} {
+		list = append(list, manner{order, false, rank}, manner{order, true, rank})
+	}
+	for i := range try {
+		order := slices.Clone(longest)
+		for range 1 + len(order)/4 {
+			a, b := random.IntN(max(1, len(order))), random.IntN(max(1, len(order)))
+			if len(order) > 0 {
+				order[a], order[b] = order[b], order[a]
+			}
+		}
+		list = append(list, manner{order, i%2 == 1, 4})
+	}
+	return list
+}

@@ -1,0 +1,88 @@
+package arrange
+
+import (
+	"slices"
+
+	"traywright/cam/finding"
+	"traywright/cam/job"
+)
+
+// prove goes through the finished trays, knowing nothing of how they came
+// about, and holds pieces against pockets both ways: in each set of trays that
+// travel together every piece that these trays or their case are for has as
+// many places as the roster has pieces, and every new pocket is for a piece.
+func (m *maker) prove() {
+	for _, c := range m.out.Cases {
+		m.proveSet("case "+c.Name, c.Position, c.Stack, m.wantedIn(c))
+	}
+	stacked := func(id string) bool {
+		return slices.ContainsFunc(m.out.Cases, func(c job.Case) bool { return slices.Contains(c.Stack, id) })
+	}
+	for i := range m.Job.Trays {
+		if t := &m.Job.Trays[i]; len(t.Holds) > 0 && !stacked(t.ID) {
+			m.proveSet("tray "+t.ID, t.Position, m.travels(t.ID)[0], m.named(t.Holds))
+		}
+	}
+}
+
+// wantedIn are the pieces that a case with its stack has to carry.
+func (m *maker) wantedIn(c job.Case) []*job.Piece {
+	var names []string
+	for i, d := range m.Job.Cases {
+		if d.Name == c.Name && len(d.Stack) == 0 {
+			for _, p := range m.share()[i] {
+				names = append(names, p.ID)
+			}
+		}
+	}
+	for _, t := range m.Job.Trays {
+		if slices.Contains(c.Stack, t.ID) {
+			names = append(names, t.Holds...)
+		}
+	}
+	return m.named(names)
+}
+
+func (m *maker) proveSet(what string, at job.Position, trays []string, wanted []*job.Piece) {
+	places := map[string]int{}
+	for i, id := range trays {
+		if slices.Contains(trays[:i], id) {
+			continue
+		}
+		m.countPlaces(id, places)
+	}
+	for _, p := range wanted {
+		if n := places[p.ID]; n < p.Count {
+			m.add(finding.Error, at, "piece-without-place", "this is a fault of the program: please report it with the job and its roster",
+				"%s: %d of %s on the roster, and places for %d", what, p.Count, p.ID, n)
+		}
+	}
+}
+
+// countPlaces adds a tray's places for each piece: those of the job's own
+// pockets as the plan counts them, and one for each pocket that is new.
+func (m *maker) countPlaces(id string, places map[string]int) {
+	fixed := 0
+	for _, t := range m.Job.Trays {
+		if t.ID == id {
+			fixed = len(t.Pockets)
+		}
+	}
+	for _, part := range []string{id, id + "-1", id + "-2"} {
+		for _, k := range m.fixed[part] {
+			places[k.For] += k.Holds
+		}
+	}
+	for _, t := range m.out.Trays {
+		if t.ID != id {
+			continue
+		}
+		for _, k := range t.Pockets[min(fixed, len(t.Pockets)):] {
+			if m.pieces[k.For] == nil {
+				m.add(finding.Error, t.Position, "pocket-without-piece", "this is a fault of the program: please report it with the job and its roster",
+					"tray %s has a new pocket for %q, which is not on the roster", id, k.For)
+			}
+			places[k.For] += max(1, k.Columns) * max(1, k.Rows)
+		}
+	}
+}

@@ -1,0 +1,330 @@
+package arrange
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"traywright/cam/finding"
+	"traywright/cam/job"
+	"traywright/cam/plan"
+	"traywright/geometry/units"
+)
+
+// fillTrays places what the job's trays hold, one tray after another: what one
+// has no room for goes to the next that holds it too.
+func (m *maker) fillTrays() {
+	for i := range m.out.Trays {
+		t := &m.out.Trays[i]
+		if len(t.Holds) == 0 {
+			continue
+		}
+		m.fillTray(t)
+		m.tick()
+	}
+	m.checkLeft()
+}
+
+// travels are the sets of trays that go together with one: those of each case
+// that stacks it, or, where none does, all that no case stacks.
+func (m *maker) travels(id string) [][]string {
+	var sets [][]string
+	stacked := map[string]bool{}
+	for _, c := range m.Job.Cases {
+		if slices.Contains(c.Stack, id) {
+			sets = append(sets, c.Stack)
+		}
+		for _, s := range c.Stack {
+			stacked[s] = true
+		}
+	}
+	if len(sets) > 0 {
+		return sets
+	}
+	var free []string
+	for _, t := range m.Job.Trays {
+		if !stacked[t.ID] {
+			free = append(free, t.ID)
+		}
+	}
+	return [][]string{free}
+}
+
+// missing is how many of a piece have no pocket yet in the trays that travel
+// with one.
+func (m *maker) missing(p *job.Piece, tray string) int {
+	least := math.MaxInt
+	for _, set := range m.travels(tray) {
+		carried := 0
+		for i, id := range set {
+			if !slices.Contains(set[:i], id) {
+				carried += m.holds[id][p.ID]
+			}
+		}
+		least = min(least, p.Count-carried)
+	}
+	return max(0, least)
+}
+
+func (m *maker) fillTray(t *job.Tray) {
+	var kinds []kind
+	for _, p := range m.named(t.Holds) {
+		n := m.missing(p, t.ID)
+		if n == 0 {
+			continue
+		}
+		if k, ok := m.kindFor(p, n, t); ok {
+			kinds = append(kinds, k)
+		}
+	}
+	fillings, offsets := m.fillRooms(t, kinds, m.keptIn(t, kinds))
+	m.finishTray(t, fillings, offsets, "")
+}
+
+// kindFor is a piece with the pockets that the tray is deep enough for. Where
+// it is for none, the finding says what would be.
+func (m *maker) kindFor(p *job.Piece, n int, t *job.Tray) (kind, bool) {
+	k := kind{piece: p, count: n, habits: t.Habits}
+	if len(t.Layers) == 0 {
+		return k, false
+	}
+	foam, ok := m.Catalog.Foam(t.Layers[0].Foam)
+	if !ok {
+		m.add(finding.Error, t.Layers[0].Position, "unknown-foam", "`traywright profiles` lists the foams", "tray %s: there is no foam %q", t.ID, t.Layers[0].Foam)
+		return k, false
+	}
+	fit, ok := fitOf(foam, t.Fit)
+	if !ok {
+		m.add(finding.Error, t.Position, "unknown-fit", "`traywright profiles "+foam.ID+"` lists its fits", "tray %s: foam %s has no fit %q", t.ID, foam.ID, t.Fit)
+		return k, false
+	}
+	all := needsOf(p, fit, m.step)
+	least := slices.MinFunc(all, func(a, b need) int { return int(min(1, max(-1, a.depth-b.depth))) })
+	for _, n := range all {
+		if _, ok := deep(n.depth, t.Layers, m.router, m.step); ok {
+			k.needs = append(k.needs, n)
+		}
+	}
+	if len(k.needs) == 0 {
+		usable := usableDepth(t.Layers, m.router)
+		m.add(finding.Error, t.Position, "tray-too-thin", m.thicker(foam.Thicknesses, least.depth, t),
+			"tray %s: the piece %s needs a pocket of %s, %s more than the %s that the tray has above its base",
+			t.ID, p.ID, m.length(least.depth), m.length(least.depth-usable), m.length(usable))
+	}
+	return k, len(k.needs) > 0
+}
+
+// thicker names the thinnest stock sheet that would be deep enough.
+func (m *maker) thicker(stock []units.Length, depth units.Length, t *job.Tray) string {
+	for _, s := range stock {
+		if s >= depth {
+			return fmt.Sprintf("make its top layer of %s, or hold the piece in a deeper tray", m.length(s))
+		}
+	}
+	return "glue its pad of two sheets, or hold the piece in a deeper tray"
+}
+
+// roomOf is a tray, or one half of it, with the pockets that stay.
+func (m *maker) roomOf(t *job.Tray, length, width units.Length, fixed []plan.Pocket) room {
+	r := room{
+		length: length, width: width, corner: t.Corner, step: m.step,
+		wall: up(t.Wall, m.step), edge: up(t.Edge, m.step),
+	}
+	for _, k := range fixed {
+		b := k.Design.Bounds()
+		r.taken = append(r.taken, box{outward(b.Min.X, -1), outward(b.Min.Y, -1), outward(b.Max.X, 1), outward(b.Max.Y, 1)})
+	}
+	return r
+}
+
+// outward is a coordinate in mm, rounded to the next micrometre away.
+func outward(mm float64, way float64) units.Length {
+	return units.Length(way*math.Ceil(way*mm*1e3-1e-3)) * 1000
+}
+
+// place where a room begins in its tray.
+type offset struct{ x, y units.Length }
+
+// fillRooms fills a tray, or its halves one after the other.
+func (m *maker) fillRooms(t *job.Tray, kinds []kind, kept []block) ([]*filling, []offset) {
+	s := search{m.Try, m.Seed}
+	if t.Halves != 2 {
+		f := fill(m.ctx, m.roomOf(t, t.Length, t.Width, m.fixed[t.ID]), kinds, kept, s)
+		return []*filling{f}, []offset{{}}
+	}
+	at, lengths, widths := offset{}, [2]units.Length{t.Length, t.Length}, [2]units.Length{t.Width, t.Width}
+	if t.Length >= t.Width {
+		lengths[0] = t.Length / 2
+		lengths[1] = t.Length - lengths[0]
+		at.x = lengths[0]
+	} else {
+		widths[0] = t.Width / 2
+		widths[1] = t.Width - widths[0]
+		at.y = widths[0]
+	}
+	first := fill(m.ctx, m.roomOf(t, lengths[0], widths[0], m.fixed[t.ID+"-1"]), kinds, nil, s)
+	rest := slices.Clone(kinds)
+	for i := range rest {
+		rest[i].count = first.left[i]
+	}
+	second := fill(m.ctx, m.roomOf(t, lengths[1], widths[1], m.fixed[t.ID+"-2"]), rest, nil, s)
+	return []*filling{first, second}, []offset{{}, at}
+}
+
+// finishTray shares the spare room out and writes the pockets into the tray.
+func (m *maker) finishTray(t *job.Tray, fillings []*filling, offsets []offset, chosenFor string) {
+	t.Pockets = slices.Clone(t.Pockets)
+	for i, f := range fillings {
+		if !slices.ContainsFunc(f.blocks, func(b block) bool { return b.kept }) {
+			f.spread()
+		}
+		for _, b := range f.blocks {
+			m.write(t, b, offsets[i])
+		}
+	}
+	t.Holds = nil
+	m.describe(t, fillings, chosenFor)
+}
+
+// write adds a block's pockets to its tray.
+func (m *maker) write(t *job.Tray, b block, o offset) {
+	depth, _ := deep(b.need.depth, t.Layers, m.router, m.step)
+	if m.holds[t.ID] == nil {
+		m.holds[t.ID] = map[string]int{}
+	}
+	m.holds[t.ID][b.piece.ID] += b.count
+	written := depth
+	if depth == t.Layers[0].Thickness {
+		written = 0
+	}
+	b.x, b.y = b.x+o.x, b.y+o.y
+	t.Pockets = append(t.Pockets, b.pockets(t.Habits, written, t)...)
+	m.tell(t, b, depth)
+}
+
+// tell notes what was decided for a piece; several blocks of one kind are one.
+func (m *maker) tell(t *job.Tray, b block, depth units.Length) {
+	shape := "rect"
+	if b.need.round {
+		shape = "round"
+	}
+	at := slices.IndexFunc(m.kinds, func(k Kind) bool { return k.Tray == t.ID && k.Piece == b.piece.ID && k.Pose == b.need.pose })
+	if at >= 0 {
+		m.kinds[at].Count += b.count
+		return
+	}
+	foam, _ := m.Catalog.Foam(t.Layers[0].Foam)
+	fit, _ := fitOf(foam, t.Fit)
+	m.kinds = append(m.kinds, Kind{
+		Piece: b.piece.ID, Name: b.piece.Name, Tray: t.ID, Count: b.count, Pose: b.need.pose, Shape: shape,
+		LengthMM: b.need.length.MM(), WidthMM: b.need.width.MM(), DepthMM: depth.MM(),
+		Why: b.need.why(b.piece, fit, foam.ID, t.Fit, depth, m.Unit),
+	})
+}
+
+// checkLeft reports every piece that a tray holds and that has no pocket in the
+// trays that travel with it.
+func (m *maker) checkLeft() {
+	told := map[string]bool{}
+	for i := len(m.Job.Trays) - 1; i >= 0; i-- {
+		t := &m.Job.Trays[i]
+		var left []kind
+		for _, p := range m.named(t.Holds) {
+			n := m.missing(p, t.ID)
+			if n == 0 || told[p.ID] {
+				continue
+			}
+			told[p.ID] = true
+			if k, ok := m.quietKind(p, n, t); ok {
+				left = append(left, k)
+			}
+		}
+		if len(left) > 0 {
+			m.reportLeft(t, left)
+		}
+	}
+}
+
+// quietKind is kindFor without its findings, which have been made already.
+func (m *maker) quietKind(p *job.Piece, n int, t *job.Tray) (kind, bool) {
+	found := len(m.found)
+	k, ok := m.kindFor(p, n, t)
+	m.found = m.found[:found]
+	return k, ok
+}
+
+func (m *maker) reportLeft(t *job.Tray, left []kind) {
+	var names []string
+	for _, k := range left {
+		names = append(names, fmt.Sprintf("%d of %s", k.count, k.piece.ID))
+	}
+	m.add(finding.Error, t.Position, "no-room", m.leastChange(t, left),
+		"tray %s has no room for %s", t.ID, strings.Join(names, ", "))
+}
+
+// describe notes how well a tray is used.
+func (m *maker) describe(t *job.Tray, fillings []*filling, chosenFor string) {
+	r := Tray{ID: t.ID, Case: chosenFor, TraysMin: 1, WeightG: m.weight(t)}
+	used, whole := 0.0, 0.0
+	for _, f := range fillings {
+		l, w := f.room.inner()
+		whole += (l + f.room.wall).MM() * (w + f.room.wall).MM()
+		r.Blocks += len(f.blocks)
+		for _, b := range f.blocks {
+			r.Pockets += b.count
+			cl, cw := b.cell()
+			used += float64(b.count) * (cl + f.room.wall).MM() * (cw + f.room.wall).MM()
+		}
+	}
+	if whole > 0 {
+		r.Used = used / whole
+	}
+	m.trays = append(m.trays, r)
+	m.checkWeight(t, r.WeightG)
+}
+
+// comfortableG is the weight of a tray, in grams, up to which two fingertips
+// lift it out of a case without bending the foam. Common practice, no source.
+const comfortableG = 1500
+
+func (m *maker) checkWeight(t *job.Tray, grams float64) {
+	if grams <= comfortableG || t.Halves == 2 {
+		return
+	}
+	m.add(finding.Warning, t.Position, "tray-heavy",
+		fmt.Sprintf("give it `halves: 2`: two trays side by side, of about %.0f g each", grams/2),
+		"tray %s weighs about %.0f g, more than the %d g that lift out comfortably", t.ID, grams, comfortableG)
+}
+
+// weight is about what a tray weighs with its pieces, in grams: whole layers
+// less the boxes of its pockets. A kg/m3 is a millionth of a gram in a mm3.
+func (m *maker) weight(t *job.Tray) float64 {
+	grams, top := 0.0, units.Length(0)
+	for _, l := range t.Layers {
+		volume := t.Length.MM() * t.Width.MM() * l.Thickness.MM()
+		for _, p := range t.Pockets {
+			depth := p.Depth
+			if depth == 0 {
+				depth = t.Layers[0].Thickness
+			}
+			if p.Through {
+				depth = top + l.Thickness
+			}
+			side := [2]float64{p.Length.MM(), p.Width.MM()}
+			if p.Shape == job.RoundShape {
+				side = [2]float64{p.Diameter.MM(), p.Diameter.MM() * math.Pi / 4}
+			}
+			cut := min(max(0, depth-top), l.Thickness)
+			volume -= float64(max(1, p.Columns)*max(1, p.Rows)) * side[0] * side[1] * cut.MM()
+		}
+		if foam, ok := m.Catalog.Foam(l.Foam); ok {
+			grams += max(0, volume) * foam.DensityKgM3.Value * 1e-6
+		}
+		top += l.Thickness
+	}
+	for _, p := range m.Job.Roster {
+		grams += float64(min(m.holds[t.ID][p.ID], p.Count)) * p.WeightG
+	}
+	return math.Round(grams*10) / 10
+}

@@ -1,0 +1,246 @@
+package arrange
+
+import (
+	"bytes"
+	"fmt"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"traywright/cam/job"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// Write is an arranged job as the text of an arrangement file: a whole job, in
+// the job's own format. Roster is the roster's file as the job names it.
+// Source is the job that it was made from, process that of its machine.
+func Write(arranged, source *job.Job, process profiles.Process) []byte {
+	w := &writer{unit: arranged.Units, names: map[string]*job.Piece{}}
+	for i := range arranged.Roster {
+		w.names[arranged.Roster[i].ID] = &arranged.Roster[i]
+	}
+	w.head(arranged)
+	w.line("")
+	w.line("trays:")
+	for _, t := range arranged.Trays {
+		w.tray(t, stacked(arranged, t.ID))
+	}
+	if len(arranged.Cases) > 0 {
+		w.line("")
+		w.line("cases:")
+	}
+	for _, c := range arranged.Cases {
+		w.oneCase(c)
+	}
+	body := w.Bytes()
+	first := fmt.Sprintf("# The arrangement of %s, in the same format, written by `traywright arrange`.\n"+
+		"# `check` and `cut` use it as long as it fits the job. Move pockets here as you like:\n"+
+		"# `arrange` then leaves the file alone, unless it is told to --force.\n%s%s\n%s%s\n",
+		oneLine(source.File), madeMark, Fingerprint(source, process), textMark, sum(body))
+	return append([]byte(first), body...)
+}
+
+type writer struct {
+	bytes.Buffer
+	unit  units.Unit
+	names map[string]*job.Piece
+}
+
+func (w *writer) line(format string, args ...any) { fmt.Fprintf(w, format+"\n", args...) }
+
+// length is exact: bare in millimetres, which every file says its unit for, and
+// with its unit where inches would have to be rounded.
+func (w *writer) length(l units.Length) string {
+	text := l.Format(w.unit)
+	if back, err := units.Parse(text, w.unit); err != nil || back != l {
+		return l.Format(units.Millimetre)
+	}
+	return strings.TrimSuffix(text, " "+w.unit.String())
+}
+
+func (w *writer) pair(a, b units.Length) string {
+	return "[" + w.length(a) + ", " + w.length(b) + "]"
+}
+
+// plainText is what YAML takes for a text without quotes.
+var plainText = regexp.MustCompile(`^[a-z][a-z0-9]*(-[a-z0-9]+)*$`)
+
+// text is a text as YAML, in quotes where it could be taken for something else.
+func text(s string) string {
+	if plainText.MatchString(s) && !slices.Contains([]string{"y", "n", "yes", "no", "on", "off", "true", "false", "null"}, s) {
+		return s
+	}
+	return strconv.Quote(s)
+}
+
+func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+func (w *writer) head(j *job.Job) {
+	w.line("")
+	if j.Game != "" {
+		w.line("game: %s", text(j.Game))
+	}
+	w.line("units: %s", w.unit)
+	if len(j.Roster) > 0 {
+		w.line("roster: %s", text(j.Roster[0].Position.File))
+	}
+	if j.Machine != "" {
+		w.line("machine: %s", text(j.Machine))
+	}
+	if j.ShopRules != "" {
+		w.line("shop_rules: %s", text(j.ShopRules))
+	}
+}
+
+// stacked reports whether a case has the tray in its stack: its size then comes
+// from the case.
+func stacked(j *job.Job, id string) bool {
+	return slices.ContainsFunc(j.Cases, func(c job.Case) bool { return slices.Contains(c.Stack, id) })
+}
+
+func (w *writer) tray(t job.Tray, inCase bool) {
+	pockets := 0
+	for _, p := range t.Pockets {
+		pockets += max(1, p.Columns) * max(1, p.Rows)
+	}
+	w.line("  # %s x %s, %d pockets", t.Length.Format(w.unit), t.Width.Format(w.unit), pockets)
+	w.line("  - id: %s", text(t.ID))
+	if t.Label != "" {
+		w.line("    label: %s", text(t.Label))
+	}
+	if !inCase {
+		w.line("    size: %s", w.pair(t.Length, t.Width))
+	}
+	w.known("corner", t.Corner)
+	w.known("ease", t.Ease)
+	w.line("    layers:")
+	for _, l := range t.Layers {
+		w.line("      - {foam: %s, thickness: %s}", text(l.Foam), w.length(l.Thickness))
+	}
+	w.known("wall", t.Wall)
+	w.known("edge", t.Edge)
+	if t.Fit != "" {
+		w.line("    fit: %s", text(t.Fit))
+	}
+	if t.Halves == 2 {
+		w.line("    halves: 2")
+	}
+	if t.Cut == job.Block {
+		w.line("    cut: block")
+	}
+	if t.Tool != "" {
+		w.line("    tool: %s", text(t.Tool))
+	}
+	if len(t.Pockets) > 0 {
+		w.line("    pockets:")
+	}
+	for _, p := range t.Pockets {
+		w.pocket(p, t)
+	}
+}
+
+func (w *writer) known(key string, l units.Length) {
+	if l != 0 {
+		w.line("    %s: %s", key, w.length(l))
+	}
+}
+
+func (w *writer) pocket(p job.Pocket, t job.Tray) {
+	var keys []string
+	add := func(key, value string) { keys = append(keys, key+": "+value) }
+	if p.For != "" {
+		add("for", text(p.For))
+	}
+	add("at", w.pair(p.X, p.Y))
+	switch p.Shape {
+	case job.SizeShape:
+		add("size", w.pair(p.Length, p.Width))
+		if p.Corner != 0 {
+			add("corner", w.length(p.Corner))
+		}
+	case job.SlotShape:
+		add("slot", w.pair(p.Length, p.Width))
+	case job.RoundShape:
+		add("round", w.length(p.Diameter))
+	case job.OutlineShape:
+		add("outline", text(p.OutlineFile))
+	}
+	switch {
+	case p.Through:
+		add("depth", "through")
+	case p.Depth != 0:
+		add("depth", w.length(p.Depth))
+	}
+	if p.Columns > 1 || p.Rows > 1 {
+		add("grid", fmt.Sprintf("[%d, %d]", p.Columns, p.Rows))
+		add("pitch", w.pair(p.PitchX, p.PitchY))
+	}
+	if p.Turn != 0 {
+		add("turn", strconv.FormatFloat(p.Turn, 'f', -1, 64))
+	}
+	if p.Relief != job.NoRelief {
+		add("relief", [...]string{"none", "dogbone", "tbone"}[p.Relief])
+	}
+	w.notch(p, add)
+	if p.Fit != t.Fit && p.Fit != "" {
+		add("fit", text(p.Fit))
+	}
+	if p.Tool != t.Tool && p.Tool != "" {
+		add("tool", text(p.Tool))
+	}
+	w.line("      - {%s}%s", strings.Join(keys, ", "), w.remark(p))
+}
+
+func (w *writer) notch(p job.Pocket, add func(key, value string)) {
+	if p.Notch == 0 {
+		return
+	}
+	var sides []string
+	for i, name := range []string{"n", "e", "s", "w"} {
+		if p.Notch&(1<<i) != 0 {
+			sides = append(sides, name)
+		}
+	}
+	add("notch", "["+strings.Join(sides, ", ")+"]")
+	if p.NotchWidth != 0 {
+		add("notch_width", w.length(p.NotchWidth))
+	}
+	if p.NotchReach != 0 {
+		add("notch_reach", w.length(p.NotchReach))
+	}
+}
+
+// remark names the piece behind its pocket.
+func (w *writer) remark(p job.Pocket) string {
+	piece := w.names[p.For]
+	if piece == nil {
+		return ""
+	}
+	name := piece.Name
+	if name == "" {
+		name = piece.ID
+	}
+	if n := max(1, p.Columns) * max(1, p.Rows); n > 1 {
+		return fmt.Sprintf(" # %d x %s", n, oneLine(name))
+	}
+	return " # " + oneLine(name)
+}
+
+func (w *writer) oneCase(c job.Case) {
+	w.line("  - name: %s", text(c.Name))
+	if c.Copies != 1 {
+		w.line("    copies: %d", c.Copies)
+	}
+	in := c.Inside
+	w.line("    inside: [%s, %s, %s]", w.length(in.Length), w.length(in.Width), w.length(in.Height))
+	w.known("corner", in.Corner)
+	w.known("ease", in.Ease)
+	ids := make([]string, len(c.Stack))
+	for i, id := range c.Stack {
+		ids[i] = text(id)
+	}
+	w.line("    stack: [%s] # top to bottom", strings.Join(ids, ", "))
+}
+

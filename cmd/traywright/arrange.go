@@ -1,0 +1,241 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+	"text/tabwriter"
+
+	"github.com/urfave/cli/v2"
+
+	"traywright/cam"
+	"traywright/cam/arrange"
+	"traywright/cam/draw"
+	"traywright/cam/finding"
+	"traywright/cam/job"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+var (
+	tryFlag     = &cli.IntFlag{Name: "try", Value: 8, Usage: "try `N` more orders at random for each tray, up to 100000; more takes longer"}
+	seedFlag    = &cli.Uint64Flag{Name: "seed", Value: 1, Usage: "`NUMBER` that the random orders come from: the same one, the same answer"}
+	pictureFlag = &cli.StringFlag{Name: "picture", Usage: "draw every tray and stack into `FILE` (PNG); left out, arrangement.png beside the job"}
+	forceFlag   = &cli.BoolFlag{Name: "force", Usage: "arrange afresh, also over an arrangement that was edited by hand"}
+)
+
+func arrangeCommand(s *session) *cli.Command {
+	return command(&cli.Command{
+		Name:      "arrange",
+		Usage:     "give every pocket a place; write the arrangement beside the job",
+		ArgsUsage: "JOB",
+		Description: "Places what each tray `holds`, and chooses trays for each case without a `stack`. Writes arrangement.yaml\n" +
+			"and arrangement.png beside the job, or, when a piece has no place, nothing: then it says what would help.\n" +
+			"What still fits of an earlier arrangement stays where it is. Ctrl-C keeps the best so far.\n" +
+			"Example: traywright arrange my-trays/job.yaml --try 50",
+		Flags: jobFlags(tryFlag, seedFlag, pictureFlag, forceFlag),
+		Action: func(c *cli.Context) error {
+			s.settle(c)
+			path, err := oneArgument(c, "a job file")
+			if err != nil {
+				return err
+			}
+			return s.arrange(c, path)
+		},
+	})
+}
+
+func (s *session) arrange(c *cli.Context, path string) error {
+	const mostTried = 100_000
+	if n := c.Int(tryFlag.Name); n < 0 || n > mostTried {
+		return usageError{fmt.Sprintf("--try takes a number from 0 to %d, not %d", mostTried, n), ""}
+	}
+	file := filepath.Join(filepath.Dir(path), arrange.FileName)
+	if sameFile(file, path) {
+		return usageError{path + " is an arrangement already", "arrange the job that it was made from"}
+	}
+	old, err := readEarlier(file)
+	if err != nil {
+		return err
+	}
+	if old.edited() && !c.Bool(forceFlag.Name) {
+		return usageError{file + " was edited by hand, and is left as it is", "move what you want to keep into the job's `pockets`, or arrange afresh with --force"}
+	}
+	request, err := s.plainRequest(c, path)
+	if err != nil {
+		return err
+	}
+	result, checked, err := s.runArrange(c, request, old)
+	if err != nil {
+		return err
+	}
+	out := arranged{file: file, picture: pictureFile(c, path), source: request.Job, request: request, result: result, checked: checked}
+	return s.finishArrange(c, out)
+}
+
+// arranged is what came of arranging.
+type arranged struct {
+	file, picture string
+	source        *job.Job
+	request       cam.Request // of the arranged job, where there is one
+	result        arrange.Result
+	checked       cam.Result // of the arranged job
+}
+
+func (a arranged) findings() finding.List {
+	return append(append(finding.List{}, a.result.Findings...), a.checked.Report.Findings...)
+}
+
+// runArrange arranges, and holds the answer against everything that `check`
+// would.
+func (s *session) runArrange(c *cli.Context, request cam.Request, old earlier) (arrange.Result, cam.Result, error) {
+	machine, found := machineOf(request)
+	if found.Failed() {
+		s.print(found)
+		return arrange.Result{}, cam.Result{}, errRefused
+	}
+	if !arrange.Needed(request.Job) {
+		return arrange.Result{}, cam.Result{}, usageError{request.Job.File + " leaves nothing to arrange",
+			"give a tray `holds: [...]`, or a case no `stack`"}
+	}
+	in := arrange.Input{
+		Job: request.Job, Catalog: request.Catalog, Machine: machine, Unit: request.Unit,
+		Try: c.Int(tryFlag.Name), Seed: c.Uint64(seedFlag.Name),
+	}
+	if !c.Bool(forceFlag.Name) {
+		in.Previous = old.job
+	}
+	bar := s.newProgress("arranging")
+	in.Progress = bar.step
+	result := arrange.Make(c.Context, in)
+	bar.end()
+	if result.Job == nil {
+		return result, cam.Result{}, nil
+	}
+	request.Job = result.Job
+	return result, cam.Check(request), nil
+}
+
+func machineOf(r cam.Request) (profiles.Machine, finding.List) {
+	name := r.Machine
+	if name == "" {
+		name = r.Job.Machine
+	}
+	m, ok := r.Catalog.Machine(name)
+	if ok {
+		return m, nil
+	}
+	return m, cam.Check(r).Report.Findings
+}
+
+// finishArrange writes the files, unless something is wrong, and prints.
+func (s *session) finishArrange(c *cli.Context, a arranged) error {
+	found := a.findings()
+	good := a.result.Job != nil && !found.Failed()
+	if good {
+		if err := a.write(context.WithoutCancel(c.Context)); err != nil {
+			return err
+		}
+	}
+	if c.Bool(jsonFlag.Name) {
+		if err := a.printJSON(s.out); err != nil {
+			return err
+		}
+	} else {
+		if !s.quiet {
+			if err := a.printTables(s.out); err != nil {
+				return err
+			}
+		}
+		s.print(found)
+	}
+	if !good {
+		return errRefused
+	}
+	if a.result.Stopped {
+		s.say("stopped early: this is the best so far")
+	}
+	s.say("wrote %s and %s", a.file, a.picture)
+	return nil
+}
+
+func (a arranged) write(context.Context) error {
+	machine, _ := machineOf(a.request)
+	text := arrange.Write(a.result.Job, a.source, machine.Process)
+	var picture bytes.Buffer
+	err := draw.Overview(&picture, a.checked.Plan, draw.OverviewOptions{Unit: a.request.Unit, Lines: []string{"arranged, not cut yet"}})
+	if err != nil {
+		return err
+	}
+	return writeBoth(a.file, text, a.picture, picture.Bytes())
+}
+
+// pictureFile is where the picture goes.
+func pictureFile(c *cli.Context, path string) string {
+	if name := c.String(pictureFlag.Name); name != "" {
+		return name
+	}
+	return filepath.Join(filepath.Dir(path), strings.TrimSuffix(arrange.FileName, ".yaml")+".png")
+}
+
+// arrangeReport is what --json prints.
+type arrangeReport struct {
+	SchemaVersion int            `json:"schema_version"`
+	Arrangement   string         `json:"arrangement"` // the file, "" where none was written
+	Kinds         []arrange.Kind `json:"kinds"`
+	Arranged      []arrange.Tray `json:"arranged"`
+	Stopped       bool           `json:"stopped"`
+	cam.Report
+}
+
+func (a arranged) printJSON(out io.Writer) error {
+	r := arrangeReport{
+		Kinds: append([]arrange.Kind{}, a.result.Kinds...), Arranged: append([]arrange.Tray{}, a.result.Trays...),
+		Stopped: a.result.Stopped, Report: a.checked.Report, SchemaVersion: cam.SchemaVersion,
+	}
+	if a.result.Job == nil {
+		r.Report = cam.Report{Job: a.source.File, Machine: a.source.Machine, Trays: []cam.TrayReport{}, Cases: []cam.CaseReport{}, Files: []cam.FileReport{}, DryRun: []cam.DryRunReport{}}
+	}
+	if r.Findings = a.findings(); a.result.Job != nil && !r.Findings.Failed() {
+		r.Arrangement = filepath.ToSlash(a.file)
+	}
+	e := json.NewEncoder(out)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(r)
+}
+
+// printTables prints what was decided for each kind of piece, how well the
+// trays are used, and what `check` prints.
+func (a arranged) printTables(out io.Writer) error {
+	u := a.request.Unit
+	length := func(mm float64) string {
+		l, err := units.FromMM(mm)
+		if err != nil {
+			return "?"
+		}
+		return l.Format(u)
+	}
+	t := tabwriter.NewWriter(out, 0, 0, 3, ' ', 0)
+	fmt.Fprintln(t, "PIECE\tPLACES\tTRAY\tPOSE\tPOCKET\tDEPTH\tWHY")
+	for _, k := range a.result.Kinds {
+		size := length(k.LengthMM) + " x " + length(k.WidthMM)
+		if k.Shape == "round" {
+			size = "round " + length(k.LengthMM)
+		}
+		fmt.Fprintf(t, "%s\t%d\t%s\t%s\t%s\t%s\t%s\n", k.Piece, k.Count, k.Tray, k.Pose, size, length(k.DepthMM), k.Why)
+	}
+	fmt.Fprintln(t, "\nARRANGED\tPOCKETS\tBLOCKS\tROOM USED\tWEIGHT\tLEAST TRAYS\tCHOSEN FOR")
+	for _, r := range a.result.Trays {
+		fmt.Fprintf(t, "%s\t%d\t%d\t%.0f %%\t%.0f g\t%d\t%s\n", r.ID, r.Pockets, r.Blocks, 100*r.Used, r.WeightG, r.TraysMin, r.Case)
+	}
+	fmt.Fprintln(t)
+	if err := t.Flush(); err != nil || a.checked.Plan == nil {
+		return err
+	}
+	return writeTables(out, a.checked.Plan, u)
+}

@@ -1,0 +1,159 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"traywright/cam"
+	"traywright/cam/arrange"
+	"traywright/cam/finding"
+	"traywright/cam/job"
+)
+
+// earlier is an arrangement that lies beside a job; the zero value is none.
+type earlier struct {
+	text []byte
+	job  *job.Job // nil where it cannot be read
+	err  error    // why not
+}
+
+// edited reports whether somebody changed it since it was written.
+func (e earlier) edited() bool { return e.text != nil && arrange.Edited(e.text) }
+
+// largestArrangement bounds what is read; a job is no larger.
+const largestArrangement = 4 << 20
+
+// readEarlier reads the arrangement beside a job, if there is one.
+func readEarlier(file string) (earlier, error) {
+	folder, err := os.OpenRoot(filepath.Dir(file))
+	if err != nil {
+		return earlier{}, cannotRead(file, err)
+	}
+	defer folder.Close()
+	f, err := folder.Open(filepath.Base(file))
+	if errors.Is(err, fs.ErrNotExist) {
+		return earlier{}, nil
+	}
+	if err != nil {
+		return earlier{}, cannotRead(file, err)
+	}
+	defer f.Close()
+	text, err := io.ReadAll(io.LimitReader(f, largestArrangement))
+	if err != nil {
+		return earlier{}, cannotRead(file, err)
+	}
+	e := earlier{text: append([]byte{}, text...)}
+	j, found, err := job.Load(folder.FS(), filepath.Base(file))
+	switch {
+	case err != nil:
+		e.err = readError(file, err)
+	case found.Failed():
+		e.err = unreadable{found}
+	default:
+		e.job = j
+	}
+	return e, nil
+}
+
+// useArrangement fills the arrangement beside a job into it, where the job
+// leaves something open and the arrangement was made from just this job.
+func (s *session) useArrangement(r *cam.Request, path string) error {
+	if !arrange.Needed(r.Job) {
+		return nil
+	}
+	file := filepath.Join(filepath.Dir(path), arrange.FileName)
+	old, err := readEarlier(file)
+	if err != nil || old.text == nil {
+		return err
+	}
+	machine, found := machineOf(*r)
+	if found.Failed() {
+		return nil // reported with the job
+	}
+	if arrange.MadeFrom(old.text) != arrange.Fingerprint(r.Job, machine.Process) {
+		s.print(finding.List{{
+			Severity: finding.Warning, Rule: "job-moved-on", Where: file,
+			Message: "the job has changed since it was arranged, so the arrangement is not used",
+			Hint:    "run `traywright arrange " + path + "` again; what still fits stays where it is",
+		}})
+		return nil
+	}
+	if old.err != nil {
+		return old.err
+	}
+	r.Job = arrange.Apply(r.Job, old.job)
+	return nil
+}
+
+// sameFile reports whether two names are one file.
+func sameFile(a, b string) bool {
+	x, err1 := os.Stat(a)
+	y, err2 := os.Stat(b)
+	return err1 == nil && err2 == nil && os.SameFile(x, y)
+}
+
+var pngSignature = []byte("\x89PNG\r\n\x1a\n")
+
+// mayDraw refuses to draw over a file that is no picture.
+func mayDraw(name string) error {
+	f, err := os.Open(name)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return cannotRead(name, err)
+	}
+	defer f.Close()
+	head := make([]byte, len(pngSignature))
+	if _, err := io.ReadFull(f, head); err != nil || !bytes.Equal(head, pngSignature) {
+		return usageError{name + " is there already and is no picture", "choose another name for --picture"}
+	}
+	return nil
+}
+
+// writeBoth writes an arrangement and its picture: each into a new file beside
+// it, which then takes its name, the arrangement last.
+func writeBoth(file string, text []byte, picture string, png []byte) error {
+	if err := mayDraw(picture); err != nil {
+		return err
+	}
+	drawn, err := besides(picture, png)
+	if err != nil {
+		return err
+	}
+	defer os.Remove(drawn)
+	written, err := besides(file, text)
+	if err != nil {
+		return err
+	}
+	defer os.Remove(written)
+	if err := os.Rename(drawn, picture); err != nil {
+		return cannotWriteFile(picture, err)
+	}
+	if err := os.Rename(written, file); err != nil {
+		return cannotWriteFile(file, err)
+	}
+	return nil
+}
+
+// besides writes data into a new file in the folder of another, and names it.
+func besides(name string, data []byte) (string, error) {
+	f, err := os.CreateTemp(filepath.Dir(name), ".traywright-*")
+	if err != nil {
+		return "", cannotWriteFile(name, err)
+	}
+	_, err = f.Write(data)
+	if err := errors.Join(err, f.Chmod(0o644), f.Sync(), f.Close()); err != nil {
+		os.Remove(f.Name())
+		return "", cannotWriteFile(name, err)
+	}
+	return f.Name(), nil
+}
+
+func cannotWriteFile(name string, err error) error {
+	return usageError{name + ": cannot be written: " + cause(err).Error(), "choose a folder that you may write to, with room on its disk"}
+}
