@@ -136,13 +136,21 @@ func (w pageWriter) addMaterial(rows []materialRow, work *sheetWork, l plan.Laye
 		at = len(rows)
 		rows = append(rows, materialRow{Foam: l.Foam.ID, Thickness: thickness})
 	}
-	row, box := &rows[at], work.tray.Outline.Bounds()
+	row := &rows[at]
+	length, width := work.blank()
 	row.Count += work.tray.Copies
-	row.length, row.width = max(row.length, box.Width()), max(row.width, box.Height())
+	row.length, row.width = max(row.length, length), max(row.width, width)
 	if !slices.Contains(strings.Split(row.For, ", "), work.tray.ID) {
 		row.For = strings.TrimPrefix(row.For+", "+work.tray.ID, ", ")
 	}
 	return rows
+}
+
+// blank is the least foam that a sheet is cut from: what the tool's centre
+// sweeps and half a kerf on each side.
+func (w *sheetWork) blank() (length, width float64) {
+	s, kerf := w.stats, w.kerf()
+	return s.Max.X - s.Min.X + kerf, s.Max.Y - s.Min.Y + kerf
 }
 
 // settings has a row for each recipe in use.

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"path"
-	"slices"
 	"strings"
 
 	"traywright/cam/finding"
@@ -20,7 +19,7 @@ import (
 func paperCutSheet(r Request, p *plan.Plan, works []*sheetWork, found finding.List, overview []byte, size paper.Size) ([]byte, error) {
 	w := pageWriter{unit: r.Unit, plan: p, works: works}
 	job := paper.Job{
-		Title: w.title() + ": cut sheet", Subtitle: fmt.Sprintf("%s (%s)", p.Machine.Name, p.Machine.Process),
+		Title: w.title() + ": cut sheet", Head: "Cut sheet for " + w.title(), Aside: fmt.Sprintf("%s (%s)", p.Machine.Name, p.Machine.Process),
 		Overview: overview, Before: append(safety.Requires(r.Rules), spelling, "Each sheet's thickness is measured: foam is rarely as thick as its label says"),
 	}
 	for _, f := range found {
@@ -67,18 +66,15 @@ func paperStack(c casePart) paper.Stack {
 func (w pageWriter) paperSheet(work *sheetWork, rules []safety.Rules) paper.Sheet {
 	cautions := pageWriter{plan: w.plan, works: []*sheetWork{work}}.cautions(rules)
 	s := paper.Sheet{
-		Title: work.title(), Subtitle: strings.Join(slices.DeleteFunc([]string{w.plan.Job.Game, work.tray.Label, work.name + ".ngc"}, func(s string) bool { return s == "" }), " · "),
+		Head: work.name + ".ngc", Aside: fmt.Sprintf("%d to make", work.tray.Copies),
 		Picture: work.picture(), Settings: w.paperSettings(work), Zero: w.zero(work), Work: w.work(work),
-		Copies: work.tray.Copies, Owner: safety.Requires(rules), Glue: glueing, Tray: work.tray, Number: work.sheet.Number,
+		Copies: work.tray.Copies, Owner: safety.Requires(rules), Cautions: append(cautions, spelling), Glue: glueing, Tray: work.tray, Number: work.sheet.Number,
 	}
 	for _, text := range cautions {
 		if isForFire(text, w.plan.Machine.Process) {
 			s.Burns = append(s.Burns, text)
-			continue
 		}
-		s.Cautions = append(s.Cautions, text)
 	}
-	s.Cautions = append(s.Cautions, spelling)
 	for _, row := range w.packing() {
 		if row.Tray == work.tray.ID {
 			s.Packing = append(s.Packing, paper.PackingRow{Piece: row.Piece, Count: row.Count})
@@ -88,7 +84,7 @@ func (w pageWriter) paperSheet(work *sheetWork, rules []safety.Rules) paper.Shee
 }
 
 // isForFire tells the cautions of a hot process that say what to do when
-// something burns from those to settle before the start.
+// something burns: they stand among the boxes to tick, and once more by themselves.
 func isForFire(caution string, p profiles.Process) bool {
 	hot := p == profiles.Laser || p == profiles.HotWire
 	return hot && (strings.Contains(caution, "In a fire") || strings.Contains(caution, "burns skin"))
@@ -110,13 +106,21 @@ func (w pageWriter) paperSettings(work *sheetWork) [][2]string {
 	one := pageWriter{unit: w.unit, plan: w.plan, works: []*sheetWork{work}}
 	facts := [][2]string{
 		{"Foam", fmt.Sprintf("%s, %s thick", work.foams(), w.length(work.sheet.ThicknessMM()))},
-		{"Time", "about " + minutes(s.Seconds) + ", an estimate"},
+		{"Time", about(s.Seconds)},
 	}
 	for _, row := range one.settings() {
 		text := fmt.Sprintf("%s: feed %s, %s, %s, kerf %s", row.Foam, row.Feed, w.stepText(row), row.Power, row.Kerf)
 		facts = append(facts, [2]string{row.Tool, text}, [2]string{"", row.Source})
 	}
 	return facts
+}
+
+// about is a time for planning the day with: whole minutes.
+func about(seconds float64) string {
+	if seconds < 90 {
+		return "about " + minutes(seconds)
+	}
+	return fmt.Sprintf("about %.0f min, an estimate", seconds/60)
 }
 
 func (w pageWriter) stepText(row settingRow) string {
@@ -138,10 +142,8 @@ func (w pageWriter) zero(work *sheetWork) []string {
 
 // work is the order of work at the machine.
 func (w pageWriter) work(work *sheetWork) []string {
-	kerf := work.kerf()
-	s := work.stats
 	steps := []string{fmt.Sprintf("Lay the foam on the bed: %s, %s thick, at least %s.", work.foams(),
-		w.length(work.sheet.ThicknessMM()), w.size(s.Max.X-s.Min.X+kerf, s.Max.Y-s.Min.Y+kerf))}
+		w.length(work.sheet.ThicknessMM()), w.size(work.blank()))}
 	tools := toolsInOrder(work.program)
 	if w.plan.Machine.Process == profiles.Router && len(tools) > 0 {
 		steps = append(steps, fmt.Sprintf("Fit T%d, %s.", tools[0].Number, tools[0].Name))

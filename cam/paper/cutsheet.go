@@ -9,10 +9,11 @@ import (
 )
 
 // Job is the whole job as its cut sheet says it. Texts are ready to print;
-// what the fonts do not have is shown as a box.
+// what the fonts do not have is shown as a box. Pictures bring their own titles.
 type Job struct {
-	Title    string
-	Subtitle string // machine, process
+	Title    string // of the document
+	Head     string // of the first page
+	Aside    string // at the right of it
 	Overview []byte // PNG
 	Before   []string
 	Worth    []string // findings that do not stop the job
@@ -35,19 +36,19 @@ type Stack struct {
 
 // Sheet is one sheet of foam, or one block, and its program.
 type Sheet struct {
-	Title, Subtitle string
-	Picture         []byte // PNG
-	Settings        [][2]string
-	Zero            []string
-	Work            []string // in order, each with a box to tick
-	Copies          int
-	Owner           []string // required by the machine's owner
-	Cautions        []string
-	Burns           []string // what to do if it burns; none where no heat cuts
-	Glue            string
-	Tray            *plan.Tray
-	Number          int // counts layers from the top, 1 first; 0 is the block of all
-	Packing         []PackingRow
+	Head, Aside string
+	Picture     []byte // PNG
+	Settings    [][2]string
+	Zero        []string
+	Work        []string // in order, each with a box to tick
+	Copies      int
+	Owner       []string // required by the machine's owner
+	Cautions    []string
+	Burns       []string // what to do if it burns; none where no heat cuts
+	Glue        string
+	Tray        *plan.Tray
+	Number      int // counts layers from the top, 1 first; 0 is the block of all
+	Packing     []PackingRow
 }
 
 // PackingRow is a piece and how many pockets it has in the tray.
@@ -71,7 +72,7 @@ func CutSheet(w io.Writer, job Job, size Size, unit units.Unit) error {
 	}
 	for _, s := range job.Sheets {
 		if err := c.sheet(s); err != nil {
-			return fmt.Errorf("%s: %w", s.Title, err)
+			return fmt.Errorf("%s: %w", s.Head, err)
 		}
 	}
 	c.draw()
@@ -89,10 +90,10 @@ type cutSheet struct {
 
 // sheetPage is one laid-out page.
 type sheetPage struct {
-	title, subtitle string
-	picture         *picture
-	pictureMM       float64 // its width
-	rows            []placedRow
+	head, aside string
+	picture     *picture
+	pictureMM   float64 // its width without its margins
+	rows        []placedRow
 }
 
 // margin of the cut sheet's pages, and the gap between its columns.
@@ -100,15 +101,19 @@ const (
 	margin    = 12.0
 	columnGap = 8.0
 	footerMM  = 7.0
-	headMM    = 15.0
+	headMM    = 9.0
 )
+
+// bleed is the share of a picture's width that is its own white margin on each
+// side: the page has one already.
+const bleed = 0.02
 
 func (c *cutSheet) overview(job Job) error {
 	p, err := c.embed(job.Overview)
 	if err != nil {
 		return err
 	}
-	c.layOut(job.Title, job.Subtitle, p, func(t typeset) []block {
+	c.layOut(job.Head, job.Aside, p, func(t typeset) []block {
 		blocks := []block{t.ticks("Before you start", nil, job.Before), t.foam(job.Foam)}
 		if len(job.Worth) > 0 {
 			blocks = append(blocks, t.paragraphs("Worth a look", job.Worth))
@@ -128,7 +133,7 @@ func (c *cutSheet) sheet(s Sheet) error {
 	if err != nil {
 		return err
 	}
-	c.layOut(s.Title, s.Subtitle, p, func(t typeset) []block {
+	c.layOut(s.Head, s.Aside, p, func(t typeset) []block {
 		blocks := []block{t.ticks("Before you start", s.Owner, s.Cautions)}
 		if len(s.Burns) > 0 {
 			blocks = append(blocks, t.framed("If it burns", s.Burns))
@@ -148,37 +153,37 @@ func (c *cutSheet) sheet(s Sheet) error {
 // layOut puts a picture and blocks of text under it on one page: the letters
 // shrink before the picture does, and only what will not fit even then goes on
 // overleaf.
-func (c *cutSheet) layOut(title, subtitle string, p picture, content func(typeset) []block) {
+func (c *cutSheet) layOut(head, aside string, p picture, content func(typeset) []block) {
 	width, height := c.size.mm()
 	width -= 2 * margin
 	bottom := height - margin - footerMM
 	column := (width - columnGap) / 2
 	for _, share := range []float64{1, 0.94, 0.86, 0.78, 0.7} {
-		pictureMM := min(width, share*width, 0.56*height/p.ratio)
-		top := margin + headMM + pictureMM*p.ratio + 4
+		pictureMM := share * min(width, 0.5*height/p.trimmed())
+		top := margin + headMM + pictureMM*p.trimmed() + 6
 		for _, size := range []float64{8.5, 8, 7.5, 7} {
 			blocks := content(typeset{c.document, size, column})
 			for _, forced := range []bool{true, false} {
 				rows, rest := flow(blocks, c.columns(top, bottom), forced)
 				if len(rest) == 0 {
-					c.pages = append(c.pages, sheetPage{title, subtitle, &p, pictureMM, rows})
+					c.pages = append(c.pages, sheetPage{head, aside, &p, pictureMM, rows})
 					return
 				}
 			}
 		}
 	}
-	c.spread(title, subtitle, p, content(typeset{c.document, 8, column}), bottom)
+	c.spread(head, aside, p, content(typeset{c.document, 8, column}), bottom)
 }
 
 // spread lays blocks over as many pages as they take.
-func (c *cutSheet) spread(title, subtitle string, p picture, blocks []block, bottom float64) {
+func (c *cutSheet) spread(head, aside string, p picture, blocks []block, bottom float64) {
 	width, height := c.size.mm()
-	pictureMM := min(width-2*margin, 0.45*height/p.ratio)
-	rows, rest := flow(blocks, c.columns(margin+headMM+pictureMM*p.ratio+4, bottom), false)
-	c.pages = append(c.pages, sheetPage{title, subtitle, &p, pictureMM, rows})
+	pictureMM := min(width-2*margin, 0.45*height/p.trimmed())
+	rows, rest := flow(blocks, c.columns(margin+headMM+pictureMM*p.trimmed()+6, bottom), false)
+	c.pages = append(c.pages, sheetPage{head, aside, &p, pictureMM, rows})
 	for len(rest) > 0 {
 		rows, rest = flow(rest, c.columns(margin+headMM, bottom), false)
-		c.pages = append(c.pages, sheetPage{title: title, subtitle: "continued", rows: rows})
+		c.pages = append(c.pages, sheetPage{head: head, aside: "continued", rows: rows})
 	}
 }
 
@@ -192,11 +197,10 @@ func (c *cutSheet) columns(top, bottom float64) []column {
 func (c *cutSheet) draw() {
 	for n, p := range c.pages {
 		c.page(c.size, false)
-		c.head(p)
 		if p.picture != nil {
-			width, _ := c.size.mm()
-			c.show(*p.picture, (width-p.pictureMM)/2, margin+headMM, p.pictureMM)
+			c.trimmed(p)
 		}
+		c.head(p)
 		for _, r := range p.rows {
 			r.draw(r.x, r.y)
 		}
@@ -204,11 +208,23 @@ func (c *cutSheet) draw() {
 	}
 }
 
+// trimmed shows a page's picture in its middle, its white margins over the
+// page's.
+func (c *cutSheet) trimmed(p sheetPage) {
+	width, _ := c.size.mm()
+	whole := p.pictureMM / (1 - 2*bleed)
+	c.show(*p.picture, (width-whole)/2, margin+headMM-bleed*whole, whole)
+}
+
+// trimmed is the height over the width of a picture without its white margins.
+func (p picture) trimmed() float64 { return (p.ratio - 2*bleed) / (1 - 2*bleed) }
+
 func (c *cutSheet) head(p sheetPage) {
 	width, _ := c.size.mm()
-	title, small := style{15, true}, style{9, false}
-	c.text(margin, margin+title.capMM(), c.shorten(p.title, title, width-2*margin), title, ink, 0)
-	c.text(margin, margin+9.5, c.shorten(p.subtitle, small, width-2*margin), small, softInk, 0)
+	title, small := style{11, true}, style{9, false}
+	aside := c.shorten(p.aside, small, (width-2*margin)/2)
+	c.text(width-margin, margin+title.capMM(), aside, small, softInk, 1)
+	c.text(margin, margin+title.capMM(), c.shorten(p.head, title, width-2*margin-5-c.width(aside, small)), title, ink, 0)
 }
 
 // footText stands on every page.

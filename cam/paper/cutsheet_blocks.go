@@ -159,18 +159,10 @@ func (t typeset) cells(texts []string, at []float64, st style, c color.RGBA) []r
 }
 
 func (t typeset) foam(list []FoamRow) block {
-	at := []float64{0, 0.06, 0.27, 0.44, 0.72}
 	b := block{rows: []row{t.heading("Foam to have ready")}}
-	b.rows = append(b.rows, t.cells([]string{"", "foam", "thick", "at least", "for"}, at, t.body(), softInk)...)
-	side := t.body().capMM()
 	for _, f := range list {
-		rows := t.cells([]string{"", fmt.Sprintf("%d × %s", f.Count, f.Foam), f.Thickness, f.Blank, f.For}, at, t.body(), ink)
-		draw := rows[0].draw
-		rows[0].draw = func(x, y float64) {
-			t.box(x, y+side, side)
-			draw(x, y)
-		}
-		b.rows = append(b.rows, spaced(rows, 0.6)...)
+		b.rows = append(b.rows, t.tick(fmt.Sprintf("%d × %s, %s thick, at least %s", f.Count, f.Foam, f.Thickness, f.Blank))...)
+		b.rows = append(b.rows, spaced(t.lines("for "+f.For, t.body().capMM()+2, t.body(), softInk, nil), 0.8)...)
 	}
 	return b
 }

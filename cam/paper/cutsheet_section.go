@@ -24,12 +24,17 @@ func (t typeset) glueUp(s Sheet, unit units.Unit) block {
 	if sec.factor > 1 {
 		note += fmt.Sprintf("; heights drawn %g times larger", sec.factor)
 	}
+	if len(s.Tray.Layers) > 1 {
+		note += "; thick lines are glue, this sheet is tinted"
+	}
 	b := block{rows: []row{t.heading("Glue-up, top to bottom")}}
 	names := float64(len(s.Tray.Layers)) * t.body().lineMM()
 	high := math.Max(sec.height(), names) + 2
 	b.rows = append(b.rows, row{high, func(x, y float64) { t.section(sec, unit, x, y+0.5) }})
 	b.rows = append(b.rows, spaced(t.lines(note+".", 0, style{t.size - 1, false}, softInk, nil), 0.6)...)
-	b.rows = append(b.rows, t.lines(s.Glue, 0, t.body(), ink, nil)...)
+	if len(s.Tray.Layers) > 1 {
+		b.rows = append(b.rows, t.lines(s.Glue, 0, t.body(), ink, nil)...)
+	}
 	return b
 }
 
@@ -189,7 +194,7 @@ func (t typeset) layerNames(s section, unit units.Unit, x, y float64) {
 		below = at + line/2
 		st, text := t.body(), fmt.Sprintf("%d  %s, %s", i+1, l.Foam.ID, l.Thickness.Format(unit))
 		if s.number == i+1 {
-			st, text = t.strong(), text+": this sheet"
+			st = t.strong()
 		}
 		t.stroke(softInk, 0.15)
 		t.Line(x, middle, x+3, at)

@@ -49,19 +49,22 @@ func (d *document) contour(c geometry.Contour, v sheetView) {
 // it strays from the circle by 4.3e-6 of the radius, 0.005 mm at 1.2 m.
 const mostSweep = math.Pi / 4
 
-// arcTo adds an arc as cubic Bézier curves. Each handle is along the tangent
-// and a third of the chord over cos²(sweep/4) long, which puts the curve's
-// middle on the circle.
+// arcTo adds an arc as cubic Bézier curves.
 func (d *document) arcTo(s geometry.Segment, v sheetView) {
 	n := math.Max(1, math.Ceil(math.Abs(s.Sweep())/mostSweep))
-	cos := math.Cos(s.Sweep() / n / 4)
 	for i := range int(n) {
-		from, to := float64(i)/n, float64(i+1)/n
-		a, b := s.At(from), s.At(to)
-		handle := a.DistanceTo(b) / (3 * cos * cos)
-		p := v.at(a.Add(s.Tangent(from).Scale(handle)))
-		q := v.at(b.Sub(s.Tangent(to).Scale(handle)))
-		end := v.at(b)
+		b := bezier(s, float64(i)/n, float64(i+1)/n)
+		p, q, end := v.at(b[1]), v.at(b[2]), v.at(b[3])
 		d.CurveBezierCubicTo(p.X, p.Y, q.X, q.Y, end.X, end.Y)
 	}
+}
+
+// bezier is the part of an arc between two shares of its length as a cubic
+// Bézier curve. Each handle is along the tangent and a third of the chord over
+// cos²(sweep/4) long, which puts the curve's middle on the circle.
+func bezier(s geometry.Segment, from, to float64) [4]geometry.Point {
+	a, b := s.At(from), s.At(to)
+	cos := math.Cos(s.Sweep() * (to - from) / 4)
+	handle := a.DistanceTo(b) / (3 * cos * cos)
+	return [4]geometry.Point{a, a.Add(s.Tangent(from).Scale(handle)), b.Sub(s.Tangent(to).Scale(handle)), b}
 }
