@@ -25,34 +25,59 @@ type Trial struct {
 	Unit        units.Unit
 }
 
+// Tried is a program that has been tried, and all that its pictures need.
+type Tried struct {
+	dryrun.Result
+	trial  Trial
+	setup  dryrun.Setup
+	wanted *dryrun.Wanted // nil when it was compared with nothing
+	layers []draw.SectionLayer
+}
+
 // Try cuts virtual foam with a program. With a plan, the program is compared
 // with the sheet that it was made for; a program that belongs to none of the
 // plan's sheets is a finding.
-func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (dryrun.Result, finding.List) {
-	s := dryrun.SetupFor(t.Text, c.Machine)
-	if t.Machine.ID != "" {
-		s.Machine = t.Machine
-	}
-	if t.ThicknessMM > 0 {
-		s.ThicknessMM = t.ThicknessMM
-	}
-	for _, tool := range s.Machine.Tools {
-		if t.KerfMM > 0 {
-			s.KerfMM[tool.Number] = t.KerfMM
+func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
+	tried := Tried{trial: t, setup: dryrun.SetupFor(t.Text, c.Machine)}
+	var found finding.List
+	tried.take(t)
+	if p != nil {
+		tray, sheet := sheetOf(t, p)
+		if sheet == nil {
+			found = finding.List{{
+				Rule: "no-such-sheet", Where: t.Name, Message: "the job has no sheet that this program could be for",
+				Hint: "keep the folder and file names that `cut` wrote, or leave --job out",
+			}}
+		} else {
+			tried.compareWith(newSheetWork(tray, sheet), p)
 		}
 	}
-	if p == nil {
-		return dryrun.Run(t.Name, t.Text, s, nil), nil
+	tried.Result = dryrun.Run(t.Name, t.Text, tried.setup, tried.wanted)
+	return tried, found
+}
+
+// take puts what the user says in the place of what the program says.
+func (d *Tried) take(t Trial) {
+	if t.Machine.ID != "" {
+		d.setup.Machine = t.Machine
 	}
-	tray, sheet := sheetOf(t, p)
-	if sheet == nil {
-		return dryrun.Run(t.Name, t.Text, s, nil), finding.List{{
-			Rule: "no-such-sheet", Where: t.Name, Message: "the job has no sheet that this program could be for",
-			Hint: "keep the folder and file names that `cut` wrote, or leave --job out",
-		}}
+	if t.ThicknessMM > 0 {
+		d.setup.ThicknessMM = t.ThicknessMM
 	}
-	w := newSheetWork(tray, sheet)
-	return dryrun.Run(t.Name, t.Text, w.setup(p.Machine), w.wanted(p.Machine)), nil
+	if t.KerfMM > 0 {
+		kerfs := map[int]float64{0: t.KerfMM}
+		for _, tool := range d.setup.Machine.Tools {
+			kerfs[tool.Number] = t.KerfMM
+		}
+		d.setup.KerfMM = kerfs
+	}
+}
+
+func (d *Tried) compareWith(w *sheetWork, p *plan.Plan) {
+	d.setup, d.wanted = w.setup(p.Machine), w.wanted(p.Machine)
+	for _, l := range w.sheet.Layers {
+		d.layers = append(d.layers, draw.SectionLayer{Name: l.Foam.ID, ThicknessMM: l.Thickness.MM()})
+	}
 }
 
 // sheetOf is the sheet whose program has the trial's name, or nil.
@@ -69,11 +94,39 @@ func sheetOf(t Trial, p *plan.Plan) (*plan.Tray, *plan.Sheet) {
 	return nil, nil
 }
 
-// Picture is the PNG of a dry run.
-func Picture(t Trial, r dryrun.Result) ([]byte, error) {
+func (d *Tried) sheetOptions() draw.SheetOptions {
+	return draw.SheetOptions{
+		Title: path.Base(d.trial.Name), Unit: d.trial.Unit, ThicknessMM: d.setup.ThicknessMM,
+		Machine: d.setup.Machine, Wanted: d.wanted,
+	}
+}
+
+// Picture is the dry run from above, as PNG.
+func (d *Tried) Picture() ([]byte, error) {
 	var b bytes.Buffer
-	if err := draw.Sheet(&b, r, draw.SheetOptions{Title: path.Base(t.Name), Unit: t.Unit, Machine: t.Machine}); err != nil {
-		return nil, fmt.Errorf("%s: %w", t.Name, err)
+	if err := draw.Sheet(&b, d.Result, d.sheetOptions()); err != nil {
+		return nil, fmt.Errorf("%s: %w", d.trial.Name, err)
 	}
 	return b.Bytes(), nil
+}
+
+// Section is the foam as cut along a line, as PNG.
+func (d *Tried) Section(axis draw.Axis, atMM float64) ([]byte, error) {
+	var b bytes.Buffer
+	o := draw.SectionOptions{Title: path.Base(d.trial.Name), Unit: d.trial.Unit, Layers: d.layers, Wanted: d.wanted}
+	if err := draw.Section(&b, d.Result, axis, atMM, o); err != nil {
+		return nil, fmt.Errorf("%s: %w", d.trial.Name, err)
+	}
+	return b.Bytes(), nil
+}
+
+// Frames is the cut as a sequence of n pictures, as PNG.
+func (d *Tried) Frames(n int) ([][]byte, error) {
+	var frames [][]byte
+	o := draw.FrameOptions{SheetOptions: d.sheetOptions(), KerfMM: d.setup.KerfMM}
+	err := draw.Frames(d.Result, n, o, func(_ int, png []byte) error {
+		frames = append(frames, png)
+		return nil
+	})
+	return frames, err
 }

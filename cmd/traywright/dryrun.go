@@ -11,6 +11,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"traywright/cam"
+	"traywright/cam/draw"
 	"traywright/cam/dryrun"
 	"traywright/cam/finding"
 	"traywright/cam/plan"
@@ -22,6 +23,9 @@ var (
 	jobFlag       = &cli.StringFlag{Name: "job", Usage: "compare with the sheet of `JOB` that the program was made for"}
 	kerfFlag      = &cli.StringFlag{Name: "kerf", Usage: "width that the tool removes, as `LENGTH`; left out, what the program or the machine says"}
 	thicknessFlag = &cli.StringFlag{Name: "thickness", Usage: "thickness of the foam, as `LENGTH`; left out, what the program says"}
+	sectionFlag   = &cli.StringFlag{Name: "section", Usage: "with --out, draw the foam as cut along `x=LENGTH|y=LENGTH`"}
+	framesFlag    = &cli.StringFlag{Name: "frames", Usage: "write the cut as a sequence of pictures into `DIR`"}
+	frameCount    = &cli.IntFlag{Name: "frame-count", Value: 60, Usage: "how many pictures --frames writes for each program, `1 to 1000`"}
 	picturesFlag  = &cli.StringFlag{Name: "out", Usage: "write a picture of each program and a report into `DIR`"}
 )
 
@@ -35,7 +39,7 @@ func dryRunCommand(s *session) *cli.Command {
 		ArgsUsage: "FILE...",
 		Description: "Reads RS-274/NGC programs (NISTIR 6556), ours or not. Without a machine, what depends on one is not checked.\n" +
 			"Example: traywright dryrun out/stores/*.ngc --job testdata/tidewrack/job.yaml --out pictures",
-		Flags: jobFlags(jobFlag, kerfFlag, thicknessFlag, picturesFlag),
+		Flags: jobFlags(jobFlag, kerfFlag, thicknessFlag, picturesFlag, sectionFlag, framesFlag, frameCount),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			if c.NArg() == 0 {
@@ -46,17 +50,28 @@ func dryRunCommand(s *session) *cli.Command {
 	})
 }
 
-// bench is what the programs are tried on.
+// bench is what the programs are tried on, and what is drawn of them.
 type bench struct {
 	catalog *profiles.Catalog
 	plan    *plan.Plan // nil without a job
 	trial   cam.Trial  // without name and text
+	above   bool       // draw each program from above
+	section *cut       // nil for none
+	frames  int        // pictures of a sequence; 0 for none
+}
+
+// cut is a line along which a section is drawn.
+type cut struct {
+	axis draw.Axis
+	mm   float64
 }
 
 func (s *session) dryRun(c *cli.Context) error {
-	if dir := c.String(picturesFlag.Name); dir != "" {
-		if err := mayReplace(dir); err != nil {
-			return err
+	for _, flag := range []*cli.StringFlag{picturesFlag, framesFlag} {
+		if dir := c.String(flag.Name); dir != "" {
+			if err := mayReplace(dir); err != nil {
+				return err
+			}
 		}
 	}
 	b, err := s.bench(c)
@@ -65,26 +80,73 @@ func (s *session) dryRun(c *cli.Context) error {
 	}
 	report := cam.Report{
 		SchemaVersion: cam.SchemaVersion, Job: c.String(jobFlag.Name), Machine: b.trial.Machine.ID,
-		Trays: []cam.TrayReport{}, Cases: []cam.CaseReport{}, Files: []cam.FileReport{},
+		Trays: []cam.TrayReport{}, Cases: []cam.CaseReport{}, Files: []cam.FileReport{}, DryRun: []cam.DryRunReport{},
 	}
-	var files []cam.File
-	for _, name := range c.Args().Slice() {
-		run, picture, found, err := b.try(name)
+	var pictures, frames []cam.File
+	bar := s.newProgress("cutting virtual foam")
+	for i, name := range c.Args().Slice() {
+		tried, found, err := b.try(name)
 		if err != nil {
+			bar.end()
 			return err
 		}
 		report.Findings = append(report.Findings, found...)
-		report.DryRun = append(report.DryRun, cam.DescribeRun(run))
-		files = append(files, cam.File{Path: pictureName(name, len(files)), Data: picture})
+		report.DryRun = append(report.DryRun, cam.DescribeRun(tried.Result))
+		drawn, moving, err := b.draw(tried, name, i)
+		if err != nil {
+			bar.end()
+			return err
+		}
+		pictures, frames = append(pictures, drawn...), append(frames, moving...)
+		bar.step(i+1, c.NArg())
 		if !c.Bool(jsonFlag.Name) {
-			s.showRun(run, found, b.trial.Unit)
+			s.showRun(tried.Result, found, b.trial.Unit)
 		}
 	}
-	return s.finishDryRun(c, report, files)
+	bar.end()
+	if err := s.writePictures(c, framesFlag, report, frames); err != nil {
+		return err
+	}
+	if err := s.writePictures(c, picturesFlag, report, pictures); err != nil {
+		return err
+	}
+	return s.finishDryRun(c, report)
 }
 
-// finishDryRun writes the pictures and prints the report.
-func (s *session) finishDryRun(c *cli.Context, report cam.Report, files []cam.File) error {
+// draw makes the pictures of one program that the flags ask for.
+func (b bench) draw(tried cam.Tried, program string, n int) (pictures, frames []cam.File, err error) {
+	name := pictureName(program, n)
+	if b.above {
+		png, err := tried.Picture()
+		if err != nil {
+			return nil, nil, err
+		}
+		pictures = append(pictures, cam.File{Path: name + ".png", Data: png})
+	}
+	if b.section != nil {
+		png, err := tried.Section(b.section.axis, b.section.mm)
+		if err != nil {
+			return nil, nil, err
+		}
+		pictures = append(pictures, cam.File{Path: name + "-section.png", Data: png})
+	}
+	if b.frames == 0 {
+		return pictures, nil, nil
+	}
+	sequence, err := tried.Frames(b.frames)
+	for i, png := range sequence {
+		frames = append(frames, cam.File{Path: fmt.Sprintf("%s/%04d.png", name, i+1), Data: png})
+	}
+	return pictures, frames, err
+}
+
+// writePictures writes a folder of pictures and the report that lists them.
+func (s *session) writePictures(c *cli.Context, flag *cli.StringFlag, report cam.Report, files []cam.File) error {
+	dir := c.String(flag.Name)
+	if dir == "" {
+		return nil
+	}
+	report.Files = nil
 	for _, f := range files {
 		report.Files = append(report.Files, cam.FileReport{Path: f.Path, Kind: "png", Machine: report.Machine})
 	}
@@ -92,13 +154,20 @@ func (s *session) finishDryRun(c *cli.Context, report cam.Report, files []cam.Fi
 	if err != nil {
 		return err
 	}
-	if dir := c.String(picturesFlag.Name); dir != "" {
-		if err := writeFolder(c.Context, dir, append([]cam.File{{Path: cam.ReportName, Data: text}}, files...)); err != nil {
+	if err := writeFolder(c.Context, dir, append([]cam.File{{Path: cam.ReportName, Data: text}}, files...)); err != nil {
+		return err
+	}
+	s.say("wrote %d pictures to %s", len(files), dir)
+	return nil
+}
+
+// finishDryRun prints the report, and says whether every program passed.
+func (s *session) finishDryRun(c *cli.Context, report cam.Report) error {
+	if c.Bool(jsonFlag.Name) {
+		text, err := report.JSON()
+		if err != nil {
 			return err
 		}
-		s.say("wrote %d pictures to %s", len(files), dir)
-	}
-	if c.Bool(jsonFlag.Name) {
 		if _, err := s.out.Write(text); err != nil {
 			return err
 		}
@@ -129,6 +198,15 @@ func (s *session) bench(c *cli.Context) (bench, error) {
 	if b.trial.ThicknessMM, err = lengthFlag(c, thicknessFlag, b.trial.Unit); err != nil {
 		return b, err
 	}
+	b.above = c.String(picturesFlag.Name) != ""
+	if b.section, err = sectionCut(c, b.trial.Unit); err != nil {
+		return b, err
+	}
+	if c.String(framesFlag.Name) != "" {
+		if b.frames = c.Int(frameCount.Name); b.frames < 1 || b.frames > 1000 {
+			return b, usageError{fmt.Sprintf("--%s takes 1 to 1000, not %d", frameCount.Name, b.frames), ""}
+		}
+	}
 	if name := c.String(machineFlag.Name); name != "" {
 		m, ok := b.catalog.Machine(name)
 		if !ok {
@@ -157,6 +235,25 @@ func (s *session) benchJob(c *cli.Context, path string, b *bench) error {
 	return nil
 }
 
+// sectionCut reads --section, such as x=40 or y=1.5 in.
+func sectionCut(c *cli.Context, unit units.Unit) (*cut, error) {
+	text := c.String(sectionFlag.Name)
+	if text == "" {
+		return nil, nil
+	}
+	axes := map[string]draw.Axis{"x": draw.AtX, "y": draw.AtY}
+	name, length, _ := strings.Cut(text, "=")
+	axis, ok := axes[strings.ToLower(strings.TrimSpace(name))]
+	l, err := units.Parse(length, unit)
+	if !ok || err != nil {
+		return nil, usageError{fmt.Sprintf("--section takes x=LENGTH or y=LENGTH, not %q", text), "such as --section x=40, or --section \"y=1 1/2 in\""}
+	}
+	if c.String(picturesFlag.Name) == "" {
+		return nil, usageError{"--section draws into the folder of --out, and there is none", "add --out DIR"}
+	}
+	return &cut{axis, l.MM()}, nil
+}
+
 func lengthFlag(c *cli.Context, flag *cli.StringFlag, unit units.Unit) (mm float64, err error) {
 	text := c.String(flag.Name)
 	if text == "" {
@@ -170,31 +267,30 @@ func lengthFlag(c *cli.Context, flag *cli.StringFlag, unit units.Unit) (mm float
 }
 
 // try reads one program and cuts virtual foam with it.
-func (b bench) try(name string) (dryrun.Result, []byte, finding.List, error) {
+func (b bench) try(name string) (cam.Tried, finding.List, error) {
 	info, err := os.Stat(name)
 	if err != nil {
-		return dryrun.Result{}, nil, nil, cannotRead(name, err)
+		return cam.Tried{}, nil, cannotRead(name, err)
 	}
 	if info.IsDir() || info.Size() > largestProgram {
-		return dryrun.Result{}, nil, nil, usageError{
+		return cam.Tried{}, nil, usageError{
 			fmt.Sprintf("%s: is a folder, or larger than %d MiB", name, largestProgram>>20), "name G-code files"}
 	}
 	text, err := os.ReadFile(name)
 	if err != nil {
-		return dryrun.Result{}, nil, nil, cannotRead(name, err)
+		return cam.Tried{}, nil, cannotRead(name, err)
 	}
 	t := b.trial
 	t.Name, t.Text = filepath.ToSlash(name), text
-	run, found := cam.Try(t, b.catalog, b.plan)
-	picture, err := cam.Picture(t, run)
-	return run, picture, found, err
+	tried, found := cam.Try(t, b.catalog, b.plan)
+	return tried, found, nil
 }
 
-// pictureName is the program's name with .png, numbered so that two programs
-// of one name in two folders stay apart.
+// pictureName is the program's name without its ending, numbered so that two
+// programs of one name in two folders stay apart.
 func pictureName(program string, n int) string {
 	base := path.Base(filepath.ToSlash(program))
-	return fmt.Sprintf("%03d-%s.png", n+1, strings.TrimSuffix(base, path.Ext(base)))
+	return fmt.Sprintf("%03d-%s", n+1, strings.TrimSuffix(base, path.Ext(base)))
 }
 
 // showRun prints what one dry run found: numbers as data, findings as talk.
