@@ -73,50 +73,65 @@ func (b block) waste() float64 {
 	return float64(empty) * (l + b.gapX).MM() * (w + b.gapY).MM()
 }
 
-// shapes are the blocks that n pockets of a kind could make in a room of a
-// length and width, at least one column and one row.
-func (k kind) shapes(n int, length, width, wall, step units.Length) []block {
+// choices are the blocks that pockets of one kind can make in a room. They are
+// made when they are first asked for.
+type choices struct {
+	cells         []block
+	length, width units.Length // of the room inside its edge
+	whole         map[int][]block
+	part          []block
+}
+
+func newChoices(k kind, r room) *choices {
+	l, w := r.inner()
+	return &choices{cells: k.cells(r.wall, r.step), length: l, width: w, whole: map[int][]block{}}
+}
+
+// shapes are the blocks that n pockets make.
+func (c *choices) shapes(n int) []block {
+	if list, ok := c.whole[n]; ok {
+		return list
+	}
 	var list []block
-	for _, one := range k.cells(wall, step) {
-		cl, cw := one.cell()
-		most := min(n, int((length+wall)/(cl+wall)))
-		seen := 0
-		for columns := most; columns >= 1; columns-- {
-			b := one
+	for _, b := range c.cells {
+		cl, _ := b.cell()
+		rows := 0
+		for columns := min(n, int((c.length+b.gapX)/(cl+b.gapX))); columns >= 1; columns-- {
 			b.columns, b.count = columns, n
-			if b.width() > width {
+			if b.width() > c.width {
 				break
 			}
-			// Fewer columns with as many rows only leave a shorter last row.
-			if seen == b.rows() && (n%columns != 0) {
+			// Fewer columns in as many rows only make the last row shorter.
+			if rows == b.rows() && n%columns != 0 {
 				continue
 			}
-			seen = b.rows()
+			rows = b.rows()
 			list = append(list, b)
 		}
-		_ = cw
 	}
+	c.whole[n] = list
 	return list
 }
 
-// parts are full blocks of fewer than n pockets, the largest first.
-func (k kind) parts(n int, length, width, wall, step units.Length) []block {
-	var list []block
-	for _, one := range k.cells(wall, step) {
-		cl, cw := one.cell()
-		columns, rows := int((length+wall)/(cl+wall)), int((width+wall)/(cw+wall))
-		for c := 1; c <= columns; c++ {
-			for r := 1; r <= rows && c*r < n; r++ {
-				b := one
-				b.columns, b.count = c, c*r
-				list = append(list, b)
+// parts are full blocks of any number of pockets, the largest first.
+func (c *choices) parts() []block {
+	if c.part != nil {
+		return c.part
+	}
+	for _, b := range c.cells {
+		cl, cw := b.cell()
+		columns, rows := int((c.length+b.gapX)/(cl+b.gapX)), int((c.width+b.gapY)/(cw+b.gapY))
+		for x := 1; x <= columns; x++ {
+			for y := 1; y <= rows; y++ {
+				b.columns, b.count = x, x*y
+				c.part = append(c.part, b)
 			}
 		}
 	}
-	slices.SortStableFunc(list, func(a, b block) int {
+	slices.SortStableFunc(c.part, func(a, b block) int {
 		return cmp.Or(cmp.Compare(b.count, a.count), cmp.Compare(a.rows(), b.rows()))
 	})
-	return list
+	return c.part
 }
 
 // cells are the ways in which one pocket of the kind may lie.

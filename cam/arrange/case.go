@@ -2,9 +2,7 @@ package arrange
 
 import (
 	"cmp"
-	"context"
 	"fmt"
-	"math"
 	"regexp"
 	"slices"
 	"strings"
@@ -109,6 +107,7 @@ type chosen struct {
 	tray  job.Tray
 	f     *filling
 	depth units.Length // that its pad needs
+	grams float64      // with layers and pieces, pockets not taken off
 }
 
 // fillCase chooses the trays of one case: trays of the job that hold nothing
@@ -243,7 +242,7 @@ func (m *maker) choose(c *job.Case, model job.Tray, kinds []kind, taken units.Le
 	}
 	pad, _ := m.Catalog.Foam(model.Layers[0].Foam)
 	var best []chosen
-	var least [3]float64
+	var least [4]float64
 	bound := 0
 	room := c.Inside.Height - taken
 	for i, most := range pad.Thicknesses {
@@ -254,22 +253,51 @@ func (m *maker) choose(c *job.Case, model job.Tray, kinds []kind, taken units.Le
 		if !changed && best != nil {
 			continue
 		}
-		trays, stuck := m.layOut(model, posed, pad)
-		if stuck != nil {
-			m.tooLarge(c, model, *stuck)
-			return nil, 0
+		for _, whole := range []bool{true, false} {
+			trays, stuck := m.layOut(model, posed, pad, whole)
+			if stuck != nil {
+				m.tooLarge(c, model, *stuck)
+				return nil, 0
+			}
+			cost := m.costOf(trays, model, pad, room)
+			if best == nil || slices.Compare(cost[:], least[:]) < 0 {
+				best, least, bound = trays, cost, boundOf(trays[0].f.room, posed)
+			}
 		}
-		height := 0.0
-		for _, t := range trays {
-			height += m.atLeast(t, model, pad).MM()
-		}
-		over := math.Max(0, height-room.MM())
-		cost := [3]float64{over, float64(len(trays)), height}
-		if best == nil || slices.Compare(cost[:], least[:]) < 0 {
-			best, least, bound = trays, cost, m.bound(model, posed)
+		if len(best) > bound {
+			trays := m.denser(model, posed)
+			if cost := m.costOf(trays, model, pad, room); len(trays) > 0 && slices.Compare(cost[:], least[:]) < 0 {
+				best, least = trays, cost
+			}
 		}
 	}
 	return best, bound
+}
+
+// denser lays the pockets out one by one, for when that takes fewer trays than
+// blocks do.
+func (m *maker) denser(model job.Tray, kinds []kind) []chosen {
+	var trays []chosen
+	for _, f := range packed(m.ctx, m.roomOf(&model, model.Length, model.Width, nil), kinds, m.Seed) {
+		t := chosen{tray: model, f: f}
+		for _, b := range f.blocks {
+			t.depth = max(t.depth, b.need.depth)
+		}
+		trays = append(trays, t)
+	}
+	return trays
+}
+
+// costOf is what a layout is judged by: how much it is too high, its trays, its
+// blocks, its height.
+func (m *maker) costOf(trays []chosen, model job.Tray, pad profiles.Foam, room units.Length) [4]float64 {
+	var height units.Length
+	blocks := 0
+	for _, t := range trays {
+		height += m.atLeast(t, model, pad)
+		blocks += len(t.f.blocks)
+	}
+	return [4]float64{max(0, height-room).MM(), float64(len(trays)), float64(blocks), height.MM()}
 }
 
 // posedFor keeps the poses that need no more than a depth, or, of a piece that
@@ -299,14 +327,20 @@ func posedFor(kinds []kind, most units.Length, thinner []units.Length) (posed []
 	return posed, changed
 }
 
-// layOut fills tray after tray, deepest pieces first, groups together. Stuck is
-// a kind that no tray takes.
-func (m *maker) layOut(model job.Tray, kinds []kind, pad profiles.Foam) (trays []chosen, stuck *kind) {
+// layOut fills tray after tray, deepest pieces first, groups together. Whole
+// keeps pieces of one kind in one tray where one tray takes them. Stuck is a
+// kind that no tray takes.
+func (m *maker) layOut(model job.Tray, kinds []kind, pad profiles.Foam, whole bool) (trays []chosen, stuck *kind) {
 	rest := slices.Clone(kinds)
 	class := func(k kind) units.Length { return stockFor(k.needs[0].depth, pad) }
 	slices.SortStableFunc(rest, func(a, b kind) int { return cmp.Compare(class(b), class(a)) })
 	for len(rest) > 0 {
-		f := fill(m.ctx, m.roomOf(&model, model.Length, model.Width, nil), rest, nil, search{m.Try, m.Seed + uint64(len(trays))})
+		s := search{try: m.Try, seed: m.Seed + uint64(len(trays)), whole: whole}
+		f := fill(m.ctx, m.roomOf(&model, model.Length, model.Width, nil), rest, nil, s)
+		if len(f.blocks) == 0 && whole {
+			s.whole = false
+			f = fill(m.ctx, f.room, rest, nil, s)
+		}
 		if len(f.blocks) == 0 {
 			return nil, &rest[0]
 		}
@@ -349,12 +383,6 @@ func (m *maker) atLeast(t chosen, model job.Tray, pad profiles.Foam) units.Lengt
 	return height
 }
 
-// bound is how many trays no arrangement can do without: the area of the
-// pockets and their walls over that of a tray.
-func (m *maker) bound(model job.Tray, kinds []kind) int {
-	return boundOf(m.roomOf(&model, model.Length, model.Width, nil), kinds)
-}
-
 func (m *maker) tooLarge(c *job.Case, model job.Tray, k kind) {
 	b := k.cells(up(model.Wall, m.step), m.step)[0]
 	l, w := b.cell()
@@ -382,9 +410,9 @@ func (m *maker) stackCase(c *job.Case, model job.Tray, trays []chosen, reused, c
 		stack = append(stack, m.plainTray(c, model, "cover", o))
 	}
 	for i := range trays {
-		m.finishChosen(c, &trays[i], parts[i][picks[i]], bound)
+		m.finishChosen(&trays[i], parts[i][picks[i]])
 	}
-	stack = append(stack, m.inOrder(c, trays, reused)...)
+	stack = append(stack, m.inOrder(c, trays, reused, bound)...)
 	for i := len(trays) + 1; i < len(parts); i++ {
 		if o := parts[i][picks[i]]; len(o.layers) > 0 {
 			stack = append(stack, m.plainTray(c, model, "filler", o))
@@ -446,27 +474,25 @@ func (m *maker) tooLow(c *job.Case, trays []chosen, over units.Length) {
 		c.Name, len(trays), m.length(over), m.length(c.Inside.Height))
 }
 
-// finishChosen gives a chosen tray its layers and writes its pockets. Its name
-// comes later, with its place in the stack.
-func (m *maker) finishChosen(c *job.Case, t *chosen, o option, bound int) {
+// finishChosen gives a chosen tray its layers, and with them its weight. Its
+// name comes later, with its place in the stack.
+func (m *maker) finishChosen(t *chosen, o option) {
 	layers := slices.Clone(o.layers)
 	if n := len(t.tray.Layers); n > 1 {
 		layers = append(layers, t.tray.Layers[n-1])
 	}
-	t.tray.Layers = layers
-	grams := 0.0
+	t.tray.Layers, t.grams = layers, 0
 	for _, b := range t.f.blocks {
-		grams += float64(b.count) * b.piece.WeightG
+		t.grams += float64(b.count) * b.piece.WeightG
 	}
 	for _, l := range layers {
 		f, _ := m.Catalog.Foam(l.Foam)
-		grams += l.Thickness.MM() * t.tray.Length.MM() * t.tray.Width.MM() * f.DensityKgM3.Value * 1e-6
+		t.grams += l.Thickness.MM() * t.tray.Length.MM() * t.tray.Width.MM() * f.DensityKgM3.Value * 1e-6
 	}
-	t.depth = units.Length(grams * 1000) // from here on, what it is sorted by
 }
 
 // inOrder names the new trays and returns all trays, the lightest on top.
-func (m *maker) inOrder(c *job.Case, trays []chosen, reused []*job.Tray) []string {
+func (m *maker) inOrder(c *job.Case, trays []chosen, reused []*job.Tray, bound int) []string {
 	type heavy struct {
 		id    string
 		grams float64
@@ -474,7 +500,7 @@ func (m *maker) inOrder(c *job.Case, trays []chosen, reused []*job.Tray) []strin
 	}
 	var list []heavy
 	for i := range trays {
-		list = append(list, heavy{"", float64(trays[i].depth) / 1000, &trays[i]})
+		list = append(list, heavy{"", trays[i].grams, &trays[i]})
 	}
 	for _, t := range reused {
 		list = append(list, heavy{t.ID, m.weight(t), nil})
@@ -494,7 +520,7 @@ func (m *maker) inOrder(c *job.Case, trays []chosen, reused []*job.Tray) []strin
 	}
 	first := len(m.trays) - fresh
 	for i := range fresh {
-		m.trays[first+i].TraysMin = m.boundFor(c.Name)
+		m.trays[first+i].TraysMin = bound
 	}
 	return ids
 }
@@ -535,21 +561,3 @@ func (m *maker) freshID(id string) string {
 	}
 	return id
 }
-
-// boundFor is the least number of trays for all that was chosen for a case.
-func (m *maker) boundFor(name string) int {
-	bound := 0
-	area, whole := 0.0, 0.0
-	for _, t := range m.trays {
-		if t.Case == name {
-			area += t.Used
-			whole = 1
-		}
-	}
-	if whole > 0 {
-		bound = int(math.Ceil(area - 1e-9))
-	}
-	return max(1, bound)
-}
-
-var _ = context.Background

@@ -65,7 +65,7 @@ func (m *maker) allOf(t *job.Tray, left []kind) []kind {
 // fits tries the tray as changed, without searching at random.
 func (m *maker) fits(t job.Tray, kinds []kind) bool {
 	f := fill(context.Background(), m.roomOf(&t, t.Length, t.Width, m.fixed[t.ID]), kinds, nil, search{})
-	return !slices.ContainsFunc(f.left, func(n int) bool { return n > 0 })
+	return !f.short()
 }
 
 // thinnerWall is the widest wall that makes room, not thinner than the foam

@@ -51,22 +51,30 @@ type filling struct {
 	blocks  []block
 	left    []int // of each kind
 	taken   []box
+	xs, ys  []units.Length    // lines along which blocks may begin
+	corners []corner          // where they cross and are free
 	failed  [][2]units.Length // sizes that found no place
 	freeMM2 float64
 }
 
 func newFilling(r room, kinds []kind, kept []block) *filling {
-	f := &filling{room: r, blocks: slices.Clone(kept), taken: slices.Clone(r.taken)}
+	f := &filling{room: r, blocks: slices.Clone(kept)}
 	for _, k := range kinds {
 		f.left = append(f.left, k.count)
 	}
-	for _, b := range kept {
-		f.taken = append(f.taken, b.box())
-	}
 	l, w := r.inner()
 	f.freeMM2 = (l + r.wall).MM() * (w + r.wall).MM()
-	for _, t := range f.taken {
-		f.freeMM2 -= f.cost(t)
+	f.xs, f.ys = f.starts()
+	for _, x := range f.xs {
+		for _, y := range f.ys {
+			f.addCorner(x, y)
+		}
+	}
+	for _, t := range r.taken {
+		f.take(t)
+	}
+	for _, b := range kept {
+		f.take(b.box())
 	}
 	return f
 }
@@ -83,12 +91,15 @@ type manner struct {
 	rank   int   // the lower the tidier
 }
 
+// shuffled is the rank of an order that is nobody's.
+const shuffled = 4
+
 // run places the kinds one after another: all of one kind as one block where
 // that fits, else its largest parts.
-func (f *filling) run(kinds []kind, m manner) {
+func (f *filling) run(all []*choices, m manner, whole bool) {
 	for _, i := range m.order {
 		for f.left[i] > 0 {
-			b, ok := f.best(kinds[i], f.left[i], m.upward)
+			b, ok := f.best(all[i], f.left[i], m.upward, whole)
 			if !ok {
 				break
 			}
@@ -98,84 +109,125 @@ func (f *filling) run(kinds []kind, m manner) {
 	}
 }
 
+// short reports whether something found no place.
+func (f *filling) short() bool {
+	return slices.ContainsFunc(f.left, func(n int) bool { return n > 0 })
+}
+
 func (f *filling) add(b block) {
 	f.blocks = append(f.blocks, b)
-	f.taken = append(f.taken, b.box())
-	f.freeMM2 -= f.cost(b.box())
+	f.take(b.box())
 }
 
 // best is the best place for n pockets of a kind, or for as many as fit.
-func (f *filling) best(k kind, n int, upward bool) (block, bool) {
-	l, w := f.room.inner()
-	xs, ys := f.starts()
+func (f *filling) best(c *choices, n int, upward, whole bool) (block, bool) {
 	best, score, found := block{}, score{}, false
+	if !slices.ContainsFunc(c.cells, func(b block) bool { l, w := b.cell(); return !f.hopeless(l, w) }) {
+		return best, false
+	}
 	try := func(b block) {
-		if p, s, ok := f.place(b, xs, ys, upward); ok && (!found || s.less(score)) {
+		if p, s, ok := f.place(b, upward); ok && (!found || s.less(score)) {
 			best, score, found = p, s, true
 		}
 	}
-	for _, b := range k.shapes(n, l, w, f.room.wall, f.room.step) {
+	for _, b := range c.shapes(n) {
 		try(b)
 	}
-	if found || n == 1 {
+	if found || whole || n == 1 {
 		return best, found
 	}
-	parts := k.parts(n, l, w, f.room.wall, f.room.step)
-	for i, b := range parts {
-		if found && parts[i-1].count != b.count {
+	count := 0
+	for _, b := range c.parts() {
+		if found && b.count != count {
 			break
 		}
-		try(b)
+		if b.count < n {
+			count = b.count
+			try(b)
+		}
 	}
 	return best, found
 }
 
-// starts are the places where a block may begin: left sides from the left, upper
-// sides from the back.
+// corner is a place where a block may begin: its left side and its upper one.
+type corner struct{ x, y units.Length }
+
+// starts are the lines along which blocks may begin: left sides from the left,
+// upper sides from the back.
 func (f *filling) starts() (xs, ys []units.Length) {
 	r := f.room
 	xs, ys = []units.Length{r.edge}, []units.Length{down(r.width-r.edge, r.step)}
 	if r.corner > r.edge {
 		xs, ys = append(xs, up(r.corner, r.step)), append(ys, down(r.width-r.corner, r.step))
 	}
-	for _, b := range f.taken {
-		xs, ys = append(xs, up(b.x1+r.wall, r.step)), append(ys, down(b.y0-r.wall, r.step))
+	return xs, ys
+}
+
+// open adds the corners on a new left line and a new upper line to those that
+// are there; corners that are taken already are left out.
+func (f *filling) open(x, y units.Length) {
+	for _, other := range f.ys {
+		f.addCorner(x, other)
 	}
-	slices.Sort(xs)
-	slices.Sort(ys)
-	slices.Reverse(ys)
-	return slices.Compact(xs), slices.Compact(ys)
+	for _, other := range f.xs {
+		f.addCorner(other, y)
+	}
+	f.addCorner(x, y)
+	f.xs, f.ys = append(f.xs, x), append(f.ys, y)
+}
+
+func (f *filling) addCorner(x, y units.Length) {
+	r := f.room
+	speck := box{x, y - r.step, x + r.step, y}
+	if speck.x0 < r.edge || speck.y0 < r.edge || speck.x1 > r.length-r.edge || speck.y1 > r.width-r.edge {
+		return
+	}
+	for _, t := range f.taken {
+		if !speck.apart(t, r.wall) {
+			return
+		}
+	}
+	f.corners = append(f.corners, corner{x, y})
+}
+
+// take closes the corners that a box takes, and opens those beside it.
+func (f *filling) take(b box) {
+	f.taken = append(f.taken, b)
+	f.freeMM2 -= f.cost(b)
+	r := f.room
+	f.corners = slices.DeleteFunc(f.corners, func(c corner) bool {
+		return !box{c.x, c.y - r.step, c.x + r.step, c.y}.apart(b, r.wall)
+	})
+	f.open(up(b.x1+r.wall, r.step), down(b.y0-r.wall, r.step))
 }
 
 // score says how good a place is: the less the better.
 type score struct{ used, side float64 }
 
 func (s score) less(t score) bool {
-	return cmp.Or(cmp.Compare(s.used, t.used), cmp.Compare(s.side, t.side)) < 0
+	return s.used < t.used || s.used == t.used && s.side < t.side
 }
 
 // place puts a block where it reaches least far to the front (or, upward, to
 // the right), its empty last places counted as room.
-func (f *filling) place(b block, xs, ys []units.Length, upward bool) (block, score, bool) {
+func (f *filling) place(b block, upward bool) (block, score, bool) {
 	l, w := b.length(), b.width()
 	if f.hopeless(l, w) {
 		return b, score{}, false
 	}
 	best, found := score{}, false
 	waste := b.waste()
-	for _, y := range ys {
-		for _, x := range xs {
-			at := box{x, y - w, x + l, y}
-			s := score{(f.room.width - at.y0).MM() + waste/f.room.length.MM(), at.x0.MM()}
-			if upward {
-				s = score{at.x1.MM() + waste/f.room.width.MM(), (f.room.width - at.y1).MM()}
-			}
-			if found && !s.less(best) || !f.free(at) {
-				continue
-			}
-			best, found = s, true
-			b.x, b.y = at.x0, at.y0
+	for _, c := range f.corners {
+		at := box{c.x, c.y - w, c.x + l, c.y}
+		s := score{(f.room.width - at.y0).MM() + waste/f.room.length.MM(), at.x0.MM()}
+		if upward {
+			s = score{at.x1.MM() + waste/f.room.width.MM(), (f.room.width - at.y1).MM()}
 		}
+		if found && !s.less(best) || !f.free(at) {
+			continue
+		}
+		best, found = s, true
+		b.x, b.y = at.x0, at.y0
 	}
 	if !found {
 		f.failed = append(f.failed, [2]units.Length{l, w})
@@ -222,20 +274,26 @@ func (f *filling) costOf(kinds []kind, m manner) [4]float64 {
 type search struct {
 	try  int // orders tried at random, beside the plain ones
 	seed uint64
+	// whole leaves a kind out that does not fit as one block.
+	whole bool
 }
 
 // fill fills a room with as much as it finds place for, and returns the best
-// of several ways. When ctx ends the best so far is returned.
+// of several ways: the plain ones, and, until ctx ends, some at random.
 func fill(ctx context.Context, r room, kinds []kind, kept []block, s search) *filling {
 	var best *filling
 	var least [4]float64
+	all := make([]*choices, len(kinds))
+	for i, k := range kinds {
+		all[i] = newChoices(k, r)
+	}
 	random := rand.New(rand.NewPCG(s.seed, 0x7465))
 	for i, m := range manners(kinds, s.try, random) {
-		if i > 0 && ctx.Err() != nil {
+		if m.rank == shuffled && ctx.Err() != nil && i > 0 {
 			break
 		}
 		f := newFilling(r, kinds, kept)
-		f.run(kinds, m)
+		f.run(all, m, s.whole)
 		if cost := f.costOf(kinds, m); best == nil || slices.Compare(cost[:], least[:]) < 0 {
 			best, least = f, cost
 		}
@@ -284,7 +342,7 @@ func manners(kinds []kind, try int, random *rand.Rand) []manner {
 				order[a], order[b] = order[b], order[a]
 			}
 		}
-		list = append(list, manner{order, i%2 == 1, 4})
+		list = append(list, manner{order, i%2 == 1, shuffled})
 	}
 	return list
 }

@@ -91,7 +91,7 @@ func (m *maker) keepCase(c *job.Case, wanted []*job.Piece) bool {
 	if !k.placeRest(wanted) {
 		return false
 	}
-	k.finish(m.Previous.Cases[at].Stack)
+	k.finish(m.Previous.Cases[at].Stack, wanted)
 	return true
 }
 
@@ -155,7 +155,7 @@ func (k *keeper) placeRest(wanted []*job.Piece) bool {
 				kinds = append(kinds, one)
 			}
 		}
-		t.f = fill(k.ctx, t.f.room, kinds, t.f.blocks, search{k.Try, k.Seed})
+		t.f = fill(k.ctx, t.f.room, kinds, t.f.blocks, search{try: k.Try, seed: k.Seed})
 		for j, one := range kinds {
 			k.left[one.piece.ID] = t.f.left[j]
 		}
@@ -163,11 +163,39 @@ func (k *keeper) placeRest(wanted []*job.Piece) bool {
 	return !slices.ContainsFunc(wanted, func(p *job.Piece) bool { return k.left[p.ID] > 0 })
 }
 
-func (k *keeper) finish(stack []string) {
+// boundOf is the least number of trays for what is in the chosen ones.
+func (k *keeper) boundOf(wanted []*job.Piece) int {
+	placed := map[string]int{}
+	var first *filling
+	for _, t := range k.trays {
+		if t.f == nil {
+			continue
+		}
+		first = t.f
+		for _, b := range t.f.blocks {
+			placed[b.piece.ID] += b.count
+		}
+	}
+	if first == nil {
+		return 0
+	}
+	model := k.model(k.c)
+	var kinds []kind
+	for _, p := range wanted {
+		if one, ok := k.anyDepth(p, placed[p.ID], &model); ok && one.count > 0 {
+			kinds = append(kinds, one)
+		}
+	}
+	return boundOf(first.room, kinds)
+}
+
+func (k *keeper) finish(stack []string, wanted []*job.Piece) {
+	bound := k.boundOf(wanted)
 	for _, t := range k.trays {
 		k.out.Trays = append(k.out.Trays, t.tray)
 		if t.f != nil {
 			k.finishTray(&k.out.Trays[len(k.out.Trays)-1], []*filling{t.f}, []offset{{}}, k.c.Name)
+			k.maker.trays[len(k.maker.trays)-1].TraysMin = bound
 		}
 	}
 	k.c.Stack, k.c.StackPositions = slices.Clone(stack), make([]job.Position, len(stack))

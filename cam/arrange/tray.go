@@ -148,9 +148,17 @@ type offset struct{ x, y units.Length }
 
 // fillRooms fills a tray, or its halves one after the other.
 func (m *maker) fillRooms(t *job.Tray, kinds []kind, kept []block) ([]*filling, []offset) {
-	s := search{m.Try, m.Seed}
+	s := search{try: m.Try, seed: m.Seed}
 	if t.Halves != 2 {
 		f := fill(m.ctx, m.roomOf(t, t.Length, t.Width, m.fixed[t.ID]), kinds, kept, s)
+		if f.short() && kept != nil {
+			f = fill(m.ctx, f.room, kinds, nil, s)
+		}
+		if f.short() {
+			if one := packed(m.ctx, f.room, kinds, m.Seed); len(one) == 1 {
+				f = one[0]
+			}
+		}
 		return []*filling{f}, []offset{{}}
 	}
 	at, lengths, widths := offset{}, [2]units.Length{t.Length, t.Length}, [2]units.Length{t.Width, t.Width}

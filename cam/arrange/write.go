@@ -243,4 +243,3 @@ func (w *writer) oneCase(c job.Case) {
 	}
 	w.line("    stack: [%s] # top to bottom", strings.Join(ids, ", "))
 }
-

@@ -1,0 +1,369 @@
+package arrange
+
+import (
+	"context"
+	"fmt"
+	"io/fs"
+	"math/rand/v2"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam/finding"
+	"traywright/cam/job"
+	"traywright/geometry/units"
+)
+
+// Pockets of the fits in profiles/data/foams.yaml: easy adds 1.5 mm in pe-30.
+func TestNeedsOf(t *testing.T) {
+	for _, c := range []struct {
+		piece job.Piece
+		fit   float64
+		want  []string // smallest first
+	}{
+		{piece("a", "", 1, 25, 24, 36, job.Lying), 1.5, []string{"lying 26.5 mm x 37.5 mm, 24.25 mm"}},
+		{piece("a", "", 1, 25, 24, 36, job.Upright), 1.5, []string{"upright 26.5 mm x 25.5 mm, 36.25 mm"}},
+		{piece("a", "", 1, 25, 24, 36, job.AnyPose), 1.5, []string{"upright 26.5 mm x 25.5 mm, 36.25 mm", "lying 26.5 mm x 37.5 mm, 24.25 mm"}},
+		{piece("a", "", 1, 25, 36, 24, job.AnyPose), 1.5, []string{"lying 26.5 mm x 25.5 mm, 36.25 mm", "upright 26.5 mm x 37.5 mm, 24.25 mm"}},
+		{piece("a", "", 1, 25.25, 24, 10, job.Upright), -1, []string{"upright 24.5 mm x 23 mm, 10.25 mm"}},
+		{piece("a", "", 1, 25, 24, 10, job.Upright), 0, []string{"upright 25 mm x 24 mm, 10.25 mm"}},
+	} {
+		var got []string
+		for _, n := range needsOf(&c.piece, c.fit, stepOf(units.Millimetre)) {
+			got = append(got, fmt.Sprintf("%s %s x %s, %s", n.pose, n.length, n.width, n.depth))
+		}
+		assert.Equal(t, c.want, got)
+	}
+	coin := piece("coin", "", 1, 25.75, 25.75, 2.2, job.AnyPose)
+	coin.Shape = job.Round
+	n := needsOf(&coin, 1.5, stepOf(units.Millimetre))
+	assert.Equal(t, "lying", n[0].pose, "on edge it takes less of the tray")
+	assert.True(t, n[1].round)
+	assert.Equal(t, mmOf(27.5), n[1].length)
+}
+
+func TestDeep(t *testing.T) {
+	one := []job.Layer{{Foam: "pe-30", Thickness: inch}}
+	sheets := []job.Layer{{Foam: "pe-30", Thickness: inch / 2}, {Foam: "pe-30", Thickness: inch / 2}, {Foam: "pe-45", Thickness: inch / 4}}
+	for _, c := range []struct {
+		least  float64
+		layers []job.Layer
+		router bool
+		want   float64 // 0: does not go in
+	}{
+		{20.25, layers(inch, inch/4), true, 20.5},
+		{23.25, layers(inch, inch/4), true, 25.4}, // 1.9 mm would be left: a skin
+		{22.75, layers(inch, inch/4), true, 23},
+		{25.25, layers(inch, inch/4), true, 25.4},
+		{25.4, layers(inch, inch/4), true, 25.4},
+		{25.5, layers(inch, inch/4), true, 0},
+		{2.25, layers(inch, inch/4), false, 25.4},
+		{12.7, sheets, false, 12.7},
+		{12.8, sheets, false, 25.4},
+		{12.8, sheets, true, 13},
+		{25.5, sheets, false, 0},
+		{23.4, one, true, 23.4}, // the lowest 2 mm stay
+		{23.5, one, true, 0},
+		{23.5, one, false, 25.4},
+	} {
+		got, ok := deep(mmOf(c.least), c.layers, c.router, stepOf(units.Millimetre))
+		assert.Equal(t, mmOf(c.want), got, "%+v", c)
+		assert.Equal(t, c.want > 0, ok, "%+v", c)
+	}
+}
+
+func TestTurnedSides(t *testing.T) {
+	assert.Equal(t, job.West, turnedSides(job.North))
+	assert.Equal(t, job.North|job.South, turnedSides(job.East|job.West))
+	all := job.North | job.East | job.South
+	assert.Equal(t, all, turnedSides(turnedSides(turnedSides(turnedSides(all)))))
+}
+
+// The demo arranges without an error or a warning, fills every case to the
+// nanometre, and has a place for each piece in each case that is for it.
+func TestDemo(t *testing.T) {
+	j := demo(t)
+	r := run(t, j)
+	require.NotNil(t, r.Job, "%v", r.Findings)
+	assert.Empty(t, r.Findings)
+	p, found := planOf(t, r.Job)
+	assert.Empty(t, found)
+	for _, c := range p.Cases {
+		assert.Zero(t, c.Room, c.Name)
+		assert.Equal(t, "cover", p.Trays[c.Stack[0]].ID)
+		assert.Equal(t, "stores", p.Trays[c.Stack[len(c.Stack)-1]].ID)
+	}
+	assert.Equal(t, []string{"cover", "lantern-watch-tray-1", "lantern-watch-tray-2", "stores"}, r.Job.Cases[2].Stack)
+	for _, piece := range j.Roster {
+		for i, group := range []string{"gull", "reef", "lantern"} {
+			if piece.Group == group {
+				assert.Equal(t, piece.Count, placesFor(r.Job, r.Job.Cases[i].Stack, piece.ID), piece.ID)
+			}
+		}
+	}
+	assert.Equal(t, 3, p.Trays[1].Copies, "the stores are cut once and made three times")
+}
+
+// Without trays and without a stack, everything is chosen: 127 mm are filled
+// with stock sheets.
+func TestCaseFromNothing(t *testing.T) {
+	j := bench(
+		piece("kraken", "beasts", 1, 84, 60, 46, job.Upright),
+		piece("deckhand", "crew", 12, 25, 24, 36, job.Lying),
+		piece("diver", "crew", 12, 26, 24, 38, job.Lying),
+	)
+	j.Cases = []job.Case{{Name: "Gull Watch", Copies: 2, Inside: inside(5 * inch)}}
+	r := run(t, j)
+	require.NotNil(t, r.Job, "%v", r.Findings)
+	p, found := planOf(t, r.Job)
+	assert.False(t, found.Failed(), "%v", found)
+	assert.Zero(t, p.Cases[0].Room)
+	for i := 2; i < len(p.Cases[0].Stack); i++ {
+		above, below := p.Trays[p.Cases[0].Stack[i-1]], p.Trays[p.Cases[0].Stack[i]]
+		if len(below.Pockets) > 0 {
+			assert.LessOrEqual(t, above.FoamG+above.PiecesG, below.FoamG+below.PiecesG)
+		}
+	}
+	assert.LessOrEqual(t, r.Trays[0].TraysMin, len(r.Trays))
+}
+
+// What does not fit is named, with what would help, and nothing is answered.
+func TestDoesNotFit(t *testing.T) {
+	for name, c := range map[string]struct {
+		change func(*job.Job)
+		rule   string
+		says   []string
+	}{
+		"too deep": {func(j *job.Job) {
+			j.Roster = append(j.Roster, piece("tower", "g", 1, 30, 30, 26, job.Upright))
+		}, "tray-too-thin", []string{"tower", "26.25 mm", "0.85 mm more", "25.4 mm", "30 mm"}},
+		"too many": {func(j *job.Job) { j.Roster[0].Count = 33 }, "no-room", []string{"crew", "of deckhand", "longer", "one more tray"}},
+		"too large": {func(j *job.Job) {
+			j.Trays, j.Cases = nil, []job.Case{{Name: "Reef", Inside: inside(5 * inch), Copies: 1}}
+			j.Roster = []job.Piece{piece("raft", "g", 1, 240, 40, 20, job.Upright)}
+		}, "piece-too-large", []string{"raft", "241.5 mm", "261.5 mm"}},
+		"too low": {func(j *job.Job) {
+			j.Trays, j.Cases = nil, []job.Case{{Name: "Reef", Inside: inside(2 * inch), Copies: 1}}
+			j.Roster[0].Count = 60
+		}, "case-too-low", []string{"Reef", "3 trays", "higher", "one more case", "deckhand"}},
+		"no pieces": {func(j *job.Job) {
+			j.Cases = []job.Case{{Name: "Reef", Holds: []string{}, Inside: inside(inch)}, {Name: "x", Stack: []string{"crew"}}}
+		},
+			"case-without-pieces", []string{"Reef", "holds"}},
+		"no layers": {func(j *job.Job) {
+			j.Trays, j.Defaults.Layers, j.Cases = nil, nil, []job.Case{{Name: "Reef", Inside: inside(5 * inch)}}
+		}, "no-layers", []string{"tray_defaults"}},
+		"no fit": {func(j *job.Job) { j.Trays[0].Fit = "loose" }, "unknown-fit", []string{"loose", "pe-30"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			j := bench(piece("deckhand", "g", 4, 25, 24, 36, job.Lying))
+			j.Trays = []job.Tray{tray("crew", "g")}
+			c.change(j)
+			r := run(t, j)
+			assert.Nil(t, r.Job)
+			at := slices.IndexFunc(r.Findings, func(f finding.Finding) bool { return f.Rule == c.rule })
+			require.GreaterOrEqual(t, at, 0, "%v", r.Findings)
+			for _, s := range c.says {
+				assert.Contains(t, r.Findings[at].String(), s)
+			}
+		})
+	}
+}
+
+// Where a thinner wall makes room, it does.
+func TestLeastChangeIsTrue(t *testing.T) {
+	j := bench(piece("deckhand", "g", 7, 25, 24, 60, job.Lying), piece("diver", "g", 14, 25, 24, 60, job.Lying))
+	j.Trays = []job.Tray{tray("crew", "g")}
+	j.Trays[0].Wall, j.Trays[0].Width, j.Trays[0].Length = 9*mm, 215*mm, 255*mm
+	r := run(t, j)
+	require.Nil(t, r.Job)
+	hint := r.Findings[0].Hint
+	_, rest, ok := strings.Cut(hint, "a `wall` of ")
+	require.True(t, ok, hint)
+	wall, err := units.Parse(strings.SplitAfter(rest, "mm")[0], units.Millimetre)
+	require.NoError(t, err)
+	j.Trays[0].Wall = wall
+	assert.NotNil(t, run(t, j).Job)
+}
+
+// One more piece stays out of the others' way; and nothing new changes nothing.
+func TestEarlierPlacesStay(t *testing.T) {
+	j := demo(t)
+	first := run(t, j).Job
+	again := run(t, j, func(in *Input) { in.Previous = first }).Job
+	assert.Equal(t, Write(first, j, "router"), Write(again, j, "router"))
+
+	i := slices.IndexFunc(j.Roster, func(p job.Piece) bool { return p.ID == "urchin" })
+	more := *j
+	more.Roster = append(slices.Clone(j.Roster), piece("limpet", "reef", 1, 10, 10, 10, job.Upright), piece("oil-can", "lantern", 2, 14, 14, 20, job.Upright))
+	more.Trays = slices.Clone(j.Trays)
+	for k := range more.Trays {
+		if more.Trays[k].ID == "reef-riders" {
+			more.Trays[k].Holds = append(slices.Clone(more.Trays[k].Holds), "limpet")
+		}
+	}
+	require.Positive(t, i)
+	second := run(t, &more, func(in *Input) { in.Previous = first })
+	require.NotNil(t, second.Job, "%v", second.Findings)
+	_, found := planOf(t, second.Job)
+	assert.False(t, found.Failed(), "%v", found)
+	added := 0
+	for k, one := range second.Job.Trays {
+		for n, p := range one.Pockets {
+			if p.For == "limpet" || p.For == "oil-can" {
+				added += p.Columns * p.Rows
+				continue
+			}
+			old := first.Trays[k].Pockets[n]
+			assert.Equal(t, [2]units.Length{old.X, old.Y}, [2]units.Length{p.X, p.Y}, "%s %s", one.ID, p.For)
+		}
+	}
+	assert.Equal(t, 3, added)
+}
+
+// The same input, the same bytes; another seed may give another answer.
+func TestRepeatable(t *testing.T) {
+	j := demo(t)
+	a, b := run(t, j), run(t, j)
+	assert.Equal(t, Write(a.Job, j, "router"), Write(b.Job, j, "router"))
+	assert.Equal(t, a.Kinds, b.Kinds)
+}
+
+// A search that is stopped at once still answers in full.
+func TestStopped(t *testing.T) {
+	ctx, stop := context.WithCancel(context.Background())
+	stop()
+	j := demo(t)
+	r := Make(ctx, Input{Job: j, Catalog: catalog(t), Machine: machine(t, j.Machine), Try: 1000})
+	assert.True(t, r.Stopped)
+	require.NotNil(t, r.Job, "%v", r.Findings)
+	_, found := planOf(t, r.Job)
+	assert.False(t, found.Failed(), "%v", found)
+}
+
+// An arrangement file is a job: it loads, alone or over the job that it was made
+// from, and gives the same pockets.
+func TestFileRoundTrip(t *testing.T) {
+	j := demo(t)
+	r := run(t, j)
+	text := Write(r.Job, j, "router")
+	assert.Equal(t, Fingerprint(j, "router"), MadeFrom(text))
+	assert.False(t, Edited(text))
+	assert.True(t, Edited([]byte(strings.Replace(string(text), "at: [10,", "at: [11,", 1))))
+	assert.True(t, Edited([]byte("game: Tidewrack\n")))
+
+	back := loadWith(t, text)
+	for _, whole := range []*job.Job{back, Apply(j, back)} {
+		require.Len(t, whole.Trays, len(r.Job.Trays))
+		assert.False(t, Needed(whole))
+		for i, want := range r.Job.Trays {
+			got := whole.Trays[i]
+			assert.Equal(t, places(want.Pockets), places(got.Pockets), want.ID)
+			assert.Equal(t, [4]units.Length{want.Length, want.Width, want.Corner, want.Ease}, [4]units.Length{got.Length, got.Width, got.Corner, got.Ease})
+		}
+		for i, c := range r.Job.Cases {
+			assert.Equal(t, c.Stack, whole.Cases[i].Stack)
+		}
+	}
+}
+
+// places are pockets without where they stand in which file.
+func places(list []job.Pocket) []job.Pocket {
+	list = slices.Clone(list)
+	for i := range list {
+		list[i].Position = job.Position{}
+		if list[i].Notch == 0 {
+			list[i].NotchWidth, list[i].NotchReach = 0, 0
+		}
+	}
+	return list
+}
+
+func loadWith(t *testing.T, text []byte) *job.Job {
+	roster, err := os.ReadFile("../../testdata/tidewrack/roster.csv")
+	require.NoError(t, err)
+	var fsys fs.FS = fstest.MapFS{FileName: {Data: text}, "roster.csv": {Data: roster}}
+	back, found, err := job.Load(fsys, FileName)
+	require.NoError(t, err)
+	require.False(t, found.Failed(), "%v", found)
+	return back
+}
+
+// What an arrangement depends on changes its fingerprint, and nothing else does.
+func TestFingerprint(t *testing.T) {
+	was := Fingerprint(demo(t), "router")
+	for name, c := range map[string]struct {
+		change func(*job.Job)
+		same   bool
+	}{
+		"a label":       {func(j *job.Job) { j.Trays[1].Label = "x" }, true},
+		"a name":        {func(j *job.Job) { j.Roster[0].Name = "x" }, true},
+		"a weight":      {func(j *job.Job) { j.Roster[0].WeightG = 1 }, true},
+		"copies":        {func(j *job.Job) { j.Cases[0].Copies = 4 }, true},
+		"a length":      {func(j *job.Job) { j.Roster[0].Length++ }, false},
+		"a count":       {func(j *job.Job) { j.Roster[0].Count++ }, false},
+		"a wall":        {func(j *job.Job) { j.Trays[1].Wall++ }, false},
+		"a layer":       {func(j *job.Job) { j.Trays[1].Layers[0].Thickness++ }, false},
+		"a pocket":      {func(j *job.Job) { j.Trays[1].Pockets[0].X++ }, false},
+		"what it holds": {func(j *job.Job) { j.Trays[1].Holds = j.Trays[1].Holds[:0] }, false},
+		"a height":      {func(j *job.Job) { j.Cases[2].Inside.Height++ }, false},
+		"a notch":       {func(j *job.Job) { j.Trays[2].Habits.Notch = 0 }, false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			j := demo(t)
+			c.change(j)
+			assert.Equal(t, c.same, was == Fingerprint(j, "router"))
+		})
+	}
+	assert.NotEqual(t, was, Fingerprint(demo(t), "laser"))
+}
+
+// A tray too heavy for two fingertips is proposed as halves.
+func TestHeavyTray(t *testing.T) {
+	j := bench(piece("anchor", "g", 10, 25, 24, 36, job.Lying))
+	j.Roster[0].WeightG = 200
+	j.Trays = []job.Tray{tray("crew", "g")}
+	r := run(t, j)
+	require.NotNil(t, r.Job)
+	require.Len(t, r.Findings, 1)
+	assert.Contains(t, r.Findings[0].String(), "halves: 2")
+	j.Trays[0].Halves = 2
+	r = run(t, j)
+	require.NotNil(t, r.Job)
+	assert.Empty(t, r.Findings)
+}
+
+// manyPieces is a roster of a thousand pieces in two hundred kinds.
+func manyPieces() *job.Job {
+	random := rand.New(rand.NewPCG(5, 1000))
+	var roster []job.Piece
+	for i := range 200 {
+		roster = append(roster, piece(fmt.Sprintf("p%d", i), fmt.Sprintf("g%d", i/10), 5,
+			15+random.Float64()*40, 15+random.Float64()*10, 20+random.Float64()*40, job.AnyPose))
+	}
+	j := bench(roster...)
+	j.Cases = []job.Case{{Name: "Hold", Copies: 1, Inside: inside(2000 * mm)}}
+	return j
+}
+
+func BenchmarkThousandPieces(b *testing.B) {
+	j := manyPieces()
+	for b.Loop() {
+		r := run(b, j, func(in *Input) { in.Try = 8 })
+		require.NotNil(b, r.Job, "%v", r.Findings)
+		b.ReportMetric(float64(len(r.Trays)), "trays")
+		b.ReportMetric(float64(r.Trays[0].TraysMin), "trays-min")
+	}
+}
+
+func BenchmarkDemo(b *testing.B) {
+	j := demo(b)
+	for b.Loop() {
+		run(b, j, func(in *Input) { in.Try = 8 })
+	}
+}

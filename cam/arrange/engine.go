@@ -1,0 +1,76 @@
+package arrange
+
+import (
+	"context"
+
+	"traywright/geometry/pack"
+	"traywright/geometry/units"
+)
+
+// singles are pockets one by one, as the packing engine takes them: in the
+// smallest pose, with their notches.
+type singles struct {
+	items []pack.Item
+	kinds []int   // of each item
+	cells []block // of each kind, not turned
+}
+
+func singlesOf(r room, kinds []kind) singles {
+	var s singles
+	for i, k := range kinds {
+		b := k.cells(r.wall, r.step)[0]
+		s.cells = append(s.cells, b)
+		l, w := b.cell()
+		for range k.count {
+			s.items = append(s.items, pack.Item{Length: int64(l), Width: int64(w)})
+			s.kinds = append(s.kinds, i)
+		}
+	}
+	return s
+}
+
+// boundOf is a number of rooms that no arrangement of the pockets can do
+// without: the engine's bound for them one by one, with walls and edge.
+func boundOf(r room, kinds []kind) int {
+	result, err := pack.Bins(context.Background(), singlesOf(r, kinds).items, int64(r.length), int64(r.width),
+		pack.Options{Spacing: int64(r.wall), Margin: int64(r.edge), Steps: 1})
+	if err != nil {
+		return 0
+	}
+	return result.LowerBound
+}
+
+// packed lays the pockets out one by one, as densely as the engine can: what is
+// left when blocks take more room than there is. None where the room has
+// pockets already or corners that the engine does not know of.
+func packed(ctx context.Context, r room, kinds []kind, seed uint64) []*filling {
+	if len(r.taken) > 0 || r.corner > r.edge {
+		return nil
+	}
+	s := singlesOf(r, kinds)
+	result, err := pack.Bins(ctx, s.items, int64(r.length), int64(r.width),
+		pack.Options{Spacing: int64(r.wall), Margin: int64(r.edge), Seed: seed})
+	if err != nil {
+		return nil
+	}
+	list := make([]*filling, result.Bins)
+	for i := range list {
+		list[i] = newFilling(r, kinds, nil)
+		clear(list[i].left)
+	}
+	for _, p := range result.Placements {
+		b := s.cells[s.kinds[p.Item]]
+		if p.Turned {
+			b.turned, b.notch = true, turnedSides(b.notch)
+		}
+		l, w := b.cell()
+		x, y := units.Length(p.X), units.Length(p.Y)
+		// From the back, on the grid: everything else of the bin moves alike.
+		b.x, b.y = up(x, r.step), down(r.width-y-w, r.step)
+		if at := (box{b.x, b.y, b.x + l, b.y + w}); !list[p.Bin].free(at) {
+			return nil
+		}
+		list[p.Bin].add(b)
+	}
+	return list
+}
