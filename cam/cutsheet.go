@@ -9,6 +9,7 @@ import (
 	"text/template"
 
 	"traywright/cam/finding"
+	"traywright/cam/paper"
 	"traywright/cam/plan"
 	"traywright/cam/safety"
 	"traywright/geometry/units"
@@ -249,14 +250,8 @@ func (w pageWriter) packing() []packingRow {
 	return rows
 }
 
-// length is mm as text in the page's unit, to a hundredth of a millimetre.
-func (w pageWriter) length(mm float64) string {
-	l, err := units.FromMM(round(mm, 0.01))
-	if err != nil {
-		return "not known"
-	}
-	return l.Format(w.unit)
-}
+// length is mm as text in the page's unit.
+func (w pageWriter) length(mm float64) string { return paper.Length(mm, w.unit) }
 
 func (w pageWriter) size(length, width float64) string {
 	return w.length(length) + " x " + w.length(width)

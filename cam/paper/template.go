@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strconv"
 
 	"traywright/cam/plan"
 	"traywright/geometry"
@@ -71,6 +72,9 @@ func newTemplate(d *document, t *plan.Tray, o TemplateOptions) *template {
 	if other := newTiling(box, lying); other.count() < p.tiles.count() {
 		p.tiles, p.lying = other, true
 	}
+	for _, k := range t.Pockets {
+		p.tiles.avoid = append(p.tiles.avoid, k.Design.Bounds().Grow(markMM))
+	}
 	return p
 }
 
@@ -113,7 +117,7 @@ func (t *template) drawTray(v sheetView) {
 // label writes a pocket's name and depth into it: along it or, where that gives
 // larger letters, up it.
 func (t *template) label(k plan.Pocket, v sheetView) {
-	depth := k.Depth.Format(t.o.Unit) + " deep"
+	depth := Length(k.Depth.MM(), t.o.Unit) + " deep"
 	if k.Through {
 		depth = "through"
 	}
@@ -186,7 +190,7 @@ func (t *template) band(n int, x, y float64) {
 // about says what the page is of.
 func (t *template) about(n int) string {
 	box := t.tray.Outline.Bounds()
-	s := fmt.Sprintf("outline %s × %s", length(box.Width(), t.o.Unit), length(box.Height(), t.o.Unit))
+	s := fmt.Sprintf("outline %s × %s", Length(box.Width(), t.o.Unit), Length(box.Height(), t.o.Unit))
 	if t.tray.Copies > 1 {
 		s += fmt.Sprintf(", %d to make", t.tray.Copies)
 	}
@@ -218,11 +222,24 @@ func (t *template) bar(x, y float64) {
 	}
 }
 
-// length is mm as text, to a hundredth.
-func length(mm float64, u units.Unit) string {
-	l, err := units.FromMM(math.Round(mm*100) / 100)
+// Length is mm as text on paper: to a hundredth of a millimetre, or as an inch
+// fraction where it is one exactly, else to a thousandth of an inch.
+func Length(mm float64, u units.Unit) string {
+	exact, err := units.FromMM(mm)
 	if err != nil {
 		return "not known"
 	}
-	return l.Format(u)
+	if u != units.Inch {
+		rounded, err := units.FromMM(math.Round(mm*100) / 100)
+		if err != nil {
+			return "not known"
+		}
+		return rounded.Format(u)
+	}
+	if int64(exact)*64%inchNM == 0 {
+		return exact.Format(u)
+	}
+	return strconv.FormatFloat(math.Round(mm/25.4*1000)/1000, 'f', -1, 64) + " in"
 }
+
+const inchNM = 25_400_000 // nanometres in an inch

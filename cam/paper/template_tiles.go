@@ -3,6 +3,7 @@ package paper
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"traywright/geometry"
 )
@@ -18,7 +19,8 @@ type room struct{ width, height float64 }
 type tiling struct {
 	whole         geometry.Box
 	columns, rows int
-	width, height float64 // of one page's part
+	width, height float64        // of one page's part
+	avoid         []geometry.Box // where marks would be in the way
 }
 
 func newTiling(whole geometry.Box, r room) tiling {
@@ -76,17 +78,34 @@ func (t tiling) marks(n int) []mark {
 func (t tiling) rightMarks(n int) []mark {
 	b := t.box(n)
 	x := b.Max.X - overlapMM/2
-	return pairOf(geometry.Point{X: x, Y: b.Min.Y + 0.85*t.height}, geometry.Point{X: x, Y: b.Min.Y + 0.15*t.height}, 2*n)
+	return t.pair(geometry.Point{X: x, Y: b.Max.Y}, geometry.Point{X: x, Y: b.Min.Y}, 2*n)
 }
 
 func (t tiling) lowerMarks(n int) []mark {
 	b := t.box(n)
 	y := b.Min.Y + overlapMM/2
-	return pairOf(geometry.Point{X: b.Min.X + 0.15*t.width, Y: y}, geometry.Point{X: b.Min.X + 0.85*t.width, Y: y}, 2*n+1)
+	return t.pair(geometry.Point{X: b.Min.X, Y: y}, geometry.Point{X: b.Max.X, Y: y}, 2*n+1)
 }
 
-func pairOf(a, b geometry.Point, seam int) []mark {
-	return []mark{{a, letter(2 * seam)}, {b, letter(2*seam + 1)}}
+// pair is a mark near each end of a seam.
+func (t tiling) pair(a, b geometry.Point, seam int) []mark {
+	return []mark{{t.clear(a, b), letter(2 * seam)}, {t.clear(b, a), letter(2*seam + 1)}}
+}
+
+// clear is the place nearest to 15 % of the way from a to b, and within the
+// first third, where no pocket is; 15 % when there is none.
+func (t tiling) clear(a, b geometry.Point) geometry.Point {
+	for i := range 11 {
+		for _, share := range []float64{0.15 - float64(i)*0.01, 0.15 + float64(i)*0.018} {
+			at := a.Add(b.Sub(a).Scale(share))
+			if !slices.ContainsFunc(t.avoid, func(k geometry.Box) bool {
+				return k.Min.X < at.X && at.X < k.Max.X && k.Min.Y < at.Y && at.Y < k.Max.Y
+			}) {
+				return at
+			}
+		}
+	}
+	return a.Add(b.Sub(a).Scale(0.15))
 }
 
 // letter counts A to Z, AA, AB and so on.
@@ -117,11 +136,14 @@ func (t *template) seams(n int, v sheetView) {
 	}
 }
 
+// markMM is how far a mark's lines reach.
+const markMM = 4.0
+
 // mark is a cross in a circle with its letter beside it.
 func (t *template) mark(at geometry.Point, name string) {
 	t.stroke(vermillion, 0.15)
-	t.Line(at.X-4, at.Y, at.X+4, at.Y)
-	t.Line(at.X, at.Y-4, at.X, at.Y+4)
+	t.Line(at.X-markMM, at.Y, at.X+markMM, at.Y)
+	t.Line(at.X, at.Y-markMM, at.X, at.Y+markMM)
 	t.Circle(at.X, at.Y, 2, "D")
 	t.text(at.X+1.8, at.Y-1.8, name, style{7, true}, vermillion, 0)
 }
