@@ -64,24 +64,21 @@ const (
 	maxBytes   = 256 << 10
 	maxLine    = 2000
 	maxNesting = 50
+	maxLines   = 5000 // the parser recurses once per key of a block mapping
 	maxText    = 1000
 )
 
 // Document is a file while it is read.
 type Document struct {
 	file     string
-	limit    int // bytes
 	root     ast.Node
 	problems Problems
 }
 
 // Read parses a file. Whether it could be is for Err to say, after the values
 // have been taken.
-func Read(file string, data []byte) *Document { return ReadLimited(file, data, maxBytes) }
-
-// ReadLimited is Read for files of another size, at most limit bytes.
-func ReadLimited(file string, data []byte, limit int) *Document {
-	d := &Document{file: file, limit: limit}
+func Read(file string, data []byte) *Document {
+	d := &Document{file: file}
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
 	if !d.readable(data) {
 		return d
@@ -150,8 +147,8 @@ func parse(data []byte) (tree *ast.File, err error) {
 // readable checks the bounds, and that the bytes are text.
 func (d *Document) readable(data []byte) bool {
 	switch {
-	case len(data) > d.limit:
-		d.fail(1, 1, "", fmt.Sprintf("the file has more than %d bytes", d.limit), "split it into several")
+	case len(data) > maxBytes:
+		d.fail(1, 1, "", fmt.Sprintf("the file has more than %d bytes", maxBytes), "split it into several")
 	case !utf8.Valid(data):
 		at := invalidAt(data)
 		d.fail(1+bytes.Count(data[:at], []byte("\n")), 1, "", "the text is not UTF-8", "save the file as UTF-8")
@@ -161,6 +158,10 @@ func (d *Document) readable(data []byte) bool {
 		depth += bytes.Count(text, []byte("[")) + bytes.Count(text, []byte("{"))
 		if depth > maxNesting || len(text) > maxLine {
 			d.fail(line, 1, "", "the line is too long or too deeply nested", "")
+			break
+		}
+		if line > maxLines {
+			d.fail(line, 1, "", fmt.Sprintf("the file has more than %d lines", maxLines), "split it")
 			break
 		}
 		depth -= min(depth, bytes.Count(text, []byte("]"))+bytes.Count(text, []byte("}")))

@@ -2,6 +2,7 @@ package strict
 
 import (
 	"errors"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -137,4 +138,13 @@ func BenchmarkRead(b *testing.B) {
 			}
 		})
 	}
+}
+
+// 40,000 keys in one mapping took the parser half a minute.
+func TestTooManyLines(t *testing.T) {
+	var text strings.Builder
+	for i := range 30_000 {
+		fmt.Fprintf(&text, "k%d:\n", i)
+	}
+	assert.ErrorContains(t, Read("x.yaml", []byte(text.String())).Err(), "more than 5000 lines")
 }

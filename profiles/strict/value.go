@@ -291,6 +291,3 @@ func kindOf(n ast.Node) string {
 	}
 	return "a text or a number"
 }
-
-// Control reports whether r must never reach a terminal, a program or a page.
-func Control(r rune) bool { return control(r) }
