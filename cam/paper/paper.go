@@ -6,8 +6,6 @@
 // are points (1/72 inch). The same input gives the same bytes.
 package paper
 
-import "fmt"
-
 // Size of the paper.
 type Size uint8
 
@@ -16,14 +14,14 @@ const (
 	Letter             // 8 1/2 x 11 in, ANSI/ASME Y14.1
 )
 
-// SizeNamed is the paper of a name, "a4" or "letter".
-func SizeNamed(name string) (Size, error) {
+// SizeNamed is the paper of a name, "a4" or "letter"; false for any other.
+func SizeNamed(name string) (Size, bool) {
 	for s := A4; s <= Letter; s++ {
 		if s.String() == name {
-			return s, nil
+			return s, true
 		}
 	}
-	return A4, fmt.Errorf("no paper is called %q: there are a4 and letter", name)
+	return A4, false
 }
 
 // String is the name that SizeNamed takes.

@@ -88,6 +88,9 @@ func (t *template) page(n int) {
 	}
 	t.ClipRect(v.corner.X, v.corner.Y, tile.Width(), tile.Height(), false)
 	t.drawTray(v)
+	for _, k := range t.tray.Pockets {
+		t.label(k, tile, v)
+	}
 	t.ClipEnd()
 	t.seams(n, v)
 	if !t.lying {
@@ -109,29 +112,43 @@ func (t *template) drawTray(v sheetView) {
 	for _, k := range t.tray.Pockets {
 		t.region(k.Design, v, "B*")
 	}
-	for _, k := range t.tray.Pockets {
-		t.label(k, v)
-	}
 }
 
-// label writes a pocket's name and depth into it: along it or, where that gives
-// larger letters, up it.
-func (t *template) label(k plan.Pocket, v sheetView) {
+// leastPart is how much of a pocket a page must show to name it.
+const leastPart = 6.0
+
+// label writes a pocket's name and depth into what the page shows of it, so that
+// no page cuts a word or a number short: along it or, where that gives larger
+// letters, up it.
+func (t *template) label(k plan.Pocket, tile geometry.Box, v sheetView) {
+	part := shared(k.Box, tile.Grow(-1))
+	if part.Width() < min(leastPart, k.Box.Width()) || part.Height() < min(leastPart, k.Box.Height()) {
+		return
+	}
+	width, height := part.Width(), part.Height()
 	depth := Length(k.Depth.MM(), t.o.Unit) + " deep"
 	if k.Through {
 		depth = "through"
 	}
-	across := t.labelSize(k.For, depth, k.Box.Width(), k.Box.Height())
-	upward := t.labelSize(k.For, depth, k.Box.Height(), k.Box.Width())
-	centre := v.at(k.Box.Min.Add(k.Box.Max).Scale(0.5))
+	across := t.labelSize(k.For, depth, width, height)
+	upward := t.labelSize(k.For, depth, height, width)
+	centre := v.at(part.Min.Add(part.Max).Scale(0.5))
 	if across >= upward-1 {
-		t.twoLines(k.For, depth, centre, across, k.Box.Width(), k.Box.Height())
+		t.twoLines(k.For, depth, centre, across, width, height)
 		return
 	}
 	t.TransformBegin()
 	t.TransformRotate(90, centre.X, centre.Y)
-	t.twoLines(k.For, depth, centre, upward, k.Box.Height(), k.Box.Width())
+	t.twoLines(k.For, depth, centre, upward, height, width)
 	t.TransformEnd()
+}
+
+// shared is what two boxes have in common; its sizes are negative when nothing.
+func shared(a, b geometry.Box) geometry.Box {
+	return geometry.Box{
+		Min: geometry.Point{X: max(a.Min.X, b.Min.X), Y: max(a.Min.Y, b.Min.Y)},
+		Max: geometry.Point{X: min(a.Max.X, b.Max.X), Y: min(a.Max.Y, b.Max.Y)},
+	}
 }
 
 // leastLabel is the smallest size that a label shrinks to before it is cut short.
@@ -154,14 +171,16 @@ func labelStyles(size float64) (name, depth style) {
 	return style{size, true}, style{math.Max(leastLabel, 0.8*size), false}
 }
 
+// twoLines writes a name, cut short where it must be, and a depth, which is left
+// out rather than cut.
 func (t *template) twoLines(name, depth string, centre geometry.Point, size, width, height float64) {
 	large, small := labelStyles(size)
-	if large.lineMM()+small.lineMM() > height {
+	if large.lineMM()+small.lineMM() > height || t.width(depth, small) > width {
 		t.text(centre.X, centre.Y+large.capMM()/2, t.shorten(name, large, 0.95*width), large, ink, 0.5)
 		return
 	}
 	t.text(centre.X, centre.Y-0.5, t.shorten(name, large, 0.95*width), large, ink, 0.5)
-	t.text(centre.X, centre.Y-0.5+small.lineMM(), t.shorten(depth, small, 0.95*width), small, softInk, 0.5)
+	t.text(centre.X, centre.Y-0.5+small.lineMM(), depth, small, softInk, 0.5)
 }
 
 // band is the strip above the tray: whose it is, how to print it, the bar and

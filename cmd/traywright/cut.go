@@ -48,9 +48,9 @@ func (s *session) cut(c *cli.Context, path string) error {
 	if err != nil {
 		return err
 	}
-	size, err := paper.SizeNamed(c.String(paperFlag.Name))
-	if err != nil {
-		return usageError{"--paper: " + err.Error(), ""}
+	size, known := paper.SizeNamed(c.String(paperFlag.Name))
+	if !known {
+		return usageError{fmt.Sprintf("--paper takes a4 or letter, not %q", c.String(paperFlag.Name)), ""}
 	}
 	request, err := s.request(c, path)
 	if err != nil {

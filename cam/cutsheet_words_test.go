@@ -1,0 +1,88 @@
+package cam
+
+import (
+	"context"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam/job"
+	"traywright/cam/paper"
+	"traywright/cam/safety"
+	"traywright/profiles"
+)
+
+// demoSheets are the pages of a demonstration job, laid out for each sheet.
+func demoSheets(t *testing.T, name string, rules []safety.Rules) []paper.Sheet {
+	t.Helper()
+	j, found, err := job.Load(os.DirFS("../testdata/tidewrack"), name)
+	require.NoError(t, err)
+	require.False(t, found.Failed(), "%v", found)
+	c, err := profiles.Shipped()
+	require.NoError(t, err)
+	r := Request{Job: j, Catalog: c, Unit: j.Units, Rules: rules}
+	p, found := decide(r)
+	require.False(t, found.Failed(), "%v", found)
+	p.Trays = p.Trays[:2]
+	works, err := cutSheets(context.Background(), r, p, Options{})
+	require.NoError(t, err)
+	w := pageWriter{unit: r.Unit, plan: p, works: works}
+	var sheets []paper.Sheet
+	for _, work := range works {
+		sheets = append(sheets, w.paperSheet(work, r.Rules))
+	}
+	return sheets
+}
+
+// Extraction off before extinguishing: universities' laser rules, as cam/safety
+// has them.
+func TestLaserPagesSayWhatToDoInAFire(t *testing.T) {
+	rules := []safety.Rules{{File: "rules.yaml", Requires: []string{"a second person"}, Permits: []safety.Permit{
+		{Foam: "pe-30", Process: profiles.Laser, When: "lid closed", Line: 1}, {Foam: "pe-45", Process: profiles.Laser, When: "lid closed", Line: 2},
+	}}}
+	for _, s := range demoSheets(t, "laser.yaml", rules) {
+		fire := strings.Join(s.Burns, " ")
+		assert.Contains(t, fire, "stop, extraction off, lid shut, then extinguish", s.Head)
+		assert.Contains(t, strings.Join(s.Cautions, " "), "lid closed", s.Head)
+		assert.Subset(t, s.Cautions, s.Burns, s.Head)
+		assert.Equal(t, []string{"a second person"}, s.Owner, s.Head)
+	}
+}
+
+func TestRouterPages(t *testing.T) {
+	sheets := demoSheets(t, "job.yaml", nil)
+	require.Len(t, sheets, 3) // the cover, and both layers of the stores
+	assert.Empty(t, sheets[1].Burns)
+	assert.Equal(t, []string{
+		"Lay the foam on the bed: pe-30, 50.8 mm thick, at least 264 mm x 204 mm.",
+		"Fit T1, 3.175 mm single-flute cutter, flat end.",
+		"Set the zero point.",
+		"Run stores/1-pe-30-50.8mm.ngc: 9 pockets, the outline last.",
+		"When it stops for T2, fit 6 mm single-flute cutter, flat end and set its Z zero.",
+		"Cut the skin of 0.8 mm that is left under the outline with a knife.",
+		"Try a piece in its pocket before the next sheet is cut.",
+	}, sheets[1].Work)
+	assert.Equal(t, spelling, sheets[1].Cautions[len(sheets[1].Cautions)-1])
+}
+
+func TestOnlyHeatBurns(t *testing.T) {
+	c, err := profiles.Shipped()
+	require.NoError(t, err)
+	for _, m := range []string{"bench-laser", "bench-hotwire", "bench-router", "bench-knife"} {
+		machine, known := c.Machine(m)
+		require.True(t, known, m)
+		foam, known := c.Foam("pe-30")
+		require.True(t, known)
+		n := 0
+		for _, text := range safety.Cautions(foam, machine, nil) {
+			if isForFire(text, machine.Process) {
+				n++
+			}
+		}
+		hot := machine.Process == profiles.Laser || machine.Process == profiles.HotWire
+		assert.Equal(t, hot, n > 0, m)
+	}
+}
