@@ -163,8 +163,9 @@ func (r Region) distanceTo(p Point) float64 {
 }
 
 func TestSimpleOffsetsAgreeWithTheArrangement(t *testing.T) {
-	simple := 0
+	tried, simple := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
+		tried++
 		r := anyRegion(t, 2)
 		d := number(-3, 3).Draw(t, "d")
 		var raw weighted
@@ -187,5 +188,5 @@ func TestSimpleOffsetsAgreeWithTheArrangement(t *testing.T) {
 			assert.LessOrEqual(t, quick.contours[i].Len(), slow.contours[i].Len()+2)
 		}
 	})
-	assert.Greater(t, simple, 20)
+	assert.Greater(t, simple, tried/5, "the short path was hardly taken")
 }
