@@ -143,7 +143,11 @@ func (m *maker) fillCase(c *job.Case, wanted []*job.Piece) {
 			"case %q: trays cannot be chosen, because the job does not say of which foams", c.Name)
 		return
 	}
-	trays, bound := m.choose(c, model, rest, heightOf(reused)+heightOf(cover))
+	above := heightOf(cover)
+	if len(cover) == 0 && len(rest) > 0 {
+		above = m.leastCover(model)
+	}
+	trays, bound := m.choose(c, model, rest, heightOf(reused)+above)
 	if trays == nil && len(rest) > 0 {
 		return
 	}
@@ -360,27 +364,45 @@ func (m *maker) layOut(model job.Tray, kinds []kind, pad profiles.Foam, whole bo
 	return trays, nil
 }
 
-// stockFor is the thinnest sheet, or pair of sheets, of a foam that is as thick.
+// pads are the ways to make a pad of at least a depth: single sheets, or, where
+// none is as thick, two of them glued.
+func pads(f profiles.Foam, depth units.Length, areaMM2 float64) []option {
+	if single := sheets(f, depth, areaMM2, 0, false); len(single) > 0 {
+		return single
+	}
+	return sheets(f, depth, areaMM2, 0, true)
+}
+
+// stockFor is the least thickness of a pad of at least a depth.
 func stockFor(depth units.Length, f profiles.Foam) units.Length {
-	least := units.Length(0)
-	for _, o := range sheets(f, depth, 1, 0, true) {
-		if least == 0 || o.height < least {
-			least = o.height
-		}
+	if list := pads(f, depth, 1); len(list) > 0 {
+		return lowest([][]option{list})
 	}
-	if least == 0 {
-		return depth
-	}
-	return least
+	return depth
+}
+
+// leastCover is the thinnest sheet that a cover could be made of.
+func (m *maker) leastCover(model job.Tray) units.Length {
+	under, _ := m.Catalog.Foam(model.Layers[len(model.Layers)-1].Foam)
+	return stockFor(1, under)
 }
 
 // atLeast is the least height of a tray: pad and base.
 func (m *maker) atLeast(t chosen, model job.Tray, pad profiles.Foam) units.Length {
-	height := stockFor(t.depth, pad)
+	height := stockFor(m.padOf(t.depth, model), pad)
 	if n := len(model.Layers); n > 1 {
 		height += model.Layers[n-1].Thickness
 	}
 	return height
+}
+
+// padOf is how thick a pad must be for a pocket: without a base it is its own
+// floor.
+func (m *maker) padOf(depth units.Length, model job.Tray) units.Length {
+	if len(model.Layers) == 1 && m.router {
+		return depth + leastFloor
+	}
+	return depth
 }
 
 func (m *maker) tooLarge(c *job.Case, model job.Tray, k kind) {
@@ -438,15 +460,8 @@ func (m *maker) parts(c *job.Case, model job.Tray, trays []chosen, cover bool) (
 	}
 	pad, under := foamOf(0), foamOf(max(0, last))
 	for _, t := range trays {
-		least := t.depth
-		if last == 0 && m.router {
-			least += leastFloor
-		}
-		single := sheets(pad, least, area, 0, false)
-		if len(single) == 0 {
-			single = sheets(pad, least, area, 0, true)
-		}
-		parts = append(parts, single)
+		least := m.padOf(t.depth, model)
+		parts = append(parts, pads(pad, least, area))
 	}
 	none := option{}
 	if cover {

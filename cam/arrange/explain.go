@@ -23,7 +23,7 @@ func (m *maker) leastChange(t *job.Tray, left []kind) string {
 		ways = append(ways, "a tray "+m.length(more)+" longer holds them")
 	}
 	if n := m.moreTrays(t, left); n > 0 {
-		ways = append(ways, fmt.Sprintf("%s of the same size takes what is left", plural(n, "more tray")))
+		ways = append(ways, moreTrays(n)+" what is left")
 	}
 	if len(ways) == 0 {
 		return "use a larger case: no tray of this size takes the largest of them"
@@ -31,11 +31,11 @@ func (m *maker) leastChange(t *job.Tray, left []kind) string {
 	return strings.Join(ways, "; or ")
 }
 
-func plural(n int, what string) string {
+func moreTrays(n int) string {
 	if n == 1 {
-		return "one " + what
+		return "one more tray of the same size takes"
 	}
-	return fmt.Sprintf("%d %ss", n, what)
+	return fmt.Sprintf("%d more trays of the same size take", n)
 }
 
 // allOf are the kinds that the tray has already, by its new pockets, and those

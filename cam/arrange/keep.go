@@ -34,6 +34,19 @@ func (m *maker) keptIn(t *job.Tray, kinds []kind) []block {
 	return kept
 }
 
+// without are the kinds less what blocks hold already.
+func without(kinds []kind, kept []block) []kind {
+	rest := slices.Clone(kinds)
+	for i := range rest {
+		for _, b := range kept {
+			if b.piece.ID == rest[i].piece.ID {
+				rest[i].count -= b.count
+			}
+		}
+	}
+	return rest
+}
+
 // sameTray reports whether two trays have the same room and layers.
 func sameTray(a, b job.Tray) bool {
 	same := func(x, y job.Layer) bool { return x.Foam == y.Foam && x.Thickness == y.Thickness }
@@ -144,23 +157,38 @@ func (k *keeper) take(id string) bool {
 
 // placeRest finds room for what is new in the trays that are kept.
 func (k *keeper) placeRest(wanted []*job.Piece) bool {
-	for i := range k.trays {
-		t := &k.trays[i]
-		if t.f == nil {
-			continue
-		}
-		var kinds []kind
-		for _, p := range wanted {
-			if one, ok := k.quietKind(p, k.left[p.ID], &t.tray); ok && one.count > 0 {
-				kinds = append(kinds, one)
-			}
-		}
-		t.f = fill(k.ctx, t.f.room, kinds, t.f.blocks, search{try: k.Try, seed: k.Seed})
-		for j, one := range kinds {
-			k.left[one.piece.ID] = t.f.left[j]
+	for _, squeeze := range []bool{false, true} {
+		for i := range k.trays {
+			k.placeIn(&k.trays[i], wanted, squeeze)
 		}
 	}
 	return !slices.ContainsFunc(wanted, func(p *job.Piece) bool { return k.left[p.ID] > 0 })
+}
+
+// placeIn places what it can in one tray, with or without moving together what
+// is there.
+func (k *keeper) placeIn(t *chosen, wanted []*job.Piece, squeeze bool) {
+	var kinds []kind
+	for _, p := range wanted {
+		if one, ok := k.quietKind(p, k.left[p.ID], &t.tray); ok && one.count > 0 {
+			kinds = append(kinds, one)
+		}
+	}
+	if t.f == nil || len(kinds) == 0 {
+		return
+	}
+	blocks := t.f.blocks
+	if squeeze {
+		blocks = squeezed(t.f.room, blocks)
+	}
+	f := fill(k.ctx, t.f.room, kinds, blocks, search{try: k.Try, seed: k.Seed})
+	if len(f.blocks) == len(blocks) {
+		return
+	}
+	t.f = f
+	for j, one := range kinds {
+		k.left[one.piece.ID] = f.left[j]
+	}
 }
 
 // boundOf is the least number of trays for what is in the chosen ones.

@@ -27,6 +27,23 @@ func (f *filling) spread() {
 	}
 }
 
+// squeezed are blocks moved together, to the left and to the back, in the order
+// in which they lie: so that there is room for more without a new layout.
+func squeezed(r room, blocks []block) []block {
+	f := newFilling(r, nil, blocks)
+	for i := range f.blocks {
+		b := &f.blocks[i]
+		b.gapX, b.gapY, b.kept = r.wall, r.wall, false
+	}
+	for i, p := range f.plays(alongX) {
+		f.set(alongX, i, p.low)
+	}
+	for i, p := range f.plays(alongY) {
+		f.set(alongY, i, p.high)
+	}
+	return f.blocks
+}
+
 // axis is X or Y: which way room is shared out.
 type axis uint8
 

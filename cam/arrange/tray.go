@@ -150,7 +150,10 @@ type offset struct{ x, y units.Length }
 func (m *maker) fillRooms(t *job.Tray, kinds []kind, kept []block) ([]*filling, []offset) {
 	s := search{try: m.Try, seed: m.Seed}
 	if t.Halves != 2 {
-		f := fill(m.ctx, m.roomOf(t, t.Length, t.Width, m.fixed[t.ID]), kinds, kept, s)
+		f := fill(m.ctx, m.roomOf(t, t.Length, t.Width, m.fixed[t.ID]), without(kinds, kept), kept, s)
+		if f.short() && kept != nil {
+			f = fill(m.ctx, f.room, without(kinds, kept), squeezed(f.room, kept), s)
+		}
 		if f.short() && kept != nil {
 			f = fill(m.ctx, f.room, kinds, nil, s)
 		}
