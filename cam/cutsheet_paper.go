@@ -2,8 +2,10 @@ package cam
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"path"
+	"slices"
 	"strings"
 
 	"traywright/cam/finding"
@@ -22,9 +24,7 @@ func paperCutSheet(r Request, p *plan.Plan, works []*sheetWork, found finding.Li
 		Title: w.title() + ": cut sheet", Head: "Cut sheet for " + w.title(), Aside: fmt.Sprintf("%s (%s)", p.Machine.Name, p.Machine.Process),
 		Overview: overview, Before: append(safety.Requires(r.Rules), spelling, "Each sheet's thickness is measured: foam is rarely as thick as its label says"),
 	}
-	for _, f := range found {
-		job.Worth = append(job.Worth, strings.TrimPrefix(f.Where+": "+f.Message, ": "))
-	}
+	job.Worth = worth(found)
 	for _, m := range w.material() {
 		job.Foam = append(job.Foam, paper.FoamRow{Foam: m.Foam, Thickness: m.Thickness, Blank: m.Blank, For: m.For, Count: m.Count})
 	}
@@ -37,6 +37,23 @@ func paperCutSheet(r Request, p *plan.Plan, works []*sheetWork, found finding.Li
 	var b bytes.Buffer
 	err := paper.CutSheet(&b, job, size, r.Unit)
 	return b.Bytes(), err
+}
+
+// mostFindings is how many of them the first page has; cut-sheet.md has all.
+const mostFindings = 8
+
+// worth is the findings in words, warnings first.
+func worth(found finding.List) []string {
+	found = slices.Clone(found)
+	slices.SortStableFunc(found, func(a, b finding.Finding) int { return cmp.Compare(a.Severity, b.Severity) })
+	var list []string
+	for i, f := range found {
+		if i == mostFindings {
+			return append(list, fmt.Sprintf("And %d more, in %s.", len(found)-i, CutSheetName))
+		}
+		list = append(list, strings.TrimPrefix(f.Where+": "+f.Message, ": "))
+	}
+	return list
 }
 
 const (
@@ -158,7 +175,10 @@ func (w pageWriter) work(work *sheetWork) []string {
 	if tabs := tabCount(work.sheet.Edge, work.program.SkinMM); tabs > 0 {
 		steps = append(steps, fmt.Sprintf("Cut the %d tabs that hold the outline with a knife.", tabs))
 	}
-	return append(steps, "Try a piece in its pocket before the next sheet is cut.")
+	if len(work.sheet.Cuts) > 0 {
+		steps = append(steps, "Try a piece in its pocket before the next sheet is cut.")
+	}
+	return steps
 }
 
 // toolsInOrder lists the program's tools as it calls for them.

@@ -7,7 +7,9 @@ import (
 	"unicode"
 
 	"github.com/golang/freetype/truetype"
+	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goregular"
+	"golang.org/x/image/math/fixed"
 )
 
 // style is a size of letters in points, and a weight.
@@ -30,15 +32,46 @@ func (s style) capMM() float64 { return s.size * 0.72 * pointMM }
 // lineMM is the distance between two lines.
 func (s style) lineMM() float64 { return s.size * 1.28 * pointMM }
 
-// letters knows which characters the fonts have: both have the same.
-type letters struct{ font *truetype.Font }
+// letters knows which characters the fonts have, both the same, and how wide
+// they are. The PDF's own measuring would leave a change of font on the page for
+// every text that it measures.
+type letters struct {
+	regular, bold *truetype.Font
+	advances      map[letterOf]float64
+}
+
+// letterOf is a character in one of the fonts.
+type letterOf struct {
+	r    rune
+	bold bool
+}
 
 func newLetters() (*letters, error) {
-	f, err := truetype.Parse(goregular.TTF)
+	regular, err := truetype.Parse(goregular.TTF)
 	if err != nil {
-		return nil, fmt.Errorf("font: %w", err)
+		return nil, fmt.Errorf("regular font: %w", err)
 	}
-	return &letters{f}, nil
+	bold, err := truetype.Parse(gobold.TTF)
+	if err != nil {
+		return nil, fmt.Errorf("bold font: %w", err)
+	}
+	return &letters{regular, bold, map[letterOf]float64{}}, nil
+}
+
+// advance is a character's width as a share of the size of the letters.
+func (l *letters) advance(r rune, bold bool) float64 {
+	key := letterOf{r, bold}
+	a, known := l.advances[key]
+	if !known {
+		f := l.regular
+		if bold {
+			f = l.bold
+		}
+		em := fixed.Int26_6(f.FUnitsPerEm())
+		a = float64(f.HMetric(em, f.Index(r)).AdvanceWidth) / float64(em)
+		l.advances[key] = a
+	}
+	return a
 }
 
 // clean puts text on one line and shows a box for every character that the
@@ -67,15 +100,15 @@ func (l *letters) clean(s string) string {
 	return b.String()
 }
 
-func (l *letters) has(r rune) bool { return l.font.Index(r) != 0 }
-
-// use makes a style the current one.
-func (d *document) use(s style) { d.SetFont("go", s.name(), s.size) }
+func (l *letters) has(r rune) bool { return l.regular.Index(r) != 0 }
 
 // width of text in mm.
 func (d *document) width(s string, st style) float64 {
-	d.use(st)
-	return d.GetStringWidth(d.letters.clean(s))
+	sum := 0.0
+	for _, r := range d.letters.clean(s) {
+		sum += d.letters.advance(r, st.bold)
+	}
+	return sum * st.size * pointMM
 }
 
 // text writes one line whose baseline starts at x, y. align 0 is x at its left,
@@ -85,10 +118,10 @@ func (d *document) text(x, y float64, s string, st style, c color.RGBA, align fl
 	if s == "" {
 		return
 	}
-	d.use(st)
 	if align != 0 {
-		x -= align * d.GetStringWidth(s)
+		x -= align * d.width(s, st)
 	}
+	d.SetFont("go", st.name(), st.size)
 	d.SetTextColor(int(c.R), int(c.G), int(c.B))
 	d.Text(x, y, s)
 }

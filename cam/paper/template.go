@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"strconv"
+	"strings"
 
 	"traywright/cam/plan"
 	"traywright/geometry"
@@ -89,7 +90,7 @@ func (t *template) page(n int) {
 	t.ClipRect(v.corner.X, v.corner.Y, tile.Width(), tile.Height(), false)
 	t.drawTray(v)
 	for _, k := range t.tray.Pockets {
-		t.label(k, tile, v)
+		t.name(k, tile, v)
 	}
 	t.ClipEnd()
 	t.seams(n, v)
@@ -117,10 +118,10 @@ func (t *template) drawTray(v sheetView) {
 // leastPart is how much of a pocket a page must show to name it.
 const leastPart = 6.0
 
-// label writes a pocket's name and depth into what the page shows of it, so that
+// name writes a pocket's name and depth into what the page shows of it, so that
 // no page cuts a word or a number short: along it or, where that gives larger
 // letters, up it.
-func (t *template) label(k plan.Pocket, tile geometry.Box, v sheetView) {
+func (t *template) name(k plan.Pocket, tile geometry.Box, v sheetView) {
 	part := shared(k.Box, tile.Grow(-1))
 	if part.Width() < min(leastPart, k.Box.Width()) || part.Height() < min(leastPart, k.Box.Height()) {
 		return
@@ -130,16 +131,15 @@ func (t *template) label(k plan.Pocket, tile geometry.Box, v sheetView) {
 	if k.Through {
 		depth = "through"
 	}
-	across := t.labelSize(k.For, depth, width, height)
-	upward := t.labelSize(k.For, depth, height, width)
+	across, upward := t.fit(k.For, depth, width, height), t.fit(k.For, depth, height, width)
 	centre := v.at(part.Min.Add(part.Max).Scale(0.5))
-	if across >= upward-1 {
-		t.twoLines(k.For, depth, centre, across, width, height)
+	if !upward.better(across) {
+		t.write(across, centre)
 		return
 	}
 	t.TransformBegin()
 	t.TransformRotate(90, centre.X, centre.Y)
-	t.twoLines(k.For, depth, centre, upward, height, width)
+	t.write(upward, centre)
 	t.TransformEnd()
 }
 
@@ -151,36 +151,81 @@ func shared(a, b geometry.Box) geometry.Box {
 	}
 }
 
-// leastLabel is the smallest size that a label shrinks to before it is cut short.
+// Labels shrink to leastLabel before they are cut short.
 const leastLabel = 5.0
 
-// labelSize is the size at which a name and a depth fit into a room, at least
-// leastLabel.
-func (t *template) labelSize(name, depth string, width, height float64) float64 {
-	size := nameStyle.size
-	for ; size > leastLabel; size -= 0.5 {
-		large, small := labelStyles(size)
-		if t.width(name, large) <= 0.9*width && t.width(depth, small) <= 0.9*width && large.lineMM()+small.lineMM() <= 0.9*height {
-			return size
+// label is a name, in lines, and a depth at a size of letters.
+type label struct {
+	size  float64
+	name  []string
+	depth string // left out where it would have to be cut
+	whole bool   // nothing is missing
+}
+
+// better is whether a label that has to be read sideways is worth it.
+func (l label) better(than label) bool {
+	if l.whole != than.whole {
+		return l.whole
+	}
+	return l.size > than.size+1
+}
+
+func (l label) styles() (name, depth style) {
+	return style{l.size, true}, style{max(leastLabel, 0.8*l.size), false}
+}
+
+// fit is the largest label for a room; of the least, as much as fits.
+func (t *template) fit(name, depth string, width, height float64) label {
+	l := label{depth: depth, whole: true}
+	for l.size = nameStyle.size; l.size > leastLabel; l.size -= 0.5 {
+		if t.fitsWhole(&l, name, 0.9*width, 0.9*height) {
+			return l
 		}
 	}
-	return leastLabel
-}
-
-func labelStyles(size float64) (name, depth style) {
-	return style{size, true}, style{math.Max(leastLabel, 0.8*size), false}
-}
-
-// twoLines writes a name, cut short where it must be, and a depth, which is left
-// out rather than cut.
-func (t *template) twoLines(name, depth string, centre geometry.Point, size, width, height float64) {
-	large, small := labelStyles(size)
-	if large.lineMM()+small.lineMM() > height || t.width(depth, small) > width {
-		t.text(centre.X, centre.Y+large.capMM()/2, t.shorten(name, large, 0.95*width), large, ink, 0.5)
-		return
+	if t.fitsWhole(&l, name, 0.95*width, 0.95*height) {
+		return l
 	}
-	t.text(centre.X, centre.Y-0.5, t.shorten(name, large, 0.95*width), large, ink, 0.5)
-	t.text(centre.X, centre.Y-0.5+small.lineMM(), depth, small, softInk, 0.5)
+	l.whole = false
+	large, small := l.styles()
+	if t.width(depth, small) > width || large.lineMM()+small.lineMM() > height {
+		l.depth = ""
+	}
+	most := max(1, int((height-small.lineMM())/large.lineMM()))
+	if len(l.name) > most {
+		l.name = append(l.name[:most-1:most-1], t.shorten(strings.Join(l.name[most-1:], " "), large, 0.95*width))
+	}
+	return l
+}
+
+// fitsWhole breaks the name into lines between its words, and reports whether
+// it and the depth fit.
+func (t *template) fitsWhole(l *label, name string, width, height float64) bool {
+	large, small := l.styles()
+	l.name = t.wrap(name, large, width)
+	if t.width(l.depth, small) > width || float64(len(l.name))*large.lineMM()+small.lineMM() > height {
+		return false
+	}
+	for _, word := range strings.Fields(name) {
+		if t.width(word, large) > width {
+			return false
+		}
+	}
+	return true
+}
+
+// write puts a label's lines around a place.
+func (t *template) write(l label, centre geometry.Point) {
+	large, small := l.styles()
+	high := float64(len(l.name)) * large.lineMM()
+	if l.depth != "" {
+		high += small.lineMM()
+	}
+	y := centre.Y - high/2
+	for _, line := range l.name {
+		y += large.lineMM()
+		t.text(centre.X, y-large.lineMM()*0.24, line, large, ink, 0.5)
+	}
+	t.text(centre.X, y+small.lineMM()*0.76, l.depth, small, softInk, 0.5)
 }
 
 // band is the strip above the tray: whose it is, how to print it, the bar and
