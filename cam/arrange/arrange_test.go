@@ -132,6 +132,38 @@ func TestCaseFromNothing(t *testing.T) {
 	assert.LessOrEqual(t, r.Trays[0].TraysMin, len(r.Trays))
 }
 
+// What one case has no room for goes to the next, whole groups first.
+func TestFewestCases(t *testing.T) {
+	j := bench(piece("deckhand", "gull", 40, 25, 24, 36, job.Lying), piece("diver", "reef", 30, 26, 24, 38, job.Lying), piece("urchin", "reef", 20, 22, 22, 18, job.Upright))
+	j.Cases = []job.Case{{Name: "A", Copies: 1, Inside: inside(3 * inch)}, {Name: "B", Copies: 1, Inside: inside(3 * inch)}}
+	r := run(t, j)
+	require.NotNil(t, r.Job, "%v", r.Findings)
+	for i, want := range [][]int{{40, 0, 0}, {0, 30, 20}} {
+		for k, p := range j.Roster {
+			assert.Equal(t, want[k], placesFor(r.Job, r.Job.Cases[i].Stack, p.ID), "%s in case %d", p.ID, i)
+		}
+	}
+	p, found := planOf(t, r.Job)
+	assert.False(t, found.Failed(), "%v", found)
+	assert.Zero(t, p.Cases[0].Room)
+	assert.Zero(t, p.Cases[1].Room)
+}
+
+// A case far higher than its trays is filled with sheets, under the cover.
+func TestFillers(t *testing.T) {
+	j := bench(piece("urchin", "g", 4, 22, 22, 18, job.Upright))
+	j.Cases = []job.Case{{Name: "A", Copies: 1, Inside: inside(300 * mm)}}
+	r := run(t, j)
+	require.NotNil(t, r.Job, "%v", r.Findings)
+	p, found := planOf(t, r.Job)
+	assert.False(t, found.Failed(), "%v", found)
+	assert.Zero(t, p.Cases[0].Room)
+	stack := r.Job.Cases[0].Stack
+	assert.Equal(t, "a-cover", stack[0])
+	assert.Equal(t, "a-tray-1", stack[len(stack)-1])
+	assert.Contains(t, stack[1], "a-filler")
+}
+
 // What does not fit is named, with what would help, and nothing is answered.
 func TestDoesNotFit(t *testing.T) {
 	for name, c := range map[string]struct {

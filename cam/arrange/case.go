@@ -13,7 +13,8 @@ import (
 	"traywright/profiles"
 )
 
-// fillCases chooses trays for every case without a stack.
+// fillCases chooses trays for every case without a stack. What makes one too
+// low goes on to the next that does not say what it is for, group by group.
 func (m *maker) fillCases() {
 	wanted := m.share()
 	for i := range m.out.Cases {
@@ -21,9 +22,55 @@ func (m *maker) fillCases() {
 		if len(c.Stack) > 0 {
 			continue
 		}
+		found := len(m.found)
 		m.fillCase(c, wanted[i])
+		for next := m.nextOpen(i); next > 0 && m.tooLowSince(found); {
+			stay, goOn := lastGroup(wanted[i])
+			if len(stay) == 0 {
+				break
+			}
+			wanted[i], wanted[next] = stay, append(goOn, wanted[next]...)
+			m.found = m.found[:found]
+			m.fillCase(c, stay)
+		}
 		m.tick()
 	}
+}
+
+// nextOpen is the next case after one that may take what it has no room for; 0
+// for none.
+func (m *maker) nextOpen(i int) int {
+	open := func(c job.Case) bool { return len(c.Stack) == 0 && len(c.Holds) == 0 }
+	for k := i + 1; k < len(m.Job.Cases) && open(m.Job.Cases[i]); k++ {
+		if open(m.Job.Cases[k]) {
+			return k
+		}
+	}
+	return 0
+}
+
+func (m *maker) tooLowSince(found int) bool {
+	return slices.ContainsFunc(m.found[found:], func(f finding.Finding) bool { return f.Rule == tooLowRule })
+}
+
+// lastGroup parts the last group from a list of pieces, or the last piece where
+// there is one group only.
+func lastGroup(pieces []*job.Piece) (stay, last []*job.Piece) {
+	if len(pieces) == 0 {
+		return nil, nil
+	}
+	end := pieces[len(pieces)-1]
+	for _, p := range pieces {
+		if p == end || end.Group != "" && p.Group == end.Group {
+			last = append(last, p)
+		} else {
+			stay = append(stay, p)
+		}
+	}
+	if len(stay) == 0 {
+		return pieces[:len(pieces)-1], pieces[len(pieces)-1:]
+	}
+	return stay, last
 }
 
 // share says which pieces each case without a stack is for: those that it
@@ -415,11 +462,12 @@ func (m *maker) tooLarge(c *job.Case, model job.Tray, k kind) {
 		c.Name, k.piece.ID, m.length(l), m.length(w), m.length(edge), m.length(model.Length), m.length(model.Width))
 }
 
-// stackCase chooses pads, cover and filler so that the stack fills the case,
-// and puts the trays in: the cover on top, the heaviest lowest.
+// stackCase chooses pads, cover and fillers so that the stack fills the case,
+// and puts the trays in: the cover on top, fillers under it, the heaviest lowest.
 func (m *maker) stackCase(c *job.Case, model job.Tray, trays []chosen, reused, cover []*job.Tray, bound int) {
-	parts, base := m.parts(c, model, trays, len(cover) == 0)
-	room := c.Inside.Height - heightOf(reused) - heightOf(cover) - base*units.Length(len(trays))
+	free := c.Inside.Height - heightOf(reused) - heightOf(cover)
+	parts, base := m.parts(c, model, trays, len(cover) == 0, free)
+	room := free - base*units.Length(len(trays))
 	picks, _, ok := stackUp(parts, room)
 	if !ok {
 		m.tooLow(c, trays, lowest(parts)-room)
@@ -434,18 +482,24 @@ func (m *maker) stackCase(c *job.Case, model job.Tray, trays []chosen, reused, c
 	for i := range trays {
 		m.finishChosen(&trays[i], parts[i][picks[i]])
 	}
-	stack = append(stack, m.inOrder(c, trays, reused, bound)...)
+	var fillers []option
 	for i := len(trays) + 1; i < len(parts); i++ {
 		if o := parts[i][picks[i]]; len(o.layers) > 0 {
-			stack = append(stack, m.plainTray(c, model, "filler", o))
+			fillers = append(fillers, o)
 		}
 	}
+	slices.SortStableFunc(fillers, func(a, b option) int { return cmp.Compare(a.cost, b.cost) })
+	for _, o := range fillers {
+		stack = append(stack, m.plainTray(c, model, "filler", o))
+	}
+	stack = append(stack, m.inOrder(c, trays, reused, bound)...)
 	c.Stack, c.StackPositions = stack, make([]job.Position, len(stack))
 }
 
-// parts are the choices for each new tray's pad, for the cover, and for two
-// filler sheets; base is the height of the sheet under each pad.
-func (m *maker) parts(c *job.Case, model job.Tray, trays []chosen, cover bool) (parts [][]option, base units.Length) {
+// parts are the choices for each new tray's pad, for the cover, and for as many
+// filler sheets as could be needed; base is the height of the sheet under each
+// pad.
+func (m *maker) parts(c *job.Case, model job.Tray, trays []chosen, cover bool, free units.Length) (parts [][]option, base units.Length) {
 	area := c.Inside.Length.MM() * c.Inside.Width.MM()
 	foamOf := func(i int) profiles.Foam {
 		if len(model.Layers) == 0 {
@@ -469,11 +523,22 @@ func (m *maker) parts(c *job.Case, model job.Tray, trays []chosen, cover bool) (
 	} else {
 		parts = append(parts, []option{none})
 	}
-	for range 2 {
-		parts = append(parts, append([]option{none}, sheets(under, 0, area, fillerCost, false)...))
+	fillers := append(sheets(pad, 0, area, fillerCost, false), sheets(under, 0, area, fillerCost, false)...)
+	if len(fillers) == 0 {
+		return parts, base
+	}
+	spare := free - base*units.Length(len(trays)) - lowest(parts)
+	thickest := slices.MaxFunc(fillers, func(a, b option) int { return cmp.Compare(a.height, b.height) }).height
+	for range min(mostFillers, 2+int(max(0, spare)/thickest)) {
+		parts = append(parts, append([]option{none}, fillers...))
 	}
 	return parts, base
 }
+
+// mostFillers bounds the sheets that do nothing but fill a case.
+const mostFillers = 12
+
+const tooLowRule = "case-too-low"
 
 // tooLow says by how much a case is too low, and which pieces would have to
 // go elsewhere.
@@ -483,7 +548,7 @@ func (m *maker) tooLow(c *job.Case, trays []chosen, over units.Length) {
 	for _, b := range spare.f.blocks {
 		names = append(names, fmt.Sprintf("%d of %s", b.count, b.piece.ID))
 	}
-	m.add(finding.Error, c.Position, "case-too-low",
+	m.add(finding.Error, c.Position, tooLowRule,
 		fmt.Sprintf("make it %s higher inside; or write one more case: %s would have to go there", m.length(over), strings.Join(names, ", ")),
 		"case %q: the pieces take %d trays, and with cover and bases these are at least %s higher than the %s inside",
 		c.Name, len(trays), m.length(over), m.length(c.Inside.Height))

@@ -12,8 +12,19 @@ import (
 // travel together every piece that these trays or their case are for has as
 // many places as the roster has pieces, and every new pocket is for a piece.
 func (m *maker) prove() {
-	for _, c := range m.out.Cases {
-		m.proveSet("case "+c.Name, c.Position, c.Stack, m.wantedIn(c))
+	var open []string
+	for i, c := range m.out.Cases {
+		m.proveSet("case "+c.Name, c.Position, c.Stack, m.wantedIn(i))
+		if d := m.Job.Cases[i]; len(d.Stack) == 0 && len(d.Holds) == 0 {
+			open = append(open, c.Stack...)
+		}
+	}
+	// What one case has no room for may have gone on to the next.
+	wanted := m.share()
+	for i, d := range m.Job.Cases {
+		if len(d.Stack) == 0 && len(d.Holds) == 0 {
+			m.proveSet("the cases without a stack", d.Position, open, wanted[i])
+		}
 	}
 	stacked := func(id string) bool {
 		return slices.ContainsFunc(m.out.Cases, func(c job.Case) bool { return slices.Contains(c.Stack, id) })
@@ -25,18 +36,12 @@ func (m *maker) prove() {
 	}
 }
 
-// wantedIn are the pieces that a case with its stack has to carry.
-func (m *maker) wantedIn(c job.Case) []*job.Piece {
-	var names []string
-	for i, d := range m.Job.Cases {
-		if d.Name == c.Name && len(d.Stack) == 0 {
-			for _, p := range m.share()[i] {
-				names = append(names, p.ID)
-			}
-		}
-	}
+// wantedIn are the pieces that a case has to carry: those that it says, and
+// those that its trays hold.
+func (m *maker) wantedIn(i int) []*job.Piece {
+	names := slices.Clone(m.Job.Cases[i].Holds)
 	for _, t := range m.Job.Trays {
-		if slices.Contains(c.Stack, t.ID) {
+		if slices.Contains(m.Job.Cases[i].Stack, t.ID) {
 			names = append(names, t.Holds...)
 		}
 	}
