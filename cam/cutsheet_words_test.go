@@ -9,14 +9,16 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/paper"
+	"traywright/cam/plan"
 	"traywright/cam/safety"
 	"traywright/profiles"
 )
 
-// demoSheets are the pages of a demonstration job, laid out for each sheet.
-func demoSheets(t *testing.T, name string, rules []safety.Rules) []paper.Sheet {
+// demoWorks are the sheets of a demonstration job, cut; of its first trays only.
+func demoWorks(t testing.TB, name string, rules []safety.Rules, trays int) (Request, *plan.Plan, []*sheetWork) {
 	t.Helper()
 	j, found, err := job.Load(os.DirFS("../testdata/tidewrack"), name)
 	require.NoError(t, err)
@@ -26,9 +28,16 @@ func demoSheets(t *testing.T, name string, rules []safety.Rules) []paper.Sheet {
 	r := Request{Job: j, Catalog: c, Unit: j.Units, Rules: rules}
 	p, found := decide(r)
 	require.False(t, found.Failed(), "%v", found)
-	p.Trays = p.Trays[:2]
+	p.Trays = p.Trays[:trays]
 	works, err := cutSheets(context.Background(), r, p, Options{})
 	require.NoError(t, err)
+	return r, p, works
+}
+
+// demoSheets are the pages of a demonstration job's first two trays.
+func demoSheets(t *testing.T, name string, rules []safety.Rules) []paper.Sheet {
+	t.Helper()
+	r, p, works := demoWorks(t, name, rules, 2)
 	w := pageWriter{unit: r.Unit, plan: p, works: works}
 	var sheets []paper.Sheet
 	for _, work := range works {
@@ -84,5 +93,29 @@ func TestOnlyHeatBurns(t *testing.T) {
 		}
 		hot := machine.Process == profiles.Laser || machine.Process == profiles.HotWire
 		assert.Equal(t, hot, n > 0, m)
+	}
+}
+
+func TestWorth(t *testing.T) {
+	var found finding.List
+	for range 10 {
+		found = append(found, finding.Finding{Severity: finding.Note, Message: "a note"})
+	}
+	found = append(found, finding.Finding{Severity: finding.Warning, Where: "tray a", Message: "a warning"})
+	list := worth(found)
+	require.Len(t, list, mostFindings+1)
+	assert.Equal(t, "tray a: a warning", list[0])
+	assert.Equal(t, "And 3 more, in cut-sheet.md.", list[mostFindings])
+}
+
+// BenchmarkPaper is what both PDFs of the whole demonstration cost. The goal is
+// less than 0.3 s.
+func BenchmarkPaper(b *testing.B) {
+	r, p, works := demoWorks(b, "job.yaml", nil, 8)
+	for b.Loop() {
+		_, err := paperCutSheet(r, p, works, nil, works[0].picture(), paper.A4)
+		require.NoError(b, err)
+		_, err = paperTemplates(r, p, paper.A4)
+		require.NoError(b, err)
 	}
 }

@@ -158,13 +158,17 @@ func (c *cutSheet) layOut(head, aside string, p picture, content func(typeset) [
 	width -= 2 * margin
 	bottom := height - margin - footerMM
 	column := (width - columnGap) / 2
+	sizes := []float64{8.5, 8, 7.5, 7}
+	made := make([][]block, len(sizes))
 	for _, share := range []float64{1, 0.94, 0.86, 0.78, 0.7} {
 		pictureMM := share * min(width, 0.5*height/p.trimmed())
 		top := margin + headMM + pictureMM*p.trimmed() + 6
-		for _, size := range []float64{8.5, 8, 7.5, 7} {
-			blocks := content(typeset{c.document, size, column})
+		for i, size := range sizes {
+			if made[i] == nil {
+				made[i] = content(typeset{c.document, size, column})
+			}
 			for _, forced := range []bool{true, false} {
-				rows, rest := flow(blocks, c.columns(top, bottom), forced)
+				rows, rest := flow(made[i], c.columns(top, bottom), forced)
 				if len(rest) == 0 {
 					c.pages = append(c.pages, sheetPage{head, aside, &p, pictureMM, rows})
 					return
@@ -172,7 +176,7 @@ func (c *cutSheet) layOut(head, aside string, p picture, content func(typeset) [
 			}
 		}
 	}
-	c.spread(head, aside, p, content(typeset{c.document, 8, column}), bottom)
+	c.spread(head, aside, p, made[1], bottom)
 }
 
 // spread lays blocks over as many pages as they take.

@@ -3,6 +3,7 @@ package paper
 import (
 	"fmt"
 	"image/color"
+	"slices"
 	"strconv"
 )
 
@@ -184,19 +185,29 @@ func (t typeset) stack(s Stack) block {
 	return b
 }
 
-// packing is what goes into the tray, in as many columns as there is room for.
+// packing is what goes into the tray, in two columns where all names are short
+// enough for that.
 func (t typeset) packing(tray string, list []PackingRow) block {
 	b := block{rows: []row{t.heading("Packing list of " + tray)}}
-	st, side := t.body(), t.body().capMM()
-	half := t.width / 2
-	for i := 0; i < len(list); i += 2 {
-		pair := list[i:min(i+2, len(list))]
-		b.rows = append(b.rows, row{st.lineMM() + 0.4, func(x, y float64) {
-			for _, p := range pair {
-				t.box(x, y+side, side)
-				text := fmt.Sprintf("%d × %s", p.Count, p.Piece)
-				t.text(x+side+2, y+side, t.shorten(text, st, half-side-4), st, ink, 0)
-				x += half
+	st, side, half := t.body(), t.body().capMM(), t.width/2
+	var texts []string
+	widest := 0.0
+	for _, p := range list {
+		text := fmt.Sprintf("%d × %s", p.Count, p.Piece)
+		texts, widest = append(texts, text), max(widest, t.document.width(text, st))
+	}
+	if widest > half-side-4 {
+		for _, text := range texts {
+			b.rows = append(b.rows, t.tick(text)...)
+		}
+		return b
+	}
+	for pair := range slices.Chunk(texts, 2) {
+		b.rows = append(b.rows, row{st.lineMM() + 0.6, func(x, y float64) {
+			for i, text := range pair {
+				left := x + float64(i)*half
+				t.box(left, y+side, side)
+				t.text(left+side+2, y+side, text, st, ink, 0)
 			}
 		}})
 	}

@@ -17,7 +17,7 @@ import (
 )
 
 // The page's colours. Text is at least 4.5 : 1 against the paper (WCAG 2.1,
-// 1.4.3); vermillion and blue are those of Okabe and Ito (2008), and nothing is
+// 1.4.3); vermillion is that of Okabe and Ito (2008), and nothing is
 // said by colour alone.
 var (
 	ink        = color.RGBA{0x1c, 0x1f, 0x23, 0xff}
@@ -27,7 +27,6 @@ var (
 	foam       = color.RGBA{0xf4, 0xf1, 0xe9, 0xff}
 	thisFoam   = color.RGBA{0xc9, 0xdf, 0xed, 0xff}
 	pocketTint = color.RGBA{0xe9, 0xf2, 0xf8, 0xff}
-	blue       = color.RGBA{0x00, 0x72, 0xb2, 0xff}
 	vermillion = color.RGBA{0xd5, 0x5e, 0x00, 0xff}
 )
 

@@ -153,32 +153,38 @@ func (d *document) shorten(s string, st style, width float64) string {
 // than a line is broken where it must be.
 func (d *document) wrap(s string, st style, width float64) []string {
 	words := strings.FieldsFunc(d.letters.clean(s), func(r rune) bool { return r == ' ' })
+	space := d.width(" ", st)
 	var lines []string
 	for len(words) > 0 {
+		long := d.width(words[0], st)
+		if long > width {
+			line, rest := d.split(words[0], st, width)
+			lines = append(lines, line)
+			if words[0] = rest; rest == "" {
+				words = words[1:]
+			}
+			continue
+		}
 		n := 1
-		for n < len(words) && d.width(strings.Join(words[:n+1], " "), st) <= width {
+		for n < len(words) {
+			if long += space + d.width(words[n], st); long > width {
+				break
+			}
 			n++
 		}
-		line := strings.Join(words[:n], " ")
+		lines = append(lines, strings.Join(words[:n], " "))
 		words = words[n:]
-		if n == 1 && d.width(line, st) > width {
-			var rest string
-			line, rest = d.split(line, st, width)
-			if rest != "" {
-				words = append([]string{rest}, words...)
-			}
-		}
-		lines = append(lines, line)
 	}
 	return lines
 }
 
 // split breaks a word after as many letters as fit into width, at least one.
 func (d *document) split(word string, st style, width float64) (line, rest string) {
-	all := []rune(word)
-	n := 1
-	for n < len(all)-1 && d.width(string(all[:n+1]), st) <= width {
-		n++
+	long := 0.0
+	for i, r := range word {
+		if long += d.width(string(r), st); long > width && i > 0 {
+			return word[:i], word[i:]
+		}
 	}
-	return string(all[:n]), string(all[n:])
+	return word, ""
 }

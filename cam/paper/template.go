@@ -54,11 +54,10 @@ var (
 // template is one tray on its way to paper.
 type template struct {
 	*document
-	tray    *plan.Tray
-	o       TemplateOptions
-	pockets []geometry.Region // as asked for
-	tiles   tiling
-	lying   bool // the page, with the band at its left
+	tray  *plan.Tray
+	o     TemplateOptions
+	tiles tiling
+	lying bool // the page, with the band at its left
 }
 
 func newTemplate(d *document, t *plan.Tray, o TemplateOptions) *template {
@@ -88,7 +87,7 @@ func (t *template) page(n int) {
 		v.corner = geometry.Point{X: templateMargin + bandMM + bandGap, Y: templateMargin}
 	}
 	t.ClipRect(v.corner.X, v.corner.Y, tile.Width(), tile.Height(), false)
-	t.drawTray(v)
+	t.drawTray(tile, v)
 	for _, k := range t.tray.Pockets {
 		t.name(k, tile, v)
 	}
@@ -105,13 +104,15 @@ func (t *template) page(n int) {
 	t.TransformEnd()
 }
 
-// drawTray draws all of the tray; what lies beside the page is clipped.
-func (t *template) drawTray(v sheetView) {
+// drawTray draws what of the tray is on the page, or crosses its edge.
+func (t *template) drawTray(tile geometry.Box, v sheetView) {
 	t.fill(pocketTint)
 	t.stroke(ink, 0.2)
 	t.region(geometry.NewRegion(t.tray.Outline), v, "D")
 	for _, k := range t.tray.Pockets {
-		t.region(k.Design, v, "B*")
+		if part := shared(k.Design.Bounds(), tile); part.Width() >= 0 && part.Height() >= 0 {
+			t.region(k.Design, v, "B*")
+		}
 	}
 }
 
