@@ -13,6 +13,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
@@ -248,6 +249,105 @@ func TestEarlierPlacesStay(t *testing.T) {
 		}
 	}
 	assert.Equal(t, 3, added)
+}
+
+// Spare room is shared out: edges and walls of a row of pockets, and those
+// between two blocks, differ by no more than rounding does.
+func TestSpreadIsEven(t *testing.T) {
+	k := kind{piece: &job.Piece{ID: "a"}, count: 3, needs: []need{{length: 50 * mm, width: 40 * mm}}}
+	l := kind{piece: &job.Piece{ID: "b"}, count: 1, needs: []need{{length: 50 * mm, width: 30 * mm}}}
+	r := room{length: 250 * mm, width: 100 * mm, wall: 6 * mm, edge: 10 * mm, step: mm / 2}
+	f := fill(context.Background(), r, []kind{k, l}, nil, search{})
+	require.Len(t, f.blocks, 2)
+	f.spread()
+	a, b := f.blocks[0], f.blocks[1]
+	require.Equal(t, 3, a.columns)
+	// 250 less four pockets of 50, two edges of 10 and three walls of 6 leave 12 for five gaps:
+	// 2.4 each, in steps of half a millimetre.
+	for name, got := range map[string][2]units.Length{
+		"left edge": {a.x, 12_400_000}, "wall": {a.gapX, 8_400_000},
+		"between": {b.x - a.x - a.length(), 8_400_000}, "right edge": {250*mm - b.x - b.length(), 12_400_000},
+		"front": {a.y, 30 * mm}, "back": {100*mm - a.y - a.width(), 30 * mm},
+	} {
+		assert.InDelta(t, got[1].MM(), got[0].MM(), 2.11, name)
+	}
+}
+
+// Four blocks in a row: 12 mm to spare make five gaps wider by 2.4 mm each, to
+// the half millimetre below.
+func TestSpreadBetweenBlocks(t *testing.T) {
+	f := newFilling(room{length: 250 * mm, width: 60 * mm, wall: 6 * mm, edge: 10 * mm, step: mm / 2}, nil, nil)
+	for i := range units.Length(4) {
+		f.add(block{count: 1, columns: 1, need: need{length: 50 * mm, width: 40 * mm}, x: (10 + 56*i) * mm, y: 10 * mm})
+	}
+	f.spread()
+	for i, want := range []float64{12, 70.5, 129, 187.5} {
+		assert.Equal(t, mmOf(want), f.blocks[i].x)
+	}
+}
+
+// Pockets that stay are kept clear of in both halves of a tray.
+func TestHalvesKeepClearOfFixedPockets(t *testing.T) {
+	j := bench(piece("urchin", "g", 24, 22, 22, 18, job.Upright))
+	one := tray("crew", "g")
+	one.Halves = 2
+	for _, x := range []units.Length{20, 150} {
+		one.Pockets = append(one.Pockets, job.Pocket{X: x * mm, Y: 100 * mm, Shape: job.SizeShape, Length: 60 * mm, Width: 60 * mm, Corner: 2 * mm, Columns: 1, Rows: 1})
+	}
+	j.Trays = []job.Tray{one}
+	r := run(t, j)
+	require.NotNil(t, r.Job, "%v", r.Findings)
+	_, found := planOf(t, r.Job)
+	for _, f := range found {
+		assert.NotContains(t, f.Rule, "pocket", "%s", f)
+	}
+	assert.False(t, found.Failed(), "%v", found)
+}
+
+// Places are not kept where they break what is asked for now.
+func TestThinWallsAreNotKept(t *testing.T) {
+	j := bench(piece("deckhand", "g", 7, 25, 24, 36, job.Lying))
+	j.Trays = []job.Tray{tray("crew", "g")}
+	first := run(t, j)
+	require.NotNil(t, first.Job)
+	j.Trays[0].Wall = 14 * mm
+	second := run(t, j, func(in *Input) { in.Previous = first.Job })
+	require.NotNil(t, second.Job)
+	_, found := planOf(t, second.Job)
+	assert.False(t, found.Failed(), "%v", found)
+}
+
+// The engine's dense layout has every pocket, turned ones with their notch on
+// the side that was turned too.
+func TestPacked(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		r := room{length: 250 * mm, width: 190 * mm, wall: 6 * mm, edge: 10 * mm, step: mm / 2}
+		var kinds []kind
+		total := 0
+		for i := range rapid.IntRange(1, 6).Draw(t, "kinds") {
+			n := need{
+				length: units.Length(rapid.IntRange(20, 140).Draw(t, "length")) * r.step,
+				width:  units.Length(rapid.IntRange(20, 140).Draw(t, "width")) * r.step,
+			}
+			k := kind{piece: &job.Piece{ID: fmt.Sprint(i)}, count: rapid.IntRange(1, 9).Draw(t, "count"), needs: []need{n}}
+			k.habits = job.Habits{Notch: job.North, NotchReach: 9 * mm}
+			kinds, total = append(kinds, k), total+k.count
+		}
+		list := packed(context.Background(), r, kinds, 1)
+		require.NotEmpty(t, list)
+		assert.LessOrEqual(t, boundOf(r, kinds), len(list))
+		for _, f := range list {
+			for i, b := range f.blocks {
+				assert.True(t, r.within(b.box()))
+				assert.Equal(t, b.turned, b.notch == job.West)
+				for _, c := range f.blocks[:i] {
+					assert.True(t, b.box().apart(c.box(), r.wall))
+				}
+			}
+			total -= len(f.blocks)
+		}
+		assert.Zero(t, total)
+	})
 }
 
 // The same input, the same bytes; another seed may give another answer.

@@ -55,7 +55,7 @@ func anyJob(t *rapid.T) *job.Job {
 	one.Holds = one.Holds[:(len(roster)+3)/4]
 	if rapid.Bool().Draw(t, "fixed") {
 		one.Pockets = []job.Pocket{{
-			X: 60 * mm, Y: 70 * mm, Shape: job.SizeShape, Length: 35_123_456, Width: 20 * mm, Turn: float64(rapid.IntRange(0, 89).Draw(t, "turn")),
+			X: units.Length(rapid.SampledFrom([]int{60, 160}).Draw(t, "x")) * mm, Y: 70 * mm, Shape: job.SizeShape, Length: 35_123_456, Width: 20 * mm, Turn: float64(rapid.IntRange(0, 89).Draw(t, "turn")),
 			Columns: 1, Rows: 1, Depth: inch / 2, Notch: job.North, Corner: 2 * mm,
 		}}
 		if j.Machine == "bench-laser" {
