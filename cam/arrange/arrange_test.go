@@ -288,7 +288,7 @@ func TestSpreadBetweenBlocks(t *testing.T) {
 
 // Pockets that stay are kept clear of in both halves of a tray.
 func TestHalvesKeepClearOfFixedPockets(t *testing.T) {
-	j := bench(piece("urchin", "g", 24, 22, 22, 18, job.Upright))
+	j := bench(piece("urchin", "g", 16, 22, 22, 18, job.Upright))
 	one := tray("crew", "g")
 	one.Halves = 2
 	for _, x := range []units.Length{20, 150} {
