@@ -29,7 +29,7 @@ type Input struct {
 	Try      int    // orders tried at random for each tray, beside the plain ones
 	Seed     uint64 // of the random orders: the same seed, the same answer
 	Unit     units.Unit
-	Progress func(done, total int) // after each tray or case; nil for none
+	Progress func(done, total int) // from time to time; nil for none
 }
 
 // Result is an arrangement. Job is nil where a finding is an error: then not
@@ -127,9 +127,13 @@ func (m *maker) add(s finding.Severity, at job.Position, rule, hint, format stri
 
 func (m *maker) length(l units.Length) string { return l.Format(m.Unit) }
 
-func (m *maker) tick() {
-	m.done++
-	if m.Progress == nil {
+// caseParts is how many parts of the work a case without a stack counts for: a
+// tray is one, and each thickness that a case's pads could have is another.
+const caseParts = 12
+
+// advance says that the work is at a part of its whole.
+func (m *maker) advance(to int) {
+	if m.Progress == nil || to <= m.done {
 		return
 	}
 	total := 0
@@ -140,9 +144,10 @@ func (m *maker) tick() {
 	}
 	for _, c := range m.Job.Cases {
 		if len(c.Stack) == 0 {
-			total++
+			total += caseParts
 		}
 	}
+	m.done = min(to, total)
 	m.Progress(m.done, total)
 }
 

@@ -22,7 +22,7 @@ func (m *maker) fillCases() {
 		if len(c.Stack) > 0 {
 			continue
 		}
-		found := len(m.found)
+		found, begun := len(m.found), m.done
 		m.fillCase(c, wanted[i])
 		for next := m.nextOpen(i); next > 0 && m.tooLowSince(found); {
 			stay, goOn := lastGroup(wanted[i])
@@ -33,7 +33,7 @@ func (m *maker) fillCases() {
 			m.found = m.found[:found]
 			m.fillCase(c, stay)
 		}
-		m.tick()
+		m.advance(begun + caseParts)
 	}
 }
 
@@ -314,6 +314,9 @@ func (m *maker) choose(c *job.Case, model job.Tray, kinds []kind, taken units.Le
 			if best == nil || slices.Compare(cost[:], least[:]) < 0 {
 				best, least, bound = trays, cost, boundOf(trays[0].f.room, posed)
 			}
+		}
+		if i < caseParts-1 {
+			m.advance(m.done + 1)
 		}
 		if len(best) > bound {
 			trays := m.denser(model, posed)

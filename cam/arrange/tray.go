@@ -21,7 +21,7 @@ func (m *maker) fillTrays() {
 			continue
 		}
 		m.fillTray(t)
-		m.tick()
+		m.advance(m.done + 1)
 	}
 	m.checkLeft()
 }

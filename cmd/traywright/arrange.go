@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"context"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -137,7 +136,7 @@ func (s *session) finishArrange(c *cli.Context, a arranged) error {
 	found := a.findings()
 	good := a.result.Job != nil && !found.Failed()
 	if good {
-		if err := a.write(context.WithoutCancel(c.Context)); err != nil {
+		if err := a.write(); err != nil {
 			return err
 		}
 	}
@@ -163,7 +162,8 @@ func (s *session) finishArrange(c *cli.Context, a arranged) error {
 	return nil
 }
 
-func (a arranged) write(context.Context) error {
+// write writes the answer, also one that was cut short by Ctrl-C.
+func (a arranged) write() error {
 	machine, _ := machineOf(a.request)
 	text := arrange.Write(a.result.Job, a.source, machine.Process)
 	var picture bytes.Buffer
