@@ -40,7 +40,8 @@ type (
 		Material              []materialRow
 		Settings              []settingRow
 		Steps                 []stepRow
-		Trays                 []trayRow
+		Trays, Blocks         []trayRow
+		Skin                  string // left under the outlines; "" for none
 		Cases                 []casePart
 		Packing               []packingRow
 	}
@@ -57,6 +58,7 @@ type (
 	trayRow struct {
 		ID, Label, Size, Weight, Layers string
 		Copies                          int
+		Block                           bool // glued before it is cut
 	}
 	casePart struct {
 		Name, Height, Inside, Room, Weight string
@@ -78,10 +80,15 @@ func cutSheet(r Request, p *plan.Plan, works []*sheetWork, found finding.List) (
 		Title: p.Job.Game, Machine: p.Machine.Name, Process: p.Machine.Process, ZZero: zeroText[p.Machine.ZZero],
 		Requires: safety.Requires(r.Rules), Cautions: w.cautions(r.Rules), Findings: found,
 		Material: w.material(), Settings: w.settings(), Steps: w.steps(),
-		Trays: w.trays(), Cases: w.cases(), Packing: w.packing(),
+		Trays: w.trays(), Skin: w.skin(), Cases: w.cases(), Packing: w.packing(),
 	}
 	if page.Title == "" {
 		page.Title = p.Job.File
+	}
+	for _, t := range page.Trays {
+		if t.Block {
+			page.Blocks = append(page.Blocks, t)
+		}
 	}
 	var b bytes.Buffer
 	err := cutSheetTemplate.Execute(&b, page)
@@ -208,9 +215,22 @@ func (w pageWriter) trays() []trayRow {
 		rows = append(rows, trayRow{
 			ID: t.ID, Label: t.Label, Copies: t.Copies, Size: w.size(t.Length.MM(), t.Width.MM()),
 			Weight: grams(t.FoamG + t.PiecesG), Layers: strings.Join(layers, " / "),
+			Block: len(t.Layers) > 1 && len(t.Sheets) == 1 && t.Sheets[0].Number == 0,
 		})
 	}
 	return rows
+}
+
+// skin is the thickest skin that a program leaves under its outline.
+func (w pageWriter) skin() string {
+	thickest := 0.0
+	for _, work := range w.works {
+		thickest = max(thickest, work.program.SkinMM)
+	}
+	if thickest == 0 {
+		return ""
+	}
+	return w.length(thickest)
 }
 
 func (w pageWriter) cases() []casePart {
@@ -221,8 +241,8 @@ func (w pageWriter) cases() []casePart {
 			Room: c.Room.Format(w.unit), Weight: grams(c.WeightG),
 		}
 		for _, i := range c.Stack {
-			t := w.plan.Trays[i]
-			part.Rows = append(part.Rows, caseRow{t.ID, t.Thickness().Format(w.unit), grams(t.FoamG + t.PiecesG)})
+			level := w.plan.Level(i)
+			part.Rows = append(part.Rows, caseRow{level.Name(), level.Trays[0].Thickness().Format(w.unit), grams(level.WeightG())})
 		}
 		parts = append(parts, part)
 	}

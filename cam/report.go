@@ -130,7 +130,7 @@ func describe(r Request, p *plan.Plan, found finding.List) Report {
 		report.Trays = append(report.Trays, describeTray(t))
 	}
 	for _, c := range p.Cases {
-		report.Cases = append(report.Cases, describeCase(c, p.Trays))
+		report.Cases = append(report.Cases, describeCase(c, p))
 	}
 	return report
 }
@@ -156,13 +156,15 @@ func describeTray(t plan.Tray) TrayReport {
 	return report
 }
 
-func describeCase(c plan.Case, trays []plan.Tray) CaseReport {
+func describeCase(c plan.Case, p *plan.Plan) CaseReport {
 	report := CaseReport{
 		Name: c.Name, Copies: c.Copies, Stack: []string{},
 		HeightMM: c.Height.MM(), RoomMM: c.Room.MM(), WeightG: round(c.WeightG, 0.1),
 	}
 	for _, i := range c.Stack {
-		report.Stack = append(report.Stack, trays[i].ID)
+		for _, t := range p.Level(i).Trays {
+			report.Stack = append(report.Stack, t.ID)
+		}
 	}
 	return report
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"path"
+	"strconv"
 	"strings"
 
 	"traywright/cam/draw"
@@ -43,6 +44,13 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 	tried.take(t)
 	if p != nil {
 		tray, sheet := sheetOf(t, p)
+		if machine, _, _ := t.madeFor(); machine != "" && machine != p.Machine.ID {
+			tried.Result.Path = t.Name
+			return tried, finding.List{{
+				Rule: "other-machine", Where: t.Name, Message: fmt.Sprintf("was made for %s, and the job is for %s", machine, p.Machine.ID),
+				Hint: "add --machine " + machine,
+			}}
+		}
 		if sheet == nil {
 			found = finding.List{{
 				Rule: "no-such-sheet", Where: t.Name, Message: "the job has no sheet that this program could be for",
@@ -80,8 +88,28 @@ func (d *Tried) compareWith(w *sheetWork, p *plan.Plan) {
 	}
 }
 
-// sheetOf is the sheet whose program has the trial's name, or nil.
+// madeFor is the machine and sheet that a program of ours names in its header.
+func (t Trial) madeFor() (machine, tray, layer string) {
+	header := dryrun.Header(t.Text)
+	machine, _, _ = strings.Cut(header["machine"], ",")
+	tray, _, _ = strings.Cut(header["tray"], ",")
+	layer, _, _ = strings.Cut(header["layer"], " ")
+	return machine, tray, layer
+}
+
+// sheetOf is the sheet that the program names in its header, else the one
+// whose program has the trial's name, or nil.
 func sheetOf(t Trial, p *plan.Plan) (*plan.Tray, *plan.Sheet) {
+	if _, id, layer := t.madeFor(); id != "" {
+		for i := range p.Trays {
+			for k := range p.Trays[i].Sheets {
+				number := p.Trays[i].Sheets[k].Number
+				if p.Trays[i].ID == id && (strconv.Itoa(number) == layer || number == 0 && strings.HasPrefix(layer, "all")) {
+					return &p.Trays[i], &p.Trays[i].Sheets[k]
+				}
+			}
+		}
+	}
 	name := "/" + strings.TrimPrefix(path.Clean(strings.ReplaceAll(t.Name, "\\", "/")), "/")
 	for i := range p.Trays {
 		for k := range p.Trays[i].Sheets {

@@ -81,8 +81,10 @@ type Finding struct {
 
 // Result is what one dry run found.
 type Result struct {
-	Path                            string
-	OK                              bool
+	Path string
+	OK   bool
+	// The worst of walls, measured along the wall's normal, and of a cutter's
+	// floors, measured down.
 	WorstOvercutMM                  float64
 	WorstUndercutMM                 float64
 	WorstOvercutAt, WorstUndercutAt geometry.Point

@@ -25,12 +25,12 @@ func ExampleRun() {
 		Shape: geometry.NewRegion(geometry.Slot(geometry.Point{X: 10, Y: 10}, geometry.Point{X: 40, Y: 10}, cutterMM)),
 	}}}
 	r := dryrun.Run("slot.ngc", []byte(slotProgram), routerSetup(), &want)
-	fmt.Printf("ok %v, walls %.3f mm over and %.3f mm under\n", r.OK, r.WorstOvercutMM, r.WorstUndercutMM)
+	fmt.Printf("ok %v, worst %.3f mm over and %.3f mm under\n", r.OK, r.WorstOvercutMM, r.WorstUndercutMM)
 	for _, f := range r.Findings {
 		fmt.Printf("line %d: %s: %s\n", f.Line, f.Rule, f.Message)
 	}
 	// Output:
-	// ok false, walls 0.000 mm over and 0.000 mm under
+	// ok false, worst 2.000 mm over and 0.000 mm under
 	// line 5: floor-too-deep: cuts the floor of slot 2 mm too deep over 97.08 mm2, worst at X 9.65 Y 8.55
 }
 

@@ -149,9 +149,15 @@ func (d *run) judgeFloor(x *index, cuts []hole, i int, classes []uint8) {
 		}
 	})
 	if shallow.cells > 0 {
+		if r := &d.result; !d.beam && shallow.by > r.WorstUndercutMM {
+			r.WorstUndercutMM, r.WorstUndercutAt = shallow.by, shallow.at
+		}
 		d.wrong(d.nearestLine(x, shallow.at), "foam-left", "leaves foam in %s, %s mm high over %s mm2, worst at %s", h.Name, mm(shallow.by), mm(shallow.area(f)), place(shallow.at))
 	}
 	if deep.cells > 0 {
+		if r := &d.result; deep.by > r.WorstOvercutMM {
+			r.WorstOvercutMM, r.WorstOvercutAt = deep.by, deep.at
+		}
 		d.wrong(d.nearestLine(x, deep.at), "floor-too-deep", "cuts the floor of %s %s mm too deep over %s mm2, worst at %s", h.Name, mm(deep.by), mm(deep.area(f)), place(deep.at))
 	}
 }

@@ -54,6 +54,13 @@ func SetupFor(text []byte, machine func(id string) (profiles.Machine, bool)) Set
 	return s
 }
 
+// Header is the "key: value" comments at a program's start, as programs of this
+// house have them; empty for others.
+func Header(text []byte) map[string]string {
+	trace := gcode.Read(text, gcode.ReadOptions{})
+	return readHeader(trace, firstCommand(trace))
+}
+
 // kerfs reads lines such as "T1 3.175 mm". Of several for one tool the widest
 // counts: it is the one that could harm.
 func kerfs(text string) map[int]float64 {

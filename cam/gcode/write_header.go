@@ -25,6 +25,9 @@ func header(p toolpath.Program, s toolpath.Stats, h Header, m profiles.Machine) 
 	if p.BreakthroughMM > 0 {
 		say("breakthrough", short(p.BreakthroughMM)+" mm")
 	}
+	if p.SkinMM > 0 {
+		say("skin", short(p.SkinMM)+" mm left under the outline, to cut with a knife")
+	}
 	say("machine", machineName(h, m))
 	for _, line := range toolLines(p) {
 		say("tool", line)

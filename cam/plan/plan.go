@@ -4,6 +4,8 @@
 package plan
 
 import (
+	"strings"
+
 	"traywright/cam/job"
 	"traywright/geometry"
 	"traywright/geometry/units"
@@ -31,7 +33,39 @@ type Tray struct {
 	Pockets        []Pocket
 	Sheets         []Sheet
 	Copies         int // how many the cases need altogether
+	Half           int // 1 or 2 of a tray in halves; 0 of a whole one
 	FoamG, PiecesG float64
+}
+
+// Level is what lies on one level of a stack: the tray with that index and,
+// where it is the first of two halves, the other beside it.
+func (p *Plan) Level(index int) Level {
+	trays := p.Trays[index : index+1]
+	if trays[0].Half == 1 && index+1 < len(p.Trays) && p.Trays[index+1].Half == 2 {
+		trays = p.Trays[index : index+2]
+	}
+	return Level{trays}
+}
+
+// Level is a tray of a stack, or two halves side by side.
+type Level struct{ Trays []Tray }
+
+// Name is the trays' ids.
+func (l Level) Name() string {
+	var ids []string
+	for _, t := range l.Trays {
+		ids = append(ids, t.ID)
+	}
+	return strings.Join(ids, " + ")
+}
+
+// WeightG is the weight of all of it, packed.
+func (l Level) WeightG() float64 {
+	var sum float64
+	for _, t := range l.Trays {
+		sum += t.FoamG + t.PiecesG
+	}
+	return sum
 }
 
 // Thickness is the sum of the layers, exact.

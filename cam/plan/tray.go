@@ -164,6 +164,7 @@ func (m *maker) foamHint(name string) string {
 func (m *maker) halve(whole *board) []*board {
 	first, second := *whole, *whole
 	first.ID, second.ID = whole.ID+"-1", whole.ID+"-2"
+	first.Half, second.Half = 1, 2
 	first.at.text, second.at.text = "tray "+first.ID, "tray "+second.ID
 	c := whole.corners
 	var cut geometry.Point // where the second half begins

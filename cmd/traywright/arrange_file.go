@@ -47,7 +47,7 @@ func readEarlier(file string) (earlier, error) {
 		return earlier{}, cannotRead(file, err)
 	}
 	e := earlier{text: append([]byte{}, text...)}
-	j, found, err := job.Load(folder.FS(), filepath.Base(file))
+	j, found, err := job.Load(plainFiles{folder.FS()}, filepath.Base(file))
 	switch {
 	case err != nil:
 		e.err = readError(file, err)

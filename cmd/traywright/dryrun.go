@@ -276,7 +276,7 @@ func (b bench) try(name string) (cam.Tried, finding.List, error) {
 		return cam.Tried{}, nil, usageError{
 			fmt.Sprintf("%s: is a folder, or larger than %d MiB", name, largestProgram>>20), "name G-code files"}
 	}
-	text, err := os.ReadFile(name)
+	text, err := readPlain(name)
 	if err != nil {
 		return cam.Tried{}, nil, cannotRead(name, err)
 	}
@@ -303,11 +303,13 @@ func (s *session) showRun(r dryrun.Result, found finding.List, u units.Unit) {
 		return l.Format(u)
 	}
 	verdict := "passes"
-	if !r.OK {
+	if !r.OK || found.Failed() {
 		verdict = "FAILS"
 	}
 	if !s.quiet {
 		fmt.Fprintf(s.out, "%s: %s\n", r.Path, verdict)
+	}
+	if !s.quiet && len(r.Motions) > 0 {
 		fmt.Fprintf(s.out, "  X %s to %s, Y %s to %s, Z %s to %s\n", length(r.Min.X), length(r.Max.X),
 			length(r.Min.Y), length(r.Max.Y), length(r.Min.Z), length(r.Max.Z))
 		fmt.Fprintf(s.out, "  cut %s, rapid %s, %.0f s, not less than %.0f s, removed %.1f cm3\n",

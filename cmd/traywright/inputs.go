@@ -39,10 +39,10 @@ func (s *session) plainRequest(c *cli.Context, path string) (cam.Request, error)
 		return cam.Request{}, cannotRead(path, err)
 	}
 	defer folder.Close()
-	if _, err := folder.Stat(filepath.Base(path)); err != nil {
+	if _, err := (plainFiles{folder.FS()}).Stat(filepath.Base(path)); err != nil {
 		return cam.Request{}, cannotRead(path, err)
 	}
-	j, found, err := job.Load(folder.FS(), filepath.Base(path))
+	j, found, err := job.Load(plainFiles{folder.FS()}, filepath.Base(path))
 	if err != nil {
 		return cam.Request{}, readError(path, err)
 	}
@@ -51,7 +51,7 @@ func (s *session) plainRequest(c *cli.Context, path string) (cam.Request, error)
 		return cam.Request{}, errRefused
 	}
 	s.print(found)
-	return s.hang(c, folder.FS(), j)
+	return s.hang(c, plainFiles{folder.FS()}, j)
 }
 
 // hang adds what hangs off the job: profiles and shop rules.
@@ -90,7 +90,7 @@ func readCatalog(c *cli.Context) (*profiles.Catalog, error) {
 	if info, err := os.Stat(dir); err != nil || !info.IsDir() {
 		return nil, usageError{dir + ": there is no such folder of profiles", "name a folder with .yaml files for --profiles"}
 	}
-	return catalog, asUsage(catalog.Add(os.DirFS(dir)))
+	return catalog, asUsage(catalog.Add(plainFiles{os.DirFS(dir)}))
 }
 
 // tellReplaced says which shipped profiles the user's own folder replaced.
@@ -119,7 +119,7 @@ func readRules(c *cli.Context, folder fs.FS, j *job.Job) ([]safety.Rules, error)
 		}
 	}
 	for _, name := range c.StringSlice(rulesFlag.Name) {
-		text, err := os.ReadFile(name)
+		text, err := readPlain(name)
 		if err := add(name, text, err); err != nil {
 			return nil, err
 		}

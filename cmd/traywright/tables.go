@@ -38,9 +38,10 @@ func writeStack(w io.Writer, p *plan.Plan, c plan.Case, u units.Unit) {
 	fmt.Fprintf(w, "\nCASE %s%s\tTHICKNESS\tFROM THE TOP\tWEIGHT\n", c.Name, copies)
 	var top units.Length
 	for _, i := range c.Stack {
-		tray := p.Trays[i]
-		top += tray.Thickness()
-		fmt.Fprintf(w, "%s\t%s\t%s\t%.0f g\n", tray.ID, tray.Thickness().Format(u), top.Format(u), tray.FoamG+tray.PiecesG)
+		level := p.Level(i)
+		thickness := level.Trays[0].Thickness()
+		top += thickness
+		fmt.Fprintf(w, "%s\t%s\t%s\t%.0f g\n", level.Name(), thickness.Format(u), top.Format(u), level.WeightG())
 	}
 	fmt.Fprintf(w, "together\t%s of %s\t%s left\t%.0f g\n", c.Height.Format(u), c.Inside.Height.Format(u), c.Room.Format(u), c.WeightG)
 }
