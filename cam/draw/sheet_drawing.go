@@ -3,6 +3,7 @@ package draw
 import (
 	"image/color"
 	"math"
+	"slices"
 	"strconv"
 
 	"traywright/geometry"
@@ -280,7 +281,11 @@ func (s *sheet) inMiddle(op operation) bool {
 		for _, line := range lines {
 			wide = math.Max(wide, s.width(line, smallType)+16)
 		}
-		if at, ok := s.claims.place(s.v.on(), upAndDown(box, wide, high)...); ok {
+		places := upAndDown(box, wide, high)
+		if len(lines) > 0 {
+			places = slices.DeleteFunc(places, func(p rect) bool { return !s.even(p) })
+		}
+		if at, ok := s.claims.place(s.v.on(), places...); ok {
 			s.c.badge(at.x+at.w/2, at.y+h/2, number)
 			s.label(at.x+at.w/2, at.y+h, lines)
 			return true
@@ -289,6 +294,21 @@ func (s *sheet) inMiddle(op operation) bool {
 			return false
 		}
 	}
+}
+
+// even reports whether the foam under a box of the page has one shade: a label's
+// patch must not paint over a wall, which would change the pocket's shape.
+func (s *sheet) even(r rect) bool {
+	const steps = 12
+	shade := s.plainAt(r.x+r.w/2, r.y+r.h/2)
+	for i := range steps + 1 {
+		for k := range steps + 1 {
+			if s.plainAt(r.x+r.w*float64(i)/steps, r.y+r.h*float64(k)/steps) != shade {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // upAndDown are places for a box of w by h in the middle of another, then above

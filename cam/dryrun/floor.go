@@ -100,10 +100,12 @@ func (f *Field) cross(a, b geometry.Point, first int, crossings [][]float64) {
 	if a.Y > b.Y {
 		a, b = b, a
 	}
+	// rowsIn may be one row off where an end lies on a row to the last digit, so
+	// the comparison decides: all edges that meet there then agree.
 	from, end := f.rowsIn(a.Y, b.Y)
-	for row := max(from, first); row < min(end, first+len(crossings)); row++ {
+	for row := max(from-1, first); row < min(end+1, first+len(crossings)); row++ {
 		y := f.Origin.Y + (float64(row)+0.5)*f.CellMM
-		if y < b.Y {
+		if a.Y <= y && y < b.Y {
 			crossings[row-first] = append(crossings[row-first], a.X+(b.X-a.X)*(y-a.Y)/(b.Y-a.Y))
 		}
 	}
@@ -119,6 +121,7 @@ func chordsOf(s geometry.Segment, tol float64) [][2]geometry.Point {
 	for i := range n {
 		edges[i] = [2]geometry.Point{s.At(float64(i) / float64(n)), s.At(float64(i+1) / float64(n))}
 	}
+	edges[0][0], edges[n-1][1] = s.A, s.B // to the last digit, as the neighbours have them
 	return edges
 }
 
