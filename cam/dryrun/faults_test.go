@@ -21,7 +21,11 @@ import (
 // 0.05 mm, or that breaks a rule, must be caught; a fault that does neither
 // (a line deleted that said nothing new) is not counted.
 
-var faultSeeds = flag.Int("faults", 2, "mutations of each kind and program")
+// A long run is done in slices: -faults 100 -first 300 is the seeds 300 to 399.
+var (
+	faultSeeds = flag.Int("faults", 2, "mutations of each kind and program")
+	firstSeed  = flag.Int("first", 0, "the first seed of faults or trays")
+)
 
 const changedMM = 0.05
 
@@ -251,7 +255,7 @@ func TestFaultsAreCaught(t *testing.T) {
 	list := patients(t)
 	for k, f := range faults {
 		caught, harmful, harmless := 0, 0, 0
-		for seed := range *faultSeeds {
+		for seed := *firstSeed; seed < *firstSeed+*faultSeeds; seed++ {
 			for i := range list {
 				r := rand.New(rand.NewPCG(uint64(seed), uint64(k*len(list)+i)))
 				lines, ok := f.spoil(r, strings.Split(strings.TrimSpace(list[i].text), "\n"))

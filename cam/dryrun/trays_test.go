@@ -127,7 +127,7 @@ func made(t testing.TB, s plan.Sheet, m profiles.Machine) ([]byte, dryrun.Setup,
 
 func TestRandomTraysAreCutAsMeant(t *testing.T) {
 	worst := 0.0
-	for i := range *trayCount {
+	for i := *firstSeed; i < *firstSeed+*trayCount; i++ {
 		r := rand.New(rand.NewPCG(uint64(i), 31))
 		m := routerMachine()
 		if i%3 == 2 {
