@@ -17,8 +17,9 @@ type perfect struct {
 }
 
 // withoutWaste tries the search in several orders of preference, each with a
-// share of steps, and keeps a packing if it finds one.
-func (s *stripSearch) withoutWaste(steps int) {
+// share of steps, and keeps a packing if it finds one. It reports whether there
+// may be one that was not tried.
+func (s *stripSearch) withoutWaste(steps int) bool {
 	share := steps / 8
 	for round := range 8 {
 		p := newPerfect(s, share)
@@ -26,13 +27,17 @@ func (s *stripSearch) withoutWaste(steps int) {
 		if p.search() {
 			s.height = s.lower
 			s.best = p.boxes
-			return
+			return false
 		}
 		s.steps -= share - max(p.steps, 0)
-		if s.ctx.Err() != nil || p.steps > 0 {
-			return // stopped, or every packing was tried
+		if s.ctx.Err() != nil {
+			return true
+		}
+		if p.steps > 0 {
+			return false // every packing was tried
 		}
 	}
+	return true
 }
 
 func newPerfect(s *stripSearch, steps int) *perfect {

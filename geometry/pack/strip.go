@@ -81,20 +81,33 @@ func stripBound(items []Item, length int64) int64 {
 	return max(tallest, alone, (area+length-1)/length)
 }
 
-// run tries the plain orders, then a packing without waste, then a search that
-// swaps items in the best orders. Half of the budget at most goes to the second.
+// firstSlice is how many steps the first look takes; each further one takes
+// twice as many, so that a search that is cut short by the clock has had its
+// share of both ways of looking.
+const firstSlice = 100_000
+
+// run tries the plain orders, then by turns a packing without waste and a
+// search that swaps items in the plain orders.
 func (s *stripSearch) run() {
 	orders := sortedOrders(s.items)
 	for _, order := range orders {
 		s.try(order)
 	}
-	if s.height > s.lower && s.area() == s.lower*s.filler.length {
-		s.withoutWaste(s.o.Steps / 2)
+	mayFill := s.area() == s.lower*s.filler.length
+	for slice := firstSlice; s.goesOn(); slice = min(2*slice, math.MaxInt/2) {
+		until := s.steps - slice
+		if mayFill {
+			mayFill = s.withoutWaste(min(slice, s.steps) / 2)
+		}
+		for s.goesOn() && s.steps > until {
+			s.anneal(slices.Clone(orders[s.random.IntN(len(orders))]))
+		}
 	}
-	for s.height > s.lower && s.steps > 0 && s.ctx.Err() == nil {
-		order := orders[s.random.IntN(len(orders))]
-		s.anneal(slices.Clone(order))
-	}
+}
+
+// goesOn reports whether there is anything to gain and budget to gain it with.
+func (s *stripSearch) goesOn() bool {
+	return s.height > s.lower && s.steps > 0 && s.ctx.Err() == nil
 }
 
 func (s *stripSearch) area() int64 {
@@ -147,7 +160,7 @@ func (s *stripSearch) anneal(order []int) {
 	const rounds = 3000
 	heat := 0.02
 	for range rounds {
-		if s.steps <= 0 || s.ctx.Err() != nil || s.height == s.lower {
+		if !s.goesOn() {
 			return
 		}
 		a, b := s.random.IntN(len(order)), s.random.IntN(len(order))
