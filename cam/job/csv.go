@@ -1,6 +1,9 @@
 package job
 
-import "strings"
+import (
+	"fmt"
+	"strings"
+)
 
 // row is a line of a table, and field what stands between two separators.
 type (
@@ -20,6 +23,7 @@ type table struct {
 	rest      string
 	at        Position // of rest
 	separator byte
+	comments  []field // what stands behind the # of a comment
 }
 
 // separatorOf looks at the first line that is neither empty nor a comment: a
@@ -46,7 +50,8 @@ func (t *table) rows() ([]row, bool) {
 	var rows []row
 	for t.rest != "" {
 		if t.rest[0] == '#' {
-			t.skip(t.upTo("\n"))
+			at := t.at
+			t.comment(field{at, t.skip(t.upTo("\n"))})
 			t.newLine()
 			continue
 		}
@@ -54,11 +59,18 @@ func (t *table) rows() ([]row, bool) {
 		if !ok {
 			return nil, false
 		}
-		if !r.empty() && !strings.HasPrefix(r[0].text, "#") {
+		switch {
+		case strings.HasPrefix(r[0].text, "#"):
+			t.comment(r[0])
+		case !r.empty():
 			rows = append(rows, r)
 		}
 	}
 	return rows, true
+}
+
+func (t *table) comment(f field) {
+	t.comments = append(t.comments, field{f.at, strings.TrimSpace(strings.TrimLeft(f.text, "#"))})
 }
 
 func (r row) empty() bool {
@@ -154,3 +166,29 @@ func (t *table) skip(n int) string {
 }
 
 func (t *table) newLine() { t.skip(min(1, len(t.rest))) }
+
+// decimals is which of the two decimal marks the numbers of a table have.
+type decimals struct {
+	commas       bool     // they may have commas: the table is not parted by them
+	point, comma Position // where numbers were first seen to have one
+}
+
+// withPoint makes a decimal comma a point. A table that has both may mean
+// thousands by one of them, so both together are refused, and mixed says where
+// they are.
+func (d *decimals) withPoint(at Position, text string) (pointed, mixed string) {
+	comma, point := strings.Contains(text, ","), strings.Contains(text, ".")
+	if !d.commas || comma == point {
+		return text, ""
+	}
+	if comma && d.comma.Line == 0 {
+		d.comma = at
+	}
+	if point && d.point.Line == 0 {
+		d.point = at
+	}
+	if d.comma.Line > 0 && d.point.Line > 0 && (d.comma == at || d.point == at) {
+		return text, fmt.Sprintf("has decimal commas and decimal points, as in lines %d and %d", d.comma.Line, d.point.Line)
+	}
+	return strings.Replace(text, ",", ".", 1), ""
+}

@@ -46,7 +46,7 @@ func (r *reader) pieces(file, text string) ([]Piece, bool) {
 	if !ok {
 		return nil, false
 	}
-	h.decimalComma = t.separator != ','
+	h.decimals.commas = t.separator != ','
 	return r.rowsOf(h, rows[1:], rows[0][0].at), true
 }
 
@@ -75,9 +75,8 @@ func (r *reader) rowsOf(h *header, rows []row, at Position) []Piece {
 
 // header is which column stands where.
 type header struct {
-	names        []string // "" for a column that is empty
-	decimalComma bool     // numbers may have one
-	point, comma Position // where numbers were first seen to have one
+	names    []string // "" for a column that is empty
+	decimals decimals
 }
 
 func (r *reader) header(fields row) (*header, bool) {
@@ -156,25 +155,14 @@ func (r *reader) cell(h *header, p *Piece, column string, f field) {
 	}
 }
 
-// withPoint makes a decimal comma a point, where the table is not parted by
-// commas. A table that has both may mean thousands by one of them, so both
-// together are refused.
+// withPoint makes a decimal comma a point.
 func (r *reader) withPoint(h *header, v *value) *value {
-	comma, point := strings.Contains(v.text, ","), strings.Contains(v.text, ".")
-	if !h.decimalComma || comma == point {
-		return v
+	text, mixed := h.decimals.withPoint(v.at, v.text)
+	if mixed != "" {
+		r.cannotRead(v.at, "mixed-decimals", fmt.Sprintf("%s: the roster %s", quote(v.text), mixed), "use one of the two throughout")
+		text = "1"
 	}
-	if comma && h.comma.Line == 0 {
-		h.comma = v.at
-	}
-	if point && h.point.Line == 0 {
-		h.point = v.at
-	}
-	if h.comma.Line > 0 && h.point.Line > 0 && (h.comma == v.at || h.point == v.at) {
-		r.cannotRead(v.at, "mixed-decimals", fmt.Sprintf("%s: the roster has decimal commas and decimal points, as in lines %d and %d", quote(v.text), h.comma.Line, h.point.Line), "use one of the two throughout")
-		return &value{at: v.at, kind: scalar, text: "1"}
-	}
-	return &value{at: v.at, kind: scalar, text: strings.Replace(v.text, ",", ".", 1)}
+	return &value{at: v.at, kind: scalar, text: text}
 }
 
 // checkRound takes the larger of two measurements of a diameter.
