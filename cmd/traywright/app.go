@@ -13,7 +13,7 @@ func newApp(s *session) *cli.App {
 		Commands: []*cli.Command{
 			startCommand(s), checkCommand(s), arrangeCommand(s), cutCommand(s), dryRunCommand(s), profilesCommand(s),
 		},
-		HideVersion:     true,
+		Version:         version(),
 		Writer:          s.out,
 		ErrWriter:       s.talk,
 		Reader:          s.in,

@@ -2,9 +2,12 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
+
+	"traywright/profiles/strict"
 )
 
 // flagsFirst moves a command's flags in front of its other arguments, because
@@ -21,10 +24,7 @@ func flagsFirst(app *cli.App, args []string) ([]string, error) {
 	}
 	c := app.Command(command)
 	if c == nil {
-		return nil, usageError{
-			fmt.Sprintf("there is no command %q", command),
-			"traywright help lists the commands",
-		}
+		return nil, noSuchCommand(app, command)
 	}
 	var flags, others []string
 	for i := 0; i < len(rest); i++ {
@@ -35,6 +35,8 @@ func flagsFirst(app *cli.App, args []string) ([]string, error) {
 			i = len(rest)
 		case len(a) < 2 || a[0] != '-':
 			others = append(others, a)
+		case flagOf(c, a) == nil:
+			return nil, noSuchFlag(c, a)
 		case takesValue(c, a) && i+1 < len(rest):
 			flags = append(flags, a, rest[i+1])
 			i++
@@ -52,17 +54,43 @@ func flagsFirst(app *cli.App, args []string) ([]string, error) {
 // takesValue reports whether the flag as written, such as --out, is followed
 // by its value as an argument of its own.
 func takesValue(c *cli.Command, written string) bool {
-	name := strings.TrimLeft(written, "-")
-	if strings.Contains(name, "=") {
-		return false
-	}
-	for _, f := range c.Flags {
-		for _, n := range f.Names() {
-			if n == name {
-				_, isSwitch := f.(*cli.BoolFlag)
-				return !isSwitch
-			}
+	_, isSwitch := flagOf(c, written).(*cli.BoolFlag)
+	return !isSwitch && !strings.Contains(written, "=")
+}
+
+// flagOf is the command's flag that is written, such as --out or --out=x; nil
+// for none.
+func flagOf(c *cli.Command, written string) cli.Flag {
+	name, _, _ := strings.Cut(strings.TrimLeft(written, "-"), "=")
+	for _, f := range append([]cli.Flag{cli.HelpFlag}, c.Flags...) {
+		if slices.Contains(f.Names(), name) {
+			return f
 		}
 	}
-	return false
+	return nil
+}
+
+func noSuchCommand(app *cli.App, name string) error {
+	var names []string
+	for _, c := range app.Commands {
+		names = append(names, c.Name)
+	}
+	hint := "traywright help lists the commands"
+	if near := strict.Nearest(name, names); near != "" {
+		hint = fmt.Sprintf("did you mean %s? %s", near, hint)
+	}
+	return usageError{fmt.Sprintf("there is no command %q", name), hint}
+}
+
+func noSuchFlag(c *cli.Command, written string) error {
+	name, _, _ := strings.Cut(written, "=")
+	var names []string
+	for _, f := range c.Flags {
+		names = append(names, "--"+f.Names()[0])
+	}
+	hint := fmt.Sprintf("traywright %s --help lists its flags; a file whose name begins with - goes after --", c.Name)
+	if near := strict.Nearest(name, names); near != "" {
+		hint = fmt.Sprintf("did you mean %s? %s", near, hint)
+	}
+	return usageError{fmt.Sprintf("%s has no flag %s", c.Name, name), hint}
 }
