@@ -150,6 +150,38 @@ func TestFewestCases(t *testing.T) {
 	assert.Zero(t, p.Cases[1].Room)
 }
 
+// One tray of stores goes into several cases: it is arranged once, whole, and
+// must suit the lowest of them.
+func TestCommonTray(t *testing.T) {
+	j := bench(
+		piece("kraken", "stores", 1, 60, 40, 20, job.Upright), piece("die", "stores", 6, 16, 16, 16, job.Upright),
+		piece("deckhand", "gull", 9, 25, 24, 36, job.Lying), piece("diver", "reef", 9, 26, 24, 38, job.Lying),
+	)
+	j.Trays = []job.Tray{tray("stores", "stores"), tray("gull", "gull"), tray("reef", "reef")}
+	both := 2 * (inch + inch/4)
+	j.Cases = []job.Case{
+		{Name: "Gull Watch", Copies: 2, Inside: inside(both), Stack: []string{"gull", "stores"}},
+		{Name: "Reef Watch", Copies: 1, Inside: inside(both), Stack: []string{"reef", "stores"}},
+	}
+	r := run(t, j)
+	require.NotNil(t, r.Job, "%v", r.Findings)
+	for i, own := range []string{"deckhand", "diver"} {
+		for piece, want := range map[string]int{own: 9, "kraken": 1, "die": 6} {
+			assert.Equal(t, want, placesFor(r.Job, r.Job.Cases[i].Stack, piece), "%s in %s", piece, r.Job.Cases[i].Name)
+		}
+	}
+	p, found := planOf(t, r.Job)
+	assert.False(t, found.Failed(), "%v", found)
+	assert.Equal(t, 3, p.Trays[0].Copies)
+
+	j.Cases[1].Inside.Height -= mm
+	r = run(t, j)
+	require.NotNil(t, r.Job, "%v", r.Findings)
+	_, found = planOf(t, r.Job)
+	require.True(t, found.Failed())
+	assert.Contains(t, found[len(found)-1].String(), "Reef Watch")
+}
+
 // A case far higher than its trays is filled with sheets, under the cover.
 func TestFillers(t *testing.T) {
 	j := bench(piece("urchin", "g", 4, 22, 22, 18, job.Upright))
