@@ -78,7 +78,7 @@ func cutSheet(r Request, p *plan.Plan, works []*sheetWork, found finding.List) (
 	w := pageWriter{unit: r.Unit, plan: p, works: works}
 	page := cutSheetPage{
 		Title: p.Job.Game, Machine: p.Machine.Name, Process: p.Machine.Process, ZZero: zeroText[p.Machine.ZZero],
-		Requires: safety.Requires(r.Rules), Cautions: w.cautions(r.Rules), Findings: found,
+		Requires: safety.Requires(w.uses(), r.Rules), Cautions: safety.Cautions(w.uses(), r.Rules), Findings: found,
 		Material: w.material(), Settings: w.settings(), Steps: w.steps(),
 		Trays: w.trays(), Skin: w.skin(), Cases: w.cases(), Packing: w.packing(),
 	}
@@ -107,19 +107,13 @@ type pageWriter struct {
 	works []*sheetWork
 }
 
-// cautions of every foam in the job, each once.
-func (w pageWriter) cautions(rules []safety.Rules) []string {
-	var all []string
+// uses is everything that the job puts under the machine.
+func (w pageWriter) uses() []safety.Use {
+	var list []safety.Use
 	for _, work := range w.works {
-		for _, l := range work.sheet.Layers {
-			for _, text := range safety.Cautions(l.Foam, w.plan.Machine, rules) {
-				if !slices.Contains(all, text) {
-					all = append(all, text)
-				}
-			}
-		}
+		list = append(list, work.uses(w.plan.Machine)...)
 	}
-	return all
+	return list
 }
 
 // material is the foam to have ready: one row for each foam and thickness,

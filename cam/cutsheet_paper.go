@@ -22,7 +22,7 @@ func paperCutSheet(r Request, p *plan.Plan, works []*sheetWork, found finding.Li
 	w := pageWriter{unit: r.Unit, plan: p, works: works}
 	job := paper.Job{
 		Title: w.title() + ": cut sheet", Head: "Cut sheet for " + w.title(), Aside: fmt.Sprintf("%s (%s)", p.Machine.Name, p.Machine.Process),
-		Overview: overview, Before: append(safety.Requires(r.Rules), spelling, "Each sheet's thickness is measured: foam is rarely as thick as its label says"),
+		Overview: overview, Before: append(safety.Requires(w.uses(), r.Rules), spelling, "Each sheet's thickness is measured: foam is rarely as thick as its label says"),
 	}
 	job.Worth = worth(found)
 	for _, m := range w.material() {
@@ -81,16 +81,12 @@ func paperStack(c casePart) paper.Stack {
 
 // paperSheet is one sheet's page.
 func (w pageWriter) paperSheet(work *sheetWork, rules []safety.Rules) paper.Sheet {
-	cautions := pageWriter{plan: w.plan, works: []*sheetWork{work}}.cautions(rules)
+	uses := work.uses(w.plan.Machine)
 	s := paper.Sheet{
 		Head: work.name + ".ngc", Aside: fmt.Sprintf("%d to make", work.tray.Copies),
 		Picture: work.picture(), Settings: w.paperSettings(work), Zero: w.zero(work), Work: w.work(work),
-		Copies: work.tray.Copies, Owner: safety.Requires(rules), Cautions: append(cautions, spelling), Glue: glueing, Tray: work.tray, Number: work.sheet.Number,
-	}
-	for _, text := range cautions {
-		if isForFire(text, w.plan.Machine.Process) {
-			s.Burns = append(s.Burns, text)
-		}
+		Copies: work.tray.Copies, Owner: safety.Requires(uses, rules), Cautions: append(safety.Cautions(uses, rules), spelling), Burns: safety.IfItBurns(w.plan.Machine.Process),
+		Glue: glueing, Tray: work.tray, Number: work.sheet.Number,
 	}
 	for _, row := range w.packing() {
 		if row.Tray == work.tray.ID {
@@ -98,13 +94,6 @@ func (w pageWriter) paperSheet(work *sheetWork, rules []safety.Rules) paper.Shee
 		}
 	}
 	return s
-}
-
-// isForFire tells the cautions of a hot process that say what to do when
-// something burns: they stand among the boxes to tick, and once more by themselves.
-func isForFire(caution string, p profiles.Process) bool {
-	hot := p == profiles.Laser || p == profiles.HotWire
-	return hot && (strings.Contains(caution, "In a fire") || strings.Contains(caution, "burns skin"))
 }
 
 // picture is the sheet's PNG.

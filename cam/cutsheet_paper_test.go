@@ -17,7 +17,7 @@ import (
 // its shop rules file gives.
 func laserRequest(t *testing.T) cam.Request {
 	r := demoRequest(t, "laser.yaml")
-	r.Rules = []safety.Rules{{File: "shop-rules.yaml", Requires: []string{"a second person in the room"}, Permits: []safety.Permit{
+	r.Rules = []safety.Rules{{File: "shop-rules.yaml", Requires: []safety.Require{{What: "a second person in the room", Line: 3}}, Permits: []safety.Permit{
 		{Foam: "pe-30", Process: "laser", When: "extraction running", Line: 1},
 		{Foam: "pe-45", Process: "laser", When: "extraction running", Line: 2},
 	}}}

@@ -249,18 +249,20 @@ func (w *sheetWork) header(r Request, p *plan.Plan) gcode.Header {
 	if w.tray.Label != "" {
 		tray += ", " + w.tray.Label
 	}
-	h := gcode.Header{
+	return gcode.Header{
 		Job: r.Job.File, Tray: tray, Layer: layer, Foam: w.foams(), Machine: p.Machine.ID,
-		Recipe: recipeSources(w.sheet), ThicknessMM: w.sheet.ThicknessMM(), Requires: safety.Requires(r.Rules),
+		Recipe: recipeSources(w.sheet), ThicknessMM: w.sheet.ThicknessMM(), Requires: safety.Requires(w.uses(p.Machine), r.Rules),
+		Cautions: safety.Cautions(w.uses(p.Machine), r.Rules),
 	}
+}
+
+// uses is what the sheet puts under the machine.
+func (w *sheetWork) uses(m profiles.Machine) []safety.Use {
+	var list []safety.Use
 	for _, l := range w.sheet.Layers {
-		for _, text := range safety.Cautions(l.Foam, p.Machine, r.Rules) {
-			if !slices.Contains(h.Cautions, text) {
-				h.Cautions = append(h.Cautions, text)
-			}
-		}
+		list = append(list, safety.Use{Foam: l.Foam, Machine: m, Block: len(w.sheet.Layers) > 1, DepthMM: w.sheet.ThicknessMM(), Where: w.where()})
 	}
-	return h
+	return list
 }
 
 // recipeSources names each recipe of the sheet once, and where it is from.

@@ -64,7 +64,7 @@ func (t typeset) tick(s string) []row {
 func (t typeset) ticks(heading string, owner, texts []string) block {
 	b := block{rows: []row{t.heading(heading)}}
 	for _, s := range owner {
-		b.rows = append(b.rows, t.tick(s+" (the owner's rule)")...)
+		b.rows = append(b.rows, t.tick(s)...)
 	}
 	for _, s := range texts {
 		b.rows = append(b.rows, t.tick(s)...)

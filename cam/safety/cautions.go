@@ -8,11 +8,12 @@ import (
 )
 
 // caution is a warning in few words, and what it applies to: every kind of foam
-// where kinds is empty.
+// where kinds is empty, sheets and blocks where block is false.
 type caution struct {
 	text      string
 	processes []profiles.Process
 	kinds     []string
+	block     bool // glued-up blocks only
 }
 
 var (
@@ -21,6 +22,7 @@ var (
 	routerOnly  = []profiles.Process{profiles.Router}
 	knifeOnly   = []profiles.Process{profiles.Knife}
 	heat        = []profiles.Process{profiles.Laser, profiles.HotWire}
+	held        = []profiles.Process{profiles.Router, profiles.Knife}
 	polystyrene = []string{"xps", "eps"}
 )
 
@@ -30,70 +32,87 @@ var (
 // for BS 7671 414.4.5; HBCD from Environ. Sci. Technol., thermal cutting of EPS
 // and XPS (abstract). The rest is common practice, no source.
 var cautions = []caution{
-	{"Stay with the machine: never run it unattended.", []profiles.Process{profiles.Laser, profiles.HotWire, profiles.Router, profiles.Knife}, nil},
-	{"Extraction running and ducted outdoors.", heat, nil},
-	{"Air assist on.", laserOnly, nil},
-	{"CO2 extinguisher at hand. In a fire: stop, extraction off, lid shut, then extinguish.", laserOnly, nil},
-	{"Lid shut; never look at the beam or its reflection.", laserOnly, nil},
-	{"Supply isolated: at most 25 V AC or 60 V DC in the dry, 12 or 30 V otherwise.", wireOnly, nil},
-	{"The wire burns skin and whips when it breaks: eye protection, hands off until cold.", wireOnly, nil},
-	{"Flame-retarded polystyrene may hold HBCD: do not breathe the fumes.", wireOnly, polystyrene},
-	{"Foam held down over its whole area, outline too.", routerOnly, nil},
-	{"Eye and hearing protection; dust collected, not breathed.", routerOnly, nil},
-	{"No gloves, loose sleeves or loose hair near the turning tool.", routerOnly, nil},
-	{"Its dust clings and burns: no sparks, earth the hose.", routerOnly, polystyrene},
-	{"Fine dust: wear a dust mask.", routerOnly, []string{"melamine", "pu", "pvc", profiles.UnknownKind}},
-	{"If glued up first: glue cured before cutting.", routerOnly, nil},
-	{"Fingers away from the blade; change it with the machine off.", knifeOnly, nil},
-	{"No solvent glue and no spray paint on polystyrene.", profiles.Processes(), polystyrene},
-	{"Air the foam before painted pieces go in.", profiles.Processes(), nil},
+	{text: "Stay with the machine: never run it unattended.", processes: profiles.Processes()},
+	{text: "Extraction running and ducted outdoors.", processes: heat},
+	{text: "Air assist on.", processes: laserOnly},
+	{text: "CO2 extinguisher at hand. In a fire: stop, extraction off, lid shut, then extinguish.", processes: laserOnly},
+	{text: "Extinguisher at hand. In a fire: wire's supply off, extraction off, then extinguish.", processes: wireOnly},
+	{text: "Lid shut; never look at the beam or its reflection.", processes: laserOnly},
+	{text: "Supply isolated: at most 25 V AC or 60 V DC in the dry, 12 or 30 V otherwise.", processes: wireOnly},
+	{text: "The wire burns skin and whips when it breaks: eye protection, hands off until cold.", processes: wireOnly},
+	{text: "Flame-retarded polystyrene may hold HBCD: do not breathe the fumes.", processes: wireOnly, kinds: polystyrene},
+	{text: "Foam held down over its whole area, outline too.", processes: held},
+	{text: "Eye and hearing protection; dust collected, not breathed.", processes: routerOnly},
+	{text: "No gloves, loose sleeves or loose hair near the turning tool.", processes: routerOnly},
+	{text: "Its dust clings and burns: no sparks, earth the hose.", processes: routerOnly, kinds: polystyrene},
+	{text: "Fine dust: wear a dust mask.", processes: routerOnly, kinds: []string{"melamine", "pu", "pvc", profiles.UnknownKind}},
+	{text: "Glue cured through before cutting.", processes: profiles.Processes(), block: true},
+	{text: "Fingers away from the blade; change it with the machine off.", processes: knifeOnly},
+	{text: "No solvent glue and no spray paint on polystyrene.", processes: profiles.Processes(), kinds: polystyrene},
+	{text: "Air the foam before painted pieces go in.", processes: profiles.Processes()},
 }
 
-func (c caution) applies(foam profiles.Foam, p profiles.Process) bool {
-	return slices.Contains(c.processes, p) && (len(c.kinds) == 0 || slices.Contains(c.kinds, foam.Kind))
+func (c caution) applies(u Use) bool {
+	return slices.Contains(c.processes, u.Machine.Process) && (u.Block || !c.block) &&
+		(len(c.kinds) == 0 || slices.Contains(c.kinds, u.Foam.Kind))
 }
 
-// Cautions are what to mind with a foam under a machine, in few words: the
-// owner's conditions first, then those that apply to this foam and process and
-// no others.
-func Cautions(foam profiles.Foam, m profiles.Machine, rules []Rules) []string {
+// Cautions are what to mind with the foams under a machine, in few words, each
+// once: the owners' conditions first, then those that apply to one of the uses
+// and no others.
+func Cautions(uses []Use, rules []Rules) []string {
 	var list []string
+	add := func(text string) {
+		if !slices.Contains(list, text) {
+			list = append(list, text)
+		}
+	}
 	for _, r := range rules {
 		for _, p := range r.Permits {
-			if p.covers(Use{Foam: foam, Machine: m}) {
-				list = append(list, fmt.Sprintf("Only when (%s): %s.", r.rule(p.Line), p.When))
+			if slices.ContainsFunc(uses, p.covers) {
+				add(fmt.Sprintf("%s: only when (%s): %s.", p.Foam, r.rule(p.Line), p.When))
 			}
 		}
 	}
 	for _, c := range cautions {
-		if c.applies(foam, m.Process) {
-			list = append(list, c.text)
+		if slices.ContainsFunc(uses, c.applies) {
+			add(c.text)
 		}
 	}
-	if m.Process == profiles.Laser {
-		list = append(list, eyewear(m))
+	for _, u := range uses {
+		if u.Machine.Process == profiles.Laser {
+			add(eyewear(u.Machine))
+		}
 	}
 	return list
 }
 
-// eyewear says which to begin with when the beam is not shut in.
-func eyewear(m profiles.Machine) string {
-	n, err := LB(m.PowerW.Value, m.WavelengthNM.Value)
-	if err != nil {
-		return "Eyewear: ask your laser safety officer before any lid is opened."
+// IfItBurns is what to do when a process sets foam on fire, or is about to; a
+// knife does not. Sources: extraction off in a fire, universities' laser rules;
+// the rest is common practice, no source.
+func IfItBurns(p profiles.Process) []string {
+	const leave = "Do not breathe the smoke. Not out at once: get out, shut the door, call the fire service."
+	switch p {
+	case profiles.Laser:
+		return []string{"Stop the machine. Extraction off: it feeds the flame. Lid shut. Then the extinguisher.", leave}
+	case profiles.HotWire:
+		return []string{"Wire's supply off. Extraction off: it feeds the flame. Then the extinguisher.", leave, "Burnt skin: cool running water at once, then medical help."}
+	case profiles.Router:
+		return []string{"Smoke, or a smell of burning: stop the spindle, dust collector off (embers go on in its bag).", leave}
 	}
-	return fmt.Sprintf("Eyewear if the beam is not shut in: EN 207, D LB%d or more at %.0f nm; check with your laser safety officer.",
-		n, m.WavelengthNM.Value)
+	return nil
 }
 
-// Requires lists what the owners require of everyone, each once, in the order
-// of the files: boxes to tick.
-func Requires(rules []Rules) []string {
+// Requires lists what the owners require before these uses, each once, in the
+// order of the files, with the rule that says so: boxes to tick.
+func Requires(uses []Use, rules []Rules) []string {
 	var list []string
+	told := map[string]bool{}
 	for _, r := range rules {
-		for _, text := range r.Requires {
-			if !slices.Contains(list, text) {
-				list = append(list, text)
+		for _, q := range r.Requires {
+			if slices.ContainsFunc(uses, q.covers) && !told[q.What] {
+				told[q.What] = true
+				list = append(list, fmt.Sprintf("%s (%s)", q.What, r.rule(q.Line)))
 			}
 		}
 	}

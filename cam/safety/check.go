@@ -2,6 +2,7 @@ package safety
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"traywright/cam/finding"
@@ -24,7 +25,7 @@ func Check(uses []Use, c *profiles.Catalog, rules []Rules) finding.List {
 		found = append(found, checkForbids(u, rules)...)
 		found = append(found, checkDepth(u, rules)...)
 	}
-	return found
+	return append(found, tellRequires(uses, rules)...)
 }
 
 // what names a foam under a process.
@@ -123,6 +124,22 @@ func checkForbids(u Use, rules []Rules) finding.List {
 				found = append(found, finding.Finding{
 					Rule: "forbidden", Where: u.Where, Message: fmt.Sprintf("%s is forbidden by %s", u.what(), r.rule(f.Line)),
 					Hint: "choose another foam or machine, or ask the owner",
+				})
+			}
+		}
+	}
+	return found
+}
+
+// tellRequires says what the owners ask for before these uses, a note each.
+func tellRequires(uses []Use, rules []Rules) finding.List {
+	var found finding.List
+	for _, r := range rules {
+		for _, q := range r.Requires {
+			if slices.ContainsFunc(uses, q.covers) {
+				found = append(found, finding.Finding{
+					Severity: finding.Note, Rule: "required", Where: r.rule(q.Line), Message: "required before a cut: " + q.What,
+					Hint: "it is a box to tick on the cut sheet",
 				})
 			}
 		}

@@ -9,8 +9,8 @@ import (
 	"traywright/profiles/strict"
 )
 
-// checkRules holds a rules file against what is known. A rule that shuts out or
-// limits something nobody knows is an error: its owner meant something, and it
+// checkRules holds a rules file against what is known. A rule that shuts out,
+// limits or asks something of what nobody knows is an error: its owner meant something, and it
 // may be what this job cuts. A permit like that opens nothing, which a warning
 // tells.
 func checkRules(r Rules, c *profiles.Catalog) finding.List {
@@ -29,6 +29,11 @@ func checkRules(r Rules, c *profiles.Catalog) finding.List {
 	for _, l := range r.Limits {
 		k.foam(finding.Error, l.Line, l.Foam)
 		k.machine(finding.Error, l.Line, l.Machine)
+	}
+	for _, q := range r.Requires {
+		k.foam(finding.Error, q.Line, q.Foam)
+		k.machine(finding.Error, q.Line, q.Machine)
+		k.kind(q.Line, q.Kind)
 	}
 	return k.found
 }

@@ -3,7 +3,12 @@ package safety
 import (
 	"fmt"
 	"math"
+
+	"traywright/profiles"
 )
+
+// beamMM is the diameter that EN 207 takes a beam to have here.
+const beamMM = 1
 
 // LB is the least LB number of eyewear by EN 207 for a continuous beam of 1 mm
 // diameter: with E the power density in W/m2, log10(E) - 1 from 315 to 1400 nm
@@ -12,18 +17,45 @@ import (
 // beam that no LB number is enough for. It is a first guess to take to a laser
 // safety officer, not a choice of eyewear.
 func LB(powerW, wavelengthNM float64) (int, error) {
-	const beamMM, most = 1, 10
+	const most = 10
 	if !(powerW > 0) || !(wavelengthNM >= 315) || math.IsInf(wavelengthNM, 0) {
 		return 0, fmt.Errorf("there is no LB number for %v W at %v nm", powerW, wavelengthNM)
 	}
-	less := 1.0
-	if wavelengthNM > 1400 {
-		less = 3
-	}
-	density := powerW / (math.Pi / 4 * beamMM * beamMM * 1e-6)
-	n := math.Max(1, math.Ceil(math.Log10(density)-less))
+	n := math.Max(1, math.Ceil(math.Log10(density(powerW))-less(wavelengthNM)))
 	if n > most {
 		return 0, fmt.Errorf("no LB number is enough for %v W at %v nm", powerW, wavelengthNM)
 	}
 	return int(n), nil
+}
+
+// density is the power density of the beam, in W/m2.
+func density(powerW float64) float64 { return powerW / (math.Pi / 4 * beamMM * beamMM * 1e-6) }
+
+// less is what the formula takes off the logarithm.
+func less(wavelengthNM float64) float64 {
+	if wavelengthNM > 1400 {
+		return 3
+	}
+	return 1
+}
+
+// eyewear says in few words which to begin with when the beam is not shut in.
+func eyewear(m profiles.Machine) string {
+	n, err := LB(m.PowerW.Value, m.WavelengthNM.Value)
+	if err != nil {
+		return "Eyewear: ask your laser safety officer before any lid is opened."
+	}
+	return fmt.Sprintf("Eyewear if the beam is not shut in: EN 207, D LB%d or more at %.0f nm; check with your laser safety officer.",
+		n, m.WavelengthNM.Value)
+}
+
+// Eyewear says how the LB number in the cautions came about, and after whom;
+// "" where there is none.
+func Eyewear(m profiles.Machine) string {
+	n, err := LB(m.PowerW.Value, m.WavelengthNM.Value)
+	if err != nil {
+		return ""
+	}
+	return fmt.Sprintf("%g W on 1 mm is E = %.2g W/m2; log10(E) - %g, rounded up, gives LB%d (EN 207 for a continuous beam, "+
+		"after a secondary text). A first guess: check with your laser safety officer.", m.PowerW.Value, density(m.PowerW.Value), less(m.WavelengthNM.Value), n)
 }

@@ -25,7 +25,7 @@ func ReadRules(file string, data []byte) (Rules, error) {
 		r.Forbids = append(r.Forbids, readForbid(v))
 	}
 	for _, v := range m.Get("requires").List() {
-		r.Requires = append(r.Requires, v.Text())
+		r.Requires = append(r.Requires, readRequire(v))
 	}
 	if err := d.Err(); err != nil {
 		return Rules{File: file}, err
@@ -64,6 +64,18 @@ func readForbid(v strict.Value) Forbid {
 		v.Fail("names nothing", "forbid by foam, kind, process or machine")
 	}
 	return f
+}
+
+// readRequire reads a text, which is for everyone, or what: with whom it is for.
+func readRequire(v strict.Value) Require {
+	if !v.IsMap() {
+		return Require{What: v.Text(), Line: line(v)}
+	}
+	m := v.Map("what", "foam", "kind", "process", "machine")
+	return Require{
+		What: m.Need("what").Text(), Foam: m.Get("foam").Name(), Kind: m.Get("kind").Name(), Machine: m.Get("machine").Name(),
+		Process: readProcess(m.Get("process")), Line: line(v),
+	}
 }
 
 // readLimits reads one set of limits, or a list of sets that are for a foam, a

@@ -29,7 +29,7 @@ func TestReadRules(t *testing.T) {
 		Permits:  []Permit{{Foam: "pe-30", Process: profiles.Laser, When: "extraction running, lid closed, extinguisher in reach", Line: 3}},
 		Forbids:  []Forbid{{Foam: "pu-30", Line: 4}},
 		Limits:   []Limits{{PowerPercent: 60, FeedMMPerMin: 2400, DepthMM: 30, Minutes: 45, Line: 5}},
-		Requires: []string{"a second person in the room"},
+		Requires: []Require{{What: "a second person in the room", Line: 6}},
 	}, r)
 }
 
@@ -73,6 +73,17 @@ func TestBadRules(t *testing.T) {
 		{"no depth", "limits: {depth: 0 mm}", "0 mm is not above 0"},
 		{"minutes for a foam", "limits: [{foam: pe-30, minutes: 5}]", "limits[1].minutes: holds for every program"},
 		{"NaN", "limits: {minutes: .nan}", `".nan" is no limit`},
+		{"requires nothing", "requires: [{foam: pe-30}]", "requires[1]: what is missing"},
+		{"requires an empty text", "requires: ['']", "requires[1]: is empty"},
+		{"negative power", "limits: {power: -60 %}", "-60 % is not above 0"},
+		{"negative depth", "limits: {depth: -3 mm}", "-3 mm is not above 0"},
+		{"negative minutes", "limits: {minutes: -45}", "-45 is not above 0"},
+		{"depth in per cent", "limits: {depth: 30 %}", "limits.depth"},
+		{"power in watts", "limits: {power: 20 W}", `"20 W" is no limit (write 20 %)`},
+		{"limits in a list of nothing", "limits: [3]", "limits[1]: is a text or a number"},
+		{"comments only", "# nothing yet\n", "r.yaml:1:1: the file is empty"},
+		{"bytes", "\x7fELF\x02\x01\x00\x00\xff\xfe", "r.yaml:1:"},
+		{"another file", "G21 G90\nG0 X0 Y0\nM2\n", "r.yaml:1:"},
 		{"exponent", "limits: {minutes: 1e308}", `"1e308" is no limit`},
 		{"a list that is a text", "permits: pe-30", "permits: is a text or a number, not a list"},
 		{"a text that is a list", "owner: [a]", "owner: is a list, not a text or a number"},
@@ -108,7 +119,7 @@ func TestTheHintIsThePermit(t *testing.T) {
 		_, line, _ := strings.Cut(hint, "permits: ")
 		r, err := ReadRules("r.yaml", []byte("owner: o\npermits:\n  "+line+"\n"))
 		require.NoError(t, err, hint)
-		assert.Empty(t, errorRules(Check([]Use{u}, catalog(t), []Rules{r})))
+		assert.Empty(t, errorRules(u, Check([]Use{u}, catalog(t), []Rules{r})))
 	}
 }
 
@@ -145,7 +156,7 @@ func TestTheStrictestFileWins(t *testing.T) {
 	building := Rules{File: "building.yaml", Owner: "b", Forbids: []Forbid{{Process: profiles.Laser, Line: 1}}, Limits: []Limits{{DepthMM: 30, Line: 2}, {DepthMM: 20, Line: 3}}}
 	for _, rules := range [][]Rules{{workshop, building}, {building, workshop}} {
 		found := Check([]Use{u}, catalog(t), rules)
-		assert.Equal(t, []string{"forbidden", "too-deep"}, errorRules(found))
+		assert.Equal(t, []string{"forbidden", "too-deep"}, errorRules(u, found))
 		assert.Contains(t, found[len(found)-1].Message, "40.00 mm is deeper than the 20.00 mm that building.yaml:3 of b allows")
 	}
 }
@@ -165,6 +176,8 @@ func TestRulesThatCannotWork(t *testing.T) {
 		{"forbids an unknown foam", Rules{Forbids: []Forbid{{Foam: "pu30"}}}, finding.Error, `there is no foam "pu30"`},
 		{"forbids an unknown kind", Rules{Forbids: []Forbid{{Kind: "pvd"}}}, finding.Error, `there is no kind "pvd"`},
 		{"forbids an unknown machine", Rules{Forbids: []Forbid{{Machine: "bench-lase"}}}, finding.Error, `there is no machine "bench-lase"`},
+		{"requires for an unknown machine", Rules{Requires: []Require{{What: "x", Machine: "bench-lase"}}}, finding.Error, `there is no machine "bench-lase"`},
+		{"requires for an unknown kind", Rules{Requires: []Require{{What: "x", Kind: "pvd"}}}, finding.Error, `there is no kind "pvd"`},
 		{"limits an unknown foam", Rules{Limits: []Limits{{Foam: "pu30", DepthMM: 3}}}, finding.Error, `there is no foam "pu30"`},
 		{"nobody's rules", Rules{}, finding.Warning, "does not say whose rules these are"},
 	}
@@ -232,7 +245,33 @@ func TestCheckMinutes(t *testing.T) {
 	assert.Equal(t, "the program takes 45.1 minutes, and a.yaml:3 of a allows 45", found[0].Message)
 }
 
+func TestReadRequires(t *testing.T) {
+	r, err := ReadRules("r.yaml", []byte("requires:\n  - ask first\n  - {what: lid closed, process: laser}\n  - {what: mask on, machine: bench-router, kind: pu, foam: pu-30}\n"))
+	require.NoError(t, err)
+	assert.Equal(t, []Require{
+		{What: "ask first", Line: 2}, {What: "lid closed", Process: profiles.Laser, Line: 3},
+		{What: "mask on", Machine: "bench-router", Kind: "pu", Foam: "pu-30", Line: 4},
+	}, r.Requires)
+}
+
+// Each requirement once, where it applies, with the rule that asks for it.
 func TestRequires(t *testing.T) {
-	assert.Empty(t, Requires(nil))
-	assert.Equal(t, []string{"b", "a", "c"}, Requires([]Rules{{Requires: []string{"b", "a"}}, {Requires: []string{"a", "c"}}}))
+	laser := []Use{{Foam: ofKind(t, "pe"), Machine: bench(t, profiles.Laser)}}
+	router := []Use{{Foam: ofKind(t, "pu"), Machine: bench(t, profiles.Router)}, {Foam: ofKind(t, "pe"), Machine: bench(t, profiles.Router)}}
+	assert.Empty(t, Requires(laser, nil))
+	rules := []Rules{
+		{File: "building.yaml", Owner: "b", Requires: []Require{{What: "ask first", Line: 2}, {What: "lid closed", Process: profiles.Laser, Line: 3}}},
+		{File: "workshop.yaml", Requires: []Require{{What: "ask first", Line: 8}, {What: "mask on", Kind: "pu", Line: 9}, {What: "key back", Machine: "bench-router", Line: 10}}},
+	}
+	assert.Equal(t, []string{"ask first (building.yaml:2 of b)", "lid closed (building.yaml:3 of b)"}, Requires(laser, rules))
+	assert.Equal(t, []string{"ask first (building.yaml:2 of b)", "mask on (workshop.yaml:9)", "key back (workshop.yaml:10)"}, Requires(router, rules))
+
+	var told []string
+	for _, f := range Check(router, catalog(t), rules[1:]) {
+		if f.Rule == "required" {
+			assert.Equal(t, finding.Note, f.Severity)
+			told = append(told, f.Where+" "+f.Message)
+		}
+	}
+	assert.Equal(t, []string{"workshop.yaml:8 required before a cut: ask first", "workshop.yaml:9 required before a cut: mask on", "workshop.yaml:10 required before a cut: key back"}, told)
 }

@@ -19,7 +19,7 @@ type Rules struct {
 	Permits  []Permit
 	Forbids  []Forbid
 	Limits   []Limits
-	Requires []string
+	Requires []Require
 }
 
 // Permit is the owner's word for one foam under one process, on a condition.
@@ -50,6 +50,15 @@ type Limits struct {
 	Line                                         int
 }
 
+// Require is something to be seen to before a cut: a box to tick. It holds for
+// whatever matches all of its fields that are not empty.
+type Require struct {
+	What                string
+	Foam, Kind, Machine string
+	Process             profiles.Process
+	Line                int
+}
+
 // Use is one foam that a job puts under a machine.
 type Use struct {
 	Foam    profiles.Foam
@@ -65,6 +74,10 @@ func (p Permit) covers(u Use) bool {
 
 func (f Forbid) covers(u Use) bool {
 	return matches(f.Foam, u.Foam.ID) && matches(f.Kind, u.Foam.Kind) && matches(f.Machine, u.Machine.ID) && matches(f.Process, u.Machine.Process)
+}
+
+func (r Require) covers(u Use) bool {
+	return Forbid{Foam: r.Foam, Kind: r.Kind, Machine: r.Machine, Process: r.Process}.covers(u)
 }
 
 func (l Limits) cover(foam string, m profiles.Machine) bool {

@@ -39,7 +39,7 @@ func drawRule(t *rapid.T) Rules {
 		r.Limits = []Limits{{Foam: drawFoam(t), Machine: drawMachine(t), Process: drawProcess(t),
 			DepthMM: number("depth"), FeedMMPerMin: number("feed"), PowerPercent: number("power"), Minutes: number("minutes")}}
 	default:
-		r.Requires = []string{"care"}
+		r.Requires = []Require{{What: "care", Foam: drawFoam(t), Machine: drawMachine(t), Process: drawProcess(t)}}
 	}
 	return r
 }

@@ -39,10 +39,12 @@ func ofKind(t require.TestingT, kind string) profiles.Foam {
 	return profiles.Foam{ID: "mystery", Kind: kind}
 }
 
-func errorRules(found finding.List) []string {
+// errorRules are the rules that refuse a use; what is wrong with the rules
+// files is left out.
+func errorRules(u Use, found finding.List) []string {
 	var list []string
 	for _, f := range found {
-		if f.Severity == finding.Error {
+		if f.Severity == finding.Error && f.Where == u.Where {
 			list = append(list, f.Rule)
 		}
 	}
@@ -68,37 +70,45 @@ var decided = map[string]map[profiles.Process]byte{
 	"granite":  {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'}, // a kind that nobody knows
 }
 
+// foams are those that ship, and their chemistry as their names say it; and one
+// that nobody has labelled.
+var foams = map[string]string{
+	"pe-30": "pe", "pe-45": "pe", "xpe-33": "xpe", "eva-90": "eva", "pu-30": "pu", "xps-32": "xps", "eps-20": "eps", "epp-30": "epp",
+	"pvc-60": "pvc", "cr-150": "cr", "melamine-10": "melamine",
+}
+
 // words are the ways in which an owner may have spoken.
 var words = []struct {
 	name  string
 	opens bool // what is left to the owner
+	shuts bool // everything
 	rules func(u Use) []Rules
 }{
-	{"silence", false, func(Use) []Rules { return nil }},
-	{"an empty file", false, func(Use) []Rules { return []Rules{{File: "a.yaml", Owner: "o"}} }},
-	{"a permit", true, func(u Use) []Rules { return permits(permit(u)) }},
-	{"a permit for this machine", true, func(u Use) []Rules {
+	{"silence", false, false, func(Use) []Rules { return nil }},
+	{"an empty file", false, false, func(Use) []Rules { return []Rules{{File: "a.yaml", Owner: "o"}} }},
+	{"a permit", true, false, func(u Use) []Rules { return permits(permit(u)) }},
+	{"a permit for this machine", true, false, func(u Use) []Rules {
 		p := permit(u)
 		p.Machine = u.Machine.ID
 		return permits(p)
 	}},
-	{"a permit in the second file", true, func(u Use) []Rules { return append([]Rules{{File: "b.yaml", Owner: "o"}}, permits(permit(u))...) }},
-	{"a permit without when", false, func(u Use) []Rules {
+	{"a permit in the second file", true, false, func(u Use) []Rules { return append([]Rules{{File: "b.yaml", Owner: "o"}}, permits(permit(u))...) }},
+	{"a permit without when", false, false, func(u Use) []Rules {
 		p := permit(u)
 		p.When = ""
 		return permits(p)
 	}},
-	{"a permit for another machine", false, func(u Use) []Rules {
+	{"a permit for another machine", false, false, func(u Use) []Rules {
 		p := permit(u)
 		p.Machine = "bench-other"
 		return permits(p)
 	}},
-	{"a permit for another foam", false, func(u Use) []Rules {
+	{"a permit for another foam", false, false, func(u Use) []Rules {
 		p := permit(u)
 		p.Foam = "pe-99"
 		return permits(p)
 	}},
-	{"a permit for every other process", false, func(u Use) []Rules {
+	{"a permit for every other process", false, false, func(u Use) []Rules {
 		var list []Permit
 		for _, process := range profiles.Processes() {
 			if process != u.Machine.Process {
@@ -109,6 +119,19 @@ var words = []struct {
 		}
 		return permits(list...)
 	}},
+	{"a forbid of the foam", false, true, func(u Use) []Rules { return forbids(Forbid{Foam: u.Foam.ID}) }},
+	{"a forbid of its kind", false, true, func(u Use) []Rules { return forbids(Forbid{Kind: u.Foam.Kind}) }},
+	{"a forbid of the process", false, true, func(u Use) []Rules { return forbids(Forbid{Process: u.Machine.Process}) }},
+	{"a forbid of the machine", false, true, func(u Use) []Rules { return forbids(Forbid{Machine: u.Machine.ID}) }},
+	{"a forbid of another foam", false, false, func(Use) []Rules { return forbids(Forbid{Foam: "pe-99"}) }},
+	{"a forbid of another kind", false, false, func(u Use) []Rules { return forbids(Forbid{Kind: u.Foam.Kind + "x"}) }},
+	{"a permit, and a forbid of the foam", true, true, func(u Use) []Rules { return both(u, Forbid{Foam: u.Foam.ID}) }},
+	{"a permit, and a forbid of its kind", true, true, func(u Use) []Rules { return both(u, Forbid{Kind: u.Foam.Kind}) }},
+	{"a permit, and a forbid of the process", true, true, func(u Use) []Rules { return both(u, Forbid{Process: u.Machine.Process}) }},
+	{"a permit, and a forbid of the machine", true, true, func(u Use) []Rules { return both(u, Forbid{Machine: u.Machine.ID}) }},
+	{"a permit in the file after a forbid", true, true, func(u Use) []Rules {
+		return append(forbids(Forbid{Process: u.Machine.Process}), permits(permit(u))...)
+	}},
 }
 
 func permit(u Use) Permit {
@@ -117,35 +140,65 @@ func permit(u Use) Permit {
 
 func permits(p ...Permit) []Rules { return []Rules{{File: "a.yaml", Owner: "o", Permits: p}} }
 
+func forbids(f Forbid) []Rules { return []Rules{{File: "f.yaml", Owner: "o", Forbids: []Forbid{f}}} }
+
+// both is one file that permits a use and forbids it.
+func both(u Use, f Forbid) []Rules {
+	r := permits(permit(u))
+	r[0].Forbids = []Forbid{f}
+	return r
+}
+
+// allFoams are those that ship, an unlabelled one, and one of a kind that nobody
+// knows.
+func allFoams(t *testing.T) []profiles.Foam {
+	require.Len(t, catalog(t).Foams(), len(foams))
+	list := []profiles.Foam{{ID: "remnant", Kind: profiles.UnknownKind}, {ID: "stone", Kind: "granite"}}
+	for id, kind := range foams {
+		f, known := catalog(t).Foam(id)
+		require.True(t, known, id)
+		require.Equal(t, kind, f.Kind, id)
+		list = append(list, f)
+	}
+	return list
+}
+
+// Every foam under every process with every word.
 func TestEveryFoamProcessAndPermit(t *testing.T) {
 	c := catalog(t)
 	for _, kind := range c.Kinds() {
 		require.Contains(t, decided, kind)
 	}
-	for kind, cells := range decided {
-		require.Len(t, cells, len(profiles.Processes()))
-		for process, answer := range cells {
+	combinations := 0
+	for _, foam := range allFoams(t) {
+		require.Len(t, decided[foam.Kind], len(profiles.Processes()))
+		for process, answer := range decided[foam.Kind] {
 			for _, word := range words {
-				u := Use{Foam: ofKind(t, kind), Machine: bench(t, process), DepthMM: 20, Where: "tray x"}
+				u := Use{Foam: foam, Machine: bench(t, process), DepthMM: 20, Where: "tray x"}
 				found := Check([]Use{u}, c, word.rules(u))
-				name := fmt.Sprintf("%s under %s with %s", kind, process, word.name)
+				name := fmt.Sprintf("%s under %s with %s", foam.ID, process, word.name)
+				var want []string
 				switch {
 				case answer == 'R':
-					assert.Equal(t, []string{"foam-refused"}, errorRules(found), name)
+					want = append(want, "foam-refused")
 				case answer == 'O' && !word.opens:
-					assert.Equal(t, []string{"owners-word-needed"}, errorRules(found), name)
-				default:
-					assert.Empty(t, errorRules(found), name)
+					want = append(want, "owners-word-needed")
 				}
+				if word.shuts {
+					want = append(want, "forbidden")
+				}
+				assert.Equal(t, want, errorRules(u, found), name)
 				assert.Equal(t, answer == 'c', has(found, "caution"), name)
 				assert.Equal(t, answer == 'O' && word.opens, has(found, "permitted"), name)
 
 				u.Block = true
 				hot := process == profiles.Laser || process == profiles.HotWire
 				assert.Equal(t, hot, has(Check([]Use{u}, c, word.rules(u)), "glued-block"), name+" as a block")
+				combinations++
 			}
 		}
 	}
+	assert.Equal(t, (11+2)*4*20, combinations)
 }
 
 func has(found finding.List, rule string) bool {
