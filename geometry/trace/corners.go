@@ -1,0 +1,393 @@
+package trace
+
+import (
+	"math"
+	"slices"
+
+	"traywright/geometry"
+)
+
+// A pixel is as wide as it is, so a traced corner is round by about half a pixel. Here
+// it becomes sharp again:
+//
+//  1. Lay points along the ring at even steps.
+//  2. A corner is where the direction turns most, and where no single circle follows
+//     the points on both sides.
+//  3. Fit a line or a circle to each side, leaving out the points next to the corner,
+//     and take their intersection, if it is as near as a pixel's width explains.
+//
+// What lies between two corners is left as traced.
+
+const (
+	stepPixels  = 0.5 // between the points laid along a ring
+	armSteps    = 8   // length of a side on which the direction is measured
+	skipSteps   = 3   // next to a corner, left out of its sides
+	longestSide = 24  // steps of a side that a line or circle is fitted to
+	leastTurn   = 18 * math.Pi / 180
+	leastBend   = 0.12 // pixels that the best circle across a corner must miss by
+	sideNoise   = 0.15 // pixels that the points of a side may stray from its line or circle
+)
+
+// resample lays n points evenly along a ring.
+func (r ring) resample(n int) ring {
+	length := 0.0
+	for i, p := range r {
+		length += p.DistanceTo(r[(i+1)%len(r)])
+	}
+	step := length / float64(n)
+	out := make(ring, 0, n)
+	want, done := 0.0, 0.0
+	for i, p := range r {
+		q := r[(i+1)%len(r)]
+		d := p.DistanceTo(q)
+		for ; want < done+d && len(out) < n; want += step {
+			out = append(out, p.Add(q.Sub(p).Scale((want-done)/d)))
+		}
+		done += d
+	}
+	for len(out) < n {
+		out = append(out, r[0])
+	}
+	return out
+}
+
+func (r ring) length() float64 {
+	sum := 0.0
+	for i, p := range r {
+		sum += p.DistanceTo(r[(i+1)%len(r)])
+	}
+	return sum
+}
+
+// at is the point i steps along the ring, which goes round and round.
+func (r ring) at(i int) geometry.Point {
+	n := len(r)
+	return r[((i%n)+n)%n]
+}
+
+// arc is the points from i to j, both included, i <= j.
+func (r ring) arc(i, j int) []geometry.Point {
+	out := make([]geometry.Point, 0, j-i+1)
+	for k := i; k <= j; k++ {
+		out = append(out, r.at(k))
+	}
+	return out
+}
+
+// sharpen cuts a ring into runs from corner to corner; none when it has no corner.
+func sharpen(r ring) []ring {
+	n := int(r.length() / stepPixels)
+	if n < 4*armSteps {
+		return nil
+	}
+	even := r.resample(n)
+	corners := even.corners()
+	if len(corners) == 0 {
+		return nil
+	}
+	runs := make([]ring, len(corners))
+	for k, c := range corners {
+		next := corners[(k+1)%len(corners)]
+		end := next.index
+		if k == len(corners)-1 {
+			end += n
+		}
+		run := ring{c.apex}
+		from, to := c.index+skipSteps, end-skipSteps
+		if from <= to {
+			run = append(run, even.arc(from, to)...)
+		}
+		runs[k] = append(run, next.apex)
+	}
+	return runs
+}
+
+// corner is a sharp place of a ring.
+type corner struct {
+	index int            // of the point nearest to it
+	apex  geometry.Point // where its two sides meet
+}
+
+// corners finds the corners of a ring of even points.
+func (r ring) corners() []corner {
+	turns := make([]float64, len(r))
+	for i := range r {
+		turns[i] = math.Abs(r.turn(i))
+	}
+	var at []int
+	for i, t := range turns {
+		if t > leastTurn && r.peak(turns, i) && r.bend(i) > leastBend {
+			at = append(at, i)
+		}
+	}
+	var found []corner
+	for k, i := range at {
+		before, after := len(r), len(r)
+		if len(at) > 1 {
+			before = (i - at[(k+len(at)-1)%len(at)] + len(r)) % len(r)
+			after = (at[(k+1)%len(at)] - i + len(r)) % len(r)
+		}
+		if apex, ok := r.apex(i, before, after); ok {
+			found = append(found, corner{i, apex})
+		}
+	}
+	return found
+}
+
+// turn is the angle between the directions before and after a point.
+func (r ring) turn(i int) float64 {
+	a := direction(r.arc(i-armSteps, i-1))
+	b := direction(r.arc(i+1, i+armSteps))
+	return math.Atan2(a.Cross(b), a.Dot(b))
+}
+
+// direction is along the line that fits the points best, the way they run.
+func direction(points []geometry.Point) geometry.Point {
+	_, d := fitLine(points)
+	return d
+}
+
+// peak reports whether a value is the largest within an arm's half; of equal ones
+// the first.
+func (r ring) peak(values []float64, i int) bool {
+	n := len(values)
+	for d := 1; d <= armSteps/2+1; d++ {
+		if values[(i+d)%n] > values[i] || values[(i-d+n)%n] >= values[i] {
+			return false
+		}
+	}
+	return true
+}
+
+// bend is how far the points around a place are from the circle that fits them best.
+func (r ring) bend(i int) float64 {
+	points := r.arc(i-armSteps-2, i+armSteps+2)
+	return fitSide(points, true).worst(points)
+}
+
+// apex is where the sides of a corner meet. before and after are the steps to
+// the corners on either side, where its sides end.
+func (r ring) apex(i, before, after int) (geometry.Point, bool) {
+	left, right := r.side(i, -1, before), r.side(i, 1, after)
+	p, ok := meet(left, right, r.at(i))
+	if !ok {
+		return p, false
+	}
+	a, b := left.tangent(p), right.tangent(p)
+	// Half of the angle inside the corner: a pixel's width rounds a narrow corner
+	// by more.
+	half := math.Abs(math.Acos(min(max(a.Dot(b), -1), 1))) / 2
+	limit := 0.25 + 0.45/math.Max(math.Sin(half), 0.2)
+	return p, r.nearest(p, i) <= limit
+}
+
+// nearest is the distance of p from the ring near step i.
+func (r ring) nearest(p geometry.Point, i int) float64 {
+	best := math.Inf(1)
+	for k := i - armSteps; k < i+armSteps; k++ {
+		q, _ := geometry.Segment{A: r.at(k), B: r.at(k + 1)}.Nearest(p)
+		best = min(best, q.DistanceTo(p))
+	}
+	return best
+}
+
+// side fits a line or a circle to the points on one side of a corner, as many as follow
+// one.
+func (r ring) side(i, way, room int) side {
+	most := min(longestSide, room-skipSteps)
+	take := func(n int) []geometry.Point {
+		points := make([]geometry.Point, 0, n)
+		for k := skipSteps; k <= max(n, skipSteps+2); k++ {
+			points = append(points, r.at(i+way*k))
+		}
+		return points
+	}
+	best := fitSide(take(min(armSteps+skipSteps, most)), false)
+	for n := min(armSteps+skipSteps, most) + 1; n <= most; n++ {
+		points := take(n)
+		s := fitSide(points, false)
+		if s.worst(points) > sideNoise {
+			if s = fitSide(points, true); s.worst(points) > sideNoise {
+				break
+			}
+		}
+		best = s
+	}
+	return best
+}
+
+// side is a line through a point along a direction or, with a radius, a circle.
+type side struct {
+	p, d   geometry.Point // d is the line's direction; p is on the line, or the centre
+	radius float64
+}
+
+func (s side) distance(q geometry.Point) float64 {
+	if s.radius > 0 {
+		return math.Abs(q.DistanceTo(s.p) - s.radius)
+	}
+	return math.Abs(s.d.Cross(q.Sub(s.p)))
+}
+
+func (s side) worst(points []geometry.Point) float64 {
+	w := 0.0
+	for _, q := range points {
+		w = max(w, s.distance(q))
+	}
+	return w
+}
+
+// tangent is the direction of the side at q, the way its points run.
+func (s side) tangent(q geometry.Point) geometry.Point {
+	if s.radius == 0 {
+		return s.d
+	}
+	t := q.Sub(s.p).Left()
+	if n := t.Norm(); n > 0 {
+		t = t.Scale(1 / n)
+	}
+	if t.Dot(s.d) < 0 {
+		t = t.Scale(-1)
+	}
+	return t
+}
+
+// fitLine is the line with the least squares of distances from the points: their mean
+// and the direction in which they run.
+func fitLine(points []geometry.Point) (mean, along geometry.Point) {
+	n := float64(len(points))
+	for _, p := range points {
+		mean = mean.Add(p.Scale(1 / n))
+	}
+	var xx, xy, yy float64
+	for _, p := range points {
+		d := p.Sub(mean)
+		xx, xy, yy = xx+d.X*d.X, xy+d.X*d.Y, yy+d.Y*d.Y
+	}
+	angle := math.Atan2(2*xy, xx-yy) / 2
+	sin, cos := math.Sincos(angle)
+	along = geometry.Point{X: cos, Y: sin}
+	if along.Dot(points[len(points)-1].Sub(points[0])) < 0 {
+		along = along.Scale(-1)
+	}
+	return mean, along
+}
+
+// largestRadius in pixels is that of a circle which no side tells from a line.
+const largestRadius = 1e4
+
+// fitSide fits a line or, where round is asked for, a circle: in the line's frame the
+// parabola y = a + bx + cx² with the least squares, and the circle that kisses it.
+func fitSide(points []geometry.Point, round bool) side {
+	mean, d := fitLine(points)
+	line := side{p: mean, d: d}
+	if !round {
+		return line
+	}
+	var s [5]float64
+	var t [3]float64
+	for _, p := range points {
+		q := p.Sub(mean)
+		x, y := d.Dot(q), d.Cross(q)
+		for k, power := 0, 1.0; k < 5; k, power = k+1, power*x {
+			s[k] += power
+			if k < 3 {
+				t[k] += power * y
+			}
+		}
+	}
+	a, b, c, ok := solve3([3][4]float64{{s[0], s[1], s[2], t[0]}, {s[1], s[2], s[3], t[1]}, {s[2], s[3], s[4], t[2]}})
+	if !ok || math.Abs(c) < 1/(2*largestRadius) {
+		return line
+	}
+	slope := math.Sqrt(1 + b*b)
+	radius := slope * slope * slope / (2 * math.Abs(c))
+	normal := d.Left().Sub(d.Scale(b)).Scale(1 / slope)
+	if c < 0 {
+		normal = normal.Scale(-1)
+	}
+	center := mean.Add(d.Left().Scale(a)).Add(normal.Scale(radius))
+	return side{center, d, radius}
+}
+
+// solve3 solves three linear equations by elimination with the largest pivot.
+func solve3(m [3][4]float64) (x, y, z float64, ok bool) {
+	for c := range 3 {
+		p := c
+		for r := c + 1; r < 3; r++ {
+			if math.Abs(m[r][c]) > math.Abs(m[p][c]) {
+				p = r
+			}
+		}
+		m[c], m[p] = m[p], m[c]
+		if math.Abs(m[c][c]) < 1e-12 {
+			return 0, 0, 0, false
+		}
+		for r := range 3 {
+			if r == c {
+				continue
+			}
+			k := m[r][c] / m[c][c]
+			for j := c; j < 4; j++ {
+				m[r][j] -= k * m[c][j]
+			}
+		}
+	}
+	return m[0][3] / m[0][0], m[1][3] / m[1][1], m[2][3] / m[2][2], true
+}
+
+// meet is the intersection of two sides that is nearest to a place.
+func meet(a, b side, near geometry.Point) (geometry.Point, bool) {
+	var all []geometry.Point
+	switch {
+	case a.radius == 0 && b.radius == 0:
+		cross := a.d.Cross(b.d)
+		if math.Abs(cross) < 1e-9 {
+			return near, false
+		}
+		return a.p.Add(a.d.Scale(b.p.Sub(a.p).Cross(b.d) / cross)), true
+	case a.radius == 0:
+		all = lineCircle(a, b)
+	case b.radius == 0:
+		all = lineCircle(b, a)
+	default:
+		all = circleCircle(a, b)
+	}
+	if len(all) == 0 {
+		return near, false
+	}
+	return slices.MinFunc(all, func(p, q geometry.Point) int {
+		if p.DistanceTo(near) < q.DistanceTo(near) {
+			return -1
+		}
+		return 1
+	}), true
+}
+
+func lineCircle(l, c side) []geometry.Point {
+	along := l.d.Dot(c.p.Sub(l.p))
+	off := l.d.Cross(c.p.Sub(l.p))
+	h := c.radius*c.radius - off*off
+	if h < 0 {
+		return nil
+	}
+	h = math.Sqrt(h)
+	return []geometry.Point{l.p.Add(l.d.Scale(along - h)), l.p.Add(l.d.Scale(along + h))}
+}
+
+func circleCircle(a, b side) []geometry.Point {
+	d := b.p.Sub(a.p)
+	length := d.Norm()
+	if length == 0 {
+		return nil
+	}
+	x := (length*length + a.radius*a.radius - b.radius*b.radius) / (2 * length)
+	h := a.radius*a.radius - x*x
+	if h < 0 {
+		return nil
+	}
+	d = d.Scale(1 / length)
+	foot := a.p.Add(d.Scale(x))
+	up := d.Left().Scale(math.Sqrt(h))
+	return []geometry.Point{foot.Add(up), foot.Sub(up)}
+}

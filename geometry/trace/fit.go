@@ -1,0 +1,69 @@
+package trace
+
+import (
+	"traywright/geometry"
+)
+
+// validTolerance is the distance in pixels under which two points of a region are
+// one.
+const validTolerance = 1e-6
+
+// regionOf turns rings into a region of lines and arcs that stay within tol pixels of
+// them, but for the corners, which are made sharp again. Rings never touch; where
+// two are so near that their lines and arcs do, they are followed more closely.
+func regionOf(rings []ring, tol float64) (geometry.Region, error) {
+	for _, sharp := range []bool{true, false} {
+		for t := tol; t > tol/5; t /= 2 {
+			region, err := fitAll(rings, t, sharp)
+			if err != nil {
+				return geometry.Region{}, err
+			}
+			if region.Validate(validTolerance) == nil {
+				return region, nil
+			}
+		}
+	}
+	plain := make([]geometry.Contour, len(rings))
+	for i, r := range rings {
+		plain[i] = geometry.Polygon(r...)
+	}
+	region := geometry.NewRegion(plain...)
+	return region, region.Validate(validTolerance)
+}
+
+func fitAll(rings []ring, tol float64, sharp bool) (geometry.Region, error) {
+	contours := make([]geometry.Contour, 0, len(rings))
+	for _, r := range rings {
+		c, err := fitRing(r, tol, sharp)
+		if err != nil {
+			return geometry.Region{}, err
+		}
+		contours = append(contours, c)
+	}
+	return geometry.NewRegion(contours...), nil
+}
+
+// fitRing fits one ring, corner to corner.
+func fitRing(r ring, tol float64, sharp bool) (geometry.Contour, error) {
+	var runs []ring
+	if sharp {
+		runs = sharpen(r)
+	}
+	if len(runs) == 0 {
+		// Two halves, so that no run ends where it begins.
+		half := len(r) / 2
+		runs = []ring{r[:half+1], append(append(ring(nil), r[half:]...), r[0])}
+	}
+	var vertices []geometry.Vertex
+	for _, run := range runs {
+		path, err := geometry.FitPoints(run, tol)
+		if err != nil {
+			return geometry.Contour{}, err
+		}
+		v := path.Vertices()
+		if len(v) > 0 {
+			vertices = append(vertices, v[:len(v)-1]...)
+		}
+	}
+	return geometry.NewContour(vertices...), nil
+}
