@@ -125,6 +125,12 @@ type Cut struct {
 	Through bool
 	Tool    profiles.Tool
 	Recipes []profiles.Recipe // one for each of the sheet's layers, same order
+
+	// Along is the line that the tool's centre or the beam follows, nothing
+	// taken off for its kerf, from near its first vertex; empty for a hole, whose
+	// path comes from the shape. Shape is what following it leaves: a cutter's
+	// groove, or all that a beam lets fall.
+	Along geometry.Contour
 }
 
 // Case is one case with its stack.

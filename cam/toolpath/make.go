@@ -31,6 +31,8 @@ type process interface {
 	// pocket cuts one hole. Foam down to clearedMM is gone from its whole shape
 	// already; near is where the machine is.
 	pocket(cut plan.Cut, clearedMM float64, near geometry.Point) (finished, error)
+	// along follows a cut's own line.
+	along(cut plan.Cut) (finished, error)
 	// outline cuts the tray free.
 	outline(edge plan.Cut, near geometry.Point) (finished, error)
 	// limits are the program's ClearZ, BreakthroughMM and SkinMM.
@@ -157,11 +159,7 @@ func (b *builder) pockets(cuts []plan.Cut, tol float64) error {
 	done := make([]bool, len(cuts))
 	for _, group := range groupByTool(cuts) {
 		for _, i := range orderGroup(b.at, cuts, group, overlaps) {
-			cleared, err := clearedFor(cuts, i, overlaps, done, tol)
-			if err != nil {
-				return err
-			}
-			f, err := b.process.pocket(cuts[i], cleared, b.at)
+			f, err := b.hole(cuts, i, overlaps, done, tol)
 			if err != nil {
 				return err
 			}
@@ -170,6 +168,18 @@ func (b *builder) pockets(cuts []plan.Cut, tol float64) error {
 		}
 	}
 	return nil
+}
+
+// hole cuts one of them, along its own line where it has one.
+func (b *builder) hole(cuts []plan.Cut, i int, overlaps []overlap, done []bool, tol float64) (finished, error) {
+	if cuts[i].Along.Len() > 0 {
+		return b.process.along(cuts[i])
+	}
+	cleared, err := clearedFor(cuts, i, overlaps, done, tol)
+	if err != nil {
+		return finished{}, err
+	}
+	return b.process.pocket(cuts[i], cleared, b.at)
 }
 
 // outline is left out for a sheet that has none.
