@@ -1,0 +1,256 @@
+package kerf
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"traywright/cam/finding"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// Drop is a reading that the user leaves out: a line of the file, the whole of
+// it when Part is "".
+type Drop struct {
+	Line int
+	Part Part
+}
+
+// ParseDrop reads "12", "12:hole" or "12:plug".
+func ParseDrop(text string) (Drop, error) {
+	number, part, parted := strings.Cut(text, ":")
+	line, err := strconv.Atoi(number)
+	d := Drop{line, Part(part)}
+	if err != nil || line < 1 || parted && d.Part != HolePart && d.Part != PlugPart {
+		return Drop{}, fmt.Errorf("%q names no reading: write the number of a line, or 12:hole, or 12:plug", text)
+	}
+	return d, nil
+}
+
+// dropped is the rows without what was dropped.
+func dropped(r *Readings, drop []Drop) ([]Reading, finding.List) {
+	rows := slices.Clone(r.Rows)
+	var found finding.List
+	for _, d := range drop {
+		i := slices.IndexFunc(rows, func(row Reading) bool { return row.At.Line == d.Line })
+		if i < 0 {
+			found = append(found, finding.Finding{
+				Rule: "no-such-reading", Where: r.File, Message: fmt.Sprintf("line %d, which is to be dropped, is no row of measurements", d.Line),
+				Hint: "a line is counted from the top of the file, comments too",
+			})
+			continue
+		}
+		if d.Part != PlugPart {
+			rows[i].Hole = Measure{}
+		}
+		if d.Part != HolePart {
+			rows[i].Plug = Measure{}
+		}
+		found = append(found, finding.Finding{
+			Severity: finding.Note, Rule: "dropped", Where: rows[i].At.String(), Message: strings.TrimSpace(string(d.Part) + " left out, as you asked"),
+			Hint: "say in a note why",
+		})
+	}
+	return rows, found
+}
+
+// check is what is wrong with the rows one by one and with each other. It
+// returns the rows that can be fitted, with their tools filled in.
+func check(file string, rows []Reading, c *profiles.Catalog) ([]Reading, finding.List) {
+	k := checker{file: file, catalog: c, told: map[string]bool{}}
+	var good []Reading
+	for _, row := range rows {
+		before := len(k.found)
+		k.names(&row)
+		k.impossible(row)
+		if !k.found[before:].Failed() && row.Machine != "" {
+			good = append(good, row)
+		}
+	}
+	k.twice(good)
+	k.empty(good)
+	k.steps(good)
+	return good, k.found
+}
+
+type checker struct {
+	file    string
+	catalog *profiles.Catalog
+	found   finding.List
+	told    map[string]bool
+}
+
+func (k *checker) say(s finding.Severity, where, rule, message, hint string) {
+	k.found = append(k.found, finding.Finding{Severity: s, Rule: rule, Where: where, Message: message, Hint: hint})
+}
+
+// once says a thing that every row has the first time it is seen, and fails the row each time.
+func (k *checker) once(row *Reading, rule, message, hint string) {
+	if !k.told[message] {
+		k.told[message] = true
+		k.say(finding.Error, row.At.String(), rule, message, hint)
+	}
+	row.Machine = ""
+}
+
+// names looks the row's foam, machine and tool up, and finds the tool where
+// there is but one.
+func (k *checker) names(row *Reading) {
+	if _, ok := k.catalog.Foam(row.Foam); !ok {
+		k.once(row, "unknown-foam", fmt.Sprintf("there is no foam %q", row.Foam), nearest(k.catalog.NearestFoam(row.Foam)))
+	}
+	if row.Machine == "" {
+		return
+	}
+	m, ok := k.catalog.Machine(row.Machine)
+	if !ok {
+		k.once(row, "unknown-machine", fmt.Sprintf("there is no machine %q", row.Machine), nearest(k.catalog.NearestMachine(row.Machine)))
+		return
+	}
+	if row.Tool == "" {
+		row.Tool = k.onlyTool(*row, m)
+	}
+	if _, ok := m.Tool(row.Tool); !ok {
+		k.once(row, "unknown-tool", fmt.Sprintf("machine %s has no tool %q", m.ID, row.Tool), "add a column `tool`; it has "+toolIDs(m))
+	}
+}
+
+func nearest(name string) string {
+	hint := "`traywright profiles` lists them; --profiles adds your own"
+	if name != "" {
+		hint = "did you mean " + name + "? " + hint
+	}
+	return hint
+}
+
+// onlyTool is the machine's tool where only one has a recipe for the foam, or "".
+func (k *checker) onlyTool(row Reading, m profiles.Machine) string {
+	var with []string
+	for _, t := range m.Tools {
+		if _, ok := k.catalog.Recipe(row.Foam, m.ID, t.ID); ok || len(m.Tools) == 1 {
+			with = append(with, t.ID)
+		}
+	}
+	if len(with) == 1 {
+		return with[0]
+	}
+	return ""
+}
+
+func toolIDs(m profiles.Machine) string {
+	var ids []string
+	for _, t := range m.Tools {
+		ids = append(ids, t.ID)
+	}
+	return strings.Join(ids, ", ")
+}
+
+// impossible readings: a piece that is larger than its hole, and what was read
+// in inches and written as mm, or the other way round.
+func (k *checker) impossible(row Reading) {
+	if row.Hole.Given() && row.Plug.Given() && row.Plug.Length >= row.Hole.Length {
+		k.say(finding.Error, row.Plug.At.String(), "plug-larger-than-hole",
+			fmt.Sprintf("the piece, %s, is not smaller than the hole that it came out of, %s: the kerf would be %s", row.Plug.Length, row.Hole.Length,
+				units.Length(row.Hole.Length-row.Plug.Length)/2),
+			"hole and plug may be in each other's column; else measure them again, without pressing the foam")
+		return
+	}
+	size, at := row.Hole.Length.MM(), row.Hole.At
+	switch {
+	case row.Hole.Given() && row.Plug.Given():
+		size = (row.Hole.Length + row.Plug.Length).MM() / 2
+	case row.Plug.Given():
+		size, at = row.Plug.Length.MM(), row.Plug.At
+	case !row.Hole.Given():
+		return
+	}
+	// A kerf as wide as a third of the square is not taken for a wrong unit.
+	ratio := size / row.Size.MM()
+	if unitless := math.Max(ratio, 1/ratio) / 25.4; unitless > 0.7 && unitless < 1.4 {
+		k.say(finding.Error, at.String(), "wrong-units",
+			fmt.Sprintf("a square of %s was read as %.4g mm, about 25.4 times off", row.Size, size),
+			"write the unit with the numbers, `20.3 mm` or `0.8 in`, or begin the file with `# units: in`")
+	}
+}
+
+// twice looks for rows about the same square.
+func (k *checker) twice(rows []Reading) {
+	type square struct {
+		Subject
+		Axis Axis
+		Face Face
+		Size units.Length
+		Note string
+	}
+	first := map[square]Reading{}
+	for _, row := range rows {
+		if !row.Hole.Given() && !row.Plug.Given() {
+			continue
+		}
+		key := square{row.Subject, row.Axis, row.Face, row.Size, row.Note}
+		old, ok := first[key]
+		if !ok {
+			first[key] = row
+			continue
+		}
+		if old.Hole.Length == row.Hole.Length && old.Plug.Length == row.Plug.Length {
+			k.say(finding.Error, row.At.String(), "duplicate-row", fmt.Sprintf("this row is line %d once more", old.At.Line),
+				"take it out; if it is a second coupon that came out the same, give its rows a note of their own")
+			continue
+		}
+		k.say(finding.Note, row.At.String(), "second-reading", fmt.Sprintf("is the square of line %d again, taken as a second reading of it", old.At.Line), "")
+	}
+}
+
+// empty says how much is still to be measured.
+func (k *checker) empty(rows []Reading) {
+	open := 0
+	for _, row := range rows {
+		if !row.Hole.Given() && !row.Plug.Given() {
+			open++
+		}
+	}
+	switch {
+	case len(rows) > 0 && open == len(rows) && !k.found.Failed():
+		k.say(finding.Error, k.file, "no-readings", "no hole and no plug is filled in yet", "measure the holes and the pieces of the coupon, and write them into the columns hole and plug")
+	case open > 0:
+		k.say(finding.Note, k.file, "not-measured", fmt.Sprintf("%d of %d rows have neither hole nor plug and count for nothing", open, len(rows)), "")
+	}
+}
+
+// readStepMM is how finely foam can be read, by its size: ISO 1923 (read through
+// its identical adoption GB/T 6342): to 0.05 mm below 10 mm, to 0.1 mm up to 100
+// mm, to 0.5 mm beyond.
+func readStepMM(sizeMM float64) float64 {
+	switch {
+	case sizeMM < 10:
+		return 0.05
+	case sizeMM <= 100:
+		return 0.1
+	}
+	return 0.5
+}
+
+// steps says what is worth writing down.
+func (k *checker) steps(rows []Reading) {
+	finest, worth := math.Inf(1), 0.0
+	for _, row := range rows {
+		for _, m := range [2]Measure{row.Hole, row.Plug} {
+			if step := m.Step.MM(); m.Given() && step > 0 && step < finest {
+				finest, worth = step, readStepMM(row.Size.MM())
+			}
+		}
+	}
+	switch {
+	case math.IsInf(finest, 1):
+	case finest < worth/2:
+		k.say(finding.Note, k.file, "finer-than-foam", fmt.Sprintf("lengths are written to %.4g mm; foam of these sizes can be read to %g mm (ISO 1923), so the last digit is noise", finest, worth),
+			"it does no harm: the interval comes from how the readings agree with each other, not from their digits")
+	case finest > 2*worth:
+		k.say(finding.Note, k.file, "coarser-than-foam", fmt.Sprintf("lengths are written to %.4g mm; foam of these sizes can be read to %g mm (ISO 1923)", finest, worth),
+			"read one digit more")
+	}
+}

@@ -1,0 +1,364 @@
+package kerf
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"traywright/cam/finding"
+	"traywright/profiles"
+)
+
+// Fit is what the readings of one subject say.
+type Fit struct {
+	Subject
+	Foam    profiles.Foam
+	Machine profiles.Machine
+	Recipe  profiles.Recipe // in force, before these measurements
+	Known   bool            // whether there is a recipe
+
+	Axes []AxisFit
+	// KerfMM is one kerf for all axes, at the top of the foam: what a recipe has.
+	KerfMM Estimate
+	// BottomMM is the kerf at the bottom, where it was measured.
+	BottomMM *Estimate
+	// TaperDegrees is how far each wall leans, positive where the cut is narrower at the
+	// bottom: atan((top - bottom) / (2 thickness)), half of the difference on each wall.
+	TaperDegrees *Estimate
+	// Mean deviation of a reading from its line, mm; at least that of the readings' last digit.
+	DeviationMM float64
+	DOF         int // readings less unknowns
+	Dates       []string
+	Notes       []string
+}
+
+// Readings is how many lengths the fit rests on.
+func (f Fit) Readings() int {
+	n := 0
+	for _, a := range f.Axes {
+		n += len(a.Points)
+	}
+	return n
+}
+
+// AxisFit is one axis on its own.
+type AxisFit struct {
+	Axis        Axis
+	Scale       Estimate // of the machine, over the scale in force when the coupon was cut
+	KerfMM      Estimate // at the top
+	BottomMM    *Estimate
+	DeviationMM float64
+	DOF         int
+	Points      []Point
+}
+
+// Point is one reading against its line.
+type Point struct {
+	Line       int
+	Part       Part
+	Face       Face
+	SizeMM     float64
+	ReadMM     float64
+	FittedMM   float64
+	ResidualMM float64 // read less fitted
+	Leverage   float64
+	Deleted    float64 // studentized deleted residual; 0 where it cannot be told
+	Outlier    bool
+}
+
+// Part is what was measured of a square.
+type Part string
+
+const (
+	HolePart Part = "hole"
+	PlugPart Part = "plug"
+)
+
+// sign is +1 for a hole, which the kerf widens, and -1 for the piece.
+func (p Part) sign() float64 {
+	if p == HolePart {
+		return 1
+	}
+	return -1
+}
+
+// Analyse fits the readings of every subject: hole = scale * size + kerf and
+// plug = scale * size - kerf. Drop leaves readings out. Where a finding is an
+// error the fits are what could be made all the same, for a person to look at,
+// and no recipe should be made of them.
+func Analyse(r *Readings, c *profiles.Catalog, drop []Drop) ([]Fit, finding.List) {
+	rows, found := dropped(r, drop)
+	rows, more := check(r.File, rows, c)
+	found = append(found, more...)
+	var fits []Fit
+	for _, group := range bySubject(rows) {
+		fit, more := fitSubject(r.File, group, c)
+		found = append(found, more...)
+		if fit != nil {
+			fits = append(fits, *fit)
+		}
+	}
+	return fits, found
+}
+
+// bySubject parts the measured rows by what was cut, in the file's order.
+func bySubject(rows []Reading) [][]Reading {
+	var groups [][]Reading
+	at := map[Subject]int{}
+	for _, row := range rows {
+		if !row.Hole.Given() && !row.Plug.Given() {
+			continue
+		}
+		i, ok := at[row.Subject]
+		if !ok {
+			i = len(groups)
+			at[row.Subject] = i
+			groups = append(groups, nil)
+		}
+		groups[i] = append(groups[i], row)
+	}
+	return groups
+}
+
+// sample is one length and the row of the model that stands for it.
+type sample struct {
+	row  Reading
+	part Part
+	m    Measure
+}
+
+func samplesOf(rows []Reading) []sample {
+	var list []sample
+	for _, row := range rows {
+		if row.Hole.Given() {
+			list = append(list, sample{row, HolePart, row.Hole})
+		}
+		if row.Plug.Given() {
+			list = append(list, sample{row, PlugPart, row.Plug})
+		}
+	}
+	return list
+}
+
+// layout is the unknowns: a scale for each axis, a kerf for each side of the foam.
+type layout struct {
+	axes    []Axis
+	bottoms []bool // sides; false is the top, and first
+}
+
+func layoutOf(samples []sample) layout {
+	var l layout
+	for _, s := range samples {
+		if !slices.Contains(l.axes, s.row.Axis) {
+			l.axes = append(l.axes, s.row.Axis)
+		}
+		if bottom := s.row.Face == Bottom; !slices.Contains(l.bottoms, bottom) {
+			l.bottoms = append(l.bottoms, bottom)
+		}
+	}
+	slices.Sort(l.axes)
+	slices.SortFunc(l.bottoms, func(a, b bool) int { return cmp.Compare(btoi(a), btoi(b)) })
+	return l
+}
+
+func btoi(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+func (l layout) unknowns() int { return len(l.axes) + len(l.bottoms) }
+
+// model is the row for a sample.
+func (l layout) model(s sample) []float64 {
+	row := make([]float64, l.unknowns())
+	row[slices.Index(l.axes, s.row.Axis)] = s.row.Size.MM()
+	row[len(l.axes)+slices.Index(l.bottoms, s.row.Face == Bottom)] = s.part.sign()
+	return row
+}
+
+// fitted is samples with their solution.
+type fitted struct {
+	layout
+	solution
+	samples []sample
+	spread  float64 // deviation of a reading, at least that of its last digit
+}
+
+func fitSamples(samples []sample) (fitted, error) {
+	f := fitted{layout: layoutOf(samples), samples: samples}
+	var rows [][]float64
+	var observed []float64
+	for _, s := range samples {
+		rows = append(rows, f.model(s))
+		observed = append(observed, s.m.Length.MM())
+	}
+	var err error
+	f.solution, err = leastSquares(rows, observed)
+	f.spread = math.Max(f.deviation, stepDeviation(samples))
+	if f.dof == 0 {
+		f.spread = math.Inf(1)
+	}
+	return f, err
+}
+
+// stepDeviation is what reading to the last digit costs: anywhere within half a
+// step of it, step/√12. Readings that agree better than that do so by chance.
+func stepDeviation(samples []sample) float64 {
+	finest := 0.0
+	for _, s := range samples {
+		if step := s.m.Step.MM(); step > 0 && (finest == 0 || step < finest) {
+			finest = step
+		}
+	}
+	return finest / math.Sqrt(12)
+}
+
+// estimate is a sum of the unknowns with weights.
+func (f *fitted) estimate(weights ...float64) Estimate {
+	value := 0.0
+	for i, w := range weights {
+		value += w * f.coefficients[i]
+	}
+	if f.dof == 0 {
+		return Estimate{value, math.Inf(1)}
+	}
+	return Estimate{value, studentPoint(f.dof) * f.standardError(f.spread, weights...)}
+}
+
+// only is the weights that pick one unknown.
+func (f *fitted) only(i int) []float64 {
+	w := make([]float64, f.unknowns())
+	w[i] = 1
+	return w
+}
+
+func (f *fitted) scale(a Axis) Estimate { return f.estimate(f.only(slices.Index(f.axes, a))...) }
+
+// kerf is that of a side; nil where it was not measured.
+func (f *fitted) kerf(bottom bool) *Estimate {
+	i := slices.Index(f.bottoms, bottom)
+	if i < 0 {
+		return nil
+	}
+	e := f.estimate(f.only(len(f.axes) + i)...)
+	return &e
+}
+
+// taper is the lean of a wall in degrees; nil where only one side was measured.
+func (f *fitted) taper(thicknessMM float64) *Estimate {
+	if len(f.bottoms) < 2 {
+		return nil
+	}
+	w := make([]float64, f.unknowns())
+	w[len(f.axes)], w[len(f.axes)+1] = 1, -1
+	d := f.estimate(w...)
+	lean := d.Value / (2 * thicknessMM)
+	const degrees = 180 / math.Pi
+	return &Estimate{math.Atan(lean) * degrees, d.HalfWidth / (2 * thicknessMM) / (1 + lean*lean) * degrees}
+}
+
+// points are the samples against their lines, outliers marked.
+func (f *fitted) points() []Point {
+	deleted := f.deleted()
+	limit := math.Inf(1)
+	if f.dof >= 2 {
+		limit = outlierPoint(len(f.samples), f.dof)
+	}
+	// Agreement beyond what can be read makes a reading that is one digit off look far out.
+	least := 3 * stepDeviation(f.samples)
+	var list []Point
+	for i, s := range f.samples {
+		read, r := s.m.Length.MM(), f.residuals[i]
+		list = append(list, Point{
+			Line: s.row.At.Line, Part: s.part, Face: s.row.Face, SizeMM: s.row.Size.MM(),
+			ReadMM: read, FittedMM: read - r, ResidualMM: r, Leverage: f.leverages[i], Deleted: deleted[i],
+			Outlier: math.Abs(deleted[i]) > limit && math.Abs(r) > least,
+		})
+	}
+	return list
+}
+
+// fitSubject fits a subject's axes, then all of them with one kerf.
+func fitSubject(file string, rows []Reading, c *profiles.Catalog) (*Fit, finding.List) {
+	samples := samplesOf(rows)
+	fit := &Fit{Subject: rows[0].Subject}
+	fit.Foam, _ = c.Foam(fit.Subject.Foam)
+	fit.Machine, _ = c.Machine(fit.Subject.Machine)
+	fit.Recipe, fit.Known = c.Recipe(fit.Subject.Foam, fit.Subject.Machine, fit.Subject.Tool)
+	for _, row := range rows {
+		fit.Dates = addText(fit.Dates, row.Date)
+		fit.Notes = addText(fit.Notes, row.Note)
+	}
+	slices.Sort(fit.Dates)
+	for _, axis := range layoutOf(samples).axes {
+		one := slices.DeleteFunc(slices.Clone(samples), func(s sample) bool { return s.row.Axis != axis })
+		a, found := fitAxis(file, fit.Subject, axis, one)
+		if found.Failed() {
+			return nil, found
+		}
+		fit.Axes = append(fit.Axes, a)
+	}
+	all, err := fitSamples(samples)
+	if err != nil {
+		return nil, finding.List{cannotTell(file, fit.Subject, samples)}
+	}
+	fit.join(all)
+	return fit, judge(file, fit)
+}
+
+func addText(list []string, text string) []string {
+	if text == "" || slices.Contains(list, text) {
+		return list
+	}
+	return append(list, text)
+}
+
+// fitAxis fits one axis.
+func fitAxis(file string, s Subject, axis Axis, samples []sample) (AxisFit, finding.List) {
+	f, err := fitSamples(samples)
+	if err != nil {
+		return AxisFit{}, finding.List{cannotTell(file, s, samples)}
+	}
+	a := AxisFit{Axis: axis, Scale: f.scale(axis), DeviationMM: f.spread, DOF: f.dof, Points: f.points()}
+	top, bottom := f.kerf(false), f.kerf(true)
+	switch {
+	case top == nil:
+		a.KerfMM = *bottom
+	default:
+		a.KerfMM, a.BottomMM = *top, bottom
+	}
+	return a, nil
+}
+
+// join takes what all axes say together.
+func (f *Fit) join(all fitted) {
+	top, bottom := all.kerf(false), all.kerf(true)
+	if top == nil {
+		top, bottom = bottom, nil
+	}
+	f.KerfMM, f.BottomMM = *top, bottom
+	f.TaperDegrees = all.taper(f.Thickness.MM())
+	f.DeviationMM, f.DOF = all.spread, all.dof
+	if axesDiffer(f.Axes) {
+		for _, a := range f.Axes {
+			f.KerfMM.HalfWidth = math.Max(f.KerfMM.HalfWidth, math.Abs(a.KerfMM.Value-f.KerfMM.Value)+a.KerfMM.HalfWidth)
+		}
+	}
+}
+
+// axesDiffer reports whether two axes have kerfs that their intervals cannot
+// explain: the difference against the root of the sum of squares of the
+// half-widths, a test of about 5 % for as many readings on each.
+func axesDiffer(axes []AxisFit) bool {
+	if len(axes) < 2 {
+		return false
+	}
+	a, b := axes[0].KerfMM, axes[1].KerfMM
+	return math.Abs(a.Value-b.Value) > math.Hypot(a.HalfWidth, b.HalfWidth)
+}
+
+// where is how findings name a subject.
+func (s Subject) where(file string) string { return fmt.Sprintf("%s: %s", file, s) }

@@ -1,0 +1,121 @@
+package kerf
+
+import (
+	"fmt"
+	"math"
+
+	"traywright/cam/finding"
+	"traywright/profiles"
+)
+
+// cannotTell says why a fit has no answer.
+func cannotTell(file string, s Subject, samples []sample) finding.Finding {
+	where := s.where(file)
+	axis := samples[0].row.Axis
+	one, holes, plugs := true, 0, 0
+	for _, p := range samples {
+		one = one && p.row.Size == samples[0].row.Size
+		if p.part == HolePart {
+			holes++
+		} else {
+			plugs++
+		}
+	}
+	what := "readings"
+	switch {
+	case plugs == 0:
+		what = "holes"
+	case holes == 0:
+		what = "plugs"
+	}
+	if len(samples) == 1 {
+		return finding.Finding{
+			Rule: "one-reading", Where: where,
+			Message: fmt.Sprintf("along %s there is one reading only, in line %d: it gives neither kerf nor scale, and no interval", axis, samples[0].row.At.Line),
+			Hint:    "measure hole and piece, of at least two sizes",
+		}
+	}
+	if one {
+		return finding.Finding{
+			Rule: "one-size", Where: where,
+			Message: fmt.Sprintf("along %s there are only %s of a single size, %s: the kerf and the machine's scale error cannot be told apart", axis, what, samples[0].row.Size),
+			Hint:    "measure the pieces as well as the holes, or squares of another size",
+		}
+	}
+	return finding.Finding{
+		Rule: "cannot-tell", Where: where, Message: fmt.Sprintf("along %s the readings cannot tell kerf and scale apart", axis),
+		Hint: "measure hole and piece, of at least two sizes, on each side of the foam",
+	}
+}
+
+// judge looks at a fit as a whole.
+func judge(file string, f *Fit) finding.List {
+	j := judgement{where: f.where(file), file: file}
+	for _, a := range f.Axes {
+		j.axis(f, a)
+	}
+	j.joint(f)
+	j.wire(f)
+	return j.found
+}
+
+type judgement struct {
+	where, file string
+	found       finding.List
+}
+
+func (j *judgement) say(s finding.Severity, rule, message, hint string) {
+	j.found = append(j.found, finding.Finding{Severity: s, Rule: rule, Where: j.where, Message: message, Hint: hint})
+}
+
+// mostScaleError is a scale error beyond any machine that moves at all well; a
+// larger one is a fault in the measurements.
+const mostScaleError = 0.1
+
+func (j *judgement) axis(f *Fit, a AxisFit) {
+	line := a.Points[0].Line
+	if a.KerfMM.Value <= 0 {
+		j.say(finding.Error, "negative-kerf", fmt.Sprintf("along %s the kerf comes to %.3f mm, and no tool adds foam (readings from line %d)", a.Axis, a.KerfMM.Value, line),
+			"hole and plug may be in each other's column, or the sizes be wrong; foam that is pressed reads small")
+	}
+	if math.Abs(a.Scale.Value-1) > mostScaleError {
+		j.say(finding.Error, "impossible-scale", fmt.Sprintf("along %s the scale comes to %.4f, more than a tenth off (readings from line %d)", a.Axis, a.Scale.Value, line),
+			"mind the units, and that each size stands in the row of its square")
+	}
+	for _, p := range a.Points {
+		if p.Outlier {
+			j.found = append(j.found, finding.Finding{
+				Severity: finding.Warning, Rule: "outlier", Where: fmt.Sprintf("%s:%d", j.file, p.Line),
+				Message: fmt.Sprintf("the %s of the square of %.4g mm along %s, %.4g mm, is %+.3f mm off its line, farther than the other readings explain (studentized deleted residual %.1f)",
+					p.Part, p.SizeMM, a.Axis, p.ReadMM, p.ResidualMM, p.Deleted),
+				Hint: fmt.Sprintf("it is kept; measure it again, or leave it out with --drop %d:%s", p.Line, p.Part),
+			})
+		}
+	}
+}
+
+func (j *judgement) joint(f *Fit) {
+	if f.DOF == 0 {
+		j.say(finding.Error, "no-interval", fmt.Sprintf("one reading for each unknown only: a kerf of %.3f mm, and no interval: nothing says how far off it is", f.KerfMM.Value),
+			"measure hole and piece, of at least two sizes along each axis")
+		return
+	}
+	if axesDiffer(f.Axes) {
+		a, b := f.Axes[0], f.Axes[1]
+		j.say(finding.Warning, "axes-differ", fmt.Sprintf("the kerf is %.3f mm along %s and %.3f mm along %s, farther apart than their intervals explain", a.KerfMM.Value, a.Axis, b.KerfMM.Value, b.Axis),
+			"a recipe has one kerf for all directions, so its interval is widened to hold both; look for a loose axis, or a beam that is not round")
+	}
+	if t := f.TaperDegrees; t != nil && t.Value+t.HalfWidth < 0 {
+		j.say(finding.Warning, "wider-below", fmt.Sprintf("the cut is wider at the bottom than at the top, walls lean %.2f degrees outwards", -t.Value),
+			"top and bottom may be in each other's rows; else the focus is too high: the recipe's taper is left as it is")
+	}
+}
+
+// wire: a hot wire melts at least its own width.
+func (j *judgement) wire(f *Fit) {
+	tool, _ := f.Machine.Tool(f.Subject.Tool)
+	if wire := tool.DiameterMM.Value; f.Machine.Process == profiles.HotWire && f.KerfMM.Value+f.KerfMM.HalfWidth < wire {
+		j.say(finding.Warning, "below-the-wire", fmt.Sprintf("a kerf of %.3f mm is less than the wire of %.3f mm", f.KerfMM.Value, wire),
+			"no wire cuts less than its own width (energy balance, derived): the foam closed again, or the readings are off")
+	}
+}

@@ -1,0 +1,121 @@
+// Package kerf turns a coupon's measurements into the kerf of a foam on a
+// machine with a tool, and into the machine's scale error, each with its 95 %
+// interval.
+//
+//	CSV -> readings (read_*.go) -> findings (check.go)
+//	    -> fits (fit_*.go) -> kerf against density (density*.go)
+//	    -> a profile that `cut` uses (write_profile.go), pictures (plot_*.go)
+//
+// A tool that removes a width k, run on the line of a square whose side is
+// programmed as s, leaves a hole of scale * s + k and a piece of scale * s - k:
+// the whole width on each, half of it on each side. So k is the kerf as recipes
+// have it, and the holes and pieces of several sizes tell it apart from the
+// machine's scale error.
+package kerf
+
+import (
+	"fmt"
+	"strings"
+
+	"traywright/cam/job"
+	"traywright/geometry/units"
+)
+
+// Axis is the direction that a square was measured along.
+type Axis string
+
+const (
+	X Axis = "x"
+	Y Axis = "y"
+)
+
+// Face is the side of the foam that a square was measured on.
+type Face string
+
+const (
+	AnyFace Face = "" // not said: the top, or a wall that is taken for upright
+	Top     Face = "top"
+	Bottom  Face = "bottom"
+)
+
+// Measure is one length read from a caliper. The zero Measure was not read.
+type Measure struct {
+	Length units.Length
+	Step   units.Length // of the last digit that was written; 0 for a fraction
+	At     job.Position
+}
+
+// Given reports whether there is a reading.
+func (m Measure) Given() bool { return m.At.Line > 0 }
+
+// Setting is what a ladder changes; 0 is not said, and what the recipe has.
+type Setting struct {
+	FeedMMPerMin float64 `json:"feed_mm_per_min,omitempty"`
+	PowerPercent float64 `json:"power_percent,omitempty"`
+	Passes       int     `json:"passes,omitempty"`
+	StepdownMM   float64 `json:"stepdown_mm,omitempty"`
+	DefocusMM    float64 `json:"defocus_mm,omitempty"` // how far the focus was out, either way
+}
+
+// String is the setting for a person: "900 mm/min, 45 %"; "" for the recipe's own.
+func (s Setting) String() string {
+	var parts []string
+	say := func(format string, value float64) {
+		if value != 0 {
+			parts = append(parts, fmt.Sprintf(format, value))
+		}
+	}
+	say("%g mm/min", s.FeedMMPerMin)
+	say("%g %%", s.PowerPercent)
+	switch s.Passes {
+	case 0:
+	case 1:
+		parts = append(parts, "1 pass")
+	default:
+		parts = append(parts, fmt.Sprintf("%d passes", s.Passes))
+	}
+	say("step-down %g mm", s.StepdownMM)
+	say("%g mm out of focus", s.DefocusMM)
+	return strings.Join(parts, ", ")
+}
+
+// Subject is what was cut, with what, and how: readings of one subject belong
+// to one kerf.
+type Subject struct {
+	Foam, Machine, Tool string
+	Thickness           units.Length
+	DensityKgM3         float64 // as weighed; 0 is not said
+	Setting             Setting
+}
+
+// String names the subject for a person.
+func (s Subject) String() string {
+	text := fmt.Sprintf("%s, %s, on %s", s.Foam, s.Thickness, s.Machine)
+	if s.Tool != "" {
+		text += " with " + s.Tool
+	}
+	if s.DensityKgM3 != 0 {
+		text += fmt.Sprintf(", %.4g kg/m3", s.DensityKgM3)
+	}
+	if setting := s.Setting.String(); setting != "" {
+		text += ", " + setting
+	}
+	return text
+}
+
+// Reading is one row: one square along one axis.
+type Reading struct {
+	Subject
+	At         job.Position
+	Axis       Axis
+	Face       Face
+	Size       units.Length // as programmed
+	Hole, Plug Measure
+	Date, Note string
+}
+
+// Readings is a filled-in table.
+type Readings struct {
+	File string
+	Rows []Reading // in the file's order; those without hole and plug as well
+}

@@ -1,0 +1,179 @@
+package kerf
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"traywright/cam/finding"
+	"traywright/cam/job"
+	"traywright/geometry/units"
+	"traywright/profiles/strict"
+)
+
+// mostRows bounds a table: far more squares than a person measures.
+const mostRows = 5000
+
+// Read reads the measurements of coupons: a CSV of
+// foam,thickness,machine,axis,size,hole,plug, in any order, and of the optional
+// columns tool, face, feed, power, passes, stepdown, defocus, date, note,
+// density, block_length, block_width, block_height and block_mass. Hole and plug
+// may be empty, for a square that was not measured or did not come out.
+//
+// A bare length is in bare, or in the unit that a comment such as "# units: in"
+// names; any length may carry its own. "# date: ..." and "# note: ..." stand for
+// rows that have none.
+//
+// The error is a *job.ReadError: a text that is no value. Findings are about
+// values that cannot be; Check looks for what else is wrong.
+func Read(file string, data []byte, bare units.Unit) (*Readings, finding.List, error) {
+	table, err := job.ReadTable(file, data)
+	if err != nil {
+		return nil, nil, err
+	}
+	r := &reader{table: table, file: file, bare: bare, rest: map[string]string{}}
+	r.readComments()
+	read := &Readings{File: file}
+	if h := r.readHeader(columnNames(measureColumns), measureNeeds, "measurements"); h != nil {
+		for _, row := range r.body(h) {
+			read.Rows = append(read.Rows, r.reading(h, row))
+		}
+	}
+	if len(r.unread) > 0 {
+		return nil, nil, &job.ReadError{Findings: r.unread}
+	}
+	return read, r.wrong, nil
+}
+
+// reader takes values out of a table and keeps what is wrong.
+type reader struct {
+	table         *job.Table
+	file          string
+	bare          units.Unit
+	rest          map[string]string // date and note of rows without
+	unread, wrong finding.List
+}
+
+// mostShown is how many texts that cannot be read are listed: a file that is
+// wrong throughout is wrong for one reason.
+const mostShown = 20
+
+func (r *reader) cannotRead(at job.Position, rule, message, hint string) {
+	if len(r.unread) < mostShown {
+		r.unread = append(r.unread, finding.Finding{Rule: rule, Where: at.String(), Message: message, Hint: hint})
+	}
+}
+
+func (r *reader) fail(at job.Position, rule, message, hint string) {
+	r.wrong = append(r.wrong, finding.Finding{Rule: rule, Where: at.String(), Message: message, Hint: hint})
+}
+
+// readComments takes "# units: in" and its like; every other comment is a person's.
+func (r *reader) readComments() {
+	for _, c := range r.table.Comments {
+		key, value, ok := strings.Cut(c.Text, ":")
+		value = strings.Trim(value, " \t,;")
+		if !ok || value == "" {
+			continue
+		}
+		switch strings.ToLower(strings.TrimSpace(key)) {
+		case "units", "unit":
+			r.readUnit(c.At, value)
+		case "date":
+			r.rest["date"] = r.date(job.Cell{At: c.At, Text: value})
+		case "note":
+			r.rest["note"] = r.text(job.Cell{At: c.At, Text: value}, "note")
+		}
+	}
+}
+
+func (r *reader) readUnit(at job.Position, name string) {
+	switch strings.ToLower(name) {
+	case "mm":
+		r.bare = units.Millimetre
+	case "in", "inch", "inches":
+		r.bare = units.Inch
+	default:
+		r.cannotRead(at, "unknown-unit", fmt.Sprintf("%s is no unit of bare numbers", quote(name)), "write `# units: mm` or `# units: in`")
+	}
+}
+
+// header is which column stands where; "" for one without a name.
+type header []string
+
+// readHeader takes the first row; nil when the table cannot be read by it.
+func (r *reader) readHeader(known, needs []string, what string) header {
+	start := job.Position{File: r.file, Line: 1, Column: 1}
+	if len(r.table.Rows) == 0 {
+		r.fail(start, "no-readings", "the file is empty", "begin with the line "+strings.Join(needs, ","))
+		return nil
+	}
+	var h header
+	before := len(r.unread)
+	for _, c := range r.table.Rows[0] {
+		name := strings.ToLower(c.Text)
+		switch {
+		case name != "" && !slices.Contains(known, name):
+			r.cannotRead(c.At, "unknown-column", fmt.Sprintf("%s have no column %s", what, quote(c.Text)), near(name, known))
+		case name != "" && slices.Contains(h, name):
+			r.cannotRead(c.At, "duplicate-column", "there is a second column "+name, "keep one of the two")
+		}
+		h = append(h, name)
+	}
+	for _, name := range needs {
+		if len(r.unread) == before && !slices.Contains(h, name) {
+			r.cannotRead(r.table.Rows[0][0].At, "missing-column", fmt.Sprintf("the %s have no column %s", what, name),
+				"the first row names the columns; needed are "+strings.Join(needs, ", "))
+		}
+	}
+	if len(r.unread) > before {
+		return nil
+	}
+	return h
+}
+
+// body is the rows below the header.
+func (r *reader) body(h header) [][]job.Cell {
+	rows := r.table.Rows[1:]
+	if len(rows) == 0 {
+		r.fail(r.table.Rows[0][0].At, "no-readings", "there is no row below the names of the columns", "write a row for each square and axis")
+	}
+	if len(rows) > mostRows {
+		r.fail(rows[mostRows][0].At, "too-many", fmt.Sprintf("there are %d rows, more than %d", len(rows), mostRows), "make it several files")
+		rows = rows[:mostRows]
+	}
+	for _, row := range rows {
+		for i, c := range row {
+			if c.Text != "" && (i >= len(h) || h[i] == "") {
+				r.cannotRead(c.At, "too-many-fields", quote(c.Text)+" stands in a column without a name",
+					"where commas part the columns a decimal comma needs quotes; or name the column")
+			}
+		}
+	}
+	return rows
+}
+
+// cell is a row's text in a column, and whether there is one.
+func (h header) cell(row []job.Cell, column string) (job.Cell, bool) {
+	i := slices.Index(h, column)
+	if i < 0 || i >= len(row) || row[i].Text == "" {
+		return job.Cell{}, false
+	}
+	return row[i], true
+}
+
+// near names the nearest of the known names, or all.
+func near(name string, known []string) string {
+	if n := strict.Nearest(name, known); n != "" {
+		return "did you mean " + n + "?"
+	}
+	return "known are " + strings.Join(known, ", ")
+}
+
+// quote shows a text of the user's in a message: quoted, and not too long.
+func quote(text string) string {
+	if runes := []rune(text); len(runes) > 60 {
+		text = string(runes[:60]) + "..."
+	}
+	return fmt.Sprintf("%q", text)
+}
