@@ -166,9 +166,28 @@ func (w *sheetWork) setup(m profiles.Machine) dryrun.Setup {
 			s.MaxFeedMMPerMin = max(s.MaxFeedMMPerMin, recipe.FeedMMPerMin.Value, recipe.PlungeMMPerMin.Value)
 			s.MaxPowerPercent = max(s.MaxPowerPercent, recipe.PowerPercent.Value)
 			s.MaxPlungeMMPerMin = max(s.MaxPlungeMMPerMin, recipe.PlungeMMPerMin.Value)
+			s.TaperDegrees = max(s.TaperDegrees, recipe.TaperDegrees.Value)
 		}
 	}
+	if len(w.sheet.Layers) > 1 {
+		s.Layers = w.blockLayers()
+	}
 	return s
+}
+
+// blockLayers is a block's layers with the kerf that each tool has in each.
+func (w *sheetWork) blockLayers() []dryrun.Layer {
+	var layers []dryrun.Layer
+	for i, l := range w.sheet.Layers {
+		layer := dryrun.Layer{Name: l.Foam.ID, ThicknessMM: l.Thickness.MM(), KerfMM: map[int]float64{}}
+		for _, c := range append([]plan.Cut{w.sheet.Edge}, w.sheet.Cuts...) {
+			if i < len(c.Recipes) {
+				layer.KerfMM[c.Tool.Number] = c.Recipes[i].KerfMM.Value
+			}
+		}
+		layers = append(layers, layer)
+	}
+	return layers
 }
 
 // wanted is the planned foam that the program has to leave. A router may leave

@@ -11,6 +11,9 @@ import (
 // reaches k/n of the thickness. A pass repeats the one before exactly, since
 // both were printed from the same numbers. A move with much less energy to the
 // mm than the program's usual is a mark on the surface and removes nothing.
+//
+// A ladder of settings has no usual energy. Its setup says which operations are
+// believed to cut through and in how many passes.
 
 // markShare is the part of the usual energy below which a move only marks.
 const markShare = 0.75
@@ -18,19 +21,32 @@ const markShare = 0.75
 // beamDepths is how deep the foam is cut after each motion, along its path.
 func (d *run) beamDepths() []float64 {
 	thickness := d.throughMM()
-	passes := d.passes()
-	usual := d.usualEnergy()
+	passes := d.passesOf()
 	seen := map[Motion]int{}
 	depths := make([]float64, len(d.result.Motions))
 	for i, m := range d.result.Motions {
-		if m.Rapid || !m.On || energy(m) < markShare*usual {
+		if m.Rapid || !m.On {
+			continue
+		}
+		n, cuts := passes(m)
+		if !cuts {
 			continue
 		}
 		key := pathOf(m)
 		seen[key]++
-		depths[i] = thickness * float64(min(seen[key], passes)) / float64(passes)
+		depths[i] = thickness * float64(min(seen[key], n)) / float64(n)
 	}
 	return depths
+}
+
+// passesOf tells of a motion of the lit beam whether it cuts, and how many
+// passes go through.
+func (d *run) passesOf() func(Motion) (int, bool) {
+	if ops := d.setup.PassesByOp; ops != nil {
+		return func(m Motion) (int, bool) { n, cuts := ops[m.Op]; return max(n, 1), cuts }
+	}
+	passes, usual := d.passes(), d.usualEnergy()
+	return func(m Motion) (int, bool) { return passes, energy(m) >= markShare*usual }
 }
 
 // passes that cut through: as set up, else as the program's header says, else 1.

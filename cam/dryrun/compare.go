@@ -18,6 +18,7 @@ func (d *run) compare() {
 		d.progress(0.5 + 0.4*float64(i)/float64(len(cuts)))
 	}
 	d.judgeOutline(x, ends)
+	d.judgeTaper(cuts)
 	d.judgeLoose(x, cuts)
 	d.judgeFloors(x, cuts)
 }
@@ -86,11 +87,13 @@ func (d *run) judgeWalls(x, ends *index, cuts []hole, i int) {
 			if behind >= cuts[i].depth {
 				continue
 			}
-			if f, motion := x.clearance(p.at, behind+ToleranceMM, 0); f < 0 {
-				over.worse(-f, p.at, motion)
+			for _, s := range d.slabs(behind, cuts[i].depth) {
+				if f, motion := x.clearance(p.at, s.top+ToleranceMM, 0); f < 0 {
+					over.worse(-f, p.at, motion)
+				}
+				f, motion := x.search(p.at, s.bottom-ToleranceMM)
+				under.worse(f-d.held(motion, s, s.bottom), p.at, motion)
 			}
-			f, motion := x.search(p.at, cuts[i].depth-ToleranceMM)
-			under.worse(f, p.at, motion)
 		}
 	}
 	d.tellOvercut(over, cuts[i].Name)
@@ -144,16 +147,21 @@ func (d *run) judgeOutline(x, ends *index) {
 	reached, all := 0, 0
 	for _, c := range d.want.Outline.Contours() {
 		for _, p := range probesOf(c, ends.nearAny) {
-			if f, motion := x.clearance(p.at, d.want.MarkDepthMM+ToleranceMM, 0); f < 0 {
-				over.worse(-f, p.at, motion)
+			for _, s := range d.slabs(d.want.MarkDepthMM, max(depth, d.want.MarkDepthMM)) {
+				if f, motion := x.clearance(p.at, s.top+ToleranceMM, 0); f < 0 {
+					over.worse(-f, p.at, motion)
+				}
 			}
 			if depth <= 0 {
 				continue
 			}
-			f, motion := x.search(p.at, whole-ToleranceMM)
-			under.worse(f, p.at, motion)
+			for _, s := range d.slabs(0, whole) {
+				f, motion := x.search(p.at, s.bottom-ToleranceMM)
+				under.worse(f-d.held(motion, s, depth), p.at, motion)
+			}
 			all++
-			if f, _ := x.clearance(p.at, depth-ToleranceMM, 2*d.tolerance); f <= d.tolerance {
+			f, motion := x.clearance(p.at, depth-ToleranceMM, 2*d.tolerance+d.blockSpreadMM())
+			if s := d.slabs(0, depth); f-d.held(motion, s[len(s)-1], depth) <= d.tolerance {
 				reached++
 			}
 		}

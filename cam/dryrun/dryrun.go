@@ -15,14 +15,24 @@ type Setup struct {
 	ThicknessMM    float64         // of the foam; 0 when not known (a foreign file)
 	BreakthroughMM float64         // allowed below the foam
 	CellMM         float64         // of the height field; 0 chooses 0.1, and more on a large sheet
+	Layers         []Layer         // of a block whose foams have kerfs of their own, top to bottom; else none
+	TaperDegrees   float64         // half angle of a beam; KerfMM is then the width at the foam's underside, the cut is wider above
 
 	// What follows may be left out: 0 is not known, and not checked.
 	Passes            int                 // laser: passes that cut through; 0 is 1
+	PassesByOp        map[string]int      // laser, a ladder of settings: passes that cut through, by operation; an operation that is not here marks
 	MaxFeedMMPerMin   float64             // of the shop rules; the machine's own limit holds as well
 	MaxPowerPercent   float64             // of the shop rules
 	MaxPlungeMMPerMin float64             // router: greatest feed straight down into foam
 	ZeroMM            geometry.Point      // where the program's X0 Y0 lies on the bed; only clamps need it
 	Progress          func(share float64) // called now and then, 0 to 1, from this goroutine
+}
+
+// Layer is one layer of a glued block.
+type Layer struct {
+	Name        string
+	ThicknessMM float64
+	KerfMM      map[int]float64 // width removed in it by tool number; missing: the setup's
 }
 
 // Wanted is the planned foam that a program is compared with.

@@ -89,15 +89,20 @@ func (f *Field) row(r int) []float32 { return f.DepthMM[r*f.Columns : (r+1)*f.Co
 
 // cut removes what a sweep removes in the rows from first to end-1.
 func (f *Field) cut(s *sweep, first, end int) {
-	f.eachSpan(s, s.radius, first, end, func(row, c0, c1 int) {
+	f.eachSpan(s, s.reach(), first, end, func(row, c0, c1 int) {
 		cells := f.row(row)
-		if s.level() {
+		switch {
+		case !s.straight():
+			for c := c0; c < c1; c++ {
+				cells[c] = float32(s.columnOver(f.Center(c, row), float64(cells[c])))
+			}
+		case s.level():
 			deepen(cells[c0:c1], float32(s.depthA))
-			return
-		}
-		for c := c0; c < c1; c++ {
-			if depth, ok := s.depthOver(f.Center(c, row)); ok && float32(depth) > cells[c] {
-				cells[c] = float32(depth)
+		default:
+			for c := c0; c < c1; c++ {
+				if depth, ok := s.depthOver(f.Center(c, row)); ok && float32(depth) > cells[c] {
+					cells[c] = float32(depth)
+				}
 			}
 		}
 	})

@@ -48,9 +48,10 @@ func setBits(cells []uint8, bits uint8) {
 	}
 }
 
-// markWalls marks the cells that a wall may cross or that the tolerance may reach.
+// markWalls marks the cells that a wall may cross, or that the tolerance, a
+// beam's flare or a layer's kerf may reach.
 func (d *run) markWalls(f *Field, classes []uint8, r geometry.Region) {
-	reach := f.CellMM*math.Sqrt2/2 + d.tolerance
+	reach := f.CellMM*math.Sqrt2/2 + d.tolerance + d.flareMM() + d.blockSpreadMM()
 	for _, c := range r.Contours() {
 		for s := range c.Segments() {
 			for _, w := range sweepsOf(0, motionAlong(s), reach, 0, 0) {

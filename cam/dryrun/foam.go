@@ -26,27 +26,33 @@ func (d *run) makeSweeps() {
 	if d.beam {
 		depths = d.beamDepths()
 	}
-	unknown := map[int]bool{}
+	told := map[int]bool{}
 	d.sweeps = make([]sweep, 0, len(d.result.Motions))
 	for i, m := range d.result.Motions {
-		width, ok := d.width(m.Tool)
-		if !ok && !unknown[m.Tool] && !m.Rapid {
-			unknown[m.Tool] = true
+		e, known := d.edge(m.Tool)
+		if !known && !told[m.Tool] && !m.Rapid {
+			told[m.Tool] = true
 			d.warn(m.Line, "width-unknown", "nobody has said how wide tool T%d cuts; its cut is taken as %s mm wide: name the machine or the kerf", m.Tool, mm(guessedMM))
-		}
-		if !ok {
-			width = guessedMM
 		}
 		switch {
 		case d.beam && depths[i] > 0:
-			d.sweeps = appendSweeps(d.sweeps, i, m, width/2, depths[i], depths[i])
+			d.cutWith(e, i, depths[i], depths[i])
 		case d.beam || m.lowest() >= 0:
 		case m.Rapid && m.To.Z > m.From.Z && m.flatLength() == 0: // up, out of its own hole
 		case m.Rapid:
-			d.rapids = appendSweeps(d.rapids, i, m, width/2, -m.From.Z, -m.To.Z)
+			d.rapids = appendSweeps(d.rapids, i, m, e.narrowest(-m.lowest()), -m.From.Z, -m.To.Z)
 		case m.On:
-			d.sweeps = appendSweeps(d.sweeps, i, m, width/2, -m.From.Z, -m.To.Z)
+			d.cutWith(e, i, -m.From.Z, -m.To.Z)
 		}
+	}
+}
+
+// cutWith adds a motion that cuts from one depth to another.
+func (d *run) cutWith(e edge, motion int, from, to float64) {
+	first := len(d.sweeps)
+	d.sweeps = appendSweeps(d.sweeps, motion, d.result.Motions[motion], e.radius, from, to)
+	for i := first; i < len(d.sweeps); i++ {
+		d.sweeps[i].edge = e
 	}
 }
 
@@ -59,7 +65,7 @@ func (d *run) fieldBox() geometry.Box {
 	box := geometry.EmptyBox()
 	for _, list := range [2][]sweep{d.sweeps, d.rapids} {
 		for i := range list {
-			box = box.Union(list[i].bounds().Grow(list[i].radius))
+			box = box.Union(list[i].bounds().Grow(list[i].reach()))
 		}
 	}
 	if d.want != nil && !d.want.Outline.Empty() {

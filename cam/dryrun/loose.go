@@ -29,7 +29,7 @@ func (x *index) firstReach(p geometry.Point, depth, tol float64) (motion int, ok
 		if s.deepest() < depth || ok && s.motion >= motion {
 			continue
 		}
-		if s.distance(p, depth)-s.radius <= tol {
+		if s.distance(p, depth)-s.radiusAt(depth) <= tol {
 			motion, ok = s.motion, true
 		}
 	}

@@ -88,7 +88,7 @@ func (x *index) clearance(p geometry.Point, depth, far float64) (float64, int) {
 		if s.deepest() < depth {
 			continue
 		}
-		if f := s.distance(p, depth) - s.radius; f < best {
+		if f := s.distance(p, depth) - s.radiusAt(depth); f < best {
 			best, motion = f, s.motion
 		}
 	}
@@ -229,7 +229,7 @@ func (x *index) meeting(b geometry.Box) []int32 {
 func looseEnds(sweeps []sweep) *index {
 	var ends []sweep
 	add := func(p geometry.Point, s *sweep) {
-		ends = append(ends, sweep{a: p, b: p, radius: s.radius})
+		ends = append(ends, sweep{a: p, b: p, edge: edge{radius: s.radius}})
 	}
 	for i := range sweeps {
 		s := &sweeps[i]

@@ -27,6 +27,8 @@ type run struct {
 	rapids    []sweep // of rapids below the top, in order
 	result    Result
 	counts    map[string]int // findings by rule
+	edges     map[int]edge   // by tool, made once
+	heldIn    map[int]bool   // layers that were told of: see slabs.go
 }
 
 // Run reads a program, cuts virtual foam with it and says what is wrong. Path
@@ -61,7 +63,7 @@ func (d *run) progress(share float64) {
 }
 
 func newRun(path string, text []byte, s Setup, want *Wanted) *run {
-	d := &run{setup: s, want: want, tolerance: tolerance(s.Machine), counts: map[string]int{}}
+	d := &run{setup: s, want: want, tolerance: tolerance(s.Machine), counts: map[string]int{}, edges: map[int]edge{}, heldIn: map[int]bool{}}
 	d.trace = gcode.Read(text, gcode.ReadOptions{})
 	d.result.Path = path
 	d.result.Header = readHeader(d.trace, firstCommand(d.trace))

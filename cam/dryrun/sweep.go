@@ -8,16 +8,17 @@ import (
 
 // sweep is a cutting disc, flat at its end, that goes along a line or an arc of
 // at most half a turn while its depth changes evenly. What it removes is every
-// point within radius of the path, down to the disc's depth there.
+// point within radius of the path, down to the disc's depth there; a disc that
+// is not as wide everywhere removes what blade.go and taper.go say.
 type sweep struct {
 	motion         int // index of the motion it is part of
 	a, b           geometry.Point
 	depthA, depthB float64 // below the foam's top, positive down
-	radius         float64
-	arc            bool
-	center         geometry.Point
-	r              float64 // of the arc
-	start, turn    float64 // angle at a; signed sweep, counter-clockwise positive
+	edge
+	arc         bool
+	center      geometry.Point
+	r           float64 // of the arc
+	start, turn float64 // angle at a; signed sweep, counter-clockwise positive
 }
 
 // sweepsOf is a motion as sweeps: see appendSweeps.
@@ -28,7 +29,7 @@ func sweepsOf(index int, m Motion, radius, depthA, depthB float64) []sweep {
 // appendSweeps adds a motion as sweeps: one, or several for an arc of more than
 // half a turn. A motion that stays in place is a disc.
 func appendSweeps(list []sweep, index int, m Motion, radius, depthA, depthB float64) []sweep {
-	whole := sweep{motion: index, a: m.From.Point, b: m.To.Point, depthA: depthA, depthB: depthB, radius: radius}
+	whole := sweep{motion: index, a: m.From.Point, b: m.To.Point, depthA: depthA, depthB: depthB, edge: edge{radius: radius}}
 	if !m.Arc {
 		return append(list, whole)
 	}
