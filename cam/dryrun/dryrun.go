@@ -20,7 +20,7 @@ type Setup struct {
 
 	// What follows may be left out: 0 is not known, and not checked.
 	Passes            int                 // laser: passes that cut through; 0 is 1
-	PassesByOp        map[string]int      // laser, a ladder of settings: passes that cut through, by operation; an operation that is not here marks
+	PassesByOp        map[string]int      // laser, a ladder of settings: passes that cut through, by operation as the program names it; one that is not here marks
 	MaxFeedMMPerMin   float64             // of the shop rules; the machine's own limit holds as well
 	MaxPowerPercent   float64             // of the shop rules
 	MaxPlungeMMPerMin float64             // router: greatest feed straight down into foam

@@ -14,6 +14,7 @@ import (
 // its second in two passes at a third of the power.
 func ladderTray() (toolpath.Program, dryrun.Wanted) {
 	p, w := laserTray()
+	p.Ops[0].Name, p.Ops[1].Name = "square A", "square B"
 	first := &p.Ops[0]
 	first.Moves = first.Moves[:len(first.Moves)/2]
 	for i := range first.Moves {

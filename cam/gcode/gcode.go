@@ -10,6 +10,7 @@ package gcode
 type Header struct {
 	Job, Tray, Layer, Foam, Machine, Recipe string
 	ThicknessMM                             float64
+	Notes                                   []string // what else is worth knowing, a comment each
 	Cautions                                []string
 	Requires                                []string
 }

@@ -36,6 +36,9 @@ func header(p toolpath.Program, s toolpath.Stats, h Header, m profiles.Machine) 
 		say("kerf", line)
 	}
 	say("recipe", h.Recipe)
+	for _, text := range h.Notes {
+		say("note", text)
+	}
 	say("passes", fmt.Sprint(s.Passes))
 	say("z zero", zeroText(m))
 	b.WriteString(extents(s, zShift(p, m)))

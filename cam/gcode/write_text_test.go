@@ -40,7 +40,7 @@ func FuzzUserText(f *testing.F) {
 		p := program(profiles.Tool{Number: 1, Name: s, ID: s},
 			toolpath.Move{To: at(1, 2, 5)}, toolpath.Move{Kind: toolpath.Line, To: at(1, 2, -1), FeedMMPerMin: 100})
 		p.Ops[0].Name = s
-		h := gcode.Header{Job: s, Tray: s, Layer: s, Foam: s, Machine: s, Recipe: s, Cautions: []string{s, s}, Requires: []string{s}}
+		h := gcode.Header{Job: s, Tray: s, Layer: s, Foam: s, Machine: s, Recipe: s, Notes: []string{s}, Cautions: []string{s, s}, Requires: []string{s}}
 		text := write(t, p, h, router())
 		if plain == "" {
 			plain = commands(write(t, program(thin, p.Ops[0].Moves...), gcode.Header{}, router()))
