@@ -115,6 +115,8 @@ func (r *rows) add(s rows) {
 	r.foams = append(r.foams, s.foams...)
 	r.machines = append(r.machines, s.machines...)
 	r.recipes = append(r.recipes, s.recipes...)
+	r.measured = append(r.measured, s.measured...)
+	r.scales = append(r.scales, s.scales...)
 	r.verdicts = append(r.verdicts, s.verdicts...)
 }
 
@@ -134,8 +136,13 @@ func (c *Catalog) lay(r rows) error {
 	note(names)
 	next.recipes, names, found = merged(c.recipes, r.recipes, keyOf, recipeKey.String)
 	note(names)
+	next.recipes, names, found = merged(next.recipes, r.measured, keyOf, recipeKey.String)
+	note(names)
+	found = next.layScales(r.scales)
+	note(nil)
 	problems = append(problems, c.checkFoams(r.foams)...)
 	problems = append(problems, next.checkRecipes(r.recipes)...)
+	problems = append(problems, next.checkRecipes(r.measured)...)
 	if len(problems) > 0 {
 		return problems
 	}

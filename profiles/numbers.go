@@ -21,6 +21,13 @@ type numberKey[T any] struct {
 // longestMM is beyond any machine and any sheet that this program is for.
 const longestMM = 10000
 
+// A machine whose steps are farther off than this is broken, or its coupon was
+// measured wrong.
+const (
+	leastScale = 0.9
+	mostScale  = 1.1
+)
+
 var foamNumbers = []numberKey[Foam]{
 	{"density_kg_m3", 2, 600, true, func(f *Foam) *Number { return &f.DensityKgM3 }},
 	{"least_wall_mm", 0.5, 100, true, func(f *Foam) *Number { return &f.LeastWallMM }},
@@ -43,10 +50,13 @@ var machineNumbers = []numberKey[Machine]{
 	{"power_w", 0.1, 10000, false, func(m *Machine) *Number { return &m.PowerW }},
 	{"wavelength_nm", 180, 20000, false, func(m *Machine) *Number { return &m.WavelengthNM }},
 	{"max_rpm", 100, 200000, false, func(m *Machine) *Number { return &m.MaxRPM }},
+	{"scale_x", leastScale, mostScale, false, func(m *Machine) *Number { return &m.ScaleX }},
+	{"scale_y", leastScale, mostScale, false, func(m *Machine) *Number { return &m.ScaleY }},
 }
 
 var recipeNumbers = []numberKey[Recipe]{
 	{"kerf_mm", 0.01, 50, false, func(r *Recipe) *Number { return &r.KerfMM }},
+	{"kerf_interval_mm", 0, 10, false, func(r *Recipe) *Number { return &r.KerfIntervalMM }},
 	{"feed_mm_per_min", 1, 100000, false, func(r *Recipe) *Number { return &r.FeedMMPerMin }},
 	{"plunge_mm_per_min", 1, 100000, false, func(r *Recipe) *Number { return &r.PlungeMMPerMin }},
 	{"stepdown_mm", 0.05, 200, false, func(r *Recipe) *Number { return &r.StepdownMM }},

@@ -94,9 +94,11 @@ type Machine struct {
 	CornerMM            Number      `json:"corner_mm"`    // junction deviation: how far a corner may be rounded to keep speed; 0 stops at corners
 	ClearanceMM         Number      `json:"clearance_mm"` // of a rapid above the top of the foam
 	ZZero               ZZero       `json:"z_zero"`
-	PowerW              Number      `json:"power_w"`       // laser
-	WavelengthNM        Number      `json:"wavelength_nm"` // laser
-	MaxRPM              Number      `json:"max_rpm"`       // router
+	PowerW              Number      `json:"power_w"`          // laser
+	WavelengthNM        Number      `json:"wavelength_nm"`    // laser
+	MaxRPM              Number      `json:"max_rpm"`          // router
+	ScaleX              Number      `json:"scale_x,omitzero"` // what the machine makes of a programmed mm, measured; not given is 1: see Scale
+	ScaleY              Number      `json:"scale_y,omitzero"`
 	Controller          Controller  `json:"controller"`
 	Tools               []Tool      `json:"tools"`
 	Clamps              []ClampZone `json:"clamps"`
@@ -110,7 +112,8 @@ type Recipe struct {
 	Machine string `json:"machine"`
 	Tool    string `json:"tool"`
 
-	KerfMM         Number `json:"kerf_mm"` // width of foam removed; for a cutter its diameter until measured
+	KerfMM         Number `json:"kerf_mm"`                   // width of foam removed; for a cutter its diameter until measured
+	KerfIntervalMM Number `json:"kerf_interval_mm,omitzero"` // half of the 95 % interval of a measured kerf; not given until it is
 	FeedMMPerMin   Number `json:"feed_mm_per_min"`
 	PlungeMMPerMin Number `json:"plunge_mm_per_min"` // router
 	StepdownMM     Number `json:"stepdown_mm"`       // router: greatest depth of one pass

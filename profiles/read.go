@@ -29,13 +29,15 @@ type rows struct {
 	foams    []row[Foam]
 	machines []row[Machine]
 	recipes  []row[Recipe]
+	measured []row[Recipe] // laid over recipes
+	scales   []row[scale]  // laid over machines
 	verdicts []row[Verdict]
 }
 
 // readRows reads one profiles file.
 func readRows(file string, data []byte) (rows, error) {
 	d := strict.Read(file, data)
-	top := d.Root().Map("foams", "machines", "recipes", "safety")
+	top := d.Root().Map("foams", "machines", "recipes", "safety", "measured", "scales")
 	var r rows
 	for _, v := range top.Get("foams").List() {
 		r.foams = append(r.foams, at(file, v, readFoam(v)))
@@ -45,6 +47,12 @@ func readRows(file string, data []byte) (rows, error) {
 	}
 	for _, v := range top.Get("recipes").List() {
 		r.recipes = append(r.recipes, readRecipes(file, v)...)
+	}
+	for _, v := range top.Get("measured").List() {
+		r.measured = append(r.measured, readRecipes(file, v)...)
+	}
+	for _, v := range top.Get("scales").List() {
+		r.scales = append(r.scales, at(file, v, readScale(v)))
 	}
 	for _, v := range top.Get("safety").List() {
 		r.verdicts = append(r.verdicts, readVerdicts(file, v)...)

@@ -1,0 +1,72 @@
+package profiles
+
+import (
+	"encoding/json"
+	"testing"
+	"testing/fstest"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+const measuredRow = `
+measured:
+  - machine: bench-laser
+    tool: beam
+    source: my coupon
+    foams:
+      pe-30: {kerf_mm: 0.37, kerf_interval_mm: 0.02, feed_mm_per_min: 900, power_percent: 45, passes: 2, focus_step_mm: 5, lead_in_mm: 2, corner_radius_mm: 1, taper_degrees: 0.2}
+scales:
+  - {machine: bench-laser, scale_x: {value: 0.997, source: my coupon}}
+`
+
+// A measurement lies over a person's own row of the same folder, and over the
+// machine without a copy of it.
+func TestMeasuredLiesOverRecipes(t *testing.T) {
+	c := shippedCatalog(t)
+	before, _ := c.Machine("bench-laser")
+	own := "recipes:\n  - {machine: bench-laser, tool: beam, source: mine, foams: {pe-30: {kerf_mm: 0.5, feed_mm_per_min: 900, power_percent: 45, passes: 2, focus_step_mm: 5, lead_in_mm: 2, corner_radius_mm: 1, taper_degrees: 0}}}\n"
+	require.NoError(t, c.Add(fstest.MapFS{"z-mine.yaml": {Data: []byte(own)}, "kerf.yaml": {Data: []byte(measuredRow)}}))
+	r, ok := c.Recipe("pe-30", "bench-laser", "beam")
+	require.True(t, ok)
+	assert.Equal(t, Number{0.37, "my coupon"}, r.KerfMM)
+	assert.Equal(t, Number{0.02, "my coupon"}, r.KerfIntervalMM)
+	assert.True(t, r.Measured())
+	m, _ := c.Machine("bench-laser")
+	x, y := m.Scale()
+	assert.Equal(t, []float64{0.997, 1}, []float64{x, y})
+	before.ScaleX = m.ScaleX
+	assert.Equal(t, before, m, "nothing else of the machine has changed")
+
+	unmeasured, _ := shippedCatalog(t).Recipe("pe-30", "bench-laser", "beam")
+	assert.False(t, unmeasured.Measured())
+}
+
+// What nobody has measured is not in the JSON either.
+func TestNothingMeasuredIsNotTold(t *testing.T) {
+	m, _ := shippedCatalog(t).Machine("bench-laser")
+	r, _ := shippedCatalog(t).Recipe("pe-30", "bench-laser", "beam")
+	for _, v := range []any{m, r} {
+		text, err := json.Marshal(v)
+		require.NoError(t, err)
+		assert.NotContains(t, string(text), "scale_x")
+		assert.NotContains(t, string(text), "interval")
+	}
+	x, y := Machine{}.Scale()
+	assert.Equal(t, []float64{1, 1}, []float64{x, y})
+}
+
+func TestBadMeasurements(t *testing.T) {
+	for _, c := range []struct{ file, want string }{
+		{"scales:\n  - {machine: bench-lasre, scale_x: {value: 1, source: s}}", "there is no machine bench-lasre; did you mean bench-laser?"},
+		{"scales:\n  - {machine: bench-laser, scale_x: 0.997}", "has no source"},
+		{"scales:\n  - {machine: bench-laser}", "neither scale_x nor scale_y"},
+		{"scales:\n  - {machine: bench-laser, scale_x: {value: 0.5, source: s}}", "0.5 is not from 0.9 to 1.1"},
+		{"scales:\n  - {machine: bench-laser, scale_x: {value: 1, source: s}}\n  - {machine: bench-laser, scale_y: {value: 1, source: s}}", "is there twice"},
+		{measuredRow + "  - {machine: bench-laser, scale_y: {value: 1, source: s}}", "is there twice"},
+		{"measured:\n  - {machine: bench-laser, tool: beam, source: s, foams: {pe-30: {kerf_mm: 0.4}}}", "feed_mm_per_min is missing"},
+		{"measured:\n  - {machine: bench-laser, tool: beam, source: s, foams: {pe-99: {kerf_mm: 0.4}}}", "there is no foam pe-99"},
+	} {
+		assert.ErrorContains(t, shippedCatalog(t).Add(fstest.MapFS{"mine.yaml": {Data: []byte(c.file)}}), c.want)
+	}
+}
