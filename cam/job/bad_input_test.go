@@ -96,7 +96,7 @@ var wrongJobs = []struct{ text, rule, where, message, hint string }{
 	{"+    halves: 0\n", "count-too-small", "5:13", "`halves` is 0", "1 or more"},
 	{"+    cut: blok\n", "unknown-word", "5:10", `"blok"`, "did you mean block?"},
 	{"+    relief: dogbones\n", "unknown-word", "5:13", `"dogbones"`, "did you mean dogbone?"},
-	{"+    label: \"{gmae} x\"\n", "unknown-placeholder", "5:12", "{gmae}", "{game}, {case} and {tray}"},
+	{"+    label: \"{gmae} x\"\n", "unknown-placeholder", "5:12", "{gmae}", "did you mean {game}?"},
 	{"+    label: \"{game x\"\n", "open-brace", "5:12", "without its partner", "{game}"},
 	{"Cname: x, stack: [a], holds: [crab], inside: [1, 2, 3]", "stack-and-holds", "4:39", "a `stack` and `holds`", "keep the stack"},
 	{"tray_defaults: {id: b}\n+", "id-as-default", "1:21", "`id`", "each tray"},

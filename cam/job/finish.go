@@ -5,8 +5,8 @@ import (
 	"fmt"
 	"regexp"
 	"slices"
-	"strings"
 
+	"traywright/cam/names"
 	"traywright/geometry/units"
 )
 
@@ -25,10 +25,12 @@ func (d *draft) finish(l *log) *Job {
 		f.pieces[d.Roster[i].ID], f.groups[d.Roster[i].Group] = &d.Roster[i], true
 	}
 	f.checkIDs()
+	f.book = f.newBook()
 	j.Cases = f.finishCases()
 	j.Defaults = d.defaults.Tray
 	j.Defaults.Habits = d.defaults.habits()
 	j.Defaults.Layers = slices.Clone(j.Defaults.Layers)
+	j.Defaults.Labels, j.Defaults.Emblems = d.defaults.marks()
 	j.Trays = make([]Tray, len(d.trays))
 	for i := range d.trays {
 		j.Trays[i] = f.finishTray(&d.trays[i])
@@ -44,6 +46,7 @@ type finisher struct {
 	groups map[string]bool // of pieces
 	trays  map[string]*trayDraft
 	homes  map[string][]*Case // by tray id, the cases that stack it
+	book   *names.Book
 	// The first case without a stack: trays that no case stacks may be meant for it.
 	stackless *Case
 }
@@ -165,7 +168,7 @@ func (f *finisher) finishTray(d *trayDraft) Tray {
 		t.Halves = 1
 	}
 	f.sizeTray(d, &t)
-	f.checkLabel(d)
+	f.checkTexts(d)
 	f.checkHolds(d.Holds, d.holdsPositions)
 	if len(t.Layers) == 0 {
 		f.fail(t.Position, "tray-without-layers", f.name(d)+" has no `layers`", "list them from top to bottom: [{foam: pe-30, thickness: 1 in}]")
@@ -177,6 +180,7 @@ func (f *finisher) finishTray(d *trayDraft) Tray {
 	for i := range d.pockets {
 		t.Pockets[i] = f.finishPocket(d, d.pockets[i])
 	}
+	t.Labels, t.Emblems = d.marks()
 	return t
 }
 
@@ -225,23 +229,6 @@ func (f *finisher) checkHomes(d *trayDraft, homes []*Case) {
 				"write a tray for each, with an id of its own")
 			return
 		}
-	}
-}
-
-// placeholder is a name in a label that is filled in later.
-var (
-	placeholder  = regexp.MustCompile(`\{([^{}]*)\}`)
-	placeholders = []string{"game", "case", "tray"}
-)
-
-func (f *finisher) checkLabel(d *trayDraft) {
-	for _, m := range placeholder.FindAllStringSubmatch(d.Label, -1) {
-		if !slices.Contains(placeholders, m[1]) {
-			f.fail(d.labelAt, "unknown-placeholder", "there is no "+quote(m[0])+" to fill in", "a label can have {game}, {case} and {tray}")
-		}
-	}
-	if strings.ContainsAny(placeholder.ReplaceAllString(d.Label, ""), "{}") {
-		f.fail(d.labelAt, "open-brace", "this label has a { or } without its partner", "a label can have {game}, {case} and {tray}")
 	}
 }
 

@@ -106,6 +106,8 @@ type Tray struct {
 	Habits        Habits   // of pockets that are yet to be placed
 	Holds         []string // pieces and groups whose pockets are yet to be placed
 	Pockets       []Pocket
+	Labels        []Label
+	Emblems       []Emblem
 }
 
 // Habits are what a tray gives for each of its pockets. Pockets that the job

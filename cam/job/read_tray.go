@@ -24,6 +24,8 @@ type trayDraft struct {
 	holdsPositions []Position
 	pocketDefaults
 	pockets []pocketDraft
+	labels  []labelDraft
+	emblems []emblemDraft
 }
 
 // pocketDefaults are keys of a pocket that a tray may give for all of its own.
@@ -91,6 +93,8 @@ func (r *reader) tray(v *value, t *trayDraft, what string) {
 		{"tool", func(v *value) { t.Tool = r.text(v, "`tool`") }},
 		{"holds", func(v *value) { t.Holds, t.holdsPositions = r.holds(v) }},
 		{"pockets", func(v *value) { t.pockets = r.pockets(v) }},
+		{"labels", func(v *value) { t.labels = r.labels(v) }},
+		{"emblems", func(v *value) { t.emblems = r.emblems(v) }},
 	}, t.pocketDefaults.keys(r)...)...)
 }
 

@@ -83,6 +83,7 @@ func TestSuspects(t *testing.T) {
 		{"a word of a name", "Marow's table", "marow > marrow"},
 		{"a word of a name, right", "Marrow's table", ""},
 		{"plurals", "deckhands, hounds, gulls", ""},
+		{"a plural with a slip", "deckhnads", "deckhnads > deckhand"},
 		{"a word before a name", "a Tidewrack", ""},
 		{"another number", "crew-2", ""},
 		{"short names make other words", "eet leg gall round", ""},
