@@ -220,7 +220,7 @@ func (b *Book) compare(w []string) *Suspect {
 // is suspicious.
 func (e *entry) nearness(written []rune, count int) (int, bool) {
 	n, change := edits(written, e.joined)
-	if last := len(written) - 1; n > 1 && written[last] == 's' {
+	if last := len(written) - 1; n > 1 && count == e.words && written[last] == 's' {
 		n, change = edits(written[:last], e.joined) // a plural with a slip in it
 	}
 	a, b := string(written), string(e.joined)
