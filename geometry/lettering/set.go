@@ -28,6 +28,7 @@ type Setting struct {
 	TrackingMM  float64 // added between letters, may be negative; up to 10 times the height
 	ArcRadiusMM float64 // radius of the baseline: 0 is straight, above 0 over the top of a circle, below 0 along the bottom of one
 	ToleranceMM float64 // how far lines and arcs may leave the curves of the face; 0 means 0.01
+	BridgeMM    float64 // width of the bridges that hold the islands of letters cut through, see Stencil; 0 for none
 }
 
 // Letter is one character where it is set. Its Region is empty in a single-stroke
@@ -36,6 +37,7 @@ type Letter struct {
 	Rune    rune
 	Region  geometry.Region
 	Strokes []geometry.Path
+	Bridges []Bridge
 	Box     geometry.Box // of what there is to cut; empty for a space
 }
 
@@ -91,6 +93,8 @@ func (s Setting) check() (Setting, error) {
 		return fault("an arc radius of %g mm is outside half the letter height, %g mm, to a kilometre", s.ArcRadiusMM, s.HeightMM/2)
 	case !(s.ToleranceMM >= 1e-4 && s.ToleranceMM <= s.HeightMM/10):
 		return fault("a tolerance of %g mm is outside 0.0001 mm to a tenth of the height of %g mm", s.ToleranceMM, s.HeightMM)
+	case s.BridgeMM != 0 && !(s.BridgeMM > 0 && s.BridgeMM <= s.HeightMM/2):
+		return fault("bridges of %g mm are outside 0 to half the height of %g mm", s.BridgeMM, s.HeightMM)
 	case s.Align < Left || s.Align > Right:
 		return fault("an alignment of %d is none", s.Align)
 	}
@@ -109,7 +113,7 @@ func (f *Face) set(runes []rune, s Setting) (Line, error) {
 			if err != nil {
 				return Line{}, err
 			}
-			if made[r], err = g.scaled(scale, s.ToleranceMM); err != nil {
+			if made[r], err = g.made(scale, s); err != nil {
 				return Line{}, fmt.Errorf("the letter %s: %w", named(r), err)
 			}
 		}
@@ -167,11 +171,15 @@ func (s Setting) place(start, advance, whole float64) geometry.Transform {
 type shape struct {
 	region  geometry.Region
 	strokes []geometry.Path
+	bridges []Bridge
 	advance float64
 }
 
 func (s shape) at(r rune, t geometry.Transform) Letter {
 	letter := Letter{Rune: r, Region: s.region.Transform(t)}
+	for _, b := range s.bridges {
+		letter.Bridges = append(letter.Bridges, Bridge{b.From.Transform(t), b.To.Transform(t), b.WidthMM * factor(t)})
+	}
 	letter.Box = letter.Region.Bounds()
 	for _, p := range s.strokes {
 		p = p.Transform(t)
@@ -179,6 +187,16 @@ func (s shape) at(r rune, t geometry.Transform) Letter {
 		letter.Box = letter.Box.Union(p.Bounds())
 	}
 	return letter
+}
+
+// made is the glyph in millimetres, with bridges if they are asked for.
+func (g glyph) made(scale float64, s Setting) (shape, error) {
+	made, err := g.scaled(scale, s.ToleranceMM)
+	if err != nil || s.BridgeMM == 0 {
+		return made, err
+	}
+	made.region, made.bridges, err = Stencil(made.region, StencilOptions{BridgeMM: s.BridgeMM}, joinMM)
+	return made, err
 }
 
 // scaled turns the curves to lines and arcs, and unites the contours.
@@ -256,7 +274,7 @@ func distinct(vertices []geometry.Vertex) []geometry.Vertex {
 func (l Line) Transform(t geometry.Transform) Line {
 	moved := Line{HeightMM: l.HeightMM * factor(t), AdvanceMM: l.AdvanceMM * factor(t), Box: geometry.EmptyBox()}
 	for _, letter := range l.Letters {
-		letter = shape{region: letter.Region, strokes: letter.Strokes}.at(letter.Rune, t)
+		letter = shape{region: letter.Region, strokes: letter.Strokes, bridges: letter.Bridges}.at(letter.Rune, t)
 		moved.Letters = append(moved.Letters, letter)
 		moved.Box = moved.Box.Union(letter.Box)
 	}
