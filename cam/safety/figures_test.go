@@ -85,6 +85,48 @@ func TestHeat(t *testing.T) {
 	assert.Equal(t, 2.0, h.Amps)
 }
 
+// One wire, asked three ways.
+func TestHeatThreeWays(t *testing.T) {
+	w, s := Wire{AWG: 26, LengthM: 0.5}, Supply{Dry: true}
+	want, err := w.Heat(2, s)
+	require.NoError(t, err)
+	for _, ask := range []func() (Heat, error){
+		func() (Heat, error) { return w.HeatAtVolts(want.Volts, s) },
+		func() (Heat, error) { return w.HeatOf(want.WattsPerM, s) },
+	} {
+		got, err := ask()
+		require.NoError(t, err)
+		assert.InDelta(t, want.Amps, got.Amps, 1e-12)
+		assert.InDelta(t, want.Volts, got.Volts, 1e-12)
+		assert.InDelta(t, want.WattsPerM, got.WattsPerM, 1e-10)
+	}
+	_, err = w.HeatAtVolts(25, s)
+	assert.NoError(t, err, "the limit itself is allowed")
+	_, err = w.HeatOf(math.NaN(), s)
+	assert.Error(t, err)
+}
+
+// One maker's currents for about 300 C in still air, after a secondary text:
+// watts per length grow with the diameter.
+func TestStillAir(t *testing.T) {
+	last := math.Inf(1)
+	for awg, amps := range map[int][3]float64{24: {2.16, 2.75, 3.40}, 26: {1.61, 2.00, 2.48}, 28: {1.21, 1.53, 1.84}} {
+		got, known := Wire{AWG: awg}.StillAirAmps()
+		assert.True(t, known)
+		assert.Equal(t, amps, got)
+	}
+	for _, awg := range []int{24, 26, 28} {
+		w := Wire{AWG: awg, LengthM: 1}
+		amps, _ := w.StillAirAmps()
+		watts := amps[1] * amps[1] * w.OhmsPerM()
+		assert.Less(t, watts, last)
+		last = watts
+	}
+	_, known := Wire{AWG: 22}.StillAirAmps()
+	assert.False(t, known)
+	assert.Equal(t, [3]int{200, 300, 400}, StillAirC())
+}
+
 // 25 V AC, 60 V DC dry; 12, 30 V otherwise (BS 7671 414.4.5, after a secondary
 // text).
 func TestVoltageLimits(t *testing.T) {

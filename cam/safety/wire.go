@@ -66,21 +66,80 @@ type Heat struct {
 	Ohms, Amps, Volts, WattsPerM float64
 }
 
-// Heat is the voltage and heat of a current through the wire, in A (rms where
-// AC). It is an error when the voltage is more than a bare wire may have, and
-// when gauge, length or current are none that a hot wire has.
-func (w Wire) Heat(amps float64, s Supply) (Heat, error) {
-	switch {
-	case w.AWG < 10 || w.AWG > 40:
-		return Heat{}, fmt.Errorf("AWG %d is no gauge for a hot wire: 10 to 40", w.AWG)
-	case !(w.LengthM >= 0.01 && w.LengthM <= 10):
-		return Heat{}, fmt.Errorf("a wire of %v m is none that this is for: 0.01 to 10 m", w.LengthM)
-	case !(amps > 0 && amps <= 50):
-		return Heat{}, fmt.Errorf("a current of %v A is none that this is for: above 0, at most 50 A", amps)
+// TooManyVolts is a voltage above what a bare wire may have.
+type TooManyVolts struct {
+	Volts  float64
+	Supply Supply
+}
+
+func (e TooManyVolts) Error() string {
+	return fmt.Sprintf("%.1f V is more than the %.0f V that a bare wire may have (%v): take a shorter or a thicker wire", e.Volts, e.Supply.MostVolts(), e.Supply)
+}
+
+// The ranges that a hot wire is taken to be in.
+const (
+	leastAWG, mostAWG         = 10, 40
+	leastLengthM, mostLengthM = 0.01, 10.0
+	mostAmps                  = 50.0
+)
+
+// Check is an error for a gauge or a length that no hot wire has.
+func (w Wire) Check() error {
+	if w.AWG < leastAWG || w.AWG > mostAWG {
+		return fmt.Errorf("AWG %d is no gauge for a hot wire: %d to %d", w.AWG, leastAWG, mostAWG)
 	}
-	h := Heat{Ohms: w.Ohms(), Amps: amps, Volts: amps * w.Ohms(), WattsPerM: amps * amps * w.OhmsPerM()}
-	if most := s.MostVolts(); h.Volts > most {
-		return h, fmt.Errorf("%.1f V is more than the %.0f V that a bare wire may have (%v): take a shorter or a thicker wire", h.Volts, most, s)
+	if !(w.LengthM >= leastLengthM && w.LengthM <= mostLengthM) {
+		return fmt.Errorf("a wire of %v m is none that this is for: %v to %v m", w.LengthM, leastLengthM, mostLengthM)
+	}
+	return nil
+}
+
+// Heat is the voltage and heat of a current through the wire, in A (rms where
+// AC). The error is TooManyVolts, with the heat, when a bare wire may not have
+// that voltage; another for a gauge, length or current that no hot wire has.
+func (w Wire) Heat(amps float64, s Supply) (Heat, error) { return w.heat(amps, amps*w.Ohms(), s) }
+
+// HeatAtVolts is the current and heat that a voltage drives through the cold
+// wire; the error is as Heat's.
+func (w Wire) HeatAtVolts(volts float64, s Supply) (Heat, error) {
+	return w.heat(volts/w.Ohms(), volts, s)
+}
+
+// HeatOf is the current and voltage that heat the wire by so many watts per
+// metre; the error is as Heat's.
+func (w Wire) HeatOf(wattsPerM float64, s Supply) (Heat, error) {
+	return w.Heat(math.Sqrt(wattsPerM/w.OhmsPerM()), s)
+}
+
+func (w Wire) heat(amps, volts float64, s Supply) (Heat, error) {
+	if err := w.Check(); err != nil {
+		return Heat{}, err
+	}
+	h := Heat{Ohms: w.Ohms(), Amps: amps, Volts: volts, WattsPerM: amps * amps * w.OhmsPerM()}
+	switch {
+	case volts > s.MostVolts():
+		return h, TooManyVolts{volts, s}
+	case !(amps > 0 && amps <= mostAmps):
+		return Heat{}, fmt.Errorf("a current of %.4g A is none that this is for: above 0, at most %v A", amps, mostAmps)
 	}
 	return h, nil
+}
+
+// StillAirC are the temperatures in C that StillAirAmps has currents for.
+func StillAirC() [3]int { return [3]int{200, 300, 400} }
+
+// StillAirAmps are the currents that heat a straight nichrome wire in still air
+// to about the temperatures of StillAirC: one maker's figures, after a secondary
+// text, the conditions not stated; false for a gauge that it has none for. In
+// foam the wire runs cooler.
+func (w Wire) StillAirAmps() ([3]float64, bool) {
+	switch w.AWG {
+	case 24:
+		return [3]float64{2.16, 2.75, 3.40}, true
+	case 26:
+		return [3]float64{1.61, 2.00, 2.48}, true
+	case 28:
+		return [3]float64{1.21, 1.53, 1.84}, true
+	}
+	return [3]float64{}, false
 }
