@@ -75,6 +75,8 @@ var recipeNumbers = []numberKey[Recipe]{
 	{"lead_in_mm", 0, 50, false, func(r *Recipe) *Number { return &r.LeadInMM }},
 	{"corner_radius_mm", 0, 50, false, func(r *Recipe) *Number { return &r.CornerRadiusMM }},
 	{"taper_degrees", 0, 45, false, func(r *Recipe) *Number { return &r.TaperDegrees }},
+	{"mark_depth_mm", 0.05, 20, false, func(r *Recipe) *Number { return &r.MarkDepthMM }},
+	{"mark_share", 0.005, 0.5, false, func(r *Recipe) *Number { return &r.MarkShare }},
 }
 
 // numbers lists those of a row that the file gave.

@@ -28,11 +28,21 @@ type Number struct {
 	Source string  `json:"source"`
 }
 
+// Word is a word of a profile and where it comes from.
+type Word struct {
+	Value  string `json:"value"`
+	Source string `json:"source"`
+}
+
+// OpenCells is the Value of Foam.Cells for a foam that marks do not hold in.
+const OpenCells = "open"
+
 // Foam is one foam as bought: a kind (its chemistry) and a density.
 type Foam struct {
 	ID          string            `json:"id"`
 	Name        string            `json:"name"`
-	Kind        string            `json:"kind"` // pe, xpe, eva, pu, xps, eps, epp, pvc, cr, melamine, unknown
+	Kind        string            `json:"kind"`  // pe, xpe, eva, pu, xps, eps, epp, pvc, cr, melamine, unknown
+	Cells       Word              `json:"cells"` // open or closed; "" where nobody has said
 	DensityKgM3 Number            `json:"density_kg_m3"`
 	Thicknesses []units.Length    `json:"thicknesses_nm"` // stock, thinnest first
 	StockSource string            `json:"stock_source"`
@@ -132,6 +142,8 @@ type Recipe struct {
 	LeadInMM       Number `json:"lead_in_mm"`       // laser: run-up in the waste
 	CornerRadiusMM Number `json:"corner_radius_mm"` // least inside corner radius, so that foam does not tear
 	TaperDegrees   Number `json:"taper_degrees"`    // laser: half angle of the beam, 0 unknown
+	MarkDepthMM    Number `json:"mark_depth_mm"`    // router: how deep a label is engraved
+	MarkShare      Number `json:"mark_share"`       // laser: power of a label's one pass, as a part of the cutting power
 
 	Source string `json:"source"` // of the recipe as a whole: whose numbers, when
 }

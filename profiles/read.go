@@ -81,6 +81,21 @@ func number(v strict.Value, source string, least, most float64) Number {
 	return Number{v.Number(least, most), source}
 }
 
+// word reads one of a few words, alone or as `{value: open, source: ...}`.
+func word(v strict.Value, source string, words ...string) Word {
+	if v.IsMap() {
+		m := v.Map("value", "source")
+		return Word{m.Need("value").OneOf(words...), m.Need("source").Text()}
+	}
+	if !v.Present() {
+		return Word{}
+	}
+	if source == "" {
+		v.Fail("has no source", "write {value: ..., source: ...}, or a source for the whole row")
+	}
+	return Word{v.OneOf(words...), source}
+}
+
 // keysOf lists a row's keys for strict.Map.
 func keysOf[T any](numbers []numberKey[T], others ...string) []string {
 	for _, n := range numbers {
@@ -128,12 +143,12 @@ func readRecipes(file string, v strict.Value) []row[Recipe] {
 var fitNames = []string{"tight", "snug", "easy"}
 
 func readFoam(v strict.Value) Foam {
-	m := v.Map(keysOf(foamNumbers, "id", "name", "kind", "source", "thicknesses", "stock_source", "fits", "notes")...)
+	m := v.Map(keysOf(foamNumbers, "id", "name", "kind", "source", "thicknesses", "stock_source", "fits", "notes", "cells")...)
 	source := m.Get("source").Text()
 	f := Foam{
 		ID: m.Need("id").Name(), Name: m.Need("name").Text(), Kind: m.Need("kind").Name(), Notes: m.Get("notes").Text(),
 		Source: source, StockSource: m.Get("stock_source").Text(), Thicknesses: readStock(m.Need("thicknesses")),
-		Fits: map[string]Number{},
+		Fits: map[string]Number{}, Cells: word(m.Get("cells"), source, OpenCells, "closed"),
 	}
 	take(m, source, &f, foamNumbers)
 	if f.StockSource == "" {

@@ -140,6 +140,9 @@ func (w profileWriter) numbers(list []profiles.Named) {
 func (w profileWriter) foam(f profiles.Foam) {
 	fmt.Fprintf(w, "%s: %s (kind %s)\n", f.ID, f.Name, f.Kind)
 	w.numbers(f.Numbers())
+	if f.Cells.Value != "" {
+		w.row("  cells", f.Cells.Value, f.Cells.Source)
+	}
 	var stock []string
 	for _, l := range f.Thicknesses {
 		stock = append(stock, l.Format(w.unit))
