@@ -16,7 +16,7 @@ import (
 //  3. Fit a line or a circle to each side, leaving out the points next to the corner,
 //     and take their intersection, if it is as near as a pixel's width explains.
 //
-// What lies between two corners is left as traced.
+// What lies between two corners is smoothed where it is smooth already.
 
 const (
 	stepPixels  = 0.5 // between the points laid along a ring
@@ -74,16 +74,17 @@ func (r ring) arc(i, j int) []geometry.Point {
 	return out
 }
 
-// sharpen cuts a ring into runs from corner to corner; none when it has no corner.
-func sharpen(r ring) []ring {
-	n := int(r.length() / stepPixels)
-	if n < 4*armSteps {
-		return nil
-	}
-	even := r.resample(n)
+// shortestRing is how many steps a ring must have to have its corners looked for.
+const shortestRing = 4 * armSteps
+
+// runs cuts a ring of even points at its corners, from the one to the next; without a
+// corner it is one run that ends where it begins.
+func (even ring) runs() []ring {
+	n := len(even)
 	corners := even.corners()
 	if len(corners) == 0 {
-		return nil
+		round := smooth(even.arc(-smoothSteps, n+smoothSteps))
+		return []ring{round[smoothSteps : n+smoothSteps+1]}
 	}
 	runs := make([]ring, len(corners))
 	for k, c := range corners {
@@ -93,9 +94,8 @@ func sharpen(r ring) []ring {
 			end += n
 		}
 		run := ring{c.apex}
-		from, to := c.index+skipSteps, end-skipSteps
-		if from <= to {
-			run = append(run, even.arc(from, to)...)
+		if from, to := c.index+skipSteps, end-skipSteps; from <= to {
+			run = append(run, smooth(even.arc(from, to))...)
 		}
 		runs[k] = append(run, next.apex)
 	}
@@ -162,7 +162,7 @@ func (r ring) peak(values []float64, i int) bool {
 // bend is how far the points around a place are from the circle that fits them best.
 func (r ring) bend(i int) float64 {
 	points := r.arc(i-armSteps-2, i+armSteps+2)
-	return fitSide(points, true).worst(points)
+	return fitCircle(points).worst(points)
 }
 
 // apex is where the sides of a corner meet. before and after are the steps to
@@ -202,12 +202,16 @@ func (r ring) side(i, way, room int) side {
 		}
 		return points
 	}
-	best := fitSide(take(min(armSteps+skipSteps, most)), false)
+	straight := func(points []geometry.Point) side {
+		p, d := fitLine(points)
+		return side{p: p, d: d}
+	}
+	best := straight(take(min(armSteps+skipSteps, most)))
 	for n := min(armSteps+skipSteps, most) + 1; n <= most; n++ {
 		points := take(n)
-		s := fitSide(points, false)
+		s := straight(points)
 		if s.worst(points) > sideNoise {
-			if s = fitSide(points, true); s.worst(points) > sideNoise {
+			if s = fitCircle(points); s.worst(points) > sideNoise {
 				break
 			}
 		}
@@ -273,68 +277,46 @@ func fitLine(points []geometry.Point) (mean, along geometry.Point) {
 	return mean, along
 }
 
-// largestRadius in pixels is that of a circle which no side tells from a line.
-const largestRadius = 1e4
-
-// fitSide fits a line or, where round is asked for, a circle: in the line's frame the
-// parabola y = a + bx + cx² with the least squares, and the circle that kisses it.
-func fitSide(points []geometry.Point, round bool) side {
+// fitCircle is the circle that fits the points best, by Taubin's algebraic distance,
+// which favours no radius even on short arcs (G. Taubin, IEEE Transactions on Pattern
+// Analysis and Machine Intelligence 13, 1991; the root by Newton's method as in N.
+// Chernov, "Circular and Linear Regression", 2010). Points along a line give that line.
+func fitCircle(points []geometry.Point) side {
 	mean, d := fitLine(points)
 	line := side{p: mean, d: d}
-	if !round {
-		return line
-	}
-	var s [5]float64
-	var t [3]float64
+	var xx, yy, xy, xz, yz, zz float64
+	n := float64(len(points))
 	for _, p := range points {
 		q := p.Sub(mean)
-		x, y := d.Dot(q), d.Cross(q)
-		for k, power := 0, 1.0; k < 5; k, power = k+1, power*x {
-			s[k] += power
-			if k < 3 {
-				t[k] += power * y
-			}
-		}
+		z := q.Dot(q)
+		xx, yy, xy = xx+q.X*q.X/n, yy+q.Y*q.Y/n, xy+q.X*q.Y/n
+		xz, yz, zz = xz+q.X*z/n, yz+q.Y*z/n, zz+z*z/n
 	}
-	a, b, c, ok := solve3([3][4]float64{{s[0], s[1], s[2], t[0]}, {s[1], s[2], s[3], t[1]}, {s[2], s[3], s[4], t[2]}})
-	if !ok || math.Abs(c) < 1/(2*largestRadius) {
+	z := xx + yy
+	cov := xx*yy - xy*xy
+	a3, a2 := 4*z, -3*z*z-zz
+	a1 := zz*z + 4*cov*z - xz*xz - yz*yz - z*z*z
+	a0 := xz*xz*yy + yz*yz*xx - zz*cov - 2*xz*yz*xy + z*z*cov
+	x := 0.0
+	for range 30 {
+		slope := a1 + x*(2*a2+3*a3*x)
+		step := (a0 + x*(a1+x*(a2+x*a3))) / slope
+		if math.IsNaN(step) || math.Abs(step) < 1e-14*z {
+			break
+		}
+		x -= step
+	}
+	det := x*x - x*z + cov
+	center := geometry.Point{X: xz*(yy-x) - yz*xy, Y: yz*(xx-x) - xz*xy}.Scale(1 / (2 * det))
+	radius := math.Sqrt(center.Dot(center) + z)
+	if !(radius < largestRadius) {
 		return line
 	}
-	slope := math.Sqrt(1 + b*b)
-	radius := slope * slope * slope / (2 * math.Abs(c))
-	normal := d.Left().Sub(d.Scale(b)).Scale(1 / slope)
-	if c < 0 {
-		normal = normal.Scale(-1)
-	}
-	center := mean.Add(d.Left().Scale(a)).Add(normal.Scale(radius))
-	return side{center, d, radius}
+	return side{mean.Add(center), d, radius}
 }
 
-// solve3 solves three linear equations by elimination with the largest pivot.
-func solve3(m [3][4]float64) (x, y, z float64, ok bool) {
-	for c := range 3 {
-		p := c
-		for r := c + 1; r < 3; r++ {
-			if math.Abs(m[r][c]) > math.Abs(m[p][c]) {
-				p = r
-			}
-		}
-		m[c], m[p] = m[p], m[c]
-		if math.Abs(m[c][c]) < 1e-12 {
-			return 0, 0, 0, false
-		}
-		for r := range 3 {
-			if r == c {
-				continue
-			}
-			k := m[r][c] / m[c][c]
-			for j := c; j < 4; j++ {
-				m[r][j] -= k * m[c][j]
-			}
-		}
-	}
-	return m[0][3] / m[0][0], m[1][3] / m[1][1], m[2][3] / m[2][2], true
-}
+// largestRadius in pixels is that of a circle which no side tells from a line.
+const largestRadius = 1e4
 
 // meet is the intersection of two sides that is nearest to a place.
 func meet(a, b side, near geometry.Point) (geometry.Point, bool) {
@@ -390,4 +372,74 @@ func circleCircle(a, b side) []geometry.Point {
 	foot := a.p.Add(d.Scale(x))
 	up := d.Left().Scale(math.Sqrt(h))
 	return []geometry.Point{foot.Add(up), foot.Sub(up)}
+}
+
+// smoothSteps is how far to either side the points reach that smooth one.
+const smoothSteps = 8
+
+// smooth moves each point of a run onto the parabola, in steps along the run, with
+// the least squares of distances from its neighbours (A. Savitzky, M. Golay, Analytical
+// Chemistry 36, 1964): the farthest neighbours that one parabola follows within the
+// noise of a side. Where none does, a point stays as it is.
+func smooth(points []geometry.Point) ring {
+	out := append(ring(nil), points...)
+	for i := range points {
+		for reach := smoothSteps; reach >= 2; reach /= 2 {
+			from, to := max(i-reach, 0), min(i+reach, len(points)-1)
+			if p, ok := parabola(points[from:to+1], i-from); ok {
+				out[i] = p
+				break
+			}
+		}
+	}
+	return out
+}
+
+// parabola is the value at point i of the parabola that fits the points, if it
+// follows them all.
+func parabola(points []geometry.Point, i int) (geometry.Point, bool) {
+	if len(points) < 4 {
+		return geometry.Point{}, false
+	}
+	var s [5]float64
+	var x, y [3]float64
+	for k, p := range points {
+		power := 1.0
+		for j := range s {
+			s[j] += power
+			if j < 3 {
+				x[j] += power * p.X
+				y[j] += power * p.Y
+			}
+			power *= float64(k - i)
+		}
+	}
+	m := [3][3]float64{{s[0], s[1], s[2]}, {s[1], s[2], s[3]}, {s[2], s[3], s[4]}}
+	ax, ay := solve3(m, x), solve3(m, y)
+	for k, p := range points {
+		t := float64(k - i)
+		q := geometry.Point{X: ax[0] + t*(ax[1]+t*ax[2]), Y: ay[0] + t*(ay[1]+t*ay[2])}
+		if !(q.DistanceTo(p) <= 2*sideNoise) {
+			return geometry.Point{}, false
+		}
+	}
+	return geometry.Point{X: ax[0], Y: ay[0]}, true
+}
+
+// solve3 solves three linear equations by Cramer's rule; not finite for none.
+func solve3(m [3][3]float64, v [3]float64) (x [3]float64) {
+	d := det3(m)
+	for c := range 3 {
+		n := m
+		for r := range 3 {
+			n[r][c] = v[r]
+		}
+		x[c] = det3(n) / d
+	}
+	return x
+}
+
+func det3(m [3][3]float64) float64 {
+	return m[0][0]*(m[1][1]*m[2][2]-m[1][2]*m[2][1]) - m[0][1]*(m[1][0]*m[2][2]-m[1][2]*m[2][0]) +
+		m[0][2]*(m[1][0]*m[2][1]-m[1][1]*m[2][0])
 }

@@ -45,14 +45,9 @@ func fitAll(rings []ring, tol float64, sharp bool) (geometry.Region, error) {
 
 // fitRing fits one ring, corner to corner.
 func fitRing(r ring, tol float64, sharp bool) (geometry.Contour, error) {
-	var runs []ring
-	if sharp {
-		runs = sharpen(r)
-	}
-	if len(runs) == 0 {
-		// Two halves, so that no run ends where it begins.
-		half := len(r) / 2
-		runs = []ring{r[:half+1], append(append(ring(nil), r[half:]...), r[0])}
+	runs := []ring{append(append(ring(nil), r...), r[0])}
+	if n := int(r.length() / stepPixels); sharp && n >= shortestRing {
+		runs = r.resample(n).runs()
 	}
 	var vertices []geometry.Vertex
 	for _, run := range runs {

@@ -20,7 +20,8 @@ func histogram(g grid) []int {
 // otsu finds the threshold with the largest variance between the two classes
 // (N. Otsu, "A threshold selection method from gray-level histograms", IEEE
 // Transactions on Systems, Man, and Cybernetics 9(1), 1979, 62-66). Where several
-// do equally well, as between two tones with nothing in between, it is their middle.
+// do equally well, as between two tones with nothing in between, it is the one
+// nearest to the middle of the two classes' means, where an edge between them lies.
 func otsu(counts []int) threshold {
 	best, first, last := -1.0, 0, 0
 	each(counts, func(k int, between float64) {
@@ -31,7 +32,18 @@ func otsu(counts []int) threshold {
 			last = k
 		}
 	})
-	return split(counts, float64(first+last)/2+0.5)
+	dark, light := mean(counts[:first+1], 0), mean(counts[last+1:], last+1)
+	return split(counts, min(max((dark+light)/2, float64(first)+0.5), float64(last)+0.5))
+}
+
+// mean of the levels from first on; 0 for none.
+func mean(counts []int, first int) float64 {
+	n, sum := 0.0, 0.0
+	for i, c := range counts {
+		n += float64(c)
+		sum += float64(c) * float64(first+i)
+	}
+	return sum / max(n, 1)
 }
 
 // split is a given threshold: the classes are the levels below it and above it.

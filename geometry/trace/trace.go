@@ -33,8 +33,8 @@ type Options struct {
 	// DespeckleMM2 is the area in mm² under which islands are dropped and holes are
 	// filled. Anything under four pixels is noise and always goes.
 	DespeckleMM2 float64
-	// ToleranceMM is how far lines and arcs may stray from the traced curve; 0 is a
-	// tenth of a pixel, which tracing itself is not much better than.
+	// ToleranceMM is how far lines and arcs may stray from the traced curve; 0 is 0.15
+	// pixels, which tracing itself is not much better than.
 	ToleranceMM float64
 	// MaxContours and MaxSegments bound the result; 0 is DefaultMaxContours and
 	// DefaultMaxSegments.
@@ -132,7 +132,7 @@ func Emblem(img image.Image, o Options) (Result, error) {
 }
 
 // defaultTolerance of lines and arcs, in pixels.
-const defaultTolerance = 0.1
+const defaultTolerance = 0.15
 
 func (o Options) check() error {
 	sizes := []struct {
