@@ -28,8 +28,9 @@ type hole struct {
 	WantedCut
 	depth  float64 // of its floor below the top, never more than the foam
 	box    geometry.Box
-	others []int // holes whose boxes meet its own
-	stuck  bool  // some of its wall is not cut through
+	others []int   // holes whose boxes meet its own
+	stuck  bool    // some of its wall is not cut through
+	off    float64 // how far its walls are off at worst, mm
 }
 
 // newHoles finds each hole's neighbours by walking the holes from left to right.
@@ -98,7 +99,7 @@ func (d *run) judgeWalls(x, ends *index, cuts []hole, i int) {
 	}
 	d.tellOvercut(over, cuts[i].Name)
 	d.tellUndercut(under, cuts[i].Name)
-	cuts[i].stuck = under.by > d.tolerance
+	cuts[i].stuck, cuts[i].off = under.by > d.tolerance, max(over.by, under.by)
 }
 
 func (d *run) tellOvercut(m miss, name string) {
@@ -168,6 +169,7 @@ func (d *run) judgeOutline(x, ends *index) {
 	}
 	d.tellOvercut(over, "the outline")
 	d.tellUndercut(under, "the outline")
+	d.edgeOff = max(over.by, under.by)
 	if tabs && float64(reached) < leastOutline*float64(all) {
 		d.wrong(d.trace.Lines, "outline-not-cut", "the outline is cut to its depth of %s mm along %s %% of its length only", mm(depth), mm(100*float64(reached)/float64(all)))
 	}

@@ -31,7 +31,7 @@ func ExampleRun() {
 	}
 	// Output:
 	// ok false, worst 2.000 mm over and 0.000 mm under
-	// line 5: floor-too-deep: cuts the floor of slot 2 mm too deep over 97.08 mm2, worst at X 9.65 Y 8.55
+	// line 5: floor-too-deep: cuts the floor of slot 2 mm too deep over 103.72 mm2, worst at X 9.85 Y 8.45
 }
 
 // What a program says of itself is enough for a dry run without its job.

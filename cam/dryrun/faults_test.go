@@ -291,8 +291,8 @@ func (p patient) changed(got dryrun.Result) bool {
 		if !p.tray[cell] {
 			continue
 		}
-		was := math.Min(float64(depth), thickMM)
-		is := math.Min(depthAt(got.Field, f.Center(cell%f.Columns, cell/f.Columns)), thickMM)
+		was := math.Min(float64(depth), p.setup.ThicknessMM)
+		is := math.Min(depthAt(got.Field, f.Center(cell%f.Columns, cell/f.Columns)), p.setup.ThicknessMM)
 		if math.Abs(was-is) > changedMM {
 			return true
 		}

@@ -7,8 +7,8 @@ import (
 	"traywright/geometry"
 )
 
-// Floors and untouched foam, cell by cell. Cells next to a wall are left out:
-// the probes answer for them.
+// Floors and untouched foam, cell by cell. A cell whose middle is no farther from
+// a wall than the wall may be off is left out: the probes answer for it.
 
 // judgeFloors compares the field with the plan away from the walls.
 func (d *run) judgeFloors(x *index, cuts []hole) {
@@ -21,7 +21,7 @@ func (d *run) judgeFloors(x *index, cuts []hole) {
 	for i := range cuts {
 		d.judgeFloor(x, cuts, i, classes)
 	}
-	d.judgeRest(x, classes)
+	d.judgeRest(x, cuts, classes)
 }
 
 // What a cell is, as bits.
@@ -51,7 +51,7 @@ func setBits(cells []uint8, bits uint8) {
 // markWalls marks the cells that a wall may cross, or that the tolerance, a
 // beam's flare or a layer's kerf may reach.
 func (d *run) markWalls(f *Field, classes []uint8, r geometry.Region) {
-	reach := f.CellMM*math.Sqrt2/2 + d.tolerance + d.flareMM() + d.blockSpreadMM()
+	reach := f.CellMM*math.Sqrt2/2 + d.wallMM()
 	for _, c := range r.Contours() {
 		for s := range c.Segments() {
 			for _, w := range sweepsOf(0, motionAlong(s), reach, 0, 0) {
@@ -59,6 +59,36 @@ func (d *run) markWalls(f *Field, classes []uint8, r geometry.Region) {
 			}
 		}
 	}
+}
+
+// wallMM is how far from a wanted wall the foam may differ: by the tolerance, a
+// beam's flare and what the layers of a block differ in kerf.
+func (d *run) wallMM() float64 { return d.tolerance + d.flareMM() + d.blockSpreadMM() }
+
+// clearOf reports whether a place is farther from the walls of some of the holes
+// than a wall may be off, or is known to be off.
+func (d *run) clearOf(p geometry.Point, cuts []hole, some ...int) bool {
+	for _, i := range some {
+		if !away(p, cuts[i].Shape, d.wallMM()+cuts[i].off) {
+			return false
+		}
+	}
+	return true
+}
+
+// away reports whether a place is farther than a limit from a region's boundary.
+func away(p geometry.Point, r geometry.Region, limit float64) bool {
+	if box := r.Bounds().Grow(limit); p.X < box.Min.X || p.X > box.Max.X || p.Y < box.Min.Y || p.Y > box.Max.Y {
+		return true
+	}
+	for _, c := range r.Contours() {
+		for s := range c.Segments() {
+			if on, _ := s.Nearest(p); on.DistanceTo(p) <= limit {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // motionAlong is a move along a segment.
@@ -138,17 +168,19 @@ func (d *run) judgeFloor(x *index, cuts []hole, i int, classes []uint8) {
 			if loose { // the plug falls out, to the very wall
 				f.DepthMM[cell] = max(f.DepthMM[cell], float32(h.depth))
 			}
-			if classes[cell]&(atWall|reported) != 0 || d.deeperHole(cuts, i, f.Center(c, row)) {
+			depth := float64(f.DepthMM[cell])
+			short, far := depth < h.depth-ToleranceMM, !h.Through && depth > h.depth+ToleranceMM
+			if !short && !far || classes[cell]&reported != 0 || d.deeperHole(cuts, i, f.Center(c, row)) {
 				continue
 			}
-			depth := float64(f.DepthMM[cell])
-			switch {
-			case depth < h.depth-ToleranceMM:
+			if classes[cell]&atWall != 0 && !d.clearOf(f.Center(c, row), cuts, append(cuts[i].others, i)...) {
+				continue
+			}
+			classes[cell] |= reported
+			if short {
 				shallow.add(f.Center(c, row), h.depth-depth)
-				classes[cell] |= reported
-			case !h.Through && depth > h.depth+ToleranceMM:
+			} else {
 				deep.add(f.Center(c, row), depth-h.depth)
-				classes[cell] |= reported
 			}
 		}
 	})
@@ -201,14 +233,21 @@ func (d *run) nearestLine(x *index, p geometry.Point) int {
 
 // judgeRest looks for cuts in what should be untouched: on the field, and along
 // the paths themselves, since a beam may pass between the middles of cells.
-func (d *run) judgeRest(x *index, classes []uint8) {
+func (d *run) judgeRest(x *index, cuts []hole, classes []uint8) {
 	f := &d.result.Field
 	limit := d.want.MarkDepthMM + ToleranceMM
+	all := make([]int, len(cuts))
+	for i := range all {
+		all[i] = i
+	}
 	var stray patch
 	for row := range f.Rows {
 		for c := range f.Columns {
 			cell := row*f.Columns + c
-			if classes[cell] == inSheet && f.DepthMM[cell] > float32(limit) {
+			if f.DepthMM[cell] <= float32(limit) || classes[cell]&^atWall != inSheet {
+				continue
+			}
+			if p := f.Center(c, row); classes[cell] == inSheet || away(p, d.want.Outline, d.wallMM()+d.edgeOff) && d.clearOf(p, cuts, all...) {
 				stray.add(f.Center(c, row), float64(f.DepthMM[cell]))
 			}
 		}

@@ -28,6 +28,7 @@ type run struct {
 	result    Result
 	counts    map[string]int // findings by rule
 	edges     map[int]edge   // by tool, made once
+	edgeOff   float64        // how far the outline is off at worst, mm
 	heldIn    map[int]bool   // layers that were told of: see slabs.go
 }
 
