@@ -51,7 +51,8 @@ type WantedCut struct {
 	Through bool
 }
 
-// Motion is one move as read, in mm, Z 0 at the top of the foam.
+// Motion is one move as read, in mm, Z 0 at the top of the foam. Where the
+// machine's profile has a scale these are true mm, and not the program's.
 type Motion struct {
 	Line     int // of the program
 	Rapid    bool
@@ -101,7 +102,7 @@ type Result struct {
 	Findings                        []Finding
 	Motions                         []Motion
 	Field                           Field
-	Min, Max                        Point // of all motions
+	Min, Max                        Point // of all motions, in the machine's own mm where it has a scale
 	CutMM, RapidMM                  float64
 	Seconds, LowerBoundSeconds      float64
 	RemovedMM3                      float64

@@ -51,7 +51,26 @@ func SetupFor(text []byte, machine func(id string) (profiles.Machine, bool)) Set
 	s.BreakthroughMM, _ = lengthMM(header["breakthrough"])
 	s.Passes, _ = strconv.Atoi(header["passes"])
 	s.KerfMM = kerfs(header["kerf"])
+	if x, y, ok := scales(header["scale"]); ok {
+		s.Machine.ScaleX, s.Machine.ScaleY = x, y
+	}
 	return s
+}
+
+// scales reads "X 0.997 Y 1.002, ...": what the program was corrected for,
+// whatever the profile says today.
+func scales(text string) (x, y profiles.Number, ok bool) {
+	text, _, _ = strings.Cut(text, ",")
+	words := strings.Fields(text)
+	if len(words) != 4 || words[0] != "X" || words[2] != "Y" {
+		return x, y, false
+	}
+	var errX, errY error
+	x.Value, errX = strconv.ParseFloat(words[1], 64)
+	y.Value, errY = strconv.ParseFloat(words[3], 64)
+	x.Source, y.Source = "the program's header", "the program's header"
+	plausible := func(v float64) bool { return v > 0.5 && v < 2 }
+	return x, y, errX == nil && errY == nil && plausible(x.Value) && plausible(y.Value)
 }
 
 // Header is the "key: value" comments at a program's start, as programs of this

@@ -44,6 +44,7 @@ func Run(path string, text []byte, s Setup, want *Wanted) Result {
 	d.motions()
 	d.checkStates()
 	d.checkExtents()
+	d.takeScale()
 	d.progress(0.2)
 	d.cutFoam()
 	d.progress(0.5)

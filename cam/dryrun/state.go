@@ -164,9 +164,12 @@ func (d *run) checkClamps(m Motion) {
 
 // crosses reports whether a disc of that radius on the move meets a rectangle of the bed.
 func (d *run) crosses(m Motion, radius, x, y, length, width float64) bool {
-	for _, s := range sweepsOf(0, m, radius, 0, 0) {
-		if s.meetsRectangle(x-d.setup.ZeroMM.X, y-d.setup.ZeroMM.Y, length, width) {
-			return true
+	scaleX, scaleY := d.setup.Machine.Scale()
+	for _, piece := range scaled(m, scaleX, scaleY) {
+		for _, s := range sweepsOf(0, piece, radius, 0, 0) {
+			if s.meetsRectangle(x-d.setup.ZeroMM.X, y-d.setup.ZeroMM.Y, length, width) {
+				return true
+			}
 		}
 	}
 	return false

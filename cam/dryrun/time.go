@@ -36,8 +36,9 @@ func (d *run) measureTime() {
 	next := 0
 	for i, s := range d.trace.Steps {
 		if next < len(d.stepOf) && d.stepOf[next] == i {
-			legs = d.appendLeg(legs, next)
-			next++
+			for ; next < len(d.stepOf) && d.stepOf[next] == i; next++ { // several where an arc has become oval
+				legs = d.appendLeg(legs, next)
+			}
 			continue
 		}
 		d.runLegs(legs) // whatever is not a move makes the machine stand

@@ -3,6 +3,7 @@ package gcode
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"traywright/cam/toolpath"
@@ -29,6 +30,7 @@ func header(p toolpath.Program, s toolpath.Stats, h Header, m profiles.Machine) 
 		say("skin", short(p.SkinMM)+" mm left under the outline, to cut with a knife")
 	}
 	say("machine", machineName(h, m))
+	say("scale", scaleText(m))
 	for _, line := range toolLines(p) {
 		say("tool", line)
 	}
@@ -61,6 +63,16 @@ func machineName(h Header, m profiles.Machine) string {
 		return m.ID
 	}
 	return m.ID + ", " + h.Machine
+}
+
+// scaleText begins with what the dry run reads; "" for a machine without scales.
+func scaleText(m profiles.Machine) string {
+	x, y := m.Scale()
+	if x == 1 && y == 1 {
+		return ""
+	}
+	number := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+	return "X " + number(x) + " Y " + number(y) + ", measured; X and Y below are divided by it, so that the foam comes out true"
 }
 
 func zeroText(m profiles.Machine) string {

@@ -59,6 +59,10 @@ func newProcess(sheet plan.Sheet, m profiles.Machine, tol float64) (process, err
 // then the pockets, the outline last. tol, in mm, is the distance under which
 // two points of a path are one.
 //
+// The moves and Drawn are in the machine's own mm: where it makes a little more
+// or less of a mm than one (profiles.Machine.Scale), they are as much shorter or
+// longer. Finished is as the foam will be.
+//
 // Pockets are grouped by tool number; within a group the way between them is
 // short (see tour) and a pocket that overlaps a deeper one comes before it.
 //
@@ -86,7 +90,7 @@ func Make(sheet plan.Sheet, m profiles.Machine, tol float64) (Program, error) {
 	}
 	b.program.ThicknessMM = sheet.ThicknessMM()
 	b.program.ClearZ, b.program.BreakthroughMM, b.program.SkinMM = proc.limits()
-	return b.program, nil
+	return forMachine(b.program, m)
 }
 
 // checkPlaces refuses what is nowhere: cuts without a shape, and numbers that are
