@@ -27,7 +27,8 @@ import (
 type sheetWork struct {
 	tray    *plan.Tray
 	sheet   *plan.Sheet
-	name    string // path of its files without the ending
+	name    string         // path of its files without the ending
+	passes  map[string]int // of a ladder's operations; nil where one setting rules
 	program toolpath.Program
 	stats   toolpath.Stats
 	run     dryrun.Result
@@ -44,6 +45,11 @@ func cutSheets(ctx context.Context, r Request, p *plan.Plan, o Options) ([]*shee
 			works = append(works, newSheetWork(&p.Trays[t], &p.Trays[t].Sheets[s]))
 		}
 	}
+	return works, cutEach(ctx, works, r, p, o)
+}
+
+// cutEach takes each sheet through the pipeline.
+func cutEach(ctx context.Context, works []*sheetWork, r Request, p *plan.Plan, o Options) error {
 	errs := make([]error, len(works))
 	var done int
 	var mu sync.Mutex
@@ -60,10 +66,10 @@ func cutSheets(ctx context.Context, r Request, p *plan.Plan, o Options) ([]*shee
 	})
 	for _, err := range errs {
 		if err != nil {
-			return nil, err
+			return err
 		}
 	}
-	return works, nil
+	return nil
 }
 
 // each calls f(0) to f(n-1) from as many goroutines as there are processors.
@@ -157,7 +163,7 @@ const fieldCellMM = 0.2
 // setup is what the machine and the foam are, for the dry run: nothing may be
 // faster or stronger than the recipes, which the shop rules have lowered.
 func (w *sheetWork) setup(m profiles.Machine) dryrun.Setup {
-	s := dryrun.Setup{Machine: m, KerfMM: map[int]float64{}, ThicknessMM: w.sheet.ThicknessMM(), CellMM: fieldCellMM}
+	s := dryrun.Setup{Machine: m, KerfMM: map[int]float64{}, ThicknessMM: w.sheet.ThicknessMM(), CellMM: fieldCellMM, PassesByOp: w.passes}
 	for _, c := range append([]plan.Cut{w.sheet.Edge}, w.sheet.Cuts...) {
 		for _, recipe := range c.Recipes {
 			s.KerfMM[c.Tool.Number] = max(s.KerfMM[c.Tool.Number], recipe.KerfMM.Value)
@@ -270,7 +276,7 @@ func (w *sheetWork) header(r Request, p *plan.Plan) gcode.Header {
 	}
 	return gcode.Header{
 		Job: r.Job.File, Tray: tray, Layer: layer, Foam: w.foams(), Machine: p.Machine.ID,
-		Recipe: recipeSources(w.sheet), ThicknessMM: w.sheet.ThicknessMM(), Requires: safety.Requires(w.uses(p.Machine), r.Rules),
+		Recipe: recipeSources(w.sheet), ThicknessMM: w.sheet.ThicknessMM(), Notes: w.sheet.Notes, Requires: safety.Requires(w.uses(p.Machine), r.Rules),
 		Cautions: safety.Cautions(w.uses(p.Machine), r.Rules),
 	}
 }

@@ -103,7 +103,8 @@ type Sheet struct {
 	Layers []Layer // top to bottom, Top measured from the tray's top
 	Cuts   []Cut   // pockets of this sheet, in no order yet
 	Marks  []geometry.Path
-	Edge   Cut // the outline; Shape is the tray itself
+	Edge   Cut      // the outline; Shape is the tray itself
+	Notes  []string // for the program's header, a line each
 }
 
 // ThicknessMM is the sheet's whole thickness.
