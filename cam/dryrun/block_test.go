@@ -32,12 +32,6 @@ func block(t *testing.T, upper, lower float64) ([]byte, dryrun.Setup, dryrun.Wan
 	edge := geometry.NewRegion(geometry.Rectangle(box(0, 0, 80, 70), 5))
 	s.Edge = plan.Cut{Name: "outline", Shape: edge, Design: edge, DepthMM: 24, Through: true, Tool: m.Tools[0], Recipes: recipes}
 	program, setup, want := made(t, s, m)
-	setup.KerfMM = map[int]float64{1: upper}
-	setup.Layers = []dryrun.Layer{
-		{Name: "pe-30", ThicknessMM: 12, KerfMM: map[int]float64{1: upper}},
-		{Name: "pe-45", ThicknessMM: 12, KerfMM: map[int]float64{1: lower}},
-	}
-	want.OutlineDepthMM = 24 - recipes[1].SkinMM.Value
 	return program, setup, want
 }
 

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -36,30 +37,67 @@ func laserRecipe(r *rand.Rand) profiles.Recipe {
 		FocusStepMM: number(2 * r.Float64()), LeadInMM: number(4 * r.Float64()), CornerRadiusMM: number(0.5)}
 }
 
-// randomTray is a sheet of foam with pockets in a grid of places, no two alike.
+// randomTray is a sheet of foam with pockets in a grid of places, no two alike,
+// cut by the recipe of its one layer.
 func randomTray(t testing.TB, r *rand.Rand, m profiles.Machine) plan.Sheet {
 	recipe := routerRecipe(r)
 	if m.Process == profiles.Laser {
 		recipe = laserRecipe(r)
 	}
-	thickness := math.Round(1e4*(8+25*r.Float64())) / 1e4
-	s := plan.Sheet{Number: 1, Layers: []plan.Layer{{Thickness: units.Length(math.Round(thickness * 1e6))}}}
-	thickness = s.ThicknessMM()
+	return randomSheet(t, r, m, recipe)
+}
+
+// randomSheet has a layer for each recipe.
+func randomSheet(t testing.TB, r *rand.Rand, m profiles.Machine, recipes ...profiles.Recipe) plan.Sheet {
+	s := plan.Sheet{Number: 1}
+	var top units.Length
+	for range recipes {
+		thickness := units.Length(math.Round(1e4*(8+25*r.Float64())/float64(len(recipes))) * 1e2)
+		s.Layers = append(s.Layers, plan.Layer{Thickness: thickness, Top: top})
+		top += thickness
+	}
+	thickness, widest := s.ThicknessMM(), 0.0
+	for _, recipe := range recipes {
+		widest = max(widest, cutRadius(recipe, m))
+	}
 	columns, rows := 1+r.IntN(3), 1+r.IntN(3)
 	for i := range columns * rows {
 		at := box(8+50*float64(i%columns), 8+45*float64(i/columns), 42, 37)
-		c := plan.Cut{Name: fmt.Sprintf("pocket %d", i+1), Shape: opened(t, randomShape(t, r, at), cutRadius(recipe, m)), Tool: m.Tools[0], Recipes: []profiles.Recipe{recipe}}
+		c := plan.Cut{Name: fmt.Sprintf("pocket %d", i+1), Tool: m.Tools[0], Recipes: recipes, DepthMM: thickness}
 		c.Through = m.Process == profiles.Laser || r.IntN(3) == 0
-		c.DepthMM = thickness
 		if !c.Through {
 			c.DepthMM = thickness * (0.1 + 0.8*r.Float64())
+		}
+		c.Shape = opened(t, randomShape(t, r, at), widest)
+		if !c.Through && r.IntN(4) == 0 {
+			c.Shape = withIsland(t, r, at, widest)
 		}
 		c.Design = c.Shape
 		s.Cuts = append(s.Cuts, c)
 	}
 	edge := geometry.NewRegion(geometry.Rectangle(box(0, 0, 8+50*float64(columns), 8+45*float64(rows)), 1+9*r.Float64()))
-	s.Edge = plan.Cut{Name: "outline", Shape: edge, Design: edge, DepthMM: thickness, Through: true, Tool: m.Tools[0], Recipes: []profiles.Recipe{recipe}}
+	s.Edge = plan.Cut{Name: "outline", Shape: edge, Design: edge, DepthMM: thickness, Through: true, Tool: m.Tools[0], Recipes: recipes}
 	return s
+}
+
+// withIsland is a rounded pocket around foam that stays.
+func withIsland(t testing.TB, r *rand.Rand, b geometry.Box, radius float64) geometry.Region {
+	middle := b.Min.Add(b.Max).Scale(0.5)
+	island := geometry.Circle(middle, 2+5*r.Float64())
+	shape := geometry.NewRegion(geometry.Rectangle(b, 5), island.Reverse())
+	return opened(t, shape, radius)
+}
+
+// stepped adds a pocket that overlaps the first one, at another depth.
+func stepped(t testing.TB, r *rand.Rand, s *plan.Sheet) {
+	first := s.Cuts[0]
+	b := first.Shape.Bounds()
+	middle := b.Min.Add(b.Max).Scale(0.5)
+	c := first
+	c.Name, c.Through, c.DepthMM = "step", false, s.ThicknessMM()*(0.1+0.8*r.Float64())
+	c.Shape = geometry.NewRegion(geometry.Rectangle(box(middle.X-10*r.Float64()-4, middle.Y-10*r.Float64()-4, 20, 18), 4))
+	c.Design = c.Shape
+	s.Cuts = append(s.Cuts, c)
 }
 
 // cutRadius is the least radius of a corner that the tool leaves.
@@ -115,41 +153,96 @@ func made(t testing.TB, s plan.Sheet, m profiles.Machine) ([]byte, dryrun.Setup,
 	require.NoError(t, err)
 	var b bytes.Buffer
 	require.NoError(t, gcode.Write(&b, p, toolpath.Measure(p, m), gcode.Header{}, m))
-	recipe := s.Edge.Recipes[0]
-	setup := dryrun.Setup{Machine: m, KerfMM: map[int]float64{m.Tools[0].Number: recipe.KerfMM.Value}, ThicknessMM: s.ThicknessMM(),
+	recipe, tool := s.Edge.Recipes[0], m.Tools[0].Number
+	setup := dryrun.Setup{Machine: m, KerfMM: map[int]float64{tool: recipe.KerfMM.Value}, ThicknessMM: s.ThicknessMM(), TaperDegrees: recipe.TaperDegrees.Value,
 		BreakthroughMM: recipe.BreakthroughMM.Value, Passes: int(recipe.Passes.Value), MaxPlungeMMPerMin: recipe.PlungeMMPerMin.Value}
-	want := dryrun.Wanted{Outline: s.Edge.Shape, OutlineDepthMM: s.ThicknessMM() - recipe.SkinMM.Value}
+	for i, l := range s.Layers {
+		if len(s.Layers) > 1 {
+			setup.Layers = append(setup.Layers, dryrun.Layer{Name: l.Foam.ID, ThicknessMM: l.Thickness.MM(), KerfMM: map[int]float64{tool: s.Edge.Recipes[i].KerfMM.Value}})
+		}
+	}
+	want := dryrun.Wanted{Outline: s.Edge.Shape, OutlineDepthMM: s.ThicknessMM() - s.Edge.Recipes[len(s.Edge.Recipes)-1].SkinMM.Value}
 	for _, c := range s.Cuts {
 		want.Cuts = append(want.Cuts, dryrun.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through})
 	}
 	return b.Bytes(), setup, want
 }
 
+// variants are what the trays of the long run are, in turn, with the warnings
+// that they may earn.
+var variants = []struct {
+	machine func() profiles.Machine
+	sheet   func(t testing.TB, r *rand.Rand, m profiles.Machine) plan.Sheet
+	may     string
+}{
+	{routerMachine, randomTray, ""},
+	{laserMachine, randomTray, ""},
+	{onTheBed, func(t testing.TB, r *rand.Rand, m profiles.Machine) plan.Sheet {
+		s := randomTray(t, r, m)
+		stepped(t, r, &s)
+		return s
+	}, ""},
+	{laserMachine, func(t testing.TB, r *rand.Rand, m profiles.Machine) plan.Sheet {
+		recipe := laserRecipe(r)
+		recipe.TaperDegrees = number(r.Float64())
+		return randomSheet(t, r, m, recipe)
+	}, "tapered-walls"},
+	{routerMachine, func(t testing.TB, r *rand.Rand, m profiles.Machine) plan.Sheet {
+		recipes := make([]profiles.Recipe, 2+r.IntN(2))
+		for i := range recipes {
+			recipes[i] = routerRecipe(r)
+			recipes[i].KerfMM = number(cutterMM + 0.3*r.Float64())
+		}
+		s := randomSheet(t, r, m, recipes...)
+		s.Number = 0
+		return s
+	}, "layer-kerf"},
+}
+
+func onTheBed() profiles.Machine {
+	m := routerMachine()
+	m.ZZero = profiles.ZBed
+	return m
+}
+
+// The laps of a lower layer are laid out for the widest kerf above it. In a
+// foam with a narrower one they may leave a sliver standing, which the dry run
+// refuses; such trays are counted.
 func TestRandomTraysAreCutAsMeant(t *testing.T) {
-	worst := 0.0
+	worst, refused := 0.0, 0
 	for i := *firstSeed; i < *firstSeed+*trayCount; i++ {
 		r := rand.New(rand.NewPCG(uint64(i), 31))
-		m := routerMachine()
-		if i%3 == 2 {
-			m = laserMachine()
-		}
-		s := randomTray(t, r, m)
+		v := variants[i%len(variants)]
+		m := v.machine()
+		s := v.sheet(t, r, m)
 		program, setup, want := made(t, s, m)
 		setup.CellMM = 0.2
 		got := dryrun.Run(fmt.Sprint("tray ", i), program, setup, &want)
+		require.LessOrEqual(t, got.WorstOvercutMM, 0.002, "tray %d: %+v", i, got.Findings)
+		if v.may == "layer-kerf" && slices.Contains(rulesOf(got), "foam-left") {
+			refused++
+			continue
+		}
 		require.True(t, got.OK, "tray %d: %+v", i, got.Findings)
-		require.Empty(t, got.Findings, "tray %d", i)
+		for _, rule := range rulesOf(got) {
+			require.Equal(t, v.may, rule, "tray %d: %+v", i, got.Findings)
+		}
 		checkVolume(t, s, m, got)
 		worst = max(worst, got.WorstOvercutMM, got.WorstUndercutMM)
 	}
-	t.Logf("%d trays, worst wall %.6f mm", *trayCount, worst)
+	t.Logf("%d trays, worst wall %.6f mm, %d blocks refused", *trayCount, worst, refused)
+	require.LessOrEqual(t, refused, *trayCount/20)
 	require.Less(t, worst, 0.002)
 }
 
 // checkVolume holds what was removed inside each pocket's bounds against its
-// exact area and depth. A wall may lie anywhere in its cell, so a cell's half
+// exact area and depth, where the cut is as wide at the bottom as at the top and
+// the pocket is its own. A wall may lie anywhere in its cell, so a cell's half
 // along every wall is the field's own error.
 func checkVolume(t *testing.T, s plan.Sheet, m profiles.Machine, got dryrun.Result) {
+	if len(s.Layers) > 1 || s.Edge.Recipes[0].TaperDegrees.Value > 0 || s.Cuts[len(s.Cuts)-1].Name == "step" {
+		return
+	}
 	through := s.ThicknessMM()
 	if m.Process == profiles.Router {
 		through += s.Edge.Recipes[0].BreakthroughMM.Value
