@@ -59,21 +59,31 @@ type Line struct {
 // for text that cannot be set, numbers out of range, or an outline beyond the limits
 // of ParseFont.
 func (f *Face) Set(text string, s Setting) (Line, error) {
+	runes, s, err := f.prepare(text, s)
+	if err != nil {
+		return Line{}, err
+	}
+	shapes, err := f.shapes(runes, s)
+	if err != nil {
+		return Line{}, err
+	}
+	return f.layOut(runes, shapes, s)
+}
+
+// prepare looks at everything that can be wrong before a letter is drawn.
+func (f *Face) prepare(text string, s Setting) ([]rune, Setting, error) {
 	if f.source == nil {
-		return Line{}, &Fault{RuleFont, "this face has no letters", "take a shipped face or a font file"}
+		return nil, s, &Fault{RuleFont, "this face has no letters", "take a shipped face or a font file"}
 	}
 	s, err := s.check()
 	if err != nil {
-		return Line{}, err
+		return nil, s, err
 	}
 	runes, err := characters(text)
 	if err != nil {
-		return Line{}, err
+		return nil, s, err
 	}
-	if err := f.missing(runes); err != nil {
-		return Line{}, err
-	}
-	return f.set(runes, s)
+	return runes, s, f.missing(runes)
 }
 
 // check refuses numbers out of range and puts the default tolerance in.
@@ -85,8 +95,8 @@ func (s Setting) check() (Setting, error) {
 		s.ToleranceMM = 0.01
 	}
 	switch {
-	case !(s.HeightMM >= 0.5 && s.HeightMM <= 1000):
-		return fault("a letter height of %g mm is outside 0.5 to 1000 mm", s.HeightMM)
+	case !(s.HeightMM >= leastHeight && s.HeightMM <= mostHeight):
+		return fault("a letter height of %g mm is outside %g to %d mm", s.HeightMM, leastHeight, mostHeight)
 	case !(math.Abs(s.TrackingMM) <= 10*s.HeightMM):
 		return fault("a tracking of %g mm is more than 10 times the height of %g mm", s.TrackingMM, s.HeightMM)
 	case s.ArcRadiusMM != 0 && !(math.Abs(s.ArcRadiusMM) >= s.HeightMM/2 && math.Abs(s.ArcRadiusMM) <= 1e6):
@@ -101,38 +111,49 @@ func (s Setting) check() (Setting, error) {
 	return s, nil
 }
 
-// set makes each letter at the origin, then moves it to its place.
-func (f *Face) set(runes []rune, s Setting) (Line, error) {
-	scale := s.HeightMM / f.source.capital()
+// shapes makes each letter of the text once.
+func (f *Face) shapes(runes []rune, s Setting) (map[rune]shape, error) {
 	made := map[rune]shape{}
+	for _, r := range runes {
+		if _, ok := made[r]; ok {
+			continue
+		}
+		g, err := f.glyphOrSpace(r)
+		if err != nil {
+			return nil, err
+		}
+		if made[r], err = g.made(s.HeightMM/f.source.capital(), s); err != nil {
+			return nil, fmt.Errorf("the letter %s: %w", named(r), err)
+		}
+	}
+	return made, nil
+}
+
+// layOut puts the letters, which have the height of the setting, on their baseline.
+func (f *Face) layOut(runes []rune, shapes map[rune]shape, s Setting) (Line, error) {
+	scale := s.HeightMM / f.source.capital()
 	starts := make([]float64, len(runes))
 	pen := 0.0
 	for i, r := range runes {
-		if _, ok := made[r]; !ok {
-			g, err := f.glyphOrSpace(r)
-			if err != nil {
-				return Line{}, err
-			}
-			if made[r], err = g.made(scale, s); err != nil {
-				return Line{}, fmt.Errorf("the letter %s: %w", named(r), err)
-			}
-		}
 		if i > 0 {
 			pen += f.source.kern(runes[i-1], r)*scale + s.TrackingMM
 		}
 		starts[i] = pen
-		pen += made[r].advance
+		pen += shapes[r].advance
 	}
-	line := Line{HeightMM: s.HeightMM, AdvanceMM: pen, Box: geometry.EmptyBox()}
 	if err := s.checkArc(pen); err != nil {
 		return Line{}, err
 	}
+	line := Line{HeightMM: s.HeightMM, AdvanceMM: pen, Box: geometry.EmptyBox()}
 	for i, r := range runes {
-		letter := made[r].at(r, s.place(starts[i], made[r].advance, pen))
-		line.Letters = append(line.Letters, letter)
-		line.Box = line.Box.Union(letter.Box)
+		line.add(shapes[r].at(r, s.place(starts[i], shapes[r].advance, pen)))
 	}
 	return line, nil
+}
+
+func (l *Line) add(letter Letter) {
+	l.Letters = append(l.Letters, letter)
+	l.Box = l.Box.Union(letter.Box)
 }
 
 // glyphOrSpace lets any space of Unicode stand for the plain one where the face has
@@ -274,9 +295,8 @@ func distinct(vertices []geometry.Vertex) []geometry.Vertex {
 func (l Line) Transform(t geometry.Transform) Line {
 	moved := Line{HeightMM: l.HeightMM * factor(t), AdvanceMM: l.AdvanceMM * factor(t), Box: geometry.EmptyBox()}
 	for _, letter := range l.Letters {
-		letter = shape{region: letter.Region, strokes: letter.Strokes, bridges: letter.Bridges}.at(letter.Rune, t)
-		moved.Letters = append(moved.Letters, letter)
-		moved.Box = moved.Box.Union(letter.Box)
+		s := shape{region: letter.Region, strokes: letter.Strokes, bridges: letter.Bridges}
+		moved.add(s.at(letter.Rune, t))
 	}
 	return moved
 }

@@ -8,6 +8,8 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"golang.org/x/text/unicode/norm"
+
 	"traywright/geometry"
 )
 
@@ -18,7 +20,17 @@ var strokesTable string
 const gridCapital = 14
 
 // strokeFace is the single-stroke alphabet.
-type strokeFace map[rune]glyph
+type strokeFace struct {
+	letters map[rune]glyph
+	marks   map[rune]mark
+	kerning map[[2]rune]float64
+}
+
+// mark is a combining mark: "over" or "under" the middle of a letter, or at its "foot".
+type mark struct {
+	where   string
+	strokes []geometry.Path
+}
 
 // alphabet reads the table, which is ours: a mistake in it is a bug, and the tests
 // read it too.
@@ -31,13 +43,13 @@ func alphabet() strokeFace {
 }
 
 func readStrokes(table string) (strokeFace, error) {
-	face := strokeFace{}
+	face := strokeFace{map[rune]glyph{}, map[rune]mark{}, map[[2]rune]float64{}}
 	for n, line := range strings.Split(table, "\n") {
 		if line == "" || strings.HasPrefix(line, "--") {
 			continue
 		}
 		if err := face.readLine(line); err != nil {
-			return nil, fmt.Errorf("line %d, %q: %w", n+1, line, err)
+			return face, fmt.Errorf("line %d, %q: %w", n+1, line, err)
 		}
 	}
 	return face, nil
@@ -45,29 +57,64 @@ func readStrokes(table string) (strokeFace, error) {
 
 func (f strokeFace) readLine(line string) error {
 	fields := strings.Fields(line)
-	if len(fields) < 3 || utf8.RuneCountInString(fields[0]) != 1 {
+	if len(fields) < 3 {
 		return fmt.Errorf("it needs a letter, two numbers and a path")
 	}
-	r, _ := utf8.DecodeRuneInString(fields[0])
-	left, err := strconv.ParseFloat(fields[1], 64)
-	if err != nil {
-		return err
+	switch fields[0] {
+	case "mark":
+		return f.readMark(fields)
+	case "kern":
+		return f.readKern(fields)
+	default:
+		return f.readLetter(fields)
 	}
-	right, err := strconv.ParseFloat(fields[2], 64)
-	if err != nil {
-		return err
+}
+
+func (f strokeFace) readLetter(fields []string) error {
+	r, size := utf8.DecodeRuneInString(fields[0])
+	left, errLeft := strconv.ParseFloat(fields[1], 64)
+	right, errRight := strconv.ParseFloat(fields[2], 64)
+	if size != len(fields[0]) || errLeft != nil || errRight != nil {
+		return fmt.Errorf("it needs one letter and two numbers")
+	}
+	if _, twice := f.letters[r]; twice {
+		return fmt.Errorf("the letter stands there twice")
 	}
 	strokes, err := f.readPath(fields[3:])
 	if err != nil {
 		return err
 	}
-	if _, twice := f[r]; twice {
-		return fmt.Errorf("the letter stands there twice")
-	}
 	g := glyph{strokes: shift(strokes, left, 0), left: left}
-	g.advance = max(g.box().Max.X, left) + right
-	f[r] = g
+	g.advance = max(bounds(g.strokes).Max.X, left) + right
+	f.letters[r] = g
 	return nil
+}
+
+func (f strokeFace) readMark(fields []string) error {
+	number, err := strconv.ParseUint(fields[1], 16, 32)
+	if err != nil {
+		return err
+	}
+	where := fields[2]
+	if where != "over" && where != "under" && where != "foot" {
+		return fmt.Errorf("a mark stands over, under or at the foot, not %q", where)
+	}
+	strokes, err := f.readPath(fields[3:])
+	f.marks[rune(number)] = mark{where, strokes}
+	return err
+}
+
+func (f strokeFace) readKern(fields []string) error {
+	by, err := strconv.ParseFloat(fields[1], 64)
+	for _, pair := range fields[2:] {
+		p := []rune(pair)
+		if len(p) != 2 {
+			return fmt.Errorf("%q is no pair", pair)
+		}
+		f.kerning[[2]rune{p[0], p[1]}] = by
+		f.kerning[[2]rune{p[1], p[0]}] = by
+	}
+	return err
 }
 
 // shift moves strokes.
@@ -79,10 +126,10 @@ func shift(strokes []geometry.Path, dx, dy float64) []geometry.Path {
 	return moved
 }
 
-// box bounds the strokes of a glyph.
-func (g glyph) box() geometry.Box {
+// bounds holds all strokes.
+func bounds(strokes []geometry.Path) geometry.Box {
 	b := geometry.EmptyBox()
-	for _, p := range g.strokes {
+	for _, p := range strokes {
 		b = b.Union(p.Bounds())
 	}
 	return b
@@ -104,11 +151,11 @@ func (f strokeFace) readPath(fields []string) ([]geometry.Path, error) {
 			flush()
 		case field[0] == '=' && len(field) > 1:
 			r, _ := utf8.DecodeRuneInString(field[1:])
-			g, ok := f[r]
+			g, ok := f.letters[r]
 			if !ok {
 				return nil, fmt.Errorf("no letter %q further up", r)
 			}
-			strokes = append(strokes, g.bare()...)
+			strokes = append(strokes, shift(g.strokes, -g.left, 0)...)
 		default:
 			next, err := readPoint(now, field)
 			if err != nil {
@@ -181,24 +228,91 @@ func quarter(now []geometry.Vertex, b geometry.Point, side float64) []geometry.V
 	return append(now, geometry.Vertex{Point: joint, Bulge: side * math.Tan(math.Atan2(p, q)/4)})
 }
 
-// bare is the strokes of a glyph moved back to x = 0 of the table. The room on the left is what
-// readLine put there.
-func (g glyph) bare() []geometry.Path { return shift(g.strokes, -g.left, 0) }
-
 func (f strokeFace) capital() float64 { return gridCapital }
 
 func (f strokeFace) single() bool { return true }
 
-func (f strokeFace) kern(left, right rune) float64 { return 0 }
+// kern goes by the letters without their marks.
+func (f strokeFace) kern(left, right rune) float64 {
+	return f.kerning[[2]rune{base(left), base(right)}]
+}
+
+func base(r rune) rune {
+	first, _ := utf8.DecodeRune(norm.NFD.AppendString(nil, string(r)))
+	return first
+}
 
 func (f strokeFace) has(r rune) bool {
 	_, err := f.glyph(r)
 	return err == nil
 }
 
+// glyph is the letter of the table, or is put together from a letter and its marks.
 func (f strokeFace) glyph(r rune) (glyph, error) {
-	if g, ok := f[r]; ok {
+	if g, ok := f.letters[r]; ok {
 		return g, nil
 	}
-	return glyph{}, &MissingError{Face: Strokes, Runes: []rune{r}}
+	parts := []rune(norm.NFD.String(string(r)))
+	g, ok := f.letters[parts[0]]
+	ok = ok && len(parts) > 1
+	for i, p := range parts[1:] {
+		m, known := f.marks[p]
+		ok = ok && known
+		if i == 0 && m.where == "over" {
+			g = f.dotless(parts[0])
+		}
+		g = g.with(m)
+	}
+	if !ok {
+		return glyph{}, &MissingError{Face: Strokes, Runes: []rune{r}, Hint: "use another face, or another spelling"}
+	}
+	return g, nil
+}
+
+// dotless is the letter as it stands under a mark.
+func (f strokeFace) dotless(r rune) glyph {
+	switch r {
+	case 'i':
+		r = 'ı'
+	case 'j':
+		r = 'ȷ'
+	}
+	return f.letters[r]
+}
+
+// leastRoom is what stays free beside a mark that is wider than its letter.
+const leastRoom = 0.6
+
+// with puts a mark on the letter.
+func (g glyph) with(m mark) glyph {
+	b := bounds(g.strokes)
+	x, y := (b.Min.X+b.Max.X)/2, 0.0
+	switch m.where {
+	case "over":
+		y = max(b.Max.Y, 0)
+	case "foot":
+		x = g.foot()
+	}
+	marked := glyph{strokes: append(shift(g.strokes, 0, 0), shift(m.strokes, x, y)...), left: g.left, advance: g.advance}
+	b = bounds(marked.strokes)
+	if short := leastRoom - b.Min.X; short > 0 {
+		marked.strokes = shift(marked.strokes, short, 0)
+		marked.left += short
+		marked.advance += short
+	}
+	marked.advance = max(marked.advance, bounds(marked.strokes).Max.X+leastRoom)
+	return marked
+}
+
+// foot is the rightmost vertex on the baseline.
+func (g glyph) foot() float64 {
+	x := math.Inf(-1)
+	for _, p := range g.strokes {
+		for _, v := range p.Vertices() {
+			if math.Abs(v.Y) < 0.5 {
+				x = max(x, v.X)
+			}
+		}
+	}
+	return x
 }
