@@ -19,7 +19,7 @@ import (
 //go:embed cutsheet.md.tmpl
 var cutSheetText string
 
-var cutSheetTemplate = template.Must(template.New(CutSheetName).Funcs(template.FuncMap{"md": markdown}).Parse(cutSheetText))
+var cutSheetTemplate = template.Must(template.New(CutSheetName).Funcs(template.FuncMap{"md": markdown, "boxes": boxes, "next": next}).Parse(cutSheetText))
 
 // markdown keeps the user's text from being read as Markdown or HTML, and on
 // one line.
@@ -30,20 +30,33 @@ var markdownEscapes = strings.NewReplacer(
 
 func markdown(s string) string { return markdownEscapes.Replace(s) }
 
+// next numbers steps from 1.
+func next(i int) int { return i + 1 }
+
+// boxes is a box to tick for each copy, as far as a line goes.
+func boxes(copies int) string {
+	const most = 12
+	return strings.TrimSpace(strings.Repeat("[ ] ", min(copies, most)))
+}
+
 // The page's tables, a struct a row, already as text.
 type (
 	cutSheetPage struct {
-		Title, Machine, ZZero string
-		Process               profiles.Process
-		Requires, Cautions    []string
-		Findings              finding.List
-		Material              []materialRow
-		Settings              []settingRow
-		Steps                 []stepRow
-		Trays, Blocks         []trayRow
-		Skin                  string // left under the outlines; "" for none
-		Cases                 []casePart
-		Packing               []packingRow
+		Title, Machine string
+		Process        profiles.Process
+		Before         []string
+		Findings       finding.List
+		Material       []materialRow
+		Steps          []stepRow
+		Trays, Blocks  []trayRow
+		Cases          []casePart
+		Sheets         []sheetPart
+	}
+	// sheetPart is one sheet of foam: the page that the PDF has of it, with the
+	// picture's name and the glue-up drawn in letters.
+	sheetPart struct {
+		paper.Sheet
+		Image, Section string
 	}
 	materialRow struct {
 		Foam, Thickness, Blank, For string
@@ -77,13 +90,13 @@ type (
 func cutSheet(r Request, p *plan.Plan, works []*sheetWork, found finding.List) ([]byte, error) {
 	w := pageWriter{unit: r.Unit, plan: p, works: works}
 	page := cutSheetPage{
-		Title: p.Job.Game, Machine: p.Machine.Name, Process: p.Machine.Process, ZZero: zeroText[p.Machine.ZZero],
-		Requires: safety.Requires(w.uses(), r.Rules), Cautions: safety.Cautions(w.uses(), r.Rules), Findings: found,
-		Material: w.material(), Settings: w.settings(), Steps: w.steps(),
-		Trays: w.trays(), Skin: w.skin(), Cases: w.cases(), Packing: w.packing(),
+		Title: w.title(), Machine: p.Machine.Name, Process: p.Machine.Process, Before: w.before(r.Rules), Findings: toldHere(found),
+		Material: w.material(), Steps: w.steps(), Trays: w.trays(), Cases: w.cases(),
 	}
-	if page.Title == "" {
-		page.Title = p.Job.File
+	for _, work := range works {
+		page.Sheets = append(page.Sheets, sheetPart{
+			Sheet: w.paperSheet(work, r.Rules), Image: work.name + ".png", Section: paper.SectionText(work.tray, work.sheet.Number, r.Unit),
+		})
 	}
 	for _, t := range page.Trays {
 		if t.Block {
@@ -106,6 +119,9 @@ type pageWriter struct {
 	plan  *plan.Plan
 	works []*sheetWork
 }
+
+// Cautions are what to mind in the whole job, for the terminal.
+func Cautions(r Request, p *plan.Plan) []string { return safety.Cautions(uses(r, p.Machine), r.Rules) }
 
 // uses is everything that the job puts under the machine.
 func (w pageWriter) uses() []safety.Use {
@@ -172,18 +188,42 @@ func (w pageWriter) settings() []settingRow {
 }
 
 func (w pageWriter) setting(r profiles.Recipe) settingRow {
-	row := settingRow{
-		Foam: r.Foam, Tool: r.Tool,
-		Kerf: w.length(r.KerfMM.Value), Feed: w.length(r.FeedMMPerMin.Value) + "/min", Source: r.KerfMM.Source,
-	}
+	row := settingRow{Foam: r.Foam, Tool: r.Tool, Kerf: w.length(r.KerfMM.Value), Feed: w.length(r.FeedMMPerMin.Value) + "/min"}
 	if w.plan.Machine.Process == profiles.Laser {
 		row.Steps = fmt.Sprintf("%g passes", r.Passes.Value)
 		row.Power = fmt.Sprintf("%g %%", r.PowerPercent.Value)
+		row.Source = sourcesOf(named{"feed", r.FeedMMPerMin}, named{"passes", r.Passes}, named{"power", r.PowerPercent}, named{"kerf", r.KerfMM})
 		return row
 	}
 	row.Steps = w.length(r.StepdownMM.Value)
 	row.Power = fmt.Sprintf("%g rpm", r.RPM.Value)
+	row.Source = sourcesOf(named{"feed", r.FeedMMPerMin}, named{"step-down", r.StepdownMM}, named{"speed", r.RPM}, named{"kerf", r.KerfMM})
 	return row
+}
+
+// named is a number and what the page calls it.
+type named struct {
+	name string
+	profiles.Number
+}
+
+// sourcesOf says where numbers come from, those of one source together.
+func sourcesOf(numbers ...named) string {
+	var sources []string
+	names := map[string][]string{}
+	for _, n := range numbers {
+		if n.Source == "" {
+			continue
+		}
+		if names[n.Source] == nil {
+			sources = append(sources, n.Source)
+		}
+		names[n.Source] = append(names[n.Source], n.name)
+	}
+	for i, source := range sources {
+		sources[i] = strings.Join(names[source], ", ") + ": " + source
+	}
+	return strings.Join(sources, ". ")
 }
 
 func (w pageWriter) steps() []stepRow {
@@ -213,18 +253,6 @@ func (w pageWriter) trays() []trayRow {
 		})
 	}
 	return rows
-}
-
-// skin is the thickest skin that a program leaves under its outline.
-func (w pageWriter) skin() string {
-	thickest := 0.0
-	for _, work := range w.works {
-		thickest = max(thickest, work.program.SkinMM)
-	}
-	if thickest == 0 {
-		return ""
-	}
-	return w.length(thickest)
 }
 
 func (w pageWriter) cases() []casePart {

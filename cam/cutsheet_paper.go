@@ -22,7 +22,7 @@ func paperCutSheet(r Request, p *plan.Plan, works []*sheetWork, found finding.Li
 	w := pageWriter{unit: r.Unit, plan: p, works: works}
 	job := paper.Job{
 		Title: w.title() + ": cut sheet", Head: "Cut sheet for " + w.title(), Aside: fmt.Sprintf("%s (%s)", p.Machine.Name, p.Machine.Process),
-		Overview: overview, Before: append(safety.Requires(w.uses(), r.Rules), spelling, "Each sheet's thickness is measured: foam is rarely as thick as its label says"),
+		Overview: overview, Before: w.before(r.Rules),
 	}
 	job.Worth = worth(found)
 	for _, m := range w.material() {
@@ -44,7 +44,7 @@ const mostFindings = 8
 
 // worth is the findings in words, warnings first.
 func worth(found finding.List) []string {
-	found = slices.Clone(found)
+	found = toldHere(found)
 	slices.SortStableFunc(found, func(a, b finding.Finding) int { return cmp.Compare(a.Severity, b.Severity) })
 	var list []string
 	for i, f := range found {
@@ -56,9 +56,14 @@ func worth(found finding.List) []string {
 	return list
 }
 
+// toldHere leaves out the findings that a cut sheet has as boxes to tick.
+func toldHere(found finding.List) finding.List {
+	return slices.DeleteFunc(slices.Clone(found), func(f finding.Finding) bool { return f.Rule == "required" || f.Rule == "permitted" })
+}
+
 const (
 	spelling = "Every name is spelt right"
-	glueing  = "Use a glue that the foam's maker names; solvent glue eats polystyrene. Let it cure, and let the foam air, before painted pieces go in."
+	glueing  = "Use a glue that the foam's maker names. Let it cure, and let the foam air, before painted pieces go in."
 )
 
 func (w pageWriter) title() string {
@@ -106,7 +111,13 @@ func (w *sheetWork) picture() []byte {
 	return nil
 }
 
-// paperSettings has a line for each tool and each of its recipes.
+// before is what to see to before the first sheet of the job.
+func (w pageWriter) before(rules []safety.Rules) []string {
+	return append(safety.Requires(w.uses(), rules), spelling, "Each sheet's thickness is measured: foam is rarely as thick as its label says")
+}
+
+// paperSettings has a line for each tool and each of its recipes, and where the
+// numbers come from.
 func (w pageWriter) paperSettings(work *sheetWork) [][2]string {
 	s := work.stats
 	one := pageWriter{unit: w.unit, plan: w.plan, works: []*sheetWork{work}}
@@ -117,6 +128,9 @@ func (w pageWriter) paperSettings(work *sheetWork) [][2]string {
 	for _, row := range one.settings() {
 		text := fmt.Sprintf("%s: feed %s, %s, %s, kerf %s", row.Foam, row.Feed, w.stepText(row), row.Power, row.Kerf)
 		facts = append(facts, [2]string{row.Tool, text}, [2]string{"", row.Source})
+	}
+	if text := safety.Eyewear(w.plan.Machine); text != "" && w.plan.Machine.Process == profiles.Laser {
+		facts = append(facts, [2]string{"Eyewear", text})
 	}
 	return facts
 }
@@ -140,7 +154,7 @@ func (w pageWriter) stepText(row settingRow) string {
 func (w pageWriter) zero(work *sheetWork) []string {
 	s := work.stats
 	return []string{
-		fmt.Sprintf("X0 Y0 is the tray's lower-left corner, at least %s and %s from the bed's own; %s.",
+		fmt.Sprintf("X0 Y0 is the tray's lower-left corner: keep it at least %s (X) and %s (Y) from the lower-left end of the machine's travel. %s.",
 			w.length(max(0, -s.Min.X)), w.length(max(0, -s.Min.Y)), zeroText[w.plan.Machine.ZZero]),
 		fmt.Sprintf("The tool's centre sweeps %s (X then Y).", w.size(s.Max.X-s.Min.X, s.Max.Y-s.Min.Y)),
 	}
@@ -154,15 +168,19 @@ func (w pageWriter) work(work *sheetWork) []string {
 	if w.plan.Machine.Process == profiles.Router && len(tools) > 0 {
 		steps = append(steps, fmt.Sprintf("Fit T%d, %s.", tools[0].Number, tools[0].Name))
 	}
-	steps = append(steps, "Set the zero point.", fmt.Sprintf("Run %s: %s.", work.name+".ngc", countOps(work.program)))
+	zero := "Set the zero point."
+	if w.plan.Machine.Process == profiles.Laser {
+		zero = "Set the zero point, and focus there."
+	}
+	steps = append(steps, zero, fmt.Sprintf("Run %s: %s.", work.name+".ngc", countOps(work.program)))
 	for _, t := range tools[min(1, len(tools)):] {
 		steps = append(steps, fmt.Sprintf("When it stops for T%d, fit %s and set its Z zero.", t.Number, t.Name))
 	}
 	if skin := work.program.SkinMM; skin > 0 {
-		steps = append(steps, fmt.Sprintf("Cut the skin of %s that is left under the outline with a knife.", w.length(skin)))
+		steps = append(steps, fmt.Sprintf("A skin of %s is left under the outline: cut it with a knife when the machine has stopped.", w.length(skin)))
 	}
 	if tabs := tabCount(work.sheet.Edge, work.program.SkinMM); tabs > 0 {
-		steps = append(steps, fmt.Sprintf("Cut the %d tabs that hold the outline with a knife.", tabs))
+		steps = append(steps, fmt.Sprintf("%d tabs hold the outline: cut them with a knife when the machine has stopped.", tabs))
 	}
 	if len(work.sheet.Cuts) > 0 {
 		steps = append(steps, "Try a piece in its pocket before the next sheet is cut.")

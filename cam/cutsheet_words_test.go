@@ -69,10 +69,60 @@ func TestRouterPages(t *testing.T) {
 		"Set the zero point.",
 		"Run stores/1-pe-30-50.8mm.ngc: 9 pockets, the outline last.",
 		"When it stops for T2, fit 6 mm single-flute cutter, flat end and set its Z zero.",
-		"Cut the skin of 0.8 mm that is left under the outline with a knife.",
+		"A skin of 0.8 mm is left under the outline: cut it with a knife when the machine has stopped.",
 		"Try a piece in its pocket before the next sheet is cut.",
 	}, sheets[1].Work)
 	assert.Equal(t, spelling, sheets[1].Cautions[len(sheets[1].Cautions)-1])
+}
+
+// sheetPages are the parts of cut-sheet.md that are about one sheet each.
+func sheetPages(t *testing.T, name string, rules []safety.Rules) []string {
+	t.Helper()
+	r, p, works := demoWorks(t, name, rules, 2)
+	text, err := cutSheet(r, p, works, nil)
+	require.NoError(t, err)
+	pages := strings.Split(string(text), "\n---\n")
+	require.Len(t, pages[1:], len(works))
+	for i, work := range works {
+		assert.Contains(t, pages[i+1], "## "+work.name+".ngc: ")
+		assert.Contains(t, pages[i+1], "]("+work.name+".png)")
+	}
+	return pages[1:]
+}
+
+// A sheet's page has everything that its person at the machine needs.
+func TestEveryPageIsWhole(t *testing.T) {
+	rules := []safety.Rules{{File: "rules.yaml", Owner: "Quay", Requires: []safety.Require{{What: "a second person", Line: 3}}, Permits: []safety.Permit{
+		{Foam: "pe-30", Process: profiles.Laser, When: "lid closed", Line: 1}, {Foam: "pe-45", Process: profiles.Laser, When: "lid closed", Line: 2},
+	}, Limits: []safety.Limits{{FeedMMPerMin: 500, Line: 9}}}}
+	for _, name := range []string{"job.yaml", "laser.yaml"} {
+		for i, page := range sheetPages(t, name, rules) {
+			for _, part := range []string{
+				"### Before you start", "- [ ] a second person (rules.yaml:3 of Quay)", "- [ ] Stay with the machine", "- [ ] Every name", "### If it burns", "call the fire service",
+				"### Settings", "feed 500 mm/min", "by rules.yaml:9 of Quay", "### Zero point", "X0 Y0 is", "Z0 is", "### Order of work", "- [ ] 1: Lay the foam", "### Glue-up", "\n|###",
+			} {
+				assert.Contains(t, page, part, "%s %d", name, i)
+			}
+			assert.Equal(t, i > 0, strings.Contains(page, "### Packing list of stores"), "%s %d: the cover has no pockets", name, i)
+			assert.Equal(t, i > 0, strings.Contains(page, "|  glue"), "%s %d", name, i)
+			assert.Equal(t, name == "laser.yaml", strings.Contains(page, "EN 207"), name)
+			assert.Equal(t, name == "laser.yaml", strings.Contains(page, "lid closed"), name)
+			assert.Equal(t, name == "job.yaml", strings.Contains(page, "hearing"), name)
+			assert.NotContains(t, page, "olystyrene", "there is none in it")
+		}
+	}
+}
+
+func TestSourcesOf(t *testing.T) {
+	n := func(source string) profiles.Number { return profiles.Number{Value: 1, Source: source} }
+	assert.Equal(t, "feed, kerf: measured. speed: a guess", sourcesOf(named{"feed", n("measured")}, named{"speed", n("a guess")}, named{"kerf", n("measured")}, named{"none", n("")}))
+	assert.Empty(t, sourcesOf())
+}
+
+func TestBoxesAreTold(t *testing.T) {
+	found := finding.List{{Rule: "required"}, {Rule: "permitted"}, {Rule: "caution"}}
+	assert.Equal(t, finding.List{{Rule: "caution"}}, toldHere(found))
+	assert.Len(t, found, 3, "the list itself is as it was")
 }
 
 func TestWorth(t *testing.T) {

@@ -138,13 +138,20 @@ func tellRequires(uses []Use, rules []Rules) finding.List {
 		for _, q := range r.Requires {
 			if slices.ContainsFunc(uses, q.covers) {
 				found = append(found, finding.Finding{
-					Severity: finding.Note, Rule: "required", Where: r.rule(q.Line), Message: "required before a cut: " + q.What,
+					Severity: finding.Note, Rule: "required", Where: fmt.Sprintf("%s:%d", r.File, q.Line), Message: "required before a cut" + by(r.Owner) + ": " + q.What,
 					Hint: "it is a box to tick on the cut sheet",
 				})
 			}
 		}
 	}
 	return found
+}
+
+func by(owner string) string {
+	if owner == "" {
+		return ""
+	}
+	return " by " + owner
 }
 
 // checkDepth refuses what is deeper than the strictest limit.

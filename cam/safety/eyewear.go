@@ -56,6 +56,7 @@ func Eyewear(m profiles.Machine) string {
 	if err != nil {
 		return ""
 	}
-	return fmt.Sprintf("%g W on 1 mm is E = %.2g W/m2; log10(E) - %g, rounded up, gives LB%d (EN 207 for a continuous beam, "+
-		"after a secondary text). A first guess: check with your laser safety officer.", m.PowerW.Value, density(m.PowerW.Value), less(m.WavelengthNM.Value), n)
+	return fmt.Sprintf("%g W on %d mm is 10^%.1f W/m2; %.1[3]f - %[4]g, rounded up, gives LB%[5]d (EN 207 for a continuous beam, "+
+		"after a secondary text). A first guess: check with your laser safety officer.",
+		m.PowerW.Value, beamMM, math.Log10(density(m.PowerW.Value)), less(m.WavelengthNM.Value), n)
 }

@@ -261,6 +261,6 @@ func TestEachCautionOnce(t *testing.T) {
 // EN 207 after a secondary text: 40 W on 1 mm is 5.1e7 W/m2, whose logarithm is
 // 7.7 (derived by hand).
 func TestEyewearShowsItsFormula(t *testing.T) {
-	assert.Equal(t, "40 W on 1 mm is E = 5.1e+07 W/m2; log10(E) - 3, rounded up, gives LB5 (EN 207 for a continuous beam, after a secondary text). "+
+	assert.Equal(t, "40 W on 1 mm is 10^7.7 W/m2; 7.7 - 3, rounded up, gives LB5 (EN 207 for a continuous beam, after a secondary text). "+
 		"A first guess: check with your laser safety officer.", Eyewear(bench(t, profiles.Laser)))
 }

@@ -48,11 +48,23 @@ func (s *session) show(c *cli.Context, r cam.Request, result cam.Result) error {
 			}
 		}
 		s.print(result.Report.Findings)
+		s.caution(r, result)
 	}
 	if result.Report.Findings.Failed() {
 		return errRefused
 	}
 	return nil
+}
+
+// caution says what to mind at the machine, if the job may go there.
+func (s *session) caution(r cam.Request, result cam.Result) {
+	if result.Plan == nil || result.Report.Findings.Failed() {
+		return
+	}
+	s.say("before you cut:")
+	for _, text := range cam.Cautions(r, result.Plan) {
+		s.say("  %s", text)
+	}
 }
 
 // verdict is the last line of talk: what came of it.
