@@ -19,16 +19,17 @@ type Fit struct {
 	Known   bool            // whether there is a recipe
 
 	Axes []AxisFit
-	// KerfMM is one kerf for all axes, at the top of the foam: what a recipe has.
-	KerfMM Estimate
-	// BottomMM is the kerf at the bottom, where it was measured.
-	BottomMM *Estimate
+	// KerfMM is one kerf for all axes: what a recipe has. Where both faces were measured
+	// it is the narrower one, which holds the piece.
+	KerfMM          Estimate
+	TopMM, BottomMM *Estimate // where the faces were measured apart
 	// TaperDegrees is how far each wall leans, positive where the cut is narrower at the
 	// bottom: atan((top - bottom) / (2 thickness)), half of the difference on each wall.
 	TaperDegrees *Estimate
 	// Mean deviation of a reading from its line, mm; at least that of the readings' last digit.
 	DeviationMM float64
-	DOF         int // readings less unknowns
+	DOF         int        // readings less unknowns
+	InForce     [2]float64 // scale along X and Y that the coupon's program was corrected for
 	Dates       []string
 	Notes       []string
 }
@@ -44,13 +45,13 @@ func (f Fit) Readings() int {
 
 // AxisFit is one axis on its own.
 type AxisFit struct {
-	Axis        Axis
-	Scale       Estimate // of the machine, over the scale in force when the coupon was cut
-	KerfMM      Estimate // at the top
-	BottomMM    *Estimate
-	DeviationMM float64
-	DOF         int
-	Points      []Point
+	Axis            Axis
+	Scale           Estimate // of the machine, over the scale in force when the coupon was cut
+	KerfMM          Estimate
+	TopMM, BottomMM *Estimate // where the faces were measured apart
+	DeviationMM     float64
+	DOF             int
+	Points          []Point
 }
 
 // Point is one reading against its line.
@@ -93,7 +94,7 @@ func Analyse(r *Readings, c *profiles.Catalog, drop []Drop) ([]Fit, finding.List
 	found = append(found, more...)
 	var fits []Fit
 	for _, group := range bySubject(rows) {
-		fit, more := fitSubject(r.File, group, c)
+		fit, more := fitSubject(r, group, c)
 		found = append(found, more...)
 		if fit != nil {
 			fits = append(fits, *fit)
@@ -247,6 +248,20 @@ func (f *fitted) kerf(bottom bool) *Estimate {
 	return &e
 }
 
+// kerfs is the narrower of the two sides, and each where both were measured.
+func (f *fitted) kerfs() (narrower Estimate, top, bottom *Estimate) {
+	top, bottom = f.kerf(false), f.kerf(true)
+	switch {
+	case top == nil:
+		return *bottom, nil, nil
+	case bottom == nil:
+		return *top, nil, nil
+	case top.Value < bottom.Value:
+		return *top, top, bottom
+	}
+	return *bottom, top, bottom
+}
+
 // taper is the lean of a wall in degrees; nil where only one side was measured.
 func (f *fitted) taper(thicknessMM float64) *Estimate {
 	if len(f.bottoms) < 2 {
@@ -282,12 +297,15 @@ func (f *fitted) points() []Point {
 }
 
 // fitSubject fits a subject's axes, then all of them with one kerf.
-func fitSubject(file string, rows []Reading, c *profiles.Catalog) (*Fit, finding.List) {
-	samples := samplesOf(rows)
+func fitSubject(r *Readings, rows []Reading, c *profiles.Catalog) (*Fit, finding.List) {
+	file, samples := r.File, samplesOf(rows)
 	fit := &Fit{Subject: rows[0].Subject}
 	fit.Foam, _ = c.Foam(fit.Subject.Foam)
 	fit.Machine, _ = c.Machine(fit.Subject.Machine)
 	fit.Recipe, fit.Known = c.Recipe(fit.Subject.Foam, fit.Subject.Machine, fit.Subject.Tool)
+	if fit.InForce = r.InForce; fit.InForce == [2]float64{} {
+		fit.InForce[0], fit.InForce[1] = fit.Machine.Scale()
+	}
 	for _, row := range rows {
 		fit.Dates = addText(fit.Dates, row.Date)
 		fit.Notes = addText(fit.Notes, row.Note)
@@ -323,23 +341,13 @@ func fitAxis(file string, s Subject, axis Axis, samples []sample) (AxisFit, find
 		return AxisFit{}, finding.List{cannotTell(file, s, samples)}
 	}
 	a := AxisFit{Axis: axis, Scale: f.scale(axis), DeviationMM: f.spread, DOF: f.dof, Points: f.points()}
-	top, bottom := f.kerf(false), f.kerf(true)
-	switch {
-	case top == nil:
-		a.KerfMM = *bottom
-	default:
-		a.KerfMM, a.BottomMM = *top, bottom
-	}
+	a.KerfMM, a.TopMM, a.BottomMM = f.kerfs()
 	return a, nil
 }
 
 // join takes what all axes say together.
 func (f *Fit) join(all fitted) {
-	top, bottom := all.kerf(false), all.kerf(true)
-	if top == nil {
-		top, bottom = bottom, nil
-	}
-	f.KerfMM, f.BottomMM = *top, bottom
+	f.KerfMM, f.TopMM, f.BottomMM = all.kerfs()
 	f.TaperDegrees = all.taper(f.Thickness.MM())
 	f.DeviationMM, f.DOF = all.spread, all.dof
 	if axesDiffer(f.Axes) {

@@ -118,4 +118,7 @@ type Reading struct {
 type Readings struct {
 	File string
 	Rows []Reading // in the file's order; those without hole and plug as well
+	// InForce is the scale along X and Y that the coupon's program was corrected for; 0 where
+	// the file does not say, and then it is the machine's of the profiles.
+	InForce [2]float64
 }

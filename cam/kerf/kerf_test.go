@@ -100,9 +100,10 @@ func TestTaperIsRecovered(t *testing.T) {
 	assert.Empty(t, errorsOf(found))
 	require.NotNil(t, fits[0].TaperDegrees)
 	assert.InDelta(t, 0.25, fits[0].TaperDegrees.Value, 1e-3)
-	assert.InDelta(t, 0.37, fits[0].KerfMM.Value, 1e-4)
-	require.NotNil(t, fits[0].BottomMM)
+	require.NotNil(t, fits[0].TopMM)
+	assert.InDelta(t, 0.37, fits[0].TopMM.Value, 1e-4)
 	assert.InDelta(t, 0.37-2*25.4*math.Tan(0.25*math.Pi/180), fits[0].BottomMM.Value, 1e-4)
+	assert.Equal(t, *fits[0].BottomMM, fits[0].KerfMM, "the narrower one")
 }
 
 func errorsOf(list finding.List) (errors finding.List) {
@@ -137,13 +138,14 @@ func TestCoverage(t *testing.T) {
 		fits, _ := Analyse(r, known, nil)
 		require.Len(t, fits, 1)
 		f := fits[0]
-		hit("kerf", f.KerfMM, 0.37)
+		bottom := 0.37 - 2*25.4*math.Tan(0.25*math.Pi/180)
+		hit("kerf", f.KerfMM, bottom)
 		hit("scale x", f.Axes[0].Scale, 0.997)
 		hit("scale y", f.Axes[1].Scale, 1.002)
-		hit("kerf along x", f.Axes[0].KerfMM, 0.37)
+		hit("kerf along x, top", *f.Axes[0].TopMM, 0.37)
 		hit("taper", *f.TaperDegrees, 0.25)
 	}
-	for _, name := range []string{"kerf", "scale x", "scale y", "kerf along x", "taper"} {
+	for _, name := range []string{"kerf", "scale x", "scale y", "kerf along x, top", "taper"} {
 		share := float64(hits[name]) / float64(runs)
 		t.Logf("%s: %.2f %% of %d", name, 100*share, runs)
 		assert.InDelta(t, 0.95, share, 0.02, name)

@@ -2,6 +2,8 @@ package kerf
 
 import (
 	"fmt"
+	"math"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -22,7 +24,8 @@ const mostRows = 5000
 //
 // A bare length is in bare, or in the unit that a comment such as "# units: in"
 // names; any length may carry its own. "# date: ..." and "# note: ..." stand for
-// rows that have none.
+// rows that have none, and "# scale: X 0.997 Y 1" is what the coupon's program
+// was corrected for, as its header says.
 //
 // The error is a *job.ReadError: a text that is no value. Findings are about
 // values that cannot be; Check looks for what else is wrong.
@@ -33,7 +36,7 @@ func Read(file string, data []byte, bare units.Unit) (*Readings, finding.List, e
 	}
 	r := &reader{table: table, file: file, bare: bare, rest: map[string]string{}}
 	r.readComments()
-	read := &Readings{File: file}
+	read := &Readings{File: file, InForce: r.inForce}
 	if h := r.readHeader(columnNames(measureColumns), measureNeeds, "measurements"); h != nil {
 		for _, row := range r.body(h) {
 			read.Rows = append(read.Rows, r.reading(h, row))
@@ -51,6 +54,7 @@ type reader struct {
 	file          string
 	bare          units.Unit
 	rest          map[string]string // date and note of rows without
+	inForce       [2]float64
 	unread, wrong finding.List
 }
 
@@ -79,6 +83,8 @@ func (r *reader) readComments() {
 		switch strings.ToLower(strings.TrimSpace(key)) {
 		case "units", "unit":
 			r.readUnit(c.At, value)
+		case "scale":
+			r.readScale(c.At, value)
 		case "date":
 			r.rest["date"] = r.date(job.Cell{At: c.At, Text: value})
 		case "note":
@@ -96,6 +102,22 @@ func (r *reader) readUnit(at job.Position, name string) {
 	default:
 		r.cannotRead(at, "unknown-unit", fmt.Sprintf("%s is no unit of bare numbers", quote(name)), "write `# units: mm` or `# units: in`")
 	}
+}
+
+// scaleForm is how a program's header writes the scale that it was corrected for.
+var scaleForm = regexp.MustCompile(`(?i)^X\s+([\d.]+)\s+Y\s+([\d.]+)\b`)
+
+func (r *reader) readScale(at job.Position, text string) {
+	m := scaleForm.FindStringSubmatch(text)
+	if m != nil {
+		x, errX := strict.Decimal(m[1])
+		y, errY := strict.Decimal(m[2])
+		if errX == nil && errY == nil && math.Abs(x-1) <= mostScaleError && math.Abs(y-1) <= mostScaleError {
+			r.inForce = [2]float64{x, y}
+			return
+		}
+	}
+	r.cannotRead(at, "bad-scale", quote(text)+" is no scale", "write it as the program's header has it: # scale: X 0.997 Y 1")
 }
 
 // header is which column stands where; "" for one without a name.

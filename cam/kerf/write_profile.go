@@ -1,0 +1,270 @@
+package kerf
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"traywright/cam/finding"
+	"traywright/profiles"
+)
+
+// ProfileHead begins every file that this package writes, so that a later run
+// knows its own.
+const ProfileHead = "# Measured by `traywright kerf`. Laid over the recipes and machines of every folder it is read with:\n"
+
+// ProfileFile is one file of a folder of profiles.
+type ProfileFile struct {
+	Name string
+	Data []byte
+}
+
+// Profiles is the fits as files for a folder of profiles: for each a recipe that
+// is the one in force but for what was measured, and for each machine its scale,
+// where that differs from 1 by more than its interval. Date stands where the
+// readings have none.
+//
+// A fit without a recipe to begin from, or with an interval that is nothing, is
+// an error, and so are two fits of one foam, machine and tool.
+func Profiles(fits []Fit, date string) ([]ProfileFile, finding.List) {
+	var files []ProfileFile
+	var found finding.List
+	seen := map[string]bool{}
+	for _, f := range fits {
+		name := fmt.Sprintf("kerf-%s-%s-%s.yaml", f.Subject.Machine, f.Tool, f.Subject.Foam)
+		switch {
+		case !f.Known:
+			found = append(found, finding.Finding{
+				Rule: "no-recipe", Where: f.Subject.String(), Message: "there is no recipe for this foam on this machine with this tool, so there are no feeds to go with the kerf",
+				Hint: "write one into a folder of profiles first (traywright profiles " + f.Subject.Machine + " shows what it takes); a foam that the safety table refuses has none",
+			})
+		case math.IsInf(f.KerfMM.HalfWidth, 1):
+			found = append(found, finding.Finding{Rule: "no-interval", Where: f.Subject.String(), Message: "has no interval, so there is nothing to save", Hint: "measure more squares"})
+		case seen[name]:
+			found = append(found, finding.Finding{
+				Rule: "several-kerfs", Where: f.Subject.String(), Message: "is a second kerf of one foam with one tool, and a recipe holds one", Hint: "choose one of them with --step",
+			})
+		default:
+			files = append(files, ProfileFile{name, recipeFile(f, date)})
+		}
+		seen[name] = true
+	}
+	if found.Failed() {
+		return nil, found
+	}
+	return append(files, scaleFiles(fits, date)...), found
+}
+
+// recipeFile is a `measured:` row with every number of the recipe.
+func recipeFile(f Fit, date string) []byte {
+	r := f.Measured(date)
+	var b strings.Builder
+	b.WriteString(ProfileHead + "# take the file away and the recipe is what it was before.\nmeasured:\n")
+	fmt.Fprintf(&b, "  - machine: %s\n    tool: %s\n    source: %s\n    foams:\n      %s:\n", r.Machine, r.Tool, yamlText(r.Source), r.Foam)
+	for _, n := range r.Numbers() {
+		fmt.Fprintf(&b, "        %s: {value: %s, source: %s}\n", n.Key, plainNumber(n.Value), yamlText(n.Source))
+	}
+	return []byte(b.String())
+}
+
+// Measured is the recipe in force with what was measured in it: kerf, interval,
+// taper of a beam or wire, and the settings that the coupon was cut with.
+func (f Fit) Measured(date string) profiles.Recipe {
+	r := f.Recipe
+	source := f.source(date)
+	step := worthMM(f.KerfMM.HalfWidth)
+	r.Source = "measured" + f.when(date) + ", before that: " + strings.TrimPrefix(cut(r.Source, 300), "measured ")
+	r.KerfMM = profiles.Number{Value: roundTo(f.KerfMM.Value, step), Source: source}
+	r.KerfIntervalMM = profiles.Number{Value: math.Ceil(f.KerfMM.HalfWidth/step-1e-9) * step, Source: source}
+	if t := f.TaperDegrees; t != nil && f.Machine.Process != profiles.Router && t.Value+t.HalfWidth >= 0 {
+		step := worth(t.HalfWidth, 1e-4, 0.01)
+		r.TaperDegrees = profiles.Number{
+			Value:  roundTo(math.Max(0, t.Value), step),
+			Source: fmt.Sprintf("%s; each wall leans %s ± %s degrees", source, plainNumber(roundTo(t.Value, step)), plainNumber(roundTo(t.HalfWidth, step))),
+		}
+	}
+	set := func(n *profiles.Number, value float64) {
+		if value != 0 && value != n.Value {
+			*n = profiles.Number{Value: value, Source: "as the coupon was cut" + f.when(date)}
+		}
+	}
+	set(&r.FeedMMPerMin, f.Setting.FeedMMPerMin)
+	set(&r.PowerPercent, f.Setting.PowerPercent)
+	set(&r.Passes, float64(f.Setting.Passes))
+	set(&r.StepdownMM, f.Setting.StepdownMM)
+	return r
+}
+
+// source is whose number the kerf is: when, how many, how sure and under which
+// conditions.
+func (f Fit) source(date string) string {
+	step := worthMM(f.KerfMM.HalfWidth)
+	text := fmt.Sprintf("measured%s: %s ± %s mm (95 %%, n = %d, Student's t with %d degrees of freedom); %s of %s", f.when(date),
+		plainNumber(roundTo(f.KerfMM.Value, step)), plainNumber(math.Ceil(f.KerfMM.HalfWidth/step-1e-9)*step), f.Readings(), f.DOF, f.Thickness, f.Subject.Foam)
+	if f.DensityKgM3 != 0 {
+		text += fmt.Sprintf(", %.4g kg/m3", f.DensityKgM3)
+	}
+	if c := f.conditions(); c != "" {
+		text += ", " + c
+	}
+	for _, note := range f.Notes {
+		text += "; " + note
+	}
+	return cut(text, 700)
+}
+
+// when is " 2026-03-01", or what is known of it.
+func (f Fit) when(date string) string {
+	switch n := len(f.Dates); {
+	case n == 1:
+		return " " + f.Dates[0]
+	case n > 1:
+		return " " + f.Dates[0] + " to " + f.Dates[n-1]
+	case date != "":
+		return " " + date
+	}
+	return ""
+}
+
+// conditions are the settings that the coupon was cut with: its own, else the recipe's.
+func (f Fit) conditions() string {
+	s, r := f.Setting, f.Recipe
+	or := func(own float64, n profiles.Number) float64 {
+		if own != 0 {
+			return own
+		}
+		return n.Value
+	}
+	s.FeedMMPerMin = or(s.FeedMMPerMin, r.FeedMMPerMin)
+	s.PowerPercent = or(s.PowerPercent, r.PowerPercent)
+	s.Passes = int(or(float64(s.Passes), r.Passes))
+	s.StepdownMM = or(s.StepdownMM, r.StepdownMM)
+	return s.String()
+}
+
+// Scale is what the readings say of a machine along an axis, and the profile's
+// scale with it taken in.
+type Scale struct {
+	Machine     string
+	Axis        Axis
+	Measured    Estimate // over what was in force
+	InForce     float64
+	Next        float64 // in force by measured
+	Significant bool    // whether 1 lies outside of the interval
+	Readings    int
+	Dates       []string
+}
+
+// Scales joins what several fits say of one machine, each weighed by its
+// interval: a scale is the machine's, whatever the foam.
+func Scales(fits []Fit) []Scale {
+	var list []Scale
+	type sums struct{ weight, value float64 }
+	var all []sums
+	for _, f := range fits {
+		for _, a := range f.Axes {
+			i := slices.IndexFunc(list, func(s Scale) bool { return s.Machine == f.Subject.Machine && s.Axis == a.Axis })
+			if i < 0 {
+				i = len(list)
+				list, all = append(list, Scale{Machine: f.Subject.Machine, Axis: a.Axis, InForce: inForce(f, a.Axis)}), append(all, sums{})
+			}
+			w := 1 / square(math.Max(a.Scale.HalfWidth, 1e-9)) // of no weight without an interval
+			all[i].weight += w
+			all[i].value += w * a.Scale.Value
+			list[i].Readings += len(a.Points)
+			for _, d := range f.Dates {
+				list[i].Dates = addText(list[i].Dates, d)
+			}
+		}
+	}
+	for i := range list {
+		s := &list[i]
+		if all[i].weight == 0 {
+			s.Measured, s.Next = Estimate{1, math.Inf(1)}, s.InForce
+			continue
+		}
+		s.Measured = Estimate{all[i].value / all[i].weight, 1 / math.Sqrt(all[i].weight)}
+		s.Significant = math.Abs(s.Measured.Value-1) > s.Measured.HalfWidth
+		s.Next = s.InForce * s.Measured.Value
+	}
+	return list
+}
+
+// inForce is the scale that the coupon's program was corrected for.
+func inForce(f Fit, a Axis) float64 {
+	if a == X {
+		return f.InForce[0]
+	}
+	return f.InForce[1]
+}
+
+// scaleFiles are the machines' files; none where every interval holds 1.
+func scaleFiles(fits []Fit, date string) []ProfileFile {
+	var files []ProfileFile
+	list := Scales(fits)
+	for _, id := range machinesOf(list) {
+		rows := ""
+		for _, s := range list {
+			if s.Machine == id && s.Significant {
+				rows += scaleRow(s, date)
+			}
+		}
+		if rows != "" {
+			text := ProfileHead + "# take the file away and the machine counts as true.\nscales:\n  - machine: " + id + "\n" + rows
+			files = append(files, ProfileFile{"scale-" + id + ".yaml", []byte(text)})
+		}
+	}
+	return files
+}
+
+func machinesOf(list []Scale) []string {
+	var ids []string
+	for _, s := range list {
+		ids = addText(ids, s.Machine)
+	}
+	return ids
+}
+
+func scaleRow(s Scale, date string) string {
+	step := worth(s.Measured.HalfWidth, 1e-6, 1e-4)
+	when := Fit{Dates: slices.Sorted(slices.Values(s.Dates))}.when(date)
+	source := fmt.Sprintf("measured%s: %s ± %s (95 %%), n = %d", when, plainNumber(roundTo(s.Next, step)), plainNumber(math.Ceil(s.Measured.HalfWidth/step-1e-9)*step), s.Readings)
+	if s.InForce != 1 {
+		source += fmt.Sprintf("; %s was in force when the coupon was cut", plainNumber(s.InForce))
+	}
+	return fmt.Sprintf("    scale_%s: {value: %s, source: %s}\n", s.Axis, plainNumber(roundTo(s.Next, step)), yamlText(source))
+}
+
+// worthMM is the step that a kerf is worth writing to.
+func worthMM(halfWidth float64) float64 { return worth(halfWidth, 1e-4, 0.01) }
+
+// worth is the step that a number is worth writing to: two digits of its
+// half-width (ISO/IEC Guide 98-3, 7.2.6, from memory), within bounds.
+func worth(halfWidth, least, most float64) float64 {
+	if !(halfWidth > 0) || math.IsInf(halfWidth, 1) {
+		return least
+	}
+	return math.Min(math.Max(math.Pow(10, math.Floor(math.Log10(halfWidth))-1), least), most)
+}
+
+// plainNumber writes a number without exponent and without what binary fractions add.
+func plainNumber(v float64) string {
+	text := strconv.FormatFloat(v, 'f', 7, 64)
+	return strings.TrimRight(strings.TrimRight(text, "0"), ".")
+}
+
+// yamlText is one line of text as YAML takes it whatever is in it. Control
+// characters never get this far.
+func yamlText(text string) string {
+	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(text) + `"`
+}
+
+// cut shortens a text to so many characters.
+func cut(text string, most int) string {
+	if r := []rune(text); len(r) > most {
+		return string(r[:most-3]) + "..."
+	}
+	return text
+}
