@@ -4,6 +4,7 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry"
+	"traywright/geometry/lettering"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -19,6 +20,10 @@ type Input struct {
 	// Outlines are the drawings that pockets name, by file name, true size in
 	// mm; where in the plane they lie does not matter.
 	Outlines map[string]geometry.Region
+	// Pictures are the shapes of emblems, in mm and of the size that the job asks
+	// for, and Fonts the fonts of labels that are files, by file name.
+	Pictures map[job.Picture]geometry.Region
+	Fonts    map[string]*lettering.Face
 	// TolMM is the distance under which two points are one; 0 is a millionth
 	// of a millimetre, far below what foam can show and far above what rounding
 	// does to coordinates of a metre.
@@ -30,6 +35,7 @@ type Input struct {
 //
 //  1. trays: layers, halves, outline with ease;
 //  2. pockets: shape from the job or from piece and fit, notches, turn, place;
+//     labels and emblems: see mark.go;
 //  3. sheets: each pocket's depth against the layers, pockets that meet at one
 //     depth joined, a tool and recipes for each cut, the shape that it leaves;
 //  4. true distances: inside the tray, edge, wall; travel of the machine;
@@ -46,6 +52,7 @@ func Make(in Input) (*Plan, finding.List) {
 		m.makeSheets(b)
 		m.checkPlaces(b)
 		m.checkWalls(b)
+		m.checkMarks(b)
 		m.checkTravel(b)
 		m.checkPieces(b)
 		m.weighFoam(b)

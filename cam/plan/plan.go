@@ -31,6 +31,7 @@ type Tray struct {
 	Outline        geometry.Contour // finished, with ease and corners
 	Layers         []Layer
 	Pockets        []Pocket
+	Marks          []Mark // labels and emblems
 	Sheets         []Sheet
 	Copies         int // how many the cases need altogether
 	Half           int // 1 or 2 of a tray in halves; 0 of a whole one
@@ -99,12 +100,13 @@ type Pocket struct {
 // Sheet is one thing laid on the machine: a layer, or a block of all layers.
 // One program cuts it.
 type Sheet struct {
-	Number int     // counts layers from the top, 1 first; 0 for a block
-	Layers []Layer // top to bottom, Top measured from the tray's top
-	Cuts   []Cut   // pockets of this sheet, in no order yet
-	Marks  []geometry.Path
-	Edge   Cut      // the outline; Shape is the tray itself
-	Notes  []string // for the program's header, a line each
+	Number  int             // counts layers from the top, 1 first; 0 for a block
+	Layers  []Layer         // top to bottom, Top measured from the tray's top
+	Cuts    []Cut           // pockets of this sheet, in no order yet
+	Marks   []geometry.Path // engraved, in no order yet
+	Marking Cut             // how: tool, recipes, and DepthMM, which is 0 for a beam; zero for the outline's tool and recipe
+	Edge    Cut             // the outline; Shape is the tray itself
+	Notes   []string        // for the program's header, a line each
 }
 
 // ThicknessMM is the sheet's whole thickness.

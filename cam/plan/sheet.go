@@ -29,6 +29,8 @@ func (m *maker) makeSheets(b *board) {
 			continue
 		}
 		sheet := Sheet{Number: s.number, Layers: s.layers, Cuts: m.makeCuts(b, s)}
+		sheet.Cuts = append(sheet.Cuts, m.cutMarks(b, s)...)
+		m.marksOf(b, s, &sheet)
 		sheet.Edge = m.makeEdge(b, s)
 		b.Sheets = append(b.Sheets, sheet)
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"traywright/cam/job"
+	"traywright/cam/names"
 	"traywright/geometry/units"
 )
 
@@ -33,26 +34,46 @@ func (m *maker) copies(t *job.Tray, at place) int {
 	return 1
 }
 
-// label fills the names into a tray's label. A tray in several cases names
-// them all.
-func (m *maker) label(t *job.Tray) string {
-	text := t.Label
-	if text == "" {
-		text = "{tray}"
-	}
+// casesOf are the names of the cases that stack a tray, each once.
+func (m *maker) casesOf(t *job.Tray) []string {
 	var cases []string
 	for _, c := range m.Job.Cases {
 		if slices.Contains(c.Stack, t.ID) && !slices.Contains(cases, c.Name) {
 			cases = append(cases, c.Name)
 		}
 	}
-	if len(cases) > 1 && strings.Contains(text, "{case}") {
-		m.log.note(place{position: t.Position, text: "tray " + t.ID}, "label-for-several-cases",
+	return cases
+}
+
+// labelTemplate is the tray's label as written; without one it is its id.
+func labelTemplate(t *job.Tray) string {
+	if t.Label == "" {
+		return "{tray}"
+	}
+	return t.Label
+}
+
+// label fills the names into a tray's label. A tray in several cases names
+// them all.
+func (m *maker) label(t *job.Tray, at place) string {
+	template := labelTemplate(t)
+	if cases := m.casesOf(t); len(cases) > 1 && usesCase(t, template) {
+		m.log.note(at, "label-for-several-cases",
 			"is made once for each of "+strings.Join(cases, ", ")+", and its label names them all",
 			"take {case} out of the label, or write a tray for each case")
 	}
-	names := strings.NewReplacer("{game}", m.Job.Game, "{tray}", t.ID, "{case}", strings.Join(cases, ", "))
-	return names.Replace(text)
+	text, empty := names.Fill(template, m.values(t))
+	empty = slices.DeleteFunc(empty, func(p string) bool { return p == "{case}" }) // a tray in no case has its own note
+	if len(empty) > 0 {
+		m.log.warn(at, "label-without-name", fmt.Sprintf("has %s in its label, and %s", strings.Join(empty, ", "), nameless(empty[0])),
+			"write the name itself, or take it out of the label")
+	}
+	return text
+}
+
+// usesCase reports whether the tray's label, or one that is cut, has the case in it.
+func usesCase(t *job.Tray, template string) bool {
+	return names.Uses(template, "case") || slices.ContainsFunc(t.Labels, func(l job.Label) bool { return names.Uses(l.Text, "case") })
 }
 
 // makeCases stacks the trays, counts the pieces and weighs each case.
@@ -65,6 +86,7 @@ func (m *maker) makeCases() {
 	}
 	groups := m.groups(byID)
 	m.checkCounts(groups)
+	m.checkLabels(groups)
 	m.weighPieces(groups)
 	for i := range m.Job.Cases {
 		m.makeCase(&m.Job.Cases[i], byID, index)

@@ -18,6 +18,8 @@ type board struct {
 	at      place
 	corners [4]float64 // radii of the rim's corners, counter-clockwise from the lower left, before ease
 	holes   []*hole
+	marks   []*mark
+	marking *marking // of what is engraved; nil for nothing
 	meet    [][2]int // pairs of holes that touch or overlap
 	known   bool     // every foam is known, so it can be cut
 }
@@ -36,6 +38,9 @@ func (b *board) finish() {
 	for i, h := range b.holes {
 		b.Pockets[i] = h.Pocket
 		b.Pockets[i].Holds = h.holds
+	}
+	for _, k := range b.marks {
+		b.Marks = append(b.Marks, k.Mark)
 	}
 }
 
@@ -67,7 +72,7 @@ func countPockets(j *job.Job) float64 {
 func (m *maker) makeTray(t *job.Tray) {
 	at := place{position: t.Position, text: "tray " + t.ID, tray: t.ID}
 	b := &board{source: t, at: at, Tray: Tray{
-		ID: t.ID, Label: m.label(t), Position: t.Position, Length: t.Length, Width: t.Width, Copies: m.copies(t, at),
+		ID: t.ID, Label: m.label(t, at), Position: t.Position, Length: t.Length, Width: t.Width, Copies: m.copies(t, at),
 	}}
 	if !m.checkTray(b) {
 		return
@@ -77,6 +82,7 @@ func (m *maker) makeTray(t *job.Tray) {
 	b.Outline = grown(b, [4]bool{true, true, true, true}, t.Ease.MM())
 	m.makeLayers(b)
 	b.holes = m.makeHoles(b)
+	m.makeMarks(b)
 	if missing := m.notPlaced(b); len(missing) > 0 {
 		m.log.fail(at, "not-arranged", "has no pocket yet for what it holds: "+strings.Join(missing, ", "),
 			"run `traywright arrange "+m.Job.File+"`, or write its `pockets`")
@@ -185,6 +191,7 @@ func (m *maker) halve(whole *board) []*board {
 	first.Outline = grown(&first, free1, whole.source.Ease.MM())
 	second.Outline = grown(&second, free2, whole.source.Ease.MM())
 	first.holes, second.holes = m.share(whole, cut)
+	first.marks, second.marks = m.shareMarks(whole, cut)
 	return []*board{&first, &second}
 }
 
@@ -203,6 +210,27 @@ func (m *maker) share(whole *board, cut geometry.Point) (first, second []*hole) 
 			second = append(second, h)
 		default:
 			m.log.fail(h.at, "pocket-across-halves", "lies across the cut between the two halves",
+				fmt.Sprintf("move it by %s or by %s, or leave out `halves`", m.mm(high), m.mm(-low)))
+		}
+	}
+	return first, second
+}
+
+// shareMarks gives each half its labels and emblems.
+func (m *maker) shareMarks(whole *board, cut geometry.Point) (first, second []*mark) {
+	for _, k := range whole.marks {
+		low, high := k.Box.Min.X-cut.X, k.Box.Max.X-cut.X
+		if cut.X == 0 {
+			low, high = k.Box.Min.Y-cut.Y, k.Box.Max.Y-cut.Y
+		}
+		switch {
+		case high <= m.slackMM():
+			first = append(first, k)
+		case low >= -m.slackMM():
+			k.move(geometry.Point{}.Sub(cut))
+			second = append(second, k)
+		default:
+			m.log.fail(k.at, "mark-across-halves", "lies across the cut between the two halves",
 				fmt.Sprintf("move it by %s or by %s, or leave out `halves`", m.mm(high), m.mm(-low)))
 		}
 	}

@@ -9,7 +9,7 @@ import (
 )
 
 // weighFoam is the foam that is left of a tray: each layer's outline less its
-// pockets, times thickness and density. Where pockets of different depth overlap
+// pockets and what is cut of labels, times thickness and density. Where pockets of different depth overlap
 // each depth counts once. A kg/m3 is a millionth of a gram in a mm3.
 func (m *maker) weighFoam(b *board) {
 	whole := b.Outline.Area()
@@ -18,6 +18,9 @@ func (m *maker) weighFoam(b *board) {
 		volume := whole * l.Thickness.MM()
 		for _, g := range groups {
 			volume -= m.removed(b, g, l)
+		}
+		for _, k := range b.marks {
+			volume -= k.removed(l)
 		}
 		b.FoamG += volume * l.Foam.DensityKgM3.Value * 1e-6
 	}
