@@ -1,6 +1,7 @@
 package kerf
 
 import (
+	"fmt"
 	"math"
 
 	"traywright/cam/job"
@@ -14,9 +15,16 @@ const (
 
 // Estimate is a number with what is known of how far off it is.
 type Estimate struct {
-	Value float64 `json:"value"`
-	// HalfWidth is half of the 95 % interval; +Inf where there is none.
-	HalfWidth float64 `json:"half_width"`
+	Value     float64
+	HalfWidth float64 // half of the 95 % interval; +Inf where there is none
+}
+
+// MarshalJSON writes an interval that is not there as null.
+func (e Estimate) MarshalJSON() ([]byte, error) {
+	if math.IsInf(e.HalfWidth, 0) || math.IsNaN(e.HalfWidth) {
+		return fmt.Appendf(nil, `{"value":%s,"half_width":null}`, plainNumber(e.Value)), nil
+	}
+	return fmt.Appendf(nil, `{"value":%s,"half_width":%s}`, plainNumber(e.Value), plainNumber(e.HalfWidth)), nil
 }
 
 // Block is a piece of foam to be weighed.

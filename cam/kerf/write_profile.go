@@ -33,7 +33,7 @@ func Profiles(fits []Fit, date string) ([]ProfileFile, finding.List) {
 	var found finding.List
 	seen := map[string]bool{}
 	for _, f := range fits {
-		name := fmt.Sprintf("kerf-%s-%s-%s.yaml", f.Subject.Machine, f.Tool, f.Subject.Foam)
+		name := f.Subject.Machine + " " + f.Tool + " " + f.Subject.Foam
 		switch {
 		case !f.Known:
 			found = append(found, finding.Finding{
@@ -47,7 +47,7 @@ func Profiles(fits []Fit, date string) ([]ProfileFile, finding.List) {
 				Rule: "several-kerfs", Where: f.Subject.String(), Message: "is a second kerf of one foam with one tool, and a recipe holds one", Hint: "choose one of them with --step",
 			})
 		default:
-			files = append(files, ProfileFile{name, recipeFile(f, date)})
+			files = append(files, recipeFile(f.Measured(date)))
 		}
 		seen[name] = true
 	}
@@ -58,15 +58,14 @@ func Profiles(fits []Fit, date string) ([]ProfileFile, finding.List) {
 }
 
 // recipeFile is a `measured:` row with every number of the recipe.
-func recipeFile(f Fit, date string) []byte {
-	r := f.Measured(date)
+func recipeFile(r profiles.Recipe) ProfileFile {
 	var b strings.Builder
 	b.WriteString(ProfileHead + "# take the file away and the recipe is what it was before.\nmeasured:\n")
 	fmt.Fprintf(&b, "  - machine: %s\n    tool: %s\n    source: %s\n    foams:\n      %s:\n", r.Machine, r.Tool, yamlText(r.Source), r.Foam)
 	for _, n := range r.Numbers() {
 		fmt.Fprintf(&b, "        %s: {value: %s, source: %s}\n", n.Key, plainNumber(n.Value), yamlText(n.Source))
 	}
-	return []byte(b.String())
+	return ProfileFile{fmt.Sprintf("kerf-%s-%s-%s.yaml", r.Machine, r.Tool, r.Foam), []byte(b.String())}
 }
 
 // Measured is the recipe in force with what was measured in it: kerf, interval,

@@ -1,0 +1,186 @@
+package kerf
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/interp"
+
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// Curve is kerf against density within one kind of foam, on one machine with
+// one tool, at one thickness and one setting: nothing else may be compared.
+type Curve struct {
+	Kind, Machine, Tool string
+	Thickness           units.Length
+	Setting             Setting
+	Nodes               []Node // by density, at least two
+
+	middle interp.FritschButland
+}
+
+// Node is a measured point of a curve.
+type Node struct {
+	DensityKgM3 float64
+	Weighed     bool // else it is the profile's nominal density
+	KerfMM      Estimate
+	Foam        string
+}
+
+// Curves are those that the fits make: at least two densities of one kind. Fits
+// of one density are joined, each weighed by its interval.
+func Curves(fits []Fit) []*Curve {
+	var list []*Curve
+	for _, f := range fits {
+		if math.IsInf(f.KerfMM.HalfWidth, 1) || f.DOF == 0 {
+			continue
+		}
+		i := slices.IndexFunc(list, func(c *Curve) bool {
+			return c.Kind == f.Foam.Kind && c.Machine == f.Subject.Machine && c.Tool == f.Tool && c.Thickness == f.Thickness && c.Setting == f.Setting
+		})
+		if i < 0 {
+			i = len(list)
+			list = append(list, &Curve{Kind: f.Foam.Kind, Machine: f.Subject.Machine, Tool: f.Tool, Thickness: f.Thickness, Setting: f.Setting})
+		}
+		list[i].add(f)
+	}
+	list = slices.DeleteFunc(list, func(c *Curve) bool { return len(c.Nodes) < 2 })
+	for _, c := range list {
+		c.fit()
+	}
+	return list
+}
+
+func (c *Curve) add(f Fit) {
+	n := Node{DensityKgM3: f.DensityKgM3, Weighed: true, KerfMM: f.KerfMM, Foam: f.Subject.Foam}
+	if n.DensityKgM3 == 0 {
+		n.DensityKgM3, n.Weighed = f.Foam.DensityKgM3.Value, false
+	}
+	for i := range c.Nodes {
+		if old := &c.Nodes[i]; old.DensityKgM3 == n.DensityKgM3 {
+			a, b := 1/square(math.Max(old.KerfMM.HalfWidth, 1e-9)), 1/square(math.Max(n.KerfMM.HalfWidth, 1e-9))
+			old.KerfMM = Estimate{(a*old.KerfMM.Value + b*n.KerfMM.Value) / (a + b), 1 / math.Sqrt(a+b)}
+			return
+		}
+	}
+	c.Nodes = append(c.Nodes, n)
+}
+
+// fit lays the curve: a monotone piecewise cubic, F. N. Fritsch and J. Butland,
+// "A method for constructing local monotone piecewise cubic interpolants", SIAM
+// J. Sci. Stat. Comput. 5 (1984) 300-304, as gonum has it. It goes through every
+// point, and between two points it stays between their kerfs: no wave that
+// nobody measured.
+func (c *Curve) fit() {
+	slices.SortFunc(c.Nodes, func(a, b Node) int { return cmp.Compare(a.DensityKgM3, b.DensityKgM3) })
+	x, y := make([]float64, len(c.Nodes)), make([]float64, len(c.Nodes))
+	for i, n := range c.Nodes {
+		x[i], y[i] = n.DensityKgM3, n.KerfMM.Value
+	}
+	// Two points or more, and no density twice: it has no other error.
+	_ = c.middle.Fit(x, y)
+}
+
+// Range is the least and the greatest density that was measured.
+func (c *Curve) Range() (least, greatest float64) {
+	return c.Nodes[0].DensityKgM3, c.Nodes[len(c.Nodes)-1].DensityKgM3
+}
+
+// ErrBeyond is what At's error wraps for a density outside of the range.
+var ErrBeyond = errors.New("beyond what was measured")
+
+// At is the kerf at a density in kg/m3. Its half-width is that of the two
+// neighbours, in proportion, and as much more as the curve strays from the
+// straight line between them, since both are sensible ways to go.
+//
+// Beyond the range it is an error unless beyond says otherwise; then the kerf is
+// that of the nearest point, and its half-width grows by all that the end's
+// slope, or half of its kerf in doubling the density where that is more, would
+// make of it.
+func (c *Curve) At(density float64, beyond bool) (Estimate, error) {
+	least, greatest := c.Range()
+	if !(density >= least && density <= greatest) {
+		if !beyond || !(density >= leastDensity && density <= mostDensity) {
+			return Estimate{}, fmt.Errorf("%.4g kg/m3 is %w: %.4g to %.4g kg/m3", density, ErrBeyond, least, greatest)
+		}
+		return c.past(density), nil
+	}
+	i, found := slices.BinarySearchFunc(c.Nodes, density, func(n Node, d float64) int { return cmp.Compare(n.DensityKgM3, d) })
+	if found {
+		return c.Nodes[i].KerfMM, nil
+	}
+	a, b := c.Nodes[i-1], c.Nodes[i]
+	share := (density - a.DensityKgM3) / (b.DensityKgM3 - a.DensityKgM3)
+	between := func(x, y float64) float64 { return x + share*(y-x) }
+	value := c.middle.Predict(density)
+	straight := between(a.KerfMM.Value, b.KerfMM.Value)
+	return Estimate{value, between(a.KerfMM.HalfWidth, b.KerfMM.HalfWidth) + math.Abs(value-straight)}, nil
+}
+
+// past is the kerf beyond an end.
+func (c *Curve) past(density float64) Estimate {
+	end := c.Nodes[0]
+	if density > end.DensityKgM3 {
+		end = c.Nodes[len(c.Nodes)-1]
+	}
+	slope := math.Max(math.Abs(c.middle.PredictDerivative(end.DensityKgM3)), end.KerfMM.Value/2/end.DensityKgM3)
+	return Estimate{end.KerfMM.Value, end.KerfMM.HalfWidth + slope*math.Abs(density-end.DensityKgM3)}
+}
+
+// String names the curve for a person.
+func (c *Curve) String() string {
+	text := fmt.Sprintf("%s foam, %s, on %s with %s", c.Kind, c.Thickness, c.Machine, c.Tool)
+	if s := c.Setting.String(); s != "" {
+		text += ", " + s
+	}
+	return text
+}
+
+// source is where an interpolated kerf comes from.
+func (c *Curve) source(density float64, e Estimate, date string) string {
+	least, greatest := c.Range()
+	step := worthMM(e.HalfWidth)
+	how := "interpolated between"
+	if density < least || density > greatest {
+		how = "BEYOND WHAT WAS MEASURED, held at the nearest of"
+	}
+	text := fmt.Sprintf("%s measured kerfs of %s at", how, c)
+	for i, n := range c.Nodes {
+		if i > 0 {
+			text += ","
+		}
+		text += fmt.Sprintf(" %.4g", n.DensityKgM3)
+	}
+	text += fmt.Sprintf(" kg/m3: %s ± %s mm (95 %%) at %.4g kg/m3", plainNumber(roundTo(e.Value, step)), plainNumber(roundTo(e.HalfWidth, step)), density)
+	if date != "" {
+		text += ", " + date
+	}
+	return cut(text, 700)
+}
+
+// Profile is the recipe of a foam that was not measured itself, with the curve's
+// kerf at its density in it. The foam has to be of the curve's kind, and there
+// has to be a recipe to begin from; beyond is as for At.
+func (c *Curve) Profile(foam profiles.Foam, density float64, catalog *profiles.Catalog, beyond bool, date string) (ProfileFile, Estimate, error) {
+	if foam.Kind != c.Kind {
+		return ProfileFile{}, Estimate{}, fmt.Errorf("%s is of kind %s, and the curve is of kind %s: a kerf is never carried across kinds", foam.ID, foam.Kind, c.Kind)
+	}
+	r, ok := catalog.Recipe(foam.ID, c.Machine, c.Tool)
+	if !ok {
+		return ProfileFile{}, Estimate{}, fmt.Errorf("there is no recipe for %s on %s with %s to begin from", foam.ID, c.Machine, c.Tool)
+	}
+	e, err := c.At(density, beyond)
+	if err != nil {
+		return ProfileFile{}, e, err
+	}
+	source, step := c.source(density, e, date), worthMM(e.HalfWidth)
+	r.Source = "kerf " + cut(source, 300) + "; else " + cut(r.Source, 300)
+	r.KerfMM = profiles.Number{Value: roundTo(e.Value, step), Source: source}
+	r.KerfIntervalMM = profiles.Number{Value: math.Ceil(e.HalfWidth/step-1e-9) * step, Source: source}
+	return recipeFile(r), e, nil
+}

@@ -1,0 +1,60 @@
+package kerf
+
+import (
+	"fmt"
+
+	"traywright/cam/finding"
+	"traywright/cam/job"
+	"traywright/geometry/units"
+)
+
+var weighColumns = []string{"foam", "length", "width", "height", "mass", "note"}
+
+// ReadBlocks reads blocks to be weighed: a CSV of foam,length,width,height,mass
+// in any order, lengths as Read has them, the mass in g; a note may follow. The
+// error is a *job.ReadError.
+func ReadBlocks(file string, data []byte, bare units.Unit) ([]Block, finding.List, error) {
+	table, err := job.ReadTable(file, data)
+	if err != nil {
+		return nil, nil, err
+	}
+	r := &reader{table: table, file: file, bare: bare, rest: map[string]string{}}
+	r.readComments()
+	var blocks []Block
+	if h := r.readHeader(weighColumns, weighColumns[:5], "blocks"); h != nil {
+		for _, row := range r.body(h) {
+			blocks = append(blocks, r.block(h, row))
+		}
+	}
+	if len(r.unread) > 0 {
+		return nil, nil, &job.ReadError{Findings: r.unread}
+	}
+	for _, b := range blocks {
+		if d := b.Density().Value; !r.wrong.Failed() && !(d >= leastDensity && d <= mostDensity) {
+			r.fail(b.At, "impossible-density", fmt.Sprintf("the density comes to %.4g kg/m3, which is no foam's", d), "sizes in mm unless they say otherwise, the mass in g")
+		}
+	}
+	return blocks, r.wrong, nil
+}
+
+// block reads a row.
+func (r *reader) block(h header, cells []job.Cell) Block {
+	b := Block{At: job.Position{File: r.file, Line: cells[0].At.Line, Column: 1}}
+	for _, name := range weighColumns[:5] {
+		if _, ok := h.cell(cells, name); !ok {
+			r.cannotRead(b.At, "missing-value", "this row has no "+name, "fill in foam, length, width, height and mass")
+		}
+	}
+	if c, ok := h.cell(cells, "foam"); ok {
+		b.Foam = r.id(c, "foam")
+	}
+	for i, name := range weighColumns[1:4] {
+		if c, ok := h.cell(cells, name); ok {
+			b.Sides[i] = r.measure(c, name)
+		}
+	}
+	if c, ok := h.cell(cells, "mass"); ok {
+		b.MassG, b.MassStepG = r.number(c, "mass", 0.001, 1e6, "g"), massStep(c.Text)
+	}
+	return b
+}
