@@ -2,6 +2,7 @@ package lettering
 
 import (
 	"bytes"
+	"encoding/binary"
 	"errors"
 	"fmt"
 	"io"
@@ -22,7 +23,8 @@ const (
 	maxParseWork  = 64 << 20
 	maxGlyphWork  = 4 << 20
 	readFee       = 64
-	minUnits      = 16 // per em; OpenType 1.9, "head"
+	pointFee      = 100 // a point of a glyf table may take less than a bit of the file
+	minUnits      = 16  // per em; OpenType 1.9, "head"
 	maxUnits      = 16384
 	maxFamilyName = 60
 )
@@ -83,24 +85,44 @@ type outlines struct {
 
 // meter is the font's data, and how much more of it may be read.
 type meter struct {
-	data []byte
-	left int
+	data   []byte
+	left   int
+	glyphs bool // what is read now are glyphs of a glyf table
 }
 
 var errWork = errors.New("it takes too much work to read")
 
 func (m *meter) ReadAt(p []byte, offset int64) (int, error) {
-	if m.left -= len(p) + readFee; m.left < 0 {
-		return 0, errWork
-	}
+	m.left -= len(p) + readFee
 	if offset < 0 || offset > int64(len(m.data)) {
 		return 0, io.ErrUnexpectedEOF
 	}
 	n := copy(p, m.data[offset:])
-	if n < len(p) {
+	if m.glyphs {
+		m.left -= pointFee * glyfPoints(p[:n])
+	}
+	switch {
+	case m.left < 0:
+		return 0, errWork
+	case n < len(p):
 		return n, io.ErrUnexpectedEOF
 	}
 	return n, nil
+}
+
+// glyfPoints is how many points a simple glyph of a glyf table says it has: one more
+// than the last of the ends of its contours (OpenType 1.9, "glyf").
+func glyfPoints(glyph []byte) int {
+	const header = 10
+	if len(glyph) < header {
+		return 0
+	}
+	contours := int(int16(binary.BigEndian.Uint16(glyph)))
+	last := header + 2*(contours-1)
+	if contours < 1 || last+2 > len(glyph) {
+		return 0
+	}
+	return int(binary.BigEndian.Uint16(glyph[last:])) + 1
 }
 
 // guard calls do with so much work to spend. The font library says that it is not hardened
@@ -109,6 +131,7 @@ func (o *outlines) guard(work int, do func() error) (err error) {
 	o.Lock()
 	defer o.Unlock()
 	o.meter.left = work
+	o.meter.glyphs = false
 	defer func() {
 		if r := recover(); r != nil {
 			err = fmt.Errorf("it is damaged (%v)", r)
@@ -211,6 +234,7 @@ func (o *outlines) glyph(r rune) (glyph, error) {
 			return err
 		}
 		g.advance = float64(advance)
+		o.meter.glyphs = !bytes.HasPrefix(o.meter.data, []byte("OTTO"))
 		segments, err := o.font.LoadGlyph(&o.buffer, index, o.em(), nil)
 		if err != nil {
 			return err
