@@ -2,8 +2,10 @@ package safety
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
@@ -120,26 +122,143 @@ func joined(rules []Rules, rule Rules, at int) []Rules {
 	return list
 }
 
+// noHigher fails when more rules raised a number of a recipe, or what a beam
+// puts into a millimetre, or took a requirement away.
+func noHigher(t require.TestingT, recipe profiles.Recipe, m profiles.Machine, few, many []Rules) {
+	const rounding = 1 + 1e-12
+	list := []profiles.Recipe{recipe}
+	for _, rules := range [][]Rules{few, many} {
+		r, found := Limit(recipe, m, rules)
+		require.Equal(t, r != recipe, len(found) > 0, "a number changed without a word, or a word without a change")
+		list = append(list, r)
+	}
+	for i, b := range list[1:] {
+		a := list[i]
+		require.LessOrEqual(t, b.FeedMMPerMin.Value, a.FeedMMPerMin.Value)
+		require.LessOrEqual(t, b.PlungeMMPerMin.Value, a.PlungeMMPerMin.Value)
+		require.LessOrEqual(t, b.PowerPercent.Value, a.PowerPercent.Value*rounding)
+		b.FeedMMPerMin, b.PlungeMMPerMin, b.PowerPercent = a.FeedMMPerMin, a.PlungeMMPerMin, a.PowerPercent
+		require.Equal(t, a, b, "nothing else changes")
+	}
+	if m.Process == profiles.Laser {
+		heat := func(r profiles.Recipe) float64 { return r.PowerPercent.Value / r.FeedMMPerMin.Value }
+		require.LessOrEqual(t, heat(list[2]), heat(recipe)*rounding, "heat in each millimetre")
+	}
+	foam, _ := catalog(t).Foam(recipe.Foam)
+	uses := []Use{{Foam: foam, Machine: m}}
+	what := func(rules []Rules) (list []string) {
+		for _, r := range rules {
+			for _, q := range r.Requires {
+				if strings.Contains(strings.Join(Requires(uses, rules), "\n"), q.What) {
+					list = append(list, q.What)
+				}
+			}
+		}
+		return list
+	}
+	require.Subset(t, what(many), what(few))
+}
+
 func TestMoreRulesNeverRaiseARecipe(t *testing.T) {
 	c := catalog(t)
 	rapid.Check(t, func(t *rapid.T) {
 		recipe := pick(t, "recipe", c.Recipes()...)
 		m, _ := c.Machine(recipe.Machine)
 		rules := rapid.SliceOfN(rapid.Custom(drawRule), 0, 4).Draw(t, "rules")
-		few, _ := Limit(recipe, m, rules)
-		many, _ := Limit(recipe, m, append(rules[:len(rules):len(rules)], drawRule(t)))
-		for _, pair := range [][3]profiles.Recipe{{recipe, few, many}} {
-			for i := range 2 {
-				a, b := pair[i], pair[i+1]
-				require.LessOrEqual(t, b.FeedMMPerMin.Value, a.FeedMMPerMin.Value)
-				require.LessOrEqual(t, b.PlungeMMPerMin.Value, a.PlungeMMPerMin.Value)
-				require.LessOrEqual(t, b.PowerPercent.Value, a.PowerPercent.Value*(1+1e-12))
-			}
-			if m.Process == profiles.Laser {
-				heat := func(r profiles.Recipe) float64 { return r.PowerPercent.Value / r.FeedMMPerMin.Value }
-				require.LessOrEqual(t, heat(many), heat(recipe)*(1+1e-12), "heat in each millimetre")
+		noHigher(t, recipe, m, rules, append(rules[:len(rules):len(rules)], drawRule(t)))
+	})
+}
+
+// written is a rules file as its owner would write it.
+func written(r Rules) string {
+	s := "owner: " + r.Owner + "\n"
+	entry := func(pairs ...string) string {
+		var list []string
+		for i := 0; i < len(pairs); i += 2 {
+			if pairs[i+1] != "" {
+				list = append(list, pairs[i]+": "+pairs[i+1])
 			}
 		}
+		return "  - {" + strings.Join(list, ", ") + "}\n"
+	}
+	number := func(n float64, unit string) string {
+		if n == 0 {
+			return ""
+		}
+		return fmt.Sprint(n) + unit
+	}
+	for _, p := range r.Permits {
+		s += "permits:\n" + entry("foam", p.Foam, "process", string(p.Process), "machine", p.Machine, "when", p.When)
+	}
+	for _, f := range r.Forbids {
+		s += "forbids:\n" + entry("foam", f.Foam, "kind", f.Kind, "process", string(f.Process), "machine", f.Machine)
+	}
+	for _, l := range r.Limits {
+		s += "limits:\n" + entry("foam", l.Foam, "process", string(l.Process), "machine", l.Machine,
+			"power", number(l.PowerPercent, " %"), "feed", number(l.FeedMMPerMin, " mm/min"), "depth", number(l.DepthMM, " mm"), "minutes", number(l.Minutes, ""))
+	}
+	for _, q := range r.Requires {
+		s += "requires:\n" + entry("what", q.What, "foam", q.Foam, "kind", q.Kind, "process", string(q.Process), "machine", q.Machine)
+	}
+	return s
+}
+
+// Random files as text, read and stacked: one more of them takes no error away,
+// loosens no limit and raises no recipe, wherever it stands in the stack.
+func TestMoreFilesAreNeverLooser(t *testing.T) {
+	c := catalog(t)
+	read := 0
+	rapid.Check(t, func(t *rapid.T) {
+		var rules []Rules
+		for range rapid.IntRange(1, 5).Draw(t, "files") {
+			drawn := drawRule(t)
+			r, err := ReadRules(drawn.File, []byte(written(drawn)))
+			if err != nil { // a permit without its foam, and the like
+				require.Equal(t, Rules{File: drawn.File}, r)
+				continue
+			}
+			read++
+			rules = append(rules, r)
+		}
+		if len(rules) == 0 {
+			return
+		}
+		at := rapid.IntRange(0, len(rules)-1).Draw(t, "new")
+		few := append(append([]Rules{}, rules[:at]...), rules[at+1:]...)
+		noLooser(t, drawUse(t, c), c, few, rules)
+		recipe := pick(t, "recipe", c.Recipes()...)
+		m, _ := c.Machine(recipe.Machine)
+		noHigher(t, recipe, m, few, rules)
+		for _, seconds := range []float64{1, 59, 61, 1199, 1201, 1e5} {
+			if CheckMinutes(seconds, "", few).Failed() {
+				require.True(t, CheckMinutes(seconds, "", rules).Failed())
+			}
+		}
+	})
+	assert.Positive(t, read)
+}
+
+// What is written is what is read.
+func TestWrittenRulesAreReadBack(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		want := drawRule(t)
+		got, err := ReadRules(want.File, []byte(written(want)))
+		if err != nil {
+			return
+		}
+		for i := range got.Permits {
+			want.Permits[i].Line = got.Permits[i].Line
+		}
+		for i := range got.Forbids {
+			want.Forbids[i].Line = got.Forbids[i].Line
+		}
+		for i := range got.Limits {
+			want.Limits[i].Line = got.Limits[i].Line
+		}
+		for i := range got.Requires {
+			want.Requires[i].Line = got.Requires[i].Line
+		}
+		require.Equal(t, want, got)
 	})
 }
 
@@ -149,7 +268,7 @@ func TestMoreRulesNeverRaiseARecipe(t *testing.T) {
 func FuzzReadRules(f *testing.F) {
 	for _, text := range []string{
 		quayside, "owner: o", "permits: [{foam: pvc-60, process: laser, when: x}]", "forbids: [{kind: pe}]",
-		"limits:\n- {depth: 1 in}\n- {machine: bench-laser, power: 3 %}", "a: &a [*a]", "? x\n: y", "\"", "limits: {power: 6e1 %}", "- - - -", "{[",
+		"requires: [a, {what: b, kind: pe}]", "limits:\n- {depth: 1 in}\n- {machine: bench-laser, power: 3 %}", "a: &a [*a]", "? x\n: y", "\"", "limits: {power: 6e1 %}", "- - - -", "{[",
 	} {
 		f.Add([]byte(text))
 	}
@@ -170,6 +289,10 @@ func FuzzReadRules(f *testing.F) {
 		}
 		for _, u := range uses {
 			noLooser(t, u, c, base, append(base[:1:1], r))
+		}
+		for _, recipe := range c.Recipes() {
+			m, _ := c.Machine(recipe.Machine)
+			noHigher(t, recipe, m, base, append(base[:1:1], r))
 		}
 	})
 }
