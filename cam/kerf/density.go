@@ -58,5 +58,9 @@ const normal95 = 1.959963984540054
 
 func square(x float64) float64 { return x * x }
 
-// roundTo rounds to a multiple of a step.
-func roundTo(x, step float64) float64 { return math.Round(x/step) * step }
+// roundTo rounds to a step that is one over a whole number, so that no binary
+// fraction adds digits.
+func roundTo(x, step float64) float64 {
+	whole := math.Round(1 / step)
+	return math.Round(x*whole) / whole
+}

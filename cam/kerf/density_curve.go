@@ -181,6 +181,6 @@ func (c *Curve) Profile(foam profiles.Foam, density float64, catalog *profiles.C
 	source, step := c.source(density, e, date), worthMM(e.HalfWidth)
 	r.Source = "kerf " + cut(source, 300) + "; else " + cut(r.Source, 300)
 	r.KerfMM = profiles.Number{Value: roundTo(e.Value, step), Source: source}
-	r.KerfIntervalMM = profiles.Number{Value: math.Ceil(e.HalfWidth/step-1e-9) * step, Source: source}
+	r.KerfIntervalMM = profiles.Number{Value: roundUp(e.HalfWidth, step), Source: source}
 	return recipeFile(r), e, nil
 }

@@ -31,7 +31,7 @@ type Fit struct {
 	DOF         int        // readings less unknowns
 	InForce     [2]float64 // scale along X and Y that the coupon's program was corrected for
 	Dates       []string
-	Notes       []string
+	Note        string // of the table
 }
 
 // Readings is how many lengths the fit rests on.
@@ -299,7 +299,7 @@ func (f *fitted) points() []Point {
 // fitSubject fits a subject's axes, then all of them with one kerf.
 func fitSubject(r *Readings, rows []Reading, c *profiles.Catalog) (*Fit, finding.List) {
 	file, samples := r.File, samplesOf(rows)
-	fit := &Fit{Subject: rows[0].Subject}
+	fit := &Fit{Subject: rows[0].Subject, Note: r.Note}
 	fit.Foam, _ = c.Foam(fit.Subject.Foam)
 	fit.Machine, _ = c.Machine(fit.Subject.Machine)
 	fit.Recipe, fit.Known = c.Recipe(fit.Subject.Foam, fit.Subject.Machine, fit.Subject.Tool)
@@ -308,7 +308,6 @@ func fitSubject(r *Readings, rows []Reading, c *profiles.Catalog) (*Fit, finding
 	}
 	for _, row := range rows {
 		fit.Dates = addText(fit.Dates, row.Date)
-		fit.Notes = addText(fit.Notes, row.Note)
 	}
 	slices.Sort(fit.Dates)
 	for _, axis := range layoutOf(samples).axes {

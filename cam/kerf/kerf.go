@@ -121,4 +121,5 @@ type Readings struct {
 	// InForce is the scale along X and Y that the coupon's program was corrected for; 0 where
 	// the file does not say, and then it is the machine's of the profiles.
 	InForce [2]float64
+	Note    string // of the whole table
 }

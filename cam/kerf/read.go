@@ -23,8 +23,8 @@ const mostRows = 5000
 // may be empty, for a square that was not measured or did not come out.
 //
 // A bare length is in bare, or in the unit that a comment such as "# units: in"
-// names; any length may carry its own. "# date: ..." and "# note: ..." stand for
-// rows that have none, and "# scale: X 0.997 Y 1" is what the coupon's program
+// names; any length may carry its own. "# date: ..." stands for rows that have
+// none, "# note: ..." goes with the kerf into the recipe's source, and "# scale: X 0.997 Y 1" is what the coupon's program
 // was corrected for, as its header says.
 //
 // The error is a *job.ReadError: a text that is no value. Findings are about
@@ -36,7 +36,7 @@ func Read(file string, data []byte, bare units.Unit) (*Readings, finding.List, e
 	}
 	r := &reader{table: table, file: file, bare: bare, rest: map[string]string{}}
 	r.readComments()
-	read := &Readings{File: file, InForce: r.inForce}
+	read := &Readings{File: file, InForce: r.inForce, Note: r.rest["note"]}
 	if h := r.readHeader(columnNames(measureColumns), measureNeeds, "measurements"); h != nil {
 		for _, row := range r.body(h) {
 			read.Rows = append(read.Rows, r.reading(h, row))
@@ -53,7 +53,7 @@ type reader struct {
 	table         *job.Table
 	file          string
 	bare          units.Unit
-	rest          map[string]string // date and note of rows without
+	rest          map[string]string // what comments say
 	inForce       [2]float64
 	unread, wrong finding.List
 }

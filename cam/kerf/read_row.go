@@ -57,7 +57,7 @@ func columnNames(list []column) []string {
 
 // reading reads a row.
 func (r *reader) reading(h header, cells []job.Cell) Reading {
-	row := Reading{At: job.Position{File: r.file, Line: cells[0].At.Line, Column: 1}, Date: r.rest["date"], Note: r.rest["note"]}
+	row := Reading{At: job.Position{File: r.file, Line: cells[0].At.Line, Column: 1}, Date: r.rest["date"]}
 	for _, c := range measureColumns {
 		if cell, ok := h.cell(cells, c.name); ok {
 			c.read(r, &row, cell)

@@ -76,7 +76,7 @@ func (f Fit) Measured(date string) profiles.Recipe {
 	step := worthMM(f.KerfMM.HalfWidth)
 	r.Source = "measured" + f.when(date) + ", before that: " + strings.TrimPrefix(cut(r.Source, 300), "measured ")
 	r.KerfMM = profiles.Number{Value: roundTo(f.KerfMM.Value, step), Source: source}
-	r.KerfIntervalMM = profiles.Number{Value: math.Ceil(f.KerfMM.HalfWidth/step-1e-9) * step, Source: source}
+	r.KerfIntervalMM = profiles.Number{Value: roundUp(f.KerfMM.HalfWidth, step), Source: source}
 	if t := f.TaperDegrees; t != nil && f.Machine.Process != profiles.Router && t.Value+t.HalfWidth >= 0 {
 		step := worth(t.HalfWidth, 1e-4, 0.01)
 		r.TaperDegrees = profiles.Number{
@@ -101,15 +101,15 @@ func (f Fit) Measured(date string) profiles.Recipe {
 func (f Fit) source(date string) string {
 	step := worthMM(f.KerfMM.HalfWidth)
 	text := fmt.Sprintf("measured%s: %s ± %s mm (95 %%, n = %d, Student's t with %d degrees of freedom); %s of %s", f.when(date),
-		plainNumber(roundTo(f.KerfMM.Value, step)), plainNumber(math.Ceil(f.KerfMM.HalfWidth/step-1e-9)*step), f.Readings(), f.DOF, f.Thickness, f.Subject.Foam)
+		plainNumber(roundTo(f.KerfMM.Value, step)), plainNumber(roundUp(f.KerfMM.HalfWidth, step)), f.Readings(), f.DOF, f.Thickness, f.Subject.Foam)
 	if f.DensityKgM3 != 0 {
 		text += fmt.Sprintf(", %.4g kg/m3", f.DensityKgM3)
 	}
 	if c := f.conditions(); c != "" {
 		text += ", " + c
 	}
-	for _, note := range f.Notes {
-		text += "; " + note
+	if f.Note != "" {
+		text += "; " + f.Note
 	}
 	return cut(text, 700)
 }
@@ -229,7 +229,7 @@ func machinesOf(list []Scale) []string {
 func scaleRow(s Scale, date string) string {
 	step := worth(s.Measured.HalfWidth, 1e-6, 1e-4)
 	when := Fit{Dates: slices.Sorted(slices.Values(s.Dates))}.when(date)
-	source := fmt.Sprintf("measured%s: %s ± %s (95 %%), n = %d", when, plainNumber(roundTo(s.Next, step)), plainNumber(math.Ceil(s.Measured.HalfWidth/step-1e-9)*step), s.Readings)
+	source := fmt.Sprintf("measured%s: %s ± %s (95 %%), n = %d", when, plainNumber(roundTo(s.Next, step)), plainNumber(roundUp(s.Measured.HalfWidth, step)), s.Readings)
 	if s.InForce != 1 {
 		source += fmt.Sprintf("; %s was in force when the coupon was cut", plainNumber(s.InForce))
 	}
@@ -247,6 +247,9 @@ func worth(halfWidth, least, most float64) float64 {
 	}
 	return math.Min(math.Max(math.Pow(10, math.Floor(math.Log10(halfWidth))-1), least), most)
 }
+
+// roundUp is for half-widths, which are never made smaller.
+func roundUp(x, step float64) float64 { return roundTo(math.Ceil(x/step-1e-9)*step, step) }
 
 // plainNumber writes a number without exponent and without what binary fractions add.
 func plainNumber(v float64) string {

@@ -1,0 +1,203 @@
+package kerf
+
+import (
+	"bytes"
+	"encoding/json"
+	"math"
+
+	"traywright/cam/finding"
+)
+
+// SchemaVersion of the report. It grows when a key changes its meaning or goes.
+const SchemaVersion = 1
+
+// Report is what `kerf` found: lengths in mm, names end in their unit.
+type Report struct {
+	SchemaVersion int             `json:"schema_version"`
+	File          string          `json:"file"`
+	Fits          []FitReport     `json:"fits"`
+	Scales        []ScaleReport   `json:"scales"`
+	Curves        []CurveReport   `json:"curves"`
+	Ladders       []LadderReport  `json:"ladders"`
+	Blocks        []BlockReport   `json:"blocks"`
+	Predicted     *PredictReport  `json:"predicted,omitempty"`
+	Files         []WrittenReport `json:"files"`
+	Findings      finding.List    `json:"findings"`
+}
+
+// FitReport is one subject's kerf; step is its number for --step.
+type FitReport struct {
+	Step         int          `json:"step"`
+	Foam         string       `json:"foam"`
+	Kind         string       `json:"kind"`
+	ThicknessMM  float64      `json:"thickness_mm"`
+	Machine      string       `json:"machine"`
+	Tool         string       `json:"tool"`
+	Setting      Setting      `json:"setting"`
+	DensityKgM3  float64      `json:"density_kg_m3,omitempty"`
+	KerfMM       Estimate     `json:"kerf_mm"`
+	TopMM        *Estimate    `json:"top_mm,omitempty"`
+	BottomMM     *Estimate    `json:"bottom_mm,omitempty"`
+	TaperDegrees *Estimate    `json:"taper_degrees,omitempty"`
+	DeviationMM  *float64     `json:"deviation_mm"`
+	Readings     int          `json:"readings"`
+	DOF          int          `json:"degrees_of_freedom"`
+	BeforeMM     float64      `json:"kerf_before_mm"` // of the recipe in force
+	Axes         []AxisReport `json:"axes"`
+}
+
+// AxisReport is one axis of a fit.
+type AxisReport struct {
+	Axis        Axis          `json:"axis"`
+	Scale       Estimate      `json:"scale"`
+	KerfMM      Estimate      `json:"kerf_mm"`
+	DeviationMM *float64      `json:"deviation_mm"`
+	DOF         int           `json:"degrees_of_freedom"`
+	Points      []PointReport `json:"points"`
+}
+
+// PointReport is one reading.
+type PointReport struct {
+	Line       int     `json:"line"`
+	Part       Part    `json:"part"`
+	Face       Face    `json:"face,omitempty"`
+	SizeMM     float64 `json:"size_mm"`
+	ReadMM     float64 `json:"read_mm"`
+	FittedMM   float64 `json:"fitted_mm"`
+	ResidualMM float64 `json:"residual_mm"`
+	Deleted    float64 `json:"studentized_deleted_residual"`
+	Outlier    bool    `json:"outlier"`
+}
+
+// ScaleReport is a machine's scale along an axis.
+type ScaleReport struct {
+	Machine     string   `json:"machine"`
+	Axis        Axis     `json:"axis"`
+	Measured    Estimate `json:"measured"`
+	InForce     float64  `json:"in_force"`
+	Next        float64  `json:"next"`
+	Significant bool     `json:"significant"`
+}
+
+// CurveReport is kerf against density.
+type CurveReport struct {
+	Kind        string       `json:"kind"`
+	Machine     string       `json:"machine"`
+	Tool        string       `json:"tool"`
+	ThicknessMM float64      `json:"thickness_mm"`
+	Setting     Setting      `json:"setting"`
+	Nodes       []NodeReport `json:"nodes"`
+}
+
+// NodeReport is a measured density.
+type NodeReport struct {
+	DensityKgM3 float64  `json:"density_kg_m3"`
+	Weighed     bool     `json:"weighed"`
+	KerfMM      Estimate `json:"kerf_mm"`
+}
+
+// LadderReport is the kerf over one setting.
+type LadderReport struct {
+	Foam    string       `json:"foam"`
+	Machine string       `json:"machine"`
+	Tool    string       `json:"tool"`
+	Rung    string       `json:"rung"`
+	Unit    string       `json:"unit"`
+	Steps   []RungReport `json:"steps"`
+}
+
+// RungReport is a step of a ladder.
+type RungReport struct {
+	Step   int      `json:"step"`
+	Value  float64  `json:"value"`
+	KerfMM Estimate `json:"kerf_mm"`
+}
+
+// BlockReport is a weighed block.
+type BlockReport struct {
+	Foam        string   `json:"foam"`
+	Line        int      `json:"line"`
+	DensityKgM3 Estimate `json:"density_kg_m3"`
+}
+
+// PredictReport is a kerf read from a curve.
+type PredictReport struct {
+	Foam        string   `json:"foam"`
+	DensityKgM3 float64  `json:"density_kg_m3"`
+	KerfMM      Estimate `json:"kerf_mm"`
+	Beyond      bool     `json:"beyond"`
+}
+
+// WrittenReport is a file that was written.
+type WrittenReport struct {
+	Path string `json:"path"`
+	Kind string `json:"kind"`
+}
+
+// Describe is the report of fits and what they make.
+func Describe(file string, fits []Fit, found finding.List) Report {
+	r := Report{
+		SchemaVersion: SchemaVersion, File: file, Findings: found,
+		Fits: []FitReport{}, Scales: []ScaleReport{}, Curves: []CurveReport{}, Ladders: []LadderReport{}, Blocks: []BlockReport{}, Files: []WrittenReport{},
+	}
+	for i, f := range fits {
+		r.Fits = append(r.Fits, describeFit(i+1, f))
+	}
+	for _, s := range Scales(fits) {
+		r.Scales = append(r.Scales, ScaleReport{s.Machine, s.Axis, s.Measured, s.InForce, roundTo(s.Next, 1e-7), s.Significant})
+	}
+	for _, c := range Curves(fits) {
+		report := CurveReport{Kind: c.Kind, Machine: c.Machine, Tool: c.Tool, ThicknessMM: c.Thickness.MM(), Setting: c.Setting}
+		for _, n := range c.Nodes {
+			report.Nodes = append(report.Nodes, NodeReport{n.DensityKgM3, n.Weighed, n.KerfMM})
+		}
+		r.Curves = append(r.Curves, report)
+	}
+	for _, l := range Ladders(fits) {
+		report := LadderReport{Foam: l.Foam, Machine: l.Machine, Tool: l.Tool, Rung: l.Rung, Unit: l.Unit}
+		for _, s := range l.Steps {
+			report.Steps = append(report.Steps, RungReport{s.Fit + 1, s.Value, s.KerfMM})
+		}
+		r.Ladders = append(r.Ladders, report)
+	}
+	return r
+}
+
+func describeFit(step int, f Fit) FitReport {
+	r := FitReport{
+		Step: step, Foam: f.Subject.Foam, Kind: f.Foam.Kind, ThicknessMM: f.Thickness.MM(), Machine: f.Subject.Machine, Tool: f.Tool,
+		Setting: f.Setting, DensityKgM3: f.DensityKgM3, KerfMM: f.KerfMM, TopMM: f.TopMM, BottomMM: f.BottomMM, TaperDegrees: f.TaperDegrees,
+		DeviationMM: finite(f.DeviationMM), Readings: f.Readings(), DOF: f.DOF, BeforeMM: f.Recipe.KerfMM.Value,
+	}
+	for _, a := range f.Axes {
+		axis := AxisReport{Axis: a.Axis, Scale: a.Scale, KerfMM: a.KerfMM, DeviationMM: finite(a.DeviationMM), DOF: a.DOF}
+		for _, p := range a.Points {
+			axis.Points = append(axis.Points, PointReport{
+				p.Line, p.Part, p.Face, p.SizeMM, p.ReadMM, roundTo(p.FittedMM, 1e-6), roundTo(p.ResidualMM, 1e-6), roundTo(p.Deleted, 1e-4), p.Outlier,
+			})
+		}
+		r.Axes = append(r.Axes, axis)
+	}
+	return r
+}
+
+// finite is a number, or nil where there is none.
+func finite(v float64) *float64 {
+	if math.IsInf(v, 0) || math.IsNaN(v) {
+		return nil
+	}
+	v = roundTo(v, 1e-7)
+	return &v
+}
+
+// JSON is the report as text, indented, ending in a newline.
+func (r Report) JSON() ([]byte, error) {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	if err := e.Encode(r); err != nil {
+		return nil, err
+	}
+	return b.Bytes(), nil
+}
