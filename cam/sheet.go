@@ -120,16 +120,29 @@ func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
 		return nil
 	}
 	w.stats = toolpath.Measure(w.program, p.Machine)
-	w.found = append(w.found, safety.CheckMinutes(w.stats.Seconds, w.where(), r.Rules)...)
-
-	var program bytes.Buffer
-	if err := gcode.Write(&program, w.program, w.stats, w.header(r, p), p.Machine); err != nil {
+	text, err := w.write(r, p)
+	if err != nil {
 		return fmt.Errorf("%s: %w", w.where(), err)
 	}
-	w.add(".ngc", program.Bytes())
-	w.run = dryrun.Run(w.name+".ngc", program.Bytes(), w.setup(p.Machine), w.wanted(p.Machine))
+	w.found = append(w.found, safety.CheckMinutes(w.stats.Seconds, w.where(), r.Rules)...)
+	w.add(".ngc", text)
+	w.run = dryrun.Run(w.name+".ngc", text, w.setup(p.Machine), w.wanted(p.Machine))
 	w.found = append(w.found, w.dryRunFindings()...)
 	return w.draw(r, p, o)
+}
+
+// write writes the program twice: its header names the time that the dry run
+// finds in the written moves, so that header, cut sheet, report and picture agree.
+func (w *sheetWork) write(r Request, p *plan.Plan) ([]byte, error) {
+	var program bytes.Buffer
+	for range 2 {
+		program.Reset()
+		if err := gcode.Write(&program, w.program, w.stats, w.header(r, p), p.Machine); err != nil {
+			return nil, err
+		}
+		w.stats.Seconds, w.stats.LowerBoundSeconds = dryrun.Time(program.Bytes(), p.Machine)
+	}
+	return program.Bytes(), nil
 }
 
 func (w *sheetWork) add(ending string, data []byte) {

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"traywright/cam/gcode"
+	"traywright/profiles"
 )
 
 // Time. The standard's machine has no inertia (NISTIR 6556 2.1.2.16), so length
@@ -22,6 +23,15 @@ import (
 // practice, no source.) Along an arc of radius R the speed is at most sqrt(a R).
 // A pass backward and one forward then bound the speed at every corner by what
 // can still be braked or has been reached.
+
+// Time is how long a program takes on a machine, as Run measures it, and the
+// lower bound. It reads the program and looks at nothing else.
+func Time(text []byte, m profiles.Machine) (seconds, lowerBound float64) {
+	d := newRun("", text, Setup{Machine: m}, nil)
+	d.motions()
+	d.measureTime()
+	return d.result.Seconds, d.result.LowerBoundSeconds
+}
 
 // leg is one move for the clock.
 type leg struct {

@@ -69,6 +69,17 @@ func TestTimeIsSplit(t *testing.T) {
 	assert.InDelta(t, 70, r.CutMM, 1e-9)
 }
 
+// Time alone is the time that a run finds.
+func TestTimeAlone(t *testing.T) {
+	p, w := routerTray()
+	program := text(t, p, routerMachine())
+	r := dryrun.Run("", program, routerSetup(), &w)
+	seconds, least := dryrun.Time(program, routerMachine())
+	assert.Equal(t, r.Seconds, seconds)
+	assert.Equal(t, r.LowerBoundSeconds, least)
+	assert.Greater(t, seconds, least)
+}
+
 // No program is faster than its feeds, and more deviation never makes it slower.
 func TestTimeProperties(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
