@@ -1,0 +1,173 @@
+package kerf
+
+import (
+	"fmt"
+	"math"
+
+	"traywright/geometry/units"
+)
+
+// Picture is a PNG and the name of its file.
+type Picture struct {
+	Name string
+	Data []byte
+}
+
+// Pictures draws every fit with its residuals, kerf against density, and the
+// ladders.
+func Pictures(fits []Fit, unit units.Unit) ([]Picture, error) {
+	var list []Picture
+	add := func(name string, number int, data []byte, err error) error {
+		list = append(list, Picture{fmt.Sprintf("%s-%d.png", name, number), data})
+		return err
+	}
+	for i, f := range fits {
+		data, err := drawFit(f, unit)
+		if err := add("fit", i+1, data, err); err != nil {
+			return nil, err
+		}
+	}
+	for i, c := range Curves(fits) {
+		data, err := drawCurve(c, unit)
+		if err := add("density", i+1, data, err); err != nil {
+			return nil, err
+		}
+	}
+	for i, l := range Ladders(fits) {
+		data, err := drawLadder(l, unit)
+		if err := add("ladder", i+1, data, err); err != nil {
+			return nil, err
+		}
+	}
+	return list, nil
+}
+
+// per is how many mm the unit is, and its name.
+func per(u units.Unit) float64 {
+	if u == units.Inch {
+		return 25.4
+	}
+	return 1
+}
+
+// withUnit is an estimate as a person reads it.
+func withUnit(e Estimate, u units.Unit) string {
+	step := worth(e.HalfWidth/per(u), 1e-5, 0.01)
+	if math.IsInf(e.HalfWidth, 0) {
+		return fmt.Sprintf("%.3f %s, no interval", e.Value/per(u), u)
+	}
+	digits := int(math.Round(-math.Log10(step)))
+	return fmt.Sprintf("%.*f ± %.*f %s", digits, e.Value/per(u), digits, e.HalfWidth/per(u), u)
+}
+
+// drawFit shows each axis in a column: above what was read less the square's
+// size, so that a kerf is a height and a scale error a slope; below what the
+// lines leave over.
+func drawFit(f Fit, unit units.Unit) ([]byte, error) {
+	p, err := newPage(1130)
+	if err != nil {
+		return nil, err
+	}
+	p.text("Kerf and scale: "+f.Subject.Foam+", "+f.Thickness.Format(unit), 70, 64, 0, 34, true, ink)
+	p.text(f.Subject.String(), 70, 102, 0, 21, false, softInk)
+	both, left := newSpan(), newSpan()
+	for _, a := range f.Axes {
+		for _, q := range a.Points {
+			both.add((q.ReadMM - q.SizeMM) / per(unit))
+			left.add(q.ResidualMM/per(unit), -q.ResidualMM/per(unit))
+		}
+	}
+	both.add(0)
+	room := 1460.0
+	width := room/float64(len(f.Axes)) - 110
+	for i, a := range f.Axes {
+		x := 150 + float64(i)*(width+130)
+		drawAxis(p, a, unit, x, width, both, left)
+	}
+	y := 1054.0
+	p.text("Kerf "+withUnit(f.KerfMM, unit)+fmt.Sprintf(" (95 %%, Student's t, %d readings)", f.Readings()), 70, y, 0, 26, true, ink)
+	legend(p, f, y+40)
+	return p.png()
+}
+
+// legend says what the marks are.
+func legend(p *page, f Fit, y float64) {
+	c := chart{page: p, x1: 1, y1: 1, width: 1, height: 1}
+	x := 80.0
+	say := func(part Part, hollow bool, text string) {
+		c.left, c.top = x, y-8
+		col := blue
+		if part == PlugPart {
+			col = orange
+		}
+		c.mark(0, 1, part, hollow, col)
+		p.text(text, x+18, y, 0, 21, false, ink)
+		w, _ := p.MeasureString(text)
+		x += w + 60
+	}
+	if f.TopMM == nil {
+		say(HolePart, false, "hole")
+		say(PlugPart, false, "piece that came out")
+	} else {
+		say(HolePart, false, "hole, top")
+		say(HolePart, true, "hole, bottom")
+		say(PlugPart, false, "piece, top")
+		say(PlugPart, true, "piece, bottom")
+	}
+	p.text("lines: size × scale ± kerf", x+10, y, 0, 21, false, softInk)
+}
+
+func drawAxis(p *page, a AxisFit, unit units.Unit, left, width float64, both, rest span) {
+	sizes := newSpan()
+	for _, q := range a.Points {
+		sizes.add(q.SizeMM / per(unit))
+	}
+	sizes.add(0)
+	c := chart{page: p, left: left, top: 210, width: width, height: 420}
+	c.x0, c.x1 = 0, sizes.high*1.06
+	c.y0, c.y1 = both.padded(0.12)
+	p.text("Along "+string(a.Axis), left, 160, 0, 26, true, ink)
+	scale := fmt.Sprintf("scale %.5f", a.Scale.Value)
+	if !math.IsInf(a.Scale.HalfWidth, 0) {
+		scale += fmt.Sprintf(" ± %.5f", a.Scale.HalfWidth)
+	}
+	p.text(scale+", kerf "+withUnit(a.KerfMM, unit), left+width, 160, 1, 21, false, ink)
+	c.axes(fmt.Sprintf("programmed size, %s", unit), fmt.Sprintf("read less programmed size, %s", unit), 6, 8)
+	p.SetLineWidth(2)
+	c.rule(c.left, c.py(0), c.left+width, c.py(0), softInk)
+	kerfs := []Estimate{a.KerfMM}
+	if a.TopMM != nil {
+		kerfs = []Estimate{*a.TopMM, *a.BottomMM}
+	}
+	for _, k := range kerfs {
+		k := k.Value / per(unit)
+		c.line(func(x float64) float64 { return (a.Scale.Value-1)*x + k }, 0, c.x1, 2.5, blue)
+		c.line(func(x float64) float64 { return (a.Scale.Value-1)*x - k }, 0, c.x1, 2.5, orange)
+	}
+	r := chart{page: p, left: left, top: 760, width: width, height: 190, x0: c.x0, x1: c.x1}
+	r.y0, r.y1 = rest.padded(0.25)
+	r.axes(fmt.Sprintf("programmed size, %s", unit), fmt.Sprintf("off its line, %s", unit), 6, 4)
+	p.SetLineWidth(2)
+	r.rule(r.left, r.py(0), r.left+width, r.py(0), softInk)
+	for _, q := range a.Points {
+		col := blue
+		if q.Part == PlugPart {
+			col = orange
+		}
+		x, y := q.SizeMM/per(unit), (q.ReadMM-q.SizeMM)/per(unit)
+		c.mark(x, y, q.Part, q.Face == Bottom, col)
+		r.mark(x, q.ResidualMM/per(unit), q.Part, q.Face == Bottom, col)
+		if q.Outlier {
+			for _, at := range []struct {
+				chart
+				y float64
+			}{{c, y}, {r, q.ResidualMM / per(unit)}} {
+				p.SetColor(vermillion)
+				p.SetLineWidth(3)
+				p.DrawCircle(at.px(x), at.py(at.y), 17)
+				p.Stroke()
+				p.text(fmt.Sprintf("outlier, line %d", q.Line), at.px(x)-24, at.py(at.y)+7, 1, 20, true, vermillion)
+			}
+		}
+	}
+}

@@ -1,0 +1,121 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"traywright/cam/kerf"
+	"traywright/profiles"
+)
+
+// saveProfiles writes files into a folder of profiles, all or none. Only a file
+// that an earlier run wrote is replaced, and only when that is asked for. The
+// folder with the files in it has to be one that `cut` can read: it is read
+// before anything of it is touched.
+func saveProfiles(dir string, files []kerf.ProfileFile, force bool) error {
+	for _, f := range files {
+		if err := mayReplaceProfile(filepath.Join(dir, f.Name), force); err != nil {
+			return err
+		}
+	}
+	if err := tryProfiles(dir, files); err != nil {
+		return err
+	}
+	made, err := makeParents(dir)
+	if err != nil {
+		return cannotWrite(dir, err)
+	}
+	if err := replaceAll(dir, files); err != nil {
+		if made != "" {
+			os.RemoveAll(made)
+		}
+		return cannotWrite(dir, err)
+	}
+	return nil
+}
+
+func mayReplaceProfile(path string, force bool) error {
+	old, err := readPlain(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil
+	case err != nil:
+		return cannotRead(path, err)
+	case !bytes.HasPrefix(old, []byte(kerf.ProfileHead)):
+		return usageError{path + " is there, and kerf did not write it", "move it away, or name another folder for --save"}
+	case !force:
+		return usageError{path + " is there already", "--force replaces what an earlier measurement wrote"}
+	}
+	return nil
+}
+
+// tryProfiles reads a copy of the folder with the files in it.
+func tryProfiles(dir string, files []kerf.ProfileFile) error {
+	trial, err := os.MkdirTemp("", "traywright-")
+	if err != nil {
+		return cannotWrite(dir, err)
+	}
+	defer os.RemoveAll(trial)
+	names, err := filepath.Glob(filepath.Join(dir, "*.yaml"))
+	if err != nil {
+		return usageError{fmt.Sprintf("%q is no name of a folder", dir), ""}
+	}
+	for _, name := range names {
+		text, err := readPlain(name)
+		if err != nil {
+			return cannotRead(name, err)
+		}
+		files = append([]kerf.ProfileFile{{Name: filepath.Base(name), Data: text}}, files...)
+	}
+	for _, f := range files { // ours come last, over their older selves
+		if err := os.WriteFile(filepath.Join(trial, f.Name), f.Data, 0o644); err != nil {
+			return cannotWrite(dir, err)
+		}
+	}
+	catalog, err := profiles.Shipped()
+	if err != nil {
+		return err
+	}
+	return asUsage(catalog.Add(os.DirFS(trial)))
+}
+
+// replaceAll gives every file its name, or puts back what had it.
+func replaceAll(dir string, files []kerf.ProfileFile) (err error) {
+	stage, err := os.MkdirTemp(dir, ".traywright-")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(stage)
+	for _, f := range files {
+		if err := os.WriteFile(filepath.Join(stage, f.Name), f.Data, 0o644); err != nil {
+			return err
+		}
+	}
+	var undo []func()
+	defer func() {
+		if err != nil {
+			for _, u := range undo {
+				u()
+			}
+		}
+	}()
+	for _, f := range files {
+		path, old := filepath.Join(dir, f.Name), filepath.Join(stage, f.Name+"-old")
+		back := func() { os.Remove(path) }
+		switch err := os.Rename(path, old); {
+		case err == nil:
+			back = func() { os.Rename(old, path) }
+		case !errors.Is(err, fs.ErrNotExist):
+			return err
+		}
+		undo = append(undo, back)
+		if err := os.Rename(filepath.Join(stage, f.Name), path); err != nil {
+			return err
+		}
+	}
+	return nil
+}

@@ -1,0 +1,174 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"text/tabwriter"
+
+	"traywright/cam/kerf"
+	"traywright/geometry/units"
+)
+
+// show prints the report: alone with --json, else tables and findings.
+func (r *kerfRun) show() error {
+	if r.c.Bool(jsonFlag.Name) {
+		text, err := r.report.JSON()
+		if err != nil {
+			return err
+		}
+		if _, err := r.out.Write(text); err != nil {
+			return err
+		}
+	} else {
+		if !r.quiet {
+			if err := r.tables(); err != nil {
+				return err
+			}
+		}
+		r.print(r.report.Findings)
+		r.next()
+	}
+	if r.report.Findings.Failed() {
+		return errRefused
+	}
+	return nil
+}
+
+// kerfWriter prints a report as tables.
+type kerfWriter struct {
+	*tabwriter.Writer
+	unit units.Unit
+}
+
+func (r *kerfRun) tables() error {
+	w := kerfWriter{tabwriter.NewWriter(r.out, 0, 0, 3, ' ', 0), r.unit}
+	for i, f := range r.fits {
+		w.fit(i+1, f, r.report.Fits[i])
+	}
+	for _, s := range r.report.Scales {
+		w.scale(s)
+	}
+	for _, c := range kerf.Curves(r.fits) {
+		w.curve(c)
+	}
+	for i, b := range r.report.Blocks {
+		if i == 0 {
+			fmt.Fprintln(w, "BLOCK\tFOAM\tDENSITY (ISO 845)")
+		}
+		fmt.Fprintf(w, "line %d\t%s\t%.2f ± %.2f kg/m3\n", b.Line, b.Foam, b.DensityKgM3.Value, b.DensityKgM3.HalfWidth)
+	}
+	if p := r.report.Predicted; p != nil {
+		fmt.Fprintf(w, "%s at %.4g kg/m3: kerf %s\n", p.Foam, p.DensityKgM3, w.length(p.KerfMM))
+	}
+	return w.Flush()
+}
+
+// length is a length with its half-width, in the user's unit.
+func (w kerfWriter) length(e kerf.Estimate) string {
+	digits, per := 3, 1.0
+	if w.unit == units.Inch {
+		digits, per = 5, 25.4
+	}
+	if math.IsInf(e.HalfWidth, 0) {
+		return fmt.Sprintf("%.*f %s, no interval", digits, e.Value/per, w.unit)
+	}
+	return fmt.Sprintf("%.*f ± %.*f %s", digits, e.Value/per, digits, e.HalfWidth/per, w.unit)
+}
+
+func (w kerfWriter) fit(number int, f kerf.Fit, report kerf.FitReport) {
+	fmt.Fprintf(w, "%d: %s\n", number, f.Subject)
+	fmt.Fprintln(w, "AXIS\tSCALE\tKERF\tSCATTER\tREADINGS")
+	for _, a := range f.Axes {
+		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%d\n", a.Axis, ratio(a.Scale), w.length(a.KerfMM), w.plain(a.DeviationMM), len(a.Points))
+	}
+	fmt.Fprintln(w, "\nLINE\tAXIS\tSQUARE\tREAD\tOFF ITS LINE\t")
+	for _, a := range f.Axes {
+		for _, p := range a.Points {
+			mark := ""
+			if p.Outlier {
+				mark = "outlier"
+			}
+			fmt.Fprintf(w, "%d\t%s\t%s %s\t%s\t%s\t%s\n", p.Line, a.Axis, w.plain(p.SizeMM), strings.TrimSpace(string(p.Part)+" "+string(p.Face)),
+				w.plain(p.ReadMM), w.signed(p.ResidualMM), mark)
+		}
+	}
+	fmt.Fprintf(w, "\nkerf %s: 95 %% by Student's t, %d readings, %d degrees of freedom", w.length(f.KerfMM), f.Readings(), f.DOF)
+	if report.BeforeMM != 0 {
+		fmt.Fprintf(w, "; the recipe in force has %s", w.plain(report.BeforeMM))
+	}
+	fmt.Fprintln(w)
+	if f.TopMM != nil {
+		fmt.Fprintf(w, "top %s, bottom %s: each wall leans %.2f ± %.2f degrees, atan((top - bottom) / (2 thickness))\n",
+			w.length(*f.TopMM), w.length(*f.BottomMM), f.TaperDegrees.Value, f.TaperDegrees.HalfWidth)
+	}
+	fmt.Fprintln(w)
+}
+
+// ratio is a scale with its half-width.
+func ratio(e kerf.Estimate) string {
+	if math.IsInf(e.HalfWidth, 0) {
+		return fmt.Sprintf("%.5f, no interval", e.Value)
+	}
+	return fmt.Sprintf("%.5f ± %.5f", e.Value, e.HalfWidth)
+}
+
+func (w kerfWriter) plain(mm float64) string {
+	if math.IsInf(mm, 0) || math.IsNaN(mm) {
+		return "-"
+	}
+	if w.unit == units.Inch {
+		return fmt.Sprintf("%.4f in", mm/25.4)
+	}
+	return fmt.Sprintf("%.3f mm", mm)
+}
+
+func (w kerfWriter) signed(mm float64) string {
+	if mm >= 0 {
+		return "+" + w.plain(mm)
+	}
+	return w.plain(mm)
+}
+
+func (w kerfWriter) scale(s kerf.ScaleReport) {
+	text := fmt.Sprintf("%s makes %s of a programmed %s along %s", s.Machine, ratio(s.Measured), w.unit, s.Axis)
+	switch {
+	case !s.Significant:
+		text += ": 1 is inside, nothing to correct"
+	case s.InForce != 1:
+		text += fmt.Sprintf(", over the %.6g in force when the coupon was cut: its scale is %.6g", s.InForce, s.Next)
+	default:
+		text += ": --save corrects later programs for it"
+	}
+	fmt.Fprintln(w, text)
+}
+
+func (w kerfWriter) curve(c *kerf.Curve) {
+	fmt.Fprintf(w, "\nkerf against density, %s\nDENSITY\tKERF\tFOAM\n", c)
+	for _, n := range c.Nodes {
+		weighed := "as named, not weighed"
+		if n.Weighed {
+			weighed = "weighed"
+		}
+		fmt.Fprintf(w, "%.4g kg/m3, %s\t%s\t%s\n", n.DensityKgM3, weighed, w.length(n.KerfMM), n.Foam)
+	}
+}
+
+// next says what to do now.
+func (r *kerfRun) next() {
+	if r.report.Findings.Failed() || len(r.fits) == 0 {
+		return
+	}
+	saved := ""
+	for _, f := range r.report.Files {
+		if f.Kind == "profile" {
+			r.say("wrote %s", f.Path)
+			saved = r.c.String(saveFlag.Name)
+		}
+	}
+	if saved != "" {
+		r.say("next: traywright cut JOB --profiles %s --out DIR; cut another coupon when the foam, the tool or the setting changes", saved)
+		return
+	}
+	r.say("next: traywright kerf %s --save DIR writes the recipe; traywright cut JOB --profiles DIR uses it", r.report.File)
+}
