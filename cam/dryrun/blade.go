@@ -3,8 +3,6 @@ package dryrun
 import (
 	"math"
 	"slices"
-
-	"traywright/geometry"
 )
 
 // edge is how wide a tool cuts. Three cases:
@@ -35,8 +33,6 @@ func (d *run) edge(tool int) (edge, bool) {
 	d.edges[tool] = e
 	return e, ok
 }
-
-func (e *edge) straight() bool { return e.layers == nil && e.flare == 0 }
 
 // reach is how far from the path the foam is touched.
 func (e *edge) reach() float64 { return e.radius + e.flare }
@@ -99,22 +95,15 @@ func (b blade) at(depth float64) bladePart {
 	return b[max(i, 0)]
 }
 
-// columnOver is how deep the foam over p is open after a sweep that is not
-// straight, when it was open to a depth before it. Foam that a wider layer below
-// undercuts stays.
-func (s *sweep) columnOver(p geometry.Point, open float64) float64 {
-	if s.layers == nil {
-		return max(open, s.flankOver(p))
-	}
+// cutLayers is cut for a block whose layers differ in kerf: each layer is opened
+// where the foam above it is. Foam that a wider layer below undercuts stays.
+func (f *Field) cutLayers(s *sweep, first, end int) {
 	part := *s
 	for _, l := range s.layers {
-		if open < l.start-ToleranceMM {
-			break
+		if l.start >= s.deepest() {
+			return
 		}
 		part.radius = l.radius
-		if depth, ok := part.depthOver(p); ok {
-			open = max(open, min(depth, l.end))
-		}
+		f.deepenAlong(&part, l.radius, l.start-ToleranceMM, l.end, first, end, part.depthOver)
 	}
-	return open
 }

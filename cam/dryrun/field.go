@@ -89,20 +89,30 @@ func (f *Field) row(r int) []float32 { return f.DepthMM[r*f.Columns : (r+1)*f.Co
 
 // cut removes what a sweep removes in the rows from first to end-1.
 func (f *Field) cut(s *sweep, first, end int) {
-	f.eachSpan(s, s.reach(), first, end, func(row, c0, c1 int) {
+	switch {
+	case s.layers != nil:
+		f.cutLayers(s, first, end)
+	case s.flare > 0:
+		f.deepenAlong(s, s.reach(), 0, math.Inf(1), first, end, s.flankOver)
+	case s.level():
+		f.eachSpan(s, s.radius, first, end, func(row, c0, c1 int) { deepen(f.row(row)[c0:c1], float32(s.depthA)) })
+	default:
+		f.deepenAlong(s, s.radius, 0, math.Inf(1), first, end, s.depthOver)
+	}
+}
+
+// deepenAlong lowers the cells within radius of a sweep that are open to a depth
+// of from to what over says of them, but no deeper than to.
+func (f *Field) deepenAlong(s *sweep, radius, from, to float64, first, end int, over func(geometry.Point) (float64, bool)) {
+	open, most := float32(from), float32(math.Min(s.deepest(), to))
+	f.eachSpan(s, radius, first, end, func(row, c0, c1 int) {
 		cells := f.row(row)
-		switch {
-		case !s.straight():
-			for c := c0; c < c1; c++ {
-				cells[c] = float32(s.columnOver(f.Center(c, row), float64(cells[c])))
+		for c := c0; c < c1; c++ {
+			if cells[c] >= most || cells[c] < open {
+				continue
 			}
-		case s.level():
-			deepen(cells[c0:c1], float32(s.depthA))
-		default:
-			for c := c0; c < c1; c++ {
-				if depth, ok := s.depthOver(f.Center(c, row)); ok && float32(depth) > cells[c] {
-					cells[c] = float32(depth)
-				}
+			if depth, ok := over(f.Center(c, row)); ok {
+				cells[c] = max(cells[c], min(float32(depth), most))
 			}
 		}
 	})

@@ -30,12 +30,13 @@ func (d *run) flareMM() float64 { return d.lean() * d.throughMM() }
 
 // flankOver is how deep a beam that leans opens the foam over p: all of its
 // depth within its radius, and less towards the edge of its flare.
-func (s *sweep) flankOver(p geometry.Point) float64 {
+func (s *sweep) flankOver(p geometry.Point) (float64, bool) {
 	beyond := s.distance(p, math.Inf(-1)) - s.radius
 	if beyond <= 0 {
-		return s.depthA
+		return s.depthA, true
 	}
-	return math.Min(s.depthA, (s.flare-beyond)/s.lean)
+	depth := math.Min(s.depthA, (s.flare-beyond)/s.lean)
+	return depth, depth > 0
 }
 
 // judgeTaper tells what a leaning beam makes of the walls.
