@@ -20,7 +20,8 @@ import (
 //     as well, so that there is always one.
 //  3. The cheapest places that join all parts are taken (Kruskal, "On the shortest spanning
 //     subtree of a graph", Proceedings of the AMS 7, 1956). Short is cheap; off the middle
-//     and slanting cost more.
+//     and slanting cost more, and so does an end that does not lie in the sheet with its whole
+//     width, as in a notch.
 //  4. An island that is wide enough gets one more, on another side, so that it
 //     cannot flap.
 //  5. The strips are taken from the region. Then no hole may be left: a part of the sheet
@@ -168,37 +169,56 @@ func extent(c geometry.Contour, direction geometry.Point) (low, high float64) {
 // scanLine adds a place for each stretch of the line that leads through the region from one
 // part of the sheet to another.
 func (s *stencil) scanLine(at, along geometry.Point, dearer float64) {
-	middle := s.stretches(at, along)
-	var sides [][]stretch
-	for _, share := range []float64{-0.5, -0.25, 0.25, 0.5} {
-		sides = append(sides, s.stretches(at.Add(along.Left().Scale(share*s.width)), along))
+	var lines [][]stretch // the line in the middle first
+	for _, share := range []float64{0, -0.5, -0.25, 0.25, 0.5} {
+		lines = append(lines, s.stretches(at.Add(along.Left().Scale(share*s.width)), along))
 	}
-	for _, m := range middle {
+	for _, m := range lines[0] {
 		parts := [2]int{s.part[m.in], s.part[m.out]}
 		if parts[0] == parts[1] {
 			continue
 		}
-		from, to := m.from, m.to
-		for _, side := range sides {
-			for _, n := range side {
-				if n.from < m.to && n.to > m.from {
-					from, to = min(from, n.from), max(to, n.to)
-				}
-			}
-		}
-		s.add(at.Add(along.Scale(from)), at.Add(along.Scale(to)), parts, dearer)
+		from, to, price := s.strip(m, lines)
+		s.add(at.Add(along.Scale(from)), at.Add(along.Scale(to)), parts, dearer*price)
 	}
 }
 
-// add notes a place. The strip reaches a little into the sheet on both ends, lest a sliver
-// of the region stays between.
-func (s *stencil) add(from, to geometry.Point, parts [2]int, dearer float64) {
-	length := from.DistanceTo(to)
-	if length == 0 {
-		return
+// spoilt is the price of a strip that does not end in the sheet with its whole width.
+const spoilt = 4
+
+// strip is from where to where the strip about a stretch m must reach, and how much
+// dearer it is for its ends.
+func (s *stencil) strip(m stretch, lines [][]stretch) (from, to, price float64) {
+	from, to = m.from, m.to
+	for _, line := range lines {
+		for _, n := range line {
+			if n.from < m.to && n.to > m.from {
+				from, to = min(from, n.from), max(to, n.to)
+			}
+		}
 	}
-	reach := to.Sub(from).Scale(s.width / 8 / length)
-	s.places = append(s.places, place{Bridge{from.Sub(reach), to.Add(reach), s.width}, parts, length * dearer})
+	// A little more on both ends, lest a sliver of the region stays between the lines.
+	from, to = from-s.width/8, to+s.width/8
+	price = 1
+	if m.from-from > m.before || inRegion(lines, from) {
+		from, price = max(from, m.from-m.before/2), price*spoilt
+	}
+	if to-m.to > m.behind || inRegion(lines, to) {
+		to, price = min(to, m.to+m.behind/2), price*spoilt
+	}
+	return from, to, price
+}
+
+// inRegion reports whether one of the lines is in the region at a distance along it.
+func inRegion(lines [][]stretch, at float64) bool {
+	return slices.ContainsFunc(lines, func(line []stretch) bool {
+		return slices.ContainsFunc(line, func(n stretch) bool { return n.from < at && at < n.to })
+	})
+}
+
+// add notes a place.
+func (s *stencil) add(from, to geometry.Point, parts [2]int, dearer float64) {
+	s.places = append(s.places, place{Bridge{from, to, s.width}, parts, from.DistanceTo(to) * dearer})
 }
 
 // nearest adds the shortest way from a hole to any other contour: nothing lies between them
@@ -220,7 +240,8 @@ func (s *stencil) nearest(hole int) {
 	before := len(s.places)
 	s.scanLine(from.Sub(along.Scale(from.Dot(along))), along, 1.5)
 	if len(s.places) == before {
-		s.add(from, to, [2]int{s.part[hole], s.part[other]}, 3)
+		reach := along.Scale(s.width / 8)
+		s.add(from.Sub(reach), to.Add(reach), [2]int{s.part[hole], s.part[other]}, 3)
 	}
 }
 

@@ -26,10 +26,12 @@ func appendMonotone(list []monotone, s geometry.Segment, contour int) []monotone
 }
 
 // stretch is a part of a line inside the region, from one distance along it to
-// another, and the contours through which it comes in and goes out.
+// another, the contours through which it comes in and goes out, and how much of the line
+// before and behind is outside.
 type stretch struct {
-	from, to float64
-	in, out  int
+	from, to       float64
+	in, out        int
+	before, behind float64
 }
 
 // crossing is where a line crosses a contour.
@@ -48,9 +50,18 @@ func (s *stencil) stretches(at, along geometry.Point) []stretch {
 	slices.SortStableFunc(crossings, func(a, b crossing) int { return cmp.Compare(a.at, b.at) })
 	var list []stretch
 	for i := 1; i < len(crossings); i++ {
-		if a, b := crossings[i-1], crossings[i]; a.enters && !b.enters && b.at > a.at {
-			list = append(list, stretch{a.at, b.at, a.contour, b.contour})
+		a, b := crossings[i-1], crossings[i]
+		if !a.enters || b.enters || b.at <= a.at {
+			continue
 		}
+		n := stretch{a.at, b.at, a.contour, b.contour, math.Inf(1), math.Inf(1)}
+		if i > 1 {
+			n.before = a.at - crossings[i-2].at
+		}
+		if i+1 < len(crossings) {
+			n.behind = crossings[i+1].at - b.at
+		}
+		list = append(list, n)
 	}
 	return list
 }
@@ -73,7 +84,8 @@ func (m monotone) cross(list []crossing, at, along geometry.Point) []crossing {
 		}
 		// The inside is on the left of the contour: a line enters where the contour comes
 		// from its left to its right.
-		list = append(list, crossing{m.where(at, along, points[i-1], points[i]), a >= 0, m.contour})
+		enters := a >= 0
+		list = append(list, crossing{m.where(at, along, points[i-1], points[i], enters), enters, m.contour})
 	}
 	return list
 }
@@ -102,8 +114,9 @@ func (m monotone) alongside(along geometry.Point) []geometry.Point {
 	return list
 }
 
-// where is how far along the line it meets the part of the segment from a to b.
-func (m monotone) where(at, along, a, b geometry.Point) float64 {
+// where is how far along the line it meets the part of the segment from a to b, which
+// goes from its left to its right or not.
+func (m monotone) where(at, along, a, b geometry.Point, rightwards bool) float64 {
 	if m.radius == 0 {
 		u, v := along.Cross(a.Sub(at)), along.Cross(b.Sub(at))
 		share := u / (u - v)
@@ -112,8 +125,8 @@ func (m monotone) where(at, along, a, b geometry.Point) float64 {
 	c := m.center.Sub(at)
 	foot, off := c.Dot(along), along.Cross(c)
 	half := math.Sqrt(max(0, m.radius*m.radius-off*off))
-	// A part of an arc between two places alongside the line is on one side of the centre.
-	if middle := a.Add(b).Sub(at).Dot(along) / 2; middle < foot {
+	// Counter-clockwise around its centre, an arc goes rightwards on the near side.
+	if rightwards == (m.Bulge > 0) {
 		return foot - half
 	}
 	return foot + half

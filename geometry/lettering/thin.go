@@ -70,19 +70,18 @@ func Thinnest(region geometry.Region, strokeMM, gapMM float64) []Thin {
 		if c.kind == Gap {
 			limit = gapMM
 		}
-		if c.width < limit && w.clear(&c) {
+		if c.width < limit*(1-1e-9) && w.clear(&c) {
 			found = append(found, c)
 		}
 	}
 	return spread(found, 3*strokeMM, 3*gapMM)
 }
 
-// spread keeps the thinnest of the chords that are near each other: one that does not run
-// along the end of a stroke, where there is a choice.
+// spread keeps the thinnest of the chords that are near each other.
 func spread(found []chord, strokes, gaps float64) []Thin {
 	slices.SortStableFunc(found, func(a, b chord) int {
 		p, q := a.middle(), b.middle()
-		return cmp.Or(cmp.Compare(math.Round(a.width*1e6), math.Round(b.width*1e6)), cmp.Compare(a.rim, b.rim),
+		return cmp.Or(cmp.Compare(math.Round(a.width*1e6), math.Round(b.width*1e6)), cmp.Compare(a.rank, b.rank),
 			cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y))
 	})
 	var kept []Thin
@@ -118,8 +117,15 @@ type chord struct {
 	kind  Kind
 	a, b  geometry.Point
 	width float64
-	rim   int // 1 if it runs along the boundary
+	rank  int // of chords equally long the one with the least is kept
 }
+
+// Ranks of chords: in the middle of two sides, somewhere else, along the end of a stroke.
+const (
+	midway = iota
+	elsewhere
+	alongRim
+)
 
 func (c chord) middle() geometry.Point { return c.a.Add(c.b).Scale(0.5) }
 
@@ -156,22 +162,23 @@ func (w *walls) near(b geometry.Box, d float64, visit func(wall)) {
 // chords lists the square chords shorter than the limit.
 func (w *walls) chords() []chord {
 	var list []chord
-	try := func(a wall, ta float64, b wall, tb float64) {
+	try := func(a wall, ta float64, b wall, tb float64, rank int) {
 		if c, ok := square(a, ta, b, tb); ok && c.width < w.limit {
+			c.rank = rank
 			list = append(list, c)
 		}
 	}
 	for _, a := range w.list {
 		w.near(a.box, w.limit, func(b wall) {
 			_, foot := b.Nearest(a.A)
-			try(a, 0, b, foot)
-			s, t := overlap(a.Segment, b.Segment)
-			try(a, s, b, t)
+			try(a, 0, b, foot, elsewhere)
+			s, t, rank := overlap(a.Segment, b.Segment)
+			try(a, s, b, t, rank)
 			if common, ok := commonNormal(a.Segment, b.Segment); ok {
-				try(a, common[0], b, common[1])
+				try(a, common[0], b, common[1], elsewhere)
 			}
 			for _, t := range across(a.Segment, b.Segment) {
-				try(a, t[0], b, t[1])
+				try(a, t[0], b, t[1], elsewhere)
 			}
 		})
 	}
@@ -224,12 +231,15 @@ func (w wall) faces(t float64, u geometry.Point, side float64) bool {
 
 // overlap is the middle of what of a lies beside b, and what lies nearest to it on b:
 // shares of their lengths.
-func overlap(a, b geometry.Segment) (float64, float64) {
+func overlap(a, b geometry.Segment) (s, t float64, rank int) {
 	_, from := a.Nearest(b.A)
 	_, to := a.Nearest(b.B)
-	s := (from + to) / 2
-	_, t := b.Nearest(a.At(s))
-	return s, t
+	s = (from + to) / 2
+	_, t = b.Nearest(a.At(s))
+	if math.Abs(from-to) < 1e-9 {
+		return s, t, elsewhere
+	}
+	return s, t, midway
 }
 
 // commonNormal is where the line through the centres of two arcs, or from the centre of an
@@ -275,8 +285,8 @@ func across(a, b geometry.Segment) [][2]float64 {
 	return list
 }
 
-// clear reports whether no other part of the boundary lies across the chord, and marks it if
-// one runs along.
+// clear reports whether no other part of the boundary lies across the chord, and ranks it
+// last if one runs along.
 func (w *walls) clear(c *chord) bool {
 	const inset = 1e-6 // from the boundary at the chord's own ends
 	if c.width <= 4*inset {
@@ -291,7 +301,7 @@ func (w *walls) clear(c *chord) bool {
 		}
 		switch m, _ := geometry.Intersect(line, s.Segment, inset/1000); m {
 		case geometry.RunAlong:
-			c.rim = 1
+			c.rank = alongRim
 		case geometry.Touch, geometry.Cross:
 			free = false
 		}
