@@ -17,7 +17,8 @@ func (m *maker) checkTravel(b *board) {
 	for _, s := range b.Sheets {
 		diameter = max(diameter, s.Edge.Tool.DiameterMM.Value)
 	}
-	length, width := box.Width()+2*diameter, box.Height()+2*diameter
+	scaleX, scaleY := m.Machine.Scale() // travel is in the machine's own mm
+	length, width := (box.Width()+2*diameter)/scaleX, (box.Height()+2*diameter)/scaleY
 	x, y := m.Machine.TravelMM[0].Value, m.Machine.TravelMM[1].Value
 	if length > x || width > y {
 		hint := "use a larger machine, or cut it as two with `halves: 2`"

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"math"
 
 	"traywright/cam/job"
 	"traywright/geometry/lettering"
@@ -86,7 +87,7 @@ func (m *maker) cutEmblem(k *mark, bridge float64) *refusal {
 
 // checkFoamIn warns of foam in the mark that is thinner than the foam holds.
 func (m *maker) checkFoamIn(b *board, k *mark, least float64) {
-	if thin := m.thinShape(k, k.line, k.Design, profiles.Tool{}, 0, least); thin != nil {
+	if thin := m.thinGap(k, k.line, k.Design, least); thin != nil {
 		m.log.warn(k.at, thin.Rule, thin.Message, thin.Hint)
 	}
 	if b.topFoam().Cells.Value == profiles.OpenCells && !m.cutsThrough(b, k.Depth) {
@@ -120,10 +121,19 @@ func (m *maker) cutMark(b *board, k *mark, s slab) []Cut {
 	if t.tool == "" {
 		t.tool = b.source.Tool
 	}
+	var finest *refusal // of the thinnest tool: no other could do more
+	thinnest := math.Inf(1)
 	c, no := m.choose(t, func(tool profiles.Tool, recipes []profiles.Recipe) (choice, *refusal) {
-		return m.tryMark(k, tool, recipes)
+		c, no := m.tryMark(k, tool, recipes)
+		if r := radius(recipes); no != nil && r < thinnest {
+			finest, thinnest = no, r
+		}
+		return c, no
 	})
 	if no != nil {
+		if finest != nil {
+			no = finest
+		}
 		m.refused(t, no)
 		return nil
 	}
@@ -136,27 +146,24 @@ func (m *maker) cutMark(b *board, k *mark, s slab) []Cut {
 	return cuts
 }
 
-// tryMark holds a tool against a mark: its strokes must be wide enough, and
-// corners may come out round.
+// tryMark holds a tool against a mark. Its corners come out as round as the
+// foam likes them or, where that takes too much off, as the tool makes them.
 func (m *maker) tryMark(k *mark, tool profiles.Tool, recipes []profiles.Recipe) (choice, *refusal) {
-	r := cornerRadius(recipes)
-	if thin := m.thinShape(k, k.line, k.Design, tool, 2*radius(recipes), 0); thin != nil {
+	f, err := m.carve(k.Design, cornerRadius(recipes))
+	if r := radius(recipes); err == nil && f.fine && r < cornerRadius(recipes) {
+		f, err = m.carve(k.Design, r)
+	}
+	switch {
+	case err != nil:
+		return choice{}, badShape(err)
+	case f.fine:
+		thin := m.tooFine(k, k.line, k.Design, f.at, tool, radius(recipes))
 		return choice{}, &refusal{rule: thin.Rule, message: thin.Message, hint: thin.Hint}
 	}
-	if r > radius(recipes) && len(lettering.Thinnest(k.Design, 2*r, 0)) > 0 {
-		r = radius(recipes) // corners that are sharper than foam likes, rather than no letter
-	}
-	got, err := reach(k.Design, r, m.TolMM)
-	if err != nil {
-		return choice{}, badShape(err)
-	}
-	if len(got.shape.Pieces()) != len(k.Design.Pieces()) {
-		return choice{}, m.tooNarrow(tool, r, got.at)
-	}
-	return choice{design: k.Design, reached: got}, nil
+	return choice{design: k.Design, reached: reached{shape: f.shape}}, nil
 }
 
-// weight that a mark takes off, in mm3, out of a layer.
+// removed is the volume that a mark takes out of a layer, in mm3.
 func (k *mark) removed(l Layer) float64 {
 	if k.Make != job.Cut {
 		return 0

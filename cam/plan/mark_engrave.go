@@ -143,7 +143,7 @@ func (m *maker) engraveOne(k *mark, by marking) engraved {
 		}
 		if strokes := e.line.Strokes(); len(strokes) > 0 {
 			e.paths = strokes
-			e.thin = m.thinStrokes(k, e.line, by)
+			e.thin = m.thinStrokes(e.line, by)
 			return e
 		}
 		var err error
@@ -152,8 +152,16 @@ func (m *maker) engraveOne(k *mark, by marking) engraved {
 			return e
 		}
 	}
-	e.thin = m.thinShape(k, e.line, e.design, by.tool, by.groove(), by.ridge())
-	e.paths, e.no = m.fill(e.design, k.Make == job.Marked, by)
+	f, err := m.carve(e.design, by.groove()/2)
+	switch {
+	case err != nil:
+		e.no = badShape(err)
+	case f.fine:
+		e.thin = m.tooFine(k, e.line, e.design, f.at, by.tool, by.groove()/2)
+	default:
+		e.thin = m.thinGap(k, e.line, e.design, by.ridge())
+		e.paths, e.no = m.fill(f.shape, k.Make == job.Marked, by)
+	}
 	return e
 }
 
@@ -211,6 +219,9 @@ func (m *maker) take(k *mark, e engraved, by marking) {
 		m.log.fail(k.at, e.thin.Rule, e.thin.Message, e.thin.Hint)
 	}
 	k.line, k.Design, k.Paths, k.WidthMM, k.HeightMM = e.line, e.design, e.paths, by.groove(), e.line.HeightMM
+	if len(k.Paths) == 0 {
+		return
+	}
 	k.contours = k.Design.Contours()
 	if k.Design.Empty() {
 		k.reachMM = by.groove() / 2

@@ -44,8 +44,12 @@ type spread struct {
 	bridgeMM float64 // for islands; 0 for none
 }
 
-// mostSpreads is how often the letters of a label are moved apart.
-const mostSpreads = 4
+// Letters are moved apart a few times, for those in a box become smaller by it,
+// and a little more than they have to be.
+const (
+	mostSpreads  = 6
+	spreadPlayMM = 0.02
+)
 
 // set sets the label's text, its letters as far apart as they have to be unless
 // the job says how far, and puts it into the tray.
@@ -61,10 +65,10 @@ func (m *maker) set(k *mark, s spread) (lettering.Line, *refusal) {
 			return line, unset(err)
 		}
 		missing := s.gapMM - leastGap(line.Letters, s.grooveMM, s.gapMM)
-		if k.label.SpacingGiven || missing <= m.slackMM() || n == mostSpreads {
+		if k.label.SpacingGiven || missing <= 0 || n == mostSpreads {
 			return placeLine(line, k.label), nil
 		}
-		tracking += missing
+		tracking += missing + spreadPlayMM
 	}
 }
 

@@ -8,34 +8,48 @@ import (
 	"traywright/cam/finding"
 	"traywright/geometry"
 	"traywright/geometry/lettering"
-	"traywright/profiles"
 )
 
-// thinLineShare is how wide single strokes are drawn to measure the gaps
-// between their middles, as a part of the letters' height: thin enough to keep
-// every gap open.
-const thinLineShare = 0.01
+// Single strokes are measured once a letter, at a capital height of 1 mm: drawn
+// as thin lines that leave every gap open, the gaps between their middles looked
+// for up to a share of the height beyond which no letter can be read.
+const (
+	thinLine  = 0.01
+	widestGap = 0.6
+)
+
+// strokeGap is the least distance between two strokes of a letter that run side
+// by side, as a part of the height of a capital.
+func (m *maker) strokeGap(l lettering.Letter, heightMM float64) float64 {
+	if gap, done := m.strokeGaps[l.Rune]; done {
+		return gap
+	}
+	var small []geometry.Path
+	for _, p := range l.Strokes {
+		small = append(small, p.Transform(geometry.Scale(1/heightMM, geometry.Point{})))
+	}
+	gap := widestGap
+	// A letter that cannot be measured is no letter that is too fine.
+	if drawn, err := swept(small, thinLine/2, m.TolMM); err == nil {
+		for _, thin := range lettering.Thinnest(drawn, 0, widestGap) {
+			gap = min(gap, thin.WidthMM+thinLine)
+		}
+	}
+	m.strokeGaps[l.Rune] = gap
+	return gap
+}
 
 // thinStrokes finds the letter whose strokes come too near each other for a
-// groove of its width, with a ridge between.
-func (m *maker) thinStrokes(k *mark, line lettering.Line, by marking) *finding.Finding {
-	width := thinLineShare * line.HeightMM
+// groove of its width, with a ridge between; nil for none.
+func (m *maker) thinStrokes(line lettering.Line, by marking) *finding.Finding {
 	need := by.groove() + by.ridge()
 	worst, letter := need-m.slackMM(), rune(0)
-	done := map[rune]bool{}
 	for _, l := range line.Letters {
-		if done[l.Rune] || len(l.Strokes) == 0 {
+		if len(l.Strokes) == 0 {
 			continue
 		}
-		done[l.Rune] = true
-		drawn, err := swept(l.Strokes, width/2, m.TolMM)
-		if err != nil {
-			continue // a letter that cannot be measured is no letter that is too fine
-		}
-		for _, thin := range lettering.Thinnest(drawn, 0, need) {
-			if apart := thin.WidthMM + width; apart < worst {
-				worst, letter = apart, l.Rune
-			}
+		if apart := line.HeightMM * m.strokeGap(l, line.HeightMM); apart < worst {
+			worst, letter = apart, l.Rune
 		}
 	}
 	if letter == 0 {
@@ -49,32 +63,24 @@ func (m *maker) thinStrokes(k *mark, line lettering.Line, by marking) *finding.F
 	}
 }
 
-// thinShape finds the place of a shape that is too narrow for the tool, or
-// where less foam than gap is left; nil for none.
-func (m *maker) thinShape(k *mark, line lettering.Line, shape geometry.Region, tool profiles.Tool, stroke, gap float64) *finding.Finding {
-	worst := 1.0
-	var at lettering.Thin
-	for _, thin := range lettering.Thinnest(shape, stroke-m.slackMM(), gap-m.slackMM()) {
-		need := stroke
-		if thin.Kind == lettering.Gap {
-			need = gap
-		}
-		if share := thin.WidthMM / need; share < worst {
-			worst, at = share, thin
-		}
-	}
-	if worst == 1 {
+// thinGap finds the thinnest foam that a shape leaves within or between its
+// letters, where that is less than it should be; nil for none.
+func (m *maker) thinGap(k *mark, line lettering.Line, shape geometry.Region, least float64) *finding.Finding {
+	found := lettering.Thinnest(shape, 0, least-gapSlackMM)
+	if len(found) == 0 {
 		return nil
 	}
-	what, why := m.mm(at.WidthMM)+" wide", fmt.Sprintf("the tool %s cuts %s", tool.ID, m.mm(stroke))
-	rule := "letter-too-fine"
-	if at.Kind == lettering.Gap {
-		what, why = m.mm(at.WidthMM)+" of foam left", fmt.Sprintf("less than the %s that should stay", m.mm(gap))
-		rule = "gap-too-thin"
+	at := found[0]
+	return &finding.Finding{
+		Rule: "gap-too-thin",
+		Message: fmt.Sprintf("has only %s of foam left at %s near x %s, y %s, less than the %s that should stay",
+			m.below(at.WidthMM), k.part(line, at.At), m.mm(at.At.X), m.mm(at.At.Y), m.mm(least)),
+		Hint: m.larger(k, line, at.WidthMM/least),
 	}
-	return &finding.Finding{Rule: rule, Message: fmt.Sprintf("has %s, %s near x %s, y %s: %s", k.part(line, at.At), what, m.mm(at.At.X), m.mm(at.At.Y), why),
-		Hint: m.larger(k, line, worst)}
 }
+
+// gapSlackMM is what the fitting of a letter's curves may take off a gap.
+const gapSlackMM = 0.05
 
 // part names the letter at a place.
 func (k *mark) part(line lettering.Line, p geometry.Point) string {
@@ -115,7 +121,7 @@ func swept(paths []geometry.Path, radius, tol float64) (geometry.Region, error) 
 	var parts []geometry.Region
 	for _, p := range paths {
 		for s := range p.Segments() {
-			for _, chord := range chords(s, radius/20) {
+			for _, chord := range chords(s, radius/2) {
 				parts = append(parts, geometry.NewRegion(geometry.Slot(chord.A, chord.B, 2*radius)))
 			}
 		}

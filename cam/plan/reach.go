@@ -12,6 +12,7 @@ type reached struct {
 	corners bool            // some convex corner stays round
 	narrow  bool            // some part is too narrow for the tool: see at
 	at      geometry.Point
+	over    float64 // mm by which a leftover is deeper than its corner allows
 }
 
 // reach finds the part of a design that a tool of radius r can cover without
@@ -39,7 +40,7 @@ func reach(design geometry.Region, r, tol float64) (reached, error) {
 	}
 	l := leftovers{r: r, slack: 1000 * tol, corners: sharpCorners(design, r)}
 	l.measure(left, shape)
-	result.corners = l.found
+	result.corners, result.over = l.found, l.worst
 	if l.worst > 0 || result.narrow {
 		result.narrow = true
 		if l.worst > 0 {
