@@ -212,7 +212,7 @@ func (w *sheetWork) blockLayers() []dryrun.Layer {
 // wanted is the planned foam that the program has to leave. A router may leave
 // a skin under the outline.
 func (w *sheetWork) wanted(m profiles.Machine) *dryrun.Wanted {
-	want := &dryrun.Wanted{Outline: w.sheet.Edge.Shape, OutlineDepthMM: w.sheet.ThicknessMM()}
+	want := &dryrun.Wanted{Outline: w.sheet.Edge.Shape, OutlineDepthMM: w.sheet.ThicknessMM(), MarkDepthMM: toolpath.MarkDepthMM(*w.sheet)}
 	if n := len(w.sheet.Edge.Recipes); n > 0 && m.Process == profiles.Router {
 		want.OutlineDepthMM -= w.sheet.Edge.Recipes[n-1].SkinMM.Value
 	}
