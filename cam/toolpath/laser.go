@@ -79,16 +79,20 @@ func (l *laser) newEmitter() *emitter {
 	return &emitter{clearZ: l.clearZ(), clearance: l.clearZ(), tol: l.tol}
 }
 
-// marks engraves in one pass at a tenth of the outline's power: enough to read.
+// marks engraves in one pass at a small share of the cutting power.
 func (l *laser) marks(paths []geometry.Path) (Op, error) {
-	cut := l.sheet.Edge
-	cut.Name, cut.Through = "marks", true
+	cut := markingOf(l.sheet)
+	cut.Through = true
 	if err := l.check(cut); err != nil {
 		return Op{}, err
 	}
 	recipe := cut.Recipes[0]
 	e := l.newEmitter()
-	e.power = markShare * recipe.PowerPercent.Value
+	share := recipe.MarkShare.Value
+	if share == 0 {
+		share = markShare
+	}
+	e.power = share * recipe.PowerPercent.Value
 	feed := feedsOf(recipe, l.machine).cut
 	for _, p := range paths {
 		l.over(e, p.Vertices()[0].Point, 0)

@@ -180,6 +180,11 @@ func TestLaserMarksFaintlyAndFirst(t *testing.T) {
 	assert.Equal(t, Mark, p.Ops[0].Kind)
 	assert.Equal(t, 6.0, p.Ops[0].Moves[1].PowerPercent)
 	assert.Equal(t, 1, p.Ops[0].Passes)
+	sheet.Edge.Recipes[0].MarkShare = number(0.25)
+	fainter, err := Make(sheet, benchLaser(), tol)
+	require.NoError(t, err)
+	assert.Equal(t, 15.0, fainter.Ops[0].Moves[1].PowerPercent)
+	assert.Zero(t, MarkDepthMM(sheet))
 	var kinds []OpKind
 	for _, d := range p.Drawn {
 		kinds = append(kinds, d.Kind)

@@ -89,6 +89,32 @@ func TestRouterMarksFirst(t *testing.T) {
 	assert.Zero(t, p.Drawn[0].Contour.Len())
 }
 
+// The plan may have marks engraved with another tool, and says how deep; a
+// recipe of the outline's may say so too. Never past the middle of a layer.
+func TestRouterMarksAsPlanned(t *testing.T) {
+	line := geometry.NewPath(geometry.Vertex{Point: geometry.Point{X: 100, Y: 20}}, geometry.Vertex{Point: geometry.Point{X: 120, Y: 20}})
+	marked := func(thickness float64, marking plan.Cut, depth float64) Op {
+		sheet := routerSheet(thickness)
+		sheet.Edge.Recipes[0].MarkDepthMM = number(depth)
+		sheet.Marks, sheet.Marking = []geometry.Path{line}, marking
+		p, err := Make(sheet, benchRouter(), tol)
+		require.NoError(t, err)
+		assert.InDelta(t, -floors(p.Ops[0])[0], MarkDepthMM(sheet), 1e-12)
+		return p.Ops[0]
+	}
+	thin := routerRecipe("pad")
+	thin.KerfMM = number(1)
+	fine := profiles.Tool{ID: "fine", Number: 7, ReachMM: number(5)}
+	op := marked(25.4, plan.Cut{Tool: fine, Recipes: []profiles.Recipe{thin}, DepthMM: 0.8}, 0)
+	assert.Equal(t, fine, op.Tool)
+	assert.Equal(t, 1.0, op.KerfMM)
+	assert.Equal(t, "marks", op.Name)
+	assert.InDeltaSlice(t, []float64{-0.8}, floors(op), 1e-12)
+	assert.InDeltaSlice(t, []float64{-1.2}, floors(marked(25.4, plan.Cut{}, 1.2)), 1e-12)
+	assert.InDeltaSlice(t, []float64{-1}, floors(marked(2, plan.Cut{}, 3)), 1e-12)
+	assert.Zero(t, MarkDepthMM(routerSheet(25.4)))
+}
+
 // The last check finds a path that was spoilt.
 func TestSelfCheckFindsFaults(t *testing.T) {
 	cut := plan.Cut{Name: "hole", Shape: rectangle(20, 20, 40, 30, 3), DepthMM: 6}

@@ -119,26 +119,22 @@ func (r *router) op(kind OpKind, cut plan.Cut, moves []Move, passes int) Op {
 	}
 }
 
-// markShare is how deep a mark is as a part of a full pass: enough to read, not
-// enough to weaken the foam. Common practice, no source.
-const markShare = 0.1
-
-// marks engraves with the outline's tool, at a tenth of the top layer's
-// step-down. The tool goes straight in, at the plunge feed.
+// marks engraves at one depth. The tool goes straight in, at the plunge feed.
 func (r *router) marks(paths []geometry.Path) (Op, error) {
-	cut := r.sheet.Edge
-	cut.Name = "marks"
+	cut := markingOf(r.sheet)
+	if len(cut.Recipes) > 0 {
+		cut.DepthMM, cut.Through = markDepth(cut, r.layers[0].bottom), false
+	}
 	if err := r.check(cut); err != nil {
 		return Op{}, err
 	}
 	f := feedsOf(cut.Recipes[0], r.machine)
-	depth := math.Min(markShare*cut.Recipes[0].StepdownMM.Value, r.layers[0].bottom/2)
 	e := r.newEmitter()
 	for _, p := range paths {
 		e.hop(p.Vertices()[0].Point, 0, f.plunge)
-		e.vertical(-depth, f.plunge)
+		e.vertical(-cut.DepthMM, f.plunge)
 		for s := range p.Segments() {
-			e.segment(s, -depth, f.cut)
+			e.segment(s, -cut.DepthMM, f.cut)
 		}
 	}
 	e.retract()
