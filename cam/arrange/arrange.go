@@ -14,6 +14,8 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/plan"
+	"traywright/geometry"
+	"traywright/geometry/lettering"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -23,6 +25,11 @@ type Input struct {
 	Job     *job.Job
 	Catalog *profiles.Catalog
 	Machine profiles.Machine
+	// Outlines, Pictures and Fonts are what the job's files hold, as for a plan:
+	// pockets, labels and emblems that have their place keep it free.
+	Outlines map[string]geometry.Region
+	Pictures map[job.Picture]geometry.Region
+	Fonts    map[string]*lettering.Face
 	// Previous is an earlier arrangement of the job. What still fits of it
 	// stays where it is; nil for none.
 	Previous *job.Job
@@ -99,6 +106,7 @@ type maker struct {
 	pieces map[string]*job.Piece
 	out    *job.Job
 	fixed  map[string][]plan.Pocket  // by tray, or half: pockets that the job places
+	taken  map[string][]box          // by tray, half or case: what is not free, notches, labels and emblems included
 	holds  map[string]map[string]int // by tray and piece: how many its pockets take
 	kinds  []Kind
 	trays  []Tray
@@ -111,7 +119,7 @@ func newMaker(ctx context.Context, in Input) *maker {
 	out.Trays, out.Cases = slices.Clone(in.Job.Trays), slices.Clone(in.Job.Cases)
 	m := &maker{
 		Input: in, ctx: ctx, step: stepOf(in.Job.Units), router: in.Machine.Process == profiles.Router, out: &out,
-		pieces: map[string]*job.Piece{}, fixed: map[string][]plan.Pocket{}, holds: map[string]map[string]int{},
+		pieces: map[string]*job.Piece{}, fixed: map[string][]plan.Pocket{}, taken: map[string][]box{}, holds: map[string]map[string]int{},
 	}
 	for i := range in.Job.Roster {
 		m.pieces[in.Job.Roster[i].ID] = &in.Job.Roster[i]
@@ -152,16 +160,14 @@ func (m *maker) advance(to int) {
 }
 
 // readFixed looks at the pockets that the job itself places: where they are,
-// notches and all, and how many of their piece go in.
+// notches and all, and how many of their piece go in; and at labels and emblems.
 func (m *maker) readFixed() {
 	j := *m.Job
-	j.Trays, j.Cases = slices.Clone(j.Trays), nil
+	j.Trays = slices.Clone(j.Trays)
 	for i := range j.Trays {
 		j.Trays[i].Holds = nil
 	}
-	p, _ := plan.Make(plan.Input{Job: &j, Catalog: m.Catalog, Machine: m.Machine, Recipe: func(foam, tool string) (profiles.Recipe, bool) {
-		return m.Catalog.Recipe(foam, m.Machine.ID, tool)
-	}})
+	p := m.planOf(&j)
 	owner := map[string]string{}
 	for _, t := range m.Job.Trays {
 		owner[t.ID], m.holds[t.ID] = t.ID, map[string]int{}
@@ -170,13 +176,34 @@ func (m *maker) readFixed() {
 		}
 	}
 	for _, t := range p.Trays {
-		m.fixed[t.ID] = t.Pockets
+		m.fixed[t.ID], m.taken[t.ID] = t.Pockets, takenIn(t)
 		for _, k := range t.Pockets {
 			if k.For != "" {
 				m.holds[owner[t.ID]][k.For] += k.Holds
 			}
 		}
 	}
+}
+
+// planOf is the plan of a job as far as it has places already.
+func (m *maker) planOf(j *job.Job) *plan.Plan {
+	p, _ := plan.Make(plan.Input{
+		Job: j, Catalog: m.Catalog, Machine: m.Machine, Outlines: m.Outlines, Pictures: m.Pictures, Fonts: m.Fonts,
+		Recipe: func(foam, tool string) (profiles.Recipe, bool) { return m.Catalog.Recipe(foam, m.Machine.ID, tool) },
+	})
+	return p
+}
+
+// takenIn are the boxes of all that has its place in a tray.
+func takenIn(t plan.Tray) []box {
+	var taken []box
+	for _, k := range t.Pockets {
+		taken = append(taken, around(k.Design.Bounds()))
+	}
+	for _, k := range t.Marks {
+		taken = append(taken, around(k.Box))
+	}
+	return taken
 }
 
 // named are the pieces that names of pieces and groups stand for, in order,

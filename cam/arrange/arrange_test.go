@@ -17,7 +17,10 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/cam/plan"
+	"traywright/geometry"
 	"traywright/geometry/units"
+	"traywright/profiles"
 )
 
 // Pockets of the fits in profiles/data/foams.yaml: easy adds 1.5 mm in pe-30.
@@ -180,6 +183,54 @@ func TestCommonTray(t *testing.T) {
 	_, found = planOf(t, r.Job)
 	require.True(t, found.Failed())
 	assert.Contains(t, found[len(found)-1].String(), "Reef Watch")
+}
+
+// A label and an emblem keep their place free, in the job's trays and in chosen
+// ones; and the arrangement's file has them.
+func TestLabelsKeepTheirPlace(t *testing.T) {
+	j := bench(piece("deckhand", "gull", 12, 25, 24, 36, job.Lying), piece("diver", "reef", 20, 26, 24, 38, job.Lying))
+	label := job.Label{Making: job.Making{X: 20 * mm, Y: 80 * mm}, Text: "{case}", Height: 22 * mm, Font: job.Strokes}
+	emblem := job.Emblem{Making: job.Making{X: 190 * mm, Y: 90 * mm, Turn: 30}, Picture: job.Picture{File: "anchor.svg", Length: 30 * mm}}
+	one := tray("gull", "gull")
+	one.Labels, one.Emblems = []job.Label{label}, []job.Emblem{emblem}
+	j.Trays, j.Defaults.Labels = []job.Tray{one}, []job.Label{label}
+	j.Cases = []job.Case{
+		{Name: "Gull Watch", Copies: 1, Inside: inside(inch + inch/4), Stack: []string{"gull"}},
+		{Name: "Reef Watch", Copies: 1, Inside: inside(5 * inch), Holds: []string{"reef"}},
+	}
+	pictures := map[job.Picture]geometry.Region{emblem.Picture: geometry.NewRegion(geometry.Circle(geometry.Point{X: 15, Y: 15}, 15))}
+	r := run(t, j, func(in *Input) { in.Pictures = pictures })
+	require.NotNil(t, r.Job, "%v", r.Findings)
+	m := machine(t, j.Machine)
+	p, found := plan.Make(plan.Input{Job: r.Job, Catalog: catalog(t), Machine: m, Pictures: pictures, Recipe: func(foam, tool string) (profiles.Recipe, bool) {
+		return catalog(t).Recipe(foam, m.ID, tool)
+	}})
+	assert.False(t, found.Failed(), "%v", found)
+	for _, one := range p.Trays {
+		assert.Equal(t, strings.Contains(one.ID, "filler"), len(one.Marks) == 0, one.ID)
+	}
+	back := loadWith(t, Write(r.Job, j, "router"))
+	for i, want := range r.Job.Trays {
+		assert.Equal(t, bare(want).Labels, bare(back.Trays[i]).Labels)
+		assert.Equal(t, bare(want).Emblems, bare(back.Trays[i]).Emblems)
+	}
+}
+
+// A drawing's pocket that the job places keeps its place free.
+func TestOutlineKeepsItsPlace(t *testing.T) {
+	j := bench(piece("deckhand", "gull", 16, 25, 24, 36, job.Lying))
+	one := tray("gull", "gull")
+	one.Pockets = []job.Pocket{{X: 80 * mm, Y: 60 * mm, Shape: job.OutlineShape, OutlineFile: "ray.svg", Columns: 1, Rows: 1}}
+	j.Trays = []job.Tray{one}
+	outlines := map[string]geometry.Region{"ray.svg": geometry.NewRegion(geometry.Circle(geometry.Point{}, 30))}
+	r := run(t, j, func(in *Input) { in.Outlines = outlines })
+	require.NotNil(t, r.Job, "%v", r.Findings)
+	p := (&maker{Input: Input{Catalog: catalog(t), Machine: machine(t, j.Machine), Outlines: outlines}}).planOf(r.Job)
+	require.Len(t, p.Trays[0].Pockets, 17)
+	for _, k := range p.Trays[0].Pockets[1:] {
+		d, _, _ := geometry.Distance(k.Design.Contours()[0], p.Trays[0].Pockets[0].Design.Contours()[0])
+		assert.GreaterOrEqual(t, d, 6-1e-6, k.Name)
+	}
 }
 
 // A case far higher than its trays is filled with sheets, under the cover.

@@ -3,6 +3,7 @@ package arrange
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"regexp"
 	"slices"
 	"strings"
@@ -216,10 +217,46 @@ func (m *maker) model(c *job.Case) job.Tray {
 	t := m.Job.Defaults
 	t.Position, t.Holds, t.Pockets, t.Halves = c.Position, nil, nil, 1
 	t.Length, t.Width, t.Corner, t.Ease = c.Inside.Length, c.Inside.Width, c.Inside.Corner, c.Inside.Ease
-	if t.Label == "" {
-		t.Label = "{game} {case}"
-	}
+	m.keepLabelsFree(c, t)
 	return t
+}
+
+// widestNumbers are the numbers of chosen trays that room for labels is kept
+// for: no other of one or of two digits is drawn wider.
+var widestNumbers = []int{8, 28}
+
+// keepLabelsFree notes the room that labels and emblems take in the trays that
+// will be chosen for a case.
+func (m *maker) keepLabelsFree(c *job.Case, model job.Tray) {
+	if _, known := m.taken[caseKey(c)]; known {
+		return
+	}
+	j := *m.Job
+	one := *c
+	one.Stack, j.Trays = nil, nil
+	if len(model.Labels)+len(model.Emblems) > 0 {
+		for _, n := range widestNumbers {
+			t := model
+			name(&t, c, n)
+			one.Stack, j.Trays = append(one.Stack, t.ID), append(j.Trays, t)
+		}
+	}
+	one.StackPositions, j.Cases = make([]job.Position, len(one.Stack)), []job.Case{one}
+	m.taken[caseKey(c)] = nil
+	for _, t := range m.planOf(&j).Trays {
+		m.taken[caseKey(c)] = append(m.taken[caseKey(c)], takenIn(t)...)
+	}
+}
+
+// caseKey is where maker.taken has the trays of a case: no tray has such an id.
+func caseKey(c *job.Case) string { return "case " + c.Name }
+
+// name gives the n-th tray chosen for a case its id and its label.
+func name(t *job.Tray, c *job.Case, n int) {
+	t.ID = fmt.Sprintf("%s-tray-%d", slug(c.Name), n)
+	if t.Label == "" {
+		t.Label = fmt.Sprintf("{game} {case} %d", n)
+	}
 }
 
 // reuse are trays of the job that go into a case: those whose pieces are all
@@ -238,7 +275,7 @@ func (m *maker) reuse(c *job.Case, wanted []*job.Piece) (list, cover []*job.Tray
 			continue
 		}
 		fits := len(m.holds[t.ID]) > 0
-		for _, id := range slices.Sorted(keys(m.holds[t.ID])) {
+		for _, id := range slices.Sorted(maps.Keys(m.holds[t.ID])) {
 			p := m.pieces[id]
 			fits = fits && p != nil && slices.Contains(wanted, p) && have[id] < p.Count
 		}
@@ -251,16 +288,6 @@ func (m *maker) reuse(c *job.Case, wanted []*job.Piece) (list, cover []*job.Tray
 		list = append(list, t)
 	}
 	return list, cover
-}
-
-func keys[V any](of map[string]V) func(func(string) bool) {
-	return func(yield func(string) bool) {
-		for k := range of {
-			if !yield(k) {
-				return
-			}
-		}
-	}
 }
 
 // anyDepth is a piece with all its poses: the tray will be made as deep as it
@@ -305,7 +332,7 @@ func (m *maker) choose(c *job.Case, model job.Tray, kinds []kind, taken units.Le
 			continue
 		}
 		for _, whole := range []bool{true, false} {
-			trays, stuck := m.layOut(model, posed, pad, whole)
+			trays, stuck := m.layOut(c, model, posed, whole)
 			if stuck != nil {
 				m.tooLarge(c, model, *stuck)
 				return nil, 0
@@ -319,7 +346,7 @@ func (m *maker) choose(c *job.Case, model job.Tray, kinds []kind, taken units.Le
 			m.advance(m.done + 1)
 		}
 		if len(best) > bound {
-			trays := m.denser(model, posed)
+			trays := m.denser(c, model, posed)
 			if cost := m.costOf(trays, model, pad, room); len(trays) > 0 && slices.Compare(cost[:], least[:]) < 0 {
 				best, least = trays, cost
 			}
@@ -330,9 +357,9 @@ func (m *maker) choose(c *job.Case, model job.Tray, kinds []kind, taken units.Le
 
 // denser lays the pockets out one by one, for when that takes fewer trays than
 // blocks do.
-func (m *maker) denser(model job.Tray, kinds []kind) []chosen {
+func (m *maker) denser(c *job.Case, model job.Tray, kinds []kind) []chosen {
 	var trays []chosen
-	for _, f := range packed(m.ctx, m.roomOf(&model, model.Length, model.Width, nil), kinds, m.Seed) {
+	for _, f := range packed(m.ctx, m.roomOf(&model, model.Length, model.Width, m.taken[caseKey(c)]), kinds, m.Seed) {
 		t := chosen{tray: model, f: f}
 		for _, b := range f.blocks {
 			t.depth = max(t.depth, b.need.depth)
@@ -384,13 +411,14 @@ func posedFor(kinds []kind, most units.Length, thinner []units.Length) (posed []
 // layOut fills tray after tray, deepest pieces first, groups together. Whole
 // keeps pieces of one kind in one tray where one tray takes them. Stuck is a
 // kind that no tray takes.
-func (m *maker) layOut(model job.Tray, kinds []kind, pad profiles.Foam, whole bool) (trays []chosen, stuck *kind) {
+func (m *maker) layOut(c *job.Case, model job.Tray, kinds []kind, whole bool) (trays []chosen, stuck *kind) {
+	pad, _ := m.Catalog.Foam(model.Layers[0].Foam)
 	rest := slices.Clone(kinds)
 	class := func(k kind) units.Length { return stockFor(k.needs[0].depth, pad) }
 	slices.SortStableFunc(rest, func(a, b kind) int { return cmp.Compare(class(b), class(a)) })
 	for len(rest) > 0 {
 		s := search{try: m.Try, seed: m.Seed + uint64(len(trays)), whole: whole}
-		f := fill(m.ctx, m.roomOf(&model, model.Length, model.Width, nil), rest, nil, s)
+		f := fill(m.ctx, m.roomOf(&model, model.Length, model.Width, m.taken[caseKey(c)]), rest, nil, s)
 		if len(f.blocks) == 0 && whole {
 			s.whole = false
 			f = fill(m.ctx, f.room, rest, nil, s)
@@ -493,7 +521,7 @@ func (m *maker) stackCase(c *job.Case, model job.Tray, trays []chosen, reused, c
 	}
 	slices.SortStableFunc(fillers, func(a, b option) int { return cmp.Compare(a.cost, b.cost) })
 	for _, o := range fillers {
-		stack = append(stack, m.plainTray(c, model, "filler", o))
+		stack = append(stack, m.plainTray(c, model, filler, o))
 	}
 	stack = append(stack, m.inOrder(c, trays, reused, bound)...)
 	c.Stack, c.StackPositions = stack, make([]job.Position, len(stack))
@@ -537,6 +565,8 @@ func (m *maker) parts(c *job.Case, model job.Tray, trays []chosen, cover bool, f
 	}
 	return parts, base
 }
+
+const filler = "filler"
 
 // mostFillers bounds the sheets that do nothing but fill a case.
 const mostFillers = 12
@@ -594,7 +624,8 @@ func (m *maker) inOrder(c *job.Case, trays []chosen, reused []*job.Tray, bound i
 	for _, h := range list {
 		if h.fresh != nil {
 			fresh++
-			h.id = m.freshID(fmt.Sprintf("%s-tray-%d", slug(c.Name), fresh))
+			name(&h.fresh.tray, c, fresh)
+			h.id = m.freshID(h.fresh.tray.ID)
 			h.fresh.tray.ID = h.id
 			m.out.Trays = append(m.out.Trays, h.fresh.tray)
 			m.finishTray(&m.out.Trays[len(m.out.Trays)-1], []*filling{h.fresh.f}, []offset{{}}, c.Name)
@@ -608,10 +639,14 @@ func (m *maker) inOrder(c *job.Case, trays []chosen, reused []*job.Tray, bound i
 	return ids
 }
 
-// plainTray adds a cover or a filler sheet.
+// plainTray adds a cover or a filler sheet; a filler goes by its id and has
+// nothing on it.
 func (m *maker) plainTray(c *job.Case, model job.Tray, what string, o option) string {
 	t := model
 	t.ID, t.Layers, t.Label = m.freshID(slug(c.Name)+"-"+what), o.layers, "{game} {case}"
+	if what == filler {
+		t.Label, t.Labels, t.Emblems = "", nil, nil
+	}
 	m.out.Trays = append(m.out.Trays, t)
 	return t.ID
 }

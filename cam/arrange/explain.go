@@ -64,7 +64,7 @@ func (m *maker) allOf(t *job.Tray, left []kind) []kind {
 
 // fits tries the tray as changed, without searching at random.
 func (m *maker) fits(t job.Tray, kinds []kind) bool {
-	f := fill(context.Background(), m.roomOf(&t, t.Length, t.Width, m.fixed[t.ID]), kinds, nil, search{})
+	f := fill(context.Background(), m.roomOf(&t, t.Length, t.Width, m.taken[t.ID]), kinds, nil, search{})
 	return !f.short()
 }
 

@@ -23,8 +23,8 @@ const (
 )
 
 // Fingerprint is a sum of all in a job that an arrangement depends on: the
-// roster's measures, trays, cases and defaults, without names, labels, weights
-// and places in files.
+// roster's measures, trays with the labels and emblems on their foam, cases and
+// defaults, without names, weights and places in files.
 func Fingerprint(j *job.Job, process profiles.Process) string {
 	plain := struct {
 		Units    any
@@ -54,13 +54,23 @@ func Fingerprint(j *job.Job, process profiles.Process) string {
 
 // bare is a tray without what does not matter to its arrangement.
 func bare(t job.Tray) job.Tray {
-	t.Position, t.Label = job.Position{}, ""
+	t.Position = job.Position{}
+	if len(t.Labels) == 0 {
+		t.Label = ""
+	}
 	t.Layers, t.Pockets = slices.Clone(t.Layers), slices.Clone(t.Pockets)
+	t.Labels, t.Emblems = slices.Clone(t.Labels), slices.Clone(t.Emblems)
 	for i := range t.Layers {
 		t.Layers[i].Position = job.Position{}
 	}
 	for i := range t.Pockets {
 		t.Pockets[i].Position = job.Position{}
+	}
+	for i := range t.Labels {
+		t.Labels[i].Position = job.Position{}
+	}
+	for i := range t.Emblems {
+		t.Emblems[i].Position = job.Position{}
 	}
 	return t
 }

@@ -11,7 +11,7 @@ import (
 // they are, and only what is new is placed around them. None are kept when one
 // of them does not fit any more or what is new finds no room: then the tray
 // is laid out afresh.
-func (m *maker) keptIn(t *job.Tray, kinds []kind) []block {
+func (m *maker) keptIn(t *job.Tray, kinds []kind, taken []box) []block {
 	if m.Previous == nil || t.Halves == 2 {
 		return nil
 	}
@@ -21,7 +21,7 @@ func (m *maker) keptIn(t *job.Tray, kinds []kind) []block {
 	}
 	var kept []block
 	rest := slices.Clone(kinds)
-	f := newFilling(m.roomOf(t, t.Length, t.Width, m.fixed[t.ID]), kinds, nil)
+	f := newFilling(m.roomOf(t, t.Length, t.Width, taken), kinds, nil)
 	for _, p := range m.Previous.Trays[at].Pockets[min(len(t.Pockets), len(m.Previous.Trays[at].Pockets)):] {
 		b, i, ok := asBlock(p, rest, f.room)
 		if !ok || rest[i].count < b.count || !f.free(b.box()) {
@@ -144,14 +144,14 @@ func (k *keeper) take(id string) bool {
 			}
 		}
 	}
-	kept := k.keptIn(&t, kinds)
+	kept := k.keptIn(&t, kinds, k.taken[caseKey(k.c)])
 	if len(kept) == 0 {
 		return false
 	}
 	for _, b := range kept {
 		k.left[b.piece.ID] -= b.count
 	}
-	k.trays = append(k.trays, chosen{tray: t, f: newFilling(k.roomOf(&t, t.Length, t.Width, nil), nil, kept)})
+	k.trays = append(k.trays, chosen{tray: t, f: newFilling(k.roomOf(&t, t.Length, t.Width, k.taken[caseKey(k.c)]), nil, kept)})
 	return true
 }
 

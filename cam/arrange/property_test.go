@@ -39,6 +39,9 @@ func anyJob(t *rapid.T) *job.Job {
 		Ends: rapid.Bool().Draw(t, "ends"), Notch: job.Side(rapid.IntRange(0, 15).Draw(t, "notch")),
 		NotchReach: mmOf(float64(rapid.IntRange(0, 90).Draw(t, "reach")) / 10),
 	}
+	if rapid.IntRange(0, 2).Draw(t, "labelled") == 0 {
+		j.Defaults.Labels = []job.Label{{Making: job.Making{X: 30 * mm, Y: 130 * mm}, Text: "A1", Height: 24 * mm, Font: job.Strokes}}
+	}
 	wall, edge := mmOf(float64(rapid.IntRange(50, 90).Draw(t, "wall"))/10), mmOf(float64(rapid.IntRange(80, 120).Draw(t, "edge"))/10)
 	corner := mmOf(float64(rapid.IntRange(0, 400).Draw(t, "corner")) / 10)
 	j.Defaults.Wall, j.Defaults.Edge = wall, edge
@@ -51,6 +54,7 @@ func anyJob(t *rapid.T) *job.Job {
 	one := tray("crew", "g0", "g1", "g2", "g3")
 	one.Layers = layers(2*inch, inch/4)
 	one.Habits, one.Wall, one.Edge, one.Corner = j.Defaults.Habits, wall, edge, corner
+	one.Labels = j.Defaults.Labels
 	one.Halves = rapid.IntRange(1, 2).Draw(t, "halves")
 	one.Holds = one.Holds[:(len(roster)+3)/4]
 	if rapid.Bool().Draw(t, "fixed") {

@@ -8,7 +8,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
-	"traywright/cam/plan"
+	"traywright/geometry"
 	"traywright/geometry/units"
 )
 
@@ -78,7 +78,7 @@ func (m *maker) fillTray(t *job.Tray) {
 			kinds = append(kinds, k)
 		}
 	}
-	fillings, offsets := m.fillRooms(t, kinds, m.keptIn(t, kinds))
+	fillings, offsets := m.fillRooms(t, kinds, m.keptIn(t, kinds, m.taken[t.ID]))
 	m.finishTray(t, fillings, offsets, "")
 }
 
@@ -125,17 +125,17 @@ func (m *maker) thicker(stock []units.Length, depth units.Length, t *job.Tray) s
 	return "glue its pad of two sheets, or hold the piece in a deeper tray"
 }
 
-// roomOf is a tray, or one half of it, with the pockets that stay.
-func (m *maker) roomOf(t *job.Tray, length, width units.Length, fixed []plan.Pocket) room {
-	r := room{
+// roomOf is a tray, or one half of it, with what is taken already.
+func (m *maker) roomOf(t *job.Tray, length, width units.Length, taken []box) room {
+	return room{
 		length: length, width: width, corner: t.Corner, step: m.step,
-		wall: up(t.Wall, m.step), edge: up(t.Edge, m.step),
+		wall: up(t.Wall, m.step), edge: up(t.Edge, m.step), taken: taken,
 	}
-	for _, k := range fixed {
-		b := k.Design.Bounds()
-		r.taken = append(r.taken, box{outward(b.Min.X, -1), outward(b.Min.Y, -1), outward(b.Max.X, 1), outward(b.Max.Y, 1)})
-	}
-	return r
+}
+
+// around is a box in whole lengths, none of it cut off.
+func around(b geometry.Box) box {
+	return box{outward(b.Min.X, -1), outward(b.Min.Y, -1), outward(b.Max.X, 1), outward(b.Max.Y, 1)}
 }
 
 // outward is a coordinate in mm, rounded to the next micrometre away.
@@ -150,7 +150,7 @@ type offset struct{ x, y units.Length }
 func (m *maker) fillRooms(t *job.Tray, kinds []kind, kept []block) ([]*filling, []offset) {
 	s := search{try: m.Try, seed: m.Seed}
 	if t.Halves != 2 {
-		f := fill(m.ctx, m.roomOf(t, t.Length, t.Width, m.fixed[t.ID]), without(kinds, kept), kept, s)
+		f := fill(m.ctx, m.roomOf(t, t.Length, t.Width, m.taken[t.ID]), without(kinds, kept), kept, s)
 		if f.short() && kept != nil {
 			f = fill(m.ctx, f.room, without(kinds, kept), squeezed(f.room, kept), s)
 		}
@@ -174,12 +174,12 @@ func (m *maker) fillRooms(t *job.Tray, kinds []kind, kept []block) ([]*filling, 
 		widths[1] = t.Width - widths[0]
 		at.y = widths[0]
 	}
-	first := fill(m.ctx, m.roomOf(t, lengths[0], widths[0], m.fixed[t.ID+"-1"]), kinds, nil, s)
+	first := fill(m.ctx, m.roomOf(t, lengths[0], widths[0], m.taken[t.ID+"-1"]), kinds, nil, s)
 	rest := slices.Clone(kinds)
 	for i := range rest {
 		rest[i].count = first.left[i]
 	}
-	second := fill(m.ctx, m.roomOf(t, lengths[1], widths[1], m.fixed[t.ID+"-2"]), rest, nil, s)
+	second := fill(m.ctx, m.roomOf(t, lengths[1], widths[1], m.taken[t.ID+"-2"]), rest, nil, s)
 	return []*filling{first, second}, []offset{{}, at}
 }
 

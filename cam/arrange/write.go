@@ -133,6 +133,8 @@ func (w *writer) tray(t job.Tray, inCase bool) {
 	if t.Tool != "" {
 		w.line("    tool: %s", text(t.Tool))
 	}
+	w.labels(t.Labels)
+	w.emblems(t.Emblems)
 	if len(t.Pockets) > 0 {
 		w.line("    pockets:")
 	}
@@ -148,8 +150,8 @@ func (w *writer) known(key string, l units.Length) {
 }
 
 func (w *writer) pocket(p job.Pocket, t job.Tray) {
-	var keys []string
-	add := func(key, value string) { keys = append(keys, key+": "+value) }
+	var k keys
+	add := k.add
 	if p.For != "" {
 		add("for", text(p.For))
 	}
@@ -178,7 +180,7 @@ func (w *writer) pocket(p job.Pocket, t job.Tray) {
 		add("pitch", w.pair(p.PitchX, p.PitchY))
 	}
 	if p.Turn != 0 {
-		add("turn", strconv.FormatFloat(p.Turn, 'f', -1, 64))
+		add("turn", number(p.Turn))
 	}
 	if p.Relief != job.NoRelief {
 		add("relief", [...]string{"none", "dogbone", "tbone"}[p.Relief])
@@ -190,7 +192,7 @@ func (w *writer) pocket(p job.Pocket, t job.Tray) {
 	if p.Tool != t.Tool && p.Tool != "" {
 		add("tool", text(p.Tool))
 	}
-	w.line("      - {%s}%s", strings.Join(keys, ", "), w.remark(p))
+	w.line("      - %s%s", k, w.remark(p))
 }
 
 func (w *writer) notch(p job.Pocket, add func(key, value string)) {
