@@ -50,28 +50,44 @@ type weighted struct {
 }
 
 func (in *weighted) add(s Segment, w winds) {
-	if s.isPoint() {
-		return
-	}
-	if s.straight() {
-		s.Bulge = 0
-	}
-	if math.Abs(s.Bulge) > 1 {
-		first, second := s.halves()
-		in.add(first, w)
-		in.add(second, w)
-		return
-	}
-	in.curves = append(in.curves, newCurve(s))
-	in.weights = append(in.weights, w)
+	in.curves = s.appendTo(in.curves)
+	in.weigh(w)
 }
 
 func (in *weighted) addRegion(r Region, w winds) {
 	for _, c := range r.contours {
-		for s := range c.Segments() {
-			in.add(s, w)
-		}
+		in.curves = c.appendTo(in.curves)
 	}
+	in.weigh(w)
+}
+
+// weigh gives the weight w to the curves that have none yet.
+func (in *weighted) weigh(w winds) {
+	for len(in.weights) < len(in.curves) {
+		in.weights = append(in.weights, w)
+	}
+}
+
+// appendTo adds the segment's curves: none of a point, two of more than a half circle.
+func (s Segment) appendTo(curves []curve) []curve {
+	switch {
+	case s.isPoint():
+		return curves
+	case s.straight():
+		s.Bulge = 0
+	case math.Abs(s.Bulge) > 1:
+		first, second := s.halves()
+		return second.appendTo(first.appendTo(curves))
+	}
+	return append(curves, newCurve(s))
+}
+
+// appendTo adds the curves of all segments.
+func (c Contour) appendTo(curves []curve) []curve {
+	for s := range c.Segments() {
+		curves = s.appendTo(curves)
+	}
+	return curves
 }
 
 // edge is a part of a curve between two neighbouring vertices.
@@ -190,18 +206,24 @@ func (a *arrangement) addEdge(e edge) {
 }
 
 // bulgeOf fits a part of a curve to its ends, which snapping may have moved a
-// little. A short part keeps the curvature, a long one the angle: each is the
-// better known of the two.
+// little.
 func (a *arrangement) bulgeOf(e edge, from, to Point) float64 {
 	c := &a.curves[e.curve]
 	if c.k == 0 || e.t0 == 0 && e.t1 == 1 {
 		return c.Bulge
 	}
-	sweep := c.sweep * (e.t1 - e.t0)
+	return c.bulgeBetween(e.t0, e.t1, from.DistanceTo(to))
+}
+
+// bulgeBetween is that of the part of c between two shares, whose ends are chord mm
+// apart. A short part keeps the curvature, a long one the angle: each is the better
+// known of the two.
+func (c *curve) bulgeBetween(t0, t1, chord float64) float64 {
+	sweep := c.sweep * (t1 - t0)
 	if math.Abs(sweep) > 1 {
 		return math.Tan(sweep / 4)
 	}
-	sine := c.k * from.DistanceTo(to) / 2
+	sine := c.k * chord / 2
 	return sine / (1 + math.Sqrt(max(1-sine*sine, 0)))
 }
 

@@ -16,13 +16,18 @@ func (a *arrangement) tidy(loops [][]half) Region {
 	return inOrder(contours, a.tol)
 }
 
-// inOrder drops slivers and puts contours and their starts in order.
+// inOrder drops slivers and puts contours and their starts in order. It takes the
+// contours over.
 func inOrder(all []Contour, tol float64) Region {
-	var contours []Contour
+	contours := all[:0]
 	for _, c := range all {
 		if math.Abs(c.Area()) > tol*c.Length()/2 {
-			contours = append(contours, c.fromLowest(tol))
+			c.startLowest(tol)
+			contours = append(contours, c)
 		}
+	}
+	if len(contours) == 0 {
+		return Region{}
 	}
 	slices.SortStableFunc(contours, func(c, d Contour) int {
 		p, q := c.vertices[0], d.vertices[0]
@@ -31,9 +36,9 @@ func inOrder(all []Contour, tol float64) Region {
 	return Region{contours}
 }
 
-// fromLowest starts the contour at its lowest vertex; of those within tol of the
+// startLowest starts the contour at its lowest vertex; of those within tol of the
 // lowest, at the leftmost.
-func (c Contour) fromLowest(tol float64) Contour {
+func (c Contour) startLowest(tol float64) {
 	low := math.Inf(1)
 	for _, v := range c.vertices {
 		low = min(low, v.Y)
@@ -44,7 +49,9 @@ func (c Contour) fromLowest(tol float64) Contour {
 			best = i
 		}
 	}
-	return c.StartAt(best)
+	slices.Reverse(c.vertices[:best])
+	slices.Reverse(c.vertices[best:])
+	slices.Reverse(c.vertices)
 }
 
 // run is a row of halves on one line or circle.

@@ -126,37 +126,92 @@ func (c *curve) nearest(p Point) Point {
 // segmentIndex finds the segments near a place.
 type segmentIndex struct {
 	curves []curve
-	tree   boxTree
-	bounds Box
+	tree   boxTree // of their boxes, if they are more than fewCurves
 }
 
-func newSegmentIndex(r Region) *segmentIndex {
-	n := r.size()
-	in := weighted{curves: make([]curve, 0, n), weights: make([]winds, 0, n)}
-	in.addRegion(r, winds{})
-	x := &segmentIndex{curves: in.curves, bounds: EmptyBox()}
-	boxes := make([]Box, len(x.curves))
-	for i := range x.curves {
-		boxes[i] = x.curves[i].box
-		x.bounds = x.bounds.Union(boxes[i])
+// fewCurves are looked through faster than a tree of them.
+const fewCurves = 64
+
+func newSegmentIndex(r Region) segmentIndex {
+	curves := make([]curve, 0, r.size())
+	for _, c := range r.contours {
+		curves = c.appendTo(curves)
 	}
-	x.tree = newBoxTree(boxes)
+	return indexOf(curves)
+}
+
+func indexOf(curves []curve) segmentIndex {
+	x := segmentIndex{curves: curves}
+	if len(curves) > fewCurves {
+		x.tree = newBoxTree(boxesOf(curves))
+	}
 	return x
+}
+
+func boxesOf(curves []curve) []Box {
+	boxes := make([]Box, len(curves))
+	for i := range curves {
+		boxes[i] = curves[i].box
+	}
+	return boxes
+}
+
+// near walks the numbers of the curves whose boxes overlap b, until visit returns false.
+func (x *segmentIndex) near(b *Box, visit func(i int) bool) {
+	if len(x.curves) > fewCurves {
+		x.tree.visit(b, visit)
+		return
+	}
+	for i := range x.curves {
+		if b.overlaps(x.curves[i].box) && !visit(i) {
+			return
+		}
+	}
+}
+
+// toRight walks the numbers of the curves whose boxes a ray from p to the right meets
+// before the limit.
+func (x *segmentIndex) toRight(p Point, limit *float64, visit func(i int)) {
+	if len(x.curves) > fewCurves {
+		x.tree.walkRight(p, limit, visit)
+		return
+	}
+	for i := range x.curves {
+		if b := &x.curves[i].box; b.Min.Y <= p.Y && b.Max.Y >= p.Y && b.Max.X >= p.X && b.Min.X <= *limit {
+			visit(i)
+		}
+	}
+}
+
+// distanceTo is the distance of p from the nearest segment, or limit if that is less;
+// below enough it need not be the least.
+func (x *segmentIndex) distanceTo(p Point, enough, limit float64) float64 {
+	best, place := limit, Box{p, p}
+	around := place.Grow(limit)
+	x.near(&around, func(i int) bool {
+		if e := &x.curves[i]; boxDistance(&place, &e.box) < best {
+			best = min(best, e.nearest(p).DistanceTo(p))
+		}
+		return best >= enough
+	})
+	return best
 }
 
 // nearest is the least distance of c from the indexed segments if it is below
 // limit, else limit.
 func (x *segmentIndex) nearest(c *curve, limit float64) (d float64, onC, onX Point) {
 	d = limit
-	for i := range x.tree.overlapping(c.box.Grow(limit)) {
+	around := c.box.Grow(limit)
+	x.near(&around, func(i int) bool {
 		e := &x.curves[i]
-		if boxDistance(c.box, e.box) >= d {
-			continue
+		if boxDistance(&c.box, &e.box) >= d {
+			return true
 		}
 		if near, p, q := c.distance(e); near < d {
 			d, onC, onX = near, p, q
 		}
-	}
+		return true
+	})
 	return d, onC, onX
 }
 
@@ -177,7 +232,7 @@ func (x *segmentIndex) contains(p Point, tol float64) bool {
 			second = at
 		}
 	}
-	x.tree.walkRight(p, &limit, func(i int) {
+	x.toRight(p, &limit, func(i int) {
 		x.curves[i].pieces(meet)
 		limit = first + tol
 	})
@@ -185,12 +240,12 @@ func (x *segmentIndex) contains(p Point, tol float64) bool {
 		return inside
 	}
 	sum, limit = 0, math.Inf(1)
-	x.tree.walkRight(p, &limit, func(i int) { x.curves[i].pieces(meet) })
+	x.toRight(p, &limit, func(i int) { x.curves[i].pieces(meet) })
 	return sum >= 1
 }
 
 // boxDistance is the least distance between two boxes.
-func boxDistance(a, b Box) float64 {
+func boxDistance(a, b *Box) float64 {
 	dx := max(0, max(a.Min.X-b.Max.X, b.Min.X-a.Max.X))
 	dy := max(0, max(a.Min.Y-b.Max.Y, b.Min.Y-a.Max.Y))
 	return math.Sqrt(dx*dx + dy*dy)
@@ -226,7 +281,7 @@ func Distance(a, b Contour) (d float64, onA, onB Point) {
 	// Any pair of points is an upper bound to begin with.
 	p, q := x.curves[0].A, y.curves[0].A
 	start := p.DistanceTo(q)
-	d, onA, onB = x.within(y, math.Nextafter(start, math.Inf(1)))
+	d, onA, onB = x.within(&y, math.Nextafter(start, math.Inf(1)))
 	if d > start {
 		return start, p, q
 	}
@@ -270,14 +325,15 @@ func Gaps(contours []Contour, limit float64) []Gap {
 	indexes := make([]*segmentIndex, len(contours))
 	index := func(i int) *segmentIndex {
 		if indexes[i] == nil {
-			indexes[i] = newSegmentIndex(Region{contours[i : i+1]})
+			x := newSegmentIndex(Region{contours[i : i+1]})
+			indexes[i] = &x
 		}
 		return indexes[i]
 	}
 	var gaps []Gap
 	for i := range contours {
 		for j := range tree.overlapping(boxes[i].Grow(limit)) {
-			if j <= i || boxDistance(boxes[i], boxes[j]) >= limit {
+			if j <= i || boxDistance(&boxes[i], &boxes[j]) >= limit {
 				continue
 			}
 			if d, p, q := index(i).within(index(j), limit); d < limit {

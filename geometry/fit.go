@@ -344,7 +344,9 @@ const proofDepth = 4
 func (f *fitter) arc(s Segment, parts []rational) bool {
 	center, radius := s.Center(), s.Radius()
 	band := f.tol * (2*radius - f.tol)
-	if !(radius > f.tol) {
+	// Squared, a radius of 1e11 tolerances or more has no digits left for one of them;
+	// such an arc is a line, and that has been tried.
+	if !(radius > f.tol && radius < 1e11*f.tol) {
 		return false
 	}
 	for _, part := range parts {

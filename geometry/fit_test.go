@@ -135,6 +135,18 @@ func TestFitSpline(t *testing.T) {
 	assert.Error(t, err)
 }
 
+// TestFitNearlyStraight has points on both sides of a line: the arc through the middle of
+// what they ask for has a radius of 1e17 mm, and its square no digits for a tolerance.
+func TestFitNearlyStraight(t *testing.T) {
+	points := []Point{{0.8775825618903728, 0.479425538604203}, {1.719314860931711, 1.0193206550394074},
+		{2.716843955337009, 1.0895752336442674}, {3.5585762543783472, 1.6294703500794718}}
+	p, err := FitPoints(points, 0.125)
+	require.NoError(t, err)
+	for _, q := range points {
+		assert.LessOrEqual(t, p.distanceFrom(q), 0.125)
+	}
+}
+
 func TestFitPoints(t *testing.T) {
 	// Points along a slot come back as the slot: two lines, two arcs.
 	var points []Point

@@ -1,17 +1,15 @@
 package geometry
 
 import (
-	"cmp"
 	"iter"
-	"math"
 	"slices"
 )
 
-// boxTree finds the boxes that overlap a box. It is packed: the boxes are put in
-// strips by X and in each strip by Y, and every treeWidth neighbours share a
-// parent box, level on level (sort-tile-recursive packing: Leutenegger, Lopez,
-// Edgington, "STR: a simple and efficient algorithm for R-tree packing", 1997).
-// The zero value holds nothing.
+// boxTree finds the boxes that overlap a box. It is packed: the boxes are put in the
+// order in which a curve that fills the plane comes by their middles, and every
+// treeWidth neighbours share a parent box, level on level (Kamel, Faloutsos, "On
+// packing R-trees", 1993; with the curve of Morton, 1966, in place of Hilbert's, because
+// it is found sooner). The zero value holds nothing.
 type boxTree struct {
 	items  []int32 // leaf order -> index of the caller's box
 	levels [][]Box // levels[0] are the boxes in leaf order; the last level has at most treeWidth
@@ -21,17 +19,12 @@ const treeWidth = 8
 
 func newBoxTree(boxes []Box) boxTree {
 	t := boxTree{items: make([]int32, len(boxes))}
-	for i := range t.items {
-		t.items[i] = int32(i)
-	}
-	if len(boxes) > treeWidth {
-		t.tile(boxes)
-	}
 	leaf := make([]Box, len(boxes))
-	for i, item := range t.items {
-		leaf[i] = boxes[item]
+	for i, key := range mortonOrder(boxes) {
+		t.items[i] = int32(uint32(key))
+		leaf[i] = boxes[t.items[i]]
 	}
-	t.levels = append(t.levels, leaf)
+	t.levels = append(make([][]Box, 0, 6), leaf)
 	for len(leaf) > treeWidth {
 		leaf = parents(leaf)
 		t.levels = append(t.levels, leaf)
@@ -39,21 +32,36 @@ func newBoxTree(boxes []Box) boxTree {
 	return t
 }
 
-// tile orders the items strip by strip.
-func (t *boxTree) tile(boxes []Box) {
-	byX := func(a, b int32) int {
-		return cmp.Or(cmp.Compare(boxes[a].Min.X+boxes[a].Max.X, boxes[b].Min.X+boxes[b].Max.X), cmp.Compare(a, b))
+// mortonOrder sorts the boxes along the curve: the index is in the lower half of each key.
+func mortonOrder(boxes []Box) []uint64 {
+	all := EmptyBox()
+	for i := range boxes {
+		all = all.Union(boxes[i])
 	}
-	byY := func(a, b int32) int {
-		return cmp.Or(cmp.Compare(boxes[a].Min.Y+boxes[a].Max.Y, boxes[b].Min.Y+boxes[b].Max.Y), cmp.Compare(a, b))
+	// Twice the middle of a box, in 65,536 steps across all of them.
+	scale := 0.0
+	if size := max(all.Width(), all.Height()); size > 1e-300 {
+		scale = 65535 / (2 * size)
 	}
-	slices.SortFunc(t.items, byX)
-	leaves := (len(boxes) + treeWidth - 1) / treeWidth
-	strips := int(math.Ceil(math.Sqrt(float64(leaves))))
-	size := treeWidth * ((leaves + strips - 1) / strips)
-	for strip := range slices.Chunk(t.items, size) {
-		slices.SortFunc(strip, byY)
+	step := func(low, high, from float64) uint32 {
+		return uint32(min(max((low-from+(high-from))*scale, 0), 65535))
 	}
+	keys := make([]uint64, len(boxes))
+	for i := range boxes {
+		b := &boxes[i]
+		x, y := step(b.Min.X, b.Max.X, all.Min.X), step(b.Min.Y, b.Max.Y, all.Min.Y)
+		keys[i] = uint64(spread(x)|spread(y)<<1)<<32 | uint64(i)
+	}
+	slices.Sort(keys)
+	return keys
+}
+
+// spread puts a 0 before each of the lower 16 bits.
+func spread(v uint32) uint32 {
+	v = (v | v<<8) & 0x00FF00FF
+	v = (v | v<<4) & 0x0F0F0F0F
+	v = (v | v<<2) & 0x33333333
+	return (v | v<<1) & 0x55555555
 }
 
 func parents(children []Box) []Box {
@@ -75,28 +83,31 @@ func (b Box) overlaps(c Box) bool {
 
 // overlapping walks the indices of the boxes that overlap b.
 func (t *boxTree) overlapping(b Box) iter.Seq[int] {
-	return func(yield func(int) bool) {
-		if len(t.levels) > 0 {
-			top := len(t.levels) - 1
-			t.walk(top, 0, len(t.levels[top]), b, yield)
-		}
+	return func(yield func(int) bool) { t.visit(&b, yield) }
+}
+
+// visit is overlapping without an iterator; it ends when found returns false.
+func (t *boxTree) visit(b *Box, found func(int) bool) {
+	if top := len(t.levels) - 1; top >= 0 {
+		t.descend(top, 0, len(t.levels[top]), b, found)
 	}
 }
 
-func (t *boxTree) walk(level, from, to int, b Box, yield func(int) bool) bool {
-	boxes := t.levels[level]
-	for i := from; i < to; i++ {
-		if !boxes[i].overlaps(b) {
+func (t *boxTree) descend(level, from, to int, b *Box, found func(int) bool) bool {
+	boxes := t.levels[level][from:to]
+	for i := range boxes {
+		c := &boxes[i]
+		if b.Min.X > c.Max.X || c.Min.X > b.Max.X || b.Min.Y > c.Max.Y || c.Min.Y > b.Max.Y {
 			continue
 		}
 		if level == 0 {
-			if !yield(int(t.items[i])) {
+			if !found(int(t.items[from+i])) {
 				return false
 			}
 			continue
 		}
-		last := min((i+1)*treeWidth, len(t.levels[level-1]))
-		if !t.walk(level-1, i*treeWidth, last, b, yield) {
+		first := (from + i) * treeWidth
+		if !t.descend(level-1, first, min(first+treeWidth, len(t.levels[level-1])), b, found) {
 			return false
 		}
 	}
@@ -104,19 +115,32 @@ func (t *boxTree) walk(level, from, to int, b Box, yield func(int) bool) bool {
 }
 
 // walkRight walks the boxes that a ray from q to the right meets before the
-// limit, which what is found may lower on the way; strips go from left to right.
+// limit, which what is found may lower on the way.
 func (t *boxTree) walkRight(q Point, limit *float64, found func(int)) {
 	if top := len(t.levels) - 1; top >= 0 {
 		t.descendRight(top, 0, len(t.levels[top]), q, limit, found)
 	}
 }
 
+// descendRight takes the boxes from left to right, so that the limit is soon low.
 func (t *boxTree) descendRight(level, from, to int, q Point, limit *float64, found func(int)) {
-	boxes := t.levels[level]
+	var order [treeWidth]int
+	boxes, n := t.levels[level], 0
 	for i := from; i < to; i++ {
 		b := &boxes[i]
 		if b.Min.Y > q.Y || b.Max.Y < q.Y || b.Max.X < q.X || b.Min.X > *limit {
 			continue
+		}
+		at := n
+		for ; at > 0 && boxes[order[at-1]].Min.X > b.Min.X; at-- {
+			order[at] = order[at-1]
+		}
+		order[at] = i
+		n++
+	}
+	for _, i := range order[:n] {
+		if boxes[i].Min.X > *limit {
+			return
 		}
 		if level == 0 {
 			found(int(t.items[i]))

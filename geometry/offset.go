@@ -1,9 +1,8 @@
 package geometry
 
 import (
-	"errors"
-	"fmt"
 	"math"
+	"slices"
 )
 
 // Offset grows (d > 0) or shrinks (d < 0) the region by |d| mm: the result is
@@ -59,19 +58,46 @@ func offset(r Region, d, tol, limit float64) (Region, error) {
 	if math.Abs(d) <= tol {
 		return Union(tol, r) // no more than tidied
 	}
-	raw := weighted{curves: make([]curve, 0, 2*r.size()), weights: make([]winds, 0, 2*r.size())}
-	o := offsetter{d: d, tol: tol, limit: limit, raw: &raw}
+	var few offsetRoom
+	o, ends := newOffsetter(r, d, tol, limit, &few)
+	o.gather(ends, few.lanes[:0])
+	if result, ok := o.traced(&few); ok && o.source.check(d, result, 4*tol) == nil {
+		return result, nil
+	}
+	result, err := o.arranged()
+	if err != nil {
+		return Region{}, err
+	}
+	return result, o.source.check(d, result, 4*tol)
+}
+
+// fewInOffset is how many segments the room of an offset is for.
+const fewInOffset = 16
+
+// offsetRoom is what the offset of a common pocket needs besides its result. It is
+// for the stack: as long as no method below keeps a slice of it, none is made on the heap.
+type offsetRoom struct {
+	source [fewInOffset]curve
+	ends   [fewInOffset]int32
+	raw    [3 * fewInOffset]curve
+	next   [3 * fewInOffset]int32
+	links  [2 * fewInOffset]Segment
+	lanes  [fewInOffset]lane
+	pieces [2 * fewInOffset]part
+	runs   [fewInOffset]boundaryRun
+	first  [2*fewInOffset + 2]int32
+}
+
+// appendTo adds the curves of all contours, and where those of each end.
+func (r Region) appendTo(curves []curve, ends []int32) ([]curve, []int32) {
+	if n := r.size(); n > cap(curves) {
+		curves, ends = make([]curve, 0, n), make([]int32, 0, len(r.contours))
+	}
 	for _, c := range r.contours {
-		o.contour(c)
+		curves = c.appendTo(curves)
+		ends = append(ends, int32(len(curves)))
 	}
-	result, simple := o.simple()
-	if !simple {
-		var err error
-		if result, err = solve(raw, tol, func(w winds) bool { return w[0] >= 1 }); err != nil {
-			return Region{}, err
-		}
-	}
-	return result, CheckOffset(r, d, result, 4*tol)
+	return curves, ends
 }
 
 // size is the number of vertices.
@@ -87,37 +113,81 @@ func (r Region) size() int {
 // that d is positive when the region grows.
 type offsetter struct {
 	d, tol, limit float64
-	raw           *weighted
-	loops         []int // where the raw curve of each contour begins
+	source        segmentIndex
+	raw           []curve   // the first curves of them: parallels and the arcs of corners that open
+	next          []int32   // the raw curve that begins where this one ends, -1 for none
+	links         []Segment // the first linked: ways by the corners that close, and to the centres of arcs that have no parallel
+	curves        int
+	linked        int
+	loose         int32 // the raw curve whose end waits for a next one, -1 for none
+	generic       bool  // nothing is so small, or so sharp, that traced must not be tried
 }
 
 // lane is the parallel of one segment: from start to end with the same included
 // angle, or, collapsed, the centre.
 type lane struct {
-	source        Segment
+	source        int32
 	start, end    Point
-	before, after Point // unit right normals at the ends of the source
+	before, after Point   // unit right normals at the ends of the source
+	length, trim  float64 // of the source; by how much the corner at its end shortens this and the next one, mm
 	collapsed     bool
-	meets         bool    // its end is the next one's start, nothing goes between
-	trim          float64 // how much shorter the corner at its end makes it and the next one, mm
+	point         bool // collapsed to where its neighbours end and begin: its radius is |d|
+	straight      bool
+	meets         bool // its end is the next one's start, nothing goes between
 }
 
-func (o *offsetter) contour(c Contour) {
-	lanes := o.lanes(c)
-	if len(lanes) == 0 {
-		return
+func newOffsetter(r Region, d, tol, limit float64, few *offsetRoom) (o offsetter, ends []int32) {
+	source, ends := r.appendTo(few.source[:0], few.ends[:0])
+	o = offsetter{
+		d: d, tol: tol, limit: limit, source: indexOf(source), generic: true,
+		raw: few.raw[:], next: few.next[:], links: few.links[:],
 	}
-	o.meet(lanes)
-	o.loops = append(o.loops, len(o.raw.curves))
+	if n := len(source); n > fewInOffset {
+		o.raw, o.next, o.links = make([]curve, 3*n), make([]int32, 3*n), make([]Segment, 2*n)
+	}
+	return o, ends
+}
+
+// gather makes the raw curve of the contours that end at those places of the source.
+func (o *offsetter) gather(ends []int32, lanes []lane) {
+	from := int32(0)
+	for _, end := range ends {
+		lanes = lanes[:0]
+		for ; from < end; from++ {
+			lanes = append(lanes, o.lane(from))
+		}
+		o.meet(lanes)
+		o.contour(lanes)
+	}
+}
+
+// contour adds the raw curve of one contour.
+func (o *offsetter) contour(lanes []lane) {
+	first := int32(o.curves)
+	o.loose = -1
 	for i := range lanes {
-		l := &lanes[i]
+		l, m := &lanes[i], &lanes[(i+1)%len(lanes)]
 		if !l.collapsed {
-			o.add(Segment{l.start, l.end, l.source.Bulge})
+			o.add(Segment{l.start, l.end, o.source.curves[l.source].Bulge})
 		}
 		if !l.meets {
-			o.join(l, &lanes[(i+1)%len(lanes)])
+			o.join(l, m)
+			o.generic = o.generic && !l.point && !m.point
 		}
 	}
+	if o.loose >= 0 && (!lanes[0].collapsed || lanes[0].point) {
+		o.next[o.loose] = first
+	}
+}
+
+// arranged reads the result off an arrangement of the whole raw curve.
+func (o *offsetter) arranged() (Region, error) {
+	in := weighted{curves: slices.Concat(o.raw[:o.curves])}
+	in.weigh(winds{1, 0})
+	for _, s := range o.links[:o.linked] {
+		in.add(s, winds{1, 0})
+	}
+	return solve(in, o.tol, func(w winds) bool { return w[0] >= 1 })
 }
 
 // meet lets lanes meet where nothing needs to go between them: where the boundary
@@ -132,79 +202,97 @@ func (o *offsetter) meet(lanes []lane) {
 		l, m := &lanes[i], &lanes[(i+1)%len(lanes)]
 		sine, cosine := l.after.Cross(m.before), l.after.Dot(m.before)
 		switch {
-		case l.collapsed || m.collapsed:
+		case l.collapsed && !l.point || m.collapsed && !m.point:
 		case o.smooth(sine, cosine):
 			l.meets = true
 			l.end = m.start
-		case l.source.Bulge == 0 && m.source.Bulge == 0 && !o.opens(sine, cosine):
+		case l.straight && m.straight && !o.opens(sine, cosine):
 			l.trim = math.Abs(o.d * sine / (1 + cosine))
 		}
 	}
 	for i := range lanes {
 		k, l := &lanes[(i+len(lanes)-1)%len(lanes)], &lanes[i]
-		if k.trim+l.trim >= l.source.Chord()-o.tol {
+		if k.trim+l.trim >= l.length-o.tol {
 			k.trim, l.trim = 0, 0 // it would vanish or turn around
 		}
 	}
 	for i := range lanes {
 		l, m := &lanes[i], &lanes[(i+1)%len(lanes)]
-		if l.trim > 0 && l.trim < m.source.Chord() {
+		if l.trim > 0 && l.trim < m.length {
 			l.meets = true
-			l.end = m.source.A.Add(l.after.Add(m.before).Scale(o.d / (1 + l.after.Dot(m.before))))
+			l.end = o.source.curves[m.source].A.Add(l.after.Add(m.before).Scale(o.d / (1 + l.after.Dot(m.before))))
 			m.start = l.end
 		}
 	}
 }
 
+// smoothInTol is how large a part of a tolerance is the same place to an offset.
+const smoothInTol = 1e-3
+
 // smooth reports whether the boundary goes on straight, as far as the offset can tell.
 func (o *offsetter) smooth(sine, cosine float64) bool {
-	return math.Abs(sine*o.d) <= o.tol*1e-3 && cosine > 0
+	return math.Abs(sine*o.d) <= o.tol*smoothInTol && cosine > 0
 }
 
-// lanes are the parallels of all segments that have a length.
-func (o *offsetter) lanes(c Contour) []lane {
-	lanes := make([]lane, 0, len(c.vertices)+2)
-	for s := range c.Segments() {
-		switch {
-		case s.isPoint():
-		case math.Abs(s.Bulge) > 1:
-			first, second := s.halves()
-			lanes = append(lanes, o.lane(first), o.lane(second))
-		default:
-			lanes = append(lanes, o.lane(s))
+func (o *offsetter) lane(i int32) lane {
+	c := &o.source.curves[i]
+	l := lane{source: i, before: right(c.tangent), after: right(c.endTangent()), length: c.length, straight: c.k == 0}
+	// Moving right, an arc that turns right loses radius.
+	if c.k*o.d < 0 {
+		left := c.radius - math.Abs(o.d)
+		l.point = math.Abs(left) <= o.tol*smoothInTol
+		l.collapsed = left <= o.tol/2
+		if math.Abs(left) <= shortInTol*o.tol && !l.point {
+			o.generic = false
 		}
 	}
-	return lanes
-}
-
-func (o *offsetter) lane(s Segment) lane {
-	l := lane{source: s, before: right(s.startTangent()), after: right(s.endTangent())}
-	// Moving right, an arc that turns right loses radius.
-	if k := s.Curvature(); k*o.d < 0 && math.Abs(o.d)*math.Abs(k) >= 1-o.tol*math.Abs(k)/2 {
-		l.collapsed = true
-		l.start = s.Center()
-		l.end = l.start
-		return l
+	l.start = c.A.Add(l.before.Scale(o.d))
+	l.end = c.B.Add(l.after.Scale(o.d))
+	if l.collapsed {
+		l.start = c.center
+		l.end = c.center
 	}
-	l.start = s.A.Add(l.before.Scale(o.d))
-	l.end = s.B.Add(l.after.Scale(o.d))
 	return l
 }
 
 func right(p Point) Point { return Point{p.Y, -p.X} }
 
-func (o *offsetter) add(s Segment) { o.raw.add(s, winds{1, 0}) }
+// shortInTol is how many tolerances long a raw curve must be for traced.
+const shortInTol = 8
+
+// add adds a raw curve, which follows the one before it if that one's end is loose.
+func (o *offsetter) add(s Segment) {
+	if s.isPoint() {
+		o.generic = false
+		return
+	}
+	n := int32(o.curves)
+	c := newCurve(s)
+	if o.loose >= 0 {
+		o.next[o.loose] = n
+	}
+	o.raw[n], o.next[n], o.loose = c, -1, n
+	o.curves++
+	o.generic = o.generic && c.length > shortInTol*o.tol
+}
+
+// link adds a way that only closes the raw curve; the result never runs along it.
+func (o *offsetter) link(from, to Point) {
+	o.links[o.linked] = Segment{from, to, 0}
+	o.linked++
+	o.loose = -1
+}
 
 // join goes from the end of l to the start of m, the lane after the corner.
 func (o *offsetter) join(l, m *lane) {
-	corner := m.source.A
+	corner := o.source.curves[m.source].A
 	sine, cosine := l.after.Cross(m.before), l.after.Dot(m.before)
 	if !o.smooth(sine, cosine) && o.opens(sine, cosine) {
 		o.openCorner(l, m, corner, math.Atan2(sine, cosine))
 		return
 	}
-	o.add(Segment{l.end, corner, 0})
-	o.add(Segment{corner, m.start, 0})
+	o.link(l.end, corner)
+	o.link(corner, m.start)
 }
 
 // opens reports whether the boundary turns away from the side it moves to. A
@@ -223,54 +311,18 @@ func (o *offsetter) openCorner(l, m *lane, corner Point, turn float64) {
 	}
 	from, to := corner.Add(l.after.Scale(o.d)), corner.Add(m.before.Scale(o.d))
 	if l.collapsed {
-		o.add(Segment{l.end, from, 0})
+		o.link(l.end, from)
 	}
 	// A sharp corner reaches |d| / cos(turn/2).
 	if half := math.Cos(turn / 2); half*o.limit > 1 {
 		tip := corner.Add(l.after.Add(m.before).unit().Scale(o.d / half))
+		o.generic = false // its boundary is not at one distance
 		o.add(Segment{from, tip, 0})
 		o.add(Segment{tip, to, 0})
 	} else {
 		o.add(Segment{from, to, math.Tan(turn / 4)})
 	}
 	if m.collapsed {
-		o.add(Segment{to, m.start, 0})
+		o.link(to, m.start)
 	}
-}
-
-// CheckOffset returns nil if no point of the boundary of result is nearer than
-// |d| - slack mm to the boundary of source, and each of its contours lies on the
-// right side of it; else a *Fault that names the place. It measures the true
-// distance between lines and arcs, pair by pair where they are near, and shares
-// nothing with the way Offset finds its result. What it does not see is a part of
-// the result that is missing.
-func CheckOffset(source Region, d float64, result Region, slack float64) error {
-	reach := math.Abs(d) - slack
-	if !(reach > 0) || result.Empty() {
-		return nil
-	}
-	index := newSegmentIndex(source)
-	for _, c := range result.contours {
-		for s := range c.Segments() {
-			if err := index.keepsAway(s, d, reach); err != nil {
-				return err
-			}
-		}
-		if p := c.vertices[0].Point; index.contains(p, slack) != (d < 0) {
-			return &Fault{RuleTooNear, p, fmt.Sprintf("the offset by %g mm lies on the wrong side of its source", d)}
-		}
-	}
-	return nil
-}
-
-func (x *segmentIndex) keepsAway(s Segment, d, reach float64) error {
-	if math.Abs(s.Bulge) > 1 {
-		first, second := s.halves()
-		return errors.Join(x.keepsAway(first, d, reach), x.keepsAway(second, d, reach))
-	}
-	c := newCurve(s)
-	if near, p, _ := x.nearest(&c, reach); near < reach {
-		return &Fault{RuleTooNear, p, fmt.Sprintf("the offset by %g mm is only %.9g mm from its source", d, near)}
-	}
-	return nil
 }

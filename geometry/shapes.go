@@ -54,10 +54,11 @@ func Circle(center Point, radius float64) Contour {
 }
 
 // Slot is the area within width/2 mm of the line from a to b, the centres of
-// its two round ends, counter-clockwise; a circle when they coincide. A width
+// its two round ends, counter-clockwise; a circle when they coincide (or are so near,
+// 1e-150 mm, that no direction can be told). A width
 // that is not above 0 gives the empty contour.
 func Slot(a, b Point, width float64) Contour {
-	if a == b {
+	if (Segment{A: a, B: b}).isPoint() {
 		return Circle(a, width/2)
 	}
 	if !(width > 0) {
