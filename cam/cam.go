@@ -63,6 +63,7 @@ type Result struct {
 // machine is not known.
 func Check(r Request) Result {
 	p, found := decide(r)
+	found = append(found, measuredFindings(p)...)
 	return Result{Plan: p, Report: describe(r, p, found)}
 }
 
@@ -84,6 +85,7 @@ func decide(r Request) (*plan.Plan, finding.List) {
 // met a fault of its own.
 func Cut(ctx context.Context, r Request, o Options) (Result, error) {
 	p, found := decide(r)
+	found = append(found, measuredFindings(p)...)
 	result := Result{Plan: p, Report: describe(r, p, found)}
 	if found.Failed() {
 		return result, nil

@@ -155,7 +155,7 @@ func (w pageWriter) addMaterial(rows []materialRow, work *sheetWork, l plan.Laye
 		rows = append(rows, materialRow{Foam: l.Foam.ID, Thickness: thickness})
 	}
 	row := &rows[at]
-	length, width := work.blank()
+	length, width := work.blank(w.plan.Machine)
 	row.Count += work.tray.Copies
 	row.length, row.width = max(row.length, length), max(row.width, width)
 	if !slices.Contains(strings.Split(row.For, ", "), work.tray.ID) {
@@ -165,10 +165,11 @@ func (w pageWriter) addMaterial(rows []materialRow, work *sheetWork, l plan.Laye
 }
 
 // blank is the least foam that a sheet is cut from: what the tool's centre
-// sweeps and half a kerf on each side.
-func (w *sheetWork) blank() (length, width float64) {
-	s, kerf := w.stats, w.kerf()
-	return s.Max.X - s.Min.X + kerf, s.Max.Y - s.Min.Y + kerf
+// sweeps, in true mm, and half a kerf on each side.
+func (w *sheetWork) blank(m profiles.Machine) (length, width float64) {
+	s, kerf := w.stats, w.kerf().Value
+	x, y := m.Scale()
+	return x*(s.Max.X-s.Min.X) + kerf, y*(s.Max.Y-s.Min.Y) + kerf
 }
 
 // settings has a row for each recipe in use.

@@ -163,7 +163,7 @@ func (w pageWriter) zero(work *sheetWork) []string {
 // work is the order of work at the machine.
 func (w pageWriter) work(work *sheetWork) []string {
 	steps := []string{fmt.Sprintf("Lay the foam on the bed: %s, %s thick, at least %s.", work.foams(),
-		w.length(work.sheet.ThicknessMM()), w.size(work.blank()))}
+		w.length(work.sheet.ThicknessMM()), w.size(work.blank(w.plan.Machine)))}
 	tools := toolsInOrder(work.program)
 	if w.plan.Machine.Process == profiles.Router && len(tools) > 0 {
 		steps = append(steps, fmt.Sprintf("Fit T%d, %s.", tools[0].Number, tools[0].Name))

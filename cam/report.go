@@ -78,6 +78,7 @@ type FileReport struct {
 	Machine   string  `json:"machine"`
 	Foam      string  `json:"foam"`
 	KerfMM    float64 `json:"kerf_mm"`
+	KerfFrom  string  `json:"kerf_source"` // whose number it is
 	Passes    int     `json:"passes"`
 	ZTopMM    float64 `json:"z_top_mm"`
 	ZBottomMM float64 `json:"z_bottom_mm"`
@@ -238,7 +239,7 @@ func (w *sheetWork) describe(f File, m profiles.Machine) FileReport {
 	report := FileReport{
 		Path: f.Path, Kind: kinds[path.Ext(f.Path)], Tray: w.tray.ID, Layer: w.sheet.Number,
 		Process: string(m.Process), Machine: m.ID, Foam: w.foams(),
-		KerfMM: w.kerf(), Passes: w.stats.Passes,
+		KerfMM: w.kerf().Value, KerfFrom: w.kerf().Source, Passes: w.stats.Passes,
 		ZTopMM: round(w.zTop(m), 1e-4), ZBottomMM: round(w.zTop(m)+w.stats.Min.Z, 1e-4),
 		LengthMM: round(w.stats.CutLengthMM, 1e-3), Seconds: round(w.stats.Seconds, 0.1),
 	}

@@ -262,11 +262,11 @@ func (w *sheetWork) foams() string {
 }
 
 // kerf is the width that the outline's tool removes.
-func (w *sheetWork) kerf() float64 {
+func (w *sheetWork) kerf() profiles.Number {
 	if recipes := w.sheet.Edge.Recipes; len(recipes) > 0 {
-		return recipes[0].KerfMM.Value
+		return recipes[0].KerfMM
 	}
-	return 0
+	return profiles.Number{}
 }
 
 // title names the sheet for a person.

@@ -179,7 +179,7 @@ func (c *Curve) Profile(foam profiles.Foam, density float64, catalog *profiles.C
 		return ProfileFile{}, e, err
 	}
 	source, step := c.source(density, e, date), worthMM(e.HalfWidth)
-	r.Source = "kerf " + cut(source, 300) + "; else " + cut(r.Source, 300)
+	r.Source = "kerf " + cut(source, 300) + "; else " + settingsSource(r.Source)
 	r.KerfMM = profiles.Number{Value: roundTo(e.Value, step), Source: source}
 	r.KerfIntervalMM = profiles.Number{Value: roundUp(e.HalfWidth, step), Source: source}
 	return recipeFile(r), e, nil

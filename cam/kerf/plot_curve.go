@@ -42,11 +42,7 @@ func drawCurve(c *Curve, unit units.Unit) ([]byte, error) {
 		k, w := n.KerfMM.Value/per(unit), n.KerfMM.HalfWidth/per(unit)
 		h.bar(n.DensityKgM3, k-w, k+w, ink)
 		h.mark(n.DensityKgM3, k, HolePart, !n.Weighed, blue)
-		anchor, shift := 0.0, 20.0
-		if n.DensityKgM3 > (least+greatest)/2 {
-			anchor, shift = 1, -20
-		}
-		p.text(n.Foam, h.px(n.DensityKgM3)+shift, h.py(k+w)-12, anchor, 21, true, ink)
+		p.text(n.Foam, h.px(n.DensityKgM3), h.py(k+w)-14, 0.5, 21, true, ink)
 	}
 	p.text("Bars: 95 % interval of a measured kerf. Band: that of the curve between them. Hollow: density as named, not weighed.", 70, 840, 0, 21, false, ink)
 	p.text("Nothing is drawn where nothing was measured. Another kind of foam has a curve of its own.", 70, 872, 0, 21, false, softInk)

@@ -156,17 +156,18 @@ func drawAxis(p *page, a AxisFit, unit units.Unit, left, width float64, both, re
 		}
 		x, y := q.SizeMM/per(unit), (q.ReadMM-q.SizeMM)/per(unit)
 		c.mark(x, y, q.Part, q.Face == Bottom, col)
-		r.mark(x, q.ResidualMM/per(unit), q.Part, q.Face == Bottom, col)
+		beside := x - q.Part.sign()*(c.x1-c.x0)/90 // so that hole and piece do not hide each other
+		r.mark(beside, q.ResidualMM/per(unit), q.Part, q.Face == Bottom, col)
 		if q.Outlier {
 			for _, at := range []struct {
 				chart
-				y float64
-			}{{c, y}, {r, q.ResidualMM / per(unit)}} {
+				x, y float64
+			}{{c, x, y}, {r, beside, q.ResidualMM / per(unit)}} {
 				p.SetColor(vermillion)
 				p.SetLineWidth(3)
-				p.DrawCircle(at.px(x), at.py(at.y), 17)
+				p.DrawCircle(at.px(at.x), at.py(at.y), 17)
 				p.Stroke()
-				p.text(fmt.Sprintf("outlier, line %d", q.Line), at.px(x)-24, at.py(at.y)+7, 1, 20, true, vermillion)
+				p.text(fmt.Sprintf("outlier, line %d", q.Line), at.px(at.x)-24, at.py(at.y)+7, 1, 20, true, vermillion)
 			}
 		}
 	}

@@ -74,7 +74,7 @@ func (f Fit) Measured(date string) profiles.Recipe {
 	r := f.Recipe
 	source := f.source(date)
 	step := worthMM(f.KerfMM.HalfWidth)
-	r.Source = "measured" + f.when(date) + ", before that: " + strings.TrimPrefix(cut(r.Source, 300), "measured ")
+	r.Source = "kerf " + cut(source, 300) + "; else " + settingsSource(r.Source)
 	r.KerfMM = profiles.Number{Value: roundTo(f.KerfMM.Value, step), Source: source}
 	r.KerfIntervalMM = profiles.Number{Value: roundUp(f.KerfMM.HalfWidth, step), Source: source}
 	if t := f.TaperDegrees; t != nil && f.Machine.Process != profiles.Router && t.Value+t.HalfWidth >= 0 {
@@ -112,6 +112,15 @@ func (f Fit) source(date string) string {
 		text += "; " + f.Note
 	}
 	return cut(text, 700)
+}
+
+// settingsSource is where a recipe's other numbers are from: what stood behind
+// "else" when its kerf was measured before.
+func settingsSource(source string) string {
+	if _, rest, again := strings.Cut(source, "; else "); again && strings.HasPrefix(source, "kerf ") {
+		source = rest
+	}
+	return cut(source, 300)
 }
 
 // when is " 2026-03-01", or what is known of it.

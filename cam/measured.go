@@ -1,0 +1,58 @@
+package cam
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"traywright/cam/finding"
+	"traywright/cam/plan"
+)
+
+// measuredFindings say what was measured of the machine and its kerfs, and what
+// was not. The plan may be nil.
+func measuredFindings(p *plan.Plan) finding.List {
+	if p == nil {
+		return nil
+	}
+	return append(startingKerfs(p), scaleNote(p)...)
+}
+
+// scaleNote says that programs and drawings are for this one machine.
+func scaleNote(p *plan.Plan) finding.List {
+	x, y := p.Machine.Scale()
+	if x == 1 && y == 1 {
+		return nil
+	}
+	return finding.List{{
+		Severity: finding.Note, Rule: "scale-corrected", Where: p.Machine.ID,
+		Message: fmt.Sprintf("programs and drawings are corrected for the machine's measured scale: a programmed mm comes out as %.6g along X, %.6g along Y", x, y),
+		Hint:    "they are for this machine alone; the layer FINISHED stays true",
+	}}
+}
+
+// startingKerfs warns where a plan counts on kerfs that nobody has measured.
+func startingKerfs(p *plan.Plan) finding.List {
+	var names []string
+	for _, t := range p.Trays {
+		for _, s := range t.Sheets {
+			for _, c := range append([]plan.Cut{s.Edge}, s.Cuts...) {
+				for _, r := range c.Recipes {
+					name := fmt.Sprintf("%s with %s (%g mm)", r.Foam, r.Tool, r.KerfMM.Value)
+					if !r.Measured() && r.KerfMM.Value > 0 && !slices.Contains(names, name) {
+						names = append(names, name)
+					}
+				}
+			}
+		}
+	}
+	if len(names) == 0 {
+		return nil
+	}
+	slices.Sort(names)
+	return finding.List{{
+		Severity: finding.Warning, Rule: "starting-kerf", Where: p.Machine.ID,
+		Message: "the kerf is a starting value that nobody measured: " + strings.Join(names, ", "),
+		Hint:    "cut a coupon, measure it, and `traywright kerf` writes your own; until then every pocket may be off by as much as the kerf is",
+	}}
+}
