@@ -36,6 +36,7 @@ type Request struct {
 	Unit    units.Unit     // that lengths are printed in
 
 	Outlines map[string]geometry.Region // the drawings that pockets name: see ReadOutlines
+	Art      Art                        // pictures and fonts that labels and emblems name: see ReadArt
 }
 
 // Options say what `cut` writes beside the programs.
@@ -75,7 +76,7 @@ func decide(r Request) (*plan.Plan, finding.List) {
 	}
 	found = append(found, safety.Check(uses(r, machine), r.Catalog, r.Rules)...)
 	limits := newLimiter(r, machine)
-	p, planned := plan.Make(plan.Input{Job: r.Job, Catalog: r.Catalog, Machine: machine, Recipe: limits.recipe, Outlines: r.Outlines})
+	p, planned := plan.Make(plan.Input{Job: r.Job, Catalog: r.Catalog, Machine: machine, Recipe: limits.recipe, Outlines: r.Outlines, Pictures: r.Art.Pictures, Fonts: r.Art.Fonts})
 	found = append(found, planned...)
 	return p, append(found, limits.found...)
 }
