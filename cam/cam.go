@@ -74,6 +74,7 @@ func decide(r Request) (*plan.Plan, finding.List) {
 	if found.Failed() {
 		return nil, found
 	}
+	found = append(found, r.Art.Found...)
 	found = append(found, safety.Check(uses(r, machine), r.Catalog, r.Rules)...)
 	limits := newLimiter(r, machine)
 	p, planned := plan.Make(plan.Input{Job: r.Job, Catalog: r.Catalog, Machine: machine, Recipe: limits.recipe, Outlines: r.Outlines, Pictures: r.Art.Pictures, Fonts: r.Art.Fonts})

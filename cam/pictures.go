@@ -21,6 +21,7 @@ import (
 type Art struct {
 	Pictures map[job.Picture]geometry.Region
 	Fonts    map[string]*lettering.Face
+	Found    finding.List // about pictures that could be read: what to try
 }
 
 // Limits of one file. An emblem is far smaller than a photograph, which passes
@@ -35,8 +36,8 @@ const (
 var emblemOptions = trace.Options{DespeckleMM2: 1, ToleranceMM: 0.03, MaxContours: 400, MaxSegments: 10_000}
 
 // ReadArt reads every picture and font that the job's labels and emblems name,
-// from the job's folder, each once. Findings that are errors say which could
-// not be read and why; others say what to try.
+// from the job's folder, each once. Findings say which could not be read and
+// why.
 func ReadArt(fsys fs.FS, j *job.Job) (Art, finding.List) {
 	a := Art{Pictures: map[job.Picture]geometry.Region{}, Fonts: map[string]*lettering.Face{}}
 	r := artReader{fsys: fsys, art: a, failed: map[string]bool{}}
@@ -52,7 +53,7 @@ func ReadArt(fsys fs.FS, j *job.Job) (Art, finding.List) {
 			}
 		}
 	}
-	return a, r.found
+	return r.art, r.found
 }
 
 type artReader struct {
@@ -132,7 +133,7 @@ func (r *artReader) traced(e job.Emblem) (geometry.Region, error) {
 		return geometry.Region{}, err
 	}
 	if result.Advice != "" {
-		r.found = append(r.found, finding.Finding{
+		r.art.Found = append(r.art.Found, finding.Finding{
 			Severity: finding.Warning, Rule: "picture-unclear", Where: e.File,
 			Message: fmt.Sprintf("ink and ground are hard to tell apart in it (picture of the emblem at %s)", e.Position), Hint: result.Advice,
 		})

@@ -27,6 +27,7 @@ type Report struct {
 	Files         []FileReport   `json:"files"`
 	Findings      finding.List   `json:"findings"`
 	DryRun        []DryRunReport `json:"dry_run"`
+	Proof         []ProofReport  `json:"proof"` // every text that will be cut, once
 }
 
 // TrayReport is one tray as it will be made.
@@ -37,6 +38,8 @@ type TrayReport struct {
 	SizeMM  [2]float64     `json:"size_mm"`
 	Layers  []LayerReport  `json:"layers"`
 	Pockets []PocketReport `json:"pockets"`
+	Labels  []LabelReport  `json:"labels"`
+	Emblems []EmblemReport `json:"emblems"`
 	WeightG float64        `json:"weight_g"`
 }
 
@@ -122,7 +125,7 @@ func describe(r Request, p *plan.Plan, found finding.List) Report {
 	report := Report{
 		SchemaVersion: SchemaVersion, Job: r.Job.File, Machine: machineName(r),
 		Trays: []TrayReport{}, Cases: []CaseReport{}, Files: []FileReport{},
-		Findings: found, DryRun: []DryRunReport{},
+		Findings: found, DryRun: []DryRunReport{}, Proof: []ProofReport{},
 	}
 	if p == nil {
 		return report
@@ -130,6 +133,7 @@ func describe(r Request, p *plan.Plan, found finding.List) Report {
 	for _, t := range p.Trays {
 		report.Trays = append(report.Trays, describeTray(t))
 	}
+	report.Proof = proofOf(p)
 	for _, c := range p.Cases {
 		report.Cases = append(report.Cases, describeCase(c, p))
 	}
@@ -143,6 +147,7 @@ func describeTray(t plan.Tray) TrayReport {
 		Layers: []LayerReport{}, Pockets: []PocketReport{},
 		WeightG: round(t.FoamG+t.PiecesG, 0.1),
 	}
+	report.Labels, report.Emblems = describeMarks(t)
 	for _, l := range t.Layers {
 		report.Layers = append(report.Layers, LayerReport{l.Foam.ID, l.Thickness.MM()})
 	}

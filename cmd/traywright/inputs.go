@@ -70,11 +70,10 @@ func (s *session) hang(c *cli.Context, folder fs.FS, j *job.Job) (cam.Request, e
 		return cam.Request{}, err
 	}
 	outlines, found := cam.ReadOutlines(folder, j)
-	art, unclear := cam.ReadArt(folder, j)
-	if found = append(found, unclear...); found.Failed() {
+	art, unread := cam.ReadArt(folder, j)
+	if found = append(found, unread...); found.Failed() {
 		return cam.Request{}, unreadable{found}
 	}
-	s.print(found)
 	return cam.Request{
 		Job: j, Catalog: catalog, Machine: c.String(machineFlag.Name), Rules: rules, Unit: unit, Outlines: outlines, Art: art,
 	}, nil
