@@ -8,13 +8,14 @@ import (
 // one.
 const validTolerance = 1e-6
 
-// regionOf turns rings into a region of lines and arcs that stay within tol pixels of
-// them, but for the corners, which are made sharp again. Rings never touch; where
-// two are so near that their lines and arcs do, they are followed more closely.
-func regionOf(rings []ring, tol float64) (geometry.Region, error) {
+// regionOf turns rings into a region of lines and arcs, after putting them where place
+// says, and within tol of there, but for the corners, which are made sharp again. Rings
+// never touch; where two are so near that their lines and arcs do, they are followed
+// more closely.
+func regionOf(rings []ring, tol float64, place func(geometry.Point) geometry.Point) (geometry.Region, error) {
 	for _, sharp := range []bool{true, false} {
 		for t := tol; t > tol/5; t /= 2 {
-			region, err := fitAll(rings, t, sharp)
+			region, err := fitAll(rings, t, sharp, place)
 			if err != nil {
 				return geometry.Region{}, err
 			}
@@ -25,16 +26,16 @@ func regionOf(rings []ring, tol float64) (geometry.Region, error) {
 	}
 	plain := make([]geometry.Contour, len(rings))
 	for i, r := range rings {
-		plain[i] = geometry.Polygon(r...)
+		plain[i] = geometry.Polygon(r.placed(place)...)
 	}
 	region := geometry.NewRegion(plain...)
 	return region, region.Validate(validTolerance)
 }
 
-func fitAll(rings []ring, tol float64, sharp bool) (geometry.Region, error) {
+func fitAll(rings []ring, tol float64, sharp bool, place func(geometry.Point) geometry.Point) (geometry.Region, error) {
 	contours := make([]geometry.Contour, 0, len(rings))
 	for _, r := range rings {
-		c, err := fitRing(r, tol, sharp)
+		c, err := fitRing(r, tol, sharp, place)
 		if err != nil {
 			return geometry.Region{}, err
 		}
@@ -44,14 +45,14 @@ func fitAll(rings []ring, tol float64, sharp bool) (geometry.Region, error) {
 }
 
 // fitRing fits one ring, corner to corner.
-func fitRing(r ring, tol float64, sharp bool) (geometry.Contour, error) {
+func fitRing(r ring, tol float64, sharp bool, place func(geometry.Point) geometry.Point) (geometry.Contour, error) {
 	runs := []ring{append(append(ring(nil), r...), r[0])}
 	if n := int(r.length() / stepPixels); sharp && n >= shortestRing {
 		runs = r.resample(n).runs()
 	}
 	var vertices []geometry.Vertex
 	for _, run := range runs {
-		path, err := geometry.FitPoints(run, tol)
+		path, err := geometry.FitPoints(run.placed(place), tol)
 		if err != nil {
 			return geometry.Contour{}, err
 		}
@@ -61,4 +62,12 @@ func fitRing(r ring, tol float64, sharp bool) (geometry.Contour, error) {
 		}
 	}
 	return geometry.NewContour(vertices...), nil
+}
+
+func (r ring) placed(place func(geometry.Point) geometry.Point) ring {
+	out := make(ring, len(r))
+	for i, p := range r {
+		out[i] = place(p)
+	}
+	return out
 }

@@ -119,7 +119,7 @@ func Emblem(img image.Image, o Options) (Result, error) {
 	if tolerance == 0 {
 		tolerance = defaultTolerance
 	}
-	region, err := regionOf(rings, tolerance)
+	region, err := regionOf(rings, tolerance, inPixels)
 	if err != nil {
 		return res, err
 	}
@@ -130,6 +130,8 @@ func Emblem(img image.Image, o Options) (Result, error) {
 		Transform(geometry.Scale(o.scale(box), geometry.Point{}))
 	return res, o.count(&res)
 }
+
+func inPixels(p geometry.Point) geometry.Point { return p }
 
 // defaultTolerance of lines and arcs, in pixels.
 const defaultTolerance = 0.15

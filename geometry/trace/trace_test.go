@@ -160,7 +160,7 @@ func TestTracedShapesLieWithinAQuarterPixel(t *testing.T) {
 				level := otsu(histogram(g)).level
 				rings, _, err := contours(g, level, false, smallestSpeck)
 				require.NoError(t, err)
-				got, err := regionOf(rings, defaultTolerance)
+				got, err := regionOf(rings, defaultTolerance, inPixels)
 				require.NoError(t, err)
 				require.NoError(t, got.Validate(1e-6))
 				segments := 0

@@ -1,0 +1,536 @@
+package trace
+
+import (
+	"math"
+	"slices"
+
+	"traywright/geometry"
+)
+
+// The card in a photograph is found and measured like this:
+//
+//  1. Where the picture differs from paper by more than a level, follow the edge. Several
+//     levels are tried, so that neither a pale card nor a shadow is lost.
+//  2. Take the four corners with the largest area on a ring's hull, fit a line to the
+//     points along each side, and let neighbouring lines meet.
+//  3. Go over each side again in the picture itself: at many places, across the side, find
+//     where the picture is half way between inside and outside. The lines through
+//     those places meet in the corners that the card would have if they were sharp.
+//  4. The corners give the plane of the paper. Now everything can be measured in mm:
+//     whether the sides are straight, whether a camera can see the card's shape so, whether
+//     its corners are as round as they ought to be.
+
+// An ID-1 card, in mm (ISO/IEC 7810; the radius is between 2.88 and 3.48).
+const (
+	cardLengthMM = 85.60
+	cardWidthMM  = 53.98
+	cardRadiusMM = 3.18
+)
+
+// What a card may be off by. The aim is 0.5 mm in 100 mm: its shape may be wrong by 0.6 %,
+// the points along its sides may stray by a third of the aim. A blur of 1.5 mm from a tenth
+// to nine tenths is a normal curve with a deviation of 0.6 mm, which rounds a right
+// angle by 0.77 of that, 0.45 mm. The radius has the standard's room and a pixel's.
+const (
+	largestMisfit   = 0.006
+	largestEdgeRMS  = 0.15 // mm, of the points along the sides
+	largestEdgeOff  = 0.4  // mm, of the worst tenth part of a side
+	largestBlurMM   = 1.5  // mm, from a tenth to nine tenths of an edge
+	leastRadius     = 1.9  // mm
+	largestRadiusMM = 4.6  // mm
+	leastCardPixels = 40   // of the shorter side
+)
+
+// card is a card's measured place in a photograph, in pixels, Y up.
+type card struct {
+	corners  [4]geometry.Point // counter-clockwise, as if sharp
+	size     [4]geometry.Point // where they are on the paper, in mm
+	toPaper  homography
+	toPixels homography
+	edges    [4][]geometry.Point // places on the four sides
+	blur     float64             // pixels from a tenth to nine tenths of an edge
+	fit      CardFit
+}
+
+// CardFit says how well the card was found: what the outline's size rests on.
+type CardFit struct {
+	PixelsPerMM  float64 // in its middle
+	EdgeRMSMM    float64 // of the points along its sides from straight lines
+	EdgeWorstMM  float64 // of the tenth part of a side that strays most
+	ShapePercent float64 // how far its sides are from 85.60 : 53.98 and square, in per cent
+	CornerMM     float64 // the same, as the distance of a corner from its place
+	RadiusMM     float64 // of its corners; nominally 3.18
+	EdgeWidthMM  float64 // blur: from a tenth to nine tenths of an edge
+	TiltDegrees  float64 // of the camera from straight above
+}
+
+// levels of difference at which things are looked for, besides the grain's own.
+var cardLevels = [...]float64{0.1, 0.15, 0.22, 0.3, 0.4, 0.5, 0.65}
+
+// findCards lists every thing that could be a card, best first, and what was wrong
+// with the nearest that could not.
+func findCards(g grid, floor float64) (cards []card, nearest error) {
+	var best float64
+	for _, level := range append([]float64{floor}, cardLevels[:]...) {
+		if level < floor {
+			continue
+		}
+		rings, _, err := contours(g, level, true, leastCardPixels*leastCardPixels)
+		if err != nil {
+			continue
+		}
+		for _, r := range rings {
+			if r.area() < leastCardPixels*leastCardPixels || g.touches(r) {
+				continue
+			}
+			c, likeness, err := measureCard(g, r)
+			switch {
+			case err == nil:
+				cards = addCard(cards, c)
+			case likeness > best:
+				best, nearest = likeness, err
+			}
+		}
+	}
+	return cards, nearest
+}
+
+// addCard keeps the better of two findings of one card.
+func addCard(cards []card, c card) []card {
+	middle := c.middle()
+	for i, d := range cards {
+		if middle.DistanceTo(d.middle()) < leastCardPixels/2 {
+			if c.fit.EdgeRMSMM < d.fit.EdgeRMSMM {
+				cards[i] = c
+			}
+			return cards
+		}
+	}
+	return append(cards, c)
+}
+
+func (c card) middle() geometry.Point {
+	return c.corners[0].Add(c.corners[1]).Add(c.corners[2]).Add(c.corners[3]).Scale(0.25)
+}
+
+// box is the card on the paper, as if its corners were sharp.
+func (c card) box() geometry.Box {
+	box := geometry.EmptyBox()
+	for _, p := range c.size {
+		box = box.Union(geometry.Box{Min: p, Max: p})
+	}
+	return box
+}
+
+// touches reports whether a ring reaches the picture's border.
+func (g grid) touches(r ring) bool {
+	b := boundsOf([]ring{r})
+	return b.Min.X < 1 || b.Min.Y < 1 || b.Max.X > float64(g.w)-1 || b.Max.Y > float64(g.h)-1
+}
+
+// measureCard measures a ring as if it were a card. likeness, 0 to 1, is how much
+// of a card it is when it is none: the error says what is missing.
+func measureCard(g grid, r ring) (c card, likeness float64, err error) {
+	quad, ok := largestQuad(hull(r))
+	if !ok {
+		return c, 0, nil
+	}
+	if c.corners, ok = r.settle(quad); !ok {
+		return c, 0, errNoCard
+	}
+	fill := r.area() / quadArea(c.corners)
+	if !(fill > 0.96 && fill < 1.02) || !convex(c.corners) || shortest(c.corners) < leastCardPixels {
+		return c, 0.1, errNoCard
+	}
+	if c.corners, c.edges, c.blur, ok = g.sharpenQuad(c.corners); !ok || !convex(c.corners) {
+		return c, 0.2, errNoCard
+	}
+	c.size = cardOnPaper(c.corners)
+	toPixels, ok1 := homographyOf(c.size, c.corners)
+	toPaper, ok2 := homographyOf(c.corners, c.size)
+	if !ok1 || !ok2 {
+		return c, 0.2, errNoCard
+	}
+	c.toPixels, c.toPaper = toPixels, toPaper
+	c.judge(g)
+	return c, c.likeness(), c.check()
+}
+
+var errNoCard = refuse("lay a bank card or the like (85.60 mm x 53.98 mm) flat beside the piece, clear of it and of the picture's border, on paper of another colour than its edge",
+	"no card is found in the picture")
+
+// cardOnPaper gives each corner its place on the paper: the card's sides lie along
+// the axes, turned as little as may be.
+func cardOnPaper(corners [4]geometry.Point) (size [4]geometry.Point) {
+	first := 0
+	best := math.Inf(-1)
+	for k := range 4 {
+		side := corners[(k+1)%4].Sub(corners[k])
+		if along := side.X / side.Norm(); along > best {
+			best, first = along, k
+		}
+	}
+	side := func(k int) float64 { return corners[(first+k+1)%4].DistanceTo(corners[(first+k)%4]) }
+	width, height := cardLengthMM, cardWidthMM
+	if side(0)+side(2) < side(1)+side(3) {
+		width, height = height, width
+	}
+	for k, p := range [4]geometry.Point{{}, {X: width}, {X: width, Y: height}, {Y: height}} {
+		size[(first+k)%4] = p
+	}
+	return size
+}
+
+// judge measures the residuals.
+func (c *card) judge(g grid) {
+	f := &c.fit
+	f.PixelsPerMM = c.toPixels.scale(c.size[0].Add(c.size[2]).Scale(0.5))
+	var sum float64
+	n := 0
+	for k, edge := range c.edges {
+		a, b := c.size[k], c.size[(k+1)%4]
+		along := b.Sub(a).Scale(1 / a.DistanceTo(b))
+		var off []float64
+		for _, p := range edge {
+			d := along.Cross(c.toPaper.apply(p).Sub(a))
+			off = append(off, d)
+			sum += d * d
+			n++
+		}
+		f.EdgeWorstMM = max(f.EdgeWorstMM, worstTenth(off))
+	}
+	f.EdgeRMSMM = math.Sqrt(sum / float64(max(n, 1)))
+	f.EdgeWidthMM = c.blur / f.PixelsPerMM
+	best := bestView(c.centred(g), float64(max(g.w, g.h)))
+	f.ShapePercent = 100 * best.misfit
+	f.CornerMM = best.misfit * math.Hypot(cardLengthMM, cardWidthMM) / 2
+	f.TiltDegrees = best.tilt * 180 / math.Pi
+	f.RadiusMM = c.radius(g)
+}
+
+// worstTenth is the largest mean of a tenth part of a row of values.
+func worstTenth(v []float64) float64 {
+	n := max(len(v)/10, 1)
+	worst := 0.0
+	for i := 0; i+n <= len(v); i += n {
+		sum := 0.0
+		for _, x := range v[i : i+n] {
+			sum += x
+		}
+		worst = max(worst, math.Abs(sum/float64(n)))
+	}
+	return worst
+}
+
+// centred is the map from mm to pixels that count from the middle of the picture.
+func (c *card) centred(g grid) homography {
+	h := c.toPixels
+	for k := range 3 {
+		h[k] -= float64(g.w) / 2 * h[6+k]
+		h[3+k] -= float64(g.h) / 2 * h[6+k]
+	}
+	return h
+}
+
+// radius is that of corners which are as far from sharp as these are, along their
+// diagonals: a round corner of a right angle leaves out (√2 - 1) r of it. It is the
+// middle one of four, as one may lie in a shadow.
+func (c *card) radius(g grid) float64 {
+	const from, to, step = -2.0, 4.6, 0.1 // mm along the diagonal, inwards
+	var radii []float64
+	center := c.size[0].Add(c.size[2]).Scale(0.5)
+	for _, p := range c.size {
+		// A right angle's diagonal, not the card's.
+		inward := geometry.Point{X: math.Copysign(math.Sqrt2/2, center.X-p.X), Y: math.Copysign(math.Sqrt2/2, center.Y-p.Y)}
+		var profile []float64
+		for d := from; d < to; d += step {
+			profile = append(profile, g.near(c.toPixels.apply(p.Add(inward.Scale(d)))))
+		}
+		if at, _, ok := edgeIn(profile); ok {
+			radii = append(radii, max(from+at*step, 0)/(math.Sqrt2-1))
+		}
+	}
+	if len(radii) == 0 {
+		return 0
+	}
+	return middleOf(radii)
+}
+
+// likeness is larger the fewer rules a thing breaks, and by less.
+func (c *card) likeness() float64 {
+	f := c.fit
+	return 1 / (1 + f.ShapePercent/100/largestMisfit + f.EdgeRMSMM/largestEdgeRMS + f.EdgeWorstMM/largestEdgeOff)
+}
+
+// check holds the residuals against their limits.
+func (c *card) check() error {
+	f := c.fit
+	const again = "photograph it again from straight above, sharp, the card flat and the whole picture kept (not cropped)"
+	switch {
+	case f.EdgeWidthMM > largestBlurMM:
+		return refuse("hold the camera still and let it focus on the card",
+			"the picture is blurred: the card's edge is %.1f mm wide, and more than %.1f mm hides where the piece ends", f.EdgeWidthMM, largestBlurMM)
+	case f.EdgeRMSMM > largestEdgeRMS || f.EdgeWorstMM > largestEdgeOff:
+		return refuse("lay the card flat; step back with a lens that bends lines less, keep card and piece near the middle",
+			"the card's edges are not straight: they stray by %.2f mm (RMS) and %.2f mm at the worst place, and %.2f mm and %.2f mm are allowed for outlines true to 0.5 mm", f.EdgeRMSMM, f.EdgeWorstMM, largestEdgeRMS, largestEdgeOff)
+	case f.ShapePercent > 100*largestMisfit:
+		return refuse(again, "the card's shape is %.2f %% off 85.60 : 53.98 (its corners by %.2f mm), and %.1f %% is allowed for outlines true to 0.5 mm: it is no ID-1 card, or not flat",
+			f.ShapePercent, f.CornerMM, 100*largestMisfit)
+	case f.RadiusMM < leastRadius || f.RadiusMM > largestRadiusMM:
+		return refuse("use an ID-1 card: a bank card, an identity card",
+			"the thing of a card's shape has corners of radius %.1f mm, and an ID-1 card has %.2f mm", f.RadiusMM, cardRadiusMM)
+	}
+	return nil
+}
+
+// hull is the convex hull, counter-clockwise (A. Andrew's monotone chain).
+func hull(points []geometry.Point) []geometry.Point {
+	sorted := slices.Clone(points)
+	slices.SortFunc(sorted, func(p, q geometry.Point) int {
+		switch {
+		case p.X < q.X || p.X == q.X && p.Y < q.Y:
+			return -1
+		case p == q:
+			return 0
+		}
+		return 1
+	})
+	half := func(way int) []geometry.Point {
+		var chain []geometry.Point
+		for i := range sorted {
+			p := sorted[i]
+			if way < 0 {
+				p = sorted[len(sorted)-1-i]
+			}
+			for len(chain) >= 2 && chain[len(chain)-1].Sub(chain[len(chain)-2]).Cross(p.Sub(chain[len(chain)-1])) <= 0 {
+				chain = chain[:len(chain)-1]
+			}
+			chain = append(chain, p)
+		}
+		return chain[:max(len(chain)-1, 0)]
+	}
+	return append(half(1), half(-1)...)
+}
+
+// largestQuad is the largest quadrilateral with its corners among the points of a
+// convex hull, of which it looks at a hundred or so.
+func largestQuad(h []geometry.Point) (quad [4]geometry.Point, ok bool) {
+	stride := len(h)/100 + 1
+	var p []geometry.Point
+	for i := 0; i < len(h); i += stride {
+		p = append(p, h[i])
+	}
+	best := 0.0
+	for i := range p {
+		for k := i + 2; k < len(p); k++ {
+			diagonal := p[k].Sub(p[i])
+			right, left, low, high := 0.0, 0.0, -1, -1
+			for j := range p {
+				switch off := diagonal.Cross(p[j].Sub(p[i])); {
+				case off < right:
+					right, low = off, j
+				case off > left:
+					left, high = off, j
+				}
+			}
+			if low >= 0 && high >= 0 && left-right > best {
+				best, quad, ok = left-right, [4]geometry.Point{p[i], p[low], p[k], p[high]}, true
+			}
+		}
+	}
+	return quad, ok
+}
+
+func quadArea(q [4]geometry.Point) float64 { return ring(q[:]).area() }
+
+func convex(q [4]geometry.Point) bool {
+	for k := range 4 {
+		a, b := q[(k+1)%4].Sub(q[k]), q[(k+2)%4].Sub(q[(k+1)%4])
+		if !(a.Cross(b) > 0.5*a.Norm()*b.Norm()) { // 30° and more
+			return false
+		}
+	}
+	return true
+}
+
+func shortest(q [4]geometry.Point) float64 {
+	s := math.Inf(1)
+	for k := range 4 {
+		s = min(s, q[k].DistanceTo(q[(k+1)%4]))
+	}
+	return s
+}
+
+// cornerShare is the part at each end of a side that is left out: the round corner, 6 %
+// of the shorter side, and its blur.
+const cornerShare = 0.1
+
+// settle moves the corners of a quadrilateral to where the lines along a ring meet.
+func (r ring) settle(q [4]geometry.Point) ([4]geometry.Point, bool) {
+	for range 3 {
+		var lines [4]side
+		for k := range 4 {
+			a, b := q[k], q[(k+1)%4]
+			length := a.DistanceTo(b)
+			if length == 0 {
+				return q, false
+			}
+			along := b.Sub(a).Scale(1 / length)
+			var points []geometry.Point
+			for _, p := range r {
+				u := along.Dot(p.Sub(a)) / length
+				if u > cornerShare && u < 1-cornerShare && math.Abs(along.Cross(p.Sub(a))) < 0.05*length+2 {
+					points = append(points, p)
+				}
+			}
+			var ok bool
+			if lines[k], _, ok = steadyLine(points); !ok {
+				return q, false
+			}
+		}
+		var ok bool
+		if q, ok = meetAll(lines); !ok {
+			return q, false
+		}
+	}
+	return q, true
+}
+
+// meetAll is where each line meets the one before it.
+func meetAll(lines [4]side) (q [4]geometry.Point, ok bool) {
+	for k := range 4 {
+		if q[k], ok = meet(lines[(k+3)%4], lines[k], geometry.Point{}); !ok {
+			return q, false
+		}
+	}
+	return q, true
+}
+
+// steadyLine fits a line and leaves out what strays by more than 2.5 times the mean
+// square, thrice over.
+func steadyLine(points []geometry.Point) (line side, kept []geometry.Point, ok bool) {
+	kept = points
+	for range 4 {
+		if len(kept) < 8 {
+			return line, kept, false
+		}
+		p, d := fitLine(kept)
+		line = side{p: p, d: d}
+		sum := 0.0
+		for _, q := range kept {
+			sum += line.distance(q) * line.distance(q)
+		}
+		limit := max(2.5*math.Sqrt(sum/float64(len(kept))), 0.02)
+		var next []geometry.Point
+		for _, q := range kept {
+			if line.distance(q) <= limit {
+				next = append(next, q)
+			}
+		}
+		if len(next) == len(kept) {
+			break
+		}
+		kept = next
+	}
+	return line, kept, true
+}
+
+// sharpenQuad goes over the sides of a quadrilateral in the picture itself.
+func (g grid) sharpenQuad(q [4]geometry.Point) (_ [4]geometry.Point, edges [4][]geometry.Point, blur float64, ok bool) {
+	reach := min(max(1.5*shortest(q)/cardWidthMM, 4), 14)
+	for range 2 {
+		var lines [4]side
+		var widths []float64
+		for k := range 4 {
+			a, b := q[k], q[(k+1)%4]
+			points, wide := g.across(a, b, reach)
+			if lines[k], edges[k], ok = steadyLine(points); !ok {
+				return q, edges, 0, false
+			}
+			widths = append(widths, wide...)
+		}
+		if q, ok = meetAll(lines); !ok {
+			return q, edges, 0, false
+		}
+		slices.Sort(widths)
+		blur = widths[len(widths)/2]
+	}
+	return q, edges, blur, true
+}
+
+// leastContrast is the least difference of a card from its paper that an edge is found
+// by.
+const leastContrast = 0.06
+
+// across finds the edge at many places of the line from a to b, ink on its left, within
+// reach pixels of it; and how wide the edge is at each.
+func (g grid) across(a, b geometry.Point, reach float64) (points []geometry.Point, widths []float64) {
+	length := a.DistanceTo(b)
+	along := b.Sub(a).Scale(1 / length)
+	n := int(length)
+	const step = 0.25
+	count := int(2*reach/step) + 1
+	profile := make([]float64, count)
+	for i := range n {
+		u := cornerShare + (1-2*cornerShare)*(float64(i)+0.5)/float64(n)
+		p := a.Add(along.Scale(u * length))
+		for k := range profile {
+			profile[k] = g.near(p.Add(along.Left().Scale(float64(k)*step - reach)))
+		}
+		at, width, ok := edgeIn(profile)
+		if !ok {
+			continue
+		}
+		points = append(points, p.Add(along.Left().Scale(at*step-reach)))
+		widths = append(widths, width*step)
+	}
+	return points, widths
+}
+
+// edgeIn is where a profile rises through the middle between its ends, the
+// crossing nearest to the middle of the profile, and how many steps lie between a
+// tenth and nine tenths of the rise.
+func edgeIn(profile []float64) (at, width float64, ok bool) {
+	n := len(profile)
+	end := max(n/6, 2)
+	outside, inside := middleOf(profile[:end]), middleOf(profile[n-end:])
+	rise := inside - outside
+	if rise < leastContrast {
+		return 0, 0, false
+	}
+	best := math.Inf(1)
+	half := outside + rise/2
+	for k := 1; k < n; k++ {
+		if profile[k-1] < half && profile[k] >= half {
+			x := float64(k-1) + (half-profile[k-1])/(profile[k]-profile[k-1])
+			if d := math.Abs(x - float64(n-1)/2); d < best {
+				best, at, ok = d, x, true
+			}
+		}
+	}
+	low, high := at, at
+	for low > 0 && profile[int(low)] > outside+0.1*rise {
+		low--
+	}
+	for high < float64(n-1) && profile[int(high)] < inside-0.1*rise {
+		high++
+	}
+	return at, high - low, ok
+}
+
+func middleOf(v []float64) float64 {
+	sorted := slices.Clone(v)
+	slices.Sort(sorted)
+	return sorted[len(sorted)/2]
+}
+
+// near is the value at a place in the picture, between pixels in proportion.
+func (g grid) near(p geometry.Point) float64 {
+	x, y := p.X-0.5, float64(g.h)-p.Y-0.5
+	x, y = min(max(x, 0), float64(g.w-1)), min(max(y, 0), float64(g.h-1))
+	i, j := int(x), int(y)
+	u, v := x-float64(i), y-float64(j)
+	k, l := min(i+1, g.w-1), min(j+1, g.h-1)
+	at := func(i, j int) float64 { return float64(g.v[j*g.w+i]) }
+	return (1-v)*((1-u)*at(i, j)+u*at(k, j)) + v*((1-u)*at(i, l)+u*at(k, l))
+}

@@ -1,0 +1,280 @@
+package trace
+
+import (
+	"bytes"
+	"image"
+	"image/color"
+	"image/jpeg"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/geometry"
+)
+
+// setup is a scene on a table and the camera above it. Lengths are mm; the card's
+// lower-left corner is at (0, 0).
+type setup struct {
+	piece         geometry.Region
+	colour        [3]float64 // of the piece, linear light
+	cards         []geometry.Transform
+	radius        float64 // of the cards' corners; 0 is an ID-1 card's
+	stretch       float64 // of the cards' length
+	tilt, azimuth float64 // degrees
+	height, focal float64 // mm above the paper; widths of the picture
+	aim           geometry.Point
+	turn          float64 // of the camera about its line of sight, degrees
+	light         float64 // how much darker the far side is: 0.4
+	shadow        float64 // mm that a shadow lies beside everything
+	blur          float64 // pixels, standard deviation
+	noise         float64 // levels
+	quality       int     // JPEG; 0 for none
+	w, h          int
+}
+
+func plainSetup(piece geometry.Region) setup {
+	return setup{
+		piece: piece, colour: [3]float64{0.1, 0.12, 0.3}, cards: []geometry.Transform{{}}, radius: cardRadiusMM, stretch: 1,
+		height: 400, focal: 1.1, aim: geometry.Point{X: 80, Y: 35}, light: 0.3, blur: 0.7, noise: 2, quality: 90, w: 1000, h: 750,
+	}
+}
+
+// lens maps the paper to the picture, Y down from the upper-left corner.
+func (s setup) lens() homography {
+	rad := math.Pi / 180
+	sinT, cosT := math.Sincos(s.tilt * rad)
+	sinA, cosA := math.Sincos(s.azimuth * rad)
+	// The line of sight leans by tilt towards azimuth; the camera keeps its height.
+	sight := vector{sinT * cosA, sinT * sinA, -cosT}
+	sinR, cosR := math.Sincos(s.turn * rad)
+	right := vector{cosR, sinR, 0}
+	k := right.dot(sight)
+	right = vector{right[0] - k*sight[0], right[1] - k*sight[1], right[2] - k*sight[2]}
+	right = right.times(1 / math.Sqrt(right.dot(right)))
+	down := sight.cross(right)
+	reach := s.height / cosT
+	eye := vector{s.aim.X - sight[0]*reach, s.aim.Y - sight[1]*reach, s.height}
+	f := s.focal * float64(s.w)
+	row := func(axis vector) [3]float64 { return [3]float64{axis[0], axis[1], -axis.dot(eye)} }
+	x, y, z := row(right), row(down), row(sight)
+	var h homography
+	for k := range 3 {
+		h[k] = f*x[k] + float64(s.w)/2*z[k]
+		h[3+k] = f*y[k] + float64(s.h)/2*z[k]
+		h[6+k] = z[k]
+	}
+	return h
+}
+
+// render takes the photograph: what lies on each of several places in a pixel, in
+// linear light, then the lens's blur, noise and JPEG.
+func (s setup) render(t testing.TB) image.Image {
+	back := s.lens().inverse()
+	card := geometry.NewRegion(geometry.Rectangle(geometry.Box{Max: geometry.Point{X: cardLengthMM * s.stretch, Y: cardWidthMM}}, s.radius))
+	things := []thing{{s.piece, s.piece.Bounds()}}
+	for _, c := range s.cards {
+		moved := card.Transform(c)
+		things = append(things, thing{moved, moved.Bounds()})
+	}
+	p := planes{w: s.w, h: s.h}
+	for k := range p.c {
+		p.c[k] = make([]float32, s.w*s.h)
+	}
+	// Only pixels whose corners show different things are looked at closely.
+	kinds := make([]int, (s.w+1)*(s.h+1))
+	for y := range s.h + 1 {
+		for x := range s.w + 1 {
+			kinds[y*(s.w+1)+x] = s.kindAt(back.apply(geometry.Point{X: float64(x), Y: float64(y)}), things)
+		}
+	}
+	for y := range s.h {
+		for x := range s.w {
+			at := y*(s.w+1) + x
+			n := 5
+			kind := kinds[at]
+			if kind == kinds[at+1] && kind == kinds[at+s.w+1] && kind == kinds[at+s.w+2] {
+				n = 1
+			}
+			for j := range n {
+				for i := range n {
+					q := back.apply(geometry.Point{X: float64(x) + (float64(i)+0.5)/float64(n), Y: float64(y) + (float64(j)+0.5)/float64(n)})
+					if n > 1 {
+						kind = s.kindAt(q, things)
+					}
+					for k, v := range s.colourAt(q, kind) {
+						p.c[k][y*s.w+x] += float32(v / float64(n*n))
+					}
+				}
+			}
+		}
+	}
+	return s.develop(t, p)
+}
+
+// What is seen at a place.
+const (
+	seesPaper = iota
+	seesShadow
+	seesCard
+	seesPiece
+)
+
+func (s setup) kindAt(q geometry.Point, things []thing) int {
+	for i, r := range things {
+		if r.holds(q) {
+			if i == 0 {
+				return seesPiece
+			}
+			return seesCard
+		}
+	}
+	for _, r := range things {
+		if s.shadow > 0 && r.holds(q.Add(geometry.Point{X: -s.shadow, Y: s.shadow})) {
+			return seesShadow
+		}
+	}
+	return seesPaper
+}
+
+func (s setup) colourAt(q geometry.Point, kind int) [3]float64 {
+	switch kind {
+	case seesPiece:
+		return s.colour
+	case seesCard:
+		return [3]float64{0.05, 0.25 + 0.15*math.Sin(q.X/4)*math.Cos(q.Y/7), 0.1}
+	}
+	light := 0.8 * (1 - s.light*(q.X+60)/300) * (1 - s.light*(q.Y+60)/400)
+	if kind == seesShadow {
+		light *= 0.75
+	}
+	return [3]float64{light, 0.97 * light, 0.9 * light}
+}
+
+// thing is what lies on the paper.
+type thing struct {
+	geometry.Region
+	box geometry.Box
+}
+
+// holds is Contains behind a look at the box.
+func (r thing) holds(q geometry.Point) bool {
+	return q.X > r.box.Min.X && q.X < r.box.Max.X && q.Y > r.box.Min.Y && q.Y < r.box.Max.Y && r.Contains(q)
+}
+
+func (s setup) develop(t testing.TB, p planes) image.Image {
+	blurred(p, s.blur)
+	random := rand.New(rand.NewPCG(7, 7))
+	img := image.NewRGBA(image.Rect(0, 0, s.w, s.h))
+	encode := func(v float32) uint8 {
+		x := float64(v)
+		if x <= 0.0031308 {
+			x *= 12.92
+		} else {
+			x = 1.055*math.Pow(x, 1/2.4) - 0.055
+		}
+		return uint8(min(max(math.Round(255*x+s.noise*random.NormFloat64()), 0), 255))
+	}
+	for y := range s.h {
+		for x := range s.w {
+			i := y*s.w + x
+			img.SetRGBA(x, y, color.RGBA{encode(p.c[0][i]), encode(p.c[1][i]), encode(p.c[2][i]), 255})
+		}
+	}
+	if s.quality == 0 {
+		return img
+	}
+	var b bytes.Buffer
+	require.NoError(t, jpeg.Encode(&b, img, &jpeg.Options{Quality: s.quality}))
+	out, err := Decode(&b, Limits{})
+	require.NoError(t, err)
+	return out
+}
+
+// blurred spreads light by a normal curve.
+func blurred(p planes, sigma float64) {
+	reach := int(3*sigma) + 1
+	var weights []float32
+	var sum float32
+	for k := -reach; k <= reach; k++ {
+		v := float32(math.Exp(-float64(k*k) / (2 * sigma * sigma)))
+		weights, sum = append(weights, v), sum+v
+	}
+	pass := func(v []float32, n, stride int) {
+		line := make([]float32, n)
+		for i := range line {
+			line[i] = v[i*stride]
+		}
+		for i := range n {
+			var out float32
+			for k, w := range weights {
+				out += w / sum * line[min(max(i+k-reach, 0), n-1)]
+			}
+			v[i*stride] = out
+		}
+	}
+	for _, v := range p.c {
+		for y := range p.h {
+			pass(v[y*p.w:], p.w, 1)
+		}
+		for x := range p.w {
+			pass(v[x:], p.h, p.w)
+		}
+	}
+}
+
+// onPaper is the measured piece where it lies on the paper.
+func (p *Photo) onPaper() geometry.Region {
+	return p.Piece.Transform(geometry.Translate(p.origin.X, p.origin.Y))
+}
+
+func TestPieceInAPhotographIsTrueToHalfAMillimetre(t *testing.T) {
+	at := geometry.Point{X: 150, Y: 40}
+	hexagon := geometry.NewRegion(polygon(at, 40, 6, 0.2))
+	disc := geometry.NewRegion(geometry.Circle(at, 25))
+	wheel := geometry.NewRegion(gear(at, 36, 44, 9, 0.1))
+	bar := geometry.NewRegion(geometry.Rectangle(geometry.Box{Min: geometry.Point{X: 100, Y: 5}, Max: geometry.Point{X: 200, Y: 45}}, 2))
+	for _, c := range []struct {
+		name   string
+		change func(*setup)
+		piece  geometry.Region
+	}{
+		{"from above", func(s *setup) {}, bar},
+		{"tilt 8", func(s *setup) { s.tilt, s.azimuth = 8, 30 }, hexagon},
+		{"tilt 20", func(s *setup) { s.tilt, s.azimuth = 20, 70 }, bar},
+		{"tilt 20 the other way", func(s *setup) { s.tilt, s.azimuth = 20, 200; s.aim.X = 90 }, wheel},
+		{"turned camera", func(s *setup) { s.turn, s.tilt = 25, 5 }, disc},
+		{"on its side", func(s *setup) { s.turn = 90; s.height = 500 }, wheel},
+		{"uneven light", func(s *setup) { s.light = 0.6 }, wheel},
+		{"soft shadow", func(s *setup) { s.shadow = 2 }, bar},
+		{"pale piece", func(s *setup) { s.colour = [3]float64{0.5, 0.45, 0.12} }, hexagon},
+		{"grain", func(s *setup) { s.noise, s.quality = 5, 75 }, disc},
+		{"soft focus", func(s *setup) { s.blur = 1.2 }, bar},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s := plainSetup(c.piece)
+			c.change(&s)
+			img := s.render(t)
+			p, err := TracePhoto(img, PhotoOptions{})
+			require.NoError(t, err)
+			require.NoError(t, p.Piece.Validate(1e-6))
+			got := p.onPaper()
+			if s.turn == 90 {
+				// The card stands upright in the picture, and so does the answer.
+				got = got.Transform(geometry.Rotate(math.Pi/2, geometry.Point{}).Then(geometry.Translate(cardLengthMM, 0)))
+			}
+			d := hausdorff(c.piece, got)
+			want, have := c.piece.Bounds(), got.Bounds()
+			t.Logf("hausdorff %.3f mm, width %+.3f height %+.3f area %+.2f%%, card %+v, threshold %.2f, segments %d", d, have.Width()-want.Width(), have.Height()-want.Height(),
+				100*(got.Area()/c.piece.Area()-1), p.Card, p.Threshold, got.Contours()[0].Len())
+			for _, n := range p.Notes {
+				t.Log(n)
+			}
+			assert.InDelta(t, want.Width(), have.Width(), 0.5*want.Width()/100)
+			assert.InDelta(t, want.Height(), have.Height(), 0.5*want.Height()/100)
+			assert.Less(t, d, 0.5)
+		})
+	}
+}
