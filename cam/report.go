@@ -7,6 +7,7 @@ import (
 	"math"
 	"path"
 
+	"traywright/cam/coupon"
 	"traywright/cam/draw"
 	"traywright/cam/dryrun"
 	"traywright/cam/finding"
@@ -28,6 +29,7 @@ type Report struct {
 	Findings      finding.List   `json:"findings"`
 	DryRun        []DryRunReport `json:"dry_run"`
 	Proof         []ProofReport  `json:"proof"` // every text that will be cut, once
+	Coupon        *coupon.Report `json:"coupon,omitempty"`
 }
 
 // TrayReport is one tray as it will be made.
@@ -237,7 +239,7 @@ func (r *Result) finish(q Request, o Options, works []*sheetWork) error {
 	return nil
 }
 
-var kinds = map[string]string{".ngc": "gcode", ".dxf": "dxf", ".svg": "svg", ".png": "png", ".md": "markdown", ".pdf": "pdf"}
+var kinds = map[string]string{".ngc": "gcode", ".dxf": "dxf", ".svg": "svg", ".png": "png", ".md": "markdown", ".pdf": "pdf", ".csv": "csv"}
 
 // describe is one of the sheet's files in the report.
 func (w *sheetWork) describe(f File, m profiles.Machine) FileReport {

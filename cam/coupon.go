@@ -1,0 +1,128 @@
+package cam
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"traywright/cam/coupon"
+	"traywright/cam/finding"
+	"traywright/cam/job"
+	"traywright/cam/plan"
+	"traywright/cam/safety"
+	"traywright/profiles"
+)
+
+// CouponRequest is all that a coupon is made from.
+type CouponRequest struct {
+	Spec    coupon.Spec
+	Catalog *profiles.Catalog
+	Machine string
+	Rules   []safety.Rules // every shop rules file in force
+}
+
+// CouponResult is what a coupon has to show. Coupon is nil when it could not be
+// designed.
+type CouponResult struct {
+	Result
+	Coupon *coupon.Coupon
+}
+
+// Coupon makes every file of a test piece. It passes the same gate as any job:
+// the safety table, the shop rules, the checks of the plan, and the dry run. The
+// files are there only when no finding is an error.
+func Coupon(ctx context.Context, q CouponRequest, o Options) (CouponResult, error) {
+	r := Request{Job: &job.Job{File: coupon.ID, Units: q.Spec.Units}, Catalog: q.Catalog, Machine: q.Machine, Rules: q.Rules, Unit: q.Spec.Units}
+	machine, found := chooseMachine(r)
+	if found.Failed() {
+		return CouponResult{Result: Result{Report: describe(r, nil, found)}}, nil
+	}
+	c, found := coupon.Design(couponInput(q, r, machine))
+	if found.Failed() {
+		found = append(couponSafety(q, machine), found...)
+		return CouponResult{Result: Result{Report: describe(r, nil, found)}}, nil
+	}
+	r.Job = c.Job
+	p, decided := decide(r)
+	found = append(found, slices.DeleteFunc(decided, toldByCoupon)...)
+	result := CouponResult{Result{Plan: p, Report: describe(r, p, found)}, c}
+	if found.Failed() {
+		return result, nil
+	}
+	return result, result.cutCoupon(ctx, r, o)
+}
+
+// toldByCoupon is what the design has said in better words.
+func toldByCoupon(f finding.Finding) bool { return f.Rule == "piece-stands-proud" }
+
+// couponInput hands the limited recipes to the design. What the limits changed
+// is told when the plan asks for the same recipes.
+func couponInput(q CouponRequest, r Request, m profiles.Machine) coupon.Input {
+	limits := newLimiter(r, m)
+	return coupon.Input{
+		Spec: q.Spec, Catalog: q.Catalog, Machine: m, Recipe: limits.recipe,
+		Limit: func(recipe profiles.Recipe) (profiles.Recipe, finding.List) { return safety.Limit(recipe, m, q.Rules) },
+	}
+}
+
+// couponSafety is the gate for a coupon that could not be designed: a refused
+// foam is told before anyone mends the rest.
+func couponSafety(q CouponRequest, m profiles.Machine) finding.List {
+	foam, ok := q.Catalog.Foam(q.Spec.Foam)
+	if !ok {
+		return nil
+	}
+	return safety.Check([]safety.Use{{Foam: foam, Machine: m, DepthMM: q.Spec.Thickness.MM(), Where: coupon.ID}}, q.Catalog, q.Rules)
+}
+
+// cutCoupon takes the coupon's one sheet through the pipeline and adds the table
+// and the page.
+func (d *CouponResult) cutCoupon(ctx context.Context, r Request, o Options) error {
+	if err := d.Coupon.Apply(d.Plan, ToleranceMM); err != nil {
+		return err
+	}
+	tray := &d.Plan.Trays[0]
+	w := newSheetWork(tray, &tray.Sheets[0])
+	w.name, w.passes = coupon.ID, d.Coupon.PassesByOp(*w.sheet)
+	if err := cutEach(ctx, []*sheetWork{w}, r, d.Plan, o); err != nil {
+		return err
+	}
+	d.add([]*sheetWork{w})
+	if d.Report.Findings.Failed() {
+		return nil
+	}
+	return d.finishCoupon(r, w)
+}
+
+// finishCoupon gathers the files, the report last.
+func (d *CouponResult) finishCoupon(r Request, w *sheetWork) error {
+	page, err := d.Coupon.Page(couponBench(r, d.Plan, w, d.Report.Findings))
+	if err != nil {
+		return fmt.Errorf("%s: %w", coupon.PageName, err)
+	}
+	files := append([]File{{coupon.PageName, page}}, w.files...)
+	if len(d.Coupon.Squares) > 0 {
+		files = append(files, File{coupon.TableName, d.Coupon.Table()})
+	}
+	for _, f := range files {
+		d.Report.Files = append(d.Report.Files, w.describe(f, d.Plan.Machine))
+	}
+	report := d.Coupon.Report()
+	d.Report.Coupon = &report
+	text, err := d.Report.JSON()
+	if err != nil {
+		return err
+	}
+	d.Files = append([]File{{ReportName, text}}, files...)
+	return nil
+}
+
+func couponBench(r Request, p *plan.Plan, w *sheetWork, found finding.List) coupon.Bench {
+	list := uses(r, p.Machine)
+	low := w.stats.Min
+	return coupon.Bench{
+		Before: append(safety.Requires(list, r.Rules), safety.Cautions(list, r.Rules)...), Findings: found, Seconds: w.stats.Seconds,
+		RoomMM:  [2]float64{w.stats.Max.X - low.X, w.stats.Max.Y - low.Y},
+		InsetMM: max(0, -low.X, -low.Y),
+	}
+}

@@ -1,0 +1,102 @@
+package coupon
+
+import (
+	"fmt"
+	"math"
+
+	"traywright/cam/plan"
+	"traywright/geometry"
+	"traywright/profiles"
+)
+
+// Apply puts into the plan of the coupon's job what a job cannot say: each
+// square's own line and setting, the skin under a cutter's grooves, the labels,
+// and the notes of the program's header. tol is the distance, mm, under which two
+// points are one.
+func (c *Coupon) Apply(p *plan.Plan, tol float64) error {
+	tray := &p.Trays[0]
+	sheet := &tray.Sheets[0]
+	for i := range sheet.Cuts {
+		cut := &sheet.Cuts[i]
+		at := cut.Pockets[0]
+		cut.Name = c.nameOf(at)
+		if at >= len(c.Squares) {
+			continue
+		}
+		if err := c.square(cut, c.Squares[at], tol); err != nil {
+			return fmt.Errorf("square %s: %w", c.Squares[at].Label, err)
+		}
+		tray.Pockets[at].Design = cut.Shape
+	}
+	sheet.Marks = c.marks()
+	sheet.Notes = append(sheet.Notes, c.notes()...)
+	return nil
+}
+
+// nameOf is the operation's name of a pocket of the job.
+func (c *Coupon) nameOf(pocket int) string {
+	slot := pocket - len(c.Squares)
+	switch trial := slot - len(c.Slots); {
+	case slot < 0:
+		return "square " + c.Squares[pocket].Label
+	case trial < 0:
+		return "slot " + c.Slots[slot].Label
+	default:
+		return "fit " + c.Trials[trial].Label
+	}
+}
+
+// square turns a planned hole into a line of the nominal size.
+func (c *Coupon) square(cut *plan.Cut, s Square, tol float64) error {
+	line := geometry.Rectangle(geometry.Box{Min: s.At, Max: s.At.Add(geometry.Point{X: s.Size.MM(), Y: s.Size.MM()})}, 0)
+	kerf := c.Recipe.KerfMM.Value
+	hole, err := geometry.Offset(geometry.NewRegion(line), kerf/2, tol)
+	if err != nil {
+		return err
+	}
+	cut.Along, cut.Shape = line, hole
+	cut.Recipes = []profiles.Recipe{c.Settings[s.Setting].Recipe}
+	if c.Machine.Process != profiles.Router {
+		return nil
+	}
+	plug, err := geometry.Offset(geometry.NewRegion(line), -kerf/2, tol)
+	if err != nil {
+		return err
+	}
+	cut.Through, cut.DepthMM = false, c.Spec.Thickness.MM()-c.skinMM()
+	cut.Shape = geometry.NewRegion(hole.Contours()[0], plug.Contours()[0].Reverse())
+	return nil
+}
+
+// PassesByOp is the passes of every operation of the applied sheet that cuts, for
+// the dry run of a beam's ladder; nil where one setting rules.
+func (c *Coupon) PassesByOp(sheet plan.Sheet) map[string]int {
+	if c.Spec.Ladder.Key == "" || c.Machine.Process == profiles.Router {
+		return nil
+	}
+	passes := map[string]int{}
+	for _, cut := range append([]plan.Cut{sheet.Edge}, sheet.Cuts...) {
+		passes[cut.Name] = int(math.Ceil(cut.Recipes[0].Passes.Value))
+	}
+	return passes
+}
+
+// notes are what the program's header says of the kerf and the settings.
+func (c *Coupon) notes() []string {
+	var list []string
+	if len(c.Squares) > 0 {
+		list = append(list, fmt.Sprintf("no kerf is taken off the squares: each path is the nominal size, hole = size + kerf, plug = size - kerf, believed to be %.4g mm", c.Recipe.KerfMM.Value))
+	}
+	if len(c.Slots)+len(c.Trials) > 0 {
+		list = append(list, fmt.Sprintf("slots and pockets have a kerf of %.4g mm taken off, as any pocket", c.Recipe.KerfMM.Value))
+	}
+	if skin := c.skinMM(); skin > 0 && len(c.Squares) > 0 {
+		list = append(list, fmt.Sprintf("a skin of %.4g mm under the grooves holds the plugs: cut it with a knife when the machine has stopped", skin))
+	}
+	if c.Spec.Ladder.Key != "" {
+		for _, s := range c.Settings {
+			list = append(list, fmt.Sprintf("squares %s: %s", s.Letter, c.Spec.Ladder.text(s.Value)))
+		}
+	}
+	return list
+}

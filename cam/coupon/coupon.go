@@ -1,0 +1,244 @@
+// Package coupon designs the small test piece that a foam's kerf is measured
+// on: squares cut on their nominal line, nothing taken off, so that a kerf k and
+// a machine whose scale is a leave holes of a*s + k and plugs of a*s - k.
+//
+//	spec -> settings (ladder.go) -> squares, comb, fit strip -> layout -> a job
+//	job -> plan (cam/plan) -> Apply: lines, skins, settings, labels -> sheet
+//	     -> the table to fill in (table.go), the page for the bench (page.go)
+//
+// A coupon is a job of one tray and one layer, so every check of a job is a
+// check of a coupon as well.
+package coupon
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"traywright/cam/finding"
+	"traywright/cam/job"
+	"traywright/geometry"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// Spec is what a coupon is to show.
+type Spec struct {
+	Foam      string
+	Thickness units.Length
+	Tool      string         // "" for the machine's first that reaches
+	Sizes     []units.Length // of the squares; none: usual ones
+	NoSquares bool           // comb or fit strip alone
+	Taper     bool           // the table has rows for both faces of the foam; a beam only
+	Ladder    Ladder         // the zero value: the recipe's own settings alone
+	Comb      units.Length   // the size that the slots are made for; 0: no comb
+	CombStep  units.Length   // between two slots; 0: half a millimetre
+	FitStrip  []job.Piece    // pieces to try; none: no strip
+	Units     units.Unit     // of messages and of the page
+}
+
+// Input is all that a coupon is designed from.
+type Input struct {
+	Spec
+	Catalog *profiles.Catalog
+	Machine profiles.Machine
+	// Recipe is the settings for a foam with one of the machine's tools, the
+	// shop's limits already applied; false where there are none.
+	Recipe func(foam, tool string) (profiles.Recipe, bool)
+	// Limit lowers settings to the shop's limits, and tells of each number that it
+	// lowered; nil for none. A ladder's setting that it would lower is refused.
+	Limit func(profiles.Recipe) (profiles.Recipe, finding.List)
+}
+
+// Square is one line to cut along, and where it is.
+type Square struct {
+	Label   string       // engraved, and the operation's name: "B 40"
+	Size    units.Length // programmed side
+	At      geometry.Point
+	Setting int // index into Coupon.Settings
+}
+
+// Slot is one of the comb's.
+type Slot struct {
+	Label string
+	Width units.Length // finished
+	Fits  []string     // the foam's fits that come to this width
+}
+
+// Trial is a pocket of the fit strip.
+type Trial struct {
+	Label         string
+	Pieces        []string // ids of those that it is for
+	Length, Width units.Length
+	Round         bool
+	Depth         units.Length // 0: through
+	Proud         bool         // the piece stands out of it, because the foam is too thin
+}
+
+// Coupon is a designed test piece. Coordinates are mm from its lower-left corner.
+type Coupon struct {
+	Job      *job.Job // one tray of one layer; its pockets are the squares, the slots and the trials, in that order
+	Spec     Spec
+	Foam     profiles.Foam
+	Machine  profiles.Machine
+	Tool     profiles.Tool
+	Recipe   profiles.Recipe // of everything but a ladder's squares
+	Settings []Setting       // of the squares
+	Squares  []Square
+	Slots    []Slot
+	Trials   []Trial
+	labels   []label
+}
+
+// ID is the tray's, and the name of the coupon's files.
+const ID = "coupon"
+
+// Design lays the coupon out. Findings say what cannot be; there is no coupon
+// then. What a job's checks find, a refused foam or a machine that is too small, is
+// left to them, save for what a person would not understand from there.
+func Design(in Input) (*Coupon, finding.List) {
+	d := designer{Input: in}
+	d.checkSpec()
+	foam, ok := in.Catalog.Foam(in.Foam)
+	if !ok {
+		d.fail("unknown-foam", fmt.Sprintf("there is no foam %q", in.Foam), d.foamHint())
+	}
+	if d.found.Failed() {
+		return nil, d.found
+	}
+	d.coupon = Coupon{Spec: in.Spec, Foam: foam, Machine: in.Machine}
+	d.pickTool()
+	d.settings()
+	d.blocks()
+	if d.found.Failed() {
+		return nil, d.found
+	}
+	d.lay()
+	if d.found.Failed() {
+		return nil, d.found
+	}
+	return &d.coupon, d.found
+}
+
+// designer is a coupon on its way.
+type designer struct {
+	Input
+	coupon  Coupon
+	pieces  []job.Piece // of the fit strip, one of each
+	pockets []job.Pocket
+	parts   []part // to lay out
+	found   finding.List
+}
+
+func (d *designer) add(s finding.Severity, rule, message, hint string) {
+	d.found = append(d.found, finding.Finding{Severity: s, Rule: rule, Where: ID, Message: message, Hint: hint})
+}
+
+func (d *designer) fail(rule, message, hint string) { d.add(finding.Error, rule, message, hint) }
+func (d *designer) warn(rule, message, hint string) { d.add(finding.Warning, rule, message, hint) }
+
+func (d *designer) length(l units.Length) string { return l.Format(d.Units) }
+
+// mm is a length that was worked out, to a hundredth of a millimetre.
+func (d *designer) mm(v float64) string { return round(v, d.Units) }
+
+func round(mm float64, u units.Unit) string {
+	l, err := units.FromMM(math.Round(mm*100) / 100)
+	if err != nil {
+		return fmt.Sprintf("%.4g mm", mm)
+	}
+	return l.Format(u)
+}
+
+func (d *designer) foamHint() string {
+	hint := "`traywright profiles` lists the foams; --profiles adds your own"
+	if near := d.Catalog.NearestFoam(d.Foam); near != "" {
+		hint = "did you mean " + near + "? " + hint
+	}
+	return hint
+}
+
+// Bounds of a coupon: a sheet for a person with a caliper, not a test of patience.
+const (
+	mostSizes = 12
+	mostSlots = 15
+)
+
+// checkSpec finds numbers that make no coupon.
+func (d *designer) checkSpec() {
+	if d.Thickness <= 0 {
+		d.fail("no-thickness", "a thickness of "+d.length(d.Thickness)+" is none", "measure the foam, and give --thickness")
+	}
+	if len(d.Sizes) > mostSizes {
+		d.fail("too-many-sizes", fmt.Sprintf("%d sizes are more than %d", len(d.Sizes), mostSizes), "three or four sizes, well apart, tell kerf and scale apart")
+	}
+	for _, s := range d.Sizes {
+		if s <= 0 {
+			d.fail("bad-size", "a square of "+d.length(s)+" is none", "give sizes above 0")
+		}
+	}
+	if d.Comb < 0 || d.CombStep < 0 {
+		d.fail("bad-size", "a comb for "+d.length(d.Comb)+" in steps of "+d.length(d.CombStep)+" is none", "give lengths above 0")
+	}
+	if d.NoSquares && (d.Comb == 0 && len(d.FitStrip) == 0) {
+		d.fail("nothing-to-cut", "without squares, a comb or a fit strip there is nothing to cut", "leave out --no-squares, or add --comb or --fit-strip")
+	}
+	if d.NoSquares && (d.Ladder.Key != "" || d.Taper || len(d.Sizes) > 0) {
+		d.fail("nothing-to-cut", "a ladder, sizes and a taper are of the squares, and there are to be none", "leave out --no-squares")
+	}
+	if d.Taper && d.Machine.Process != profiles.Laser {
+		d.fail("no-taper", "a "+string(d.Machine.Process)+" leaves no taper to measure", "leave out --taper: it is for a beam")
+	}
+}
+
+// pickTool takes the tool that the coupon is for: the one named, or the first
+// with a recipe that reaches. Where there is none the job's own checks say why.
+func (d *designer) pickTool() {
+	for _, t := range d.Machine.Tools {
+		if d.Spec.Tool != "" && t.ID != d.Spec.Tool {
+			continue
+		}
+		r, ok := d.Input.Recipe(d.Foam, t.ID)
+		reach := t.ReachMM.Value
+		reaches := reach <= 0 || d.Thickness.MM()+r.BreakthroughMM.Value <= reach
+		if ok && (d.coupon.Tool.ID == "" || reaches) {
+			d.coupon.Tool, d.coupon.Recipe = t, r
+		}
+		if ok && reaches {
+			return
+		}
+	}
+}
+
+// router reports whether the squares are grooves that a skin holds.
+func (d *designer) router() bool { return d.Machine.Process == profiles.Router }
+
+// kerfMM is the width that the beam or cutter is believed to remove.
+func (d *designer) kerfMM() float64 { return d.coupon.Recipe.KerfMM.Value }
+
+// title names the coupon for a person.
+func (c *Coupon) title() string {
+	var what []string
+	if len(c.Squares) > 0 {
+		what = append(what, "kerf")
+	}
+	if len(c.Slots) > 0 {
+		what = append(what, "comb")
+	}
+	if len(c.Trials) > 0 {
+		what = append(what, "fit strip")
+	}
+	return fmt.Sprintf("%s: %s %s on %s, %s", strings.Join(what, ", "), c.Foam.ID, c.Spec.Thickness.Format(c.Spec.Units), c.Machine.ID, c.Tool.ID)
+}
+
+// skinMM is the foam left under a groove so that its plug stays: the recipe's
+// skin, or, where tabs would hold, a skin as high as they are. 0 for a beam.
+func (c *Coupon) skinMM() float64 {
+	if c.Machine.Process != profiles.Router {
+		return 0
+	}
+	if s := c.Recipe.SkinMM.Value; s > 0 {
+		return s
+	}
+	return c.Recipe.TabHeightMM.Value
+}

@@ -1,0 +1,220 @@
+package coupon
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"traywright/geometry/units"
+	"traywright/profiles"
+	"traywright/profiles/strict"
+)
+
+// Ladder is one setting in several values, each with squares of its own.
+type Ladder struct {
+	Key    string    // feed, power, passes or stepdown; "" is no ladder
+	Values []float64 // mm/min, per cent, a number, mm
+}
+
+// rung is what a ladder's key means.
+type rung struct {
+	unit    string
+	process profiles.Process // that has it; "" is each
+	whole   bool
+	most    float64
+	at      func(*profiles.Recipe) *profiles.Number
+}
+
+var rungs = map[string]rung{
+	"feed":     {unit: "mm/min", most: 100_000, at: func(r *profiles.Recipe) *profiles.Number { return &r.FeedMMPerMin }},
+	"power":    {unit: "%", process: profiles.Laser, most: 100, at: func(r *profiles.Recipe) *profiles.Number { return &r.PowerPercent }},
+	"passes":   {process: profiles.Laser, whole: true, most: 20, at: func(r *profiles.Recipe) *profiles.Number { return &r.Passes }},
+	"stepdown": {unit: "mm", process: profiles.Router, most: 1000, at: func(r *profiles.Recipe) *profiles.Number { return &r.StepdownMM }},
+}
+
+// LadderKeys are the settings that a ladder can have.
+func LadderKeys() []string { return []string{"feed", "power", "passes", "stepdown"} }
+
+// Bounds of a ladder: each step has squares to measure.
+const (
+	leastSteps = 2
+	mostSteps  = 8
+)
+
+// ParseLadder reads "feed=600,900,1200". A number may carry its unit; a bare
+// step-down is in bare. The error says what cannot be read, and a hint.
+func ParseLadder(text string, bare units.Unit) (Ladder, error) {
+	key, list, ok := strings.Cut(text, "=")
+	key = strings.ToLower(strings.TrimSpace(key))
+	kind, known := rungs[key]
+	switch {
+	case !ok:
+		return Ladder{}, fmt.Errorf("%q is no ladder; write a setting and its values, such as feed=600,900,1200", text)
+	case !known:
+		hint := "known are " + strings.Join(LadderKeys(), ", ")
+		if near := strict.Nearest(key, LadderKeys()); near != "" {
+			hint = "did you mean " + near + "?"
+		}
+		return Ladder{}, fmt.Errorf("a ladder cannot be over %q; %s", key, hint)
+	}
+	l := Ladder{Key: key}
+	for item := range strings.SplitSeq(list, ",") {
+		v, err := kind.parse(strings.TrimSpace(item), bare)
+		if err != nil {
+			return Ladder{}, fmt.Errorf("%s: %w", key, err)
+		}
+		l.Values = append(l.Values, v)
+	}
+	return l, nil
+}
+
+func (k rung) parse(text string, bare units.Unit) (float64, error) {
+	if k.unit == "mm" {
+		l, err := units.Parse(text, bare)
+		return l.MM(), err
+	}
+	plain := strings.TrimSpace(strings.TrimSuffix(text, k.unit))
+	v, err := strconv.ParseFloat(plain, 64)
+	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) || strings.ContainsAny(plain, "xXpP_") {
+		wanted := "a number"
+		if k.unit != "" {
+			wanted += " of " + k.unit
+		}
+		return 0, fmt.Errorf("%q is not %s", text, wanted)
+	}
+	return v, nil
+}
+
+// Setting is what a group of squares is cut with.
+type Setting struct {
+	Letter string // A, B, ...; "" without a ladder
+	Value  float64
+	Recipe profiles.Recipe
+}
+
+// text is the setting for a person: "feed 900 mm/min".
+func (l Ladder) text(v float64) string {
+	return strings.TrimSpace(fmt.Sprintf("%s %.6g %s", l.Key, v, rungs[l.Key].unit))
+}
+
+// settings makes the groups: one for each value of the ladder, each within the
+// machine's and the shop's limits.
+func (d *designer) settings() {
+	base := d.coupon.Recipe
+	if d.NoSquares {
+		return
+	}
+	if d.Ladder.Key == "" {
+		d.coupon.Settings = []Setting{{Recipe: base}}
+		return
+	}
+	if !d.checkLadder() {
+		return
+	}
+	for i, v := range d.Ladder.Values {
+		s := Setting{Letter: string(rune('A' + i)), Value: v, Recipe: base}
+		*rungs[d.Ladder.Key].at(&s.Recipe) = profiles.Number{Value: v, Source: "a step of this coupon's ladder"}
+		d.checkSetting(s, base)
+		d.coupon.Settings = append(d.coupon.Settings, s)
+	}
+}
+
+// checkLadder looks at the ladder as a whole.
+func (d *designer) checkLadder() bool {
+	l, kind, before := d.Ladder, rungs[d.Ladder.Key], len(d.found)
+	if kind.process != "" && kind.process != d.Machine.Process {
+		d.fail("ladder-not-of-process", fmt.Sprintf("%s is a %s, which has no %s", d.Machine.ID, d.Machine.Process, l.Key),
+			"a ladder of feed goes with every machine, power and passes with a laser, stepdown with a router")
+	}
+	if n := len(l.Values); n < leastSteps || n > mostSteps {
+		d.fail("ladder-length", fmt.Sprintf("a ladder of %d is no ladder: it has %d to %d steps", n, leastSteps, mostSteps), "choose a few values, well apart; each has squares to measure")
+	}
+	for i, v := range l.Values {
+		switch {
+		case !(v > 0) || v > kind.most || kind.whole && v != math.Trunc(v):
+			d.fail("ladder-value", l.text(v)+" cannot be set", "give "+kind.range_())
+		case slices.Contains(l.Values[:i], v):
+			d.fail("ladder-value", l.text(v)+" stands in the ladder twice", "give each value once")
+		}
+	}
+	return len(d.found) == before
+}
+
+func (k rung) range_() string {
+	text := "values above 0, up to"
+	if k.whole {
+		text = "whole numbers from 1 to"
+	}
+	return strings.TrimSpace(fmt.Sprintf("%s %.6g %s", text, k.most, k.unit))
+}
+
+// How far a setting may be from the recipe's: beyond warnAt it is told, and more
+// heat than refuseAt times the recipe's is no step of a ladder but a fire. Common
+// practice, no source.
+const (
+	warnAt   = 2
+	refuseAt = 5
+)
+
+// checkSetting holds one step against the limits and against the recipe.
+func (d *designer) checkSetting(s Setting, base profiles.Recipe) {
+	name := fmt.Sprintf("step %s, %s", s.Letter, d.Ladder.text(s.Value))
+	if most := d.Machine.MaxFeedMMPerMin.Value; d.Ladder.Key == "feed" && most > 0 && s.Value > most {
+		d.fail("ladder-over-limit", fmt.Sprintf("%s: %s goes no faster than %.6g mm/min", name, d.Machine.ID, most), "leave it out, or make it slower")
+	}
+	if d.Limit != nil {
+		_, lowered := d.Limit(s.Recipe)
+		for _, f := range lowered {
+			d.fail("ladder-over-limit", name+", is beyond what the shop allows: "+f.Message, "leave it out, or stay within the limit")
+		}
+	}
+	if d.router() {
+		d.checkCutter(s, name, base)
+		return
+	}
+	d.checkHeat(s, name, base)
+}
+
+// checkHeat compares what the beam gives to a mm of its way in one pass.
+func (d *designer) checkHeat(s Setting, name string, base profiles.Recipe) {
+	heat := func(r profiles.Recipe) float64 { return r.PowerPercent.Value / r.FeedMMPerMin.Value }
+	times := heat(s.Recipe) / heat(base)
+	switch {
+	case times > refuseAt:
+		d.fail("ladder-too-hot", fmt.Sprintf("%s, gives the foam %.2g times the heat of the recipe, and may set it on fire", name, times),
+			"stay nearer to the recipe; if your machine wants this, write a recipe of your own first (--profiles)")
+	case times > warnAt:
+		d.warn("ladder-hot", fmt.Sprintf("%s, gives the foam %.2g times the heat of the recipe", name, times), "watch it, and be ready to stop; cut it first on a scrap")
+	}
+}
+
+// checkCutter warns of steps that rub or tear.
+func (d *designer) checkCutter(s Setting, name string, base profiles.Recipe) {
+	is := *rungs[d.Ladder.Key].at(&s.Recipe)
+	was := *rungs[d.Ladder.Key].at(&base)
+	switch times := is.Value / was.Value; {
+	case times > warnAt:
+		d.warn("ladder-far", fmt.Sprintf("%s, is %.2g times the recipe's %.6g", name, times, was.Value), "foam may tear, or the cutter break: stand back, and be ready to stop")
+	case d.Ladder.Key == "feed" && times < 1./warnAt/warnAt:
+		d.warn("ladder-far", fmt.Sprintf("%s, is %.2g times the recipe's %.6g", name, times, was.Value), "a cutter that rubs melts foam: watch it")
+	}
+}
+
+// checkAlike refuses step-downs that make the same passes.
+func (d *designer) checkAlike() {
+	if d.Ladder.Key != "stepdown" {
+		return
+	}
+	depth := d.Thickness.MM() - d.coupon.skinMM()
+	passes := func(s Setting) float64 { return math.Ceil(depth/s.Value - 1e-6) }
+	for i, s := range d.coupon.Settings {
+		for _, t := range d.coupon.Settings[:i] {
+			if passes(s) == passes(t) {
+				d.fail("ladder-alike", fmt.Sprintf("steps %s and %s both cut %s in %.0f passes", t.Letter, s.Letter, d.mm(depth), passes(s)),
+					"choose step-downs that make a different number of passes")
+			}
+		}
+	}
+}

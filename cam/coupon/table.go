@@ -1,0 +1,123 @@
+package coupon
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"traywright/geometry/units"
+)
+
+// TableName is the file of the table to fill in.
+const TableName = ID + ".csv"
+
+// Table is the table to fill in, a row for each square and axis, as `kerf` reads
+// it; the lines that begin with # say how to measure.
+func (c *Coupon) Table() []byte {
+	var b strings.Builder
+	for _, line := range c.tableNotes() {
+		b.WriteString(strings.TrimRight("# "+line, " ") + "\n")
+	}
+	b.WriteString(strings.Join(c.columns(), ",") + "\n")
+	for _, axis := range []string{"x", "y"} {
+		for _, s := range c.Squares {
+			for _, face := range c.faces() {
+				b.WriteString(strings.Join(c.tableRow(s, axis, face), ",") + "\n")
+			}
+		}
+	}
+	return []byte(b.String())
+}
+
+// columns are the contract's, and those that this coupon gives more.
+func (c *Coupon) columns() []string {
+	list := []string{"foam", "thickness", "machine", "axis", "size", "hole", "plug", "tool", "note"}
+	if c.Spec.Taper {
+		list = append(list, "face")
+	}
+	if c.Spec.Ladder.Key != "" {
+		list = append(list, c.Spec.Ladder.Key)
+	}
+	return list
+}
+
+func (c *Coupon) faces() []string {
+	if c.Spec.Taper {
+		return []string{"top", "bottom"}
+	}
+	return []string{""}
+}
+
+func (c *Coupon) tableRow(s Square, axis, face string) []string {
+	u := c.Spec.Units
+	row := []string{c.Foam.ID, c.Spec.Thickness.Format(u), c.Machine.ID, axis, bare(s.Size, u), "", "", c.Tool.ID, "square " + s.Label}
+	if face != "" {
+		row = append(row, face)
+	}
+	if key := c.Spec.Ladder.Key; key != "" {
+		value := strconv.FormatFloat(c.Settings[s.Setting].Value, 'f', -1, 64)
+		if rungs[key].unit == "mm" && u == units.Inch {
+			value += " mm"
+		}
+		row = append(row, value)
+	}
+	return row
+}
+
+// tableNotes say how to measure, in plain words.
+func (c *Coupon) tableNotes() []string {
+	list := []string{
+		fmt.Sprintf("Coupon of %s, %s thick, cut on %s with %s. Fill in hole and plug, then run", c.Foam.ID, c.Spec.Thickness.Format(c.Spec.Units), c.Machine.ID, c.Tool.ID),
+		"    traywright kerf " + TableName,
+		"units: " + c.Spec.Units.String(),
+		"date:",
+	}
+	for _, line := range c.howToMeasure() {
+		list = append(list, wrapped("- "+line, 100)...)
+	}
+	return list
+}
+
+// howToMeasure is for the table and the page: what to measure, where, and how exactly.
+func (c *Coupon) howToMeasure() []string {
+	list := []string{
+		"A row is one square along one axis: x runs to the right in the picture, y up. The label in the note column is engraved where it fits; the picture shows which square is which.",
+		"hole is the width of the hole in the sheet, plug the width of the piece that came out of it, along the row's axis, in the middle between two corners.",
+	}
+	if c.skinMM() > 0 {
+		list = append(list, fmt.Sprintf("The plugs stand in their grooves on a skin of %.4g mm. When the machine has stopped and the cutter is out of the way, cut each skin with a knife from below along the middle of its groove, take the plug out, and measure hole and plug above the skin's rest. The hole is the whole width from one outer wall to the other.", c.skinMM()))
+	} else {
+		list = append(list, "The beam begins near the lower left corner of each square and leaves a slit in the plug there: keep the jaws away from it.")
+	}
+	return append(list,
+		"Use a caliper with its jaws flat on the foam, and close it until it touches all along and no further: a soft plug gives way and reads small, the edge of a hole gives way and reads large. A micrometer is for rigid foam only (ISO 1923).",
+		"Soft foam is not exact: read to 0.05 mm below 10 mm, to 0.1 mm from 10 to 100 mm, to 0.5 mm beyond (ISO 1923, after its Chinese adoption GB/T 6342). Write what you read, not what you expect.",
+		"Let the foam rest until it is as warm as the room before you measure. Measure twice if you can, turning the piece over, and write the mean.",
+		"Leave hole and plug empty where a square did not come out. Numbers are in "+unitName(c.Spec.Units)+"; a number may carry its unit.",
+	)
+}
+
+func unitName(u units.Unit) string {
+	if u == units.Inch {
+		return "inches"
+	}
+	return "mm"
+}
+
+// wrapped breaks a text into lines of at most so many letters, indented after
+// the first.
+func wrapped(text string, most int) []string {
+	var lines []string
+	line := ""
+	for _, word := range strings.Fields(text) {
+		switch {
+		case line == "":
+			line = word
+		case len(line)+1+len(word) > most:
+			lines, line = append(lines, line), "  "+word
+		default:
+			line += " " + word
+		}
+	}
+	return append(lines, line)
+}

@@ -1,0 +1,25 @@
+package job
+
+import (
+	"traywright/cam/finding"
+	"traywright/geometry/units"
+)
+
+// ReadRoster reads a roster that hangs off no job. File only names it in
+// messages; a bare length is in bare. The error is a *ReadError. Findings that
+// are errors mean that there is a roster, and that it is wrong.
+func ReadRoster(file string, data []byte, bare units.Unit) ([]Piece, finding.List, error) {
+	l := &log{file: file}
+	r := &reader{log: l, unit: bare}
+	var pieces []Piece
+	if len(data) > maxBytes {
+		l.cannotRead(Position{file, 1, 1}, "file-too-large", "the file is larger than 4 MiB", "make it two files")
+	} else if text, ok := l.decode(file, data); ok {
+		pieces, _ = r.pieces(file, text)
+	}
+	found, err := l.result()
+	if err != nil {
+		return nil, nil, err
+	}
+	return pieces, found, nil
+}

@@ -1,0 +1,247 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+	"text/tabwriter"
+
+	"github.com/urfave/cli/v2"
+
+	"traywright/cam"
+	"traywright/cam/coupon"
+	"traywright/cam/job"
+	"traywright/geometry/units"
+)
+
+var (
+	foamFlag          = &cli.StringFlag{Name: "foam", Usage: "the `FOAM` to cut; traywright profiles lists them"}
+	foamThicknessFlag = &cli.StringFlag{Name: "thickness", Usage: "of the foam as measured, such as `\"1 in\"`"}
+	toolFlag          = &cli.StringFlag{Name: "tool", Usage: "cut with tool `ID`; left out, the first that reaches"}
+	sizesFlag         = &cli.StringFlag{Name: "sizes", Usage: "sides of the squares, such as `20,30,45,60`"}
+	noSquaresFlag     = &cli.BoolFlag{Name: "no-squares", Usage: "no squares: a comb or a fit strip alone"}
+	taperFlag         = &cli.BoolFlag{Name: "taper", Usage: "ask for readings at both faces of the foam, for the beam's taper"}
+	ladderFlag        = &cli.StringFlag{Name: "ladder", Usage: "squares for each of several values of feed, power, passes or stepdown: `feed=600,900,1200`"}
+	combFlag          = &cli.StringFlag{Name: "comb", Usage: "add slots, tight to loose, for a base of `SIZE`"}
+	combStepFlag      = &cli.StringFlag{Name: "comb-step", Usage: "between two slots of the comb, such as `0.5 mm`"}
+	fitStripFlag      = &cli.StringFlag{Name: "fit-strip", Usage: "add a pocket for each different piece of the roster `FILE`"}
+)
+
+func couponCommand(s *session) *cli.Command {
+	return command(&cli.Command{
+		Name:      "coupon",
+		Usage:     "write a small test piece that the kerf of one foam is measured on",
+		ArgsUsage: " ",
+		Description: "Squares on their nominal line, nothing taken off: measure holes and plugs, fill in coupon.csv, run traywright kerf.\n" +
+			"It passes the same gate as any job. Nothing is written when it is refused. A folder from an earlier run is replaced whole.\n" +
+			"Example: traywright coupon --foam pe-30 --thickness \"1 in\" --machine bench-router --out coupon",
+		Flags: talkFlags(foamFlag, foamThicknessFlag, machineFlag, toolFlag, outFlag, sizesFlag, ladderFlag, combFlag, combStepFlag, fitStripFlag,
+			noSquaresFlag, taperFlag, dxfFlag, profilesFlag, rulesFlag, unitsFlag),
+		Action: func(c *cli.Context) error {
+			s.settle(c)
+			if c.Args().Present() {
+				return usageError{fmt.Sprintf("coupon takes no file, and there is %q", c.Args().First()), "every choice is a flag; add --help to see them"}
+			}
+			return s.coupon(c)
+		},
+	})
+}
+
+func (s *session) coupon(c *cli.Context) error {
+	dir := c.String(outFlag.Name)
+	for _, f := range []struct{ flag, what, example string }{
+		{outFlag.Name, "a folder to write into", "--out DIR"},
+		{foamFlag.Name, "a foam", "--foam pe-30"},
+		{foamThicknessFlag.Name, "the foam's thickness", `--thickness "1 in"`},
+		{machineFlag.Name, "a machine", "--machine bench-laser"},
+	} {
+		if strings.TrimSpace(c.String(f.flag)) == "" {
+			return usageError{"coupon needs " + f.what, "add " + f.example}
+		}
+	}
+	if err := mayReplace(dir); err != nil {
+		return err
+	}
+	format, err := dxfFormat(c.String(dxfFlag.Name))
+	if err != nil {
+		return err
+	}
+	request, err := s.couponRequest(c)
+	if err != nil {
+		return err
+	}
+	bar := s.newProgress("cutting virtual foam")
+	result, err := cam.Coupon(c.Context, request, cam.Options{DXF: format, Progress: bar.step})
+	bar.end()
+	if err != nil {
+		return stopped(err)
+	}
+	if !result.Report.Findings.Failed() {
+		if err := writeFolder(c.Context, dir, result.Files); err != nil {
+			return err
+		}
+	}
+	if err := s.showCoupon(c, request, result); err != nil {
+		return err
+	}
+	s.verdict(result.Result, "wrote %d files to %s", len(result.Files), dir)
+	return nil
+}
+
+// couponRequest reads everything that the command line names.
+func (s *session) couponRequest(c *cli.Context) (cam.CouponRequest, error) {
+	spec, err := couponSpec(c)
+	if err != nil {
+		return cam.CouponRequest{}, err
+	}
+	if spec.FitStrip, err = s.fitStrip(c.String(fitStripFlag.Name), spec.Units); err != nil {
+		return cam.CouponRequest{}, err
+	}
+	catalog, err := readCatalog(c)
+	if err != nil {
+		return cam.CouponRequest{}, err
+	}
+	s.tellReplaced(catalog)
+	rules, err := readRules(c, nil, &job.Job{})
+	return cam.CouponRequest{Spec: spec, Catalog: catalog, Machine: c.String(machineFlag.Name), Rules: rules}, err
+}
+
+// couponSpec reads the flags.
+func couponSpec(c *cli.Context) (coupon.Spec, error) {
+	unit, err := chosenUnit(c, units.Millimetre)
+	if err != nil {
+		return coupon.Spec{}, err
+	}
+	spec := coupon.Spec{
+		Foam: c.String(foamFlag.Name), Tool: c.String(toolFlag.Name), NoSquares: c.Bool(noSquaresFlag.Name),
+		Taper: c.Bool(taperFlag.Name), Units: unit,
+	}
+	for _, f := range []struct {
+		flag string
+		into *units.Length
+	}{{foamThicknessFlag.Name, &spec.Thickness}, {combFlag.Name, &spec.Comb}, {combStepFlag.Name, &spec.CombStep}} {
+		if *f.into, err = spanFlag(c, f.flag, unit); err != nil {
+			return spec, err
+		}
+	}
+	if text := c.String(sizesFlag.Name); text != "" {
+		if spec.Sizes, err = lengths(text, unit); err != nil {
+			return spec, err
+		}
+	}
+	if text := c.String(ladderFlag.Name); text != "" {
+		if spec.Ladder, err = coupon.ParseLadder(text, unit); err != nil {
+			return spec, usageError{"--" + ladderFlag.Name + ": " + err.Error(), ""}
+		}
+	}
+	return spec, nil
+}
+
+// spanFlag is a flag's length; 0 where the flag is not given. A flag that is
+// given as 0 is wrong.
+func spanFlag(c *cli.Context, flag string, unit units.Unit) (units.Length, error) {
+	text := c.String(flag)
+	if text == "" {
+		return 0, nil
+	}
+	l, err := units.Parse(text, unit)
+	if err != nil {
+		return 0, usageError{fmt.Sprintf("--%s: %v", flag, err), `write a length such as 25.4, "25.4 mm" or "1 in"`}
+	}
+	return l, nil
+}
+
+func lengths(text string, unit units.Unit) ([]units.Length, error) {
+	var list []units.Length
+	for item := range strings.SplitSeq(text, ",") {
+		l, err := units.Parse(strings.TrimSpace(item), unit)
+		if err != nil {
+			return nil, usageError{fmt.Sprintf("--%s: %v", sizesFlag.Name, err), "write lengths with commas between them, such as 20,30,45,60"}
+		}
+		list = append(list, l)
+	}
+	return list, nil
+}
+
+// fitStrip reads the roster whose pieces are to be tried.
+func (s *session) fitStrip(path string, unit units.Unit) ([]job.Piece, error) {
+	if path == "" {
+		return nil, nil
+	}
+	text, err := readPlain(path)
+	if err != nil {
+		return nil, cannotRead(path, err)
+	}
+	pieces, found, err := job.ReadRoster(filepath.Base(path), text, unit)
+	if err != nil {
+		return nil, readError(path, err)
+	}
+	s.print(found)
+	if found.Failed() {
+		return nil, errRefused
+	}
+	if len(pieces) == 0 {
+		return nil, usageError{path + ": there are no pieces in it", "a fit strip has a pocket for each row of a roster"}
+	}
+	return pieces, nil
+}
+
+// showCoupon prints the result: the report alone with --json, else a table and
+// the findings.
+func (s *session) showCoupon(c *cli.Context, q cam.CouponRequest, result cam.CouponResult) error {
+	if c.Bool(jsonFlag.Name) || result.Coupon == nil {
+		return s.show(c, cam.Request{Unit: q.Spec.Units}, result.Result)
+	}
+	if !s.quiet {
+		if err := writeCouponTable(s.out, result.Coupon.Report(), q.Spec.Units); err != nil {
+			return err
+		}
+	}
+	s.print(result.Report.Findings)
+	request := cam.Request{Job: result.Coupon.Job, Catalog: q.Catalog, Machine: q.Machine, Rules: q.Rules, Unit: q.Spec.Units}
+	s.caution(request, result.Result)
+	if result.Report.Findings.Failed() {
+		return errRefused
+	}
+	return nil
+}
+
+// writeCouponTable prints what is on the coupon.
+func writeCouponTable(w io.Writer, r coupon.Report, u units.Unit) error {
+	t := tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
+	length := func(mm float64) string {
+		l, err := units.FromMM(mm)
+		if err != nil {
+			return "not known"
+		}
+		return l.Format(u)
+	}
+	settings := map[string]string{}
+	for _, s := range r.Settings {
+		settings[s.Letter] = fmt.Sprintf("%.6g mm/min, step-down %s", s.FeedMMPerMin, length(s.StepdownMM))
+		if s.PowerPercent > 0 {
+			settings[s.Letter] = fmt.Sprintf("%.6g mm/min, %.4g %%, %.0f passes", s.FeedMMPerMin, s.PowerPercent, s.Passes)
+		}
+	}
+	if len(r.Squares) > 0 {
+		fmt.Fprintln(t, "SQUARE\tSIZE\tSETTINGS")
+	}
+	for _, s := range r.Squares {
+		fmt.Fprintf(t, "%s\t%s\t%s\n", s.Label, length(s.SizeMM), settings[s.Setting])
+	}
+	if len(r.Slots) > 0 {
+		fmt.Fprintln(t, "\nSLOT\tWIDE\tTHE FOAM'S FIT")
+	}
+	for _, s := range r.Slots {
+		fmt.Fprintf(t, "%s\t%s\t%s\n", s.Label, length(s.WidthMM), strings.Join(s.Fits, ", "))
+	}
+	if len(r.Trials) > 0 {
+		fmt.Fprintln(t, "\nPOCKET\tSIZE\tFOR")
+	}
+	for _, k := range r.Trials {
+		fmt.Fprintf(t, "%s\t%s x %s\t%s\n", k.Label, length(k.LengthMM), length(k.WidthMM), strings.Join(k.Pieces, ", "))
+	}
+	fmt.Fprintln(t)
+	return t.Flush()
+}
