@@ -156,7 +156,7 @@ func (w *sheetWork) draw(r Request, p *plan.Plan, o Options) error {
 	if err := dxf.Write(&drawing, w.program, dxf.Options{Format: o.DXF, Finished: o.Finished}); err != nil {
 		return fmt.Errorf("%s: %w", w.where(), err)
 	}
-	if err := svg.Write(&vector, w.program, svg.Options{Finished: o.Finished, Title: w.title()}); err != nil {
+	if err := svg.Write(&vector, w.program, svg.Options{Finished: o.Finished, Title: w.title(), Notes: w.sheet.Notes}); err != nil {
 		return fmt.Errorf("%s: %w", w.where(), err)
 	}
 	if err := draw.Sheet(&picture, w.run, w.pictureOptions(r, p)); err != nil {

@@ -22,8 +22,9 @@ import (
 
 // Options of a drawing. The zero value has no title and no finished sizes.
 type Options struct {
-	Finished bool   // adds group FINISHED: the sizes that the foam will have
-	Title    string // any text; it is escaped
+	Finished bool     // adds group FINISHED: the sizes that the foam will have
+	Title    string   // any text; it is escaped
+	Notes    []string // go into the description, likewise
 }
 
 // MarginMM is left free on every side of the page, so that no line is clipped.
@@ -53,7 +54,7 @@ func Write(w io.Writer, p toolpath.Program, o Options) error {
 	text.WriteString(xml.Header)
 	encoder := xml.NewEncoder(&text)
 	encoder.Indent("", " ")
-	if err := encoder.Encode(newDrawing(layers, o.Title)); err != nil {
+	if err := encoder.Encode(newDrawing(layers, o)); err != nil {
 		return err
 	}
 	text.WriteByte('\n')
@@ -157,15 +158,18 @@ type curve struct {
 	Data string `xml:"d,attr"`
 }
 
-func newDrawing(layers []layer, title string) drawing {
+func newDrawing(layers []layer, o Options) drawing {
 	page := newPage(layers)
 	width, height := decimal(page.box.Width()), decimal(page.box.Height())
 	d := drawing{
 		Version: "1.1",
 		Width:   width + "mm", Height: height + "mm", ViewBox: "0 0 " + width + " " + height,
-		Title: title,
+		Title: o.Title,
 		Description: fmt.Sprintf("Lengths in mm. X0 Y0 of the program is at x=%s y=%s on this page. "+
 			"Paths are in cutting order, kerf taken off%s.", decimal(page.x(0)), decimal(page.y(0)), finishedNote(layers)),
+	}
+	for _, note := range o.Notes {
+		d.Description += " Note: " + note + "."
 	}
 	for _, l := range layers {
 		d.Groups = append(d.Groups, page.group(l))

@@ -69,6 +69,11 @@ func TestGolden(t *testing.T) {
 	assert.Equal(t, golden, write(t, sample(), Options{Title: `Crew <tray> & "stores"`}))
 }
 
+func TestNotesAreInTheDescription(t *testing.T) {
+	text := write(t, sample(), Options{Notes: []string{"no kerf is taken off <squares>", "cut a skin"}})
+	assert.Contains(t, text, "kerf taken off. Note: no kerf is taken off &lt;squares&gt;. Note: cut a skin.</desc>")
+}
+
 func TestFinishedIsAGroupOfItsOwn(t *testing.T) {
 	text := write(t, sample(), Options{Finished: true})
 	assert.Contains(t, text, "kerf taken off, save in group FINISHED, which has the sizes that the foam will have and is not for cutting.")
