@@ -446,7 +446,7 @@ func (s *scene) correct(p *Photo, region *geometry.Region) error {
 		return nil
 	}
 	c := viewFrom(s.card.centred(s.diff), float64(max(s.diff.w, s.diff.h)), o.CameraMM)
-	if c.misfit > 3*largestMisfit {
+	if 100*c.misfit > 3*LargestShapePercent {
 		return refuse("measure from the paper to the lens, or leave it out",
 			"a camera %g mm above the paper would not see the card in this shape", o.CameraMM)
 	}

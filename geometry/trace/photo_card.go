@@ -28,17 +28,21 @@ const (
 )
 
 // What a card may be off by. The aim is 0.5 mm in 100 mm: its shape may be wrong by 0.6 %,
-// the points along its sides may stray by a third of the aim. A blur of 1.5 mm from a tenth
-// to nine tenths is a normal curve with a deviation of 0.6 mm, which rounds a right
-// angle by 0.77 of that, 0.45 mm. The radius has the standard's room and a pixel's.
+// the points along its sides may stray by a third of the aim.
 const (
-	largestMisfit   = 0.006
-	largestEdgeRMS  = 0.15 // mm, of the points along the sides
-	largestEdgeOff  = 0.4  // mm, of the worst tenth part of a side
-	largestBlurMM   = 1.5  // mm, from a tenth to nine tenths of an edge
-	leastRadius     = 1.9  // mm
-	largestRadiusMM = 4.6  // mm
-	leastCardPixels = 40   // of the shorter side
+	LargestShapePercent = 0.6  // of CardFit.ShapePercent
+	LargestEdgeRMSMM    = 0.15 // of CardFit.EdgeRMSMM
+	LargestEdgeOffMM    = 0.4  // of CardFit.EdgeWorstMM
+)
+
+// Further limits. A blur of 1.5 mm from a tenth to nine tenths is a normal curve with a
+// deviation of 0.6 mm, which rounds a right angle by 0.77 of that, 0.45 mm. The radius
+// has the standard's room and a pixel's.
+const (
+	largestBlurMM   = 1.5
+	leastRadiusMM   = 1.9
+	largestRadiusMM = 4.6
+	leastCardPixels = 40 // of the shorter side
 )
 
 // card is a card's measured place in a photograph, in pixels, Y up.
@@ -259,7 +263,7 @@ func (c *card) radius(g grid) float64 {
 // likeness is larger the fewer rules a thing breaks, and by less.
 func (c *card) likeness() float64 {
 	f := c.fit
-	return 1 / (1 + f.ShapePercent/100/largestMisfit + f.EdgeRMSMM/largestEdgeRMS + f.EdgeWorstMM/largestEdgeOff)
+	return 1 / (1 + f.ShapePercent/LargestShapePercent + f.EdgeRMSMM/LargestEdgeRMSMM + f.EdgeWorstMM/LargestEdgeOffMM)
 }
 
 // check holds the residuals against their limits.
@@ -270,13 +274,13 @@ func (c *card) check() error {
 	case f.EdgeWidthMM > largestBlurMM:
 		return refuse("hold the camera still and let it focus on the card",
 			"the picture is blurred: the card's edge is %.1f mm wide, and more than %.1f mm hides where the piece ends", f.EdgeWidthMM, largestBlurMM)
-	case f.EdgeRMSMM > largestEdgeRMS || f.EdgeWorstMM > largestEdgeOff:
+	case f.EdgeRMSMM > LargestEdgeRMSMM || f.EdgeWorstMM > LargestEdgeOffMM:
 		return refuse("lay the card flat; step back with a lens that bends lines less, keep card and piece near the middle",
-			"the card's edges are not straight: they stray by %.2f mm (RMS) and %.2f mm at the worst place, and %.2f mm and %.2f mm are allowed for outlines true to 0.5 mm", f.EdgeRMSMM, f.EdgeWorstMM, largestEdgeRMS, largestEdgeOff)
-	case f.ShapePercent > 100*largestMisfit:
+			"the card's edges are not straight: they stray by %.2f mm (RMS) and %.2f mm at the worst place, and %.2f mm and %.2f mm are allowed for outlines true to 0.5 mm", f.EdgeRMSMM, f.EdgeWorstMM, LargestEdgeRMSMM, LargestEdgeOffMM)
+	case f.ShapePercent > LargestShapePercent:
 		return refuse(again, "the card's shape is %.2f %% off 85.60 : 53.98 (its corners by %.2f mm), and %.1f %% is allowed for outlines true to 0.5 mm: it is no ID-1 card, or not flat",
-			f.ShapePercent, f.CornerMM, 100*largestMisfit)
-	case f.RadiusMM < leastRadius || f.RadiusMM > largestRadiusMM:
+			f.ShapePercent, f.CornerMM, LargestShapePercent)
+	case f.RadiusMM < leastRadiusMM || f.RadiusMM > largestRadiusMM:
 		return refuse("use an ID-1 card: a bank card, an identity card",
 			"the thing of a card's shape has corners of radius %.1f mm, and an ID-1 card has %.2f mm", f.RadiusMM, cardRadiusMM)
 	}
