@@ -140,15 +140,11 @@ func arrange(in weighted, tol float64) *arrangement {
 
 // findCuts lists where every curve meets another, in the order of travel.
 func (a *arrangement) findCuts(snap *snapper) []cut {
-	boxes := make([]Box, len(a.curves))
-	for i := range a.curves {
-		boxes[i] = a.curves[i].box
-	}
-	tree := newBoxTree(boxes)
+	tree := treeOf(a.curves)
 	a.given = len(snap.points)
 	var cuts []cut
 	for i := range a.curves {
-		for j := range tree.overlapping(boxes[i].Grow(a.tol)) {
+		for j := range tree.overlapping(a.curves[i].box.Grow(a.tol)) {
 			if j <= i {
 				continue
 			}

@@ -31,7 +31,10 @@ func inOrder(all []Contour, tol float64) Region {
 	}
 	slices.SortStableFunc(contours, func(c, d Contour) int {
 		p, q := c.vertices[0], d.vertices[0]
-		return cmp.Or(cmp.Compare(p.Y, q.Y), cmp.Compare(p.X, q.X), cmp.Compare(d.Area(), c.Area()))
+		if p.Point == q.Point {
+			return cmp.Compare(d.Area(), c.Area())
+		}
+		return cmp.Or(cmp.Compare(p.Y, q.Y), cmp.Compare(p.X, q.X))
 	})
 	return Region{contours}
 }
@@ -139,7 +142,7 @@ func (a *arrangement) extends(r *run, h *half) bool {
 // middle of h.
 func (a *arrangement) followsCircle(c *curve, h *half, forward bool) bool {
 	middle := h.At(0.5)
-	radial := middle.Sub(c.A).Scale(c.k).Sub(c.normal) // away from the centre, when k > 0
+	radial := middle.Sub(c.A).Scale(c.k).Sub(c.normal()) // away from the centre, when k > 0
 	travel := radial.Left()
 	if !forward {
 		travel = travel.Scale(-1)

@@ -77,7 +77,7 @@ func (b *closest) try(e *curve, p Point) {
 
 // tryNormals tries the places of the arc c whose normal may be one of e too.
 func (b *closest) tryNormals(c, e *curve) {
-	direction := e.normal
+	direction := e.normal()
 	if e.k != 0 {
 		direction = e.center.Sub(c.center).unit()
 	}
@@ -92,7 +92,7 @@ func (b *closest) tryNormals(c, e *curve) {
 
 // at is the place where the arc faces the unit direction, away from its centre.
 func (c *curve) at(direction Point) Point {
-	outward := c.normal.Scale(-math.Copysign(1, c.k))
+	outward := c.normal().Scale(-math.Copysign(1, c.k))
 	return c.A.Add(direction.Sub(outward).Scale(c.radius))
 }
 
@@ -143,17 +143,13 @@ func newSegmentIndex(r Region) segmentIndex {
 func indexOf(curves []curve) segmentIndex {
 	x := segmentIndex{curves: curves}
 	if len(curves) > fewCurves {
-		x.tree = newBoxTree(boxesOf(curves))
+		x.tree = treeOf(curves)
 	}
 	return x
 }
 
-func boxesOf(curves []curve) []Box {
-	boxes := make([]Box, len(curves))
-	for i := range curves {
-		boxes[i] = curves[i].box
-	}
-	return boxes
+func treeOf(curves []curve) boxTree {
+	return packBoxes(len(curves), func(i int) Box { return curves[i].box })
 }
 
 // near walks the numbers of the curves whose boxes overlap b, until visit returns false.

@@ -18,11 +18,16 @@ type boxTree struct {
 const treeWidth = 8
 
 func newBoxTree(boxes []Box) boxTree {
-	t := boxTree{items: make([]int32, len(boxes))}
-	leaf := make([]Box, len(boxes))
-	for i, key := range mortonOrder(boxes) {
+	return packBoxes(len(boxes), func(i int) Box { return boxes[i] })
+}
+
+// packBoxes makes the tree of n boxes.
+func packBoxes(n int, box func(i int) Box) boxTree {
+	t := boxTree{items: make([]int32, n)}
+	leaf := make([]Box, n)
+	for i, key := range mortonOrder(n, box) {
 		t.items[i] = int32(uint32(key))
-		leaf[i] = boxes[t.items[i]]
+		leaf[i] = box(int(t.items[i]))
 	}
 	t.levels = append(make([][]Box, 0, 6), leaf)
 	for len(leaf) > treeWidth {
@@ -33,10 +38,10 @@ func newBoxTree(boxes []Box) boxTree {
 }
 
 // mortonOrder sorts the boxes along the curve: the index is in the lower half of each key.
-func mortonOrder(boxes []Box) []uint64 {
+func mortonOrder(n int, box func(i int) Box) []uint64 {
 	all := EmptyBox()
-	for i := range boxes {
-		all = all.Union(boxes[i])
+	for i := range n {
+		all = all.Union(box(i))
 	}
 	// Twice the middle of a box, in 65,536 steps across all of them.
 	scale := 0.0
@@ -46,9 +51,9 @@ func mortonOrder(boxes []Box) []uint64 {
 	step := func(low, high, from float64) uint32 {
 		return uint32(min(max((low-from+(high-from))*scale, 0), 65535))
 	}
-	keys := make([]uint64, len(boxes))
-	for i := range boxes {
-		b := &boxes[i]
+	keys := make([]uint64, n)
+	for i := range keys {
+		b := box(i)
 		x, y := step(b.Min.X, b.Max.X, all.Min.X), step(b.Min.Y, b.Max.Y, all.Min.Y)
 		keys[i] = uint64(spread(x)|spread(y)<<1)<<32 | uint64(i)
 	}

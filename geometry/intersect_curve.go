@@ -11,10 +11,10 @@ import "math"
 // and it keeps its digits when k goes to 0.
 type curve struct {
 	Segment
-	tangent, normal Point // unit, at A
-	k, sweep        float64
-	length          float64
-	box             Box
+	tangent  Point // unit, at A
+	k, sweep float64
+	length   float64
+	box      Box
 
 	// Of an arc only:
 	center  Point
@@ -23,23 +23,24 @@ type curve struct {
 	cosHalf float64 // cosine of half the sweep
 }
 
+// normal is the unit left normal at A.
+func (c *curve) normal() Point { return c.tangent.Left() }
+
 func newCurve(s Segment) curve {
 	chord := s.B.Sub(s.A)
 	length := chord.Norm()
 	c := curve{Segment: s, box: Box{s.A, s.A}.Union(Box{s.B, s.B})}
 	if s.Bulge == 0 {
 		c.tangent, c.length = chord.Scale(1/length), length
-		c.normal = c.tangent.Left()
 		return c
 	}
 	sin, cos := s.halfSweep()
 	direction := chord.Scale(1 / length)
 	c.tangent = direction.turn(-sin, cos)
-	c.normal = c.tangent.Left()
 	c.k, c.sweep = 2*sin/length, s.Sweep()
 	c.length = c.sweep / c.k
 	c.radius = 1 / math.Abs(c.k)
-	c.center = s.A.Add(c.normal.Scale(1 / c.k))
+	c.center = s.A.Add(c.normal().Scale(1 / c.k))
 	c.middle, c.cosHalf = direction.Left().Scale(-math.Copysign(1, s.Bulge)), cos
 	c.growBox()
 	return c
@@ -48,7 +49,7 @@ func newCurve(s Segment) curve {
 // growBox adds to the box the places where the arc is farthest along an axis,
 // without cancellation as in Segment.extreme.
 func (c *curve) growBox() {
-	out := c.normal.Scale(-math.Copysign(1, c.k))
+	out := c.normal().Scale(-math.Copysign(1, c.k))
 	rise := func(dx, dy float64) float64 { return (dx*dx + dy*dy) * c.radius / 2 }
 	if c.middle.X >= c.cosHalf {
 		c.box.Max.X = max(c.box.Max.X, c.A.X+rise(1-out.X, out.Y))
@@ -67,7 +68,7 @@ func (c *curve) growBox() {
 // off is the distance of p from the whole line or circle of c.
 func (c *curve) off(p Point) float64 {
 	q := p.Sub(c.A)
-	f := c.k*q.Dot(q) - 2*q.Dot(c.normal)
+	f := c.k*q.Dot(q) - 2*q.Dot(c.normal())
 	return math.Abs(f) / (1 + math.Sqrt(max(1+c.k*f, 0)))
 }
 
@@ -78,7 +79,7 @@ func (c *curve) along(p Point) float64 {
 	if c.k == 0 {
 		return x / c.length
 	}
-	angle := math.Atan2(c.k*x, 1-c.k*q.Dot(c.normal))
+	angle := math.Atan2(c.k*x, 1-c.k*q.Dot(c.normal()))
 	turns := math.Round((angle - c.sweep/2) / (2 * math.Pi))
 	return (angle - 2*math.Pi*turns) / c.sweep
 }
@@ -123,8 +124,8 @@ func (c *curve) lineHits(p, d Point) (found hits) {
 	foot := p.Add(d.Scale(c.A.Sub(p).Dot(d)))
 	height := d.Cross(foot.Sub(c.A)) // signed distance of the line from A
 	h := d.Left().Scale(height)
-	b := -d.Dot(c.normal)
-	f := c.k*height*height - 2*h.Dot(c.normal)
+	b := -d.Dot(c.normal())
+	f := c.k*height*height - 2*h.Dot(c.normal())
 	// c.k s² + 2 b s + f = 0 in the distance s along the line.
 	disc := b*b - c.k*f
 	if disc < 0 {
@@ -149,13 +150,13 @@ func circleHits(c, e *curve) hits {
 		c, e = e, c
 	}
 	a := e.A.Sub(c.A)
-	m := e.normal.Scale(c.k).Sub(c.normal.Scale(e.k)).Add(a.Scale(c.k * e.k))
+	m := e.normal().Scale(c.k).Sub(c.normal().Scale(e.k)).Add(a.Scale(c.k * e.k))
 	size := m.Norm()
 	if size == 0 { // same centre
 		return hits{}
 	}
 	unit := m.Scale(1 / size)
-	h := (c.k*e.k*a.Dot(a)/2 + c.k*a.Dot(e.normal)) / size
+	h := (c.k*e.k*a.Dot(a)/2 + c.k*a.Dot(e.normal())) / size
 	return c.lineHits(c.A.Add(unit.Scale(h)), unit.Left())
 }
 

@@ -143,7 +143,11 @@ func newOffsetter(r Region, d, tol, limit float64, few *offsetRoom) (o offsetter
 		raw: few.raw[:], next: few.next[:], links: few.links[:],
 	}
 	if n := len(source); n > fewInOffset {
-		o.raw, o.next, o.links = make([]curve, 3*n), make([]int32, 3*n), make([]Segment, 2*n)
+		o.links = nil
+		if limit > 1 {
+			n += n / 2 // a sharp corner is two lines
+		}
+		o.raw, o.next = make([]curve, 2*n), make([]int32, 2*n)
 	}
 	return o, ends
 }
@@ -152,6 +156,9 @@ func newOffsetter(r Region, d, tol, limit float64, few *offsetRoom) (o offsetter
 func (o *offsetter) gather(ends []int32, lanes []lane) {
 	from := int32(0)
 	for _, end := range ends {
+		if n := int(end - from); n > cap(lanes) {
+			lanes = make([]lane, 0, n)
+		}
 		lanes = lanes[:0]
 		for ; from < end; from++ {
 			lanes = append(lanes, o.lane(from))
@@ -278,6 +285,9 @@ func (o *offsetter) add(s Segment) {
 
 // link adds a way that only closes the raw curve; the result never runs along it.
 func (o *offsetter) link(from, to Point) {
+	if o.links == nil {
+		o.links = make([]Segment, 2*len(o.source.curves))
+	}
 	o.links[o.linked] = Segment{from, to, 0}
 	o.linked++
 	o.loose = -1

@@ -77,13 +77,13 @@ func (c *curve) clearOf(e *curve, reach float64) bool {
 // of the whole line, or around the line's ends by as much.
 func (c *curve) besideLine(line *curve, reach float64) bool {
 	if c.k != 0 {
-		off := math.Abs(c.center.Sub(line.A).Dot(line.normal))
+		off := math.Abs(c.center.Sub(line.A).Dot(line.normal()))
 		if off-c.radius >= reach {
 			return true
 		}
 		inside := c.radius - reach
 		return inside > 0 && c.center.DistanceTo(line.A) <= inside && c.center.DistanceTo(line.B) <= inside
 	}
-	a, b := c.A.Sub(line.A).Dot(line.normal), c.B.Sub(line.A).Dot(line.normal)
+	a, b := c.A.Sub(line.A).Dot(line.normal()), c.B.Sub(line.A).Dot(line.normal())
 	return min(a, b) >= reach || max(a, b) <= -reach
 }

@@ -107,7 +107,8 @@ func (o *offsetter) findCrossings() (found []crossing, ok bool) {
 		}
 		return found, true
 	}
-	tree := newBoxTree(boxesOf(raw))
+	found = make([]crossing, 0, len(raw)/2)
+	tree := treeOf(raw)
 	ok = true
 	for i := 0; i < len(raw) && ok; i++ {
 		b := raw[i].box.Grow(near)
@@ -160,7 +161,7 @@ func (c *curve) keepsFrom(e *curve, near float64) bool {
 }
 
 // outward is the direction across the line or circle at its point p, of length 1.
-func (c *curve) outward(p Point) Point { return p.Sub(c.A).Scale(c.k).Sub(c.normal) }
+func (c *curve) outward(p Point) Point { return p.Sub(c.A).Scale(c.k).Sub(c.normal()) }
 
 // between is 1 for a share well between the ends, -1 well beyond, 0 near one of them.
 func (c *curve) between(share, near float64) int {
