@@ -92,13 +92,14 @@ func energy(m Motion) float64 {
 	return power / m.Feed
 }
 
-// usualEnergy is the median over the length that the lit beam goes.
+// usualEnergy is the median over the length that the lit beam goes, but for the
+// operation that engraves: a picture may be longer than all that is cut.
 func (d *run) usualEnergy() float64 {
 	type share struct{ energy, length float64 }
 	var shares []share
 	total := 0.0
 	for _, m := range d.result.Motions {
-		if !m.Rapid && m.On {
+		if !m.Rapid && m.On && m.Op != marksOp {
 			shares = append(shares, share{energy(m), m.flatLength()})
 			total += m.flatLength()
 		}

@@ -21,6 +21,7 @@ func (d *run) compare() {
 	d.judgeTaper(cuts)
 	d.judgeLoose(x, cuts)
 	d.judgeFloors(x, cuts)
+	d.judgeMarks(x)
 }
 
 // hole is a wanted cut with what its walls need.
@@ -148,7 +149,7 @@ func (d *run) judgeOutline(x, ends *index) {
 	reached, all := 0, 0
 	for _, c := range d.want.Outline.Contours() {
 		for _, p := range probesOf(c, ends.nearAny) {
-			for _, s := range d.slabs(d.want.MarkDepthMM, max(depth, d.want.MarkDepthMM)) {
+			for _, s := range d.slabs(d.anywhereMM(), max(depth, d.anywhereMM())) {
 				if f, motion := x.clearance(p.at, s.top+ToleranceMM, 0); f < 0 {
 					over.worse(-f, p.at, motion)
 				}

@@ -40,7 +40,14 @@ type Wanted struct {
 	Cuts           []WantedCut
 	Outline        geometry.Region // the finished sheet
 	OutlineDepthMM float64         // thickness less the skin
-	MarkDepthMM    float64         // marks on the tray may be this deep; 0 where there are none
+	MarkDepthMM    float64         // marks on the tray may be this deep; 0 where there are none, and under a beam
+	Marks          []WantedMark    // where they are; nil where that is not known
+}
+
+// WantedMark is a path that is engraved, and how wide.
+type WantedMark struct {
+	Path    geometry.Path
+	WidthMM float64
 }
 
 // WantedCut is one hole of the plan.

@@ -30,6 +30,7 @@ const (
 	inHole               // inside a wanted cut
 	atWall               // near a wall or the outline
 	reported             // told of already
+	inGroove             // of a wanted mark
 )
 
 // classify marks the cells.
@@ -40,6 +41,7 @@ func (d *run) classify(f *Field, classes []uint8, cuts []hole) {
 		fillRegion(f, cuts[i].Shape, func(row, c0, c1 int) { setBits(classes[row*f.Columns+c0:row*f.Columns+c1], inHole) })
 		d.markWalls(f, classes, cuts[i].Shape)
 	}
+	d.skipGrooves(f, classes)
 }
 
 func setBits(cells []uint8, bits uint8) {
@@ -235,7 +237,7 @@ func (d *run) nearestLine(x *index, p geometry.Point) int {
 // the paths themselves, since a beam may pass between the middles of cells.
 func (d *run) judgeRest(x *index, cuts []hole, classes []uint8) {
 	f := &d.result.Field
-	limit := d.want.MarkDepthMM + ToleranceMM
+	limit := d.anywhereMM() + ToleranceMM
 	all := make([]int, len(cuts))
 	for i := range all {
 		all[i] = i
