@@ -64,7 +64,6 @@ type Result struct {
 // machine is not known.
 func Check(r Request) Result {
 	p, found := decide(r)
-	found = append(found, measuredFindings(p)...)
 	return Result{Plan: p, Report: describe(r, p, found)}
 }
 
@@ -78,7 +77,7 @@ func decide(r Request) (*plan.Plan, finding.List) {
 	found = append(found, safety.Check(uses(r, machine), r.Catalog, r.Rules)...)
 	limits := newLimiter(r, machine)
 	p, planned := plan.Make(plan.Input{Job: r.Job, Catalog: r.Catalog, Machine: machine, Recipe: limits.recipe, Outlines: r.Outlines, Pictures: r.Art.Pictures, Fonts: r.Art.Fonts})
-	found = append(found, planned...)
+	found = append(found, placed(planned, r)...)
 	return p, append(found, limits.found...)
 }
 

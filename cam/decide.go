@@ -19,6 +19,17 @@ func machineName(r Request) string {
 	return r.Job.Machine
 }
 
+// machineWhere is the place of that name.
+func machineWhere(r Request) string {
+	if r.Machine != "" {
+		return "--machine"
+	}
+	if r.Job.MachinePosition.File == "" {
+		return r.Job.File
+	}
+	return r.Job.MachinePosition.String()
+}
+
 // chooseMachine looks the machine up.
 func chooseMachine(r Request) (profiles.Machine, finding.List) {
 	name := machineName(r)
@@ -35,10 +46,21 @@ func chooseMachine(r Request) (profiles.Machine, finding.List) {
 			hint = "did you mean " + near + "? " + hint
 		}
 		return profiles.Machine{}, finding.List{{
-			Rule: "unknown-machine", Where: r.Job.File, Message: fmt.Sprintf("there is no machine %q", name), Hint: hint,
+			Rule: "unknown-machine", Where: machineWhere(r), Message: fmt.Sprintf("there is no machine %q", name), Hint: hint,
 		}}
 	}
 	return m, nil
+}
+
+// placed gives findings about the machine the place that named it, which the
+// plan cannot know.
+func placed(found finding.List, r Request) finding.List {
+	for i, f := range found {
+		if f.Rule == "process-not-built" {
+			found[i].Where = machineWhere(r)
+		}
+	}
+	return found
 }
 
 // limiter hands out recipes with the shop rules' limits applied, and keeps
@@ -68,7 +90,7 @@ func (l *limiter) recipe(foam, tool string) (profiles.Recipe, bool) {
 }
 
 // uses lists every foam that the job puts under the machine, each once as
-// sheets and once as a glued block, with its thickest. Foams that the catalog
+// sheets and once as a glued block, with its thickest and where that is. Foams that the catalog
 // does not know are the plan's to report.
 func uses(r Request, m profiles.Machine) []safety.Use {
 	var list []safety.Use
@@ -98,6 +120,8 @@ func addUse(list []safety.Use, u safety.Use) []safety.Use {
 	if at < 0 {
 		return append(list, u)
 	}
-	list[at].DepthMM = max(list[at].DepthMM, u.DepthMM)
+	if u.DepthMM > list[at].DepthMM {
+		list[at] = u
+	}
 	return list
 }

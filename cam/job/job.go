@@ -37,6 +37,8 @@ type Job struct {
 	Defaults  Tray // what tray_defaults gives, for trays that are yet to be chosen
 	Trays     []Tray
 	Cases     []Case
+
+	MachinePosition Position // of the machine's name; without a line where the job names none
 }
 
 // Shape of a piece.

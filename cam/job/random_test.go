@@ -26,6 +26,7 @@ func TestLoadRandomJobs(t *testing.T) {
 // forget takes the places out of a job.
 func forget(j *job.Job) *job.Job {
 	var none job.Position
+	j.MachinePosition = none
 	for i := range j.Roster {
 		j.Roster[i].Position = none
 	}

@@ -43,7 +43,7 @@ type caseDraft struct {
 
 func (r *reader) job(root *value) *draft {
 	d := &draft{at: root.at}
-	d.File = r.file
+	d.File, d.MachinePosition = r.file, Position{File: r.file}
 	if root.kind != mapping {
 		r.cannotRead(root.at, "wrong-type", fmt.Sprintf("here is %s, not a job", root.kind), "a job has keys such as `machine:` and `trays:`; `traywright start DIR` writes one")
 		return d
@@ -54,7 +54,7 @@ func (r *reader) job(root *value) *draft {
 		key{"game", func(v *value) { d.Game = r.text(v, "`game`") }},
 		key{"units", keep(&unit)},
 		key{"roster", keep(&roster)},
-		key{"machine", func(v *value) { d.Machine = r.text(v, "`machine`") }},
+		key{"machine", func(v *value) { d.Machine, d.MachinePosition = r.text(v, "`machine`"), v.at }},
 		key{"shop_rules", func(v *value) { d.ShopRules = r.path(v, "shop_rules") }},
 		key{"case", keep(&box)},
 		key{"tray_defaults", keep(&defaults)},
