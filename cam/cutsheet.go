@@ -176,7 +176,7 @@ func (w *sheetWork) blank(m profiles.Machine) (length, width float64) {
 func (w pageWriter) settings() []settingRow {
 	var rows []settingRow
 	for _, work := range w.works {
-		for _, c := range append([]plan.Cut{work.sheet.Edge}, work.sheet.Cuts...) {
+		for _, c := range work.sheet.All() {
 			for _, recipe := range c.Recipes {
 				row := w.setting(recipe)
 				if !slices.Contains(rows, row) {

@@ -36,7 +36,7 @@ func startingKerfs(p *plan.Plan) finding.List {
 	var names []string
 	for _, t := range p.Trays {
 		for _, s := range t.Sheets {
-			for _, c := range append([]plan.Cut{s.Edge}, s.Cuts...) {
+			for _, c := range s.All() {
 				for _, r := range c.Recipes {
 					name := fmt.Sprintf("%s with %s (%g mm)", r.Foam, r.Tool, r.KerfMM.Value)
 					if !r.Measured() && r.KerfMM.Value > 0 && !slices.Contains(names, name) {

@@ -177,7 +177,7 @@ const fieldCellMM = 0.2
 // faster or stronger than the recipes, which the shop rules have lowered.
 func (w *sheetWork) setup(m profiles.Machine) dryrun.Setup {
 	s := dryrun.Setup{Machine: m, KerfMM: map[int]float64{}, ThicknessMM: w.sheet.ThicknessMM(), CellMM: fieldCellMM, PassesByOp: w.passes}
-	for _, c := range append([]plan.Cut{w.sheet.Edge}, w.sheet.Cuts...) {
+	for _, c := range w.sheet.All() {
 		for _, recipe := range c.Recipes {
 			s.KerfMM[c.Tool.Number] = max(s.KerfMM[c.Tool.Number], recipe.KerfMM.Value)
 			s.BreakthroughMM = max(s.BreakthroughMM, recipe.BreakthroughMM.Value)
@@ -199,7 +199,7 @@ func (w *sheetWork) blockLayers() []dryrun.Layer {
 	var layers []dryrun.Layer
 	for i, l := range w.sheet.Layers {
 		layer := dryrun.Layer{Name: l.Foam.ID, ThicknessMM: l.Thickness.MM(), KerfMM: map[int]float64{}}
-		for _, c := range append([]plan.Cut{w.sheet.Edge}, w.sheet.Cuts...) {
+		for _, c := range w.sheet.All() {
 			if i < len(c.Recipes) {
 				layer.KerfMM[c.Tool.Number] = c.Recipes[i].KerfMM.Value
 			}
@@ -219,7 +219,21 @@ func (w *sheetWork) wanted(m profiles.Machine) *dryrun.Wanted {
 	for _, c := range w.sheet.Cuts {
 		want.Cuts = append(want.Cuts, dryrun.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through})
 	}
+	want.Marks = w.wantedMarks()
 	return want
+}
+
+// wantedMarks is what is engraved: never nil, for all of it is known.
+func (w *sheetWork) wantedMarks() []dryrun.WantedMark {
+	list := []dryrun.WantedMark{}
+	width := w.kerf().Value
+	if recipes := w.sheet.Marking.Recipes; len(recipes) > 0 {
+		width = recipes[0].KerfMM.Value
+	}
+	for _, p := range w.sheet.Marks {
+		list = append(list, dryrun.WantedMark{Path: p, WidthMM: width})
+	}
+	return list
 }
 
 // dryRunFindings are the dry run's findings as the job's.
@@ -306,7 +320,7 @@ func (w *sheetWork) uses(m profiles.Machine) []safety.Use {
 // recipeSources names each recipe of the sheet once, and where it is from.
 func recipeSources(s *plan.Sheet) string {
 	var list []string
-	for _, c := range append([]plan.Cut{s.Edge}, s.Cuts...) {
+	for _, c := range s.All() {
 		for _, recipe := range c.Recipes {
 			text := fmt.Sprintf("%s with %s: %s", recipe.Foam, recipe.Tool, recipe.Source)
 			if !slices.Contains(list, text) {

@@ -118,6 +118,16 @@ func (s Sheet) ThicknessMM() float64 {
 	return sum.MM()
 }
 
+// All is every cut of the sheet: the outline, the holes, and the marks where
+// they have a recipe of their own.
+func (s Sheet) All() []Cut {
+	list := append([]Cut{s.Edge}, s.Cuts...)
+	if len(s.Marks) > 0 && len(s.Marking.Recipes) > 0 {
+		list = append(list, s.Marking)
+	}
+	return list
+}
+
 // Cut is one hole in a sheet: one pocket, or several that meet at one depth.
 type Cut struct {
 	Pockets []int           // indexes into Tray.Pockets
