@@ -40,7 +40,11 @@ func differences(v view, f *foam, field dryrun.Field, thicknessMM float64, wante
 			if w == outsideSheet || w == uncut && class == untouched || class == loose || columns[x] < 0 {
 				continue
 			}
-			if m := compare(float64(line[columns[x]]), depths[w], thicknessMM); m != 0 {
+			depth := float64(line[columns[x]])
+			if w == uncut && depth <= wanted.MarkDepthMM+differenceMM {
+				continue // engraved, as planned
+			}
+			if m := compare(depth, depths[w], thicknessMM); m != 0 {
 				raw[y*f.w+x], marked[y] = m, true
 			}
 		}

@@ -183,6 +183,17 @@ func TestDifferencesAreMarked(t *testing.T) {
 	drawSheet(t, "bad-inch", r, o)
 }
 
+// What is no deeper than the labels is no difference.
+func TestMarksAreNoDifference(t *testing.T) {
+	r, wanted := trayResult()
+	wanted.Cuts = nil
+	s, _ := drawn(t, r, routerOptions(wanted))
+	assert.True(t, s.used.over)
+	wanted.MarkDepthMM = fixtureThickness
+	s, _ = drawn(t, r, routerOptions(wanted))
+	assert.False(t, s.used.over)
+}
+
 func TestLoosePiecesFallOut(t *testing.T) {
 	r, wanted := laserResult()
 	s, im := drawn(t, r, laserOptions(wanted))
