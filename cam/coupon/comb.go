@@ -22,6 +22,9 @@ const slotOverMM = 10
 // to feel, and soon done. Common practice, no source.
 const fitDepthMM = 12
 
+// leastSlotMM is the narrowest slot that anything is pushed into.
+const leastSlotMM = 2
+
 // usualFits is how far a comb reaches in a foam whose profile has no fits, mm.
 var usualFits = [2]float64{-1, 1.5}
 
@@ -42,14 +45,30 @@ func (d *designer) comb() {
 		d.fail("comb-too-fine", fmt.Sprintf("in steps of %s the comb has %d slots, more than %d", d.length(step), n, mostSlots), "take a larger --comb-step")
 		return
 	}
+	var slots []Slot
 	for k := first; k <= last; k++ {
 		width := d.Comb + units.Length(k)*step
-		if width.MM() <= d.kerfMM() || width.MM() < 2 {
+		if width.MM() <= d.kerfMM() || width.MM() < leastSlotMM {
 			d.fail("comb-too-small", fmt.Sprintf("a slot of %s is too narrow for the tool's %s", d.length(width), d.mm(d.kerfMM())), "choose a larger size, a smaller --comb-step or a thinner tool")
 			return
 		}
-		d.parts = append(d.parts, d.slot(width, d.fitsAt(width-d.Comb, step)))
+		slots = append(slots, Slot{Label: bare(width, d.Units), Width: width, Fits: d.fitsAt(width-d.Comb, step)})
 	}
+	for _, s := range d.labelled(slots) {
+		d.parts = append(d.parts, d.slot(s))
+	}
+}
+
+// labelled numbers the slots where their widths are too long to be engraved
+// under each.
+func (d *designer) labelled(slots []Slot) []Slot {
+	if !slices.ContainsFunc(slots, func(s Slot) bool { return !d.fitsUnder(s.Label, onGrid(s.Width.MM())) }) {
+		return slots
+	}
+	for i := range slots {
+		slots[i].Label = fmt.Sprint(i + 1)
+	}
+	return slots
 }
 
 // fitRange is the least and the greatest of the foam's fits, mm.
@@ -77,18 +96,17 @@ func (d *designer) fitsAt(over, step units.Length) []string {
 	return names
 }
 
-func (d *designer) slot(width units.Length, fits []string) part {
+func (d *designer) slot(s Slot) part {
 	long := d.Comb.MM() + slotOverMM
 	below := d.labelRoom()
-	text := bare(width, d.Units)
-	room := onGrid(width.MM())
+	room := onGrid(s.Width.MM())
 	return part{room, onGrid(long) + below, func(at geometry.Point) {
-		d.coupon.Slots = append(d.coupon.Slots, Slot{Label: text, Width: width, Fits: fits})
+		d.coupon.Slots = append(d.coupon.Slots, s)
 		d.pockets = append(d.pockets, job.Pocket{
-			Shape: job.SizeShape, X: length(at.X), Y: length(at.Y + below), Length: width, Width: length(long),
-			Corner: d.slotCorner(width), Depth: d.fitDepth(), Through: d.fitDepth() == 0, Columns: 1, Rows: 1,
+			Shape: job.SizeShape, X: length(at.X), Y: length(at.Y + below), Length: s.Width, Width: length(long),
+			Corner: d.slotCorner(s.Width), Depth: d.fitDepth(), Through: d.fitDepth() == 0, Columns: 1, Rows: 1,
 		})
-		d.label(at, room, fmt.Sprint(len(d.coupon.Slots)), text)
+		d.labelUnder(at, room, s.Label)
 	}}
 }
 

@@ -13,11 +13,13 @@ package coupon
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry"
+	"traywright/geometry/lettering"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -87,7 +89,7 @@ type Coupon struct {
 	Squares  []Square
 	Slots    []Slot
 	Trials   []Trial
-	labels   []label
+	labels   []lettering.Line // where they are engraved
 }
 
 // ID is the tray's, and the name of the coupon's files.
@@ -192,21 +194,33 @@ func (d *designer) checkSpec() {
 }
 
 // pickTool takes the tool that the coupon is for: the one named, or the first
-// with a recipe that reaches. Where there is none the job's own checks say why.
+// with a recipe that reaches. Where there is no recipe the job's own checks say so.
 func (d *designer) pickTool() {
+	var ids []string
+	var longest profiles.Tool
 	for _, t := range d.Machine.Tools {
+		ids = append(ids, t.ID)
 		if d.Spec.Tool != "" && t.ID != d.Spec.Tool {
 			continue
 		}
 		r, ok := d.Input.Recipe(d.Foam, t.ID)
-		reach := t.ReachMM.Value
-		reaches := reach <= 0 || d.Thickness.MM()+r.BreakthroughMM.Value <= reach
-		if ok && (d.coupon.Tool.ID == "" || reaches) {
-			d.coupon.Tool, d.coupon.Recipe = t, r
+		if !ok {
+			continue
 		}
-		if ok && reaches {
+		if reach := t.ReachMM.Value; reach <= 0 || d.Thickness.MM()+r.BreakthroughMM.Value <= reach {
+			d.coupon.Tool, d.coupon.Recipe = t, r
 			return
 		}
+		if t.ReachMM.Value > longest.ReachMM.Value {
+			longest = t
+		}
+	}
+	switch {
+	case d.Spec.Tool != "" && !slices.Contains(ids, d.Spec.Tool):
+		d.fail("unknown-tool", fmt.Sprintf("%s has no tool %q", d.Machine.ID, d.Spec.Tool), "its tools: "+strings.Join(ids, ", "))
+	case longest.ID != "":
+		d.fail("tool-too-short", fmt.Sprintf("the foam is %s thick, and the tool %s reaches %s", d.length(d.Thickness), longest.ID, d.mm(longest.ReachMM.Value)),
+			"use thinner foam or a longer tool")
 	}
 }
 

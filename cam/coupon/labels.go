@@ -7,19 +7,14 @@ import (
 	"traywright/geometry/lettering"
 )
 
-// label is a text on the coupon's face, its lower-left corner at At.
-type label struct {
-	at   geometry.Point
-	line lettering.Line
-}
-
 // Height of the labels' letters, mm: what reads well when a beam draws it, and
 // how many widths of a cutter make a letter that can be read. Common practice, no
 // source.
 const (
-	letterMM     = 4
-	lettersWidth = 3.5
-	letterGapMM  = 1.5 // free foam around a label
+	letterMM      = 4
+	lettersWidth  = 3.5
+	trackingWidth = 0.5 // added between letters, so that they do not run together
+	letterGapMM   = 1.5 // free foam around a label
 )
 
 // strokeMM is the width of the line that marks.
@@ -37,45 +32,57 @@ func (d *designer) labelRoom() float64 {
 	return onGrid(d.letterMM() + d.strokeMM() + letterGapMM)
 }
 
-// label sets the first of the texts that fits, the longest first, into the
-// strip below a square.
-func (d *designer) label(at geometry.Point, width float64, short, long string) {
-	box := geometry.Box{Min: at, Max: at.Add(geometry.Point{X: width, Y: d.labelRoom() - letterGapMM})}
-	d.setInto(box, long, short)
+// labelUnder sets the first of the texts that fits into the strip below a part
+// of that width.
+func (d *designer) labelUnder(at geometry.Point, width float64, texts ...string) {
+	d.setInto(d.strip(at, width), texts...)
 }
 
-// labelIn sets a label in the middle of a plug.
-func (d *designer) labelIn(plug geometry.Box, short, long string) {
-	d.setInto(plug.Grow(-letterGapMM), long, short)
+// fitsUnder reports whether a label fits under a part of that width.
+func (d *designer) fitsUnder(text string, width float64) bool {
+	_, ok := d.set(text, d.strip(geometry.Point{}, width))
+	return ok
 }
 
-// setInto sets the first text that fits the box with its stroke, in the middle;
-// none where none fits.
+// strip is the room for a label under a part.
+func (d *designer) strip(at geometry.Point, width float64) geometry.Box {
+	return geometry.Box{Min: at, Max: at.Add(geometry.Point{X: width, Y: d.labelRoom() - letterGapMM})}
+}
+
+// labelIn sets the first of the texts that fits in the middle of a plug.
+func (d *designer) labelIn(plug geometry.Box, texts ...string) {
+	d.setInto(plug.Grow(-letterGapMM), texts...)
+}
+
+// setInto sets the first text that fits into the box; none where none does.
 func (d *designer) setInto(box geometry.Box, texts ...string) {
-	face, ok := lettering.Shipped(lettering.Strokes)
-	if !ok {
-		return
-	}
 	for _, text := range texts {
-		if text == "" {
-			continue
+		if line, ok := d.set(text, box); ok {
+			d.coupon.labels = append(d.coupon.labels, line)
+			return
 		}
-		line, err := face.Set(text, lettering.Setting{HeightMM: d.letterMM()})
-		if err != nil || line.Box.Width()+d.strokeMM() > box.Width() || line.Box.Height()+d.strokeMM() > box.Height() {
-			continue
-		}
-		middle := box.Min.Add(box.Max).Scale(0.5)
-		at := middle.Sub(line.Box.Min.Add(line.Box.Max).Scale(0.5))
-		d.coupon.labels = append(d.coupon.labels, label{at, line})
-		return
 	}
 }
 
-// marks are the labels' strokes, where they lie.
+// set puts a text into the middle of a box, if it fits with its stroke.
+func (d *designer) set(text string, box geometry.Box) (lettering.Line, bool) {
+	face, ok := lettering.Shipped(lettering.Strokes)
+	if !ok || text == "" {
+		return lettering.Line{}, false
+	}
+	line, err := face.Set(text, lettering.Setting{HeightMM: d.letterMM(), TrackingMM: trackingWidth * d.strokeMM()})
+	if err != nil || line.Box.Width()+d.strokeMM() > box.Width() || line.Box.Height()+d.strokeMM() > box.Height() {
+		return lettering.Line{}, false
+	}
+	to := box.Min.Add(box.Max).Sub(line.Box.Min.Add(line.Box.Max)).Scale(0.5)
+	return line.Transform(geometry.Translate(to.X, to.Y)), true
+}
+
+// marks are the labels' strokes.
 func (c *Coupon) marks() []geometry.Path {
 	var list []geometry.Path
 	for _, l := range c.labels {
-		list = append(list, l.line.Transform(geometry.Translate(l.at.X, l.at.Y)).Strokes()...)
+		list = append(list, l.Strokes()...)
 	}
 	return list
 }

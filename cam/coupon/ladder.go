@@ -212,7 +212,7 @@ func (d *designer) checkAlike() {
 	for i, s := range d.coupon.Settings {
 		for _, t := range d.coupon.Settings[:i] {
 			if passes(s) == passes(t) {
-				d.fail("ladder-alike", fmt.Sprintf("steps %s and %s both cut %s in %.0f passes", t.Letter, s.Letter, d.mm(depth), passes(s)),
+				d.fail("ladder-alike", fmt.Sprintf("steps %s and %s cut %s in the same number of passes, %.0f", t.Letter, s.Letter, d.mm(depth), passes(s)),
 					"choose step-downs that make a different number of passes")
 			}
 		}

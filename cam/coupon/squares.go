@@ -96,9 +96,9 @@ func (d *designer) square(setting int, s Setting, size units.Length, again int) 
 		corner := at.Add(geometry.Point{X: margin, Y: margin + below})
 		d.coupon.Squares = append(d.coupon.Squares, Square{Label: text, Size: size, At: corner, Setting: setting})
 		d.pockets = append(d.pockets, d.squarePocket(corner, side))
-		d.label(at, width, s.Letter, text)
+		d.labelUnder(at, width, text, s.Letter)
 		plug := geometry.Box{Min: corner, Max: corner.Add(geometry.Point{X: side, Y: side})}.Grow(-d.kerfMM() / 2)
-		d.labelIn(plug, s.Letter, text)
+		d.labelIn(plug, text, s.Letter)
 	}}
 }
 

@@ -118,7 +118,7 @@ func (d *designer) try(t Trial) part {
 		}
 		d.pockets = append(d.pockets, k)
 		if below > 0 {
-			d.label(at, width, "", t.Label)
+			d.labelUnder(at, width, t.Label)
 		}
 	}}
 }

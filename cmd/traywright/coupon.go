@@ -16,16 +16,18 @@ import (
 )
 
 var (
-	foamFlag          = &cli.StringFlag{Name: "foam", Usage: "the `FOAM` to cut; traywright profiles lists them"}
-	foamThicknessFlag = &cli.StringFlag{Name: "thickness", Usage: "of the foam as measured, such as `\"1 in\"`"}
+	foamFlag          = &cli.StringFlag{Name: "foam", Usage: "the foam's `NAME`; traywright profiles lists them"}
+	foamThicknessFlag = &cli.StringFlag{Name: "thickness", Usage: "of the foam as measured: a `LENGTH` such as 25.4, \"25.4 mm\" or \"1 in\""}
+	onMachineFlag     = &cli.StringFlag{Name: machineFlag.Name, Usage: "the machine's `NAME`; traywright profiles lists them"}
 	toolFlag          = &cli.StringFlag{Name: "tool", Usage: "cut with tool `ID`; left out, the first that reaches"}
-	sizesFlag         = &cli.StringFlag{Name: "sizes", Usage: "sides of the squares, such as `20,30,45,60`"}
+	sizesFlag         = &cli.StringFlag{Name: "sizes", Usage: "sides of the squares, a `LIST` such as 20,30,45,60"}
+	ladderFlag        = &cli.StringFlag{Name: "ladder", Usage: "squares for each of several values of feed, power, passes or stepdown: `KEY=LIST`, such as feed=600,900,1200"}
+	combFlag          = &cli.StringFlag{Name: "comb", Usage: "add slots, tight to loose, for a base of this `LENGTH`"}
+	combStepFlag      = &cli.StringFlag{Name: "comb-step", Usage: "a `LENGTH` between two slots of the comb; left out, 0.5 mm"}
+	fitStripFlag      = &cli.StringFlag{Name: "fit-strip", Usage: "add a pocket for each different piece of the roster `FILE`"}
 	noSquaresFlag     = &cli.BoolFlag{Name: "no-squares", Usage: "no squares: a comb or a fit strip alone"}
 	taperFlag         = &cli.BoolFlag{Name: "taper", Usage: "ask for readings at both faces of the foam, for the beam's taper"}
-	ladderFlag        = &cli.StringFlag{Name: "ladder", Usage: "squares for each of several values of feed, power, passes or stepdown: `feed=600,900,1200`"}
-	combFlag          = &cli.StringFlag{Name: "comb", Usage: "add slots, tight to loose, for a base of `SIZE`"}
-	combStepFlag      = &cli.StringFlag{Name: "comb-step", Usage: "between two slots of the comb, such as `0.5 mm`"}
-	fitStripFlag      = &cli.StringFlag{Name: "fit-strip", Usage: "add a pocket for each different piece of the roster `FILE`"}
+	couponUnitsFlag   = &cli.StringFlag{Name: unitsFlag.Name, Usage: "lengths without a unit, and those that are printed, are in `mm|in`; left out, mm"}
 )
 
 func couponCommand(s *session) *cli.Command {
@@ -36,8 +38,8 @@ func couponCommand(s *session) *cli.Command {
 		Description: "Squares on their nominal line, nothing taken off: measure holes and plugs, fill in coupon.csv, run traywright kerf.\n" +
 			"It passes the same gate as any job. Nothing is written when it is refused. A folder from an earlier run is replaced whole.\n" +
 			"Example: traywright coupon --foam pe-30 --thickness \"1 in\" --machine bench-router --out coupon",
-		Flags: talkFlags(foamFlag, foamThicknessFlag, machineFlag, toolFlag, outFlag, sizesFlag, ladderFlag, combFlag, combStepFlag, fitStripFlag,
-			noSquaresFlag, taperFlag, dxfFlag, profilesFlag, rulesFlag, unitsFlag),
+		Flags: talkFlags(foamFlag, foamThicknessFlag, onMachineFlag, toolFlag, outFlag, sizesFlag, ladderFlag, combFlag, combStepFlag, fitStripFlag,
+			noSquaresFlag, taperFlag, dxfFlag, profilesFlag, rulesFlag, couponUnitsFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			if c.Args().Present() {
@@ -193,7 +195,7 @@ func (s *session) showCoupon(c *cli.Context, q cam.CouponRequest, result cam.Cou
 	if c.Bool(jsonFlag.Name) || result.Coupon == nil {
 		return s.show(c, cam.Request{Unit: q.Spec.Units}, result.Result)
 	}
-	if !s.quiet {
+	if !s.quiet && !result.Report.Findings.Failed() {
 		if err := writeCouponTable(s.out, result.Coupon.Report(), q.Spec.Units); err != nil {
 			return err
 		}
