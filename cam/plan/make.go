@@ -65,16 +65,16 @@ func Make(in Input) (*Plan, finding.List) {
 // maker carries what every step looks things up in.
 type maker struct {
 	Input
-	unit       units.Unit
-	log        *log
-	pieces     map[string]*job.Piece
-	shapes     map[patternKey]*pattern
-	outlines   map[string]*geometry.Region // moved to the origin
-	outcomes   map[cutKey]cutOutcome
-	told       map[string]bool  // recipes that are missing
-	strokeGaps map[rune]float64 // of single-stroke letters: see strokeGap
-	boards     []*board
-	cases      []Case
+	unit     units.Unit
+	log      *log
+	pieces   map[string]*job.Piece
+	shapes   map[patternKey]*pattern
+	outlines map[string]*geometry.Region // moved to the origin
+	outcomes map[cutKey]cutOutcome
+	told     map[string]bool    // recipes that are missing
+	strokes  map[strokeKey]bool // letters that are too fine: see strokeFine
+	boards   []*board
+	cases    []Case
 }
 
 func newMaker(in Input) *maker {
@@ -84,7 +84,7 @@ func newMaker(in Input) *maker {
 	m := &maker{
 		Input: in, unit: in.Job.Units, log: newLog(),
 		pieces: map[string]*job.Piece{}, shapes: map[patternKey]*pattern{}, outlines: map[string]*geometry.Region{},
-		outcomes: map[cutKey]cutOutcome{}, told: map[string]bool{}, strokeGaps: map[rune]float64{},
+		outcomes: map[cutKey]cutOutcome{}, told: map[string]bool{}, strokes: map[strokeKey]bool{},
 	}
 	for i := range in.Job.Roster {
 		m.pieces[in.Job.Roster[i].ID] = &in.Job.Roster[i]

@@ -10,46 +10,106 @@ import (
 	"traywright/geometry/lettering"
 )
 
-// Single strokes are measured once a letter, at a capital height of 1 mm: drawn
-// as thin lines that leave every gap open, the gaps between their middles looked
-// for up to a share of the height beyond which no letter can be read.
+// Foam that is left within and between letters is too thin where a disc of the
+// least width does not pass: where growing the shape by half of it and shrinking
+// it again fills something up. Notches beside joints are always filled, and no
+// harm: a spike of foam stands on its base.
+
+// webShare is what counts as more than a notch, as a part of the width squared.
+const webShare = 1.5
+
+// closed is the shape with every gap that is narrower than width filled up, and
+// what it took.
+func (m *maker) closed(shape geometry.Region, width float64) (whole, gaps geometry.Region, err error) {
+	if whole, err = geometry.Offset(shape, width/2, m.TolMM); err != nil {
+		return
+	}
+	if whole, err = geometry.Offset(whole, -width/2, m.TolMM); err != nil {
+		return
+	}
+	gaps, err = geometry.Difference(whole, shape, m.TolMM)
+	return
+}
+
+// filled is the middle of the largest gap of a shape that is narrower than
+// width; false where there is none, or where it cannot be measured.
+func (m *maker) filled(shape geometry.Region, width float64) (geometry.Point, bool) {
+	most, at, found := webShare*width*width, geometry.Point{}, false
+	if _, gaps, err := m.closed(shape, width); err == nil {
+		for _, gap := range gaps.Pieces() {
+			if area := gap.Area(); area > most {
+				most, at, found = area, middle(gap.Bounds()), true
+			}
+		}
+	}
+	return at, found
+}
+
+// Single strokes are measured at a capital height of 1 mm, drawn as thin lines.
+// A groove and its ridge that take more than widestStroke of the height are no
+// letter any more, and neither is one that loses a hole or a dot, or a gap of
+// more than lostShare of the height squared.
 const (
-	thinLine  = 0.01
-	widestGap = 0.6
+	thinLine     = 0.01
+	widestStroke = 0.5
+	lostShare    = 0.04
 )
 
-// strokeGap is the least distance between two strokes of a letter that run side
-// by side, as a part of the height of a capital.
-func (m *maker) strokeGap(l lettering.Letter, heightMM float64) float64 {
-	if gap, done := m.strokeGaps[l.Rune]; done {
-		return gap
+// strokeKey is a single-stroke letter, and the width of groove and ridge as a part
+// of its height.
+type strokeKey struct {
+	letter rune
+	share  float64
+}
+
+// strokeFine reports whether a letter of single strokes is too fine for a groove
+// and its ridge that take a share of its height.
+func (m *maker) strokeFine(l lettering.Letter, heightMM, share float64) bool {
+	key := strokeKey{l.Rune, share}
+	if fine, done := m.strokes[key]; done {
+		return fine
 	}
 	var small []geometry.Path
 	for _, p := range l.Strokes {
 		small = append(small, p.Transform(geometry.Scale(1/heightMM, geometry.Point{})))
 	}
-	gap := widestGap
-	// A letter that cannot be measured is no letter that is too fine.
-	if drawn, err := swept(small, thinLine/2, m.TolMM); err == nil {
-		for _, thin := range lettering.Thinnest(drawn, 0, widestGap) {
-			gap = min(gap, thin.WidthMM+thinLine)
+	fine := share > widestStroke
+	if drawn, err := swept(small, thinLine/2, m.TolMM); err == nil && !fine {
+		fine = m.lost(drawn, share-thinLine)
+	}
+	m.strokes[key] = fine
+	return fine
+}
+
+// lost reports whether a letter, drawn as thin lines at a height of 1 mm, is
+// another one with its gaps up to a width filled.
+func (m *maker) lost(drawn geometry.Region, width float64) bool {
+	whole, gaps, err := m.closed(drawn, width)
+	if err != nil {
+		return false
+	}
+	if len(whole.Pieces()) < len(drawn.Pieces()) || len(whole.Contours()) < len(drawn.Contours()) {
+		return true
+	}
+	for _, gap := range gaps.Pieces() {
+		if gap.Area() > lostShare {
+			return true
 		}
 	}
-	m.strokeGaps[l.Rune] = gap
-	return gap
+	return false
 }
 
 // thinStrokes finds the letter whose strokes come too near each other for a
 // groove of its width, with a ridge between; nil for none.
 func (m *maker) thinStrokes(line lettering.Line, by marking) *finding.Finding {
 	need := by.groove() + by.ridge()
-	worst, letter := need-m.slackMM(), rune(0)
+	fits := func(l lettering.Letter, height float64) bool {
+		return len(l.Strokes) == 0 || !m.strokeFine(l, line.HeightMM, need/height)
+	}
+	height, letter := line.HeightMM, rune(0)
 	for _, l := range line.Letters {
-		if len(l.Strokes) == 0 {
-			continue
-		}
-		if apart := line.HeightMM * m.strokeGap(l, line.HeightMM); apart < worst {
-			worst, letter = apart, l.Rune
+		for n := 0; n < mostSizes && !fits(l, height); n++ {
+			height, letter = height*sizeStep, l.Rune
 		}
 	}
 	if letter == 0 {
@@ -57,25 +117,28 @@ func (m *maker) thinStrokes(line lettering.Line, by marking) *finding.Finding {
 	}
 	return &finding.Finding{
 		Rule: "letter-too-fine",
-		Message: fmt.Sprintf("has %s with strokes %s apart, less than the %s of a groove by the tool %s and a ridge beside it",
-			quoted(letter), m.mm(worst), m.mm(need), by.tool.ID),
-		Hint: fmt.Sprintf("make it %s high instead of %s, or engrave it with a thinner tool (`tool:`)", m.above(line.HeightMM*need/worst), m.mm(line.HeightMM)),
+		Message: fmt.Sprintf("has %s with strokes so near each other that a groove by the tool %s and a ridge beside it, %s together, do not fit",
+			quoted(letter), by.tool.ID, m.mm(need)),
+		Hint: fmt.Sprintf("make it %s high instead of %s, or engrave it with a thinner tool (`tool:`)", m.above(height), m.mm(line.HeightMM)),
 	}
 }
 
-// thinGap finds the thinnest foam that a shape leaves within or between its
-// letters, where that is less than it should be; nil for none.
+// thinGap finds the foam that a shape leaves too thin within or between its
+// letters; nil for none.
 func (m *maker) thinGap(k *mark, line lettering.Line, shape geometry.Region, least float64) *finding.Finding {
-	found := lettering.Thinnest(shape, 0, least-gapSlackMM)
-	if len(found) == 0 {
+	at, thin := m.filled(shape, least-gapSlackMM)
+	if !thin {
 		return nil
 	}
-	at := found[0]
+	scale := 1.0
+	for n, still := 0, true; n < mostSizes && still; n++ {
+		scale *= sizeStep
+		_, still = m.filled(shape, (least-gapSlackMM)/scale)
+	}
 	return &finding.Finding{
-		Rule: "gap-too-thin",
-		Message: fmt.Sprintf("has only %s of foam left at %s near x %s, y %s, less than the %s that should stay",
-			m.below(at.WidthMM), k.part(line, at.At), m.mm(at.At.X), m.mm(at.At.Y), m.mm(least)),
-		Hint: m.larger(k, line, at.WidthMM/least),
+		Rule:    "gap-too-thin",
+		Message: fmt.Sprintf("leaves less than %s of foam at %s near x %s, y %s", m.mm(least), k.part(line, at), m.mm(at.X), m.mm(at.Y)),
+		Hint:    m.larger(k, line, 1/scale),
 	}
 }
 
