@@ -14,8 +14,9 @@ func checkCommand(s *session) *cli.Command {
 		Usage:     "read everything, do all the arithmetic, write nothing",
 		ArgsUsage: "JOB",
 		Description: "Prints trays, stacks and weights, and a finding for everything that is wrong or worth a look.\n" +
+			"With --proof: every label that will be cut or engraved, once, for you to read aloud before it is; nothing else.\n" +
 			"Example: traywright check testdata/tidewrack/job.yaml --units in",
-		Flags: jobFlags(),
+		Flags: jobFlags(proofFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			path, err := oneArgument(c, "a job file")
@@ -26,9 +27,32 @@ func checkCommand(s *session) *cli.Command {
 			if err != nil {
 				return err
 			}
-			return s.show(c, request, cam.Check(request))
+			result := cam.Check(request)
+			if c.Bool(proofFlag.Name) && !c.Bool(jsonFlag.Name) {
+				return s.proof(request, result)
+			}
+			return s.show(c, request, result)
 		},
 	})
+}
+
+var proofFlag = &cli.BoolFlag{Name: "proof", Usage: "print every label that will be cut, once, with where it goes, and nothing else"}
+
+// proof prints the texts that will be cut, each once, and where each goes.
+func (s *session) proof(r cam.Request, result cam.Result) error {
+	s.print(result.Report.Findings)
+	for _, p := range result.Report.Proof {
+		if _, err := fmt.Fprintf(s.out, "%s\n    %s\n", p.Text, p.Where(r.Unit)); err != nil {
+			return err
+		}
+	}
+	if len(result.Report.Proof) == 0 {
+		s.say("no label is cut: write `labels` for a tray")
+	}
+	if result.Report.Findings.Failed() {
+		return errRefused
+	}
+	return nil
 }
 
 // show prints a result: the report alone with --json, else tables and findings.
