@@ -90,7 +90,7 @@ func (w pageWriter) paperSheet(work *sheetWork, rules []safety.Rules) paper.Shee
 	s := paper.Sheet{
 		Head: work.name + ".ngc", Aside: fmt.Sprintf("%d to make", work.tray.Copies),
 		Picture: work.picture(), Settings: w.paperSettings(work), Zero: w.zero(work), Work: w.work(work),
-		Copies: work.tray.Copies, Owner: safety.Requires(uses, rules), Cautions: append(safety.Cautions(uses, rules), spelling), Burns: safety.IfItBurns(w.plan.Machine.Process),
+		Copies: work.tray.Copies, Owner: safety.Requires(uses, rules), Cautions: append(append(safety.Cautions(uses, rules), work.readAloud()...), spelling), Burns: safety.IfItBurns(w.plan.Machine.Process),
 		Glue: glueing, Tray: work.tray, Number: work.sheet.Number,
 	}
 	for _, row := range w.packing() {
@@ -113,7 +113,27 @@ func (w *sheetWork) picture() []byte {
 
 // before is what to see to before the first sheet of the job.
 func (w pageWriter) before(rules []safety.Rules) []string {
-	return append(safety.Requires(w.uses(), rules), spelling, "Each sheet's thickness is measured: foam is rarely as thick as its label says")
+	return append(append(safety.Requires(w.uses(), rules), w.readAloud()...), spelling, "Each sheet's thickness is measured: foam is rarely as thick as its label says")
+}
+
+// readAloud is a box for every text that will be cut.
+func (w pageWriter) readAloud() []string {
+	var boxes []string
+	for _, p := range proofOf(w.plan) {
+		boxes = append(boxes, fmt.Sprintf("Read aloud, letter by letter: %q goes onto %s", p.Text, p.Where(w.unit)))
+	}
+	return boxes
+}
+
+// readAloud is a box for every text that goes into the sheet.
+func (w *sheetWork) readAloud() []string {
+	var boxes []string
+	for _, m := range w.tray.Marks {
+		if m.Text != "" && w.sheet.Number <= 1 {
+			boxes = append(boxes, fmt.Sprintf("The label reads %q", m.Text))
+		}
+	}
+	return boxes
 }
 
 // paperSettings has a line for each tool and each of its recipes, and where the
