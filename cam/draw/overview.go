@@ -103,6 +103,7 @@ func (v *overview) plannedShades() *shades {
 			}
 		}
 	}
+	floors = append(floors, markFloors(v.p)...)
 	slices.Sort(floors)
 	floors = slices.Compact(floors)
 	if len(floors) > mostClasses {

@@ -237,6 +237,7 @@ func (v *overview) paintTray(i int, x, y float64) view {
 		points = append(points, on.at(q))
 	}
 	c.polyline(points, pen{width: 2.5, col: ink})
+	v.drawMarks(&v.p.Trays[i], on)
 	return on
 }
 
@@ -406,6 +407,9 @@ const mostAlike = 3
 func (v *overview) labelWalls(i int, on view, claims *claims) {
 	for _, k := range v.p.Trays[i].Pockets {
 		claims.take(boxOn(on, k.Box).inset(2))
+	}
+	for _, k := range v.p.Trays[i].Marks {
+		claims.take(boxOn(on, k.Box))
 	}
 	alike := map[string]int{}
 	for _, w := range v.walls[i] {
