@@ -248,7 +248,7 @@ func (k *checker) steps(rows []Reading) {
 	case math.IsInf(finest, 1):
 	case finest < worth/2:
 		k.say(finding.Note, k.file, "finer-than-foam", fmt.Sprintf("lengths are written to %.4g mm; foam of these sizes can be read to %g mm (ISO 1923), so the last digit is noise", finest, worth),
-			"it does no harm: the interval comes from how the readings agree with each other, not from their digits")
+			"it does no harm: the interval comes from how the readings agree, not from their digits; jaws that always press a little shift all of them, and that no interval shows")
 	case finest > 2*worth:
 		k.say(finding.Note, k.file, "coarser-than-foam", fmt.Sprintf("lengths are written to %.4g mm; foam of these sizes can be read to %g mm (ISO 1923)", finest, worth),
 			"read one digit more")

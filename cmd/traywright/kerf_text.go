@@ -124,10 +124,14 @@ func (w kerfWriter) plain(mm float64) string {
 }
 
 func (w kerfWriter) signed(mm float64) string {
-	if mm >= 0 {
-		return "+" + w.plain(mm)
+	text := w.plain(mm)
+	switch {
+	case strings.Trim(text, "-0. min") == "":
+		return strings.TrimPrefix(text, "-")
+	case mm > 0:
+		return "+" + text
 	}
-	return w.plain(mm)
+	return text
 }
 
 func (w kerfWriter) scale(s kerf.ScaleReport) {
