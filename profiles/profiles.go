@@ -5,7 +5,11 @@
 // machine's full power, densities kg/m3; the unit is in each name.
 package profiles
 
-import "traywright/geometry/units"
+import (
+	"encoding/json"
+
+	"traywright/geometry/units"
+)
 
 // Process is a way of cutting foam. A new process is a new file in
 // cam/toolpath and rows here.
@@ -44,7 +48,7 @@ type Foam struct {
 	Kind        string            `json:"kind"`  // pe, xpe, eva, pu, xps, eps, epp, pvc, cr, melamine, unknown
 	Cells       Word              `json:"cells"` // open or closed; "" where nobody has said
 	DensityKgM3 Number            `json:"density_kg_m3"`
-	Thicknesses []units.Length    `json:"thicknesses_nm"` // stock, thinnest first
+	Thicknesses []units.Length    `json:"-"` // stock, thinnest first; in JSON thicknesses_mm
 	StockSource string            `json:"stock_source"`
 	LeastWallMM Number            `json:"least_wall_mm"`
 	LeastEdgeMM Number            `json:"least_edge_mm"`
@@ -52,6 +56,19 @@ type Foam struct {
 	LooseMM     Number            `json:"loose_mm"` // a pocket this much larger than its piece lets it rattle
 	Notes       string            `json:"notes"`
 	Source      string            `json:"source"` // of every number of the row that names none
+}
+
+// MarshalJSON writes the thicknesses in mm.
+func (f Foam) MarshalJSON() ([]byte, error) {
+	type plain Foam
+	stock := make([]float64, len(f.Thicknesses))
+	for i, l := range f.Thicknesses {
+		stock[i] = l.MM()
+	}
+	return json.Marshal(struct {
+		plain
+		ThicknessesMM []float64 `json:"thicknesses_mm"`
+	}{plain(f), stock})
 }
 
 // ZZero is where a program's Z is zero.

@@ -1,6 +1,7 @@
 package profiles
 
 import (
+	"encoding/json"
 	"io/fs"
 	"math"
 	"slices"
@@ -278,4 +279,15 @@ func FuzzAdd(f *testing.F) {
 			assert.Equal(t, before, c.Foams())
 		}
 	})
+}
+
+// Thicknesses are mm in JSON, as every length is, with no other key of theirs.
+func TestFoamJSON(t *testing.T) {
+	f, ok := shippedCatalog(t).Foam("pe-30")
+	require.True(t, ok)
+	text, err := json.Marshal(f)
+	require.NoError(t, err)
+	assert.Contains(t, string(text), `"thicknesses_mm":[6,6.35,10,12.7,`)
+	assert.Contains(t, string(text), `"density_kg_m3":{"value":30,`)
+	assert.NotContains(t, string(text), "_nm")
 }

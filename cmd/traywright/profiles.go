@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"text/tabwriter"
 
@@ -33,7 +34,7 @@ func profilesCommand(s *session) *cli.Command {
 			}
 			w := profileWriter{tabwriter.NewWriter(s.out, 0, 0, 2, ' ', 0), catalog, unit}
 			if c.Bool(jsonFlag.Name) {
-				return w.json(s.out)
+				return w.json(s.out, c.Args().Slice())
 			}
 			for _, name := range c.Args().Slice() {
 				if err := w.one(name); err != nil {
@@ -55,16 +56,68 @@ type profileWriter struct {
 	unit    units.Unit
 }
 
-func (w profileWriter) json(out io.Writer) error {
+// profileJSON is profiles as JSON. Lengths are mm, and names end in their unit.
+type profileJSON struct {
+	Foams    []profiles.Foam    `json:"foams"`
+	Machines []profiles.Machine `json:"machines"`
+	Recipes  []profiles.Recipe  `json:"recipes"`
+	Safety   []profiles.Verdict `json:"safety"`
+}
+
+// json prints what has the names, each with its recipes and verdicts; without
+// names everything.
+func (w profileWriter) json(out io.Writer, names []string) error {
+	all := profileJSON{w.catalog.Foams(), w.catalog.Machines(), w.catalog.Recipes(), w.catalog.SafetyTable()}
+	if len(names) > 0 {
+		chosen := profileJSON{[]profiles.Foam{}, []profiles.Machine{}, []profiles.Recipe{}, []profiles.Verdict{}}
+		for _, name := range names {
+			if err := chosen.take(name, all, w.catalog); err != nil {
+				return err
+			}
+		}
+		all = chosen
+	}
 	e := json.NewEncoder(out)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")
-	return e.Encode(struct {
-		Foams    []profiles.Foam    `json:"foams"`
-		Machines []profiles.Machine `json:"machines"`
-		Recipes  []profiles.Recipe  `json:"recipes"`
-		Safety   []profiles.Verdict `json:"safety"`
-	}{w.catalog.Foams(), w.catalog.Machines(), w.catalog.Recipes(), w.catalog.SafetyTable()})
+	return e.Encode(all)
+}
+
+// take adds what has a name, and what belongs to it, each once.
+func (p *profileJSON) take(name string, all profileJSON, c *profiles.Catalog) error {
+	kind := ""
+	if f, ok := c.Foam(name); ok {
+		kind = f.Kind
+		p.Foams = append(p.Foams, f)
+	} else if m, ok := c.Machine(name); ok {
+		p.Machines = append(p.Machines, m)
+	} else if name != safetyName {
+		return noSuchProfile(name, c)
+	}
+	for _, r := range all.Recipes {
+		if (r.Foam == name || r.Machine == name) && !slices.Contains(p.Recipes, r) {
+			p.Recipes = append(p.Recipes, r)
+		}
+	}
+	for _, v := range all.Safety {
+		if (v.Kind == kind || name == safetyName) && !slices.Contains(p.Safety, v) {
+			p.Safety = append(p.Safety, v)
+		}
+	}
+	return nil
+}
+
+// safetyName is the name of the safety table among the profiles.
+const safetyName = "safety"
+
+func noSuchProfile(name string, c *profiles.Catalog) error {
+	hint := "`traywright profiles` lists them"
+	if near := c.NearestFoam(name); near != "" {
+		hint = "did you mean " + near + "?"
+	} else if near := c.NearestMachine(name); near != "" {
+		hint = "did you mean " + near + "?"
+	}
+	return usageError{fmt.Sprintf("there is no foam or machine %q", name), hint}
 }
 
 func (w profileWriter) row(cells ...string) { fmt.Fprintln(w, strings.Join(cells, "\t")) }
@@ -110,7 +163,7 @@ func (w profileWriter) foamsFor(machine, tool string) string {
 
 // one prints what has the name.
 func (w profileWriter) one(name string) error {
-	if name == "safety" {
+	if name == safetyName {
 		w.safety()
 		return nil
 	}
@@ -122,13 +175,7 @@ func (w profileWriter) one(name string) error {
 		w.machine(m)
 		return nil
 	}
-	hint := "`traywright profiles` lists them"
-	if near := w.catalog.NearestFoam(name); near != "" {
-		hint = "did you mean " + near + "?"
-	} else if near := w.catalog.NearestMachine(name); near != "" {
-		hint = "did you mean " + near + "?"
-	}
-	return usageError{fmt.Sprintf("there is no foam or machine %q", name), hint}
+	return noSuchProfile(name, w.catalog)
 }
 
 func (w profileWriter) numbers(list []profiles.Named) {
@@ -163,8 +210,11 @@ func (w profileWriter) foam(f profiles.Foam) {
 func (w profileWriter) machine(m profiles.Machine) {
 	fmt.Fprintf(w, "%s: %s (%s)\n", m.ID, m.Name, m.Process)
 	w.numbers(m.Numbers())
-	w.row("  z_zero", string(m.ZZero), "where the program's Z is 0")
-	w.row("  tool_change", m.Controller.ToolChange, "what its controller understands")
+	w.row("  z_zero", string(m.ZZero), "where the program's Z is 0; "+m.Source)
+	w.controller(m)
+	for _, z := range m.Clamps {
+		w.row("  clamp "+z.Name, fmt.Sprintf("%g x %g mm at X%g Y%g, %g mm high", z.LengthMM, z.WidthMM, z.XMM, z.YMM, z.HeightMM), m.Source)
+	}
 	for _, t := range m.Tools {
 		fmt.Fprintf(w, "  tool %s, T%d: %s\n", t.ID, t.Number, t.Name)
 		w.numbers(t.Numbers())
@@ -172,6 +222,23 @@ func (w profileWriter) machine(m profiles.Machine) {
 			w.row("  recipes for", foams)
 		}
 	}
+}
+
+// controller is what the machine's controller understands.
+func (w profileWriter) controller(m profiles.Machine) {
+	c := m.Controller
+	arcs := "G2 and G3"
+	if !c.Arcs {
+		arcs = fmt.Sprintf("as chords within %g mm", c.ChordMM)
+	}
+	w.row("  arcs", arcs, m.Source)
+	if c.PowerScale > 0 {
+		w.row("  power_scale", fmt.Sprintf("S%g is full power", c.PowerScale), m.Source)
+	}
+	if c.AirAssist != "" {
+		w.row("  air_assist", c.AirAssist, m.Source)
+	}
+	w.row("  tool_change", c.ToolChange, m.Source)
 }
 
 func (w profileWriter) safety() {
