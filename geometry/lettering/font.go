@@ -2,7 +2,6 @@ package lettering
 
 import (
 	"bytes"
-	"encoding/binary"
 	"errors"
 	"fmt"
 	"io"
@@ -29,12 +28,14 @@ const (
 	maxFamilyName = 60
 )
 
-// ParseFont reads a TrueType or OpenType font (outlines of the glyf or CFF tables).
+// ParseFont reads a TrueType or OpenType font (outlines of the glyf or CFF tables). Its
+// capital height is that of its H, else what its OS/2 table says, else 0.7 em.
 //
 // It takes up to 32 MiB, and a glyph of up to 10,000 points. It does not read
 // collections, WOFF, bitmap or colour fonts, CFF2 and the axes of variable fonts (the default
-// instance of one with a glyf table is used), and it ignores hints and ligatures. The data
-// must not be changed afterwards. The error is a *Fault.
+// instance of one with a glyf table is used), and it ignores hints and ligatures.
+// Points are exact, but for parts of a compound glyph that are scaled: those are rounded
+// to whole font units. The data must not be changed afterwards. The error is a *Fault.
 func ParseFont(data []byte) (*Face, error) {
 	if len(data) > maxFontBytes {
 		return nil, &Fault{RuleFont, fmt.Sprintf("the font has %d bytes, the limit is %d", len(data), maxFontBytes), "use a smaller font, or one of its subsets"}
@@ -53,9 +54,7 @@ func ParseFont(data []byte) (*Face, error) {
 	if u := o.font.UnitsPerEm(); u < minUnits || u > maxUnits {
 		return nil, &Fault{RuleFont, fmt.Sprintf("the font has %d units to the em, outside %d to %d", u, minUnits, maxUnits), "use another font"}
 	}
-	if err := o.findCapital(); err != nil {
-		return nil, err
-	}
+	o.findCapital()
 	return &Face{o.family(), o}, nil
 }
 
@@ -85,9 +84,10 @@ type outlines struct {
 
 // meter is the font's data, and how much more of it may be read.
 type meter struct {
-	data   []byte
-	left   int
-	glyphs bool // what is read now are glyphs of a glyf table
+	data    []byte
+	left    int
+	glyphs  bool     // what is read now are glyphs of a glyf table
+	onCurve [][]bool // of their contours, which points lie on the curve
 }
 
 var errWork = errors.New("it takes too much work to read")
@@ -99,7 +99,10 @@ func (m *meter) ReadAt(p []byte, offset int64) (int, error) {
 	}
 	n := copy(p, m.data[offset:])
 	if m.glyphs {
-		m.left -= pointFee * glyfPoints(p[:n])
+		g := simpleGlyph(p[:n])
+		if m.left -= pointFee * g.points(); m.left >= 0 {
+			m.onCurve = append(m.onCurve, g.onCurve()...)
+		}
 	}
 	switch {
 	case m.left < 0:
@@ -110,28 +113,13 @@ func (m *meter) ReadAt(p []byte, offset int64) (int, error) {
 	return n, nil
 }
 
-// glyfPoints is how many points a simple glyph of a glyf table says it has: one more
-// than the last of the ends of its contours (OpenType 1.9, "glyf").
-func glyfPoints(glyph []byte) int {
-	const header = 10
-	if len(glyph) < header {
-		return 0
-	}
-	contours := int(int16(binary.BigEndian.Uint16(glyph)))
-	last := header + 2*(contours-1)
-	if contours < 1 || last+2 > len(glyph) {
-		return 0
-	}
-	return int(binary.BigEndian.Uint16(glyph[last:])) + 1
-}
-
 // guard calls do with so much work to spend. The font library says that it is not hardened
 // against hostile files, so a panic of it becomes an error here.
 func (o *outlines) guard(work int, do func() error) (err error) {
 	o.Lock()
 	defer o.Unlock()
 	o.meter.left = work
-	o.meter.glyphs = false
+	o.meter.glyphs, o.meter.onCurve = false, nil
 	defer func() {
 		if r := recover(); r != nil {
 			err = fmt.Errorf("it is damaged (%v)", r)
@@ -143,31 +131,31 @@ func (o *outlines) guard(work int, do func() error) (err error) {
 // em makes the library's numbers whole font units.
 func (o *outlines) em() fixed.Int26_6 { return fixed.Int26_6(o.font.UnitsPerEm()) }
 
-// findCapital measures the H, which stands flat on the baseline; a font without one gives
-// its capital height in the OS/2 table.
-func (o *outlines) findCapital() error {
-	if g, err := o.glyph('H'); o.has('H') && err == nil {
-		top := 0.0
-		for _, contour := range g.contours {
-			for _, c := range contour {
-				for _, p := range c {
-					top = max(top, p.Y)
-				}
-			}
+// findCapital measures the H, which stands flat on the baseline. A font without one may tell
+// its capital height in the OS/2 table; one that does not, as a font of symbols, is taken to
+// have capitals of seven tenths of an em (common practice, no source).
+func (o *outlines) findCapital() {
+	o.cap = 0.7 * float64(o.font.UnitsPerEm())
+	_ = o.guard(maxGlyphWork, func() error {
+		m, err := o.font.Metrics(&o.buffer, o.em(), font.HintingNone)
+		if err == nil && m.CapHeight > 0 {
+			o.cap = float64(m.CapHeight)
 		}
+		return err
+	})
+	g, err := o.glyph('H')
+	if !o.has('H') || err != nil {
+		return
+	}
+	top := 0.0
+	for _, curves := range g.contours {
+		for _, c := range curves {
+			top = max(top, c[0].Y)
+		}
+	}
+	if top > 0 {
 		o.cap = top
 	}
-	if o.cap == 0 {
-		_ = o.guard(maxGlyphWork, func() error {
-			m, err := o.font.Metrics(&o.buffer, o.em(), font.HintingNone)
-			o.cap = float64(m.CapHeight)
-			return err
-		})
-	}
-	if !(o.cap > 0) {
-		return &Fault{RuleFont, "the font has no capital letters to measure a height by", "use a font with Latin letters"}
-	}
-	return nil
 }
 
 func (o *outlines) family() string {
@@ -242,7 +230,7 @@ func (o *outlines) glyph(r rune) (glyph, error) {
 		if len(segments) > maxPoints {
 			return fmt.Errorf("it has more than %d points", maxPoints)
 		}
-		g.contours = contours(segments)
+		g.contours = contours(segments, o.meter.onCurve)
 		return nil
 	})
 	if err != nil {
@@ -251,8 +239,9 @@ func (o *outlines) glyph(r rune) (glyph, error) {
 	return g, nil
 }
 
-// contours splits the segments at their moves and closes each.
-func contours(segments sfnt.Segments) [][]curve {
+// contours splits the segments at their moves and closes each. For a glyf table, onCurve tells which
+// points of each contour lie on it.
+func contours(segments sfnt.Segments, onCurve [][]bool) [][]curve {
 	var list [][]curve
 	var now []curve
 	var start, pen geometry.Point
@@ -283,6 +272,11 @@ func contours(segments sfnt.Segments) [][]curve {
 		pen = last[len(last)-1]
 	}
 	flush()
+	if len(list) == len(onCurve) {
+		for i, curves := range list {
+			exactMiddles(curves, onCurve[i])
+		}
+	}
 	return list
 }
 

@@ -81,6 +81,12 @@ func TestPublishedFactsOfGoRegular(t *testing.T) {
 	assert.InDelta(t, 14.80, b.Max.Y, 1e-9)
 }
 
+// A font of symbols has neither.
+func TestCapitalHeightOfSymbols(t *testing.T) {
+	data := trueType(nil, nil, nil, polygonGlyph(block(0, 0, 500)))
+	assert.InDelta(t, 5, setOne(t, data, "I", 7).Box.Height(), 1e-9)
+}
+
 // Without an H the OS/2 table tells the capital height: sCapHeight at byte 88 of version 2.
 func TestCapitalHeightFromOS2(t *testing.T) {
 	os2 := append(u16(2), make([]byte, 94)...)
@@ -110,7 +116,6 @@ func TestParseFontRefuses(t *testing.T) {
 		{"Type 1", "Type 1", []byte("%!PS-AdobeFont")},
 		{"half", "cannot be read", goregular.TTF[:len(goregular.TTF)/2]},
 		{"large", "the limit is", make([]byte, maxFontBytes+1)},
-		{"no capitals", "no capital letters", trueType(nil, nil, nil)},
 		{"units", "units to the em", trueType(map[string][]byte{"head": make54(9)}, nil, capitalGlyph)},
 	} {
 		t.Run(c.name, func(t *testing.T) {
