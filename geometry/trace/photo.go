@@ -98,8 +98,8 @@ func (p *Photo) CardPixels() (outline, corners [][2]float64) {
 // Errors are *PictureError: no paper, no card or several, a card that is cut off,
 // blurred, bent or of another shape; no piece or several.
 //
-// Limits: the camera is taken for a pinhole, so a lens that bends lines is only
-// noticed by the card's own edges; what stands above the paper is seen larger and
+// Limits: the camera is taken for a pinhole, so a lens that bends lines is only noticed,
+// by the card's own edges; what stands above the paper is seen larger and
 // aside; a shadow as dark as the piece is taken for it.
 func TracePhoto(img image.Image, o PhotoOptions) (*Photo, error) {
 	if err := o.check(img.Bounds()); err != nil {
@@ -154,6 +154,7 @@ type scene struct {
 	shrunk  int
 	options PhotoOptions
 	card    card
+	unseen  float64 // per cent that a lens could change lengths by, unseen by the card's edges
 }
 
 // shown puts a place in the worked picture into the photograph's pixels, Y down.
@@ -217,6 +218,9 @@ func (s *scene) measure() (*Photo, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := s.checkLens(outer); err != nil {
+		return nil, err
+	}
 	p := &Photo{
 		Card: s.card.fit, Threshold: level, cardBox: s.card.box(), toPixels: s.card.toPixels,
 		height: float64(s.diff.h), shrunk: float64(s.shrunk), lift: 1,
@@ -242,6 +246,25 @@ func (s *scene) measure() (*Photo, error) {
 	home := geometry.Translate(-p.origin.X, -p.origin.Y)
 	p.Piece, p.Outline = p.Piece.Transform(home), p.Outline.Transform(home)
 	return p, nil
+}
+
+// checkLens refuses a lens that is seen to bend lines, by so much that the piece would be
+// of another size than the card says: bend r³ changes lengths by up to 3 bend r².
+func (s *scene) checkLens(piece []ring) error {
+	middle := geometry.Point{X: float64(s.diff.w) / 2, Y: float64(s.diff.h) / 2}
+	far := 0.0
+	for _, r := range piece {
+		for _, p := range r {
+			far = max(far, p.DistanceTo(middle)/middle.Norm())
+		}
+	}
+	off := 100 * 3 * math.Abs(s.card.bend) * far * far
+	s.unseen = 100 * 3 * 4 * s.card.bendNoise * far * far
+	if off < s.unseen || off < LargestShapePercent {
+		return nil
+	}
+	return refuse("step back, use a lens that is less wide, keep piece and card near the middle of the picture",
+		"the lens bends straight lines: the card's edges show that lengths at the piece are off by up to %.1f %%, and %.1f %% is allowed", off, LargestShapePercent)
 }
 
 // findPiece finds the ring around the piece and its shadow, at the lowest difference
@@ -484,5 +507,6 @@ func (s *scene) doubt(p *Photo, level float64, whole ring, outer []ring) {
 	if p.Card.TiltDegrees > 10 {
 		p.Notes = append(p.Notes, fmt.Sprintf("the camera leans by %.0f°: the side of a piece that stands up is seen as part of it", p.Card.TiltDegrees))
 	}
-	p.Notes = append(p.Notes, "a lens that bends straight lines is not corrected; keep piece and card near the middle of the picture")
+	p.Notes = append(p.Notes, fmt.Sprintf("a lens that bends straight lines is not corrected, only noticed by the card's edges: here they could not tell one that "+
+		"changes lengths at the piece's far end by less than %.1f %%; keep piece and card near the middle of the picture", max(s.unseen, LargestShapePercent)))
 }

@@ -28,11 +28,11 @@ const (
 )
 
 // What a card may be off by. The aim is 0.5 mm in 100 mm: its shape may be wrong by 0.6 %,
-// the points along its sides may stray by a third of the aim.
+// the points along its sides may stray by a fifth of the aim.
 const (
 	LargestShapePercent = 0.6  // of CardFit.ShapePercent
-	LargestEdgeRMSMM    = 0.15 // of CardFit.EdgeRMSMM
-	LargestEdgeOffMM    = 0.4  // of CardFit.EdgeWorstMM
+	LargestEdgeRMSMM    = 0.1  // of CardFit.EdgeRMSMM
+	LargestEdgeOffMM    = 0.25 // of CardFit.EdgeWorstMM
 )
 
 // Further limits. A blur of 1.5 mm from a tenth to nine tenths is a normal curve with a
@@ -54,6 +54,9 @@ type card struct {
 	edges    [4][]geometry.Point // places on the four sides
 	blur     float64             // pixels from a tenth to nine tenths of an edge
 	fit      CardFit
+	// bend is how far the lens moves a corner of the picture, as a share of its distance
+	// from the middle, and bendNoise the standard deviation of that.
+	bend, bendNoise float64
 }
 
 // CardFit says how well the card was found: what the outline's size rests on.
@@ -210,6 +213,61 @@ func (c *card) judge(g grid) {
 	f.CornerMM = best.misfit * math.Hypot(cardLengthMM, cardWidthMM) / 2
 	f.TiltDegrees = best.tilt * 180 / math.Pi
 	f.RadiusMM = c.radius(g)
+	c.bend, c.bendNoise = c.lens(g)
+}
+
+// lens measures by the card's sides how much the lens bends lines, to first order: a place
+// at r from the middle of the picture is moved outwards by bend r³ / R², R being half of
+// the picture's diagonal (D. Brown, "Close-range camera calibration", Photogrammetric
+// Engineering 37, 1971: lines that ought to be straight tell). It is the least squares of what the sides
+// stray by against how that would bend them. Neighbouring places of an edge share
+// their noise, so each counts for a fourth.
+func (c *card) lens(g grid) (bend, noise float64) {
+	middle := geometry.Point{X: float64(g.w) / 2, Y: float64(g.h) / 2}
+	var strays, bends []float64
+	for k, edge := range c.edges {
+		n := c.corners[(k+1)%4].Sub(c.corners[k]).Left()
+		n = n.Scale(1 / n.Norm())
+		var along, stray, curve []float64
+		for _, p := range edge {
+			q := p.Sub(middle)
+			along = append(along, -n.Left().Dot(q))
+			stray = append(stray, n.Dot(q))
+			curve = append(curve, n.Dot(q)*q.Dot(q)/middle.Dot(middle))
+		}
+		strays = append(strays, lessLine(along, stray)...)
+		bends = append(bends, lessLine(along, curve)...)
+	}
+	var both, square, rest float64
+	for i, b := range bends {
+		both, square = both+b*strays[i], square+b*b
+	}
+	if square == 0 {
+		return 0, math.Inf(1)
+	}
+	bend = both / square
+	for i, b := range bends {
+		rest += (strays[i] - bend*b) * (strays[i] - bend*b)
+	}
+	return bend, 2 * math.Sqrt(rest/float64(len(bends))/square)
+}
+
+// lessLine is y less the line a + bx that fits it best.
+func lessLine(x, y []float64) []float64 {
+	n := float64(len(x))
+	var sx, sy, xx, xy float64
+	for i := range x {
+		sx, sy = sx+x[i], sy+y[i]
+	}
+	for i := range x {
+		xx += (x[i] - sx/n) * (x[i] - sx/n)
+		xy += (x[i] - sx/n) * (y[i] - sy/n)
+	}
+	out := make([]float64, len(x))
+	for i := range x {
+		out[i] = y[i] - sy/n - xy/xx*(x[i]-sx/n)
+	}
+	return out
 }
 
 // worstTenth is the largest mean of a tenth part of a row of values.
