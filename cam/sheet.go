@@ -126,7 +126,9 @@ func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
 	}
 	w.found = append(w.found, safety.CheckMinutes(w.stats.Seconds, w.where(), r.Rules)...)
 	w.add(".ngc", text)
-	w.run = dryrun.Run(w.name+".ngc", text, w.setup(p.Machine), w.wanted(p.Machine))
+	setup := w.setup(p.Machine)
+	setup.Unit = r.Unit
+	w.run = dryrun.Run(w.name+".ngc", text, setup, w.wanted(p.Machine))
 	w.found = append(w.found, w.dryRunFindings()...)
 	return w.draw(r, p, o)
 }

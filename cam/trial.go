@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"path"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -11,6 +12,7 @@ import (
 	"traywright/cam/dryrun"
 	"traywright/cam/finding"
 	"traywright/cam/plan"
+	"traywright/cam/safety"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -23,7 +25,9 @@ type Trial struct {
 	Machine     profiles.Machine // the zero value: the one that the program names, if it names one
 	KerfMM      float64          // of every tool; 0: what the program or the machine says
 	ThicknessMM float64          // of the foam; 0: what the program says
+	Rules       []safety.Rules   // what the machine's owner allows; a plan has them already
 	Unit        units.Unit
+	Progress    func(share float64) // called now and then, 0 to 1; may be nil
 }
 
 // Tried is a program that has been tried, and all that its pictures need.
@@ -60,8 +64,46 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 			tried.compareWith(newSheetWork(tray, sheet), p)
 		}
 	}
+	if p == nil {
+		found = append(found, tried.limit(c)...)
+	}
+	tried.setup.Unit, tried.setup.Progress = t.Unit, t.Progress
 	tried.Result = dryrun.Run(t.Name, t.Text, tried.setup, tried.wanted)
-	return tried, found
+	return tried, append(found, safety.CheckMinutes(tried.Seconds, t.Name, t.Rules)...)
+}
+
+// limit puts what the shop rules allow into the setup. Where the program says
+// its foam, they are also asked whether it may be cut at all; a limit for one
+// foam holds for a program that does not say.
+func (d *Tried) limit(c *profiles.Catalog) finding.List {
+	m, header := d.setup.Machine, dryrun.Header(d.trial.Text)
+	least := func(limit *float64, value float64) {
+		if value > 0 && (*limit == 0 || value < *limit) {
+			*limit = value
+		}
+	}
+	var uses []safety.Use
+	var foams []string
+	for id := range strings.SplitSeq(header["foam"], " + ") {
+		if foam, ok := c.Foam(id); ok {
+			foams = append(foams, id)
+			uses = append(uses, safety.Use{Foam: foam, Machine: m, DepthMM: d.setup.ThicknessMM, Where: d.trial.Name})
+		}
+	}
+	for _, rules := range d.trial.Rules {
+		for _, l := range rules.Limits {
+			if l.Machine != "" && l.Machine != m.ID || l.Process != "" && l.Process != m.Process || l.Foam != "" && len(foams) > 0 && !slices.Contains(foams, l.Foam) {
+				continue
+			}
+			least(&d.setup.MaxFeedMMPerMin, l.FeedMMPerMin)
+			least(&d.setup.MaxPowerPercent, l.PowerPercent)
+			least(&d.setup.MaxDepthMM, l.DepthMM)
+		}
+	}
+	if len(d.trial.Rules) == 0 || m.ID == "" {
+		return nil
+	}
+	return safety.Check(uses, c, d.trial.Rules)
 }
 
 // take puts what the user says in the place of what the program says.
@@ -121,6 +163,9 @@ func sheetOf(t Trial, p *plan.Plan) (*plan.Tray, *plan.Sheet) {
 	}
 	return nil, nil
 }
+
+// Compared reports whether the program was compared with a plan.
+func (d *Tried) Compared() bool { return d.wanted != nil }
 
 func (d *Tried) sheetOptions() draw.SheetOptions {
 	return draw.SheetOptions{

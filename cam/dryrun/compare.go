@@ -17,7 +17,7 @@ func (d *run) compare() {
 		d.judgeWalls(x, ends, cuts, i)
 		d.progress(0.5 + 0.4*float64(i)/float64(len(cuts)))
 	}
-	d.judgeOutline(x, ends)
+	d.judgeOutline(x, ends, cuts)
 	d.judgeTaper(cuts)
 	d.judgeLoose(x, cuts)
 	d.judgeFloors(x, cuts)
@@ -98,19 +98,57 @@ func (d *run) judgeWalls(x, ends *index, cuts []hole, i int) {
 			}
 		}
 	}
-	d.tellOvercut(over, cuts[i].Name)
+	d.tellOvercut(over, cuts[i].Name, d.wallLeft(over, cuts, i))
 	d.tellUndercut(under, cuts[i].Name)
 	cuts[i].stuck, cuts[i].off = under.by > d.tolerance, max(over.by, under.by)
 }
 
-func (d *run) tellOvercut(m miss, name string) {
+func (d *run) tellOvercut(m miss, name, wall string) {
 	r := &d.result
 	if m.by > r.WorstOvercutMM {
 		r.WorstOvercutMM, r.WorstOvercutAt = m.by, m.at
 	}
 	if m.by > d.tolerance {
-		d.wrong(d.lineOf(m.motion), "overcut", "cuts %s mm into the wall of %s at %s", mm(m.by), name, place(m.at))
+		d.wrong(d.lineOf(m.motion), "overcut", "cuts %v into the wall of %v at %v%v", length(m.by), name, m.at, wall)
 	}
+}
+
+// wallLeft says what an overcut leaves of the foam between the wall of a hole, or
+// the outline for -1, and what is planned behind it; "" where that is far away.
+func (d *run) wallLeft(m miss, cuts []hole, hole int) string {
+	const farMM = 25
+	if m.by <= d.tolerance {
+		return ""
+	}
+	wall := float64(farMM)
+	for i := range cuts {
+		if i != hole {
+			wall = min(wall, distanceTo(m.at, cuts[i].Shape))
+		}
+	}
+	if hole >= 0 {
+		wall = min(wall, distanceTo(m.at, d.want.Outline))
+	}
+	switch left := wall - m.by; {
+	case wall >= farMM || wall <= besideMM:
+		return ""
+	case left <= 0:
+		return d.say(", through the wall of %v", length(wall))
+	default:
+		return d.say(", and leaves %v of the wall of %v", length(left), length(wall))
+	}
+}
+
+// distanceTo is how far a place is from a region's boundary; +Inf where there is none.
+func distanceTo(p geometry.Point, r geometry.Region) float64 {
+	least := math.Inf(1)
+	for _, c := range r.Contours() {
+		for s := range c.Segments() {
+			on, _ := s.Nearest(p)
+			least = min(least, p.DistanceTo(on))
+		}
+	}
+	return least
 }
 
 func (d *run) tellUndercut(m miss, name string) {
@@ -119,7 +157,7 @@ func (d *run) tellUndercut(m miss, name string) {
 		r.WorstUndercutMM, r.WorstUndercutAt = m.by, m.at
 	}
 	if m.by > d.tolerance {
-		d.wrong(d.lineOf(m.motion), "undercut", "leaves %s mm of foam at the wall of %s at %s", mm(m.by), name, place(m.at))
+		d.wrong(d.lineOf(m.motion), "undercut", "leaves %v of foam at the wall of %v at %v", length(m.by), name, m.at)
 	}
 }
 
@@ -135,7 +173,7 @@ func (d *run) lineOf(motion int) int {
 // outside, so a cut is too far where a pocket's would be short. A cutter that
 // goes through leaves tabs, which the plan does not place: then the outline must
 // be whole to half its depth, and reach all of it along most of its way.
-func (d *run) judgeOutline(x, ends *index) {
+func (d *run) judgeOutline(x, ends *index, cuts []hole) {
 	depth := d.want.OutlineDepthMM
 	if d.beam {
 		depth = d.throughMM()
@@ -168,11 +206,11 @@ func (d *run) judgeOutline(x, ends *index) {
 			}
 		}
 	}
-	d.tellOvercut(over, "the outline")
+	d.tellOvercut(over, "the outline", d.wallLeft(over, cuts, -1))
 	d.tellUndercut(under, "the outline")
 	d.edgeOff = max(over.by, under.by)
 	if tabs && float64(reached) < leastOutline*float64(all) {
-		d.wrong(d.trace.Lines, "outline-not-cut", "the outline is cut to its depth of %s mm along %s %% of its length only", mm(depth), mm(100*float64(reached)/float64(all)))
+		d.wrong(d.trace.Lines, "outline-not-cut", "the outline is cut to its depth of %v along %v %% of its length only", length(depth), number(100*float64(reached)/float64(all)))
 	}
 }
 

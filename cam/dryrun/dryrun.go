@@ -5,6 +5,7 @@ package dryrun
 
 import (
 	"traywright/geometry"
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -21,10 +22,12 @@ type Setup struct {
 	// What follows may be left out: 0 is not known, and not checked.
 	Passes            int                 // laser: passes that cut through; 0 is 1
 	PassesByOp        map[string]int      // laser, a ladder of settings: passes that cut through, by operation as the program names it; one that is not here marks
-	MaxFeedMMPerMin   float64             // of the shop rules; the machine's own limit holds as well
-	MaxPowerPercent   float64             // of the shop rules
+	MaxFeedMMPerMin   float64             // of recipe and shop rules; the machine's own limit holds as well
+	MaxPowerPercent   float64             // of recipe and shop rules
+	MaxDepthMM        float64             // of the shop rules: of a cut into the foam, and so of foam that a beam cuts through
 	MaxPlungeMMPerMin float64             // router: greatest feed straight down into foam
 	ZeroMM            geometry.Point      // where the program's X0 Y0 lies on the bed; only clamps need it
+	Unit              units.Unit          // of lengths in messages
 	Progress          func(share float64) // called now and then, 0 to 1, from this goroutine
 }
 

@@ -190,13 +190,13 @@ func (d *run) judgeFloor(x *index, cuts []hole, i int, classes []uint8) {
 		if r := &d.result; !d.beam && shallow.by > r.WorstUndercutMM {
 			r.WorstUndercutMM, r.WorstUndercutAt = shallow.by, shallow.at
 		}
-		d.wrong(d.nearestLine(x, shallow.at), "foam-left", "leaves foam in %s, %s mm high over %s mm2, worst at %s", h.Name, mm(shallow.by), mm(shallow.area(f)), place(shallow.at))
+		d.wrong(d.nearestLine(x, shallow.at), "foam-left", "leaves foam in %v, %v high over %v, worst at %v", h.Name, length(shallow.by), shallow.area(f), shallow.at)
 	}
 	if deep.cells > 0 {
 		if r := &d.result; deep.by > r.WorstOvercutMM {
 			r.WorstOvercutMM, r.WorstOvercutAt = deep.by, deep.at
 		}
-		d.wrong(d.nearestLine(x, deep.at), "floor-too-deep", "cuts the floor of %s %s mm too deep over %s mm2, worst at %s", h.Name, mm(deep.by), mm(deep.area(f)), place(deep.at))
+		d.wrong(d.nearestLine(x, deep.at), "floor-too-deep", "cuts the floor of %v %v too deep over %v, worst at %v", h.Name, length(deep.by), deep.area(f), deep.at)
 	}
 }
 
@@ -225,7 +225,7 @@ func (p *patch) add(at geometry.Point, by float64) {
 	}
 }
 
-func (p *patch) area(f *Field) float64 { return float64(p.cells) * f.CellMM * f.CellMM }
+func (p *patch) area(f *Field) area { return area(float64(p.cells) * f.CellMM * f.CellMM) }
 
 // nearestLine is the line of the sweep nearest to a place.
 func (d *run) nearestLine(x *index, p geometry.Point) int {
@@ -269,7 +269,7 @@ func (d *run) judgeRest(x *index, cuts []hole, classes []uint8) {
 	if by := d.fromWanted(stray.at); by > d.result.WorstOvercutMM {
 		d.result.WorstOvercutMM, d.result.WorstOvercutAt = by, stray.at
 	}
-	d.wrong(d.nearestLine(x, stray.at), "stray-cut", "cuts %s mm deep where the plan wants foam, %s mm2 in all, worst at %s", mm(stray.by), mm(stray.area(f)), place(stray.at))
+	d.wrong(d.nearestLine(x, stray.at), "stray-cut", "cuts %v deep where the plan wants foam, %v in all, worst at %v", length(stray.by), stray.area(f), stray.at)
 }
 
 // alongPath calls visit with the cells that hold a path's ends and points on
@@ -291,18 +291,9 @@ func (f *Field) alongPath(s *sweep, visit func(cell int, at geometry.Point)) {
 
 // fromWanted is how far a place is from the nearest foam that is to go.
 func (d *run) fromWanted(p geometry.Point) float64 {
-	best := math.Inf(1)
-	regions := []geometry.Region{d.want.Outline}
+	best := distanceTo(p, d.want.Outline)
 	for _, c := range d.want.Cuts {
-		regions = append(regions, c.Shape)
-	}
-	for _, r := range regions {
-		for _, c := range r.Contours() {
-			for s := range c.Segments() {
-				on, _ := s.Nearest(p)
-				best = math.Min(best, p.DistanceTo(on))
-			}
-		}
+		best = min(best, distanceTo(p, c.Shape))
 	}
 	return best
 }

@@ -15,7 +15,7 @@ func (d *run) cutFoam() {
 	d.result.Field = newField(d.fieldBox(), d.setup.CellMM, d.counts["outside-travel"] > 0)
 	for _, hit := range d.cutBands() {
 		m := d.result.Motions[hit.motion]
-		d.wrong(m.Line, "rapid-in-foam", "a rapid runs through foam at %s, %s mm below the top; lift above the foam first", place(hit.at), mm(-m.lowest()))
+		d.wrong(m.Line, "rapid-in-foam", "a rapid runs through foam at %v, %v below the top; lift above the foam first", hit.at, length(-m.lowest()))
 	}
 }
 
@@ -32,7 +32,7 @@ func (d *run) makeSweeps() {
 		e, known := d.edge(m.Tool)
 		if !known && !told[m.Tool] && !m.Rapid {
 			told[m.Tool] = true
-			d.warn(m.Line, "width-unknown", "nobody has said how wide tool T%d cuts; its cut is taken as %s mm wide: name the machine or the kerf", m.Tool, mm(guessedMM))
+			d.warn(m.Line, "width-unknown", "nobody has said how wide tool T%d cuts; its cut is taken as %v wide: name the machine or the kerf", m.Tool, length(guessedMM))
 		}
 		switch {
 		case d.beam && depths[i] > 0:

@@ -60,12 +60,12 @@ func (d *run) judgeIsland(x *index, c geometry.Contour, h hole, depth float64) {
 	if !free {
 		return
 	}
-	at := place(c.Vertices()[0].Point)
+	at := c.Vertices()[0].Point
 	if d.beam {
-		d.warn(d.lineOf(motion), "loose-island", "the island in %s at %s comes free here and falls or tips; keep it, or leave a bridge", h.Name, at)
+		d.warn(d.lineOf(motion), "loose-island", "the island in %v at %v comes free here and falls or tips; keep it, or leave a bridge", h.Name, at)
 		return
 	}
-	d.wrong(d.lineOf(motion), "loose-island", "the island in %s at %s comes free here with the cutter beside it, and can fly; leave a bridge or a skin under it", h.Name, at)
+	d.wrong(d.lineOf(motion), "loose-island", "the island in %v at %v comes free here with the cutter beside it, and can fly; leave a bridge or a skin under it", h.Name, at)
 }
 
 // judgePlug: the beam comes back to a plug that has dropped already.
@@ -75,7 +75,7 @@ func (d *run) judgePlug(x *index, c geometry.Contour, h hole, depth float64) {
 		return
 	}
 	if s := x.laterCut(motion, h.box, func(p geometry.Point) bool { return inside(h, p) && !x.cutBefore(p, motion) }); s != nil {
-		d.warn(d.lineOf(s.motion), "loose-plug", "cuts in the plug of %s at %s, which came free at line %d; cut what is inside first", h.Name, place(s.at(0.5)), d.lineOf(motion))
+		d.warn(d.lineOf(s.motion), "loose-plug", "cuts in the plug of %v at %v, which came free at line %d; cut what is inside first", h.Name, s.at(0.5), d.lineOf(motion))
 	}
 }
 
@@ -92,7 +92,7 @@ func (d *run) judgeTray(x *index, depth float64) {
 		}
 		within := func(p geometry.Point) bool { return d.want.Outline.Contains(p) && !x.cutBefore(p, motion) }
 		if s := x.laterCut(motion, c.Bounds(), within); s != nil {
-			d.warn(d.lineOf(s.motion), "loose-tray", "cuts in the tray at %s after its outline came free at line %d; cut the outline last", place(s.at(0.5)), d.lineOf(motion))
+			d.warn(d.lineOf(s.motion), "loose-tray", "cuts in the tray at %v after its outline came free at line %d; cut the outline last", s.at(0.5), d.lineOf(motion))
 		}
 	}
 }

@@ -59,10 +59,10 @@ func (d *run) judgeMarks(x *index) {
 		}
 	}
 	if lacking.by > 0 {
-		d.wrong(d.lineOf(lacking.motion), "mark-missing", "leaves a part of a label or an emblem out at %v", place(lacking.at))
+		d.wrong(d.lineOf(lacking.motion), "mark-missing", "leaves a part of a label or an emblem out at %v", lacking.at)
 	}
 	if deep.by > 0 {
-		d.wrong(d.lineOf(deep.motion), "mark-too-deep", "cuts deeper than the %v of a mark at %v", mm(d.want.MarkDepthMM)+" mm", place(deep.at))
+		d.wrong(d.lineOf(deep.motion), "mark-too-deep", "cuts deeper than the %v of a mark at %v", length(d.want.MarkDepthMM), deep.at)
 	}
 }
 
@@ -130,7 +130,7 @@ func (d *run) judgeFaint(engraved *index) {
 		}
 	}
 	if stray.by > 0 {
-		d.wrong(d.lineOf(stray.motion), "stray-mark", "marks at %v, where the plan wants no mark", place(stray.at))
+		d.wrong(d.lineOf(stray.motion), "stray-mark", "marks at %v, where the plan wants no mark", stray.at)
 	}
 }
 

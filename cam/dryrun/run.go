@@ -93,12 +93,12 @@ func (d *run) add(f Finding) {
 
 // wrong files an error at a line.
 func (d *run) wrong(line int, rule, format string, values ...any) {
-	d.add(Finding{Line: line, Rule: rule, Message: fmt.Sprintf(format, values...)})
+	d.add(Finding{Line: line, Rule: rule, Message: d.say(format, values...)})
 }
 
 // warn files a warning at a line.
 func (d *run) warn(line int, rule, format string, values ...any) {
-	d.add(Finding{Line: line, Rule: rule, Message: fmt.Sprintf(format, values...), Warning: true})
+	d.add(Finding{Line: line, Rule: rule, Message: d.say(format, values...), Warning: true})
 }
 
 // close puts the findings in the order of the lines and decides.

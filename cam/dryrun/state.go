@@ -51,27 +51,41 @@ func (d *run) checkPlace(s gcode.Step, m Motion) {
 // checkCutter is for a spindle.
 func (d *run) checkCutter(m Motion) {
 	if lowest := -m.lowest(); !m.Rapid && !m.On && lowest > slackMM {
-		d.wrong(m.Line, "spindle-off", "cuts %s mm deep with the spindle off; turn it on with S and M3 first", mm(lowest))
+		d.wrong(m.Line, "spindle-off", "cuts %v deep with the spindle off; turn it on with S and M3 first", length(lowest))
 	}
 	depth := -m.To.Z // where a move begins was the last one's matter
 	if depth <= slackMM {
 		return
 	}
 	if limit := d.setup.ThicknessMM + d.setup.BreakthroughMM; d.setup.ThicknessMM > 0 && depth > limit+slackMM {
-		d.wrong(m.Line, "too-deep", "goes %s mm below the foam's top; the foam with its breakthrough ends at %s mm: check thickness and Z zero", mm(depth), mm(limit))
+		d.wrong(m.Line, "too-deep", "goes %v below the foam's top; the foam with its breakthrough ends at %v: check thickness and Z zero", length(depth), length(limit))
+	}
+	if limit := d.setup.MaxDepthMM; limit > 0 && d.inFoam(depth) > limit+slackMM {
+		d.wrong(m.Line, "depth-over-limit", "cuts %v deep and the shop rules allow %v; cut thinner foam", length(d.inFoam(depth)), length(limit))
 	}
 	tool, known := d.toolByNumber(m.Tool)
 	if reach := tool.ReachMM.Value; known && reach > 0 && depth > reach+slackMM {
-		d.wrong(m.Line, "beyond-reach", "goes %s mm deep and T%d reaches %s mm: its shank or holder would press into the foam; take a longer tool", mm(depth), m.Tool, mm(reach))
+		d.wrong(m.Line, "beyond-reach", "goes %v deep and T%d reaches %v: its shank or holder would press into the foam; take a longer tool", length(depth), m.Tool, length(reach))
 	}
 	straightDown := m.To.Z < m.From.Z && m.flatLength() == 0
 	if limit := d.setup.MaxPlungeMMPerMin; !m.Rapid && straightDown && limit > 0 && m.Feed > limit*(1+1e-6) {
-		d.wrong(m.Line, "plunge-too-fast", "goes straight down at %s mm/min; the recipe allows %s: lower F", mm(m.Feed), mm(limit))
+		d.wrong(m.Line, "plunge-too-fast", "goes straight down at %v; the recipe allows %v: lower F", feed(m.Feed), feed(limit))
 	}
+}
+
+// inFoam is how much of a depth is foam.
+func (d *run) inFoam(depth float64) float64 {
+	if d.setup.ThicknessMM > 0 {
+		return math.Min(depth, d.setup.ThicknessMM)
+	}
+	return depth
 }
 
 // checkBeam is for a laser.
 func (d *run) checkBeam(m Motion) {
+	if limit := d.setup.MaxDepthMM; m.On && limit > 0 && d.setup.ThicknessMM > limit+slackMM {
+		d.wrong(m.Line, "depth-over-limit", "the beam cuts through %v of foam and the shop rules allow %v; cut thinner foam", length(d.setup.ThicknessMM), length(limit))
+	}
 	if m.Rapid && m.On {
 		d.wrong(m.Line, "beam-on-in-rapid", "the beam is on during a rapid; write M5 before it")
 	}
@@ -82,18 +96,18 @@ func (d *run) checkBeam(m Motion) {
 		d.wrong(m.Line, "beam-standing", "the beam is on while only the height changes, and burns in one place; write M5 before and M3 after")
 	}
 	if m.On && m.Power > 100*(1+1e-6) {
-		d.wrong(m.Line, "power-too-high", "asks for %s %% of full power; lower S", mm(m.Power))
+		d.wrong(m.Line, "power-too-high", "asks for %v %% of full power; lower S", number(m.Power))
 	} else if limit := d.setup.MaxPowerPercent; m.On && limit > 0 && m.Power > limit*(1+1e-6) {
-		d.wrong(m.Line, "power-too-high", "asks for %s %% of full power and the shop rules allow %s %%; lower S", mm(m.Power), mm(limit))
+		d.wrong(m.Line, "power-too-high", "asks for %v %% of full power and recipe and shop rules allow %v %%; lower S", number(m.Power), number(limit))
 	}
 }
 
 // checkFeed holds a cutting move against the machine and the shop rules.
 func (d *run) checkFeed(m Motion) {
 	if limit := d.setup.Machine.MaxFeedMMPerMin.Value; limit > 0 && m.Feed > limit*(1+1e-6) {
-		d.wrong(m.Line, "feed-too-high", "cuts at %s mm/min and the machine can do %s; lower F", mm(m.Feed), mm(limit))
+		d.wrong(m.Line, "feed-too-high", "cuts at %v and the machine can do %v; lower F", feed(m.Feed), feed(limit))
 	} else if limit := d.setup.MaxFeedMMPerMin; limit > 0 && m.Feed > limit*(1+1e-6) {
-		d.wrong(m.Line, "feed-too-high", "cuts at %s mm/min and the shop rules allow %s; lower F", mm(m.Feed), mm(limit))
+		d.wrong(m.Line, "feed-too-high", "cuts at %v and recipe and shop rules allow %v; lower F", feed(m.Feed), feed(limit))
 	}
 }
 
@@ -139,7 +153,7 @@ func (d *run) checkStops() {
 		case s.Action == gcode.Pause && below:
 			d.warn(s.Line, "stop-in-foam", "the program stops with the tool below the foam's top; lift it first")
 		case s.Action == gcode.Switch && limit > 0 && s.Spin != gcode.Off && s.S > limit*(1+1e-6):
-			d.wrong(s.Line, "spindle-too-fast", "asks for %s rpm and the spindle can do %s; lower S", mm(s.S), mm(limit))
+			d.wrong(s.Line, "spindle-too-fast", "asks for %v rpm and the spindle can do %v; lower S", number(s.S), number(limit))
 		}
 	}
 }
@@ -157,7 +171,7 @@ func (d *run) checkClamps(m Motion) {
 			continue
 		}
 		if d.crosses(m, width/2, c.XMM, c.YMM, c.LengthMM, c.WidthMM) {
-			d.wrong(m.Line, "clamp", "passes through the clamp %s at %s mm above the bed; move the clamp or the foam", c.Name, mm(low))
+			d.wrong(m.Line, "clamp", "passes through the clamp %v at %v above the bed; move the clamp or the foam", c.Name, length(low))
 		}
 	}
 }
@@ -193,7 +207,7 @@ func (d *run) checkExtents() {
 		for axis, size := range [3]float64{high.X - low.X, high.Y - low.Y, high.Z - low.Z} {
 			if limit := travel[axis].Value; limit > 0 && size > limit+slackMM && !over[axis] {
 				over[axis] = true
-				d.wrong(m.Line, "outside-travel", "by this line the program is %s mm long in %c, and the machine travels %s mm", mm(size), 'X'+rune(axis), mm(limit))
+				d.wrong(m.Line, "outside-travel", "by this line the program is %v long in %c, and the machine travels %v", length(size), 'X'+rune(axis), length(limit))
 			}
 		}
 	}

@@ -1,6 +1,7 @@
 package gcode
 
 import (
+	"fmt"
 	"math"
 
 	"traywright/geometry"
@@ -127,7 +128,7 @@ func (r *reader) centerArc(s *Step, b *block) *problem {
 		return problemf("zero-radius", "the arc has no radius; I and J are both 0")
 	}
 	if math.Abs(before-after) > r.arcTolerance() {
-		return problemf("arc-off-circle", "the arc starts %.4f mm and ends %.4f mm from its centre; they may differ by %.4f mm: write it with more decimals", before, after, r.arcTolerance())
+		return problemf("arc-off-circle", "the arc starts %s and ends %s from its centre; they may differ by %s: write it with more decimals", r.written(before), r.written(after), r.written(r.arcTolerance()))
 	}
 	return nil
 }
@@ -139,6 +140,14 @@ func (r *reader) arcTolerance() float64 {
 		return 0.002 + 1e-9
 	}
 	return 0.0002*25.4 + 1e-9
+}
+
+// written is mm in the unit that the program is written in.
+func (r *reader) written(mm float64) string {
+	if r.unit == 1 {
+		return fmt.Sprintf("%.4f mm", mm)
+	}
+	return fmt.Sprintf("%.5f in", mm/r.unit)
 }
 
 // An arc with R is well conditioned up to 165 degrees and from 195 to 345
@@ -165,7 +174,7 @@ func (r *reader) radiusArc(s *Step, b *block) *problem {
 	}
 	half := chord / 2
 	if half > math.Abs(radius)+r.arcTolerance() {
-		return problemf("arc-off-circle", "R %.4f mm is too short for ends %.4f mm apart", math.Abs(radius), chord)
+		return problemf("arc-off-circle", "R %s is too short for ends %s apart", r.written(math.Abs(radius)), r.written(chord))
 	}
 	rise := math.Sqrt(math.Max(0, radius*radius-half*half))
 	if share := half / math.Abs(radius); share > nearHalfTurn || radius < 0 && share < nearWholeTurn {

@@ -97,5 +97,13 @@ func (s *session) verdict(result cam.Result, done string, args ...any) {
 	for _, f := range result.Report.Findings {
 		counts[f.Severity.String()]++
 	}
-	s.say("%s; %d warnings, %d notes", fmt.Sprintf(done, args...), counts["warning"], counts["note"])
+	s.say("%s; %s, %s", fmt.Sprintf(done, args...), counted(counts["warning"], "warning"), counted(counts["note"], "note"))
+}
+
+// counted is a number of things, with the right ending.
+func counted(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
 }

@@ -12,8 +12,8 @@ import (
 
 	"traywright/cam"
 	"traywright/cam/draw"
-	"traywright/cam/dryrun"
 	"traywright/cam/finding"
+	"traywright/cam/job"
 	"traywright/cam/plan"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -85,6 +85,7 @@ func (s *session) dryRun(c *cli.Context) error {
 	var pictures, frames []cam.File
 	bar := s.newProgress("cutting virtual foam")
 	for i, name := range c.Args().Slice() {
+		b.trial.Progress = func(share float64) { bar.step(int(100*(float64(i)+share)), 100*c.NArg()) }
 		tried, found, err := b.try(name)
 		if err != nil {
 			bar.end()
@@ -98,9 +99,8 @@ func (s *session) dryRun(c *cli.Context) error {
 			return err
 		}
 		pictures, frames = append(pictures, drawn...), append(frames, moving...)
-		bar.step(i+1, c.NArg())
 		if !c.Bool(jsonFlag.Name) {
-			s.showRun(tried.Result, found, b.trial.Unit)
+			s.showRun(tried, found, b.trial.Unit)
 		}
 	}
 	bar.end()
@@ -217,7 +217,8 @@ func (s *session) bench(c *cli.Context) (bench, error) {
 	if path := c.String(jobFlag.Name); path != "" {
 		return b, s.benchJob(c, path, &b)
 	}
-	return b, nil
+	b.trial.Rules, err = readRules(c, nil, &job.Job{})
+	return b, err
 }
 
 // benchJob plans the job that the programs were made for.
@@ -231,7 +232,7 @@ func (s *session) benchJob(c *cli.Context, path string, b *bench) error {
 		s.print(result.Report.Findings)
 		return errRefused
 	}
-	b.plan, b.trial.Machine, b.trial.Unit = result.Plan, result.Plan.Machine, request.Unit
+	b.plan, b.trial.Machine, b.trial.Unit, b.trial.Rules = result.Plan, result.Plan.Machine, request.Unit, request.Rules
 	return nil
 }
 
@@ -294,14 +295,7 @@ func pictureName(program string, n int) string {
 }
 
 // showRun prints what one dry run found: numbers as data, findings as talk.
-func (s *session) showRun(r dryrun.Result, found finding.List, u units.Unit) {
-	length := func(mm float64) string {
-		l, err := units.FromMM(math.Round(mm*100) / 100)
-		if err != nil {
-			return "not known"
-		}
-		return l.Format(u)
-	}
+func (s *session) showRun(r cam.Tried, found finding.List, u units.Unit) {
 	verdict := "passes"
 	if !r.OK || found.Failed() {
 		verdict = "FAILS"
@@ -310,11 +304,7 @@ func (s *session) showRun(r dryrun.Result, found finding.List, u units.Unit) {
 		fmt.Fprintf(s.out, "%s: %s\n", r.Path, verdict)
 	}
 	if !s.quiet && len(r.Motions) > 0 {
-		fmt.Fprintf(s.out, "  X %s to %s, Y %s to %s, Z %s to %s\n", length(r.Min.X), length(r.Max.X),
-			length(r.Min.Y), length(r.Max.Y), length(r.Min.Z), length(r.Max.Z))
-		fmt.Fprintf(s.out, "  cut %s, rapid %s, %.0f s, not less than %.0f s, removed %.1f cm3\n",
-			length(r.CutMM), length(r.RapidMM), r.Seconds, r.LowerBoundSeconds, r.RemovedMM3/1000)
-		fmt.Fprintf(s.out, "  worst overcut %.4f mm, worst undercut %.4f mm\n", r.WorstOvercutMM, r.WorstUndercutMM)
+		s.showNumbers(r, u)
 	}
 	for _, f := range r.Findings {
 		severity := finding.Error
@@ -324,4 +314,31 @@ func (s *session) showRun(r dryrun.Result, found finding.List, u units.Unit) {
 		found = append(found, finding.Finding{Severity: severity, Rule: f.Rule, Where: fmt.Sprintf("%s:%d", r.Path, f.Line), Message: f.Message})
 	}
 	s.print(found)
+}
+
+// showNumbers prints extents, lengths, volume, times and, where the program was
+// compared with a plan, how far it misses it.
+func (s *session) showNumbers(r cam.Tried, u units.Unit) {
+	length := func(mm float64) string {
+		l, err := units.FromMM(math.Round(mm*100) / 100)
+		if err != nil {
+			return "not known"
+		}
+		return l.Format(u)
+	}
+	removed, worst := fmt.Sprintf("%.1f cm3", r.RemovedMM3/1000), fmt.Sprintf("overcut %.4f mm, worst undercut %.4f mm", r.WorstOvercutMM, r.WorstUndercutMM)
+	if u == units.Inch {
+		const inch = 25.4
+		removed = fmt.Sprintf("%.2f in3", r.RemovedMM3/(inch*inch*inch))
+		worst = fmt.Sprintf("overcut %.5f in, worst undercut %.5f in", r.WorstOvercutMM/inch, r.WorstUndercutMM/inch)
+	}
+	fmt.Fprintf(s.out, "  X %s to %s, Y %s to %s, Z %s to %s\n", length(r.Min.X), length(r.Max.X),
+		length(r.Min.Y), length(r.Max.Y), length(r.Min.Z), length(r.Max.Z))
+	fmt.Fprintf(s.out, "  cut %s, rapid %s, removed %s\n", length(r.CutMM), length(r.RapidMM), removed)
+	moving := r.CutSeconds + r.RapidSeconds + r.PlungeSeconds
+	fmt.Fprintf(s.out, "  %.0f s: cutting %.0f, straight down %.0f, travel %.0f, waiting %.0f; spindle or beam on %.0f; not less than %.0f at the feeds written\n",
+		r.Seconds, r.CutSeconds, r.PlungeSeconds, r.RapidSeconds, r.Seconds-moving, r.OnSeconds, r.LowerBoundSeconds)
+	if r.Compared() {
+		fmt.Fprintf(s.out, "  worst %s\n", worst)
+	}
 }
