@@ -1,0 +1,459 @@
+package coupon_test
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"traywright/cam"
+	"traywright/cam/coupon"
+	"traywright/cam/finding"
+	"traywright/cam/job"
+	"traywright/cam/kerf"
+	"traywright/geometry"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// rulesOf are the rules that failed.
+func rulesOf(found finding.List) []string {
+	var list []string
+	for _, f := range found {
+		if f.Severity == finding.Error {
+			list = append(list, f.Rule)
+		}
+	}
+	return list
+}
+
+// Every foam under every machine: what the safety table refuses is refused, what
+// it leaves to the owner needs the owner's word, and what passes has every file.
+func TestGate(t *testing.T) {
+	c := shipped(t)
+	for _, m := range c.Machines() {
+		for _, f := range c.Foams() {
+			name := f.ID + " on " + m.ID
+			result := cut(t, m.ID, "", coupon.Spec{Foam: f.ID, Thickness: f.Thicknesses[len(f.Thicknesses)/2]})
+			failed := rulesOf(result.Report.Findings)
+			switch v := c.Safety(f.Kind, m.Process); {
+			case v.Answer == profiles.Refused:
+				assert.Contains(t, failed, "foam-refused", name)
+			case v.Answer == profiles.OwnerWord:
+				assert.Contains(t, failed, "owners-word-needed", name)
+			case m.Process != profiles.Router && m.Process != profiles.Laser:
+				assert.Contains(t, failed, "process-not-built", name)
+			default:
+				require.Empty(t, failed, "%s: %v", name, result.Report.Findings)
+				assert.Len(t, result.Files, 7, name)
+				assert.True(t, result.Report.DryRun[0].OK, name)
+				continue
+			}
+			assert.Empty(t, result.Files, name)
+		}
+	}
+}
+
+func TestRefusals(t *testing.T) {
+	pe := func(change func(*coupon.Spec)) coupon.Spec {
+		s := coupon.Spec{Foam: "pe-30", Thickness: mm(25.4)}
+		change(&s)
+		return s
+	}
+	ladder := func(key string, values ...float64) coupon.Spec {
+		return pe(func(s *coupon.Spec) { s.Ladder = coupon.Ladder{Key: key, Values: values} })
+	}
+	sizes := func(list ...float64) coupon.Spec {
+		return pe(func(s *coupon.Spec) {
+			for _, v := range list {
+				s.Sizes = append(s.Sizes, mm(v))
+			}
+		})
+	}
+	cases := []struct {
+		name, machine, rules string
+		spec                 coupon.Spec
+		rule, says           string
+	}{
+		{"no such machine", "bench-lazer", permit, pe(func(*coupon.Spec) {}), "unknown-machine", "did you mean bench-laser?"},
+		{"no such foam", "bench-router", "", pe(func(s *coupon.Spec) { s.Foam = "pe-31" }), "unknown-foam", "did you mean pe-30?"},
+		{"no such tool", "bench-router", "", pe(func(s *coupon.Spec) { s.Tool = "flat-4" }), "unknown-tool", "flat-3, flat-6"},
+		{"tool too short", "bench-router", "", pe(func(s *coupon.Spec) { s.Tool, s.Thickness = "flat-3", mm(50.8) }), "tool-too-short", "flat-3 reaches 38 mm"},
+		{"every tool too short", "bench-router", "", pe(func(s *coupon.Spec) { s.Thickness = mm(100) }), "tool-too-short", "flat-6 reaches 60 mm"},
+		{"no thickness", "bench-router", "", pe(func(s *coupon.Spec) { s.Thickness = 0 }), "no-thickness", "0 mm is none"},
+		{"negative thickness", "bench-router", "", pe(func(s *coupon.Spec) { s.Thickness = -mm(3) }), "no-thickness", "-3 mm is none"},
+		{"foam thinner than two skins", "bench-router", "", pe(func(s *coupon.Spec) { s.Foam, s.Thickness = "xps-32", mm(5) }), "foam-too-thin", "a skin of 3 mm"},
+		{"forbidden", "bench-router", "owner: Q\nforbids: [{foam: pe-30}]\n", pe(func(*coupon.Spec) {}), "forbidden", "shop-rules.yaml:2"},
+		{"too deep for the shop", "bench-router", "owner: Q\nlimits: {depth: 20 mm}\n", pe(func(*coupon.Spec) {}), "too-deep", "25.40 mm"},
+		{"too long for the shop", "bench-router", "owner: Q\nlimits: {minutes: 1}\n", pe(func(*coupon.Spec) {}), "too-long", "allows 1"},
+		{"larger than the bed", "bench-router", "", sizes(900), "coupon-too-large", "bench-router travels"},
+		{"negative size", "bench-router", "", sizes(20, -5), "bad-size", "-5 mm is none"},
+		{"plug too small", "bench-router", "", sizes(20, 10), "square-too-small", "leaves a plug of 6.83 mm"},
+		{"smaller than the cutter", "bench-router", "", sizes(2), "square-too-small", "leaves a plug of 0 mm"},
+		{"too many sizes", "bench-router", "", sizes(20, 21, 22, 23, 24, 25, 26, 27, 28, 29, 30, 31, 32), "too-many-sizes", "13 sizes"},
+		{"taper of a cutter", "bench-router", "", pe(func(s *coupon.Spec) { s.Taper = true }), "no-taper", "for a beam"},
+		{"nothing at all", "bench-router", "", pe(func(s *coupon.Spec) { s.NoSquares = true }), "nothing-to-cut", "nothing to cut"},
+		{"a ladder of no squares", "bench-router", "", pe(func(s *coupon.Spec) {
+			s.NoSquares, s.Comb, s.Ladder = true, mm(25), coupon.Ladder{Key: "feed", Values: []float64{900, 1200}}
+		}), "nothing-to-cut", "there are to be none"},
+		{"a comb narrower than the cutter", "bench-router", "", pe(func(s *coupon.Spec) { s.Comb = mm(4) }), "comb-too-small", "too narrow"},
+		{"a comb too fine", "bench-router", "", pe(func(s *coupon.Spec) { s.Comb, s.CombStep = mm(25), mm(0.1) }), "comb-too-fine", "28 slots"},
+		{"a comb of less than nothing", "bench-router", "", pe(func(s *coupon.Spec) { s.Comb = -mm(25) }), "bad-size", "-25 mm"},
+		{"ladder of one", "bench-router", "", ladder("feed", 900), "ladder-length", "has 2 to 8 steps"},
+		{"ladder of nine", "bench-router", "", ladder("feed", 1, 2, 3, 4, 5, 6, 7, 8, 9), "ladder-length", "a ladder of 9"},
+		{"twice the same", "bench-router", "", ladder("feed", 900, 900), "ladder-value", "twice"},
+		{"a feed of nothing", "bench-router", "", ladder("feed", 0, 900), "ladder-value", "feed 0 mm/min cannot be set"},
+		{"half a pass", "bench-laser", permit, ladder("passes", 1.5, 2), "ladder-value", "whole numbers from 1 to 20"},
+		{"more than full power", "bench-laser", permit, ladder("power", 40, 101), "ladder-value", "power 101 % cannot be set"},
+		{"power of a router", "bench-router", "", ladder("power", 40, 50), "ladder-not-of-process", "has no power"},
+		{"step-down of a laser", "bench-laser", permit, ladder("stepdown", 4, 5), "ladder-not-of-process", "has no stepdown"},
+		{"step-downs alike", "bench-router", "", ladder("stepdown", 30, 40), "ladder-alike", "the same number of passes, 1"},
+		{"faster than the machine", "bench-router", "", ladder("feed", 1200, 3100), "ladder-over-limit", "goes no faster than 3000 mm/min"},
+		{"faster than the shop", "bench-router", "owner: Q\nlimits: {feed: 1000 mm/min}\n", ladder("feed", 900, 1200), "ladder-over-limit", "step B, feed 1200 mm/min"},
+		{"stronger than the shop", "bench-laser", permit + "limits: {power: 50 %}\n", ladder("power", 45, 60), "ladder-over-limit", "power lowered from 60 to 50"},
+		{"a fire", "bench-laser", permit, ladder("feed", 900, 100), "ladder-too-hot", "9 times the heat"},
+		{"too hot in a wide foam", "bench-laser", permit, pe(func(s *coupon.Spec) {
+			s.Foam, s.Thickness, s.Ladder = "eva-90", mm(6), coupon.Ladder{Key: "feed", Values: []float64{100, 600}}
+		}), "ladder-too-hot", "6 times the heat"},
+	}
+	for _, c := range cases {
+		result := cut(t, c.machine, c.rules, c.spec)
+		assert.Contains(t, rulesOf(result.Report.Findings), c.rule, "%s: %v", c.name, result.Report.Findings)
+		text := ""
+		for _, f := range result.Report.Findings {
+			text += f.String() + "\n"
+		}
+		assert.Contains(t, text, c.says, c.name)
+		assert.Empty(t, result.Files, c.name)
+	}
+}
+
+// A refused foam is told together with what else is wrong, not after it.
+func TestRefusedFoamIsToldFirst(t *testing.T) {
+	result := cut(t, "bench-laser", "", coupon.Spec{Foam: "pu-30", Thickness: mm(25.4), Sizes: []units.Length{mm(5000)}})
+	assert.Equal(t, []string{"foam-refused", "coupon-too-large"}, rulesOf(result.Report.Findings))
+}
+
+// A limit lowers a coupon without a ladder as it lowers a job, and tells.
+func TestLimitLowersThePlainCoupon(t *testing.T) {
+	result := cut(t, "bench-router", "owner: Q\nlimits: {feed: 1000 mm/min}\n", coupon.Spec{Foam: "pe-30", Thickness: mm(25.4)})
+	require.Empty(t, rulesOf(result.Report.Findings))
+	assert.Equal(t, 1000.0, result.Coupon.Settings[0].Recipe.FeedMMPerMin.Value)
+	assert.Contains(t, fmt.Sprint(result.Report.Findings), "feed lowered from 1800 to 1000 mm/min")
+	assert.NotContains(t, string(file(t, result.Files, "coupon.ngc")), "F1800")
+}
+
+// Warnings let a coupon pass.
+func TestWarnings(t *testing.T) {
+	spec := coupon.Spec{Foam: "pe-30", Thickness: mm(23), Ladder: coupon.Ladder{Key: "power", Values: []float64{30, 100}}}
+	result := cut(t, "bench-laser", permit, spec)
+	require.Empty(t, rulesOf(result.Report.Findings))
+	text := fmt.Sprint(result.Report.Findings)
+	assert.Contains(t, text, "step B, power 100 %, gives the foam 2.2 times the heat of the recipe")
+	assert.Contains(t, text, "is not a usual thickness")
+	spec = coupon.Spec{Foam: "pe-30", Thickness: mm(25.4), Ladder: coupon.Ladder{Key: "feed", Values: []float64{100, 1800}}}
+	assert.Contains(t, fmt.Sprint(cut(t, "bench-router", "", spec).Report.Findings), "step A, feed 100 mm/min, is 0.056 times the recipe's 1800")
+	spec.Ladder = coupon.Ladder{Key: "stepdown", Values: []float64{8, 24}}
+	assert.Contains(t, fmt.Sprint(cut(t, "bench-router", "", spec).Report.Findings), "step B, stepdown 24 mm, is 3 times the recipe's 8")
+}
+
+// Each step of a ladder is cut with its own setting and no other's.
+func TestLadderSettingsReachTheProgram(t *testing.T) {
+	cases := []struct {
+		machine string
+		ladder  coupon.Ladder
+		words   []string // one for each step, in its squares alone
+	}{
+		{"bench-laser", coupon.Ladder{Key: "feed", Values: []float64{610, 910, 1210}}, []string{"F610", "F910", "F1210"}},
+		{"bench-laser", coupon.Ladder{Key: "power", Values: []float64{31, 61}}, []string{"S310", "S610"}},
+		{"bench-router", coupon.Ladder{Key: "feed", Values: []float64{1010, 1510}}, []string{"F1010", "F1510"}},
+		{"bench-router", coupon.Ladder{Key: "stepdown", Values: []float64{6, 13}}, []string{"Z-19.6800", "Z-12.3000\n"}},
+	}
+	for _, c := range cases {
+		result := cut(t, c.machine, permit, coupon.Spec{Foam: "pe-30", Thickness: mm(25.4), Ladder: c.ladder})
+		require.Empty(t, rulesOf(result.Report.Findings))
+		ops := operations(file(t, result.Files, "coupon.ngc"))
+		for i, word := range c.words {
+			for k := range c.words {
+				text := ops[fmt.Sprintf("square %c 40", 'A'+k)] + ops[fmt.Sprintf("square %c 20", 'A'+k)]
+				require.NotEmpty(t, text)
+				assert.Equal(t, i == k, strings.Contains(text, word), "%s, step %d, %s", c.machine, k, word)
+			}
+		}
+	}
+}
+
+func operations(program []byte) map[string]string {
+	ops := map[string]string{}
+	for _, part := range strings.Split(string(program), "(op: ")[1:] {
+		name, text, _ := strings.Cut(part, ")")
+		ops[name] = text
+	}
+	return ops
+}
+
+func TestLadderOfPasses(t *testing.T) {
+	result := cut(t, "bench-laser", permit, coupon.Spec{Foam: "pe-30", Thickness: mm(25.4), Ladder: coupon.Ladder{Key: "passes", Values: []float64{1, 2, 4}}})
+	require.Empty(t, rulesOf(result.Report.Findings))
+	ops := operations(file(t, result.Files, "coupon.ngc"))
+	for letter, passes := range map[string]int{"A": 1, "B": 2, "C": 4} {
+		assert.Equal(t, passes, strings.Count(ops["square "+letter+" 40"], "M3"), letter)
+	}
+}
+
+func TestParseLadder(t *testing.T) {
+	cases := []struct {
+		text string
+		bare units.Unit
+		want []float64
+		err  string
+	}{
+		{"feed=600,900", units.Millimetre, []float64{600, 900}, ""},
+		{" Feed = 600 mm/min , 900", units.Millimetre, []float64{600, 900}, ""},
+		{"power=30 %,45%", units.Millimetre, []float64{30, 45}, ""},
+		{"passes=1,2,3", units.Inch, []float64{1, 2, 3}, ""},
+		{"stepdown=4,1/4 in", units.Millimetre, []float64{4, 6.35}, ""},
+		{"stepdown=1/4,1/2", units.Inch, []float64{6.35, 12.7}, ""},
+		{"feed=-5,900", units.Millimetre, []float64{-5, 900}, ""}, // wrong in meaning: Design says so
+		{"feed", units.Millimetre, nil, "is no ladder"},
+		{"", units.Millimetre, nil, "is no ladder"},
+		{"fed=600", units.Millimetre, nil, "did you mean feed?"},
+		{"colour=1", units.Millimetre, nil, "known are feed, power, passes, stepdown"},
+		{"feed=", units.Millimetre, nil, "is not a number of mm/min"},
+		{"feed=600,,900", units.Millimetre, nil, "is not a number of mm/min"},
+		{"feed=NaN", units.Millimetre, nil, "is not a number"},
+		{"feed=Inf", units.Millimetre, nil, "is not a number"},
+		{"feed=1e400", units.Millimetre, nil, "is not a number"},
+		{"feed=0x10", units.Millimetre, nil, "is not a number"},
+		{"feed=600;900", units.Millimetre, nil, "is not a number"},
+		{"power=30 mm", units.Millimetre, nil, "is not a number of %"},
+		{"stepdown=four", units.Millimetre, nil, "is no length"},
+	}
+	for _, c := range cases {
+		l, err := coupon.ParseLadder(c.text, c.bare)
+		if c.err != "" {
+			assert.ErrorContains(t, err, c.err, c.text)
+			continue
+		}
+		require.NoError(t, err, c.text)
+		assert.Equal(t, c.want, l.Values, c.text)
+	}
+}
+
+func FuzzParseLadder(f *testing.F) {
+	for _, s := range []string{"feed=600,900,1200", "power=30 %,45", "stepdown=1/4 in", "passes=", "=", "feed=1e3,NaN"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		l, err := coupon.ParseLadder(s, units.Millimetre)
+		if err != nil {
+			return
+		}
+		require.NotEmpty(t, l.Values)
+		for _, v := range l.Values {
+			require.False(t, v != v || v > 1e300 || v < -1e300, s)
+		}
+	})
+}
+
+// anySpec draws a coupon that a person could want.
+func anySpec(t *rapid.T) (machine string, spec coupon.Spec) {
+	machine = rapid.SampledFrom([]string{"bench-laser", "bench-router"}).Draw(t, "machine")
+	spec = coupon.Spec{
+		Foam:      rapid.SampledFrom([]string{"pe-30", "eva-90"}).Draw(t, "foam"),
+		Thickness: mm(float64(rapid.IntRange(30, 350).Draw(t, "thickness")) / 10),
+		Units:     rapid.SampledFrom([]units.Unit{units.Millimetre, units.Inch}).Draw(t, "units"),
+		Taper:     machine == "bench-laser" && rapid.Bool().Draw(t, "taper"),
+	}
+	for range rapid.IntRange(0, 4).Draw(t, "sizes") {
+		spec.Sizes = append(spec.Sizes, mm(float64(rapid.IntRange(1500, 9000).Draw(t, "size"))/100))
+	}
+	if rapid.Bool().Draw(t, "ladder") {
+		spec.Ladder = coupon.Ladder{Key: "feed", Values: []float64{500, 700, 901}[:rapid.IntRange(2, 3).Draw(t, "steps")]}
+	}
+	if rapid.Bool().Draw(t, "comb") {
+		spec.Comb = mm(float64(rapid.IntRange(80, 400).Draw(t, "base")) / 10)
+	}
+	return machine, spec
+}
+
+// Whatever is asked for: nothing overlaps, all lies inside the coupon with its
+// edge and inside the machine's travel, the dry run passes, and every square has
+// its rows in the table, which the kerf's reader takes.
+func TestAnyCoupon(t *testing.T) {
+	c := shipped(t)
+	rapid.Check(t, func(rt *rapid.T) {
+		machine, spec := anySpec(rt)
+		result := cut(t, machine, permit, spec)
+		if found := rulesOf(result.Report.Findings); len(found) > 0 {
+			require.Equal(rt, []string{"coupon-too-large"}, found, "%v", result.Report.Findings)
+			return
+		}
+		require.True(rt, result.Report.DryRun[0].OK)
+		m, _ := c.Machine(machine)
+		run := result.Report.DryRun[0]
+		for axis := range 2 {
+			require.LessOrEqual(rt, run.MaxMM[axis]-run.MinMM[axis], m.TravelMM[axis].Value)
+		}
+		requireApart(rt, result)
+		requireTable(rt, result)
+	})
+}
+
+// requireApart measures the finished holes: from each other at least the foam's
+// least wall, from the rim at least its least edge.
+func requireApart(t require.TestingT, result cam.CouponResult) {
+	tray := result.Plan.Trays[0]
+	sheet := tray.Sheets[0]
+	for i, a := range sheet.Cuts {
+		outer := a.Shape.Contours()[0]
+		toRim, _, _ := geometry.Distance(outer, tray.Outline)
+		require.GreaterOrEqual(t, toRim, result.Coupon.Foam.LeastEdgeMM.Value-1e-6, a.Name)
+		require.True(t, tray.Outline.Winding(outer.Vertices()[0].Point) != 0, a.Name)
+		for _, b := range sheet.Cuts[:i] {
+			d, _, _ := geometry.Distance(outer, b.Shape.Contours()[0])
+			require.GreaterOrEqual(t, d, result.Coupon.Foam.LeastWallMM.Value-1e-6, "%s and %s", a.Name, b.Name)
+			require.False(t, a.Shape.Contains(middle(b.Shape)) && a.Along.Len() == 0, "%s in %s", b.Name, a.Name)
+		}
+	}
+	for _, mark := range sheet.Marks {
+		require.True(t, tray.Outline.Winding(mark.Vertices()[0].Point) != 0, "a label lies on the coupon")
+	}
+}
+
+func middle(r geometry.Region) geometry.Point {
+	b := r.Bounds()
+	return b.Min.Add(b.Max).Scale(0.5)
+}
+
+func requireTable(t require.TestingT, result cam.CouponResult) {
+	spec := result.Coupon.Spec
+	read, found, err := kerf.Read(coupon.TableName, result.Coupon.Table(), units.Millimetre)
+	require.NoError(t, err)
+	require.Empty(t, found)
+	faces := 1
+	if spec.Taper {
+		faces = 2
+	}
+	require.Len(t, read.Rows, 2*faces*len(result.Coupon.Squares))
+	labels := map[string]bool{}
+	for i, row := range read.Rows {
+		s := result.Coupon.Squares[i/faces%len(result.Coupon.Squares)]
+		require.InDelta(t, s.Size.MM(), row.Size.MM(), 2e-4, "inches are rounded to five decimals")
+		require.InDelta(t, spec.Thickness.MM(), row.Thickness.MM(), 2e-4)
+		require.Equal(t, "square "+s.Label, row.Note)
+		require.Equal(t, result.Coupon.Tool.ID, row.Tool)
+		require.Equal(t, spec.Foam, row.Foam)
+		if spec.Ladder.Key == "feed" {
+			require.Equal(t, spec.Ladder.Values[s.Setting], row.Setting.FeedMMPerMin)
+		}
+		labels[string(row.Axis)+string(row.Face)+row.Note] = true
+	}
+	require.Len(t, labels, len(read.Rows), "no two rows are the same square")
+}
+
+// A square's path is its nominal size, whatever the kerf is believed to be.
+func TestNothingIsTakenOff(t *testing.T) {
+	for _, machine := range []string{"bench-laser", "bench-router"} {
+		result := cut(t, machine, permit, coupon.Spec{Foam: "pe-30", Thickness: mm(25.4), Sizes: []units.Length{mm(33.33)}})
+		require.Empty(t, rulesOf(result.Report.Findings))
+		cut := result.Plan.Trays[0].Sheets[0].Cuts[0]
+		k := cut.Recipes[0].KerfMM.Value
+		assert.InDelta(t, 33.33, cut.Along.Bounds().Width(), 1e-9)
+		assert.InDelta(t, 33.33+k, cut.Shape.Bounds().Width(), 1e-9, "the hole that is expected")
+		if machine == "bench-router" {
+			assert.InDelta(t, 33.33-k, cut.Shape.Contours()[1].Bounds().Width(), 1e-9, "and the plug")
+			assert.InDelta(t, 25.4-cut.Recipes[0].SkinMM.Value, cut.DepthMM, 1e-9)
+		}
+		text := string(file(t, result.Files, "coupon.ngc"))
+		assert.Contains(t, text, "(note: no kerf is taken off the squares")
+		assert.Contains(t, string(file(t, result.Files, "coupon.svg")), "Note: no kerf is taken off the squares")
+	}
+}
+
+// A rigid foam, whose outline is held by tabs, gets a skin as high as they are.
+func TestTabsBecomeASkin(t *testing.T) {
+	result := cut(t, "bench-router", "", coupon.Spec{Foam: "xps-32", Thickness: mm(30)})
+	require.Empty(t, rulesOf(result.Report.Findings))
+	assert.InDelta(t, 27, result.Plan.Trays[0].Sheets[0].Cuts[0].DepthMM, 1e-9, "tabs are 3 mm high")
+	assert.Contains(t, string(file(t, result.Files, coupon.PageName)), "a skin of 3 mm")
+}
+
+func TestComb(t *testing.T) {
+	result := cut(t, "bench-laser", permit, coupon.Spec{Foam: "pe-30", Thickness: mm(25.4), NoSquares: true, Comb: mm(25)})
+	require.Empty(t, rulesOf(result.Report.Findings))
+	var got []string
+	for _, s := range result.Coupon.Slots {
+		got = append(got, fmt.Sprintf("%s:%s", s.Label, strings.Join(s.Fits, ",")))
+	}
+	assert.Equal(t, []string{"23.5:", "24:tight", "24.5:", "25:snug", "25.5:", "26:", "26.5:easy", "27:"}, got,
+		"from a step below the foam's tightest fit to a step above its easiest: -1, 0 and 1.5 mm")
+	for i, c := range result.Plan.Trays[0].Sheets[0].Cuts {
+		assert.InDelta(t, result.Coupon.Slots[i].Width.MM(), c.Shape.Bounds().Width(), 1e-6, "the finished slot: kerf is taken off its path")
+		assert.Zero(t, c.Along.Len())
+	}
+	assert.Len(t, result.Files, 6, "nothing to measure: no table")
+}
+
+func roster(t *testing.T, text string) []job.Piece {
+	pieces, found, err := job.ReadRoster("roster.csv", []byte("id,count,length,width,height,shape,pose\n"+text), units.Millimetre)
+	require.NoError(t, err)
+	require.Empty(t, found)
+	return pieces
+}
+
+// The strip has the pockets that an arrangement would make: snug adds nothing in
+// pe-30, and sizes are rounded up to half a millimetre.
+func TestFitStrip(t *testing.T) {
+	pieces := roster(t, "die,9,16,16,16,rect,upright\ncube,1,15.8,15.9,16,rect,upright\ntoken,4,25.3,25.3,3,round,upright\nmast,1,20,12,80,rect,upright\ncoin,1,23,23,2,round,any\n")
+	strip := coupon.Spec{Foam: "pe-30", Thickness: mm(25.4), NoSquares: true, FitStrip: pieces}
+	for _, machine := range []string{"bench-laser", "bench-router"} {
+		result := cut(t, machine, permit, strip)
+		require.Empty(t, rulesOf(result.Report.Findings), "%v", result.Report.Findings)
+		trials := result.Coupon.Trials
+		require.Len(t, trials, 4, "die and cube share a pocket")
+		assert.Equal(t, []string{"die", "cube"}, trials[0].Pieces)
+		assert.Equal(t, mm(16), trials[0].Length)
+		assert.True(t, trials[1].Round)
+		assert.Equal(t, mm(25.5), trials[1].Length)
+		assert.True(t, trials[2].Proud, "80 mm in 25.4 mm of foam")
+		if machine == "bench-router" {
+			assert.Equal(t, mm(16.5), trials[0].Depth, "16 mm and headroom, rounded up")
+			assert.Greater(t, min(trials[3].Length, trials[3].Width), mm(3.175), "a coin on its edge is too thin for the cutter")
+		} else {
+			assert.Zero(t, trials[0].Depth, "a beam goes through")
+		}
+		page := string(file(t, result.Files, coupon.PageName))
+		assert.Contains(t, page, "| 1 | die, cube | 16 mm x 16 mm |")
+		assert.Contains(t, page, "stands proud |")
+	}
+}
+
+func TestSameBytes(t *testing.T) {
+	spec := coupon.Spec{
+		Foam: "pe-30", Thickness: mm(25.4), Ladder: coupon.Ladder{Key: "feed", Values: []float64{600, 900}}, Comb: mm(20),
+		FitStrip: roster(t, "die,9,16,16,16,rect,upright\ntoken,4,25.3,25.3,3,round,upright\nlog,1,105,74,20,rect,any\n"),
+	}
+	first, again := cut(t, "bench-laser", permit, spec), cut(t, "bench-laser", permit, spec)
+	require.NotEmpty(t, first.Files)
+	require.Equal(t, len(first.Files), len(again.Files))
+	for i, f := range first.Files {
+		assert.Equal(t, f.Path, again.Files[i].Path)
+		assert.True(t, bytes.Equal(f.Data, again.Files[i].Data), f.Path)
+	}
+}
+
+// What the user writes stays text in the page and in the program.
+func TestUserTextStaysText(t *testing.T) {
+	pieces := roster(t, "\"a|b<script>`) G0 X9\",1,16,16,16,rect,upright\n")
+	result := cut(t, "bench-laser", permit, coupon.Spec{Foam: "pe-30", Thickness: mm(25.4), FitStrip: pieces})
+	require.Empty(t, rulesOf(result.Report.Findings))
+	page := string(file(t, result.Files, coupon.PageName))
+	assert.NotContains(t, page, "<script>")
+	assert.Contains(t, page, `a\|b&lt;script&gt;`)
+	assert.NotContains(t, string(file(t, result.Files, "coupon.ngc")), "G0 X9\n")
+}
