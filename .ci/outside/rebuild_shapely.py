@@ -10,7 +10,7 @@ just below every pocket's floor; a beam goes through the sheet, and its slit is
 filled, since what it cuts round falls out.
 
 Wanted at each plane is the union of the contours of the DXF's FINISHED layer
-whose pocket is that deep; depths and boxes come from report.json. Both edges
+whose pocket, or label or emblem, is that deep; depths and boxes come from report.json. Both edges
 have to lie within 0.02 mm of each other, Hausdorff distance, less what chords
 and rounding may hide (see BUDGET).
 
@@ -194,6 +194,7 @@ class Sheet:
         tray = next(t for t in report["trays"] if t["id"] == entry["tray"])
         self.top, self.thickness = layer_span(tray, entry["layer"])
         self.pockets = [p for p in tray["pockets"] if self.depth(p) > 0]
+        self.cut_marks = [m for m in tray["labels"] + tray["emblems"] if m["make"] == "cut" and self.depth(m) > 0]
         self.owners = self.assign()
         self.rectangles = 0
 
@@ -209,11 +210,15 @@ class Sheet:
             owners.append([p for p in self.pockets if x0 <= p["x_mm"] and y0 <= p["y_mm"]
                            and p["x_mm"] + p["length_mm"] <= x1 and p["y_mm"] + p["width_mm"] <= y1])
         for i, contour in enumerate(self.contours):
+            if not owners[i] and contour.area() > 0:
+                owners[i] = [m for m in self.cut_marks if inside(contour.bounds(), grown(place(m), LIMIT))]
             if contour.area() < 0:
                 owners[i] = next((owners[j] for j, c in enumerate(self.contours) if c.area() > 0 and self.polygon(c).contains(self.polygon(contour))), [])
             self.faults.check(owners[i], f"{self.name}: FINISHED contour {i + 1} at {contour.bounds()} belongs to no pocket of report.json")
         for p in self.pockets:
             self.faults.check(any(p in o for o in owners), f"{self.name}: no FINISHED contour for the pocket {p}")
+        for m in self.cut_marks:
+            self.faults.check(any(m in o for o in owners), f"{self.name}: no FINISHED contour for the mark {m}")
         return owners
 
     def polygon(self, contour):
@@ -345,7 +350,7 @@ class Sheet:
             if len(self.owners[i]) != 1 or contour.area() < 0:
                 continue  # merged pockets have no box of their own left
             pocket = self.owners[i][0]
-            if pocket["shape"] != "rect" or (not self.laser and self.depth(pocket) <= depth):
+            if pocket.get("shape") != "rect" or (not self.laser and self.depth(pocket) <= depth):
                 continue
             x, y = pocket["x_mm"], pocket["y_mm"]
             off = box_error(cut, (x, y, x + pocket["length_mm"], y + pocket["width_mm"]))
@@ -371,6 +376,15 @@ def box_error(cut, rectangle):
 
 def at(point):
     return f" at X{point.x:.3f} Y{point.y:.3f}" if point is not None else ""
+
+
+def place(entry):
+    """The box of a pocket or mark of report.json."""
+    return entry["x_mm"], entry["y_mm"], entry["x_mm"] + entry["length_mm"], entry["y_mm"] + entry["width_mm"]
+
+
+def inside(bounds, around):
+    return bounds[0] >= around[0] and bounds[1] >= around[1] and bounds[2] <= around[2] and bounds[3] <= around[3]
 
 
 def grown(bounds, d):
