@@ -88,6 +88,9 @@ func Emblem(img image.Image, o Options) (Result, error) {
 	if err := o.check(); err != nil {
 		return Result{}, err
 	}
+	if img.Bounds().Empty() {
+		return Result{}, refuse("save it anew", "the picture has no pixels")
+	}
 	g, shrunk := grayOf(img, workPixels)
 	t := otsu(histogram(g))
 	if o.Threshold > 0 {
