@@ -19,7 +19,7 @@ import (
 //     two curves through their centres, or across an arc; these are tried.
 //  3. A chord counts if it stays inside the region all the way (a stroke) or outside (a
 //     gap).
-//  4. Of chords near each other the shortest is kept.
+//  4. Of chords near each other, or between the same walls, the shortest is kept.
 //
 // The notch between two sides that meet at an angle narrows to nothing at any size. It
 // has no square chord, and is no thin place.
@@ -57,7 +57,7 @@ type Thin struct {
 
 // Thinnest lists the places where strokes of the region are thinner than strokeMM or gaps
 // thinner than gapMM, the thinnest first. Places of one kind nearer to each other than three
-// times that are one. A limit of 0 leaves the kind out.
+// times that, or between the same two lines or arcs, are one. A limit of 0 leaves the kind out.
 //
 // A place is where two sides face each other squarely, to within 12 degrees. So sharp corners
 // and notches do not count, however thin they end, and tapers count if they are slender. The region must be
@@ -77,25 +77,32 @@ func Thinnest(region geometry.Region, strokeMM, gapMM float64) []Thin {
 	return spread(found, 3*strokeMM, 3*gapMM)
 }
 
-// spread keeps the thinnest of the chords that are near each other.
+// spread keeps the thinnest of the chords that are near each other or between the same
+// two walls.
 func spread(found []chord, strokes, gaps float64) []Thin {
 	slices.SortStableFunc(found, func(a, b chord) int {
 		p, q := a.middle(), b.middle()
 		return cmp.Or(cmp.Compare(math.Round(a.width*1e6), math.Round(b.width*1e6)), cmp.Compare(a.rank, b.rank),
 			cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y))
 	})
-	var kept []Thin
+	var kept []chord
 	for _, c := range found {
 		apart := strokes
 		if c.kind == Gap {
 			apart = gaps
 		}
-		near := func(k Thin) bool { return k.Kind == c.kind && k.At.DistanceTo(c.middle()) < apart }
-		if !slices.ContainsFunc(kept, near) {
-			kept = append(kept, Thin{c.kind, c.middle(), c.width})
+		same := func(k chord) bool {
+			return k.kind == c.kind && (k.middle().DistanceTo(c.middle()) < apart || k.between(c))
+		}
+		if !slices.ContainsFunc(kept, same) {
+			kept = append(kept, c)
 		}
 	}
-	return kept
+	var list []Thin
+	for _, c := range kept {
+		list = append(list, Thin{c.kind, c.middle(), c.width})
+	}
+	return list
 }
 
 // wall is a segment of the boundary with its neighbours: the inside is on its left.
@@ -103,6 +110,8 @@ type wall struct {
 	geometry.Segment
 	box            geometry.Box
 	before, behind geometry.Segment
+	id             int // of the wall; those before and behind it are neighbours[0] and [1]
+	neighbours     [2]int
 }
 
 // walls is the boundary, sorted by the left edges of the boxes.
@@ -117,7 +126,8 @@ type chord struct {
 	kind  Kind
 	a, b  geometry.Point
 	width float64
-	rank  int // of chords equally long the one with the least is kept
+	walls [2][2]int // at each end the wall, twice, or at a corner both walls
+	rank  int       // of chords equally long the one with the least is kept
 }
 
 // Ranks of chords: in the middle of two sides, somewhere else, along the end of a stroke.
@@ -127,15 +137,25 @@ const (
 	alongRim
 )
 
+// between reports whether both chords lie between the same two walls.
+func (c chord) between(d chord) bool {
+	meet := func(i, j int) bool {
+		return slices.ContainsFunc(c.walls[i][:], func(id int) bool { return slices.Contains(d.walls[j][:], id) })
+	}
+	return meet(0, 0) && meet(1, 1) || meet(0, 1) && meet(1, 0)
+}
+
 func (c chord) middle() geometry.Point { return c.a.Add(c.b).Scale(0.5) }
 
 func newWalls(region geometry.Region, limit float64) *walls {
 	w := &walls{limit: limit}
 	for _, c := range region.Contours() {
 		segments := slices.Collect(c.Segments())
+		first := len(w.list)
 		for i, s := range segments {
 			n := len(segments)
-			w.list = append(w.list, wall{s, s.Bounds(), segments[(i+n-1)%n], segments[(i+1)%n]})
+			before, behind := (i+n-1)%n, (i+1)%n
+			w.list = append(w.list, wall{s, s.Bounds(), segments[before], segments[behind], first + i, [2]int{first + before, first + behind}})
 		}
 	}
 	slices.SortStableFunc(w.list, func(a, b wall) int { return cmp.Compare(a.box.Min.X, b.box.Min.X) })
@@ -197,11 +217,23 @@ func square(a wall, ta float64, b wall, tb float64) (chord, bool) {
 	outside := a.faces(ta, u, -1) && b.faces(tb, u.Scale(-1), -1)
 	switch {
 	case inside:
-		return chord{kind: Stroke, a: p, b: q, width: width}, true
+		return chord{kind: Stroke, a: p, b: q, width: width, walls: [2][2]int{a.ids(ta), b.ids(tb)}}, true
 	case outside:
-		return chord{kind: Gap, a: p, b: q, width: width}, true
+		return chord{kind: Gap, a: p, b: q, width: width, walls: [2][2]int{a.ids(ta), b.ids(tb)}}, true
 	}
 	return chord{}, false
+}
+
+// ids is the walls at the share t of the wall's length.
+func (w wall) ids(t float64) [2]int {
+	switch {
+	case t <= 0:
+		return [2]int{w.neighbours[0], w.id}
+	case t >= 1:
+		return [2]int{w.id, w.neighbours[1]}
+	default:
+		return [2]int{w.id, w.id}
+	}
 }
 
 // faces reports whether a direction leaves the wall at t squarely, to its left (side 1) or
