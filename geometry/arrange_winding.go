@@ -106,9 +106,9 @@ func (r *rays) sumRight(q Point, except int32, edges []edge) winds {
 	return sum
 }
 
-// nearestRight is the first piece that the ray meets, -1 for none, and whether
+// nearestRight is the first piece that the ray meets, -1 for none, where, and whether
 // another one is so near behind it that there is no telling them apart.
-func (r *rays) nearestRight(q Point, except int32, tol float64) (first int32, alone bool) {
+func (r *rays) nearestRight(q Point, except int32, tol float64) (first int32, at float64, alone bool) {
 	first, limit := -1, math.Inf(1)
 	x1, x2 := limit, limit
 	r.hitsFrom(q, except, &limit, func(i int, x float64) {
@@ -119,13 +119,14 @@ func (r *rays) nearestRight(q Point, except int32, tol float64) (first int32, al
 		}
 		limit = x1 + tol
 	})
-	return first, x2-x1 > tol || first < 0
+	return first, x1, x2-x1 > tol || first < 0
 }
 
 // winder finds the windings beside every edge, chain by chain. A ray from one
-// chain ends at the first chain that it meets, whose windings are found first; if
-// they are not to be had, because its own ray waits for this one or because two
-// edges are met at once, the ray goes on to the end and adds up what it meets.
+// chain ends at the first chain that it meets whose windings are known. If it meets a
+// new one, that one's are found first; what it meets of chains whose own rays are
+// on their way, its own among them, it passes and counts. Only if two edges are met at
+// once, it goes on to the end and adds up all that it meets.
 type winder struct {
 	a      *arrangement
 	in     incidence
@@ -139,9 +140,17 @@ type winder struct {
 type chain struct {
 	links   []link
 	tallest int32
-	same    bool // the tallest piece has the chain's direction
+	same    bool  // the tallest piece has the chain's direction
+	start   Point // of its ray
+
+	// The ray as far as it has come: the last piece passed and where, the sum of those
+	// passed, and the next one, if looked for.
 	at      Point
-	blocker int32 // first piece that its ray meets, -1 for none
+	passed  int32
+	sum     winds
+	blocker int32
+	next    float64
+	looked  bool
 }
 
 func (a *arrangement) sides() []side {
@@ -160,16 +169,17 @@ func (w *winder) resolve(i int32) {
 	w.push(i)
 	for len(w.chains) > 0 {
 		c := &w.chains[len(w.chains)-1]
-		if c.blocker >= 0 && w.state[w.rays.pieces[c.blocker].edge] == 0 {
-			w.push(w.rays.pieces[c.blocker].edge)
+		beyond, waits := w.beyond(c)
+		if waits >= 0 {
+			w.push(waits)
 			continue
 		}
-		w.settle(c, w.beyond(c))
+		w.settle(c, beyond)
 		w.chains = w.chains[:len(w.chains)-1]
 	}
 }
 
-// push finds the chain of edge i and what its ray meets first.
+// push finds the chain of edge i and where its ray begins.
 func (w *winder) push(i int32) {
 	c := chain{links: w.chainOf(i), tallest: -1}
 	height := -1.0
@@ -182,32 +192,42 @@ func (w *winder) push(i int32) {
 	}
 	p := &w.rays.pieces[c.tallest]
 	y := p.low + (p.high-p.low)/2
-	c.at = Point{p.xAt(y), y}
-	var alone bool
-	if c.blocker, alone = w.rays.nearestRight(c.at, c.tallest, w.a.tol); !alone {
-		c.blocker = manyBlockers
-	}
+	c.start = Point{p.xAt(y), y}
+	c.at, c.passed = c.start, c.tallest
 	w.chains = append(w.chains, c)
 }
 
-// manyBlockers stands for a ray that meets several pieces at once.
-const manyBlockers = -2
-
-// beyond is the winding to the right of the chain's tallest piece.
-func (w *winder) beyond(c *chain) winds {
-	if c.blocker == -1 {
-		return winds{}
-	}
-	if c.blocker != manyBlockers {
-		p := &w.rays.pieces[c.blocker]
-		if w.state[p.edge] == 2 {
-			if p.rises {
-				return w.sides[p.edge].left
+// beyond is the winding to the right of the chain's tallest piece, or the new edge
+// whose windings are to be found first, else -1.
+func (w *winder) beyond(c *chain) (sum winds, waits int32) {
+	for {
+		if !c.looked {
+			var alone bool
+			if c.blocker, c.next, alone = w.rays.nearestRight(c.at, c.passed, w.a.tol); !alone {
+				return w.rays.sumRight(c.start, c.tallest, w.a.edges), -1
 			}
-			return w.sides[p.edge].right
+			c.looked = true
 		}
+		if c.blocker < 0 {
+			return c.sum, -1
+		}
+		p := &w.rays.pieces[c.blocker]
+		switch w.state[p.edge] {
+		case 0:
+			return winds{}, p.edge
+		case 2:
+			if p.rises {
+				return c.sum.plus(w.sides[p.edge].left), -1
+			}
+			return c.sum.plus(w.sides[p.edge].right), -1
+		}
+		if weight := w.a.edges[p.edge].weight; p.rises {
+			c.sum = c.sum.plus(weight)
+		} else {
+			c.sum = c.sum.plus(weight.negative())
+		}
+		c.at.X, c.passed, c.looked = c.next, c.blocker, false
 	}
-	return w.rays.sumRight(c.at, c.tallest, w.a.edges)
 }
 
 // settle writes down the windings of a chain, given that beyond its tallest piece.

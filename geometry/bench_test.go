@@ -107,32 +107,96 @@ func BenchmarkOffset(b *testing.B) {
 	}
 }
 
-// BenchmarkOffsetLarge grows by tens: n log n keeps the time per segment nearly level.
-func BenchmarkOffsetLarge(b *testing.B) {
-	for _, side := range []int{22, 71, 224} {
-		grid := coinGrid(side, side)
-		b.Run(fmt.Sprintf("coins/%d-segments", 2*side*side), func(b *testing.B) {
-			b.ReportAllocs()
-			for b.Loop() {
-				if _, err := Offset(grid, -2, 1e-6); err != nil {
-					b.Fatal(err)
-				}
-			}
-			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*2*side*side), "ns/segment")
-		})
+// comb is a bar with a notch beside every tooth, all corners of the notches round.
+func comb(teeth int) Contour {
+	vertices := []Vertex{{Point{0, -10}, 0}, {Point{10 * float64(teeth), -10}, 0}}
+	for i := teeth; i > 0; i-- {
+		x := 10 * float64(i)
+		vertices = append(vertices, Vertex{Point{x, 0}, 0}, Vertex{Point{x - 4, 0}, 0}, Vertex{Point{x - 4, -3}, -1},
+			Vertex{Point{x - 10, -3}, 0})
 	}
-	for _, teeth := range []int{250, 2500, 25000} {
-		wheel := NewRegion(gear(teeth, float64(teeth)*0.75))
-		b.Run(fmt.Sprintf("gear/%d-segments", 4*teeth), func(b *testing.B) {
-			b.ReportAllocs()
-			for b.Loop() {
-				if _, err := Offset(wheel, -1, 1e-6); err != nil {
-					b.Fatal(err)
-				}
-			}
-			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*4*teeth), "ns/segment")
-		})
+	return Contour{append(vertices, Vertex{Point{0, 0}, 0})}
+}
+
+// plate is a sheet with round holes in rows, two segments each.
+func plate(holes int) Region {
+	side := int(math.Ceil(math.Sqrt(float64(holes))))
+	contours := []Contour{Rectangle(box(-20, -20, 30*float64(side)+20, 30*float64(side)+20), 5)}
+	for i := range holes {
+		contours = append(contours, Circle(Point{30 * float64(i%side), 30 * float64(i/side)}, 12.875).Reverse())
 	}
+	return Region{contours}
+}
+
+// BenchmarkGrowing grows by tens: n log n keeps the time per segment nearly level.
+func BenchmarkGrowing(b *testing.B) {
+	for _, shape := range []struct {
+		name string
+		make func(segments int) Region
+		do   func(Region) (Region, error)
+	}{
+		{"offset-gear", func(n int) Region { return NewRegion(gear(n/4, float64(n)*0.19)) }, offsetBy(-1)},
+		{"offset-comb", func(n int) Region { return NewRegion(comb(n / 4)) }, offsetBy(-1)},
+		{"offset-plate", func(n int) Region { return plate(n / 2) }, offsetBy(-1)},
+		{"union-coins", func(n int) Region { return plate(n / 2) }, func(r Region) (Region, error) {
+			return Difference(r, r.Transform(Translate(7, 5)), 1e-6)
+		}},
+		{"validate-plate", func(n int) Region { return plate(n / 2) }, func(r Region) (Region, error) { return r, r.Validate(1e-6) }},
+		{"pieces-of-plate", func(n int) Region { return plate(n / 2) }, func(r Region) (Region, error) { return r.Pieces()[0], nil }},
+	} {
+		for _, n := range []int{100, 1000, 10_000, 100_000} {
+			r := shape.make(n)
+			b.Run(fmt.Sprintf("%s/%d", shape.name, n), func(b *testing.B) {
+				b.ReportAllocs()
+				for b.Loop() {
+					if _, err := shape.do(r); err != nil {
+						b.Fatal(err)
+					}
+				}
+				b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*r.size()), "ns/segment")
+			})
+		}
+	}
+}
+
+func offsetBy(d float64) func(Region) (Region, error) {
+	return func(r Region) (Region, error) { return Offset(r, d, 1e-6) }
+}
+
+// BenchmarkOffsetBatch is what a job of 400 pockets asks for, one after the other.
+func BenchmarkOffsetBatch(b *testing.B) {
+	pockets := batch()
+	b.ReportAllocs()
+	for b.Loop() {
+		for _, pocket := range pockets {
+			if _, err := Offset(pocket, -1.5875, 1e-6); err != nil {
+				b.Fatal(err)
+			}
+		}
+	}
+}
+
+// batch is 400 pockets: round corners, discs, slots and notched ones, no two alike.
+func batch() []Region {
+	pockets := make([]Region, 400)
+	for i := range pockets {
+		size := 20 + 0.1*float64(i)
+		switch i % 4 {
+		case 0:
+			pockets[i] = NewRegion(Rectangle(box(0, 0, size, 30), 3))
+		case 1:
+			pockets[i] = NewRegion(Circle(Point{}, size/2))
+		case 2:
+			pockets[i] = NewRegion(Slot(Point{}, Point{size, 5}, 12))
+		default:
+			r, err := Union(1e-6, NewRegion(Rectangle(box(0, 0, size, 40), 2)), NewRegion(Slot(Point{-8, 20}, Point{size + 8, 20}, 18)))
+			if err != nil {
+				panic(err)
+			}
+			pockets[i] = r
+		}
+	}
+	return pockets
 }
 
 func BenchmarkUnion(b *testing.B) {

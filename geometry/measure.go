@@ -158,13 +158,14 @@ func (r Region) Pieces() []Region {
 // outerFinder finds the outer contour that a hole belongs to: the smallest one
 // around it.
 type outerFinder struct {
-	outers []Contour
-	areas  []float64
-	index  boxTree
+	outers  []Contour
+	areas   []float64
+	index   boxTree
+	indexes []*segmentIndex // of outers, once asked for
 }
 
 func newOuterFinder(outers []Contour) outerFinder {
-	f := outerFinder{outers: outers, areas: make([]float64, len(outers))}
+	f := outerFinder{outers: outers, areas: make([]float64, len(outers)), indexes: make([]*segmentIndex, len(outers))}
 	boxes := make([]Box, len(outers))
 	for i, c := range outers {
 		f.areas[i], boxes[i] = c.Area(), c.Bounds()
@@ -174,9 +175,9 @@ func newOuterFinder(outers []Contour) outerFinder {
 }
 
 func (f outerFinder) smallestAround(hole Contour) int {
-	best, least := -1, math.Inf(1)
+	best, least, area := -1, math.Inf(1), -hole.Area()
 	for i := range f.index.overlapping(hole.Bounds()) {
-		if f.areas[i] < least && f.areas[i] >= -hole.Area() && surrounds(f.outers[i], hole) {
+		if f.areas[i] < least && f.areas[i] >= area && f.surrounds(i, hole) {
 			best, least = i, f.areas[i]
 		}
 	}
@@ -185,10 +186,14 @@ func (f outerFinder) smallestAround(hole Contour) int {
 
 // surrounds asks the middle of every segment of the inner contour, because any
 // one of them may lie on the outer contour, where they touch; the majority decides.
-func surrounds(outer, inner Contour) bool {
+func (f outerFinder) surrounds(outer int, inner Contour) bool {
+	if f.indexes[outer] == nil {
+		x := newSegmentIndex(Region{f.outers[outer : outer+1]})
+		f.indexes[outer] = &x
+	}
 	balance := 0
 	for s := range inner.Segments() {
-		if outer.Winding(s.At(0.5)) != 0 {
+		if f.indexes[outer].contains(s.At(0.5), 0) {
 			balance++
 		} else {
 			balance--
