@@ -9,6 +9,8 @@ import (
 // What comes loose. A part is free from the move on that has cut the last of
 // its contour through: the latest, over the contour's probes, of the first move
 // that reaches each. Where some probe is never reached, a tab or a skin holds it.
+// Between two probes the last bit may still be uncut, so what is cut within a
+// probe's step of the contour is no cut in a loose part.
 
 // freedBy is the motion that frees what a contour bounds, if any does.
 func (d *run) freedBy(x *index, c geometry.Contour, depth float64) (motion int, free bool) {
@@ -74,7 +76,9 @@ func (d *run) judgePlug(x *index, c geometry.Contour, h hole, depth float64) {
 	if !free {
 		return
 	}
-	if s := x.laterCut(motion, h.box, func(p geometry.Point) bool { return inside(h, p) && !x.cutBefore(p, motion) }); s != nil {
+	if s := x.laterCut(motion, h.box, func(p geometry.Point) bool {
+		return inside(h, p) && away(p, h.Shape, probeStepMM) && !x.cutBefore(p, motion)
+	}); s != nil {
 		d.warn(d.lineOf(s.motion), "loose-plug", "cuts in the plug of %v at %v, which came free at line %d; cut what is inside first", h.Name, s.at(0.5), d.lineOf(motion))
 	}
 }
@@ -90,7 +94,9 @@ func (d *run) judgeTray(x *index, depth float64) {
 			d.wrong(d.lineOf(motion), "loose-tray", "the tray comes free here with the cutter beside it, and can fly; leave a skin or tabs")
 			continue
 		}
-		within := func(p geometry.Point) bool { return d.want.Outline.Contains(p) && !x.cutBefore(p, motion) }
+		within := func(p geometry.Point) bool {
+			return d.want.Outline.Contains(p) && away(p, d.want.Outline, probeStepMM) && !x.cutBefore(p, motion)
+		}
 		if s := x.laterCut(motion, c.Bounds(), within); s != nil {
 			d.warn(d.lineOf(s.motion), "loose-tray", "cuts in the tray at %v after its outline came free at line %d; cut the outline last", s.at(0.5), d.lineOf(motion))
 		}

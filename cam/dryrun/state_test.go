@@ -40,6 +40,7 @@ func TestRouterStates(t *testing.T) {
 		{ready + "G1 Z-20.5 F300; G0 Z5", ""},
 		{ready + "G1 Z-20.6 F300; G0 Z5", "too-deep@4"},
 		{ready + "G1 Z-2 F301; G0 Z5", "plunge-too-fast@4"},
+		{ready + "G1 Z-2 F300; G1 Z-2.0005 F1200; G0 Z5", ""}, // rounding, no plunge
 		{ready + "G1 Z-2 F300; G1 X20 F3001; G0 Z5", "feed-too-high@5"},
 		{ready + "S25000; G1 Z-2 F300; G0 Z5", "spindle-too-fast@4"},
 		{ready + "G1 Z-2 F300; G1 X411 F1000; G0 Z5", "outside-travel@5"},
