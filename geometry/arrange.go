@@ -49,6 +49,15 @@ type weighted struct {
 	weights []winds
 }
 
+// roomFor is an empty input with room for the regions.
+func roomFor(regions ...Region) weighted {
+	n := 0
+	for _, r := range regions {
+		n += r.size()
+	}
+	return weighted{curves: make([]curve, 0, n), weights: make([]winds, 0, n)}
+}
+
 func (in *weighted) add(s Segment, w winds) {
 	in.curves = s.appendTo(in.curves)
 	in.weigh(w)

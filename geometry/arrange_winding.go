@@ -60,7 +60,7 @@ func (a *arrangement) newRays() *rays {
 	for i, p := range a.points {
 		turned[i] = p.turn(raySine, rayCosine)
 	}
-	r := &rays{pieces: make([]pieceOf, 0, len(a.edges)*5/4), first: make([]int32, 0, len(a.edges)+1)}
+	r := &rays{pieces: make([]pieceOf, 0, len(a.edges)*3/2), first: make([]int32, 0, len(a.edges)+1)}
 	for i := range a.edges {
 		e := &a.edges[i]
 		r.first = append(r.first, int32(len(r.pieces)))

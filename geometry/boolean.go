@@ -12,7 +12,7 @@ import (
 // often, counter-clockwise. The error is a *Fault: numbers that are not finite,
 // or a place that did not close.
 func Union(tol float64, regions ...Region) (Region, error) {
-	var in weighted
+	in := roomFor(regions...)
 	for _, r := range regions {
 		in.addRegion(r, winds{1, 0})
 	}
@@ -30,7 +30,7 @@ func Difference(a, b Region, tol float64) (Region, error) {
 }
 
 func combinePair(a, b Region, tol float64, inside rule) (Region, error) {
-	var in weighted
+	in := roomFor(a, b)
 	in.addRegion(a, winds{1, 0})
 	in.addRegion(b, winds{0, 1})
 	return combine(in, tol, []Region{a, b}, inside)

@@ -67,7 +67,7 @@ func (c Contour) checkSegments(tol float64) error {
 // checkSides is rule 4: around every edge the winding is 1 on the left and 0 on
 // the right.
 func (r Region) checkSides(tol float64) error {
-	var in weighted
+	in := roomFor(r)
 	in.addRegion(r, winds{1, 0})
 	a := arrange(in, tol)
 	// In a sharp tip two sides are nearer than tol for a while, which is no fault; so
