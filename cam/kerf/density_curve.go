@@ -100,8 +100,8 @@ var ErrBeyond = errors.New("beyond what was measured")
 //
 // Beyond the range it is an error unless beyond says otherwise; then the kerf is
 // that of the nearest point, and its half-width grows by all that the end's
-// slope, or half of its kerf in doubling the density where that is more, would
-// make of it.
+// slope, or a kerf that goes with one over the density (an energy balance of
+// melting, derived to first order), would make of it, whichever is more.
 func (c *Curve) At(density float64, beyond bool) (Estimate, error) {
 	least, greatest := c.Range()
 	if !(density >= least && density <= greatest) {
@@ -128,8 +128,9 @@ func (c *Curve) past(density float64) Estimate {
 	if density > end.DensityKgM3 {
 		end = c.Nodes[len(c.Nodes)-1]
 	}
-	slope := math.Max(math.Abs(c.middle.PredictDerivative(end.DensityKgM3)), end.KerfMM.Value/2/end.DensityKgM3)
-	return Estimate{end.KerfMM.Value, end.KerfMM.HalfWidth + slope*math.Abs(density-end.DensityKgM3)}
+	slope := math.Abs(c.middle.PredictDerivative(end.DensityKgM3)) * math.Abs(density-end.DensityKgM3)
+	melting := end.KerfMM.Value * math.Abs(end.DensityKgM3/density-1)
+	return Estimate{end.KerfMM.Value, end.KerfMM.HalfWidth + math.Max(slope, melting)}
 }
 
 // String names the curve for a person.

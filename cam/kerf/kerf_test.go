@@ -15,7 +15,7 @@ import (
 	"traywright/profiles"
 )
 
-func catalog(t testing.TB) *profiles.Catalog {
+func catalog(t require.TestingT) *profiles.Catalog {
 	c, err := profiles.Shipped()
 	require.NoError(t, err)
 	return c
