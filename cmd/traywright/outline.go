@@ -175,7 +175,11 @@ func outlineFiles(c *cli.Context, photo string) (out, picture string, err error)
 		if sameFile(name, photo) {
 			return "", "", usageError{name + " is the photograph itself", "choose another name to write to"}
 		}
-		if _, err := os.Lstat(name); err == nil && !c.Bool(outlineForce.Name) {
+		info, err := os.Lstat(name)
+		switch {
+		case err == nil && !info.Mode().IsRegular():
+			return "", "", usageError{name + " is no file but a folder, a link or a device", "choose another name to write to"}
+		case err == nil && !c.Bool(outlineForce.Name):
 			return "", "", usageError{name + " is there already", "choose another name, or add --force to replace it"}
 		}
 	}
