@@ -35,12 +35,7 @@ func (d *document) contour(c geometry.Contour, v sheetView) {
 			d.MoveTo(start.X, start.Y)
 			begun = true
 		}
-		if s.IsArc() {
-			d.arcTo(s, v)
-			continue
-		}
-		end := v.at(s.B)
-		d.LineTo(end.X, end.Y)
+		d.follow(s, v)
 	}
 	d.ClosePath()
 }

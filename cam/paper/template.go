@@ -75,6 +75,9 @@ func newTemplate(d *document, t *plan.Tray, o TemplateOptions) *template {
 	for _, k := range t.Pockets {
 		p.tiles.avoid = append(p.tiles.avoid, k.Design.Bounds().Grow(markMM))
 	}
+	for _, k := range t.Marks {
+		p.tiles.avoid = append(p.tiles.avoid, k.Box.Grow(markMM))
+	}
 	return p
 }
 
@@ -112,6 +115,11 @@ func (t *template) drawTray(tile geometry.Box, v sheetView) {
 	for _, k := range t.tray.Pockets {
 		if part := shared(k.Design.Bounds(), tile); part.Width() >= 0 && part.Height() >= 0 {
 			t.region(k.Design, v, "B*")
+		}
+	}
+	for _, k := range t.tray.Marks {
+		if part := shared(k.Box, tile); part.Width() >= 0 && part.Height() >= 0 {
+			t.drawMark(k, v)
 		}
 	}
 }

@@ -137,6 +137,9 @@ func (m *maker) cutMark(b *board, k *mark, s slab) []Cut {
 		m.refused(t, no)
 		return nil
 	}
+	if s.top == 0 {
+		k.Design = c.reached.shape
+	}
 	var cuts []Cut
 	for _, piece := range c.reached.shape.Pieces() {
 		cuts = append(cuts, Cut{
