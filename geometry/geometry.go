@@ -21,12 +21,27 @@ import (
 // Point is a place or a displacement in the plane, in mm.
 type Point struct{ X, Y float64 }
 
-func (p Point) Add(q Point) Point          { return Point{p.X + q.X, p.Y + q.Y} }
-func (p Point) Sub(q Point) Point          { return Point{p.X - q.X, p.Y - q.Y} }
-func (p Point) Scale(k float64) Point      { return Point{k * p.X, k * p.Y} }
-func (p Point) Dot(q Point) float64        { return p.X*q.X + p.Y*q.Y }
-func (p Point) Cross(q Point) float64      { return p.X*q.Y - p.Y*q.X }
-func (p Point) Norm() float64              { return math.Sqrt(p.X*p.X + p.Y*p.Y) }
+// Add is p moved by q.
+func (p Point) Add(q Point) Point { return Point{p.X + q.X, p.Y + q.Y} }
+
+// Sub is the way from q to p.
+func (p Point) Sub(q Point) Point { return Point{p.X - q.X, p.Y - q.Y} }
+
+// Scale is p times k, about the origin.
+func (p Point) Scale(k float64) Point { return Point{k * p.X, k * p.Y} }
+
+// Dot is |p||q| times the cosine of the angle between them, in mm².
+func (p Point) Dot(q Point) float64 { return p.X*q.X + p.Y*q.Y }
+
+// Cross is |p||q| times the sine of the angle from p to q, in mm²: positive when q is
+// to the left of p.
+func (p Point) Cross(q Point) float64 { return p.X*q.Y - p.Y*q.X }
+
+// Norm is the length of p in mm. It is 0 below 1e-162 mm and +Inf above 1e154 mm,
+// where the square leaves the range of a double.
+func (p Point) Norm() float64 { return math.Sqrt(p.X*p.X + p.Y*p.Y) }
+
+// DistanceTo is the distance of q from p in mm, with the limits of Norm.
 func (p Point) DistanceTo(q Point) float64 { return p.Sub(q).Norm() }
 
 // Left is p turned a quarter turn counter-clockwise.
@@ -42,8 +57,13 @@ func EmptyBox() Box {
 	return Box{Point{inf, inf}, Point{-inf, -inf}}
 }
 
-func (b Box) Empty() bool     { return b.Min.X > b.Max.X || b.Min.Y > b.Max.Y }
-func (b Box) Width() float64  { return b.Max.X - b.Min.X }
+// Empty reports whether b holds no point; a box of no width or height holds some.
+func (b Box) Empty() bool { return b.Min.X > b.Max.X || b.Min.Y > b.Max.Y }
+
+// Width is the extent along X in mm; -Inf of EmptyBox.
+func (b Box) Width() float64 { return b.Max.X - b.Min.X }
+
+// Height is the extent along Y in mm; -Inf of EmptyBox.
 func (b Box) Height() float64 { return b.Max.Y - b.Min.Y }
 
 // Union is the smallest box that holds both.

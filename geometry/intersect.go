@@ -15,6 +15,7 @@ const (
 	RunAlong                // they have a whole stretch in common
 )
 
+// String is the kind in words, as in "run along".
 func (m Meeting) String() string {
 	return [...]string{"apart", "touch", "cross", "run along"}[m]
 }

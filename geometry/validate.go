@@ -22,6 +22,7 @@ type Fault struct {
 	Text string
 }
 
+// Error is rule, place and what is the matter, in one line.
 func (f *Fault) Error() string {
 	return fmt.Sprintf("%s at (%.6g, %.6g) mm: %s", f.Rule, f.At.X, f.At.Y, f.Text)
 }
