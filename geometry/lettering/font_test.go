@@ -186,7 +186,7 @@ func allocated() uint64 {
 
 // The library panics on some damaged files; a face never does.
 func TestDamagedFonts(t *testing.T) {
-	n := 800
+	n := 400
 	if testing.Short() {
 		n = 100
 	}

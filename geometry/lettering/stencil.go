@@ -88,6 +88,7 @@ type stencil struct {
 	contours []geometry.Contour
 	part     []int // the part of the sheet that each contour borders: 0 is the outside, i+1 the island in hole i
 	pieces   []monotone
+	fans     []fan // of the pieces, one for each direction
 	width    float64
 	places   []place // where a bridge could be, cheapest first
 	taken    []place
@@ -111,6 +112,10 @@ func newStencil(region geometry.Region, o StencilOptions) *stencil {
 		for segment := range c.Segments() {
 			s.pieces = appendMonotone(s.pieces, segment, i)
 		}
+	}
+	along, _ := directions()
+	for _, u := range along {
+		s.fans = append(s.fans, newFan(s.pieces, u))
 	}
 	return s
 }
@@ -142,18 +147,21 @@ func (s *stencil) scan() {
 	slices.SortStableFunc(s.places, func(a, b place) int { return cmp.Compare(a.cost, b.cost) })
 }
 
+// directions are those of the lines laid across a hole, and how much dearer a bridge
+// along them is.
+func directions() ([]geometry.Point, []float64) {
+	return []geometry.Point{{Y: 1}, {X: 1}, {X: math.Sqrt2 / 2, Y: math.Sqrt2 / 2}, {X: -math.Sqrt2 / 2, Y: math.Sqrt2 / 2}},
+		[]float64{1, 1.1, 1.4, 1.4}
+}
+
 // scanHole lays lines across a hole.
 func (s *stencil) scanHole(hole geometry.Contour) {
-	for _, d := range []struct{ angle, dearer float64 }{{math.Pi / 2, 1}, {0, 1.1}, {math.Pi / 4, 1.4}, {3 * math.Pi / 4, 1.4}} {
-		sin, cos := math.Sincos(d.angle)
-		along := geometry.Point{X: cos, Y: sin}
-		if d.angle == math.Pi/2 {
-			along = geometry.Point{Y: 1}
-		}
-		low, high := extent(hole, along.Left())
+	along, dearer := directions()
+	for i, u := range along {
+		low, high := extent(hole, u.Left())
 		for _, share := range []float64{0, -0.15, 0.15, -0.3, 0.3, -0.42, 0.42} {
-			at := along.Left().Scale((low+high)/2 + share*(high-low))
-			s.scanLine(at, along, d.dearer*(1+math.Abs(share)))
+			at := u.Left().Scale((low+high)/2 + share*(high-low))
+			s.scanLine(at, u, dearer[i]*(1+math.Abs(share)))
 		}
 	}
 }

@@ -44,7 +44,7 @@ type crossing struct {
 // stretches lists where the line through at, along a unit vector, lies inside the region.
 func (s *stencil) stretches(at, along geometry.Point) []stretch {
 	var crossings []crossing
-	for _, m := range s.pieces {
+	for _, m := range s.beside(at, along) {
 		crossings = m.cross(crossings, at, along)
 	}
 	slices.SortStableFunc(crossings, func(a, b crossing) int { return cmp.Compare(a.at, b.at) })
@@ -72,11 +72,7 @@ func (s *stencil) stretches(at, along geometry.Point) []stretch {
 // once or not at all.
 func (m monotone) cross(list []crossing, at, along geometry.Point) []crossing {
 	side := func(p geometry.Point) float64 { return along.Cross(p.Sub(at)) }
-	points := []geometry.Point{m.A}
-	if m.radius > 0 {
-		points = append(points, m.alongside(along)...)
-	}
-	points = append(points, m.B)
+	points := m.turns(along)
 	for i := 1; i < len(points); i++ {
 		a, b := side(points[i-1]), side(points[i])
 		if (a < 0) == (b < 0) {
@@ -88,6 +84,61 @@ func (m monotone) cross(list []crossing, at, along geometry.Point) []crossing {
 		list = append(list, crossing{m.where(at, along, points[i-1], points[i], enters), enters, m.contour})
 	}
 	return list
+}
+
+// fan is the pieces sorted for lines of one direction: by how far to the left of the
+// direction each begins.
+type fan struct {
+	along  geometry.Point
+	pieces []monotone
+	from   []float64 // where each begins
+	widest float64   // of the pieces
+}
+
+func newFan(pieces []monotone, along geometry.Point) fan {
+	type placed struct {
+		monotone
+		low, high float64
+	}
+	var list []placed
+	for _, m := range pieces {
+		p := placed{m, math.Inf(1), math.Inf(-1)}
+		for _, q := range m.turns(along) {
+			p.low, p.high = min(p.low, along.Cross(q)), max(p.high, along.Cross(q))
+		}
+		list = append(list, p)
+	}
+	slices.SortStableFunc(list, func(a, b placed) int { return cmp.Compare(a.low, b.low) })
+	f := fan{along: along}
+	for _, p := range list {
+		f.pieces = append(f.pieces, p.monotone)
+		f.from = append(f.from, p.low)
+		f.widest = max(f.widest, p.high-p.low)
+	}
+	return f
+}
+
+// beside is the pieces that a line may cross, and more.
+func (s *stencil) beside(at, along geometry.Point) []monotone {
+	for _, f := range s.fans {
+		if f.along == along {
+			const slack = 1e-9 // for the rounding of a place on the line
+			off := along.Cross(at)
+			first, _ := slices.BinarySearch(f.from, off-f.widest-slack)
+			last, _ := slices.BinarySearch(f.from, off+slack)
+			return f.pieces[first:last]
+		}
+	}
+	return s.pieces
+}
+
+// turns is the ends of the segment, and between them where it runs alongside.
+func (m monotone) turns(along geometry.Point) []geometry.Point {
+	points := []geometry.Point{m.A}
+	if m.radius > 0 {
+		points = append(points, m.alongside(along)...)
+	}
+	return append(points, m.B)
 }
 
 // alongside is where the arc has the direction of the line, in order of travel.
