@@ -67,10 +67,14 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 	if p == nil {
 		found = append(found, tried.limit(c)...)
 	}
-	tried.setup.Unit, tried.setup.Progress = t.Unit, t.Progress
+	tried.setup.Unit, tried.setup.Progress, tried.setup.CellMM = t.Unit, t.Progress, trialCellMM
 	tried.Result = dryrun.Run(t.Name, t.Text, tried.setup, tried.wanted)
 	return tried, append(found, safety.CheckMinutes(tried.Seconds, t.Name, t.Rules)...)
 }
+
+// trialCellMM is the cell of a single program's virtual foam: finer than a job's,
+// which keeps the fields of all its sheets.
+const trialCellMM = 0.1
 
 // limit puts what the shop rules allow into the setup. Where the program says
 // its foam, they are also asked whether it may be cut at all; a limit for one
