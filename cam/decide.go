@@ -81,7 +81,9 @@ func (l *limiter) recipe(foam, tool string) (profiles.Recipe, bool) {
 	if !ok {
 		return recipe, false
 	}
+	measured := recipe
 	recipe, found := safety.Limit(recipe, l.machine, l.request.Rules)
+	found = append(found, otherSetting(measured, recipe)...)
 	if key := foam + "\x00" + tool; !l.told[key] {
 		l.told[key] = true
 		l.found = append(l.found, found...)

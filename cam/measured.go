@@ -7,6 +7,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/plan"
+	"traywright/profiles"
 )
 
 // measuredFindings say what was measured of the machine and its kerfs, and what
@@ -54,5 +55,18 @@ func startingKerfs(p *plan.Plan) finding.List {
 		Severity: finding.Warning, Rule: "starting-kerf", Where: p.Machine.ID,
 		Message: "the kerf is a starting value that nobody measured: " + strings.Join(names, ", "),
 		Hint:    "cut a coupon, measure it, and `traywright kerf` writes your own; until then every pocket may be off by as much as the kerf is",
+	}}
+}
+
+// otherSetting warns where the shop rules have lowered the feed or the power that
+// a kerf was measured at: it is another kerf then.
+func otherSetting(measured, limited profiles.Recipe) finding.List {
+	if !measured.Measured() || measured.FeedMMPerMin.Value == limited.FeedMMPerMin.Value && measured.PowerPercent.Value == limited.PowerPercent.Value {
+		return nil
+	}
+	return finding.List{{
+		Severity: finding.Warning, Rule: "kerf-at-other-setting", Where: fmt.Sprintf("%s on %s with %s", measured.Foam, measured.Machine, measured.Tool),
+		Message: "the shop rules lower the feed or the power that this kerf was measured at",
+		Hint:    "cut and measure a coupon under these rules",
 	}}
 }

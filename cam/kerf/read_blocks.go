@@ -31,7 +31,7 @@ func ReadBlocks(file string, data []byte, bare units.Unit) ([]Block, finding.Lis
 	}
 	for _, b := range blocks {
 		if d := b.Density().Value; !r.wrong.Failed() && !(d >= leastDensity && d <= mostDensity) {
-			r.fail(b.At, "impossible-density", fmt.Sprintf("the density comes to %.4g kg/m3, which is no foam's", d), "sizes in mm unless they say otherwise, the mass in g")
+			r.fail(b.At, "impossible-density", fmt.Sprintf("the density comes to %.6g kg/m3, which is no foam's", d), "sizes in mm unless they say otherwise, the mass in g")
 		}
 	}
 	return blocks, r.wrong, nil

@@ -101,7 +101,7 @@ func (r *reader) weighed(h header, cells []job.Cell, row *Reading) {
 	}
 	row.DensityKgM3 = roundTo(b.Density().Value, 0.01)
 	if d := row.DensityKgM3; d < leastDensity || d > mostDensity {
-		r.cannotRead(mass.At, "out-of-range", fmt.Sprintf("the block's density comes to %.4g kg/m3, which is no foam's", d), "sizes in mm unless they say otherwise, the mass in g")
+		r.cannotRead(mass.At, "out-of-range", fmt.Sprintf("the block's density comes to %.6g kg/m3, which is no foam's", d), "sizes in mm unless they say otherwise, the mass in g")
 	}
 }
 
