@@ -1,7 +1,6 @@
 package paper
 
 import (
-	"traywright/cam/job"
 	"traywright/cam/plan"
 	"traywright/geometry"
 )
@@ -10,7 +9,7 @@ import (
 // as a line.
 func (t *template) drawMark(k plan.Mark, v sheetView) {
 	switch {
-	case k.Make == job.Cut:
+	case len(k.Paths) == 0:
 		t.region(k.Design, v, "B*")
 	case !k.Design.Empty():
 		t.region(k.Design, v, "D")
