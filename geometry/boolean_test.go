@@ -125,18 +125,3 @@ func anyRegion(t *rapid.T, n int) Region {
 	}
 	return r
 }
-
-func TestInclusionExclusion(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		a, b := anyRegion(t, 3), anyRegion(t, 3)
-		union, err := Union(tol, a, b)
-		union = must(t, union, err)
-		inter, err := Intersection(a, b, tol)
-		inter = must(t, inter, err)
-		less, err := Difference(a, b, tol)
-		less = must(t, less, err)
-		slack := 2 * tol * (a.Length() + b.Length())
-		assert.InDelta(t, a.Area()+b.Area(), union.Area()+inter.Area(), slack)
-		assert.InDelta(t, a.Area(), inter.Area()+less.Area(), slack)
-	})
-}

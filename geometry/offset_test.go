@@ -94,62 +94,6 @@ func startingAt(r Region, i int) Region {
 	return NewRegion(contours...)
 }
 
-func TestOffsetProperties(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		r := anyRegion(t, 4)
-		d := number(0.01, 4).Draw(t, "d")
-		if rapid.Bool().Draw(t, "coarse") {
-			d = math.Ceil(d)
-		}
-		in, err := Offset(r, -d, tol)
-		in = must(t, in, err)
-		out, err := Offset(r, d, tol)
-		out = must(t, out, err)
-		assert.LessOrEqual(t, in.Area(), r.Area()+1e-5)
-		assert.GreaterOrEqual(t, out.Area(), r.Area()-1e-5)
-		// Steiner's formula bounds every connected region.
-		steiner := r.Area() + d*r.Length() + d*d*math.Pi*float64(len(r.contours))
-		assert.LessOrEqual(t, out.Area(), steiner+1e-4)
-
-		back, err := Offset(in, d, tol)
-		back = must(t, back, err)
-		over, err := Difference(back, r, tol)
-		assert.NoError(t, err)
-		assert.LessOrEqual(t, over.Area(), 1e-5*(1+r.Length()), "opening is contained")
-
-		closing, err := Offset(out, -d, tol)
-		closing = must(t, closing, err)
-		lost, err := Difference(r, closing, tol)
-		assert.NoError(t, err)
-		assert.LessOrEqual(t, lost.Area(), 1e-5*(1+r.Length()), "closing contains")
-
-		for _, tr := range symmetries() {
-			moved, err := Offset(r.Transform(tr), -d, tol)
-			moved = must(t, moved, err)
-			assert.InDelta(t, in.Area(), moved.Area(), 1e-4*(1+r.Length()))
-		}
-	})
-}
-
-func TestOffsetPointsAreAtTheDistance(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		r := anyRegion(t, 4)
-		d := number(-3, 3).Draw(t, "d")
-		if math.Abs(d) < 0.01 {
-			d = 1
-		}
-		got, err := Offset(r, d, tol)
-		got = must(t, got, err)
-		for _, c := range got.contours {
-			for s := range c.Segments() {
-				for _, u := range []float64{0, 0.25, 0.5, 0.75} {
-					assert.InDelta(t, math.Abs(d), r.distanceTo(s.At(u)), 2e-6)
-				}
-			}
-		}
-	})
-}
-
 // distanceTo asks every segment.
 func (r Region) distanceTo(p Point) float64 {
 	least := math.Inf(1)
