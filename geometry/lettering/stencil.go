@@ -87,7 +87,7 @@ type stencil struct {
 	region   geometry.Region
 	contours []geometry.Contour
 	part     []int // the part of the sheet that each contour borders: 0 is the outside, i+1 the island in hole i
-	pieces   []monotone
+	pieces   []edge
 	fans     []fan // of the pieces, one for each direction
 	width    float64
 	places   []place // where a bridge could be, cheapest first
@@ -110,7 +110,7 @@ func newStencil(region geometry.Region, o StencilOptions) *stencil {
 			s.part[i] = s.around(i) + 1
 		}
 		for segment := range c.Segments() {
-			s.pieces = appendMonotone(s.pieces, segment, i)
+			s.pieces = appendEdge(s.pieces, segment, i)
 		}
 	}
 	along, _ := directions()
@@ -156,12 +156,13 @@ func directions() ([]geometry.Point, []float64) {
 
 // scanHole lays lines across a hole.
 func (s *stencil) scanHole(hole geometry.Contour) {
-	along, dearer := directions()
-	for i, u := range along {
+	_, dearer := directions()
+	for i, f := range s.fans {
+		u := f.along
 		low, high := extent(hole, u.Left())
 		for _, share := range []float64{0, -0.15, 0.15, -0.3, 0.3, -0.42, 0.42} {
 			at := u.Left().Scale((low+high)/2 + share*(high-low))
-			s.scanLine(at, u, dearer[i]*(1+math.Abs(share)))
+			s.scanLine(f, at, dearer[i]*(1+math.Abs(share)))
 		}
 	}
 }
@@ -176,10 +177,11 @@ func extent(c geometry.Contour, direction geometry.Point) (low, high float64) {
 
 // scanLine adds a place for each stretch of the line that leads through the region from one
 // part of the sheet to another.
-func (s *stencil) scanLine(at, along geometry.Point, dearer float64) {
+func (s *stencil) scanLine(f fan, at geometry.Point, dearer float64) {
+	along := f.along
 	var lines [][]stretch // the line in the middle first
 	for _, share := range []float64{0, -0.5, -0.25, 0.25, 0.5} {
-		lines = append(lines, s.stretches(at.Add(along.Left().Scale(share*s.width)), along))
+		lines = append(lines, f.stretches(at.Add(along.Left().Scale(share*s.width))))
 	}
 	for _, m := range lines[0] {
 		parts := [2]int{s.part[m.in], s.part[m.out]}
@@ -246,7 +248,7 @@ func (s *stencil) nearest(hole int) {
 	}
 	along := to.Sub(from).Scale(1 / best)
 	before := len(s.places)
-	s.scanLine(from.Sub(along.Scale(from.Dot(along))), along, 1.5)
+	s.scanLine(newFan(s.pieces, along), from.Sub(along.Scale(from.Dot(along))), 1.5)
 	if len(s.places) == before {
 		reach := along.Scale(s.width / 8)
 		s.add(from.Sub(reach), to.Add(reach), [2]int{s.part[hole], s.part[other]}, 3)

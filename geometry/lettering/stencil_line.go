@@ -8,17 +8,16 @@ import (
 	"traywright/geometry"
 )
 
-// monotone is a segment of a contour that may be split once more when a line is laid
-// across it.
-type monotone struct {
+// edge is a segment of a contour.
+type edge struct {
 	geometry.Segment
 	contour int
 	center  geometry.Point
 	radius  float64 // 0 for a line
 }
 
-func appendMonotone(list []monotone, s geometry.Segment, contour int) []monotone {
-	m := monotone{Segment: s, contour: contour}
+func appendEdge(list []edge, s geometry.Segment, contour int) []edge {
+	m := edge{Segment: s, contour: contour}
 	if s.IsArc() {
 		m.center, m.radius = s.Center(), s.Radius()
 	}
@@ -41,11 +40,12 @@ type crossing struct {
 	contour int
 }
 
-// stretches lists where the line through at, along a unit vector, lies inside the region.
-func (s *stencil) stretches(at, along geometry.Point) []stretch {
+// stretches lists where the line through at, in the direction of the fan, lies inside the
+// region.
+func (f fan) stretches(at geometry.Point) []stretch {
 	var crossings []crossing
-	for _, m := range s.beside(at, along) {
-		crossings = m.cross(crossings, at, along)
+	for _, m := range f.beside(at) {
+		crossings = m.cross(crossings, at, f.along)
 	}
 	slices.SortStableFunc(crossings, func(a, b crossing) int { return cmp.Compare(a.at, b.at) })
 	var list []stretch
@@ -70,80 +70,66 @@ func (s *stencil) stretches(at, along geometry.Point) []stretch {
 // alongside, so that each part crosses at most once; a part belongs to the line's
 // left side at its ends by one rule for all, so that a line through a corner crosses there
 // once or not at all.
-func (m monotone) cross(list []crossing, at, along geometry.Point) []crossing {
+func (m sighted) cross(list []crossing, at, along geometry.Point) []crossing {
 	side := func(p geometry.Point) float64 { return along.Cross(p.Sub(at)) }
-	points := m.turns(along)
-	for i := 1; i < len(points); i++ {
-		a, b := side(points[i-1]), side(points[i])
+	for i := 1; i < len(m.turns); i++ {
+		a, b := side(m.turns[i-1]), side(m.turns[i])
 		if (a < 0) == (b < 0) {
 			continue
 		}
 		// The inside is on the left of the contour: a line enters where the contour comes
 		// from its left to its right.
 		enters := a >= 0
-		list = append(list, crossing{m.where(at, along, points[i-1], points[i], enters), enters, m.contour})
+		list = append(list, crossing{m.where(at, along, m.turns[i-1], m.turns[i], enters), enters, m.contour})
 	}
 	return list
 }
 
-// fan is the pieces sorted for lines of one direction: by how far to the left of the
-// direction each begins.
-type fan struct {
-	along  geometry.Point
-	pieces []monotone
-	from   []float64 // where each begins
-	widest float64   // of the pieces
+// sighted is a piece seen along a direction: it lies from low to high to the left of it.
+type sighted struct {
+	edge
+	turns     []geometry.Point // its ends, and between them where it runs alongside
+	low, high float64
 }
 
-func newFan(pieces []monotone, along geometry.Point) fan {
-	type placed struct {
-		monotone
-		low, high float64
-	}
-	var list []placed
+// fan is the pieces seen along a direction, sorted by where they begin.
+type fan struct {
+	along  geometry.Point
+	pieces []sighted
+	widest float64 // of the pieces
+}
+
+func newFan(pieces []edge, along geometry.Point) fan {
+	f := fan{along: along}
 	for _, m := range pieces {
-		p := placed{m, math.Inf(1), math.Inf(-1)}
-		for _, q := range m.turns(along) {
+		p := sighted{m, m.alongside(along), math.Inf(1), math.Inf(-1)}
+		for _, q := range p.turns {
 			p.low, p.high = min(p.low, along.Cross(q)), max(p.high, along.Cross(q))
 		}
-		list = append(list, p)
-	}
-	slices.SortStableFunc(list, func(a, b placed) int { return cmp.Compare(a.low, b.low) })
-	f := fan{along: along}
-	for _, p := range list {
-		f.pieces = append(f.pieces, p.monotone)
-		f.from = append(f.from, p.low)
+		f.pieces = append(f.pieces, p)
 		f.widest = max(f.widest, p.high-p.low)
 	}
+	slices.SortStableFunc(f.pieces, func(a, b sighted) int { return cmp.Compare(a.low, b.low) })
 	return f
 }
 
-// beside is the pieces that a line may cross, and more.
-func (s *stencil) beside(at, along geometry.Point) []monotone {
-	for _, f := range s.fans {
-		if f.along == along {
-			const slack = 1e-9 // for the rounding of a place on the line
-			off := along.Cross(at)
-			first, _ := slices.BinarySearch(f.from, off-f.widest-slack)
-			last, _ := slices.BinarySearch(f.from, off+slack)
-			return f.pieces[first:last]
-		}
-	}
-	return s.pieces
+// beside is the pieces that a line through at may cross, and more.
+func (f fan) beside(at geometry.Point) []sighted {
+	const slack = 1e-9 // mm, for the rounding of a place on the line
+	off := f.along.Cross(at)
+	below := func(p sighted, x float64) int { return cmp.Compare(p.low, x) }
+	first, _ := slices.BinarySearchFunc(f.pieces, off-f.widest-slack, below)
+	last, _ := slices.BinarySearchFunc(f.pieces, off+slack, below)
+	return f.pieces[first:last]
 }
 
-// turns is the ends of the segment, and between them where it runs alongside.
-func (m monotone) turns(along geometry.Point) []geometry.Point {
-	points := []geometry.Point{m.A}
-	if m.radius > 0 {
-		points = append(points, m.alongside(along)...)
+// alongside is the ends of the segment, and in order between them where it has the
+// direction of the line.
+func (m edge) alongside(along geometry.Point) []geometry.Point {
+	list := []geometry.Point{m.A}
+	if m.radius == 0 {
+		return append(list, m.B)
 	}
-	return append(points, m.B)
-}
-
-// alongside is where the arc has the direction of the line, in order of travel.
-func (m monotone) alongside(along geometry.Point) []geometry.Point {
-	var list []geometry.Point
 	start := m.A.Sub(m.center)
 	sweep := m.Sweep()
 	var angles []float64
@@ -162,12 +148,12 @@ func (m monotone) alongside(along geometry.Point) []geometry.Point {
 		sin, cos := math.Sincos(turn)
 		list = append(list, m.center.Add(start.Scale(cos)).Add(start.Left().Scale(sin)))
 	}
-	return list
+	return append(list, m.B)
 }
 
 // where is how far along the line it meets the part of the segment from a to b, which
 // goes from its left to its right or not.
-func (m monotone) where(at, along, a, b geometry.Point, rightwards bool) float64 {
+func (m edge) where(at, along, a, b geometry.Point, rightwards bool) float64 {
 	if m.radius == 0 {
 		u, v := along.Cross(a.Sub(at)), along.Cross(b.Sub(at))
 		share := u / (u - v)
