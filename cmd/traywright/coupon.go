@@ -1,9 +1,12 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"path/filepath"
+	"slices"
 	"strings"
 	"text/tabwriter"
 
@@ -11,7 +14,9 @@ import (
 
 	"traywright/cam"
 	"traywright/cam/coupon"
+	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/cam/kerf"
 	"traywright/geometry/units"
 )
 
@@ -91,9 +96,27 @@ func (s *session) coupon(c *cli.Context) error {
 	return nil
 }
 
+// keepsReadings refuses to replace a coupon's table that somebody has begun to
+// fill in: an hour with a caliper is in it.
+func keepsReadings(dir string) error {
+	name := filepath.Join(dir, coupon.TableName)
+	text, err := readPlain(name)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return cannotRead(name, err)
+	}
+	read, found, err := kerf.Read(coupon.TableName, text, units.Millimetre)
+	if err == nil && len(found) == 0 && !slices.ContainsFunc(read.Rows, func(r kerf.Reading) bool { return r.Hole.Given() || r.Plug.Given() }) {
+		return nil
+	}
+	return usageError{name + " has been filled in, and would be replaced", "move it out of the folder, or choose another folder for --out"}
+}
+
 // couponRequest reads everything that the command line names.
 func (s *session) couponRequest(c *cli.Context) (cam.CouponRequest, error) {
-	spec, err := couponSpec(c)
+	spec, err := s.couponSpec(c)
 	if err != nil {
 		return cam.CouponRequest{}, err
 	}
@@ -110,7 +133,7 @@ func (s *session) couponRequest(c *cli.Context) (cam.CouponRequest, error) {
 }
 
 // couponSpec reads the flags.
-func couponSpec(c *cli.Context) (coupon.Spec, error) {
+func (s *session) couponSpec(c *cli.Context) (coupon.Spec, error) {
 	unit, err := chosenUnit(c, units.Millimetre)
 	if err != nil {
 		return coupon.Spec{}, err
@@ -126,6 +149,10 @@ func couponSpec(c *cli.Context) (coupon.Spec, error) {
 		if *f.into, err = spanFlag(c, f.flag, unit); err != nil {
 			return spec, err
 		}
+		if c.String(f.flag) != "" && *f.into <= 0 {
+			s.print(finding.List{{Rule: "bad-size", Where: "--" + f.flag, Message: f.into.Format(unit) + " is no size", Hint: "give a length above 0"}})
+			return spec, errRefused
+		}
 	}
 	if text := c.String(sizesFlag.Name); text != "" {
 		if spec.Sizes, err = lengths(text, unit); err != nil {
@@ -140,8 +167,7 @@ func couponSpec(c *cli.Context) (coupon.Spec, error) {
 	return spec, nil
 }
 
-// spanFlag is a flag's length; 0 where the flag is not given. A flag that is
-// given as 0 is wrong.
+// spanFlag is a flag's length; 0 where the flag is not given.
 func spanFlag(c *cli.Context, flag string, unit units.Unit) (units.Length, error) {
 	text := c.String(flag)
 	if text == "" {

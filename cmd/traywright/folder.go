@@ -109,7 +109,7 @@ func mayReplace(dir string) error {
 			"choose a new folder for --out, or move that file away",
 		}
 	}
-	return nil
+	return keepsReadings(dir)
 }
 
 // filesOfEarlierRun lists what the report in dir says was written with it.
