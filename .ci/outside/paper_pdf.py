@@ -2,7 +2,9 @@
 templates as pdftoppm prints them at 300 dots per inch.
 
 The bar must be 100 mm long, and every side of the foam must be where a finished
-contour of the DXF drawings has it, both to 0.2 mm. Run `cut` with --finished.
+contour of the DXF drawings has it, both to 0.2 mm. Where a tray is spread over
+several pages they are laid on each other by their marks, as a person would, and
+the sides are measured on the whole. Run `cut` with --finished.
 """
 
 import math
@@ -147,36 +149,100 @@ def offset(picture, x, y, nx, ny):
     return min(middles, key=abs) if middles else None
 
 
-def place(picture, lying, box, wanted):
-    """Measures the wanted samples on a page. Whichever outer sides of the tray the page shows
-    anchor it: the choice with most samples found is taken. Returns an offset or None for each."""
+def anchor(picture, lying, box, wanted):
+    """Where the tray's X0 and its Y0, upwards, are on a page, by whichever of its outer sides
+    the page shows: the choice with most samples found is taken."""
     band = int(33 / PIXEL)
     left, top = (band, 0) if lying else (0, band)
     xs = lines([sum(picture.column(i)[top:]) for i in range(left, picture.width)], left)
     ys = lines([sum(picture.row(j)[left:]) for j in range(top, picture.height)], top)
-    best = [None] * len(wanted)
-    for x, mm in ((xs[0], box[0]), (xs[1], box[2])):
-        for y, up in ((ys[0], box[3]), (ys[1], box[1])):
-            found = [offset(picture, x + sx - mm, y + up - sy, nx, -ny) for sx, sy, nx, ny in wanted]
-            if sum(near(f) for f in found) > sum(near(f) for f in best):
-                best = found
-    return best
+    corners = [(x, y) for x in (xs[0] - box[0], xs[1] - box[2]) for y in (ys[0] + box[3], ys[1] + box[1])]
+    return max(corners, key=lambda c: sum(near(f) for f in measure(picture, c, wanted)))
+
+
+def measure(picture, corner, wanted):
+    """An offset or None for each sample, with the tray's zero at a corner of the page."""
+    x, y = corner
+    return [offset(picture, x + sx, y - sy, nx, -ny) for sx, sy, nx, ny in wanted]
 
 
 def near(found):
     return found is not None and abs(found) <= TOLERANCE
 
 
+def marks(path, pdf, number):
+    """The join marks of a page: letter -> place in mm. A mark is a cross of two vermillion lines
+    of 8 mm; its letter is the nearest word of capitals above its right."""
+    data = path.read_bytes()
+    width, height = map(int, re.match(rb"P6\s+(\d+)\s+(\d+)\s+255\s", data).groups())
+    data = data[-3 * width * height:]
+    red = data[0::3].translate(bytes(1 if v > 170 else 0 for v in range(256)))
+    blue = data[2::3].translate(bytes(1 if v < 140 else 0 for v in range(256)))
+    both = (int.from_bytes(red) & int.from_bytes(blue)).to_bytes(width * height)
+    flat = strokes([both[j * width:(j + 1) * width] for j in range(height)])
+    upright = strokes([both[i::width] for i in range(width)])
+    places = [((xs + 0.5) * PIXEL, (ys + 0.5) * PIXEL) for ys, middle in flat for xs, at in upright
+              if abs(xs - middle) < 1 / PIXEL and abs(ys - at) < 1 / PIXEL]
+    page = run("pdftotext", "-bbox", "-f", str(number), "-l", str(number), pdf, "-")
+    words = [(w, float(x) / 72 * 25.4, float(y) / 72 * 25.4) for x, y, w in
+             re.findall(r'<word xMin="([\d.]+)" yMin="[\d.]+" xMax="[\d.]+" yMax="([\d.]+)">([A-Z]{1,3})</word>', page)]
+    return {min(words, key=lambda w: math.dist(w[1:], (x + 1.8, y - 1.8)))[0]: (x, y) for x, y in places if words}
+
+
+def strokes(rows):
+    """Strokes of 6 to 10 mm along rows, over neighbouring rows: middle row and middle along it."""
+    found = []
+    for j, row in enumerate(rows):
+        for m in re.finditer(b"\1{%d,%d}" % (6 / PIXEL, 10 / PIXEL), row):
+            middle = (m.start() + m.end() - 1) / 2
+            for group in found:
+                if j - group[-1][0] <= 1 and abs(group[-1][1] - middle) < 1 / PIXEL:
+                    group.append((j, middle))
+                    break
+            else:
+                found.append([(j, middle)])
+    return [(sum(j for j, _ in g) / len(g), sum(m for _, m in g) / len(g)) for g in found]
+
+
+def lay(pages, name, faults):
+    """Corner of the tray on every page, from that on the first: page by page, by the marks that two share."""
+    corners = {0: pages[0].corner}
+    for _ in pages:
+        for n, page in enumerate(pages):
+            for m in set(corners) - {n}:
+                shared = sorted(set(page.marks) & set(pages[m].marks))
+                if n in corners or not shared:
+                    continue
+                moves = [(page.marks[k][0] - pages[m].marks[k][0], page.marks[k][1] - pages[m].marks[k][1]) for k in shared]
+                faults.check(len(shared) >= 2, f"{name}: pages {m + 1} and {n + 1} share the mark {shared} only")
+                faults.check(math.dist(moves[0], moves[-1]) <= TOLERANCE, f"{name}: the marks {shared} of pages {m + 1} and {n + 1} do not meet: {moves}")
+                corners[n] = tuple(c + sum(v[i] for v in moves) / len(moves) for i, c in enumerate(corners[m]))
+    faults.check(len(corners) == len(pages), f"{name}: only pages {sorted(corners)} hang together by their marks")
+    count = {}
+    for page in pages:
+        for letter in page.marks:
+            count[letter] = count.get(letter, 0) + 1
+    faults.check(all(n == 2 for n in count.values()), f"{name}: marks not on two pages each: {count}")
+    return corners
+
+
+class Page:
+    """One page of a template."""
+
+    def __init__(self, picture, lying, corner, found):
+        self.picture, self.lying, self.corner, self.marks = picture, lying, corner, found
+
+
 def check_templates(out, faults, work):
-    """Counts the bars and sides measured, and the farthest that each was off."""
+    """The bars, the sides measured, the farthest that one was off, and the marks met."""
     pdf = out / "templates.pdf"
     sizes = page_sizes(pdf)
-    shapes = {}
+    shapes, trays = {}, {}
     for entry, path in files(out, "dxf"):
         _, found = read_dxf(path)
         shapes.setdefault(entry["tray"], []).extend(s for s in found if s.layer == "FINISHED")
     run("pdftoppm", "-r", str(DPI), "-gray", str(pdf), str(work / "page"))
-    measured, bars = {}, []
+    bars = []
     for number, path in enumerate(sorted(work.glob("page-*.pgm")), 1):
         picture = Picture(path)
         path.unlink()
@@ -185,22 +251,31 @@ def check_templates(out, faults, work):
         lying = sizes[number - 1][0] > sizes[number - 1][1]
         bars.append(bar_length(picture, lying))
         faults.check(abs(bars[-1] - 100) <= TOLERANCE, f"{pdf} page {number}: the bar is {bars[-1]:.2f} mm long")
-        trays = [t for t in shapes if re.search(rf"(?<![\w-]){re.escape(t)}( ·|$| outline)", text)]
-        if not faults.check(len(trays) == 1, f"{pdf} page {number}: names the trays {trays}"):
+        names = [t for t in shapes if re.search(rf"(?<![\w-]){re.escape(t)}( ·|$| outline)", text)]
+        if not faults.check(len(names) == 1, f"{pdf} page {number}: names the trays {names}"):
             continue
-        box = outer(shapes[trays[0]])
-        wanted = samples(shapes[trays[0]])
-        measured.setdefault(trays[0], []).append(place(picture, lying, box, wanted))
-    worst, sides = 0.0, 0
+        found = {}
+        if "lay equal letters on each other" in text:
+            run("pdftoppm", "-r", str(DPI), "-f", str(number), "-l", str(number), "-singlefile", str(pdf), str(work / "colour"))
+            found = marks(work / "colour.ppm", pdf, number)
+        trays.setdefault(names[0], []).append(Page(picture, lying, None, found))
+    worst, sides, met = 0.0, 0, 0
     for tray, found in shapes.items():
         wanted = samples(found)
         faults.check(wanted, f"{out}: tray {tray} has no finished contours: was it cut with --finished?")
-        for (x, y, _, _), seen in zip(wanted, zip(*measured.get(tray, []))):
-            seen = [s for s in seen if s is not None]
-            off = min(seen, key=abs, default=None)
+        pages = trays.get(tray, [])
+        if not faults.check(pages, f"{pdf}: no page of the tray {tray}"):
+            continue
+        pages[0].corner = anchor(pages[0].picture, pages[0].lying, outer(found), wanted)
+        corners = lay(pages, f"{pdf}, {tray}", faults)
+        met += sum(len(p.marks) for p in pages) // 2
+        measured = [measure(p.picture, corners[n], wanted) for n, p in enumerate(pages) if n in corners]
+        for (x, y, _, _), seen in zip(wanted, zip(*measured)):
+            seen = [s for s in seen if s is not None and abs(s) < 3 * TOLERANCE]
+            off = max(seen, key=abs, default=None)  # every page that shows the side shows it in its place
             faults.check(near(off), f"{out}: tray {tray}: the side at {x:.2f}, {y:.2f} is off by {off}")
             worst, sides = max(worst, abs(off or 0)), sides + 1
-    return bars, sides, worst
+    return bars, sides, worst, met
 
 
 def outer(shapes):
@@ -209,7 +284,8 @@ def outer(shapes):
 
 
 def check_cut_sheet(out, faults):
-    """Every program has its page, with its cautions and the owner's rules."""
+    """Every program has its page with every part of it, its cautions and the owner's rules, and a
+    picture; so has cut-sheet.md."""
     pdf = out / "cut-sheet.pdf"
     pages = [page_text(pdf, n + 1) for n in range(len(page_sizes(pdf)))]
     for entry, path in files(out, "gcode"):
@@ -217,10 +293,25 @@ def check_cut_sheet(out, faults):
         if not faults.check(here, f"{pdf}: no page for {entry['path']}"):
             continue
         bare = squeeze(here[0])
-        for key in ("caution", "owner requires"):
+        for part in parts_of(entry, out):
+            faults.check(part in here[0], f"{pdf}: the page of {entry['path']} has no part {part}")
+        for key in ("caution", "required"):
             for text in read_program(path).header.get(key, []):
                 faults.check(words_in(text, bare), f"{pdf}: the page of {entry['path']} does not say: {text}")
+    pictures = run("pdfimages", "-list", pdf).count(" image ")
+    faults.check(pictures >= 1 + len(files(out, "gcode")), f"{pdf}: {pictures} pictures")
     return len(pages)
+
+
+def parts_of(entry, out):
+    """The headings that the page of a program must have."""
+    parts = ["Before you start", "Settings", "Zero point", "Order of work", "Glue-up, top to bottom"]
+    if entry["process"] != "knife":
+        parts.append("If it burns")
+    tray = next(t for t in report(out)["trays"] if t["id"] == entry["tray"])
+    if tray["pockets"]:
+        parts.append("Packing list of " + tray["id"])
+    return parts
 
 
 def squeeze(text):
@@ -242,11 +333,11 @@ def main():
             fonts = run("pdffonts", path).splitlines()[2:]
             faults.check(fonts and all(re.search(r"\byes +(yes|no) +yes\b", f) for f in fonts), f"{path}: fonts that are not embedded or not Unicode: {fonts}")
         with tempfile.TemporaryDirectory() as work:
-            bars, sides, worst = check_templates(out, faults, Path(work))
+            bars, sides, worst, met = check_templates(out, faults, Path(work))
         pages = check_cut_sheet(out, faults)
         counted += sides
         print(f"{out}: {paper_name(*page_sizes(out / 'templates.pdf')[0])}, {pages} pages of cut sheet, {len(bars)} of templates;"
-              f" bars {min(bars):.3f} to {max(bars):.3f} mm, {sides} sides within {worst:.3f} mm")
+              f" bars {min(bars):.3f} to {max(bars):.3f} mm, {sides} sides within {worst:.3f} mm, {met} marks met")
     faults.finish(f"{counted} sides", counted)
 
 
