@@ -5,6 +5,7 @@ import (
 	"runtime"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"unicode/utf8"
 
@@ -55,8 +56,6 @@ func TestOutlinesOfFiles(t *testing.T) {
 		{"twice the same", trueType(nil, nil, capitalGlyph, polygonGlyph(block(0, 0, 200), block(0, 0, 200))), 1, 4},
 		{"either way, apart", trueType(nil, nil, capitalGlyph, polygonGlyph(block(0, 0, 100), backwards(block(200, 0, 100)))), 2, 2},
 		{"compound", trueType(nil, nil, capitalGlyph, compound(3, 3), polygonGlyph(block(0, 0, 300))), 1, 9},
-		{"no area", trueType(nil, nil, capitalGlyph, polygonGlyph([]int{0, 0, 100, 100})), 0, 0},
-		{"no outline", trueType(nil, nil, capitalGlyph, nil), 0, 0},
 		{"CFF", cffFont(nil, charstring(0, 0, 1, 1), charstring(0, 0, 700, 700), charstring(0, 0, 300, 300)), 1, 9},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -67,6 +66,36 @@ func TestOutlinesOfFiles(t *testing.T) {
 			assert.InDelta(t, c.area, r.Area(), 1e-9)
 			assert.InDelta(t, 6, line.AdvanceMM, 1e-9)
 		})
+	}
+}
+
+// A character that the font has but draws nothing for is as good as missing.
+func TestNothingDrawnIsMissing(t *testing.T) {
+	for _, g := range [][]byte{nil, polygonGlyph([]int{0, 0, 100, 100})} {
+		face, err := ParseFont(trueType(nil, nil, capitalGlyph, g))
+		require.NoError(t, err)
+		_, err = face.Set("HI I", Setting{HeightMM: 7})
+		missing := new(MissingError)
+		require.ErrorAs(t, err, &missing)
+		assert.Equal(t, []rune("I"), missing.Runes)
+	}
+}
+
+// Goroutines that share a face get the same letters.
+func TestFaceIsShared(t *testing.T) {
+	for _, name := range []string{"go", Strokes} {
+		face := shippedFace(t, name)
+		want, err := face.Set("Quay", Setting{HeightMM: 10})
+		require.NoError(t, err)
+		var wait sync.WaitGroup
+		for range 4 {
+			wait.Go(func() {
+				got, err := face.Set("Quay", Setting{HeightMM: 10})
+				assert.NoError(t, err)
+				assert.Equal(t, want, got)
+			})
+		}
+		wait.Wait()
 	}
 }
 

@@ -3,6 +3,7 @@ package lettering
 import (
 	"fmt"
 	"math"
+	"slices"
 	"unicode"
 
 	"traywright/geometry"
@@ -28,7 +29,7 @@ type Setting struct {
 	TrackingMM  float64 // added between letters, may be negative; up to 10 times the height
 	ArcRadiusMM float64 // radius of the baseline: 0 is straight, above 0 over the top of a circle, below 0 along the bottom of one
 	ToleranceMM float64 // how far lines and arcs may leave the curves of the face; 0 means 0.01
-	BridgeMM    float64 // width of the bridges that hold the islands of letters cut through, see Stencil; 0 for none
+	BridgeMM    float64 // width of the bridges that hold the islands of letters cut through, see Stencil; 0 for none; a single stroke needs none
 }
 
 // Letter is one character where it is set. Its Region is empty in a single-stroke
@@ -55,9 +56,9 @@ type Line struct {
 // baseline, and every letter is turned as it is about the arc's centre: (0, -radius),
 // below the text, for a radius above 0, and above it for one below 0.
 //
-// The error is a *MissingError with every character that the face lacks, or a *Fault
+// The error is or wraps a *MissingError with every character that the face lacks, a *Fault
 // for text that cannot be set, numbers out of range, or an outline beyond the limits
-// of ParseFont.
+// of ParseFont, or a *geometry.Fault for an outline that cannot be made a region.
 func (f *Face) Set(text string, s Setting) (Line, error) {
 	runes, s, err := f.prepare(text, s)
 	if err != nil {
@@ -126,7 +127,22 @@ func (f *Face) shapes(runes []rune, s Setting) (map[rune]shape, error) {
 			return nil, fmt.Errorf("the letter %s: %w", named(r), err)
 		}
 	}
-	return made, nil
+	return made, f.drawn(runes, made)
+}
+
+// drawn refuses characters that the face has, but draws nothing for: a label would lose a
+// letter without a word.
+func (f *Face) drawn(runes []rune, made map[rune]shape) error {
+	e := &MissingError{Face: f.name, Hint: "the font draws nothing there; use another font"}
+	for _, r := range runes {
+		if m := made[r]; m.region.Empty() && m.strokes == nil && !unicode.IsSpace(r) && !slices.Contains(e.Runes, r) {
+			e.Runes = append(e.Runes, r)
+		}
+	}
+	if e.Runes == nil {
+		return nil
+	}
+	return e
 }
 
 // layOut puts the letters, which have the height of the setting, on their baseline.

@@ -56,7 +56,8 @@ func (b Bridge) Strip() geometry.Contour {
 //
 // The region must be valid to tol mm, the distance under which two points are one. Bridges stand
 // upright or level where that does not make them much longer; turn the region first to
-// have them otherwise. The error is a *Fault.
+// have them otherwise. The error is a *Fault, or a *geometry.Fault where the region could
+// not be combined with the bridges.
 func Stencil(region geometry.Region, o StencilOptions, tol float64) (geometry.Region, []Bridge, error) {
 	if !(o.BridgeMM > 0) || math.IsInf(o.BridgeMM, 1) || o.PerIsland < 0 || o.PerIsland > 2 {
 		return geometry.Region{}, nil, &Fault{RuleSetting,
@@ -169,10 +170,9 @@ func (s *stencil) scanHole(hole geometry.Contour) {
 
 // extent is how far a contour reaches in a direction.
 func extent(c geometry.Contour, direction geometry.Point) (low, high float64) {
-	low, high = math.Inf(1), math.Inf(-1)
 	angle := math.Atan2(direction.Y, direction.X)
 	b := c.Transform(geometry.Rotate(-angle, geometry.Point{})).Bounds()
-	return min(low, b.Min.X), max(high, b.Max.X)
+	return b.Min.X, b.Max.X
 }
 
 // scanLine adds a place for each stretch of the line that leads through the region from one
