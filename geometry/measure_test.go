@@ -11,33 +11,6 @@ import (
 // box is the box from the origin, or from (x, y), with that width and height.
 func box(x, y, w, h float64) Box { return Box{Point{x, y}, Point{x + w, y + h}} }
 
-func TestPublishedAreas(t *testing.T) {
-	// ISO/IEC 7810 ID-1 card with corner radius 3.18 mm: area 4612.007, perimeter 273.701, derived.
-	card := Rectangle(box(0, 0, 85.60, 53.98), 3.18)
-	assert.InDelta(t, 4612.007, card.Area(), 5e-4)
-	assert.InDelta(t, 273.701, card.Length(), 5e-4)
-	// A euro coin of 25.75 mm: area of the disc, π d²/4.
-	assert.InDelta(t, 520.768, Circle(Point{3, 4}, 25.75/2).Area(), 5e-4)
-	assert.InDelta(t, 562.002, Circle(Point{3, 4}, 26.75/2).Area(), 2e-3)
-	assert.InDelta(t, 10*4+math.Pi*4, Slot(Point{1, 1}, Point{11, 1}, 4).Area(), 1e-12)
-}
-
-func TestBulgeValues(t *testing.T) {
-	// DXF reference: bulge is the tangent of a quarter of the included angle.
-	for bulge, sweep := range map[float64]float64{
-		1: math.Pi, -1: -math.Pi, math.Sqrt2 - 1: math.Pi / 2, 1 + math.Sqrt2: 1.5 * math.Pi,
-	} {
-		s := Segment{Point{}, Point{X: 2}, bulge}
-		assert.InDelta(t, sweep, s.Sweep(), 1e-15)
-		assert.InDelta(t, math.Abs(sweep)*s.Radius(), s.Length(), 1e-12)
-		assert.InDelta(t, s.Radius(), s.Center().DistanceTo(s.A), 1e-12)
-		assert.InDelta(t, 1/s.Radius(), math.Abs(s.Curvature()), 1e-12)
-	}
-	half := Segment{Point{0, -1}, Point{0, 1}, 1}
-	assert.InDelta(t, 1, half.At(0.5).X, 1e-15)
-	assert.Equal(t, Box{Point{0, -1}, Point{1, 1}}, half.Bounds())
-}
-
 func number(lo, hi float64) *rapid.Generator[float64] { return rapid.Float64Range(lo, hi) }
 
 func anySegment(t *rapid.T) Segment {
