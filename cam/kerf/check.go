@@ -185,23 +185,23 @@ func (k *checker) twice(rows []Reading) {
 		Size units.Length
 		Note string
 	}
-	first := map[square]Reading{}
+	seen := map[square][]Reading{}
 	for _, row := range rows {
 		if !row.Hole.Given() && !row.Plug.Given() {
 			continue
 		}
 		key := square{row.Subject, row.Axis, row.Face, row.Size, row.Note}
-		old, ok := first[key]
-		if !ok {
-			first[key] = row
-			continue
-		}
-		if old.Hole.Length == row.Hole.Length && old.Plug.Length == row.Plug.Length {
-			k.say(finding.Error, row.At.String(), "duplicate-row", fmt.Sprintf("this row is line %d once more", old.At.Line),
+		same := slices.IndexFunc(seen[key], func(old Reading) bool {
+			return old.Hole.Length == row.Hole.Length && old.Plug.Length == row.Plug.Length
+		})
+		switch {
+		case same >= 0:
+			k.say(finding.Error, row.At.String(), "duplicate-row", fmt.Sprintf("this row is line %d once more", seen[key][same].At.Line),
 				"take it out; if it is a second coupon that came out the same, give its rows a note of their own")
-			continue
+		case len(seen[key]) > 0:
+			k.say(finding.Note, row.At.String(), "second-reading", fmt.Sprintf("is the square of line %d again, taken as a second reading of it", seen[key][0].At.Line), "")
 		}
-		k.say(finding.Note, row.At.String(), "second-reading", fmt.Sprintf("is the square of line %d again, taken as a second reading of it", old.At.Line), "")
+		seen[key] = append(seen[key], row)
 	}
 }
 

@@ -100,7 +100,7 @@ func Analyse(r *Readings, c *profiles.Catalog, drop []Drop) ([]Fit, finding.List
 			fits = append(fits, *fit)
 		}
 	}
-	return fits, found
+	return fits, append(found, scaleInForce(r, fits)...)
 }
 
 // bySubject parts the measured rows by what was cut, in the file's order.

@@ -119,3 +119,23 @@ func (j *judgement) wire(f *Fit) {
 			"no wire cuts less than its own width (energy balance, derived): the foam closed again, or the readings are off")
 	}
 }
+
+// scaleInForce says what a coupon's program is believed to have been corrected
+// for, where only the profiles say so.
+func scaleInForce(r *Readings, fits []Fit) finding.List {
+	var found finding.List
+	told := map[string]bool{}
+	for _, f := range fits {
+		x, y := f.Machine.Scale()
+		if r.InForce != [2]float64{} || x == 1 && y == 1 || told[f.Machine.ID] {
+			continue
+		}
+		told[f.Machine.ID] = true
+		found = append(found, finding.Finding{
+			Severity: finding.Note, Rule: "scale-in-force", Where: r.File,
+			Message: fmt.Sprintf("the coupon's program is taken to have been corrected for the scale of %s in these profiles, X %s Y %s", f.Machine.ID, plainNumber(x), plainNumber(y)),
+			Hint:    "its header says so; if it was not, begin the file with the line `# scale: X 1 Y 1`",
+		})
+	}
+	return found
+}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -15,10 +16,14 @@ import (
 	"traywright/profiles"
 )
 
+var shipped = sync.OnceValues(profiles.Shipped)
+
+// catalog is a copy of the shipped one: Add replaces maps and never changes one.
 func catalog(t require.TestingT) *profiles.Catalog {
-	c, err := profiles.Shipped()
+	c, err := shipped()
 	require.NoError(t, err)
-	return c
+	copied := *c
+	return &copied
 }
 
 const head = "foam,thickness,machine,axis,size,hole,plug\n"
