@@ -21,7 +21,9 @@ func demoRequest(t testing.TB, name string) cam.Request {
 	j, found, err := job.Load(os.DirFS("../testdata/tidewrack"), name)
 	require.NoError(t, err)
 	require.False(t, found.Failed(), "%v", found)
-	return cam.Request{Job: j, Catalog: catalog(t), Unit: j.Units}
+	art, found := cam.ReadArt(os.DirFS("../testdata/tidewrack"), j)
+	require.Empty(t, found)
+	return cam.Request{Job: j, Catalog: catalog(t), Unit: j.Units, Art: art}
 }
 
 func catalog(t testing.TB) *profiles.Catalog {

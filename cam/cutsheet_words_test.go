@@ -25,7 +25,9 @@ func demoWorks(t testing.TB, name string, rules []safety.Rules, trays int) (Requ
 	require.False(t, found.Failed(), "%v", found)
 	c, err := profiles.Shipped()
 	require.NoError(t, err)
-	r := Request{Job: j, Catalog: c, Unit: j.Units, Rules: rules}
+	art, found := ReadArt(os.DirFS("../testdata/tidewrack"), j)
+	require.Empty(t, found)
+	r := Request{Job: j, Catalog: c, Unit: j.Units, Rules: rules, Art: art}
 	p, found := decide(r)
 	require.False(t, found.Failed(), "%v", found)
 	p.Trays = p.Trays[:trays]

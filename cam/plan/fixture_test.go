@@ -10,6 +10,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -65,7 +66,29 @@ func input(t testing.TB, j *job.Job, machine string) Input {
 	require.NoError(t, err)
 	m, ok := catalog.Machine(machine)
 	require.True(t, ok, machine)
-	return Input{Job: j, Catalog: catalog, Machine: m, Recipe: recipesOf(catalog, machine)}
+	return Input{Job: j, Catalog: catalog, Machine: m, Recipe: recipesOf(catalog, machine), Pictures: frames(j)}
+}
+
+// frames stands for the pictures of a job's emblems: a frame around a square,
+// as large as the job asks for.
+func frames(j *job.Job) map[job.Picture]geometry.Region {
+	pictures := map[job.Picture]geometry.Region{}
+	for _, t := range j.Trays {
+		for _, e := range t.Emblems {
+			size := min(e.Length.MM(), e.Picture.Width.MM())
+			if size == 0 {
+				size = max(e.Length.MM(), e.Picture.Width.MM())
+			}
+			pictures[e.Picture] = frame(size)
+		}
+	}
+	return pictures
+}
+
+// frame is a square with a square hole of half its side.
+func frame(size float64) geometry.Region {
+	box := geometry.Box{Max: geometry.Point{X: size, Y: size}}
+	return geometry.NewRegion(geometry.Rectangle(box, 0), geometry.Rectangle(box.Grow(-size/4), 0).Reverse())
 }
 
 func recipesOf(catalog *profiles.Catalog, machine string) func(foam, tool string) (profiles.Recipe, bool) {
