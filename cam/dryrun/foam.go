@@ -1,6 +1,7 @@
 package dryrun
 
 import (
+	"fmt"
 	"math"
 	"runtime"
 	"slices"
@@ -32,7 +33,7 @@ func (d *run) makeSweeps() {
 		e, known := d.edge(m.Tool)
 		if !known && !told[m.Tool] && !m.Rapid {
 			told[m.Tool] = true
-			d.warn(m.Line, "width-unknown", "nobody has said how wide tool T%d cuts; its cut is taken as %v wide: name the machine or the kerf", m.Tool, length(guessedMM))
+			d.warn(m.Line, "width-unknown", "nobody has said how wide %v cuts; its cut is taken as %v wide: name the machine or the kerf", toolName(m.Tool), length(guessedMM))
 		}
 		switch {
 		case d.beam && depths[i] > 0:
@@ -54,6 +55,14 @@ func (d *run) cutWith(e edge, motion int, from, to float64) {
 	for i := first; i < len(d.sweeps); i++ {
 		d.sweeps[i].edge = e
 	}
+}
+
+// toolName is a tool as a person calls it.
+func toolName(number int) string {
+	if number == 0 {
+		return "the tool"
+	}
+	return fmt.Sprintf("tool T%d", number)
 }
 
 // guessedMM is the width of a cut where nobody has said it: for a picture, not

@@ -113,7 +113,8 @@ func firstCommand(t gcode.Trace) int {
 // opNames are the comments of a program's body that name what comes next.
 type opNames struct{ comments []gcode.Comment }
 
-// newOpNames keeps "op: NAME" comments, or every comment of a program that has none.
+// newOpNames keeps "op: NAME" comments; of a program that has none, every comment
+// with a line to itself.
 func newOpNames(t gcode.Trace) opNames {
 	var named []gcode.Comment
 	for i, c := range t.Comments {
@@ -130,8 +131,13 @@ func newOpNames(t gcode.Trace) opNames {
 		}
 		named = append(named, gcode.Comment{Line: c.Line, Text: name})
 	}
-	if named == nil {
-		return opNames{t.Comments}
+	if named != nil {
+		return opNames{named}
+	}
+	for _, c := range t.Comments {
+		if c.Alone {
+			named = append(named, c)
+		}
 	}
 	return opNames{named}
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"traywright/cam/gcode"
+	"traywright/profiles"
 )
 
 // What a step shows by itself: spindle, beam, feed, power, depth.
@@ -13,6 +14,7 @@ const slackMM = 0.001
 
 // checkStates walks the steps in order.
 func (d *run) checkStates() {
+	d.checkProcess()
 	if d.beam {
 		d.checkStanding()
 	}
@@ -31,6 +33,18 @@ func (d *run) checkStates() {
 		}
 	}
 	d.checkStops()
+}
+
+// checkProcess warns of machines whose ways are not followed: a knife is dragged
+// and turned, a wire cuts all the height at once.
+func (d *run) checkProcess() {
+	switch d.setup.Machine.Process {
+	case "", profiles.Router, profiles.Laser:
+		return
+	}
+	if len(d.result.Motions) > 0 {
+		d.warn(d.result.Motions[0].Line, "process-not-followed", "%v is a %v: the dry run follows cutters and beams, and takes its tool for a round cutter; look at path and extents, and trust nothing else", d.setup.Machine.ID, d.setup.Machine.Process)
+	}
 }
 
 // checkPlace warns of moves whose place nobody knows.

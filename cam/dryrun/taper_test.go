@@ -23,8 +23,8 @@ func TestTaperedBeam(t *testing.T) {
 	require.Equal(t, []string{"tapered-walls"}, rulesOf(r))
 	// The thinnest planned wall is above the token: 70 - 62.875 = 7.125 mm, less
 	// the flare on both sides.
-	assert.Contains(t, r.Findings[0].Message, "0.175 mm wider a side at the foam's face")
-	assert.Contains(t, r.Findings[0].Message, "between pocket 2 (token) and the outline, is 6.776 mm at the face and not 7.125 mm")
+	assert.Contains(t, r.Findings[0].Message, "at the foam's face every hole is 0.175 mm wider a side")
+	assert.Contains(t, r.Findings[0].Message, "between pocket 2 (token) and the outline, is 6.776 mm there and not 7.125 mm")
 }
 
 // A wall that the flare takes from both sides is gone at the face.

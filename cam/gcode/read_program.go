@@ -102,7 +102,7 @@ func (r *reader) line(text string, number int) {
 // take files a block's comments and executes it.
 func (r *reader) take(b block) {
 	for _, c := range b.comments {
-		r.trace.Comments = append(r.trace.Comments, Comment{b.line, c})
+		r.trace.Comments = append(r.trace.Comments, Comment{b.line, c, len(b.g)+len(b.m) == 0 && b.present == 0})
 	}
 	for _, h := range b.habits {
 		r.warn(b.line, h.rule, h.message)

@@ -15,8 +15,9 @@ type Trace struct {
 
 // Comment is one comment without its brackets.
 type Comment struct {
-	Line int
-	Text string
+	Line  int
+	Text  string
+	Alone bool // nothing else stands on its line
 }
 
 // Finding is one thing wrong with a program, at a line of it. A Warning does
