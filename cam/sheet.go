@@ -242,15 +242,15 @@ func (w *sheetWork) wantedMarks() []dryrun.WantedMark {
 func (w *sheetWork) dryRunFindings() finding.List {
 	var list finding.List
 	for _, f := range w.run.Findings {
-		severity := finding.Error
+		severity, hint := finding.Error, "the program was made, tried on virtual foam and found wanting; nothing was written"
 		if f.Warning {
-			severity = finding.Warning
+			severity, hint = finding.Warning, "look at the program's picture before you cut it"
 		}
 		list = append(list, finding.Finding{
 			Severity: severity, Rule: f.Rule,
 			Where:   fmt.Sprintf("%s.ngc:%d", w.name, f.Line),
 			Message: f.Message,
-			Hint:    "the program was made, tried on virtual foam and found wanting; nothing was written",
+			Hint:    hint,
 		})
 	}
 	if !w.run.OK && !list.Failed() {

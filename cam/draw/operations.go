@@ -18,7 +18,8 @@ type operation struct {
 	tool     int
 	start    geometry.Point // where it first cuts
 	box      geometry.Box   // of its cutting motions
-	depthMM  float64        // of the foam at its lowest motion; NaN not known
+	depthMM  float64        // of the foam at its lowest motion, as far as a cutter itself goes; NaN not known
+	beam     bool           // it has power, so its Z says nothing of its depth
 	lowest   float64        // Z of that motion
 	lowestAt geometry.Point
 }
@@ -45,6 +46,9 @@ func operations(motions []dryrun.Motion, field dryrun.Field) []operation {
 		if usable(field) {
 			ops[i].depthMM = depthAt(field, ops[i].lowestAt)
 		}
+		if o := &ops[i]; !o.beam && o.lowest < 0 { // another cut may have gone deeper there
+			o.depthMM = math.Min(o.depthMM, -o.lowest)
+		}
 	}
 	return ops
 }
@@ -62,6 +66,7 @@ func newOperation(number int, m dryrun.Motion) operation {
 }
 
 func (o *operation) add(m dryrun.Motion) {
+	o.beam = o.beam || m.Power > 0
 	for _, p := range trace(m, 1) {
 		o.box = o.box.Union(geometry.Box{Min: p, Max: p})
 	}

@@ -73,3 +73,18 @@ func TestTraceOfArcs(t *testing.T) {
 	quarter.To = quarter.From
 	assert.InDelta(t, 20*math.Pi, length(quarter), 0.1)
 }
+
+// A shallow pocket that a deeper one of the same piece cuts into keeps its own
+// depth, and its own line.
+func TestSteppedPocketsKeepTheirDepths(t *testing.T) {
+	move := func(op string, z float64) dryrun.Motion {
+		at := dryrun.Point{Point: geometry.Point{X: 5, Y: 5}, Z: z}
+		return dryrun.Motion{From: at, To: at, On: true, Tool: 1, Op: op, Feed: 100}
+	}
+	field := dryrun.Field{CellMM: 1, Columns: 10, Rows: 10, DepthMM: make([]float32, 100)}
+	for i := range field.DepthMM {
+		field.DepthMM[i] = 12
+	}
+	list := groups(operations([]dryrun.Motion{move("pocket 1 (die)", -5), move("pocket 2 (die)", -12)}, field))
+	assert.Equal(t, []group{{1, 1, "die", 1, 5}, {2, 2, "die", 1, 12}}, list)
+}
