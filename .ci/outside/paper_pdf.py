@@ -226,6 +226,21 @@ def lay(pages, name, faults):
     return corners
 
 
+OVERLAP = 10.0  # mm that neighbouring pages share; marks stand in its middle
+
+
+def seen_on(page, corner, wanted):
+    """Offsets of the samples on a page. A line beside a side that lies at the page's own edge is the
+    line to cut along."""
+    found = measure(page.picture, corner, wanted)
+    for n, (x, y, _, _) in enumerate(wanted):
+        at = corner[0] + x, corner[1] - y
+        edge = any(abs(abs(at[i] - m[i]) - OVERLAP / 2) < 1 for m in page.marks.values() for i in (0, 1))
+        if edge and not near(found[n]):
+            found[n] = None
+    return found
+
+
 class Page:
     """One page of a template."""
 
@@ -269,7 +284,7 @@ def check_templates(out, faults, work):
         pages[0].corner = anchor(pages[0].picture, pages[0].lying, outer(found), wanted)
         corners = lay(pages, f"{pdf}, {tray}", faults)
         met += sum(len(p.marks) for p in pages) // 2
-        measured = [measure(p.picture, corners[n], wanted) for n, p in enumerate(pages) if n in corners]
+        measured = [seen_on(p, corners[n], wanted) for n, p in enumerate(pages) if n in corners]
         for (x, y, _, _), seen in zip(wanted, zip(*measured)):
             seen = [s for s in seen if s is not None and abs(s) < 3 * TOLERANCE]
             off = max(seen, key=abs, default=None)  # every page that shows the side shows it in its place
