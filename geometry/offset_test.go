@@ -108,3 +108,47 @@ func TestTracedOffsetsAgreeWithTheArrangement(t *testing.T) {
 	})
 	assert.Greater(t, traced, tried/4, "the short way was hardly taken")
 }
+
+// TestCommonPocketsAreTraced keeps the short way open: the shapes of the benchmarks take it.
+func TestCommonPocketsAreTraced(t *testing.T) {
+	traced := func(name string, r Region, d float64) {
+		var room offsetRoom
+		o, ends := newOffsetter(r, d, tol, 1, &room)
+		o.gather(ends, nil)
+		_, ok := o.traced(&room)
+		assert.True(t, ok, "%s by %g", name, d)
+	}
+	for _, shape := range benchShapes() {
+		traced(shape.name, shape.r, -2)
+		traced(shape.name, shape.r, 2)
+	}
+	for _, r := range batch() {
+		traced("batch", r, -1.5875)
+	}
+	traced("comb", NewRegion(comb(30)), -1)
+}
+
+func TestBoundsOfDistanceHold(t *testing.T) {
+	proved := 0
+	rapid.Check(t, func(t *rapid.T) {
+		s, u := anySegment(t), anySegment(t)
+		if rapid.Bool().Draw(t, "parallel") { // as an offset has it
+			d := number(-20, 20).Draw(t, "d")
+			o, _ := newOffsetter(Region{}, d, tol, 1, &offsetRoom{})
+			o.source.curves = s.appendTo(nil)
+			l := o.lane(0)
+			u = Segment{l.start, l.end, o.source.curves[0].Bulge}
+		}
+		reach := number(0.1, 50).Draw(t, "reach")
+		for _, c := range s.appendTo(nil) {
+			for _, e := range u.appendTo(nil) {
+				if c.clearOf(&e, reach) {
+					proved++
+					d, _, _ := c.distance(&e)
+					assert.GreaterOrEqual(t, d, reach-1e-9)
+				}
+			}
+		}
+	})
+	assert.Greater(t, proved, 5, "no bound was ever enough")
+}
