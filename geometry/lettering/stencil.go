@@ -12,7 +12,8 @@ import (
 // How bridges are found:
 //
 //  1. The sheet around and inside the region falls into parts: the outside and, in each
-//     hole, an island. Every contour borders one of them.
+//     hole, an island. Every contour borders one of them. An outer contour counts as bordering the
+//     outside even where it lies in a hole, since the island of that hole will be held too.
 //  2. Lines are laid across each hole, upright, level and at 45°, through its middle and beside
 //     it. Where such a line passes through the region from one part of the sheet to
 //     another, a bridge could be: the strip of the bridge's width about the line, as long as
@@ -87,7 +88,7 @@ func holes(r geometry.Region) []geometry.Contour {
 type stencil struct {
 	region   geometry.Region
 	contours []geometry.Contour
-	part     []int // the part of the sheet that each contour borders: 0 is the outside, i+1 the island in hole i
+	part     []int // what each contour borders: 0 is the outside, i+1 the island in hole i
 	pieces   []edge
 	fans     []fan // of the pieces, one for each direction
 	width    float64
@@ -106,9 +107,8 @@ func newStencil(region geometry.Region, o StencilOptions) *stencil {
 	s := &stencil{region: region, contours: region.Contours(), width: o.BridgeMM}
 	s.part = make([]int, len(s.contours))
 	for i, c := range s.contours {
-		s.part[i] = i + 1
-		if c.Area() > 0 {
-			s.part[i] = s.around(i) + 1
+		if c.Area() < 0 {
+			s.part[i] = i + 1
 		}
 		for segment := range c.Segments() {
 			s.pieces = appendEdge(s.pieces, segment, i)
@@ -119,21 +119,6 @@ func newStencil(region geometry.Region, o StencilOptions) *stencil {
 		s.fans = append(s.fans, newFan(s.pieces, u))
 	}
 	return s
-}
-
-// around is the smallest hole that contour i lies in, or -1.
-func (s *stencil) around(i int) int {
-	best, least := -1, math.Inf(1)
-	for segment := range s.contours[i].Segments() {
-		p := segment.At(0.5)
-		for j, hole := range s.contours {
-			if area := -hole.Area(); j != i && area > 0 && area < least && hole.Winding(p) != 0 {
-				best, least = j, area
-			}
-		}
-		break
-	}
-	return best
 }
 
 // scan gathers the places, cheapest first.
