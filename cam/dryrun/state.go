@@ -181,10 +181,15 @@ func (d *run) checkClamps(m Motion) {
 	width, _ := d.width(m.Tool)
 	low := m.lowest() + d.setup.ThicknessMM
 	for _, c := range d.setup.Machine.Clamps {
-		if c.HeightMM > 0 && low > c.HeightMM {
+		burns := d.beam && m.On // a beam goes on down to the bed
+		if c.HeightMM > 0 && low > c.HeightMM && !burns {
 			continue
 		}
 		if d.crosses(m, width/2, c.XMM, c.YMM, c.LengthMM, c.WidthMM) {
+			if burns {
+				d.wrong(m.Line, "clamp", "the beam crosses the clamp %v; move the clamp or the foam", c.Name)
+				continue
+			}
 			d.wrong(m.Line, "clamp", "passes through the clamp %v at %v above the bed; move the clamp or the foam", c.Name, length(low))
 		}
 	}

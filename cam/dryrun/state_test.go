@@ -9,6 +9,7 @@ import (
 
 	"traywright/cam/dryrun"
 	"traywright/geometry"
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -103,6 +104,66 @@ func TestClamps(t *testing.T) {
 	} {
 		assert.Equal(t, strings.Fields(c.want), rules(s, c.body), c.body)
 	}
+}
+
+// A beam's head may pass over a clamp; the beam itself goes down to the bed.
+func TestBeamOverAClamp(t *testing.T) {
+	s := laserSetup()
+	s.Machine.Clamps = []profiles.ClampZone{{Name: "rear", XMM: 40, YMM: 0, LengthMM: 10, WidthMM: 10, HeightMM: 5}}
+	assert.Empty(t, rules(s, "G0 X10 Y5 Z20; G0 X90"))
+	assert.Equal(t, []string{"clamp@3"}, rules(s, "G0 X10 Y5 Z20; M3 S600; G1 X90 F900"))
+	assert.Empty(t, rules(s, "G0 X10 Y15 Z20; M3 S600; G1 X90 F900"))
+}
+
+// What the shop rules say of depth; breakthrough is no foam.
+func TestDepthLimit(t *testing.T) {
+	s := routerSetup()
+	s.MaxDepthMM = 12
+	assert.Equal(t, []string{"depth-over-limit@5"}, rules(s, "G0 Z5; G0 X9 Y9; M3 S1; G1 Z-12 F300; G1 Z-12.1; G0 Z5"))
+	s.MaxDepthMM = thickMM
+	assert.Empty(t, rules(s, "G0 Z5; G0 X9 Y9; M3 S1; G1 Z-20.4 F300; G0 Z5"))
+	s = laserSetup()
+	s.MaxDepthMM = 12
+	assert.Equal(t, []string{"depth-over-limit@3"}, rules(s, "G0 X1 Y1 Z20; M3 S600; G1 X20 F900"))
+}
+
+// Errors of the language come with their lines as well.
+func TestLanguageErrorsHaveLines(t *testing.T) {
+	const ready = "G0 Z5; G0 X10 Y10; M3 S1; "
+	for body, want := range map[string]string{
+		ready + "G1 Z-2 F300; G2 X20 Y10 I5.1; G0 Z5": "arc-off-circle@5",
+		ready + "G1 Z-2; G0 Z5":                       "no-feed@4",
+		ready + "G1 Q-2 F300; G0 Z5":                  "unused-word@4",
+		ready + "G81 X1 Y1 Z-1 R2; G0 Z5":             "not-understood@4",
+	} {
+		assert.Equal(t, []string{want}, rules(routerSetup(), body), body)
+	}
+	r := dryrun.Run("", []byte("G21\nG0 Z5\nG0 X1 Y1\n"), routerSetup(), nil)
+	require.Len(t, r.Findings, 1)
+	assert.Equal(t, "no-end", r.Findings[0].Rule)
+	assert.Equal(t, 3, r.Findings[0].Line)
+}
+
+// A knife and a wire are told apart from what the dry run follows.
+func TestOtherProcesses(t *testing.T) {
+	s := routerSetup()
+	for _, p := range []profiles.Process{profiles.Knife, profiles.HotWire} {
+		s.Machine.Process = p
+		assert.Equal(t, []string{"process-not-followed@1"}, rules(s, "G0 Z5; G0 X9 Y9; M3 S1; G1 Z-2 F300; G0 Z5"))
+	}
+}
+
+// Messages speak the user's unit.
+func TestMessagesInInches(t *testing.T) {
+	s := routerSetup()
+	s.Unit = units.Inch
+	r := dryrun.Run("", []byte("G20 G90\nG0 Z.2\nG0 X1 Y2\nM3 S1\nG1 Z-1 F40\nG0 Z.2\nM2\n"), s, nil)
+	require.Len(t, r.Findings, 2)
+	assert.Equal(t, "goes 1 in below the foam's top; the foam with its breakthrough ends at 0.8071 in: check thickness and Z zero", r.Findings[0].Message)
+	assert.Equal(t, "goes straight down at 40 in/min; the recipe allows 11.811 in/min: lower F", r.Findings[1].Message)
+	r = dryrun.Run("", []byte("G20 G90\nG0 Z.2\nG0 X1 Y2\nM3 S1\nG0 Z-.5\nM2\n"), s, nil)
+	require.Len(t, r.Findings, 1)
+	assert.Regexp(t, `^a rapid runs through foam at X [01]\.\d+ in Y [12]\.\d+ in, 0\.5 in below the top`, r.Findings[0].Message)
 }
 
 // Heights above the bed are the same program 20 mm higher.
