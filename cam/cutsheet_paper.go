@@ -192,7 +192,7 @@ func (w pageWriter) work(work *sheetWork) []string {
 	if w.plan.Machine.Process == profiles.Laser {
 		zero = "Set the zero point, and focus there."
 	}
-	steps = append(steps, zero, fmt.Sprintf("Run %s: %s.", work.name+".ngc", countOps(work.program)))
+	steps = append(steps, zero, fmt.Sprintf("Run %s: %s.", work.name+".ngc", countCuts(work)))
 	for _, t := range tools[min(1, len(tools)):] {
 		steps = append(steps, fmt.Sprintf("When it stops for T%d, fit %s and set its Z zero.", t.Number, t.Name))
 	}
@@ -202,7 +202,7 @@ func (w pageWriter) work(work *sheetWork) []string {
 	if tabs := tabCount(work.sheet.Edge, work.program.SkinMM); tabs > 0 {
 		steps = append(steps, fmt.Sprintf("%d tabs hold the outline: cut them with a knife when the machine has stopped.", tabs))
 	}
-	if len(work.sheet.Cuts) > 0 {
+	if slices.ContainsFunc(work.sheet.Cuts, func(c plan.Cut) bool { return len(c.Pockets) > 0 }) {
 		steps = append(steps, "Try a piece in its pocket before the next sheet is cut.")
 	}
 	return steps
@@ -219,22 +219,32 @@ func toolsInOrder(p toolpath.Program) []profiles.Tool {
 	return list
 }
 
-// countOps says what a program cuts, in its order.
-func countOps(p toolpath.Program) string {
-	counts := map[toolpath.OpKind]int{}
-	for _, op := range p.Ops {
-		counts[op.Kind]++
+// countCuts says what a program cuts, in its order.
+func countCuts(work *sheetWork) string {
+	marks, pockets, shapes := 0, 0, 0
+	for _, op := range work.program.Ops {
+		if op.Kind == toolpath.Mark {
+			marks++
+		}
+	}
+	for _, c := range work.sheet.Cuts {
+		if len(c.Pockets) > 0 {
+			pockets++
+		} else {
+			shapes++
+		}
 	}
 	var parts []string
-	for _, kind := range []toolpath.OpKind{toolpath.Mark, toolpath.Pocket} {
-		if n := counts[kind]; n > 0 {
-			parts = append(parts, plural(n, opNames[kind]))
+	for _, part := range []struct {
+		n    int
+		noun string
+	}{{marks, "mark"}, {shapes, "label or emblem hole"}, {pockets, "pocket"}} {
+		if part.n > 0 {
+			parts = append(parts, plural(part.n, part.noun))
 		}
 	}
 	return strings.Join(append(parts, "the outline last"), ", ")
 }
-
-var opNames = map[toolpath.OpKind]string{toolpath.Mark: "mark", toolpath.Pocket: "pocket"}
 
 func plural(n int, noun string) string {
 	if n == 1 {
