@@ -45,10 +45,13 @@ func Coupon(ctx context.Context, q CouponRequest, o Options) (CouponResult, erro
 	r.Job = c.Job
 	p, decided := decide(r)
 	found = append(found, slices.DeleteFunc(decided, toldByCoupon)...)
-	result := CouponResult{Result{Plan: p, Report: describe(r, p, found)}, c}
 	if found.Failed() {
-		return result, nil
+		return CouponResult{Result{Plan: p, Report: describe(r, p, found)}, c}, nil
 	}
+	if err := c.Apply(p, ToleranceMM); err != nil {
+		return CouponResult{}, err
+	}
+	result := CouponResult{Result{Plan: p, Report: describe(r, p, found)}, c}
 	return result, result.cutCoupon(ctx, r, o)
 }
 
@@ -78,9 +81,6 @@ func couponSafety(q CouponRequest, m profiles.Machine) finding.List {
 // cutCoupon takes the coupon's one sheet through the pipeline and adds the table
 // and the page.
 func (d *CouponResult) cutCoupon(ctx context.Context, r Request, o Options) error {
-	if err := d.Coupon.Apply(d.Plan, ToleranceMM); err != nil {
-		return err
-	}
 	tray := &d.Plan.Trays[0]
 	w := newSheetWork(tray, &tray.Sheets[0])
 	w.name, w.passes = coupon.ID, d.Coupon.PassesByOp(*w.sheet)

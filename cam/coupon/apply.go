@@ -26,7 +26,8 @@ func (c *Coupon) Apply(p *plan.Plan, tol float64) error {
 		if err := c.square(cut, c.Squares[at], tol); err != nil {
 			return fmt.Errorf("square %s: %w", c.Squares[at].Label, err)
 		}
-		tray.Pockets[at].Design = cut.Shape
+		pocket := &tray.Pockets[at]
+		pocket.Design, pocket.Depth, pocket.Through = cut.Shape, length(cut.DepthMM), cut.Through
 	}
 	sheet.Marks = c.marks()
 	sheet.Notes = append(sheet.Notes, c.notes()...)

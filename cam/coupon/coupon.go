@@ -70,7 +70,8 @@ type Slot struct {
 // Trial is a pocket of the fit strip.
 type Trial struct {
 	Label         string
-	Pieces        []string // ids of those that it is for
+	Pieces        []string       // ids of those that it is for
+	At            geometry.Point // its box's lower-left corner
 	Length, Width units.Length
 	Round         bool
 	Depth         units.Length // 0: through

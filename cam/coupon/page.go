@@ -58,7 +58,7 @@ type (
 	settingRow struct{ Letter, Feed, Steps, Power string }
 	squareRow  struct{ Label, Size string }
 	slotRow    struct{ Label, Width, Fit string }
-	trialRow   struct{ Label, For, Size, Depth string }
+	trialRow   struct{ Label, For, At, Size, Depth string }
 )
 
 // Page is the page for the person at the machine, in Markdown.
@@ -118,7 +118,7 @@ func (c *Coupon) settingRow(s Setting) settingRow {
 }
 
 func (c *Coupon) trialRow(t Trial) trialRow {
-	row := trialRow{Label: t.Label, For: strings.Join(t.Pieces, ", "), Size: c.length(t.Length) + " x " + c.length(t.Width), Depth: "through"}
+	row := trialRow{Label: t.Label, For: strings.Join(t.Pieces, ", "), At: c.mm(t.At.X) + ", " + c.mm(t.At.Y), Size: c.length(t.Length) + " x " + c.length(t.Width), Depth: "through"}
 	if t.Round {
 		row.Size = "diameter " + c.length(t.Length)
 	}

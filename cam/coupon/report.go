@@ -43,6 +43,8 @@ type SlotReport struct {
 type TrialReport struct {
 	Label    string   `json:"label"`
 	Pieces   []string `json:"pieces"`
+	XMM      float64  `json:"x_mm"` // of its box's lower-left corner
+	YMM      float64  `json:"y_mm"`
 	LengthMM float64  `json:"length_mm"`
 	WidthMM  float64  `json:"width_mm"`
 	DepthMM  float64  `json:"depth_mm"`
@@ -70,7 +72,7 @@ func (c *Coupon) Report() Report {
 		if t.Round {
 			shape = "round"
 		}
-		r.Trials = append(r.Trials, TrialReport{t.Label, append([]string{}, t.Pieces...), t.Length.MM(), t.Width.MM(), t.Depth.MM(), shape, t.Proud})
+		r.Trials = append(r.Trials, TrialReport{t.Label, append([]string{}, t.Pieces...), t.At.X, t.At.Y, t.Length.MM(), t.Width.MM(), t.Depth.MM(), shape, t.Proud})
 	}
 	return r
 }

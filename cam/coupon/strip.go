@@ -105,6 +105,7 @@ func (d *designer) try(t Trial) part {
 	}
 	width := onGrid(t.Length.MM())
 	return part{width, onGrid(t.Width.MM()) + below, func(at geometry.Point) {
+		t.At = at.Add(geometry.Point{Y: below})
 		d.coupon.Trials = append(d.coupon.Trials, t)
 		k := job.Pocket{
 			For: t.Pieces[0], Shape: job.SizeShape, X: length(at.X), Y: length(at.Y + below), Length: t.Length, Width: t.Width,

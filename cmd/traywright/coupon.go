@@ -44,7 +44,7 @@ func couponCommand(s *session) *cli.Command {
 			"It passes the same gate as any job. Nothing is written when it is refused. A folder from an earlier run is replaced whole.\n" +
 			"Example: traywright coupon --foam pe-30 --thickness \"1 in\" --machine bench-router --out coupon",
 		Flags: talkFlags(foamFlag, foamThicknessFlag, onMachineFlag, toolFlag, outFlag, sizesFlag, ladderFlag, combFlag, combStepFlag, fitStripFlag,
-			noSquaresFlag, taperFlag, dxfFlag, profilesFlag, rulesFlag, couponUnitsFlag),
+			noSquaresFlag, taperFlag, dxfFlag, finishedFlag, profilesFlag, rulesFlag, couponUnitsFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			if c.Args().Present() {
@@ -79,7 +79,7 @@ func (s *session) coupon(c *cli.Context) error {
 		return err
 	}
 	bar := s.newProgress("cutting virtual foam")
-	result, err := cam.Coupon(c.Context, request, cam.Options{DXF: format, Progress: bar.step})
+	result, err := cam.Coupon(c.Context, request, cam.Options{DXF: format, Finished: c.Bool(finishedFlag.Name), Progress: bar.step})
 	bar.end()
 	if err != nil {
 		return stopped(err)
