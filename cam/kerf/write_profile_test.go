@@ -60,11 +60,11 @@ func TestProfilesReadBack(t *testing.T) {
 // measured over what was in force.
 func TestMeasuredAgain(t *testing.T) {
 	known := catalog(t)
-	for round := range 4 {
+	for round, truth := range []float64{0.997, 0.997, 0.995, 1.001} { // it drifts
 		c := plain()
 		m, _ := known.Machine("bench-laser")
 		x, y := m.Scale()
-		c.scale = map[Axis]float64{X: 0.997 / x, Y: 1.002 / y} // the coupon's program was corrected
+		c.scale = map[Axis]float64{X: truth / x, Y: 1.002 / y} // the coupon's program was corrected
 		c.decimals = 6
 		r, _, err := Read("m.csv", []byte(c.table(nil)), units.Millimetre)
 		require.NoError(t, err)
@@ -76,7 +76,7 @@ func TestMeasuredAgain(t *testing.T) {
 		recipe, _ := known.Recipe("pe-30", "bench-laser", "beam")
 		assert.Equal(t, 1, strings.Count(recipe.Source, "; else "), "round %d", round)
 		m, _ = known.Machine("bench-laser")
-		assert.InDelta(t, 0.997, m.ScaleX.Value, 1e-5)
+		assert.InDelta(t, truth, m.ScaleX.Value, 1e-5)
 		assert.InDelta(t, 1.002, m.ScaleY.Value, 1e-5)
 	}
 	// A coupon that says what its program was corrected for is taken by its word.
