@@ -58,9 +58,9 @@ func (m *maker) set(k *mark, s spread) (lettering.Line, *refusal) {
 	if no != nil {
 		return lettering.Line{}, no
 	}
-	tracking := k.label.Spacing.MM()
+	tracking, height := k.label.Spacing.MM(), k.label.Height.MM()
 	for n := 0; ; n++ {
-		line, err := setOnce(face, k, tracking, s.bridgeMM)
+		line, err := setOnce(face, k, height, tracking, s.bridgeMM)
 		if err != nil {
 			return line, unset(err)
 		}
@@ -69,14 +69,15 @@ func (m *maker) set(k *mark, s spread) (lettering.Line, *refusal) {
 			return placeLine(line, k.label), nil
 		}
 		tracking += missing + spreadPlayMM
+		height = line.HeightMM // letters farther apart are no higher
 	}
 }
 
-// setOnce sets the text at its height, or as high as its box lets it be.
-func setOnce(face *lettering.Face, k *mark, tracking, bridge float64) (lettering.Line, error) {
+// setOnce sets the text at a height, or in its box at most as high.
+func setOnce(face *lettering.Face, k *mark, height, tracking, bridge float64) (lettering.Line, error) {
 	l := k.label
 	s := lettering.Setting{
-		HeightMM: l.Height.MM(), Align: lettering.Align(l.Align), TrackingMM: tracking, ArcRadiusMM: l.Arc.MM(),
+		HeightMM: height, Align: lettering.Align(l.Align), TrackingMM: tracking, ArcRadiusMM: l.Arc.MM(),
 	}
 	if l.BoxLength > 0 {
 		line, err := face.Fit(k.Text, l.BoxLength.MM(), l.BoxWidth.MM(), s)
