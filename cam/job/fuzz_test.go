@@ -35,6 +35,17 @@ func checkLoad(t *testing.T, fsys fs.FS) *job.Job {
 		assert.Positive(t, tray.Length)
 		assert.Positive(t, tray.Width)
 		assert.NotEmpty(t, tray.Layers)
+		for _, l := range tray.Labels {
+			assert.NotContains(t, l.FontFile, "..")
+			assert.Equal(t, l.Font == "", l.FontFile != "")
+			assert.Positive(t, l.Height+l.BoxLength)
+		}
+		for _, e := range tray.Emblems {
+			assert.NotEmpty(t, e.File)
+			assert.NotContains(t, e.File, "..")
+			assert.Positive(t, e.Length+e.Picture.Width)
+			assert.True(t, e.Threshold >= 0 && e.Threshold < 1)
+		}
 		for _, p := range tray.Pockets {
 			assert.NotContains(t, p.OutlineFile, "..")
 			assert.Positive(t, p.Columns*p.Rows)
@@ -53,6 +64,8 @@ func checkLoad(t *testing.T, fsys fs.FS) *job.Job {
 func FuzzJob(f *testing.F) {
 	f.Add(contractJob)
 	f.Add(exploding(3))
+	f.Add(labelled(`{text: "{tray} {group}", at: [1, 2], height: 9, arc: -40}, {at: [1, 2], box: [9, 9], font: a.ttf, make: 2 mm}`,
+		`{picture: a.png, at: [1, 2], size: [9, 9], threshold: 40 %, invert: true, make: through, turn: 90}`))
 	for _, tables := range [][]struct{ text, rule, where, message, hint string }{unreadableJobs, wrongJobs} {
 		for _, c := range tables {
 			f.Add(expand(c.text))
