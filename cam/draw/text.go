@@ -3,12 +3,13 @@ package draw
 import (
 	"fmt"
 	"strings"
-	"unicode"
 
 	"github.com/golang/freetype/truetype"
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goregular"
+
+	"traywright/cam/words"
 )
 
 // style is a size of letters, in pixels, and a weight.
@@ -75,31 +76,8 @@ func (t *typesetter) face(s style) font.Face {
 	return f
 }
 
-// clean puts text on one line and shows a box for every character that the
-// fonts do not have. An accent that cannot be put over its letter is left out.
-func (t *typesetter) clean(s string) string {
-	fine := func(r rune) bool { return r >= ' ' && r < 0x7f }
-	if strings.IndexFunc(s, func(r rune) bool { return !fine(r) }) < 0 {
-		return s
-	}
-	var b strings.Builder
-	for _, r := range s {
-		switch {
-		case fine(r):
-			b.WriteRune(r)
-		case r == 0xa0:
-			b.WriteRune(r)
-		case unicode.IsSpace(r) || unicode.IsControl(r):
-			b.WriteByte(' ')
-		case unicode.In(r, unicode.Mn, unicode.Cf):
-		case t.has(r):
-			b.WriteRune(r)
-		default:
-			b.WriteRune('□')
-		}
-	}
-	return b.String()
-}
+// clean is text as the fonts can show it.
+func (t *typesetter) clean(s string) string { return words.Clean(s, t.has) }
 
 func (t *typesetter) has(r rune) bool { return t.regular.Index(r) != 0 }
 
@@ -117,24 +95,7 @@ func (t *typesetter) width(s string, st style) float64 {
 // shorten is s, or as much of its beginning as fits into width with an
 // ellipsis behind; "" when not even one letter does.
 func (t *typesetter) shorten(s string, st style, width float64) string {
-	s = strings.TrimSpace(t.clean(s))
-	if t.width(s, st) <= width {
-		return s
-	}
-	letters := []rune(s)
-	low, high := 0, len(letters)
-	for low < high {
-		middle := (low + high + 1) / 2
-		if t.width(string(letters[:middle])+"…", st) <= width {
-			low = middle
-		} else {
-			high = middle - 1
-		}
-	}
-	if low == 0 {
-		return ""
-	}
-	return strings.TrimRight(string(letters[:low]), " ,;:-") + "…"
+	return words.Shorten(t.clean(s), func(s string) bool { return t.width(s, st) <= width })
 }
 
 // wrap breaks s at spaces, but not at hard ones, into lines of at most width pixels and at most most

@@ -4,12 +4,13 @@ import (
 	"fmt"
 	"image/color"
 	"strings"
-	"unicode"
 
 	"github.com/golang/freetype/truetype"
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goregular"
 	"golang.org/x/image/math/fixed"
+
+	"traywright/cam/words"
 )
 
 // style is a size of letters in points, and a weight.
@@ -74,33 +75,12 @@ func (l *letters) advance(r rune, bold bool) float64 {
 	return a
 }
 
-// clean puts text on one line and shows a box for every character that the
-// fonts do not have, or that the PDF's two-byte text cannot hold. An accent that
-// cannot be put over its letter, and marks that turn the direction of writing,
-// are left out.
-func (l *letters) clean(s string) string {
-	fine := func(r rune) bool { return r >= ' ' && r < 0x7f }
-	if strings.IndexFunc(s, func(r rune) bool { return !fine(r) }) < 0 {
-		return s
-	}
-	var b strings.Builder
-	for _, r := range s {
-		switch {
-		case fine(r) || r == 0xa0:
-			b.WriteRune(r)
-		case unicode.IsSpace(r) || unicode.IsControl(r):
-			b.WriteByte(' ')
-		case unicode.In(r, unicode.Mn, unicode.Me, unicode.Cf):
-		case r <= 0xffff && l.has(r):
-			b.WriteRune(r)
-		default:
-			b.WriteRune('□')
-		}
-	}
-	return b.String()
-}
+// clean is text as both fonts can print it.
+func (l *letters) clean(s string) string { return words.Clean(s, l.has) }
 
-func (l *letters) has(r rune) bool { return l.regular.Index(r) != 0 }
+// has is whether the fonts have a character, and the PDF's two-byte text can
+// hold it.
+func (l *letters) has(r rune) bool { return r <= 0xffff && l.regular.Index(r) != 0 }
 
 // width of text in mm.
 func (d *document) width(s string, st style) float64 {
@@ -129,24 +109,7 @@ func (d *document) text(x, y float64, s string, st style, c color.RGBA, align fl
 // shorten is s, or as much of its beginning as fits into width with an ellipsis
 // behind; "" when not even one letter does.
 func (d *document) shorten(s string, st style, width float64) string {
-	s = strings.TrimSpace(d.letters.clean(s))
-	if d.width(s, st) <= width {
-		return s
-	}
-	all := []rune(s)
-	low, high := 0, len(all)
-	for low < high {
-		middle := (low + high + 1) / 2
-		if d.width(string(all[:middle])+"…", st) <= width {
-			low = middle
-		} else {
-			high = middle - 1
-		}
-	}
-	if low == 0 {
-		return ""
-	}
-	return strings.TrimRight(string(all[:low]), " ,;:-") + "…"
+	return words.Shorten(d.letters.clean(s), func(s string) bool { return d.width(s, st) <= width })
 }
 
 // wrap breaks s at spaces into lines of at most width mm. A word that is wider
