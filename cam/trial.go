@@ -200,7 +200,7 @@ func (d *Tried) Section(axis draw.Axis, atMM float64) ([]byte, error) {
 // Frames is the cut as a sequence of n pictures, as PNG.
 func (d *Tried) Frames(n int) ([][]byte, error) {
 	var frames [][]byte
-	o := draw.FrameOptions{SheetOptions: d.sheetOptions(), KerfMM: d.setup.KerfMM}
+	o := draw.FrameOptions{SheetOptions: d.sheetOptions(), KerfMM: d.Result.KerfMM}
 	err := draw.Frames(d.Result, n, o, func(_ int, png []byte) error {
 		frames = append(frames, png)
 		return nil

@@ -70,6 +70,7 @@ func TestOvercutIsPlaced(t *testing.T) {
 			found = f
 		}
 	}
+	assert.Contains(t, found.Message, ", and leaves 7.9 mm of the wall of 8 mm", "from X 40.1 to the next pocket at X 48")
 	lines := strings.Split(program, "\n")
 	assert.Contains(t, lines[found.Line-1]+lines[found.Line-2], "X38.5125")
 }

@@ -118,5 +118,6 @@ type Result struct {
 	RemovedMM3                      float64
 	CutSeconds, RapidSeconds        float64           // parts of Seconds; the rest is waiting
 	PlungeSeconds, OnSeconds        float64           // straight down at feed; spindle turning or beam lit
+	KerfMM                          map[int]float64   // the width that each tool was taken to cut, where it is widest
 	Header                          map[string]string // "key: value" comments at the program's start
 }

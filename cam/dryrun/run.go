@@ -103,6 +103,10 @@ func (d *run) warn(line int, rule, format string, values ...any) {
 
 // close puts the findings in the order of the lines and decides.
 func (d *run) close() {
+	d.result.KerfMM = map[int]float64{}
+	for tool, e := range d.edges {
+		d.result.KerfMM[tool] = 2 * e.radius
+	}
 	d.result.RemovedMM3 = d.result.Field.volume(d.setup.ThicknessMM)
 	found := d.result.Findings
 	slices.SortStableFunc(found, func(a, b Finding) int { return a.Line - b.Line })
