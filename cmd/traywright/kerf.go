@@ -224,38 +224,49 @@ func (r *kerfRun) predict(id string) (kerf.ProfileFile, bool) {
 	return file, true
 }
 
-// write puts the profiles and the pictures where they were asked for.
-func (r *kerfRun) write(files []kerf.ProfileFile) error {
-	dir := r.c.String(saveFlag.Name)
-	if dir != "" && len(files) > 0 {
-		if err := saveProfiles(dir, files, r.c.Bool(kerfForceFlag.Name)); err != nil {
+// write puts the profiles and the pictures where they were asked for. Whatever
+// can be refused is refused before either is touched.
+func (r *kerfRun) write(profiles []kerf.ProfileFile) error {
+	dir, out := r.c.String(saveFlag.Name), r.c.String(kerfOutFlag.Name)
+	if dir == "" {
+		profiles = nil
+	}
+	if err := maySaveProfiles(dir, profiles, r.c.Bool(kerfForceFlag.Name)); err != nil {
+		return err
+	}
+	if out != "" {
+		files, err := r.pictures()
+		if err != nil {
 			return err
 		}
-		for _, f := range files {
-			r.report.Files = append(r.report.Files, kerf.WrittenReport{Path: filepath.ToSlash(filepath.Join(dir, f.Name)), Kind: "profile"})
+		if err := writeFolder(r.c.Context, out, files); err != nil {
+			return err
 		}
+		r.say("wrote %d files to %s", len(files), out)
 	}
-	out := r.c.String(kerfOutFlag.Name)
-	if out == "" {
+	if len(profiles) == 0 {
 		return nil
 	}
+	for _, f := range profiles {
+		r.report.Files = append(r.report.Files, kerf.WrittenReport{Path: filepath.ToSlash(filepath.Join(dir, f.Name)), Kind: "profile"})
+	}
+	return saveProfiles(dir, profiles)
+}
+
+// pictures is the report and its pictures as a folder's files.
+func (r *kerfRun) pictures() ([]cam.File, error) {
 	pictures, err := kerf.Pictures(r.fits, r.unit)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	report := r.report
-	report.Files = nil
-	var all []cam.File
+	var files []cam.File
 	for _, p := range pictures {
 		report.Files = append(report.Files, kerf.WrittenReport{Path: p.Name, Kind: "png"})
-		all = append(all, cam.File{Path: p.Name, Data: p.Data})
+		files = append(files, cam.File{Path: p.Name, Data: p.Data})
 	}
 	text, err := report.JSON()
-	if err != nil {
-		return err
-	}
-	r.say("wrote %d files to %s", len(all)+1, out)
-	return writeFolder(r.c.Context, out, append([]cam.File{{Path: cam.ReportName, Data: text}}, all...))
+	return append([]cam.File{{Path: cam.ReportName, Data: text}}, files...), err
 }
 
 // weigh prints the densities of blocks.

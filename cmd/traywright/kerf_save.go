@@ -12,19 +12,23 @@ import (
 	"traywright/profiles"
 )
 
-// saveProfiles writes files into a folder of profiles, all or none. Only a file
-// that an earlier run wrote is replaced, and only when that is asked for. The
-// folder with the files in it has to be one that `cut` can read: it is read
-// before anything of it is touched.
-func saveProfiles(dir string, files []kerf.ProfileFile, force bool) error {
+// maySaveProfiles refuses what saveProfiles should not do. Only a file that an
+// earlier run wrote is replaced, and only when that is asked for. The folder with
+// the files in it has to be one that `cut` can read.
+func maySaveProfiles(dir string, files []kerf.ProfileFile, force bool) error {
+	if len(files) == 0 {
+		return nil
+	}
 	for _, f := range files {
 		if err := mayReplaceProfile(filepath.Join(dir, f.Name), force); err != nil {
 			return err
 		}
 	}
-	if err := tryProfiles(dir, files); err != nil {
-		return err
-	}
+	return tryProfiles(dir, files)
+}
+
+// saveProfiles writes files into a folder of profiles, all or none.
+func saveProfiles(dir string, files []kerf.ProfileFile) error {
 	made, err := makeParents(dir)
 	if err != nil {
 		return cannotWrite(dir, err)
