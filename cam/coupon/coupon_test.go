@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -457,4 +458,39 @@ func TestUserTextStaysText(t *testing.T) {
 	assert.NotContains(t, page, "<script>")
 	assert.Contains(t, page, `a\|b&lt;script&gt;`)
 	assert.NotContains(t, string(file(t, result.Files, "coupon.ngc")), "G0 X9\n")
+}
+
+const measuredYAML = `scales:
+  - {machine: bench-laser, source: measured, scale_x: 0.997, scale_y: 1.003}
+recipes:
+  - machine: bench-laser
+    tool: beam
+    source: mine
+    foams:
+      pe-30: {kerf_mm: 0.35, feed_mm_per_min: 900, power_percent: 45, passes: 2, focus_step_mm: 5, lead_in_mm: 2, corner_radius_mm: 1, taper_degrees: 0.4}
+`
+
+// A machine whose scale was measured, with a beam whose taper was: the coupon
+// passes its dry run all the same, and says what its readings will mean.
+func TestMeasuredMachine(t *testing.T) {
+	c := shipped(t)
+	require.NoError(t, c.Add(fstest.MapFS{"mine.yaml": {Data: []byte(measuredYAML)}}))
+	spec := coupon.Spec{Foam: "pe-30", Thickness: mm(25.4), Taper: true, Comb: mm(25), Ladder: coupon.Ladder{Key: "power", Values: []float64{40, 50}}}
+	result := cutWith(t, c, "bench-laser", permit, spec)
+	require.Empty(t, rulesOf(result.Report.Findings), "%v", result.Report.Findings)
+	assert.Contains(t, strings.ReplaceAll(string(result.Coupon.Table()), "\n#   ", " "), "corrected for the machine's measured scale, 0.997 along x and 1.003 along y")
+	assert.Contains(t, string(result.Coupon.Table()), ",square A 40,bottom,40\n")
+}
+
+// Nothing in a zero coupon breaks what only reads it.
+func TestZeroCoupon(t *testing.T) {
+	var c coupon.Coupon
+	assert.NotPanics(t, func() {
+		c.Table()
+		c.Report()
+		_, err := c.Page(coupon.Bench{})
+		assert.NoError(t, err)
+	})
+	_, found := coupon.Design(coupon.Input{Catalog: shipped(t)})
+	assert.Equal(t, []string{"no-thickness", "unknown-foam"}, rulesOf(found))
 }

@@ -126,11 +126,15 @@ func mm(v float64) units.Length { return units.Length(math.Round(v * 1e6)) }
 
 // cut runs the whole of `coupon` but for reading and writing files.
 func cut(t testing.TB, machine, ruleText string, spec coupon.Spec) cam.CouponResult {
+	return cutWith(t, shipped(t), machine, ruleText, spec)
+}
+
+func cutWith(t testing.TB, c *profiles.Catalog, machine, ruleText string, spec coupon.Spec) cam.CouponResult {
 	var list []safety.Rules
 	if ruleText != "" {
 		list = rules(t, ruleText)
 	}
-	r, err := cam.Coupon(context.Background(), cam.CouponRequest{Spec: spec, Catalog: shipped(t), Machine: machine, Rules: list}, cam.Options{})
+	r, err := cam.Coupon(context.Background(), cam.CouponRequest{Spec: spec, Catalog: c, Machine: machine, Rules: list}, cam.Options{})
 	require.NoError(t, err)
 	return r
 }
@@ -179,6 +183,33 @@ func wanted(s plan.Sheet) *dryrun.Wanted {
 	return w
 }
 
+// measure cuts the coupon with a catalog on the virtual machine, and is what the
+// kerf's statistics make of it.
+func (v virtual) measure(t *testing.T, c *profiles.Catalog) []kerf.Fit {
+	made := cutWith(t, c, v.machine, permit, coupon.Spec{Foam: "pe-30", Thickness: mm(25.4)})
+	require.False(t, made.Report.Findings.Failed(), "%v", made.Report.Findings)
+	r := dryrun.Run("coupon", v.run(file(t, made.Files, "coupon.ngc")), v.setup(t, 25.4), nil)
+	table := v.fillIn(t, file(t, made.Files, coupon.TableName), r)
+	readings, found, err := kerf.Read(coupon.TableName, table, units.Millimetre)
+	require.NoError(t, err)
+	require.Empty(t, found)
+	fits, found := kerf.Analyse(readings, c, nil)
+	require.False(t, found.Failed(), "%v", found)
+	require.Len(t, fits, 1)
+	return fits
+}
+
+// save lays what was measured over the catalog.
+func save(t *testing.T, c *profiles.Catalog, fits []kerf.Fit) {
+	saved, found := kerf.Profiles(fits, "2026-03-01")
+	require.False(t, found.Failed(), "%v", found)
+	folder := fstest.MapFS{}
+	for _, f := range saved {
+		folder[f.Name] = &fstest.MapFile{Data: f.Data}
+	}
+	require.NoError(t, c.Add(folder))
+}
+
 // The loop closed: a machine whose kerf and scale its owner does not know cuts
 // the coupon; a caliper, the kerf's statistics and a saved recipe later it
 // cuts a tray within 0.02 mm.
@@ -194,17 +225,7 @@ func TestLoop(t *testing.T) {
 			over, under := v.tray(t, catalog)
 			assert.Greater(t, max(over, under), 0.1, "before it is measured, the machine cuts something else than the plan")
 
-			made := cut(t, v.machine, permit, coupon.Spec{Foam: "pe-30", Thickness: mm(25.4)})
-			require.False(t, made.Report.Findings.Failed(), "%v", made.Report.Findings)
-			r := dryrun.Run("coupon", v.run(file(t, made.Files, "coupon.ngc")), v.setup(t, 25.4), nil)
-			table := v.fillIn(t, file(t, made.Files, coupon.TableName), r)
-
-			readings, found, err := kerf.Read(coupon.TableName, table, units.Millimetre)
-			require.NoError(t, err)
-			require.Empty(t, found)
-			fits, found := kerf.Analyse(readings, catalog, nil)
-			require.False(t, found.Failed(), "%v", found)
-			require.Len(t, fits, 1)
+			fits := v.measure(t, catalog)
 			assert.InDelta(t, v.kerfMM, fits[0].KerfMM.Value, fits[0].KerfMM.HalfWidth)
 			assert.Less(t, fits[0].KerfMM.HalfWidth, 0.01)
 			for _, a := range fits[0].Axes {
@@ -212,18 +233,18 @@ func TestLoop(t *testing.T) {
 				assert.Less(t, a.Scale.HalfWidth, 0.0005)
 			}
 
-			saved, found := kerf.Profiles(fits, "2026-03-01")
-			require.False(t, found.Failed(), "%v", found)
-			folder := fstest.MapFS{}
-			for _, f := range saved {
-				folder[f.Name] = &fstest.MapFile{Data: f.Data}
-			}
-			require.NoError(t, catalog.Add(folder))
+			save(t, catalog, fits)
 			over, under = v.tray(t, catalog)
 			assert.LessOrEqual(t, over, 0.02)
 			assert.LessOrEqual(t, under, 0.02)
 			t.Logf("kerf %.4f ± %.4f mm, scale %.5f ± %.5f; the next tray: %.4f mm too much, %.4f mm too little",
 				fits[0].KerfMM.Value, fits[0].KerfMM.HalfWidth, fits[0].Axes[0].Scale.Value, fits[0].Axes[0].Scale.HalfWidth, over, under)
+
+			again := v.measure(t, catalog)
+			assert.InDelta(t, v.kerfMM, again[0].KerfMM.Value, again[0].KerfMM.HalfWidth, "a second coupon finds the same kerf")
+			for _, a := range again[0].Axes {
+				assert.InDelta(t, 1, a.Scale.Value, 0.0002, "and no scale that is left over")
+			}
 		})
 	}
 }

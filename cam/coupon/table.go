@@ -89,6 +89,9 @@ func (c *Coupon) howToMeasure() []string {
 	} else {
 		list = append(list, "The beam begins near the lower left corner of each square and leaves a slit in the plug there: keep the jaws away from it.")
 	}
+	if x, y := c.Machine.Scale(); x != 1 || y != 1 {
+		list = append(list, fmt.Sprintf("The program is corrected for the machine's measured scale, %.6g along x and %.6g along y: what you measure now is what is left over. Run kerf with the same --profiles as this coupon.", x, y))
+	}
 	return append(list,
 		"Use a caliper with its jaws flat on the foam, and close it until it touches all along and no further: a soft plug gives way and reads small, the edge of a hole gives way and reads large. A micrometer is for rigid foam only (ISO 1923).",
 		"Soft foam is not exact: read to 0.05 mm below 10 mm, to 0.1 mm from 10 to 100 mm, to 0.5 mm beyond (ISO 1923, after its Chinese adoption GB/T 6342). Write what you read, not what you expect.",
