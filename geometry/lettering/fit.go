@@ -16,8 +16,7 @@ const (
 // Fit sets the text at the greatest height at which it fits a box of width by height mm,
 // though not above the setting's own height unless that is 0. What has to fit is the
 // line's Box, what there is to cut, not the room around it; move it into its place with
-// Transform. The height is the greatest to within a
-// ten-thousandth and the tolerance.
+// Transform. The height is the greatest to within a ten-thousandth and the tolerance.
 //
 // Errors are those of Set, and RuleTooSmall for a box that holds the text at no height from
 // 0.5 mm.

@@ -2,6 +2,7 @@ package lettering
 
 import (
 	"bytes"
+	"math"
 	"runtime"
 	"slices"
 	"strings"
@@ -99,6 +100,36 @@ func TestFaceIsShared(t *testing.T) {
 	}
 }
 
+// Between two control points in a row an outline goes through their middle (OpenType 1.9,
+// "glyf"), which here is half way between two units.
+func TestImpliedPoints(t *testing.T) {
+	outline := []int{0, 0, 0, 301, 301, 301, 301, 0}
+	half := 1.505
+	for _, c := range []struct {
+		name string
+		on   []byte
+		want []geometry.Point // implied, at 100 units to the mm
+	}{
+		{"none on the curve", []byte{0, 0, 0, 0}, []geometry.Point{{X: 0, Y: half}, {X: half, Y: 3.01}, {X: 3.01, Y: half}, {X: half, Y: 0}}},
+		{"the first", []byte{1, 0, 0, 0}, []geometry.Point{{X: half, Y: 3.01}, {X: 3.01, Y: half}}},
+		{"the second", []byte{0, 1, 0, 0}, []geometry.Point{{X: 3.01, Y: half}, {X: half, Y: 0}}},
+		{"both ends", []byte{1, 0, 0, 1}, []geometry.Point{{X: half, Y: 3.01}}},
+	} {
+		g := polygonGlyph(outline)
+		copy(g[glyfHeader+4:], c.on)
+		for _, data := range [][]byte{trueType(nil, nil, capitalGlyph, g), trueType(nil, nil, capitalGlyph, compound(3), g)} {
+			contour := setOne(t, data, "I", 7).Letters[0].Region.Contours()[0]
+			for _, want := range c.want {
+				least := math.Inf(1)
+				for _, v := range contour.Vertices() {
+					least = min(least, v.DistanceTo(want))
+				}
+				assert.InDelta(t, 0, least, 1e-9, "%s: %v", c.name, want)
+			}
+		}
+	}
+}
+
 // The capital height of the Go fonts is 1480 of 2048 units, as their OS/2 tables say and their H
 // measures; the H of Go Regular is 165 to 1313 units wide.
 func TestPublishedFactsOfGoRegular(t *testing.T) {
@@ -188,6 +219,7 @@ func TestHostileGlyphs(t *testing.T) {
 		{"a tree of compounds", trueType(nil, tree...)},
 		{"a compound of itself", trueType(nil, self...)},
 		{"many points", trueType(nil, nil, capitalGlyph, manyPoints(60_000))},
+		{"a few too many", trueType(nil, nil, capitalGlyph, manyPoints(12_000))},
 		{"many points many times", trueType(nil, heavy...)},
 		{"subroutines", cffFont(subrs, box, box, call(0))},
 	} {

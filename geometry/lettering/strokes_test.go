@@ -139,9 +139,25 @@ func TestMarks(t *testing.T) {
 		assert.GreaterOrEqual(t, marked.Min.X, 0.0, "%c", r)
 		if a.marks[parts[1]].where == "over" {
 			assert.Greater(t, marked.Max.Y, plain.Max.Y+2, "%c", r)
+			assert.Len(t, g.strokes, len(a.dotless(parts[0]).strokes)+len(a.marks[parts[1]].strokes), "no dot under the mark: %c", r)
 		} else {
 			assert.Less(t, marked.Min.Y, plain.Min.Y-1, "%c", r)
 		}
+	}
+}
+
+// The hook of Ą hangs on its right foot, that of ę on its lowest point.
+func TestHooksHangOnTheFoot(t *testing.T) {
+	a := alphabet()
+	for _, c := range []struct {
+		letter, plain rune
+		x             float64 // of the table
+	}{{'Ą', 'A', 10}, {'ą', 'a', 8}, {'ę', 'e', 4.2}} {
+		g, err := a.glyph(c.letter)
+		require.NoError(t, err)
+		hook := g.strokes[len(a.letters[c.plain].strokes)].Vertices()[0]
+		assert.InDelta(t, c.x+g.left, hook.X, 1e-9, "%c", c.letter)
+		assert.InDelta(t, 0, hook.Y, 1e-9, "%c", c.letter)
 	}
 }
 

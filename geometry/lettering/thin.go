@@ -47,8 +47,8 @@ func (k Kind) String() string {
 	}
 }
 
-// Thin is a place where a region, or a gap in it or beside it, is thinner than it should be. At is
-// the middle of it.
+// Thin is a place where a region, or a gap in it or beside it, is thinner than it should
+// be. At is the middle of it.
 type Thin struct {
 	Kind    Kind
 	At      geometry.Point
@@ -60,8 +60,9 @@ type Thin struct {
 // times that, or between the same two lines or arcs, are one. A limit of 0 leaves the kind out.
 //
 // A place is where two sides face each other squarely, to within 12 degrees. So sharp corners
-// and notches do not count, however thin they end, and tapers count if they are slender. The region must be
-// valid (geometry.Region.Validate). For n segments spread out over an area it takes about n√n time.
+// and notches do not count, however thin they end, and tapers count if they are slender.
+// The region must be valid (geometry.Region.Validate). For n segments spread out over an
+// area it takes about n√n time.
 func Thinnest(region geometry.Region, strokeMM, gapMM float64) []Thin {
 	w := newWalls(region, max(strokeMM, gapMM))
 	var found []chord
