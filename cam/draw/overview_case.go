@@ -233,8 +233,9 @@ func (v *overview) crossings(k plan.Case, y float64) int {
 		f := v.drawn[t]
 		last := float32(0)
 		for u := range f.w {
-			d := f.at(f.view.box.Min.X+(float64(u)+0.5)/f.view.scale, y)
-			if d != last && d >= 0 {
+			x := f.view.box.Min.X + (float64(u)+0.5)/f.view.scale
+			d := f.at(x, y)
+			if d != last && d >= 0 && !inMark(&v.p.Trays[t], x, y) {
 				n++
 			}
 			last = d

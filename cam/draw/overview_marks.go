@@ -59,3 +59,14 @@ func alongPath(p geometry.Path, on view) []geometry.Point {
 	}
 	return append(points, on.at(last))
 }
+
+// inMark reports whether a place of a tray, mm, is in the box of a label or an
+// emblem.
+func inMark(t *plan.Tray, x, y float64) bool {
+	for _, k := range t.Marks {
+		if x >= k.Box.Min.X && x <= k.Box.Max.X && y >= k.Box.Min.Y && y <= k.Box.Max.Y {
+			return true
+		}
+	}
+	return false
+}
