@@ -121,7 +121,8 @@ func couponBench(r Request, p *plan.Plan, w *sheetWork, found finding.List) coup
 	list := uses(r, p.Machine)
 	low := w.stats.Min
 	return coupon.Bench{
-		Before: append(safety.Requires(list, r.Rules), safety.Cautions(list, r.Rules)...), Findings: found, Seconds: w.stats.Seconds,
+		Before: append(safety.Requires(list, r.Rules), safety.Cautions(list, r.Rules)...),
+		Burns:  safety.IfItBurns(p.Machine.Process), Findings: found, Seconds: w.stats.Seconds,
 		RoomMM:  [2]float64{w.stats.Max.X - low.X, w.stats.Max.Y - low.Y},
 		InsetMM: max(0, -low.X, -low.Y),
 	}

@@ -142,11 +142,16 @@ func (d *designer) warn(rule, message, hint string) { d.add(finding.Warning, rul
 
 func (d *designer) length(l units.Length) string { return l.Format(d.Units) }
 
-// mm is a length that was worked out, to a hundredth of a millimetre.
+// mm is a length that was worked out, rounded for a person.
 func (d *designer) mm(v float64) string { return round(v, d.Units) }
 
+// round is a length to a hundredth of a millimetre or a thousandth of an inch.
 func round(mm float64, u units.Unit) string {
-	l, err := units.FromMM(math.Round(mm*100) / 100)
+	step := 0.01
+	if u == units.Inch {
+		step = 0.0254
+	}
+	l, err := units.FromMM(math.Round(mm/step) * step)
 	if err != nil {
 		return fmt.Sprintf("%.4g mm", mm)
 	}
@@ -243,7 +248,7 @@ func (c *Coupon) title() string {
 	if len(c.Trials) > 0 {
 		what = append(what, "fit strip")
 	}
-	return fmt.Sprintf("%s: %s %s on %s, %s", strings.Join(what, ", "), c.Foam.ID, c.Spec.Thickness.Format(c.Spec.Units), c.Machine.ID, c.Tool.ID)
+	return fmt.Sprintf("%s: %s %s on %s, %s", strings.Join(what, ", "), c.Foam.ID, exact(c.Spec.Thickness, c.Spec.Units), c.Machine.ID, c.Tool.ID)
 }
 
 // skinMM is the foam left under a groove so that its plug stays: the recipe's

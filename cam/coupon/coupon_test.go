@@ -344,8 +344,8 @@ func requireTable(t require.TestingT, result cam.CouponResult) {
 	labels := map[string]bool{}
 	for i, row := range read.Rows {
 		s := result.Coupon.Squares[i/faces%len(result.Coupon.Squares)]
-		require.InDelta(t, s.Size.MM(), row.Size.MM(), 2e-4, "inches are rounded to five decimals")
-		require.InDelta(t, spec.Thickness.MM(), row.Thickness.MM(), 2e-4)
+		require.Equal(t, s.Size, row.Size)
+		require.Equal(t, spec.Thickness, row.Thickness)
 		require.Equal(t, "square "+s.Label, row.Note)
 		require.Equal(t, result.Coupon.Tool.ID, row.Tool)
 		require.Equal(t, spec.Foam, row.Foam)
@@ -374,6 +374,22 @@ func TestNothingIsTakenOff(t *testing.T) {
 		assert.Contains(t, text, "(note: no kerf is taken off the squares")
 		assert.Contains(t, string(file(t, result.Files, "coupon.svg")), "Note: no kerf is taken off the squares")
 	}
+}
+
+// A length that inches would round is printed in mm, so that the table is read
+// back as it was.
+func TestLengthsThatInchesRound(t *testing.T) {
+	spec := coupon.Spec{Foam: "pe-30", Thickness: mm(6), Units: units.Inch, Sizes: []units.Length{mm(20), mm(25.4)}}
+	result := cut(t, "bench-router", "", spec)
+	require.Empty(t, rulesOf(result.Report.Findings))
+	table := string(result.Coupon.Table())
+	assert.Contains(t, table, "pe-30,6 mm,bench-router,x,20 mm,,,flat-3,square 20 mm\n")
+	assert.Contains(t, table, "pe-30,6 mm,bench-router,x,1,,,flat-3,square 1\n")
+	read, _, err := kerf.Read("coupon.csv", result.Coupon.Table(), units.Millimetre)
+	require.NoError(t, err)
+	assert.Equal(t, []units.Length{mm(25.4), mm(20)}, []units.Length{read.Rows[0].Size, read.Rows[1].Size})
+	assert.Equal(t, mm(6), read.Rows[0].Thickness)
+	assert.NotRegexp(t, `\d\.\d{4} in`, string(file(t, result.Files, coupon.PageName)))
 }
 
 // A rigid foam, whose outline is held by tabs, gets a skin as high as they are.

@@ -33,6 +33,7 @@ func markdown(s string) string { return markdownEscapes.Replace(s) }
 // Bench is what the page says beside the coupon.
 type Bench struct {
 	Before   []string // conditions, requirements and cautions: boxes to tick
+	Burns    []string // what to do in a fire; none for a cold process
 	Findings finding.List
 	Seconds  float64
 	// Extents that the tool's centre sweeps, mm: the room on the bed, and how far it
@@ -45,7 +46,7 @@ type Bench struct {
 type page struct {
 	Foam, Thickness, Machine, Tool, Room, Inset, ZZero, Time, Skin, Kerf, Comb, Over string
 	Program, Picture, Table, Steps, Power                                            string
-	Before, Sources, Measure                                                         []string
+	Before, Burns, Sources, Measure                                                  []string
 	Findings                                                                         finding.List
 	Settings                                                                         []settingRow
 	Squares                                                                          []squareRow
@@ -68,7 +69,7 @@ func (c *Coupon) Page(b Bench) ([]byte, error) {
 		Room: c.mm(b.RoomMM[0]) + " x " + c.mm(b.RoomMM[1]), Inset: c.mm(b.InsetMM), ZZero: zeroText(c.Machine.ZZero), Time: minutes(b.Seconds),
 		Program: ID + ".ngc", Picture: ID + ".png", Table: TableName, Steps: "step-down", Power: "speed",
 		Kerf: c.mm(c.Recipe.KerfMM.Value), Comb: c.length(c.Spec.Comb), Over: c.mm(slotOverMM),
-		Before: b.Before, Findings: b.Findings, Sources: c.sources(), Measure: c.howToMeasure(),
+		Before: b.Before, Burns: b.Burns, Findings: b.Findings, Sources: c.sources(), Measure: c.howToMeasure(),
 		Ladder: c.Spec.Ladder.Key != "", Groove: c.skinMM() > 0,
 	}
 	if c.Machine.Process == profiles.Laser {
@@ -95,7 +96,9 @@ func (c *Coupon) rows(p *page) {
 		p.Settings = append(p.Settings, c.settingRow(s))
 	}
 	for _, s := range c.Squares {
-		p.Squares = append(p.Squares, squareRow{s.Label, c.length(s.Size)})
+		for _, face := range c.faces() {
+			p.Squares = append(p.Squares, squareRow{strings.TrimSpace(s.Label + " " + face), c.length(s.Size)})
+		}
 	}
 	for _, s := range c.Slots {
 		p.Slots = append(p.Slots, slotRow{s.Label, c.length(s.Width), strings.Join(s.Fits, ", ")})
@@ -152,9 +155,9 @@ func (c *Coupon) sources() []string {
 	return order
 }
 
-func (c *Coupon) length(l units.Length) string { return l.Format(c.Spec.Units) }
+func (c *Coupon) length(l units.Length) string { return exact(l, c.Spec.Units) }
 
-// mm is a length that was worked out, to a hundredth of a millimetre.
+// mm is a length that was worked out, rounded for a person.
 func (c *Coupon) mm(v float64) string { return round(v, c.Spec.Units) }
 
 func (c *Coupon) toolName() string {

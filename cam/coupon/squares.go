@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"traywright/cam/job"
 	"traywright/geometry"
@@ -118,8 +119,18 @@ func (d *designer) cornerOf() units.Length {
 	return length(math.Max(d.kerfMM()/2, d.coupon.Recipe.CornerRadiusMM.Value)) + 1
 }
 
-// bare is a length without its unit.
+// bare is a length without its unit, where it can be read back as it was;
+// otherwise it is in mm and says so.
 func bare(l units.Length, u units.Unit) string {
+	text := exact(l, u)
+	return strings.TrimSuffix(text, " "+u.String())
+}
+
+// exact is a length with its unit, in mm where inches would have to be rounded.
+func exact(l units.Length, u units.Unit) string {
 	text := l.Format(u)
-	return text[:len(text)-len(" "+u.String())]
+	if back, err := units.Parse(text, u); err != nil || back != l {
+		return l.Format(units.Millimetre)
+	}
+	return text
 }

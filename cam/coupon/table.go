@@ -50,7 +50,7 @@ func (c *Coupon) faces() []string {
 
 func (c *Coupon) tableRow(s Square, axis, face string) []string {
 	u := c.Spec.Units
-	row := []string{c.Foam.ID, c.Spec.Thickness.Format(u), c.Machine.ID, axis, bare(s.Size, u), "", "", c.Tool.ID, "square " + s.Label}
+	row := []string{c.Foam.ID, exact(c.Spec.Thickness, u), c.Machine.ID, axis, bare(s.Size, u), "", "", c.Tool.ID, "square " + s.Label}
 	if face != "" {
 		row = append(row, face)
 	}
@@ -67,7 +67,7 @@ func (c *Coupon) tableRow(s Square, axis, face string) []string {
 // tableNotes say how to measure, in plain words.
 func (c *Coupon) tableNotes() []string {
 	list := []string{
-		fmt.Sprintf("Coupon of %s, %s thick, cut on %s with %s. Fill in hole and plug, then run", c.Foam.ID, c.Spec.Thickness.Format(c.Spec.Units), c.Machine.ID, c.Tool.ID),
+		fmt.Sprintf("Coupon of %s, %s thick, cut on %s with %s. Fill in hole and plug, then run", c.Foam.ID, exact(c.Spec.Thickness, c.Spec.Units), c.Machine.ID, c.Tool.ID),
 		"    traywright kerf " + TableName,
 		"units: " + c.Spec.Units.String(),
 		"date:",
@@ -88,6 +88,9 @@ func (c *Coupon) howToMeasure() []string {
 		list = append(list, fmt.Sprintf("The plugs stand in their grooves on a skin of %.4g mm. When the machine has stopped and the cutter is out of the way, cut each skin with a knife from below along the middle of its groove, take the plug out, and measure hole and plug above the skin's rest. The hole is the whole width from one outer wall to the other.", c.skinMM()))
 	} else {
 		list = append(list, "The beam begins near the lower left corner of each square and leaves a slit in the plug there: keep the jaws away from it.")
+	}
+	if c.Spec.Taper {
+		list = append(list, "A row's face is where it is measured: top is the side that the beam came from, bottom the side that lay on the bed. Touch the very edge there.")
 	}
 	if x, y := c.Machine.Scale(); x != 1 || y != 1 {
 		list = append(list, fmt.Sprintf("The program is corrected for the machine's measured scale, %.6g along x and %.6g along y: what you measure now is what is left over. Run kerf with the same --profiles as this coupon.", x, y))
