@@ -233,7 +233,7 @@ func (m *movie) progress(i int, on rect) {
 	}
 	c.text(marginPX, marginPX+titleType.size*0.8, m.shorten(title, titleType, on.right()-marginPX), titleType, ink, 0)
 	text := fmt.Sprintf("%d of %d", i+1, m.count)
-	if m.next > 0 && m.next < len(m.r.Motions) {
+	if m.next > 0 && m.next < len(m.r.Motions) && m.r.Motions[m.next-1].Op != "" {
 		text += ": " + m.r.Motions[m.next-1].Op
 	}
 	y := marginPX + titleType.size + bodyType.lineHeight()
