@@ -80,6 +80,9 @@ func TestBenchShapes(t *testing.T) {
 			lines = append(lines, line{benchName(shape.name, d), flat(shape.r), d})
 		}
 	}
+	for _, pocket := range batch() {
+		lines = append(lines, line{"batch-of-400", flat(pocket), batchOffset})
+	}
 	text, err := json.Marshal(lines)
 	require.NoError(t, err)
 	require.NoError(t, os.WriteFile(name, text, 0o644))
@@ -105,6 +108,7 @@ func BenchmarkOffset(b *testing.B) {
 			})
 		}
 	}
+	b.Run("batch-of-400", benchmarkBatch)
 }
 
 // comb is a bar with a notch beside every tooth, all corners of the notches round.
@@ -126,6 +130,19 @@ func plate(holes int) Region {
 		contours = append(contours, Circle(Point{30 * float64(i%side), 30 * float64(i/side)}, 12.875).Reverse())
 	}
 	return Region{contours}
+}
+
+// benchmarkBatch is what a job of 400 pockets asks for, one after the other.
+func benchmarkBatch(b *testing.B) {
+	pockets := batch()
+	b.ReportAllocs()
+	for b.Loop() {
+		for _, pocket := range pockets {
+			if _, err := Offset(pocket, batchOffset, 1e-6); err != nil {
+				b.Fatal(err)
+			}
+		}
+	}
 }
 
 // BenchmarkGrowing grows by tens: n log n keeps the time per segment nearly level.
@@ -163,18 +180,8 @@ func offsetBy(d float64) func(Region) (Region, error) {
 	return func(r Region) (Region, error) { return Offset(r, d, 1e-6) }
 }
 
-// BenchmarkOffsetBatch is what a job of 400 pockets asks for, one after the other.
-func BenchmarkOffsetBatch(b *testing.B) {
-	pockets := batch()
-	b.ReportAllocs()
-	for b.Loop() {
-		for _, pocket := range pockets {
-			if _, err := Offset(pocket, -1.5875, 1e-6); err != nil {
-				b.Fatal(err)
-			}
-		}
-	}
-}
+// batchOffset is that of a cutter of 3.175 mm.
+const batchOffset = -3.175 / 2
 
 // batch is 400 pockets: round corners, discs, slots and notched ones, no two alike.
 func batch() []Region {

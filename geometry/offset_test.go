@@ -123,9 +123,16 @@ func TestCommonPocketsAreTraced(t *testing.T) {
 		traced(shape.name, shape.r, 2)
 	}
 	for _, r := range batch() {
-		traced("batch", r, -1.5875)
+		traced("batch", r, batchOffset)
 	}
 	traced("comb", NewRegion(comb(30)), -1)
+}
+
+func TestCheckOffsetSeesTheWrongSide(t *testing.T) {
+	square := NewRegion(Rectangle(box(0, 0, 10, 10), 0))
+	inner := NewRegion(Rectangle(box(2, 2, 6, 6), 0))
+	assert.NoError(t, CheckOffset(square, -2, inner, tol))
+	assert.ErrorContains(t, CheckOffset(square, 2, inner, tol), "wrong side")
 }
 
 func TestBoundsOfDistanceHold(t *testing.T) {

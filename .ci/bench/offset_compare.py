@@ -12,6 +12,7 @@ the process, not time on the wall, so that a busy machine does not matter.
 import json
 import math
 import os
+import re
 import resource
 import subprocess
 import sys
@@ -35,22 +36,24 @@ def child_time():
 
 
 def ours(binary, name):
-    """CPU seconds of one Offset: a long run less a short one, by the rounds between them."""
+    """CPU seconds of one Offset, a long run less a short one by the rounds between them; and its allocations."""
     def run(rounds):
         before = child_time()
-        subprocess.run([binary, "-test.run=^$", f"-test.bench=^BenchmarkOffset$/^{name}$", f"-test.benchtime={rounds}x"],
-                       check=True, stdout=subprocess.DEVNULL)
-        return child_time() - before
+        done = subprocess.run([binary, "-test.run=^$", f"-test.bench=^BenchmarkOffset$/^{name}$", f"-test.benchtime={rounds}x"],
+                              check=True, capture_output=True, text=True)
+        return child_time() - before, done.stdout
 
     rounds = 100
-    while run(rounds) < SECONDS and rounds < 1_000_000:
+    while run(rounds)[0] < SECONDS and rounds < 1_000_000:
         rounds *= 4
-    return (run(rounds) - run(1)) / (rounds - 1)
+    spent, report = run(rounds)
+    size, allocations = re.search(r"(\d+) B/op\s+(\d+) allocs/op", report).groups()
+    return (spent - run(1)[0]) / (rounds - 1), f"{allocations} ({int(size) / 1024:.1f} KB)"
 
 
-def timed(action):
+def timed(action, seconds):
     rounds, spent = 0, 0.0
-    while spent < SECONDS:
+    while spent < seconds or rounds == 0:
         before = time.process_time()
         action()
         spent += time.process_time() - before
@@ -58,9 +61,9 @@ def timed(action):
     return spent / rounds
 
 
-def geos(contours, d):
+def geos(contours, d, seconds):
     shape = oracle.polygon(contours)
-    return timed(lambda: shape.buffer(d, quarter_steps(d)))
+    return timed(lambda: shape.buffer(d, quarter_steps(d)), seconds)
 
 
 def quarter_steps(d):
@@ -68,7 +71,7 @@ def quarter_steps(d):
     return max(1, math.ceil(math.pi / 2 / (2 * math.acos(1 - CHORD / abs(d)))))
 
 
-def clipper(contours, d):
+def clipper(contours, d, seconds):
     scale = 1e6  # whole nanometres
     rings = [[(round(x * scale), round(y * scale)) for x, y in oracle.ring(c)] for c in contours]
 
@@ -77,7 +80,7 @@ def clipper(contours, d):
         tool.AddPaths(rings, pyclipper.JT_ROUND, pyclipper.ET_CLOSEDPOLYGON)
         tool.Execute(d * scale)
 
-    return timed(offset)
+    return timed(offset, seconds)
 
 
 def main():
@@ -89,14 +92,18 @@ def main():
                        env={**os.environ, "TRAYWRIGHT_BENCH_OUT": shapes})
         print(f"GEOS {shapely.geos.geos_version_string}, pyclipper {version('pyclipper')}, chords {CHORD * 1000:g} um off; microseconds of CPU per offset")
         print()
-        print("| shape, offset | segments | chords | traywright | GEOS | Clipper | faster than the better |")
-        print("|---|---:|---:|---:|---:|---:|---:|")
+        print("| shape, offset | segments | chords | traywright | GEOS | Clipper | faster than the better | allocations |")
+        print("|---|---:|---:|---:|---:|---:|---:|---:|")
+        by_name = {}
         for shape in json.load(open(shapes, encoding="utf-8")):
-            name, contours, d = shape["name"], shape["contours"], shape["d"]
-            times = [ours(binary, name), geos(contours, d), clipper(contours, d)]
-            a, b, c = (1e6 * t for t in times)
-            chords = sum(len(oracle.ring(contour)) for contour in contours)
-            print(f"| {name} | {sum(map(len, contours))} | {chords} | {a:.0f} | {b:.0f} | {c:.0f} | {min(b, c) / a:.1f} |", flush=True)
+            by_name.setdefault(shape["name"], []).append((shape["contours"], shape["d"]))
+        for name, offsets in by_name.items():
+            mine, allocations = ours(binary, name)
+            others = [sum(other(contours, d, SECONDS / len(offsets)) for contours, d in offsets) for other in (geos, clipper)]
+            a, b, c = (1e6 * t for t in [mine] + others)
+            segments = sum(len(contour) for contours, _ in offsets for contour in contours)
+            chords = sum(len(oracle.ring(contour)) for contours, _ in offsets for contour in contours)
+            print(f"| {name} | {segments} | {chords} | {a:.1f} | {b:.0f} | {c:.0f} | {min(b, c) / a:.1f} | {allocations} |", flush=True)
 
 
 if __name__ == "__main__":
