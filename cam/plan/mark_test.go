@@ -429,3 +429,30 @@ func inputOf(j *job.Job) Input {
 	m, _ := catalog.Machine("bench-router")
 	return Input{Job: j, Catalog: catalog, Machine: m, Recipe: recipesOf(catalog, m.ID), Pictures: frames(j)}
 }
+
+// Whatever a label says and however it is to be made, there is a plan or a
+// finding, and a plan without an error has a mark that lies in its tray.
+func FuzzLabel(f *testing.F) {
+	f.Add("{game} {tray}", 20.0, 0.0, 0.0, 0.0, uint8(0))
+	f.Add("Bo&g", 40.0, 60.0, 90.0, 0.0, uint8(1))
+	f.Add("(M3)%\x00", 0.0, -30.0, 12.5, 50.0, uint8(2))
+	f.Fuzz(func(t *testing.T, text string, height, arc, turn, box float64, make uint8) {
+		if !(math.Abs(height)+math.Abs(arc)+math.Abs(turn)+math.Abs(box) < 1e4) || len(text) > 24 {
+			return
+		}
+		l := engravedLabel(text, 60, 60, math.Abs(height))
+		l.Arc, l.Turn, l.BoxLength, l.BoxWidth = mm(arc), turn, mm(math.Abs(box)), mm(math.Abs(box)/2)
+		if l.BoxLength == 0 && l.Height == 0 {
+			return
+		}
+		if l.Make = job.Make(make % 3); l.Make == job.Cut {
+			l.Font, l.Through = "go-bold", true
+		}
+		plan, found := Make(inputOf(bench(cover(labels(l)))))
+		if found.Failed() {
+			return
+		}
+		k := plan.Trays[0].Marks[0]
+		assert.True(t, k.Box.Min.X >= 10-1e-3 && k.Box.Min.Y >= 10-1e-3 && k.Box.Max.X <= 240+1e-3 && k.Box.Max.Y <= 180+1e-3, "%v", k.Box)
+	})
+}
