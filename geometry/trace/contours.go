@@ -42,7 +42,7 @@ func despeckle(rings []ring, area float64) (kept []ring, dropped int) {
 }
 
 // maxRingPoints bounds the points of all rings of a picture.
-const maxRingPoints = 4 << 20
+const maxRingPoints = 1 << 20
 
 var errTooLong = errors.New("the contours have too many points")
 

@@ -138,9 +138,13 @@ func (g grid) touches(r ring) bool {
 // measureCard measures a ring as if it were a card. likeness, 0 to 1, is how much
 // of a card it is when it is none: the error says what is missing.
 func measureCard(g grid, r ring) (c card, likeness float64, err error) {
-	quad, ok := largestQuad(hull(r))
+	around := hull(r)
+	if r.area() < 0.9*ring(around).area() { // a card has no bays
+		return c, 0, errNoCard
+	}
+	quad, ok := largestQuad(around)
 	if !ok {
-		return c, 0, nil
+		return c, 0, errNoCard
 	}
 	if c.corners, ok = r.settle(quad); !ok {
 		return c, 0, errNoCard

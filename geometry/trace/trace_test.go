@@ -20,9 +20,10 @@ import (
 func render(r geometry.Region, w, h int) *image.Gray {
 	inside := make([]float64, w*h)
 	const lines = 64
+	boundary := chords(r)
 	for j := range h * lines {
 		y := (float64(j) + 0.5) / lines
-		for _, span := range spans(r, y) {
+		for _, span := range spans(boundary, y) {
 			for x := max(int(span[0]), 0); x < min(int(span[1])+1, w); x++ {
 				share := min(span[1], float64(x+1)) - max(span[0], float64(x))
 				inside[(h-1-j/lines)*w+x] += max(share, 0) / lines
@@ -36,9 +37,8 @@ func render(r geometry.Region, w, h int) *image.Gray {
 	return img
 }
 
-// spans are the stretches of a horizontal line inside a region, arcs as short chords.
-func spans(r geometry.Region, y float64) (found [][2]float64) {
-	var xs []float64
+// chords are the boundary of a region, arcs as 200 short chords.
+func chords(r geometry.Region) (found [][2]geometry.Point) {
 	for _, c := range r.Contours() {
 		for s := range c.Segments() {
 			n := 1
@@ -46,11 +46,19 @@ func spans(r geometry.Region, y float64) (found [][2]float64) {
 				n = 200
 			}
 			for k := range n {
-				a, b := s.At(float64(k)/float64(n)), s.At(float64(k+1)/float64(n))
-				if (a.Y < y) != (b.Y < y) {
-					xs = append(xs, a.X+(b.X-a.X)*(y-a.Y)/(b.Y-a.Y))
-				}
+				found = append(found, [2]geometry.Point{s.At(float64(k) / float64(n)), s.At(float64(k+1) / float64(n))})
 			}
+		}
+	}
+	return found
+}
+
+// spans are the stretches of a horizontal line inside a boundary.
+func spans(boundary [][2]geometry.Point, y float64) (found [][2]float64) {
+	var xs []float64
+	for _, c := range boundary {
+		if a, b := c[0], c[1]; (a.Y < y) != (b.Y < y) {
+			xs = append(xs, a.X+(b.X-a.X)*(y-a.Y)/(b.Y-a.Y))
 		}
 	}
 	slices.Sort(xs)
@@ -146,6 +154,7 @@ func TestTracedShapesLieWithinAQuarterPixel(t *testing.T) {
 		{"triangle", geometry.NewRegion(polygon(center, 45, 3, 0.1)), 3},
 		{"hexagon", geometry.NewRegion(polygon(center, 45, 6, 0.2)), 6},
 		{"gear", geometry.NewRegion(gear(center, 36, 46, 12, 0.05), geometry.Circle(center, 9).Reverse()), 60},
+		{"box with round corners", geometry.NewRegion(geometry.Rectangle(geometry.Box{Min: center, Max: center}.Grow(35), 4).Transform(geometry.Rotate(0.3, center))), 16},
 		{"star", geometry.NewRegion(gear(center, 20, 46, 5, 0.05)), 20},
 	} {
 		clean := render(c.shape, 100, 98)
