@@ -264,6 +264,12 @@ func ExampleSegment_Length() {
 	// Output: 7.8540 mm
 }
 
+func ExampleSegment_Part() {
+	second := quarter.Part(0.5, 1)
+	fmt.Printf("%.3f from (%.3f, %.3f)\n", second.Length()/quarter.Length(), second.A.X, second.A.Y)
+	// Output: 0.500 from (3.536, 3.536)
+}
+
 func ExampleSegment_Tangent() {
 	start, end := quarter.Tangent(0), quarter.Tangent(1)
 	fmt.Printf("(%.2f, %.2f) then (%.2f, %.2f)\n", math.Abs(start.X), start.Y, end.X, math.Abs(end.Y))

@@ -88,6 +88,19 @@ func (s Segment) At(t float64) Point {
 	return s.A.Add(s.B.Sub(s.A).turn(sin, cos).Scale(math.Sin(t*half) / sinHalf))
 }
 
+// Part is the piece between two shares of the segment's length, on the same line
+// or circle. Part(0, 1) is the segment itself, exactly.
+func (s Segment) Part(from, to float64) Segment {
+	if from == 0 && to == 1 {
+		return s
+	}
+	part := Segment{A: s.At(from), B: s.At(to)}
+	if s.Bulge != 0 {
+		part.Bulge = math.Tan(s.Sweep() * (to - from) / 4)
+	}
+	return part
+}
+
 // Tangent is the unit direction of travel at the share t of the length; the
 // zero Point when A and B coincide.
 func (s Segment) Tangent(t float64) Point {

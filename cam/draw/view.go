@@ -113,14 +113,7 @@ func outline(c geometry.Contour, scale float64) []geometry.Point {
 			points = append(points, s.B)
 			continue
 		}
-		points = arcPoints(points, s.A, bulgeCentre(s), 4*math.Atan(s.Bulge), scale)
+		points = arcPoints(points, s.A, s.Center(), s.Sweep(), scale)
 	}
 	return points
-}
-
-// bulgeCentre is the centre of an arc: left of the chord by (1 - b^2) / 4b of
-// the chord's length (from the DXF definition of a bulge).
-func bulgeCentre(s geometry.Segment) geometry.Point {
-	chord := s.B.Sub(s.A)
-	return s.A.Add(chord.Scale(0.5)).Add(chord.Left().Scale((1 - s.Bulge*s.Bulge) / (4 * s.Bulge)))
 }

@@ -153,9 +153,8 @@ func halveArcs(vertices []geometry.Vertex, closed bool) []geometry.Vertex {
 			continue
 		}
 		next := vertices[(i+1)%len(vertices)]
-		middle := geometry.Segment{A: v.Point, B: next.Point, Bulge: v.Bulge}.At(0.5)
-		half := math.Tan(math.Atan(v.Bulge) / 2)
-		out = append(out, geometry.Vertex{Point: v.Point, Bulge: half}, geometry.Vertex{Point: middle, Bulge: half})
+		second := geometry.Segment{A: v.Point, B: next.Point, Bulge: v.Bulge}.Part(0.5, 1)
+		out = append(out, geometry.Vertex{Point: v.Point, Bulge: second.Bulge}, geometry.Vertex{Point: second.A, Bulge: second.Bulge})
 	}
 	return out
 }

@@ -33,9 +33,7 @@ func halves(s geometry.Segment) []geometry.Segment {
 	if math.Abs(s.Bulge) <= 1 {
 		return []geometry.Segment{s}
 	}
-	middle := s.At(0.5)
-	half := math.Tan(math.Atan(s.Bulge) / 2)
-	return []geometry.Segment{{A: s.A, B: middle, Bulge: half}, {A: middle, B: s.B, Bulge: half}}
+	return []geometry.Segment{s.Part(0, 0.5), s.Part(0.5, 1)}
 }
 
 // circular is an arc of a circle in pieces of at most half a turn.

@@ -64,18 +64,11 @@ func (e *emitter) segment(s geometry.Segment, z, feed float64) {
 		return
 	}
 	if math.Abs(s.Bulge) > 1+1e-9 {
-		first, second := half(s)
+		first, second := s.Part(0, 0.5), s.Part(0.5, 1)
 		e.arc(first, (e.at.Z+z)/2, feed)
 		s = second
 	}
 	e.arc(s, z, feed)
-}
-
-// half cuts an arc in two at its middle: tan(sweep/8) from tan(sweep/4).
-func half(s geometry.Segment) (first, second geometry.Segment) {
-	middle := s.At(0.5)
-	bulge := math.Tan(math.Atan(s.Bulge) / 2)
-	return geometry.Segment{A: s.A, B: middle, Bulge: bulge}, geometry.Segment{A: middle, B: s.B, Bulge: bulge}
 }
 
 // arc cuts along an arc of at most about half a turn; one that bulges less than

@@ -74,24 +74,12 @@ func (t track) part(from, to float64) []geometry.Segment {
 		if i > 0 && from-base <= t.ends[i-1]+rounding || i == 0 && from-base <= rounding {
 			first = 0
 		}
-		list = append(list, cutOut(t.segments[i], first, last))
+		list = append(list, t.segments[i].Part(first, last))
 		if from = end; i == len(t.segments)-1 {
 			base += t.length()
 		}
 	}
 	return list
-}
-
-// cutOut is the piece of s between two shares of its length.
-func cutOut(s geometry.Segment, from, to float64) geometry.Segment {
-	if from == 0 && to == 1 {
-		return s
-	}
-	piece := geometry.Segment{A: s.At(from), B: s.At(to)}
-	if s.Bulge != 0 {
-		piece.Bulge = math.Tan(s.Sweep() * (to - from) / 4)
-	}
-	return piece
 }
 
 // place is a point of a contour: a share of one of its segments.
@@ -131,7 +119,7 @@ func beginAt(c geometry.Contour, at place, tol float64) geometry.Contour {
 	case (1-at.share)*length <= tol:
 		return c.StartAt(at.segment + 1)
 	}
-	before, after := cutOut(s, 0, at.share), cutOut(s, at.share, 1)
+	before, after := s.Part(0, at.share), s.Part(at.share, 1)
 	turned := make([]geometry.Vertex, 0, n+1)
 	turned = append(turned, geometry.Vertex{Point: after.A, Bulge: after.Bulge})
 	turned = append(turned, vertices[at.segment+1:]...)
