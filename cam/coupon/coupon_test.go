@@ -495,6 +495,7 @@ func TestMeasuredMachine(t *testing.T) {
 	result := cutWith(t, c, "bench-laser", permit, spec)
 	require.Empty(t, rulesOf(result.Report.Findings), "%v", result.Report.Findings)
 	assert.Contains(t, strings.ReplaceAll(string(result.Coupon.Table()), "\n#   ", " "), "corrected for the machine's measured scale, 0.997 along x and 1.003 along y")
+	assert.Contains(t, string(result.Coupon.Table()), "# scale: X 0.997 Y 1.003\n")
 	assert.Contains(t, string(result.Coupon.Table()), ",square A 40,bottom,40\n")
 }
 

@@ -70,12 +70,20 @@ func (c *Coupon) tableNotes() []string {
 		fmt.Sprintf("Coupon of %s, %s thick, cut on %s with %s. Fill in hole and plug, then run", c.Foam.ID, exact(c.Spec.Thickness, c.Spec.Units), c.Machine.ID, c.Tool.ID),
 		"    traywright kerf " + TableName,
 		"units: " + c.Spec.Units.String(),
+		"scale: " + c.scale(),
 		"date:",
 	}
 	for _, line := range c.howToMeasure() {
 		list = append(list, wrapped("- "+line, 100)...)
 	}
 	return list
+}
+
+// scale is what the coupon's program was corrected for, which may not be what a
+// profile says by the time that it has been measured.
+func (c *Coupon) scale() string {
+	x, y := c.Machine.Scale()
+	return "X " + strconv.FormatFloat(x, 'f', -1, 64) + " Y " + strconv.FormatFloat(y, 'f', -1, 64)
 }
 
 // howToMeasure is for the table and the page: what to measure, where, and how exactly.
@@ -93,7 +101,7 @@ func (c *Coupon) howToMeasure() []string {
 		list = append(list, "A row's face is where it is measured: top is the side that the beam came from, bottom the side that lay on the bed. Touch the very edge there.")
 	}
 	if x, y := c.Machine.Scale(); x != 1 || y != 1 {
-		list = append(list, fmt.Sprintf("The program is corrected for the machine's measured scale, %.6g along x and %.6g along y: what you measure now is what is left over. Run kerf with the same --profiles as this coupon.", x, y))
+		list = append(list, fmt.Sprintf("The program is corrected for the machine's measured scale, %.6g along x and %.6g along y: what you measure now is what is left over. The line `scale` tells kerf so: leave it as it is.", x, y))
 	}
 	return append(list,
 		"Use a caliper with its jaws flat on the foam, and close it until it touches all along and no further: a soft plug gives way and reads small, the edge of a hole gives way and reads large. A micrometer is for rigid foam only (ISO 1923).",
