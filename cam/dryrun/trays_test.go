@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -206,11 +205,9 @@ func onTheBed() profiles.Machine {
 	return m
 }
 
-// The laps of a lower layer are laid out for the widest kerf above it. In a
-// foam with a narrower one they may leave a sliver standing, which the dry run
-// refuses; such trays are counted.
+// Whatever the tray: nothing is cut that was not meant, and nothing is left.
 func TestRandomTraysAreCutAsMeant(t *testing.T) {
-	worst, refused := 0.0, 0
+	worst := 0.0
 	for i := *firstSeed; i < *firstSeed+*trayCount; i++ {
 		r := rand.New(rand.NewPCG(uint64(i), 31))
 		v := variants[i%len(variants)]
@@ -220,10 +217,6 @@ func TestRandomTraysAreCutAsMeant(t *testing.T) {
 		setup.CellMM = 0.4 // walls are not measured on it
 		got := dryrun.Run(fmt.Sprint("tray ", i), program, setup, &want)
 		assert.LessOrEqual(t, got.WorstOvercutMM, 0.002, "tray %d: %+v", i, got.Findings)
-		if v.may == "layer-kerf" && slices.Contains(rulesOf(got), "foam-left") {
-			refused++
-			continue
-		}
 		assert.True(t, got.OK, "tray %d: %+v", i, got.Findings)
 		for _, rule := range rulesOf(got) {
 			assert.Equal(t, v.may, rule, "tray %d: %+v", i, got.Findings)
@@ -231,8 +224,7 @@ func TestRandomTraysAreCutAsMeant(t *testing.T) {
 		checkVolume(t, s, m, got)
 		worst = max(worst, got.WorstOvercutMM, got.WorstUndercutMM)
 	}
-	t.Logf("%d trays, worst wall %.6f mm, %d blocks refused", *trayCount, worst, refused)
-	require.LessOrEqual(t, refused, *trayCount/20)
+	t.Logf("%d trays, worst wall %.6f mm", *trayCount, worst)
 	require.Less(t, worst, 0.002)
 }
 

@@ -8,8 +8,8 @@ import (
 
 // Clearing a pocket, seen from above.
 //
-//  1. The wall path is the shape less half a kerf: where the tool's centre may
-//     be. The finish pass runs along it.
+//  1. The wall path is the shape less half the widest kerf so far: where the
+//     tool's centre may be. The finish pass runs along it.
 //  2. Clearing laps run along the wall path's inward offsets, the first one the
 //     finish allowance away from it, the next ones a step each, until nothing
 //     is left. An offset may fall into pieces; pieces form a tree.
@@ -20,7 +20,7 @@ import (
 // Nothing stays standing. Let depth be the distance from the wall path. A point
 // of depth d is exactly d-c from the offset at c <= d, corners or not, because
 // shrinking by c and then by d-c is shrinking by d. So an offset at c clears
-// everything of depth c to c+r, r half a kerf, by itself, and a step of at most
+// everything of depth c to c+r, r half the level's own kerf, by itself, and a step of at most
 // r leaves nothing. With a longer step the corners of the next offset may be
 // too far away; whether they are is computed (see next), and there the step is r.
 
@@ -46,19 +46,27 @@ type clearer struct {
 	after             [][]int
 }
 
+// clearingWidths are what a level's path is laid out by, in mm.
+type clearingWidths struct {
+	wall   float64 // kerf that keeps the path from the wall: the widest down to the level
+	kerf   float64 // that the level's own foam loses, at most as wide
+	step   float64 // between laps
+	finish float64 // left on the wall for the finish pass
+}
+
 // planClearing plans a level of a pocket of the given shape. There are no visits
 // when the tool does not fit.
-func planClearing(shape geometry.Region, kerf, step, finish, tol float64) (clearing, error) {
-	wall, err := geometry.Offset(shape, -kerf/2, tol)
+func planClearing(shape geometry.Region, w clearingWidths, tol float64) (clearing, error) {
+	wall, err := geometry.Offset(shape, -w.wall/2, tol)
 	if err != nil || wall.Empty() {
 		return clearing{}, err
 	}
-	c := clearer{radius: kerf / 2, step: step, tol: tol}
-	finish = math.Min(finish, c.radius)
+	c := clearer{radius: w.kerf / 2, step: w.step, tol: tol}
+	finish := math.Min(w.finish, c.radius)
 	plan := clearing{room: newRoom(wall, false), finish: finish}
 	first := finish
 	if first <= 0 {
-		first = math.Min(step, c.radius)
+		first = math.Min(w.step, c.radius)
 	}
 	inner, err := geometry.Offset(wall, -first, tol)
 	if err != nil {

@@ -77,7 +77,7 @@ func (r *router) planPocket(cut plan.Cut, clearedMM float64) (pocketPlan, error)
 	}
 	run := pocketRun{emitter: r.newEmitter()}
 	for i, l := range steps {
-		run.clearing, run.radius = plans[i], kerfAt(cut.Recipes, l.layer)/2
+		run.clearing, run.radius = plans[i], cut.Recipes[l.layer].KerfMM.Value/2
 		run.feeds = feedsOf(cut.Recipes[l.layer], r.machine)
 		run.level(l)
 	}
@@ -101,23 +101,23 @@ func hasIsland(shape geometry.Region) bool {
 // clearings are the plans of the levels; levels with the same settings share one.
 func (r *router) clearings(cut plan.Cut, steps []level) ([]*clearing, error) {
 	list := make([]*clearing, len(steps))
-	made := map[[3]float64]*clearing{}
+	made := map[clearingWidths]*clearing{}
 	for i, l := range steps {
 		recipe := cut.Recipes[l.layer]
-		kerf := kerfAt(cut.Recipes, l.layer)
-		settings := [3]float64{kerf, recipe.Stepover.Value * kerf, recipe.FinishMM.Value}
-		if made[settings] == nil {
-			c, err := planClearing(cut.Shape, kerf, settings[1], settings[2], r.tol)
+		kerf := recipe.KerfMM.Value
+		w := clearingWidths{wall: kerfAt(cut.Recipes, l.layer), kerf: kerf, step: recipe.Stepover.Value * kerf, finish: recipe.FinishMM.Value}
+		if made[w] == nil {
+			c, err := planClearing(cut.Shape, w, r.tol)
 			if err != nil {
 				return nil, &CutError{cut.Name, "it has no offset: " + err.Error(), "check the pocket's outline"}
 			}
 			if len(c.visits) == 0 {
-				return nil, &CutError{cut.Name, fmt.Sprintf("a tool that cuts %.3f mm wide does not fit into it", kerf),
+				return nil, &CutError{cut.Name, fmt.Sprintf("a tool that cuts %.3f mm wide does not fit into it", w.wall),
 					"choose a smaller tool or make the pocket larger"}
 			}
-			made[settings] = &c
+			made[w] = &c
 		}
-		list[i] = made[settings]
+		list[i] = made[w]
 	}
 	return list, nil
 }
