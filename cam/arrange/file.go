@@ -15,9 +15,10 @@ import (
 // FileName is the arrangement's own, beside its job.
 const FileName = "arrangement.yaml"
 
-// The first lines of an arrangement: what it was made from, and a sum of the
-// text below, by which an edit by hand is noticed.
+// The first lines of an arrangement: whose it is, what it was made from, and a
+// sum of the text below, by which an edit by hand is noticed.
 const (
+	jobMark  = "# of job: "
 	madeMark = "# made from: "
 	textMark = "# text: "
 )
@@ -83,6 +84,10 @@ func sum(text []byte) string {
 // MadeFrom is the fingerprint of the job that an arrangement file was made
 // from, "" where it has none.
 func MadeFrom(text []byte) string { return marked(text, madeMark) }
+
+// JobOf is the file name of the job that an arrangement file was made from, ""
+// where it has none.
+func JobOf(text []byte) string { return marked(text, jobMark) }
 
 // Edited reports whether an arrangement file was changed since it was written.
 func Edited(text []byte) bool {

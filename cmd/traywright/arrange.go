@@ -64,6 +64,10 @@ func (s *session) arrange(c *cli.Context, path string) error {
 	if old.edited() && !c.Bool(forceFlag.Name) {
 		return usageError{file + " was edited by hand, and is left as it is", "move what you want to keep into the job's `pockets`, or arrange afresh with --force"}
 	}
+	if other := old.ofOther(path); other != "" && !c.Bool(forceFlag.Name) {
+		return usageError{file + " is the arrangement of another job, " + other,
+			"keep each job that is to be arranged in a folder of its own, or give up the other's with --force"}
+	}
 	request, err := s.plainRequest(c, path)
 	if err != nil {
 		return err

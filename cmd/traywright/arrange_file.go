@@ -24,6 +24,15 @@ type earlier struct {
 // edited reports whether somebody changed it since it was written.
 func (e earlier) edited() bool { return e.text != nil && arrange.Edited(e.text) }
 
+// ofOther is the job that it was made from when that is another than the one at
+// path, "" otherwise.
+func (e earlier) ofOther(path string) string {
+	if of := arrange.JobOf(e.text); of != filepath.Base(path) {
+		return of
+	}
+	return ""
+}
+
 // largestArrangement bounds what is read; a job is no larger.
 const largestArrangement = 4 << 20
 
@@ -69,6 +78,14 @@ func (s *session) useArrangement(r *cam.Request, path string) error {
 	old, err := readEarlier(file)
 	if err != nil || old.text == nil {
 		return err
+	}
+	if other := old.ofOther(path); other != "" {
+		s.print(finding.List{{
+			Severity: finding.Warning, Rule: "job-of-another", Where: file,
+			Message: "is the arrangement of another job, " + other + ", and is not used",
+			Hint:    "keep each job that is to be arranged in a folder of its own",
+		}})
+		return nil
 	}
 	machine, found := machineOf(*r)
 	if found.Failed() {
