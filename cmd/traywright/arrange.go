@@ -120,7 +120,24 @@ func (s *session) runArrange(c *cli.Context, request cam.Request, old earlier) (
 		return result, cam.Result{}, nil
 	}
 	request.Job = result.Job
-	return result, cam.Check(request), nil
+	checked := cam.Check(request)
+	for i := range result.Trays {
+		if grams, ok := weightOf(result.Trays[i].ID, checked.Report); ok {
+			result.Trays[i].WeightG = grams
+		}
+	}
+	return result, checked, nil
+}
+
+// weightOf is a tray's weight as the plan has it, from its true shapes; halves
+// together. The arranger itself only has the boxes.
+func weightOf(id string, r cam.Report) (grams float64, ok bool) {
+	for _, t := range r.Trays {
+		if t.ID == id || t.ID == id+"-1" || t.ID == id+"-2" {
+			grams, ok = grams+t.WeightG, true
+		}
+	}
+	return grams, ok
 }
 
 func machineOf(r cam.Request) (profiles.Machine, finding.List) {
