@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -299,22 +300,60 @@ func (m *maker) thinner(stack []*board, over units.Length) string {
 	return "make " + strings.Join(parts, " and ") + ": " + fits
 }
 
-// filler says which stock sheet of the stack's foams fills the room best.
+// stockSheet is a sheet as it can be bought.
+type stockSheet struct {
+	foam      string
+	thickness units.Length
+}
+
+// mostFillers is how many sheets may fill a case together.
+const mostFillers = 3
+
+// filler says which stock sheets of the stack's foams fill the room best; of
+// several ways that leave the same, that with the fewest sheets.
 func (m *maker) filler(stack []*board, room units.Length) string {
-	var best units.Length
-	foam := ""
+	var stock []stockSheet
 	for _, l := range stackLayers(stack) {
 		for _, t := range l.layer.Foam.Thicknesses {
-			if t <= room && t > best {
-				best, foam = t, l.layer.Foam.ID
+			if s := (stockSheet{l.layer.Foam.ID, t}); t <= room && !slices.Contains(stock, s) {
+				stock = append(stock, s)
 			}
 		}
 	}
-	switch {
-	case foam == "":
+	if len(stock) == 0 {
 		return "no stock sheet of its foams is as thin as that; let the lid press on the cover"
-	case best == room:
-		return "a sheet of " + m.length(best) + " of " + foam + " fills it exactly"
 	}
-	return "a sheet of " + m.length(best) + " of " + foam + " leaves " + m.length(room-best)
+	slices.SortStableFunc(stock, func(a, b stockSheet) int { return cmp.Compare(b.thickness, a.thickness) })
+	sheets, sum := bestFill(stock, room, mostFillers)
+	var parts []string
+	for _, s := range sheets {
+		parts = append(parts, m.length(s.thickness)+" of "+s.foam)
+	}
+	what, fills, leaves := "a sheet of ", " fills it exactly", " leaves "
+	if len(parts) > 1 {
+		what, fills, leaves = "sheets of ", " fill it exactly", " leave "
+	}
+	if sum == room {
+		return what + strings.Join(parts, " and ") + fills
+	}
+	return what + strings.Join(parts, " and ") + leaves + m.length(room-sum)
+}
+
+// bestFill is the largest sum up to the room that at most so many sheets make.
+// One sheet more has to gain something.
+func bestFill(stock []stockSheet, room units.Length, most int) (best []stockSheet, sum units.Length) {
+	for i, s := range stock {
+		if s.thickness > room {
+			continue
+		}
+		with, more := []stockSheet{s}, s.thickness
+		if most > 1 {
+			rest, add := bestFill(stock[i:], room-s.thickness, most-1)
+			with, more = append(with, rest...), more+add
+		}
+		if more > sum || more == sum && len(with) < len(best) {
+			best, sum = with, more
+		}
+	}
+	return best, sum
 }

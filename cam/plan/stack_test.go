@@ -73,6 +73,7 @@ func TestRoomLeft(t *testing.T) {
 	}{
 		{inch / 4, "a sheet of 1/4 in of pe-30 fills it exactly"},
 		{inch * 3 / 8, "a sheet of 1/4 in of pe-30 leaves 1/8 in"},
+		{inch + inch/4, "sheets of 1 in of pe-30 and 1/4 in of pe-30 fill it exactly"},
 		{inch / 8, "no stock sheet of its foams is as thin as that; let the lid press on the cover"},
 	} {
 		j := three()
