@@ -117,13 +117,17 @@ func (d *CouponResult) finishCoupon(r Request, w *sheetWork) error {
 	return nil
 }
 
+// rimMM is foam around a coupon to hold its offcut by. Common practice, no source.
+const rimMM = 10
+
 func couponBench(r Request, p *plan.Plan, w *sheetWork, found finding.List) coupon.Bench {
 	list := uses(r, p.Machine)
-	low := w.stats.Min
+	length, width := w.blank(p.Machine)
+	x, y := w.inset(p.Machine)
 	return coupon.Bench{
 		Before: append(safety.Requires(list, r.Rules), safety.Cautions(list, r.Rules)...),
 		Burns:  safety.IfItBurns(p.Machine.Process), Findings: found, Seconds: w.stats.Seconds,
-		RoomMM:  [2]float64{w.stats.Max.X - low.X, w.stats.Max.Y - low.Y},
-		InsetMM: max(0, -low.X, -low.Y),
+		RoomMM:  [2]float64{length + 2*rimMM, width + 2*rimMM},
+		InsetMM: max(x, y) + rimMM,
 	}
 }

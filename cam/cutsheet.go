@@ -172,6 +172,14 @@ func (w *sheetWork) blank(m profiles.Machine) (length, width float64) {
 	return x*(s.Max.X-s.Min.X) + kerf, y*(s.Max.Y-s.Min.Y) + kerf
 }
 
+// inset is how far from the left and the front edge of its blank X0 Y0 has to
+// lie at least, so that the outline's whole cut is in foam.
+func (w *sheetWork) inset(m profiles.Machine) (x, y float64) {
+	half := w.kerf().Value / 2
+	scaleX, scaleY := m.Scale()
+	return max(0, half-scaleX*w.stats.Min.X), max(0, half-scaleY*w.stats.Min.Y)
+}
+
 // settings has a row for each recipe in use.
 func (w pageWriter) settings() []settingRow {
 	var rows []settingRow

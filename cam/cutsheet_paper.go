@@ -188,10 +188,12 @@ func (w pageWriter) work(work *sheetWork) []string {
 	if w.plan.Machine.Process == profiles.Router && len(tools) > 0 {
 		steps = append(steps, fmt.Sprintf("Fit T%d, %s.", tools[0].Number, tools[0].Name))
 	}
-	zero := "Set the zero point."
+	zero := "Set the zero point"
 	if w.plan.Machine.Process == profiles.Laser {
-		zero = "Set the zero point, and focus there."
+		zero = "Set the zero point, and focus there"
 	}
+	x, y := work.inset(w.plan.Machine)
+	zero += fmt.Sprintf(": X0 Y0 at least %s in from the foam's left edge and %s from its front edge, not at its corner.", w.length(x), w.length(y))
 	steps = append(steps, zero, fmt.Sprintf("Run %s: %s.", work.name+".ngc", countCuts(work)))
 	for _, t := range tools[min(1, len(tools)):] {
 		steps = append(steps, fmt.Sprintf("When it stops for T%d, fit %s and set its Z zero.", t.Number, t.Name))

@@ -68,7 +68,7 @@ func TestRouterPages(t *testing.T) {
 	assert.Equal(t, []string{
 		"Lay the foam on the bed: pe-30, 50.8 mm thick, at least 264 mm x 204 mm.",
 		"Fit T1, 3.175 mm single-flute cutter, flat end.",
-		"Set the zero point.",
+		"Set the zero point: X0 Y0 at least 7 mm in from the foam's left edge and 7 mm from its front edge, not at its corner.", // ease 1 mm, and 6 mm of cutter beyond it
 		"Run stores/1-pe-30-50.8mm.ngc: 9 pockets, the outline last.",
 		"When it stops for T2, fit 6 mm single-flute cutter, flat end and set its Z zero.",
 		"A skin of 0.8 mm is left under the outline: cut it with a knife when the machine has stopped.",

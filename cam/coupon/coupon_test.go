@@ -499,6 +499,16 @@ func TestMeasuredMachine(t *testing.T) {
 	assert.Contains(t, string(result.Coupon.Table()), ",square A 40,bottom,40\n")
 }
 
+// The offcut has foam under the whole cut of the outline, a cutter's width on
+// each side, and a rim of 10 mm to hold it by.
+func TestOffcutHasARim(t *testing.T) {
+	result := cut(t, "bench-router", "", coupon.Spec{Foam: "pe-30", Thickness: mm(25.4)})
+	page := string(file(t, result.Files, coupon.PageName))
+	length, width := 141+2*(3.175+10), 158+2*(3.175+10)
+	assert.Contains(t, page, fmt.Sprintf("at least %.2f mm x %.2f mm", length, width))
+	assert.Contains(t, page, "at least 13.18 mm in from the left and the front edge")
+}
+
 // Nothing in a zero coupon breaks what only reads it.
 func TestZeroCoupon(t *testing.T) {
 	var c coupon.Coupon

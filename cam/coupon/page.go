@@ -36,8 +36,8 @@ type Bench struct {
 	Burns    []string // what to do in a fire; none for a cold process
 	Findings finding.List
 	Seconds  float64
-	// Extents that the tool's centre sweeps, mm: the room on the bed, and how far it
-	// goes beyond the coupon's lower-left corner.
+	// The least offcut, mm: all that the tool cuts and a rim to hold the foam by;
+	// and how far inside it X0 Y0 lies, from both its left and its front edge.
 	RoomMM  [2]float64
 	InsetMM float64
 }
