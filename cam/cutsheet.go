@@ -2,6 +2,7 @@ package cam
 
 import (
 	"bytes"
+	"cmp"
 	_ "embed"
 	"fmt"
 	"slices"
@@ -80,8 +81,8 @@ type (
 	}
 	caseRow    struct{ Tray, Height, Weight string }
 	packingRow struct {
-		Tray, Piece string
-		Count       int
+		Tray, Piece    string
+		Count, Pockets int
 	}
 )
 
@@ -280,25 +281,43 @@ func (w pageWriter) cases() []casePart {
 	return parts
 }
 
-// packing counts the pockets for each piece, tray by tray.
+// packing counts the pieces that go into each tray: what its pockets hold, and
+// no more than there are.
 func (w pageWriter) packing() []packingRow {
 	var rows []packingRow
 	for _, t := range w.plan.Trays {
 		first := len(rows)
 		for _, k := range t.Pockets {
-			piece := k.For
-			if piece == "" {
-				piece = "(no name)"
-			}
-			at := slices.IndexFunc(rows[first:], func(r packingRow) bool { return r.Piece == piece })
+			at := slices.IndexFunc(rows[first:], func(r packingRow) bool { return r.Piece == k.For })
 			if at < 0 {
-				rows = append(rows, packingRow{Tray: t.ID, Piece: piece, Count: 1})
-				continue
+				at = len(rows) - first
+				rows = append(rows, packingRow{Tray: t.ID, Piece: k.For})
 			}
-			rows[first+at].Count++
+			rows[first+at].Count += k.Holds
+			rows[first+at].Pockets++
 		}
 	}
+	for i := range rows {
+		w.namePacked(&rows[i])
+	}
 	return rows
+}
+
+// namePacked says how the pieces of a row are spread over pockets.
+func (w pageWriter) namePacked(row *packingRow) {
+	for _, p := range w.plan.Job.Roster {
+		if p.ID == row.Piece {
+			row.Count = min(row.Count, p.Count)
+		}
+	}
+	row.Piece = cmp.Or(row.Piece, "(no name)")
+	switch {
+	case row.Count == row.Pockets:
+	case row.Pockets == 1:
+		row.Piece += ", in one pocket"
+	default:
+		row.Piece += fmt.Sprintf(", in %d pockets", row.Pockets)
+	}
 }
 
 // length is mm as text in the page's unit.

@@ -74,6 +74,9 @@ func TestRouterPages(t *testing.T) {
 		"A skin of 0.8 mm is left under the outline: cut it with a knife when the machine has stopped.",
 		"Try a piece in its pocket before the next sheet is cut.",
 	}, sheets[1].Work)
+	assert.Equal(t, paper.PackingRow{Piece: "logbook, in one pocket", Count: 2}, sheets[1].Packing[0], "pieces, not pockets")
+	assert.Contains(t, sheets[1].Packing, paper.PackingRow{Piece: "doubloon, in 2 pockets", Count: 10})
+	assert.Contains(t, sheets[1].Packing, paper.PackingRow{Piece: "kraken", Count: 1})
 	assert.Contains(t, sheets[0].Work, "Run cover/1-pe-45-6.35mm.ngc: 1 mark, 12 label or emblem holes, the outline last.")
 	assert.NotContains(t, strings.Join(sheets[0].Work, " "), "Try a piece", "the cover has no pocket")
 	assert.Equal(t, spelling, sheets[1].Cautions[len(sheets[1].Cautions)-1])

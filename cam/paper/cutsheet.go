@@ -51,7 +51,7 @@ type Sheet struct {
 	Packing     []PackingRow
 }
 
-// PackingRow is a piece and how many pockets it has in the tray.
+// PackingRow is a piece and how many of it go into the tray.
 type PackingRow struct {
 	Piece string
 	Count int
