@@ -12,7 +12,7 @@ import (
 // Setup is the machine and the foam that a program is tried on.
 type Setup struct {
 	Machine        profiles.Machine
-	KerfMM         map[int]float64 // width removed by tool number (0 for the beam); missing: the tool's diameter
+	KerfMM         map[int]float64 // width removed by tool number; missing: the tool's diameter, else that of 0, the beam or any tool
 	ThicknessMM    float64         // of the foam; 0 when not known (a foreign file)
 	BreakthroughMM float64         // allowed below the foam
 	CellMM         float64         // of the height field; 0 chooses 0.1, and more on a large sheet

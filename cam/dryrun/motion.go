@@ -116,7 +116,8 @@ func guessBeam(m profiles.Machine, t gcode.Trace) bool {
 	return true
 }
 
-// width is the kerf of a tool: as measured, else the tool's own diameter.
+// width is the kerf of a tool: as measured, else the tool's own diameter, else
+// what holds for any.
 func (d *run) width(tool int) (float64, bool) {
 	if w, ok := d.setup.KerfMM[tool]; ok && w > 0 {
 		return w, true
@@ -124,7 +125,7 @@ func (d *run) width(tool int) (float64, bool) {
 	if t, ok := d.toolByNumber(tool); ok && t.DiameterMM.Value > 0 {
 		return t.DiameterMM.Value, true
 	}
-	if w, ok := d.setup.KerfMM[0]; ok && w > 0 && d.beam {
+	if w, ok := d.setup.KerfMM[0]; ok && w > 0 {
 		return w, true
 	}
 	return 0, false
