@@ -43,5 +43,5 @@ func ExampleWire_Heat() {
 	fmt.Printf("%.1f ohm, %.1f V, %.1f W/m\n%v\n", heat.Ohms, heat.Volts, heat.WattsPerM, err)
 	// Output:
 	// 26.7 ohm, 32.3 V, 19.5 W/m
-	// 32.3 V is more than the 25 V that a bare wire may have (AC, dry): take a shorter or a thicker wire
+	// 32.3 V is more than the 25 V that a bare wire may have (AC, dry)
 }

@@ -73,7 +73,7 @@ type TooManyVolts struct {
 }
 
 func (e TooManyVolts) Error() string {
-	return fmt.Sprintf("%.1f V is more than the %.0f V that a bare wire may have (%v): take a shorter or a thicker wire", e.Volts, e.Supply.MostVolts(), e.Supply)
+	return fmt.Sprintf("%.1f V is more than the %.0f V that a bare wire may have (%v)", e.Volts, e.Supply.MostVolts(), e.Supply)
 }
 
 // The ranges that a hot wire is taken to be in.

@@ -110,19 +110,45 @@ const cmPerM = 100
 func (h hotWire) findings() finding.List {
 	if h.err != nil {
 		return finding.List{{
-			Rule: "voltage-too-high", Message: h.err.Error(), Hint: "the limit holds for the supply with nothing connected, too; no flag lifts it",
+			Rule: "voltage-too-high", Message: h.err.Error(), Hint: "ask for less current, or take a shorter or a thicker wire, which needs less voltage for it; the limit holds for the supply with nothing connected, too, and no flag lifts it",
 		}}
 	}
-	amps, known := h.wire.StillAirAmps()
-	if h.heat == nil || !known || h.heat.Amps <= amps[len(amps)-1] {
+	if h.heat == nil {
 		return nil
 	}
-	return finding.List{{
-		Severity: finding.Warning, Rule: "wire-too-hot",
-		Message: fmt.Sprintf("%.2f A is more than the %.2f A that one maker gives for %d C in still air", h.heat.Amps, amps[len(amps)-1], safety.StillAirC()[len(amps)-1]),
-		Hint:    "polystyrene cuts well below that; begin low, and raise the current only until the wire cuts",
-	}}
+	return h.hot()
 }
+
+// hot compares the current with the last one whose temperature is known.
+func (h hotWire) hot() finding.List {
+	all, known := h.wire.StillAirAmps()
+	if !known {
+		return finding.List{{
+			Severity: finding.Note, Rule: "wire-heat-unknown",
+			Message: fmt.Sprintf("how hot a wire of AWG %d gets is not known to this program", h.wire.AWG),
+			Hint:    "begin low, and raise the current only until the wire cuts; it must never glow",
+		}}
+	}
+	last, c := all[len(all)-1], safety.StillAirC()[len(all)-1]
+	more := fmt.Sprintf("%.2f A is more than the %.2f A that one maker gives for %d C in still air", h.heat.Amps, last, c)
+	switch {
+	case h.heat.Amps > mostOverheated*last:
+		return finding.List{{
+			Rule: "wire-would-glow", Message: more + fmt.Sprintf(", by more than %d times: the wire may glow, sag and break, and sets foam on fire", mostOverheated),
+			Hint: fmt.Sprintf("stay below %.2f A; polystyrene cuts well below that", last),
+		}}
+	case h.heat.Amps > last:
+		return finding.List{{
+			Severity: finding.Warning, Rule: "wire-too-hot", Message: more + ": nothing is known beyond it, and a wire that glows sags, breaks and sets foam on fire",
+			Hint: "polystyrene cuts well below that; begin low, and raise the current only until the wire cuts",
+		}}
+	}
+	return nil
+}
+
+// mostOverheated is how many times the last current whose temperature is known
+// is refused. Twice the current is four times the heat. Our own decision.
+const mostOverheated = 2
 
 // hotWire prints the sums; above a limit it prints none that could be built.
 func (s *session) hotWire(h hotWire, asJSON bool) error {
@@ -134,7 +160,7 @@ func (s *session) hotWire(h hotWire, asJSON bool) error {
 		e.SetEscapeHTML(false)
 		e.SetIndent("", "  ")
 		err = e.Encode(h.report(found))
-	case h.err == nil:
+	case !found.Failed():
 		err = s.writeHotWire(h)
 	}
 	if err != nil {
@@ -225,7 +251,7 @@ func (h hotWire) report(found finding.List) hotWireReport {
 		Supply: "isolated, " + h.supply.String(), MostVolts: h.supply.MostVolts(), Findings: found, Notes: []string{noPermission},
 		Sources: map[string]string{"diameter_mm": gaugeSource, "resistance_ohm": ohmsSource, "most_voltage_v": voltageSource},
 	}
-	if h.heat != nil && h.err == nil {
+	if h.heat != nil && !found.Failed() {
 		r.Amps, r.Volts, r.WattsPerCM, r.Watts = h.heat.Amps, h.heat.Volts, h.heat.WattsPerM/cmPerM, h.heat.WattsPerM*h.wire.LengthM
 		r.Sources["heat_w_per_cm"] = derivedSource
 	}
