@@ -70,7 +70,7 @@ func (c *Catalog) faults(r Recipe) []string {
 	most("feed_mm_per_min", r.FeedMMPerMin.Value, m.MaxFeedMMPerMin.Value)
 	most("plunge_mm_per_min", r.PlungeMMPerMin.Value, m.MaxFeedMMPerMin.Value)
 	most("rpm", r.RPM.Value, m.MaxRPM.Value)
-	if d := tool.DiameterMM.Value; m.Process == Router && (r.KerfMM.Value < d/2 || r.KerfMM.Value > 2*d) {
+	if d := tool.DiameterMM.Value; m.Process == Router && !KerfOfCutter(r.KerfMM.Value, d) {
 		faults = append(faults, fmt.Sprintf("kerf_mm of %v is not the work of a cutter of %v mm", r.KerfMM.Value, d))
 	}
 	if m.Process == Router && r.SkinMM.Value == 0 && !(r.TabCount.Value >= 1 && r.TabWidthMM.Value > 0 && r.TabHeightMM.Value > 0) {
@@ -94,4 +94,11 @@ func missing(r Recipe, p Process) []string {
 		}
 	}
 	return faults
+}
+
+// KerfOfCutter reports whether a kerf can be the work of a cutter of a diameter,
+// both in mm: from half of it, in foam that springs back, to twice. A wide bound
+// against slips, common practice, no source.
+func KerfOfCutter(kerfMM, diameterMM float64) bool {
+	return kerfMM >= diameterMM/2 && kerfMM <= 2*diameterMM
 }

@@ -1,6 +1,7 @@
 package kerf
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -111,7 +112,7 @@ func (k *checker) names(row *Reading) {
 		return
 	}
 	if row.Tool == "" {
-		row.Tool = k.onlyTool(*row, m)
+		row.Tool = k.likelyTool(*row, m)
 	}
 	if _, ok := m.Tool(row.Tool); !ok {
 		k.once(row, "unknown-tool", fmt.Sprintf("machine %s has no tool %q", m.ID, row.Tool), "add a column `tool`; it has "+toolIDs(m))
@@ -126,18 +127,45 @@ func nearest(name string) string {
 	return hint
 }
 
-// onlyTool is the machine's tool where only one has a recipe for the foam, or "".
-func (k *checker) onlyTool(row Reading, m profiles.Machine) string {
-	var with []string
+// likelyTool is the tool of a row that names none: the one with a recipe for the
+// foam, of several the one whose diameter is nearest to what the row says was
+// lost, and that is told; "" for none.
+func (k *checker) likelyTool(row Reading, m profiles.Machine) string {
+	var with []profiles.Tool
 	for _, t := range m.Tools {
 		if _, ok := k.catalog.Recipe(row.Foam, m.ID, t.ID); ok || len(m.Tools) == 1 {
-			with = append(with, t.ID)
+			with = append(with, t)
 		}
 	}
-	if len(with) == 1 {
-		return with[0]
+	switch len(with) {
+	case 0:
+		return ""
+	case 1:
+		return with[0].ID
 	}
-	return ""
+	lost := row.roughKerfMM()
+	likely := slices.MinFunc(with, func(a, b profiles.Tool) int {
+		return cmp.Compare(math.Abs(a.DiameterMM.Value-lost), math.Abs(b.DiameterMM.Value-lost))
+	})
+	if message := fmt.Sprintf("the table names no tool: by what was lost it was cut with %s, %s", likely.ID, likely.Name); !k.told[message] {
+		k.told[message] = true
+		k.say(finding.Note, row.At.String(), "tool-assumed", message, "if it was another, add a column `tool`; the machine has "+toolIDs(m))
+	}
+	return likely.ID
+}
+
+// roughKerfMM is the kerf that a row alone would give, the machine taken as true.
+func (r Reading) roughKerfMM() float64 {
+	size, hole, plug := r.Size.MM(), r.Hole.Length.MM(), r.Plug.Length.MM()
+	switch {
+	case r.Hole.Given() && r.Plug.Given():
+		return (hole - plug) / 2
+	case r.Hole.Given():
+		return hole - size
+	case r.Plug.Given():
+		return size - plug
+	}
+	return 0
 }
 
 func toolIDs(m profiles.Machine) string {

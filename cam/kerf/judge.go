@@ -56,6 +56,7 @@ func judge(file string, f *Fit) finding.List {
 	}
 	j.joint(f)
 	j.wire(f)
+	j.cutter(f)
 	return j.found
 }
 
@@ -112,6 +113,15 @@ func (j *judgement) joint(f *Fit) {
 }
 
 // wire: a hot wire melts at least its own width.
+func (j *judgement) cutter(f *Fit) {
+	tool, _ := f.Machine.Tool(f.Subject.Tool)
+	d, kerf := tool.DiameterMM.Value, f.KerfMM.Value
+	if f.Machine.Process == profiles.Router && d > 0 && kerf > 0 && !profiles.KerfOfCutter(kerf, d) {
+		j.say(finding.Error, "kerf-of-another-cutter", fmt.Sprintf("a kerf of %.3f mm is not the work of the cutter %s of %.4g mm", kerf, tool.ID, d),
+			"mind the units and the column `tool`; on a router the hole is measured from one outer wall to the other, the plug across what is left inside")
+	}
+}
+
 func (j *judgement) wire(f *Fit) {
 	tool, _ := f.Machine.Tool(f.Subject.Tool)
 	if wire := tool.DiameterMM.Value; f.Machine.Process == profiles.HotWire && f.KerfMM.Value+f.KerfMM.HalfWidth < wire {

@@ -113,7 +113,7 @@ func TestNames(t *testing.T) {
 	for _, c := range []struct{ row, rule, hint string }{
 		{"pe-33,25.4,bench-laser,x,20,20.4,19.6", "unknown-foam", "did you mean pe-30?"},
 		{"pe-30,25.4,bench-lasre,x,20,20.4,19.6", "unknown-machine", "did you mean bench-laser?"},
-		{"pe-30,25.4,bench-router,x,20,23.2,16.8", "unknown-tool", "it has flat-3, flat-6"},
+		{"pe-30,25.4,bench-router,x,20,23.2,16.8", "tool-assumed", "the machine has flat-3, flat-6"},
 	} {
 		_, found := analyse(t, head+c.row+"\n"+strings.Replace(c.row, ",20,", ",30,", 1)+"\n")
 		require.Len(t, of(found, c.rule), 1, "said once, not for every row")
