@@ -112,7 +112,7 @@ func (j *judgement) joint(f *Fit) {
 	}
 }
 
-// wire: a hot wire melts at least its own width.
+// cutter: a kerf that no cutter of the tool's width leaves is a slip in the table.
 func (j *judgement) cutter(f *Fit) {
 	tool, _ := f.Machine.Tool(f.Subject.Tool)
 	d, kerf := tool.DiameterMM.Value, f.KerfMM.Value
@@ -122,6 +122,7 @@ func (j *judgement) cutter(f *Fit) {
 	}
 }
 
+// wire: a hot wire melts at least its own width.
 func (j *judgement) wire(f *Fit) {
 	tool, _ := f.Machine.Tool(f.Subject.Tool)
 	if wire := tool.DiameterMM.Value; f.Machine.Process == profiles.HotWire && f.KerfMM.Value+f.KerfMM.HalfWidth < wire {
