@@ -132,45 +132,10 @@ func mayDraw(name string) error {
 	return nil
 }
 
-// writeBoth writes an arrangement and its picture: each into a new file beside
-// it, which then takes its name, the arrangement last.
+// writeBoth writes an arrangement and its picture, both or neither.
 func writeBoth(file string, text []byte, picture string, png []byte) error {
 	if err := mayDraw(picture); err != nil {
 		return err
 	}
-	drawn, err := besides(picture, png)
-	if err != nil {
-		return err
-	}
-	defer os.Remove(drawn)
-	written, err := besides(file, text)
-	if err != nil {
-		return err
-	}
-	defer os.Remove(written)
-	if err := os.Rename(drawn, picture); err != nil {
-		return cannotWriteFile(picture, err)
-	}
-	if err := os.Rename(written, file); err != nil {
-		return cannotWriteFile(file, err)
-	}
-	return nil
-}
-
-// besides writes data into a new file in the folder of another, and names it.
-func besides(name string, data []byte) (string, error) {
-	f, err := os.CreateTemp(filepath.Dir(name), ".traywright-*")
-	if err != nil {
-		return "", cannotWriteFile(name, err)
-	}
-	_, err = f.Write(data)
-	if err := errors.Join(err, f.Chmod(0o644), f.Sync(), f.Close()); err != nil {
-		os.Remove(f.Name())
-		return "", cannotWriteFile(name, err)
-	}
-	return f.Name(), nil
-}
-
-func cannotWriteFile(name string, err error) error {
-	return usageError{name + ": cannot be written: " + cause(err).Error(), "choose a folder that you may write to, with room on its disk"}
+	return writeTogether([]namedFile{{picture, png}, {file, text}})
 }

@@ -33,13 +33,14 @@ func saveProfiles(dir string, files []kerf.ProfileFile) error {
 	if err != nil {
 		return cannotWrite(dir, err)
 	}
-	if err := replaceAll(dir, files); err != nil {
-		if made != "" {
-			os.RemoveAll(made)
-		}
-		return cannotWrite(dir, err)
+	var list []namedFile
+	for _, f := range files {
+		list = append(list, namedFile{filepath.Join(dir, f.Name), f.Data})
 	}
-	return nil
+	if err = writeTogether(list); err != nil && made != "" {
+		os.RemoveAll(made)
+	}
+	return err
 }
 
 func mayReplaceProfile(path string, force bool) error {
@@ -85,41 +86,4 @@ func tryProfiles(dir string, files []kerf.ProfileFile) error {
 		return err
 	}
 	return asUsage(catalog.Add(os.DirFS(trial)))
-}
-
-// replaceAll gives every file its name, or puts back what had it.
-func replaceAll(dir string, files []kerf.ProfileFile) (err error) {
-	stage, err := os.MkdirTemp(dir, ".traywright-")
-	if err != nil {
-		return err
-	}
-	defer os.RemoveAll(stage)
-	for _, f := range files {
-		if err := os.WriteFile(filepath.Join(stage, f.Name), f.Data, 0o644); err != nil {
-			return err
-		}
-	}
-	var undo []func()
-	defer func() {
-		if err != nil {
-			for _, u := range undo {
-				u()
-			}
-		}
-	}()
-	for _, f := range files {
-		path, old := filepath.Join(dir, f.Name), filepath.Join(stage, f.Name+"-old")
-		back := func() { os.Remove(path) }
-		switch err := os.Rename(path, old); {
-		case err == nil:
-			back = func() { os.Rename(old, path) }
-		case !errors.Is(err, fs.ErrNotExist):
-			return err
-		}
-		undo = append(undo, back)
-		if err := os.Rename(filepath.Join(stage, f.Name), path); err != nil {
-			return err
-		}
-	}
-	return nil
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io/fs"
 	"os"
+	"path/filepath"
 )
 
 // namedFile is a file to be written.
@@ -58,4 +59,22 @@ func writeTogether(files []namedFile) (err error) {
 		os.Remove(name)
 	}
 	return nil
+}
+
+// besides writes data into a new file in the folder of another, and names it.
+func besides(name string, data []byte) (string, error) {
+	f, err := os.CreateTemp(filepath.Dir(name), ".traywright-*")
+	if err != nil {
+		return "", cannotWriteFile(name, err)
+	}
+	_, err = f.Write(data)
+	if err := errors.Join(err, f.Chmod(0o644), f.Sync(), f.Close()); err != nil {
+		os.Remove(f.Name())
+		return "", cannotWriteFile(name, err)
+	}
+	return f.Name(), nil
+}
+
+func cannotWriteFile(name string, err error) error {
+	return usageError{name + ": cannot be written: " + cause(err).Error(), "choose a folder that you may write to, with room on its disk"}
 }
