@@ -1,13 +1,10 @@
 package draw
 
 import (
-	"fmt"
 	"strings"
 
 	"github.com/golang/freetype/truetype"
 	"golang.org/x/image/font"
-	"golang.org/x/image/font/gofont/gobold"
-	"golang.org/x/image/font/gofont/goregular"
 
 	"traywright/cam/words"
 )
@@ -51,13 +48,9 @@ type styled struct {
 }
 
 func newTypesetter() (*typesetter, error) {
-	regular, err := truetype.Parse(goregular.TTF)
+	regular, bold, err := words.Fonts()
 	if err != nil {
-		return nil, fmt.Errorf("regular font: %w", err)
-	}
-	bold, err := truetype.Parse(gobold.TTF)
-	if err != nil {
-		return nil, fmt.Errorf("bold font: %w", err)
+		return nil, err
 	}
 	return &typesetter{regular: regular, bold: bold, faces: map[style]font.Face{}, widths: map[styled]float64{}}, nil
 }

@@ -2,7 +2,6 @@ package kerf
 
 import (
 	"bytes"
-	"fmt"
 	"image/color"
 	"math"
 	"strconv"
@@ -10,8 +9,8 @@ import (
 	"github.com/fogleman/gg"
 	"github.com/golang/freetype/truetype"
 	"golang.org/x/image/font"
-	"golang.org/x/image/font/gofont/gobold"
-	"golang.org/x/image/font/gofont/goregular"
+
+	"traywright/cam/words"
 )
 
 // Colours of Okabe and Ito (2008), "Color Universal Design", and the page's
@@ -34,13 +33,9 @@ type page struct {
 const pageWidth = 1600
 
 func newPage(height int) (*page, error) {
-	regular, err := truetype.Parse(goregular.TTF)
+	regular, bold, err := words.Fonts()
 	if err != nil {
-		return nil, fmt.Errorf("regular font: %w", err)
-	}
-	bold, err := truetype.Parse(gobold.TTF)
-	if err != nil {
-		return nil, fmt.Errorf("bold font: %w", err)
+		return nil, err
 	}
 	p := &page{gg.NewContext(pageWidth, height), regular, bold}
 	p.SetColor(color.White)

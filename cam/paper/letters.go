@@ -1,13 +1,10 @@
 package paper
 
 import (
-	"fmt"
 	"image/color"
 	"strings"
 
 	"github.com/golang/freetype/truetype"
-	"golang.org/x/image/font/gofont/gobold"
-	"golang.org/x/image/font/gofont/goregular"
 	"golang.org/x/image/math/fixed"
 
 	"traywright/cam/words"
@@ -48,13 +45,9 @@ type letterOf struct {
 }
 
 func newLetters() (*letters, error) {
-	regular, err := truetype.Parse(goregular.TTF)
+	regular, bold, err := words.Fonts()
 	if err != nil {
-		return nil, fmt.Errorf("regular font: %w", err)
-	}
-	bold, err := truetype.Parse(gobold.TTF)
-	if err != nil {
-		return nil, fmt.Errorf("bold font: %w", err)
+		return nil, err
 	}
 	return &letters{regular, bold, map[letterOf]float64{}}, nil
 }

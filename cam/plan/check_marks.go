@@ -36,23 +36,16 @@ func (m *maker) checkRim(b *board, k *mark, rim geometry.Contour) {
 			fmt.Sprintf("move it or make it smaller: it takes %s", m.size(k.Box.Width(), k.Box.Height())))
 		return
 	}
-	edge := b.source.Edge.MM()
 	foam, least := "", 0.0
 	if k.Make == job.Cut {
 		foam, least = strictest(b, k.Depth, func(f profiles.Foam) float64 { return f.LeastEdgeMM.Value })
 	}
-	if m.clearOfRim(b, k.Box, max(edge, least)) {
+	if m.clearOfRim(b, k.Box, max(b.source.Edge.MM(), least)) {
 		return
 	}
 	distance := m.markToRim(k, rim)
-	switch {
-	case distance < 0:
-		k.outside = true
-		m.log.fail(k.at, "mark-outside-tray", "reaches beyond the tray's rounded corner", "move it away from the corner")
-	case distance < edge-m.slackMM():
-		m.log.fail(k.at, "edge-too-thin", fmt.Sprintf("leaves %s of foam to the rim, less than the edge of %s", m.below(distance), m.length(b.source.Edge)),
-			"move it "+m.mm(edge-distance)+" inward, or ask for less `edge`")
-	case distance < least-m.slackMM():
+	k.outside = distance < 0
+	if !m.tooNearRim(b, distance, k.at, "mark-outside-tray") && distance < least-m.slackMM() {
 		m.log.warn(k.at, "edge-thin-for-foam", fmt.Sprintf("leaves %s to the rim, less than the %s that %s should keep", m.below(distance), m.mm(least), foam),
 			"move it "+m.mm(least-distance)+" inward")
 	}

@@ -35,22 +35,31 @@ func (m *maker) checkPlace(b *board, h *hole, rim geometry.Contour, inner geomet
 			fmt.Sprintf("move it, or make the tray larger than %s", m.size(b.Length.MM(), b.Width.MM())))
 		return
 	}
-	edge := b.source.Edge.MM()
 	foam, least := strictest(b, h.Depth, func(f profiles.Foam) float64 { return f.LeastEdgeMM.Value })
-	if m.clearOfRim(b, box, max(edge, least)) {
+	if m.clearOfRim(b, box, max(b.source.Edge.MM(), least)) {
 		return
 	}
 	distance := m.toRim(h, rim)
-	switch {
-	case distance < 0:
-		h.outside = true
-		m.log.fail(h.at, "pocket-outside-tray", "reaches beyond the tray's rounded corner", "move it away from the corner")
-	case distance < edge-m.slackMM():
-		m.log.fail(h.at, "edge-too-thin", fmt.Sprintf("leaves %s of foam to the rim, less than the edge of %s", m.below(distance), m.length(b.source.Edge)),
-			"move it "+m.mm(edge-distance)+" inward, or ask for less `edge`")
-	case distance < least-m.slackMM():
+	h.outside = distance < 0
+	if !m.tooNearRim(b, distance, h.at, "pocket-outside-tray") && distance < least-m.slackMM() {
 		thin.add(distance, least, foam, h.at)
 	}
+}
+
+// tooNearRim finds what reaches beyond the rim, by that rule, or is nearer to it
+// than the tray's edge allows.
+func (m *maker) tooNearRim(b *board, distance float64, at place, beyond string) bool {
+	edge := b.source.Edge.MM()
+	switch {
+	case distance < 0:
+		m.log.fail(at, beyond, "reaches beyond the tray's rounded corner", "move it away from the corner")
+	case distance < edge-m.slackMM():
+		m.log.fail(at, "edge-too-thin", fmt.Sprintf("leaves %s of foam to the rim, less than the edge of %s", m.below(distance), m.length(b.source.Edge)),
+			"move it "+m.mm(edge-distance)+" inward, or ask for less `edge`")
+	default:
+		return false
+	}
+	return true
 }
 
 // outside is how far a box reaches beyond another, and on which side.

@@ -198,19 +198,12 @@ func (m *maker) halve(whole *board) []*board {
 // share gives each half its pockets; one that lies in both is an error.
 func (m *maker) share(whole *board, cut geometry.Point) (first, second []*hole) {
 	for _, h := range whole.holes {
-		low, high := h.Box.Min.X-cut.X, h.Box.Max.X-cut.X
-		if cut.X == 0 {
-			low, high = h.Box.Min.Y-cut.Y, h.Box.Max.Y-cut.Y
-		}
-		switch {
-		case high <= m.slackMM():
+		switch m.halfOf(h.Box, cut, h.at, "pocket-across-halves") {
+		case 1:
 			first = append(first, h)
-		case low >= -m.slackMM():
+		case 2:
 			h.moveTo(h.origin.Sub(cut))
 			second = append(second, h)
-		default:
-			m.log.fail(h.at, "pocket-across-halves", "lies across the cut between the two halves",
-				fmt.Sprintf("move it by %s or by %s, or leave out `halves`", m.mm(high), m.mm(-low)))
 		}
 	}
 	return first, second
@@ -219,22 +212,33 @@ func (m *maker) share(whole *board, cut geometry.Point) (first, second []*hole) 
 // shareMarks gives each half its labels and emblems.
 func (m *maker) shareMarks(whole *board, cut geometry.Point) (first, second []*mark) {
 	for _, k := range whole.marks {
-		low, high := k.Box.Min.X-cut.X, k.Box.Max.X-cut.X
-		if cut.X == 0 {
-			low, high = k.Box.Min.Y-cut.Y, k.Box.Max.Y-cut.Y
-		}
-		switch {
-		case high <= m.slackMM():
+		switch m.halfOf(k.Box, cut, k.at, "mark-across-halves") {
+		case 1:
 			first = append(first, k)
-		case low >= -m.slackMM():
+		case 2:
 			k.move(geometry.Point{}.Sub(cut))
 			second = append(second, k)
-		default:
-			m.log.fail(k.at, "mark-across-halves", "lies across the cut between the two halves",
-				fmt.Sprintf("move it by %s or by %s, or leave out `halves`", m.mm(high), m.mm(-low)))
 		}
 	}
 	return first, second
+}
+
+// halfOf is the half, 1 or 2, that a box lies in; 0, and a finding by that rule,
+// for one that lies across the cut.
+func (m *maker) halfOf(box geometry.Box, cut geometry.Point, at place, rule string) int {
+	low, high := box.Min.X-cut.X, box.Max.X-cut.X
+	if cut.X == 0 {
+		low, high = box.Min.Y-cut.Y, box.Max.Y-cut.Y
+	}
+	switch {
+	case high <= m.slackMM():
+		return 1
+	case low >= -m.slackMM():
+		return 2
+	}
+	m.log.fail(at, rule, "lies across the cut between the two halves",
+		fmt.Sprintf("move it by %s or by %s, or leave out `halves`", m.mm(high), m.mm(-low)))
+	return 0
 }
 
 // Faces of a tray, in the order in which its outline runs through them.

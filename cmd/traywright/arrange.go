@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -224,10 +223,7 @@ func (a arranged) printJSON(out io.Writer) error {
 	if r.Findings = a.findings(); a.result.Job != nil && !r.Findings.Failed() {
 		r.Arrangement = filepath.ToSlash(a.file)
 	}
-	e := json.NewEncoder(out)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(r)
+	return writeJSON(out, r)
 }
 
 // printTables prints what was decided for each kind of piece, how well the

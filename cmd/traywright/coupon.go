@@ -84,16 +84,7 @@ func (s *session) coupon(c *cli.Context) error {
 	if err != nil {
 		return stopped(err)
 	}
-	if !result.Report.Findings.Failed() {
-		if err := writeFolder(c.Context, dir, result.Files); err != nil {
-			return err
-		}
-	}
-	if err := s.showCoupon(c, request, result); err != nil {
-		return err
-	}
-	s.verdict(result.Result, "wrote %d files to %s", len(result.Files), dir)
-	return nil
+	return s.deliver(c, dir, result.Result, func() error { return s.showCoupon(c, request, result) })
 }
 
 // keepsReadings refuses to replace a coupon's table that somebody has begun to

@@ -62,12 +62,17 @@ func (s *session) cut(c *cli.Context, path string) error {
 	if err != nil {
 		return stopped(err)
 	}
+	return s.deliver(c, dir, result, func() error { return s.show(c, request, result) })
+}
+
+// deliver writes the files of a result that is not refused, and shows it.
+func (s *session) deliver(c *cli.Context, dir string, result cam.Result, show func() error) error {
 	if !result.Report.Findings.Failed() {
 		if err := writeFolder(c.Context, dir, result.Files); err != nil {
 			return err
 		}
 	}
-	if err := s.show(c, request, result); err != nil {
+	if err := show(); err != nil {
 		return err
 	}
 	s.verdict(result, "wrote %d files to %s", len(result.Files), dir)

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"strconv"
@@ -156,10 +155,7 @@ func (s *session) hotWire(h hotWire, asJSON bool) error {
 	var err error
 	switch {
 	case asJSON:
-		e := json.NewEncoder(s.out)
-		e.SetEscapeHTML(false)
-		e.SetIndent("", "  ")
-		err = e.Encode(h.report(found))
+		err = writeJSON(s.out, h.report(found))
 	case !found.Failed():
 		err = s.writeHotWire(h)
 	}

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"slices"
@@ -77,10 +76,7 @@ func (w profileWriter) json(out io.Writer, names []string) error {
 		}
 		all = chosen
 	}
-	e := json.NewEncoder(out)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(all)
+	return writeJSON(out, all)
 }
 
 // take adds what has a name, and what belongs to it, each once.

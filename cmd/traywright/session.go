@@ -1,6 +1,7 @@
 package main
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -98,4 +99,12 @@ func (s *session) say(format string, args ...any) {
 	if !s.quiet {
 		fmt.Fprintf(s.talk, format+"\n", args...)
 	}
+}
+
+// writeJSON prints a value as every --json does: indented, < and > as they are.
+func writeJSON(w io.Writer, v any) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(v)
 }

@@ -11,16 +11,16 @@ func Nearest(name string, known []string) string {
 	}
 	best, fewest := "", 1+max(1, len([]rune(name))/3)
 	for _, k := range known {
-		if n := edits([]rune(name), []rune(k)); n < fewest {
+		if n := Edits([]rune(name), []rune(k)); n < fewest {
 			best, fewest = k, n
 		}
 	}
 	return best
 }
 
-// edits is the optimal string alignment distance (Damerau 1964, restricted to
+// Edits is the optimal string alignment distance (Damerau 1964, restricted to
 // one edit a place): three rows of its table are enough.
-func edits(a, b []rune) int {
+func Edits(a, b []rune) int {
 	before, last, row := make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)
 	for j := range last {
 		last[j] = j

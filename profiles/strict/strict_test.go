@@ -93,8 +93,8 @@ func TestEdits(t *testing.T) {
 	word := rapid.StringOfN(rapid.RuneFrom([]rune("abc")), 0, 8, -1)
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := []rune(word.Draw(t, "a")), []rune(word.Draw(t, "b"))
-		n := edits(a, b)
-		assert.Equal(t, n, edits(b, a))
+		n := Edits(a, b)
+		assert.Equal(t, n, Edits(b, a))
 		assert.LessOrEqual(t, n, max(len(a), len(b)))
 		assert.GreaterOrEqual(t, n, max(len(a), len(b))-min(len(a), len(b)))
 		assert.Equal(t, string(a) == string(b), n == 0)
