@@ -11,6 +11,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/paper"
+	"traywright/cam/job"
 	"traywright/cam/plan"
 	"traywright/cam/safety"
 	"traywright/geometry/units"
@@ -281,8 +282,8 @@ func (w pageWriter) cases() []casePart {
 	return parts
 }
 
-// packing counts the pieces that go into each tray: what its pockets hold, and
-// no more than there are.
+// packing counts the pieces that go into each tray. A pocket for something that
+// the roster does not have counts as one.
 func (w pageWriter) packing() []packingRow {
 	var rows []packingRow
 	for _, t := range w.plan.Trays {
@@ -293,22 +294,20 @@ func (w pageWriter) packing() []packingRow {
 				at = len(rows) - first
 				rows = append(rows, packingRow{Tray: t.ID, Piece: k.For})
 			}
-			rows[first+at].Count += k.Holds
+			rows[first+at].Count += k.Packed
 			rows[first+at].Pockets++
 		}
 	}
 	for i := range rows {
 		w.namePacked(&rows[i])
 	}
-	return rows
+	return slices.DeleteFunc(rows, func(r packingRow) bool { return r.Count == 0 })
 }
 
 // namePacked says how the pieces of a row are spread over pockets.
 func (w pageWriter) namePacked(row *packingRow) {
-	for _, p := range w.plan.Job.Roster {
-		if p.ID == row.Piece {
-			row.Count = min(row.Count, p.Count)
-		}
+	if !slices.ContainsFunc(w.plan.Job.Roster, func(p job.Piece) bool { return p.ID == row.Piece }) {
+		row.Count = row.Pockets
 	}
 	row.Piece = cmp.Or(row.Piece, "(no name)")
 	switch {

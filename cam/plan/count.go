@@ -92,54 +92,54 @@ func plural(n int, what string) string {
 	return fmt.Sprintf("%d %ss", n, what)
 }
 
-// weighPieces shares the roster's pieces out to the pockets for them, one to
+// packPieces shares the roster's pieces out to the pockets for them, one to
 // each pocket first, then as many as go in, and adds their weight to the trays.
 // A tray in several cases carries what it carries in the first; one that is
 // twice in a stack carries half of what both do.
-func (m *maker) weighPieces(groups []group) {
+func (m *maker) packPieces(groups []group) {
 	done := map[*board]bool{}
 	for _, g := range groups {
-		grams := m.shareOut(g)
-		times := map[*board]float64{}
+		packed := m.shareOut(g)
+		times := map[*board]int{}
 		for _, b := range g.boards {
 			times[b]++
 		}
 		for _, b := range g.boards {
 			if !done[b] {
-				b.PiecesG, done[b] = grams[b]/times[b], true
+				done[b] = true
+				b.pack(packed, times[b])
 			}
 		}
 	}
 }
 
-// shareOut is the weight of the pieces in each tray of a group, in grams.
-func (m *maker) shareOut(g group) map[*board]float64 {
+// pack notes what goes into the tray's pockets, and its weight in grams.
+func (b *board) pack(packed map[*hole]int, times int) {
+	for i, h := range b.holes {
+		if h.piece != nil {
+			b.Pockets[i].Packed = packed[h] / times
+			b.PiecesG += float64(packed[h]) * h.piece.WeightG / float64(times)
+		}
+	}
+}
+
+// shareOut is how many pieces go into each pocket of a group's trays.
+func (m *maker) shareOut(g group) map[*hole]int {
 	left := map[string]int{}
 	for _, p := range m.Job.Roster {
 		left[p.ID] = p.Count
 	}
 	first := func(holds int) int { return min(holds, 1) }
 	others := func(holds int) int { return max(holds-1, 0) }
-	grams := map[*board]float64{}
+	packed := map[*hole]int{}
 	for _, room := range [...]func(int) int{first, others} {
 		for _, b := range g.boards {
-			grams[b] += b.take(left, room)
+			for _, h := range b.holes {
+				n := min(left[h.For], room(h.holds))
+				left[h.For] -= n
+				packed[h] += n
+			}
 		}
 	}
-	return grams
-}
-
-// take puts pieces that are left into each pocket, as many as there is room
-// for, and is their weight in grams.
-func (b *board) take(left map[string]int, room func(holds int) int) float64 {
-	grams := 0.0
-	for _, h := range b.holes {
-		if h.piece == nil {
-			continue
-		}
-		n := min(left[h.For], room(h.holds))
-		left[h.For] -= n
-		grams += float64(n) * h.piece.WeightG
-	}
-	return grams
+	return packed
 }

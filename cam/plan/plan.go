@@ -95,6 +95,7 @@ type Pocket struct {
 	ShapeName string       // rect, round, slot, outline
 	Box       geometry.Box // of the shape without notch or relief
 	Holds     int          // how many of its piece go in
+	Packed    int          // how many do, shared out over the trays that travel together; 0 for no piece of the roster
 }
 
 // Sheet is one thing laid on the machine: a layer, or a block of all layers.

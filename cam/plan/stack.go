@@ -88,7 +88,7 @@ func (m *maker) makeCases() {
 	groups := m.groups(byID)
 	m.checkCounts(groups)
 	m.checkLabels(groups)
-	m.weighPieces(groups)
+	m.packPieces(groups)
 	for i := range m.Job.Cases {
 		m.makeCase(&m.Job.Cases[i], byID, index)
 	}

@@ -171,6 +171,9 @@ func TestPiecesAreSpread(t *testing.T) {
 	assert.Empty(t, found)
 	assert.InDelta(t, 8, plan.Trays[1].PiecesG, 0)
 	assert.InDelta(t, 8, plan.Trays[2].PiecesG, 0)
+	for _, tray := range plan.Trays[1:3] {
+		assert.Equal(t, 1, tray.Pockets[0].Packed, "what the packing list says is what was weighed")
+	}
 }
 
 // Where pockets overlap, foam is taken out once.
