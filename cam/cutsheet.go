@@ -10,8 +10,8 @@ import (
 	"text/template"
 
 	"traywright/cam/finding"
-	"traywright/cam/paper"
 	"traywright/cam/job"
+	"traywright/cam/paper"
 	"traywright/cam/plan"
 	"traywright/cam/safety"
 	"traywright/geometry/units"

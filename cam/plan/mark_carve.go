@@ -119,7 +119,7 @@ func between(a, b geometry.Region) geometry.Gap {
 // the one before.
 const (
 	sizeStep  = 1.1
-	mostSizes = 16
+	mostSizes = 32
 )
 
 // tooFine says which part of a mark is too fine for a tool, and at what size it
@@ -131,9 +131,12 @@ func (m *maker) tooFine(k *mark, line lettering.Line, shape geometry.Region, at 
 		f, err := m.carve(m.partAt(shape, at), r/scale)
 		enough = err == nil && !f.fine
 	}
-	hint := "choose a bolder font, a simpler picture or a thinner tool (`tool:`)"
-	if enough {
+	hint := "take a picture with thicker lines and wider gaps, or a thinner tool (`tool:`)"
+	switch {
+	case enough:
 		hint = m.larger(k, line, 1/scale)
+	case k.label != nil:
+		hint = fmt.Sprintf("choose a bolder font or a thinner tool (`tool:`): even %s high it would be too fine", m.above(line.HeightMM*scale))
 	}
 	return &finding.Finding{Rule: "letter-too-fine", Hint: hint, Message: fmt.Sprintf("has %s too fine near x %s, y %s for the tool %s, which cuts %s wide",
 		k.part(line, at), m.mm(at.X), m.mm(at.Y), tool.ID, m.mm(2*r))}

@@ -131,6 +131,7 @@ type engraved struct {
 	design geometry.Region
 	paths  []geometry.Path
 	thin   *finding.Finding // worst place, too fine
+	full   bool             // an outline that leaves nothing standing inside some part
 	no     *refusal
 }
 
@@ -161,6 +162,7 @@ func (m *maker) engraveOne(k *mark, by marking) engraved {
 	default:
 		e.thin = m.thinGap(k, e.line, e.design, by.ridge())
 		e.paths, e.no = m.fill(f.shape, k.Make == job.Marked, by)
+		e.full = k.Make == job.Outlined && m.fillsUp(f.shape, by)
 	}
 	return e
 }
@@ -202,6 +204,18 @@ func (m *maker) fill(design geometry.Region, all bool, by marking) ([]geometry.P
 	}
 }
 
+// fillsUp reports whether the groove along a part's edge leaves less foam inside
+// it than a ridge is wide.
+func (m *maker) fillsUp(design geometry.Region, by marking) bool {
+	for _, piece := range design.Pieces() {
+		inside, err := geometry.Offset(piece, -by.groove()-by.ridge()/2, m.TolMM)
+		if err == nil && inside.Empty() {
+			return true
+		}
+	}
+	return false
+}
+
 // closedPath is a contour as a path that ends where it begins.
 func closedPath(c geometry.Contour) geometry.Path {
 	v := c.Vertices()
@@ -217,6 +231,10 @@ func (m *maker) take(k *mark, e engraved, by marking) {
 	}
 	if e.thin != nil {
 		m.log.fail(k.at, e.thin.Rule, e.thin.Message, e.thin.Hint)
+	}
+	if e.full {
+		m.log.warn(k.at, "outline-fills-up", fmt.Sprintf("is engraved along its edge, and the tool %s, which cuts %s wide, leaves nothing standing inside some part of it", by.tool.ID, m.mm(by.groove())),
+			"write `make: mark`, make it larger, or engrave it with a thinner tool (`tool:`)")
 	}
 	k.line, k.Design, k.Paths, k.WidthMM, k.HeightMM = e.line, e.design, e.paths, by.groove(), e.line.HeightMM
 	if len(k.Paths) == 0 {

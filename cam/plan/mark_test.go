@@ -235,6 +235,8 @@ func TestWrongMarks(t *testing.T) {
 	other := engravedLabel("I", 20, 60, 20)
 	other.Font = "stroeks"
 	file := engravedLabel("I", 20, 60, 20)
+	fine := engravedLabel("gogo", 20, 60, 6)
+	fine.Font = "go"
 	file.FontFile = "harbour.ttf"
 	cases := []struct {
 		name          string
@@ -259,6 +261,8 @@ func TestWrongMarks(t *testing.T) {
 		{"on another label", labels(engravedLabel("H", 20, 60, 20), engravedLabel("H", 25, 60, 20)), nil, "error:mark-on-mark", "label 1 (H)", "move"},
 		{"on an emblem", labels(engravedLabel("H", 45, 60, 20)), []job.Emblem{emblem(20, 40, 80, job.Marked)}, "error:mark-on-mark", "label 1 (H)", "move"},
 		{"a small emblem", nil, []job.Emblem{emblem(20, 40, 10, job.Marked)}, "error:letter-too-fine", "a line too fine", "mm wide instead of 10 mm"},
+		{"an emblem whose outline fills it", nil, []job.Emblem{emblem(20, 40, 26, job.Outlined)}, "warning:outline-fills-up", "leaves nothing standing inside", "make it larger"},
+		{"a fine font", labels(fine), nil, "error:letter-too-fine", "flat-3, which cuts 3.18 mm wide", "mm high instead of 6 mm"},
 		{"cut near each other", nil, []job.Emblem{emblem(20, 40, 60, job.Cut), emblem(83, 40, 60, job.Cut)}, "error:wall-too-thin", "leaves 3 mm of foam to emblem 1", "3 mm away"},
 	}
 	for _, c := range cases {

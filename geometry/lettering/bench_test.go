@@ -10,6 +10,12 @@ import (
 )
 
 // grille is a plate with n x n wavy holes of 150 sides, as a traced picture may have.
+func join(t require.TestingT, regions ...geometry.Region) geometry.Region {
+	r, err := geometry.Union(joinMM, regions...)
+	require.NoError(t, err)
+	return r
+}
+
 func grille(t require.TestingT, n int) geometry.Region {
 	var holes []geometry.Region
 	for i := range n * n {
@@ -66,12 +72,5 @@ func BenchmarkStencil(b *testing.B) {
 	for b.Loop() {
 		_, _, err := Stencil(region, StencilOptions{BridgeMM: 1}, joinMM)
 		require.NoError(b, err)
-	}
-}
-
-func BenchmarkThinnest(b *testing.B) {
-	region := grille(b, 4)
-	for b.Loop() {
-		Thinnest(region, 12, 3)
 	}
 }

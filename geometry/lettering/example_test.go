@@ -107,31 +107,3 @@ func ExampleStencil() {
 	// upright from -10.25 to -5.67, 2 mm wide
 	// upright from 5.67 to 10.25, 2 mm wide
 }
-
-func ExampleThinnest() {
-	// A plate with a bar that is 1.5 mm wide, and a slit of 0.8 mm.
-	plate := geometry.Rectangle(geometry.Box{Max: geometry.Point{X: 20, Y: 20}}, 0)
-	bar := geometry.Rectangle(geometry.Box{Min: geometry.Point{X: 20, Y: 5}, Max: geometry.Point{X: 40, Y: 6.5}}, 0)
-	slit := geometry.Rectangle(geometry.Box{Min: geometry.Point{X: 10, Y: 12}, Max: geometry.Point{X: 10.8, Y: 20}}, 0)
-	region, _ := geometry.Union(1e-6, geometry.NewRegion(plate), geometry.NewRegion(bar))
-	region, _ = geometry.Difference(region, geometry.NewRegion(slit), 1e-6)
-	for _, thin := range lettering.Thinnest(region, 2, 1) {
-		fmt.Printf("%v of %.2f mm at (%.2f, %.2f)\n", thin.Kind, thin.WidthMM, thin.At.X, thin.At.Y)
-	}
-	// Output:
-	// gap of 0.80 mm at (10.40, 16.00)
-	// stroke of 1.50 mm at (30.00, 5.75)
-}
-
-func ExampleLine_Thinnest() {
-	face, _ := lettering.Shipped("go")
-	line, _ := face.Set("LED", lettering.Setting{HeightMM: 5})
-	thin, _ := line.Thinnest(0.529, 0)
-	for _, t := range thin {
-		fmt.Printf("%c: a %v of %.3f mm, would do at %.2f mm\n", line.Letters[t.Letter].Rune, t.Kind, t.WidthMM, t.HeightMM)
-	}
-	// Output:
-	// E: a stroke of 0.524 mm, would do at 5.05 mm
-	// D: a stroke of 0.526 mm, would do at 5.03 mm
-	// D: a stroke of 0.528 mm, would do at 5.01 mm
-}

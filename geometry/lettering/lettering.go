@@ -1,6 +1,5 @@
 // Package lettering turns text into contours or single strokes, ready to be cut,
-// engraved or drawn; it cuts bridges into shapes so that their islands stay, and finds
-// what is too thin to hold.
+// engraved or drawn, and cuts bridges into shapes so that their islands stay.
 //
 // Conventions are those of package geometry: millimetres, radians, Y up. A line
 // of text lies on its baseline, the X axis, and reads to the right.

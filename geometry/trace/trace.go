@@ -73,7 +73,7 @@ func refuse(hint, format string, args ...any) error {
 }
 
 // tryWhat is the hint for a picture that does not trace well.
-const tryWhat = "try another threshold, or a larger area to despeckle; a photograph does better as a plain black drawing on white"
+const tryWhat = "try another threshold, or clean the picture; a photograph does better as a plain black drawing on white"
 
 // smallestSpeck is an area in square pixels under which a contour is noise.
 const smallestSpeck = 4
