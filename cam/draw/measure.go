@@ -56,11 +56,14 @@ func span(low, high float64, u units.Unit) string {
 	return bare(low, u) + hardSpace + "to" + hardSpace + length(high, u)
 }
 
-// tenth rounds to a tenth of a millimetre, where a page has no room for more; a
-// fraction of an inch stays what it is.
+// tenth rounds to a tenth of a millimetre, or a hundredth of an inch, where a
+// page has no room for more; a fraction of an inch stays what it is.
 func tenth(mm float64, u units.Unit) float64 {
 	if l, err := units.FromMM(mm); err == nil && u == units.Inch && isFraction(l) {
 		return mm
+	}
+	if u == units.Inch {
+		return math.Round(mm/25.4*100) / 100 * 25.4
 	}
 	return math.Round(mm*10) / 10
 }

@@ -156,7 +156,7 @@ func (s *sheet) bedRows(width float64) []row {
 	all := bed.Union(s.onBed())
 	text := fmt.Sprintf("Bed %s", size(bed.Max.X, bed.Max.Y, s.o.Unit))
 	if z := s.zeroOnBed(); z != s.o.ZeroMM {
-		text += fmt.Sprintf(", X0 Y0 at least %s and %s from its corner", bare(z.X, s.o.Unit), length(z.Y, s.o.Unit))
+		text += fmt.Sprintf(", X0 Y0 at least %s and %s from the corner of its travel", bare(z.X, s.o.Unit), length(z.Y, s.o.Unit))
 	}
 	scale := math.Min(width/all.Width(), most/all.Height())
 	h := all.Height() * scale
