@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"os"
@@ -12,6 +13,7 @@ import (
 
 	"traywright/cam"
 	"traywright/cam/draw"
+	"traywright/cam/dryrun"
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/plan"
@@ -124,6 +126,9 @@ func (b bench) draw(tried cam.Tried, program string, n int) (pictures, frames []
 		pictures = append(pictures, cam.File{Path: name + ".png", Data: png})
 	}
 	if b.section != nil {
+		if err := b.section.within(program, tried.Result.Field, b.trial.Unit); err != nil {
+			return nil, nil, err
+		}
 		png, err := tried.Section(b.section.axis, b.section.mm)
 		if err != nil {
 			return nil, nil, err
@@ -138,6 +143,21 @@ func (b bench) draw(tried cam.Tried, program string, n int) (pictures, frames []
 		frames = append(frames, cam.File{Path: fmt.Sprintf("%s/%04d.png", name, i+1), Data: png})
 	}
 	return pictures, frames, err
+}
+
+// within refuses a cross-section beside all that the program reaches.
+func (s cut) within(program string, f dryrun.Field, u units.Unit) error {
+	low, cells := f.Origin.X, f.Columns
+	if s.axis == draw.AtY {
+		low, cells = f.Origin.Y, f.Rows
+	}
+	high := low + float64(cells)*f.CellMM
+	if s.mm >= low && s.mm <= high {
+		return nil
+	}
+	from, _ := units.FromMM(low)
+	to, _ := units.FromMM(high)
+	return usageError{program + ": --section lies beside all that it cuts", fmt.Sprintf("take a place from %s to %s", from.Format(u), to.Format(u))}
 }
 
 // writePictures writes a folder of pictures and the report that lists them.
@@ -157,7 +177,7 @@ func (s *session) writePictures(c *cli.Context, flag *cli.StringFlag, report cam
 	if err := writeFolder(c.Context, dir, append([]cam.File{{Path: cam.ReportName, Data: text}}, files...)); err != nil {
 		return err
 	}
-	s.say("wrote %d pictures to %s", len(files), dir)
+	s.say("wrote %s to %s", counted(len(files), "picture"), dir)
 	return nil
 }
 
@@ -280,6 +300,9 @@ func (b bench) try(name string) (cam.Tried, finding.List, error) {
 	text, err := readPlain(name)
 	if err != nil {
 		return cam.Tried{}, nil, cannotRead(name, err)
+	}
+	if bytes.IndexByte(text, 0) >= 0 {
+		return cam.Tried{}, nil, usageError{name + ": is no G-code: it has bytes in it that no text has", "name programs, not pictures, drawings or archives"}
 	}
 	t := b.trial
 	t.Name, t.Text = filepath.ToSlash(name), text

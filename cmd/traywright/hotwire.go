@@ -109,7 +109,7 @@ const cmPerM = 100
 func (h hotWire) findings() finding.List {
 	if h.err != nil {
 		return finding.List{{
-			Rule: "voltage-too-high", Message: h.err.Error(), Hint: "ask for less current, or take a shorter or a thicker wire, which needs less voltage for it; the limit holds for the supply with nothing connected, too, and no flag lifts it",
+			Rule: "voltage-too-high", Message: h.err.Error(), Hint: "lower the voltage, or ask for less current or heat; a shorter or thicker wire needs less voltage for the same; the limit holds for the supply with nothing connected, too, and no flag lifts it",
 		}}
 	}
 	if h.heat == nil {
