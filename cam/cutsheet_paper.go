@@ -12,7 +12,7 @@ import (
 	"traywright/cam/paper"
 	"traywright/cam/plan"
 	"traywright/cam/safety"
-	"traywright/cam/toolpath"
+	"traywright/cam/process"
 	"traywright/profiles"
 )
 
@@ -211,7 +211,7 @@ func (w pageWriter) work(work *sheetWork) []string {
 }
 
 // toolsInOrder lists the program's tools as it calls for them.
-func toolsInOrder(p toolpath.Program) []profiles.Tool {
+func toolsInOrder(p process.Program) []profiles.Tool {
 	var list []profiles.Tool
 	for _, op := range p.Ops {
 		if n := len(list); n == 0 || list[n-1].Number != op.Tool.Number {
@@ -225,7 +225,7 @@ func toolsInOrder(p toolpath.Program) []profiles.Tool {
 func countCuts(work *sheetWork) string {
 	marks, pockets, shapes := 0, 0, 0
 	for _, op := range work.program.Ops {
-		if op.Kind == toolpath.Mark {
+		if op.Kind == process.Mark {
 			marks++
 		}
 	}

@@ -18,7 +18,7 @@ import (
 	"traywright/cam/plan"
 	"traywright/cam/safety"
 	"traywright/cam/svg"
-	"traywright/cam/toolpath"
+	"traywright/cam/process"
 	"traywright/geometry"
 	"traywright/profiles"
 )
@@ -29,8 +29,8 @@ type sheetWork struct {
 	sheet   *plan.Sheet
 	name    string         // path of its files without the ending
 	passes  map[string]int // of a ladder's operations; nil where one setting rules
-	program toolpath.Program
-	stats   toolpath.Stats
+	program process.Program
+	stats   process.Stats
 	run     dryrun.Result
 	files   []File
 	found   finding.List
@@ -111,7 +111,7 @@ func (w *sheetWork) where() string {
 // cut makes the sheet's program, tries it and draws it.
 func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
 	var err error
-	w.program, err = toolpath.Make(*w.sheet, p.Machine, ToleranceMM)
+	w.program, err = process.Make(*w.sheet, p.Machine, ToleranceMM)
 	if err != nil {
 		w.found = append(w.found, finding.Finding{
 			Rule: "no-path", Where: w.where(), Message: err.Error(),
@@ -119,7 +119,7 @@ func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
 		})
 		return nil
 	}
-	w.stats = toolpath.Measure(w.program, p.Machine)
+	w.stats = process.Measure(w.program, p.Machine)
 	text, err := w.write(r, p)
 	if err != nil {
 		return fmt.Errorf("%s: %w", w.where(), err)
@@ -214,7 +214,7 @@ func (w *sheetWork) blockLayers() []dryrun.Layer {
 // wanted is the planned foam that the program has to leave. A router may leave
 // a skin under the outline.
 func (w *sheetWork) wanted(m profiles.Machine) *dryrun.Wanted {
-	want := &dryrun.Wanted{Outline: w.sheet.Edge.Shape, OutlineDepthMM: w.sheet.ThicknessMM(), MarkDepthMM: toolpath.MarkDepthMM(*w.sheet)}
+	want := &dryrun.Wanted{Outline: w.sheet.Edge.Shape, OutlineDepthMM: w.sheet.ThicknessMM(), MarkDepthMM: process.MarkDepthMM(*w.sheet)}
 	if n := len(w.sheet.Edge.Recipes); n > 0 && m.Process == profiles.Router {
 		want.OutlineDepthMM -= w.sheet.Edge.Recipes[n-1].SkinMM.Value
 	}

@@ -12,7 +12,7 @@ import (
 )
 
 // Process is a way of cutting foam. A new process is a new file in
-// cam/toolpath and rows here.
+// cam/process and rows here.
 type Process string
 
 // Processes lists every process, those that make fumes or fire first.

@@ -7,13 +7,13 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"traywright/cam/dryrun"
-	"traywright/cam/toolpath"
+	"traywright/cam/process"
 	"traywright/geometry"
 )
 
 // sheetOf400 is a sheet of 600 x 400 mm with 400 pockets.
-func sheetOf400() (toolpath.Program, dryrun.Wanted, dryrun.Setup) {
-	var p toolpath.Program
+func sheetOf400() (process.Program, dryrun.Wanted, dryrun.Setup) {
+	var p process.Program
 	var w dryrun.Wanted
 	for i := range 400 {
 		x, y := 6+float64(i%20)*29.7, 6+float64(i/20)*19.6

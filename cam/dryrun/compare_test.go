@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"traywright/cam/dryrun"
-	"traywright/cam/toolpath"
+	"traywright/cam/process"
 	"traywright/geometry"
 )
 
@@ -80,7 +80,7 @@ func TestOvercutIsPlaced(t *testing.T) {
 func TestRemovedVolume(t *testing.T) {
 	a, wantA := rectanglePocket("a", box(10, 10, 30, 40), 12, false)
 	b, wantB := roundPocket("b", geometry.Point{X: 62, Y: 50}, 12.875, 8)
-	p := toolpath.Program{Ops: []toolpath.Op{a, b}, ClearZ: 5, ThicknessMM: thickMM}
+	p := process.Program{Ops: []process.Op{a, b}, ClearZ: 5, ThicknessMM: thickMM}
 	w := dryrun.Wanted{Cuts: []dryrun.WantedCut{wantA, wantB}}
 	r := dryrun.Run("", text(t, p, routerMachine()), routerSetup(), &w)
 	assert.Empty(t, r.Findings)
@@ -94,13 +94,13 @@ func TestRemovedVolume(t *testing.T) {
 func TestSteppedPockets(t *testing.T) {
 	a, wantA := rectanglePocket("deep", box(10, 10, 20, 20), 15, false)
 	b, wantB := rectanglePocket("shallow", box(20, 5, 30, 30), 6, false)
-	p := toolpath.Program{Ops: []toolpath.Op{b, a}, ClearZ: 5, ThicknessMM: thickMM}
+	p := process.Program{Ops: []process.Op{b, a}, ClearZ: 5, ThicknessMM: thickMM}
 	w := dryrun.Wanted{Cuts: []dryrun.WantedCut{wantA, wantB}, Outline: geometry.NewRegion(geometry.Rectangle(box(0, 0, 90, 70), 0))}
 	r := dryrun.Run("", text(t, p, routerMachine()), routerSetup(), &w)
 	assert.Empty(t, r.Findings)
 	// The shallow one cut as deep as the deep one takes the deep one's wall away.
 	b, _ = rectanglePocket("shallow", box(20, 5, 30, 30), 15, false)
-	p.Ops = []toolpath.Op{b, a}
+	p.Ops = []process.Op{b, a}
 	r = dryrun.Run("", text(t, p, routerMachine()), routerSetup(), &w)
 	assert.Contains(t, rulesOf(r), "overcut")
 	assert.Contains(t, rulesOf(r), "floor-too-deep")
@@ -114,7 +114,7 @@ func TestFoamLeftOnAFloor(t *testing.T) {
 	for i := range op.Moves {
 		op.Moves[i].To.Z = max(op.Moves[i].To.Z, -11.5)
 	}
-	p := toolpath.Program{Ops: []toolpath.Op{op, low}, ClearZ: 5, ThicknessMM: thickMM}
+	p := process.Program{Ops: []process.Op{op, low}, ClearZ: 5, ThicknessMM: thickMM}
 	r := dryrun.Run("", text(t, p, routerMachine()), routerSetup(), &dryrun.Wanted{Cuts: []dryrun.WantedCut{cut}})
 	require.Equal(t, []string{"foam-left"}, rulesOf(r))
 	assert.Contains(t, r.Findings[0].Message, "0.5 mm high")
@@ -135,7 +135,7 @@ func TestStrayCut(t *testing.T) {
 func TestStrayBeam(t *testing.T) {
 	p, w := laserTray()
 	path := geometry.Polygon(geometry.Point{X: 45, Y: 10}, geometry.Point{X: 45, Y: 20})
-	p.Ops = append(p.Ops[:2:2], burned("stray", toolpath.Pocket, path, geometry.Point{X: 45, Y: 10}, 1), p.Ops[2])
+	p.Ops = append(p.Ops[:2:2], burned("stray", process.Pocket, path, geometry.Point{X: 45, Y: 10}, 1), p.Ops[2])
 	s := laserSetup()
 	for _, cell := range []float64{0, 0.1, 0.6, 1, 2} {
 		s.CellMM = cell
@@ -176,15 +176,15 @@ func TestGapInABeamsContour(t *testing.T) {
 		// A gap of g leaves sqrt((g/2)^2 + (kerf/2)^2) - kerf/2 at the wall: 0.02 mm from 0.13 mm on.
 		path := geometry.Polygon(geometry.Point{X: 23.111, Y: 10.1}, geometry.Point{X: 39.9, Y: 10.1}, geometry.Point{X: 39.9, Y: 49.9},
 			geometry.Point{X: 10.1, Y: 49.9}, geometry.Point{X: 10.1, Y: 10.1}, geometry.Point{X: 23.111 - c.gap, Y: 10.1})
-		op := burned("pocket", toolpath.Pocket, path, geometry.Point{X: 23.111, Y: 12}, 1)
+		op := burned("pocket", process.Pocket, path, geometry.Point{X: 23.111, Y: 12}, 1)
 		op.Moves = op.Moves[:len(op.Moves)-1] // without the way back to the start
 		if c.gap == 0 {
-			op = burned("pocket", toolpath.Pocket, path, geometry.Point{X: 23.111, Y: 12}, 1)
+			op = burned("pocket", process.Pocket, path, geometry.Point{X: 23.111, Y: 12}, 1)
 		}
 		w := dryrun.Wanted{Cuts: []dryrun.WantedCut{{Name: "pocket", Shape: geometry.NewRegion(shape), DepthMM: thickMM, Through: true}}}
 		s := laserSetup()
 		s.Passes = 1
-		r := dryrun.Run("", text(t, toolpath.Program{Ops: []toolpath.Op{op}, ThicknessMM: thickMM}, laserMachine()), s, &w)
+		r := dryrun.Run("", text(t, process.Program{Ops: []process.Op{op}, ThicknessMM: thickMM}, laserMachine()), s, &w)
 		assert.Equal(t, c.ok, r.OK, "gap %v: %v", c.gap, r.Findings)
 		assert.Equal(t, c.ok, depthAt(r.Field, geometry.Point{X: 30, Y: 30}) > 0, "the plug falls, gap %v", c.gap)
 		if !c.ok && c.gap < 1 {
@@ -217,7 +217,7 @@ func TestLooseParts(t *testing.T) {
 
 	p, w = laserTray()
 	center := geometry.Point{X: 62, Y: 50}
-	late := burned("late", toolpath.Pocket, geometry.Circle(center, 5), center, 2)
+	late := burned("late", process.Pocket, geometry.Circle(center, 5), center, 2)
 	p.Ops = append(p.Ops, late)
 	r = dryrun.Run("", text(t, p, laserMachine()), laserSetup(), &w)
 	assert.Equal(t, []string{"loose-plug", "loose-tray"}, rulesOf(r))
@@ -227,7 +227,7 @@ func TestLooseParts(t *testing.T) {
 	ring := routed("ring", []geometry.Contour{geometry.Circle(middle, 20-wall), geometry.Circle(middle, 16+wall)}, thickMM+throughMM, 5)
 	cut := dryrun.WantedCut{Name: "ring", DepthMM: thickMM, Through: true,
 		Shape: geometry.NewRegion(geometry.Circle(middle, 20), geometry.Circle(middle, 16).Reverse())}
-	r = dryrun.Run("", text(t, toolpath.Program{Ops: []toolpath.Op{ring}, ClearZ: 5, ThicknessMM: thickMM}, routerMachine()), routerSetup(), &dryrun.Wanted{Cuts: []dryrun.WantedCut{cut}})
+	r = dryrun.Run("", text(t, process.Program{Ops: []process.Op{ring}, ClearZ: 5, ThicknessMM: thickMM}, routerMachine()), routerSetup(), &dryrun.Wanted{Cuts: []dryrun.WantedCut{cut}})
 	assert.Equal(t, []string{"loose-island"}, rulesOf(r))
 }
 

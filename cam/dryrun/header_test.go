@@ -9,7 +9,7 @@ import (
 
 	"traywright/cam/dryrun"
 	"traywright/cam/gcode"
-	"traywright/cam/toolpath"
+	"traywright/cam/process"
 	"traywright/profiles"
 )
 
@@ -29,7 +29,7 @@ func TestSetupFromTheHeader(t *testing.T) {
 	h := gcode.Header{Machine: "Bench laser; 40 W", Recipe: "pe-30 on bench-laser: starting value, measure your own. " + string(bytes.Repeat([]byte("long "), 60)),
 		Cautions: []string{"polyethylene flames", "stay in the room"}}
 	var b bytes.Buffer
-	require.NoError(t, gcode.Write(&b, p, toolpath.Stats{Passes: 2}, h, laserMachine()))
+	require.NoError(t, gcode.Write(&b, p, process.Stats{Passes: 2}, h, laserMachine()))
 	s := dryrun.SetupFor(b.Bytes(), find)
 	assert.Equal(t, laserMachine(), s.Machine)
 	assert.Equal(t, thickMM, s.ThicknessMM)

@@ -7,18 +7,18 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"traywright/cam/dryrun"
-	"traywright/cam/toolpath"
+	"traywright/cam/process"
 )
 
 // ladderTray is the laser's tray with its first pocket cut in one slow pass and
 // its second in two passes at a third of the power.
-func ladderTray() (toolpath.Program, dryrun.Wanted) {
+func ladderTray() (process.Program, dryrun.Wanted) {
 	p, w := laserTray()
 	p.Ops[0].Name, p.Ops[1].Name = "square A", "square B"
 	first := &p.Ops[0]
 	first.Moves = first.Moves[:len(first.Moves)/2]
 	for i := range first.Moves {
-		if first.Moves[i].Kind != toolpath.Rapid {
+		if first.Moves[i].Kind != process.Rapid {
 			first.Moves[i].FeedMMPerMin = 300
 		}
 	}

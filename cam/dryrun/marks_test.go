@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"traywright/cam/dryrun"
-	"traywright/cam/toolpath"
+	"traywright/cam/process"
 	"traywright/geometry"
 )
 
@@ -20,32 +20,32 @@ func anchor() geometry.Path {
 }
 
 // engraving is the moves of a mark at a height; for a beam, with its power.
-func engraving(p geometry.Path, z, power float64, m toolpath.Point) toolpath.Op {
-	op := toolpath.Op{Kind: toolpath.Mark, Name: "marks", RPM: 18000, Passes: 1}
+func engraving(p geometry.Path, z, power float64, m process.Point) process.Op {
+	op := process.Op{Kind: process.Mark, Name: "marks", RPM: 18000, Passes: 1}
 	first := p.Vertices()[0].Point
-	op.Moves = append(op.Moves, toolpath.Move{To: toolpath.Point{Point: first, Z: m.Z}})
+	op.Moves = append(op.Moves, process.Move{To: process.Point{Point: first, Z: m.Z}})
 	if z < 0 {
-		op.Moves = append(op.Moves, toolpath.Move{Kind: toolpath.Line, To: toolpath.Point{Point: first, Z: z}, FeedMMPerMin: 300})
+		op.Moves = append(op.Moves, process.Move{Kind: process.Line, To: process.Point{Point: first, Z: z}, FeedMMPerMin: 300})
 	}
 	for s := range p.Segments() {
-		move := toolpath.Move{Kind: toolpath.Line, To: toolpath.Point{Point: s.B, Z: z}, FeedMMPerMin: 900, PowerPercent: power}
+		move := process.Move{Kind: process.Line, To: process.Point{Point: s.B, Z: z}, FeedMMPerMin: 900, PowerPercent: power}
 		if s.IsArc() {
-			move.Kind, move.Center = toolpath.CCW, s.Center()
+			move.Kind, move.Center = process.CCW, s.Center()
 		}
 		op.Moves = append(op.Moves, move)
 	}
-	op.Moves = append(op.Moves, toolpath.Move{To: toolpath.Point{Point: p.Vertices()[len(p.Vertices())-1].Point, Z: m.Z}})
+	op.Moves = append(op.Moves, process.Move{To: process.Point{Point: p.Vertices()[len(p.Vertices())-1].Point, Z: m.Z}})
 	return op
 }
 
-func routerMarked(p geometry.Path, depth float64) toolpath.Op {
-	op := engraving(p, -depth, 0, toolpath.Point{Z: 5})
+func routerMarked(p geometry.Path, depth float64) process.Op {
+	op := engraving(p, -depth, 0, process.Point{Z: 5})
 	op.Tool, op.KerfMM = routerMachine().Tools[0], cutterMM
 	return op
 }
 
-func laserMarked(p geometry.Path, power float64) toolpath.Op {
-	op := engraving(p, 0, power, toolpath.Point{})
+func laserMarked(p geometry.Path, power float64) process.Op {
+	op := engraving(p, 0, power, process.Point{})
 	op.Tool, op.KerfMM = laserMachine().Tools[0], kerfMM
 	return op
 }
@@ -55,17 +55,17 @@ func laserMarked(p geometry.Path, power float64) toolpath.Op {
 func TestCutterMarks(t *testing.T) {
 	moved := func(dx, dy float64) geometry.Path { return anchor().Transform(geometry.Translate(dx, dy)) }
 	for name, c := range map[string]struct {
-		marks []toolpath.Op
+		marks []process.Op
 		rules string
 	}{
-		"as planned":    {[]toolpath.Op{routerMarked(anchor(), markMM)}, ""},
+		"as planned":    {[]process.Op{routerMarked(anchor(), markMM)}, ""},
 		"left out":      {nil, "mark-missing"},
-		"half of it":    {[]toolpath.Op{routerMarked(geometry.NewPath(anchor().Vertices()[:2]...), markMM)}, "mark-missing"},
-		"too shallow":   {[]toolpath.Op{routerMarked(anchor(), 1)}, "mark-missing"},
-		"too deep":      {[]toolpath.Op{routerMarked(anchor(), 2)}, "mark-too-deep"},
-		"elsewhere":     {[]toolpath.Op{routerMarked(moved(2, 0), markMM)}, "mark-missing stray-cut"},
-		"twice":         {[]toolpath.Op{routerMarked(anchor(), markMM), routerMarked(moved(0, 7), markMM)}, "stray-cut"},
-		"into a pocket": {[]toolpath.Op{routerMarked(anchor(), markMM), routerMarked(moved(2, -9), markMM)}, "overcut stray-cut"},
+		"half of it":    {[]process.Op{routerMarked(geometry.NewPath(anchor().Vertices()[:2]...), markMM)}, "mark-missing"},
+		"too shallow":   {[]process.Op{routerMarked(anchor(), 1)}, "mark-missing"},
+		"too deep":      {[]process.Op{routerMarked(anchor(), 2)}, "mark-too-deep"},
+		"elsewhere":     {[]process.Op{routerMarked(moved(2, 0), markMM)}, "mark-missing stray-cut"},
+		"twice":         {[]process.Op{routerMarked(anchor(), markMM), routerMarked(moved(0, 7), markMM)}, "stray-cut"},
+		"into a pocket": {[]process.Op{routerMarked(anchor(), markMM), routerMarked(moved(2, -9), markMM)}, "overcut stray-cut"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			p, w := routerTray()
@@ -84,7 +84,7 @@ func TestCutterMarks(t *testing.T) {
 func TestMarksOfUnknownPlaces(t *testing.T) {
 	p, w := routerTray()
 	w.MarkDepthMM = markMM
-	p.Ops = append([]toolpath.Op{routerMarked(anchor(), markMM)}, p.Ops...)
+	p.Ops = append([]process.Op{routerMarked(anchor(), markMM)}, p.Ops...)
 	assert.True(t, dryrun.Run("", text(t, p, routerMachine()), routerSetup(), &w).OK)
 }
 
@@ -93,15 +93,15 @@ func TestBeamMarks(t *testing.T) {
 	moved := anchor().Transform(geometry.Translate(3, 0))
 	off := anchor().Transform(geometry.Translate(0, 20))
 	for name, c := range map[string]struct {
-		marks []toolpath.Op
+		marks []process.Op
 		rules string
 	}{
-		"as planned":     {[]toolpath.Op{laserMarked(anchor(), 6)}, ""},
+		"as planned":     {[]process.Op{laserMarked(anchor(), 6)}, ""},
 		"left out":       {nil, "mark-missing"},
-		"elsewhere":      {[]toolpath.Op{laserMarked(moved, 6)}, "mark-missing stray-mark"},
-		"off the foam":   {[]toolpath.Op{laserMarked(anchor(), 6), laserMarked(off, 6)}, "stray-mark"},
-		"at full power":  {[]toolpath.Op{laserMarked(anchor(), 60)}, "mark-missing mark-too-deep"},
-		"one more there": {[]toolpath.Op{laserMarked(anchor(), 6), laserMarked(moved, 6)}, "stray-mark"},
+		"elsewhere":      {[]process.Op{laserMarked(moved, 6)}, "mark-missing stray-mark"},
+		"off the foam":   {[]process.Op{laserMarked(anchor(), 6), laserMarked(off, 6)}, "stray-mark"},
+		"at full power":  {[]process.Op{laserMarked(anchor(), 60)}, "mark-missing mark-too-deep"},
+		"one more there": {[]process.Op{laserMarked(anchor(), 6), laserMarked(moved, 6)}, "stray-mark"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			p, w := laserTray()
@@ -121,7 +121,7 @@ func TestBeamMarks(t *testing.T) {
 func TestLongMarksStayMarks(t *testing.T) {
 	p, w := laserTray()
 	w.Marks = []dryrun.WantedMark{}
-	var marks []toolpath.Op
+	var marks []process.Op
 	for i := range 60 {
 		line := anchor().Transform(geometry.Translate(0, 0.1*float64(i)-3))
 		marks = append(marks, laserMarked(line, 6))

@@ -9,7 +9,7 @@ import (
 
 	"traywright/cam/dryrun"
 	"traywright/cam/gcode"
-	"traywright/cam/toolpath"
+	"traywright/cam/process"
 	"traywright/geometry"
 	"traywright/profiles"
 )
@@ -48,14 +48,14 @@ func box(x, y, length, width float64) geometry.Box {
 }
 
 // follow is cutting moves along a contour at a height, from where it starts.
-func follow(c geometry.Contour, z, feed, power float64) []toolpath.Move {
-	var moves []toolpath.Move
+func follow(c geometry.Contour, z, feed, power float64) []process.Move {
+	var moves []process.Move
 	for s := range c.Segments() {
-		m := toolpath.Move{To: toolpath.Point{Point: s.B, Z: z}, Kind: toolpath.Line, FeedMMPerMin: feed, PowerPercent: power}
+		m := process.Move{To: process.Point{Point: s.B, Z: z}, Kind: process.Line, FeedMMPerMin: feed, PowerPercent: power}
 		if s.IsArc() {
-			m.Kind, m.Center = toolpath.CW, s.Center()
+			m.Kind, m.Center = process.CW, s.Center()
 			if s.Bulge > 0 {
-				m.Kind = toolpath.CCW
+				m.Kind = process.CCW
 			}
 		}
 		moves = append(moves, m)
@@ -67,26 +67,26 @@ func start(c geometry.Contour) geometry.Point { return c.Vertices()[0].Point }
 
 // routed clears a pocket of rectangles or circles one inside the other, ramps
 // none: it plunges in the middle, pass by pass.
-func routed(name string, rings []geometry.Contour, depth, step float64) toolpath.Op {
-	op := toolpath.Op{Kind: toolpath.Pocket, Name: name, Tool: routerMachine().Tools[0], RPM: 18000, KerfMM: cutterMM}
+func routed(name string, rings []geometry.Contour, depth, step float64) process.Op {
+	op := process.Op{Kind: process.Pocket, Name: name, Tool: routerMachine().Tools[0], RPM: 18000, KerfMM: cutterMM}
 	first := start(rings[0])
-	op.Moves = append(op.Moves, toolpath.Move{To: toolpath.Point{Point: first, Z: 5}})
+	op.Moves = append(op.Moves, process.Move{To: process.Point{Point: first, Z: 5}})
 	passes := math.Ceil(depth/step - 1e-9)
 	for pass := 1.0; pass <= passes; pass++ {
 		z := -depth * pass / passes
-		op.Moves = append(op.Moves, toolpath.Move{Kind: toolpath.Line, To: toolpath.Point{Point: first, Z: z}, FeedMMPerMin: 300})
+		op.Moves = append(op.Moves, process.Move{Kind: process.Line, To: process.Point{Point: first, Z: z}, FeedMMPerMin: 300})
 		for _, ring := range rings {
-			op.Moves = append(op.Moves, toolpath.Move{Kind: toolpath.Line, To: toolpath.Point{Point: start(ring), Z: z}, FeedMMPerMin: 1200})
+			op.Moves = append(op.Moves, process.Move{Kind: process.Line, To: process.Point{Point: start(ring), Z: z}, FeedMMPerMin: 1200})
 			op.Moves = append(op.Moves, follow(ring, z, 1200, 0)...)
 		}
-		op.Moves = append(op.Moves, toolpath.Move{Kind: toolpath.Line, To: toolpath.Point{Point: first, Z: z}, FeedMMPerMin: 1200})
+		op.Moves = append(op.Moves, process.Move{Kind: process.Line, To: process.Point{Point: first, Z: z}, FeedMMPerMin: 1200})
 	}
-	op.Moves = append(op.Moves, toolpath.Move{To: toolpath.Point{Point: first, Z: 5}})
+	op.Moves = append(op.Moves, process.Move{To: process.Point{Point: first, Z: 5}})
 	return op
 }
 
 // rectanglePocket is a pocket with corners as round as the cutter, and its path.
-func rectanglePocket(name string, b geometry.Box, depth float64, through bool) (toolpath.Op, dryrun.WantedCut) {
+func rectanglePocket(name string, b geometry.Box, depth float64, through bool) (process.Op, dryrun.WantedCut) {
 	r := cutterMM / 2
 	var rings []geometry.Contour
 	for inset := math.Min(b.Width(), b.Height())/2 - 0.1; inset > r; inset -= 1.2 {
@@ -105,7 +105,7 @@ func breakthrough(through bool) float64 {
 }
 
 // roundPocket is a round pocket and its path.
-func roundPocket(name string, center geometry.Point, radius, depth float64) (toolpath.Op, dryrun.WantedCut) {
+func roundPocket(name string, center geometry.Point, radius, depth float64) (process.Op, dryrun.WantedCut) {
 	r := cutterMM / 2
 	var rings []geometry.Contour
 	for ring := 1.0; ring < radius-r; ring += 1.2 {
@@ -118,14 +118,14 @@ func roundPocket(name string, center geometry.Point, radius, depth float64) (too
 
 // routerTray is a tray of 90 x 70 mm with three pockets and its outline, which
 // leaves a skin of 1 mm.
-func routerTray() (toolpath.Program, dryrun.Wanted) {
+func routerTray() (process.Program, dryrun.Wanted) {
 	a, wantA := rectanglePocket("pocket 1 (logbook)", box(10, 10, 30, 40), 12, false)
 	b, wantB := rectanglePocket("pocket 2 (dice)", box(48, 10, 30, 20), thickMM, true)
 	c, wantC := roundPocket("pocket 3 (token)", geometry.Point{X: 62, Y: 50}, 12.875, 8)
 	sheet := box(0, 0, 90, 70)
 	edge := routed("outline", []geometry.Contour{geometry.Slot(geometry.Point{X: -3, Y: -3}, geometry.Point{X: -2.9, Y: -3}, 0.1), outlinePath(sheet, cutterMM/2)}, thickMM-1, 5)
-	edge.Kind = toolpath.Outline
-	return toolpath.Program{Ops: []toolpath.Op{a, b, c, edge}, ClearZ: 5, ThicknessMM: thickMM, BreakthroughMM: throughMM, SkinMM: 1},
+	edge.Kind = process.Outline
+	return process.Program{Ops: []process.Op{a, b, c, edge}, ClearZ: 5, ThicknessMM: thickMM, BreakthroughMM: throughMM, SkinMM: 1},
 		dryrun.Wanted{Cuts: []dryrun.WantedCut{wantA, wantB, wantC}, Outline: geometry.NewRegion(geometry.Rectangle(sheet, 4)), OutlineDepthMM: thickMM - 1}
 }
 
@@ -135,23 +135,23 @@ func outlinePath(sheet geometry.Box, r float64) geometry.Contour {
 }
 
 // burned cuts along contours with a beam, pass by pass, from the waste.
-func burned(name string, kind toolpath.OpKind, c geometry.Contour, lead geometry.Point, passes int) toolpath.Op {
-	op := toolpath.Op{Kind: kind, Name: name, Tool: laserMachine().Tools[0], KerfMM: kerfMM, Passes: passes}
+func burned(name string, kind process.OpKind, c geometry.Contour, lead geometry.Point, passes int) process.Op {
+	op := process.Op{Kind: kind, Name: name, Tool: laserMachine().Tools[0], KerfMM: kerfMM, Passes: passes}
 	for pass := range passes {
 		z := -float64(pass) * 2
-		op.Moves = append(op.Moves, toolpath.Move{To: toolpath.Point{Point: lead, Z: z}},
-			toolpath.Move{Kind: toolpath.Line, To: toolpath.Point{Point: start(c), Z: z}, FeedMMPerMin: 900, PowerPercent: 60})
+		op.Moves = append(op.Moves, process.Move{To: process.Point{Point: lead, Z: z}},
+			process.Move{Kind: process.Line, To: process.Point{Point: start(c), Z: z}, FeedMMPerMin: 900, PowerPercent: 60})
 		op.Moves = append(op.Moves, follow(c, z, 900, 60)...)
 	}
 	return op
 }
 
 // laserTray is the same tray cut through everywhere, in two passes.
-func laserTray() (toolpath.Program, dryrun.Wanted) {
-	var p toolpath.Program
+func laserTray() (process.Program, dryrun.Wanted) {
+	var p process.Program
 	var w dryrun.Wanted
 	add := func(name string, shape, path geometry.Contour, lead geometry.Point) {
-		p.Ops = append(p.Ops, burned(name, toolpath.Pocket, path, lead, 2))
+		p.Ops = append(p.Ops, burned(name, process.Pocket, path, lead, 2))
 		w.Cuts = append(w.Cuts, dryrun.WantedCut{Name: name, Shape: geometry.NewRegion(shape), DepthMM: thickMM, Through: true})
 	}
 	rect := box(10, 10, 30, 40)
@@ -159,7 +159,7 @@ func laserTray() (toolpath.Program, dryrun.Wanted) {
 	center := geometry.Point{X: 62, Y: 50}
 	add("pocket 2 (token)", geometry.Circle(center, 12.875), geometry.Circle(center, 12.875-kerfMM/2), center)
 	sheet := box(0, 0, 90, 70)
-	p.Ops = append(p.Ops, burned("outline", toolpath.Outline, outlinePath(sheet, kerfMM/2), geometry.Point{X: -3, Y: -3}, 2))
+	p.Ops = append(p.Ops, burned("outline", process.Outline, outlinePath(sheet, kerfMM/2), geometry.Point{X: -3, Y: -3}, 2))
 	p.ThicknessMM = thickMM
 	w.Outline, w.OutlineDepthMM = geometry.NewRegion(geometry.Rectangle(sheet, 4)), thickMM
 	return p, w
@@ -173,8 +173,8 @@ func laserSetup() dryrun.Setup {
 	return dryrun.Setup{Machine: laserMachine(), KerfMM: map[int]float64{0: kerfMM}, ThicknessMM: thickMM, Passes: 2}
 }
 
-func text(t testing.TB, p toolpath.Program, m profiles.Machine) []byte {
+func text(t testing.TB, p process.Program, m profiles.Machine) []byte {
 	var b bytes.Buffer
-	require.NoError(t, gcode.Write(&b, p, toolpath.Stats{Passes: 2}, gcode.Header{Job: "Tidewrack"}, m))
+	require.NoError(t, gcode.Write(&b, p, process.Stats{Passes: 2}, gcode.Header{Job: "Tidewrack"}, m))
 	return b.Bytes()
 }

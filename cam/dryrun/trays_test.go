@@ -14,7 +14,7 @@ import (
 	"traywright/cam/dryrun"
 	"traywright/cam/gcode"
 	"traywright/cam/plan"
-	"traywright/cam/toolpath"
+	"traywright/cam/process"
 	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -149,10 +149,10 @@ func randomShape(t testing.TB, r *rand.Rand, b geometry.Box) geometry.Region {
 
 // made is a sheet's program, its setup and what it should leave.
 func made(t testing.TB, s plan.Sheet, m profiles.Machine) ([]byte, dryrun.Setup, dryrun.Wanted) {
-	p, err := toolpath.Make(s, m, meetMM)
+	p, err := process.Make(s, m, meetMM)
 	require.NoError(t, err)
 	var b bytes.Buffer
-	require.NoError(t, gcode.Write(&b, p, toolpath.Measure(p, m), gcode.Header{}, m))
+	require.NoError(t, gcode.Write(&b, p, process.Measure(p, m), gcode.Header{}, m))
 	recipe, tool := s.Edge.Recipes[0], m.Tools[0].Number
 	setup := dryrun.Setup{Machine: m, KerfMM: map[int]float64{tool: recipe.KerfMM.Value}, ThicknessMM: s.ThicknessMM(), TaperDegrees: recipe.TaperDegrees.Value,
 		BreakthroughMM: recipe.BreakthroughMM.Value, Passes: int(recipe.Passes.Value), MaxPlungeMMPerMin: recipe.PlungeMMPerMin.Value}

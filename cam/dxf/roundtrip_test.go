@@ -9,7 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"traywright/cam/outline"
-	"traywright/cam/toolpath"
+	"traywright/cam/process"
 	"traywright/geometry"
 )
 
@@ -60,7 +60,7 @@ func TestWhatIsWrittenIsReadBack(t *testing.T) {
 		t.Run(format.String(), func(t *testing.T) {
 			rapid.Check(t, func(t *rapid.T) {
 				c := anyContour(t)
-				p := toolpath.Program{Drawn: []toolpath.Drawn{{Kind: toolpath.Pocket, Contour: c}}}
+				p := process.Program{Drawn: []process.Drawn{{Kind: process.Pocket, Contour: c}}}
 				pieces, err := Read([]byte(write(t, p, Options{Format: format})))
 				require.NoError(t, err)
 				r, err := outline.Region(pieces, outline.Tolerance{FitMM: same, GapMM: same})

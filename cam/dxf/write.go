@@ -14,7 +14,7 @@ import (
 	"io"
 	"math"
 
-	"traywright/cam/toolpath"
+	"traywright/cam/process"
 	"traywright/geometry"
 )
 
@@ -47,7 +47,7 @@ type Options struct {
 // sizes where they are wanted. It refuses a program without a path, a path
 // without a segment and a number that is not finite; nothing has been written
 // then. Otherwise the error is the writer's.
-func Write(w io.Writer, p toolpath.Program, o Options) error {
+func Write(w io.Writer, p process.Program, o Options) error {
 	shapes, err := shapesOf(p, o.Finished)
 	if err != nil {
 		return err
@@ -73,7 +73,7 @@ const (
 	layerFinished = "FINISHED"
 )
 
-var layerNames = [...]string{toolpath.Mark: layerMark, toolpath.Pocket: layerPocket, toolpath.Outline: layerOutline}
+var layerNames = [...]string{process.Mark: layerMark, process.Pocket: layerPocket, process.Outline: layerOutline}
 
 // shape is one polyline of the drawing.
 type shape struct {
@@ -91,7 +91,7 @@ func (s shape) flag() int {
 }
 
 // shapesOf lists what is to be drawn, in cutting order.
-func shapesOf(p toolpath.Program, finished bool) ([]shape, error) {
+func shapesOf(p process.Program, finished bool) ([]shape, error) {
 	var shapes []shape
 	add := func(layer string, closed bool, vertices []geometry.Vertex) error {
 		if err := check(vertices); err != nil {

@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"traywright/cam/toolpath"
+	"traywright/cam/process"
 	"traywright/geometry"
 )
 
@@ -30,18 +30,18 @@ func square(side float64) geometry.Contour {
 }
 
 // sample has every kind of path once.
-func sample() toolpath.Program {
-	return toolpath.Program{
-		Drawn: []toolpath.Drawn{
-			{Kind: toolpath.Mark, Path: geometry.NewPath(vx(5, 5, 0), vx(15, 5, 0.5), vx(20, 10, 0.25))},
-			{Kind: toolpath.Pocket, Contour: circle(20, 20, 10)},
-			{Kind: toolpath.Outline, Contour: square(60)},
+func sample() process.Program {
+	return process.Program{
+		Drawn: []process.Drawn{
+			{Kind: process.Mark, Path: geometry.NewPath(vx(5, 5, 0), vx(15, 5, 0.5), vx(20, 10, 0.25))},
+			{Kind: process.Pocket, Contour: circle(20, 20, 10)},
+			{Kind: process.Outline, Contour: square(60)},
 		},
 		Finished: []geometry.Contour{circle(20, 20, 10.1), square(59.8)},
 	}
 }
 
-func write(t require.TestingT, p toolpath.Program, o Options) string {
+func write(t require.TestingT, p process.Program, o Options) string {
 	var b bytes.Buffer
 	require.NoError(t, Write(&b, p, o))
 	return b.String()
@@ -125,7 +125,7 @@ func TestPathsComeInCuttingOrder(t *testing.T) {
 }
 
 func TestLayersInUse(t *testing.T) {
-	text := write(t, toolpath.Program{Drawn: sample().Drawn[1:]}, Options{})
+	text := write(t, process.Program{Drawn: sample().Drawn[1:]}, Options{})
 	var names []string
 	for _, e := range ofKind(t, text, "LAYER") {
 		names = append(names, e.value(2))
@@ -153,7 +153,7 @@ func TestHeader(t *testing.T) {
 		assert.Contains(t, text, "9 $MEASUREMENT 70 1 ", "1 is metric, from memory")
 		assert.Contains(t, text, "9 $EXTMIN 10 0 20 0 30 0 9 $EXTMAX 10 60 20 60 30 0 ")
 	}
-	text := strings.ReplaceAll(write(t, toolpath.Program{Drawn: sample().Drawn[1:2]}, Options{}), "\r\n", " ")
+	text := strings.ReplaceAll(write(t, process.Program{Drawn: sample().Drawn[1:2]}, Options{}), "\r\n", " ")
 	assert.Contains(t, text, "$EXTMIN 10 10 20 10 30 0 9 $EXTMAX 10 30 20 30 ", "arcs count in full, not by their end points")
 }
 
@@ -211,7 +211,7 @@ func TestArcsOverAHalfCircleAreHalved(t *testing.T) {
 	chord, r := 2.0, 5.0
 	angle := 2*math.Pi - 2*math.Asin(chord/2/r)
 	head := geometry.NewContour(vx(1, 0, math.Tan(angle/4)), vx(-1, 0, 0), vx(-1, -10, 0), vx(1, -10, 0))
-	text := write(t, toolpath.Program{Drawn: []toolpath.Drawn{{Kind: toolpath.Pocket, Contour: head}}}, Options{})
+	text := write(t, process.Program{Drawn: []process.Drawn{{Kind: process.Pocket, Contour: head}}}, Options{})
 	got := ofKind(t, text, "LWPOLYLINE")[0]
 	assert.Equal(t, "5", got.value(90))
 	var bulges []float64
@@ -250,24 +250,24 @@ func TestDecimal(t *testing.T) {
 
 func TestWriteRefuses(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
-	one := func(d toolpath.Drawn) toolpath.Program { return toolpath.Program{Drawn: []toolpath.Drawn{d}} }
-	contour := func(v ...geometry.Vertex) toolpath.Program {
-		return one(toolpath.Drawn{Kind: toolpath.Pocket, Contour: geometry.NewContour(v...)})
+	one := func(d process.Drawn) process.Program { return process.Program{Drawn: []process.Drawn{d}} }
+	contour := func(v ...geometry.Vertex) process.Program {
+		return one(process.Drawn{Kind: process.Pocket, Contour: geometry.NewContour(v...)})
 	}
 	cases := []struct {
 		name string
-		p    toolpath.Program
+		p    process.Program
 		o    Options
 		want string
 	}{
-		{"nothing", toolpath.Program{}, Options{}, "the program has no path to draw"},
-		{"finished alone, not wanted", toolpath.Program{Finished: []geometry.Contour{square(1)}}, Options{}, "the program has no path to draw"},
+		{"nothing", process.Program{}, Options{}, "the program has no path to draw"},
+		{"finished alone, not wanted", process.Program{Finished: []geometry.Contour{square(1)}}, Options{}, "the program has no path to draw"},
 		{"not a number", contour(vx(nan, 0, 0), vx(1, 0, 0)), Options{}, "path 1 of the drawing, layer POCKET: the point XNaN Y0, bulge 0, is not finite"},
 		{"infinite", contour(vx(0, 0, 0), vx(1, inf, 0)), Options{Format: R12}, "path 1 of the drawing, layer POCKET: the point X1 Y+Inf, bulge 0, is not finite"},
 		{"infinite bulge", contour(vx(0, 0, inf), vx(1, 0, 0)), Options{}, "path 1 of the drawing, layer POCKET: the point X0 Y0, bulge +Inf, is not finite"},
 		{"one point", contour(vx(0, 0, 0)), Options{}, "path 1 of the drawing, layer POCKET: a path needs two points, this one has 1"},
-		{"no point", one(toolpath.Drawn{}), Options{}, "path 1 of the drawing, layer MARK: a path needs two points, this one has 0"},
-		{"unknown kind", one(toolpath.Drawn{Kind: 9, Contour: square(1)}), Options{}, "path 1 of the drawing is of an unknown kind 9"},
+		{"no point", one(process.Drawn{}), Options{}, "path 1 of the drawing, layer MARK: a path needs two points, this one has 0"},
+		{"unknown kind", one(process.Drawn{Kind: 9, Contour: square(1)}), Options{}, "path 1 of the drawing is of an unknown kind 9"},
 		{"unknown format", sample(), Options{Format: 7}, "there is no DXF format 7; choose r2000 or r12"},
 	}
 	for _, c := range cases {
@@ -301,7 +301,7 @@ func TestNumbersArePlain(t *testing.T) {
 		for range rapid.IntRange(2, 6).Draw(t, "n") {
 			vertices = append(vertices, vx(coordinate.Draw(t, "x"), coordinate.Draw(t, "y"), rapid.Float64Range(-3, 3).Draw(t, "bulge")))
 		}
-		p := toolpath.Program{Drawn: []toolpath.Drawn{{Kind: toolpath.Outline, Contour: geometry.NewContour(vertices...)}}}
+		p := process.Program{Drawn: []process.Drawn{{Kind: process.Outline, Contour: geometry.NewContour(vertices...)}}}
 		var both [2][]string
 		for format := range both {
 			for _, e := range records(t, write(t, p, Options{Format: Format(format)})) {

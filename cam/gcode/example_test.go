@@ -5,22 +5,22 @@ import (
 	"os"
 
 	"traywright/cam/gcode"
-	"traywright/cam/toolpath"
+	"traywright/cam/process"
 	"traywright/profiles"
 )
 
 // A program that cuts one line, for a controller that understands arcs.
 func ExampleWrite() {
-	p := toolpath.Program{ClearZ: 5, ThicknessMM: 20, Ops: []toolpath.Op{{
+	p := process.Program{ClearZ: 5, ThicknessMM: 20, Ops: []process.Op{{
 		Name: "mark 1", RPM: 18000, KerfMM: 3.175, Tool: profiles.Tool{Number: 1, Name: "thin cutter"},
-		Moves: []toolpath.Move{
-			{Kind: toolpath.Rapid, To: at(10, 10, 5)},
-			{Kind: toolpath.Line, To: at(10, 10, -1), FeedMMPerMin: 300},
-			{Kind: toolpath.Line, To: at(40, 10, -1), FeedMMPerMin: 1200},
-			{Kind: toolpath.Rapid, To: at(40, 10, 5)},
+		Moves: []process.Move{
+			{Kind: process.Rapid, To: at(10, 10, 5)},
+			{Kind: process.Line, To: at(10, 10, -1), FeedMMPerMin: 300},
+			{Kind: process.Line, To: at(40, 10, -1), FeedMMPerMin: 1200},
+			{Kind: process.Rapid, To: at(40, 10, 5)},
 		}}}}
 	m := profiles.Machine{ID: "bench-router", Process: profiles.Router, Controller: profiles.Controller{Arcs: true, ToolChange: "none"}}
-	if err := gcode.Write(os.Stdout, p, toolpath.Stats{Seconds: 3}, gcode.Header{Job: "Tidewrack"}, m); err != nil {
+	if err := gcode.Write(os.Stdout, p, process.Stats{Seconds: 3}, gcode.Header{Job: "Tidewrack"}, m); err != nil {
 		fmt.Println(err)
 	}
 	// Output:

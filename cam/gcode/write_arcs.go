@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"traywright/cam/toolpath"
+	"traywright/cam/process"
 	"traywright/geometry"
 )
 
@@ -37,7 +37,7 @@ type turn struct {
 	z0, z1       float64
 }
 
-func newTurn(from toolpath.Point, move toolpath.Move) (turn, error) {
+func newTurn(from process.Point, move process.Move) (turn, error) {
 	a, b := from.Sub(move.Center), move.To.Sub(move.Center)
 	t := turn{center: move.Center, start: math.Atan2(a.Y, a.X), r0: a.Norm(), r1: b.Norm(), z0: from.Z, z1: move.To.Z}
 	if !(math.Abs(t.r0-t.r1) <= crookedMM) {
@@ -48,23 +48,23 @@ func newTurn(from toolpath.Point, move toolpath.Move) (turn, error) {
 		t.sweep = 0
 	}
 	switch {
-	case move.Kind == toolpath.CCW && t.sweep <= 0:
+	case move.Kind == process.CCW && t.sweep <= 0:
 		t.sweep += 2 * math.Pi
-	case move.Kind == toolpath.CW && t.sweep >= 0:
+	case move.Kind == process.CW && t.sweep >= 0:
 		t.sweep -= 2 * math.Pi
 	}
 	return t, nil
 }
 
 // at is the place a part (0 to 1) of the way along.
-func (t turn) at(part float64) toolpath.Point {
+func (t turn) at(part float64) process.Point {
 	angle, r := t.start+part*t.sweep, t.r0+part*(t.r1-t.r0)
 	sin, cos := math.Sincos(angle)
-	return toolpath.Point{Point: t.center.Add(geometry.Point{X: r * cos, Y: r * sin}), Z: t.z0 + part*(t.z1-t.z0)}
+	return process.Point{Point: t.center.Add(geometry.Point{X: r * cos, Y: r * sin}), Z: t.z0 + part*(t.z1-t.z0)}
 }
 
 // arc prints an arc or helix from the unrounded place before it.
-func (e *emitter) arc(from toolpath.Point, move toolpath.Move) error {
+func (e *emitter) arc(from process.Point, move process.Move) error {
 	t, err := newTurn(from, move)
 	if err != nil {
 		return err
@@ -83,12 +83,12 @@ func (e *emitter) arc(from toolpath.Point, move toolpath.Move) error {
 }
 
 // piece prints the part of t from a to b, at most half a turn.
-func (e *emitter) piece(t turn, a, b float64, move toolpath.Move) error {
+func (e *emitter) piece(t turn, a, b float64, move process.Move) error {
 	end, err := e.end(t, b, move)
 	if err != nil {
 		return err
 	}
-	center, err := e.place(toolpath.Point{Point: t.center})
+	center, err := e.place(process.Point{Point: t.center})
 	if err != nil {
 		return err
 	}
@@ -105,7 +105,7 @@ func (e *emitter) piece(t turn, a, b float64, move toolpath.Move) error {
 		return e.chords(part, move, chordMM)
 	}
 	word := "G3"
-	if move.Kind == toolpath.CW {
+	if move.Kind == process.CW {
 		word = "G2"
 	}
 	height := ""
@@ -119,7 +119,7 @@ func (e *emitter) piece(t turn, a, b float64, move toolpath.Move) error {
 }
 
 // end is the printed end of t's part up to b; the last one is the move's own end.
-func (e *emitter) end(t turn, b float64, move toolpath.Move) (place, error) {
+func (e *emitter) end(t turn, b float64, move process.Move) (place, error) {
 	if b == 1 {
 		return e.place(move.To)
 	}
@@ -149,7 +149,7 @@ func printable(from, to, center place, sweep float64) bool {
 
 // chords prints t as straight lines that stray from it by at most tol mm:
 // each spans an angle of 2 acos(1 - tol/r).
-func (e *emitter) chords(t turn, move toolpath.Move, tol float64) error {
+func (e *emitter) chords(t turn, move process.Move, tol float64) error {
 	if !(tol > 0) {
 		return fmt.Errorf("machine %s cuts no arcs and names no chord error", e.machine.ID)
 	}

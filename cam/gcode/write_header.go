@@ -6,12 +6,12 @@ import (
 	"strconv"
 	"strings"
 
-	"traywright/cam/toolpath"
+	"traywright/cam/process"
 	"traywright/profiles"
 )
 
 // header is the program's opening comments, one "key: value" each.
-func header(p toolpath.Program, s toolpath.Stats, h Header, m profiles.Machine) string {
+func header(p process.Program, s process.Stats, h Header, m profiles.Machine) string {
 	var b strings.Builder
 	say := func(key, text string) {
 		if text != "" {
@@ -82,8 +82,8 @@ func zeroText(m profiles.Machine) string {
 	return "top of the foam, positive up"
 }
 
-func toolLines(p toolpath.Program) []string {
-	return distinct(p, func(op toolpath.Op) string { return toolText(op.Tool) })
+func toolLines(p process.Program) []string {
+	return distinct(p, func(op process.Op) string { return toolText(op.Tool) })
 }
 
 func toolText(t profiles.Tool) string {
@@ -94,14 +94,14 @@ func toolText(t profiles.Tool) string {
 	return strings.TrimSpace(fmt.Sprintf("T%d %s", t.Number, name))
 }
 
-func kerfLines(p toolpath.Program) []string {
-	return distinct(p, func(op toolpath.Op) string {
+func kerfLines(p process.Program) []string {
+	return distinct(p, func(op process.Op) string {
 		return fmt.Sprintf("T%d %s mm", op.Tool.Number, short(op.KerfMM))
 	})
 }
 
 // distinct is what text says of each operation, in order, each thing once.
-func distinct(p toolpath.Program, text func(toolpath.Op) string) []string {
+func distinct(p process.Program, text func(process.Op) string) []string {
 	var lines []string
 	seen := map[string]bool{}
 	for _, op := range p.Ops {
@@ -113,7 +113,7 @@ func distinct(p toolpath.Program, text func(toolpath.Op) string) []string {
 	return lines
 }
 
-func extents(s toolpath.Stats, shift float64) string {
+func extents(s process.Stats, shift float64) string {
 	row := func(axis string, low, high float64) string {
 		return comment(axis, short(low)+" to "+short(high)+" mm")
 	}

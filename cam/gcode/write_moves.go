@@ -5,13 +5,13 @@ import (
 	"fmt"
 	"math"
 
-	"traywright/cam/toolpath"
+	"traywright/cam/process"
 )
 
 // moves prints an operation's moves. It begins with a rapid, so where the
 // machine was before does not matter.
-func (e *emitter) moves(moves []toolpath.Move) error {
-	if moves[0].Kind != toolpath.Rapid {
+func (e *emitter) moves(moves []process.Move) error {
+	if moves[0].Kind != process.Rapid {
 		return errors.New("does not begin with a rapid")
 	}
 	from := moves[0].To
@@ -24,19 +24,19 @@ func (e *emitter) moves(moves []toolpath.Move) error {
 	return nil
 }
 
-func (e *emitter) move(from toolpath.Point, move toolpath.Move) error {
+func (e *emitter) move(from process.Point, move process.Move) error {
 	to, err := e.place(move.To)
 	if err != nil {
 		return err
 	}
-	if move.Kind == toolpath.Rapid {
+	if move.Kind == process.Rapid {
 		e.rapid(to)
 		return nil
 	}
 	if err := e.ready(move); err != nil {
 		return err
 	}
-	if move.Kind == toolpath.Line {
+	if move.Kind == process.Line {
 		e.straight(to, move.FeedMMPerMin)
 		return nil
 	}
@@ -44,7 +44,7 @@ func (e *emitter) move(from toolpath.Point, move toolpath.Move) error {
 }
 
 // place is p on the grid of printed numbers.
-func (e *emitter) place(p toolpath.Point) (place, error) {
+func (e *emitter) place(p process.Point) (place, error) {
 	x, errX := onGrid(p.X)
 	y, errY := onGrid(p.Y)
 	z, errZ := onGrid(p.Z + e.shift)
@@ -55,7 +55,7 @@ func (e *emitter) place(p toolpath.Point) (place, error) {
 }
 
 // ready checks a cutting move's feed and sets the beam's power for it.
-func (e *emitter) ready(move toolpath.Move) error {
+func (e *emitter) ready(move process.Move) error {
 	if !(move.FeedMMPerMin > 0) || math.IsInf(move.FeedMMPerMin, 0) || short(move.FeedMMPerMin) == "0" {
 		return fmt.Errorf("a feed of %v mm/min cannot cut", move.FeedMMPerMin)
 	}

@@ -7,7 +7,7 @@ import (
 	"io"
 	"math"
 
-	"traywright/cam/toolpath"
+	"traywright/cam/process"
 	"traywright/profiles"
 )
 
@@ -25,7 +25,7 @@ const spinUpSeconds = 3
 // cutting move has no feed, a cutter no speed or the beam more than full power,
 // when an arc's two ends are not on one circle, and when a second tool is
 // wanted of a controller that cannot change tools.
-func Write(w io.Writer, p toolpath.Program, s toolpath.Stats, h Header, m profiles.Machine) error {
+func Write(w io.Writer, p process.Program, s process.Stats, h Header, m profiles.Machine) error {
 	e := &emitter{machine: m, shift: zShift(p, m), clearZ: p.ClearZ, noZ: m.Process == profiles.Laser && m.TravelMM[2].Value == 0}
 	e.buffer.WriteString(header(p, s, h, m))
 	e.open()
@@ -41,7 +41,7 @@ func Write(w io.Writer, p toolpath.Program, s toolpath.Stats, h Header, m profil
 
 // zShift is what is added to a height above the foam's top to get the
 // program's Z.
-func zShift(p toolpath.Program, m profiles.Machine) float64 {
+func zShift(p process.Program, m profiles.Machine) float64 {
 	if m.ZZero == profiles.ZBed {
 		return p.ThicknessMM
 	}
@@ -125,7 +125,7 @@ func (e *emitter) off() {
 	e.speed = ""
 }
 
-func (e *emitter) operation(op toolpath.Op) error {
+func (e *emitter) operation(op process.Op) error {
 	if len(op.Moves) == 0 {
 		return nil
 	}
@@ -145,7 +145,7 @@ func (e *emitter) operation(op toolpath.Op) error {
 }
 
 // takeTool changes to the operation's tool the way the controller can.
-func (e *emitter) takeTool(op toolpath.Op) error {
+func (e *emitter) takeTool(op process.Op) error {
 	if e.laser() || e.hasTool && e.tool == op.Tool.Number {
 		return nil
 	}

@@ -11,7 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"traywright/cam/gcode"
-	"traywright/cam/toolpath"
+	"traywright/cam/process"
 	"traywright/geometry"
 	"traywright/profiles"
 )
@@ -33,15 +33,15 @@ func laser() profiles.Machine {
 	return m
 }
 
-func at(x, y, z float64) toolpath.Point {
-	return toolpath.Point{Point: geometry.Point{X: x, Y: y}, Z: z}
+func at(x, y, z float64) process.Point {
+	return process.Point{Point: geometry.Point{X: x, Y: y}, Z: z}
 }
 
 // write prints a program and checks what holds of every one: printable ASCII,
 // 256 characters a line, LF, an end.
-func write(t require.TestingT, p toolpath.Program, h gcode.Header, m profiles.Machine) string {
+func write(t require.TestingT, p process.Program, h gcode.Header, m profiles.Machine) string {
 	var b bytes.Buffer
-	require.NoError(t, gcode.Write(&b, p, toolpath.Stats{}, h, m))
+	require.NoError(t, gcode.Write(&b, p, process.Stats{}, h, m))
 	text := b.String()
 	require.True(t, strings.HasSuffix(text, "M2\n"))
 	for line := range strings.SplitSeq(text, "\n") {
@@ -54,17 +54,17 @@ func write(t require.TestingT, p toolpath.Program, h gcode.Header, m profiles.Ma
 }
 
 // program is one operation of the moves, above and in 20 mm of foam.
-func program(tool profiles.Tool, moves ...toolpath.Move) toolpath.Program {
-	return toolpath.Program{ClearZ: 5, ThicknessMM: 20, Ops: []toolpath.Op{{Name: "pocket 1", Tool: tool, RPM: 18000, KerfMM: 3.175, Moves: moves}}}
+func program(tool profiles.Tool, moves ...process.Move) process.Program {
+	return process.Program{ClearZ: 5, ThicknessMM: 20, Ops: []process.Op{{Name: "pocket 1", Tool: tool, RPM: 18000, KerfMM: 3.175, Moves: moves}}}
 }
 
 func TestRouterProgram(t *testing.T) {
 	p := program(thin,
-		toolpath.Move{Kind: toolpath.Rapid, To: at(10, 10, 5)},
-		toolpath.Move{Kind: toolpath.Line, To: at(10, 10, -2), FeedMMPerMin: 300},
-		toolpath.Move{Kind: toolpath.Line, To: at(20, 10, -2), FeedMMPerMin: 1200},
-		toolpath.Move{Kind: toolpath.CCW, To: at(20, 20, -2), Center: geometry.Point{X: 20, Y: 15}, FeedMMPerMin: 1200},
-		toolpath.Move{Kind: toolpath.Rapid, To: at(20, 20, 5)},
+		process.Move{Kind: process.Rapid, To: at(10, 10, 5)},
+		process.Move{Kind: process.Line, To: at(10, 10, -2), FeedMMPerMin: 300},
+		process.Move{Kind: process.Line, To: at(20, 10, -2), FeedMMPerMin: 1200},
+		process.Move{Kind: process.CCW, To: at(20, 20, -2), Center: geometry.Point{X: 20, Y: 15}, FeedMMPerMin: 1200},
+		process.Move{Kind: process.Rapid, To: at(20, 20, 5)},
 	)
 	second := p.Ops[0]
 	second.Name, second.Tool = "outline", thick
@@ -107,12 +107,12 @@ M2
 
 func TestLaserProgram(t *testing.T) {
 	p := program(profiles.Tool{},
-		toolpath.Move{Kind: toolpath.Rapid, To: at(10, 10, 0)},
-		toolpath.Move{Kind: toolpath.Line, To: at(20, 10, 0), FeedMMPerMin: 900, PowerPercent: 45.5},
-		toolpath.Move{Kind: toolpath.Line, To: at(20, 20, 0), FeedMMPerMin: 900, PowerPercent: 60},
-		toolpath.Move{Kind: toolpath.Rapid, To: at(50, 10, -1)},
-		toolpath.Move{Kind: toolpath.Line, To: at(60, 10, -1), FeedMMPerMin: 900, PowerPercent: 60},
-		toolpath.Move{Kind: toolpath.Line, To: at(70, 10, -1), FeedMMPerMin: 900},
+		process.Move{Kind: process.Rapid, To: at(10, 10, 0)},
+		process.Move{Kind: process.Line, To: at(20, 10, 0), FeedMMPerMin: 900, PowerPercent: 45.5},
+		process.Move{Kind: process.Line, To: at(20, 20, 0), FeedMMPerMin: 900, PowerPercent: 60},
+		process.Move{Kind: process.Rapid, To: at(50, 10, -1)},
+		process.Move{Kind: process.Line, To: at(60, 10, -1), FeedMMPerMin: 900, PowerPercent: 60},
+		process.Move{Kind: process.Line, To: at(70, 10, -1), FeedMMPerMin: 900},
 	)
 	text := write(t, p, gcode.Header{}, laser())
 	_, body, _ := strings.Cut(text, "G94\n")
@@ -144,7 +144,7 @@ func TestWriteReadRoundTrip(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		coordinate := rapid.Float64Range(-500, 500)
 		from := at(coordinate.Draw(t, "x"), coordinate.Draw(t, "y"), 5)
-		moves := []toolpath.Move{{Kind: toolpath.Rapid, To: from}}
+		moves := []process.Move{{Kind: process.Rapid, To: from}}
 		for range rapid.IntRange(1, 20).Draw(t, "moves") {
 			move := drawMove(t, from)
 			moves = append(moves, move)
@@ -158,31 +158,31 @@ func TestWriteReadRoundTrip(t *testing.T) {
 }
 
 // drawMove is a random move: a line, or an arc or helix of any radius and turn.
-func drawMove(t *rapid.T, from toolpath.Point) toolpath.Move {
-	kind := toolpath.Kind(rapid.IntRange(0, 3).Draw(t, "kind"))
+func drawMove(t *rapid.T, from process.Point) process.Move {
+	kind := process.Kind(rapid.IntRange(0, 3).Draw(t, "kind"))
 	z := rapid.Float64Range(-20, 5).Draw(t, "z")
-	if kind <= toolpath.Line {
+	if kind <= process.Line {
 		c := rapid.Float64Range(-500, 500)
-		return toolpath.Move{Kind: kind, To: at(c.Draw(t, "x"), c.Draw(t, "y"), z), FeedMMPerMin: 1000}
+		return process.Move{Kind: kind, To: at(c.Draw(t, "x"), c.Draw(t, "y"), z), FeedMMPerMin: 1000}
 	}
 	r := math.Exp(rapid.Float64Range(math.Log(1e-5), math.Log(2e4)).Draw(t, "log r"))
 	start := rapid.Float64Range(-math.Pi, math.Pi).Draw(t, "start")
 	least := 1e-8 / r // an arc shorter than a millionth of a mm is a whole turn
 	sweep := rapid.OneOf(rapid.Float64Range(least, 2*math.Pi-least), rapid.Just(2*math.Pi), rapid.Just(math.Pi)).Draw(t, "sweep")
 	center := from.Sub(geometry.Point{X: r * math.Cos(start), Y: r * math.Sin(start)})
-	if kind == toolpath.CW {
+	if kind == process.CW {
 		sweep = -sweep
 	}
 	end := center.Add(geometry.Point{X: r * math.Cos(start+sweep), Y: r * math.Sin(start+sweep)})
 	if math.Abs(sweep) == 2*math.Pi {
 		end = from.Point
 	}
-	return toolpath.Move{Kind: kind, To: toolpath.Point{Point: end, Z: z}, Center: center, FeedMMPerMin: 1000}
+	return process.Move{Kind: kind, To: process.Point{Point: end, Z: z}, Center: center, FeedMMPerMin: 1000}
 }
 
 // samePlaces holds the trace against the moves: it ends where they end, is as
 // long as they are, and every step's end and middle lie on one of them.
-func samePlaces(t *rapid.T, moves []toolpath.Move, trace gcode.Trace) {
+func samePlaces(t *rapid.T, moves []process.Move, trace gcode.Trace) {
 	want, got, from := 0.0, 0.0, moves[0].To
 	for _, move := range moves[1:] {
 		want += length(from, move)
@@ -203,17 +203,17 @@ func samePlaces(t *rapid.T, moves []toolpath.Move, trace gcode.Trace) {
 }
 
 // length of a move; a rapid that changes height and plane goes one after the other.
-func length(from toolpath.Point, move toolpath.Move) float64 {
+func length(from process.Point, move process.Move) float64 {
 	flat, rise := from.DistanceTo(move.To.Point), math.Abs(move.To.Z-from.Z)
 	switch move.Kind {
-	case toolpath.Rapid:
+	case process.Rapid:
 		return flat + rise
-	case toolpath.Line:
+	case process.Line:
 		return math.Hypot(flat, rise)
 	}
 	a, b := from.Sub(move.Center), move.To.Sub(move.Center)
 	sweep := math.Mod(math.Atan2(b.Y, b.X)-math.Atan2(a.Y, a.X)+4*math.Pi, 2*math.Pi)
-	if move.Kind == toolpath.CW {
+	if move.Kind == process.CW {
 		sweep = 2*math.Pi - sweep
 	}
 	if from.Point == move.To.Point {

@@ -13,7 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"traywright/cam/gcode"
-	"traywright/cam/toolpath"
+	"traywright/cam/process"
 	"traywright/geometry"
 	"traywright/profiles"
 )
@@ -38,7 +38,7 @@ func FuzzUserText(f *testing.F) {
 	plain := ""
 	f.Fuzz(func(t *testing.T, s string) {
 		p := program(profiles.Tool{Number: 1, Name: s, ID: s},
-			toolpath.Move{To: at(1, 2, 5)}, toolpath.Move{Kind: toolpath.Line, To: at(1, 2, -1), FeedMMPerMin: 100})
+			process.Move{To: at(1, 2, 5)}, process.Move{Kind: process.Line, To: at(1, 2, -1), FeedMMPerMin: 100})
 		p.Ops[0].Name = s
 		h := gcode.Header{Job: s, Tray: s, Layer: s, Foam: s, Machine: s, Recipe: s, Notes: []string{s}, Cautions: []string{s, s}, Requires: []string{s}}
 		text := write(t, p, h, router())
@@ -57,9 +57,9 @@ func FuzzUserText(f *testing.F) {
 }
 
 func TestHeader(t *testing.T) {
-	p := program(thin, toolpath.Move{To: at(1, 2, 5)})
+	p := program(thin, process.Move{To: at(1, 2, 5)})
 	p.BreakthroughMM = 0.5
-	s := toolpath.Stats{Seconds: 754.6, LowerBoundSeconds: 59, Min: at(-1.5875, -1.5875, -20.5), Max: at(251.5875, 101, 5), Passes: 4}
+	s := process.Stats{Seconds: 754.6, LowerBoundSeconds: 59, Min: at(-1.5875, -1.5875, -20.5), Max: at(251.5875, 101, 5), Passes: 4}
 	h := gcode.Header{Job: "Tidewrack", Tray: "stores", Layer: "1 of 2", Foam: "pe-30", Machine: "Bench router",
 		Recipe:   "pe-30 with thin: 1200 mm/min, 5 mm a pass. Starting value, measure your own; kräftig (fest)",
 		Cautions: []string{"dust"}, Requires: []string{"a second person in the room"}}
@@ -90,37 +90,37 @@ func TestHeader(t *testing.T) {
 
 // What cannot be printed is an error, and nothing reaches the file.
 func TestWriteRefuses(t *testing.T) {
-	line := func(m toolpath.Move) toolpath.Program { return program(thin, toolpath.Move{To: at(0, 0, 5)}, m) }
-	good := toolpath.Move{Kind: toolpath.Line, To: at(1, 1, 0), FeedMMPerMin: 100}
+	line := func(m process.Move) process.Program { return program(thin, process.Move{To: at(0, 0, 5)}, m) }
+	good := process.Move{Kind: process.Line, To: at(1, 1, 0), FeedMMPerMin: 100}
 	none := router()
 	none.Controller.ToolChange = "none"
 	two := line(good)
-	two.Ops = append(two.Ops, program(thick, toolpath.Move{To: at(0, 0, 5)}).Ops...)
+	two.Ops = append(two.Ops, program(thick, process.Move{To: at(0, 0, 5)}).Ops...)
 	slow := line(good)
 	slow.Ops[0].RPM = 0
 	faceted := router()
 	faceted.Controller.Arcs = false
 	for name, c := range map[string]struct {
-		p toolpath.Program
+		p process.Program
 		m profiles.Machine
 	}{
-		"not a number":       {line(toolpath.Move{Kind: toolpath.Line, To: at(math.NaN(), 0, 0), FeedMMPerMin: 1}), router()},
-		"infinite":           {line(toolpath.Move{To: at(0, math.Inf(1), 0)}), router()},
-		"too far":            {line(toolpath.Move{To: at(0, 1.1e6, 0)}), router()},
-		"no feed":            {line(toolpath.Move{Kind: toolpath.Line, To: at(1, 0, 0)}), router()},
-		"feed rounds to 0":   {line(toolpath.Move{Kind: toolpath.Line, To: at(1, 0, 0), FeedMMPerMin: 1e-6}), router()},
-		"negative feed":      {line(toolpath.Move{Kind: toolpath.Line, To: at(1, 0, 0), FeedMMPerMin: -1}), router()},
+		"not a number":       {line(process.Move{Kind: process.Line, To: at(math.NaN(), 0, 0), FeedMMPerMin: 1}), router()},
+		"infinite":           {line(process.Move{To: at(0, math.Inf(1), 0)}), router()},
+		"too far":            {line(process.Move{To: at(0, 1.1e6, 0)}), router()},
+		"no feed":            {line(process.Move{Kind: process.Line, To: at(1, 0, 0)}), router()},
+		"feed rounds to 0":   {line(process.Move{Kind: process.Line, To: at(1, 0, 0), FeedMMPerMin: 1e-6}), router()},
+		"negative feed":      {line(process.Move{Kind: process.Line, To: at(1, 0, 0), FeedMMPerMin: -1}), router()},
 		"no speed":           {slow, router()},
-		"crooked arc":        {line(toolpath.Move{Kind: toolpath.CW, To: at(10, 0, 0), Center: geometry.Point{X: 4}, FeedMMPerMin: 1}), router()},
-		"no chord error":     {line(toolpath.Move{Kind: toolpath.CW, To: at(10, 0, 0), Center: geometry.Point{X: 5}, FeedMMPerMin: 1}), faceted},
+		"crooked arc":        {line(process.Move{Kind: process.CW, To: at(10, 0, 0), Center: geometry.Point{X: 4}, FeedMMPerMin: 1}), router()},
+		"no chord error":     {line(process.Move{Kind: process.CW, To: at(10, 0, 0), Center: geometry.Point{X: 5}, FeedMMPerMin: 1}), faceted},
 		"second tool":        {two, none},
 		"begins with a cut":  {program(thin, good), router()},
-		"more than full":     {line(toolpath.Move{Kind: toolpath.Line, To: at(1, 0, 0), FeedMMPerMin: 1, PowerPercent: 101}), laser()},
-		"power not a number": {line(toolpath.Move{Kind: toolpath.Line, To: at(1, 0, 0), FeedMMPerMin: 1, PowerPercent: math.NaN()}), laser()},
-		"no power scale":     {line(toolpath.Move{Kind: toolpath.Line, To: at(1, 0, 0), FeedMMPerMin: 1, PowerPercent: 50}), profiles.Machine{Process: profiles.Laser}},
+		"more than full":     {line(process.Move{Kind: process.Line, To: at(1, 0, 0), FeedMMPerMin: 1, PowerPercent: 101}), laser()},
+		"power not a number": {line(process.Move{Kind: process.Line, To: at(1, 0, 0), FeedMMPerMin: 1, PowerPercent: math.NaN()}), laser()},
+		"no power scale":     {line(process.Move{Kind: process.Line, To: at(1, 0, 0), FeedMMPerMin: 1, PowerPercent: 50}), profiles.Machine{Process: profiles.Laser}},
 	} {
 		var b bytes.Buffer
-		assert.Error(t, gcode.Write(&b, c.p, toolpath.Stats{}, gcode.Header{}, c.m), name)
+		assert.Error(t, gcode.Write(&b, c.p, process.Stats{}, gcode.Header{}, c.m), name)
 		assert.Zero(t, b.Len(), name)
 	}
 }
@@ -132,7 +132,7 @@ var errFull = errors.New("no room")
 func (fullDisk) Write([]byte) (int, error) { return 0, errFull }
 
 func TestWriteReturnsTheWritersError(t *testing.T) {
-	assert.ErrorIs(t, gcode.Write(fullDisk{}, program(thin), toolpath.Stats{}, gcode.Header{}, router()), errFull)
+	assert.ErrorIs(t, gcode.Write(fullDisk{}, program(thin), process.Stats{}, gcode.Header{}, router()), errFull)
 }
 
 // Rounding to four decimals of a mm keeps the radii of an arc's ends within
@@ -140,13 +140,13 @@ func TestWriteReturnsTheWritersError(t *testing.T) {
 // (NISTIR 6556 3.5.3.2; the bound is 2 sqrt 2 times half a step: derived).
 func TestPrintedArcsAreRound(t *testing.T) {
 	r := rand.New(rand.NewPCG(6556, 2000))
-	p := program(thin, toolpath.Move{To: at(0, 0, 5)})
+	p := program(thin, process.Move{To: at(0, 0, 5)})
 	from := at(0, 0, 5)
 	for range 20000 {
 		radius, angle, turn := 0.5+199.5*r.Float64(), 2*math.Pi*r.Float64(), 0.01+6*r.Float64()
 		center := from.Sub(geometry.Point{X: radius * math.Cos(angle), Y: radius * math.Sin(angle)})
-		to := toolpath.Point{Point: center.Add(geometry.Point{X: radius * math.Cos(angle+turn), Y: radius * math.Sin(angle+turn)}), Z: 5}
-		p.Ops[0].Moves = append(p.Ops[0].Moves, toolpath.Move{Kind: toolpath.CCW, To: to, Center: center, FeedMMPerMin: 100})
+		to := process.Point{Point: center.Add(geometry.Point{X: radius * math.Cos(angle+turn), Y: radius * math.Sin(angle+turn)}), Z: 5}
+		p.Ops[0].Moves = append(p.Ops[0].Moves, process.Move{Kind: process.CCW, To: to, Center: center, FeedMMPerMin: 100})
 		from = to
 	}
 	trace := gcode.Read([]byte(write(t, p, gcode.Header{}, router())), gcode.ReadOptions{})
@@ -172,8 +172,8 @@ func TestChords(t *testing.T) {
 	}{{0.01, 3, 39}, {0.01, 25, 112}, {0.05, 25, 50}} {
 		m := router()
 		m.Controller.Arcs, m.Controller.ChordMM = false, c.error
-		p := program(thin, toolpath.Move{To: at(c.radius, 0, 5)},
-			toolpath.Move{Kind: toolpath.CW, To: at(c.radius, 0, 5), FeedMMPerMin: 100})
+		p := program(thin, process.Move{To: at(c.radius, 0, 5)},
+			process.Move{Kind: process.CW, To: at(c.radius, 0, 5), FeedMMPerMin: 100})
 		text := write(t, p, gcode.Header{}, m)
 		assert.Equal(t, c.count, strings.Count(text, "G1 "), fmt.Sprint(c))
 		for _, s := range gcode.Read([]byte(text), gcode.ReadOptions{}).Steps {
@@ -190,7 +190,7 @@ func TestChords(t *testing.T) {
 func TestArcsThatRoundingCouldSpoil(t *testing.T) {
 	half := geometry.Point{X: 5}
 	for name, c := range map[string]struct {
-		to     toolpath.Point
+		to     process.Point
 		center geometry.Point
 		turn   float64
 	}{
@@ -201,7 +201,7 @@ func TestArcsThatRoundingCouldSpoil(t *testing.T) {
 		"nearly straight":    {at(0, 1, 5), geometry.Point{X: 90000, Y: 0.5}, 0},
 		"no radius":          {at(0, 0, 5), geometry.Point{}, 0},
 	} {
-		p := program(thin, toolpath.Move{To: at(0, 0, 5)}, toolpath.Move{Kind: toolpath.CW, To: c.to, Center: c.center, FeedMMPerMin: 100})
+		p := program(thin, process.Move{To: at(0, 0, 5)}, process.Move{Kind: process.CW, To: c.to, Center: c.center, FeedMMPerMin: 100})
 		trace := gcode.Read([]byte(write(t, p, gcode.Header{}, router())), gcode.ReadOptions{})
 		require.Empty(t, trace.Findings, name)
 		turn := 0.0
@@ -213,7 +213,7 @@ func TestArcsThatRoundingCouldSpoil(t *testing.T) {
 }
 
 func TestSameBytesEveryTime(t *testing.T) {
-	p := program(thin, toolpath.Move{To: at(1, 2, 5)}, toolpath.Move{Kind: toolpath.Line, To: at(-1e-9, 2, 0), FeedMMPerMin: 100})
+	p := program(thin, process.Move{To: at(1, 2, 5)}, process.Move{Kind: process.Line, To: at(-1e-9, 2, 0), FeedMMPerMin: 100})
 	text := write(t, p, gcode.Header{Job: "a"}, router())
 	assert.Equal(t, text, write(t, p, gcode.Header{Job: "a"}, router()))
 	assert.NotContains(t, text, "-0.0000")

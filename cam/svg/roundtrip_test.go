@@ -11,7 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"traywright/cam/outline"
-	"traywright/cam/toolpath"
+	"traywright/cam/process"
 	"traywright/geometry"
 )
 
@@ -60,7 +60,7 @@ func TestWhatIsWrittenIsReadBack(t *testing.T) {
 	const same = 1e-6 // mm, one nanometre
 	rapid.Check(t, func(t *rapid.T) {
 		c := anyContour(t)
-		text := write(t, toolpath.Program{Drawn: []toolpath.Drawn{{Kind: toolpath.Pocket, Contour: c}}}, Options{})
+		text := write(t, process.Program{Drawn: []process.Drawn{{Kind: process.Pocket, Contour: c}}}, Options{})
 		pieces, err := Read([]byte(text))
 		require.NoError(t, err)
 		r, err := outline.Region(pieces, outline.Tolerance{FitMM: same, GapMM: same})

@@ -16,7 +16,7 @@ import (
 	"strconv"
 	"strings"
 
-	"traywright/cam/toolpath"
+	"traywright/cam/process"
 	"traywright/geometry"
 )
 
@@ -45,7 +45,7 @@ const (
 // OUTLINE, and FINISHED where it is wanted. It refuses a program without a
 // path, a path without a segment and a number that is not finite; nothing has
 // been written then. Otherwise the error is the writer's.
-func Write(w io.Writer, p toolpath.Program, o Options) error {
+func Write(w io.Writer, p process.Program, o Options) error {
 	layers, err := layersOf(p, o.Finished)
 	if err != nil {
 		return err
@@ -76,11 +76,11 @@ type chain struct {
 
 // layersOf sorts the paths by layer, in cutting order, and checks them. A
 // layer without a path is left out.
-func layersOf(p toolpath.Program, finished bool) ([]layer, error) {
+func layersOf(p process.Program, finished bool) ([]layer, error) {
 	all := []layer{
-		toolpath.Mark:    {name: "MARK", colour: blue},
-		toolpath.Pocket:  {name: "POCKET", colour: vermillion},
-		toolpath.Outline: {name: "OUTLINE", colour: black},
+		process.Mark:    {name: "MARK", colour: blue},
+		process.Pocket:  {name: "POCKET", colour: vermillion},
+		process.Outline: {name: "OUTLINE", colour: black},
 	}
 	for i, d := range p.Drawn {
 		if int(d.Kind) >= len(all) {

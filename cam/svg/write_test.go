@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"traywright/cam/toolpath"
+	"traywright/cam/process"
 	"traywright/geometry"
 )
 
@@ -29,18 +29,18 @@ func square(side float64) geometry.Contour {
 }
 
 // sample has every kind of path once.
-func sample() toolpath.Program {
-	return toolpath.Program{
-		Drawn: []toolpath.Drawn{
-			{Kind: toolpath.Mark, Path: geometry.NewPath(vx(5, 5, 0), vx(15, 5, 0), vx(20, 10, 0.25))},
-			{Kind: toolpath.Pocket, Contour: geometry.NewContour(vx(20, 20, 0), vx(30, 20, math.Tan(math.Pi/8)), vx(30, 30, 0), vx(20, 30, 0))},
-			{Kind: toolpath.Outline, Contour: square(60)},
+func sample() process.Program {
+	return process.Program{
+		Drawn: []process.Drawn{
+			{Kind: process.Mark, Path: geometry.NewPath(vx(5, 5, 0), vx(15, 5, 0), vx(20, 10, 0.25))},
+			{Kind: process.Pocket, Contour: geometry.NewContour(vx(20, 20, 0), vx(30, 20, math.Tan(math.Pi/8)), vx(30, 30, 0), vx(20, 30, 0))},
+			{Kind: process.Outline, Contour: square(60)},
 		},
 		Finished: []geometry.Contour{circle(20, 20, 10)},
 	}
 }
 
-func write(t require.TestingT, p toolpath.Program, o Options) string {
+func write(t require.TestingT, p process.Program, o Options) string {
 	var b bytes.Buffer
 	require.NoError(t, Write(&b, p, o))
 	return b.String()
@@ -95,23 +95,23 @@ func TestTitleCannotBreakOut(t *testing.T) {
 }
 
 func TestWriteRefuses(t *testing.T) {
-	one := func(d toolpath.Drawn) toolpath.Program { return toolpath.Program{Drawn: []toolpath.Drawn{d}} }
-	contour := func(v ...geometry.Vertex) toolpath.Program {
-		return one(toolpath.Drawn{Kind: toolpath.Pocket, Contour: geometry.NewContour(v...)})
+	one := func(d process.Drawn) process.Program { return process.Program{Drawn: []process.Drawn{d}} }
+	contour := func(v ...geometry.Vertex) process.Program {
+		return one(process.Drawn{Kind: process.Pocket, Contour: geometry.NewContour(v...)})
 	}
 	cases := []struct {
 		name string
-		p    toolpath.Program
+		p    process.Program
 		want string
 	}{
-		{"nothing", toolpath.Program{}, "the program has no path to draw"},
-		{"finished alone, not wanted", toolpath.Program{Finished: []geometry.Contour{square(1)}}, "the program has no path to draw"},
+		{"nothing", process.Program{}, "the program has no path to draw"},
+		{"finished alone, not wanted", process.Program{Finished: []geometry.Contour{square(1)}}, "the program has no path to draw"},
 		{"not a number", contour(vx(math.NaN(), 0, 0), vx(1, 0, 0)), "path 1 of layer POCKET: the segment from XNaN Y0, bulge 0, is not finite"},
 		{"infinite", contour(vx(0, 0, 0), vx(1, math.Inf(-1), 0)), "path 1 of layer POCKET: the segment from X0 Y0, bulge 0, is not finite"},
 		{"infinite bulge", contour(vx(0, 0, 0), vx(1, 0, math.Inf(1))), "path 1 of layer POCKET: the segment from X1 Y0, bulge +Inf, is not finite"},
 		{"one point", contour(vx(0, 0, 0)), "path 1 of layer POCKET has fewer than two points"},
-		{"no point", one(toolpath.Drawn{}), "path 1 of layer MARK has fewer than two points"},
-		{"unknown kind", one(toolpath.Drawn{Kind: 9, Contour: square(1)}), "path 1 is of an unknown kind 9"},
+		{"no point", one(process.Drawn{}), "path 1 of layer MARK has fewer than two points"},
+		{"unknown kind", one(process.Drawn{Kind: 9, Contour: square(1)}), "path 1 is of an unknown kind 9"},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -143,7 +143,7 @@ func TestNumbersArePlainAndOnThePage(t *testing.T) {
 			vertices = append(vertices, vx(coordinate.Draw(t, "x"), coordinate.Draw(t, "y"), rapid.Float64Range(-3, 3).Draw(t, "bulge")))
 		}
 		var back drawing
-		text := write(t, toolpath.Program{Drawn: []toolpath.Drawn{{Kind: toolpath.Outline, Contour: geometry.NewContour(vertices...)}}}, Options{})
+		text := write(t, process.Program{Drawn: []process.Drawn{{Kind: process.Outline, Contour: geometry.NewContour(vertices...)}}}, Options{})
 		require.NoError(t, xml.Unmarshal([]byte(text), &back))
 		for _, word := range strings.Fields(back.Groups[0].Paths[0].Data) {
 			assert.Regexp(t, `^([MLAZ]|-?\d+(\.\d*[1-9])?)$`, word)

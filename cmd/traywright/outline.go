@@ -19,7 +19,7 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/outline"
 	"traywright/cam/svg"
-	"traywright/cam/toolpath"
+	"traywright/cam/process"
 	"traywright/geometry"
 	"traywright/geometry/trace"
 	"traywright/geometry/units"
@@ -216,7 +216,7 @@ const readBackMM = 0.01
 
 // drawOutline is the drawing of an outline, read back to be sure that it says the same.
 func drawOutline(name string, region geometry.Region) ([]byte, error) {
-	program := toolpath.Program{Finished: region.Contours()}
+	program := process.Program{Finished: region.Contours()}
 	write := func(w io.Writer) error { return dxf.Write(w, program, dxf.Options{Finished: true}) }
 	read := dxf.Read
 	if strings.EqualFold(filepath.Ext(name), ".svg") {

@@ -1,0 +1,91 @@
+package process
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam/plan"
+	"traywright/geometry"
+)
+
+// lineCut is a square line of 30 mm from (40, 40) with what a kerf makes of it.
+func lineCut(t *testing.T, kerf, depth float64, beam bool) plan.Cut {
+	t.Helper()
+	line := rectangle(40, 40, 30, 30, 0)
+	hole, err := geometry.Offset(line, kerf/2, tol)
+	require.NoError(t, err)
+	cut := plan.Cut{Name: "square 30", Shape: hole, DepthMM: depth, Through: beam, Along: line.Contours()[0]}
+	if !beam {
+		plug, err := geometry.Offset(line, -kerf/2, tol)
+		require.NoError(t, err)
+		cut.Shape = geometry.NewRegion(hole.Contours()[0], plug.Contours()[0].Reverse())
+	}
+	return cut
+}
+
+// cutBounds is the box of an operation's straight cuts at a height.
+func cutBounds(op Op, level float64) geometry.Box {
+	box, at := geometry.EmptyBox(), op.Moves[0].To
+	for _, m := range op.Moves {
+		if m.Kind != Rapid && math.Abs(m.To.Z-level) < 1e-9 && math.Abs(at.Z-level) < 1e-9 {
+			box = box.Union(geometry.Segment{A: at.Point, B: m.To.Point}.Bounds())
+		}
+		at = m.To
+	}
+	return box
+}
+
+func TestAlongLineKeepsTheNominalSize(t *testing.T) {
+	p, err := Make(laserSheet(lineCut(t, 0.3, 12, true)), benchLaser(), tol)
+	require.NoError(t, err)
+	assert.Equal(t, "square 30", p.Ops[0].Name)
+	box := cutBounds(p.Ops[0], 0)
+	assert.InDelta(t, 30, box.Width(), 1e-9)
+	assert.InDelta(t, 30, box.Height(), 1e-9)
+	assert.Equal(t, 2, p.Ops[0].Passes)
+	first := p.Ops[0].Moves[0].To
+	assert.Less(t, first.DistanceTo(geometry.Point{X: 40, Y: 40}), 6.0, "the beam comes in beside the line's first corner")
+	assert.InDelta(t, 30*4, p.Drawn[0].Contour.Length(), 1e-9)
+
+	p, err = Make(routerSheet(12, lineCut(t, 3.175, 11.4, false)), benchRouter(), tol)
+	require.NoError(t, err)
+	box = cutBounds(p.Ops[0], -11.4)
+	assert.InDelta(t, 30, box.Width(), 1e-9)
+	assert.InDelta(t, 30, box.Height(), 1e-9)
+	assert.InDelta(t, 40, box.Min.X, 1e-9)
+	assert.Equal(t, 2, p.Ops[0].Passes)
+	for _, m := range p.Ops[0].Moves {
+		assert.GreaterOrEqual(t, m.To.Z, -11.4-1e-9)
+	}
+}
+
+func TestAlongLineClimbsOnThePlug(t *testing.T) {
+	p, err := Make(routerSheet(12, lineCut(t, 3.175, 11.4, false)), benchRouter(), tol)
+	require.NoError(t, err)
+	turn, at := 0.0, p.Ops[0].Moves[0].To
+	for _, m := range p.Ops[0].Moves {
+		if m.Kind != Rapid {
+			turn += at.Sub(geometry.Point{X: 55, Y: 55}).Cross(m.To.Sub(geometry.Point{X: 55, Y: 55}))
+		}
+		at = m.To
+	}
+	assert.Negative(t, turn, "clockwise around what stays: the foam lies to the right of travel")
+}
+
+func TestAlongLineLetsNothingFly(t *testing.T) {
+	cut := lineCut(t, 3.175, 12, false)
+	cut.Through = true
+	_, err := Make(routerSheet(12, cut), benchRouter(), tol)
+	assert.ErrorContains(t, err, "the plug inside it would fly loose")
+	_, err = Make(routerSheet(45, lineCut(t, 3.175, 44, false)), benchRouter(), tol)
+	assert.ErrorContains(t, err, "reaches 38.00 mm down")
+}
+
+func TestAlongLineChecksItsShape(t *testing.T) {
+	cut := lineCut(t, 0.1, 12, true)
+	_, err := Make(laserSheet(cut), benchLaser(), tol)
+	assert.ErrorContains(t, err, "of the wall instead of 0.150000 mm", "a shape that the recipe's kerf does not leave")
+}

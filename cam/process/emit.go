@@ -1,0 +1,106 @@
+package process
+
+import (
+	"math"
+
+	"traywright/geometry"
+	"traywright/profiles"
+)
+
+// emitter builds the moves of one operation. A move to where it is already is
+// left out.
+type emitter struct {
+	moves     []Move
+	at        Point
+	clearZ    float64 // height of rapids
+	clearance float64 // of a rapid downwards, above the floor under it
+	power     float64 // of cutting moves, laser
+	tol       float64 // mm: a shorter way is none
+}
+
+func (e *emitter) push(m Move) {
+	if len(e.moves) > 0 && m.To == e.at {
+		return
+	}
+	e.moves = append(e.moves, m)
+	e.at = m.To
+}
+
+func (e *emitter) rapid(to Point) { e.push(Move{Kind: Rapid, To: to}) }
+
+func (e *emitter) line(to Point, feed float64) {
+	e.push(Move{Kind: Line, To: to, FeedMMPerMin: feed, PowerPercent: e.power})
+}
+
+// vertical goes straight up or down to a height, cutting.
+func (e *emitter) vertical(z, feed float64) { e.line(Point{e.at.Point, z}, feed) }
+
+// retract goes straight up.
+func (e *emitter) retract() {
+	if len(e.moves) > 0 {
+		e.rapid(Point{e.at.Point, e.clearZ})
+	}
+}
+
+// done is the finished list, without room to spare: there may be many.
+func (e *emitter) done() []Move { return append(make([]Move, 0, len(e.moves)), e.moves...) }
+
+// hop goes over a place through the air and down to a floor that lies open, the
+// last of the way at the plunge feed. A rapid is always level or straight up or
+// down, and stays a clearance above the floor.
+func (e *emitter) hop(to geometry.Point, floor, plunge float64) {
+	e.retract()
+	e.rapid(Point{to, e.clearZ})
+	if above := floor + e.clearance; above < e.clearZ {
+		e.rapid(Point{to, above})
+	}
+	e.vertical(floor, plunge)
+}
+
+// segment cuts along s, from where the emitter is, to height z at its end.
+// Arcs of more than half a turn become two.
+func (e *emitter) segment(s geometry.Segment, z, feed float64) {
+	if s.Length() < e.tol {
+		return
+	}
+	if math.Abs(s.Bulge) > 1+1e-9 {
+		first, second := s.Part(0, 0.5), s.Part(0.5, 1)
+		e.arc(first, (e.at.Z+z)/2, feed)
+		s = second
+	}
+	e.arc(s, z, feed)
+}
+
+// arc cuts along an arc of at most about half a turn; one that bulges less than
+// the tolerance is a line.
+func (e *emitter) arc(s geometry.Segment, z, feed float64) {
+	to := Point{s.B, z}
+	if math.Abs(s.Bulge)*s.Chord()/2 < e.tol {
+		e.line(to, feed)
+		return
+	}
+	kind := CCW
+	if s.Bulge < 0 {
+		kind = CW
+	}
+	e.push(Move{Kind: kind, To: to, Center: s.Center(), FeedMMPerMin: feed, PowerPercent: e.power})
+}
+
+// feeds are a recipe's within the machine's limit.
+type feeds struct {
+	cut, plunge, ramp float64 // mm/min
+	slope             float64 // of a ramp, mm down per mm along
+}
+
+// feedsOf: a ramp goes at the cutting feed as long as it sinks no faster than
+// the plunge feed.
+func feedsOf(r profiles.Recipe, m profiles.Machine) feeds {
+	f := feeds{cut: r.FeedMMPerMin.Value, plunge: r.PlungeMMPerMin.Value}
+	if most := m.MaxFeedMMPerMin.Value; most > 0 {
+		f.cut, f.plunge = math.Min(f.cut, most), math.Min(f.plunge, most)
+	}
+	sin, cos := math.Sincos(r.RampDegrees.Value * math.Pi / 180)
+	f.slope = sin / cos
+	f.ramp = math.Min(f.cut, f.plunge/sin)
+	return f
+}

@@ -1,0 +1,30 @@
+package process_test
+
+import (
+	"errors"
+	"fmt"
+
+	"traywright/cam/plan"
+	"traywright/cam/process"
+	"traywright/geometry"
+	"traywright/profiles"
+)
+
+func ExampleMeasure() {
+	op := process.Op{Moves: []process.Move{{
+		Kind: process.Line, To: process.Point{Point: geometry.Point{X: 100}}, FeedMMPerMin: 3000,
+	}}}
+	machine := profiles.Machine{AccelerationMMPerS2: profiles.Number{Value: 500}}
+	s := process.Measure(process.Program{Ops: []process.Op{op}}, machine)
+	fmt.Printf("%.0f mm in %.1f s, at least %.1f s\n", s.CutLengthMM, s.Seconds, s.LowerBoundSeconds)
+	// Output: 100 mm in 2.1 s, at least 2.0 s
+}
+
+func ExampleMake_refused() {
+	_, err := process.Make(plan.Sheet{}, profiles.Machine{ID: "bench-knife", Process: profiles.Knife}, 1e-6)
+	fmt.Println(errors.Is(err, process.ErrNoProcess))
+	fmt.Println(err)
+	// Output:
+	// true
+	// machine bench-knife, process knife: cutting paths for this process are not built yet; choose a router or a laser
+}

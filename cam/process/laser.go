@@ -1,0 +1,219 @@
+package process
+
+import (
+	"fmt"
+	"math"
+
+	"traywright/cam/plan"
+	"traywright/geometry"
+	"traywright/profiles"
+)
+
+// laser cuts along the edges with a beam, kerf taken off. What falls out is
+// waste, and every contour begins there: the beam runs in on a quarter circle of
+// the recipe's lead-in length that touches the wall, so that neither piercing
+// nor speeding up marks it, and runs a kerf past its start, so that nothing is
+// left hanging where a controller lights or douses the beam late.
+//
+// All passes of a contour are cut before the next contour is begun. Between its
+// passes the waste stays where it is; a neighbour's pass in between would give
+// it time to cool, shrink and shift, and the second pass would miss the first.
+type laser struct {
+	machine profiles.Machine
+	sheet   plan.Sheet
+	tol     float64
+	paths   map[string]beamPath
+}
+
+func newLaser(sheet plan.Sheet, m profiles.Machine, tol float64) (*laser, error) {
+	if len(sheet.Layers) != 1 {
+		return nil, fmt.Errorf("machine %s: a laser cuts one layer at a time and this sheet has %d; cut the tray in sheets", m.ID, len(sheet.Layers))
+	}
+	return &laser{machine: m, sheet: sheet, tol: tol, paths: map[string]beamPath{}}, nil
+}
+
+func (l *laser) limits() (clearZ, breakthroughMM, skinMM float64) { return l.clearZ(), 0, 0 }
+
+// hasZ: a machine without travel in Z has its focus set by hand and stays there.
+func (l *laser) hasZ() bool { return l.machine.TravelMM[2].Value > 0 }
+
+func (l *laser) clearZ() float64 {
+	if !l.hasZ() {
+		return 0
+	}
+	return math.Max(0, l.machine.ClearanceMM.Value)
+}
+
+func (l *laser) check(cut plan.Cut) error {
+	refuse := func(hint, format string, values ...any) error {
+		return &CutError{Cut: cut.Name, Problem: fmt.Sprintf(format, values...), Hint: hint}
+	}
+	if len(cut.Recipes) != 1 {
+		return refuse("give the layer one recipe", "%d recipes for one layer", len(cut.Recipes))
+	}
+	recipe := cut.Recipes[0]
+	for _, n := range []struct {
+		name        string
+		value, most float64
+	}{
+		{"kerf_mm", recipe.KerfMM.Value, math.MaxFloat64},
+		{"feed_mm_per_min", recipe.FeedMMPerMin.Value, math.MaxFloat64},
+		{"power_percent", recipe.PowerPercent.Value, 100},
+		{"passes", recipe.Passes.Value, 1000},
+	} {
+		if !(n.value > 0 && n.value <= n.most) {
+			return refuse("set "+n.name+" in the recipe", "the recipe for %s with %s has no usable %s", recipe.Foam, recipe.Tool, n.name)
+		}
+	}
+	if !cut.Through {
+		return refuse("let the pocket end at a layer's bottom", "it ends %.3f mm down, inside a layer, and a laser cuts whole layers", cut.DepthMM)
+	}
+	return nil
+}
+
+func (l *laser) op(kind OpKind, cut plan.Cut, moves []Move, passes int) Op {
+	return Op{Kind: kind, Name: cut.Name, Tool: cut.Tool, KerfMM: cut.Recipes[0].KerfMM.Value, Passes: passes, Moves: moves}
+}
+
+func (l *laser) newEmitter() *emitter {
+	return &emitter{clearZ: l.clearZ(), clearance: l.clearZ(), tol: l.tol}
+}
+
+// marks engraves in one pass at a small share of the cutting power.
+func (l *laser) marks(paths []geometry.Path) (Op, error) {
+	cut := markingOf(l.sheet)
+	cut.Through = true
+	if err := l.check(cut); err != nil {
+		return Op{}, err
+	}
+	recipe := cut.Recipes[0]
+	e := l.newEmitter()
+	share := recipe.MarkShare.Value
+	if share == 0 {
+		share = markShare
+	}
+	e.power = share * recipe.PowerPercent.Value
+	feed := feedsOf(recipe, l.machine).cut
+	for _, p := range paths {
+		l.over(e, p.Vertices()[0].Point, 0)
+		for s := range p.Segments() {
+			e.segment(s, 0, feed)
+		}
+	}
+	l.leave(e, paths[len(paths)-1].Vertices()[0].Point)
+	return l.op(Mark, cut, e.moves, 1), nil
+}
+
+// pocket cuts along the edges of a hole: islands first, the outer edge last,
+// each from inside the hole.
+func (l *laser) pocket(cut plan.Cut, _ float64, near geometry.Point) (finished, error) {
+	if err := l.check(cut); err != nil {
+		return finished{}, err
+	}
+	path, err := l.pocketPath(cut)
+	if err != nil {
+		return finished{}, err
+	}
+	waste := newRoom(path, false)
+	contours := insideFirst(path.Contours())
+	return l.contours(Pocket, cut, waste, contours, path, near)
+}
+
+// beamPath is a beam's way along a hole's edges, with the lower left corner of
+// the hole's box. Holes of one shape share it.
+type beamPath struct {
+	corner geometry.Point
+	path   geometry.Region
+}
+
+func (l *laser) pocketPath(cut plan.Cut) (geometry.Region, error) {
+	corner := cut.Shape.Bounds().Min
+	kerf := cut.Recipes[0].KerfMM.Value
+	key := shapeKey(cut.Shape, corner, kerf)
+	if first, made := l.paths[key]; made {
+		by := corner.Sub(first.corner)
+		return first.path.Transform(geometry.Translate(by.X, by.Y)), nil
+	}
+	path, err := geometry.Offset(cut.Shape, -kerf/2, l.tol)
+	if err != nil {
+		return path, &CutError{cut.Name, "it has no offset: " + err.Error(), "check the pocket's outline"}
+	}
+	if path.Empty() {
+		return path, &CutError{cut.Name, fmt.Sprintf("the beam's kerf of %.3f mm does not fit into it", kerf), "make the pocket larger"}
+	}
+	l.paths[key] = beamPath{corner, path}
+	return path, nil
+}
+
+// outline cuts the tray free from outside it.
+func (l *laser) outline(edge plan.Cut, near geometry.Point) (finished, error) {
+	edge.Through = true
+	if err := l.check(edge); err != nil {
+		return finished{}, err
+	}
+	path, err := geometry.Offset(edge.Shape, edge.Recipes[0].KerfMM.Value/2, l.tol)
+	if err != nil {
+		return finished{}, &CutError{edge.Name, "it has no offset: " + err.Error(), "check the tray's outline"}
+	}
+	var contours []geometry.Contour
+	for _, c := range insideFirst(path.Contours()) {
+		contours = append(contours, c.Reverse()) // the waste, outside, on the left
+	}
+	return l.contours(Outline, edge, newRoom(path, true), contours, path, near)
+}
+
+// contours cuts one contour after the other; each has the waste on its left.
+func (l *laser) contours(kind OpKind, cut plan.Cut, waste room, list []geometry.Contour, path geometry.Region, near geometry.Point) (finished, error) {
+	recipe := cut.Recipes[0]
+	passes := int(math.Ceil(recipe.Passes.Value))
+	e := l.newEmitter()
+	e.power = recipe.PowerPercent.Value
+	for _, c := range list {
+		lap := waste.wallLap(c, near, leadRadius(recipe), l.tol)
+		for pass := range passes {
+			l.over(e, lap.from(), -float64(pass)*recipe.FocusStepMM.Value)
+			l.lap(e, lap, recipe)
+		}
+		l.leave(e, lap.from())
+		near = e.at.Point
+	}
+	if err := keepsFrom(e.moves, cut, recipe.KerfMM.Value/2, kind == Outline); err != nil {
+		return finished{}, err
+	}
+	return finished{l.op(kind, cut, e.done(), passes), path}, nil
+}
+
+// leadRadius makes a quarter circle as long as the lead-in.
+func leadRadius(r profiles.Recipe) float64 { return r.LeadInMM.Value / (math.Pi / 2) }
+
+// lap cuts one pass, and a kerf past its start.
+func (l *laser) lap(e *emitter, lap lap, recipe profiles.Recipe) {
+	feed, z := feedsOf(recipe, l.machine).cut, e.at.Z
+	e.segment(lap.in(), z, feed)
+	t := newTrack(lap.contour)
+	past := math.Min(recipe.KerfMM.Value, t.length()/2)
+	for _, s := range t.part(0, t.length()+past) {
+		e.segment(s, z, feed)
+	}
+}
+
+// over goes over a place with the beam off, then to the focus height of a pass.
+func (l *laser) over(e *emitter, to geometry.Point, z float64) {
+	if !l.hasZ() {
+		e.rapid(Point{to, 0})
+		return
+	}
+	e.retract()
+	e.rapid(Point{to, e.clearZ})
+	e.rapid(Point{to, z})
+}
+
+// leave ends a contour with the beam off: up, or, where there is no up, back
+// into the waste.
+func (l *laser) leave(e *emitter, waste geometry.Point) {
+	if e.at.Z < e.clearZ {
+		e.retract()
+		return
+	}
+	e.rapid(Point{waste, e.clearZ})
+}

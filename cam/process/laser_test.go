@@ -1,0 +1,223 @@
+package process
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam/plan"
+	"traywright/geometry"
+	"traywright/profiles"
+)
+
+// requireBeam checks a laser operation: rapids are dark, everything else has the
+// power given, and no part of the beam's way is nearer to the edge than half a kerf.
+func requireBeam(t *testing.T, op Op, shape geometry.Region, power float64, outside bool) {
+	t.Helper()
+	require.Equal(t, Rapid, op.Moves[0].Kind)
+	require.Equal(t, Rapid, op.Moves[len(op.Moves)-1].Kind)
+	at := op.Moves[0].To
+	for i, m := range op.Moves {
+		if i > 0 {
+			require.NotEqual(t, at, m.To, "move %d stands still", i)
+		}
+		if m.Kind == Rapid {
+			require.Zero(t, m.PowerPercent)
+		} else {
+			require.Equal(t, power, m.PowerPercent)
+			for u := 0.0; u <= 1; u += 0.05 {
+				p := onWay(at, m, u)
+				require.GreaterOrEqual(t, edgeDistance(shape, p), 0.15-1e-6, "move %d", i)
+				require.NotEqual(t, outside, shape.Contains(p), "move %d", i)
+			}
+		}
+		at = m.To
+	}
+}
+
+// onWay is the place a part u of the way along a move.
+func onWay(from Point, m Move, u float64) geometry.Point {
+	if m.Kind == Rapid || m.Kind == Line {
+		return from.Add(m.To.Sub(from.Point).Scale(u))
+	}
+	v := from.Sub(m.Center)
+	sin, cos := math.Sincos(u * sweep(from.Point, m))
+	return m.Center.Add(geometry.Point{X: cos*v.X - sin*v.Y, Y: sin*v.X + cos*v.Y})
+}
+
+// litLength is the length that is cut at exactly half a kerf from the edge.
+func litLength(op Op, shape geometry.Region) float64 {
+	sum := 0.0
+	at := op.Moves[0].To
+	for _, m := range op.Moves {
+		if m.Kind != Rapid && math.Abs(edgeDistance(shape, onWay(at, m, 0.5))-0.15) < 1e-9 {
+			s := geometry.Segment{A: at.Point, B: m.To.Point}
+			if m.Kind != Line {
+				s.Bulge = math.Tan(sweep(at.Point, m) / 4)
+			}
+			sum += s.Length()
+		}
+		at = m.To
+	}
+	return sum
+}
+
+func TestLaserFollowsTheEdges(t *testing.T) {
+	for name, shape := range shapes(t) {
+		for _, machine := range []profiles.Machine{benchLaser(), withZ(benchLaser(), 8), withZ(benchLaser(), 0)} {
+			t.Run(name, func(t *testing.T) {
+				p, err := Make(laserSheet(plan.Cut{Name: name, Shape: shape, Through: true}), machine, tol)
+				require.NoError(t, err)
+				require.Len(t, p.Ops, 2)
+				requireBeam(t, p.Ops[0], shape, 60, false)
+				requireBeam(t, p.Ops[1], rectangle(0, 0, 200, 150, 8), 60, true)
+				path, err := geometry.Offset(shape, -0.15, tol)
+				require.NoError(t, err)
+				want := 2 * (path.Length() + 0.3*float64(len(path.Contours()))) // two passes, a kerf more each
+				assert.InDelta(t, want, litLength(p.Ops[0], shape), 1e-6)
+				assert.Equal(t, 2, p.Ops[0].Passes)
+			})
+		}
+	}
+}
+
+func withZ(m profiles.Machine, clearance float64) profiles.Machine {
+	m.TravelMM[2], m.ClearanceMM = number(60), number(clearance)
+	return m
+}
+
+func TestLaserFocusFollowsTheCut(t *testing.T) {
+	sheet := laserSheet(plan.Cut{Name: "hole", Shape: rectangle(20, 20, 40, 30, 2), Through: true})
+	fixed, err := Make(sheet, benchLaser(), tol)
+	require.NoError(t, err)
+	moving, err := Make(sheet, withZ(benchLaser(), 8), tol)
+	require.NoError(t, err)
+	assert.Zero(t, fixed.ClearZ)
+	assert.Equal(t, 8.0, moving.ClearZ)
+	lit := map[float64]bool{}
+	each(moving.Ops[0], func(from Point, m Move) {
+		if m.Kind != Rapid {
+			lit[m.To.Z] = true
+		} else if from.Point != m.To.Point {
+			assert.Equal(t, 8.0, m.To.Z)
+		}
+	})
+	assert.Equal(t, map[float64]bool{0: true, -3: true}, lit)
+	for _, op := range fixed.Ops {
+		each(op, func(_ Point, m Move) { assert.Zero(t, m.To.Z) })
+	}
+}
+
+// The lead-in is as long as the recipe says, in the waste, and touches the path.
+func TestLaserLeadIn(t *testing.T) {
+	p, err := Make(laserSheet(plan.Cut{Name: "hole", Shape: rectangle(20, 20, 40, 30, 2), Through: true}), benchLaser(), tol)
+	require.NoError(t, err)
+	for i, op := range p.Ops {
+		in, next := op.Moves[1], op.Moves[2]
+		require.Equal(t, CCW, in.Kind)
+		radius := in.To.DistanceTo(in.Center)
+		assert.InDelta(t, 4, radius*math.Abs(sweep(op.Moves[0].To.Point, in)), 1e-9)
+		arrive, leave := in.To.Sub(in.Center).Left(), next.To.Sub(in.To.Point)
+		assert.InDelta(t, 0, arrive.Cross(leave)/arrive.Norm()/leave.Norm(), 1e-9, "operation %d", i)
+	}
+}
+
+// Where there is no room for it the lead-in gets shorter, and at last is none.
+func TestLaserLeadInFitsTheWaste(t *testing.T) {
+	for diameter, want := range map[float64]float64{20: 4, 3.6: 2, 1.9: 1, 0.7: 0} {
+		shape := round(50, 50, diameter)
+		p, err := Make(laserSheet(plan.Cut{Name: "hole", Shape: shape, Through: true}), benchLaser(), tol)
+		require.NoError(t, err)
+		requireBeam(t, p.Ops[0], shape, 60, false)
+		in := p.Ops[0].Moves[1]
+		length := 0.0
+		if in.Center != (geometry.Point{X: 50, Y: 50}) {
+			length = in.To.DistanceTo(in.Center) * math.Pi / 2
+		}
+		if want == 0 {
+			assert.InDelta(t, diameter/2-0.15, in.To.DistanceTo(geometry.Point{X: 50, Y: 50}), 1e-9)
+			continue
+		}
+		assert.InDelta(t, want, length, 1e-9, "%v mm", diameter)
+	}
+}
+
+func TestLaserCutsInsideFirst(t *testing.T) {
+	ring := shapes(t)["ring with island"]
+	sheet := laserSheet(
+		plan.Cut{Name: "around", Shape: ring, Through: true},
+		plan.Cut{Name: "inside its island", Shape: round(70, 65, 12), Through: true},
+		plan.Cut{Name: "elsewhere", Shape: round(170, 130, 12), Through: true})
+	p, err := Make(sheet, benchLaser(), tol)
+	require.NoError(t, err)
+	at := map[string]int{}
+	for i, op := range p.Ops {
+		at[op.Name] = i
+	}
+	assert.Equal(t, at["inside its island"]+1, at["around"])
+	assert.Equal(t, 3, at["outline"])
+	// Of the ring itself, the island's edge comes first, both passes of it.
+	var onOuter []bool
+	each(opNamed(t, p, "around"), func(from Point, m Move) {
+		if m.Kind == Line {
+			x := from.Add(m.To.Point).Scale(0.5)
+			onOuter = append(onOuter, x.X < 30 || x.X > 120 || x.Y < 30 || x.Y > 100)
+		}
+	})
+	for i := 1; i < len(onOuter); i++ {
+		assert.False(t, onOuter[i-1] && !onOuter[i], "back to the island at move %d", i)
+	}
+}
+
+func TestLaserMarksFaintlyAndFirst(t *testing.T) {
+	sheet := laserSheet(plan.Cut{Name: "hole", Shape: round(50, 50, 20), Through: true})
+	sheet.Marks = []geometry.Path{geometry.NewPath(
+		geometry.Vertex{Point: geometry.Point{X: 100, Y: 20}}, geometry.Vertex{Point: geometry.Point{X: 120, Y: 20}})}
+	p, err := Make(sheet, benchLaser(), tol)
+	require.NoError(t, err)
+	assert.Equal(t, Mark, p.Ops[0].Kind)
+	assert.Equal(t, 6.0, p.Ops[0].Moves[1].PowerPercent)
+	assert.Equal(t, 1, p.Ops[0].Passes)
+	sheet.Edge.Recipes[0].MarkShare = number(0.25)
+	fainter, err := Make(sheet, benchLaser(), tol)
+	require.NoError(t, err)
+	assert.Equal(t, 15.0, fainter.Ops[0].Moves[1].PowerPercent)
+	assert.Zero(t, MarkDepthMM(sheet))
+	var kinds []OpKind
+	for _, d := range p.Drawn {
+		kinds = append(kinds, d.Kind)
+	}
+	assert.Equal(t, []OpKind{Mark, Pocket, Outline}, kinds)
+	assert.InDelta(t, math.Pi*(20-0.3), p.Drawn[1].Contour.Length(), 1e-9)
+	assert.InDelta(t, math.Pi*20, p.Finished[0].Length(), 1e-9)
+}
+
+func TestLaserRefusals(t *testing.T) {
+	block := sheetOf([]profiles.Recipe{laserRecipe(), laserRecipe()}, []float64{12, 6}, beam, nil)
+	_, err := Make(block, benchLaser(), tol)
+	require.ErrorContains(t, err, "one layer at a time")
+
+	dark := laserRecipe()
+	dark.PowerPercent = number(0)
+	bright := laserRecipe()
+	bright.PowerPercent = number(101)
+	for name, c := range map[string]struct {
+		cut  plan.Cut
+		says string
+	}{
+		"part of a layer": {plan.Cut{Name: "hole", Shape: round(50, 50, 20), DepthMM: 5}, "inside a layer"},
+		"no power":        {plan.Cut{Name: "hole", Shape: round(50, 50, 20), Through: true, Recipes: []profiles.Recipe{dark}}, "power_percent"},
+		"too much power":  {plan.Cut{Name: "hole", Shape: round(50, 50, 20), Through: true, Recipes: []profiles.Recipe{bright}}, "power_percent"},
+		"within the kerf": {plan.Cut{Name: "hole", Shape: round(50, 50, 0.25), Through: true}, "does not fit"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, err := Make(laserSheet(c.cut), benchLaser(), tol)
+			var refused *CutError
+			require.ErrorAs(t, err, &refused)
+			assert.Contains(t, err.Error(), "hole: ")
+			assert.Contains(t, err.Error(), c.says)
+		})
+	}
+}

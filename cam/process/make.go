@@ -1,0 +1,200 @@
+package process
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"traywright/cam/plan"
+	"traywright/geometry"
+	"traywright/profiles"
+)
+
+// ErrNoProcess is what Make's error wraps for a machine whose process has no
+// paths here yet.
+var ErrNoProcess = errors.New("cutting paths for this process are not built yet")
+
+// CutError says why one cut of a sheet has no path.
+type CutError struct {
+	Cut     string // its name
+	Problem string // what is wrong, with numbers and units
+	Hint    string // what to do
+}
+
+func (e *CutError) Error() string { return e.Cut + ": " + e.Problem + "; " + e.Hint }
+
+// process is one way of cutting. A new one is a new file with these methods and
+// a line in newProcess.
+type process interface {
+	// marks engraves open paths, in the order given.
+	marks(paths []geometry.Path) (Op, error)
+	// pocket cuts one hole. Foam down to clearedMM is gone from its whole shape
+	// already; near is where the machine is.
+	pocket(cut plan.Cut, clearedMM float64, near geometry.Point) (finished, error)
+	// along follows a cut's own line.
+	along(cut plan.Cut) (finished, error)
+	// outline cuts the tray free.
+	outline(edge plan.Cut, near geometry.Point) (finished, error)
+	// limits are the program's ClearZ, BreakthroughMM and SkinMM.
+	limits() (clearZ, breakthroughMM, skinMM float64)
+}
+
+// finished is an operation and where its tool or beam runs on the wall.
+type finished struct {
+	op    Op
+	walls geometry.Region
+}
+
+func newProcess(sheet plan.Sheet, m profiles.Machine, tol float64) (process, error) {
+	switch m.Process {
+	case profiles.Router:
+		return newRouter(sheet, m, tol)
+	case profiles.Laser:
+		return newLaser(sheet, m, tol)
+	}
+	return nil, fmt.Errorf("machine %s, process %s: %w; choose a router or a laser", m.ID, m.Process, ErrNoProcess)
+}
+
+// Make turns a sheet into the moves that cut it on the machine: marks first,
+// then the pockets, the outline last. tol, in mm, is the distance under which
+// two points of a path are one.
+//
+// The moves and Drawn are in the machine's own mm: where it makes a little more
+// or less of a mm than one (profiles.Machine.Scale), they are as much shorter or
+// longer. Finished is as the foam will be.
+//
+// Pockets are grouped by tool number; within a group the way between them is
+// short (see tour) and a pocket that overlaps a deeper one comes before it.
+//
+// It is an error when the machine's process is not built (ErrNoProcess), and a
+// *CutError when a cut has no path: a tool that does not fit or reach, a recipe
+// without a number that is needed, a path that fails the check of its distance
+// from the wall. There is no program then.
+func Make(sheet plan.Sheet, m profiles.Machine, tol float64) (Program, error) {
+	proc, err := newProcess(sheet, m, tol)
+	if err != nil {
+		return Program{}, err
+	}
+	if err := checkPlaces(sheet); err != nil {
+		return Program{}, err
+	}
+	b := &builder{process: proc}
+	if err := b.marks(sheet.Marks); err != nil {
+		return Program{}, err
+	}
+	if err := b.pockets(sheet.Cuts, tol); err != nil {
+		return Program{}, err
+	}
+	if err := b.outline(sheet.Edge); err != nil {
+		return Program{}, err
+	}
+	b.program.ThicknessMM = sheet.ThicknessMM()
+	b.program.ClearZ, b.program.BreakthroughMM, b.program.SkinMM = proc.limits()
+	return forMachine(b.program, m)
+}
+
+// checkPlaces refuses what is nowhere: cuts without a shape, and numbers that are
+// not finite.
+func checkPlaces(sheet plan.Sheet) error {
+	for _, c := range sheet.Cuts {
+		if !placed(c.Shape.Bounds()) {
+			return &CutError{c.Name, "it has no shape", "give it a size above 0"}
+		}
+	}
+	if !sheet.Edge.Shape.Empty() && !placed(sheet.Edge.Shape.Bounds()) {
+		return &CutError{sheet.Edge.Name, "its shape has no finite size", "check the tray's size"}
+	}
+	for _, p := range sheet.Marks {
+		if len(p.Vertices()) > 0 && !placed(p.Bounds()) {
+			return &CutError{"marks", "a line of them has no finite place", "check the label"}
+		}
+	}
+	return nil
+}
+
+func placed(b geometry.Box) bool {
+	size := b.Width() + b.Height() + b.Min.Norm()
+	return size >= 0 && !math.IsInf(size, 1)
+}
+
+// builder adds one operation after another and knows where the last one ended;
+// the machine starts at the tray's lower-left corner.
+type builder struct {
+	process process
+	program Program
+	at      geometry.Point
+}
+
+func (b *builder) add(op Op) {
+	if len(op.Moves) == 0 {
+		return
+	}
+	b.program.Ops = append(b.program.Ops, op)
+	b.at = op.Moves[len(op.Moves)-1].To.Point
+}
+
+func (b *builder) addCut(f finished, shape geometry.Region) {
+	b.add(f.op)
+	for _, c := range f.walls.Contours() {
+		b.program.Drawn = append(b.program.Drawn, Drawn{Kind: f.op.Kind, Contour: c})
+	}
+	b.program.Finished = append(b.program.Finished, shape.Contours()...)
+}
+
+func (b *builder) marks(paths []geometry.Path) error {
+	paths = orderPaths(b.at, paths)
+	if len(paths) == 0 {
+		return nil
+	}
+	op, err := b.process.marks(paths)
+	if err != nil {
+		return err
+	}
+	b.add(op)
+	for _, p := range paths {
+		b.program.Drawn = append(b.program.Drawn, Drawn{Kind: Mark, Path: p})
+	}
+	return nil
+}
+
+// pockets cuts the holes, one tool after the other.
+func (b *builder) pockets(cuts []plan.Cut, tol float64) error {
+	overlaps := overlapsOf(cuts, tol)
+	done := make([]bool, len(cuts))
+	for _, group := range groupByTool(cuts) {
+		for _, i := range orderGroup(b.at, cuts, group, overlaps) {
+			f, err := b.hole(cuts, i, overlaps, done, tol)
+			if err != nil {
+				return err
+			}
+			b.addCut(f, cuts[i].Shape)
+			done[i] = true
+		}
+	}
+	return nil
+}
+
+// hole cuts one of them, along its own line where it has one.
+func (b *builder) hole(cuts []plan.Cut, i int, overlaps []overlap, done []bool, tol float64) (finished, error) {
+	if cuts[i].Along.Len() > 0 {
+		return b.process.along(cuts[i])
+	}
+	cleared, err := clearedFor(cuts, i, overlaps, done, tol)
+	if err != nil {
+		return finished{}, err
+	}
+	return b.process.pocket(cuts[i], cleared, b.at)
+}
+
+// outline is left out for a sheet that has none.
+func (b *builder) outline(edge plan.Cut) error {
+	if edge.Shape.Empty() {
+		return nil
+	}
+	f, err := b.process.outline(edge, b.at)
+	if err != nil {
+		return err
+	}
+	b.addCut(f, edge.Shape)
+	return nil
+}

@@ -1,0 +1,202 @@
+package process
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"traywright/cam/plan"
+	"traywright/geometry"
+)
+
+// scattered are points of a fixed seed on a bed of 600 x 400 mm.
+func scattered(n int, seed uint64) []geometry.Point {
+	random := rand.New(rand.NewPCG(seed, 0))
+	points := make([]geometry.Point, n)
+	for i := range points {
+		points[i] = geometry.Point{X: 600 * random.Float64(), Y: 400 * random.Float64()}
+	}
+	return points
+}
+
+func closedLength(points []geometry.Point, order []int32) float64 {
+	sum := 0.0
+	for i, a := range order {
+		sum += points[a].DistanceTo(points[order[(i+1)%len(order)]])
+	}
+	return sum
+}
+
+func requirePermutation(t require.TestingT, order []int32, n int) {
+	sorted := slices.Clone(order)
+	slices.Sort(sorted)
+	require.Len(t, sorted, n)
+	for i, v := range sorted {
+		require.EqualValues(t, i, v)
+	}
+}
+
+func TestTourIsNeverWorseThanNearestNeighbour(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(1, 120).Draw(t, "places")
+		points := scattered(n, rapid.Uint64().Draw(t, "seed"))
+		if rapid.Bool().Draw(t, "on a grid") {
+			for i := range points {
+				points[i].X, points[i].Y = float64(i%7)*32, float64(i/7)*32
+			}
+		}
+		r := newRoute(points)
+		requirePermutation(t, r.order, n)
+		before := closedLength(points, r.order)
+		after := r.improve()
+		requirePermutation(t, after, n)
+		assert.EqualValues(t, 0, after[0])
+		assert.LessOrEqual(t, closedLength(points, after), before+1e-3)
+	})
+}
+
+// No 2-opt move of any two edges may gain: the search looks at near places only,
+// and this looks at all.
+func TestTourHasNoCrossings(t *testing.T) {
+	points := scattered(300, 9)
+	order := newRoute(points).improve()
+	d := func(a, b int32) float64 { return points[a].DistanceTo(points[b]) }
+	n := len(order)
+	for i := range n {
+		for j := i + 2; j < n; j++ {
+			a, b, c, e := order[i], order[i+1], order[j], order[(j+1)%n]
+			assert.LessOrEqual(t, d(a, b)+d(c, e), d(a, c)+d(b, e)+2e-3)
+		}
+	}
+}
+
+// Random uniform points: the best tour is close to 0.7124 sqrt(n A) for large n
+// (Johnson and McGeoch 1997, after a secondary text), and nothing is far below it.
+func TestTourAgainstTheRandomUniformConstant(t *testing.T) {
+	const n = 5000
+	points := scattered(n, 1)
+	ratio := closedLength(points, newRoute(points).improve()) / (0.7124 * 34641.0162) // sqrt(5000*600*400)
+	assert.InDelta(t, 1.025, ratio, 0.025)
+}
+
+// All tours of up to seven places, by search.
+func TestShortToursAreBest(t *testing.T) {
+	for seed := range uint64(40) {
+		points := scattered(7, seed)
+		best := bestLength(points, []int32{0}, map[int32]bool{0: true})
+		assert.InDelta(t, best, closedLength(points, newRoute(points).improve()), 0.01, "seed %d", seed)
+	}
+}
+
+func bestLength(points []geometry.Point, so []int32, used map[int32]bool) float64 {
+	if len(so) == len(points) {
+		return closedLength(points, so)
+	}
+	best := 1e9
+	for i := range int32(len(points)) {
+		if !used[i] {
+			used[i] = true
+			best = min(best, bestLength(points, append(slices.Clone(so), i), used))
+			delete(used, i)
+		}
+	}
+	return best
+}
+
+func TestTourRepeats(t *testing.T) {
+	points := scattered(400, 3)
+	assert.Equal(t, tour(geometry.Point{}, points), tour(geometry.Point{}, points))
+	assert.Empty(t, tour(geometry.Point{}, nil))
+	assert.Equal(t, []int{0}, tour(geometry.Point{}, points[:1]))
+	same := slices.Repeat([]geometry.Point{{X: 3, Y: 4}}, 30)
+	assert.Len(t, tour(geometry.Point{}, same), 30)
+}
+
+func TestUndoRestoresTheTour(t *testing.T) {
+	r := newRoute(scattered(50, 4))
+	before := slices.Clone(r.order)
+	r.log = r.log[:0]
+	r.swapStretches(7, 5, 9)
+	r.settle()
+	require.NotEqual(t, before, r.order)
+	r.undo()
+	assert.Equal(t, before, r.order)
+	for i, k := range r.pos {
+		assert.EqualValues(t, i, r.order[k])
+	}
+}
+
+func TestCutsOfOneToolFollowEachOther(t *testing.T) {
+	sheet := routerSheet(25.4)
+	for i := range 20 {
+		c := plan.Cut{Name: fmt.Sprint("hole ", i), Shape: round(20+30*float64(i%5), 20+30*float64(i/5), 12), DepthMM: 6, Tool: cutter3, Recipes: sheet.Edge.Recipes}
+		if i%3 == 0 {
+			c.Tool = cutter6
+		}
+		sheet.Cuts = append(sheet.Cuts, c)
+	}
+	p, err := Make(sheet, benchRouter(), tol)
+	require.NoError(t, err)
+	require.Len(t, p.Ops, 21)
+	changes := 0
+	for i := 1; i < 20; i++ {
+		if p.Ops[i].Tool.Number != p.Ops[i-1].Tool.Number {
+			changes++
+		}
+	}
+	assert.Equal(t, 1, changes)
+	assert.Equal(t, 1, p.Ops[0].Tool.Number)
+	assert.Equal(t, Outline, p.Ops[20].Kind)
+}
+
+func TestOverlappingCutsGoFromShallowToDeep(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var cuts []plan.Cut
+		var group []int
+		for i := range rapid.IntRange(1, 12).Draw(t, "cuts") {
+			x, y := rapid.Float64Range(0, 60), rapid.Float64Range(5, 30)
+			cuts = append(cuts, plan.Cut{
+				Name:    fmt.Sprint(i),
+				Shape:   rectangle(x.Draw(t, "x"), x.Draw(t, "y"), y.Draw(t, "l"), y.Draw(t, "w"), 1),
+				DepthMM: float64(rapid.IntRange(1, 4).Draw(t, "depth")),
+			})
+			group = append(group, i)
+		}
+		overlaps := overlapsOf(cuts, tol)
+		order := orderGroup(geometry.Point{}, cuts, group, overlaps)
+		require.Len(t, order, len(cuts))
+		at := make([]int, len(cuts))
+		for k, i := range order {
+			at[i] = k
+		}
+		for i, a := range cuts {
+			for j, b := range cuts {
+				common, err := geometry.Intersection(a.Shape, b.Shape, tol)
+				require.NoError(t, err)
+				if a.DepthMM < b.DepthMM && common.Area() > 1e-6 {
+					assert.Less(t, at[i], at[j], "%d before %d", i, j)
+				}
+			}
+		}
+	})
+}
+
+func TestMarksAreDrawnOnTheShortWay(t *testing.T) {
+	stroke := func(x0, x1 float64) geometry.Path {
+		return geometry.NewPath(
+			geometry.Vertex{Point: geometry.Point{X: x0, Y: 10}, Bulge: 0.2}, geometry.Vertex{Point: geometry.Point{X: x1, Y: 10}})
+	}
+	dot := geometry.NewPath(geometry.Vertex{Point: geometry.Point{X: 1, Y: 1}})
+	got := orderPaths(geometry.Point{}, []geometry.Path{stroke(60, 50), dot, stroke(10, 20), stroke(40, 30)})
+	require.Len(t, got, 3)
+	for i, want := range [][2]float64{{10, 20}, {30, 40}, {50, 60}} {
+		v := got[i].Vertices()
+		assert.Equal(t, want, [2]float64{v[0].X, v[1].X})
+	}
+	assert.InDelta(t, -0.2, got[1].Vertices()[0].Bulge, 1e-15)
+}

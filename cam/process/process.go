@@ -1,0 +1,86 @@
+// Package process turns a planned sheet into the moves that cut it: marks,
+// then pockets, then the outline.
+//
+// Coordinates are mm. X and Y are from the tray's lower-left corner before
+// ease. Z is 0 at the top of the foam and negative inside it; cam/gcode shifts
+// it for a machine whose zero is on the bed.
+package process
+
+import (
+	"traywright/geometry"
+	"traywright/profiles"
+)
+
+// Kind of a move.
+type Kind uint8
+
+const (
+	Rapid Kind = iota // straight, not cutting, spindle may turn, beam off
+	Line              // straight, cutting
+	CW                // arc or helix in XY, clockwise seen from above
+	CCW               // arc or helix in XY, counter-clockwise
+)
+
+// Point is a place in machine space.
+type Point struct {
+	geometry.Point
+	Z float64
+}
+
+// Move goes from where the last one ended to To.
+type Move struct {
+	Kind         Kind
+	To           Point
+	Center       geometry.Point // arcs: absolute
+	FeedMMPerMin float64        // cutting moves; 0 for Rapid
+	PowerPercent float64        // laser: beam power during the move; 0 is off
+}
+
+// OpKind is the part of the sheet an operation makes.
+type OpKind uint8
+
+const (
+	Mark OpKind = iota
+	Pocket
+	Outline
+)
+
+// Op is one operation: a chain of moves with one tool and a name. Where the
+// layers of a block have recipes of their own, RPM and KerfMM are the top
+// layer's; feeds are in the moves.
+type Op struct {
+	Kind   OpKind
+	Name   string
+	Tool   profiles.Tool
+	RPM    float64
+	KerfMM float64
+	Passes int
+	Moves  []Move // begins with a rapid at clearance height, ends retracted (router) or beam off
+}
+
+// Drawn is a path for DXF and SVG: where the tool's centre or the beam runs on
+// the wall, kerf already taken off.
+type Drawn struct {
+	Kind    OpKind
+	Contour geometry.Contour
+	Path    geometry.Path // marks are open; Contour is empty then
+}
+
+// Program is everything that cuts one sheet, in cutting order.
+type Program struct {
+	Ops            []Op
+	Drawn          []Drawn
+	Finished       []geometry.Contour // the foam's own edges: pockets as left, then the outline
+	ClearZ         float64            // height of rapids above the foam's top
+	ThicknessMM    float64
+	BreakthroughMM float64 // deepest cut below the foam
+	SkinMM         float64 // left under the outline; 0 when cut through
+}
+
+// Stats sums a program up.
+type Stats struct {
+	CutLengthMM, RapidLengthMM float64
+	Seconds, LowerBoundSeconds float64 // acceleration-limited; cut length over feed
+	Min, Max                   Point   // of all moves
+	Passes                     int     // most passes of any op
+}

@@ -1,0 +1,68 @@
+package process
+
+import (
+	"math"
+	"slices"
+
+	"traywright/geometry"
+)
+
+// room is where the tool's centre may be: a region or, outside, all that a
+// region leaves free.
+type room struct {
+	region   geometry.Region
+	segments []geometry.Segment
+	outside  bool
+}
+
+func newRoom(r geometry.Region, outside bool) room {
+	w := room{region: r, outside: outside}
+	for _, c := range r.Contours() {
+		w.segments = slices.AppendSeq(w.segments, c.Segments())
+	}
+	return w
+}
+
+// depth is how far p is from the wall: positive in the room, negative beyond.
+// A disc of that radius about p lies in the room.
+func (w room) depth(p geometry.Point) float64 {
+	d := math.Inf(1)
+	for _, s := range w.segments {
+		q, _ := s.Nearest(p)
+		d = math.Min(d, q.DistanceTo(p))
+	}
+	if w.region.Contains(p) == w.outside {
+		return -d
+	}
+	return d
+}
+
+// holds reports whether the straight way from a to b stays in the room. It
+// never says so wrongly by more than slack; it may refuse a way that runs along
+// the wall.
+//
+// The distance to the wall changes by at most a mm per mm of way, so a piece of
+// the way is in the room when its middle is at least half its length deep. A
+// piece for which that does not tell is halved.
+func (w room) holds(a, b geometry.Point) bool {
+	const (
+		slack = 1e-7 // mm
+		most  = 400  // pieces looked at
+	)
+	type piece struct{ a, b geometry.Point }
+	pieces := []piece{{a, b}}
+	for count := 0; len(pieces) > 0; count++ {
+		p := pieces[len(pieces)-1]
+		pieces = pieces[:len(pieces)-1]
+		middle := p.a.Add(p.b).Scale(0.5)
+		depth, reach := w.depth(middle), p.a.DistanceTo(p.b)/2
+		switch {
+		case depth >= reach-slack:
+		case depth < -slack || count >= most:
+			return false
+		default:
+			pieces = append(pieces, piece{p.a, middle}, piece{middle, p.b})
+		}
+	}
+	return true
+}

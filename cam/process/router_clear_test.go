@@ -1,0 +1,42 @@
+package process
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// A lap is cut after every lap that it goes around, and before every lap that
+// goes around it, however the pocket falls into pieces.
+func TestLapsComeAfterThoseInsideThem(t *testing.T) {
+	for name, shape := range shapes(t) {
+		c, err := planClearing(shape, clearingWidths{wall: 3.175, kerf: 3.175, step: 1.27, finish: 0.4}, tol)
+		require.NoError(t, err)
+		for i, earlier := range c.visits {
+			if earlier.wall || earlier.contour.Area() < 0 {
+				continue
+			}
+			for _, later := range c.visits[i+1:] {
+				if !later.wall && later.contour.Area() > 0 {
+					assert.Zero(t, earlier.contour.Winding(later.begin()), "%s: lap %d goes around a later one", name, i)
+				}
+			}
+		}
+	}
+}
+
+func TestRampSinksNoFasterThanAPlunge(t *testing.T) {
+	r := routerRecipe("pad")
+	for degrees, want := range map[float64]float64{10: 1800, 30: 1200, 45: 600 * math.Sqrt2} {
+		r.RampDegrees = number(degrees)
+		f := feedsOf(r, benchRouter())
+		assert.InDelta(t, want, f.ramp, 1e-9)
+		assert.InDelta(t, math.Tan(degrees*math.Pi/180), f.slope, 1e-12)
+	}
+	slow := benchRouter()
+	slow.MaxFeedMMPerMin = number(500)
+	f := feedsOf(r, slow)
+	assert.Equal(t, [3]float64{500, 500, 500}, [3]float64{f.cut, f.plunge, f.ramp})
+}

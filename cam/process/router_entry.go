@@ -1,0 +1,87 @@
+package process
+
+import (
+	"math"
+
+	"traywright/geometry"
+)
+
+// descent is the way down to the start of a lap, from one floor to the next: on
+// a ramp along the end of the lap itself, which on a round lap is a helix; where
+// the lap is shorter than a helix of the tool's own radius about its middle, on
+// that helix; and straight down, at the plunge feed, where the pocket is so
+// narrow that either would wind too often. What a way down leaves standing goes
+// with the laps that follow, which clear the whole pocket without it.
+type descent struct {
+	track    track          // the lap, or the helix's circle, either ending at its start
+	length   float64        // of the ramp; 0 straight down
+	straight geometry.Point // the lap's start
+}
+
+// mostTurns is how often a ramp may wind about one place before it is a plunge
+// drawn out: common practice, no source.
+const mostTurns = 20
+
+// descent to the lap's start, drop mm down in steps of slope mm per mm.
+func (c *clearing) descent(l lap, radius, drop, slope float64) descent {
+	d := descent{track: newTrack(l.contour), length: drop / slope, straight: l.begin()}
+	if circle, ok := c.helix(l, radius); ok {
+		d.track = newTrack(circle)
+		d.length = d.track.length() * math.Ceil(d.length/d.track.length())
+	}
+	if d.length > mostTurns*d.track.length() {
+		return descent{straight: l.begin()}
+	}
+	return d
+}
+
+// helix is the circle of a helix about the middle of the lap, starting where it
+// is nearest to the lap's start; false when the lap itself is the longer way.
+// Its radius is at most the tool's, so that no core stays standing that a plunge
+// would have to break.
+func (c *clearing) helix(l lap, radius float64) (geometry.Contour, bool) {
+	box := l.contour.Bounds()
+	center := box.Min.Add(box.Max).Scale(0.5)
+	radius = math.Min(radius, c.room.depth(center))
+	away := l.begin().Sub(center)
+	if 2*math.Pi*radius <= l.contour.Length() || away.Norm() == 0 {
+		return geometry.Contour{}, false
+	}
+	away = away.Scale(radius / away.Norm())
+	circle := geometry.NewContour(
+		geometry.Vertex{Point: center.Add(away), Bulge: 1},
+		geometry.Vertex{Point: center.Sub(away), Bulge: 1},
+	)
+	return circle, c.room.holds(center.Add(away), l.begin())
+}
+
+// start is where the descent begins, seen from above.
+func (d descent) start() geometry.Point {
+	if d.length == 0 {
+		return d.straight
+	}
+	return d.track.at(-d.length)
+}
+
+// cut goes down from where the emitter is to height z.
+func (d descent) cut(e *emitter, z float64, f feeds) {
+	if d.length == 0 {
+		e.vertical(z, f.plunge)
+		return
+	}
+	e.ramp(d.track.part(-d.length, 0), d.length, z, f.ramp)
+	e.line(Point{d.straight, z}, f.cut)
+}
+
+// ramp goes along the segments, of the given length together, evenly to height z.
+func (e *emitter) ramp(segments []geometry.Segment, length, z, feed float64) {
+	from, done := e.at.Z, 0.0
+	for i, s := range segments {
+		done += s.Length()
+		height := from + (z-from)*done/length
+		if i == len(segments)-1 {
+			height = z
+		}
+		e.segment(s, height, feed)
+	}
+}

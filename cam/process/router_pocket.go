@@ -1,0 +1,172 @@
+package process
+
+import (
+	"fmt"
+
+	"traywright/cam/plan"
+	"traywright/geometry"
+)
+
+// pocketPlan is the path of the first pocket with its shape, depth and recipe.
+// The others have the same, elsewhere.
+type pocketPlan struct {
+	corner geometry.Point // lower left, of the shape's box
+	moves  []Move
+	walls  geometry.Region
+	passes int
+}
+
+// pocket clears a hole level by level. Each level ends with its finish pass:
+// what is under the wall still holds it then, while one pass at full depth
+// would bend soft foam away from the tool instead of cutting it.
+func (r *router) pocket(cut plan.Cut, clearedMM float64, _ geometry.Point) (finished, error) {
+	if err := r.check(cut); err != nil {
+		return finished{}, err
+	}
+	corner := cut.Shape.Bounds().Min
+	key := r.pocketKey(cut, clearedMM, corner)
+	if first, made := r.pocketsMade[key]; made {
+		by := corner.Sub(first.corner)
+		walls := first.walls.Transform(geometry.Translate(by.X, by.Y))
+		return finished{r.op(Pocket, cut, moved(first.moves, by), first.passes), walls}, nil
+	}
+	p, err := r.planPocket(cut, clearedMM)
+	if err != nil {
+		return finished{}, err
+	}
+	p.corner = corner
+	r.pocketsMade[key] = p
+	return finished{r.op(Pocket, cut, p.moves, p.passes), p.walls}, nil
+}
+
+// moved is the moves, shifted.
+func moved(moves []Move, by geometry.Point) []Move {
+	list := make([]Move, len(moves))
+	for i, m := range moves {
+		m.To.Point = m.To.Add(by)
+		if m.Kind == CW || m.Kind == CCW {
+			m.Center = m.Center.Add(by)
+		}
+		list[i] = m
+	}
+	return list
+}
+
+// pocketKey is the same for pockets that have the same path: it holds all that
+// planPocket reads.
+func (r *router) pocketKey(cut plan.Cut, clearedMM float64, corner geometry.Point) string {
+	settings := []float64{clearedMM, r.depthOf(cut)}
+	for _, recipe := range cut.Recipes {
+		settings = append(settings,
+			recipe.KerfMM.Value, recipe.FeedMMPerMin.Value, recipe.PlungeMMPerMin.Value, recipe.StepdownMM.Value,
+			recipe.Stepover.Value, recipe.FinishMM.Value, recipe.RampDegrees.Value)
+	}
+	return shapeKey(cut.Shape, corner, settings...)
+}
+
+// planPocket makes the path of a pocket and checks it.
+func (r *router) planPocket(cut plan.Cut, clearedMM float64) (pocketPlan, error) {
+	if cut.Through && hasIsland(cut.Shape) {
+		return pocketPlan{}, &CutError{cut.Name, "cut through, the foam in its middle would fly loose",
+			"end the pocket above the sheet's bottom or remove the island"}
+	}
+	steps := levels(clearedMM, r.depthOf(cut), r.layers, cut.Recipes)
+	plans, err := r.clearings(cut, steps)
+	if err != nil {
+		return pocketPlan{}, err
+	}
+	run := pocketRun{emitter: r.newEmitter()}
+	for i, l := range steps {
+		run.clearing, run.radius = plans[i], cut.Recipes[l.layer].KerfMM.Value/2
+		run.feeds = feedsOf(cut.Recipes[l.layer], r.machine)
+		run.level(l)
+	}
+	run.retract()
+	least := kerfAt(cut.Recipes, steps[0].layer) / 2
+	if err := keepsFrom(run.moves, cut, least, false); err != nil {
+		return pocketPlan{}, err
+	}
+	return pocketPlan{moves: run.done(), walls: plans[0].room.region, passes: len(steps)}, nil
+}
+
+func hasIsland(shape geometry.Region) bool {
+	for _, c := range shape.Contours() {
+		if c.Area() < 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// clearings are the plans of the levels; levels with the same settings share one.
+func (r *router) clearings(cut plan.Cut, steps []level) ([]*clearing, error) {
+	list := make([]*clearing, len(steps))
+	made := map[clearingWidths]*clearing{}
+	for i, l := range steps {
+		recipe := cut.Recipes[l.layer]
+		kerf := recipe.KerfMM.Value
+		w := clearingWidths{wall: kerfAt(cut.Recipes, l.layer), kerf: kerf, step: recipe.Stepover.Value * kerf, finish: recipe.FinishMM.Value}
+		if made[w] == nil {
+			c, err := planClearing(cut.Shape, w, r.tol)
+			if err != nil {
+				return nil, &CutError{cut.Name, "it has no offset: " + err.Error(), "check the pocket's outline"}
+			}
+			if len(c.visits) == 0 {
+				return nil, &CutError{cut.Name, fmt.Sprintf("a tool that cuts %.3f mm wide does not fit into it", w.wall),
+					"choose a smaller tool or make the pocket larger"}
+			}
+			made[w] = &c
+		}
+		list[i] = made[w]
+	}
+	return list, nil
+}
+
+// pocketRun cuts a pocket, one level after the other.
+type pocketRun struct {
+	*emitter
+	*clearing
+	feeds
+	radius float64
+}
+
+func (p *pocketRun) level(l level) {
+	for i, v := range p.visits {
+		// Behind the clearing laps there is room for the tool to go down in, if
+		// the lead-in starts at least as far from the wall as they came.
+		open := v.wall && v.lap.radius > 0 && v.lap.radius >= p.finish
+		switch {
+		case i == 0:
+			p.descend(v.lap, l, true)
+		case v.lift && open:
+			p.hop(v.from(), l.z, p.plunge)
+		case v.lift:
+			v.lap.radius = 0
+			p.descend(v.lap, l, false)
+		default:
+			p.line(Point{v.from(), l.z}, p.feeds.cut)
+		}
+		p.cutLap(v.lap)
+	}
+}
+
+// descend gets to the lap's start. From the level above it goes straight there
+// over that level's floor, where nothing stands.
+func (p *pocketRun) descend(to lap, l level, first bool) {
+	d := p.descent(to, p.radius, l.above-l.z, p.slope)
+	if first && len(p.moves) > 0 && p.room.holds(p.at.Point, d.start()) {
+		p.line(Point{d.start(), l.above}, p.feeds.cut)
+	} else {
+		p.hop(d.start(), l.above, p.plunge)
+	}
+	d.cut(p.emitter, l.z, p.feeds)
+}
+
+func (p *pocketRun) cutLap(l lap) {
+	z, feed := p.at.Z, p.feeds.cut
+	p.segment(l.in(), z, feed)
+	for s := range l.contour.Segments() {
+		p.segment(s, z, feed)
+	}
+	p.segment(l.out(), z, feed)
+}
