@@ -11,8 +11,8 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/paper"
 	"traywright/cam/plan"
-	"traywright/cam/safety"
 	"traywright/cam/process"
+	"traywright/cam/safety"
 	"traywright/profiles"
 )
 

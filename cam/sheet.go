@@ -16,9 +16,9 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/gcode"
 	"traywright/cam/plan"
+	"traywright/cam/process"
 	"traywright/cam/safety"
 	"traywright/cam/svg"
-	"traywright/cam/process"
 	"traywright/geometry"
 	"traywright/profiles"
 )
