@@ -6,7 +6,6 @@ import (
 	"regexp"
 	"slices"
 
-	"traywright/cam/names"
 	"traywright/geometry/units"
 )
 
@@ -46,7 +45,7 @@ type finisher struct {
 	groups map[string]bool // of pieces
 	trays  map[string]*trayDraft
 	homes  map[string][]*Case // by tray id, the cases that stack it
-	book   *names.Book
+	book   *nameBook
 	// The first case without a stack: trays that no case stacks may be meant for it.
 	stackless *Case
 }

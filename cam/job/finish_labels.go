@@ -2,8 +2,6 @@ package job
 
 import (
 	"cmp"
-
-	"traywright/cam/names"
 )
 
 // marks are the tray's labels and emblems, not shared with the defaults.
@@ -26,21 +24,21 @@ func (d *trayDraft) marks() ([]Label, []Emblem) {
 }
 
 // newBook gathers the names that the job knows.
-func (f *finisher) newBook() *names.Book {
-	list := []names.Name{{Text: f.Game, What: "the game", Form: "{game}"}}
+func (f *finisher) newBook() *nameBook {
+	list := []knownName{{Text: f.Game, What: "the game", Form: "{game}"}}
 	for _, c := range f.draft.cases {
-		list = append(list, names.Name{Text: c.Name, What: "the case", Form: "{case}"})
+		list = append(list, knownName{Text: c.Name, What: "the case", Form: "{case}"})
 	}
 	for i := range f.draft.trays {
-		list = append(list, names.Name{Text: f.draft.trays[i].ID, What: "the tray", Form: "{tray}", ID: true})
+		list = append(list, knownName{Text: f.draft.trays[i].ID, What: "the tray", Form: "{tray}", ID: true})
 	}
 	for _, p := range f.Roster {
 		list = append(list,
-			names.Name{Text: p.Group, What: "the group", Form: "{group}", ID: true},
-			names.Name{Text: p.ID, What: "the piece", ID: true},
-			names.Name{Text: p.Name, What: "the piece"})
+			knownName{Text: p.Group, What: "the group", Form: "{group}", ID: true},
+			knownName{Text: p.ID, What: "the piece", ID: true},
+			knownName{Text: p.Name, What: "the piece"})
 	}
-	return names.NewBook(list)
+	return newNameBook(list)
 }
 
 // checkTexts looks at the tray's label and at the texts that are cut.
@@ -57,14 +55,14 @@ func (f *finisher) checkText(at Position, text string) {
 		return
 	}
 	f.checkTemplate(at, text)
-	for _, s := range f.book.Suspects(text) {
+	for _, s := range f.book.suspects(text) {
 		f.warn(at, "name-misspelt", "the label "+quote(text)+": "+s.String(),
-			"did you mean "+cmp.Or(quote(s.Meant()), quote(s.Name.Text))+"?"+filledIn(s.Name))
+			"did you mean "+cmp.Or(quote(s.meant()), quote(s.Name.Text))+"?"+filledIn(s.Name))
 	}
 }
 
 // filledIn says how a name need not be typed at all.
-func filledIn(n names.Name) string {
+func filledIn(n knownName) string {
 	if n.Form == "" {
 		return ""
 	}

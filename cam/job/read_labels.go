@@ -5,8 +5,6 @@ import (
 	"path"
 	"slices"
 	"strings"
-
-	"traywright/cam/names"
 )
 
 // Bounds of one tray's labels and emblems.
@@ -172,11 +170,4 @@ func (r *reader) threshold(v *value) float64 {
 		return 0
 	}
 	return n
-}
-
-// checkTemplate finds what a label's text cannot have filled in.
-func (l *log) checkTemplate(at Position, text string) {
-	for _, fault := range names.Check(text) {
-		l.fail(at, fault.Rule, fault.Message, fault.Hint)
-	}
 }

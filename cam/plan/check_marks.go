@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"traywright/cam/job"
-	"traywright/cam/names"
 	"traywright/geometry"
 	"traywright/profiles"
 )
@@ -171,7 +170,7 @@ func (m *maker) checkLabels(groups []group) {
 	for _, g := range groups {
 		seen := map[string]*board{}
 		for _, b := range g.boards {
-			key := names.Key(b.Label)
+			key := job.TextKey(b.Label)
 			first := seen[key]
 			switch {
 			case key == "":

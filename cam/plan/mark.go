@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"traywright/cam/job"
-	"traywright/cam/names"
 	"traywright/geometry"
 	"traywright/geometry/lettering"
 	"traywright/geometry/units"
@@ -79,14 +78,14 @@ func (m *maker) makeMarks(b *board) {
 	b.dropShapeless()
 }
 
-func (m *maker) newLabel(b *board, i int, values names.Values) *mark {
+func (m *maker) newLabel(b *board, i int, values job.Names) *mark {
 	l := &b.source.Labels[i]
 	at := place{position: l.Position, text: fmt.Sprintf("%s, label %d", b.at.text, i+1), tray: b.ID}
 	template := l.Text
 	if template == "" {
 		template = labelTemplate(b.source)
 	}
-	text, empty := names.Fill(template, values)
+	text, empty := job.Fill(template, values)
 	if len(empty) > 0 {
 		m.log.fail(at, "label-without-name", fmt.Sprintf("has %s in it, and %s", strings.Join(empty, ", "), nameless(empty[0])),
 			"write the name itself, or take the label out")
@@ -202,8 +201,8 @@ func (m *maker) marksOf(b *board, s slab, sheet *Sheet) {
 }
 
 // values are the names for a tray's labels.
-func (m *maker) values(t *job.Tray) names.Values {
-	return names.Values{Game: m.Job.Game, Case: strings.Join(m.casesOf(t), ", "), Tray: t.ID, Group: strings.Join(m.groupsOf(t), ", ")}
+func (m *maker) values(t *job.Tray) job.Names {
+	return job.Names{Game: m.Job.Game, Case: strings.Join(m.casesOf(t), ", "), Tray: t.ID, Group: strings.Join(m.groupsOf(t), ", ")}
 }
 
 // groupsOf are the groups of the pieces that the tray is for, each once.

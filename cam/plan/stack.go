@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"traywright/cam/job"
-	"traywright/cam/names"
 	"traywright/geometry/units"
 )
 
@@ -63,7 +62,7 @@ func (m *maker) label(t *job.Tray, at place) string {
 			"is made once for each of "+strings.Join(cases, ", ")+", and its label names them all",
 			"take {case} out of the label, or write a tray for each case")
 	}
-	text, empty := names.Fill(template, m.values(t))
+	text, empty := job.Fill(template, m.values(t))
 	empty = slices.DeleteFunc(empty, func(p string) bool { return p == "{case}" }) // a tray in no case has its own note
 	if len(empty) > 0 {
 		m.log.warn(at, "label-without-name", fmt.Sprintf("has %s in its label, and %s", strings.Join(empty, ", "), nameless(empty[0])),
@@ -74,7 +73,7 @@ func (m *maker) label(t *job.Tray, at place) string {
 
 // usesCase reports whether the tray's label, or one that is cut, has the case in it.
 func usesCase(t *job.Tray, template string) bool {
-	return names.Uses(template, "case") || slices.ContainsFunc(t.Labels, func(l job.Label) bool { return names.Uses(l.Text, "case") })
+	return job.UsesName(template, "case") || slices.ContainsFunc(t.Labels, func(l job.Label) bool { return job.UsesName(l.Text, "case") })
 }
 
 // makeCases stacks the trays, counts the pieces and weighs each case.

@@ -1,4 +1,4 @@
-package names
+package job
 
 import (
 	"strings"
@@ -9,7 +9,7 @@ import (
 )
 
 func TestFill(t *testing.T) {
-	gull := Values{Game: "Tidewrack", Case: "Gull Watch", Tray: "gull-crew", Group: "gull"}
+	gull := Names{Game: "Tidewrack", Case: "Gull Watch", Tray: "gull-crew", Group: "gull"}
 	cases := []struct{ template, want, empty string }{
 		{"{game} {case} crew", "Tidewrack Gull Watch crew", ""},
 		{"{tray}", "gull-crew", ""},
@@ -22,24 +22,26 @@ func TestFill(t *testing.T) {
 		assert.Equal(t, c.want, text, c.template)
 		assert.Equal(t, c.empty, strings.Join(empty, " "), c.template)
 	}
-	text, empty := Fill("{game} {case} {case}", Values{Game: "{case}"})
+	text, empty := Fill("{game} {case} {case}", Names{Game: "{case}"})
 	assert.Equal(t, "{case}", text, "what is filled in is not filled again")
 	assert.Equal(t, []string{"{case}"}, empty)
 }
 
-func TestCheck(t *testing.T) {
+func TestCheckTemplate(t *testing.T) {
 	cases := []struct{ template, rules, hint string }{
 		{"{game} {case} {tray} {group}", "", ""},
 		{"{gane}", "unknown-placeholder", "did you mean {game}?"},
 		{"{ Tray }", "unknown-placeholder", "did you mean {tray}?"},
-		{"{}", "unknown-placeholder", Forms},
-		{"{weight}", "unknown-placeholder", Forms},
-		{"stores }", "open-brace", Forms},
-		{"{{game}}", "open-brace", Forms},
+		{"{}", "unknown-placeholder", labelForms},
+		{"{weight}", "unknown-placeholder", labelForms},
+		{"stores }", "open-brace", labelForms},
+		{"{{game}}", "open-brace", labelForms},
 	}
 	for _, c := range cases {
 		var rules, hints []string
-		for _, f := range Check(c.template) {
+		var l log
+		l.checkTemplate(Position{}, c.template)
+		for _, f := range l.wrong {
 			rules, hints = append(rules, f.Rule), append(hints, f.Hint)
 		}
 		assert.Equal(t, c.rules, strings.Join(rules, " "), c.template)
@@ -47,8 +49,8 @@ func TestCheck(t *testing.T) {
 	}
 }
 
-func harbour() *Book {
-	return NewBook([]Name{
+func harbour() *nameBook {
+	return newNameBook([]knownName{
 		{Text: "Tidewrack", What: "the game", Form: "{game}"},
 		{Text: "Gull Watch", What: "the case", Form: "{case}"},
 		{Text: "Reef Watch", What: "the case", Form: "{case}"},
@@ -97,8 +99,8 @@ func TestSuspects(t *testing.T) {
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
 			var got []string
-			for _, s := range harbour().Suspects(c.text) {
-				got = append(got, s.Written+" > "+s.Meant())
+			for _, s := range harbour().suspects(c.text) {
+				got = append(got, s.Written+" > "+s.meant())
 			}
 			assert.Equal(t, c.want, strings.Join(got, "; "))
 		})
@@ -118,7 +120,7 @@ func TestEverySlipIsNoticed(t *testing.T) {
 			"changed":  name[:at] + letter + name[at+1:],
 			"swapped":  name[:at] + name[at+1:at+2] + name[at:at+1] + name[at+2:],
 		}[rapid.SampledFrom([]string{"left out", "added", "changed", "swapped"}).Draw(t, "slip")]
-		found := NewBook([]Name{{Text: name, What: "the game"}}).Suspects("the " + slip)
+		found := newNameBook([]knownName{{Text: name, What: "the game"}}).suspects("the " + slip)
 		assert.Equal(t, slip != name, len(found) > 0, "%s for %s", slip, name)
 	})
 }
@@ -127,11 +129,11 @@ func TestEverySlipIsNoticed(t *testing.T) {
 func TestNamesAreNotSuspect(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		list := rapid.SliceOfN(rapid.StringMatching(`[A-Za-z]{1,9}( [A-Za-z]{1,9})?`), 1, 6).Draw(t, "names")
-		var all []Name
+		var all []knownName
 		for _, n := range list {
-			all = append(all, Name{Text: n, What: "a name"})
+			all = append(all, knownName{Text: n, What: "a name"})
 		}
-		assert.Empty(t, NewBook(all).Suspects(list[0]))
+		assert.Empty(t, newNameBook(all).suspects(list[0]))
 	})
 }
 
@@ -139,17 +141,17 @@ func TestNamesAreNotSuspect(t *testing.T) {
 func TestComparisonsAreBounded(t *testing.T) {
 	b := harbour()
 	b.left = 0
-	assert.Empty(t, b.Suspects("Tidewrak"))
+	assert.Empty(t, b.suspects("Tidewrak"))
 }
 
 func FuzzNames(f *testing.F) {
 	f.Add("{game} {case} Tidewrak", "Tidewrack")
 	f.Add("{{}}{", "\x00 é")
 	f.Fuzz(func(t *testing.T, template, name string) {
-		Check(template)
-		text, _ := Fill(template, Values{Game: name, Tray: "stores"})
+		new(log).checkTemplate(Position{}, template)
+		text, _ := Fill(template, Names{Game: name, Tray: "stores"})
 		assert.NotContains(t, text, "\n")
-		for _, s := range NewBook([]Name{{Text: name}, {Text: "Gull Watch"}}).Suspects(template) {
+		for _, s := range newNameBook([]knownName{{Text: name}, {Text: "Gull Watch"}}).suspects(template) {
 			assert.NotEmpty(t, s.Written)
 			assert.NotEmpty(t, s.String())
 		}

@@ -1,4 +1,4 @@
-package names
+package job
 
 import (
 	"fmt"
@@ -10,15 +10,15 @@ import (
 	"traywright/profiles/strict"
 )
 
-// Name is a name that the job knows.
-type Name struct {
+// knownName is a name that the job knows.
+type knownName struct {
 	Text string
 	What string // "the game", "a case", "a piece": for the message
 	Form string // the placeholder that fills it in, such as {game}; "" for none
 	ID   bool   // it is written for files: a label may have spaces in it
 }
 
-// Book holds a job's names, to look texts up in.
+// nameBook holds a job's names, to look texts up in.
 //
 // A stretch of a text's words is held against every name of about as many
 // words, spaces taken out. It is suspect when it takes a few edits to become
@@ -27,17 +27,17 @@ type Name struct {
 // for there a single letter makes another word. What becomes the name by a
 // plural's s is none, nor is what differs in a number, nor what is a name
 // itself or has it whole among its words.
-type Book struct {
-	entries []entry
+type nameBook struct {
+	entries []bookEntry
 	lengths map[int][]int  // entries by letters
 	exact   map[string]int // entries by their words
 	left    int            // comparisons that may still be made
-	known   map[string]*Suspect
+	known   map[string]*suspect
 }
 
-// entry is a name, or one of its words, as it is compared.
-type entry struct {
-	Name
+// bookEntry is a name, or one of its words, as it is compared.
+type bookEntry struct {
+	knownName
 	words  int
 	key    string // the words with spaces
 	joined []rune
@@ -54,10 +54,10 @@ const (
 	mostComparisons = 5_000_000
 )
 
-// NewBook sorts the names in. Of equal ones the first counts, but a name goes
+// newNameBook sorts the names in. Of equal ones the first counts, but a name goes
 // before an id.
-func NewBook(list []Name) *Book {
-	b := &Book{lengths: map[int][]int{}, exact: map[string]int{}, left: mostComparisons, known: map[string]*Suspect{}}
+func newNameBook(list []knownName) *nameBook {
+	b := &nameBook{lengths: map[int][]int{}, exact: map[string]int{}, left: mostComparisons, known: map[string]*suspect{}}
 	for _, n := range list {
 		w := words(n.Text)
 		b.add(n, w, false)
@@ -76,7 +76,7 @@ func NewBook(list []Name) *Book {
 	return b
 }
 
-func (b *Book) add(n Name, w []string, part bool) {
+func (b *nameBook) add(n knownName, w []string, part bool) {
 	joined := []rune(strings.Join(w, ""))
 	key := strings.Join(w, " ")
 	if len(joined) == 0 || len(joined) > longestName {
@@ -84,13 +84,13 @@ func (b *Book) add(n Name, w []string, part bool) {
 	}
 	if i, ok := b.exact[key]; ok {
 		if e := &b.entries[i]; e.ID && !n.ID && !part {
-			e.Name, e.part = n, false
+			e.knownName, e.part = n, false
 		}
 		return
 	}
 	b.exact[key] = len(b.entries)
 	b.lengths[len(joined)] = append(b.lengths[len(joined)], len(b.entries))
-	b.entries = append(b.entries, entry{n, len(w), key, joined, letterSet(joined), part})
+	b.entries = append(b.entries, bookEntry{n, len(w), key, joined, letterSet(joined), part})
 }
 
 // letterSet has a bit for every letter of a word; letters may share one.
@@ -102,16 +102,16 @@ func letterSet(word []rune) uint64 {
 	return set
 }
 
-// Suspect is a stretch of a text that is almost a name.
-type Suspect struct {
-	Written string // as it stands in the text, folded
-	Name    Name   // what was probably meant
-	Part    string // the word of the name that is meant, "" for all of it
-	Spacing bool   // letters are right and spaces are not
+// suspect is a stretch of a text that is almost a name.
+type suspect struct {
+	Written string    // as it stands in the text, folded
+	Name    knownName // what was probably meant
+	Part    string    // the word of the name that is meant, "" for all of it
+	Spacing bool      // letters are right and spaces are not
 }
 
-// Meant is the name, or the word of it, as it should have been written.
-func (s Suspect) Meant() string {
+// meant is the name, or the word of it, as it should have been written.
+func (s suspect) meant() string {
 	if s.Part != "" {
 		return s.Part
 	}
@@ -119,7 +119,7 @@ func (s Suspect) Meant() string {
 }
 
 // String says what is suspect.
-func (s Suspect) String() string {
+func (s suspect) String() string {
 	if s.Spacing {
 		return fmt.Sprintf("%q is %s with other spaces: %q", s.Written, s.Name.What, s.Name.Text)
 	}
@@ -129,19 +129,19 @@ func (s Suspect) String() string {
 	return fmt.Sprintf("%q is almost %s %q", s.Written, s.Name.What, s.Name.Text)
 }
 
-// Suspects are the stretches of a template, outside its placeholders, that are
+// suspects are the stretches of a template, outside its placeholders, that are
 // almost a name: the longest ones, in their order.
-func (b *Book) Suspects(template string) []Suspect {
-	var list []Suspect
+func (b *nameBook) suspects(template string) []suspect {
+	var list []suspect
 	for _, text := range literals(template) {
-		list = append(list, b.suspects(words(text))...)
+		list = append(list, b.suspectsAmong(words(text))...)
 	}
 	return list
 }
 
-func (b *Book) suspects(w []string) []Suspect {
+func (b *nameBook) suspectsAmong(w []string) []suspect {
 	settled := b.settled(w)
-	var list []Suspect
+	var list []suspect
 	const mostWords = 6
 	for n := min(mostWords, len(w)); n >= 1; n-- {
 		for i := 0; i+n <= len(w); i++ {
@@ -160,7 +160,7 @@ func (b *Book) suspects(w []string) []Suspect {
 }
 
 // settled marks the words that are part of a name spelt right.
-func (b *Book) settled(w []string) []bool {
+func (b *nameBook) settled(w []string) []bool {
 	settled := make([]bool, len(w))
 	for i := range w {
 		for n := 1; n <= len(w)-i && n <= 12; n++ {
@@ -175,7 +175,7 @@ func (b *Book) settled(w []string) []bool {
 }
 
 // look finds the name that a stretch of words is almost; nil for none.
-func (b *Book) look(w []string) *Suspect {
+func (b *nameBook) look(w []string) *suspect {
 	key := strings.Join(w, " ")
 	if s, ok := b.known[key]; ok {
 		return s
@@ -185,7 +185,7 @@ func (b *Book) look(w []string) *Suspect {
 	return s
 }
 
-func (b *Book) compare(w []string) *Suspect {
+func (b *nameBook) compare(w []string) *suspect {
 	written := []rune(strings.Join(w, ""))
 	set := letterSet(written)
 	best, fewest := -1, 1<<30
@@ -211,7 +211,7 @@ func (b *Book) compare(w []string) *Suspect {
 		return nil
 	}
 	e := b.entries[best]
-	s := &Suspect{Written: strings.Join(w, " "), Name: e.Name, Spacing: fewest == 0}
+	s := &suspect{Written: strings.Join(w, " "), Name: e.knownName, Spacing: fewest == 0}
 	if e.part {
 		s.Part = string(e.joined)
 	}
@@ -220,7 +220,7 @@ func (b *Book) compare(w []string) *Suspect {
 
 // nearness is how many edits make the name of what is written, and whether that
 // is suspicious.
-func (e *entry) nearness(written []rune, count int) (int, bool) {
+func (e *bookEntry) nearness(written []rune, count int) (int, bool) {
 	n, change := edits(written, e.joined)
 	if last := len(written) - 1; n > 1 && count == e.words && written[last] == 's' {
 		n, change = edits(written[:last], e.joined) // a plural with a slip in it
