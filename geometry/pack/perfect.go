@@ -7,6 +7,7 @@ import "slices"
 // is tried there in turn.
 type perfect struct {
 	budget
+	items  []Item
 	kinds  []kind
 	left   []int // items of each kind still to place
 	line   skyline
@@ -41,8 +42,8 @@ func (s *stripSearch) withoutWaste(steps int) bool {
 }
 
 func newPerfect(s *stripSearch, steps int) *perfect {
-	p := &perfect{budget: budget{s.ctx, steps}, length: s.filler.length, height: s.lower, line: newSkyline(s.filler.length)}
-	p.kinds, _ = kinds(s.items)
+	p := &perfect{budget: budget{s.ctx, steps}, items: s.items, length: s.filler.length, height: s.lower, line: newSkyline(s.filler.length)}
+	p.kinds = kinds(s.items)
 	return p
 }
 
@@ -98,7 +99,7 @@ func (p *perfect) search() bool {
 			continue
 		}
 		kd := &p.kinds[k]
-		if p.lay(i, k, kd.l, kd.h, false) || kd.turn && p.lay(i, k, kd.h, kd.l, true) {
+		if p.lay(i, k, kd.l, kd.h) || kd.turn && p.lay(i, k, kd.h, kd.l) {
 			return true
 		}
 		if p.steps <= 0 {
@@ -108,8 +109,10 @@ func (p *perfect) search() bool {
 	return false
 }
 
-// lay puts an item of kind k into gap i and searches on.
-func (p *perfect) lay(i, k int, l, h int64, turned bool) bool {
+// lay puts an item of kind k into gap i, l along it, and searches on. A kind
+// has its longer side first, its items as they were given: only the item knows
+// whether it lies turned.
+func (p *perfect) lay(i, k int, l, h int64) bool {
 	g := p.line[i]
 	if l > g.length || g.y+h > p.height {
 		return false
@@ -119,7 +122,7 @@ func (p *perfect) lay(i, k int, l, h int64, turned bool) bool {
 	item := kd.items[p.left[k]]
 	before := slices.Clone(p.line)
 	x := p.line.put(i, l, h, false)
-	p.boxes = append(p.boxes, placed{box{item, l, h, turned}, x, g.y})
+	p.boxes = append(p.boxes, placed{box{item, l, h, p.items[item].Length != l}, x, g.y})
 	if p.search() {
 		return true
 	}

@@ -15,13 +15,13 @@ type kind struct {
 }
 
 // kinds groups items by size, turned alike when they may turn.
-func kinds(items []Item) (list []kind, of []int) {
+func kinds(items []Item) []kind {
 	type key struct {
 		l, h int64
 		turn bool
 	}
 	at := map[key]int{}
-	of = make([]int, len(items))
+	var list []kind
 	for i, it := range items {
 		k := key{it.Length, it.Width, !it.Fixed && it.Length != it.Width}
 		if k.turn && k.l < k.h {
@@ -34,9 +34,8 @@ func kinds(items []Item) (list []kind, of []int) {
 			list = append(list, kind{l: k.l, h: k.h, turn: k.turn})
 		}
 		list[n].items = append(list[n].items, i)
-		of[i] = n
 	}
-	return list, of
+	return list
 }
 
 // filler lays rectangles one by one along a skyline, in each gap the one that
@@ -61,8 +60,7 @@ func (f *filler) reset() {
 }
 
 // fill lays items in the given order of preference until none fits below the
-// rim, and returns those left over, in their order. waste is the area lost
-// under lifted gaps.
+// rim, and returns those left over, in their order.
 func (f *filler) fill(order []int, left []int) (rest []int) {
 	f.reset()
 	rest = append(left[:0], order...)

@@ -53,14 +53,11 @@ func (s *skyline) put(i int, l, h int64, right bool) int64 {
 	return x
 }
 
-// raise lifts segment i to its lower neighbour: the room under it is lost. It
-// returns the lost area.
-func (s *skyline) raise(i int, rim int64) int64 {
+// raise lifts segment i to its lower neighbour: the room under it is lost.
+func (s *skyline) raise(i int, rim int64) {
 	g := (*s)[i]
 	left, right := s.walls(i, rim)
-	up := min(left, right)
-	s.replace(i, []segment{{g.x, g.y + up, g.length}})
-	return up * g.length
+	s.replace(i, []segment{{g.x, g.y + min(left, right), g.length}})
 }
 
 // replace puts parts in the place of segment i and joins level neighbours.
