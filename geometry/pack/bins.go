@@ -23,7 +23,11 @@ func Bins(ctx context.Context, items []Item, length, width int64, o Options) (Bi
 	}
 	s := newBinSearch(ctx, items, length, width, o)
 	s.run()
-	return s.result(), nil
+	r := s.result()
+	if err := verify(items, r.Placements, r.Bins, length, width, o); err != nil {
+		return BinsResult{}, err
+	}
+	return r, nil
 }
 
 // weighed is an item and how early it should be placed.

@@ -50,14 +50,23 @@ const DefaultSteps = 1_000_000
 // ErrTooLarge says that an item fits in no bin, however it is turned.
 var ErrTooLarge = errors.New("an item is larger than the room for it")
 
-// maxLength keeps areas and sums inside 64 bits.
+var errNoRoom = errors.New("nothing is left between its margins")
+
+// maxLength keeps an item's area, spacing included, inside 64 bits.
 const maxLength = 1 << 31
 
 // checkItems refuses what the arithmetic cannot hold and what cannot fit.
 func checkItems(items []Item, length, width int64, o Options) error {
+	if min(o.Spacing, o.Margin) < 0 || max(o.Spacing, o.Margin) > maxLength {
+		return fmt.Errorf("spacing and margin must be between 0 and %d", int64(maxLength))
+	}
+	if min(length, width) <= 2*o.Margin {
+		return fmt.Errorf("a room of %d x %d: %w", length, width, errNoRoom)
+	}
+	most := maxLength - o.Spacing
 	for i, it := range items {
-		if it.Length <= 0 || it.Width <= 0 || it.Length > maxLength || it.Width > maxLength {
-			return fmt.Errorf("item %d: its sides must be between 1 and %d", i, int64(maxLength))
+		if it.Length <= 0 || it.Width <= 0 || it.Length > most || it.Width > most {
+			return fmt.Errorf("item %d: its sides must be between 1 and %d", i, most)
 		}
 		if !fits(it, length-2*o.Margin, width-2*o.Margin) {
 			return fmt.Errorf("item %d, %d x %d: %w", i, it.Length, it.Width, ErrTooLarge)

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"math"
+	"math/bits"
 	"math/rand/v2"
 	"slices"
 )
@@ -23,7 +24,11 @@ func Strip(ctx context.Context, items []Item, length int64, o Options) (StripRes
 	}
 	s := newStripSearch(ctx, items, length, o)
 	s.run()
-	return s.result(), nil
+	r := s.result()
+	if err := verify(items, r.Placements, 1, length, r.Height, o); err != nil {
+		return StripResult{}, err
+	}
+	return r, nil
 }
 
 // stripSearch looks for a low strip. Items and length include the spacing.
@@ -49,19 +54,21 @@ func newStripSearch(ctx context.Context, items []Item, length int64, o Options) 
 	length += o.Spacing - 2*o.Margin
 	return &stripSearch{
 		budget: budget{ctx, o.Steps}, items: grown, o: o,
-		filler: filler{items: grown, length: length, rim: maxLength},
+		filler: filler{items: grown, length: length, rim: noRim},
 		random: rand.New(rand.NewPCG(o.Seed, 1)),
 		lower:  stripBound(grown, length),
-		height: maxLength,
+		height: noRim,
 	}
 }
+
+// noRim is higher than any strip gets.
+const noRim = math.MaxInt64 / 2
 
 // stripBound is the least height: area over length, and the items that can lie
 // neither beside each other nor lower.
 func stripBound(items []Item, length int64) int64 {
-	var area, tallest, alone int64
+	var tallest, alone int64
 	for _, it := range items {
-		area += it.Length * it.Width
 		low, wide := it.Width, it.Length
 		if !it.Fixed && it.Width <= length && it.Length <= length && it.Length < low {
 			low = it.Length
@@ -78,7 +85,24 @@ func stripBound(items []Item, length int64) int64 {
 			alone += low
 		}
 	}
-	return max(tallest, alone, (area+length-1)/length)
+	full, _ := fullHeight(items, length)
+	return max(tallest, alone, full)
+}
+
+// fullHeight is the least height by area alone, and whether a strip of that
+// height has no waste. Areas of many items outgrow 64 bits.
+func fullHeight(items []Item, length int64) (height int64, whole bool) {
+	var high, low, carry uint64
+	for _, it := range items {
+		h, l := bits.Mul64(uint64(it.Length), uint64(it.Width))
+		low, carry = bits.Add64(low, l, 0)
+		high += h + carry
+	}
+	full, rest := bits.Div64(high, low, uint64(length))
+	if rest > 0 {
+		return int64(full) + 1, false
+	}
+	return int64(full), true
 }
 
 // firstSlice is how many steps the first look takes; each further one takes
@@ -93,7 +117,8 @@ func (s *stripSearch) run() {
 	for _, order := range orders {
 		s.try(order)
 	}
-	mayFill := s.area() == s.lower*s.filler.length
+	full, whole := fullHeight(s.items, s.filler.length)
+	mayFill := whole && full == s.lower
 	for slice := firstSlice; s.goesOn(); slice = min(2*slice, math.MaxInt/2) {
 		until := s.steps - slice
 		if mayFill {
@@ -108,14 +133,6 @@ func (s *stripSearch) run() {
 // goesOn reports whether there is anything to gain and budget to gain it with.
 func (s *stripSearch) goesOn() bool {
 	return s.height > s.lower && s.steps > 0 && s.ctx.Err() == nil
-}
-
-func (s *stripSearch) area() int64 {
-	var a int64
-	for _, it := range s.items {
-		a += it.Length * it.Width
-	}
-	return a
 }
 
 // sortedOrders are the orders that a person would try: by area, longest side,
