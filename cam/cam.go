@@ -2,7 +2,7 @@
 // becomes moves, the moves become a program, and the program is tried on
 // virtual foam before anyone sees it.
 //
-//	job -> safety, plan -> process -> gcode -> dryrun -> draw, dxf, svg -> result
+//	job -> safety, plan -> process -> gcode -> proof -> draw, dxf, svg -> result
 //
 // Values go through and results come back. Nothing in here knows of files,
 // terminals or clocks, and the same request gives the same bytes.

@@ -9,9 +9,9 @@ import (
 
 	"traywright/cam/coupon"
 	"traywright/cam/draw"
-	"traywright/cam/dryrun"
 	"traywright/cam/finding"
 	"traywright/cam/plan"
+	"traywright/cam/proof"
 	"traywright/profiles"
 )
 
@@ -93,20 +93,20 @@ type FileReport struct {
 
 // DryRunReport is what the dry run of one program found.
 type DryRunReport struct {
-	Path            string           `json:"path"`
-	OK              bool             `json:"ok"`
-	WorstOvercutMM  float64          `json:"worst_overcut_mm"`
-	WorstUndercutMM float64          `json:"worst_undercut_mm"`
-	MinMM           [3]float64       `json:"min_mm"` // extents of all moves, Z from the foam's top
-	MaxMM           [3]float64       `json:"max_mm"`
-	RemovedMM3      float64          `json:"removed_mm3"`
-	Seconds         float64          `json:"seconds"`
-	LowerBound      float64          `json:"lower_bound_seconds"` // cut length over feed
-	CutSeconds      float64          `json:"cut_seconds"`
-	RapidSeconds    float64          `json:"rapid_seconds"`
-	PlungeSeconds   float64          `json:"plunge_seconds"`
-	OnSeconds       float64          `json:"on_seconds"` // spindle turning or beam lit
-	Findings        []dryrun.Finding `json:"findings"`
+	Path            string          `json:"path"`
+	OK              bool            `json:"ok"`
+	WorstOvercutMM  float64         `json:"worst_overcut_mm"`
+	WorstUndercutMM float64         `json:"worst_undercut_mm"`
+	MinMM           [3]float64      `json:"min_mm"` // extents of all moves, Z from the foam's top
+	MaxMM           [3]float64      `json:"max_mm"`
+	RemovedMM3      float64         `json:"removed_mm3"`
+	Seconds         float64         `json:"seconds"`
+	LowerBound      float64         `json:"lower_bound_seconds"` // cut length over feed
+	CutSeconds      float64         `json:"cut_seconds"`
+	RapidSeconds    float64         `json:"rapid_seconds"`
+	PlungeSeconds   float64         `json:"plunge_seconds"`
+	OnSeconds       float64         `json:"on_seconds"` // spindle turning or beam lit
+	Findings        []proof.Finding `json:"findings"`
 }
 
 // JSON is the report as text, indented, ending in a newline. Empty lists are
@@ -204,18 +204,18 @@ func (r *Result) add(works []*sheetWork) {
 }
 
 // DescribeRun is a dry run in the report.
-func DescribeRun(r dryrun.Result) DryRunReport {
+func DescribeRun(r proof.Result) DryRunReport {
 	return DryRunReport{
 		Path: r.Path, OK: r.OK,
 		WorstOvercutMM: round(r.WorstOvercutMM, 1e-4), WorstUndercutMM: round(r.WorstUndercutMM, 1e-4),
 		MinMM: placeMM(r.Min), MaxMM: placeMM(r.Max), RemovedMM3: round(r.RemovedMM3, 1),
 		Seconds: round(r.Seconds, 0.1), LowerBound: round(r.LowerBoundSeconds, 0.1), CutSeconds: round(r.CutSeconds, 0.1),
 		RapidSeconds: round(r.RapidSeconds, 0.1), PlungeSeconds: round(r.PlungeSeconds, 0.1), OnSeconds: round(r.OnSeconds, 0.1),
-		Findings: append([]dryrun.Finding{}, r.Findings...),
+		Findings: append([]proof.Finding{}, r.Findings...),
 	}
 }
 
-func placeMM(p dryrun.Point) [3]float64 {
+func placeMM(p proof.Point) [3]float64 {
 	return [3]float64{round(p.X, 1e-4), round(p.Y, 1e-4), round(p.Z, 1e-4)}
 }
 
@@ -271,7 +271,7 @@ func (w *sheetWork) describe(f File, m profiles.Machine) FileReport {
 
 // overviewOptions hands the dry runs to the overview, tray by tray.
 func overviewOptions(r Request, works []*sheetWork) draw.OverviewOptions {
-	o := draw.OverviewOptions{Unit: r.Unit, Results: map[string][]dryrun.Result{}}
+	o := draw.OverviewOptions{Unit: r.Unit, Results: map[string][]proof.Result{}}
 	for _, w := range works {
 		o.Results[w.tray.ID] = append(o.Results[w.tray.ID], w.run)
 	}

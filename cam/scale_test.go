@@ -11,8 +11,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"traywright/cam"
-	"traywright/cam/dryrun"
 	"traywright/cam/job"
+	"traywright/cam/proof"
 	"traywright/cam/safety"
 )
 
@@ -73,7 +73,7 @@ func TestMeasuredScaleIsTakenBack(t *testing.T) {
 			require.Empty(t, found)
 			wrong, _ := cam.Try(cam.Trial{Name: "crew/1-pe-30-25.4mm.ngc", Text: []byte(program)}, request.Catalog, p)
 			assert.False(t, wrong.OK)
-			assert.Greater(t, math.Max(wrong.WorstOvercutMM, wrong.WorstUndercutMM), 10*dryrun.ToleranceMM)
+			assert.Greater(t, math.Max(wrong.WorstOvercutMM, wrong.WorstUndercutMM), 10*proof.ToleranceMM)
 		}
 	}
 }

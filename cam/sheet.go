@@ -11,12 +11,12 @@ import (
 	"sync"
 
 	"traywright/cam/draw"
-	"traywright/cam/dryrun"
 	"traywright/cam/dxf"
 	"traywright/cam/finding"
 	"traywright/cam/gcode"
 	"traywright/cam/plan"
 	"traywright/cam/process"
+	"traywright/cam/proof"
 	"traywright/cam/safety"
 	"traywright/cam/svg"
 	"traywright/geometry"
@@ -31,7 +31,7 @@ type sheetWork struct {
 	passes  map[string]int // of a ladder's operations; nil where one setting rules
 	program process.Program
 	stats   process.Stats
-	run     dryrun.Result
+	run     proof.Result
 	files   []File
 	found   finding.List
 }
@@ -128,7 +128,7 @@ func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
 	w.add(".ngc", text)
 	setup := w.setup(p.Machine)
 	setup.Unit = r.Unit
-	w.run = dryrun.Run(w.name+".ngc", text, setup, w.wanted(p.Machine))
+	w.run = proof.Run(w.name+".ngc", text, setup, w.wanted(p.Machine))
 	w.found = append(w.found, w.dryRunFindings()...)
 	return w.draw(r, p, o)
 }
@@ -142,7 +142,7 @@ func (w *sheetWork) write(r Request, p *plan.Plan) ([]byte, error) {
 		if err := gcode.Write(&program, w.program, w.stats, w.header(r, p), p.Machine); err != nil {
 			return nil, err
 		}
-		w.stats.Seconds, w.stats.LowerBoundSeconds = dryrun.Time(program.Bytes(), p.Machine)
+		w.stats.Seconds, w.stats.LowerBoundSeconds = proof.Time(program.Bytes(), p.Machine)
 	}
 	return program.Bytes(), nil
 }
@@ -177,8 +177,8 @@ const fieldCellMM = 0.2
 
 // setup is what the machine and the foam are, for the dry run: nothing may be
 // faster or stronger than the recipes, which the shop rules have lowered.
-func (w *sheetWork) setup(m profiles.Machine) dryrun.Setup {
-	s := dryrun.Setup{Machine: m, KerfMM: map[int]float64{}, ThicknessMM: w.sheet.ThicknessMM(), CellMM: fieldCellMM, PassesByOp: w.passes}
+func (w *sheetWork) setup(m profiles.Machine) proof.Setup {
+	s := proof.Setup{Machine: m, KerfMM: map[int]float64{}, ThicknessMM: w.sheet.ThicknessMM(), CellMM: fieldCellMM, PassesByOp: w.passes}
 	for _, c := range w.sheet.All() {
 		for _, recipe := range c.Recipes {
 			s.KerfMM[c.Tool.Number] = max(s.KerfMM[c.Tool.Number], recipe.KerfMM.Value)
@@ -197,10 +197,10 @@ func (w *sheetWork) setup(m profiles.Machine) dryrun.Setup {
 }
 
 // blockLayers is a block's layers with the kerf that each tool has in each.
-func (w *sheetWork) blockLayers() []dryrun.Layer {
-	var layers []dryrun.Layer
+func (w *sheetWork) blockLayers() []proof.Layer {
+	var layers []proof.Layer
 	for i, l := range w.sheet.Layers {
-		layer := dryrun.Layer{Name: l.Foam.ID, ThicknessMM: l.Thickness.MM(), KerfMM: map[int]float64{}}
+		layer := proof.Layer{Name: l.Foam.ID, ThicknessMM: l.Thickness.MM(), KerfMM: map[int]float64{}}
 		for _, c := range w.sheet.All() {
 			if i < len(c.Recipes) {
 				layer.KerfMM[c.Tool.Number] = c.Recipes[i].KerfMM.Value
@@ -213,27 +213,27 @@ func (w *sheetWork) blockLayers() []dryrun.Layer {
 
 // wanted is the planned foam that the program has to leave. A router may leave
 // a skin under the outline.
-func (w *sheetWork) wanted(m profiles.Machine) *dryrun.Wanted {
-	want := &dryrun.Wanted{Outline: w.sheet.Edge.Shape, OutlineDepthMM: w.sheet.ThicknessMM(), MarkDepthMM: process.MarkDepthMM(*w.sheet)}
+func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
+	want := &proof.Wanted{Outline: w.sheet.Edge.Shape, OutlineDepthMM: w.sheet.ThicknessMM(), MarkDepthMM: process.MarkDepthMM(*w.sheet)}
 	if n := len(w.sheet.Edge.Recipes); n > 0 && m.Process == profiles.Router {
 		want.OutlineDepthMM -= w.sheet.Edge.Recipes[n-1].SkinMM.Value
 	}
 	for _, c := range w.sheet.Cuts {
-		want.Cuts = append(want.Cuts, dryrun.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through})
+		want.Cuts = append(want.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through})
 	}
 	want.Marks = w.wantedMarks()
 	return want
 }
 
 // wantedMarks is what is engraved: never nil, for all of it is known.
-func (w *sheetWork) wantedMarks() []dryrun.WantedMark {
-	list := []dryrun.WantedMark{}
+func (w *sheetWork) wantedMarks() []proof.WantedMark {
+	list := []proof.WantedMark{}
 	width := w.kerf().Value
 	if recipes := w.sheet.Marking.Recipes; len(recipes) > 0 {
 		width = recipes[0].KerfMM.Value
 	}
 	for _, p := range w.sheet.Marks {
-		list = append(list, dryrun.WantedMark{Path: p, WidthMM: width})
+		list = append(list, proof.WantedMark{Path: p, WidthMM: width})
 	}
 	return list
 }

@@ -9,9 +9,9 @@ import (
 	"strings"
 
 	"traywright/cam/draw"
-	"traywright/cam/dryrun"
 	"traywright/cam/finding"
 	"traywright/cam/plan"
+	"traywright/cam/proof"
 	"traywright/cam/safety"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -32,10 +32,10 @@ type Trial struct {
 
 // Tried is a program that has been tried, and all that its pictures need.
 type Tried struct {
-	dryrun.Result
+	proof.Result
 	trial  Trial
-	setup  dryrun.Setup
-	wanted *dryrun.Wanted // nil when it was compared with nothing
+	setup  proof.Setup
+	wanted *proof.Wanted // nil when it was compared with nothing
 	layers []draw.SectionLayer
 }
 
@@ -43,7 +43,7 @@ type Tried struct {
 // with the sheet that it was made for; a program that belongs to none of the
 // plan's sheets is a finding.
 func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
-	tried := Tried{trial: t, setup: dryrun.SetupFor(t.Text, c.Machine)}
+	tried := Tried{trial: t, setup: proof.SetupFor(t.Text, c.Machine)}
 	var found finding.List
 	tried.take(t)
 	if p != nil {
@@ -68,7 +68,7 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 		found = append(found, tried.limit(c)...)
 	}
 	tried.setup.Unit, tried.setup.Progress, tried.setup.CellMM = t.Unit, t.Progress, trialCellMM
-	tried.Result = dryrun.Run(t.Name, t.Text, tried.setup, tried.wanted)
+	tried.Result = proof.Run(t.Name, t.Text, tried.setup, tried.wanted)
 	return tried, append(found, safety.CheckMinutes(tried.Seconds, t.Name, t.Rules)...)
 }
 
@@ -80,7 +80,7 @@ const trialCellMM = 0.1
 // its foam, they are also asked whether it may be cut at all; a limit for one
 // foam holds for a program that does not say.
 func (d *Tried) limit(c *profiles.Catalog) finding.List {
-	m, header := d.setup.Machine, dryrun.Header(d.trial.Text)
+	m, header := d.setup.Machine, proof.Header(d.trial.Text)
 	least := func(limit *float64, value float64) {
 		if value > 0 && (*limit == 0 || value < *limit) {
 			*limit = value
@@ -136,7 +136,7 @@ func (d *Tried) compareWith(w *sheetWork, p *plan.Plan) {
 
 // madeFor is the machine and sheet that a program of ours names in its header.
 func (t Trial) madeFor() (machine, tray, layer string) {
-	header := dryrun.Header(t.Text)
+	header := proof.Header(t.Text)
 	machine, _, _ = strings.Cut(header["machine"], ",")
 	tray, _, _ = strings.Cut(header["tray"], ",")
 	layer, _, _ = strings.Cut(header["layer"], " ")

@@ -9,7 +9,7 @@
 // everything that is an error: it drops what it does not know in silence, so
 // refused programs have nothing to be compared with.
 //
-// usage: TRAYWRIGHT_CORPUS_OUT=DIR go test -count=1 -run TestReaderCorpus ./cam/dryrun
+// usage: TRAYWRIGHT_CORPUS_OUT=DIR go test -count=1 -run TestReaderCorpus ./cam/proof
 //        node gcode_corpus.mjs DIR
 
 import { readFileSync } from 'node:fs';

@@ -15,10 +15,10 @@ import (
 
 	"traywright/cam"
 	"traywright/cam/coupon"
-	"traywright/cam/dryrun"
 	"traywright/cam/job"
 	"traywright/cam/kerf"
 	"traywright/cam/plan"
+	"traywright/cam/proof"
 	"traywright/cam/safety"
 	"traywright/geometry"
 	"traywright/geometry/units"
@@ -56,16 +56,16 @@ func (v virtual) run(program []byte) []byte {
 }
 
 // setup is the dry run's, with the virtual machine's own width.
-func (v virtual) setup(t *testing.T, thicknessMM float64) dryrun.Setup {
+func (v virtual) setup(t *testing.T, thicknessMM float64) proof.Setup {
 	m, ok := shipped(t).Machine(v.machine)
 	require.True(t, ok)
-	return dryrun.Setup{Machine: m, KerfMM: map[int]float64{v.tool: v.kerfMM}, ThicknessMM: thicknessMM, BreakthroughMM: 1, Passes: 2, CellMM: 0.5}
+	return proof.Setup{Machine: m, KerfMM: map[int]float64{v.tool: v.kerfMM}, ThicknessMM: thicknessMM, BreakthroughMM: 1, Passes: 2, CellMM: 0.5}
 }
 
 // caliper measures the hole and the plug of a square in what the dry run read of
 // the program: the union of the widths removed along the straight cuts at the
 // lowest height is a ring.
-func (v virtual) caliper(t *testing.T, r dryrun.Result, op string) (hole, plug geometry.Box) {
+func (v virtual) caliper(t *testing.T, r proof.Result, op string) (hole, plug geometry.Box) {
 	lowest := 0.0
 	for _, m := range r.Motions {
 		if m.Op == op && m.On && !m.Rapid {
@@ -91,7 +91,7 @@ func (v virtual) caliper(t *testing.T, r dryrun.Result, op string) (hole, plug g
 }
 
 // fillIn writes what a caliper with two decimals shows into the coupon's table.
-func (v virtual) fillIn(t *testing.T, table []byte, r dryrun.Result) []byte {
+func (v virtual) fillIn(t *testing.T, table []byte, r proof.Result) []byte {
 	var lines []string
 	for line := range strings.Lines(string(table)) {
 		cells := strings.Split(strings.TrimSuffix(line, "\n"), ",")
@@ -171,14 +171,14 @@ func (v virtual) tray(t *testing.T, c *profiles.Catalog) (over, under float64) {
 	require.NoError(t, err)
 	require.False(t, result.Report.Findings.Failed(), "%v", result.Report.Findings)
 	sheet := result.Plan.Trays[0].Sheets[0]
-	r := dryrun.Run("crew", v.run(file(t, result.Files, "crew/1-pe-30-25.4mm.ngc")), v.setup(t, 25.4), wanted(sheet))
+	r := proof.Run("crew", v.run(file(t, result.Files, "crew/1-pe-30-25.4mm.ngc")), v.setup(t, 25.4), wanted(sheet))
 	return r.WorstOvercutMM, r.WorstUndercutMM
 }
 
-func wanted(s plan.Sheet) *dryrun.Wanted {
-	w := &dryrun.Wanted{Outline: s.Edge.Shape, OutlineDepthMM: s.ThicknessMM() - s.Edge.Recipes[0].SkinMM.Value}
+func wanted(s plan.Sheet) *proof.Wanted {
+	w := &proof.Wanted{Outline: s.Edge.Shape, OutlineDepthMM: s.ThicknessMM() - s.Edge.Recipes[0].SkinMM.Value}
 	for _, c := range s.Cuts {
-		w.Cuts = append(w.Cuts, dryrun.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through})
+		w.Cuts = append(w.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through})
 	}
 	return w
 }
@@ -188,7 +188,7 @@ func wanted(s plan.Sheet) *dryrun.Wanted {
 func (v virtual) measure(t *testing.T, c *profiles.Catalog) []kerf.Fit {
 	made := cutWith(t, c, v.machine, permit, coupon.Spec{Foam: "pe-30", Thickness: mm(25.4)})
 	require.False(t, made.Report.Findings.Failed(), "%v", made.Report.Findings)
-	r := dryrun.Run("coupon", v.run(file(t, made.Files, "coupon.ngc")), v.setup(t, 25.4), nil)
+	r := proof.Run("coupon", v.run(file(t, made.Files, "coupon.ngc")), v.setup(t, 25.4), nil)
 	table := v.fillIn(t, file(t, made.Files, coupon.TableName), r)
 	readings, found, err := kerf.Read(coupon.TableName, table, units.Millimetre)
 	require.NoError(t, err)

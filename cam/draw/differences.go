@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"traywright/cam/dryrun"
+	"traywright/cam/proof"
 )
 
 // differenceMM is the depth from which foam is marked as not what was planned,
@@ -20,7 +20,7 @@ const (
 // differences holds a drawing against the plan: for each pixel whether more or
 // less was cut than wanted. Walls are a pixel or two wide and are left to the
 // crosses; what counts here is the same difference all around a pixel.
-func differences(v view, f *foam, field dryrun.Field, thicknessMM float64, wanted *dryrun.Wanted) (marks []int8, over, under bool) {
+func differences(v view, f *foam, field proof.Field, thicknessMM float64, wanted *proof.Wanted) (marks []int8, over, under bool) {
 	if wanted == nil || !usable(field) || f.w == 0 || f.h == 0 {
 		return nil, false, false
 	}
@@ -74,7 +74,7 @@ const (
 )
 
 // wantedDepths is how deep each pixel should be cut, as an index of depths.
-func wantedDepths(v view, f *foam, wanted *dryrun.Wanted) (want []uint16, depths []float64) {
+func wantedDepths(v view, f *foam, wanted *proof.Wanted) (want []uint16, depths []float64) {
 	want = make([]uint16, f.w*f.h)
 	eachSpan(wanted.Outline, v, f, func(y, from, to int) {
 		for x := from; x < to; x++ {

@@ -6,7 +6,7 @@ import (
 	"math/rand/v2"
 	"sync"
 
-	"traywright/cam/dryrun"
+	"traywright/cam/proof"
 	"traywright/geometry"
 	"traywright/profiles"
 )
@@ -91,16 +91,16 @@ func fixtureMachine() profiles.Machine {
 
 // recorder strings motions together as a program would.
 type recorder struct {
-	motions []dryrun.Motion
-	at      dryrun.Point
+	motions []proof.Motion
+	at      proof.Point
 	op      string
 	line    int
 }
 
 func (r *recorder) to(x, y, z float64, rapid bool) {
 	r.line++
-	next := dryrun.Point{Point: geometry.Point{X: x, Y: y}, Z: z}
-	r.motions = append(r.motions, dryrun.Motion{
+	next := proof.Point{Point: geometry.Point{X: x, Y: y}, Z: z}
+	r.motions = append(r.motions, proof.Motion{
 		Line: r.line, Rapid: rapid, From: r.at, To: next, Feed: 1500, On: true, Tool: 1, Op: r.op,
 	})
 	r.at = next
@@ -108,8 +108,8 @@ func (r *recorder) to(x, y, z float64, rapid bool) {
 
 func (r *recorder) arc(x, y float64, cx, cy float64) {
 	r.line++
-	next := dryrun.Point{Point: geometry.Point{X: x, Y: y}, Z: r.at.Z}
-	r.motions = append(r.motions, dryrun.Motion{
+	next := proof.Point{Point: geometry.Point{X: x, Y: y}, Z: r.at.Z}
+	r.motions = append(r.motions, proof.Motion{
 		Line: r.line, Arc: true, CCW: true, From: r.at, To: next, Center: geometry.Point{X: cx, Y: cy}, Feed: 1500, On: true, Tool: 1, Op: r.op,
 	})
 	r.at = next
@@ -143,41 +143,41 @@ func (r *recorder) cut(k cutout, d, depth float64) {
 
 // trayResult is the fixture cut by a router. Its field is shared: tests only
 // read it.
-func trayResult() (dryrun.Result, *dryrun.Wanted) {
+func trayResult() (proof.Result, *proof.Wanted) {
 	r, wanted := cutTray()
 	r.Field = goodField()
 	return r, wanted
 }
 
-var goodField = sync.OnceValue(func() dryrun.Field { return trayField(trayCutouts(), 0.1) })
+var goodField = sync.OnceValue(func() proof.Field { return trayField(trayCutouts(), 0.1) })
 
-func cutTray() (dryrun.Result, *dryrun.Wanted) {
+func cutTray() (proof.Result, *proof.Wanted) {
 	cutouts := trayCutouts()
-	r := recorder{at: dryrun.Point{Z: 5}}
-	wanted := &dryrun.Wanted{
+	r := recorder{at: proof.Point{Z: 5}}
+	wanted := &proof.Wanted{
 		Outline:        geometry.NewRegion(geometry.Rectangle(geometry.Box{Max: geometry.Point{X: fixtureLength, Y: fixtureWidth}}, 8)),
 		OutlineDepthMM: fixtureThickness - 0.4,
 	}
 	for i, k := range cutouts {
 		r.op = fmt.Sprintf("pocket %d (%s)", i+1, k.name)
 		r.cut(k, 1.6, k.depth)
-		wanted.Cuts = append(wanted.Cuts, dryrun.WantedCut{Name: r.op, Shape: k.shape(), DepthMM: k.depth, Through: k.depth >= fixtureThickness})
+		wanted.Cuts = append(wanted.Cuts, proof.WantedCut{Name: r.op, Shape: k.shape(), DepthMM: k.depth, Through: k.depth >= fixtureThickness})
 		if k.notch {
 			for _, x := range []float64{k.x, k.x + k.w} {
 				notch := geometry.NewRegion(geometry.Circle(geometry.Point{X: x, Y: k.y + k.h/2}, 9))
-				wanted.Cuts = append(wanted.Cuts, dryrun.WantedCut{Name: r.op, Shape: notch, DepthMM: k.depth})
+				wanted.Cuts = append(wanted.Cuts, proof.WantedCut{Name: r.op, Shape: notch, DepthMM: k.depth})
 			}
 		}
 	}
 	r.op = "outline"
 	r.around(0, 0, fixtureLength, fixtureWidth, -1.6, fixtureThickness-0.4)
-	return finish(r.motions, dryrun.Field{}), wanted
+	return finish(r.motions, proof.Field{}), wanted
 }
 
-func finish(motions []dryrun.Motion, field dryrun.Field) dryrun.Result {
-	return dryrun.Result{
+func finish(motions []proof.Motion, field proof.Field) proof.Result {
+	return proof.Result{
 		Path: "crew/1-pe-30-25.4mm.ngc", OK: true, Motions: motions, Field: field,
-		Min: dryrun.Point{Point: geometry.Point{X: -1.6, Y: -1.6}, Z: -25.7}, Max: dryrun.Point{Point: geometry.Point{X: 251.6, Y: 191.6}, Z: 5},
+		Min: proof.Point{Point: geometry.Point{X: -1.6, Y: -1.6}, Z: -25.7}, Max: proof.Point{Point: geometry.Point{X: 251.6, Y: 191.6}, Z: 5},
 		CutMM: 18432, RapidMM: 2410, Seconds: 1322, LowerBoundSeconds: 1100, RemovedMM3: 312000, WorstOvercutMM: 0.008, WorstUndercutMM: 0.004,
 		Header: map[string]string{
 			"job": "job.yaml", "tray": "crew, Tidewrack crew of the Gull Watch", "layer": "1 of 2, counted from the top", "foam": "pe-30",
@@ -187,14 +187,14 @@ func finish(motions []dryrun.Motion, field dryrun.Field) dryrun.Result {
 	}
 }
 
-func newField(x, y, w, h, cell float64) dryrun.Field {
-	f := dryrun.Field{Origin: geometry.Point{X: x, Y: y}, CellMM: cell, Columns: int(w / cell), Rows: int(h / cell)}
+func newField(x, y, w, h, cell float64) proof.Field {
+	f := proof.Field{Origin: geometry.Point{X: x, Y: y}, CellMM: cell, Columns: int(w / cell), Rows: int(h / cell)}
 	f.DepthMM = make([]float32, f.Columns*f.Rows)
 	return f
 }
 
 // each sets every cell of a box of the field to what depth says, where deeper.
-func each(f dryrun.Field, x0, y0, x1, y1 float64, depth func(x, y float64) float64) {
+func each(f proof.Field, x0, y0, x1, y1 float64, depth func(x, y float64) float64) {
 	c0, c1 := max(0, int((x0-f.Origin.X)/f.CellMM)), min(f.Columns, int((x1-f.Origin.X)/f.CellMM)+1)
 	r0, r1 := max(0, int((y0-f.Origin.Y)/f.CellMM)), min(f.Rows, int((y1-f.Origin.Y)/f.CellMM)+1)
 	for r := r0; r < r1; r++ {
@@ -206,7 +206,7 @@ func each(f dryrun.Field, x0, y0, x1, y1 float64, depth func(x, y float64) float
 	}
 }
 
-func trayField(cutouts []cutout, cell float64) dryrun.Field {
+func trayField(cutouts []cutout, cell float64) proof.Field {
 	f := newField(-4.2, -4.2, fixtureLength+8.4, fixtureWidth+8.4, cell)
 	for _, k := range cutouts {
 		each(f, k.x-10, k.y-10, k.x+k.w+10, k.y+k.h+10, func(x, y float64) float64 {
@@ -228,7 +228,7 @@ func trayField(cutouts []cutout, cell float64) dryrun.Field {
 }
 
 // laserResult is the fixture cut by a beam 0.2 mm wide, every pocket through.
-func laserResult() (dryrun.Result, *dryrun.Wanted) {
+func laserResult() (proof.Result, *proof.Wanted) {
 	_, wanted := cutTray()
 	wanted.Cuts = nil
 	r := recorder{}
@@ -236,7 +236,7 @@ func laserResult() (dryrun.Result, *dryrun.Wanted) {
 	for i, k := range trayCutouts() {
 		r.op = fmt.Sprintf("pocket %d (%s)", i+1, k.name)
 		k.notch = false
-		wanted.Cuts = append(wanted.Cuts, dryrun.WantedCut{Name: r.op, Shape: k.shape(), DepthMM: fixtureThickness, Through: true})
+		wanted.Cuts = append(wanted.Cuts, proof.WantedCut{Name: r.op, Shape: k.shape(), DepthMM: fixtureThickness, Through: true})
 		r.cut(k, 0.1, fixtureThickness)
 		inner := cutout{x: k.x + 0.2, y: k.y + 0.2, w: k.w - 0.4, h: k.h - 0.4, round: k.round}
 		each(f, k.x-1, k.y-1, k.x+k.w+1, k.y+k.h+1, func(x, y float64) float64 {
@@ -264,9 +264,9 @@ func laserResult() (dryrun.Result, *dryrun.Wanted) {
 }
 
 // crowded is a sheet with more pockets than numbers have room for.
-func crowded(n int) dryrun.Result {
+func crowded(n int) proof.Result {
 	random := rand.New(rand.NewPCG(1, 2))
-	r := recorder{at: dryrun.Point{Z: 5}}
+	r := recorder{at: proof.Point{Z: 5}}
 	f := newField(-5, -5, 610, 410, 0.2)
 	for i := range n {
 		k := cutout{name: fmt.Sprintf("piece %d", i%7), x: 590 * random.Float64(), y: 390 * random.Float64(), w: 8, h: 8, depth: 5 + float64(i%9)}

@@ -7,7 +7,7 @@ import (
 	"math"
 	"slices"
 
-	"traywright/cam/dryrun"
+	"traywright/cam/proof"
 	"traywright/geometry"
 )
 
@@ -29,7 +29,7 @@ func newFoam(v view) *foam {
 }
 
 // usable reports whether a field has a cell for each of its numbers.
-func usable(f dryrun.Field) bool {
+func usable(f proof.Field) bool {
 	return f.CellMM > 0 && !math.IsInf(f.CellMM, 0) && believable(f.Origin) &&
 		f.Columns > 0 && f.Rows > 0 && f.Columns <= len(f.DepthMM) && len(f.DepthMM)/f.Columns >= f.Rows
 }
@@ -56,7 +56,7 @@ func cells(first, step, cellMM float64, n, k, count int) []int {
 
 // paintField draws a height field with its depths shaded, and returns what
 // each pixel shows. Pixels on an edge get a blend.
-func (c *canvas) paintField(v view, field dryrun.Field, s *shades) *foam {
+func (c *canvas) paintField(v view, field proof.Field, s *shades) *foam {
 	f := newFoam(v)
 	if !usable(field) {
 		return f
@@ -95,7 +95,7 @@ func (s *shades) latest(before, now [][]uint8, j int) []uint8 {
 }
 
 // sampleRow sorts the cells of one row of the field that the columns name.
-func (s *shades) sampleRow(into []uint8, field dryrun.Field, r int, columns []int) {
+func (s *shades) sampleRow(into []uint8, field proof.Field, r int, columns []int) {
 	if r < 0 {
 		for i := range into {
 			into[i] = nothing

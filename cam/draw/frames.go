@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"math"
 
-	"traywright/cam/dryrun"
+	"traywright/cam/proof"
 	"traywright/geometry"
 	"traywright/profiles"
 )
@@ -23,7 +23,7 @@ const mostFrames = 1000
 // foam after equal parts of the way, with the tool where it is then. Each is
 // handed to frame as PNG, numbered from 1; an error of frame ends the sequence
 // and is returned. No frame shows foam cut deeper than the dry run left it.
-func Frames(r dryrun.Result, n int, o FrameOptions, frame func(number int, png []byte) error) error {
+func Frames(r proof.Result, n int, o FrameOptions, frame func(number int, png []byte) error) error {
 	t, err := newTypesetter()
 	if err != nil {
 		return err
@@ -62,7 +62,7 @@ const (
 	framePX = 960
 )
 
-func newMovie(t *typesetter, r dryrun.Result, n int, o FrameOptions) *movie {
+func newMovie(t *typesetter, r proof.Result, n int, o FrameOptions) *movie {
 	m := &movie{sheet: newSheet(t, r, o.SheetOptions), count: n, kerf: map[int]float64{}}
 	for _, tool := range o.Machine.Tools {
 		m.kerf[tool.Number] = tool.DiameterMM.Value
@@ -83,7 +83,7 @@ func newMovie(t *typesetter, r dryrun.Result, n int, o FrameOptions) *movie {
 }
 
 // way is the length of a motion, mm; 0 for one that cannot be believed.
-func way(m dryrun.Motion) float64 {
+func way(m proof.Motion) float64 {
 	length := 0.0
 	points := trace(m, 1)
 	for i := 1; i < len(points); i++ {
@@ -139,7 +139,7 @@ func (m *movie) advance(i int) {
 }
 
 // cut presses the tool's disc along a motion into the pixels.
-func (m *movie) cut(motion dryrun.Motion) {
+func (m *movie) cut(motion proof.Motion) {
 	points := trace(motion, m.v.scale)
 	whole, done := 0.0, 0.0
 	for i := 1; i < len(points); i++ {

@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"traywright/cam/dryrun"
+	"traywright/cam/proof"
 	"traywright/geometry"
 )
 
@@ -25,7 +25,7 @@ type operation struct {
 }
 
 // operations are the parts of a program that cut, in order.
-func operations(motions []dryrun.Motion, field dryrun.Field) []operation {
+func operations(motions []proof.Motion, field proof.Field) []operation {
 	var ops []operation
 	var current *operation
 	name, tool := "", -1
@@ -54,18 +54,18 @@ func operations(motions []dryrun.Motion, field dryrun.Field) []operation {
 }
 
 // cutting reports whether a motion removes foam and can be drawn.
-func cutting(m dryrun.Motion) bool {
+func cutting(m proof.Motion) bool {
 	return m.On && !m.Rapid && believable(m.From.Point) && believable(m.To.Point)
 }
 
-func newOperation(number int, m dryrun.Motion) operation {
+func newOperation(number int, m proof.Motion) operation {
 	return operation{
 		number: number, name: strings.TrimPrefix(m.Op, "op: "), tool: m.Tool,
 		start: m.From.Point, box: geometry.EmptyBox(), lowest: math.Inf(1), depthMM: math.NaN(),
 	}
 }
 
-func (o *operation) add(m dryrun.Motion) {
+func (o *operation) add(m proof.Motion) {
 	o.beam = o.beam || m.Power > 0
 	for _, p := range trace(m, 1) {
 		o.box = o.box.Union(geometry.Box{Min: p, Max: p})
@@ -76,7 +76,7 @@ func (o *operation) add(m dryrun.Motion) {
 }
 
 // depthAt is the depth of the field at a place; NaN outside it.
-func depthAt(f dryrun.Field, p geometry.Point) float64 {
+func depthAt(f proof.Field, p geometry.Point) float64 {
 	x, y := math.Floor((p.X-f.Origin.X)/f.CellMM), math.Floor((p.Y-f.Origin.Y)/f.CellMM)
 	if !(x >= 0 && y >= 0 && x < float64(f.Columns) && y < float64(f.Rows)) {
 		return math.NaN()
@@ -133,7 +133,7 @@ type flag struct {
 
 // flags finds where each finding happens: at the end of the motion of its line,
 // or of the last one before it.
-func flags(r dryrun.Result) []flag {
+func flags(r proof.Result) []flag {
 	var list []flag
 	for i, f := range r.Findings {
 		place, known := placeOf(f.Line, r.Motions)
@@ -143,7 +143,7 @@ func flags(r dryrun.Result) []flag {
 }
 
 // findingText is a finding with its line in front.
-func findingText(f dryrun.Finding) string {
+func findingText(f proof.Finding) string {
 	line, text := fmt.Sprintf("line %d: ", f.Line), f.Message
 	if text == "" {
 		text = f.Rule
@@ -154,8 +154,8 @@ func findingText(f dryrun.Finding) string {
 	return line + strings.TrimPrefix(text, line)
 }
 
-func placeOf(line int, motions []dryrun.Motion) (geometry.Point, bool) {
-	i, _ := slices.BinarySearchFunc(motions, line+1, func(m dryrun.Motion, l int) int { return m.Line - l })
+func placeOf(line int, motions []proof.Motion) (geometry.Point, bool) {
+	i, _ := slices.BinarySearchFunc(motions, line+1, func(m proof.Motion, l int) int { return m.Line - l })
 	for i--; i >= 0; i-- {
 		if believable(motions[i].To.Point) {
 			return motions[i].To.Point, true

@@ -6,7 +6,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"traywright/cam/dryrun"
+	"traywright/cam/proof"
 	"traywright/geometry"
 )
 
@@ -43,10 +43,10 @@ func TestAlikeOperationsAreOneLine(t *testing.T) {
 }
 
 func TestFlagsStandWhereTheLineEnds(t *testing.T) {
-	at := func(line int, x float64) dryrun.Motion {
-		return dryrun.Motion{Line: line, To: dryrun.Point{Point: geometry.Point{X: x}}}
+	at := func(line int, x float64) proof.Motion {
+		return proof.Motion{Line: line, To: proof.Point{Point: geometry.Point{X: x}}}
 	}
-	motions := []dryrun.Motion{at(3, 1), at(5, 2), at(5, 3), at(9, math.NaN())}
+	motions := []proof.Motion{at(3, 1), at(5, 2), at(5, 3), at(9, math.NaN())}
 	for line, want := range map[int]float64{3: 1, 4: 1, 5: 3, 7: 3, 9: 3, 1000: 3} {
 		p, ok := placeOf(line, motions)
 		assert.True(t, ok)
@@ -59,8 +59,8 @@ func TestFlagsStandWhereTheLineEnds(t *testing.T) {
 // A quarter circle about the origin; and the whole one that NISTIR 6556 3.5.3.2
 // makes of an arc that ends where it starts.
 func TestTraceOfArcs(t *testing.T) {
-	quarter := dryrun.Motion{Arc: true, CCW: true, From: dryrun.Point{Point: geometry.Point{X: 10}}, To: dryrun.Point{Point: geometry.Point{Y: 10}}}
-	length := func(m dryrun.Motion) float64 {
+	quarter := proof.Motion{Arc: true, CCW: true, From: proof.Point{Point: geometry.Point{X: 10}}, To: proof.Point{Point: geometry.Point{Y: 10}}}
+	length := func(m proof.Motion) float64 {
 		points, sum := trace(m, 10), 0.0
 		for i := 1; i < len(points); i++ {
 			sum += points[i].DistanceTo(points[i-1])
@@ -77,14 +77,14 @@ func TestTraceOfArcs(t *testing.T) {
 // A shallow pocket that a deeper one of the same piece cuts into keeps its own
 // depth, and its own line.
 func TestSteppedPocketsKeepTheirDepths(t *testing.T) {
-	move := func(op string, z float64) dryrun.Motion {
-		at := dryrun.Point{Point: geometry.Point{X: 5, Y: 5}, Z: z}
-		return dryrun.Motion{From: at, To: at, On: true, Tool: 1, Op: op, Feed: 100}
+	move := func(op string, z float64) proof.Motion {
+		at := proof.Point{Point: geometry.Point{X: 5, Y: 5}, Z: z}
+		return proof.Motion{From: at, To: at, On: true, Tool: 1, Op: op, Feed: 100}
 	}
-	field := dryrun.Field{CellMM: 1, Columns: 10, Rows: 10, DepthMM: make([]float32, 100)}
+	field := proof.Field{CellMM: 1, Columns: 10, Rows: 10, DepthMM: make([]float32, 100)}
 	for i := range field.DepthMM {
 		field.DepthMM[i] = 12
 	}
-	list := groups(operations([]dryrun.Motion{move("pocket 1 (die)", -5), move("pocket 2 (die)", -12)}, field))
+	list := groups(operations([]proof.Motion{move("pocket 1 (die)", -5), move("pocket 2 (die)", -12)}, field))
 	assert.Equal(t, []group{{1, 1, "die", 1, 5}, {2, 2, "die", 1, 12}}, list)
 }

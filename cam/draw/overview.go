@@ -8,8 +8,8 @@ import (
 	"slices"
 	"strings"
 
-	"traywright/cam/dryrun"
 	"traywright/cam/plan"
+	"traywright/cam/proof"
 	"traywright/geometry/units"
 )
 
@@ -22,7 +22,7 @@ type OverviewOptions struct {
 	// Results are the dry runs of each tray's sheets, by the tray's id, in the
 	// order of plan.Tray.Sheets. A tray with one for every sheet is drawn from
 	// them, others from the plan.
-	Results map[string][]dryrun.Result
+	Results map[string][]proof.Result
 }
 
 // Overview draws the whole job as one wide PNG: every tray from above with what

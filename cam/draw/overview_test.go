@@ -12,9 +12,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"traywright/cam/dryrun"
 	"traywright/cam/job"
 	"traywright/cam/plan"
+	"traywright/cam/proof"
 	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -107,7 +107,7 @@ func TestOverviewPictures(t *testing.T) {
 }
 
 // The base under the fixture's pad, not cut.
-func plainBase() dryrun.Result { return dryrun.Result{Field: newField(-4, -4, 258, 198, 0.5)} }
+func plainBase() proof.Result { return proof.Result{Field: newField(-4, -4, 258, 198, 0.5)} }
 
 // What the machine cut is what is shown, not what was planned: the notches of
 // the fixture are in its dry run alone, and the pocket that is planned away is
@@ -116,7 +116,7 @@ func TestTraysAreDrawnFromTheirDryRuns(t *testing.T) {
 	p := demoPlan(t)
 	p.Trays[7].Pockets = p.Trays[7].Pockets[1:]
 	r, _ := trayResult()
-	results := map[string][]dryrun.Result{"stores": {r, plainBase()}}
+	results := map[string][]proof.Result{"stores": {r, plainBase()}}
 	drawOverview(t, "overview", p, OverviewOptions{Results: results})
 	v := newOverview(setter(t), p, OverviewOptions{Results: results})
 	fromRun := v.foamOf(&p.Trays[7])
@@ -135,7 +135,7 @@ func TestTraysAreDrawnFromTheirDryRuns(t *testing.T) {
 func TestPlugsOfABeamAreGoneFromTheTray(t *testing.T) {
 	p := demoPlan(t)
 	r, _ := laserResult()
-	v := newOverview(setter(t), p, OverviewOptions{Results: map[string][]dryrun.Result{"stores": {r, plainBase()}}})
+	v := newOverview(setter(t), p, OverviewOptions{Results: map[string][]proof.Result{"stores": {r, plainBase()}}})
 	f := v.foamOf(&p.Trays[7])
 	assert.InDelta(t, 25.4, f.at(50, 120), 0.01, "the piece inside the cut fell out")
 	assert.Zero(t, f.at(97, 30), "the tray did not")

@@ -8,8 +8,8 @@ import (
 	"slices"
 	"strings"
 
-	"traywright/cam/dryrun"
 	"traywright/cam/plan"
+	"traywright/cam/proof"
 	"traywright/geometry"
 )
 
@@ -43,7 +43,7 @@ func (v *overview) foamOf(t *plan.Tray) trayFoam {
 }
 
 // cutAll stacks the sheets: below a hole right through one, the next one shows.
-func (v *overview) cutAll(f trayFoam, pixels *foam, t *plan.Tray, results []dryrun.Result) {
+func (v *overview) cutAll(f trayFoam, pixels *foam, t *plan.Tray, results []proof.Result) {
 	open := make([]bool, len(f.depth))
 	for i := range open {
 		open[i] = true
@@ -66,7 +66,7 @@ const aroundMM = 12
 // sheetDepths is how deep each pixel of a sheet is cut, pieces that fell out
 // taken away, never deeper than the sheet. It looks around the tray as well:
 // only the groove around it tells the tray from the stock.
-func (v *overview) sheetDepths(f trayFoam, field dryrun.Field, thick float64) []float32 {
+func (v *overview) sheetDepths(f trayFoam, field proof.Field, thick float64) []float32 {
 	pad := int(math.Ceil(aroundMM * f.view.scale))
 	wide := view{box: f.view.box.Grow(float64(pad) / f.view.scale), scale: f.view.scale}
 	mask := shadesFor([]float64{thick - depthStepMM}, thick, thick)

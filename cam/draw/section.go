@@ -5,7 +5,7 @@ import (
 	"io"
 	"math"
 
-	"traywright/cam/dryrun"
+	"traywright/cam/proof"
 	"traywright/geometry"
 	"traywright/geometry/units"
 )
@@ -30,7 +30,7 @@ type SectionOptions struct {
 	Title  string // "" is the program's path
 	Unit   units.Unit
 	Layers []SectionLayer // none: one layer as thick as the program's header says, or as deep as the deepest cut
-	Wanted *dryrun.Wanted // draws the planned profile as well; nil for none
+	Wanted *proof.Wanted  // draws the planned profile as well; nil for none
 }
 
 // Section draws the foam as cut along the line X = at or Y = at, in mm of the
@@ -38,7 +38,7 @@ type SectionOptions struct {
 // Heights are to the same scale as lengths unless the foam would be a thin
 // strip; then they are drawn larger by a whole factor, and the picture says so.
 // A line that misses the foam gives a picture without any. The error is w's.
-func Section(w io.Writer, r dryrun.Result, axis Axis, at float64, o SectionOptions) error {
+func Section(w io.Writer, r proof.Result, axis Axis, at float64, o SectionOptions) error {
 	t, err := newTypesetter()
 	if err != nil {
 		return err
@@ -49,7 +49,7 @@ func Section(w io.Writer, r dryrun.Result, axis Axis, at float64, o SectionOptio
 // section is a cross-section in the making.
 type section struct {
 	*typesetter
-	r      dryrun.Result
+	r      proof.Result
 	axis   Axis
 	at     float64
 	o      SectionOptions
@@ -62,9 +62,9 @@ type section struct {
 	factor   float64 // heights are drawn larger by
 }
 
-func newSection(t *typesetter, r dryrun.Result, axis Axis, at float64, o SectionOptions) *section {
+func newSection(t *typesetter, r proof.Result, axis Axis, at float64, o SectionOptions) *section {
 	s := &section{typesetter: t, r: r, axis: axis, at: at, o: o}
-	deepest := newHistogram([]dryrun.Field{r.Field}).deepest
+	deepest := newHistogram([]proof.Field{r.Field}).deepest
 	for _, l := range o.Layers {
 		if l.ThicknessMM > 0 && l.ThicknessMM < deepestMM {
 			s.layers = append(s.layers, l)

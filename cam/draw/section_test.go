@@ -11,12 +11,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"traywright/cam/dryrun"
+	"traywright/cam/proof"
 	"traywright/geometry"
 	"traywright/geometry/units"
 )
 
-func drawSection(t *testing.T, name string, r dryrun.Result, axis Axis, at float64, o SectionOptions) image.Image {
+func drawSection(t *testing.T, name string, r proof.Result, axis Axis, at float64, o SectionOptions) image.Image {
 	t.Helper()
 	var b bytes.Buffer
 	require.NoError(t, Section(&b, r, axis, at, o))
@@ -51,7 +51,7 @@ func TestSectionShowsTheDepths(t *testing.T) {
 
 func TestThinFoamIsDrawnHigher(t *testing.T) {
 	f := newField(0, 0, 600, 10, 1)
-	s := newSection(setter(t), dryrun.Result{Field: f}, AtY, 5, SectionOptions{Layers: []SectionLayer{{"sheet", 6}}})
+	s := newSection(setter(t), proof.Result{Field: f}, AtY, 5, SectionOptions{Layers: []SectionLayer{{"sheet", 6}}})
 	assert.Greater(t, s.factor, 1.0)
 	assert.GreaterOrEqual(t, 6*s.scale*s.factor, float64(leastStripPX)*0.5)
 }
@@ -59,9 +59,9 @@ func TestThinFoamIsDrawnHigher(t *testing.T) {
 func TestAwkwardSectionsStillGiveAPicture(t *testing.T) {
 	r, _ := trayResult()
 	for name, at := range map[string]float64{"off": 1e6, "nan": math.NaN(), "inf": math.Inf(1)} {
-		drawSection(t, "awkward-section-"+name, r, AtX, at, SectionOptions{Wanted: &dryrun.Wanted{}})
+		drawSection(t, "awkward-section-"+name, r, AtX, at, SectionOptions{Wanted: &proof.Wanted{}})
 	}
-	drawSection(t, "awkward-section-empty", dryrun.Result{}, AtX, 0, SectionOptions{Layers: []SectionLayer{{"", math.NaN()}, {"", -1}}})
+	drawSection(t, "awkward-section-empty", proof.Result{}, AtX, 0, SectionOptions{Layers: []SectionLayer{{"", math.NaN()}, {"", -1}}})
 }
 
 func TestFramesEndWithTheFoamAsCut(t *testing.T) {
@@ -94,13 +94,13 @@ func TestFramesEndWithTheFoamAsCut(t *testing.T) {
 }
 
 func TestFramesOfAwkwardResults(t *testing.T) {
-	nan := dryrun.Motion{On: true, To: dryrun.Point{Point: geometry.Point{X: math.NaN()}, Z: math.Inf(-1)}}
-	deep := dryrun.Motion{On: true, To: dryrun.Point{Point: geometry.Point{X: 3}, Z: math.NaN()}}
-	for _, r := range []dryrun.Result{{}, {Motions: []dryrun.Motion{nan, deep}, Field: newField(0, 0, 9, 9, 1)}} {
+	nan := proof.Motion{On: true, To: proof.Point{Point: geometry.Point{X: math.NaN()}, Z: math.Inf(-1)}}
+	deep := proof.Motion{On: true, To: proof.Point{Point: geometry.Point{X: 3}, Z: math.NaN()}}
+	for _, r := range []proof.Result{{}, {Motions: []proof.Motion{nan, deep}, Field: newField(0, 0, 9, 9, 1)}} {
 		n := 0
 		require.NoError(t, Frames(r, -3, FrameOptions{KerfMM: map[int]float64{0: math.NaN()}}, func(int, []byte) error { n++; return nil }))
 		assert.Equal(t, 1, n)
 	}
 	stop := errors.New("stop")
-	assert.ErrorIs(t, Frames(dryrun.Result{}, 5, FrameOptions{}, func(int, []byte) error { return stop }), stop)
+	assert.ErrorIs(t, Frames(proof.Result{}, 5, FrameOptions{}, func(int, []byte) error { return stop }), stop)
 }

@@ -6,7 +6,7 @@ import (
 	"math"
 	"slices"
 
-	"traywright/cam/dryrun"
+	"traywright/cam/proof"
 	"traywright/geometry/units"
 )
 
@@ -36,7 +36,7 @@ type shades struct {
 
 // newShades chooses classes for what the fields hold: the floors that pockets
 // really have, or even steps where depths are many. ThicknessMM 0 is not known.
-func newShades(thicknessMM float64, fields ...dryrun.Field) *shades {
+func newShades(thicknessMM float64, fields ...proof.Field) *shades {
 	h := newHistogram(fields)
 	return shadesFor(h.floors(thicknessMM), thicknessMM, h.deepest)
 }
@@ -126,7 +126,7 @@ type histogram struct {
 // mostSampled bounds the work on a large field; a sample finds its floors as well.
 const mostSampled = 1_000_000
 
-func newHistogram(fields []dryrun.Field) histogram {
+func newHistogram(fields []proof.Field) histogram {
 	var h histogram
 	for _, f := range fields {
 		eachCell(f, func(d float64) { h.deepest = math.Max(h.deepest, d) })
@@ -146,7 +146,7 @@ func newHistogram(fields []dryrun.Field) histogram {
 const deepestMM = 1e5
 
 // eachCell calls f with the depth of every cut cell, or of an even sample.
-func eachCell(f dryrun.Field, visit func(depth float64)) {
+func eachCell(f proof.Field, visit func(depth float64)) {
 	step := 1
 	for len(f.DepthMM)/step > mostSampled {
 		step += 2

@@ -7,20 +7,20 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"traywright/cam/dryrun"
+	"traywright/cam/proof"
 	"traywright/geometry/units"
 )
 
 // strip is a field of one row.
-func strip(depths ...float32) dryrun.Field {
-	return dryrun.Field{CellMM: 1, Columns: len(depths), Rows: 1, DepthMM: depths}
+func strip(depths ...float32) proof.Field {
+	return proof.Field{CellMM: 1, Columns: len(depths), Rows: 1, DepthMM: depths}
 }
 
 func TestClassesAreTheFloorsThereAre(t *testing.T) {
 	nan, inf := float32(math.NaN()), float32(math.Inf(1))
 	for name, c := range map[string]struct {
 		thickness float64
-		field     dryrun.Field
+		field     proof.Field
 		names     []string
 	}{
 		"nothing cut":            {25, strip(0, 0, 0), nil},
@@ -28,7 +28,7 @@ func TestClassesAreTheFloorsThereAre(t *testing.T) {
 		"thickness not known":    {0, strip(0, 10, 25.3), []string{"10 mm", "25.3 mm"}},
 		"floors that wobble":     {25, strip(10, 10.01, 9.98, 10.02), []string{"10.02 mm"}},
 		"not numbers":            {25, strip(nan, -3, 7, inf), []string{"7 mm"}},
-		"empty":                  {25, dryrun.Field{}, nil},
+		"empty":                  {25, proof.Field{}, nil},
 	} {
 		s := newShades(c.thickness, c.field)
 		var names []string

@@ -6,7 +6,7 @@ import (
 	"io"
 	"math"
 
-	"traywright/cam/dryrun"
+	"traywright/cam/proof"
 	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -21,7 +21,7 @@ type SheetOptions struct {
 	ThicknessMM float64          // of the foam; 0 is what the program's header says, if it does
 	Machine     profiles.Machine // bed and clamps; without travel no bed is drawn
 	ZeroMM      geometry.Point   // where the program's X0 Y0 lies on the bed
-	Wanted      *dryrun.Wanted   // what was planned, to mark differences; nil for no comparison
+	Wanted      *proof.Wanted    // what was planned, to mark differences; nil for no comparison
 }
 
 // Sheet draws one program's picture as PNG: the foam after the cut with its
@@ -30,7 +30,7 @@ type SheetOptions struct {
 // and a legend of whatever is used. It draws what the dry run read and cut.
 // Numbers that are not finite are left out; there is a picture of an empty
 // result as well. The error is w's.
-func Sheet(w io.Writer, r dryrun.Result, o SheetOptions) error {
+func Sheet(w io.Writer, r proof.Result, o SheetOptions) error {
 	t, err := newTypesetter()
 	if err != nil {
 		return err
@@ -43,7 +43,7 @@ func Sheet(w io.Writer, r dryrun.Result, o SheetOptions) error {
 // sheet is a program's picture in the making.
 type sheet struct {
 	*typesetter
-	r      dryrun.Result
+	r      proof.Result
 	o      SheetOptions
 	ops    []operation
 	groups []group
@@ -67,7 +67,7 @@ type used struct {
 // everything is the longest legend there can be; room is kept for it.
 var everything = used{true, true, true, true, true, true, true, true, true, true, true}
 
-func newSheet(t *typesetter, r dryrun.Result, o SheetOptions) *sheet {
+func newSheet(t *typesetter, r proof.Result, o SheetOptions) *sheet {
 	s := &sheet{typesetter: t, r: r, o: o}
 	if !(o.ThicknessMM > 0 && o.ThicknessMM < deepestMM) {
 		s.o.ThicknessMM = headerThickness(r.Header["thickness"])

@@ -16,7 +16,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"traywright/cam/dryrun"
+	"traywright/cam/proof"
 	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -34,14 +34,14 @@ func show(t *testing.T, name string, data []byte) image.Image {
 	return im
 }
 
-func routerOptions(wanted *dryrun.Wanted) SheetOptions {
+func routerOptions(wanted *proof.Wanted) SheetOptions {
 	return SheetOptions{
 		Title: "crew: layer 1 of 2, pe-30", Lines: []string{"Tidewrack", "Gull Watch crew"},
 		ThicknessMM: fixtureThickness, Machine: fixtureMachine(), ZeroMM: geometry.Point{X: 30, Y: 30}, Wanted: wanted,
 	}
 }
 
-func drawSheet(t *testing.T, name string, r dryrun.Result, o SheetOptions) image.Image {
+func drawSheet(t *testing.T, name string, r proof.Result, o SheetOptions) image.Image {
 	t.Helper()
 	var b bytes.Buffer
 	require.NoError(t, Sheet(&b, r, o))
@@ -49,7 +49,7 @@ func drawSheet(t *testing.T, name string, r dryrun.Result, o SheetOptions) image
 }
 
 // badTray is the fixture with a pocket in the wrong place and one too shallow.
-func badTray() (dryrun.Result, *dryrun.Wanted) {
+func badTray() (proof.Result, *proof.Wanted) {
 	r, wanted := cutTray()
 	cutouts := trayCutouts()
 	cutouts[4].x += 3
@@ -57,14 +57,14 @@ func badTray() (dryrun.Result, *dryrun.Wanted) {
 	r.OK, r.Field = false, trayField(cutouts, 0.1)
 	r.WorstOvercutMM, r.WorstOvercutAt = 1.25, geometry.Point{X: 120, Y: 100}
 	r.WorstUndercutMM, r.WorstUndercutAt = 4, geometry.Point{X: 40, Y: 20}
-	r.Findings = []dryrun.Finding{
+	r.Findings = []proof.Finding{
 		{Line: 12, Rule: "rapid-in-foam", Message: "line 12: rapid at X52.00 Y73.60 through foam 10 mm deep"},
 		{Line: 30, Rule: "feed", Message: "line 30: feed 4000 mm/min is over the machine's 3000 mm/min", Warning: true},
 	}
 	return r, wanted
 }
 
-func laserOptions(wanted *dryrun.Wanted) SheetOptions {
+func laserOptions(wanted *proof.Wanted) SheetOptions {
 	o := routerOptions(wanted)
 	o.Machine.Name, o.Machine.Process = "Bench laser", profiles.Laser
 	o.Machine.Tools[0].DiameterMM.Value = 0.2
@@ -72,7 +72,7 @@ func laserOptions(wanted *dryrun.Wanted) SheetOptions {
 }
 
 // drawn is a picture with what is known of it.
-func drawn(t *testing.T, r dryrun.Result, o SheetOptions) (*sheet, *image.RGBA) {
+func drawn(t *testing.T, r proof.Result, o SheetOptions) (*sheet, *image.RGBA) {
 	t.Helper()
 	s := newSheet(setter(t), r, o)
 	return s, s.draw()
@@ -226,7 +226,7 @@ func TestAPlugIsLooseWithoutAnOutlineToo(t *testing.T) {
 		return 0
 	})
 	each(f, 80, 20, 90, 70, func(x, y float64) float64 { return 25 })
-	s, im := drawn(t, dryrun.Result{Field: f, Motions: []dryrun.Motion{{To: dryrun.Point{Point: geometry.Point{X: 100, Y: 80}}}}}, SheetOptions{ThicknessMM: 25})
+	s, im := drawn(t, proof.Result{Field: f, Motions: []proof.Motion{{To: proof.Point{Point: geometry.Point{X: 100, Y: 80}}}}}, SheetOptions{ThicknessMM: 25})
 	assert.True(t, s.used.loose)
 	assert.Equal(t, top, s.colourAt(im, 15, 11), "the stock")
 	assert.NotEqual(t, top, s.colourAt(im, 42, 43), "the plug")
@@ -256,29 +256,29 @@ func TestSameBytesTwice(t *testing.T) {
 
 func TestAwkwardResultsStillGiveAPicture(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
-	move := func(x, y float64) dryrun.Motion {
-		return dryrun.Motion{On: true, Op: "a", To: dryrun.Point{Point: geometry.Point{X: x, Y: y}, Z: -1}}
+	move := func(x, y float64) proof.Motion {
+		return proof.Motion{On: true, Op: "a", To: proof.Point{Point: geometry.Point{X: x, Y: y}, Z: -1}}
 	}
 	arc := move(5, 5)
 	arc.Arc, arc.Center = true, geometry.Point{X: nan, Y: inf}
 	tooShort := newField(0, 0, 10, 10, 0.5)
 	tooShort.DepthMM = tooShort.DepthMM[:7]
-	for name, r := range map[string]dryrun.Result{
+	for name, r := range map[string]proof.Result{
 		"empty":           {},
-		"not numbers":     {Motions: []dryrun.Motion{move(nan, 3), move(inf, -inf), arc}, Seconds: nan, CutMM: inf, RemovedMM3: nan, WorstOvercutMM: nan},
-		"far away":        {Motions: []dryrun.Motion{move(1e300, 0), move(9e5, -9e5), move(0, 0)}},
-		"one point":       {Motions: []dryrun.Motion{move(4, 4)}},
-		"short field":     {Field: tooShort, Motions: []dryrun.Motion{move(4, 4)}},
-		"field of zeros":  {Field: dryrun.Field{CellMM: 0, Columns: 3, Rows: 3, DepthMM: make([]float32, 9)}},
-		"negative cells":  {Field: dryrun.Field{CellMM: 1, Columns: -3, Rows: 3, DepthMM: make([]float32, 9)}},
-		"field elsewhere": {Field: dryrun.Field{Origin: geometry.Point{X: nan}, CellMM: 1, Columns: 3, Rows: 3, DepthMM: make([]float32, 9)}},
-		"depths":          {Field: strip(float32(nan), float32(inf), -4, 3e38, 2), Motions: []dryrun.Motion{move(4, 0)}},
-		"long and thin":   {Motions: []dryrun.Motion{move(0, 0), move(2000, 3)}, Field: newField(-5, -5, 2010, 13, 1)},
-		"tall":            {Motions: []dryrun.Motion{move(0, 0), move(3, 900)}, Field: newField(-5, -5, 13, 910, 1)},
-		"findings":        {Findings: make([]dryrun.Finding, 500), Motions: []dryrun.Motion{move(4, 4)}},
+		"not numbers":     {Motions: []proof.Motion{move(nan, 3), move(inf, -inf), arc}, Seconds: nan, CutMM: inf, RemovedMM3: nan, WorstOvercutMM: nan},
+		"far away":        {Motions: []proof.Motion{move(1e300, 0), move(9e5, -9e5), move(0, 0)}},
+		"one point":       {Motions: []proof.Motion{move(4, 4)}},
+		"short field":     {Field: tooShort, Motions: []proof.Motion{move(4, 4)}},
+		"field of zeros":  {Field: proof.Field{CellMM: 0, Columns: 3, Rows: 3, DepthMM: make([]float32, 9)}},
+		"negative cells":  {Field: proof.Field{CellMM: 1, Columns: -3, Rows: 3, DepthMM: make([]float32, 9)}},
+		"field elsewhere": {Field: proof.Field{Origin: geometry.Point{X: nan}, CellMM: 1, Columns: 3, Rows: 3, DepthMM: make([]float32, 9)}},
+		"depths":          {Field: strip(float32(nan), float32(inf), -4, 3e38, 2), Motions: []proof.Motion{move(4, 0)}},
+		"long and thin":   {Motions: []proof.Motion{move(0, 0), move(2000, 3)}, Field: newField(-5, -5, 2010, 13, 1)},
+		"tall":            {Motions: []proof.Motion{move(0, 0), move(3, 900)}, Field: newField(-5, -5, 13, 910, 1)},
+		"findings":        {Findings: make([]proof.Finding, 500), Motions: []proof.Motion{move(4, 4)}},
 		"long words":      {Path: strings.Repeat("x", 3000), Header: map[string]string{"job": strings.Repeat("Ünï帆 ", 900), "kerf": "T1\nT2 x mm\n"}},
 	} {
-		for _, o := range []SheetOptions{{}, {ThicknessMM: nan, Unit: units.Inch, Title: "帆\n船", Lines: make([]string, 40), Wanted: &dryrun.Wanted{}, Machine: fixtureMachine(), ZeroMM: geometry.Point{X: inf}}} {
+		for _, o := range []SheetOptions{{}, {ThicknessMM: nan, Unit: units.Inch, Title: "帆\n船", Lines: make([]string, 40), Wanted: &proof.Wanted{}, Machine: fixtureMachine(), ZeroMM: geometry.Point{X: inf}}} {
 			im := drawSheet(t, "awkward-"+name, r, o).Bounds()
 			assert.LessOrEqual(t, im.Dx(), longPX, name)
 			assert.LessOrEqual(t, im.Dy(), longPX+extraPX, name)
@@ -292,9 +292,9 @@ type failing struct{}
 func (failing) Write([]byte) (int, error) { return 0, errors.New("disk full") }
 
 func TestWritersErrorComesBack(t *testing.T) {
-	assert.ErrorContains(t, Sheet(failing{}, dryrun.Result{}, SheetOptions{}), "disk full")
+	assert.ErrorContains(t, Sheet(failing{}, proof.Result{}, SheetOptions{}), "disk full")
 	assert.ErrorContains(t, Overview(failing{}, nil, OverviewOptions{}), "disk full")
-	assert.ErrorContains(t, Section(failing{}, dryrun.Result{}, AtX, 0, SectionOptions{}), "disk full")
+	assert.ErrorContains(t, Section(failing{}, proof.Result{}, AtX, 0, SectionOptions{}), "disk full")
 }
 
 func BenchmarkSheet(b *testing.B) {

@@ -3,7 +3,7 @@ package draw
 import (
 	"math"
 
-	"traywright/cam/dryrun"
+	"traywright/cam/proof"
 	"traywright/geometry"
 )
 
@@ -83,7 +83,7 @@ func arcPoints(list []geometry.Point, a, centre geometry.Point, sweep, scale flo
 
 // trace is a motion as points in mm, both ends included; nil when a number of
 // it is not finite or not believable.
-func trace(m dryrun.Motion, scale float64) []geometry.Point {
+func trace(m proof.Motion, scale float64) []geometry.Point {
 	a, b := m.From.Point, m.To.Point
 	if !believable(a) || !believable(b) {
 		return nil

@@ -1,7 +1,6 @@
-// Package gcode writes moves as RS-274/NGC text and reads such text back. The
-// writer (write_*.go) and the reader (read_*.go) share no code, so that one
-// can be trusted to check the other. Source: NISTIR 6556 (Kramer, Proctor,
-// Messina, 2000).
+// Package gcode writes moves as RS-274/NGC text, and only writes: cam/proof
+// reads such text back and shares no code with it, so that one can be trusted
+// to check the other. Source: NISTIR 6556 (Kramer, Proctor, Messina, 2000).
 package gcode
 
 // Header is what a program says of itself in its opening comments. Text is the

@@ -12,6 +12,7 @@ import (
 
 	"traywright/cam/gcode"
 	"traywright/cam/process"
+	"traywright/cam/proof/read"
 	"traywright/geometry"
 	"traywright/profiles"
 )
@@ -102,7 +103,7 @@ G0 Z5.0000
 M5
 M2
 `, body)
-	assert.Empty(t, gcode.Read([]byte(text), gcode.ReadOptions{}).Findings)
+	assert.Empty(t, read.Program([]byte(text), read.Options{}).Findings)
 }
 
 func TestLaserProgram(t *testing.T) {
@@ -136,7 +137,7 @@ M5
 M9
 M2
 `, body)
-	assert.Empty(t, gcode.Read([]byte(text), gcode.ReadOptions{}).Findings)
+	assert.Empty(t, read.Program([]byte(text), read.Options{}).Findings)
 }
 
 // The text comes back from an independent reader within half a printed step.
@@ -151,7 +152,7 @@ func TestWriteReadRoundTrip(t *testing.T) {
 			from = move.To
 		}
 		p := program(thin, moves...)
-		trace := gcode.Read([]byte(write(t, p, gcode.Header{}, router())), gcode.ReadOptions{})
+		trace := read.Program([]byte(write(t, p, gcode.Header{}, router())), read.Options{})
 		require.Empty(t, trace.Findings)
 		samePlaces(t, moves, trace)
 	})
@@ -182,13 +183,13 @@ func drawMove(t *rapid.T, from process.Point) process.Move {
 
 // samePlaces holds the trace against the moves: it ends where they end, is as
 // long as they are, and every step's end and middle lie on one of them.
-func samePlaces(t *rapid.T, moves []process.Move, trace gcode.Trace) {
+func samePlaces(t *rapid.T, moves []process.Move, trace read.Trace) {
 	want, got, from := 0.0, 0.0, moves[0].To
 	for _, move := range moves[1:] {
 		want += length(from, move)
 		from = move.To
 	}
-	var last gcode.Place
+	var last read.Place
 	for _, s := range trace.Steps {
 		if !s.Action.Moves() || s.Unknown != 0 {
 			continue

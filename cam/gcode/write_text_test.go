@@ -14,6 +14,7 @@ import (
 
 	"traywright/cam/gcode"
 	"traywright/cam/process"
+	"traywright/cam/proof/read"
 	"traywright/geometry"
 	"traywright/profiles"
 )
@@ -46,7 +47,7 @@ func FuzzUserText(f *testing.F) {
 			plain = commands(write(t, program(thin, p.Ops[0].Moves...), gcode.Header{}, router()))
 		}
 		require.Equal(t, plain, commands(text))
-		trace := gcode.Read([]byte(text), gcode.ReadOptions{})
+		trace := read.Program([]byte(text), read.Options{})
 		require.Empty(t, trace.Findings)
 		for _, c := range trace.Comments {
 			key, _, ok := strings.Cut(c.Text, ": ")
@@ -149,11 +150,11 @@ func TestPrintedArcsAreRound(t *testing.T) {
 		p.Ops[0].Moves = append(p.Ops[0].Moves, process.Move{Kind: process.CCW, To: to, Center: center, FeedMMPerMin: 100})
 		from = to
 	}
-	trace := gcode.Read([]byte(write(t, p, gcode.Header{}, router())), gcode.ReadOptions{})
+	trace := read.Program([]byte(write(t, p, gcode.Header{}, router())), read.Options{})
 	require.Empty(t, trace.Findings)
 	worst, arcs := 0.0, 0
 	for _, s := range trace.Steps {
-		if s.Action == gcode.ArcCCW {
+		if s.Action == read.ArcCCW {
 			arcs++
 			worst = max(worst, math.Abs(s.From.XY().DistanceTo(s.Center)-s.To.XY().DistanceTo(s.Center)))
 		}
@@ -176,8 +177,8 @@ func TestChords(t *testing.T) {
 			process.Move{Kind: process.CW, To: at(c.radius, 0, 5), FeedMMPerMin: 100})
 		text := write(t, p, gcode.Header{}, m)
 		assert.Equal(t, c.count, strings.Count(text, "G1 "), fmt.Sprint(c))
-		for _, s := range gcode.Read([]byte(text), gcode.ReadOptions{}).Steps {
-			if s.Action == gcode.Straight {
+		for _, s := range read.Program([]byte(text), read.Options{}).Steps {
+			if s.Action == read.Straight {
 				middle := s.From.XY().Add(s.To.XY()).Scale(0.5)
 				assert.LessOrEqual(t, c.radius-middle.Norm(), c.error+1e-4)
 			}
@@ -202,7 +203,7 @@ func TestArcsThatRoundingCouldSpoil(t *testing.T) {
 		"no radius":          {at(0, 0, 5), geometry.Point{}, 0},
 	} {
 		p := program(thin, process.Move{To: at(0, 0, 5)}, process.Move{Kind: process.CW, To: c.to, Center: c.center, FeedMMPerMin: 100})
-		trace := gcode.Read([]byte(write(t, p, gcode.Header{}, router())), gcode.ReadOptions{})
+		trace := read.Program([]byte(write(t, p, gcode.Header{}, router())), read.Options{})
 		require.Empty(t, trace.Findings, name)
 		turn := 0.0
 		for _, s := range trace.Steps {

@@ -13,10 +13,10 @@ import (
 
 	"traywright/cam"
 	"traywright/cam/draw"
-	"traywright/cam/dryrun"
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/plan"
+	"traywright/cam/proof"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -146,7 +146,7 @@ func (b bench) draw(tried cam.Tried, program string, n int) (pictures, frames []
 }
 
 // within refuses a cross-section beside all that the program reaches.
-func (s cut) within(program string, f dryrun.Field, u units.Unit) error {
+func (s cut) within(program string, f proof.Field, u units.Unit) error {
 	low, cells := f.Origin.X, f.Columns
 	if s.axis == draw.AtY {
 		low, cells = f.Origin.Y, f.Rows

@@ -1,0 +1,219 @@
+package proof
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"traywright/geometry"
+)
+
+// compare holds the cut foam against the plan: walls exactly, floors and what
+// should be untouched on the field.
+func (d *run) compare() {
+	x, ends := newIndex(d.sweeps), looseEnds(d.sweeps)
+	cuts := newHoles(*d.want, d.throughMM())
+	for i := range cuts {
+		d.judgeWalls(x, ends, cuts, i)
+		d.progress(0.5 + 0.4*float64(i)/float64(len(cuts)))
+	}
+	d.judgeOutline(x, ends, cuts)
+	d.judgeTaper(cuts)
+	d.judgeLoose(x, cuts)
+	d.judgeFloors(x, cuts)
+	d.judgeMarks(x)
+}
+
+// hole is a wanted cut with what its walls need.
+type hole struct {
+	WantedCut
+	depth  float64 // of its floor below the top, never more than the foam
+	box    geometry.Box
+	others []int   // holes whose boxes meet its own
+	stuck  bool    // some of its wall is not cut through
+	off    float64 // how far its walls are off at worst, mm
+}
+
+// newHoles finds each hole's neighbours by walking the holes from left to right.
+func newHoles(w Wanted, thickness float64) []hole {
+	holes := make([]hole, len(w.Cuts))
+	order := make([]int, len(w.Cuts))
+	for i, c := range w.Cuts {
+		holes[i] = hole{WantedCut: c, depth: math.Min(c.DepthMM, thickness), box: c.Shape.Bounds()}
+		if c.Through {
+			holes[i].depth = thickness
+		}
+		order[i] = i
+	}
+	slices.SortFunc(order, func(a, b int) int { return cmp.Compare(holes[a].box.Min.X, holes[b].box.Min.X) })
+	for k, i := range order {
+		for _, j := range order[k+1:] {
+			if holes[j].box.Min.X > holes[i].box.Max.X+besideMM {
+				break
+			}
+			if holes[j].box.Min.Y <= holes[i].box.Max.Y+besideMM && holes[i].box.Min.Y <= holes[j].box.Max.Y+besideMM {
+				holes[i].others = append(holes[i].others, j)
+				holes[j].others = append(holes[j].others, i)
+			}
+		}
+	}
+	return holes
+}
+
+// besideMM is how far beyond a wall one looks to see what is there.
+const besideMM = 1e-3
+
+// depthBehind is how deep other holes are cut just behind a probe of hole i's wall.
+func depthBehind(cuts []hole, i int, p probe) float64 {
+	behind := p.at.Add(p.out.Scale(besideMM))
+	deepest := 0.0
+	for _, j := range cuts[i].others {
+		if o := cuts[j]; o.depth > deepest && inside(o, behind) {
+			deepest = o.depth
+		}
+	}
+	return deepest
+}
+
+func inside(h hole, p geometry.Point) bool {
+	return p.X >= h.box.Min.X && p.X <= h.box.Max.X && p.Y >= h.box.Min.Y && p.Y <= h.box.Max.Y && h.Shape.Contains(p)
+}
+
+// judgeWalls probes one hole's walls. A wall that borders on another hole
+// stands only below that hole's floor.
+func (d *run) judgeWalls(x, ends *index, cuts []hole, i int) {
+	var over, under miss
+	for _, c := range cuts[i].Shape.Contours() {
+		for _, p := range probesOf(c, ends.nearAny) {
+			behind := depthBehind(cuts, i, p)
+			if behind >= cuts[i].depth {
+				continue
+			}
+			for _, s := range d.slabs(behind, cuts[i].depth) {
+				if f, motion := x.clearance(p.at, s.top+ToleranceMM, 0); f < 0 {
+					over.worse(-f, p.at, motion)
+				}
+				f, motion := x.search(p.at, s.bottom-ToleranceMM)
+				under.worse(f-d.held(motion, s, s.bottom), p.at, motion)
+			}
+		}
+	}
+	d.tellOvercut(over, cuts[i].Name, d.wallLeft(over, cuts, i))
+	d.tellUndercut(under, cuts[i].Name)
+	cuts[i].stuck, cuts[i].off = under.by > d.tolerance, max(over.by, under.by)
+}
+
+func (d *run) tellOvercut(m miss, name, wall string) {
+	r := &d.result
+	if m.by > r.WorstOvercutMM {
+		r.WorstOvercutMM, r.WorstOvercutAt = m.by, m.at
+	}
+	if m.by > d.tolerance {
+		d.wrong(d.lineOf(m.motion), "overcut", "cuts %v into the wall of %v at %v%v", length(m.by), name, m.at, wall)
+	}
+}
+
+// wallLeft says what an overcut leaves of the foam between the wall of a hole, or
+// the outline for -1, and what is planned behind it; "" where that is far away.
+func (d *run) wallLeft(m miss, cuts []hole, hole int) string {
+	const farMM = 25
+	if m.by <= d.tolerance {
+		return ""
+	}
+	wall := float64(farMM)
+	for i := range cuts {
+		if i != hole {
+			wall = min(wall, distanceTo(m.at, cuts[i].Shape))
+		}
+	}
+	if hole >= 0 {
+		wall = min(wall, distanceTo(m.at, d.want.Outline))
+	}
+	switch left := wall - m.by; {
+	case wall >= farMM || wall <= besideMM:
+		return ""
+	case left <= 0:
+		return d.say(", through the wall of %v", length(wall))
+	default:
+		return d.say(", and leaves %v of the wall of %v", length(left), length(wall))
+	}
+}
+
+// distanceTo is how far a place is from a region's boundary; +Inf where there is none.
+func distanceTo(p geometry.Point, r geometry.Region) float64 {
+	least := math.Inf(1)
+	for _, c := range r.Contours() {
+		for s := range c.Segments() {
+			on, _ := s.Nearest(p)
+			least = min(least, p.DistanceTo(on))
+		}
+	}
+	return least
+}
+
+func (d *run) tellUndercut(m miss, name string) {
+	r := &d.result
+	if m.by > r.WorstUndercutMM {
+		r.WorstUndercutMM, r.WorstUndercutAt = m.by, m.at
+	}
+	if m.by > d.tolerance {
+		d.wrong(d.lineOf(m.motion), "undercut", "leaves %v of foam at the wall of %v at %v", length(m.by), name, m.at)
+	}
+}
+
+// lineOf is a motion's line; the program's last for none.
+func (d *run) lineOf(motion int) int {
+	if motion < 0 {
+		return d.trace.Lines
+	}
+	return d.result.Motions[motion].Line
+}
+
+// judgeOutline probes the sheet's own edge. The foam is inside it and the cut
+// outside, so a cut is too far where a pocket's would be short. A cutter that
+// goes through leaves tabs, which the plan does not place: then the outline must
+// be whole to half its depth, and reach all of it along most of its way.
+func (d *run) judgeOutline(x, ends *index, cuts []hole) {
+	depth := d.want.OutlineDepthMM
+	if d.beam {
+		depth = d.throughMM()
+	}
+	tabs := !d.beam && depth >= d.setup.ThicknessMM
+	whole := depth
+	if tabs {
+		whole = depth / 2
+	}
+	var over, under miss
+	reached, all := 0, 0
+	for _, c := range d.want.Outline.Contours() {
+		for _, p := range probesOf(c, ends.nearAny) {
+			for _, s := range d.slabs(d.anywhereMM(), max(depth, d.anywhereMM())) {
+				if f, motion := x.clearance(p.at, s.top+ToleranceMM, 0); f < 0 {
+					over.worse(-f, p.at, motion)
+				}
+			}
+			if depth <= 0 {
+				continue
+			}
+			for _, s := range d.slabs(0, whole) {
+				f, motion := x.search(p.at, s.bottom-ToleranceMM)
+				under.worse(f-d.held(motion, s, depth), p.at, motion)
+			}
+			all++
+			f, motion := x.clearance(p.at, depth-ToleranceMM, 2*d.tolerance+d.blockSpreadMM())
+			if s := d.slabs(0, depth); f-d.held(motion, s[len(s)-1], depth) <= d.tolerance {
+				reached++
+			}
+		}
+	}
+	d.tellOvercut(over, "the outline", d.wallLeft(over, cuts, -1))
+	d.tellUndercut(under, "the outline")
+	d.edgeOff = max(over.by, under.by)
+	if tabs && float64(reached) < leastOutline*float64(all) {
+		d.wrong(d.trace.Lines, "outline-not-cut", "the outline is cut to its depth of %v along %v %% of its length only", length(depth), number(100*float64(reached)/float64(all)))
+	}
+}
+
+// leastOutline is the part of an outline that must be cut through; the rest may
+// be tabs.
+const leastOutline = 0.6

@@ -1,0 +1,352 @@
+package proof_test
+
+import (
+	"flag"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam/proof"
+	"traywright/geometry"
+)
+
+// Faults put into good programs. Every one that changes the tray by more than
+// 0.05 mm, or that breaks a rule, must be caught; a fault that does neither
+// (a line deleted that said nothing new) is not counted.
+
+// A long run is done in slices: -faults 100 -first 300 is the seeds 300 to 399.
+var (
+	faultSeeds = flag.Int("faults", 2, "mutations of each kind and program")
+	firstSeed  = flag.Int("first", 0, "the first seed of faults or trays")
+)
+
+const changedMM = 0.05
+
+// fault is one way to spoil a program. It gets the program's lines, without the
+// header's comments, and returns false when this program gives it nothing to do.
+type fault struct {
+	name   string
+	breaks bool // a rule, whatever the foam looks like after it
+	spoil  func(r *rand.Rand, lines []string) ([]string, bool)
+}
+
+// edit is a fault in one line that matches.
+func edit(pattern string, change func(r *rand.Rand, line string) string) func(*rand.Rand, []string) ([]string, bool) {
+	match := regexp.MustCompile(pattern)
+	return func(r *rand.Rand, lines []string) ([]string, bool) {
+		i, ok := pick(r, lines, match)
+		if !ok {
+			return nil, false
+		}
+		changed := change(r, lines[i])
+		if changed == lines[i] {
+			return nil, false
+		}
+		lines[i] = changed
+		return lines, true
+	}
+}
+
+func pick(r *rand.Rand, lines []string, match *regexp.Regexp) (int, bool) {
+	var at []int
+	for i, line := range lines {
+		if match.MatchString(line) && !strings.HasPrefix(line, "(") {
+			at = append(at, i)
+		}
+	}
+	if len(at) == 0 {
+		return 0, false
+	}
+	return at[r.IntN(len(at))], true
+}
+
+// number changes the number of one of the letters.
+func changeNumber(letters string, change func(r *rand.Rand, v float64) float64) func(*rand.Rand, []string) ([]string, bool) {
+	word := regexp.MustCompile("[" + letters + `](-?[0-9.]+)`)
+	return edit("["+letters+`]-?[0-9]`, func(r *rand.Rand, line string) string {
+		places := word.FindAllStringSubmatchIndex(line, -1)
+		p := places[r.IntN(len(places))]
+		v, _ := strconv.ParseFloat(line[p[2]:p[3]], 64)
+		return fmt.Sprintf("%s%.4f%s", line[:p[2]], change(r, v), line[p[3]:])
+	})
+}
+
+func replace(pattern, with string) func(*rand.Rand, []string) ([]string, bool) {
+	match := regexp.MustCompile(pattern)
+	return edit(pattern, func(_ *rand.Rand, line string) string { return match.ReplaceAllString(line, with) })
+}
+
+// everywhere changes every line that matches.
+func everywhere(pattern string, change func(v float64) float64) func(*rand.Rand, []string) ([]string, bool) {
+	word := regexp.MustCompile(pattern)
+	return func(_ *rand.Rand, lines []string) ([]string, bool) {
+		for i, line := range lines {
+			if strings.HasPrefix(line, "(") {
+				continue
+			}
+			lines[i] = word.ReplaceAllStringFunc(line, func(w string) string {
+				v, _ := strconv.ParseFloat(w[1:], 64)
+				return fmt.Sprintf("%c%.4f", w[0], change(v))
+			})
+		}
+		return lines, true
+	}
+}
+
+// remove deletes a line that matches.
+func remove(pattern string) func(*rand.Rand, []string) ([]string, bool) {
+	match := regexp.MustCompile(pattern)
+	return func(r *rand.Rand, lines []string) ([]string, bool) {
+		i, ok := pick(r, lines, match)
+		if !ok {
+			return nil, false
+		}
+		return append(lines[:i:i], lines[i+1:]...), true
+	}
+}
+
+func swapLines(r *rand.Rand, lines []string) ([]string, bool) {
+	i := r.IntN(len(lines) - 1)
+	lines[i], lines[i+1] = lines[i+1], lines[i]
+	return lines, true
+}
+
+func cutShort(r *rand.Rand, lines []string) ([]string, bool) {
+	return lines[:r.IntN(len(lines)-1)], true
+}
+
+func deleteRun(r *rand.Rand, lines []string) ([]string, bool) {
+	i := r.IntN(len(lines) - 1)
+	n := min(2+r.IntN(8), len(lines)-1-i)
+	return append(lines[:i:i], lines[i+n:]...), true
+}
+
+func duplicateElsewhere(r *rand.Rand, lines []string) ([]string, bool) {
+	from, to := r.IntN(len(lines)-1), r.IntN(len(lines)-1)
+	return append(append(append([]string(nil), lines[:to]...), lines[from]), lines[to:]...), true
+}
+
+func garble(r *rand.Rand, line string) string {
+	i := r.IntN(len(line))
+	return line[:i] + string(rune('!'+r.IntN('~'-'!'))) + line[i+1:]
+}
+
+func sized(r *rand.Rand, low, high float64) float64 {
+	v := low * math.Pow(high/low, r.Float64())
+	if r.IntN(2) == 0 {
+		return -v
+	}
+	return v
+}
+
+var faults = []fault{
+	{"X or Y of a cut is off", false, changeNumber("XY", func(r *rand.Rand, v float64) float64 { return v + sized(r, 0.06, 20) })},
+	{"Z is off", false, changeNumber("Z", func(r *rand.Rand, v float64) float64 { return v + sized(r, 0.06, 20) })},
+	{"I or J is off", false, changeNumber("IJ", func(r *rand.Rand, v float64) float64 { return v + sized(r, 0.06, 20) })},
+	{"sign is lost or gained", false, changeNumber("XYZIJ", func(_ *rand.Rand, v float64) float64 { return -v })},
+	{"decimal point is moved", false, changeNumber("XYZIJ", func(r *rand.Rand, v float64) float64 { return v * []float64{0.1, 10}[r.IntN(2)] })},
+	{"a digit is wrong", false, edit(`[XYZIJ]`, wrongDigit)},
+	{"arc turns the other way", false, edit("G[23] ", func(_ *rand.Rand, l string) string { return swap(l, "G2 ", "G3 ") })},
+	{"cut becomes a rapid", false, replace("G1 ", "G0 ")},
+	{"rapid becomes a cut", false, replace("G0 ", "G1 ")},
+	{"arc becomes a line", false, replace(`G[23] (.*) I.*J\S+`, "G1 $1")},
+	{"line becomes an arc", false, replace("G1 ", "G2 ")},
+	{"a line is missing", false, remove(".")},
+	{"some lines are missing", false, deleteRun},
+	{"two lines are swapped", false, swapLines},
+	{"a line stands again elsewhere", false, duplicateElsewhere},
+	{"X is missing", false, replace(` X\S+`, "")},
+	{"Y is missing", false, replace(` Y\S+`, "")},
+	{"Z is missing", false, replace(` Z\S+`, "")},
+	{"spindle or beam is not started", true, remove("M3")},
+	{"spindle or beam is not stopped", false, remove("^M5")},
+	{"M3 becomes M5", true, replace("M3", "M5")},
+	{"S is nothing", true, replace(`S\d+`, "S0")},
+	{"S is too much", true, changeNumber("S", func(_ *rand.Rand, v float64) float64 { return 30000 + v })},
+	{"beam is weak or spindle slow", false, changeNumber("S", func(r *rand.Rand, v float64) float64 { return v * (0.1 + 0.5*r.Float64()) })},
+	{"feed is too high", true, changeNumber("F", func(r *rand.Rand, v float64) float64 { return 6001 + v*r.Float64() })},
+	{"feed is twice as high", false, changeNumber("F", func(_ *rand.Rand, v float64) float64 { return 2 * v })},
+	{"feed is nothing", true, changeNumber("F", func(*rand.Rand, float64) float64 { return 0 })},
+	{"feed is negative", true, changeNumber("F", func(_ *rand.Rand, v float64) float64 { return -v })},
+	{"inches instead of mm", true, replace("^G21", "G20")},
+	{"incremental instead of absolute", true, replace("^G90", "G91")},
+	{"another plane", false, replace("^G17", "G18")},
+	{"inverse time", true, replace("^G94", "G93")},
+	{"no end", true, remove("^M2")},
+	{"cut short", true, cutShort},
+	{"decimal comma", true, edit(`[XYZIJ]`, func(_ *rand.Rand, l string) string { return strings.Replace(l, ".", ",", 1) })},
+	{"letter O for zero", true, edit(`0`, func(_ *rand.Rand, l string) string { return strings.Replace(l, "0", "O", 1) })},
+	{"an exponent", true, edit(`[XYZ]-?\d`, func(_ *rand.Rand, l string) string { return l + "e2" })},
+	{"a character is garbled", false, edit(".", garble)},
+	{"a bracket opens and does not close", true, edit(".", func(_ *rand.Rand, l string) string { return l + " (" })},
+	{"X is stretched by 1 %", false, everywhere(`[XI]-?[0-9.]+`, func(v float64) float64 { return 1.01 * v })},
+	{"X is mirrored", true, everywhere(`[XI]-?[0-9.]+`, func(v float64) float64 { return -v })},
+	{"all is moved along X", false, everywhere(`X-?[0-9.]+`, func(v float64) float64 { return v + 0.1 })},
+	{"all is higher", false, everywhere(`Z-?[0-9.]+`, func(v float64) float64 { return v + 1 })},
+	{"all is lower", false, everywhere(`Z-?[0-9.]+`, func(v float64) float64 { return v - 1 })},
+	{"a code nobody knows", true, edit(".", func(r *rand.Rand, l string) string { return l + fmt.Sprintf(" M%d", 100+r.IntN(900)) })},
+	{"waits with the beam on or in the foam", false, edit("G1", func(_ *rand.Rand, l string) string { return l + "\nG4 P2" })},
+}
+
+func wrongDigit(r *rand.Rand, line string) string {
+	var at []int
+	for i := 2; i < len(line); i++ {
+		if line[i] >= '0' && line[i] <= '9' {
+			at = append(at, i)
+		}
+	}
+	i := at[r.IntN(len(at))]
+	return line[:i] + string(rune('0'+r.IntN(10))) + line[i+1:]
+}
+
+func swap(line, a, b string) string {
+	if strings.Contains(line, a) {
+		return strings.Replace(line, a, b, 1)
+	}
+	return strings.Replace(line, b, a, 1)
+}
+
+// patient is a good program with its setup and plan.
+type patient struct {
+	name  string
+	text  string
+	setup proof.Setup
+	want  proof.Wanted
+	good  proof.Result
+	tray  []bool // of the good field's cells: those that matter
+}
+
+func patients(t *testing.T) []patient {
+	p, w := routerTray()
+	router := patient{name: "router", text: string(text(t, p, routerMachine())), setup: routerSetup(), want: w}
+	p, w = laserTray()
+	laser := patient{name: "laser", text: string(text(t, p, laserMachine())), setup: laserSetup(), want: w}
+	list := []patient{router, laser, realPatient(t)}
+	for i := range list {
+		list[i].setup.CellMM = 0.25
+		list[i].good = proof.Run(list[i].name, []byte(list[i].text), list[i].setup, &list[i].want)
+		require.True(t, list[i].good.OK, "%v", list[i].good.Findings)
+		f := list[i].good.Field
+		for cell := range f.DepthMM {
+			list[i].tray = append(list[i].tray, list[i].inTray(f.Center(cell%f.Columns, cell/f.Columns)))
+		}
+	}
+	return list
+}
+
+// realPatient is a program with all that the real stages put into one: ramps,
+// helices, finish passes, links, tabs.
+func realPatient(t *testing.T) patient {
+	r := rand.New(rand.NewPCG(4, 31))
+	s := randomTray(t, r, routerMachine())
+	s.Edge.Recipes[0].SkinMM.Value = 0
+	program, setup, want := made(t, s, routerMachine())
+	return patient{name: "router", text: string(program), setup: setup, want: want}
+}
+
+func TestFaultsAreCaught(t *testing.T) {
+	list := patients(t)
+	for k, f := range faults {
+		caught, harmful, harmless := 0, 0, 0
+		for seed := *firstSeed; seed < *firstSeed+*faultSeeds; seed++ {
+			for i := range list {
+				r := rand.New(rand.NewPCG(uint64(seed), uint64(k*len(list)+i)))
+				lines, ok := f.spoil(r, strings.Split(strings.TrimSpace(list[i].text), "\n"))
+				if !ok {
+					continue
+				}
+				spoiled := strings.Join(lines, "\n") + "\n"
+				got := proof.Run(list[i].name, []byte(spoiled), list[i].setup, &list[i].want)
+				switch {
+				case !got.OK:
+					caught++
+					harmful++
+				case (f.breaks && spoiled != list[i].text) || list[i].changed(got):
+					harmful++
+					t.Errorf("%s: %s (seed %d) was not caught:\n%s", list[i].name, f.name, seed, difference(list[i].text, spoiled))
+				default:
+					harmless++
+				}
+			}
+		}
+		t.Logf("%-40s caught %d of %d harmful, %d harmless", f.name, caught, harmful, harmless)
+		if *faultSeeds >= 10 { // a few may all be harmless
+			assert.Positive(t, harmful, f.name)
+		}
+	}
+}
+
+// changed reports whether the tray itself came out different: the foam inside
+// its outline, and for a beam outside the holes, whose plugs are waste.
+func (p patient) changed(got proof.Result) bool {
+	f := p.good.Field
+	for cell, depth := range f.DepthMM {
+		if !p.tray[cell] {
+			continue
+		}
+		was := math.Min(float64(depth), p.setup.ThicknessMM)
+		is := math.Min(depthAt(got.Field, f.Center(cell%f.Columns, cell/f.Columns)), p.setup.ThicknessMM)
+		if math.Abs(was-is) > changedMM {
+			return true
+		}
+	}
+	return false
+}
+
+func (p patient) inTray(at geometry.Point) bool {
+	if !p.want.Outline.Contains(at) || p.nearWall(at) {
+		return false
+	}
+	if p.name == "router" {
+		return true
+	}
+	for _, c := range p.want.Cuts {
+		if c.Shape.Contains(at) {
+			return false
+		}
+	}
+	return true
+}
+
+// nearWall reports whether a cell there may change by a wall's move of less
+// than 0.05 mm.
+func (p patient) nearWall(at geometry.Point) bool {
+	for _, cut := range p.want.Cuts {
+		for _, c := range cut.Shape.Contours() {
+			for s := range c.Segments() {
+				if on, _ := s.Nearest(at); on.DistanceTo(at) < changedMM {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// depthAt is a field's depth at the cell that holds a place.
+func depthAt(f proof.Field, at geometry.Point) float64 {
+	c := int(math.Floor((at.X - f.Origin.X) / f.CellMM))
+	r := int(math.Floor((at.Y - f.Origin.Y) / f.CellMM))
+	if c < 0 || r < 0 || c >= f.Columns || r >= f.Rows {
+		return 0
+	}
+	return float64(f.DepthMM[r*f.Columns+c])
+}
+
+// difference is the first lines that differ.
+func difference(was, is string) string {
+	a, b := strings.Split(was, "\n"), strings.Split(is, "\n")
+	for i := range a {
+		if i >= len(b) || a[i] != b[i] {
+			return fmt.Sprintf("line %d: was %q, is %q", i+1, a[i], strings.Join(b[min(i, len(b)):min(i+2, len(b))], "\\n"))
+		}
+	}
+	return "longer"
+}

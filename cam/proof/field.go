@@ -1,0 +1,195 @@
+package proof
+
+import (
+	"math"
+
+	"traywright/geometry"
+)
+
+// The virtual foam is a height field: for each cell how deep it is cut, at its
+// centre. It serves pictures, the volume removed and "is there still foam
+// here?". Walls are not measured on it: see probe.go.
+
+const (
+	// leastCellMM is the cell where nobody asks for another, as long as that
+	// takes no more than plentyCells: a job keeps the fields of all its sheets.
+	leastCellMM = 0.1
+	plentyCells = 5_000_000
+	// maxCells bounds the field's memory whatever is asked: 4 bytes each. A sheet
+	// of 600 x 400 mm at 0.1 mm is 24 million.
+	maxCells = 26_000_000
+	// hugeMM is a side beyond which there is no machine and the program is wrong;
+	// wrongCells are then enough to show it.
+	hugeMM     = 5000
+	wrongCells = 500_000
+	// marginMM is left around what is cut.
+	marginMM = 1
+)
+
+// newField covers a box. The cell grows where the box would need too many, and
+// where the program is known to be wrong in its extents.
+func newField(box geometry.Box, cell float64, wrong bool) Field {
+	if box.Empty() {
+		return Field{}
+	}
+	most := float64(maxCells)
+	if cell <= 0 {
+		cell, most = leastCellMM, plentyCells
+	}
+	box = box.Grow(marginMM)
+	f := Field{CellMM: cell}
+	if wrong || math.Max(box.Width(), box.Height()) > hugeMM {
+		most = wrongCells
+	}
+	for f.fit(box); float64(f.Columns)*float64(f.Rows) > most; f.fit(box) {
+		f.CellMM *= 1.1
+	}
+	f.DepthMM = make([]float32, f.Columns*f.Rows)
+	return f
+}
+
+// fit sets origin and size for a box. Fields of one cell lie on one lattice, so
+// that two of them can be compared.
+func (f *Field) fit(box geometry.Box) {
+	f.Origin.X = math.Floor(box.Min.X/f.CellMM) * f.CellMM
+	f.Origin.Y = math.Floor(box.Min.Y/f.CellMM) * f.CellMM
+	f.Columns = int(math.Ceil((box.Max.X-f.Origin.X)/f.CellMM)) + 1
+	f.Rows = int(math.Ceil((box.Max.Y-f.Origin.Y)/f.CellMM)) + 1
+}
+
+// Center is the middle of a cell.
+func (f Field) Center(column, row int) geometry.Point {
+	return geometry.Point{
+		X: f.Origin.X + (float64(column)+0.5)*f.CellMM,
+		Y: f.Origin.Y + (float64(row)+0.5)*f.CellMM,
+	}
+}
+
+// rowsIn is the rows whose centres lie between two heights.
+func (f *Field) rowsIn(low, high float64) (first, end int) {
+	return between(low, high, f.Origin.Y, f.CellMM, f.Rows)
+}
+
+// columnsIn is the columns whose centres lie in an interval.
+func (f *Field) columnsIn(i interval) (first, end int) {
+	return between(i.low, i.high, f.Origin.X, f.CellMM, f.Columns)
+}
+
+// between is the cells, first to end-1, of count whose centres lie in low..high.
+func between(low, high, origin, cell float64, count int) (first, end int) {
+	a := math.Ceil((low-origin)/cell - 0.5)
+	b := math.Floor((high-origin)/cell-0.5) + 1
+	a = math.Min(math.Max(a, 0), float64(count))
+	b = math.Min(math.Max(b, a), float64(count))
+	return int(a), int(b)
+}
+
+// row is a row's cells.
+func (f *Field) row(r int) []float32 { return f.DepthMM[r*f.Columns : (r+1)*f.Columns] }
+
+// cut removes what a sweep removes in the rows from first to end-1.
+func (f *Field) cut(s *sweep, first, end int) {
+	switch {
+	case s.layers != nil:
+		f.cutLayers(s, first, end)
+	case s.flare > 0:
+		f.deepenAlong(s, s.reach(), 0, math.Inf(1), first, end, s.flankOver)
+	case s.level():
+		f.eachSpan(s, s.radius, first, end, func(row, c0, c1 int) { deepen(f.row(row)[c0:c1], float32(s.depthA)) })
+	default:
+		f.deepenAlong(s, s.radius, 0, math.Inf(1), first, end, s.depthOver)
+	}
+}
+
+// deepenAlong lowers the cells within radius of a sweep that are open to a depth
+// of from to what over says of them, but no deeper than to.
+func (f *Field) deepenAlong(s *sweep, radius, from, to float64, first, end int, over func(geometry.Point) (float64, bool)) {
+	open, most := float32(from), float32(math.Min(s.deepest(), to))
+	f.eachSpan(s, radius, first, end, func(row, c0, c1 int) {
+		cells := f.row(row)
+		for c := c0; c < c1; c++ {
+			if cells[c] >= most || cells[c] < open {
+				continue
+			}
+			if depth, ok := over(f.Center(c, row)); ok {
+				cells[c] = max(cells[c], min(float32(depth), most))
+			}
+		}
+	})
+}
+
+// deepen lowers cells to at least depth.
+func deepen(cells []float32, depth float32) {
+	for i, d := range cells {
+		if d < depth {
+			cells[i] = depth
+		}
+	}
+}
+
+// eachSpan calls visit with the runs of cells within radius of the path, in the
+// rows from first to end-1.
+func (f *Field) eachSpan(s *sweep, radius float64, first, end int, visit func(row, c0, c1 int)) {
+	box := s.bounds().Grow(radius)
+	low, high := f.rowsIn(box.Min.Y, box.Max.Y)
+	for row := max(low, first); row < min(high, end); row++ {
+		y := f.Origin.Y + (float64(row)+0.5)*f.CellMM
+		list, n := s.spans(y, radius)
+		for _, span := range list[:n] {
+			if c0, c1 := f.columnsIn(span); c0 < c1 {
+				visit(row, c0, c1)
+			}
+		}
+	}
+}
+
+// inTheWay finds a cell where foam stands higher than the tip of a disc that
+// passes: what a rapid would run into. The disc is taken half a cell smaller,
+// so that a wall it has cut itself does not count.
+func (f *Field) inTheWay(s *sweep, first, end int) (at geometry.Point, found bool) {
+	radius := math.Max(s.radius-f.CellMM/2, 0)
+	smaller := *s
+	smaller.radius = radius
+	f.eachSpan(s, radius, first, end, func(row, c0, c1 int) {
+		if found {
+			return
+		}
+		cells := f.row(row)
+		for c := c0; c < c1; c++ {
+			depth := s.depthA
+			if !s.level() {
+				var ok bool
+				if depth, ok = smaller.depthOver(f.Center(c, row)); !ok {
+					continue
+				}
+			}
+			if float64(cells[c]) < depth-grazeMM {
+				at, found = f.Center(c, row), true
+				return
+			}
+		}
+	})
+	return at, found
+}
+
+// grazeMM is how much foam a rapid may touch at the floor: what rounding of
+// printed heights leaves.
+const grazeMM = 0.01
+
+// volume is the foam removed, in mm3. Below a thickness, where it is known, is
+// the bed and no foam.
+func (f *Field) volume(thickness float64) float64 {
+	limit := float32(math.MaxFloat32)
+	if thickness > 0 {
+		limit = float32(thickness)
+	}
+	total := 0.0
+	for r := range f.Rows {
+		sum := 0.0
+		for _, d := range f.row(r) {
+			sum += float64(min(d, limit))
+		}
+		total += sum
+	}
+	return total * f.CellMM * f.CellMM
+}

@@ -1,0 +1,191 @@
+package proof
+
+import (
+	"fmt"
+	"math"
+	"runtime"
+	"slices"
+	"sync"
+
+	"traywright/geometry"
+)
+
+// cutFoam makes the sweeps and runs them, in their order, through a fresh field.
+func (d *run) cutFoam() {
+	d.makeSweeps()
+	d.result.Field = newField(d.fieldBox(), d.setup.CellMM, d.counts["outside-travel"] > 0)
+	for _, hit := range d.cutBands() {
+		m := d.result.Motions[hit.motion]
+		d.wrong(m.Line, "rapid-in-foam", "a rapid runs through foam at %v, %v below the top; lift above the foam first", hit.at, length(-m.lowest()))
+	}
+}
+
+// makeSweeps turns motions into what they remove. A cutter removes down to its
+// tip. A beam removes what beam.go says.
+func (d *run) makeSweeps() {
+	var depths []float64
+	if d.beam {
+		depths = d.beamDepths()
+	}
+	told := map[int]bool{}
+	d.sweeps = make([]sweep, 0, len(d.result.Motions))
+	for i, m := range d.result.Motions {
+		e, known := d.edge(m.Tool)
+		if !known && !told[m.Tool] && !m.Rapid {
+			told[m.Tool] = true
+			d.warn(m.Line, "width-unknown", "nobody has said how wide %v cuts; its cut is taken as %v wide: name the machine or the kerf", toolName(m.Tool), length(guessedMM))
+		}
+		switch {
+		case d.beam && depths[i] > 0:
+			d.cutWith(e, i, depths[i], depths[i])
+		case d.beam || m.lowest() >= 0:
+		case m.Rapid && m.To.Z > m.From.Z && m.flatLength() == 0: // up, out of its own hole
+		case m.Rapid:
+			d.rapids = appendSweeps(d.rapids, i, m, e.narrowest(-m.lowest()), -m.From.Z, -m.To.Z)
+		case m.On:
+			d.cutWith(e, i, -m.From.Z, -m.To.Z)
+		}
+	}
+}
+
+// cutWith adds a motion that cuts from one depth to another.
+func (d *run) cutWith(e edge, motion int, from, to float64) {
+	first := len(d.sweeps)
+	d.sweeps = appendSweeps(d.sweeps, motion, d.result.Motions[motion], e.radius, from, to)
+	for i := first; i < len(d.sweeps); i++ {
+		d.sweeps[i].edge = e
+	}
+}
+
+// toolName is a tool as a person calls it.
+func toolName(number int) string {
+	if number == 0 {
+		return "the tool"
+	}
+	return fmt.Sprintf("tool T%d", number)
+}
+
+// guessedMM is the width of a cut where nobody has said it: for a picture, not
+// for a judgement.
+const guessedMM = 1
+
+// fieldBox is what the field must cover: all that is cut, and the sheet.
+func (d *run) fieldBox() geometry.Box {
+	box := geometry.EmptyBox()
+	for _, list := range [2][]sweep{d.sweeps, d.rapids} {
+		for i := range list {
+			box = box.Union(list[i].bounds().Grow(list[i].reach()))
+		}
+	}
+	if d.want != nil && !d.want.Outline.Empty() {
+		box = box.Union(d.want.Outline.Bounds())
+	}
+	return box
+}
+
+// hit is foam in a rapid's way.
+type hit struct {
+	motion int
+	at     geometry.Point
+}
+
+// cutBands cuts the field in horizontal bands side by side. Within a band
+// everything happens in the program's order, so what a rapid meets is the foam
+// of that moment; the bands do not touch each other, so the result does not
+// depend on how many there are.
+func (d *run) cutBands() []hit {
+	f := &d.result.Field
+	count := min(runtime.GOMAXPROCS(0), max(f.Rows/64, 1))
+	found := make([][]hit, count)
+	var group sync.WaitGroup
+	for band := range count {
+		group.Go(func() {
+			found[band] = d.cutBand(f, band*f.Rows/count, (band+1)*f.Rows/count)
+		})
+	}
+	group.Wait()
+	return firstHits(slices.Concat(found...))
+}
+
+// cutBand cuts rows first to end-1 and finds the rapids that meet foam there.
+func (d *run) cutBand(f *Field, first, end int) []hit {
+	var found []hit
+	next := 0
+	for i := range d.rapids {
+		r := &d.rapids[i]
+		for next < len(d.sweeps) && d.sweeps[next].motion < r.motion {
+			f.cut(&d.sweeps[next], first, end)
+			next++
+		}
+		if at, meets := f.inTheWay(r, first, end); meets {
+			found = append(found, hit{r.motion, at})
+		}
+	}
+	for ; next < len(d.sweeps); next++ {
+		f.cut(&d.sweeps[next], first, end)
+	}
+	return found
+}
+
+// firstHits keeps one hit for each motion, the lowest place, in order.
+func firstHits(all []hit) []hit {
+	slices.SortStableFunc(all, func(a, b hit) int {
+		if a.motion != b.motion {
+			return a.motion - b.motion
+		}
+		return sign(a.at.Y - b.at.Y)
+	})
+	return slices.CompactFunc(all, func(a, b hit) bool { return a.motion == b.motion })
+}
+
+func sign(v float64) int {
+	switch {
+	case v < 0:
+		return -1
+	case v > 0:
+		return 1
+	}
+	return 0
+}
+
+// meetsRectangle reports whether the disc meets a rectangle with its lower-left
+// corner at x, y: whether the path comes within radius of it.
+func (s *sweep) meetsRectangle(x, y, length, width float64) bool {
+	corners := [4]geometry.Point{{X: x, Y: y}, {X: x + length, Y: y}, {X: x + length, Y: y + width}, {X: x, Y: y + width}}
+	box := geometry.Box{Min: corners[0], Max: corners[2]}
+	if near := s.bounds().Grow(s.radius); near.Min.X > box.Max.X || near.Max.X < box.Min.X || near.Min.Y > box.Max.Y || near.Max.Y < box.Min.Y {
+		return false
+	}
+	for _, p := range [2]geometry.Point{s.a, s.b} {
+		if p.X >= box.Min.X && p.X <= box.Max.X && p.Y >= box.Min.Y && p.Y <= box.Max.Y {
+			return true
+		}
+	}
+	for i := range corners {
+		if s.meetsEdge(corners[i], corners[(i+1)%4]) {
+			return true
+		}
+	}
+	return false
+}
+
+// meetsEdge reports whether the path comes within radius of the line a-b. The
+// edge is walked in steps no longer than the distance that is known to be free,
+// so nothing is missed.
+func (s *sweep) meetsEdge(a, b geometry.Point) bool {
+	length := a.DistanceTo(b)
+	for along := 0.0; ; {
+		at := a
+		if length > 0 {
+			at = a.Add(b.Sub(a).Scale(along / length))
+		}
+		free := s.distance(at, math.Inf(-1)) - s.radius
+		if free <= 0 {
+			return true
+		}
+		if along >= length {
+			return false
+		}
+		along = math.Min(length, along+math.Max(free, 0.01))
+	}
+}

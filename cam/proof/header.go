@@ -1,0 +1,152 @@
+package proof
+
+import (
+	"sort"
+	"strconv"
+	"strings"
+
+	"traywright/cam/proof/read"
+	"traywright/profiles"
+)
+
+// readHeader is the "key: value" comments before the first command, as
+// programs of this house have them. A comment that begins with "+" goes on with
+// the one before. A key that comes again adds a line to its value.
+func readHeader(t read.Trace, firstCommand int) map[string]string {
+	header := map[string]string{}
+	last := ""
+	for _, c := range t.Comments {
+		if c.Line > firstCommand {
+			break
+		}
+		if more, ok := strings.CutPrefix(c.Text, "+ "); ok && last != "" {
+			header[last] += " " + more
+			continue
+		}
+		key, value, ok := strings.Cut(c.Text, ": ")
+		if !ok || key == "" || len(key) > 24 {
+			last = ""
+			continue
+		}
+		if old, again := header[key]; again {
+			value = old + "\n" + value
+		}
+		header[key], last = value, key
+	}
+	return header
+}
+
+// SetupFor is the setup that a program's own header names, for a program
+// without a job. Machine finds a profile by its id; a machine it does not know,
+// or a header that is not ours, leaves that part of the setup empty.
+func SetupFor(text []byte, machine func(id string) (profiles.Machine, bool)) Setup {
+	trace := read.Program(text, read.Options{})
+	header := readHeader(trace, firstCommand(trace))
+	var s Setup
+	id, _, _ := strings.Cut(header["machine"], ",")
+	if m, ok := machine(id); ok && id != "" {
+		s.Machine = m
+	}
+	s.ThicknessMM, _ = lengthMM(header["thickness"])
+	s.BreakthroughMM, _ = lengthMM(header["breakthrough"])
+	s.Passes, _ = strconv.Atoi(header["passes"])
+	s.KerfMM = kerfs(header["kerf"])
+	if x, y, ok := scales(header["scale"]); ok {
+		s.Machine.ScaleX, s.Machine.ScaleY = x, y
+	}
+	return s
+}
+
+// scales reads "X 0.997 Y 1.002, ...": what the program was corrected for,
+// whatever the profile says today.
+func scales(text string) (x, y profiles.Number, ok bool) {
+	text, _, _ = strings.Cut(text, ",")
+	words := strings.Fields(text)
+	if len(words) != 4 || words[0] != "X" || words[2] != "Y" {
+		return x, y, false
+	}
+	var errX, errY error
+	x.Value, errX = strconv.ParseFloat(words[1], 64)
+	y.Value, errY = strconv.ParseFloat(words[3], 64)
+	x.Source, y.Source = "the program's header", "the program's header"
+	plausible := func(v float64) bool { return v > 0.5 && v < 2 }
+	return x, y, errX == nil && errY == nil && plausible(x.Value) && plausible(y.Value)
+}
+
+// Header is the "key: value" comments at a program's start, as programs of this
+// house have them; empty for others.
+func Header(text []byte) map[string]string {
+	trace := read.Program(text, read.Options{})
+	return readHeader(trace, firstCommand(trace))
+}
+
+// kerfs reads lines such as "T1 3.175 mm". Of several for one tool the widest
+// counts: it is the one that could harm.
+func kerfs(text string) map[int]float64 {
+	widths := map[int]float64{}
+	for line := range strings.SplitSeq(text, "\n") {
+		tool, length, ok := strings.Cut(line, " ")
+		number, err := strconv.Atoi(strings.TrimPrefix(tool, "T"))
+		width, good := lengthMM(length)
+		if ok && err == nil && good {
+			widths[number] = max(widths[number], width)
+		}
+	}
+	return widths
+}
+
+// lengthMM reads "50.8 mm".
+func lengthMM(text string) (float64, bool) {
+	number, ok := strings.CutSuffix(text, " mm")
+	v, err := strconv.ParseFloat(number, 64)
+	return v, ok && err == nil && v > 0 && v < 1e6
+}
+
+// firstCommand is the line of the first step, or the last line.
+func firstCommand(t read.Trace) int {
+	if len(t.Steps) == 0 {
+		return t.Lines
+	}
+	return t.Steps[0].Line
+}
+
+// opNames are the comments of a program's body that name what comes next.
+type opNames struct{ comments []read.Comment }
+
+// newOpNames keeps "op: NAME" comments; of a program that has none, every comment
+// with a line to itself.
+func newOpNames(t read.Trace) opNames {
+	var named []read.Comment
+	for i, c := range t.Comments {
+		name, ok := strings.CutPrefix(c.Text, "op: ")
+		if !ok {
+			continue
+		}
+		for _, more := range t.Comments[i+1:] {
+			text, goesOn := strings.CutPrefix(more.Text, "+ ")
+			if !goesOn {
+				break
+			}
+			name += " " + text
+		}
+		named = append(named, read.Comment{Line: c.Line, Text: name})
+	}
+	if named != nil {
+		return opNames{named}
+	}
+	for _, c := range t.Comments {
+		if c.Alone {
+			named = append(named, c)
+		}
+	}
+	return opNames{named}
+}
+
+// at is the last name before a line.
+func (o opNames) at(line int) string {
+	i := sort.Search(len(o.comments), func(i int) bool { return o.comments[i].Line > line })
+	if i == 0 {
+		return ""
+	}
+	return o.comments[i-1].Text
+}

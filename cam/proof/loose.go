@@ -1,0 +1,133 @@
+package proof
+
+import (
+	"slices"
+
+	"traywright/geometry"
+)
+
+// What comes loose. A part is free from the move on that has cut the last of
+// its contour through: the latest, over the contour's probes, of the first move
+// that reaches each. Where some probe is never reached, a tab or a skin holds it.
+// Between two probes the last bit may still be uncut, so what is cut within a
+// probe's step of the contour is no cut in a loose part.
+
+// freedBy is the motion that frees what a contour bounds, if any does.
+func (d *run) freedBy(x *index, c geometry.Contour, depth float64) (motion int, free bool) {
+	for _, p := range probesOf(c, func(geometry.Point) bool { return false }) {
+		first, ok := x.firstReach(p.at, depth, d.tolerance)
+		if !ok {
+			return 0, false
+		}
+		motion, free = max(motion, first), true
+	}
+	return motion, free
+}
+
+// firstReach is the first motion that cuts to within tol mm of a place.
+func (x *index) firstReach(p geometry.Point, depth, tol float64) (motion int, ok bool) {
+	for _, i := range x.near(p, x.widest+tol) {
+		s := &x.sweeps[i]
+		if s.deepest() < depth || ok && s.motion >= motion {
+			continue
+		}
+		if s.distance(p, depth)-s.radiusAt(depth) <= tol {
+			motion, ok = s.motion, true
+		}
+	}
+	return motion, ok
+}
+
+// judgeLoose looks at what the program cuts free.
+func (d *run) judgeLoose(x *index, cuts []hole) {
+	depth := d.throughMM() - ToleranceMM
+	for i := range cuts {
+		if !cuts[i].Through {
+			continue
+		}
+		for _, c := range cuts[i].Shape.Contours() {
+			if c.Area() < 0 {
+				d.judgeIsland(x, c, cuts[i], depth)
+			} else if d.beam {
+				d.judgePlug(x, c, cuts[i], depth)
+			}
+		}
+	}
+	d.judgeTray(x, depth)
+}
+
+// judgeIsland: foam that stands alone in a hole that goes through.
+func (d *run) judgeIsland(x *index, c geometry.Contour, h hole, depth float64) {
+	motion, free := d.freedBy(x, c, depth)
+	if !free {
+		return
+	}
+	at := c.Vertices()[0].Point
+	if d.beam {
+		d.warn(d.lineOf(motion), "loose-island", "the island in %v at %v comes free here and falls or tips; keep it, or leave a bridge", h.Name, at)
+		return
+	}
+	d.wrong(d.lineOf(motion), "loose-island", "the island in %v at %v comes free here with the cutter beside it, and can fly; leave a bridge or a skin under it", h.Name, at)
+}
+
+// judgePlug: the beam comes back to a plug that has dropped already.
+func (d *run) judgePlug(x *index, c geometry.Contour, h hole, depth float64) {
+	motion, free := d.freedBy(x, c, depth)
+	if !free {
+		return
+	}
+	if s := x.laterCut(motion, h.box, func(p geometry.Point) bool {
+		return inside(h, p) && away(p, h.Shape, probeStepMM) && !x.cutBefore(p, motion)
+	}); s != nil {
+		d.warn(d.lineOf(s.motion), "loose-plug", "cuts in the plug of %v at %v, which came free at line %d; cut what is inside first", h.Name, s.at(0.5), d.lineOf(motion))
+	}
+}
+
+// judgeTray: the tray itself.
+func (d *run) judgeTray(x *index, depth float64) {
+	for _, c := range d.want.Outline.Contours() {
+		motion, free := d.freedBy(x, c, depth)
+		if !free {
+			continue
+		}
+		if !d.beam {
+			d.wrong(d.lineOf(motion), "loose-tray", "the tray comes free here with the cutter beside it, and can fly; leave a skin or tabs")
+			continue
+		}
+		within := func(p geometry.Point) bool {
+			return d.want.Outline.Contains(p) && away(p, d.want.Outline, probeStepMM) && !x.cutBefore(p, motion)
+		}
+		if s := x.laterCut(motion, c.Bounds(), within); s != nil {
+			d.warn(d.lineOf(s.motion), "loose-tray", "cuts in the tray at %v after its outline came free at line %d; cut the outline last", s.at(0.5), d.lineOf(motion))
+		}
+	}
+}
+
+// laterCut is the first sweep after a motion whose middle lies in a box and
+// where within holds; nil for none.
+func (x *index) laterCut(motion int, box geometry.Box, within func(geometry.Point) bool) *sweep {
+	var first *sweep
+	for _, i := range slices.Clone(x.meeting(box)) { // within may ask the index as well
+		s := &x.sweeps[i]
+		if s.motion <= motion || first != nil && s.motion >= first.motion {
+			continue
+		}
+		p := s.at(0.5)
+		if p.X > box.Min.X && p.X < box.Max.X && p.Y > box.Min.Y && p.Y < box.Max.Y && within(p) {
+			first = s
+		}
+	}
+	return first
+}
+
+// cutBefore reports whether a place lies within a kerf of what was cut by a
+// motion up to that one: a beam that closes or runs on in its own kerf touches
+// nothing.
+func (x *index) cutBefore(p geometry.Point, motion int) bool {
+	for _, i := range x.near(p, 3*x.widest) {
+		if s := &x.sweeps[i]; s.motion <= motion && s.distance(p, 0) <= 3*s.radius {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,143 @@
+package proof
+
+import (
+	"math"
+
+	"traywright/geometry"
+)
+
+// Marks are held against the plan along their paths, in both directions: every
+// place of a wanted mark is engraved, at its depth and no deeper, and nothing is
+// engraved anywhere else. A beam's mark removes nothing, so it is looked for
+// among the moves that have too little energy to cut.
+
+// marksOp is what our programs call the operation that engraves.
+const marksOp = "marks"
+
+// anywhereMM is how deep a cut may be that is nowhere wanted. Where the plan
+// does not say where its marks are, any of them may be there.
+func (d *run) anywhereMM() float64 {
+	if d.want.Marks != nil {
+		return 0
+	}
+	return d.want.MarkDepthMM
+}
+
+// skipGrooves takes the wanted marks' grooves out of what the floors' cells
+// tell: judgeMarks answers for them.
+func (d *run) skipGrooves(f *Field, classes []uint8) {
+	for _, m := range d.want.Marks {
+		reach := m.WidthMM/2 + f.CellMM*math.Sqrt2/2 + d.tolerance
+		for s := range m.Path.Segments() {
+			for _, w := range sweepsOf(0, motionAlong(s), reach, 0, 0) {
+				f.eachSpan(&w, reach, 0, f.Rows, func(row, c0, c1 int) { setBits(classes[row*f.Columns+c0:row*f.Columns+c1], inGroove) })
+			}
+		}
+	}
+}
+
+// judgeMarks compares what is engraved with the wanted marks.
+func (d *run) judgeMarks(x *index) {
+	if d.want.Marks == nil {
+		return
+	}
+	engraved := x
+	if d.beam {
+		engraved = newIndex(d.faint())
+		d.judgeFaint(engraved)
+	}
+	var lacking, deep miss
+	for _, m := range d.want.Marks {
+		for _, p := range placesOn(m.Path) {
+			// The groove's middle is where the tool's is.
+			if f, motion := engraved.nearestMiddle(p, d.want.MarkDepthMM-ToleranceMM); f > d.tolerance {
+				lacking.worse(f, p, motion)
+			}
+			if f, motion := x.clearance(p, d.want.MarkDepthMM+ToleranceMM, 0); f < 0 {
+				deep.worse(-f, p, motion)
+			}
+		}
+	}
+	if lacking.by > 0 {
+		d.wrong(d.lineOf(lacking.motion), "mark-missing", "leaves a part of a label or an emblem out at %v", lacking.at)
+	}
+	if deep.by > 0 {
+		d.wrong(d.lineOf(deep.motion), "mark-too-deep", "cuts deeper than the %v of a mark at %v", length(d.want.MarkDepthMM), deep.at)
+	}
+}
+
+// placesOn are places along a path, at most a probe's step apart.
+func placesOn(p geometry.Path) []geometry.Point {
+	var list []geometry.Point
+	for s := range p.Segments() {
+		n := math.Ceil(s.Length() / probeStepMM)
+		for i := 0.0; i <= n && n > 0; i++ {
+			list = append(list, s.At(i/n))
+		}
+	}
+	return list
+}
+
+// farMarkMM is how far from a wanted mark one is looked for.
+const farMarkMM = 2
+
+// nearestMiddle is the distance to the nearest path that is cut to a depth, and
+// its motion; farMarkMM and the last motion where none is near.
+func (x *index) nearestMiddle(p geometry.Point, depth float64) (float64, int) {
+	best, motion := float64(farMarkMM), -1
+	for _, i := range x.near(p, farMarkMM) {
+		s := &x.sweeps[i]
+		if s.deepest() < depth {
+			continue
+		}
+		if f := s.distance(p, depth); f < best {
+			best, motion = f, s.motion
+		}
+	}
+	return best, motion
+}
+
+// faint are the moves of the lit beam that do not cut, as sweeps.
+func (d *run) faint() []sweep {
+	depths := d.beamDepths()
+	var list []sweep
+	for i, m := range d.result.Motions {
+		if !m.Rapid && m.On && depths[i] == 0 {
+			list = append(list, sweepsOf(i, m, 0, 0, 0)...)
+		}
+	}
+	return list
+}
+
+// judgeFaint finds what the beam marks and nobody wants.
+func (d *run) judgeFaint(engraved *index) {
+	var wanted []sweep
+	for _, m := range d.want.Marks {
+		for s := range m.Path.Segments() {
+			wanted = append(wanted, sweepsOf(0, motionAlong(s), 0, 0, 0)...)
+		}
+	}
+	x := newIndex(wanted)
+	var stray miss
+	for i := range engraved.sweeps {
+		s := &engraved.sweeps[i]
+		n := math.Ceil(s.length() / probeStepMM)
+		for k := 0.0; k <= n; k++ {
+			at := s.at(k / max(n, 1))
+			if f, _ := x.nearestMiddle(at, 0); f > d.tolerance {
+				stray.worse(f, at, s.motion)
+			}
+		}
+	}
+	if stray.by > 0 {
+		d.wrong(d.lineOf(stray.motion), "stray-mark", "marks at %v, where the plan wants no mark", stray.at)
+	}
+}
+
+// length of a sweep's path, mm.
+func (s *sweep) length() float64 {
+	if s.arc {
+		return math.Abs(s.turn) * s.r
+	}
+	return s.a.DistanceTo(s.b)
+}

@@ -1,0 +1,123 @@
+// Package proof reads a written program back, cuts virtual foam with it and
+// says what is wrong, from the G-code alone. It never looks at the moves that
+// the program was made from.
+package proof
+
+import (
+	"traywright/geometry"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// Setup is the machine and the foam that a program is tried on.
+type Setup struct {
+	Machine        profiles.Machine
+	KerfMM         map[int]float64 // width removed by tool number; missing: the tool's diameter, else that of 0, the beam or any tool
+	ThicknessMM    float64         // of the foam; 0 when not known (a foreign file)
+	BreakthroughMM float64         // allowed below the foam
+	CellMM         float64         // of the height field; 0 chooses 0.1, and more on a large sheet
+	Layers         []Layer         // of a block whose foams have kerfs of their own, top to bottom; else none
+	TaperDegrees   float64         // half angle of a beam; KerfMM is then the width at the foam's underside, the cut is wider above
+
+	// What follows may be left out: 0 is not known, and not checked.
+	Passes            int                 // laser: passes that cut through; 0 is 1
+	PassesByOp        map[string]int      // laser, a ladder of settings: passes that cut through, by operation as the program names it; one that is not here marks
+	MaxFeedMMPerMin   float64             // of recipe and shop rules; the machine's own limit holds as well
+	MaxPowerPercent   float64             // of recipe and shop rules
+	MaxDepthMM        float64             // of the shop rules: of a cut into the foam, and so of foam that a beam cuts through
+	MaxPlungeMMPerMin float64             // router: greatest feed straight down into foam
+	ZeroMM            geometry.Point      // where the program's X0 Y0 lies on the bed; only clamps need it
+	Unit              units.Unit          // of lengths in messages
+	Progress          func(share float64) // called now and then, 0 to 1, from this goroutine
+}
+
+// Layer is one layer of a glued block.
+type Layer struct {
+	Name        string
+	ThicknessMM float64
+	KerfMM      map[int]float64 // width removed in it by tool number; missing: the setup's
+}
+
+// Wanted is the planned foam that a program is compared with.
+type Wanted struct {
+	Cuts           []WantedCut
+	Outline        geometry.Region // the finished sheet
+	OutlineDepthMM float64         // thickness less the skin
+	MarkDepthMM    float64         // marks on the tray may be this deep; 0 where there are none, and under a beam
+	Marks          []WantedMark    // where they are; nil where that is not known
+}
+
+// WantedMark is a path that is engraved, and how wide.
+type WantedMark struct {
+	Path    geometry.Path
+	WidthMM float64
+}
+
+// WantedCut is one hole of the plan.
+type WantedCut struct {
+	Name    string
+	Shape   geometry.Region
+	DepthMM float64
+	Through bool
+}
+
+// Motion is one move as read, in mm, Z 0 at the top of the foam. Where the
+// machine's profile has a scale these are true mm, and not the program's.
+type Motion struct {
+	Line     int // of the program
+	Rapid    bool
+	Arc      bool
+	CCW      bool
+	From, To Point
+	Center   geometry.Point
+	Feed     float64 // mm/min
+	On       bool    // spindle turning or beam lit with power
+	Power    float64 // per cent, laser
+	Tool     int
+	Op       string // the last comment that named an operation
+}
+
+// Point is a place in the machine's space, mm.
+type Point struct {
+	geometry.Point
+	Z float64
+}
+
+// Field is the foam after the cut, seen from above: cell (c, r) has its centre
+// at Origin + ((c+0.5) Cell, (r+0.5) Cell).
+type Field struct {
+	Origin        geometry.Point
+	CellMM        float64
+	Columns, Rows int
+	DepthMM       []float32 // row by row from the bottom; 0 untouched
+}
+
+// Finding is one thing wrong with a program, at a line of it.
+type Finding struct {
+	Line    int    `json:"line"`
+	Rule    string `json:"rule"`
+	Message string `json:"message"`
+	Warning bool   `json:"-"`
+}
+
+// Result is what one dry run found.
+type Result struct {
+	Path string
+	OK   bool
+	// The worst of walls, measured along the wall's normal, and of a cutter's
+	// floors, measured down.
+	WorstOvercutMM                  float64
+	WorstUndercutMM                 float64
+	WorstOvercutAt, WorstUndercutAt geometry.Point
+	Findings                        []Finding
+	Motions                         []Motion
+	Field                           Field
+	Min, Max                        Point // of all motions, in the machine's own mm where it has a scale
+	CutMM, RapidMM                  float64
+	Seconds, LowerBoundSeconds      float64
+	RemovedMM3                      float64
+	CutSeconds, RapidSeconds        float64           // parts of Seconds; the rest is waiting
+	PlungeSeconds, OnSeconds        float64           // straight down at feed; spindle turning or beam lit
+	KerfMM                          map[int]float64   // the width that each tool was taken to cut, where it is widest
+	Header                          map[string]string // "key: value" comments at the program's start
+}

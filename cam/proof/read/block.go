@@ -1,0 +1,243 @@
+package read
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// One line of a program. NISTIR 6556 3.3: an optional /, an optional line
+// number, then words and comments in any order; spaces and tabs mean nothing
+// outside comments; case does not matter.
+
+// block is the words of one line.
+type block struct {
+	line     int
+	deleted  bool // began with /
+	g        []int
+	m        []int
+	value    [26]float64
+	present  uint32 // a bit for each letter
+	comments []string
+	habits   []problem // read, though the standard does not have them
+}
+
+// problem is a rule broken and what to do about it.
+type problem struct{ rule, message string }
+
+func problemf(rule, format string, values ...any) *problem {
+	return &problem{rule, fmt.Sprintf(format, values...)}
+}
+
+func (b *block) has(letter byte) bool     { return b.present&(1<<(letter-'A')) != 0 }
+func (b *block) word(letter byte) float64 { return b.value[letter-'A'] }
+func (b *block) take(letter byte)         { b.present &^= 1 << (letter - 'A') }
+func (b *block) hasAny(letters string) bool {
+	for i := range len(letters) {
+		if b.has(letters[i]) {
+			return true
+		}
+	}
+	return false
+}
+
+// hasG reports whether the line has the G code, in tenths: 10 is G1, 592 is G59.2.
+func (b *block) hasG(code int) bool { return contains(b.g, code) }
+func (b *block) hasM(code int) bool { return contains(b.m, code) }
+
+func contains(list []int, code int) bool {
+	for _, c := range list {
+		if c == code {
+			return true
+		}
+	}
+	return false
+}
+
+// scanner walks a line.
+type scanner struct {
+	text string
+	at   int
+}
+
+func (s *scanner) blank() {
+	for s.at < len(s.text) && (s.text[s.at] == ' ' || s.text[s.at] == '\t') {
+		s.at++
+	}
+}
+
+// lineEnd is what peek sees behind the last character: no line holds it.
+const lineEnd = '\n'
+
+// peek is the next character that means something, as a capital; lineEnd at the end.
+func (s *scanner) peek() byte {
+	s.blank()
+	if s.at == len(s.text) {
+		return lineEnd
+	}
+	c := s.text[s.at]
+	if 'a' <= c && c <= 'z' {
+		c -= 'a' - 'A'
+	}
+	return c
+}
+
+// parseBlock reads one line, without its line end.
+func parseBlock(text string, line int) (block, *problem) {
+	b := block{line: line}
+	s := &scanner{text: text}
+	if s.peek() == '/' {
+		b.deleted = true
+		s.at++
+	}
+	if s.peek() == 'N' {
+		s.at++
+		if p := s.lineNumber(); p != nil {
+			return b, p
+		}
+	}
+	for {
+		c := s.peek()
+		if c == lineEnd {
+			return b, b.checkGroups()
+		}
+		if p := b.item(s, c); p != nil {
+			return b, p
+		}
+	}
+}
+
+// item reads one word or comment that begins with c.
+func (b *block) item(s *scanner, c byte) *problem {
+	switch {
+	case c == '(':
+		return b.comment(s)
+	case c == ';':
+		b.comments = append(b.comments, strings.TrimSpace(s.text[s.at+1:]))
+		b.habits = append(b.habits, problem{"semicolon-comment", "a comment after ; is a habit of some controllers, not of the language; put it in round brackets for others"})
+		s.at = len(s.text)
+		return nil
+	case c == '#' || c == '[':
+		return problemf("not-understood", "parameters and expressions (# and [ ]) are not understood here; write the numbers out")
+	case c == 'N':
+		return problemf("line-number", "a line number must come first on its line")
+	case c < 'A' || c > 'Z':
+		return problemf("bad-character", "the character %s does not belong in a program; remove it", show(s.text[s.at:]))
+	case strings.IndexByte("EOUVW", c) >= 0:
+		return problemf("unknown-word", "there is no word %c in the language; remove it", c)
+	}
+	s.at++
+	return b.addWord(s, c)
+}
+
+// show is the first character of text as a person may see it.
+func show(text string) string {
+	for _, r := range text {
+		return strconv.QuoteRune(r)
+	}
+	return `''`
+}
+
+func (b *block) comment(s *scanner) *problem {
+	rest := s.text[s.at+1:]
+	end := strings.IndexByte(rest, ')')
+	if open := strings.IndexByte(rest, '('); open >= 0 && (end < 0 || open < end) {
+		return problemf("nested-comment", "a comment may not hold another; close the first with ) before the second (")
+	}
+	if end < 0 {
+		return problemf("open-comment", "the comment is not closed on its own line; add )")
+	}
+	b.comments = append(b.comments, rest[:end])
+	s.at += end + 2
+	return nil
+}
+
+// lineNumber is 0 to 99999 without sign or point.
+func (s *scanner) lineNumber() *problem {
+	digits := 0
+	for c := s.peek(); '0' <= c && c <= '9'; c = s.peek() {
+		digits++
+		s.at++
+	}
+	if c := s.peek(); digits == 0 || digits > 5 || c == '.' {
+		return problemf("line-number", "a line number has one to five digits and nothing else")
+	}
+	return nil
+}
+
+// addWord reads a letter's number and files it.
+func (b *block) addWord(s *scanner, letter byte) *problem {
+	v, p := s.number(letter)
+	if p != nil {
+		return p
+	}
+	switch letter {
+	case 'G':
+		code, ok := whole(v * 10)
+		if !ok || code < 0 {
+			return problemf("unknown-code", "there is no G%v", v)
+		}
+		b.g = append(b.g, code)
+		return nil
+	case 'M':
+		code, ok := whole(v)
+		if !ok || code < 0 {
+			return problemf("unknown-code", "there is no M%v", v)
+		}
+		b.m = append(b.m, code)
+		return nil
+	}
+	if b.has(letter) {
+		return problemf("word-twice", "%c stands twice on the line; keep one", letter)
+	}
+	b.present |= 1 << (letter - 'A')
+	b.value[letter-'A'] = v
+	return nil
+}
+
+// maxDigits bounds a number's text: 17 figures are kept (NISTIR 6556 3.3.2.1).
+const maxDigits = 64
+
+// number is an optional sign and digits with at most one point; there is no
+// exponent in the language.
+func (s *scanner) number(letter byte) (float64, *problem) {
+	var text []byte
+	if c := s.peek(); c == '+' || c == '-' {
+		text = append(text, c)
+		s.at++
+	}
+	digits, points := 0, 0
+	for c := s.peek(); '0' <= c && c <= '9' || c == '.'; c = s.peek() {
+		if c == '.' {
+			points++
+		} else {
+			digits++
+		}
+		text = append(text, c)
+		s.at++
+		if len(text) > maxDigits {
+			return 0, problemf("bad-number", "the number after %c has more than %d characters", letter, maxDigits)
+		}
+	}
+	if digits == 0 || points > 1 {
+		if c := s.peek(); digits == 0 && (c == '#' || c == '[') {
+			return 0, problemf("not-understood", "parameters and expressions (# and [ ]) are not understood here; write the numbers out")
+		}
+		return 0, problemf("bad-number", "%c is not followed by a number", letter)
+	}
+	v, err := strconv.ParseFloat(string(text), 64)
+	if err != nil || math.Abs(v) > largest {
+		return 0, problemf("out-of-range", "%c%s is beyond what any machine can do", letter, text)
+	}
+	return v, nil
+}
+
+// largest number of any word: a kilometre in mm, or a million rpm or mm/min.
+const largest = 1e6
+
+// whole is v as an integer, if it is within 0.0001 of one (NISTIR 6556 3.3.2.1).
+func whole(v float64) (int, bool) {
+	n := math.Round(v)
+	return int(n), math.Abs(v-n) <= 0.0001
+}

@@ -1,0 +1,353 @@
+package read
+
+import "math"
+
+// reader is the machine that a program drives: modes, offsets and place. Places
+// are mm in the frame of the first work offset that the program moves in.
+type reader struct {
+	opt   Options
+	trace Trace
+
+	begun, demarcated, closed, stopped bool
+	errors                             int
+	warned                             map[string]bool
+
+	motion      int // in tenths; noMotion
+	plane       int // 17, 18 or 19
+	incremental bool
+	inverse     bool    // G93
+	unit        float64 // mm in one unit of length
+	unitsSet    bool
+	feed        float64 // as written
+	feedUnit    float64 // the unit in force when it was written
+	system      int     // work offset, 1 is G54
+	frame       int     // the work offset whose coordinates places are in; 0 until something moved
+	shift       Place   // of G92: frame = program + shift
+	savedShift  Place   // for G92.3
+
+	at    Place
+	known Axes
+
+	spin     Spin
+	s        float64
+	selected int // T
+	loaded   int // by M6
+	hasTool  bool
+	usesM6   bool
+}
+
+const noMotion = -1
+
+const allAxes = AxisX | AxisY | AxisZ
+
+func newReader(opt Options) *reader {
+	return &reader{opt: opt, warned: map[string]bool{}, motion: noMotion, plane: 17, unit: 1, feedUnit: 1, system: 1}
+}
+
+// execute does a line's words in the order of NISTIR 6556 Table 8.
+func (r *reader) execute(b *block) *problem {
+	if p := r.checkWords(b); p != nil {
+		return p
+	}
+	r.feedModes(b)
+	if p := r.spindleAndTool(b); p != nil {
+		return p
+	}
+	if p := r.dwell(b); p != nil {
+		return p
+	}
+	r.modes(b)
+	if p := r.chooseSystem(b); p != nil {
+		return p
+	}
+	if p := r.offsets(b); p != nil {
+		return p
+	}
+	if p := r.move(b); p != nil {
+		return p
+	}
+	r.stop(b)
+	return nil
+}
+
+// checkWords refuses words that nothing on the line uses and values that no
+// code takes.
+func (r *reader) checkWords(b *block) *problem {
+	if b.hasAny("ABC") {
+		return problemf("no-such-axis", "A, B and C turn an axis that this machine does not have; remove them")
+	}
+	for _, letter := range []byte("FST") {
+		if b.has(letter) && b.word(letter) < 0 {
+			return problemf("out-of-range", "%c may not be negative", letter)
+		}
+	}
+	if _, ok := whole(b.word('T')); b.has('T') && !ok {
+		return problemf("out-of-range", "T%v is not a tool number", b.word('T'))
+	}
+	motion, written := b.motion()
+	if !written {
+		motion = r.motion
+	}
+	arc := (motion == 20 || motion == 30) && (b.hasAny("XYZ") || written)
+	if b.hasAny("IJKR") && !arc {
+		return problemf("unused-word", "I, J, K and R belong to an arc, and no G2 or G3 is in force here; remove them")
+	}
+	if b.has('P') && !b.hasG(40) {
+		return problemf("unused-word", "P belongs to G4; remove it")
+	}
+	if b.hasAny("DHLQ") {
+		return problemf("unused-word", "D, H, L and Q belong to codes that are not on this line; remove them")
+	}
+	return nil
+}
+
+// feedModes is G93, G94 and F.
+func (r *reader) feedModes(b *block) {
+	if b.hasG(930) {
+		r.inverse = true
+	}
+	if b.hasG(940) {
+		r.inverse = false
+	}
+	if b.has('F') {
+		r.feed, r.feedUnit = b.word('F'), r.unit
+	}
+}
+
+// spindleAndTool is S, T, M6, M3 to M5 and M7 to M9.
+func (r *reader) spindleAndTool(b *block) *problem {
+	spin, s := r.spin, r.s
+	if b.has('S') {
+		s = b.word('S')
+	}
+	if b.has('T') {
+		r.selected, _ = whole(b.word('T'))
+		r.hasTool = true
+	}
+	if b.hasM(6) {
+		if !r.hasTool {
+			return problemf("no-tool", "M6 changes to a tool that no T word has named; add T and a number")
+		}
+		spin, r.loaded, r.usesM6 = Off, r.selected, true
+	}
+	switch {
+	case b.hasM(3):
+		spin = Clockwise
+	case b.hasM(4):
+		spin = Counterclockwise
+	case b.hasM(5):
+		spin = Off
+	}
+	changed := spin != r.spin || s != r.s
+	r.spin, r.s = spin, s
+	if b.hasM(6) {
+		r.add(Step{Line: b.line, Action: ToolChange})
+	} else if changed {
+		r.add(Step{Line: b.line, Action: Switch})
+	}
+	return nil
+}
+
+func (r *reader) dwell(b *block) *problem {
+	if !b.hasG(40) {
+		return nil
+	}
+	if !b.has('P') {
+		return problemf("no-dwell-time", "G4 waits for P seconds and has no P; add it")
+	}
+	if b.word('P') < 0 {
+		return problemf("out-of-range", "G4 cannot wait %v seconds", b.word('P'))
+	}
+	r.add(Step{Line: b.line, Action: Wait, Seconds: b.word('P')})
+	return nil
+}
+
+// modes is planes, units and distance.
+func (r *reader) modes(b *block) {
+	for _, code := range b.g {
+		switch code {
+		case 170, 180, 190:
+			r.plane = code / 10
+		case 200:
+			r.setUnit(b.line, 25.4)
+		case 210:
+			r.setUnit(b.line, 1)
+		case 900:
+			r.incremental = false
+		case 910:
+			r.incremental = true
+		}
+	}
+}
+
+// setUnit changes the unit of length. The place stays where it is; a stored F
+// stays the same number (NISTIR 6556 4.3.3.3).
+func (r *reader) setUnit(line int, mm float64) {
+	if mm == r.unit {
+		r.unitsSet = true
+		return
+	}
+	if r.frame != 0 {
+		r.warn(line, "units-changed", "the unit of length changes after something moved; set it once, at the start")
+	}
+	r.unit, r.unitsSet = mm, true
+}
+
+// chooseSystem is G54 to G59.3. Before anything has moved it names the frame.
+func (r *reader) chooseSystem(b *block) *problem {
+	for _, code := range b.g {
+		if gGroups[code] != gGroups[540] {
+			continue
+		}
+		next := systemNumber(code)
+		if r.frame != 0 && next != r.frame && !r.bothKnown(next, r.frame) {
+			return problemf("offset-unknown", "%s lies where the machine's operator has put it, not where this file could say; use one work offset", gName(code))
+		}
+		r.system = next
+	}
+	return nil
+}
+
+// systemNumber is 1 for G54 (540) to 9 for G59.3 (593).
+func systemNumber(code int) int {
+	if code <= 590 {
+		return (code-540)/10 + 1
+	}
+	return 6 + code - 590
+}
+
+func (r *reader) bothKnown(a, b int) bool {
+	_, okA := r.opt.Offsets[a]
+	_, okB := r.opt.Offsets[b]
+	return okA && okB
+}
+
+// origin is where the program's zero lies in the frame.
+func (r *reader) origin() Place {
+	o := r.shift
+	if r.frame != 0 && r.system != r.frame {
+		from, to := r.opt.Offsets[r.frame], r.opt.Offsets[r.system]
+		o.X += to.X - from.X
+		o.Y += to.Y - from.Y
+		o.Z += to.Z - from.Z
+	}
+	return o
+}
+
+// place fixes the frame at the first thing that has a place.
+func (r *reader) place(line int) {
+	if r.frame == 0 {
+		r.frame = r.system
+	}
+	if !r.unitsSet {
+		r.warn(line, "units-unstated", "the program does not say its unit of length; it is read as mm: write G21 or G20 at its start")
+	}
+}
+
+// axisWord is an axis and its place in a Place.
+type axisWord struct {
+	letter byte
+	axis   Axes
+	of     func(*Place) *float64
+}
+
+var axisWords = [3]axisWord{
+	{'X', AxisX, func(p *Place) *float64 { return &p.X }},
+	{'Y', AxisY, func(p *Place) *float64 { return &p.Y }},
+	{'Z', AxisZ, func(p *Place) *float64 { return &p.Z }},
+}
+
+// offsets is G92 and its relatives.
+func (r *reader) offsets(b *block) *problem {
+	switch {
+	case b.hasG(920):
+		return r.setShift(b)
+	case b.hasG(921):
+		r.shift, r.savedShift = Place{}, Place{}
+	case b.hasG(922):
+		r.savedShift, r.shift = r.shift, Place{}
+	case b.hasG(923):
+		r.shift = r.savedShift
+	}
+	return nil
+}
+
+// setShift is G92: the place where the machine is gets the coordinates
+// written. For an axis whose place is not known yet that says where it is.
+func (r *reader) setShift(b *block) *problem {
+	if !b.hasAny("XYZ") {
+		return problemf("no-axis", "G92 has no axis word; add the coordinates that this place shall have")
+	}
+	if motion, written := b.motion(); written && motion != 800 {
+		return problemf("axis-words-twice", "G92 and %s both want the axis words; split the line", gName(motion))
+	}
+	r.place(b.line)
+	origin := r.origin()
+	for _, w := range axisWords {
+		if !b.has(w.letter) {
+			continue
+		}
+		v := b.word(w.letter) * r.unit
+		b.take(w.letter)
+		if r.known&w.axis == 0 {
+			*w.of(&r.at) = v + *w.of(&origin)
+			r.known |= w.axis
+			continue
+		}
+		*w.of(&r.shift) += *w.of(&r.at) - v - *w.of(&origin)
+	}
+	return nil
+}
+
+// stop is M0, M1, M2 and M30.
+func (r *reader) stop(b *block) {
+	switch {
+	case b.hasM(2) || b.hasM(30):
+		r.end(b.line)
+	case b.hasM(0) || b.hasM(1):
+		r.add(Step{Line: b.line, Action: Pause})
+	}
+}
+
+// end puts the machine back as NISTIR 6556 3.6.1 says; the spindle stops.
+func (r *reader) end(line int) {
+	r.trace.Ended = true
+	if r.spin != Off {
+		r.spin = Off
+		r.add(Step{Line: line, Action: Switch})
+	}
+}
+
+// add files a step at the machine's present state. From and To are set where
+// the step does not move.
+func (r *reader) add(s Step) {
+	if !s.Action.Moves() {
+		s.From, s.To, s.Unknown = r.at, r.at, allAxes&^r.known
+	}
+	s.Spin, s.S, s.HasTool = r.spin, r.s, r.hasTool
+	s.Tool = r.loaded
+	if !r.usesM6 {
+		s.Tool = r.selected
+	}
+	r.trace.Steps = append(r.trace.Steps, s)
+}
+
+// settleTools takes back the tools of steps before the first M6: in a program
+// with M6 a T word alone does not change the tool.
+func (r *reader) settleTools() {
+	if !r.usesM6 {
+		return
+	}
+	for i := range r.trace.Steps {
+		if r.trace.Steps[i].Action == ToolChange {
+			return
+		}
+		r.trace.Steps[i].Tool, r.trace.Steps[i].HasTool = 0, false
+	}
+}
+
+// finite reports whether every coordinate is a number of a sane size.
+func (p Place) finite() bool {
+	const far = 1e8 // 100 km in mm: sums of increments may exceed one word's limit, but not forever
+	return math.Abs(p.X) < far && math.Abs(p.Y) < far && math.Abs(p.Z) < far
+}

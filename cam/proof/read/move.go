@@ -1,0 +1,285 @@
+package read
+
+import (
+	"fmt"
+	"math"
+
+	"traywright/geometry"
+)
+
+// move executes the axis words of a line under the motion code in force.
+func (r *reader) move(b *block) *problem {
+	code, written := b.motion()
+	axes := b.hasAny("XYZ")
+	if written {
+		r.motion = code
+		if code == 800 {
+			r.motion = noMotion
+		}
+	}
+	switch {
+	case b.hasG(530):
+		return r.machineMove(b)
+	case !axes && !written:
+		return nil
+	case code == 800 && written && axes:
+		return problemf("no-motion", "G80 ends motion and has axis words; remove them or write G0 or G1")
+	case r.motion == noMotion && axes:
+		return problemf("no-motion", "the line has X, Y or Z and no G0, G1, G2 or G3 is in force; write one")
+	case r.motion == noMotion:
+		return nil
+	case !axes:
+		return problemf("no-axis", "%s goes nowhere: the line has no X, Y or Z; add one", gName(r.motion))
+	}
+	r.place(b.line)
+	to, p := r.target(b)
+	if p != nil {
+		return p
+	}
+	s := Step{Line: b.line, From: r.at, To: to, Unknown: allAxes &^ r.known, Named: b.axes()}
+	if p := r.shape(&s, b); p != nil {
+		return p
+	}
+	if p := r.setFeed(&s, b); p != nil {
+		return p
+	}
+	r.known |= s.Named
+	r.at = to
+	r.add(s)
+	return nil
+}
+
+// axes is the set of axes that the line names.
+func (b *block) axes() Axes {
+	var axes Axes
+	for _, w := range axisWords {
+		if b.has(w.letter) {
+			axes |= w.axis
+		}
+	}
+	return axes
+}
+
+// target is where the axis words lead, in the frame.
+func (r *reader) target(b *block) (Place, *problem) {
+	to, origin := r.at, r.origin()
+	for _, w := range axisWords {
+		if !b.has(w.letter) {
+			continue
+		}
+		v := b.word(w.letter) * r.unit
+		if !r.incremental {
+			*w.of(&to) = v + *w.of(&origin)
+			continue
+		}
+		if r.known&w.axis == 0 {
+			r.warn(b.line, "start-unknown", "the program moves by an increment before it has said where it is; its start is taken as 0")
+		}
+		*w.of(&to) += v
+	}
+	if !to.finite() {
+		return to, problemf("out-of-range", "the move leads farther than any machine goes")
+	}
+	return to, nil
+}
+
+// shape sets what kind of move it is and an arc's centre.
+func (r *reader) shape(s *Step, b *block) *problem {
+	switch r.motion {
+	case 0:
+		s.Action = Traverse
+		return nil
+	case 10:
+		s.Action = Straight
+		return nil
+	case 20:
+		s.Action = ArcCW
+	case 30:
+		s.Action = ArcCCW
+	}
+	if r.plane != 17 {
+		return problemf("arc-plane", "an arc in the plane of G%d is not followed here; write G17, or the arc as lines", r.plane)
+	}
+	if s.Unknown&(AxisX|AxisY) != 0 {
+		return problemf("start-unknown", "an arc starts at a place that the program has not said; go there with G0 X Y first")
+	}
+	if !b.hasAny("XY") {
+		return problemf("no-axis", "an arc needs X or Y, even if it ends where it starts; add them")
+	}
+	if b.has('R') {
+		return r.radiusArc(s, b)
+	}
+	return r.centerArc(s, b)
+}
+
+// centerArc is NISTIR 6556 3.5.3.2: I and J from the arc's start, whatever
+// G90 and G91 say.
+func (r *reader) centerArc(s *Step, b *block) *problem {
+	if b.has('K') {
+		return problemf("unused-word", "K is no centre of an arc in the XY plane; use I and J")
+	}
+	if !b.hasAny("IJ") {
+		return problemf("arc-without-centre", "the arc has neither I, J nor R; add its centre")
+	}
+	offset := geometry.Point{X: b.word('I') * r.unit, Y: b.word('J') * r.unit}
+	s.Center = s.From.XY().Add(offset)
+	before, after := offset.Norm(), s.To.XY().DistanceTo(s.Center)
+	if before == 0 {
+		return problemf("zero-radius", "the arc has no radius; I and J are both 0")
+	}
+	if math.Abs(before-after) > r.arcTolerance() {
+		return problemf("arc-off-circle", "the arc starts %s and ends %s from its centre; they may differ by %s: write it with more decimals", r.written(before), r.written(after), r.written(r.arcTolerance()))
+	}
+	return nil
+}
+
+// arcTolerance is 0.002 mm, or 0.0002 inch (NISTIR 6556 3.5.3.2). The last
+// digits are for the subtraction of decimals that binary numbers cannot hold.
+func (r *reader) arcTolerance() float64 {
+	if r.unit == 1 {
+		return 0.002 + 1e-9
+	}
+	return 0.0002*25.4 + 1e-9
+}
+
+// written is mm in the unit that the program is written in.
+func (r *reader) written(mm float64) string {
+	if r.unit == 1 {
+		return fmt.Sprintf("%.4f mm", mm)
+	}
+	return fmt.Sprintf("%.5f in", mm/r.unit)
+}
+
+// An arc with R is well conditioned up to 165 degrees and from 195 to 345
+// (NISTIR 6556 3.5.3.1): its chord over its diameter is the sine of half of that.
+var (
+	nearHalfTurn  = math.Sin(165.0 / 2 * math.Pi / 180)
+	nearWholeTurn = math.Sin(345.0 / 2 * math.Pi / 180)
+)
+
+// radiusArc is NISTIR 6556 3.5.3.1: R above 0 turns by at most half a turn, R
+// below 0 by more.
+func (r *reader) radiusArc(s *Step, b *block) *problem {
+	if b.hasAny("IJK") {
+		return problemf("arc-two-ways", "the arc has R and also I, J or K; keep one way")
+	}
+	radius := b.word('R') * r.unit
+	if radius == 0 {
+		return problemf("zero-radius", "the arc has no radius; R is 0")
+	}
+	from, to := s.From.XY(), s.To.XY()
+	chord := from.DistanceTo(to)
+	if chord == 0 {
+		return problemf("arc-without-centre", "an arc with R ends where it starts, so it could be any circle; use I and J")
+	}
+	half := chord / 2
+	if half > math.Abs(radius)+r.arcTolerance() {
+		return problemf("arc-off-circle", "R %s is too short for ends %s apart", r.written(math.Abs(radius)), r.written(chord))
+	}
+	rise := math.Sqrt(math.Max(0, radius*radius-half*half))
+	if share := half / math.Abs(radius); share > nearHalfTurn || radius < 0 && share < nearWholeTurn {
+		r.warn(b.line, "arc-ill-conditioned", "an arc with R of nearly half or nearly a whole turn has no exact centre; I and J would have")
+	}
+	if (s.Action == ArcCCW) != (radius > 0) {
+		rise = -rise
+	}
+	middle := from.Add(to).Scale(0.5)
+	s.Center = middle.Add(to.Sub(from).Left().Scale(rise / chord))
+	return nil
+}
+
+// setFeed sets the feed of a cutting move. In G93 the F word is one over the
+// minutes that the move takes, and every move needs its own (NISTIR 6556 3.5.19).
+func (r *reader) setFeed(s *Step, b *block) *problem {
+	if s.Action == Traverse {
+		return nil
+	}
+	if r.inverse && !b.has('F') {
+		return problemf("no-feed", "in G93 every G1, G2 and G3 line needs its own F; add it, or write G94")
+	}
+	if r.feed == 0 {
+		return problemf("no-feed", "the move has no feed; add F")
+	}
+	if r.inverse {
+		s.FeedMMPerMin = r.feed * s.Length()
+		return nil
+	}
+	if r.feedUnit != r.unit {
+		r.warn(b.line, "feed-in-old-unit", "F was written before the unit of length changed, and stays the same number; write F again")
+	}
+	s.FeedMMPerMin = r.feed * r.unit
+	return nil
+}
+
+// Sweep is the angle that an arc turns through, counter-clockwise positive; a
+// whole turn when it ends where it starts. 0 for a straight step.
+func (s Step) Sweep() float64 {
+	if s.Action != ArcCW && s.Action != ArcCCW {
+		return 0
+	}
+	a, b := s.From.XY().Sub(s.Center), s.To.XY().Sub(s.Center)
+	angle := math.Atan2(a.Cross(b), a.Dot(b))
+	if s.From.XY().DistanceTo(s.To.XY()) <= 1e-9 { // sums of increments do not come back exactly
+		angle = 0
+	}
+	if s.Action == ArcCCW && angle <= 0 {
+		angle += 2 * math.Pi
+	}
+	if s.Action == ArcCW && angle >= 0 {
+		angle -= 2 * math.Pi
+	}
+	return angle
+}
+
+// Length is the way's length in mm, along the helix for an arc that climbs
+// (NISTIR 6556 2.1.2.6). 0 for a step that does not move.
+func (s Step) Length() float64 {
+	if !s.Action.Moves() {
+		return 0
+	}
+	flat := s.From.XY().DistanceTo(s.To.XY())
+	if s.Action == ArcCW || s.Action == ArcCCW {
+		flat = math.Abs(s.Sweep()) * s.From.XY().DistanceTo(s.Center)
+	}
+	return math.Hypot(flat, s.To.Z-s.From.Z)
+}
+
+// machineMove is G53: a place in machine coordinates, for this line only
+// (NISTIR 6556 3.5.12). Where that is in the program's coordinates is known
+// only if the work offset is.
+func (r *reader) machineMove(b *block) *problem {
+	if r.incremental {
+		return problemf("g53-incremental", "G53 is a place, and G91 makes it a distance; write G90")
+	}
+	if r.motion != 0 && r.motion != 10 {
+		return problemf("g53-motion", "G53 goes with G0 or G1; write one of them")
+	}
+	if !b.hasAny("XYZ") {
+		return problemf("no-axis", "G53 has no X, Y or Z; add one")
+	}
+	r.place(b.line)
+	offset, exact := r.opt.Offsets[r.frame]
+	s := Step{Line: b.line, Action: Traverse, From: r.at, To: r.at, Unknown: allAxes &^ r.known}
+	if r.motion == 10 {
+		s.Action = Straight
+	}
+	for _, w := range axisWords {
+		if !b.has(w.letter) {
+			continue
+		}
+		if exact {
+			*w.of(&s.To) = b.word(w.letter)*r.unit - *w.of(&offset)
+			r.known |= w.axis
+			s.Named |= w.axis
+			continue
+		}
+		s.Machine |= w.axis
+		r.known &^= w.axis
+	}
+	if p := r.setFeed(&s, b); p != nil {
+		return p
+	}
+	r.at = s.To
+	r.add(s)
+	return nil
+}

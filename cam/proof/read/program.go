@@ -1,0 +1,178 @@
+// Package read turns RS-274/NGC text into steps, strictly, and says what is wrong
+// with the text. It knows nothing of who wrote it. Source: NISTIR 6556 (Kramer,
+// Proctor, Messina, 2000).
+package read
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+)
+
+// Program reads a program strictly, by NISTIR 6556 sections 3.3 to 3.8, and
+// follows it. It never fails: what is wrong is in the trace's findings, and a
+// line with an error is not executed, so that one fault can be told from the
+// next; a trace with errors is good for a picture and for nothing else.
+//
+// Beyond the standard it reads, with a warning: comments after ;, a byte-order
+// mark, G91.1. Not followed, and errors: canned cycles, probing, cutter and
+// length compensation, reference points, G10, parameters, expressions,
+// subroutines, rotary axes, arcs in planes other than XY.
+func Program(text []byte, opt Options) Trace {
+	r := newReader(opt)
+	limit := opt.MaxBytes
+	if limit == 0 {
+		limit = defaultBytes
+	}
+	if len(text) > limit {
+		r.fail(1, problemf("too-large", "the program has %d bytes and may have %d; split it", len(text), limit))
+		return r.trace
+	}
+	if rest, found := bytes.CutPrefix(text, []byte("\ufeff")); found {
+		r.warn(1, "byte-order-mark", "the file begins with a byte-order mark, which a controller may refuse; save it as plain ASCII")
+		text = rest
+	}
+	r.lines(text)
+	r.finish()
+	return r.trace
+}
+
+// lines executes the text line by line up to the program's end.
+func (r *reader) lines(text []byte) {
+	limit := r.opt.MaxLines
+	if limit == 0 {
+		limit = defaultLines
+	}
+	for len(text) > 0 && !r.stopped {
+		if r.trace.Lines >= limit {
+			r.fail(limit, problemf("too-large", "the program has more than %d lines; split it", limit))
+			r.stopped = true
+			return
+		}
+		var line []byte
+		line, text = cutLine(text)
+		r.trace.Lines++
+		r.line(string(line), r.trace.Lines)
+	}
+}
+
+// cutLine splits text after its first line end: CR, LF, or CR LF.
+func cutLine(text []byte) (line, rest []byte) {
+	i := bytes.IndexAny(text, "\r\n")
+	switch {
+	case i < 0:
+		return text, nil
+	case text[i] == '\r' && i+1 < len(text) && text[i+1] == '\n':
+		return text[:i], text[i+2:]
+	}
+	return text[:i], text[i+1:]
+}
+
+// maxLine is the most characters of a line (NISTIR 6556 3.3).
+const maxLine = 256
+
+// line reads and executes one line.
+func (r *reader) line(text string, number int) {
+	if len(text) > maxLine {
+		r.fail(number, problemf("line-too-long", "the line has %d characters and may have %d; split it", len(text), maxLine))
+		return
+	}
+	bare := strings.Trim(text, " \t")
+	if bare == "" {
+		return
+	}
+	if bare == "%" {
+		r.percent(number)
+		return
+	}
+	first := !r.begun
+	r.begun = true
+	if r.trace.Ended {
+		r.afterEnd(number)
+		return
+	}
+	b, p := parseBlock(text, number)
+	if first && p != nil && strings.HasPrefix(bare, "%") {
+		p = problemf("bad-percent", "a %% must stand alone on its line")
+	}
+	if p != nil {
+		r.fail(number, p)
+		return
+	}
+	r.take(b)
+}
+
+// take files a block's comments and executes it.
+func (r *reader) take(b block) {
+	for _, c := range b.comments {
+		r.trace.Comments = append(r.trace.Comments, Comment{b.line, c, len(b.g)+len(b.m) == 0 && b.present == 0})
+	}
+	for _, h := range b.habits {
+		r.warn(b.line, h.rule, h.message)
+	}
+	if b.deleted {
+		if r.opt.BlockDelete {
+			return
+		}
+		r.warn(b.line, "block-delete", "the line is skipped when the machine's block delete switch is on; this dry run has it off")
+	}
+	if p := r.execute(&b); p != nil {
+		r.fail(b.line, p)
+	}
+}
+
+// percent is a line with a lone %: the first opens the program if nothing came
+// before it, the second closes it (NISTIR 6556 3.1).
+func (r *reader) percent(number int) {
+	switch {
+	case !r.begun:
+		r.begun, r.demarcated = true, true
+	case r.demarcated:
+		r.stopped, r.closed = true, true
+	default:
+		r.fail(number, problemf("bad-percent", "a %% that does not open the program; remove it, or begin the file with one"))
+	}
+}
+
+// afterEnd is a line behind M2 or M30, which no machine executes.
+func (r *reader) afterEnd(number int) {
+	r.warn(number, "after-end", "lines after the program's end are not executed; remove them")
+	if !r.demarcated {
+		r.stopped = true
+	}
+}
+
+// finish checks that the program ends as it must.
+func (r *reader) finish() {
+	switch {
+	case r.stopped && !r.closed && !r.trace.Ended: // given up before the end
+	case r.demarcated && !r.closed:
+		r.fail(r.trace.Lines, problemf("no-end", "the file begins with %% and has no second one; add %% as its last line"))
+	case r.demarcated && !r.trace.Ended:
+		r.warn(r.trace.Lines, "no-end", "the program has no M2 or M30, so spindle or beam may stay on; add M2 as its last command")
+		r.trace.Ended = true
+	case !r.trace.Ended:
+		r.fail(max(r.trace.Lines, 1), problemf("no-end", "the program has no M2 or M30; it may be cut short: add M2 or write the file again"))
+	}
+	r.settleTools()
+}
+
+// fail adds an error, and stops reading when there are too many.
+func (r *reader) fail(line int, p *problem) {
+	r.trace.Findings = append(r.trace.Findings, Finding{Line: line, Rule: p.rule, Message: p.message})
+	r.errors++
+	if r.errors == maxFindings {
+		r.trace.Findings = append(r.trace.Findings, Finding{Line: line, Rule: "too-many-findings",
+			Message: fmt.Sprintf("%d errors so far; the rest of the program was not read", r.errors)})
+		r.stopped = true
+	}
+}
+
+// warn adds a warning, once a rule.
+func (r *reader) warn(line int, rule, message string) {
+	if r.warned[rule] {
+		return
+	}
+	r.warned[rule] = true
+	r.trace.Findings = append(r.trace.Findings, Finding{line, rule, message, true})
+}

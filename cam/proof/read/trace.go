@@ -1,0 +1,118 @@
+package read
+
+import "traywright/geometry"
+
+// Trace is what a program does, step by step, and what is wrong with it.
+// Lengths are mm in the program's own coordinates: those of the first work
+// offset that it moves in, before any G92.
+type Trace struct {
+	Steps    []Step
+	Comments []Comment
+	Findings []Finding
+	Lines    int  // read
+	Ended    bool // with M2, M30 or a closing %
+}
+
+// Comment is one comment without its brackets.
+type Comment struct {
+	Line  int
+	Text  string
+	Alone bool // nothing else stands on its line
+}
+
+// Finding is one thing wrong with a program, at a line of it. A Warning does
+// not keep the rest from being understood.
+type Finding struct {
+	Line    int
+	Rule    string
+	Message string
+	Warning bool
+}
+
+// Failed reports whether anything was found that is not a warning.
+func (t Trace) Failed() bool {
+	for _, f := range t.Findings {
+		if !f.Warning {
+			return true
+		}
+	}
+	return false
+}
+
+// Action is what a step does.
+type Action uint8
+
+const (
+	Traverse   Action = iota // G0
+	Straight                 // G1
+	ArcCW                    // G2, in the XY plane, perhaps a helix
+	ArcCCW                   // G3, likewise
+	Wait                     // G4
+	Pause                    // M0 or M1
+	ToolChange               // M6
+	Switch                   // the spindle or beam, or its S, changed; the machine stands
+)
+
+// Moves reports whether the step goes from From to To.
+func (a Action) Moves() bool { return a <= ArcCCW }
+
+// Place is a place in the program's coordinates, mm.
+type Place struct{ X, Y, Z float64 }
+
+// XY is the place seen from above.
+func (p Place) XY() geometry.Point { return geometry.Point{X: p.X, Y: p.Y} }
+
+// Axes is a set of axes.
+type Axes uint8
+
+const (
+	AxisX Axes = 1 << iota
+	AxisY
+	AxisZ
+)
+
+// Spin is what M3, M4 and M5 say. It is the spindle's turning, or the beam.
+type Spin uint8
+
+const (
+	Off              Spin = iota // M5
+	Clockwise                    // M3
+	Counterclockwise             // M4
+)
+
+// Step is one thing that the machine does.
+type Step struct {
+	Line         int
+	Action       Action
+	From, To     Place
+	Center       geometry.Point // of an arc
+	Unknown      Axes           // axes whose place at From the program has not said
+	Named        Axes           // axes that the line sends to a place of the program
+	Machine      Axes           // axes sent to a place in machine coordinates (G53); To is not known for them
+	FeedMMPerMin float64        // of a cutting move
+	Seconds      float64        // of a Wait
+	Spin         Spin
+	S            float64
+	Tool         int  // in the spindle: by M6, or by T in a program without M6
+	HasTool      bool // the program has named a tool
+}
+
+// Options say how to read. The zero value is for a program of unknown origin.
+type Options struct {
+	// BlockDelete is the machine's switch: lines that begin with / are skipped.
+	BlockDelete bool
+	// Offsets are the work offsets, by number (1 is G54, 6 G59, 9 G59.3), in
+	// machine coordinates. A change to an offset that is not here is an error,
+	// because nobody can say where it leads.
+	Offsets map[int]Place
+	// MaxBytes and MaxLines bound the memory that a program can take; 0 is
+	// 32 MiB and 1,000,000 lines.
+	MaxBytes, MaxLines int
+}
+
+const (
+	defaultBytes = 32 << 20
+	defaultLines = 1_000_000
+	// maxFindings keeps a file that is no program at all from filling the screen.
+	maxFindings = 100
+)

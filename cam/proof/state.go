@@ -1,0 +1,236 @@
+package proof
+
+import (
+	"math"
+
+	"traywright/cam/proof/read"
+	"traywright/profiles"
+)
+
+// What a step shows by itself: spindle, beam, feed, power, depth.
+
+// slackMM is what rounding of printed numbers may add to a limit.
+const slackMM = 0.001
+
+// checkStates walks the steps in order.
+func (d *run) checkStates() {
+	d.checkProcess()
+	if d.beam {
+		d.checkStanding()
+	}
+	for i, step := range d.stepOf {
+		s, m := d.trace.Steps[step], d.result.Motions[i]
+		d.checkPlace(s, m)
+		d.checkClamps(m)
+		switch {
+		case d.beam:
+			d.checkBeam(m)
+		default:
+			d.checkCutter(m)
+		}
+		if !m.Rapid {
+			d.checkFeed(m)
+		}
+	}
+	d.checkStops()
+}
+
+// checkProcess warns of machines whose ways are not followed: a knife is dragged
+// and turned, a wire cuts all the height at once.
+func (d *run) checkProcess() {
+	switch d.setup.Machine.Process {
+	case "", profiles.Router, profiles.Laser:
+		return
+	}
+	if len(d.result.Motions) > 0 {
+		d.warn(d.result.Motions[0].Line, "process-not-followed", "%v is a %v: the dry run follows cutters and beams, and takes its tool for a round cutter; look at path and extents, and trust nothing else", d.setup.Machine.ID, d.setup.Machine.Process)
+	}
+}
+
+// checkPlace warns of moves whose place nobody knows.
+func (d *run) checkPlace(s read.Step, m Motion) {
+	if s.Machine != 0 {
+		d.warn(s.Line, "machine-coordinates", "G53 goes to a place of the machine's own; where that is over the foam this file does not say: look before you start")
+	}
+	if d.beam || s.Unknown&read.AxisZ == 0 || (s.Named|s.Machine)&read.AxisZ != 0 {
+		return
+	}
+	if m.Rapid {
+		d.warn(s.Line, "height-unknown", "a rapid before the program has said how high the tool is; begin with G0 Z at a safe height")
+		return
+	}
+	d.wrong(s.Line, "height-unknown", "a cut at a depth that the program has not said; write Z first")
+}
+
+// checkCutter is for a spindle.
+func (d *run) checkCutter(m Motion) {
+	if lowest := -m.lowest(); !m.Rapid && !m.On && lowest > slackMM {
+		d.wrong(m.Line, "spindle-off", "cuts %v deep with the spindle off; turn it on with S and M3 first", length(lowest))
+	}
+	depth := -m.To.Z // where a move begins was the last one's matter
+	if depth <= slackMM {
+		return
+	}
+	if limit := d.setup.ThicknessMM + d.setup.BreakthroughMM; d.setup.ThicknessMM > 0 && depth > limit+slackMM {
+		d.wrong(m.Line, "too-deep", "goes %v below the foam's top; the foam with its breakthrough ends at %v: check thickness and Z zero", length(depth), length(limit))
+	}
+	if limit := d.setup.MaxDepthMM; limit > 0 && d.inFoam(depth) > limit+slackMM {
+		d.wrong(m.Line, "depth-over-limit", "cuts %v deep and the shop rules allow %v; cut thinner foam", length(d.inFoam(depth)), length(limit))
+	}
+	tool, known := d.toolByNumber(m.Tool)
+	if reach := tool.ReachMM.Value; known && reach > 0 && depth > reach+slackMM {
+		d.wrong(m.Line, "beyond-reach", "goes %v deep and T%d reaches %v: its shank or holder would press into the foam; take a longer tool", length(depth), m.Tool, length(reach))
+	}
+	straightDown := m.To.Z < m.From.Z-slackMM && m.flatLength() == 0
+	if limit := d.setup.MaxPlungeMMPerMin; !m.Rapid && straightDown && limit > 0 && m.Feed > limit*(1+1e-6) {
+		d.wrong(m.Line, "plunge-too-fast", "goes straight down at %v; the recipe allows %v: lower F", feed(m.Feed), feed(limit))
+	}
+}
+
+// inFoam is how much of a depth is foam.
+func (d *run) inFoam(depth float64) float64 {
+	if d.setup.ThicknessMM > 0 {
+		return math.Min(depth, d.setup.ThicknessMM)
+	}
+	return depth
+}
+
+// checkBeam is for a laser.
+func (d *run) checkBeam(m Motion) {
+	if limit := d.setup.MaxDepthMM; m.On && limit > 0 && d.setup.ThicknessMM > limit+slackMM {
+		d.wrong(m.Line, "depth-over-limit", "the beam cuts through %v of foam and the shop rules allow %v; cut thinner foam", length(d.setup.ThicknessMM), length(limit))
+	}
+	if m.Rapid && m.On {
+		d.wrong(m.Line, "beam-on-in-rapid", "the beam is on during a rapid; write M5 before it")
+	}
+	if !m.Rapid && !m.On {
+		d.wrong(m.Line, "beam-off-in-cut", "the beam is off during a cutting move; write M3 and S before it, or make it a rapid")
+	}
+	if m.On && !m.Rapid && m.flatLength() == 0 {
+		d.wrong(m.Line, "beam-standing", "the beam is on while only the height changes, and burns in one place; write M5 before and M3 after")
+	}
+	if m.On && m.Power > 100*(1+1e-6) {
+		d.wrong(m.Line, "power-too-high", "asks for %v %% of full power; lower S", number(m.Power))
+	} else if limit := d.setup.MaxPowerPercent; m.On && limit > 0 && m.Power > limit*(1+1e-6) {
+		d.wrong(m.Line, "power-too-high", "asks for %v %% of full power and recipe and shop rules allow %v %%; lower S", number(m.Power), number(limit))
+	}
+}
+
+// checkFeed holds a cutting move against the machine and the shop rules.
+func (d *run) checkFeed(m Motion) {
+	if limit := d.setup.Machine.MaxFeedMMPerMin.Value; limit > 0 && m.Feed > limit*(1+1e-6) {
+		d.wrong(m.Line, "feed-too-high", "cuts at %v and the machine can do %v; lower F", feed(m.Feed), feed(limit))
+	} else if limit := d.setup.MaxFeedMMPerMin; limit > 0 && m.Feed > limit*(1+1e-6) {
+		d.wrong(m.Line, "feed-too-high", "cuts at %v and recipe and shop rules allow %v; lower F", feed(m.Feed), feed(limit))
+	}
+}
+
+// checkStanding finds a beam that is lit while nothing moves: at a wait or a
+// stop, or lit and put out again without a cut.
+func (d *run) checkStanding() {
+	litAt := 0
+	for _, s := range d.trace.Steps {
+		lit := s.Spin != read.Off && s.S > 0
+		switch {
+		case s.Action.Moves():
+			litAt = 0
+		case s.Action == read.Switch:
+			if !lit && litAt > 0 {
+				d.wrong(litAt, "beam-standing", "the beam is lit and put out again without a move, and burns in one place; remove the lines")
+			}
+			litAt = lineIf(lit, s.Line)
+		case lit:
+			d.wrong(s.Line, "beam-standing", "the beam is on while the machine waits, and burns in one place; write M5 first")
+		}
+	}
+	if litAt > 0 {
+		d.wrong(litAt, "beam-standing", "the beam is lit at the end of the program; write M5")
+	}
+}
+
+func lineIf(yes bool, line int) int {
+	if yes {
+		return line
+	}
+	return 0
+}
+
+// checkStops looks at spindle speeds and at where tools are changed.
+func (d *run) checkStops() {
+	limit := d.setup.Machine.MaxRPM.Value
+	for _, s := range d.trace.Steps {
+		below := s.Unknown&read.AxisZ == 0 && s.From.Z-d.top < -slackMM
+		switch {
+		case d.beam:
+		case s.Action == read.ToolChange && below:
+			d.wrong(s.Line, "change-in-foam", "the tool is changed while it is below the foam's top; lift it first")
+		case s.Action == read.Pause && below:
+			d.warn(s.Line, "stop-in-foam", "the program stops with the tool below the foam's top; lift it first")
+		case s.Action == read.Switch && limit > 0 && s.Spin != read.Off && s.S > limit*(1+1e-6):
+			d.wrong(s.Line, "spindle-too-fast", "asks for %v rpm and the spindle can do %v; lower S", number(s.S), number(limit))
+		}
+	}
+}
+
+// checkClamps finds moves through what holds the foam down. The program's zero
+// lies on the bed where the setup says; heights are above the bed.
+func (d *run) checkClamps(m Motion) {
+	if len(d.setup.Machine.Clamps) == 0 {
+		return
+	}
+	width, _ := d.width(m.Tool)
+	low := m.lowest() + d.setup.ThicknessMM
+	for _, c := range d.setup.Machine.Clamps {
+		burns := d.beam && m.On // a beam goes on down to the bed
+		if c.HeightMM > 0 && low > c.HeightMM && !burns {
+			continue
+		}
+		if d.crosses(m, width/2, c.XMM, c.YMM, c.LengthMM, c.WidthMM) {
+			if burns {
+				d.wrong(m.Line, "clamp", "the beam crosses the clamp %v; move the clamp or the foam", c.Name)
+				continue
+			}
+			d.wrong(m.Line, "clamp", "passes through the clamp %v at %v above the bed; move the clamp or the foam", c.Name, length(low))
+		}
+	}
+}
+
+// crosses reports whether a disc of that radius on the move meets a rectangle of the bed.
+func (d *run) crosses(m Motion, radius, x, y, length, width float64) bool {
+	scaleX, scaleY := d.setup.Machine.Scale()
+	for _, piece := range scaled(m, scaleX, scaleY) {
+		for _, s := range sweepsOf(0, piece, radius, 0, 0) {
+			if s.meetsRectangle(x-d.setup.ZeroMM.X, y-d.setup.ZeroMM.Y, length, width) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// checkExtents finds where the program grows wider than the machine. Where the
+// foam lies on the bed is not known, so only widths count.
+func (d *run) checkExtents() {
+	r := &d.result
+	travel := d.setup.Machine.TravelMM
+	low := Point{Z: math.Inf(1)}
+	low.X, low.Y = math.Inf(1), math.Inf(1)
+	high := Point{Z: math.Inf(-1)}
+	high.X, high.Y = math.Inf(-1), math.Inf(-1)
+	over := [3]bool{}
+	for _, m := range r.Motions {
+		box := m.box()
+		low.X, high.X = math.Min(low.X, box.Min.X), math.Max(high.X, box.Max.X)
+		low.Y, high.Y = math.Min(low.Y, box.Min.Y), math.Max(high.Y, box.Max.Y)
+		low.Z, high.Z = math.Min(low.Z, m.lowest()), math.Max(high.Z, math.Max(m.From.Z, m.To.Z))
+		for axis, size := range [3]float64{high.X - low.X, high.Y - low.Y, high.Z - low.Z} {
+			if limit := travel[axis].Value; limit > 0 && size > limit+slackMM && !over[axis] {
+				over[axis] = true
+				d.wrong(m.Line, "outside-travel", "by this line the program is %v long in %c, and the machine travels %v", length(size), 'X'+rune(axis), length(limit))
+			}
+		}
+	}
+	if len(r.Motions) > 0 {
+		r.Min, r.Max = low, high
+	}
+}

@@ -1,0 +1,95 @@
+package proof_test
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"traywright/cam/proof"
+	"traywright/profiles"
+)
+
+// clock runs cutting moves at v mm/s on a machine with acceleration a and
+// junction deviation e.
+func clock(v, a, e float64, moves string) proof.Result {
+	m := profiles.Machine{Process: profiles.Router, AccelerationMMPerS2: number(a), CornerMM: number(e), RapidMMPerMin: number(60 * v)}
+	return proof.Run("", []byte(fmt.Sprintf("G21 G90 F%.6f\nG0 X0 Y0 Z1\n%s\nM2\n", 60*v, moves)), proof.Setup{Machine: m}, nil)
+}
+
+// A move from rest to rest: T = d/v + v/a, or 2 sqrt(d/a) if it never reaches v
+// (the triangular case after a secondary text, the rest derived: v t - area).
+func TestTimeOfOneMove(t *testing.T) {
+	for _, c := range []struct{ d, v, a, want float64 }{
+		{100, 50, 500, 2.1},
+		{5, 50, 500, 0.2},
+		{1, 50, 500, 0.0894427},
+		{300, 100, 1000, 3.1},
+	} {
+		r := clock(c.v, c.a, 0, fmt.Sprintf("G1 X%v", c.d))
+		assert.InDelta(t, c.want, r.Seconds, 1e-6, "%v", c)
+		assert.InDelta(t, c.d/c.v, r.LowerBoundSeconds, 1e-9)
+		assert.InDelta(t, r.Seconds, r.CutSeconds, 1e-12)
+	}
+}
+
+func TestTimeAtCorners(t *testing.T) {
+	// Straight on: two moves are one.
+	assert.InDelta(t, 2.1, clock(50, 500, 0, "G1 X30\nX100").Seconds, 1e-6)
+	// Back the way it came: from rest to rest twice.
+	assert.InDelta(t, 4.2, clock(50, 500, 0.05, "G1 X100\nX0").Seconds, 1e-6)
+	// A square corner and no deviation: likewise.
+	assert.InDelta(t, 4.2, clock(50, 500, 0, "G1 X100\nY100").Seconds, 1e-6)
+	// A square corner with deviation e: r = e sin 45 / (1 - sin 45) = 2.41421 e,
+	// v = sqrt(a r). Each move is d/v + (v-vc)^2/(2 a v) + v/(2a).
+	vc := math.Sqrt(500 * 0.05 * (1 + math.Sqrt2))
+	each := 2 + (50-vc)*(50-vc)/(2*500*50) + 50.0/(2*500)
+	assert.InDelta(t, 2*each, clock(50, 500, 0.05, "G1 X100\nY100").Seconds, 1e-6)
+	// A wait in between makes the machine stand.
+	r := clock(50, 500, 0, "G1 X50\nG4 P1\nX100")
+	assert.InDelta(t, 2*(1+0.1)+1, r.Seconds, 1e-6)
+	// A circle of radius 1: v <= sqrt(a r) = sqrt(500) mm/s; the way to it is straight up its tangent.
+	v := math.Sqrt(500)
+	assert.InDelta(t, 2*math.Pi/v+v/500, clock(50, 500, 0, "G3 X0 Y0 J1").Seconds, 1e-6)
+}
+
+func TestTimeIsSplit(t *testing.T) {
+	m := routerMachine()
+	m.AccelerationMMPerS2 = number(0) // length over speed
+	r := proof.Run("", []byte("G21 G90\nG0 Z5\nG0 X0 Y0\nM3 S1000\nG4 P2\nG1 Z-5 F300\nG1 X60 F1200\nG0 Z5\nM5\nM2"), proof.Setup{Machine: m}, nil)
+	require.Empty(t, r.Findings)
+	assert.InDelta(t, 2, r.PlungeSeconds, 1e-9)
+	assert.InDelta(t, 3, r.CutSeconds, 1e-9)
+	assert.InDelta(t, 10.0/5000*60, r.RapidSeconds, 1e-9)
+	assert.InDelta(t, 2+2+3+0.12, r.Seconds, 1e-9)
+	assert.InDelta(t, 5.12, r.OnSeconds, 1e-9)
+	assert.InDelta(t, 70, r.CutMM, 1e-9)
+}
+
+// Time alone is the time that a run finds.
+func TestTimeAlone(t *testing.T) {
+	p, w := routerTray()
+	program := text(t, p, routerMachine())
+	r := proof.Run("", program, routerSetup(), &w)
+	seconds, least := proof.Time(program, routerMachine())
+	assert.Equal(t, r.Seconds, seconds)
+	assert.Equal(t, r.LowerBoundSeconds, least)
+	assert.Greater(t, seconds, least)
+}
+
+// No program is faster than its feeds, and more deviation never makes it slower.
+func TestTimeProperties(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := rapid.Float64Range(-100, 100)
+		moves := "G1 X1"
+		for range rapid.IntRange(1, 30).Draw(t, "moves") {
+			moves += fmt.Sprintf("\nX%.4f Y%.4f", c.Draw(t, "x"), c.Draw(t, "y"))
+		}
+		sharp, round := clock(80, 700, 0, moves), clock(80, 700, 0.1, moves)
+		require.GreaterOrEqual(t, round.Seconds, round.LowerBoundSeconds)
+		require.LessOrEqual(t, round.Seconds, sharp.Seconds+1e-9)
+	})
+}
