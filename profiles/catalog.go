@@ -11,6 +11,7 @@ import (
 	"path"
 	"slices"
 
+	"traywright/cam/finding"
 	"traywright/profiles/strict"
 )
 
@@ -203,10 +204,12 @@ func (c *Catalog) Recipes() []Recipe {
 }
 
 // NearestFoam is the id that a person most likely meant, or "".
-func (c *Catalog) NearestFoam(id string) string { return strict.Nearest(id, sortedKeys(c.foams)) }
+func (c *Catalog) NearestFoam(id string) string { return finding.Nearest(id, sortedKeys(c.foams)) }
 
 // NearestMachine is the id that a person most likely meant, or "".
-func (c *Catalog) NearestMachine(id string) string { return strict.Nearest(id, sortedKeys(c.machines)) }
+func (c *Catalog) NearestMachine(id string) string {
+	return finding.Nearest(id, sortedKeys(c.machines))
+}
 
 func all[V any](ids []string, look func(string) (V, bool)) []V {
 	list := make([]V, len(ids))

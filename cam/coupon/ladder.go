@@ -7,9 +7,9 @@ import (
 	"strconv"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/geometry/units"
 	"traywright/profiles"
-	"traywright/profiles/strict"
 )
 
 // Ladder is one setting in several values, each with squares of its own.
@@ -53,11 +53,7 @@ func ParseLadder(text string, bare units.Unit) (Ladder, error) {
 	case !ok:
 		return Ladder{}, fmt.Errorf("%q is no ladder; write a setting and its values, such as feed=600,900,1200", text)
 	case !known:
-		hint := "known are " + strings.Join(LadderKeys(), ", ")
-		if near := strict.Nearest(key, LadderKeys()); near != "" {
-			hint = "did you mean " + near + "?"
-		}
-		return Ladder{}, fmt.Errorf("a ladder cannot be over %q; %s", key, hint)
+		return Ladder{}, fmt.Errorf("a ladder cannot be over %q; %s", key, finding.Suggest(key, LadderKeys()))
 	}
 	l := Ladder{Key: key}
 	for item := range strings.SplitSeq(list, ",") {

@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"traywright/cam/finding"
-	"traywright/profiles/strict"
 )
 
 // How many findings are shown of one kind. A file that is wrong throughout is
@@ -109,8 +108,8 @@ func (l *log) suggest(name string, known []string) string {
 	if l.suggested++; l.suggested > mostSuggested {
 		return "correct the name"
 	}
-	if near := strict.Nearest(strings.ToLower(name), known); near != "" {
-		return fmt.Sprintf("did you mean %s?", near)
+	if ask := finding.DidYouMean(name, known); ask != "" {
+		return ask
 	}
 	switch n := len(known); {
 	case n == 0:

@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"traywright/profiles/strict"
+	"traywright/cam/finding"
 )
 
 // Names are the job's names for one tray: what its labels can have filled in.
@@ -39,7 +39,7 @@ func (l *log) checkTemplate(at Position, template string) {
 			continue
 		}
 		hint := labelForms
-		if near := strict.Nearest(strings.ToLower(strings.TrimSpace(m[1])), placeholders); near != "" {
+		if near := finding.Nearest(strings.TrimSpace(m[1]), placeholders); near != "" {
 			hint = "did you mean {" + near + "}?"
 		}
 		l.fail(at, "unknown-placeholder", fmt.Sprintf("there is no %q to fill in", short(m[0])), hint)

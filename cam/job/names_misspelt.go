@@ -7,7 +7,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"traywright/profiles/strict"
+	"traywright/cam/finding"
 )
 
 // knownName is a name that the job knows.
@@ -221,9 +221,9 @@ func (b *nameBook) compare(w []string) *suspect {
 // nearness is how many edits make the name of what is written, and whether that
 // is suspicious.
 func (e *bookEntry) nearness(written []rune, count int) (int, bool) {
-	n, change := edits(written, e.joined)
+	word, n := written, finding.Edits(written, e.joined)
 	if last := len(written) - 1; n > 1 && count == e.words && written[last] == 's' {
-		n, change = edits(written[:last], e.joined) // a plural with a slip in it
+		word, n = written[:last], finding.Edits(written[:last], e.joined) // a plural with a slip in it
 	}
 	a, b := string(written), string(e.joined)
 	switch length := len(e.joined); {
@@ -232,7 +232,7 @@ func (e *bookEntry) nearness(written []rune, count int) (int, bool) {
 	case length < 4 || len(written) < 4, digits(a) != digits(b), plural(a, b):
 		return n, false
 	case length == 4:
-		return n, n == 1 && !change && written[0] == e.joined[0]
+		return n, n == 1 && !changed(word, e.joined) && written[0] == e.joined[0]
 	case length == 5:
 		return n, n == 1 && written[0] == e.joined[0]
 	case length <= 8:
@@ -241,21 +241,14 @@ func (e *bookEntry) nearness(written []rune, count int) (int, bool) {
 	return n, n <= 2
 }
 
-// edits is the optimal string alignment distance (Damerau 1964, restricted to
-// one edit a place) up to 2, and more for more; change is true where the one
-// edit puts a letter in the place of another.
-func edits(a, b []rune) (n int, change bool) {
-	for len(a) > 0 && len(b) > 0 && a[0] == b[0] {
-		a, b = a[1:], b[1:]
+// changed reports whether one letter in the place of another is all that is
+// between two words of the same length.
+func changed(a, b []rune) bool {
+	n := 0
+	for i := range min(len(a), len(b)) {
+		if a[i] != b[i] {
+			n++
+		}
 	}
-	for len(a) > 0 && len(b) > 0 && a[len(a)-1] == b[len(b)-1] {
-		a, b = a[:len(a)-1], b[:len(b)-1]
-	}
-	switch {
-	case len(a) == 0 || len(b) == 0:
-		return len(a) + len(b), false
-	case len(a) == 1 && len(b) == 1:
-		return 1, true
-	}
-	return strict.Edits(a, b), false
+	return n == 1 && len(a) == len(b)
 }

@@ -136,7 +136,7 @@ func (r *reader) readHeader(known, needs []string, what string) header {
 		name := strings.ToLower(c.Text)
 		switch {
 		case name != "" && !slices.Contains(known, name):
-			r.cannotRead(c.At, "unknown-column", fmt.Sprintf("%s have no column %s", what, quote(c.Text)), near(name, known))
+			r.cannotRead(c.At, "unknown-column", fmt.Sprintf("%s have no column %s", what, quote(c.Text)), finding.Suggest(name, known))
 		case name != "" && slices.Contains(h, name):
 			r.cannotRead(c.At, "duplicate-column", "there is a second column "+name, "keep one of the two")
 		}
@@ -182,14 +182,6 @@ func (h header) cell(row []job.Cell, column string) (job.Cell, bool) {
 		return job.Cell{}, false
 	}
 	return row[i], true
-}
-
-// near names the nearest of the known names, or all.
-func near(name string, known []string) string {
-	if n := strict.Nearest(name, known); n != "" {
-		return "did you mean " + n + "?"
-	}
-	return "known are " + strings.Join(known, ", ")
 }
 
 // quote shows a text of the user's in a message: quoted, and not too long.

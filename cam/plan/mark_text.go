@@ -6,10 +6,10 @@ import (
 	"math"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry"
 	"traywright/geometry/lettering"
-	"traywright/profiles/strict"
 )
 
 // turned is a turn in degrees about the origin. Whole quarter turns come out
@@ -29,8 +29,8 @@ func (m *maker) face(k *mark) (*lettering.Face, *refusal) {
 	face, ok := lettering.Shipped(k.label.Font)
 	if !ok {
 		hint := "its fonts: " + strings.Join(lettering.Names(), ", ") + ", or a .ttf or .otf file in the job's folder"
-		if near := strict.Nearest(k.label.Font, lettering.Names()); near != "" {
-			hint = "did you mean " + near + "?"
+		if ask := finding.DidYouMean(k.label.Font, lettering.Names()); ask != "" {
+			hint = ask
 		}
 		return nil, &refusal{rule: "unknown-font", message: fmt.Sprintf("there is no font %q", k.label.Font), hint: hint}
 	}

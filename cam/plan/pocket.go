@@ -7,11 +7,11 @@ import (
 	"slices"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
-	"traywright/profiles/strict"
 )
 
 // hole is a pocket on its way through the steps.
@@ -191,8 +191,8 @@ func (m *maker) pieceHint(name string) string {
 }
 
 func nearestHint(name string, known []string, otherwise string) string {
-	if near := strict.Nearest(name, known); near != "" {
-		return fmt.Sprintf("did you mean %s?", near)
+	if ask := finding.DidYouMean(name, known); ask != "" {
+		return ask
 	}
 	return otherwise
 }

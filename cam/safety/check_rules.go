@@ -6,7 +6,6 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/profiles"
-	"traywright/profiles/strict"
 )
 
 // checkRules holds a rules file against what is known. A rule that shuts out,
@@ -83,7 +82,7 @@ func (k *ruleCheck) machine(s finding.Severity, line int, id string) bool {
 
 func (k *ruleCheck) kind(line int, kind string) bool {
 	kinds := k.catalog.Kinds()
-	return k.name(finding.Error, line, "kind", kind, slices.Contains(kinds, kind), strict.Nearest(kind, kinds))
+	return k.name(finding.Error, line, "kind", kind, slices.Contains(kinds, kind), finding.Nearest(kind, kinds))
 }
 
 func (k *ruleCheck) name(s finding.Severity, line int, what, name string, known bool, near string) bool {

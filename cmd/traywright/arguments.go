@@ -7,7 +7,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"traywright/profiles/strict"
+	"traywright/cam/finding"
 )
 
 // flagsFirst moves a command's flags in front of its other arguments, because
@@ -76,8 +76,8 @@ func noSuchCommand(app *cli.App, name string) error {
 		names = append(names, c.Name)
 	}
 	hint := "traywright help lists the commands"
-	if near := strict.Nearest(name, names); near != "" {
-		hint = fmt.Sprintf("did you mean %s? %s", near, hint)
+	if ask := finding.DidYouMean(name, names); ask != "" {
+		hint = ask + " " + hint
 	}
 	return usageError{fmt.Sprintf("there is no command %q", name), hint}
 }
@@ -89,8 +89,8 @@ func noSuchFlag(c *cli.Command, written string) error {
 		names = append(names, "--"+f.Names()[0])
 	}
 	hint := fmt.Sprintf("traywright %s --help lists its flags; a file whose name begins with - goes after --", c.Name)
-	if near := strict.Nearest(name, names); near != "" {
-		hint = fmt.Sprintf("did you mean %s? %s", near, hint)
+	if ask := finding.DidYouMean(name, names); ask != "" {
+		hint = ask + " " + hint
 	}
 	return usageError{fmt.Sprintf("%s has no flag %s", c.Name, name), hint}
 }

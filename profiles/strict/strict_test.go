@@ -8,7 +8,6 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-	"pgregory.net/rapid"
 )
 
 // readAll takes what a small format would: a name, a list of numbers, a flag.
@@ -74,31 +73,6 @@ func TestZeroValue(t *testing.T) {
 	assert.Empty(t, v.List())
 	assert.False(t, v.Map("a").Get("a").Present())
 	assert.Empty(t, Problems{}.Error())
-}
-
-func TestNearest(t *testing.T) {
-	known := []string{"pe-30", "pe-45", "permits", "forbids", "process"}
-	cases := []struct{ name, want string }{
-		{"permit", "permits"}, {"pemrits", "permits"}, {"forbid", "forbids"}, {"prosess", "process"},
-		{"pe30", "pe-30"}, {"pe-54", "pe-45"}, {"x", ""}, {"", ""}, {"granite", ""}, {strings.Repeat("p", 100), ""},
-	}
-	for _, c := range cases {
-		assert.Equal(t, c.want, Nearest(c.name, known), c.name)
-	}
-}
-
-// The distance is none for the same word, the same both ways, and at most the
-// longer word's letters.
-func TestEdits(t *testing.T) {
-	word := rapid.StringOfN(rapid.RuneFrom([]rune("abc")), 0, 8, -1)
-	rapid.Check(t, func(t *rapid.T) {
-		a, b := []rune(word.Draw(t, "a")), []rune(word.Draw(t, "b"))
-		n := Edits(a, b)
-		assert.Equal(t, n, Edits(b, a))
-		assert.LessOrEqual(t, n, max(len(a), len(b)))
-		assert.GreaterOrEqual(t, n, max(len(a), len(b))-min(len(a), len(b)))
-		assert.Equal(t, string(a) == string(b), n == 0)
-	})
 }
 
 // Any bytes are read or refused, and every problem has a place and one line.

@@ -11,6 +11,8 @@ import (
 	"unicode/utf8"
 
 	"github.com/goccy/go-yaml/ast"
+
+	"traywright/cam/finding"
 )
 
 // Value is a place in a file and what stands there. The zero Value is one that
@@ -57,17 +59,9 @@ func (v Value) Map(known ...string) Map {
 			return
 		}
 		line, column := place(at)
-		v.doc.fail(line, column, value.key, "there is no such key", did(key, known))
+		v.doc.fail(line, column, value.key, "there is no such key", finding.Suggest(key, known))
 	})
 	return m
-}
-
-// did asks for the nearest known name, or lists all.
-func did(name string, known []string) string {
-	if near := Nearest(name, known); near != "" {
-		return fmt.Sprintf("did you mean %s?", near)
-	}
-	return "known are " + strings.Join(known, ", ")
 }
 
 // Get is the value of a key; absent where the file has none.
@@ -225,7 +219,7 @@ func (v Value) OneOf(words ...string) string {
 	if slices.Contains(words, text) {
 		return text
 	}
-	v.Fail(fmt.Sprintf("%q is not known here", text), did(text, words))
+	v.Fail(fmt.Sprintf("%q is not known here", text), finding.Suggest(text, words))
 	return ""
 }
 
