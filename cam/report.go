@@ -76,6 +76,7 @@ type CaseReport struct {
 // FileReport is one file of the output folder; its path is relative to it.
 type FileReport struct {
 	Path      string  `json:"path"`
+	SHA256    string  `json:"sha256"` // of the file, in hex
 	Kind      string  `json:"kind"`
 	Tray      string  `json:"tray"`
 	Layer     int     `json:"layer"`
@@ -109,8 +110,8 @@ type DryRunReport struct {
 	Findings        []proof.Finding `json:"findings"`
 }
 
-// JSON is the report as text, indented, ending in a newline. Empty lists are
-// [], never null.
+// JSON is the report as text, indented and sealed, ending in a newline. Empty
+// lists are [], never null.
 func (r Report) JSON() ([]byte, error) {
 	var b bytes.Buffer
 	e := json.NewEncoder(&b)
@@ -119,7 +120,7 @@ func (r Report) JSON() ([]byte, error) {
 	if err := e.Encode(r); err != nil {
 		return nil, err
 	}
-	return b.Bytes(), nil
+	return Seal(b.Bytes()), nil
 }
 
 // Names of the files at the top of the output folder.
@@ -239,7 +240,7 @@ func (r *Result) finish(q Request, o Options, works []*sheetWork) error {
 	}
 	files := []File{{OverviewName, overview.Bytes()}, {CutSheetName, page}, {PaperName, printed}, {TemplateName, templates}}
 	for _, f := range files {
-		r.Report.Files = append(r.Report.Files, FileReport{Path: f.Path, Kind: kinds[path.Ext(f.Path)], Machine: r.Report.Machine})
+		r.Report.Files = append(r.Report.Files, FileReport{Path: f.Path, SHA256: Sum(f.Data), Kind: kinds[path.Ext(f.Path)], Machine: r.Report.Machine})
 	}
 	for _, w := range works {
 		for _, f := range w.files {
@@ -260,7 +261,7 @@ var kinds = map[string]string{".ngc": "gcode", ".dxf": "dxf", ".svg": "svg", ".p
 // describe is one of the sheet's files in the report.
 func (w *sheetWork) describe(f File, m profiles.Machine) FileReport {
 	report := FileReport{
-		Path: f.Path, Kind: kinds[path.Ext(f.Path)], Tray: w.tray.ID, Layer: w.sheet.Number,
+		Path: f.Path, SHA256: Sum(f.Data), Kind: kinds[path.Ext(f.Path)], Tray: w.tray.ID, Layer: w.sheet.Number,
 		Process: string(m.Process), Machine: m.ID, Foam: w.foams(),
 		KerfMM: w.kerf().Value, KerfFrom: w.kerf().Source, Passes: w.stats.Passes,
 		ZTopMM: round(w.zTop(m), 1e-4), ZBottomMM: round(w.zTop(m)+w.stats.Min.Z, 1e-4),

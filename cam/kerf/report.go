@@ -130,8 +130,9 @@ type PredictReport struct {
 
 // WrittenReport is a file that was written.
 type WrittenReport struct {
-	Path string `json:"path"`
-	Kind string `json:"kind"`
+	Path   string `json:"path"`
+	SHA256 string `json:"sha256"` // of the file, in hex
+	Kind   string `json:"kind"`
 }
 
 // Describe is the report of fits and what they make.

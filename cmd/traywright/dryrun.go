@@ -168,7 +168,7 @@ func (s *session) writePictures(c *cli.Context, flag *cli.StringFlag, report cam
 	}
 	report.Files = nil
 	for _, f := range files {
-		report.Files = append(report.Files, cam.FileReport{Path: f.Path, Kind: "png", Machine: report.Machine})
+		report.Files = append(report.Files, cam.FileReport{Path: f.Path, SHA256: cam.Sum(f.Data), Kind: "png", Machine: report.Machine})
 	}
 	text, err := report.JSON()
 	if err != nil {

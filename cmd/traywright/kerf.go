@@ -248,7 +248,7 @@ func (r *kerfRun) write(profiles []kerf.ProfileFile) error {
 		return nil
 	}
 	for _, f := range profiles {
-		r.report.Files = append(r.report.Files, kerf.WrittenReport{Path: filepath.ToSlash(filepath.Join(dir, f.Name)), Kind: "profile"})
+		r.report.Files = append(r.report.Files, kerf.WrittenReport{Path: filepath.ToSlash(filepath.Join(dir, f.Name)), SHA256: cam.Sum(f.Data), Kind: "profile"})
 	}
 	return saveProfiles(dir, profiles)
 }
@@ -262,11 +262,11 @@ func (r *kerfRun) pictures() ([]cam.File, error) {
 	report := r.report
 	var files []cam.File
 	for _, p := range pictures {
-		report.Files = append(report.Files, kerf.WrittenReport{Path: p.Name, Kind: "png"})
+		report.Files = append(report.Files, kerf.WrittenReport{Path: p.Name, SHA256: cam.Sum(p.Data), Kind: "png"})
 		files = append(files, cam.File{Path: p.Name, Data: p.Data})
 	}
 	text, err := report.JSON()
-	return append([]cam.File{{Path: cam.ReportName, Data: text}}, files...), err
+	return append([]cam.File{{Path: cam.ReportName, Data: cam.Seal(text)}}, files...), err
 }
 
 // weigh prints the densities of blocks.
