@@ -58,8 +58,8 @@ func Shipped() (*Catalog, error) {
 
 // Add reads a folder of profiles, every .yaml file at its top, over the
 // catalog. A row replaces the one with the same key; Replaced says which. The
-// safety table is not for a folder to change, nor is the chemistry of a foam
-// that ships: shop rules make it stricter, and nothing makes it looser. On an
+// safety table is not for a folder to change, nor is the chemistry of a foam or
+// the process of a machine that ships: shop rules make it stricter, and nothing makes it looser. On an
 // error, strict.Problems where a file is at fault, the catalog is as it was.
 func (c *Catalog) Add(fsys fs.FS) error {
 	r, err := readFolder(fsys)
@@ -142,6 +142,7 @@ func (c *Catalog) lay(r rows) error {
 	found = next.layScales(r.scales)
 	note(nil)
 	problems = append(problems, c.checkFoams(r.foams)...)
+	problems = append(problems, c.checkMachines(r.machines)...)
 	problems = append(problems, next.checkRecipes(r.recipes)...)
 	problems = append(problems, next.checkRecipes(r.measured)...)
 	if len(problems) > 0 {

@@ -26,6 +26,19 @@ func (c *Catalog) checkFoams(list []row[Foam]) strict.Problems {
 	return problems
 }
 
+// checkMachines looks for machines that were here with another process: what an
+// owner forbids by process or by machine stays forbidden.
+func (c *Catalog) checkMachines(list []row[Machine]) strict.Problems {
+	var problems strict.Problems
+	for _, r := range list {
+		if old, ok := c.machines[r.value.ID]; ok && old.Process != r.value.Process {
+			problems = append(problems, r.at.problem(fmt.Sprintf("machine %s is a %s here and is known as a %s", old.ID, r.value.Process, old.Process),
+				"give another machine another id"))
+		}
+	}
+	return problems
+}
+
 // neededFor is the numbers that no path can be made without.
 func neededFor(p Process) []string {
 	switch p {
@@ -61,7 +74,7 @@ func (c *Catalog) faults(r Recipe) []string {
 	if _, ok := c.foams[r.Foam]; !ok {
 		return []string{"there is no foam " + r.Foam + did(c.NearestFoam(r.Foam))}
 	}
-	faults := missing(r, m.Process)
+	faults := append(missing(r, m.Process), r.beamKeys(m.Process)...)
 	most := func(name string, value, limit float64) {
 		if limit > 0 && value > limit {
 			faults = append(faults, fmt.Sprintf("%s of %v is more than the machine's %v", name, value, limit))

@@ -89,24 +89,28 @@ func readClamp(v strict.Value) ClampZone {
 }
 
 // checkMachine looks at what has to be there for the process, and at numbers
-// and ids that may stand only once. A beam's numbers on a machine that says it
-// has none are a problem, so that no laser passes for a knife by a slip.
+// and ids that may stand only once. What only a beam has makes a laser of a
+// machine, whatever it says: see beam.go.
 func checkMachine(v strict.Value, m strict.Map, machine Machine) {
 	if machine.Process == "" {
 		return
 	}
-	only := func(has bool, key string, process Process) {
-		switch {
-		case has && machine.Process != process:
-			v.Fail("a machine with "+key+" is a "+string(process)+", and this one says "+string(machine.Process), "")
-		case !has && machine.Process == process:
-			v.Fail("a "+string(process)+" needs "+key, "")
+	for _, key := range []string{"power_w", "wavelength_nm"} {
+		if machine.Process == Laser && !m.Get(key).Present() {
+			v.Fail("a laser needs "+key, "")
 		}
 	}
-	only(m.Get("power_w").Present(), "power_w", Laser)
-	only(m.Get("wavelength_nm").Present(), "wavelength_nm", Laser)
-	only(machine.Controller.PowerScale != 0, "power_scale", Laser)
-	only(m.Get("max_rpm").Present(), "max_rpm", Router)
+	switch {
+	case machine.Process == Laser && machine.Controller.PowerScale == 0:
+		v.Fail("a laser needs power_scale", "")
+	case machine.Process == Router && !m.Get("max_rpm").Present():
+		v.Fail("a router needs max_rpm", "")
+	case machine.Process != Router && m.Get("max_rpm").Present():
+		v.Fail("a machine with max_rpm is a router, and this one says "+string(machine.Process), "")
+	}
+	for _, sign := range machine.beamSigns() {
+		v.Fail(contradiction(machine.Process, sign), beamHint)
+	}
 	if len(machine.Tools) == 0 && m.Get("tools").IsList() {
 		m.Get("tools").Fail("is empty", "a beam or a wire is a tool too")
 	}
