@@ -51,7 +51,7 @@ func worth(found finding.List) []string {
 		if i == mostFindings {
 			return append(list, fmt.Sprintf("And %d more, in %s.", len(found)-i, CutSheetName))
 		}
-		list = append(list, strings.TrimPrefix(f.Where+": "+f.Message, ": "))
+		list = append(list, strings.TrimPrefix(f.Where+": "+f.Text(), ": "))
 	}
 	return list
 }

@@ -240,19 +240,7 @@ func (w *sheetWork) wantedMarks() []proof.WantedMark {
 
 // dryRunFindings are the dry run's findings as the job's.
 func (w *sheetWork) dryRunFindings() finding.List {
-	var list finding.List
-	for _, f := range w.run.Findings {
-		severity, hint := finding.Error, "the program was made, tried on virtual foam and found wanting; nothing was written"
-		if f.Warning {
-			severity, hint = finding.Warning, "look at the program's picture before you cut it"
-		}
-		list = append(list, finding.Finding{
-			Severity: severity, Rule: f.Rule,
-			Where:   fmt.Sprintf("%s.ngc:%d", w.name, f.Line),
-			Message: f.Message,
-			Hint:    hint,
-		})
-	}
+	list := slices.Clone(w.run.Findings)
 	if !w.run.OK && !list.Failed() {
 		list = append(list, finding.Finding{
 			Rule: "dry-run", Where: w.where(),

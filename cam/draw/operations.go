@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/proof"
 	"traywright/geometry"
 )
@@ -137,14 +138,14 @@ func flags(r proof.Result) []flag {
 	var list []flag
 	for i, f := range r.Findings {
 		place, known := placeOf(f.Line, r.Motions)
-		list = append(list, flag{i + 1, place, known, findingText(f), !f.Warning})
+		list = append(list, flag{i + 1, place, known, findingText(f), f.Severity == finding.Error})
 	}
 	return list
 }
 
 // findingText is a finding with its line in front.
-func findingText(f proof.Finding) string {
-	line, text := fmt.Sprintf("line %d: ", f.Line), f.Message
+func findingText(f finding.Finding) string {
+	line, text := fmt.Sprintf("line %d: ", f.Line), f.Text()
 	if text == "" {
 		text = f.Rule
 	}

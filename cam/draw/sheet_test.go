@@ -16,6 +16,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"traywright/cam/finding"
 	"traywright/cam/proof"
 	"traywright/geometry"
 	"traywright/geometry/units"
@@ -57,9 +58,9 @@ func badTray() (proof.Result, *proof.Wanted) {
 	r.OK, r.Field = false, trayField(cutouts, 0.1)
 	r.WorstOvercutMM, r.WorstOvercutAt = 1.25, geometry.Point{X: 120, Y: 100}
 	r.WorstUndercutMM, r.WorstUndercutAt = 4, geometry.Point{X: 40, Y: 20}
-	r.Findings = []proof.Finding{
+	r.Findings = finding.List{
 		{Line: 12, Rule: "rapid-in-foam", Message: "line 12: rapid at X52.00 Y73.60 through foam 10 mm deep"},
-		{Line: 30, Rule: "feed", Message: "line 30: feed 4000 mm/min is over the machine's 3000 mm/min", Warning: true},
+		{Line: 30, Rule: "feed", Message: "line 30: feed 4000 mm/min is over the machine's 3000 mm/min", Severity: finding.Warning},
 	}
 	return r, wanted
 }
@@ -275,7 +276,7 @@ func TestAwkwardResultsStillGiveAPicture(t *testing.T) {
 		"depths":          {Field: strip(float32(nan), float32(inf), -4, 3e38, 2), Motions: []proof.Motion{move(4, 0)}},
 		"long and thin":   {Motions: []proof.Motion{move(0, 0), move(2000, 3)}, Field: newField(-5, -5, 2010, 13, 1)},
 		"tall":            {Motions: []proof.Motion{move(0, 0), move(3, 900)}, Field: newField(-5, -5, 13, 910, 1)},
-		"findings":        {Findings: make([]proof.Finding, 500), Motions: []proof.Motion{move(4, 4)}},
+		"findings":        {Findings: make(finding.List, 500), Motions: []proof.Motion{move(4, 4)}},
 		"long words":      {Path: strings.Repeat("x", 3000), Header: map[string]string{"job": strings.Repeat("Ünï帆 ", 900), "kerf": "T1\nT2 x mm\n"}},
 	} {
 		for _, o := range []SheetOptions{{}, {ThicknessMM: nan, Unit: units.Inch, Title: "帆\n船", Lines: make([]string, 40), Wanted: &proof.Wanted{}, Machine: fixtureMachine(), ZeroMM: geometry.Point{X: inf}}} {

@@ -3,8 +3,11 @@
 package finding
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
+	"slices"
+	"strings"
 )
 
 // Severity says what a finding does to the job. The zero value is Error, so a
@@ -47,6 +50,16 @@ type Finding struct {
 	Where    string   `json:"where"`   // FILE:LINE:COLUMN where there is one, else "tray crew, pocket 3 (kraken)"
 	Message  string   `json:"message"` // what is wrong, one line
 	Hint     string   `json:"hint"`    // what to do, one line
+	Line     int      `json:"-"`       // of the program that Where names; 0 where the finding is not about a line of one
+	More     int      `json:"-"`       // how many more like it there are, that nobody lists
+}
+
+// Text is the message, and how many more there are like it.
+func (f Finding) Text() string {
+	if f.More == 0 {
+		return f.Message
+	}
+	return fmt.Sprintf("%s (and %d more like it)", f.Message, f.More)
 }
 
 // String is the finding as the terminal shows it: one line, and a hint line
@@ -56,11 +69,23 @@ func (f Finding) String() string {
 	if f.Where != "" {
 		s += f.Where + ": "
 	}
-	s += f.Message
+	s += f.Text()
 	if f.Hint != "" {
 		s += "\nhint: " + f.Hint
 	}
 	return s
+}
+
+// MarshalJSON writes severity, rule, where, message and hint, the message with
+// how many more there are like it.
+func (f Finding) MarshalJSON() ([]byte, error) {
+	type plain Finding
+	f.Message = f.Text()
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false) // whoever encodes the whole decides
+	err := e.Encode(plain(f))
+	return b.Bytes(), err
 }
 
 // List is a set of findings in the order they were found.
@@ -74,6 +99,34 @@ func (l List) Failed() bool {
 		}
 	}
 	return false
+}
+
+// Folded is the list as a person reads it: errors first, then warnings, then
+// notes, each in the order found. Findings of one rule about lines of one program
+// become the first of them, which says how many more there are.
+func (l List) Folded() List {
+	var list List
+	first := map[Finding]int{}
+	for _, f := range l.bySeverity() {
+		file, _ := strings.CutSuffix(f.Where, fmt.Sprintf(":%d", f.Line))
+		key := Finding{Severity: f.Severity, Rule: f.Rule, Where: file}
+		i, again := first[key]
+		if again && f.Line > 0 {
+			list[i].More += 1 + f.More
+			continue
+		}
+		if f.Line > 0 {
+			first[key] = len(list)
+		}
+		list = append(list, f)
+	}
+	return list
+}
+
+func (l List) bySeverity() List {
+	sorted := slices.Clone(l)
+	slices.SortStableFunc(sorted, func(a, b Finding) int { return int(a.Severity) - int(b.Severity) })
+	return sorted
 }
 
 // MarshalJSON writes an empty list as [], never null.

@@ -20,7 +20,7 @@ func TestJSON(t *testing.T) {
 	empty, err := json.Marshal(List(nil))
 	require.NoError(t, err)
 	assert.Equal(t, "[]", string(empty))
-	list := List{{Warning, "wall-too-thin", "job.yaml:3:9", "leaves 3 mm", "move it"}}
+	list := List{{Severity: Warning, Rule: "wall-too-thin", Where: "job.yaml:3:9", Message: "leaves 3 mm", Hint: "move it"}}
 	text, err := json.Marshal(list)
 	require.NoError(t, err)
 	assert.JSONEq(t, `[{"severity":"warning","rule":"wall-too-thin","where":"job.yaml:3:9","message":"leaves 3 mm","hint":"move it"}]`, string(text))
@@ -29,6 +29,27 @@ func TestJSON(t *testing.T) {
 	assert.Equal(t, list, back)
 	assert.Error(t, json.Unmarshal([]byte(`[{"severity":"fatal"}]`), &back))
 	assert.Equal(t, "severity 9", Severity(9).String())
+}
+
+// Errors first; repeats in one program are one finding with a count, those of
+// another program or of no program are not.
+func TestFolded(t *testing.T) {
+	at := func(s Severity, rule, file string, line, more int) Finding {
+		return Finding{Severity: s, Rule: rule, Where: fmt.Sprintf("%s:%d", file, line), Message: rule, Line: line, More: more}
+	}
+	list := List{
+		at(Warning, "slow", "a.ngc", 2, 0), at(Error, "off", "a.ngc", 3, 0), {Rule: "loose", Where: "tray a"},
+		at(Error, "off", "a.ngc", 7, 4), at(Error, "off", "b.ngc", 3, 0), {Rule: "loose", Where: "tray a"}, at(Error, "slow", "a.ngc", 9, 0),
+	}
+	want := List{at(Error, "off", "a.ngc", 3, 5), {Rule: "loose", Where: "tray a"}, at(Error, "off", "b.ngc", 3, 0), {Rule: "loose", Where: "tray a"},
+		at(Error, "slow", "a.ngc", 9, 0), at(Warning, "slow", "a.ngc", 2, 0)}
+	assert.Equal(t, want, list.Folded())
+	assert.Equal(t, "error: a.ngc:3: off (and 5 more like it)", list.Folded()[0].String())
+	assert.Equal(t, Warning, list[0].Severity, "the list itself stays as it is")
+	assert.Empty(t, List(nil).Folded())
+	text, err := json.Marshal(list.Folded()[0])
+	require.NoError(t, err)
+	assert.JSONEq(t, `{"severity":"error","rule":"off","where":"a.ngc:3","message":"off (and 5 more like it)","hint":""}`, string(text))
 }
 
 func ExampleFinding_String() {

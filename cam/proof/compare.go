@@ -109,7 +109,8 @@ func (d *run) tellOvercut(m miss, name, wall string) {
 		r.WorstOvercutMM, r.WorstOvercutAt = m.by, m.at
 	}
 	if m.by > d.tolerance {
-		d.wrong(d.lineOf(m.motion), "overcut", "cuts %v into the wall of %v at %v%v", length(m.by), name, m.at, wall)
+		d.wrong(d.lineOf(m.motion), "overcut", "cuts %v into the wall of %v at %v%v", length(m.by), name, m.at, wall).
+			hint("keep the path that much farther from it, or make the program again with `traywright cut`")
 	}
 }
 
@@ -157,7 +158,8 @@ func (d *run) tellUndercut(m miss, name string) {
 		r.WorstUndercutMM, r.WorstUndercutAt = m.by, m.at
 	}
 	if m.by > d.tolerance {
-		d.wrong(d.lineOf(m.motion), "undercut", "leaves %v of foam at the wall of %v at %v", length(m.by), name, m.at)
+		d.wrong(d.lineOf(m.motion), "undercut", "leaves %v of foam at the wall of %v at %v", length(m.by), name, m.at).
+			hint("bring the path that much nearer to it, or make the program again with `traywright cut`")
 	}
 }
 
@@ -210,7 +212,8 @@ func (d *run) judgeOutline(x, ends *index, cuts []hole) {
 	d.tellUndercut(under, "the outline")
 	d.edgeOff = max(over.by, under.by)
 	if tabs && float64(reached) < leastOutline*float64(all) {
-		d.wrong(d.trace.Lines, "outline-not-cut", "the outline is cut to its depth of %v along %v %% of its length only", length(depth), number(100*float64(reached)/float64(all)))
+		d.wrong(d.trace.Lines, "outline-not-cut", "the outline is cut to its depth of %v along %v %% of its length only", length(depth), number(100*float64(reached)/float64(all))).
+			hint("cut it to that depth along %v %% or more; only tabs may stand", number(100*leastOutline))
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"traywright/cam/finding"
 	"traywright/cam/process"
 	"traywright/cam/proof"
 	"traywright/geometry"
@@ -64,7 +65,7 @@ func TestOvercutIsPlaced(t *testing.T) {
 	assert.False(t, r.OK)
 	assert.InDelta(t, 0.1, r.WorstOvercutMM, 1e-9)
 	assert.InDelta(t, 40, r.WorstOvercutAt.X, 1e-9)
-	var found proof.Finding
+	var found finding.Finding
 	for _, f := range r.Findings {
 		if f.Rule == "overcut" {
 			found = f

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"traywright/cam/finding"
 	"traywright/cam/proof"
 	"traywright/cam/proof/read"
 )
@@ -294,7 +295,7 @@ func TestReaderCorpus(t *testing.T) {
 		text := a.program(offsets)
 		trace := read.Program([]byte(text), read.Options{Offsets: corpusOffsets})
 		for _, f := range trace.Findings {
-			require.True(t, f.Warning, "program %d: %+v\n%s", seed, f, text)
+			require.Equal(t, finding.Warning, f.Severity, "program %d: %+v\n%s", seed, f, text)
 		}
 		e := entry{Text: text, Offsets: map[string][3]float64{}}
 		for _, s := range trace.Steps {

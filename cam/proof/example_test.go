@@ -27,11 +27,12 @@ func ExampleRun() {
 	r := proof.Run("slot.ngc", []byte(slotProgram), routerSetup(), &want)
 	fmt.Printf("ok %v, worst %.3f mm over and %.3f mm under\n", r.OK, r.WorstOvercutMM, r.WorstUndercutMM)
 	for _, f := range r.Findings {
-		fmt.Printf("line %d: %s: %s\n", f.Line, f.Rule, f.Message)
+		fmt.Println(f)
 	}
 	// Output:
 	// ok false, worst 2.000 mm over and 0.000 mm under
-	// line 5: floor-too-deep: cuts the floor of slot 2 mm too deep over 103.72 mm2, worst at X 9.85 Y 8.45
+	// error: slot.ngc:5: cuts the floor of slot 2 mm too deep over 103.72 mm2, worst at X 9.85 Y 8.45
+	// hint: raise Z there by that much, or make the program again with `traywright cut`
 }
 
 // What a program says of itself is enough for a dry run without its job.

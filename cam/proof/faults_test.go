@@ -264,6 +264,10 @@ func TestFaultsAreCaught(t *testing.T) {
 				}
 				spoiled := strings.Join(lines, "\n") + "\n"
 				got := proof.Run(list[i].name, []byte(spoiled), list[i].setup, &list[i].want)
+				for _, f := range got.Findings {
+					assert.NotEmpty(t, f.Hint, f.Message)
+					assert.True(t, f.Line > 0 && strings.HasSuffix(f.Where, fmt.Sprintf("router:%d", f.Line)) || strings.HasSuffix(f.Where, fmt.Sprintf("laser:%d", f.Line)), "%+v", f)
+				}
 				switch {
 				case !got.OK:
 					caught++

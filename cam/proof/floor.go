@@ -190,13 +190,15 @@ func (d *run) judgeFloor(x *index, cuts []hole, i int, classes []uint8) {
 		if r := &d.result; !d.beam && shallow.by > r.WorstUndercutMM {
 			r.WorstUndercutMM, r.WorstUndercutAt = shallow.by, shallow.at
 		}
-		d.wrong(d.nearestLine(x, shallow.at), "foam-left", "leaves foam in %v, %v high over %v, worst at %v", h.Name, length(shallow.by), shallow.area(f), shallow.at)
+		d.wrong(d.nearestLine(x, shallow.at), "foam-left", "leaves foam in %v, %v high over %v, worst at %v", h.Name, length(shallow.by), shallow.area(f), shallow.at).
+			hint("cut there as well, down to the floor, or make the program again with `traywright cut`")
 	}
 	if deep.cells > 0 {
 		if r := &d.result; deep.by > r.WorstOvercutMM {
 			r.WorstOvercutMM, r.WorstOvercutAt = deep.by, deep.at
 		}
-		d.wrong(d.nearestLine(x, deep.at), "floor-too-deep", "cuts the floor of %v %v too deep over %v, worst at %v", h.Name, length(deep.by), deep.area(f), deep.at)
+		d.wrong(d.nearestLine(x, deep.at), "floor-too-deep", "cuts the floor of %v %v too deep over %v, worst at %v", h.Name, length(deep.by), deep.area(f), deep.at).
+			hint("raise Z there by that much, or make the program again with `traywright cut`")
 	}
 }
 
@@ -269,7 +271,8 @@ func (d *run) judgeRest(x *index, cuts []hole, classes []uint8) {
 	if by := d.fromWanted(stray.at); by > d.result.WorstOvercutMM {
 		d.result.WorstOvercutMM, d.result.WorstOvercutAt = by, stray.at
 	}
-	d.wrong(d.nearestLine(x, stray.at), "stray-cut", "cuts %v deep where the plan wants foam, %v in all, worst at %v", length(stray.by), stray.area(f), stray.at)
+	d.wrong(d.nearestLine(x, stray.at), "stray-cut", "cuts %v deep where the plan wants foam, %v in all, worst at %v", length(stray.by), stray.area(f), stray.at).
+		hint("take that cut out, or make the program again with `traywright cut`")
 }
 
 // alongPath calls visit with the cells that hold a path's ends and points on

@@ -13,10 +13,10 @@ import (
 // cutFoam makes the sweeps and runs them, in their order, through a fresh field.
 func (d *run) cutFoam() {
 	d.makeSweeps()
-	d.result.Field = newField(d.fieldBox(), d.setup.CellMM, d.counts["outside-travel"] > 0)
+	d.result.Field = newField(d.fieldBox(), d.setup.CellMM, d.outside)
 	for _, hit := range d.cutBands() {
 		m := d.result.Motions[hit.motion]
-		d.wrong(m.Line, "rapid-in-foam", "a rapid runs through foam at %v, %v below the top; lift above the foam first", hit.at, length(-m.lowest()))
+		d.wrong(m.Line, "rapid-in-foam", "a rapid runs through foam at %v, %v below the top", hit.at, length(-m.lowest())).hint("lift above the foam first")
 	}
 }
 
@@ -33,7 +33,7 @@ func (d *run) makeSweeps() {
 		e, known := d.edge(m.Tool)
 		if !known && !told[m.Tool] && !m.Rapid {
 			told[m.Tool] = true
-			d.warn(m.Line, "width-unknown", "nobody has said how wide %v cuts; its cut is taken as %v wide: name the machine or the kerf", toolName(m.Tool), length(guessedMM))
+			d.warn(m.Line, "width-unknown", "nobody has said how wide %v cuts; its cut is taken as %v wide", toolName(m.Tool), length(guessedMM)).hint("give the width with --kerf, or the tool with T and a machine that has it")
 		}
 		switch {
 		case d.beam && depths[i] > 0:

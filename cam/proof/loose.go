@@ -64,10 +64,11 @@ func (d *run) judgeIsland(x *index, c geometry.Contour, h hole, depth float64) {
 	}
 	at := c.Vertices()[0].Point
 	if d.beam {
-		d.warn(d.lineOf(motion), "loose-island", "the island in %v at %v comes free here and falls or tips; keep it, or leave a bridge", h.Name, at)
+		d.warn(d.lineOf(motion), "loose-island", "the island in %v at %v comes free here and falls or tips", h.Name, at).hint("keep it, or leave a bridge")
 		return
 	}
-	d.wrong(d.lineOf(motion), "loose-island", "the island in %v at %v comes free here with the cutter beside it, and can fly; leave a bridge or a skin under it", h.Name, at)
+	d.wrong(d.lineOf(motion), "loose-island", "the island in %v at %v comes free here with the cutter beside it, and can fly", h.Name, at).
+		hint("leave a bridge or a skin under it")
 }
 
 // judgePlug: the beam comes back to a plug that has dropped already.
@@ -79,7 +80,7 @@ func (d *run) judgePlug(x *index, c geometry.Contour, h hole, depth float64) {
 	if s := x.laterCut(motion, h.box, func(p geometry.Point) bool {
 		return inside(h, p) && away(p, h.Shape, probeStepMM) && !x.cutBefore(p, motion)
 	}); s != nil {
-		d.warn(d.lineOf(s.motion), "loose-plug", "cuts in the plug of %v at %v, which came free at line %d; cut what is inside first", h.Name, s.at(0.5), d.lineOf(motion))
+		d.warn(d.lineOf(s.motion), "loose-plug", "cuts in the plug of %v at %v, which came free at line %d", h.Name, s.at(0.5), d.lineOf(motion)).hint("cut what is inside first")
 	}
 }
 
@@ -91,14 +92,14 @@ func (d *run) judgeTray(x *index, depth float64) {
 			continue
 		}
 		if !d.beam {
-			d.wrong(d.lineOf(motion), "loose-tray", "the tray comes free here with the cutter beside it, and can fly; leave a skin or tabs")
+			d.wrong(d.lineOf(motion), "loose-tray", "the tray comes free here with the cutter beside it, and can fly").hint("leave a skin or tabs")
 			continue
 		}
 		within := func(p geometry.Point) bool {
 			return d.want.Outline.Contains(p) && away(p, d.want.Outline, probeStepMM) && !x.cutBefore(p, motion)
 		}
 		if s := x.laterCut(motion, c.Bounds(), within); s != nil {
-			d.warn(d.lineOf(s.motion), "loose-tray", "cuts in the tray at %v after its outline came free at line %d; cut the outline last", s.at(0.5), d.lineOf(motion))
+			d.warn(d.lineOf(s.motion), "loose-tray", "cuts in the tray at %v after its outline came free at line %d", s.at(0.5), d.lineOf(motion)).hint("cut the outline last")
 		}
 	}
 }

@@ -59,10 +59,10 @@ func (d *run) judgeMarks(x *index) {
 		}
 	}
 	if lacking.by > 0 {
-		d.wrong(d.lineOf(lacking.motion), "mark-missing", "leaves a part of a label or an emblem out at %v", lacking.at)
+		d.wrong(d.lineOf(lacking.motion), "mark-missing", "leaves a part of a label or an emblem out at %v", lacking.at).hint("engrave it there as well, or make the program again with `traywright cut`")
 	}
 	if deep.by > 0 {
-		d.wrong(d.lineOf(deep.motion), "mark-too-deep", "cuts deeper than the %v of a mark at %v", length(d.want.MarkDepthMM), deep.at)
+		d.wrong(d.lineOf(deep.motion), "mark-too-deep", "cuts deeper than the %v of a mark at %v", length(d.want.MarkDepthMM), deep.at).hint("raise Z or lower the power there, or make the program again with `traywright cut`")
 	}
 }
 
@@ -130,7 +130,7 @@ func (d *run) judgeFaint(engraved *index) {
 		}
 	}
 	if stray.by > 0 {
-		d.wrong(d.lineOf(stray.motion), "stray-mark", "marks at %v, where the plan wants no mark", stray.at)
+		d.wrong(d.lineOf(stray.motion), "stray-mark", "marks at %v, where the plan wants no mark", stray.at).hint("take that move out, or make the program again with `traywright cut`")
 	}
 }
 

@@ -4,6 +4,7 @@
 package proof
 
 import (
+	"traywright/cam/finding"
 	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -92,14 +93,6 @@ type Field struct {
 	DepthMM       []float32 // row by row from the bottom; 0 untouched
 }
 
-// Finding is one thing wrong with a program, at a line of it.
-type Finding struct {
-	Line    int    `json:"line"`
-	Rule    string `json:"rule"`
-	Message string `json:"message"`
-	Warning bool   `json:"-"`
-}
-
 // Result is what one dry run found.
 type Result struct {
 	Path string
@@ -109,7 +102,7 @@ type Result struct {
 	WorstOvercutMM                  float64
 	WorstUndercutMM                 float64
 	WorstOvercutAt, WorstUndercutAt geometry.Point
-	Findings                        []Finding
+	Findings                        finding.List // in the order of their lines; each has its line and a hint
 	Motions                         []Motion
 	Field                           Field
 	Min, Max                        Point // of all motions, in the machine's own mm where it has a scale

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"traywright/cam/finding"
 	"traywright/cam/proof/read"
 	"traywright/profiles"
 )
@@ -29,6 +30,7 @@ type run struct {
 	counts    map[string]int // findings by rule
 	edges     map[int]edge   // by tool, made once
 	edgeOff   float64        // how far the outline is off at worst, mm
+	outside   bool           // it grows beyond the machine's travel
 	heldIn    map[int]bool   // layers that were told of: see slabs.go
 }
 
@@ -75,7 +77,7 @@ func newRun(path string, text []byte, s Setup, want *Wanted) *run {
 	}
 	d.spindle = d.toolInSpindle()
 	for _, f := range d.trace.Findings {
-		d.add(Finding{f.Line, f.Rule, f.Message, f.Warning})
+		d.add(f)
 	}
 	return d
 }
@@ -83,22 +85,41 @@ func newRun(path string, text []byte, s Setup, want *Wanted) *run {
 // perRule is how many findings of one rule are listed; the rest are counted.
 const perRule = 20
 
-// add files a finding, unless its rule has said enough.
-func (d *run) add(f Finding) {
-	d.counts[f.Rule]++
-	if d.counts[f.Rule] <= perRule {
-		d.result.Findings = append(d.result.Findings, f)
+// told is a finding that has been filed. Whoever files it says what to do.
+type told struct {
+	run *run
+	at  int // of the run's findings; -1 for one that is counted only
+}
+
+// hint says what to do about it, in the setup's unit.
+func (t told) hint(format string, values ...any) {
+	if t.at >= 0 {
+		t.run.result.Findings[t.at].Hint = t.run.say(format, values...)
 	}
 }
 
+// add files a finding, unless its rule has said enough.
+func (d *run) add(f finding.Finding) told {
+	d.counts[f.Rule]++
+	if d.counts[f.Rule] > perRule {
+		return told{d, -1}
+	}
+	f.Where = fmt.Sprintf("line %d", f.Line)
+	if d.result.Path != "" {
+		f.Where = fmt.Sprintf("%s:%d", d.result.Path, f.Line)
+	}
+	d.result.Findings = append(d.result.Findings, f)
+	return told{d, len(d.result.Findings) - 1}
+}
+
 // wrong files an error at a line.
-func (d *run) wrong(line int, rule, format string, values ...any) {
-	d.add(Finding{Line: line, Rule: rule, Message: d.say(format, values...)})
+func (d *run) wrong(line int, rule, format string, values ...any) told {
+	return d.add(finding.Finding{Line: line, Rule: rule, Message: d.say(format, values...)})
 }
 
 // warn files a warning at a line.
-func (d *run) warn(line int, rule, format string, values ...any) {
-	d.add(Finding{Line: line, Rule: rule, Message: d.say(format, values...), Warning: true})
+func (d *run) warn(line int, rule, format string, values ...any) told {
+	return d.add(finding.Finding{Severity: finding.Warning, Line: line, Rule: rule, Message: d.say(format, values...)})
 }
 
 // close puts the findings in the order of the lines and decides.
@@ -109,25 +130,12 @@ func (d *run) close() {
 	}
 	d.result.RemovedMM3 = d.result.Field.volume(d.setup.ThicknessMM)
 	found := d.result.Findings
-	slices.SortStableFunc(found, func(a, b Finding) int { return a.Line - b.Line })
-	for i, f := range found {
-		if more := d.counts[f.Rule] - perRule; more > 0 && lastOfRule(found, i) {
-			found[i].Message = fmt.Sprintf("%s (and %d more like it)", f.Message, more)
-		}
+	slices.SortStableFunc(found, func(a, b finding.Finding) int { return a.Line - b.Line })
+	for i := len(found) - 1; i >= 0; i-- { // the last of a rule speaks for those that are not listed
+		found[i].More = max(0, d.counts[found[i].Rule]-perRule)
+		d.counts[found[i].Rule] = 0
 	}
-	d.result.OK = d.result.WorstOvercutMM <= d.tolerance && d.result.WorstUndercutMM <= d.tolerance
-	for _, f := range found {
-		d.result.OK = d.result.OK && f.Warning
-	}
-}
-
-func lastOfRule(found []Finding, i int) bool {
-	for _, f := range found[i+1:] {
-		if f.Rule == found[i].Rule {
-			return false
-		}
-	}
-	return true
+	d.result.OK = d.result.WorstOvercutMM <= d.tolerance && d.result.WorstUndercutMM <= d.tolerance && !found.Failed()
 }
 
 // ToleranceMM is how far a wall or a floor may be from where it is wanted. A

@@ -68,7 +68,7 @@ func (d *run) tellHeld(motion int, s slab, held float64) {
 	if foam := d.setup.Layers[n].Name; foam != "" {
 		name += " (" + foam + ")"
 	}
-	d.warn(d.lineOf(motion), "layer-kerf", "in %v the tool cuts %v narrower than in the block's other foam, so walls stand %v too far in there; cut the layers as sheets where that matters", name, length(2*held), length(held))
+	d.warn(d.lineOf(motion), "layer-kerf", "in %v the tool cuts %v narrower than in the block's other foam, so walls stand %v too far in there", name, length(2*held), length(held)).hint("cut the layers as sheets where that matters")
 }
 
 // blockSpreadMM is the most by which the radii of a block's layers differ.

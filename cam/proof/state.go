@@ -43,47 +43,48 @@ func (d *run) checkProcess() {
 		return
 	}
 	if len(d.result.Motions) > 0 {
-		d.warn(d.result.Motions[0].Line, "process-not-followed", "%v is a %v: the dry run follows cutters and beams, and takes its tool for a round cutter; look at path and extents, and trust nothing else", d.setup.Machine.ID, d.setup.Machine.Process)
+		d.warn(d.result.Motions[0].Line, "process-not-followed", "%v is a %v: the dry run follows cutters and beams, and takes its tool for a round cutter", d.setup.Machine.ID, d.setup.Machine.Process).
+			hint("look at path and extents, and trust nothing else")
 	}
 }
 
 // checkPlace warns of moves whose place nobody knows.
 func (d *run) checkPlace(s read.Step, m Motion) {
 	if s.Machine != 0 {
-		d.warn(s.Line, "machine-coordinates", "G53 goes to a place of the machine's own; where that is over the foam this file does not say: look before you start")
+		d.warn(s.Line, "machine-coordinates", "G53 goes to a place of the machine's own; where that is over the foam this file does not say").hint("look where it is before you start")
 	}
 	if d.beam || s.Unknown&read.AxisZ == 0 || (s.Named|s.Machine)&read.AxisZ != 0 {
 		return
 	}
 	if m.Rapid {
-		d.warn(s.Line, "height-unknown", "a rapid before the program has said how high the tool is; begin with G0 Z at a safe height")
+		d.warn(s.Line, "height-unknown", "a rapid before the program has said how high the tool is").hint("begin with G0 Z at a safe height")
 		return
 	}
-	d.wrong(s.Line, "height-unknown", "a cut at a depth that the program has not said; write Z first")
+	d.wrong(s.Line, "height-unknown", "a cut at a depth that the program has not said").hint("write Z first")
 }
 
 // checkCutter is for a spindle.
 func (d *run) checkCutter(m Motion) {
 	if lowest := -m.lowest(); !m.Rapid && !m.On && lowest > slackMM {
-		d.wrong(m.Line, "spindle-off", "cuts %v deep with the spindle off; turn it on with S and M3 first", length(lowest))
+		d.wrong(m.Line, "spindle-off", "cuts %v deep with the spindle off", length(lowest)).hint("turn it on with S and M3 first")
 	}
 	depth := -m.To.Z // where a move begins was the last one's matter
 	if depth <= slackMM {
 		return
 	}
 	if limit := d.setup.ThicknessMM + d.setup.BreakthroughMM; d.setup.ThicknessMM > 0 && depth > limit+slackMM {
-		d.wrong(m.Line, "too-deep", "goes %v below the foam's top; the foam with its breakthrough ends at %v: check thickness and Z zero", length(depth), length(limit))
+		d.wrong(m.Line, "too-deep", "goes %v below the foam's top; the foam with its breakthrough ends at %v", length(depth), length(limit)).hint("check thickness and Z zero")
 	}
 	if limit := d.setup.MaxDepthMM; limit > 0 && d.inFoam(depth) > limit+slackMM {
-		d.wrong(m.Line, "depth-over-limit", "cuts %v deep and the shop rules allow %v; cut thinner foam", length(d.inFoam(depth)), length(limit))
+		d.wrong(m.Line, "depth-over-limit", "cuts %v deep and the shop rules allow %v", length(d.inFoam(depth)), length(limit)).hint("cut less deep, or thinner foam")
 	}
 	tool, known := d.toolByNumber(m.Tool)
 	if reach := tool.ReachMM.Value; known && reach > 0 && depth > reach+slackMM {
-		d.wrong(m.Line, "beyond-reach", "goes %v deep and T%d reaches %v: its shank or holder would press into the foam; take a longer tool", length(depth), m.Tool, length(reach))
+		d.wrong(m.Line, "beyond-reach", "goes %v deep and T%d reaches %v: its shank or holder would press into the foam", length(depth), m.Tool, length(reach)).hint("take a longer tool")
 	}
 	straightDown := m.To.Z < m.From.Z-slackMM && m.flatLength() == 0
 	if limit := d.setup.MaxPlungeMMPerMin; !m.Rapid && straightDown && limit > 0 && m.Feed > limit*(1+1e-6) {
-		d.wrong(m.Line, "plunge-too-fast", "goes straight down at %v; the recipe allows %v: lower F", feed(m.Feed), feed(limit))
+		d.wrong(m.Line, "plunge-too-fast", "goes straight down at %v; the recipe allows %v", feed(m.Feed), feed(limit)).hint("lower F")
 	}
 }
 
@@ -98,30 +99,30 @@ func (d *run) inFoam(depth float64) float64 {
 // checkBeam is for a laser.
 func (d *run) checkBeam(m Motion) {
 	if limit := d.setup.MaxDepthMM; m.On && limit > 0 && d.setup.ThicknessMM > limit+slackMM {
-		d.wrong(m.Line, "depth-over-limit", "the beam cuts through %v of foam and the shop rules allow %v; cut thinner foam", length(d.setup.ThicknessMM), length(limit))
+		d.wrong(m.Line, "depth-over-limit", "the beam cuts through %v of foam and the shop rules allow %v", length(d.setup.ThicknessMM), length(limit)).hint("cut thinner foam")
 	}
 	if m.Rapid && m.On {
-		d.wrong(m.Line, "beam-on-in-rapid", "the beam is on during a rapid; write M5 before it")
+		d.wrong(m.Line, "beam-on-in-rapid", "the beam is on during a rapid").hint("write M5 before it")
 	}
 	if !m.Rapid && !m.On {
-		d.wrong(m.Line, "beam-off-in-cut", "the beam is off during a cutting move; write M3 and S before it, or make it a rapid")
+		d.wrong(m.Line, "beam-off-in-cut", "the beam is off during a cutting move").hint("write M3 and S before it, or make it a rapid")
 	}
 	if m.On && !m.Rapid && m.flatLength() == 0 {
-		d.wrong(m.Line, "beam-standing", "the beam is on while only the height changes, and burns in one place; write M5 before and M3 after")
+		d.wrong(m.Line, "beam-standing", "the beam is on while only the height changes, and burns in one place").hint("write M5 before and M3 after")
 	}
 	if m.On && m.Power > 100*(1+1e-6) {
-		d.wrong(m.Line, "power-too-high", "asks for %v %% of full power; lower S", number(m.Power))
+		d.wrong(m.Line, "power-too-high", "asks for %v %% of full power", number(m.Power)).hint("lower S")
 	} else if limit := d.setup.MaxPowerPercent; m.On && limit > 0 && m.Power > limit*(1+1e-6) {
-		d.wrong(m.Line, "power-too-high", "asks for %v %% of full power and recipe and shop rules allow %v %%; lower S", number(m.Power), number(limit))
+		d.wrong(m.Line, "power-too-high", "asks for %v %% of full power and recipe and shop rules allow %v %%", number(m.Power), number(limit)).hint("lower S")
 	}
 }
 
 // checkFeed holds a cutting move against the machine and the shop rules.
 func (d *run) checkFeed(m Motion) {
 	if limit := d.setup.Machine.MaxFeedMMPerMin.Value; limit > 0 && m.Feed > limit*(1+1e-6) {
-		d.wrong(m.Line, "feed-too-high", "cuts at %v and the machine can do %v; lower F", feed(m.Feed), feed(limit))
+		d.wrong(m.Line, "feed-too-high", "cuts at %v and the machine can do %v", feed(m.Feed), feed(limit)).hint("lower F")
 	} else if limit := d.setup.MaxFeedMMPerMin; limit > 0 && m.Feed > limit*(1+1e-6) {
-		d.wrong(m.Line, "feed-too-high", "cuts at %v and recipe and shop rules allow %v; lower F", feed(m.Feed), feed(limit))
+		d.wrong(m.Line, "feed-too-high", "cuts at %v and recipe and shop rules allow %v", feed(m.Feed), feed(limit)).hint("lower F")
 	}
 }
 
@@ -136,15 +137,15 @@ func (d *run) checkStanding() {
 			litAt = 0
 		case s.Action == read.Switch:
 			if !lit && litAt > 0 {
-				d.wrong(litAt, "beam-standing", "the beam is lit and put out again without a move, and burns in one place; remove the lines")
+				d.wrong(litAt, "beam-standing", "the beam is lit and put out again without a move, and burns in one place").hint("remove the lines")
 			}
 			litAt = lineIf(lit, s.Line)
 		case lit:
-			d.wrong(s.Line, "beam-standing", "the beam is on while the machine waits, and burns in one place; write M5 first")
+			d.wrong(s.Line, "beam-standing", "the beam is on while the machine waits, and burns in one place").hint("write M5 first")
 		}
 	}
 	if litAt > 0 {
-		d.wrong(litAt, "beam-standing", "the beam is lit at the end of the program; write M5")
+		d.wrong(litAt, "beam-standing", "the beam is lit at the end of the program").hint("write M5")
 	}
 }
 
@@ -163,11 +164,11 @@ func (d *run) checkStops() {
 		switch {
 		case d.beam:
 		case s.Action == read.ToolChange && below:
-			d.wrong(s.Line, "change-in-foam", "the tool is changed while it is below the foam's top; lift it first")
+			d.wrong(s.Line, "change-in-foam", "the tool is changed while it is below the foam's top").hint("lift it first")
 		case s.Action == read.Pause && below:
-			d.warn(s.Line, "stop-in-foam", "the program stops with the tool below the foam's top; lift it first")
+			d.warn(s.Line, "stop-in-foam", "the program stops with the tool below the foam's top").hint("lift it first")
 		case s.Action == read.Switch && limit > 0 && s.Spin != read.Off && s.S > limit*(1+1e-6):
-			d.wrong(s.Line, "spindle-too-fast", "asks for %v rpm and the spindle can do %v; lower S", number(s.S), number(limit))
+			d.wrong(s.Line, "spindle-too-fast", "asks for %v rpm and the spindle can do %v", number(s.S), number(limit)).hint("lower S")
 		}
 	}
 }
@@ -187,10 +188,10 @@ func (d *run) checkClamps(m Motion) {
 		}
 		if d.crosses(m, width/2, c.XMM, c.YMM, c.LengthMM, c.WidthMM) {
 			if burns {
-				d.wrong(m.Line, "clamp", "the beam crosses the clamp %v; move the clamp or the foam", c.Name)
+				d.wrong(m.Line, "clamp", "the beam crosses the clamp %v", c.Name).hint("move the clamp or the foam")
 				continue
 			}
-			d.wrong(m.Line, "clamp", "passes through the clamp %v at %v above the bed; move the clamp or the foam", c.Name, length(low))
+			d.wrong(m.Line, "clamp", "passes through the clamp %v at %v above the bed", c.Name, length(low)).hint("move the clamp or the foam")
 		}
 	}
 }
@@ -225,8 +226,9 @@ func (d *run) checkExtents() {
 		low.Z, high.Z = math.Min(low.Z, m.lowest()), math.Max(high.Z, math.Max(m.From.Z, m.To.Z))
 		for axis, size := range [3]float64{high.X - low.X, high.Y - low.Y, high.Z - low.Z} {
 			if limit := travel[axis].Value; limit > 0 && size > limit+slackMM && !over[axis] {
-				over[axis] = true
-				d.wrong(m.Line, "outside-travel", "by this line the program is %v long in %c, and the machine travels %v", length(size), 'X'+rune(axis), length(limit))
+				over[axis], d.outside = true, true
+				d.wrong(m.Line, "outside-travel", "by this line the program is %v long in %c, and the machine travels %v", length(size), 'X'+rune(axis), length(limit)).
+					hint("take a machine that travels as far, or cut it in parts")
 			}
 		}
 	}

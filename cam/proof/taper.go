@@ -49,11 +49,14 @@ func (d *run) judgeTaper(cuts []hole) {
 	wall, names := thinnestWall(cuts, d.want.Outline)
 	switch left := wall - 2*flare; {
 	case math.IsInf(wall, 1):
-		d.warn(line, "tapered-walls", "the beam leans %v degrees a side, so at the foam's face the cut is %v wider a side than underneath, where the kerf holds", number(d.setup.TaperDegrees), length(flare))
+		d.warn(line, "tapered-walls", "the beam leans %v degrees a side, so at the foam's face the cut is %v wider a side than underneath, where the kerf holds", number(d.setup.TaperDegrees), length(flare)).
+			hint("measure what was cut at its underside")
 	case left <= 0:
-		d.wrong(line, "tapered-walls", "the beam leans %v degrees a side and reaches %v farther at the foam's face than underneath: nothing is left there of the wall of %v %v; leave a thicker wall", number(d.setup.TaperDegrees), length(flare), length(wall), names)
+		d.wrong(line, "tapered-walls", "the beam leans %v degrees a side and reaches %v farther at the foam's face than underneath: nothing is left there of the wall of %v %v", number(d.setup.TaperDegrees), length(flare), length(wall), names).
+			hint("leave a thicker wall")
 	default:
-		d.warn(line, "tapered-walls", "the beam leans %v degrees a side, so at the foam's face every hole is %v wider a side than planned; the thinnest wall, %v, is %v there and not %v", number(d.setup.TaperDegrees), length(flare), names, length(left), length(wall))
+		d.warn(line, "tapered-walls", "the beam leans %v degrees a side, so at the foam's face every hole is %v wider a side than planned; the thinnest wall, %v, is %v there and not %v", number(d.setup.TaperDegrees), length(flare), names, length(left), length(wall)).
+			hint("leave a thicker wall where that is too thin")
 	}
 }
 

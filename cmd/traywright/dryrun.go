@@ -317,8 +317,14 @@ func pictureName(program string, n int) string {
 	return fmt.Sprintf("%03d-%s", n+1, strings.TrimSuffix(base, path.Ext(base)))
 }
 
-// showRun prints what one dry run found: numbers as data, findings as talk.
+// showRun prints what one dry run found: numbers as data, findings as talk, the
+// worst first, and the verdict last.
 func (s *session) showRun(r cam.Tried, found finding.List, u units.Unit) {
+	if !s.quiet && len(r.Motions) > 0 {
+		fmt.Fprintf(s.out, "%s:\n", r.Path)
+		s.showNumbers(r, u)
+	}
+	s.print(append(found, r.Findings...).Folded())
 	verdict := "passes"
 	if !r.OK || found.Failed() {
 		verdict = "FAILS"
@@ -326,17 +332,6 @@ func (s *session) showRun(r cam.Tried, found finding.List, u units.Unit) {
 	if !s.quiet {
 		fmt.Fprintf(s.out, "%s: %s\n", r.Path, verdict)
 	}
-	if !s.quiet && len(r.Motions) > 0 {
-		s.showNumbers(r, u)
-	}
-	for _, f := range r.Findings {
-		severity := finding.Error
-		if f.Warning {
-			severity = finding.Warning
-		}
-		found = append(found, finding.Finding{Severity: severity, Rule: f.Rule, Where: fmt.Sprintf("%s:%d", r.Path, f.Line), Message: f.Message})
-	}
-	s.print(found)
 }
 
 // showNumbers prints extents, lengths, volume, times and, where the program was

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"traywright/cam/finding"
 )
 
 // One line of a program. NISTIR 6556 3.3: an optional /, an optional line
@@ -24,10 +26,21 @@ type block struct {
 }
 
 // problem is a rule broken and what to do about it.
-type problem struct{ rule, message string }
+type problem struct{ rule, message, hint string }
 
 func problemf(rule, format string, values ...any) *problem {
-	return &problem{rule, fmt.Sprintf(format, values...)}
+	return &problem{rule: rule, message: fmt.Sprintf(format, values...)}
+}
+
+// do adds what to do about it.
+func (p *problem) do(format string, values ...any) *problem {
+	p.hint = fmt.Sprintf(format, values...)
+	return p
+}
+
+// finding is the problem at a line.
+func (p *problem) finding(line int, s finding.Severity) finding.Finding {
+	return finding.Finding{Severity: s, Rule: p.rule, Message: p.message, Hint: p.hint, Line: line}
 }
 
 func (b *block) has(letter byte) bool     { return b.present&(1<<(letter-'A')) != 0 }
@@ -115,17 +128,17 @@ func (b *block) item(s *scanner, c byte) *problem {
 		return b.comment(s)
 	case c == ';':
 		b.comments = append(b.comments, strings.TrimSpace(s.text[s.at+1:]))
-		b.habits = append(b.habits, problem{"semicolon-comment", "a comment after ; is a habit of some controllers, not of the language; put it in round brackets for others"})
+		b.habits = append(b.habits, *problemf("semicolon-comment", "a comment after ; is a habit of some controllers, not of the language").do("put it in round brackets for others"))
 		s.at = len(s.text)
 		return nil
 	case c == '#' || c == '[':
-		return problemf("not-understood", "parameters and expressions (# and [ ]) are not understood here; write the numbers out")
+		return problemf("not-understood", "parameters and expressions (# and [ ]) are not understood here").do("write the numbers out")
 	case c == 'N':
-		return problemf("line-number", "a line number must come first on its line")
+		return problemf("line-number", "a line number must come first on its line").do("move the N word to the front, or remove it")
 	case c < 'A' || c > 'Z':
-		return problemf("bad-character", "the character %s does not belong in a program; remove it", show(s.text[s.at:]))
+		return problemf("bad-character", "the character %s does not belong in a program", show(s.text[s.at:])).do("remove it")
 	case strings.IndexByte("EOUVW", c) >= 0:
-		return problemf("unknown-word", "there is no word %c in the language; remove it", c)
+		return problemf("unknown-word", "there is no word %c in the language", c).do("remove it")
 	}
 	s.at++
 	return b.addWord(s, c)
@@ -143,10 +156,10 @@ func (b *block) comment(s *scanner) *problem {
 	rest := s.text[s.at+1:]
 	end := strings.IndexByte(rest, ')')
 	if open := strings.IndexByte(rest, '('); open >= 0 && (end < 0 || open < end) {
-		return problemf("nested-comment", "a comment may not hold another; close the first with ) before the second (")
+		return problemf("nested-comment", "a comment may not hold another").do("close the first with ) before the second (")
 	}
 	if end < 0 {
-		return problemf("open-comment", "the comment is not closed on its own line; add )")
+		return problemf("open-comment", "the comment is not closed on its own line").do("add ) at its end")
 	}
 	b.comments = append(b.comments, rest[:end])
 	s.at += end + 2
@@ -161,7 +174,7 @@ func (s *scanner) lineNumber() *problem {
 		s.at++
 	}
 	if c := s.peek(); digits == 0 || digits > 5 || c == '.' {
-		return problemf("line-number", "a line number has one to five digits and nothing else")
+		return problemf("line-number", "a line number has one to five digits and nothing else").do("write it so, or remove it")
 	}
 	return nil
 }
@@ -176,20 +189,20 @@ func (b *block) addWord(s *scanner, letter byte) *problem {
 	case 'G':
 		code, ok := whole(v * 10)
 		if !ok || code < 0 {
-			return problemf("unknown-code", "there is no G%v", v)
+			return problemf("unknown-code", "there is no G%v", v).do("remove it, or write the moves that it stands for")
 		}
 		b.g = append(b.g, code)
 		return nil
 	case 'M':
 		code, ok := whole(v)
 		if !ok || code < 0 {
-			return problemf("unknown-code", "there is no M%v", v)
+			return problemf("unknown-code", "there is no M%v", v).do("remove it, or do by hand what it stands for")
 		}
 		b.m = append(b.m, code)
 		return nil
 	}
 	if b.has(letter) {
-		return problemf("word-twice", "%c stands twice on the line; keep one", letter)
+		return problemf("word-twice", "%c stands twice on the line", letter).do("keep one")
 	}
 	b.present |= 1 << (letter - 'A')
 	b.value[letter-'A'] = v
@@ -217,18 +230,18 @@ func (s *scanner) number(letter byte) (float64, *problem) {
 		text = append(text, c)
 		s.at++
 		if len(text) > maxDigits {
-			return 0, problemf("bad-number", "the number after %c has more than %d characters", letter, maxDigits)
+			return 0, problemf("bad-number", "the number after %c has more than %d characters", letter, maxDigits).do("round it")
 		}
 	}
 	if digits == 0 || points > 1 {
 		if c := s.peek(); digits == 0 && (c == '#' || c == '[') {
-			return 0, problemf("not-understood", "parameters and expressions (# and [ ]) are not understood here; write the numbers out")
+			return 0, problemf("not-understood", "parameters and expressions (# and [ ]) are not understood here").do("write the numbers out")
 		}
-		return 0, problemf("bad-number", "%c is not followed by a number", letter)
+		return 0, problemf("bad-number", "%c is not followed by a number", letter).do("write its number, with a point and without an exponent, or remove %c", letter)
 	}
 	v, err := strconv.ParseFloat(string(text), 64)
 	if err != nil || math.Abs(v) > largest {
-		return 0, problemf("out-of-range", "%c%s is beyond what any machine can do", letter, text)
+		return 0, problemf("out-of-range", "%c%s is beyond what any machine can do", letter, text).do("look for a lost decimal point")
 	}
 	return v, nil
 }

@@ -12,9 +12,10 @@ func ExampleProgram() {
 	arc := trace.Steps[1]
 	fmt.Println("centre", arc.Center, "radius", arc.From.XY().DistanceTo(arc.Center))
 	for _, f := range trace.Findings {
-		fmt.Printf("line %d: %s: %s\n", f.Line, f.Rule, f.Message)
+		fmt.Printf("line %d: %s: %s\nhint: %s\n", f.Line, f.Rule, f.Message, f.Hint)
 	}
 	// Output:
 	// centre {10 11} radius 5
-	// line 4: unknown-word: there is no word U in the language; remove it
+	// line 4: unknown-word: there is no word U in the language
+	// hint: remove it
 }

@@ -74,15 +74,15 @@ func (r *reader) execute(b *block) *problem {
 // code takes.
 func (r *reader) checkWords(b *block) *problem {
 	if b.hasAny("ABC") {
-		return problemf("no-such-axis", "A, B and C turn an axis that this machine does not have; remove them")
+		return problemf("no-such-axis", "A, B and C turn an axis that this machine does not have").do("remove them")
 	}
 	for _, letter := range []byte("FST") {
 		if b.has(letter) && b.word(letter) < 0 {
-			return problemf("out-of-range", "%c may not be negative", letter)
+			return problemf("out-of-range", "%c may not be negative", letter).do("remove the minus")
 		}
 	}
 	if _, ok := whole(b.word('T')); b.has('T') && !ok {
-		return problemf("out-of-range", "T%v is not a tool number", b.word('T'))
+		return problemf("out-of-range", "T%v is not a tool number", b.word('T')).do("write a whole number")
 	}
 	motion, written := b.motion()
 	if !written {
@@ -90,13 +90,13 @@ func (r *reader) checkWords(b *block) *problem {
 	}
 	arc := (motion == 20 || motion == 30) && (b.hasAny("XYZ") || written)
 	if b.hasAny("IJKR") && !arc {
-		return problemf("unused-word", "I, J, K and R belong to an arc, and no G2 or G3 is in force here; remove them")
+		return problemf("unused-word", "I, J, K and R belong to an arc, and no G2 or G3 is in force here").do("remove them, or write G2 or G3 on the line")
 	}
 	if b.has('P') && !b.hasG(40) {
-		return problemf("unused-word", "P belongs to G4; remove it")
+		return problemf("unused-word", "P belongs to G4, which is not on this line").do("remove P")
 	}
 	if b.hasAny("DHLQ") {
-		return problemf("unused-word", "D, H, L and Q belong to codes that are not on this line; remove them")
+		return problemf("unused-word", "D, H, L and Q belong to codes that are not on this line").do("remove them")
 	}
 	return nil
 }
@@ -126,7 +126,7 @@ func (r *reader) spindleAndTool(b *block) *problem {
 	}
 	if b.hasM(6) {
 		if !r.hasTool {
-			return problemf("no-tool", "M6 changes to a tool that no T word has named; add T and a number")
+			return problemf("no-tool", "M6 changes to a tool that no T word has named").do("add T and the tool's number before M6")
 		}
 		spin, r.loaded, r.usesM6 = Off, r.selected, true
 	}
@@ -153,10 +153,10 @@ func (r *reader) dwell(b *block) *problem {
 		return nil
 	}
 	if !b.has('P') {
-		return problemf("no-dwell-time", "G4 waits for P seconds and has no P; add it")
+		return problemf("no-dwell-time", "G4 waits for P seconds and has no P").do("add P and the seconds")
 	}
 	if b.word('P') < 0 {
-		return problemf("out-of-range", "G4 cannot wait %v seconds", b.word('P'))
+		return problemf("out-of-range", "G4 cannot wait %v seconds", b.word('P')).do("remove the minus")
 	}
 	r.add(Step{Line: b.line, Action: Wait, Seconds: b.word('P')})
 	return nil
@@ -188,7 +188,7 @@ func (r *reader) setUnit(line int, mm float64) {
 		return
 	}
 	if r.frame != 0 {
-		r.warn(line, "units-changed", "the unit of length changes after something moved; set it once, at the start")
+		r.warn(line, problemf("units-changed", "the unit of length changes after something moved").do("set it once, at the start"))
 	}
 	r.unit, r.unitsSet = mm, true
 }
@@ -201,7 +201,7 @@ func (r *reader) chooseSystem(b *block) *problem {
 		}
 		next := systemNumber(code)
 		if r.frame != 0 && next != r.frame && !r.bothKnown(next, r.frame) {
-			return problemf("offset-unknown", "%s lies where the machine's operator has put it, not where this file could say; use one work offset", gName(code))
+			return problemf("offset-unknown", "%s lies where the machine's operator has put it, not where this file could say", gName(code)).do("use one work offset")
 		}
 		r.system = next
 	}
@@ -240,7 +240,7 @@ func (r *reader) place(line int) {
 		r.frame = r.system
 	}
 	if !r.unitsSet {
-		r.warn(line, "units-unstated", "the program does not say its unit of length; it is read as mm: write G21 or G20 at its start")
+		r.warn(line, problemf("units-unstated", "the program does not say its unit of length, and is read as mm").do("write G21 or G20 at its start"))
 	}
 }
 
@@ -276,10 +276,10 @@ func (r *reader) offsets(b *block) *problem {
 // written. For an axis whose place is not known yet that says where it is.
 func (r *reader) setShift(b *block) *problem {
 	if !b.hasAny("XYZ") {
-		return problemf("no-axis", "G92 has no axis word; add the coordinates that this place shall have")
+		return problemf("no-axis", "G92 has no axis word").do("add the coordinates that this place shall have, or remove G92")
 	}
 	if motion, written := b.motion(); written && motion != 800 {
-		return problemf("axis-words-twice", "G92 and %s both want the axis words; split the line", gName(motion))
+		return problemf("axis-words-twice", "G92 and %s both want the axis words", gName(motion)).do("split the line")
 	}
 	r.place(b.line)
 	origin := r.origin()

@@ -55,16 +55,16 @@ func (b *block) checkGroups() *problem {
 		return p
 	}
 	if len(b.m) > maxM {
-		return problemf("too-many-m", "the line has %d M words and may have %d; split it", len(b.m), maxM)
+		return problemf("too-many-m", "the line has %d M words and may have %d", len(b.m), maxM).do("split it")
 	}
 	seen := map[int]int{}
 	for _, code := range b.m {
 		group, ok := mGroups[code]
 		if !ok {
-			return problemf("unknown-code", "M%d is not understood; remove it, or do by hand what it stands for", code)
+			return problemf("unknown-code", "M%d is not understood", code).do("remove it, or do by hand what it stands for")
 		}
 		if other, twice := seen[group]; twice {
-			return problemf("modal-conflict", "M%d and M%d are of one group and cannot share a line; split it", other, code)
+			return problemf("modal-conflict", "M%d and M%d are of one group and cannot share a line", other, code).do("split the line")
 		}
 		seen[group] = code
 	}
@@ -79,10 +79,10 @@ func (b *block) checkG() *problem {
 			return refuseG(code)
 		}
 		if code == 911 {
-			b.habits = append(b.habits, problem{"g91.1", "G91.1 is a habit of some controllers; arc centres are incremental without it"})
+			b.habits = append(b.habits, *problemf("g91.1", "G91.1 is a habit of some controllers; arc centres are incremental without it").do("remove it for a controller that does not know it"))
 		}
 		if other, twice := seen[group]; twice {
-			return problemf("modal-conflict", "%s and %s are of one group and cannot share a line; split it", gName(other), gName(code))
+			return problemf("modal-conflict", "%s and %s are of one group and cannot share a line", gName(other), gName(code)).do("split the line")
 		}
 		seen[group] = code
 	}
@@ -91,12 +91,12 @@ func (b *block) checkG() *problem {
 
 func refuseG(code int) *problem {
 	if code >= 810 && code <= 890 && code%10 == 0 {
-		return problemf("not-understood", "%s is a canned cycle, which is not followed here; write its moves out as G0 and G1", gName(code))
+		return problemf("not-understood", "%s is a canned cycle, which is not followed here", gName(code)).do("write its moves out as G0 and G1")
 	}
 	if why, ok := gRefused[code]; ok {
-		return problemf("not-understood", "%s, so what the program does cannot be told; write the moves out", why)
+		return problemf("not-understood", "%s, so what the program does cannot be told", why).do("write the moves out")
 	}
-	return problemf("unknown-code", "%s is not understood; remove it or write its moves out", gName(code))
+	return problemf("unknown-code", "%s is not understood", gName(code)).do("remove it, or write its moves out")
 }
 
 // gName is the code as it is written: 10 is G1, 592 is G59.2.

@@ -23,13 +23,13 @@ func (r *reader) move(b *block) *problem {
 	case !axes && !written:
 		return nil
 	case code == 800 && written && axes:
-		return problemf("no-motion", "G80 ends motion and has axis words; remove them or write G0 or G1")
+		return problemf("no-motion", "G80 ends motion and has axis words").do("remove them, or write G0 or G1 in its place")
 	case r.motion == noMotion && axes:
-		return problemf("no-motion", "the line has X, Y or Z and no G0, G1, G2 or G3 is in force; write one")
+		return problemf("no-motion", "the line has X, Y or Z and no G0, G1, G2 or G3 is in force").do("write one on the line")
 	case r.motion == noMotion:
 		return nil
 	case !axes:
-		return problemf("no-axis", "%s goes nowhere: the line has no X, Y or Z; add one", gName(r.motion))
+		return problemf("no-axis", "%s goes nowhere: the line has no X, Y or Z", gName(r.motion)).do("add one")
 	}
 	r.place(b.line)
 	to, p := r.target(b)
@@ -73,12 +73,12 @@ func (r *reader) target(b *block) (Place, *problem) {
 			continue
 		}
 		if r.known&w.axis == 0 {
-			r.warn(b.line, "start-unknown", "the program moves by an increment before it has said where it is; its start is taken as 0")
+			r.warn(b.line, problemf("start-unknown", "the program moves by an increment before it has said where it is; its start is taken as 0").do("go to a place with G90 G0 first"))
 		}
 		*w.of(&to) += v
 	}
 	if !to.finite() {
-		return to, problemf("out-of-range", "the move leads farther than any machine goes")
+		return to, problemf("out-of-range", "the move leads farther than any machine goes").do("look for a lost decimal point, or for G91 where G90 is meant")
 	}
 	return to, nil
 }
@@ -98,13 +98,13 @@ func (r *reader) shape(s *Step, b *block) *problem {
 		s.Action = ArcCCW
 	}
 	if r.plane != 17 {
-		return problemf("arc-plane", "an arc in the plane of G%d is not followed here; write G17, or the arc as lines", r.plane)
+		return problemf("arc-plane", "an arc in the plane of G%d is not followed here", r.plane).do("write G17, or the arc as lines")
 	}
 	if s.Unknown&(AxisX|AxisY) != 0 {
-		return problemf("start-unknown", "an arc starts at a place that the program has not said; go there with G0 X Y first")
+		return problemf("start-unknown", "an arc starts at a place that the program has not said").do("go there with G0 X Y first")
 	}
 	if !b.hasAny("XY") {
-		return problemf("no-axis", "an arc needs X or Y, even if it ends where it starts; add them")
+		return problemf("no-axis", "an arc needs X or Y, even if it ends where it starts").do("add them")
 	}
 	if b.has('R') {
 		return r.radiusArc(s, b)
@@ -116,19 +116,19 @@ func (r *reader) shape(s *Step, b *block) *problem {
 // G90 and G91 say.
 func (r *reader) centerArc(s *Step, b *block) *problem {
 	if b.has('K') {
-		return problemf("unused-word", "K is no centre of an arc in the XY plane; use I and J")
+		return problemf("unused-word", "K is no centre of an arc in the XY plane").do("use I and J")
 	}
 	if !b.hasAny("IJ") {
-		return problemf("arc-without-centre", "the arc has neither I, J nor R; add its centre")
+		return problemf("arc-without-centre", "the arc has neither I, J nor R").do("add I and J from its start to its centre")
 	}
 	offset := geometry.Point{X: b.word('I') * r.unit, Y: b.word('J') * r.unit}
 	s.Center = s.From.XY().Add(offset)
 	before, after := offset.Norm(), s.To.XY().DistanceTo(s.Center)
 	if before == 0 {
-		return problemf("zero-radius", "the arc has no radius; I and J are both 0")
+		return problemf("zero-radius", "the arc has no radius: I and J are both 0").do("write I and J from its start to its centre, or G1 for a line")
 	}
 	if math.Abs(before-after) > r.arcTolerance() {
-		return problemf("arc-off-circle", "the arc starts %s and ends %s from its centre; they may differ by %s: write it with more decimals", r.written(before), r.written(after), r.written(r.arcTolerance()))
+		return problemf("arc-off-circle", "the arc starts %s and ends %s from its centre; they may differ by %s", r.written(before), r.written(after), r.written(r.arcTolerance())).do("look for a wrong digit, or write it with more decimals")
 	}
 	return nil
 }
@@ -161,24 +161,24 @@ var (
 // below 0 by more.
 func (r *reader) radiusArc(s *Step, b *block) *problem {
 	if b.hasAny("IJK") {
-		return problemf("arc-two-ways", "the arc has R and also I, J or K; keep one way")
+		return problemf("arc-two-ways", "the arc has R and also I, J or K").do("keep one way")
 	}
 	radius := b.word('R') * r.unit
 	if radius == 0 {
-		return problemf("zero-radius", "the arc has no radius; R is 0")
+		return problemf("zero-radius", "the arc has no radius: R is 0").do("write its radius, or G1 for a line")
 	}
 	from, to := s.From.XY(), s.To.XY()
 	chord := from.DistanceTo(to)
 	if chord == 0 {
-		return problemf("arc-without-centre", "an arc with R ends where it starts, so it could be any circle; use I and J")
+		return problemf("arc-without-centre", "an arc with R ends where it starts, so it could be any circle").do("use I and J")
 	}
 	half := chord / 2
 	if half > math.Abs(radius)+r.arcTolerance() {
-		return problemf("arc-off-circle", "R %s is too short for ends %s apart", r.written(math.Abs(radius)), r.written(chord))
+		return problemf("arc-off-circle", "R %s is too short for ends %s apart", r.written(math.Abs(radius)), r.written(chord)).do("write at least half of that, or I and J")
 	}
 	rise := math.Sqrt(math.Max(0, radius*radius-half*half))
 	if share := half / math.Abs(radius); share > nearHalfTurn || radius < 0 && share < nearWholeTurn {
-		r.warn(b.line, "arc-ill-conditioned", "an arc with R of nearly half or nearly a whole turn has no exact centre; I and J would have")
+		r.warn(b.line, problemf("arc-ill-conditioned", "an arc with R of nearly half or nearly a whole turn has no exact centre").do("use I and J"))
 	}
 	if (s.Action == ArcCCW) != (radius > 0) {
 		rise = -rise
@@ -195,17 +195,17 @@ func (r *reader) setFeed(s *Step, b *block) *problem {
 		return nil
 	}
 	if r.inverse && !b.has('F') {
-		return problemf("no-feed", "in G93 every G1, G2 and G3 line needs its own F; add it, or write G94")
+		return problemf("no-feed", "in G93 every G1, G2 and G3 line needs its own F").do("add it, or write G94")
 	}
 	if r.feed == 0 {
-		return problemf("no-feed", "the move has no feed; add F")
+		return problemf("no-feed", "the move has no feed").do("add F")
 	}
 	if r.inverse {
 		s.FeedMMPerMin = r.feed * s.Length()
 		return nil
 	}
 	if r.feedUnit != r.unit {
-		r.warn(b.line, "feed-in-old-unit", "F was written before the unit of length changed, and stays the same number; write F again")
+		r.warn(b.line, problemf("feed-in-old-unit", "F was written before the unit of length changed, and stays the same number").do("write F again"))
 	}
 	s.FeedMMPerMin = r.feed * r.unit
 	return nil
@@ -249,13 +249,13 @@ func (s Step) Length() float64 {
 // only if the work offset is.
 func (r *reader) machineMove(b *block) *problem {
 	if r.incremental {
-		return problemf("g53-incremental", "G53 is a place, and G91 makes it a distance; write G90")
+		return problemf("g53-incremental", "G53 is a place, and G91 makes it a distance").do("write G90")
 	}
 	if r.motion != 0 && r.motion != 10 {
-		return problemf("g53-motion", "G53 goes with G0 or G1; write one of them")
+		return problemf("g53-motion", "G53 goes with G0 or G1").do("write one of them")
 	}
 	if !b.hasAny("XYZ") {
-		return problemf("no-axis", "G53 has no X, Y or Z; add one")
+		return problemf("no-axis", "G53 has no X, Y or Z").do("add one")
 	}
 	r.place(b.line)
 	offset, exact := r.opt.Offsets[r.frame]

@@ -5,8 +5,9 @@ package read
 
 import (
 	"bytes"
-	"fmt"
 	"strings"
+
+	"traywright/cam/finding"
 )
 
 // Program reads a program strictly, by NISTIR 6556 sections 3.3 to 3.8, and
@@ -25,11 +26,11 @@ func Program(text []byte, opt Options) Trace {
 		limit = defaultBytes
 	}
 	if len(text) > limit {
-		r.fail(1, problemf("too-large", "the program has %d bytes and may have %d; split it", len(text), limit))
+		r.fail(1, problemf("too-large", "the program has %d bytes and may have %d", len(text), limit).do("split it"))
 		return r.trace
 	}
 	if rest, found := bytes.CutPrefix(text, []byte("\ufeff")); found {
-		r.warn(1, "byte-order-mark", "the file begins with a byte-order mark, which a controller may refuse; save it as plain ASCII")
+		r.warn(1, problemf("byte-order-mark", "the file begins with a byte-order mark, which a controller may refuse").do("save it as plain ASCII"))
 		text = rest
 	}
 	r.lines(text)
@@ -45,7 +46,7 @@ func (r *reader) lines(text []byte) {
 	}
 	for len(text) > 0 && !r.stopped {
 		if r.trace.Lines >= limit {
-			r.fail(limit, problemf("too-large", "the program has more than %d lines; split it", limit))
+			r.fail(limit, problemf("too-large", "the program has more than %d lines", limit).do("split it"))
 			r.stopped = true
 			return
 		}
@@ -74,7 +75,7 @@ const maxLine = 256
 // line reads and executes one line.
 func (r *reader) line(text string, number int) {
 	if len(text) > maxLine {
-		r.fail(number, problemf("line-too-long", "the line has %d characters and may have %d; split it", len(text), maxLine))
+		r.fail(number, problemf("line-too-long", "the line has %d characters and may have %d", len(text), maxLine).do("split it"))
 		return
 	}
 	bare := strings.Trim(text, " \t")
@@ -93,7 +94,7 @@ func (r *reader) line(text string, number int) {
 	}
 	b, p := parseBlock(text, number)
 	if first && p != nil && strings.HasPrefix(bare, "%") {
-		p = problemf("bad-percent", "a %% must stand alone on its line")
+		p = problemf("bad-percent", "a %% must stand alone on its line").do("move the rest to the next line, or remove the %%")
 	}
 	if p != nil {
 		r.fail(number, p)
@@ -108,13 +109,13 @@ func (r *reader) take(b block) {
 		r.trace.Comments = append(r.trace.Comments, Comment{b.line, c, len(b.g)+len(b.m) == 0 && b.present == 0})
 	}
 	for _, h := range b.habits {
-		r.warn(b.line, h.rule, h.message)
+		r.warn(b.line, &h)
 	}
 	if b.deleted {
 		if r.opt.BlockDelete {
 			return
 		}
-		r.warn(b.line, "block-delete", "the line is skipped when the machine's block delete switch is on; this dry run has it off")
+		r.warn(b.line, problemf("block-delete", "the line is skipped when the machine's block delete switch is on; this dry run has it off").do("remove the / in front"))
 	}
 	if p := r.execute(&b); p != nil {
 		r.fail(b.line, p)
@@ -130,13 +131,13 @@ func (r *reader) percent(number int) {
 	case r.demarcated:
 		r.stopped, r.closed = true, true
 	default:
-		r.fail(number, problemf("bad-percent", "a %% that does not open the program; remove it, or begin the file with one"))
+		r.fail(number, problemf("bad-percent", "a %% that does not open the program").do("remove it, or begin the file with one"))
 	}
 }
 
 // afterEnd is a line behind M2 or M30, which no machine executes.
 func (r *reader) afterEnd(number int) {
-	r.warn(number, "after-end", "lines after the program's end are not executed; remove them")
+	r.warn(number, problemf("after-end", "lines after the program's end are not executed").do("remove them"))
 	if !r.demarcated {
 		r.stopped = true
 	}
@@ -147,32 +148,32 @@ func (r *reader) finish() {
 	switch {
 	case r.stopped && !r.closed && !r.trace.Ended: // given up before the end
 	case r.demarcated && !r.closed:
-		r.fail(r.trace.Lines, problemf("no-end", "the file begins with %% and has no second one; add %% as its last line"))
+		r.fail(r.trace.Lines, problemf("no-end", "the file begins with %% and has no second one").do("look whether the file is whole, then add %% as its last line"))
 	case r.demarcated && !r.trace.Ended:
-		r.warn(r.trace.Lines, "no-end", "the program has no M2 or M30, so spindle or beam may stay on; add M2 as its last command")
+		r.warn(r.trace.Lines, problemf("no-end", "the program has no M2 or M30, so spindle or beam may stay on").do("add M2 as its last command"))
 		r.trace.Ended = true
 	case !r.trace.Ended:
-		r.fail(max(r.trace.Lines, 1), problemf("no-end", "the program has no M2 or M30; it may be cut short: add M2 or write the file again"))
+		r.fail(max(r.trace.Lines, 1), problemf("no-end", "the program has no M2 or M30, and may be cut short").do("write the file again; where it is whole, add M2 as its last line"))
 	}
 	r.settleTools()
 }
 
 // fail adds an error, and stops reading when there are too many.
 func (r *reader) fail(line int, p *problem) {
-	r.trace.Findings = append(r.trace.Findings, Finding{Line: line, Rule: p.rule, Message: p.message})
+	r.trace.Findings = append(r.trace.Findings, p.finding(line, finding.Error))
 	r.errors++
 	if r.errors == maxFindings {
-		r.trace.Findings = append(r.trace.Findings, Finding{Line: line, Rule: "too-many-findings",
-			Message: fmt.Sprintf("%d errors so far; the rest of the program was not read", r.errors)})
+		many := problemf("too-many-findings", "%d errors so far; the rest of the program was not read", r.errors).do("put the first of them right; the others may come from it")
+		r.trace.Findings = append(r.trace.Findings, many.finding(line, finding.Error))
 		r.stopped = true
 	}
 }
 
 // warn adds a warning, once a rule.
-func (r *reader) warn(line int, rule, message string) {
-	if r.warned[rule] {
+func (r *reader) warn(line int, p *problem) {
+	if r.warned[p.rule] {
 		return
 	}
-	r.warned[rule] = true
-	r.trace.Findings = append(r.trace.Findings, Finding{line, rule, message, true})
+	r.warned[p.rule] = true
+	r.trace.Findings = append(r.trace.Findings, p.finding(line, finding.Warning))
 }

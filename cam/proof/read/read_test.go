@@ -132,6 +132,7 @@ func TestReaderRules(t *testing.T) {
 			require.NotEmpty(t, trace.Findings)
 			last := trace.Findings[len(trace.Findings)-1]
 			assert.Equal(t, c.rule, last.Rule, last.Message)
+			assert.NotEmpty(t, last.Hint, last.Message)
 			assert.GreaterOrEqual(t, last.Line, 3)
 		})
 	}
@@ -186,7 +187,7 @@ func TestReaderArcOfTheStandard(t *testing.T) {
 // moved is where the last move of a program ends.
 func moved(t *testing.T, lines string, opt read.Options) read.Step {
 	trace := follow(lines, opt)
-	require.False(t, trace.Failed(), "%v", trace.Findings)
+	require.False(t, trace.Findings.Failed(), "%v", trace.Findings)
 	for i := len(trace.Steps) - 1; ; i-- {
 		if trace.Steps[i].Action.Moves() {
 			return trace.Steps[i]
@@ -290,7 +291,7 @@ func TestReaderUnknownPlaces(t *testing.T) {
 
 func TestZeroValues(t *testing.T) {
 	assert.Equal(t, "no-end", read.Program(nil, read.Options{}).Findings[0].Rule)
-	assert.False(t, read.Trace{}.Failed())
+	assert.False(t, read.Trace{}.Findings.Failed())
 	assert.Zero(t, read.Step{}.Length())
 	assert.Zero(t, read.Step{}.Sweep())
 	assert.Equal(t, geometry.Point{}, read.Place{}.XY())
@@ -317,6 +318,10 @@ func FuzzProgram(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text []byte) {
 		trace := read.Program(text, read.Options{Offsets: map[int]read.Place{1: {X: 1}, 3: {Z: 5}}})
 		require.LessOrEqual(t, len(trace.Findings), 200)
+		for _, f := range trace.Findings {
+			require.NotEmpty(t, f.Hint, f.Message)
+			require.Positive(t, f.Line, f.Message)
+		}
 		require.LessOrEqual(t, len(trace.Steps), 3*trace.Lines)
 		for _, s := range trace.Steps {
 			for _, v := range []float64{s.From.X, s.From.Y, s.From.Z, s.To.X, s.To.Y, s.To.Z, s.Center.X, s.Center.Y, s.Length(), s.Sweep(), s.FeedMMPerMin} {
@@ -324,6 +329,6 @@ func FuzzProgram(f *testing.F) {
 			}
 			require.False(t, s.Action.Moves() && s.Action != read.Traverse && s.FeedMMPerMin < 0)
 		}
-		require.True(t, trace.Ended || trace.Failed())
+		require.True(t, trace.Ended || trace.Findings.Failed())
 	})
 }

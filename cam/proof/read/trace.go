@@ -1,6 +1,9 @@
 package read
 
-import "traywright/geometry"
+import (
+	"traywright/cam/finding"
+	"traywright/geometry"
+)
 
 // Trace is what a program does, step by step, and what is wrong with it.
 // Lengths are mm in the program's own coordinates: those of the first work
@@ -8,9 +11,9 @@ import "traywright/geometry"
 type Trace struct {
 	Steps    []Step
 	Comments []Comment
-	Findings []Finding
-	Lines    int  // read
-	Ended    bool // with M2, M30 or a closing %
+	Findings finding.List // with their lines, and no file: nobody has said one
+	Lines    int          // read
+	Ended    bool         // with M2, M30 or a closing %
 }
 
 // Comment is one comment without its brackets.
@@ -18,25 +21,6 @@ type Comment struct {
 	Line  int
 	Text  string
 	Alone bool // nothing else stands on its line
-}
-
-// Finding is one thing wrong with a program, at a line of it. A Warning does
-// not keep the rest from being understood.
-type Finding struct {
-	Line    int
-	Rule    string
-	Message string
-	Warning bool
-}
-
-// Failed reports whether anything was found that is not a warning.
-func (t Trace) Failed() bool {
-	for _, f := range t.Findings {
-		if !f.Warning {
-			return true
-		}
-	}
-	return false
 }
 
 // Action is what a step does.
