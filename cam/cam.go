@@ -14,7 +14,7 @@ import (
 	"traywright/cam/dxf"
 	"traywright/cam/finding"
 	"traywright/cam/job"
-	"traywright/cam/paper"
+	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/safety"
 	"traywright/geometry"
@@ -43,7 +43,7 @@ type Request struct {
 type Options struct {
 	DXF      dxf.Format
 	Finished bool                  // adds the finished sizes to DXF and SVG
-	Paper    paper.Size            // of the PDFs
+	Paper    page.Paper            // of the PDFs
 	Progress func(done, total int) // called after each sheet, from several goroutines; nil for none
 }
 

@@ -11,7 +11,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
-	"traywright/cam/paper"
+	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/safety"
 	"traywright/geometry/units"
@@ -57,7 +57,7 @@ type (
 	// sheetPart is one sheet of foam: the page that the PDF has of it, with the
 	// picture's name and the glue-up drawn in letters.
 	sheetPart struct {
-		paper.Sheet
+		page.Sheet
 		Image, Section string
 	}
 	materialRow struct {
@@ -91,22 +91,22 @@ type (
 // with which settings, in which order, cautions first.
 func cutSheet(r Request, p *plan.Plan, works []*sheetWork, found finding.List) ([]byte, error) {
 	w := pageWriter{unit: r.Unit, plan: p, works: works}
-	page := cutSheetPage{
+	text := cutSheetPage{
 		Title: w.title(), Machine: p.Machine.Name, Process: p.Machine.Process, Before: w.before(r.Rules), Findings: toldHere(found),
 		Material: w.material(), Steps: w.steps(), Trays: w.trays(), Cases: w.cases(),
 	}
 	for _, work := range works {
-		page.Sheets = append(page.Sheets, sheetPart{
-			Sheet: w.paperSheet(work, r.Rules), Image: work.name + ".png", Section: paper.SectionText(work.tray, work.sheet.Number, r.Unit),
+		text.Sheets = append(text.Sheets, sheetPart{
+			Sheet: w.paperSheet(work, r.Rules), Image: work.name + ".png", Section: page.SectionText(work.tray, work.sheet.Number, r.Unit),
 		})
 	}
-	for _, t := range page.Trays {
+	for _, t := range text.Trays {
 		if t.Block {
-			page.Blocks = append(page.Blocks, t)
+			text.Blocks = append(text.Blocks, t)
 		}
 	}
 	var b bytes.Buffer
-	err := cutSheetTemplate.Execute(&b, page)
+	err := cutSheetTemplate.Execute(&b, text)
 	return b.Bytes(), err
 }
 
@@ -320,7 +320,7 @@ func (w pageWriter) namePacked(row *packingRow) {
 }
 
 // length is mm as text in the page's unit.
-func (w pageWriter) length(mm float64) string { return paper.Length(mm, w.unit) }
+func (w pageWriter) length(mm float64) string { return page.Length(mm, w.unit) }
 
 func (w pageWriter) size(length, width float64) string {
 	return w.length(length) + " x " + w.length(width)

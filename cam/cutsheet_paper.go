@@ -9,7 +9,7 @@ import (
 	"strings"
 
 	"traywright/cam/finding"
-	"traywright/cam/paper"
+	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/process"
 	"traywright/cam/safety"
@@ -18,15 +18,15 @@ import (
 
 // paperCutSheet is the cut sheet as PDF: the page of cutSheet with pictures,
 // and a page of its own for each sheet of foam.
-func paperCutSheet(r Request, p *plan.Plan, works []*sheetWork, found finding.List, overview []byte, size paper.Size) ([]byte, error) {
+func paperCutSheet(r Request, p *plan.Plan, works []*sheetWork, found finding.List, overview []byte, size page.Paper) ([]byte, error) {
 	w := pageWriter{unit: r.Unit, plan: p, works: works}
-	job := paper.Job{
+	job := page.Job{
 		Title: w.title() + ": cut sheet", Head: "Cut sheet for " + w.title(), Aside: fmt.Sprintf("%s (%s)", p.Machine.Name, p.Machine.Process),
 		Overview: overview, Before: w.before(r.Rules),
 	}
 	job.Worth = worth(found)
 	for _, m := range w.material() {
-		job.Foam = append(job.Foam, paper.FoamRow{Foam: m.Foam, Thickness: m.Thickness, Blank: m.Blank, For: m.For, Count: m.Count})
+		job.Foam = append(job.Foam, page.FoamRow{Foam: m.Foam, Thickness: m.Thickness, Blank: m.Blank, For: m.For, Count: m.Count})
 	}
 	for _, c := range w.cases() {
 		job.Stacks = append(job.Stacks, paperStack(c))
@@ -35,7 +35,7 @@ func paperCutSheet(r Request, p *plan.Plan, works []*sheetWork, found finding.Li
 		job.Sheets = append(job.Sheets, w.paperSheet(work, r.Rules))
 	}
 	var b bytes.Buffer
-	err := paper.CutSheet(&b, job, size, r.Unit)
+	err := page.CutSheet(&b, job, size, r.Unit)
 	return b.Bytes(), err
 }
 
@@ -73,8 +73,8 @@ func (w pageWriter) title() string {
 	return w.plan.Job.File
 }
 
-func paperStack(c casePart) paper.Stack {
-	s := paper.Stack{Name: c.Name, Together: fmt.Sprintf("together %s of %s, %s left, %s", c.Height, c.Inside, c.Room, c.Weight)}
+func paperStack(c casePart) page.Stack {
+	s := page.Stack{Name: c.Name, Together: fmt.Sprintf("together %s of %s, %s left, %s", c.Height, c.Inside, c.Room, c.Weight)}
 	if c.Copies > 1 {
 		s.Name += fmt.Sprintf(" (%d copies)", c.Copies)
 	}
@@ -85,9 +85,9 @@ func paperStack(c casePart) paper.Stack {
 }
 
 // paperSheet is one sheet's page.
-func (w pageWriter) paperSheet(work *sheetWork, rules []safety.Rules) paper.Sheet {
+func (w pageWriter) paperSheet(work *sheetWork, rules []safety.Rules) page.Sheet {
 	uses := work.uses(w.plan.Machine)
-	s := paper.Sheet{
+	s := page.Sheet{
 		Head: work.name + ".ngc", Aside: fmt.Sprintf("%d to make", work.tray.Copies),
 		Picture: work.picture(), Settings: w.paperSettings(work), Zero: w.zero(work), Work: w.work(work),
 		Copies: work.tray.Copies, Owner: safety.Requires(uses, rules), Cautions: append(append(safety.Cautions(uses, rules), work.readAloud()...), spelling), Burns: safety.IfItBurns(w.plan.Machine.Process),
@@ -95,7 +95,7 @@ func (w pageWriter) paperSheet(work *sheetWork, rules []safety.Rules) paper.Shee
 	}
 	for _, row := range w.packing() {
 		if row.Tray == work.tray.ID {
-			s.Packing = append(s.Packing, paper.PackingRow{Piece: row.Piece, Count: row.Count})
+			s.Packing = append(s.Packing, page.PackingRow{Piece: row.Piece, Count: row.Count})
 		}
 	}
 	return s
@@ -264,9 +264,9 @@ func tabCount(edge plan.Cut, skinMM float64) int {
 }
 
 // paperTemplates is every tray in true size.
-func paperTemplates(r Request, p *plan.Plan, size paper.Size) ([]byte, error) {
+func paperTemplates(r Request, p *plan.Plan, size page.Paper) ([]byte, error) {
 	w := pageWriter{plan: p}
 	var b bytes.Buffer
-	err := paper.Template(&b, p.Trays, paper.TemplateOptions{Size: size, Unit: r.Unit, Title: w.title() + ": templates"})
+	err := page.Template(&b, p.Trays, page.TemplateOptions{Size: size, Unit: r.Unit, Title: w.title() + ": templates"})
 	return b.Bytes(), err
 }

@@ -11,7 +11,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
-	"traywright/cam/paper"
+	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/safety"
 	"traywright/profiles"
@@ -37,11 +37,11 @@ func demoWorks(t testing.TB, name string, rules []safety.Rules, trays int) (Requ
 }
 
 // demoSheets are the pages of a demonstration job's first two trays.
-func demoSheets(t *testing.T, name string, rules []safety.Rules) []paper.Sheet {
+func demoSheets(t *testing.T, name string, rules []safety.Rules) []page.Sheet {
 	t.Helper()
 	r, p, works := demoWorks(t, name, rules, 2)
 	w := pageWriter{unit: r.Unit, plan: p, works: works}
-	var sheets []paper.Sheet
+	var sheets []page.Sheet
 	for _, work := range works {
 		sheets = append(sheets, w.paperSheet(work, r.Rules))
 	}
@@ -74,9 +74,9 @@ func TestRouterPages(t *testing.T) {
 		"A skin of 0.8 mm is left under the outline: cut it with a knife when the machine has stopped.",
 		"Try a piece in its pocket before the next sheet is cut.",
 	}, sheets[1].Work)
-	assert.Equal(t, paper.PackingRow{Piece: "logbook, in one pocket", Count: 2}, sheets[1].Packing[0], "pieces, not pockets")
-	assert.Contains(t, sheets[1].Packing, paper.PackingRow{Piece: "doubloon, in 2 pockets", Count: 10})
-	assert.Contains(t, sheets[1].Packing, paper.PackingRow{Piece: "kraken", Count: 1})
+	assert.Equal(t, page.PackingRow{Piece: "logbook, in one pocket", Count: 2}, sheets[1].Packing[0], "pieces, not pockets")
+	assert.Contains(t, sheets[1].Packing, page.PackingRow{Piece: "doubloon, in 2 pockets", Count: 10})
+	assert.Contains(t, sheets[1].Packing, page.PackingRow{Piece: "kraken", Count: 1})
 	assert.Contains(t, sheets[0].Work, "Run cover/1-pe-45-6.35mm.ngc: 1 mark, 12 label or emblem holes, the outline last.")
 	assert.NotContains(t, strings.Join(sheets[0].Work, " "), "Try a piece", "the cover has no pocket")
 	assert.Equal(t, spelling, sheets[1].Cautions[len(sheets[1].Cautions)-1])
@@ -149,9 +149,9 @@ func TestWorth(t *testing.T) {
 func BenchmarkPaper(b *testing.B) {
 	r, p, works := demoWorks(b, "job.yaml", nil, 8)
 	for b.Loop() {
-		_, err := paperCutSheet(r, p, works, nil, works[0].picture(), paper.A4)
+		_, err := paperCutSheet(r, p, works, nil, works[0].picture(), page.A4)
 		require.NoError(b, err)
-		_, err = paperTemplates(r, p, paper.A4)
+		_, err = paperTemplates(r, p, page.A4)
 		require.NoError(b, err)
 	}
 }

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"traywright/cam/job"
-	"traywright/cam/paper"
+	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/geometry/units"
 )
@@ -101,7 +101,7 @@ func proofOf(p *plan.Plan) []ProofReport {
 
 // Say is where a label goes, in words.
 func (o ProofPlaces) Say(u units.Unit) string {
-	how := map[string]string{"mark": "engraved", "outline": "engraved along its edges", "cut": "cut " + paper.Length(o.DepthMM, u) + " deep"}[o.Make]
+	how := map[string]string{"mark": "engraved", "outline": "engraved along its edges", "cut": "cut " + page.Length(o.DepthMM, u) + " deep"}[o.Make]
 	if o.Through {
 		how = "cut through"
 	}
@@ -109,7 +109,7 @@ func (o ProofPlaces) Say(u units.Unit) string {
 	if o.Copies > 1 {
 		copies = fmt.Sprintf(" (%d to make)", o.Copies)
 	}
-	return fmt.Sprintf("%s%s: %s, %s high", o.Tray, copies, how, paper.Length(o.HeightMM, u))
+	return fmt.Sprintf("%s%s: %s, %s high", o.Tray, copies, how, page.Length(o.HeightMM, u))
 }
 
 // Where is everywhere that the text goes, in words.

@@ -8,8 +8,8 @@ import (
 	"path"
 
 	"traywright/cam/coupon"
-	"traywright/cam/draw"
 	"traywright/cam/finding"
+	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/proof"
 	"traywright/profiles"
@@ -239,7 +239,7 @@ func placeMM(p proof.Point) [3]float64 {
 // finish adds the files that speak of the whole job, the report last.
 func (r *Result) finish(q Request, o Options, works []*sheetWork) error {
 	var overview bytes.Buffer
-	if err := draw.Overview(&overview, r.Plan, overviewOptions(q, works)); err != nil {
+	if err := page.Overview(&overview, r.Plan, overviewOptions(q, works)); err != nil {
 		return fmt.Errorf("%s: %w", OverviewName, err)
 	}
 	page, err := cutSheet(q, r.Plan, works, r.Report.Findings)
@@ -287,8 +287,8 @@ func (w *sheetWork) describe(f File, m profiles.Machine) FileReport {
 }
 
 // overviewOptions hands the dry runs to the overview, tray by tray.
-func overviewOptions(r Request, works []*sheetWork) draw.OverviewOptions {
-	o := draw.OverviewOptions{Unit: r.Unit, Results: map[string][]proof.Result{}}
+func overviewOptions(r Request, works []*sheetWork) page.OverviewOptions {
+	o := page.OverviewOptions{Unit: r.Unit, Results: map[string][]proof.Result{}}
 	for _, w := range works {
 		o.Results[w.tray.ID] = append(o.Results[w.tray.ID], w.run)
 	}

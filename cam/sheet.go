@@ -10,10 +10,10 @@ import (
 	"strings"
 	"sync"
 
-	"traywright/cam/draw"
 	"traywright/cam/dxf"
 	"traywright/cam/finding"
 	"traywright/cam/gcode"
+	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/process"
 	"traywright/cam/proof"
@@ -161,7 +161,7 @@ func (w *sheetWork) draw(r Request, p *plan.Plan, o Options) error {
 	if err := svg.Write(&vector, w.program, svg.Options{Finished: o.Finished, Title: w.title(), Notes: w.sheet.Notes}); err != nil {
 		return fmt.Errorf("%s: %w", w.where(), err)
 	}
-	if err := draw.Sheet(&picture, w.run, w.pictureOptions(r, p)); err != nil {
+	if err := page.Picture(&picture, w.run, w.pictureOptions(r, p)); err != nil {
 		return fmt.Errorf("%s: %w", w.where(), err)
 	}
 	w.add(".dxf", drawing.Bytes())
@@ -330,8 +330,8 @@ func (w *sheetWork) zTop(m profiles.Machine) float64 {
 }
 
 // pictureOptions is what the picture says beside what the dry run found.
-func (w *sheetWork) pictureOptions(r Request, p *plan.Plan) draw.SheetOptions {
-	return draw.SheetOptions{
+func (w *sheetWork) pictureOptions(r Request, p *plan.Plan) page.PictureOptions {
+	return page.PictureOptions{
 		Title: w.title(), Unit: r.Unit, ThicknessMM: w.sheet.ThicknessMM(), Machine: p.Machine,
 		Wanted: w.wanted(p.Machine), Lines: w.caption(r),
 	}

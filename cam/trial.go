@@ -8,8 +8,8 @@ import (
 	"strconv"
 	"strings"
 
-	"traywright/cam/draw"
 	"traywright/cam/finding"
+	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/proof"
 	"traywright/cam/safety"
@@ -36,7 +36,7 @@ type Tried struct {
 	trial  Trial
 	setup  proof.Setup
 	wanted *proof.Wanted // nil when it was compared with nothing
-	layers []draw.SectionLayer
+	layers []page.SectionLayer
 }
 
 // Try cuts virtual foam with a program. With a plan, the program is compared
@@ -130,7 +130,7 @@ func (d *Tried) take(t Trial) {
 func (d *Tried) compareWith(w *sheetWork, p *plan.Plan) {
 	d.setup, d.wanted = w.setup(p.Machine), w.wanted(p.Machine)
 	for _, l := range w.sheet.Layers {
-		d.layers = append(d.layers, draw.SectionLayer{Name: l.Foam.ID, ThicknessMM: l.Thickness.MM()})
+		d.layers = append(d.layers, page.SectionLayer{Name: l.Foam.ID, ThicknessMM: l.Thickness.MM()})
 	}
 }
 
@@ -171,8 +171,8 @@ func sheetOf(t Trial, p *plan.Plan) (*plan.Tray, *plan.Sheet) {
 // Compared reports whether the program was compared with a plan.
 func (d *Tried) Compared() bool { return d.wanted != nil }
 
-func (d *Tried) sheetOptions() draw.SheetOptions {
-	return draw.SheetOptions{
+func (d *Tried) sheetOptions() page.PictureOptions {
+	return page.PictureOptions{
 		Title: path.Base(d.trial.Name), Unit: d.trial.Unit, ThicknessMM: d.setup.ThicknessMM,
 		Machine: d.setup.Machine, Wanted: d.wanted,
 	}
@@ -181,17 +181,17 @@ func (d *Tried) sheetOptions() draw.SheetOptions {
 // Picture is the dry run from above, as PNG.
 func (d *Tried) Picture() ([]byte, error) {
 	var b bytes.Buffer
-	if err := draw.Sheet(&b, d.Result, d.sheetOptions()); err != nil {
+	if err := page.Picture(&b, d.Result, d.sheetOptions()); err != nil {
 		return nil, fmt.Errorf("%s: %w", d.trial.Name, err)
 	}
 	return b.Bytes(), nil
 }
 
 // Section is the foam as cut along a line, as PNG.
-func (d *Tried) Section(axis draw.Axis, atMM float64) ([]byte, error) {
+func (d *Tried) Section(axis page.Axis, atMM float64) ([]byte, error) {
 	var b bytes.Buffer
-	o := draw.SectionOptions{Title: path.Base(d.trial.Name), Unit: d.trial.Unit, Layers: d.layers, Wanted: d.wanted}
-	if err := draw.Section(&b, d.Result, axis, atMM, o); err != nil {
+	o := page.SectionOptions{Title: path.Base(d.trial.Name), Unit: d.trial.Unit, Layers: d.layers, Wanted: d.wanted}
+	if err := page.Section(&b, d.Result, axis, atMM, o); err != nil {
 		return nil, fmt.Errorf("%s: %w", d.trial.Name, err)
 	}
 	return b.Bytes(), nil
@@ -200,8 +200,8 @@ func (d *Tried) Section(axis draw.Axis, atMM float64) ([]byte, error) {
 // Frames is the cut as a sequence of n pictures, as PNG.
 func (d *Tried) Frames(n int) ([][]byte, error) {
 	var frames [][]byte
-	o := draw.FrameOptions{SheetOptions: d.sheetOptions(), KerfMM: d.Result.KerfMM}
-	err := draw.Frames(d.Result, n, o, func(_ int, png []byte) error {
+	o := page.FrameOptions{PictureOptions: d.sheetOptions(), KerfMM: d.Result.KerfMM}
+	err := page.Frames(d.Result, n, o, func(_ int, png []byte) error {
 		frames = append(frames, png)
 		return nil
 	})

@@ -9,8 +9,8 @@ import (
 	"github.com/fogleman/gg"
 	"github.com/golang/freetype/truetype"
 	"golang.org/x/image/font"
-
-	"traywright/cam/words"
+	"golang.org/x/image/font/gofont/gobold"
+	"golang.org/x/image/font/gofont/goregular"
 )
 
 // Colours of Okabe and Ito (2008), "Color Universal Design", and the page's
@@ -33,7 +33,11 @@ type page struct {
 const pageWidth = 1600
 
 func newPage(height int) (*page, error) {
-	regular, bold, err := words.Fonts()
+	regular, err := truetype.Parse(goregular.TTF)
+	if err != nil {
+		return nil, err
+	}
+	bold, err := truetype.Parse(gobold.TTF)
 	if err != nil {
 		return nil, err
 	}

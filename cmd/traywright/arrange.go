@@ -12,9 +12,9 @@ import (
 
 	"traywright/cam"
 	"traywright/cam/arrange"
-	"traywright/cam/draw"
 	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/cam/page"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -187,7 +187,7 @@ func (a arranged) write() error {
 	machine, _ := machineOf(a.request)
 	text := arrange.Write(a.result.Job, a.source, machine.Process)
 	var picture bytes.Buffer
-	err := draw.Overview(&picture, a.checked.Plan, draw.OverviewOptions{Unit: a.request.Unit, Lines: []string{"arranged, not cut yet"}})
+	err := page.Overview(&picture, a.checked.Plan, page.OverviewOptions{Unit: a.request.Unit, Lines: []string{"arranged, not cut yet"}})
 	if err != nil {
 		return err
 	}

@@ -7,7 +7,7 @@ import (
 
 	"traywright/cam"
 	"traywright/cam/dxf"
-	"traywright/cam/paper"
+	"traywright/cam/page"
 )
 
 var (
@@ -48,7 +48,7 @@ func (s *session) cut(c *cli.Context, path string) error {
 	if err != nil {
 		return err
 	}
-	size, known := paper.SizeNamed(c.String(paperFlag.Name))
+	size, known := page.PaperNamed(c.String(paperFlag.Name))
 	if !known {
 		return usageError{fmt.Sprintf("--paper takes a4 or letter, not %q", c.String(paperFlag.Name)), ""}
 	}

@@ -12,9 +12,9 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"traywright/cam"
-	"traywright/cam/draw"
 	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/proof"
 	"traywright/geometry/units"
@@ -64,7 +64,7 @@ type bench struct {
 
 // cut is a line along which a section is drawn.
 type cut struct {
-	axis draw.Axis
+	axis page.Axis
 	mm   float64
 }
 
@@ -148,7 +148,7 @@ func (b bench) draw(tried cam.Tried, program string, n int) (pictures, frames []
 // within refuses a cross-section beside all that the program reaches.
 func (s cut) within(program string, f proof.Field, u units.Unit) error {
 	low, cells := f.Origin.X, f.Columns
-	if s.axis == draw.AtY {
+	if s.axis == page.AtY {
 		low, cells = f.Origin.Y, f.Rows
 	}
 	high := low + float64(cells)*f.CellMM
@@ -262,7 +262,7 @@ func sectionCut(c *cli.Context, unit units.Unit) (*cut, error) {
 	if text == "" {
 		return nil, nil
 	}
-	axes := map[string]draw.Axis{"x": draw.AtX, "y": draw.AtY}
+	axes := map[string]page.Axis{"x": page.AtX, "y": page.AtY}
 	name, length, _ := strings.Cut(text, "=")
 	axis, ok := axes[strings.ToLower(strings.TrimSpace(name))]
 	l, err := units.Parse(length, unit)

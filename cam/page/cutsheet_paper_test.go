@@ -1,0 +1,82 @@
+package page
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"traywright/geometry"
+)
+
+// Every row of every block is placed once or left over, in order, inside its
+// column and below the row before it.
+func TestFlowLosesNothing(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		blocks, want := anyBlocks(r)
+		columns := []column{{0, 10, 110}, {100, 10, 110}}
+		placed, rest := flow(blocks, columns, rapid.Bool().Draw(r, "forced"))
+		var got []float64
+		x, y := 0.0, 0.0
+		for _, p := range placed {
+			if p.x != x {
+				x, y = p.x, 0
+			}
+			assert.GreaterOrEqual(r, p.y, y)
+			y = p.y + p.height
+			assert.LessOrEqual(r, y, 110+1e-9)
+			got = append(got, p.height)
+		}
+		for _, b := range rest {
+			for _, row := range b.rows {
+				got = append(got, row.height)
+			}
+		}
+		assert.Equal(r, want, got)
+	})
+}
+
+// anyBlocks are blocks whose rows have heights unlike each other.
+func anyBlocks(r *rapid.T) (blocks []block, heights []float64) {
+	for range rapid.IntRange(1, 8).Draw(r, "blocks") {
+		var b block
+		b.newColumn = rapid.Bool().Draw(r, "new column")
+		for range rapid.IntRange(1, 30).Draw(r, "rows") {
+			h := rapid.Float64Range(1, 20).Draw(r, "height")
+			b.rows = append(b.rows, row{height: h})
+			heights = append(heights, h)
+		}
+		blocks = append(blocks, b)
+	}
+	return blocks, heights
+}
+
+func TestWrap(t *testing.T) {
+	d, err := newDocument(A4, "")
+	require.NoError(t, err)
+	st := style{8, false}
+	rapid.Check(t, func(r *rapid.T) {
+		width := rapid.Float64Range(5, 100).Draw(r, "width")
+		for _, line := range d.wrap(rapid.String().Draw(r, "text"), st, width) {
+			assert.LessOrEqual(r, d.width(line, st), width+1e-9, "%q", line)
+		}
+	})
+}
+
+func TestSection(t *testing.T) {
+	ring := geometry.NewRegion(geometry.Rectangle(box(10, 10, 40, 40), 0), geometry.Rectangle(box(20, 20, 20, 20), 0).Reverse())
+	assert.Equal(t, [][2]float64{{10, 20}, {40, 50}}, spans(ring, 30))
+	assert.Empty(t, spans(ring, 60))
+	assert.Equal(t, [][2]float64{{10, 50}}, spans(ring, 15))
+
+	tr := tray(250, 190, pocket("a", box(20, 20, 30, 40), 12), pocket("b", box(80, 30, 30, 40), 25.4), pocket("c", box(80, 120, 30, 40), 20))
+	s := newCrossSection(tr, 1, 44)
+	assert.Equal(t, 40.0, s.at) // through a and b, the lower of the two middles
+	assert.Equal(t, []hole{{20, 50, 12}, {80, 110, 25.4}}, s.holes)
+	glued := s.glued(25.4) // b ends where the base begins
+	require.Len(t, glued, 2)
+	assert.InDeltaSlice(t, []float64{0, 80, 110, 250}, []float64{glued[0][0], glued[0][1], glued[1][0], glued[1][1]}, 1e-9)
+	assert.LessOrEqual(t, s.height(), mostSectionMM)
+	assert.InDelta(t, 31.75*44/250*s.factor, s.height(), 1e-9)
+}

@@ -1,0 +1,72 @@
+package page
+
+import (
+	"math"
+
+	"traywright/cam/job"
+	"traywright/cam/plan"
+	"traywright/geometry"
+)
+
+// markFloors are the depths of labels and emblems, mm, to a hundredth.
+func markFloors(p *plan.Plan) []float64 {
+	var floors []float64
+	add := func(mm float64) {
+		if d := math.Round(mm*100) / 100; d > 0 && d < deepestMM {
+			floors = append(floors, d)
+		}
+	}
+	for _, t := range p.Trays {
+		for _, k := range t.Marks {
+			if k.Make == job.Cut && !k.Through {
+				add(k.Depth.MM())
+			}
+		}
+		for _, s := range t.Sheets {
+			if len(s.Marks) > 0 {
+				add(s.Marking.DepthMM)
+			}
+		}
+	}
+	return floors
+}
+
+// drawMarks draws the lines that a beam engraves, which take no foam away.
+func (v *overview) drawMarks(t *plan.Tray, on view) {
+	for _, s := range t.Sheets {
+		if s.Marking.DepthMM > 0 {
+			continue
+		}
+		for _, p := range s.Marks {
+			v.c.polyline(alongPath(p, on), pen{width: 1.5, col: ink})
+		}
+	}
+}
+
+// alongPath is a path as points of the page, arcs in steps of about two pixels.
+func alongPath(p geometry.Path, on view) []geometry.Point {
+	var points []geometry.Point
+	last := geometry.Point{}
+	for s := range p.Segments() {
+		n := 1.0
+		if s.IsArc() {
+			n = math.Max(1, math.Ceil(s.Length()*on.scale/2))
+		}
+		for i := 0.0; i < n; i++ {
+			points = append(points, on.at(s.At(i/n)))
+		}
+		last = s.B
+	}
+	return append(points, on.at(last))
+}
+
+// inMark reports whether a place of a tray, mm, is in the box of a label or an
+// emblem.
+func inMark(t *plan.Tray, x, y float64) bool {
+	for _, k := range t.Marks {
+		if x >= k.Box.Min.X && x <= k.Box.Max.X && y >= k.Box.Min.Y && y <= k.Box.Max.Y {
+			return true
+		}
+	}
+	return false
+}

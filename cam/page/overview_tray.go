@@ -1,0 +1,428 @@
+package page
+
+import (
+	"cmp"
+	"fmt"
+	"image/color"
+	"math"
+	"slices"
+	"strings"
+
+	"traywright/cam/plan"
+	"traywright/cam/proof"
+	"traywright/geometry"
+)
+
+// trayFoam is a tray as cut, seen from above.
+type trayFoam struct {
+	view  view // placed at the page's corner
+	w, h  int
+	depth []float32 // below the tray's top, by pixel; -1 outside the tray
+	thick float64
+}
+
+// foamOf is the tray's foam from the dry runs of its sheets, or from the plan
+// where there is not one for each.
+func (v *overview) foamOf(t *plan.Tray) trayFoam {
+	box := widen(t.Outline.Bounds(), 1)
+	if t.Outline.Len() == 0 {
+		box = geometry.Box{Max: geometry.Point{X: max(1, t.Length.MM()), Y: max(1, t.Width.MM())}}
+	}
+	f := trayFoam{view: view{box: box, scale: v.scale}, thick: t.Thickness().MM()}
+	pixels := newFoam(f.view)
+	f.w, f.h = pixels.w, pixels.h
+	f.depth = make([]float32, f.w*f.h)
+	results := v.o.Results[t.ID]
+	if len(results) == len(t.Sheets) && len(results) > 0 {
+		v.cutAll(f, pixels, t, results)
+	} else {
+		f.cutAsPlanned(pixels, t)
+	}
+	f.trim(pixels, t.Outline)
+	return f
+}
+
+// cutAll stacks the sheets: below a hole right through one, the next one shows.
+func (v *overview) cutAll(f trayFoam, pixels *foam, t *plan.Tray, results []proof.Result) {
+	open := make([]bool, len(f.depth))
+	for i := range open {
+		open[i] = true
+	}
+	for i, r := range results {
+		thick := t.Sheets[i].ThicknessMM()
+		cut := v.sheetDepths(f, r.Field, thick)
+		for p, d := range cut {
+			if open[p] {
+				f.depth[p] += d
+				open[p] = float64(d) >= thick-depthStepMM
+			}
+		}
+	}
+}
+
+// aroundMM is how far outside the tray the groove around it is looked for.
+const aroundMM = 12
+
+// sheetDepths is how deep each pixel of a sheet is cut, pieces that fell out
+// taken away, never deeper than the sheet. It looks around the tray as well:
+// only the groove around it tells the tray from the stock.
+func (v *overview) sheetDepths(f trayFoam, field proof.Field, thick float64) []float32 {
+	pad := int(math.Ceil(aroundMM * f.view.scale))
+	wide := view{box: f.view.box.Grow(float64(pad) / f.view.scale), scale: f.view.scale}
+	mask := shadesFor([]float64{thick - depthStepMM}, thick, thick)
+	seen := newCanvas(v.typesetter, f.w+2*pad, f.h+2*pad).paintField(wide, field, mask)
+	seen.findLoose(mask)
+	depths := make([]float32, len(f.depth))
+	for i := range depths {
+		x, y := i%f.w, i/f.w
+		switch class := seen.class[(y+pad)*seen.w+x+pad]; {
+		case class == loose || mask.isThrough(class):
+			depths[i] = float32(thick)
+		case class == nothing || class == untouched:
+		default:
+			at := geometry.Point{X: f.view.box.Min.X + (float64(x)+0.5)/f.view.scale, Y: f.view.box.Max.Y - (float64(y)+0.5)/f.view.scale}
+			if d := depthAt(field, at); d > 0 {
+				depths[i] = float32(math.Min(d, thick))
+			}
+		}
+	}
+	return depths
+}
+
+func (f trayFoam) cutAsPlanned(pixels *foam, t *plan.Tray) {
+	for _, k := range t.Pockets {
+		depth := k.Depth.MM()
+		if k.Through {
+			depth = f.thick
+		}
+		eachSpan(k.Design, f.view, pixels, func(y, from, to int) {
+			for p := y*f.w + from; p < y*f.w+to; p++ {
+				f.depth[p] = max(f.depth[p], float32(depth))
+			}
+		})
+	}
+}
+
+// trim marks what is outside the finished tray.
+func (f trayFoam) trim(pixels *foam, outline geometry.Contour) {
+	if outline.Len() == 0 {
+		return
+	}
+	inside := make([]bool, len(f.depth))
+	eachSpan(geometry.NewRegion(outline), f.view, pixels, func(y, from, to int) {
+		for p := y*f.w + from; p < y*f.w+to; p++ {
+			inside[p] = true
+		}
+	})
+	for p := range f.depth {
+		if !inside[p] {
+			f.depth[p] = -1
+		}
+	}
+}
+
+// class is what a pixel shows.
+func (f trayFoam) class(s *shades, p int) uint8 {
+	switch d := f.depth[p]; {
+	case d < 0:
+		return nothing
+	case float64(d) >= f.thick-depthStepMM && f.thick > 0:
+		return uint8(len(s.to))
+	default:
+		return min(s.class(d), uint8(len(s.to)-1))
+	}
+}
+
+// at is the depth at a place in mm; -1 outside the tray.
+func (f trayFoam) at(x, y float64) float32 {
+	u, v := math.Floor((x-f.view.box.Min.X)*f.view.scale), math.Floor((f.view.box.Max.Y-y)*f.view.scale)
+	if !(u >= 0 && v >= 0 && u < float64(f.w) && v < float64(f.h)) {
+		return -1
+	}
+	return f.depth[int(v)*f.w+int(u)]
+}
+
+// trayHeadPX is the room of a tray's name and size above its picture.
+var trayHeadPX = headingType.lineHeight() + smallType.lineHeight() + 12
+
+// trayHeight is the height of all that is said and drawn of a tray.
+func (v *overview) trayHeight(i int) float64 {
+	t := &v.p.Trays[i]
+	high := math.Max(1, t.Outline.Bounds().Height()) * v.scale
+	lines := len(v.trayFacts(i)) + len(v.codes[i].rows)
+	return trayHeadPX + high + 14 + float64(lines)*smallType.lineHeight()
+}
+
+// trayFacts are the lines under a tray's picture.
+func (v *overview) trayFacts(i int) []string {
+	t := &v.p.Trays[i]
+	weight := fmt.Sprintf("%s: foam %s, pieces %s", grams(t.FoamG+t.PiecesG), grams(t.FoamG), grams(t.PiecesG))
+	lines := append(v.wrap(v.layersText(t), smallType, v.cell, 2), v.wrap(weight, smallType, v.cell, 2)...)
+	return append(lines, v.wrap(v.thinnest(i), smallType, v.cell, 2)...)
+}
+
+// thinnest is the tray's narrowest wall and edge.
+func (v *overview) thinnest(i int) string {
+	var list []string
+	for _, kind := range []struct {
+		edge bool
+		name string
+	}{{false, "thinnest wall "}, {true, "edge "}} {
+		for _, w := range v.walls[i] {
+			if w.edge == kind.edge {
+				list = append(list, kind.name+length(tenth(w.mm, v.o.Unit), v.o.Unit))
+				break
+			}
+		}
+	}
+	return strings.Join(list, ", ")
+}
+
+// drawTray draws one tray with its name above and its facts below.
+func (v *overview) drawTray(i int, x, y float64) {
+	t, c := &v.p.Trays[i], v.c
+	right := v.trayCount(t, x, y)
+	name := t.ID
+	if t.Label != "" && t.Label != t.ID {
+		name += " · " + t.Label
+	}
+	c.text(x, y+headingType.size, v.shorten(name, headingType, right-x-16), headingType, ink, 0)
+	dims := size(t.Length.MM(), t.Width.MM(), v.o.Unit) + ", " + length(t.Thickness().MM(), v.o.Unit) + " thick"
+	c.text(x, y+headingType.lineHeight()+smallType.size, v.shorten(dims, smallType, v.cell), smallType, softInk, 0)
+	y += trayHeadPX
+	on := v.paintTray(i, x, y)
+	v.labelPockets(i, on)
+	y = on.y + math.Max(1, t.Outline.Bounds().Height())*v.scale + 14
+	for _, line := range v.trayFacts(i) {
+		c.text(x, y+smallType.size, line, smallType, softInk, 0)
+		y += smallType.lineHeight()
+	}
+	for _, line := range v.codes[i].rows {
+		c.text(x, y+smallType.size, line, smallType, ink, 0)
+		y += smallType.lineHeight()
+	}
+}
+
+// trayCount writes how often a tray is made, and returns where that begins.
+func (v *overview) trayCount(t *plan.Tray, x, y float64) float64 {
+	right := x + v.cell
+	if t.Copies <= 1 {
+		return right
+	}
+	right = x + math.Min(v.cell, math.Max(360, t.Outline.Bounds().Width()*v.scale))
+	text := fmt.Sprintf("make %d", t.Copies)
+	w := v.typesetter.width(text, strongType) + 28
+	box := rect{right - w, y + 2, w, 36}
+	v.c.pill(box, paper, ink, 2)
+	v.c.text(box.x+w/2, box.y+box.h/2+strongType.capHeight()/2, text, strongType, ink, 0.5)
+	return box.x
+}
+
+// paintTray draws a tray's foam and edge at a place of the page.
+func (v *overview) paintTray(i int, x, y float64) view {
+	f, c := v.drawn[i], v.c
+	on := f.view
+	on.x, on.y = math.Round(x), math.Round(y)
+	pixels := newFoam(on)
+	for p := range min(len(pixels.class), len(f.depth)) {
+		pixels.class[p] = f.class(v.shades, p)
+		if class := pixels.class[p]; class != nothing {
+			c.set(pixels, p%f.w, p/f.w, v.shades.colours[class])
+		}
+	}
+	c.edges(pixels, v.shades)
+	c.patterns(pixels, v.shades)
+	var points []geometry.Point
+	for _, q := range outline(v.p.Trays[i].Outline, on.scale) {
+		points = append(points, on.at(q))
+	}
+	c.polyline(points, pen{width: 2.5, col: ink})
+	v.drawMarks(&v.p.Trays[i], on)
+	return on
+}
+
+// labelPockets writes what each pocket is for, and the walls where there is room.
+func (v *overview) labelPockets(i int, on view) {
+	t := &v.p.Trays[i]
+	claims := newClaims(v.c.bounds())
+	for _, k := range t.Pockets {
+		v.labelPocket(i, on, k, claims)
+	}
+	v.labelWalls(i, on, claims)
+}
+
+// inPocket is as much of a pocket's name as fits along its longer side.
+func (v *overview) inPocket(k plan.Pocket) string {
+	box := boxOn(view{scale: v.scale}, k.Box)
+	return v.shorten(k.For, smallType, math.Max(box.w, box.h)-2*pocketClearPX)
+}
+
+// fits reports whether a pocket has room for its name, or enough of it.
+func (v *overview) fits(k plan.Pocket) bool {
+	box := boxOn(view{scale: v.scale}, k.Box)
+	if math.Min(box.w, box.h) < smallType.lineHeight() {
+		return false
+	}
+	short := v.inPocket(k)
+	return short == v.clean(k.For) || len([]rune(short)) > leastLetters
+}
+
+// A name is shortened to no fewer letters than this before a code stands for it.
+const (
+	leastLetters  = 6
+	pocketClearPX = 6
+)
+
+func (v *overview) labelPocket(i int, on view, k plan.Pocket, claims *claims) {
+	box := boxOn(on, k.Box)
+	x, y := box.x+box.w/2, box.y+box.h/2
+	col := ink
+	centre := geometry.Point{X: (k.Box.Min.X + k.Box.Max.X) / 2, Y: (k.Box.Min.Y + k.Box.Max.Y) / 2}
+	if d := v.drawn[i].at(centre.X, centre.Y); d >= 0 {
+		col = lettersOn(v.shadeOf(v.drawn[i], d))
+	}
+	room := box.inset(pocketClearPX)
+	code, coded := v.codes[i].of[k.For]
+	dims := bare(tenth(k.Box.Width(), v.o.Unit), v.o.Unit) + " × " + bare(tenth(k.Box.Height(), v.o.Unit), v.o.Unit)
+	if k.ShapeName == "round" {
+		dims = "Ø " + bare(tenth(k.Box.Width(), v.o.Unit), v.o.Unit)
+	}
+	switch {
+	case k.For == "":
+		v.write(claims, on, x, y, col, room, dims)
+	case coded:
+		v.write(claims, on, x, y, col, room, code)
+	case room.w >= room.h || v.typesetter.width(k.For, smallType) <= room.w:
+		v.write(claims, on, x, y, col, room, v.shorten(k.For, smallType, room.w), dims)
+	default:
+		text := v.shorten(k.For, smallType, room.h)
+		if at, ok := claims.place(on.on(), centred(x, y, smallType.lineHeight(), v.typesetter.width(text, smallType))); ok {
+			v.c.textUp(at.x+at.w/2+smallType.capHeight()/2, y, text, smallType, col)
+		}
+	}
+}
+
+// shadeOf is the colour of a depth of a tray.
+func (v *overview) shadeOf(f trayFoam, depth float32) color.RGBA {
+	if float64(depth) >= f.thick-depthStepMM {
+		return throughColour
+	}
+	return v.shades.colours[v.shades.class(depth)]
+}
+
+// write sets as many of the lines as fit, centred around (x, y).
+func (v *overview) write(claims *claims, on view, x, y float64, col color.RGBA, room rect, lines ...string) {
+	var kept []string
+	wide := 0.0
+	for _, line := range lines {
+		w := v.typesetter.width(line, smallType)
+		if line != "" && w <= room.w && float64(len(kept))*smallType.lineHeight()+smallType.size <= room.h+8 {
+			kept = append(kept, line)
+			wide = math.Max(wide, w)
+		}
+	}
+	high := float64(len(kept)) * smallType.lineHeight()
+	if _, ok := claims.place(on.on(), centred(x, y, wide, high-8)); !ok {
+		return
+	}
+	y += -high/2 + smallType.lineHeight()/2 + smallType.capHeight()/2
+	for _, line := range kept {
+		v.c.text(x, y, line, smallType, col, 0.5)
+		y += smallType.lineHeight()
+	}
+}
+
+// foamWall is foam between two pockets, or between a pocket and the tray's edge.
+type foamWall struct {
+	mm     float64
+	a, b   geometry.Point
+	beside [2]geometry.Box // what it is between
+	edge   bool
+}
+
+// middle is where the wall's width is written: half way across, and where the
+// two sides run along each other in the middle of that stretch.
+func (w foamWall) middle() geometry.Point {
+	m := w.a.Add(w.b).Scale(0.5)
+	const straight = 1e-6 // mm out of line
+	p, q := w.beside[0], w.beside[1]
+	if low, high := math.Max(p.Min.X, q.Min.X), math.Min(p.Max.X, q.Max.X); math.Abs(w.a.X-w.b.X) < straight && low < high {
+		m.X = (low + high) / 2
+	}
+	if low, high := math.Max(p.Min.Y, q.Min.Y), math.Min(p.Max.Y, q.Max.Y); math.Abs(w.a.Y-w.b.Y) < straight && low < high {
+		m.Y = (low + high) / 2
+	}
+	return m
+}
+
+// widestWall is the widest wall, in mm, that gets its width written in: less
+// where pockets are many and small, for each has more neighbours within it.
+func widestWall(rim geometry.Box, pockets int) float64 {
+	return math.Min(30, 1.5*math.Sqrt(rim.Width()*rim.Height()/float64(max(1, pockets))))
+}
+
+// walls are the tray's, narrowest first: from each pocket to the edge, and the
+// gaps between pockets that are about the narrowest of one of the two.
+func walls(t *plan.Tray) []foamWall {
+	var contours []geometry.Contour
+	var boxes []geometry.Box
+	for _, k := range t.Pockets {
+		for _, c := range k.Design.Contours() {
+			contours, boxes = append(contours, c), append(boxes, c.Bounds())
+		}
+	}
+	rim := t.Outline.Bounds()
+	limit := widestWall(rim, len(contours))
+	gaps := geometry.Gaps(contours, limit)
+	least := make([]float64, len(contours))
+	for i := range least {
+		least[i] = math.Inf(1)
+	}
+	for _, g := range gaps {
+		least[g.I], least[g.J] = math.Min(least[g.I], g.Distance), math.Min(least[g.J], g.Distance)
+	}
+	var list []foamWall
+	for _, g := range gaps {
+		if g.Distance <= 1.2*math.Max(least[g.I], least[g.J]) {
+			list = append(list, foamWall{g.Distance, g.OnI, g.OnJ, [2]geometry.Box{boxes[g.I], boxes[g.J]}, false})
+		}
+	}
+	for i, c := range contours {
+		if t.Outline.Len() > 0 && c.Len() > 0 {
+			d, a, b := geometry.Distance(c, t.Outline)
+			list = append(list, foamWall{d, a, b, [2]geometry.Box{boxes[i], rim}, true})
+		}
+	}
+	list = slices.DeleteFunc(list, func(w foamWall) bool { return !(w.mm > 0.05 && w.mm < limit) })
+	slices.SortStableFunc(list, func(a, b foamWall) int { return cmp.Compare(a.mm, b.mm) })
+	return list
+}
+
+// mostAlike is how many walls of one width get it written in: a calm picture
+// says it a few times, not fifty.
+const mostAlike = 3
+
+// labelWalls writes the widths of walls into them, where the number has room
+// and does not touch a pocket.
+func (v *overview) labelWalls(i int, on view, claims *claims) {
+	for _, k := range v.p.Trays[i].Pockets {
+		claims.take(boxOn(on, k.Box).inset(2))
+	}
+	for _, k := range v.p.Trays[i].Marks {
+		claims.take(boxOn(on, k.Box))
+	}
+	alike := map[string]int{}
+	for _, w := range v.walls[i] {
+		text := bare(tenth(w.mm, v.o.Unit), v.o.Unit)
+		a, b := on.at(w.a), on.at(w.b)
+		wide, high := v.typesetter.width(text, smallType), smallType.capHeight()
+		if alike[text] == mostAlike || math.Abs(a.X-b.X) < wide+6 && math.Abs(a.Y-b.Y) < high+10 {
+			continue
+		}
+		m := on.at(w.middle())
+		if _, ok := claims.place(on.on(), centred(m.X, m.Y, wide+2, high+2)); ok {
+			alike[text]++
+			v.c.text(m.X, m.Y+high/2, text, smallType, softInk, 0.5)
+		}
+	}
+}

@@ -1,0 +1,75 @@
+package page
+
+import (
+	"bytes"
+	"image"
+	"image/color"
+	"image/png"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// Okabe and Ito (2008), "Color Universal Design", the set for the colour-blind.
+func TestColoursAreOkabeAndItos(t *testing.T) {
+	for want, got := range map[uint32]color.RGBA{
+		0x000000: black, 0xe69f00: orange, 0x56b4e9: skyBlue, 0x009e73: bluishGreen,
+		0xf0e442: yellow, 0x0072b2: blue, 0xd55e00: vermillion, 0xcc79a7: purple,
+	} {
+		assert.Equal(t, want, uint32(got.R)<<16|uint32(got.G)<<8|uint32(got.B))
+	}
+}
+
+// contrast of two colours (WCAG 2.1, definition of contrast ratio).
+func contrast(a, b color.RGBA) float64 {
+	la, lb := lightness(a), lightness(b)
+	return (math.Max(la, lb) + 0.05) / (math.Min(la, lb) + 0.05)
+}
+
+// WCAG 2.1, success criterion 1.4.3: 4.5 to 1 for text.
+func TestTextCanBeRead(t *testing.T) {
+	assert.InDelta(t, 21, contrast(black, paper), 1e-9)
+	for _, c := range []color.RGBA{ink, softInk} {
+		assert.Greater(t, contrast(c, paper), 4.5)
+		assert.Greater(t, contrast(c, top), 4.5)
+	}
+	for n := range 101 {
+		back := ramp(float64(n) / 100)
+		assert.Greater(t, contrast(lettersOn(back), back), 4.5, "on the ramp at %d %%", n)
+	}
+}
+
+func TestEncodeKeepsTheCommonestColours(t *testing.T) {
+	im := image.NewRGBA(image.Rect(0, 0, 64, 64))
+	for i := range 64 * 64 {
+		c := color.RGBA{uint8(i), uint8(i >> 4), uint8(i >> 8), 0xff}
+		if i < 2000 {
+			c = vermillion
+		}
+		im.SetRGBA(i%64, i/64, c)
+	}
+	var b bytes.Buffer
+	require.NoError(t, encode(&b, im))
+	got, err := png.Decode(&b)
+	require.NoError(t, err)
+	assert.Len(t, got.ColorModel().(color.Palette), 256)
+	for i := range 2000 {
+		require.Equal(t, vermillion, got.At(i%64, i/64))
+	}
+}
+
+func TestEncodeIsExactUpTo256Colours(t *testing.T) {
+	im := image.NewRGBA(image.Rect(0, 0, 16, 16))
+	for i := range 256 {
+		im.SetRGBA(i%16, i/16, color.RGBA{uint8(i), uint8(255 - i), 7, 0xff})
+	}
+	var b bytes.Buffer
+	require.NoError(t, encode(&b, im))
+	got, err := png.Decode(&b)
+	require.NoError(t, err)
+	for i := range 256 {
+		require.Equal(t, im.At(i%16, i/16), got.At(i%16, i/16))
+	}
+}

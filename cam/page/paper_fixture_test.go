@@ -1,0 +1,96 @@
+package page
+
+import (
+	"bytes"
+	"fmt"
+	"image"
+	"image/color"
+	"image/png"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam/plan"
+	"traywright/geometry"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+func mm(x float64) units.Length {
+	l, err := units.FromMM(x)
+	if err != nil {
+		panic(err)
+	}
+	return l
+}
+
+func box(x, y, w, h float64) geometry.Box {
+	return geometry.Box{Min: geometry.Point{X: x, Y: y}, Max: geometry.Point{X: x + w, Y: y + h}}
+}
+
+// pocket is a rectangle with round corners.
+func pocket(name string, b geometry.Box, depth float64) plan.Pocket {
+	return plan.Pocket{For: name, Design: geometry.NewRegion(geometry.Rectangle(b, 1.6)), Box: b, Depth: mm(depth)}
+}
+
+// tray is a tray of two layers, 25.4 and 6.35 mm, its corners of 8 mm.
+func tray(width, height float64, pockets ...plan.Pocket) *plan.Tray {
+	return &plan.Tray{
+		ID: "crew", Label: "Tidewrack crew", Copies: 1, Length: mm(width), Width: mm(height),
+		Outline: geometry.Rectangle(box(0, 0, width, height), 8), Pockets: pockets,
+		Layers: []plan.Layer{
+			{Foam: profiles.Foam{ID: "pe-30"}, Thickness: mm(25.4)},
+			{Foam: profiles.Foam{ID: "pe-45"}, Thickness: mm(6.35), Top: mm(25.4)},
+		},
+	}
+}
+
+// blank is a picture of nothing, of the size of the real ones, and unlike every
+// other shade's.
+func blank(t testing.TB, shade uint8) []byte {
+	t.Helper()
+	im := image.NewPaletted(image.Rect(0, 0, 240, 176), color.Palette{color.White, color.Gray{shade}})
+	im.SetColorIndex(3, 3, 1)
+	var b bytes.Buffer
+	require.NoError(t, png.Encode(&b, im))
+	return b.Bytes()
+}
+
+// job is a job of some sheets.
+func cutSheetJob(t testing.TB, sheets int) Job {
+	j := Job{
+		Title: "Tidewrack: cut sheet", Head: "Tidewrack", Aside: "bench router", Overview: blank(t, 0),
+		Before: []string{"a second person in the room"},
+		Foam:   []FoamRow{{"pe-30", "25.4 mm", "258 mm x 198 mm", "crew", 3}},
+		Stacks: []Stack{{"Gull Watch", "together 31.75 mm", [][3]string{{"crew", "31.75 mm", "223 g"}}}},
+	}
+	for i := range sheets {
+		j.Sheets = append(j.Sheets, Sheet{
+			Head: fmt.Sprintf("crew/%d.ngc", i+1), Picture: blank(t, uint8(i+1)), Copies: 2,
+			Settings: [][2]string{{"Foam", "pe-30, 25.4 mm thick"}}, Zero: []string{"Z0 is the top of the foam."},
+			Work: []string{"Set the zero point.", "Run the program."}, Owner: []string{"a second person in the room"},
+			Cautions: []string{"Stay with the machine."}, Burns: []string{"Stop."}, Glue: "Let it cure.",
+			Tray: tray(250, 190, pocket("keg", box(20, 20, 30, 40), 25.4)), Number: i%2 + 1,
+			Packing: []PackingRow{{"keg", 1}},
+		})
+	}
+	return j
+}
+
+func cutSheetBytes(t testing.TB, j Job, size Paper) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	require.NoError(t, CutSheet(&b, j, size, units.Millimetre))
+	return b.Bytes()
+}
+
+func templateBytes(t testing.TB, size Paper, trays ...*plan.Tray) []byte {
+	t.Helper()
+	var list []plan.Tray
+	for _, tr := range trays {
+		list = append(list, *tr)
+	}
+	var b bytes.Buffer
+	require.NoError(t, Template(&b, list, TemplateOptions{Size: size, Title: "Tidewrack"}))
+	return b.Bytes()
+}

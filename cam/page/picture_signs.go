@@ -1,0 +1,128 @@
+package page
+
+import (
+	"fmt"
+	"image"
+	"image/color"
+	"math"
+
+	"traywright/geometry"
+)
+
+// The signs of a drawing: each is dark and light at once, so that it shows on
+// any shade of foam.
+
+var (
+	outlinePen = pen{width: 3, col: black, dash: []float64{22, 6}}
+	rapidPen   = pen{width: 2.5, col: vermillion, dash: []float64{9, 8}}
+	haloPen    = pen{width: 5.5, col: paper, dash: nil}
+)
+
+// badge is an order number in a round-ended box.
+func (c *canvas) badge(x, y float64, text string) {
+	w, h := c.badgeSize(text)
+	c.pill(centred(x, y, w, h), paper, ink, 2)
+	c.text(x, y+numberType.capHeight()/2, text, numberType, ink, 0.5)
+}
+
+func (c *canvas) badgeSize(text string) (w, h float64) {
+	h = numberType.size + 10
+	return math.Max(h, c.width(text, numberType)+18), h
+}
+
+// startPX is the radius of the mark where a cut starts.
+const startPX = 6
+
+func (c *canvas) startMark(x, y float64) {
+	c.disc(x, y, startPX+1.5, paper, paper, 0)
+	c.disc(x, y, startPX, bluishGreen, black, 2)
+}
+
+// rapidSample is a legend's stretch of rapid.
+func (c *canvas) rapidSample(box rect) {
+	a, b := geometry.Point{X: box.x, Y: box.y + box.h/2}, geometry.Point{X: box.right(), Y: box.y + box.h/2}
+	c.polyline([]geometry.Point{a, b}, rapidPen)
+	c.arrow(a, b)
+}
+
+// arrow is a small head at the middle of a straight line, pointing from a to b.
+func (c *canvas) arrow(a, b geometry.Point) {
+	d := b.Sub(a)
+	n := d.Norm()
+	if n < 40 {
+		return
+	}
+	u := d.Scale(1 / n)
+	tip := a.Add(d.Scale(0.5)).Add(u.Scale(9))
+	left, right := tip.Sub(u.Scale(18)).Add(u.Left().Scale(6.5)), tip.Sub(u.Scale(18)).Sub(u.Left().Scale(6.5))
+	c.polygon(vermillion, tip.X, tip.Y, left.X, left.Y, right.X, right.Y)
+}
+
+// zeroMark is the datum's sign: a quartered disc.
+func (c *canvas) zeroMark(x, y, radius float64) {
+	if !c.near(x, y, radius) {
+		return
+	}
+	c.disc(x, y, radius, paper, black, 2.5)
+	for _, start := range []float64{0, math.Pi} {
+		c.dc.MoveTo(x, y)
+		c.dc.DrawArc(x, y, radius, start, start+math.Pi/2)
+		c.dc.ClosePath()
+		c.dc.SetColor(black)
+		c.dc.Fill()
+	}
+	c.line(x-radius*1.7, y, x+radius*1.7, y, pen{width: 2, col: black})
+	c.line(x, y-radius*1.7, x, y+radius*1.7, pen{width: 2, col: black})
+}
+
+// clampBox is a part of the bed that the tool must not cross.
+func (c *canvas) clampBox(box rect) {
+	c.fill(box, yellow)
+	c.hatch(box, 14, 4, -1, black)
+	c.frame(box, 2, black)
+}
+
+// worstMark is a cross where foam differs most from the plan.
+func (c *canvas) worstMark(x, y float64) {
+	c.cross(x, y, 15, paper, 9)
+	c.cross(x, y, 13, black, 4)
+}
+
+func (c *canvas) cross(x, y, reach float64, col color.RGBA, width float64) {
+	c.line(x-reach, y-reach, x+reach, y+reach, pen{width: width, col: col})
+	c.line(x-reach, y+reach, x+reach, y-reach, pen{width: width, col: col})
+}
+
+// tick is a check mark.
+func (c *canvas) tick(x, y, reach float64, col color.RGBA) {
+	c.polyline([]geometry.Point{
+		{X: x - reach, Y: y}, {X: x - reach*0.3, Y: y + reach*0.7}, {X: x + reach, Y: y - reach*0.8},
+	}, pen{width: 6, col: col})
+}
+
+// The size of a finding's flag.
+const (
+	flagW = 42
+	flagH = 30
+)
+
+// flagAt is a finding's flag on its staff; its foot is at (x, y). An error's is
+// dark, a warning's light.
+func (c *canvas) flagAt(x, y float64, f flag) {
+	cloth, letters := yellow, black
+	if f.error {
+		cloth, letters = vermillion, paper
+	}
+	box := rect{x, y - flagH - 8, flagW, flagH}
+	c.line(x, y, x, box.y, pen{width: 5, col: black})
+	c.fill(box, cloth)
+	c.frame(box, 2, black)
+	c.text(x+flagW/2, box.y+flagH/2+numberType.capHeight()/2, fmt.Sprint(f.number), numberType, letters, 0.5)
+}
+
+// upTo is the page without what is below y.
+func (c *canvas) upTo(y int) *image.RGBA {
+	b := c.im.Bounds()
+	y = min(max(y, 1), b.Dy())
+	return &image.RGBA{Pix: c.im.Pix[:y*c.im.Stride], Stride: c.im.Stride, Rect: image.Rect(0, 0, b.Dx(), y)}
+}

@@ -1,0 +1,143 @@
+package page
+
+import (
+	"fmt"
+	"image"
+	"io"
+	"math"
+
+	"traywright/cam/proof"
+	"traywright/geometry"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// PictureOptions is what the picture of a program says beside what the dry run
+// found. All of it may be left out.
+type PictureOptions struct {
+	Title       string           // "" is the program's path
+	Lines       []string         // caption under the title
+	Unit        units.Unit       // that lengths are printed in
+	ThicknessMM float64          // of the foam; 0 is what the program's header says, if it does
+	Machine     profiles.Machine // bed and clamps; without travel no bed is drawn
+	ZeroMM      geometry.Point   // where the program's X0 Y0 lies on the bed
+	Wanted      *proof.Wanted    // what was planned, to mark differences; nil for no comparison
+}
+
+// Picture draws one program's picture as PNG: the foam after the cut with its
+// depths shaded, kerfs to scale, the way between cuts, where each operation
+// starts and their order, rulers and zero, differences from the plan, findings,
+// and a legend of whatever is used. It draws what the dry run read and cut.
+// Numbers that are not finite are left out; there is a picture of an empty
+// result as well. The error is w's.
+func Picture(w io.Writer, r proof.Result, o PictureOptions) error {
+	t, err := newTypesetter()
+	if err != nil {
+		return err
+	}
+	page := newSheet(t, r, o).draw()
+	defer done(page)
+	return encode(w, page)
+}
+
+// sheet is a program's picture in the making.
+type sheet struct {
+	*typesetter
+	r      proof.Result
+	o      PictureOptions
+	ops    []operation
+	groups []group
+	flags  []flag
+	shades *shades
+	box    geometry.Box // mm that are shown
+
+	c      *canvas
+	v      view
+	foam   *foam
+	claims *claims
+	used   used
+	every  int // which operations get a number: 1, or every so manyth
+}
+
+// used is what the drawing shows, and the legend has to explain.
+type used struct {
+	rapids, starts, numbers, loose, over, under, outline, clamps, crosses, flags, zero bool
+}
+
+// everything is the longest legend there can be; room is kept for it.
+var everything = used{true, true, true, true, true, true, true, true, true, true, true}
+
+func newSheet(t *typesetter, r proof.Result, o PictureOptions) *sheet {
+	s := &sheet{typesetter: t, r: r, o: o}
+	if !(o.ThicknessMM > 0 && o.ThicknessMM < deepestMM) {
+		s.o.ThicknessMM = headerThickness(r.Header["thickness"])
+	}
+	if !believable(o.ZeroMM) {
+		s.o.ZeroMM = geometry.Point{}
+	}
+	s.ops = operations(r.Motions, r.Field)
+	s.groups = groups(s.ops)
+	s.every = everyNth(len(s.ops))
+	s.flags = flags(r)
+	s.shades = newShades(s.o.ThicknessMM, r.Field)
+	s.box = s.extents()
+	return s
+}
+
+// extents is what the program touches, with a margin, and the zero where it is near.
+func (s *sheet) extents() geometry.Box {
+	all := newReach()
+	for _, m := range s.r.Motions {
+		all.add(m.From.Point, m.To.Point)
+	}
+	for _, op := range s.ops {
+		all.add(op.box.Min, op.box.Max)
+	}
+	if s.o.Wanted != nil {
+		for _, c := range s.o.Wanted.Outline.Contours() {
+			all.add(outline(c, 1)...)
+		}
+	}
+	if f := s.r.Field; all.Empty() && usable(f) {
+		far := geometry.Point{X: f.Origin.X + float64(f.Columns)*f.CellMM, Y: f.Origin.Y + float64(f.Rows)*f.CellMM}
+		all.add(f.Origin, far)
+	}
+	b := all.box(10)
+	margin := 0.018*math.Max(b.Width(), b.Height()) + s.widestKerf()/2
+	zero := geometry.Box{}
+	if near := b.Union(zero); near.Width() < 1.3*b.Width() && near.Height() < 1.3*b.Height() {
+		b = near
+	}
+	return b.Grow(margin)
+}
+
+// widestKerf is the largest diameter of the machine's tools, mm.
+func (s *sheet) widestKerf() float64 {
+	widest := 0.0
+	for _, t := range s.o.Machine.Tools {
+		if d := t.DiameterMM.Value; d > widest && d < 100 {
+			widest = d
+		}
+	}
+	return widest
+}
+
+// draw lays the page out, with room for the longest legend, draws the foam, and
+// then the legend of what there is to see. What is left below is cut off.
+func (s *sheet) draw() *image.RGBA {
+	p := s.layout()
+	s.c = newCanvas(s.typesetter, p.width, p.height)
+	s.v = p.view
+	s.drawing()
+	s.header(p)
+	return s.c.upTo(int(s.notes(p)) + marginPX)
+}
+
+// headerThickness reads "25.4 mm"; 0 when a header does not say it so.
+func headerThickness(text string) float64 {
+	var mm float64
+	if n, _ := fmt.Sscanf(text, "%f mm", &mm); n == 1 && mm > 0 && mm < deepestMM {
+		return mm
+	}
+	return 0
+}

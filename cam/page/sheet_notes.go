@@ -1,0 +1,247 @@
+package page
+
+import (
+	"fmt"
+	"image/color"
+	"math"
+
+	"traywright/geometry"
+)
+
+// mostFindings is how many findings are listed; the report has them all.
+const mostFindings = 8
+
+// findingRows lists the findings with the numbers of their flags.
+func (s *sheet) findingRows(width float64) []panelRow {
+	const indent = 62
+	var rows []panelRow
+	for i, f := range s.flags {
+		if i == mostFindings {
+			text := fmt.Sprintf("and %d more, in the report", len(s.flags)-i)
+			return append(rows, s.paragraph(width, text, bodyType, 1)...)
+		}
+		text := f.text
+		if !f.known {
+			text += " (no place)"
+		}
+		lines := s.wrap(text, bodyType, width-indent, 3)
+		rows = append(rows, panelRow{math.Max(1.2, float64(len(lines)))*bodyType.lineHeight() + 10, func(c *canvas, x, y float64) {
+			c.flagAt(x+4, y+34, f)
+			for j, line := range lines {
+				c.text(x+indent, y+bodyType.size+float64(j)*bodyType.lineHeight(), line, bodyType, ink, 0)
+			}
+		}})
+	}
+	return rows
+}
+
+// depthRows is the legend of depths.
+func (s *sheet) depthRows(width float64, u used) []panelRow {
+	samples := []sample{{func(c *canvas, box rect) { c.swatch(box, top) }, "top, not cut"}}
+	for class := 1; class <= len(s.shades.to); class++ {
+		text := "to " + s.shades.name(class, s.o.Unit)
+		if s.shades.isThrough(uint8(class)) {
+			text = "cut through"
+		}
+		samples = append(samples, sample{func(c *canvas, box rect) { c.depthSwatch(box, s.shades, class) }, text})
+	}
+	if u.loose && s.shades.through {
+		samples = append(samples, sample{func(c *canvas, box rect) { c.looseSwatch(box) }, "loose, falls out"})
+	}
+	return s.legend(width, 2, samples)
+}
+
+// markRows is the legend of lines and signs.
+func (s *sheet) markRows(width float64, u used) []panelRow {
+	entries := []struct {
+		used bool
+		sample
+	}{
+		{u.numbers, sample{func(c *canvas, b rect) { c.badge(b.x+b.w/2, b.y+b.h/2, "7") }, s.numberText()}},
+		{u.starts, sample{func(c *canvas, b rect) { c.startMark(b.x+b.w/2, b.y+b.h/2) }, "a cut starts"}},
+		{u.rapids, sample{func(c *canvas, b rect) { c.rapidSample(b) }, "rapid move"}},
+		{u.outline, sample{func(c *canvas, b rect) { c.line(b.x, b.y+b.h/2, b.right(), b.y+b.h/2, outlinePen) }, "planned outline"}},
+		{u.zero, sample{func(c *canvas, b rect) { c.zeroMark(b.x+b.w/2, b.y+b.h/2, 13) }, "X0 Y0"}},
+		{u.clamps, sample{func(c *canvas, b rect) { c.clampBox(b) }, "clamp, keep off"}},
+		{u.over, sample{func(c *canvas, b rect) { c.differenceSwatch(b, tooMuch) }, "cut too much"}},
+		{u.under, sample{func(c *canvas, b rect) { c.differenceSwatch(b, tooLittle) }, "cut too little"}},
+		{u.crosses, sample{func(c *canvas, b rect) { c.worstMark(b.x+b.w/2, b.y+b.h/2) }, "worst place"}},
+		{u.flags, sample{func(c *canvas, b rect) { c.flagAt(b.x+14, b.bottom(), flag{number: 1, error: true}) }, "finding"}},
+	}
+	var samples []sample
+	for _, e := range entries {
+		if e.used {
+			samples = append(samples, e.sample)
+		}
+	}
+	return s.legend(width, 2, samples)
+}
+
+// numberText says which operations have a number in the drawing.
+func (s *sheet) numberText() string {
+	if s.every > 1 {
+		return fmt.Sprintf("every %dth cut", s.every)
+	}
+	return "order of cutting"
+}
+
+// orderPX is the least width of a column of operations.
+const orderPX = 430
+
+// order lists the operations in the order of cutting, alike ones together, in
+// as many columns as the width has room for and at most lines lines.
+func (s *sheet) order(width float64, lines int) panel {
+	b := panel{title: "Order"}
+	n := max(1, int((width+gapPX)/(orderPX+gapPX)))
+	lines = min(lines, (len(s.groups)+n-1)/n)
+	if lines <= 0 {
+		return b
+	}
+	b.entries = n * lines
+	each := (width - float64(n-1)*gapPX) / float64(n)
+	for i := range lines {
+		b.rows = append(b.rows, panelRow{bodyType.lineHeight(), func(c *canvas, x, y float64) {
+			for j := range n {
+				if k := j*lines + i; k < len(s.groups) {
+					s.orderLine(x+float64(j)*(each+gapPX), y, each, k, k == n*lines-1)
+				}
+			}
+		}})
+	}
+	return b
+}
+
+// orderLine writes one line of the order; the last there is room for counts
+// what is left.
+func (s *sheet) orderLine(x, y, width float64, k int, last bool) {
+	const numbers, depth = 96, 130
+	g, c := s.groups[k], s.c
+	y += bodyType.size
+	if last && k < len(s.groups)-1 {
+		c.text(x, y, fmt.Sprintf("and %d more, to number %d", len(s.ops)-g.first+1, len(s.ops)), bodyType, softInk, 0)
+		return
+	}
+	text := fmt.Sprint(g.first)
+	if g.last > g.first {
+		text = fmt.Sprintf("%d–%d", g.first, g.last)
+	}
+	c.text(x, y, c.shorten(text, strongType, numbers), strongType, ink, 0)
+	c.text(x+numbers+8, y, c.shorten(g.piece, bodyType, width-numbers-depth-20), bodyType, ink, 0)
+	c.text(x+width, y, s.depthText(g.depthMM), bodyType, softInk, 1)
+}
+
+// depthText is an operation's depth; "" when it is not known.
+func (s *sheet) depthText(mm float64) string {
+	switch {
+	case math.IsNaN(mm) || mm < depthStepMM:
+		return ""
+	case s.shades.through && mm >= s.o.ThicknessMM-depthStepMM:
+		return "through"
+	}
+	return length(mm, s.o.Unit)
+}
+
+// signPX is the reach of the zero's sign in the plan of the bed.
+const signPX = 16
+
+// bedRows is a small plan of the machine's bed with the sheet and the clamps on it.
+func (s *sheet) bedRows(width float64) []panelRow {
+	m := s.o.Machine
+	bed := geometry.Box{Max: geometry.Point{X: m.TravelMM[0].Value, Y: m.TravelMM[1].Value}}
+	if !(bed.Max.X > 0 && bed.Max.Y > 0 && believable(bed.Max)) || len(s.ops) == 0 {
+		return nil
+	}
+	const most = 190
+	width -= signPX // the zero's sign stands over the corner
+	all := bed.Union(s.onBed())
+	text := fmt.Sprintf("Bed %s", size(bed.Max.X, bed.Max.Y, s.o.Unit))
+	if z := s.zeroOnBed(); z != s.o.ZeroMM {
+		text += fmt.Sprintf(", X0 Y0 at least %s and %s from the corner of its travel", bare(z.X, s.o.Unit), length(z.Y, s.o.Unit))
+	}
+	scale := math.Min(width/all.Width(), most/all.Height())
+	h := all.Height() * scale
+	return append([]panelRow{{h + 30, func(c *canvas, x, y float64) {
+		s.drawBed(view{box: all, scale: scale, x: x + signPX, y: y + 8}, bed)
+	}}}, s.paragraph(width+signPX, text, smallType, 2)...)
+}
+
+// onBed is what the program cuts, from the bed's corner.
+func (s *sheet) onBed() geometry.Box {
+	b := geometry.EmptyBox()
+	for _, op := range s.ops {
+		b = b.Union(op.box)
+	}
+	z := s.zeroOnBed()
+	return geometry.Box{Min: b.Min.Add(z), Max: b.Max.Add(z)}
+}
+
+// zeroOnBed is where X0 Y0 lies on the bed: as told, or, where nobody said and
+// no clamp depends on it, just far enough in for the cut to stay on the bed.
+func (s *sheet) zeroOnBed() geometry.Point {
+	if s.o.ZeroMM != (geometry.Point{}) || len(s.o.Machine.Clamps) > 0 {
+		return s.o.ZeroMM
+	}
+	var z geometry.Point
+	for _, op := range s.ops {
+		z.X, z.Y = math.Max(z.X, -op.box.Min.X), math.Max(z.Y, -op.box.Min.Y)
+	}
+	return z
+}
+
+func (s *sheet) drawBed(v view, bed geometry.Box) {
+	c := s.c
+	c.fill(boxOn(v, bed), mix(paper, hairline, 0.35))
+	c.frame(boxOn(v, bed), 2, ink)
+	c.fill(boxOn(v, s.onBed()), top)
+	c.frame(boxOn(v, s.onBed()), 2, blue)
+	for _, k := range s.o.Machine.Clamps {
+		c.clampBox(boxOn(v, geometry.Box{
+			Min: geometry.Point{X: k.XMM, Y: k.YMM}, Max: geometry.Point{X: k.XMM + k.LengthMM, Y: k.YMM + k.WidthMM},
+		}))
+	}
+	zero := v.at(s.zeroOnBed())
+	c.zeroMark(zero.X, zero.Y, 9)
+}
+
+// boxOn is a box of millimetres on the page.
+func boxOn(v view, b geometry.Box) rect {
+	return rect{v.px(b.Min.X), v.py(b.Max.Y), b.Width() * v.scale, b.Height() * v.scale}
+}
+
+// swatch is a box of a legend filled with a colour.
+func (c *canvas) swatch(box rect, col color.RGBA) {
+	c.fill(box, col)
+	c.frame(box, 1, softInk)
+}
+
+func (c *canvas) depthSwatch(box rect, s *shades, class int) {
+	c.fill(box, s.colours[class])
+	if s.isThrough(uint8(class)) {
+		c.hatch(box, throughStep, throughWidth, 1, throughLines)
+	}
+	c.frame(box, 1, softInk)
+}
+
+func (c *canvas) looseSwatch(box rect) {
+	p := pixels(box)
+	for y := p.Min.Y; y < p.Max.Y; y++ {
+		for x := p.Min.X; x < p.Max.X; x++ {
+			col := paper
+			if onDot(x, y) {
+				col = softInk
+			}
+			c.im.SetRGBA(x, y, col)
+		}
+	}
+	c.frame(box, 1, softInk)
+}
+
+func (c *canvas) differenceSwatch(box rect, m int8) {
+	p := pixels(box)
+	for y := p.Min.Y; y < p.Max.Y; y++ {
+		for x := p.Min.X; x < p.Max.X; x++ {
+			c.differencePixel(x, y, m)
+		}
+	}
+	c.frame(box, 1, softInk)
+}

@@ -1,0 +1,55 @@
+package page
+
+import (
+	"strings"
+	"unicode"
+)
+
+// clean puts text on one line and shows a box for every character that has
+// says no to. An accent that cannot be put over its letter, and marks that turn
+// the direction of writing, are left out.
+func clean(s string, has func(rune) bool) string {
+	fine := func(r rune) bool { return r >= ' ' && r < 0x7f }
+	if strings.IndexFunc(s, func(r rune) bool { return !fine(r) }) < 0 {
+		return s
+	}
+	var b strings.Builder
+	for _, r := range s {
+		switch {
+		case fine(r) || r == 0xa0:
+			b.WriteRune(r)
+		case unicode.IsSpace(r) || unicode.IsControl(r):
+			b.WriteByte(' ')
+		case unicode.In(r, unicode.Mn, unicode.Me, unicode.Cf):
+		case has(r):
+			b.WriteRune(r)
+		default:
+			b.WriteRune('□')
+		}
+	}
+	return b.String()
+}
+
+// shorten is s without space around it, or as much of its beginning as fits
+// with an ellipsis behind; "" when not even one letter does. What fits must fit
+// as well with less of it.
+func shorten(s string, fits func(string) bool) string {
+	s = strings.TrimSpace(s)
+	if fits(s) {
+		return s
+	}
+	all := []rune(s)
+	low, high := 0, len(all)
+	for low < high {
+		middle := (low + high + 1) / 2
+		if fits(string(all[:middle]) + "…") {
+			low = middle
+		} else {
+			high = middle - 1
+		}
+	}
+	if low == 0 {
+		return ""
+	}
+	return strings.TrimRight(string(all[:low]), " ,;:-") + "…"
+}

@@ -1,0 +1,48 @@
+package page
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"github.com/stretchr/testify/assert"
+	"pgregory.net/rapid"
+)
+
+func latin(r rune) bool { return r < 0x250 }
+
+func TestClean(t *testing.T) {
+	for text, want := range map[string]string{
+		"Kraken 3/4\"": "Kraken 3/4\"", "two\nlines\t": "two lines ", "日🐙": "□□", "a\u202eb": "ab", "e\u0301": "e", "hard\u00a0space": "hard\u00a0space",
+		"Łódź": "Łódź", "\x1b[31m": " [31m", "": "",
+	} {
+		assert.Equal(t, want, clean(text, latin), "%q", text)
+	}
+}
+
+func TestShorten(t *testing.T) {
+	fits := func(n int) func(string) bool { return func(s string) bool { return utf8.RuneCountInString(s) <= n } }
+	for _, c := range []struct {
+		n    int
+		want string
+	}{{20, "harpooner, one"}, {14, "harpooner, one"}, {13, "harpooner, o…"}, {12, "harpooner…"}, {2, "h…"}, {1, ""}, {0, ""}} {
+		assert.Equal(t, c.want, shorten("  harpooner, one ", fits(c.n)), c.n)
+	}
+	rapid.Check(t, func(r *rapid.T) {
+		text, n := clean(rapid.String().Draw(r, "text"), latin), rapid.IntRange(0, 30).Draw(r, "n")
+		short := shorten(text, fits(n))
+		assert.LessOrEqual(r, utf8.RuneCountInString(short), n)
+		assert.True(r, strings.HasPrefix(strings.TrimSpace(text), strings.TrimSuffix(short, "…")))
+	})
+}
+
+func Example_shorten() {
+	fmt.Println(shorten("harbour-master", func(s string) bool { return len([]rune(s)) <= 8 }))
+	// Output: harbour…
+}
+
+func Example_clean() {
+	fmt.Println(clean("keg\n☃", func(r rune) bool { return r < 0x250 }))
+	// Output: keg □
+}
