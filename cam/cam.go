@@ -16,6 +16,7 @@ import (
 	"traywright/cam/job"
 	"traywright/cam/page"
 	"traywright/cam/plan"
+	"traywright/cam/process"
 	"traywright/cam/safety"
 	"traywright/geometry"
 	"traywright/geometry/units"
@@ -76,7 +77,7 @@ func decide(r Request) (*plan.Plan, finding.List) {
 	found = append(found, r.Art.Found...)
 	found = append(found, safety.Check(uses(r, machine), r.Catalog, r.Rules)...)
 	limits := newLimiter(r, machine)
-	p, planned := plan.Make(plan.Input{Job: r.Job, Catalog: r.Catalog, Machine: machine, Recipe: limits.recipe, Outlines: r.Outlines, Pictures: r.Art.Pictures, Fonts: r.Art.Fonts})
+	p, planned := plan.Make(plan.Input{Job: r.Job, Catalog: r.Catalog, Machine: machine, Means: process.MeansOf(machine), Recipe: limits.recipe, Outlines: r.Outlines, Pictures: r.Art.Pictures, Fonts: r.Art.Fonts})
 	found = append(found, placed(planned, r)...)
 	return p, append(found, limits.found...)
 }

@@ -9,6 +9,7 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/plan"
+	"traywright/cam/process"
 	"traywright/cam/safety"
 	"traywright/profiles"
 )
@@ -48,7 +49,7 @@ func Coupon(ctx context.Context, q CouponRequest, o Options) (CouponResult, erro
 	if found.Failed() {
 		return CouponResult{Result{Plan: p, Report: describe(r, p, found)}, c}, nil
 	}
-	if err := c.Apply(p, ToleranceMM); err != nil {
+	if err := c.Apply(p, process.MeansOf(machine), ToleranceMM); err != nil {
 		return CouponResult{}, err
 	}
 	result := CouponResult{Result{Plan: p, Report: describe(r, p, found)}, c}
@@ -63,7 +64,7 @@ func toldByCoupon(f finding.Finding) bool { return f.Rule == "piece-stands-proud
 func couponInput(q CouponRequest, r Request, m profiles.Machine) coupon.Input {
 	limits := newLimiter(r, m)
 	return coupon.Input{
-		Spec: q.Spec, Catalog: q.Catalog, Machine: m, Recipe: limits.recipe,
+		Spec: q.Spec, Catalog: q.Catalog, Machine: m, Means: process.MeansOf(m), Recipe: limits.recipe,
 		Limit: func(recipe profiles.Recipe) (profiles.Recipe, finding.List) { return safety.Limit(recipe, m, q.Rules) },
 	}
 }

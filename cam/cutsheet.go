@@ -5,6 +5,7 @@ import (
 	"cmp"
 	_ "embed"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"text/template"
@@ -201,7 +202,10 @@ func (w pageWriter) settings() []settingRow {
 func (w pageWriter) setting(r profiles.Recipe) settingRow {
 	row := settingRow{Foam: r.Foam, Tool: r.Tool, Kerf: w.length(r.KerfMM.Value), Feed: w.length(r.FeedMMPerMin.Value) + "/min"}
 	if w.plan.Machine.Process == profiles.Laser {
-		row.Steps = fmt.Sprintf("%g passes", r.Passes.Value)
+		row.Steps = plural(int(math.Ceil(r.Passes.Value)), "pass")
+		if r.MarkShare.Value == 1 {
+			row.Steps = "engraving, " + row.Steps
+		}
 		row.Power = fmt.Sprintf("%g %%", r.PowerPercent.Value)
 		row.Source = sourcesOf(named{"feed", r.FeedMMPerMin}, named{"passes", r.Passes}, named{"power", r.PowerPercent}, named{"kerf", r.KerfMM})
 		return row

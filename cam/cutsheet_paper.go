@@ -201,7 +201,7 @@ func (w pageWriter) work(work *sheetWork) []string {
 	if skin := work.program.SkinMM; skin > 0 {
 		steps = append(steps, fmt.Sprintf("A skin of %s is left under the outline: cut it with a knife when the machine has stopped.", w.length(skin)))
 	}
-	if tabs := tabCount(work.sheet.Edge, work.program.SkinMM); tabs > 0 {
+	if tabs := work.sheet.Edge.Hold.Tabs; tabs > 0 {
 		steps = append(steps, fmt.Sprintf("%d tabs hold the outline: cut them with a knife when the machine has stopped.", tabs))
 	}
 	if slices.ContainsFunc(work.sheet.Cuts, func(c plan.Cut) bool { return len(c.Pockets) > 0 }) {
@@ -252,15 +252,10 @@ func plural(n int, noun string) string {
 	if n == 1 {
 		return "1 " + noun
 	}
-	return fmt.Sprintf("%d %ss", n, noun)
-}
-
-// tabCount is how many tabs hold the outline; none where a skin does.
-func tabCount(edge plan.Cut, skinMM float64) int {
-	if n := len(edge.Recipes); n > 0 && skinMM == 0 {
-		return int(edge.Recipes[n-1].TabCount.Value)
+	if strings.HasSuffix(noun, "s") {
+		return fmt.Sprintf("%d %ses", n, noun)
 	}
-	return 0
+	return fmt.Sprintf("%d %ss", n, noun)
 }
 
 // paperTemplates is every tray in true size.

@@ -128,7 +128,7 @@ func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
 	w.add(".ngc", text)
 	setup := w.setup(p.Machine)
 	setup.Unit = r.Unit
-	w.run = proof.Run(w.name+".ngc", text, setup, w.wanted(p.Machine))
+	w.run = proof.Run(w.name+".ngc", text, setup, w.wanted())
 	w.found = append(w.found, w.dryRunFindings()...)
 	return w.draw(r, p, o)
 }
@@ -180,9 +180,9 @@ const fieldCellMM = 0.2
 func (w *sheetWork) setup(m profiles.Machine) proof.Setup {
 	s := proof.Setup{Machine: m, KerfMM: map[int]float64{}, ThicknessMM: w.sheet.ThicknessMM(), CellMM: fieldCellMM, PassesByOp: w.passes}
 	for _, c := range w.sheet.All() {
+		s.KerfMM[c.Tool.Number] = max(s.KerfMM[c.Tool.Number], c.WidestMM())
+		s.BreakthroughMM = max(s.BreakthroughMM, c.BelowMM)
 		for _, recipe := range c.Recipes {
-			s.KerfMM[c.Tool.Number] = max(s.KerfMM[c.Tool.Number], recipe.KerfMM.Value)
-			s.BreakthroughMM = max(s.BreakthroughMM, recipe.BreakthroughMM.Value)
 			s.Passes = max(s.Passes, int(recipe.Passes.Value))
 			s.MaxFeedMMPerMin = max(s.MaxFeedMMPerMin, recipe.FeedMMPerMin.Value, recipe.PlungeMMPerMin.Value)
 			s.MaxPowerPercent = max(s.MaxPowerPercent, recipe.PowerPercent.Value)
@@ -202,22 +202,16 @@ func (w *sheetWork) blockLayers() []proof.Layer {
 	for i, l := range w.sheet.Layers {
 		layer := proof.Layer{Name: l.Foam.ID, ThicknessMM: l.Thickness.MM(), KerfMM: map[int]float64{}}
 		for _, c := range w.sheet.All() {
-			if i < len(c.Recipes) {
-				layer.KerfMM[c.Tool.Number] = c.Recipes[i].KerfMM.Value
-			}
+			layer.KerfMM[c.Tool.Number] = c.KerfMM[i]
 		}
 		layers = append(layers, layer)
 	}
 	return layers
 }
 
-// wanted is the planned foam that the program has to leave. A router may leave
-// a skin under the outline.
-func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
-	want := &proof.Wanted{Outline: w.sheet.Edge.Shape, OutlineDepthMM: w.sheet.ThicknessMM(), MarkDepthMM: process.MarkDepthMM(*w.sheet)}
-	if n := len(w.sheet.Edge.Recipes); n > 0 && m.Process == profiles.Router {
-		want.OutlineDepthMM -= w.sheet.Edge.Recipes[n-1].SkinMM.Value
-	}
+// wanted is the planned foam that the program has to leave.
+func (w *sheetWork) wanted() *proof.Wanted {
+	want := &proof.Wanted{Outline: w.sheet.Edge.Shape, OutlineDepthMM: w.sheet.Edge.DepthMM, MarkDepthMM: w.sheet.Marking.DepthMM}
 	for _, c := range w.sheet.Cuts {
 		want.Cuts = append(want.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through})
 	}
@@ -228,12 +222,8 @@ func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
 // wantedMarks is what is engraved: never nil, for all of it is known.
 func (w *sheetWork) wantedMarks() []proof.WantedMark {
 	list := []proof.WantedMark{}
-	width := w.kerf().Value
-	if recipes := w.sheet.Marking.Recipes; len(recipes) > 0 {
-		width = recipes[0].KerfMM.Value
-	}
 	for _, p := range w.sheet.Marks {
-		list = append(list, proof.WantedMark{Path: p, WidthMM: width})
+		list = append(list, proof.WantedMark{Path: p, WidthMM: w.sheet.Marking.KerfMM[0]})
 	}
 	return list
 }
@@ -333,7 +323,7 @@ func (w *sheetWork) zTop(m profiles.Machine) float64 {
 func (w *sheetWork) pictureOptions(r Request, p *plan.Plan) page.PictureOptions {
 	return page.PictureOptions{
 		Title: w.title(), Unit: r.Unit, ThicknessMM: w.sheet.ThicknessMM(), Machine: p.Machine,
-		Wanted: w.wanted(p.Machine), Lines: w.caption(r),
+		Wanted: w.wanted(), Lines: w.caption(r),
 	}
 }
 

@@ -25,6 +25,7 @@ type Input struct {
 	Job     *job.Job
 	Catalog *profiles.Catalog
 	Machine profiles.Machine
+	Means   plan.Means // what the machine's process can do; nil for one without cutting paths, which cuts whole layers
 	// Outlines, Pictures and Fonts are what the job's files hold, as for a plan:
 	// pockets, labels and emblems that have their place keep it free.
 	Outlines map[string]geometry.Region
@@ -118,7 +119,7 @@ func newMaker(ctx context.Context, in Input) *maker {
 	out := *in.Job
 	out.Trays, out.Cases = slices.Clone(in.Job.Trays), slices.Clone(in.Job.Cases)
 	m := &maker{
-		Input: in, ctx: ctx, step: stepOf(in.Job.Units), router: in.Machine.Process == profiles.Router, out: &out,
+		Input: in, ctx: ctx, step: stepOf(in.Job.Units), router: in.Means != nil && !in.Means.WholeLayers(), out: &out,
 		pieces: map[string]*job.Piece{}, fixed: map[string][]plan.Pocket{}, taken: map[string][]box{}, holds: map[string]map[string]int{},
 	}
 	for i := range in.Job.Roster {
@@ -188,7 +189,7 @@ func (m *maker) readFixed() {
 // planOf is the plan of a job as far as it has places already.
 func (m *maker) planOf(j *job.Job) *plan.Plan {
 	p, _ := plan.Make(plan.Input{
-		Job: j, Catalog: m.Catalog, Machine: m.Machine, Outlines: m.Outlines, Pictures: m.Pictures, Fonts: m.Fonts,
+		Job: j, Catalog: m.Catalog, Machine: m.Machine, Means: m.Means, Outlines: m.Outlines, Pictures: m.Pictures, Fonts: m.Fonts,
 		Recipe: func(foam, tool string) (profiles.Recipe, bool) { return m.Catalog.Recipe(foam, m.Machine.ID, tool) },
 	})
 	return p

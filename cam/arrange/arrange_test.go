@@ -18,6 +18,7 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/plan"
+	"traywright/cam/process"
 	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -202,7 +203,7 @@ func TestLabelsKeepTheirPlace(t *testing.T) {
 	r := run(t, j, func(in *Input) { in.Pictures = pictures })
 	require.NotNil(t, r.Job, "%v", r.Findings)
 	m := machine(t, j.Machine)
-	p, found := plan.Make(plan.Input{Job: r.Job, Catalog: catalog(t), Machine: m, Pictures: pictures, Recipe: func(foam, tool string) (profiles.Recipe, bool) {
+	p, found := plan.Make(plan.Input{Job: r.Job, Catalog: catalog(t), Machine: m, Means: process.MeansOf(m), Pictures: pictures, Recipe: func(foam, tool string) (profiles.Recipe, bool) {
 		return catalog(t).Recipe(foam, m.ID, tool)
 	}})
 	assert.False(t, found.Failed(), "%v", found)
@@ -225,7 +226,7 @@ func TestOutlineKeepsItsPlace(t *testing.T) {
 	outlines := map[string]geometry.Region{"ray.svg": geometry.NewRegion(geometry.Circle(geometry.Point{}, 30))}
 	r := run(t, j, func(in *Input) { in.Outlines = outlines })
 	require.NotNil(t, r.Job, "%v", r.Findings)
-	p := (&maker{Input: Input{Catalog: catalog(t), Machine: machine(t, j.Machine), Outlines: outlines}}).planOf(r.Job)
+	p := (&maker{Input: Input{Catalog: catalog(t), Machine: machine(t, j.Machine), Means: process.MeansOf(machine(t, j.Machine)), Outlines: outlines}}).planOf(r.Job)
 	require.Len(t, p.Trays[0].Pockets, 17)
 	for _, k := range p.Trays[0].Pockets[1:] {
 		d, _, _ := geometry.Distance(k.Design.Contours()[0], p.Trays[0].Pockets[0].Design.Contours()[0])
@@ -446,7 +447,7 @@ func TestStopped(t *testing.T) {
 	ctx, stop := context.WithCancel(context.Background())
 	stop()
 	j := demo(t)
-	r := Make(ctx, Input{Job: j, Catalog: catalog(t), Machine: machine(t, j.Machine), Try: 1000})
+	r := Make(ctx, Input{Job: j, Catalog: catalog(t), Machine: machine(t, j.Machine), Means: process.MeansOf(machine(t, j.Machine)), Try: 1000})
 	assert.True(t, r.Stopped)
 	require.NotNil(t, r.Job, "%v", r.Findings)
 	_, found := planOf(t, r.Job)

@@ -12,6 +12,7 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/plan"
+	"traywright/cam/process"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -68,7 +69,7 @@ func bench(roster ...job.Piece) *job.Job {
 }
 
 func run(t require.TestingT, j *job.Job, change ...func(*Input)) Result {
-	in := Input{Job: j, Catalog: catalog(t), Machine: machine(t, j.Machine), Try: 2, Seed: 1}
+	in := Input{Job: j, Catalog: catalog(t), Machine: machine(t, j.Machine), Means: process.MeansOf(machine(t, j.Machine)), Try: 2, Seed: 1}
 	for _, c := range change {
 		c(&in)
 	}
@@ -79,7 +80,7 @@ func run(t require.TestingT, j *job.Job, change ...func(*Input)) Result {
 // from contour to contour and knows nothing of blocks.
 func planOf(t require.TestingT, j *job.Job) (*plan.Plan, finding.List) {
 	m := machine(t, j.Machine)
-	return plan.Make(plan.Input{Job: j, Catalog: catalog(t), Machine: m, Recipe: func(foam, tool string) (profiles.Recipe, bool) {
+	return plan.Make(plan.Input{Job: j, Catalog: catalog(t), Machine: m, Means: process.MeansOf(m), Recipe: func(foam, tool string) (profiles.Recipe, bool) {
 		return catalog(t).Recipe(foam, m.ID, tool)
 	}})
 }

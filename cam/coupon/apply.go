@@ -13,7 +13,7 @@ import (
 // square's own line and setting, the skin under a cutter's grooves, the labels,
 // and the notes of the program's header. tol is the distance, mm, under which two
 // points are one.
-func (c *Coupon) Apply(p *plan.Plan, tol float64) error {
+func (c *Coupon) Apply(p *plan.Plan, means plan.Means, tol float64) error {
 	tray := &p.Trays[0]
 	sheet := &tray.Sheets[0]
 	for i := range sheet.Cuts {
@@ -31,7 +31,7 @@ func (c *Coupon) Apply(p *plan.Plan, tol float64) error {
 	}
 	sheet.Marks = c.marks()
 	sheet.Notes = append(sheet.Notes, c.notes()...)
-	return nil
+	return sheet.Complete(means, tol)
 }
 
 // nameOf is the operation's name of a pocket of the job.

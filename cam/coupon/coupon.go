@@ -18,6 +18,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/cam/plan"
 	"traywright/geometry"
 	"traywright/geometry/lettering"
 	"traywright/geometry/units"
@@ -44,6 +45,7 @@ type Input struct {
 	Spec
 	Catalog *profiles.Catalog
 	Machine profiles.Machine
+	Means   plan.Means // what the machine's process can do
 	// Recipe is the settings for a foam with one of the machine's tools, the
 	// shop's limits already applied; false where there are none.
 	Recipe func(foam, tool string) (profiles.Recipe, bool)

@@ -86,7 +86,7 @@ func (d *designer) arranged(p job.Piece, thickness units.Length) (arrange.Kind, 
 	j := &job.Job{File: ID, Units: d.Units, Machine: d.Machine.ID, Roster: []job.Piece{p}, Trays: []job.Tray{{
 		ID: ID, Length: side, Width: side, Layers: []job.Layer{{Foam: d.Foam, Thickness: thickness}, {Foam: d.Foam, Thickness: thickness}}, Halves: 1, Holds: []string{p.ID},
 	}}}
-	r := arrange.Make(context.Background(), arrange.Input{Job: j, Catalog: d.Catalog, Machine: d.Machine, Unit: d.Units})
+	r := arrange.Make(context.Background(), arrange.Input{Job: j, Catalog: d.Catalog, Machine: d.Machine, Means: d.Means, Unit: d.Units})
 	if len(r.Kinds) == 0 && !r.Findings.Failed() {
 		return arrange.Kind{}, finding.List{{Rule: "no-pocket", Where: p.Position.String(), Message: "there is no pocket for " + p.ID, Hint: "check its row in the roster"}}
 	}

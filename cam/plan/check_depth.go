@@ -20,7 +20,7 @@ func (m *maker) checkFloors(b *board, s slab) {
 		if h.Depth <= s.top || floor <= 0 {
 			continue
 		}
-		if m.Machine.Process != profiles.Router {
+		if m.wholeLayers() {
 			m.log.fail(h.at, "depth-off-layer",
 				fmt.Sprintf("is %s deep, and a %s cuts whole layers", m.length(h.Depth), m.Machine.Process),
 				"make it "+m.boundaries(b, h.Depth)+" deep, where a layer ends")

@@ -95,7 +95,7 @@ func (m *maker) contents(h *hole, s seat) string {
 // checkCorners warns of corners that the tool leaves round where a sharp one
 // was asked for, unless the piece goes in all the same.
 func (m *maker) checkCorners(h *hole, s seat) {
-	if h.cut == nil || !h.cut.reached.corners || m.Machine.Process != profiles.Router {
+	if h.cut == nil || !h.cut.reached.corners || !m.Means.RoundCorners() {
 		return
 	}
 	r := cornerRadius(h.cut.recipes)

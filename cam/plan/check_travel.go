@@ -2,8 +2,6 @@ package plan
 
 import (
 	"fmt"
-
-	"traywright/profiles"
 )
 
 // checkTravel holds each sheet against the machine: the outline with the tool
@@ -33,13 +31,13 @@ func (m *maker) checkTravel(b *board) {
 
 func (m *maker) checkHeight(b *board) {
 	z := m.Machine.TravelMM[2].Value
-	if m.Machine.Process != profiles.Router {
+	if !m.Means.TakesHeight() {
 		return
 	}
 	for _, s := range b.Sheets {
 		needed := s.ThicknessMM() + m.Machine.ClearanceMM.Value
-		for _, r := range s.Edge.Recipes {
-			needed = max(needed, s.ThicknessMM()+m.Machine.ClearanceMM.Value+r.BreakthroughMM.Value)
+		for _, c := range s.All() {
+			needed = max(needed, s.ThicknessMM()+m.Machine.ClearanceMM.Value+c.BelowMM)
 		}
 		if needed > z {
 			m.log.fail(b.at, "tray-too-high", fmt.Sprintf("needs %s of height with the clearance; %s travels %s", m.mm(needed), m.Machine.ID, m.mm(z)),

@@ -5,6 +5,7 @@ import (
 
 	"traywright/cam/job"
 	"traywright/cam/plan"
+	"traywright/cam/process"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -26,7 +27,7 @@ func ExampleMake() {
 		},
 	}
 	p, found := plan.Make(plan.Input{
-		Job: &job.Job{Trays: []job.Tray{tray}}, Catalog: catalog, Machine: machine,
+		Job: &job.Job{Trays: []job.Tray{tray}}, Catalog: catalog, Machine: machine, Means: process.MeansOf(machine),
 		Recipe: func(foam, tool string) (profiles.Recipe, bool) { return catalog.Recipe(foam, machine.ID, tool) },
 	})
 	fmt.Println(p.Trays[0].Sheets[0].Cuts[0].Tool.Name)

@@ -66,7 +66,7 @@ func input(t testing.TB, j *job.Job, machine string) Input {
 	require.NoError(t, err)
 	m, ok := catalog.Machine(machine)
 	require.True(t, ok, machine)
-	return Input{Job: j, Catalog: catalog, Machine: m, Recipe: recipesOf(catalog, machine), Pictures: frames(j)}
+	return Input{Job: j, Catalog: catalog, Machine: m, Means: meansOf(m), Recipe: recipesOf(catalog, machine), Pictures: frames(j)}
 }
 
 // frames stands for the pictures of a job's emblems: a frame around a square,
@@ -120,4 +120,47 @@ func only(t testing.TB, found finding.List, rule string) finding.Finding {
 	}
 	require.Len(t, hits, 1, "%s in %v", rule, found)
 	return hits[0]
+}
+
+// stub is a process as the plan sees it: a cutter that stops anywhere, or a beam
+// that goes through whole layers, each in one pass.
+type stub struct{ beam bool }
+
+func meansOf(m profiles.Machine) Means {
+	switch m.Process {
+	case profiles.Router:
+		return stub{}
+	case profiles.Laser:
+		return stub{beam: true}
+	}
+	return nil
+}
+
+func (s stub) WholeLayers() bool  { return s.beam }
+func (s stub) RoundCorners() bool { return !s.beam }
+func (s stub) TakesHeight() bool  { return !s.beam }
+
+func (stub) Lacks(r profiles.Recipe) string {
+	if r.FeedMMPerMin.Value > 0 {
+		return ""
+	}
+	return "feed_mm_per_min"
+}
+
+func (stub) Passes(fromMM, toMM float64, _ []Bed) []Pass {
+	return []Pass{{FromMM: fromMM, ToMM: toMM}}
+}
+
+func (s stub) Hold(bottom profiles.Recipe, thicknessMM float64) (Hold, string) {
+	if skin := bottom.SkinMM.Value; s.beam || skin < thicknessMM {
+		return Hold{SkinMM: skin}, ""
+	}
+	return Hold{}, "the skin is all of the sheet"
+}
+
+func (s stub) Marking(r profiles.Recipe, layerMM float64) (profiles.Recipe, float64) {
+	if s.beam {
+		return r, 0
+	}
+	return r, min(r.MarkDepthMM.Value, layerMM/2)
 }

@@ -14,6 +14,7 @@ type Input struct {
 	Job     *job.Job
 	Catalog *profiles.Catalog
 	Machine profiles.Machine
+	Means   Means // what the machine's process can do; nil for one that has no cutting paths
 	// Recipe is the settings for a foam with one of the machine's tools, the
 	// shop's limits already applied; false where there are none.
 	Recipe func(foam, tool string) (profiles.Recipe, bool)
@@ -105,9 +106,11 @@ func (m *maker) plan() *Plan {
 func (m *maker) slackMM() float64 { return 10 * m.TolMM }
 
 // built reports whether the machine's process has cutting paths.
-func (m *maker) built() bool {
-	return m.Machine.Process == profiles.Router || m.Machine.Process == profiles.Laser
-}
+func (m *maker) built() bool { return m.Means != nil }
+
+// wholeLayers reports whether a pocket has to end where a layer does, as it has
+// to under every process that is not built yet.
+func (m *maker) wholeLayers() bool { return m.Means == nil || m.Means.WholeLayers() }
 
 // checkProcess says once that a process has no cutting paths.
 func (m *maker) checkProcess() {

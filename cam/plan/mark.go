@@ -197,7 +197,7 @@ func (m *maker) marksOf(b *board, s slab, sheet *Sheet) {
 		m.refused(t, no)
 		return
 	}
-	sheet.Marking = Cut{Name: "marks", Tool: b.marking.tool, Recipes: recipes, DepthMM: b.marking.depthMM}
+	sheet.Marking = Cut{Tool: b.marking.tool, Recipes: recipes}
 }
 
 // values are the names for a tray's labels.

@@ -112,7 +112,7 @@ func (m *maker) cutMark(b *board, k *mark, s slab) []Cut {
 	if depth == 0 || k.outside {
 		return nil
 	}
-	if m.Machine.Process != profiles.Router && depth < s.bottom-s.top {
+	if m.wholeLayers() && depth < s.bottom-s.top {
 		m.log.fail(k.at, "depth-off-layer", fmt.Sprintf("is %s deep, and a %s cuts whole layers", m.length(k.Depth), m.Machine.Process),
 			"make it "+m.boundaries(b, k.Depth)+" deep, where a layer ends, or write `make: mark`")
 		return nil

@@ -2,7 +2,6 @@ package plan
 
 import (
 	"fmt"
-	"math"
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
@@ -81,7 +80,8 @@ func (m *maker) bestMarking(t task, tools []profiles.Tool, list []*mark) *engrav
 			why = no
 			continue
 		}
-		e := engraving{marking: marking{tool, recipes, m.markDepth(t, recipes[0])}}
+		_, depth := m.Means.Marking(recipes[0], t.layers[0].Thickness.MM())
+		e := engraving{marking: marking{tool, recipes, depth}}
 		for _, k := range list {
 			e.done = append(e.done, m.engraveOne(k, e.marking))
 		}
@@ -96,23 +96,6 @@ func (m *maker) bestMarking(t task, tools []profiles.Tool, list []*mark) *engrav
 		m.refused(t, why)
 	}
 	return best
-}
-
-// markShare is how deep a mark is, as a part of a full pass, where the recipe
-// has no depth for it. Common practice, no source.
-const markShare = 0.1
-
-// markDepth is how deep a cutter engraves, never past the middle of the layer;
-// 0 for a beam, which darkens the face.
-func (m *maker) markDepth(t task, r profiles.Recipe) float64 {
-	if m.Machine.Process != profiles.Router {
-		return 0
-	}
-	depth := r.MarkDepthMM.Value
-	if depth == 0 {
-		depth = markShare * r.StepdownMM.Value
-	}
-	return math.Min(depth, t.layers[0].Thickness.MM()/2)
 }
 
 // groove is how wide the marking's tool engraves, and ridge the least foam that

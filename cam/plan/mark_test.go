@@ -431,7 +431,7 @@ func inputOf(j *job.Job) Input {
 		panic(err)
 	}
 	m, _ := catalog.Machine("bench-router")
-	return Input{Job: j, Catalog: catalog, Machine: m, Recipe: recipesOf(catalog, m.ID), Pictures: frames(j)}
+	return Input{Job: j, Catalog: catalog, Machine: m, Means: meansOf(m), Recipe: recipesOf(catalog, m.ID), Pictures: frames(j)}
 }
 
 // Whatever a label says and however it is to be made, there is a plan or a

@@ -70,13 +70,39 @@ func (g cells) each(b geometry.Box, visit func([2]int)) {
 // meeting lists the pairs of regions that touch or overlap, or of which one
 // lies inside the other. Distances up to slack mm count as touching.
 func meeting(regions []geometry.Region, slack float64) [][2]int {
+	return pairs(regions, slack, meets)
+}
+
+// nesting lists the pairs as meeting does, and also those of which one lies in an
+// island of the other.
+func nesting(regions []geometry.Region, slack float64) [][2]int {
+	return pairs(regions, slack, func(a, b geometry.Region, slack float64) bool {
+		return meets(a, b, slack) || encloses(a, b) || encloses(b, a)
+	})
+}
+
+// pairs lists those pairs of regions with boxes in common for which holds says so.
+func pairs(regions []geometry.Region, slack float64, holds func(a, b geometry.Region, slack float64) bool) [][2]int {
 	boxes := make([]geometry.Box, len(regions))
 	for i, r := range regions {
 		boxes[i] = r.Bounds().Grow(slack / 2)
 	}
 	return slices.DeleteFunc(overlaps(boxes), func(p [2]int) bool {
-		return !meets(regions[p[0]], regions[p[1]], slack)
+		return !holds(regions[p[0]], regions[p[1]], slack)
 	})
+}
+
+// encloses reports whether some contour of a, an island's too, goes around some
+// contour of b, whose boundaries do not meet.
+func encloses(a, b geometry.Region) bool {
+	for _, c := range a.Contours() {
+		for _, d := range b.Contours() {
+			if c.Winding(d.Vertices()[0].Point) != 0 {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func meets(a, b geometry.Region, slack float64) bool {

@@ -103,9 +103,9 @@ type Pocket struct {
 type Sheet struct {
 	Number  int             // counts layers from the top, 1 first; 0 for a block
 	Layers  []Layer         // top to bottom, Top measured from the tray's top
-	Cuts    []Cut           // pockets of this sheet, in no order yet
+	Cuts    []Cut           // pockets of this sheet, in no order yet but After
 	Marks   []geometry.Path // engraved, in no order yet
-	Marking Cut             // how: tool, recipes, and DepthMM, which is 0 for a beam; zero for the outline's tool and recipe
+	Marking Cut             // how: tool, recipes, kerfs, and DepthMM, which is 0 for what only darkens the face; zero without marks
 	Edge    Cut             // the outline; Shape is the tray itself
 	Notes   []string        // for the program's header, a line each
 }
@@ -138,7 +138,15 @@ type Cut struct {
 	DepthMM float64         // below the sheet's top; the sheet's thickness when Through
 	Through bool
 	Tool    profiles.Tool
-	Recipes []profiles.Recipe // one for each of the sheet's layers, same order
+	Recipes []profiles.Recipe // one for each of the sheet's layers, same order, the owner's limits taken off
+
+	// What Sheet.Complete decides, so that nothing below asks a recipe for it.
+	After     []int     // indexes into Sheet.Cuts of those that come before it
+	ClearedMM float64   // down to here they have taken all of its foam
+	KerfMM    []float64 // the width that is removed in each of the sheet's layers
+	BelowMM   float64   // how far below the sheet a through cut ends
+	Passes    []Pass    // its passes, top to bottom
+	Hold      Hold      // what holds that which it cuts free
 
 	// Along is the line that the tool's centre or the beam follows, nothing
 	// taken off for its kerf, from near its first vertex; empty for a hole, whose

@@ -56,7 +56,7 @@ func TestAcceptedPocketsKeepApart(t *testing.T) {
 		catalog, err := shipped()
 		require.NoError(t, err)
 		m, _ := catalog.Machine("bench-router")
-		plan, found := Make(Input{Job: bench(pad(pockets...)), Catalog: catalog, Machine: m, Recipe: recipesOf(catalog, m.ID)})
+		plan, found := Make(Input{Job: bench(pad(pockets...)), Catalog: catalog, Machine: m, Means: meansOf(m), Recipe: recipesOf(catalog, m.ID)})
 		for _, f := range found {
 			assert.NotEqual(t, "bad-shape", f.Rule, "%v", f)
 		}
@@ -113,7 +113,7 @@ func TestAnyJob(t *testing.T) {
 		catalog, err := shipped()
 		require.NoError(t, err)
 		m, _ := catalog.Machine(rapid.SampledFrom([]string{"bench-router", "bench-laser", "bench-knife"}).Draw(t, "machine"))
-		plan, found := Make(Input{Job: j, Catalog: catalog, Machine: m, Recipe: recipesOf(catalog, m.ID)})
+		plan, found := Make(Input{Job: j, Catalog: catalog, Machine: m, Means: meansOf(m), Recipe: recipesOf(catalog, m.ID)})
 		require.NotNil(t, plan)
 		require.True(t, found.Failed(), "there is no tray pod")
 		for _, f := range found {
@@ -130,7 +130,7 @@ func TestShapesLieInTheirDesigns(t *testing.T) {
 		catalog, err := shipped()
 		require.NoError(t, err)
 		m, _ := catalog.Machine(rapid.SampledFrom([]string{"bench-router", "bench-laser"}).Draw(t, "machine"))
-		plan, _ := Make(Input{Job: bench(pad(drawPocket(t, "p"))), Catalog: catalog, Machine: m, Recipe: recipesOf(catalog, m.ID)})
+		plan, _ := Make(Input{Job: bench(pad(drawPocket(t, "p"))), Catalog: catalog, Machine: m, Means: meansOf(m), Recipe: recipesOf(catalog, m.ID)})
 		for _, s := range plan.Trays[0].Sheets {
 			for _, c := range s.Cuts {
 				require.NoError(t, c.Shape.Validate(tol))

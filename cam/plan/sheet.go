@@ -32,13 +32,16 @@ func (m *maker) makeSheets(b *board) {
 		sheet.Cuts = append(sheet.Cuts, m.cutMarks(b, s)...)
 		m.marksOf(b, s, &sheet)
 		sheet.Edge = m.makeEdge(b, s)
+		if no := sheet.complete(m.Means, m.TolMM); no != nil {
+			m.refused(task{at: s.at}, no)
+		}
 		b.Sheets = append(b.Sheets, sheet)
 	}
 }
 
 func (m *maker) slabs(b *board) []slab {
 	if b.source.Cut == job.Block {
-		if m.Machine.Process != profiles.Router {
+		if m.wholeLayers() {
 			m.log.fail(b.at, "block-needs-router", "is to be cut as a glued block, which a "+string(m.Machine.Process)+" cannot stop inside of",
 				"write `cut: sheets`, or choose a router")
 			return nil
@@ -265,7 +268,7 @@ func (m *maker) tryShape(tool profiles.Tool, recipes []profiles.Recipe, t trial)
 		return choice{}, m.tooNarrow(tool, r, fits.at)
 	}
 	c := choice{design: t.bare, reached: fits}
-	if t.relief == job.NoRelief || m.Machine.Process != profiles.Router {
+	if t.relief == job.NoRelief || !m.Means.RoundCorners() {
 		return c, nil
 	}
 	if c.design, err = relieved(t.bare, t.corners(r), t.relief, r, m.TolMM); err != nil {
@@ -289,7 +292,7 @@ func (m *maker) settle(b *board, group []int, c choice) {
 		h.cut = &c
 		if len(group) == 1 {
 			h.Design = c.design
-		} else if h.relief != job.NoRelief && m.Machine.Process == profiles.Router {
+		} else if h.relief != job.NoRelief && m.Means.RoundCorners() {
 			h.Design = m.ownRelief(h, cornerRadius(c.recipes))
 		}
 	}
@@ -320,7 +323,7 @@ func (m *maker) makeEdge(b *board, s slab) Cut {
 
 // checkRelief says once a tray that a beam has no need of reliefs.
 func (m *maker) checkRelief(b *board) {
-	if m.Machine.Process == profiles.Router {
+	if !m.built() || m.Means.RoundCorners() {
 		return
 	}
 	for _, h := range b.holes {

@@ -58,6 +58,13 @@ func (m *maker) recipes(t task, tool profiles.Tool) ([]profiles.Recipe, *refusal
 				hint:    "write one in a folder of your own (--profiles), or choose another foam, machine or tool",
 			}
 		}
+		if name := m.Means.Lacks(r); name != "" {
+			return nil, &refusal{
+				rule:    "recipe-incomplete",
+				message: fmt.Sprintf("the recipe for foam %s on %s with the tool %s has no usable %s", l.Foam.ID, m.Machine.ID, tool.ID, name),
+				hint:    "set " + name + " in the recipe",
+			}
+		}
 		list[i] = r
 	}
 	return list, nil

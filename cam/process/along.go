@@ -13,9 +13,6 @@ import (
 
 // along goes around the line with the beam, which comes in from inside it.
 func (l *laser) along(cut plan.Cut) (finished, error) {
-	if err := l.check(cut); err != nil {
-		return finished{}, err
-	}
 	path := geometry.NewRegion(cut.Along)
 	return l.contours(Pocket, cut, newRoom(path, false), path.Contours(), path, startOf(cut.Along))
 }
@@ -24,14 +21,11 @@ func (l *laser) along(cut plan.Cut) (finished, error) {
 // climbing on what is inside. It has to end above the sheet's bottom: the skin
 // holds the plug.
 func (r *router) along(cut plan.Cut) (finished, error) {
-	if err := r.check(cut); err != nil {
-		return finished{}, err
-	}
 	if cut.Through {
-		return finished{}, &CutError{cut.Name, fmt.Sprintf("cut through %.2f mm, the plug inside it would fly loose", r.thickness()),
+		return finished{}, &CutError{cut.Name, fmt.Sprintf("cut through %.2f mm, the plug inside it would fly loose", r.sheet.ThicknessMM()),
 			"leave a skin under it"}
 	}
-	kerf := kerfAt(cut.Recipes, len(cut.Recipes)-1)
+	kerf := cut.WidestMM()
 	e := r.newEmitter()
 	passes := r.outlineRun(cut, cut.Along.Reverse(), startOf(cut.Along), kerf).cut(e)
 	if err := keepsFrom(e.moves, cut, kerf/2, false); err != nil {

@@ -89,6 +89,23 @@ func sheetOf(recipes []profiles.Recipe, thicknesses []float64, tool profiles.Too
 	return s
 }
 
+// made completes a sheet, as the plan does, and makes its moves.
+func made(sheet plan.Sheet, m profiles.Machine, tol float64) (Program, error) {
+	whole, err := completed(sheet, m)
+	if err != nil {
+		return Program{}, err
+	}
+	return Make(whole, m, tol)
+}
+
+func completed(sheet plan.Sheet, m profiles.Machine) (plan.Sheet, error) {
+	sheet.Cuts = append([]plan.Cut(nil), sheet.Cuts...)
+	if len(sheet.Layers) == 0 {
+		return sheet, nil
+	}
+	return sheet, sheet.Complete(MeansOf(m), tol)
+}
+
 func laserSheet(cuts ...plan.Cut) plan.Sheet {
 	return sheetOf([]profiles.Recipe{laserRecipe()}, []float64{12}, beam, cuts)
 }

@@ -32,8 +32,6 @@ func newLaser(sheet plan.Sheet, m profiles.Machine, tol float64) (*laser, error)
 	return &laser{machine: m, sheet: sheet, tol: tol, paths: map[string]beamPath{}}, nil
 }
 
-func (l *laser) limits() (clearZ, breakthroughMM, skinMM float64) { return l.clearZ(), 0, 0 }
-
 // hasZ: a machine without travel in Z has its focus set by hand and stays there.
 func (l *laser) hasZ() bool { return l.machine.TravelMM[2].Value > 0 }
 
@@ -44,55 +42,23 @@ func (l *laser) clearZ() float64 {
 	return math.Max(0, l.machine.ClearanceMM.Value)
 }
 
-func (l *laser) check(cut plan.Cut) error {
-	refuse := func(hint, format string, values ...any) error {
-		return &CutError{Cut: cut.Name, Problem: fmt.Sprintf(format, values...), Hint: hint}
-	}
-	if len(cut.Recipes) != 1 {
-		return refuse("give the layer one recipe", "%d recipes for one layer", len(cut.Recipes))
-	}
-	recipe := cut.Recipes[0]
-	for _, n := range []struct {
-		name        string
-		value, most float64
-	}{
-		{"kerf_mm", recipe.KerfMM.Value, math.MaxFloat64},
-		{"feed_mm_per_min", recipe.FeedMMPerMin.Value, math.MaxFloat64},
-		{"power_percent", recipe.PowerPercent.Value, 100},
-		{"passes", recipe.Passes.Value, 1000},
-	} {
-		if !(n.value > 0 && n.value <= n.most) {
-			return refuse("set "+n.name+" in the recipe", "the recipe for %s with %s has no usable %s", recipe.Foam, recipe.Tool, n.name)
-		}
-	}
-	if !cut.Through {
-		return refuse("let the pocket end at a layer's bottom", "it ends %.3f mm down, inside a layer, and a laser cuts whole layers", cut.DepthMM)
-	}
-	return nil
-}
-
 func (l *laser) op(kind OpKind, cut plan.Cut, moves []Move, passes int) Op {
-	return Op{Kind: kind, Name: cut.Name, Tool: cut.Tool, KerfMM: cut.Recipes[0].KerfMM.Value, Passes: passes, Moves: moves}
+	return Op{Kind: kind, Name: cut.Name, Tool: cut.Tool, KerfMM: cut.KerfMM[0], Passes: passes, Moves: moves}
 }
 
 func (l *laser) newEmitter() *emitter {
 	return &emitter{clearZ: l.clearZ(), clearance: l.clearZ(), tol: l.tol}
 }
 
-// marks engraves in one pass at a small share of the cutting power.
+// marks engraves in one pass.
 func (l *laser) marks(paths []geometry.Path) (Op, error) {
-	cut := markingOf(l.sheet)
-	cut.Through = true
-	if err := l.check(cut); err != nil {
-		return Op{}, err
+	cut := l.sheet.Marking
+	if len(cut.KerfMM) == 0 {
+		return Op{}, unplanned(cut)
 	}
 	recipe := cut.Recipes[0]
 	e := l.newEmitter()
-	share := recipe.MarkShare.Value
-	if share == 0 {
-		share = markShare
-	}
-	e.power = share * recipe.PowerPercent.Value
+	e.power = recipe.PowerPercent.Value
 	feed := feedsOf(recipe, l.machine).cut
 	for _, p := range paths {
 		l.over(e, p.Vertices()[0].Point, 0)
@@ -106,9 +72,10 @@ func (l *laser) marks(paths []geometry.Path) (Op, error) {
 
 // pocket cuts along the edges of a hole: islands first, the outer edge last,
 // each from inside the hole.
-func (l *laser) pocket(cut plan.Cut, _ float64, near geometry.Point) (finished, error) {
-	if err := l.check(cut); err != nil {
-		return finished{}, err
+func (l *laser) pocket(cut plan.Cut, near geometry.Point) (finished, error) {
+	if !cut.Through {
+		return finished{}, &CutError{cut.Name, fmt.Sprintf("it ends %.3f mm down, inside a layer, and a laser cuts whole layers", cut.DepthMM),
+			"let the pocket end at a layer's bottom"}
 	}
 	path, err := l.pocketPath(cut)
 	if err != nil {
@@ -128,7 +95,7 @@ type beamPath struct {
 
 func (l *laser) pocketPath(cut plan.Cut) (geometry.Region, error) {
 	corner := cut.Shape.Bounds().Min
-	kerf := cut.Recipes[0].KerfMM.Value
+	kerf := cut.KerfMM[0]
 	key := shapeKey(cut.Shape, corner, kerf)
 	if first, made := l.paths[key]; made {
 		by := corner.Sub(first.corner)
@@ -147,11 +114,7 @@ func (l *laser) pocketPath(cut plan.Cut) (geometry.Region, error) {
 
 // outline cuts the tray free from outside it.
 func (l *laser) outline(edge plan.Cut, near geometry.Point) (finished, error) {
-	edge.Through = true
-	if err := l.check(edge); err != nil {
-		return finished{}, err
-	}
-	path, err := geometry.Offset(edge.Shape, edge.Recipes[0].KerfMM.Value/2, l.tol)
+	path, err := geometry.Offset(edge.Shape, edge.KerfMM[0]/2, l.tol)
 	if err != nil {
 		return finished{}, &CutError{edge.Name, "it has no offset: " + err.Error(), "check the tray's outline"}
 	}
@@ -165,33 +128,32 @@ func (l *laser) outline(edge plan.Cut, near geometry.Point) (finished, error) {
 // contours cuts one contour after the other; each has the waste on its left.
 func (l *laser) contours(kind OpKind, cut plan.Cut, waste room, list []geometry.Contour, path geometry.Region, near geometry.Point) (finished, error) {
 	recipe := cut.Recipes[0]
-	passes := int(math.Ceil(recipe.Passes.Value))
 	e := l.newEmitter()
 	e.power = recipe.PowerPercent.Value
 	for _, c := range list {
 		lap := waste.wallLap(c, near, leadRadius(recipe), l.tol)
-		for pass := range passes {
-			l.over(e, lap.from(), -float64(pass)*recipe.FocusStepMM.Value)
-			l.lap(e, lap, recipe)
+		for _, pass := range cut.Passes {
+			l.over(e, lap.from(), -pass.FocusMM)
+			l.lap(e, lap, recipe, cut.KerfMM[0])
 		}
 		l.leave(e, lap.from())
 		near = e.at.Point
 	}
-	if err := keepsFrom(e.moves, cut, recipe.KerfMM.Value/2, kind == Outline); err != nil {
+	if err := keepsFrom(e.moves, cut, cut.KerfMM[0]/2, kind == Outline); err != nil {
 		return finished{}, err
 	}
-	return finished{l.op(kind, cut, e.done(), passes), path}, nil
+	return finished{l.op(kind, cut, e.done(), len(cut.Passes)), path}, nil
 }
 
 // leadRadius makes a quarter circle as long as the lead-in.
 func leadRadius(r profiles.Recipe) float64 { return r.LeadInMM.Value / (math.Pi / 2) }
 
 // lap cuts one pass, and a kerf past its start.
-func (l *laser) lap(e *emitter, lap lap, recipe profiles.Recipe) {
+func (l *laser) lap(e *emitter, lap lap, recipe profiles.Recipe, kerf float64) {
 	feed, z := feedsOf(recipe, l.machine).cut, e.at.Z
 	e.segment(lap.in(), z, feed)
 	t := newTrack(lap.contour)
-	past := math.Min(recipe.KerfMM.Value, t.length()/2)
+	past := math.Min(kerf, t.length()/2)
 	for _, s := range t.part(0, t.length()+past) {
 		e.segment(s, z, feed)
 	}

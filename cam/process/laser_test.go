@@ -68,7 +68,7 @@ func TestLaserFollowsTheEdges(t *testing.T) {
 	for name, shape := range shapes(t) {
 		for _, machine := range []profiles.Machine{benchLaser(), withZ(benchLaser(), 8), withZ(benchLaser(), 0)} {
 			t.Run(name, func(t *testing.T) {
-				p, err := Make(laserSheet(plan.Cut{Name: name, Shape: shape, Through: true}), machine, tol)
+				p, err := made(laserSheet(plan.Cut{Name: name, Shape: shape, Through: true}), machine, tol)
 				require.NoError(t, err)
 				require.Len(t, p.Ops, 2)
 				requireBeam(t, p.Ops[0], shape, 60, false)
@@ -90,9 +90,9 @@ func withZ(m profiles.Machine, clearance float64) profiles.Machine {
 
 func TestLaserFocusFollowsTheCut(t *testing.T) {
 	sheet := laserSheet(plan.Cut{Name: "hole", Shape: rectangle(20, 20, 40, 30, 2), Through: true})
-	fixed, err := Make(sheet, benchLaser(), tol)
+	fixed, err := made(sheet, benchLaser(), tol)
 	require.NoError(t, err)
-	moving, err := Make(sheet, withZ(benchLaser(), 8), tol)
+	moving, err := made(sheet, withZ(benchLaser(), 8), tol)
 	require.NoError(t, err)
 	assert.Zero(t, fixed.ClearZ)
 	assert.Equal(t, 8.0, moving.ClearZ)
@@ -112,7 +112,7 @@ func TestLaserFocusFollowsTheCut(t *testing.T) {
 
 // The lead-in is as long as the recipe says, in the waste, and touches the path.
 func TestLaserLeadIn(t *testing.T) {
-	p, err := Make(laserSheet(plan.Cut{Name: "hole", Shape: rectangle(20, 20, 40, 30, 2), Through: true}), benchLaser(), tol)
+	p, err := made(laserSheet(plan.Cut{Name: "hole", Shape: rectangle(20, 20, 40, 30, 2), Through: true}), benchLaser(), tol)
 	require.NoError(t, err)
 	for i, op := range p.Ops {
 		in, next := op.Moves[1], op.Moves[2]
@@ -128,7 +128,7 @@ func TestLaserLeadIn(t *testing.T) {
 func TestLaserLeadInFitsTheWaste(t *testing.T) {
 	for diameter, want := range map[float64]float64{20: 4, 3.6: 2, 1.9: 1, 0.7: 0} {
 		shape := round(50, 50, diameter)
-		p, err := Make(laserSheet(plan.Cut{Name: "hole", Shape: shape, Through: true}), benchLaser(), tol)
+		p, err := made(laserSheet(plan.Cut{Name: "hole", Shape: shape, Through: true}), benchLaser(), tol)
 		require.NoError(t, err)
 		requireBeam(t, p.Ops[0], shape, 60, false)
 		in := p.Ops[0].Moves[1]
@@ -150,7 +150,7 @@ func TestLaserCutsInsideFirst(t *testing.T) {
 		plan.Cut{Name: "around", Shape: ring, Through: true},
 		plan.Cut{Name: "inside its island", Shape: round(70, 65, 12), Through: true},
 		plan.Cut{Name: "elsewhere", Shape: round(170, 130, 12), Through: true})
-	p, err := Make(sheet, benchLaser(), tol)
+	p, err := made(sheet, benchLaser(), tol)
 	require.NoError(t, err)
 	at := map[string]int{}
 	for i, op := range p.Ops {
@@ -175,16 +175,15 @@ func TestLaserMarksFaintlyAndFirst(t *testing.T) {
 	sheet := laserSheet(plan.Cut{Name: "hole", Shape: round(50, 50, 20), Through: true})
 	sheet.Marks = []geometry.Path{geometry.NewPath(
 		geometry.Vertex{Point: geometry.Point{X: 100, Y: 20}}, geometry.Vertex{Point: geometry.Point{X: 120, Y: 20}})}
-	p, err := Make(sheet, benchLaser(), tol)
+	p, err := made(sheet, benchLaser(), tol)
 	require.NoError(t, err)
 	assert.Equal(t, Mark, p.Ops[0].Kind)
 	assert.Equal(t, 6.0, p.Ops[0].Moves[1].PowerPercent)
 	assert.Equal(t, 1, p.Ops[0].Passes)
 	sheet.Edge.Recipes[0].MarkShare = number(0.25)
-	fainter, err := Make(sheet, benchLaser(), tol)
+	fainter, err := made(sheet, benchLaser(), tol)
 	require.NoError(t, err)
 	assert.Equal(t, 15.0, fainter.Ops[0].Moves[1].PowerPercent)
-	assert.Zero(t, MarkDepthMM(sheet))
 	var kinds []OpKind
 	for _, d := range p.Drawn {
 		kinds = append(kinds, d.Kind)
@@ -196,24 +195,18 @@ func TestLaserMarksFaintlyAndFirst(t *testing.T) {
 
 func TestLaserRefusals(t *testing.T) {
 	block := sheetOf([]profiles.Recipe{laserRecipe(), laserRecipe()}, []float64{12, 6}, beam, nil)
-	_, err := Make(block, benchLaser(), tol)
+	_, err := made(block, benchLaser(), tol)
 	require.ErrorContains(t, err, "one layer at a time")
 
-	dark := laserRecipe()
-	dark.PowerPercent = number(0)
-	bright := laserRecipe()
-	bright.PowerPercent = number(101)
 	for name, c := range map[string]struct {
 		cut  plan.Cut
 		says string
 	}{
 		"part of a layer": {plan.Cut{Name: "hole", Shape: round(50, 50, 20), DepthMM: 5}, "inside a layer"},
-		"no power":        {plan.Cut{Name: "hole", Shape: round(50, 50, 20), Through: true, Recipes: []profiles.Recipe{dark}}, "power_percent"},
-		"too much power":  {plan.Cut{Name: "hole", Shape: round(50, 50, 20), Through: true, Recipes: []profiles.Recipe{bright}}, "power_percent"},
 		"within the kerf": {plan.Cut{Name: "hole", Shape: round(50, 50, 0.25), Through: true}, "does not fit"},
 	} {
 		t.Run(name, func(t *testing.T) {
-			_, err := Make(laserSheet(c.cut), benchLaser(), tol)
+			_, err := made(laserSheet(c.cut), benchLaser(), tol)
 			var refused *CutError
 			require.ErrorAs(t, err, &refused)
 			assert.Contains(t, err.Error(), "hole: ")

@@ -23,40 +23,9 @@ type CutError struct {
 
 func (e *CutError) Error() string { return e.Cut + ": " + e.Problem + "; " + e.Hint }
 
-// process is one way of cutting. A new one is a new file with these methods and
-// a line in newProcess.
-type process interface {
-	// marks engraves open paths, in the order given.
-	marks(paths []geometry.Path) (Op, error)
-	// pocket cuts one hole. Foam down to clearedMM is gone from its whole shape
-	// already; near is where the machine is.
-	pocket(cut plan.Cut, clearedMM float64, near geometry.Point) (finished, error)
-	// along follows a cut's own line.
-	along(cut plan.Cut) (finished, error)
-	// outline cuts the tray free.
-	outline(edge plan.Cut, near geometry.Point) (finished, error)
-	// limits are the program's ClearZ, BreakthroughMM and SkinMM.
-	limits() (clearZ, breakthroughMM, skinMM float64)
-}
-
-// finished is an operation and where its tool or beam runs on the wall.
-type finished struct {
-	op    Op
-	walls geometry.Region
-}
-
-func newProcess(sheet plan.Sheet, m profiles.Machine, tol float64) (process, error) {
-	switch m.Process {
-	case profiles.Router:
-		return newRouter(sheet, m, tol)
-	case profiles.Laser:
-		return newLaser(sheet, m, tol)
-	}
-	return nil, fmt.Errorf("machine %s, process %s: %w; choose a router or a laser", m.ID, m.Process, ErrNoProcess)
-}
-
-// Make turns a sheet into the moves that cut it on the machine: marks first,
-// then the pockets, the outline last. tol, in mm, is the distance under which
+// Make turns a sheet that is a whole work order (plan.Sheet.Complete) into the
+// moves that cut it on the machine: marks first, then the pockets, the outline
+// last. tol, in mm, is the distance under which
 // two points of a path are one.
 //
 // The moves and Drawn are in the machine's own mm: where it makes a little more
@@ -67,29 +36,36 @@ func newProcess(sheet plan.Sheet, m profiles.Machine, tol float64) (process, err
 // short (see tour) and a pocket that overlaps a deeper one comes before it.
 //
 // It is an error when the machine's process is not built (ErrNoProcess), and a
-// *CutError when a cut has no path: a tool that does not fit or reach, a recipe
-// without a number that is needed, a path that fails the check of its distance
-// from the wall. There is no program then.
+// *CutError when a cut has no path: passes that nobody decided, a tool that does
+// not fit, a path that fails the check of its distance from the wall. There is no
+// program then.
 func Make(sheet plan.Sheet, m profiles.Machine, tol float64) (Program, error) {
-	proc, err := newProcess(sheet, m, tol)
+	door, ok := For(m.Process)
+	if !ok {
+		return Program{}, fmt.Errorf("machine %s, process %s: %w; choose a router or a laser", m.ID, m.Process, ErrNoProcess)
+	}
+	cutter, err := door.cutter(sheet, m, tol)
 	if err != nil {
 		return Program{}, err
 	}
 	if err := checkPlaces(sheet); err != nil {
 		return Program{}, err
 	}
-	b := &builder{process: proc}
+	b := &builder{cutter: cutter}
 	if err := b.marks(sheet.Marks); err != nil {
 		return Program{}, err
 	}
-	if err := b.pockets(sheet.Cuts, tol); err != nil {
+	if err := b.pockets(sheet.Cuts); err != nil {
 		return Program{}, err
 	}
 	if err := b.outline(sheet.Edge); err != nil {
 		return Program{}, err
 	}
-	b.program.ThicknessMM = sheet.ThicknessMM()
-	b.program.ClearZ, b.program.BreakthroughMM, b.program.SkinMM = proc.limits()
+	b.program.ThicknessMM, b.program.ClearZ = sheet.ThicknessMM(), cutter.clearZ()
+	b.program.SkinMM = sheet.Edge.Hold.SkinMM
+	for _, c := range sheet.All() {
+		b.program.BreakthroughMM = math.Max(b.program.BreakthroughMM, c.BelowMM)
+	}
 	return forMachine(b.program, m)
 }
 
@@ -120,7 +96,7 @@ func placed(b geometry.Box) bool {
 // builder adds one operation after another and knows where the last one ended;
 // the machine starts at the tray's lower-left corner.
 type builder struct {
-	process process
+	cutter  cutter
 	program Program
 	at      geometry.Point
 }
@@ -146,7 +122,7 @@ func (b *builder) marks(paths []geometry.Path) error {
 	if len(paths) == 0 {
 		return nil
 	}
-	op, err := b.process.marks(paths)
+	op, err := b.cutter.marks(paths)
 	if err != nil {
 		return err
 	}
@@ -158,32 +134,33 @@ func (b *builder) marks(paths []geometry.Path) error {
 }
 
 // pockets cuts the holes, one tool after the other.
-func (b *builder) pockets(cuts []plan.Cut, tol float64) error {
-	overlaps := overlapsOf(cuts, tol)
-	done := make([]bool, len(cuts))
+func (b *builder) pockets(cuts []plan.Cut) error {
 	for _, group := range groupByTool(cuts) {
-		for _, i := range orderGroup(b.at, cuts, group, overlaps) {
-			f, err := b.hole(cuts, i, overlaps, done, tol)
+		for _, i := range orderGroup(b.at, cuts, group) {
+			f, err := b.hole(cuts[i])
 			if err != nil {
 				return err
 			}
 			b.addCut(f, cuts[i].Shape)
-			done[i] = true
 		}
 	}
 	return nil
 }
 
 // hole cuts one of them, along its own line where it has one.
-func (b *builder) hole(cuts []plan.Cut, i int, overlaps []overlap, done []bool, tol float64) (finished, error) {
-	if cuts[i].Along.Len() > 0 {
-		return b.process.along(cuts[i])
+func (b *builder) hole(cut plan.Cut) (finished, error) {
+	if len(cut.Passes) == 0 {
+		return finished{}, unplanned(cut)
 	}
-	cleared, err := clearedFor(cuts, i, overlaps, done, tol)
-	if err != nil {
-		return finished{}, err
+	if cut.Along.Len() > 0 {
+		return b.cutter.along(cut)
 	}
-	return b.process.pocket(cuts[i], cleared, b.at)
+	return b.cutter.pocket(cut, b.at)
+}
+
+// unplanned is the error of a cut that the plan has not laid out.
+func unplanned(cut plan.Cut) error {
+	return &CutError{cut.Name, "the plan has no passes for it", "this is a fault of the program: please report it with the job file"}
 }
 
 // outline is left out for a sheet that has none.
@@ -191,7 +168,10 @@ func (b *builder) outline(edge plan.Cut) error {
 	if edge.Shape.Empty() {
 		return nil
 	}
-	f, err := b.process.outline(edge, b.at)
+	if len(edge.Passes) == 0 {
+		return unplanned(edge)
+	}
+	f, err := b.cutter.outline(edge, b.at)
 	if err != nil {
 		return err
 	}

@@ -30,7 +30,7 @@ func TestGridOfEqualPockets(t *testing.T) {
 		x, y := 20+32.3*float64(i%4), 20+32.3*float64(i/4)
 		cuts = append(cuts, plan.Cut{Name: fmt.Sprint("token ", i), Shape: round(x, y, 25.75), DepthMM: 12})
 	}
-	p, err := Make(routerSheet(25.4, cuts...), benchRouter(), tol)
+	p, err := made(routerSheet(25.4, cuts...), benchRouter(), tol)
 	require.NoError(t, err)
 	for i, c := range cuts {
 		op := opNamed(t, p, c.Name)
@@ -49,9 +49,9 @@ func TestSameSheetSameProgram(t *testing.T) {
 	for name, shape := range shapes(t) {
 		cuts = append(cuts, plan.Cut{Name: name, Shape: shape, DepthMM: 8})
 	}
-	a, err := Make(routerSheet(25.4, cuts...), benchRouter(), tol)
+	a, err := made(routerSheet(25.4, cuts...), benchRouter(), tol)
 	require.NoError(t, err)
-	b, err := Make(routerSheet(25.4, cuts...), benchRouter(), tol)
+	b, err := made(routerSheet(25.4, cuts...), benchRouter(), tol)
 	require.NoError(t, err)
 	assert.Equal(t, a, b)
 }
@@ -61,7 +61,7 @@ func TestSameSheetSameProgram(t *testing.T) {
 func TestRouterIsFairToAllDirections(t *testing.T) {
 	shape := shapes(t)["L with notch"]
 	length := func(r geometry.Region) float64 {
-		p, err := Make(routerSheet(25.4, plan.Cut{Name: "hole", Shape: r, DepthMM: 6}), benchRouter(), tol)
+		p, err := made(routerSheet(25.4, plan.Cut{Name: "hole", Shape: r, DepthMM: 6}), benchRouter(), tol)
 		require.NoError(t, err)
 		return Measure(Program{Ops: p.Ops[:1]}, benchRouter()).CutLengthMM
 	}
@@ -79,7 +79,7 @@ func TestRouterMarksFirst(t *testing.T) {
 		geometry.NewPath(geometry.Vertex{Point: geometry.Point{X: 100, Y: 20}}, geometry.Vertex{Point: geometry.Point{X: 120, Y: 20}}),
 		geometry.NewPath(geometry.Vertex{Point: geometry.Point{X: 130, Y: 20}, Bulge: 1}, geometry.Vertex{Point: geometry.Point{X: 140, Y: 20}}),
 	}
-	p, err := Make(sheet, benchRouter(), tol)
+	p, err := made(sheet, benchRouter(), tol)
 	require.NoError(t, err)
 	assert.Equal(t, Mark, p.Ops[0].Kind)
 	requireSound(t, p.Ops[0], routerRecipe("pad"), p.ClearZ, 0.6)
@@ -97,28 +97,27 @@ func TestRouterMarksAsPlanned(t *testing.T) {
 		sheet := routerSheet(thickness)
 		sheet.Edge.Recipes[0].MarkDepthMM = number(depth)
 		sheet.Marks, sheet.Marking = []geometry.Path{line}, marking
-		p, err := Make(sheet, benchRouter(), tol)
+		p, err := made(sheet, benchRouter(), tol)
 		require.NoError(t, err)
-		assert.InDelta(t, -floors(p.Ops[0])[0], MarkDepthMM(sheet), 1e-12)
 		return p.Ops[0]
 	}
 	thin := routerRecipe("pad")
 	thin.KerfMM = number(1)
 	fine := profiles.Tool{ID: "fine", Number: 7, ReachMM: number(5)}
-	op := marked(25.4, plan.Cut{Tool: fine, Recipes: []profiles.Recipe{thin}, DepthMM: 0.8}, 0)
+	thin.MarkDepthMM = number(0.8)
+	op := marked(25.4, plan.Cut{Tool: fine, Recipes: []profiles.Recipe{thin}}, 0)
 	assert.Equal(t, fine, op.Tool)
 	assert.Equal(t, 1.0, op.KerfMM)
 	assert.Equal(t, "marks", op.Name)
 	assert.InDeltaSlice(t, []float64{-0.8}, floors(op), 1e-12)
 	assert.InDeltaSlice(t, []float64{-1.2}, floors(marked(25.4, plan.Cut{}, 1.2)), 1e-12)
 	assert.InDeltaSlice(t, []float64{-1}, floors(marked(2, plan.Cut{}, 3)), 1e-12)
-	assert.Zero(t, MarkDepthMM(routerSheet(25.4)))
 }
 
 // The last check finds a path that was spoilt.
 func TestSelfCheckFindsFaults(t *testing.T) {
 	cut := plan.Cut{Name: "hole", Shape: rectangle(20, 20, 40, 30, 3), DepthMM: 6}
-	p, err := Make(routerSheet(25.4, cut), benchRouter(), tol)
+	p, err := made(routerSheet(25.4, cut), benchRouter(), tol)
 	require.NoError(t, err)
 	for name, spoil := range map[string]func([]Move){
 		"too near":    func(m []Move) { m[len(m)/2].To.X += 40 },
@@ -156,7 +155,7 @@ func demoSheet() plan.Sheet {
 func BenchmarkRouterSheet(b *testing.B) {
 	sheet := demoSheet()
 	for b.Loop() {
-		if _, err := Make(sheet, benchRouter(), tol); err != nil {
+		if _, err := made(sheet, benchRouter(), tol); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -178,7 +177,7 @@ func BenchmarkPockets(b *testing.B) {
 		}{{routerSheet(12, cuts...), benchRouter()}, {laserSheet(cuts...), benchLaser()}} {
 			b.Run(fmt.Sprint(c.machine.ID, "/", n), func(b *testing.B) {
 				for b.Loop() {
-					if _, err := Make(c.sheet, c.machine, tol); err != nil {
+					if _, err := made(c.sheet, c.machine, tol); err != nil {
 						b.Fatal(err)
 					}
 				}

@@ -25,66 +25,10 @@ func groupByTool(cuts []plan.Cut) [][]int {
 	return groups
 }
 
-// overlap is two cuts that share foam, or of which one lies in the other's
-// island: a is cut before b.
-type overlap struct{ a, b int }
-
-// overlapsOf finds them, in an order that depends on the cuts alone. Of two,
-// the shallower comes first, so that the deeper one finds its upper part gone;
-// of two equally deep, the smaller, which may lie inside the other.
-func overlapsOf(cuts []plan.Cut, tol float64) []overlap {
-	boxes := make([]geometry.Box, len(cuts))
-	byX := make([]int, len(cuts))
-	for i, c := range cuts {
-		boxes[i], byX[i] = c.Shape.Bounds(), i
-	}
-	slices.SortStableFunc(byX, func(a, b int) int { return cmp.Compare(boxes[a].Min.X, boxes[b].Min.X) })
-	var list []overlap
-	var open []int // whose boxes may still reach the next ones
-	for _, i := range byX {
-		open = slices.DeleteFunc(open, func(j int) bool { return boxes[j].Max.X < boxes[i].Min.X })
-		for _, j := range open {
-			if boxes[j].Min.Y <= boxes[i].Max.Y && boxes[i].Min.Y <= boxes[j].Max.Y && meet(cuts[i].Shape, cuts[j].Shape, tol) {
-				list = append(list, inOrder(cuts, boxes, i, j))
-			}
-		}
-		open = append(open, i)
-	}
-	return list
-}
-
-func inOrder(cuts []plan.Cut, boxes []geometry.Box, i, j int) overlap {
-	area := func(b geometry.Box) float64 { return b.Width() * b.Height() }
-	if cmp.Or(cmp.Compare(cuts[i].DepthMM, cuts[j].DepthMM), cmp.Compare(area(boxes[i]), area(boxes[j])), cmp.Compare(i, j)) > 0 {
-		i, j = j, i
-	}
-	return overlap{i, j}
-}
-
-// meet reports whether the edges of the shapes touch or one lies inside the other.
-func meet(a, b geometry.Region, tol float64) bool {
-	for _, c := range a.Contours() {
-		for _, d := range b.Contours() {
-			if around(c, d) || around(d, c) {
-				return true
-			}
-			if distance, _, _ := geometry.Distance(c, d); distance <= tol {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// around reports whether a goes around b's first vertex.
-func around(a, b geometry.Contour) bool {
-	return a.Winding(b.Vertices()[0].Point) != 0
-}
-
 // orderGroup is the order of one tool's cuts, for a short way from home through
 // all of them and back. Cuts that overlap stay together, in their order.
-func orderGroup(home geometry.Point, cuts []plan.Cut, group []int, overlaps []overlap) []int {
-	clusters := clusterGroup(len(cuts), group, overlaps)
+func orderGroup(home geometry.Point, cuts []plan.Cut, group []int) []int {
+	clusters := clusterGroup(cuts, group)
 	centers := make([]geometry.Point, len(clusters))
 	for i, c := range clusters {
 		box := geometry.EmptyBox()
@@ -100,19 +44,21 @@ func orderGroup(home geometry.Point, cuts []plan.Cut, group []int, overlaps []ov
 	return order
 }
 
-// clusterGroup joins the cuts of a group that overlap, each cluster in order.
-func clusterGroup(count int, group []int, overlaps []overlap) [][]int {
-	c := clusters{joined: make([]int, count), before: map[int][]int{}, placed: make([]bool, count), number: map[int]int{}}
+// clusterGroup joins the cuts of a group that the plan puts one after another.
+func clusterGroup(cuts []plan.Cut, group []int) [][]int {
+	c := clusters{joined: make([]int, len(cuts)), before: map[int][]int{}, placed: make([]bool, len(cuts)), number: map[int]int{}}
 	for i := range c.joined {
 		c.joined[i] = -1
 	}
 	for _, i := range group {
 		c.joined[i] = i
 	}
-	for _, o := range overlaps {
-		if c.joined[o.a] >= 0 && c.joined[o.b] >= 0 {
-			c.before[o.b] = append(c.before[o.b], o.a)
-			c.joined[c.root(o.a)] = c.root(o.b)
+	for _, i := range group {
+		for _, j := range cuts[i].After {
+			if c.joined[j] >= 0 {
+				c.before[i] = append(c.before[i], j)
+				c.joined[c.root(j)] = c.root(i)
+			}
 		}
 	}
 	for _, i := range group {
@@ -155,23 +101,4 @@ func (c *clusters) place(i int) {
 		c.list = append(c.list, nil)
 	}
 	c.list[k] = append(c.list[k], i)
-}
-
-// clearedFor is how deep the foam over all of a cut is gone already, because a
-// cut that is done covers its whole shape.
-func clearedFor(cuts []plan.Cut, i int, overlaps []overlap, done []bool, tol float64) (float64, error) {
-	deepest := 0.0
-	for _, o := range overlaps {
-		if o.b != i || !done[o.a] || cuts[o.a].DepthMM <= deepest || cuts[o.a].DepthMM >= cuts[i].DepthMM {
-			continue
-		}
-		outside, err := geometry.Difference(cuts[i].Shape, cuts[o.a].Shape, tol)
-		if err != nil {
-			return 0, &CutError{cuts[i].Name, "it cannot be compared with " + cuts[o.a].Name + ": " + err.Error(), "check both outlines"}
-		}
-		if outside.Empty() {
-			deepest = cuts[o.a].DepthMM
-		}
-	}
-	return deepest, nil
 }

@@ -140,7 +140,7 @@ func TestCutsOfOneToolFollowEachOther(t *testing.T) {
 		}
 		sheet.Cuts = append(sheet.Cuts, c)
 	}
-	p, err := Make(sheet, benchRouter(), tol)
+	p, err := made(sheet, benchRouter(), tol)
 	require.NoError(t, err)
 	require.Len(t, p.Ops, 21)
 	changes := 0
@@ -167,8 +167,9 @@ func TestOverlappingCutsGoFromShallowToDeep(t *testing.T) {
 			})
 			group = append(group, i)
 		}
-		overlaps := overlapsOf(cuts, tol)
-		order := orderGroup(geometry.Point{}, cuts, group, overlaps)
+		sheet, err := completed(plan.Sheet{Layers: routerSheet(25.4).Layers, Cuts: cuts}, benchRouter())
+		require.NoError(t, err)
+		order := orderGroup(geometry.Point{}, sheet.Cuts, group)
 		require.Len(t, order, len(cuts))
 		at := make([]int, len(cuts))
 		for k, i := range order {

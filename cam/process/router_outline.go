@@ -1,12 +1,10 @@
 package process
 
 import (
-	"fmt"
 	"math"
 
 	"traywright/cam/plan"
 	"traywright/geometry"
-	"traywright/profiles"
 )
 
 // outline cuts around the tray, the tool outside it, against the clock so that
@@ -15,11 +13,10 @@ import (
 // foam with tabs: the recipe of the bottom layer says which. With neither, the
 // tray would fly loose at the last lap, and there is no path.
 func (r *router) outline(edge plan.Cut, near geometry.Point) (finished, error) {
-	edge, err := r.checkOutline(edge)
-	if err != nil {
-		return finished{}, err
+	if edge.Through && edge.Hold.Tabs == 0 {
+		return finished{}, &CutError{edge.Name, "nothing holds the tray, and it would fly loose", "leave a skin under it, or tabs"}
 	}
-	kerf := kerfAt(edge.Recipes, len(edge.Recipes)-1)
+	kerf := edge.WidestMM()
 	path, err := geometry.Offset(edge.Shape, kerf/2, r.tol)
 	if err != nil {
 		return finished{}, &CutError{edge.Name, "it has no offset: " + err.Error(), "check the tray's outline"}
@@ -39,66 +36,41 @@ func (r *router) outline(edge plan.Cut, near geometry.Point) (finished, error) {
 type outlineRun struct {
 	router *router
 	edge   plan.Cut
-	levels []level
 	track  track
 	tabs   []tab
 	tabTop float64 // height of the tabs' tops
 }
 
-// checkOutline gives the outline its depth, above the skin or below the foam.
-func (r *router) checkOutline(edge plan.Cut) (plan.Cut, error) {
-	if len(edge.Recipes) == 0 {
-		return edge, r.check(edge)
-	}
-	bottom := edge.Recipes[len(edge.Recipes)-1]
-	edge.Through = bottom.SkinMM.Value <= 0
-	edge.DepthMM = r.thickness() - bottom.SkinMM.Value
-	if !edge.Through && edge.DepthMM <= 0 {
-		return edge, &CutError{edge.Name, fmt.Sprintf("a skin of %.2f mm is all of a sheet of %.2f mm", bottom.SkinMM.Value, r.thickness()),
-			"make the recipe's skin_mm thinner"}
-	}
-	if edge.Through && !holdsByTabs(bottom, r.thickness()) {
-		return edge, &CutError{edge.Name, fmt.Sprintf("the recipe for %s with %s leaves neither a skin nor tabs, and the tray would fly loose", bottom.Foam, bottom.Tool),
-			"set skin_mm, or tab_count, tab_width_mm and a tab_height_mm below the sheet's thickness"}
-	}
-	return edge, r.check(edge)
-}
-
-func holdsByTabs(r profiles.Recipe, thickness float64) bool {
-	return r.TabCount.Value >= 1 && r.TabWidthMM.Value > 0 && r.TabHeightMM.Value > 0 && r.TabHeightMM.Value < thickness
-}
-
 // outlineRun plans one way around.
 func (r *router) outlineRun(edge plan.Cut, c geometry.Contour, near geometry.Point, kerf float64) outlineRun {
-	bottom := edge.Recipes[len(edge.Recipes)-1]
 	start := startPlaces(c, near, kerf)[0]
 	run := outlineRun{
 		router: r, edge: edge,
-		levels: levels(0, r.depthOf(edge), r.layers, edge.Recipes),
-		track:  newTrack(beginAt(c, start, r.tol)),
+		track: newTrack(beginAt(c, start, r.tol)),
 	}
-	if edge.Through {
-		run.tabTop = bottom.TabHeightMM.Value - r.thickness()
-		run.tabs = placeTabs(run.track, int(bottom.TabCount.Value), bottom.TabWidthMM.Value+kerf)
+	if hold := edge.Hold; hold.Tabs > 0 {
+		run.tabTop = hold.TabHighMM - r.sheet.ThicknessMM()
+		run.tabs = placeTabs(run.track, hold.Tabs, hold.TabMM+kerf)
 	}
 	return run
 }
 
 // cut goes around level by level and ends retracted. The result is the number
-// of levels.
+// of passes.
 func (o outlineRun) cut(e *emitter) int {
 	f := feedsOf(o.edge.Recipes[0], o.router.machine)
 	e.hop(o.track.start(), 0, f.plunge)
 	at := 0.0 // mm along the track
-	for _, l := range o.levels {
-		f = feedsOf(o.edge.Recipes[l.layer], o.router.machine)
-		ramp := (l.above - l.z) / f.slope
-		o.along(e, at, at+ramp, l.above, l.z, f.ramp, f)
+	for _, p := range o.edge.Passes {
+		f = feedsOf(o.edge.Recipes[p.Layer], o.router.machine)
+		above, z := -p.FromMM, -p.ToMM
+		ramp := (above - z) / f.slope
+		o.along(e, at, at+ramp, above, z, f.ramp, f)
 		at += ramp
-		o.along(e, at, at+o.track.length(), l.z, l.z, f.cut, f)
+		o.along(e, at, at+o.track.length(), z, z, f.cut, f)
 	}
 	e.retract()
-	return len(o.levels)
+	return len(o.edge.Passes)
 }
 
 // along follows the track from one length to another while the height changes

@@ -19,18 +19,15 @@ type pocketPlan struct {
 // pocket clears a hole level by level. Each level ends with its finish pass:
 // what is under the wall still holds it then, while one pass at full depth
 // would bend soft foam away from the tool instead of cutting it.
-func (r *router) pocket(cut plan.Cut, clearedMM float64, _ geometry.Point) (finished, error) {
-	if err := r.check(cut); err != nil {
-		return finished{}, err
-	}
+func (r *router) pocket(cut plan.Cut, _ geometry.Point) (finished, error) {
 	corner := cut.Shape.Bounds().Min
-	key := r.pocketKey(cut, clearedMM, corner)
+	key := r.pocketKey(cut, corner)
 	if first, made := r.pocketsMade[key]; made {
 		by := corner.Sub(first.corner)
 		walls := first.walls.Transform(geometry.Translate(by.X, by.Y))
 		return finished{r.op(Pocket, cut, moved(first.moves, by), first.passes), walls}, nil
 	}
-	p, err := r.planPocket(cut, clearedMM)
+	p, err := r.planPocket(cut)
 	if err != nil {
 		return finished{}, err
 	}
@@ -54,39 +51,40 @@ func moved(moves []Move, by geometry.Point) []Move {
 
 // pocketKey is the same for pockets that have the same path: it holds all that
 // planPocket reads.
-func (r *router) pocketKey(cut plan.Cut, clearedMM float64, corner geometry.Point) string {
-	settings := []float64{clearedMM, r.depthOf(cut)}
-	for _, recipe := range cut.Recipes {
+func (r *router) pocketKey(cut plan.Cut, corner geometry.Point) string {
+	var settings []float64
+	for _, p := range cut.Passes {
+		settings = append(settings, p.FromMM, p.ToMM, float64(p.Layer))
+	}
+	for i, recipe := range cut.Recipes {
 		settings = append(settings,
-			recipe.KerfMM.Value, recipe.FeedMMPerMin.Value, recipe.PlungeMMPerMin.Value, recipe.StepdownMM.Value,
-			recipe.Stepover.Value, recipe.FinishMM.Value, recipe.RampDegrees.Value)
+			cut.KerfMM[i], recipe.FeedMMPerMin.Value, recipe.PlungeMMPerMin.Value, recipe.Stepover.Value, recipe.FinishMM.Value, recipe.RampDegrees.Value)
 	}
 	return shapeKey(cut.Shape, corner, settings...)
 }
 
 // planPocket makes the path of a pocket and checks it.
-func (r *router) planPocket(cut plan.Cut, clearedMM float64) (pocketPlan, error) {
+func (r *router) planPocket(cut plan.Cut) (pocketPlan, error) {
 	if cut.Through && hasIsland(cut.Shape) {
 		return pocketPlan{}, &CutError{cut.Name, "cut through, the foam in its middle would fly loose",
 			"end the pocket above the sheet's bottom or remove the island"}
 	}
-	steps := levels(clearedMM, r.depthOf(cut), r.layers, cut.Recipes)
-	plans, err := r.clearings(cut, steps)
+	plans, err := r.clearings(cut)
 	if err != nil {
 		return pocketPlan{}, err
 	}
 	run := pocketRun{emitter: r.newEmitter()}
-	for i, l := range steps {
-		run.clearing, run.radius = plans[i], cut.Recipes[l.layer].KerfMM.Value/2
-		run.feeds = feedsOf(cut.Recipes[l.layer], r.machine)
-		run.level(l)
+	for i, p := range cut.Passes {
+		run.clearing, run.radius = plans[i], cut.KerfMM[p.Layer]/2
+		run.feeds = feedsOf(cut.Recipes[p.Layer], r.machine)
+		run.pass(-p.FromMM, -p.ToMM)
 	}
 	run.retract()
-	least := kerfAt(cut.Recipes, steps[0].layer) / 2
+	least := cut.WallMM(cut.Passes[0].Layer) / 2
 	if err := keepsFrom(run.moves, cut, least, false); err != nil {
 		return pocketPlan{}, err
 	}
-	return pocketPlan{moves: run.done(), walls: plans[0].room.region, passes: len(steps)}, nil
+	return pocketPlan{moves: run.done(), walls: plans[0].room.region, passes: len(cut.Passes)}, nil
 }
 
 func hasIsland(shape geometry.Region) bool {
@@ -98,14 +96,13 @@ func hasIsland(shape geometry.Region) bool {
 	return false
 }
 
-// clearings are the plans of the levels; levels with the same settings share one.
-func (r *router) clearings(cut plan.Cut, steps []level) ([]*clearing, error) {
-	list := make([]*clearing, len(steps))
+// clearings are the plans of the passes; passes with the same settings share one.
+func (r *router) clearings(cut plan.Cut) ([]*clearing, error) {
+	list := make([]*clearing, len(cut.Passes))
 	made := map[clearingWidths]*clearing{}
-	for i, l := range steps {
-		recipe := cut.Recipes[l.layer]
-		kerf := recipe.KerfMM.Value
-		w := clearingWidths{wall: kerfAt(cut.Recipes, l.layer), kerf: kerf, step: recipe.Stepover.Value * kerf, finish: recipe.FinishMM.Value}
+	for i, p := range cut.Passes {
+		recipe, kerf := cut.Recipes[p.Layer], cut.KerfMM[p.Layer]
+		w := clearingWidths{wall: cut.WallMM(p.Layer), kerf: kerf, step: recipe.Stepover.Value * kerf, finish: recipe.FinishMM.Value}
 		if made[w] == nil {
 			c, err := planClearing(cut.Shape, w, r.tol)
 			if err != nil {
@@ -130,21 +127,22 @@ type pocketRun struct {
 	radius float64
 }
 
-func (p *pocketRun) level(l level) {
+// pass clears from one height to another.
+func (p *pocketRun) pass(above, z float64) {
 	for i, v := range p.visits {
 		// Behind the clearing laps there is room for the tool to go down in, if
 		// the lead-in starts at least as far from the wall as they came.
 		open := v.wall && v.lap.radius > 0 && v.lap.radius >= p.finish
 		switch {
 		case i == 0:
-			p.descend(v.lap, l, true)
+			p.descend(v.lap, above, z, true)
 		case v.lift && open:
-			p.hop(v.from(), l.z, p.plunge)
+			p.hop(v.from(), z, p.plunge)
 		case v.lift:
 			v.lap.radius = 0
-			p.descend(v.lap, l, false)
+			p.descend(v.lap, above, z, false)
 		default:
-			p.line(Point{v.from(), l.z}, p.feeds.cut)
+			p.line(Point{v.from(), z}, p.feeds.cut)
 		}
 		p.cutLap(v.lap)
 	}
@@ -152,14 +150,14 @@ func (p *pocketRun) level(l level) {
 
 // descend gets to the lap's start. From the level above it goes straight there
 // over that level's floor, where nothing stands.
-func (p *pocketRun) descend(to lap, l level, first bool) {
-	d := p.descent(to, p.radius, l.above-l.z, p.slope)
+func (p *pocketRun) descend(to lap, above, z float64, first bool) {
+	d := p.descent(to, p.radius, above-z, p.slope)
 	if first && len(p.moves) > 0 && p.room.holds(p.at.Point, d.start()) {
-		p.line(Point{d.start(), l.above}, p.feeds.cut)
+		p.line(Point{d.start(), above}, p.feeds.cut)
 	} else {
-		p.hop(d.start(), l.above, p.plunge)
+		p.hop(d.start(), above, p.plunge)
 	}
-	d.cut(p.emitter, l.z, p.feeds)
+	d.cut(p.emitter, z, p.feeds)
 }
 
 func (p *pocketRun) cutLap(l lap) {

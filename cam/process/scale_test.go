@@ -24,11 +24,11 @@ func roundSheet() plan.Sheet {
 // one; the finished foam is not touched.
 func TestDrawnPathsCarryTheScale(t *testing.T) {
 	m := benchRouter()
-	plain, err := Make(roundSheet(), m, tol)
+	plain, err := made(roundSheet(), m, tol)
 	require.NoError(t, err)
 	for _, s := range [][2]float64{{0.997, 0.997}, {0.997, 1.004}, {1.05, 0.93}} {
 		m.ScaleX, m.ScaleY = number(s[0]), number(s[1])
-		scaled, err := Make(roundSheet(), m, tol)
+		scaled, err := made(roundSheet(), m, tol)
 		require.NoError(t, err)
 		assert.Equal(t, plain.Finished, scaled.Finished)
 		require.Len(t, scaled.Drawn, len(plain.Drawn))

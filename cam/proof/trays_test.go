@@ -149,6 +149,7 @@ func randomShape(t testing.TB, r *rand.Rand, b geometry.Box) geometry.Region {
 
 // made is a sheet's program, its setup and what it should leave.
 func made(t testing.TB, s plan.Sheet, m profiles.Machine) ([]byte, proof.Setup, proof.Wanted) {
+	require.NoError(t, s.Complete(process.MeansOf(m), meetMM))
 	p, err := process.Make(s, m, meetMM)
 	require.NoError(t, err)
 	var b bytes.Buffer

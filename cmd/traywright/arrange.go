@@ -15,6 +15,7 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/page"
+	"traywright/cam/process"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -105,7 +106,7 @@ func (s *session) runArrange(c *cli.Context, request cam.Request, old earlier) (
 			"give a tray `holds: [...]`, or a case no `stack`"}
 	}
 	in := arrange.Input{
-		Job: request.Job, Catalog: request.Catalog, Machine: machine, Unit: request.Unit, Outlines: request.Outlines, Pictures: request.Art.Pictures, Fonts: request.Art.Fonts,
+		Job: request.Job, Catalog: request.Catalog, Machine: machine, Means: process.MeansOf(machine), Unit: request.Unit, Outlines: request.Outlines, Pictures: request.Art.Pictures, Fonts: request.Art.Fonts,
 		Try: c.Int(tryFlag.Name), Seed: c.Uint64(seedFlag.Name),
 	}
 	if !c.Bool(forceFlag.Name) {

@@ -1,0 +1,59 @@
+package process
+
+import (
+	"traywright/cam/plan"
+	"traywright/geometry"
+	"traywright/profiles"
+)
+
+// Process is one way of cutting. All that differs between processes is behind
+// this door: a new one is a file with these methods and a line in processes, and
+// its rows in profiles.
+type Process interface {
+	// Means is what the plan asks: what can be left of a shape, in how many passes,
+	// and which numbers a recipe needs.
+	plan.Means
+	// cutter turns a sheet that is a whole work order into moves on a machine. tol
+	// is the distance, mm, under which two points of a path are one.
+	cutter(sheet plan.Sheet, m profiles.Machine, tol float64) (cutter, error)
+}
+
+var processes = map[profiles.Process]Process{
+	profiles.Router: routing{},
+	profiles.Laser:  beaming{},
+}
+
+// For is the process of that name; false for one without cutting paths.
+func For(p profiles.Process) (Process, bool) {
+	door, ok := processes[p]
+	return door, ok
+}
+
+// MeansOf is what the plan may ask of a machine's process; nil for one without
+// cutting paths.
+func MeansOf(m profiles.Machine) plan.Means {
+	if door, ok := processes[m.Process]; ok {
+		return door
+	}
+	return nil
+}
+
+// cutter makes the operations of one sheet.
+type cutter interface {
+	// marks engraves open paths, in the order given.
+	marks(paths []geometry.Path) (Op, error)
+	// pocket cuts one hole; near is where the machine is.
+	pocket(cut plan.Cut, near geometry.Point) (finished, error)
+	// along follows a cut's own line.
+	along(cut plan.Cut) (finished, error)
+	// outline cuts the tray free.
+	outline(edge plan.Cut, near geometry.Point) (finished, error)
+	// clearZ is the height of rapids above the foam's top.
+	clearZ() float64
+}
+
+// finished is an operation and where its tool or beam runs on the wall.
+type finished struct {
+	op    Op
+	walls geometry.Region
+}

@@ -1,0 +1,58 @@
+package process
+
+import (
+	"math"
+
+	"traywright/cam/plan"
+	"traywright/profiles"
+)
+
+// beaming is what a beam can do: it goes through whole layers, its corners are
+// sharp enough for any piece, and what it cuts free lies where it was.
+type beaming struct{}
+
+func (beaming) WholeLayers() bool  { return true }
+func (beaming) RoundCorners() bool { return false }
+func (beaming) TakesHeight() bool  { return false }
+
+func (beaming) cutter(sheet plan.Sheet, m profiles.Machine, tol float64) (cutter, error) {
+	return newLaser(sheet, m, tol)
+}
+
+// Lacks names the first number of a recipe that is needed and not usable.
+func (beaming) Lacks(r profiles.Recipe) string {
+	return lacking([]needed{
+		{"kerf_mm", r.KerfMM, math.Inf(1)},
+		{"feed_mm_per_min", r.FeedMMPerMin, math.Inf(1)},
+		{"power_percent", r.PowerPercent, math.Nextafter(100, 101)},
+		{"passes", r.Passes, 1001},
+	})
+}
+
+// Passes all go through the whole layer; each is focused a step lower.
+func (beaming) Passes(fromMM, toMM float64, layers []plan.Bed) []plan.Pass {
+	if len(layers) != 1 {
+		return nil
+	}
+	r := layers[0].Recipe
+	list := make([]plan.Pass, int(math.Ceil(r.Passes.Value)))
+	for k := range list {
+		list[k] = plan.Pass{FromMM: fromMM, ToMM: toMM, FocusMM: float64(k) * r.FocusStepMM.Value}
+	}
+	return list
+}
+
+// Hold: nothing turns that could throw what falls.
+func (beaming) Hold(profiles.Recipe, float64) (plan.Hold, string) { return plan.Hold{}, "" }
+
+// Marking is one pass at a small share of the cutting power, which darkens the
+// face and has no depth to speak of.
+func (beaming) Marking(r profiles.Recipe, _ float64) (how profiles.Recipe, depthMM float64) {
+	share := r.MarkShare.Value
+	if share == 0 {
+		share = markShare
+	}
+	r.PowerPercent.Value *= share
+	r.Passes.Value, r.MarkShare.Value = 1, 1
+	return r, 0
+}

@@ -1,0 +1,158 @@
+package process
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"traywright/cam/plan"
+	"traywright/profiles"
+)
+
+// beds are layers one under the other, each with its thickness and step-down.
+func beds(layers ...[2]float64) []plan.Bed {
+	var list []plan.Bed
+	top := 0.0
+	for _, l := range layers {
+		list = append(list, plan.Bed{TopMM: top, BottomMM: top + l[0], Recipe: profiles.Recipe{StepdownMM: number(l[1])}})
+		top += l[0]
+	}
+	return list
+}
+
+func TestRouterPasses(t *testing.T) {
+	for _, c := range []struct {
+		name     string
+		from, to float64
+		steps    [2]float64
+		want     []float64
+	}{
+		{"one pass", 0, 5, [2]float64{6, 2}, []float64{5}},
+		{"exactly one pass", 0, 6, [2]float64{6, 2}, []float64{6}},
+		{"equal passes", 0, 20, [2]float64{6, 2}, []float64{5, 10, 15, 20}},
+		{"up to the glue line", 0, 25.4, [2]float64{12.7, 2}, []float64{12.7, 25.4}},
+		{"across the glue line", 0, 28.4, [2]float64{12.7, 2}, []float64{12.7, 25.4, 26.9, 28.4}},
+		{"below the foam", 0, 32.25, [2]float64{30, 10}, []float64{25.4, 32.25}},
+		{"from a floor", 20, 26.4, [2]float64{6, 2}, []float64{25.4, 26.4}},
+		{"from below the glue line", 26, 30, [2]float64{6, 2}, []float64{28, 30}},
+		{"nothing", 5, 5, [2]float64{6, 2}, nil},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			var got []float64
+			floor := c.from
+			for _, p := range (routing{}).Passes(c.from, c.to, beds([2]float64{25.4, c.steps[0]}, [2]float64{6.35, c.steps[1]})) {
+				assert.InDelta(t, floor, p.FromMM, 1e-9)
+				floor = p.ToMM
+				got = append(got, p.ToMM)
+			}
+			assert.InDeltaSlice(t, c.want, got, 1e-9)
+		})
+	}
+}
+
+func TestRouterPassesAreEqualAndNeverTooDeep(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		a := rapid.Float64Range(1, 60).Draw(t, "upper")
+		b := rapid.Float64Range(1, 60).Draw(t, "lower")
+		layers := beds([2]float64{a, rapid.Float64Range(0.5, 20).Draw(t, "step")}, [2]float64{b, rapid.Float64Range(0.5, 20).Draw(t, "step")})
+		depth := rapid.Float64Range(0.1, a+b+1).Draw(t, "depth")
+		list := routing{}.Passes(0, depth, layers)
+		require.NotEmpty(t, list)
+		assert.Equal(t, depth, list[len(list)-1].ToMM)
+		heights := map[int]float64{}
+		for _, p := range list {
+			h := p.ToMM - p.FromMM
+			assert.LessOrEqual(t, h, layers[p.Layer].Recipe.StepdownMM.Value*(1+2e-6))
+			if known, ok := heights[p.Layer]; ok {
+				assert.InDelta(t, known, h, 1e-9)
+			}
+			heights[p.Layer] = h
+			assert.False(t, p.FromMM < a-1e-9 && p.ToMM > a+1e-9, "a pass across the glue line")
+		}
+	})
+}
+
+func TestBeamPassesAreAsManyAsTheRecipeSays(t *testing.T) {
+	r := profiles.Recipe{Passes: number(2.2), FocusStepMM: number(3)}
+	got := beaming{}.Passes(0, 12.7, []plan.Bed{{BottomMM: 12.7, Recipe: r}})
+	assert.Equal(t, []plan.Pass{{ToMM: 12.7}, {ToMM: 12.7, FocusMM: 3}, {ToMM: 12.7, FocusMM: 6}}, got)
+	assert.Empty(t, beaming{}.Passes(0, 12.7, beds([2]float64{6, 1}, [2]float64{6.7, 1})), "one layer at a time")
+}
+
+func TestRecipesLack(t *testing.T) {
+	for key, spoil := range map[string]func(*profiles.Recipe){
+		"":                  func(*profiles.Recipe) {},
+		"feed_mm_per_min":   func(r *profiles.Recipe) { r.FeedMMPerMin = number(0) },
+		"kerf_mm":           func(r *profiles.Recipe) { r.KerfMM = number(math.NaN()) },
+		"plunge_mm_per_min": func(r *profiles.Recipe) { r.PlungeMMPerMin = number(-1) },
+		"stepdown_mm":       func(r *profiles.Recipe) { r.StepdownMM = number(math.Inf(1)) },
+		"ramp_degrees":      func(r *profiles.Recipe) { r.RampDegrees = number(90) },
+		"stepover":          func(r *profiles.Recipe) { r.Stepover = number(1) },
+	} {
+		r := routerRecipe("pad")
+		spoil(&r)
+		assert.Equal(t, key, routing{}.Lacks(r))
+	}
+	for key, spoil := range map[string]func(*profiles.Recipe){
+		"":              func(r *profiles.Recipe) { r.PowerPercent = number(100) },
+		"power_percent": func(r *profiles.Recipe) { r.PowerPercent = number(101) },
+		"passes":        func(r *profiles.Recipe) { r.Passes = number(1001) },
+		"kerf_mm":       func(r *profiles.Recipe) { r.KerfMM = number(0) },
+	} {
+		r := laserRecipe()
+		spoil(&r)
+		assert.Equal(t, key, beaming{}.Lacks(r))
+	}
+}
+
+// A router's tray flies loose unless a skin or tabs hold it.
+func TestRouterHolds(t *testing.T) {
+	r := routerRecipe("pad")
+	hold, loose := routing{}.Hold(r, 12.7)
+	assert.Empty(t, loose)
+	assert.Equal(t, plan.Hold{SkinMM: 0.6}, hold)
+	_, loose = routing{}.Hold(r, 0.6)
+	assert.Contains(t, loose, "is all of a sheet of 0.60 mm")
+	r.SkinMM = number(0)
+	hold, loose = routing{}.Hold(r, 12.7)
+	assert.Empty(t, loose)
+	assert.Equal(t, plan.Hold{Tabs: 4, TabMM: 6, TabHighMM: 3}, hold)
+	for _, spoil := range []func(*profiles.Recipe){
+		func(r *profiles.Recipe) { r.TabCount = number(0) }, func(r *profiles.Recipe) { r.TabWidthMM = number(0) },
+		func(r *profiles.Recipe) { r.TabHeightMM = number(0) }, func(r *profiles.Recipe) { r.TabHeightMM = number(12.7) },
+	} {
+		none := r
+		spoil(&none)
+		_, loose = routing{}.Hold(none, 12.7)
+		assert.Contains(t, loose, "neither a skin nor tabs")
+	}
+}
+
+func TestMarkingIsSettled(t *testing.T) {
+	r := routerRecipe("pad")
+	_, depth := routing{}.Marking(r, 25.4)
+	assert.InDelta(t, 0.6, depth, 1e-12, "a tenth of a pass")
+	r.MarkDepthMM = number(1.5)
+	_, depth = routing{}.Marking(r, 25.4)
+	assert.Equal(t, 1.5, depth)
+	_, depth = routing{}.Marking(r, 2)
+	assert.Equal(t, 1.0, depth, "never past the middle of the layer")
+	once, depth := beaming{}.Marking(laserRecipe(), 12)
+	assert.Zero(t, depth)
+	assert.InDelta(t, 6, once.PowerPercent.Value, 1e-12)
+	again, _ := beaming{}.Marking(once, 12)
+	assert.Equal(t, once, again, "what comes out, put in again, comes out as it is")
+}
+
+func TestEveryProcessHasOneDoor(t *testing.T) {
+	for _, p := range profiles.Processes() {
+		door, ok := For(p)
+		assert.Equal(t, ok, MeansOf(profiles.Machine{Process: p}) != nil, p)
+		if ok {
+			assert.NotNil(t, door)
+		}
+	}
+}
