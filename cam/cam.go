@@ -2,7 +2,7 @@
 // becomes moves, the moves become a program, and the program is tried on
 // virtual foam before anyone sees it.
 //
-//	job -> safety, plan -> process -> gcode -> proof -> draw, dxf, svg -> result
+//	job -> safety, plan -> process -> gcode -> proof -> draw, drawing -> result
 //
 // Values go through and results come back. Nothing in here knows of files,
 // terminals or clocks, and the same request gives the same bytes.
@@ -11,7 +11,7 @@ package cam
 import (
 	"context"
 
-	"traywright/cam/dxf"
+	"traywright/cam/drawing"
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/page"
@@ -42,7 +42,7 @@ type Request struct {
 
 // Options say what `cut` writes beside the programs.
 type Options struct {
-	DXF      dxf.Format
+	DXF      drawing.DXFVersion
 	Finished bool                  // adds the finished sizes to DXF and SVG
 	Paper    page.Paper            // of the PDFs
 	Progress func(done, total int) // called after each sheet, from several goroutines; nil for none

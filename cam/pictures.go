@@ -8,9 +8,9 @@ import (
 	"path"
 	"strings"
 
+	"traywright/cam/drawing"
 	"traywright/cam/finding"
 	"traywright/cam/job"
-	"traywright/cam/outline"
 	"traywright/geometry"
 	"traywright/geometry/lettering"
 	"traywright/geometry/trace"
@@ -159,17 +159,17 @@ func (r *artReader) fail(rule, name, use string, err error) {
 	f := finding.Finding{Rule: rule, Where: name, Message: err.Error(), Hint: "check the file's name and that you may read it"}
 	var picture *trace.PictureError
 	var font *lettering.Fault
-	var drawing *outline.Error
+	var drawn *drawing.Error
 	var file *fs.PathError
 	switch {
 	case errors.As(err, &picture):
 		f.Message, f.Hint = picture.Message, picture.Hint
 	case errors.As(err, &font):
 		f.Message, f.Hint = font.Text, font.Hint
-	case errors.As(err, &drawing):
-		f.Message, f.Hint = drawing.Message, drawing.Hint
-		if drawing.Line > 0 {
-			f.Where = fmt.Sprintf("%s:%d", name, drawing.Line)
+	case errors.As(err, &drawn):
+		f.Message, f.Hint = drawn.Message, drawn.Hint
+		if drawn.Line > 0 {
+			f.Where = fmt.Sprintf("%s:%d", name, drawn.Line)
 		}
 	case errors.As(err, &file):
 		f.Message = "cannot be read: " + file.Err.Error()

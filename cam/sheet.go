@@ -10,7 +10,7 @@ import (
 	"strings"
 	"sync"
 
-	"traywright/cam/dxf"
+	"traywright/cam/drawing"
 	"traywright/cam/finding"
 	"traywright/cam/gcode"
 	"traywright/cam/page"
@@ -18,7 +18,6 @@ import (
 	"traywright/cam/process"
 	"traywright/cam/proof"
 	"traywright/cam/safety"
-	"traywright/cam/svg"
 	"traywright/geometry"
 	"traywright/profiles"
 )
@@ -154,18 +153,20 @@ func (w *sheetWork) add(ending string, data []byte) {
 // draw writes the sheet's drawings: DXF and SVG from the paths, the picture
 // from what the dry run read back.
 func (w *sheetWork) draw(r Request, p *plan.Plan, o Options) error {
-	var drawing, vector, picture bytes.Buffer
-	if err := dxf.Write(&drawing, w.program, dxf.Options{Format: o.DXF, Finished: o.Finished}); err != nil {
+	var dxf, svg, picture bytes.Buffer
+	paths := drawn(w.program, o.Finished)
+	paths.Title, paths.Notes = w.title(), w.sheet.Notes
+	if err := drawing.WriteDXF(&dxf, paths, o.DXF); err != nil {
 		return fmt.Errorf("%s: %w", w.where(), err)
 	}
-	if err := svg.Write(&vector, w.program, svg.Options{Finished: o.Finished, Title: w.title(), Notes: w.sheet.Notes}); err != nil {
+	if err := drawing.WriteSVG(&svg, paths); err != nil {
 		return fmt.Errorf("%s: %w", w.where(), err)
 	}
 	if err := page.Picture(&picture, w.run, w.pictureOptions(r, p)); err != nil {
 		return fmt.Errorf("%s: %w", w.where(), err)
 	}
-	w.add(".dxf", drawing.Bytes())
-	w.add(".svg", vector.Bytes())
+	w.add(".dxf", dxf.Bytes())
+	w.add(".svg", svg.Bytes())
 	w.add(".png", picture.Bytes())
 	return nil
 }

@@ -6,7 +6,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"traywright/cam"
-	"traywright/cam/dxf"
+	"traywright/cam/drawing"
 	"traywright/cam/page"
 )
 
@@ -79,12 +79,12 @@ func (s *session) deliver(c *cli.Context, dir string, result cam.Result, show fu
 	return nil
 }
 
-func dxfFormat(name string) (dxf.Format, error) {
+func dxfFormat(name string) (drawing.DXFVersion, error) {
 	switch name {
 	case "r2000":
-		return dxf.R2000, nil
+		return drawing.R2000, nil
 	case "r12":
-		return dxf.R12, nil
+		return drawing.R12, nil
 	}
 	return 0, usageError{fmt.Sprintf("--dxf takes r2000 or r12, not %q", name), ""}
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -15,11 +14,8 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"traywright/cam/dxf"
+	"traywright/cam"
 	"traywright/cam/finding"
-	"traywright/cam/outline"
-	"traywright/cam/process"
-	"traywright/cam/svg"
 	"traywright/geometry"
 	"traywright/geometry/trace"
 	"traywright/geometry/units"
@@ -84,7 +80,7 @@ func (s *session) outline(c *cli.Context, photo string) error {
 	if err != nil {
 		return s.refusePhoto(photo, err)
 	}
-	drawing, err := drawOutline(out, measured.Outline)
+	drawing, err := cam.DrawOutline(out, measured.Outline)
 	if err != nil {
 		return err
 	}
@@ -209,36 +205,6 @@ func readPicture(name string) (*trace.Picture, error) {
 		return nil, cannotRead(name, err)
 	}
 	return img, nil
-}
-
-// readBackMM is what an outline may lose on its way through a file.
-const readBackMM = 0.01
-
-// drawOutline is the drawing of an outline, read back to be sure that it says the same.
-func drawOutline(name string, region geometry.Region) ([]byte, error) {
-	program := process.Program{Finished: region.Contours()}
-	write := func(w io.Writer) error { return dxf.Write(w, program, dxf.Options{Finished: true}) }
-	read := dxf.Read
-	if strings.EqualFold(filepath.Ext(name), ".svg") {
-		write = func(w io.Writer) error { return svg.Write(w, program, svg.Options{Finished: true, Title: "outline"}) }
-		read = svg.Read
-	}
-	var text bytes.Buffer
-	if err := write(&text); err != nil {
-		return nil, err
-	}
-	pieces, err := read(text.Bytes())
-	if err != nil {
-		return nil, fmt.Errorf("the drawing cannot be read back: %w", err)
-	}
-	again, err := outline.Region(pieces, outline.Tolerance{FitMM: readBackMM / 2, GapMM: readBackMM})
-	if err != nil {
-		return nil, fmt.Errorf("the drawing cannot be read back: %w", err)
-	}
-	if lost := math.Abs(again.Area() - region.Area()); lost > readBackMM*region.Length() {
-		return nil, fmt.Errorf("the drawing read back differs by %.3f mm²", lost)
-	}
-	return text.Bytes(), nil
 }
 
 // outlined is what came of a photograph.

@@ -1,10 +1,10 @@
-package dxf
+package drawing
 
 import "traywright/geometry"
 
-// document is a drawing for readers of AC1015. Every object in it has a
+// dxf2000 is a drawing for readers of AC1015. Every object in it has a
 // handle and names its owner's.
-type document struct {
+type dxf2000 struct {
 	pairs
 	modelSpace, paperSpace handle // block records
 }
@@ -12,17 +12,17 @@ type document struct {
 // r2000 is the drawing in AC1015, with every section and table that this
 // version demands. The header comes first but is written last: it names the
 // first free handle.
-func r2000(shapes []shape) []byte {
-	var d document
+func r2000(drawn Drawing) []byte {
+	var d dxf2000
 	d.section("CLASSES", func() {})
-	d.section("TABLES", func() { d.tables(layersOf(shapes)) })
+	d.section("TABLES", func() { d.tables(drawn.layersInUse()) })
 	d.section("BLOCKS", func() {
 		d.block("*Model_Space", d.modelSpace)
 		d.block("*Paper_Space", d.paperSpace)
 	})
 	d.section("ENTITIES", func() {
-		for _, s := range shapes {
-			d.lightPolyline(s)
+		for _, l := range polylines(drawn) {
+			d.lightPolyline(l)
 		}
 	})
 	d.section("OBJECTS", d.objects)
@@ -30,26 +30,21 @@ func r2000(shapes []shape) []byte {
 
 	var head pairs
 	head.section("HEADER", func() {
-		head.header("AC1015", bounds(shapes))
+		head.header("AC1015", drawn.bounds())
 		head.variable("$HANDSEED")
 		head.put(5, (d.last + 1).String())
 	})
 	return append(head.text.Bytes(), d.text.Bytes()...)
 }
 
-func (d *document) tables(layers []string) {
-	layers = append([]string{"0"}, layers...)
+func (d *dxf2000) tables(layers []Layer) {
 	d.table("VPORT", nil, nil)
 	d.table("LTYPE", []string{"ByBlock", "ByLayer", "Continuous"}, func(owner handle, name string) {
 		d.record("LTYPE", "AcDbLinetypeTableRecord", owner, name)
 		d.integer(70, 0)
 		d.solidLine()
 	})
-	d.table("LAYER", layers, func(owner handle, name string) {
-		d.record("LAYER", "AcDbLayerTableRecord", owner, name)
-		d.integer(70, 0)
-		d.layerLook()
-	})
+	d.layers(append([]Layer{layerZero}, layers...))
 	d.table("STYLE", []string{"Standard"}, d.textStyle)
 	d.table("VIEW", nil, nil)
 	d.table("UCS", nil, nil)
@@ -67,8 +62,22 @@ func (d *document) tables(layers []string) {
 	d.modelSpace, d.paperSpace = d.last-1, d.last
 }
 
+func (d *dxf2000) layers(layers []Layer) {
+	var names []string
+	index := map[string]int{}
+	for _, l := range layers {
+		names = append(names, l.Name)
+		index[l.Name] = l.Index
+	}
+	d.table("LAYER", names, func(owner handle, name string) {
+		d.record("LAYER", "AcDbLayerTableRecord", owner, name)
+		d.integer(70, 0)
+		d.layerLook(index[name])
+	})
+}
+
 // table writes one symbol table and an entry for each name.
-func (d *document) table(kind string, names []string, entry func(owner handle, name string)) {
+func (d *dxf2000) table(kind string, names []string, entry func(owner handle, name string)) {
 	h := d.newHandle()
 	d.put(0, "TABLE")
 	d.put(2, kind)
@@ -86,7 +95,7 @@ func (d *document) table(kind string, names []string, entry func(owner handle, n
 }
 
 // record opens an entry of a symbol table.
-func (d *document) record(kind, class string, owner handle, name string) {
+func (d *dxf2000) record(kind, class string, owner handle, name string) {
 	code := 5
 	if kind == "DIMSTYLE" {
 		code = 105 // 5 was taken when handles came
@@ -100,7 +109,7 @@ func (d *document) record(kind, class string, owner handle, name string) {
 }
 
 // textStyle is there because the version demands one; no text uses it.
-func (d *document) textStyle(owner handle, name string) {
+func (d *dxf2000) textStyle(owner handle, name string) {
 	d.record("STYLE", "AcDbTextStyleTableRecord", owner, name)
 	d.integer(70, 0)
 	d.length(40, 0) // height: not fixed
@@ -113,7 +122,7 @@ func (d *document) textStyle(owner handle, name string) {
 }
 
 // block writes the empty definition of model or paper space.
-func (d *document) block(name string, record handle) {
+func (d *dxf2000) block(name string, record handle) {
 	d.entity("BLOCK", record, "0", "AcDbBlockBegin")
 	d.put(2, name)
 	d.integer(70, 0)
@@ -124,7 +133,7 @@ func (d *document) block(name string, record handle) {
 }
 
 // entity opens an entity that the space of record owns.
-func (d *document) entity(kind string, record handle, layer, class string) {
+func (d *dxf2000) entity(kind string, record handle, layer, class string) {
 	d.put(0, kind)
 	d.put(5, d.newHandle().String())
 	d.put(330, record.String())
@@ -135,11 +144,11 @@ func (d *document) entity(kind string, record handle, layer, class string) {
 
 // lightPolyline writes an LWPOLYLINE. The count, group 90, has to be the first
 // of its class: one widespread reader overlooks the closing flag otherwise.
-func (d *document) lightPolyline(s shape) {
-	d.entity("LWPOLYLINE", d.modelSpace, s.layer, "AcDbPolyline")
-	d.integer(90, len(s.vertices))
-	d.integer(70, s.flag())
-	for _, v := range s.vertices {
+func (d *dxf2000) lightPolyline(l polyline) {
+	d.entity("LWPOLYLINE", d.modelSpace, l.layer, "AcDbPolyline")
+	d.integer(90, len(l.vertices))
+	d.integer(70, l.flag())
+	for _, v := range l.vertices {
 		d.length(10, v.X)
 		d.length(20, v.Y)
 		d.bulge(v.Bulge)
@@ -147,7 +156,7 @@ func (d *document) lightPolyline(s shape) {
 }
 
 // objects writes the root dictionary and the one entry that it must have.
-func (d *document) objects() {
+func (d *dxf2000) objects() {
 	root, groups := d.newHandle(), d.newHandle()
 	d.dictionary(root, 0)
 	d.put(3, "ACAD_GROUP")
@@ -155,7 +164,7 @@ func (d *document) objects() {
 	d.dictionary(groups, root)
 }
 
-func (d *document) dictionary(h, owner handle) {
+func (d *dxf2000) dictionary(h, owner handle) {
 	d.put(0, "DICTIONARY")
 	d.put(5, h.String())
 	d.put(330, owner.String())

@@ -1,12 +1,10 @@
-package dxf
+package drawing
 
 import (
 	"bytes"
 	"math"
 	"strconv"
 	"strings"
-
-	"traywright/cam/outline"
 )
 
 // group is one pair of lines: a code and its value.
@@ -18,10 +16,6 @@ type group struct {
 
 // entity is what stands from one group 0 to the next; the first group is its kind.
 type entity []group
-
-func fault(line int, message, hint string) error {
-	return &outline.Error{Line: line, Message: message, Hint: hint}
-}
 
 const notDXF = "export the drawing again as ASCII DXF; if it is one, it was cut short or edited by hand"
 
@@ -44,14 +38,6 @@ func readGroups(data []byte) ([]group, error) {
 		}
 	}
 	return nil, fault(len(lines), "the drawing ends without EOF", notDXF)
-}
-
-// quote shortens a text from the file for a message.
-func quote(s string) string {
-	if len(s) > 40 {
-		s = s[:40] + "..."
-	}
-	return strconv.Quote(s)
 }
 
 // entities splits groups at each group 0. What stands before the first is dropped.
@@ -98,7 +84,7 @@ func (n *numbers) fail(line int, message, hint string) {
 // parse reads a number that is finite and no larger than a drawing can have.
 func (n *numbers) parse(g group) float64 {
 	v, err := strconv.ParseFloat(g.value, 64)
-	if err != nil || math.IsNaN(v) || math.Abs(v) > 1e9 {
+	if err != nil || math.IsNaN(v) || math.Abs(v) > largestNumber {
 		n.fail(g.line+1, quote(g.value)+" is not a number that a drawing can have", notDXF)
 		return 0
 	}

@@ -1,25 +1,25 @@
-package dxf
+package drawing
 
 import "traywright/geometry"
 
 // r12 is the drawing for readers of AC1009. $INSUNITS is younger than that
 // format (from memory); readers skip variables that they do not know, and
 // those that know it learn the unit.
-func r12(shapes []shape) []byte {
+func r12(d Drawing) []byte {
 	var p pairs
-	p.section("HEADER", func() { p.header("AC1009", bounds(shapes)) })
+	p.section("HEADER", func() { p.header("AC1009", d.bounds()) })
 	p.section("TABLES", func() {
 		p.table12("LTYPE", 1, func() { p.lineType12("CONTINUOUS") })
-		layers := append([]string{"0"}, layersOf(shapes)...)
+		layers := append([]Layer{layerZero}, d.layersInUse()...)
 		p.table12("LAYER", len(layers), func() {
-			for _, name := range layers {
-				p.layer12(name)
+			for _, l := range layers {
+				p.layer12(l)
 			}
 		})
 	})
 	p.section("ENTITIES", func() {
-		for _, s := range shapes {
-			p.polyline(s)
+		for _, l := range polylines(d) {
+			p.polyline(l)
 		}
 	})
 	p.put(0, "EOF")
@@ -41,26 +41,26 @@ func (p *pairs) lineType12(name string) {
 	p.solidLine()
 }
 
-func (p *pairs) layer12(name string) {
+func (p *pairs) layer12(l Layer) {
 	p.put(0, "LAYER")
-	p.put(2, name)
+	p.put(2, l.Name)
 	p.integer(70, 0)
-	p.layerLook()
+	p.layerLook(l.Index)
 }
 
 // polyline writes a POLYLINE entity with its vertices.
-func (p *pairs) polyline(s shape) {
+func (p *pairs) polyline(l polyline) {
 	p.put(0, "POLYLINE")
-	p.put(8, s.layer)
+	p.put(8, l.layer)
 	p.integer(66, 1) // vertices follow; old readers ask for it
 	p.point(10, geometry.Point{})
-	p.integer(70, s.flag())
-	for _, v := range s.vertices {
+	p.integer(70, l.flag())
+	for _, v := range l.vertices {
 		p.put(0, "VERTEX")
-		p.put(8, s.layer)
+		p.put(8, l.layer)
 		p.point(10, v.Point)
 		p.bulge(v.Bulge)
 	}
 	p.put(0, "SEQEND")
-	p.put(8, s.layer)
+	p.put(8, l.layer)
 }

@@ -1,56 +1,17 @@
-package svg
+package drawing
 
 import (
-	"fmt"
 	"math"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"traywright/cam/outline"
-	"traywright/geometry"
 )
 
 // onPage is a whole drawing of 100 by 50 mm around elements, 1 unit to the mm.
 func onPage(elements string) string {
 	return `<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="50mm" viewBox="0 0 100 50">` + "\n" + elements + "\n</svg>"
-}
-
-// sketch is a piece's curves in short: every curve as its ends and its middle
-// where it is not straight.
-func sketch(pieces []outline.Piece) string {
-	var words []string
-	for _, p := range pieces {
-		for _, c := range p.Curves {
-			a, b := c.Ends()
-			s := fmt.Sprintf("%s-%s", spot(a), spot(b))
-			switch c := c.(type) {
-			case outline.Segment:
-				if c.Bulge != 0 {
-					s += " via " + spot(geometry.Segment(c).At(0.5))
-				}
-			case outline.Arc:
-				half := c
-				half.To = (c.From + c.To) / 2
-				_, middle := half.Ends()
-				s += " via " + spot(middle)
-			case outline.Bezier:
-				s += " by " + spot(c[1]) + " " + spot(c[2])
-			}
-			words = append(words, s)
-		}
-		if p.Closed {
-			words = append(words, "closed")
-		}
-	}
-	return strings.Join(words, "; ")
-}
-
-func spot(p geometry.Point) string {
-	round := func(v float64) float64 { return math.Round(v*1e6)/1e6 + 0 }
-	return fmt.Sprintf("%g,%g", round(p.X), round(p.Y))
 }
 
 // After SVG 1.1, sections 8 and 9, from memory. Y is 50 less the drawing's.
@@ -86,7 +47,7 @@ func TestReadElements(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			pieces, err := Read([]byte(onPage(c.element)))
+			pieces, err := ReadSVG([]byte(onPage(c.element)))
 			require.NoError(t, err)
 			assert.Equal(t, c.want, sketch(pieces))
 		})
@@ -111,14 +72,14 @@ func TestReadTransforms(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.transform, func(t *testing.T) {
-			pieces, err := Read([]byte(onPage(`<g transform="` + c.transform + `"><g><path d="M1 0V10"/></g></g>`)))
+			pieces, err := ReadSVG([]byte(onPage(`<g transform="` + c.transform + `"><g><path d="M1 0V10"/></g></g>`)))
 			require.NoError(t, err)
 			assert.Equal(t, c.want, sketch(pieces))
 		})
 	}
-	pieces, err := Read([]byte(onPage(`<circle r="2" transform="scale(2 1) rotate(30)"/><circle r="2" transform="rotate(30) scale(-2)"/>`)))
+	pieces, err := ReadSVG([]byte(onPage(`<circle r="2" transform="scale(2 1) rotate(30)"/><circle r="2" transform="rotate(30) scale(-2)"/>`)))
 	require.NoError(t, err)
-	oval, round := pieces[0].Curves[0].(outline.Arc), pieces[1].Curves[0].(outline.Arc)
+	oval, round := pieces[0].Curves[0].(Arc), pieces[1].Curves[0].(Arc)
 	assert.Greater(t, math.Abs(oval.U.Norm()-oval.V.Norm()), 0.1)
 	assert.InDelta(t, 4, round.U.Norm(), 1e-12)
 	assert.InDelta(t, 0, round.U.Dot(round.V), 1e-12)
@@ -138,14 +99,14 @@ func TestReadPages(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.page, func(t *testing.T) {
-			pieces, err := Read([]byte(`<?xml version="1.0"?><!-- by hand --><svg ` + c.page + `><path d="M0 0H1"/></svg>`))
+			pieces, err := ReadSVG([]byte(`<?xml version="1.0"?><!-- by hand --><svg ` + c.page + `><path d="M0 0H1"/></svg>`))
 			require.NoError(t, err)
 			assert.Equal(t, c.want, sketch(pieces))
 		})
 	}
 }
 
-func TestReadRefuses(t *testing.T) {
+func TestReadSVGRefuses(t *testing.T) {
 	const size = "the drawing does not say how large it is: "
 	deep := strings.Repeat("<g>", 100) + strings.Repeat("</g>", 100)
 	cases := []struct{ name, text, want string }{
@@ -182,28 +143,28 @@ func TestReadRefuses(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			_, err := Read([]byte(c.text))
+			_, err := ReadSVG([]byte(c.text))
 			require.ErrorContains(t, err, c.want)
-			var e *outline.Error
+			var e *Error
 			require.ErrorAs(t, err, &e)
 			assert.NotEmpty(t, e.Hint)
 		})
 	}
 }
 
-func FuzzRead(f *testing.F) {
+func FuzzReadSVG(f *testing.F) {
 	f.Add(onPage(`<path d="M1 50 L3 50 l2-2 H9 h-1 V40 v-5z C0 49 1 48 2 48s2 1 2 2Q3 47 6 50t6 0 a10 10 0 0010-10"/>`))
 	f.Add(onPage(`<g transform="matrix(0 1 -1 0 5 6) rotate(90 1 0) skewX(4)"><rect x="0" y="40" width="10" height="10" rx="5"/></g>`))
 	f.Add(onPage(`<circle cx="5" cy="45" r="2"/><ellipse rx="2" ry="1"/><polygon points="0 50 1 50 1 49"/><line x2="5mm"/>`))
 	f.Add(`<svg width="20mm" height="10mm" viewBox="0 0 10 10" preserveAspectRatio="none"/>`)
 	f.Fuzz(func(t *testing.T, text string) {
-		pieces, err := Read([]byte(text))
+		pieces, err := ReadSVG([]byte(text))
 		if err != nil {
 			assert.NotContains(t, err.Error(), "\n")
 			return
 		}
-		tolerance := outline.Tolerance{FitMM: 0.01, GapMM: 0.01}
-		if r, err := outline.Region(pieces, tolerance); err == nil {
+		tolerance := Tolerance{FitMM: 0.01, GapMM: 0.01}
+		if r, err := Region(pieces, tolerance); err == nil {
 			assert.Greater(t, r.Area(), 0.0)
 			assert.NoError(t, r.Validate(1e-6))
 		}

@@ -1,4 +1,4 @@
-package svg
+package drawing
 
 import (
 	"bytes"
@@ -6,21 +6,19 @@ import (
 	"fmt"
 	"io"
 	"strings"
-
-	"traywright/cam/outline"
 )
 
-// Read reads the outlines of an SVG drawing: its paths and basic shapes under
+// ReadSVG reads the outlines of an SVG drawing: its paths and basic svgShapes under
 // their transforms, in mm, Y up from the lower edge of the page. The page has to
 // say its size in mm, cm, in, pt or pc: a size in px, in per cent or in bare
-// numbers depends on who reads it and is an error. Errors are *outline.Error.
+// numbers depends on who reads it and is an error. Errors are *Error.
 //
 // What is inside defs, symbol, clipPath, mask, marker and pattern is not drawn
 // by itself and is left out, as is what is hidden by display or visibility.
 // Text, images, clones (use) and nested drawings are errors. Style sheets are
 // not looked at.
-func Read(data []byte) ([]outline.Piece, error) {
-	r := &reader{decoder: xml.NewDecoder(bytes.NewReader(data))}
+func ReadSVG(data []byte) ([]Piece, error) {
+	r := &svgReader{decoder: xml.NewDecoder(bytes.NewReader(data))}
 	root, err := r.root()
 	if err != nil {
 		return nil, err
@@ -35,31 +33,24 @@ func Read(data []byte) ([]outline.Piece, error) {
 	return r.pieces, nil
 }
 
-// Limits of a drawing, far above any outline's.
-const (
-	deepestGroup = 64
-	mostPieces   = 200_000
-)
+// deepestGroup is a limit far above any outline's.
+const deepestGroup = 64
 
-// reader walks the document and gathers what it draws.
-type reader struct {
+// svgReader walks the document and gathers what it draws.
+type svgReader struct {
 	decoder *xml.Decoder
-	pieces  []outline.Piece
-}
-
-func fault(line int, message, hint string) error {
-	return &outline.Error{Line: line, Message: message, Hint: hint}
+	pieces  []Piece
 }
 
 const notSVG = "export the drawing again as plain SVG; if it is one, it was cut short or edited by hand"
 
 // line is where the decoder is.
-func (r *reader) line() int {
+func (r *svgReader) line() int {
 	line, _ := r.decoder.InputPos()
 	return line
 }
 
-func (r *reader) token() (xml.Token, error) {
+func (r *svgReader) token() (xml.Token, error) {
 	t, err := r.decoder.Token()
 	if err == io.EOF {
 		return nil, fault(r.line(), "the drawing ends too early", notSVG)
@@ -71,7 +62,7 @@ func (r *reader) token() (xml.Token, error) {
 }
 
 // root is the outermost element, which has to be svg.
-func (r *reader) root() (xml.StartElement, error) {
+func (r *svgReader) root() (xml.StartElement, error) {
 	for {
 		t, err := r.token()
 		if err != nil {
@@ -90,8 +81,8 @@ func (r *reader) root() (xml.StartElement, error) {
 
 // Elements by what is done with them. Anything else is not drawn.
 var (
-	containers  = map[string]bool{"g": true, "a": true, "switch": true}
-	notOutlines = map[string]string{
+	svgContainers  = map[string]bool{"g": true, "a": true, "switch": true}
+	svgNotOutlines = map[string]string{
 		"text":  "convert the text to paths",
 		"image": "trace the picture, or delete it",
 		"use":   "unlink the clones, so that each is a path of its own",
@@ -100,7 +91,7 @@ var (
 )
 
 // children reads up to the end of the element that is open.
-func (r *reader) children(m outline.Affine, depth int) error {
+func (r *svgReader) children(m Affine, depth int) error {
 	for {
 		t, err := r.token()
 		if err != nil {
@@ -118,7 +109,7 @@ func (r *reader) children(m outline.Affine, depth int) error {
 }
 
 // element reads one element to its end.
-func (r *reader) element(e xml.StartElement, m outline.Affine, depth int) error {
+func (r *svgReader) element(e xml.StartElement, m Affine, depth int) error {
 	a := attributes{element: e, line: r.line()}
 	name := e.Name.Local
 	if depth >= deepestGroup {
@@ -130,11 +121,11 @@ func (r *reader) element(e xml.StartElement, m outline.Affine, depth int) error 
 	if space := e.Name.Space; space != "" && space != "http://www.w3.org/2000/svg" {
 		return r.skip()
 	}
-	if hint, bad := notOutlines[name]; bad {
+	if hint, bad := svgNotOutlines[name]; bad {
 		return fault(a.line, "a "+name+" element is not an outline that can be read", hint)
 	}
-	draw, isShape := shapes[name]
-	if !isShape && !containers[name] {
+	draw, isShape := svgShapes[name]
+	if !isShape && !svgContainers[name] {
 		return r.skip()
 	}
 	own, err := a.transform()
@@ -142,7 +133,7 @@ func (r *reader) element(e xml.StartElement, m outline.Affine, depth int) error 
 		return err
 	}
 	m = m.Of(own)
-	if containers[name] {
+	if svgContainers[name] {
 		return r.children(m, depth+1)
 	}
 	if err := r.draw(draw, &a, m); err != nil {
@@ -151,7 +142,7 @@ func (r *reader) element(e xml.StartElement, m outline.Affine, depth int) error 
 	return r.skip()
 }
 
-func (r *reader) skip() error {
+func (r *svgReader) skip() error {
 	if err := r.decoder.Skip(); err != nil {
 		return fault(r.line(), "the drawing is not good XML: "+err.Error(), notSVG)
 	}
@@ -159,7 +150,7 @@ func (r *reader) skip() error {
 }
 
 // draw adds a shape's pieces.
-func (r *reader) draw(shape func(*attributes) []outline.Piece, a *attributes, m outline.Affine) error {
+func (r *svgReader) draw(shape func(*attributes) []Piece, a *attributes, m Affine) error {
 	pieces := shape(a)
 	if a.err != nil {
 		return a.err

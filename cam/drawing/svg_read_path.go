@@ -1,17 +1,16 @@
-package svg
+package drawing
 
 import (
 	"fmt"
 	"math"
 
-	"traywright/cam/outline"
 	"traywright/geometry"
 )
 
 // pathReader follows path data (SVG 1.1, section 8.3, from memory).
 type pathReader struct {
 	scanner
-	pieces  []outline.Piece
+	pieces  []Piece
 	at      geometry.Point // where the pen is
 	begin   geometry.Point // of the subpath
 	control geometry.Point // last control point of the curve before
@@ -20,7 +19,7 @@ type pathReader struct {
 }
 
 // readPath reads the d attribute. Each subpath is a piece.
-func readPath(a *attributes) []outline.Piece {
+func readPath(a *attributes) []Piece {
 	p := &pathReader{scanner: scanner{text: a.text("d")}}
 	p.skipSpace()
 	if p.more() && p.peek()|0x20 != 'm' {
@@ -70,7 +69,7 @@ func (p *pathReader) segment(command byte, relative bool) {
 	case 'm':
 		p.at = p.point(from)
 		p.begin = p.at
-		p.pieces = append(p.pieces, outline.Piece{})
+		p.pieces = append(p.pieces, Piece{})
 	case 'l':
 		p.lineTo(p.point(from))
 	case 'h':
@@ -122,12 +121,12 @@ func (p *pathReader) reflected(family ...byte) geometry.Point {
 
 // add appends a curve to the subpath; one that follows a Z begins a new one
 // where the last began.
-func (p *pathReader) add(c outline.Curve, to geometry.Point) {
+func (p *pathReader) add(c Curve, to geometry.Point) {
 	if p.failed {
 		return
 	}
 	if p.before == 'z' {
-		p.pieces = append(p.pieces, outline.Piece{})
+		p.pieces = append(p.pieces, Piece{})
 		p.before = 0
 	}
 	last := &p.pieces[len(p.pieces)-1]
@@ -139,11 +138,11 @@ func (p *pathReader) lineTo(to geometry.Point) {
 	if to == p.at {
 		return
 	}
-	p.add(outline.Segment{A: p.at, B: to}, to)
+	p.add(Segment{A: p.at, B: to}, to)
 }
 
 func (p *pathReader) cubic(c1, c2, to geometry.Point) {
-	p.add(outline.Bezier{p.at, c1, c2, to}, to)
+	p.add(Bezier{p.at, c1, c2, to}, to)
 	p.control = c2
 }
 
@@ -151,7 +150,7 @@ func (p *pathReader) cubic(c1, c2, to geometry.Point) {
 func (p *pathReader) quadratic(c, to geometry.Point) {
 	c1 := p.at.Add(c.Sub(p.at).Scale(2.0 / 3))
 	c2 := to.Add(c.Sub(to).Scale(2.0 / 3))
-	p.add(outline.Bezier{p.at, c1, c2, to}, to)
+	p.add(Bezier{p.at, c1, c2, to}, to)
 	p.control = c
 }
 
@@ -190,7 +189,7 @@ func (p *pathReader) arcFlag() bool {
 // (SVG 1.1, appendix F.6.5, from memory): in the frame where it is the unit
 // circle, its centre is on the bisector of the chord. Axes that are too short
 // grow until they reach.
-func arcBetween(a, b geometry.Point, rx, ry, turn float64, large, sweep bool) outline.Curve {
+func arcBetween(a, b geometry.Point, rx, ry, turn float64, large, sweep bool) Curve {
 	sin, cos := math.Sincos(turn)
 	unit := func(p geometry.Point) geometry.Point {
 		return geometry.Point{X: (cos*p.X + sin*p.Y) / rx, Y: (cos*p.Y - sin*p.X) / ry}
@@ -220,9 +219,9 @@ func arcBetween(a, b geometry.Point, rx, ry, turn float64, large, sweep bool) ou
 		angle -= 2 * math.Pi
 	}
 	if rx == ry {
-		return outline.Segment{A: a, B: b, Bulge: math.Tan(angle / 4)}
+		return Segment{A: a, B: b, Bulge: math.Tan(angle / 4)}
 	}
-	return outline.Arc{
+	return Arc{
 		Center: a.Add(b).Scale(0.5).Add(back(middle)),
 		U:      back(geometry.Point{X: 1}), V: back(geometry.Point{Y: 1}),
 		From: from, To: from + angle,

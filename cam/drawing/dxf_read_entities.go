@@ -1,45 +1,44 @@
-package dxf
+package drawing
 
 import (
 	"fmt"
 	"math"
 
-	"traywright/cam/outline"
 	"traywright/geometry"
 )
 
 // Kinds that are not outlines: they say something about the drawing, or belong
 // to an entity before them that has taken what it needs.
-var notOutlines = map[string]bool{
+var dxfNotOutlines = map[string]bool{
 	"TEXT": true, "MTEXT": true, "ATTDEF": true, "ATTRIB": true, "DIMENSION": true, "LEADER": true, "MULTILEADER": true,
 	"TOLERANCE": true, "POINT": true, "HATCH": true, "VIEWPORT": true, "VERTEX": true, "SEQEND": true, "IMAGE": true,
 }
 
 // pieceOf reads one entity; a piece without curves is no outline.
-func pieceOf(e entity) (outline.Piece, error) {
+func pieceOf(e entity) (Piece, error) {
 	n := numbers{entity: e}
-	p := outline.Piece{Line: e.line()}
+	p := Piece{Line: e.line()}
 	switch kind := e.kind(); kind {
 	case "LINE":
-		p.Curves = []outline.Curve{outline.Segment{A: n.point(10), B: n.point(11)}}
+		p.Curves = []Curve{Segment{A: n.point(10), B: n.point(11)}}
 	case "ARC":
-		p.Curves = []outline.Curve{n.arc()}
+		p.Curves = []Curve{n.arc()}
 		p = p.Map(n.plane())
 	case "CIRCLE":
-		p.Curves, p.Closed = []outline.Curve{n.circle(0, 2*math.Pi)}, true
+		p.Curves, p.Closed = []Curve{n.circle(0, 2*math.Pi)}, true
 		p = p.Map(n.plane())
 	case "ELLIPSE":
-		p.Curves = []outline.Curve{n.ellipse()}
+		p.Curves = []Curve{n.ellipse()}
 	case "LWPOLYLINE":
 		vertices := n.lightVertices()
 		p.Closed = n.whole(70)&1 != 0
-		p.Curves = chain(vertices, p.Closed)
+		p.Curves = polylineCurves(vertices, p.Closed)
 		p = p.Map(n.plane())
 	case "SPLINE":
 		p.Curves = n.spline()
 		p.Closed = n.whole(70)&1 != 0
 	default:
-		if !notOutlines[kind] {
+		if !dxfNotOutlines[kind] {
 			n.fail(e.line(), "a "+kind+" is not an outline that can be read",
 				"explode it into lines, arcs, polylines and splines, or delete it, and export again")
 		}
@@ -55,20 +54,20 @@ func (n *numbers) point(code int) geometry.Point {
 // plane maps an entity's own coordinates to the world's. Group 210 names the
 // direction that it is seen from; from below, X is mirrored (the arbitrary
 // axis rule of the DXF reference for a direction of 0, 0, -1).
-func (n *numbers) plane() outline.Affine {
+func (n *numbers) plane() Affine {
 	x, y, z := n.real(210, 0), n.real(220, 0), n.real(230, 1)
 	const slack = 1e-6 // of a unit vector: what exporters' rounding leaves
 	switch {
 	case math.Abs(x) > slack || math.Abs(y) > slack || math.Abs(math.Abs(z)-1) > slack:
 		n.fail(n.line(), fmt.Sprintf("this %s lies in a tilted plane (%g, %g, %g)", n.kind(), x, y, z), "flatten the drawing and export again")
 	case z < 0:
-		return outline.Affine{A: -1, D: 1}
+		return Affine{A: -1, D: 1}
 	}
-	return outline.Identity()
+	return Identity()
 }
 
 // arc is an ARC: from one angle counter-clockwise to the other, in degrees.
-func (n *numbers) arc() outline.Arc {
+func (n *numbers) arc() Arc {
 	from, to := n.real(50, 0), n.real(51, 360)
 	sweep := math.Mod(to-from, 360)
 	if sweep <= 0 {
@@ -77,18 +76,18 @@ func (n *numbers) arc() outline.Arc {
 	return n.circle(from*math.Pi/180, (from+sweep)*math.Pi/180)
 }
 
-func (n *numbers) circle(from, to float64) outline.Arc {
+func (n *numbers) circle(from, to float64) Arc {
 	r := n.real(40, 0)
 	if !(r > 0) {
 		n.fail(n.line(), fmt.Sprintf("this %s has the radius %g", n.kind(), r), "delete it and export again")
 	}
-	return outline.Arc{Center: n.point(10), U: geometry.Point{X: r}, V: geometry.Point{Y: r}, From: from, To: to}
+	return Arc{Center: n.point(10), U: geometry.Point{X: r}, V: geometry.Point{Y: r}, From: from, To: to}
 }
 
 // ellipse reads the major half axis (group 11), the ratio of the minor one to
 // it (40), and the parameters of start and end (41, 42). It is given in world
 // coordinates; seen from below the minor axis points the other way.
-func (n *numbers) ellipse() outline.Arc {
+func (n *numbers) ellipse() Arc {
 	u, ratio := n.point(11), n.real(40, 1)
 	from, to := n.real(41, 0), n.real(42, 2*math.Pi)
 	if !(u.Norm() > 0) || !(ratio > 0) {
@@ -98,7 +97,7 @@ func (n *numbers) ellipse() outline.Arc {
 		to += 2 * math.Pi
 	}
 	v := u.Left().Scale(ratio * n.plane().A)
-	return outline.Arc{Center: n.point(10), U: u, V: v, From: from, To: to}
+	return Arc{Center: n.point(10), U: u, V: v, From: from, To: to}
 }
 
 // lightVertices are the corners of an LWPOLYLINE.
@@ -127,10 +126,10 @@ const (
 	vertexControl  = 16 // a point of the frame that a fitted curve was drawn from
 )
 
-// polyline reads a POLYLINE with the vertices that follow it.
-func polyline(e entity, vertices []entity) (outline.Piece, error) {
+// heavyPolyline reads a POLYLINE with the vertices that follow it.
+func heavyPolyline(e entity, vertices []entity) (Piece, error) {
 	n := numbers{entity: e}
-	p := outline.Piece{Line: e.line()}
+	p := Piece{Line: e.line()}
 	flags := n.whole(70)
 	if flags&(polylineMesh|polylineFaces) != 0 {
 		n.fail(e.line(), "this POLYLINE is a mesh, not an outline", "delete it and export again")
@@ -146,16 +145,16 @@ func polyline(e entity, vertices []entity) (outline.Piece, error) {
 		}
 	}
 	p.Closed = flags&polylineClosed != 0
-	p.Curves = chain(corners, p.Closed)
+	p.Curves = polylineCurves(corners, p.Closed)
 	if flags&polyline3D == 0 {
 		p = p.Map(n.plane())
 	}
 	return p, n.err
 }
 
-// chain is the curves of a polyline. A polyline of one corner has none.
-func chain(vertices []geometry.Vertex, closed bool) []outline.Curve {
-	var curves []outline.Curve
+// polylineCurves are the curves of a polyline. A polyline of one corner has none.
+func polylineCurves(vertices []geometry.Vertex, closed bool) []Curve {
+	var curves []Curve
 	for i, v := range vertices {
 		next := i + 1
 		if next == len(vertices) {
@@ -164,15 +163,15 @@ func chain(vertices []geometry.Vertex, closed bool) []outline.Curve {
 			}
 			next = 0
 		}
-		curves = append(curves, outline.Segment{A: v.Point, B: vertices[next].Point, Bulge: v.Bulge})
+		curves = append(curves, Segment{A: v.Point, B: vertices[next].Point, Bulge: v.Bulge})
 	}
 	return curves
 }
 
 // Flags of SPLINE, group 70, are 1 closed, 2 periodic, 4 rational. The knots
 // are written out in full, so periodic splines need nothing of their own.
-func (n *numbers) spline() []outline.Curve {
-	s := outline.Spline{Degree: n.whole(71), Knots: n.all(40), Weights: n.all(41)}
+func (n *numbers) spline() []Curve {
+	s := Spline{Degree: n.whole(71), Knots: n.all(40), Weights: n.all(41)}
 	xs, ys := n.all(10), n.all(20)
 	if len(xs) != len(ys) {
 		n.fail(n.line(), fmt.Sprintf("this SPLINE has %d X and %d Y", len(xs), len(ys)), notDXF)
@@ -189,11 +188,11 @@ func (n *numbers) spline() []outline.Curve {
 		n.fail(n.line(), "this SPLINE "+err.Error(), notDXF)
 		return nil
 	}
-	return []outline.Curve{s}
+	return []Curve{s}
 }
 
 // insertPlaces are the maps of an INSERT: one for each column and row.
-func (n *numbers) insertPlaces(base geometry.Point) []outline.Affine {
+func (n *numbers) insertPlaces(base geometry.Point) []Affine {
 	sx, sy := n.real(41, 1), n.real(42, 1)
 	sin, cos := math.Sincos(n.real(50, 0) * math.Pi / 180)
 	columns, rows := max(1, n.whole(70)), max(1, n.whole(71))
@@ -202,12 +201,12 @@ func (n *numbers) insertPlaces(base geometry.Point) []outline.Affine {
 		return nil
 	}
 	plane, at := n.plane(), n.point(10)
-	turn := outline.Affine{A: cos, B: sin, C: -sin, D: cos, E: at.X, F: at.Y}
-	scale := outline.Affine{A: sx, D: sy, E: -sx * base.X, F: -sy * base.Y}
-	var places []outline.Affine
+	turn := Affine{A: cos, B: sin, C: -sin, D: cos, E: at.X, F: at.Y}
+	scale := Affine{A: sx, D: sy, E: -sx * base.X, F: -sy * base.Y}
+	var places []Affine
 	for row := range rows {
 		for column := range columns {
-			step := outline.Affine{A: 1, D: 1, E: float64(column) * n.real(44, 0), F: float64(row) * n.real(45, 0)}
+			step := Affine{A: 1, D: 1, E: float64(column) * n.real(44, 0), F: float64(row) * n.real(45, 0)}
 			places = append(places, plane.Of(turn).Of(step).Of(scale))
 		}
 	}

@@ -1,16 +1,6 @@
-// Package outline turns the curves of a drawing into a region: what cam/dxf and
-// cam/svg share once they have read their own format.
-//
-// A drawing is a list of pieces, each a chain of curves. Lines and circular
-// arcs stay as they are; ellipses, Béziers and splines become lines and arcs
-// within a tolerance; pieces whose ends meet are chained into contours; and
-// contours become outer ones and holes by how they lie in each other.
-//
-// Lengths are mm, Y up, angles radians.
-package outline
+package drawing
 
 import (
-	"fmt"
 	"math"
 
 	"traywright/geometry"
@@ -151,15 +141,8 @@ func (p Piece) Map(m Affine) Piece {
 	return p
 }
 
-// Error is what is wrong with a drawing, where, and what to do about it.
-type Error struct {
-	Line          int // of the file; 0 when it is not about one line
-	Message, Hint string
-}
-
-func (e *Error) Error() string {
-	if e.Line == 0 {
-		return e.Message
-	}
-	return fmt.Sprintf("line %d: %s", e.Line, e.Message)
-}
+// Limits of any drawing.
+const (
+	largestNumber = 1e9     // more than any coordinate; what is beyond it is not read
+	mostPieces    = 200_000 // far above any outline's
+)

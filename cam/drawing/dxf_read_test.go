@@ -1,16 +1,12 @@
-package dxf
+package drawing
 
 import (
 	"fmt"
-	"math"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"traywright/cam/outline"
-	"traywright/geometry"
 )
 
 // groupsOf turns "0 LINE, 10 1, ..." into a DXF's lines.
@@ -28,39 +24,6 @@ const millimetres = "0 SECTION, 2 HEADER, 9 $INSUNITS, 70 4, 0 ENDSEC, "
 // drawn is a whole drawing around entities.
 func drawn(entities string) string {
 	return groupsOf(millimetres + "0 SECTION, 2 ENTITIES, " + entities + ", 0 ENDSEC, 0 EOF")
-}
-
-// sketch is a piece's curves in short: every curve as its ends and its middle
-// where it is not straight.
-func sketch(pieces []outline.Piece) string {
-	var words []string
-	for _, p := range pieces {
-		for _, c := range p.Curves {
-			a, b := c.Ends()
-			s := fmt.Sprintf("%s-%s", spot(a), spot(b))
-			switch c := c.(type) {
-			case outline.Segment:
-				if c.Bulge != 0 {
-					s += " via " + spot(geometry.Segment(c).At(0.5))
-				}
-			case outline.Arc:
-				half := c
-				half.To = (c.From + c.To) / 2
-				_, middle := half.Ends()
-				s += " via " + spot(middle)
-			}
-			words = append(words, s)
-		}
-		if p.Closed {
-			words = append(words, "closed")
-		}
-	}
-	return strings.Join(words, "; ")
-}
-
-func spot(p geometry.Point) string {
-	round := func(v float64) float64 { return math.Round(v*1e6)/1e6 + 0 }
-	return fmt.Sprintf("%g,%g", round(p.X), round(p.Y))
 }
 
 // Group codes, signs and the mirrored plane after the DXF reference.
@@ -84,7 +47,7 @@ func TestReadEntities(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			pieces, err := Read([]byte(drawn(c.entities)))
+			pieces, err := ReadDXF([]byte(drawn(c.entities)))
 			require.NoError(t, err)
 			assert.Equal(t, c.want, sketch(pieces))
 		})
@@ -107,12 +70,12 @@ func TestReadBlocksAndLayers(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			pieces, err := Read([]byte(groupsOf(millimetres + layers + blocks + "0 SECTION, 2 ENTITIES, " + c.entities + ", 0 ENDSEC, 0 EOF")))
+			pieces, err := ReadDXF([]byte(groupsOf(millimetres + layers + blocks + "0 SECTION, 2 ENTITIES, " + c.entities + ", 0 ENDSEC, 0 EOF")))
 			require.NoError(t, err)
 			assert.Equal(t, c.want, sketch(pieces))
 		})
 	}
-	_, err := Read([]byte(groupsOf(millimetres + blocks + "0 SECTION, 2 ENTITIES, 0 INSERT, 2 LOOP, 0 ENDSEC, 0 EOF")))
+	_, err := ReadDXF([]byte(groupsOf(millimetres + blocks + "0 SECTION, 2 ENTITIES, 0 INSERT, 2 LOOP, 0 ENDSEC, 0 EOF")))
 	assert.ErrorContains(t, err, `block "LOOP" is inserted within itself, or too deeply`)
 }
 
@@ -120,7 +83,7 @@ func TestReadBlocksAndLayers(t *testing.T) {
 func TestReadUnits(t *testing.T) {
 	for unit, mm := range map[string]float64{"1": 25.4, "2": 304.8, "4": 1, "5": 10, "6": 1000} {
 		text := strings.Replace(drawn("0 LINE, 11 1, 21 0"), "70\n4\n", "70\n"+unit+"\n", 1)
-		pieces, err := Read([]byte(text))
+		pieces, err := ReadDXF([]byte(text))
 		require.NoError(t, err)
 		assert.Equal(t, fmt.Sprintf("0,0-%g,0", mm), sketch(pieces))
 	}
@@ -132,13 +95,13 @@ func TestLineEndsAndPadding(t *testing.T) {
 		"CR LF": strings.ReplaceAll(plain, "\n", "\r\n"), "CR": strings.ReplaceAll(plain, "\n", "\r"),
 		"byte-order mark": "\ufeff" + plain, "comment first": "999\nmade by hand\n" + plain, "no last line end": strings.TrimSuffix(plain, "\n"),
 	} {
-		pieces, err := Read([]byte(text))
+		pieces, err := ReadDXF([]byte(text))
 		require.NoError(t, err, name)
 		assert.Equal(t, "0,0-1,0", sketch(pieces), name)
 	}
 }
 
-func TestReadRefuses(t *testing.T) {
+func TestReadDXFRefuses(t *testing.T) {
 	noUnits := strings.Replace(drawn("0 LINE, 11 1"), "70\n4\n", "70\n0\n", 1)
 	cases := []struct{ name, text, want string }{
 		{"empty", "", "line 1: the drawing ends without EOF"},
@@ -164,9 +127,9 @@ func TestReadRefuses(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			_, err := Read([]byte(c.text))
+			_, err := ReadDXF([]byte(c.text))
 			require.ErrorContains(t, err, c.want)
-			var e *outline.Error
+			var e *Error
 			require.ErrorAs(t, err, &e)
 			assert.NotEmpty(t, e.Hint)
 		})
@@ -179,11 +142,11 @@ func TestBlocksThatExplodeAreStopped(t *testing.T) {
 	for i := 1; i < 15; i++ {
 		blocks += fmt.Sprintf("0 BLOCK, 2 B%d, %s0 ENDBLK, ", i, strings.Repeat(fmt.Sprintf("0 INSERT, 2 B%d, ", i-1), 10))
 	}
-	_, err := Read([]byte(groupsOf(millimetres + blocks + "0 ENDSEC, 0 SECTION, 2 ENTITIES, 0 INSERT, 2 B14, 0 ENDSEC, 0 EOF")))
+	_, err := ReadDXF([]byte(groupsOf(millimetres + blocks + "0 ENDSEC, 0 SECTION, 2 ENTITIES, 0 INSERT, 2 B14, 0 ENDSEC, 0 EOF")))
 	assert.ErrorContains(t, err, "the drawing has more than 200000 pieces")
 }
 
-func FuzzRead(f *testing.F) {
+func FuzzReadDXF(f *testing.F) {
 	f.Add(drawn("0 LINE, 10 1, 20 2, 11 3, 21 4"))
 	f.Add(drawn("0 LWPOLYLINE, 90 3, 70 1, 10 0, 20 0, 42 1, 10 2, 20 0, 10 2, 20 5"))
 	f.Add(drawn("0 SPLINE, 71 1, 40 -1, 40 0, 40 1, 40 2, 10 5, 20 0, 10 7, 20 0"))
@@ -191,13 +154,13 @@ func FuzzRead(f *testing.F) {
 	f.Add(drawn("0 ELLIPSE, 11 4, 40 0.5, 41 0, 42 3.14, 0 ARC, 40 2, 50 270, 51 90, 0 CIRCLE, 40 3"))
 	f.Add(groupsOf(millimetres + "0 SECTION, 2 BLOCKS, 0 BLOCK, 2 B, 0 LINE, 11 1, 0 ENDBLK, 0 ENDSEC, 0 SECTION, 2 ENTITIES, 0 INSERT, 2 B, 0 ENDSEC, 0 EOF"))
 	f.Fuzz(func(t *testing.T, text string) {
-		pieces, err := Read([]byte(text))
+		pieces, err := ReadDXF([]byte(text))
 		if err != nil {
 			assert.NotContains(t, err.Error(), "\n")
 			return
 		}
-		tolerance := outline.Tolerance{FitMM: 0.01, GapMM: 0.01}
-		if r, err := outline.Region(pieces, tolerance); err == nil {
+		tolerance := Tolerance{FitMM: 0.01, GapMM: 0.01}
+		if r, err := Region(pieces, tolerance); err == nil {
 			assert.Greater(t, r.Area(), 0.0)
 			assert.NoError(t, r.Validate(1e-6))
 		}

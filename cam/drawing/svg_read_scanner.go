@@ -1,13 +1,10 @@
-package svg
+package drawing
 
 import (
 	"math"
 	"strconv"
 	"strings"
 )
-
-// largest is more than any drawing's coordinate; what is beyond it is not read.
-const largest = 1e9
 
 // scanner reads the little languages of path data, points and transforms.
 type scanner struct {
@@ -75,7 +72,7 @@ func (s *scanner) number() (float64, bool) {
 	}
 	s.exponent()
 	v, err := strconv.ParseFloat(s.text[begin:s.at], 64)
-	return v, err == nil && math.Abs(v) <= largest
+	return v, err == nil && math.Abs(v) <= largestNumber
 }
 
 // exponent reads an exponent where there is a whole one.

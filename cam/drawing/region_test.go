@@ -1,4 +1,4 @@
-package outline
+package drawing
 
 import (
 	"fmt"
@@ -13,8 +13,6 @@ import (
 
 	"traywright/geometry"
 )
-
-func pt(x, y float64) geometry.Point { return geometry.Point{X: x, Y: y} }
 
 func line(x0, y0, x1, y1 float64) Piece {
 	return Piece{Curves: []Curve{Segment{A: pt(x0, y0), B: pt(x1, y1)}}}

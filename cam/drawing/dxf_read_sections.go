@@ -1,11 +1,10 @@
-package dxf
+package drawing
 
 import (
 	"fmt"
 	"strconv"
 	"strings"
 
-	"traywright/cam/outline"
 	"traywright/geometry"
 )
 
@@ -15,8 +14,8 @@ type block struct {
 	entities []entity
 }
 
-// drawing is a DXF file by its parts.
-type drawing struct {
+// dxfFile is a DXF file by its parts.
+type dxfFile struct {
 	mmPerUnit float64
 	hidden    map[string]bool // layers that are off or frozen
 	blocks    map[string]block
@@ -24,8 +23,8 @@ type drawing struct {
 }
 
 // readDrawing takes the sections apart.
-func readDrawing(groups []group) (*drawing, error) {
-	d := &drawing{hidden: map[string]bool{}, blocks: map[string]block{}}
+func readDrawing(groups []group) (*dxfFile, error) {
+	d := &dxfFile{hidden: map[string]bool{}, blocks: map[string]block{}}
 	section := ""
 	var open string // name of the block being read
 	for _, e := range entities(groups) {
@@ -55,17 +54,17 @@ func readDrawing(groups []group) (*drawing, error) {
 		}
 	}
 	if d.mmPerUnit == 0 {
-		return nil, &outline.Error{Message: "the drawing does not say its units: $INSUNITS is missing or 0",
+		return nil, &Error{Message: "the drawing does not say its units: $INSUNITS is missing or 0",
 			Hint: "set the drawing's units (1 inches, 4 millimetres) where it was drawn and export it again"}
 	}
 	return d, nil
 }
 
 // millimetres in one unit of $INSUNITS: inch, foot, mm, cm, m.
-var unitsMM = map[int]float64{1: 25.4, 2: 304.8, 4: 1, 5: 10, 6: 1000}
+var insUnitsMM = map[int]float64{1: 25.4, 2: 304.8, 4: 1, 5: 10, 6: 1000}
 
 // readUnits looks for $INSUNITS in the header.
-func (d *drawing) readUnits(header entity) error {
+func (d *dxfFile) readUnits(header entity) error {
 	for i, g := range header[:len(header)-1] {
 		if g.code != 9 || g.value != "$INSUNITS" {
 			continue
@@ -75,7 +74,7 @@ func (d *drawing) readUnits(header entity) error {
 		if err == nil && unit == 0 {
 			return nil
 		}
-		d.mmPerUnit = unitsMM[unit]
+		d.mmPerUnit = insUnitsMM[unit]
 		if d.mmPerUnit == 0 {
 			return fault(value.line+1, "the drawing's units, $INSUNITS "+quote(value.value)+", are not known here",
 				"draw in millimetres (4), centimetres (5), metres (6), inches (1) or feet (2)")
@@ -85,7 +84,7 @@ func (d *drawing) readUnits(header entity) error {
 }
 
 // readLayer notes a layer that nobody sees: colour negative (off) or flag 1 (frozen).
-func (d *drawing) readLayer(e entity) {
+func (d *dxfFile) readLayer(e entity) {
 	flags, _ := strconv.Atoi(e.text(70))
 	if strings.HasPrefix(e.text(62), "-") || flags&1 != 0 {
 		d.hidden[layerKey(e.text(2))] = true
@@ -95,7 +94,7 @@ func (d *drawing) readLayer(e entity) {
 // layerKey is a layer's or block's name as names are compared: without regard to case.
 func layerKey(name string) string { return strings.ToUpper(name) }
 
-func (d *drawing) openBlock(e entity) (string, error) {
+func (d *dxfFile) openBlock(e entity) (string, error) {
 	n := numbers{entity: e}
 	name := layerKey(e.text(2))
 	d.blocks[name] = block{base: n.point(10)}
@@ -108,15 +107,14 @@ const tooMuch = "keep the outline alone in the file, without blocks"
 // block may hold others, each many times.
 const (
 	deepestInsert = 16
-	mostPieces    = 200_000
 	mostSteps     = 2_000_000 // entities looked at and blocks placed
 )
 
 // outlines are the pieces of the model space, in mm.
-func (d *drawing) outlines() ([]outline.Piece, error) {
+func (d *dxfFile) outlines() ([]Piece, error) {
 	var c collector
-	c.drawing = d
-	if err := c.collect(d.space, outline.Affine{A: d.mmPerUnit, D: d.mmPerUnit}, 0); err != nil {
+	c.file = d
+	if err := c.collect(d.space, Affine{A: d.mmPerUnit, D: d.mmPerUnit}, 0); err != nil {
 		return nil, err
 	}
 	return c.pieces, nil
@@ -124,18 +122,18 @@ func (d *drawing) outlines() ([]outline.Piece, error) {
 
 // collector gathers the pieces of entities and of the blocks that they insert.
 type collector struct {
-	drawing *drawing
-	pieces  []outline.Piece
-	steps   int
+	file   *dxfFile
+	pieces []Piece
+	steps  int
 }
 
-func (c *collector) collect(entities []entity, m outline.Affine, depth int) error {
+func (c *collector) collect(entities []entity, m Affine, depth int) error {
 	for i := 0; i < len(entities); i++ {
 		e := entities[i]
 		if err := c.step(e); err != nil {
 			return err
 		}
-		if c.drawing.hidden[layerKey(e.text(8))] || e.text(60) == "1" { // 60 = 1 is invisible
+		if c.file.hidden[layerKey(e.text(8))] || e.text(60) == "1" { // 60 = 1 is invisible
 			continue
 		}
 		var err error
@@ -143,7 +141,7 @@ func (c *collector) collect(entities []entity, m outline.Affine, depth int) erro
 		case "INSERT":
 			err = c.insert(e, m, depth)
 		case "POLYLINE":
-			err = c.add(polyline(e, vertices(entities[i+1:])))(m)
+			err = c.add(heavyPolyline(e, vertices(entities[i+1:])))(m)
 		default:
 			err = c.add(pieceOf(e))(m)
 		}
@@ -171,8 +169,8 @@ func vertices(entities []entity) []entity {
 }
 
 // add takes a piece, or the reason why there is none.
-func (c *collector) add(p outline.Piece, err error) func(outline.Affine) error {
-	return func(m outline.Affine) error {
+func (c *collector) add(p Piece, err error) func(Affine) error {
+	return func(m Affine) error {
 		switch {
 		case err != nil:
 			return err
@@ -187,9 +185,9 @@ func (c *collector) add(p outline.Piece, err error) func(outline.Affine) error {
 }
 
 // insert places a block, or a grid of it.
-func (c *collector) insert(e entity, m outline.Affine, depth int) error {
+func (c *collector) insert(e entity, m Affine, depth int) error {
 	n := numbers{entity: e}
-	b, known := c.drawing.blocks[layerKey(e.text(2))]
+	b, known := c.file.blocks[layerKey(e.text(2))]
 	places := n.insertPlaces(b.base)
 	switch {
 	case n.err != nil:

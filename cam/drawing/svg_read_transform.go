@@ -1,21 +1,19 @@
-package svg
+package drawing
 
 import (
 	"math"
 	"strings"
-
-	"traywright/cam/outline"
 )
 
-// arguments says how many numbers each transform takes.
-var arguments = map[string][]int{
+// transformArguments says how many numbers each transform takes.
+var transformArguments = map[string][]int{
 	"matrix": {6}, "translate": {1, 2}, "scale": {1, 2}, "rotate": {1, 3}, "skewX": {1}, "skewY": {1},
 }
 
 // transform is the element's transform attribute; identity without one. The
 // first of a list is applied last (SVG 1.1, section 7.6, from memory).
-func (a *attributes) transform() (outline.Affine, error) {
-	m := outline.Identity()
+func (a *attributes) transform() (Affine, error) {
+	m := Identity()
 	if strings.Contains(a.text("style"), "transform") {
 		return m, fault(a.line, "a transform in a style cannot be read", "apply the transform in the drawing program and export again")
 	}
@@ -32,13 +30,13 @@ func (a *attributes) transform() (outline.Affine, error) {
 	return m, nil
 }
 
-func transformOf(name string, v []float64) (outline.Affine, bool) {
+func transformOf(name string, v []float64) (Affine, bool) {
 	known := false
-	for _, n := range arguments[name] {
+	for _, n := range transformArguments[name] {
 		known = known || len(v) == n
 	}
 	if !known {
-		return outline.Affine{}, false
+		return Affine{}, false
 	}
 	second := func(missing float64) float64 {
 		if len(v) > 1 {
@@ -48,25 +46,25 @@ func transformOf(name string, v []float64) (outline.Affine, bool) {
 	}
 	switch name {
 	case "matrix":
-		return outline.Affine{A: v[0], B: v[1], C: v[2], D: v[3], E: v[4], F: v[5]}, true
+		return Affine{A: v[0], B: v[1], C: v[2], D: v[3], E: v[4], F: v[5]}, true
 	case "translate":
-		return outline.Affine{A: 1, D: 1, E: v[0], F: second(0)}, true
+		return Affine{A: 1, D: 1, E: v[0], F: second(0)}, true
 	case "scale":
-		return outline.Affine{A: v[0], D: second(v[0])}, true
+		return Affine{A: v[0], D: second(v[0])}, true
 	case "rotate":
 		return rotation(v), true
 	case "skewX":
-		return outline.Affine{A: 1, C: math.Tan(v[0] * math.Pi / 180), D: 1}, true
+		return Affine{A: 1, C: math.Tan(v[0] * math.Pi / 180), D: 1}, true
 	}
-	return outline.Affine{A: 1, B: math.Tan(v[0] * math.Pi / 180), D: 1}, true // skewY
+	return Affine{A: 1, B: math.Tan(v[0] * math.Pi / 180), D: 1}, true // skewY
 }
 
 // rotation turns by degrees, about the origin or about a point.
-func rotation(v []float64) outline.Affine {
+func rotation(v []float64) Affine {
 	sin, cos := math.Sincos(v[0] * math.Pi / 180)
-	turn := outline.Affine{A: cos, B: sin, C: -sin, D: cos}
+	turn := Affine{A: cos, B: sin, C: -sin, D: cos}
 	if len(v) == 1 {
 		return turn
 	}
-	return outline.Affine{A: 1, D: 1, E: v[1], F: v[2]}.Of(turn).Of(outline.Affine{A: 1, D: 1, E: -v[1], F: -v[2]})
+	return Affine{A: 1, D: 1, E: v[1], F: v[2]}.Of(turn).Of(Affine{A: 1, D: 1, E: -v[1], F: -v[2]})
 }

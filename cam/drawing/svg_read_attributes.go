@@ -1,13 +1,10 @@
-package svg
+package drawing
 
 import (
 	"encoding/xml"
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
-
-	"traywright/cam/outline"
 )
 
 // attributes reads an element's attributes and keeps the first thing wrong.
@@ -32,14 +29,6 @@ func (a *attributes) fail(message, hint string) {
 	}
 }
 
-// quote shortens a text from the file for a message.
-func quote(s string) string {
-	if len(s) > 40 {
-		s = s[:40] + "..."
-	}
-	return strconv.Quote(s)
-}
-
 // hidden reports whether nobody sees the element: display none, or visibility
 // hidden, as an attribute or in its style.
 func (a *attributes) hidden() bool {
@@ -53,14 +42,14 @@ func (a *attributes) hidden() bool {
 	return false
 }
 
-// mmPerUnit are the absolute units of CSS. One px is 1/96 in by definition
+// cssUnitsMM are the absolute units of CSS. One px is 1/96 in by definition
 // (CSS Values and Units, section 6.2, from memory).
-var mmPerUnit = map[string]float64{"mm": 1, "cm": 10, "in": 25.4, "pt": 25.4 / 72, "pc": 25.4 / 6, "px": 25.4 / 96}
+var cssUnitsMM = map[string]float64{"mm": 1, "cm": 10, "in": 25.4, "pt": 25.4 / 72, "pc": 25.4 / 6, "px": 25.4 / 96}
 
 const mmPerPixel = 25.4 / 96
 
 // split parts a length's number from its unit.
-func split(text string) (v float64, unit string, ok bool) {
+func splitLength(text string) (v float64, unit string, ok bool) {
 	s := scanner{text: text}
 	v, ok = s.number()
 	return v, strings.TrimSpace(text[s.at:]), ok
@@ -73,11 +62,11 @@ func (a *attributes) length(name string) float64 {
 	if s == "" {
 		return 0
 	}
-	v, unit, ok := split(s)
+	v, unit, ok := splitLength(s)
 	if unit == "" && ok {
 		return v
 	}
-	mm, known := mmPerUnit[unit]
+	mm, known := cssUnitsMM[unit]
 	if !ok || !known {
 		a.fail(fmt.Sprintf("%s=%s is not a length that can be read", name, quote(s)), "use plain numbers or mm")
 		return 0
@@ -88,34 +77,34 @@ func (a *attributes) length(name string) float64 {
 // readPage is the map from user units to mm on the page, Y up from its lower
 // edge: from width, height and viewBox, kept in proportion and centred, as
 // preserveAspectRatio has it when it is left out.
-func readPage(a attributes) (outline.Affine, error) {
+func readPage(a attributes) (Affine, error) {
 	width, height := a.pageSize("width"), a.pageSize("height")
 	x, y, w, h := a.viewBox(width, height)
 	if a.err != nil {
-		return outline.Affine{}, a.err
+		return Affine{}, a.err
 	}
 	if a.text("transform") != "" {
-		return outline.Affine{}, fault(a.line, "a transform of the svg element cannot be read", "put it on a group")
+		return Affine{}, fault(a.line, "a transform of the svg element cannot be read", "put it on a group")
 	}
 	sx, sy := width/w, height/h
 	fit := a.text("preserveAspectRatio")
 	if fit != "none" {
 		if fit != "" && fit != "xMidYMid" && fit != "xMidYMid meet" && math.Abs(sx-sy) > 1e-9*sx {
-			return outline.Affine{}, fault(a.line, "preserveAspectRatio="+quote(fit)+" is not known here", "give width, height and viewBox the same proportions")
+			return Affine{}, fault(a.line, "preserveAspectRatio="+quote(fit)+" is not known here", "give width, height and viewBox the same proportions")
 		}
 		scale := math.Min(sx, sy)
 		x -= (width/scale - w) / 2
 		y -= (height/scale - h) / 2
 		sx, sy = scale, scale
 	}
-	return outline.Affine{A: sx, D: -sy, E: -sx * x, F: height + sy*y}, nil
+	return Affine{A: sx, D: -sy, E: -sx * x, F: height + sy*y}, nil
 }
 
 // pageSize is the page's width or height in mm.
 func (a *attributes) pageSize(name string) float64 {
 	s := a.text(name)
-	v, unit, ok := split(s)
-	mm, known := mmPerUnit[unit]
+	v, unit, ok := splitLength(s)
+	mm, known := cssUnitsMM[unit]
 	switch {
 	case s == "" || ok && (unit == "" || unit == "px" || unit == "%"):
 		a.fail(fmt.Sprintf("the drawing does not say how large it is: %s is %s", name, quote(s)),

@@ -1,4 +1,4 @@
-package dxf
+package drawing
 
 import (
 	"bytes"
@@ -8,11 +8,6 @@ import (
 
 	"traywright/geometry"
 )
-
-// colourOfLayers is white, or black on a white ground. Every layer has it:
-// programs that drive machines may read power and order out of colours, and a
-// neutral one gives no such order. The layer's name says what a path is.
-const colourOfLayers = 7
 
 // handle names one object of a drawing; no two objects share one. 0 is none.
 type handle uint64
@@ -34,10 +29,8 @@ func (p *pairs) put(code int, value string) {
 
 func (p *pairs) integer(code, value int) { p.put(code, strconv.Itoa(value)) }
 
-// length writes a coordinate in mm to a tenth of a nanometre: an arc between
-// two rounded ends lies within a nanometre of the arc that was meant, and a
-// nanometre is the unit in which the job counts.
-func (p *pairs) length(code int, mm float64) { p.put(code, decimal(mm, 7)) }
+// length writes mm.
+func (p *pairs) length(code int, mm float64) { p.put(code, length(mm)) }
 
 // bulge writes tan(angle/4) finely enough that the bow of an arc over a chord
 // of a metre moves by less than a nanometre. A straight segment needs none.
@@ -93,19 +86,11 @@ func (p *pairs) solidLine() {
 	p.length(40, 0)   // length of the pattern
 }
 
-// layerLook is a layer's colour and line type.
-func (p *pairs) layerLook() {
-	p.integer(62, colourOfLayers)
-	p.put(6, "CONTINUOUS")
-}
+// layerZero is the layer that every drawing has. No path is on it.
+var layerZero = Layer{Name: "0", Index: 7}
 
-// decimal prints x with at most that many decimals, without exponent, without
-// trailing zeros and without a minus before zero.
-func decimal(x float64, decimals int) string {
-	s := strconv.FormatFloat(x, 'f', decimals, 64)
-	s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	if s == "-0" {
-		return "0"
-	}
-	return s
+// layerLook is a layer's colour and line type.
+func (p *pairs) layerLook(index int) {
+	p.integer(62, index)
+	p.put(6, "CONTINUOUS")
 }
