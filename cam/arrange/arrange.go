@@ -119,7 +119,7 @@ func newMaker(ctx context.Context, in Input) *maker {
 	out := *in.Job
 	out.Trays, out.Cases = slices.Clone(in.Job.Trays), slices.Clone(in.Job.Cases)
 	m := &maker{
-		Input: in, ctx: ctx, step: stepOf(in.Job.Units), router: in.Means != nil && !in.Means.WholeLayers(), out: &out,
+		Input: in, ctx: ctx, step: plan.Step(in.Job.Units), router: in.Means != nil && !in.Means.WholeLayers(), out: &out,
 		pieces: map[string]*job.Piece{}, fixed: map[string][]plan.Pocket{}, taken: map[string][]box{}, holds: map[string]map[string]int{},
 	}
 	for i := range in.Job.Roster {

@@ -24,64 +24,6 @@ import (
 	"traywright/profiles"
 )
 
-// Pockets of the fits in profiles/data/foams.yaml: easy adds 1.5 mm in pe-30.
-func TestNeedsOf(t *testing.T) {
-	for _, c := range []struct {
-		piece job.Piece
-		fit   float64
-		want  []string // smallest first
-	}{
-		{piece("a", "", 1, 25, 24, 36, job.Lying), 1.5, []string{"lying 26.5 mm x 37.5 mm, 24.25 mm"}},
-		{piece("a", "", 1, 25, 24, 36, job.Upright), 1.5, []string{"upright 26.5 mm x 25.5 mm, 36.25 mm"}},
-		{piece("a", "", 1, 25, 24, 36, job.AnyPose), 1.5, []string{"upright 26.5 mm x 25.5 mm, 36.25 mm", "lying 26.5 mm x 37.5 mm, 24.25 mm"}},
-		{piece("a", "", 1, 25, 36, 24, job.AnyPose), 1.5, []string{"lying 26.5 mm x 25.5 mm, 36.25 mm", "upright 26.5 mm x 37.5 mm, 24.25 mm"}},
-		{piece("a", "", 1, 25.25, 24, 10, job.Upright), -1, []string{"upright 24.5 mm x 23 mm, 10.25 mm"}},
-		{piece("a", "", 1, 25, 24, 10, job.Upright), 0, []string{"upright 25 mm x 24 mm, 10.25 mm"}},
-	} {
-		var got []string
-		for _, n := range needsOf(&c.piece, c.fit, stepOf(units.Millimetre)) {
-			got = append(got, fmt.Sprintf("%s %s x %s, %s", n.pose, n.length, n.width, n.depth))
-		}
-		assert.Equal(t, c.want, got)
-	}
-	coin := piece("coin", "", 1, 25.75, 25.75, 2.2, job.AnyPose)
-	coin.Shape = job.Round
-	n := needsOf(&coin, 1.5, stepOf(units.Millimetre))
-	assert.Equal(t, "lying", n[0].pose, "on edge it takes less of the tray")
-	assert.True(t, n[1].round)
-	assert.Equal(t, mmOf(27.5), n[1].length)
-}
-
-func TestDeep(t *testing.T) {
-	one := []job.Layer{{Foam: "pe-30", Thickness: inch}}
-	sheets := []job.Layer{{Foam: "pe-30", Thickness: inch / 2}, {Foam: "pe-30", Thickness: inch / 2}, {Foam: "pe-45", Thickness: inch / 4}}
-	for _, c := range []struct {
-		least  float64
-		layers []job.Layer
-		router bool
-		want   float64 // 0: does not go in
-	}{
-		{20.25, layers(inch, inch/4), true, 20.5},
-		{23.25, layers(inch, inch/4), true, 25.4}, // 1.9 mm would be left: a skin
-		{22.75, layers(inch, inch/4), true, 23},
-		{25.25, layers(inch, inch/4), true, 25.4},
-		{25.4, layers(inch, inch/4), true, 25.4},
-		{25.5, layers(inch, inch/4), true, 0},
-		{2.25, layers(inch, inch/4), false, 25.4},
-		{12.7, sheets, false, 12.7},
-		{12.8, sheets, false, 25.4},
-		{12.8, sheets, true, 13},
-		{25.5, sheets, false, 0},
-		{23.4, one, true, 23.4}, // the lowest 2 mm stay
-		{23.5, one, true, 0},
-		{23.5, one, false, 25.4},
-	} {
-		got, ok := deep(mmOf(c.least), c.layers, c.router, stepOf(units.Millimetre))
-		assert.Equal(t, mmOf(c.want), got, "%+v", c)
-		assert.Equal(t, c.want > 0, ok, "%+v", c)
-	}
-}
-
 func TestTurnedSides(t *testing.T) {
 	assert.Equal(t, job.West, turnedSides(job.North))
 	assert.Equal(t, job.North|job.South, turnedSides(job.East|job.West))
@@ -338,8 +280,8 @@ func TestEarlierPlacesStay(t *testing.T) {
 // Spare room is shared out: edges and walls of a row of pockets, and those
 // between two blocks, differ by no more than rounding does.
 func TestSpreadIsEven(t *testing.T) {
-	k := kind{piece: &job.Piece{ID: "a"}, count: 3, needs: []need{{length: 50 * mm, width: 40 * mm}}}
-	l := kind{piece: &job.Piece{ID: "b"}, count: 1, needs: []need{{length: 50 * mm, width: 30 * mm}}}
+	k := kind{piece: &job.Piece{ID: "a"}, count: 3, needs: []plan.Need{{Length: 50 * mm, Width: 40 * mm}}}
+	l := kind{piece: &job.Piece{ID: "b"}, count: 1, needs: []plan.Need{{Length: 50 * mm, Width: 30 * mm}}}
 	r := room{length: 250 * mm, width: 100 * mm, wall: 6 * mm, edge: 10 * mm, step: mm / 2}
 	f := fill(context.Background(), r, []kind{k, l}, nil, search{})
 	require.Len(t, f.blocks, 2)
@@ -362,7 +304,7 @@ func TestSpreadIsEven(t *testing.T) {
 func TestSpreadBetweenBlocks(t *testing.T) {
 	f := newFilling(room{length: 250 * mm, width: 60 * mm, wall: 6 * mm, edge: 10 * mm, step: mm / 2}, nil, nil)
 	for i := range units.Length(4) {
-		f.add(block{count: 1, columns: 1, need: need{length: 50 * mm, width: 40 * mm}, x: (10 + 56*i) * mm, y: 10 * mm})
+		f.add(block{count: 1, columns: 1, need: plan.Need{Length: 50 * mm, Width: 40 * mm}, x: (10 + 56*i) * mm, y: 10 * mm})
 	}
 	f.spread()
 	for i, want := range []float64{12, 70.5, 129, 187.5} {
@@ -409,11 +351,11 @@ func TestPacked(t *testing.T) {
 		var kinds []kind
 		total := 0
 		for i := range rapid.IntRange(1, 6).Draw(t, "kinds") {
-			n := need{
-				length: units.Length(rapid.IntRange(20, 140).Draw(t, "length")) * r.step,
-				width:  units.Length(rapid.IntRange(20, 140).Draw(t, "width")) * r.step,
+			n := plan.Need{
+				Length: units.Length(rapid.IntRange(20, 140).Draw(t, "length")) * r.step,
+				Width:  units.Length(rapid.IntRange(20, 140).Draw(t, "width")) * r.step,
 			}
-			k := kind{piece: &job.Piece{ID: fmt.Sprint(i)}, count: rapid.IntRange(1, 9).Draw(t, "count"), needs: []need{n}}
+			k := kind{piece: &job.Piece{ID: fmt.Sprint(i)}, count: rapid.IntRange(1, 9).Draw(t, "count"), needs: []plan.Need{n}}
 			k.habits = job.Habits{Notch: job.North, NotchReach: 9 * mm}
 			kinds, total = append(kinds, k), total+k.count
 		}

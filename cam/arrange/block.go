@@ -5,14 +5,18 @@ import (
 	"slices"
 
 	"traywright/cam/job"
+	"traywright/cam/plan"
 	"traywright/geometry/units"
 )
+
+// usualReach of a notch where the job gives none. Common practice, no source.
+const usualReach units.Length = 10_000_000
 
 // kind is equal pieces that want pockets in one tray.
 type kind struct {
 	piece  *job.Piece
 	count  int
-	needs  []need // poses to choose from, smallest first
+	needs  []plan.Need // poses to choose from, smallest first
 	habits job.Habits
 }
 
@@ -20,7 +24,7 @@ type kind struct {
 // tidy patch of a tray. Its box takes in the notches.
 type block struct {
 	piece          *job.Piece
-	need           need
+	need           plan.Need
 	turned         bool
 	notch          job.Side // as placed
 	reach          units.Length
@@ -35,9 +39,9 @@ func (b block) rows() int { return (b.count + b.columns - 1) / b.columns }
 // pocket is one pocket's length and width as placed.
 func (b block) pocket() (length, width units.Length) {
 	if b.turned {
-		return b.need.width, b.need.length
+		return b.need.Width, b.need.Length
 	}
-	return b.need.length, b.need.width
+	return b.need.Length, b.need.Width
 }
 
 // margin is how far a notch reaches beyond one side.
@@ -139,13 +143,13 @@ func (k kind) cells(wall, step units.Length) []block {
 	var list []block
 	for _, n := range k.needs {
 		b := block{piece: k.piece, need: n, count: 1, columns: 1, gapX: wall, gapY: wall}
-		b.notch = k.habits.NotchOf(n.length, n.width)
+		b.notch = k.habits.NotchOf(n.Length, n.Width)
 		if b.reach = k.habits.NotchReach; b.reach == 0 {
 			b.reach = usualReach
 		}
-		b.reach = up(b.reach, step)
+		b.reach = b.reach.Up(step)
 		list = append(list, b)
-		if n.length != n.width || b.notch != 0 {
+		if n.Length != n.Width || b.notch != 0 {
 			b.turned, b.notch = true, turnedSides(b.notch)
 			list = append(list, b)
 		}
@@ -177,7 +181,7 @@ func (b block) pockets(k job.Habits, depth units.Length, t *job.Tray) []job.Pock
 	if b.notch != 0 {
 		p.NotchReach, p.NotchWidth = b.reach, k.NotchWidth
 	}
-	if b.need.round {
+	if b.need.Round {
 		p.Shape, p.Diameter, p.Length, p.Width = job.RoundShape, length, 0, 0
 		p.Relief = job.NoRelief
 	}

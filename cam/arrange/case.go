@@ -10,6 +10,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/cam/plan"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -302,12 +303,12 @@ func (m *maker) anyDepth(p *job.Piece, n int, model *job.Tray) (kind, bool) {
 		m.add(finding.Error, model.Layers[0].Position, "unknown-foam", "`traywright profiles` lists the foams", "there is no foam %q", model.Layers[0].Foam)
 		return k, false
 	}
-	fit, ok := fitOf(foam, model.Fit)
+	fit, ok := plan.FitIn(foam, model.Fit)
 	if !ok {
 		m.add(finding.Error, model.Position, "unknown-fit", "`traywright profiles "+foam.ID+"` lists its fits", "foam %s has no fit %q", foam.ID, model.Fit)
 		return k, false
 	}
-	k.needs = needsOf(p, fit, m.step)
+	k.needs = plan.NeedsOf(p, fit, m.step)
 	return k, true
 }
 
@@ -362,7 +363,7 @@ func (m *maker) denser(c *job.Case, model job.Tray, kinds []kind) []chosen {
 	for _, f := range packed(m.ctx, m.roomOf(&model, model.Length, model.Width, m.taken[caseKey(c)]), kinds, m.Seed) {
 		t := chosen{tray: model, f: f}
 		for _, b := range f.blocks {
-			t.depth = max(t.depth, b.need.depth)
+			t.depth = max(t.depth, b.need.Depth)
 		}
 		trays = append(trays, t)
 	}
@@ -384,15 +385,15 @@ func (m *maker) costOf(trays []chosen, model job.Tray, pad profiles.Foam, room u
 // posedFor keeps the poses that need no more than a depth, or, of a piece that
 // has none, the flattest. Changed is false where a thinner sheet chose the same.
 func posedFor(kinds []kind, most units.Length, thinner []units.Length) (posed []kind, changed bool) {
-	pick := func(k kind, most units.Length) []need {
-		var fitting []need
+	pick := func(k kind, most units.Length) []plan.Need {
+		var fitting []plan.Need
 		for _, n := range k.needs {
-			if n.depth <= most {
+			if n.Depth <= most {
 				fitting = append(fitting, n)
 			}
 		}
 		if len(fitting) == 0 {
-			fitting = []need{slices.MinFunc(k.needs, func(a, b need) int { return cmp.Compare(a.depth, b.depth) })}
+			fitting = []plan.Need{slices.MinFunc(k.needs, func(a, b plan.Need) int { return cmp.Compare(a.Depth, b.Depth) })}
 		}
 		return fitting
 	}
@@ -414,7 +415,7 @@ func posedFor(kinds []kind, most units.Length, thinner []units.Length) (posed []
 func (m *maker) layOut(c *job.Case, model job.Tray, kinds []kind, whole bool) (trays []chosen, stuck *kind) {
 	pad, _ := m.Catalog.Foam(model.Layers[0].Foam)
 	rest := slices.Clone(kinds)
-	class := func(k kind) units.Length { return stockFor(k.needs[0].depth, pad) }
+	class := func(k kind) units.Length { return stockFor(k.needs[0].Depth, pad) }
 	slices.SortStableFunc(rest, func(a, b kind) int { return cmp.Compare(class(b), class(a)) })
 	for len(rest) > 0 {
 		s := search{try: m.Try, seed: m.Seed + uint64(len(trays)), whole: whole}
@@ -428,7 +429,7 @@ func (m *maker) layOut(c *job.Case, model job.Tray, kinds []kind, whole bool) (t
 		}
 		t := chosen{tray: model, f: f}
 		for _, b := range f.blocks {
-			t.depth = max(t.depth, b.need.depth)
+			t.depth = max(t.depth, b.need.Depth)
 		}
 		trays = append(trays, t)
 		var next []kind
@@ -478,15 +479,15 @@ func (m *maker) atLeast(t chosen, model job.Tray, pad profiles.Foam) units.Lengt
 // floor.
 func (m *maker) padOf(depth units.Length, model job.Tray) units.Length {
 	if len(model.Layers) == 1 && m.router {
-		return depth + leastFloor
+		return depth + plan.LeastFloor
 	}
 	return depth
 }
 
 func (m *maker) tooLarge(c *job.Case, model job.Tray, k kind) {
-	b := k.cells(up(model.Wall, m.step), m.step)[0]
+	b := k.cells(model.Wall.Up(m.step), m.step)[0]
 	l, w := b.cell()
-	edge := up(model.Edge, m.step)
+	edge := model.Edge.Up(m.step)
 	m.add(finding.Error, c.Position, "piece-too-large",
 		fmt.Sprintf("an inside of %s x %s would take it; or lay it another way in the roster's pose", m.length(l+2*edge), m.length(w+2*edge)),
 		"case %q: the piece %s needs a pocket of %s x %s with its notches, and an edge of %s around it: more than the %s x %s inside",

@@ -66,7 +66,7 @@ func packed(ctx context.Context, r room, kinds []kind, seed uint64) []*filling {
 		l, w := b.cell()
 		x, y := units.Length(p.X), units.Length(p.Y)
 		// From the back, on the grid: everything else of the bin moves alike.
-		b.x, b.y = up(x, r.step), down(r.width-y-w, r.step)
+		b.x, b.y = x.Up(r.step), (r.width - y - w).Down(r.step)
 		if at := (box{b.x, b.y, b.x + l, b.y + w}); !list[p.Bin].free(at) {
 			return nil
 		}

@@ -76,7 +76,7 @@ func (m *maker) thinnerWall(t *job.Tray, kinds []kind) (units.Length, bool) {
 	}
 	foam, _ := m.Catalog.Foam(t.Layers[0].Foam)
 	least, _ := units.FromMM(foam.LeastWallMM.Value)
-	for wall := up(t.Wall, m.step) - m.step; wall >= least && wall > 0; wall -= m.step {
+	for wall := t.Wall.Up(m.step) - m.step; wall >= least && wall > 0; wall -= m.step {
 		u := *t
 		if u.Wall = wall; m.fits(u, kinds) {
 			return wall, true
@@ -96,12 +96,12 @@ func (m *maker) longer(t *job.Tray, kinds []kind) (units.Length, bool) {
 		u.Length += more
 		return m.fits(u, kinds)
 	}
-	low, high := units.Length(0), up(t.Length/2, m.step)
+	low, high := units.Length(0), (t.Length / 2).Up(m.step)
 	if !at(high) {
 		return 0, false
 	}
 	for high-low > m.step {
-		if middle := low + up((high-low)/2, m.step); middle < high && at(middle) {
+		if middle := low + ((high - low) / 2).Up(m.step); middle < high && at(middle) {
 			high = middle
 		} else if middle >= high {
 			break

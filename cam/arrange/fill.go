@@ -156,9 +156,9 @@ type corner struct{ x, y units.Length }
 // upper sides from the back.
 func (f *filling) starts() (xs, ys []units.Length) {
 	r := f.room
-	xs, ys = []units.Length{r.edge}, []units.Length{down(r.width-r.edge, r.step)}
+	xs, ys = []units.Length{r.edge}, []units.Length{(r.width - r.edge).Down(r.step)}
 	if r.corner > r.edge {
-		xs, ys = append(xs, up(r.corner, r.step)), append(ys, down(r.width-r.corner, r.step))
+		xs, ys = append(xs, r.corner.Up(r.step)), append(ys, (r.width-r.corner).Down(r.step))
 	}
 	return xs, ys
 }
@@ -198,7 +198,7 @@ func (f *filling) take(b box) {
 	f.corners = slices.DeleteFunc(f.corners, func(c corner) bool {
 		return !box{c.x, c.y - r.step, c.x + r.step, c.y}.apart(b, r.wall)
 	})
-	f.open(up(b.x1+r.wall, r.step), down(b.y0-r.wall, r.step))
+	f.open((b.x1 + r.wall).Up(r.step), (b.y0 - r.wall).Down(r.step))
 }
 
 // score says how good a place is: the less the better.
@@ -261,7 +261,7 @@ func (f *filling) free(b box) bool {
 func (f *filling) costOf(kinds []kind, m manner) [4]float64 {
 	leftOver := 0.0
 	for i, n := range f.left {
-		leftOver += float64(n) * kinds[i].needs[0].area()
+		leftOver += float64(n) * kinds[i].needs[0].Area()
 	}
 	front := 0.0
 	for _, b := range f.blocks {
@@ -323,8 +323,8 @@ func manners(kinds []kind, try int, random *rand.Rand) []manner {
 			group[k.piece.Group] = len(group)
 		}
 	}
-	long := func(i int) units.Length { return max(kinds[i].needs[0].length, kinds[i].needs[0].width) }
-	area := func(i int) float64 { return kinds[i].needs[0].area() * float64(kinds[i].count) }
+	long := func(i int) units.Length { return max(kinds[i].needs[0].Length, kinds[i].needs[0].Width) }
+	area := func(i int) float64 { return kinds[i].needs[0].Area() * float64(kinds[i].count) }
 	inGroup := sorted(func(a, b int) int {
 		return cmp.Or(cmp.Compare(group[kinds[a].piece.Group], group[kinds[b].piece.Group]), cmp.Compare(long(b), long(a)))
 	})

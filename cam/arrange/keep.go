@@ -61,8 +61,8 @@ func asBlock(p job.Pocket, kinds []kind, r room) (block, int, bool) {
 		}
 		for _, b := range k.cells(r.wall, r.step) {
 			l, w := b.pocket()
-			same := p.Shape == job.SizeShape && !b.need.round && p.Length == l && p.Width == w ||
-				p.Shape == job.RoundShape && b.need.round && p.Diameter == l
+			same := p.Shape == job.SizeShape && !b.need.Round && p.Length == l && p.Width == w ||
+				p.Shape == job.RoundShape && b.need.Round && p.Diameter == l
 			if !same || p.Notch != b.notch {
 				continue
 			}

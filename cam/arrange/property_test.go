@@ -11,6 +11,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/cam/plan"
 	"traywright/geometry/units"
 )
 
@@ -111,7 +112,7 @@ func TestAnyRoster(t *testing.T) {
 
 // assertOnGrid wants new pockets on the grid of their unit.
 func assertOnGrid(t require.TestingT, j *job.Job) {
-	step := stepOf(j.Units)
+	step := plan.Step(j.Units)
 	for _, one := range j.Trays {
 		if one.Halves == 2 {
 			continue // the second half begins where the cut is

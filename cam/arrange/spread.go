@@ -109,7 +109,7 @@ func (f *filling) plays(a axis) []play {
 			p.low = max(p.low, list[j].low+jh-jl+f.room.wall)
 			p.before = max(p.before, list[j].before+walls[j]+1)
 		}
-		p.low = up(p.low, f.room.step)
+		p.low = p.low.Up(f.room.step)
 		if i >= n {
 			p.low, p.before = l, 0
 		}
@@ -127,7 +127,7 @@ func (f *filling) plays(a axis) []play {
 			list[i].high = min(list[i].high, list[j].high-(h-l)-f.room.wall)
 			list[i].after = max(list[i].after, list[j].after+walls[j]+1)
 		}
-		list[i].high = down(list[i].high, f.room.step)
+		list[i].high = list[i].high.Down(f.room.step)
 		if i >= n {
 			list[i].high, list[i].after = l, 0
 		}
@@ -141,7 +141,7 @@ func (f *filling) widen(a axis) {
 	for i, p := range f.plays(a) {
 		gaps := p.before + p.after + a.inside(f.blocks[i])
 		if spare := p.high - p.low; spare > 0 {
-			shares[i] = down(spare/units.Length(gaps), f.room.step)
+			shares[i] = (spare / units.Length(gaps)).Down(f.room.step)
 		}
 	}
 	for i, share := range shares {
@@ -193,6 +193,6 @@ func (f *filling) even(a axis) {
 			continue
 		}
 		share := units.Length(int64(p.high-p.low) / int64(p.before+p.after+a.inside(f.blocks[i])) * int64(p.before))
-		f.set(a, i, down(p.low+share, f.room.step))
+		f.set(a, i, (p.low + share).Down(f.room.step))
 	}
 }

@@ -8,6 +8,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/cam/plan"
 	"traywright/geometry"
 	"traywright/geometry/units"
 )
@@ -94,23 +95,23 @@ func (m *maker) kindFor(p *job.Piece, n int, t *job.Tray) (kind, bool) {
 		m.add(finding.Error, t.Layers[0].Position, "unknown-foam", "`traywright profiles` lists the foams", "tray %s: there is no foam %q", t.ID, t.Layers[0].Foam)
 		return k, false
 	}
-	fit, ok := fitOf(foam, t.Fit)
+	fit, ok := plan.FitIn(foam, t.Fit)
 	if !ok {
 		m.add(finding.Error, t.Position, "unknown-fit", "`traywright profiles "+foam.ID+"` lists its fits", "tray %s: foam %s has no fit %q", t.ID, foam.ID, t.Fit)
 		return k, false
 	}
-	all := needsOf(p, fit, m.step)
-	least := slices.MinFunc(all, func(a, b need) int { return int(min(1, max(-1, a.depth-b.depth))) })
+	all := plan.NeedsOf(p, fit, m.step)
+	least := slices.MinFunc(all, func(a, b plan.Need) int { return int(min(1, max(-1, a.Depth-b.Depth))) })
 	for _, n := range all {
-		if _, ok := deep(n.depth, t.Layers, m.router, m.step); ok {
+		if _, ok := plan.DepthFor(n.Depth, t.Layers, m.router, m.step); ok {
 			k.needs = append(k.needs, n)
 		}
 	}
 	if len(k.needs) == 0 {
-		usable := usableDepth(t.Layers, m.router)
-		m.add(finding.Error, t.Position, "tray-too-thin", m.thicker(foam.Thicknesses, least.depth, t),
+		usable := plan.UsableDepth(t.Layers, m.router)
+		m.add(finding.Error, t.Position, "tray-too-thin", m.thicker(foam.Thicknesses, least.Depth, t),
 			"tray %s: the piece %s needs a pocket of %s, %s more than the %s that the tray has above its base",
-			t.ID, p.ID, m.length(least.depth), m.length(least.depth-usable), m.length(usable))
+			t.ID, p.ID, m.length(least.Depth), m.length(least.Depth-usable), m.length(usable))
 	}
 	return k, len(k.needs) > 0
 }
@@ -129,7 +130,7 @@ func (m *maker) thicker(stock []units.Length, depth units.Length, t *job.Tray) s
 func (m *maker) roomOf(t *job.Tray, length, width units.Length, taken []box) room {
 	return room{
 		length: length, width: width, corner: t.Corner, step: m.step,
-		wall: up(t.Wall, m.step), edge: up(t.Edge, m.step), taken: taken,
+		wall: t.Wall.Up(m.step), edge: t.Edge.Up(m.step), taken: taken,
 	}
 }
 
@@ -200,7 +201,7 @@ func (m *maker) finishTray(t *job.Tray, fillings []*filling, offsets []offset, c
 
 // write adds a block's pockets to its tray.
 func (m *maker) write(t *job.Tray, b block, o offset) {
-	depth, _ := deep(b.need.depth, t.Layers, m.router, m.step)
+	depth, _ := plan.DepthFor(b.need.Depth, t.Layers, m.router, m.step)
 	if m.holds[t.ID] == nil {
 		m.holds[t.ID] = map[string]int{}
 	}
@@ -217,20 +218,20 @@ func (m *maker) write(t *job.Tray, b block, o offset) {
 // tell notes what was decided for a piece; several blocks of one kind are one.
 func (m *maker) tell(t *job.Tray, b block, depth units.Length) {
 	shape := "rect"
-	if b.need.round {
+	if b.need.Round {
 		shape = "round"
 	}
-	at := slices.IndexFunc(m.kinds, func(k Kind) bool { return k.Tray == t.ID && k.Piece == b.piece.ID && k.Pose == b.need.pose })
+	at := slices.IndexFunc(m.kinds, func(k Kind) bool { return k.Tray == t.ID && k.Piece == b.piece.ID && k.Pose == b.need.Pose })
 	if at >= 0 {
 		m.kinds[at].Count += b.count
 		return
 	}
 	foam, _ := m.Catalog.Foam(t.Layers[0].Foam)
-	fit, _ := fitOf(foam, t.Fit)
+	fit, _ := plan.FitIn(foam, t.Fit)
 	m.kinds = append(m.kinds, Kind{
-		Piece: b.piece.ID, Name: b.piece.Name, Tray: t.ID, Count: b.count, Pose: b.need.pose, Shape: shape,
-		LengthMM: b.need.length.MM(), WidthMM: b.need.width.MM(), DepthMM: depth.MM(),
-		Why: b.need.why(b.piece, fit, foam.ID, t.Fit, depth, m.Unit),
+		Piece: b.piece.ID, Name: b.piece.Name, Tray: t.ID, Count: b.count, Pose: b.need.Pose, Shape: shape,
+		LengthMM: b.need.Length.MM(), WidthMM: b.need.Width.MM(), DepthMM: depth.MM(),
+		Why: b.need.Why(b.piece, fit, foam.ID, t.Fit, depth, m.Unit),
 	})
 }
 

@@ -1,13 +1,12 @@
 package coupon
 
 import (
-	"context"
 	"fmt"
 	"strings"
 
-	"traywright/cam/arrange"
 	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/cam/plan"
 	"traywright/geometry"
 	"traywright/geometry/units"
 )
@@ -15,13 +14,18 @@ import (
 // fitStrip makes a pocket for each different piece, as an arrangement would; one
 // for all pieces that come to the same pocket.
 func (d *designer) fitStrip() {
+	if len(d.FitStrip) == 0 {
+		return
+	}
+	fit, ok := plan.FitIn(d.coupon.Foam, "")
+	if !ok {
+		d.fail("unknown-fit", fmt.Sprintf("the foam %s has no fit %q", d.Foam, "snug"), "`traywright profiles "+d.Foam+"` lists its fits; a profile of your own can add one")
+		return
+	}
 	var trials []Trial
 	for _, p := range d.FitStrip {
 		p.Count = 1
-		t, ok := d.trial(p)
-		if !ok {
-			continue
-		}
+		t := d.trial(p, fit)
 		if same := sameTrial(trials, t); same != nil {
 			same.Pieces, same.Proud = append(same.Pieces, p.ID), same.Proud || t.Proud
 			continue
@@ -51,49 +55,34 @@ func sameTrial(list []Trial, t Trial) *Trial {
 	return nil
 }
 
-// veryThick is foam that no piece stands out of.
-const veryThick units.Length = 1_000_000_000
-
-// trial is the pocket that a piece gets from an arrangement in this foam. Where
-// the foam is too thin for the piece its outline is still worth trying: then the
-// pocket goes through.
-func (d *designer) trial(p job.Piece) (Trial, bool) {
-	kind, found := d.arranged(p, d.Thickness)
-	if min(kind.LengthMM, kind.WidthMM) <= d.kerfMM() && p.Pose == job.AnyPose {
+// trial is the pocket that a piece gets from an arrangement in this foam on a
+// base. Where the foam is too thin for the piece its outline is still worth
+// trying: then the pocket goes through.
+func (d *designer) trial(p job.Piece, fitMM float64) Trial {
+	need, depth, proud := d.needOf(p, fitMM)
+	if min(need.Length, need.Width).MM() <= d.kerfMM() && p.Pose == job.AnyPose {
 		p.Pose = job.Upright // a coin on its edge is too thin for the cutter
-		kind, found = d.arranged(p, d.Thickness)
+		need, depth, proud = d.needOf(p, fitMM)
 	}
-	proud := found.Failed()
-	if proud {
-		if kind, found = d.arranged(p, veryThick); found.Failed() {
-			d.found = append(d.found, found...)
-			return Trial{}, false
-		}
-	}
-	t := Trial{
-		Pieces: []string{p.ID}, Length: length(kind.LengthMM), Width: length(kind.WidthMM), Round: kind.Shape == "round", Proud: proud,
-	}
-	if depth := length(kind.DepthMM); d.router() && depth < d.Thickness {
+	t := Trial{Pieces: []string{p.ID}, Length: need.Length, Width: need.Width, Round: need.Round, Proud: proud}
+	if d.router() && depth < d.Thickness {
 		t.Depth = depth
 	}
-	return t, true
+	return t
 }
 
-// arranged asks the arrangement for one piece in a wide tray of the foam on a
-// base, as trays are.
-func (d *designer) arranged(p job.Piece, thickness units.Length) (arrange.Kind, finding.List) {
-	const side units.Length = 20_000_000_000 // far beyond any piece
-	j := &job.Job{File: ID, Units: d.Units, Machine: d.Machine.ID, Roster: []job.Piece{p}, Trays: []job.Tray{{
-		ID: ID, Length: side, Width: side, Layers: []job.Layer{{Foam: d.Foam, Thickness: thickness}, {Foam: d.Foam, Thickness: thickness}}, Halves: 1, Holds: []string{p.ID},
-	}}}
-	r := arrange.Make(context.Background(), arrange.Input{Job: j, Catalog: d.Catalog, Machine: d.Machine, Means: d.Means, Unit: d.Units})
-	if len(r.Kinds) == 0 && !r.Findings.Failed() {
-		return arrange.Kind{}, finding.List{{Rule: "no-pocket", Where: p.Position.String(), Message: "there is no pocket for " + p.ID, Hint: "check its row in the roster"}}
+// needOf is the smallest pocket that the foam is thick enough for, and how deep
+// it is; the smallest of all, through, where it is for none.
+func (d *designer) needOf(p job.Piece, fitMM float64) (need plan.Need, depth units.Length, proud bool) {
+	step := plan.Step(d.Units)
+	layers := []job.Layer{{Foam: d.Foam, Thickness: d.Thickness}, {Foam: d.Foam, Thickness: d.Thickness}}
+	all := plan.NeedsOf(&p, fitMM, step)
+	for _, n := range all {
+		if depth, ok := plan.DepthFor(n.Depth, layers, d.router(), step); ok {
+			return n, depth, false
+		}
 	}
-	if r.Findings.Failed() {
-		return arrange.Kind{}, r.Findings
-	}
-	return r.Kinds[0], nil
+	return all[0], d.Thickness, true
 }
 
 // try is a pocket of the strip, its number below it. A cutter's letters would take

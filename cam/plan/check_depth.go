@@ -8,10 +8,6 @@ import (
 	"traywright/profiles"
 )
 
-// leastFloorMM is the thinnest foam that is left below a pocket without a
-// word: less tears when the piece is pressed in. Common practice, no source.
-const leastFloorMM = 2
-
 // checkFloors looks at pockets that end inside the slab: only a router can
 // stop there, and what is left below should hold.
 func (m *maker) checkFloors(b *board, s slab) {
@@ -26,10 +22,10 @@ func (m *maker) checkFloors(b *board, s slab) {
 				"make it "+m.boundaries(b, h.Depth)+" deep, where a layer ends")
 			continue
 		}
-		if floor.MM() < leastFloorMM {
+		if floor.MM() < LeastFloor.MM() {
 			m.log.warn(h.at, "floor-too-thin",
 				fmt.Sprintf("leaves %s of foam below it in a layer of %s", m.length(floor), m.length(s.bottom-s.top)),
-				"cut it through the layer, or leave "+m.mm(leastFloorMM)+" or more")
+				"cut it through the layer, or leave "+m.mm(LeastFloor.MM())+" or more")
 		}
 	}
 }

@@ -49,3 +49,17 @@ func FromMM(mm float64) (Length, error) {
 
 // MM is the length in millimetres, as near as a float64 can hold it.
 func (l Length) MM() float64 { return float64(l) / float64(oneMM) }
+
+// Down is the length rounded to a multiple of a step above 0, towards minus
+// infinity.
+func (l Length) Down(step Length) Length {
+	r := l % step
+	if r < 0 {
+		r += step
+	}
+	return l - r
+}
+
+// Up is the length rounded to a multiple of a step above 0, towards plus
+// infinity.
+func (l Length) Up(step Length) Length { return -(-l).Down(step) }

@@ -1,0 +1,137 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+
+	"traywright/cam/job"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+const (
+	// headroom is how much deeper than its piece a pocket is at least, so that
+	// the sheet above does not touch the piece: more than the 0.2 mm that a
+	// length of soft foam between 10 and 100 mm is reported to (ISO 1923, after
+	// its Chinese adoption GB/T 6342).
+	headroom units.Length = 250_000
+
+	// LeastFloor is the thinnest foam worth leaving below a pocket in its
+	// layer: less is a skin that tears, and what cuts to a depth goes through
+	// the layer instead. Common practice, no source.
+	LeastFloor units.Length = 2_000_000
+)
+
+// Step is what the sizes, places and depths of pockets that are made for a piece
+// are rounded to: half a millimetre, or a sixty-fourth of an inch, exactly.
+func Step(u units.Unit) units.Length {
+	if u == units.Inch {
+		return 396_875
+	}
+	return 500_000
+}
+
+// Need is the pocket that a piece needs in one pose.
+type Need struct {
+	Pose          string // lying or upright
+	Length, Width units.Length
+	Round         bool
+	Depth         units.Length // least: the piece's and headroom, not rounded
+}
+
+// Area is that of the pocket's box, mm2.
+func (n Need) Area() float64 { return n.Length.MM() * n.Width.MM() }
+
+// NeedsOf are the pockets that a piece may have in a foam whose fit adds so many
+// mm, one for each pose that the roster allows, smallest first.
+func NeedsOf(p *job.Piece, fitMM float64, step units.Length) []Need {
+	fit := units.Length(math.Round(fitMM * 1e6))
+	size := func(l units.Length) units.Length { return max(step, (l + fit).Up(step)) }
+	var list []Need
+	if p.Pose != job.Lying {
+		n := Need{Pose: "upright", Length: size(p.Length), Width: size(p.Width), Depth: p.Height + headroom}
+		if p.Shape == job.Round {
+			d := size(max(p.Length, p.Width))
+			n.Length, n.Width, n.Round = d, d, true
+		}
+		list = append(list, n)
+	}
+	if p.Pose != job.Upright {
+		n := Need{Pose: "lying", Length: size(p.Length), Width: size(p.Height), Depth: p.Width + headroom}
+		if len(list) == 0 || n.Area() >= list[0].Area() {
+			return append(list, n)
+		}
+		return append([]Need{n}, list...)
+	}
+	return list
+}
+
+// FitIn is what the foam adds to a piece for a fit, mm; false where it has no
+// such fit. "" is snug.
+func FitIn(f profiles.Foam, name string) (mm float64, ok bool) {
+	if name == "" {
+		name = "snug"
+	}
+	n, ok := f.Fits[name]
+	return n.Value, ok
+}
+
+// DepthFor is how deep a pocket is cut in a tray of some layers for what a piece
+// needs; false where the tray is too thin. A pocket leaves the lowest of
+// several layers whole, which is the floor. What a router would leave of a
+// layer as a skin, it cuts; everything else cuts whole layers.
+func DepthFor(least units.Length, layers []job.Layer, router bool, step units.Length) (units.Length, bool) {
+	usable, end := UsableDepth(layers, router), units.Length(0)
+	if least > usable {
+		return 0, false
+	}
+	for i, l := range layers {
+		end += l.Thickness
+		if least > end {
+			continue
+		}
+		if !router {
+			return end, true
+		}
+		d := least.Up(step)
+		floor := i < len(layers)-1
+		if floor && d > end-LeastFloor {
+			return end, true
+		}
+		return min(d, usable), true
+	}
+	return 0, false
+}
+
+// UsableDepth is how deep a pocket may be at most in a tray of some layers.
+func UsableDepth(layers []job.Layer, router bool) units.Length {
+	var sum units.Length
+	for _, l := range layers {
+		sum += l.Thickness
+	}
+	switch {
+	case len(layers) > 1:
+		return sum - layers[len(layers)-1].Thickness
+	case router:
+		return sum - LeastFloor
+	}
+	return sum
+}
+
+// Why says in a few words how the pocket comes from the piece.
+func (n Need) Why(p *job.Piece, fitMM float64, foam, fit string, depth units.Length, u units.Unit) string {
+	across := p.Width
+	below := p.Height
+	if n.Pose == "lying" {
+		across, below = p.Height, p.Width
+	}
+	if fit == "" {
+		fit = "snug"
+	}
+	size := p.Length.Format(u) + " x " + across.Format(u)
+	if n.Round {
+		size = "diameter " + max(p.Length, p.Width).Format(u)
+	}
+	return fmt.Sprintf("%s, %s in %s adds %s; %s deep and %s of headroom, to %s",
+		size, fit, foam, units.Length(math.Round(fitMM*1e6)).Format(u), below.Format(u), headroom.Format(u), depth.Format(u))
+}
