@@ -5,9 +5,9 @@ import (
 	"fmt"
 	"slices"
 
-	"traywright/cam/coupon"
 	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/cam/kerf"
 	"traywright/cam/plan"
 	"traywright/cam/process"
 	"traywright/cam/safety"
@@ -16,7 +16,7 @@ import (
 
 // CouponRequest is all that a coupon is made from.
 type CouponRequest struct {
-	Spec    coupon.Spec
+	Spec    kerf.CouponSpec
 	Catalog *profiles.Catalog
 	Machine string
 	Rules   []safety.Rules // every shop rules file in force
@@ -26,19 +26,19 @@ type CouponRequest struct {
 // designed.
 type CouponResult struct {
 	Result
-	Coupon *coupon.Coupon
+	Coupon *kerf.Coupon
 }
 
 // Coupon makes every file of a test piece. It passes the same gate as any job:
 // the safety table, the shop rules, the checks of the plan, and the dry run. The
 // files are there only when no finding is an error.
 func Coupon(ctx context.Context, q CouponRequest, o Options) (CouponResult, error) {
-	r := Request{Job: &job.Job{File: coupon.ID, Units: q.Spec.Units}, Catalog: q.Catalog, Machine: q.Machine, Rules: q.Rules, Unit: q.Spec.Units}
+	r := Request{Job: &job.Job{File: kerf.CouponID, Units: q.Spec.Units}, Catalog: q.Catalog, Machine: q.Machine, Rules: q.Rules, Unit: q.Spec.Units}
 	machine, found := chooseMachine(r)
 	if found.Failed() {
 		return CouponResult{Result: Result{Report: describe(r, nil, found)}}, nil
 	}
-	c, found := coupon.Design(couponInput(q, r, machine))
+	c, found := kerf.DesignCoupon(couponInput(q, r, machine))
 	if found.Failed() {
 		found = append(couponSafety(q, machine), found...)
 		return CouponResult{Result: Result{Report: describe(r, nil, found)}}, nil
@@ -61,10 +61,10 @@ func toldByCoupon(f finding.Finding) bool { return f.Rule == "piece-stands-proud
 
 // couponInput hands the limited recipes to the design. What the limits changed
 // is told when the plan asks for the same recipes.
-func couponInput(q CouponRequest, r Request, m profiles.Machine) coupon.Input {
+func couponInput(q CouponRequest, r Request, m profiles.Machine) kerf.CouponInput {
 	limits := newLimiter(r, m)
-	return coupon.Input{
-		Spec: q.Spec, Catalog: q.Catalog, Machine: m, Means: process.MeansOf(m), Recipe: limits.recipe,
+	return kerf.CouponInput{
+		CouponSpec: q.Spec, Catalog: q.Catalog, Machine: m, Means: process.MeansOf(m), Recipe: limits.recipe,
 		Limit: func(recipe profiles.Recipe) (profiles.Recipe, finding.List) { return safety.Limit(recipe, m, q.Rules) },
 	}
 }
@@ -76,7 +76,7 @@ func couponSafety(q CouponRequest, m profiles.Machine) finding.List {
 	if !ok {
 		return nil
 	}
-	return safety.Check([]safety.Use{{Foam: foam, Machine: m, DepthMM: q.Spec.Thickness.MM(), Where: coupon.ID}}, q.Catalog, q.Rules)
+	return safety.Check([]safety.Use{{Foam: foam, Machine: m, DepthMM: q.Spec.Thickness.MM(), Where: kerf.CouponID}}, q.Catalog, q.Rules)
 }
 
 // cutCoupon takes the coupon's one sheet through the pipeline and adds the table
@@ -84,7 +84,7 @@ func couponSafety(q CouponRequest, m profiles.Machine) finding.List {
 func (d *CouponResult) cutCoupon(ctx context.Context, r Request, o Options) error {
 	tray := &d.Plan.Trays[0]
 	w := newSheetWork(tray, &tray.Sheets[0])
-	w.name, w.passes = coupon.ID, d.Coupon.PassesByOp(*w.sheet)
+	w.name, w.passes = kerf.CouponID, d.Coupon.PassesByOp(*w.sheet)
 	if err := cutEach(ctx, []*sheetWork{w}, r, d.Plan, o); err != nil {
 		return err
 	}
@@ -99,11 +99,11 @@ func (d *CouponResult) cutCoupon(ctx context.Context, r Request, o Options) erro
 func (d *CouponResult) finishCoupon(r Request, w *sheetWork) error {
 	page, err := d.Coupon.Page(couponBench(r, d.Plan, w, d.Report.Findings))
 	if err != nil {
-		return fmt.Errorf("%s: %w", coupon.PageName, err)
+		return fmt.Errorf("%s: %w", kerf.PageName, err)
 	}
-	files := append([]File{{coupon.PageName, page}}, w.files...)
+	files := append([]File{{kerf.PageName, page}}, w.files...)
 	if len(d.Coupon.Squares) > 0 {
-		files = append(files, File{coupon.TableName, d.Coupon.Table()})
+		files = append(files, File{kerf.TableName, d.Coupon.Table()})
 	}
 	for _, f := range files {
 		d.Report.Files = append(d.Report.Files, w.describe(f, d.Plan.Machine))
@@ -121,11 +121,11 @@ func (d *CouponResult) finishCoupon(r Request, w *sheetWork) error {
 // rimMM is foam around a coupon to hold its offcut by. Common practice, no source.
 const rimMM = 10
 
-func couponBench(r Request, p *plan.Plan, w *sheetWork, found finding.List) coupon.Bench {
+func couponBench(r Request, p *plan.Plan, w *sheetWork, found finding.List) kerf.Bench {
 	list := uses(r, p.Machine)
 	length, width := w.blank(p.Machine)
 	x, y := w.inset(p.Machine)
-	return coupon.Bench{
+	return kerf.Bench{
 		Before: append(safety.Requires(list, r.Rules), safety.Cautions(list, r.Rules)...),
 		Burns:  safety.IfItBurns(p.Machine.Process), Findings: found, Seconds: w.stats.Seconds,
 		RoomMM:  [2]float64{length + 2*rimMM, width + 2*rimMM},

@@ -7,8 +7,8 @@ import (
 	"math"
 	"path"
 
-	"traywright/cam/coupon"
 	"traywright/cam/finding"
+	"traywright/cam/kerf"
 	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/proof"
@@ -20,16 +20,16 @@ const SchemaVersion = 1
 
 // Report is report.json: lengths in mm, names end in their unit.
 type Report struct {
-	SchemaVersion int            `json:"schema_version"`
-	Job           string         `json:"job"`
-	Machine       string         `json:"machine"`
-	Trays         []TrayReport   `json:"trays"`
-	Cases         []CaseReport   `json:"cases"`
-	Files         []FileReport   `json:"files"`
-	Findings      finding.List   `json:"findings"`
-	DryRun        []DryRunReport `json:"dry_run"`
-	Proof         []ProofReport  `json:"proof"` // every text that will be cut, once
-	Coupon        *coupon.Report `json:"coupon,omitempty"`
+	SchemaVersion int                `json:"schema_version"`
+	Job           string             `json:"job"`
+	Machine       string             `json:"machine"`
+	Trays         []TrayReport       `json:"trays"`
+	Cases         []CaseReport       `json:"cases"`
+	Files         []FileReport       `json:"files"`
+	Findings      finding.List       `json:"findings"`
+	DryRun        []DryRunReport     `json:"dry_run"`
+	Proof         []ProofReport      `json:"proof"` // every text that will be cut, once
+	Coupon        *kerf.CouponReport `json:"coupon,omitempty"`
 }
 
 // TrayReport is one tray as it will be made.

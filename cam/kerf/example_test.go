@@ -31,3 +31,13 @@ pe-30,1 in,bench-laser,x,60,60.20,59.45
 	}
 	// Output: pe-30, 25.4 mm, on bench-laser with beam: kerf 0.38 ± 0.02 mm, scale 0.9971 ± 0.0004
 }
+
+func ExampleParseLadder() {
+	ladder, err := kerf.ParseLadder("stepdown=4 mm,1/4 in", units.Millimetre)
+	fmt.Println(ladder.Key, ladder.Values, err)
+	_, err = kerf.ParseLadder("feeed=600,900", units.Millimetre)
+	fmt.Println(err)
+	// Output:
+	// stepdown [4 6.35] <nil>
+	// a ladder cannot be over "feeed"; did you mean feed?
+}

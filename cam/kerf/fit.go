@@ -142,14 +142,14 @@ func samplesOf(rows []Reading) []sample {
 	return list
 }
 
-// layout is the unknowns: a scale for each axis, a kerf for each side of the foam.
-type layout struct {
+// unknowns are what a fit is to find: a scale for each axis, a kerf for each side of the foam.
+type unknowns struct {
 	axes    []Axis
 	bottoms []bool // sides; false is the top, and first
 }
 
-func layoutOf(samples []sample) layout {
-	var l layout
+func unknownsOf(samples []sample) unknowns {
+	var l unknowns
 	for _, s := range samples {
 		if !slices.Contains(l.axes, s.row.Axis) {
 			l.axes = append(l.axes, s.row.Axis)
@@ -170,11 +170,11 @@ func btoi(b bool) int {
 	return 0
 }
 
-func (l layout) unknowns() int { return len(l.axes) + len(l.bottoms) }
+func (l unknowns) count() int { return len(l.axes) + len(l.bottoms) }
 
 // model is the row for a sample.
-func (l layout) model(s sample) []float64 {
-	row := make([]float64, l.unknowns())
+func (l unknowns) model(s sample) []float64 {
+	row := make([]float64, l.count())
 	row[slices.Index(l.axes, s.row.Axis)] = s.row.Size.MM()
 	row[len(l.axes)+slices.Index(l.bottoms, s.row.Face == Bottom)] = s.part.sign()
 	return row
@@ -182,14 +182,14 @@ func (l layout) model(s sample) []float64 {
 
 // fitted is samples with their solution.
 type fitted struct {
-	layout
+	unknowns
 	solution
 	samples []sample
 	spread  float64 // deviation of a reading, at least that of its last digit
 }
 
 func fitSamples(samples []sample) (fitted, error) {
-	f := fitted{layout: layoutOf(samples), samples: samples}
+	f := fitted{unknowns: unknownsOf(samples), samples: samples}
 	var rows [][]float64
 	var observed []float64
 	for _, s := range samples {
@@ -231,7 +231,7 @@ func (f *fitted) estimate(weights ...float64) Estimate {
 
 // only is the weights that pick one unknown.
 func (f *fitted) only(i int) []float64 {
-	w := make([]float64, f.unknowns())
+	w := make([]float64, f.count())
 	w[i] = 1
 	return w
 }
@@ -267,7 +267,7 @@ func (f *fitted) taper(thicknessMM float64) *Estimate {
 	if len(f.bottoms) < 2 {
 		return nil
 	}
-	w := make([]float64, f.unknowns())
+	w := make([]float64, f.count())
 	w[len(f.axes)], w[len(f.axes)+1] = 1, -1
 	d := f.estimate(w...)
 	lean := d.Value / (2 * thicknessMM)
@@ -310,7 +310,7 @@ func fitSubject(r *Readings, rows []Reading, c *profiles.Catalog) (*Fit, finding
 		fit.Dates = addText(fit.Dates, row.Date)
 	}
 	slices.Sort(fit.Dates)
-	for _, axis := range layoutOf(samples).axes {
+	for _, axis := range unknownsOf(samples).axes {
 		one := slices.DeleteFunc(slices.Clone(samples), func(s sample) bool { return s.row.Axis != axis })
 		a, found := fitAxis(file, fit.Subject, axis, one)
 		if found.Failed() {

@@ -1,16 +1,20 @@
-// Package kerf turns a coupon's measurements into the kerf of a foam on a
-// machine with a tool, and into the machine's scale error, each with its 95 %
-// interval.
+// Package kerf is the loop that finds out what a tool removes: coupon out,
+// measurements in, kerf out.
 //
-//	CSV -> readings (read_*.go) -> findings (check.go)
-//	    -> fits (fit_*.go) -> kerf against density (density*.go)
-//	    -> a profile that `cut` uses (write_profile.go), pictures (plot_*.go)
+//	foam, machine, tool -> coupon: squares cut on their nominal line, nothing taken
+//	    off, laid out as a job of one tray (coupon_*.go), with a table to fill in
+//	filled-in table -> readings (read_*.go), each held against what can be
+//	readings -> kerf, scale, taper and their intervals, kerf against density
+//	    (fit_*.go), looked at as a whole (judge_*.go)
+//	fits -> a profile that `cut` uses (save_*.go), a report (report.go)
 //
 // A tool that removes a width k, run on the line of a square whose side is
 // programmed as s, leaves a hole of scale * s + k and a piece of scale * s - k:
 // the whole width on each, half of it on each side. So k is the kerf as recipes
 // have it, and the holes and pieces of several sizes tell it apart from the
 // machine's scale error.
+//
+// A coupon is a job, so every check of a job is a check of a coupon as well.
 package kerf
 
 import (

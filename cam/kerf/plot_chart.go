@@ -24,15 +24,15 @@ var (
 	hairline   = color.RGBA{0xd8, 0xdb, 0xdf, 0xff}
 )
 
-// page is a picture under way.
-type page struct {
+// plot is a picture under way.
+type plot struct {
 	*gg.Context
 	regular, bold *truetype.Font
 }
 
-const pageWidth = 1600
+const plotWidth = 1600
 
-func newPage(height int) (*page, error) {
+func newPlot(height int) (*plot, error) {
 	regular, err := truetype.Parse(goregular.TTF)
 	if err != nil {
 		return nil, err
@@ -41,13 +41,13 @@ func newPage(height int) (*page, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &page{gg.NewContext(pageWidth, height), regular, bold}
+	p := &plot{gg.NewContext(plotWidth, height), regular, bold}
 	p.SetColor(color.White)
 	p.Clear()
 	return p, nil
 }
 
-func (p *page) face(size float64, bold bool) font.Face {
+func (p *plot) face(size float64, bold bool) font.Face {
 	f := p.regular
 	if bold {
 		f = p.bold
@@ -56,13 +56,13 @@ func (p *page) face(size float64, bold bool) font.Face {
 }
 
 // text draws a line at a size; anchors as in gg: 0 left and 1 right of x.
-func (p *page) text(s string, x, y, anchor, size float64, bold bool, c color.Color) {
+func (p *plot) text(s string, x, y, anchor, size float64, bold bool, c color.Color) {
 	p.SetFontFace(p.face(size, bold))
 	p.SetColor(c)
 	p.DrawStringAnchored(s, x, y, anchor, 0)
 }
 
-func (p *page) png() ([]byte, error) {
+func (p *plot) png() ([]byte, error) {
 	var b bytes.Buffer
 	if err := p.EncodePNG(&b); err != nil {
 		return nil, err
@@ -72,7 +72,7 @@ func (p *page) png() ([]byte, error) {
 
 // chart is a rectangle with axes.
 type chart struct {
-	*page
+	*plot
 	left, top, width, height float64 // of the plotted area, pixels
 	x0, x1, y0, y1           float64 // of the data
 }

@@ -9,7 +9,7 @@ import (
 
 // drawCurve shows kerf against density with its band.
 func drawCurve(c *Curve, unit units.Unit) ([]byte, error) {
-	p, err := newPage(900)
+	p, err := newPlot(900)
 	if err != nil {
 		return nil, err
 	}
@@ -32,7 +32,7 @@ func drawCurve(c *Curve, unit units.Unit) ([]byte, error) {
 		e := at(least + (greatest-least)*float64(i)/100)
 		y.add(e.Value-e.HalfWidth, e.Value+e.HalfWidth)
 	}
-	h := chart{page: p, left: 170, top: 190, width: 1360, height: 540}
+	h := chart{plot: p, left: 170, top: 190, width: 1360, height: 540}
 	h.x0, h.x1 = x.padded(0.08)
 	h.y0, h.y1 = y.padded(0.15)
 	h.axes("apparent density, kg/m³", fmt.Sprintf("kerf, %s", unit), 10, 8)
@@ -51,7 +51,7 @@ func drawCurve(c *Curve, unit units.Unit) ([]byte, error) {
 
 // drawLadder shows the kerf over one setting.
 func drawLadder(l Ladder, unit units.Unit) ([]byte, error) {
-	p, err := newPage(900)
+	p, err := newPlot(900)
 	if err != nil {
 		return nil, err
 	}
@@ -62,7 +62,7 @@ func drawLadder(l Ladder, unit units.Unit) ([]byte, error) {
 		x.add(s.Value)
 		y.add(s.KerfMM.Value/per(unit), (s.KerfMM.Value-s.KerfMM.HalfWidth)/per(unit), (s.KerfMM.Value+s.KerfMM.HalfWidth)/per(unit))
 	}
-	h := chart{page: p, left: 170, top: 190, width: 1360, height: 540}
+	h := chart{plot: p, left: 170, top: 190, width: 1360, height: 540}
 	h.x0, h.x1 = x.padded(0.1)
 	h.y0, h.y1 = y.padded(0.15)
 	name := l.Rung

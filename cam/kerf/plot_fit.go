@@ -64,7 +64,7 @@ func withUnit(e Estimate, u units.Unit) string {
 // size, so that a kerf is a height and a scale error a slope; below what the
 // lines leave over.
 func drawFit(f Fit, unit units.Unit) ([]byte, error) {
-	p, err := newPage(1130)
+	p, err := newPlot(1130)
 	if err != nil {
 		return nil, err
 	}
@@ -91,8 +91,8 @@ func drawFit(f Fit, unit units.Unit) ([]byte, error) {
 }
 
 // legend says what the marks are.
-func legend(p *page, f Fit, y float64) {
-	c := chart{page: p, x1: 1, y1: 1, width: 1, height: 1}
+func legend(p *plot, f Fit, y float64) {
+	c := chart{plot: p, x1: 1, y1: 1, width: 1, height: 1}
 	x := 80.0
 	say := func(part Part, hollow bool, text string) {
 		c.left, c.top = x, y-8
@@ -117,13 +117,13 @@ func legend(p *page, f Fit, y float64) {
 	p.text("lines: size × scale ± kerf", x+10, y, 0, 21, false, softInk)
 }
 
-func drawAxis(p *page, a AxisFit, unit units.Unit, left, width float64, both, rest span) {
+func drawAxis(p *plot, a AxisFit, unit units.Unit, left, width float64, both, rest span) {
 	sizes := newSpan()
 	for _, q := range a.Points {
 		sizes.add(q.SizeMM / per(unit))
 	}
 	sizes.add(0)
-	c := chart{page: p, left: left, top: 210, width: width, height: 420}
+	c := chart{plot: p, left: left, top: 210, width: width, height: 420}
 	c.x0, c.x1 = 0, sizes.high*1.06
 	c.y0, c.y1 = both.padded(0.12)
 	p.text("Along "+string(a.Axis), left, 160, 0, 26, true, ink)
@@ -144,7 +144,7 @@ func drawAxis(p *page, a AxisFit, unit units.Unit, left, width float64, both, re
 		c.line(func(x float64) float64 { return (a.Scale.Value-1)*x + k }, 0, c.x1, 2.5, blue)
 		c.line(func(x float64) float64 { return (a.Scale.Value-1)*x - k }, 0, c.x1, 2.5, orange)
 	}
-	r := chart{page: p, left: left, top: 760, width: width, height: 190, x0: c.x0, x1: c.x1}
+	r := chart{plot: p, left: left, top: 760, width: width, height: 190, x0: c.x0, x1: c.x1}
 	r.y0, r.y1 = rest.padded(0.25)
 	r.axes(fmt.Sprintf("programmed size, %s", unit), fmt.Sprintf("off its line, %s", unit), 6, 4)
 	p.SetLineWidth(2)

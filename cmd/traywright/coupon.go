@@ -13,7 +13,6 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"traywright/cam"
-	"traywright/cam/coupon"
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/kerf"
@@ -90,7 +89,7 @@ func (s *session) coupon(c *cli.Context) error {
 // keepsReadings refuses to replace a coupon's table that somebody has begun to
 // fill in: an hour with a caliper is in it.
 func keepsReadings(dir string) error {
-	name := filepath.Join(dir, coupon.TableName)
+	name := filepath.Join(dir, kerf.TableName)
 	text, err := readPlain(name)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil
@@ -98,7 +97,7 @@ func keepsReadings(dir string) error {
 	if err != nil {
 		return cannotRead(name, err)
 	}
-	read, found, err := kerf.Read(coupon.TableName, text, units.Millimetre)
+	read, found, err := kerf.Read(kerf.TableName, text, units.Millimetre)
 	if err == nil && len(found) == 0 && !slices.ContainsFunc(read.Rows, func(r kerf.Reading) bool { return r.Hole.Given() || r.Plug.Given() }) {
 		return nil
 	}
@@ -124,12 +123,12 @@ func (s *session) couponRequest(c *cli.Context) (cam.CouponRequest, error) {
 }
 
 // couponSpec reads the flags.
-func (s *session) couponSpec(c *cli.Context) (coupon.Spec, error) {
+func (s *session) couponSpec(c *cli.Context) (kerf.CouponSpec, error) {
 	unit, err := chosenUnit(c, units.Millimetre)
 	if err != nil {
-		return coupon.Spec{}, err
+		return kerf.CouponSpec{}, err
 	}
-	spec := coupon.Spec{
+	spec := kerf.CouponSpec{
 		Foam: c.String(foamFlag.Name), Tool: c.String(toolFlag.Name), NoSquares: c.Bool(noSquaresFlag.Name),
 		Taper: c.Bool(taperFlag.Name), Units: unit,
 	}
@@ -151,7 +150,7 @@ func (s *session) couponSpec(c *cli.Context) (coupon.Spec, error) {
 		}
 	}
 	if text := c.String(ladderFlag.Name); text != "" {
-		if spec.Ladder, err = coupon.ParseLadder(text, unit); err != nil {
+		if spec.Ladder, err = kerf.ParseLadder(text, unit); err != nil {
 			return spec, usageError{"--" + ladderFlag.Name + ": " + err.Error(), ""}
 		}
 	}
@@ -227,7 +226,7 @@ func (s *session) showCoupon(c *cli.Context, q cam.CouponRequest, result cam.Cou
 }
 
 // writeCouponTable prints what is on the coupon.
-func writeCouponTable(w io.Writer, r coupon.Report, u units.Unit) error {
+func writeCouponTable(w io.Writer, r kerf.CouponReport, u units.Unit) error {
 	t := tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
 	length := func(mm float64) string {
 		l, err := units.FromMM(mm)

@@ -1,4 +1,4 @@
-package coupon
+package kerf
 
 import (
 	"math"
@@ -32,19 +32,19 @@ func (d *designer) labelRoom() float64 {
 	return onGrid(d.letterMM() + d.strokeMM() + letterGapMM)
 }
 
-// labelUnder sets the first of the texts that fits into the strip below a part
+// labelUnder sets the first of the texts that fits into the strip below a patch
 // of that width.
 func (d *designer) labelUnder(at geometry.Point, width float64, texts ...string) {
 	d.setInto(d.strip(at, width), texts...)
 }
 
-// fitsUnder reports whether a label fits under a part of that width.
+// fitsUnder reports whether a label fits under a patch of that width.
 func (d *designer) fitsUnder(text string, width float64) bool {
 	_, ok := d.set(text, d.strip(geometry.Point{}, width))
 	return ok
 }
 
-// strip is the room for a label under a part.
+// strip is the room for a label under a patch.
 func (d *designer) strip(at geometry.Point, width float64) geometry.Box {
 	return geometry.Box{Min: at, Max: at.Add(geometry.Point{X: width, Y: d.labelRoom() - letterGapMM})}
 }

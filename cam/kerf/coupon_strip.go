@@ -1,4 +1,4 @@
-package coupon
+package kerf
 
 import (
 	"fmt"
@@ -36,7 +36,7 @@ func (d *designer) fitStrip() {
 	}
 	var proud []string
 	for _, t := range trials {
-		d.parts = append(d.parts, d.try(t))
+		d.patches = append(d.patches, d.try(t))
 		if t.Proud {
 			proud = append(proud, t.Pieces...)
 		}
@@ -87,13 +87,13 @@ func (d *designer) needOf(p job.Piece, fitMM float64) (need plan.Need, depth uni
 
 // try is a pocket of the strip, its number below it. A cutter's letters would take
 // as much foam as the pockets; there the picture shows which is which.
-func (d *designer) try(t Trial) part {
+func (d *designer) try(t Trial) patch {
 	below := d.labelRoom()
 	if d.router() {
 		below = 0
 	}
 	width := onGrid(t.Length.MM())
-	return part{width, onGrid(t.Width.MM()) + below, func(at geometry.Point) {
+	return patch{width, onGrid(t.Width.MM()) + below, func(at geometry.Point) {
 		t.At = at.Add(geometry.Point{Y: below})
 		d.coupon.Trials = append(d.coupon.Trials, t)
 		k := job.Pocket{

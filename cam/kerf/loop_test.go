@@ -1,4 +1,4 @@
-package coupon_test
+package kerf_test
 
 import (
 	"context"
@@ -14,7 +14,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"traywright/cam"
-	"traywright/cam/coupon"
 	"traywright/cam/job"
 	"traywright/cam/kerf"
 	"traywright/cam/plan"
@@ -125,11 +124,11 @@ func shipped(t testing.TB) *profiles.Catalog {
 func mm(v float64) units.Length { return units.Length(math.Round(v * 1e6)) }
 
 // cut runs the whole of `coupon` but for reading and writing files.
-func cut(t testing.TB, machine, ruleText string, spec coupon.Spec) cam.CouponResult {
+func cut(t testing.TB, machine, ruleText string, spec kerf.CouponSpec) cam.CouponResult {
 	return cutWith(t, shipped(t), machine, ruleText, spec)
 }
 
-func cutWith(t testing.TB, c *profiles.Catalog, machine, ruleText string, spec coupon.Spec) cam.CouponResult {
+func cutWith(t testing.TB, c *profiles.Catalog, machine, ruleText string, spec kerf.CouponSpec) cam.CouponResult {
 	var list []safety.Rules
 	if ruleText != "" {
 		list = rules(t, ruleText)
@@ -186,11 +185,11 @@ func wanted(s plan.Sheet) *proof.Wanted {
 // measure cuts the coupon with a catalog on the virtual machine, and is what the
 // kerf's statistics make of it.
 func (v virtual) measure(t *testing.T, c *profiles.Catalog) []kerf.Fit {
-	made := cutWith(t, c, v.machine, permit, coupon.Spec{Foam: "pe-30", Thickness: mm(25.4)})
+	made := cutWith(t, c, v.machine, permit, kerf.CouponSpec{Foam: "pe-30", Thickness: mm(25.4)})
 	require.False(t, made.Report.Findings.Failed(), "%v", made.Report.Findings)
 	r := proof.Run("coupon", v.run(file(t, made.Files, "coupon.ngc")), v.setup(t, 25.4), nil)
-	table := v.fillIn(t, file(t, made.Files, coupon.TableName), r)
-	readings, found, err := kerf.Read(coupon.TableName, table, units.Millimetre)
+	table := v.fillIn(t, file(t, made.Files, kerf.TableName), r)
+	readings, found, err := kerf.Read(kerf.TableName, table, units.Millimetre)
 	require.NoError(t, err)
 	require.Empty(t, found)
 	fits, found := kerf.Analyse(readings, c, nil)

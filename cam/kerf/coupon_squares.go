@@ -1,4 +1,4 @@
-package coupon
+package kerf
 
 import (
 	"fmt"
@@ -31,7 +31,7 @@ func usualSizes(ladder bool, u units.Unit) []units.Length {
 // crushing it. Common practice, no source.
 const leastPlugMM = 8
 
-// blocks makes the parts of the coupon and the pockets that stand in them.
+// blocks makes the patches of the coupon and the pockets that stand in them.
 func (d *designer) blocks() {
 	d.squares()
 	d.comb()
@@ -58,16 +58,16 @@ func (d *designer) squares() {
 			"use thicker foam, or a recipe with a thinner skin")
 		return
 	}
-	for i, s := range d.coupon.Settings {
-		var group []part
+	for i, s := range d.coupon.Groups {
+		var group []patch
 		for k, size := range sizes {
 			group = append(group, d.square(i, s, size, repeats(sizes[:k], size)))
 		}
 		if s.Letter == "" {
-			d.parts = append(d.parts, group...)
+			d.patches = append(d.patches, group...)
 			continue
 		}
-		d.parts = append(d.parts, d.row(group))
+		d.patches = append(d.patches, d.row(group))
 	}
 }
 
@@ -82,7 +82,7 @@ func repeats(list []units.Length, size units.Length) int {
 }
 
 // square is a square with the foam that its kerf takes, its label below it.
-func (d *designer) square(setting int, s Setting, size units.Length, again int) part {
+func (d *designer) square(setting int, s Group, size units.Length, again int) patch {
 	side, margin := size.MM(), onGrid(d.kerfMM()/2)
 	text := bare(size, d.Units)
 	if s.Letter != "" {
@@ -93,9 +93,9 @@ func (d *designer) square(setting int, s Setting, size units.Length, again int) 
 	}
 	below := d.labelRoom()
 	width := onGrid(side) + 2*margin
-	return part{width, width + below, func(at geometry.Point) {
+	return patch{width, width + below, func(at geometry.Point) {
 		corner := at.Add(geometry.Point{X: margin, Y: margin + below})
-		d.coupon.Squares = append(d.coupon.Squares, Square{Label: text, Size: size, At: corner, Setting: setting})
+		d.coupon.Squares = append(d.coupon.Squares, Square{Label: text, Size: size, At: corner, Group: setting})
 		d.pockets = append(d.pockets, d.squarePocket(corner, side))
 		d.labelUnder(at, width, text, s.Letter)
 		plug := geometry.Box{Min: corner, Max: corner.Add(geometry.Point{X: side, Y: side})}.Grow(-d.kerfMM() / 2)

@@ -1,4 +1,4 @@
-package coupon
+package kerf
 
 import (
 	"bytes"
@@ -15,9 +15,9 @@ import (
 )
 
 // PageName is the file of the page for the person at the machine.
-const PageName = ID + ".md"
+const PageName = CouponID + ".md"
 
-//go:embed page.md.tmpl
+//go:embed coupon_page.md.tmpl
 var pageText string
 
 var pageTemplate = template.Must(template.New(PageName).Funcs(template.FuncMap{"md": markdown}).Parse(pageText))
@@ -43,7 +43,7 @@ type Bench struct {
 }
 
 // page is the template's data, already text.
-type page struct {
+type benchPage struct {
 	Foam, Thickness, Machine, Tool, Room, Inset, ZZero, Time, Skin, Kerf, Comb, Over string
 	Program, Picture, Table, Steps, Power                                            string
 	Before, Burns, Sources, Measure                                                  []string
@@ -64,10 +64,10 @@ type (
 
 // Page is the page for the person at the machine, in Markdown.
 func (c *Coupon) Page(b Bench) ([]byte, error) {
-	p := page{
+	p := benchPage{
 		Foam: c.Foam.ID, Thickness: c.length(c.Spec.Thickness), Machine: c.Machine.ID, Tool: "Tool: " + c.toolName(),
 		Room: c.mm(b.RoomMM[0]) + " x " + c.mm(b.RoomMM[1]), Inset: c.mm(b.InsetMM), ZZero: zeroText(c.Machine.ZZero), Time: minutes(b.Seconds),
-		Program: ID + ".ngc", Picture: ID + ".png", Table: TableName, Steps: "step-down", Power: "speed",
+		Program: CouponID + ".ngc", Picture: CouponID + ".png", Table: TableName, Steps: "step-down", Power: "speed",
 		Kerf: c.mm(c.Recipe.KerfMM.Value), Comb: c.length(c.Spec.Comb), Over: c.mm(slotOverMM),
 		Before: b.Before, Burns: b.Burns, Findings: b.Findings, Sources: c.sources(), Measure: c.howToMeasure(),
 		Ladder: c.Spec.Ladder.Key != "", Groove: c.skinMM() > 0,
@@ -87,10 +87,10 @@ func (c *Coupon) Page(b Bench) ([]byte, error) {
 }
 
 // rows fills the page's tables.
-func (c *Coupon) rows(p *page) {
-	settings := c.Settings
+func (c *Coupon) rows(p *benchPage) {
+	settings := c.Groups
 	if len(settings) == 0 || len(c.Slots)+len(c.Trials) > 0 && p.Ladder {
-		settings = append(slices.Clone(settings), Setting{Letter: "the rest", Recipe: c.Recipe})
+		settings = append(slices.Clone(settings), Group{Letter: "the rest", Recipe: c.Recipe})
 	}
 	for _, s := range settings {
 		p.Settings = append(p.Settings, c.settingRow(s))
@@ -109,7 +109,7 @@ func (c *Coupon) rows(p *page) {
 	}
 }
 
-func (c *Coupon) settingRow(s Setting) settingRow {
+func (c *Coupon) settingRow(s Group) settingRow {
 	r := s.Recipe
 	row := settingRow{Letter: s.Letter, Feed: fmt.Sprintf("%.6g mm/min", r.FeedMMPerMin.Value)}
 	if c.Machine.Process == profiles.Laser {

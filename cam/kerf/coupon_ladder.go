@@ -1,4 +1,4 @@
-package coupon
+package kerf
 
 import (
 	"fmt"
@@ -13,13 +13,13 @@ import (
 )
 
 // Ladder is one setting in several values, each with squares of its own.
-type Ladder struct {
+type CouponLadder struct {
 	Key    string    // feed, power, passes or stepdown; "" is no ladder
 	Values []float64 // mm/min, per cent, a number, mm
 }
 
 // rung is what a ladder's key means.
-type rung struct {
+type couponRung struct {
 	unit    string
 	process profiles.Process // that has it; "" is each
 	whole   bool
@@ -27,7 +27,7 @@ type rung struct {
 	at      func(*profiles.Recipe) *profiles.Number
 }
 
-var rungs = map[string]rung{
+var couponRungs = map[string]couponRung{
 	"feed":     {unit: "mm/min", most: 100_000, at: func(r *profiles.Recipe) *profiles.Number { return &r.FeedMMPerMin }},
 	"power":    {unit: "%", process: profiles.Laser, most: 100, at: func(r *profiles.Recipe) *profiles.Number { return &r.PowerPercent }},
 	"passes":   {process: profiles.Laser, whole: true, most: 20, at: func(r *profiles.Recipe) *profiles.Number { return &r.Passes }},
@@ -45,28 +45,28 @@ const (
 
 // ParseLadder reads "feed=600,900,1200". A number may carry its unit; a bare
 // step-down is in bare. The error says what cannot be read, and a hint.
-func ParseLadder(text string, bare units.Unit) (Ladder, error) {
+func ParseLadder(text string, bare units.Unit) (CouponLadder, error) {
 	key, list, ok := strings.Cut(text, "=")
 	key = strings.ToLower(strings.TrimSpace(key))
-	kind, known := rungs[key]
+	kind, known := couponRungs[key]
 	switch {
 	case !ok:
-		return Ladder{}, fmt.Errorf("%q is no ladder; write a setting and its values, such as feed=600,900,1200", text)
+		return CouponLadder{}, fmt.Errorf("%q is no ladder; write a setting and its values, such as feed=600,900,1200", text)
 	case !known:
-		return Ladder{}, fmt.Errorf("a ladder cannot be over %q; %s", key, finding.Suggest(key, LadderKeys()))
+		return CouponLadder{}, fmt.Errorf("a ladder cannot be over %q; %s", key, finding.Suggest(key, LadderKeys()))
 	}
-	l := Ladder{Key: key}
+	l := CouponLadder{Key: key}
 	for item := range strings.SplitSeq(list, ",") {
 		v, err := kind.parse(strings.TrimSpace(item), bare)
 		if err != nil {
-			return Ladder{}, fmt.Errorf("%s: %w", key, err)
+			return CouponLadder{}, fmt.Errorf("%s: %w", key, err)
 		}
 		l.Values = append(l.Values, v)
 	}
 	return l, nil
 }
 
-func (k rung) parse(text string, bare units.Unit) (float64, error) {
+func (k couponRung) parse(text string, bare units.Unit) (float64, error) {
 	if k.unit == "mm" {
 		l, err := units.Parse(text, bare)
 		return l.MM(), err
@@ -83,16 +83,16 @@ func (k rung) parse(text string, bare units.Unit) (float64, error) {
 	return v, nil
 }
 
-// Setting is what a group of squares is cut with.
-type Setting struct {
+// Group is the squares of one setting, and what they are cut with.
+type Group struct {
 	Letter string // A, B, ...; "" without a ladder
 	Value  float64
 	Recipe profiles.Recipe
 }
 
 // text is the setting for a person: "feed 900 mm/min".
-func (l Ladder) text(v float64) string {
-	return strings.TrimSpace(fmt.Sprintf("%s %.6g %s", l.Key, v, rungs[l.Key].unit))
+func (l CouponLadder) text(v float64) string {
+	return strings.TrimSpace(fmt.Sprintf("%s %.6g %s", l.Key, v, couponRungs[l.Key].unit))
 }
 
 // settings makes the groups: one for each value of the ladder, each within the
@@ -103,23 +103,23 @@ func (d *designer) settings() {
 		return
 	}
 	if d.Ladder.Key == "" {
-		d.coupon.Settings = []Setting{{Recipe: base}}
+		d.coupon.Groups = []Group{{Recipe: base}}
 		return
 	}
 	if !d.checkLadder() {
 		return
 	}
 	for i, v := range d.Ladder.Values {
-		s := Setting{Letter: string(rune('A' + i)), Value: v, Recipe: base}
-		*rungs[d.Ladder.Key].at(&s.Recipe) = profiles.Number{Value: v, Source: "a step of this coupon's ladder"}
+		s := Group{Letter: string(rune('A' + i)), Value: v, Recipe: base}
+		*couponRungs[d.Ladder.Key].at(&s.Recipe) = profiles.Number{Value: v, Source: "a step of this coupon's ladder"}
 		d.checkSetting(s, base)
-		d.coupon.Settings = append(d.coupon.Settings, s)
+		d.coupon.Groups = append(d.coupon.Groups, s)
 	}
 }
 
 // checkLadder looks at the ladder as a whole.
 func (d *designer) checkLadder() bool {
-	l, kind, before := d.Ladder, rungs[d.Ladder.Key], len(d.found)
+	l, kind, before := d.Ladder, couponRungs[d.Ladder.Key], len(d.found)
 	if kind.process != "" && kind.process != d.Machine.Process {
 		d.fail("ladder-not-of-process", fmt.Sprintf("%s is a %s, which has no %s", d.Machine.ID, d.Machine.Process, l.Key),
 			"a ladder of feed goes with every machine, power and passes with a laser, stepdown with a router")
@@ -138,7 +138,7 @@ func (d *designer) checkLadder() bool {
 	return len(d.found) == before
 }
 
-func (k rung) range_() string {
+func (k couponRung) range_() string {
 	text := "values above 0, up to"
 	if k.whole {
 		text = "whole numbers from 1 to"
@@ -155,7 +155,7 @@ const (
 )
 
 // checkSetting holds one step against the limits and against the recipe.
-func (d *designer) checkSetting(s Setting, base profiles.Recipe) {
+func (d *designer) checkSetting(s Group, base profiles.Recipe) {
 	name := fmt.Sprintf("step %s, %s", s.Letter, d.Ladder.text(s.Value))
 	if most := d.Machine.MaxFeedMMPerMin.Value; d.Ladder.Key == "feed" && most > 0 && s.Value > most {
 		d.fail("ladder-over-limit", fmt.Sprintf("%s: %s goes no faster than %.6g mm/min", name, d.Machine.ID, most), "leave it out, or make it slower")
@@ -174,7 +174,7 @@ func (d *designer) checkSetting(s Setting, base profiles.Recipe) {
 }
 
 // checkHeat compares what the beam gives to a mm of its way in one pass.
-func (d *designer) checkHeat(s Setting, name string, base profiles.Recipe) {
+func (d *designer) checkHeat(s Group, name string, base profiles.Recipe) {
 	heat := func(r profiles.Recipe) float64 { return r.PowerPercent.Value / r.FeedMMPerMin.Value }
 	times := heat(s.Recipe) / heat(base)
 	switch {
@@ -187,9 +187,9 @@ func (d *designer) checkHeat(s Setting, name string, base profiles.Recipe) {
 }
 
 // checkCutter warns of steps that rub or tear.
-func (d *designer) checkCutter(s Setting, name string, base profiles.Recipe) {
-	is := *rungs[d.Ladder.Key].at(&s.Recipe)
-	was := *rungs[d.Ladder.Key].at(&base)
+func (d *designer) checkCutter(s Group, name string, base profiles.Recipe) {
+	is := *couponRungs[d.Ladder.Key].at(&s.Recipe)
+	was := *couponRungs[d.Ladder.Key].at(&base)
 	switch times := is.Value / was.Value; {
 	case times > warnAt:
 		d.warn("ladder-far", fmt.Sprintf("%s, is %.2g times the recipe's %.6g", name, times, was.Value), "foam may tear, or the cutter break: stand back, and be ready to stop")
@@ -204,9 +204,9 @@ func (d *designer) checkAlike() {
 		return
 	}
 	depth := d.Thickness.MM() - d.coupon.skinMM()
-	passes := func(s Setting) float64 { return math.Ceil(depth/s.Value - 1e-6) }
-	for i, s := range d.coupon.Settings {
-		for _, t := range d.coupon.Settings[:i] {
+	passes := func(s Group) float64 { return math.Ceil(depth/s.Value - 1e-6) }
+	for i, s := range d.coupon.Groups {
+		for _, t := range d.coupon.Groups[:i] {
 			if passes(s) == passes(t) {
 				d.fail("ladder-alike", fmt.Sprintf("steps %s and %s cut %s in the same number of passes, %.0f", t.Letter, s.Letter, d.mm(depth), passes(s)),
 					"choose step-downs that make a different number of passes")

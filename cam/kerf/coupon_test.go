@@ -1,4 +1,4 @@
-package coupon_test
+package kerf_test
 
 import (
 	"bytes"
@@ -12,7 +12,6 @@ import (
 	"pgregory.net/rapid"
 
 	"traywright/cam"
-	"traywright/cam/coupon"
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/kerf"
@@ -39,7 +38,7 @@ func TestGate(t *testing.T) {
 	for _, m := range c.Machines() {
 		for _, f := range c.Foams() {
 			name := f.ID + " on " + m.ID
-			result := cut(t, m.ID, "", coupon.Spec{Foam: f.ID, Thickness: f.Thicknesses[len(f.Thicknesses)/2]})
+			result := cut(t, m.ID, "", kerf.CouponSpec{Foam: f.ID, Thickness: f.Thicknesses[len(f.Thicknesses)/2]})
 			failed := rulesOf(result.Report.Findings)
 			switch v := c.Safety(f.Kind, m.Process); {
 			case v.Answer == profiles.Refused:
@@ -60,16 +59,16 @@ func TestGate(t *testing.T) {
 }
 
 func TestRefusals(t *testing.T) {
-	pe := func(change func(*coupon.Spec)) coupon.Spec {
-		s := coupon.Spec{Foam: "pe-30", Thickness: mm(25.4)}
+	pe := func(change func(*kerf.CouponSpec)) kerf.CouponSpec {
+		s := kerf.CouponSpec{Foam: "pe-30", Thickness: mm(25.4)}
 		change(&s)
 		return s
 	}
-	ladder := func(key string, values ...float64) coupon.Spec {
-		return pe(func(s *coupon.Spec) { s.Ladder = coupon.Ladder{Key: key, Values: values} })
+	ladder := func(key string, values ...float64) kerf.CouponSpec {
+		return pe(func(s *kerf.CouponSpec) { s.Ladder = kerf.CouponLadder{Key: key, Values: values} })
 	}
-	sizes := func(list ...float64) coupon.Spec {
-		return pe(func(s *coupon.Spec) {
+	sizes := func(list ...float64) kerf.CouponSpec {
+		return pe(func(s *kerf.CouponSpec) {
 			for _, v := range list {
 				s.Sizes = append(s.Sizes, mm(v))
 			}
@@ -77,33 +76,33 @@ func TestRefusals(t *testing.T) {
 	}
 	cases := []struct {
 		name, machine, rules string
-		spec                 coupon.Spec
+		spec                 kerf.CouponSpec
 		rule, says           string
 	}{
-		{"no such machine", "bench-lazer", permit, pe(func(*coupon.Spec) {}), "unknown-machine", "did you mean bench-laser?"},
-		{"no such foam", "bench-router", "", pe(func(s *coupon.Spec) { s.Foam = "pe-31" }), "unknown-foam", "did you mean pe-30?"},
-		{"no such tool", "bench-router", "", pe(func(s *coupon.Spec) { s.Tool = "flat-4" }), "unknown-tool", "flat-3, flat-6"},
-		{"tool too short", "bench-router", "", pe(func(s *coupon.Spec) { s.Tool, s.Thickness = "flat-3", mm(50.8) }), "tool-too-short", "flat-3 reaches 38 mm"},
-		{"every tool too short", "bench-router", "", pe(func(s *coupon.Spec) { s.Thickness = mm(100) }), "tool-too-short", "flat-6 reaches 60 mm"},
-		{"no thickness", "bench-router", "", pe(func(s *coupon.Spec) { s.Thickness = 0 }), "no-thickness", "0 mm is none"},
-		{"negative thickness", "bench-router", "", pe(func(s *coupon.Spec) { s.Thickness = -mm(3) }), "no-thickness", "-3 mm is none"},
-		{"foam thinner than two skins", "bench-router", "", pe(func(s *coupon.Spec) { s.Foam, s.Thickness = "xps-32", mm(5) }), "foam-too-thin", "a skin of 3 mm"},
-		{"forbidden", "bench-router", "owner: Q\nforbids: [{foam: pe-30}]\n", pe(func(*coupon.Spec) {}), "forbidden", "shop-rules.yaml:2"},
-		{"too deep for the shop", "bench-router", "owner: Q\nlimits: {depth: 20 mm}\n", pe(func(*coupon.Spec) {}), "too-deep", "25.40 mm"},
-		{"too long for the shop", "bench-router", "owner: Q\nlimits: {minutes: 1}\n", pe(func(*coupon.Spec) {}), "too-long", "allows 1"},
+		{"no such machine", "bench-lazer", permit, pe(func(*kerf.CouponSpec) {}), "unknown-machine", "did you mean bench-laser?"},
+		{"no such foam", "bench-router", "", pe(func(s *kerf.CouponSpec) { s.Foam = "pe-31" }), "unknown-foam", "did you mean pe-30?"},
+		{"no such tool", "bench-router", "", pe(func(s *kerf.CouponSpec) { s.Tool = "flat-4" }), "unknown-tool", "flat-3, flat-6"},
+		{"tool too short", "bench-router", "", pe(func(s *kerf.CouponSpec) { s.Tool, s.Thickness = "flat-3", mm(50.8) }), "tool-too-short", "flat-3 reaches 38 mm"},
+		{"every tool too short", "bench-router", "", pe(func(s *kerf.CouponSpec) { s.Thickness = mm(100) }), "tool-too-short", "flat-6 reaches 60 mm"},
+		{"no thickness", "bench-router", "", pe(func(s *kerf.CouponSpec) { s.Thickness = 0 }), "no-thickness", "0 mm is none"},
+		{"negative thickness", "bench-router", "", pe(func(s *kerf.CouponSpec) { s.Thickness = -mm(3) }), "no-thickness", "-3 mm is none"},
+		{"foam thinner than two skins", "bench-router", "", pe(func(s *kerf.CouponSpec) { s.Foam, s.Thickness = "xps-32", mm(5) }), "foam-too-thin", "a skin of 3 mm"},
+		{"forbidden", "bench-router", "owner: Q\nforbids: [{foam: pe-30}]\n", pe(func(*kerf.CouponSpec) {}), "forbidden", "shop-rules.yaml:2"},
+		{"too deep for the shop", "bench-router", "owner: Q\nlimits: {depth: 20 mm}\n", pe(func(*kerf.CouponSpec) {}), "too-deep", "25.40 mm"},
+		{"too long for the shop", "bench-router", "owner: Q\nlimits: {minutes: 1}\n", pe(func(*kerf.CouponSpec) {}), "too-long", "allows 1"},
 		{"larger than the bed", "bench-router", "", sizes(900), "coupon-too-large", "bench-router travels"},
 		{"negative size", "bench-router", "", sizes(20, -5), "bad-size", "-5 mm is none"},
 		{"plug too small", "bench-router", "", sizes(20, 10), "square-too-small", "leaves a plug of 6.83 mm"},
 		{"smaller than the cutter", "bench-router", "", sizes(2), "square-too-small", "leaves a plug of 0 mm"},
 		{"too many sizes", "bench-router", "", sizes(20, 21, 22, 23, 24, 25, 26, 27, 28, 29, 30, 31, 32), "too-many-sizes", "13 sizes"},
-		{"taper of a cutter", "bench-router", "", pe(func(s *coupon.Spec) { s.Taper = true }), "no-taper", "for a beam"},
-		{"nothing at all", "bench-router", "", pe(func(s *coupon.Spec) { s.NoSquares = true }), "nothing-to-cut", "nothing to cut"},
-		{"a ladder of no squares", "bench-router", "", pe(func(s *coupon.Spec) {
-			s.NoSquares, s.Comb, s.Ladder = true, mm(25), coupon.Ladder{Key: "feed", Values: []float64{900, 1200}}
+		{"taper of a cutter", "bench-router", "", pe(func(s *kerf.CouponSpec) { s.Taper = true }), "no-taper", "for a beam"},
+		{"nothing at all", "bench-router", "", pe(func(s *kerf.CouponSpec) { s.NoSquares = true }), "nothing-to-cut", "nothing to cut"},
+		{"a ladder of no squares", "bench-router", "", pe(func(s *kerf.CouponSpec) {
+			s.NoSquares, s.Comb, s.Ladder = true, mm(25), kerf.CouponLadder{Key: "feed", Values: []float64{900, 1200}}
 		}), "nothing-to-cut", "there are to be none"},
-		{"a comb narrower than the cutter", "bench-router", "", pe(func(s *coupon.Spec) { s.Comb = mm(4) }), "comb-too-small", "too narrow"},
-		{"a comb too fine", "bench-router", "", pe(func(s *coupon.Spec) { s.Comb, s.CombStep = mm(25), mm(0.1) }), "comb-too-fine", "28 slots"},
-		{"a comb of less than nothing", "bench-router", "", pe(func(s *coupon.Spec) { s.Comb = -mm(25) }), "bad-size", "-25 mm"},
+		{"a comb narrower than the cutter", "bench-router", "", pe(func(s *kerf.CouponSpec) { s.Comb = mm(4) }), "comb-too-small", "too narrow"},
+		{"a comb too fine", "bench-router", "", pe(func(s *kerf.CouponSpec) { s.Comb, s.CombStep = mm(25), mm(0.1) }), "comb-too-fine", "28 slots"},
+		{"a comb of less than nothing", "bench-router", "", pe(func(s *kerf.CouponSpec) { s.Comb = -mm(25) }), "bad-size", "-25 mm"},
 		{"ladder of one", "bench-router", "", ladder("feed", 900), "ladder-length", "has 2 to 8 steps"},
 		{"ladder of nine", "bench-router", "", ladder("feed", 1, 2, 3, 4, 5, 6, 7, 8, 9), "ladder-length", "a ladder of 9"},
 		{"twice the same", "bench-router", "", ladder("feed", 900, 900), "ladder-value", "twice"},
@@ -117,8 +116,8 @@ func TestRefusals(t *testing.T) {
 		{"faster than the shop", "bench-router", "owner: Q\nlimits: {feed: 1000 mm/min}\n", ladder("feed", 900, 1200), "ladder-over-limit", "step B, feed 1200 mm/min"},
 		{"stronger than the shop", "bench-laser", permit + "limits: {power: 50 %}\n", ladder("power", 45, 60), "ladder-over-limit", "power lowered from 60 to 50"},
 		{"a fire", "bench-laser", permit, ladder("feed", 900, 100), "ladder-too-hot", "9 times the heat"},
-		{"too hot in a wide foam", "bench-laser", permit, pe(func(s *coupon.Spec) {
-			s.Foam, s.Thickness, s.Ladder = "eva-90", mm(6), coupon.Ladder{Key: "feed", Values: []float64{100, 600}}
+		{"too hot in a wide foam", "bench-laser", permit, pe(func(s *kerf.CouponSpec) {
+			s.Foam, s.Thickness, s.Ladder = "eva-90", mm(6), kerf.CouponLadder{Key: "feed", Values: []float64{100, 600}}
 		}), "ladder-too-hot", "6 times the heat"},
 	}
 	for _, c := range cases {
@@ -135,30 +134,30 @@ func TestRefusals(t *testing.T) {
 
 // A refused foam is told together with what else is wrong, not after it.
 func TestRefusedFoamIsToldFirst(t *testing.T) {
-	result := cut(t, "bench-laser", "", coupon.Spec{Foam: "pu-30", Thickness: mm(25.4), Sizes: []units.Length{mm(5000)}})
+	result := cut(t, "bench-laser", "", kerf.CouponSpec{Foam: "pu-30", Thickness: mm(25.4), Sizes: []units.Length{mm(5000)}})
 	assert.Equal(t, []string{"foam-refused", "coupon-too-large"}, rulesOf(result.Report.Findings))
 }
 
 // A limit lowers a coupon without a ladder as it lowers a job, and tells.
 func TestLimitLowersThePlainCoupon(t *testing.T) {
-	result := cut(t, "bench-router", "owner: Q\nlimits: {feed: 1000 mm/min}\n", coupon.Spec{Foam: "pe-30", Thickness: mm(25.4)})
+	result := cut(t, "bench-router", "owner: Q\nlimits: {feed: 1000 mm/min}\n", kerf.CouponSpec{Foam: "pe-30", Thickness: mm(25.4)})
 	require.Empty(t, rulesOf(result.Report.Findings))
-	assert.Equal(t, 1000.0, result.Coupon.Settings[0].Recipe.FeedMMPerMin.Value)
+	assert.Equal(t, 1000.0, result.Coupon.Groups[0].Recipe.FeedMMPerMin.Value)
 	assert.Contains(t, fmt.Sprint(result.Report.Findings), "feed lowered from 1800 to 1000 mm/min")
 	assert.NotContains(t, string(file(t, result.Files, "coupon.ngc")), "F1800")
 }
 
 // Warnings let a coupon pass.
 func TestWarnings(t *testing.T) {
-	spec := coupon.Spec{Foam: "pe-30", Thickness: mm(23), Ladder: coupon.Ladder{Key: "power", Values: []float64{30, 100}}}
+	spec := kerf.CouponSpec{Foam: "pe-30", Thickness: mm(23), Ladder: kerf.CouponLadder{Key: "power", Values: []float64{30, 100}}}
 	result := cut(t, "bench-laser", permit, spec)
 	require.Empty(t, rulesOf(result.Report.Findings))
 	text := fmt.Sprint(result.Report.Findings)
 	assert.Contains(t, text, "step B, power 100 %, gives the foam 2.2 times the heat of the recipe")
 	assert.Contains(t, text, "is not a usual thickness")
-	spec = coupon.Spec{Foam: "pe-30", Thickness: mm(25.4), Ladder: coupon.Ladder{Key: "feed", Values: []float64{100, 1800}}}
+	spec = kerf.CouponSpec{Foam: "pe-30", Thickness: mm(25.4), Ladder: kerf.CouponLadder{Key: "feed", Values: []float64{100, 1800}}}
 	assert.Contains(t, fmt.Sprint(cut(t, "bench-router", "", spec).Report.Findings), "step A, feed 100 mm/min, is 0.056 times the recipe's 1800")
-	spec.Ladder = coupon.Ladder{Key: "stepdown", Values: []float64{8, 24}}
+	spec.Ladder = kerf.CouponLadder{Key: "stepdown", Values: []float64{8, 24}}
 	assert.Contains(t, fmt.Sprint(cut(t, "bench-router", "", spec).Report.Findings), "step B, stepdown 24 mm, is 3 times the recipe's 8")
 }
 
@@ -166,16 +165,16 @@ func TestWarnings(t *testing.T) {
 func TestLadderSettingsReachTheProgram(t *testing.T) {
 	cases := []struct {
 		machine string
-		ladder  coupon.Ladder
+		ladder  kerf.CouponLadder
 		words   []string // one for each step, in its squares alone
 	}{
-		{"bench-laser", coupon.Ladder{Key: "feed", Values: []float64{610, 910, 1210}}, []string{"F610", "F910", "F1210"}},
-		{"bench-laser", coupon.Ladder{Key: "power", Values: []float64{31, 61}}, []string{"S310", "S610"}},
-		{"bench-router", coupon.Ladder{Key: "feed", Values: []float64{1010, 1510}}, []string{"F1010", "F1510"}},
-		{"bench-router", coupon.Ladder{Key: "stepdown", Values: []float64{6, 13}}, []string{"Z-19.6800", "Z-12.3000\n"}},
+		{"bench-laser", kerf.CouponLadder{Key: "feed", Values: []float64{610, 910, 1210}}, []string{"F610", "F910", "F1210"}},
+		{"bench-laser", kerf.CouponLadder{Key: "power", Values: []float64{31, 61}}, []string{"S310", "S610"}},
+		{"bench-router", kerf.CouponLadder{Key: "feed", Values: []float64{1010, 1510}}, []string{"F1010", "F1510"}},
+		{"bench-router", kerf.CouponLadder{Key: "stepdown", Values: []float64{6, 13}}, []string{"Z-19.6800", "Z-12.3000\n"}},
 	}
 	for _, c := range cases {
-		result := cut(t, c.machine, permit, coupon.Spec{Foam: "pe-30", Thickness: mm(25.4), Ladder: c.ladder})
+		result := cut(t, c.machine, permit, kerf.CouponSpec{Foam: "pe-30", Thickness: mm(25.4), Ladder: c.ladder})
 		require.Empty(t, rulesOf(result.Report.Findings))
 		ops := operations(file(t, result.Files, "coupon.ngc"))
 		for i, word := range c.words {
@@ -198,7 +197,7 @@ func operations(program []byte) map[string]string {
 }
 
 func TestLadderOfPasses(t *testing.T) {
-	result := cut(t, "bench-laser", permit, coupon.Spec{Foam: "pe-30", Thickness: mm(25.4), Ladder: coupon.Ladder{Key: "passes", Values: []float64{1, 2, 4}}})
+	result := cut(t, "bench-laser", permit, kerf.CouponSpec{Foam: "pe-30", Thickness: mm(25.4), Ladder: kerf.CouponLadder{Key: "passes", Values: []float64{1, 2, 4}}})
 	require.Empty(t, rulesOf(result.Report.Findings))
 	ops := operations(file(t, result.Files, "coupon.ngc"))
 	for letter, passes := range map[string]int{"A": 1, "B": 2, "C": 4} {
@@ -235,7 +234,7 @@ func TestParseLadder(t *testing.T) {
 		{"stepdown=four", units.Millimetre, nil, "is no length"},
 	}
 	for _, c := range cases {
-		l, err := coupon.ParseLadder(c.text, c.bare)
+		l, err := kerf.ParseLadder(c.text, c.bare)
 		if c.err != "" {
 			assert.ErrorContains(t, err, c.err, c.text)
 			continue
@@ -250,7 +249,7 @@ func FuzzParseLadder(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
-		l, err := coupon.ParseLadder(s, units.Millimetre)
+		l, err := kerf.ParseLadder(s, units.Millimetre)
 		if err != nil {
 			return
 		}
@@ -262,9 +261,9 @@ func FuzzParseLadder(f *testing.F) {
 }
 
 // anySpec draws a coupon that a person could want.
-func anySpec(t *rapid.T) (machine string, spec coupon.Spec) {
+func anySpec(t *rapid.T) (machine string, spec kerf.CouponSpec) {
 	machine = rapid.SampledFrom([]string{"bench-laser", "bench-router"}).Draw(t, "machine")
-	spec = coupon.Spec{
+	spec = kerf.CouponSpec{
 		Foam:      rapid.SampledFrom([]string{"pe-30", "eva-90"}).Draw(t, "foam"),
 		Thickness: mm(float64(rapid.IntRange(30, 350).Draw(t, "thickness")) / 10),
 		Units:     rapid.SampledFrom([]units.Unit{units.Millimetre, units.Inch}).Draw(t, "units"),
@@ -274,7 +273,7 @@ func anySpec(t *rapid.T) (machine string, spec coupon.Spec) {
 		spec.Sizes = append(spec.Sizes, mm(float64(rapid.IntRange(1500, 9000).Draw(t, "size"))/100))
 	}
 	if rapid.Bool().Draw(t, "ladder") {
-		spec.Ladder = coupon.Ladder{Key: "feed", Values: []float64{500, 700, 901}[:rapid.IntRange(2, 3).Draw(t, "steps")]}
+		spec.Ladder = kerf.CouponLadder{Key: "feed", Values: []float64{500, 700, 901}[:rapid.IntRange(2, 3).Draw(t, "steps")]}
 	}
 	if rapid.Bool().Draw(t, "comb") {
 		spec.Comb = mm(float64(rapid.IntRange(80, 400).Draw(t, "base")) / 10)
@@ -333,7 +332,7 @@ func middle(r geometry.Region) geometry.Point {
 
 func requireTable(t require.TestingT, result cam.CouponResult) {
 	spec := result.Coupon.Spec
-	read, found, err := kerf.Read(coupon.TableName, result.Coupon.Table(), units.Millimetre)
+	read, found, err := kerf.Read(kerf.TableName, result.Coupon.Table(), units.Millimetre)
 	require.NoError(t, err)
 	require.Empty(t, found)
 	faces := 1
@@ -350,7 +349,7 @@ func requireTable(t require.TestingT, result cam.CouponResult) {
 		require.Equal(t, result.Coupon.Tool.ID, row.Tool)
 		require.Equal(t, spec.Foam, row.Foam)
 		if spec.Ladder.Key == "feed" {
-			require.Equal(t, spec.Ladder.Values[s.Setting], row.Setting.FeedMMPerMin)
+			require.Equal(t, spec.Ladder.Values[s.Group], row.Setting.FeedMMPerMin)
 		}
 		labels[string(row.Axis)+string(row.Face)+row.Note] = true
 	}
@@ -360,7 +359,7 @@ func requireTable(t require.TestingT, result cam.CouponResult) {
 // A square's path is its nominal size, whatever the kerf is believed to be.
 func TestNothingIsTakenOff(t *testing.T) {
 	for _, machine := range []string{"bench-laser", "bench-router"} {
-		result := cut(t, machine, permit, coupon.Spec{Foam: "pe-30", Thickness: mm(25.4), Sizes: []units.Length{mm(33.33)}})
+		result := cut(t, machine, permit, kerf.CouponSpec{Foam: "pe-30", Thickness: mm(25.4), Sizes: []units.Length{mm(33.33)}})
 		require.Empty(t, rulesOf(result.Report.Findings))
 		cut := result.Plan.Trays[0].Sheets[0].Cuts[0]
 		k := cut.Recipes[0].KerfMM.Value
@@ -379,7 +378,7 @@ func TestNothingIsTakenOff(t *testing.T) {
 // A length that inches would round is printed in mm, so that the table is read
 // back as it was.
 func TestLengthsThatInchesRound(t *testing.T) {
-	spec := coupon.Spec{Foam: "pe-30", Thickness: mm(6), Units: units.Inch, Sizes: []units.Length{mm(20), mm(25.4)}}
+	spec := kerf.CouponSpec{Foam: "pe-30", Thickness: mm(6), Units: units.Inch, Sizes: []units.Length{mm(20), mm(25.4)}}
 	result := cut(t, "bench-router", "", spec)
 	require.Empty(t, rulesOf(result.Report.Findings))
 	table := string(result.Coupon.Table())
@@ -389,19 +388,19 @@ func TestLengthsThatInchesRound(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, []units.Length{mm(25.4), mm(20)}, []units.Length{read.Rows[0].Size, read.Rows[1].Size})
 	assert.Equal(t, mm(6), read.Rows[0].Thickness)
-	assert.NotRegexp(t, `\d\.\d{4} in`, string(file(t, result.Files, coupon.PageName)))
+	assert.NotRegexp(t, `\d\.\d{4} in`, string(file(t, result.Files, kerf.PageName)))
 }
 
 // A rigid foam, whose outline is held by tabs, gets a skin as high as they are.
 func TestTabsBecomeASkin(t *testing.T) {
-	result := cut(t, "bench-router", "", coupon.Spec{Foam: "xps-32", Thickness: mm(30)})
+	result := cut(t, "bench-router", "", kerf.CouponSpec{Foam: "xps-32", Thickness: mm(30)})
 	require.Empty(t, rulesOf(result.Report.Findings))
 	assert.InDelta(t, 27, result.Plan.Trays[0].Sheets[0].Cuts[0].DepthMM, 1e-9, "tabs are 3 mm high")
-	assert.Contains(t, string(file(t, result.Files, coupon.PageName)), "a skin of 3 mm")
+	assert.Contains(t, string(file(t, result.Files, kerf.PageName)), "a skin of 3 mm")
 }
 
 func TestComb(t *testing.T) {
-	result := cut(t, "bench-laser", permit, coupon.Spec{Foam: "pe-30", Thickness: mm(25.4), NoSquares: true, Comb: mm(25)})
+	result := cut(t, "bench-laser", permit, kerf.CouponSpec{Foam: "pe-30", Thickness: mm(25.4), NoSquares: true, Comb: mm(25)})
 	require.Empty(t, rulesOf(result.Report.Findings))
 	var got []string
 	for _, s := range result.Coupon.Slots {
@@ -427,7 +426,7 @@ func roster(t *testing.T, text string) []job.Piece {
 // pe-30, and sizes are rounded up to half a millimetre.
 func TestFitStrip(t *testing.T) {
 	pieces := roster(t, "die,9,16,16,16,rect,upright\ncube,1,15.8,15.9,16,rect,upright\ntoken,4,25.3,25.3,3,round,upright\nmast,1,20,12,80,rect,upright\ncoin,1,23,23,2,round,any\n")
-	strip := coupon.Spec{Foam: "pe-30", Thickness: mm(25.4), NoSquares: true, FitStrip: pieces}
+	strip := kerf.CouponSpec{Foam: "pe-30", Thickness: mm(25.4), NoSquares: true, FitStrip: pieces}
 	for _, machine := range []string{"bench-laser", "bench-router"} {
 		result := cut(t, machine, permit, strip)
 		require.Empty(t, rulesOf(result.Report.Findings), "%v", result.Report.Findings)
@@ -444,7 +443,7 @@ func TestFitStrip(t *testing.T) {
 		} else {
 			assert.Zero(t, trials[0].Depth, "a beam goes through")
 		}
-		page := string(file(t, result.Files, coupon.PageName))
+		page := string(file(t, result.Files, kerf.PageName))
 		assert.Contains(t, page, " | 16 mm x 16 mm | ")
 		assert.Contains(t, page, "| 1 | die, cube | ")
 		assert.Contains(t, page, "stands proud |")
@@ -452,8 +451,8 @@ func TestFitStrip(t *testing.T) {
 }
 
 func TestSameBytes(t *testing.T) {
-	spec := coupon.Spec{
-		Foam: "pe-30", Thickness: mm(25.4), Ladder: coupon.Ladder{Key: "feed", Values: []float64{600, 900}}, Comb: mm(20),
+	spec := kerf.CouponSpec{
+		Foam: "pe-30", Thickness: mm(25.4), Ladder: kerf.CouponLadder{Key: "feed", Values: []float64{600, 900}}, Comb: mm(20),
 		FitStrip: roster(t, "die,9,16,16,16,rect,upright\ntoken,4,25.3,25.3,3,round,upright\nlog,1,105,74,20,rect,any\n"),
 	}
 	first, again := cut(t, "bench-laser", permit, spec), cut(t, "bench-laser", permit, spec)
@@ -468,9 +467,9 @@ func TestSameBytes(t *testing.T) {
 // What the user writes stays text in the page and in the program.
 func TestUserTextStaysText(t *testing.T) {
 	pieces := roster(t, "\"a|b<script>`) G0 X9\",1,16,16,16,rect,upright\n")
-	result := cut(t, "bench-laser", permit, coupon.Spec{Foam: "pe-30", Thickness: mm(25.4), FitStrip: pieces})
+	result := cut(t, "bench-laser", permit, kerf.CouponSpec{Foam: "pe-30", Thickness: mm(25.4), FitStrip: pieces})
 	require.Empty(t, rulesOf(result.Report.Findings))
-	page := string(file(t, result.Files, coupon.PageName))
+	page := string(file(t, result.Files, kerf.PageName))
 	assert.NotContains(t, page, "<script>")
 	assert.Contains(t, page, `a\|b&lt;script&gt;`)
 	assert.NotContains(t, string(file(t, result.Files, "coupon.ngc")), "G0 X9\n")
@@ -491,7 +490,7 @@ recipes:
 func TestMeasuredMachine(t *testing.T) {
 	c := shipped(t)
 	require.NoError(t, c.Add(fstest.MapFS{"mine.yaml": {Data: []byte(measuredYAML)}}))
-	spec := coupon.Spec{Foam: "pe-30", Thickness: mm(25.4), Taper: true, Comb: mm(25), Ladder: coupon.Ladder{Key: "power", Values: []float64{40, 50}}}
+	spec := kerf.CouponSpec{Foam: "pe-30", Thickness: mm(25.4), Taper: true, Comb: mm(25), Ladder: kerf.CouponLadder{Key: "power", Values: []float64{40, 50}}}
 	result := cutWith(t, c, "bench-laser", permit, spec)
 	require.Empty(t, rulesOf(result.Report.Findings), "%v", result.Report.Findings)
 	assert.Contains(t, strings.ReplaceAll(string(result.Coupon.Table()), "\n#   ", " "), "corrected for the machine's measured scale, 0.997 along x and 1.003 along y")
@@ -502,8 +501,8 @@ func TestMeasuredMachine(t *testing.T) {
 // The offcut has foam under the whole cut of the outline, a cutter's width on
 // each side, and a rim of 10 mm to hold it by.
 func TestOffcutHasARim(t *testing.T) {
-	result := cut(t, "bench-router", "", coupon.Spec{Foam: "pe-30", Thickness: mm(25.4)})
-	page := string(file(t, result.Files, coupon.PageName))
+	result := cut(t, "bench-router", "", kerf.CouponSpec{Foam: "pe-30", Thickness: mm(25.4)})
+	page := string(file(t, result.Files, kerf.PageName))
 	length, width := 141+2*(3.175+10), 158+2*(3.175+10)
 	assert.Contains(t, page, fmt.Sprintf("at least %.2f mm x %.2f mm", length, width))
 	assert.Contains(t, page, "at least 13.18 mm in from the left and the front edge")
@@ -511,13 +510,13 @@ func TestOffcutHasARim(t *testing.T) {
 
 // Nothing in a zero coupon breaks what only reads it.
 func TestZeroCoupon(t *testing.T) {
-	var c coupon.Coupon
+	var c kerf.Coupon
 	assert.NotPanics(t, func() {
 		c.Table()
 		c.Report()
-		_, err := c.Page(coupon.Bench{})
+		_, err := c.Page(kerf.Bench{})
 		assert.NoError(t, err)
 	})
-	_, found := coupon.Design(coupon.Input{Catalog: shipped(t)})
+	_, found := kerf.DesignCoupon(kerf.CouponInput{Catalog: shipped(t)})
 	assert.Equal(t, []string{"no-thickness", "unknown-foam"}, rulesOf(found))
 }

@@ -1,4 +1,4 @@
-package coupon
+package kerf
 
 import (
 	"context"
@@ -19,9 +19,9 @@ const (
 	gridMM      = 0.5 // of places, so that they can be read off
 )
 
-// part is a rectangle of the coupon: its size, and what stands in it when its
+// patch is a rectangle of the coupon: its size, and what stands in it when its
 // lower-left corner is known.
-type part struct {
+type patch struct {
 	width, height float64
 	place         func(at geometry.Point)
 }
@@ -37,28 +37,28 @@ func (d *designer) edgeMM() float64 {
 	return onGrid(math.Max(leastEdgeMM, d.coupon.Foam.LeastEdgeMM.Value))
 }
 
-// row joins parts side by side, their lower edges in line.
-func (d *designer) row(parts []part) part {
+// row joins patches side by side, their lower edges in line.
+func (d *designer) row(patches []patch) patch {
 	width, height := -d.wallMM(), 0.0
-	for _, p := range parts {
+	for _, p := range patches {
 		width += d.wallMM() + p.width
 		height = math.Max(height, p.height)
 	}
-	return part{width, height, func(at geometry.Point) {
-		for _, p := range parts {
+	return patch{width, height, func(at geometry.Point) {
+		for _, p := range patches {
 			p.place(at)
 			at.X += p.width + d.wallMM()
 		}
 	}}
 }
 
-// shelves lays the parts out in rows no wider than width, in their order, the
+// shelves lays the patches out in rows no wider than width, in their order, the
 // first row at the top.
 func (d *designer) shelves(width float64) layout {
 	var size geometry.Point
-	places := make([]geometry.Point, len(d.parts))
+	places := make([]geometry.Point, len(d.patches))
 	x, top, height := 0.0, 0.0, 0.0
-	for i, p := range d.parts {
+	for i, p := range d.patches {
 		if x > 0 && x+p.width > width {
 			x, top, height = 0, top+height+d.wallMM(), 0
 		}
@@ -75,7 +75,7 @@ func (d *designer) shelves(width float64) layout {
 }
 
 // lay chooses the row width that takes least foam and fits the machine, places
-// every part, and makes the job.
+// every patch, and makes the job.
 func (d *designer) lay() {
 	edge := d.edgeMM()
 	room := d.roomMM()
@@ -96,13 +96,13 @@ func (d *designer) lay() {
 			"choose smaller or fewer sizes, steps, slots or pieces, or make it two coupons (--no-squares)")
 		return
 	}
-	for i, p := range d.parts {
+	for i, p := range d.patches {
 		p.place(best.places[i].Add(geometry.Point{X: edge, Y: edge}))
 	}
 	d.makeJob(best.size)
 }
 
-// layout is where the parts are, and the size of it all.
+// layout is where the patches are, and the size of it all.
 type layout struct {
 	size   geometry.Point
 	places []geometry.Point
@@ -125,11 +125,11 @@ func (d *designer) roomMM() geometry.Point {
 	return geometry.Point{X: x*d.Machine.TravelMM[0].Value - around, Y: y*d.Machine.TravelMM[1].Value - around}
 }
 
-// rows are the layouts in rows: as wide as every run of parts from the first.
+// rows are the layouts in rows: as wide as every run of patches from the first.
 func (d *designer) rows() []layout {
 	var list []layout
 	x := -d.wallMM()
-	for _, p := range d.parts {
+	for _, p := range d.patches {
 		x += d.wallMM() + p.width
 		list = append(list, d.shelves(x), d.shelves(p.width))
 	}
@@ -145,9 +145,9 @@ func (d *designer) packed() []layout {
 	if len(d.FitStrip) == 0 {
 		return nil
 	}
-	items := make([]pack.Item, len(d.parts))
+	items := make([]pack.Item, len(d.patches))
 	area := 0.0
-	for i, p := range d.parts {
+	for i, p := range d.patches {
 		items[i] = pack.Item{Length: steps(p.width), Width: steps(p.height), Fixed: true}
 		area += (p.width + d.wallMM()) * (p.height + d.wallMM())
 	}
@@ -161,33 +161,33 @@ func (d *designer) packed() []layout {
 	return list
 }
 
-// steps is a length in steps of the grid, which every part is a multiple of.
+// steps is a length in steps of the grid, which every patch is a multiple of.
 func steps(mm float64) int64 { return int64(math.Round(mm / gridMM)) }
 
 func (d *designer) layoutOf(placements []pack.Placement) layout {
-	l := layout{places: make([]geometry.Point, len(d.parts))}
+	l := layout{places: make([]geometry.Point, len(d.patches))}
 	for _, p := range placements {
 		at := geometry.Point{X: float64(p.X) * gridMM, Y: float64(p.Y) * gridMM}
 		l.places[p.Item] = at
-		l.size.X = math.Max(l.size.X, at.X+d.parts[p.Item].width)
-		l.size.Y = math.Max(l.size.Y, at.Y+d.parts[p.Item].height)
+		l.size.X = math.Max(l.size.X, at.X+d.patches[p.Item].width)
+		l.size.Y = math.Max(l.size.Y, at.Y+d.patches[p.Item].height)
 	}
 	return l
 }
 
 // makeJob is the coupon as a job of one tray.
 func (d *designer) makeJob(size geometry.Point) {
-	c, here := &d.coupon, job.Position{File: ID}
+	c, here := &d.coupon, job.Position{File: CouponID}
 	tray := job.Tray{
-		Position: here, ID: ID, Label: c.title(), Length: length(size.X), Width: length(size.Y),
+		Position: here, ID: CouponID, Label: c.title(), Length: length(size.X), Width: length(size.Y),
 		Layers: []job.Layer{{Position: here, Foam: d.Foam, Thickness: d.Thickness}},
 		Wall:   length(c.Foam.LeastWallMM.Value), Edge: length(c.Foam.LeastEdgeMM.Value),
-		Halves: 1, Tool: d.Spec.Tool, Pockets: d.pockets,
+		Halves: 1, Tool: d.CouponSpec.Tool, Pockets: d.pockets,
 	}
 	if tray.Tool == "" {
 		tray.Tool = c.Tool.ID
 	}
-	c.Job = &job.Job{File: ID, Units: d.Units, Machine: d.Machine.ID, Roster: d.pieces, Trays: []job.Tray{tray}}
+	c.Job = &job.Job{File: CouponID, Units: d.Units, Machine: d.Machine.ID, Roster: d.pieces, Trays: []job.Tray{tray}}
 }
 
 // length is mm to the nanometre. What is laid out here fits a machine or is

@@ -1,4 +1,4 @@
-package coupon
+package kerf
 
 import (
 	"fmt"
@@ -9,7 +9,7 @@ import (
 )
 
 // TableName is the file of the table to fill in.
-const TableName = ID + ".csv"
+const TableName = CouponID + ".csv"
 
 // Table is the table to fill in, a row for each square and axis, as `kerf` reads
 // it; the lines that begin with # say how to measure.
@@ -55,8 +55,8 @@ func (c *Coupon) tableRow(s Square, axis, face string) []string {
 		row = append(row, face)
 	}
 	if key := c.Spec.Ladder.Key; key != "" {
-		value := strconv.FormatFloat(c.Settings[s.Setting].Value, 'f', -1, 64)
-		if rungs[key].unit == "mm" && u == units.Inch {
+		value := strconv.FormatFloat(c.Groups[s.Group].Value, 'f', -1, 64)
+		if couponRungs[key].unit == "mm" && u == units.Inch {
 			value += " mm"
 		}
 		row = append(row, value)

@@ -1,4 +1,4 @@
-package coupon
+package kerf
 
 import (
 	"fmt"
@@ -56,7 +56,7 @@ func (c *Coupon) square(cut *plan.Cut, s Square, tol float64) error {
 		return err
 	}
 	cut.Along, cut.Shape = line, hole
-	cut.Recipes = []profiles.Recipe{c.Settings[s.Setting].Recipe}
+	cut.Recipes = []profiles.Recipe{c.Groups[s.Group].Recipe}
 	if c.Machine.Process != profiles.Router {
 		return nil
 	}
@@ -95,7 +95,7 @@ func (c *Coupon) notes() []string {
 		list = append(list, fmt.Sprintf("a skin of %.4g mm under the grooves holds the plugs: cut it with a knife when the machine has stopped", skin))
 	}
 	if c.Spec.Ladder.Key != "" {
-		for _, s := range c.Settings {
+		for _, s := range c.Groups {
 			list = append(list, fmt.Sprintf("squares %s: %s", s.Letter, c.Spec.Ladder.text(s.Value)))
 		}
 	}

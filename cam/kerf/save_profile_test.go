@@ -200,7 +200,7 @@ func TestPictures(t *testing.T) {
 		names = append(names, p.Name)
 		img, err := png.Decode(bytes.NewReader(p.Data))
 		require.NoError(t, err)
-		assert.Equal(t, pageWidth, img.Bounds().Dx())
+		assert.Equal(t, plotWidth, img.Bounds().Dx())
 	}
 	assert.Equal(t, []string{"fit-1.png", "fit-2.png", "fit-3.png", "density-1.png", "ladder-1.png"}, names)
 	again, err := Pictures(fits, units.Millimetre)

@@ -1,14 +1,4 @@
-// Package coupon designs the small test piece that a foam's kerf is measured
-// on: squares cut on their nominal line, nothing taken off, so that a kerf k and
-// a machine whose scale is a leave holes of a*s + k and plugs of a*s - k.
-//
-//	spec -> settings (ladder.go) -> squares, comb, fit strip -> layout -> a job
-//	job -> plan (cam/plan) -> Apply: lines, skins, settings, labels -> sheet
-//	     -> the table to fill in (table.go), the page for the bench (page.go)
-//
-// A coupon is a job of one tray and one layer, so every check of a job is a
-// check of a coupon as well.
-package coupon
+package kerf
 
 import (
 	"fmt"
@@ -26,14 +16,14 @@ import (
 )
 
 // Spec is what a coupon is to show.
-type Spec struct {
+type CouponSpec struct {
 	Foam      string
 	Thickness units.Length
 	Tool      string         // "" for the machine's first that reaches
 	Sizes     []units.Length // of the squares; none: usual ones
 	NoSquares bool           // comb or fit strip alone
 	Taper     bool           // the table has rows for both faces of the foam; a beam only
-	Ladder    Ladder         // the zero value: the recipe's own settings alone
+	Ladder    CouponLadder   // the zero value: the recipe's own settings alone
 	Comb      units.Length   // the size that the slots are made for; 0: no comb
 	CombStep  units.Length   // between two slots; 0: half a millimetre
 	FitStrip  []job.Piece    // pieces to try; none: no strip
@@ -41,8 +31,8 @@ type Spec struct {
 }
 
 // Input is all that a coupon is designed from.
-type Input struct {
-	Spec
+type CouponInput struct {
+	CouponSpec
 	Catalog *profiles.Catalog
 	Machine profiles.Machine
 	Means   plan.Means // what the machine's process can do
@@ -56,10 +46,10 @@ type Input struct {
 
 // Square is one line to cut along, and where it is.
 type Square struct {
-	Label   string       // engraved, and the operation's name: "B 40"
-	Size    units.Length // programmed side
-	At      geometry.Point
-	Setting int // index into Coupon.Settings
+	Label string       // engraved, and the operation's name: "B 40"
+	Size  units.Length // programmed side
+	At    geometry.Point
+	Group int // index into Coupon.Groups
 }
 
 // Slot is one of the comb's.
@@ -82,27 +72,27 @@ type Trial struct {
 
 // Coupon is a designed test piece. Coordinates are mm from its lower-left corner.
 type Coupon struct {
-	Job      *job.Job // one tray of one layer; its pockets are the squares, the slots and the trials, in that order
-	Spec     Spec
-	Foam     profiles.Foam
-	Machine  profiles.Machine
-	Tool     profiles.Tool
-	Recipe   profiles.Recipe // of everything but a ladder's squares
-	Settings []Setting       // of the squares
-	Squares  []Square
-	Slots    []Slot
-	Trials   []Trial
-	labels   []lettering.Line // where they are engraved
+	Job     *job.Job // one tray of one layer; its pockets are the squares, the slots and the trials, in that order
+	Spec    CouponSpec
+	Foam    profiles.Foam
+	Machine profiles.Machine
+	Tool    profiles.Tool
+	Recipe  profiles.Recipe // of everything but a ladder's squares
+	Groups  []Group         // of the squares
+	Squares []Square
+	Slots   []Slot
+	Trials  []Trial
+	labels  []lettering.Line // where they are engraved
 }
 
-// ID is the tray's, and the name of the coupon's files.
-const ID = "coupon"
+// CouponID is the tray's, and the name of the coupon's files.
+const CouponID = "coupon"
 
-// Design lays the coupon out. Findings say what cannot be; there is no coupon
+// DesignCoupon lays the coupon out. Findings say what cannot be; there is no coupon
 // then. What a job's checks find, a refused foam or a machine that is too small, is
 // left to them, save for what a person would not understand from there.
-func Design(in Input) (*Coupon, finding.List) {
-	d := designer{Input: in}
+func DesignCoupon(in CouponInput) (*Coupon, finding.List) {
+	d := designer{CouponInput: in}
 	d.checkSpec()
 	foam, ok := in.Catalog.Foam(in.Foam)
 	if !ok {
@@ -111,7 +101,7 @@ func Design(in Input) (*Coupon, finding.List) {
 	if d.found.Failed() {
 		return nil, d.found
 	}
-	d.coupon = Coupon{Spec: in.Spec, Foam: foam, Machine: in.Machine}
+	d.coupon = Coupon{Spec: in.CouponSpec, Foam: foam, Machine: in.Machine}
 	d.pickTool()
 	d.settings()
 	d.blocks()
@@ -127,16 +117,16 @@ func Design(in Input) (*Coupon, finding.List) {
 
 // designer is a coupon on its way.
 type designer struct {
-	Input
+	CouponInput
 	coupon  Coupon
 	pieces  []job.Piece // of the fit strip, one of each
 	pockets []job.Pocket
-	parts   []part // to lay out
+	patches []patch // to lay out
 	found   finding.List
 }
 
 func (d *designer) add(s finding.Severity, rule, message, hint string) {
-	d.found = append(d.found, finding.Finding{Severity: s, Rule: rule, Where: ID, Message: message, Hint: hint})
+	d.found = append(d.found, finding.Finding{Severity: s, Rule: rule, Where: CouponID, Message: message, Hint: hint})
 }
 
 func (d *designer) fail(rule, message, hint string) { d.add(finding.Error, rule, message, hint) }
@@ -208,10 +198,10 @@ func (d *designer) pickTool() {
 	var longest profiles.Tool
 	for _, t := range d.Machine.Tools {
 		ids = append(ids, t.ID)
-		if d.Spec.Tool != "" && t.ID != d.Spec.Tool {
+		if d.CouponSpec.Tool != "" && t.ID != d.CouponSpec.Tool {
 			continue
 		}
-		r, ok := d.Input.Recipe(d.Foam, t.ID)
+		r, ok := d.CouponInput.Recipe(d.Foam, t.ID)
 		if !ok {
 			continue
 		}
@@ -224,8 +214,8 @@ func (d *designer) pickTool() {
 		}
 	}
 	switch {
-	case d.Spec.Tool != "" && !slices.Contains(ids, d.Spec.Tool):
-		d.fail("unknown-tool", fmt.Sprintf("%s has no tool %q", d.Machine.ID, d.Spec.Tool), "its tools: "+strings.Join(ids, ", "))
+	case d.CouponSpec.Tool != "" && !slices.Contains(ids, d.CouponSpec.Tool):
+		d.fail("unknown-tool", fmt.Sprintf("%s has no tool %q", d.Machine.ID, d.CouponSpec.Tool), "its tools: "+strings.Join(ids, ", "))
 	case longest.ID != "":
 		d.fail("tool-too-short", fmt.Sprintf("the foam is %s thick, and the tool %s reaches %s", d.length(d.Thickness), longest.ID, d.mm(longest.ReachMM.Value)),
 			"use thinner foam or a longer tool")

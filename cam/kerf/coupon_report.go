@@ -1,7 +1,7 @@
-package coupon
+package kerf
 
 // Report is the coupon in report.json: lengths in mm.
-type Report struct {
+type CouponReport struct {
 	Foam        string          `json:"foam"`
 	ThicknessMM float64         `json:"thickness_mm"`
 	Tool        string          `json:"tool"`
@@ -53,16 +53,16 @@ type TrialReport struct {
 }
 
 // Report describes the coupon for another program. Empty lists are [], never null.
-func (c *Coupon) Report() Report {
-	r := Report{
+func (c *Coupon) Report() CouponReport {
+	r := CouponReport{
 		Foam: c.Foam.ID, ThicknessMM: c.Spec.Thickness.MM(), Tool: c.Tool.ID, KerfMM: c.Recipe.KerfMM.Value, SkinMM: c.skinMM(),
 		Settings: []SettingReport{}, Squares: []SquareReport{}, Slots: []SlotReport{}, Trials: []TrialReport{},
 	}
-	for _, s := range c.Settings {
+	for _, s := range c.Groups {
 		r.Settings = append(r.Settings, SettingReport{s.Letter, s.Recipe.FeedMMPerMin.Value, s.Recipe.PowerPercent.Value, s.Recipe.Passes.Value, s.Recipe.StepdownMM.Value})
 	}
 	for _, s := range c.Squares {
-		r.Squares = append(r.Squares, SquareReport{s.Label, s.Size.MM(), s.At.X, s.At.Y, c.Settings[s.Setting].Letter})
+		r.Squares = append(r.Squares, SquareReport{s.Label, s.Size.MM(), s.At.X, s.At.Y, c.Groups[s.Group].Letter})
 	}
 	for _, s := range c.Slots {
 		r.Slots = append(r.Slots, SlotReport{s.Label, s.Width.MM(), append([]string{}, s.Fits...)})

@@ -1,4 +1,4 @@
-package coupon
+package kerf
 
 import (
 	"fmt"
@@ -55,7 +55,7 @@ func (d *designer) comb() {
 		slots = append(slots, Slot{Label: bare(width, d.Units), Width: width, Fits: d.fitsAt(width-d.Comb, step)})
 	}
 	for _, s := range d.labelled(slots) {
-		d.parts = append(d.parts, d.slot(s))
+		d.patches = append(d.patches, d.slot(s))
 	}
 }
 
@@ -96,11 +96,11 @@ func (d *designer) fitsAt(over, step units.Length) []string {
 	return names
 }
 
-func (d *designer) slot(s Slot) part {
+func (d *designer) slot(s Slot) patch {
 	long := d.Comb.MM() + slotOverMM
 	below := d.labelRoom()
 	room := onGrid(s.Width.MM())
-	return part{room, onGrid(long) + below, func(at geometry.Point) {
+	return patch{room, onGrid(long) + below, func(at geometry.Point) {
 		d.coupon.Slots = append(d.coupon.Slots, s)
 		d.pockets = append(d.pockets, job.Pocket{
 			Shape: job.SizeShape, X: length(at.X), Y: length(at.Y + below), Length: s.Width, Width: length(long),
