@@ -127,7 +127,7 @@ func couponBench(r Request, p *plan.Plan, w *sheetWork, found finding.List) kerf
 	x, y := w.inset(p.Machine)
 	return kerf.Bench{
 		Before: append(safety.Requires(list, r.Rules), safety.Cautions(list, r.Rules)...),
-		Burns:  safety.IfItBurns(p.Machine.Process), Findings: found, Seconds: w.stats.Seconds,
+		Burns:  safety.IfItBurns(p.Machine.Process), Findings: found, Seconds: w.run.Seconds,
 		RoomMM:  [2]float64{length + 2*rimMM, width + 2*rimMM},
 		InsetMM: max(x, y) + rimMM,
 	}

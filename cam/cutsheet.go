@@ -248,7 +248,7 @@ func (w pageWriter) steps() []stepRow {
 		rows = append(rows, stepRow{
 			File: work.name + ".ngc", Tray: work.tray.ID, Copies: work.tray.Copies,
 			Foam: work.foams(), Thickness: w.length(work.sheet.ThicknessMM()),
-			Room: w.size(s.Max.X-s.Min.X, s.Max.Y-s.Min.Y), Time: minutes(s.Seconds),
+			Room: w.size(s.Max.X-s.Min.X, s.Max.Y-s.Min.Y), Time: minutes(work.run.Seconds),
 		})
 	}
 	return rows

@@ -139,11 +139,10 @@ func (w *sheetWork) readAloud() []string {
 // paperSettings has a line for each tool and each of its recipes, and where the
 // numbers come from.
 func (w pageWriter) paperSettings(work *sheetWork) [][2]string {
-	s := work.stats
 	one := pageWriter{unit: w.unit, plan: w.plan, works: []*sheetWork{work}}
 	facts := [][2]string{
 		{"Foam", fmt.Sprintf("%s, %s thick", work.foams(), w.length(work.sheet.ThicknessMM()))},
-		{"Time", about(s.Seconds)},
+		{"Time", about(work.run.Seconds)},
 	}
 	for _, row := range one.settings() {
 		text := fmt.Sprintf("%s: feed %s, %s, %s, kerf %s", row.Foam, row.Feed, w.stepText(row), row.Power, row.Kerf)

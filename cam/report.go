@@ -281,7 +281,7 @@ func (w *sheetWork) describe(f File, m profiles.Machine) FileReport {
 		Process: string(m.Process), Machine: m.ID, Foam: w.foams(),
 		KerfMM: w.kerf().Value, KerfFrom: w.kerf().Source, Passes: w.stats.Passes,
 		ZTopMM: round(w.zTop(m), 1e-4), ZBottomMM: round(w.zTop(m)+w.stats.Min.Z, 1e-4),
-		LengthMM: round(w.stats.CutLengthMM, 1e-3), Seconds: round(w.stats.Seconds, 0.1),
+		LengthMM: round(w.stats.CutLengthMM, 1e-3), Seconds: round(w.run.Seconds, 0.1),
 	}
 	return report
 }

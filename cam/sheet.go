@@ -118,32 +118,30 @@ func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
 		})
 		return nil
 	}
-	w.stats = process.Measure(w.program, p.Machine)
+	w.stats = process.Measure(w.program)
 	text, err := w.write(r, p)
 	if err != nil {
 		return fmt.Errorf("%s: %w", w.where(), err)
 	}
-	w.found = append(w.found, safety.CheckMinutes(w.stats.Seconds, w.where(), r.Rules)...)
 	w.add(".ngc", text)
 	setup := w.setup(p.Machine)
 	setup.Unit = r.Unit
 	w.run = proof.Run(w.name+".ngc", text, setup, w.wanted())
+	w.found = append(w.found, safety.CheckMinutes(w.run.Seconds, w.where(), r.Rules)...)
 	w.found = append(w.found, w.dryRunFindings()...)
 	return w.draw(r, p, o)
 }
 
-// write writes the program twice: its header names the time that the dry run
-// finds in the written moves, so that header, cut sheet, report and picture agree.
+// write prints the program: its body, and in front of it what it says of itself,
+// with the time that the proof's clock finds in the body.
 func (w *sheetWork) write(r Request, p *plan.Plan) ([]byte, error) {
-	var program bytes.Buffer
-	for range 2 {
-		program.Reset()
-		if err := gcode.Write(&program, w.program, w.stats, w.header(r, p), p.Machine); err != nil {
-			return nil, err
-		}
-		w.stats.Seconds, w.stats.LowerBoundSeconds = proof.Time(program.Bytes(), p.Machine)
+	body, err := gcode.Body(w.program, p.Machine)
+	if err != nil {
+		return nil, err
 	}
-	return program.Bytes(), nil
+	h := w.header(r, p)
+	h.Seconds, h.LeastSeconds = proof.Time(body, p.Machine)
+	return append(gcode.Opening(w.program, w.stats, h, p.Machine), body...), nil
 }
 
 func (w *sheetWork) add(ending string, data []byte) {

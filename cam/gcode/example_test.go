@@ -2,7 +2,6 @@ package gcode_test
 
 import (
 	"fmt"
-	"os"
 
 	"traywright/cam/gcode"
 	"traywright/cam/process"
@@ -10,7 +9,7 @@ import (
 )
 
 // A program that cuts one line, for a controller that understands arcs.
-func ExampleWrite() {
+func ExampleBody() {
 	p := process.Program{ClearZ: 5, ThicknessMM: 20, Ops: []process.Op{{
 		Name: "mark 1", RPM: 18000, KerfMM: 3.175, Tool: profiles.Tool{Number: 1, Name: "thin cutter"},
 		Moves: []process.Move{
@@ -20,7 +19,9 @@ func ExampleWrite() {
 			{Kind: process.Rapid, To: at(40, 10, 5)},
 		}}}}
 	m := profiles.Machine{ID: "bench-router", Process: profiles.Router, Controller: profiles.Controller{Arcs: true, ToolChange: "none"}}
-	if err := gcode.Write(os.Stdout, p, process.Stats{Seconds: 3}, gcode.Header{Job: "Tidewrack"}, m); err != nil {
+	body, err := gcode.Body(p, m)
+	fmt.Printf("%s%s", gcode.Opening(p, process.Stats{}, gcode.Header{Job: "Tidewrack", Seconds: 3}, m), body)
+	if err != nil {
 		fmt.Println(err)
 	}
 	// Output:

@@ -9,6 +9,7 @@ package gcode
 type Header struct {
 	Job, Tray, Layer, Foam, Machine, Recipe string
 	ThicknessMM                             float64
+	Seconds, LeastSeconds                   float64  // on the machine; at the feeds written
 	Notes                                   []string // what else is worth knowing, a comment each
 	Cautions                                []string
 	Requires                                []string

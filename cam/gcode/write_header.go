@@ -1,6 +1,7 @@
 package gcode
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"strconv"
@@ -10,9 +11,10 @@ import (
 	"traywright/profiles"
 )
 
-// header is the program's opening comments, one "key: value" each.
-func header(p process.Program, s process.Stats, h Header, m profiles.Machine) string {
-	var b strings.Builder
+// Opening is a program's opening comments, one "key: value" each: what stands in
+// front of its Body.
+func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) []byte {
+	var b bytes.Buffer
 	say := func(key, text string) {
 		if text != "" {
 			b.WriteString(comment(key, text))
@@ -44,14 +46,14 @@ func header(p process.Program, s process.Stats, h Header, m profiles.Machine) st
 	say("passes", fmt.Sprint(s.Passes))
 	say("z zero", zeroText(m))
 	b.WriteString(extents(s, zShift(p, m)))
-	say("time", duration(s.Seconds)+" estimated, not less than "+duration(s.LowerBoundSeconds)+" at the feeds written")
+	say("time", duration(h.Seconds)+" estimated, not less than "+duration(h.LeastSeconds)+" at the feeds written")
 	for _, text := range h.Cautions {
 		say("caution", text)
 	}
 	for _, text := range h.Requires {
 		say("required", text)
 	}
-	return b.String()
+	return b.Bytes()
 }
 
 // machineName begins with the profile's name, which is what the dry run looks for.

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"io"
 	"math"
 
 	"traywright/cam/process"
@@ -16,27 +15,24 @@ import (
 // waits less, and the rapid that follows gives it time as well.
 const spinUpSeconds = 3
 
-// Write prints the program as RS-274/NGC: G21 G90 G17 G94, absolute mm with
-// four decimals, arcs as G2 and G3 with I and J from the printed start, LF line
-// ends, M2 at the end. Nothing is written to w unless the whole program could
-// be printed; after that the error is w's first one.
+// Body prints a program as RS-274/NGC, all but its opening comments: G21 G90
+// G17 G94, absolute mm with four decimals, arcs as G2 and G3 with I and J from
+// the printed start, LF line ends, M2 at the end.
 //
 // It is an error when a number is not finite or is beyond a kilometre, when a
 // cutting move has no feed, a cutter no speed or the beam more than full power,
 // when an arc's two ends are not on one circle, and when a second tool is
 // wanted of a controller that cannot change tools.
-func Write(w io.Writer, p process.Program, s process.Stats, h Header, m profiles.Machine) error {
+func Body(p process.Program, m profiles.Machine) ([]byte, error) {
 	e := &emitter{machine: m, shift: zShift(p, m), clearZ: p.ClearZ, noZ: m.Process == profiles.Laser && m.TravelMM[2].Value == 0}
-	e.buffer.WriteString(header(p, s, h, m))
 	e.open()
 	for _, op := range p.Ops {
 		if err := e.operation(op); err != nil {
-			return fmt.Errorf("operation %q: %w", op.Name, err)
+			return nil, fmt.Errorf("operation %q: %w", op.Name, err)
 		}
 	}
 	e.close()
-	_, err := w.Write(e.buffer.Bytes())
-	return err
+	return e.buffer.Bytes(), nil
 }
 
 // zShift is what is added to a height above the foam's top to get the

@@ -1,7 +1,6 @@
 package gcode_test
 
 import (
-	"bytes"
 	"math"
 	"strings"
 	"testing"
@@ -41,9 +40,9 @@ func at(x, y, z float64) process.Point {
 // write prints a program and checks what holds of every one: printable ASCII,
 // 256 characters a line, LF, an end.
 func write(t require.TestingT, p process.Program, h gcode.Header, m profiles.Machine) string {
-	var b bytes.Buffer
-	require.NoError(t, gcode.Write(&b, p, process.Stats{}, h, m))
-	text := b.String()
+	body, err := gcode.Body(p, m)
+	require.NoError(t, err)
+	text := string(gcode.Opening(p, process.Stats{}, h, m)) + string(body)
 	require.True(t, strings.HasSuffix(text, "M2\n"))
 	for line := range strings.SplitSeq(text, "\n") {
 		require.LessOrEqual(t, len(line), 256)

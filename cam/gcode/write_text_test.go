@@ -1,8 +1,6 @@
 package gcode_test
 
 import (
-	"bytes"
-	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -60,13 +58,10 @@ func FuzzUserText(f *testing.F) {
 func TestHeader(t *testing.T) {
 	p := program(thin, process.Move{To: at(1, 2, 5)})
 	p.BreakthroughMM = 0.5
-	s := process.Stats{Seconds: 754.6, LowerBoundSeconds: 59, Min: at(-1.5875, -1.5875, -20.5), Max: at(251.5875, 101, 5), Passes: 4}
+	s := process.Stats{Min: at(-1.5875, -1.5875, -20.5), Max: at(251.5875, 101, 5), Passes: 4}
 	h := gcode.Header{Job: "Tidewrack", Tray: "stores", Layer: "1 of 2", Foam: "pe-30", Machine: "Bench router",
-		Recipe:   "pe-30 with thin: 1200 mm/min, 5 mm a pass. Starting value, measure your own; kräftig (fest)",
-		Cautions: []string{"dust"}, Requires: []string{"a second person in the room"}}
-	var b bytes.Buffer
-	require.NoError(t, gcode.Write(&b, p, s, h, router()))
-	text, _, _ := strings.Cut(b.String(), "G21\n")
+		Recipe:  "pe-30 with thin: 1200 mm/min, 5 mm a pass. Starting value, measure your own; kräftig (fest)",
+		Seconds: 754.6, LeastSeconds: 59, Cautions: []string{"dust"}, Requires: []string{"a second person in the room"}}
 	assert.Equal(t, `(job: Tidewrack)
 (tray: stores)
 (layer: 1 of 2)
@@ -86,11 +81,11 @@ func TestHeader(t *testing.T) {
 (time: 12 min 35 s estimated, not less than 59 s at the feeds written)
 (caution: dust)
 (required: a second person in the room)
-`, text)
+`, string(gcode.Opening(p, s, h, router())))
 }
 
-// What cannot be printed is an error, and nothing reaches the file.
-func TestWriteRefuses(t *testing.T) {
+// What cannot be printed is an error, and there is no half of it.
+func TestBodyRefuses(t *testing.T) {
 	line := func(m process.Move) process.Program { return program(thin, process.Move{To: at(0, 0, 5)}, m) }
 	good := process.Move{Kind: process.Line, To: at(1, 1, 0), FeedMMPerMin: 100}
 	none := router()
@@ -120,20 +115,10 @@ func TestWriteRefuses(t *testing.T) {
 		"power not a number": {line(process.Move{Kind: process.Line, To: at(1, 0, 0), FeedMMPerMin: 1, PowerPercent: math.NaN()}), laser()},
 		"no power scale":     {line(process.Move{Kind: process.Line, To: at(1, 0, 0), FeedMMPerMin: 1, PowerPercent: 50}), profiles.Machine{Process: profiles.Laser}},
 	} {
-		var b bytes.Buffer
-		assert.Error(t, gcode.Write(&b, c.p, process.Stats{}, gcode.Header{}, c.m), name)
-		assert.Zero(t, b.Len(), name)
+		body, err := gcode.Body(c.p, c.m)
+		assert.Error(t, err, name)
+		assert.Empty(t, body, name)
 	}
-}
-
-type fullDisk struct{}
-
-var errFull = errors.New("no room")
-
-func (fullDisk) Write([]byte) (int, error) { return 0, errFull }
-
-func TestWriteReturnsTheWritersError(t *testing.T) {
-	assert.ErrorIs(t, gcode.Write(fullDisk{}, program(thin), process.Stats{}, gcode.Header{}, router()), errFull)
 }
 
 // Rounding to four decimals of a mm keeps the radii of an arc's ends within

@@ -14,10 +14,9 @@ func ExampleMeasure() {
 	op := process.Op{Moves: []process.Move{{
 		Kind: process.Line, To: process.Point{Point: geometry.Point{X: 100}}, FeedMMPerMin: 3000,
 	}}}
-	machine := profiles.Machine{AccelerationMMPerS2: profiles.Number{Value: 500}}
-	s := process.Measure(process.Program{Ops: []process.Op{op}}, machine)
-	fmt.Printf("%.0f mm in %.1f s, at least %.1f s\n", s.CutLengthMM, s.Seconds, s.LowerBoundSeconds)
-	// Output: 100 mm in 2.1 s, at least 2.0 s
+	s := process.Measure(process.Program{Ops: []process.Op{op}})
+	fmt.Printf("%.0f mm, X to %.0f\n", s.CutLengthMM, s.Max.X)
+	// Output: 100 mm, X to 100
 }
 
 func ExampleMake_refused() {

@@ -63,7 +63,7 @@ func TestRouterIsFairToAllDirections(t *testing.T) {
 	length := func(r geometry.Region) float64 {
 		p, err := made(routerSheet(25.4, plan.Cut{Name: "hole", Shape: r, DepthMM: 6}), benchRouter(), tol)
 		require.NoError(t, err)
-		return Measure(Program{Ops: p.Ops[:1]}, benchRouter()).CutLengthMM
+		return Measure(Program{Ops: p.Ops[:1]}).CutLengthMM
 	}
 	want := length(shape)
 	for quarter := range 4 {

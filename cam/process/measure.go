@@ -4,29 +4,13 @@ import (
 	"math"
 
 	"traywright/geometry"
-	"traywright/profiles"
 )
 
-// Measure adds a program up: lengths, extents and time on machine m. The
-// machine starts over the tray's lower-left corner, at the height of the first
-// move; that place counts only as the beginning of the first rapid.
-//
-// Seconds is for a machine that looks ahead over the whole program, speeds up
-// and slows down at its acceleration a, goes round a circle of radius r no
-// faster than sqrt(a r), and passes a corner no faster than on the arc that
-// touches both sides and strays from the corner by CornerMM:
-//
-//	v² = a CornerMM s / (1 - s),  s = sin(half the angle between the sides)
-//
-// A CornerMM of 0 stops at every corner. Not counted: tool changes, the
-// spindle's running up, and how a controller spreads acceleration over its
-// axes. A speed or an acceleration of 0 in the profile counts as unlimited.
-//
-// LowerBoundSeconds is cut length over programmed feed, no acceleration and no
-// rapids: the language itself knows no other (NISTIR 6556 2.1.2.16).
-func Measure(p Program, m profiles.Machine) Stats {
+// Measure adds a program up: extents and the length of its cuts. How long it
+// takes is the proof's to say, from the text. The machine starts over the tray's
+// lower-left corner, at the height of the first move.
+func Measure(p Program) Stats {
 	var s Stats
-	var legs []leg
 	at, begun := Point{}, false
 	for _, op := range p.Ops {
 		s.Passes = max(s.Passes, op.Passes)
@@ -36,28 +20,23 @@ func Measure(p Program, m profiles.Machine) Stats {
 				s.Min, s.Max = move.To, move.To
 				begun = true
 			}
-			l := newLeg(at, move, m)
 			s.include(at, move)
-			s.count(move, l.length)
-			if l.length > 0 {
-				legs = append(legs, l)
+			if move.Kind != Rapid {
+				s.CutLengthMM += wayOf(at, move)
 			}
 			at = move.To
 		}
 	}
-	s.Seconds = travelSeconds(legs, m.AccelerationMMPerS2.Value, m.CornerMM.Value)
 	return s
 }
 
-func (s *Stats) count(move Move, length float64) {
-	if move.Kind == Rapid {
-		s.RapidLengthMM += length
-		return
+// wayOf is the length of a move, mm, of the helix for a helix.
+func wayOf(from Point, move Move) float64 {
+	flat := from.DistanceTo(move.To.Point)
+	if move.Kind == CW || move.Kind == CCW {
+		flat = from.DistanceTo(move.Center) * math.Abs(sweep(from.Point, move))
 	}
-	s.CutLengthMM += length
-	if move.FeedMMPerMin > 0 {
-		s.LowerBoundSeconds += length / (move.FeedMMPerMin / 60)
-	}
+	return math.Hypot(flat, move.To.Z-from.Z)
 }
 
 // include grows the extents by a move's end and, of an arc, by its bulge.

@@ -79,8 +79,7 @@ type Program struct {
 
 // Stats sums a program up.
 type Stats struct {
-	CutLengthMM, RapidLengthMM float64
-	Seconds, LowerBoundSeconds float64 // acceleration-limited; cut length over feed
-	Min, Max                   Point   // of all moves
-	Passes                     int     // most passes of any op
+	CutLengthMM float64
+	Min, Max    Point // of all moves
+	Passes      int   // most passes of any op
 }

@@ -477,7 +477,7 @@ func TestDifferentPocketsHaveTheirOwnPaths(t *testing.T) {
 	for _, c := range cuts {
 		op := opNamed(t, p, c.Name)
 		requireCleared(t, op, c.Shape, 3.175/2, 1)
-		length[c.Name] = Measure(oneOp(op.Moves[1:]...), profiles.Machine{}).CutLengthMM
+		length[c.Name] = Measure(oneOp(op.Moves[1:]...)).CutLengthMM
 		assert.InDelta(t, -c.DepthMM, floors(op)[len(floors(op))-1], 1e-9)
 	}
 	assert.Greater(t, length["finer"], 1.5*length["a"])

@@ -5,10 +5,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
 	"traywright/cam/gcode"
-	"traywright/cam/process"
 	"traywright/cam/proof"
 	"traywright/profiles"
 )
@@ -28,14 +26,13 @@ func TestSetupFromTheHeader(t *testing.T) {
 	p, w := laserTray()
 	h := gcode.Header{Machine: "Bench laser; 40 W", Recipe: "pe-30 on bench-laser: starting value, measure your own. " + string(bytes.Repeat([]byte("long "), 60)),
 		Cautions: []string{"polyethylene flames", "stay in the room"}}
-	var b bytes.Buffer
-	require.NoError(t, gcode.Write(&b, p, process.Stats{Passes: 2}, h, laserMachine()))
-	s := proof.SetupFor(b.Bytes(), find)
+	program := written(t, p, h, laserMachine())
+	s := proof.SetupFor(program, find)
 	assert.Equal(t, laserMachine(), s.Machine)
 	assert.Equal(t, thickMM, s.ThicknessMM)
 	assert.Equal(t, 2, s.Passes)
 	assert.Equal(t, map[int]float64{0: kerfMM}, s.KerfMM)
-	r := proof.Run("", b.Bytes(), s, &w)
+	r := proof.Run("", program, s, &w)
 	assert.True(t, r.OK, "%v", r.Findings)
 	assert.Equal(t, "polyethylene flames\nstay in the room", r.Header["caution"])
 	assert.Contains(t, r.Header["recipe"], "measure your own. long long")

@@ -105,8 +105,8 @@ type Result struct {
 	Findings                        finding.List // in the order of their lines; each has its line and a hint
 	Motions                         []Motion
 	Field                           Field
-	Min, Max                        Point // of all motions, in the machine's own mm where it has a scale
-	CutMM, RapidMM                  float64
+	Min, Max                        Point   // of all motions, in the machine's own mm where it has a scale
+	CutMM, RapidMM                  float64 // likewise
 	Seconds, LowerBoundSeconds      float64
 	RemovedMM3                      float64
 	CutSeconds, RapidSeconds        float64           // parts of Seconds; the rest is waiting

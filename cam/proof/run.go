@@ -12,9 +12,9 @@ import (
 // run is one dry run under way.
 //
 //	text -> trace (package read) -> motions -> states: what a line alone shows
+//	     -> time
 //	     -> foam: what the motions do to it, in their order
 //	     -> walls and floors: held against what is wanted
-//	     -> time
 type run struct {
 	setup     Setup
 	want      *Wanted
@@ -46,6 +46,7 @@ func Run(path string, text []byte, s Setup, want *Wanted) Result {
 	d.motions()
 	d.checkStates()
 	d.checkExtents()
+	d.measureTime()
 	d.takeScale()
 	d.progress(0.2)
 	d.cutFoam()
@@ -53,7 +54,6 @@ func Run(path string, text []byte, s Setup, want *Wanted) Result {
 	if want != nil {
 		d.compare()
 	}
-	d.measureTime()
 	d.close()
 	d.progress(1)
 	return d.result

@@ -1,7 +1,6 @@
 package proof_test
 
 import (
-	"bytes"
 	"math"
 	"testing"
 
@@ -174,7 +173,11 @@ func laserSetup() proof.Setup {
 }
 
 func text(t testing.TB, p process.Program, m profiles.Machine) []byte {
-	var b bytes.Buffer
-	require.NoError(t, gcode.Write(&b, p, process.Stats{Passes: 2}, gcode.Header{Job: "Tidewrack"}, m))
-	return b.Bytes()
+	return written(t, p, gcode.Header{Job: "Tidewrack"}, m)
+}
+
+func written(t testing.TB, p process.Program, h gcode.Header, m profiles.Machine) []byte {
+	body, err := gcode.Body(p, m)
+	require.NoError(t, err)
+	return append(gcode.Opening(p, process.Measure(p), h, m), body...)
 }

@@ -24,8 +24,8 @@ import (
 // A pass backward and one forward then bound the speed at every corner by what
 // can still be braked or has been reached.
 
-// Time is how long a program takes on a machine, as Run measures it, and the
-// lower bound. It reads the program and looks at nothing else.
+// Time is how long a program, or its body alone, takes on a machine, as Run
+// measures it, and the lower bound: length over feed. In seconds.
 func Time(text []byte, m profiles.Machine) (seconds, lowerBound float64) {
 	d := newRun("", text, Setup{Machine: m}, nil)
 	d.motions()
@@ -40,15 +40,15 @@ type leg struct {
 	motion        int
 }
 
-// measureTime fills in lengths and times.
+// measureTime fills in lengths and times. Both are the machine's own: its
+// controller knows nothing of a scale, and an arc is one move to it.
 func (d *run) measureTime() {
 	var legs []leg
 	next := 0
 	for i, s := range d.trace.Steps {
 		if next < len(d.stepOf) && d.stepOf[next] == i {
-			for ; next < len(d.stepOf) && d.stepOf[next] == i; next++ { // several where an arc has become oval
-				legs = d.appendLeg(legs, next)
-			}
+			legs = d.appendLeg(legs, next)
+			next++
 			continue
 		}
 		d.runLegs(legs) // whatever is not a move makes the machine stand

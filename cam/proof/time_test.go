@@ -1,6 +1,7 @@
 package proof_test
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"testing"
@@ -69,15 +70,46 @@ func TestTimeIsSplit(t *testing.T) {
 	assert.InDelta(t, 70, r.CutMM, 1e-9)
 }
 
-// Time alone is the time that a run finds.
+// The time of a body alone is the time that a run finds in the whole program.
 func TestTimeAlone(t *testing.T) {
 	p, w := routerTray()
 	program := text(t, p, routerMachine())
 	r := proof.Run("", program, routerSetup(), &w)
-	seconds, least := proof.Time(program, routerMachine())
+	body := program[bytes.Index(program, []byte("G21\n")):]
+	seconds, least := proof.Time(body, routerMachine())
 	assert.Equal(t, r.Seconds, seconds)
 	assert.Equal(t, r.LowerBoundSeconds, least)
 	assert.Greater(t, seconds, least)
+}
+
+// Cut into pieces, a line takes the time of the whole: the clock looks ahead, and
+// back. The feed of a helix is along the helix (NISTIR 6556 2.1.2.6).
+func TestTimeOfPiecesAndHelices(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		x := 0.0
+		moves := ""
+		for range rapid.IntRange(1, 12).Draw(t, "pieces") {
+			x += float64(rapid.IntRange(1, 4000).Draw(t, "hundredths")) / 100
+			moves += fmt.Sprintf("G1 X%.2f\n", x)
+		}
+		assert.InDelta(t, clock(50, 500, 0, fmt.Sprintf("G1 X%.2f", x)).Seconds, clock(50, 500, 0, moves).Seconds, 1e-6)
+	})
+	r := clock(10, 0, 0, "G2 X0 Y0 Z-6 I-5")
+	assert.InDelta(t, math.Hypot(2*math.Pi*5, 7), r.CutMM, 1e-9)
+	assert.InDelta(t, r.CutMM/10, r.LowerBoundSeconds, 1e-9)
+	assert.Equal(t, r.LowerBoundSeconds, r.CutSeconds, "no acceleration is known")
+}
+
+// A machine's scale changes the foam and not how long its controller takes.
+func TestTimeIsTheMachinesOwn(t *testing.T) {
+	p, _ := routerTray()
+	program, s := text(t, p, routerMachine()), routerSetup()
+	want := proof.Run("", program, s, nil)
+	s.Machine.ScaleX, s.Machine.ScaleY = number(0.98), number(1.01)
+	got := proof.Run("", program, s, nil)
+	assert.Equal(t, want.Seconds, got.Seconds)
+	assert.Equal(t, want.CutMM, got.CutMM)
+	assert.NotEqual(t, want.RemovedMM3, got.RemovedMM3)
 }
 
 // No program is faster than its feeds, and more deviation never makes it slower.
@@ -91,5 +123,6 @@ func TestTimeProperties(t *testing.T) {
 		sharp, round := clock(80, 700, 0, moves), clock(80, 700, 0.1, moves)
 		require.GreaterOrEqual(t, round.Seconds, round.LowerBoundSeconds)
 		require.LessOrEqual(t, round.Seconds, sharp.Seconds+1e-9)
+		require.LessOrEqual(t, clock(80, 1400, 0.1, moves).Seconds, round.Seconds+1e-9, "nor does more acceleration")
 	})
 }

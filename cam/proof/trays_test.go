@@ -1,7 +1,6 @@
 package proof_test
 
 import (
-	"bytes"
 	"flag"
 	"fmt"
 	"math"
@@ -152,8 +151,7 @@ func made(t testing.TB, s plan.Sheet, m profiles.Machine) ([]byte, proof.Setup, 
 	require.NoError(t, s.Complete(process.MeansOf(m), meetMM))
 	p, err := process.Make(s, m, meetMM)
 	require.NoError(t, err)
-	var b bytes.Buffer
-	require.NoError(t, gcode.Write(&b, p, process.Measure(p, m), gcode.Header{}, m))
+	program := written(t, p, gcode.Header{}, m)
 	recipe, tool := s.Edge.Recipes[0], m.Tools[0].Number
 	setup := proof.Setup{Machine: m, KerfMM: map[int]float64{tool: recipe.KerfMM.Value}, ThicknessMM: s.ThicknessMM(), TaperDegrees: recipe.TaperDegrees.Value,
 		BreakthroughMM: recipe.BreakthroughMM.Value, Passes: int(recipe.Passes.Value), MaxPlungeMMPerMin: recipe.PlungeMMPerMin.Value}
@@ -166,7 +164,7 @@ func made(t testing.TB, s plan.Sheet, m profiles.Machine) ([]byte, proof.Setup, 
 	for _, c := range s.Cuts {
 		want.Cuts = append(want.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through})
 	}
-	return b.Bytes(), setup, want
+	return program, setup, want
 }
 
 // variants are what the trays of the long run are, in turn, with the warnings
