@@ -1,5 +1,6 @@
-// Package finding holds what every stage of the pipeline reports: one thing
-// wrong or worth knowing, with its rule, its place and what to do about it.
+// Package finding is the one shape of anything wrong or worth knowing: its rule,
+// its place and what to do about it. It tells inputs that cannot be read from
+// those that are wrong, and names what was probably meant.
 package finding
 
 import (
@@ -52,6 +53,9 @@ type Finding struct {
 	Hint     string   `json:"hint"`    // what to do, one line
 	Line     int      `json:"-"`       // of the program that Where names; 0 where the finding is not about a line of one
 	More     int      `json:"-"`       // how many more like it there are, that nobody lists
+	// Unread says that it is about an input that cannot be read into values, or that
+	// names what nobody knows. A run that it ends has exit code 2, not 1.
+	Unread bool `json:"-"`
 }
 
 // Text is the message, and how many more there are like it.
@@ -88,8 +92,26 @@ func (f Finding) MarshalJSON() ([]byte, error) {
 	return b.Bytes(), err
 }
 
-// List is a set of findings in the order they were found.
+// List is a set of findings in the order they were found. It is the error, too, of
+// what cannot be done because of them; see Err.
 type List []Finding
+
+// Error is the findings, one a line, with their hints.
+func (l List) Error() string {
+	lines := make([]string, len(l))
+	for i, f := range l {
+		lines[i] = f.String()
+	}
+	return strings.Join(lines, "\n")
+}
+
+// Err is the list as an error; nil when no finding is one.
+func (l List) Err() error {
+	if !l.Failed() {
+		return nil
+	}
+	return l
+}
 
 // Failed reports whether any finding refuses the job.
 func (l List) Failed() bool {
@@ -99,6 +121,27 @@ func (l List) Failed() bool {
 		}
 	}
 	return false
+}
+
+// Unread reports whether what refuses the job is an input that cannot be read or
+// a name that nobody knows: see Finding.Unread.
+func (l List) Unread() bool {
+	for _, f := range l {
+		if f.Severity == Error && f.Unread {
+			return true
+		}
+	}
+	return false
+}
+
+// AsUnread is the list where all that it is about counts as an input that cannot be
+// read: half of what somebody wrote is not what they wrote.
+func (l List) AsUnread() List {
+	list := slices.Clone(l)
+	for i := range list {
+		list[i].Unread = true
+	}
+	return list
 }
 
 // Folded is the list as a person reads it: errors first, then warnings, then

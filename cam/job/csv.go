@@ -118,7 +118,7 @@ func (t *table) quoted() (field, bool) {
 	for {
 		end := strings.IndexByte(t.rest, '"')
 		if end < 0 {
-			t.cannotRead(f.at, "open-quote", `the quote " that opens here is never closed`, `close it, and write a quote inside a quoted field twice: "2"""`)
+			t.CannotRead(f.at, "open-quote", `the quote " that opens here is never closed`, `close it, and write a quote inside a quoted field twice: "2"""`)
 			return f, false
 		}
 		text.WriteString(t.skip(end))
@@ -131,7 +131,7 @@ func (t *table) quoted() (field, bool) {
 	f.text = strings.TrimSpace(text.String())
 	t.blanks()
 	if t.rest != "" && t.rest[0] != '\n' && t.rest[0] != t.separator {
-		t.cannotRead(t.at, "text-after-quote", "there is text behind a field in quotes", `write a quote inside a quoted field twice: "2"""`)
+		t.CannotRead(t.at, "text-after-quote", "there is text behind a field in quotes", `write a quote inside a quoted field twice: "2"""`)
 		return f, false
 	}
 	return f, true

@@ -16,10 +16,7 @@ import (
 func ExampleLoad() {
 	exit := func(text string) int {
 		_, found, err := job.Load(folder("job.yaml", text), "job.yaml")
-		var unread *job.ReadError
-		if errors.As(err, &unread) {
-			found = unread.Findings
-		}
+		errors.As(err, &found)
 		for _, f := range found {
 			fmt.Println(f)
 		}

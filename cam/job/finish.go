@@ -58,7 +58,7 @@ func (f *finisher) checkPockets() bool {
 		for _, p := range f.draft.trays[i].pockets {
 			grid := max(1, p.Columns) * max(1, p.Rows)
 			if n += grid; n > mostPockets {
-				f.fail(p.Position, "too-many-pockets", fmt.Sprintf("with the %d pockets here the job has %d, more than %d", grid, n, mostPockets), "make the grid smaller, or make it two jobs")
+				f.Fail(p.Position, "too-many-pockets", fmt.Sprintf("with the %d pockets here the job has %d, more than %d", grid, n, mostPockets), "make the grid smaller, or make it two jobs")
 				return false
 			}
 		}
@@ -80,17 +80,17 @@ const (
 func (f *finisher) checkIDs() {
 	open := slices.ContainsFunc(f.draft.cases, func(c caseDraft) bool { return len(c.Stack) == 0 })
 	if len(f.draft.trays) == 0 && !(open && f.rosterKnown) {
-		f.fail(f.draft.at, "no-trays", "the job has no trays", "write `trays:` with a list of them")
+		f.Fail(f.draft.at, "no-trays", "the job has no trays", "write `trays:` with a list of them")
 	}
 	taken := map[string]Position{}
 	for i := range f.draft.trays {
 		t := &f.draft.trays[i]
 		if t.ID == "" {
-			f.fail(t.Position, "tray-without-id", "this tray has no `id`", idHint)
+			f.Fail(t.Position, "tray-without-id", "this tray has no `id`", idHint)
 			continue
 		}
 		if !idForm.MatchString(t.ID) || len(t.ID) > longestID {
-			f.fail(t.idAt, "bad-id", quote(t.ID)+" is no id for a tray", idHint)
+			f.Fail(t.idAt, "bad-id", quote(t.ID)+" is no id for a tray", idHint)
 		}
 		ids := []string{t.ID}
 		if t.Halves == 2 {
@@ -98,7 +98,7 @@ func (f *finisher) checkIDs() {
 		}
 		for _, id := range ids {
 			if at, ok := taken[id]; ok {
-				f.fail(t.idAt, "duplicate-id", fmt.Sprintf("the tray id %s is taken by the tray in line %d", quote(id), at.Line), "give each tray an id of its own; a tray in halves takes two more, with -1 and -2")
+				f.Fail(t.idAt, "duplicate-id", fmt.Sprintf("the tray id %s is taken by the tray in line %d", quote(id), at.Line), "give each tray an id of its own; a tray in halves takes two more, with -1 and -2")
 				break
 			}
 			taken[id] = t.idAt
@@ -120,7 +120,7 @@ func (f *finisher) finishCases() []Case {
 		f.checkCase(c, in.insideGiven, names)
 		f.checkHolds(c.Holds, d.holdsPositions)
 		if len(c.Stack) > 0 && len(c.Holds) > 0 {
-			f.fail(d.holdsPositions[0], "stack-and-holds", fmt.Sprintf("case %s has a `stack` and `holds`", quote(c.Name)), "keep the stack, whose trays say what they hold; or `holds`, and `arrange` chooses the trays")
+			f.Fail(d.holdsPositions[0], "stack-and-holds", fmt.Sprintf("case %s has a `stack` and `holds`", quote(c.Name)), "keep the stack, whose trays say what they hold; or `holds`, and `arrange` chooses the trays")
 		}
 		for _, id := range c.Stack {
 			if homes := f.homes[id]; len(homes) == 0 || homes[len(homes)-1] != c {
@@ -135,20 +135,20 @@ func (f *finisher) checkCase(c *Case, insideGiven bool, names map[string]Positio
 	what := "case " + quote(c.Name)
 	if c.Name == "" {
 		what = "this case"
-		f.fail(c.Position, "case-without-name", "this case has no `name`", "give it one; labels can use it as {case}")
+		f.Fail(c.Position, "case-without-name", "this case has no `name`", "give it one; labels can use it as {case}")
 	} else if at, ok := names[c.Name]; ok {
-		f.fail(c.Position, "duplicate-case", fmt.Sprintf("%s is here a second time; it is in line %d already", what, at.Line), "give it another name, or use `copies`")
+		f.Fail(c.Position, "duplicate-case", fmt.Sprintf("%s is here a second time; it is in line %d already", what, at.Line), "give it another name, or use `copies`")
 	}
 	names[c.Name] = c.Position
 	if !insideGiven {
-		f.fail(c.Position, "case-without-inside", what+" has no `inside`, and the job has no `case`", "write `inside: [length, width, height]`")
+		f.Fail(c.Position, "case-without-inside", what+" has no `inside`, and the job has no `case`", "write `inside: [length, width, height]`")
 	}
 	if len(c.Stack) == 0 {
 		f.stackless = cmp.Or(f.stackless, c)
 	}
 	for i, id := range c.Stack {
 		if f.trays[id] == nil {
-			f.fail(c.StackPositions[i], "unknown-tray", "there is no tray "+quote(id), f.suggestTray(id))
+			f.Fail(c.StackPositions[i], "unknown-tray", "there is no tray "+quote(id), f.suggestTray(id))
 		}
 	}
 }
@@ -170,7 +170,7 @@ func (f *finisher) finishTray(d *trayDraft) Tray {
 	f.checkTexts(d)
 	f.checkHolds(d.Holds, d.holdsPositions)
 	if len(t.Layers) == 0 {
-		f.fail(t.Position, "tray-without-layers", f.name(d)+" has no `layers`", "list them from top to bottom: [{foam: pe-30, thickness: 1 in}]")
+		f.Fail(t.Position, "tray-without-layers", f.name(d)+" has no `layers`", "list them from top to bottom: [{foam: pe-30, thickness: 1 in}]")
 	}
 	// What comes from tray_defaults is shared until here.
 	t.Layers, t.Holds = slices.Clone(t.Layers), slices.Clone(t.Holds)
@@ -203,9 +203,9 @@ func (f *finisher) sizeTray(d *trayDraft, t *Tray) {
 	}
 	switch {
 	case d.sizeAt.Line > 0 && given && (d.Length != in.Length || d.Width != in.Width):
-		f.fail(d.sizeAt, "size-and-case", f.name(d)+" has a `size` that is not the inside of its case", "leave `size` out: the tray takes the case's length and width")
+		f.Fail(d.sizeAt, "size-and-case", f.name(d)+" has a `size` that is not the inside of its case", "leave `size` out: the tray takes the case's length and width")
 	case d.sizeAt.Line == 0 && !given:
-		f.fail(d.Position, "tray-without-size", f.name(d)+" has no size", "write a `case` with its `inside`, or `size: [length, width]`")
+		f.Fail(d.Position, "tray-without-size", f.name(d)+" has no size", "write a `case` with its `inside`, or `size: [length, width]`")
 	case given:
 		t.Length, t.Width = in.Length, in.Width
 		if !d.cornerGiven {
@@ -224,7 +224,7 @@ func (f *finisher) checkHomes(d *trayDraft, homes []*Case) {
 	}
 	for _, c := range homes[1:] {
 		if outline(c) != outline(homes[0]) {
-			f.fail(d.Position, "cases-differ", fmt.Sprintf("%s is in the cases %s and %s, whose length, width, corner or ease differ", f.name(d), quote(homes[0].Name), quote(c.Name)),
+			f.Fail(d.Position, "cases-differ", fmt.Sprintf("%s is in the cases %s and %s, whose length, width, corner or ease differ", f.name(d), quote(homes[0].Name), quote(c.Name)),
 				"write a tray for each, with an id of its own")
 			return
 		}
@@ -238,7 +238,7 @@ func (f *finisher) checkHolds(holds []string, at []Position) {
 	}
 	for i, name := range holds {
 		if f.pieces[name] == nil && !f.groups[name] {
-			f.fail(at[i], "unknown-piece", "the roster has no piece and no group "+quote(name), f.suggestPiece(name))
+			f.Fail(at[i], "unknown-piece", "the roster has no piece and no group "+quote(name), f.suggestPiece(name))
 		}
 	}
 }
@@ -271,7 +271,7 @@ func (f *finisher) finishPocket(d *trayDraft, p pocketDraft) Pocket {
 		p.Notch = wish.notch.sidesOf(p.Diameter, p.Diameter)
 	case OutlineShape:
 		if wish.notch.ends || wish.notch.sides {
-			f.fail(wish.notch.at, "notch-of-outline", "which sides of an outline are its ends is not told", "list the sides: n, e, s, w")
+			f.Fail(wish.notch.at, "notch-of-outline", "which sides of an outline are its ends is not told", "list the sides: n, e, s, w")
 		}
 		p.Notch = wish.notch.listed
 	default:
@@ -296,11 +296,11 @@ func (f *finisher) checkPiece(p *pocketDraft, piece *Piece) {
 	const shapes = "give it a `size`, `round`, `slot` or `outline`"
 	switch {
 	case p.For == "":
-		f.fail(p.Position, "pocket-without-shape", "this pocket has no shape, and is for no piece of a roster", shapes+", or `for` with a piece")
+		f.Fail(p.Position, "pocket-without-shape", "this pocket has no shape, and is for no piece of a roster", shapes+", or `for` with a piece")
 	case piece != nil:
 	case !f.rosterGiven:
-		f.fail(p.Position, "pocket-without-shape", "this pocket has no shape, and the job has no roster to take the piece "+quote(p.For)+" from", shapes+", or write a roster")
+		f.Fail(p.Position, "pocket-without-shape", "this pocket has no shape, and the job has no roster to take the piece "+quote(p.For)+" from", shapes+", or write a roster")
 	case f.rosterKnown:
-		f.fail(p.Position, "unknown-piece", "this pocket has no shape, and the roster has no piece "+quote(p.For), shapes+"; "+f.suggestPiece(p.For))
+		f.Fail(p.Position, "unknown-piece", "this pocket has no shape, and the roster has no piece "+quote(p.For), shapes+"; "+f.suggestPiece(p.For))
 	}
 }

@@ -56,7 +56,7 @@ func (f *finisher) checkText(at Position, text string) {
 	}
 	f.checkTemplate(at, text)
 	for _, s := range f.book.suspects(text) {
-		f.warn(at, "name-misspelt", "the label "+quote(text)+": "+s.String(),
+		f.Warn(at, "name-misspelt", "the label "+quote(text)+": "+s.String(),
 			"did you mean "+cmp.Or(quote(s.meant()), quote(s.Name.Text))+"?"+filledIn(s.Name))
 	}
 }

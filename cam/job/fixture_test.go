@@ -44,13 +44,14 @@ func complaints(t *testing.T, fsys fs.FS) (found finding.List, unread bool) {
 		require.NotNil(t, j)
 		return found, false
 	}
-	var read *job.ReadError
-	require.True(t, errors.As(err, &read), "%v", err)
-	require.NotEmpty(t, read.Findings)
+	var unreadable finding.List
+	require.True(t, errors.As(err, &unreadable), "%v", err)
+	require.NotEmpty(t, unreadable)
 	assert.Nil(t, j)
 	assert.Empty(t, found)
-	assert.Equal(t, len(read.Findings), strings.Count(err.Error(), "error: "))
-	return read.Findings, true
+	assert.True(t, unreadable.Unread())
+	assert.Equal(t, len(unreadable), strings.Count(err.Error(), "error: "))
+	return unreadable, true
 }
 
 // wellFormed is what every finding has to be.

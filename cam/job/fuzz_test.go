@@ -9,6 +9,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 )
 
@@ -18,10 +19,10 @@ func checkLoad(t *testing.T, fsys fs.FS) *job.Job {
 	j, found, err := job.Load(fsys, "job.yaml")
 	wellFormed(t, found)
 	if err != nil {
-		var read *job.ReadError
+		var read finding.List
 		assert.True(t, errors.As(err, &read))
-		assert.NotEmpty(t, read.Findings)
-		wellFormed(t, read.Findings)
+		assert.NotEmpty(t, read)
+		wellFormed(t, read)
 		return nil
 	}
 	if found.Failed() {

@@ -3,27 +3,12 @@
 package job
 
 import (
-	"fmt"
-
+	"traywright/cam/finding"
 	"traywright/geometry/units"
 )
 
-// Position is a place in one of the user's files; lines and columns count from 1.
-type Position struct {
-	File         string
-	Line, Column int
-}
-
-// String is FILE:LINE:COLUMN, without the parts that are not known.
-func (p Position) String() string {
-	switch {
-	case p.Line == 0:
-		return p.File
-	case p.Column == 0:
-		return fmt.Sprintf("%s:%d", p.File, p.Line)
-	}
-	return fmt.Sprintf("%s:%d:%d", p.File, p.Line, p.Column)
-}
+// Position is a place in one of the user's files.
+type Position = finding.Position
 
 // Job is what is wanted. Trays and cases already carry the job's defaults:
 // whoever reads a Job never looks for a default elsewhere.

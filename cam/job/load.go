@@ -15,31 +15,16 @@ import (
 // take a third of it.
 const maxBytes = 4 << 20
 
-// ReadError says that a file could not be read into values; there is a finding
-// for each place, at most some twenty.
-type ReadError struct {
-	Findings finding.List
-}
-
-// Error is the findings, one a line, with their hints.
-func (e *ReadError) Error() string {
-	lines := make([]string, len(e.Findings))
-	for i, f := range e.Findings {
-		lines[i] = f.String()
-	}
-	return strings.Join(lines, "\n")
-}
-
 // Load reads a job and its roster from the job's folder. The error is always a
-// *ReadError: some text is no value, so there is no job. Findings that are
+// finding.List: some text is no value, so there is no job. Findings that are
 // errors mean that there is a job, and that it is wrong: nobody should cut it.
 //
 // Shop rules and outlines are named by the job, and are checked here only to lie
 // in the job's folder.
 func Load(fsys fs.FS, name string) (*Job, finding.List, error) {
-	l := &log{file: name}
+	l := &log{Log: finding.Log{First: name}}
 	j := load(l, fsys, name)
-	found, err := l.result()
+	found, err := l.Result()
 	if err != nil {
 		return nil, nil, err
 	}
@@ -57,7 +42,7 @@ func load(l *log, fsys fs.FS, name string) *Job {
 	}
 	r := &reader{log: l, fsys: fsys}
 	d := r.job(root)
-	if len(l.unread) > 0 {
+	if l.Unread() > 0 {
 		return nil
 	}
 	return d.finish(l)
@@ -69,17 +54,17 @@ func (l *log) readFile(fsys fs.FS, name string, named Position) (string, bool) {
 	data, err := readBytes(fsys, name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		l.cannotRead(named, "missing-file", fmt.Sprintf("there is no file %s", name), "check the name; it is looked for in the job's folder")
+		l.CannotRead(named, "missing-file", fmt.Sprintf("there is no file %s", name), "check the name; it is looked for in the job's folder")
 		return "", false
 	case err != nil:
 		var at *fs.PathError
 		if errors.As(err, &at) {
 			err = at.Err
 		}
-		l.cannotRead(named, "unreadable-file", fmt.Sprintf("%s cannot be read: %v", name, err), "name a file that you may read")
+		l.CannotRead(named, "unreadable-file", fmt.Sprintf("%s cannot be read: %v", name, err), "name a file that you may read")
 		return "", false
 	case len(data) > maxBytes:
-		l.cannotRead(Position{File: name}, "file-too-large", fmt.Sprintf("the file is larger than %d MiB", maxBytes>>20), "use grids for pockets that are alike, or make it two jobs")
+		l.CannotRead(Position{File: name}, "file-too-large", fmt.Sprintf("the file is larger than %d MiB", maxBytes>>20), "use grids for pockets that are alike, or make it two jobs")
 		return "", false
 	}
 	return l.decode(name, data)
@@ -100,7 +85,7 @@ func readBytes(fsys fs.FS, name string) ([]byte, error) {
 func (l *log) inFolder(at Position, key, name string) (string, bool) {
 	clean := path.Clean(name)
 	if strings.ContainsAny(name, `\:`) || !fs.ValidPath(clean) || clean == "." {
-		l.fail(at, "outside-folder", fmt.Sprintf("`%s` is %q, which is outside the job's folder or no path in it", key, name),
+		l.Fail(at, "outside-folder", fmt.Sprintf("`%s` is %q, which is outside the job's folder or no path in it", key, name),
 			"put the file beside the job, and write its path from there, with / between folders")
 		return "", false
 	}

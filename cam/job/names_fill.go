@@ -42,10 +42,10 @@ func (l *log) checkTemplate(at Position, template string) {
 		if near := finding.Nearest(strings.TrimSpace(m[1]), placeholders); near != "" {
 			hint = "did you mean {" + near + "}?"
 		}
-		l.fail(at, "unknown-placeholder", fmt.Sprintf("there is no %q to fill in", short(m[0])), hint)
+		l.Fail(at, "unknown-placeholder", fmt.Sprintf("there is no %q to fill in", short(m[0])), hint)
 	}
 	if strings.ContainsAny(placeholder.ReplaceAllLiteralString(template, ""), "{}") {
-		l.fail(at, "open-brace", "this label has a { or } without its partner", labelForms)
+		l.Fail(at, "open-brace", "this label has a { or } without its partner", labelForms)
 	}
 }
 

@@ -41,7 +41,8 @@ func TestCheckTemplate(t *testing.T) {
 		var rules, hints []string
 		var l log
 		l.checkTemplate(Position{}, c.template)
-		for _, f := range l.wrong {
+		found, _ := l.Result()
+		for _, f := range found {
 			rules, hints = append(rules, f.Rule), append(hints, f.Hint)
 		}
 		assert.Equal(t, c.rules, strings.Join(rules, " "), c.template)

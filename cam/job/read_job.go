@@ -43,9 +43,9 @@ type caseDraft struct {
 
 func (r *reader) job(root *value) *draft {
 	d := &draft{at: root.at}
-	d.File, d.MachinePosition = r.file, Position{File: r.file}
+	d.File, d.MachinePosition = r.First, Position{File: r.First}
 	if root.kind != mapping {
-		r.cannotRead(root.at, "wrong-type", fmt.Sprintf("here is %s, not a job", root.kind), "a job has keys such as `machine:` and `trays:`; `traywright start DIR` writes one")
+		r.CannotRead(root.at, "wrong-type", fmt.Sprintf("here is %s, not a job", root.kind), "a job has keys such as `machine:` and `trays:`; `traywright start DIR` writes one")
 		return d
 	}
 	var unit, roster, box, defaults, trays, cases *value
@@ -89,7 +89,7 @@ func (r *reader) readUnit(v *value) {
 	case text == "in":
 		r.unit = units.Inch
 	default:
-		r.cannotRead(v.at, "bad-unit", fmt.Sprintf("`units` is %s", quote(text)), "write mm or in; a single length may carry another: 3 cm")
+		r.CannotRead(v.at, "bad-unit", fmt.Sprintf("`units` is %s", quote(text)), "write mm or in; a single length may carry another: 3 cm")
 	}
 }
 

@@ -55,7 +55,7 @@ func (r *reader) make(v *value, m *Making, words []string) {
 		m.Make, m.Depth = Cut, r.above(v, "the depth of `make`")
 	default:
 		words = append(words[:len(words):len(words)], "through")
-		r.fail(v.at, "unknown-word", "`make` is "+quote(text), r.suggest(text, words)+"; or write a depth, such as 3 mm")
+		r.Fail(v.at, "unknown-word", "`make` is "+quote(text), r.suggest(text, words)+"; or write a depth, such as 3 mm")
 	}
 }
 
@@ -99,12 +99,12 @@ func (r *reader) font(v *value, l *labelDraft) {
 func (r *reader) checkLabel(l *labelDraft) {
 	switch {
 	case l.at.at.Line == 0:
-		r.fail(l.Position, "label-without-place", "this label has no `at`", "write `at: [x, y]`: where its base line begins or, with a `box`, the box's lower-left corner")
+		r.Fail(l.Position, "label-without-place", "this label has no `at`", "write `at: [x, y]`: where its base line begins or, with a `box`, the box's lower-left corner")
 	case l.at.height.Line == 0 && l.at.box.Line == 0:
-		r.fail(l.Position, "label-without-height", "this label has neither `height` nor `box`", "write `height: 8 mm`, or `box: [60, 12]` and it becomes as high as fits")
+		r.Fail(l.Position, "label-without-height", "this label has neither `height` nor `box`", "write `height: 8 mm`, or `box: [60, 12]` and it becomes as high as fits")
 	}
 	if l.at.arc.Line > 0 && l.Arc == 0 {
-		r.fail(l.at.arc, "arc-without-radius", "`arc` is 0", "give its radius, above 0 for a text over the top of a circle, below 0 for one along the bottom; or take `arc` out")
+		r.Fail(l.at.arc, "arc-without-radius", "`arc` is 0", "give its radius, above 0 for a text over the top of a circle, below 0 for one along the bottom; or take `arc` out")
 	}
 }
 
@@ -138,13 +138,13 @@ func (r *reader) emblem(v *value) emblemDraft {
 	}, r.makingKeys(&e.Making, &e.at, makeWords...)...)...)
 	switch {
 	case e.pictureAt.Line == 0:
-		r.fail(e.Position, "emblem-without-picture", "this emblem has no `picture`", "write `picture: anchor.svg`; a PNG, JPEG or SVG file in the job's folder")
+		r.Fail(e.Position, "emblem-without-picture", "this emblem has no `picture`", "write `picture: anchor.svg`; a PNG, JPEG or SVG file in the job's folder")
 	case e.at.at.Line == 0:
-		r.fail(e.Position, "emblem-without-place", "this emblem has no `at`", "write `at: [x, y]`, its lower-left corner")
+		r.Fail(e.Position, "emblem-without-place", "this emblem has no `at`", "write `at: [x, y]`, its lower-left corner")
 	case given == 0:
-		r.fail(e.Position, "emblem-without-size", "this emblem has no size", "write `width: 40 mm`, `height: 40 mm`, or `size: [60, 40]` and it becomes as large as fits")
+		r.Fail(e.Position, "emblem-without-size", "this emblem has no size", "write `width: 40 mm`, `height: 40 mm`, or `size: [60, 40]` and it becomes as large as fits")
 	case given > 1:
-		r.fail(e.sizeAt, "several-sizes", "this emblem has more than one size", "keep one of `size`, `width` and `height`")
+		r.Fail(e.sizeAt, "several-sizes", "this emblem has more than one size", "keep one of `size`, `width` and `height`")
 	}
 	return e
 }
@@ -159,14 +159,14 @@ func (r *reader) threshold(v *value) float64 {
 	number, percent := strings.CutSuffix(strings.TrimSpace(text), "%")
 	n, err := parseNumber(number, 100)
 	if err != nil {
-		r.cannotRead(v.at, "bad-number", "`threshold`: "+err.Error(), hint)
+		r.CannotRead(v.at, "bad-number", "`threshold`: "+err.Error(), hint)
 		return 0
 	}
 	if percent {
 		n /= 100
 	}
 	if n <= 0 || n >= 1 {
-		r.fail(v.at, "threshold-out-of-range", fmt.Sprintf("`threshold` is %s", quote(text)), hint)
+		r.Fail(v.at, "threshold-out-of-range", fmt.Sprintf("`threshold` is %s", quote(text)), hint)
 		return 0
 	}
 	return n

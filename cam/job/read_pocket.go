@@ -99,19 +99,19 @@ func (r *reader) pitch(v *value, p *pocketDraft) {
 // checkPocket finds keys that do not go together.
 func (r *reader) checkPocket(p *pocketDraft) {
 	if !p.atGiven {
-		r.fail(p.Position, "pocket-without-place", "this pocket has no `at`", "write `at: [x, y]`, its lower-left corner; or name the piece in the tray's `holds`, and `arrange` chooses the place")
+		r.Fail(p.Position, "pocket-without-place", "this pocket has no `at`", "write `at: [x, y]`, its lower-left corner; or name the piece in the tray's `holds`, and `arrange` chooses the place")
 	}
 	switch {
 	case len(p.shapes) > 1:
-		r.fail(p.Position, "several-shapes", "this pocket has "+strings.Join(p.shapes, " and "), "keep one of them")
+		r.Fail(p.Position, "several-shapes", "this pocket has "+strings.Join(p.shapes, " and "), "keep one of them")
 	case p.cornerAt.Line > 0 && p.Shape != SizeShape:
-		r.fail(p.cornerAt, "corner-without-size", "`corner` goes with `size`, and this pocket has none", "give a `size`, or take `corner` out")
+		r.Fail(p.cornerAt, "corner-without-size", "`corner` goes with `size`, and this pocket has none", "give a `size`, or take `corner` out")
 	}
 	switch {
 	case p.pitchAt.Line > 0 && p.gridAt.Line == 0:
-		r.fail(p.pitchAt, "pitch-without-grid", "`pitch` goes with `grid`, and this pocket has none", "write `grid: [columns, rows]`, or take `pitch` out")
+		r.Fail(p.pitchAt, "pitch-without-grid", "`pitch` goes with `grid`, and this pocket has none", "write `grid: [columns, rows]`, or take `pitch` out")
 	case p.Columns > 1 && p.PitchX == 0 || p.Rows > 1 && p.PitchY == 0:
-		r.fail(p.gridAt, "grid-without-pitch", "this `grid` has no `pitch`, so its pockets lie on one another", "write `pitch: [x, y]`, the steps from one pocket to the next")
+		r.Fail(p.gridAt, "grid-without-pitch", "this `grid` has no `pitch`, so its pockets lie on one another", "write `pitch: [x, y]`, the steps from one pocket to the next")
 	}
 }
 
@@ -150,9 +150,9 @@ func (r *reader) notchSide(v *value, w *notchWish) {
 	i := slices.Index(sideNames, strings.TrimSpace(text))
 	switch {
 	case i < 0:
-		r.fail(v.at, "unknown-side", fmt.Sprintf("%s is no side for a notch", quote(text)), "write none, ends, sides, or a list of n, e, s and w")
+		r.Fail(v.at, "unknown-side", fmt.Sprintf("%s is no side for a notch", quote(text)), "write none, ends, sides, or a list of n, e, s and w")
 	case w.listed&(1<<i) != 0:
-		r.fail(v.at, "side-twice", fmt.Sprintf("side %s is here twice", text), "name each side once")
+		r.Fail(v.at, "side-twice", fmt.Sprintf("side %s is here twice", text), "name each side once")
 	default:
 		w.listed |= 1 << i
 	}

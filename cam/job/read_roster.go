@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"traywright/cam/finding"
 )
 
 // Columns of a roster; those that it needs come first.
@@ -33,13 +35,13 @@ func (r *reader) roster(v *value) ([]Piece, bool) {
 
 // pieces reads a roster's text.
 func (r *reader) pieces(file, text string) ([]Piece, bool) {
-	t := table{log: r.log, rest: text, at: Position{file, 1, 1}, separator: separatorOf(text)}
+	t := table{log: r.log, rest: text, at: finding.Start(file), separator: separatorOf(text)}
 	rows, ok := t.rows()
 	if !ok {
 		return nil, false
 	}
 	if len(rows) == 0 {
-		r.fail(Position{file, 1, 1}, "empty-roster", "the roster is empty", "begin with the line "+strings.Join(rosterColumns, ","))
+		r.Fail(finding.Start(file), "empty-roster", "the roster is empty", "begin with the line "+strings.Join(rosterColumns, ","))
 		return nil, true
 	}
 	h, ok := r.header(rows[0])
@@ -54,9 +56,9 @@ func (r *reader) pieces(file, text string) ([]Piece, bool) {
 func (r *reader) rowsOf(h *header, rows []row, at Position) []Piece {
 	switch {
 	case len(rows) == 0:
-		r.fail(at, "empty-roster", "the roster has no pieces", "write a row for each kind of piece")
+		r.Fail(at, "empty-roster", "the roster has no pieces", "write a row for each kind of piece")
 	case len(rows) > mostPieces:
-		r.fail(rows[mostPieces][0].at, "too-many", fmt.Sprintf("the roster has %d rows, more than %d", len(rows), mostPieces), "use `count` for pieces that are alike")
+		r.Fail(rows[mostPieces][0].at, "too-many", fmt.Sprintf("the roster has %d rows, more than %d", len(rows), mostPieces), "use `count` for pieces that are alike")
 		rows = rows[:mostPieces]
 	}
 	pieces := make([]Piece, 0, len(rows))
@@ -64,7 +66,7 @@ func (r *reader) rowsOf(h *header, rows []row, at Position) []Piece {
 	for _, fields := range rows {
 		p := r.piece(h, fields)
 		if at, ok := first[p.ID]; ok && p.ID != "" {
-			r.fail(p.Position, "duplicate-id", fmt.Sprintf("the piece %s is here a second time; it is in line %d already", quote(p.ID), at.Line), "give it an id of its own, or add to the other's count")
+			r.Fail(p.Position, "duplicate-id", fmt.Sprintf("the piece %s is here a second time; it is in line %d already", quote(p.ID), at.Line), "give it an id of its own, or add to the other's count")
 			continue
 		}
 		first[p.ID] = p.Position
@@ -81,37 +83,37 @@ type header struct {
 
 func (r *reader) header(fields row) (*header, bool) {
 	h := &header{}
-	before := len(r.unread)
+	before := r.Unread()
 	for _, f := range fields {
 		name := strings.ToLower(f.text)
 		switch {
 		case name != "" && !slices.Contains(rosterColumns, name):
-			r.cannotRead(f.at, "unknown-column", "a roster has no column "+quote(f.text), r.suggest(name, rosterColumns))
+			r.CannotRead(f.at, "unknown-column", "a roster has no column "+quote(f.text), r.suggest(name, rosterColumns))
 		case name != "" && slices.Contains(h.names, name):
-			r.cannotRead(f.at, "duplicate-column", "there is a second column "+name, "keep one of the two")
+			r.CannotRead(f.at, "duplicate-column", "there is a second column "+name, "keep one of the two")
 		}
 		h.names = append(h.names, name)
 	}
-	if len(r.unread) > before {
+	if r.Unread() > before {
 		return nil, false
 	}
 	for _, name := range rosterNeeds {
 		if !slices.Contains(h.names, name) {
-			r.cannotRead(fields[0].at, "missing-column", "the roster has no column "+name, "the first row names the columns; needed are "+strings.Join(rosterNeeds, ", "))
+			r.CannotRead(fields[0].at, "missing-column", "the roster has no column "+name, "the first row names the columns; needed are "+strings.Join(rosterNeeds, ", "))
 		}
 	}
-	return h, len(r.unread) == before
+	return h, r.Unread() == before
 }
 
 // piece reads a row.
 func (r *reader) piece(h *header, fields row) Piece {
-	p := Piece{Position: Position{fields[0].at.File, fields[0].at.Line, 1}}
+	p := Piece{Position: Position{File: fields[0].at.File, Line: fields[0].at.Line, Column: 1}}
 	given := map[string]bool{}
 	for i, f := range fields {
 		switch {
 		case f.text == "":
 		case i >= len(h.names) || h.names[i] == "":
-			r.cannotRead(f.at, "too-many-fields", quote(f.text)+" stands in a column without a name", "put a text that has the separator in it in quotes, or name the column")
+			r.CannotRead(f.at, "too-many-fields", quote(f.text)+" stands in a column without a name", "put a text that has the separator in it in quotes, or name the column")
 		default:
 			given[h.names[i]] = true
 			r.cell(h, &p, h.names[i], f)
@@ -119,7 +121,7 @@ func (r *reader) piece(h *header, fields row) Piece {
 	}
 	for _, name := range rosterNeeds {
 		if !given[name] {
-			r.cannotRead(p.Position, "missing-value", "this row has no "+name, "fill in "+strings.Join(rosterNeeds, ", "))
+			r.CannotRead(p.Position, "missing-value", "this row has no "+name, "fill in "+strings.Join(rosterNeeds, ", "))
 		}
 	}
 	r.checkRound(&p)
@@ -146,7 +148,7 @@ func (r *reader) cell(h *header, p *Piece, column string, f field) {
 		p.Height = r.above(r.withPoint(h, v), "height")
 	case "weight_g":
 		if p.WeightG = r.number(r.withPoint(h, v), "weight_g", mostWeightG); p.WeightG < 0 {
-			r.fail(v.at, "weight-below-zero", "weight_g is "+f.text, "give 0 or more, or leave it empty")
+			r.Fail(v.at, "weight-below-zero", "weight_g is "+f.text, "give 0 or more, or leave it empty")
 		}
 	case "shape":
 		p.Shape = Shape(r.word(v, "shape", "rect", "round"))
@@ -159,7 +161,7 @@ func (r *reader) cell(h *header, p *Piece, column string, f field) {
 func (r *reader) withPoint(h *header, v *value) *value {
 	text, mixed := h.decimals.withPoint(v.at, v.text)
 	if mixed != "" {
-		r.cannotRead(v.at, "mixed-decimals", fmt.Sprintf("%s: the roster %s", quote(v.text), mixed), "use one of the two throughout")
+		r.CannotRead(v.at, "mixed-decimals", fmt.Sprintf("%s: the roster %s", quote(v.text), mixed), "use one of the two throughout")
 		text = "1"
 	}
 	return &value{at: v.at, kind: scalar, text: text}
@@ -170,7 +172,7 @@ func (r *reader) checkRound(p *Piece) {
 	if p.Shape != Round || p.Length == p.Width {
 		return
 	}
-	r.warn(p.Position, "round-not-round", fmt.Sprintf("%s is round, and %s by %s; the larger is taken", quote(p.ID), p.Length.Format(r.unit), p.Width.Format(r.unit)), "measure it again, or make its shape rect")
+	r.Warn(p.Position, "round-not-round", fmt.Sprintf("%s is round, and %s by %s; the larger is taken", quote(p.ID), p.Length.Format(r.unit), p.Width.Format(r.unit)), "measure it again, or make its shape rect")
 	p.Length = max(p.Length, p.Width)
 	p.Width = p.Length
 }

@@ -101,7 +101,7 @@ func (r *reader) tray(v *value, t *trayDraft, what string) {
 // checkDefaults finds the one key of a tray that no two trays may share.
 func (r *reader) checkDefaults(base *trayDraft) {
 	if base.ID != "" {
-		r.fail(base.idAt, "id-as-default", "`tray_defaults` has an `id`, and every tray needs one of its own", "take it out here, and give each tray its `id`")
+		r.Fail(base.idAt, "id-as-default", "`tray_defaults` has an `id`, and every tray needs one of its own", "take it out here, and give each tray its `id`")
 		base.ID, base.idAt = "", Position{}
 	}
 }
@@ -118,7 +118,7 @@ func (r *reader) pairOf(v *value, what string) (length, width units.Length) {
 func (r *reader) halves(v *value) int {
 	n := r.whole(v, "`halves`")
 	if n > 2 {
-		r.fail(v.at, "bad-halves", fmt.Sprintf("`halves` is %d", n), "write 1 or 2; a tray can be cut as two, side by side")
+		r.Fail(v.at, "bad-halves", fmt.Sprintf("`halves` is %d", n), "write 1 or 2; a tray can be cut as two, side by side")
 	}
 	return n
 }
@@ -133,7 +133,7 @@ func (r *reader) layers(v *value) []Layer {
 			key{"thickness", func(v *value) { l.Thickness, thick = r.above(v, "`thickness`"), true }},
 		)
 		if l.Foam == "" || !thick {
-			r.fail(item.at, "layer-without", "this layer has no foam or no thickness", "write {foam: pe-30, thickness: 1 in}")
+			r.Fail(item.at, "layer-without", "this layer has no foam or no thickness", "write {foam: pe-30, thickness: 1 in}")
 		}
 		layers = append(layers, l)
 	}

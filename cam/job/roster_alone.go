@@ -6,18 +6,18 @@ import (
 )
 
 // ReadRoster reads a roster that hangs off no job. File only names it in
-// messages; a bare length is in bare. The error is a *ReadError. Findings that
+// messages; a bare length is in bare. The error is a finding.List. Findings that
 // are errors mean that there is a roster, and that it is wrong.
 func ReadRoster(file string, data []byte, bare units.Unit) ([]Piece, finding.List, error) {
-	l := &log{file: file}
+	l := &log{Log: finding.Log{First: file}}
 	r := &reader{log: l, unit: bare}
 	var pieces []Piece
 	if len(data) > maxBytes {
-		l.cannotRead(Position{file, 1, 1}, "file-too-large", "the file is larger than 4 MiB", "make it two files")
+		l.CannotRead(finding.Start(file), "file-too-large", "the file is larger than 4 MiB", "make it two files")
 	} else if text, ok := l.decode(file, data); ok {
 		pieces, _ = r.pieces(file, text)
 	}
-	found, err := l.result()
+	found, err := l.Result()
 	if err != nil {
 		return nil, nil, err
 	}

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry/units"
 )
@@ -27,7 +28,7 @@ func TestRosterAlone(t *testing.T) {
 
 	for _, bad := range []string{"id,count\ndie,4\n", "id,count,length,width,height\ndie,4,one,1,1\n", "\xff\xfe\xff"} {
 		_, _, err = job.ReadRoster("r.csv", []byte(bad), units.Millimetre)
-		var read *job.ReadError
+		var read finding.List
 		assert.True(t, errors.As(err, &read), bad)
 	}
 	_, _, err = job.ReadRoster("r.csv", make([]byte, 5<<20), units.Millimetre)

@@ -1,5 +1,7 @@
 package job
 
+import "traywright/cam/finding"
+
 // Cell is what stands between two separators of a table, and where.
 type Cell struct {
 	At   Position
@@ -16,24 +18,24 @@ type Table struct {
 
 // ReadTable takes a CSV file apart the way that a roster is: comma, semicolon or
 // tab, UTF-8 with or without a byte-order mark, line endings of every system.
-// File only names it in messages. The error is a *ReadError.
+// File only names it in messages. The error is a finding.List.
 func ReadTable(file string, data []byte) (*Table, error) {
-	l := &log{file: file}
-	start := Position{file, 1, 1}
+	l := &log{Log: finding.Log{First: file}}
+	start := finding.Start(file)
 	if len(data) > maxBytes {
-		l.cannotRead(start, "file-too-large", "the file is larger than 4 MiB", "make it two files")
-		_, err := l.result()
+		l.CannotRead(start, "file-too-large", "the file is larger than 4 MiB", "make it two files")
+		_, err := l.Result()
 		return nil, err
 	}
 	text, ok := l.decode(file, data)
 	if !ok {
-		_, err := l.result()
+		_, err := l.Result()
 		return nil, err
 	}
 	t := table{log: l, rest: text, at: start, separator: separatorOf(text)}
 	rows, ok := t.rows()
 	if !ok {
-		_, err := l.result()
+		_, err := l.Result()
 		return nil, err
 	}
 	read := &Table{decimals: decimals{commas: t.separator != ','}}

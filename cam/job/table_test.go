@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 )
 
@@ -25,8 +26,8 @@ func TestReadTable(t *testing.T) {
 
 	for text, message := range map[string]string{"a,b\n\"1,2\n": "never closed", "\xff\xfea": "UTF-16", "a\x00": "control character"} {
 		_, err := job.ReadTable("t.csv", []byte(text))
-		var read *job.ReadError
+		var read finding.List
 		require.ErrorAs(t, err, &read)
-		assert.Contains(t, read.Findings[0].Message, message)
+		assert.Contains(t, read[0].Message, message)
 	}
 }

@@ -14,7 +14,7 @@ import (
 func (l *log) decode(file string, data []byte) (string, bool) {
 	start := Position{File: file, Line: 1, Column: 1}
 	if bytes.HasPrefix(data, []byte("\xff\xfe")) || bytes.HasPrefix(data, []byte("\xfe\xff")) {
-		l.cannotRead(start, "encoding", "the file is in UTF-16, not in UTF-8", "save it again as UTF-8")
+		l.CannotRead(start, "encoding", "the file is in UTF-16, not in UTF-8", "save it again as UTF-8")
 		return "", false
 	}
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
@@ -23,13 +23,13 @@ func (l *log) decode(file string, data []byte) (string, bool) {
 	for i, r := range text {
 		switch {
 		case r == utf8.RuneError && !strings.HasPrefix(text[i:], "\ufffd"):
-			l.cannotRead(at, "encoding", fmt.Sprintf("the byte 0x%02x is not UTF-8; the file is probably in Latin-1 or Windows-1252", text[i]), "save it again as UTF-8")
+			l.CannotRead(at, "encoding", fmt.Sprintf("the byte 0x%02x is not UTF-8; the file is probably in Latin-1 or Windows-1252", text[i]), "save it again as UTF-8")
 			return "", false
 		case r != '\n' && r != '\t' && unicode.IsControl(r):
-			l.cannotRead(at, "encoding", fmt.Sprintf("there is a control character, U+%04X; the file is no text in UTF-8", r), "save it again as UTF-8")
+			l.CannotRead(at, "encoding", fmt.Sprintf("there is a control character, U+%04X; the file is no text in UTF-8", r), "save it again as UTF-8")
 			return "", false
 		case r == '\n':
-			at = Position{file, at.Line + 1, 1}
+			at = Position{File: file, Line: at.Line + 1, Column: 1}
 		default:
 			at.Column++
 		}

@@ -10,6 +10,8 @@ import (
 	"github.com/goccy/go-yaml/lexer"
 	"github.com/goccy/go-yaml/parser"
 	"github.com/goccy/go-yaml/token"
+
+	"traywright/cam/finding"
 )
 
 // kind is what a value is written as.
@@ -65,9 +67,9 @@ func signs(text string) int {
 // nothing in the file is sure to be what it seems.
 func (l *log) parse(file, text string) (*value, bool) {
 	b := &builder{log: l, file: file, anchors: map[string]*value{}}
-	before := len(l.unread)
+	before := l.Unread()
 	if signs(text) > mostSigns {
-		l.cannotRead(Position{file, 1, 1}, "too-many-values", fmt.Sprintf("the file has more than %d signs such as [ and :", mostSigns), "use grids for pockets that are alike, or make it two jobs")
+		l.CannotRead(finding.Start(file), "too-many-values", fmt.Sprintf("the file has more than %d signs such as [ and :", mostSigns), "use grids for pockets that are alike, or make it two jobs")
 		return nil, false
 	}
 	tokens := lexer.Tokenize(text)
@@ -85,10 +87,10 @@ func (l *log) parse(file, text string) (*value, bool) {
 			root = b.build(doc.Body)
 		}
 	}
-	if root == nil && len(l.unread) == before {
-		l.cannotRead(Position{file, 1, 1}, "empty-file", "the file is empty", "`traywright start DIR` writes a job to begin from")
+	if root == nil && l.Unread() == before {
+		l.CannotRead(finding.Start(file), "empty-file", "the file is empty", "`traywright start DIR` writes a job to begin from")
 	}
-	return root, len(l.unread) == before
+	return root, l.Unread() == before
 }
 
 // builder makes values of the parser's nodes.
@@ -101,14 +103,14 @@ type builder struct {
 
 func (b *builder) place(t *token.Token) Position {
 	if t == nil || t.Position == nil {
-		return Position{b.file, 1, 1}
+		return finding.Start(b.file)
 	}
-	return Position{b.file, max(1, t.Position.Line), max(1, t.Position.Column)}
+	return Position{File: b.file, Line: max(1, t.Position.Line), Column: max(1, t.Position.Column)}
 }
 
 // syntax reports the parser's error.
 func (b *builder) syntax(err error) {
-	at, message := Position{b.file, 1, 1}, ""
+	at, message := finding.Start(b.file), ""
 	// The parser's own text of an error draws the file around it, and takes
 	// minutes where the file is one long line.
 	var e yaml.Error
@@ -119,7 +121,7 @@ func (b *builder) syntax(err error) {
 	if message == "" || err != nil {
 		message = "it is not well formed"
 	}
-	b.cannotRead(at, "syntax", "this is no YAML: "+message, "check the indentation; a text with : # { } [ ] & * or % in it has to be in quotes")
+	b.CannotRead(at, "syntax", "this is no YAML: "+message, "check the indentation; a text with : # { } [ ] & * or % in it has to be in quotes")
 }
 
 // build makes a value of a node. Its depth is bounded by checkTokens.
@@ -146,7 +148,7 @@ func (b *builder) build(n ast.Node) *value {
 	case *ast.IntegerNode, *ast.FloatNode, *ast.BoolNode, *ast.InfinityNode, *ast.NanNode:
 		v.kind, v.text = scalar, n.GetToken().Value
 	default:
-		b.cannotRead(v.at, "syntax", "this YAML is not read here", "write plain `key: value` lines and lists")
+		b.CannotRead(v.at, "syntax", "this YAML is not read here", "write plain `key: value` lines and lists")
 	}
 	return v
 }
@@ -166,11 +168,11 @@ func (b *builder) mapping(v *value, n *ast.MappingNode) {
 		}
 		key, ok := keyText(node.Key)
 		if !ok {
-			b.cannotRead(at, "syntax", "a key has to be a plain name", "write plain `key: value` lines")
+			b.CannotRead(at, "syntax", "a key has to be a plain name", "write plain `key: value` lines")
 			continue
 		}
 		if before, ok := first[key]; ok {
-			b.cannotRead(at, "duplicate-key", fmt.Sprintf("%s is here a second time; it is in line %d already", quote(key), before.Line), "keep one of the two")
+			b.CannotRead(at, "duplicate-key", fmt.Sprintf("%s is here a second time; it is in line %d already", quote(key), before.Line), "keep one of the two")
 			continue
 		}
 		first[key] = at
@@ -195,11 +197,11 @@ func keyText(n ast.MapKeyNode) (string, bool) {
 func (b *builder) alias(at *value, name string) *value {
 	v, ok := b.anchors[name]
 	if !ok {
-		b.cannotRead(at.at, "unknown-anchor", fmt.Sprintf("there is no anchor &%s before this", name), "write the anchor first, or the value itself")
+		b.CannotRead(at.at, "unknown-anchor", fmt.Sprintf("there is no anchor &%s before this", name), "write the anchor first, or the value itself")
 		return at
 	}
 	if b.aliased <= mostAliased && b.aliased+v.size > mostAliased {
-		b.cannotRead(at.at, "too-many-aliases", fmt.Sprintf("the aliases up to here stand for more than %d values", mostAliased), "write the values out, or use `tray_defaults`")
+		b.CannotRead(at.at, "too-many-aliases", fmt.Sprintf("the aliases up to here stand for more than %d values", mostAliased), "write the values out, or use `tray_defaults`")
 	}
 	b.aliased = min(b.aliased+v.size, mostAliased+1)
 	return &value{at: v.at, kind: v.kind, text: v.text, items: v.items, pairs: v.pairs, size: min(v.size, mostAliased+1)}

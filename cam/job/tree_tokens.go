@@ -111,13 +111,13 @@ func (b *builder) checkTokens(tokens token.Tokens) bool {
 		what, bad := refused[t.Type]
 		switch {
 		case bad:
-			b.cannotRead(at, "syntax", "here is "+what+", which is not read", "write plain `key: value` lines and lists")
+			b.CannotRead(at, "syntax", "here is "+what+", which is not read", "write plain `key: value` lines and lists")
 		case ended || begun && t.Type == token.DocumentHeaderType:
-			b.cannotRead(at, "syntax", "a second document begins here", "write one job a file")
+			b.CannotRead(at, "syntax", "a second document begins here", "write one job a file")
 		case len(s.levels) > maxDepth:
-			b.cannotRead(at, "too-deep", fmt.Sprintf("this is nested more than %d deep", maxDepth), "a job needs no more than ten levels")
+			b.CannotRead(at, "too-deep", fmt.Sprintf("this is nested more than %d deep", maxDepth), "a job needs no more than ten levels")
 		case s.top().keys > maxKeys:
-			b.cannotRead(at, "too-many-keys", fmt.Sprintf("there are more than %d keys in this group", maxKeys), "list things with - before each")
+			b.CannotRead(at, "too-many-keys", fmt.Sprintf("there are more than %d keys in this group", maxKeys), "list things with - before each")
 		default:
 			begun, ended = true, t.Type == token.DocumentEndType
 			continue

@@ -39,7 +39,7 @@ func (r *reader) group(v *value, what string, keys ...key) {
 		case i < 0:
 			r.unknownKey(p, what, keys)
 		case p.value.kind == empty:
-			r.cannotRead(p.at, "missing-value", fmt.Sprintf("`%s` has no value", p.key), "write one, or take the key out")
+			r.CannotRead(p.at, "missing-value", fmt.Sprintf("`%s` has no value", p.key), "write one, or take the key out")
 		default:
 			keys[i].read(p.value)
 		}
@@ -47,7 +47,7 @@ func (r *reader) group(v *value, what string, keys ...key) {
 }
 
 func (r *reader) wrongKind(v *value, what, wanted string) {
-	r.cannotRead(v.at, "wrong-type", fmt.Sprintf("%s has to be %s, and here is %s", what, wanted, v.kind),
+	r.CannotRead(v.at, "wrong-type", fmt.Sprintf("%s has to be %s, and here is %s", what, wanted, v.kind),
 		"check the indentation, and put a text that has { or [ in it in quotes")
 }
 
@@ -56,7 +56,7 @@ func (r *reader) unknownKey(p pair, what string, keys []key) {
 	for i, k := range keys {
 		names[i] = k.name
 	}
-	r.cannotRead(p.at, "unknown-key", fmt.Sprintf("%s has no key %s", what, quote(p.key)), r.suggest(p.key, names))
+	r.CannotRead(p.at, "unknown-key", fmt.Sprintf("%s has no key %s", what, quote(p.key)), r.suggest(p.key, names))
 }
 
 // list takes a value as a list of at most so many.
@@ -66,7 +66,7 @@ func (r *reader) list(v *value, what string, most int) []*value {
 		return nil
 	}
 	if len(v.items) > most {
-		r.fail(v.at, "too-many", fmt.Sprintf("%s has %d entries, more than %d", what, len(v.items), most), "make it two jobs")
+		r.Fail(v.at, "too-many", fmt.Sprintf("%s has %d entries, more than %d", what, len(v.items), most), "make it two jobs")
 		return v.items[:most]
 	}
 	return v.items
@@ -75,7 +75,7 @@ func (r *reader) list(v *value, what string, most int) []*value {
 // tuple takes a value as a list of exactly n; nil when it is none.
 func (r *reader) tuple(v *value, what, form string, n int) []*value {
 	if v.kind != list || len(v.items) != n {
-		r.cannotRead(v.at, "wrong-type", fmt.Sprintf("`%s` takes %d values", what, n), fmt.Sprintf("write `%s: %s`", what, form))
+		r.CannotRead(v.at, "wrong-type", fmt.Sprintf("`%s` takes %d values", what, n), fmt.Sprintf("write `%s: %s`", what, form))
 		return nil
 	}
 	return v.items
@@ -99,9 +99,9 @@ func (r *reader) text(v *value, what string) string {
 	one, err := line(text)
 	switch {
 	case err != nil:
-		r.cannotRead(v.at, "bad-text", what+" "+err.Error(), "write a short plain text")
+		r.CannotRead(v.at, "bad-text", what+" "+err.Error(), "write a short plain text")
 	case one == "":
-		r.cannotRead(v.at, "missing-value", what+" is an empty text", "write one, or take the key out")
+		r.CannotRead(v.at, "missing-value", what+" is an empty text", "write one, or take the key out")
 	}
 	return one
 }
@@ -114,7 +114,7 @@ func (r *reader) length(v *value, what string) units.Length {
 	}
 	l, err := units.Parse(text, r.unit)
 	if err != nil {
-		r.cannotRead(v.at, "bad-length", what+": "+err.Error(), `a length is 31, 31 mm, 1.25 in or 1 1/4 in`)
+		r.CannotRead(v.at, "bad-length", what+": "+err.Error(), `a length is 31, 31 mm, 1.25 in or 1 1/4 in`)
 	}
 	return l
 }
@@ -130,10 +130,10 @@ func (r *reader) notBelow(v *value, what string) units.Length {
 }
 
 func (r *reader) least(v *value, what string, least units.Length, hint string) units.Length {
-	before := len(r.unread)
+	before := r.Unread()
 	l := r.length(v, what)
-	if l < least && len(r.unread) == before {
-		r.fail(v.at, "size-too-small", fmt.Sprintf("%s is %s", what, l.Format(r.unit)), "give a length "+hint)
+	if l < least && r.Unread() == before {
+		r.Fail(v.at, "size-too-small", fmt.Sprintf("%s is %s", what, l.Format(r.unit)), "give a length "+hint)
 	}
 	return l
 }
@@ -149,7 +149,7 @@ func (r *reader) number(v *value, what string, most float64) float64 {
 	}
 	n, err := parseNumber(text, most)
 	if err != nil {
-		r.cannotRead(v.at, "bad-number", what+": "+err.Error(), "write a number such as 12.5")
+		r.CannotRead(v.at, "bad-number", what+": "+err.Error(), "write a number such as 12.5")
 	}
 	return n
 }
@@ -178,9 +178,9 @@ func (r *reader) whole(v *value, what string) int {
 	n, err := parseWhole(text)
 	switch {
 	case err != nil:
-		r.cannotRead(v.at, "bad-number", what+": "+err.Error(), "write a whole number such as 2")
+		r.CannotRead(v.at, "bad-number", what+": "+err.Error(), "write a whole number such as 2")
 	case n < 1:
-		r.fail(v.at, "count-too-small", fmt.Sprintf("%s is %d", what, n), "give 1 or more")
+		r.Fail(v.at, "count-too-small", fmt.Sprintf("%s is %d", what, n), "give 1 or more")
 	}
 	return n
 }
@@ -205,7 +205,7 @@ func (r *reader) word(v *value, what string, words ...string) int {
 	}
 	i := slices.Index(words, strings.TrimSpace(text))
 	if i < 0 {
-		r.fail(v.at, "unknown-word", fmt.Sprintf("%s is %s", what, quote(text)), r.suggest(text, words))
+		r.Fail(v.at, "unknown-word", fmt.Sprintf("%s is %s", what, quote(text)), r.suggest(text, words))
 		return 0
 	}
 	return i

@@ -27,7 +27,7 @@ const mostRows = 5000
 // none, "# note: ..." goes with the kerf into the recipe's source, and "# scale: X 0.997 Y 1" is what the coupon's program
 // was corrected for, as its header says.
 //
-// The error is a *job.ReadError: a text that is no value. Findings are about
+// The error is a finding.List: a text that is no value. Findings are about
 // values that cannot be; Check looks for what else is wrong.
 func Read(file string, data []byte, bare units.Unit) (*Readings, finding.List, error) {
 	table, err := job.ReadTable(file, data)
@@ -43,7 +43,7 @@ func Read(file string, data []byte, bare units.Unit) (*Readings, finding.List, e
 		}
 	}
 	if len(r.unread) > 0 {
-		return nil, nil, &job.ReadError{Findings: r.unread}
+		return nil, nil, r.unread
 	}
 	return read, r.wrong, nil
 }
@@ -64,7 +64,7 @@ const mostShown = 20
 
 func (r *reader) cannotRead(at job.Position, rule, message, hint string) {
 	if len(r.unread) < mostShown {
-		r.unread = append(r.unread, finding.Finding{Rule: rule, Where: at.String(), Message: message, Hint: hint})
+		r.unread = append(r.unread, finding.Finding{Unread: true, Rule: rule, Where: at.String(), Message: message, Hint: hint})
 	}
 }
 
@@ -125,7 +125,7 @@ type header []string
 
 // readHeader takes the first row; nil when the table cannot be read by it.
 func (r *reader) readHeader(known, needs []string, what string) header {
-	start := job.Position{File: r.file, Line: 1, Column: 1}
+	start := finding.Start(r.file)
 	if len(r.table.Rows) == 0 {
 		r.fail(start, "no-readings", "the file is empty", "begin with the line "+strings.Join(needs, ","))
 		return nil

@@ -12,7 +12,7 @@ var weighColumns = []string{"foam", "length", "width", "height", "mass", "note"}
 
 // ReadBlocks reads blocks to be weighed: a CSV of foam,length,width,height,mass
 // in any order, lengths as Read has them, the mass in g; a note may follow. The
-// error is a *job.ReadError.
+// error is a finding.List.
 func ReadBlocks(file string, data []byte, bare units.Unit) ([]Block, finding.List, error) {
 	table, err := job.ReadTable(file, data)
 	if err != nil {
@@ -27,7 +27,7 @@ func ReadBlocks(file string, data []byte, bare units.Unit) ([]Block, finding.Lis
 		}
 	}
 	if len(r.unread) > 0 {
-		return nil, nil, &job.ReadError{Findings: r.unread}
+		return nil, nil, r.unread
 	}
 	for _, b := range blocks {
 		if d := b.Density().Value; !r.wrong.Failed() && !(d >= leastDensity && d <= mostDensity) {

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry/units"
 )
@@ -104,9 +105,9 @@ func TestUnreadable(t *testing.T) {
 		{"\xff\xfea", "encoding", "1:1"},
 	} {
 		_, _, err := Read("m.csv", []byte(c.text), units.Millimetre)
-		var read *job.ReadError
+		var read finding.List
 		if assert.ErrorAs(t, err, &read, c.text) {
-			f := read.Findings[0]
+			f := read[0]
 			assert.Equal(t, []string{c.rule, "m.csv:" + c.where}, []string{f.Rule, f.Where}, c.text)
 			assert.NotEmpty(t, f.Message)
 		}
@@ -140,10 +141,10 @@ func FuzzRead(f *testing.F) {
 	f.Fuzz(func(t *testing.T, data []byte) {
 		r, found, err := Read("m.csv", data, units.Millimetre)
 		if err != nil {
-			var read *job.ReadError
+			var read finding.List
 			require.True(t, errors.As(err, &read))
-			require.NotEmpty(t, read.Findings)
-			for _, f := range read.Findings {
+			require.NotEmpty(t, read)
+			for _, f := range read {
 				require.Contains(t, f.Where, "m.csv:")
 			}
 			return

@@ -61,7 +61,7 @@ func readEarlier(file string) (earlier, error) {
 	case err != nil:
 		e.err = readError(file, err)
 	case found.Failed():
-		e.err = unreadable{found}
+		e.err = found.AsUnread()
 	default:
 		e.job = j
 	}

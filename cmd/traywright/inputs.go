@@ -72,7 +72,7 @@ func (s *session) hang(c *cli.Context, folder fs.FS, j *job.Job) (cam.Request, e
 	outlines, found := cam.ReadOutlines(folder, j)
 	art, unread := cam.ReadArt(folder, j)
 	if found = append(found, unread...); found.Failed() {
-		return cam.Request{}, unreadable{found}
+		return cam.Request{}, found.AsUnread()
 	}
 	return cam.Request{
 		Job: j, Catalog: catalog, Machine: c.String(machineFlag.Name), Rules: rules, Unit: unit, Outlines: outlines, Art: art,
@@ -148,9 +148,8 @@ func cannotRead(path string, err error) error {
 
 // readError shows what job.Load could not read, one finding a problem.
 func readError(path string, err error) error {
-	var read *job.ReadError
-	if errors.As(err, &read) {
-		return unreadable{read.Findings}
+	if found := (finding.List)(nil); errors.As(err, &found) {
+		return found
 	}
 	return cannotRead(path, err)
 }
@@ -169,7 +168,7 @@ func asUsage(err error) error {
 			p.Hint = ""
 			list = append(list, finding.Finding{Message: p.Error(), Hint: hint})
 		}
-		return unreadable{list}
+		return list.AsUnread()
 	}
-	return unreadable{finding.List{{Message: err.Error()}}}
+	return finding.List{{Unread: true, Message: err.Error()}}
 }

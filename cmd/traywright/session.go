@@ -48,22 +48,18 @@ func (e usageError) Error() string { return e.message }
 // refused says that findings, already printed, end the run: exit code 1.
 var errRefused = errors.New("the job is refused")
 
-// unreadable carries findings about an input that cannot be read: exit code 2.
-type unreadable struct{ findings finding.List }
-
-func (u unreadable) Error() string { return "an input cannot be read" }
-
-// exitCode prints what has not been printed yet and names the exit code.
+// exitCode prints what has not been printed yet and names the exit code. An error
+// that is a finding.List is about an input that cannot be read.
 func (s *session) exitCode(err error) int {
 	var usage usageError
-	var cannot unreadable
+	var found finding.List
 	switch {
 	case err == nil:
 		return exitDone
 	case errors.Is(err, errRefused):
 		return exitRefused
-	case errors.As(err, &cannot):
-		s.print(cannot.findings)
+	case errors.As(err, &found):
+		s.print(found)
 	case errors.As(err, &usage):
 		s.print(finding.List{{Message: usage.message, Hint: usage.hint}})
 	default:
