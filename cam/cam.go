@@ -75,9 +75,10 @@ func decide(r Request) (*plan.Plan, finding.List) {
 		return nil, found
 	}
 	found = append(found, r.Art.Found...)
-	found = append(found, safety.Check(uses(r, machine), r.Catalog, r.Rules)...)
+	under := uses(r, machine)
+	found = append(found, safety.Check(under, r.Catalog, r.Rules)...)
 	limits := newLimiter(r, machine)
-	p, planned := plan.Make(plan.Input{Job: r.Job, Catalog: r.Catalog, Machine: machine, Means: process.MeansOf(machine), Recipe: limits.recipe, Outlines: r.Outlines, Pictures: r.Art.Pictures, Fonts: r.Art.Fonts})
+	p, planned := plan.Make(plan.Input{Job: r.Job, Catalog: r.Catalog, Machine: machine, Means: process.MeansOf(machine), Recipe: limits.recipe, Refused: refused(under, r.Catalog), Outlines: r.Outlines, Pictures: r.Art.Pictures, Fonts: r.Art.Fonts})
 	found = append(found, placed(planned, r)...)
 	return p, append(found, limits.found...)
 }

@@ -117,6 +117,17 @@ func uses(r Request, m profiles.Machine) []safety.Use {
 	return list
 }
 
+// refused are the foams that the safety table keeps from the machine.
+func refused(under []safety.Use, c *profiles.Catalog) map[string]bool {
+	foams := map[string]bool{}
+	for _, u := range under {
+		if _, is := safety.Refusal(u, c); is {
+			foams[u.Foam.ID] = true
+		}
+	}
+	return foams
+}
+
 func addUse(list []safety.Use, u safety.Use) []safety.Use {
 	at := slices.IndexFunc(list, func(v safety.Use) bool { return v.Foam.ID == u.Foam.ID && v.Block == u.Block })
 	if at < 0 {

@@ -180,7 +180,7 @@ func (d *designer) checkHeat(s Group, name string, base profiles.Recipe) {
 	switch {
 	case times > refuseAt:
 		d.fail("ladder-too-hot", fmt.Sprintf("%s, gives the foam %.2g times the heat of the recipe, and may set it on fire", name, times),
-			"stay nearer to the recipe; if your machine wants this, write a recipe of your own first (--profiles)")
+			fmt.Sprintf("stay nearer to the recipe, within %d times its heat; measure that coupon, and go on from there", refuseAt))
 	case times > warnAt:
 		d.warn("ladder-hot", fmt.Sprintf("%s, gives the foam %.2g times the heat of the recipe", name, times), "watch it, and be ready to stop; cut it first on a scrap")
 	}

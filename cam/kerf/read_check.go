@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"traywright/cam/finding"
+	"traywright/cam/safety"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -109,6 +110,11 @@ func (k *checker) names(row *Reading) {
 	m, ok := k.catalog.Machine(row.Machine)
 	if !ok {
 		k.once(row, "unknown-machine", fmt.Sprintf("there is no machine %q", row.Machine), nearest(k.catalog.NearestMachine(row.Machine)))
+		return
+	}
+	foam, _ := k.catalog.Foam(row.Foam)
+	if f, is := safety.Refusal(safety.Use{Foam: foam, Machine: m}, k.catalog); is && foam.ID != "" {
+		k.once(row, f.Rule, f.Message, f.Hint)
 		return
 	}
 	if row.Tool == "" {

@@ -38,7 +38,7 @@ func Profiles(fits []Fit, date string) ([]ProfileFile, finding.List) {
 		case !f.Known:
 			found = append(found, finding.Finding{
 				Rule: "no-recipe", Where: f.Subject.String(), Message: "there is no recipe for this foam on this machine with this tool, so there are no feeds to go with the kerf",
-				Hint: "write one into a folder of profiles first (traywright profiles " + f.Subject.Machine + " shows what it takes); a foam that the safety table refuses has none",
+				Hint: "write one into a folder of profiles first (traywright profiles " + f.Subject.Machine + " shows what it takes)",
 			})
 		case math.IsInf(f.KerfMM.HalfWidth, 1):
 			found = append(found, finding.Finding{Rule: "no-interval", Where: f.Subject.String(), Message: "has no interval, so there is nothing to save", Hint: "measure more squares"})

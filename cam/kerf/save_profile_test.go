@@ -168,9 +168,12 @@ func TestNothingToSave(t *testing.T) {
 	fits, _ := analyse(t, head+"pe-30,25.4,bench-laser,x,20,20.35,19.6\n")
 	_, found := Profiles(fits, "")
 	assert.Equal(t, "no-interval", found[0].Rule)
-	fits, _ = analyse(t, strings.ReplaceAll(plain().table(nil), "pe-30", "pu-30"))
+	fits, _ = analyse(t, strings.ReplaceAll(plain().table(nil), "bench-laser", "bench-hotwire"))
 	_, found = Profiles(fits, "")
 	assert.Equal(t, "no-recipe", found[0].Rule)
+	_, found = analyse(t, strings.ReplaceAll(plain().table(nil), "pe-30", "pu-30"))
+	require.NotEmpty(t, found)
+	assert.Equal(t, "foam-refused", found[0].Rule, "what the safety table refuses is refused here, with its reason")
 }
 
 // Two digits of the half-width, and never a half-width made smaller.

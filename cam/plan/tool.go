@@ -20,6 +20,7 @@ type task struct {
 
 // refusal is why a tool cannot do a task.
 type refusal struct {
+	told                bool // elsewhere, and not again
 	rule, message, hint string
 	near                *geometry.Point // where, from the origin of the task
 }
@@ -50,6 +51,9 @@ func (m *maker) candidates(t task) ([]profiles.Tool, *refusal) {
 func (m *maker) recipes(t task, tool profiles.Tool) ([]profiles.Recipe, *refusal) {
 	list := make([]profiles.Recipe, len(t.layers))
 	for i, l := range t.layers {
+		if m.Refused[l.Foam.ID] {
+			return nil, &refusal{told: true}
+		}
 		r, ok := m.Recipe(l.Foam.ID, tool.ID)
 		if !ok {
 			return nil, &refusal{
@@ -161,6 +165,8 @@ func (m *maker) choose(t task, try func(profiles.Tool, []profiles.Recipe) (choic
 func (m *maker) refused(t task, why *refusal) {
 	message := why.message
 	switch {
+	case why.told:
+		return
 	case why.rule == "no-recipe" || why.rule == "no-tools":
 		if m.told[message] {
 			return

@@ -21,11 +21,39 @@ func Check(uses []Use, c *profiles.Catalog, rules []Rules) finding.List {
 		found = append(found, checkRules(r, c)...)
 	}
 	for _, u := range uses {
-		found = append(found, checkTable(u, c.Safety(u.Foam.Kind, u.Machine.Process), rules)...)
-		found = append(found, checkForbids(u, rules)...)
-		found = append(found, checkDepth(u, rules)...)
+		found = append(found, checkUse(u, c, rules)...)
 	}
 	return append(found, tellRequires(uses, rules)...)
+}
+
+// checkUse holds one use against the table and the rules. What no permit opens is
+// said once, and nothing beside it: whatever else is wrong could be put right, and
+// that would be of no use.
+func checkUse(u Use, c *profiles.Catalog, rules []Rules) finding.List {
+	if f, refused := Refusal(u, c); refused {
+		return finding.List{f}
+	}
+	found := checkTable(u, c.Safety(u.Foam.Kind, u.Machine.Process), rules)
+	found = append(found, checkForbids(u, rules)...)
+	return append(found, checkDepth(u, rules)...)
+}
+
+// Refusal is why a use is refused whoever asks, and whether it is. An answer of
+// the table that is none of the known ones refuses.
+func Refusal(u Use, c *profiles.Catalog) (finding.Finding, bool) {
+	switch v := c.Safety(u.Foam.Kind, u.Machine.Process); v.Answer {
+	default:
+		return refusal(u, v), true
+	case profiles.Allowed, profiles.Caution, profiles.OwnerWord:
+	}
+	if !u.Block || !hot(u.Machine.Process) {
+		return finding.Finding{}, false
+	}
+	return finding.Finding{
+		Rule: "glued-block", Where: u.Where,
+		Message: u.what() + " is refused as a glued block: nobody can say what the glue gives off, and it burns",
+		Hint:    "no permit opens this; cut sheets and glue them afterwards, or cut the block with a router",
+	}, true
 }
 
 // what names a foam under a process.
@@ -43,29 +71,19 @@ func theProcess(p profiles.Process) string {
 	return "a " + string(p)
 }
 
-// checkTable is what the table says, and the permits that it asks for.
+// checkTable is what the table says of what it does not refuse, and the permits
+// that it asks for.
 func checkTable(u Use, v profiles.Verdict, rules []Rules) finding.List {
-	var found finding.List
-	if u.Block && hot(u.Machine.Process) {
-		found = append(found, finding.Finding{
-			Rule: "glued-block", Where: u.Where,
-			Message: u.what() + " is refused as a glued block: nobody can say what the glue gives off, and it burns",
-			Hint:    "cut sheets and glue them afterwards, or cut the block with a router",
-		})
-	}
 	switch v.Answer {
-	case profiles.Allowed:
+	case profiles.OwnerWord:
+		return checkPermits(u, v, rules)
 	case profiles.Caution:
-		found = append(found, finding.Finding{
+		return finding.List{{
 			Severity: finding.Warning, Rule: "caution", Where: u.Where,
 			Message: u.what() + ": " + v.Reason + " (" + sources(v) + ")", Hint: "take the care that the cut sheet lists",
-		})
-	case profiles.OwnerWord:
-		found = append(found, checkPermits(u, v, rules)...)
-	default:
-		found = append(found, refusal(u, v))
+		}}
 	}
-	return found
+	return nil
 }
 
 // hot is whether foam gets hot by itself under a process.
@@ -111,7 +129,7 @@ func checkPermits(u Use, v profiles.Verdict, rules []Rules) finding.List {
 	return finding.List{{
 		Rule: "owners-word-needed", Where: u.Where,
 		Message: fmt.Sprintf("%s needs the word of the machine's owner in the shop rules: %s (%s)", u.what(), v.Reason, sources(v)),
-		Hint: fmt.Sprintf(`ask the owner for this line under permits: - {foam: %s, process: %s, when: "the owner's conditions"}`,
+		Hint: fmt.Sprintf(`ask the owner for this line under permits, with conditions in words in the place of the dots: - {foam: %s, process: %s, when: "..."}`,
 			u.Foam.ID, u.Machine.Process),
 	}}
 }
@@ -123,7 +141,7 @@ func checkForbids(u Use, rules []Rules) finding.List {
 			if f.covers(u) {
 				found = append(found, finding.Finding{
 					Rule: "forbidden", Where: u.Where, Message: fmt.Sprintf("%s is forbidden by %s", u.what(), r.rule(f.Line)),
-					Hint: "choose another foam or machine, or ask the owner",
+					Hint: "choose another foam or another machine; the line is for whoever wrote it to change",
 				})
 			}
 		}
@@ -168,7 +186,7 @@ func checkDepth(u Use, rules []Rules) finding.List {
 	return finding.List{{
 		Rule: "too-deep", Where: u.Where,
 		Message: fmt.Sprintf("%s: a cut of %.2f mm is deeper than the %.2f mm that %s allows", u.what(), u.DepthMM, least, rule),
-		Hint:    "use thinner sheets, or ask the owner",
+		Hint:    "use thinner sheets",
 	}}
 }
 

@@ -62,9 +62,13 @@ func (k *ruleCheck) permit(p Permit) {
 		k.add(finding.Warning, p.Line, "permit-opens-nothing", what+" opens nothing: "+v.Reason, "take it out; no rule opens what the safety table refuses")
 	case v.Answer != profiles.OwnerWord:
 		k.add(finding.Note, p.Line, "permit-not-needed", what+" is not needed", "nothing else depends on it; it may stay")
-	case p.When == "":
-		k.add(finding.Warning, p.Line, "permit-without-condition", what+" opens nothing, because it does not say when",
-			`add when: "..." with what has to be so, such as extraction running`)
+	case !saysSomething(p.When):
+		why := "it does not say when"
+		if p.When != "" {
+			why = fmt.Sprintf("%q is no condition", p.When)
+		}
+		k.add(finding.Warning, p.Line, "permit-without-condition", what+" opens nothing, because "+why,
+			`its owner writes when: "..." with what has to be so, such as "extraction running"; `+needsWords)
 	}
 }
 

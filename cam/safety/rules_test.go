@@ -111,15 +111,18 @@ func TestNothingBelowAKey(t *testing.T) {
 	assert.Equal(t, Rules{File: "r.yaml", Owner: "o"}, r)
 }
 
-// The word that is asked for is the word that opens.
+// The word that is asked for is the word that opens, once somebody has put words
+// in the place of the dots; the line as it stands is nobody's word.
 func TestTheHintIsThePermit(t *testing.T) {
 	for _, kind := range []string{"pe", "xpe", "eva"} {
 		u := Use{Foam: ofKind(t, kind), Machine: bench(t, profiles.Laser)}
 		hint := Check([]Use{u}, catalog(t), nil)[0].Hint
-		_, line, _ := strings.Cut(hint, "permits: ")
-		r, err := ReadRules("r.yaml", []byte("owner: o\npermits:\n  "+line+"\n"))
-		require.NoError(t, err, hint)
-		assert.Empty(t, errorRules(u, Check([]Use{u}, catalog(t), []Rules{r})))
+		_, line, _ := strings.Cut(hint, "the dots: ")
+		for when, want := range map[string][]string{"...": {"owners-word-needed"}, "extraction running": nil} {
+			r, err := ReadRules("r.yaml", []byte("owner: o\npermits:\n  "+strings.Replace(line, "...", when, 1)+"\n"))
+			require.NoError(t, err, hint)
+			assert.Equal(t, want, errorRules(u, Check([]Use{u}, catalog(t), []Rules{r})), when)
+		}
 	}
 }
 
@@ -170,6 +173,7 @@ func TestRulesThatCannotWork(t *testing.T) {
 	}{
 		{"permit of what is refused", Rules{Permits: []Permit{{Foam: "pvc-60", Process: profiles.Laser, When: "x"}}}, finding.Warning, "opens nothing: absolutely"},
 		{"permit without when", Rules{Permits: []Permit{{Foam: "pe-30", Process: profiles.Laser}}}, finding.Warning, "opens nothing, because it does not say when"},
+		{"permit with a full stop", Rules{Permits: []Permit{{Foam: "pe-30", Process: profiles.Laser, When: "."}}}, finding.Warning, `opens nothing, because "." is no condition`},
 		{"permit not needed", Rules{Permits: []Permit{{Foam: "pe-30", Process: profiles.Knife, When: "x"}}}, finding.Note, "is not needed"},
 		{"permit of an unknown foam", Rules{Permits: []Permit{{Foam: "pe-31", Process: profiles.Laser, When: "x"}}}, finding.Warning, `there is no foam "pe-31"`},
 		{"permit for an unknown machine", Rules{Permits: []Permit{{Foam: "pe-30", Process: profiles.Laser, Machine: "bench-lase", When: "x"}}}, finding.Warning, `there is no machine "bench-lase"`},

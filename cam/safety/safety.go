@@ -23,7 +23,7 @@ type Rules struct {
 }
 
 // Permit is the owner's word for one foam under one process, on a condition.
-// It opens nothing without one.
+// It opens nothing without one: see saysSomething.
 type Permit struct {
 	Foam    string
 	Process profiles.Process
@@ -69,7 +69,7 @@ type Use struct {
 }
 
 func (p Permit) covers(u Use) bool {
-	return p.Foam == u.Foam.ID && p.Process == u.Machine.Process && (p.Machine == "" || p.Machine == u.Machine.ID) && p.When != ""
+	return p.Foam == u.Foam.ID && p.Process == u.Machine.Process && (p.Machine == "" || p.Machine == u.Machine.ID) && saysSomething(p.When)
 }
 
 func (f Forbid) covers(u Use) bool {
