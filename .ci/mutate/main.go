@@ -1,0 +1,145 @@
+// Mutate says how much of a package its own tests hold: it changes one operator
+// or constant at a time, runs the package's short tests, and counts the changes
+// that turned them red.
+//
+//	go run ./.ci/mutate [-n 30] [-seed 1] [-workers 1] FILE|FOLDER...
+//
+// Changes are drawn at random, the same for the same seed, from the files named
+// and from all files of the folders named, -n for each package. Nothing in the
+// tree is touched: one copy of it is made, and every change is laid over that
+// copy when it is compiled. What does not compile is no mutant, and another is
+// drawn. A change that cannot alter what the program does may be listed in
+// equivalent.txt by whoever has looked at it.
+package main
+
+import (
+	"flag"
+	"fmt"
+	"hash/fnv"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+)
+
+func main() {
+	count := flag.Int("n", 30, "mutants for each package")
+	seed := flag.Uint64("seed", 1, "of the draw")
+	workers := flag.Int("workers", 1, "mutants tested at the same time")
+	list := flag.Bool("list", false, "say what would be changed, and test nothing")
+	flag.Parse()
+	if flag.NArg() == 0 {
+		flag.Usage()
+		os.Exit(2)
+	}
+	if err := run(flag.Args(), *count, *seed, *workers, *list); err != nil {
+		fmt.Fprintln(os.Stderr, "mutate:", err)
+		os.Exit(1)
+	}
+}
+
+func run(names []string, count int, seed uint64, workers int, list bool) error {
+	packages, err := readPackages(names)
+	if err != nil {
+		return err
+	}
+	known, err := readEquivalent(filepath.Join(".ci", "mutate", "equivalent.txt"))
+	if err != nil {
+		return err
+	}
+	var b bench
+	if !list {
+		if b, err = newBench(workers); err != nil {
+			return err
+		}
+		defer b.close()
+	}
+	var total tally
+	for _, p := range packages {
+		own := fnv.New64a()
+		own.Write([]byte(p.folder))
+		mutants := p.mutants(rand.New(rand.NewPCG(seed, own.Sum64())), known)
+		if list {
+			for _, m := range mutants[:min(count, len(mutants))] {
+				fmt.Println(m)
+			}
+			continue
+		}
+		t, err := b.test(p, mutants, count)
+		if err != nil {
+			return err
+		}
+		fmt.Println(p.folder+":", t)
+		total.add(t)
+	}
+	if !list && len(packages) > 1 {
+		fmt.Println("all:", &total)
+	}
+	return nil
+}
+
+// tally counts what became of the mutants of a package.
+type tally struct{ killed, timedOut, survived, unbuilt int }
+
+func (t *tally) add(o *tally) {
+	t.killed, t.timedOut, t.survived, t.unbuilt = t.killed+o.killed, t.timedOut+o.timedOut, t.survived+o.survived, t.unbuilt+o.unbuilt
+}
+
+func (t *tally) count(o outcome) {
+	switch o {
+	case killed:
+		t.killed++
+	case timedOut:
+		t.timedOut++
+	case survived:
+		t.survived++
+	case unbuilt:
+		t.unbuilt++
+	}
+}
+
+// String names the share killed; a test that ended at its time counts as red.
+func (t *tally) String() string {
+	dead := t.killed + t.timedOut
+	all := dead + t.survived
+	return fmt.Sprintf("%d of %d killed, %.0f %% (%d by the time limit; %d did not compile)",
+		dead, all, 100*float64(dead)/float64(max(1, all)), t.timedOut, t.unbuilt)
+}
+
+// pkg is a folder of the tree and those of its files that may be changed.
+type pkg struct {
+	folder string // from the tree's top, with slashes
+	files  []string
+}
+
+// readPackages groups files and folders by package.
+func readPackages(names []string) ([]pkg, error) {
+	files := map[string][]string{}
+	for _, name := range names {
+		found := []string{name}
+		if info, err := os.Stat(name); err != nil {
+			return nil, err
+		} else if info.IsDir() {
+			if found, err = filepath.Glob(filepath.Join(name, "*.go")); err != nil {
+				return nil, err
+			}
+		}
+		for _, f := range found {
+			if strings.HasSuffix(f, ".go") && !strings.HasSuffix(f, "_test.go") {
+				folder := filepath.ToSlash(filepath.Dir(f))
+				files[folder] = append(files[folder], filepath.ToSlash(filepath.Clean(f)))
+			}
+		}
+	}
+	var packages []pkg
+	for folder, list := range files {
+		slices.Sort(list)
+		packages = append(packages, pkg{folder, slices.Compact(list)})
+	}
+	slices.SortFunc(packages, func(a, b pkg) int { return strings.Compare(a.folder, b.folder) })
+	if len(packages) == 0 {
+		return nil, fmt.Errorf("no Go files in %s", strings.Join(names, ", "))
+	}
+	return packages, nil
+}
