@@ -11,20 +11,6 @@ import (
 	"traywright/geometry/units"
 )
 
-// Process is a way of cutting foam. A new process is a new file in
-// cam/process and rows here.
-type Process string
-
-// Processes lists every process, those that make fumes or fire first.
-func Processes() []Process { return []Process{Laser, HotWire, Router, Knife} }
-
-const (
-	Router  Process = "router"
-	Laser   Process = "laser"
-	Knife   Process = "knife"
-	HotWire Process = "hot-wire"
-)
-
 // Number is a value and where it comes from: a standard, a handbook, "common
 // practice, no source", or "starting value, measure your own".
 type Number struct {

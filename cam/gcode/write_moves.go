@@ -59,7 +59,7 @@ func (e *emitter) ready(move process.Move) error {
 	if !(move.FeedMMPerMin > 0) || math.IsInf(move.FeedMMPerMin, 0) || short(move.FeedMMPerMin) == "0" {
 		return fmt.Errorf("a feed of %v mm/min cannot cut", move.FeedMMPerMin)
 	}
-	if !e.laser() {
+	if !e.beam {
 		return nil
 	}
 	return e.light(move.PowerPercent)
@@ -95,10 +95,10 @@ func (e *emitter) light(percent float64) error {
 // together (NISTIR 6556 3.5.1 leaves the way there to the machine), so height
 // and plane are never moved at once: up first, or down last.
 func (e *emitter) rapid(to place) {
-	if e.laser() && e.speed != "" {
+	if e.beam && e.speed != "" {
 		e.off()
 	}
-	if to.z > e.at.z || e.laser() && !e.knownXY && !e.noZ {
+	if to.z > e.at.z || e.beam && !e.knownXY && !e.noZ {
 		e.line("G0 Z%s", decimals(to.z))
 		e.at.z = to.z
 	}

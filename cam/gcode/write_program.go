@@ -24,7 +24,7 @@ const spinUpSeconds = 3
 // when an arc's two ends are not on one circle, and when a second tool is
 // wanted of a controller that cannot change tools.
 func Body(p process.Program, m profiles.Machine) ([]byte, error) {
-	e := &emitter{machine: m, shift: zShift(p, m), clearZ: p.ClearZ, noZ: m.Process == profiles.Laser && m.TravelMM[2].Value == 0}
+	e := &emitter{machine: m, shift: zShift(p, m), clearZ: p.ClearZ, noZ: p.Flat, beam: p.Drive == process.Beam}
 	e.open()
 	for _, op := range p.Ops {
 		if err := e.operation(op); err != nil {
@@ -54,6 +54,7 @@ type emitter struct {
 	shift   float64 // mm added to Z
 	clearZ  float64 // above the foam's top
 	noZ     bool    // the machine has no Z to move
+	beam    bool
 
 	at      place
 	knownXY bool
@@ -69,8 +70,6 @@ func (e *emitter) line(format string, values ...any) {
 
 func (e *emitter) say(key, text string) { e.buffer.WriteString(comment(key, text)) }
 
-func (e *emitter) laser() bool { return e.machine.Process == profiles.Laser }
-
 // open puts the controller into the modes that every later line counts on, each
 // on a line of its own, and starts from a safe height with everything off.
 func (e *emitter) open() {
@@ -79,7 +78,7 @@ func (e *emitter) open() {
 	e.line("G17")
 	e.line("G94")
 	e.line("M5")
-	if !e.noZ && !e.laser() {
+	if !e.noZ && !e.beam {
 		e.retract()
 	}
 	if air := e.machine.Controller.AirAssist; air == "M7" || air == "M8" {
@@ -89,7 +88,7 @@ func (e *emitter) open() {
 
 // close leaves the machine off, and the cutter above the foam.
 func (e *emitter) close() {
-	if !e.noZ && !e.laser() {
+	if !e.noZ && !e.beam {
 		e.lift()
 	}
 	e.off()
@@ -132,7 +131,7 @@ func (e *emitter) operation(op process.Op) error {
 		return err
 	}
 	e.say("op", op.Name)
-	if !e.laser() {
+	if !e.beam {
 		if err := e.spin(op.RPM); err != nil {
 			return err
 		}
@@ -142,7 +141,7 @@ func (e *emitter) operation(op process.Op) error {
 
 // takeTool changes to the operation's tool the way the controller can.
 func (e *emitter) takeTool(op process.Op) error {
-	if e.laser() || e.hasTool && e.tool == op.Tool.Number {
+	if e.beam || e.hasTool && e.tool == op.Tool.Number {
 		return nil
 	}
 	first := !e.hasTool

@@ -115,7 +115,7 @@ func TestBodyRefuses(t *testing.T) {
 		"power not a number": {line(process.Move{Kind: process.Line, To: at(1, 0, 0), FeedMMPerMin: 1, PowerPercent: math.NaN()}), laser()},
 		"no power scale":     {line(process.Move{Kind: process.Line, To: at(1, 0, 0), FeedMMPerMin: 1, PowerPercent: 50}), profiles.Machine{Process: profiles.Laser}},
 	} {
-		body, err := gcode.Body(c.p, c.m)
+		body, err := gcode.Body(driven(c.p, c.m), c.m)
 		assert.Error(t, err, name)
 		assert.Empty(t, body, name)
 	}

@@ -7,7 +7,6 @@ import (
 
 	"traywright/cam/proof"
 	"traywright/geometry"
-	"traywright/profiles"
 )
 
 // FrameOptions is what the frames of a cut say beside what the dry run found.
@@ -164,7 +163,7 @@ func (m *movie) cut(motion proof.Motion) {
 
 // reach is how deep the tool's end is at a height; a beam has no end.
 func (m *movie) reach(z float64) float32 {
-	if m.o.Machine.Process == profiles.Laser {
+	if m.o.Machine.Process.Traits().Beam {
 		return float32(math.Inf(1))
 	}
 	return float32(-z)

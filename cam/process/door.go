@@ -16,7 +16,34 @@ type Process interface {
 	// cutter turns a sheet that is a whole work order into moves on a machine. tol
 	// is the distance, mm, under which two points of a path are one.
 	cutter(sheet plan.Sheet, m profiles.Machine, tol float64) (cutter, error)
+	// drive is what a program switches on and off; flat is a machine without Z.
+	drive(m profiles.Machine) (drive Drive, flat bool)
+
+	// Settings are the numbers of a recipe that a page shows, in its order.
+	Settings(r profiles.Recipe) []Setting
+	// SetZero is what a person does to the zero point before the program runs.
+	SetZero() string
+	// FitsTools reports whether a hand puts the tool in.
+	FitsTools() bool
 }
+
+// Setting is a number of a recipe as a page names it.
+type Setting struct {
+	Name   string
+	Number profiles.Number
+	Unit   SettingUnit
+}
+
+// SettingUnit is what a setting counts.
+type SettingUnit uint8
+
+const (
+	Millimetres SettingUnit = iota
+	PerMinute               // mm/min
+	PassCount
+	Percent
+	TurnsPerMinute
+)
 
 var processes = map[profiles.Process]Process{
 	profiles.Router: routing{},

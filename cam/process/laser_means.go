@@ -19,6 +19,18 @@ func (beaming) cutter(sheet plan.Sheet, m profiles.Machine, tol float64) (cutter
 	return newLaser(sheet, m, tol)
 }
 
+// drive: a machine without travel in Z has its focus set by hand and stays there.
+func (beaming) drive(m profiles.Machine) (Drive, bool) { return Beam, m.TravelMM[2].Value == 0 }
+
+func (beaming) Settings(r profiles.Recipe) []Setting {
+	return []Setting{
+		{"feed", r.FeedMMPerMin, PerMinute}, {"passes", r.Passes, PassCount}, {"power", r.PowerPercent, Percent}, {"kerf", r.KerfMM, Millimetres},
+	}
+}
+
+func (beaming) SetZero() string { return "Set the zero point, and focus there" }
+func (beaming) FitsTools() bool { return false }
+
 // Lacks names the first number of a recipe that is needed and not usable.
 func (beaming) Lacks(r profiles.Recipe) string {
 	return lacking([]needed{

@@ -19,6 +19,17 @@ func (routing) cutter(sheet plan.Sheet, m profiles.Machine, tol float64) (cutter
 	return newRouter(sheet, m, tol)
 }
 
+func (routing) drive(profiles.Machine) (Drive, bool) { return Spindle, false }
+
+func (routing) Settings(r profiles.Recipe) []Setting {
+	return []Setting{
+		{"feed", r.FeedMMPerMin, PerMinute}, {"step-down", r.StepdownMM, Millimetres}, {"speed", r.RPM, TurnsPerMinute}, {"kerf", r.KerfMM, Millimetres},
+	}
+}
+
+func (routing) SetZero() string { return "Set the zero point" }
+func (routing) FitsTools() bool { return true }
+
 // Lacks names the first number of a recipe that is needed and not usable.
 func (routing) Lacks(r profiles.Recipe) string {
 	return lacking([]needed{

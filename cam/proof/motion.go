@@ -106,7 +106,7 @@ func (d *run) percent(s float64) float64 {
 // drives a beam.
 func guessBeam(m profiles.Machine, t read.Trace) bool {
 	if m.Process != "" {
-		return m.Process == profiles.Laser
+		return m.Process.Traits().Beam
 	}
 	for _, s := range t.Steps {
 		if s.Action.Moves() && s.From.Z != s.To.Z {

@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"traywright/cam/proof/read"
-	"traywright/profiles"
 )
 
 // What a step shows by itself: spindle, beam, feed, power, depth.
@@ -38,8 +37,7 @@ func (d *run) checkStates() {
 // checkProcess warns of machines whose ways are not followed: a knife is dragged
 // and turned, a wire cuts all the height at once.
 func (d *run) checkProcess() {
-	switch d.setup.Machine.Process {
-	case "", profiles.Router, profiles.Laser:
+	if d.setup.Machine.Process.Traits().Followed {
 		return
 	}
 	if len(d.result.Motions) > 0 {

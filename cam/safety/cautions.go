@@ -80,7 +80,7 @@ func Cautions(uses []Use, rules []Rules) []string {
 		}
 	}
 	for _, u := range uses {
-		if u.Machine.Process == profiles.Laser {
+		if u.Machine.Process.Traits().Beam {
 			add(eyewear(u.Machine))
 		}
 	}

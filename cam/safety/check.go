@@ -87,7 +87,7 @@ func checkTable(u Use, v profiles.Verdict, rules []Rules) finding.List {
 }
 
 // hot is whether foam gets hot by itself under a process.
-func hot(p profiles.Process) bool { return p == profiles.Laser || p == profiles.HotWire }
+func hot(p profiles.Process) bool { return p.Traits().Hot }
 
 func sources(v profiles.Verdict) string {
 	s := "source: " + v.Source

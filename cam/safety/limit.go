@@ -17,7 +17,7 @@ func Limit(r profiles.Recipe, m profiles.Machine, rules []Rules) (profiles.Recip
 	feedLimit := func(l Limits) float64 { return l.FeedMMPerMin }
 	rule := l.lower(&l.recipe.FeedMMPerMin, "feed", "mm/min", feedLimit)
 	l.lower(&l.recipe.PlungeMMPerMin, "plunge feed", "mm/min", feedLimit)
-	if rule != "" && m.Process == profiles.Laser {
+	if rule != "" && m.Process.Traits().Beam {
 		power := r.PowerPercent.Value * l.recipe.FeedMMPerMin.Value / feed
 		l.set(&l.recipe.PowerPercent, "power", "%", power, "the lower feed that is set by "+rule)
 	}

@@ -1,0 +1,36 @@
+package profiles
+
+// Process is a way of cutting foam. A new one is a row of traits here, a file in
+// cam/process, and rows of data.
+type Process string
+
+const (
+	Router  Process = "router"
+	Laser   Process = "laser"
+	Knife   Process = "knife"
+	HotWire Process = "hot-wire"
+)
+
+// Processes lists every process, those that make fumes or fire first.
+func Processes() []Process { return []Process{Laser, HotWire, Router, Knife} }
+
+// Traits is what a process is by nature, on whatever machine. Rooms that need
+// one of these ask for it and not for the process by name.
+type Traits struct {
+	Beam     bool // light cuts: it is lit or dark, and has no end that reaches down
+	Hot      bool // melts or burns its way, so that fumes and fire are to be reckoned with
+	Turning  bool // a cutter turns, which throws what comes loose
+	Wire     bool // what cuts is never narrower than its tool and may melt more
+	Followed bool // the dry run follows its tool
+}
+
+var traits = map[Process]Traits{
+	"":      {Followed: true}, // nobody has said: the program shows what it is
+	Router:  {Turning: true, Followed: true},
+	Laser:   {Beam: true, Hot: true, Followed: true},
+	Knife:   {},
+	HotWire: {Hot: true, Wire: true},
+}
+
+// Traits of a process that nobody knows are none.
+func (p Process) Traits() Traits { return traits[p] }
