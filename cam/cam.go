@@ -78,7 +78,7 @@ func decide(r Request) (*plan.Plan, finding.List) {
 	under := uses(r, machine)
 	found = append(found, safety.Check(under, r.Catalog, r.Rules)...)
 	limits := newLimiter(r, machine)
-	p, planned := plan.Make(plan.Input{Job: r.Job, Catalog: r.Catalog, Machine: machine, Means: process.MeansOf(machine), Recipe: limits.recipe, Refused: refused(under, r.Catalog), Outlines: r.Outlines, Pictures: r.Art.Pictures, Fonts: r.Art.Fonts})
+	p, planned := plan.Make(plan.Input{Job: r.Job, Catalog: r.Catalog, Machine: machine, Means: process.MeansOf(machine), Recipe: limits.recipe, Barred: barred(under, r), Outlines: r.Outlines, Pictures: r.Art.Pictures, Fonts: r.Art.Fonts})
 	found = append(found, placed(planned, r)...)
 	return p, append(found, limits.found...)
 }

@@ -117,13 +117,11 @@ func uses(r Request, m profiles.Machine) []safety.Use {
 	return list
 }
 
-// refused are the foams that the safety table keeps from the machine.
-func refused(under []safety.Use, c *profiles.Catalog) map[string]bool {
+// barred are the foams that no permit brings under the machine.
+func barred(under []safety.Use, r Request) map[string]bool {
 	foams := map[string]bool{}
 	for _, u := range under {
-		if _, is := safety.Refusal(u, c); is {
-			foams[u.Foam.ID] = true
-		}
+		foams[u.Foam.ID] = foams[u.Foam.ID] || safety.Barred(u, r.Catalog, r.Rules)
 	}
 	return foams
 }

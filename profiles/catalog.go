@@ -35,6 +35,7 @@ type Catalog struct {
 	recipes  map[recipeKey]Recipe
 	safety   map[cell]Verdict
 	kinds    []string
+	spoken   []spoken // how foams speak of their chemistry
 	replaced []string
 }
 
@@ -66,8 +67,15 @@ func (c *Catalog) Add(fsys fs.FS) error {
 	if err != nil {
 		return err
 	}
-	if len(r.verdicts) > 0 {
-		return strict.Problems{r.verdicts[0].at.problem("the safety table cannot be changed by profiles", "what the owner of a machine allows and forbids goes into the shop rules")}
+	var tables []place
+	for _, v := range r.verdicts {
+		tables = append(tables, v.at)
+	}
+	for _, v := range r.spoken {
+		tables = append(tables, v.at)
+	}
+	if len(tables) > 0 {
+		return strict.Problems{tables[0].problem("the safety table cannot be changed by profiles", "what the owner of a machine allows and forbids goes into the shop rules")}
 	}
 	return c.lay(r)
 }
@@ -119,6 +127,7 @@ func (r *rows) add(s rows) {
 	r.measured = append(r.measured, s.measured...)
 	r.scales = append(r.scales, s.scales...)
 	r.verdicts = append(r.verdicts, s.verdicts...)
+	r.spoken = append(r.spoken, s.spoken...)
 }
 
 // lay lays rows over the catalog if all of them fit together.
@@ -161,6 +170,14 @@ func (c *Catalog) laySafety(r rows) strict.Problems {
 	for _, v := range r.verdicts {
 		if !slices.Contains(c.kinds, v.value.Kind) {
 			c.kinds = append(c.kinds, v.value.Kind)
+		}
+	}
+	for _, list := range r.spoken {
+		for _, s := range list.value {
+			if !slices.Contains(c.kinds, s.Kind) {
+				problems = append(problems, list.at.problem("there is no kind "+s.Kind, ""))
+			}
+			c.spoken = append(c.spoken, s)
 		}
 	}
 	return problems

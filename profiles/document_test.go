@@ -4,6 +4,7 @@ import (
 	"flag"
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -83,7 +84,8 @@ func TestSafetyTableIsSound(t *testing.T) {
 }
 
 // Wherever heat gives one of these, its workplace limits are told as OSHA and
-// NIOSH publish them (their pages on each; the 8-hour mean where nothing is said).
+// NIOSH publish them (their pages on each, or from memory where that is said; the
+// 8-hour mean where nothing is said).
 func TestExposureLimits(t *testing.T) {
 	published := []struct{ product, limit string }{
 		{"hydrogen cyanide", "hydrogen cyanide: OSHA 10 ppm, NIOSH 4.7 ppm short-term"},
@@ -94,6 +96,19 @@ func TestExposureLimits(t *testing.T) {
 		{"carbon monoxide", "carbon monoxide: OSHA 50 ppm, NIOSH 35 ppm, 200 ppm ceiling"},
 		{"formaldehyde", "formaldehyde: OSHA 0.75 ppm, 2 ppm short-term, NIOSH 0.016 ppm, 0.1 ppm ceiling"},
 		{"traces of chloroprene", "chloroprene: OSHA 25 ppm, NIOSH 1 ppm ceiling"},
+		{"acetic acid", "acetic acid: OSHA 10 ppm, NIOSH 10 ppm, 15 ppm short-term (from memory)"},
+		{"acetaldehyde", "acetaldehyde: OSHA 200 ppm, NIOSH sets none (from memory)"},
+		{"acrolein", "acrolein: OSHA 0.1 ppm, NIOSH 0.1 ppm, 0.3 ppm short-term (from memory)"},
+		{"ammonia", "ammonia: OSHA 50 ppm, NIOSH 25 ppm, 35 ppm short-term (from memory)"},
+		{"benzene", "benzene: OSHA 1 ppm, 5 ppm short-term, NIOSH 0.1 ppm, 1 ppm short-term (from memory)"},
+		{"toluene", "toluene: OSHA 200 ppm, 300 ppm ceiling, NIOSH 100 ppm, 150 ppm short-term (from memory)"},
+		{"naphthalene", "naphthalene: OSHA 10 ppm, NIOSH 10 ppm, 15 ppm short-term (from memory)"},
+		{"acetone", "acetone: OSHA 1000 ppm, NIOSH 250 ppm (from memory)"},
+		{"acrylonitrile", "acrylonitrile: OSHA 2 ppm, 10 ppm ceiling, NIOSH 1 ppm, 10 ppm ceiling (from memory)"},
+		{"hydrogen bromide", "hydrogen bromide: OSHA 3 ppm, NIOSH 3 ppm ceiling (from memory)"},
+		{"sulphur dioxide", "sulphur dioxide: OSHA 5 ppm, NIOSH 2 ppm, 5 ppm short-term (from memory)"},
+		{"phenol", "phenol: OSHA 5 ppm, NIOSH 5 ppm, 15.6 ppm ceiling (from memory)"},
+		{"nitrogen dioxide", "nitrogen dioxide: OSHA 5 ppm ceiling, NIOSH 1 ppm short-term (from memory)"},
 	}
 	seen := 0
 	for _, v := range shippedCatalog(t).SafetyTable() {
@@ -105,4 +120,30 @@ func TestExposureLimits(t *testing.T) {
 		}
 	}
 	assert.GreaterOrEqual(t, seen, 2*len(published), "each under laser and hot wire")
+}
+
+// Whatever burns gives carbon monoxide (from memory): every row whose products
+// anybody knows names it, with its limits.
+func TestEveryBurningRowNamesCarbonMonoxide(t *testing.T) {
+	for _, v := range shippedCatalog(t).SafetyTable() {
+		if v.Products == "" || v.Kind == UnknownKind {
+			continue
+		}
+		assert.Contains(t, v.Products, "carbon monoxide", v.Kind)
+		assert.Contains(t, v.Limits, "carbon monoxide: OSHA 50 ppm, NIOSH 35 ppm, 200 ppm ceiling", v.Kind)
+	}
+}
+
+// What is sold as polyethylene or EVA and is more than that has a row that refuses
+// heat, marked as from memory, and words by which it is known.
+func TestWhatIsSoldAsPolyethylene(t *testing.T) {
+	c := shippedCatalog(t)
+	for _, kind := range []string{"fr", "antistatic", "conductive", "filled", "nbr", "epdm", "silicone", "phenolic", "pmi", "adhesive"} {
+		require.Contains(t, c.Kinds(), kind)
+		assert.Equal(t, Refused, c.Safety(kind, Laser).Answer, kind)
+		assert.Equal(t, Refused, c.Safety(kind, HotWire).Answer, kind)
+		assert.Equal(t, Caution, c.Safety(kind, Router).Answer, kind)
+		assert.Equal(t, "from memory", c.Safety(kind, Laser).Mark, kind)
+		assert.True(t, slices.ContainsFunc(c.spoken, func(s spoken) bool { return s.Kind == kind }), kind)
+	}
 }

@@ -31,7 +31,7 @@ const OpenCells = "open"
 type Foam struct {
 	ID          string            `json:"id"`
 	Name        string            `json:"name"`
-	Kind        string            `json:"kind"`  // pe, xpe, eva, pu, xps, eps, epp, pvc, cr, melamine, unknown
+	Kind        string            `json:"kind"`  // a row of the safety table: pe, xpe, eva, pu, ... unknown
 	Cells       Word              `json:"cells"` // open or closed; "" where nobody has said
 	DensityKgM3 Number            `json:"density_kg_m3"`
 	Thicknesses []units.Length    `json:"-"` // stock, thinnest first; in JSON thicknesses_mm

@@ -32,12 +32,13 @@ type rows struct {
 	measured []row[Recipe] // laid over recipes
 	scales   []row[scale]  // laid over machines
 	verdicts []row[Verdict]
+	spoken   []row[[]spoken]
 }
 
 // readRows reads one profiles file.
 func readRows(file string, data []byte) (rows, error) {
 	d := strict.Read(file, data)
-	top := d.Root().Map("foams", "machines", "recipes", "safety", "measured", "scales")
+	top := d.Root().Map("foams", "machines", "recipes", "safety", "spoken", "measured", "scales")
 	var r rows
 	for _, v := range top.Get("foams").List() {
 		r.foams = append(r.foams, at(file, v, readFoam(v)))
@@ -56,6 +57,9 @@ func readRows(file string, data []byte) (rows, error) {
 	}
 	for _, v := range top.Get("safety").List() {
 		r.verdicts = append(r.verdicts, readVerdicts(file, v)...)
+	}
+	for _, v := range top.Get("spoken").List() {
+		r.spoken = append(r.spoken, at(file, v, readSpoken(v)))
 	}
 	return r, d.Err()
 }

@@ -18,9 +18,9 @@ type Input struct {
 	// Recipe is the settings for a foam with one of the machine's tools, the
 	// shop's limits already applied; false where there are none.
 	Recipe func(foam, tool string) (profiles.Recipe, bool)
-	// Refused are the foams that may not go under this machine, whoever asks. That
-	// is said elsewhere, and the plan asks for no recipes for them.
-	Refused map[string]bool
+	// Barred are the foams that may not go under this machine whatever permits there
+	// are. That is said elsewhere, and the plan asks for no recipes for them.
+	Barred map[string]bool
 	// Outlines are the drawings that pockets name, by file name, true size in
 	// mm; where in the plane they lie does not matter.
 	Outlines map[string]geometry.Region

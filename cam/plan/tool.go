@@ -51,7 +51,7 @@ func (m *maker) candidates(t task) ([]profiles.Tool, *refusal) {
 func (m *maker) recipes(t task, tool profiles.Tool) ([]profiles.Recipe, *refusal) {
 	list := make([]profiles.Recipe, len(t.layers))
 	for i, l := range t.layers {
-		if m.Refused[l.Foam.ID] {
+		if m.Barred[l.Foam.ID] {
 			return nil, &refusal{told: true}
 		}
 		r, ok := m.Recipe(l.Foam.ID, tool.ID)

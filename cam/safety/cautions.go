@@ -45,7 +45,8 @@ var cautions = []caution{
 	{text: "Eye and hearing protection; dust collected, not breathed.", processes: routerOnly},
 	{text: "No gloves, loose sleeves or loose hair near the turning tool.", processes: routerOnly},
 	{text: "Its dust clings and burns: no sparks, earth the hose.", processes: routerOnly, kinds: polystyrene},
-	{text: "Fine dust: wear a dust mask.", processes: routerOnly, kinds: []string{"melamine", "pu", "pvc", profiles.UnknownKind}},
+	{text: "Fine dust: wear a dust mask.", processes: routerOnly, kinds: []string{"melamine", "pu", "pvc", "phenolic", "pmi", "fr", "antistatic", "conductive", "filled", profiles.UnknownKind}},
+	{text: "Its dust conducts: keep it out of motors and electronics.", processes: routerOnly, kinds: []string{"conductive"}},
 	{text: "Glue cured through before cutting.", processes: profiles.Processes(), block: true},
 	{text: "Fingers away from the blade; change it with the machine off.", processes: knifeOnly},
 	{text: "No solvent glue and no spray paint on polystyrene.", processes: profiles.Processes(), kinds: polystyrene},
@@ -71,6 +72,13 @@ func Cautions(uses []Use, rules []Rules) []string {
 		for _, p := range r.Permits {
 			if slices.ContainsFunc(uses, p.covers) {
 				add(fmt.Sprintf("%s: only when (%s): %s.", p.Foam, r.rule(p.Line), p.When))
+			}
+		}
+	}
+	for _, r := range rules {
+		for _, v := range r.Vouches {
+			if slices.ContainsFunc(uses, v.covers) {
+				add(fmt.Sprintf("%s is taken for %s although it speaks of %s (%s): %s.", v.Foam, v.Is, v.Although, r.rule(v.Line), v.Because))
 			}
 		}
 	}

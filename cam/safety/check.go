@@ -33,9 +33,21 @@ func checkUse(u Use, c *profiles.Catalog, rules []Rules) finding.List {
 	if f, refused := Refusal(u, c); refused {
 		return finding.List{f}
 	}
-	found := checkTable(u, c.Safety(u.Foam.Kind, u.Machine.Process), rules)
-	found = append(found, checkForbids(u, rules)...)
+	found := checkSpoken(u, c, rules)
+	if found.Failed() {
+		return found
+	}
+	found = append(found, checkTable(u, c.Safety(u.Foam.Kind, u.Machine.Process), rules)...)
+	found = append(found, checkForbids(u, c, rules)...)
 	return append(found, checkDepth(u, rules)...)
+}
+
+// Barred reports whether a foam may not go under a machine whatever permits there
+// are: the table refuses it, or its profile speaks of another chemistry and nobody
+// vouches for it.
+func Barred(u Use, c *profiles.Catalog, rules []Rules) bool {
+	_, refused := Refusal(u, c)
+	return refused || checkSpoken(u, c, rules).Failed()
 }
 
 // Refusal is why a use is refused whoever asks, and whether it is. An answer of
@@ -134,19 +146,35 @@ func checkPermits(u Use, v profiles.Verdict, rules []Rules) finding.List {
 	}}
 }
 
-func checkForbids(u Use, rules []Rules) finding.List {
+func checkForbids(u Use, c *profiles.Catalog, rules []Rules) finding.List {
 	var found finding.List
 	for _, r := range rules {
 		for _, f := range r.Forbids {
-			if f.covers(u) {
+			switch {
+			case f.covers(u):
 				found = append(found, finding.Finding{
 					Rule: "forbidden", Where: u.Where, Message: fmt.Sprintf("%s is forbidden by %s", u.what(), r.rule(f.Line)),
 					Hint: "choose another foam or another machine; the line is for whoever wrote it to change",
+				})
+			case f.meansKindOf(u, c):
+				found = append(found, finding.Finding{
+					Severity: finding.Warning, Rule: "like-what-is-forbidden", Where: u.Where,
+					Message: fmt.Sprintf("%s is of the kind %s, as is %s, which %s forbids by its name alone", u.what(), u.Foam.Kind, f.Foam, r.rule(f.Line)),
+					Hint:    "see that this is not that foam under another name; owners who mean the chemistry forbid its kind, as in forbids: [{kind: " + u.Foam.Kind + "}]",
 				})
 			}
 		}
 	}
 	return found
+}
+
+// meansKindOf is whether a rule forbids by its name another foam of the same kind,
+// so that a copy of it under another name would get by.
+func (f Forbid) meansKindOf(u Use, c *profiles.Catalog) bool {
+	other, known := c.Foam(f.Foam)
+	like := f
+	like.Foam = ""
+	return known && other.ID != u.Foam.ID && other.Kind == u.Foam.Kind && like.covers(u)
 }
 
 // tellRequires says what the owners ask for before these uses, a note each.

@@ -20,10 +20,13 @@ func checkRules(r Rules, c *profiles.Catalog) finding.List {
 	for _, p := range r.Permits {
 		k.permit(p)
 	}
+	for _, v := range r.Vouches {
+		k.vouch(v)
+	}
 	for _, f := range r.Forbids {
 		k.foam(finding.Error, f.Line, f.Foam)
 		k.machine(finding.Error, f.Line, f.Machine)
-		k.kind(f.Line, f.Kind)
+		k.kind(finding.Error, f.Line, f.Kind)
 	}
 	for _, l := range r.Limits {
 		k.foam(finding.Error, l.Line, l.Foam)
@@ -32,7 +35,7 @@ func checkRules(r Rules, c *profiles.Catalog) finding.List {
 	for _, q := range r.Requires {
 		k.foam(finding.Error, q.Line, q.Foam)
 		k.machine(finding.Error, q.Line, q.Machine)
-		k.kind(q.Line, q.Kind)
+		k.kind(finding.Error, q.Line, q.Kind)
 	}
 	return k.found
 }
@@ -84,9 +87,9 @@ func (k *ruleCheck) machine(s finding.Severity, line int, id string) bool {
 	return k.name(s, line, "machine", id, known, k.catalog.NearestMachine(id))
 }
 
-func (k *ruleCheck) kind(line int, kind string) bool {
+func (k *ruleCheck) kind(s finding.Severity, line int, kind string) bool {
 	kinds := k.catalog.Kinds()
-	return k.name(finding.Error, line, "kind", kind, slices.Contains(kinds, kind), finding.Nearest(kind, kinds))
+	return k.name(s, line, "kind", kind, slices.Contains(kinds, kind), finding.Nearest(kind, kinds))
 }
 
 func (k *ruleCheck) name(s finding.Severity, line int, what, name string, known bool, near string) bool {

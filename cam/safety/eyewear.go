@@ -15,7 +15,9 @@ const beamMM = 1
 // and log10(E) - 3 above 1400 nm, rounded up (after a secondary text). The error
 // is for a wavelength below 315 nm, which the formula does not cover, and for a
 // beam that no LB number is enough for. It is a first guess to take to a laser
-// safety officer, not a choice of eyewear.
+// safety officer, not a choice of eyewear: a filter of that number stands the beam
+// for 5 s (EN 207:2017, after a secondary text), and ISO 19818-1:2021 has largely
+// taken the standard's place (after a secondary text).
 func LB(powerW, wavelengthNM float64) (int, error) {
 	const most = 10
 	if !(powerW > 0) || !(wavelengthNM >= 315) || math.IsInf(wavelengthNM, 0) {
@@ -45,7 +47,7 @@ func eyewear(m profiles.Machine) string {
 	if err != nil {
 		return "Eyewear: ask your laser safety officer before any lid is opened."
 	}
-	return fmt.Sprintf("Eyewear if the beam is not shut in: EN 207, D LB%d or more at %.0f nm; check with your laser safety officer.",
+	return fmt.Sprintf("Eyewear where a beam is open: EN 207, D LB%d or more at %.0f nm, for seconds only; ask your laser safety officer.",
 		n, m.WavelengthNM.Value)
 }
 
@@ -57,6 +59,8 @@ func Eyewear(m profiles.Machine) string {
 		return ""
 	}
 	return fmt.Sprintf("%g W on %d mm is 10^%.1f W/m2; %.1[3]f - %[4]g, rounded up, gives LB%[5]d (EN 207 for a continuous beam, "+
-		"after a secondary text). A first guess: check with your laser safety officer.",
+		"after a secondary text). Such a filter stands a direct beam for 5 s, no more: it is for turning away in, not for looking "+
+		"(EN 207:2017, after a secondary text). ISO 19818-1:2021, which is EN ISO 19818-1 too, has largely taken its place, with categories of its own "+
+		"(after a secondary text). A first guess: check with your laser safety officer.",
 		m.PowerW.Value, beamMM, math.Log10(density(m.PowerW.Value)), less(m.WavelengthNM.Value), n)
 }

@@ -172,13 +172,14 @@ func TestEveryCautionOnlyWhereItApplies(t *testing.T) {
 		{"CO2 extinguisher at hand", []profiles.Process{L}, "", false},
 		{"xtinguisher at hand", []profiles.Process{L, W}, "", false},
 		{"extraction off", []profiles.Process{L, W}, "", false},
-		{"EN 207, D LB5 or more at 10600 nm; check with your laser safety officer", []profiles.Process{L}, "", false},
+		{"EN 207, D LB5 or more at 10600 nm, for seconds only; ask your laser safety officer", []profiles.Process{L}, "", false},
 		{"25 V AC or 60 V DC", []profiles.Process{W}, "", false},
 		{"burns skin", []profiles.Process{W}, "", false},
 		{"hearing protection", []profiles.Process{R}, "", false},
 		{"dust collected", []profiles.Process{R}, "", false},
-		{"dust mask", []profiles.Process{R}, "melamine pu pvc unknown", false},
+		{"dust mask", []profiles.Process{R}, "melamine pu pvc phenolic pmi fr antistatic conductive filled unknown", false},
 		{"dust clings", []profiles.Process{R}, "xps eps", false},
+		{"dust conducts", []profiles.Process{R}, "conductive", false},
 		{"held down", []profiles.Process{R, K}, "", false},
 		{"No gloves", []profiles.Process{R}, "", false},
 		{"HBCD", []profiles.Process{W}, "xps eps", false},
@@ -262,5 +263,6 @@ func TestEachCautionOnce(t *testing.T) {
 // 7.7 (derived by hand).
 func TestEyewearShowsItsFormula(t *testing.T) {
 	assert.Equal(t, "40 W on 1 mm is 10^7.7 W/m2; 7.7 - 3, rounded up, gives LB5 (EN 207 for a continuous beam, after a secondary text). "+
-		"A first guess: check with your laser safety officer.", Eyewear(bench(t, profiles.Laser)))
+		"Such a filter stands a direct beam for 5 s, no more: it is for turning away in, not for looking (EN 207:2017, after a secondary text). "+
+		"ISO 19818-1:2021, which is EN ISO 19818-1 too, has largely taken its place, with categories of its own (after a secondary text). A first guess: check with your laser safety officer.", Eyewear(bench(t, profiles.Laser)))
 }

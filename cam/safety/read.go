@@ -16,7 +16,7 @@ import (
 // may be cut by it: half of an owner's rules are not the owner's rules.
 func ReadRules(file string, data []byte) (Rules, error) {
 	d := strict.Read(file, data)
-	m := d.Root().Map("owner", "permits", "forbids", "limits", "requires")
+	m := d.Root().Map("owner", "permits", "forbids", "limits", "requires", "vouches")
 	r := Rules{File: file, Owner: m.Get("owner").Text(), Limits: readLimits(m.Get("limits"))}
 	for _, v := range m.Get("permits").List() {
 		r.Permits = append(r.Permits, readPermit(v))
@@ -26,6 +26,9 @@ func ReadRules(file string, data []byte) (Rules, error) {
 	}
 	for _, v := range m.Get("requires").List() {
 		r.Requires = append(r.Requires, readRequire(v))
+	}
+	for _, v := range m.Get("vouches").List() {
+		r.Vouches = append(r.Vouches, readVouch(v))
 	}
 	if err := d.Err(); err != nil {
 		return Rules{File: file}, err
@@ -51,6 +54,13 @@ func readPermit(v strict.Value) Permit {
 	return Permit{
 		Foam: m.Need("foam").Name(), Process: readProcess(m.Need("process")), Machine: m.Get("machine").Name(),
 		When: m.Get("when").Text(), Line: line(v),
+	}
+}
+
+func readVouch(v strict.Value) Vouch {
+	m := v.Map("foam", "is", "although", "because")
+	return Vouch{
+		Foam: m.Need("foam").Name(), Is: m.Need("is").Name(), Although: m.Need("although").Name(), Because: m.Need("because").Text(), Line: line(v),
 	}
 }
 

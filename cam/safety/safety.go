@@ -20,6 +20,7 @@ type Rules struct {
 	Forbids  []Forbid
 	Limits   []Limits
 	Requires []Require
+	Vouches  []Vouch
 }
 
 // Permit is the owner's word for one foam under one process, on a condition.
@@ -57,6 +58,16 @@ type Require struct {
 	Foam, Kind, Machine string
 	Process             profiles.Process
 	Line                int
+}
+
+// Vouch is the owner's word for what a foam is, although its profile speaks of
+// something else: see vouch.go. Without a reason in words it says nothing.
+type Vouch struct {
+	Foam     string
+	Is       string // the kind that its profile states
+	Although string // the kind that its profile speaks of
+	Because  string
+	Line     int
 }
 
 // Use is one foam that a job puts under a machine.

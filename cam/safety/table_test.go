@@ -2,6 +2,8 @@ package safety
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -53,21 +55,31 @@ func errorRules(u Use, found finding.List) []string {
 
 // decided is the project's table of foam and process, from its sources: HSE
 // Plastics Processing Sheet 13, McKenna and Hull 2016, Gardner and McNeill 1971,
-// universities' laser rules, and, for melamine and what is not hot, common
-// practice from memory. R refused, O the owner's word, c caution, a allowed.
+// universities' laser rules, and, for melamine, the kinds after it and what is not
+// hot, common practice from memory. R refused, O the owner's word, c caution, a allowed.
 var decided = map[string]map[profiles.Process]byte{
-	"pu":       {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
-	"pe":       {profiles.Laser: 'O', profiles.HotWire: 'c', profiles.Router: 'a', profiles.Knife: 'a'},
-	"xpe":      {profiles.Laser: 'O', profiles.HotWire: 'c', profiles.Router: 'a', profiles.Knife: 'a'},
-	"eva":      {profiles.Laser: 'O', profiles.HotWire: 'c', profiles.Router: 'a', profiles.Knife: 'a'},
-	"eps":      {profiles.Laser: 'R', profiles.HotWire: 'c', profiles.Router: 'c', profiles.Knife: 'a'},
-	"xps":      {profiles.Laser: 'R', profiles.HotWire: 'c', profiles.Router: 'c', profiles.Knife: 'a'},
-	"epp":      {profiles.Laser: 'R', profiles.HotWire: 'c', profiles.Router: 'a', profiles.Knife: 'a'},
-	"pvc":      {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
-	"cr":       {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
-	"melamine": {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
-	"unknown":  {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
-	"granite":  {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'}, // a kind that nobody knows
+	"pu":         {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
+	"pe":         {profiles.Laser: 'O', profiles.HotWire: 'c', profiles.Router: 'a', profiles.Knife: 'a'},
+	"xpe":        {profiles.Laser: 'O', profiles.HotWire: 'c', profiles.Router: 'a', profiles.Knife: 'a'},
+	"eva":        {profiles.Laser: 'O', profiles.HotWire: 'c', profiles.Router: 'a', profiles.Knife: 'a'},
+	"eps":        {profiles.Laser: 'R', profiles.HotWire: 'c', profiles.Router: 'c', profiles.Knife: 'a'},
+	"xps":        {profiles.Laser: 'R', profiles.HotWire: 'c', profiles.Router: 'c', profiles.Knife: 'a'},
+	"epp":        {profiles.Laser: 'R', profiles.HotWire: 'c', profiles.Router: 'a', profiles.Knife: 'a'},
+	"pvc":        {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
+	"cr":         {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
+	"melamine":   {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
+	"nbr":        {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
+	"epdm":       {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
+	"silicone":   {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
+	"phenolic":   {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
+	"pmi":        {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
+	"fr":         {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
+	"antistatic": {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
+	"conductive": {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
+	"filled":     {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
+	"adhesive":   {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
+	"unknown":    {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'},
+	"granite":    {profiles.Laser: 'R', profiles.HotWire: 'R', profiles.Router: 'c', profiles.Knife: 'a'}, // a kind that nobody knows
 }
 
 // foams are those that ship, and their chemistry as their names say it; and one
@@ -154,6 +166,11 @@ func both(u Use, f Forbid) []Rules {
 func allFoams(t *testing.T) []profiles.Foam {
 	require.Len(t, catalog(t).Foams(), len(foams))
 	list := []profiles.Foam{{ID: "remnant", Kind: profiles.UnknownKind}, {ID: "stone", Kind: "granite"}}
+	for _, kind := range catalog(t).Kinds() {
+		if !slices.Contains(slices.Collect(maps.Values(foams)), kind) && kind != profiles.UnknownKind {
+			list = append(list, profiles.Foam{ID: "sold-as-pe", Kind: kind}) // no foam of it ships
+		}
+	}
 	for id, kind := range foams {
 		f, known := catalog(t).Foam(id)
 		require.True(t, known, id)
@@ -203,7 +220,7 @@ func TestEveryFoamProcessAndPermit(t *testing.T) {
 			}
 		}
 	}
-	assert.Equal(t, (11+2)*4*20, combinations)
+	assert.Equal(t, (11+10+2)*4*20, combinations)
 }
 
 func has(found finding.List, rule string) bool {

@@ -1,0 +1,76 @@
+package profiles
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// How labels speak, in the languages in which such foam is sold (from memory).
+func TestWhatAFoamSpeaksOf(t *testing.T) {
+	c := shippedCatalog(t)
+	cases := map[string]string{
+		"vinyl sheet": "pvc", "Vinylschaum": "pvc", "espuma de vinilo": "pvc", "mousse vinylique": "pvc", "PVC-60": "pvc", "pvc60": "pvc", "п\u200bвх": "pvc", "ПВХ": "pvc",
+		"聚氯乙烯泡沫": "pvc", "expanded PVC": "pvc", "polyvinyl chloride": "pvc", "V\u0456nyl": "pvc", "ｖｉｎｙｌ": "pvc", "vinyl, nitrile": "pvc nbr",
+		"chlorinated polyethylene": "pe pvc", "CPE mat": "pvc",
+		"polyurethane": "pu", "Polyurethanschaum": "pu", "poliuretano": "pu", "PU foam": "pu", "PUR 30": "pu", "memory foam": "pu", "viscoelastic": "pu", "ウレタン": "pu", "пенополиуретан": "pu",
+		"neoprene": "cr", "Neoprenplatte": "cr", "néoprène": "cr", "chloroprene": "cr", "ネオプレン": "cr",
+		"melamine": "melamine", "Melaminharz": "melamine", "silicone foam": "silicone", "Silikonschaum": "silicone",
+		"nitrile": "nbr", "NBR": "nbr", "EPDM sheet": "epdm", "sponge rubber": "epdm", "phenolic": "phenolic", "Phenolharz": "phenolic", "polymethacrylimide": "pmi",
+		"flame retardant": "fr", "flammhemmend": "fr", "fire-retarded PE": "pe fr", "ESD": "antistatic", "anti-static": "antistatic", "antistatisch": "antistatic",
+		"conductive black": "conductive", "leitfähig": "conductive", "chalk-filled": "filled", "self-adhesive": "adhesive", "selbstklebend": "adhesive",
+		"ethylene vinyl acetate": "eva", "Ethylen-Vinylacetat": "eva", "éthylène-acétate de vinyle": "eva", "EVA 90": "eva", "EVA with a vinyl face": "eva pvc",
+		"PTFE": "unknown", "polystyrol": "eps", "extruded polystyrene": "xps",
+		// and nothing
+		"foam": "", "soft pad": "", "expute": "", "firm and rubbery": "", "a fine crib": "", "press here": "", "sheet 12": "",
+	}
+	for name, want := range cases {
+		text := ""
+		for _, s := range c.Speaks(Foam{ID: "x", Name: name}) {
+			if text != "" {
+				text += " "
+			}
+			text += s.Kind
+		}
+		assert.Equal(t, want, text, name)
+	}
+}
+
+// Every text of a row is read; two letters count in ids and names, and in capitals
+// elsewhere.
+func TestEveryTextOfARowSpeaks(t *testing.T) {
+	c := shippedCatalog(t)
+	for place, f := range map[string]Foam{
+		"id": {ID: "vinyl-mat"}, "name": {Name: "vinyl"}, "notes": {Notes: "cut from vinyl"}, "source": {Source: "the vinyl's label"},
+		"stock source": {StockSource: "vinyl shop"}, "cells": {Cells: Word{"open", "a vinyl shop"}},
+	} {
+		assert.Equal(t, []Spoken{{"pvc", "vinyl"}}, c.Speaks(f), place)
+	}
+	assert.Equal(t, []Spoken{{"pu", "pu"}}, c.Speaks(Foam{ID: "pu-mat"}))
+	assert.Equal(t, []Spoken{{"pu", "pu"}}, c.Speaks(Foam{Notes: "PU, from the shop"}))
+	assert.Empty(t, c.Speaks(Foam{Notes: "j'ai pu le couper"}))
+	var none Catalog
+	assert.Empty(t, none.Speaks(Foam{ID: "vinyl"}))
+}
+
+// No foam that ships speaks of anything that the table is stricter about, and each
+// speaks of its own kind.
+func TestShippedFoamsSpeakTrue(t *testing.T) {
+	c := shippedCatalog(t)
+	for _, f := range c.Foams() {
+		var kinds []string
+		for _, s := range c.Speaks(f) {
+			kinds = append(kinds, s.Kind)
+			for _, p := range Processes() {
+				assert.Equal(t, c.Safety(f.Kind, p).Answer, c.Safety(s.Kind, p).Answer, "%s speaks of %s", f.ID, s.Word)
+			}
+		}
+		assert.Contains(t, kinds, f.Kind, f.ID)
+	}
+}
+
+// The list is part of the safety table: a folder of profiles does not change it.
+func TestTheListOfWordsIsNotTheUsersToChange(t *testing.T) {
+	_, err := with(t, "spoken:\n- {kind: pvc, parts: [nothing]}\n")
+	assert.ErrorContains(t, err, "the safety table cannot be changed by profiles")
+}
