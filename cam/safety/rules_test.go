@@ -1,6 +1,7 @@
 package safety
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -224,6 +225,24 @@ func TestLimitLowersAndTells(t *testing.T) {
 	same, found := Limit(before, m, []Rules{{Limits: []Limits{{FeedMMPerMin: 1e5, PowerPercent: 100}}}})
 	assert.Equal(t, before, same)
 	assert.Empty(t, found)
+}
+
+// A limit of the feed is one of every feed: below the plunge feed it lowers
+// that as well, and says so, and never raises it.
+func TestALowFeedLimitLowersThePlungeFeed(t *testing.T) {
+	m := bench(t, profiles.Router)
+	before := shippedRecipe(t, "pe-30", m.ID, "flat-3")
+	least := before.PlungeMMPerMin.Value - 50
+	require.Positive(t, least)
+	r, found := Limit(before, m, []Rules{{File: "a.yaml", Limits: []Limits{{FeedMMPerMin: least, Line: 4}}}})
+	assert.Equal(t, least, r.FeedMMPerMin.Value)
+	assert.Equal(t, least, r.PlungeMMPerMin.Value)
+	assert.Contains(t, r.PlungeMMPerMin.Source, "by a.yaml:4; "+before.PlungeMMPerMin.Source)
+	require.Len(t, found, 2)
+	assert.Contains(t, found[1].Message, fmt.Sprintf("plunge feed lowered from %.4g to %.4g mm/min by a.yaml:4", before.PlungeMMPerMin.Value, least))
+	r, found = Limit(before, m, []Rules{{File: "a.yaml", Limits: []Limits{{FeedMMPerMin: before.PlungeMMPerMin.Value, Line: 4}}}})
+	assert.Equal(t, before.PlungeMMPerMin, r.PlungeMMPerMin)
+	assert.Len(t, found, 1)
 }
 
 // A slower beam would heat the foam more: the power goes down with the feed, so
