@@ -1,0 +1,118 @@
+package arrange
+
+import (
+	"fmt"
+	"maps"
+	"regexp"
+	"slices"
+	"strings"
+
+	"traywright/cam/job"
+)
+
+// model is what a tray chosen for a case begins as.
+func (m *maker) model(c *job.Case) job.Tray {
+	t := m.Job.Defaults
+	t.Position, t.Holds, t.Pockets, t.Halves = c.Position, nil, nil, 1
+	t.Length, t.Width, t.Corner, t.Ease = c.Inside.Length, c.Inside.Width, c.Inside.Corner, c.Inside.Ease
+	m.keepLabelsFree(c, t)
+	return t
+}
+
+// widestNumbers are the numbers of chosen trays that room for labels is kept
+// for: no other of one or of two digits is drawn wider.
+var widestNumbers = []int{8, 28}
+
+// keepLabelsFree notes the room that labels and emblems take in the trays that
+// will be chosen for a case.
+func (m *maker) keepLabelsFree(c *job.Case, model job.Tray) {
+	if _, known := m.taken[caseKey(c)]; known {
+		return
+	}
+	j := *m.Job
+	one := *c
+	one.Stack, j.Trays = nil, nil
+	if len(model.Labels)+len(model.Emblems) > 0 {
+		for _, n := range widestNumbers {
+			t := model
+			name(&t, c, n)
+			one.Stack, j.Trays = append(one.Stack, t.ID), append(j.Trays, t)
+		}
+	}
+	one.StackPositions, j.Cases = make([]job.Position, len(one.Stack)), []job.Case{one}
+	m.taken[caseKey(c)] = nil
+	for _, t := range m.planOf(&j).Trays {
+		m.taken[caseKey(c)] = append(m.taken[caseKey(c)], takenIn(t)...)
+	}
+}
+
+// caseKey is where maker.taken has the trays of a case: no tray has such an id.
+func caseKey(c *job.Case) string { return "case " + c.Name }
+
+// reuse are trays of the job that go into a case: those whose pieces are all
+// wanted, and one without pockets as the cover.
+func (m *maker) reuse(c *job.Case, wanted []*job.Piece) (list, cover []*job.Tray) {
+	have := map[string]int{}
+	for i := range m.out.Trays {
+		t := &m.out.Trays[i]
+		if t.Length != c.Inside.Length || t.Width != c.Inside.Width {
+			continue
+		}
+		if len(t.Pockets) == 0 {
+			if len(cover) == 0 {
+				cover = append(cover, t)
+			}
+			continue
+		}
+		fits := len(m.holds[t.ID]) > 0
+		for _, id := range slices.Sorted(maps.Keys(m.holds[t.ID])) {
+			p := m.pieces[id]
+			fits = fits && p != nil && slices.Contains(wanted, p) && have[id] < p.Count
+		}
+		if !fits {
+			continue
+		}
+		for id, n := range m.holds[t.ID] {
+			have[id] += n
+		}
+		list = append(list, t)
+	}
+	return list, cover
+}
+
+// name gives the n-th tray chosen for a case its id and its label.
+func name(t *job.Tray, c *job.Case, n int) {
+	t.ID = fmt.Sprintf("%s-tray-%d", slug(c.Name), n)
+	if t.Label == "" {
+		t.Label = fmt.Sprintf("{game} {case} %d", n)
+	}
+}
+
+var notSlug = regexp.MustCompile(`[^a-z0-9]+`)
+
+// slug is a name as part of a tray's id.
+func slug(name string) string {
+	s := strings.Trim(notSlug.ReplaceAllString(strings.ToLower(name), "-"), "-")
+	if len(s) > 24 {
+		s = strings.Trim(s[:24], "-")
+	}
+	if s == "" {
+		return "case"
+	}
+	return s
+}
+
+// freshID is an id that no tray has.
+func (m *maker) freshID(id string) string {
+	taken := func(id string) bool {
+		return slices.ContainsFunc(m.out.Trays, func(t job.Tray) bool {
+			return t.ID == id || t.Halves == 2 && (id == t.ID+"-1" || id == t.ID+"-2")
+		})
+	}
+	for i := 2; taken(id); i++ {
+		if next := fmt.Sprintf("%s-%d", id, i); !taken(next) {
+			return next
+		}
+	}
+	return id
+}
