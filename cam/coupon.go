@@ -123,12 +123,11 @@ const rimMM = 10
 
 func couponBench(r Request, p *plan.Plan, w *sheetWork, found finding.List) kerf.Bench {
 	list := uses(r, p.Machine)
-	length, width := w.blank(p.Machine)
-	x, y := w.inset(p.Machine)
+	blank, inset := w.blank(p.Machine), w.inset(p.Machine)
 	return kerf.Bench{
 		Before: append(safety.Requires(list, r.Rules), safety.Cautions(list, r.Rules)...),
 		Burns:  safety.IfItBurns(p.Machine.Process), Findings: found, Seconds: w.run.Seconds,
-		RoomMM:  [2]float64{length + 2*rimMM, width + 2*rimMM},
-		InsetMM: max(x, y) + rimMM,
+		RoomMM:  [2]float64{blank[0] + 2*rimMM, blank[1] + 2*rimMM},
+		InsetMM: max(inset[0], inset[1]) + rimMM,
 	}
 }

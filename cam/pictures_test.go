@@ -19,6 +19,7 @@ import (
 	"traywright/cam"
 	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/cam/page"
 	"traywright/cam/safety"
 	"traywright/profiles"
 )
@@ -95,7 +96,7 @@ func TestArt(t *testing.T) {
 	require.Len(t, tray.Emblems, 3)
 	assert.Equal(t, "buoy.png", tray.Emblems[0].Picture)
 	assert.InDelta(t, 80, tray.Emblems[0].LengthMM, 0.2)
-	assert.Equal(t, []cam.ProofReport{{Text: "cover", On: []cam.ProofPlaces{{Tray: "cover", Copies: 1, Make: "outline", HeightMM: 30}}}}, result.Report.Proof)
+	assert.Equal(t, []page.Inscription{{Text: "cover", On: []page.InscriptionPlace{{Tray: "cover", Copies: 1, Make: "outline", HeightMM: 30}}}}, result.Report.Proof)
 }
 
 // Files that are no pictures or fonts are findings that name the file and the

@@ -3,7 +3,7 @@ package cam
 import (
 	"bytes"
 	"encoding/json"
-	"fmt"
+	"io"
 	"math"
 	"path"
 
@@ -28,7 +28,7 @@ type Report struct {
 	Files         []FileReport       `json:"files"`
 	Findings      finding.List       `json:"findings"`
 	DryRun        []DryRunReport     `json:"dry_run"`
-	Proof         []ProofReport      `json:"proof"` // every text that will be cut, once
+	Proof         []page.Inscription `json:"proof"` // every text that will be cut, once
 	Coupon        *kerf.CouponReport `json:"coupon,omitempty"`
 }
 
@@ -135,7 +135,7 @@ func (r Report) JSON() ([]byte, error) {
 const (
 	ReportName   = "report.json"
 	OverviewName = "overview.png"
-	CutSheetName = "cut-sheet.md"
+	CutSheetName = page.CutSheetName
 	PaperName    = "cut-sheet.pdf"
 	TemplateName = "templates.pdf"
 )
@@ -145,7 +145,7 @@ func describe(r Request, p *plan.Plan, found finding.List) Report {
 	report := Report{
 		SchemaVersion: SchemaVersion, Job: r.Job.File, Machine: machineName(r),
 		Trays: []TrayReport{}, Cases: []CaseReport{}, Files: []FileReport{},
-		Findings: found, DryRun: []DryRunReport{}, Proof: []ProofReport{},
+		Findings: found, DryRun: []DryRunReport{}, Proof: []page.Inscription{},
 	}
 	if p == nil {
 		return report
@@ -153,7 +153,7 @@ func describe(r Request, p *plan.Plan, found finding.List) Report {
 	for _, t := range p.Trays {
 		report.Trays = append(report.Trays, describeTray(t))
 	}
-	report.Proof = proofOf(p)
+	report.Proof = page.Inscriptions(p)
 	for _, c := range p.Cases {
 		report.Cases = append(report.Cases, describeCase(c, p))
 	}
@@ -238,23 +238,26 @@ func placeMM(p proof.Point) [3]float64 {
 
 // finish adds the files that speak of the whole job, the report last.
 func (r *Result) finish(q Request, o Options, works []*sheetWork) error {
-	var overview bytes.Buffer
-	if err := page.Overview(&overview, r.Plan, overviewOptions(q, works)); err != nil {
-		return fmt.Errorf("%s: %w", OverviewName, err)
-	}
-	page, err := cutSheet(q, r.Plan, works, r.Report.Findings)
+	overview, err := written(OverviewName, func(w io.Writer) error { return page.Overview(w, r.Plan, overviewOptions(q, works)) })
 	if err != nil {
-		return fmt.Errorf("%s: %w", CutSheetName, err)
+		return err
 	}
-	printed, err := paperCutSheet(q, r.Plan, works, r.Report.Findings, overview.Bytes(), o.Paper)
-	if err != nil {
-		return fmt.Errorf("%s: %w", PaperName, err)
+	pages := cutSheet(q, r.Plan, works, r.Report.Findings, overview.Data)
+	files := []File{overview}
+	for _, f := range []struct {
+		name  string
+		write func(io.Writer) error
+	}{
+		{CutSheetName, pages.Markdown},
+		{PaperName, func(w io.Writer) error { return pages.Paper(w, o.Paper) }},
+		{TemplateName, func(w io.Writer) error { return pages.Templates(w, o.Paper) }},
+	} {
+		file, err := written(f.name, f.write)
+		if err != nil {
+			return err
+		}
+		files = append(files, file)
 	}
-	templates, err := paperTemplates(q, r.Plan, o.Paper)
-	if err != nil {
-		return fmt.Errorf("%s: %w", TemplateName, err)
-	}
-	files := []File{{OverviewName, overview.Bytes()}, {CutSheetName, page}, {PaperName, printed}, {TemplateName, templates}}
 	for _, f := range files {
 		r.Report.Files = append(r.Report.Files, FileReport{Path: f.Path, SHA256: Sum(f.Data), Kind: kinds[path.Ext(f.Path)], Machine: r.Report.Machine})
 	}

@@ -11,6 +11,14 @@ const (
 	Cut                  // cut as holes, through the whole tray or to Depth
 )
 
+// String is a way's name in jobs and reports.
+func (m Make) String() string {
+	if int(m) < len(makeWords) {
+		return makeWords[m]
+	}
+	return "cut"
+}
+
 // Align says which place of a label lies at its `at`.
 type Align uint8
 

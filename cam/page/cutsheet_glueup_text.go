@@ -16,10 +16,10 @@ const (
 	textRows    = 10
 )
 
-// SectionText is the tray in section as lines of letters, layers top to bottom:
+// sectionText is the tray in section as lines of letters, layers top to bottom:
 // "#" is foam of the layer that counts number from the top (of every layer where
 // number is 0), "." is other foam, "=" is glue, a gap is a pocket.
-func SectionText(t *plan.Tray, number int, unit units.Unit) string {
+func sectionText(t *plan.Tray, number int, unit units.Unit) string {
 	s := newCrossSection(t, number, textColumns)
 	var b strings.Builder
 	frame := " " + strings.Repeat("-", textColumns) + "\n"

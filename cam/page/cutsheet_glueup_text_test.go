@@ -27,7 +27,7 @@ func TestSectionText(t *testing.T) {
 |............................................................|
  ------------------------------------------------------------
 section at Y 40 mm, seen from the front; # is this sheet; not to scale
-`, "\n"), SectionText(tr, 1, units.Millimetre))
+`, "\n"), sectionText(tr, 1, units.Millimetre))
 }
 
 // Whatever the tray, every line has the frame's width, and every layer its name.
@@ -36,7 +36,7 @@ func TestSectionTextHasEveryLayer(t *testing.T) {
 		x, w := rapid.Float64Range(-20, 240).Draw(r, "x"), rapid.Float64Range(0.1, 300).Draw(r, "w")
 		tr := tray(rapid.Float64Range(20, 900).Draw(r, "length"), 190, pocket("a", box(x, 20, w, 40), rapid.Float64Range(0.1, 31.75).Draw(r, "depth")))
 		tr.Pockets[0].Through = rapid.Bool().Draw(r, "through")
-		text := SectionText(tr, rapid.IntRange(0, 2).Draw(r, "number"), units.Inch)
+		text := sectionText(tr, rapid.IntRange(0, 2).Draw(r, "number"), units.Inch)
 		for _, line := range strings.Split(text, "\n") {
 			if strings.HasPrefix(line, "|") {
 				assert.Equal(r, textColumns+1, strings.LastIndex(line, "|"), line)

@@ -4,73 +4,20 @@ import (
 	"fmt"
 	"io"
 
-	"traywright/cam/plan"
 	"traywright/geometry/units"
 )
 
-// Job is the whole job as its cut sheet says it. Texts are ready to print;
-// what the fonts do not have is shown as a box. Pictures bring their own titles.
-type Job struct {
-	Title    string // of the document
-	Head     string // of the first page
-	Aside    string // at the right of it
-	Overview []byte // PNG
-	Before   []string
-	Worth    []string // findings that do not stop the job
-	Foam     []FoamRow
-	Stacks   []Stack
-	Sheets   []Sheet
-}
-
-// FoamRow is foam to have ready.
-type FoamRow struct {
-	Foam, Thickness, Blank, For string
-	Count                       int
-}
-
-// Stack is the trays of one case, top to bottom.
-type Stack struct {
-	Name, Together string
-	Rows           [][3]string // tray, height, weight
-}
-
-// Sheet is one sheet of foam, or one block, and its program.
-type Sheet struct {
-	Head, Aside string
-	Picture     []byte // PNG
-	Settings    [][2]string
-	Zero        []string
-	Work        []string // in order, each with a box to tick
-	Copies      int
-	Owner       []string // required by the machine's owner
-	Cautions    []string
-	Burns       []string // what to do if it burns; none where no heat cuts
-	Glue        string
-	Tray        *plan.Tray
-	Number      int // counts layers from the top, 1 first; 0 is the block of all
-	Packing     []PackingRow
-}
-
-// PackingRow is a piece and how many of it go into the tray.
-type PackingRow struct {
-	Piece string
-	Count int
-}
-
-// CutSheet writes the pages for the person at the machine: the job at a glance,
-// then one page for each sheet of foam. Text that is too long for its page
-// becomes smaller, then goes on overleaf. The error is w's, or a picture's that
-// is no PNG.
-func CutSheet(w io.Writer, job Job, size Paper, unit units.Unit) error {
-	d, err := newDocument(size, job.Title)
+// paper writes the pages as PDF.
+func (t cutSheetText) paper(w io.Writer, size Paper, unit units.Unit) error {
+	d, err := newDocument(size, t.Title+": cut sheet")
 	if err != nil {
 		return err
 	}
-	c := &cutSheet{document: d, size: size, unit: unit}
-	if err := c.overview(job); err != nil {
+	c := &cutSheetPages{document: d, size: size, unit: unit}
+	if err := c.overview(t); err != nil {
 		return err
 	}
-	for _, s := range job.Sheets {
+	for _, s := range t.Sheets {
 		if err := c.sheet(s); err != nil {
 			return fmt.Errorf("%s: %w", s.Head, err)
 		}
@@ -79,9 +26,9 @@ func CutSheet(w io.Writer, job Job, size Paper, unit units.Unit) error {
 	return d.write(w)
 }
 
-// cutSheet is the document in the making: pages are laid out first and drawn
+// cutSheetPages is the document in the making: pages are laid out first and drawn
 // when it is known how many there are.
-type cutSheet struct {
+type cutSheetPages struct {
 	*document
 	size  Paper
 	unit  units.Unit
@@ -108,18 +55,18 @@ const (
 // side: the page has one already.
 const bleed = 0.02
 
-func (c *cutSheet) overview(job Job) error {
+func (c *cutSheetPages) overview(job cutSheetText) error {
 	p, err := c.embed(job.Overview)
 	if err != nil {
 		return err
 	}
-	c.layOut(job.Head, job.Aside, p, func(t typeset) []block {
-		blocks := []block{t.ticks("Before you start", nil, job.Before), t.foam(job.Foam)}
-		if len(job.Worth) > 0 {
-			blocks = append(blocks, t.paragraphs("Worth a look", job.Worth))
+	c.layOut("Cut sheet for "+job.Title, fmt.Sprintf("%s (%s)", job.Machine, job.Process), p, func(t typeset) []block {
+		blocks := []block{t.ticks("Before you start", nil, job.Before), t.foam(job.Material)}
+		if len(job.Findings) > 0 {
+			blocks = append(blocks, t.paragraphs("Worth a look", worth(job.Findings)))
 		}
-		for i, s := range job.Stacks {
-			b := t.stack(s)
+		for i, k := range job.Cases {
+			b := t.stack(k)
 			b.newColumn = i == 0
 			blocks = append(blocks, b)
 		}
@@ -128,7 +75,7 @@ func (c *cutSheet) overview(job Job) error {
 	return nil
 }
 
-func (c *cutSheet) sheet(s Sheet) error {
+func (c *cutSheetPages) sheet(s sheetText) error {
 	p, err := c.embed(s.Picture)
 	if err != nil {
 		return err
@@ -153,7 +100,7 @@ func (c *cutSheet) sheet(s Sheet) error {
 // layOut puts a picture and blocks of text under it on one page: the letters
 // shrink before the picture does, and only what will not fit even then goes on
 // overleaf.
-func (c *cutSheet) layOut(head, aside string, p picture, content func(typeset) []block) {
+func (c *cutSheetPages) layOut(head, aside string, p picture, content func(typeset) []block) {
 	width, height := c.size.mm()
 	width -= 2 * margin
 	bottom := height - margin - footerMM
@@ -180,7 +127,7 @@ func (c *cutSheet) layOut(head, aside string, p picture, content func(typeset) [
 }
 
 // spread lays blocks over as many pages as they take.
-func (c *cutSheet) spread(head, aside string, p picture, blocks []block, bottom float64) {
+func (c *cutSheetPages) spread(head, aside string, p picture, blocks []block, bottom float64) {
 	width, height := c.size.mm()
 	pictureMM := min(width-2*margin, 0.45*height/p.trimmed())
 	rows, rest := flow(blocks, c.columns(margin+headMM+pictureMM*p.trimmed()+6, bottom), false)
@@ -192,13 +139,13 @@ func (c *cutSheet) spread(head, aside string, p picture, blocks []block, bottom 
 }
 
 // columns are the two of a page.
-func (c *cutSheet) columns(top, bottom float64) []column {
+func (c *cutSheetPages) columns(top, bottom float64) []column {
 	width, _ := c.size.mm()
 	right := margin + (width-2*margin+columnGap)/2
 	return []column{{margin, top, bottom}, {right, top, bottom}}
 }
 
-func (c *cutSheet) draw() {
+func (c *cutSheetPages) draw() {
 	for n, p := range c.pages {
 		c.page(c.size, false)
 		if p.picture != nil {
@@ -214,7 +161,7 @@ func (c *cutSheet) draw() {
 
 // trimmed shows a page's picture in its middle, its white margins over the
 // page's.
-func (c *cutSheet) trimmed(p sheetPage) {
+func (c *cutSheetPages) trimmed(p sheetPage) {
 	width, _ := c.size.mm()
 	whole := p.pictureMM / (1 - 2*bleed)
 	c.show(*p.picture, (width-whole)/2, margin+headMM-bleed*whole, whole)
@@ -223,7 +170,7 @@ func (c *cutSheet) trimmed(p sheetPage) {
 // trimmed is the height over the width of a picture without its white margins.
 func (p picture) trimmed() float64 { return (p.ratio - 2*bleed) / (1 - 2*bleed) }
 
-func (c *cutSheet) head(p sheetPage) {
+func (c *cutSheetPages) head(p sheetPage) {
 	width, _ := c.size.mm()
 	title, small := style{11, true}, style{9, false}
 	aside := c.shorten(p.aside, small, (width-2*margin)/2)
@@ -234,7 +181,7 @@ func (c *cutSheet) head(p sheetPage) {
 // footText stands on every page.
 const footText = "The machine's manual, its owner's rules, local codes and trained people come before this page. Read SAFETY.md first."
 
-func (c *cutSheet) foot(n int) {
+func (c *cutSheetPages) foot(n int) {
 	width, height := c.size.mm()
 	small := style{7, false}
 	c.stroke(hairline, 0.2)

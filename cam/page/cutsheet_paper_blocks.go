@@ -159,7 +159,7 @@ func (t typeset) cells(texts []string, at []float64, st style, c color.RGBA) []r
 	})
 }
 
-func (t typeset) foam(list []FoamRow) block {
+func (t typeset) foam(list []materialRow) block {
 	b := block{rows: []row{t.heading("Foam to have ready")}}
 	for _, f := range list {
 		b.rows = append(b.rows, t.tick(fmt.Sprintf("%d × %s, %s thick, at least %s", f.Count, f.Foam, f.Thickness, f.Blank))...)
@@ -168,12 +168,16 @@ func (t typeset) foam(list []FoamRow) block {
 	return b
 }
 
-func (t typeset) stack(s Stack) block {
+func (t typeset) stack(k caseText) block {
+	heading := "Case " + k.Name
+	if k.Copies > 1 {
+		heading += fmt.Sprintf(" (%d copies)", k.Copies)
+	}
 	at := []float64{0, 0.06, 0.6, 0.82}
-	b := block{rows: []row{t.heading("Case " + s.Name + ", top to bottom")}}
+	b := block{rows: []row{t.heading(heading + ", top to bottom")}}
 	side := t.body().capMM()
-	for _, r := range s.Rows {
-		rows := t.cells([]string{"", r[0], r[1], r[2]}, at, t.body(), ink)
+	for _, r := range k.Rows {
+		rows := t.cells([]string{"", r.Tray, r.Height, r.Weight}, at, t.body(), ink)
 		draw := rows[0].draw
 		rows[0].draw = func(x, y float64) {
 			t.box(x, y+side, side)
@@ -181,13 +185,13 @@ func (t typeset) stack(s Stack) block {
 		}
 		b.rows = append(b.rows, rows...)
 	}
-	b.rows = append(b.rows, t.lines(s.Together, 0.06*t.width, t.body(), softInk, nil)...)
+	b.rows = append(b.rows, t.lines("together "+k.Height+", "+k.Weight, 0.06*t.width, t.body(), softInk, nil)...)
 	return b
 }
 
 // packing is what goes into the tray, in two columns where all names are short
 // enough for that.
-func (t typeset) packing(tray string, list []PackingRow) block {
+func (t typeset) packing(tray string, list []packingRow) block {
 	b := block{rows: []row{t.heading("Packing list of " + tray)}}
 	st, side, half := t.body(), t.body().capMM(), t.width/2
 	var texts []string

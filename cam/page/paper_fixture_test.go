@@ -56,31 +56,31 @@ func blank(t testing.TB, shade uint8) []byte {
 	return b.Bytes()
 }
 
-// job is a job of some sheets.
-func cutSheetJob(t testing.TB, sheets int) Job {
-	j := Job{
-		Title: "Tidewrack: cut sheet", Head: "Tidewrack", Aside: "bench router", Overview: blank(t, 0),
-		Before: []string{"a second person in the room"},
-		Foam:   []FoamRow{{"pe-30", "25.4 mm", "258 mm x 198 mm", "crew", 3}},
-		Stacks: []Stack{{"Gull Watch", "together 31.75 mm", [][3]string{{"crew", "31.75 mm", "223 g"}}}},
+// cutSheetJob is a job of some sheets.
+func cutSheetJob(t testing.TB, sheets int) cutSheetText {
+	j := cutSheetText{
+		Title: "Tidewrack", Machine: "bench router", Process: "router", Overview: blank(t, 0),
+		Before:   []string{"a second person in the room"},
+		Material: []materialRow{{Foam: "pe-30", Thickness: "25.4 mm", Blank: "258 mm x 198 mm", For: "crew", Count: 3}},
+		Cases:    []caseText{{Name: "Gull Watch", Height: "31.75 mm", Copies: 1, Rows: []caseRow{{"crew", "31.75 mm", "223 g"}}}},
 	}
 	for i := range sheets {
-		j.Sheets = append(j.Sheets, Sheet{
+		j.Sheets = append(j.Sheets, sheetText{
 			Head: fmt.Sprintf("crew/%d.ngc", i+1), Picture: blank(t, uint8(i+1)), Copies: 2,
 			Settings: [][2]string{{"Foam", "pe-30, 25.4 mm thick"}}, Zero: []string{"Z0 is the top of the foam."},
 			Work: []string{"Set the zero point.", "Run the program."}, Owner: []string{"a second person in the room"},
 			Cautions: []string{"Stay with the machine."}, Burns: []string{"Stop."}, Glue: "Let it cure.",
 			Tray: tray(250, 190, pocket("keg", box(20, 20, 30, 40), 25.4)), Number: i%2 + 1,
-			Packing: []PackingRow{{"keg", 1}},
+			Packing: []packingRow{{Piece: "keg", Count: 1}},
 		})
 	}
 	return j
 }
 
-func cutSheetBytes(t testing.TB, j Job, size Paper) []byte {
+func cutSheetBytes(t testing.TB, j cutSheetText, size Paper) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, CutSheet(&b, j, size, units.Millimetre))
+	require.NoError(t, j.paper(&b, size, units.Millimetre))
 	return b.Bytes()
 }
 

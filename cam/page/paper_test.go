@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"traywright/cam/finding"
 	"traywright/cam/plan"
 	"traywright/geometry/units"
 )
@@ -22,8 +23,8 @@ var (
 
 func pageCount(pdf []byte) int { return len(pageObject.FindAll(pdf, -1)) }
 
-// boxes are the different media boxes in the file.
-func boxes(pdf []byte) map[string]bool {
+// pageBoxes are the different media boxes in the file.
+func pageBoxes(pdf []byte) map[string]bool {
 	found := map[string]bool{}
 	for _, m := range mediaBox.FindAllSubmatch(pdf, -1) {
 		found[string(m[1])] = true
@@ -37,7 +38,7 @@ func TestPageBoxes(t *testing.T) {
 	for size, want := range map[Paper]string{A4: "0 0 595.28 841.89", Letter: "0 0 612.00 792.00"} {
 		pdf := cutSheetBytes(t, cutSheetJob(t, 3), size)
 		assert.Equal(t, 4, pageCount(pdf), size)
-		assert.Equal(t, map[string]bool{want: true}, boxes(pdf), size)
+		assert.Equal(t, map[string]bool{want: true}, pageBoxes(pdf), size)
 	}
 }
 
@@ -90,14 +91,15 @@ func TestAnyTextPrints(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		draw := func() string { return text.Draw(r, "text") }
 		j := cutSheetJob(t, 1)
-		j.Title, j.Head, j.Aside, j.Before, j.Worth = draw(), draw(), draw(), []string{draw()}, []string{draw(), draw()}
-		j.Foam[0] = FoamRow{draw(), draw(), draw(), draw(), 1}
-		j.Stacks[0] = Stack{draw(), draw(), [][3]string{{draw(), draw(), draw()}}}
+		j.Title, j.Machine, j.Process, j.Before = draw(), draw(), draw(), []string{draw()}
+		j.Findings = finding.List{{Where: draw(), Message: draw()}, {Message: draw()}}
+		j.Material[0] = materialRow{Foam: draw(), Thickness: draw(), Blank: draw(), For: draw(), Count: 1}
+		j.Cases[0] = caseText{Name: draw(), Height: draw(), Weight: draw(), Copies: 2, Rows: []caseRow{{draw(), draw(), draw()}}}
 		s := &j.Sheets[0]
 		s.Head, s.Aside, s.Glue = draw(), draw(), draw()
 		s.Settings, s.Zero, s.Work = [][2]string{{draw(), draw()}}, []string{draw()}, []string{draw()}
 		s.Owner, s.Cautions, s.Burns = []string{draw()}, []string{draw()}, []string{draw()}
-		s.Packing = []PackingRow{{draw(), 1}}
+		s.Packing = []packingRow{{Piece: draw(), Count: 1}}
 		s.Tray.Pockets[0].For, s.Tray.Label, s.Tray.Layers[0].Foam.ID = draw(), draw(), draw()
 		assert.GreaterOrEqual(r, pageCount(cutSheetBytes(t, j, A4)), 2)
 		assert.Equal(r, 1, pageCount(templateBytes(t, A4, s.Tray)))
@@ -135,11 +137,11 @@ var errFull = errors.New("disk full")
 func (failing) Write([]byte) (int, error) { return 0, errFull }
 
 func TestErrors(t *testing.T) {
-	assert.ErrorIs(t, CutSheet(failing{}, cutSheetJob(t, 1), A4, units.Millimetre), errFull)
+	assert.ErrorIs(t, cutSheetJob(t, 1).paper(failing{}, A4, units.Millimetre), errFull)
 	assert.ErrorIs(t, Template(failing{}, []plan.Tray{*tray(100, 100)}, TemplateOptions{}), errFull)
 	j := cutSheetJob(t, 1)
 	j.Sheets[0].Picture = []byte("no picture")
-	err := CutSheet(&bytes.Buffer{}, j, A4, units.Millimetre)
+	err := j.paper(&bytes.Buffer{}, A4, units.Millimetre)
 	assert.ErrorContains(t, err, "crew/1.ngc: picture:")
 }
 

@@ -29,7 +29,7 @@ func Template(w io.Writer, trays []plan.Tray, o TemplateOptions) error {
 		return err
 	}
 	for i := range trays {
-		t := newTemplate(d, &trays[i], o)
+		t := newTrueSize(d, &trays[i], o)
 		for n := range t.tiles.count() {
 			t.page(n)
 		}
@@ -51,8 +51,8 @@ var (
 	bandTitle = style{12, true}
 )
 
-// template is one tray on its way to paper.
-type template struct {
+// trueSize is one tray on its way to paper.
+type trueSize struct {
 	*document
 	tray  *plan.Tray
 	o     TemplateOptions
@@ -60,7 +60,7 @@ type template struct {
 	lying bool // the page, with the band at its left
 }
 
-func newTemplate(d *document, t *plan.Tray, o TemplateOptions) *template {
+func newTrueSize(d *document, t *plan.Tray, o TemplateOptions) *trueSize {
 	width, height := o.Size.mm()
 	upright := room{width - 2*templateMargin, height - 2*templateMargin - bandMM - bandGap}
 	lying := room{height - 2*templateMargin - bandMM - bandGap, width - 2*templateMargin}
@@ -68,7 +68,7 @@ func newTemplate(d *document, t *plan.Tray, o TemplateOptions) *template {
 	for _, k := range t.Pockets {
 		box = box.Union(k.Design.Bounds())
 	}
-	p := &template{document: d, tray: t, o: o, tiles: newTiling(box, upright)}
+	p := &trueSize{document: d, tray: t, o: o, tiles: newTiling(box, upright)}
 	if other := newTiling(box, lying); other.count() < p.tiles.count() {
 		p.tiles, p.lying = other, true
 	}
@@ -82,7 +82,7 @@ func newTemplate(d *document, t *plan.Tray, o TemplateOptions) *template {
 }
 
 // page draws one of the tray's pages.
-func (t *template) page(n int) {
+func (t *trueSize) page(n int) {
 	t.document.page(t.o.Size, t.lying)
 	tile := t.tiles.box(n)
 	v := sheetView{geometry.Point{X: tile.Min.X, Y: tile.Max.Y}, geometry.Point{X: templateMargin, Y: templateMargin + bandMM + bandGap}}
@@ -108,7 +108,7 @@ func (t *template) page(n int) {
 }
 
 // drawTray draws what of the tray is on the page, or crosses its edge.
-func (t *template) drawTray(tile geometry.Box, v sheetView) {
+func (t *trueSize) drawTray(tile geometry.Box, v sheetView) {
 	t.fill(pocketTint)
 	t.stroke(ink, 0.2)
 	t.region(geometry.NewRegion(t.tray.Outline), v, "D")
@@ -130,7 +130,7 @@ const leastPart = 6.0
 // name writes a pocket's name and depth into what the page shows of it, so that
 // no page cuts a word or a number short: along it or, where that gives larger
 // letters, up it.
-func (t *template) name(k plan.Pocket, tile geometry.Box, v sheetView) {
+func (t *trueSize) name(k plan.Pocket, tile geometry.Box, v sheetView) {
 	part := shared(k.Box, tile.Grow(-1))
 	if part.Width() < min(leastPart, k.Box.Width()) || part.Height() < min(leastPart, k.Box.Height()) {
 		return
@@ -184,7 +184,7 @@ func (l label) styles() (name, depth style) {
 }
 
 // fit is the largest label for a room; of the least, as much as fits.
-func (t *template) fit(name, depth string, width, height float64) label {
+func (t *trueSize) fit(name, depth string, width, height float64) label {
 	l := label{depth: depth, whole: true}
 	for l.size = nameStyle.size; l.size > leastLabel; l.size -= 0.5 {
 		if t.fitsWhole(&l, name, 0.9*width, 0.9*height) {
@@ -208,7 +208,7 @@ func (t *template) fit(name, depth string, width, height float64) label {
 
 // fitsWhole breaks the name into lines between its words, and reports whether
 // it and the depth fit.
-func (t *template) fitsWhole(l *label, name string, width, height float64) bool {
+func (t *trueSize) fitsWhole(l *label, name string, width, height float64) bool {
 	large, small := l.styles()
 	l.name = t.wrap(name, large, width)
 	if t.width(l.depth, small) > width || float64(len(l.name))*large.lineMM()+small.lineMM() > height {
@@ -223,7 +223,7 @@ func (t *template) fitsWhole(l *label, name string, width, height float64) bool 
 }
 
 // write puts a label's lines around a place.
-func (t *template) write(l label, centre geometry.Point) {
+func (t *trueSize) write(l label, centre geometry.Point) {
 	large, small := l.styles()
 	high := float64(len(l.name)) * large.lineMM()
 	if l.depth != "" {
@@ -239,7 +239,7 @@ func (t *template) write(l label, centre geometry.Point) {
 
 // band is the strip above the tray: whose it is, how to print it, the bar and
 // the map of its pages.
-func (t *template) band(n int, x, y float64) {
+func (t *trueSize) band(n int, x, y float64) {
 	width, height := t.GetPageSize()
 	length := width - 2*templateMargin
 	if t.lying {
@@ -261,7 +261,7 @@ func (t *template) band(n int, x, y float64) {
 }
 
 // about says what the page is of.
-func (t *template) about(n int) string {
+func (t *trueSize) about(n int) string {
 	box := t.tray.Outline.Bounds()
 	s := fmt.Sprintf("outline %s × %s", Length(box.Width(), t.o.Unit), Length(box.Height(), t.o.Unit))
 	if t.tray.Copies > 1 {
@@ -274,7 +274,7 @@ func (t *template) about(n int) string {
 }
 
 // bar is the bar to measure the print by: its black ends are 100 mm apart.
-func (t *template) bar(x, y float64) {
+func (t *trueSize) bar(x, y float64) {
 	t.fill(ink)
 	t.Rect(x, y, barMM, 2, "F")
 	t.stroke(ink, 0.2)

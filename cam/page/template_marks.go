@@ -7,7 +7,7 @@ import (
 
 // drawMark draws a label or an emblem: what is cut as a hole, what is engraved
 // as a line.
-func (t *template) drawMark(k plan.Mark, v sheetView) {
+func (t *trueSize) drawMark(k plan.Mark, v sheetView) {
 	switch {
 	case len(k.Paths) == 0:
 		t.region(k.Design, v, "B*")

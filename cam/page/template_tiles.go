@@ -119,7 +119,7 @@ func letter(n int) string {
 
 // seams draws the marks, and the lines to cut along: each page is cut at its
 // right and lower seam and laid over the next.
-func (t *template) seams(n int, v sheetView) {
+func (t *trueSize) seams(n int, v sheetView) {
 	b := t.tiles.box(n)
 	t.stroke(softInk, 0.15)
 	t.SetDashPattern([]float64{2, 1.5}, 0)
@@ -140,7 +140,7 @@ func (t *template) seams(n int, v sheetView) {
 const markMM = 4.0
 
 // mark is a cross in a circle with its letter beside it.
-func (t *template) mark(at geometry.Point, name string) {
+func (t *trueSize) mark(at geometry.Point, name string) {
 	t.stroke(vermillion, 0.15)
 	t.Line(at.X-markMM, at.Y, at.X+markMM, at.Y)
 	t.Line(at.X, at.Y-markMM, at.X, at.Y+markMM)
@@ -150,7 +150,7 @@ func (t *template) mark(at geometry.Point, name string) {
 
 // drawMap draws which part of the tray page n is, its upper right corner at
 // right, y, and returns how wide the drawing is. One page needs none.
-func (t *template) drawMap(n int, right, y float64) float64 {
+func (t *trueSize) drawMap(n int, right, y float64) float64 {
 	if t.tiles.count() == 1 {
 		return 0
 	}

@@ -117,8 +117,11 @@ func grams(g float64) string {
 
 // plural is a count with its noun.
 func plural(n int, noun string) string {
-	if n == 1 {
+	switch {
+	case n == 1:
 		return "1 " + noun
+	case strings.HasSuffix(noun, "s"):
+		noun += "e"
 	}
 	return strconv.Itoa(n) + " " + noun + "s"
 }

@@ -1,0 +1,122 @@
+package page
+
+import (
+	"io"
+
+	"traywright/cam/finding"
+	"traywright/cam/plan"
+	"traywright/cam/process"
+	"traywright/geometry/units"
+)
+
+// CutSheetName is the file of the Markdown; the paper's says to look there.
+const CutSheetName = "cut-sheet.md"
+
+// CutSheet is a job that is ready for its machine, as the pages for the person
+// there need it. Nothing on them is worked out from anything else, and what the
+// Markdown and the paper say comes from the same words.
+type CutSheet struct {
+	Plan     *plan.Plan
+	Unit     units.Unit   // that lengths are printed in
+	Findings finding.List // of the whole job
+	Owner    []string     // what the machine's owner requires of the job
+	Burns    []string     // what to do if it burns; none where no heat cuts
+	Eyewear  string       // for a beam; "" for none
+	Overview []byte       // the job's picture, PNG
+	Sheets   []Sheet      // in the order in which they are cut
+}
+
+// Sheet is one sheet of the plan, or one block, and its program.
+type Sheet struct {
+	Name     string // path of its files without the ending
+	Tray     *plan.Tray
+	Sheet    *plan.Sheet
+	Foams    string // their names, top to bottom
+	Program  process.Program
+	Stats    process.Stats
+	Seconds  float64    // that the machine takes, an estimate
+	BlankMM  [2]float64 // the least foam it is cut from, X and Y
+	InsetMM  [2]float64 // how far in from the foam's left and front edge X0 Y0 lies at least
+	Owner    []string   // what the machine's owner requires of the sheet
+	Cautions []string
+	Picture  []byte // PNG
+}
+
+// Markdown writes the pages as one text that any reader of Markdown shows, with
+// the pictures beside it. The error is w's.
+func (c CutSheet) Markdown(w io.Writer) error {
+	return cutSheetTemplate.Execute(w, c.text())
+}
+
+// Paper writes the pages as PDF: the job at a glance, then one page for each
+// sheet of foam. Text that is too long for its page becomes smaller, then goes
+// on overleaf. The error is w's, or a picture's that is no PNG.
+func (c CutSheet) Paper(w io.Writer, size Paper) error {
+	return c.text().paper(w, size, c.Unit)
+}
+
+// Templates draws every tray in true size, as PDF: its outline, its pockets as
+// asked for, their names and depths, and on every page a bar of 100 mm to
+// measure the print by. The error is w's.
+func (c CutSheet) Templates(w io.Writer, size Paper) error {
+	return Template(w, c.Plan.Trays, TemplateOptions{Size: size, Unit: c.Unit, Title: c.title() + ": templates"})
+}
+
+// cutSheetText is all that a cut sheet says, ready to print.
+type cutSheetText struct {
+	Title, Machine, Process string
+	Overview                []byte
+	Before                  []string
+	Findings                finding.List
+	Material                []materialRow
+	Steps                   []stepRow
+	Trays, Blocks           []trayRow // blocks are the trays that are glued before they are cut
+	Cases                   []caseText
+	Sheets                  []sheetText
+}
+
+// sheetText is what the page of one sheet says.
+type sheetText struct {
+	Head, Aside     string
+	Image           string // the picture's file
+	Picture         []byte
+	Settings        [][2]string
+	Zero            []string
+	Work            []string // in order, each with a box to tick
+	Copies          int
+	Owner, Cautions []string
+	Burns           []string
+	Glue            string
+	Tray            *plan.Tray
+	Number          int    // counts layers from the top, 1 first; 0 is the block of all
+	Section         string // the tray in section, drawn in letters
+	Packing         []packingRow
+}
+
+// text turns the job into words, once for all pages.
+func (c CutSheet) text() cutSheetText {
+	t := cutSheetText{
+		Title: c.title(), Machine: c.Plan.Machine.Name, Process: string(c.Plan.Machine.Process), Overview: c.Overview,
+		Before: c.before(), Findings: toldHere(c.Findings), Material: c.material(), Steps: c.steps(), Trays: c.trays(), Cases: c.cases(),
+	}
+	for _, row := range t.Trays {
+		if row.block {
+			t.Blocks = append(t.Blocks, row)
+		}
+	}
+	packing := c.packing()
+	for _, s := range c.Sheets {
+		text := c.sheet(s)
+		text.Packing = packing[s.Tray.ID]
+		t.Sheets = append(t.Sheets, text)
+	}
+	return t
+}
+
+// title is the job's name for a person.
+func (c CutSheet) title() string {
+	if c.Plan.Job.Game != "" {
+		return c.Plan.Job.Game
+	}
+	return c.Plan.Job.File
+}

@@ -1,0 +1,206 @@
+package page
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"traywright/cam/finding"
+	"traywright/cam/job"
+	"traywright/cam/plan"
+)
+
+// The tables of a cut sheet, a struct a row, already as text.
+type (
+	materialRow struct {
+		Foam, Thickness, Blank, For string
+		Count                       int
+		length, width               float64
+	}
+	stepRow struct {
+		File, Tray, Foam, Thickness, Room, Time string
+		Copies                                  int
+	}
+	trayRow struct {
+		ID, Label, Size, Weight, Layers string
+		Copies                          int
+		block                           bool // glued before it is cut
+	}
+	caseText struct {
+		Name, Height, Weight string
+		Copies               int
+		Rows                 []caseRow
+	}
+	caseRow    struct{ Tray, Height, Weight string }
+	packingRow struct {
+		Piece          string
+		Count, pockets int
+	}
+)
+
+// material is the foam to have ready: one row for each foam and thickness,
+// with the largest blank among its sheets.
+func (c CutSheet) material() []materialRow {
+	var rows []materialRow
+	for _, s := range c.Sheets {
+		for _, l := range s.Sheet.Layers {
+			rows = c.addMaterial(rows, s, l)
+		}
+	}
+	for i := range rows {
+		rows[i].Blank = c.size(rows[i].length, rows[i].width)
+	}
+	return rows
+}
+
+func (c CutSheet) addMaterial(rows []materialRow, s Sheet, l plan.Layer) []materialRow {
+	thickness := l.Thickness.Format(c.Unit)
+	at := slices.IndexFunc(rows, func(r materialRow) bool { return r.Foam == l.Foam.ID && r.Thickness == thickness })
+	if at < 0 {
+		at = len(rows)
+		rows = append(rows, materialRow{Foam: l.Foam.ID, Thickness: thickness})
+	}
+	row := &rows[at]
+	row.Count += s.Tray.Copies
+	row.length, row.width = max(row.length, s.BlankMM[0]), max(row.width, s.BlankMM[1])
+	if !slices.Contains(strings.Split(row.For, ", "), s.Tray.ID) {
+		row.For = strings.TrimPrefix(row.For+", "+s.Tray.ID, ", ")
+	}
+	return rows
+}
+
+// steps are the programs in the order in which they are cut.
+func (c CutSheet) steps() []stepRow {
+	var rows []stepRow
+	for _, s := range c.Sheets {
+		rows = append(rows, stepRow{
+			File: s.file(), Tray: s.Tray.ID, Copies: s.Tray.Copies,
+			Foam: s.Foams, Thickness: c.length(s.Sheet.ThicknessMM()), Room: c.swept(s), Time: minutes(s.Seconds),
+		})
+	}
+	return rows
+}
+
+// swept is the room that the tool's centre takes.
+func (c CutSheet) swept(s Sheet) string {
+	return c.size(s.Stats.Max.X-s.Stats.Min.X, s.Stats.Max.Y-s.Stats.Min.Y)
+}
+
+func (c CutSheet) trays() []trayRow {
+	var rows []trayRow
+	for _, t := range c.Plan.Trays {
+		var layers []string
+		for _, l := range t.Layers {
+			layers = append(layers, l.Foam.ID+" "+l.Thickness.Format(c.Unit))
+		}
+		rows = append(rows, trayRow{
+			ID: t.ID, Label: t.Label, Copies: t.Copies, Size: c.size(t.Length.MM(), t.Width.MM()),
+			Weight: wholeGrams(t.FoamG + t.PiecesG), Layers: strings.Join(layers, " / "),
+			block: len(t.Layers) > 1 && len(t.Sheets) == 1 && t.Sheets[0].Number == 0,
+		})
+	}
+	return rows
+}
+
+func (c CutSheet) cases() []caseText {
+	var list []caseText
+	for _, k := range c.Plan.Cases {
+		text := caseText{
+			Name: k.Name, Copies: k.Copies, Weight: wholeGrams(k.WeightG),
+			Height: fmt.Sprintf("%s of %s, %s left", k.Height.Format(c.Unit), k.Inside.Height.Format(c.Unit), k.Room.Format(c.Unit)),
+		}
+		for _, i := range k.Stack {
+			level := c.Plan.Level(i)
+			text.Rows = append(text.Rows, caseRow{level.Name(), level.Trays[0].Thickness().Format(c.Unit), wholeGrams(level.WeightG())})
+		}
+		list = append(list, text)
+	}
+	return list
+}
+
+// packing counts the pieces that go into each tray, by its id. A pocket for
+// something that the roster does not have counts as one.
+func (c CutSheet) packing() map[string][]packingRow {
+	packed := map[string][]packingRow{}
+	for _, t := range c.Plan.Trays {
+		var rows []packingRow
+		for _, k := range t.Pockets {
+			at := slices.IndexFunc(rows, func(r packingRow) bool { return r.Piece == k.For })
+			if at < 0 {
+				at = len(rows)
+				rows = append(rows, packingRow{Piece: k.For})
+			}
+			rows[at].Count += k.Packed
+			rows[at].pockets++
+		}
+		for i := range rows {
+			c.namePacked(&rows[i])
+		}
+		packed[t.ID] = slices.DeleteFunc(rows, func(r packingRow) bool { return r.Count == 0 })
+	}
+	return packed
+}
+
+// namePacked says how the pieces of a row are spread over pockets.
+func (c CutSheet) namePacked(row *packingRow) {
+	if !slices.ContainsFunc(c.Plan.Job.Roster, func(p job.Piece) bool { return p.ID == row.Piece }) {
+		row.Count = row.pockets
+	}
+	row.Piece = cmp.Or(row.Piece, "(no name)")
+	switch {
+	case row.Count == row.pockets:
+	case row.pockets == 1:
+		row.Piece += ", in one pocket"
+	default:
+		row.Piece += fmt.Sprintf(", in %d pockets", row.pockets)
+	}
+}
+
+// mostWorth is how many of them the paper's first page has; the Markdown has all.
+const mostWorth = 8
+
+// worth is the findings in short, warnings first.
+func worth(found finding.List) []string {
+	found = slices.Clone(found)
+	slices.SortStableFunc(found, func(a, b finding.Finding) int { return cmp.Compare(a.Severity, b.Severity) })
+	var list []string
+	for i, f := range found {
+		if i == mostWorth {
+			return append(list, fmt.Sprintf("And %d more, in %s.", len(found)-i, CutSheetName))
+		}
+		list = append(list, strings.TrimPrefix(f.Where+": "+f.Text(), ": "))
+	}
+	return list
+}
+
+// toldHere leaves out the findings that a cut sheet has as boxes to tick.
+func toldHere(found finding.List) finding.List {
+	return slices.DeleteFunc(slices.Clone(found), func(f finding.Finding) bool { return f.Rule == "required" || f.Rule == "permitted" })
+}
+
+// before is what to see to before the first sheet of the job.
+func (c CutSheet) before() []string {
+	list := slices.Clone(c.Owner)
+	for _, p := range Inscriptions(c.Plan) {
+		list = append(list, fmt.Sprintf("Read aloud, letter by letter: %q goes onto %s", p.Text, p.Where(c.Unit)))
+	}
+	return append(list, spelling, "Each sheet's thickness is measured: foam is rarely as thick as its label says")
+}
+
+// length is mm as text in the page's unit.
+func (c CutSheet) length(mm float64) string { return Length(mm, c.Unit) }
+
+func (c CutSheet) size(length, width float64) string {
+	return c.length(length) + " x " + c.length(width)
+}
+
+func wholeGrams(g float64) string { return fmt.Sprintf("%.0f g", g) }
+
+// minutes is a time to the nearest quarter minute or so: it is an estimate.
+func minutes(seconds float64) string {
+	if seconds < 60 {
+		return fmt.Sprintf("%.0f s", seconds)
+	}
+	return fmt.Sprintf("%.0f min %02.0f s", float64(int(seconds)/60), float64(int(seconds)%60))
+}

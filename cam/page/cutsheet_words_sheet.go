@@ -1,0 +1,196 @@
+package page
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"traywright/cam/plan"
+	"traywright/cam/process"
+	"traywright/profiles"
+)
+
+const (
+	spelling = "Every name is spelt right"
+	glueing  = "Use a glue that the foam's maker names. Let it cure, and let the foam air, before painted pieces go in."
+)
+
+var zeroText = map[profiles.ZZero]string{
+	profiles.ZTop: "Z0 is the top of the foam",
+	profiles.ZBed: "Z0 is the bed under the foam",
+}
+
+// file is the program's name.
+func (s Sheet) file() string { return s.Name + ".ngc" }
+
+// sheet is what one sheet's page says.
+func (c CutSheet) sheet(s Sheet) sheetText {
+	return sheetText{
+		Head: s.file(), Aside: fmt.Sprintf("%d to make", s.Tray.Copies), Image: s.Name + ".png", Picture: s.Picture,
+		Settings: c.settings(s), Zero: c.zero(s), Work: c.work(s), Copies: s.Tray.Copies,
+		Owner: s.Owner, Cautions: slices.Concat(s.Cautions, s.labels(), []string{spelling}), Burns: c.Burns,
+		Glue: glueing, Tray: s.Tray, Number: s.Sheet.Number, Section: sectionText(s.Tray, s.Sheet.Number, c.Unit),
+	}
+}
+
+// labels is a box for every text that goes into the sheet.
+func (s Sheet) labels() []string {
+	var boxes []string
+	for _, m := range s.Tray.Marks {
+		if m.Text != "" && s.Sheet.Number <= 1 {
+			boxes = append(boxes, fmt.Sprintf("The label reads %q", m.Text))
+		}
+	}
+	return boxes
+}
+
+// settings has a line for each tool and each of its recipes, and where the
+// numbers come from.
+func (c CutSheet) settings(s Sheet) [][2]string {
+	facts := [][2]string{
+		{"Foam", fmt.Sprintf("%s, %s thick", s.Foams, c.length(s.Sheet.ThicknessMM()))},
+		{"Time", about(s.Seconds)},
+	}
+	var told [][2][2]string
+	for _, cut := range s.Sheet.All() {
+		for _, r := range cut.Recipes {
+			text, source := c.setting(r)
+			if lines := [2][2]string{{r.Tool, text}, {"", source}}; !slices.Contains(told, lines) {
+				told = append(told, lines)
+				facts = append(facts, lines[:]...)
+			}
+		}
+	}
+	if c.Eyewear != "" {
+		facts = append(facts, [2]string{"Eyewear", c.Eyewear})
+	}
+	return facts
+}
+
+// setting is a recipe in words, and where its numbers come from.
+func (c CutSheet) setting(r profiles.Recipe) (text, source string) {
+	steps, power := "step-down "+c.length(r.StepdownMM.Value), fmt.Sprintf("%g rpm", r.RPM.Value)
+	numbers := []named{{"feed", r.FeedMMPerMin}, {"step-down", r.StepdownMM}, {"speed", r.RPM}, {"kerf", r.KerfMM}}
+	if c.beam() {
+		steps, power = plural(int(math.Ceil(r.Passes.Value)), "pass"), fmt.Sprintf("%g %%", r.PowerPercent.Value)
+		if r.MarkShare.Value == 1 {
+			steps = "engraving, " + steps
+		}
+		numbers = []named{{"feed", r.FeedMMPerMin}, {"passes", r.Passes}, {"power", r.PowerPercent}, {"kerf", r.KerfMM}}
+	}
+	return fmt.Sprintf("%s: feed %s/min, %s, %s, kerf %s", r.Foam, c.length(r.FeedMMPerMin.Value), steps, power, c.length(r.KerfMM.Value)), sourcesOf(numbers...)
+}
+
+// beam reports whether a beam cuts: it has passes and power where a cutter has
+// steps and speed.
+func (c CutSheet) beam() bool { return c.Plan.Machine.Process == profiles.Laser }
+
+// named is a number and what the page calls it.
+type named struct {
+	name string
+	profiles.Number
+}
+
+// sourcesOf says where numbers come from, those of one source together.
+func sourcesOf(numbers ...named) string {
+	var sources []string
+	names := map[string][]string{}
+	for _, n := range numbers {
+		if n.Source == "" {
+			continue
+		}
+		if names[n.Source] == nil {
+			sources = append(sources, n.Source)
+		}
+		names[n.Source] = append(names[n.Source], n.name)
+	}
+	for i, source := range sources {
+		sources[i] = strings.Join(names[source], ", ") + ": " + source
+	}
+	return strings.Join(sources, ". ")
+}
+
+// about is a time for planning the day with: whole minutes.
+func about(seconds float64) string {
+	if seconds < 90 {
+		return "about " + minutes(seconds)
+	}
+	return fmt.Sprintf("about %.0f min, an estimate", seconds/60)
+}
+
+// zero is where the program counts from.
+func (c CutSheet) zero(s Sheet) []string {
+	return []string{
+		fmt.Sprintf("X0 Y0 is the tray's lower-left corner: keep it at least %s (X) and %s (Y) from the lower-left end of the machine's travel. %s.",
+			c.length(max(0, -s.Stats.Min.X)), c.length(max(0, -s.Stats.Min.Y)), zeroText[c.Plan.Machine.ZZero]),
+		fmt.Sprintf("The tool's centre sweeps %s (X then Y).", c.swept(s)),
+	}
+}
+
+// work is the order of work at the machine.
+func (c CutSheet) work(s Sheet) []string {
+	steps := []string{fmt.Sprintf("Lay the foam on the bed: %s, %s thick, at least %s.", s.Foams,
+		c.length(s.Sheet.ThicknessMM()), c.size(s.BlankMM[0], s.BlankMM[1]))}
+	tools := toolsInOrder(s.Program)
+	zero := "Set the zero point"
+	if c.beam() {
+		zero = "Set the zero point, and focus there"
+	} else if len(tools) > 0 {
+		steps = append(steps, fmt.Sprintf("Fit T%d, %s.", tools[0].Number, tools[0].Name))
+	}
+	zero += fmt.Sprintf(": X0 Y0 at least %s in from the foam's left edge and %s from its front edge, not at its corner.", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))
+	steps = append(steps, zero, fmt.Sprintf("Run %s: %s.", s.file(), s.cuts()))
+	for _, t := range tools[min(1, len(tools)):] {
+		steps = append(steps, fmt.Sprintf("When it stops for T%d, fit %s and set its Z zero.", t.Number, t.Name))
+	}
+	if skin := s.Sheet.Edge.Hold.SkinMM; skin > 0 {
+		steps = append(steps, fmt.Sprintf("A skin of %s is left under the outline: cut it with a knife when the machine has stopped.", c.length(skin)))
+	}
+	if tabs := s.Sheet.Edge.Hold.Tabs; tabs > 0 {
+		steps = append(steps, fmt.Sprintf("%d tabs hold the outline: cut them with a knife when the machine has stopped.", tabs))
+	}
+	if slices.ContainsFunc(s.Sheet.Cuts, isPocket) {
+		steps = append(steps, "Try a piece in its pocket before the next sheet is cut.")
+	}
+	return steps
+}
+
+// isPocket tells a pocket from a label or an emblem.
+func isPocket(c plan.Cut) bool { return len(c.Pockets) > 0 }
+
+// toolsInOrder lists the program's tools as it calls for them.
+func toolsInOrder(p process.Program) []profiles.Tool {
+	var list []profiles.Tool
+	for _, op := range p.Ops {
+		if n := len(list); n == 0 || list[n-1].Number != op.Tool.Number {
+			list = append(list, op.Tool)
+		}
+	}
+	return list
+}
+
+// cuts says what the program cuts, in its order.
+func (s Sheet) cuts() string {
+	marks, pockets := 0, 0
+	for _, op := range s.Program.Ops {
+		if op.Kind == process.Mark {
+			marks++
+		}
+	}
+	for _, c := range s.Sheet.Cuts {
+		if isPocket(c) {
+			pockets++
+		}
+	}
+	var parts []string
+	for _, part := range []struct {
+		n    int
+		noun string
+	}{{marks, "mark"}, {len(s.Sheet.Cuts) - pockets, "label or emblem hole"}, {pockets, "pocket"}} {
+		if part.n > 0 {
+			parts = append(parts, plural(part.n, part.noun))
+		}
+	}
+	return strings.Join(append(parts, "the outline last"), ", ")
+}

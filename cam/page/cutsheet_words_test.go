@@ -1,0 +1,35 @@
+package page
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam/finding"
+	"traywright/profiles"
+)
+
+func TestSourcesOf(t *testing.T) {
+	n := func(source string) profiles.Number { return profiles.Number{Value: 1, Source: source} }
+	assert.Equal(t, "feed, kerf: measured. speed: a guess", sourcesOf(named{"feed", n("measured")}, named{"speed", n("a guess")}, named{"kerf", n("measured")}, named{"none", n("")}))
+	assert.Empty(t, sourcesOf())
+}
+
+func TestBoxesAreTold(t *testing.T) {
+	found := finding.List{{Rule: "required"}, {Rule: "permitted"}, {Rule: "caution"}}
+	assert.Equal(t, finding.List{{Rule: "caution"}}, toldHere(found))
+	assert.Len(t, found, 3, "the list itself is as it was")
+}
+
+func TestWorth(t *testing.T) {
+	var found finding.List
+	for range 10 {
+		found = append(found, finding.Finding{Severity: finding.Note, Message: "a note"})
+	}
+	found = append(found, finding.Finding{Severity: finding.Warning, Where: "tray a", Message: "a warning"})
+	list := worth(found)
+	require.Len(t, list, mostWorth+1)
+	assert.Equal(t, "tray a: a warning", list[0])
+	assert.Equal(t, "And 3 more, in cut-sheet.md.", list[mostWorth])
+}

@@ -1,0 +1,50 @@
+package cam
+
+import "traywright/cam/plan"
+
+// LabelReport is a label of a tray. x_mm and y_mm are the lower-left corner of
+// what it takes.
+type LabelReport struct {
+	Text     string  `json:"text"`
+	Font     string  `json:"font"`
+	HeightMM float64 `json:"height_mm"` // of a capital
+	markReport
+}
+
+// EmblemReport is an emblem of a tray.
+type EmblemReport struct {
+	Picture string `json:"picture"`
+	markReport
+}
+
+type markReport struct {
+	Make     string  `json:"make"`
+	Through  bool    `json:"through"`
+	DepthMM  float64 `json:"depth_mm"`
+	XMM      float64 `json:"x_mm"`
+	YMM      float64 `json:"y_mm"`
+	LengthMM float64 `json:"length_mm"`
+	WidthMM  float64 `json:"width_mm"`
+	Bridges  int     `json:"bridges"`
+}
+
+func describeMark(m plan.Mark) markReport {
+	return markReport{
+		Make: m.Make.String(), Through: m.Through, DepthMM: m.Depth.MM(), Bridges: m.Bridges,
+		XMM: round(m.Box.Min.X, 1e-3), YMM: round(m.Box.Min.Y, 1e-3),
+		LengthMM: round(m.Box.Width(), 1e-3), WidthMM: round(m.Box.Height(), 1e-3),
+	}
+}
+
+// describeMarks are a tray's labels and emblems.
+func describeMarks(t plan.Tray) ([]LabelReport, []EmblemReport) {
+	labels, emblems := []LabelReport{}, []EmblemReport{}
+	for _, m := range t.Marks {
+		if m.Picture != "" {
+			emblems = append(emblems, EmblemReport{m.Picture, describeMark(m)})
+			continue
+		}
+		labels = append(labels, LabelReport{m.Text, m.Font, round(m.HeightMM, 1e-3), describeMark(m)})
+	}
+	return labels, emblems
+}
