@@ -131,8 +131,9 @@ type pocketRun struct {
 func (p *pocketRun) pass(above, z float64) {
 	for i, v := range p.visits {
 		// Behind the clearing laps there is room for the tool to go down in, if
-		// the lead-in starts at least as far from the wall as they came.
-		open := v.wall && v.lap.radius > 0 && v.lap.radius >= p.finish
+		// the lead-in starts at least as far from every wall as they came: beside
+		// a corner it may be nearer to the other wall.
+		open := v.wall && v.lap.radius > 0 && p.room.depth(v.from()) >= p.finish
 		switch {
 		case i == 0:
 			p.descend(v.lap, above, z, true)
