@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -68,6 +69,9 @@ func (s *session) arrange(c *cli.Context, path string) error {
 		return usageError{file + " is the arrangement of another job, " + other,
 			"keep each job that is to be arranged in a folder of its own, or give up the other's with --force"}
 	}
+	if err := mayDraw(pictureFile(c, path)); err != nil {
+		return err
+	}
 	request, err := s.plainRequest(c, path)
 	if err != nil {
 		return err
@@ -76,13 +80,14 @@ func (s *session) arrange(c *cli.Context, path string) error {
 	if err != nil {
 		return err
 	}
-	out := arranged{file: file, picture: pictureFile(c, path), source: request.Job, request: request, result: result, checked: checked}
+	out := arranged{file: file, before: old, picture: pictureFile(c, path), source: request.Job, request: request, result: result, checked: checked}
 	return s.finishArrange(c, out)
 }
 
 // arranged is what came of arranging.
 type arranged struct {
 	file, picture string
+	before        earlier // what stood there when the run began
 	source        *job.Job
 	request       cam.Request // of the arranged job, where there is one
 	result        arrange.Result
@@ -156,11 +161,15 @@ func machineOf(r cam.Request) (profiles.Machine, finding.List) {
 func (s *session) finishArrange(c *cli.Context, a arranged) error {
 	found := a.findings()
 	good := a.result.Job != nil && !found.Failed()
-	if good {
-		if err := a.write(); err != nil {
-			return err
-		}
+	if !good {
+		return s.showArrange(c, a, found)
 	}
+	// also an answer that was cut short by the first interrupt is written
+	return s.deliver(context.WithoutCancel(c.Context), a.write, func() error { return s.showArrange(c, a, found) })
+}
+
+// showArrange prints what came of it.
+func (s *session) showArrange(c *cli.Context, a arranged, found finding.List) error {
 	if c.Bool(jsonFlag.Name) {
 		if err := a.printJSON(s.out); err != nil {
 			return err
@@ -173,7 +182,7 @@ func (s *session) finishArrange(c *cli.Context, a arranged) error {
 		}
 		s.print(found)
 	}
-	if !good {
+	if a.result.Job == nil || found.Failed() {
 		return errRefused
 	}
 	if a.result.Stopped {
@@ -183,8 +192,8 @@ func (s *session) finishArrange(c *cli.Context, a arranged) error {
 	return nil
 }
 
-// write writes the answer, also one that was cut short by Ctrl-C.
-func (a arranged) write() error {
+// write makes the answer ready.
+func (a arranged) write(d *delivery) error {
 	machine, _ := machineOf(a.request)
 	text := arrange.Write(a.result.Job, a.source, machine.Process)
 	var picture bytes.Buffer
@@ -192,7 +201,13 @@ func (a arranged) write() error {
 	if err != nil {
 		return err
 	}
-	return writeBoth(a.file, text, a.picture, picture.Bytes())
+	if err := mayDraw(a.picture); err != nil {
+		return err
+	}
+	if now, err := readEarlier(a.file); err != nil || !bytes.Equal(now.text, a.before.text) {
+		return usageError{a.file + " was changed while this run arranged, and is left as it is", "run it again"}
+	}
+	return d.files([]namedFile{{a.picture, sealPicture(picture.Bytes())}, {a.file, text}})
 }
 
 // pictureFile is where the picture goes.

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"io"
 	"io/fs"
@@ -43,7 +42,7 @@ func readEarlier(file string) (earlier, error) {
 		return earlier{}, cannotRead(file, err)
 	}
 	defer folder.Close()
-	f, err := folder.Open(filepath.Base(file))
+	f, err := plainFiles{folder.FS()}.Open(filepath.Base(file))
 	if errors.Is(err, fs.ErrNotExist) {
 		return earlier{}, nil
 	}
@@ -111,31 +110,4 @@ func sameFile(a, b string) bool {
 	x, err1 := os.Stat(a)
 	y, err2 := os.Stat(b)
 	return err1 == nil && err2 == nil && os.SameFile(x, y)
-}
-
-var pngSignature = []byte("\x89PNG\r\n\x1a\n")
-
-// mayDraw refuses to draw over a file that is no picture.
-func mayDraw(name string) error {
-	f, err := os.Open(name)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil
-	}
-	if err != nil {
-		return cannotRead(name, err)
-	}
-	defer f.Close()
-	head := make([]byte, len(pngSignature))
-	if _, err := io.ReadFull(f, head); err != nil || !bytes.Equal(head, pngSignature) {
-		return usageError{name + " is there already and is no picture", "choose another name for --picture"}
-	}
-	return nil
-}
-
-// writeBoth writes an arrangement and its picture, both or neither.
-func writeBoth(file string, text []byte, picture string, png []byte) error {
-	if err := mayDraw(picture); err != nil {
-		return err
-	}
-	return writeTogether([]namedFile{{picture, png}, {file, text}})
 }

@@ -1,12 +1,9 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"path/filepath"
-	"slices"
 	"strings"
 	"text/tabwriter"
 
@@ -40,9 +37,10 @@ func couponCommand(s *session) *cli.Command {
 		Usage:     "write a small test piece that the kerf of one foam is measured on",
 		ArgsUsage: " ",
 		Description: "Squares on their nominal line, nothing taken off: measure holes and plugs, fill in coupon.csv, run traywright kerf.\n" +
-			"It passes the same gate as any job. Nothing is written when it is refused. A folder from an earlier run is replaced whole.\n" +
+			"It passes the same gate as any job. Nothing is written when it is refused. A folder from an earlier run is replaced\n" +
+			"whole, unless you have filled in its table, or changed anything else in it.\n" +
 			"Example: traywright coupon --foam pe-30 --thickness \"1 in\" --machine bench-router --out coupon",
-		Flags: talkFlags(foamFlag, foamThicknessFlag, onMachineFlag, toolFlag, outFlag, sizesFlag, ladderFlag, combFlag, combStepFlag, fitStripFlag,
+		Flags: talkFlags(foamFlag, foamThicknessFlag, onMachineFlag, toolFlag, outFlag, keepFlag, sizesFlag, ladderFlag, combFlag, combStepFlag, fitStripFlag,
 			noSquaresFlag, taperFlag, dxfFlag, finishedFlag, profilesFlag, rulesFlag, couponUnitsFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
@@ -55,7 +53,7 @@ func couponCommand(s *session) *cli.Command {
 }
 
 func (s *session) coupon(c *cli.Context) error {
-	dir := c.String(outFlag.Name)
+	out := folderOf(c, outFlag)
 	for _, f := range []struct{ flag, what, example string }{
 		{outFlag.Name, "a folder to write into", "--out DIR"},
 		{foamFlag.Name, "a foam", "--foam pe-30"},
@@ -66,7 +64,7 @@ func (s *session) coupon(c *cli.Context) error {
 			return usageError{"coupon needs " + f.what, "add " + f.example}
 		}
 	}
-	if err := mayReplace(dir); err != nil {
+	if err := out.mayWrite(); err != nil {
 		return err
 	}
 	format, err := dxfFormat(c.String(dxfFlag.Name))
@@ -83,25 +81,7 @@ func (s *session) coupon(c *cli.Context) error {
 	if err != nil {
 		return stopped(err)
 	}
-	return s.deliver(c, dir, result.Result, func() error { return s.showCoupon(c, request, result) })
-}
-
-// keepsReadings refuses to replace a coupon's table that somebody has begun to
-// fill in: an hour with a caliper is in it.
-func keepsReadings(dir string) error {
-	name := filepath.Join(dir, kerf.TableName)
-	text, err := readPlain(name)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil
-	}
-	if err != nil {
-		return cannotRead(name, err)
-	}
-	read, found, err := kerf.Read(kerf.TableName, text, units.Millimetre)
-	if err == nil && len(found) == 0 && !slices.ContainsFunc(read.Rows, func(r kerf.Reading) bool { return r.Hole.Given() || r.Plug.Given() }) {
-		return nil
-	}
-	return usageError{name + " has been filled in, and would be replaced", "move it out of the folder, or choose another folder for --out"}
+	return s.deliverResult(c, out, result.Result, func() error { return s.showCoupon(c, request, result) })
 }
 
 // couponRequest reads everything that the command line names.

@@ -22,9 +22,10 @@ func cutCommand(s *session) *cli.Command {
 		Name:      "cut",
 		Usage:     "write everything needed to cut; every program is tried on virtual foam first",
 		ArgsUsage: "JOB",
-		Description: "Nothing is written when the job is refused or a dry run fails. A folder from an earlier run is replaced whole.\n" +
+		Description: "Nothing is written when the job is refused or a dry run fails. A folder from an earlier run is\n" +
+			"replaced whole, as long as nothing in it was changed or added since; else see --keep-mine.\n" +
 			"Example: traywright cut testdata/tidewrack/job.yaml --out out",
-		Flags: jobFlags(outFlag, dxfFlag, finishedFlag, paperFlag),
+		Flags: jobFlags(outFlag, keepFlag, dxfFlag, finishedFlag, paperFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			path, err := oneArgument(c, "a job file")
@@ -37,11 +38,11 @@ func cutCommand(s *session) *cli.Command {
 }
 
 func (s *session) cut(c *cli.Context, path string) error {
-	dir := c.String(outFlag.Name)
-	if dir == "" {
+	out := folderOf(c, outFlag)
+	if out.dir == "" {
 		return usageError{"cut needs a folder to write into", "add --out DIR"}
 	}
-	if err := mayReplace(dir); err != nil {
+	if err := out.mayWrite(); err != nil {
 		return err
 	}
 	format, err := dxfFormat(c.String(dxfFlag.Name))
@@ -62,21 +63,22 @@ func (s *session) cut(c *cli.Context, path string) error {
 	if err != nil {
 		return stopped(err)
 	}
-	return s.deliver(c, dir, result, func() error { return s.show(c, request, result) })
+	return s.deliverResult(c, out, result, func() error { return s.show(c, request, result) })
 }
 
-// deliver writes the files of a result that is not refused, and shows it.
-func (s *session) deliver(c *cli.Context, dir string, result cam.Result, show func() error) error {
-	if !result.Report.Findings.Failed() {
-		if err := writeFolder(c.Context, dir, result.Files); err != nil {
-			return err
-		}
+// deliverResult writes the files of a result that is not refused, and shows it.
+func (s *session) deliverResult(c *cli.Context, out outputFolder, result cam.Result, show func() error) error {
+	if result.Report.Findings.Failed() {
+		return show()
 	}
-	if err := show(); err != nil {
+	err := s.deliver(c.Context, func(d *delivery) error {
+		_, err := d.folder(out, result.Files)
 		return err
+	}, show)
+	if err == nil {
+		s.verdict(result, "wrote %d files to %s", len(result.Files), out.dir)
 	}
-	s.verdict(result, "wrote %d files to %s", len(result.Files), dir)
-	return nil
+	return err
 }
 
 func dxfFormat(name string) (drawing.DXFVersion, error) {

@@ -41,7 +41,7 @@ func dryRunCommand(s *session) *cli.Command {
 		ArgsUsage: "FILE...",
 		Description: "Reads RS-274/NGC programs (NISTIR 6556), ours or not. Without a machine, what depends on one is not checked.\n" +
 			"Example: traywright dryrun out/stores/*.ngc --job testdata/tidewrack/job.yaml --out pictures",
-		Flags: jobFlags(jobFlag, kerfFlag, thicknessFlag, picturesFlag, sectionFlag, framesFlag, frameCount),
+		Flags: jobFlags(jobFlag, kerfFlag, thicknessFlag, picturesFlag, keepFlag, sectionFlag, framesFlag, frameCount),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			if c.NArg() == 0 {
@@ -70,10 +70,8 @@ type cut struct {
 
 func (s *session) dryRun(c *cli.Context) error {
 	for _, flag := range []*cli.StringFlag{picturesFlag, framesFlag} {
-		if dir := c.String(flag.Name); dir != "" {
-			if err := mayReplace(dir); err != nil {
-				return err
-			}
+		if err := folderOf(c, flag).mayWrite(); err != nil {
+			return err
 		}
 	}
 	b, err := s.bench(c)
@@ -106,13 +104,12 @@ func (s *session) dryRun(c *cli.Context) error {
 		}
 	}
 	bar.end()
-	if err := s.writePictures(c, framesFlag, report, frames); err != nil {
-		return err
-	}
-	if err := s.writePictures(c, picturesFlag, report, pictures); err != nil {
-		return err
-	}
-	return s.finishDryRun(c, report)
+	return s.deliver(c.Context, func(d *delivery) error {
+		if err := d.pictures(folderOf(c, framesFlag), report, frames); err != nil {
+			return err
+		}
+		return d.pictures(folderOf(c, picturesFlag), report, pictures)
+	}, func() error { return s.finishDryRun(c, report, len(frames), len(pictures)) })
 }
 
 // draw makes the pictures of one program that the flags ask for.
@@ -160,10 +157,9 @@ func (s cut) within(program string, f proof.Field, u units.Unit) error {
 	return usageError{program + ": --section lies beside all that it cuts", fmt.Sprintf("take a place from %s to %s", from.Format(u), to.Format(u))}
 }
 
-// writePictures writes a folder of pictures and the report that lists them.
-func (s *session) writePictures(c *cli.Context, flag *cli.StringFlag, report cam.Report, files []cam.File) error {
-	dir := c.String(flag.Name)
-	if dir == "" {
+// pictures makes a folder of pictures ready, and the report that lists them.
+func (d *delivery) pictures(o outputFolder, report cam.Report, files []cam.File) error {
+	if o.dir == "" {
 		return nil
 	}
 	report.Files = nil
@@ -174,15 +170,20 @@ func (s *session) writePictures(c *cli.Context, flag *cli.StringFlag, report cam
 	if err != nil {
 		return err
 	}
-	if err := writeFolder(c.Context, dir, append([]cam.File{{Path: cam.ReportName, Data: text}}, files...)); err != nil {
-		return err
-	}
-	s.say("wrote %s to %s", counted(len(files), "picture"), dir)
-	return nil
+	_, err = d.folder(o, append([]cam.File{{Path: cam.ReportName, Data: text}}, files...))
+	return err
 }
 
 // finishDryRun prints the report, and says whether every program passed.
-func (s *session) finishDryRun(c *cli.Context, report cam.Report) error {
+func (s *session) finishDryRun(c *cli.Context, report cam.Report, frames, pictures int) error {
+	for _, written := range []struct {
+		flag *cli.StringFlag
+		n    int
+	}{{framesFlag, frames}, {picturesFlag, pictures}} {
+		if dir := c.String(written.flag.Name); dir != "" {
+			s.say("wrote %s to %s", counted(written.n, "picture"), dir)
+		}
+	}
 	if c.Bool(jsonFlag.Name) {
 		text, err := report.JSON()
 		if err != nil {

@@ -36,7 +36,7 @@ func kerfCommand(s *session) *cli.Command {
 		Description: "FILE is the filled-in table of `traywright coupon`, or any CSV of foam,thickness,machine,axis,size,hole,plug.\n" +
 			"Kerf and the machine's scale error are told apart for each axis; an outlier is named, and kept until you drop it.\n" +
 			"Example: traywright kerf coupon.csv --out kerf --save profiles && traywright cut job.yaml --profiles profiles --out out",
-		Flags: talkFlags(profilesFlag, unitsFlag, bareFlag, dropFlag, dateFlag, saveFlag, stepFlag, kerfForceFlag, kerfOutFlag, weighFlag, forFlag, densityFlag, beyondFlag),
+		Flags: talkFlags(profilesFlag, unitsFlag, bareFlag, dropFlag, dateFlag, saveFlag, stepFlag, kerfForceFlag, kerfOutFlag, keepFlag, weighFlag, forFlag, densityFlag, beyondFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			path, err := oneArgument(c, "a table of measurements")
@@ -78,12 +78,10 @@ func (s *session) kerf(c *cli.Context, path string) error {
 	if !found.Failed() {
 		files = run.wanted()
 	}
-	if !run.report.Findings.Failed() {
-		if err := run.write(files); err != nil {
-			return err
-		}
+	if run.report.Findings.Failed() {
+		return run.show()
 	}
-	return run.show()
+	return s.deliver(c.Context, func(d *delivery) error { return run.write(d, files) }, run.show)
 }
 
 // readKerf reads everything that the command line names.
@@ -92,10 +90,8 @@ func (s *session) readKerf(c *cli.Context, path string) (*kerfRun, *kerf.Reading
 	if run.date != "" && !kerf.ValidDate(run.date) {
 		return nil, nil, nil, usageError{fmt.Sprintf("--date takes a date such as 2026-03-01, not %q", run.date), ""}
 	}
-	if dir := c.String(kerfOutFlag.Name); dir != "" {
-		if err := mayReplace(dir); err != nil {
-			return nil, nil, nil, err
-		}
+	if err := folderOf(c, kerfOutFlag).mayWrite(); err != nil {
+		return nil, nil, nil, err
 	}
 	bare, err := bareUnit(c)
 	if err != nil {
@@ -226,23 +222,23 @@ func (r *kerfRun) predict(id string) (kerf.ProfileFile, bool) {
 
 // write puts the profiles and the pictures where they were asked for. Whatever
 // can be refused is refused before either is touched.
-func (r *kerfRun) write(profiles []kerf.ProfileFile) error {
-	dir, out := r.c.String(saveFlag.Name), r.c.String(kerfOutFlag.Name)
+func (r *kerfRun) write(d *delivery, profiles []kerf.ProfileFile) error {
+	dir, out := r.c.String(saveFlag.Name), folderOf(r.c, kerfOutFlag)
 	if dir == "" {
 		profiles = nil
 	}
 	if err := maySaveProfiles(dir, profiles, r.c.Bool(kerfForceFlag.Name)); err != nil {
 		return err
 	}
-	if out != "" {
+	if out.dir != "" {
 		files, err := r.pictures()
 		if err != nil {
 			return err
 		}
-		if err := writeFolder(r.c.Context, out, files); err != nil {
+		if _, err := d.folder(out, files); err != nil {
 			return err
 		}
-		r.say("wrote %d files to %s", len(files), out)
+		r.say("wrote %d files to %s", len(files), out.dir)
 	}
 	if len(profiles) == 0 {
 		return nil
@@ -250,7 +246,7 @@ func (r *kerfRun) write(profiles []kerf.ProfileFile) error {
 	for _, f := range profiles {
 		r.report.Files = append(r.report.Files, kerf.WrittenReport{Path: filepath.ToSlash(filepath.Join(dir, f.Name)), SHA256: cam.Sum(f.Data), Kind: "profile"})
 	}
-	return saveProfiles(dir, profiles)
+	return d.profiles(dir, profiles)
 }
 
 // pictures is the report and its pictures as a folder's files.

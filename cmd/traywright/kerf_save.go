@@ -5,8 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"path/filepath"
+	"testing/fstest"
 
 	"traywright/cam/kerf"
 	"traywright/profiles"
@@ -27,20 +27,16 @@ func maySaveProfiles(dir string, files []kerf.ProfileFile, force bool) error {
 	return tryProfiles(dir, files)
 }
 
-// saveProfiles writes files into a folder of profiles, all or none.
-func saveProfiles(dir string, files []kerf.ProfileFile) error {
-	made, err := makeParents(dir)
-	if err != nil {
+// profiles makes files ready for a folder of profiles.
+func (d *delivery) profiles(dir string, files []kerf.ProfileFile) error {
+	if err := d.makeFolders(dir); err != nil {
 		return cannotWrite(dir, err)
 	}
 	var list []namedFile
 	for _, f := range files {
 		list = append(list, namedFile{filepath.Join(dir, f.Name), f.Data})
 	}
-	if err = writeTogether(list); err != nil && made != "" {
-		os.RemoveAll(made)
-	}
-	return err
+	return d.files(list)
 }
 
 func mayReplaceProfile(path string, force bool) error {
@@ -58,32 +54,26 @@ func mayReplaceProfile(path string, force bool) error {
 	return nil
 }
 
-// tryProfiles reads a copy of the folder with the files in it.
+// tryProfiles reads the folder as it will be with the files in it.
 func tryProfiles(dir string, files []kerf.ProfileFile) error {
-	trial, err := os.MkdirTemp("", "traywright-")
-	if err != nil {
-		return cannotWrite(dir, err)
-	}
-	defer os.RemoveAll(trial)
 	names, err := filepath.Glob(filepath.Join(dir, "*.yaml"))
 	if err != nil {
 		return usageError{fmt.Sprintf("%q is no name of a folder", dir), ""}
 	}
+	trial := fstest.MapFS{} // a folder in memory
 	for _, name := range names {
 		text, err := readPlain(name)
 		if err != nil {
 			return cannotRead(name, err)
 		}
-		files = append([]kerf.ProfileFile{{Name: filepath.Base(name), Data: text}}, files...)
+		trial[filepath.Base(name)] = &fstest.MapFile{Data: text}
 	}
 	for _, f := range files { // ours come last, over their older selves
-		if err := os.WriteFile(filepath.Join(trial, f.Name), f.Data, 0o644); err != nil {
-			return cannotWrite(dir, err)
-		}
+		trial[f.Name] = &fstest.MapFile{Data: f.Data}
 	}
 	catalog, err := profiles.Shipped()
 	if err != nil {
 		return err
 	}
-	return asUsage(catalog.Add(os.DirFS(trial)))
+	return asUsage(catalog.Add(trial))
 }

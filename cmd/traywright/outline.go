@@ -88,10 +88,9 @@ func (s *session) outline(c *cli.Context, photo string) error {
 	if err != nil {
 		return err
 	}
-	if err := writeTogether([]namedFile{{picture, check}, {out, drawing}}); err != nil {
-		return err
-	}
-	return s.tellOutline(c, outlined{photo, out, picture, measured}, unit)
+	return s.deliver(c.Context, func(d *delivery) error {
+		return d.files([]namedFile{{picture, check}, {out, drawing}})
+	}, func() error { return s.tellOutline(c, outlined{photo, out, picture, measured}, unit) })
 }
 
 // refusePhoto prints why a photograph is refused.
@@ -184,14 +183,7 @@ func outlineFiles(c *cli.Context, photo string) (out, picture string, err error)
 
 // readPicture reads a picture within the limits of what is read at all.
 func readPicture(name string) (*trace.Picture, error) {
-	info, err := os.Stat(name)
-	if err == nil && !info.Mode().IsRegular() {
-		err = errNotPlain
-	}
-	if err != nil {
-		return nil, cannotRead(name, err)
-	}
-	f, err := os.Open(name)
+	f, err := openPlain(name)
 	if err != nil {
 		return nil, cannotRead(name, err)
 	}

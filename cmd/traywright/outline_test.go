@@ -153,21 +153,3 @@ func TestOutlineRefuses(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "kept", string(kept))
 }
-
-func TestWriteTogetherIsAllOrNothing(t *testing.T) {
-	dir := t.TempDir()
-	in := func(name string) string { return filepath.Join(dir, name) }
-	require.NoError(t, os.WriteFile(in("a"), []byte("old"), 0o644))
-	err := writeTogether([]namedFile{{in("a"), []byte("new")}, {in("c"), []byte("new")}, {in("gone/b"), nil}})
-	require.Error(t, err)
-	text, err := os.ReadFile(in("a"))
-	require.NoError(t, err)
-	assert.Equal(t, "old", string(text))
-	assert.Equal(t, []string{"a"}, names(t, dir))
-
-	require.NoError(t, writeTogether([]namedFile{{in("a"), []byte("new")}, {in("c"), []byte("new")}}))
-	assert.Equal(t, []string{"a", "c"}, names(t, dir))
-	text, err = os.ReadFile(in("a"))
-	require.NoError(t, err)
-	assert.Equal(t, "new", string(text))
-}

@@ -2,25 +2,48 @@ package main
 
 import (
 	"errors"
+	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"strings"
+	"syscall"
 )
 
 // plainFiles shows nothing of a folder but its files and folders: opening a
 // pipe or a device could wait for ever.
 type plainFiles struct{ fs.FS }
 
+// largestInput bounds what is read of one file, in bytes.
+const largestInput = 256 << 20
+
 var (
 	errNotPlain = errors.New("it is a pipe or a device, not a file")
+	errFolder   = errors.New("it is a folder, not a file")
+	errTooLarge = fmt.Errorf("it is larger than %d MiB", largestInput>>20)
 	errOutside  = errors.New("it is a link that leads out of the job's folder")
 )
+
+// plain is why a file is not read, nil where it may be.
+func plain(info fs.FileInfo) error {
+	switch {
+	case info.IsDir():
+		return errFolder
+	case !info.Mode().IsRegular():
+		return errNotPlain
+	case info.Size() > largestInput:
+		return errTooLarge
+	}
+	return nil
+}
 
 // Open opens a file or folder.
 func (p plainFiles) Open(name string) (fs.File, error) {
 	info, err := fs.Stat(p.FS, name)
-	if err == nil && !info.Mode().IsRegular() && !info.IsDir() {
-		err = &fs.PathError{Op: "open", Path: name, Err: errNotPlain}
+	if err == nil && !info.IsDir() {
+		if why := plain(info); why != nil {
+			err = &fs.PathError{Op: "open", Path: name, Err: why}
+		}
 	}
 	if err != nil {
 		return nil, explained(err)
@@ -44,14 +67,40 @@ func explained(err error) error {
 	return err
 }
 
-// readPlain reads a file that is one, not a pipe or a device.
-func readPlain(name string) ([]byte, error) {
+// openPlain opens a file that is one, not a folder, a pipe or a device. A pipe that
+// takes its place meanwhile is not waited for.
+func openPlain(name string) (*os.File, error) {
 	info, err := os.Stat(name)
+	if err == nil {
+		err = plain(info)
+	}
+	if err != nil {
+		return nil, &fs.PathError{Op: "open", Path: name, Err: cause(err)}
+	}
+	f, err := os.OpenFile(name, os.O_RDONLY|syscall.O_NONBLOCK, 0)
 	if err != nil {
 		return nil, err
 	}
-	if !info.Mode().IsRegular() {
-		return nil, &fs.PathError{Op: "read", Path: name, Err: errNotPlain}
+	if info, err = f.Stat(); err == nil {
+		err = plain(info)
 	}
-	return os.ReadFile(name)
+	if err != nil {
+		f.Close()
+		return nil, &fs.PathError{Op: "open", Path: name, Err: cause(err)}
+	}
+	return f, nil
+}
+
+// readPlain reads a file that is one.
+func readPlain(name string) ([]byte, error) {
+	f, err := openPlain(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	text, err := io.ReadAll(io.LimitReader(f, largestInput+1))
+	if err == nil && len(text) > largestInput {
+		err = &fs.PathError{Op: "read", Path: name, Err: errTooLarge}
+	}
+	return text, err
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -16,14 +17,37 @@ import (
 // session is one run of the program: where it reads, prints and talks.
 // Data goes to out, talk to talk.
 type session struct {
-	in        io.Reader
-	out, talk io.Writer
-	quiet     bool
-	color     bool
+	in    io.Reader
+	out   *printer
+	talk  io.Writer
+	quiet bool
+	color bool
 }
 
 func newSession(in io.Reader, out, talk io.Writer) *session {
-	return &session{in: in, out: out, talk: talk, color: isTerminal(talk) && os.Getenv("NO_COLOR") == ""}
+	return &session{in: in, out: &printer{Writer: out}, talk: talk, color: isTerminal(talk) && os.Getenv("NO_COLOR") == ""}
+}
+
+// printer keeps the first error of what is printed to it.
+type printer struct {
+	io.Writer
+	err error
+}
+
+func (p *printer) Write(text []byte) (int, error) {
+	n, err := p.Writer.Write(text)
+	if p.err == nil {
+		p.err = err
+	}
+	return n, err
+}
+
+// printed says that not all of the data could be printed.
+func (s *session) printed() error {
+	if s.out.err == nil {
+		return nil
+	}
+	return usageError{"what there is to print cannot be printed: " + cause(s.out.err).Error(), "print into a file on a disk with room, or onto the terminal"}
 }
 
 func isTerminal(w io.Writer) bool {
@@ -48,14 +72,27 @@ func (e usageError) Error() string { return e.message }
 // refused says that findings, already printed, end the run: exit code 1.
 var errRefused = errors.New("the job is refused")
 
+// refusedBy carries findings that end the run before it writes: exit code 1.
+type refusedBy struct{ findings finding.List }
+
+func (refusedBy) Error() string { return errRefused.Error() }
+func (refusedBy) Unwrap() error { return errRefused }
+
 // exitCode prints what has not been printed yet and names the exit code. An error
 // that is a finding.List is about an input that cannot be read.
 func (s *session) exitCode(err error) int {
 	var usage usageError
 	var found finding.List
+	var refused refusedBy
+	if err == nil || errors.Is(err, errRefused) || s.out.err != nil && errors.Is(err, s.out.err) {
+		err = cmp.Or(s.printed(), err)
+	}
 	switch {
 	case err == nil:
 		return exitDone
+	case errors.As(err, &refused):
+		s.print(refused.findings)
+		return exitRefused
 	case errors.Is(err, errRefused):
 		return exitRefused
 	case errors.As(err, &found):

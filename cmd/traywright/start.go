@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -9,6 +8,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"traywright/cam"
 	"traywright/cam/job"
 )
 
@@ -26,12 +26,12 @@ func startCommand(s *session) *cli.Command {
 			if err != nil {
 				return err
 			}
-			return s.start(dir)
+			return s.start(c, dir)
 		},
 	})
 }
 
-func (s *session) start(dir string) error {
+func (s *session) start(c *cli.Context, dir string) error {
 	names, err := fs.Glob(job.Starter(), "*")
 	if err != nil {
 		return err
@@ -44,48 +44,31 @@ func (s *session) start(dir string) error {
 			}
 		}
 	}
-	made, err := makeParents(dir)
-	if err != nil {
-		return cannotWrite(dir, err)
+	err = s.deliver(c.Context, func(d *delivery) error { return d.starter(dir, names) }, func() error { return nil })
+	if err == nil {
+		s.say("wrote %d files to %s", len(names), dir)
+		s.say("next: read them, then traywright check %s", filepath.Join(dir, "job.yaml"))
 	}
-	if err := copyStarter(dir, names); err != nil {
-		if made != "" {
-			os.RemoveAll(made)
-		}
-		return cannotWrite(dir, err)
-	}
-	s.say("wrote %d files to %s", len(names), dir)
-	s.say("next: read them, then traywright check %s", filepath.Join(dir, "job.yaml"))
-	return nil
+	return err
 }
 
-// copyStarter writes the files, or removes those that it wrote.
-func copyStarter(dir string, names []string) (err error) {
-	var written []string
-	defer func() {
-		if err != nil {
-			for _, path := range written {
-				os.Remove(path)
-			}
-		}
-	}()
+// starter makes the files ready, in a new folder or in one that is there.
+func (d *delivery) starter(dir string, names []string) error {
+	var files []cam.File
+	var list []namedFile
 	for _, name := range names {
 		data, err := fs.ReadFile(job.Starter(), name)
 		if err != nil {
 			return err
 		}
-		path := filepath.Join(dir, name)
-		f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
-		if err != nil {
-			return err
-		}
-		written = append(written, path)
-		_, err = f.Write(data)
-		if err := errors.Join(err, f.Close()); err != nil {
-			return err
-		}
+		files = append(files, cam.File{Path: name, Data: data})
+		list = append(list, namedFile{filepath.Join(dir, name), data})
 	}
-	return nil
+	if _, err := os.Stat(dir); err == nil {
+		return d.files(list)
+	}
+	_, err := d.folder(outputFolder{dir: dir}, files)
+	return err
 }
 
 // oneArgument is the single argument of a command.
