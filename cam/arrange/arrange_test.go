@@ -403,9 +403,9 @@ func TestFileRoundTrip(t *testing.T) {
 	r := run(t, j)
 	text := Write(r.Job, j, "router")
 	assert.Equal(t, Fingerprint(j, "router"), MadeFrom(text))
-	assert.False(t, Edited(text))
-	assert.True(t, Edited([]byte(strings.Replace(string(text), "at: [10,", "at: [11,", 1))))
-	assert.True(t, Edited([]byte("game: Tidewrack\n")))
+	assert.False(t, job.Edited(text))
+	assert.True(t, job.Edited([]byte(strings.Replace(string(text), "at: [10,", "at: [11,", 1))))
+	assert.True(t, job.Edited([]byte("game: Tidewrack\n")))
 
 	back := loadWith(t, text)
 	for _, whole := range []*job.Job{back, Apply(j, back)} {

@@ -1,9 +1,6 @@
 package arrange
 
 import (
-	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"slices"
 	"strings"
@@ -15,12 +12,10 @@ import (
 // FileName is the arrangement's own, beside its job.
 const FileName = "arrangement.yaml"
 
-// The first lines of an arrangement: whose it is, what it was made from, and a
-// sum of the text below, by which an edit by hand is noticed.
+// The first lines of an arrangement: whose it is, and what it was made from.
 const (
 	jobMark  = "# of job: "
 	madeMark = "# made from: "
-	textMark = "# text: "
 )
 
 // Fingerprint is a sum of all in a job that an arrangement depends on: the
@@ -50,7 +45,7 @@ func Fingerprint(j *job.Job, process profiles.Process) string {
 	if err != nil {
 		return "" // never of plain values; and it fits nothing
 	}
-	return sum(text)
+	return job.Digest(text)
 }
 
 // bare is a tray without what does not matter to its arrangement.
@@ -76,11 +71,6 @@ func bare(t job.Tray) job.Tray {
 	return t
 }
 
-func sum(text []byte) string {
-	s := sha256.Sum256(text)
-	return hex.EncodeToString(s[:8])
-}
-
 // MadeFrom is the fingerprint of the job that an arrangement file was made
 // from, "" where it has none.
 func MadeFrom(text []byte) string { return marked(text, madeMark) }
@@ -88,16 +78,6 @@ func MadeFrom(text []byte) string { return marked(text, madeMark) }
 // JobOf is the file name of the job that an arrangement file was made from, ""
 // where it has none.
 func JobOf(text []byte) string { return marked(text, jobMark) }
-
-// Edited reports whether an arrangement file was changed since it was written.
-func Edited(text []byte) bool {
-	_, body, ok := bytes.Cut(text, []byte("\n"+textMark))
-	if !ok {
-		return true
-	}
-	_, body, _ = bytes.Cut(body, []byte("\n"))
-	return marked(text, textMark) != sum(body)
-}
 
 // marked is the rest of the first line that begins with a mark.
 func marked(text []byte, mark string) string {

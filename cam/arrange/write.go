@@ -37,9 +37,9 @@ func Write(arranged, source *job.Job, process profiles.Process) []byte {
 	body := w.Bytes()
 	first := fmt.Sprintf("# The arrangement of %s, in the same format, written by `traywright arrange`.\n"+
 		"# `check` and `cut` use it as long as it fits the job. Move pockets here as you like:\n"+
-		"# `arrange` then leaves the file alone, unless it is told to --force.\n%s%s\n%s%s\n%s%s\n",
-		oneLine(source.File), jobMark, oneLine(source.File), madeMark, Fingerprint(source, process), textMark, sum(body))
-	return append([]byte(first), body...)
+		"# `arrange` then leaves the file alone, unless it is told to --force.\n%s%s\n%s%s\n",
+		oneLine(source.File), jobMark, oneLine(source.File), madeMark, Fingerprint(source, process))
+	return job.Seal(first, body)
 }
 
 type writer struct {

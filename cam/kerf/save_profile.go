@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"traywright/cam/finding"
+	"traywright/cam/job"
 	"traywright/profiles"
 )
 
@@ -60,12 +61,13 @@ func Profiles(fits []Fit, date string) ([]ProfileFile, finding.List) {
 // recipeFile is a `measured:` row with every number of the recipe.
 func recipeFile(r profiles.Recipe) ProfileFile {
 	var b strings.Builder
-	b.WriteString(ProfileHead + "# take the file away and the recipe is what it was before.\nmeasured:\n")
+	b.WriteString("measured:\n")
 	fmt.Fprintf(&b, "  - machine: %s\n    tool: %s\n    source: %s\n    foams:\n      %s:\n", r.Machine, r.Tool, yamlText(r.Source), r.Foam)
 	for _, n := range r.Numbers() {
 		fmt.Fprintf(&b, "        %s: {value: %s, source: %s}\n", n.Key, plainNumber(n.Value), yamlText(n.Source))
 	}
-	return ProfileFile{fmt.Sprintf("kerf-%s-%s-%s.yaml", r.Machine, r.Tool, r.Foam), []byte(b.String())}
+	text := job.Seal(ProfileHead+"# take the file away and the recipe is what it was before.\n", []byte(b.String()))
+	return ProfileFile{fmt.Sprintf("kerf-%s-%s-%s.yaml", r.Machine, r.Tool, r.Foam), text}
 }
 
 // Measured is the recipe in force with what was measured in it: kerf, interval,
@@ -220,8 +222,8 @@ func scaleFiles(fits []Fit, date string) []ProfileFile {
 			}
 		}
 		if rows != "" {
-			text := ProfileHead + "# take the file away and the machine counts as true.\nscales:\n  - machine: " + id + "\n" + rows
-			files = append(files, ProfileFile{"scale-" + id + ".yaml", []byte(text)})
+			text := job.Seal(ProfileHead+"# take the file away and the machine counts as true.\n", []byte("scales:\n  - machine: "+id+"\n"+rows))
+			files = append(files, ProfileFile{"scale-" + id + ".yaml", text})
 		}
 	}
 	return files

@@ -21,7 +21,7 @@ type earlier struct {
 }
 
 // edited reports whether somebody changed it since it was written.
-func (e earlier) edited() bool { return e.text != nil && arrange.Edited(e.text) }
+func (e earlier) edited() bool { return e.text != nil && job.Edited(e.text) }
 
 // ofOther is the job that it was made from when that is another than the one at
 // path, "" otherwise.

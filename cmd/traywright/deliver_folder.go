@@ -92,11 +92,15 @@ type folderPart struct {
 
 // folder makes a folder ready, and returns what stands in its place.
 func (d *delivery) folder(o outputFolder, files []cam.File) (standing, error) {
+	dir, err := o.settled()
+	if err != nil {
+		return standing{}, err
+	}
+	if err := d.apart(dir); err != nil {
+		return standing{}, err
+	}
 	found, err := o.find()
 	if err != nil {
-		return found, err
-	}
-	if err := d.apart(found.dir); err != nil {
 		return found, err
 	}
 	above := filepath.Dir(found.dir)

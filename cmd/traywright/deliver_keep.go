@@ -17,19 +17,23 @@ import (
 // person's: their own, or, where a new file or folder takes that, NAME.mine.EXT,
 // NAME.mine-2.EXT and on.
 type keeper struct {
-	files   map[string]bool // names that are taken by files
-	folders map[string]bool // and by folders
-	moved   map[string]string
+	files   map[string]bool   // of the new run
+	folders map[string]bool   // of the new run
+	persons map[string]bool   // names that are a person's, before and after
+	moved   map[string]string // folders of a person's to their new names
 }
 
 func newKeeper(files []cam.File, persons []personal) *keeper {
-	k := &keeper{map[string]bool{}, map[string]bool{}, map[string]string{".": "."}}
+	k := &keeper{map[string]bool{}, map[string]bool{}, map[string]bool{}, map[string]string{".": "."}}
 	for _, f := range files {
 		name := filepath.FromSlash(f.Path)
 		k.files[name] = true
 		for d := filepath.Dir(name); d != "."; d = filepath.Dir(d) {
 			k.folders[d] = true
 		}
+	}
+	for _, p := range persons {
+		k.persons[p.path] = true
 	}
 	return k
 }
@@ -43,7 +47,7 @@ func (k *keeper) folder(name string) string {
 	if k.files[to] {
 		to = k.free(to)
 	}
-	k.moved[name], k.folders[to] = to, true
+	k.moved[name], k.persons[to] = to, true
 	return to
 }
 
@@ -53,7 +57,7 @@ func (k *keeper) file(name string) string {
 	if k.files[to] || k.folders[to] {
 		to = k.free(to)
 	}
-	k.files[to] = true
+	k.persons[to] = true
 	return to
 }
 
@@ -66,7 +70,7 @@ func (k *keeper) free(name string) string {
 		if n > 1 {
 			next = fmt.Sprintf("%s.mine-%d%s", stem, n, end)
 		}
-		if !k.files[next] && !k.folders[next] {
+		if !k.files[next] && !k.folders[next] && !k.persons[next] {
 			return next
 		}
 	}

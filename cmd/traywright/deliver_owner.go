@@ -94,7 +94,9 @@ func (s *standing) readReport() map[string]string {
 	s.files = report.Files
 	sums := map[string]string{cam.ReportName: cam.Sum(text)}
 	for _, f := range report.Files {
-		sums[filepath.FromSlash(f.Path)] = f.SHA256
+		if name := filepath.FromSlash(f.Path); filepath.IsLocal(name) && name == filepath.Clean(name) {
+			sums[name] = f.SHA256
+		}
 	}
 	return sums
 }

@@ -136,6 +136,10 @@ func tree(t *testing.T, dir string) map[string]string {
 			all[name] = "a folder"
 			return nil
 		}
+		if e.Type()&fs.ModeSymlink != 0 {
+			all[name], err = os.Readlink(path)
+			return err
+		}
 		text, err := os.ReadFile(path)
 		all[name] = string(text)
 		return err

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"testing/fstest"
 
+	"traywright/cam/job"
 	"traywright/cam/kerf"
 	"traywright/profiles"
 )
@@ -48,6 +49,8 @@ func mayReplaceProfile(path string, force bool) error {
 		return cannotRead(path, err)
 	case !bytes.HasPrefix(old, []byte(kerf.ProfileHead)):
 		return usageError{path + " is there, and kerf did not write it", "move it away, or name another folder for --save"}
+	case job.Edited(old):
+		return usageError{path + " was changed since kerf wrote it", "move it away, or name another folder for --save"}
 	case !force:
 		return usageError{path + " is there already", "--force replaces what an earlier measurement wrote"}
 	}

@@ -1,0 +1,34 @@
+package job
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"strings"
+)
+
+// sealMark begins the line of a written file that tells an edit by hand.
+const sealMark = "# text: "
+
+// Digest is a short sum of a text, in hex.
+func Digest(text []byte) string {
+	s := sha256.Sum256(text)
+	return hex.EncodeToString(s[:8])
+}
+
+// Seal is a YAML file of a head, lines of comment, and a body, with a line between
+// them by which Edited knows a change of the body.
+func Seal(head string, body []byte) []byte {
+	return append([]byte(head+sealMark+Digest(body)+"\n"), body...)
+}
+
+// Edited reports whether a file that Seal made was changed below its head since; a
+// file of another origin counts as edited.
+func Edited(text []byte) bool {
+	_, rest, ok := bytes.Cut(text, []byte("\n"+sealMark))
+	if !ok {
+		return true
+	}
+	mark, body, _ := bytes.Cut(rest, []byte("\n"))
+	return strings.TrimSpace(string(mark)) != Digest(body)
+}
