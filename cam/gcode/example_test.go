@@ -40,6 +40,7 @@ func ExampleBody() {
 	// G90
 	// G17
 	// G94
+	// G54
 	// M5
 	// G0 Z5.0000
 	// (tool in the spindle: T1 thin cutter)

@@ -16,7 +16,7 @@ import (
 const spinUpSeconds = 3
 
 // Body prints a program as RS-274/NGC, all but its opening comments: G21 G90
-// G17 G94, absolute mm with four decimals, arcs as G2 and G3 with I and J from
+// G17 G94 G54, absolute mm with four decimals, arcs as G2 and G3 with I and J from
 // the printed start, LF line ends, M2 at the end.
 //
 // It is an error when a number is not finite or is beyond a kilometre, when a
@@ -77,6 +77,7 @@ func (e *emitter) open() {
 	e.line("G90")
 	e.line("G17")
 	e.line("G94")
+	e.line("G54")
 	e.line("M5")
 	if !e.noZ && !e.beam {
 		e.retract()

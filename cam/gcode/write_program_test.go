@@ -82,6 +82,7 @@ func TestRouterProgram(t *testing.T) {
 	assert.Equal(t, `G90
 G17
 G94
+G54
 M5
 G0 Z5.0000
 (tool in the spindle: T1 3.175 mm cutter)
@@ -123,7 +124,7 @@ func TestLaserProgram(t *testing.T) {
 		process.Move{Kind: process.Line, To: at(70, 10, -1), FeedMMPerMin: 900},
 	)
 	text := write(t, p, gcode.Header{}, laser())
-	_, body, _ := strings.Cut(text, "G94\n")
+	_, body, _ := strings.Cut(text, "G54\n")
 	assert.Equal(t, `M5
 M8
 (op: pocket 1)

@@ -163,12 +163,20 @@ func (d *run) tellUndercut(m miss, name string) {
 	}
 }
 
-// lineOf is a motion's line; the program's last for none.
+// lineOf is a motion's line; the program's end for none.
 func (d *run) lineOf(motion int) int {
 	if motion < 0 {
-		return d.trace.Lines
+		return d.lastLine()
 	}
 	return d.result.Motions[motion].Line
+}
+
+// lastLine is where the program ends.
+func (d *run) lastLine() int {
+	if d.trace.End.Line > 0 {
+		return d.trace.End.Line
+	}
+	return max(d.trace.Lines, 1)
 }
 
 // judgeOutline probes the sheet's own edge. The foam is inside it and the cut
@@ -212,7 +220,7 @@ func (d *run) judgeOutline(x, ends *index, cuts []hole) {
 	d.tellUndercut(under, "the outline")
 	d.edgeOff = max(over.by, under.by)
 	if tabs && float64(reached) < leastOutline*float64(all) {
-		d.wrong(d.trace.Lines, "outline-not-cut", "the outline is cut to its depth of %v along %v %% of its length only", length(depth), number(100*float64(reached)/float64(all))).
+		d.wrong(d.lastLine(), "outline-not-cut", "the outline is cut to its depth of %v along %v %% of its length only", length(depth), number(100*float64(reached)/float64(all))).
 			hint("cut it to that depth along %v %% or more; only tabs may stand", number(100*leastOutline))
 	}
 }

@@ -42,7 +42,7 @@ func TestSetupFromTheHeader(t *testing.T) {
 func TestSetupOfAForeignProgram(t *testing.T) {
 	s := proof.SetupFor([]byte("(made elsewhere)\nG21\nM2\n"), find)
 	assert.Equal(t, proof.Setup{KerfMM: map[int]float64{}}, s)
-	r := proof.Run("", []byte("(made elsewhere)\nG21\n(first hole)\nG0 Z5\nG0 X1 Y1\nM3 S1\nG1 Z-2 F100\nG0 Z5\nM2\n"), s, nil)
+	r := proof.Run("", []byte("(made elsewhere)\nG21 G90\n(first hole)\nG0 Z5\nG0 X1 Y1\nM3 S1\nG1 Z-2 F100\nG0 Z5\nM5\nM2\n"), s, nil)
 	assert.True(t, r.OK)
 	assert.Equal(t, []string{"width-unknown"}, rulesOf(r))
 	assert.Equal(t, "first hole", r.Motions[0].Op)

@@ -20,6 +20,7 @@ type run struct {
 	want      *Wanted
 	trace     read.Trace
 	beam      bool    // a laser, else a cutter
+	ours      bool    // its header claims that it was written here
 	top       float64 // Z of the foam's top in the program
 	spindle   int     // tool of a program without T words
 	stepOf    []int   // the step of each motion
@@ -44,6 +45,7 @@ type run struct {
 func Run(path string, text []byte, s Setup, want *Wanted) Result {
 	d := newRun(path, text, s, want)
 	d.motions()
+	d.checkWhole()
 	d.checkStates()
 	d.checkExtents()
 	d.measureTime()
@@ -71,7 +73,7 @@ func newRun(path string, text []byte, s Setup, want *Wanted) *run {
 	d.trace = read.Program(text, read.Options{})
 	d.result.Path = path
 	d.result.Header = readHeader(d.trace, firstCommand(d.trace))
-	d.beam = guessBeam(s.Machine, d.trace)
+	d.beam, d.ours = guessBeam(s.Machine, d.trace), isOurs(d.result.Header)
 	if s.Machine.ZZero == profiles.ZBed {
 		d.top = s.ThicknessMM
 	}

@@ -48,9 +48,7 @@ func (d *run) checkProcess() {
 
 // checkPlace warns of moves whose place nobody knows.
 func (d *run) checkPlace(s read.Step, m Motion) {
-	if s.Machine != 0 {
-		d.warn(s.Line, "machine-coordinates", "G53 goes to a place of the machine's own; where that is over the foam this file does not say").hint("look where it is before you start")
-	}
+	d.checkMachinePlace(s, m)
 	if d.beam || s.Unknown&read.AxisZ == 0 || (s.Named|s.Machine)&read.AxisZ != 0 {
 		return
 	}
@@ -142,7 +140,7 @@ func (d *run) checkStanding() {
 			d.wrong(s.Line, "beam-standing", "the beam is on while the machine waits, and burns in one place").hint("write M5 first")
 		}
 	}
-	if litAt > 0 {
+	if litAt > 0 && d.trace.End.Line == 0 {
 		d.wrong(litAt, "beam-standing", "the beam is lit at the end of the program").hint("write M5")
 	}
 }

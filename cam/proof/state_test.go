@@ -1,6 +1,7 @@
 package proof_test
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -17,9 +18,17 @@ import (
 func rules(s proof.Setup, body string) []string {
 	const opening = "G21 G90 G17 G94\n"
 	r := proof.Run("", []byte(opening+strings.ReplaceAll(body, "; ", "\n")+"\nM5\nM2\n"), s, nil)
+	for i := range r.Findings {
+		r.Findings[i].Line--
+	}
+	return rulesAt(r)
+}
+
+// rulesAt is a result's findings, "rule@line".
+func rulesAt(r proof.Result) []string {
 	list := []string{}
 	for _, f := range r.Findings {
-		list = append(list, f.Rule+"@"+string(rune('0'+f.Line-1)))
+		list = append(list, fmt.Sprintf("%s@%d", f.Rule, f.Line))
 	}
 	return list
 }
@@ -138,7 +147,7 @@ func TestLanguageErrorsHaveLines(t *testing.T) {
 	} {
 		assert.Equal(t, []string{want}, rules(routerSetup(), body), body)
 	}
-	r := proof.Run("", []byte("G21\nG0 Z5\nG0 X1 Y1\n"), routerSetup(), nil)
+	r := proof.Run("", []byte("G21 G90\nG0 Z5\nG0 X1 Y1\n"), routerSetup(), nil)
 	require.Len(t, r.Findings, 1)
 	assert.Equal(t, "no-end", r.Findings[0].Rule)
 	assert.Equal(t, 3, r.Findings[0].Line)
@@ -157,11 +166,11 @@ func TestOtherProcesses(t *testing.T) {
 func TestMessagesInInches(t *testing.T) {
 	s := routerSetup()
 	s.Unit = units.Inch
-	r := proof.Run("", []byte("G20 G90\nG0 Z.2\nG0 X1 Y2\nM3 S1\nG1 Z-1 F40\nG0 Z.2\nM2\n"), s, nil)
+	r := proof.Run("", []byte("G20 G90\nG0 Z.2\nG0 X1 Y2\nM3 S1\nG1 Z-1 F40\nG0 Z.2\nM5\nM2\n"), s, nil)
 	require.Len(t, r.Findings, 2)
 	assert.Equal(t, "goes 1 in below the foam's top; the foam with its breakthrough ends at 0.8071 in", r.Findings[0].Message)
 	assert.Equal(t, "goes straight down at 40 in/min; the recipe allows 11.811 in/min", r.Findings[1].Message)
-	r = proof.Run("", []byte("G20 G90\nG0 Z.2\nG0 X1 Y2\nM3 S1\nG0 Z-.5\nM2\n"), s, nil)
+	r = proof.Run("", []byte("G20 G90\nG0 Z.2\nG0 X1 Y2\nM3 S1\nG0 Z-.5\nG0 Z.2\nM5\nM2\n"), s, nil)
 	require.Len(t, r.Findings, 1)
 	assert.Regexp(t, `^a rapid runs through foam at X [01]\.\d+ in Y [12]\.\d+ in, 0\.5 in below the top`, r.Findings[0].Message)
 }

@@ -104,6 +104,9 @@ func parseBlock(text string, line int) (block, *problem) {
 		b.deleted = true
 		s.at++
 	}
+	if s.peek() == 'O' {
+		return b, b.programNumber(s)
+	}
 	if s.peek() == 'N' {
 		s.at++
 		if p := s.lineNumber(); p != nil {
@@ -119,6 +122,27 @@ func parseBlock(text string, line int) (block, *problem) {
 			return b, p
 		}
 	}
+}
+
+// programNumber is O and digits, alone on their line: a name by which some
+// controllers keep the program.
+func (b *block) programNumber(s *scanner) *problem {
+	s.at++
+	digits := 0
+	for c := s.peek(); '0' <= c && c <= '9'; c = s.peek() {
+		digits++
+		s.at++
+	}
+	if s.peek() == '(' {
+		if p := b.comment(s); p != nil {
+			return p
+		}
+	}
+	if digits == 0 || s.peek() != lineEnd {
+		return problemf("unknown-word", "O is the number of a program, and has a line to itself; loops and subroutines are not followed").do("remove it, or write the moves out")
+	}
+	b.habits = append(b.habits, *problemf("program-number", "O and a number name the program for some controllers; others refuse the line").do("remove it for those"))
+	return nil
 }
 
 // item reads one word or comment that begins with c.

@@ -1,6 +1,9 @@
 package read
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // reader is the machine that a program drives: modes, offsets and place. Places
 // are mm in the frame of the first work offset that the program moves in.
@@ -9,6 +12,8 @@ type reader struct {
 	trace Trace
 
 	begun, demarcated, closed, stopped bool
+	seen                               map[int]bool // codes, see noteCode
+	unsaid                             Modes
 	errors                             int
 	warned                             map[string]bool
 
@@ -17,7 +22,6 @@ type reader struct {
 	incremental bool
 	inverse     bool    // G93
 	unit        float64 // mm in one unit of length
-	unitsSet    bool
 	feed        float64 // as written
 	feedUnit    float64 // the unit in force when it was written
 	system      int     // work offset, 1 is G54
@@ -34,6 +38,7 @@ type reader struct {
 	loaded   int // by M6
 	hasTool  bool
 	usesM6   bool
+	air      Air
 }
 
 const noMotion = -1
@@ -41,7 +46,7 @@ const noMotion = -1
 const allAxes = AxisX | AxisY | AxisZ
 
 func newReader(opt Options) *reader {
-	return &reader{opt: opt, warned: map[string]bool{}, motion: noMotion, plane: 17, unit: 1, feedUnit: 1, system: 1}
+	return &reader{opt: opt, warned: map[string]bool{}, seen: map[int]bool{}, unsaid: allModes, motion: noMotion, plane: 17, unit: 1, feedUnit: 1, system: 1}
 }
 
 // execute does a line's words in the order of NISTIR 6556 Table 8.
@@ -49,10 +54,12 @@ func (r *reader) execute(b *block) *problem {
 	if p := r.checkWords(b); p != nil {
 		return p
 	}
+	r.note(b)
 	r.feedModes(b)
 	if p := r.spindleAndTool(b); p != nil {
 		return p
 	}
+	r.blow(b)
 	if p := r.dwell(b); p != nil {
 		return p
 	}
@@ -69,6 +76,37 @@ func (r *reader) execute(b *block) *problem {
 	r.stop(b)
 	return nil
 }
+
+// note keeps the codes of a line, and which modes they say.
+func (r *reader) note(b *block) {
+	for _, code := range b.g {
+		r.unsaid &^= modeOf[gGroups[code]]
+		r.noteCode(code, gName, b.line)
+	}
+	for _, code := range b.m {
+		r.noteCode(-1-code, mName, b.line)
+	}
+	if !b.hasG(640) {
+		return
+	}
+	blend := Blend{b.line, math.Inf(1)}
+	if b.has('P') {
+		blend.MM = b.word('P') * r.unit
+	}
+	if r.trace.Blend.Line == 0 || blend.MM > r.trace.Blend.MM {
+		r.trace.Blend = blend
+	}
+}
+
+// noteCode keeps a code; M codes count down from -1.
+func (r *reader) noteCode(code int, name func(int) string, line int) {
+	if !r.seen[code] {
+		r.seen[code] = true
+		r.trace.Codes = append(r.trace.Codes, Code{name(code), line})
+	}
+}
+
+func mName(code int) string { return fmt.Sprintf("M%d", -1-code) }
 
 // checkWords refuses words that nothing on the line uses and values that no
 // code takes.
@@ -92,10 +130,10 @@ func (r *reader) checkWords(b *block) *problem {
 	if b.hasAny("IJKR") && !arc {
 		return problemf("unused-word", "I, J, K and R belong to an arc, and no G2 or G3 is in force here").do("remove them, or write G2 or G3 on the line")
 	}
-	if b.has('P') && !b.hasG(40) {
-		return problemf("unused-word", "P belongs to G4, which is not on this line").do("remove P")
+	if b.has('P') && !b.hasG(40) && !b.hasG(640) {
+		return problemf("unused-word", "P belongs to G4 or G64, and neither is on this line").do("remove P")
 	}
-	if b.hasAny("DHLQ") {
+	if b.hasAny("DHL") || b.has('Q') && !b.hasG(640) {
 		return problemf("unused-word", "D, H, L and Q belong to codes that are not on this line").do("remove them")
 	}
 	return nil
@@ -114,7 +152,19 @@ func (r *reader) feedModes(b *block) {
 	}
 }
 
-// spindleAndTool is S, T, M6, M3 to M5 and M7 to M9.
+// blow is M7 to M9.
+func (r *reader) blow(b *block) {
+	switch {
+	case b.hasM(7):
+		r.air |= Mist
+	case b.hasM(8):
+		r.air |= Flood
+	case b.hasM(9):
+		r.air = 0
+	}
+}
+
+// spindleAndTool is S, T, M6 and M3 to M5.
 func (r *reader) spindleAndTool(b *block) *problem {
 	spin, s := r.spin, r.s
 	if b.has('S') {
@@ -184,13 +234,12 @@ func (r *reader) modes(b *block) {
 // stays the same number (NISTIR 6556 4.3.3.3).
 func (r *reader) setUnit(line int, mm float64) {
 	if mm == r.unit {
-		r.unitsSet = true
 		return
 	}
 	if r.frame != 0 {
 		r.warn(line, problemf("units-changed", "the unit of length changes after something moved").do("set it once, at the start"))
 	}
-	r.unit, r.unitsSet = mm, true
+	r.unit = mm
 }
 
 // chooseSystem is G54 to G59.3. Before anything has moved it names the frame.
@@ -235,12 +284,9 @@ func (r *reader) origin() Place {
 }
 
 // place fixes the frame at the first thing that has a place.
-func (r *reader) place(line int) {
+func (r *reader) place() {
 	if r.frame == 0 {
 		r.frame = r.system
-	}
-	if !r.unitsSet {
-		r.warn(line, problemf("units-unstated", "the program does not say its unit of length, and is read as mm").do("write G21 or G20 at its start"))
 	}
 }
 
@@ -281,7 +327,7 @@ func (r *reader) setShift(b *block) *problem {
 	if motion, written := b.motion(); written && motion != 800 {
 		return problemf("axis-words-twice", "G92 and %s both want the axis words", gName(motion)).do("split the line")
 	}
-	r.place(b.line)
+	r.place()
 	origin := r.origin()
 	for _, w := range axisWords {
 		if !b.has(w.letter) {
@@ -311,7 +357,7 @@ func (r *reader) stop(b *block) {
 
 // end puts the machine back as NISTIR 6556 3.6.1 says; the spindle stops.
 func (r *reader) end(line int) {
-	r.trace.Ended = true
+	r.trace.End = End{Line: line, Word: true, Spin: r.spin}
 	if r.spin != Off {
 		r.spin = Off
 		r.add(Step{Line: line, Action: Switch})
@@ -324,7 +370,7 @@ func (r *reader) add(s Step) {
 	if !s.Action.Moves() {
 		s.From, s.To, s.Unknown = r.at, r.at, allAxes&^r.known
 	}
-	s.Spin, s.S, s.HasTool = r.spin, r.s, r.hasTool
+	s.Spin, s.S, s.HasTool, s.Air, s.Unsaid = r.spin, r.s, r.hasTool, r.air, r.unsaid
 	s.Tool = r.loaded
 	if !r.usesM6 {
 		s.Tool = r.selected

@@ -25,6 +25,9 @@ var gGroups = map[int]int{
 	911: 14, // a habit: arc centres are incremental, as they are anyway
 }
 
+// modeOf is the mode that a group's codes say.
+var modeOf = map[int]Modes{2: Plane, 3: Distance, 5: FeedMode, 6: Units, 12: Offset}
+
 // gRefused says of codes that the language has, why they are not followed here.
 var gRefused = map[int]string{
 	100: "G10 changes offsets that live in the machine",

@@ -28,10 +28,13 @@ func (r *reader) move(b *block) *problem {
 		return problemf("no-motion", "the line has X, Y or Z and no G0, G1, G2 or G3 is in force").do("write one on the line")
 	case r.motion == noMotion:
 		return nil
-	case !axes:
+	case !axes && b.hasAny("IJKR"):
 		return problemf("no-axis", "%s goes nowhere: the line has no X, Y or Z", gName(r.motion)).do("add one")
+	case !axes:
+		r.warn(b.line, problemf("motion-alone", "%s stands alone, which only sets the mode; not every controller takes it", gName(r.motion)).do("put it on the line of the first move that it is for"))
+		return nil
 	}
-	r.place(b.line)
+	r.place()
 	to, p := r.target(b)
 	if p != nil {
 		return p
@@ -257,7 +260,7 @@ func (r *reader) machineMove(b *block) *problem {
 	if !b.hasAny("XYZ") {
 		return problemf("no-axis", "G53 has no X, Y or Z").do("add one")
 	}
-	r.place(b.line)
+	r.place()
 	offset, exact := r.opt.Offsets[r.frame]
 	s := Step{Line: b.line, Action: Traverse, From: r.at, To: r.at, Unknown: allAxes &^ r.known}
 	if r.motion == 10 {

@@ -88,11 +88,11 @@ func (r *reader) line(text string, number int) {
 	}
 	first := !r.begun
 	r.begun = true
-	if r.trace.Ended {
-		r.afterEnd(number)
+	b, p := parseBlock(text, number)
+	if r.trace.End.Line > 0 {
+		r.behindEnd(b, p)
 		return
 	}
-	b, p := parseBlock(text, number)
 	if first && p != nil && strings.HasPrefix(bare, "%") {
 		p = problemf("bad-percent", "a %% must stand alone on its line").do("move the rest to the next line, or remove the %%")
 	}
@@ -115,7 +115,9 @@ func (r *reader) take(b block) {
 		if r.opt.BlockDelete {
 			return
 		}
-		r.warn(b.line, problemf("block-delete", "the line is skipped when the machine's block delete switch is on; this dry run has it off").do("remove the / in front"))
+		if r.trace.Skipped == 0 {
+			r.trace.Skipped = b.line
+		}
 	}
 	if p := r.execute(&b); p != nil {
 		r.fail(b.line, p)
@@ -130,15 +132,22 @@ func (r *reader) percent(number int) {
 		r.begun, r.demarcated = true, true
 	case r.demarcated:
 		r.stopped, r.closed = true, true
+		if r.trace.End.Line == 0 {
+			r.trace.End = End{Line: number, Spin: r.spin}
+		}
 	default:
 		r.fail(number, problemf("bad-percent", "a %% that does not open the program").do("remove it, or begin the file with one"))
 	}
 }
 
-// afterEnd is a line behind M2 or M30, which no machine executes.
-func (r *reader) afterEnd(number int) {
-	r.warn(number, problemf("after-end", "lines after the program's end are not executed").do("remove them"))
-	if !r.demarcated {
+// behindEnd is a line behind M2 or M30: no controller executes it that reads a
+// whole file, and those do that are sent line after line.
+func (r *reader) behindEnd(b block, p *problem) {
+	says := p != nil || b.present != 0 || len(b.g)+len(b.m) > 0
+	if says && r.trace.End.Behind == 0 {
+		r.trace.End.Behind = b.line
+	}
+	if says && !r.demarcated {
 		r.stopped = true
 	}
 }
@@ -146,13 +155,10 @@ func (r *reader) afterEnd(number int) {
 // finish checks that the program ends as it must.
 func (r *reader) finish() {
 	switch {
-	case r.stopped && !r.closed && !r.trace.Ended: // given up before the end
+	case r.stopped && !r.closed && r.trace.End.Line == 0: // given up before the end
 	case r.demarcated && !r.closed:
 		r.fail(r.trace.Lines, problemf("no-end", "the file begins with %% and has no second one").do("look whether the file is whole, then add %% as its last line"))
-	case r.demarcated && !r.trace.Ended:
-		r.warn(r.trace.Lines, problemf("no-end", "the program has no M2 or M30, so spindle or beam may stay on").do("add M2 as its last command"))
-		r.trace.Ended = true
-	case !r.trace.Ended:
+	case r.trace.End.Line == 0:
 		r.fail(max(r.trace.Lines, 1), problemf("no-end", "the program has no M2 or M30, and may be cut short").do("write the file again; where it is whole, add M2 as its last line"))
 	}
 	r.settleTools()

@@ -47,7 +47,9 @@ var ruleCases = []struct {
 	{"3.3.2.1", "G1.00001 X1 F100", ""},
 	{"3.3.2.1", "M3.5", "unknown-code"},
 	{"Table 3", "G0 U1", "unknown-word"},
-	{"Table 3", "O100", "unknown-word"},
+	{"Table 3", "O100 X1", "unknown-word"},
+	{"Table 3", "O", "unknown-word"},
+	{"no section: habits", "O0100 (tray)", "program-number"},
 	{"3.3.4", "G0 X1 (a comment", "open-comment"},
 	{"3.3.4", "G0 X1 (a (nested) comment)", "nested-comment"},
 	{"3.3.4", "G0 X1 )", "bad-character"},
@@ -62,8 +64,9 @@ var ruleCases = []struct {
 	{"3.4", "G80\nX1", "no-motion"},
 	{"3.5.15", "G80 X1", "no-motion"},
 	{"3.4", "G92 G1 X1 F100", "axis-words-twice"},
-	{"3.5.1", "G0", "no-axis"},
-	{"3.5.2", "G1 F100", "no-axis"},
+	{"3.5.1", "G0", "motion-alone"},
+	{"3.5.1", "G3 J5 F1", "no-axis"},
+	{"3.5.2", "G1 F100", "motion-alone"},
 	{"3.5.2", "G1 X1", "no-feed"},
 	{"3.5.2", "G1 X1 F0", "no-feed"},
 	{"3.5.2", "G1 X1 F-100", "out-of-range"},
@@ -118,7 +121,10 @@ var ruleCases = []struct {
 	{"no section: this machine", "G0 A1", "no-such-axis"},
 	{"no section: not followed", "#1=2", "not-understood"},
 	{"no section: not followed", "G0 X[1+2]", "not-understood"},
-	{"3.3", "/G0 X1", "block-delete"},
+	{"3.3", "/G0 X1", ""},
+	{"3.5.14", "G64 P0.05", ""},
+	{"3.5.14", "G61\nG0 X1", ""},
+	{"3.5.14", "G0 X1 P0.05", "unused-word"},
 }
 
 func TestReaderRules(t *testing.T) {
@@ -146,12 +152,12 @@ func TestReaderEnds(t *testing.T) {
 		{"%\nM2\n%\nrubbish", ""},
 		{"\n \n%\nM2\n%", ""},
 		{"%\nM2\n", "no-end"},
-		{"%\nG21\n%\n", "no-end"},
+		{"%\nG21\n%\n", ""},
 		{"G21\n", "no-end"},
 		{"", "no-end"},
 		{"G21\n%\nM2\n", "bad-percent"},
 		{"% name\nM2\n%", "bad-percent"},
-		{"M2\nG0 X1\n", "after-end"},
+		{"M2\nG0 X1\n", ""},
 		{"G21\r\nM2\r\n", ""},
 		{"G21\rM2\r", ""},
 		{"\ufeffM2\n", "byte-order-mark"},
@@ -159,13 +165,36 @@ func TestReaderEnds(t *testing.T) {
 		trace := read.Program([]byte(c.text), read.Options{})
 		if c.rule == "" {
 			assert.Empty(t, trace.Findings, "%q", c.text)
-			assert.True(t, trace.Ended, "%q", c.text)
+			assert.Positive(t, trace.End.Line, "%q", c.text)
 			continue
 		}
 		if assert.NotEmpty(t, trace.Findings, "%q", c.text) {
 			assert.Equal(t, c.rule, trace.Findings[0].Rule, "%q", c.text)
 		}
 	}
+}
+
+// What the end of a program, its switches and its codes tell.
+func TestReaderTellsOfTheEnd(t *testing.T) {
+	for text, want := range map[string]read.End{
+		"M3 S1\nM2":                   {Line: 2, Word: true, Spin: read.Clockwise},
+		"M3 S1\nM5 M2\n\n(a comment)": {Line: 2, Word: true},
+		"M2\n(a)\nG0 X1\nG0 X2":       {Line: 1, Word: true, Behind: 3},
+		"%\nM4 S1\n%\nM5\nM2":         {Line: 3, Spin: read.Counterclockwise},
+		"%\nM2\nrubbish\n%":           {Line: 2, Word: true, Behind: 3},
+		"M30\n\u00e9":                 {Line: 1, Word: true, Behind: 2},
+	} {
+		assert.Equal(t, want, read.Program([]byte(text), read.Options{}).End, "%q", text)
+	}
+	trace := read.Program([]byte("G21 g90\nG0 X1\n/G00 X2\n/G92.1\nM8\nG1 X3 F1\nG64\nG64 P.1\nM09\nM2"), read.Options{})
+	assert.Equal(t, 3, trace.Skipped)
+	assert.Equal(t, []read.Code{{"G21", 1}, {"G90", 1}, {"G0", 2}, {"G92.1", 4}, {"M8", 5}, {"G1", 6}, {"G64", 7}, {"M9", 9}, {"M2", 10}}, trace.Codes)
+	assert.Equal(t, read.Blend{Line: 7, MM: math.Inf(1)}, trace.Blend)
+	assert.Equal(t, read.Blend{Line: 2, MM: 2.54}, read.Program([]byte("G20\nG64 P.1\nM2"), read.Options{}).Blend)
+	assert.Equal(t, []read.Air{0, 0, read.Flood}, []read.Air{trace.Steps[0].Air, trace.Steps[1].Air, trace.Steps[2].Air})
+	assert.Equal(t, read.Plane|read.FeedMode|read.Offset, trace.Steps[0].Unsaid)
+	code, ok := trace.First(func(name string) bool { return name == "G92.1" })
+	assert.True(t, ok && code.Line == 4)
 }
 
 // The arc check value of NISTIR 6556 3.5.3.2: from X7 Y7, "G17 G2 x10 y16 i3
@@ -329,6 +358,6 @@ func FuzzProgram(f *testing.F) {
 			}
 			require.False(t, s.Action.Moves() && s.Action != read.Traverse && s.FeedMMPerMin < 0)
 		}
-		require.True(t, trace.Ended || trace.Findings.Failed())
+		require.True(t, trace.End.Line > 0 || trace.Findings.Failed())
 	})
 }

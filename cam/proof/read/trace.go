@@ -1,6 +1,8 @@
 package read
 
 import (
+	"slices"
+
 	"traywright/cam/finding"
 	"traywright/geometry"
 )
@@ -13,7 +15,41 @@ type Trace struct {
 	Comments []Comment
 	Findings finding.List // with their lines, and no file: nobody has said one
 	Lines    int          // read
-	Ended    bool         // with M2, M30 or a closing %
+	End      End
+	Codes    []Code // every G and M code that a line was executed with, where it stands first
+	Blend    Blend
+	Skipped  int // the first line that begins with /, which a switch on the machine may skip; 0 for none
+}
+
+// End is how a program ends.
+type End struct {
+	Line   int  // of M2, M30 or the closing %; 0 where the program just stops
+	Word   bool // it is M2 or M30, which put the machine back as well
+	Spin   Spin // of spindle or beam right before it
+	Behind int  // the first line behind it that says anything; 0 for none
+}
+
+// Code is a G or M code as it is usually written, such as G1 or G92.1, and the
+// line where it stands first.
+type Code struct {
+	Name string
+	Line int
+}
+
+// Blend is the loosest path control that a program asks for: how far a corner
+// may be rounded, in mm. +Inf for G64 without P; Line is 0 where there is no G64.
+type Blend struct {
+	Line int
+	MM   float64
+}
+
+// First is the first of the codes that a test accepts; false where there is none.
+func (t Trace) First(accepts func(name string) bool) (Code, bool) {
+	i := slices.IndexFunc(t.Codes, func(c Code) bool { return accepts(c.Name) })
+	if i < 0 {
+		return Code{}, false
+	}
+	return t.Codes[i], true
 }
 
 // Comment is one comment without its brackets.
@@ -79,7 +115,30 @@ type Step struct {
 	S            float64
 	Tool         int  // in the spindle: by M6, or by T in a program without M6
 	HasTool      bool // the program has named a tool
+	Air          Air
+	Unsaid       Modes // that the program counts on here and has not said
 }
+
+// Air is what M7 and M8 have switched on.
+type Air uint8
+
+const (
+	Mist  Air = 1 << iota // M7
+	Flood                 // M8
+)
+
+// Modes is a set of modes that a program has to say before it moves.
+type Modes uint8
+
+const (
+	Units    Modes = 1 << iota // G20 or G21
+	Plane                      // G17 to G19
+	Distance                   // G90 or G91
+	FeedMode                   // G93 or G94
+	Offset                     // G54 to G59.3
+)
+
+const allModes = Units | Plane | Distance | FeedMode | Offset
 
 // Options say how to read. The zero value is for a program of unknown origin.
 type Options struct {

@@ -1,0 +1,188 @@
+package proof
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"traywright/cam/proof/read"
+)
+
+// A program as a whole: that it says itself where it starts from, never moves its
+// zero, comes and goes above the foam, and ends with everything off and nothing
+// behind. A program of ours, and one that is held against a plan, has to; of
+// anybody else's a warning says what depends on the machine.
+
+// strictly files what is an error in a program of ours or of a job, and a
+// warning in a foreign one.
+func (d *run) strictly(line int, rule, format string, values ...any) told {
+	if d.ours || d.want != nil {
+		return d.wrong(line, rule, format, values...)
+	}
+	return d.warn(line, rule, format, values...)
+}
+
+// isOurs reports whether a header claims that the program was written here: it
+// has all that every program of ours says.
+func isOurs(header map[string]string) bool {
+	for _, key := range []string{"machine", "thickness", "z zero", "passes", "time"} {
+		if header[key] == "" {
+			return false
+		}
+	}
+	return true
+}
+
+// checkWhole looks at the program's start, zero and end.
+func (d *run) checkWhole() {
+	d.checkStart()
+	d.checkZero()
+	d.checkLifts()
+	d.checkEnd()
+	d.checkCodes()
+}
+
+// mode is a mode with its name and the word that our programs say it with.
+var modeNames = []struct {
+	mode       read.Modes
+	name, word string
+}{
+	{read.Units, "unit of length", "G21"}, {read.Distance, "way of counting", "G90"}, {read.Plane, "plane", "G17"},
+	{read.FeedMode, "kind of feed", "G94"}, {read.Offset, "work offset", "G54"},
+}
+
+// checkStart finds the first move that counts on what ran before. Of foreign
+// programs only what their moves depend on is asked: unit and way of counting
+// always, the plane from the first arc on.
+func (d *run) checkStart() {
+	for _, s := range d.trace.Steps {
+		counts := s.Unsaid
+		if !d.ours && d.want == nil {
+			counts &= read.Units | read.Distance | read.Plane
+			if s.Action != read.ArcCW && s.Action != read.ArcCCW {
+				counts &^= read.Plane
+			}
+		}
+		if !s.Action.Moves() || counts == 0 {
+			continue
+		}
+		var names, words []string
+		for _, m := range modeNames {
+			if counts&m.mode != 0 {
+				names, words = append(names, m.name), append(words, m.word)
+			}
+		}
+		d.strictly(s.Line, "start-unstated", "moves before the program has said its %v, so what ran before decides; read as %v here", strings.Join(names, ", "), strings.Join(words, " ")).
+			hint("write %v at its start, if that is what is meant", strings.Join(words, " "))
+		return
+	}
+}
+
+// checkZero finds what moves the program's zero or leaves it.
+func (d *run) checkZero() {
+	shifts := []string{"G92", "G92.1", "G92.2", "G92.3"}
+	if c, ok := d.trace.First(func(name string) bool { return slices.Contains(shifts, name) }); ok {
+		d.strictly(c.Line, "zero-moved", "%v moves the zero, and some machines keep that for the next program", c.Name).
+			hint("set the zero by hand before the program, and take %v out", c.Name)
+	}
+	others := []string{"G55", "G56", "G57", "G58", "G59", "G59.1", "G59.2", "G59.3"}
+	if c, ok := d.trace.First(func(name string) bool { return slices.Contains(others, name) }); ok && (d.ours || d.want != nil) {
+		d.wrong(c.Line, "other-offset", "%v is another zero than the one that the cut sheet says to set", c.Name).hint("write G54")
+	}
+	if b := d.trace.Blend; b.Line > 0 && b.MM > mostBlendMM {
+		how := d.say("corners may be rounded by %v", length(b.MM))
+		if math.IsInf(b.MM, 1) {
+			how = "nothing says how far corners may be rounded"
+		}
+		d.strictly(b.Line, "corners-rounded", "G64: %v", how).hint("write G61, or G64 P%v", d.inUnit(mostBlendMM, 1, ""))
+	}
+}
+
+// mostBlendMM is the loosest path control under which a pocket is still the
+// pocket that was planned: as much as a person may measure.
+const mostBlendMM = 0.05
+
+// checkMachinePlace judges a move to a place of the machine's own (G53). Only a
+// lift above the foam can be one of a program that somebody else wrote well.
+func (d *run) checkMachinePlace(s read.Step, m Motion) {
+	if s.Machine == 0 {
+		return
+	}
+	inside := s.Unknown&read.AxisZ == 0 && m.From.Z < -slackMM && s.Machine&(read.AxisX|read.AxisY) != 0
+	if !m.Rapid || inside {
+		d.wrong(s.Line, "machine-coordinates", "G53 cuts to a place of the machine's own, and where that is in the foam this file does not say").
+			hint("write the place in the program's own coordinates")
+		return
+	}
+	d.strictly(s.Line, "machine-coordinates", "G53 goes to a place of the machine's own; where that is over the foam this file does not say").
+		hint("look where it is before you start")
+}
+
+// checkLifts: a cutter goes straight up before anything else, and is out of the
+// foam when all is done.
+func (d *run) checkLifts() {
+	motions := d.result.Motions
+	if d.beam || len(motions) == 0 {
+		return
+	}
+	first := d.trace.Steps[d.stepOf[0]]
+	lifts := motions[0].Rapid && first.Named == read.AxisZ && motions[0].To.Z > -slackMM
+	if !lifts && (d.ours || d.want != nil) {
+		d.wrong(first.Line, "no-first-lift", "the first move is not straight up, and where the tool stands before it nobody knows").
+			hint("begin with G0 Z at a safe height, alone on its line")
+	}
+	end := len(motions) - 1
+	s := d.trace.Steps[d.stepOf[end]]
+	known := (s.Unknown&^s.Named|s.Machine)&read.AxisZ == 0
+	if last := motions[end]; known && last.To.Z < -slackMM {
+		d.wrong(d.lastLine(), "left-in-foam", "the program ends with the tool %v below the foam's top", length(-last.To.Z)).
+			hint("lift it with G0 Z before the end")
+	}
+}
+
+// checkEnd: everything off by a word of its own, then the end word, then nothing.
+func (d *run) checkEnd() {
+	end := d.trace.End
+	if end.Line == 0 {
+		return // told by the reader
+	}
+	if end.Spin != read.Off {
+		switch {
+		case d.beam:
+			d.wrong(end.Line, "left-on", "the beam is lit when the program ends").hint("write M5 before it")
+		case !end.Word:
+			d.wrong(end.Line, "left-on", "the spindle turns when the program ends, and nothing stops it").hint("write M5 before it")
+		default:
+			d.strictly(end.Line, "left-on", "the spindle turns when the program ends, and not every controller stops it then").hint("write M5 before it")
+		}
+	}
+	if !end.Word {
+		d.strictly(end.Line, "no-end", "the program ends with %% and has no M2 or M30, so what it has switched on may stay on").hint("add M2 as its last command")
+	}
+	if end.Behind > 0 {
+		d.strictly(end.Behind, "behind-end", "stands behind the program's end, and a controller that is sent the lines one by one obeys it").hint("remove all that stands behind M2 or M30")
+	}
+	if d.trace.Skipped > 0 {
+		d.strictly(d.trace.Skipped, "block-delete", "a switch on the machine skips the lines that begin with /; this dry run has it off").hint("remove the / in front")
+	}
+}
+
+// ourCodes are the codes that our programs are written with, and those that say
+// the same in other words.
+var ourCodes = []string{
+	"G0", "G1", "G2", "G3", "G4", "G17", "G20", "G21", "G40", "G49", "G54", "G61", "G64", "G80", "G90", "G94",
+	"M0", "M2", "M3", "M5", "M6", "M7", "M8", "M9", "M30",
+}
+
+// checkCodes finds what no program of ours holds in one that says it is.
+func (d *run) checkCodes() {
+	if !d.ours {
+		return
+	}
+	if c, ok := d.trace.First(func(name string) bool {
+		return !slices.Contains(ourCodes, name) && (name != "M4" || !d.beam)
+	}); ok {
+		d.wrong(c.Line, "not-ours", "the opening comments say that the program is one of `traywright cut`, which never writes %v", c.Name).
+			hint("make it again with `traywright cut`")
+	}
+}
