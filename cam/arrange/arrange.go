@@ -128,10 +128,19 @@ func newMaker(ctx context.Context, in Input) *maker {
 	return m
 }
 
+func (m *maker) finding(s finding.Severity, at job.Position, rule, hint, format string, args ...any) finding.Finding {
+	return finding.Finding{Severity: s, Rule: rule, Where: at.String(), Message: fmt.Sprintf(format, args...), Hint: hint}
+}
+
 func (m *maker) add(s finding.Severity, at job.Position, rule, hint, format string, args ...any) {
-	m.found = append(m.found, finding.Finding{
-		Severity: s, Rule: rule, Where: at.String(), Message: fmt.Sprintf(format, args...), Hint: hint,
-	})
+	m.found = append(m.found, m.finding(s, at, rule, hint, format, args...))
+}
+
+// report adds a finding where there is one.
+func (m *maker) report(wrong *finding.Finding) {
+	if wrong != nil {
+		m.found = append(m.found, *wrong)
+	}
 }
 
 func (m *maker) length(l units.Length) string { return l.Format(m.Unit) }

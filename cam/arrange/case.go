@@ -1,10 +1,10 @@
 package arrange
 
 import (
-	"slices"
-
 	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/geometry/units"
+	"traywright/profiles"
 )
 
 // fillCases chooses trays for every case without a stack. What makes one too
@@ -16,79 +16,102 @@ func (m *maker) fillCases() {
 		if len(c.Stack) > 0 {
 			continue
 		}
-		found, begun := len(m.found), m.done
-		m.fillCase(c, wanted[i])
-		for next := m.nextOpen(i); next > 0 && m.tooLowSince(found); {
+		begun := m.done
+		low := m.fillCase(c, wanted[i])
+		for next := m.nextOpen(i); next > 0 && low != nil; {
 			stay, goOn := lastGroup(wanted[i])
 			if len(stay) == 0 {
 				break
 			}
 			wanted[i], wanted[next] = stay, append(goOn, wanted[next]...)
-			m.found = m.found[:found]
-			m.fillCase(c, stay)
+			low = m.fillCase(c, stay)
 		}
+		m.report(low)
 		m.advance(begun + caseParts)
 	}
 }
 
-// nextOpen is the next case after one that may take what it has no room for; 0
-// for none.
-func (m *maker) nextOpen(i int) int {
-	open := func(c job.Case) bool { return len(c.Stack) == 0 && len(c.Holds) == 0 }
-	for k := i + 1; k < len(m.Job.Cases) && open(m.Job.Cases[i]); k++ {
-		if open(m.Job.Cases[k]) {
-			return k
+// fillCase chooses the trays of one case: those of an earlier arrangement, or
+// trays of the job that hold nothing else than what the case is for, and new
+// ones for the rest. Where the case is too low for them, nothing is done, and
+// low says by how much.
+func (m *maker) fillCase(c *job.Case, wanted []*job.Piece) (low *finding.Finding) {
+	if m.keepCase(c, wanted) {
+		return nil
+	}
+	k := m.begin(c)
+	k.reuse(wanted)
+	k.leave(wanted)
+	if !k.ready() || !k.layOut() {
+		return nil
+	}
+	return k.stackUp()
+}
+
+// choosing is a case while its trays are chosen.
+type choosing struct {
+	*maker
+	c             *job.Case
+	model         job.Tray      // what a new tray begins as
+	pad, under    profiles.Foam // of the model's first layer and its last
+	base          units.Length  // thickness of the sheet under each new pad
+	reused, cover []*job.Tray   // trays of the job that go in
+	rest          []kind        // what is for new trays
+	trays         []chosen      // the new trays
+	bound         int           // no layout of what is in them has fewer
+}
+
+// chosen is a tray while it is chosen for a case.
+type chosen struct {
+	tray  job.Tray
+	f     *filling
+	depth units.Length // that its pad needs
+	grams float64      // with layers and pieces, pockets not taken off
+}
+
+func (m *maker) begin(c *job.Case) *choosing {
+	k := &choosing{maker: m, c: c, model: m.model(c)}
+	if n := len(k.model.Layers); n > 0 {
+		k.pad, _ = m.Catalog.Foam(k.model.Layers[0].Foam)
+		k.under, _ = m.Catalog.Foam(k.model.Layers[n-1].Foam)
+		if n > 1 {
+			k.base = k.model.Layers[n-1].Thickness
 		}
 	}
-	return 0
+	return k
 }
 
-func (m *maker) tooLowSince(found int) bool {
-	return slices.ContainsFunc(m.found[found:], func(f finding.Finding) bool { return f.Rule == tooLowRule })
-}
-
-const tooLowRule = "case-too-low"
-
-// fillCase chooses the trays of one case: trays of the job that hold nothing
-// else than what the case is for, then new ones for the rest.
-func (m *maker) fillCase(c *job.Case, wanted []*job.Piece) {
-	if m.keepCase(c, wanted) {
-		return
-	}
-	reused, cover := m.reuse(c, wanted)
-	var rest []kind
-	model := m.model(c)
+// leave notes what the reused trays leave for new ones.
+func (k *choosing) leave(wanted []*job.Piece) {
 	for _, p := range wanted {
 		n := p.Count
-		for _, t := range reused {
-			n -= m.holds[t.ID][p.ID]
+		for _, t := range k.reused {
+			n -= k.holds[t.ID][p.ID]
 		}
-		if n > 0 {
-			if k, ok := m.anyDepth(p, n, &model); ok {
-				rest = append(rest, k)
-			}
+		if n <= 0 {
+			continue
+		}
+		one, wrong := k.anyDepth(p, n, &k.model)
+		k.report(wrong)
+		if wrong == nil {
+			k.rest = append(k.rest, one)
 		}
 	}
-	if m.found.Failed() {
-		return
+}
+
+// ready reports whether there is something to choose, and of what.
+func (k *choosing) ready() bool {
+	switch {
+	case k.found.Failed():
+		return false
+	case len(k.rest) == 0 && len(k.reused) == 0:
+		k.add(finding.Error, k.c.Position, "case-without-pieces", "take the case out, or say with `holds` which pieces and groups it is for",
+			"case %q: no piece is left for it", k.c.Name)
+		return false
+	case len(k.rest) > 0 && len(k.model.Layers) == 0:
+		k.add(finding.Error, k.c.Position, "no-layers", "write `layers` under `tray_defaults`: the pad's foam first, the base last",
+			"case %q: trays cannot be chosen, because the job does not say of which foams", k.c.Name)
+		return false
 	}
-	if len(rest) == 0 && len(reused) == 0 {
-		m.add(finding.Error, c.Position, "case-without-pieces", "take the case out, or say with `holds` which pieces and groups it is for",
-			"case %q: no piece is left for it", c.Name)
-		return
-	}
-	if len(rest) > 0 && len(model.Layers) == 0 {
-		m.add(finding.Error, c.Position, "no-layers", "write `layers` under `tray_defaults`: the pad's foam first, the base last",
-			"case %q: trays cannot be chosen, because the job does not say of which foams", c.Name)
-		return
-	}
-	above := heightOf(cover)
-	if len(cover) == 0 && len(rest) > 0 {
-		above = m.leastCover(model)
-	}
-	trays, bound := m.choose(c, model, rest, heightOf(reused)+above)
-	if trays == nil && len(rest) > 0 {
-		return
-	}
-	m.stackCase(c, model, trays, reused, cover, bound)
+	return true
 }

@@ -7,6 +7,15 @@ import (
 	"traywright/profiles"
 )
 
+// roomForNew is the height that reused trays and the cover leave for new ones.
+func (k *choosing) roomForNew() units.Length {
+	above := heightOf(k.cover)
+	if len(k.cover) == 0 {
+		above = stockFor(1, k.under)
+	}
+	return k.c.Inside.Height - heightOf(k.reused) - above
+}
+
 func heightOf(trays []*job.Tray) units.Length {
 	var sum units.Length
 	for _, t := range trays {
@@ -17,28 +26,18 @@ func heightOf(trays []*job.Tray) units.Length {
 	return sum
 }
 
-// leastCover is the thinnest sheet that a cover could be made of.
-func (m *maker) leastCover(model job.Tray) units.Length {
-	under, _ := m.Catalog.Foam(model.Layers[len(model.Layers)-1].Foam)
-	return stockFor(1, under)
+// leastTray is the least height of a new tray: pad and base.
+func (k *choosing) leastTray(t chosen) units.Length {
+	return stockFor(k.leastPad(t), k.pad) + k.base
 }
 
-// atLeast is the least height of a tray: pad and base.
-func (m *maker) atLeast(t chosen, model job.Tray, pad profiles.Foam) units.Length {
-	height := stockFor(m.padOf(t.depth, model), pad)
-	if n := len(model.Layers); n > 1 {
-		height += model.Layers[n-1].Thickness
+// leastPad is how thick a new tray's pad must be at least: without a base it is
+// its own floor.
+func (k *choosing) leastPad(t chosen) units.Length {
+	if len(k.model.Layers) == 1 && k.router {
+		return t.depth + plan.LeastFloor
 	}
-	return height
-}
-
-// padOf is how thick a pad must be for a pocket: without a base it is its own
-// floor.
-func (m *maker) padOf(depth units.Length, model job.Tray) units.Length {
-	if len(model.Layers) == 1 && m.router {
-		return depth + plan.LeastFloor
-	}
-	return depth
+	return t.depth
 }
 
 // stockFor is the least thickness of a pad of at least a depth.

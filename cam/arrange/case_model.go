@@ -49,35 +49,34 @@ func (m *maker) keepLabelsFree(c *job.Case, model job.Tray) {
 // caseKey is where maker.taken has the trays of a case: no tray has such an id.
 func caseKey(c *job.Case) string { return "case " + c.Name }
 
-// reuse are trays of the job that go into a case: those whose pieces are all
+// reuse finds trays of the job that go into a case: those whose pieces are all
 // wanted, and one without pockets as the cover.
-func (m *maker) reuse(c *job.Case, wanted []*job.Piece) (list, cover []*job.Tray) {
+func (k *choosing) reuse(wanted []*job.Piece) {
 	have := map[string]int{}
-	for i := range m.out.Trays {
-		t := &m.out.Trays[i]
-		if t.Length != c.Inside.Length || t.Width != c.Inside.Width {
+	for i := range k.out.Trays {
+		t := &k.out.Trays[i]
+		if t.Length != k.c.Inside.Length || t.Width != k.c.Inside.Width {
 			continue
 		}
 		if len(t.Pockets) == 0 {
-			if len(cover) == 0 {
-				cover = append(cover, t)
+			if len(k.cover) == 0 {
+				k.cover = append(k.cover, t)
 			}
 			continue
 		}
-		fits := len(m.holds[t.ID]) > 0
-		for _, id := range slices.Sorted(maps.Keys(m.holds[t.ID])) {
-			p := m.pieces[id]
+		fits := len(k.holds[t.ID]) > 0
+		for _, id := range slices.Sorted(maps.Keys(k.holds[t.ID])) {
+			p := k.pieces[id]
 			fits = fits && p != nil && slices.Contains(wanted, p) && have[id] < p.Count
 		}
 		if !fits {
 			continue
 		}
-		for id, n := range m.holds[t.ID] {
+		for id, n := range k.holds[t.ID] {
 			have[id] += n
 		}
-		list = append(list, t)
+		k.reused = append(k.reused, t)
 	}
-	return list, cover
 }
 
 // name gives the n-th tray chosen for a case its id and its label.

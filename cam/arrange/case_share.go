@@ -102,3 +102,15 @@ func lastGroup(pieces []*job.Piece) (stay, last []*job.Piece) {
 	}
 	return stay, last
 }
+
+// nextOpen is the next case after one that may take what it has no room for; 0
+// for none.
+func (m *maker) nextOpen(i int) int {
+	open := func(c job.Case) bool { return len(c.Stack) == 0 && len(c.Holds) == 0 }
+	for k := i + 1; k < len(m.Job.Cases) && open(m.Job.Cases[i]); k++ {
+		if open(m.Job.Cases[k]) {
+			return k
+		}
+	}
+	return 0
+}

@@ -9,41 +9,36 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry/units"
-	"traywright/profiles"
 )
 
-// stackCase chooses pads, cover and fillers so that the stack fills the case,
-// and puts the trays in: the cover on top, fillers under it, the heaviest lowest.
-func (m *maker) stackCase(c *job.Case, model job.Tray, trays []chosen, reused, cover []*job.Tray, bound int) {
-	free := c.Inside.Height - heightOf(reused) - heightOf(cover)
-	parts, base := m.parts(c, model, trays, len(cover) == 0, free)
-	room := free - base*units.Length(len(trays))
-	picks, _, ok := stackUp(parts, room)
+// stackUp chooses pads, cover and fillers so that the stack fills the case, and
+// puts the trays in: the cover on top, fillers under it, the heaviest lowest.
+func (k *choosing) stackUp() (low *finding.Finding) {
+	free := k.c.Inside.Height - heightOf(k.reused) - heightOf(k.cover) - k.base*units.Length(len(k.trays))
+	parts := k.parts(free)
+	picked, ok := stackUp(parts, free)
 	if !ok {
-		m.tooLow(c, trays, lowest(parts)-room)
-		return
+		return k.tooLow(lowest(parts) - free)
 	}
+	pads, cover, fillers := picked[:len(k.trays)], picked[len(k.trays)], picked[len(k.trays)+1:]
 	var stack []string
-	if len(cover) > 0 {
-		stack = append(stack, cover[0].ID)
-	} else if o := parts[len(trays)][picks[len(trays)]]; len(o.layers) > 0 {
-		stack = append(stack, m.plainTray(c, model, "cover", o))
-	}
-	for i := range trays {
-		m.finishChosen(&trays[i], parts[i][picks[i]])
-	}
-	var fillers []option
-	for i := len(trays) + 1; i < len(parts); i++ {
-		if o := parts[i][picks[i]]; len(o.layers) > 0 {
-			fillers = append(fillers, o)
-		}
+	if len(k.cover) > 0 {
+		stack = append(stack, k.cover[0].ID)
+	} else if len(cover.layers) > 0 {
+		stack = append(stack, k.plainTray("cover", cover))
 	}
 	slices.SortStableFunc(fillers, func(a, b option) int { return cmp.Compare(a.cost, b.cost) })
 	for _, o := range fillers {
-		stack = append(stack, m.plainTray(c, model, filler, o))
+		if len(o.layers) > 0 {
+			stack = append(stack, k.plainTray(filler, o))
+		}
 	}
-	stack = append(stack, m.inOrder(c, trays, reused, bound)...)
-	c.Stack, c.StackPositions = stack, make([]job.Position, len(stack))
+	for i, o := range pads {
+		k.finishChosen(&k.trays[i], o)
+	}
+	stack = append(stack, k.inOrder()...)
+	k.c.Stack, k.c.StackPositions = stack, make([]job.Position, len(stack))
+	return nil
 }
 
 const filler = "filler"
@@ -52,61 +47,48 @@ const filler = "filler"
 const mostFillers = 12
 
 // parts are the choices for each new tray's pad, for the cover, and for as many
-// filler sheets as could be needed; base is the height of the sheet under each
-// pad.
-func (m *maker) parts(c *job.Case, model job.Tray, trays []chosen, cover bool, free units.Length) (parts [][]option, base units.Length) {
-	area := c.Inside.Length.MM() * c.Inside.Width.MM()
-	foamOf := func(i int) profiles.Foam {
-		if len(model.Layers) == 0 {
-			return profiles.Foam{}
-		}
-		f, _ := m.Catalog.Foam(model.Layers[i].Foam)
-		return f
-	}
-	last := len(model.Layers) - 1
-	if last > 0 {
-		base = model.Layers[last].Thickness
-	}
-	pad, under := foamOf(0), foamOf(max(0, last))
-	for _, t := range trays {
-		least := m.padOf(t.depth, model)
-		parts = append(parts, pads(pad, least, area))
+// filler sheets as could be needed in the height that is free for them all.
+func (k *choosing) parts(free units.Length) (parts [][]option) {
+	area := k.c.Inside.Length.MM() * k.c.Inside.Width.MM()
+	for _, t := range k.trays {
+		parts = append(parts, pads(k.pad, k.leastPad(t), area))
 	}
 	none := option{}
-	if cover {
-		parts = append(parts, sheets(under, 0, area, 0, false))
+	if len(k.cover) == 0 {
+		parts = append(parts, sheets(k.under, 0, area, 0, false))
 	} else {
 		parts = append(parts, []option{none})
 	}
-	fillers := append(sheets(pad, 0, area, fillerCost, false), sheets(under, 0, area, fillerCost, false)...)
+	fillers := append(sheets(k.pad, 0, area, fillerCost, false), sheets(k.under, 0, area, fillerCost, false)...)
 	if len(fillers) == 0 {
-		return parts, base
+		return parts
 	}
-	spare := free - base*units.Length(len(trays)) - lowest(parts)
+	spare := free - lowest(parts)
 	thickest := slices.MaxFunc(fillers, func(a, b option) int { return cmp.Compare(a.height, b.height) }).height
 	for range min(mostFillers, 2+int(max(0, spare)/thickest)) {
 		parts = append(parts, append([]option{none}, fillers...))
 	}
-	return parts, base
+	return parts
 }
 
 // tooLow says by how much a case is too low, and which pieces would have to
 // go elsewhere.
-func (m *maker) tooLow(c *job.Case, trays []chosen, over units.Length) {
-	spare := slices.MinFunc(trays, func(a, b chosen) int { return cmp.Compare(len(a.f.blocks), len(b.f.blocks)) })
+func (k *choosing) tooLow(over units.Length) *finding.Finding {
+	spare := slices.MinFunc(k.trays, func(a, b chosen) int { return cmp.Compare(len(a.f.blocks), len(b.f.blocks)) })
 	var names []string
 	for _, b := range spare.f.blocks {
 		names = append(names, fmt.Sprintf("%d of %s", b.count, b.piece.ID))
 	}
-	m.add(finding.Error, c.Position, tooLowRule,
-		fmt.Sprintf("make it %s higher inside; or write one more case: %s would have to go there", m.length(over), strings.Join(names, ", ")),
+	low := k.finding(finding.Error, k.c.Position, "case-too-low",
+		fmt.Sprintf("make it %s higher inside; or write one more case: %s would have to go there", k.length(over), strings.Join(names, ", ")),
 		"case %q: the pieces take %d trays, and with cover and bases these are at least %s higher than the %s inside",
-		c.Name, len(trays), m.length(over), m.length(c.Inside.Height))
+		k.c.Name, len(k.trays), k.length(over), k.length(k.c.Inside.Height))
+	return &low
 }
 
 // finishChosen gives a chosen tray its layers, and with them its weight. Its
 // name comes later, with its place in the stack.
-func (m *maker) finishChosen(t *chosen, o option) {
+func (k *choosing) finishChosen(t *chosen, o option) {
 	layers := slices.Clone(o.layers)
 	if n := len(t.tray.Layers); n > 1 {
 		layers = append(layers, t.tray.Layers[n-1])
@@ -116,24 +98,24 @@ func (m *maker) finishChosen(t *chosen, o option) {
 		t.grams += float64(b.count) * b.piece.WeightG
 	}
 	for _, l := range layers {
-		f, _ := m.Catalog.Foam(l.Foam)
+		f, _ := k.Catalog.Foam(l.Foam)
 		t.grams += l.Thickness.MM() * t.tray.Length.MM() * t.tray.Width.MM() * f.DensityKgM3.Value * 1e-6
 	}
 }
 
 // inOrder names the new trays and returns all trays, the lightest on top.
-func (m *maker) inOrder(c *job.Case, trays []chosen, reused []*job.Tray, bound int) []string {
+func (k *choosing) inOrder() []string {
 	type heavy struct {
 		id    string
 		grams float64
 		fresh *chosen
 	}
 	var list []heavy
-	for i := range trays {
-		list = append(list, heavy{"", trays[i].grams, &trays[i]})
+	for i := range k.trays {
+		list = append(list, heavy{"", k.trays[i].grams, &k.trays[i]})
 	}
-	for _, t := range reused {
-		list = append(list, heavy{t.ID, m.weight(t), nil})
+	for _, t := range k.reused {
+		list = append(list, heavy{t.ID, k.weight(t), nil})
 	}
 	slices.SortStableFunc(list, func(a, b heavy) int { return cmp.Compare(a.grams, b.grams) })
 	var ids []string
@@ -141,29 +123,31 @@ func (m *maker) inOrder(c *job.Case, trays []chosen, reused []*job.Tray, bound i
 	for _, h := range list {
 		if h.fresh != nil {
 			fresh++
-			name(&h.fresh.tray, c, fresh)
-			h.id = m.freshID(h.fresh.tray.ID)
-			h.fresh.tray.ID = h.id
-			m.out.Trays = append(m.out.Trays, h.fresh.tray)
-			m.finishTray(&m.out.Trays[len(m.out.Trays)-1], []*filling{h.fresh.f}, []offset{{}}, c.Name)
+			h.id = k.put(h.fresh, fresh)
 		}
 		ids = append(ids, h.id)
-	}
-	first := len(m.trays) - fresh
-	for i := range fresh {
-		m.trays[first+i].TraysMin = bound
 	}
 	return ids
 }
 
+// put adds the n-th new tray to the job and returns its id.
+func (k *choosing) put(t *chosen, n int) string {
+	name(&t.tray, k.c, n)
+	t.tray.ID = k.freshID(t.tray.ID)
+	k.out.Trays = append(k.out.Trays, t.tray)
+	k.finishTray(&k.out.Trays[len(k.out.Trays)-1], []*filling{t.f}, []offset{{}}, k.c.Name)
+	k.maker.trays[len(k.maker.trays)-1].TraysMin = k.bound
+	return t.tray.ID
+}
+
 // plainTray adds a cover or a filler sheet; a filler goes by its id and has
 // nothing on it.
-func (m *maker) plainTray(c *job.Case, model job.Tray, what string, o option) string {
-	t := model
-	t.ID, t.Layers, t.Label = m.freshID(slug(c.Name)+"-"+what), o.layers, "{game} {case}"
+func (k *choosing) plainTray(what string, o option) string {
+	t := k.model
+	t.ID, t.Layers, t.Label = k.freshID(slug(k.c.Name)+"-"+what), o.layers, "{game} {case}"
 	if what == filler {
 		t.Label, t.Labels, t.Emblems = "", nil, nil
 	}
-	m.out.Trays = append(m.out.Trays, t)
+	k.out.Trays = append(k.out.Trays, t)
 	return t.ID
 }

@@ -55,7 +55,7 @@ func (m *maker) allOf(t *job.Tray, left []kind) []kind {
 				n += k.count
 			}
 		}
-		if k, ok := m.quietKind(p, n, t); ok && n > 0 {
+		if k, _ := m.kindFor(p, n, t); len(k.needs) > 0 && n > 0 {
 			all = append(all, k)
 		}
 	}

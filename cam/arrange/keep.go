@@ -139,7 +139,7 @@ func (k *keeper) take(id string) bool {
 	var kinds []kind
 	for _, p := range k.Job.Roster {
 		if n := k.left[p.ID]; n > 0 {
-			if one, ok := k.quietKind(k.pieces[p.ID], n, &t); ok {
+			if one, _ := k.kindFor(k.pieces[p.ID], n, &t); len(one.needs) > 0 {
 				kinds = append(kinds, one)
 			}
 		}
@@ -170,7 +170,7 @@ func (k *keeper) placeRest(wanted []*job.Piece) bool {
 func (k *keeper) placeIn(t *chosen, wanted []*job.Piece, squeeze bool) {
 	var kinds []kind
 	for _, p := range wanted {
-		if one, ok := k.quietKind(p, k.left[p.ID], &t.tray); ok && one.count > 0 {
+		if one, _ := k.kindFor(p, k.left[p.ID], &t.tray); len(one.needs) > 0 && one.count > 0 {
 			kinds = append(kinds, one)
 		}
 	}
@@ -210,7 +210,7 @@ func (k *keeper) boundOf(wanted []*job.Piece) int {
 	model := k.model(k.c)
 	var kinds []kind
 	for _, p := range wanted {
-		if one, ok := k.anyDepth(p, placed[p.ID], &model); ok && one.count > 0 {
+		if one, _ := k.anyDepth(p, placed[p.ID], &model); len(one.needs) > 0 && one.count > 0 {
 			kinds = append(kinds, one)
 		}
 	}

@@ -56,7 +56,7 @@ type reached struct {
 // whole exactly, as cheaply as can be; where nothing does, to the largest height
 // below. The sums are whole nanometres. False where even the lowest options are
 // too high.
-func stackUp(parts [][]option, whole units.Length) (picks []int, height units.Length, ok bool) {
+func stackUp(parts [][]option, whole units.Length) (picked []option, ok bool) {
 	ways := make([]map[units.Length]reached, 0, len(parts)+1)
 	ways = append(ways, map[units.Length]reached{0: {}})
 	for _, options := range parts {
@@ -77,15 +77,14 @@ func stackUp(parts [][]option, whole units.Length) (picks []int, height units.Le
 	}
 	sums := slices.Sorted(maps.Keys(ways[len(parts)]))
 	if len(sums) == 0 {
-		return nil, 0, false
+		return nil, false
 	}
-	height = sums[len(sums)-1]
-	picks = make([]int, len(parts))
-	for i, h := len(parts), height; i > 0; i-- {
+	picked = make([]option, len(parts))
+	for i, h := len(parts), sums[len(sums)-1]; i > 0; i-- {
 		r := ways[i][h]
-		picks[i-1], h = r.pick, r.from
+		picked[i-1], h = parts[i-1][r.pick], r.from
 	}
-	return picks, height, true
+	return picked, true
 }
 
 // lowest is the least height that the parts can have.

@@ -1,6 +1,7 @@
 package arrange
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -75,7 +76,9 @@ func (m *maker) fillTray(t *job.Tray) {
 		if n == 0 {
 			continue
 		}
-		if k, ok := m.kindFor(p, n, t); ok {
+		k, wrong := m.kindFor(p, n, t)
+		m.report(wrong)
+		if len(k.needs) > 0 {
 			kinds = append(kinds, k)
 		}
 	}
@@ -84,36 +87,51 @@ func (m *maker) fillTray(t *job.Tray) {
 }
 
 // kindFor is a piece with the pockets that the tray is deep enough for. Where
-// it is for none, the finding says what would be.
-func (m *maker) kindFor(p *job.Piece, n int, t *job.Tray) (kind, bool) {
-	k := kind{piece: p, count: n, habits: t.Habits}
-	if len(t.Layers) == 0 {
-		return k, false
-	}
-	foam, ok := m.Catalog.Foam(t.Layers[0].Foam)
-	if !ok {
-		m.add(finding.Error, t.Layers[0].Position, "unknown-foam", "`traywright profiles` lists the foams", "tray %s: there is no foam %q", t.ID, t.Layers[0].Foam)
-		return k, false
-	}
-	fit, ok := plan.FitIn(foam, t.Fit)
-	if !ok {
-		m.add(finding.Error, t.Position, "unknown-fit", "`traywright profiles "+foam.ID+"` lists its fits", "tray %s: foam %s has no fit %q", t.ID, foam.ID, t.Fit)
-		return k, false
-	}
-	all := plan.NeedsOf(p, fit, m.step)
-	least := slices.MinFunc(all, func(a, b plan.Need) int { return int(min(1, max(-1, a.Depth-b.Depth))) })
+// it is for none, wrong says what would be.
+func (m *maker) kindFor(p *job.Piece, n int, t *job.Tray) (k kind, wrong *finding.Finding) {
+	k, wrong = m.anyDepth(p, n, t)
+	all := k.needs
+	k.needs = nil
 	for _, n := range all {
 		if _, ok := plan.DepthFor(n.Depth, t.Layers, m.router, m.step); ok {
 			k.needs = append(k.needs, n)
 		}
 	}
-	if len(k.needs) == 0 {
-		usable := plan.UsableDepth(t.Layers, m.router)
-		m.add(finding.Error, t.Position, "tray-too-thin", m.thicker(foam.Thicknesses, least.Depth, t),
-			"tray %s: the piece %s needs a pocket of %s, %s more than the %s that the tray has above its base",
-			t.ID, p.ID, m.length(least.Depth), m.length(least.Depth-usable), m.length(usable))
+	if len(all) == 0 || len(k.needs) > 0 {
+		return k, wrong
 	}
-	return k, len(k.needs) > 0
+	least := slices.MinFunc(all, func(a, b plan.Need) int { return cmp.Compare(a.Depth, b.Depth) })
+	foam, _ := m.Catalog.Foam(t.Layers[0].Foam)
+	usable := plan.UsableDepth(t.Layers, m.router)
+	thin := m.finding(finding.Error, t.Position, "tray-too-thin", m.thicker(foam.Thicknesses, least.Depth, t),
+		"tray %s: the piece %s needs a pocket of %s, %s more than the %s that the tray has above its base",
+		t.ID, p.ID, m.length(least.Depth), m.length(least.Depth-usable), m.length(usable))
+	return k, &thin
+}
+
+// anyDepth is a piece with the pockets of all its poses in a tray's foam,
+// however deep; with none where the tray has no layers.
+func (m *maker) anyDepth(p *job.Piece, n int, t *job.Tray) (kind, *finding.Finding) {
+	k := kind{piece: p, count: n, habits: t.Habits}
+	if len(t.Layers) == 0 {
+		return k, nil
+	}
+	tray := ""
+	if t.ID != "" {
+		tray = "tray " + t.ID + ": "
+	}
+	foam, ok := m.Catalog.Foam(t.Layers[0].Foam)
+	if !ok {
+		wrong := m.finding(finding.Error, t.Layers[0].Position, "unknown-foam", "`traywright profiles` lists the foams", "%sthere is no foam %q", tray, t.Layers[0].Foam)
+		return k, &wrong
+	}
+	fit, ok := plan.FitIn(foam, t.Fit)
+	if !ok {
+		wrong := m.finding(finding.Error, t.Position, "unknown-fit", "`traywright profiles "+foam.ID+"` lists its fits", "%sfoam %s has no fit %q", tray, foam.ID, t.Fit)
+		return k, &wrong
+	}
+	k.needs = plan.NeedsOf(p, fit, m.step)
+	return k, nil
 }
 
 // thicker names the thinnest stock sheet that would be deep enough.
@@ -248,7 +266,7 @@ func (m *maker) checkLeft() {
 				continue
 			}
 			told[p.ID] = true
-			if k, ok := m.quietKind(p, n, t); ok {
+			if k, _ := m.kindFor(p, n, t); len(k.needs) > 0 { // what is wrong has been said
 				left = append(left, k)
 			}
 		}
@@ -256,14 +274,6 @@ func (m *maker) checkLeft() {
 			m.reportLeft(t, left)
 		}
 	}
-}
-
-// quietKind is kindFor without its findings, which have been made already.
-func (m *maker) quietKind(p *job.Piece, n int, t *job.Tray) (kind, bool) {
-	found := len(m.found)
-	k, ok := m.kindFor(p, n, t)
-	m.found = m.found[:found]
-	return k, ok
 }
 
 func (m *maker) reportLeft(t *job.Tray, left []kind) {

@@ -1,0 +1,166 @@
+package arrange
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"traywright/cam/finding"
+	"traywright/cam/plan"
+	"traywright/geometry/units"
+)
+
+// layOut lays the rest out in as few trays as it finds, then as low a stack.
+// Each thickness of stock is tried as the depth that poses are chosen for: the
+// smallest pocket that is no deeper. False where a piece fits in no tray.
+func (k *choosing) layOut() bool {
+	if len(k.rest) == 0 {
+		return true
+	}
+	var best layout
+	room := k.roomForNew()
+	for i, most := range k.pad.Thicknesses {
+		if best.trays != nil && k.ctx.Err() != nil {
+			break
+		}
+		posed, changed := posedFor(k.rest, most, k.pad.Thicknesses[:i])
+		if !changed && best.trays != nil {
+			continue
+		}
+		for _, whole := range []bool{true, false} {
+			trays, stuck := k.inBlocks(posed, whole)
+			if stuck != nil {
+				k.tooLarge(*stuck)
+				return false
+			}
+			if best.take(trays, k.costOf(trays, room)) {
+				k.bound = boundOf(trays[0].f.room, posed)
+			}
+		}
+		if i < caseParts-1 {
+			k.advance(k.done + 1)
+		}
+		if len(best.trays) > k.bound {
+			if trays := k.oneByOne(posed); len(trays) > 0 {
+				best.take(trays, k.costOf(trays, room))
+			}
+		}
+	}
+	k.trays = best.trays
+	return best.trays != nil
+}
+
+// layout is the best so far, and what it costs.
+type layout struct {
+	trays []chosen
+	cost  [4]float64
+}
+
+// take keeps trays that cost less, or that are the first.
+func (l *layout) take(trays []chosen, cost [4]float64) bool {
+	if l.trays != nil && slices.Compare(cost[:], l.cost[:]) >= 0 {
+		return false
+	}
+	l.trays, l.cost = trays, cost
+	return true
+}
+
+// costOf is what a layout is judged by: how much it is too high, its trays, its
+// blocks, its height.
+func (k *choosing) costOf(trays []chosen, room units.Length) [4]float64 {
+	var height units.Length
+	blocks := 0
+	for _, t := range trays {
+		height += k.leastTray(t)
+		blocks += len(t.f.blocks)
+	}
+	return [4]float64{max(0, height-room).MM(), float64(len(trays)), float64(blocks), height.MM()}
+}
+
+// posedFor keeps the poses that need no more than a depth, or, of a piece that
+// has none, the flattest. Changed is false where a thinner sheet chose the same.
+func posedFor(kinds []kind, most units.Length, thinner []units.Length) (posed []kind, changed bool) {
+	pick := func(k kind, most units.Length) []plan.Need {
+		var fitting []plan.Need
+		for _, n := range k.needs {
+			if n.Depth <= most {
+				fitting = append(fitting, n)
+			}
+		}
+		if len(fitting) == 0 {
+			fitting = []plan.Need{slices.MinFunc(k.needs, func(a, b plan.Need) int { return cmp.Compare(a.Depth, b.Depth) })}
+		}
+		return fitting
+	}
+	changed = len(thinner) == 0
+	for _, k := range kinds {
+		needs := pick(k, most)
+		changed = changed || !slices.Equal(needs, pick(k, thinner[len(thinner)-1]))
+		k.needs = needs
+		posed = append(posed, k)
+	}
+	return posed, changed
+}
+
+// inBlocks fills tray after tray, deepest pieces first, groups together. Whole
+// keeps pieces of one kind in one tray where one tray takes them. Stuck is a
+// kind that no tray takes.
+func (k *choosing) inBlocks(kinds []kind, whole bool) (trays []chosen, stuck *kind) {
+	rest := slices.Clone(kinds)
+	class := func(one kind) units.Length { return stockFor(one.needs[0].Depth, k.pad) }
+	slices.SortStableFunc(rest, func(a, b kind) int { return cmp.Compare(class(b), class(a)) })
+	for len(rest) > 0 {
+		s := search{try: k.Try, seed: k.Seed + uint64(len(trays)), whole: whole}
+		f := fill(k.ctx, k.newRoom(), rest, nil, s)
+		if len(f.blocks) == 0 && whole {
+			s.whole = false
+			f = fill(k.ctx, f.room, rest, nil, s)
+		}
+		if len(f.blocks) == 0 {
+			return nil, &rest[0]
+		}
+		trays = append(trays, k.trayOf(f))
+		var next []kind
+		for i, one := range rest {
+			if one.count = f.left[i]; one.count > 0 {
+				next = append(next, one)
+			}
+		}
+		rest = next
+	}
+	return trays, nil
+}
+
+// oneByOne lays the pockets out singly, for when that takes fewer trays than
+// blocks do.
+func (k *choosing) oneByOne(kinds []kind) []chosen {
+	var trays []chosen
+	for _, f := range packed(k.ctx, k.newRoom(), kinds, k.Seed) {
+		trays = append(trays, k.trayOf(f))
+	}
+	return trays
+}
+
+// newRoom is the room in a new tray.
+func (k *choosing) newRoom() room {
+	return k.roomOf(&k.model, k.model.Length, k.model.Width, k.taken[caseKey(k.c)])
+}
+
+// trayOf is a new tray with a filling, as deep as its deepest pocket.
+func (k *choosing) trayOf(f *filling) chosen {
+	t := chosen{tray: k.model, f: f}
+	for _, b := range f.blocks {
+		t.depth = max(t.depth, b.need.Depth)
+	}
+	return t
+}
+
+func (k *choosing) tooLarge(one kind) {
+	b := one.cells(k.model.Wall.Up(k.step), k.step)[0]
+	l, w := b.cell()
+	edge := k.model.Edge.Up(k.step)
+	k.add(finding.Error, k.c.Position, "piece-too-large",
+		fmt.Sprintf("an inside of %s x %s would take it; or lay it another way in the roster's pose", k.length(l+2*edge), k.length(w+2*edge)),
+		"case %q: the piece %s needs a pocket of %s x %s with its notches, and an edge of %s around it: more than the %s x %s inside",
+		k.c.Name, one.piece.ID, k.length(l), k.length(w), k.length(edge), k.length(k.model.Length), k.length(k.model.Width))
+}
