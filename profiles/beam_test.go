@@ -90,7 +90,7 @@ func TestTheProcessOfAKnownMachineStays(t *testing.T) {
 			}
 			require.Error(t, err, m.ID)
 			if m.Process != Laser { // whose id has told already
-				assert.ErrorContains(t, err, "is known as a "+string(m.Process)+" (give another machine another id)")
+				assert.ErrorContains(t, err, "is known as a "+string(m.Process)+"\nhint: give another machine another id")
 			}
 		}
 	}

@@ -61,13 +61,13 @@ func Shipped() (*Catalog, error) {
 // catalog. A row replaces the one with the same key; Replaced says which. The
 // safety table is not for a folder to change, nor is the chemistry of a foam or
 // the process of a machine that ships: shop rules make it stricter, and nothing makes it looser. On an
-// error, strict.Problems where a file is at fault, the catalog is as it was.
+// error, a finding.List where a file is at fault, the catalog is as it was.
 func (c *Catalog) Add(fsys fs.FS) error {
 	r, err := readFolder(fsys)
 	if err != nil {
 		return err
 	}
-	var tables []place
+	var tables []finding.Position
 	for _, v := range r.verdicts {
 		tables = append(tables, v.at)
 	}
@@ -75,7 +75,7 @@ func (c *Catalog) Add(fsys fs.FS) error {
 		tables = append(tables, v.at)
 	}
 	if len(tables) > 0 {
-		return strict.Problems{tables[0].problem("the safety table cannot be changed by profiles", "what the owner of a machine allows and forbids goes into the shop rules")}
+		return finding.List{fault(tables[0], "safety-table", "the safety table cannot be changed by profiles", "what the owner of a machine allows and forbids goes into the shop rules")}
 	}
 	return c.lay(r)
 }
@@ -90,14 +90,14 @@ func readFolder(fsys fs.FS) (rows, error) {
 		return rows{}, errors.New("the profiles folder has no .yaml file in it")
 	}
 	var all rows
-	var problems strict.Problems
+	var problems finding.List
 	for _, name := range names {
 		data, err := readFile(fsys, name)
 		if err != nil {
 			return rows{}, err
 		}
 		r, err := readRows(path.Base(name), data)
-		var found strict.Problems
+		var found finding.List
 		if errors.As(err, &found) {
 			problems = append(problems, found...)
 		}
@@ -111,13 +111,12 @@ func readFolder(fsys fs.FS) (rows, error) {
 
 // readFile reads a file, but no more of it than is too much already.
 func readFile(fsys fs.FS, name string) ([]byte, error) {
-	const tooMuch = 1 << 20
 	f, err := fsys.Open(name)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	return io.ReadAll(io.LimitReader(f, tooMuch))
+	return io.ReadAll(io.LimitReader(f, strict.MostBytes+1))
 }
 
 func (r *rows) add(s rows) {
@@ -133,7 +132,7 @@ func (r *rows) add(s rows) {
 // lay lays rows over the catalog if all of them fit together.
 func (c *Catalog) lay(r rows) error {
 	next := *c
-	var problems, found strict.Problems
+	var problems, found finding.List
 	var replaced []string
 	note := func(names []string) {
 		replaced = append(replaced, names...)
@@ -163,8 +162,8 @@ func (c *Catalog) lay(r rows) error {
 }
 
 // laySafety takes the safety table.
-func (c *Catalog) laySafety(r rows) strict.Problems {
-	var problems strict.Problems
+func (c *Catalog) laySafety(r rows) finding.List {
+	var problems finding.List
 	c.safety, _, problems = merged(c.safety, r.verdicts, func(v Verdict) cell { return cell{v.Kind, v.Process} },
 		func(k cell) string { return k.kind + " under " + string(k.process) })
 	for _, v := range r.verdicts {
@@ -175,7 +174,7 @@ func (c *Catalog) laySafety(r rows) strict.Problems {
 	for _, list := range r.spoken {
 		for _, s := range list.value {
 			if !slices.Contains(c.kinds, s.Kind) {
-				problems = append(problems, list.at.problem("there is no kind "+s.Kind, ""))
+				problems = append(problems, fault(list.at, "unknown-kind", "there is no kind "+s.Kind, ""))
 			}
 			c.spoken = append(c.spoken, s)
 		}

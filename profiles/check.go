@@ -5,21 +5,21 @@ import (
 	"slices"
 	"strings"
 
-	"traywright/profiles/strict"
+	"traywright/cam/finding"
 )
 
 // checkFoams looks for kinds that the safety table has no row for, and for
 // foams that were here with another chemistry.
-func (c *Catalog) checkFoams(list []row[Foam]) strict.Problems {
-	var problems strict.Problems
+func (c *Catalog) checkFoams(list []row[Foam]) finding.List {
+	var problems finding.List
 	for _, r := range list {
 		f := r.value
 		if !slices.Contains(c.kinds, f.Kind) {
-			problems = append(problems, r.at.problem(fmt.Sprintf("foam %s: there is no kind %q", f.ID, f.Kind),
+			problems = append(problems, fault(r.at, "unknown-kind", fmt.Sprintf("foam %s: there is no kind %q", f.ID, f.Kind),
 				"a kind is a chemistry, whatever the trade name: "+strings.Join(c.kinds, ", ")))
 		}
 		if old, ok := c.foams[f.ID]; ok && old.Kind != f.Kind {
-			problems = append(problems, r.at.problem(fmt.Sprintf("foam %s is %s here and %s as it ships", f.ID, f.Kind, old.Kind),
+			problems = append(problems, fault(r.at, "other-kind", fmt.Sprintf("foam %s is %s here and %s as it ships", f.ID, f.Kind, old.Kind),
 				"give another chemistry another id"))
 		}
 	}
@@ -28,11 +28,11 @@ func (c *Catalog) checkFoams(list []row[Foam]) strict.Problems {
 
 // checkMachines looks for machines that were here with another process: what an
 // owner forbids by process or by machine stays forbidden.
-func (c *Catalog) checkMachines(list []row[Machine]) strict.Problems {
-	var problems strict.Problems
+func (c *Catalog) checkMachines(list []row[Machine]) finding.List {
+	var problems finding.List
 	for _, r := range list {
 		if old, ok := c.machines[r.value.ID]; ok && old.Process != r.value.Process {
-			problems = append(problems, r.at.problem(fmt.Sprintf("machine %s is a %s here and is known as a %s", old.ID, r.value.Process, old.Process),
+			problems = append(problems, fault(r.at, "other-process", fmt.Sprintf("machine %s is a %s here and is known as a %s", old.ID, r.value.Process, old.Process),
 				"give another machine another id"))
 		}
 	}
@@ -51,11 +51,11 @@ func neededFor(p Process) []string {
 }
 
 // checkRecipes holds each recipe against its foam, machine and tool.
-func (c *Catalog) checkRecipes(list []row[Recipe]) strict.Problems {
-	var problems strict.Problems
+func (c *Catalog) checkRecipes(list []row[Recipe]) finding.List {
+	var problems finding.List
 	for _, r := range list {
 		for _, reason := range c.faults(r.value) {
-			problems = append(problems, r.at.problem(keyOf(r.value).String()+": "+reason, ""))
+			problems = append(problems, fault(r.at, "bad-recipe", keyOf(r.value).String()+": "+reason, ""))
 		}
 	}
 	return problems

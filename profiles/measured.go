@@ -3,6 +3,7 @@ package profiles
 import (
 	"fmt"
 
+	"traywright/cam/finding"
 	"traywright/profiles/strict"
 )
 
@@ -32,19 +33,19 @@ func readScale(v strict.Value) scale {
 }
 
 // layScales lays measured scales over the machines; c.machines is a copy of its own.
-func (c *Catalog) layScales(list []row[scale]) strict.Problems {
-	var problems strict.Problems
-	seen := map[string]place{}
+func (c *Catalog) layScales(list []row[scale]) finding.List {
+	var problems finding.List
+	seen := map[string]finding.Position{}
 	for _, r := range list {
 		id := r.value.machine
 		m, ok := c.machines[id]
 		first, twice := seen[id]
 		switch {
 		case twice:
-			problems = append(problems, r.at.problem("the scale of "+id+" is there twice", fmt.Sprintf("the first is at %s:%d", first.file, first.line)))
+			problems = append(problems, fault(r.at, "twice", "the scale of "+id+" is there twice", fmt.Sprintf("the first is at %s:%d", first.File, first.Line)))
 			continue
 		case !ok && id != "":
-			problems = append(problems, r.at.problem("there is no machine "+id+did(c.NearestMachine(id)), ""))
+			problems = append(problems, fault(r.at, "unknown-machine", "there is no machine "+id+did(c.NearestMachine(id)), ""))
 			continue
 		}
 		seen[id] = r.at

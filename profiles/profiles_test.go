@@ -1,6 +1,7 @@
 package profiles
 
 import (
+	"bytes"
 	"encoding/json"
 	"io/fs"
 	"math"
@@ -110,11 +111,11 @@ func TestBadProfiles(t *testing.T) {
 	_, err = with(t, recipe("", ""))
 	require.NoError(t, err)
 	cases := []struct{ name, text, want string }{
-		{"unknown key", foam("least_edge_mm", "least_egde_mm"), `x.yaml:2:104: foams[1].least_egde_mm: there is no such key (did you mean least_edge_mm?)`},
+		{"unknown key", foam("least_edge_mm", "least_egde_mm"), `x.yaml:2:104: foams[1] has no key "least_egde_mm"` + "\nhint: did you mean least_edge_mm?"},
 		{"missing key", foam("kind: pe, ", ""), "x.yaml:2:3: foams[1]: kind is missing"},
 		{"unknown kind", foam("kind: pe", "kind: foamy"), "there is no kind \"foamy\""},
 		{"no source", foam("source: s, ", ""), "foams[1].density_kg_m3: has no source"},
-		{"empty source", foam("source: s", "source: ''"), "foams[1].source: is empty"},
+		{"empty source", foam("source: s", "source: ''"), "foams[1].source is an empty text"},
 		{"source of one number", foam("least_wall_mm: 5", "least_wall_mm: {value: 5}"), "foams[1].least_wall_mm: source is missing"},
 		{"not a number", foam("density_kg_m3: 30", "density_kg_m3: .nan"), `foams[1].density_kg_m3: ".nan" is no number`},
 		{"infinite", foam("density_kg_m3: 30", "density_kg_m3: .inf"), `".inf" is no number`},
@@ -122,12 +123,12 @@ func TestBadProfiles(t *testing.T) {
 		{"absurd", foam("density_kg_m3: 30", "density_kg_m3: 30000"), "30000 is not from 2 to 600"},
 		{"bad id", foam("id: x", "id: ../x"), "foams[1].id: \"../x\" is no id"},
 		{"bad length", foam("[1 in]", "[1 ell]"), `unknown unit "ell"`},
-		{"length without unit", foam("[1 in]", "[25]"), "thicknesses[1]: has no unit (write 25 mm, or 25 in)"},
+		{"length without unit", foam("[1 in]", "[25]"), "thicknesses[1]: has no unit\nhint: write 25 mm, or 25 in"},
 		{"fits out of order", foam("tight: -1", "tight: 3"), "do not grow from tight to snug to easy"},
-		{"twice in one file", foam("", "") + strings.TrimPrefix(foam("", ""), "foams:\n"), "x.yaml:3:3: foam x is there twice (the first is at x.yaml:2)"},
+		{"twice in one file", foam("", "") + strings.TrimPrefix(foam("", ""), "foams:\n"), "x.yaml:3:3: foam x is there twice\nhint: the first is at x.yaml:2"},
 		{"another chemistry", foam("id: x", "id: pu-30"), "foam pu-30 is pe here and pu as it ships"},
-		{"key twice", foam("kind: pe", "kind: pe, kind: pu"), `mapping key "kind" already defined`},
-		{"bad recipe key", recipe("stepdown_mm", "stepdwn_mm"), "x.yaml:7:13: recipes[1].foams.pe-30.stepdwn_mm: there is no such key (did you mean stepdown_mm?)"},
+		{"key twice", foam("kind: pe", "kind: pe, kind: pu"), `"kind" is here a second time; it is in line 2 already`},
+		{"bad recipe key", recipe("stepdown_mm", "stepdwn_mm"), "x.yaml:7:13: recipes[1].foams.pe-30 has no key \"stepdwn_mm\"\nhint: did you mean stepdown_mm?"},
 		{"unknown tool", recipe("flat-3", "drill"), "the machine has no tool drill"},
 		{"unknown machine", recipe("bench-router", "bench-roter"), "there is no machine bench-roter; did you mean bench-router?"},
 		{"unknown foam", recipe("pe-30", "pe30"), "there is no foam pe30; did you mean pe-30?"},
@@ -140,12 +141,12 @@ func TestBadProfiles(t *testing.T) {
 		{"a beam's recipe on a router", recipe("stepdown_mm: 6", "stepdown_mm: 6, power_percent: 50"), "a recipe with power_percent is a laser's, and the machine says router"},
 		{"a beam's focus on a router", recipe("stepdown_mm: 6", "stepdown_mm: 6, focus_step_mm: 5"), "a recipe with focus_step_mm is a laser's"},
 		{"a beam's marks on a router", recipe("stepdown_mm: 6", "stepdown_mm: 6, mark_share: 0.1"), "a recipe with mark_share is a laser's"},
-		{"anchor", foam("source: s", "source: &s s"), "anchors, aliases, merge keys and tags"},
+		{"anchor", foam("source: s", "source: &s s"), "here is an anchor or an alias, which is not read"},
 		{"not YAML", "foams: [", "x.yaml:1:"},
-		{"not UTF-8", "foams: \xff", "x.yaml:1:1: the text is not UTF-8"},
+		{"not UTF-8", "foams: \xff", "x.yaml:1:8: the byte 0xff is not UTF-8"},
 		{"empty", "# nothing\n", "the file is empty"},
 		{"two documents", foam("", "") + "---\n" + foam("", ""), "a second document begins here"},
-		{"deep", strings.Repeat("[", 60), "too deeply nested"},
+		{"deep", strings.Repeat("[", 60), "this is nested more than 40 deep"},
 	}
 	for _, c := range cases {
 		_, err := with(t, c.text)
@@ -180,8 +181,8 @@ func TestAddIsAllOrNothing(t *testing.T) {
 }
 
 func TestAddNeedsFiles(t *testing.T) {
-	huge := fstest.MapFS{"a.yaml": {Data: make([]byte, 2<<20)}}
-	assert.ErrorContains(t, shippedCatalog(t).Add(huge), "the file has more than 262144 bytes")
+	huge := fstest.MapFS{"a.yaml": {Data: bytes.Repeat([]byte("# nothing\n"), 1<<20)}}
+	assert.ErrorContains(t, shippedCatalog(t).Add(huge), "the file is larger than 4 MiB")
 	assert.Error(t, shippedCatalog(t).Add(fstest.MapFS{"a.yaml": {Mode: fs.ModeDir}}))
 	assert.ErrorContains(t, shippedCatalog(t).Add(fstest.MapFS{"a.txt": {}}), "no .yaml file")
 }

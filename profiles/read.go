@@ -4,24 +4,20 @@ import (
 	"fmt"
 	"maps"
 
+	"traywright/cam/finding"
 	"traywright/profiles/strict"
 )
-
-// place is where a row stands.
-type place struct {
-	file         string
-	line, column int
-	key          string
-}
-
-func (p place) problem(reason, hint string) strict.Problem {
-	return strict.Problem{File: p.file, Line: p.line, Column: p.column, Key: p.key, Reason: reason, Hint: hint}
-}
 
 // row is something read, and where.
 type row[T any] struct {
 	value T
-	at    place
+	at    finding.Position
+}
+
+// fault is what is wrong with a row: like a text that is no value, it makes the
+// whole folder one that cannot be read.
+func fault(at finding.Position, rule, message, hint string) finding.Finding {
+	return finding.Finding{Unread: true, Rule: rule, Where: at.String(), Message: message, Hint: hint}
 }
 
 // rows is what a file holds.
@@ -41,33 +37,30 @@ func readRows(file string, data []byte) (rows, error) {
 	top := d.Root().Map("foams", "machines", "recipes", "safety", "spoken", "measured", "scales")
 	var r rows
 	for _, v := range top.Get("foams").List() {
-		r.foams = append(r.foams, at(file, v, readFoam(v)))
+		r.foams = append(r.foams, at(v, readFoam(v)))
 	}
 	for _, v := range top.Get("machines").List() {
-		r.machines = append(r.machines, at(file, v, readMachine(v)))
+		r.machines = append(r.machines, at(v, readMachine(v)))
 	}
 	for _, v := range top.Get("recipes").List() {
-		r.recipes = append(r.recipes, readRecipes(file, v)...)
+		r.recipes = append(r.recipes, readRecipes(v)...)
 	}
 	for _, v := range top.Get("measured").List() {
-		r.measured = append(r.measured, readRecipes(file, v)...)
+		r.measured = append(r.measured, readRecipes(v)...)
 	}
 	for _, v := range top.Get("scales").List() {
-		r.scales = append(r.scales, at(file, v, readScale(v)))
+		r.scales = append(r.scales, at(v, readScale(v)))
 	}
 	for _, v := range top.Get("safety").List() {
-		r.verdicts = append(r.verdicts, readVerdicts(file, v)...)
+		r.verdicts = append(r.verdicts, readVerdicts(v)...)
 	}
 	for _, v := range top.Get("spoken").List() {
-		r.spoken = append(r.spoken, at(file, v, readSpoken(v)))
+		r.spoken = append(r.spoken, at(v, readSpoken(v)))
 	}
 	return r, d.Err()
 }
 
-func at[T any](file string, v strict.Value, value T) row[T] {
-	line, column := v.Place()
-	return row[T]{value, place{file: file, line: line, column: column}}
-}
+func at[T any](v strict.Value, value T) row[T] { return row[T]{value, v.At()} }
 
 // number reads `3.175`, whose source is the row's, or `{value: 3.175, source:
 // "nominal"}`. A number without any source is a problem.
@@ -123,7 +116,7 @@ func take[T any](m strict.Map, source string, into *T, numbers []numberKey[T]) {
 
 // readRecipes reads a group: what several foams have in common on one machine
 // with one tool, then each foam's own numbers, which go over them.
-func readRecipes(file string, v strict.Value) []row[Recipe] {
+func readRecipes(v strict.Value) []row[Recipe] {
 	m := v.Map("machine", "tool", "source", "common", "foams")
 	source := m.Need("source").Text()
 	common := Recipe{Machine: m.Need("machine").Name(), Tool: m.Need("tool").Name(), Source: source}
@@ -138,7 +131,7 @@ func readRecipes(file string, v strict.Value) []row[Recipe] {
 			recipe.Source = source
 		}
 		take(own, source, &recipe, recipeNumbers)
-		list = append(list, at(file, v, recipe))
+		list = append(list, at(v, recipe))
 	})
 	return list
 }
@@ -170,24 +163,24 @@ func readFoam(v strict.Value) Foam {
 
 // merged is a copy of a map with the rows laid over it, the keys of those
 // replaced, and problems: a key twice in what was read.
-func merged[K comparable, T any](old map[K]T, list []row[T], key func(T) K, say func(K) string) (map[K]T, []string, strict.Problems) {
+func merged[K comparable, T any](old map[K]T, list []row[T], key func(T) K, say func(K) string) (map[K]T, []string, finding.List) {
 	result := maps.Clone(old)
 	if result == nil {
 		result = map[K]T{}
 	}
-	seen := map[K]place{}
+	seen := map[K]finding.Position{}
 	var replaced []string
-	var problems strict.Problems
+	var problems finding.List
 	for _, r := range list {
 		k := key(r.value)
 		if first, twice := seen[k]; twice {
-			problems = append(problems, r.at.problem(say(k)+" is there twice",
-				fmt.Sprintf("the first is at %s:%d", first.file, first.line)))
+			problems = append(problems, fault(r.at, "twice", say(k)+" is there twice",
+				fmt.Sprintf("the first is at %s:%d", first.File, first.Line)))
 			continue
 		}
 		seen[k] = r.at
 		if _, there := old[k]; there {
-			replaced = append(replaced, fmt.Sprintf("%s (%s:%d)", say(k), r.at.file, r.at.line))
+			replaced = append(replaced, fmt.Sprintf("%s (%s:%d)", say(k), r.at.File, r.at.Line))
 		}
 		result[k] = r.value
 	}

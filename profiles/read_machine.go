@@ -33,11 +33,8 @@ func readMachine(v strict.Value) Machine {
 
 // readTravel reads X, Y and Z; a machine whose Z the program does not move has 0 there.
 func readTravel(v strict.Value, source string) [3]Number {
-	list := v.List()
-	if v.IsList() && len(list) != 3 {
-		v.Fail("is not three numbers", "write [X, Y, Z] in mm")
-	}
-	if len(list) != 3 {
+	list := v.Tuple("[X, Y, Z]")
+	if list == nil {
 		return [3]Number{}
 	}
 	return [3]Number{
@@ -64,18 +61,10 @@ func readTool(v strict.Value, source string) Tool {
 	}
 	t := Tool{
 		ID: m.Need("id").Name(), Name: m.Need("name").Text(),
-		Number: whole(m.Get("number"), 0, 9999), Flutes: whole(m.Get("flutes"), 1, 20),
+		Number: m.Get("number").Whole(0, 9999), Flutes: m.Get("flutes").Whole(1, 20),
 	}
 	take(m, source, &t, toolNumbers)
 	return t
-}
-
-func whole(v strict.Value, least, most float64) int {
-	n := v.Number(least, most)
-	if n != float64(int(n)) {
-		v.Fail("is not a whole number", "")
-	}
-	return int(n)
 }
 
 func readClamp(v strict.Value) ClampZone {

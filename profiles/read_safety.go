@@ -7,7 +7,7 @@ var marks = []string{"read", "after a secondary text", "from memory", "common pr
 
 // readVerdicts reads a kind of foam with a cell for every process. What the
 // row says of heat holds for the cells in which foam gets hot.
-func readVerdicts(file string, v strict.Value) []row[Verdict] {
+func readVerdicts(v strict.Value) []row[Verdict] {
 	m := v.Map(append(processNames(), "kind", "chemistry", "heat")...)
 	heat := m.Need("heat").Map("products", "limits", "source", "mark")
 	hot := Verdict{
@@ -29,7 +29,7 @@ func readVerdicts(file string, v strict.Value) []row[Verdict] {
 			cell.Fail("has no source with a mark", "")
 		}
 		verdict.Kind, verdict.Chemistry, verdict.Process = kind, chemistry, p
-		list = append(list, at(file, cell, verdict))
+		list = append(list, at(cell, verdict))
 	}
 	return list
 }

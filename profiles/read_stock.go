@@ -20,10 +20,9 @@ func readStock(v strict.Value) []units.Length {
 			size.Fail("has no unit", "write "+text+" mm, or "+text+" in")
 			continue
 		}
-		l, err := units.Parse(text, units.Millimetre)
+		l, ok := size.Length(units.Millimetre)
 		switch {
-		case err != nil:
-			size.Fail(err.Error(), "")
+		case !ok:
 		case l.MM() < 0.5 || l.MM() > 500:
 			size.Fail(text+" is not from 0.5 mm to 500 mm", "")
 		default:

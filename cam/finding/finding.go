@@ -92,6 +92,14 @@ func (f Finding) MarshalJSON() ([]byte, error) {
 	return b.Bytes(), err
 }
 
+// Quote shows a text of the user's in a message: quoted, and not too long.
+func Quote(text string) string {
+	if r := []rune(text); len(r) > 60 {
+		text = string(r[:60]) + "..."
+	}
+	return fmt.Sprintf("%q", text)
+}
+
 // List is a set of findings in the order they were found. It is the error, too, of
 // what cannot be done because of them; see Err.
 type List []Finding

@@ -39,6 +39,7 @@ type Log struct {
 	First  string // the file whose findings come first; others follow by name
 	placed []placed
 	unread int
+	looked int // names looked for
 }
 
 type placed struct {
@@ -73,15 +74,30 @@ func (l *Log) Len() int { return len(l.placed) }
 // Unread is how many texts were no value.
 func (l *Log) Unread() int { return l.unread }
 
+// All is everything, in the order of the files, each thing once.
+func (l *Log) All() List { return l.list(l.placed, mostWrong) }
+
 // Result is what there is to say, in the order of the files, each thing once. As
 // long as texts cannot be read into values, nothing else is sure: they are the
 // error, a List, and there are no findings beside it.
 func (l *Log) Result() (List, error) {
 	if l.unread == 0 {
-		return l.list(l.placed, mostWrong), nil
+		return l.All(), nil
 	}
 	texts := slices.DeleteFunc(slices.Clone(l.placed), func(p placed) bool { return !p.Unread })
 	return nil, l.list(texts, mostUnread)
+}
+
+// mostLooked bounds how many names are looked for: far more than are shown.
+const mostLooked = 1000
+
+// DidYouMean is DidYouMean for the hint of a finding. In a file that is wrong
+// throughout it stops looking, and only asks to correct the name.
+func (l *Log) DidYouMean(name string, known []string) string {
+	if l.looked++; l.looked > mostLooked {
+		return "correct the name"
+	}
+	return DidYouMean(name, known)
 }
 
 // list keeps errors in preference to warnings where there are more than the

@@ -56,7 +56,7 @@ var unreadableJobs = []struct{ text, rule, where, message, hint string }{
 	{"P{at: [5, [6]], round: 2}", "wrong-type", "5:24", "the y of `at`", "indentation"},
 	{"P{at: [1, 1], size: [2, 3, 4]}", "wrong-type", "5:34", "`size` takes 2 values", "[length, width]"},
 	{"P{at: [1, 1], round: 2, turn: 15 deg}", "bad-number", "5:44", "15 deg", "12.5"},
-	{"P{at: [1, 1], round: 2, turn: 400}", "bad-number", "5:44", "more than 360", "12.5"},
+	{"P{at: [1, 1], round: 2, turn: 400}", "bad-number", "5:44", "400 is not from -360 to 360", "from -360 to 360"},
 	{"P{at: [1, 1], round: 2, turn: .nan}", "bad-number", "5:44", ".nan", "12.5"},
 	{"P{at: [1, 1], round: 2, depth: thru}", "bad-length", "5:45", "thru", "31 mm"},
 	{"P{at: [1, 1], round: 2, grid: [2.5, 1]}", "bad-number", "5:45", "2.5", "whole number"},

@@ -3,10 +3,11 @@ package job
 import (
 	"cmp"
 	"fmt"
-	"regexp"
 	"slices"
 
+	"traywright/cam/finding"
 	"traywright/geometry/units"
+	"traywright/profiles/strict"
 )
 
 // finish makes a job of a draft: defaults and cases filled in, and everything
@@ -66,14 +67,7 @@ func (f *finisher) checkPockets() bool {
 	return true
 }
 
-// idForm is a name that is safe as a folder, on every system and in every
-// shell.
-var idForm = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
-
-const (
-	longestID = 40
-	idHint    = "an id is made of a-z, 0-9 and single -, such as stores-2, and has at most 40 characters"
-)
+const idHint = "an id is made of a-z, 0-9 and single -, such as stores-2, and has at most 40 characters"
 
 // checkIDs looks at the trays' ids. A tray in halves takes the ids ID-1 and
 // ID-2.
@@ -89,8 +83,8 @@ func (f *finisher) checkIDs() {
 			f.Fail(t.Position, "tray-without-id", "this tray has no `id`", idHint)
 			continue
 		}
-		if !idForm.MatchString(t.ID) || len(t.ID) > longestID {
-			f.Fail(t.idAt, "bad-id", quote(t.ID)+" is no id for a tray", idHint)
+		if !strict.IsID(t.ID) {
+			f.Fail(t.idAt, "bad-id", finding.Quote(t.ID)+" is no id for a tray", idHint)
 		}
 		ids := []string{t.ID}
 		if t.Halves == 2 {
@@ -98,7 +92,7 @@ func (f *finisher) checkIDs() {
 		}
 		for _, id := range ids {
 			if at, ok := taken[id]; ok {
-				f.Fail(t.idAt, "duplicate-id", fmt.Sprintf("the tray id %s is taken by the tray in line %d", quote(id), at.Line), "give each tray an id of its own; a tray in halves takes two more, with -1 and -2")
+				f.Fail(t.idAt, "duplicate-id", fmt.Sprintf("the tray id %s is taken by the tray in line %d", finding.Quote(id), at.Line), "give each tray an id of its own; a tray in halves takes two more, with -1 and -2")
 				break
 			}
 			taken[id] = t.idAt
@@ -120,7 +114,7 @@ func (f *finisher) finishCases() []Case {
 		f.checkCase(c, in.insideGiven, names)
 		f.checkHolds(c.Holds, d.holdsPositions)
 		if len(c.Stack) > 0 && len(c.Holds) > 0 {
-			f.Fail(d.holdsPositions[0], "stack-and-holds", fmt.Sprintf("case %s has a `stack` and `holds`", quote(c.Name)), "keep the stack, whose trays say what they hold; or `holds`, and `arrange` chooses the trays")
+			f.Fail(d.holdsPositions[0], "stack-and-holds", fmt.Sprintf("case %s has a `stack` and `holds`", finding.Quote(c.Name)), "keep the stack, whose trays say what they hold; or `holds`, and `arrange` chooses the trays")
 		}
 		for _, id := range c.Stack {
 			if homes := f.homes[id]; len(homes) == 0 || homes[len(homes)-1] != c {
@@ -132,7 +126,7 @@ func (f *finisher) finishCases() []Case {
 }
 
 func (f *finisher) checkCase(c *Case, insideGiven bool, names map[string]Position) {
-	what := "case " + quote(c.Name)
+	what := "case " + finding.Quote(c.Name)
 	if c.Name == "" {
 		what = "this case"
 		f.Fail(c.Position, "case-without-name", "this case has no `name`", "give it one; labels can use it as {case}")
@@ -148,7 +142,7 @@ func (f *finisher) checkCase(c *Case, insideGiven bool, names map[string]Positio
 	}
 	for i, id := range c.Stack {
 		if f.trays[id] == nil {
-			f.Fail(c.StackPositions[i], "unknown-tray", "there is no tray "+quote(id), f.suggestTray(id))
+			f.Fail(c.StackPositions[i], "unknown-tray", "there is no tray "+finding.Quote(id), f.suggestTray(id))
 		}
 	}
 }
@@ -187,7 +181,7 @@ func (f *finisher) name(d *trayDraft) string {
 	if d.ID == "" {
 		return "this tray"
 	}
-	return "tray " + quote(d.ID)
+	return "tray " + finding.Quote(d.ID)
 }
 
 // sizeTray gives a tray its outline: from its own size, from the cases that
@@ -224,7 +218,7 @@ func (f *finisher) checkHomes(d *trayDraft, homes []*Case) {
 	}
 	for _, c := range homes[1:] {
 		if outline(c) != outline(homes[0]) {
-			f.Fail(d.Position, "cases-differ", fmt.Sprintf("%s is in the cases %s and %s, whose length, width, corner or ease differ", f.name(d), quote(homes[0].Name), quote(c.Name)),
+			f.Fail(d.Position, "cases-differ", fmt.Sprintf("%s is in the cases %s and %s, whose length, width, corner or ease differ", f.name(d), finding.Quote(homes[0].Name), finding.Quote(c.Name)),
 				"write a tray for each, with an id of its own")
 			return
 		}
@@ -238,7 +232,7 @@ func (f *finisher) checkHolds(holds []string, at []Position) {
 	}
 	for i, name := range holds {
 		if f.pieces[name] == nil && !f.groups[name] {
-			f.Fail(at[i], "unknown-piece", "the roster has no piece and no group "+quote(name), f.suggestPiece(name))
+			f.Fail(at[i], "unknown-piece", "the roster has no piece and no group "+finding.Quote(name), f.suggestPiece(name))
 		}
 	}
 }
@@ -299,8 +293,8 @@ func (f *finisher) checkPiece(p *pocketDraft, piece *Piece) {
 		f.Fail(p.Position, "pocket-without-shape", "this pocket has no shape, and is for no piece of a roster", shapes+", or `for` with a piece")
 	case piece != nil:
 	case !f.rosterGiven:
-		f.Fail(p.Position, "pocket-without-shape", "this pocket has no shape, and the job has no roster to take the piece "+quote(p.For)+" from", shapes+", or write a roster")
+		f.Fail(p.Position, "pocket-without-shape", "this pocket has no shape, and the job has no roster to take the piece "+finding.Quote(p.For)+" from", shapes+", or write a roster")
 	case f.rosterKnown:
-		f.Fail(p.Position, "unknown-piece", "this pocket has no shape, and the roster has no piece "+quote(p.For), shapes+"; "+f.suggestPiece(p.For))
+		f.Fail(p.Position, "unknown-piece", "this pocket has no shape, and the roster has no piece "+finding.Quote(p.For), shapes+"; "+f.suggestPiece(p.For))
 	}
 }

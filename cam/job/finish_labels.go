@@ -2,6 +2,8 @@ package job
 
 import (
 	"cmp"
+
+	"traywright/cam/finding"
 )
 
 // marks are the tray's labels and emblems, not shared with the defaults.
@@ -56,8 +58,8 @@ func (f *finisher) checkText(at Position, text string) {
 	}
 	f.checkTemplate(at, text)
 	for _, s := range f.book.suspects(text) {
-		f.Warn(at, "name-misspelt", "the label "+quote(text)+": "+s.String(),
-			"did you mean "+cmp.Or(quote(s.meant()), quote(s.Name.Text))+"?"+filledIn(s.Name))
+		f.Warn(at, "name-misspelt", "the label "+finding.Quote(text)+": "+s.String(),
+			"did you mean "+cmp.Or(finding.Quote(s.meant()), finding.Quote(s.Name.Text))+"?"+filledIn(s.Name))
 	}
 }
 

@@ -9,11 +9,20 @@ import (
 	"strings"
 
 	"traywright/cam/finding"
+	"traywright/profiles/strict"
 )
 
-// maxBytes bounds a job and a roster: 20,000 pockets, each on a line of its own,
-// take a third of it.
-const maxBytes = 4 << 20
+// maxText is the most characters in a name or a label.
+const maxText = 200
+
+// howJobsRead is what a job may have that other files may not.
+var howJobsRead = strict.Options{
+	Kind: "job", Aliases: true, LongestText: maxText,
+	Smaller: fewerPockets, Begin: "`traywright start DIR` writes a job to begin from",
+}
+
+// fewerPockets is the hint for a job that is too large.
+const fewerPockets = "use grids for pockets that are alike, or make it two jobs"
 
 // Load reads a job and its roster from the job's folder. The error is always a
 // finding.List: some text is no value, so there is no job. Findings that are
@@ -36,7 +45,7 @@ func load(l *log, fsys fs.FS, name string) *Job {
 	if !ok {
 		return nil
 	}
-	root, ok := l.parse(name, text)
+	root, ok := strict.Parse(&l.Log, name, text, howJobsRead)
 	if !ok {
 		return nil
 	}
@@ -63,11 +72,8 @@ func (l *log) readFile(fsys fs.FS, name string, named Position) (string, bool) {
 		}
 		l.CannotRead(named, "unreadable-file", fmt.Sprintf("%s cannot be read: %v", name, err), "name a file that you may read")
 		return "", false
-	case len(data) > maxBytes:
-		l.CannotRead(Position{File: name}, "file-too-large", fmt.Sprintf("the file is larger than %d MiB", maxBytes>>20), "use grids for pockets that are alike, or make it two jobs")
-		return "", false
 	}
-	return l.decode(name, data)
+	return strict.Text(&l.Log, name, data, fewerPockets)
 }
 
 // readBytes reads one byte more than is allowed, to tell that it is too long.
@@ -77,15 +83,15 @@ func readBytes(fsys fs.FS, name string) ([]byte, error) {
 		return nil, err
 	}
 	defer f.Close()
-	return io.ReadAll(io.LimitReader(f, maxBytes+1))
+	return io.ReadAll(io.LimitReader(f, strict.MostBytes+1))
 }
 
 // inFolder is the clean form of a path that the user wrote; false, with a
 // finding, when it leads out of the job's folder.
-func (l *log) inFolder(at Position, key, name string) (string, bool) {
+func (l *log) inFolder(v strict.Value, name string) (string, bool) {
 	clean := path.Clean(name)
 	if strings.ContainsAny(name, `\:`) || !fs.ValidPath(clean) || clean == "." {
-		l.Fail(at, "outside-folder", fmt.Sprintf("`%s` is %q, which is outside the job's folder or no path in it", key, name),
+		l.Fail(v.At(), "outside-folder", fmt.Sprintf("%s is %q, which is outside the job's folder or no path in it", v.Called(), name),
 			"put the file beside the job, and write its path from there, with / between folders")
 		return "", false
 	}

@@ -7,25 +7,15 @@ import (
 )
 
 // log collects what is wrong with the user's files.
-type log struct {
-	finding.Log
-	suggested int // names looked for
-}
+type log struct{ finding.Log }
 
-// Bounds of suggesting: names looked for in all, far more than are shown, and
-// names in a hint.
-const (
-	mostSuggested = 1000
-	mostListed    = 20
-)
+// mostListed is the most names in a hint.
+const mostListed = 20
 
 // suggest names the nearest of the known names, or some of them where none is
 // near.
 func (l *log) suggest(name string, known []string) string {
-	if l.suggested++; l.suggested > mostSuggested {
-		return "correct the name"
-	}
-	if ask := finding.DidYouMean(name, known); ask != "" {
+	if ask := l.DidYouMean(name, known); ask != "" {
 		return ask
 	}
 	switch n := len(known); {

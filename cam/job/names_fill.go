@@ -42,19 +42,11 @@ func (l *log) checkTemplate(at Position, template string) {
 		if near := finding.Nearest(strings.TrimSpace(m[1]), placeholders); near != "" {
 			hint = "did you mean {" + near + "}?"
 		}
-		l.Fail(at, "unknown-placeholder", fmt.Sprintf("there is no %q to fill in", short(m[0])), hint)
+		l.Fail(at, "unknown-placeholder", fmt.Sprintf("there is no %s to fill in", finding.Quote(m[0])), hint)
 	}
 	if strings.ContainsAny(placeholder.ReplaceAllLiteralString(template, ""), "{}") {
 		l.Fail(at, "open-brace", "this label has a { or } without its partner", labelForms)
 	}
-}
-
-// short keeps a message on its line.
-func short(s string) string {
-	if r := []rune(s); len(r) > 40 {
-		return string(r[:40]) + "..."
-	}
-	return s
 }
 
 // Fill puts the names into a template. What is filled in is not looked at

@@ -3,7 +3,9 @@ package job
 import (
 	"fmt"
 
+	"traywright/cam/finding"
 	"traywright/geometry/units"
+	"traywright/profiles/strict"
 )
 
 // Bounds of a job. They are far above what a bench can cut in a year, and keep
@@ -41,83 +43,78 @@ type caseDraft struct {
 	holdsPositions []Position
 }
 
-func (r *reader) job(root *value) *draft {
-	d := &draft{at: root.at}
+func (r *reader) job(root strict.Value) *draft {
+	d := &draft{at: root.At()}
 	d.File, d.MachinePosition = r.First, Position{File: r.First}
-	if root.kind != mapping {
-		r.CannotRead(root.at, "wrong-type", fmt.Sprintf("here is %s, not a job", root.kind), "a job has keys such as `machine:` and `trays:`; `traywright start DIR` writes one")
+	if !root.IsMap() {
+		r.CannotRead(root.At(), "wrong-type", fmt.Sprintf("here is %s, not a job", root.Written()), "a job has keys such as `machine:` and `trays:`; `traywright start DIR` writes one")
 		return d
 	}
-	var unit, roster, box, defaults, trays, cases *value
-	keep := func(to **value) func(*value) { return func(v *value) { *to = v } }
-	r.group(root, "a job",
-		key{"game", func(v *value) { d.Game = r.text(v, "`game`") }},
-		key{"units", keep(&unit)},
-		key{"roster", keep(&roster)},
-		key{"machine", func(v *value) { d.Machine, d.MachinePosition = r.text(v, "`machine`"), v.at }},
-		key{"shop_rules", func(v *value) { d.ShopRules = r.path(v, "shop_rules") }},
-		key{"case", keep(&box)},
-		key{"tray_defaults", keep(&defaults)},
-		key{"trays", keep(&trays)},
-		key{"cases", keep(&cases)},
+	var unit, roster, box, defaults, trays, cases strict.Value
+	keep := func(to *strict.Value) func(strict.Value) { return func(v strict.Value) { *to = v } }
+	root.As("a job").Keys(
+		key("game", func(v strict.Value) { d.Game = v.Text() }),
+		key("units", keep(&unit)),
+		key("roster", keep(&roster)),
+		key("machine", func(v strict.Value) { d.Machine, d.MachinePosition = v.Text(), v.At() }),
+		key("shop_rules", func(v strict.Value) { d.ShopRules = r.path(v) }),
+		key("case", keep(&box)),
+		key("tray_defaults", keep(&defaults)),
+		key("trays", keep(&trays)),
+		key("cases", keep(&cases)),
 	)
 	// The unit rules every length, and defaults every tray, wherever they stand.
-	r.ifGiven(unit, r.readUnit)
+	r.readUnit(unit)
 	d.Units, d.unit = r.unit, r.unit
-	r.ifGiven(roster, func(v *value) { d.rosterGiven = true; d.Roster, d.rosterKnown = r.roster(v) })
-	r.ifGiven(box, func(v *value) { r.group(v, "`case`", d.inside.keys(r)...) })
-	r.ifGiven(defaults, func(v *value) { r.tray(v, &d.defaults, "`tray_defaults`") })
+	d.rosterGiven = roster.Present()
+	d.Roster, d.rosterKnown = r.roster(roster)
+	box.Keys(d.inside.keys(r)...)
+	r.tray(defaults, &d.defaults)
 	r.checkDefaults(&d.defaults)
-	r.ifGiven(trays, func(v *value) { d.trays = r.trays(v, d.defaults) })
-	r.ifGiven(cases, func(v *value) { d.cases = r.cases(v) })
+	d.trays = r.trays(trays, d.defaults)
+	d.cases = r.cases(cases)
 	return d
-}
-
-func (r *reader) ifGiven(v *value, read func(*value)) {
-	if v != nil {
-		read(v)
-	}
 }
 
 // readUnit reads the unit of bare numbers. Without it no length has a value, so
 // an unknown one is not a matter of meaning.
-func (r *reader) readUnit(v *value) {
-	switch text, _ := r.scalar(v, "`units`"); {
-	case v.kind != scalar:
+func (r *reader) readUnit(v strict.Value) {
+	switch text, ok := v.Scalar(); {
+	case !ok:
 	case text == "mm":
 		r.unit = units.Millimetre
 	case text == "in":
 		r.unit = units.Inch
 	default:
-		r.CannotRead(v.at, "bad-unit", fmt.Sprintf("`units` is %s", quote(text)), "write mm or in; a single length may carry another: 3 cm")
+		r.CannotRead(v.At(), "bad-unit", fmt.Sprintf("`units` is %s", finding.Quote(text)), "write mm or in; a single length may carry another: 3 cm")
 	}
 }
 
 // path is a file that the job names, in its own folder; "" when it is not.
-func (r *reader) path(v *value, key string) string {
-	name := r.text(v, "`"+key+"`")
+func (r *reader) path(v strict.Value) string {
+	name := v.Text()
 	if name == "" {
 		return ""
 	}
-	clean, _ := r.inFolder(v.at, key, name)
+	clean, _ := r.inFolder(v, name)
 	return clean
 }
 
 // keys are those of a case's room, for the job's `case` and for each of `cases`.
-func (in *insideDraft) keys(r *reader) []key {
-	return []key{
-		{"inside", func(v *value) { in.read(r, v) }},
-		{"corner", func(v *value) { in.Corner, in.cornerGiven = r.notBelow(v, "`corner`"), true }},
-		{"ease", func(v *value) { in.Ease, in.easeGiven = r.notBelow(v, "`ease`"), true }},
+func (in *insideDraft) keys(r *reader) []strict.Key {
+	return []strict.Key{
+		key("inside", func(v strict.Value) { in.read(r, v) }),
+		key("corner", func(v strict.Value) { in.Corner, in.cornerGiven = r.notBelow(v), true }),
+		key("ease", func(v strict.Value) { in.Ease, in.easeGiven = r.notBelow(v), true }),
 	}
 }
 
-func (in *insideDraft) read(r *reader, v *value) {
-	in.Position, in.insideGiven = v.at, true
-	if t := r.tuple(v, "inside", "[length, width, height]", 3); t != nil {
-		in.Length = r.above(t[0], "the length of `inside`")
-		in.Width = r.above(t[1], "the width of `inside`")
-		in.Height = r.above(t[2], "the height of `inside`")
+func (in *insideDraft) read(r *reader, v strict.Value) {
+	in.Position, in.insideGiven = v.At(), true
+	if t := v.Tuple("[length, width, height]"); t != nil {
+		in.Length = r.above(t[0].As("the length of `inside`"))
+		in.Width = r.above(t[1].As("the width of `inside`"))
+		in.Height = r.above(t[2].As("the height of `inside`"))
 	}
 }
 
@@ -137,15 +134,15 @@ func (in insideDraft) or(job insideDraft) insideDraft {
 	return in
 }
 
-func (r *reader) cases(v *value) []caseDraft {
+func (r *reader) cases(v strict.Value) []caseDraft {
 	var list []caseDraft
-	for _, item := range r.list(v, "`cases`", mostCases) {
-		c := caseDraft{Case: Case{Position: item.at, Copies: 1}}
-		r.group(item, "a case", append([]key{
-			{"name", func(v *value) { c.Name = r.text(v, "`name`") }},
-			{"copies", func(v *value) { c.Copies = r.whole(v, "`copies`") }},
-			{"stack", func(v *value) { r.stack(v, &c) }},
-			{"holds", func(v *value) { c.Holds, c.holdsPositions = r.holds(v) }},
+	for _, item := range v.ListUpTo(mostCases, "make it two jobs") {
+		c := caseDraft{Case: Case{Position: item.At(), Copies: 1}}
+		item.As("a case").Keys(append([]strict.Key{
+			key("name", func(v strict.Value) { c.Name = v.Text() }),
+			key("copies", func(v strict.Value) { c.Copies = v.Whole(1, mostCount) }),
+			key("stack", func(v strict.Value) { r.stack(v, &c) }),
+			key("holds", func(v strict.Value) { c.Holds, c.holdsPositions = r.holds(v) }),
 		}, c.inside.keys(r)...)...)
 		list = append(list, c)
 	}
@@ -153,9 +150,9 @@ func (r *reader) cases(v *value) []caseDraft {
 }
 
 // stack reads the trays of a case, top to bottom.
-func (r *reader) stack(v *value, c *caseDraft) {
-	for _, item := range r.list(v, "`stack`", mostTrays) {
-		c.Stack = append(c.Stack, r.text(item, "a tray of `stack`"))
-		c.StackPositions = append(c.StackPositions, item.at)
+func (r *reader) stack(v strict.Value, c *caseDraft) {
+	for _, item := range v.ListUpTo(mostTrays, "make it two jobs") {
+		c.Stack = append(c.Stack, item.As("a tray of `stack`").Text())
+		c.StackPositions = append(c.StackPositions, item.At())
 	}
 }

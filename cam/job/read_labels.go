@@ -5,6 +5,9 @@ import (
 	"path"
 	"slices"
 	"strings"
+
+	"traywright/cam/finding"
+	"traywright/profiles/strict"
 )
 
 // Bounds of one tray's labels and emblems.
@@ -26,70 +29,63 @@ type making struct{ at, make, height, box, arc, turn, align Position }
 
 // makingKeys are the keys that labels and emblems have in common. The words are
 // what `make` may be beside a depth.
-func (r *reader) makingKeys(m *Making, at *making, words ...string) []key {
-	return []key{
-		{"at", func(v *value) {
-			at.at = v.at
-			if t := r.tuple(v, "at", "[x, y]", 2); t != nil {
-				m.X, m.Y = r.length(t[0], "the x of `at`"), r.length(t[1], "the y of `at`")
-			}
-		}},
-		{"turn", func(v *value) { m.Turn, at.turn = r.number(v, "`turn`", 360), v.at }},
-		{"make", func(v *value) { at.make = v.at; r.make(v, m, words) }},
-		{"tool", func(v *value) { m.Tool = r.text(v, "`tool`") }},
+func (r *reader) makingKeys(m *Making, at *making, words ...string) []strict.Key {
+	return []strict.Key{
+		key("at", func(v strict.Value) { at.at = v.At(); m.X, m.Y = r.at(v) }),
+		key("turn", func(v strict.Value) { m.Turn, at.turn = v.Number(-360, 360), v.At() }),
+		key("make", func(v strict.Value) { at.make = v.At(); r.make(v, m, words) }),
+		key("tool", func(v strict.Value) { m.Tool = v.Text() }),
 	}
 }
 
 // make reads how a label or an emblem is made: a word, or a depth.
-func (r *reader) make(v *value, m *Making, words []string) {
-	text, ok := r.scalar(v, "`make`")
-	if !ok {
-		return
-	}
-	switch text = strings.TrimSpace(text); {
+func (r *reader) make(v strict.Value, m *Making, words []string) {
+	text, ok := v.Scalar()
+	switch {
+	case !ok:
 	case text == "through":
 		m.Make, m.Through = Cut, true
 	case slices.Contains(words, text):
 		m.Make = Make(slices.Index(words, text))
 	case text != "" && strings.ContainsAny(text[:1], "0123456789.-+"):
-		m.Make, m.Depth = Cut, r.above(v, "the depth of `make`")
+		m.Make, m.Depth = Cut, r.above(v.As("the depth of `make`"))
 	default:
 		words = append(words[:len(words):len(words)], "through")
-		r.Fail(v.at, "unknown-word", "`make` is "+quote(text), r.suggest(text, words)+"; or write a depth, such as 3 mm")
+		r.Fail(v.At(), "unknown-word", "`make` is "+finding.Quote(text), r.suggest(text, words)+"; or write a depth, such as 3 mm")
 	}
 }
 
 var makeWords = []string{Marked: "mark", Outlined: "outline"}
 
-func (r *reader) labels(v *value) []labelDraft {
+func (r *reader) labels(v strict.Value) []labelDraft {
 	var list []labelDraft
-	for _, item := range r.list(v, "`labels`", mostLabels) {
-		list = append(list, r.label(item))
+	for _, item := range v.ListUpTo(mostLabels, "make it two jobs") {
+		list = append(list, r.label(item.As("a label")))
 	}
 	return list
 }
 
-func (r *reader) label(v *value) labelDraft {
+func (r *reader) label(v strict.Value) labelDraft {
 	l := labelDraft{}
-	l.Position = v.at
-	r.group(v, "a label", append([]key{
-		{"text", func(v *value) { l.Text, l.textAt = r.text(v, "`text`"), v.at }},
-		{"height", func(v *value) { l.Height, l.at.height = r.above(v, "`height`"), v.at }},
-		{"font", func(v *value) { r.font(v, &l) }},
-		{"align", func(v *value) { l.Align, l.at.align = Align(r.word(v, "`align`", "left", "center", "right")), v.at }},
-		{"box", func(v *value) { l.BoxLength, l.BoxWidth = r.pairOf(v, "box"); l.at.box = v.at }},
-		{"arc", func(v *value) { l.Arc, l.at.arc = r.length(v, "`arc`"), v.at }},
-		{"spacing", func(v *value) { l.Spacing, l.SpacingGiven = r.length(v, "`spacing`"), true }},
+	l.Position = v.At()
+	v.Keys(append([]strict.Key{
+		key("text", func(v strict.Value) { l.Text, l.textAt = v.Text(), v.At() }),
+		key("height", func(v strict.Value) { l.Height, l.at.height = r.above(v), v.At() }),
+		key("font", func(v strict.Value) { r.font(v, &l) }),
+		key("align", func(v strict.Value) { l.Align, l.at.align = Align(v.Word("left", "center", "right")), v.At() }),
+		key("box", func(v strict.Value) { l.BoxLength, l.BoxWidth = r.pairOf(v); l.at.box = v.At() }),
+		key("arc", func(v strict.Value) { l.Arc, l.at.arc = r.length(v), v.At() }),
+		key("spacing", func(v strict.Value) { l.Spacing, l.SpacingGiven = r.length(v), true }),
 	}, r.makingKeys(&l.Making, &l.at, makeWords...)...)...)
 	r.checkLabel(&l)
 	return l
 }
 
 // font reads the name of a font of ours, or a file in the job's folder.
-func (r *reader) font(v *value, l *labelDraft) {
-	switch name := r.text(v, "`font`"); strings.ToLower(path.Ext(name)) {
+func (r *reader) font(v strict.Value, l *labelDraft) {
+	switch name := v.Text(); strings.ToLower(path.Ext(name)) {
 	case ".ttf", ".otf":
-		l.FontFile, _ = r.inFolder(v.at, "font", name)
+		l.FontFile, _ = r.inFolder(v, name)
 	default:
 		l.Font = strings.ToLower(name)
 	}
@@ -115,26 +111,26 @@ type emblemDraft struct {
 	at                making
 }
 
-func (r *reader) emblems(v *value) []emblemDraft {
+func (r *reader) emblems(v strict.Value) []emblemDraft {
 	var list []emblemDraft
-	for _, item := range r.list(v, "`emblems`", mostEmblems) {
-		list = append(list, r.emblem(item))
+	for _, item := range v.ListUpTo(mostEmblems, "make it two jobs") {
+		list = append(list, r.emblem(item.As("an emblem")))
 	}
 	return list
 }
 
-func (r *reader) emblem(v *value) emblemDraft {
+func (r *reader) emblem(v strict.Value) emblemDraft {
 	e := emblemDraft{}
-	e.Position = v.at
+	e.Position = v.At()
 	given := 0
-	sized := func(v *value) { given++; e.sizeAt = v.at }
-	r.group(v, "an emblem", append([]key{
-		{"picture", func(v *value) { e.File, e.pictureAt = r.path(v, "picture"), v.at }},
-		{"size", func(v *value) { sized(v); e.Length, e.Picture.Width = r.pairOf(v, "size") }},
-		{"width", func(v *value) { sized(v); e.Length = r.above(v, "`width`") }},
-		{"height", func(v *value) { sized(v); e.Picture.Width = r.above(v, "`height`") }},
-		{"threshold", func(v *value) { e.Threshold = r.threshold(v) }},
-		{"invert", func(v *value) { e.Invert = r.word(v, "`invert`", "false", "true") == 1 }},
+	sized := func(v strict.Value) { given++; e.sizeAt = v.At() }
+	v.Keys(append([]strict.Key{
+		key("picture", func(v strict.Value) { e.File, e.pictureAt = r.path(v), v.At() }),
+		key("size", func(v strict.Value) { sized(v); e.Length, e.Picture.Width = r.pairOf(v) }),
+		key("width", func(v strict.Value) { sized(v); e.Length = r.above(v) }),
+		key("height", func(v strict.Value) { sized(v); e.Picture.Width = r.above(v) }),
+		key("threshold", func(v strict.Value) { e.Threshold = r.threshold(v) }),
+		key("invert", func(v strict.Value) { e.Invert = v.Word("false", "true") == 1 }),
 	}, r.makingKeys(&e.Making, &e.at, makeWords...)...)...)
 	switch {
 	case e.pictureAt.Line == 0:
@@ -150,23 +146,23 @@ func (r *reader) emblem(v *value) emblemDraft {
 }
 
 // threshold reads a share of white: 0.4 or 40 %.
-func (r *reader) threshold(v *value) float64 {
-	text, ok := r.scalar(v, "`threshold`")
+func (r *reader) threshold(v strict.Value) float64 {
+	text, ok := v.Scalar()
 	if !ok {
 		return 0
 	}
 	const hint = "write a share of white between 0 and 1, such as 0.4 or 40 %; what is darker is ink"
-	number, percent := strings.CutSuffix(strings.TrimSpace(text), "%")
-	n, err := parseNumber(number, 100)
+	number, percent := strings.CutSuffix(text, "%")
+	n, err := strict.Decimal(strings.TrimSpace(number))
 	if err != nil {
-		r.CannotRead(v.at, "bad-number", "`threshold`: "+err.Error(), hint)
+		r.CannotRead(v.At(), "bad-number", "`threshold`: "+err.Error(), hint)
 		return 0
 	}
 	if percent {
 		n /= 100
 	}
 	if n <= 0 || n >= 1 {
-		r.Fail(v.at, "threshold-out-of-range", fmt.Sprintf("`threshold` is %s", quote(text)), hint)
+		r.Fail(v.At(), "threshold-out-of-range", fmt.Sprintf("`threshold` is %s", finding.Quote(text)), hint)
 		return 0
 	}
 	return n

@@ -5,7 +5,9 @@ import (
 	"slices"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/geometry/units"
+	"traywright/profiles/strict"
 )
 
 // pocketDraft is a pocket as it stands in the file, before the tray's defaults
@@ -29,34 +31,31 @@ type notchWish struct {
 	listed      Side
 }
 
-func (r *reader) pockets(v *value) []pocketDraft {
-	if v.kind != list {
-		r.wrongKind(v, "`pockets`", "a list")
-		return nil
-	}
-	pockets := make([]pocketDraft, 0, len(v.items))
-	for _, item := range v.items {
-		pockets = append(pockets, r.pocket(item))
+func (r *reader) pockets(v strict.Value) []pocketDraft {
+	items := v.List()
+	pockets := make([]pocketDraft, 0, len(items))
+	for _, item := range items {
+		pockets = append(pockets, r.pocket(item.As("a pocket")))
 	}
 	return pockets
 }
 
-func (r *reader) pocket(v *value) pocketDraft {
-	p := pocketDraft{Pocket: Pocket{Position: v.at, Columns: 1, Rows: 1}}
-	r.group(v, "a pocket", append([]key{
-		{"for", func(v *value) { p.For = r.text(v, "`for`") }},
-		{"at", func(v *value) { r.at(v, &p) }},
-		{"size", func(v *value) { p.is("size", SizeShape); p.Length, p.Width = r.pairOf(v, "size") }},
-		{"corner", func(v *value) { p.Corner, p.cornerAt = r.notBelow(v, "`corner`"), v.at }},
-		{"round", func(v *value) { p.is("round", RoundShape); p.Diameter = r.above(v, "`round`") }},
-		{"slot", func(v *value) { p.is("slot", SlotShape); p.Length, p.Width = r.pairOf(v, "slot") }},
-		{"outline", func(v *value) { p.is("outline", OutlineShape); p.OutlineFile = r.path(v, "outline") }},
-		{"depth", func(v *value) { r.depth(v, &p) }},
-		{"grid", func(v *value) { r.grid(v, &p) }},
-		{"pitch", func(v *value) { r.pitch(v, &p) }},
-		{"turn", func(v *value) { p.Turn = r.number(v, "`turn`", 360) }},
-		{"fit", func(v *value) { p.Fit = r.text(v, "`fit`") }},
-		{"tool", func(v *value) { p.Tool = r.text(v, "`tool`") }},
+func (r *reader) pocket(v strict.Value) pocketDraft {
+	p := pocketDraft{Pocket: Pocket{Position: v.At(), Columns: 1, Rows: 1}}
+	v.Keys(append([]strict.Key{
+		key("for", func(v strict.Value) { p.For = v.Text() }),
+		key("at", func(v strict.Value) { p.atGiven = true; p.X, p.Y = r.at(v) }),
+		key("size", func(v strict.Value) { p.is("size", SizeShape); p.Length, p.Width = r.pairOf(v) }),
+		key("corner", func(v strict.Value) { p.Corner, p.cornerAt = r.notBelow(v), v.At() }),
+		key("round", func(v strict.Value) { p.is("round", RoundShape); p.Diameter = r.above(v) }),
+		key("slot", func(v strict.Value) { p.is("slot", SlotShape); p.Length, p.Width = r.pairOf(v) }),
+		key("outline", func(v strict.Value) { p.is("outline", OutlineShape); p.OutlineFile = r.path(v) }),
+		key("depth", func(v strict.Value) { r.depth(v, &p) }),
+		key("grid", func(v strict.Value) { r.grid(v, &p) }),
+		key("pitch", func(v strict.Value) { r.pitch(v, &p) }),
+		key("turn", func(v strict.Value) { p.Turn = v.Number(-360, 360) }),
+		key("fit", func(v strict.Value) { p.Fit = v.Text() }),
+		key("tool", func(v strict.Value) { p.Tool = v.Text() }),
 	}, p.pocketDefaults.keys(r)...)...)
 	r.checkPocket(&p)
 	return p
@@ -67,32 +66,34 @@ func (p *pocketDraft) is(key string, shape ShapeKind) {
 	p.shapes, p.Shape = append(p.shapes, key), shape
 }
 
-func (r *reader) at(v *value, p *pocketDraft) {
-	p.atGiven = true
-	if t := r.tuple(v, "at", "[x, y]", 2); t != nil {
-		p.X, p.Y = r.length(t[0], "the x of `at`"), r.length(t[1], "the y of `at`")
+// at reads the place of a pocket, a label or an emblem.
+func (r *reader) at(v strict.Value) (x, y units.Length) {
+	t := v.Tuple("[x, y]")
+	if t == nil {
+		return 0, 0
 	}
+	return r.length(t[0].As("the x of `at`")), r.length(t[1].As("the y of `at`"))
 }
 
-func (r *reader) depth(v *value, p *pocketDraft) {
-	if v.kind == scalar && strings.TrimSpace(v.text) == "through" {
+func (r *reader) depth(v strict.Value, p *pocketDraft) {
+	if v.Is("through") {
 		p.Through = true
 		return
 	}
-	p.Depth = r.above(v, "`depth`")
+	p.Depth = r.above(v)
 }
 
-func (r *reader) grid(v *value, p *pocketDraft) {
-	p.gridAt = v.at
-	if t := r.tuple(v, "grid", "[columns, rows]", 2); t != nil {
-		p.Columns, p.Rows = r.whole(t[0], "the columns of `grid`"), r.whole(t[1], "the rows of `grid`")
+func (r *reader) grid(v strict.Value, p *pocketDraft) {
+	p.gridAt = v.At()
+	if t := v.Tuple("[columns, rows]"); t != nil {
+		p.Columns, p.Rows = t[0].As("the columns of `grid`").Whole(1, mostCount), t[1].As("the rows of `grid`").Whole(1, mostCount)
 	}
 }
 
-func (r *reader) pitch(v *value, p *pocketDraft) {
-	p.pitchAt = v.at
-	if t := r.tuple(v, "pitch", "[x, y]", 2); t != nil {
-		p.PitchX, p.PitchY = r.notBelow(t[0], "the x of `pitch`"), r.notBelow(t[1], "the y of `pitch`")
+func (r *reader) pitch(v strict.Value, p *pocketDraft) {
+	p.pitchAt = v.At()
+	if t := v.Tuple("[x, y]"); t != nil {
+		p.PitchX, p.PitchY = r.notBelow(t[0].As("the x of `pitch`")), r.notBelow(t[1].As("the y of `pitch`"))
 	}
 }
 
@@ -118,23 +119,17 @@ func (r *reader) checkPocket(p *pocketDraft) {
 var sideNames = []string{"n", "e", "s", "w"}
 
 // notch reads `none`, `ends`, `sides`, or compass sides.
-func (r *reader) notch(v *value) notchWish {
-	w := notchWish{at: v.at, given: true}
-	if v.kind == list {
-		for _, item := range v.items {
-			r.notchSide(item, &w)
+func (r *reader) notch(v strict.Value) notchWish {
+	w := notchWish{at: v.At(), given: true}
+	switch {
+	case v.IsList():
+		for _, item := range v.List() {
+			r.notchSide(item.As("a side of `notch`"), &w)
 		}
-		return w
-	}
-	text, ok := r.scalar(v, "`notch`")
-	if !ok {
-		return w
-	}
-	switch strings.TrimSpace(text) {
-	case "none":
-	case "ends":
+	case v.Is("none"):
+	case v.Is("ends"):
 		w.ends = true
-	case "sides":
+	case v.Is("sides"):
 		w.sides = true
 	default:
 		r.notchSide(v, &w)
@@ -142,17 +137,15 @@ func (r *reader) notch(v *value) notchWish {
 	return w
 }
 
-func (r *reader) notchSide(v *value, w *notchWish) {
-	text, ok := r.scalar(v, "a side of `notch`")
-	if !ok {
-		return
-	}
-	i := slices.Index(sideNames, strings.TrimSpace(text))
+func (r *reader) notchSide(v strict.Value, w *notchWish) {
+	text, ok := v.Scalar()
+	i := slices.Index(sideNames, text)
 	switch {
+	case !ok:
 	case i < 0:
-		r.Fail(v.at, "unknown-side", fmt.Sprintf("%s is no side for a notch", quote(text)), "write none, ends, sides, or a list of n, e, s and w")
+		r.Fail(v.At(), "unknown-side", fmt.Sprintf("%s is no side for a notch", finding.Quote(text)), "write none, ends, sides, or a list of n, e, s and w")
 	case w.listed&(1<<i) != 0:
-		r.Fail(v.at, "side-twice", fmt.Sprintf("side %s is here twice", text), "name each side once")
+		r.Fail(v.At(), "side-twice", fmt.Sprintf("side %s is here twice", text), "name each side once")
 	default:
 		w.listed |= 1 << i
 	}

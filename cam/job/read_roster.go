@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"traywright/cam/finding"
+	"traywright/profiles/strict"
 )
 
 // Columns of a roster; those that it needs come first.
@@ -21,12 +22,12 @@ const (
 )
 
 // roster reads the file that the job names; false when it could not be.
-func (r *reader) roster(v *value) ([]Piece, bool) {
-	name := r.path(v, "roster")
+func (r *reader) roster(v strict.Value) ([]Piece, bool) {
+	name := r.path(v)
 	if name == "" {
 		return nil, false
 	}
-	text, ok := r.readFile(r.fsys, name, v.at)
+	text, ok := r.readFile(r.fsys, name, v.At())
 	if !ok {
 		return nil, false
 	}
@@ -66,7 +67,7 @@ func (r *reader) rowsOf(h *header, rows []row, at Position) []Piece {
 	for _, fields := range rows {
 		p := r.piece(h, fields)
 		if at, ok := first[p.ID]; ok && p.ID != "" {
-			r.Fail(p.Position, "duplicate-id", fmt.Sprintf("the piece %s is here a second time; it is in line %d already", quote(p.ID), at.Line), "give it an id of its own, or add to the other's count")
+			r.Fail(p.Position, "duplicate-id", fmt.Sprintf("the piece %s is here a second time; it is in line %d already", finding.Quote(p.ID), at.Line), "give it an id of its own, or add to the other's count")
 			continue
 		}
 		first[p.ID] = p.Position
@@ -88,7 +89,7 @@ func (r *reader) header(fields row) (*header, bool) {
 		name := strings.ToLower(f.text)
 		switch {
 		case name != "" && !slices.Contains(rosterColumns, name):
-			r.CannotRead(f.at, "unknown-column", "a roster has no column "+quote(f.text), r.suggest(name, rosterColumns))
+			r.CannotRead(f.at, "unknown-column", "a roster has no column "+finding.Quote(f.text), r.suggest(name, rosterColumns))
 		case name != "" && slices.Contains(h.names, name):
 			r.CannotRead(f.at, "duplicate-column", "there is a second column "+name, "keep one of the two")
 		}
@@ -113,7 +114,7 @@ func (r *reader) piece(h *header, fields row) Piece {
 		switch {
 		case f.text == "":
 		case i >= len(h.names) || h.names[i] == "":
-			r.CannotRead(f.at, "too-many-fields", quote(f.text)+" stands in a column without a name", "put a text that has the separator in it in quotes, or name the column")
+			r.CannotRead(f.at, "too-many-fields", finding.Quote(f.text)+" stands in a column without a name", "put a text that has the separator in it in quotes, or name the column")
 		default:
 			given[h.names[i]] = true
 			r.cell(h, &p, h.names[i], f)
@@ -130,41 +131,54 @@ func (r *reader) piece(h *header, fields row) Piece {
 
 // cell reads a field that is not empty.
 func (r *reader) cell(h *header, p *Piece, column string, f field) {
-	v := &value{at: f.at, kind: scalar, text: f.text}
+	v := r.asValue(f, column)
 	switch column {
 	case "id":
-		p.ID = r.text(v, "id")
+		p.ID = v.Text()
 	case "name":
-		p.Name = r.text(v, "name")
+		p.Name = v.Text()
 	case "group":
-		p.Group = r.text(v, "group")
+		p.Group = v.Text()
 	case "count":
-		p.Count = r.whole(v, "count")
+		p.Count = v.Whole(1, mostCount)
 	case "length":
-		p.Length = r.above(r.withPoint(h, v), "length")
+		p.Length = r.above(r.withPoint(h, f, column))
 	case "width":
-		p.Width = r.above(r.withPoint(h, v), "width")
+		p.Width = r.above(r.withPoint(h, f, column))
 	case "height":
-		p.Height = r.above(r.withPoint(h, v), "height")
+		p.Height = r.above(r.withPoint(h, f, column))
 	case "weight_g":
-		if p.WeightG = r.number(r.withPoint(h, v), "weight_g", mostWeightG); p.WeightG < 0 {
-			r.Fail(v.at, "weight-below-zero", "weight_g is "+f.text, "give 0 or more, or leave it empty")
-		}
+		p.WeightG = r.weight(r.withPoint(h, f, column))
 	case "shape":
-		p.Shape = Shape(r.word(v, "shape", "rect", "round"))
+		p.Shape = Shape(v.Word("rect", "round"))
 	case "pose":
-		p.Pose = Pose(r.word(v, "pose", "any", "upright", "lying"))
+		p.Pose = Pose(v.Word("any", "upright", "lying"))
 	}
 }
 
+// weight reads grams. A weight below 0 is a number all the same.
+func (r *reader) weight(v strict.Value) float64 {
+	text, _ := v.Scalar()
+	if n, err := strict.Decimal(text); err == nil && n < 0 {
+		r.Fail(v.At(), "weight-below-zero", v.Called()+" is "+text, "give 0 or more, or leave it empty")
+		return 0
+	}
+	return v.Number(0, mostWeightG)
+}
+
 // withPoint makes a decimal comma a point.
-func (r *reader) withPoint(h *header, v *value) *value {
-	text, mixed := h.decimals.withPoint(v.at, v.text)
+func (r *reader) withPoint(h *header, f field, column string) strict.Value {
+	text, mixed := h.decimals.withPoint(f.at, f.text)
 	if mixed != "" {
-		r.CannotRead(v.at, "mixed-decimals", fmt.Sprintf("%s: the roster %s", quote(v.text), mixed), "use one of the two throughout")
+		r.CannotRead(f.at, "mixed-decimals", fmt.Sprintf("%s: the roster %s", finding.Quote(f.text), mixed), "use one of the two throughout")
 		text = "1"
 	}
-	return &value{at: v.at, kind: scalar, text: text}
+	return r.asValue(field{f.at, text}, column)
+}
+
+// asValue is a field as a value that is called after its column.
+func (r *reader) asValue(f field, column string) strict.Value {
+	return strict.Cell(&r.Log, f.at, column, f.text, maxText)
 }
 
 // checkRound takes the larger of two measurements of a diameter.
@@ -172,7 +186,7 @@ func (r *reader) checkRound(p *Piece) {
 	if p.Shape != Round || p.Length == p.Width {
 		return
 	}
-	r.Warn(p.Position, "round-not-round", fmt.Sprintf("%s is round, and %s by %s; the larger is taken", quote(p.ID), p.Length.Format(r.unit), p.Width.Format(r.unit)), "measure it again, or make its shape rect")
+	r.Warn(p.Position, "round-not-round", fmt.Sprintf("%s is round, and %s by %s; the larger is taken", finding.Quote(p.ID), p.Length.Format(r.unit), p.Width.Format(r.unit)), "measure it again, or make its shape rect")
 	p.Length = max(p.Length, p.Width)
 	p.Width = p.Length
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"traywright/geometry/units"
+	"traywright/profiles/strict"
 )
 
 // habits is what the tray gives for pockets that nobody has placed yet.
@@ -37,14 +38,12 @@ type pocketDefaults struct {
 	reliefGiven bool
 }
 
-func (d *pocketDefaults) keys(r *reader) []key {
-	return []key{
-		{"relief", func(v *value) {
-			d.relief, d.reliefGiven = Relief(r.word(v, "`relief`", "none", "dogbone", "tbone")), true
-		}},
-		{"notch", func(v *value) { d.notch = r.notch(v) }},
-		{"notch_width", func(v *value) { d.notchWidth = r.above(v, "`notch_width`") }},
-		{"notch_reach", func(v *value) { d.notchReach = r.above(v, "`notch_reach`") }},
+func (d *pocketDefaults) keys(r *reader) []strict.Key {
+	return []strict.Key{
+		key("relief", func(v strict.Value) { d.relief, d.reliefGiven = Relief(v.Word("none", "dogbone", "tbone")), true }),
+		key("notch", func(v strict.Value) { d.notch = r.notch(v) }),
+		key("notch_width", func(v strict.Value) { d.notchWidth = r.above(v) }),
+		key("notch_reach", func(v strict.Value) { d.notchReach = r.above(v) }),
 	}
 }
 
@@ -65,36 +64,36 @@ func (d pocketDefaults) or(tray pocketDefaults) pocketDefaults {
 	return d
 }
 
-func (r *reader) trays(v *value, base trayDraft) []trayDraft {
+func (r *reader) trays(v strict.Value, base trayDraft) []trayDraft {
 	var list []trayDraft
-	for _, item := range r.list(v, "`trays`", mostTrays) {
+	for _, item := range v.ListUpTo(mostTrays, "make it two jobs") {
 		t := base
-		t.Position = item.at
-		r.tray(item, &t, "a tray")
+		t.Position = item.At()
+		r.tray(item.As("a tray"), &t)
 		list = append(list, t)
 	}
 	return list
 }
 
 // tray reads the keys of a tray, or of `tray_defaults`, over what is in t.
-func (r *reader) tray(v *value, t *trayDraft, what string) {
-	r.group(v, what, append([]key{
-		{"id", func(v *value) { t.ID, t.idAt = r.text(v, "`id`"), v.at }},
-		{"label", func(v *value) { t.Label, t.labelAt = r.text(v, "`label`"), v.at }},
-		{"size", func(v *value) { t.Length, t.Width = r.pairOf(v, "size"); t.sizeAt = v.at }},
-		{"corner", func(v *value) { t.Corner, t.cornerGiven = r.notBelow(v, "`corner`"), true }},
-		{"ease", func(v *value) { t.Ease, t.easeGiven = r.notBelow(v, "`ease`"), true }},
-		{"layers", func(v *value) { t.Layers = r.layers(v) }},
-		{"wall", func(v *value) { t.Wall = r.notBelow(v, "`wall`") }},
-		{"edge", func(v *value) { t.Edge = r.notBelow(v, "`edge`") }},
-		{"fit", func(v *value) { t.Fit = r.text(v, "`fit`") }},
-		{"halves", func(v *value) { t.Halves = r.halves(v) }},
-		{"cut", func(v *value) { t.Cut = CutMode(r.word(v, "`cut`", "sheets", "block")) }},
-		{"tool", func(v *value) { t.Tool = r.text(v, "`tool`") }},
-		{"holds", func(v *value) { t.Holds, t.holdsPositions = r.holds(v) }},
-		{"pockets", func(v *value) { t.pockets = r.pockets(v) }},
-		{"labels", func(v *value) { t.labels = r.labels(v) }},
-		{"emblems", func(v *value) { t.emblems = r.emblems(v) }},
+func (r *reader) tray(v strict.Value, t *trayDraft) {
+	v.Keys(append([]strict.Key{
+		key("id", func(v strict.Value) { t.ID, t.idAt = v.Text(), v.At() }),
+		key("label", func(v strict.Value) { t.Label, t.labelAt = v.Text(), v.At() }),
+		key("size", func(v strict.Value) { t.Length, t.Width = r.pairOf(v); t.sizeAt = v.At() }),
+		key("corner", func(v strict.Value) { t.Corner, t.cornerGiven = r.notBelow(v), true }),
+		key("ease", func(v strict.Value) { t.Ease, t.easeGiven = r.notBelow(v), true }),
+		key("layers", func(v strict.Value) { t.Layers = r.layers(v) }),
+		key("wall", func(v strict.Value) { t.Wall = r.notBelow(v) }),
+		key("edge", func(v strict.Value) { t.Edge = r.notBelow(v) }),
+		key("fit", func(v strict.Value) { t.Fit = v.Text() }),
+		key("halves", func(v strict.Value) { t.Halves = r.halves(v) }),
+		key("cut", func(v strict.Value) { t.Cut = CutMode(v.Word("sheets", "block")) }),
+		key("tool", func(v strict.Value) { t.Tool = v.Text() }),
+		key("holds", func(v strict.Value) { t.Holds, t.holdsPositions = r.holds(v) }),
+		key("pockets", func(v strict.Value) { t.pockets = r.pockets(v) }),
+		key("labels", func(v strict.Value) { t.labels = r.labels(v) }),
+		key("emblems", func(v strict.Value) { t.emblems = r.emblems(v) }),
 	}, t.pocketDefaults.keys(r)...)...)
 }
 
@@ -107,33 +106,33 @@ func (r *reader) checkDefaults(base *trayDraft) {
 }
 
 // pairOf reads a length and a width.
-func (r *reader) pairOf(v *value, what string) (length, width units.Length) {
-	t := r.tuple(v, what, "[length, width]", 2)
+func (r *reader) pairOf(v strict.Value) (length, width units.Length) {
+	t := v.Tuple("[length, width]")
 	if t == nil {
 		return 0, 0
 	}
-	return r.above(t[0], "the length of `"+what+"`"), r.above(t[1], "the width of `"+what+"`")
+	return r.above(t[0].As("the length of " + v.Called())), r.above(t[1].As("the width of " + v.Called()))
 }
 
-func (r *reader) halves(v *value) int {
-	n := r.whole(v, "`halves`")
+func (r *reader) halves(v strict.Value) int {
+	n := v.Whole(1, mostCount)
 	if n > 2 {
-		r.Fail(v.at, "bad-halves", fmt.Sprintf("`halves` is %d", n), "write 1 or 2; a tray can be cut as two, side by side")
+		r.Fail(v.At(), "bad-halves", fmt.Sprintf("`halves` is %d", n), "write 1 or 2; a tray can be cut as two, side by side")
 	}
 	return n
 }
 
-func (r *reader) layers(v *value) []Layer {
+func (r *reader) layers(v strict.Value) []Layer {
 	var layers []Layer
-	for _, item := range r.list(v, "`layers`", mostLayers) {
-		l := Layer{Position: item.at}
+	for _, item := range v.ListUpTo(mostLayers, "make it two jobs") {
+		l := Layer{Position: item.At()}
 		thick := false
-		r.group(item, "a layer",
-			key{"foam", func(v *value) { l.Foam = r.text(v, "`foam`") }},
-			key{"thickness", func(v *value) { l.Thickness, thick = r.above(v, "`thickness`"), true }},
+		item.As("a layer").Keys(
+			key("foam", func(v strict.Value) { l.Foam = v.Text() }),
+			key("thickness", func(v strict.Value) { l.Thickness, thick = r.above(v), true }),
 		)
 		if l.Foam == "" || !thick {
-			r.Fail(item.at, "layer-without", "this layer has no foam or no thickness", "write {foam: pe-30, thickness: 1 in}")
+			r.Fail(item.At(), "layer-without", "this layer has no foam or no thickness", "write {foam: pe-30, thickness: 1 in}")
 		}
 		layers = append(layers, l)
 	}
@@ -144,9 +143,9 @@ func (r *reader) layers(v *value) []Layer {
 const mostHeld = 1000
 
 // holds reads names of pieces and groups.
-func (r *reader) holds(v *value) (names []string, at []Position) {
-	for _, item := range r.list(v, "`holds`", mostHeld) {
-		names, at = append(names, r.text(item, "an entry of `holds`")), append(at, item.at)
+func (r *reader) holds(v strict.Value) (names []string, at []Position) {
+	for _, item := range v.ListUpTo(mostHeld, "make it two jobs") {
+		names, at = append(names, item.Text()), append(at, item.At())
 	}
 	return names, at
 }

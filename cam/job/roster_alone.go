@@ -3,6 +3,7 @@ package job
 import (
 	"traywright/cam/finding"
 	"traywright/geometry/units"
+	"traywright/profiles/strict"
 )
 
 // ReadRoster reads a roster that hangs off no job. File only names it in
@@ -12,9 +13,7 @@ func ReadRoster(file string, data []byte, bare units.Unit) ([]Piece, finding.Lis
 	l := &log{Log: finding.Log{First: file}}
 	r := &reader{log: l, unit: bare}
 	var pieces []Piece
-	if len(data) > maxBytes {
-		l.CannotRead(finding.Start(file), "file-too-large", "the file is larger than 4 MiB", "make it two files")
-	} else if text, ok := l.decode(file, data); ok {
+	if text, ok := strict.Text(&l.Log, file, data, "make it two files"); ok {
 		pieces, _ = r.pieces(file, text)
 	}
 	found, err := l.Result()

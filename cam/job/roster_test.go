@@ -79,7 +79,7 @@ func TestUnreadableRosters(t *testing.T) {
 		{"weight_g," + header + "heavy,crab,2,31.5,20,10\n", "bad-number", "2:1", `weight_g: "heavy"`, "12.5"},
 		{"weight_g," + header + "inf,crab,2,31.5,20,10\n", "bad-number", "2:1", `weight_g: "inf"`, "12.5"},
 		{"weight_g," + header + "1e6,crab,2,31.5,20,10\n", "bad-number", "2:1", `weight_g: "1e6"`, "12.5"},
-		{"weight_g," + header + "100001,crab,2,31.5,20,10\n", "bad-number", "2:1", "more than 100000", "12.5"},
+		{"weight_g," + header + "100001,crab,2,31.5,20,10\n", "bad-number", "2:1", "100001 is not from 0 to 100000", "0 to 100000"},
 		{"id;count;length;width;height\ncrab;2;31,5;20;10\neel;1;1.000;20;10\ncod;1;1.5;2,5;3\n", "mixed-decimals", "3:7", "as in lines 2 and 3", "one of the two"},
 		{header + "\"crab,2,31.5,20,10\neel,1,2,3,4\n", "open-quote", "2:1", "never closed", "twice"},
 		{header + "\"crab\" x,2,31.5,20,10\n", "text-after-quote", "2:8", "behind a field in quotes", "twice"},
@@ -88,7 +88,7 @@ func TestUnreadableRosters(t *testing.T) {
 		{"\xfe\xff\x00i\x00d", "encoding", "1:1", "UTF-16", "UTF-8"},
 		{header + "crab\x1b,2,31.5,20,10\n", "encoding", "2:5", "U+001B", "UTF-8"},
 		{header + strings.Repeat("x", 201) + ",2,31.5,20,10\n", "bad-text", "2:1", "201 characters", "short"},
-		{header + strings.Repeat("crab,2,31.5,20,10\n", 300_000), "file-too-large", "", "larger than 4 MiB", "grids"},
+		{header + strings.Repeat("crab,2,31.5,20,10\n", 300_000), "file-too-large", "1:1", "larger than 4 MiB", "grids"},
 	} {
 		t.Run(c.rule, func(t *testing.T) {
 			found, unread := complaints(t, folder("job.yaml", withRoster("mm"), "roster.csv", c.roster))
@@ -96,8 +96,7 @@ func TestUnreadableRosters(t *testing.T) {
 			require.Len(t, found, 1)
 			wellFormed(t, found)
 			f := found[0]
-			where := strings.TrimSuffix("roster.csv:"+c.where, ":")
-			assert.Equal(t, []string{c.rule, where}, []string{f.Rule, f.Where}, f.Message)
+			assert.Equal(t, []string{c.rule, "roster.csv:" + c.where}, []string{f.Rule, f.Where}, f.Message)
 			assert.Contains(t, f.Message, c.message)
 			assert.Contains(t, f.Hint, c.hint)
 		})

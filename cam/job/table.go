@@ -1,6 +1,9 @@
 package job
 
-import "traywright/cam/finding"
+import (
+	"traywright/cam/finding"
+	"traywright/profiles/strict"
+)
 
 // Cell is what stands between two separators of a table, and where.
 type Cell struct {
@@ -21,18 +24,12 @@ type Table struct {
 // File only names it in messages. The error is a finding.List.
 func ReadTable(file string, data []byte) (*Table, error) {
 	l := &log{Log: finding.Log{First: file}}
-	start := finding.Start(file)
-	if len(data) > maxBytes {
-		l.CannotRead(start, "file-too-large", "the file is larger than 4 MiB", "make it two files")
-		_, err := l.Result()
-		return nil, err
-	}
-	text, ok := l.decode(file, data)
+	text, ok := strict.Text(&l.Log, file, data, "make it two files")
 	if !ok {
 		_, err := l.Result()
 		return nil, err
 	}
-	t := table{log: l, rest: text, at: start, separator: separatorOf(text)}
+	t := table{log: l, rest: text, at: finding.Start(file), separator: separatorOf(text)}
 	rows, ok := t.rows()
 	if !ok {
 		_, err := l.Result()

@@ -27,8 +27,10 @@ func ExampleReadRules() {
 	_, err := safety.ReadRules("shop-rules.yaml", []byte("owner: Quayside workshop\nlimits: {power: 60}\nforbid: []\n"))
 	fmt.Println(err)
 	// Output:
-	// shop-rules.yaml:2:17: limits.power: "60" is no limit (write 60 %)
-	// shop-rules.yaml:3:1: forbid: there is no such key (did you mean forbids?)
+	// error: shop-rules.yaml:2:17: limits.power: "60" is no limit
+	// hint: write 60 %
+	// error: shop-rules.yaml:3:1: the file has no key "forbid"
+	// hint: did you mean forbids?
 }
 
 func ExampleLB() {

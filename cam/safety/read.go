@@ -11,7 +11,7 @@ import (
 	"traywright/profiles/strict"
 )
 
-// ReadRules reads a shop rules file. The error is strict.Problems, each with
+// ReadRules reads a shop rules file. The error is a finding.List, each with
 // its line and column. A file with an error gives no rules at all, and nothing
 // may be cut by it: half of an owner's rules are not the owner's rules.
 func ReadRules(file string, data []byte) (Rules, error) {
@@ -45,8 +45,7 @@ func readProcess(v strict.Value) profiles.Process {
 }
 
 func line(v strict.Value) int {
-	line, _ := v.Place()
-	return line
+	return v.At().Line
 }
 
 func readPermit(v strict.Value) Permit {
@@ -178,11 +177,8 @@ func depth(v strict.Value) float64 {
 		v.Fail(text+" has no unit", "write "+text+" mm, or "+text+" in")
 		return 0
 	}
-	l, err := units.Parse(text, units.Millimetre)
-	switch {
-	case err != nil:
-		v.Fail(err.Error(), "")
-	case l <= 0:
+	l, ok := v.Length(units.Millimetre)
+	if ok && l <= 0 {
 		v.Fail(text+" is not above 0", "")
 	}
 	return max(0, l.MM())

@@ -15,7 +15,6 @@ import (
 	"traywright/cam/safety"
 	"traywright/geometry/units"
 	"traywright/profiles"
-	"traywright/profiles/strict"
 )
 
 // request reads everything that the command line names: the job, its roster,
@@ -155,20 +154,10 @@ func readError(path string, err error) error {
 }
 
 // asUsage makes an error about an input one that ends with exit code 2, with a
-// line for each problem of a file.
+// finding for each problem of a file.
 func asUsage(err error) error {
-	var problems strict.Problems
-	switch {
-	case err == nil:
-		return nil
-	case errors.As(err, &problems):
-		var list finding.List
-		for _, p := range problems {
-			hint := p.Hint
-			p.Hint = ""
-			list = append(list, finding.Finding{Message: p.Error(), Hint: hint})
-		}
-		return list.AsUnread()
+	if found := (finding.List)(nil); err == nil || errors.As(err, &found) {
+		return err
 	}
 	return finding.List{{Unread: true, Message: err.Error()}}
 }

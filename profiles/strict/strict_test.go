@@ -8,6 +8,9 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"traywright/cam/finding"
+	"traywright/geometry/units"
 )
 
 // readAll takes what a small format would: a name, a list of numbers, a flag.
@@ -32,14 +35,15 @@ func TestRead(t *testing.T) {
 // Problems are shown where they are, all of them, in the file's order.
 func TestProblemsHaveTheirPlace(t *testing.T) {
 	_, _, _, err := readAll("flag: maybe\nnumbers:\n  - 1\n  - 11\n  - {a: 1}\nnmae: x\n")
-	var problems Problems
-	require.True(t, errors.As(err, &problems))
+	var found finding.List
+	require.True(t, errors.As(err, &found))
+	assert.True(t, found.Unread())
 	assert.Equal(t, []string{
-		"f.yaml:1:1: name is missing",
-		`f.yaml:1:7: flag: "maybe" is not known here (known are true, false)`,
-		"f.yaml:4:5: numbers[2]: 11 is not from -10 to 10",
-		"f.yaml:5:5: numbers[3]: is `key: value`, not a text or a number",
-		"f.yaml:6:1: nmae: there is no such key (did you mean name?)",
+		"error: f.yaml:1:1: name is missing", "hint: add `name:` with its value",
+		`error: f.yaml:1:7: flag is "maybe"`, "hint: known are true, false",
+		"error: f.yaml:4:5: numbers[2]: 11 is not from -10 to 10", "hint: write a number from -10 to 10",
+		"error: f.yaml:5:5: numbers[3] has to be a text or a number, and here is a group of `key: value`", "hint: check the indentation, and put a text that has { or [ in it in quotes",
+		`error: f.yaml:6:1: the file has no key "nmae"`, "hint: did you mean name?",
 	}, strings.Split(err.Error(), "\n"))
 }
 
@@ -68,11 +72,17 @@ func TestZeroValue(t *testing.T) {
 	var v Value
 	v.Fail("x", "y")
 	assert.False(t, v.Present())
-	assert.Empty(t, v.Text()+v.Name()+v.Scalar()+v.OneOf("a"))
-	assert.Zero(t, v.Number(1, 2))
+	text, ok := v.Scalar()
+	assert.False(t, ok)
+	assert.Empty(t, v.Text()+v.Name()+text+v.OneOf("a"))
+	assert.Zero(t, v.Number(1, 2)+float64(v.Whole(1, 2)+v.Word("a", "b")))
+	_, ok = v.Length(units.Millimetre)
+	assert.False(t, ok)
+	assert.Zero(t, v.At())
+	v.Keys(Key{"a", func(Value) { t.Error("there is no value") }})
+	assert.Nil(t, v.Tuple("[x, y]"))
 	assert.Empty(t, v.List())
 	assert.False(t, v.Map("a").Get("a").Present())
-	assert.Empty(t, Problems{}.Error())
 }
 
 // Any bytes are read or refused, and every problem has a place and one line.
@@ -86,14 +96,14 @@ func FuzzRead(f *testing.F) {
 		for _, n := range numbers {
 			assert.True(t, n >= -10 && n <= 10)
 		}
-		var problems Problems
+		var found finding.List
 		if err != nil {
-			require.True(t, errors.As(err, &problems))
+			require.True(t, errors.As(err, &found))
 		}
-		for _, p := range problems {
-			assert.True(t, p.Line > 0 && p.Column > 0, p)
-			assert.NotContains(t, p.Error(), "\n")
-			assert.NotContains(t, p.Error(), "\x1b")
+		for _, f := range found {
+			assert.Regexp(t, `^f\.yaml(:[1-9][0-9]*:[1-9][0-9]*)?$`, f.Where)
+			assert.NotContains(t, f.Message+f.Hint, "\n")
+			assert.NotContains(t, f.Message+f.Hint, "\x1b")
 		}
 	})
 }
@@ -101,10 +111,10 @@ func FuzzRead(f *testing.F) {
 // BenchmarkRead reads the most that is read at all: flat, and as deep as may be.
 func BenchmarkRead(b *testing.B) {
 	for name, text := range map[string]string{
-		"flat":   strings.Repeat("- {a: 1, b: [2, 3], c: word}\n", maxBytes/29),
-		"keys":   "a:\n" + strings.Repeat("  - b: 1\n    c: 2\n", maxBytes/18),
+		"flat":   strings.Repeat("- {a: 1, b: [2, 3], c: word}\n", 1<<20/29),
+		"keys":   "a:\n" + strings.Repeat("  - b: 1\n    c: 2\n", 1<<20/18),
 		"dashes": strings.Repeat(strings.Repeat("- ", 900)+"1\n", 100),
-		"colons": strings.Repeat(":", maxLine-1),
+		"colons": strings.Repeat(":", 2000),
 	} {
 		b.Run(name, func(b *testing.B) {
 			for b.Loop() {
@@ -115,10 +125,33 @@ func BenchmarkRead(b *testing.B) {
 }
 
 // 40,000 keys in one mapping took the parser half a minute.
-func TestTooManyLines(t *testing.T) {
+func TestTooManyKeys(t *testing.T) {
 	var text strings.Builder
 	for i := range 30_000 {
 		fmt.Fprintf(&text, "k%d:\n", i)
 	}
-	assert.ErrorContains(t, Read("x.yaml", []byte(text.String())).Err(), "more than 5000 lines")
+	assert.ErrorContains(t, Read("x.yaml", []byte(text.String())).Err(), "more than 500 keys")
+}
+
+// What stands for something written elsewhere is refused where a file must mean
+// what a person reads in it, and read where it may.
+func TestAliases(t *testing.T) {
+	const text = "name: &n x\nflag: *n\n"
+	assert.ErrorContains(t, Read("x.yaml", []byte(text)).Err(), "x.yaml:1:7: here is an anchor or an alias, which is not read")
+	var log finding.Log
+	root, ok := Parse(&log, "x.yaml", text, Options{Aliases: true, LongestText: 5})
+	require.True(t, ok)
+	assert.Equal(t, "x", root.Map("name", "flag").Get("flag").Text())
+	root.Map("name", "flag", "size").Get("name").Tuple("[x, y]")
+	assert.EqualError(t, log.All(), "error: x.yaml:1:10: `name` takes 2 values\nhint: write `name: [x, y]`")
+}
+
+// A fault of the parser is one of the file, not the end of the program.
+func TestFaultOfTheParser(t *testing.T) {
+	b := &builder{Log: &finding.Log{}, file: "x.yaml"}
+	func() {
+		defer b.survive()
+		panic("the parser tripped")
+	}()
+	assert.EqualError(t, b.All(), "error: x.yaml:1:1: this is no YAML: it is not well formed\nhint: check the indentation; a text with : # { } [ ] & * or % in it has to be in quotes")
 }

@@ -2,64 +2,154 @@ package strict
 
 import (
 	"fmt"
-	"math"
-	"regexp"
 	"slices"
-	"strconv"
 	"strings"
-	"unicode"
-	"unicode/utf8"
-
-	"github.com/goccy/go-yaml/ast"
 
 	"traywright/cam/finding"
 )
 
+// document is what the values of a file share.
+type document struct {
+	log *finding.Log
+	Options
+}
+
 // Value is a place in a file and what stands there. The zero Value is one that
 // is absent: everything about it reads as zero and is no problem.
 type Value struct {
-	doc  *Document
-	node ast.Node
-	key  string
+	doc   *document
+	node  *node
+	key   string
+	named naming
+}
+
+// naming is how messages call a value.
+type naming uint8
+
+const (
+	byKey  naming = iota // `depth`
+	byList               // an entry of `holds`
+	byName               // the key as it is: foams[2].density_kg_m3, a tray
+)
+
+// Called is what messages call the value.
+func (v Value) Called() string {
+	switch {
+	case v.named == byName:
+		return v.key
+	case v.key == "":
+		return "the file"
+	case v.named == byList:
+		return "an entry of `" + v.key + "`"
+	}
+	return "`" + v.key + "`"
+}
+
+// As is the same value, called by another name in messages: "a tray".
+func (v Value) As(name string) Value {
+	v.key, v.named = name, byName
+	return v
 }
 
 // Present reports whether there is a value.
 func (v Value) Present() bool { return v.node != nil }
 
-// Place is the value's line and column, from 1; 0, 0 when it is absent.
-func (v Value) Place() (line, column int) {
+// At is where the value begins; zero when it is absent.
+func (v Value) At() finding.Position {
 	if v.node == nil {
-		return 0, 0
+		return finding.Position{}
 	}
-	return place(v.node)
+	return v.node.at
 }
 
-// Fail reports that the value is wrong.
+// IsMap reports whether the value is written as `key: value` lines.
+func (v Value) IsMap() bool { return v.node != nil && v.node.kind == mapping }
+
+// IsList reports whether the value is written as a list.
+func (v Value) IsList() bool { return v.node != nil && v.node.kind == list }
+
+// Written is what the value is written as, for a message: "a list".
+func (v Value) Written() string {
+	if v.node == nil {
+		return empty.String()
+	}
+	return v.node.kind.String()
+}
+
+// Fail reports that the value is wrong: its name, then the reason.
 func (v Value) Fail(reason, hint string) {
-	if v.doc == nil || v.node == nil {
+	if v.node == nil {
 		return
 	}
-	line, column := place(v.node)
-	v.doc.fail(line, column, v.key, reason, hint)
+	if v.key != "" {
+		reason = v.Called() + ": " + reason
+	}
+	v.doc.log.Fail(v.node.at, "bad-value", reason, hint)
 }
 
-// Map is a mapping whose keys are all known.
+// cannotRead reports that the value is none of the kind that is wanted.
+func (v Value) cannotRead(rule, message, hint string) {
+	v.doc.log.CannotRead(v.node.at, rule, message, hint)
+}
+
+func (v Value) wrongKind(wanted string) {
+	v.cannotRead("wrong-type", fmt.Sprintf("%s has to be %s, and here is %s", v.Called(), wanted, v.node.kind),
+		"check the indentation, and put a text that has { or [ in it in quotes")
+}
+
+// Key is a key that a group may have, and what is done with its value.
+type Key struct {
+	Name string
+	Read func(Value)
+}
+
+// Keys takes the value as a group of the given keys, and reads them in the file's
+// order. A key that is none of them is a finding that names the nearest, and so is
+// one without a value.
+func (v Value) Keys(keys ...Key) {
+	v.pairs(func(p pair, value Value) {
+		i := slices.IndexFunc(keys, func(k Key) bool { return k.Name == p.key })
+		switch {
+		case i < 0:
+			names := make([]string, len(keys))
+			for i, k := range keys {
+				names[i] = k.Name
+			}
+			v.unknownKey(p, names)
+		case p.node.kind == empty:
+			v.doc.log.CannotRead(p.at, "missing-value", value.Called()+" has no value", "write one, or take the key out")
+		default:
+			keys[i].Read(value)
+		}
+	})
+}
+
+// Each goes through a group of any keys in the file's order.
+func (v Value) Each(visit func(key string, value Value)) {
+	if !v.empty() {
+		v.pairs(func(p pair, value Value) { visit(p.key, value) })
+	}
+}
+
+// Map is a group whose keys are all known, to ask for one by one.
 type Map struct {
 	at     Value
 	values map[string]Value
 }
 
-// Map takes the value as a mapping with no other than the known keys. Every
-// other key is a problem that names the nearest known one.
+// Map takes the value as a group with no other than the known keys; one of which
+// all is commented out has none of them.
 func (v Value) Map(known ...string) Map {
 	m := Map{at: v, values: map[string]Value{}}
-	v.each(func(at ast.Node, key string, value Value) {
-		if slices.Contains(known, key) {
-			m.values[key] = value
+	if v.empty() {
+		return m
+	}
+	v.pairs(func(p pair, value Value) {
+		if !slices.Contains(known, p.key) {
+			v.unknownKey(p, known)
 			return
 		}
-		line, column := place(at)
-		v.doc.fail(line, column, value.key, "there is no such key", finding.Suggest(key, known))
+		m.values[p.key] = value
 	})
 	return m
 }
@@ -71,217 +161,89 @@ func (m Map) Get(key string) Value { return m.values[key] }
 func (m Map) Need(key string) Value {
 	v, ok := m.values[key]
 	if !ok {
-		m.at.Fail(key+" is missing", "")
+		m.at.Fail(key+" is missing", "add `"+key+":` with its value")
 	}
 	return v
 }
 
-// Each goes through a mapping in the file's order.
-func (v Value) Each(visit func(key string, value Value)) {
-	v.each(func(_ ast.Node, key string, value Value) { visit(key, value) })
+// pairs goes through a group in the file's order.
+func (v Value) pairs(visit func(p pair, value Value)) {
+	if v.node == nil {
+		return
+	}
+	if v.node.kind != mapping {
+		v.wrongKind("`key: value` lines")
+		return
+	}
+	for _, p := range v.node.pairs {
+		visit(p, v.child(p))
+	}
 }
 
-func (v Value) each(visit func(at ast.Node, key string, value Value)) {
-	if v.empty() {
-		return
-	}
-	m, ok := v.node.(*ast.MappingNode)
-	if !ok {
-		v.Fail("is "+kindOf(v.node)+", not a list of `key: value`", "")
-		return
-	}
-	for _, pair := range m.Values {
-		key, ok := keyText(pair.Key)
-		if !ok {
-			line, column := place(pair.Key)
-			v.doc.fail(line, column, v.key, "a key has to be a plain name", "")
-			continue
+func (v Value) child(p pair) Value {
+	c := Value{doc: v.doc, node: p.node, key: p.key}
+	if v.doc.Paths {
+		c.named = byName
+		if v.key != "" {
+			c.key = v.key + "." + p.key
 		}
-		visit(pair.Key, key, Value{v.doc, pair.Value, join(v.key, key)})
 	}
+	return c
 }
 
-func keyText(n ast.MapKeyNode) (string, bool) {
-	switch n := n.(type) {
-	case *ast.StringNode:
-		return n.Value, n.Value != "" && printable(n.Value) == n.Value
-	case *ast.IntegerNode, *ast.FloatNode:
-		return n.GetToken().Value, true
+func (v Value) unknownKey(p pair, known []string) {
+	hint := v.doc.log.DidYouMean(p.key, known)
+	if hint == "" {
+		hint = "known are " + strings.Join(known, ", ")
 	}
-	return "", false
-}
-
-func join(outer, key string) string {
-	if outer == "" {
-		return key
-	}
-	return outer + "." + key
+	v.doc.log.CannotRead(p.at, "unknown-key", fmt.Sprintf("%s has no key %s", v.Called(), finding.Quote(p.key)), hint)
 }
 
 // empty reports whether there is nothing: no value, or a key of which all that
 // stood below it is commented out.
-func (v Value) empty() bool {
-	_, null := v.node.(*ast.NullNode)
-	return v.node == nil || null
-}
+func (v Value) empty() bool { return v.node == nil || v.node.kind == empty }
 
-// List takes the value as a sequence.
+// List takes the value as a list.
 func (v Value) List() []Value {
 	if v.empty() {
 		return nil
 	}
-	s, ok := v.node.(*ast.SequenceNode)
-	if !ok {
-		v.Fail("is "+kindOf(v.node)+", not a list", "")
+	if v.node.kind != list {
+		v.wrongKind("a list")
 		return nil
 	}
-	list := make([]Value, len(s.Values))
-	for i, n := range s.Values {
-		list[i] = Value{v.doc, n, fmt.Sprintf("%s[%d]", v.key, i+1)}
+	items := make([]Value, len(v.node.items))
+	for i, n := range v.node.items {
+		items[i] = Value{doc: v.doc, node: n, key: v.key, named: byList}
+		if v.doc.Paths {
+			items[i].key, items[i].named = fmt.Sprintf("%s[%d]", v.key, i+1), byName
+		}
 	}
-	return list
+	return items
 }
 
-// IsMap and IsList report what the value is written as.
-func (v Value) IsMap() bool { _, ok := v.node.(*ast.MappingNode); return ok }
+// ListUpTo takes the value as a list of at most so many; hint is for one that has
+// more.
+func (v Value) ListUpTo(most int, hint string) []Value {
+	items := v.List()
+	if len(items) > most {
+		v.doc.log.Fail(v.node.at, "too-many", fmt.Sprintf("%s has %d entries, more than %d", v.Called(), len(items), most), hint)
+		return items[:most]
+	}
+	return items
+}
 
-// IsList reports whether the value is a sequence.
-func (v Value) IsList() bool { _, ok := v.node.(*ast.SequenceNode); return ok }
-
-// Scalar takes the value as a text or a number as it stands in the file.
-func (v Value) Scalar() string {
+// Tuple takes the value as a list of as many values as the form has, such as
+// "[x, y]"; nil when it is none.
+func (v Value) Tuple(form string) []Value {
+	n := 1 + strings.Count(form, ",")
 	if v.node == nil {
-		return ""
+		return nil
 	}
-	var text string
-	switch n := v.node.(type) {
-	case *ast.StringNode:
-		text = n.Value
-	case *ast.LiteralNode:
-		text = n.Value.Value
-	case *ast.IntegerNode, *ast.FloatNode, *ast.InfinityNode, *ast.NanNode, *ast.BoolNode:
-		text = n.GetToken().Value
-	default:
-		v.Fail("is "+kindOf(v.node)+", not a text or a number", "")
-		return ""
+	if v.node.kind != list || len(v.node.items) != n {
+		key := v.key[strings.LastIndexByte(v.key, '.')+1:]
+		v.cannotRead("wrong-type", fmt.Sprintf("%s takes %d values", v.Called(), n), fmt.Sprintf("write `%s: %s`", key, form))
+		return nil
 	}
-	return text
-}
-
-// Text takes the value as one line of text: white space collapsed, not empty,
-// no control characters.
-func (v Value) Text() string {
-	if v.node == nil {
-		return ""
-	}
-	before := len(v.doc.problems)
-	text := strings.Join(strings.Fields(v.Scalar()), " ")
-	switch {
-	case len(v.doc.problems) > before:
-		return ""
-	case text == "":
-		v.Fail("is empty", "")
-	case utf8.RuneCountInString(text) > maxText:
-		v.Fail(fmt.Sprintf("has more than %d characters", maxText), "")
-	case strings.ContainsFunc(text, control):
-		v.Fail("has control characters in it", "")
-	default:
-		return text
-	}
-	return ""
-}
-
-// control is what must never reach a terminal, a program or a page: control
-// characters, and those that turn the direction of the text around them.
-func control(r rune) bool {
-	return unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) || r == utf8.RuneError
-}
-
-// name is what ids look like.
-var name = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
-
-// Name takes the value as an id: small letters, digits and hyphens.
-func (v Value) Name() string {
-	text := v.Text()
-	if text != "" && (len(text) > 40 || !name.MatchString(text)) {
-		v.Fail(fmt.Sprintf("%q is no id", text), "write small letters, digits and single hyphens, at most 40")
-		return ""
-	}
-	return text
-}
-
-// OneOf takes the value as one of a few words.
-func (v Value) OneOf(words ...string) string {
-	text := v.Text()
-	if text == "" {
-		return ""
-	}
-	if slices.Contains(words, text) {
-		return text
-	}
-	v.Fail(fmt.Sprintf("%q is not known here", text), finding.Suggest(text, words))
-	return ""
-}
-
-// Flag takes the value as true or false.
-func (v Value) Flag() bool { return v.OneOf("true", "false") == "true" }
-
-// decimal is the only form of number that is read: what people write.
-var decimal = regexp.MustCompile(`^[+-]?(\d+(\.\d*)?|\.\d+)$`)
-
-// Number takes the value as a decimal number from least to most.
-func (v Value) Number(least, most float64) float64 {
-	if v.node == nil {
-		return 0
-	}
-	before := len(v.doc.problems)
-	text := strings.TrimSpace(v.Scalar())
-	if len(v.doc.problems) > before {
-		return 0
-	}
-	n, err := Decimal(text)
-	if err != nil {
-		v.Fail(err.Error(), "")
-		return 0
-	}
-	if n < least || n > most {
-		v.Fail(fmt.Sprintf("%s is not from %v to %v", text, least, most), "")
-		return 0
-	}
-	return n
-}
-
-// Decimal reads a decimal number such as 3.175; exponents, hexadecimals,
-// infinities and NaN are errors.
-func Decimal(text string) (float64, error) {
-	if len(text) > 30 || !decimal.MatchString(text) {
-		return 0, fmt.Errorf("%q is no number", shorten(text))
-	}
-	n, err := strconv.ParseFloat(text, 64)
-	if err != nil || math.IsInf(n, 0) || math.IsNaN(n) {
-		return 0, fmt.Errorf("%q is no number", text)
-	}
-	return n, nil
-}
-
-func shorten(text string) string {
-	if r := []rune(text); len(r) > 40 {
-		return string(r[:40]) + "..."
-	}
-	return text
-}
-
-// kindOf names what was written instead of what was wanted.
-func kindOf(n ast.Node) string {
-	switch n.(type) {
-	case *ast.MappingNode:
-		return "`key: value`"
-	case *ast.SequenceNode:
-		return "a list"
-	case *ast.NullNode:
-		return "empty"
-	case *ast.AnchorNode, *ast.AliasNode, *ast.MergeKeyNode, *ast.TagNode:
-		return "an anchor, alias or tag, which is not read here"
-	}
-	return "a text or a number"
+	return v.List()
 }

@@ -1,4 +1,4 @@
-package job
+package strict
 
 import (
 	"fmt"
@@ -90,12 +90,24 @@ func (s *shape) key(colon *token.Token) {
 	s.top().keys++
 }
 
-// refused is YAML that is not read here: a person would not see what it means.
-var refused = map[token.Type]string{
-	token.TagType:        "a tag",
-	token.MergeKeyType:   "a merge key",
-	token.MappingKeyType: "a key after a question mark",
-	token.DirectiveType:  "a directive",
+// refused names YAML that is not read here: a person would not see what it means.
+func (b *builder) refused(t token.Type) (what, hint string) {
+	const plain = "write plain `key: value` lines and lists"
+	switch t {
+	case token.TagType:
+		return "a tag", plain
+	case token.MergeKeyType:
+		return "a merge key", plain
+	case token.MappingKeyType:
+		return "a key after a question mark", plain
+	case token.DirectiveType:
+		return "a directive", plain
+	case token.AnchorType, token.AliasType:
+		if !b.Aliases {
+			return "an anchor or an alias", "write the value out where it is needed"
+		}
+	}
+	return "", ""
 }
 
 // checkTokens finds what must not reach the parser, or is not read here.
@@ -108,14 +120,14 @@ func (b *builder) checkTokens(tokens token.Tokens) bool {
 		}
 		s.next(t)
 		at := b.place(t)
-		what, bad := refused[t.Type]
+		what, hint := b.refused(t.Type)
 		switch {
-		case bad:
-			b.CannotRead(at, "syntax", "here is "+what+", which is not read", "write plain `key: value` lines and lists")
+		case what != "":
+			b.CannotRead(at, "syntax", "here is "+what+", which is not read", hint)
 		case ended || begun && t.Type == token.DocumentHeaderType:
-			b.CannotRead(at, "syntax", "a second document begins here", "write one job a file")
+			b.CannotRead(at, "syntax", "a second document begins here", "write one "+b.Kind+" a file")
 		case len(s.levels) > maxDepth:
-			b.CannotRead(at, "too-deep", fmt.Sprintf("this is nested more than %d deep", maxDepth), "a job needs no more than ten levels")
+			b.CannotRead(at, "too-deep", fmt.Sprintf("this is nested more than %d deep", maxDepth), "no file needs more than ten levels")
 		case s.top().keys > maxKeys:
 			b.CannotRead(at, "too-many-keys", fmt.Sprintf("there are more than %d keys in this group", maxKeys), "list things with - before each")
 		default:

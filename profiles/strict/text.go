@@ -1,0 +1,66 @@
+package strict
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"traywright/cam/finding"
+)
+
+// Text makes text of a file's bytes: UTF-8, with or without a byte-order mark,
+// every line ending a line feed. Other encodings are named where that is
+// possible. It is false, with a finding, when the bytes are no such text or more
+// than MostBytes; smaller is the hint then.
+func Text(log *finding.Log, file string, data []byte, smaller string) (string, bool) {
+	start := finding.Start(file)
+	if len(data) > MostBytes {
+		log.CannotRead(start, "file-too-large", fmt.Sprintf("the file is larger than %d MiB", MostBytes>>20), smaller)
+		return "", false
+	}
+	if bytes.HasPrefix(data, []byte("\xff\xfe")) || bytes.HasPrefix(data, []byte("\xfe\xff")) {
+		log.CannotRead(start, "encoding", "the file is in UTF-16, not in UTF-8", "save it again as UTF-8")
+		return "", false
+	}
+	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
+	text := strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(string(data))
+	at := start
+	for i, r := range text {
+		switch {
+		case r == utf8.RuneError && !strings.HasPrefix(text[i:], "\ufffd"):
+			log.CannotRead(at, "encoding", fmt.Sprintf("the byte 0x%02x is not UTF-8; the file is probably in Latin-1 or Windows-1252", text[i]), "save it again as UTF-8")
+			return "", false
+		case r != '\n' && r != '\t' && unicode.IsControl(r):
+			log.CannotRead(at, "encoding", fmt.Sprintf("there is a control character, U+%04X; the file is no text in UTF-8", r), "save it again as UTF-8")
+			return "", false
+		case r == '\n':
+			at = finding.Position{File: file, Line: at.Line + 1, Column: 1}
+		default:
+			at.Column++
+		}
+	}
+	return text, true
+}
+
+// line makes one line of a text: white space collapsed, and nothing in it that a
+// terminal would obey or that would turn the text around it.
+func line(text string, longest int) (string, error) {
+	text = strings.Join(strings.Fields(text), " ")
+	if n := utf8.RuneCountInString(text); n > longest {
+		return "", fmt.Errorf("has %d characters, more than %d", n, longest)
+	}
+	for _, r := range text {
+		if control(r) {
+			return "", fmt.Errorf("has a control character in it, U+%04X", r)
+		}
+	}
+	return text, nil
+}
+
+// control is what must never reach a terminal, a program or a page: control
+// characters, and those that turn the direction of the text around them.
+func control(r rune) bool {
+	return unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) || r == utf8.RuneError
+}
