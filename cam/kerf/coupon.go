@@ -186,7 +186,7 @@ func (d *designer) checkSpec() {
 	if d.NoSquares && (d.Ladder.Key != "" || d.Taper || len(d.Sizes) > 0) {
 		d.fail("nothing-to-cut", "a ladder, sizes and a taper are of the squares, and there are to be none", "leave out --no-squares")
 	}
-	if d.Taper && d.Machine.Process != profiles.Laser {
+	if d.Taper && !wayOf(d.Machine).taper {
 		d.fail("no-taper", "a "+string(d.Machine.Process)+" leaves no taper to measure", "leave out --taper: it is for a beam")
 	}
 }
@@ -222,8 +222,8 @@ func (d *designer) pickTool() {
 	}
 }
 
-// router reports whether the squares are grooves that a skin holds.
-func (d *designer) router() bool { return d.Machine.Process == profiles.Router }
+// grooves reports whether the squares are grooves that a skin holds.
+func (d *designer) grooves() bool { return wayOf(d.Machine).grooves }
 
 // kerfMM is the width that the beam or cutter is believed to remove.
 func (d *designer) kerfMM() float64 { return d.coupon.Recipe.KerfMM.Value }
@@ -246,7 +246,7 @@ func (c *Coupon) title() string {
 // skinMM is the foam left under a groove so that its plug stays: the recipe's
 // skin, or, where tabs would hold, a skin as high as they are. 0 for a beam.
 func (c *Coupon) skinMM() float64 {
-	if c.Machine.Process != profiles.Router {
+	if !c.Grooved() {
 		return 0
 	}
 	if s := c.Recipe.SkinMM.Value; s > 0 {

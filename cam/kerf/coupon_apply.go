@@ -57,7 +57,7 @@ func (c *Coupon) square(cut *plan.Cut, s Square, tol float64) error {
 	}
 	cut.Along, cut.Shape = line, hole
 	cut.Recipes = []profiles.Recipe{c.Groups[s.Group].Recipe}
-	if c.Machine.Process != profiles.Router {
+	if !c.Grooved() {
 		return nil
 	}
 	plug, err := geometry.Offset(geometry.NewRegion(line), -kerf/2, tol)
@@ -72,7 +72,7 @@ func (c *Coupon) square(cut *plan.Cut, s Square, tol float64) error {
 // PassesByOp is the passes of every operation of the applied sheet that cuts, for
 // the dry run of a beam's ladder; nil where one setting rules.
 func (c *Coupon) PassesByOp(sheet plan.Sheet) map[string]int {
-	if c.Spec.Ladder.Key == "" || c.Machine.Process == profiles.Router {
+	if c.Spec.Ladder.Key == "" || !c.ByPasses() {
 		return nil
 	}
 	passes := map[string]int{}

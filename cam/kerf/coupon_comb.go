@@ -114,9 +114,9 @@ func (d *designer) slot(s Slot) patch {
 func (d *designer) slotCorner(width units.Length) units.Length { return min(d.cornerOf(), width/2) }
 
 // fitDepth is how deep pockets to try are cut: 0 is through, which is all that
-// a beam can.
+// what cuts whole layers can.
 func (d *designer) fitDepth() units.Length {
-	if !d.router() {
+	if !stops(d.Means) {
 		return 0
 	}
 	return min(length(fitDepthMM), d.Thickness/2)

@@ -19,7 +19,7 @@ const (
 
 // strokeMM is the width of the line that marks.
 func (d *designer) strokeMM() float64 {
-	if d.router() {
+	if d.grooves() {
 		return math.Max(d.kerfMM(), d.coupon.Tool.DiameterMM.Value)
 	}
 	return d.kerfMM()

@@ -12,30 +12,11 @@ import (
 	"traywright/profiles"
 )
 
-// Ladder is one setting in several values, each with squares of its own.
+// CouponLadder is one setting in several values, each with squares of its own.
 type CouponLadder struct {
-	Key    string    // feed, power, passes or stepdown; "" is no ladder
+	Key    string    // one of LadderKeys; "" is no ladder
 	Values []float64 // mm/min, per cent, a number, mm
 }
-
-// rung is what a ladder's key means.
-type couponRung struct {
-	unit    string
-	process profiles.Process // that has it; "" is each
-	whole   bool
-	most    float64
-	at      func(*profiles.Recipe) *profiles.Number
-}
-
-var couponRungs = map[string]couponRung{
-	"feed":     {unit: "mm/min", most: 100_000, at: func(r *profiles.Recipe) *profiles.Number { return &r.FeedMMPerMin }},
-	"power":    {unit: "%", process: profiles.Laser, most: 100, at: func(r *profiles.Recipe) *profiles.Number { return &r.PowerPercent }},
-	"passes":   {process: profiles.Laser, whole: true, most: 20, at: func(r *profiles.Recipe) *profiles.Number { return &r.Passes }},
-	"stepdown": {unit: "mm", process: profiles.Router, most: 1000, at: func(r *profiles.Recipe) *profiles.Number { return &r.StepdownMM }},
-}
-
-// LadderKeys are the settings that a ladder can have.
-func LadderKeys() []string { return []string{"feed", "power", "passes", "stepdown"} }
 
 // Bounds of a ladder: each step has squares to measure.
 const (
@@ -44,43 +25,53 @@ const (
 )
 
 // ParseLadder reads "feed=600,900,1200". A number may carry its unit; a bare
-// step-down is in bare. The error says what cannot be read, and a hint.
-func ParseLadder(text string, bare units.Unit) (CouponLadder, error) {
+// step-down is in bare. The finding says what cannot be read; whose text it is,
+// its caller knows.
+func ParseLadder(text string, bare units.Unit) (CouponLadder, finding.List) {
 	key, list, ok := strings.Cut(text, "=")
 	key = strings.ToLower(strings.TrimSpace(key))
-	kind, known := couponRungs[key]
+	kind := rungOf(key)
 	switch {
 	case !ok:
-		return CouponLadder{}, fmt.Errorf("%q is no ladder; write a setting and its values, such as feed=600,900,1200", text)
-	case !known:
-		return CouponLadder{}, fmt.Errorf("a ladder cannot be over %q; %s", key, finding.Suggest(key, LadderKeys()))
+		return CouponLadder{}, finding.List{{Rule: "no-ladder", Message: fmt.Sprintf("%q is no ladder", text), Hint: "write a setting and its values, such as feed=600,900,1200"}}
+	case kind.key == "":
+		return CouponLadder{}, finding.List{{Rule: "no-ladder", Message: fmt.Sprintf("a ladder cannot be over %q", key), Hint: finding.Suggest(key, LadderKeys())}}
 	}
 	l := CouponLadder{Key: key}
 	for item := range strings.SplitSeq(list, ",") {
-		v, err := kind.parse(strings.TrimSpace(item), bare)
-		if err != nil {
-			return CouponLadder{}, fmt.Errorf("%s: %w", key, err)
+		v, ok := kind.parse(strings.TrimSpace(item), bare)
+		if !ok {
+			return CouponLadder{}, finding.List{{Rule: "no-ladder", Message: fmt.Sprintf("%s: %q is not %s", key, strings.TrimSpace(item), kind.wanted()), Hint: "write " + kind.example()}}
 		}
 		l.Values = append(l.Values, v)
 	}
 	return l, nil
 }
 
-func (k couponRung) parse(text string, bare units.Unit) (float64, error) {
+func (k rung) parse(text string, bare units.Unit) (float64, bool) {
 	if k.unit == "mm" {
 		l, err := units.Parse(text, bare)
-		return l.MM(), err
+		return l.MM(), err == nil
 	}
 	plain := strings.TrimSpace(strings.TrimSuffix(text, k.unit))
 	v, err := strconv.ParseFloat(plain, 64)
-	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) || strings.ContainsAny(plain, "xXpP_") {
-		wanted := "a number"
-		if k.unit != "" {
-			wanted += " of " + k.unit
-		}
-		return 0, fmt.Errorf("%q is not %s", text, wanted)
+	return v, err == nil && !math.IsNaN(v) && !math.IsInf(v, 0) && !strings.ContainsAny(plain, "xXpP_")
+}
+
+// wanted is what a value of the rung is, and example a list of some.
+func (k rung) wanted() string {
+	switch k.unit {
+	case "":
+		return "a number"
+	case "mm":
+		return "a length"
 	}
-	return v, nil
+	return "a number of " + k.unit
+}
+
+func (k rung) example() string {
+	values := map[string]string{"feed": "600,900,1200", "power": "30,40,50", "passes": "1,2,3", "stepdown": "4 mm,8 mm"}
+	return "them with commas between, such as " + k.key + "=" + values[k.key]
 }
 
 // Group is the squares of one setting, and what they are cut with.
@@ -92,7 +83,7 @@ type Group struct {
 
 // text is the setting for a person: "feed 900 mm/min".
 func (l CouponLadder) text(v float64) string {
-	return strings.TrimSpace(fmt.Sprintf("%s %.6g %s", l.Key, v, couponRungs[l.Key].unit))
+	return strings.TrimSpace(fmt.Sprintf("%s %.6g %s", l.Key, v, rungOf(l.Key).unit))
 }
 
 // settings makes the groups: one for each value of the ladder, each within the
@@ -111,7 +102,7 @@ func (d *designer) settings() {
 	}
 	for i, v := range d.Ladder.Values {
 		s := Group{Letter: string(rune('A' + i)), Value: v, Recipe: base}
-		*couponRungs[d.Ladder.Key].at(&s.Recipe) = profiles.Number{Value: v, Source: "a step of this coupon's ladder"}
+		*rungOf(d.Ladder.Key).recipe(&s.Recipe) = profiles.Number{Value: v, Source: "a step of this coupon's ladder"}
 		d.checkSetting(s, base)
 		d.coupon.Groups = append(d.coupon.Groups, s)
 	}
@@ -119,10 +110,10 @@ func (d *designer) settings() {
 
 // checkLadder looks at the ladder as a whole.
 func (d *designer) checkLadder() bool {
-	l, kind, before := d.Ladder, couponRungs[d.Ladder.Key], len(d.found)
-	if kind.process != "" && kind.process != d.Machine.Process {
+	l, kind, before := d.Ladder, rungOf(d.Ladder.Key), len(d.found)
+	if w := wayOf(d.Machine); !slices.Contains(w.ladder, l.Key) {
 		d.fail("ladder-not-of-process", fmt.Sprintf("%s is a %s, which has no %s", d.Machine.ID, d.Machine.Process, l.Key),
-			"a ladder of feed goes with every machine, power and passes with a laser, stepdown with a router")
+			"its ladders are over "+strings.Join(w.ladder, " or "))
 	}
 	if n := len(l.Values); n < leastSteps || n > mostSteps {
 		d.fail("ladder-length", fmt.Sprintf("a ladder of %d is no ladder: it has %d to %d steps", n, leastSteps, mostSteps), "choose a few values, well apart; each has squares to measure")
@@ -138,7 +129,7 @@ func (d *designer) checkLadder() bool {
 	return len(d.found) == before
 }
 
-func (k couponRung) range_() string {
+func (k rung) range_() string {
 	text := "values above 0, up to"
 	if k.whole {
 		text = "whole numbers from 1 to"
@@ -166,11 +157,11 @@ func (d *designer) checkSetting(s Group, base profiles.Recipe) {
 			d.fail("ladder-over-limit", name+", is beyond what the shop allows: "+f.Message, "leave it out, or stay within the limit")
 		}
 	}
-	if d.router() {
-		d.checkCutter(s, name, base)
+	if wayOf(d.Machine).heats {
+		d.checkHeat(s, name, base)
 		return
 	}
-	d.checkHeat(s, name, base)
+	d.checkCutter(s, name, base)
 }
 
 // checkHeat compares what the beam gives to a mm of its way in one pass.
@@ -188,8 +179,8 @@ func (d *designer) checkHeat(s Group, name string, base profiles.Recipe) {
 
 // checkCutter warns of steps that rub or tear.
 func (d *designer) checkCutter(s Group, name string, base profiles.Recipe) {
-	is := *couponRungs[d.Ladder.Key].at(&s.Recipe)
-	was := *couponRungs[d.Ladder.Key].at(&base)
+	is := *rungOf(d.Ladder.Key).recipe(&s.Recipe)
+	was := *rungOf(d.Ladder.Key).recipe(&base)
 	switch times := is.Value / was.Value; {
 	case times > warnAt:
 		d.warn("ladder-far", fmt.Sprintf("%s, is %.2g times the recipe's %.6g", name, times, was.Value), "foam may tear, or the cutter break: stand back, and be ready to stop")

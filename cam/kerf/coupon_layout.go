@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry"
 	"traywright/geometry/pack"
@@ -177,7 +178,7 @@ func (d *designer) layoutOf(placements []pack.Placement) layout {
 
 // makeJob is the coupon as a job of one tray.
 func (d *designer) makeJob(size geometry.Point) {
-	c, here := &d.coupon, job.Position{File: CouponID}
+	c, here := &d.coupon, finding.Position{File: CouponID}
 	tray := job.Tray{
 		Position: here, ID: CouponID, Label: c.title(), Length: length(size.X), Width: length(size.Y),
 		Layers: []job.Layer{{Position: here, Foam: d.Foam, Thickness: d.Thickness}},

@@ -72,10 +72,10 @@ func (c *Coupon) Page(b Bench) ([]byte, error) {
 		Before: b.Before, Burns: b.Burns, Findings: b.Findings, Sources: c.sources(), Measure: c.howToMeasure(),
 		Ladder: c.Spec.Ladder.Key != "", Groove: c.skinMM() > 0,
 	}
-	if c.Machine.Process == profiles.Laser {
+	if c.ByPasses() {
 		p.Steps, p.Power = "passes", "power"
 	}
-	if skin := c.Recipe.SkinMM.Value; skin > 0 && c.Machine.Process == profiles.Router {
+	if skin := c.Recipe.SkinMM.Value; skin > 0 && c.Grooved() {
 		p.Skin = c.mm(skin)
 	}
 	c.rows(&p)
@@ -112,7 +112,7 @@ func (c *Coupon) rows(p *benchPage) {
 func (c *Coupon) settingRow(s Group) settingRow {
 	r := s.Recipe
 	row := settingRow{Letter: s.Letter, Feed: fmt.Sprintf("%.6g mm/min", r.FeedMMPerMin.Value)}
-	if c.Machine.Process == profiles.Laser {
+	if c.ByPasses() {
 		row.Steps, row.Power = fmt.Sprintf("%.0f", math.Ceil(r.Passes.Value)), fmt.Sprintf("%.4g %%", r.PowerPercent.Value)
 		return row
 	}
@@ -138,7 +138,7 @@ func (c *Coupon) trialRow(t Trial) trialRow {
 func (c *Coupon) sources() []string {
 	r := c.Recipe
 	numbers := []profiles.Named{{Key: "kerf", Number: r.KerfMM}, {Key: "feed", Number: r.FeedMMPerMin}, {Key: "passes", Number: r.Passes}, {Key: "power", Number: r.PowerPercent}}
-	if c.Machine.Process == profiles.Router {
+	if !c.ByPasses() {
 		numbers = append(numbers[:2:2], profiles.Named{Key: "step-down", Number: r.StepdownMM}, profiles.Named{Key: "speed", Number: r.RPM})
 	}
 	var order []string

@@ -53,7 +53,7 @@ func (d *designer) squares() {
 			d.mm(math.Max(0, sizes[len(sizes)-1].MM()-d.kerfMM()))), "choose sizes from "+d.mm(least)+" on")
 		return
 	}
-	if t := d.Thickness.MM(); d.router() && 2*d.coupon.skinMM() > t {
+	if t := d.Thickness.MM(); d.grooves() && 2*d.coupon.skinMM() > t {
 		d.fail("foam-too-thin", fmt.Sprintf("a skin of %s under the squares is most of %s of foam", d.mm(d.coupon.skinMM()), d.length(d.Thickness)),
 			"use thicker foam, or a recipe with a thinner skin")
 		return

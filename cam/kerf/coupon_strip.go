@@ -65,7 +65,7 @@ func (d *designer) trial(p job.Piece, fitMM float64) Trial {
 		need, depth, proud = d.needOf(p, fitMM)
 	}
 	t := Trial{Pieces: []string{p.ID}, Length: need.Length, Width: need.Width, Round: need.Round, Proud: proud}
-	if d.router() && depth < d.Thickness {
+	if stops(d.Means) && depth < d.Thickness {
 		t.Depth = depth
 	}
 	return t
@@ -78,7 +78,7 @@ func (d *designer) needOf(p job.Piece, fitMM float64) (need plan.Need, depth uni
 	layers := []job.Layer{{Foam: d.Foam, Thickness: d.Thickness}, {Foam: d.Foam, Thickness: d.Thickness}}
 	all := plan.NeedsOf(&p, fitMM, step)
 	for _, n := range all {
-		if depth, ok := plan.DepthFor(n.Depth, layers, d.router(), step); ok {
+		if depth, ok := plan.DepthFor(n.Depth, layers, stops(d.Means), step); ok {
 			return n, depth, false
 		}
 	}
@@ -89,7 +89,7 @@ func (d *designer) needOf(p job.Piece, fitMM float64) (need plan.Need, depth uni
 // as much foam as the pockets; there the picture shows which is which.
 func (d *designer) try(t Trial) patch {
 	below := d.labelRoom()
-	if d.router() {
+	if d.grooves() {
 		below = 0
 	}
 	width := onGrid(t.Length.MM())
@@ -100,7 +100,7 @@ func (d *designer) try(t Trial) patch {
 			For: t.Pieces[0], Shape: job.SizeShape, X: length(at.X), Y: length(at.Y + below), Length: t.Length, Width: t.Width,
 			Depth: t.Depth, Through: t.Depth == 0, Columns: 1, Rows: 1,
 		}
-		if d.router() {
+		if rounds(d.Means) {
 			k.Relief = job.Dogbone // corners are not what is tried
 		}
 		if t.Round {

@@ -56,7 +56,7 @@ func (c *Coupon) tableRow(s Square, axis, face string) []string {
 	}
 	if key := c.Spec.Ladder.Key; key != "" {
 		value := strconv.FormatFloat(c.Groups[s.Group].Value, 'f', -1, 64)
-		if couponRungs[key].unit == "mm" && u == units.Inch {
+		if rungOf(key).unit == "mm" && u == units.Inch {
 			value += " mm"
 		}
 		row = append(row, value)

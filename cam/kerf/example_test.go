@@ -33,11 +33,13 @@ pe-30,1 in,bench-laser,x,60,60.20,59.45
 }
 
 func ExampleParseLadder() {
-	ladder, err := kerf.ParseLadder("stepdown=4 mm,1/4 in", units.Millimetre)
-	fmt.Println(ladder.Key, ladder.Values, err)
-	_, err = kerf.ParseLadder("feeed=600,900", units.Millimetre)
-	fmt.Println(err)
+	ladder, _ := kerf.ParseLadder("stepdown=4 mm,1/4 in", units.Millimetre)
+	fmt.Println(ladder.Key, ladder.Values)
+	_, found := kerf.ParseLadder("feeed=600,900", units.Millimetre)
+	fmt.Println(found[0].Message)
+	fmt.Println(found[0].Hint)
 	// Output:
-	// stepdown [4 6.35] <nil>
-	// a ladder cannot be over "feeed"; did you mean feed?
+	// stepdown [4 6.35]
+	// a ladder cannot be over "feeed"
+	// did you mean feed?
 }

@@ -2,7 +2,6 @@ package kerf
 
 import (
 	"cmp"
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -10,7 +9,6 @@ import (
 	"gonum.org/v1/gonum/interp"
 
 	"traywright/geometry/units"
-	"traywright/profiles"
 )
 
 // Curve is kerf against density within one kind of foam, on one machine with
@@ -91,35 +89,43 @@ func (c *Curve) Range() (least, greatest float64) {
 	return c.Nodes[0].DensityKgM3, c.Nodes[len(c.Nodes)-1].DensityKgM3
 }
 
-// ErrBeyond is what At's error wraps for a density outside of the range.
-var ErrBeyond = errors.New("beyond what was measured")
-
 // At is the kerf at a density in kg/m3. Its half-width is that of the two
 // neighbours, in proportion, and as much more as the curve strays from the
 // straight line between them, since both are sensible ways to go.
 //
-// Beyond the range it is an error unless beyond says otherwise; then the kerf is
+// Beyond the range there is none, unless beyond says otherwise; then the kerf is
 // that of the nearest point, and its half-width grows by all that the end's
 // slope, or a kerf that goes with one over the density (an energy balance of
-// melting, derived to first order), would make of it, whichever is more.
-func (c *Curve) At(density float64, beyond bool) (Estimate, error) {
-	least, greatest := c.Range()
-	if !(density >= least && density <= greatest) {
-		if !beyond || !(density >= leastDensity && density <= mostDensity) {
-			return Estimate{}, fmt.Errorf("%.4g kg/m3 is %w: %.4g to %.4g kg/m3", density, ErrBeyond, least, greatest)
-		}
-		return c.past(density), nil
+// melting, derived to first order), would make of it, whichever is more. Of what
+// is no foam's density there is none at all.
+func (c *Curve) At(density float64, beyond bool) (kerfMM Estimate, ok bool) {
+	if c.holds(density) {
+		return c.between(density), true
 	}
+	if !beyond || !(density >= leastDensity && density <= mostDensity) {
+		return Estimate{}, false
+	}
+	return c.past(density), true
+}
+
+// holds reports whether a density is within what was measured.
+func (c *Curve) holds(density float64) bool {
+	least, greatest := c.Range()
+	return density >= least && density <= greatest
+}
+
+// between is the kerf at a density within the range.
+func (c *Curve) between(density float64) Estimate {
 	i, found := slices.BinarySearchFunc(c.Nodes, density, func(n Node, d float64) int { return cmp.Compare(n.DensityKgM3, d) })
 	if found {
-		return c.Nodes[i].KerfMM, nil
+		return c.Nodes[i].KerfMM
 	}
 	a, b := c.Nodes[i-1], c.Nodes[i]
 	share := (density - a.DensityKgM3) / (b.DensityKgM3 - a.DensityKgM3)
-	between := func(x, y float64) float64 { return x + share*(y-x) }
+	mix := func(x, y float64) float64 { return x + share*(y-x) }
 	value := c.middle.Predict(density)
-	straight := between(a.KerfMM.Value, b.KerfMM.Value)
-	return Estimate{value, between(a.KerfMM.HalfWidth, b.KerfMM.HalfWidth) + math.Abs(value-straight)}, nil
+	straight := mix(a.KerfMM.Value, b.KerfMM.Value)
+	return Estimate{value, mix(a.KerfMM.HalfWidth, b.KerfMM.HalfWidth) + math.Abs(value-straight)}
 }
 
 // past is the kerf beyond an end.
@@ -140,48 +146,4 @@ func (c *Curve) String() string {
 		text += ", " + s
 	}
 	return text
-}
-
-// source is where an interpolated kerf comes from.
-func (c *Curve) source(density float64, e Estimate, date string) string {
-	least, greatest := c.Range()
-	step := worthMM(e.HalfWidth)
-	how := "interpolated between"
-	if density < least || density > greatest {
-		how = "BEYOND WHAT WAS MEASURED, held at the nearest of"
-	}
-	text := fmt.Sprintf("%s measured kerfs of %s at", how, c)
-	for i, n := range c.Nodes {
-		if i > 0 {
-			text += ","
-		}
-		text += fmt.Sprintf(" %.4g", n.DensityKgM3)
-	}
-	text += fmt.Sprintf(" kg/m3: %s ± %s mm (95 %%) at %.4g kg/m3", plainNumber(roundTo(e.Value, step)), plainNumber(roundTo(e.HalfWidth, step)), density)
-	if date != "" {
-		text += ", " + date
-	}
-	return cut(text, 700)
-}
-
-// Profile is the recipe of a foam that was not measured itself, with the curve's
-// kerf at its density in it. The foam has to be of the curve's kind, and there
-// has to be a recipe to begin from; beyond is as for At.
-func (c *Curve) Profile(foam profiles.Foam, density float64, catalog *profiles.Catalog, beyond bool, date string) (ProfileFile, Estimate, error) {
-	if foam.Kind != c.Kind {
-		return ProfileFile{}, Estimate{}, fmt.Errorf("%s is of kind %s, and the curve is of kind %s: a kerf is never carried across kinds", foam.ID, foam.Kind, c.Kind)
-	}
-	r, ok := catalog.Recipe(foam.ID, c.Machine, c.Tool)
-	if !ok {
-		return ProfileFile{}, Estimate{}, fmt.Errorf("there is no recipe for %s on %s with %s to begin from", foam.ID, c.Machine, c.Tool)
-	}
-	e, err := c.At(density, beyond)
-	if err != nil {
-		return ProfileFile{}, e, err
-	}
-	source, step := c.source(density, e, date), worthMM(e.HalfWidth)
-	r.Source = "kerf " + cut(source, 300) + "; else " + settingsSource(r.Source)
-	r.KerfMM = profiles.Number{Value: roundTo(e.Value, step), Source: source}
-	r.KerfIntervalMM = profiles.Number{Value: roundUp(e.HalfWidth, step), Source: source}
-	return recipeFile(r), e, nil
 }

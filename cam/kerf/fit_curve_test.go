@@ -1,7 +1,6 @@
 package kerf
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -11,6 +10,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"traywright/cam/finding"
 )
 
 // curveOf is a curve through points.
@@ -33,8 +34,8 @@ func TestCurveIsMonotone(t *testing.T) {
 		kerfs := rapid.SliceOfN(rapid.Float64Range(0.05, 4), len(densities), len(densities)).Draw(t, "kerfs")
 		c := curveOf(densities, kerfs)
 		for i := range densities {
-			e, err := c.At(densities[i], false)
-			require.NoError(t, err)
+			e, ok := c.At(densities[i], false)
+			require.True(t, ok)
 			require.Equal(t, Estimate{kerfs[i], 0.02}, e)
 			if i == 0 {
 				continue
@@ -42,8 +43,8 @@ func TestCurveIsMonotone(t *testing.T) {
 			low, high := min(kerfs[i-1], kerfs[i]), max(kerfs[i-1], kerfs[i])
 			last := kerfs[i-1]
 			for share := 0.02; share < 1; share += 0.02 {
-				e, err := c.At(densities[i-1]+share*(densities[i]-densities[i-1]), false)
-				require.NoError(t, err)
+				e, ok := c.At(densities[i-1]+share*(densities[i]-densities[i-1]), false)
+				require.True(t, ok)
 				require.True(t, e.Value >= low-1e-9 && e.Value <= high+1e-9)
 				require.GreaterOrEqual(t, (e.Value-last)*(kerfs[i]-kerfs[i-1]), -1e-9)
 				require.GreaterOrEqual(t, e.HalfWidth, 0.02-1e-12)
@@ -58,21 +59,23 @@ func TestCurveIsMonotone(t *testing.T) {
 func TestBeyondTheRange(t *testing.T) {
 	c := curveOf([]float64{24, 31, 45}, []float64{0.5, 0.4, 0.3})
 	for _, d := range []float64{23.9, 45.1, math.NaN(), -1} {
-		_, err := c.At(d, false)
-		assert.True(t, errors.Is(err, ErrBeyond), d)
+		_, ok := c.At(d, false)
+		assert.False(t, ok, d)
 	}
-	a, err := c.At(50, true)
-	require.NoError(t, err)
-	b, err := c.At(60, true)
-	require.NoError(t, err)
+	a, ok := c.At(50, true)
+	require.True(t, ok)
+	b, ok := c.At(60, true)
+	require.True(t, ok)
 	assert.Equal(t, 0.3, a.Value)
 	assert.Equal(t, 0.3, b.Value)
 	assert.Greater(t, a.HalfWidth, 0.02)
 	assert.Greater(t, b.HalfWidth, a.HalfWidth)
 	// A kerf that goes with one over the density is still inside.
 	assert.GreaterOrEqual(t, b.HalfWidth, 0.3-0.3*45/60)
-	_, err = c.At(1e6, true)
-	assert.ErrorIs(t, err, ErrBeyond)
+	for _, d := range []float64{1e6, 1.9, 601, math.NaN()} {
+		_, ok = c.At(d, true)
+		assert.False(t, ok, d)
+	}
 }
 
 // A curve is of one kind, machine, tool, thickness and setting.
@@ -94,19 +97,22 @@ func TestCurvesNeverMix(t *testing.T) {
 	require.Len(t, curves, 1)
 	assert.Equal(t, "pe", curves[0].Kind)
 	known := catalog(t)
-	xpe, _ := known.Foam("xpe-33")
-	_, _, err := curves[0].Profile(xpe, 33, known, true, "")
-	assert.ErrorContains(t, err, "never carried across kinds")
+	p, found := Predict(fits, Wanted{Foam: "xpe-33", DensityKgM3: 33, Beyond: true}, known, "")
+	assert.Nil(t, p)
+	assert.Contains(t, found[0].Hint, "never carried across kinds")
 
-	pe, _ := known.Foam("pe-30")
-	file, e, err := curves[0].Profile(pe, 36, known, false, "2026-03-01")
-	require.NoError(t, err)
-	assert.InDelta(t, 0.35, e.Value, 1e-3)
-	assert.Contains(t, string(file.Data), "interpolated between measured kerfs of pe foam, 25.4 mm, on bench-laser with beam at 28, 44 kg/m3")
-	file, _, err = curves[0].Profile(pe, 60, known, true, "")
-	require.NoError(t, err)
-	assert.Contains(t, string(file.Data), "BEYOND WHAT WAS MEASURED")
-	require.NoError(t, known.Add(folder([]ProfileFile{file})))
+	p, found = Predict(fits, Wanted{Foam: "pe-30", DensityKgM3: 36}, known, "2026-03-01")
+	require.Empty(t, found)
+	assert.InDelta(t, 0.35, p.Report.KerfMM.Value, 1e-3)
+	assert.Contains(t, string(p.File.Data), "interpolated between measured kerfs of pe foam, 25.4 mm, on bench-laser with beam at 28, 44 kg/m3")
+	p, found = Predict(fits, Wanted{Foam: "pe-30", DensityKgM3: 60}, known, "")
+	assert.Nil(t, p)
+	assert.Contains(t, found[0].Message, "60 kg/m3 is beyond what was measured, 28 to 44 kg/m3")
+	p, found = Predict(fits, Wanted{Foam: "pe-30", DensityKgM3: 60, Beyond: true}, known, "")
+	require.Len(t, found, 1)
+	assert.Equal(t, finding.Warning, found[0].Severity)
+	assert.Contains(t, string(p.File.Data), "BEYOND WHAT WAS MEASURED")
+	require.NoError(t, known.Add(folder([]ProfileFile{p.File})))
 }
 
 // Two batches of one density are one point, known better than either.

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"traywright/cam/job"
+	"traywright/cam/finding"
 )
 
 // Densities beyond these are no foam's, kg/m3.
@@ -30,7 +30,7 @@ func (e Estimate) MarshalJSON() ([]byte, error) {
 // Block is a piece of foam to be weighed.
 type Block struct {
 	Foam      string
-	At        job.Position
+	At        finding.Position
 	Sides     [3]Measure // length, width, height
 	MassG     float64
 	MassStepG float64 // of the balance's last digit

@@ -116,7 +116,7 @@ func (j *judgement) joint(f *Fit) {
 func (j *judgement) cutter(f *Fit) {
 	tool, _ := f.Machine.Tool(f.Subject.Tool)
 	d, kerf := tool.DiameterMM.Value, f.KerfMM.Value
-	if f.Machine.Process == profiles.Router && d > 0 && kerf > 0 && !profiles.KerfOfCutter(kerf, d) {
+	if wayOf(f.Machine).turns && d > 0 && kerf > 0 && !profiles.KerfOfCutter(kerf, d) {
 		j.say(finding.Error, "kerf-of-another-cutter", fmt.Sprintf("a kerf of %.3f mm is not the work of the cutter %s of %.4g mm", kerf, tool.ID, d),
 			"mind the units and the column `tool`; on a router the hole is measured from one outer wall to the other, the plug across what is left inside")
 	}
@@ -125,7 +125,7 @@ func (j *judgement) cutter(f *Fit) {
 // wire: a hot wire melts at least its own width.
 func (j *judgement) wire(f *Fit) {
 	tool, _ := f.Machine.Tool(f.Subject.Tool)
-	if wire := tool.DiameterMM.Value; f.Machine.Process == profiles.HotWire && f.KerfMM.Value+f.KerfMM.HalfWidth < wire {
+	if wire := tool.DiameterMM.Value; wayOf(f.Machine).melts && f.KerfMM.Value+f.KerfMM.HalfWidth < wire {
 		j.say(finding.Warning, "below-the-wire", fmt.Sprintf("a kerf of %.3f mm is less than the wire of %.3f mm", f.KerfMM.Value, wire),
 			"no wire cuts less than its own width (energy balance, derived): the foam closed again, or the readings are off")
 	}

@@ -21,7 +21,7 @@ import (
 	"fmt"
 	"strings"
 
-	"traywright/cam/job"
+	"traywright/cam/finding"
 	"traywright/geometry/units"
 )
 
@@ -46,7 +46,7 @@ const (
 type Measure struct {
 	Length units.Length
 	Step   units.Length // of the last digit that was written; 0 for a fraction
-	At     job.Position
+	At     finding.Position
 }
 
 // Given reports whether there is a reading.
@@ -110,7 +110,7 @@ func (s Subject) String() string {
 // Reading is one row: one square along one axis.
 type Reading struct {
 	Subject
-	At         job.Position
+	At         finding.Position
 	Axis       Axis
 	Face       Face
 	Size       units.Length // as programmed

@@ -17,10 +17,7 @@ func drawCurve(c *Curve, unit units.Unit) ([]byte, error) {
 	p.text(c.String(), 70, 102, 0, 21, false, softInk)
 	least, greatest := c.Range()
 	at := func(x float64) Estimate {
-		e, err := c.At(math.Min(math.Max(x, least), greatest), false)
-		if err != nil { // never: it is inside
-			return Estimate{}
-		}
+		e := c.between(math.Min(math.Max(x, least), greatest))
 		return Estimate{e.Value / per(unit), e.HalfWidth / per(unit)}
 	}
 	x, y := newSpan(), newSpan()
@@ -88,10 +85,8 @@ func drawLadder(l Ladder, unit units.Unit) ([]byte, error) {
 	}
 	foot := "Bars: 95 % interval. The dashed line only leads the eye. The number before a kerf is its step for --step."
 	p.text(foot, 70, 840, 0, 21, false, ink)
-	for _, t := range trends {
-		if t.process == l.Process && t.rung == l.Rung {
-			p.text("Expected: "+t.known+".", 70, 872, 0, 21, false, softInk)
-		}
+	if known := l.Expected(); known != "" {
+		p.text("Expected: "+known+".", 70, 872, 0, 21, false, softInk)
 	}
 	return p.png()
 }

@@ -42,34 +42,21 @@ func Read(file string, data []byte, bare units.Unit) (*Readings, finding.List, e
 			read.Rows = append(read.Rows, r.reading(h, row))
 		}
 	}
-	if len(r.unread) > 0 {
-		return nil, nil, r.unread
+	found, err := r.log.Result()
+	if err != nil {
+		return nil, nil, err
 	}
-	return read, r.wrong, nil
+	return read, found, nil
 }
 
 // reader takes values out of a table and keeps what is wrong.
 type reader struct {
-	table         *job.Table
-	file          string
-	bare          units.Unit
-	rest          map[string]string // what comments say
-	inForce       [2]float64
-	unread, wrong finding.List
-}
-
-// mostShown is how many texts that cannot be read are listed: a file that is
-// wrong throughout is wrong for one reason.
-const mostShown = 20
-
-func (r *reader) cannotRead(at job.Position, rule, message, hint string) {
-	if len(r.unread) < mostShown {
-		r.unread = append(r.unread, finding.Finding{Unread: true, Rule: rule, Where: at.String(), Message: message, Hint: hint})
-	}
-}
-
-func (r *reader) fail(at job.Position, rule, message, hint string) {
-	r.wrong = append(r.wrong, finding.Finding{Rule: rule, Where: at.String(), Message: message, Hint: hint})
+	table   *job.Table
+	file    string
+	bare    units.Unit
+	rest    map[string]string // what comments say
+	inForce [2]float64
+	log     finding.Log
 }
 
 // readComments takes "# units: in" and its like; every other comment is a person's.
@@ -93,21 +80,21 @@ func (r *reader) readComments() {
 	}
 }
 
-func (r *reader) readUnit(at job.Position, name string) {
+func (r *reader) readUnit(at finding.Position, name string) {
 	switch strings.ToLower(name) {
 	case "mm":
 		r.bare = units.Millimetre
 	case "in", "inch", "inches":
 		r.bare = units.Inch
 	default:
-		r.cannotRead(at, "unknown-unit", fmt.Sprintf("%s is no unit of bare numbers", quote(name)), "write `# units: mm` or `# units: in`")
+		r.log.CannotRead(at, "unknown-unit", fmt.Sprintf("%s is no unit of bare numbers", quote(name)), "write `# units: mm` or `# units: in`")
 	}
 }
 
 // scaleForm is how a program's header writes the scale that it was corrected for.
 var scaleForm = regexp.MustCompile(`(?i)^X\s+([\d.]+)\s+Y\s+([\d.]+)\b`)
 
-func (r *reader) readScale(at job.Position, text string) {
+func (r *reader) readScale(at finding.Position, text string) {
 	m := scaleForm.FindStringSubmatch(text)
 	if m != nil {
 		x, errX := strict.Decimal(m[1])
@@ -117,7 +104,7 @@ func (r *reader) readScale(at job.Position, text string) {
 			return
 		}
 	}
-	r.cannotRead(at, "bad-scale", quote(text)+" is no scale", "write it as the program's header has it: # scale: X 0.997 Y 1")
+	r.log.CannotRead(at, "bad-scale", quote(text)+" is no scale", "write it as the program's header has it: # scale: X 0.997 Y 1")
 }
 
 // header is which column stands where; "" for one without a name.
@@ -127,28 +114,28 @@ type header []string
 func (r *reader) readHeader(known, needs []string, what string) header {
 	start := finding.Start(r.file)
 	if len(r.table.Rows) == 0 {
-		r.fail(start, "no-readings", "the file is empty", "begin with the line "+strings.Join(needs, ","))
+		r.log.Fail(start, "no-readings", "the file is empty", "begin with the line "+strings.Join(needs, ","))
 		return nil
 	}
 	var h header
-	before := len(r.unread)
+	before := r.log.Unread()
 	for _, c := range r.table.Rows[0] {
 		name := strings.ToLower(c.Text)
 		switch {
 		case name != "" && !slices.Contains(known, name):
-			r.cannotRead(c.At, "unknown-column", fmt.Sprintf("%s have no column %s", what, quote(c.Text)), finding.Suggest(name, known))
+			r.log.CannotRead(c.At, "unknown-column", fmt.Sprintf("%s have no column %s", what, quote(c.Text)), finding.Suggest(name, known))
 		case name != "" && slices.Contains(h, name):
-			r.cannotRead(c.At, "duplicate-column", "there is a second column "+name, "keep one of the two")
+			r.log.CannotRead(c.At, "duplicate-column", "there is a second column "+name, "keep one of the two")
 		}
 		h = append(h, name)
 	}
 	for _, name := range needs {
-		if len(r.unread) == before && !slices.Contains(h, name) {
-			r.cannotRead(r.table.Rows[0][0].At, "missing-column", fmt.Sprintf("the %s have no column %s", what, name),
+		if r.log.Unread() == before && !slices.Contains(h, name) {
+			r.log.CannotRead(r.table.Rows[0][0].At, "missing-column", fmt.Sprintf("the %s have no column %s", what, name),
 				"the first row names the columns; needed are "+strings.Join(needs, ", "))
 		}
 	}
-	if len(r.unread) > before {
+	if r.log.Unread() > before {
 		return nil
 	}
 	return h
@@ -158,16 +145,16 @@ func (r *reader) readHeader(known, needs []string, what string) header {
 func (r *reader) body(h header) [][]job.Cell {
 	rows := r.table.Rows[1:]
 	if len(rows) == 0 {
-		r.fail(r.table.Rows[0][0].At, "no-readings", "there is no row below the names of the columns", "write a row for each square and axis")
+		r.log.Fail(r.table.Rows[0][0].At, "no-readings", "there is no row below the names of the columns", "write a row for each square and axis")
 	}
 	if len(rows) > mostRows {
-		r.fail(rows[mostRows][0].At, "too-many", fmt.Sprintf("there are %d rows, more than %d", len(rows), mostRows), "make it several files")
+		r.log.Fail(rows[mostRows][0].At, "too-many", fmt.Sprintf("there are %d rows, more than %d", len(rows), mostRows), "make it several files")
 		rows = rows[:mostRows]
 	}
 	for _, row := range rows {
 		for i, c := range row {
 			if c.Text != "" && (i >= len(h) || h[i] == "") {
-				r.cannotRead(c.At, "too-many-fields", quote(c.Text)+" stands in a column without a name",
+				r.log.CannotRead(c.At, "too-many-fields", quote(c.Text)+" stands in a column without a name",
 					"where commas part the columns a decimal comma needs quotes; or name the column")
 			}
 		}

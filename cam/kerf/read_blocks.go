@@ -26,23 +26,24 @@ func ReadBlocks(file string, data []byte, bare units.Unit) ([]Block, finding.Lis
 			blocks = append(blocks, r.block(h, row))
 		}
 	}
-	if len(r.unread) > 0 {
-		return nil, nil, r.unread
+	if found, err := r.log.Result(); err != nil || found.Failed() {
+		return nil, found, err
 	}
 	for _, b := range blocks {
-		if d := b.Density().Value; !r.wrong.Failed() && !(d >= leastDensity && d <= mostDensity) {
-			r.fail(b.At, "impossible-density", fmt.Sprintf("the density comes to %.6g kg/m3, which is no foam's", d), "sizes in mm unless they say otherwise, the mass in g")
+		if d := b.Density().Value; !(d >= leastDensity && d <= mostDensity) {
+			r.log.Fail(b.At, "impossible-density", fmt.Sprintf("the density comes to %.6g kg/m3, which is no foam's", d), "sizes in mm unless they say otherwise, the mass in g")
 		}
 	}
-	return blocks, r.wrong, nil
+	found, err := r.log.Result()
+	return blocks, found, err
 }
 
 // block reads a row.
 func (r *reader) block(h header, cells []job.Cell) Block {
-	b := Block{At: job.Position{File: r.file, Line: cells[0].At.Line, Column: 1}}
+	b := Block{At: finding.Position{File: r.file, Line: cells[0].At.Line, Column: 1}}
 	for _, name := range weighColumns[:5] {
 		if _, ok := h.cell(cells, name); !ok {
-			r.cannotRead(b.At, "missing-value", "this row has no "+name, "fill in foam, length, width, height and mass")
+			r.log.CannotRead(b.At, "missing-value", "this row has no "+name, "fill in foam, length, width, height and mass")
 		}
 	}
 	if c, ok := h.cell(cells, "foam"); ok {

@@ -21,13 +21,14 @@ type Drop struct {
 	Part Part
 }
 
-// ParseDrop reads "12", "12:hole" or "12:plug".
-func ParseDrop(text string) (Drop, error) {
+// ParseDrop reads "12", "12:hole" or "12:plug". The finding says that it is none of
+// them; whose text it is, its caller knows.
+func ParseDrop(text string) (Drop, finding.List) {
 	number, part, parted := strings.Cut(text, ":")
 	line, err := strconv.Atoi(number)
 	d := Drop{line, Part(part)}
 	if err != nil || line < 1 || parted && d.Part != HolePart && d.Part != PlugPart {
-		return Drop{}, fmt.Errorf("%q names no reading: write the number of a line, or 12:hole, or 12:plug", text)
+		return Drop{}, finding.List{{Rule: "no-reading", Message: fmt.Sprintf("%q names no reading", text), Hint: "write the number of a line, or 12:hole, or 12:plug"}}
 	}
 	return d, nil
 }

@@ -3,6 +3,7 @@ package kerf
 import (
 	"fmt"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry/units"
 )
@@ -57,7 +58,7 @@ func columnNames(list []column) []string {
 
 // reading reads a row.
 func (r *reader) reading(h header, cells []job.Cell) Reading {
-	row := Reading{At: job.Position{File: r.file, Line: cells[0].At.Line, Column: 1}, Date: r.rest["date"]}
+	row := Reading{At: finding.Position{File: r.file, Line: cells[0].At.Line, Column: 1}, Date: r.rest["date"]}
 	for _, c := range measureColumns {
 		if cell, ok := h.cell(cells, c.name); ok {
 			c.read(r, &row, cell)
@@ -65,7 +66,7 @@ func (r *reader) reading(h header, cells []job.Cell) Reading {
 	}
 	for _, name := range measureNeeds[:5] {
 		if _, ok := h.cell(cells, name); !ok {
-			r.cannotRead(row.At, "missing-value", "this row has no "+name, "fill in foam, thickness, machine, axis and size; hole and plug may stay empty")
+			r.log.CannotRead(row.At, "missing-value", "this row has no "+name, "fill in foam, thickness, machine, axis and size; hole and plug may stay empty")
 		}
 	}
 	r.weighed(h, cells, &row)
@@ -87,10 +88,10 @@ func (r *reader) weighed(h header, cells []job.Cell, row *Reading) {
 	case given == 0 && !ok:
 		return
 	case given < 3 || !ok:
-		r.cannotRead(row.At, "missing-value", "a density takes all four of block_length, block_width, block_height and block_mass", "fill in all four, or none")
+		r.log.CannotRead(row.At, "missing-value", "a density takes all four of block_length, block_width, block_height and block_mass", "fill in all four, or none")
 		return
 	case row.DensityKgM3 != 0:
-		r.cannotRead(row.At, "two-densities", "this row has a density and a block's size and mass", "keep one of the two")
+		r.log.CannotRead(row.At, "two-densities", "this row has a density and a block's size and mass", "keep one of the two")
 		return
 	}
 	b := Block{Foam: row.Foam, At: row.At, Sides: sides, MassG: r.number(mass, "block_mass", 0.001, 1e6, "g"), MassStepG: massStep(mass.Text)}
@@ -101,7 +102,7 @@ func (r *reader) weighed(h header, cells []job.Cell, row *Reading) {
 	}
 	row.DensityKgM3 = roundTo(b.Density().Value, 0.01)
 	if d := row.DensityKgM3; d < leastDensity || d > mostDensity {
-		r.cannotRead(mass.At, "out-of-range", fmt.Sprintf("the block's density comes to %.6g kg/m3, which is no foam's", d), "sizes in mm unless they say otherwise, the mass in g")
+		r.log.CannotRead(mass.At, "out-of-range", fmt.Sprintf("the block's density comes to %.6g kg/m3, which is no foam's", d), "sizes in mm unless they say otherwise, the mass in g")
 	}
 }
 
@@ -109,7 +110,7 @@ func (r *reader) weighed(h header, cells []job.Cell, row *Reading) {
 func (r *reader) whole(c job.Cell, column string, most float64) int {
 	n := r.number(c, column, 1, most, "")
 	if n != float64(int(n)) {
-		r.cannotRead(c.At, "bad-number", fmt.Sprintf("%s: %s is no whole number", column, quote(c.Text)), "write a whole number such as 2")
+		r.log.CannotRead(c.At, "bad-number", fmt.Sprintf("%s: %s is no whole number", column, quote(c.Text)), "write a whole number such as 2")
 	}
 	return int(n)
 }

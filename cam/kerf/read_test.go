@@ -9,7 +9,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"traywright/cam/finding"
-	"traywright/cam/job"
 	"traywright/geometry/units"
 )
 
@@ -50,7 +49,7 @@ func TestReadOptionalColumns(t *testing.T) {
 	assert.Equal(t, Setting{FeedMMPerMin: 900, PowerPercent: 45, Passes: 2, StepdownMM: 8, DefocusMM: 0.5}, row.Setting)
 	assert.Equal(t, []any{"flat-3", Bottom, "2026-03-02", "square A1", 31.5}, []any{row.Tool, row.Face, row.Date, row.Note, row.DensityKgM3})
 	assert.Equal(t, units.Length(19_050_000), row.Size)
-	assert.Equal(t, Measure{20_320_000, 254_000, job.Position{File: "m.csv", Line: 6, Column: 28}}, row.Hole, "0.80 in, to a hundredth")
+	assert.Equal(t, Measure{20_320_000, 254_000, finding.Position{File: "m.csv", Line: 6, Column: 28}}, row.Hole, "0.80 in, to a hundredth")
 	assert.False(t, row.Plug.Given())
 	assert.Equal(t, "2026-03-01", r.Rows[1].Date)
 	assert.Equal(t, "lens cleaned", r.Note)

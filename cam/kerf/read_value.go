@@ -23,10 +23,10 @@ func (r *reader) text(c job.Cell, column string) string {
 	}
 	switch {
 	case utf8.RuneCountInString(one) > mostText:
-		r.cannotRead(c.At, "bad-text", fmt.Sprintf("%s has more than %d characters", column, mostText), "write a short plain text")
+		r.log.CannotRead(c.At, "bad-text", fmt.Sprintf("%s has more than %d characters", column, mostText), "write a short plain text")
 		return ""
 	case strings.ContainsFunc(one, bad):
-		r.cannotRead(c.At, "bad-text", column+" has a control character in it", "write a short plain text")
+		r.log.CannotRead(c.At, "bad-text", column+" has a control character in it", "write a short plain text")
 		return ""
 	}
 	return one
@@ -39,7 +39,7 @@ var idForm = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
 func (r *reader) id(c job.Cell, column string) string {
 	text := strings.ToLower(c.Text)
 	if len(text) > 40 || !idForm.MatchString(text) {
-		r.cannotRead(c.At, "bad-id", fmt.Sprintf("%s: %s is no id", column, quote(c.Text)), "write the id that `traywright profiles` lists: small letters, digits and single hyphens")
+		r.log.CannotRead(c.At, "bad-id", fmt.Sprintf("%s: %s is no id", column, quote(c.Text)), "write the id that `traywright profiles` lists: small letters, digits and single hyphens")
 		return ""
 	}
 	return text
@@ -50,7 +50,7 @@ var isoDate = regexp.MustCompile(`^\d{4}-(0[1-9]|1[0-2])(-(0[1-9]|[12]\d|3[01]))
 
 func (r *reader) date(c job.Cell) string {
 	if !ValidDate(c.Text) {
-		r.cannotRead(c.At, "bad-date", quote(c.Text)+" is no date", "write it as 2026-03-01")
+		r.log.CannotRead(c.At, "bad-date", quote(c.Text)+" is no date", "write it as 2026-03-01")
 		return ""
 	}
 	return c.Text
@@ -67,7 +67,7 @@ func (r *reader) word(c job.Cell, column string, words ...string) string {
 			return w
 		}
 	}
-	r.cannotRead(c.At, "unknown-word", fmt.Sprintf("%s is %s", column, quote(c.Text)), "write "+strings.Join(words, " or "))
+	r.log.CannotRead(c.At, "unknown-word", fmt.Sprintf("%s is %s", column, quote(c.Text)), "write "+strings.Join(words, " or "))
 	return ""
 }
 
@@ -75,7 +75,7 @@ func (r *reader) word(c job.Cell, column string, words ...string) string {
 func (r *reader) pointed(c job.Cell) (string, bool) {
 	text, mixed := r.table.WithPoint(c)
 	if mixed != "" {
-		r.cannotRead(c.At, "mixed-decimals", fmt.Sprintf("%s: the table %s", quote(c.Text), mixed), "use one of the two throughout")
+		r.log.CannotRead(c.At, "mixed-decimals", fmt.Sprintf("%s: the table %s", quote(c.Text), mixed), "use one of the two throughout")
 	}
 	return text, mixed == ""
 }
@@ -92,13 +92,13 @@ func (r *reader) length(c job.Cell, column string) units.Length {
 	l, err := units.Parse(text, r.bare)
 	switch {
 	case err != nil:
-		r.cannotRead(c.At, "bad-length", column+": "+err.Error(), "a length is 20.35, 20.35 mm, 0.8 in or 1 1/4 in")
+		r.log.CannotRead(c.At, "bad-length", column+": "+err.Error(), "a length is 20.35, 20.35 mm, 0.8 in or 1 1/4 in")
 		return 0
 	case l > longest:
-		r.cannotRead(c.At, "out-of-range", fmt.Sprintf("%s is %s, longer than any coupon", column, l), "mind the decimal mark and the unit")
+		r.log.CannotRead(c.At, "out-of-range", fmt.Sprintf("%s is %s, longer than any coupon", column, l), "mind the decimal mark and the unit")
 		return 0
 	case l <= 0:
-		r.fail(c.At, "not-above-zero", fmt.Sprintf("%s is %s", column, l), "leave the cell empty where nothing was measured")
+		r.log.Fail(c.At, "not-above-zero", fmt.Sprintf("%s is %s", column, l), "leave the cell empty where nothing was measured")
 		return 0
 	}
 	return l
@@ -144,10 +144,10 @@ func (r *reader) number(c job.Cell, column string, least, most float64, unit str
 	n, err := strict.Decimal(bare)
 	switch {
 	case err != nil:
-		r.cannotRead(c.At, "bad-number", fmt.Sprintf("%s: %s", column, err), strings.TrimSpace("write a number of "+unit))
+		r.log.CannotRead(c.At, "bad-number", fmt.Sprintf("%s: %s", column, err), strings.TrimSpace("write a number of "+unit))
 		return 0
 	case n < least || n > most:
-		r.cannotRead(c.At, "out-of-range", fmt.Sprintf("%s: %s is not from %v to %v", column, bare, least, most), "")
+		r.log.CannotRead(c.At, "out-of-range", fmt.Sprintf("%s: %s is not from %v to %v", column, bare, least, most), "")
 		return 0
 	}
 	return n

@@ -79,22 +79,21 @@ func (f Fit) Measured(date string) profiles.Recipe {
 	r.Source = "kerf " + cut(source, 300) + "; else " + settingsSource(r.Source)
 	r.KerfMM = profiles.Number{Value: roundTo(f.KerfMM.Value, step), Source: source}
 	r.KerfIntervalMM = profiles.Number{Value: roundUp(f.KerfMM.HalfWidth, step), Source: source}
-	if t := f.TaperDegrees; t != nil && f.Machine.Process != profiles.Router && t.Value+t.HalfWidth >= 0 {
+	if t := f.TaperDegrees; t != nil && wayOf(f.Machine).leans && t.Value+t.HalfWidth >= 0 {
 		step := worth(t.HalfWidth, 1e-4, 0.01)
 		r.TaperDegrees = profiles.Number{
 			Value:  roundTo(math.Max(0, t.Value), step),
 			Source: fmt.Sprintf("%s; each wall leans %s ± %s degrees", source, plainNumber(roundTo(t.Value, step)), plainNumber(roundTo(t.HalfWidth, step))),
 		}
 	}
-	set := func(n *profiles.Number, value float64) {
-		if value != 0 && value != n.Value {
-			*n = profiles.Number{Value: value, Source: "as the coupon was cut" + f.when(date)}
+	for _, k := range rungs {
+		if k.recipe == nil {
+			continue
+		}
+		if value := k.value(f.Setting); value != 0 && value != k.recipe(&r).Value {
+			*k.recipe(&r) = profiles.Number{Value: value, Source: "as the coupon was cut" + f.when(date)}
 		}
 	}
-	set(&r.FeedMMPerMin, f.Setting.FeedMMPerMin)
-	set(&r.PowerPercent, f.Setting.PowerPercent)
-	set(&r.Passes, float64(f.Setting.Passes))
-	set(&r.StepdownMM, f.Setting.StepdownMM)
 	return r
 }
 
@@ -141,16 +140,11 @@ func (f Fit) when(date string) string {
 // conditions are the settings that the coupon was cut with: its own, else the recipe's.
 func (f Fit) conditions() string {
 	s, r := f.Setting, f.Recipe
-	or := func(own float64, n profiles.Number) float64 {
-		if own != 0 {
-			return own
+	for _, k := range rungs {
+		if k.recipe != nil && k.value(s) == 0 {
+			k.set(&s, k.recipe(&r).Value)
 		}
-		return n.Value
 	}
-	s.FeedMMPerMin = or(s.FeedMMPerMin, r.FeedMMPerMin)
-	s.PowerPercent = or(s.PowerPercent, r.PowerPercent)
-	s.Passes = int(or(float64(s.Passes), r.Passes))
-	s.StepdownMM = or(s.StepdownMM, r.StepdownMM)
 	return s.String()
 }
 

@@ -137,7 +137,7 @@ func TestLadderAgainstTheTrend(t *testing.T) {
 		{"hot-wire", "feed", [2]float64{0.5, 0.7}, true},
 		{"router", "feed", [2]float64{3.1, 3.3}, false},
 	} {
-		l := Ladder{Process: c.process, Rung: c.rung, Steps: []Step{step(1, c.kerfs[0], 0), step(2, c.kerfs[1], 1)}}
+		l := Ladder{trends: wayOf(profiles.Machine{Process: c.process}).trends, Rung: c.rung, Steps: []Step{step(1, c.kerfs[0], 0), step(2, c.kerfs[1], 1)}}
 		found := Advice("m.csv", []Ladder{l})
 		assert.Equal(t, c.against, found[0].Rule == "against-the-trend", "%+v", c)
 		if c.against {

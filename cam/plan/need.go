@@ -78,10 +78,10 @@ func FitIn(f profiles.Foam, name string) (mm float64, ok bool) {
 
 // DepthFor is how deep a pocket is cut in a tray of some layers for what a piece
 // needs; false where the tray is too thin. A pocket leaves the lowest of
-// several layers whole, which is the floor. What a router would leave of a
-// layer as a skin, it cuts; everything else cuts whole layers.
-func DepthFor(least units.Length, layers []job.Layer, router bool, step units.Length) (units.Length, bool) {
-	usable, end := UsableDepth(layers, router), units.Length(0)
+// several layers whole, which is the floor. Stops says that a cut may end within a layer;
+// what it would leave of one as a skin, it cuts. Else it cuts whole layers.
+func DepthFor(least units.Length, layers []job.Layer, stops bool, step units.Length) (units.Length, bool) {
+	usable, end := UsableDepth(layers, stops), units.Length(0)
 	if least > usable {
 		return 0, false
 	}
@@ -90,7 +90,7 @@ func DepthFor(least units.Length, layers []job.Layer, router bool, step units.Le
 		if least > end {
 			continue
 		}
-		if !router {
+		if !stops {
 			return end, true
 		}
 		d := least.Up(step)
@@ -103,8 +103,9 @@ func DepthFor(least units.Length, layers []job.Layer, router bool, step units.Le
 	return 0, false
 }
 
-// UsableDepth is how deep a pocket may be at most in a tray of some layers.
-func UsableDepth(layers []job.Layer, router bool) units.Length {
+// UsableDepth is how deep a pocket may be at most in a tray of some layers; stops as for
+// DepthFor.
+func UsableDepth(layers []job.Layer, stops bool) units.Length {
 	var sum units.Length
 	for _, l := range layers {
 		sum += l.Thickness
@@ -112,7 +113,7 @@ func UsableDepth(layers []job.Layer, router bool) units.Length {
 	switch {
 	case len(layers) > 1:
 		return sum - layers[len(layers)-1].Thickness
-	case router:
+	case stops:
 		return sum - LeastFloor
 	}
 	return sum

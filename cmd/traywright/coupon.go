@@ -130,8 +130,9 @@ func (s *session) couponSpec(c *cli.Context) (kerf.CouponSpec, error) {
 		}
 	}
 	if text := c.String(ladderFlag.Name); text != "" {
-		if spec.Ladder, err = kerf.ParseLadder(text, unit); err != nil {
-			return spec, usageError{"--" + ladderFlag.Name + ": " + err.Error(), ""}
+		var found finding.List
+		if spec.Ladder, found = kerf.ParseLadder(text, unit); found.Failed() {
+			return spec, usageError{"--" + ladderFlag.Name + ": " + found[0].Message, found[0].Hint}
 		}
 	}
 	return spec, nil

@@ -13,7 +13,7 @@ import (
 // show prints the report: alone with --json, else tables and findings.
 func (r *kerfRun) show() error {
 	if r.c.Bool(jsonFlag.Name) {
-		text, err := r.report.JSON()
+		text, err := r.Report.JSON()
 		if err != nil {
 			return err
 		}
@@ -26,10 +26,10 @@ func (r *kerfRun) show() error {
 				return err
 			}
 		}
-		r.print(r.report.Findings)
+		r.print(r.Report.Findings)
 		r.next()
 	}
-	if r.report.Findings.Failed() {
+	if r.Report.Findings.Failed() {
 		return errRefused
 	}
 	return nil
@@ -43,22 +43,22 @@ type kerfWriter struct {
 
 func (r *kerfRun) tables() error {
 	w := kerfWriter{tabwriter.NewWriter(r.out, 0, 0, 3, ' ', 0), r.unit}
-	for i, f := range r.fits {
-		w.fit(i+1, f, r.report.Fits[i])
+	for i, f := range r.Fits {
+		w.fit(i+1, f, r.Report.Fits[i])
 	}
-	for _, s := range r.report.Scales {
+	for _, s := range r.Report.Scales {
 		w.scale(s)
 	}
-	for _, c := range kerf.Curves(r.fits) {
+	for _, c := range kerf.Curves(r.Fits) {
 		w.curve(c)
 	}
-	for i, b := range r.report.Blocks {
+	for i, b := range r.Report.Blocks {
 		if i == 0 {
 			fmt.Fprintln(w, "BLOCK\tFOAM\tDENSITY (ISO 845)")
 		}
 		fmt.Fprintf(w, "line %d\t%s\t%.2f ± %.2f kg/m3\n", b.Line, b.Foam, b.DensityKgM3.Value, b.DensityKgM3.HalfWidth)
 	}
-	if p := r.report.Predicted; p != nil {
+	if p := r.Report.Predicted; p != nil {
 		fmt.Fprintf(w, "%s at %.4g kg/m3: kerf %s\n", p.Foam, p.DensityKgM3, w.length(p.KerfMM))
 	}
 	return w.Flush()
@@ -160,11 +160,11 @@ func (w kerfWriter) curve(c *kerf.Curve) {
 
 // next says what to do now.
 func (r *kerfRun) next() {
-	if r.report.Findings.Failed() || len(r.fits) == 0 {
+	if r.Report.Findings.Failed() || len(r.Fits) == 0 {
 		return
 	}
 	saved := ""
-	for _, f := range r.report.Files {
+	for _, f := range r.Report.Files {
 		if f.Kind == "profile" {
 			r.say("wrote %s", f.Path)
 			saved = r.c.String(saveFlag.Name)
@@ -174,5 +174,5 @@ func (r *kerfRun) next() {
 		r.say("next: traywright cut JOB --profiles %s --out DIR; cut another coupon when the foam, the tool or the setting changes", saved)
 		return
 	}
-	r.say("next: traywright kerf %s --save DIR writes the recipe; traywright cut JOB --profiles DIR uses it", r.report.File)
+	r.say("next: traywright kerf %s --save DIR writes the recipe; traywright cut JOB --profiles DIR uses it", r.Report.File)
 }

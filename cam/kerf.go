@@ -1,0 +1,118 @@
+package cam
+
+import (
+	"fmt"
+	"slices"
+
+	"traywright/cam/finding"
+	"traywright/cam/kerf"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// KerfRequest is a filled-in table, and what is asked of it.
+type KerfRequest struct {
+	File    string // as messages name the table
+	Text    []byte
+	Bare    units.Unit // of lengths without one
+	Catalog *profiles.Catalog
+	Drop    []kerf.Drop
+	Date    string       // where the table has none: 2026-03-01, or ""
+	Save    bool         // make profiles of the fits
+	Steps   []int        // of these alone, counted from 1; none: all
+	For     *kerf.Wanted // read the kerf of a foam from kerf against density; nil: of none
+}
+
+// KerfResult is what a table says. Profiles are there only when no finding is an
+// error.
+type KerfResult struct {
+	Fits     []kerf.Fit
+	Report   kerf.Report
+	Profiles []kerf.ProfileFile
+}
+
+// Kerf turns a filled-in table into kerfs, scales and their intervals, and into
+// the profiles that were asked for. The error is a text that is no table.
+func Kerf(q KerfRequest) (KerfResult, error) {
+	readings, found, err := kerf.Read(q.File, q.Text, q.Bare)
+	if err != nil {
+		return KerfResult{}, err
+	}
+	fits, more := kerf.Analyse(readings, q.Catalog, q.Drop)
+	found = slices.Concat(found, more, kerf.Advice(q.File, kerf.Ladders(fits)))
+	r := KerfResult{Fits: fits, Report: kerf.Describe(q.File, fits, found)}
+	if found.Failed() {
+		return r, nil
+	}
+	if q.For != nil {
+		r.predict(q)
+	} else if q.Save {
+		r.save(q)
+	}
+	if r.Report.Findings.Failed() {
+		r.Profiles = nil
+	}
+	return r, nil
+}
+
+// predict reads the kerf of a foam from the curve of its kind.
+func (r *KerfResult) predict(q KerfRequest) {
+	p, found := kerf.Predict(r.Fits, *q.For, q.Catalog, q.Date)
+	r.Report.Findings = append(r.Report.Findings, found...)
+	if p != nil {
+		r.Report.Predicted, r.Profiles = &p.Report, []kerf.ProfileFile{p.File}
+	}
+}
+
+// save makes profiles of the fits that were asked for.
+func (r *KerfResult) save(q KerfRequest) {
+	chosen := r.Fits
+	if len(q.Steps) > 0 {
+		chosen = nil
+	}
+	for _, n := range q.Steps {
+		if n < 1 || n > len(r.Fits) {
+			r.Report.Findings = append(r.Report.Findings, finding.Finding{
+				Rule: "no-such-step", Where: q.File, Message: fmt.Sprintf("there is no kerf number %d", n), Hint: fmt.Sprintf("they are numbered 1 to %d", len(r.Fits)),
+			})
+			continue
+		}
+		chosen = append(chosen, r.Fits[n-1])
+	}
+	files, found := kerf.Profiles(chosen, q.Date)
+	r.Report.Findings = append(r.Report.Findings, found...)
+	r.Profiles = files
+}
+
+// Folder is the report and its pictures as files, lengths in a unit.
+func (r KerfResult) Folder(unit units.Unit) ([]File, error) {
+	pictures, err := kerf.Pictures(r.Fits, unit)
+	if err != nil {
+		return nil, err
+	}
+	report := r.Report
+	report.Files = slices.Clone(report.Files)
+	var files []File
+	for _, p := range pictures {
+		report.Files = append(report.Files, kerf.WrittenReport{Path: p.Name, SHA256: Sum(p.Data), Kind: "png"})
+		files = append(files, File{Path: p.Name, Data: p.Data})
+	}
+	text, err := report.JSON()
+	return append([]File{{Path: ReportName, Data: Seal(text)}}, files...), err
+}
+
+// Weigh turns a table of blocks on a scale into densities. Of the request it takes
+// File, Text and Bare.
+func Weigh(q KerfRequest) (KerfResult, error) {
+	blocks, found, err := kerf.ReadBlocks(q.File, q.Text, q.Bare)
+	if err != nil {
+		return KerfResult{}, err
+	}
+	r := KerfResult{Report: kerf.Describe(q.File, nil, found)}
+	if !found.Failed() {
+		for _, b := range blocks {
+			r.Report.Blocks = append(r.Report.Blocks, kerf.BlockReport{Foam: b.Foam, Line: b.At.Line, DensityKgM3: b.Density()})
+		}
+	}
+	return r, nil
+}
