@@ -38,7 +38,7 @@ func newField(box geometry.Box, cell float64, wrong bool) Field {
 	}
 	box = box.Grow(marginMM)
 	f := Field{CellMM: cell}
-	if wrong || math.Max(box.Width(), box.Height()) > hugeMM {
+	if wrong || max(box.Width(), box.Height()) > hugeMM {
 		most = wrongCells
 	}
 	for f.fit(box); float64(f.Columns)*float64(f.Rows) > most; f.fit(box) {
@@ -79,8 +79,8 @@ func (f *Field) columnsIn(i interval) (first, end int) {
 func between(low, high, origin, cell float64, count int) (first, end int) {
 	a := math.Ceil((low-origin)/cell - 0.5)
 	b := math.Floor((high-origin)/cell-0.5) + 1
-	a = math.Min(math.Max(a, 0), float64(count))
-	b = math.Min(math.Max(b, a), float64(count))
+	a = min(max(a, 0), float64(count))
+	b = min(max(b, a), float64(count))
 	return int(a), int(b)
 }
 
@@ -104,7 +104,7 @@ func (f *Field) cut(s *sweep, first, end int) {
 // deepenAlong lowers the cells within radius of a sweep that are open to a depth
 // of from to what over says of them, but no deeper than to.
 func (f *Field) deepenAlong(s *sweep, radius, from, to float64, first, end int, over func(geometry.Point) (float64, bool)) {
-	open, most := float32(from), float32(math.Min(s.deepest(), to))
+	open, most := float32(from), float32(min(s.deepest(), to))
 	f.eachSpan(s, radius, first, end, func(row, c0, c1 int) {
 		cells := f.row(row)
 		for c := c0; c < c1; c++ {
@@ -147,7 +147,7 @@ func (f *Field) eachSpan(s *sweep, radius float64, first, end int, visit func(ro
 // passes: what a rapid would run into. The disc is taken half a cell smaller,
 // so that a wall it has cut itself does not count.
 func (f *Field) inTheWay(s *sweep, first, end int) (at geometry.Point, found bool) {
-	radius := math.Max(s.radius-f.CellMM/2, 0)
+	radius := max(s.radius-f.CellMM/2, 0)
 	smaller := *s
 	smaller.radius = radius
 	f.eachSpan(s, radius, first, end, func(row, c0, c1 int) {

@@ -6,6 +6,7 @@ import (
 	"runtime"
 	"slices"
 	"sync"
+	"sync/atomic"
 
 	"traywright/geometry"
 )
@@ -89,41 +90,68 @@ type hit struct {
 	at     geometry.Point
 }
 
+// bandRows is how many rows are cut together, program after program: few enough
+// for a processor to keep them at hand.
+const bandRows = 64
+
 // cutBands cuts the field in horizontal bands side by side. Within a band
 // everything happens in the program's order, so what a rapid meets is the foam
 // of that moment; the bands do not touch each other, so the result does not
 // depend on how many there are.
 func (d *run) cutBands() []hit {
 	f := &d.result.Field
-	count := min(runtime.GOMAXPROCS(0), max(f.Rows/64, 1))
+	sweeps, rapids := f.reached(d.sweeps), f.reached(d.rapids)
+	count := max(f.Rows/bandRows, 1)
 	found := make([][]hit, count)
 	var group sync.WaitGroup
-	for band := range count {
+	var next atomic.Int64
+	for range min(runtime.GOMAXPROCS(0), count) {
 		group.Go(func() {
-			found[band] = d.cutBand(f, band*f.Rows/count, (band+1)*f.Rows/count)
+			for band := int(next.Add(1)) - 1; band < count; band = int(next.Add(1)) - 1 {
+				found[band] = d.cutBand(rows{band * f.Rows / count, (band + 1) * f.Rows / count}, sweeps, rapids)
+			}
 		})
 	}
 	group.Wait()
 	return firstHits(slices.Concat(found...))
 }
 
-// cutBand cuts rows first to end-1 and finds the rapids that meet foam there.
-func (d *run) cutBand(f *Field, first, end int) []hit {
+// rows is those from first to end-1.
+type rows struct{ first, end int }
+
+func (r rows) meet(other rows) bool { return r.first < other.end && other.first < r.end }
+
+// reached is the rows that each sweep reaches.
+func (f *Field) reached(sweeps []sweep) []rows {
+	list := make([]rows, len(sweeps))
+	for i := range sweeps {
+		box := sweeps[i].bounds().Grow(sweeps[i].reach())
+		list[i].first, list[i].end = f.rowsIn(box.Min.Y, box.Max.Y)
+	}
+	return list
+}
+
+// cutBand cuts the rows of a band and finds the rapids that meet foam there.
+func (d *run) cutBand(band rows, sweeps, rapids []rows) []hit {
+	f := &d.result.Field
 	var found []hit
 	next := 0
+	cutBefore := func(motion int) {
+		for ; next < len(d.sweeps) && d.sweeps[next].motion < motion; next++ {
+			if band.meet(sweeps[next]) {
+				f.cut(&d.sweeps[next], band.first, band.end)
+			}
+		}
+	}
 	for i := range d.rapids {
-		r := &d.rapids[i]
-		for next < len(d.sweeps) && d.sweeps[next].motion < r.motion {
-			f.cut(&d.sweeps[next], first, end)
-			next++
-		}
-		if at, meets := f.inTheWay(r, first, end); meets {
-			found = append(found, hit{r.motion, at})
+		if r := &d.rapids[i]; band.meet(rapids[i]) {
+			cutBefore(r.motion)
+			if at, meets := f.inTheWay(r, band.first, band.end); meets {
+				found = append(found, hit{r.motion, at})
+			}
 		}
 	}
-	for ; next < len(d.sweeps); next++ {
-		f.cut(&d.sweeps[next], first, end)
-	}
+	cutBefore(math.MaxInt)
 	return found
 }
 

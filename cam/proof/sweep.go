@@ -67,7 +67,7 @@ func (s *sweep) at(t float64) geometry.Point {
 }
 
 func (s *sweep) depthAt(t float64) float64 { return s.depthA + t*(s.depthB-s.depthA) }
-func (s *sweep) deepest() float64          { return math.Max(s.depthA, s.depthB) }
+func (s *sweep) deepest() float64          { return max(s.depthA, s.depthB) }
 func (s *sweep) level() bool               { return s.depthA == s.depthB }
 
 // bounds of the path, without the disc.
@@ -109,7 +109,7 @@ func (s *sweep) deepPart(depth float64) (t0, t1 float64, ok bool) {
 	if s.deepest() < depth {
 		return 0, 0, false
 	}
-	if math.Min(s.depthA, s.depthB) >= depth {
+	if min(s.depthA, s.depthB) >= depth {
 		return 0, 1, true
 	}
 	t := (depth - s.depthA) / (s.depthB - s.depthA)
@@ -133,7 +133,7 @@ func (s *sweep) distance(p geometry.Point, depth float64) float64 {
 	if t, on := s.parameter(math.Atan2(q.Y, q.X)); on && t >= t0 && t <= t1 {
 		return math.Abs(q.Norm() - s.r)
 	}
-	return math.Min(p.DistanceTo(s.end(t0)), p.DistanceTo(s.end(t1)))
+	return min(p.DistanceTo(s.end(t0)), p.DistanceTo(s.end(t1)))
 }
 
 // end is at(t), with the path's own ends exactly.
@@ -151,7 +151,7 @@ func (s *sweep) lineDistance(p geometry.Point, t0, t1 float64) float64 {
 	d := s.b.Sub(s.a)
 	t := t0
 	if square := d.Dot(d); square > 0 {
-		t = math.Min(math.Max(p.Sub(s.a).Dot(d)/square, t0), t1)
+		t = min(max(p.Sub(s.a).Dot(d)/square, t0), t1)
 	}
 	return p.DistanceTo(s.a.Add(d.Scale(t)))
 }
@@ -181,11 +181,11 @@ func (s *sweep) depthOver(p geometry.Point) (float64, bool) {
 // deepestBetween is the greatest depth on the way from t0 to t1, as far as that
 // is on the path.
 func (s *sweep) deepestBetween(t0, t1 float64) (float64, bool) {
-	t0, t1 = math.Max(t0, 0), math.Min(t1, 1)
+	t0, t1 = max(t0, 0), min(t1, 1)
 	if t0 > t1 {
 		return 0, false
 	}
-	return math.Max(s.depthAt(t0), s.depthAt(t1)), true
+	return max(s.depthAt(t0), s.depthAt(t1)), true
 }
 
 // arcDepthOver: the disc covers p while the angle between its centre and p, seen
@@ -199,16 +199,16 @@ func (s *sweep) arcDepthOver(p geometry.Point) (float64, bool) {
 		if c > 1 {
 			return 0, false
 		}
-		half = math.Acos(math.Max(c, -1))
-	} else if math.Max(rho, s.r) > s.radius {
+		half = math.Acos(max(c, -1))
+	} else if max(rho, s.r) > s.radius {
 		return 0, false
 	}
 	deepest, covered := 0.0, false
 	middle := math.Remainder(math.Atan2(q.Y, q.X)-s.start, 2*math.Pi)
 	for _, around := range [3]float64{-2 * math.Pi, 0, 2 * math.Pi} {
 		t0, t1 := (middle+around-half)/s.turn, (middle+around+half)/s.turn
-		if d, ok := s.deepestBetween(math.Min(t0, t1), math.Max(t0, t1)); ok {
-			deepest, covered = math.Max(deepest, d), true
+		if d, ok := s.deepestBetween(min(t0, t1), max(t0, t1)); ok {
+			deepest, covered = max(deepest, d), true
 		}
 	}
 	return deepest, covered

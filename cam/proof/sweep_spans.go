@@ -15,7 +15,7 @@ var nothing = interval{math.Inf(1), math.Inf(-1)}
 func (i interval) empty() bool { return !(i.low <= i.high) }
 
 func (i interval) and(j interval) interval {
-	k := interval{math.Max(i.low, j.low), math.Min(i.high, j.high)}
+	k := interval{max(i.low, j.low), min(i.high, j.high)}
 	if k.empty() {
 		return nothing
 	}
@@ -24,7 +24,7 @@ func (i interval) and(j interval) interval {
 
 // hull is the least interval that holds both. An empty one must be nothing.
 func (i interval) hull(j interval) interval {
-	return interval{math.Min(i.low, j.low), math.Max(i.high, j.high)}
+	return interval{min(i.low, j.low), max(i.high, j.high)}
 }
 
 // where is the x for which low <= k x + c <= high.
