@@ -65,7 +65,13 @@ func couponInput(q CouponRequest, r Request, m profiles.Machine) kerf.CouponInpu
 	limits := newLimiter(r, m)
 	return kerf.CouponInput{
 		CouponSpec: q.Spec, Catalog: q.Catalog, Machine: m, Means: process.MeansOf(m), Recipe: limits.recipe,
-		Limit: func(recipe profiles.Recipe) (profiles.Recipe, finding.List) { return safety.Limit(recipe, m, q.Rules) },
+		Limit: func(recipe profiles.Recipe) (profiles.Recipe, finding.List) {
+			limited, found := safety.Limit(recipe, m, q.Rules)
+			if hot := limits.beam(recipe); hot.Failed() {
+				found = append(found, hot...)
+			}
+			return limited, found
+		},
 	}
 }
 

@@ -84,11 +84,23 @@ func (l *limiter) recipe(foam, tool string) (profiles.Recipe, bool) {
 	measured := recipe
 	recipe, found := safety.Limit(recipe, l.machine, l.request.Rules)
 	found = append(found, otherSetting(measured, recipe)...)
+	found = append(found, l.beam(recipe)...)
 	if key := foam + "\x00" + tool; !l.told[key] {
 		l.told[key] = true
 		l.found = append(l.found, found...)
 	}
 	return recipe, true
+}
+
+// beam holds what a recipe makes of the machine's beam against what is safe. What
+// may not go under the beam at all is told elsewhere.
+func (l *limiter) beam(recipe profiles.Recipe) finding.List {
+	foam, _ := l.request.Catalog.Foam(recipe.Foam)
+	u := safety.Use{Foam: foam, Machine: l.machine, Where: fmt.Sprintf("recipe for %s with %s", recipe.Foam, recipe.Tool)}
+	if !l.machine.Process.Traits().Beam || safety.Barred(u, l.request.Catalog, l.request.Rules) {
+		return nil
+	}
+	return safety.CheckBeam(safety.BeamOf(recipe, l.machine), u, l.request.Catalog)
 }
 
 // uses lists every foam that the job puts under the machine, each once as

@@ -129,6 +129,9 @@ func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
 	w.run = proof.Run(w.name+".ngc", text, setup, w.wanted())
 	w.found = append(w.found, safety.CheckMinutes(w.run.Seconds, w.where(), r.Rules)...)
 	w.found = append(w.found, w.dryRunFindings()...)
+	if p.Machine.Process.Traits().Beam {
+		w.found = append(w.found, safety.CheckLit(w.run.OnSeconds, w.where())...)
+	}
 	return w.draw(r, p, o)
 }
 

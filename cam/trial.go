@@ -23,6 +23,7 @@ type Trial struct {
 	Name        string // its path, as the user gave it
 	Text        []byte
 	Machine     profiles.Machine // the zero value: the one that the program names, if it names one
+	Foams       []profiles.Foam  // that the user says it is cut from; none: what the program says
 	KerfMM      float64          // of every tool; 0: what the program or the machine says
 	ThicknessMM float64          // of the foam; 0: what the program says
 	Rules       []safety.Rules   // what the machine's owner allows; a plan has them already
@@ -35,6 +36,7 @@ type Tried struct {
 	proof.Result
 	trial  Trial
 	setup  proof.Setup
+	header map[string]string
 	wanted *proof.Wanted // nil when it was compared with nothing
 	layers []page.SectionLayer
 }
@@ -43,11 +45,13 @@ type Tried struct {
 // with the sheet that it was made for; a program that belongs to none of the
 // plan's sheets is a finding.
 func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
-	tried := Tried{trial: t, setup: proof.SetupFor(t.Text, c.Machine)}
+	tried := Tried{trial: t, setup: proof.SetupFor(t.Text, c.Machine), header: proof.Header(t.Text)}
 	var found finding.List
+	var sheet *plan.Sheet
 	tried.take(t)
 	if p != nil {
-		tray, sheet := sheetOf(t, p)
+		var tray *plan.Tray
+		tray, sheet = sheetOf(t, p)
 		if machine, _, _ := t.madeFor(); machine != "" && machine != p.Machine.ID {
 			tried.Result.Path = t.Name
 			return tried, finding.List{{
@@ -65,10 +69,11 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 		}
 	}
 	if p == nil {
-		found = append(found, tried.limit(c)...)
+		tried.limit(c)
 	}
 	tried.setup.Unit, tried.setup.Progress, tried.setup.CellMM = t.Unit, t.Progress, trialCellMM
 	tried.Result = proof.Run(t.Name, t.Text, tried.setup, tried.wanted)
+	found = append(found, tried.judge(c, p, sheet)...)
 	return tried, append(found, safety.CheckMinutes(tried.Seconds, t.Name, t.Rules)...)
 }
 
@@ -76,27 +81,20 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 // which keeps the fields of all its sheets.
 const trialCellMM = 0.1
 
-// limit puts what the shop rules allow into the setup. Where the program says
-// its foam, they are also asked whether it may be cut at all; a limit for one
-// foam holds for a program that does not say.
-func (d *Tried) limit(c *profiles.Catalog) finding.List {
-	m, header := d.setup.Machine, proof.Header(d.trial.Text)
+// limit puts what the shop rules allow into the setup. A limit for one foam or one
+// machine holds for a program of which nobody says which it is for.
+func (d *Tried) limit(c *profiles.Catalog) {
+	m := d.setup.Machine
 	least := func(limit *float64, value float64) {
 		if value > 0 && (*limit == 0 || value < *limit) {
 			*limit = value
 		}
 	}
-	var uses []safety.Use
-	var foams []string
-	for id := range strings.SplitSeq(header["foam"], " + ") {
-		if foam, ok := c.Foam(id); ok {
-			foams = append(foams, id)
-			uses = append(uses, safety.Use{Foam: foam, Machine: m, DepthMM: d.setup.ThicknessMM, Where: d.trial.Name})
-		}
-	}
+	foams, _ := d.foams(c, nil)
 	for _, rules := range d.trial.Rules {
 		for _, l := range rules.Limits {
-			if l.Machine != "" && l.Machine != m.ID || l.Process != "" && l.Process != m.Process || l.Foam != "" && len(foams) > 0 && !slices.Contains(foams, l.Foam) {
+			of := func(f profiles.Foam) bool { return f.ID == l.Foam }
+			if l.Machine != "" && m.ID != "" && l.Machine != m.ID || l.Process != "" && l.Process != m.Process || l.Foam != "" && len(foams) > 0 && !slices.ContainsFunc(foams, of) {
 				continue
 			}
 			least(&d.setup.MaxFeedMMPerMin, l.FeedMMPerMin)
@@ -104,10 +102,6 @@ func (d *Tried) limit(c *profiles.Catalog) finding.List {
 			least(&d.setup.MaxDepthMM, l.DepthMM)
 		}
 	}
-	if len(d.trial.Rules) == 0 || m.ID == "" {
-		return nil
-	}
-	return safety.Check(uses, c, d.trial.Rules)
 }
 
 // take puts what the user says in the place of what the program says.

@@ -37,6 +37,7 @@ type Catalog struct {
 	kinds    []string
 	spoken   []spoken // how foams speak of their chemistry
 	replaced []string
+	shipped  *Catalog // as it was before any folder; nil for none
 }
 
 // Shipped reads the catalog that is part of the program. An error is a fault
@@ -54,7 +55,12 @@ func Shipped() (*Catalog, error) {
 	if problems := c.laySafety(r); len(problems) > 0 {
 		return nil, problems
 	}
-	return c, c.lay(r)
+	if err := c.lay(r); err != nil {
+		return nil, err
+	}
+	before := *c
+	c.shipped = &before
+	return c, nil
 }
 
 // Add reads a folder of profiles, every .yaml file at its top, over the

@@ -154,7 +154,7 @@ func (d *designer) checkSetting(s Group, base profiles.Recipe) {
 	if d.Limit != nil {
 		_, lowered := d.Limit(s.Recipe)
 		for _, f := range lowered {
-			d.fail("ladder-over-limit", name+", is beyond what the shop allows: "+f.Message, "leave it out, or stay within the limit")
+			d.fail("ladder-over-limit", name+", is beyond what is allowed: "+f.Message, "leave it out, or stay within the limit")
 		}
 	}
 	if wayOf(d.Machine).heats {

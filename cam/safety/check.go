@@ -68,9 +68,29 @@ func Refusal(u Use, c *profiles.Catalog) (finding.Finding, bool) {
 	}, true
 }
 
-// what names a foam under a process.
+// what names a foam under a process; either may have been left unnamed.
 func (u Use) what() string {
-	return fmt.Sprintf("%s under %s (machine %s)", u.Foam.ID, theProcess(u.Machine.Process), u.Machine.ID)
+	foam, machine := u.Foam.ID, "machine "+u.Machine.ID
+	if foam == "" {
+		foam = "a foam that nobody has named"
+	}
+	if u.Machine.ID == "" {
+		machine = "no machine is named"
+	}
+	return fmt.Sprintf("%s under %s (%s)", foam, theProcess(u.Machine.Process), machine)
+}
+
+// unnamed is what would name what has been left unnamed, or "".
+func (u Use) unnamed() string {
+	switch {
+	case u.Foam.ID == "" && u.Machine.ID == "":
+		return "if they are known, say which they are, with --foam NAME and --machine NAME"
+	case u.Foam.ID == "":
+		return "if it is known, say which it is with --foam NAME"
+	case u.Machine.ID == "":
+		return "say which machine it is for with --machine NAME"
+	}
+	return ""
 }
 
 func theProcess(p profiles.Process) string {
@@ -86,10 +106,15 @@ func theProcess(p profiles.Process) string {
 // checkTable is what the table says of what it does not refuse, and the permits
 // that it asks for.
 func checkTable(u Use, v profiles.Verdict, rules []Rules) finding.List {
-	switch v.Answer {
-	case profiles.OwnerWord:
+	switch {
+	case v.Answer == profiles.OwnerWord:
 		return checkPermits(u, v, rules)
-	case profiles.Caution:
+	case u.unnamed() != "":
+		return finding.List{{
+			Severity: finding.Warning, Rule: "not-named", Where: u.Where,
+			Message: fmt.Sprintf("%s: judged by what is known of it, which is less than the person at the machine has to know: %s", u.what(), v.Reason), Hint: u.unnamed(),
+		}}
+	case v.Answer == profiles.Caution:
 		return finding.List{{
 			Severity: finding.Warning, Rule: "caution", Where: u.Where,
 			Message: u.what() + ": " + v.Reason + " (" + sources(v) + ")", Hint: "take the care that the cut sheet lists",
@@ -114,10 +139,11 @@ func refusal(u Use, v profiles.Verdict) finding.Finding {
 	if v.Products != "" && hot(u.Machine.Process) {
 		message += "; heat gives " + v.Products
 	}
-	return finding.Finding{
-		Rule: "foam-refused", Where: u.Where, Message: message + " (" + sources(v) + ")",
-		Hint: "no permit opens this; choose another foam or another machine, such as a knife or a router",
+	hint := "no permit opens this; choose another foam or another machine, such as a knife or a router"
+	if name := u.unnamed(); name != "" {
+		hint = "no permit opens this; " + name
 	}
+	return finding.Finding{Rule: "foam-refused", Where: u.Where, Message: message + " (" + sources(v) + ")", Hint: hint}
 }
 
 // checkPermits looks for the owner's word. Every permit that covers the use
@@ -152,9 +178,12 @@ func checkForbids(u Use, c *profiles.Catalog, rules []Rules) finding.List {
 		for _, f := range r.Forbids {
 			switch {
 			case f.covers(u):
+				hint := "choose another foam or another machine; the line is for whoever wrote it to change"
+				if name := u.unnamed(); name != "" {
+					hint = "it may be what the line forbids; " + name
+				}
 				found = append(found, finding.Finding{
-					Rule: "forbidden", Where: u.Where, Message: fmt.Sprintf("%s is forbidden by %s", u.what(), r.rule(f.Line)),
-					Hint: "choose another foam or another machine; the line is for whoever wrote it to change",
+					Rule: "forbidden", Where: u.Where, Message: fmt.Sprintf("%s is forbidden by %s", u.what(), r.rule(f.Line)), Hint: hint,
 				})
 			case f.meansKindOf(u, c):
 				found = append(found, finding.Finding{

@@ -83,7 +83,15 @@ func (p Permit) covers(u Use) bool {
 	return p.Foam == u.Foam.ID && p.Process == u.Machine.Process && (p.Machine == "" || p.Machine == u.Machine.ID) && saysSomething(p.When)
 }
 
+// covers is whether a rule shuts a use out. What nobody has named may be anything
+// that the rule names.
 func (f Forbid) covers(u Use) bool {
+	if u.Foam.ID == "" {
+		f.Foam, f.Kind = "", ""
+	}
+	if u.Machine.ID == "" {
+		f.Machine = ""
+	}
 	return matches(f.Foam, u.Foam.ID) && matches(f.Kind, u.Foam.Kind) && matches(f.Machine, u.Machine.ID) && matches(f.Process, u.Machine.Process)
 }
 

@@ -23,6 +23,7 @@ import (
 
 var (
 	jobFlag       = &cli.StringFlag{Name: "job", Usage: "compare with the sheet of `JOB` that the program was made for"}
+	cutFromFlag   = &cli.StringFlag{Name: "foam", Usage: "the foam that it is cut from, as `NAME`, or NAME + NAME of a block; left out, what the program or the job says"}
 	kerfFlag      = &cli.StringFlag{Name: "kerf", Usage: "width that the tool removes, as `LENGTH`; left out, what the program or the machine says"}
 	thicknessFlag = &cli.StringFlag{Name: "thickness", Usage: "thickness of the foam, as `LENGTH`; left out, what the program says"}
 	sectionFlag   = &cli.StringFlag{Name: "section", Usage: "with --out, draw the foam as cut along `x=LENGTH|y=LENGTH`"}
@@ -40,8 +41,9 @@ func dryRunCommand(s *session) *cli.Command {
 		Usage:     "read G-code, cut virtual foam with it, report and draw",
 		ArgsUsage: "FILE...",
 		Description: "Reads RS-274/NGC programs (NISTIR 6556), ours or not. Without a machine, what depends on one is not checked.\n" +
+			"The safety table rules over each: where neither the program nor --foam nor a job names the foam, it is one that nobody knows.\n" +
 			"Example: traywright dryrun out/stores/*.ngc --job testdata/tidewrack/job.yaml --out pictures",
-		Flags: jobFlags(jobFlag, kerfFlag, thicknessFlag, picturesFlag, keepFlag, sectionFlag, framesFlag, frameCount),
+		Flags: jobFlags(jobFlag, cutFromFlag, kerfFlag, thicknessFlag, picturesFlag, keepFlag, sectionFlag, framesFlag, frameCount),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			if c.NArg() == 0 {
@@ -219,6 +221,9 @@ func (s *session) bench(c *cli.Context) (bench, error) {
 	if b.trial.ThicknessMM, err = lengthFlag(c, thicknessFlag, b.trial.Unit); err != nil {
 		return b, err
 	}
+	if b.trial.Foams, err = foamsFlag(c, cutFromFlag, b.catalog); err != nil {
+		return b, err
+	}
 	b.above = c.String(picturesFlag.Name) != ""
 	if b.section, err = sectionCut(c, b.trial.Unit); err != nil {
 		return b, err
@@ -274,6 +279,27 @@ func sectionCut(c *cli.Context, unit units.Unit) (*cut, error) {
 		return nil, usageError{"--section draws into the folder of --out, and there is none", "add --out DIR"}
 	}
 	return &cut{axis, l.MM()}, nil
+}
+
+// foamsFlag reads one foam, or those of a block.
+func foamsFlag(c *cli.Context, flag *cli.StringFlag, catalog *profiles.Catalog) ([]profiles.Foam, error) {
+	var list []profiles.Foam
+	if !c.IsSet(flag.Name) {
+		return nil, nil
+	}
+	for name := range strings.SplitSeq(c.String(flag.Name), "+") {
+		name = strings.TrimSpace(name)
+		foam, ok := catalog.Foam(name)
+		if !ok {
+			hint := "`traywright profiles` lists them; --profiles adds your own"
+			if near := catalog.NearestFoam(name); near != "" {
+				hint = "did you mean " + near + "? " + hint
+			}
+			return nil, usageError{fmt.Sprintf("there is no foam %q", name), hint}
+		}
+		list = append(list, foam)
+	}
+	return list, nil
 }
 
 func lengthFlag(c *cli.Context, flag *cli.StringFlag, unit units.Unit) (mm float64, err error) {

@@ -1,0 +1,31 @@
+package proof
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// A cutter goes down while it turns; a beam moves its focus in the dark. Scales of
+// power end at 255 or 1000, and no spindle in foam turns so slowly (common practice).
+func TestAlikeOf(t *testing.T) {
+	for name, c := range map[string]struct {
+		text string
+		want Alike
+	}{
+		"a beam":                          {"G21 G90\nM3 S0\nG0 X1 Y1\nG1 X9 S500 F900\nM5\nM2\n", Alike{true, true}},
+		"a beam, focus lowered between":   {"G21 G90\nG0 Z0\nM4 S500\nG1 X9 F900\nM5\nG0 Z-5\nM4 S500\nG1 X0\nM5\nM2\n", Alike{true, true}},
+		"a beam that says a speed":        {"G21 G90\nM3 S18000\nG1 X9 F900\nM5\nM2\n", Alike{true, false}},
+		"a beam that dips":                {"G21 G90\nG0 Z1\nM3 S500\nG1 Z0 F900\nG1 X9\nM5\nM2\n", Alike{false, true}},
+		"a beam that trembles":            {"G21 G90\nG0 Z1\nM3 S500\nG1 Z0.9 F900\nG1 X9\nM5\nM2\n", Alike{true, true}},
+		"a router":                        {"G21 G90\nS18000 M3\nG0 X0 Y0 Z5\nG1 Z-5 F400\nG1 X9 F900\nM5\nM2\n", Alike{}},
+		"a router that ramps":             {"G21 G90\nS18000 M3\nG0 X0 Y0 Z5\nG1 X9 Z-5 F400\nM5\nM2\n", Alike{}},
+		"a router in inches":              {"G20 G90\nS12000 M3\nG0 X0 Y0 Z.2\nG1 Z-.25 F20\nG1 X2\nM5\nM2\n", Alike{}},
+		"a knife, which turns nothing":    {"G21 G90\nG0 Z5\nG1 Z-5 F400\nG1 X9\nM2\n", Alike{}},
+		"nothing":                         {"", Alike{}},
+		"rapids only":                     {"G21 G90\nM3 S500\nG0 X5\nM5\nM2\n", Alike{}},
+		"what begins below an unsaid top": {"G21 G90\nM3 S18000\nG1 Z-5 F400\nG1 X9\nM5\nM2\n", Alike{}},
+	} {
+		assert.Equal(t, c.want, AlikeOf([]byte(c.text)), name)
+	}
+}

@@ -1,0 +1,66 @@
+package proof
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/profiles"
+)
+
+func heatOf(t *testing.T, body string) Heat {
+	t.Helper()
+	c, err := profiles.Shipped()
+	require.NoError(t, err)
+	m, ok := c.Machine("bench-laser") // 40 W at S1000
+	require.True(t, ok)
+	text := "G21\nG90\nG17\nG94\nM3 S0\n" + body + "M5\nM2\n"
+	return Run("x.ngc", []byte(text), Setup{Machine: m, ThicknessMM: 10}, nil).Heat(m.PowerW.Value)
+}
+
+// P/v: 40 W at half power and 600 mm/min is 20 W / 10 mm/s = 2 J/mm (derived).
+func TestHeat(t *testing.T) {
+	once := "G0 X10 Y10\nG1 X60 S500 F600\nS0\n"
+	h := heatOf(t, once)
+	assert.InDelta(t, 2, h.PassJPerMM, 1e-9)
+	assert.InDelta(t, 2, h.AllJPerMM, 1e-9)
+	assert.Equal(t, 1, h.Passes)
+
+	h = heatOf(t, strings.Repeat(once, 3))
+	assert.InDelta(t, 6, h.AllJPerMM, 1e-9)
+	assert.Equal(t, 3, h.Passes)
+	assert.InDelta(t, 2, h.PassJPerMM, 1e-9)
+}
+
+// A pass that is taken apart, shifted a little or gone backwards is a pass.
+func TestHeatIsNotTalkedApart(t *testing.T) {
+	body := "G0 X10 Y10\nG1 X60 S500 F600\nS0\n" +
+		"G0 X60 Y10.05\nG1 X10 S500\nS0\n" +
+		"G0 X10 Y9.98\nG1 X23 S500\nG1 X37.5\nG1 X60\nS0\n"
+	h := heatOf(t, body)
+	assert.InDelta(t, 6, h.AllJPerMM, 1e-9)
+	assert.Equal(t, 3, h.Passes)
+
+	var b strings.Builder
+	for i := range 50 { // 50 short moves are one pass
+		fmt.Fprintf(&b, "G1 X%d S500 F600\n", 11+i)
+	}
+	h = heatOf(t, "G0 X10 Y10\n"+b.String())
+	assert.InDelta(t, 2, h.AllJPerMM, 1e-9)
+}
+
+// Arcs count like lines: a circle and back is two passes; a place beside it none.
+func TestHeatOfArcs(t *testing.T) {
+	h := heatOf(t, "G0 X30 Y20\nG3 X30 Y20 I-10 J0 S250 F300\nS0\nG0 X30 Y20\nG2 X30 Y20 I-10 J0 S250\nS0\n")
+	assert.InDelta(t, 2, h.PassJPerMM, 1e-9)
+	assert.InDelta(t, 8, h.AllJPerMM, 1e-9, "both passes begin and end in one place")
+}
+
+// What is dark gives nothing.
+func TestNoHeatInTheDark(t *testing.T) {
+	assert.Equal(t, Heat{}, heatOf(t, "G0 X30 Y20\nG1 X50 F600\n"))
+	assert.Equal(t, Heat{}, Result{}.Heat(40))
+}

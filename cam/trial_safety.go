@@ -1,0 +1,195 @@
+package cam
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"traywright/cam/finding"
+	"traywright/cam/plan"
+	"traywright/cam/proof"
+	"traywright/cam/safety"
+	"traywright/profiles"
+)
+
+// The safety table rules over every program, ours or not. A program that is already
+// written is judged
+//
+//   - for the foam that its header names, that the user names and that the job's
+//     sheet is of; they have to be the same, and where there is none it is a foam
+//     that nobody knows;
+//   - under the machine that it is tried on and under the one that its header names;
+//     where there is none, as a beam's or a router's, by what it does;
+//   - as a beam's in any case when it cuts and never goes down, unless its machine
+//     is hot by itself;
+//   - for the heat of its beam, and for how long the beam is lit.
+
+// judge asks the safety table and the shop rules about the program. Sheet is what a
+// job has it for; nil without one.
+func (d *Tried) judge(c *profiles.Catalog, p *plan.Plan, sheet *plan.Sheet) finding.List {
+	foams, found := d.foams(c, sheet)
+	machines, more := d.machines(c, p)
+	found = append(found, more...)
+	uses := d.uses(known(foams, c), machines, p, sheet)
+	if p == nil || len(uses) > 0 {
+		found = append(found, safety.Check(uses, c, d.trial.Rules)...)
+	}
+	return append(found, d.judgeBeam(c, foams)...)
+}
+
+// claim is somebody's word for what the program is cut from.
+type claim struct {
+	who   string
+	foams []profiles.Foam
+}
+
+// foams are all that the program may be cut from, and an error where words differ.
+func (d *Tried) foams(c *profiles.Catalog, sheet *plan.Sheet) ([]profiles.Foam, finding.List) {
+	var found finding.List
+	said, unknown := d.headerFoams(c)
+	if unknown != "" {
+		found = append(found, finding.Finding{
+			Severity: finding.Warning, Rule: "unknown-foam", Where: d.trial.Name,
+			Message: fmt.Sprintf("was made for the foam %q, which no profile names", unknown), Hint: "give the folder that names it with --profiles",
+		})
+	}
+	claims := []claim{{"its header", said}, {"--foam", d.trial.Foams}}
+	if sheet != nil {
+		job := claim{who: "the job"}
+		for _, l := range sheet.Layers {
+			job.foams = append(job.foams, l.Foam)
+		}
+		claims = append(claims, job)
+	}
+	var all []profiles.Foam
+	var first claim
+	for _, next := range claims {
+		switch {
+		case len(next.foams) == 0:
+			continue
+		case first.who == "":
+			first = next
+		case foamNames(next.foams) != foamNames(first.foams):
+			found = append(found, finding.Finding{
+				Rule: "other-foam", Where: d.trial.Name,
+				Message: fmt.Sprintf("%s says that it is for %s, and %s says %s", first.who, foamNames(first.foams), next.who, foamNames(next.foams)),
+				Hint:    "cut it in the foam that it was made for, or make a program for this one",
+			})
+		}
+		all = append(all, next.foams...)
+	}
+	slices.SortStableFunc(all, func(a, b profiles.Foam) int { return strings.Compare(a.ID, b.ID) })
+	return slices.CompactFunc(all, func(a, b profiles.Foam) bool { return a.ID == b.ID }), found
+}
+
+// headerFoams are the foams that the program's header names, and the first that no
+// profile does.
+func (d *Tried) headerFoams(c *profiles.Catalog) (foams []profiles.Foam, unknown string) {
+	named := d.header["foam"]
+	if named == "" {
+		return nil, ""
+	}
+	for id := range strings.SplitSeq(named, " + ") {
+		foam, ok := c.Foam(id)
+		if !ok {
+			foam = profiles.Foam{ID: id, Kind: profiles.UnknownKind}
+			if unknown == "" {
+				unknown = id
+			}
+		}
+		foams = append(foams, foam)
+	}
+	return foams, unknown
+}
+
+// known puts a foam without a name in the place of those that no profile names.
+func known(foams []profiles.Foam, c *profiles.Catalog) []profiles.Foam {
+	list := slices.Clone(foams)
+	for i, f := range list {
+		if _, ok := c.Foam(f.ID); !ok {
+			list[i] = profiles.Foam{Kind: profiles.UnknownKind}
+		}
+	}
+	return list
+}
+
+// foamNames are the names of foams, each once, in order.
+func foamNames(foams []profiles.Foam) string {
+	var ids []string
+	for _, f := range foams {
+		ids = append(ids, f.ID)
+	}
+	slices.Sort(ids)
+	return strings.Join(slices.Compact(ids), " + ")
+}
+
+// machines are all that the program may be run on.
+func (d *Tried) machines(c *profiles.Catalog, p *plan.Plan) ([]profiles.Machine, finding.List) {
+	var list []profiles.Machine
+	var found finding.List
+	tell := func(s finding.Severity, rule, message, hint string) {
+		found = append(found, finding.Finding{Severity: s, Rule: rule, Where: d.trial.Name, Message: message, Hint: hint})
+	}
+	if d.setup.Machine.Process != "" {
+		list = append(list, d.setup.Machine)
+	}
+	named, _, _ := d.trial.madeFor()
+	switch m, ok := c.Machine(named); {
+	case named == "" || named == d.setup.Machine.ID:
+	case ok:
+		list = append(list, m)
+		tell(finding.Error, "other-machine", fmt.Sprintf("was made for %s, and is tried on %s", named, d.setup.Machine.ID), "leave --machine out, or give --machine "+named)
+	default:
+		tell(finding.Warning, "unknown-machine", fmt.Sprintf("was made for the machine %q, which no profile names", named), "give the folder that names it with --profiles")
+	}
+	alike := proof.AlikeOf(d.trial.Text)
+	switch {
+	case len(list) == 0 && (alike.NeverDown || alike.Powers):
+		list = append(list, profiles.Machine{Process: profiles.Laser})
+	case len(list) == 0:
+		list = append(list, profiles.Machine{Process: profiles.Router})
+	case alike.NeverDown && !slices.ContainsFunc(list, func(m profiles.Machine) bool { return m.Process.Traits().Hot }):
+		list = append(list, profiles.Machine{Process: profiles.Laser})
+		tell(finding.Warning, "judged-as-beam", "cuts with something switched on and never goes down meanwhile: it is judged as a beam's program, whatever its machine says",
+			"a router's or a knife's program goes down into the foam")
+	}
+	return list, found
+}
+
+// uses are every foam under every machine, but what a job has asked about already.
+func (d *Tried) uses(foams []profiles.Foam, machines []profiles.Machine, p *plan.Plan, sheet *plan.Sheet) []safety.Use {
+	if len(foams) == 0 {
+		foams = []profiles.Foam{{Kind: profiles.UnknownKind}}
+	}
+	block := len(foams) > 1 || strings.HasPrefix(d.header["layer"], "all")
+	var list []safety.Use
+	for _, m := range machines {
+		for _, f := range foams {
+			asked := sheet != nil && m.ID == p.Machine.ID && slices.ContainsFunc(sheet.Layers, func(l plan.Layer) bool { return l.Foam.ID == f.ID })
+			if !asked {
+				list = append(list, safety.Use{Foam: f, Machine: m, Block: block, DepthMM: d.setup.ThicknessMM, Where: d.trial.Name})
+			}
+		}
+	}
+	return list
+}
+
+// judgeBeam holds the heat of the beam and the time that it is lit against what is
+// safe. At most half of the passes through a place are sure to be passes: a contour
+// begins and ends in one place.
+func (d *Tried) judgeBeam(c *profiles.Catalog, foams []profiles.Foam) finding.List {
+	m := d.setup.Machine
+	if !m.Process.Traits().Beam {
+		return nil
+	}
+	found := safety.CheckLit(d.OnSeconds, d.trial.Name)
+	heat := d.Heat(m.PowerW.Value)
+	beam := safety.Beam{PassJPerMM: heat.PassJPerMM, AllJPerMM: heat.AllJPerMM / 2, Passes: (heat.Passes + 1) / 2}
+	for _, f := range foams {
+		u := safety.Use{Foam: f, Machine: m, Where: d.trial.Name}
+		if !safety.Barred(u, c, d.trial.Rules) {
+			found = append(found, safety.CheckBeam(beam, u, c)...)
+		}
+	}
+	return found
+}
