@@ -38,6 +38,8 @@ type Request struct {
 
 	Outlines map[string]geometry.Region // the drawings that pockets name: see ReadOutlines
 	Art      Art                        // pictures and fonts that labels and emblems name: see ReadArt
+
+	proudTold bool // of a coupon, whose design tells of pieces that stand out of the foam
 }
 
 // Options say what `cut` writes beside the programs.
@@ -78,8 +80,9 @@ func decide(r Request) (*plan.Plan, finding.List) {
 	under := uses(r, machine)
 	found = append(found, safety.Check(under, r.Catalog, r.Rules)...)
 	limits := newLimiter(r, machine)
-	p, planned := plan.Make(plan.Input{Job: r.Job, Catalog: r.Catalog, Machine: machine, Means: process.MeansOf(machine), Recipe: limits.recipe, Barred: barred(under, r), Outlines: r.Outlines, Pictures: r.Art.Pictures, Fonts: r.Art.Fonts})
-	found = append(found, placed(planned, r)...)
+	p, planned := plan.Make(plan.Input{Job: r.Job, Catalog: r.Catalog, Machine: machine, MachineAt: machineWhere(r), ProudTold: r.proudTold,
+		Means: process.MeansOf(machine), Recipe: limits.recipe, Barred: barred(under, r), Outlines: r.Outlines, Pictures: r.Art.Pictures, Fonts: r.Art.Fonts})
+	found = append(found, planned...)
 	return p, append(found, limits.found...)
 }
 

@@ -3,7 +3,6 @@ package cam
 import (
 	"context"
 	"fmt"
-	"slices"
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
@@ -33,7 +32,7 @@ type CouponResult struct {
 // the safety table, the shop rules, the checks of the plan, and the dry run. The
 // files are there only when no finding is an error.
 func Coupon(ctx context.Context, q CouponRequest, o Options) (CouponResult, error) {
-	r := Request{Job: &job.Job{File: kerf.CouponID, Units: q.Spec.Units}, Catalog: q.Catalog, Machine: q.Machine, Rules: q.Rules, Unit: q.Spec.Units}
+	r := Request{Job: &job.Job{File: kerf.CouponID, Units: q.Spec.Units}, Catalog: q.Catalog, Machine: q.Machine, Rules: q.Rules, Unit: q.Spec.Units, proudTold: true}
 	machine, found := chooseMachine(r)
 	if found.Failed() {
 		return CouponResult{Result: Result{Report: describe(r, nil, found)}}, nil
@@ -45,7 +44,7 @@ func Coupon(ctx context.Context, q CouponRequest, o Options) (CouponResult, erro
 	}
 	r.Job = c.Job
 	p, decided := decide(r)
-	found = append(found, slices.DeleteFunc(decided, toldByCoupon)...)
+	found = append(found, decided...)
 	if found.Failed() {
 		return CouponResult{Result{Plan: p, Report: describe(r, p, found)}, c}, nil
 	}
@@ -55,9 +54,6 @@ func Coupon(ctx context.Context, q CouponRequest, o Options) (CouponResult, erro
 	result := CouponResult{Result{Plan: p, Report: describe(r, p, found)}, c}
 	return result, result.cutCoupon(ctx, r, o)
 }
-
-// toldByCoupon is what the design has said in better words.
-func toldByCoupon(f finding.Finding) bool { return f.Rule == "piece-stands-proud" }
 
 // couponInput hands the limited recipes to the design. What the limits changed
 // is told when the plan asks for the same recipes.

@@ -52,17 +52,6 @@ func chooseMachine(r Request) (profiles.Machine, finding.List) {
 	return m, nil
 }
 
-// placed gives findings about the machine the place that named it, which the
-// plan cannot know.
-func placed(found finding.List, r Request) finding.List {
-	for i, f := range found {
-		if f.Rule == "process-not-built" {
-			found[i].Where = machineWhere(r)
-		}
-	}
-	return found
-}
-
 // limiter hands out recipes with the shop rules' limits applied, and keeps
 // what the limits changed.
 type limiter struct {

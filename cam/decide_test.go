@@ -5,7 +5,6 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/safety"
 	"traywright/profiles"
@@ -17,8 +16,6 @@ func TestMachineWhere(t *testing.T) {
 	assert.Equal(t, "job.yaml:3:10", machineWhere(Request{Job: j}))
 	assert.Equal(t, "--machine", machineWhere(Request{Job: j, Machine: "bench-knife"}))
 	assert.Equal(t, "job.yaml", machineWhere(Request{Job: &job.Job{File: "job.yaml"}}))
-	found := placed(finding.List{{Rule: "process-not-built"}, {Rule: "wall", Where: "tray a"}}, Request{Job: j})
-	assert.Equal(t, []string{"job.yaml:3:10", "tray a"}, []string{found[0].Where, found[1].Where})
 }
 
 // Of a foam's sheets the thickest is held against the rules, at its own place.

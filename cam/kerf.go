@@ -97,7 +97,7 @@ func (r KerfResult) Folder(unit units.Unit) ([]File, error) {
 		report.Files = append(report.Files, kerf.WrittenReport{Path: p.Name, SHA256: Sum(p.Data), Kind: "png"})
 		files = append(files, File{Path: p.Name, Data: p.Data})
 	}
-	text, err := report.JSON()
+	text, err := finding.JSON(report)
 	return append([]File{{Path: ReportName, Data: Seal(text)}}, files...), err
 }
 

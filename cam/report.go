@@ -1,8 +1,6 @@
 package cam
 
 import (
-	"bytes"
-	"encoding/json"
 	"io"
 	"math"
 	"path"
@@ -121,14 +119,11 @@ type LineFinding struct {
 // JSON is the report as text, indented and sealed, ending in a newline. Empty
 // lists are [], never null.
 func (r Report) JSON() ([]byte, error) {
-	var b bytes.Buffer
-	e := json.NewEncoder(&b)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	if err := e.Encode(r); err != nil {
+	text, err := finding.JSON(r)
+	if err != nil {
 		return nil, err
 	}
-	return Seal(b.Bytes()), nil
+	return Seal(text), nil
 }
 
 // Names of the files at the top of the output folder.
@@ -144,8 +139,7 @@ const (
 func describe(r Request, p *plan.Plan, found finding.List) Report {
 	report := Report{
 		SchemaVersion: SchemaVersion, Job: r.Job.File, Machine: machineName(r),
-		Trays: []TrayReport{}, Cases: []CaseReport{}, Files: []FileReport{},
-		Findings: found, DryRun: []DryRunReport{}, Proof: []page.Inscription{},
+		Findings: found,
 	}
 	if p == nil {
 		return report

@@ -51,6 +51,7 @@ type Finding struct {
 	Where    string   `json:"where"`   // FILE:LINE:COLUMN where there is one, else "tray crew, pocket 3 (kraken)"
 	Message  string   `json:"message"` // what is wrong, one line
 	Hint     string   `json:"hint"`    // what to do, one line
+	Boxed    bool     `json:"-"`       // a cut sheet has a box to tick for it, and does not list it again
 	Line     int      `json:"-"`       // of the program that Where names; 0 where the finding is not about a line of one
 	More     int      `json:"-"`       // how many more like it there are, that nobody lists
 	// Unread says that it is about an input that cannot be read into values, or that

@@ -150,7 +150,7 @@ func FuzzRead(f *testing.F) {
 		}
 		fits, more := Analyse(r, known, nil)
 		found = append(append(found, more...), Advice("m.csv", Ladders(fits))...)
-		_, err = Describe("m.csv", fits, found).JSON()
+		_, err = finding.JSON(Describe("m.csv", fits, found))
 		require.NoError(t, err)
 		if !found.Failed() {
 			_, _ = Profiles(fits, "")

@@ -1,8 +1,6 @@
 package kerf
 
 import (
-	"bytes"
-	"encoding/json"
 	"math"
 
 	"traywright/cam/finding"
@@ -189,16 +187,4 @@ func finite(v float64) *float64 {
 	}
 	v = roundTo(v, 1e-7)
 	return &v
-}
-
-// JSON is the report as text, indented, ending in a newline.
-func (r Report) JSON() ([]byte, error) {
-	var b bytes.Buffer
-	e := json.NewEncoder(&b)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	if err := e.Encode(r); err != nil {
-		return nil, err
-	}
-	return b.Bytes(), nil
 }

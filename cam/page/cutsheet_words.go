@@ -176,7 +176,7 @@ func worth(found finding.List) []string {
 
 // toldHere leaves out the findings that a cut sheet has as boxes to tick.
 func toldHere(found finding.List) finding.List {
-	return slices.DeleteFunc(slices.Clone(found), func(f finding.Finding) bool { return f.Rule == "required" || f.Rule == "permitted" })
+	return slices.DeleteFunc(slices.Clone(found), func(f finding.Finding) bool { return f.Boxed })
 }
 
 // before is what to see to before the first sheet of the job.

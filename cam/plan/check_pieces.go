@@ -46,7 +46,7 @@ func (m *maker) checkPiece(b *board, h *hole) {
 	h.holds = s.count()
 	m.checkPlay(h, s, fit, foam)
 	m.checkFineness(b, h, math.Min(s.playX, s.playY))
-	if s.proud > proudMM {
+	if s.proud > proudMM && !m.ProudTold {
 		m.log.warn(h.at, "piece-stands-proud",
 			fmt.Sprintf("is %s deep and the piece %s stands %s out of it", m.length(h.Depth), h.For, m.mm(s.proud)),
 			"make it deeper, or leave room for the piece in the tray above")

@@ -14,7 +14,11 @@ type Input struct {
 	Job     *job.Job
 	Catalog *profiles.Catalog
 	Machine profiles.Machine
-	Means   Means // what the machine's process can do; nil for one that has no cutting paths
+	// MachineAt is the place that names the machine, for findings about it, and
+	// ProudTold says that pieces which stand out of their pockets are told elsewhere.
+	MachineAt string
+	ProudTold bool
+	Means     Means // what the machine's process can do; nil for one that has no cutting paths
 	// Recipe is the settings for a foam with one of the machine's tools, the
 	// shop's limits already applied; false where there are none.
 	Recipe func(foam, tool string) (profiles.Recipe, bool)
@@ -118,7 +122,7 @@ func (m *maker) wholeLayers() bool { return m.Means == nil || m.Means.WholeLayer
 // checkProcess says once that a process has no cutting paths.
 func (m *maker) checkProcess() {
 	if !m.built() {
-		m.log.fail(place{}, "process-not-built",
+		m.log.fail(place{text: m.MachineAt}, "process-not-built",
 			"machine "+m.Machine.ID+" is a "+string(m.Machine.Process)+", which is not built yet",
 			"choose a router or a laser with `machine:` or --machine")
 	}

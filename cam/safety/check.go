@@ -154,7 +154,7 @@ func checkPermits(u Use, v profiles.Verdict, rules []Rules) finding.List {
 		for _, p := range r.Permits {
 			if p.covers(u) {
 				found = append(found, finding.Finding{
-					Severity: finding.Warning, Rule: "permitted", Where: u.Where,
+					Severity: finding.Warning, Boxed: true, Rule: "permitted", Where: u.Where,
 					Message: fmt.Sprintf("%s: %s; permitted by %s, when: %s", u.what(), v.Reason, r.rule(p.Line), p.When),
 					Hint:    "cut only while every condition is met",
 				})
@@ -213,7 +213,7 @@ func tellRequires(uses []Use, rules []Rules) finding.List {
 		for _, q := range r.Requires {
 			if slices.ContainsFunc(uses, q.covers) {
 				found = append(found, finding.Finding{
-					Severity: finding.Note, Rule: "required", Where: fmt.Sprintf("%s:%d", r.File, q.Line), Message: "required before a cut" + by(r.Owner) + ": " + q.What,
+					Severity: finding.Note, Boxed: true, Rule: "required", Where: fmt.Sprintf("%s:%d", r.File, q.Line), Message: "required before a cut" + by(r.Owner) + ": " + q.What,
 					Hint: "it is a box to tick on the cut sheet",
 				})
 			}

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"text/tabwriter"
 
+	"traywright/cam/finding"
 	"traywright/cam/kerf"
 	"traywright/geometry/units"
 )
@@ -13,7 +14,7 @@ import (
 // show prints the report: alone with --json, else tables and findings.
 func (r *kerfRun) show() error {
 	if r.c.Bool(jsonFlag.Name) {
-		text, err := r.Report.JSON()
+		text, err := finding.JSON(r.Report)
 		if err != nil {
 			return err
 		}

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"image"
@@ -243,22 +242,13 @@ func hundredths(mm float64, unit units.Unit) string {
 
 func (o outlined) writeJSON(w io.Writer) error {
 	b, p := o.Outline.Bounds(), o.Piece.Bounds()
-	notes := o.Notes
-	if notes == nil {
-		notes = []string{}
-	}
-	text, err := json.MarshalIndent(outlineReport{
+	return writeJSON(w, outlineReport{
 		SchemaVersion: 1, Photo: o.photo, Out: o.out, Picture: o.picture,
 		Pocket: [2]float64{b.Width(), b.Height()}, Piece: [2]float64{p.Width(), p.Height()},
 		EdgeRMSMM: o.Card.EdgeRMSMM, EdgeWorstMM: o.Card.EdgeWorstMM, ShapePercent: o.Card.ShapePercent, CornerMM: o.Card.CornerMM,
 		RadiusMM: o.Card.RadiusMM, EdgeWidthMM: o.Card.EdgeWidthMM, PixelsPerMM: o.Card.PixelsPerMM, TiltDegrees: o.Card.TiltDegrees,
-		Threshold: o.Threshold, ParallaxPerMM: o.ParallaxPerMM, Notes: notes,
-	}, "", "  ")
-	if err != nil {
-		return err
-	}
-	_, err = w.Write(append(text, '\n'))
-	return err
+		Threshold: o.Threshold, ParallaxPerMM: o.ParallaxPerMM, Notes: o.Notes,
+	})
 }
 
 // outlineReport is what --json prints.

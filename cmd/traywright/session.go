@@ -2,7 +2,6 @@ package main
 
 import (
 	"cmp"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -134,10 +133,12 @@ func (s *session) say(format string, args ...any) {
 	}
 }
 
-// writeJSON prints a value as every --json does: indented, < and > as they are.
+// writeJSON prints a document for other programs.
 func writeJSON(w io.Writer, v any) error {
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(v)
+	text, err := finding.JSON(v)
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(text)
+	return err
 }
