@@ -72,7 +72,7 @@ func Check(r Request) Result {
 
 // decide holds the job against the rules and makes the plan.
 func decide(r Request) (*plan.Plan, finding.List) {
-	machine, found := chooseMachine(r)
+	machine, found := r.FindMachine()
 	if found.Failed() {
 		return nil, found
 	}

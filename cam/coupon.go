@@ -33,7 +33,7 @@ type CouponResult struct {
 // files are there only when no finding is an error.
 func Coupon(ctx context.Context, q CouponRequest, o Options) (CouponResult, error) {
 	r := Request{Job: &job.Job{File: kerf.CouponID, Units: q.Spec.Units}, Catalog: q.Catalog, Machine: q.Machine, Rules: q.Rules, Unit: q.Spec.Units, proudTold: true}
-	machine, found := chooseMachine(r)
+	machine, found := r.FindMachine()
 	if found.Failed() {
 		return CouponResult{Result: Result{Report: describe(r, nil, found)}}, nil
 	}

@@ -30,8 +30,9 @@ func machineWhere(r Request) string {
 	return r.Job.MachinePosition.String()
 }
 
-// chooseMachine looks the machine up.
-func chooseMachine(r Request) (profiles.Machine, finding.List) {
+// FindMachine looks up the machine that the run is for. A job without one, or with
+// one that nobody knows, is the finding then.
+func (r Request) FindMachine() (profiles.Machine, finding.List) {
 	name := machineName(r)
 	if name == "" {
 		return profiles.Machine{}, finding.List{{
@@ -39,17 +40,7 @@ func chooseMachine(r Request) (profiles.Machine, finding.List) {
 			Hint: "add `machine: bench-router`, or give --machine; `traywright profiles` lists them",
 		}}
 	}
-	m, ok := r.Catalog.Machine(name)
-	if !ok {
-		hint := "`traywright profiles` lists the machines; --profiles adds your own"
-		if near := r.Catalog.NearestMachine(name); near != "" {
-			hint = "did you mean " + near + "? " + hint
-		}
-		return profiles.Machine{}, finding.List{{
-			Rule: "unknown-machine", Where: machineWhere(r), Message: fmt.Sprintf("there is no machine %q", name), Hint: hint,
-		}}
-	}
-	return m, nil
+	return r.Catalog.FindMachine(name, machineWhere(r))
 }
 
 // limiter hands out recipes with the shop rules' limits applied, and keeps

@@ -226,14 +226,6 @@ func (c *Catalog) Recipes() []Recipe {
 	return list
 }
 
-// NearestFoam is the id that a person most likely meant, or "".
-func (c *Catalog) NearestFoam(id string) string { return finding.Nearest(id, sortedKeys(c.foams)) }
-
-// NearestMachine is the id that a person most likely meant, or "".
-func (c *Catalog) NearestMachine(id string) string {
-	return finding.Nearest(id, sortedKeys(c.machines))
-}
-
 func all[V any](ids []string, look func(string) (V, bool)) []V {
 	list := make([]V, len(ids))
 	for i, id := range ids {

@@ -54,25 +54,33 @@ func neededFor(p Process) []string {
 func (c *Catalog) checkRecipes(list []row[Recipe]) finding.List {
 	var problems finding.List
 	for _, r := range list {
-		for _, reason := range c.faults(r.value) {
-			problems = append(problems, fault(r.at, "bad-recipe", keyOf(r.value).String()+": "+reason, ""))
-		}
+		problems = append(problems, c.faults(r)...)
 	}
 	return problems
 }
 
 // faults is what is wrong with one recipe.
-func (c *Catalog) faults(r Recipe) []string {
-	m, ok := c.machines[r.Machine]
-	if !ok {
-		return []string{"there is no machine " + r.Machine + did(c.NearestMachine(r.Machine))}
+func (c *Catalog) faults(row row[Recipe]) finding.List {
+	r := row.value
+	where := row.at.String() + ": " + keyOf(r).String()
+	m, found := c.FindMachine(r.Machine, where)
+	if found != nil {
+		return found
 	}
+	if _, found := c.FindFoam(r.Foam, where); found != nil {
+		return found
+	}
+	for _, reason := range recipeFaults(r, m) {
+		found = append(found, fault(row.at, "bad-recipe", keyOf(r).String()+": "+reason, ""))
+	}
+	return found
+}
+
+// recipeFaults is what is wrong with a recipe's numbers.
+func recipeFaults(r Recipe, m Machine) []string {
 	tool, ok := m.Tool(r.Tool)
 	if !ok {
 		return []string{"the machine has no tool " + r.Tool}
-	}
-	if _, ok := c.foams[r.Foam]; !ok {
-		return []string{"there is no foam " + r.Foam + did(c.NearestFoam(r.Foam))}
 	}
 	faults := append(missing(r, m.Process), r.beamKeys(m.Process)...)
 	most := func(name string, value, limit float64) {
@@ -90,13 +98,6 @@ func (c *Catalog) faults(r Recipe) []string {
 		faults = append(faults, "neither skin_mm nor tabs hold the tray when its outline is cut")
 	}
 	return faults
-}
-
-func did(near string) string {
-	if near == "" {
-		return ""
-	}
-	return "; did you mean " + near + "?"
 }
 
 func missing(r Recipe, p Process) []string {

@@ -45,7 +45,8 @@ func (c *Catalog) layScales(list []row[scale]) finding.List {
 			problems = append(problems, fault(r.at, "twice", "the scale of "+id+" is there twice", fmt.Sprintf("the first is at %s:%d", first.File, first.Line)))
 			continue
 		case !ok && id != "":
-			problems = append(problems, fault(r.at, "unknown-machine", "there is no machine "+id+did(c.NearestMachine(id)), ""))
+			_, unknown := c.FindMachine(id, r.at.String())
+			problems = append(problems, unknown...)
 			continue
 		}
 		seen[id] = r.at

@@ -58,14 +58,14 @@ func TestNothingMeasuredIsNotTold(t *testing.T) {
 
 func TestBadMeasurements(t *testing.T) {
 	for _, c := range []struct{ file, want string }{
-		{"scales:\n  - {machine: bench-lasre, scale_x: {value: 1, source: s}}", "there is no machine bench-lasre; did you mean bench-laser?"},
+		{"scales:\n  - {machine: bench-lasre, scale_x: {value: 1, source: s}}", "there is no machine \"bench-lasre\"\nhint: did you mean bench-laser?"},
 		{"scales:\n  - {machine: bench-laser, scale_x: 0.997}", "has no source"},
 		{"scales:\n  - {machine: bench-laser}", "neither scale_x nor scale_y"},
 		{"scales:\n  - {machine: bench-laser, scale_x: {value: 0.5, source: s}}", "0.5 is not from 0.9 to 1.1"},
 		{"scales:\n  - {machine: bench-laser, scale_x: {value: 1, source: s}}\n  - {machine: bench-laser, scale_y: {value: 1, source: s}}", "is there twice"},
 		{measuredRow + "  - {machine: bench-laser, scale_y: {value: 1, source: s}}", "is there twice"},
 		{"measured:\n  - {machine: bench-laser, tool: beam, source: s, foams: {pe-30: {kerf_mm: 0.4}}}", "feed_mm_per_min is missing"},
-		{"measured:\n  - {machine: bench-laser, tool: beam, source: s, foams: {pe-99: {kerf_mm: 0.4}}}", "there is no foam pe-99"},
+		{"measured:\n  - {machine: bench-laser, tool: beam, source: s, foams: {pe-99: {kerf_mm: 0.4}}}", "there is no foam \"pe-99\""},
 	} {
 		assert.ErrorContains(t, shippedCatalog(t).Add(fstest.MapFS{"mine.yaml": {Data: []byte(c.file)}}), c.want)
 	}

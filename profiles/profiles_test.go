@@ -130,8 +130,8 @@ func TestBadProfiles(t *testing.T) {
 		{"key twice", foam("kind: pe", "kind: pe, kind: pu"), `"kind" is here a second time; it is in line 2 already`},
 		{"bad recipe key", recipe("stepdown_mm", "stepdwn_mm"), "x.yaml:7:13: recipes[1].foams.pe-30 has no key \"stepdwn_mm\"\nhint: did you mean stepdown_mm?"},
 		{"unknown tool", recipe("flat-3", "drill"), "the machine has no tool drill"},
-		{"unknown machine", recipe("bench-router", "bench-roter"), "there is no machine bench-roter; did you mean bench-router?"},
-		{"unknown foam", recipe("pe-30", "pe30"), "there is no foam pe30; did you mean pe-30?"},
+		{"unknown machine", recipe("bench-router", "bench-roter"), "recipe for pe-30 on bench-roter with flat-3: there is no machine \"bench-roter\"\nhint: did you mean bench-router?"},
+		{"unknown foam", recipe("pe-30", "pe30"), "recipe for pe30 on bench-router with flat-3: there is no foam \"pe30\"\nhint: did you mean pe-30?"},
 		{"incomplete recipe", recipe("rpm: 12000, ", ""), "x.yaml:7:12: recipe for pe-30 on bench-router with flat-3: rpm is missing"},
 		{"too fast for the machine", recipe("1500", "9000"), "feed_mm_per_min of 9000 is more than the machine's 3000"},
 		{"kerf of another cutter", recipe("kerf_mm: 3.3", "kerf_mm: 9"), "kerf_mm of 9 is not the work of a cutter of 3.175 mm"},
@@ -255,14 +255,6 @@ func TestRowsAreCopies(t *testing.T) {
 	tool, ok := c.Machines()[3].ToolByNumber(1)
 	assert.True(t, ok)
 	assert.Equal(t, "flat-3", tool.ID)
-}
-
-func TestNearest(t *testing.T) {
-	c := shippedCatalog(t)
-	assert.Equal(t, "pe-30", c.NearestFoam("pe30"))
-	assert.Equal(t, "pe-45", c.NearestFoam("ep-45"))
-	assert.Equal(t, "bench-router", c.NearestMachine("bench-ruoter"))
-	assert.Empty(t, c.NearestFoam("granite"))
 }
 
 func TestZeroCatalogRefuses(t *testing.T) {

@@ -120,10 +120,9 @@ func (m *maker) anyDepth(p *job.Piece, n int, t *job.Tray) (kind, *finding.Findi
 	if t.ID != "" {
 		tray = "tray " + t.ID + ": "
 	}
-	foam, ok := m.Catalog.Foam(t.Layers[0].Foam)
-	if !ok {
-		wrong := m.finding(finding.Error, t.Layers[0].Position, "unknown-foam", "`traywright profiles` lists the foams", "%sthere is no foam %q", tray, t.Layers[0].Foam)
-		return k, &wrong
+	foam, unknown := m.Catalog.FindFoam(t.Layers[0].Foam, strings.TrimSuffix(t.Layers[0].Position.String()+": "+tray, ": "))
+	if unknown != nil {
+		return k, &unknown[0]
 	}
 	fit, ok := plan.FitIn(foam, t.Fit)
 	if !ok {

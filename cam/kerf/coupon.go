@@ -94,10 +94,8 @@ const CouponID = "coupon"
 func DesignCoupon(in CouponInput) (*Coupon, finding.List) {
 	d := designer{CouponInput: in}
 	d.checkSpec()
-	foam, ok := in.Catalog.Foam(in.Foam)
-	if !ok {
-		d.fail("unknown-foam", fmt.Sprintf("there is no foam %q", in.Foam), d.foamHint())
-	}
+	foam, unknown := in.Catalog.FindFoam(in.Foam, CouponID)
+	d.found = append(d.found, unknown...)
 	if d.found.Failed() {
 		return nil, d.found
 	}
@@ -148,14 +146,6 @@ func round(mm float64, u units.Unit) string {
 		return fmt.Sprintf("%.4g mm", mm)
 	}
 	return l.Format(u)
-}
-
-func (d *designer) foamHint() string {
-	hint := "`traywright profiles` lists the foams; --profiles adds your own"
-	if near := d.Catalog.NearestFoam(d.Foam); near != "" {
-		hint = "did you mean " + near + "? " + hint
-	}
-	return hint
 }
 
 // Bounds of a coupon: a sheet for a person with a caliper, not a test of patience.

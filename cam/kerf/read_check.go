@@ -91,10 +91,11 @@ func (k *checker) say(s finding.Severity, where, rule, message, hint string) {
 }
 
 // once says a thing that every row has the first time it is seen, and fails the row each time.
-func (k *checker) once(row *Reading, rule, message, hint string) {
-	if !k.told[message] {
-		k.told[message] = true
-		k.say(finding.Error, row.At.String(), rule, message, hint)
+func (k *checker) once(row *Reading, f finding.Finding) {
+	if !k.told[f.Message] {
+		k.told[f.Message] = true
+		f.Where = row.At.String()
+		k.found = append(k.found, f)
 	}
 	row.Machine = ""
 }
@@ -102,36 +103,28 @@ func (k *checker) once(row *Reading, rule, message, hint string) {
 // names looks the row's foam, machine and tool up, and finds the tool where
 // there is but one.
 func (k *checker) names(row *Reading) {
-	if _, ok := k.catalog.Foam(row.Foam); !ok {
-		k.once(row, "unknown-foam", fmt.Sprintf("there is no foam %q", row.Foam), nearest(k.catalog.NearestFoam(row.Foam)))
+	foam, unknown := k.catalog.FindFoam(row.Foam, "")
+	for _, f := range unknown {
+		k.once(row, f)
 	}
 	if row.Machine == "" {
 		return
 	}
-	m, ok := k.catalog.Machine(row.Machine)
-	if !ok {
-		k.once(row, "unknown-machine", fmt.Sprintf("there is no machine %q", row.Machine), nearest(k.catalog.NearestMachine(row.Machine)))
+	m, unknown := k.catalog.FindMachine(row.Machine, "")
+	if unknown != nil {
+		k.once(row, unknown[0])
 		return
 	}
-	foam, _ := k.catalog.Foam(row.Foam)
 	if f, is := safety.Refusal(safety.Use{Foam: foam, Machine: m}, k.catalog); is && foam.ID != "" {
-		k.once(row, f.Rule, f.Message, f.Hint)
+		k.once(row, f)
 		return
 	}
 	if row.Tool == "" {
 		row.Tool = k.likelyTool(*row, m)
 	}
 	if _, ok := m.Tool(row.Tool); !ok {
-		k.once(row, "unknown-tool", fmt.Sprintf("machine %s has no tool %q", m.ID, row.Tool), "add a column `tool`; it has "+toolIDs(m))
+		k.once(row, finding.Finding{Rule: "unknown-tool", Message: fmt.Sprintf("machine %s has no tool %q", m.ID, row.Tool), Hint: "add a column `tool`; it has " + toolIDs(m)})
 	}
-}
-
-func nearest(name string) string {
-	hint := "`traywright profiles` lists them; --profiles adds your own"
-	if name != "" {
-		hint = "did you mean " + name + "? " + hint
-	}
-	return hint
 }
 
 // likelyTool is the tool of a row that names none: the one with a recipe for the

@@ -27,9 +27,9 @@ func Predict(fits []Fit, w Wanted, c *profiles.Catalog, date string) (*Predictio
 	refuse := func(rule, message, hint string) (*Prediction, finding.List) {
 		return nil, finding.List{{Rule: rule, Where: "--for " + w.Foam, Message: message, Hint: hint}}
 	}
-	foam, ok := c.Foam(w.Foam)
-	if !ok {
-		return refuse("unknown-foam", fmt.Sprintf("there is no foam %q", w.Foam), nearest(c.NearestFoam(w.Foam)))
+	foam, unknown := c.FindFoam(w.Foam, "--for")
+	if unknown != nil {
+		return nil, unknown
 	}
 	if w.DensityKgM3 == 0 {
 		w.DensityKgM3 = foam.DensityKgM3.Value

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"math"
@@ -187,14 +188,7 @@ func (m *maker) pieceHint(name string) string {
 	for _, p := range m.Job.Roster {
 		ids = append(ids, p.ID)
 	}
-	return nearestHint(name, ids, "add it to the roster, or correct the name")
-}
-
-func nearestHint(name string, known []string, otherwise string) string {
-	if ask := finding.DidYouMean(name, known); ask != "" {
-		return ask
-	}
-	return otherwise
+	return cmp.Or(finding.DidYouMean(name, ids), "add it to the roster, or correct the name")
 }
 
 // formOfPiece is the piece's footprint with the fit added to length and width.

@@ -138,30 +138,21 @@ func (m *maker) makeLayers(b *board) {
 	var top units.Length
 	for i, l := range b.source.Layers {
 		at := place{position: l.Position, text: fmt.Sprintf("%s, layer %d", b.at.text, i+1)}
-		foam, ok := m.Catalog.Foam(l.Foam)
-		if !ok {
+		foam, unknown := m.Catalog.FindFoam(l.Foam, at.String())
+		if unknown != nil {
 			b.known = false
 			foam.ID = l.Foam
-			m.log.fail(at, "unknown-foam", fmt.Sprintf("there is no foam %q", l.Foam),
-				m.foamHint(l.Foam))
+			m.log.found = append(m.log.found, unknown...)
 		}
 		if l.Thickness <= 0 {
 			b.known = false
 			m.log.fail(at, "layer-without-thickness", "is "+m.length(l.Thickness)+" thick", "give its `thickness`, more than 0")
-		} else if ok {
+		} else if unknown == nil {
 			m.checkStock(at, foam, l.Thickness)
 		}
 		b.Layers = append(b.Layers, Layer{Foam: foam, Thickness: l.Thickness, Top: top})
 		top += l.Thickness
 	}
-}
-
-func (m *maker) foamHint(name string) string {
-	var ids []string
-	for _, f := range m.Catalog.Foams() {
-		ids = append(ids, f.ID)
-	}
-	return nearestHint(name, ids, "`traywright profiles` lists the foams; --profiles adds your own")
 }
 
 // halve cuts the tray in two across its longer side. The second half's

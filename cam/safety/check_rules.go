@@ -48,7 +48,7 @@ type ruleCheck struct {
 
 func (k *ruleCheck) add(severity finding.Severity, line int, rule, message, hint string) {
 	k.found = append(k.found, finding.Finding{
-		Severity: severity, Rule: rule, Where: fmt.Sprintf("%s:%d", k.rules.File, line), Message: message, Hint: hint,
+		Severity: severity, Rule: rule, Where: k.where(line), Message: message, Hint: hint,
 	})
 }
 
@@ -78,28 +78,32 @@ func (k *ruleCheck) permit(p Permit) {
 // foam, machine and kind report a name that nobody knows; an empty one is no
 // name and is fine.
 func (k *ruleCheck) foam(s finding.Severity, line int, id string) bool {
-	_, known := k.catalog.Foam(id)
-	return k.name(s, line, "foam", id, known, k.catalog.NearestFoam(id))
+	_, unknown := k.catalog.FindFoam(id, k.where(line))
+	return id == "" || k.known(s, unknown)
 }
 
 func (k *ruleCheck) machine(s finding.Severity, line int, id string) bool {
-	_, known := k.catalog.Machine(id)
-	return k.name(s, line, "machine", id, known, k.catalog.NearestMachine(id))
+	_, unknown := k.catalog.FindMachine(id, k.where(line))
+	return id == "" || k.known(s, unknown)
 }
 
 func (k *ruleCheck) kind(s finding.Severity, line int, kind string) bool {
 	kinds := k.catalog.Kinds()
-	return k.name(s, line, "kind", kind, slices.Contains(kinds, kind), finding.Nearest(kind, kinds))
-}
-
-func (k *ruleCheck) name(s finding.Severity, line int, what, name string, known bool, near string) bool {
-	if name == "" || known {
+	if kind == "" || slices.Contains(kinds, kind) {
 		return true
 	}
-	hint := "`traywright profiles` lists what is known"
-	if near != "" {
-		hint = "did you mean " + near + "?"
-	}
-	k.add(s, line, "unknown-name", fmt.Sprintf("there is no %s %q", what, name), hint)
-	return false
+	return k.known(s, finding.List{{
+		Unread: true, Rule: "unknown-kind", Where: k.where(line), Message: fmt.Sprintf("there is no kind %q", kind), Hint: finding.Suggest(kind, kinds),
+	}})
 }
+
+// known reports a name that nobody knows, as severe as its rule is.
+func (k *ruleCheck) known(s finding.Severity, unknown finding.List) bool {
+	for _, f := range unknown {
+		f.Severity = s
+		k.found = append(k.found, f)
+	}
+	return len(unknown) == 0
+}
+
+func (k *ruleCheck) where(line int) string { return fmt.Sprintf("%s:%d", k.rules.File, line) }

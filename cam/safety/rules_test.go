@@ -197,7 +197,7 @@ func TestRulesThatCannotWork(t *testing.T) {
 		assert.Contains(t, found[0].Message, c.text, c.name)
 		assert.True(t, strings.HasPrefix(found[0].Where, "r.yaml:"), c.name)
 	}
-	assert.Equal(t, "did you mean pu-30?", Check(nil, catalog(t), []Rules{{Owner: "o", Forbids: []Forbid{{Foam: "pu30"}}}})[0].Hint)
+	assert.Contains(t, Check(nil, catalog(t), []Rules{{Owner: "o", Forbids: []Forbid{{Foam: "pu30"}}}})[0].Hint, "did you mean pu-30?")
 }
 
 func shippedRecipe(t require.TestingT, foam, machine, tool string) profiles.Recipe {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"fmt"
 	"io"
@@ -18,7 +19,6 @@ import (
 	"traywright/cam/page"
 	"traywright/cam/process"
 	"traywright/geometry/units"
-	"traywright/profiles"
 )
 
 var (
@@ -101,10 +101,9 @@ func (a arranged) findings() finding.List {
 // runArrange arranges, and holds the answer against everything that `check`
 // would.
 func (s *session) runArrange(c *cli.Context, request cam.Request, old earlier) (arrange.Result, cam.Result, error) {
-	machine, found := machineOf(request)
-	if found.Failed() {
-		s.print(found)
-		return arrange.Result{}, cam.Result{}, errRefused
+	machine, unknown := request.FindMachine()
+	if unknown != nil {
+		return arrange.Result{}, cam.Result{}, unknown
 	}
 	if !arrange.Needed(request.Job) {
 		return arrange.Result{}, cam.Result{}, usageError{request.Job.File + " leaves nothing to arrange",
@@ -145,18 +144,6 @@ func weightOf(id string, r cam.Report) (grams float64, ok bool) {
 	return grams, ok
 }
 
-func machineOf(r cam.Request) (profiles.Machine, finding.List) {
-	name := r.Machine
-	if name == "" {
-		name = r.Job.Machine
-	}
-	m, ok := r.Catalog.Machine(name)
-	if ok {
-		return m, nil
-	}
-	return m, cam.Check(r).Report.Findings
-}
-
 // finishArrange writes the files, unless something is wrong, and prints.
 func (s *session) finishArrange(c *cli.Context, a arranged) error {
 	found := a.findings()
@@ -183,7 +170,7 @@ func (s *session) showArrange(c *cli.Context, a arranged, found finding.List) er
 		s.print(found)
 	}
 	if a.result.Job == nil || found.Failed() {
-		return errRefused
+		return cmp.Or(refusal(found), errRefused)
 	}
 	if a.result.Stopped {
 		s.say("stopped early: this is the best so far")
@@ -194,7 +181,7 @@ func (s *session) showArrange(c *cli.Context, a arranged, found finding.List) er
 
 // write makes the answer ready.
 func (a arranged) write(d *delivery) error {
-	machine, _ := machineOf(a.request)
+	machine, _ := a.request.FindMachine()
 	text := arrange.Write(a.result.Job, a.source, machine.Process)
 	var picture bytes.Buffer
 	err := page.Overview(&picture, a.checked.Plan, page.OverviewOptions{Unit: a.request.Unit, Lines: []string{"arranged, not cut yet"}})

@@ -86,8 +86,8 @@ func (s *session) useArrangement(r *cam.Request, path string) error {
 		}})
 		return nil
 	}
-	machine, found := machineOf(*r)
-	if found.Failed() {
+	machine, unknown := r.FindMachine()
+	if unknown != nil {
 		return nil // reported with the job
 	}
 	if arrange.MadeFrom(old.text) != arrange.Fingerprint(r.Job, machine.Process) {

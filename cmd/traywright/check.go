@@ -49,10 +49,7 @@ func (s *session) proof(r cam.Request, result cam.Result) error {
 	if len(result.Report.Proof) == 0 {
 		s.say("no label is cut: write `labels` for a tray")
 	}
-	if result.Report.Findings.Failed() {
-		return errRefused
-	}
-	return nil
+	return refusal(result.Report.Findings)
 }
 
 // show prints a result: the report alone with --json, else tables and findings.
@@ -74,10 +71,7 @@ func (s *session) show(c *cli.Context, r cam.Request, result cam.Result) error {
 		s.print(result.Report.Findings)
 		s.caution(r, result)
 	}
-	if result.Report.Findings.Failed() {
-		return errRefused
-	}
-	return nil
+	return refusal(result.Report.Findings)
 }
 
 // caution says what to mind at the machine, if the job may go there.

@@ -120,8 +120,7 @@ func (s *session) couponSpec(c *cli.Context) (kerf.CouponSpec, error) {
 			return spec, err
 		}
 		if c.String(f.flag) != "" && *f.into <= 0 {
-			s.print(finding.List{{Rule: "bad-size", Where: "--" + f.flag, Message: f.into.Format(unit) + " is no size", Hint: "give a length above 0"}})
-			return spec, errRefused
+			return spec, finding.List{{Rule: "bad-size", Where: "--" + f.flag, Message: f.into.Format(unit) + " is no size", Hint: "give a length above 0"}}
 		}
 	}
 	if text := c.String(sizesFlag.Name); text != "" {
@@ -177,8 +176,8 @@ func (s *session) fitStrip(path string, unit units.Unit) ([]job.Piece, error) {
 		return nil, readError(path, err)
 	}
 	s.print(found)
-	if found.Failed() {
-		return nil, errRefused
+	if err := refusal(found); err != nil {
+		return nil, err
 	}
 	if len(pieces) == 0 {
 		return nil, usageError{path + ": there are no pieces in it", "a fit strip has a pocket for each row of a roster"}
@@ -200,10 +199,7 @@ func (s *session) showCoupon(c *cli.Context, q cam.CouponRequest, result cam.Cou
 	s.print(result.Report.Findings)
 	request := cam.Request{Job: result.Coupon.Job, Catalog: q.Catalog, Machine: q.Machine, Rules: q.Rules, Unit: q.Spec.Units}
 	s.caution(request, result.Result)
-	if result.Report.Findings.Failed() {
-		return errRefused
-	}
-	return nil
+	return refusal(result.Report.Findings)
 }
 
 // writeCouponTable prints what is on the coupon.

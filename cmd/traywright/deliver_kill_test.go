@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"traywright/cam"
+	"traywright/cam/finding"
 )
 
 // killed runs the program under strace, which kills it as it enters its n-th call
@@ -115,7 +116,9 @@ func TestAForgedSealReachesNothingOutside(t *testing.T) {
 	require.NoError(t, os.WriteFile(in("out/report.json"), text, 0o644))
 	before := tree(t, parent)
 	fresh := sealedFolder(t, someFile("a.ngc", "new"))
-	require.ErrorIs(t, writes(in("out"), false, fresh), errRefused)
+	var found finding.List
+	require.ErrorAs(t, writes(in("out"), false, fresh), &found)
+	require.Equal(t, "not-ours", found[0].Rule)
 	assert.Equal(t, before, tree(t, parent))
 	require.NoError(t, writes(in("out"), true, fresh))
 	now := tree(t, parent)

@@ -169,7 +169,7 @@ func (o outputFolder) refusal(s standing) error {
 	if !s.reported {
 		hint = fmt.Sprintf("name a new folder for --%s, such as %s", o.flag, filepath.ToSlash(filepath.Join(o.dir, "cut")))
 	}
-	return refusedBy{finding.List{{
+	return finding.List{{
 		Rule: "not-ours", Where: o.dir, Message: "nothing is written, for it holds what is yours: " + strings.Join(names, ", "), Hint: hint,
-	}}}
+	}}
 }

@@ -195,14 +195,12 @@ func (s *session) finishDryRun(c *cli.Context, report cam.Report, frames, pictur
 			return err
 		}
 	}
-	failed := report.Findings.Failed()
 	for _, run := range report.DryRun {
-		failed = failed || !run.OK
+		if !run.OK {
+			return errRefused
+		}
 	}
-	if failed {
-		return errRefused
-	}
-	return nil
+	return refusal(report.Findings)
 }
 
 // bench reads what the flags name.
@@ -234,11 +232,10 @@ func (s *session) bench(c *cli.Context) (bench, error) {
 		}
 	}
 	if name := c.String(machineFlag.Name); name != "" {
-		m, ok := b.catalog.Machine(name)
-		if !ok {
-			return b, usageError{fmt.Sprintf("there is no machine %q", name), "`traywright profiles` lists them"}
+		var unknown finding.List
+		if b.trial.Machine, unknown = b.catalog.FindMachine(name, "--"+machineFlag.Name); unknown != nil {
+			return b, unknown
 		}
-		b.trial.Machine = m
 	}
 	if path := c.String(jobFlag.Name); path != "" {
 		return b, s.benchJob(c, path, &b)
@@ -254,9 +251,8 @@ func (s *session) benchJob(c *cli.Context, path string, b *bench) error {
 		return err
 	}
 	result := cam.Check(request)
-	if result.Report.Findings.Failed() {
-		s.print(result.Report.Findings)
-		return errRefused
+	if found := result.Report.Findings; found.Failed() {
+		return found
 	}
 	b.plan, b.trial.Machine, b.trial.Unit, b.trial.Rules = result.Plan, result.Plan.Machine, request.Unit, request.Rules
 	return nil
@@ -289,13 +285,9 @@ func foamsFlag(c *cli.Context, flag *cli.StringFlag, catalog *profiles.Catalog) 
 	}
 	for name := range strings.SplitSeq(c.String(flag.Name), "+") {
 		name = strings.TrimSpace(name)
-		foam, ok := catalog.Foam(name)
-		if !ok {
-			hint := "`traywright profiles` lists them; --profiles adds your own"
-			if near := catalog.NearestFoam(name); near != "" {
-				hint = "did you mean " + near + "? " + hint
-			}
-			return nil, usageError{fmt.Sprintf("there is no foam %q", name), hint}
+		foam, unknown := catalog.FindFoam(name, "--"+flag.Name)
+		if unknown != nil {
+			return nil, unknown
 		}
 		list = append(list, foam)
 	}

@@ -163,10 +163,7 @@ func (s *session) hotWire(h hotWire, asJSON bool) error {
 		return err
 	}
 	s.print(found)
-	if found.Failed() {
-		return errRefused
-	}
-	return nil
+	return refusal(found)
 }
 
 // The sources of the sums, with how well each is known.

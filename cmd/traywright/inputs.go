@@ -45,11 +45,10 @@ func (s *session) plainRequest(c *cli.Context, path string) (cam.Request, error)
 	if err != nil {
 		return cam.Request{}, readError(path, err)
 	}
-	if found.Failed() {
-		s.print(found)
-		return cam.Request{}, errRefused
-	}
 	s.print(found)
+	if found.Failed() {
+		return cam.Request{}, refusal(found)
+	}
 	return s.hang(c, plainFiles{folder.FS()}, j)
 }
 

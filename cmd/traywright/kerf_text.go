@@ -30,10 +30,7 @@ func (r *kerfRun) show() error {
 		r.print(r.Report.Findings)
 		r.next()
 	}
-	if r.Report.Findings.Failed() {
-		return errRefused
-	}
-	return nil
+	return refusal(r.Report.Findings)
 }
 
 // kerfWriter prints a report as tables.

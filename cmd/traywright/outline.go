@@ -98,8 +98,7 @@ func (s *session) refusePhoto(photo string, err error) error {
 	if !errors.As(err, &picture) {
 		return err
 	}
-	s.print(finding.List{{Rule: "photo", Where: photo, Message: picture.Message, Hint: picture.Hint}})
-	return errRefused
+	return finding.List{{Rule: "photo", Where: photo, Message: picture.Message, Hint: picture.Hint}}
 }
 
 func photoOptions(c *cli.Context, unit units.Unit) (o trace.PhotoOptions, err error) {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
@@ -9,6 +10,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"traywright/cam/finding"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -107,12 +109,14 @@ func (p *profileJSON) take(name string, all profileJSON, c *profiles.Catalog) er
 const safetyName = "safety"
 
 func noSuchProfile(name string, c *profiles.Catalog) error {
-	hint := "`traywright profiles` lists them"
-	if near := c.NearestFoam(name); near != "" {
-		hint = "did you mean " + near + "?"
-	} else if near := c.NearestMachine(name); near != "" {
-		hint = "did you mean " + near + "?"
+	known := []string{safetyName}
+	for _, f := range c.Foams() {
+		known = append(known, f.ID)
 	}
+	for _, m := range c.Machines() {
+		known = append(known, m.ID)
+	}
+	hint := cmp.Or(finding.DidYouMean(name, known), "`traywright profiles` lists them")
 	return usageError{fmt.Sprintf("there is no foam or machine %q", name), hint}
 }
 

@@ -68,34 +68,44 @@ type usageError struct{ message, hint string }
 
 func (e usageError) Error() string { return e.message }
 
-// refused says that findings, already printed, end the run: exit code 1.
-var errRefused = errors.New("the job is refused")
+// How findings that have been printed end a run. The first has exit code 1; the
+// second, an input that cannot be read or a name that nobody knows, has 2. Findings
+// that have not been printed are an error themselves.
+var (
+	errRefused = errors.New("the job is refused")
+	errUnread  = fmt.Errorf("%w: an input cannot be read", errRefused)
+)
 
-// refusedBy carries findings that end the run before it writes: exit code 1.
-type refusedBy struct{ findings finding.List }
+// refusal is how a run ends whose findings have been printed; nil where they refuse
+// nothing.
+func refusal(found finding.List) error {
+	switch {
+	case found.Unread():
+		return errUnread
+	case found.Failed():
+		return errRefused
+	}
+	return nil
+}
 
-func (refusedBy) Error() string { return errRefused.Error() }
-func (refusedBy) Unwrap() error { return errRefused }
-
-// exitCode prints what has not been printed yet and names the exit code. An error
-// that is a finding.List is about an input that cannot be read.
+// exitCode prints what has not been printed yet and names the exit code.
 func (s *session) exitCode(err error) int {
 	var usage usageError
 	var found finding.List
-	var refused refusedBy
 	if err == nil || errors.Is(err, errRefused) || s.out.err != nil && errors.Is(err, s.out.err) {
 		err = cmp.Or(s.printed(), err)
 	}
 	switch {
 	case err == nil:
 		return exitDone
-	case errors.As(err, &refused):
-		s.print(refused.findings)
-		return exitRefused
+	case errors.Is(err, errUnread):
 	case errors.Is(err, errRefused):
 		return exitRefused
 	case errors.As(err, &found):
 		s.print(found)
+		if !found.Unread() {
+			return exitRefused
+		}
 	case errors.As(err, &usage):
 		s.print(finding.List{{Message: usage.message, Hint: usage.hint}})
 	default:
