@@ -2,11 +2,11 @@ package cam
 
 import (
 	"context"
-	"fmt"
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/kerf"
+	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/process"
 	"traywright/cam/safety"
@@ -99,11 +99,11 @@ func (d *CouponResult) cutCoupon(ctx context.Context, r Request, o Options) erro
 
 // finishCoupon gathers the files, the report last.
 func (d *CouponResult) finishCoupon(r Request, w *sheetWork) error {
-	page, err := d.Coupon.Page(couponBench(r, d.Plan, w, d.Report.Findings))
+	bench, err := written(page.CouponName, couponPage(d.Coupon, r, d.Plan, w, d.Report.Findings).Markdown)
 	if err != nil {
-		return fmt.Errorf("%s: %w", kerf.PageName, err)
+		return err
 	}
-	files := append([]File{{kerf.PageName, page}}, w.files...)
+	files := append([]File{bench}, w.files...)
 	if len(d.Coupon.Squares) > 0 {
 		files = append(files, File{kerf.TableName, d.Coupon.Table()})
 	}
@@ -123,12 +123,13 @@ func (d *CouponResult) finishCoupon(r Request, w *sheetWork) error {
 // rimMM is foam around a coupon to hold its offcut by. Common practice, no source.
 const rimMM = 10
 
-func couponBench(r Request, p *plan.Plan, w *sheetWork, found finding.List) kerf.Bench {
+func couponPage(c *kerf.Coupon, r Request, p *plan.Plan, w *sheetWork, found finding.List) page.Coupon {
 	list := uses(r, p.Machine)
 	blank, inset := w.blank(p.Machine), w.inset(p.Machine)
-	return kerf.Bench{
+	return page.Coupon{
+		Coupon: c,
 		Before: append(safety.Requires(list, r.Rules), safety.Cautions(list, r.Rules)...),
-		Burns:  safety.IfItBurns(p.Machine.Process), Findings: found, Seconds: w.run.Seconds,
+		Burns:  safety.IfItBurns(p.Machine.Process), Findings: found, Seconds: w.run.Seconds, SkinMM: w.sheet.Edge.Hold.SkinMM,
 		RoomMM:  [2]float64{blank[0] + 2*rimMM, blank[1] + 2*rimMM},
 		InsetMM: max(inset[0], inset[1]) + rimMM,
 	}

@@ -6,6 +6,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/kerf"
+	"traywright/cam/page"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -86,7 +87,7 @@ func (r *KerfResult) save(q KerfRequest) {
 
 // Folder is the report and its pictures as files, lengths in a unit.
 func (r KerfResult) Folder(unit units.Unit) ([]File, error) {
-	pictures, err := kerf.Pictures(r.Fits, unit)
+	pictures, err := page.KerfPictures(r.Fits, unit)
 	if err != nil {
 		return nil, err
 	}

@@ -230,13 +230,13 @@ func (c *Coupon) title() string {
 	if len(c.Trials) > 0 {
 		what = append(what, "fit strip")
 	}
-	return fmt.Sprintf("%s: %s %s on %s, %s", strings.Join(what, ", "), c.Foam.ID, exact(c.Spec.Thickness, c.Spec.Units), c.Machine.ID, c.Tool.ID)
+	return fmt.Sprintf("%s: %s %s on %s, %s", strings.Join(what, ", "), c.Foam.ID, Exact(c.Spec.Thickness, c.Spec.Units), c.Machine.ID, c.Tool.ID)
 }
 
-// skinMM is the foam left under a groove so that its plug stays: the recipe's
+// SkinMM is the foam left under a groove so that its plug stays: the recipe's
 // skin, or, where tabs would hold, a skin as high as they are. 0 for a beam.
-func (c *Coupon) skinMM() float64 {
-	if !c.Grooved() {
+func (c *Coupon) SkinMM() float64 {
+	if !c.grooved() {
 		return 0
 	}
 	if s := c.Recipe.SkinMM.Value; s > 0 {

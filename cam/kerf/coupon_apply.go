@@ -57,14 +57,14 @@ func (c *Coupon) square(cut *plan.Cut, s Square, tol float64) error {
 	}
 	cut.Along, cut.Shape = line, hole
 	cut.Recipes = []profiles.Recipe{c.Groups[s.Group].Recipe}
-	if !c.Grooved() {
+	if !c.grooved() {
 		return nil
 	}
 	plug, err := geometry.Offset(geometry.NewRegion(line), -kerf/2, tol)
 	if err != nil {
 		return err
 	}
-	cut.Through, cut.DepthMM = false, c.Spec.Thickness.MM()-c.skinMM()
+	cut.Through, cut.DepthMM = false, c.Spec.Thickness.MM()-c.SkinMM()
 	cut.Shape = geometry.NewRegion(hole.Contours()[0], plug.Contours()[0].Reverse())
 	return nil
 }
@@ -72,7 +72,7 @@ func (c *Coupon) square(cut *plan.Cut, s Square, tol float64) error {
 // PassesByOp is the passes of every operation of the applied sheet that cuts, for
 // the dry run of a beam's ladder; nil where one setting rules.
 func (c *Coupon) PassesByOp(sheet plan.Sheet) map[string]int {
-	if c.Spec.Ladder.Key == "" || !c.ByPasses() {
+	if c.Spec.Ladder.Key == "" || !c.byPasses() {
 		return nil
 	}
 	passes := map[string]int{}
@@ -91,7 +91,7 @@ func (c *Coupon) notes() []string {
 	if len(c.Slots)+len(c.Trials) > 0 {
 		list = append(list, fmt.Sprintf("slots and pockets have a kerf of %.4g mm taken off, as any pocket", c.Recipe.KerfMM.Value))
 	}
-	if skin := c.skinMM(); skin > 0 && len(c.Squares) > 0 {
+	if skin := c.SkinMM(); skin > 0 && len(c.Squares) > 0 {
 		list = append(list, fmt.Sprintf("a skin of %.4g mm under the grooves holds the plugs: cut it with a knife when the machine has stopped", skin))
 	}
 	if c.Spec.Ladder.Key != "" {

@@ -14,9 +14,9 @@ import (
 // feels in soft foam. Common practice, no source.
 const usualStep units.Length = 500_000
 
-// slotOverMM is how much longer than the size its slots are, so that a piece
+// SlotOverMM is how much longer than the size its slots are, so that a piece
 // touches nothing but the two sides. Common practice, no source.
-const slotOverMM = 10
+const SlotOverMM = 10
 
 // fitDepthMM is how deep a router cuts slots, where the foam lets it: deep enough
 // to feel, and soon done. Common practice, no source.
@@ -97,7 +97,7 @@ func (d *designer) fitsAt(over, step units.Length) []string {
 }
 
 func (d *designer) slot(s Slot) patch {
-	long := d.Comb.MM() + slotOverMM
+	long := d.Comb.MM() + SlotOverMM
 	below := d.labelRoom()
 	room := onGrid(s.Width.MM())
 	return patch{room, onGrid(long) + below, func(at geometry.Point) {

@@ -194,7 +194,7 @@ func (d *designer) checkAlike() {
 	if d.Ladder.Key != "stepdown" {
 		return
 	}
-	depth := d.Thickness.MM() - d.coupon.skinMM()
+	depth := d.Thickness.MM() - d.coupon.SkinMM()
 	passes := func(s Group) float64 { return math.Ceil(depth/s.Value - 1e-6) }
 	for i, s := range d.coupon.Groups {
 		for _, t := range d.coupon.Groups[:i] {

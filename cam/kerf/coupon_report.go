@@ -55,7 +55,7 @@ type TrialReport struct {
 // Report describes the coupon for another program. Empty lists are [], never null.
 func (c *Coupon) Report() CouponReport {
 	r := CouponReport{
-		Foam: c.Foam.ID, ThicknessMM: c.Spec.Thickness.MM(), Tool: c.Tool.ID, KerfMM: c.Recipe.KerfMM.Value, SkinMM: c.skinMM(),
+		Foam: c.Foam.ID, ThicknessMM: c.Spec.Thickness.MM(), Tool: c.Tool.ID, KerfMM: c.Recipe.KerfMM.Value, SkinMM: c.SkinMM(),
 		Settings: []SettingReport{}, Squares: []SquareReport{}, Slots: []SlotReport{}, Trials: []TrialReport{},
 	}
 	for _, s := range c.Groups {

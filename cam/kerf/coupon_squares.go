@@ -53,8 +53,8 @@ func (d *designer) squares() {
 			d.mm(math.Max(0, sizes[len(sizes)-1].MM()-d.kerfMM()))), "choose sizes from "+d.mm(least)+" on")
 		return
 	}
-	if t := d.Thickness.MM(); d.grooves() && 2*d.coupon.skinMM() > t {
-		d.fail("foam-too-thin", fmt.Sprintf("a skin of %s under the squares is most of %s of foam", d.mm(d.coupon.skinMM()), d.length(d.Thickness)),
+	if t := d.Thickness.MM(); d.grooves() && 2*d.coupon.SkinMM() > t {
+		d.fail("foam-too-thin", fmt.Sprintf("a skin of %s under the squares is most of %s of foam", d.mm(d.coupon.SkinMM()), d.length(d.Thickness)),
 			"use thicker foam, or a recipe with a thinner skin")
 		return
 	}
@@ -122,12 +122,12 @@ func (d *designer) cornerOf() units.Length {
 // bare is a length without its unit, where it can be read back as it was;
 // otherwise it is in mm and says so.
 func bare(l units.Length, u units.Unit) string {
-	text := exact(l, u)
+	text := Exact(l, u)
 	return strings.TrimSuffix(text, " "+u.String())
 }
 
-// exact is a length with its unit, in mm where inches would have to be rounded.
-func exact(l units.Length, u units.Unit) string {
+// Exact is a length with its unit, in mm where inches would have to be rounded.
+func Exact(l units.Length, u units.Unit) string {
 	text := l.Format(u)
 	if back, err := units.Parse(text, u); err != nil || back != l {
 		return l.Format(units.Millimetre)

@@ -21,7 +21,7 @@ func (c *Coupon) Table() []byte {
 	b.WriteString(strings.Join(c.columns(), ",") + "\n")
 	for _, axis := range []string{"x", "y"} {
 		for _, s := range c.Squares {
-			for _, face := range c.faces() {
+			for _, face := range c.Faces() {
 				b.WriteString(strings.Join(c.tableRow(s, axis, face), ",") + "\n")
 			}
 		}
@@ -41,7 +41,9 @@ func (c *Coupon) columns() []string {
 	return list
 }
 
-func (c *Coupon) faces() []string {
+// Faces are where a square is measured: the foam's top and bottom, or one that
+// has no name.
+func (c *Coupon) Faces() []string {
 	if c.Spec.Taper {
 		return []string{"top", "bottom"}
 	}
@@ -50,7 +52,7 @@ func (c *Coupon) faces() []string {
 
 func (c *Coupon) tableRow(s Square, axis, face string) []string {
 	u := c.Spec.Units
-	row := []string{c.Foam.ID, exact(c.Spec.Thickness, u), c.Machine.ID, axis, bare(s.Size, u), "", "", c.Tool.ID, "square " + s.Label}
+	row := []string{c.Foam.ID, Exact(c.Spec.Thickness, u), c.Machine.ID, axis, bare(s.Size, u), "", "", c.Tool.ID, "square " + s.Label}
 	if face != "" {
 		row = append(row, face)
 	}
@@ -67,13 +69,13 @@ func (c *Coupon) tableRow(s Square, axis, face string) []string {
 // tableNotes say how to measure, in plain words.
 func (c *Coupon) tableNotes() []string {
 	list := []string{
-		fmt.Sprintf("Coupon of %s, %s thick, cut on %s with %s. Fill in hole and plug, then run", c.Foam.ID, exact(c.Spec.Thickness, c.Spec.Units), c.Machine.ID, c.Tool.ID),
+		fmt.Sprintf("Coupon of %s, %s thick, cut on %s with %s. Fill in hole and plug, then run", c.Foam.ID, Exact(c.Spec.Thickness, c.Spec.Units), c.Machine.ID, c.Tool.ID),
 		"    traywright kerf " + TableName,
 		"units: " + c.Spec.Units.String(),
 		"scale: " + c.scale(),
 		"date:",
 	}
-	for _, line := range c.howToMeasure() {
+	for _, line := range c.HowToMeasure() {
 		list = append(list, wrapped("- "+line, 100)...)
 	}
 	return list
@@ -86,14 +88,14 @@ func (c *Coupon) scale() string {
 	return "X " + strconv.FormatFloat(x, 'f', -1, 64) + " Y " + strconv.FormatFloat(y, 'f', -1, 64)
 }
 
-// howToMeasure is for the table and the page: what to measure, where, and how exactly.
-func (c *Coupon) howToMeasure() []string {
+// HowToMeasure is for the table and the page: what to measure, where, and how exactly.
+func (c *Coupon) HowToMeasure() []string {
 	list := []string{
 		"A row is one square along one axis: x runs to the right in the picture, y up. The label in the note column is engraved where it fits; the picture shows which square is which.",
 		"hole is the width of the hole in the sheet, plug the width of the piece that came out of it, along the row's axis, in the middle between two corners.",
 	}
-	if c.skinMM() > 0 {
-		list = append(list, fmt.Sprintf("The plugs stand in their grooves on a skin of %.4g mm. When the machine has stopped and the cutter is out of the way, cut each skin with a knife from below along the middle of its groove, take the plug out, and measure hole and plug above the skin's rest. The hole is the whole width from one outer wall to the other.", c.skinMM()))
+	if c.SkinMM() > 0 {
+		list = append(list, fmt.Sprintf("The plugs stand in their grooves on a skin of %.4g mm. When the machine has stopped and the cutter is out of the way, cut each skin with a knife from below along the middle of its groove, take the plug out, and measure hole and plug above the skin's rest. The hole is the whole width from one outer wall to the other.", c.SkinMM()))
 	} else {
 		list = append(list, "The beam begins near the lower left corner of each square and leaves a slit in the plug there: keep the jaws away from it.")
 	}

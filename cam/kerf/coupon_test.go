@@ -3,6 +3,7 @@ package kerf_test
 import (
 	"bytes"
 	"fmt"
+	"io"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -15,6 +16,7 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/kerf"
+	"traywright/cam/page"
 	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -389,7 +391,7 @@ func TestLengthsThatInchesRound(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, []units.Length{mm(25.4), mm(20)}, []units.Length{read.Rows[0].Size, read.Rows[1].Size})
 	assert.Equal(t, mm(6), read.Rows[0].Thickness)
-	assert.NotRegexp(t, `\d\.\d{4} in`, string(file(t, result.Files, kerf.PageName)))
+	assert.NotRegexp(t, `\d\.\d{4} in`, string(file(t, result.Files, page.CouponName)))
 }
 
 // A rigid foam, whose outline is held by tabs, gets a skin as high as they are.
@@ -397,7 +399,7 @@ func TestTabsBecomeASkin(t *testing.T) {
 	result := cut(t, "bench-router", "", kerf.CouponSpec{Foam: "xps-32", Thickness: mm(30)})
 	require.Empty(t, rulesOf(result.Report.Findings))
 	assert.InDelta(t, 27, result.Plan.Trays[0].Sheets[0].Cuts[0].DepthMM, 1e-9, "tabs are 3 mm high")
-	assert.Contains(t, string(file(t, result.Files, kerf.PageName)), "a skin of 3 mm")
+	assert.Contains(t, string(file(t, result.Files, page.CouponName)), "a skin of 3 mm")
 }
 
 func TestComb(t *testing.T) {
@@ -444,10 +446,10 @@ func TestFitStrip(t *testing.T) {
 		} else {
 			assert.Zero(t, trials[0].Depth, "a beam goes through")
 		}
-		page := string(file(t, result.Files, kerf.PageName))
-		assert.Contains(t, page, " | 16 mm x 16 mm | ")
-		assert.Contains(t, page, "| 1 | die, cube | ")
-		assert.Contains(t, page, "stands proud |")
+		text := string(file(t, result.Files, page.CouponName))
+		assert.Contains(t, text, " | 16 mm x 16 mm | ")
+		assert.Contains(t, text, "| 1 | die, cube | ")
+		assert.Contains(t, text, "stands proud |")
 	}
 }
 
@@ -470,9 +472,9 @@ func TestUserTextStaysText(t *testing.T) {
 	pieces := roster(t, "\"a|b<script>`) G0 X9\",1,16,16,16,rect,upright\n")
 	result := cut(t, "bench-laser", permit, kerf.CouponSpec{Foam: "pe-30", Thickness: mm(25.4), FitStrip: pieces})
 	require.Empty(t, rulesOf(result.Report.Findings))
-	page := string(file(t, result.Files, kerf.PageName))
-	assert.NotContains(t, page, "<script>")
-	assert.Contains(t, page, `a\|b&lt;script&gt;`)
+	text := string(file(t, result.Files, page.CouponName))
+	assert.NotContains(t, text, "<script>")
+	assert.Contains(t, text, `a\|b&lt;script&gt;`)
 	assert.NotContains(t, string(file(t, result.Files, "coupon.ngc")), "G0 X9\n")
 }
 
@@ -503,10 +505,10 @@ func TestMeasuredMachine(t *testing.T) {
 // each side, and a rim of 10 mm to hold it by.
 func TestOffcutHasARim(t *testing.T) {
 	result := cut(t, "bench-router", "", kerf.CouponSpec{Foam: "pe-30", Thickness: mm(25.4)})
-	page := string(file(t, result.Files, kerf.PageName))
+	text := string(file(t, result.Files, page.CouponName))
 	length, width := 141+2*(3.175+10), 158+2*(3.175+10)
-	assert.Contains(t, page, fmt.Sprintf("at least %.2f mm x %.2f mm", length, width))
-	assert.Contains(t, page, "at least 13.18 mm in from the left and the front edge")
+	assert.Contains(t, text, fmt.Sprintf("at least %.2f mm x %.2f mm", length, width))
+	assert.Contains(t, text, "at least 13.18 mm in from the left and the front edge")
 }
 
 // Nothing in a zero coupon breaks what only reads it.
@@ -515,7 +517,7 @@ func TestZeroCoupon(t *testing.T) {
 	assert.NotPanics(t, func() {
 		c.Table()
 		c.Report()
-		_, err := c.Page(kerf.Bench{})
+		err := page.Coupon{Coupon: &c}.Markdown(io.Discard)
 		assert.NoError(t, err)
 	})
 	_, found := kerf.DesignCoupon(kerf.CouponInput{Catalog: shipped(t)})

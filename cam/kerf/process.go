@@ -45,12 +45,12 @@ var ways = map[profiles.Process]way{
 
 func wayOf(m profiles.Machine) way { return ways[m.Process] }
 
-// Grooved reports whether the squares are grooves that a skin holds.
-func (c *Coupon) Grooved() bool { return wayOf(c.Machine).grooves }
+// grooved reports whether the squares are grooves that a skin holds.
+func (c *Coupon) grooved() bool { return wayOf(c.Machine).grooves }
 
-// ByPasses reports whether the depth is made by passes at a power, else by a
+// byPasses reports whether the depth is made by passes at a power, else by a
 // step-down at a speed.
-func (c *Coupon) ByPasses() bool { return wayOf(c.Machine).passes }
+func (c *Coupon) byPasses() bool { return wayOf(c.Machine).passes }
 
 // stops reports whether a cut may end within the foam.
 func stops(m plan.Means) bool { return m != nil && !m.WholeLayers() }

@@ -1,8 +1,6 @@
 package kerf
 
 import (
-	"bytes"
-	"image/png"
 	"math"
 	"strings"
 	"testing"
@@ -184,32 +182,4 @@ func TestWorth(t *testing.T) {
 	}
 	assert.Equal(t, "0.3", plainNumber(roundTo(0.1+0.2, 0.01)))
 	assert.Equal(t, 1e-4, worthMM(math.Inf(1)))
-}
-
-// Every picture is a PNG, and the same bytes each time.
-func TestPictures(t *testing.T) {
-	text := strings.TrimSpace(head) + ",feed,density,face\n"
-	for _, row := range []string{
-		"20,20.47,19.55,600,24,top", "40,40.46,39.56,600,24,top", "40,40.36,39.66,600,24,bottom", "20,20.35,19.66,1200,24,top", "40,40.34,39.67,1200,24,top",
-		"20,20.37,19.65,600,31,top", "40,40.36,39.66,600,31,top", "60,61.9,59.66,600,31,top", "80,80.34,79.66,600,31,top", "90,90.34,89.66,600,31,top",
-	} {
-		text += "pe-30,25.4,bench-laser,x," + row + "\n"
-	}
-	fits, _ := analyse(t, text)
-	first, err := Pictures(fits, units.Millimetre)
-	require.NoError(t, err)
-	var names []string
-	for _, p := range first {
-		names = append(names, p.Name)
-		img, err := png.Decode(bytes.NewReader(p.Data))
-		require.NoError(t, err)
-		assert.Equal(t, plotWidth, img.Bounds().Dx())
-	}
-	assert.Equal(t, []string{"fit-1.png", "fit-2.png", "fit-3.png", "density-1.png", "ladder-1.png"}, names)
-	again, err := Pictures(fits, units.Millimetre)
-	require.NoError(t, err)
-	assert.Equal(t, first, again)
-	inches, err := Pictures(fits, units.Inch)
-	require.NoError(t, err)
-	assert.NotEqual(t, first, inches)
 }

@@ -2,7 +2,6 @@ package page
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -70,45 +69,15 @@ func (c CutSheet) settings(s Sheet) [][2]string {
 
 // setting is a recipe in words, and where its numbers come from.
 func (c CutSheet) setting(r profiles.Recipe) (text, source string) {
-	steps, power := "step-down "+c.length(r.StepdownMM.Value), fmt.Sprintf("%g rpm", r.RPM.Value)
-	numbers := []named{{"feed", r.FeedMMPerMin}, {"step-down", r.StepdownMM}, {"speed", r.RPM}, {"kerf", r.KerfMM}}
-	if c.beam() {
-		steps, power = plural(int(math.Ceil(r.Passes.Value)), "pass"), fmt.Sprintf("%g %%", r.PowerPercent.Value)
-		if r.MarkShare.Value == 1 {
-			steps = "engraving, " + steps
+	settings := settingsOf(c.Plan.Machine, r)
+	var parts []string
+	for i, s := range settings {
+		if i == 1 && r.MarkShare.Value == 1 {
+			parts = append(parts, "engraving")
 		}
-		numbers = []named{{"feed", r.FeedMMPerMin}, {"passes", r.Passes}, {"power", r.PowerPercent}, {"kerf", r.KerfMM}}
+		parts = append(parts, settingText(s, c.Unit))
 	}
-	return fmt.Sprintf("%s: feed %s/min, %s, %s, kerf %s", r.Foam, c.length(r.FeedMMPerMin.Value), steps, power, c.length(r.KerfMM.Value)), sourcesOf(numbers...)
-}
-
-// beam reports whether a beam cuts: it has passes and power where a cutter has
-// steps and speed.
-func (c CutSheet) beam() bool { return c.Plan.Machine.Process == profiles.Laser }
-
-// named is a number and what the page calls it.
-type named struct {
-	name string
-	profiles.Number
-}
-
-// sourcesOf says where numbers come from, those of one source together.
-func sourcesOf(numbers ...named) string {
-	var sources []string
-	names := map[string][]string{}
-	for _, n := range numbers {
-		if n.Source == "" {
-			continue
-		}
-		if names[n.Source] == nil {
-			sources = append(sources, n.Source)
-		}
-		names[n.Source] = append(names[n.Source], n.name)
-	}
-	for i, source := range sources {
-		sources[i] = strings.Join(names[source], ", ") + ": " + source
-	}
-	return strings.Join(sources, ". ")
+	return r.Foam + ": " + strings.Join(parts, ", "), strings.Join(sourcesOf(settings), ". ")
 }
 
 // about is a time for planning the day with: whole minutes.
@@ -134,10 +103,11 @@ func (c CutSheet) work(s Sheet) []string {
 		c.length(s.Sheet.ThicknessMM()), c.size(s.BlankMM[0], s.BlankMM[1]))}
 	tools := toolsInOrder(s.Program)
 	zero := "Set the zero point"
-	if c.beam() {
-		zero = "Set the zero point, and focus there"
-	} else if len(tools) > 0 {
-		steps = append(steps, fmt.Sprintf("Fit T%d, %s.", tools[0].Number, tools[0].Name))
+	if door, ok := process.For(c.Plan.Machine.Process); ok {
+		zero = door.SetZero()
+		if door.FitsTools() && len(tools) > 0 {
+			steps = append(steps, fmt.Sprintf("Fit T%d, %s.", tools[0].Number, tools[0].Name))
+		}
 	}
 	zero += fmt.Sprintf(": X0 Y0 at least %s in from the foam's left edge and %s from its front edge, not at its corner.", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))
 	steps = append(steps, zero, fmt.Sprintf("Run %s: %s.", s.file(), s.cuts()))

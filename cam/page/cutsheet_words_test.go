@@ -7,13 +7,16 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"traywright/cam/finding"
+	"traywright/cam/process"
 	"traywright/profiles"
 )
 
 func TestSourcesOf(t *testing.T) {
-	n := func(source string) profiles.Number { return profiles.Number{Value: 1, Source: source} }
-	assert.Equal(t, "feed, kerf: measured. speed: a guess", sourcesOf(named{"feed", n("measured")}, named{"speed", n("a guess")}, named{"kerf", n("measured")}, named{"none", n("")}))
-	assert.Empty(t, sourcesOf())
+	n := func(name, source string) process.Setting {
+		return process.Setting{Name: name, Number: profiles.Number{Value: 1, Source: source}}
+	}
+	assert.Equal(t, []string{"feed, kerf: measured", "speed: a guess"}, sourcesOf([]process.Setting{n("feed", "measured"), n("speed", "a guess"), n("kerf", "measured"), n("none", "")}))
+	assert.Empty(t, sourcesOf(nil))
 }
 
 func TestBoxesAreTold(t *testing.T) {

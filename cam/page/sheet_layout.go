@@ -273,14 +273,14 @@ func kerfText(header string, u units.Unit) string {
 		var tool int
 		var mm float64
 		if n, _ := fmt.Sscanf(line, "T%d %f mm", &tool, &mm); n == 2 && mm >= 0 && mm < 1000 {
-			line = fmt.Sprintf("T%d %s", tool, kerf(mm, u))
+			line = fmt.Sprintf("T%d %s", tool, kerfWidth(mm, u))
 		}
 		list = append(list, line)
 	}
 	return strings.Join(list, "; ")
 }
 
-func kerf(mm float64, u units.Unit) string {
+func kerfWidth(mm float64, u units.Unit) string {
 	if u == units.Inch {
 		return fmt.Sprintf("%.4g in", mm/25.4)
 	}

@@ -1,24 +1,25 @@
-package kerf
+package page
 
 import (
 	"fmt"
 	"math"
 
+	"traywright/cam/kerf"
 	"traywright/geometry/units"
 )
 
-// Picture is a PNG and the name of its file.
-type Picture struct {
+// PictureFile is a PNG and the name of its file.
+type PictureFile struct {
 	Name string
 	Data []byte
 }
 
-// Pictures draws every fit with its residuals, kerf against density, and the
-// ladders.
-func Pictures(fits []Fit, unit units.Unit) ([]Picture, error) {
-	var list []Picture
+// KerfPictures draws every fit with its residuals, kerf against density, and the
+// ladders. An error is a fault of the program.
+func KerfPictures(fits []kerf.Fit, unit units.Unit) ([]PictureFile, error) {
+	var list []PictureFile
 	add := func(name string, number int, data []byte, err error) error {
-		list = append(list, Picture{fmt.Sprintf("%s-%d.png", name, number), data})
+		list = append(list, PictureFile{fmt.Sprintf("%s-%d.png", name, number), data})
 		return err
 	}
 	for i, f := range fits {
@@ -27,13 +28,13 @@ func Pictures(fits []Fit, unit units.Unit) ([]Picture, error) {
 			return nil, err
 		}
 	}
-	for i, c := range Curves(fits) {
+	for i, c := range kerf.Curves(fits) {
 		data, err := drawCurve(c, unit)
 		if err := add("density", i+1, data, err); err != nil {
 			return nil, err
 		}
 	}
-	for i, l := range Ladders(fits) {
+	for i, l := range kerf.Ladders(fits) {
 		data, err := drawLadder(l, unit)
 		if err := add("ladder", i+1, data, err); err != nil {
 			return nil, err
@@ -51,26 +52,25 @@ func per(u units.Unit) float64 {
 }
 
 // withUnit is an estimate as a person reads it.
-func withUnit(e Estimate, u units.Unit) string {
-	step := worth(e.HalfWidth/per(u), 1e-5, 0.01)
+func withUnit(e kerf.Estimate, u units.Unit) string {
 	if math.IsInf(e.HalfWidth, 0) {
 		return fmt.Sprintf("%.3f %s, no interval", e.Value/per(u), u)
 	}
-	digits := int(math.Round(-math.Log10(step)))
+	digits := e.Decimals(per(u))
 	return fmt.Sprintf("%.*f ± %.*f %s", digits, e.Value/per(u), digits, e.HalfWidth/per(u), u)
 }
 
 // drawFit shows each axis in a column: above what was read less the square's
 // size, so that a kerf is a height and a scale error a slope; below what the
 // lines leave over.
-func drawFit(f Fit, unit units.Unit) ([]byte, error) {
+func drawFit(f kerf.Fit, unit units.Unit) ([]byte, error) {
 	p, err := newPlot(1130)
 	if err != nil {
 		return nil, err
 	}
 	p.text("Kerf and scale: "+f.Subject.Foam+", "+f.Thickness.Format(unit), 70, 64, 0, 34, true, ink)
 	p.text(f.Subject.String(), 70, 102, 0, 21, false, softInk)
-	both, left := newSpan(), newSpan()
+	both, left := newExtent(), newExtent()
 	for _, a := range f.Axes {
 		for _, q := range a.Points {
 			both.add((q.ReadMM - q.SizeMM) / per(unit))
@@ -86,18 +86,18 @@ func drawFit(f Fit, unit units.Unit) ([]byte, error) {
 	}
 	y := 1054.0
 	p.text("Kerf "+withUnit(f.KerfMM, unit)+fmt.Sprintf(" (95 %%, Student's t, %d readings)", f.Readings()), 70, y, 0, 26, true, ink)
-	legend(p, f, y+40)
+	kerfLegend(p, f, y+40)
 	return p.png()
 }
 
-// legend says what the marks are.
-func legend(p *plot, f Fit, y float64) {
+// kerfLegend says what the marks are.
+func kerfLegend(p *plot, f kerf.Fit, y float64) {
 	c := chart{plot: p, x1: 1, y1: 1, width: 1, height: 1}
 	x := 80.0
-	say := func(part Part, hollow bool, text string) {
+	say := func(part kerf.Part, hollow bool, text string) {
 		c.left, c.top = x, y-8
 		col := blue
-		if part == PlugPart {
+		if part == kerf.PlugPart {
 			col = orange
 		}
 		c.mark(0, 1, part, hollow, col)
@@ -106,19 +106,19 @@ func legend(p *plot, f Fit, y float64) {
 		x += w + 60
 	}
 	if f.TopMM == nil {
-		say(HolePart, false, "hole")
-		say(PlugPart, false, "piece that came out")
+		say(kerf.HolePart, false, "hole")
+		say(kerf.PlugPart, false, "piece that came out")
 	} else {
-		say(HolePart, false, "hole, top")
-		say(HolePart, true, "hole, bottom")
-		say(PlugPart, false, "piece, top")
-		say(PlugPart, true, "piece, bottom")
+		say(kerf.HolePart, false, "hole, top")
+		say(kerf.HolePart, true, "hole, bottom")
+		say(kerf.PlugPart, false, "piece, top")
+		say(kerf.PlugPart, true, "piece, bottom")
 	}
 	p.text("lines: size × scale ± kerf", x+10, y, 0, 21, false, softInk)
 }
 
-func drawAxis(p *plot, a AxisFit, unit units.Unit, left, width float64, both, rest span) {
-	sizes := newSpan()
+func drawAxis(p *plot, a kerf.AxisFit, unit units.Unit, left, width float64, both, rest extent) {
+	sizes := newExtent()
 	for _, q := range a.Points {
 		sizes.add(q.SizeMM / per(unit))
 	}
@@ -135,9 +135,9 @@ func drawAxis(p *plot, a AxisFit, unit units.Unit, left, width float64, both, re
 	c.axes(fmt.Sprintf("programmed size, %s", unit), fmt.Sprintf("read less programmed size, %s", unit), 6, 8)
 	p.SetLineWidth(2)
 	c.rule(c.left, c.py(0), c.left+width, c.py(0), softInk)
-	kerfs := []Estimate{a.KerfMM}
+	kerfs := []kerf.Estimate{a.KerfMM}
 	if a.TopMM != nil {
-		kerfs = []Estimate{*a.TopMM, *a.BottomMM}
+		kerfs = []kerf.Estimate{*a.TopMM, *a.BottomMM}
 	}
 	for _, k := range kerfs {
 		k := k.Value / per(unit)
@@ -151,13 +151,16 @@ func drawAxis(p *plot, a AxisFit, unit units.Unit, left, width float64, both, re
 	r.rule(r.left, r.py(0), r.left+width, r.py(0), softInk)
 	for _, q := range a.Points {
 		col := blue
-		if q.Part == PlugPart {
+		if q.Part == kerf.PlugPart {
 			col = orange
 		}
 		x, y := q.SizeMM/per(unit), (q.ReadMM-q.SizeMM)/per(unit)
-		c.mark(x, y, q.Part, q.Face == Bottom, col)
-		beside := x - q.Part.sign()*(c.x1-c.x0)/90 // so that hole and piece do not hide each other
-		r.mark(beside, q.ResidualMM/per(unit), q.Part, q.Face == Bottom, col)
+		c.mark(x, y, q.Part, q.Face == kerf.Bottom, col)
+		beside := x + (c.x1-c.x0)/90 // so that hole and piece do not hide each other
+		if q.Part == kerf.HolePart {
+			beside = x - (c.x1-c.x0)/90
+		}
+		r.mark(beside, q.ResidualMM/per(unit), q.Part, q.Face == kerf.Bottom, col)
 		if q.Outlier {
 			for _, at := range []struct {
 				chart

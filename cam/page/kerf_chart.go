@@ -1,4 +1,4 @@
-package kerf
+package page
 
 import (
 	"bytes"
@@ -9,20 +9,12 @@ import (
 	"github.com/fogleman/gg"
 	"github.com/golang/freetype/truetype"
 	"golang.org/x/image/font"
-	"golang.org/x/image/font/gofont/gobold"
-	"golang.org/x/image/font/gofont/goregular"
+
+	"traywright/cam/kerf"
 )
 
-// Colours of Okabe and Ito (2008), "Color Universal Design", and the page's
-// neutrals. What a colour says a shape says as well, for print in grey.
-var (
-	blue       = color.RGBA{0x00, 0x72, 0xb2, 0xff}
-	orange     = color.RGBA{0xe6, 0x9f, 0x00, 0xff}
-	vermillion = color.RGBA{0xd5, 0x5e, 0x00, 0xff}
-	ink        = color.RGBA{0x1c, 0x1f, 0x23, 0xff}
-	softInk    = color.RGBA{0x52, 0x58, 0x60, 0xff}
-	hairline   = color.RGBA{0xd8, 0xdb, 0xdf, 0xff}
-)
+// gridLine is a chart's thinnest.
+var gridLine = color.RGBA{0xd8, 0xdb, 0xdf, 0xff}
 
 // plot is a picture under way.
 type plot struct {
@@ -33,11 +25,7 @@ type plot struct {
 const plotWidth = 1600
 
 func newPlot(height int) (*plot, error) {
-	regular, err := truetype.Parse(goregular.TTF)
-	if err != nil {
-		return nil, err
-	}
-	bold, err := truetype.Parse(gobold.TTF)
+	regular, bold, err := parseFonts()
 	if err != nil {
 		return nil, err
 	}
@@ -77,12 +65,12 @@ type chart struct {
 	x0, x1, y0, y1           float64 // of the data
 }
 
-// span grows a range to hold values.
-type span struct{ low, high float64 }
+// extent grows a range to hold values.
+type extent struct{ low, high float64 }
 
-func newSpan() span { return span{math.Inf(1), math.Inf(-1)} }
+func newExtent() extent { return extent{math.Inf(1), math.Inf(-1)} }
 
-func (s *span) add(values ...float64) {
+func (s *extent) add(values ...float64) {
 	for _, v := range values {
 		if !math.IsInf(v, 0) && !math.IsNaN(v) {
 			s.low, s.high = math.Min(s.low, v), math.Max(s.high, v)
@@ -91,7 +79,7 @@ func (s *span) add(values ...float64) {
 }
 
 // padded is the range with a little room on both sides.
-func (s span) padded(share float64) (low, high float64) {
+func (s extent) padded(share float64) (low, high float64) {
 	if s.low > s.high {
 		return 0, 1
 	}
@@ -132,12 +120,12 @@ func (c chart) axes(xName, yName string, xTicks, yTicks int) {
 	c.SetLineWidth(1.5)
 	step := tickStep(c.x1-c.x0, xTicks)
 	for v := math.Ceil(c.x0/step) * step; v <= c.x1+step*1e-9; v += step {
-		c.rule(c.px(v), c.top, c.px(v), c.top+c.height, hairline)
+		c.rule(c.px(v), c.top, c.px(v), c.top+c.height, gridLine)
 		c.text(tickText(v, step), c.px(v), c.top+c.height+26, 0.5, 20, false, softInk)
 	}
 	step = tickStep(c.y1-c.y0, yTicks)
 	for v := math.Ceil(c.y0/step) * step; v <= c.y1+step*1e-9; v += step {
-		c.rule(c.left, c.py(v), c.left+c.width, c.py(v), hairline)
+		c.rule(c.left, c.py(v), c.left+c.width, c.py(v), gridLine)
 		c.text(tickText(v, step), c.left-10, c.py(v)+7, 1, 20, false, softInk)
 	}
 	c.rule(c.left, c.top+c.height, c.left+c.width, c.top+c.height, softInk)
@@ -192,9 +180,9 @@ func (c chart) bar(x, low, high float64, col color.Color) {
 }
 
 // mark draws a point: a disc for a hole, a square for a piece, hollow at the bottom face.
-func (c chart) mark(x, y float64, part Part, hollow bool, col color.Color) {
+func (c chart) mark(x, y float64, part kerf.Part, hollow bool, col color.Color) {
 	const r = 8
-	if part == PlugPart {
+	if part == kerf.PlugPart {
 		c.DrawRectangle(c.px(x)-r, c.py(y)-r, 2*r, 2*r)
 	} else {
 		c.DrawCircle(c.px(x), c.py(y), r)

@@ -1,14 +1,15 @@
-package kerf
+package page
 
 import (
 	"fmt"
 	"math"
 
+	"traywright/cam/kerf"
 	"traywright/geometry/units"
 )
 
 // drawCurve shows kerf against density with its band.
-func drawCurve(c *Curve, unit units.Unit) ([]byte, error) {
+func drawCurve(c *kerf.Curve, unit units.Unit) ([]byte, error) {
 	p, err := newPlot(900)
 	if err != nil {
 		return nil, err
@@ -16,11 +17,11 @@ func drawCurve(c *Curve, unit units.Unit) ([]byte, error) {
 	p.text("Kerf against density", 70, 64, 0, 34, true, ink)
 	p.text(c.String(), 70, 102, 0, 21, false, softInk)
 	least, greatest := c.Range()
-	at := func(x float64) Estimate {
-		e := c.between(math.Min(math.Max(x, least), greatest))
-		return Estimate{e.Value / per(unit), e.HalfWidth / per(unit)}
+	at := func(x float64) kerf.Estimate {
+		e, _ := c.At(math.Min(math.Max(x, least), greatest), false)
+		return kerf.Estimate{Value: e.Value / per(unit), HalfWidth: e.HalfWidth / per(unit)}
 	}
-	x, y := newSpan(), newSpan()
+	x, y := newExtent(), newExtent()
 	x.add(least, greatest)
 	for _, n := range c.Nodes {
 		y.add((n.KerfMM.Value-n.KerfMM.HalfWidth)/per(unit), (n.KerfMM.Value+n.KerfMM.HalfWidth)/per(unit))
@@ -38,7 +39,7 @@ func drawCurve(c *Curve, unit units.Unit) ([]byte, error) {
 	for _, n := range c.Nodes {
 		k, w := n.KerfMM.Value/per(unit), n.KerfMM.HalfWidth/per(unit)
 		h.bar(n.DensityKgM3, k-w, k+w, ink)
-		h.mark(n.DensityKgM3, k, HolePart, !n.Weighed, blue)
+		h.mark(n.DensityKgM3, k, kerf.HolePart, !n.Weighed, blue)
 		p.text(n.Foam, h.px(n.DensityKgM3), h.py(k+w)-14, 0.5, 21, true, ink)
 	}
 	p.text("Bars: 95 % interval of a measured kerf. Band: that of the curve between them. Hollow: density as named, not weighed.", 70, 840, 0, 21, false, ink)
@@ -47,14 +48,14 @@ func drawCurve(c *Curve, unit units.Unit) ([]byte, error) {
 }
 
 // drawLadder shows the kerf over one setting.
-func drawLadder(l Ladder, unit units.Unit) ([]byte, error) {
+func drawLadder(l kerf.Ladder, unit units.Unit) ([]byte, error) {
 	p, err := newPlot(900)
 	if err != nil {
 		return nil, err
 	}
 	p.text("Ladder of "+l.Rung, 70, 64, 0, 34, true, ink)
 	p.text(fmt.Sprintf("%s, %s, on %s with %s", l.Foam, l.Thickness, l.Machine, l.Tool), 70, 102, 0, 21, false, softInk)
-	x, y := newSpan(), newSpan()
+	x, y := newExtent(), newExtent()
 	for _, s := range l.Steps {
 		x.add(s.Value)
 		y.add(s.KerfMM.Value/per(unit), (s.KerfMM.Value-s.KerfMM.HalfWidth)/per(unit), (s.KerfMM.Value+s.KerfMM.HalfWidth)/per(unit))
@@ -80,8 +81,8 @@ func drawLadder(l Ladder, unit units.Unit) ([]byte, error) {
 		if !math.IsInf(w, 0) {
 			h.bar(s.Value, k-w, k+w, ink)
 		}
-		h.mark(s.Value, k, HolePart, false, blue)
-		p.text(fmt.Sprintf("%d: %s", s.Fit+1, withUnit(Estimate{s.KerfMM.Value, s.KerfMM.HalfWidth}, unit)), h.px(s.Value), h.top+h.height-14, 0.5, 20, false, ink)
+		h.mark(s.Value, k, kerf.HolePart, false, blue)
+		p.text(fmt.Sprintf("%d: %s", s.Fit+1, withUnit(s.KerfMM, unit)), h.px(s.Value), h.top+h.height-14, 0.5, 20, false, ink)
 	}
 	foot := "Bars: 95 % interval. The dashed line only leads the eye. The number before a kerf is its step for --step."
 	p.text(foot, 70, 840, 0, 21, false, ink)

@@ -1,0 +1,149 @@
+package page
+
+import (
+	_ "embed"
+	"io"
+	"slices"
+	"strings"
+	"text/template"
+
+	"traywright/cam/finding"
+	"traywright/cam/kerf"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// CouponName is the file of the page for the person who cuts a coupon.
+const CouponName = kerf.CouponID + ".md"
+
+//go:embed coupon.md.tmpl
+var couponMarkdown string
+
+var couponTemplate = template.Must(template.New("coupon").Funcs(template.FuncMap{"md": markdown}).Parse(couponMarkdown))
+
+// Coupon is a test piece that is ready for its machine, as the page for the
+// person there needs it.
+type Coupon struct {
+	Coupon   *kerf.Coupon
+	Before   []string // conditions, requirements and cautions: boxes to tick
+	Burns    []string // what to do in a fire; none for a cold process
+	Findings finding.List
+	Seconds  float64 // that the machine takes, an estimate
+	SkinMM   float64 // left under the coupon's outline
+	// The least offcut, mm: all that the tool cuts and a rim to hold the foam by;
+	// and how far inside it X0 Y0 lies, from both its left and its front edge.
+	RoomMM  [2]float64
+	InsetMM float64
+}
+
+// Markdown writes the page. The error is w's.
+func (c Coupon) Markdown(w io.Writer) error { return couponTemplate.Execute(w, c.text()) }
+
+// couponText is all that the page says, ready to print.
+type couponText struct {
+	Foam, Thickness, Machine, Tool, Room, Inset, ZZero, Time, Skin, Kerf, Comb, Over string
+	Program, Picture, Table                                                          string
+	Before, Burns, Sources, Measure                                                  []string
+	Findings                                                                         finding.List
+	Columns                                                                          []string // of the settings
+	Settings                                                                         []couponSetting
+	Squares                                                                          []couponSquare
+	Slots                                                                            []couponSlot
+	Trials                                                                           []couponTrial
+	Ladder, Groove, Proud                                                            bool
+}
+
+type (
+	couponSetting struct {
+		Letter string
+		Values []string
+	}
+	couponSquare struct{ Label, Size string }
+	couponSlot   struct{ Label, Width, Fit string }
+	couponTrial  struct{ Label, For, At, Size, Depth string }
+)
+
+func (c Coupon) text() couponText {
+	k := c.Coupon
+	t := couponText{
+		Foam: k.Foam.ID, Thickness: c.exact(k.Spec.Thickness), Machine: k.Machine.ID, Tool: "Tool: " + toolName(k.Tool),
+		Room: c.length(c.RoomMM[0]) + " x " + c.length(c.RoomMM[1]), Inset: c.length(c.InsetMM), ZZero: zeroText[k.Machine.ZZero], Time: duration(c.Seconds),
+		Program: kerf.CouponID + ".ngc", Picture: kerf.CouponID + ".png", Table: kerf.TableName,
+		Kerf: c.length(k.Recipe.KerfMM.Value), Comb: c.exact(k.Spec.Comb), Over: c.length(kerf.SlotOverMM),
+		Before: c.Before, Burns: c.Burns, Findings: c.Findings, Sources: sourcesOf(settingsOf(k.Machine, k.Recipe)), Measure: k.HowToMeasure(),
+		Ladder: k.Spec.Ladder.Key != "", Groove: k.SkinMM() > 0,
+	}
+	if c.SkinMM > 0 {
+		t.Skin = c.length(c.SkinMM)
+	}
+	c.settings(&t)
+	c.rows(&t)
+	return t
+}
+
+// settings fills the table of the coupon's settings, the kerf left out: it is
+// what the coupon is to find.
+func (c Coupon) settings(t *couponText) {
+	k := c.Coupon
+	groups := k.Groups
+	if len(groups) == 0 || len(k.Slots)+len(k.Trials) > 0 && t.Ladder {
+		groups = append(slices.Clone(groups), kerf.Group{Letter: "the rest", Recipe: k.Recipe})
+	}
+	for _, g := range groups {
+		row := couponSetting{Letter: g.Letter}
+		t.Columns = nil
+		for _, s := range settingsOf(k.Machine, g.Recipe) {
+			if s.Name != "kerf" {
+				t.Columns = append(t.Columns, s.Name)
+				row.Values = append(row.Values, settingValue(s, k.Spec.Units))
+			}
+		}
+		t.Settings = append(t.Settings, row)
+	}
+}
+
+// rows fills the tables of what is cut.
+func (c Coupon) rows(t *couponText) {
+	for _, s := range c.Coupon.Squares {
+		for _, face := range c.Coupon.Faces() {
+			t.Squares = append(t.Squares, couponSquare{strings.TrimSpace(s.Label + " " + face), c.exact(s.Size)})
+		}
+	}
+	for _, s := range c.Coupon.Slots {
+		t.Slots = append(t.Slots, couponSlot{s.Label, c.exact(s.Width), strings.Join(s.Fits, ", ")})
+	}
+	for _, trial := range c.Coupon.Trials {
+		t.Trials = append(t.Trials, c.trial(trial))
+		t.Proud = t.Proud || trial.Proud
+	}
+}
+
+func (c Coupon) trial(t kerf.Trial) couponTrial {
+	row := couponTrial{
+		Label: t.Label, For: strings.Join(t.Pieces, ", "), At: c.length(t.At.X) + ", " + c.length(t.At.Y),
+		Size: c.exact(t.Length) + " x " + c.exact(t.Width), Depth: "through",
+	}
+	if t.Round {
+		row.Size = "diameter " + c.exact(t.Length)
+	}
+	if t.Depth > 0 {
+		row.Depth = c.exact(t.Depth)
+	}
+	if t.Proud {
+		row.Depth += ", stands proud"
+	}
+	return row
+}
+
+// exact is a length that was asked for, never rounded.
+func (c Coupon) exact(l units.Length) string { return kerf.Exact(l, c.Coupon.Spec.Units) }
+
+// length is a length that was worked out.
+func (c Coupon) length(mm float64) string { return Length(mm, c.Coupon.Spec.Units) }
+
+func toolName(t profiles.Tool) string {
+	if t.Name == "" {
+		return t.ID
+	}
+	return t.ID + ", " + t.Name
+}
