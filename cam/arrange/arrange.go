@@ -38,6 +38,7 @@ type Input struct {
 	Seed     uint64 // of the random orders: the same seed, the same answer
 	Unit     units.Unit
 	Progress func(done, total int) // from time to time; nil for none
+	hinting  bool                  // arranges in order to try a hint, and looks for no further ones
 }
 
 // Result is an arrangement. Job is nil where a finding is an error: then not

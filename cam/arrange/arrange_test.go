@@ -209,7 +209,7 @@ func TestDoesNotFit(t *testing.T) {
 		"too low": {func(j *job.Job) {
 			j.Trays, j.Cases = nil, []job.Case{{Name: "Reef", Inside: inside(2 * inch), Copies: 1}}
 			j.Roster[0].Count = 60
-		}, "case-too-low", []string{"Reef", "3 trays", "higher", "one more case", "deckhand"}},
+		}, "case-too-low", []string{"Reef", "3 trays", "50.45 mm higher than the 50.8 mm", "make it 50.45 mm higher inside"}},
 		"no pieces": {func(j *job.Job) {
 			j.Cases = []job.Case{{Name: "Reef", Holds: []string{}, Inside: inside(inch)}, {Name: "x", Stack: []string{"crew"}}}
 		},

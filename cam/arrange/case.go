@@ -18,7 +18,7 @@ func (m *maker) fillCases() {
 		}
 		begun := m.done
 		low := m.fillCase(c, wanted[i])
-		for next := m.nextOpen(i); next > 0 && low != nil; {
+		for next := m.nextOpen(i); next > 0 && low.over > 0; {
 			stay, goOn := lastGroup(wanted[i])
 			if len(stay) == 0 {
 				break
@@ -26,24 +26,31 @@ func (m *maker) fillCases() {
 			wanted[i], wanted[next] = stay, append(goOn, wanted[next]...)
 			low = m.fillCase(c, stay)
 		}
-		m.report(low)
+		if low.over > 0 {
+			m.tooLow(c, low)
+		}
 		m.advance(begun + caseParts)
 	}
 }
 
+// lack is by how much a case is too low for its trays, cover and bases.
+type lack struct {
+	over  units.Length
+	trays int
+}
+
 // fillCase chooses the trays of one case: those of an earlier arrangement, or
 // trays of the job that hold nothing else than what the case is for, and new
-// ones for the rest. Where the case is too low for them, nothing is done, and
-// low says by how much.
-func (m *maker) fillCase(c *job.Case, wanted []*job.Piece) (low *finding.Finding) {
+// ones for the rest. Where the case is too low for them, nothing is done.
+func (m *maker) fillCase(c *job.Case, wanted []*job.Piece) lack {
 	if m.keepCase(c, wanted) {
-		return nil
+		return lack{}
 	}
 	k := m.begin(c)
 	k.reuse(wanted)
 	k.leave(wanted)
 	if !k.ready() || !k.layOut() {
-		return nil
+		return lack{}
 	}
 	return k.stackUp()
 }
@@ -101,6 +108,9 @@ func (k *choosing) leave(wanted []*job.Piece) {
 
 // ready reports whether there is something to choose, and of what.
 func (k *choosing) ready() bool {
+	for _, one := range k.rest {
+		k.tooDeep(one)
+	}
 	switch {
 	case k.found.Failed():
 		return false

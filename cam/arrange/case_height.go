@@ -28,16 +28,16 @@ func heightOf(trays []*job.Tray) units.Length {
 
 // leastTray is the least height of a new tray: pad and base.
 func (k *choosing) leastTray(t chosen) units.Length {
-	return stockFor(k.leastPad(t), k.pad) + k.base
+	return stockFor(k.leastPad(t.depth), k.pad) + k.base
 }
 
-// leastPad is how thick a new tray's pad must be at least: without a base it is
-// its own floor.
-func (k *choosing) leastPad(t chosen) units.Length {
+// leastPad is how thick a new tray's pad must be at least for its deepest
+// pocket: without a base it is its own floor.
+func (k *choosing) leastPad(depth units.Length) units.Length {
 	if len(k.model.Layers) == 1 && k.router {
-		return t.depth + plan.LeastFloor
+		return depth + plan.LeastFloor
 	}
-	return t.depth
+	return depth
 }
 
 // stockFor is the least thickness of a pad of at least a depth.

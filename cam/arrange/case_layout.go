@@ -2,10 +2,8 @@ package arrange
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
-	"traywright/cam/finding"
 	"traywright/cam/plan"
 	"traywright/geometry/units"
 )
@@ -18,36 +16,48 @@ func (k *choosing) layOut() bool {
 		return true
 	}
 	var best layout
+	var large *kind
 	room := k.roomForNew()
 	for i, most := range k.pad.Thicknesses {
 		if best.trays != nil && k.ctx.Err() != nil {
 			break
 		}
 		posed, changed := posedFor(k.rest, most, k.pad.Thicknesses[:i])
-		if !changed && best.trays != nil {
+		if !changed && i > 0 {
 			continue
 		}
-		for _, whole := range []bool{true, false} {
-			trays, stuck := k.inBlocks(posed, whole)
-			if stuck != nil {
-				k.tooLarge(*stuck)
-				return false
-			}
-			if best.take(trays, k.costOf(trays, room)) {
-				k.bound = boundOf(trays[0].f.room, posed)
-			}
+		if stuck := k.tryPosed(&best, posed, room); stuck != nil && large == nil {
+			large = stuck
 		}
 		if i < caseParts-1 {
 			k.advance(k.done + 1)
 		}
-		if len(best.trays) > k.bound {
-			if trays := k.oneByOne(posed); len(trays) > 0 {
-				best.take(trays, k.costOf(trays, room))
-			}
-		}
 	}
 	k.trays = best.trays
+	if best.trays == nil && large != nil {
+		k.tooLarge(*large)
+	}
 	return best.trays != nil
+}
+
+// tryPosed lays kinds out whose poses are chosen, and keeps what is better than
+// the best so far. Stuck is a kind that no tray takes.
+func (k *choosing) tryPosed(best *layout, posed []kind, room units.Length) (stuck *kind) {
+	for _, whole := range []bool{true, false} {
+		trays, stuck := k.inBlocks(posed, whole)
+		if stuck != nil {
+			return stuck
+		}
+		if best.take(trays, k.costOf(trays, room)) {
+			k.bound = boundOf(trays[0].f.room, posed)
+		}
+	}
+	if len(best.trays) > k.bound {
+		if trays := k.oneByOne(posed); len(trays) > 0 {
+			best.take(trays, k.costOf(trays, room))
+		}
+	}
+	return nil
 }
 
 // layout is the best so far, and what it costs.
@@ -88,7 +98,7 @@ func posedFor(kinds []kind, most units.Length, thinner []units.Length) (posed []
 			}
 		}
 		if len(fitting) == 0 {
-			fitting = []plan.Need{slices.MinFunc(k.needs, func(a, b plan.Need) int { return cmp.Compare(a.Depth, b.Depth) })}
+			fitting = []plan.Need{flattest(k.needs)}
 		}
 		return fitting
 	}
@@ -100,6 +110,11 @@ func posedFor(kinds []kind, most units.Length, thinner []units.Length) (posed []
 		posed = append(posed, k)
 	}
 	return posed, changed
+}
+
+// flattest is the pose of the shallowest pocket, the smallest of equal ones.
+func flattest(needs []plan.Need) plan.Need {
+	return slices.MinFunc(needs, func(a, b plan.Need) int { return cmp.Compare(a.Depth, b.Depth) })
 }
 
 // inBlocks fills tray after tray, deepest pieces first, groups together. Whole
@@ -153,14 +168,4 @@ func (k *choosing) trayOf(f *filling) chosen {
 		t.depth = max(t.depth, b.need.Depth)
 	}
 	return t
-}
-
-func (k *choosing) tooLarge(one kind) {
-	b := one.cells(k.model.Wall.Up(k.step), k.step)[0]
-	l, w := b.cell()
-	edge := k.model.Edge.Up(k.step)
-	k.add(finding.Error, k.c.Position, "piece-too-large",
-		fmt.Sprintf("an inside of %s x %s would take it; or lay it another way in the roster's pose", k.length(l+2*edge), k.length(w+2*edge)),
-		"case %q: the piece %s needs a pocket of %s x %s with its notches, and an edge of %s around it: more than the %s x %s inside",
-		k.c.Name, one.piece.ID, k.length(l), k.length(w), k.length(edge), k.length(k.model.Length), k.length(k.model.Width))
 }

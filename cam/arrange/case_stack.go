@@ -2,23 +2,21 @@ package arrange
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
-	"strings"
 
-	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry/units"
 )
 
 // stackUp chooses pads, cover and fillers so that the stack fills the case, and
 // puts the trays in: the cover on top, fillers under it, the heaviest lowest.
-func (k *choosing) stackUp() (low *finding.Finding) {
+// Where even the lowest stack is too high, nothing is done.
+func (k *choosing) stackUp() lack {
 	free := k.c.Inside.Height - heightOf(k.reused) - heightOf(k.cover) - k.base*units.Length(len(k.trays))
 	parts := k.parts(free)
 	picked, ok := stackUp(parts, free)
 	if !ok {
-		return k.tooLow(lowest(parts) - free)
+		return lack{lowest(parts) - free, len(k.trays) + len(k.reused)}
 	}
 	pads, cover, fillers := picked[:len(k.trays)], picked[len(k.trays)], picked[len(k.trays)+1:]
 	var stack []string
@@ -38,7 +36,7 @@ func (k *choosing) stackUp() (low *finding.Finding) {
 	}
 	stack = append(stack, k.inOrder()...)
 	k.c.Stack, k.c.StackPositions = stack, make([]job.Position, len(stack))
-	return nil
+	return lack{}
 }
 
 const filler = "filler"
@@ -51,11 +49,11 @@ const mostFillers = 12
 func (k *choosing) parts(free units.Length) (parts [][]option) {
 	area := k.c.Inside.Length.MM() * k.c.Inside.Width.MM()
 	for _, t := range k.trays {
-		parts = append(parts, pads(k.pad, k.leastPad(t), area))
+		parts = append(parts, pads(k.pad, k.leastPad(t.depth), area))
 	}
 	none := option{}
-	if len(k.cover) == 0 {
-		parts = append(parts, sheets(k.under, 0, area, 0, false))
+	if covers := sheets(k.under, 0, area, 0, false); len(k.cover) == 0 && len(covers) > 0 {
+		parts = append(parts, covers)
 	} else {
 		parts = append(parts, []option{none})
 	}
@@ -69,21 +67,6 @@ func (k *choosing) parts(free units.Length) (parts [][]option) {
 		parts = append(parts, append([]option{none}, fillers...))
 	}
 	return parts
-}
-
-// tooLow says by how much a case is too low, and which pieces would have to
-// go elsewhere.
-func (k *choosing) tooLow(over units.Length) *finding.Finding {
-	spare := slices.MinFunc(k.trays, func(a, b chosen) int { return cmp.Compare(len(a.f.blocks), len(b.f.blocks)) })
-	var names []string
-	for _, b := range spare.f.blocks {
-		names = append(names, fmt.Sprintf("%d of %s", b.count, b.piece.ID))
-	}
-	low := k.finding(finding.Error, k.c.Position, "case-too-low",
-		fmt.Sprintf("make it %s higher inside; or write one more case: %s would have to go there", k.length(over), strings.Join(names, ", ")),
-		"case %q: the pieces take %d trays, and with cover and bases these are at least %s higher than the %s inside",
-		k.c.Name, len(k.trays), k.length(over), k.length(k.c.Inside.Height))
-	return &low
 }
 
 // finishChosen gives a chosen tray its layers, and with them its weight. Its

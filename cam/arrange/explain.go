@@ -20,7 +20,7 @@ func (m *maker) leastChange(t *job.Tray, left []kind) string {
 		ways = append(ways, "a `wall` of "+m.length(wall)+" makes room")
 	}
 	if more, ok := m.longer(t, all); ok {
-		ways = append(ways, "a tray "+m.length(more)+" longer holds them")
+		ways = append(ways, "a tray "+m.enough(more)+" longer holds them")
 	}
 	if n := m.moreTrays(t, left); n > 0 {
 		ways = append(ways, moreTrays(n)+" what is left")

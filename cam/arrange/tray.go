@@ -12,6 +12,7 @@ import (
 	"traywright/cam/plan"
 	"traywright/geometry"
 	"traywright/geometry/units"
+	"traywright/profiles"
 )
 
 // fillTrays places what the job's trays hold, one tray after another: what one
@@ -100,10 +101,10 @@ func (m *maker) kindFor(p *job.Piece, n int, t *job.Tray) (k kind, wrong *findin
 	if len(all) == 0 || len(k.needs) > 0 {
 		return k, wrong
 	}
-	least := slices.MinFunc(all, func(a, b plan.Need) int { return cmp.Compare(a.Depth, b.Depth) })
+	least := flattest(all)
 	foam, _ := m.Catalog.Foam(t.Layers[0].Foam)
 	usable := plan.UsableDepth(t.Layers, m.router)
-	thin := m.finding(finding.Error, t.Position, "tray-too-thin", m.thicker(foam.Thicknesses, least.Depth, t),
+	thin := m.finding(finding.Error, t.Position, "tray-too-thin", m.thicker(foam, least.Depth, t),
 		"tray %s: the piece %s needs a pocket of %s, %s more than the %s that the tray has above its base",
 		t.ID, p.ID, m.length(least.Depth), m.length(least.Depth-usable), m.length(usable))
 	return k, &thin
@@ -133,14 +134,25 @@ func (m *maker) anyDepth(p *job.Piece, n int, t *job.Tray) (kind, *finding.Findi
 	return k, nil
 }
 
-// thicker names the thinnest stock sheet that would be deep enough.
-func (m *maker) thicker(stock []units.Length, depth units.Length, t *job.Tray) string {
-	for _, s := range stock {
-		if s >= depth {
-			return fmt.Sprintf("make its top layer of %s, or hold the piece in a deeper tray", m.length(s))
-		}
+// thicker names the thinnest stock sheet that would make a tray deep enough, or
+// two of them; where none does, what else would help.
+func (m *maker) thicker(f profiles.Foam, depth units.Length, t *job.Tray) string {
+	deepEnough := func(o option) bool {
+		_, ok := plan.DepthFor(depth, append(slices.Clone(o.layers), t.Layers[1:]...), m.router, m.step)
+		return ok
 	}
-	return "glue its pad of two sheets, or hold the piece in a deeper tray"
+	for _, glued := range []bool{false, true} {
+		ways := slices.DeleteFunc(sheets(f, 0, 1, 0, glued), func(o option) bool { return !deepEnough(o) })
+		if len(ways) == 0 {
+			continue
+		}
+		o := slices.MinFunc(ways, func(a, b option) int { return cmp.Compare(a.height, b.height) })
+		if len(o.layers) == 1 {
+			return fmt.Sprintf("make its top layer of %s, or hold the piece in a deeper tray", m.length(o.height))
+		}
+		return fmt.Sprintf("glue its pad of two sheets, %s and %s, or hold the piece in a deeper tray", m.length(o.layers[0].Thickness), m.length(o.layers[1].Thickness))
+	}
+	return "hold the piece in a tray of more layers"
 }
 
 // roomOf is a tray, or one half of it, with what is taken already.

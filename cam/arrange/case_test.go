@@ -1,0 +1,55 @@
+package arrange
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam/job"
+)
+
+func fixedPocket(id string, x, y, length, width float64) job.Pocket {
+	return job.Pocket{For: id, X: mmOf(x), Y: mmOf(y), Shape: job.SizeShape, Length: mmOf(length), Width: mmOf(width), Columns: 1, Rows: 1}
+}
+
+// withReady is a job whose only piece has its pocket in a tray that the case
+// can take as it is.
+func withReady(height float64) *job.Job {
+	j := bench(piece("deckhand", "g", 1, 25, 24, 20, job.Lying))
+	one := tray("crew")
+	one.Pockets = []job.Pocket{fixedPocket("deckhand", 20, 20, 26.5, 21.5)}
+	j.Trays = []job.Tray{one}
+	j.Cases = []job.Case{{Name: "Reef", Copies: 1, Inside: inside(mmOf(height))}}
+	return j
+}
+
+// A case too low for the trays that it reuses: there is no new tray to speak of.
+func TestTooLowForWhatIsThere(t *testing.T) {
+	r := run(t, withReady(25.4))
+	require.Nil(t, r.Job)
+	assert.Contains(t, r.Findings[0].Message, "the pieces take 1 trays, and with cover and bases these are at least 12.35 mm higher than the 25.4 mm")
+	assert.Contains(t, r.Findings[0].Hint, "make it 12.35 mm higher inside")
+	assert.NotNil(t, run(t, withReady(25.4+12.35)).Job)
+}
+
+// Without a foam to make a cover or fillers of, the trays that are there make
+// the stack.
+func TestReusedTraysWithoutDefaults(t *testing.T) {
+	j := withReady(40)
+	j.Defaults.Layers = nil
+	r := run(t, j)
+	require.NotNil(t, r.Job, "%v", r.Findings)
+	assert.Equal(t, []string{"crew"}, r.Job.Cases[0].Stack)
+}
+
+// A pose that is chosen for a thin sheet may be too large where another, in a
+// thicker one, is not.
+func TestAnotherPoseInAThickerSheet(t *testing.T) {
+	j := bench(piece("raft", "g", 1, 100, 45, 20, job.AnyPose))
+	j.Cases = []job.Case{{Name: "Reef", Copies: 1, Inside: inside(5 * inch)}}
+	j.Cases[0].Inside.Width = 60 * mm
+	r := run(t, j)
+	require.NotNil(t, r.Job, "%v", r.Findings)
+	assert.Equal(t, "lying", r.Kinds[0].Pose)
+}
