@@ -21,7 +21,8 @@ func demoRequest(t testing.TB, name string) cam.Request {
 	j, found, err := job.Load(os.DirFS("../testdata/tidewrack"), name)
 	require.NoError(t, err)
 	require.False(t, found.Failed(), "%v", found)
-	art, found := cam.ReadArt(os.DirFS("../testdata/tidewrack"), j)
+	art, found, err := cam.ReadArt(context.Background(), os.DirFS("../testdata/tidewrack"), j)
+	require.NoError(t, err)
 	require.Empty(t, found)
 	return cam.Request{Job: j, Catalog: catalog(t), Unit: j.Units, Art: art}
 }

@@ -25,7 +25,8 @@ func demoWorks(t testing.TB, name string, rules []safety.Rules, trays int) (Requ
 	require.False(t, found.Failed(), "%v", found)
 	c, err := profiles.Shipped()
 	require.NoError(t, err)
-	art, found := ReadArt(os.DirFS("../testdata/tidewrack"), j)
+	art, found, err := ReadArt(context.Background(), os.DirFS("../testdata/tidewrack"), j)
+	require.NoError(t, err)
 	require.Empty(t, found)
 	r := Request{Job: j, Catalog: c, Unit: j.Units, Rules: rules, Art: art}
 	p, found := decide(r)

@@ -2,7 +2,7 @@ package cam
 
 import (
 	"bytes"
-	"errors"
+	"context"
 	"fmt"
 	"io/fs"
 	"math"
@@ -22,9 +22,9 @@ const largestOutline = 8 << 20
 
 // ReadOutlines reads every drawing that the job's pockets name, from the job's
 // folder, each once. Findings say which could not be read and why.
-func ReadOutlines(fsys fs.FS, j *job.Job) (map[string]geometry.Region, finding.List) {
-	read := map[string]geometry.Region{}
-	var found finding.List
+// The error is for a run that was stopped.
+func ReadOutlines(ctx context.Context, fsys fs.FS, j *job.Job) (read map[string]geometry.Region, found finding.List, err error) {
+	read = map[string]geometry.Region{}
 	tried := map[string]bool{}
 	for _, t := range j.Trays {
 		for _, p := range t.Pockets {
@@ -32,56 +32,34 @@ func ReadOutlines(fsys fs.FS, j *job.Job) (map[string]geometry.Region, finding.L
 				continue
 			}
 			tried[p.OutlineFile] = true
-			region, err := readOutline(fsys, p.OutlineFile)
-			if err != nil {
-				found = append(found, outlineFinding(p, err))
-				continue
+			region, err := readOutline(ctx, fsys, p.OutlineFile)
+			switch {
+			case ctx.Err() != nil:
+				return nil, nil, ctx.Err()
+			case err != nil:
+				found = append(found, unread("outline", p.OutlineFile, fmt.Sprintf("outline of the pocket at %s", p.Position), err))
+			default:
+				read[p.OutlineFile] = region
 			}
-			read[p.OutlineFile] = region
 		}
 	}
-	return read, found
+	return read, found, nil
 }
 
-func readOutline(fsys fs.FS, name string) (geometry.Region, error) {
+func readOutline(ctx context.Context, fsys fs.FS, name string) (geometry.Region, error) {
 	format, err := drawing.FormatOf(name)
 	if err != nil {
 		return geometry.Region{}, err
 	}
-	info, err := fs.Stat(fsys, name)
+	data, err := readBounded(fsys, name, largestOutline, "keep the outline alone in the file")
 	if err != nil {
 		return geometry.Region{}, err
 	}
-	if info.Size() > largestOutline {
-		return geometry.Region{}, &drawing.Error{Message: fmt.Sprintf("has %d bytes, and at most %d are read", info.Size(), largestOutline), Hint: "keep the outline alone in the file"}
-	}
-	data, err := fs.ReadFile(fsys, name)
+	pieces, err := format.Read(ctx, data)
 	if err != nil {
 		return geometry.Region{}, err
 	}
-	pieces, err := format.Read(data)
-	if err != nil {
-		return geometry.Region{}, err
-	}
-	return drawing.Region(pieces, outlineTolerance)
-}
-
-// outlineFinding says what is wrong with a drawing, and which pocket wants it.
-func outlineFinding(p job.Pocket, err error) finding.Finding {
-	f := finding.Finding{Rule: "outline", Where: p.OutlineFile, Message: err.Error(), Hint: "check the file's name and that you may read it"}
-	var fault *drawing.Error
-	var file *fs.PathError
-	switch {
-	case errors.As(err, &fault):
-		f.Message, f.Hint = fault.Message, fault.Hint
-		if fault.Line > 0 {
-			f.Where = fmt.Sprintf("%s:%d", p.OutlineFile, fault.Line)
-		}
-	case errors.As(err, &file):
-		f.Message = "cannot be read: " + file.Err.Error()
-	}
-	f.Message += fmt.Sprintf(" (outline of the pocket at %s)", p.Position)
-	return f
+	return drawing.Region(ctx, pieces, outlineTolerance)
 }
 
 // readBackMM is what an outline may lose on its way through a file.
@@ -89,7 +67,7 @@ const readBackMM = 0.01
 
 // DrawOutline is a pocket's outline as a drawing, DXF or SVG by the ending of
 // the file's name, read back to be sure that it says the same.
-func DrawOutline(name string, region geometry.Region) ([]byte, error) {
+func DrawOutline(ctx context.Context, name string, region geometry.Region) ([]byte, error) {
 	format, err := drawing.FormatOf(name)
 	if err != nil {
 		return nil, err
@@ -103,7 +81,7 @@ func DrawOutline(name string, region geometry.Region) ([]byte, error) {
 		err = drawing.WriteDXF(&text, d, drawing.R2000)
 	}
 	if err == nil {
-		err = sameOutline(format, text.Bytes(), region)
+		err = sameOutline(ctx, format, text.Bytes(), region)
 	}
 	if err != nil {
 		return nil, err
@@ -112,12 +90,12 @@ func DrawOutline(name string, region geometry.Region) ([]byte, error) {
 }
 
 // sameOutline reads an outline back.
-func sameOutline(format drawing.Format, text []byte, region geometry.Region) error {
-	pieces, err := format.Read(text)
+func sameOutline(ctx context.Context, format drawing.Format, text []byte, region geometry.Region) error {
+	pieces, err := format.Read(ctx, text)
 	if err != nil {
 		return fmt.Errorf("the drawing cannot be read back: %w", err)
 	}
-	again, err := drawing.Region(pieces, drawing.Tolerance{FitMM: readBackMM / 2, GapMM: readBackMM})
+	again, err := drawing.Region(ctx, pieces, drawing.Tolerance{FitMM: readBackMM / 2, GapMM: readBackMM})
 	if err != nil {
 		return fmt.Errorf("the drawing cannot be read back: %w", err)
 	}

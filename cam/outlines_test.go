@@ -1,6 +1,7 @@
 package cam_test
 
 import (
+	"context"
 	"math"
 	"testing"
 	"testing/fstest"
@@ -31,7 +32,8 @@ func outlineJob(t *testing.T, fsys fstest.MapFS, file string) *job.Job {
 func TestOutlinePocket(t *testing.T) {
 	fsys := fstest.MapFS{"buoy.svg": {Data: []byte(keyholeSVG)}}
 	j := outlineJob(t, fsys, "buoy.svg")
-	outlines, found := cam.ReadOutlines(fsys, j)
+	outlines, found, err := cam.ReadOutlines(context.Background(), fsys, j)
+	require.NoError(t, err)
 	require.Empty(t, found)
 	result := cam.Check(cam.Request{Job: j, Catalog: catalog(t), Outlines: outlines})
 	require.False(t, result.Report.Findings.Failed(), "%v", result.Report.Findings)
@@ -55,7 +57,8 @@ func TestOutlinesThatCannotBeRead(t *testing.T) {
 		if c.text != "" {
 			fsys[c.file] = &fstest.MapFile{Data: []byte(c.text)}
 		}
-		_, found := cam.ReadOutlines(fsys, outlineJob(t, fsys, c.file))
+		_, found, err := cam.ReadOutlines(context.Background(), fsys, outlineJob(t, fsys, c.file))
+		require.NoError(t, err)
 		require.Len(t, found, 1, c.file)
 		assert.Contains(t, found[0].Where+" "+found[0].Message, c.message, c.file)
 		assert.Contains(t, found[0].Message, "job.yaml:6:", c.file)

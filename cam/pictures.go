@@ -2,13 +2,12 @@ package cam
 
 import (
 	"bytes"
-	"errors"
+	"context"
 	"fmt"
 	"io/fs"
 	"path"
 	"strings"
 
-	"traywright/cam/drawing"
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry"
@@ -38,9 +37,10 @@ var emblemOptions = trace.Options{DespeckleMM2: 1, ToleranceMM: 0.03, MaxContour
 // ReadArt reads every picture and font that the job's labels and emblems name,
 // from the job's folder, each once. Findings say which could not be read and
 // why.
-func ReadArt(fsys fs.FS, j *job.Job) (Art, finding.List) {
+// The error is for a run that was stopped.
+func ReadArt(ctx context.Context, fsys fs.FS, j *job.Job) (Art, finding.List, error) {
 	a := Art{Pictures: map[job.Picture]geometry.Region{}, Fonts: map[string]*lettering.Face{}}
-	r := artReader{fsys: fsys, art: a, failed: map[string]bool{}}
+	r := artReader{ctx: ctx, fsys: fsys, art: a, failed: map[string]bool{}}
 	for _, t := range j.Trays {
 		for _, l := range t.Labels {
 			if l.FontFile != "" && a.Fonts[l.FontFile] == nil && !r.failed[l.FontFile] {
@@ -53,10 +53,11 @@ func ReadArt(fsys fs.FS, j *job.Job) (Art, finding.List) {
 			}
 		}
 	}
-	return r.art, r.found
+	return r.art, r.found, ctx.Err()
 }
 
 type artReader struct {
+	ctx    context.Context
 	fsys   fs.FS
 	art    Art
 	failed map[string]bool // files
@@ -99,7 +100,7 @@ func (r *artReader) drawing(p job.Picture) (geometry.Region, error) {
 	if p.Threshold != 0 || p.Invert {
 		return geometry.Region{}, &trace.PictureError{Message: "is a drawing, which has no grey for `threshold` or `invert`", Hint: "take these keys out"}
 	}
-	shape, err := readOutline(r.fsys, p.File)
+	shape, err := readOutline(r.ctx, r.fsys, p.File)
 	if err != nil {
 		return shape, err
 	}
@@ -141,39 +142,8 @@ func (r *artReader) traced(e job.Emblem) (geometry.Region, error) {
 	return result.Region, nil
 }
 
-// readBounded is a whole file of at most so many bytes.
-func readBounded(fsys fs.FS, name string, most int64, hint string) ([]byte, error) {
-	info, err := fs.Stat(fsys, name)
-	if err != nil {
-		return nil, err
-	}
-	if info.Size() > most {
-		return nil, &trace.PictureError{Message: fmt.Sprintf("has %d bytes, and at most %d are read", info.Size(), most), Hint: hint}
-	}
-	return fs.ReadFile(fsys, name)
-}
-
 // fail says what is wrong with a file, and what wants it.
 func (r *artReader) fail(rule, name, use string, err error) {
 	r.failed[name] = true
-	f := finding.Finding{Rule: rule, Where: name, Message: err.Error(), Hint: "check the file's name and that you may read it"}
-	var picture *trace.PictureError
-	var font *lettering.Fault
-	var drawn *drawing.Error
-	var file *fs.PathError
-	switch {
-	case errors.As(err, &picture):
-		f.Message, f.Hint = picture.Message, picture.Hint
-	case errors.As(err, &font):
-		f.Message, f.Hint = font.Text, font.Hint
-	case errors.As(err, &drawn):
-		f.Message, f.Hint = drawn.Message, drawn.Hint
-		if drawn.Line > 0 {
-			f.Where = fmt.Sprintf("%s:%d", name, drawn.Line)
-		}
-	case errors.As(err, &file):
-		f.Message = "cannot be read: " + file.Err.Error()
-	}
-	f.Message += " (" + use + ")"
-	r.found = append(r.found, f)
+	r.found = append(r.found, unread(rule, name, use, err))
 }

@@ -66,7 +66,8 @@ func artRequest(t testing.TB, text string, files fstest.MapFS) (cam.Request, fin
 	j, found, err := job.Load(files, "job.yaml")
 	require.NoError(t, err)
 	require.False(t, found.Failed(), "%v", found)
-	art, found := cam.ReadArt(files, j)
+	art, found, err := cam.ReadArt(context.Background(), files, j)
+	require.NoError(t, err)
 	return cam.Request{Job: j, Catalog: catalog(t), Art: art}, found
 }
 

@@ -20,13 +20,16 @@ type entity []group
 const notDXF = "export the drawing again as ASCII DXF; if it is one, it was cut short or edited by hand"
 
 // readGroups splits a drawing into its groups, EOF the last. Lines may end in CR LF, LF or CR.
-func readGroups(data []byte) ([]group, error) {
+func readGroups(p pulse, data []byte) ([]group, error) {
 	data = bytes.ReplaceAll(data, []byte("\r\n"), []byte("\n"))
 	data = bytes.ReplaceAll(data, []byte("\r"), []byte("\n"))
 	data = bytes.TrimPrefix(data, []byte("\ufeff"))
 	lines := strings.Split(strings.TrimSuffix(string(data), "\n"), "\n")
 	var groups []group
 	for i := 0; i+1 < len(lines); i += 2 {
+		if err := p.stopped(); err != nil {
+			return nil, err
+		}
 		code, err := strconv.Atoi(strings.TrimSpace(lines[i]))
 		if err != nil {
 			return nil, fault(i+1, "a group code is expected, not "+quote(lines[i]), notDXF)

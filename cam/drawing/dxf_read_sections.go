@@ -54,8 +54,8 @@ func readDrawing(groups []group) (*dxfFile, error) {
 		}
 	}
 	if d.mmPerUnit == 0 {
-		return nil, &Error{Message: "the drawing does not say its units: $INSUNITS is missing or 0",
-			Hint: "set the drawing's units (1 inches, 4 millimetres) where it was drawn and export it again"}
+		return nil, fault(0, "the drawing does not say its units: $INSUNITS is missing or 0",
+			"set the drawing's units (1 inches, 4 millimetres) where it was drawn and export it again")
 	}
 	return d, nil
 }
@@ -111,9 +111,8 @@ const (
 )
 
 // outlines are the pieces of the model space, in mm.
-func (d *dxfFile) outlines() ([]Piece, error) {
-	var c collector
-	c.file = d
+func (d *dxfFile) outlines(p pulse) ([]Piece, error) {
+	c := collector{file: d, pulse: p}
 	if err := c.collect(d.space, Affine{A: d.mmPerUnit, D: d.mmPerUnit}, 0); err != nil {
 		return nil, err
 	}
@@ -125,6 +124,7 @@ type collector struct {
 	file   *dxfFile
 	pieces []Piece
 	steps  int
+	pulse  pulse
 }
 
 func (c *collector) collect(entities []entity, m Affine, depth int) error {
@@ -156,7 +156,7 @@ func (c *collector) step(e entity) error {
 	if c.steps++; c.steps > mostSteps {
 		return fault(e.line(), fmt.Sprintf("the drawing and its blocks come to more than %d entities", mostSteps), tooMuch)
 	}
-	return nil
+	return c.pulse.stopped()
 }
 
 // vertices are the VERTEX entities that follow a POLYLINE.

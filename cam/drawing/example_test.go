@@ -1,6 +1,7 @@
 package drawing_test
 
 import (
+	"context"
 	"fmt"
 
 	"traywright/cam/drawing"
@@ -12,12 +13,12 @@ func ExampleRegion() {
 		<circle cx="20" cy="20" r="15"/>
 		<path d="M15 15h10v10h-10z"/>
 	</svg>`
-	pieces, err := drawing.ReadSVG([]byte(text))
+	pieces, err := drawing.ReadSVG(context.Background(), []byte(text))
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	region, err := drawing.Region(pieces, drawing.Tolerance{FitMM: 0.005, GapMM: 0.01})
+	region, err := drawing.Region(context.Background(), pieces, drawing.Tolerance{FitMM: 0.005, GapMM: 0.01})
 	fmt.Printf("%d contours, %.3f mm2, %v\n", len(region.Contours()), region.Area(), err)
 	// Output: 2 contours, 606.858 mm2, <nil>
 }

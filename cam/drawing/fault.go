@@ -1,26 +1,23 @@
 package drawing
 
 import (
-	"fmt"
+	"context"
 	"strconv"
+
+	"traywright/cam/finding"
 )
 
-// Error is what is wrong with a drawing, where, and what to do about it.
-type Error struct {
-	Line          int // of the file; 0 when it is not about one line
-	Message, Hint string
-}
+// rule is that of every finding about a drawing.
+const rule = "outline"
 
-func (e *Error) Error() string {
-	if e.Line == 0 {
-		return e.Message
-	}
-	return fmt.Sprintf("line %d: %s", e.Line, e.Message)
-}
-
+// fault is what is wrong with a drawing and what to do about it, as an error:
+// a finding.List of one. Line is the file's, 0 when it is not about one line.
+// Where is left to the caller, who knows the file's name.
 func fault(line int, message, hint string) error {
-	return &Error{Line: line, Message: message, Hint: hint}
+	return finding.List{{Rule: rule, Line: line, Message: message, Hint: hint}}
 }
+
+const alone = "keep the outline alone in the file"
 
 // quote shortens a text from the file for a message.
 func quote(s string) string {
@@ -28,4 +25,19 @@ func quote(s string) string {
 		s = s[:40] + "..."
 	}
 	return strconv.Quote(s)
+}
+
+// pulse asks now and then whether the work is to be stopped: asking each time
+// would cost more than what is done in between.
+type pulse struct {
+	ctx   context.Context
+	steps int
+}
+
+// stopped is the context's error once it has one; it is found out within 1024 steps.
+func (p *pulse) stopped() error {
+	if p.steps++; p.steps%1024 != 0 {
+		return nil
+	}
+	return p.ctx.Err()
 }

@@ -2,14 +2,17 @@ package drawing
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"math"
 	"strings"
+	"testing"
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"traywright/cam/finding"
 	"traywright/geometry"
 )
 
@@ -53,7 +56,7 @@ func pocket(vertices ...geometry.Vertex) Drawing {
 type written struct {
 	name  string
 	write func(d Drawing) (string, error)
-	read  func([]byte) ([]Piece, error)
+	read  func(context.Context, []byte) ([]Piece, error)
 }
 
 // everyFormat is all that a drawing can be written as.
@@ -85,6 +88,38 @@ func writeSVG(t require.TestingT, d Drawing) string {
 	text, err := svgText(d)
 	require.NoError(t, err)
 	return text
+}
+
+// wantFault expects one finding with a hint, and in its line and message the text.
+func wantFault(t require.TestingT, err error, want string) {
+	var list finding.List
+	require.ErrorAs(t, err, &list)
+	require.Len(t, list, 1)
+	said := list[0].Message
+	if list[0].Line > 0 {
+		said = fmt.Sprintf("line %d: %s", list[0].Line, said)
+	}
+	require.Contains(t, said, want)
+	require.NotEmpty(t, list[0].Hint)
+	require.Equal(t, "outline", list[0].Rule)
+	require.NotContains(t, said, "\n")
+}
+
+// readAnything reads a text that may be one of the format or not: either there is
+// one fault, or what is read makes a valid region or one fault.
+func readAnything(t *testing.T, read func(context.Context, []byte) ([]Piece, error), text string) {
+	pieces, err := read(context.Background(), []byte(text))
+	if err != nil {
+		wantFault(t, err, "")
+		return
+	}
+	r, err := Region(context.Background(), pieces, Tolerance{FitMM: 0.01, GapMM: 0.01})
+	if err != nil {
+		wantFault(t, err, "")
+		return
+	}
+	require.Greater(t, r.Area(), 0.0)
+	require.NoError(t, r.Validate(samePointMM))
 }
 
 type brokenWriter struct{}

@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"context"
 	"path"
 	"strings"
 )
@@ -25,9 +26,9 @@ func FormatOf(name string) (Format, error) {
 }
 
 // Read reads a drawing of the format: see ReadDXF and ReadSVG.
-func (f Format) Read(data []byte) ([]Piece, error) {
+func (f Format) Read(ctx context.Context, data []byte) ([]Piece, error) {
 	if f == SVG {
-		return ReadSVG(data)
+		return ReadSVG(ctx, data)
 	}
-	return ReadDXF(data)
+	return ReadDXF(ctx, data)
 }

@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -31,20 +32,22 @@ const (
 // they were drawn.
 //
 // It is an error when an end meets no other, when contours cross, touch along
-// a line or are drawn twice, and when there is none. Errors are *Error.
-func Region(pieces []Piece, tol Tolerance) (geometry.Region, error) {
+// a line or are drawn twice, and when there is none. Errors
+// are a finding.List of one, without the file's name, or the context's.
+func Region(ctx context.Context, pieces []Piece, tol Tolerance) (geometry.Region, error) {
 	var contours []geometry.Contour
 	var paths []geometry.Path
 	count := 0
+	pulse := pulse{ctx: ctx}
 	for _, p := range pieces {
-		path, err := p.path(tol.FitMM)
+		path, err := p.path(&pulse, tol.FitMM)
 		vertices := path.Vertices()
 		count += len(vertices)
 		switch {
 		case err != nil:
 			return geometry.Region{}, err
 		case count > mostSegments:
-			return geometry.Region{}, &Error{Line: p.Line, Message: fmt.Sprintf("the drawing comes to more than %d lines and arcs", mostSegments), Hint: "keep the outline alone in the file"}
+			return geometry.Region{}, fault(p.Line, fmt.Sprintf("the drawing comes to more than %d lines and arcs", mostSegments), alone)
 		case len(vertices) == 0:
 		case p.Closed:
 			contours = append(contours, closed(vertices, tol.GapMM))
@@ -56,20 +59,26 @@ func Region(pieces []Piece, tol Tolerance) (geometry.Region, error) {
 	if len(open) > 0 {
 		return geometry.Region{}, loose(pieces, open)
 	}
+	if err := ctx.Err(); err != nil {
+		return geometry.Region{}, err
+	}
 	return nest(append(contours, chained...))
 }
 
 // path is a piece in lines and arcs. What is shorter than a point is left out.
-func (p Piece) path(fit float64) (geometry.Path, error) {
+func (p Piece) path(pulse *pulse, fit float64) (geometry.Path, error) {
 	var vertices []geometry.Vertex
 	var end geometry.Point
 	for _, curve := range p.Curves {
+		if err := pulse.stopped(); err != nil {
+			return geometry.Path{}, err
+		}
 		if !(reach(curve) <= farthestMM) {
-			return geometry.Path{}, &Error{Line: p.Line, Message: fmt.Sprintf("a coordinate is beyond %g mm", farthestMM), Hint: "check the drawing's units and scale"}
+			return geometry.Path{}, fault(p.Line, fmt.Sprintf("a coordinate is beyond %g mm", farthestMM), "check the drawing's units and scale")
 		}
 		segments, err := segmentsOf(curve, fit)
 		if err != nil {
-			return geometry.Path{}, &Error{Line: p.Line, Message: "the curve cannot be followed: " + err.Error(), Hint: "simplify the curve, or draw it with lines and arcs"}
+			return geometry.Path{}, fault(p.Line, "the curve cannot be followed: "+err.Error(), "simplify the curve, or draw it with lines and arcs")
 		}
 		for _, s := range segments {
 			if s.Length() > samePointMM {
@@ -121,8 +130,8 @@ func loose(pieces []Piece, open []geometry.Path) error {
 		v := p.Vertices()
 		nearest = min(nearest, at.DistanceTo(v[0].Point), at.DistanceTo(v[len(v)-1].Point))
 	}
-	return &Error{Line: lineOf(pieces, at), Message: fmt.Sprintf("the outline does not close%s, the nearest other end is %.3g mm away", place(at), nearest),
-		Hint: "join the ends in the drawing, or delete what is not an outline"}
+	return fault(lineOf(pieces, at), fmt.Sprintf("the outline does not close%s, the nearest other end is %.3g mm away", place(at), nearest),
+		"join the ends in the drawing, or delete what is not an outline")
 }
 
 // lineOf is the line of the piece with an end at a place.
@@ -145,15 +154,15 @@ func lineOf(pieces []Piece, at geometry.Point) int {
 func nest(contours []geometry.Contour) (geometry.Region, error) {
 	switch n := len(contours); {
 	case n == 0:
-		return geometry.Region{}, &Error{Message: "the drawing has no outline", Hint: "draw closed contours at true size, and as geometry, not as text or pictures"}
+		return geometry.Region{}, fault(0, "the drawing has no outline", "draw closed contours at true size, and as geometry, not as text or pictures")
 	case n > mostContours:
-		return geometry.Region{}, &Error{Message: fmt.Sprintf("the drawing has %d contours, more than %d", n, mostContours), Hint: "keep the outline alone in the file"}
+		return geometry.Region{}, fault(0, fmt.Sprintf("the drawing has %d contours, more than %d", n, mostContours), alone)
 	}
 	boxes := make([]geometry.Box, len(contours))
 	for i, c := range contours {
 		boxes[i] = c.Bounds()
 		if math.Abs(c.Area()) < samePointMM {
-			return geometry.Region{}, &Error{Message: "the contour" + place(inner(c)) + " encloses nothing", Hint: "delete it, or draw it as a closed shape"}
+			return geometry.Region{}, fault(0, "the contour"+place(inner(c))+" encloses nothing", "delete it, or draw it as a closed shape")
 		}
 	}
 	turned := make([]geometry.Contour, len(contours))
@@ -190,8 +199,8 @@ func explain(err error) error {
 	if !errors.As(err, &f) {
 		return err
 	}
-	return &Error{Message: "the contours cross, touch or are drawn twice" + place(f.At) + ": " + f.Text,
-		Hint: "draw each contour once, free of the others; join overlapping shapes into one"}
+	return fault(0, "the contours cross, touch or are drawn twice"+place(f.At)+": "+f.Text,
+		"draw each contour once, free of the others; join overlapping shapes into one")
 }
 
 func place(p geometry.Point) string { return fmt.Sprintf(" at X %.3f Y %.3f mm", p.X, p.Y) }

@@ -1,7 +1,7 @@
 package drawing
 
 import (
-	"fmt"
+	"context"
 	"math"
 	"slices"
 	"strings"
@@ -53,7 +53,7 @@ func TestRegion(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			r, err := Region(c.pieces, usual)
+			r, err := Region(context.Background(), c.pieces, usual)
 			require.NoError(t, err)
 			assert.Len(t, r.Contours(), c.contours)
 			assert.InDelta(t, c.area, r.Area(), 0.15*c.area*usual.GapMM)
@@ -82,11 +82,8 @@ func TestRegionRefuses(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			_, err := Region(c.pieces, usual)
-			require.ErrorContains(t, err, c.want)
-			var e *Error
-			require.ErrorAs(t, err, &e)
-			assert.NotEmpty(t, e.Hint)
+			_, err := Region(context.Background(), c.pieces, usual)
+			wantFault(t, err, c.want)
 		})
 	}
 }
@@ -103,7 +100,7 @@ func TestPiecesInAnyOrder(t *testing.T) {
 			}
 			pieces = append(pieces, Piece{Curves: []Curve{Segment(s)}})
 		}
-		r, err := Region(rapid.Permutation(pieces).Draw(t, "order"), usual)
+		r, err := Region(context.Background(), rapid.Permutation(pieces).Draw(t, "order"), usual)
 		require.NoError(t, err)
 		require.Len(t, r.Contours(), 1)
 		assert.InDelta(t, whole.Area(), r.Area(), 1e-9)
@@ -195,10 +192,22 @@ func TestSplineValidate(t *testing.T) {
 	assert.Error(t, Spline{}.Validate())
 }
 
-func TestError(t *testing.T) {
-	assert.Equal(t, "line 3: bad", (&Error{Line: 3, Message: "bad"}).Error())
-	assert.Equal(t, "bad", (&Error{Message: "bad"}).Error())
-	assert.False(t, strings.Contains(fmt.Sprint(&Error{Message: "bad"}), "line"))
+// A run that is stopped reads nothing.
+func TestReadingStops(t *testing.T) {
+	ctx, stop := context.WithCancel(context.Background())
+	stop()
+	dxf := drawn(strings.TrimSuffix(strings.Repeat("0 LINE, 11 1, ", 2000), ", "))
+	svg := onPage(strings.Repeat("<path/>", 2000))
+	_, err := ReadDXF(ctx, []byte(dxf))
+	assert.ErrorIs(t, err, context.Canceled)
+	_, err = ReadSVG(ctx, []byte(svg))
+	assert.ErrorIs(t, err, context.Canceled)
+	_, err = Region(ctx, []Piece{circle(0, 0, 2)}, usual)
+	assert.ErrorIs(t, err, context.Canceled)
+	_, err = ReadDXF(context.Background(), []byte(dxf))
+	assert.NoError(t, err)
+	_, err = ReadSVG(context.Background(), []byte(svg))
+	assert.NoError(t, err)
 }
 
 // Every curve's lines and arcs begin and end where it does and stay within the
@@ -263,7 +272,7 @@ func TestCurvedRegions(t *testing.T) {
 		{"rational quarter circle", []Piece{{Curves: []Curve{quarter}}, line(0, 0, 1, 0), line(0, 1, 0, 0)}, math.Pi / 4},
 	}
 	for _, c := range cases {
-		r, err := Region(c.pieces, Tolerance{FitMM: 1e-4, GapMM: 1e-3})
+		r, err := Region(context.Background(), c.pieces, Tolerance{FitMM: 1e-4, GapMM: 1e-3})
 		require.NoError(t, err, c.name)
 		assert.InDelta(t, c.area, r.Area(), 1e-4*r.Length(), c.name)
 	}
@@ -271,13 +280,13 @@ func TestCurvedRegions(t *testing.T) {
 
 func TestUnfollowableCurves(t *testing.T) {
 	flat := Piece{Line: 4, Closed: true, Curves: []Curve{Arc{U: pt(2, 0), V: pt(1, 0), To: 2 * math.Pi}}}
-	_, err := Region([]Piece{flat}, usual)
-	assert.ErrorContains(t, err, "encloses nothing")
+	_, err := Region(context.Background(), []Piece{flat}, usual)
+	wantFault(t, err, "encloses nothing")
 	far := Piece{Line: 4, Closed: true, Curves: []Curve{Bezier{pt(0, 0), pt(1e12, 0), pt(0, 1e12), pt(1, 1)}}}
-	_, err = Region([]Piece{far}, usual)
-	assert.ErrorContains(t, err, "line 4: a coordinate is beyond 100000 mm")
-	_, err = Region([]Piece{{Line: 4, Curves: []Curve{Bezier{pt(0, 0), pt(1, 0), pt(0, 1), pt(1, 1)}}}}, Tolerance{GapMM: 0.01})
-	assert.ErrorContains(t, err, "line 4: the curve cannot be followed")
-	_, err = Region(slices.Repeat([]Piece{polygon(0, 0, 9, 0, 9, 9)}, mostSegments/3+1), usual)
-	assert.ErrorContains(t, err, "the drawing comes to more than 200000 lines and arcs")
+	_, err = Region(context.Background(), []Piece{far}, usual)
+	wantFault(t, err, "line 4: a coordinate is beyond 100000 mm")
+	_, err = Region(context.Background(), []Piece{{Line: 4, Curves: []Curve{Bezier{pt(0, 0), pt(1, 0), pt(0, 1), pt(1, 1)}}}}, Tolerance{GapMM: 0.01})
+	wantFault(t, err, "line 4: the curve cannot be followed")
+	_, err = Region(context.Background(), slices.Repeat([]Piece{polygon(0, 0, 9, 0, 9, 9)}, mostSegments/3+1), usual)
+	wantFault(t, err, "the drawing comes to more than 200000 lines and arcs")
 }

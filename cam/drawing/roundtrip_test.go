@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"context"
 	"math"
 	"regexp"
 	"strconv"
@@ -21,9 +22,9 @@ func TestWhatIsWrittenIsReadBack(t *testing.T) {
 				c := anyContour(t)
 				text, err := f.write(pocket(c.Vertices()...))
 				require.NoError(t, err)
-				pieces, err := f.read([]byte(text))
+				pieces, err := f.read(context.Background(), []byte(text))
 				require.NoError(t, err)
-				r, err := Region(pieces, Tolerance{FitMM: same, GapMM: same})
+				r, err := Region(context.Background(), pieces, Tolerance{FitMM: same, GapMM: same})
 				require.NoError(t, err)
 				require.Len(t, r.Contours(), 1)
 				back := r.Contours()[0]
@@ -56,7 +57,7 @@ func fromPage(t require.TestingT, text string) geometry.Transform {
 // Marks stay open, and every path of a program comes back in its order.
 func TestAProgramIsReadBack(t *testing.T) {
 	for _, version := range []DXFVersion{R2000, R12} {
-		pieces, err := ReadDXF([]byte(writeDXF(t, sample(true), version)))
+		pieces, err := ReadDXF(context.Background(), []byte(writeDXF(t, sample(true), version)))
 		require.NoError(t, err)
 		assert.Equal(t, "5,5-15,5; 15,5-20,10 via 18.75,6.25; "+
 			"30,20-10,20 via 20,30; 10,20-30,20 via 20,10; closed; "+

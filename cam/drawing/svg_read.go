@@ -2,6 +2,7 @@ package drawing
 
 import (
 	"bytes"
+	"context"
 	"encoding/xml"
 	"fmt"
 	"io"
@@ -11,14 +12,15 @@ import (
 // ReadSVG reads the outlines of an SVG drawing: its paths and basic svgShapes under
 // their transforms, in mm, Y up from the lower edge of the page. The page has to
 // say its size in mm, cm, in, pt or pc: a size in px, in per cent or in bare
-// numbers depends on who reads it and is an error. Errors are *Error.
+// numbers depends on who reads it and is an error. Errors are a
+// finding.List of one, without the file's name, or the context's.
 //
 // What is inside defs, symbol, clipPath, mask, marker and pattern is not drawn
 // by itself and is left out, as is what is hidden by display or visibility.
 // Text, images, clones (use) and nested drawings are errors. Style sheets are
 // not looked at.
-func ReadSVG(data []byte) ([]Piece, error) {
-	r := &svgReader{decoder: xml.NewDecoder(bytes.NewReader(data))}
+func ReadSVG(ctx context.Context, data []byte) ([]Piece, error) {
+	r := &svgReader{decoder: xml.NewDecoder(bytes.NewReader(data)), pulse: pulse{ctx: ctx}}
 	root, err := r.root()
 	if err != nil {
 		return nil, err
@@ -40,6 +42,7 @@ const deepestGroup = 64
 type svgReader struct {
 	decoder *xml.Decoder
 	pieces  []Piece
+	pulse   pulse
 }
 
 const notSVG = "export the drawing again as plain SVG; if it is one, it was cut short or edited by hand"
@@ -51,6 +54,9 @@ func (r *svgReader) line() int {
 }
 
 func (r *svgReader) token() (xml.Token, error) {
+	if err := r.pulse.stopped(); err != nil {
+		return nil, err
+	}
 	t, err := r.decoder.Token()
 	if err == io.EOF {
 		return nil, fault(r.line(), "the drawing ends too early", notSVG)
@@ -160,7 +166,7 @@ func (r *svgReader) draw(shape func(*attributes) []Piece, a *attributes, m Affin
 			continue
 		}
 		if len(r.pieces) >= mostPieces {
-			return fault(a.line, fmt.Sprintf("the drawing has more than %d pieces", mostPieces), "keep the outline alone in the file")
+			return fault(a.line, fmt.Sprintf("the drawing has more than %d pieces", mostPieces), alone)
 		}
 		p.Line = a.line
 		r.pieces = append(r.pieces, p.Map(m))

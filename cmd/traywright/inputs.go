@@ -67,8 +67,14 @@ func (s *session) hang(c *cli.Context, folder fs.FS, j *job.Job) (cam.Request, e
 	if err != nil {
 		return cam.Request{}, err
 	}
-	outlines, found := cam.ReadOutlines(folder, j)
-	art, unread := cam.ReadArt(folder, j)
+	outlines, found, err := cam.ReadOutlines(c.Context, folder, j)
+	if err != nil {
+		return cam.Request{}, stopped(err)
+	}
+	art, unread, err := cam.ReadArt(c.Context, folder, j)
+	if err != nil {
+		return cam.Request{}, stopped(err)
+	}
 	if found = append(found, unread...); found.Failed() {
 		return cam.Request{}, found.AsUnread()
 	}

@@ -79,9 +79,9 @@ func (s *session) outline(c *cli.Context, photo string) error {
 	if err != nil {
 		return s.refusePhoto(photo, err)
 	}
-	drawing, err := cam.DrawOutline(out, measured.Outline)
+	drawing, err := cam.DrawOutline(c.Context, out, measured.Outline)
 	if err != nil {
-		return err
+		return stopped(err)
 	}
 	check, err := checkPicture(img, measured)
 	if err != nil {

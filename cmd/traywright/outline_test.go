@@ -68,7 +68,8 @@ func TestOutlineOfAPhotographReadsBackAtTrueSize(t *testing.T) {
 		assert.ElementsMatch(t, []string{"buoy-check.png", "buoy." + kind, "buoy.png"}, names(t, dir))
 
 		j := &job.Job{Trays: []job.Tray{{Pockets: []job.Pocket{{OutlineFile: "buoy." + kind}}}}}
-		read, found := cam.ReadOutlines(os.DirFS(dir), j)
+		read, found, err := cam.ReadOutlines(context.Background(), os.DirFS(dir), j)
+		require.NoError(t, err)
 		require.Empty(t, found)
 		box := read["buoy."+kind].Bounds()
 		assert.InDelta(t, 40+2, box.Width(), 0.2)
