@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"path"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -81,27 +80,11 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 // which keeps the fields of all its sheets.
 const trialCellMM = 0.1
 
-// limit puts what the shop rules allow into the setup. A limit for one foam or one
-// machine holds for a program of which nobody says which it is for.
+// limit puts what the shop rules allow into the setup.
 func (d *Tried) limit(c *profiles.Catalog) {
-	m := d.setup.Machine
-	least := func(limit *float64, value float64) {
-		if value > 0 && (*limit == 0 || value < *limit) {
-			*limit = value
-		}
-	}
 	foams, _ := d.foams(c, nil)
-	for _, rules := range d.trial.Rules {
-		for _, l := range rules.Limits {
-			of := func(f profiles.Foam) bool { return f.ID == l.Foam }
-			if l.Machine != "" && m.ID != "" && l.Machine != m.ID || l.Process != "" && l.Process != m.Process || l.Foam != "" && len(foams) > 0 && !slices.ContainsFunc(foams, of) {
-				continue
-			}
-			least(&d.setup.MaxFeedMMPerMin, l.FeedMMPerMin)
-			least(&d.setup.MaxPowerPercent, l.PowerPercent)
-			least(&d.setup.MaxDepthMM, l.DepthMM)
-		}
-	}
+	limits := safety.ProgramLimits(foams, d.setup.Machine, d.trial.Rules)
+	d.setup.MaxFeedMMPerMin, d.setup.MaxPowerPercent, d.setup.MaxDepthMM = limits.FeedMMPerMin, limits.PowerPercent, limits.DepthMM
 }
 
 // take puts what the user says in the place of what the program says.

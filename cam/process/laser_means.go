@@ -24,7 +24,8 @@ func (beaming) drive(m profiles.Machine) (Drive, bool) { return Beam, m.TravelMM
 
 func (beaming) Settings(r profiles.Recipe) []Setting {
 	return []Setting{
-		{"feed", r.FeedMMPerMin, PerMinute}, {"passes", r.Passes, PassCount}, {"power", r.PowerPercent, Percent}, {"kerf", r.KerfMM, Millimetres},
+		{Name: "feed", Number: r.FeedMMPerMin, Unit: PerMinute}, {Name: "passes", Number: r.Passes, Unit: PassCount},
+		{Name: "power", Number: r.PowerPercent, Unit: Percent}, {Name: "kerf", Number: r.KerfMM, Unit: Millimetres},
 	}
 }
 

@@ -23,7 +23,8 @@ func (routing) drive(profiles.Machine) (Drive, bool) { return Spindle, false }
 
 func (routing) Settings(r profiles.Recipe) []Setting {
 	return []Setting{
-		{"feed", r.FeedMMPerMin, PerMinute}, {"step-down", r.StepdownMM, Millimetres}, {"speed", r.RPM, TurnsPerMinute}, {"kerf", r.KerfMM, Millimetres},
+		{Name: "feed", Number: r.FeedMMPerMin, Unit: PerMinute}, {Name: "step-down", Number: r.StepdownMM, Unit: Millimetres},
+		{Name: "speed", Number: r.RPM, Unit: TurnsPerMinute}, {Name: "kerf", Number: r.KerfMM, Unit: Millimetres},
 	}
 }
 

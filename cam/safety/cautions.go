@@ -95,21 +95,19 @@ func Cautions(uses []Use, rules []Rules) []string {
 	return list
 }
 
-// IfItBurns is what to do when a process sets foam on fire, or is about to; a
-// knife does not. Sources: extraction off in a fire, universities' laser rules;
-// the rest is common practice, no source.
-func IfItBurns(p profiles.Process) []string {
-	const leave = "Do not breathe the smoke. Not out at once: get out, shut the door, call the fire service."
-	switch p {
-	case profiles.Laser:
-		return []string{"Stop the machine. Extraction off: it feeds the flame. Lid shut. Then the extinguisher.", leave}
-	case profiles.HotWire:
-		return []string{"Wire's supply off. Extraction off: it feeds the flame. Then the extinguisher.", leave, "Burnt skin: cool running water at once, then medical help."}
-	case profiles.Router:
-		return []string{"Smoke, or a smell of burning: stop the spindle, dust collector off (embers go on in its bag).", leave}
-	}
-	return nil
+const leave = "Do not breathe the smoke. Not out at once: get out, shut the door, call the fire service."
+
+// Sources: extraction off in a fire, universities' laser rules; the rest is common
+// practice, no source.
+var burns = map[profiles.Process][]string{
+	profiles.Laser:   {"Stop the machine. Extraction off: it feeds the flame. Lid shut. Then the extinguisher.", leave},
+	profiles.HotWire: {"Wire's supply off. Extraction off: it feeds the flame. Then the extinguisher.", leave, "Burnt skin: cool running water at once, then medical help."},
+	profiles.Router:  {"Smoke, or a smell of burning: stop the spindle, dust collector off (embers go on in its bag).", leave},
 }
+
+// IfItBurns is what to do when a process sets foam on fire, or is about to; a
+// knife does not.
+func IfItBurns(p profiles.Process) []string { return burns[p] }
 
 // Requires lists what the owners require before these uses, each once, in the
 // order of the files, with the rule that says so: boxes to tick.

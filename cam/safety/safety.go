@@ -103,6 +103,43 @@ func (l Limits) cover(foam string, m profiles.Machine) bool {
 	return matches(l.Foam, foam) && matches(l.Machine, m.ID) && matches(l.Process, m.Process)
 }
 
+// mayCover is whether a limit holds for a program of which not all is known: one
+// for a foam or a machine holds where nobody says which it is.
+func (l Limits) mayCover(foams []profiles.Foam, m profiles.Machine) bool {
+	if len(foams) == 0 {
+		foams = []profiles.Foam{{ID: l.Foam}}
+	}
+	if m.ID == "" {
+		m.ID = l.Machine
+	}
+	for _, f := range foams {
+		if l.cover(f.ID, m) {
+			return true
+		}
+	}
+	return false
+}
+
+// ProgramLimits are the strictest limits of feed, power and depth that may hold
+// for a program that cuts these foams on a machine; no foams, or a machine without
+// a name, are not known. 0 is no limit.
+func ProgramLimits(foams []profiles.Foam, m profiles.Machine, rules []Rules) Limits {
+	most := func(limit func(Limits) float64) float64 {
+		least, _ := strictest(rules, func(l Limits) float64 {
+			if !l.mayCover(foams, m) {
+				return 0
+			}
+			return limit(l)
+		})
+		return least
+	}
+	return Limits{
+		FeedMMPerMin: most(func(l Limits) float64 { return l.FeedMMPerMin }),
+		PowerPercent: most(func(l Limits) float64 { return l.PowerPercent }),
+		DepthMM:      most(func(l Limits) float64 { return l.DepthMM }),
+	}
+}
+
 // matches is whether a rule's field matches: an empty one matches everything.
 func matches[T ~string](field, value T) bool { return field == "" || field == value }
 
