@@ -5,6 +5,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/safety"
 	"traywright/profiles"
@@ -12,7 +13,7 @@ import (
 
 // A finding about the machine says who named it.
 func TestMachineWhere(t *testing.T) {
-	j := &job.Job{File: "job.yaml", MachinePosition: job.Position{File: "job.yaml", Line: 3, Column: 10}}
+	j := &job.Job{File: "job.yaml", MachinePosition: finding.Position{File: "job.yaml", Line: 3, Column: 10}}
 	assert.Equal(t, "job.yaml:3:10", machineWhere(Request{Job: j}))
 	assert.Equal(t, "--machine", machineWhere(Request{Job: j, Machine: "bench-knife"}))
 	assert.Equal(t, "job.yaml", machineWhere(Request{Job: &job.Job{File: "job.yaml"}}))

@@ -129,11 +129,11 @@ func newMaker(ctx context.Context, in Input) *maker {
 	return m
 }
 
-func (m *maker) finding(s finding.Severity, at job.Position, rule, hint, format string, args ...any) finding.Finding {
+func (m *maker) finding(s finding.Severity, at finding.Position, rule, hint, format string, args ...any) finding.Finding {
 	return finding.Finding{Severity: s, Rule: rule, Where: at.String(), Message: fmt.Sprintf(format, args...), Hint: hint}
 }
 
-func (m *maker) add(s finding.Severity, at job.Position, rule, hint, format string, args ...any) {
+func (m *maker) add(s finding.Severity, at finding.Position, rule, hint, format string, args ...any) {
 	m.found = append(m.found, m.finding(s, at, rule, hint, format, args...))
 }
 

@@ -426,7 +426,7 @@ func TestFileRoundTrip(t *testing.T) {
 func places(list []job.Pocket) []job.Pocket {
 	list = slices.Clone(list)
 	for i := range list {
-		list[i].Position = job.Position{}
+		list[i].Position = finding.Position{}
 		if list[i].Notch == 0 {
 			list[i].NotchWidth, list[i].NotchReach = 0, 0
 		}

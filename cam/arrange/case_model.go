@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 )
 
@@ -39,7 +40,7 @@ func (m *maker) keepLabelsFree(c *job.Case, model job.Tray) {
 			one.Stack, j.Trays = append(one.Stack, t.ID), append(j.Trays, t)
 		}
 	}
-	one.StackPositions, j.Cases = make([]job.Position, len(one.Stack)), []job.Case{one}
+	one.StackPositions, j.Cases = make([]finding.Position, len(one.Stack)), []job.Case{one}
 	m.taken[caseKey(c)] = nil
 	for _, t := range m.planOf(&j).Trays {
 		m.taken[caseKey(c)] = append(m.taken[caseKey(c)], takenIn(t)...)

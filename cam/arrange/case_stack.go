@@ -4,7 +4,7 @@ import (
 	"cmp"
 	"slices"
 
-	"traywright/cam/job"
+	"traywright/cam/finding"
 	"traywright/geometry/units"
 )
 
@@ -35,7 +35,7 @@ func (k *choosing) stackUp() lack {
 		k.finishChosen(&k.trays[i], o)
 	}
 	stack = append(stack, k.inOrder()...)
-	k.c.Stack, k.c.StackPositions = stack, make([]job.Position, len(stack))
+	k.c.Stack, k.c.StackPositions = stack, make([]finding.Position, len(stack))
 	return lack{}
 }
 

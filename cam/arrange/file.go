@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/profiles"
 )
@@ -32,14 +33,14 @@ func Fingerprint(j *job.Job, process profiles.Process) string {
 	}{j.Units, process, slices.Clone(j.Roster), bare(j.Defaults), nil, slices.Clone(j.Cases)}
 	for i := range plain.Roster {
 		p := &plain.Roster[i]
-		p.Position, p.Name, p.WeightG = job.Position{}, "", 0
+		p.Position, p.Name, p.WeightG = finding.Position{}, "", 0
 	}
 	for _, t := range j.Trays {
 		plain.Trays = append(plain.Trays, bare(t))
 	}
 	for i := range plain.Cases {
 		c := &plain.Cases[i]
-		c.Position, c.Inside.Position, c.StackPositions, c.Copies = job.Position{}, job.Position{}, nil, 0
+		c.Position, c.Inside.Position, c.StackPositions, c.Copies = finding.Position{}, finding.Position{}, nil, 0
 	}
 	text, err := json.Marshal(plain)
 	if err != nil {
@@ -50,23 +51,23 @@ func Fingerprint(j *job.Job, process profiles.Process) string {
 
 // bare is a tray without what does not matter to its arrangement.
 func bare(t job.Tray) job.Tray {
-	t.Position = job.Position{}
+	t.Position = finding.Position{}
 	if len(t.Labels) == 0 {
 		t.Label = ""
 	}
 	t.Layers, t.Pockets = slices.Clone(t.Layers), slices.Clone(t.Pockets)
 	t.Labels, t.Emblems = slices.Clone(t.Labels), slices.Clone(t.Emblems)
 	for i := range t.Layers {
-		t.Layers[i].Position = job.Position{}
+		t.Layers[i].Position = finding.Position{}
 	}
 	for i := range t.Pockets {
-		t.Pockets[i].Position = job.Position{}
+		t.Pockets[i].Position = finding.Position{}
 	}
 	for i := range t.Labels {
-		t.Labels[i].Position = job.Position{}
+		t.Labels[i].Position = finding.Position{}
 	}
 	for i := range t.Emblems {
-		t.Emblems[i].Position = job.Position{}
+		t.Emblems[i].Position = finding.Position{}
 	}
 	return t
 }

@@ -63,7 +63,7 @@ func bench(roster ...job.Piece) *job.Job {
 	d := tray("")
 	d.Length, d.Width = 0, 0
 	for i := range roster {
-		roster[i].Position = job.Position{File: "roster.csv", Line: i + 2, Column: 1}
+		roster[i].Position = finding.Position{File: "roster.csv", Line: i + 2, Column: 1}
 	}
 	return &job.Job{File: "job.yaml", Game: "Tidewrack", Machine: "bench-router", Roster: roster, Defaults: d}
 }

@@ -3,6 +3,7 @@ package arrange
 import (
 	"slices"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 )
 
@@ -226,5 +227,5 @@ func (k *keeper) finish(stack []string, wanted []*job.Piece) {
 			k.maker.trays[len(k.maker.trays)-1].TraysMin = bound
 		}
 	}
-	k.c.Stack, k.c.StackPositions = slices.Clone(stack), make([]job.Position, len(stack))
+	k.c.Stack, k.c.StackPositions = slices.Clone(stack), make([]finding.Position, len(stack))
 }

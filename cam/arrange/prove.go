@@ -48,7 +48,7 @@ func (m *maker) wantedIn(i int) []*job.Piece {
 	return m.named(names)
 }
 
-func (m *maker) proveSet(what string, at job.Position, trays []string, wanted []*job.Piece) {
+func (m *maker) proveSet(what string, at finding.Position, trays []string, wanted []*job.Piece) {
 	places := map[string]int{}
 	for i, id := range trays {
 		if slices.Contains(trays[:i], id) {

@@ -3,13 +3,15 @@ package job
 import (
 	"fmt"
 	"strings"
+
+	"traywright/cam/finding"
 )
 
 // row is a line of a table, and field what stands between two separators.
 type (
 	row   []field
 	field struct {
-		at   Position
+		at   finding.Position
 		text string
 	}
 )
@@ -21,7 +23,7 @@ type (
 type table struct {
 	*log
 	rest      string
-	at        Position // of rest
+	at        finding.Position // of rest
 	separator byte
 	comments  []field // what stands behind the # of a comment
 }
@@ -169,14 +171,14 @@ func (t *table) newLine() { t.skip(min(1, len(t.rest))) }
 
 // decimals is which of the two decimal marks the numbers of a table have.
 type decimals struct {
-	commas       bool     // they may have commas: the table is not parted by them
-	point, comma Position // where numbers were first seen to have one
+	commas       bool             // they may have commas: the table is not parted by them
+	point, comma finding.Position // where numbers were first seen to have one
 }
 
 // withPoint makes a decimal comma a point. A table that has both may mean
 // thousands by one of them, so both together are refused, and mixed says where
 // they are.
-func (d *decimals) withPoint(at Position, text string) (pointed, mixed string) {
+func (d *decimals) withPoint(at finding.Position, text string) (pointed, mixed string) {
 	comma, point := strings.Contains(text, ","), strings.Contains(text, ".")
 	if !d.commas || comma == point {
 		return text, ""

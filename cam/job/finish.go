@@ -76,7 +76,7 @@ func (f *finisher) checkIDs() {
 	if len(f.draft.trays) == 0 && !(open && f.rosterKnown) {
 		f.Fail(f.draft.at, "no-trays", "the job has no trays", "write `trays:` with a list of them")
 	}
-	taken := map[string]Position{}
+	taken := map[string]finding.Position{}
 	for i := range f.draft.trays {
 		t := &f.draft.trays[i]
 		if t.ID == "" {
@@ -105,7 +105,7 @@ func (f *finisher) checkIDs() {
 
 func (f *finisher) finishCases() []Case {
 	cases := make([]Case, len(f.draft.cases))
-	names := map[string]Position{}
+	names := map[string]finding.Position{}
 	for i, d := range f.draft.cases {
 		c := &cases[i]
 		*c = d.Case
@@ -125,7 +125,7 @@ func (f *finisher) finishCases() []Case {
 	return cases
 }
 
-func (f *finisher) checkCase(c *Case, insideGiven bool, names map[string]Position) {
+func (f *finisher) checkCase(c *Case, insideGiven bool, names map[string]finding.Position) {
 	what := "case " + finding.Quote(c.Name)
 	if c.Name == "" {
 		what = "this case"
@@ -226,7 +226,7 @@ func (f *finisher) checkHomes(d *trayDraft, homes []*Case) {
 }
 
 // checkHolds looks the names of pieces and groups up.
-func (f *finisher) checkHolds(holds []string, at []Position) {
+func (f *finisher) checkHolds(holds []string, at []finding.Position) {
 	if !f.rosterKnown {
 		return
 	}

@@ -52,7 +52,7 @@ func (f *finisher) checkTexts(d *trayDraft) {
 }
 
 // checkText finds placeholders that do not exist and names that are almost right.
-func (f *finisher) checkText(at Position, text string) {
+func (f *finisher) checkText(at finding.Position, text string) {
 	if text == "" {
 		return
 	}

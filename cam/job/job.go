@@ -7,9 +7,6 @@ import (
 	"traywright/geometry/units"
 )
 
-// Position is a place in one of the user's files.
-type Position = finding.Position
-
 // Job is what is wanted. Trays and cases already carry the job's defaults:
 // whoever reads a Job never looks for a default elsewhere.
 type Job struct {
@@ -23,7 +20,7 @@ type Job struct {
 	Trays     []Tray
 	Cases     []Case
 
-	MachinePosition Position // of the machine's name; without a line where the job names none
+	MachinePosition finding.Position // of the machine's name; without a line where the job names none
 }
 
 // Shape of a piece.
@@ -45,7 +42,7 @@ const (
 
 // Piece is one row of the roster.
 type Piece struct {
-	Position              Position
+	Position              finding.Position
 	ID, Name, Group       string
 	Count                 int
 	Length, Width, Height units.Length // bounding box as measured
@@ -56,14 +53,14 @@ type Piece struct {
 
 // Layer is one flat sheet of one foam.
 type Layer struct {
-	Position  Position
+	Position  finding.Position
 	Foam      string // profile name
 	Thickness units.Length
 }
 
 // Inside is the room of a case left for foam.
 type Inside struct {
-	Position              Position
+	Position              finding.Position
 	Length, Width, Height units.Length
 	Corner                units.Length // inside corner radius
 	Ease                  units.Length // foam outline larger by this much a side
@@ -79,7 +76,7 @@ const (
 
 // Tray is one tray as the job wants it, defaults filled in.
 type Tray struct {
-	Position      Position
+	Position      finding.Position
 	ID            string       // a-z 0-9 -
 	Label         string       // template, as written
 	Length, Width units.Length // finished outline before ease
@@ -143,7 +140,7 @@ const (
 
 // Pocket is one pocket, or a grid of equal pockets, as the job wants it.
 type Pocket struct {
-	Position       Position
+	Position       finding.Position
 	For            string
 	X, Y           units.Length // lower-left corner of the (first) pocket's bounding box, turned, without notches, from the tray's lower-left corner before ease
 	Shape          ShapeKind
@@ -166,11 +163,11 @@ type Pocket struct {
 
 // Case is one case, or several copies of it.
 type Case struct {
-	Position       Position
+	Position       finding.Position
 	Name           string
 	Copies         int
 	Inside         Inside
 	Stack          []string // tray ids, top to bottom; none where they are yet to be chosen
 	Holds          []string // pieces and groups that trays are to be chosen for; none is all that no other case carries
-	StackPositions []Position
+	StackPositions []finding.Position
 }

@@ -1,6 +1,9 @@
 package job
 
-import "traywright/geometry/units"
+import (
+	"traywright/cam/finding"
+	"traywright/geometry/units"
+)
 
 // Make says how a label or an emblem goes into the foam.
 type Make uint8
@@ -33,7 +36,7 @@ const Strokes = "strokes"
 
 // Making is what labels and emblems have in common.
 type Making struct {
-	Position Position
+	Position finding.Position
 	X, Y     units.Length // from the tray's lower-left corner before ease
 	Turn     float64      // degrees, counter-clockwise
 	Make     Make

@@ -53,14 +53,14 @@ func TestLabels(t *testing.T) {
 
 func unplacedLabels(list []job.Label) []job.Label {
 	for i := range list {
-		list[i].Position = job.Position{}
+		list[i].Position = finding.Position{}
 	}
 	return list
 }
 
 func unplacedEmblems(list []job.Emblem) []job.Emblem {
 	for i := range list {
-		list[i].Position = job.Position{}
+		list[i].Position = finding.Position{}
 	}
 	return list
 }

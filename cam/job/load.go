@@ -41,7 +41,7 @@ func Load(fsys fs.FS, name string) (*Job, finding.List, error) {
 }
 
 func load(l *log, fsys fs.FS, name string) *Job {
-	text, ok := l.readFile(fsys, name, Position{File: name})
+	text, ok := l.readFile(fsys, name, finding.Position{File: name})
 	if !ok {
 		return nil
 	}
@@ -59,7 +59,7 @@ func load(l *log, fsys fs.FS, name string) *Job {
 
 // readFile is a whole file as text. What is wrong with it is reported at the
 // place that names it.
-func (l *log) readFile(fsys fs.FS, name string, named Position) (string, bool) {
+func (l *log) readFile(fsys fs.FS, name string, named finding.Position) (string, bool) {
 	data, err := readBytes(fsys, name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry/units"
 )
@@ -20,14 +21,16 @@ func TestLoadEveryKey(t *testing.T) {
 	assert.Equal(t, "bench-router", j.Machine)
 	assert.Equal(t, "shop-rules.yaml", j.ShopRules)
 
-	at := func(line, column int) job.Position { return job.Position{File: "job.yaml", Line: line, Column: column} }
+	at := func(line, column int) finding.Position {
+		return finding.Position{File: "job.yaml", Line: line, Column: column}
+	}
 	assert.Equal(t, []job.Piece{
 		{
-			Position: job.Position{File: "roster.csv", Line: 2, Column: 1}, ID: "kraken", Name: "The Kraken", Group: "beasts", Count: 1,
+			Position: finding.Position{File: "roster.csv", Line: 2, Column: 1}, ID: "kraken", Name: "The Kraken", Group: "beasts", Count: 1,
 			Length: 58 * mm, Width: 44 * mm, Height: 61 * mm, WeightG: 38.5, Pose: job.Lying,
 		},
 		{
-			Position: job.Position{File: "roster.csv", Line: 3, Column: 1}, ID: "deckhand", Group: "crew", Count: 4,
+			Position: finding.Position{File: "roster.csv", Line: 3, Column: 1}, ID: "deckhand", Group: "crew", Count: 4,
 			Length: 25 * mm, Width: 25 * mm, Height: 30 * mm, Shape: job.Round, Pose: job.Upright,
 		},
 	}, j.Roster)
@@ -73,7 +76,7 @@ func TestLoadEveryKey(t *testing.T) {
 
 	require.Len(t, j.Cases, 2)
 	assert.Equal(t, job.Case{
-		Position: at(35, 5), Name: "Gull Watch", Copies: 2, Stack: []string{"crew", "stores"}, StackPositions: []job.Position{at(37, 13), at(37, 19)},
+		Position: at(35, 5), Name: "Gull Watch", Copies: 2, Stack: []string{"crew", "stores"}, StackPositions: []finding.Position{at(37, 13), at(37, 19)},
 		Inside: job.Inside{Position: at(7, 11), Length: 250 * mm, Width: 190 * mm, Height: 5 * inch, Corner: 8 * mm, Ease: mm},
 	}, j.Cases[0])
 	assert.Equal(t, job.Inside{Position: at(38, 72), Length: 250 * mm, Width: 190 * mm, Height: 4 * inch, Corner: 8 * mm, Ease: mm}, j.Cases[1].Inside)

@@ -33,7 +33,7 @@ var (
 const labelForms = "a label can have {game}, {case}, {tray} and {group}"
 
 // checkTemplate finds names that cannot be filled in, and braces without a partner.
-func (l *log) checkTemplate(at Position, template string) {
+func (l *log) checkTemplate(at finding.Position, template string) {
 	for _, m := range placeholder.FindAllStringSubmatch(template, -1) {
 		if _, ok := (Names{}).of(m[1]); ok {
 			continue

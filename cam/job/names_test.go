@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"pgregory.net/rapid"
+
+	"traywright/cam/finding"
 )
 
 func TestFill(t *testing.T) {
@@ -40,7 +42,7 @@ func TestCheckTemplate(t *testing.T) {
 	for _, c := range cases {
 		var rules, hints []string
 		var l log
-		l.checkTemplate(Position{}, c.template)
+		l.checkTemplate(finding.Position{}, c.template)
 		found, _ := l.Result()
 		for _, f := range found {
 			rules, hints = append(rules, f.Rule), append(hints, f.Hint)
@@ -149,7 +151,7 @@ func FuzzNames(f *testing.F) {
 	f.Add("{game} {case} Tidewrak", "Tidewrack")
 	f.Add("{{}}{", "\x00 é")
 	f.Fuzz(func(t *testing.T, template, name string) {
-		new(log).checkTemplate(Position{}, template)
+		new(log).checkTemplate(finding.Position{}, template)
 		text, _ := Fill(template, Names{Game: name, Tray: "stores"})
 		assert.NotContains(t, text, "\n")
 		for _, s := range newNameBook([]knownName{{Text: name}, {Text: "Gull Watch"}}).suspects(template) {

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry/units"
 )
@@ -25,7 +26,7 @@ func TestLoadRandomJobs(t *testing.T) {
 
 // forget takes the places out of a job.
 func forget(j *job.Job) *job.Job {
-	var none job.Position
+	var none finding.Position
 	j.MachinePosition = none
 	for i := range j.Roster {
 		j.Roster[i].Position = none

@@ -21,7 +21,7 @@ const (
 // filled in.
 type draft struct {
 	Job
-	at          Position
+	at          finding.Position
 	inside      insideDraft
 	defaults    trayDraft
 	trays       []trayDraft
@@ -40,12 +40,12 @@ type insideDraft struct {
 type caseDraft struct {
 	Case
 	inside         insideDraft
-	holdsPositions []Position
+	holdsPositions []finding.Position
 }
 
 func (r *reader) job(root strict.Value) *draft {
 	d := &draft{at: root.At()}
-	d.File, d.MachinePosition = r.First, Position{File: r.First}
+	d.File, d.MachinePosition = r.First, finding.Position{File: r.First}
 	if !root.IsMap() {
 		r.CannotRead(root.At(), "wrong-type", fmt.Sprintf("here is %s, not a job", root.Written()), "a job has keys such as `machine:` and `trays:`; `traywright start DIR` writes one")
 		return d

@@ -19,13 +19,13 @@ const (
 // labelDraft is a label as it stands in the file.
 type labelDraft struct {
 	Label
-	textAt Position // zero without `text`: then it is the tray's label
+	textAt finding.Position // zero without `text`: then it is the tray's label
 	at     making
 }
 
 // making is where the keys of a label or an emblem stand; zero where they are
 // left out.
-type making struct{ at, make, height, box, arc, turn, align Position }
+type making struct{ at, make, height, box, arc, turn, align finding.Position }
 
 // makingKeys are the keys that labels and emblems have in common. The words are
 // what `make` may be beside a depth.
@@ -107,7 +107,7 @@ func (r *reader) checkLabel(l *labelDraft) {
 // emblemDraft is an emblem as it stands in the file.
 type emblemDraft struct {
 	Emblem
-	pictureAt, sizeAt Position
+	pictureAt, sizeAt finding.Position
 	at                making
 }
 

@@ -17,15 +17,15 @@ type pocketDraft struct {
 	pocketDefaults
 	shapes   []string // the keys that give it a shape
 	atGiven  bool
-	cornerAt Position // zero without `corner`
-	gridAt   Position // zero without `grid`
-	pitchAt  Position // zero without `pitch`
+	cornerAt finding.Position // zero without `corner`
+	gridAt   finding.Position // zero without `grid`
+	pitchAt  finding.Position // zero without `pitch`
 }
 
 // notchWish is which sides are to have a notch. Which are a pocket's ends is
 // known only with its shape.
 type notchWish struct {
-	at          Position
+	at          finding.Position
 	given       bool
 	ends, sides bool
 	listed      Side

@@ -54,7 +54,7 @@ func (r *reader) pieces(file, text string) ([]Piece, bool) {
 }
 
 // rowsOf reads the rows below a header.
-func (r *reader) rowsOf(h *header, rows []row, at Position) []Piece {
+func (r *reader) rowsOf(h *header, rows []row, at finding.Position) []Piece {
 	switch {
 	case len(rows) == 0:
 		r.Fail(at, "empty-roster", "the roster has no pieces", "write a row for each kind of piece")
@@ -63,7 +63,7 @@ func (r *reader) rowsOf(h *header, rows []row, at Position) []Piece {
 		rows = rows[:mostPieces]
 	}
 	pieces := make([]Piece, 0, len(rows))
-	first := map[string]Position{}
+	first := map[string]finding.Position{}
 	for _, fields := range rows {
 		p := r.piece(h, fields)
 		if at, ok := first[p.ID]; ok && p.ID != "" {
@@ -108,7 +108,7 @@ func (r *reader) header(fields row) (*header, bool) {
 
 // piece reads a row.
 func (r *reader) piece(h *header, fields row) Piece {
-	p := Piece{Position: Position{File: fields[0].at.File, Line: fields[0].at.Line, Column: 1}}
+	p := Piece{Position: finding.Position{File: fields[0].at.File, Line: fields[0].at.Line, Column: 1}}
 	given := map[string]bool{}
 	for i, f := range fields {
 		switch {

@@ -3,6 +3,7 @@ package job
 import (
 	"fmt"
 
+	"traywright/cam/finding"
 	"traywright/geometry/units"
 	"traywright/profiles/strict"
 )
@@ -18,11 +19,11 @@ func (d pocketDefaults) habits() Habits {
 // trayDraft is a tray as it stands in the file, over the job's defaults.
 type trayDraft struct {
 	Tray
-	idAt, labelAt  Position
-	sizeAt         Position // zero without `size`
+	idAt, labelAt  finding.Position
+	sizeAt         finding.Position // zero without `size`
 	cornerGiven    bool
 	easeGiven      bool
-	holdsPositions []Position
+	holdsPositions []finding.Position
 	pocketDefaults
 	pockets []pocketDraft
 	labels  []labelDraft
@@ -101,7 +102,7 @@ func (r *reader) tray(v strict.Value, t *trayDraft) {
 func (r *reader) checkDefaults(base *trayDraft) {
 	if base.ID != "" {
 		r.Fail(base.idAt, "id-as-default", "`tray_defaults` has an `id`, and every tray needs one of its own", "take it out here, and give each tray its `id`")
-		base.ID, base.idAt = "", Position{}
+		base.ID, base.idAt = "", finding.Position{}
 	}
 }
 
@@ -143,7 +144,7 @@ func (r *reader) layers(v strict.Value) []Layer {
 const mostHeld = 1000
 
 // holds reads names of pieces and groups.
-func (r *reader) holds(v strict.Value) (names []string, at []Position) {
+func (r *reader) holds(v strict.Value) (names []string, at []finding.Position) {
 	for _, item := range v.ListUpTo(mostHeld, "make it two jobs") {
 		names, at = append(names, item.Text()), append(at, item.At())
 	}

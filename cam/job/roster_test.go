@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry/units"
 )
@@ -20,7 +21,7 @@ func withRoster(unit string) string {
 
 func TestRoster(t *testing.T) {
 	piece := func(line int, p job.Piece) job.Piece {
-		p.Position = job.Position{File: "roster.csv", Line: line, Column: 1}
+		p.Position = finding.Position{File: "roster.csv", Line: line, Column: 1}
 		return p
 	}
 	crab := job.Piece{ID: "crab", Count: 2, Length: 31_500_000, Width: 20 * mm, Height: 10 * mm}

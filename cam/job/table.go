@@ -7,7 +7,7 @@ import (
 
 // Cell is what stands between two separators of a table, and where.
 type Cell struct {
-	At   Position
+	At   finding.Position
 	Text string
 }
 

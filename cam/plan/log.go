@@ -5,13 +5,12 @@ import (
 	"math"
 
 	"traywright/cam/finding"
-	"traywright/cam/job"
 	"traywright/geometry/units"
 )
 
 // place is where a finding is: in the user's file, and in words.
 type place struct {
-	position job.Position
+	position finding.Position
 	text     string // "tray stores, pocket 3 (kraken)"
 	// Findings of one rule on pockets of one grid are folded into the first.
 	group [2]int // numbers of the job's pockets, 0 for none

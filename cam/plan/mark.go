@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry"
 	"traywright/geometry/lettering"
@@ -26,7 +27,7 @@ type Mark struct {
 	Name     string // "label 1 (Tidewrack)", for messages
 	Text     string // of a label, its names filled in; "" of an emblem
 	Picture  string // file of an emblem; "" of a label
-	Position job.Position
+	Position finding.Position
 	Font     string
 	HeightMM float64 // of a label's capitals
 	Make     job.Make

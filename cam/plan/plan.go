@@ -6,6 +6,7 @@ package plan
 import (
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry"
 	"traywright/geometry/units"
@@ -26,7 +27,7 @@ type Plan struct {
 // radius are those of the outer sides: where halves meet there is neither.
 type Tray struct {
 	ID, Label      string // label with its names filled in
-	Position       job.Position
+	Position       finding.Position
 	Length, Width  units.Length
 	Outline        geometry.Contour // finished, with ease and corners
 	Layers         []Layer
@@ -88,7 +89,7 @@ type Layer struct {
 type Pocket struct {
 	For       string
 	Name      string // "pocket 3 (kraken)", for messages
-	Position  job.Position
+	Position  finding.Position
 	Design    geometry.Region // as asked for: shape, notches, relief for the top sheet's tool
 	Depth     units.Length    // from the tray's top
 	Through   bool

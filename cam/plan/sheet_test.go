@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry"
 	"traywright/profiles"
@@ -214,7 +215,7 @@ func TestFolding(t *testing.T) {
 func TestPlaces(t *testing.T) {
 	j := bench(pad(with(rect(100, 20, 30, 20), func(p *job.Pocket) {
 		p.For = "crab"
-		p.Position = job.Position{File: "job.yaml", Line: 12, Column: 9}
+		p.Position = finding.Position{File: "job.yaml", Line: 12, Column: 9}
 	})))
 	_, found := make1(t, j)
 	f := only(t, found, "pocket-outside-tray")

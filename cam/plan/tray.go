@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry"
 	"traywright/geometry/units"
@@ -50,7 +51,7 @@ const mostPockets = 100_000
 // makeTrays makes every tray of the job, with its pockets in place.
 func (m *maker) makeTrays() {
 	if n := countPockets(m.Job); n > mostPockets {
-		m.log.fail(place{position: job.Position{File: m.Job.File}}, "too-many-pockets",
+		m.log.fail(place{position: finding.Position{File: m.Job.File}}, "too-many-pockets",
 			fmt.Sprintf("the job has %.0f pockets, more than %d", n, mostPockets), "make the grids smaller")
 		return
 	}
