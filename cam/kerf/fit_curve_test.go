@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"traywright/cam/finding"
+	"traywright/profiles"
 )
 
 // curveOf is a curve through points.
@@ -125,4 +126,50 @@ func TestSameDensityIsJoined(t *testing.T) {
 	require.Len(t, c.Nodes, 1)
 	assert.InDelta(t, 0.45, c.Nodes[0].KerfMM.Value, 1e-12)
 	assert.InDelta(t, 0.03/math.Sqrt2, c.Nodes[0].KerfMM.HalfWidth, 1e-12)
+}
+
+// Fritsch and Butland by hand, for 10, 20 and 30 kg/m3 at 1.0, 0.6 and 0.5 mm: the
+// chords fall by 0.04 and 0.01 a kg/m3. Inside, the slope is their harmonic mean,
+// -2 (0.04 0.01)/0.05 = -0.016; at the ends the parabola's, (3 (-0.04) + 0.01)/2 =
+// -0.055, and (3 (-0.01) + 0.04)/2 = 0.005, which is the wrong way and so 0. Half
+// way, a cubic is the mean and an eighth of the step times the slopes' difference.
+func TestCurveByHand(t *testing.T) {
+	c := curveOf([]float64{10, 20, 30}, []float64{1, 0.6, 0.5})
+	for density, want := range map[float64]Estimate{
+		15: {0.8 + 10./8*(-0.055+0.016), 0.02 + 10./8*(0.055-0.016)},
+		25: {0.55 + 10./8*(-0.016), 0.02 + 10./8*0.016},
+	} {
+		e, ok := c.At(density, false)
+		require.True(t, ok)
+		assert.InDelta(t, want.Value, e.Value, 1e-12)
+		assert.InDelta(t, want.HalfWidth, e.HalfWidth, 1e-12, "as much more as it strays from the chord")
+	}
+	// Beyond: level, and as much wider as the slope or melting would make it.
+	e, _ := c.At(40, true)
+	assert.Equal(t, 0.5, e.Value)
+	assert.InDelta(t, 0.02+0.5*(1-30./40), e.HalfWidth, 1e-12)
+	e, _ = c.At(8, true)
+	assert.Equal(t, 1., e.Value)
+	assert.InDelta(t, 0.02+1*(10./8-1), e.HalfWidth, 1e-12)
+	steep := curveOf([]float64{10, 20}, []float64{1, 0.1})
+	e, _ = steep.At(9, true)
+	assert.InDelta(t, 0.02+1./9, e.HalfWidth, 1e-12, "melting makes 1/9 of it, the chord's slope 0.09")
+	steep = curveOf([]float64{100, 101}, []float64{1, 0.5})
+	e, _ = steep.At(99, true)
+	assert.InDelta(t, 0.02+0.5, e.HalfWidth, 1e-9, "the slope makes 0.5 of it, melting 0.01")
+}
+
+// Two estimates of one density, each weighed by the inverse square of its
+// half-width: 0.4 +- 0.01 and 0.5 +- 0.02 are (4 0.4 + 0.5)/5.
+func TestJoinedByWeight(t *testing.T) {
+	c := &Curve{}
+	c.add(Fit{Subject: Subject{DensityKgM3: 30}, KerfMM: Estimate{0.4, 0.01}})
+	c.add(Fit{Subject: Subject{DensityKgM3: 30}, KerfMM: Estimate{0.5, 0.02}})
+	require.Len(t, c.Nodes, 1)
+	assert.InDelta(t, 0.42, c.Nodes[0].KerfMM.Value, 1e-12)
+	assert.InDelta(t, 0.02/math.Sqrt(5), c.Nodes[0].KerfMM.HalfWidth, 1e-12)
+	assert.True(t, c.Nodes[0].Weighed)
+	c.add(Fit{Foam: profiles.Foam{DensityKgM3: profiles.Number{Value: 45}}, KerfMM: Estimate{0.3, 0.01}})
+	assert.False(t, c.Nodes[1].Weighed)
+	assert.Equal(t, 45.0, c.Nodes[1].DensityKgM3)
 }

@@ -2,7 +2,6 @@ package kerf
 
 import (
 	"fmt"
-	"math"
 
 	"traywright/cam/finding"
 	"traywright/profiles"
@@ -69,9 +68,14 @@ func (j *judgement) say(s finding.Severity, rule, message, hint string) {
 	j.found = append(j.found, finding.Finding{Severity: s, Rule: rule, Where: j.where, Message: message, Hint: hint})
 }
 
-// mostScaleError is a scale error beyond any machine that moves at all well; a
-// larger one is a fault in the measurements.
-const mostScaleError = 0.1
+// A scale beyond these is not of any machine that moves at all well: it is a fault
+// in the measurements. Profiles take none either.
+const (
+	leastScale = 0.9
+	mostScale  = 1.1
+)
+
+func canBeScale(v float64) bool { return v >= leastScale && v <= mostScale }
 
 func (j *judgement) axis(f *Fit, a AxisFit) {
 	line := a.Points[0].Line
@@ -79,7 +83,7 @@ func (j *judgement) axis(f *Fit, a AxisFit) {
 		j.say(finding.Error, "negative-kerf", fmt.Sprintf("along %s the kerf comes to %.3f mm, and no tool adds foam (readings from line %d)", a.Axis, a.KerfMM.Value, line),
 			"hole and plug may be in each other's column, or the sizes be wrong; foam that is pressed reads small")
 	}
-	if math.Abs(a.Scale.Value-1) > mostScaleError {
+	if !canBeScale(a.Scale.Value) {
 		j.say(finding.Error, "impossible-scale", fmt.Sprintf("along %s the scale comes to %.4f, more than a tenth off (readings from line %d)", a.Axis, a.Scale.Value, line),
 			"mind the units, and that each size stands in the row of its square")
 	}

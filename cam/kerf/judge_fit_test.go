@@ -10,6 +10,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"traywright/cam/finding"
+	"traywright/geometry/units"
+	"traywright/profiles"
 )
 
 // of is the findings of a rule.
@@ -153,4 +155,78 @@ func TestSettingInWords(t *testing.T) {
 	assert.Empty(t, Setting{}.String())
 	assert.Equal(t, "900 mm/min, 45 %, 2 passes, step-down 8 mm, 1 mm out of focus", Setting{900, 45, 2, 8, 1}.String())
 	assert.Equal(t, "1 pass", Setting{Passes: 1}.String())
+}
+
+// Two axes differ when their kerfs do by more than the root of the sum of the
+// squares of their half-widths: 0.03 and 0.04 explain 0.05.
+func TestAxesDiffer(t *testing.T) {
+	of := func(kerf, half float64) AxisFit { return AxisFit{KerfMM: Estimate{kerf, half}} }
+	assert.False(t, axesDiffer([]AxisFit{of(0.4, 0.03), of(0.4499, 0.04)}))
+	assert.True(t, axesDiffer([]AxisFit{of(0.4, 0.03), of(0.4501, 0.04)}))
+	assert.True(t, axesDiffer([]AxisFit{of(0.4501, 0.03), of(0.4, 0.04)}))
+	assert.False(t, axesDiffer([]AxisFit{of(0.4, 0)}))
+	f := Fit{Axes: []AxisFit{of(0.4, 0.03), of(0.6, 0.04)}}
+	f.join(fittedOf(t, 0.5))
+	assert.InDelta(t, 0.1+0.04, f.KerfMM.HalfWidth, 1e-9, "widened to hold both")
+}
+
+// fittedOf is a fit of all axes whose kerf is k and agrees to the last digit.
+func fittedOf(t *testing.T, k float64) fitted {
+	var list []sample
+	for _, size := range []units.Length{20 * mm, 40 * mm} {
+		row := Reading{Axis: X, Size: size}
+		list = append(list, sample{row, HolePart, Measure{Length: size + length(k)}}, sample{row, PlugPart, Measure{Length: size - length(k)}})
+	}
+	f, err := fitSamples(list)
+	require.NoError(t, err)
+	return f
+}
+
+// What a kerf cannot be, at the edge of it: nothing and less, a scale more than a
+// tenth off, a cutter's from half to twice its width, a wire's less than its own.
+func TestWhatAKerfCannotBe(t *testing.T) {
+	machine := func(p profiles.Process, mm float64) profiles.Machine {
+		return profiles.Machine{Process: p, Tools: []profiles.Tool{{ID: "t", DiameterMM: profiles.Number{Value: mm}}}}
+	}
+	for _, c := range []struct {
+		m           profiles.Machine
+		kerf, scale float64
+		rule        string
+	}{
+		{machine(profiles.Laser, 0.2), 0.001, 1, ""}, {machine(profiles.Laser, 0.2), 0, 1, "negative-kerf"},
+		{machine(profiles.Laser, 0.2), 0.4, 1.1, ""}, {machine(profiles.Laser, 0.2), 0.4, 1.1001, "impossible-scale"},
+		{machine(profiles.Laser, 0.2), 0.4, 0.8999, "impossible-scale"}, {machine(profiles.Laser, 0.2), 9, 1, ""},
+		{machine(profiles.Router, 3), 1.5, 1, ""}, {machine(profiles.Router, 3), 1.49, 1, "kerf-of-another-cutter"},
+		{machine(profiles.Router, 3), 6, 1, ""}, {machine(profiles.Router, 3), 6.01, 1, "kerf-of-another-cutter"}, {machine(profiles.Router, 0), 6.01, 1, ""},
+		{machine(profiles.HotWire, 0.405), 0.385, 1, ""}, {machine(profiles.HotWire, 0.405), 0.384, 1, "below-the-wire"},
+		{machine(profiles.Laser, 0.405), 0.384, 1, ""}, {machine(profiles.HotWire, 0.405), 3, 1, ""},
+	} {
+		e := Estimate{c.kerf, 0.02}
+		f := &Fit{Subject: Subject{Tool: "t"}, Machine: c.m, KerfMM: e, DOF: 4, Axes: []AxisFit{{Axis: X, Scale: Estimate{c.scale, 0.001}, KerfMM: e, Points: []Point{{Line: 2}}}}}
+		var rules []string
+		for _, found := range judge("m.csv", f) {
+			rules = append(rules, found.Rule)
+		}
+		if c.rule == "" {
+			assert.Empty(t, rules, "%+v", c)
+		} else {
+			assert.Equal(t, []string{c.rule}, rules, "%+v", c)
+		}
+	}
+}
+
+// A cut that is wider below is told where its interval leaves upright out.
+func TestWiderBelow(t *testing.T) {
+	for _, c := range []struct {
+		taper Estimate
+		told  bool
+	}{{Estimate{-0.2, 0.19}, true}, {Estimate{-0.2, 0.21}, false}, {Estimate{0.2, 0.1}, false}} {
+		f := &Fit{KerfMM: Estimate{0.4, 0.02}, DOF: 4, TaperDegrees: &c.taper}
+		found := judge("m.csv", f)
+		assert.Equal(t, c.told, len(found) == 1, "%+v", c)
+		if c.told {
+			assert.Equal(t, "wider-below", found[0].Rule)
+			assert.Contains(t, found[0].Message, "lean 0.20 degrees")
+		}
+	}
 }

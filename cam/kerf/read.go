@@ -2,7 +2,6 @@ package kerf
 
 import (
 	"fmt"
-	"math"
 	"regexp"
 	"slices"
 	"strings"
@@ -99,7 +98,7 @@ func (r *reader) readScale(at finding.Position, text string) {
 	if m != nil {
 		x, errX := strict.Decimal(m[1])
 		y, errY := strict.Decimal(m[2])
-		if errX == nil && errY == nil && math.Abs(x-1) <= mostScaleError && math.Abs(y-1) <= mostScaleError {
+		if errX == nil && errY == nil && canBeScale(x) && canBeScale(y) {
 			r.inForce = [2]float64{x, y}
 			return
 		}
