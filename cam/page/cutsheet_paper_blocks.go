@@ -30,7 +30,7 @@ func (t typeset) heading(s string) row {
 // lines are text wrapped into rows, at least one, indented; first is drawn
 // before the first.
 func (t typeset) lines(s string, indent float64, st style, c color.RGBA, first func(x, baseline float64)) []row {
-	lines := t.wrap(s, st, t.width-indent)
+	lines := t.wrap(s, st, t.width-indent, 0)
 	if len(lines) == 0 {
 		lines = []string{""}
 	}

@@ -58,7 +58,7 @@ func TestWrap(t *testing.T) {
 	st := style{8, false}
 	rapid.Check(t, func(r *rapid.T) {
 		width := rapid.Float64Range(5, 100).Draw(r, "width")
-		for _, line := range d.wrap(rapid.String().Draw(r, "text"), st, width) {
+		for _, line := range d.wrap(rapid.String().Draw(r, "text"), st, width, 0) {
 			assert.LessOrEqual(r, d.width(line, st), width+1e-9, "%q", line)
 		}
 	})

@@ -20,7 +20,7 @@ func TestSourcesOf(t *testing.T) {
 }
 
 func TestBoxesAreTold(t *testing.T) {
-	found := finding.List{{Rule: "required"}, {Rule: "permitted"}, {Rule: "caution"}}
+	found := finding.List{{Boxed: true}, {Boxed: true}, {Rule: "caution"}}
 	assert.Equal(t, finding.List{{Rule: "caution"}}, toldHere(found))
 	assert.Len(t, found, 3, "the list itself is as it was")
 }

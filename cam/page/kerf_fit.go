@@ -162,16 +162,17 @@ func drawAxis(p *plot, a kerf.AxisFit, unit units.Unit, left, width float64, bot
 		}
 		r.mark(beside, q.ResidualMM/per(unit), q.Part, q.Face == kerf.Bottom, col)
 		if q.Outlier {
-			for _, at := range []struct {
-				chart
-				x, y float64
-			}{{c, x, y}, {r, beside, q.ResidualMM / per(unit)}} {
-				p.SetColor(vermillion)
-				p.SetLineWidth(3)
-				p.DrawCircle(at.px(at.x), at.py(at.y), 17)
-				p.Stroke()
-				p.text(fmt.Sprintf("outlier, line %d", q.Line), at.px(at.x)-24, at.py(at.y)+7, 1, 20, true, vermillion)
-			}
+			c.outlier(x, y, q.Line)
+			r.outlier(beside, q.ResidualMM/per(unit), q.Line)
 		}
 	}
+}
+
+// outlier rings a reading that does not belong to the others.
+func (c chart) outlier(x, y float64, line int) {
+	c.SetColor(vermillion)
+	c.SetLineWidth(3)
+	c.DrawCircle(c.px(x), c.py(y), 17)
+	c.Stroke()
+	c.text(fmt.Sprintf("outlier, line %d", line), c.px(x)-24, c.py(y)+7, 1, 20, true, vermillion)
 }

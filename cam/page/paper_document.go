@@ -25,6 +25,7 @@ const pointMM = 25.4 / 72
 // document is a PDF in the making.
 type document struct {
 	*fpdf.Fpdf
+	fitter
 	letters *letters
 	images  int
 }
@@ -38,11 +39,12 @@ func newDocument(size Paper, title string) (*document, error) {
 	d := &document{letters: l, Fpdf: fpdf.NewCustom(&fpdf.InitType{
 		OrientationStr: "P", UnitStr: "mm", Size: fpdf.SizeType{Wd: width, Ht: height},
 	})}
+	d.fitter = fitter{l.has, d.width}
 	d.SetCatalogSort(true)
 	d.SetCreationDate(made)
 	d.SetModificationDate(made)
 	d.SetProducer("traywright", false)
-	d.SetTitle(l.clean(title), true)
+	d.SetTitle(d.clean(title), true)
 	d.SetMargins(0, 0, 0)
 	d.SetAutoPageBreak(false, 0)
 	d.AddUTF8FontFromBytes("go", "", bytes.Clone(goregular.TTF))

@@ -115,7 +115,7 @@ func TestLongTextGoesOnOverleaf(t *testing.T) {
 }
 
 func TestLettersOfPaper(t *testing.T) {
-	l, err := newLetters()
+	d, err := newDocument(A4, "")
 	require.NoError(t, err)
 	for text, want := range map[string]string{
 		"Kraken 3/4\"": "Kraken 3/4\"",
@@ -125,7 +125,7 @@ func TestLettersOfPaper(t *testing.T) {
 		"a\u202eb":     "ab",
 		"bad\xff":      "bad\ufffd",
 	} {
-		assert.Equal(t, want, l.clean(text), "%q", text)
+		assert.Equal(t, want, d.clean(text), "%q", text)
 	}
 }
 

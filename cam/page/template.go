@@ -210,7 +210,7 @@ func (t *trueSize) fit(name, depth string, width, height float64) label {
 // it and the depth fit.
 func (t *trueSize) fitsWhole(l *label, name string, width, height float64) bool {
 	large, small := l.styles()
-	l.name = t.wrap(name, large, width)
+	l.name = t.wrap(name, large, width, 0)
 	if t.width(l.depth, small) > width || float64(len(l.name))*large.lineMM()+small.lineMM() > height {
 		return false
 	}
@@ -254,7 +254,7 @@ func (t *trueSize) band(n int, x, y float64) {
 	t.text(x, y+bandTitle.capMM(), t.shorten(title, bandTitle, text), bandTitle, ink, 0)
 	t.text(x, y+9.5, t.shorten(t.about(n), noteStyle, text), noteStyle, softInk, 0)
 	t.bar(x, y+14)
-	note := t.wrap("Print at 100 %, no fit to page: the bar must measure 100 mm. Lay the pieces on before any foam is cut.", noteStyle, text-barMM-6)
+	note := t.wrap("Print at 100 %, no fit to page: the bar must measure 100 mm. Lay the pieces on before any foam is cut.", noteStyle, text-barMM-6, 0)
 	for i, line := range note {
 		t.text(x+barMM+6, y+16+float64(i)*noteStyle.lineMM(), line, noteStyle, ink, 0)
 	}

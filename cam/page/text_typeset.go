@@ -1,8 +1,6 @@
 package page
 
 import (
-	"strings"
-
 	"github.com/golang/freetype/truetype"
 	"golang.org/x/image/font"
 )
@@ -32,8 +30,10 @@ func (s style) lineHeight() float64 { return s.size * 1.36 }
 // enough to centre text by.
 func (s style) capHeight() float64 { return s.size * 0.72 }
 
-// typesetter measures and shapes text. It is for one goroutine.
+// typesetter measures and shapes the text of pictures, in pixels. It is for one
+// goroutine.
 type typesetter struct {
+	fitter
 	regular, bold *truetype.Font
 	faces         map[style]font.Face
 	widths        map[styled]float64
@@ -51,7 +51,9 @@ func newTypesetter() (*typesetter, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &typesetter{regular: regular, bold: bold, faces: map[style]font.Face{}, widths: map[styled]float64{}}, nil
+	t := &typesetter{regular: regular, bold: bold, faces: map[style]font.Face{}, widths: map[styled]float64{}}
+	t.fitter = fitter{t.has, t.width}
+	return t, nil
 }
 
 // face is the font at a style.
@@ -68,9 +70,6 @@ func (t *typesetter) face(s style) font.Face {
 	return f
 }
 
-// clean is text as the fonts can show it.
-func (t *typesetter) clean(s string) string { return clean(s, t.has) }
-
 func (t *typesetter) has(r rune) bool { return t.regular.Index(r) != 0 }
 
 // width of cleaned text, in pixels.
@@ -82,46 +81,4 @@ func (t *typesetter) width(s string, st style) float64 {
 		t.widths[key] = w
 	}
 	return w
-}
-
-// shorten is s, or as much of its beginning as fits into width with an
-// ellipsis behind; "" when not even one letter does.
-func (t *typesetter) shorten(s string, st style, width float64) string {
-	return shorten(t.clean(s), func(s string) bool { return t.width(s, st) <= width })
-}
-
-// wrap breaks s at spaces, but not at hard ones, into lines of at most width pixels and at most most
-// lines; the last is shortened when there is more. A word that is wider than a
-// line is broken where it must be.
-func (t *typesetter) wrap(s string, st style, width float64, most int) []string {
-	words := strings.FieldsFunc(t.clean(s), func(r rune) bool { return r == ' ' })
-	var lines []string
-	for len(words) > 0 {
-		if len(lines) == most-1 {
-			return append(lines, t.shorten(strings.Join(words, " "), st, width))
-		}
-		n := 1
-		for n < len(words) && t.width(strings.Join(words[:n+1], " "), st) <= width {
-			n++
-		}
-		line := strings.Join(words[:n], " ")
-		words = words[n:]
-		if n == 1 && t.width(line, st) > width {
-			var rest string
-			line, rest = t.split(line, st, width)
-			words = append([]string{rest}, words...)
-		}
-		lines = append(lines, line)
-	}
-	return lines
-}
-
-// split breaks a word after as many letters as fit into width, at least one.
-func (t *typesetter) split(word string, st style, width float64) (line, rest string) {
-	letters := []rune(word)
-	n := 1
-	for n < len(letters)-1 && t.width(string(letters[:n+1]), st) <= width {
-		n++
-	}
-	return string(letters[:n]), string(letters[n:])
 }

@@ -1,0 +1,105 @@
+package page
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"traywright/cam/plan"
+	"traywright/geometry"
+)
+
+// foamWall is foam between two pockets, or between a pocket and the tray's edge.
+type foamWall struct {
+	mm     float64
+	a, b   geometry.Point
+	beside [2]geometry.Box // what it is between
+	edge   bool
+}
+
+// middle is where the wall's width is written: half way across, and where the
+// two sides run along each other in the middle of that stretch.
+func (w foamWall) middle() geometry.Point {
+	m := w.a.Add(w.b).Scale(0.5)
+	const straight = 1e-6 // mm out of line
+	p, q := w.beside[0], w.beside[1]
+	if low, high := math.Max(p.Min.X, q.Min.X), math.Min(p.Max.X, q.Max.X); math.Abs(w.a.X-w.b.X) < straight && low < high {
+		m.X = (low + high) / 2
+	}
+	if low, high := math.Max(p.Min.Y, q.Min.Y), math.Min(p.Max.Y, q.Max.Y); math.Abs(w.a.Y-w.b.Y) < straight && low < high {
+		m.Y = (low + high) / 2
+	}
+	return m
+}
+
+// widestWall is the widest wall, in mm, that gets its width written in: less
+// where pockets are many and small, for each has more neighbours within it.
+func widestWall(rim geometry.Box, pockets int) float64 {
+	return math.Min(30, 1.5*math.Sqrt(rim.Width()*rim.Height()/float64(max(1, pockets))))
+}
+
+// walls are the tray's, narrowest first: from each pocket to the edge, and the
+// gaps between pockets that are about the narrowest of one of the two.
+func walls(t *plan.Tray) []foamWall {
+	var contours []geometry.Contour
+	var boxes []geometry.Box
+	for _, k := range t.Pockets {
+		for _, c := range k.Design.Contours() {
+			contours, boxes = append(contours, c), append(boxes, c.Bounds())
+		}
+	}
+	rim := t.Outline.Bounds()
+	limit := widestWall(rim, len(contours))
+	gaps := geometry.Gaps(contours, limit)
+	least := make([]float64, len(contours))
+	for i := range least {
+		least[i] = math.Inf(1)
+	}
+	for _, g := range gaps {
+		least[g.I], least[g.J] = math.Min(least[g.I], g.Distance), math.Min(least[g.J], g.Distance)
+	}
+	var list []foamWall
+	for _, g := range gaps {
+		if g.Distance <= 1.2*math.Max(least[g.I], least[g.J]) {
+			list = append(list, foamWall{g.Distance, g.OnI, g.OnJ, [2]geometry.Box{boxes[g.I], boxes[g.J]}, false})
+		}
+	}
+	for i, c := range contours {
+		if t.Outline.Len() > 0 && c.Len() > 0 {
+			d, a, b := geometry.Distance(c, t.Outline)
+			list = append(list, foamWall{d, a, b, [2]geometry.Box{boxes[i], rim}, true})
+		}
+	}
+	list = slices.DeleteFunc(list, func(w foamWall) bool { return !(w.mm > 0.05 && w.mm < limit) })
+	slices.SortStableFunc(list, func(a, b foamWall) int { return cmp.Compare(a.mm, b.mm) })
+	return list
+}
+
+// mostAlike is how many walls of one width get it written in: a calm picture
+// says it a few times, not fifty.
+const mostAlike = 3
+
+// labelWalls writes the widths of walls into them, where the number has room
+// and does not touch a pocket.
+func (v *overview) labelWalls(i int, on view, claims *claims) {
+	for _, k := range v.p.Trays[i].Pockets {
+		claims.take(boxOn(on, k.Box).inset(2))
+	}
+	for _, k := range v.p.Trays[i].Marks {
+		claims.take(boxOn(on, k.Box))
+	}
+	alike := map[string]int{}
+	for _, w := range v.walls[i] {
+		text := bare(tenth(w.mm, v.o.Unit), v.o.Unit)
+		a, b := on.at(w.a), on.at(w.b)
+		wide, high := v.typesetter.width(text, smallType), smallType.capHeight()
+		if alike[text] == mostAlike || math.Abs(a.X-b.X) < wide+6 && math.Abs(a.Y-b.Y) < high+10 {
+			continue
+		}
+		m := on.at(w.middle())
+		if _, ok := claims.place(on.on(), centred(m.X, m.Y, wide+2, high+2)); ok {
+			alike[text]++
+			v.c.text(m.X, m.Y+high/2, text, smallType, softInk, 0.5)
+		}
+	}
+}

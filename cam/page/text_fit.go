@@ -1,0 +1,56 @@
+package page
+
+import "strings"
+
+// fitter fits text into a width. Pictures and paper measure each in their own
+// way; what is cut short and where a line breaks is the same for both.
+type fitter struct {
+	has   func(rune) bool                  // whether the fonts have a character
+	width func(s string, st style) float64 // of text, in the unit of the widths below
+}
+
+// clean is text as the fonts can show it.
+func (f fitter) clean(s string) string { return clean(s, f.has) }
+
+// shorten is s, or as much of its beginning as fits into width with an
+// ellipsis behind; "" when not even one letter does.
+func (f fitter) shorten(s string, st style, width float64) string {
+	return shorten(f.clean(s), func(s string) bool { return f.width(s, st) <= width })
+}
+
+// wrap breaks s at spaces, but not at hard ones, into lines of at most width and
+// at most most lines, 0 for as many as it takes; the last is shortened when there
+// is more. A word that is wider than a line is broken where it must be.
+func (f fitter) wrap(s string, st style, width float64, most int) []string {
+	words := strings.FieldsFunc(f.clean(s), func(r rune) bool { return r == ' ' })
+	var lines []string
+	for len(words) > 0 {
+		if most > 0 && len(lines) == most-1 {
+			return append(lines, f.shorten(strings.Join(words, " "), st, width))
+		}
+		n := 1
+		for n < len(words) && f.width(strings.Join(words[:n+1], " "), st) <= width {
+			n++
+		}
+		line := strings.Join(words[:n], " ")
+		words = words[n:]
+		if n == 1 && f.width(line, st) > width {
+			var rest string
+			if line, rest = f.split(line, st, width); rest != "" {
+				words = append([]string{rest}, words...)
+			}
+		}
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// split breaks a word after as many letters as fit into width, at least one.
+func (f fitter) split(word string, st style, width float64) (line, rest string) {
+	letters := []rune(word)
+	n := 1
+	for n < len(letters)-1 && f.width(string(letters[:n+1]), st) <= width {
+		n++
+	}
+	return string(letters[:n]), string(letters[n:])
+}
