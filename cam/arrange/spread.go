@@ -1,6 +1,7 @@
 package arrange
 
 import (
+	"cmp"
 	"slices"
 
 	"traywright/geometry/units"
@@ -90,49 +91,77 @@ func (f *filling) plays(a axis) []play {
 	if a == alongY {
 		whole = f.room.width
 	}
+	g := gauge{axis: a, room: f.room, boxes: boxes, walls: walls, stay: n, end: whole - f.room.edge, list: make([]play, len(boxes))}
 	order := make([]int, len(boxes))
 	for i := range order {
 		order[i] = i
 	}
-	low := func(i int) units.Length { l, _, _, _ := a.span(boxes[i]); return l }
-	slices.SortStableFunc(order, func(i, j int) int { return int(min(1, max(-1, low(i)-low(j)))) })
-	list := make([]play, len(boxes))
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(g.low(i), g.low(j)) })
 	for k, i := range order {
-		l, _, c0, c1 := a.span(boxes[i])
-		p := play{low: f.room.edge, before: 1}
-		for _, j := range order[:k] {
-			_, jh, d0, d1 := a.span(boxes[j])
-			if c1+f.room.wall <= d0 || d1+f.room.wall <= c0 {
-				continue
-			}
-			jl := low(j)
-			p.low = max(p.low, list[j].low+jh-jl+f.room.wall)
-			p.before = max(p.before, list[j].before+walls[j]+1)
-		}
-		p.low = p.low.Up(f.room.step)
-		if i >= n {
-			p.low, p.before = l, 0
-		}
-		list[i] = p
+		g.back(i, order[:k])
 	}
 	for k := len(order) - 1; k >= 0; k-- {
-		i := order[k]
-		l, h, c0, c1 := a.span(boxes[i])
-		list[i].high, list[i].after = whole-f.room.edge-(h-l), 1
-		for _, j := range order[k+1:] {
-			_, _, d0, d1 := a.span(boxes[j])
-			if c1+f.room.wall <= d0 || d1+f.room.wall <= c0 {
-				continue
-			}
-			list[i].high = min(list[i].high, list[j].high-(h-l)-f.room.wall)
-			list[i].after = max(list[i].after, list[j].after+walls[j]+1)
-		}
-		list[i].high = list[i].high.Down(f.room.step)
-		if i >= n {
-			list[i].high, list[i].after = l, 0
+		g.ahead(order[k], order[k+1:])
+	}
+	return g.list[:n]
+}
+
+// gauge works the plays of boxes out, one box after another along the axis.
+type gauge struct {
+	axis  axis
+	room  room
+	boxes []box
+	walls []int        // inside each box
+	stay  int          // boxes from here on do not move
+	end   units.Length // of the room, less its edge
+	list  []play
+}
+
+func (g *gauge) low(i int) units.Length {
+	low, _, _, _ := g.axis.span(g.boxes[i])
+	return low
+}
+
+// between reports whether two boxes would be in each other's way if one were
+// moved along the axis.
+func (g *gauge) between(i, j int) bool {
+	_, _, c0, c1 := g.axis.span(g.boxes[i])
+	_, _, d0, d1 := g.axis.span(g.boxes[j])
+	return c1+g.room.wall > d0 && d1+g.room.wall > c0
+}
+
+// back is how far a box can go back, when those before it have.
+func (g *gauge) back(i int, before []int) {
+	p := play{low: g.room.edge, before: 1}
+	for _, j := range before {
+		if g.between(i, j) {
+			low, high, _, _ := g.axis.span(g.boxes[j])
+			p.low = max(p.low, g.list[j].low+high-low+g.room.wall)
+			p.before = max(p.before, g.list[j].before+g.walls[j]+1)
 		}
 	}
-	return list[:n]
+	p.low = p.low.Up(g.room.step)
+	if i >= g.stay {
+		p.low, p.before = g.low(i), 0
+	}
+	g.list[i] = p
+}
+
+// ahead is how far a box can go ahead, when those behind it have.
+func (g *gauge) ahead(i int, behind []int) {
+	low, high, _, _ := g.axis.span(g.boxes[i])
+	p := &g.list[i]
+	p.high, p.after = g.end-(high-low), 1
+	for _, j := range behind {
+		if g.between(i, j) {
+			p.high = min(p.high, g.list[j].high-(high-low)-g.room.wall)
+			p.after = max(p.after, g.list[j].after+g.walls[j]+1)
+		}
+	}
+	p.high = p.high.Down(g.room.step)
+	if i >= g.stay {
+		p.high, p.after = low, 0
+	}
 }
 
 // widen makes the walls inside blocks wider by their share of the spare room.
