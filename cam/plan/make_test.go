@@ -84,6 +84,10 @@ func TestFindings(t *testing.T) {
 		{"misspelt piece without shape", pad(job.Pocket{For: "crap", X: mm(20), Y: mm(20)}), []job.Piece{crab}, "error:unknown-piece warning:piece-without-pocket"},
 		{"shape from the piece", pad(job.Pocket{For: "crab", X: mm(20), Y: mm(20), Fit: "easy"}), []job.Piece{crab}, ""},
 		{"unknown fit", pad(job.Pocket{For: "crab", X: mm(20), Y: mm(20), Fit: "baggy"}), []job.Piece{crab}, "error:unknown-fit warning:piece-without-pocket"},
+		{"misspelt fit beside a size", pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.Fit = "snugg" })), nil, "error:unknown-fit"},
+		{"fit beside a size", pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.Fit = "easy" })), nil, ""},
+		{"misspelt fit of a tray", tall(pad(rect(20, 20, 30, 20)), func(p *job.Tray) { p.Fit = "snugg" }), nil, "error:unknown-fit"},
+		{"misspelt fit of a tray, told once", tall(pad(job.Pocket{For: "crab", X: mm(20), Y: mm(20)}), func(p *job.Tray) { p.Fit = "snugg" }), []job.Piece{crab}, "error:unknown-fit warning:piece-without-pocket"},
 		{"no shape at all", pad(job.Pocket{X: mm(20), Y: mm(20)}), nil, "error:pocket-without-shape"},
 		{"two pieces in one hole", pad(with(rect(20, 20, 30, 20), for_("crab")), with(rect(40, 30, 16, 16), for_("die"))), []job.Piece{crab, die}, "warning:pockets-joined"},
 

@@ -120,6 +120,9 @@ func (m *maker) checkGrid(p *job.Pocket, at place) bool {
 // form is the shape that the job gives, or that the piece and the fit make.
 func (m *maker) form(b *board, p *job.Pocket, at place) (form, bool) {
 	m.checkFor(p, at)
+	if p.Fit != "" && p.Shape != job.FromPiece {
+		m.fit(b, p, at) // it says how the piece may sit, and a misspelt one would say nothing
+	}
 	f := form{name: "rect", length: p.Length.MM(), width: p.Width.MM(), corner: p.Corner.MM()}
 	switch p.Shape {
 	case job.FromPiece:
@@ -223,9 +226,29 @@ func (m *maker) fit(b *board, p *job.Pocket, at place) (float64, bool) {
 	name := fitName(b.source, p)
 	fit, ok := foam.Fits[name]
 	if !ok {
-		m.log.fail(at, "unknown-fit", fmt.Sprintf("foam %s has no fit %q", foam.ID, name), "its fits: "+fitNames(foam))
+		m.log.fail(at, "unknown-fit", fmt.Sprintf("foam %s has no fit %q", foam.ID, name),
+			nearestHint(name, slices.Sorted(maps.Keys(foam.Fits)), "its fits: "+fitNames(foam)))
 	}
 	return fit.Value, ok
+}
+
+// checkTrayFit finds a tray's fit that no foam has. A foam that lacks one which
+// others have may lie in a tray that has it from the defaults; the pockets that
+// take their shape from it answer for themselves.
+func (m *maker) checkTrayFit(b *board) {
+	name := b.source.Fit
+	if name == "" || slices.ContainsFunc(b.source.Pockets, func(p job.Pocket) bool { return p.Fit == "" && p.Shape == job.FromPiece }) {
+		return
+	}
+	known := map[string]bool{}
+	for _, f := range m.Catalog.Foams() {
+		for fit := range f.Fits {
+			known[fit] = true
+		}
+	}
+	if list := slices.Sorted(maps.Keys(known)); !known[name] {
+		m.log.fail(b.at, "unknown-fit", fmt.Sprintf("there is no fit %q", name), finding.Suggest(name, list))
+	}
 }
 
 func fitName(t *job.Tray, p *job.Pocket) string {

@@ -82,6 +82,7 @@ func (m *maker) makeTray(t *job.Tray) {
 	b.corners = [4]float64{corner, corner, corner, corner}
 	b.Outline = grown(b, [4]bool{true, true, true, true}, t.Ease.MM())
 	m.makeLayers(b)
+	m.checkTrayFit(b)
 	b.holes = m.makeHoles(b)
 	m.makeMarks(b)
 	if missing := m.notPlaced(b); len(missing) > 0 {
