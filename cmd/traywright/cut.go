@@ -71,11 +71,16 @@ func (s *session) deliverResult(c *cli.Context, out outputFolder, result cam.Res
 	if result.Report.Findings.Failed() {
 		return show()
 	}
+	changes := ""
 	err := s.deliver(c.Context, func(d *delivery) error {
-		_, err := d.folder(out, result.Files)
+		found, err := d.folder(out, result.Files)
+		changes = found.changes(out.dir, result)
 		return err
 	}, show)
 	if err == nil {
+		if changes != "" {
+			s.say("%s", changes)
+		}
 		s.verdict(result, "wrote %d files to %s", len(result.Files), out.dir)
 	}
 	return err

@@ -10,7 +10,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"traywright/cam"
 	"traywright/cam/finding"
@@ -152,7 +151,6 @@ func hasSum(name, sum string) (bool, error) {
 // refusal says that the folder holds what is a person's, nil where it does not or
 // where that is to be kept.
 func (o outputFolder) refusal(s standing) error {
-	const most = 8
 	var names []string
 	for _, p := range s.persons {
 		if p.why != "" {
@@ -162,14 +160,11 @@ func (o outputFolder) refusal(s standing) error {
 	if len(names) == 0 || o.keep && s.reported {
 		return nil
 	}
-	if more := len(names) - most; more > 0 {
-		names = append(names[:most], fmt.Sprintf("and %d more", more))
-	}
 	hint := fmt.Sprintf("add --%s to keep them beside the new files, or name another folder for --%s", keepFlag.Name, o.flag)
 	if !s.reported {
 		hint = fmt.Sprintf("name a new folder for --%s, such as %s", o.flag, filepath.ToSlash(filepath.Join(o.dir, "cut")))
 	}
 	return finding.List{{
-		Rule: "not-ours", Where: o.dir, Message: "nothing is written, for it holds what is yours: " + strings.Join(names, ", "), Hint: hint,
+		Rule: "not-ours", Where: o.dir, Message: "nothing is written, for it holds what is yours: " + some(names), Hint: hint,
 	}}
 }
