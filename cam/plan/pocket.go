@@ -227,7 +227,7 @@ func (m *maker) fit(b *board, p *job.Pocket, at place) (float64, bool) {
 	fit, ok := foam.Fits[name]
 	if !ok {
 		m.log.fail(at, "unknown-fit", fmt.Sprintf("foam %s has no fit %q", foam.ID, name),
-			nearestHint(name, slices.Sorted(maps.Keys(foam.Fits)), "its fits: "+fitNames(foam)))
+			cmp.Or(finding.DidYouMean(name, slices.Sorted(maps.Keys(foam.Fits))), "its fits: "+fitNames(foam)))
 	}
 	return fit.Value, ok
 }

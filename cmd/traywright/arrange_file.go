@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -32,9 +31,6 @@ func (e earlier) ofOther(path string) string {
 	return ""
 }
 
-// largestArrangement bounds what is read; a job is no larger.
-const largestArrangement = 4 << 20
-
 // readEarlier reads the arrangement beside a job, if there is one.
 func readEarlier(file string) (earlier, error) {
 	folder, err := os.OpenRoot(filepath.Dir(file))
@@ -42,19 +38,14 @@ func readEarlier(file string) (earlier, error) {
 		return earlier{}, cannotRead(file, err)
 	}
 	defer folder.Close()
-	f, err := plainFiles{folder.FS()}.Open(filepath.Base(file))
+	text, err := fs.ReadFile(plainFiles{folder.FS()}, filepath.Base(file))
 	if errors.Is(err, fs.ErrNotExist) {
 		return earlier{}, nil
 	}
 	if err != nil {
 		return earlier{}, cannotRead(file, err)
 	}
-	defer f.Close()
-	text, err := io.ReadAll(io.LimitReader(f, largestArrangement))
-	if err != nil {
-		return earlier{}, cannotRead(file, err)
-	}
-	e := earlier{text: append([]byte{}, text...)}
+	e := earlier{text: append([]byte{}, text...)} // not nil, if empty
 	j, found, err := job.Load(plainFiles{folder.FS()}, filepath.Base(file))
 	switch {
 	case err != nil:

@@ -27,7 +27,10 @@ func checkCommand(s *session) *cli.Command {
 			if err != nil {
 				return err
 			}
-			result := cam.Check(request)
+			result, err := checked(c, request)
+			if err != nil {
+				return err
+			}
 			if c.Bool(proofFlag.Name) && !c.Bool(jsonFlag.Name) {
 				return s.proof(request, result)
 			}

@@ -76,7 +76,9 @@ func (s *session) coupon(c *cli.Context) error {
 		return err
 	}
 	bar := s.newProgress("cutting virtual foam")
-	result, err := cam.Coupon(c.Context, request, cam.Options{DXF: format, Finished: c.Bool(finishedFlag.Name), Progress: bar.step})
+	result, err := until(c.Context, func() (cam.CouponResult, error) {
+		return cam.Coupon(c.Context, request, cam.Options{DXF: format, Finished: c.Bool(finishedFlag.Name), Progress: bar.step})
+	})
 	bar.end()
 	if err != nil {
 		return stopped(err)

@@ -58,7 +58,9 @@ func (s *session) cut(c *cli.Context, path string) error {
 		return err
 	}
 	bar := s.newProgress("cutting virtual foam")
-	result, err := cam.Cut(c.Context, request, cam.Options{DXF: format, Finished: c.Bool(finishedFlag.Name), Paper: size, Progress: bar.step})
+	result, err := until(c.Context, func() (cam.Result, error) {
+		return cam.Cut(c.Context, request, cam.Options{DXF: format, Finished: c.Bool(finishedFlag.Name), Paper: size, Progress: bar.step})
+	})
 	bar.end()
 	if err != nil {
 		return stopped(err)

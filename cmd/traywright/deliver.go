@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"traywright/cam"
 )
@@ -27,8 +28,9 @@ type delivery struct {
 // part is a folder or a file that a delivery writes.
 type part interface {
 	place() string
-	swap() error // takes its place
-	undo() error // gives it back
+	swap() error  // takes its place
+	undo() error  // gives it back
+	kept() string // where what had that place lies, until the delivery ends
 }
 
 // apart refuses a place in, or around, that of another part.
@@ -53,7 +55,7 @@ func (s *session) deliver(ctx context.Context, add func(*delivery) error, show f
 	d := &delivery{ctx: ctx, stagings: map[string]*staging{}}
 	defer func() {
 		if err != nil && !errors.Is(err, errRefused) {
-			err = errors.Join(err, d.undo())
+			err = d.undo(err)
 		}
 		d.end()
 	}()
@@ -110,17 +112,31 @@ func (d *delivery) swap() error {
 	return nil
 }
 
-// undo gives back the places of all parts that took theirs, the last first.
-func (d *delivery) undo() (err error) {
+// undo gives back the places of all parts that took theirs, the last first, and
+// returns why. Where one cannot be given back, what had it stays in the staging, which
+// no later run then takes for a leftover.
+func (d *delivery) undo(why error) error {
+	var lost []string
 	for ; d.swapped > 0; d.swapped-- {
-		err = errors.Join(err, d.parts[d.swapped-1].undo())
+		p := d.parts[d.swapped-1]
+		if err := p.undo(); err != nil {
+			lost = append(lost, p.kept()+" ("+cause(err).Error()+")")
+		}
 	}
-	defer func() { d.made = nil }()
+	if len(lost) > 0 {
+		for _, s := range d.stagings {
+			s.mark.Close()
+			onDisk.Remove(s.path(markName))
+		}
+		clear(d.stagings)
+		return usageError{fmt.Sprintf("%v; what was there before could not be put back: %s", why, strings.Join(lost, ", ")), "move it back by hand"}
+	}
 	d.end()
 	for i := len(d.made) - 1; i >= 0; i-- {
 		onDisk.Remove(d.made[i]) // unless somebody has put something into it
 	}
-	return err
+	d.made = nil
+	return why
 }
 
 // end clears away what was only needed on the way.
@@ -144,9 +160,6 @@ func cause(err error) error {
 	}
 	return err
 }
-
-// errStopped ends a run that the user interrupted.
-var errStopped = usageError{"stopped before anything was written", ""}
 
 func cannotWrite(dir string, err error) error {
 	var said usageError

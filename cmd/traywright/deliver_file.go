@@ -69,6 +69,7 @@ func (d *delivery) file(name string, data []byte) error {
 }
 
 func (p *filePart) place() string { return p.name }
+func (p *filePart) kept() string  { return p.old }
 
 func (p *filePart) swap() error {
 	info, err := os.Lstat(p.name)

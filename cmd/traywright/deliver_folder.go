@@ -142,6 +142,7 @@ func (d *delivery) fillNew(s *staging, found standing, files []cam.File) error {
 }
 
 func (p *folderPart) place() string { return p.found.dir }
+func (p *folderPart) kept() string  { return p.bench.path(newName) }
 
 // swap gives the new folder its place. What stood there is looked at once more: a
 // person may have worked on it since.

@@ -17,13 +17,10 @@ import (
 // killed runs the program under strace, which kills it as it enters its n-th call
 // that renames, and reports whether it came that far.
 func killed(t *testing.T, n int, args ...string) bool {
-	program, err := os.Executable()
-	require.NoError(t, err)
-	named := filepath.Join(t.TempDir(), "traywright") // TestMain goes by the name
-	require.NoError(t, os.Symlink(program, named))
+	program := asProgram(t, "traywright", args...)
 	const calls = "rename,renameat,renameat2"
 	c := exec.Command("strace", append([]string{"-f", "-qq", "-o", os.DevNull, "-e", "trace=" + calls,
-		"-e", "inject=" + calls + ":signal=KILL:when=" + strconv.Itoa(n), named}, args...)...)
+		"-e", "inject=" + calls + ":signal=KILL:when=" + strconv.Itoa(n)}, program.Args...)...)
 	talk, err := c.CombinedOutput()
 	if err == nil {
 		return false

@@ -22,6 +22,7 @@ type standing struct {
 	dir      string           // without links
 	info     fs.FileInfo      // nil where there is none yet
 	reported bool             // a report.json is in it, sealed or not
+	broken   bool             // it is there, but is none of ours, or was changed
 	files    []cam.FileReport // that the run wrote; none where the report is not sealed
 	persons  []personal
 }
@@ -37,6 +38,7 @@ const (
 	whyChanged = "changed since it was written"
 	whyForeign = "not written by traywright"
 	whyReport  = "not as traywright wrote it"
+	whyUntold  = "not to be told from yours without that"
 )
 
 // lookInto tells what in a folder is whose.
@@ -80,6 +82,7 @@ func lookInto(dir string) (standing, error) {
 func (s *standing) readReport() map[string]string {
 	name := filepath.Join(s.dir, cam.ReportName)
 	text, err := readPlain(name)
+	s.broken = !errors.Is(err, fs.ErrNotExist) // until it proves good
 	if err != nil {
 		return nil
 	}
@@ -90,7 +93,7 @@ func (s *standing) readReport() map[string]string {
 	if !cam.Sealed(text) || json.Unmarshal(text, &report) != nil {
 		return nil
 	}
-	s.files = report.Files
+	s.files, s.broken = report.Files, false
 	sums := map[string]string{cam.ReportName: cam.Sum(text)}
 	for _, f := range report.Files {
 		if name := filepath.FromSlash(f.Path); filepath.IsLocal(name) && name == filepath.Clean(name) {
@@ -116,6 +119,9 @@ func (s *standing) look(name string, entry fs.DirEntry, sums map[string]string, 
 		return nil
 	case name == cam.ReportName && !listed:
 		add(whyReport)
+		return nil
+	case !listed && s.broken:
+		add(whyUntold)
 		return nil
 	case !listed:
 		add(whyForeign)
@@ -153,8 +159,13 @@ func hasSum(name, sum string) (bool, error) {
 func (o outputFolder) refusal(s standing) error {
 	var names []string
 	for _, p := range s.persons {
-		if p.why != "" {
-			names = append(names, fmt.Sprintf("%s (%s)", filepath.ToSlash(p.path), p.why))
+		text := fmt.Sprintf("%s (%s)", filepath.ToSlash(p.path), p.why)
+		switch p.why {
+		case "":
+		case whyReport: // it explains the rest
+			names = append([]string{text}, names...)
+		default:
+			names = append(names, text)
 		}
 	}
 	if len(names) == 0 || o.keep && s.reported {

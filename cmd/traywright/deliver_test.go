@@ -379,3 +379,22 @@ func TestOnlyDiskTouchesTheDisk(t *testing.T) {
 	}
 	assert.Greater(t, seen, 5)
 }
+
+// What cannot be put back is named, and left where a person can find it.
+func TestWhatCannotBePutBackStays(t *testing.T) {
+	parent := t.TempDir()
+	name := filepath.Join(parent, "arrangement.yaml")
+	require.NoError(t, saves(namedFile{name, []byte("old")}))
+	err := quiet().deliver(context.Background(), func(d *delivery) error { return d.file(name, []byte("new")) }, func() error {
+		onDisk = &mortal{disk: system{}}
+		return errors.New("no space left on device")
+	})
+	onDisk = system{}
+	require.ErrorContains(t, err, "no space left on device; what was there before could not be put back: "+parent)
+	kept, _, _ := strings.Cut(strings.TrimPrefix(err.Error(), "no space left on device; what was there before could not be put back: "), " (")
+	require.NoError(t, os.Remove(filepath.Join(filepath.Dir(kept), markName))) // the dead disk could not
+	require.NoError(t, saves(namedFile{name, []byte("newer")}))
+	text, err := os.ReadFile(kept)
+	require.NoError(t, err)
+	assert.Equal(t, "old", string(text))
+}

@@ -88,21 +88,16 @@ func (s *session) dryRun(c *cli.Context) error {
 	bar := s.newProgress("cutting virtual foam")
 	for i, name := range c.Args().Slice() {
 		b.trial.Progress = func(share float64) { bar.step(int(100*(float64(i)+share)), 100*c.NArg()) }
-		tried, found, err := b.try(name)
+		t, err := until(c.Context, func() (tryOut, error) { return b.try(name, i) })
 		if err != nil {
 			bar.end()
 			return err
 		}
-		report.Findings = append(report.Findings, found...)
-		report.DryRun = append(report.DryRun, cam.DescribeRun(tried.Result))
-		drawn, moving, err := b.draw(tried, name, i)
-		if err != nil {
-			bar.end()
-			return err
-		}
-		pictures, frames = append(pictures, drawn...), append(frames, moving...)
+		report.Findings = append(report.Findings, t.found...)
+		report.DryRun = append(report.DryRun, cam.DescribeRun(t.Result))
+		pictures, frames = append(pictures, t.pictures...), append(frames, t.frames...)
 		if !c.Bool(jsonFlag.Name) {
-			s.showRun(tried, found, b.trial.Unit)
+			s.showRun(t.Tried, t.found, b.trial.Unit)
 		}
 	}
 	bar.end()
@@ -112,6 +107,41 @@ func (s *session) dryRun(c *cli.Context) error {
 		}
 		return d.pictures(folderOf(c, picturesFlag), report, pictures)
 	}, func() error { return s.finishDryRun(c, report, len(frames), len(pictures)) })
+}
+
+// tryOut is one program's dry run, and the pictures of it.
+type tryOut struct {
+	cam.Tried
+	found            finding.List
+	pictures, frames []cam.File
+}
+
+// try reads the n-th program, cuts virtual foam with it, and draws.
+func (b bench) try(name string, n int) (t tryOut, err error) {
+	text, err := readProgram(name)
+	if err != nil {
+		return t, err
+	}
+	trial := b.trial
+	trial.Name, trial.Text = filepath.ToSlash(name), text
+	t.Tried, t.found = cam.Try(trial, b.catalog, b.plan)
+	t.pictures, t.frames, err = b.draw(t.Tried, name, n)
+	return t, err
+}
+
+// readProgram reads a file that may be G-code.
+func readProgram(name string) ([]byte, error) {
+	if info, err := os.Stat(name); err == nil && info.Mode().IsRegular() && info.Size() > largestProgram {
+		return nil, usageError{fmt.Sprintf("%s: is larger than %d MiB", name, largestProgram>>20), "name G-code files; split one that is longer"}
+	}
+	text, err := readPlain(name)
+	if err != nil {
+		return nil, cannotRead(name, err)
+	}
+	if bytes.IndexByte(text, 0) >= 0 {
+		return nil, usageError{name + ": is no G-code: it has bytes in it that no text has", "name programs, not pictures, drawings or archives"}
+	}
+	return text, nil
 }
 
 // draw makes the pictures of one program that the flags ask for.
@@ -250,7 +280,10 @@ func (s *session) benchJob(c *cli.Context, path string, b *bench) error {
 	if err != nil {
 		return err
 	}
-	result := cam.Check(request)
+	result, err := checked(c, request)
+	if err != nil {
+		return err
+	}
 	if found := result.Report.Findings; found.Failed() {
 		return found
 	}
@@ -304,29 +337,6 @@ func lengthFlag(c *cli.Context, flag *cli.StringFlag, unit units.Unit) (mm float
 		return 0, usageError{fmt.Sprintf("--%s takes a length above 0, not %q", flag.Name, text), `such as 0.3 mm, or 1/4 in`}
 	}
 	return l.MM(), nil
-}
-
-// try reads one program and cuts virtual foam with it.
-func (b bench) try(name string) (cam.Tried, finding.List, error) {
-	info, err := os.Stat(name)
-	if err != nil {
-		return cam.Tried{}, nil, cannotRead(name, err)
-	}
-	if info.IsDir() || info.Size() > largestProgram {
-		return cam.Tried{}, nil, usageError{
-			fmt.Sprintf("%s: is a folder, or larger than %d MiB", name, largestProgram>>20), "name G-code files"}
-	}
-	text, err := readPlain(name)
-	if err != nil {
-		return cam.Tried{}, nil, cannotRead(name, err)
-	}
-	if bytes.IndexByte(text, 0) >= 0 {
-		return cam.Tried{}, nil, usageError{name + ": is no G-code: it has bytes in it that no text has", "name programs, not pictures, drawings or archives"}
-	}
-	t := b.trial
-	t.Name, t.Text = filepath.ToSlash(name), text
-	tried, found := cam.Try(t, b.catalog, b.plan)
-	return tried, found, nil
 }
 
 // pictureName is the program's name without its ending, numbered so that two

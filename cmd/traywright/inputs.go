@@ -41,7 +41,11 @@ func (s *session) plainRequest(c *cli.Context, path string) (cam.Request, error)
 	if _, err := (plainFiles{folder.FS()}).Stat(filepath.Base(path)); err != nil {
 		return cam.Request{}, cannotRead(path, err)
 	}
-	j, found, err := job.Load(plainFiles{folder.FS()}, filepath.Base(path))
+	var found finding.List
+	j, err := until(c.Context, func() (j *job.Job, err error) {
+		j, found, err = job.Load(plainFiles{folder.FS()}, filepath.Base(path))
+		return j, err
+	})
 	if err != nil {
 		return cam.Request{}, readError(path, err)
 	}
@@ -81,6 +85,11 @@ func (s *session) hang(c *cli.Context, folder fs.FS, j *job.Job) (cam.Request, e
 	return cam.Request{
 		Job: j, Catalog: catalog, Machine: c.String(machineFlag.Name), Rules: rules, Unit: unit, Outlines: outlines, Art: art,
 	}, nil
+}
+
+// checked is what `check` finds, unless the user interrupts.
+func checked(c *cli.Context, r cam.Request) (cam.Result, error) {
+	return until(c.Context, func() (cam.Result, error) { return cam.Check(r), nil })
 }
 
 func readCatalog(c *cli.Context) (*profiles.Catalog, error) {
@@ -154,6 +163,9 @@ func cannotRead(path string, err error) error {
 func readError(path string, err error) error {
 	if found := (finding.List)(nil); errors.As(err, &found) {
 		return found
+	}
+	if errors.Is(err, errStopped) {
+		return err
 	}
 	return cannotRead(path, err)
 }

@@ -10,9 +10,7 @@ import (
 	"context"
 	"io"
 	"os"
-	"os/signal"
 	"runtime/debug"
-	"syscall"
 )
 
 // Exit codes of the contract.
@@ -31,11 +29,7 @@ func main() {
 	if os.Getenv("GOMEMLIMIT") == "" {
 		debug.SetMemoryLimit(memoryGoal)
 	}
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	context.AfterFunc(ctx, stop) // a second one ends the program at once
-	code := run(ctx, os.Args, os.Stdin, os.Stdout, os.Stderr)
-	stop()
-	os.Exit(code)
+	os.Exit(withInterrupts(func(ctx context.Context) int { return run(ctx, os.Args, os.Stdin, os.Stdout, os.Stderr) }))
 }
 
 // run is main without the process around it, so that tests can call it.

@@ -15,7 +15,13 @@ import (
 
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
-		"traywright": func() { os.Exit(run(context.Background(), os.Args, os.Stdin, os.Stdout, os.Stderr)) },
+		"traywright": main,
+		"stubborn": func() { // a program that does not heed an interrupt
+			os.Exit(withInterrupts(func(context.Context) int {
+				os.Stdout.WriteString("running\n")
+				select {}
+			}))
+		},
 	})
 }
 

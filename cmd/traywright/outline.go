@@ -75,7 +75,7 @@ func (s *session) outline(c *cli.Context, photo string) error {
 	if err != nil {
 		return err
 	}
-	measured, err := trace.TracePhoto(img, options)
+	measured, err := until(c.Context, func() (*trace.Photo, error) { return trace.TracePhoto(img, options) })
 	if err != nil {
 		return s.refusePhoto(photo, err)
 	}

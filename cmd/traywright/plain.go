@@ -51,6 +51,19 @@ func (p plainFiles) Open(name string) (fs.File, error) {
 	return p.FS.Open(name)
 }
 
+// ReadFile reads a file that is one.
+func (p plainFiles) ReadFile(name string) ([]byte, error) {
+	if info, err := fs.Stat(p.FS, name); err == nil && info.IsDir() {
+		return nil, &fs.PathError{Op: "read", Path: name, Err: errFolder}
+	}
+	f, err := p.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, largestInput))
+}
+
 // Stat describes a file without opening it.
 func (p plainFiles) Stat(name string) (fs.FileInfo, error) {
 	info, err := fs.Stat(p.FS, name)

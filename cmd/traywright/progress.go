@@ -1,8 +1,6 @@
 package main
 
 import (
-	"context"
-	"errors"
 	"io"
 	"sync"
 	"time"
@@ -54,12 +52,5 @@ func (p *progress) end() {
 	if p.bar != nil {
 		p.bar.Finish()
 	}
-}
-
-// stopped says that the user ended the run, when that is what happened.
-func stopped(err error) error {
-	if errors.Is(err, context.Canceled) {
-		return usageError{"stopped; nothing was written", ""}
-	}
-	return err
+	p.talk = nil // work that was given up may go on for a moment
 }

@@ -1,0 +1,51 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"os"
+	"os/signal"
+	"syscall"
+)
+
+// withInterrupts runs the program with a context that the first interrupt ends. The
+// second ends the program itself, there and then.
+func withInterrupts(program func(context.Context) int) int {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	context.AfterFunc(ctx, stop)
+	return program(ctx)
+}
+
+// errStopped ends a run that the user interrupted.
+var errStopped = usageError{"stopped; nothing was written", ""}
+
+// until waits for work that touches nothing outside memory, but no longer than until
+// the user interrupts: then what it comes to is of no use to anybody, and it ends with
+// the program.
+func until[T any](ctx context.Context, work func() (T, error)) (T, error) {
+	type answer struct {
+		value T
+		err   error
+	}
+	done := make(chan answer, 1)
+	go func() {
+		value, err := work()
+		done <- answer{value, err}
+	}()
+	select {
+	case a := <-done:
+		return a.value, a.err
+	case <-ctx.Done():
+		var none T
+		return none, errStopped
+	}
+}
+
+// stopped says that the user ended the run, when that is what happened.
+func stopped(err error) error {
+	if errors.Is(err, context.Canceled) {
+		return errStopped
+	}
+	return err
+}

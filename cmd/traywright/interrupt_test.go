@@ -1,0 +1,165 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"errors"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// asProgram is the test itself under the name of one of TestMain's programs.
+func asProgram(t *testing.T, name string, args ...string) *exec.Cmd {
+	program, err := os.Executable()
+	require.NoError(t, err)
+	named := filepath.Join(t.TempDir(), name)
+	require.NoError(t, os.Symlink(program, named))
+	return exec.Command(named, args...)
+}
+
+// longProgram writes a program whose dry run takes many seconds.
+func longProgram(t *testing.T, name string) {
+	text := "G21 G90 G17 G94\nS18000 M3\nG0 X300 Y150 Z5\nG1 Z-5 F300\nF900\n" + strings.Repeat("G3 X300 Y150 I-140 J0\n", 60_000) + "G0 Z5\nM5\nM2\n"
+	require.NoError(t, os.WriteFile(name, []byte(text), 0o644))
+}
+
+// The first interrupt ends the work soon, with the usual code and nothing written or
+// left over.
+func TestTheFirstInterruptEndsTheWork(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("interrupts cannot be sent there")
+	}
+	for _, signal := range []os.Signal{os.Interrupt, syscall.SIGTERM} {
+		dir := t.TempDir()
+		longProgram(t, filepath.Join(dir, "long.ngc"))
+		c := asProgram(t, "traywright", "dryrun", "long.ngc", "--kerf", "3", "--out", "drawn", "--json")
+		var out, talk bytes.Buffer
+		c.Dir, c.Stdout, c.Stderr = dir, &out, &talk
+		require.NoError(t, c.Start())
+		time.Sleep(500 * time.Millisecond)
+		require.NoError(t, c.Process.Signal(signal))
+		began := time.Now()
+		err := c.Wait()
+		var exit *exec.ExitError
+		require.ErrorAs(t, err, &exit)
+		assert.Equal(t, exitUsage, exit.ExitCode(), talk.String())
+		assert.Contains(t, talk.String(), "error: stopped; nothing was written")
+		assert.Empty(t, out.String())
+		assert.Less(t, time.Since(began), 5*time.Second)
+		assert.Equal(t, []string{"long.ngc"}, names(t, dir))
+	}
+}
+
+// The second one ends a program that does not heed the first, at once.
+func TestTheSecondInterruptEndsTheProgram(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("interrupts cannot be sent there")
+	}
+	c := asProgram(t, "stubborn")
+	out, err := c.StdoutPipe()
+	require.NoError(t, err)
+	require.NoError(t, c.Start())
+	line, err := bufio.NewReader(out).ReadString('\n')
+	require.NoError(t, err)
+	require.Equal(t, "running\n", line)
+	ended := make(chan error, 1)
+	go func() { ended <- c.Wait() }()
+	require.NoError(t, c.Process.Signal(os.Interrupt))
+	select {
+	case <-ended:
+		t.Fatal("the first interrupt ended it")
+	case <-time.After(300 * time.Millisecond):
+	}
+	require.NoError(t, c.Process.Signal(os.Interrupt))
+	select {
+	case err := <-ended:
+		var exit *exec.ExitError
+		require.ErrorAs(t, err, &exit)
+	case <-time.After(10 * time.Second):
+		c.Process.Kill()
+		t.Fatal("the second did not")
+	}
+}
+
+// Work that does not heed the interrupt is given up; what was ready is taken.
+func TestUntil(t *testing.T) {
+	ctx, stop := context.WithCancel(context.Background())
+	failed := errors.New("a fault of its own")
+	_, err := until(ctx, func() (int, error) { return 0, failed })
+	require.ErrorIs(t, err, failed)
+	n, err := until(ctx, func() (int, error) { return 7, nil })
+	require.NoError(t, err)
+	require.Equal(t, 7, n)
+	for range 100 {
+		ctx, stop := context.WithCancel(context.Background())
+		release := make(chan bool)
+		stop()
+		_, err = until(ctx, func() (int, error) { <-release; return 0, nil })
+		require.Equal(t, errStopped, err)
+		close(release)
+	}
+	stop()
+}
+
+// An interrupt that comes while the folder is filled leaves nothing of it; one that
+// comes when it has its place is too late.
+func TestAnInterruptLeavesNothingHalfWritten(t *testing.T) {
+	parent := t.TempDir()
+	dir := filepath.Join(parent, "out")
+	old := sealedFolder(t, someFile("a.ngc", "old"))
+	require.NoError(t, writes(dir, false, old))
+	before := tree(t, parent)
+	fresh := sealedFolder(t, someFile("a.ngc", "new"), someFile("b.ngc", "new"))
+	interrupted := func(after int) error {
+		ctx, stop := context.WithCancel(context.Background())
+		m := &counting{disk: system{}, call: func(n int) {
+			if n == after {
+				stop()
+			}
+		}}
+		return on(m, func() error {
+			return quiet().deliver(ctx, func(d *delivery) error {
+				_, err := d.folder(outputFolder{flag: "out", dir: dir}, fresh)
+				return err
+			}, func() error { return nil })
+		})
+	}
+	stopped := 0
+	for n := 1; n < 40; n++ {
+		err := interrupted(n)
+		if err != nil {
+			stopped++
+			require.Equal(t, errStopped, err)
+			require.Equal(t, before, tree(t, parent), "interrupted at call %d", n)
+			continue
+		}
+		now := tree(t, parent)
+		require.Equal(t, "new", now["out/a.ngc"]+now["out/b.ngc"][3:])
+		require.NoError(t, writes(dir, false, old))
+	}
+	assert.Greater(t, stopped, 3)
+	assert.Less(t, stopped, 30)
+}
+
+// counting tells of every call that makes or renames.
+type counting struct {
+	disk
+	n    int
+	call func(int)
+}
+
+func (c *counting) count() { c.n++; c.call(c.n) }
+
+func (c *counting) Create(name string) (*os.File, error) { c.count(); return c.disk.Create(name) }
+func (c *counting) Exchange(a, b string) error           { c.count(); return c.disk.Exchange(a, b) }
+func (c *counting) Remove(name string) error             { c.count(); return c.disk.Remove(name) }
