@@ -86,7 +86,7 @@ func (r *reader) readUnit(at finding.Position, name string) {
 	case "in", "inch", "inches":
 		r.bare = units.Inch
 	default:
-		r.log.CannotRead(at, "unknown-unit", fmt.Sprintf("%s is no unit of bare numbers", quote(name)), "write `# units: mm` or `# units: in`")
+		r.log.CannotRead(at, "unknown-unit", fmt.Sprintf("%s is no unit of bare numbers", finding.Quote(name)), "write `# units: mm` or `# units: in`")
 	}
 }
 
@@ -103,7 +103,7 @@ func (r *reader) readScale(at finding.Position, text string) {
 			return
 		}
 	}
-	r.log.CannotRead(at, "bad-scale", quote(text)+" is no scale", "write it as the program's header has it: # scale: X 0.997 Y 1")
+	r.log.CannotRead(at, "bad-scale", finding.Quote(text)+" is no scale", "write it as the program's header has it: # scale: X 0.997 Y 1")
 }
 
 // header is which column stands where; "" for one without a name.
@@ -122,7 +122,7 @@ func (r *reader) readHeader(known, needs []string, what string) header {
 		name := strings.ToLower(c.Text)
 		switch {
 		case name != "" && !slices.Contains(known, name):
-			r.log.CannotRead(c.At, "unknown-column", fmt.Sprintf("%s have no column %s", what, quote(c.Text)), finding.Suggest(name, known))
+			r.log.CannotRead(c.At, "unknown-column", fmt.Sprintf("%s have no column %s", what, finding.Quote(c.Text)), finding.Suggest(name, known))
 		case name != "" && slices.Contains(h, name):
 			r.log.CannotRead(c.At, "duplicate-column", "there is a second column "+name, "keep one of the two")
 		}
@@ -153,7 +153,7 @@ func (r *reader) body(h header) [][]job.Cell {
 	for _, row := range rows {
 		for i, c := range row {
 			if c.Text != "" && (i >= len(h) || h[i] == "") {
-				r.log.CannotRead(c.At, "too-many-fields", quote(c.Text)+" stands in a column without a name",
+				r.log.CannotRead(c.At, "too-many-fields", finding.Quote(c.Text)+" stands in a column without a name",
 					"where commas part the columns a decimal comma needs quotes; or name the column")
 			}
 		}
@@ -168,12 +168,4 @@ func (h header) cell(row []job.Cell, column string) (job.Cell, bool) {
 		return job.Cell{}, false
 	}
 	return row[i], true
-}
-
-// quote shows a text of the user's in a message: quoted, and not too long.
-func quote(text string) string {
-	if runes := []rune(text); len(runes) > 60 {
-		text = string(runes[:60]) + "..."
-	}
-	return fmt.Sprintf("%q", text)
 }

@@ -110,7 +110,7 @@ func (r *reader) weighed(h header, cells []job.Cell, row *Reading) {
 func (r *reader) whole(c job.Cell, column string, most float64) int {
 	n := r.number(c, column, 1, most, "")
 	if n != float64(int(n)) {
-		r.log.CannotRead(c.At, "bad-number", fmt.Sprintf("%s: %s is no whole number", column, quote(c.Text)), "write a whole number such as 2")
+		r.log.CannotRead(c.At, "bad-number", fmt.Sprintf("%s: %s is no whole number", column, finding.Quote(c.Text)), "write a whole number such as 2")
 	}
 	return int(n)
 }

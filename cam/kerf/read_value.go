@@ -4,9 +4,8 @@ import (
 	"fmt"
 	"regexp"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry/units"
 	"traywright/profiles/strict"
@@ -17,29 +16,14 @@ const mostText = 200
 
 // text takes a cell as one line that a terminal, a program or a page can show.
 func (r *reader) text(c job.Cell, column string) string {
-	one := strings.Join(strings.Fields(c.Text), " ")
-	bad := func(ch rune) bool {
-		return unicode.IsControl(ch) || unicode.Is(unicode.Bidi_Control, ch) || ch == utf8.RuneError
-	}
-	switch {
-	case utf8.RuneCountInString(one) > mostText:
-		r.log.CannotRead(c.At, "bad-text", fmt.Sprintf("%s has more than %d characters", column, mostText), "write a short plain text")
-		return ""
-	case strings.ContainsFunc(one, bad):
-		r.log.CannotRead(c.At, "bad-text", column+" has a control character in it", "write a short plain text")
-		return ""
-	}
-	return one
+	return strict.Cell(&r.log, c.At, column, c.Text, mostText).Text()
 }
-
-// idForm is what ids of profiles look like.
-var idForm = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
 
 // id takes a cell as the id of a profile.
 func (r *reader) id(c job.Cell, column string) string {
 	text := strings.ToLower(c.Text)
-	if len(text) > 40 || !idForm.MatchString(text) {
-		r.log.CannotRead(c.At, "bad-id", fmt.Sprintf("%s: %s is no id", column, quote(c.Text)), "write the id that `traywright profiles` lists: small letters, digits and single hyphens")
+	if !strict.IsID(text) {
+		r.log.CannotRead(c.At, "bad-id", fmt.Sprintf("%s: %s is no id", column, finding.Quote(c.Text)), "write the id that `traywright profiles` lists: small letters, digits and single hyphens")
 		return ""
 	}
 	return text
@@ -50,7 +34,7 @@ var isoDate = regexp.MustCompile(`^\d{4}-(0[1-9]|1[0-2])(-(0[1-9]|[12]\d|3[01]))
 
 func (r *reader) date(c job.Cell) string {
 	if !ValidDate(c.Text) {
-		r.log.CannotRead(c.At, "bad-date", quote(c.Text)+" is no date", "write it as 2026-03-01")
+		r.log.CannotRead(c.At, "bad-date", finding.Quote(c.Text)+" is no date", "write it as 2026-03-01")
 		return ""
 	}
 	return c.Text
@@ -67,7 +51,7 @@ func (r *reader) word(c job.Cell, column string, words ...string) string {
 			return w
 		}
 	}
-	r.log.CannotRead(c.At, "unknown-word", fmt.Sprintf("%s is %s", column, quote(c.Text)), "write "+strings.Join(words, " or "))
+	r.log.CannotRead(c.At, "unknown-word", fmt.Sprintf("%s is %s", column, finding.Quote(c.Text)), "write "+strings.Join(words, " or "))
 	return ""
 }
 
@@ -75,7 +59,7 @@ func (r *reader) word(c job.Cell, column string, words ...string) string {
 func (r *reader) pointed(c job.Cell) (string, bool) {
 	text, mixed := r.table.WithPoint(c)
 	if mixed != "" {
-		r.log.CannotRead(c.At, "mixed-decimals", fmt.Sprintf("%s: the table %s", quote(c.Text), mixed), "use one of the two throughout")
+		r.log.CannotRead(c.At, "mixed-decimals", fmt.Sprintf("%s: the table %s", finding.Quote(c.Text), mixed), "use one of the two throughout")
 	}
 	return text, mixed == ""
 }
