@@ -1,0 +1,52 @@
+package page
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"traywright/cam/process"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+func TestSettingsInWords(t *testing.T) {
+	for _, c := range []struct {
+		unit           process.SettingUnit
+		value          float64
+		in             units.Unit
+		text, onItsOwn string
+	}{
+		{process.PerMinute, 600, units.Millimetre, "feed 600 mm/min", "600 mm/min"},
+		{process.PerMinute, 508, units.Inch, "feed 20 in/min", "20 in/min"},
+		{process.Millimetres, 8, units.Millimetre, "feed 8 mm", "8 mm"},
+		{process.PassCount, 1, units.Millimetre, "1 pass", "1"},
+		{process.PassCount, 2.1, units.Millimetre, "3 passes", "3"},
+		{process.Percent, 4.5, units.Inch, "4.5 %", "4.5 %"},
+		{process.TurnsPerMinute, 18000, units.Inch, "18000 rpm", "18000 rpm"},
+	} {
+		s := process.Setting{Name: "feed", Number: profiles.Number{Value: c.value}, Unit: c.unit}
+		assert.Equal(t, c.text, settingText(s, c.in))
+		assert.Equal(t, c.onItsOwn, settingValue(s, c.in))
+	}
+}
+
+func TestTimesInWords(t *testing.T) {
+	for seconds, want := range map[float64]string{0: "0 s", 59.4: "59 s", 59.5: "1 min 00 s", 61: "1 min 01 s", 3599: "59 min 59 s", 3600: "1 h 00 min", 7380: "2 h 03 min", -1: "not known", 1e8: "not known"} {
+		assert.Equal(t, want, duration(seconds), seconds)
+	}
+	for seconds, want := range map[float64]string{89: "about 1 min 29 s", 90: "about 2 min, an estimate", 600: "about 10 min, an estimate", 30: "about 30 s"} {
+		assert.Equal(t, want, about(seconds), seconds)
+	}
+}
+
+func TestPlural(t *testing.T) {
+	assert.Equal(t, []string{"0 pockets", "1 pocket", "2 pockets", "2 passes"}, []string{plural(0, "pocket"), plural(1, "pocket"), plural(2, "pocket"), plural(2, "pass")})
+}
+
+func TestGramsDistancesAndVolumes(t *testing.T) {
+	assert.Equal(t, "999\u00a0g", grams(999.4))
+	assert.Equal(t, "1.00\u00a0kg", grams(999.5))
+	assert.Equal(t, []string{"1.23 m", "2.0 ft", "not known"}, []string{distance(1234, units.Millimetre), distance(609.6, units.Inch), distance(1e12, units.Inch)})
+	assert.Equal(t, []string{"1.5 cm³", "1.0 in³", "not known"}, []string{volume(1500, units.Millimetre), volume(16387.064, units.Inch), volume(1e15, units.Inch)})
+}
