@@ -86,7 +86,7 @@ func couponSafety(q CouponRequest, m profiles.Machine) finding.List {
 func (d *CouponResult) cutCoupon(ctx context.Context, r Request, o Options) error {
 	tray := &d.Plan.Trays[0]
 	w := newSheetWork(tray, &tray.Sheets[0])
-	w.name, w.passes = kerf.CouponID, d.Coupon.PassesByOp(*w.sheet)
+	w.name = kerf.CouponID
 	if err := cutEach(ctx, []*sheetWork{w}, r, d.Plan, o); err != nil {
 		return err
 	}

@@ -26,8 +26,7 @@ import (
 type sheetWork struct {
 	tray    *plan.Tray
 	sheet   *plan.Sheet
-	name    string         // path of its files without the ending
-	passes  map[string]int // of a ladder's operations; nil where one setting rules
+	name    string // path of its files without the ending
 	program process.Program
 	stats   process.Stats
 	run     proof.Result
@@ -126,7 +125,7 @@ func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
 	w.add(".ngc", text)
 	setup := w.setup(p.Machine)
 	setup.Unit = r.Unit
-	w.run = proof.Run(w.name+".ngc", text, setup, w.wanted())
+	w.run = proof.Run(w.name+".ngc", text, setup, w.wanted(p.Machine))
 	w.found = append(w.found, safety.CheckMinutes(w.run.Seconds, w.where(), r.Rules)...)
 	w.found = append(w.found, w.dryRunFindings()...)
 	if p.Machine.Process.Traits().Beam {
@@ -177,18 +176,16 @@ func (w *sheetWork) draw(r Request, p *plan.Plan, o Options) error {
 // how fine the picture is.
 const fieldCellMM = 0.2
 
-// setup is what the machine and the foam are, for the dry run: nothing may be
-// faster or stronger than the recipes, which the shop rules have lowered.
+// setup is what the machine and the foam are, for the dry run.
 func (w *sheetWork) setup(m profiles.Machine) proof.Setup {
-	s := proof.Setup{Machine: m, KerfMM: map[int]float64{}, ThicknessMM: w.sheet.ThicknessMM(), CellMM: fieldCellMM, PassesByOp: w.passes}
+	s := proof.Setup{Machine: m, KerfMM: map[int]float64{}, ThicknessMM: w.sheet.ThicknessMM(), CellMM: fieldCellMM, SpinUpSeconds: gcode.SpinUpSeconds, Tool: w.sheet.Edge.Tool.Number}
 	for _, c := range w.sheet.All() {
 		s.KerfMM[c.Tool.Number] = max(s.KerfMM[c.Tool.Number], c.WidestMM())
 		s.BreakthroughMM = max(s.BreakthroughMM, c.BelowMM)
+		if c.Tool.Number != s.Tool {
+			s.Tool = 0 // several, so the program has to say which
+		}
 		for _, recipe := range c.Recipes {
-			s.Passes = max(s.Passes, int(recipe.Passes.Value))
-			s.MaxFeedMMPerMin = max(s.MaxFeedMMPerMin, recipe.FeedMMPerMin.Value, recipe.PlungeMMPerMin.Value)
-			s.MaxPowerPercent = max(s.MaxPowerPercent, recipe.PowerPercent.Value)
-			s.MaxPlungeMMPerMin = max(s.MaxPlungeMMPerMin, recipe.PlungeMMPerMin.Value)
 			s.TaperDegrees = max(s.TaperDegrees, recipe.TaperDegrees.Value)
 		}
 	}
@@ -212,13 +209,41 @@ func (w *sheetWork) blockLayers() []proof.Layer {
 }
 
 // wanted is the planned foam that the program has to leave.
-func (w *sheetWork) wanted() *proof.Wanted {
-	want := &proof.Wanted{Outline: w.sheet.Edge.Shape, OutlineDepthMM: w.sheet.Edge.DepthMM, MarkDepthMM: w.sheet.Marking.DepthMM}
+func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
+	want := &proof.Wanted{Outline: w.sheet.Edge.Shape, OutlineDepthMM: w.sheet.Edge.DepthMM, MarkDepthMM: w.sheet.Marking.DepthMM,
+		OutlineLimits: w.limits(w.sheet.Edge, m), MarkLimits: w.limits(w.sheet.Marking, m)}
+	for i := range want.MarkLimits { // in one pass, which darkens the face
+		want.MarkLimits[i].Passes = 0
+		if m.TravelMM[2].Value > 0 {
+			want.MarkLimits[i].FocusMM = []float64{0}
+		}
+	}
 	for _, c := range w.sheet.Cuts {
-		want.Cuts = append(want.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through})
+		want.Cuts = append(want.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through, Limits: w.limits(c, m)})
 	}
 	want.Marks = w.wantedMarks()
 	return want
+}
+
+// limits is how a cut is to be made, layer by layer: its recipes, which the shop
+// rules have lowered.
+func (w *sheetWork) limits(c plan.Cut, m profiles.Machine) []proof.Limits {
+	var list []proof.Limits
+	bottom := 0.0
+	for i, r := range c.Recipes {
+		bottom += w.sheet.Layers[i].Thickness.MM()
+		l := proof.Limits{
+			Tool: c.Tool.Number, ToMM: bottom, FeedMMPerMin: r.FeedMMPerMin.Value, PlungeMMPerMin: r.PlungeMMPerMin.Value,
+			StepDownMM: r.StepdownMM.Value, RPM: c.Recipes[0].RPM.Value, PowerPercent: r.PowerPercent.Value, Passes: len(c.Passes),
+		}
+		for _, p := range c.Passes {
+			if m.TravelMM[2].Value > 0 {
+				l.FocusMM = append(l.FocusMM, p.FocusMM)
+			}
+		}
+		list = append(list, l)
+	}
+	return list
 }
 
 // wantedMarks is what is engraved: never nil, for all of it is known.
@@ -325,7 +350,7 @@ func (w *sheetWork) zTop(m profiles.Machine) float64 {
 func (w *sheetWork) pictureOptions(r Request, p *plan.Plan) page.PictureOptions {
 	return page.PictureOptions{
 		Title: w.title(), Unit: r.Unit, ThicknessMM: w.sheet.ThicknessMM(), Machine: p.Machine,
-		Wanted: w.wanted(), Lines: w.caption(r),
+		Wanted: w.wanted(p.Machine), Lines: w.caption(r),
 	}
 }
 

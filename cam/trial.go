@@ -69,6 +69,11 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 	}
 	if p == nil {
 		tried.limit(c)
+		found = append(found, finding.Finding{
+			Severity: finding.Note, Rule: "not-judged", Where: t.Name,
+			Message: "without its job nobody can say whether the right foam goes, nor whether feed, depth of a pass, speed, power and focus are right for it",
+			Hint:    "add --job and the job's file",
+		})
 	}
 	tried.setup.Unit, tried.setup.Progress, tried.setup.CellMM = t.Unit, t.Progress, trialCellMM
 	tried.Result = proof.Run(t.Name, t.Text, tried.setup, tried.wanted)
@@ -105,7 +110,7 @@ func (d *Tried) take(t Trial) {
 }
 
 func (d *Tried) compareWith(w *sheetWork, p *plan.Plan) {
-	d.setup, d.wanted = w.setup(p.Machine), w.wanted()
+	d.setup, d.wanted = w.setup(p.Machine), w.wanted(p.Machine)
 	for _, l := range w.sheet.Layers {
 		d.layers = append(d.layers, page.SectionLayer{Name: l.Foam.ID, ThicknessMM: l.Thickness.MM()})
 	}

@@ -10,10 +10,10 @@ import (
 	"traywright/profiles"
 )
 
-// spinUpSeconds is how long the program waits for a spindle to reach its
+// SpinUpSeconds is how long a program waits for a spindle to reach its
 // speed: common practice, no source. A controller that reads P as milliseconds
 // waits less, and the rapid that follows gives it time as well.
-const spinUpSeconds = 3
+const SpinUpSeconds = 3
 
 // Body prints a program as RS-274/NGC, all but its opening comments: G21 G90
 // G17 G94 G54, absolute mm with four decimals, arcs as G2 and G3 with I and J from
@@ -212,7 +212,7 @@ func (e *emitter) spin(rpm float64) error {
 	default:
 		e.line("S%s", s)
 	}
-	e.line("G4 P%d", spinUpSeconds)
+	e.line("G4 P%d", SpinUpSeconds)
 	e.speed = s
 	return nil
 }

@@ -2,7 +2,6 @@ package kerf
 
 import (
 	"fmt"
-	"math"
 
 	"traywright/cam/plan"
 	"traywright/geometry"
@@ -67,19 +66,6 @@ func (c *Coupon) square(cut *plan.Cut, s Square, tol float64) error {
 	cut.Through, cut.DepthMM = false, c.Spec.Thickness.MM()-c.SkinMM()
 	cut.Shape = geometry.NewRegion(hole.Contours()[0], plug.Contours()[0].Reverse())
 	return nil
-}
-
-// PassesByOp is the passes of every operation of the applied sheet that cuts, for
-// the dry run of a beam's ladder; nil where one setting rules.
-func (c *Coupon) PassesByOp(sheet plan.Sheet) map[string]int {
-	if c.Spec.Ladder.Key == "" || !c.byPasses() {
-		return nil
-	}
-	passes := map[string]int{}
-	for _, cut := range append([]plan.Cut{sheet.Edge}, sheet.Cuts...) {
-		passes[cut.Name] = int(math.Ceil(cut.Recipes[0].Passes.Value))
-	}
-	return passes
 }
 
 // notes are what the program's header says of the kerf and the settings.

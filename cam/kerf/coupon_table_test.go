@@ -7,7 +7,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"traywright/cam/plan"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -135,22 +134,6 @@ func TestCombEnds(t *testing.T) {
 		_, found := designed(t, "bench-laser", CouponSpec{Foam: "pe-30", Thickness: 25 * mm, NoSquares: true, Comb: length(comb), CombStep: 1 * mm}, nil)
 		assert.Equal(t, ok, len(of(found, "comb-too-small")) == 0, comb)
 	}
-}
-
-// Which settings a ladder has is the process's; the passes that a dry run is told
-// are those of what cuts by passes, and of a ladder only.
-func TestPassesByOp(t *testing.T) {
-	recipe := func(passes float64) profiles.Recipe { return profiles.Recipe{Passes: profiles.Number{Value: passes}} }
-	sheet := plan.Sheet{
-		Edge: plan.Cut{Name: "outline", Recipes: []profiles.Recipe{recipe(2)}},
-		Cuts: []plan.Cut{{Name: "square A 20", Recipes: []profiles.Recipe{recipe(1)}}, {Name: "square B 20", Recipes: []profiles.Recipe{recipe(2.5)}}},
-	}
-	c := &Coupon{Machine: profiles.Machine{Process: profiles.Laser}, Spec: CouponSpec{Ladder: CouponLadder{Key: "passes"}}}
-	assert.Equal(t, map[string]int{"outline": 2, "square A 20": 1, "square B 20": 3}, c.PassesByOp(sheet))
-	c.Spec.Ladder.Key = ""
-	assert.Nil(t, c.PassesByOp(sheet))
-	c = &Coupon{Machine: profiles.Machine{Process: profiles.Router}, Spec: CouponSpec{Ladder: CouponLadder{Key: "feed"}}}
-	assert.Nil(t, c.PassesByOp(sheet))
 }
 
 // A coupon can be measured from the smallest plug that jaws hold: 8 mm. Skins are

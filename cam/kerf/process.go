@@ -14,9 +14,6 @@ type way struct {
 	// grooves: a square is a groove as wide as the tool, its plug stands on a skin,
 	// and letters are as wide as the tool too. Else the plug falls free.
 	grooves bool
-	// passes: depth is made by so many passes at a power. Else it is made by a
-	// step-down at a speed.
-	passes bool
 	// heats: more heat to a mm than the recipe's may set foam on fire.
 	heats bool
 	// taper: the two faces may be measured apart. leans: what they say of the wall
@@ -31,7 +28,7 @@ type way struct {
 // ways of cutting, by process; the zero way for one that has no coupon.
 var ways = map[profiles.Process]way{
 	profiles.Router: {grooves: true, turns: true, ladder: []string{"feed", "stepdown"}},
-	profiles.Laser: {passes: true, heats: true, taper: true, leans: true, ladder: []string{"feed", "power", "passes"}, trends: []trend{
+	profiles.Laser: {heats: true, taper: true, leans: true, ladder: []string{"feed", "power", "passes"}, trends: []trend{
 		{"feed", -1, "kerf falls with speed: measured on solid PMMA (a Box-Behnken study, its abstract), a trend only"},
 		{"power", +1, "kerf rises with power: measured on solid PMMA (a Box-Behnken study, its abstract), a trend only"},
 		{"focus", +1, "kerf rises as the focus goes off: measured on solid PMMA (a Box-Behnken study, its abstract), a trend only"},
@@ -47,10 +44,6 @@ func wayOf(m profiles.Machine) way { return ways[m.Process] }
 
 // grooved reports whether the squares are grooves that a skin holds.
 func (c *Coupon) grooved() bool { return wayOf(c.Machine).grooves }
-
-// byPasses reports whether the depth is made by passes at a power, else by a
-// step-down at a speed.
-func (c *Coupon) byPasses() bool { return wayOf(c.Machine).passes }
 
 // stops reports whether a cut may end within the foam.
 func stops(m plan.Means) bool { return m != nil && !m.WholeLayers() }

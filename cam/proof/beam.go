@@ -8,45 +8,48 @@ import (
 // A beam cuts through the whole sheet, but only after all of its passes, and
 // only with the power and feed that cutting takes. So a beam's move removes
 // foam as deep as the passes over its very path make it: the k-th of n passes
-// reaches k/n of the thickness. A pass repeats the one before exactly, since
-// both were printed from the same numbers. A move with much less energy to the
-// mm than the program's usual is a mark on the surface and removes nothing.
-//
-// A ladder of settings has no usual energy. Its setup says which operations are
-// believed to cut through and in how many passes.
+// reaches k/n of the thickness. How many there are to be, and with what energy to
+// the mm, its limits say. Without them, a move with much less than the program's
+// usual is a mark on the surface and removes nothing.
 
-// markShare is the part of the usual energy below which a move only marks.
+// markShare is the part of the energy of cutting below which a move only marks.
 const markShare = 0.75
 
 // beamDepths is how deep the foam is cut after each motion, along its path.
 func (d *run) beamDepths() []float64 {
-	thickness := d.throughMM()
-	passes := d.passesOf()
-	seen := map[Motion]int{}
 	depths := make([]float64, len(d.result.Motions))
-	for i, m := range d.result.Motions {
-		if m.Rapid || !m.On {
-			continue
+	for i := range depths {
+		if n, cuts := d.cutsThrough(i); cuts {
+			depths[i] = d.throughMM() * float64(min(d.passOf[i], n)) / float64(n)
 		}
-		n, cuts := passes(m)
-		if !cuts {
-			continue
-		}
-		key := pathOf(m)
-		seen[key]++
-		depths[i] = thickness * float64(min(seen[key], n)) / float64(n)
 	}
 	return depths
 }
 
-// passesOf tells of a motion of the lit beam whether it cuts, and how many
-// passes go through.
-func (d *run) passesOf() func(Motion) (int, bool) {
-	if ops := d.setup.PassesByOp; ops != nil {
-		return func(m Motion) (int, bool) { n, cuts := ops[m.Op]; return max(n, 1), cuts }
+// cutsThrough tells whether a motion of the beam cuts, and how many passes go
+// through.
+func (d *run) cutsThrough(motion int) (passes int, cuts bool) {
+	m := d.result.Motions[motion]
+	if m.Rapid || !m.On {
+		return 0, false
 	}
-	passes, usual := d.passes(), d.usualEnergy()
-	return func(m Motion) (int, bool) { return passes, energy(m) >= markShare*usual }
+	if len(d.limits[motion]) == 0 {
+		if d.usual == 0 {
+			d.usual = d.usualEnergy()
+		}
+		return d.passes(), energy(m) >= markShare*d.usual
+	}
+	for _, list := range [2][]Limits{d.limits[motion], d.planned} { // too strong a mark cuts as well
+		for _, l := range list {
+			if m.Power == 0 || l.FeedMMPerMin == 0 || energy(m) >= markShare*l.PowerPercent/within(l.FeedMMPerMin, d.setup.Machine.MaxFeedMMPerMin.Value) {
+				passes = max(passes, l.Passes)
+			}
+		}
+		if passes > 0 {
+			return passes, true
+		}
+	}
+	return 0, false
 }
 
 // passes that cut through: as set up, else as the program's header says, else 1.
@@ -67,19 +70,6 @@ func (d *run) throughMM() float64 {
 		return d.setup.ThicknessMM
 	}
 	return 1
-}
-
-// pathOf is where a motion goes and nothing else, the same for both directions.
-func pathOf(m Motion) Motion {
-	p := Motion{Arc: m.Arc, CCW: m.CCW, From: m.From, To: m.To}
-	if m.Arc {
-		p.Center = m.Center
-	}
-	p.From.Z, p.To.Z = 0, 0
-	if p.To.X < p.From.X || p.To.X == p.From.X && p.To.Y < p.From.Y {
-		p.From, p.To, p.CCW = p.To, p.From, m.Arc && !m.CCW
-	}
-	return p
 }
 
 // energy is what the beam gives to a mm of its way, in per cent of full power

@@ -75,9 +75,7 @@ func depthBehind(cuts []hole, i int, p probe) float64 {
 	return deepest
 }
 
-func inside(h hole, p geometry.Point) bool {
-	return p.X >= h.box.Min.X && p.X <= h.box.Max.X && p.Y >= h.box.Min.Y && p.Y <= h.box.Max.Y && h.Shape.Contains(p)
-}
+func inside(h hole, p geometry.Point) bool { return inBox(p, h.box, 0) && h.Shape.Contains(p) }
 
 // judgeWalls probes one hole's walls. A wall that borders on another hole
 // stands only below that hole's floor.

@@ -172,6 +172,35 @@ func (f *Field) inTheWay(s *sweep, first, end int) (at geometry.Point, found boo
 	return at, found
 }
 
+// bite is the most foam that a sweep is about to take, in a foam of that thickness
+// (0 is not known), and where; 0 where nobody asks. The disc is taken smaller by
+// a cell, so that what rounding leaves at the wall of the last pass does not count.
+func (f *Field) bite(s *sweep, thickness float64, band rows) (at geometry.Point, most float64) {
+	smaller := *s
+	if smaller.radius = s.radius - f.CellMM; s.most == 0 || smaller.radius <= 0 {
+		return at, 0
+	}
+	fine := float32(s.deepest() - s.most) // deeper than this it was before, so the bite is allowed
+	f.eachSpan(s, smaller.radius, band.first, band.end, func(row, c0, c1 int) {
+		for c, before := range f.row(row)[c0:c1] {
+			if before >= fine {
+				continue
+			}
+			center, depth := f.Center(c0+c, row), s.deepest()
+			if !s.level() {
+				depth, _ = smaller.depthOver(center)
+			}
+			if thickness > 0 {
+				depth = math.Min(depth, thickness)
+			}
+			if by := depth - float64(before); by > most {
+				at, most = center, by
+			}
+		}
+	})
+	return at, most
+}
+
 // grazeMM is how much foam a rapid may touch at the floor: what rounding of
 // printed heights leaves.
 const grazeMM = 0.01

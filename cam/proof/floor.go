@@ -71,7 +71,7 @@ func (d *run) wallMM() float64 { return d.tolerance + d.flareMM() + d.blockSprea
 // than a wall may be off, or is known to be off.
 func (d *run) clearOf(p geometry.Point, cuts []hole, some ...int) bool {
 	for _, i := range some {
-		if !away(p, cuts[i].Shape, d.wallMM()+cuts[i].off) {
+		if reach := d.wallMM() + cuts[i].off; inBox(p, cuts[i].box, reach) && !away(p, cuts[i].Shape, reach) {
 			return false
 		}
 	}

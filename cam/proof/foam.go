@@ -1,6 +1,7 @@
 package proof
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"runtime"
@@ -15,9 +16,14 @@ import (
 func (d *run) cutFoam() {
 	d.makeSweeps()
 	d.result.Field = newField(d.fieldBox(), d.setup.CellMM, d.outside)
-	for _, hit := range d.cutBands() {
+	rapids, bites := d.cutBands()
+	for _, hit := range rapids {
 		m := d.result.Motions[hit.motion]
 		d.wrong(m.Line, "rapid-in-foam", "a rapid runs through foam at %v, %v below the top", hit.at, length(-m.lowest())).hint("lift above the foam first")
+	}
+	for _, hit := range bites {
+		d.wrong(d.lineOf(hit.motion), "bite-too-deep", "takes %v of foam in one pass at %v, and its recipe allows %v", length(hit.by), hit.at, length(d.stepDown(hit.motion))).
+			hint("go down in more passes")
 	}
 }
 
@@ -51,11 +57,20 @@ func (d *run) makeSweeps() {
 
 // cutWith adds a motion that cuts from one depth to another.
 func (d *run) cutWith(e edge, motion int, from, to float64) {
-	first := len(d.sweeps)
+	first, step := len(d.sweeps), d.stepDown(motion)
 	d.sweeps = appendSweeps(d.sweeps, motion, d.result.Motions[motion], e.radius, from, to)
 	for i := first; i < len(d.sweeps); i++ {
-		d.sweeps[i].edge = e
+		d.sweeps[i].edge, d.sweeps[i].most = e, step
 	}
+}
+
+// stepDown is the most foam that a motion may take, by its limits; 0 is not known.
+func (d *run) stepDown(motion int) float64 {
+	most := 0.0
+	for _, l := range d.limits[motion] {
+		most = math.Max(most, l.StepDownMM)
+	}
+	return most
 }
 
 // toolName is a tool as a person calls it.
@@ -84,10 +99,12 @@ func (d *run) fieldBox() geometry.Box {
 	return box
 }
 
-// hit is foam in a rapid's way.
+// hit is where a motion meets foam that it should not: a rapid any, a cut more
+// than one pass may take.
 type hit struct {
 	motion int
 	at     geometry.Point
+	by     float64 // mm of foam, of a cut
 }
 
 // bandRows is how many rows are cut together, program after program: few enough
@@ -98,22 +115,25 @@ const bandRows = 64
 // everything happens in the program's order, so what a rapid meets is the foam
 // of that moment; the bands do not touch each other, so the result does not
 // depend on how many there are.
-func (d *run) cutBands() []hit {
+func (d *run) cutBands() (rapids, bites []hit) {
 	f := &d.result.Field
-	sweeps, rapids := f.reached(d.sweeps), f.reached(d.rapids)
+	cutting, passing := f.reached(d.sweeps), f.reached(d.rapids)
 	count := max(f.Rows/bandRows, 1)
-	found := make([][]hit, count)
+	found := make([]bandHits, count)
 	var group sync.WaitGroup
 	var next atomic.Int64
 	for range min(runtime.GOMAXPROCS(0), count) {
 		group.Go(func() {
 			for band := int(next.Add(1)) - 1; band < count; band = int(next.Add(1)) - 1 {
-				found[band] = d.cutBand(rows{band * f.Rows / count, (band + 1) * f.Rows / count}, sweeps, rapids)
+				found[band] = d.cutBand(rows{band * f.Rows / count, (band + 1) * f.Rows / count}, cutting, passing)
 			}
 		})
 	}
 	group.Wait()
-	return firstHits(slices.Concat(found...))
+	for _, band := range found {
+		rapids, bites = append(rapids, band.rapids...), append(bites, band.bites...)
+	}
+	return firstHits(rapids), firstHits(bites)
 }
 
 // rows is those from first to end-1.
@@ -131,23 +151,32 @@ func (f *Field) reached(sweeps []sweep) []rows {
 	return list
 }
 
-// cutBand cuts the rows of a band and finds the rapids that meet foam there.
-func (d *run) cutBand(band rows, sweeps, rapids []rows) []hit {
+// bandHits is what was found in one band.
+type bandHits struct{ rapids, bites []hit }
+
+// cutBand cuts the rows of a band and finds the rapids that meet foam there, and
+// the cuts that take too much of it.
+func (d *run) cutBand(band rows, cutting, passing []rows) bandHits {
 	f := &d.result.Field
-	var found []hit
+	var found bandHits
 	next := 0
 	cutBefore := func(motion int) {
 		for ; next < len(d.sweeps) && d.sweeps[next].motion < motion; next++ {
-			if band.meet(sweeps[next]) {
-				f.cut(&d.sweeps[next], band.first, band.end)
+			if !band.meet(cutting[next]) {
+				continue
 			}
+			s := &d.sweeps[next]
+			if at, by := f.bite(s, d.setup.ThicknessMM, band); by > s.most+biteMM {
+				found.bites = append(found.bites, hit{s.motion, at, by})
+			}
+			f.cut(s, band.first, band.end)
 		}
 	}
 	for i := range d.rapids {
-		if r := &d.rapids[i]; band.meet(rapids[i]) {
+		if r := &d.rapids[i]; band.meet(passing[i]) {
 			cutBefore(r.motion)
 			if at, meets := f.inTheWay(r, band.first, band.end); meets {
-				found = append(found, hit{r.motion, at})
+				found.rapids = append(found.rapids, hit{motion: r.motion, at: at})
 			}
 		}
 	}
@@ -155,13 +184,13 @@ func (d *run) cutBand(band rows, sweeps, rapids []rows) []hit {
 	return found
 }
 
-// firstHits keeps one hit for each motion, the lowest place, in order.
+// biteMM is what rounding of printed heights may add to a pass.
+const biteMM = 0.01
+
+// firstHits keeps one hit for each motion, the worst and of those the lowest place, in order.
 func firstHits(all []hit) []hit {
 	slices.SortStableFunc(all, func(a, b hit) int {
-		if a.motion != b.motion {
-			return a.motion - b.motion
-		}
-		return sign(a.at.Y - b.at.Y)
+		return cmp.Or(a.motion-b.motion, sign(b.by-a.by), sign(a.at.Y-b.at.Y))
 	})
 	return slices.CompactFunc(all, func(a, b hit) bool { return a.motion == b.motion })
 }

@@ -1,6 +1,7 @@
 package proof_test
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -32,19 +33,24 @@ func ladderTray() (process.Program, proof.Wanted) {
 func TestLadderOfSettings(t *testing.T) {
 	p, w := ladderTray()
 	s := laserSetup()
-	r := proof.Run("ladder.ngc", text(t, p, s.Machine), s, &w)
-	require.False(t, r.OK, "without being told, the weak setting only marks and the single pass is half way")
+	run := func() proof.Result { return proof.Run("ladder.ngc", text(t, p, s.Machine), s, &w) }
+	r := run()
+	require.False(t, r.OK)
+	assert.Equal(t, []string{"beam-too-strong", "beam-too-weak", "foam-left", "undercut"}, distinct(errorsOf(r)), "held against one recipe, the single pass is half way and too strong, the weak one too weak")
 
-	s.PassesByOp = map[string]int{p.Ops[0].Name: 1, p.Ops[1].Name: 2, "outline": 2}
-	r = proof.Run("ladder.ngc", text(t, p, s.Machine), s, &w)
+	w.Cuts[0].Limits = []proof.Limits{{FeedMMPerMin: 300, PowerPercent: 60, Passes: 1}}
+	w.Cuts[1].Limits = []proof.Limits{{FeedMMPerMin: 900, PowerPercent: 20, Passes: 2}}
+	r = run()
 	assert.True(t, r.OK, "%v", r.Findings)
 
-	s.PassesByOp[p.Ops[1].Name] = 3
-	r = proof.Run("ladder.ngc", text(t, p, s.Machine), s, &w)
-	assert.False(t, r.OK, "two passes of three")
+	w.Cuts[1].Limits[0].Passes = 3
+	assert.Equal(t, []string{"foam-left", "undercut"}, distinct(errorsOf(run())), "two passes of three")
 
-	delete(s.PassesByOp, "outline")
-	s.PassesByOp[p.Ops[1].Name] = 2
-	r = proof.Run("ladder.ngc", text(t, p, s.Machine), s, &w)
-	assert.False(t, r.OK, "an operation that is not named only marks")
+	w.Cuts[1].Limits[0].Passes = 0
+	assert.Contains(t, errorsOf(run()), "undercut", "what only marks does not cut")
+}
+
+func distinct(list []string) []string {
+	slices.Sort(list)
+	return slices.Compact(list)
 }

@@ -1,6 +1,7 @@
 package proof_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -105,7 +106,7 @@ func TestBeamMarks(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			p, w := laserTray()
-			w.Marks = []proof.WantedMark{{Path: anchor(), WidthMM: kerfMM}}
+			w.Marks, w.MarkLimits = []proof.WantedMark{{Path: anchor(), WidthMM: kerfMM}}, markLimits()
 			p.Ops = append(c.marks, p.Ops...)
 			r := proof.Run("", text(t, p, laserMachine()), laserSetup(), &w)
 			for rule := range strings.FieldsSeq(c.rules) {
@@ -128,6 +129,25 @@ func TestLongMarksStayMarks(t *testing.T) {
 		w.Marks = append(w.Marks, proof.WantedMark{Path: line, WidthMM: kerfMM})
 	}
 	p.Ops = append(marks, p.Ops...)
-	r := proof.Run("", text(t, p, laserMachine()), laserSetup(), &w)
-	assert.True(t, r.OK, "%v", r.Findings)
+	program := text(t, p, laserMachine())
+	without := proof.Run("", program, laserSetup(), unlimited(w))
+	assert.True(t, without.OK, "%v", without.Findings)
+	w.MarkLimits = markLimits()
+	with := proof.Run("", program, laserSetup(), &w)
+	assert.True(t, with.OK, "%v", with.Findings)
+}
+
+// markLimits is how the beam's marks above are made.
+func markLimits() []proof.Limits {
+	return []proof.Limits{{FeedMMPerMin: 900, PowerPercent: 6, FocusMM: []float64{0}}}
+}
+
+// unlimited is a plan that says what is wanted and not how.
+func unlimited(w proof.Wanted) *proof.Wanted {
+	w.Cuts = slices.Clone(w.Cuts)
+	for i := range w.Cuts {
+		w.Cuts[i].Limits = nil
+	}
+	w.OutlineLimits, w.MarkLimits = nil, nil
+	return &w
 }

@@ -147,7 +147,8 @@ func (d *run) toolByNumber(number int) (profiles.Tool, bool) {
 }
 
 // toolInSpindle is the tool of a program without T words: the one that its
-// comment says must be in the spindle, else the machine's only one, else 0.
+// comment says must be in the spindle, else the plan's, else the machine's only
+// one, else 0.
 func (d *run) toolInSpindle() int {
 	for _, c := range d.trace.Comments {
 		text, ok := strings.CutPrefix(c.Text, "tool in the spindle: T")
@@ -155,6 +156,9 @@ func (d *run) toolInSpindle() int {
 		if number, err := strconv.Atoi(word); ok && err == nil {
 			return number
 		}
+	}
+	if d.setup.Tool != 0 {
+		return d.setup.Tool
 	}
 	if tools := d.setup.Machine.Tools; len(tools) == 1 {
 		return tools[0].Number

@@ -21,15 +21,15 @@ type Setup struct {
 	TaperDegrees   float64         // half angle of a beam; KerfMM is then the width at the foam's underside, the cut is wider above
 
 	// What follows may be left out: 0 is not known, and not checked.
-	Passes            int                 // laser: passes that cut through; 0 is 1
-	PassesByOp        map[string]int      // laser, a ladder of settings: passes that cut through, by operation as the program names it; one that is not here marks
-	MaxFeedMMPerMin   float64             // of recipe and shop rules; the machine's own limit holds as well
-	MaxPowerPercent   float64             // of recipe and shop rules
-	MaxDepthMM        float64             // of the shop rules: of a cut into the foam, and so of foam that a beam cuts through
-	MaxPlungeMMPerMin float64             // router: greatest feed straight down into foam
-	ZeroMM            geometry.Point      // where the program's X0 Y0 lies on the bed; only clamps need it
-	Unit              units.Unit          // of lengths in messages
-	Progress          func(share float64) // called now and then, 0 to 1, from this goroutine
+	Tool            int                 // in the spindle where the program does not say: by number; 0 is the machine's only one
+	Passes          int                 // laser without a plan: passes that cut through; 0 is what the program's header says, else 1
+	SpinUpSeconds   float64             // router: that the spindle takes to run up
+	MaxFeedMMPerMin float64             // of recipe and shop rules; the machine's own limit holds as well
+	MaxPowerPercent float64             // of recipe and shop rules
+	MaxDepthMM      float64             // of the shop rules: of a cut into the foam, and so of foam that a beam cuts through
+	ZeroMM          geometry.Point      // where the program's X0 Y0 lies on the bed; only clamps need it
+	Unit            units.Unit          // of lengths in messages
+	Progress        func(share float64) // called now and then, 0 to 1, from this goroutine
 }
 
 // Layer is one layer of a glued block.
@@ -43,6 +43,8 @@ type Layer struct {
 type Wanted struct {
 	Cuts           []WantedCut
 	Outline        geometry.Region // the finished sheet
+	OutlineLimits  []Limits        // how it is cut: see WantedCut
+	MarkLimits     []Limits        // how marks are engraved
 	OutlineDepthMM float64         // thickness less the skin
 	MarkDepthMM    float64         // marks on the tray may be this deep; 0 where there are none, and under a beam
 	Marks          []WantedMark    // where they are; nil where that is not known
@@ -60,6 +62,7 @@ type WantedCut struct {
 	Shape   geometry.Region
 	DepthMM float64
 	Through bool
+	Limits  []Limits // how it is cut: one for each tool, and in a block for each layer from the top down; none: not checked
 }
 
 // Motion is one move as read, in mm, Z 0 at the top of the foam. Where the

@@ -13,20 +13,26 @@ import (
 //
 //	text -> trace (package read) -> motions -> states: what a line alone shows
 //	     -> time
+//	     -> settings: feed, speed, power and focus against the plan's, place by place
 //	     -> foam: what the motions do to it, in their order
 //	     -> walls and floors: held against what is wanted
 type run struct {
 	setup     Setup
 	want      *Wanted
 	trace     read.Trace
-	beam      bool    // a laser, else a cutter
-	ours      bool    // its header claims that it was written here
-	top       float64 // Z of the foam's top in the program
-	spindle   int     // tool of a program without T words
-	stepOf    []int   // the step of each motion
-	tolerance float64 // of walls, mm
-	sweeps    []sweep // that cut, in order
-	rapids    []sweep // of rapids below the top, in order
+	beam      bool       // a laser, else a cutter
+	ours      bool       // its header claims that it was written here
+	top       float64    // Z of the foam's top in the program
+	spindle   int        // tool of a program without T words
+	stepOf    []int      // the step of each motion
+	tolerance float64    // of walls, mm
+	sweeps    []sweep    // that cut, in order
+	rapids    []sweep    // of rapids below the top, in order
+	planned   []Limits   // of all cuts of the plan
+	limits    [][]Limits // of each motion in foam, see limits.go
+	passOf    []int      // of each motion of a beam that cuts, see passes.go
+	usual     float64    // energy of a beam, where no limits say
+	backwards bool       // it has been told that the spindle turns so
 	result    Result
 	counts    map[string]int // findings by rule
 	edges     map[int]edge   // by tool, made once
@@ -50,6 +56,11 @@ func Run(path string, text []byte, s Setup, want *Wanted) Result {
 	d.checkExtents()
 	d.measureTime()
 	d.takeScale()
+	d.limits = d.rulings()
+	if d.beam {
+		d.passOf = d.countPasses(func(motion int) bool { _, cuts := d.cutsThrough(motion); return cuts })
+	}
+	d.checkSettings()
 	d.progress(0.2)
 	d.cutFoam()
 	d.progress(0.5)

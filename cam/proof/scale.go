@@ -40,19 +40,6 @@ func scaled(m Motion, x, y float64) []Motion {
 		m.From.Point, m.To.Point, m.Center = grow(m.From.Point), grow(m.To.Point), grow(m.Center)
 		return []Motion{m}
 	}
-	if !m.CCW { // followed one way only, so that a pass back is the pass there
-		back := m
-		back.From, back.To, back.CCW = m.To, m.From, true
-		pieces := scaled(back, x, y)
-		for i, j := 0, len(pieces)-1; i < j; i, j = i+1, j-1 {
-			pieces[i], pieces[j] = pieces[j], pieces[i]
-		}
-		for i := range pieces {
-			p := &pieces[i]
-			p.From, p.To, p.CCW = p.To, p.From, false
-		}
-		return pieces
-	}
 	from := m.From.Sub(m.Center)
 	start, turn, radius, rest := math.Atan2(from.Y, from.X), m.sweep(), from.Norm(), m.To.DistanceTo(m.Center)
 	at := func(share float64) Point {

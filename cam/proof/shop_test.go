@@ -92,7 +92,7 @@ func rectanglePocket(name string, b geometry.Box, depth float64, through bool) (
 		rings = append(rings, geometry.Rectangle(b.Grow(-inset), 0))
 	}
 	rings = append(rings, geometry.Rectangle(b.Grow(-r), 0))
-	cut := proof.WantedCut{Name: name, Shape: geometry.NewRegion(geometry.Rectangle(b, r)), DepthMM: depth, Through: through}
+	cut := proof.WantedCut{Name: name, Shape: geometry.NewRegion(geometry.Rectangle(b, r)), DepthMM: depth, Through: through, Limits: routerLimits()}
 	return routed(name, rings, depth+breakthrough(through), 5), cut
 }
 
@@ -111,7 +111,7 @@ func roundPocket(name string, center geometry.Point, radius, depth float64) (pro
 		rings = append(rings, geometry.Circle(center, ring))
 	}
 	rings = append(rings, geometry.Circle(center, radius-r))
-	cut := proof.WantedCut{Name: name, Shape: geometry.NewRegion(geometry.Circle(center, radius)), DepthMM: depth}
+	cut := proof.WantedCut{Name: name, Shape: geometry.NewRegion(geometry.Circle(center, radius)), DepthMM: depth, Limits: routerLimits()}
 	return routed(name, rings, depth, 5), cut
 }
 
@@ -125,7 +125,7 @@ func routerTray() (process.Program, proof.Wanted) {
 	edge := routed("outline", []geometry.Contour{geometry.Slot(geometry.Point{X: -3, Y: -3}, geometry.Point{X: -2.9, Y: -3}, 0.1), outlinePath(sheet, cutterMM/2)}, thickMM-1, 5)
 	edge.Kind = process.Outline
 	return process.Program{Ops: []process.Op{a, b, c, edge}, ClearZ: 5, ThicknessMM: thickMM, BreakthroughMM: throughMM, SkinMM: 1},
-		proof.Wanted{Cuts: []proof.WantedCut{wantA, wantB, wantC}, Outline: geometry.NewRegion(geometry.Rectangle(sheet, 4)), OutlineDepthMM: thickMM - 1}
+		proof.Wanted{Cuts: []proof.WantedCut{wantA, wantB, wantC}, Outline: geometry.NewRegion(geometry.Rectangle(sheet, 4)), OutlineDepthMM: thickMM - 1, OutlineLimits: routerLimits()}
 }
 
 // outlinePath goes round a sheet with corners of 4 mm.
@@ -151,7 +151,7 @@ func laserTray() (process.Program, proof.Wanted) {
 	var w proof.Wanted
 	add := func(name string, shape, path geometry.Contour, lead geometry.Point) {
 		p.Ops = append(p.Ops, burned(name, process.Pocket, path, lead, 2))
-		w.Cuts = append(w.Cuts, proof.WantedCut{Name: name, Shape: geometry.NewRegion(shape), DepthMM: thickMM, Through: true})
+		w.Cuts = append(w.Cuts, proof.WantedCut{Name: name, Shape: geometry.NewRegion(shape), DepthMM: thickMM, Through: true, Limits: laserLimits()})
 	}
 	rect := box(10, 10, 30, 40)
 	add("pocket 1 (logbook)", geometry.Rectangle(rect, 2), geometry.Rectangle(rect.Grow(-kerfMM/2), 2-kerfMM/2), geometry.Point{X: 25, Y: 20})
@@ -160,12 +160,21 @@ func laserTray() (process.Program, proof.Wanted) {
 	sheet := box(0, 0, 90, 70)
 	p.Ops = append(p.Ops, burned("outline", process.Outline, outlinePath(sheet, kerfMM/2), geometry.Point{X: -3, Y: -3}, 2))
 	p.ThicknessMM = thickMM
-	w.Outline, w.OutlineDepthMM = geometry.NewRegion(geometry.Rectangle(sheet, 4)), thickMM
+	w.Outline, w.OutlineDepthMM, w.OutlineLimits = geometry.NewRegion(geometry.Rectangle(sheet, 4)), thickMM, laserLimits()
 	return p, w
 }
 
+// routerLimits and laserLimits are the numbers that the paths above are made with.
+func routerLimits() []proof.Limits {
+	return []proof.Limits{{Tool: 1, FeedMMPerMin: 1200, PlungeMMPerMin: 300, StepDownMM: 5, RPM: 18000}}
+}
+
+func laserLimits() []proof.Limits {
+	return []proof.Limits{{FeedMMPerMin: 900, PowerPercent: 60, Passes: 2, FocusMM: []float64{0, 2}}}
+}
+
 func routerSetup() proof.Setup {
-	return proof.Setup{Machine: routerMachine(), KerfMM: map[int]float64{1: cutterMM}, ThicknessMM: thickMM, BreakthroughMM: throughMM, MaxPlungeMMPerMin: 300}
+	return proof.Setup{Machine: routerMachine(), KerfMM: map[int]float64{1: cutterMM}, ThicknessMM: thickMM, BreakthroughMM: throughMM}
 }
 
 func laserSetup() proof.Setup {

@@ -23,6 +23,37 @@ func spoil(t *testing.T, program, pattern, with string) string {
 
 var comments = regexp.MustCompile(`(?m)^\(.*\)\n`)
 
+var stateFaults = []struct{ on, pattern, with, rule string }{
+	{"", "^G21\n", "", "start-unstated"},
+	{"", "^G90\n", "", "start-unstated"},
+	{"", "^G17\n", "", "start-unstated"},
+	{"", "^G94\n", "", "start-unstated"},
+	{"", "^G54\n", "", "start-unstated"},
+	{"", "^G54\n", "G55\n", "other-offset"},
+	{"", "^G54\n", "G59.3\n", "other-offset"},
+	{"", "^G54\n", "G54\nG92 X0 Y0\n", "zero-moved"},
+	{"", "^G54\n", "G54\nG92.3\n", "zero-moved"},
+	{"", "^(G0 X.*\n)", "${1}G92 X0 Y0\n", "zero-moved"},
+	{"", "^(G0 X.*\n)", "${1}G10 L2 P1 X0 Y0\n", "not-understood"},
+	{"", "^(G0 X.*\n)", "${1}G55\n", "offset-unknown"},
+	{"", "^(G0 X)", "G53 G0 Z0\n$1", "machine-coordinates"},
+	{"router", "^(G1 X)", "G53 G1 X10 F100\n$1", "machine-coordinates"},
+	{"router", "^(G1 X)", "G53 G0 X10\n$1", "machine-coordinates"},
+	{"", "^G54\n", "G54\nG64\n", "corners-rounded"},
+	{"", "^G54\n", "G54\nG64 P0.5\n", "corners-rounded"},
+	{"router", "^G0 Z5.0000\n", "", "no-first-lift"},
+	{"router", "^G0 Z5.0000\n", "G0 X0 Y0 Z5.0000\n", "no-first-lift"},
+	{"router", "^G0 Z5.0000\n", "G0 Z-5.0000\n", "no-first-lift"},
+	{"router", "^G0 Z5.0000\nM5\nM2", "M5\nM2", "left-in-foam"},
+	{"", "^M5\n(M9\n)?M2", "${1}M2", "left-on"},
+	{"", "^M2\n", "", "no-end"},
+	{"", `\A([^%]*)M2\n`, "%\n${1}%\n", "no-end"},
+	{"", `\A([^%]*)^M5\n((?:M9\n)?)M2\n`, "%\n${1}%\nM5\n${2}M2\n", "left-on"},
+	{"", "^M2\n", "M2\nG0 X0 Y0\n", "behind-end"},
+	{"", `^M2\n\z`, "M2\nG21\nG90\nG0 Z5\nS9 M3\nG1 Z-5 F9\nM5\nM30\n", "behind-end"},
+	{"", "^(G1 X)", "/$1", "block-delete"},
+}
+
 // State and place, spoiled. Each is an error in a program of ours without its
 // job, and with its job whether or not it says that it is ours.
 func TestStateAndPlaceAreHeld(t *testing.T) {
@@ -39,36 +70,7 @@ func TestStateAndPlaceAreHeld(t *testing.T) {
 	for i := range machines {
 		machines[i].setup.CellMM = 0.5
 	}
-	for _, c := range []struct{ on, pattern, with, rule string }{
-		{"", "^G21\n", "", "start-unstated"},
-		{"", "^G90\n", "", "start-unstated"},
-		{"", "^G17\n", "", "start-unstated"},
-		{"", "^G94\n", "", "start-unstated"},
-		{"", "^G54\n", "", "start-unstated"},
-		{"", "^G54\n", "G55\n", "other-offset"},
-		{"", "^G54\n", "G59.3\n", "other-offset"},
-		{"", "^G54\n", "G54\nG92 X0 Y0\n", "zero-moved"},
-		{"", "^G54\n", "G54\nG92.3\n", "zero-moved"},
-		{"", "^(G0 X.*\n)", "${1}G92 X0 Y0\n", "zero-moved"},
-		{"", "^(G0 X.*\n)", "${1}G10 L2 P1 X0 Y0\n", "not-understood"},
-		{"", "^(G0 X.*\n)", "${1}G55\n", "offset-unknown"},
-		{"", "^(G0 X)", "G53 G0 Z0\n$1", "machine-coordinates"},
-		{"router", "^(G1 X)", "G53 G1 X10 F100\n$1", "machine-coordinates"},
-		{"router", "^(G1 X)", "G53 G0 X10\n$1", "machine-coordinates"},
-		{"", "^G54\n", "G54\nG64\n", "corners-rounded"},
-		{"", "^G54\n", "G54\nG64 P0.5\n", "corners-rounded"},
-		{"router", "^G0 Z5.0000\n", "", "no-first-lift"},
-		{"router", "^G0 Z5.0000\n", "G0 X0 Y0 Z5.0000\n", "no-first-lift"},
-		{"router", "^G0 Z5.0000\n", "G0 Z-5.0000\n", "no-first-lift"},
-		{"router", "^G0 Z5.0000\nM5\nM2", "M5\nM2", "left-in-foam"},
-		{"", "^M5\n(M9\n)?M2", "${1}M2", "left-on"},
-		{"", "^M2\n", "", "no-end"},
-		{"", `\A([^%]*)M2\n`, "%\n${1}%\n", "no-end"},
-		{"", `\A([^%]*)^M5\n((?:M9\n)?)M2\n`, "%\n${1}%\nM5\n${2}M2\n", "left-on"},
-		{"", "^M2\n", "M2\nG0 X0 Y0\n", "behind-end"},
-		{"", `^M2\n\z`, "M2\nG21\nG90\nG0 Z5\nS9 M3\nG1 Z-5 F9\nM5\nM30\n", "behind-end"},
-		{"", "^(G1 X)", "/$1", "block-delete"},
-	} {
+	for _, c := range stateFaults {
 		for _, m := range machines {
 			if c.on != "" && c.on != m.name {
 				continue

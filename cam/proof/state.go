@@ -78,10 +78,6 @@ func (d *run) checkCutter(m Motion) {
 	if reach := tool.ReachMM.Value; known && reach > 0 && depth > reach+slackMM {
 		d.wrong(m.Line, "beyond-reach", "goes %v deep and T%d reaches %v: its shank or holder would press into the foam", length(depth), m.Tool, length(reach)).hint("take a longer tool")
 	}
-	straightDown := m.To.Z < m.From.Z-slackMM && m.flatLength() == 0
-	if limit := d.setup.MaxPlungeMMPerMin; !m.Rapid && straightDown && limit > 0 && m.Feed > limit*(1+1e-6) {
-		d.wrong(m.Line, "plunge-too-fast", "goes straight down at %v; the recipe allows %v", feed(m.Feed), feed(limit)).hint("lower F")
-	}
 }
 
 // inFoam is how much of a depth is foam.

@@ -14,6 +14,7 @@ type sweep struct {
 	motion         int // index of the motion it is part of
 	a, b           geometry.Point
 	depthA, depthB float64 // below the foam's top, positive down
+	most           float64 // of foam that it may take anywhere; 0 is not known
 	edge
 	arc         bool
 	center      geometry.Point

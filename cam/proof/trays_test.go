@@ -154,7 +154,7 @@ func made(t testing.TB, s plan.Sheet, m profiles.Machine) ([]byte, proof.Setup, 
 	program := written(t, p, gcode.Header{}, m)
 	recipe, tool := s.Edge.Recipes[0], m.Tools[0].Number
 	setup := proof.Setup{Machine: m, KerfMM: map[int]float64{tool: recipe.KerfMM.Value}, ThicknessMM: s.ThicknessMM(), TaperDegrees: recipe.TaperDegrees.Value,
-		BreakthroughMM: recipe.BreakthroughMM.Value, Passes: int(recipe.Passes.Value), MaxPlungeMMPerMin: recipe.PlungeMMPerMin.Value}
+		BreakthroughMM: recipe.BreakthroughMM.Value, Passes: int(recipe.Passes.Value)}
 	for i, l := range s.Layers {
 		if len(s.Layers) > 1 {
 			setup.Layers = append(setup.Layers, proof.Layer{Name: l.Foam.ID, ThicknessMM: l.Thickness.MM(), KerfMM: map[int]float64{tool: s.Edge.Recipes[i].KerfMM.Value}})
@@ -162,9 +162,26 @@ func made(t testing.TB, s plan.Sheet, m profiles.Machine) ([]byte, proof.Setup, 
 	}
 	want := proof.Wanted{Outline: s.Edge.Shape, OutlineDepthMM: s.ThicknessMM() - s.Edge.Recipes[len(s.Edge.Recipes)-1].SkinMM.Value}
 	for _, c := range s.Cuts {
-		want.Cuts = append(want.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through})
+		want.Cuts = append(want.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through, Limits: limitsOf(s, c)})
 	}
+	want.OutlineLimits = limitsOf(s, s.Edge)
 	return program, setup, want
+}
+
+// limitsOf is the recipes of a cut as the proof is told of them.
+func limitsOf(s plan.Sheet, c plan.Cut) []proof.Limits {
+	var list []proof.Limits
+	bottom := 0.0
+	for i, r := range c.Recipes {
+		bottom += s.Layers[i].Thickness.MM()
+		l := proof.Limits{Tool: c.Tool.Number, ToMM: bottom, FeedMMPerMin: r.FeedMMPerMin.Value, PlungeMMPerMin: r.PlungeMMPerMin.Value,
+			StepDownMM: r.StepdownMM.Value, RPM: c.Recipes[0].RPM.Value, PowerPercent: r.PowerPercent.Value, Passes: len(c.Passes)}
+		for _, p := range c.Passes {
+			l.FocusMM = append(l.FocusMM, p.FocusMM)
+		}
+		list = append(list, l)
+	}
+	return list
 }
 
 // variants are what the trays of the long run are, in turn, with the warnings

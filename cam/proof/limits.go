@@ -1,0 +1,124 @@
+package proof
+
+import (
+	"traywright/geometry"
+)
+
+// Limits is how a cut of the plan is made: the numbers of its recipe, the owner's
+// limits taken off. A program is held against them both ways: too weak and too
+// slow is as wrong as too strong and too fast. 0 is not known, and not checked.
+type Limits struct {
+	Tool           int       // by number; 0 is any
+	ToMM           float64   // below the foam's top: in a block, where the layer ends that these are for; 0 is all the way down
+	FeedMMPerMin   float64   // along the cut
+	PlungeMMPerMin float64   // cutter: the fastest that it may sink into foam
+	StepDownMM     float64   // cutter: the most foam that one pass may take
+	RPM            float64   // cutter
+	PowerPercent   float64   // beam
+	Passes         int       // beam: that go through; 0 where it only marks
+	FocusMM        []float64 // beam: how far below the foam's top each pass is focused; nil where its height is set by hand
+}
+
+// Whose limits rule a motion is decided by where it is, not by what the program
+// says of itself: comments may be wrong, or gone. A path belongs to the holes that
+// hold its middle, to the outline where it is outside the tray, and to the marks
+// where it runs along one. Where several do, any of them may allow it; where none
+// does, any of all: the foam will tell that it is astray.
+
+// rulings are the limits of every motion that touches foam; nil of the others.
+func (d *run) rulings() [][]Limits {
+	list := make([][]Limits, len(d.result.Motions))
+	if d.want == nil {
+		return list
+	}
+	if d.planned = d.want.allLimits(); len(d.planned) == 0 {
+		return list
+	}
+	holes, marks := newHoles(*d.want, d.throughMM()), d.wantedMarks()
+	for i, m := range d.result.Motions {
+		if m.Rapid || d.beam && !m.On || !d.beam && m.lowest() > -slackMM {
+			continue
+		}
+		list[i] = d.ruling(m, holes, marks)
+	}
+	return list
+}
+
+// allLimits is the limits of every cut of the plan.
+func (w *Wanted) allLimits() []Limits {
+	var list []Limits
+	for _, c := range w.Cuts {
+		list = append(list, c.Limits...)
+	}
+	return append(append(list, w.OutlineLimits...), w.MarkLimits...)
+}
+
+// wantedMarks is an index of the paths that are to be engraved.
+func (d *run) wantedMarks() *index {
+	var list []sweep
+	for _, m := range d.want.Marks {
+		for s := range m.Path.Segments() {
+			list = append(list, sweepsOf(0, motionAlong(s), 0, 0, 0)...)
+		}
+	}
+	return newIndex(list)
+}
+
+// ruling is the limits of one motion, those of its depth.
+func (d *run) ruling(m Motion, holes []hole, marks *index) []Limits {
+	middle, depth := m.middle(), -m.lowest()
+	beside := 0.0 // a beam runs along the very edge
+	if d.beam {
+		beside, _ = d.width(m.Tool)
+	}
+	meets := func(r geometry.Region) bool {
+		return r.Contains(middle) || beside > 0 && !away(middle, r, beside)
+	}
+	var list []Limits
+	for _, h := range holes {
+		if inBox(middle, h.box, beside) && meets(h.Shape) {
+			list = append(list, atDepth(h.Limits, depth)...)
+		}
+	}
+	if !d.want.Outline.Contains(middle) || beside > 0 && !away(middle, d.want.Outline, beside) {
+		list = append(list, atDepth(d.want.OutlineLimits, depth)...)
+	}
+	if f, _ := marks.clearance(middle, 0, 2*d.tolerance); f < 2*d.tolerance {
+		list = append(list, atDepth(d.want.MarkLimits, depth)...)
+	}
+	if len(list) > 0 {
+		return list
+	}
+	return d.planned
+}
+
+// atDepth is the limits of the layer in which a depth lies, for each tool.
+func atDepth(all []Limits, depth float64) []Limits {
+	var list []Limits
+	for i, l := range all {
+		last := i+1 == len(all) || all[i+1].Tool != l.Tool
+		first := i == 0 || all[i-1].Tool != l.Tool
+		above := !first && depth <= all[i-1].ToMM+ToleranceMM
+		if !above && (last || depth <= l.ToMM+ToleranceMM) {
+			list = append(list, l)
+		}
+	}
+	return list
+}
+
+// middle is the place half way along, seen from above.
+func (m Motion) middle() geometry.Point {
+	if !m.Arc {
+		return m.From.Add(m.To.Sub(m.From.Point).Scale(0.5))
+	}
+	whole := sweepsOf(0, m, 0, 0, 0)
+	if n := len(whole); n%2 == 0 {
+		return whole[n/2].a
+	}
+	return whole[len(whole)/2].at(0.5)
+}
+
+// inBox reports whether a place is in a box, or no farther beside it than a reach.
+func inBox(p geometry.Point, b geometry.Box, reach float64) bool {
+	return p.X >= b.Min.X-reach && p.X <= b.Max.X+reach && p.Y >= b.Min.Y-reach && p.Y <= b.Max.Y+reach
+}

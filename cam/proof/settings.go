@@ -1,0 +1,204 @@
+package proof
+
+import (
+	"math"
+
+	"traywright/cam/proof/read"
+)
+
+// The settings of every motion that touches foam, against its limits, and what
+// goes with them: that the spindle turns the right way and has run up, that it
+// does not stand in the foam, that the air blows.
+
+const (
+	// exactly is what rounding of printed numbers may add to a setting.
+	exactly = 1 + 1e-3
+	// nearly is how far speed and energy may be off. Energy so much lower may not
+	// go through, and so much higher widens the cut: judged, no source.
+	nearly = 0.1
+	// slowest is the part of its feed below which a cutter rubs more than it cuts,
+	// and the foam gets hot: judged, no source.
+	slowest = 0.5
+	// focusMM is how far a beam's height may be off: far less than any spot's depth
+	// of focus. Judged, no source.
+	focusMM = 0.1
+	// standsS is how long a turning cutter may stand in foam.
+	standsS = 0.5
+)
+
+// complaint is a setting that is off.
+type complaint struct{ rule, message, hint string }
+
+// checkSettings holds every motion in foam against its limits.
+func (d *run) checkSettings() {
+	told := map[string]int{} // the last line of each rule: an oval arc is several motions
+	for i, m := range d.result.Motions {
+		if len(d.limits[i]) == 0 {
+			continue
+		}
+		against := d.cutterAgainst
+		if d.beam {
+			against = d.beamAgainst
+		}
+		if c := d.allowedBy(d.limits[i], m, func(l Limits) *complaint { return against(l, i) }); c != nil && told[c.rule] != m.Line {
+			told[c.rule] = m.Line
+			d.wrong(m.Line, c.rule, "%v", c.message).hint("%v", c.hint)
+		}
+	}
+	d.checkAir()
+	d.checkSpindle()
+}
+
+// allowedBy is nil where one of the limits allows the motion, else what the first
+// has against it.
+func (d *run) allowedBy(list []Limits, m Motion, against func(Limits) *complaint) *complaint {
+	var first *complaint
+	for _, l := range list {
+		if l.Tool != 0 && l.Tool != m.Tool {
+			continue
+		}
+		c := against(l)
+		if c == nil {
+			return nil
+		}
+		if first == nil {
+			first = c
+		}
+	}
+	if first == nil {
+		return &complaint{"other-tool", d.say("cuts with %v, and the plan has T%d for it", toolName(m.Tool), list[0].Tool), d.say("write T%d, and put it in", list[0].Tool)}
+	}
+	return first
+}
+
+// within is a limit lowered to the machine's own.
+func within(limit, machine float64) float64 {
+	if machine > 0 {
+		return math.Min(limit, machine)
+	}
+	return limit
+}
+
+// cutterAgainst is what a cutter's limits have against a motion.
+func (d *run) cutterAgainst(l Limits, motion int) *complaint {
+	m := d.result.Motions[motion]
+	sinks := m.From.Z - m.To.Z - slackMM
+	rate := m.Feed * math.Max(0, sinks) / math.Max(m.length(), slackMM)
+	most := within(l.FeedMMPerMin, d.setup.Machine.MaxFeedMMPerMin.Value)
+	least := most
+	if sinks > 0 && l.PlungeMMPerMin > 0 {
+		least = math.Min(most, l.PlungeMMPerMin)
+	}
+	speed := d.trace.Steps[d.stepOf[motion]].S
+	switch {
+	case l.FeedMMPerMin > 0 && m.Feed > most*exactly:
+		return &complaint{"feed-too-high", d.say("cuts at %v and its recipe has %v", feed(m.Feed), feed(most)), "lower F"}
+	case l.PlungeMMPerMin > 0 && rate > l.PlungeMMPerMin*exactly:
+		return &complaint{"plunge-too-fast", d.say("sinks into the foam at %v; its recipe allows %v", feed(rate), feed(l.PlungeMMPerMin)), "lower F, or go down on a flatter ramp"}
+	case l.FeedMMPerMin > 0 && m.Feed < least*slowest:
+		return &complaint{"feed-too-low", d.say("cuts at %v where its recipe has %v: so slow a cutter rubs, and the foam gets hot", feed(m.Feed), feed(least)), "raise F"}
+	case l.RPM > 0 && m.On && speed < l.RPM*(1-nearly):
+		return &complaint{"spindle-too-slow", d.say("turns at %v rpm where its recipe has %v", number(speed), number(l.RPM)), "raise S"}
+	case l.RPM > 0 && m.On && speed > l.RPM*(1+nearly):
+		return &complaint{"spindle-too-fast", d.say("turns at %v rpm where its recipe has %v", number(speed), number(l.RPM)), "lower S"}
+	}
+	return nil
+}
+
+// beamAgainst is what a beam's limits have against a motion.
+func (d *run) beamAgainst(l Limits, motion int) *complaint {
+	m := d.result.Motions[motion]
+	most := within(l.FeedMMPerMin, d.setup.Machine.MaxFeedMMPerMin.Value)
+	share := 1.0
+	if l.PowerPercent > 0 && l.FeedMMPerMin > 0 && m.Power > 0 {
+		share = energy(m) / (l.PowerPercent / most)
+	}
+	switch {
+	case l.FeedMMPerMin > 0 && m.Feed > most*exactly:
+		return &complaint{"feed-too-high", d.say("cuts at %v and its recipe has %v", feed(m.Feed), feed(most)), "lower F"}
+	case l.PowerPercent > 0 && m.Power > l.PowerPercent*exactly:
+		return &complaint{"power-too-high", d.say("asks for %v %% of full power and its recipe has %v %%", number(m.Power), number(l.PowerPercent)), "lower S"}
+	case share < 1-nearly:
+		return &complaint{"beam-too-weak", d.say("gives the foam %v %% of the energy of its recipe, and may not go through", number(100*share)), "raise S to what the recipe has"}
+	case share > 1+nearly:
+		return &complaint{"beam-too-strong", d.say("gives the foam %v %% of the energy of its recipe, and can set it on fire", number(100*share)), "raise F to what the recipe has"}
+	}
+	return d.offFocus(l, motion)
+}
+
+// offFocus holds a beam's height against the pass that it is on. A short piece
+// may be where a pass runs on past its own start, and where a beam goes more often
+// than planned it crosses another's way.
+func (d *run) offFocus(l Limits, motion int) *complaint {
+	m := d.result.Motions[motion]
+	if l.FocusMM == nil {
+		return nil
+	}
+	pass := max(0, min(d.passOf[motion], len(l.FocusMM))-1)
+	planned := l.FocusMM[pass : pass+1]
+	if width, _ := d.width(m.Tool); m.flatLength() < 2*width || d.passOf[motion] > len(l.FocusMM) {
+		planned = l.FocusMM
+	}
+	for _, z := range planned {
+		if math.Abs(-m.From.Z-z) <= focusMM && math.Abs(-m.To.Z-z) <= focusMM {
+			return nil
+		}
+	}
+	return &complaint{"off-focus", d.say("pass %d goes %v from the foam's top, and its recipe has %v", pass+1, length(math.Abs(m.To.Z)), length(l.FocusMM[pass])),
+		d.say("write Z%v", d.inUnit(d.top-l.FocusMM[pass], 1, ""))}
+}
+
+// checkAir: a machine with air of its own has it on wherever its beam is lit. In a
+// foreign program it is a warning: some air is switched by hand.
+func (d *run) checkAir() {
+	on, known := map[string]read.Air{"M7": read.Mist, "M8": read.Flood}[d.setup.Machine.Controller.AirAssist]
+	if !d.beam || !known {
+		return
+	}
+	for i, m := range d.result.Motions {
+		if m.On && !m.Rapid && d.trace.Steps[d.stepOf[i]].Air&on == 0 {
+			d.strictly(m.Line, "air-off", "the beam is lit and the air is off, and foam catches fire the easier").hint("write %v before it", d.setup.Machine.Controller.AirAssist)
+			return
+		}
+	}
+}
+
+// checkSpindle: it turns to the right, has run up before it cuts, and is not left
+// standing in the foam.
+func (d *run) checkSpindle() {
+	if d.beam {
+		return
+	}
+	waited, turning := math.Inf(1), false
+	for i, s := range d.trace.Steps {
+		below := s.Unknown&read.AxisZ == 0 && s.From.Z-d.top < -slackMM
+		on := s.Spin != read.Off && s.S > 0
+		if on && !turning {
+			waited = 0
+		}
+		turning = on
+		switch {
+		case s.Action == read.Wait:
+			waited += s.Seconds
+			if on && below && s.Seconds > standsS {
+				d.strictly(s.Line, "stands-in-foam", "the tool turns in one place in the foam for %v s, and melts it", number(s.Seconds)).hint("lift it before the wait, or take the wait out")
+			}
+		case s.Action.Moves() && s.Action != read.Traverse && on && s.To.Z-d.top < -slackMM:
+			d.checkTurning(i, waited)
+			waited = math.Inf(1)
+		}
+	}
+}
+
+// checkTurning looks at the spindle at a step that cuts, so many seconds after it
+// was switched on; +Inf for one that has cut before.
+func (d *run) checkTurning(step int, waited float64) {
+	s := d.trace.Steps[step]
+	if s.Spin == read.Counterclockwise && d.setup.Machine.ID != "" && !d.backwards {
+		d.backwards = true
+		d.wrong(s.Line, "spindle-backwards", "the spindle turns to the left, and cutters cut to the right").hint("write M3 for M4")
+	}
+	if need := d.setup.SpinUpSeconds; waited < need/exactly {
+		d.wrong(s.Line, "no-spin-up", "cuts %v s after the spindle was switched on, which takes %v s to run up", number(waited), number(need)).hint("write G4 P%v behind M3", number(need))
+	}
+}

@@ -1,0 +1,157 @@
+package proof_test
+
+import (
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"traywright/cam/proof"
+	"traywright/profiles"
+)
+
+// all changes every line that matches, and first the first one only.
+func all(pattern, with string) func(*testing.T, string) string {
+	match := regexp.MustCompile("(?m)" + pattern)
+	return func(t *testing.T, program string) string {
+		assert.True(t, match.MatchString(program), pattern)
+		return match.ReplaceAllString(program, with)
+	}
+}
+
+func first(pattern, with string) func(*testing.T, string) string {
+	return func(t *testing.T, program string) string { return spoil(t, program, pattern, with) }
+}
+
+// Settings spoiled in ways that leave the path as it was. Each is an error with
+// its job, and it does not matter what the comments say.
+func TestSettingsAreHeld(t *testing.T) {
+	for _, c := range []struct {
+		on, what string
+		spoil    func(*testing.T, string) string
+		rule     string
+	}{
+		{"laser", "a fiftieth of the power", all("S600", "S12"), "beam-too-weak"},
+		{"laser", "a fifth less power", first("S600", "S480"), "beam-too-weak"},
+		{"laser", "a fifth more power", first("S600", "S720"), "power-too-high"},
+		{"laser", "a twentieth of the feed", all("F900", "F45"), "beam-too-strong"},
+		{"laser", "four fifths of the feed", all("F900", "F720"), "beam-too-strong"},
+		{"laser", "a quarter more feed", all("F900", "F1125"), "feed-too-high"},
+		{"laser", "no air", first("^M8\n", ""), "air-off"},
+		{"laser", "mist for flood", first("^M8\n", "M7\n"), "air-off"},
+		{"laser", "air off half way", first(`(\(op: outline\)\n)`, "${1}M9\n"), "air-off"},
+		{"laser", "the head too low", all(`Z(18|20)\.0000`, "Z-5.0000"), "off-focus"},
+		{"laser", "the head too high", all(`Z(18|20)\.0000`, "Z30.0000"), "off-focus"},
+		{"laser", "one focus for both passes", all("Z18.0000", "Z20.0000"), "off-focus"},
+		{"laser", "one pass for two", first(`(?s)^G0 X\S+ Y\S+\nG0 Z18.*?^M5\n`, ""), "undercut"},
+		{"router", "one pass for three", all(`G1 Z-(4|8)\.0000`, "G1 Z-12.0000"), "bite-too-deep"},
+		{"router", "one pass for two", all(`^G1 Z-4\.0000 F300\n`, "G1 Z-8.0000 F300\n"), "bite-too-deep"},
+		{"router", "a plunge at the cutting feed", first("^(G1 Z.*) F300", "${1} F1200"), "plunge-too-fast"},
+		{"router", "a plunge a little aside", first(`^G1 (Z-.*) F300\nG1`, "G1 X24.9900 ${1} F1200\nG1"), "plunge-too-fast"},
+		{"router", "a plunge too slow", first("^(G1 Z.*) F300", "${1} F15"), "feed-too-low"},
+		{"router", "a twentieth of the feed", all("F1200", "F60"), "feed-too-low"},
+		{"router", "a quarter more feed", all("F1200", "F1500"), "feed-too-high"},
+		{"router", "the spindle backwards", first("M3", "M4"), "spindle-backwards"},
+		{"router", "the spindle hardly turning", first("S18000", "S180"), "spindle-too-slow"},
+		{"router", "the spindle at two thirds", first("S18000", "S12000"), "spindle-too-slow"},
+		{"router", "the spindle too fast", first("S18000", "S23000"), "spindle-too-fast"},
+		{"router", "no time to run up", first("^G4 P3\n", ""), "no-spin-up"},
+		{"router", "a third of it", first("^G4 P3\n", "G4 P1\n"), "no-spin-up"},
+		{"router", "milliseconds meant", first("^G4 P3\n", "G4 P0.003\n"), "no-spin-up"},
+		{"router", "a wait in the foam", first("^(G1 Z.*\n)", "${1}G4 P2\n"), "stands-in-foam"},
+		{"router", "another tool", first("^(S18000)", "T2\n${1}"), "other-tool"},
+	} {
+		program, setup, want := spoiled(t, c.on)
+		program = c.spoil(t, program)
+		for _, text := range []string{program, comments.ReplaceAllString(program, "")} {
+			r := proof.Run("", []byte(text), setup, &want)
+			assert.False(t, r.OK, "%s: %s", c.on, c.what)
+			assert.Contains(t, errorsOf(r), c.rule, "%s: %s: %v", c.on, c.what, r.Findings)
+		}
+	}
+}
+
+// spoiled is the good program of a machine, to be spoiled.
+func spoiled(t *testing.T, machine string) (string, proof.Setup, proof.Wanted) {
+	if machine == "laser" {
+		p, w := laserTray()
+		setup := laserSetup()
+		setup.CellMM = 0.5
+		return string(text(t, p, laserMachine())), setup, w
+	}
+	p, w := routerTray()
+	setup := routerSetup()
+	setup.CellMM, setup.SpinUpSeconds = 0.5, 3
+	return string(text(t, p, routerMachine())), setup, w
+}
+
+// What changes neither foam nor tool nor fire passes.
+func TestSettingsThatMayDiffer(t *testing.T) {
+	for _, c := range []struct {
+		on, what string
+		spoil    func(*testing.T, string) string
+	}{
+		{"laser", "a twentieth less power", all("S600", "S570")},
+		{"laser", "a twentieth less feed", all("F900", "F855")},
+		{"laser", "mist as well", first("^M8\n", "M8\nM7\n")},
+		{"router", "a little slower", all("F1200", "F1000")},
+		{"router", "plunges at half", all("F300", "F160")},
+		{"router", "a little slower spindle", all("S18000", "S17000")},
+		{"router", "a longer run-up", first("^G4 P3\n", "G4 P3\nG4 P2\n")},
+		{"router", "one pass more", first(`^(G1 Z-)4\.0000( F300\n)`, "${1}2.0000${2}${1}4.0000${2}")},
+	} {
+		program, setup, want := spoiled(t, c.on)
+		r := proof.Run("", []byte(c.spoil(t, program)), setup, &want)
+		assert.True(t, r.OK, "%s: %s: %v", c.on, c.what, r.Findings)
+		assert.Empty(t, r.Findings, "%s: %s", c.on, c.what)
+	}
+}
+
+// A plan that does not say how is not held against it.
+func TestSettingsUnknown(t *testing.T) {
+	for _, machine := range []string{"laser", "router"} {
+		program, setup, want := spoiled(t, machine)
+		setup.SpinUpSeconds = 0
+		program = strings.NewReplacer("S18000", "S9000", "F300", "F100", "F1200", "F1500", "F900", "F1000").Replace(program)
+		r := proof.Run("", []byte(program), setup, unlimited(want))
+		assert.True(t, r.OK, "%s: %v", machine, r.Findings)
+	}
+}
+
+// In a block each layer has its own numbers, and the tip's layer rules.
+func TestSettingsOfALayer(t *testing.T) {
+	program, setup, want := spoiled(t, "router")
+	upper, lower := routerLimits()[0], routerLimits()[0]
+	upper.ToMM, lower.ToMM, lower.FeedMMPerMin = 8, 20, 900
+	for i := range want.Cuts {
+		want.Cuts[i].Limits = []proof.Limits{upper, lower}
+	}
+	lines := strings.Split(program, "\n")
+	r := proof.Run("", []byte(program), setup, &want)
+	assert.False(t, r.OK)
+	z := 0.0
+	deep := map[int]bool{}
+	for i, line := range lines {
+		if at := strings.Index(line, "Z"); at >= 0 && !strings.HasPrefix(line, "(") {
+			z, _ = strconv.ParseFloat(strings.Fields(line[at+1:])[0], 64)
+		}
+		deep[i+1] = z < -upper.ToMM
+	}
+	for _, f := range r.Findings {
+		assert.Equal(t, "feed-too-high", f.Rule, "%v", f)
+		assert.True(t, deep[f.Line], "line %d: %s", f.Line, lines[f.Line-1])
+	}
+}
+
+// Air is asked for where the machine has it.
+func TestNoAirToAskFor(t *testing.T) {
+	program, setup, want := spoiled(t, "laser")
+	setup.Machine.Controller.AirAssist = ""
+	r := proof.Run("", []byte(strings.Replace(program, "M8\n", "", 1)), setup, &want)
+	assert.True(t, r.OK, "%v", r.Findings)
+	setup.Machine = profiles.Machine{}
+	r = proof.Run("", []byte("G21 G90\nG0 X1 Y1\nS9 M3\nG1 X2 F9\nM5\nM2\n"), setup, nil)
+	assert.True(t, r.OK, "%v", r.Findings)
+}
