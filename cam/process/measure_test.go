@@ -11,8 +11,6 @@ import (
 
 func at(x, y, z float64) Point { return Point{geometry.Point{X: x, Y: y}, z} }
 
-func line(x, y, z, feed float64) Move { return Move{Kind: Line, To: at(x, y, z), FeedMMPerMin: feed} }
-
 func oneOp(moves ...Move) Program { return Program{Ops: []Op{{Moves: moves}}} }
 
 func TestLengthOfACircle(t *testing.T) {
