@@ -50,8 +50,14 @@ func TestAcceptedPocketsKeepApart(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		drawn++
 		var pockets []job.Pocket
+		beside := rapid.Bool().Draw(t, "beside") // in columns, so that many keep apart
 		for i := range rapid.IntRange(1, 3).Draw(t, "n") {
-			pockets = append(pockets, drawPocket(t, fmt.Sprint(i)))
+			p := drawPocket(t, fmt.Sprint(i))
+			if beside {
+				p.X, p.Y, p.Turn, p.Notch = mm(float64(12+36*i)), mm(float64(15+i)), 0, 0
+				p.Length = min(p.Length, mm(29))
+			}
+			pockets = append(pockets, p)
 		}
 		catalog, err := shipped()
 		require.NoError(t, err)
