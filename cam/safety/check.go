@@ -172,40 +172,6 @@ func checkPermits(u Use, v profiles.Verdict, rules []Rules) finding.List {
 	}}
 }
 
-func checkForbids(u Use, c *profiles.Catalog, rules []Rules) finding.List {
-	var found finding.List
-	for _, r := range rules {
-		for _, f := range r.Forbids {
-			switch {
-			case f.covers(u):
-				hint := "choose another foam or another machine; the line is for whoever wrote it to change"
-				if name := u.unnamed(); name != "" {
-					hint = "it may be what the line forbids; " + name
-				}
-				found = append(found, finding.Finding{
-					Rule: "forbidden", Where: u.Where, Message: fmt.Sprintf("%s is forbidden by %s", u.what(), r.rule(f.Line)), Hint: hint,
-				})
-			case f.meansKindOf(u, c):
-				found = append(found, finding.Finding{
-					Severity: finding.Warning, Rule: "like-what-is-forbidden", Where: u.Where,
-					Message: fmt.Sprintf("%s is of the kind %s, as is %s, which %s forbids by its name alone", u.what(), u.Foam.Kind, f.Foam, r.rule(f.Line)),
-					Hint:    "see that this is not that foam under another name; owners who mean the chemistry forbid its kind, as in forbids: [{kind: " + u.Foam.Kind + "}]",
-				})
-			}
-		}
-	}
-	return found
-}
-
-// meansKindOf is whether a rule forbids by its name another foam of the same kind,
-// so that a copy of it under another name would get by.
-func (f Forbid) meansKindOf(u Use, c *profiles.Catalog) bool {
-	other, known := c.Foam(f.Foam)
-	like := f
-	like.Foam = ""
-	return known && other.ID != u.Foam.ID && other.Kind == u.Foam.Kind && like.covers(u)
-}
-
 // tellRequires says what the owners ask for before these uses, a note each.
 func tellRequires(uses []Use, rules []Rules) finding.List {
 	var found finding.List

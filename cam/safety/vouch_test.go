@@ -122,4 +122,27 @@ func TestALikeOfWhatIsForbidden(t *testing.T) {
 	assert.True(t, Check([]Use{u}, catalog(t), forbids(Forbid{Kind: "pe"})).Failed(), "the hint works")
 	assert.Empty(t, Check([]Use{u}, catalog(t), forbids(Forbid{Foam: foam.ID, Process: profiles.Laser})), "for another process")
 	assert.Empty(t, Check([]Use{u}, catalog(t), forbids(Forbid{Foam: "pvc-60"})), "of another kind")
+
+	u = Use{Foam: foam, Machine: bench(t, profiles.Router), Where: "tray x"}
+	u.Machine.ID = "my-router"
+	found = Check([]Use{u}, catalog(t), forbids(Forbid{Machine: "bench-router", Line: 3}))
+	require.Len(t, found, 1)
+	assert.Equal(t, finding.Warning, found[0].Severity)
+	assert.Contains(t, found[0].Message, "is on a router, as is bench-router, which f.yaml:3 of o forbids by its name alone")
+	assert.True(t, Check([]Use{u}, catalog(t), forbids(Forbid{Process: profiles.Router})).Failed(), "the hint works")
+	assert.Empty(t, Check([]Use{u}, catalog(t), forbids(Forbid{Machine: "bench-laser"})), "of another sort")
+	assert.Empty(t, Check([]Use{u}, catalog(t), forbids(Forbid{Machine: "bench-router", Foam: "pu-30"})), "for another foam")
+}
+
+// A rule by kind shuts out what speaks of that kind, whatever its profile states,
+// until somebody vouches for it.
+func TestAForbidByKindIsNotTalkedRound(t *testing.T) {
+	u := Use{Foam: liar("vinyl mat", "pe"), Machine: bench(t, profiles.Knife), Where: "tray x"}
+	rules := forbids(Forbid{Kind: "pvc", Line: 3})
+	found := Check([]Use{u}, catalog(t), rules)
+	require.True(t, found.Failed())
+	assert.Contains(t, found[0].Message, "mat under a knife (machine bench-knife) is forbidden by f.yaml:3 of o, for its profile speaks of pvc")
+	assert.False(t, Check([]Use{u}, catalog(t), append(rules, vouches(Vouch{Foam: "mat", Is: "pe", Although: "pvc", Because: "the seller's data sheet"})...)).Failed())
+	assert.True(t, Check([]Use{u}, catalog(t), append(forbids(Forbid{Kind: "pe"}), rules...)).Failed())
+	assert.True(t, has(Check([]Use{u}, catalog(t), forbids(Forbid{Foam: "pvc-60"})), "like-what-is-forbidden"), "a copy of it")
 }
