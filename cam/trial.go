@@ -36,6 +36,7 @@ type Tried struct {
 	trial  Trial
 	setup  proof.Setup
 	header map[string]string
+	saidMM float64       // the foam's thickness, as the header says it
 	wanted *proof.Wanted // nil when it was compared with nothing
 	layers []page.SectionLayer
 }
@@ -47,6 +48,7 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 	tried := Tried{trial: t, setup: proof.SetupFor(t.Text, c.Machine), header: proof.Header(t.Text)}
 	var found finding.List
 	var sheet *plan.Sheet
+	tried.saidMM = tried.setup.ThicknessMM
 	tried.take(t)
 	if p != nil {
 		var tray *plan.Tray

@@ -20,8 +20,9 @@ import (
 //     that nobody knows;
 //   - under the machine that it is tried on and under the one that its header names;
 //     where there is none, as a beam's or a router's, by what it does;
-//   - as a beam's in any case when it cuts and never goes down, unless its machine
-//     is hot by itself;
+//   - as a beam's in any case when it cuts and never goes down, unless it is tried on
+//     a wire and stays on in its rapids, as a wire does; as a router's, when it turns
+//     something and goes down with it;
 //   - for the heat of its beam, and for how long the beam is lit.
 
 // judge asks the safety table and the shop rules about the program. Sheet is what a
@@ -123,13 +124,10 @@ func foamNames(foams []profiles.Foam) string {
 	return strings.Join(slices.Compact(ids), " + ")
 }
 
-// machines are all that the program may be run on.
+// machines are all that the program may be run on, by name and by what it does.
 func (d *Tried) machines(c *profiles.Catalog, p *plan.Plan) ([]profiles.Machine, finding.List) {
 	var list []profiles.Machine
 	var found finding.List
-	tell := func(s finding.Severity, rule, message, hint string) {
-		found = append(found, finding.Finding{Severity: s, Rule: rule, Where: d.trial.Name, Message: message, Hint: hint})
-	}
 	if d.setup.Machine.Process != "" {
 		list = append(list, d.setup.Machine)
 	}
@@ -138,22 +136,44 @@ func (d *Tried) machines(c *profiles.Catalog, p *plan.Plan) ([]profiles.Machine,
 	case named == "" || named == d.setup.Machine.ID:
 	case ok:
 		list = append(list, m)
-		tell(finding.Error, "other-machine", fmt.Sprintf("was made for %s, and is tried on %s", named, d.setup.Machine.ID), "leave --machine out, or give --machine "+named)
+		found = append(found, finding.Finding{
+			Rule: "other-machine", Where: d.trial.Name, Message: fmt.Sprintf("was made for %s, and is tried on %s", named, d.setup.Machine.ID),
+			Hint: "leave --machine out, or give --machine " + named,
+		})
 	default:
-		tell(finding.Warning, "unknown-machine", fmt.Sprintf("was made for the machine %q, which no profile names", named), "give the folder that names it with --profiles")
+		found = append(found, finding.Finding{
+			Severity: finding.Warning, Rule: "unknown-machine", Where: d.trial.Name,
+			Message: fmt.Sprintf("was made for the machine %q, which no profile names", named), Hint: "give the folder that names it with --profiles",
+		})
 	}
+	more, told := d.alike(list)
+	return append(list, more...), append(found, told...)
+}
+
+// alike is the machine that the program drives by what it does, where that is none of
+// those that are named.
+func (d *Tried) alike(named []profiles.Machine) ([]profiles.Machine, finding.List) {
 	alike := proof.AlikeOf(d.trial.Text)
-	switch {
-	case len(list) == 0 && (alike.NeverDown || alike.Powers):
-		list = append(list, profiles.Machine{Process: profiles.Laser})
-	case len(list) == 0:
-		list = append(list, profiles.Machine{Process: profiles.Router})
-	case alike.NeverDown && !slices.ContainsFunc(list, func(m profiles.Machine) bool { return m.Process.Traits().Hot }):
-		list = append(list, profiles.Machine{Process: profiles.Laser})
-		tell(finding.Warning, "judged-as-beam", "cuts with something switched on and never goes down meanwhile: it is judged as a beam's program, whatever its machine says",
-			"a router's or a knife's program goes down into the foam")
+	none := func(has func(profiles.Traits) bool) bool {
+		return !slices.ContainsFunc(named, func(m profiles.Machine) bool { return has(m.Process.Traits()) })
 	}
-	return list, found
+	tell := func(rule, message, hint string) finding.List {
+		return finding.List{{Severity: finding.Warning, Rule: rule, Where: d.trial.Name, Message: message + ", whatever its machine says", Hint: hint}}
+	}
+	beam, router := []profiles.Machine{{Process: profiles.Laser}}, []profiles.Machine{{Process: profiles.Router}}
+	switch {
+	case len(named) == 0 && (alike.NeverDown || alike.Powers):
+		return beam, nil
+	case len(named) == 0:
+		return router, nil
+	case alike.NeverDown && none(func(t profiles.Traits) bool { return t.Beam || t.Hot && alike.HotRapids }):
+		return beam, tell("judged-as-beam", "cuts with something switched on and never goes down meanwhile: it is judged as a beam's program",
+			"a router's or a knife's program goes down into the foam")
+	case alike.Turns && none(func(t profiles.Traits) bool { return t.Turning }):
+		return router, tell("judged-as-cutter", "turns something and goes down with it: it is judged as a router's program",
+			"a knife's program turns nothing")
+	}
+	return nil, nil
 }
 
 // uses are every foam under every machine, but what a job has asked about already.
@@ -167,11 +187,28 @@ func (d *Tried) uses(foams []profiles.Foam, machines []profiles.Machine, p *plan
 		for _, f := range foams {
 			asked := sheet != nil && m.ID == p.Machine.ID && slices.ContainsFunc(sheet.Layers, func(l plan.Layer) bool { return l.Foam.ID == f.ID })
 			if !asked {
-				list = append(list, safety.Use{Foam: f, Machine: m, Block: block, DepthMM: d.setup.ThicknessMM, Where: d.trial.Name})
+				list = append(list, safety.Use{Foam: f, Machine: m, Block: block, DepthMM: d.depthMM(m), Where: d.trial.Name})
 			}
 		}
 	}
 	return list
+}
+
+// depthMM is how deep the program is known to cut into foam. Of two words for the
+// foam's thickness the greater counts: what is hot goes through all of it, and a cutter
+// as deep as it goes. Where there is but one, the dry run has seen to a cutter.
+func (d *Tried) depthMM(m profiles.Machine) float64 {
+	if m.Process.Traits().Hot {
+		return max(d.setup.ThicknessMM, d.saidMM)
+	}
+	if d.saidMM <= d.setup.ThicknessMM {
+		return 0
+	}
+	lowest := 0.0
+	for _, motion := range d.Motions {
+		lowest = min(lowest, motion.From.Z, motion.To.Z)
+	}
+	return min(-lowest, d.saidMM)
 }
 
 // judgeBeam holds the heat of the beam and the time that it is lit against what is

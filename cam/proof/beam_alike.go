@@ -18,16 +18,19 @@ const slowestSpindle = 1000
 type Alike struct {
 	NeverDown bool // it cuts with something switched on, and never goes down meanwhile: a beam, or a wire
 	Powers    bool // what is switched on has S words of a power, not of a speed
+	Turns     bool // what is switched on goes down, with S words of a speed: a cutter
+	HotRapids bool // it stays on in a rapid across the foam, as a wire does and a beam must not
 }
 
 // AlikeOf reads a program for that, whoever wrote it and whatever its header says.
 func AlikeOf(text []byte) Alike {
-	on, down, most := false, false, 0.0
+	on, down, rapids, most := false, false, false, 0.0
 	for _, s := range read.Program(text, read.Options{}).Steps {
 		if !s.Action.Moves() || s.Spin == read.Off {
 			continue
 		}
 		on = on || s.Action != read.Traverse
+		rapids = rapids || s.Action == read.Traverse && s.S > 0 && s.From.XY() != s.To.XY()
 		from := s.From.Z
 		if s.Unknown&read.AxisZ != 0 {
 			from = 0 // it has not said, and goes down if it goes below its zero
@@ -35,5 +38,5 @@ func AlikeOf(text []byte) Alike {
 		down = down || from-s.To.Z >= downMM
 		most = math.Max(most, s.S)
 	}
-	return Alike{NeverDown: on && !down, Powers: on && most <= slowestSpindle}
+	return Alike{NeverDown: on && !down, Powers: on && most <= slowestSpindle, Turns: on && down && most > slowestSpindle, HotRapids: on && rapids}
 }

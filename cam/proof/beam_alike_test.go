@@ -13,18 +13,19 @@ func TestAlikeOf(t *testing.T) {
 		text string
 		want Alike
 	}{
-		"a beam":                          {"G21 G90\nM3 S0\nG0 X1 Y1\nG1 X9 S500 F900\nM5\nM2\n", Alike{true, true}},
-		"a beam, focus lowered between":   {"G21 G90\nG0 Z0\nM4 S500\nG1 X9 F900\nM5\nG0 Z-5\nM4 S500\nG1 X0\nM5\nM2\n", Alike{true, true}},
-		"a beam that says a speed":        {"G21 G90\nM3 S18000\nG1 X9 F900\nM5\nM2\n", Alike{true, false}},
-		"a beam that dips":                {"G21 G90\nG0 Z1\nM3 S500\nG1 Z0 F900\nG1 X9\nM5\nM2\n", Alike{false, true}},
-		"a beam that trembles":            {"G21 G90\nG0 Z1\nM3 S500\nG1 Z0.9 F900\nG1 X9\nM5\nM2\n", Alike{true, true}},
-		"a router":                        {"G21 G90\nS18000 M3\nG0 X0 Y0 Z5\nG1 Z-5 F400\nG1 X9 F900\nM5\nM2\n", Alike{}},
-		"a router that ramps":             {"G21 G90\nS18000 M3\nG0 X0 Y0 Z5\nG1 X9 Z-5 F400\nM5\nM2\n", Alike{}},
-		"a router in inches":              {"G20 G90\nS12000 M3\nG0 X0 Y0 Z.2\nG1 Z-.25 F20\nG1 X2\nM5\nM2\n", Alike{}},
+		"a beam":                          {"G21 G90\nM3 S0\nG0 X1 Y1\nG1 X9 S500 F900\nM5\nM2\n", Alike{NeverDown: true, Powers: true}},
+		"a beam, focus lowered between":   {"G21 G90\nG0 Z0\nM4 S500\nG1 X9 F900\nM5\nG0 Z-5\nM4 S500\nG1 X0\nM5\nM2\n", Alike{NeverDown: true, Powers: true}},
+		"a beam that says a speed":        {"G21 G90\nM3 S18000\nG1 X9 F900\nM5\nM2\n", Alike{NeverDown: true}},
+		"a beam that dips":                {"G21 G90\nG0 Z1\nM3 S500\nG1 Z0 F900\nG1 X9\nM5\nM2\n", Alike{Powers: true}},
+		"a beam that trembles":            {"G21 G90\nG0 Z1\nM3 S500\nG1 Z0.9 F900\nG1 X9\nM5\nM2\n", Alike{NeverDown: true, Powers: true}},
+		"a router":                        {"G21 G90\nS18000 M3\nG0 X0 Y0 Z5\nG1 Z-5 F400\nG1 X9 F900\nM5\nM2\n", Alike{Turns: true}},
+		"a router that ramps":             {"G21 G90\nS18000 M3\nG0 X0 Y0 Z5\nG1 X9 Z-5 F400\nM5\nM2\n", Alike{Turns: true}},
+		"a router in inches":              {"G20 G90\nS12000 M3\nG0 X0 Y0 Z.2\nG1 Z-.25 F20\nG1 X2\nM5\nM2\n", Alike{Turns: true}},
 		"a knife, which turns nothing":    {"G21 G90\nG0 Z5\nG1 Z-5 F400\nG1 X9\nM2\n", Alike{}},
 		"nothing":                         {"", Alike{}},
+		"a wire, hot all the way":         {"G21 G90\nG0 X0 Y0\nM3 S40\nG1 X9 F200\nG0 X20\nG1 X30\nM5\nM2\n", Alike{NeverDown: true, Powers: true, HotRapids: true}},
 		"rapids only":                     {"G21 G90\nM3 S500\nG0 X5\nM5\nM2\n", Alike{}},
-		"what begins below an unsaid top": {"G21 G90\nM3 S18000\nG1 Z-5 F400\nG1 X9\nM5\nM2\n", Alike{}},
+		"what begins below an unsaid top": {"G21 G90\nM3 S18000\nG1 Z-5 F400\nG1 X9\nM5\nM2\n", Alike{Turns: true}},
 	} {
 		assert.Equal(t, c.want, AlikeOf([]byte(c.text)), name)
 	}

@@ -15,12 +15,14 @@ import (
 // the foam is then judged by its kind, with all that the table asks for it.
 
 // contradictions are the chemistries that a foam speaks of, and that the table is
-// stricter about, under this process, than about the kind that it states.
+// stricter about, under this process, than about the kind that it states. Of a word
+// that may be two of them, one is enough.
 func contradictions(u Use, c *profiles.Catalog) []profiles.Spoken {
 	own := c.Safety(u.Foam.Kind, u.Machine.Process)
-	return slices.DeleteFunc(c.Speaks(u.Foam), func(s profiles.Spoken) bool {
+	against := slices.DeleteFunc(c.Speaks(u.Foam), func(s profiles.Spoken) bool {
 		return !stricter(c.Safety(s.Kind, u.Machine.Process).Answer, own.Answer)
 	})
+	return slices.CompactFunc(against, func(a, b profiles.Spoken) bool { return a.Word == b.Word })
 }
 
 // stricter is whether an answer of the table is stricter than another.
