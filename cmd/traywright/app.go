@@ -31,7 +31,7 @@ func command(c *cli.Command) *cli.Command {
 }
 
 func onUsageError(_ *cli.Context, err error, _ bool) error {
-	return usageError{err.Error(), "add --help to see what the command takes"}
+	return usage(err.Error(), "add --help to see what the command takes")
 }
 
 // Flags that several commands share.

@@ -79,7 +79,7 @@ func noSuchCommand(app *cli.App, name string) error {
 	if ask := finding.DidYouMean(name, names); ask != "" {
 		hint = ask + " " + hint
 	}
-	return usageError{fmt.Sprintf("there is no command %q", name), hint}
+	return usage(fmt.Sprintf("there is no command %q", name), hint)
 }
 
 func noSuchFlag(c *cli.Command, written string) error {
@@ -92,5 +92,5 @@ func noSuchFlag(c *cli.Command, written string) error {
 	if ask := finding.DidYouMean(name, names); ask != "" {
 		hint = ask + " " + hint
 	}
-	return usageError{fmt.Sprintf("%s has no flag %s", c.Name, name), hint}
+	return usage(fmt.Sprintf("%s has no flag %s", c.Name, name), hint)
 }

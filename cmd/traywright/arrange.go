@@ -52,22 +52,22 @@ func arrangeCommand(s *session) *cli.Command {
 func (s *session) arrange(c *cli.Context, path string) error {
 	const mostTried = 100_000
 	if n := c.Int(tryFlag.Name); n < 0 || n > mostTried {
-		return usageError{fmt.Sprintf("--try takes a number from 0 to %d, not %d", mostTried, n), ""}
+		return usage(fmt.Sprintf("--try takes a number from 0 to %d, not %d", mostTried, n), "")
 	}
 	file := filepath.Join(filepath.Dir(path), arrange.FileName)
 	if sameFile(file, path) {
-		return usageError{path + " is an arrangement already", "arrange the job that it was made from"}
+		return usage(path+" is an arrangement already", "arrange the job that it was made from")
 	}
 	old, err := readEarlier(file)
 	if err != nil {
 		return err
 	}
 	if old.edited() && !c.Bool(forceFlag.Name) {
-		return usageError{file + " was edited by hand, and is left as it is", "move what you want to keep into the job's `pockets`, or arrange afresh with --force"}
+		return usage(file+" was edited by hand, and is left as it is", "move what you want to keep into the job's `pockets`, or arrange afresh with --force")
 	}
 	if other := old.ofOther(path); other != "" && !c.Bool(forceFlag.Name) {
-		return usageError{file + " is the arrangement of another job, " + other,
-			"keep each job that is to be arranged in a folder of its own, or give up the other's with --force"}
+		return usage(file+" is the arrangement of another job, "+other,
+			"keep each job that is to be arranged in a folder of its own, or give up the other's with --force")
 	}
 	if err := mayDraw(pictureFile(c, path)); err != nil {
 		return err
@@ -106,8 +106,8 @@ func (s *session) runArrange(c *cli.Context, request cam.Request, old earlier) (
 		return arrange.Result{}, cam.Result{}, unknown
 	}
 	if !arrange.Needed(request.Job) {
-		return arrange.Result{}, cam.Result{}, usageError{request.Job.File + " leaves nothing to arrange",
-			"give a tray `holds: [...]`, or a case no `stack`"}
+		return arrange.Result{}, cam.Result{}, usage(request.Job.File+" leaves nothing to arrange",
+			"give a tray `holds: [...]`, or a case no `stack`")
 	}
 	in := arrange.Input{
 		Job: request.Job, Catalog: request.Catalog, Machine: machine, Means: process.MeansOf(machine), Unit: request.Unit, Outlines: request.Outlines, Pictures: request.Art.Pictures, Fonts: request.Art.Fonts,
@@ -192,7 +192,7 @@ func (a arranged) write(d *delivery) error {
 		return err
 	}
 	if now, err := readEarlier(a.file); err != nil || !bytes.Equal(now.text, a.before.text) {
-		return usageError{a.file + " was changed while this run arranged, and is left as it is", "run it again"}
+		return usage(a.file+" was changed while this run arranged, and is left as it is", "run it again")
 	}
 	return d.files([]namedFile{{a.picture, sealPicture(picture.Bytes())}, {a.file, text}})
 }

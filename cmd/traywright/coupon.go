@@ -45,7 +45,7 @@ func couponCommand(s *session) *cli.Command {
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			if c.Args().Present() {
-				return usageError{fmt.Sprintf("coupon takes no file, and there is %q", c.Args().First()), "every choice is a flag; add --help to see them"}
+				return usage(fmt.Sprintf("coupon takes no file, and there is %q", c.Args().First()), "every choice is a flag; add --help to see them")
 			}
 			return s.coupon(c)
 		},
@@ -61,7 +61,7 @@ func (s *session) coupon(c *cli.Context) error {
 		{machineFlag.Name, "a machine", "--machine bench-laser"},
 	} {
 		if strings.TrimSpace(c.String(f.flag)) == "" {
-			return usageError{"coupon needs " + f.what, "add " + f.example}
+			return usage("coupon needs "+f.what, "add "+f.example)
 		}
 	}
 	if err := out.mayWrite(); err != nil {
@@ -133,7 +133,7 @@ func (s *session) couponSpec(c *cli.Context) (kerf.CouponSpec, error) {
 	if text := c.String(ladderFlag.Name); text != "" {
 		var found finding.List
 		if spec.Ladder, found = kerf.ParseLadder(text, unit); found.Failed() {
-			return spec, usageError{"--" + ladderFlag.Name + ": " + found[0].Message, found[0].Hint}
+			return spec, usage("--"+ladderFlag.Name+": "+found[0].Message, found[0].Hint)
 		}
 	}
 	return spec, nil
@@ -147,7 +147,7 @@ func spanFlag(c *cli.Context, flag string, unit units.Unit) (units.Length, error
 	}
 	l, err := units.Parse(text, unit)
 	if err != nil {
-		return 0, usageError{fmt.Sprintf("--%s: %v", flag, err), `write a length such as 25.4, "25.4 mm" or "1 in"`}
+		return 0, usage(fmt.Sprintf("--%s: %v", flag, err), `write a length such as 25.4, "25.4 mm" or "1 in"`)
 	}
 	return l, nil
 }
@@ -157,7 +157,7 @@ func lengths(text string, unit units.Unit) ([]units.Length, error) {
 	for item := range strings.SplitSeq(text, ",") {
 		l, err := units.Parse(strings.TrimSpace(item), unit)
 		if err != nil {
-			return nil, usageError{fmt.Sprintf("--%s: %v", sizesFlag.Name, err), "write lengths with commas between them, such as 20,30,45,60"}
+			return nil, usage(fmt.Sprintf("--%s: %v", sizesFlag.Name, err), "write lengths with commas between them, such as 20,30,45,60")
 		}
 		list = append(list, l)
 	}
@@ -182,7 +182,7 @@ func (s *session) fitStrip(path string, unit units.Unit) ([]job.Piece, error) {
 		return nil, err
 	}
 	if len(pieces) == 0 {
-		return nil, usageError{path + ": there are no pieces in it", "a fit strip has a pocket for each row of a roster"}
+		return nil, usage(path+": there are no pieces in it", "a fit strip has a pocket for each row of a roster")
 	}
 	return pieces, nil
 }

@@ -40,7 +40,7 @@ func cutCommand(s *session) *cli.Command {
 func (s *session) cut(c *cli.Context, path string) error {
 	out := folderOf(c, outFlag)
 	if out.dir == "" {
-		return usageError{"cut needs a folder to write into", "add --out DIR"}
+		return usage("cut needs a folder to write into", "add --out DIR")
 	}
 	if err := out.mayWrite(); err != nil {
 		return err
@@ -51,7 +51,7 @@ func (s *session) cut(c *cli.Context, path string) error {
 	}
 	size, known := page.PaperNamed(c.String(paperFlag.Name))
 	if !known {
-		return usageError{fmt.Sprintf("--paper takes a4 or letter, not %q", c.String(paperFlag.Name)), ""}
+		return usage(fmt.Sprintf("--paper takes a4 or letter, not %q", c.String(paperFlag.Name)), "")
 	}
 	request, err := s.request(c, path)
 	if err != nil {
@@ -95,5 +95,5 @@ func dxfFormat(name string) (drawing.DXFVersion, error) {
 	case "r12":
 		return drawing.R12, nil
 	}
-	return 0, usageError{fmt.Sprintf("--dxf takes r2000 or r12, not %q", name), ""}
+	return 0, usage(fmt.Sprintf("--dxf takes r2000 or r12, not %q", name), "")
 }

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"traywright/cam"
+	"traywright/cam/finding"
 )
 
 // delivery is all that a run writes, folders and files: all of it or none. Each
@@ -37,7 +38,7 @@ type part interface {
 func (d *delivery) apart(place string) error {
 	for _, p := range d.parts {
 		if within(p.place(), place) || within(place, p.place()) {
-			return usageError{p.place() + " and " + place + " lie in one another", "give each a folder of its own"}
+			return usage(p.place()+" and "+place+" lie in one another", "give each a folder of its own")
 		}
 	}
 	return nil
@@ -129,7 +130,7 @@ func (d *delivery) undo(why error) error {
 			onDisk.Remove(s.path(markName))
 		}
 		clear(d.stagings)
-		return usageError{fmt.Sprintf("%v; what was there before could not be put back: %s", why, strings.Join(lost, ", ")), "move it back by hand"}
+		return usage(fmt.Sprintf("%s; what was there before could not be put back: %s", said(why), strings.Join(lost, ", ")), "move it back by hand")
 	}
 	d.end()
 	for i := len(d.made) - 1; i >= 0; i-- {
@@ -162,21 +163,21 @@ func cause(err error) error {
 }
 
 func cannotWrite(dir string, err error) error {
-	var said usageError
+	var found finding.List
 	switch {
-	case errors.As(err, &said):
-		return said
+	case errors.As(err, &found):
+		return found
 	case errors.Is(err, context.Canceled):
 		return errStopped
 	}
-	return usageError{
+	return usage(
 		fmt.Sprintf("%s: the output folder cannot be written: %v", dir, cause(err)),
 		"choose a folder that you may write to, with room on its disk; nothing was left behind",
-	}
+	)
 }
 
 func cannotWriteFile(name string, err error) error {
-	return usageError{name + ": cannot be written: " + cause(err).Error(), "choose a folder that you may write to, with room on its disk"}
+	return usage(name+": cannot be written: "+cause(err).Error(), "choose a folder that you may write to, with room on its disk")
 }
 
 // fill writes files into a folder that is ours alone.

@@ -67,7 +67,7 @@ func (o outputFolder) settled() (string, error) {
 		return real, nil
 	}
 	if _, there := os.Lstat(full); there == nil && errors.Is(err, fs.ErrNotExist) {
-		return "", usageError{o.dir + " is a link to a folder that is not there", "make that folder, or name another one for --" + o.flag}
+		return "", usage(o.dir+" is a link to a folder that is not there", "make that folder, or name another one for --"+o.flag)
 	}
 	if !errors.Is(err, fs.ErrNotExist) {
 		return "", cannotWrite(o.dir, err)
@@ -77,10 +77,10 @@ func (o outputFolder) settled() (string, error) {
 
 // nailed says that a folder may be written to, but not take another's place.
 func (o outputFolder) nailed(dir, why string) error {
-	return usageError{
-		dir + " cannot be replaced in one step: " + why,
-		"name a folder inside it, such as --" + o.flag + " " + filepath.ToSlash(filepath.Join(o.dir, "cut")),
-	}
+	return usage(
+		dir+" cannot be replaced in one step: "+why,
+		"name a folder inside it, such as --"+o.flag+" "+filepath.ToSlash(filepath.Join(o.dir, "cut")),
+	)
 }
 
 // folderPart is a folder that takes another's place, or an empty one.
@@ -158,7 +158,7 @@ func (p *folderPart) swap() error {
 	}
 	now, err := lookInto(p.bench.path(newName))
 	if err == nil && !slices.Equal(now.persons, p.found.persons) {
-		err = usageError{p.found.dir + " was changed while the new files were made ready", "run it again"}
+		err = usage(p.found.dir+" was changed while the new files were made ready", "run it again")
 	}
 	if err != nil {
 		return errors.Join(err, p.turn())

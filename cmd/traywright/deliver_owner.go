@@ -51,7 +51,7 @@ func lookInto(dir string) (standing, error) {
 	case err != nil:
 		return s, cannotWrite(dir, err)
 	case !info.IsDir():
-		return s, usageError{dir + " is a file, not a folder", "name a folder to write into"}
+		return s, usage(dir+" is a file, not a folder", "name a folder to write into")
 	}
 	s.info = info
 	sums := s.readReport()

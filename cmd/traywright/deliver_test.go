@@ -391,7 +391,7 @@ func TestWhatCannotBePutBackStays(t *testing.T) {
 	})
 	onDisk = system{}
 	require.ErrorContains(t, err, "no space left on device; what was there before could not be put back: "+parent)
-	kept, _, _ := strings.Cut(strings.TrimPrefix(err.Error(), "no space left on device; what was there before could not be put back: "), " (")
+	kept, _, _ := strings.Cut(strings.TrimPrefix(said(err), "no space left on device; what was there before could not be put back: "), " (")
 	require.NoError(t, os.Remove(filepath.Join(filepath.Dir(kept), markName))) // the dead disk could not
 	require.NoError(t, saves(namedFile{name, []byte("newer")}))
 	text, err := os.ReadFile(kept)

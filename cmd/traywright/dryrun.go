@@ -47,7 +47,7 @@ func dryRunCommand(s *session) *cli.Command {
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			if c.NArg() == 0 {
-				return usageError{"dryrun takes one or more programs, and got none", "traywright dryrun --help"}
+				return usage("dryrun takes one or more programs, and got none", "traywright dryrun --help")
 			}
 			return s.dryRun(c)
 		},
@@ -132,14 +132,14 @@ func (b bench) try(name string, n int) (t tryOut, err error) {
 // readProgram reads a file that may be G-code.
 func readProgram(name string) ([]byte, error) {
 	if info, err := os.Stat(name); err == nil && info.Mode().IsRegular() && info.Size() > largestProgram {
-		return nil, usageError{fmt.Sprintf("%s: is larger than %d MiB", name, largestProgram>>20), "name G-code files; split one that is longer"}
+		return nil, usage(fmt.Sprintf("%s: is larger than %d MiB", name, largestProgram>>20), "name G-code files; split one that is longer")
 	}
 	text, err := readPlain(name)
 	if err != nil {
 		return nil, cannotRead(name, err)
 	}
 	if bytes.IndexByte(text, 0) >= 0 {
-		return nil, usageError{name + ": is no G-code: it has bytes in it that no text has", "name programs, not pictures, drawings or archives"}
+		return nil, usage(name+": is no G-code: it has bytes in it that no text has", "name programs, not pictures, drawings or archives")
 	}
 	return text, nil
 }
@@ -186,7 +186,7 @@ func (s cut) within(program string, f proof.Field, u units.Unit) error {
 	}
 	from, _ := units.FromMM(low)
 	to, _ := units.FromMM(high)
-	return usageError{program + ": --section lies beside all that it cuts", fmt.Sprintf("take a place from %s to %s", from.Format(u), to.Format(u))}
+	return usage(program+": --section lies beside all that it cuts", fmt.Sprintf("take a place from %s to %s", from.Format(u), to.Format(u)))
 }
 
 // pictures makes a folder of pictures ready, and the report that lists them.
@@ -258,7 +258,7 @@ func (s *session) bench(c *cli.Context) (bench, error) {
 	}
 	if c.String(framesFlag.Name) != "" {
 		if b.frames = c.Int(frameCount.Name); b.frames < 1 || b.frames > 1000 {
-			return b, usageError{fmt.Sprintf("--%s takes 1 to 1000, not %d", frameCount.Name, b.frames), ""}
+			return b, usage(fmt.Sprintf("--%s takes 1 to 1000, not %d", frameCount.Name, b.frames), "")
 		}
 	}
 	if name := c.String(machineFlag.Name); name != "" {
@@ -302,10 +302,10 @@ func sectionCut(c *cli.Context, unit units.Unit) (*cut, error) {
 	axis, ok := axes[strings.ToLower(strings.TrimSpace(name))]
 	l, err := units.Parse(length, unit)
 	if !ok || err != nil {
-		return nil, usageError{fmt.Sprintf("--section takes x=LENGTH or y=LENGTH, not %q", text), "such as --section x=40, or --section \"y=1 1/2 in\""}
+		return nil, usage(fmt.Sprintf("--section takes x=LENGTH or y=LENGTH, not %q", text), "such as --section x=40, or --section \"y=1 1/2 in\"")
 	}
 	if c.String(picturesFlag.Name) == "" {
-		return nil, usageError{"--section draws into the folder of --out, and there is none", "add --out DIR"}
+		return nil, usage("--section draws into the folder of --out, and there is none", "add --out DIR")
 	}
 	return &cut{axis, l.MM()}, nil
 }
@@ -334,7 +334,7 @@ func lengthFlag(c *cli.Context, flag *cli.StringFlag, unit units.Unit) (mm float
 	}
 	l, err := units.Parse(text, unit)
 	if err != nil || l <= 0 {
-		return 0, usageError{fmt.Sprintf("--%s takes a length above 0, not %q", flag.Name, text), `such as 0.3 mm, or 1/4 in`}
+		return 0, usage(fmt.Sprintf("--%s takes a length above 0, not %q", flag.Name, text), `such as 0.3 mm, or 1/4 in`)
 	}
 	return l.MM(), nil
 }

@@ -56,21 +56,21 @@ type hotWire struct {
 
 func readHotWire(c *cli.Context) (h hotWire, err error) {
 	if c.NArg() > 0 {
-		return h, usageError{"hotwire takes flags only", "traywright hotwire --help"}
+		return h, usage("hotwire takes flags only", "traywright hotwire --help")
 	}
 	if h.unit, err = chosenUnit(c, units.Millimetre); err != nil {
 		return h, err
 	}
 	if h.wire.AWG, err = strconv.Atoi(c.String(gaugeFlag.Name)); err != nil {
-		return h, usageError{fmt.Sprintf("--gauge takes a whole number, not %q", c.String(gaugeFlag.Name)), "such as --gauge 26"}
+		return h, usage(fmt.Sprintf("--gauge takes a whole number, not %q", c.String(gaugeFlag.Name)), "such as --gauge 26")
 	}
 	if h.length, err = units.Parse(c.String(wireFlag.Name), h.unit); err != nil {
-		return h, usageError{fmt.Sprintf("--length: %v", err), `such as --length "450 mm"`}
+		return h, usage(fmt.Sprintf("--length: %v", err), `such as --length "450 mm"`)
 	}
 	h.wire.LengthM = h.length.MM() / 1000
 	h.supply = safety.Supply{DC: c.Bool(dcFlag.Name), Dry: !c.Bool(wetFlag.Name)}
 	if err := h.wire.Check(); err != nil {
-		return h, usageError{err.Error(), ""}
+		return h, usage(err.Error(), "")
 	}
 	return h, h.ask(c)
 }
@@ -89,15 +89,15 @@ func (h *hotWire) ask(c *cli.Context) error {
 			continue
 		}
 		if h.heat != nil {
-			return usageError{"give one of --current, --voltage and --watts-per-cm", "the others follow from it"}
+			return usage("give one of --current, --voltage and --watts-per-cm", "the others follow from it")
 		}
 		n, err := strict.Decimal(c.String(way.flag))
 		if err != nil {
-			return usageError{fmt.Sprintf("--%s: %v", way.flag, err), "write a plain number"}
+			return usage(fmt.Sprintf("--%s: %v", way.flag, err), "write a plain number")
 		}
 		heat, err := way.heat(n*way.unit, h.supply)
 		if h.heat, h.err = &heat, err; err != nil && !errors.As(err, &safety.TooManyVolts{}) {
-			return usageError{fmt.Sprintf("--%s %v: %v", way.flag, n, err), ""}
+			return usage(fmt.Sprintf("--%s %v: %v", way.flag, n, err), "")
 		}
 	}
 	return nil

@@ -102,7 +102,7 @@ func readCatalog(c *cli.Context) (*profiles.Catalog, error) {
 		return catalog, nil
 	}
 	if info, err := os.Stat(dir); err != nil || !info.IsDir() {
-		return nil, usageError{dir + ": there is no such folder of profiles", "name a folder with .yaml files for --profiles"}
+		return nil, usage(dir+": there is no such folder of profiles", "name a folder with .yaml files for --profiles")
 	}
 	return catalog, asUsage(catalog.Add(plainFiles{os.DirFS(dir)}))
 }
@@ -151,12 +151,12 @@ func chosenUnit(c *cli.Context, job units.Unit) (units.Unit, error) {
 	case "in":
 		return units.Inch, nil
 	default:
-		return job, usageError{fmt.Sprintf("--units takes mm or in, not %q", name), ""}
+		return job, usage(fmt.Sprintf("--units takes mm or in, not %q", name), "")
 	}
 }
 
 func cannotRead(path string, err error) error {
-	return usageError{fmt.Sprintf("%s: cannot be read: %v", path, cause(err)), "check the name and that you may read it"}
+	return usage(fmt.Sprintf("%s: cannot be read: %v", path, cause(err)), "check the name and that you may read it")
 }
 
 // readError shows what job.Load could not read, one finding a problem.

@@ -18,7 +18,7 @@ func withInterrupts(program func(context.Context) int) int {
 }
 
 // errStopped ends a run that the user interrupted.
-var errStopped = usageError{"stopped; nothing was written", ""}
+var errStopped = errors.New("stopped; nothing was written")
 
 // until waits for work that touches nothing outside memory, but no longer than until
 // the user interrupts: then what it comes to is of no use to anybody, and it ends with

@@ -75,7 +75,7 @@ func (s *session) readKerf(c *cli.Context, path string) (*kerfRun, cam.KerfReque
 	run := &kerfRun{session: s, c: c}
 	q := cam.KerfRequest{File: filepath.ToSlash(path), Date: c.String(dateFlag.Name), Save: c.String(saveFlag.Name) != "", Steps: c.IntSlice(stepFlag.Name)}
 	if q.Date != "" && !kerf.ValidDate(q.Date) {
-		return nil, q, usageError{fmt.Sprintf("--date takes a date such as 2026-03-01, not %q", q.Date), ""}
+		return nil, q, usage(fmt.Sprintf("--date takes a date such as 2026-03-01, not %q", q.Date), "")
 	}
 	if foam := c.String(forFlag.Name); foam != "" {
 		q.For = &kerf.Wanted{Foam: foam, DensityKgM3: c.Float64(densityFlag.Name), Beyond: c.Bool(beyondFlag.Name)}
@@ -110,7 +110,7 @@ func bareUnit(c *cli.Context) (units.Unit, error) {
 	case "in":
 		return units.Inch, nil
 	default:
-		return 0, usageError{fmt.Sprintf("--bare takes mm or in, not %q", name), ""}
+		return 0, usage(fmt.Sprintf("--bare takes mm or in, not %q", name), "")
 	}
 }
 
@@ -119,7 +119,7 @@ func drops(texts []string) ([]kerf.Drop, error) {
 	for _, text := range texts {
 		d, found := kerf.ParseDrop(text)
 		if found.Failed() {
-			return nil, usageError{"--" + dropFlag.Name + ": " + found[0].Message, found[0].Hint}
+			return nil, usage("--"+dropFlag.Name+": "+found[0].Message, found[0].Hint)
 		}
 		list = append(list, d)
 	}

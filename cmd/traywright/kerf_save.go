@@ -48,11 +48,11 @@ func mayReplaceProfile(path string, force bool) error {
 	case err != nil:
 		return cannotRead(path, err)
 	case !bytes.HasPrefix(old, []byte(kerf.ProfileHead)):
-		return usageError{path + " is there, and kerf did not write it", "move it away, or name another folder for --save"}
+		return usage(path+" is there, and kerf did not write it", "move it away, or name another folder for --save")
 	case job.Edited(old):
-		return usageError{path + " was changed since kerf wrote it", "move it away, or name another folder for --save"}
+		return usage(path+" was changed since kerf wrote it", "move it away, or name another folder for --save")
 	case !force:
-		return usageError{path + " is there already", "--force replaces what an earlier measurement wrote"}
+		return usage(path+" is there already", "--force replaces what an earlier measurement wrote")
 	}
 	return nil
 }
@@ -61,7 +61,7 @@ func mayReplaceProfile(path string, force bool) error {
 func tryProfiles(dir string, files []kerf.ProfileFile) error {
 	names, err := filepath.Glob(filepath.Join(dir, "*.yaml"))
 	if err != nil {
-		return usageError{fmt.Sprintf("%q is no name of a folder", dir), ""}
+		return usage(fmt.Sprintf("%q is no name of a folder", dir), "")
 	}
 	trial := fstest.MapFS{} // a folder in memory
 	for _, name := range names {

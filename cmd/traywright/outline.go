@@ -114,15 +114,15 @@ func photoOptions(c *cli.Context, unit units.Unit) (o trace.PhotoOptions, err er
 	}
 	clearance, err := units.Parse(c.String(outlineClearance.Name), unit)
 	if err != nil || clearance < 0 {
-		return o, usageError{fmt.Sprintf("--clearance takes a length from 0 up, not %q", c.String(outlineClearance.Name)), "such as 0.5 mm"}
+		return o, usage(fmt.Sprintf("--clearance takes a length from 0 up, not %q", c.String(outlineClearance.Name)), "such as 0.5 mm")
 	}
 	o.ClearanceMM = clearance.MM()
 	if o.HeightMM > 0 && o.CameraMM == 0 {
-		return o, usageError{"--height needs --camera", "say how high the lens was above the paper, such as --camera \"500 mm\""}
+		return o, usage("--height needs --camera", "say how high the lens was above the paper, such as --camera \"500 mm\"")
 	}
 	if text := c.String(outlineThreshold.Name); text != "" {
 		if o.Threshold, err = strconv.ParseFloat(text, 64); err != nil || !(o.Threshold > 0 && o.Threshold < 1) {
-			return o, usageError{fmt.Sprintf("--threshold takes a number above 0 and below 1, not %q", text), "0.3 is a usual one"}
+			return o, usage(fmt.Sprintf("--threshold takes a number above 0 and below 1, not %q", text), "0.3 is a usual one")
 		}
 	}
 	if o.Card, err = pixelFlag(c, outlineCard); err != nil {
@@ -143,7 +143,7 @@ func pixelFlag(c *cli.Context, flag *cli.StringFlag) (*image.Point, error) {
 	x, err1 := strconv.Atoi(strings.TrimSpace(left))
 	y, err2 := strconv.Atoi(strings.TrimSpace(right))
 	if err1 != nil || err2 != nil || x < 0 || y < 0 {
-		return nil, usageError{fmt.Sprintf("--%s takes a pixel X,Y, not %q", flag.Name, text), "such as --" + flag.Name + " 640,480, counted from the picture's upper-left corner"}
+		return nil, usage(fmt.Sprintf("--%s takes a pixel X,Y, not %q", flag.Name, text), "such as --"+flag.Name+" 640,480, counted from the picture's upper-left corner")
 	}
 	return &image.Point{X: x, Y: y}, nil
 }
@@ -153,27 +153,27 @@ func pixelFlag(c *cli.Context, flag *cli.StringFlag) (*image.Point, error) {
 func outlineFiles(c *cli.Context, photo string) (out, picture string, err error) {
 	out, picture = c.String(outlineOut.Name), c.String(outlinePicture.Name)
 	if out == "" {
-		return "", "", usageError{"outline needs a file to write", "add --out kraken.dxf, or .svg"}
+		return "", "", usage("outline needs a file to write", "add --out kraken.dxf, or .svg")
 	}
 	if kind := strings.ToLower(filepath.Ext(out)); kind != ".dxf" && kind != ".svg" {
-		return "", "", usageError{fmt.Sprintf("--out %s is neither .dxf nor .svg", out), "name the file kraken.dxf, or kraken.svg"}
+		return "", "", usage(fmt.Sprintf("--out %s is neither .dxf nor .svg", out), "name the file kraken.dxf, or kraken.svg")
 	}
 	if picture == "" {
 		picture = strings.TrimSuffix(out, filepath.Ext(out)) + "-check.png"
 	}
 	if filepath.Clean(out) == filepath.Clean(picture) {
-		return "", "", usageError{"--out and --picture name one file", "give each its own name"}
+		return "", "", usage("--out and --picture name one file", "give each its own name")
 	}
 	for _, name := range []string{out, picture} {
 		if sameFile(name, photo) {
-			return "", "", usageError{name + " is the photograph itself", "choose another name to write to"}
+			return "", "", usage(name+" is the photograph itself", "choose another name to write to")
 		}
 		info, err := os.Lstat(name)
 		switch {
 		case err == nil && !info.Mode().IsRegular():
-			return "", "", usageError{name + " is no file but a folder, a link or a device", "choose another name to write to"}
+			return "", "", usage(name+" is no file but a folder, a link or a device", "choose another name to write to")
 		case err == nil && !c.Bool(outlineForce.Name):
-			return "", "", usageError{name + " is there already", "choose another name, or add --force to replace it"}
+			return "", "", usage(name+" is there already", "choose another name, or add --force to replace it")
 		}
 	}
 	return out, picture, nil
@@ -190,7 +190,7 @@ func readPicture(name string) (*trace.Picture, error) {
 	var picture *trace.PictureError
 	switch {
 	case errors.As(err, &picture):
-		return nil, usageError{name + ": " + picture.Message, picture.Hint}
+		return nil, usage(name+": "+picture.Message, picture.Hint)
 	case err != nil:
 		return nil, cannotRead(name, err)
 	}

@@ -49,5 +49,5 @@ func mayDraw(name string) error {
 	case err != nil:
 		return cannotRead(name, err)
 	}
-	return usageError{name + " is there, and is no picture of `arrange`, or was changed since", "move it away, or choose another name with --picture"}
+	return usage(name+" is there, and is no picture of `arrange`, or was changed since", "move it away, or choose another name with --picture")
 }

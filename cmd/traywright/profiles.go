@@ -117,7 +117,7 @@ func noSuchProfile(name string, c *profiles.Catalog) error {
 		known = append(known, m.ID)
 	}
 	hint := cmp.Or(finding.DidYouMean(name, known), "`traywright profiles` lists them")
-	return usageError{fmt.Sprintf("there is no foam or machine %q", name), hint}
+	return usage(fmt.Sprintf("there is no foam or machine %q", name), hint)
 }
 
 func (w profileWriter) row(cells ...string) { fmt.Fprintln(w, strings.Join(cells, "\t")) }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
 
 	"github.com/urfave/cli/v2"
 	"golang.org/x/term"
@@ -46,7 +47,7 @@ func (s *session) printed() error {
 	if s.out.err == nil {
 		return nil
 	}
-	return usageError{"what there is to print cannot be printed: " + cause(s.out.err).Error(), "print into a file on a disk with room, or onto the terminal"}
+	return usage("what there is to print cannot be printed: "+cause(s.out.err).Error(), "print into a file on a disk with room, or onto the terminal")
 }
 
 func isTerminal(w io.Writer) bool {
@@ -62,11 +63,24 @@ func (s *session) settle(c *cli.Context) {
 	}
 }
 
-// usageError is a wrong use of the command line, or a file or folder that
-// cannot be read or written: exit code 2.
-type usageError struct{ message, hint string }
+// usage is a wrong use of the command line, or a file or folder that cannot be
+// read or written: exit code 2.
+func usage(message, hint string) error {
+	return finding.List{{Unread: true, Rule: "usage", Message: message, Hint: hint}}
+}
 
-func (e usageError) Error() string { return e.message }
+// said is an error's message alone, to be part of another.
+func said(err error) string {
+	var found finding.List
+	if !errors.As(err, &found) {
+		return err.Error()
+	}
+	var messages []string
+	for _, f := range found {
+		messages = append(messages, f.Message)
+	}
+	return strings.Join(messages, "; ")
+}
 
 // How findings that have been printed end a run. The first has exit code 1; the
 // second, an input that cannot be read or a name that nobody knows, has 2. Findings
@@ -90,7 +104,6 @@ func refusal(found finding.List) error {
 
 // exitCode prints what has not been printed yet and names the exit code.
 func (s *session) exitCode(err error) int {
-	var usage usageError
 	var found finding.List
 	if err == nil || errors.Is(err, errRefused) || s.out.err != nil && errors.Is(err, s.out.err) {
 		err = cmp.Or(s.printed(), err)
@@ -106,8 +119,6 @@ func (s *session) exitCode(err error) int {
 		if !found.Unread() {
 			return exitRefused
 		}
-	case errors.As(err, &usage):
-		s.print(finding.List{{Message: usage.message, Hint: usage.hint}})
 	default:
 		s.print(finding.List{{Message: err.Error()}})
 	}

@@ -38,10 +38,10 @@ func (s *session) start(c *cli.Context, dir string) error {
 	}
 	for _, name := range names {
 		if _, err := os.Lstat(filepath.Join(dir, name)); err == nil {
-			return usageError{
+			return usage(
 				fmt.Sprintf("%s is there already", filepath.Join(dir, name)),
 				"start never overwrites; name a new folder",
-			}
+			)
 		}
 	}
 	err = s.deliver(c.Context, func(d *delivery) error { return d.starter(dir, names) }, func() error { return nil })
@@ -74,10 +74,10 @@ func (d *delivery) starter(dir string, names []string) error {
 // oneArgument is the single argument of a command.
 func oneArgument(c *cli.Context, what string) (string, error) {
 	if c.NArg() != 1 || c.Args().First() == "" {
-		return "", usageError{
+		return "", usage(
 			fmt.Sprintf("%s takes %s, and got %d arguments", c.Command.Name, what, c.NArg()),
 			fmt.Sprintf("traywright %s --help", c.Command.Name),
-		}
+		)
 	}
 	return c.Args().First(), nil
 }
