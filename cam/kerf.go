@@ -22,6 +22,8 @@ type KerfRequest struct {
 	Save    bool         // make profiles of the fits
 	Steps   []int        // of these alone, counted from 1; none: all
 	For     *kerf.Wanted // read the kerf of a foam from kerf against density; nil: of none
+	// Scales are what was saved before where the profiles are to be saved, by machine.
+	Scales map[string][]profiles.ScaleReading
 }
 
 // KerfResult is what a table says. Profiles are there only when no finding is an
@@ -40,15 +42,16 @@ func Kerf(q KerfRequest) (KerfResult, error) {
 		return KerfResult{}, err
 	}
 	fits, more := kerf.Analyse(readings, q.Catalog, q.Drop)
-	found = slices.Concat(found, more, kerf.Advice(q.File, kerf.Ladders(fits)))
-	r := KerfResult{Fits: fits, Report: kerf.Describe(q.File, fits, found)}
+	scales := kerf.Scales(fits, q.Scales, q.Date)
+	found = slices.Concat(found, more, kerf.Advice(q.File, kerf.Ladders(fits)), kerf.JudgeScales(q.File, scales))
+	r := KerfResult{Fits: fits, Report: kerf.Describe(q.File, fits, scales, found)}
 	if found.Failed() {
 		return r, nil
 	}
 	if q.For != nil {
 		r.predict(q)
 	} else if q.Save {
-		r.save(q)
+		r.save(q, scales)
 	}
 	if r.Report.Findings.Failed() {
 		r.Profiles = nil
@@ -66,7 +69,7 @@ func (r *KerfResult) predict(q KerfRequest) {
 }
 
 // save makes profiles of the fits that were asked for.
-func (r *KerfResult) save(q KerfRequest) {
+func (r *KerfResult) save(q KerfRequest, scales []kerf.Scale) {
 	chosen := r.Fits
 	if len(q.Steps) > 0 {
 		chosen = nil
@@ -80,7 +83,7 @@ func (r *KerfResult) save(q KerfRequest) {
 		}
 		chosen = append(chosen, r.Fits[n-1])
 	}
-	files, found := kerf.Profiles(chosen, q.Date)
+	files, found := kerf.Profiles(chosen, scales, q.Date)
 	r.Report.Findings = append(r.Report.Findings, found...)
 	r.Profiles = files
 }
@@ -109,7 +112,7 @@ func Weigh(q KerfRequest) (KerfResult, error) {
 	if err != nil {
 		return KerfResult{}, err
 	}
-	r := KerfResult{Report: kerf.Describe(q.File, nil, found)}
+	r := KerfResult{Report: kerf.Describe(q.File, nil, nil, found)}
 	if !found.Failed() {
 		for _, b := range blocks {
 			r.Report.Blocks = append(r.Report.Blocks, kerf.BlockReport{Foam: b.Foam, Line: b.At.Line, DensityKgM3: b.Density()})

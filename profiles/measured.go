@@ -16,17 +16,42 @@ import (
 type scale struct {
 	machine string
 	x, y    Number
+	rests   []ScaleReading
+}
+
+// ScaleReading is what one coupon said of a machine's scale along an axis.
+type ScaleReading struct {
+	Coupon           string  `json:"coupon"` // which one: of what it was cut, with what, and when
+	Axis             string  `json:"axis"`   // x or y
+	Scale            float64 `json:"scale"`  // what the machine makes of a programmed mm
+	StandardError    float64 `json:"standard_error"`
+	DeviationMM      float64 `json:"deviation_mm"` // of one reading from its line
+	DegreesOfFreedom float64 `json:"degrees_of_freedom"`
+	Lengths          int     `json:"lengths"` // how many were read
+}
+
+func readScaleReading(v strict.Value) ScaleReading {
+	m := v.Map("coupon", "axis", "scale", "standard_error", "deviation_mm", "degrees_of_freedom", "lengths")
+	return ScaleReading{
+		Coupon: m.Need("coupon").Text(), Axis: m.Need("axis").OneOf("x", "y"),
+		Scale: m.Need("scale").Number(leastScale, mostScale), StandardError: m.Need("standard_error").Number(1e-7, 1),
+		DeviationMM: m.Need("deviation_mm").Number(1e-5, 100), DegreesOfFreedom: m.Need("degrees_of_freedom").Number(1, 1e6),
+		Lengths: int(m.Need("lengths").Number(1, 1e6)),
+	}
 }
 
 func readScale(v strict.Value) scale {
-	m := v.Map("machine", "source", "scale_x", "scale_y")
+	m := v.Map("machine", "source", "scale_x", "scale_y", "rests_on")
 	source := m.Get("source").Text()
 	s := scale{
 		machine: m.Need("machine").Name(),
 		x:       number(m.Get("scale_x"), source, leastScale, mostScale),
 		y:       number(m.Get("scale_y"), source, leastScale, mostScale),
 	}
-	if v.IsMap() && !m.Get("scale_x").Present() && !m.Get("scale_y").Present() {
+	for _, r := range m.Get("rests_on").List() {
+		s.rests = append(s.rests, readScaleReading(r))
+	}
+	if v.IsMap() && !m.Get("scale_x").Present() && !m.Get("scale_y").Present() && len(s.rests) == 0 {
 		v.Fail("has neither scale_x nor scale_y", "write what was measured along either axis")
 	}
 	return s
@@ -55,6 +80,9 @@ func (c *Catalog) layScales(list []row[scale]) finding.List {
 		}
 		if r.value.y.Source != "" {
 			m.ScaleY = r.value.y
+		}
+		if len(r.value.rests) > 0 {
+			m.ScaleReadings = r.value.rests
 		}
 		c.machines[id] = m
 	}

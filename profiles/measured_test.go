@@ -65,8 +65,25 @@ func TestBadMeasurements(t *testing.T) {
 		{"scales:\n  - {machine: bench-laser, scale_x: {value: 1, source: s}}\n  - {machine: bench-laser, scale_y: {value: 1, source: s}}", "is there twice"},
 		{measuredRow + "  - {machine: bench-laser, scale_y: {value: 1, source: s}}", "is there twice"},
 		{"measured:\n  - {machine: bench-laser, tool: beam, source: s, foams: {pe-30: {kerf_mm: 0.4}}}", "feed_mm_per_min is missing"},
+		{"scales:\n  - {machine: bench-laser, rests_on: [{coupon: c, axis: z, scale: 1, standard_error: 0.001, deviation_mm: 0.1, degrees_of_freedom: 6, lengths: 8}]}", "z"},
+		{"scales:\n  - {machine: bench-laser, rests_on: [{coupon: c, axis: x, scale: 1, deviation_mm: 0.1, degrees_of_freedom: 6, lengths: 8}]}", "standard_error"},
+		{"scales:\n  - {machine: bench-laser, rests_on: [{coupon: c, axis: x, scale: 1.2, standard_error: 0.001, deviation_mm: 0.1, degrees_of_freedom: 6, lengths: 8}]}", "1.2 is not from 0.9 to 1.1"},
+		{"scales:\n  - {machine: bench-laser, rests_on: []}", "neither scale_x nor scale_y"},
 		{"measured:\n  - {machine: bench-laser, tool: beam, source: s, foams: {pe-99: {kerf_mm: 0.4}}}", "there is no foam \"pe-99\""},
 	} {
 		assert.ErrorContains(t, shippedCatalog(t).Add(fstest.MapFS{"mine.yaml": {Data: []byte(c.file)}}), c.want)
 	}
+}
+
+// What a scale rests on comes with the machine, also where it is not applied.
+func TestScaleReadings(t *testing.T) {
+	c := shippedCatalog(t)
+	require.NoError(t, c.Add(fstest.MapFS{"s.yaml": {Data: []byte("scales:\n  - {machine: bench-laser, rests_on: [{coupon: mine, axis: y, scale: 1.001, standard_error: 0.0005, deviation_mm: 0.04, degrees_of_freedom: 6, lengths: 8}]}\n")}}))
+	m, _ := c.Machine("bench-laser")
+	assert.Equal(t, []ScaleReading{{"mine", "y", 1.001, 0.0005, 0.04, 6, 8}}, m.ScaleReadings)
+	x, y := m.Scale()
+	assert.Equal(t, []float64{1, 1}, []float64{x, y})
+	text, err := json.Marshal(m)
+	require.NoError(t, err)
+	assert.Contains(t, string(text), `"scale_readings":[{"coupon":"mine","axis":"y"`)
 }

@@ -97,26 +97,27 @@ type ClampZone struct {
 
 // Machine is one machine and the tools that belong to it, in order of preference.
 type Machine struct {
-	ID                  string      `json:"id"`
-	Name                string      `json:"name"`
-	Process             Process     `json:"process"`
-	TravelMM            [3]Number   `json:"travel_mm"` // X, Y, Z
-	RapidMMPerMin       Number      `json:"rapid_mm_per_min"`
-	MaxFeedMMPerMin     Number      `json:"max_feed_mm_per_min"`
-	AccelerationMMPerS2 Number      `json:"acceleration_mm_per_s2"`
-	CornerMM            Number      `json:"corner_mm"`    // junction deviation: how far a corner may be rounded to keep speed; 0 stops at corners
-	ClearanceMM         Number      `json:"clearance_mm"` // of a rapid above the top of the foam
-	ZZero               ZZero       `json:"z_zero"`
-	PowerW              Number      `json:"power_w"`          // laser
-	WavelengthNM        Number      `json:"wavelength_nm"`    // laser
-	MaxRPM              Number      `json:"max_rpm"`          // router
-	ScaleX              Number      `json:"scale_x,omitzero"` // what the machine makes of a programmed mm, measured; not given is 1: see Scale
-	ScaleY              Number      `json:"scale_y,omitzero"`
-	Controller          Controller  `json:"controller"`
-	Tools               []Tool      `json:"tools"`
-	Clamps              []ClampZone `json:"clamps"`
-	Notes               string      `json:"notes"`
-	Source              string      `json:"source"` // of every number of the row that names none
+	ID                  string         `json:"id"`
+	Name                string         `json:"name"`
+	Process             Process        `json:"process"`
+	TravelMM            [3]Number      `json:"travel_mm"` // X, Y, Z
+	RapidMMPerMin       Number         `json:"rapid_mm_per_min"`
+	MaxFeedMMPerMin     Number         `json:"max_feed_mm_per_min"`
+	AccelerationMMPerS2 Number         `json:"acceleration_mm_per_s2"`
+	CornerMM            Number         `json:"corner_mm"`    // junction deviation: how far a corner may be rounded to keep speed; 0 stops at corners
+	ClearanceMM         Number         `json:"clearance_mm"` // of a rapid above the top of the foam
+	ZZero               ZZero          `json:"z_zero"`
+	PowerW              Number         `json:"power_w"`          // laser
+	WavelengthNM        Number         `json:"wavelength_nm"`    // laser
+	MaxRPM              Number         `json:"max_rpm"`          // router
+	ScaleX              Number         `json:"scale_x,omitzero"` // what the machine makes of a programmed mm, measured; not given is 1: see Scale
+	ScaleY              Number         `json:"scale_y,omitzero"`
+	ScaleReadings       []ScaleReading `json:"scale_readings,omitempty"` // the coupons that a measured scale rests on
+	Controller          Controller     `json:"controller"`
+	Tools               []Tool         `json:"tools"`
+	Clamps              []ClampZone    `json:"clamps"`
+	Notes               string         `json:"notes"`
+	Source              string         `json:"source"` // of every number of the row that names none
 }
 
 // Recipe is the settings for one foam on one machine with one tool.

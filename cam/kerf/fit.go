@@ -52,6 +52,8 @@ type AxisFit struct {
 	DeviationMM     float64
 	DOF             int
 	Points          []Point
+
+	info float64 // what the sizes can tell of the scale, mm2: see information
 }
 
 // Point is one reading against its line.
@@ -340,6 +342,7 @@ func fitAxis(file string, s Subject, axis Axis, samples []sample) (AxisFit, find
 		return AxisFit{}, finding.List{cannotTell(file, s, samples)}
 	}
 	a := AxisFit{Axis: axis, Scale: f.scale(axis), DeviationMM: f.spread, DOF: f.dof, Points: f.points()}
+	a.info = 1 / square(f.standardError(1, f.only(slices.Index(f.axes, axis))...))
 	a.KerfMM, a.TopMM, a.BottomMM = f.kerfs()
 	return a, nil
 }

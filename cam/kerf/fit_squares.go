@@ -108,13 +108,14 @@ func (s *solution) standardError(deviation float64, weights ...float64) float64 
 
 // studentPoint is the two-sided 95 % point of Student's t: 1.96 for many
 // degrees of freedom, +Inf for none.
-func studentPoint(dof int) float64 { return studentQuantile(0.975, dof) }
+func studentPoint(dof int) float64 { return studentQuantile(0.975, float64(dof)) }
 
-func studentQuantile(p float64, dof int) float64 {
-	if dof < 1 {
+// studentQuantile is +Inf for less than one degree of freedom.
+func studentQuantile(p, dof float64) float64 {
+	if dof < 1-1e-9 {
 		return math.Inf(1)
 	}
-	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(dof)}.Quantile(p)
+	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: dof}.Quantile(p)
 }
 
 // deleted is each observation's studentized deleted residual: how many standard
@@ -142,5 +143,5 @@ func (s *solution) deleted() []float64 {
 // out once in twenty times when none is wrong: Student's t for the remaining
 // degrees of freedom, at 5 % shared among n (Bonferroni).
 func outlierPoint(n, dof int) float64 {
-	return studentQuantile(1-0.05/(2*float64(n)), dof-1)
+	return studentQuantile(1-0.05/(2*float64(n)), float64(dof-1))
 }

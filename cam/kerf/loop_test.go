@@ -200,7 +200,7 @@ func (v virtual) measure(t *testing.T, c *profiles.Catalog) []kerf.Fit {
 
 // save lays what was measured over the catalog.
 func save(t *testing.T, c *profiles.Catalog, fits []kerf.Fit) {
-	saved, found := kerf.Profiles(fits, "2026-03-01")
+	saved, found := kerf.Profiles(fits, kerf.Scales(fits, nil, "2026-03-01"), "2026-03-01")
 	require.False(t, found.Failed(), "%v", found)
 	folder := fstest.MapFS{}
 	for _, f := range saved {

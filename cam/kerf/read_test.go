@@ -150,10 +150,10 @@ func FuzzRead(f *testing.F) {
 		}
 		fits, more := Analyse(r, known, nil)
 		found = append(append(found, more...), Advice("m.csv", Ladders(fits))...)
-		_, err = finding.JSON(Describe("m.csv", fits, found))
+		_, err = finding.JSON(Describe("m.csv", fits, Scales(fits, nil, ""), append(found, JudgeScales("m.csv", Scales(fits, nil, ""))...)))
 		require.NoError(t, err)
 		if !found.Failed() {
-			_, _ = Profiles(fits, "")
+			_, _ = Profiles(fits, Scales(fits, nil, ""), "")
 		}
 	})
 }

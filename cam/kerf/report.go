@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"traywright/cam/finding"
+	"traywright/profiles"
 )
 
 // SchemaVersion of the report. It grows when a key changes its meaning or goes.
@@ -69,12 +70,19 @@ type PointReport struct {
 
 // ScaleReport is a machine's scale along an axis.
 type ScaleReport struct {
-	Machine     string   `json:"machine"`
-	Axis        Axis     `json:"axis"`
-	Measured    Estimate `json:"measured"`
-	InForce     float64  `json:"in_force"`
-	Next        float64  `json:"next"`
-	Significant bool     `json:"significant"`
+	Machine     string                  `json:"machine"`
+	Axis        Axis                    `json:"axis"`
+	Measured    Estimate                `json:"measured"` // by this table alone, over what was in force
+	InForce     float64                 `json:"in_force"`
+	Pooled      Estimate                `json:"pooled"`     // by all coupons, 95 %
+	Confidence  float64                 `json:"confidence"` // that it takes to apply it
+	Sure        Estimate                `json:"sure"`       // the same, with that confidence
+	Applied     bool                    `json:"applied"`
+	Next        float64                 `json:"next"`       // what --save corrects programs for
+	MovesMM     float64                 `json:"moves_mm"`   // how much too long the largest part would be without
+	LongestMM   float64                 `json:"longest_mm"` // that part
+	RestsOn     []profiles.ScaleReading `json:"rests_on"`
+	Significant bool                    `json:"significant"` // the table's own interval leaves 1 out
 }
 
 // CurveReport is kerf against density.
@@ -134,7 +142,7 @@ type WrittenReport struct {
 }
 
 // Describe is the report of fits and what they make.
-func Describe(file string, fits []Fit, found finding.List) Report {
+func Describe(file string, fits []Fit, scales []Scale, found finding.List) Report {
 	r := Report{
 		SchemaVersion: SchemaVersion, File: file, Findings: found,
 		Fits: []FitReport{}, Scales: []ScaleReport{}, Curves: []CurveReport{}, Ladders: []LadderReport{}, Blocks: []BlockReport{}, Files: []WrittenReport{},
@@ -142,8 +150,8 @@ func Describe(file string, fits []Fit, found finding.List) Report {
 	for i, f := range fits {
 		r.Fits = append(r.Fits, describeFit(i+1, f))
 	}
-	for _, s := range Scales(fits) {
-		r.Scales = append(r.Scales, ScaleReport{s.Machine, s.Axis, s.Measured, s.InForce, roundTo(s.Next, 1e-7), s.Significant})
+	for _, s := range scales {
+		r.Scales = append(r.Scales, describeScale(s))
 	}
 	for _, c := range Curves(fits) {
 		report := CurveReport{Kind: c.Kind, Machine: c.Machine, Tool: c.Tool, ThicknessMM: c.Thickness.MM(), Setting: c.Setting}
@@ -178,6 +186,14 @@ func describeFit(step int, f Fit) FitReport {
 		r.Axes = append(r.Axes, axis)
 	}
 	return r
+}
+
+func describeScale(s Scale) ScaleReport {
+	return ScaleReport{
+		Machine: s.Machine, Axis: s.Axis, Measured: s.Measured, InForce: s.InForce, Pooled: s.Pooled, Confidence: s.Confidence, Sure: s.Sure,
+		Applied: s.Applied, Next: roundTo(s.Next, 1e-7), MovesMM: roundTo(s.MovesMM, 1e-4), LongestMM: s.LongestMM,
+		RestsOn: append([]profiles.ScaleReading{}, s.RestsOn...), Significant: math.Abs(s.Measured.Value-1) > s.Measured.HalfWidth,
+	}
 }
 
 // finite is a number, or nil where there is none.

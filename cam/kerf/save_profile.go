@@ -3,7 +3,6 @@ package kerf
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -20,16 +19,16 @@ const ProfileHead = "# Measured by `traywright kerf`. Laid over the recipes and 
 type ProfileFile struct {
 	Name string
 	Data []byte
+	Adds bool // it holds all that an earlier one of its name did
 }
 
 // Profiles is the fits as files for a folder of profiles: for each a recipe that
-// is the one in force but for what was measured, and for each machine its scale,
-// where that differs from 1 by more than its interval. Date stands where the
-// readings have none.
+// is the one in force but for what was measured, and for each machine what its
+// scale rests on. Date stands where the readings have none.
 //
 // A fit without a recipe to begin from, or with an interval that is nothing, is
 // an error, and so are two fits of one foam, machine and tool.
-func Profiles(fits []Fit, date string) ([]ProfileFile, finding.List) {
+func Profiles(fits []Fit, scales []Scale, date string) ([]ProfileFile, finding.List) {
 	var files []ProfileFile
 	var found finding.List
 	seen := map[string]bool{}
@@ -55,7 +54,7 @@ func Profiles(fits []Fit, date string) ([]ProfileFile, finding.List) {
 	if found.Failed() {
 		return nil, found
 	}
-	return append(files, scaleFiles(fits, date)...), found
+	return append(files, scaleFiles(scales)...), found
 }
 
 // recipeFile is a `measured:` row with every number of the recipe.
@@ -67,7 +66,7 @@ func recipeFile(r profiles.Recipe) ProfileFile {
 		fmt.Fprintf(&b, "        %s: {value: %s, source: %s}\n", n.Key, plainNumber(n.Value), yamlText(n.Source))
 	}
 	text := job.Seal(ProfileHead+"# take the file away and the recipe is what it was before.\n", []byte(b.String()))
-	return ProfileFile{fmt.Sprintf("kerf-%s-%s-%s.yaml", r.Machine, r.Tool, r.Foam), text}
+	return ProfileFile{Name: fmt.Sprintf("kerf-%s-%s-%s.yaml", r.Machine, r.Tool, r.Foam), Data: text}
 }
 
 // Measured is the recipe in force with what was measured in it: kerf, interval,
@@ -146,99 +145,6 @@ func (f Fit) conditions() string {
 		}
 	}
 	return s.String()
-}
-
-// Scale is what the readings say of a machine along an axis, and the profile's
-// scale with it taken in.
-type Scale struct {
-	Machine     string
-	Axis        Axis
-	Measured    Estimate // over what was in force
-	InForce     float64
-	Next        float64 // in force by measured
-	Significant bool    // whether 1 lies outside of the interval
-	Readings    int
-	Dates       []string
-}
-
-// Scales joins what several fits say of one machine, each weighed by its
-// interval: a scale is the machine's, whatever the foam.
-func Scales(fits []Fit) []Scale {
-	var list []Scale
-	type sums struct{ weight, value float64 }
-	var all []sums
-	for _, f := range fits {
-		for _, a := range f.Axes {
-			i := slices.IndexFunc(list, func(s Scale) bool { return s.Machine == f.Subject.Machine && s.Axis == a.Axis })
-			if i < 0 {
-				i = len(list)
-				list, all = append(list, Scale{Machine: f.Subject.Machine, Axis: a.Axis, InForce: inForce(f, a.Axis)}), append(all, sums{})
-			}
-			w := 1 / square(math.Max(a.Scale.HalfWidth, 1e-9)) // of no weight without an interval
-			all[i].weight += w
-			all[i].value += w * a.Scale.Value
-			list[i].Readings += len(a.Points)
-			for _, d := range f.Dates {
-				list[i].Dates = addText(list[i].Dates, d)
-			}
-		}
-	}
-	for i := range list {
-		s := &list[i]
-		if all[i].weight == 0 {
-			s.Measured, s.Next = Estimate{1, math.Inf(1)}, s.InForce
-			continue
-		}
-		s.Measured = Estimate{all[i].value / all[i].weight, 1 / math.Sqrt(all[i].weight)}
-		s.Significant = math.Abs(s.Measured.Value-1) > s.Measured.HalfWidth
-		s.Next = s.InForce * s.Measured.Value
-	}
-	return list
-}
-
-// inForce is the scale that the coupon's program was corrected for.
-func inForce(f Fit, a Axis) float64 {
-	if a == X {
-		return f.InForce[0]
-	}
-	return f.InForce[1]
-}
-
-// scaleFiles are the machines' files; none where every interval holds 1.
-func scaleFiles(fits []Fit, date string) []ProfileFile {
-	var files []ProfileFile
-	list := Scales(fits)
-	for _, id := range machinesOf(list) {
-		rows := ""
-		for _, s := range list {
-			if s.Machine == id && s.Significant {
-				rows += scaleRow(s, date)
-			}
-		}
-		if rows != "" {
-			text := job.Seal(ProfileHead+"# take the file away and the machine counts as true.\n", []byte("scales:\n  - machine: "+id+"\n"+rows))
-			files = append(files, ProfileFile{"scale-" + id + ".yaml", text})
-		}
-	}
-	return files
-}
-
-func machinesOf(list []Scale) []string {
-	var ids []string
-	for _, s := range list {
-		ids = addText(ids, s.Machine)
-	}
-	return ids
-}
-
-func scaleRow(s Scale, date string) string {
-	step := worth(s.Measured.HalfWidth, 1e-6, 1e-4)
-	when := Fit{Dates: slices.Sorted(slices.Values(s.Dates))}.when(date)
-	source := fmt.Sprintf("measured%s: %s ± %s (95 %%), n = %d", when, plainNumber(roundTo(s.Next, step)), plainNumber(roundUp(s.Measured.HalfWidth, step)), s.Readings)
-	if s.InForce != 1 {
-		source += fmt.Sprintf("; %s was in force when the coupon was cut", plainNumber(s.InForce))
-	}
-	return fmt.Sprintf("    scale_%s: {value: %s, source: %s}\n", s.Axis, plainNumber(roundTo(s.Next, step)), yamlText(source))
 }
 
 // worthMM is the step that a kerf is worth writing to.

@@ -30,7 +30,7 @@ func TestProfilesReadBack(t *testing.T) {
 	c.sides, c.taper = []Face{Top, Bottom}, 0.25
 	fits, found := analyse(t, "# date: 2026-03-01\n"+c.table(nil))
 	require.False(t, found.Failed())
-	files, found := Profiles(fits, "")
+	files, found := Profiles(fits, Scales(fits, nil, ""), "")
 	require.Empty(t, found)
 	require.Len(t, files, 2)
 	known := catalog(t)
@@ -68,7 +68,7 @@ func TestMeasuredAgain(t *testing.T) {
 		require.NoError(t, err)
 		fits, found := Analyse(r, known, nil)
 		require.False(t, found.Failed(), "%v", found)
-		files, found := Profiles(fits, "2026-03-01")
+		files, found := Profiles(fits, Scales(fits, nil, "2026-03-01"), "2026-03-01")
 		require.Empty(t, found)
 		require.NoError(t, known.Add(folder(files)))
 		recipe, _ := known.Recipe("pe-30", "bench-laser", "beam")
@@ -79,7 +79,7 @@ func TestMeasuredAgain(t *testing.T) {
 	}
 	// A coupon that says what its program was corrected for is taken by its word.
 	fits, _ := Analyse(must(t, "# scale: X 1 Y 1\n"+plain().table(nil)), known, nil)
-	for _, s := range Scales(fits) {
+	for _, s := range Scales(fits, nil, "") {
 		assert.Equal(t, 1.0, s.InForce)
 	}
 }
@@ -100,7 +100,7 @@ func TestARungIsSaved(t *testing.T) {
 	fits, found := analyse(t, text)
 	require.False(t, found.Failed(), "%v", found)
 	require.Len(t, fits, 2)
-	_, found = Profiles(fits, "")
+	_, found = Profiles(fits, Scales(fits, nil, ""), "")
 	assert.Equal(t, "several-kerfs", errorsOf(found)[0].Rule)
 	r := fits[1].Measured("2026-03-01")
 	assert.Equal(t, 1200.0, r.FeedMMPerMin.Value)
@@ -154,7 +154,7 @@ func TestNotesSurviveYAML(t *testing.T) {
 		}
 		known := catalog(t)
 		fits, _ := Analyse(r, known, nil)
-		files, found := Profiles(fits, "")
+		files, found := Profiles(fits, Scales(fits, nil, ""), "")
 		require.Empty(t, found)
 		require.NoError(t, known.Add(folder(files)), note)
 		recipe, _ := known.Recipe("pe-30", "bench-laser", "beam")
@@ -164,10 +164,10 @@ func TestNotesSurviveYAML(t *testing.T) {
 
 func TestNothingToSave(t *testing.T) {
 	fits, _ := analyse(t, head+"pe-30,25.4,bench-laser,x,20,20.35,19.6\n")
-	_, found := Profiles(fits, "")
+	_, found := Profiles(fits, Scales(fits, nil, ""), "")
 	assert.Equal(t, "no-interval", found[0].Rule)
 	fits, _ = analyse(t, strings.ReplaceAll(plain().table(nil), "bench-laser", "bench-hotwire"))
-	_, found = Profiles(fits, "")
+	_, found = Profiles(fits, Scales(fits, nil, ""), "")
 	assert.Equal(t, "no-recipe", found[0].Rule)
 	_, found = analyse(t, strings.ReplaceAll(plain().table(nil), "pe-30", "pu-30"))
 	require.NotEmpty(t, found)

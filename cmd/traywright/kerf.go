@@ -32,6 +32,7 @@ func kerfCommand(s *session) *cli.Command {
 		ArgsUsage: "FILE",
 		Description: "FILE is the filled-in table of `traywright coupon`, or any CSV of foam,thickness,machine,axis,size,hole,plug.\n" +
 			"Kerf and the machine's scale error are told apart for each axis; an outlier is named, and kept until you drop it.\n" +
+			"--save adds the coupon to those that the machine's scale rests on; programs are corrected where they leave 1 out.\n" +
 			"Example: traywright kerf coupon.csv --out kerf --save profiles && traywright cut job.yaml --profiles profiles --out out",
 		Flags: talkFlags(profilesFlag, unitsFlag, bareFlag, dropFlag, dateFlag, saveFlag, stepFlag, kerfForceFlag, kerfOutFlag, keepFlag, weighFlag, forFlag, densityFlag, beyondFlag),
 		Action: func(c *cli.Context) error {
@@ -96,6 +97,7 @@ func (s *session) readKerf(c *cli.Context, path string) (*kerfRun, cam.KerfReque
 	if q.Catalog, err = readCatalog(c); err != nil {
 		return nil, q, err
 	}
+	q.Scales = savedScales(c.String(saveFlag.Name))
 	if q.Text, err = readPlain(path); err != nil {
 		return nil, q, cannotRead(path, err)
 	}

@@ -14,14 +14,15 @@ import (
 )
 
 // maySaveProfiles refuses what saveProfiles should not do. Only a file that an
-// earlier run wrote is replaced, and only when that is asked for. The folder with
+// earlier run wrote is replaced, and only when that is asked for, or when all that it
+// held is in the new one. The folder with
 // the files in it has to be one that `cut` can read.
 func maySaveProfiles(dir string, files []kerf.ProfileFile, force bool) error {
 	if len(files) == 0 {
 		return nil
 	}
 	for _, f := range files {
-		if err := mayReplaceProfile(filepath.Join(dir, f.Name), force); err != nil {
+		if err := mayReplaceProfile(filepath.Join(dir, f.Name), force || f.Adds); err != nil {
 			return err
 		}
 	}
@@ -59,24 +60,58 @@ func mayReplaceProfile(path string, force bool) error {
 
 // tryProfiles reads the folder as it will be with the files in it.
 func tryProfiles(dir string, files []kerf.ProfileFile) error {
-	names, err := filepath.Glob(filepath.Join(dir, "*.yaml"))
+	trial, err := profilesIn(dir)
 	if err != nil {
-		return usage(fmt.Sprintf("%q is no name of a folder", dir), "")
-	}
-	trial := fstest.MapFS{} // a folder in memory
-	for _, name := range names {
-		text, err := readPlain(name)
-		if err != nil {
-			return cannotRead(name, err)
-		}
-		trial[filepath.Base(name)] = &fstest.MapFile{Data: text}
+		return err
 	}
 	for _, f := range files { // ours come last, over their older selves
 		trial[f.Name] = &fstest.MapFile{Data: f.Data}
 	}
+	_, err = over(trial)
+	return err
+}
+
+// savedScales are what earlier coupons said of the machines, as the folder has it;
+// nothing where there is no folder yet. What is wrong with it is said when it is
+// to be written.
+func savedScales(dir string) map[string][]profiles.ScaleReading {
+	saved, err := profilesIn(dir)
+	if dir == "" || err != nil || len(saved) == 0 {
+		return nil
+	}
+	catalog, err := over(saved)
+	if err != nil {
+		return nil
+	}
+	scales := map[string][]profiles.ScaleReading{}
+	for _, m := range catalog.Machines() {
+		scales[m.ID] = m.ScaleReadings
+	}
+	return scales
+}
+
+// profilesIn is a folder of profiles in memory, empty where there is none.
+func profilesIn(dir string) (fstest.MapFS, error) {
+	names, err := filepath.Glob(filepath.Join(dir, "*.yaml"))
+	if err != nil {
+		return nil, usage(fmt.Sprintf("%q is no name of a folder", dir), "")
+	}
+	held := fstest.MapFS{}
+	for _, name := range names {
+		text, err := readPlain(name)
+		if err != nil {
+			return nil, cannotRead(name, err)
+		}
+		held[filepath.Base(name)] = &fstest.MapFile{Data: text}
+	}
+	return held, nil
+}
+
+// over is the shipped catalog with a folder laid over it.
+func over(folder fstest.MapFS) (*profiles.Catalog, error) {
 	catalog, err := profiles.Shipped()
 	if err != nil {
-		return err
+		return nil, err
 	}
-	return asUsage(catalog.Add(trial))
+	return catalog, asUsage(catalog.Add(folder))
 }

@@ -134,13 +134,21 @@ func (w kerfWriter) signed(mm float64) string {
 
 func (w kerfWriter) scale(s kerf.ScaleReport) {
 	text := fmt.Sprintf("%s makes %s of a programmed %s along %s", s.Machine, ratio(s.Measured), w.unit, s.Axis)
+	if s.InForce != 1 {
+		text += fmt.Sprintf(", over the %.6g in force when the coupon was cut", s.InForce)
+	}
+	if n := len(s.RestsOn); n > 1 {
+		text += fmt.Sprintf("; %s by %d coupons", ratio(s.Pooled), n)
+	}
 	switch {
+	case s.Applied && s.Next != s.InForce:
+		text += fmt.Sprintf(": --save corrects later programs for %.6g", s.Next)
+	case s.Next != s.InForce:
+		text += ": --save takes the correction back"
 	case !s.Significant:
 		text += ": 1 is inside, nothing to correct"
-	case s.InForce != 1:
-		text += fmt.Sprintf(", over the %.6g in force when the coupon was cut: its scale is %.6g", s.InForce, s.Next)
 	default:
-		text += ": --save corrects later programs for it"
+		text += ": too little to correct for"
 	}
 	fmt.Fprintln(w, text)
 }

@@ -1,0 +1,271 @@
+package kerf
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"traywright/profiles"
+)
+
+// A machine's scale is the machine's, whatever the foam and the tool, so every
+// coupon that was measured on it says something of it:
+//
+//  1. readings of one coupon are one person's with one caliper: its fits have one
+//     scale and one deviation, each fit its own kerf (a common slope, as in the
+//     analysis of covariance);
+//  2. coupons are weighed by what their sizes can tell, never by how well their
+//     readings happen to agree, and each brings its own deviation;
+//  3. the degrees of freedom of the sum are those of Welch and Satterthwaite
+//     (ISO/IEC Guide 98-3, G.4.1; from memory);
+//  4. a scale is applied where an interval leaves 1 out that chance alone leaves
+//     out once in 400 times along an axis, so once in 200 for the two axes of a
+//     machine; of a single coupon, whose squares may all have been pressed alike,
+//     once in 10,000.
+
+// How sure it takes to correct a machine.
+const (
+	sureOfMany = 0.9975
+	sureOfOne  = 0.9999
+)
+
+// sureOfDiffering is how unlikely it is that coupons differ so by chance before
+// they are said to differ.
+const sureOfDiffering = 0.999
+
+// Scale is what coupons say of a machine along an axis, and the scale that its
+// programs are corrected for with it.
+type Scale struct {
+	Machine  string
+	Axis     Axis
+	Measured Estimate // by this table's coupons over what was in force, 95 %
+	InForce  float64
+	Pooled   Estimate // by all coupons, 95 %
+	Sure     Estimate // the same, at Confidence
+	// Confidence is that of the interval that has to leave 1 out: more of a single
+	// coupon than of several.
+	Confidence float64
+	Applied    bool    // Sure leaves 1 out, and the coupons agree
+	Next       float64 // what programs are corrected for from now on
+	MovesMM    float64 // how much too long the longest part along the axis would come out without Next, mm
+	LongestMM  float64 // that part: the machine's travel
+	RestsOn    []profiles.ScaleReading
+	Again      []string // coupons whose earlier readings were replaced
+	Odd        string   // the coupon that differs from the others; "" where they agree
+	kept       profiles.Number
+}
+
+// Scales pools what the fits say with what was saved before of the same machine:
+// in its profile, and in earlier by machine. A coupon's later readings replace
+// its earlier ones. Date is that of readings that have none.
+func Scales(fits []Fit, earlier map[string][]profiles.ScaleReading, date string) []Scale {
+	var list []Scale
+	for _, f := range fits {
+		for _, a := range f.Axes {
+			if !slices.ContainsFunc(list, func(s Scale) bool { return s.Machine == f.Subject.Machine && s.Axis == a.Axis }) {
+				s := newScale(f, a.Axis)
+				s.rest(ofAxis(slices.Concat(f.Machine.ScaleReadings, earlier[f.Subject.Machine]), a.Axis), nil)
+				now := couponsOf(fits, f.Subject.Machine, a.Axis, date)
+				s.Measured = pool(now).over(s.InForce).estimate(0.95)
+				s.rest(now, &s.Again)
+				s.decide()
+				list = append(list, s)
+			}
+		}
+	}
+	return list
+}
+
+func newScale(f Fit, axis Axis) Scale {
+	s := Scale{Machine: f.Subject.Machine, Axis: axis, InForce: f.InForce[0], LongestMM: f.Machine.TravelMM[0].Value, kept: f.Machine.ScaleX}
+	if axis == Y {
+		s.InForce, s.LongestMM, s.kept = f.InForce[1], f.Machine.TravelMM[1].Value, f.Machine.ScaleY
+	}
+	return s
+}
+
+func ofAxis(list []profiles.ScaleReading, axis Axis) []profiles.ScaleReading {
+	return slices.DeleteFunc(slices.Clone(list), func(r profiles.ScaleReading) bool { return r.Axis != string(axis) })
+}
+
+// rest adds readings to those that the scale rests on. One of a coupon that is
+// there already takes its place, and is noted.
+func (s *Scale) rest(list []profiles.ScaleReading, again *[]string) {
+	for _, r := range list {
+		i := slices.IndexFunc(s.RestsOn, func(old profiles.ScaleReading) bool { return old.Coupon == r.Coupon })
+		if i < 0 {
+			s.RestsOn = append(s.RestsOn, r)
+			continue
+		}
+		if s.RestsOn[i] != r && again != nil {
+			*again = append(*again, r.Coupon)
+		}
+		s.RestsOn[i] = r
+	}
+}
+
+// decide applies the scale, or does not.
+func (s *Scale) decide() {
+	all := pool(s.RestsOn)
+	s.Confidence = sureOfMany
+	if len(s.RestsOn) < 2 {
+		s.Confidence = sureOfOne
+	}
+	s.Pooled, s.Sure = all.estimate(0.95), all.estimate(s.Confidence)
+	s.Odd = odd(s.RestsOn)
+	leavesOut := func(v float64) bool { return math.Abs(s.Sure.Value-v) > s.Sure.HalfWidth }
+	s.Applied = leavesOut(1) && s.Odd == ""
+	switch {
+	case s.Applied:
+		s.Next = s.Sure.Value
+	case leavesOut(s.InForce) && s.Odd == "":
+		s.Next = 1
+	default:
+		s.Next = s.InForce
+	}
+	s.MovesMM = s.LongestMM * (s.Next - 1)
+}
+
+// leastDeviationMM of a reading: no caliper repeats better on foam, and fractions,
+// whose last digit has no step, may agree to nothing at all.
+const leastDeviationMM = 0.001
+
+// couponsOf are the coupons of a machine along an axis: the fits of one foam,
+// thickness, tool and date are one. A fit without an interval says nothing.
+func couponsOf(fits []Fit, machine string, axis Axis, date string) []profiles.ScaleReading {
+	var names []string
+	parts := map[string][]profiles.ScaleReading{}
+	for _, f := range fits {
+		for _, a := range f.Axes {
+			if f.Subject.Machine != machine || a.Axis != axis || a.DOF == 0 {
+				continue
+			}
+			name := f.coupon(date)
+			names = addText(names, name)
+			inForce, deviation := f.inForce(axis), math.Max(a.DeviationMM, leastDeviationMM)
+			parts[name] = append(parts[name], profiles.ScaleReading{
+				Coupon: name, Axis: string(axis), Scale: inForce * a.Scale.Value, StandardError: inForce * deviation / math.Sqrt(a.info),
+				DeviationMM: deviation, DegreesOfFreedom: float64(a.DOF), Lengths: len(a.Points),
+			})
+		}
+	}
+	var list []profiles.ScaleReading
+	for _, name := range names {
+		list = append(list, oneCoupon(parts[name]))
+	}
+	return list
+}
+
+// coupon names the fit's coupon: what it was cut of, with what, and when.
+func (f Fit) coupon(date string) string {
+	name := fmt.Sprintf("%s, %s", f.Subject.Foam, f.Thickness)
+	if f.DensityKgM3 != 0 {
+		name += fmt.Sprintf(", %.4g kg/m3", f.DensityKgM3)
+	}
+	return name + ", " + f.Tool + f.when(date)
+}
+
+// inForce is the scale that the coupon's program was corrected for.
+func (f Fit) inForce(a Axis) float64 {
+	if a == X {
+		return f.InForce[0]
+	}
+	return f.InForce[1]
+}
+
+// oneCoupon joins the fits of one coupon: one scale, one deviation. Information
+// is the inverse of a standard error's square, over the deviation's.
+func oneCoupon(parts []profiles.ScaleReading) profiles.ScaleReading {
+	whole := parts[0]
+	whole.Scale, whole.DegreesOfFreedom, whole.Lengths = 0, 0, 0
+	variance, info := 0.0, 0.0
+	for _, p := range parts {
+		w := information(p)
+		info += w
+		whole.Scale += w * p.Scale
+		variance += square(p.DeviationMM) * p.DegreesOfFreedom
+		whole.DegreesOfFreedom += p.DegreesOfFreedom
+		whole.Lengths += p.Lengths
+	}
+	deviation := math.Sqrt(variance / whole.DegreesOfFreedom)
+	// As it will be saved, so that readings that come back are the same.
+	whole.Scale = roundTo(whole.Scale/info, 1e-7)
+	whole.DeviationMM, whole.StandardError = roundUp(deviation, 1e-5), roundUp(deviation/math.Sqrt(info), 1e-7)
+	return whole
+}
+
+// information is what a coupon's sizes can tell of a scale, mm2: the inverse of
+// the variance that readings with a deviation of 1 mm would leave.
+func information(r profiles.ScaleReading) float64 { return square(r.DeviationMM / r.StandardError) }
+
+// pooled is a sum of coupons.
+type pooled struct{ value, standardError, dof float64 }
+
+// pool weighs coupons by their information. Its dof is 0 for none.
+func pool(list []profiles.ScaleReading) pooled {
+	var p pooled
+	total := 0.0
+	for _, r := range list {
+		total += information(r)
+	}
+	var variances, dofs []float64
+	for _, r := range list {
+		share := information(r) / total
+		p.value += share * r.Scale
+		variances, dofs = append(variances, square(share*r.StandardError)), append(dofs, r.DegreesOfFreedom)
+	}
+	variance := 0.0
+	for _, v := range variances {
+		variance += v
+	}
+	p.standardError, p.dof = math.Sqrt(variance), effectiveDOF(variances, dofs)
+	return p
+}
+
+// effectiveDOF is the degrees of freedom of a sum of independent variances, each
+// known with its own: the square of the sum over the sum of squares over each
+// one's (Welch and Satterthwaite).
+func effectiveDOF(variances, dofs []float64) float64 {
+	sum, squares := 0.0, 0.0
+	for i, v := range variances {
+		sum += v
+		squares += v * v / dofs[i]
+	}
+	if squares == 0 {
+		return 0
+	}
+	return sum * sum / squares
+}
+
+// over is the pooled scale over one that was in force.
+func (p pooled) over(scale float64) pooled {
+	return pooled{p.value / scale, p.standardError / scale, p.dof}
+}
+
+// estimate is the pooled scale with the interval of a confidence; 1 without an
+// interval where nothing was pooled.
+func (p pooled) estimate(confidence float64) Estimate {
+	if p.dof == 0 {
+		return Estimate{1, math.Inf(1)}
+	}
+	return Estimate{p.value, p.standardError * studentQuantile(0.5+confidence/2, p.dof)}
+}
+
+// odd is the coupon that is farthest from all others taken together, if that is
+// farther than chance explains, the coupons' number taken into account; "" where
+// they agree.
+func odd(list []profiles.ScaleReading) string {
+	name, worst := "", 1.0
+	for i, r := range list {
+		if len(list) < 2 {
+			break
+		}
+		one, others := pool(list[i:i+1]), pool(slices.Delete(slices.Clone(list), i, i+1))
+		variances := []float64{square(one.standardError), square(others.standardError)}
+		limit := studentQuantile(1-(1-sureOfDiffering)/(2*float64(len(list))), effectiveDOF(variances, []float64{one.dof, others.dof}))
+		if ratio := math.Abs(one.value-others.value) / math.Sqrt(variances[0]+variances[1]) / limit; ratio > worst {
+			name, worst = r.Coupon, ratio
+		}
+	}
+	return name
+}
