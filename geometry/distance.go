@@ -152,14 +152,15 @@ func treeOf(curves []curve) boxTree {
 	return packBoxes(len(curves), func(i int) Box { return curves[i].box })
 }
 
-// near walks the numbers of the curves whose boxes overlap b, until visit returns false.
-func (x *segmentIndex) near(b *Box, visit func(i int) bool) {
+// near walks the numbers of the curves whose boxes are nearer to b than the limit, and
+// perhaps a few more, until visit returns false; visit may lower the limit.
+func (x *segmentIndex) near(b *Box, limit *float64, visit func(i int) bool) {
 	if len(x.curves) > fewCurves {
-		x.tree.visit(b, visit)
+		x.tree.visitNear(b, limit, visit)
 		return
 	}
 	for i := range x.curves {
-		if b.overlaps(x.curves[i].box) && !visit(i) {
+		if squaredDistance(b, &x.curves[i].box) <= *limit**limit && !visit(i) {
 			return
 		}
 	}
@@ -183,11 +184,8 @@ func (x *segmentIndex) toRight(p Point, limit *float64, visit func(i int)) {
 // below enough it need not be the least.
 func (x *segmentIndex) distanceTo(p Point, enough, limit float64) float64 {
 	best, place := limit, Box{p, p}
-	around := place.Grow(limit)
-	x.near(&around, func(i int) bool {
-		if e := &x.curves[i]; boxDistance(&place, &e.box) < best {
-			best = min(best, e.nearest(p).DistanceTo(p))
-		}
+	x.near(&place, &best, func(i int) bool {
+		best = min(best, x.curves[i].nearest(p).DistanceTo(p))
 		return best >= enough
 	})
 	return best
@@ -197,13 +195,8 @@ func (x *segmentIndex) distanceTo(p Point, enough, limit float64) float64 {
 // limit, else limit.
 func (x *segmentIndex) nearest(c *curve, limit float64) (d float64, onC, onX Point) {
 	d = limit
-	around := c.box.Grow(limit)
-	x.near(&around, func(i int) bool {
-		e := &x.curves[i]
-		if boxDistance(&c.box, &e.box) >= d {
-			return true
-		}
-		if near, p, q := c.distance(e); near < d {
+	x.near(&c.box, &d, func(i int) bool {
+		if near, p, q := c.distance(&x.curves[i]); near < d {
 			d, onC, onX = near, p, q
 		}
 		return true
@@ -241,10 +234,12 @@ func (x *segmentIndex) contains(p Point, tol float64) bool {
 }
 
 // boxDistance is the least distance between two boxes.
-func boxDistance(a, b *Box) float64 {
+func boxDistance(a, b *Box) float64 { return math.Sqrt(squaredDistance(a, b)) }
+
+func squaredDistance(a, b *Box) float64 {
 	dx := max(0, max(a.Min.X-b.Max.X, b.Min.X-a.Max.X))
 	dy := max(0, max(a.Min.Y-b.Max.Y, b.Min.Y-a.Max.Y))
-	return math.Sqrt(dx*dx + dy*dy)
+	return dx*dx + dy*dy
 }
 
 // within is the least distance between two indexed contours if it is below

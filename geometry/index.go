@@ -119,6 +119,36 @@ func (t *boxTree) descend(level, from, to int, b *Box, found func(int) bool) boo
 	return true
 }
 
+// visitNear walks the indices of the boxes nearer to b than the limit, which what is
+// found may lower on the way; it ends when found returns false. Of a row of small
+// boxes at one distance from b all but a few are left out, while many of them
+// overlap b grown by the limit.
+func (t *boxTree) visitNear(b *Box, limit *float64, found func(int) bool) {
+	if top := len(t.levels) - 1; top >= 0 {
+		t.descendNear(top, 0, len(t.levels[top]), b, limit, found)
+	}
+}
+
+func (t *boxTree) descendNear(level, from, to int, b *Box, limit *float64, found func(int) bool) bool {
+	boxes := t.levels[level][from:to]
+	for i := range boxes {
+		if squaredDistance(b, &boxes[i]) > *limit**limit {
+			continue
+		}
+		if level == 0 {
+			if !found(int(t.items[from+i])) {
+				return false
+			}
+			continue
+		}
+		first := (from + i) * treeWidth
+		if !t.descendNear(level-1, first, min(first+treeWidth, len(t.levels[level-1])), b, limit, found) {
+			return false
+		}
+	}
+	return true
+}
+
 // walkRight walks the boxes that a ray from q to the right meets before the
 // limit, which what is found may lower on the way.
 func (t *boxTree) walkRight(q Point, limit *float64, found func(int)) {

@@ -41,9 +41,8 @@ func (x *segmentIndex) keepsAway(s Segment, d, reach float64) error {
 		return errors.Join(x.keepsAway(first, d, reach), x.keepsAway(second, d, reach))
 	}
 	c := newCurve(s)
-	around := c.box.Grow(reach)
 	var fault error
-	x.near(&around, func(i int) bool {
+	x.near(&c.box, &reach, func(i int) bool {
 		e := &x.curves[i]
 		if c.clearOf(e, reach) {
 			return true
