@@ -1,6 +1,10 @@
 package geometry
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // side holds the winding numbers on the two sides of an edge.
 type side struct{ left, right winds }
@@ -106,20 +110,67 @@ func (r *rays) sumRight(q Point, except int32, edges []edge) winds {
 	return sum
 }
 
-// nearestRight is the first piece that the ray meets, -1 for none, where, and whether
-// another one is so near behind it that there is no telling them apart.
-func (r *rays) nearestRight(q Point, except int32, tol float64) (first int32, at float64, alone bool) {
-	first, limit := -1, math.Inf(1)
-	x1, x2 := limit, limit
+// rayHit is a piece that a ray meets, -1 for none, and where.
+type rayHit struct {
+	piece int32
+	at    float64
+}
+
+// nextRight lists the first n pieces that the ray meets, in order, and one more: the
+// one behind them if it is less than tol behind the last. Where there are fewer,
+// hits of no piece at infinity take their place.
+func (r *rays) nextRight(q Point, except int32, n int, tol float64) []rayHit {
+	hits := make(farthestFirst, 0, min(n+1, 64))
+	limit := math.Inf(1)
 	r.hitsFrom(q, except, &limit, func(i int, x float64) {
-		if x < x1 {
-			first, x1, x2 = int32(i), x, x1
-		} else if x < x2 {
-			x2 = x
+		hits.push(rayHit{int32(i), x})
+		if len(hits) > n+1 || len(hits) == n+1 && hits[0].at > hits.second()+tol {
+			hits.pop()
 		}
-		limit = x1 + tol
+		if len(hits) >= n {
+			limit = hits[0].at + tol
+		}
 	})
-	return first, x1, x2-x1 > tol || first < 0
+	slices.SortFunc(hits, func(a, b rayHit) int { return cmp.Compare(a.at, b.at) })
+	for len(hits) < n+1 {
+		hits = append(hits, rayHit{-1, math.Inf(1)})
+	}
+	return hits
+}
+
+// farthestFirst is a heap with the farthest hit at its top.
+type farthestFirst []rayHit
+
+func (h *farthestFirst) push(hit rayHit) {
+	*h = append(*h, hit)
+	for i := len(*h) - 1; i > 0 && (*h)[(i-1)/2].at < (*h)[i].at; i = (i - 1) / 2 {
+		(*h)[i], (*h)[(i-1)/2] = (*h)[(i-1)/2], (*h)[i]
+	}
+}
+
+func (h *farthestFirst) pop() {
+	last := len(*h) - 1
+	(*h)[0] = (*h)[last]
+	*h = (*h)[:last]
+	for i := 0; ; {
+		down := 2*i + 1
+		if down+1 < last && (*h)[down+1].at > (*h)[down].at {
+			down++
+		}
+		if down >= last || (*h)[down].at <= (*h)[i].at {
+			return
+		}
+		(*h)[i], (*h)[down] = (*h)[down], (*h)[i]
+		i = down
+	}
+}
+
+// second is the farthest but one.
+func (h farthestFirst) second() float64 {
+	if len(h) == 2 {
+		return h[1].at
+	}
+	return max(h[1].at, h[2].at)
 }
 
 // winder finds the windings beside every edge, chain by chain. A ray from one
@@ -148,9 +199,8 @@ type chain struct {
 	at      Point
 	passed  int32
 	sum     winds
-	blocker int32
-	next    float64
-	looked  bool
+	ahead   []rayHit // the next ones, if looked for, and one more to see whether the last is alone
+	looks   int      // how often it was looked for the next ones
 }
 
 func (a *arrangement) sides() []side {
@@ -201,17 +251,17 @@ func (w *winder) push(i int32) {
 // whose windings are to be found first, else -1.
 func (w *winder) beyond(c *chain) (sum winds, waits int32) {
 	for {
-		if !c.looked {
-			var alone bool
-			if c.blocker, c.next, alone = w.rays.nearestRight(c.at, c.passed, w.a.tol); !alone {
-				return w.rays.sumRight(c.start, c.tallest, w.a.edges), -1
-			}
-			c.looked = true
+		if len(c.ahead) < 2 {
+			w.look(c)
 		}
-		if c.blocker < 0 {
+		next, behind := c.ahead[0], c.ahead[1]
+		if next.piece < 0 {
 			return c.sum, -1
 		}
-		p := &w.rays.pieces[c.blocker]
+		if !(behind.at-next.at > w.a.tol) {
+			return w.rays.sumRight(c.start, c.tallest, w.a.edges), -1
+		}
+		p := &w.rays.pieces[next.piece]
 		switch w.state[p.edge] {
 		case 0:
 			return winds{}, p.edge
@@ -226,8 +276,19 @@ func (w *winder) beyond(c *chain) (sum winds, waits int32) {
 		} else {
 			c.sum = c.sum.plus(weight.negative())
 		}
-		c.at.X, c.passed, c.looked = c.next, c.blocker, false
+		c.at.X, c.passed, c.ahead = next.at, next.piece, c.ahead[1:]
 	}
+}
+
+// look finds what the chain's ray meets next. Most rays end at the first; one that
+// has passed several, as through the teeth of a comb, will pass many more, so it
+// looks for twice as many each time.
+func (w *winder) look(c *chain) {
+	n := 1
+	if c.looks++; c.looks > 4 {
+		n = 1 << min(c.looks-4, 20)
+	}
+	c.ahead = w.rays.nextRight(c.at, c.passed, n, w.a.tol)
 }
 
 // settle writes down the windings of a chain, given that beyond its tallest piece.

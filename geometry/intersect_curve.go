@@ -165,6 +165,9 @@ func circleHits(c, e *curve) hits {
 // two run together the ends of the common run are reported, which is enough to
 // cut it out of both.
 func meetings(c, e *curve, tol float64, report func(first bool, t float64, p Point)) {
+	if c.k == 0 && e.k == 0 && (e.besideLine(c, 4*tol) || c.besideLine(e, 4*tol)) {
+		return // as nearly all lines whose boxes overlap: this is the cheapest way to tell
+	}
 	ends := 0
 	reportEnds(c, e, tol, func(t float64, p Point) { report(true, t, p); ends++ })
 	reportEnds(e, c, tol, func(t float64, p Point) { report(false, t, p); ends++ })
