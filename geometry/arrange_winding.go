@@ -196,11 +196,11 @@ type chain struct {
 
 	// The ray as far as it has come: the last piece passed and where, the sum of those
 	// passed, and the next one, if looked for.
-	at      Point
-	passed  int32
-	sum     winds
-	ahead   []rayHit // the next ones, if looked for, and one more to see whether the last is alone
-	looks   int      // how often it was looked for the next ones
+	at     Point
+	passed int32
+	sum    winds
+	ahead  []rayHit // the next ones, if looked for, and one more to see whether the last is alone
+	looks  int      // how often it was looked for the next ones
 }
 
 func (a *arrangement) sides() []side {
