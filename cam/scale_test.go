@@ -14,7 +14,6 @@ import (
 	"traywright/cam"
 	"traywright/cam/finding"
 	"traywright/cam/job"
-	"traywright/cam/proof"
 	"traywright/cam/safety"
 )
 
@@ -78,7 +77,7 @@ func TestMeasuredScaleIsTakenBack(t *testing.T) {
 			require.Empty(t, found)
 			wrong, _ := cam.Try(cam.Trial{Name: "crew/1-pe-30-25.4mm.ngc", Text: []byte(program)}, request.Catalog, p)
 			assert.False(t, wrong.OK)
-			assert.Greater(t, math.Max(wrong.WorstOvercutMM, wrong.WorstUndercutMM), 10*proof.ToleranceMM)
+			assert.Greater(t, math.Max(wrong.WorstOvercutMM, wrong.WorstUndercutMM), 0.2)
 		}
 	}
 }

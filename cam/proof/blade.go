@@ -104,6 +104,6 @@ func (f *Field) cutLayers(s *sweep, first, end int) {
 			return
 		}
 		part.radius = l.radius
-		f.deepenAlong(&part, l.radius, l.start-ToleranceMM, l.end, first, end, part.depthOver)
+		f.deepenAlong(&part, l.radius, l.start-toleranceMM, l.end, first, end, part.depthOver)
 	}
 }

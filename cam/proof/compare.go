@@ -88,10 +88,10 @@ func (d *run) judgeWalls(x, ends *index, cuts []hole, i int) {
 				continue
 			}
 			for _, s := range d.slabs(behind, cuts[i].depth) {
-				if f, motion := x.clearance(p.at, s.top+ToleranceMM, 0); f < 0 {
+				if f, motion := x.clearance(p.at, s.top+toleranceMM, 0); f < 0 {
 					over.worse(-f, p.at, motion)
 				}
-				f, motion := x.search(p.at, s.bottom-ToleranceMM)
+				f, motion := x.search(p.at, s.bottom-toleranceMM)
 				under.worse(f-d.held(motion, s, s.bottom), p.at, motion)
 			}
 		}
@@ -196,7 +196,7 @@ func (d *run) judgeOutline(x, ends *index, cuts []hole) {
 	for _, c := range d.want.Outline.Contours() {
 		for _, p := range probesOf(c, ends.nearAny) {
 			for _, s := range d.slabs(d.anywhereMM(), max(depth, d.anywhereMM())) {
-				if f, motion := x.clearance(p.at, s.top+ToleranceMM, 0); f < 0 {
+				if f, motion := x.clearance(p.at, s.top+toleranceMM, 0); f < 0 {
 					over.worse(-f, p.at, motion)
 				}
 			}
@@ -204,11 +204,11 @@ func (d *run) judgeOutline(x, ends *index, cuts []hole) {
 				continue
 			}
 			for _, s := range d.slabs(0, whole) {
-				f, motion := x.search(p.at, s.bottom-ToleranceMM)
+				f, motion := x.search(p.at, s.bottom-toleranceMM)
 				under.worse(f-d.held(motion, s, depth), p.at, motion)
 			}
 			all++
-			f, motion := x.clearance(p.at, depth-ToleranceMM, 2*d.tolerance+d.blockSpreadMM())
+			f, motion := x.clearance(p.at, depth-toleranceMM, 2*d.tolerance+d.blockSpreadMM())
 			if s := d.slabs(0, depth); f-d.held(motion, s[len(s)-1], depth) <= d.tolerance {
 				reached++
 			}

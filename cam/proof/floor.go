@@ -171,7 +171,7 @@ func (d *run) judgeFloor(x *index, cuts []hole, i int, classes []uint8) {
 				f.DepthMM[cell] = max(f.DepthMM[cell], float32(h.depth))
 			}
 			depth := float64(f.DepthMM[cell])
-			short, far := depth < h.depth-ToleranceMM, !h.Through && depth > h.depth+ToleranceMM
+			short, far := depth < h.depth-toleranceMM, !h.Through && depth > h.depth+toleranceMM
 			if !short && !far || classes[cell]&reported != 0 || d.deeperHole(cuts, i, f.Center(c, row)) {
 				continue
 			}
@@ -239,7 +239,7 @@ func (d *run) nearestLine(x *index, p geometry.Point) int {
 // the paths themselves, since a beam may pass between the middles of cells.
 func (d *run) judgeRest(x *index, cuts []hole, classes []uint8) {
 	f := &d.result.Field
-	limit := d.anywhereMM() + ToleranceMM
+	limit := d.anywhereMM() + toleranceMM
 	all := make([]int, len(cuts))
 	for i := range all {
 		all[i] = i

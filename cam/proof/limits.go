@@ -67,20 +67,13 @@ func (d *run) wantedMarks() *index {
 // ruling is the limits of one motion, those of its depth.
 func (d *run) ruling(m Motion, holes []hole, marks *index) []Limits {
 	middle, depth := m.middle(), -m.lowest()
-	beside := 0.0 // a beam runs along the very edge
-	if d.beam {
-		beside, _ = d.width(m.Tool)
-	}
-	meets := func(r geometry.Region) bool {
-		return r.Contains(middle) || beside > 0 && !away(middle, r, beside)
-	}
 	var list []Limits
 	for _, h := range holes {
-		if inBox(middle, h.box, beside) && meets(h.Shape) {
+		if inside(h, middle) {
 			list = append(list, atDepth(h.Limits, depth)...)
 		}
 	}
-	if !d.want.Outline.Contains(middle) || beside > 0 && !away(middle, d.want.Outline, beside) {
+	if !d.want.Outline.Contains(middle) {
 		list = append(list, atDepth(d.want.OutlineLimits, depth)...)
 	}
 	if f, _ := marks.clearance(middle, 0, 2*d.tolerance); f < 2*d.tolerance {
@@ -98,8 +91,8 @@ func atDepth(all []Limits, depth float64) []Limits {
 	for i, l := range all {
 		last := i+1 == len(all) || all[i+1].Tool != l.Tool
 		first := i == 0 || all[i-1].Tool != l.Tool
-		above := !first && depth <= all[i-1].ToMM+ToleranceMM
-		if !above && (last || depth <= l.ToMM+ToleranceMM) {
+		above := !first && depth <= all[i-1].ToMM+toleranceMM
+		if !above && (last || depth <= l.ToMM+toleranceMM) {
 			list = append(list, l)
 		}
 	}

@@ -40,7 +40,7 @@ func (x *index) firstReach(p geometry.Point, depth, tol float64) (motion int, ok
 
 // judgeLoose looks at what the program cuts free.
 func (d *run) judgeLoose(x *index, cuts []hole) {
-	depth := d.throughMM() - ToleranceMM
+	depth := d.throughMM() - toleranceMM
 	for i := range cuts {
 		if !cuts[i].Through {
 			continue

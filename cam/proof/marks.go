@@ -50,10 +50,10 @@ func (d *run) judgeMarks(x *index) {
 	for _, m := range d.want.Marks {
 		for _, p := range placesOn(m.Path) {
 			// The groove's middle is where the tool's is.
-			if f, motion := engraved.nearestMiddle(p, d.want.MarkDepthMM-ToleranceMM); f > d.tolerance {
+			if f, motion := engraved.nearestMiddle(p, d.want.MarkDepthMM-toleranceMM); f > d.tolerance {
 				lacking.worse(f, p, motion)
 			}
-			if f, motion := x.clearance(p, d.want.MarkDepthMM+ToleranceMM, 0); f < 0 {
+			if f, motion := x.clearance(p, d.want.MarkDepthMM+toleranceMM, 0); f < 0 {
 				deep.worse(-f, p, motion)
 			}
 		}

@@ -47,7 +47,7 @@ type run struct {
 // the text is, the result says.
 //
 // OK means that no finding is an error, and with want that no wall is cut more
-// than ToleranceMM too far or left more than that short.
+// than toleranceMM too far or left more than that short.
 func Run(path string, text []byte, s Setup, want *Wanted) Result {
 	d := newRun(path, text, s, want)
 	d.motions()
@@ -151,13 +151,13 @@ func (d *run) close() {
 	d.result.OK = d.result.WorstOvercutMM <= d.tolerance && d.result.WorstUndercutMM <= d.tolerance && !found.Failed()
 }
 
-// ToleranceMM is how far a wall or a floor may be from where it is wanted. A
+// toleranceMM is how far a wall or a floor may be from where it is wanted. A
 // controller without arcs may miss a wall by its chord error more.
-const ToleranceMM = 0.02
+const toleranceMM = 0.02
 
 func tolerance(m profiles.Machine) float64 {
 	if m.ID != "" && !m.Controller.Arcs {
-		return ToleranceMM + m.Controller.ChordMM
+		return toleranceMM + m.Controller.ChordMM
 	}
-	return ToleranceMM
+	return toleranceMM
 }

@@ -39,7 +39,7 @@ func TestScaledArcsAreOnTheOval(t *testing.T) {
 				at := p.Center.Add(turned(from, share*p.sweep()))
 				back := geometry.Point{X: at.X / x, Y: at.Y / y}
 				// A hundredth of what a wall may be off.
-				assert.InDelta(t, r, back.DistanceTo(m.Center), ToleranceMM/80)
+				assert.InDelta(t, r, back.DistanceTo(m.Center), toleranceMM/80)
 			}
 		}
 		assert.Equal(t, m.To.Z, z)

@@ -8,6 +8,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"traywright/cam/process"
 	"traywright/cam/proof"
 	"traywright/profiles"
 )
@@ -100,6 +101,7 @@ func TestSettingsThatMayDiffer(t *testing.T) {
 		{"router", "plunges at half", all("F300", "F160")},
 		{"router", "a little slower spindle", all("S18000", "S17000")},
 		{"router", "a longer run-up", first("^G4 P3\n", "G4 P3\nG4 P2\n")},
+		{"router", "the last pass takes the most foam, and air below it", all(`Z-16\.4000`, "Z-15.2000")},
 		{"router", "one pass more", first(`^(G1 Z-)4\.0000( F300\n)`, "${1}2.0000${2}${1}4.0000${2}")},
 	} {
 		program, setup, want := spoiled(t, c.on)
@@ -153,5 +155,29 @@ func TestNoAirToAskFor(t *testing.T) {
 	assert.True(t, r.OK, "%v", r.Findings)
 	setup.Machine = profiles.Machine{}
 	r = proof.Run("", []byte("G21 G90\nG0 X1 Y1\nS9 M3\nG1 X2 F9\nM5\nM2\n"), setup, nil)
+	assert.True(t, r.OK, "%v", r.Findings)
+}
+
+// Marks have numbers of their own, where they are.
+func TestSettingsOfMarks(t *testing.T) {
+	p, w := routerTray()
+	w.Marks, w.MarkDepthMM = []proof.WantedMark{{Path: anchor(), WidthMM: cutterMM}}, markMM
+	p.Ops = append([]process.Op{routerMarked(anchor(), markMM)}, p.Ops...)
+	program := text(t, p, routerMachine())
+	w.MarkLimits = routerLimits()
+	r := proof.Run("", program, routerSetup(), &w)
+	assert.True(t, r.OK, "%v", r.Findings)
+	w.MarkLimits[0].FeedMMPerMin = 800 // they go at 900
+	assert.Equal(t, []string{"feed-too-high"}, distinct(errorsOf(proof.Run("", program, routerSetup(), &w))))
+}
+
+// A recipe for a faster machine is held as far as this one goes.
+func TestSettingsOfASlowMachine(t *testing.T) {
+	program, setup, want := spoiled(t, "laser")
+	setup.Machine.MaxFeedMMPerMin = number(900)
+	for _, l := range [][]proof.Limits{want.Cuts[0].Limits, want.Cuts[1].Limits, want.OutlineLimits} {
+		l[0].FeedMMPerMin = 9000
+	}
+	r := proof.Run("", []byte(program), setup, &want)
 	assert.True(t, r.OK, "%v", r.Findings)
 }

@@ -25,7 +25,7 @@ func (d *run) slabs(top, bottom float64) []slab {
 	for _, l := range d.setup.Layers {
 		end := start + l.ThicknessMM
 		s := slab{math.Max(start, top), math.Min(end, bottom)}
-		if s.bottom-s.top > 2*ToleranceMM {
+		if s.bottom-s.top > 2*toleranceMM {
 			list = append(list, s)
 		}
 		start = end
@@ -86,7 +86,7 @@ func (d *run) blockSpreadMM() float64 {
 func (e *edge) widestTo(depth float64) float64 {
 	most := 0.0
 	for _, p := range e.layers {
-		if p.start < depth-ToleranceMM {
+		if p.start < depth-toleranceMM {
 			most = max(most, p.radius)
 		}
 	}

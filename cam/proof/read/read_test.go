@@ -181,7 +181,7 @@ func TestReaderTellsOfTheEnd(t *testing.T) {
 		"M3 S1\nM5 M2\n\n(a comment)": {Line: 2, Word: true},
 		"M2\n(a)\nG0 X1\nG0 X2":       {Line: 1, Word: true, Behind: 3},
 		"%\nM4 S1\n%\nM5\nM2":         {Line: 3, Spin: read.Counterclockwise},
-		"%\nM2\nrubbish\n%":           {Line: 2, Word: true, Behind: 3},
+		"%\nM2\nG0 X1\nG0 X2\n%":      {Line: 2, Word: true, Behind: 3},
 		"M30\n\u00e9":                 {Line: 1, Word: true, Behind: 2},
 	} {
 		assert.Equal(t, want, read.Program([]byte(text), read.Options{}).End, "%q", text)
