@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -66,29 +67,31 @@ func (b bench) close() { os.RemoveAll(b.folder) }
 // killed, and nothing else is.
 const memory = 6 << 20
 
-// command is the test of a package. -trimpath lets every copy of the tree share
-// one build cache; the seed is pinned, so that a mutant fares alike each time.
-func (b bench) command(p pkg, limit time.Duration, overlay string) *exec.Cmd {
-	args := []string{
-		"test", "-short", "-trimpath", "-vet=off", "-count=1", "-failfast", "-timeout", limit.String(),
-		"-exec", fmt.Sprintf(`sh -c 'ulimit -v %d; exec "$0" "$@"'`, memory),
-	}
-	if overlay != "" {
-		args = append(args, "-overlay", overlay)
-	}
+// build compiles the tests of a package. -trimpath lets every copy of the tree
+// share one build cache.
+func (b bench) build(p pkg, binary string, flags ...string) ([]byte, error) {
+	args := append([]string{"test", "-c", "-trimpath", "-vet=off", "-ldflags=-s -w", "-o", binary}, flags...)
 	cmd := exec.Command("go", append(args, "./"+p.folder)...)
 	cmd.Dir = b.tree
+	return cmd.CombinedOutput()
+}
+
+// start is a run of the compiled tests in their folder; the seed is pinned, so
+// that a mutant fares alike each time.
+func (b bench) start(p pkg, binary string, args ...string) *exec.Cmd {
+	shell := []string{"-c", fmt.Sprintf(`ulimit -v %d; exec "$0" "$@"`, memory), binary}
+	cmd := exec.Command("sh", append(shell, args...)...)
+	cmd.Dir = filepath.Join(b.tree, p.folder)
 	cmd.Env = append(os.Environ(), "RAPID_SEED=1", "RAPID_NOFAILFILE=true", "RAPID_SHRINKTIME=1ms")
 	return cmd
 }
 
 // test draws mutants until count of them have compiled.
 func (b bench) test(p pkg, mutants []mutant, count int) (*tally, error) {
-	began := time.Now()
-	if out, err := b.command(p, 10*time.Minute, "").CombinedOutput(); err != nil {
-		return nil, fmt.Errorf("%s: its tests fail as they are: %w\n%s", p.folder, err, out)
+	s, err := b.measure(p)
+	if err != nil {
+		return nil, err
 	}
-	limit := (20*time.Second + 5*time.Since(began)).Round(time.Second)
 	var t tally
 	var lock sync.Mutex
 	var group sync.WaitGroup
@@ -104,11 +107,16 @@ func (b bench) test(p pkg, mutants []mutant, count int) (*tally, error) {
 				n := next
 				next, running = next+1, running+1
 				lock.Unlock()
-				o := b.try(p, mutants[n], n, limit)
+				tests := s.reaching(mutants[n])
+				o := b.try(p, mutants[n], n, tests)
 				lock.Lock()
 				running--
 				t.count(o)
-				if o == survived {
+				switch {
+				case o == survived && len(tests) == 0:
+					t.unreached++
+					fmt.Println(mutants[n], "(no test runs it)")
+				case o == survived:
 					fmt.Println(mutants[n])
 				}
 				lock.Unlock()
@@ -119,24 +127,40 @@ func (b bench) test(p pkg, mutants []mutant, count int) (*tally, error) {
 	return &t, nil
 }
 
-// try lays one mutant over the tree and tests it.
-func (b bench) try(p pkg, m mutant, n int, limit time.Duration) outcome {
-	original := filepath.Join(b.tree, m.file)
+// try lays one mutant over the tree, compiles it, and runs the tests that reach
+// it: the quick ones together, then the others.
+func (b bench) try(p pkg, m mutant, n int, tests []test) outcome {
 	changed := filepath.Join(b.folder, fmt.Sprintf("mutant-%d.go", n))
-	overlay := changed + ".json"
+	overlay, binary := changed+".json", changed+".test"
+	defer os.Remove(binary)
 	body := string(m.source[:m.start]) + m.new + string(m.source[m.end:])
-	table, _ := json.Marshal(map[string]map[string]string{"Replace": {original: changed}})
+	table, _ := json.Marshal(map[string]map[string]string{"Replace": {filepath.Join(b.tree, m.file): changed}})
 	if os.WriteFile(changed, []byte(body), 0o644) != nil || os.WriteFile(overlay, table, 0o644) != nil {
 		return unbuilt
 	}
-	out, err := b.command(p, limit, overlay).CombinedOutput()
-	switch {
-	case err == nil:
-		return survived
-	case bytes.Contains(out, []byte("[build failed]")), bytes.Contains(out, []byte("[setup failed]")):
+	if _, err := b.build(p, binary, "-overlay", overlay); err != nil {
 		return unbuilt
-	case bytes.Contains(out, []byte("panic: test timed out after")):
-		return timedOut
 	}
-	return killed
+	slow := slices.IndexFunc(tests, func(t test) bool { return t.took > time.Second })
+	if slow < 0 {
+		slow = len(tests)
+	}
+	for _, part := range [][]test{tests[:slow], tests[slow:]} {
+		if len(part) == 0 {
+			continue
+		}
+		limit := 20 * time.Second
+		for _, t := range part {
+			limit += 5 * t.took
+		}
+		out, err := b.start(p, binary, append(only(part), "-test.timeout", limit.String())...).CombinedOutput()
+		switch {
+		case err == nil:
+		case bytes.Contains(out, []byte("panic: test timed out after")):
+			return timedOut
+		default:
+			return killed
+		}
+	}
+	return survived
 }

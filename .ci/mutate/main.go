@@ -2,11 +2,13 @@
 // or constant at a time, runs the package's short tests, and counts the changes
 // that turned them red.
 //
-//	go run ./.ci/mutate [-n 30] [-seed 1] [-workers 1] FILE|FOLDER...
+//	go run ./.ci/mutate [-n 30 | -total 300] [-seed 1] [-workers 1] FILE|FOLDER...
 //
 // Changes are drawn at random, the same for the same seed, from the files named
-// and from all files of the folders named, -n for each package. Nothing in the
-// tree is touched: one copy of it is made, and every change is laid over that
+// and from all files of the folders named: -n for each package, or -total over
+// all of them, each package its share of the places that can be changed. Of the
+// tests those are run that reach the change, by their coverage; a change that
+// none reaches has survived. Nothing in the tree is touched: one copy of it is made, and every change is laid over that
 // copy when it is compiled. What does not compile is no mutant, and another is
 // drawn. A change that cannot alter what the program does may be listed in
 // equivalent.txt by whoever has looked at it.
@@ -25,6 +27,7 @@ import (
 
 func main() {
 	count := flag.Int("n", 30, "mutants for each package")
+	together := flag.Int("total", 0, "mutants over all packages, spread by their size, instead of -n")
 	seed := flag.Uint64("seed", 1, "of the draw")
 	workers := flag.Int("workers", 1, "mutants tested at the same time")
 	list := flag.Bool("list", false, "say what would be changed, and test nothing")
@@ -33,13 +36,13 @@ func main() {
 		flag.Usage()
 		os.Exit(2)
 	}
-	if err := run(flag.Args(), *count, *seed, *workers, *list); err != nil {
+	if err := run(flag.Args(), *count, *together, *seed, *workers, *list); err != nil {
 		fmt.Fprintln(os.Stderr, "mutate:", err)
 		os.Exit(1)
 	}
 }
 
-func run(names []string, count int, seed uint64, workers int, list bool) error {
+func run(names []string, count, together int, seed uint64, workers int, list bool) error {
 	packages, err := readPackages(names)
 	if err != nil {
 		return err
@@ -55,18 +58,25 @@ func run(names []string, count int, seed uint64, workers int, list bool) error {
 		}
 		defer b.close()
 	}
-	var total tally
-	for _, p := range packages {
+	all := make([][]mutant, len(packages))
+	for i, p := range packages {
 		own := fnv.New64a()
 		own.Write([]byte(p.folder))
-		mutants := p.mutants(rand.New(rand.NewPCG(seed, own.Sum64())), known)
+		all[i] = p.mutants(rand.New(rand.NewPCG(seed, own.Sum64())), known)
+	}
+	counts := spread(all, count, together)
+	var total tally
+	for i, p := range packages {
 		if list {
-			for _, m := range mutants[:min(count, len(mutants))] {
+			for _, m := range all[i][:min(counts[i], len(all[i]))] {
 				fmt.Println(m)
 			}
 			continue
 		}
-		t, err := b.test(p, mutants, count)
+		if counts[i] == 0 {
+			continue
+		}
+		t, err := b.test(p, all[i], counts[i])
 		if err != nil {
 			return err
 		}
@@ -79,11 +89,36 @@ func run(names []string, count int, seed uint64, workers int, list bool) error {
 	return nil
 }
 
+// spread says how many mutants each package gets: count, or its share of the
+// mutants together, rounded so that they sum up to it.
+func spread(all [][]mutant, count, together int) []int {
+	places := 0
+	for _, list := range all {
+		places += len(list)
+	}
+	counts := make([]int, len(all))
+	before := 0
+	for i, list := range all {
+		if together == 0 {
+			counts[i] = count
+			continue
+		}
+		after := before + len(list)
+		counts[i] = after*together/places - before*together/places
+		before = after
+	}
+	return counts
+}
+
 // tally counts what became of the mutants of a package.
-type tally struct{ killed, timedOut, survived, unbuilt int }
+type tally struct{ killed, timedOut, survived, unbuilt, unreached int }
 
 func (t *tally) add(o *tally) {
-	t.killed, t.timedOut, t.survived, t.unbuilt = t.killed+o.killed, t.timedOut+o.timedOut, t.survived+o.survived, t.unbuilt+o.unbuilt
+	t.killed += o.killed
+	t.timedOut += o.timedOut
+	t.survived += o.survived
+	t.unbuilt += o.unbuilt
+	t.unreached += o.unreached
 }
 
 func (t *tally) count(o outcome) {
@@ -103,8 +138,8 @@ func (t *tally) count(o outcome) {
 func (t *tally) String() string {
 	dead := t.killed + t.timedOut
 	all := dead + t.survived
-	return fmt.Sprintf("%d of %d killed, %.0f %% (%d by the time limit; %d did not compile)",
-		dead, all, 100*float64(dead)/float64(max(1, all)), t.timedOut, t.unbuilt)
+	return fmt.Sprintf("%d of %d killed, %.0f %% (%d by the time limit; %d of the others run by no test; %d did not compile)",
+		dead, all, 100*float64(dead)/float64(max(1, all)), t.timedOut, t.unreached, t.unbuilt)
 }
 
 // pkg is a folder of the tree and those of its files that may be changed.
