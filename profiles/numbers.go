@@ -33,12 +33,16 @@ var foamNumbers = []numberKey[Foam]{
 	{"least_wall_mm", 0.5, 100, true, func(f *Foam) *Number { return &f.LeastWallMM }},
 	{"least_edge_mm", 0.5, 100, true, func(f *Foam) *Number { return &f.LeastEdgeMM }},
 	{"loose_mm", 0, 50, true, func(f *Foam) *Number { return &f.LooseMM }},
+	{"thicker_mm", 0, 20, false, func(f *Foam) *Number { return &f.ThickerMM }},
+	{"thinner_mm", 0, 20, false, func(f *Foam) *Number { return &f.ThinnerMM }},
+	{"least_left_mm", 0, 20, false, func(f *Foam) *Number { return &f.LeastLeftMM }},
 }
 
 var toolNumbers = []numberKey[Tool]{
 	{"diameter_mm", 0.01, 100, true, func(t *Tool) *Number { return &t.DiameterMM }},
 	{"reach_mm", 0, 500, false, func(t *Tool) *Number { return &t.ReachMM }},
 	{"shank_mm", 0, 100, false, func(t *Tool) *Number { return &t.ShankMM }},
+	{"runout_mm", 0, 2, false, func(t *Tool) *Number { return &t.RunoutMM }},
 }
 
 var machineNumbers = []numberKey[Machine]{
@@ -50,6 +54,8 @@ var machineNumbers = []numberKey[Machine]{
 	{"power_w", 0.1, 10000, false, func(m *Machine) *Number { return &m.PowerW }},
 	{"wavelength_nm", 180, 20000, false, func(m *Machine) *Number { return &m.WavelengthNM }},
 	{"max_rpm", 100, 200000, false, func(m *Machine) *Number { return &m.MaxRPM }},
+	{"zero_mm", 0, 10, false, func(m *Machine) *Number { return &m.ZeroMM }},
+	{"bed_cut_mm", 0, 100, false, func(m *Machine) *Number { return &m.BedCutMM }},
 	{"scale_x", leastScale, mostScale, false, func(m *Machine) *Number { return &m.ScaleX }},
 	{"scale_y", leastScale, mostScale, false, func(m *Machine) *Number { return &m.ScaleY }},
 }
@@ -57,6 +63,7 @@ var machineNumbers = []numberKey[Machine]{
 var recipeNumbers = []numberKey[Recipe]{
 	{"kerf_mm", 0.01, 50, false, func(r *Recipe) *Number { return &r.KerfMM }},
 	{"kerf_interval_mm", 0, 10, false, func(r *Recipe) *Number { return &r.KerfIntervalMM }},
+	{"kerf_off_mm", 0, 10, false, func(r *Recipe) *Number { return &r.KerfOffMM }},
 	{"feed_mm_per_min", 1, 100000, false, func(r *Recipe) *Number { return &r.FeedMMPerMin }},
 	{"plunge_mm_per_min", 1, 100000, false, func(r *Recipe) *Number { return &r.PlungeMMPerMin }},
 	{"stepdown_mm", 0.05, 200, false, func(r *Recipe) *Number { return &r.StepdownMM }},

@@ -38,8 +38,11 @@ type Foam struct {
 	StockSource string            `json:"stock_source"`
 	LeastWallMM Number            `json:"least_wall_mm"`
 	LeastEdgeMM Number            `json:"least_edge_mm"`
-	Fits        map[string]Number `json:"fits"`     // fit name (tight, snug, easy) -> mm added to length and to width, may be negative
-	LooseMM     Number            `json:"loose_mm"` // a pocket this much larger than its piece lets it rattle
+	Fits        map[string]Number `json:"fits"`                   // fit name (tight, snug, easy) -> mm added to length and to width, may be negative
+	LooseMM     Number            `json:"loose_mm"`               // a pocket this much larger than its piece lets it rattle
+	ThickerMM   Number            `json:"thicker_mm,omitzero"`    // how much thicker than its label a sheet may be; not given is not known
+	ThinnerMM   Number            `json:"thinner_mm,omitzero"`    // and how much thinner
+	LeastLeftMM Number            `json:"least_left_mm,omitzero"` // the thinnest skin, tab, floor or wall that still holds; not given is any
 	Notes       string            `json:"notes"`
 	Source      string            `json:"source"` // of every number of the row that names none
 }
@@ -83,6 +86,7 @@ type Tool struct {
 	ReachMM    Number `json:"reach_mm"`    // greatest depth below the top of the foam
 	ShankMM    Number `json:"shank_mm"`    // diameter above the reach; 0 where there is none
 	Flutes     int    `json:"flutes"`
+	RunoutMM   Number `json:"runout_mm,omitzero"` // of a cutter in its spindle, full swing of the dial; not given is not known
 }
 
 // ClampZone is a part of the bed that no tool or beam may cross, from the bed's lower-left corner.
@@ -107,10 +111,12 @@ type Machine struct {
 	CornerMM            Number         `json:"corner_mm"`    // junction deviation: how far a corner may be rounded to keep speed; 0 stops at corners
 	ClearanceMM         Number         `json:"clearance_mm"` // of a rapid above the top of the foam
 	ZZero               ZZero          `json:"z_zero"`
-	PowerW              Number         `json:"power_w"`          // laser
-	WavelengthNM        Number         `json:"wavelength_nm"`    // laser
-	MaxRPM              Number         `json:"max_rpm"`          // router
-	ScaleX              Number         `json:"scale_x,omitzero"` // what the machine makes of a programmed mm, measured; not given is 1: see Scale
+	PowerW              Number         `json:"power_w"`             // laser
+	WavelengthNM        Number         `json:"wavelength_nm"`       // laser
+	MaxRPM              Number         `json:"max_rpm"`             // router
+	ZeroMM              Number         `json:"zero_mm,omitzero"`    // how far off a Z zero may be that was touched off by hand, either way; not given is not known
+	BedCutMM            Number         `json:"bed_cut_mm,omitzero"` // how deep a tool may cut into what the foam lies on; not given is any
+	ScaleX              Number         `json:"scale_x,omitzero"`    // what the machine makes of a programmed mm, measured; not given is 1: see Scale
 	ScaleY              Number         `json:"scale_y,omitzero"`
 	ScaleReadings       []ScaleReading `json:"scale_readings,omitempty"` // the coupons that a measured scale rests on
 	Controller          Controller     `json:"controller"`
@@ -128,6 +134,7 @@ type Recipe struct {
 
 	KerfMM         Number `json:"kerf_mm"`                   // width of foam removed; for a cutter its diameter until measured
 	KerfIntervalMM Number `json:"kerf_interval_mm,omitzero"` // half of the 95 % interval of a measured kerf; not given until it is
+	KerfOffMM      Number `json:"kerf_off_mm,omitzero"`      // how far off an unmeasured kerf may be, either way; not given is not known
 	FeedMMPerMin   Number `json:"feed_mm_per_min"`
 	PlungeMMPerMin Number `json:"plunge_mm_per_min"` // router
 	StepdownMM     Number `json:"stepdown_mm"`       // router: greatest depth of one pass
