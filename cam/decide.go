@@ -92,11 +92,11 @@ func uses(r Request, m profiles.Machine) []safety.Use {
 		block := t.Cut == job.Block && len(t.Layers) > 1
 		var thickness units.Length
 		for _, l := range t.Layers {
-			thickness += l.Thickness
+			thickness += l.Real()
 		}
 		for _, l := range t.Layers {
 			if !block {
-				thickness = l.Thickness
+				thickness = l.Real()
 			}
 			if foam, ok := r.Catalog.Foam(l.Foam); ok {
 				list = addUse(list, safety.Use{

@@ -46,7 +46,8 @@ type TrayReport struct {
 // LayerReport is one flat sheet of a tray.
 type LayerReport struct {
 	Foam        string  `json:"foam"`
-	ThicknessMM float64 `json:"thickness_mm"`
+	ThicknessMM float64 `json:"thickness_mm"`         // as its label says
+	MeasuredMM  float64 `json:"measured_mm,omitzero"` // of its sheet, where somebody has measured
 }
 
 // PocketReport is one pocket; x_mm and y_mm are the lower-left corner of its
@@ -163,7 +164,11 @@ func describeTray(t plan.Tray) TrayReport {
 	}
 	report.Labels, report.Emblems = describeMarks(t)
 	for _, l := range t.Layers {
-		report.Layers = append(report.Layers, LayerReport{l.Foam.ID, l.Thickness.MM()})
+		layer := LayerReport{Foam: l.Foam.ID, ThicknessMM: l.Sold().MM()}
+		if l.Measured() {
+			layer.MeasuredMM = l.Thickness.MM()
+		}
+		report.Layers = append(report.Layers, layer)
 	}
 	for _, k := range t.Pockets {
 		report.Pockets = append(report.Pockets, PocketReport{

@@ -92,7 +92,7 @@ func newSheetWork(t *plan.Tray, s *plan.Sheet) *sheetWork {
 	name := t.ID + "/block"
 	if s.Number > 0 {
 		layer := s.Layers[0]
-		mm := strconv.FormatFloat(layer.Thickness.MM(), 'f', -1, 64)
+		mm := strconv.FormatFloat(layer.Sold().MM(), 'f', -1, 64)
 		name = fmt.Sprintf("%s/%d-%s-%smm", t.ID, s.Number, layer.Foam.ID, mm)
 	}
 	return &sheetWork{tray: t, sheet: s, name: name}

@@ -54,8 +54,37 @@ type Piece struct {
 // Layer is one flat sheet of one foam.
 type Layer struct {
 	Position  finding.Position
-	Foam      string // profile name
-	Thickness units.Length
+	Foam      string       // profile name
+	Thickness units.Length // as its label says
+	Measured  units.Length `json:"-"` // of the sheet that it is cut from; 0 where nobody has measured. No arrangement hangs on it
+}
+
+// Real is how thick the sheet is, as far as anyone knows.
+func (l Layer) Real() units.Length {
+	if l.Measured > 0 {
+		return l.Measured
+	}
+	return l.Thickness
+}
+
+// Measure notes what a sheet really is, on every layer of that foam and label, and
+// counts them.
+func (j *Job) Measure(foam string, label, real units.Length) (layers int) {
+	note := func(t *Tray) int {
+		n := 0
+		for i := range t.Layers {
+			if l := &t.Layers[i]; l.Foam == foam && l.Thickness == label {
+				l.Measured = real
+				n++
+			}
+		}
+		return n
+	}
+	note(&j.Defaults)
+	for i := range j.Trays {
+		layers += note(&j.Trays[i])
+	}
+	return layers
 }
 
 // Inside is the room of a case left for foam.

@@ -39,7 +39,7 @@ func TestLoadEveryKey(t *testing.T) {
 	assert.Equal(t, job.Tray{
 		Position: at(18, 5), ID: "stores", Label: "{game} stores",
 		Length: 250 * mm, Width: 190 * mm, Corner: 8 * mm, Ease: mm,
-		Layers: []job.Layer{{at(20, 14), "pe-30", 2 * inch}, {at(20, 46), "pe-45", inch / 4}},
+		Layers: []job.Layer{{Position: at(20, 14), Foam: "pe-30", Thickness: 2 * inch}, {Position: at(20, 46), Foam: "pe-45", Thickness: inch / 4}},
 		Wall:   6 * mm, Edge: 10 * mm, Fit: "snug", Halves: 2,
 		Pockets: []job.Pocket{
 			{
@@ -62,7 +62,7 @@ func TestLoadEveryKey(t *testing.T) {
 	}, j.Trays[0])
 
 	crew := j.Trays[1]
-	assert.Equal(t, []job.Layer{{at(12, 7), "pe-30", inch}, {at(13, 7), "pe-45", inch / 4}}, crew.Layers)
+	assert.Equal(t, []job.Layer{{Position: at(12, 7), Foam: "pe-30", Thickness: inch}, {Position: at(13, 7), Foam: "pe-45", Thickness: inch / 4}}, crew.Layers)
 	assert.Equal(t, []string{"deckhand", "beasts"}, crew.Holds)
 	assert.Equal(t, 1, crew.Halves)
 	assert.Equal(t, []job.Pocket{

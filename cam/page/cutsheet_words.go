@@ -55,7 +55,7 @@ func (c CutSheet) material() []materialRow {
 }
 
 func (c CutSheet) addMaterial(rows []materialRow, s Sheet, l plan.Layer) []materialRow {
-	thickness := l.Thickness.Format(c.Unit)
+	thickness := l.Words(c.Unit)
 	at := slices.IndexFunc(rows, func(r materialRow) bool { return r.Foam == l.Foam.ID && r.Thickness == thickness })
 	if at < 0 {
 		at = len(rows)
@@ -92,7 +92,7 @@ func (c CutSheet) trays() []trayRow {
 	for _, t := range c.Plan.Trays {
 		var layers []string
 		for _, l := range t.Layers {
-			layers = append(layers, l.Foam.ID+" "+l.Thickness.Format(c.Unit))
+			layers = append(layers, l.Foam.ID+" "+l.Words(c.Unit))
 		}
 		rows = append(rows, trayRow{
 			ID: t.ID, Label: t.Label, Copies: t.Copies, Size: c.size(t.Length.MM(), t.Width.MM()),

@@ -2,8 +2,10 @@ package plan
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
+	"traywright/cam/job"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -45,6 +47,35 @@ func (m *maker) boundaries(b *board, depth units.Length) string {
 		}
 	}
 	return strings.Join(names, " or ")
+}
+
+// inFoam is a depth that the job asks for in the sheets as they are: one that ends
+// where a layer does by its label ends where that layer really does. Any other is
+// measured from the top and stays what it is.
+func (b *board) inFoam(depth units.Length) units.Length {
+	var label, real units.Length
+	for _, l := range b.Layers {
+		label, real = label+l.Sold(), real+l.Thickness
+		if depth == label {
+			return real
+		}
+	}
+	return depth
+}
+
+// checkMeasured holds a measured thickness against the label. Half as much again or
+// half as thick is another sheet, or another unit.
+func (m *maker) checkMeasured(at place, foam profiles.Foam, l job.Layer) {
+	if l.Measured == 0 {
+		return
+	}
+	off, says := (l.Measured - l.Thickness).MM(), fmt.Sprintf("is %s by its label and %s as measured", m.length(l.Thickness), m.length(l.Measured))
+	switch {
+	case math.Abs(off) > l.Thickness.MM()/2:
+		m.log.fail(at, "measured-far-off", says, "measure that sheet again, and mind the unit; or write the thickness that it is sold as")
+	case off > foam.ThickerMM.Value && foam.ThickerMM.Source != "" || -off > foam.ThinnerMM.Value && foam.ThinnerMM.Source != "":
+		m.log.warn(at, "measured-off", says+", farther off than "+foam.ID+" is taken to be", "look whether it is that sheet, and measure in several places, without pressing")
+	}
 }
 
 // checkStock warns of a thickness that the foam is not sold in.

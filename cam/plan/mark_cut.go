@@ -14,6 +14,7 @@ import (
 // apart, and islands on bridges as wide, as the foam holds.
 func (m *maker) shapeCut(b *board, k *mark) {
 	whole := b.Thickness()
+	k.Depth = b.inFoam(k.Depth)
 	switch {
 	case k.Through:
 		k.Depth = whole

@@ -83,6 +83,26 @@ func (t Tray) Thickness() units.Length {
 type Layer struct {
 	Foam           profiles.Foam
 	Thickness, Top units.Length
+	Label          units.Length // as it is sold, where Thickness was measured; else 0
+}
+
+// Measured reports whether somebody has measured the sheet.
+func (l Layer) Measured() bool { return l.Label > 0 }
+
+// Sold is the thickness that the sheet is sold as.
+func (l Layer) Sold() units.Length {
+	if l.Measured() {
+		return l.Label
+	}
+	return l.Thickness
+}
+
+// Words is the layer's thickness in a unit: its label, and what was measured.
+func (l Layer) Words(u units.Unit) string {
+	if !l.Measured() {
+		return l.Thickness.Format(u)
+	}
+	return l.Label.Format(u) + " (measured " + l.Thickness.Format(u) + ")"
 }
 
 // Pocket is one pocket with its shape decided.

@@ -272,7 +272,7 @@ func fitNames(f profiles.Foam) string {
 // tray's underside goes through.
 func (m *maker) depth(b *board, p *job.Pocket, at place) (depth units.Length, through, ok bool) {
 	whole := b.Thickness()
-	depth = p.Depth
+	depth = b.inFoam(p.Depth)
 	switch {
 	case p.Through:
 		return whole, true, true

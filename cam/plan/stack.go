@@ -249,8 +249,8 @@ func swaps(stack []*board) []swap {
 	var list []swap
 	for _, l := range stackLayers(stack) {
 		for _, t := range l.layer.Foam.Thicknesses {
-			if t > 0 && t < l.layer.Thickness {
-				list = append(list, swap{l, t, (l.layer.Thickness - t) * units.Length(l.times)})
+			if t > 0 && t < l.layer.Sold() {
+				list = append(list, swap{l, t, (l.layer.Sold() - t) * units.Length(l.times)})
 			}
 		}
 	}
@@ -290,7 +290,7 @@ func (m *maker) thinner(stack []*board, over units.Length) string {
 	var parts []string
 	for _, s := range best {
 		parts = append(parts, fmt.Sprintf("layer %d of %s (%s) of %s instead of %s",
-			s.at.number, s.at.tray.source.ID, s.at.layer.Foam.ID, m.length(s.thickness), m.length(s.at.layer.Thickness)))
+			s.at.number, s.at.tray.source.ID, s.at.layer.Foam.ID, m.length(s.thickness), m.length(s.at.layer.Sold())))
 	}
 	fits := "that fits exactly"
 	if saved > over {

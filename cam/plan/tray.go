@@ -151,9 +151,14 @@ func (m *maker) makeLayers(b *board) {
 			m.log.fail(at, "layer-without-thickness", "is "+m.length(l.Thickness)+" thick", "give its `thickness`, more than 0")
 		} else if unknown == nil {
 			m.checkStock(at, foam, l.Thickness)
+			m.checkMeasured(at, foam, l)
 		}
-		b.Layers = append(b.Layers, Layer{Foam: foam, Thickness: l.Thickness, Top: top})
-		top += l.Thickness
+		layer := Layer{Foam: foam, Thickness: l.Real(), Top: top}
+		if l.Measured > 0 {
+			layer.Label = l.Thickness
+		}
+		b.Layers = append(b.Layers, layer)
+		top += l.Real()
 	}
 }
 

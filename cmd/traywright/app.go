@@ -39,6 +39,7 @@ var (
 	machineFlag  = &cli.StringFlag{Name: "machine", Usage: "use machine `NAME` instead of the job's"}
 	profilesFlag = &cli.StringFlag{Name: "profiles", Usage: "add the foams, machines and recipes in `DIR`"}
 	rulesFlag    = &cli.StringSliceFlag{Name: "shop-rules", Usage: "add the shop rules in `FILE`; may be given more than once, the strictest rules"}
+	measuredFlag = &cli.StringSliceFlag{Name: "measured", Usage: "a sheet's real thickness, as `FOAM/THICKNESS=LENGTH`: pe-30/25.4=25.1, or \"pe-30/1 in=25.1 mm\"; may be given more than once"}
 	unitsFlag    = &cli.StringFlag{Name: "units", Usage: "print lengths in `mm|in`; left out, the job's own units"}
 	jsonFlag     = &cli.BoolFlag{Name: "json", Usage: "print the report as JSON on standard output, nothing else"}
 	quietFlag    = &cli.BoolFlag{Name: "quiet", Usage: "print errors only"}

@@ -16,7 +16,7 @@ func checkCommand(s *session) *cli.Command {
 		Description: "Prints trays, stacks and weights, and a finding for everything that is wrong or worth a look.\n" +
 			"With --proof: every label that will be cut or engraved, once, for you to read aloud before it is; nothing else.\n" +
 			"Example: traywright check testdata/tidewrack/job.yaml --units in",
-		Flags: jobFlags(proofFlag),
+		Flags: jobFlags(proofFlag, measuredFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			path, err := oneArgument(c, "a job file")

@@ -25,7 +25,7 @@ func cutCommand(s *session) *cli.Command {
 		Description: "Nothing is written when the job is refused or a dry run fails. A folder from an earlier run is\n" +
 			"replaced whole, as long as nothing in it was changed or added since; else see --keep-mine.\n" +
 			"Example: traywright cut testdata/tidewrack/job.yaml --out out",
-		Flags: jobFlags(outFlag, keepFlag, dxfFlag, finishedFlag, paperFlag),
+		Flags: jobFlags(outFlag, keepFlag, measuredFlag, dxfFlag, finishedFlag, paperFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			path, err := oneArgument(c, "a job file")

@@ -43,7 +43,7 @@ func dryRunCommand(s *session) *cli.Command {
 		Description: "Reads RS-274/NGC programs (NISTIR 6556), ours or not. Without a machine, what depends on one is not checked.\n" +
 			"The safety table rules over each: where neither the program nor --foam nor a job names the foam, it is one that nobody knows.\n" +
 			"Example: traywright dryrun out/stores/*.ngc --job testdata/tidewrack/job.yaml --out pictures",
-		Flags: jobFlags(jobFlag, cutFromFlag, kerfFlag, thicknessFlag, picturesFlag, keepFlag, sectionFlag, framesFlag, frameCount),
+		Flags: jobFlags(jobFlag, measuredFlag, cutFromFlag, kerfFlag, thicknessFlag, picturesFlag, keepFlag, sectionFlag, framesFlag, frameCount),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			if c.NArg() == 0 {

@@ -25,7 +25,10 @@ func (s *session) request(c *cli.Context, path string) (cam.Request, error) {
 	if err != nil {
 		return request, err
 	}
-	return request, s.useArrangement(&request, path)
+	if err := s.useArrangement(&request, path); err != nil {
+		return request, err
+	}
+	return request, measure(c, request.Job)
 }
 
 // plainRequest is the request without an arrangement.

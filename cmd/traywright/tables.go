@@ -18,7 +18,7 @@ func writeTables(w io.Writer, p *plan.Plan, u units.Unit) error {
 	for _, tray := range p.Trays {
 		var layers []string
 		for _, l := range tray.Layers {
-			layers = append(layers, l.Foam.ID+" "+l.Thickness.Format(u))
+			layers = append(layers, l.Foam.ID+" "+l.Words(u))
 		}
 		fmt.Fprintf(t, "%s\t%s x %s\t%s\t%d\t%.0f g\t%d\t%s\n", tray.ID, tray.Length.Format(u), tray.Width.Format(u),
 			tray.Thickness().Format(u), len(tray.Pockets), tray.FoamG+tray.PiecesG, tray.Copies, strings.Join(layers, " / "))
