@@ -153,7 +153,7 @@ func sheetOf(t Trial, p *plan.Plan) (*plan.Tray, *plan.Sheet) {
 }
 
 // Compared reports whether the program was compared with a plan.
-func (d *Tried) Compared() bool { return d.wanted != nil }
+func (d *Tried) Compared() bool { return d.wanted != nil && d.Unfollowed == 0 }
 
 func (d *Tried) sheetOptions() page.PictureOptions {
 	return page.PictureOptions{

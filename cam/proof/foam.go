@@ -38,9 +38,9 @@ func (d *run) makeSweeps() {
 	d.sweeps = make([]sweep, 0, len(d.result.Motions))
 	for i, m := range d.result.Motions {
 		e, known := d.edge(m.Tool)
-		if !known && !told[m.Tool] && !m.Rapid {
+		if !told[m.Tool] && !m.Rapid {
 			told[m.Tool] = true
-			d.warn(m.Line, "width-unknown", "nobody has said how wide %v cuts; its cut is taken as %v wide", toolName(m.Tool), length(guessedMM)).hint("give the width with --kerf, or the tool with T and a machine that has it")
+			d.tellWidth(m, known)
 		}
 		switch {
 		case d.beam && depths[i] > 0:

@@ -117,7 +117,7 @@ func guessBeam(m profiles.Machine, t read.Trace) bool {
 }
 
 // width is the kerf of a tool: as measured, else the tool's own diameter, else
-// what holds for any.
+// what holds for any, else what the program's tool list says.
 func (d *run) width(tool int) (float64, bool) {
 	if w, ok := d.setup.KerfMM[tool]; ok && w > 0 {
 		return w, true
@@ -128,7 +128,8 @@ func (d *run) width(tool int) (float64, bool) {
 	if w, ok := d.setup.KerfMM[0]; ok && w > 0 {
 		return w, true
 	}
-	return 0, false
+	w := d.listed[tool]
+	return w, w > 0
 }
 
 // toolByNumber finds a tool of the machine. A beam is its only tool whatever

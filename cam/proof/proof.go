@@ -107,6 +107,7 @@ type Result struct {
 	WorstOvercutAt, WorstUndercutAt geometry.Point
 	Findings                        finding.List // in the order of their lines; each has its line and a hint
 	Motions                         []Motion
+	Unfollowed                      int // the line where the reading ended, because what comes is not followed; 0 for none. All else is of what comes before it
 	Field                           Field
 	Min, Max                        Point   // of all motions, in the machine's own mm where it has a scale
 	CutMM, RapidMM                  float64 // likewise

@@ -20,19 +20,20 @@ type run struct {
 	setup     Setup
 	want      *Wanted
 	trace     read.Trace
-	beam      bool       // a laser, else a cutter
-	ours      bool       // its header claims that it was written here
-	top       float64    // Z of the foam's top in the program
-	spindle   int        // tool of a program without T words
-	stepOf    []int      // the step of each motion
-	tolerance float64    // of walls, mm
-	sweeps    []sweep    // that cut, in order
-	rapids    []sweep    // of rapids below the top, in order
-	planned   []Limits   // of all cuts of the plan
-	limits    [][]Limits // of each motion in foam, see limits.go
-	passOf    []int      // of each motion of a beam that cuts, see passes.go
-	usual     float64    // energy of a beam, where no limits say
-	backwards bool       // it has been told that the spindle turns so
+	beam      bool            // a laser, else a cutter
+	ours      bool            // its header claims that it was written here
+	top       float64         // Z of the foam's top in the program
+	spindle   int             // tool of a program without T words
+	listed    map[int]float64 // widths that the program's own tool list gives
+	stepOf    []int           // the step of each motion
+	tolerance float64         // of walls, mm
+	sweeps    []sweep         // that cut, in order
+	rapids    []sweep         // of rapids below the top, in order
+	planned   []Limits        // of all cuts of the plan
+	limits    [][]Limits      // of each motion in foam, see limits.go
+	passOf    []int           // of each motion of a beam that cuts, see passes.go
+	usual     float64         // energy of a beam, where no limits say
+	backwards bool            // it has been told that the spindle turns so
 	result    Result
 	counts    map[string]int // findings by rule
 	edges     map[int]edge   // by tool, made once
@@ -64,7 +65,7 @@ func Run(path string, text []byte, s Setup, want *Wanted) Result {
 	d.progress(0.2)
 	d.cutFoam()
 	d.progress(0.5)
-	if want != nil {
+	if want != nil && d.trace.Unfollowed == 0 {
 		d.compare()
 	}
 	d.close()
@@ -82,13 +83,13 @@ func (d *run) progress(share float64) {
 func newRun(path string, text []byte, s Setup, want *Wanted) *run {
 	d := &run{setup: s, want: want, tolerance: tolerance(s.Machine), counts: map[string]int{}, edges: map[int]edge{}, heldIn: map[int]bool{}}
 	d.trace = read.Program(text, read.Options{})
-	d.result.Path = path
+	d.result.Path, d.result.Unfollowed = path, d.trace.Unfollowed
 	d.result.Header = readHeader(d.trace, firstCommand(d.trace))
 	d.beam, d.ours = guessBeam(s.Machine, d.trace), isOurs(d.result.Header)
 	if s.Machine.ZZero == profiles.ZBed {
 		d.top = s.ThicknessMM
 	}
-	d.spindle = d.toolInSpindle()
+	d.spindle, d.listed = d.toolInSpindle(), listedTools(d.trace)
 	for _, f := range d.trace.Findings {
 		d.add(f)
 	}

@@ -37,9 +37,12 @@ func isOurs(header map[string]string) bool {
 func (d *run) checkWhole() {
 	d.checkStart()
 	d.checkZero()
-	d.checkLifts()
-	d.checkEnd()
+	d.checkFirst()
 	d.checkCodes()
+	if d.trace.Unfollowed == 0 { // else nobody knows how it ends
+		d.checkLast()
+		d.checkEnd()
+	}
 }
 
 // mode is a mode with its name and the word that our programs say it with.
@@ -89,6 +92,9 @@ func (d *run) checkZero() {
 	if c, ok := d.trace.First(func(name string) bool { return slices.Contains(others, name) }); ok && (d.ours || d.want != nil) {
 		d.wrong(c.Line, "other-offset", "%v is another zero than the one that the cut sheet says to set", c.Name).hint("write G54")
 	}
+	if line := d.trace.Alone; line > 0 {
+		d.strictly(line, "circle-alone", "a whole circle that names neither X nor Y, which small controllers refuse").hint("write the X where it ends as well")
+	}
 	if b := d.trace.Blend; b.Line > 0 && b.MM > mostBlendMM {
 		how := d.say("corners may be rounded by %v", length(b.MM))
 		if math.IsInf(b.MM, 1) {
@@ -102,34 +108,47 @@ func (d *run) checkZero() {
 // pocket that was planned: as much as a person may measure.
 const mostBlendMM = 0.05
 
-// checkMachinePlace judges a move to a place of the machine's own (G53). Only a
-// lift above the foam can be one of a program that somebody else wrote well.
+// checkMachinePlace judges a move to a place of the machine's own. Only a lift above
+// the foam can be one of a program that somebody else wrote well; G28 and G30 are
+// lifts where they go up before they go aside.
 func (d *run) checkMachinePlace(s read.Step, m Motion) {
 	if s.Machine == 0 {
 		return
 	}
 	inside := s.Unknown&read.AxisZ == 0 && m.From.Z < -slackMM && s.Machine&(read.AxisX|read.AxisY) != 0
 	if !m.Rapid || inside {
-		d.wrong(s.Line, "machine-coordinates", "G53 cuts to a place of the machine's own, and where that is in the foam this file does not say").
+		d.wrong(s.Line, "machine-coordinates", "goes through foam to a place of the machine's own (G53, G28, G30), and where that is this file does not say").
 			hint("write the place in the program's own coordinates")
 		return
 	}
-	d.strictly(s.Line, "machine-coordinates", "G53 goes to a place of the machine's own; where that is over the foam this file does not say").
+	if s.Home && s.Lifted {
+		d.warn(s.Line, "machine-coordinates", "goes up to a place of the machine's own (G28, G30 or Z without a tool's length); taken as higher than all else, and how high this file does not say").
+			hint("look where it is before you start")
+		return
+	}
+	d.strictly(s.Line, "machine-coordinates", "G53, G28 or G30 goes to a place of the machine's own; where that is over the foam this file does not say").
 		hint("look where it is before you start")
 }
 
-// checkLifts: a cutter goes straight up before anything else, and is out of the
-// foam when all is done.
-func (d *run) checkLifts() {
+// checkFirst: a cutter goes straight up before anything else.
+func (d *run) checkFirst() {
 	motions := d.result.Motions
 	if d.beam || len(motions) == 0 {
 		return
 	}
 	first := d.trace.Steps[d.stepOf[0]]
-	lifts := motions[0].Rapid && first.Named == read.AxisZ && motions[0].To.Z > -slackMM
+	lifts := motions[0].Rapid && (first.Named == read.AxisZ && motions[0].To.Z > -slackMM || first.Home && first.Machine == read.AxisZ)
 	if !lifts && (d.ours || d.want != nil) {
 		d.wrong(first.Line, "no-first-lift", "the first move is not straight up, and where the tool stands before it nobody knows").
 			hint("begin with G0 Z at a safe height, alone on its line")
+	}
+}
+
+// checkLast: it is out of the foam when all is done.
+func (d *run) checkLast() {
+	motions := d.result.Motions
+	if d.beam || len(motions) == 0 {
+		return
 	}
 	end := len(motions) - 1
 	s := d.trace.Steps[d.stepOf[end]]

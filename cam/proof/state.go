@@ -49,7 +49,7 @@ func (d *run) checkProcess() {
 // checkPlace warns of moves whose place nobody knows.
 func (d *run) checkPlace(s read.Step, m Motion) {
 	d.checkMachinePlace(s, m)
-	if d.beam || s.Unknown&read.AxisZ == 0 || (s.Named|s.Machine)&read.AxisZ != 0 {
+	if d.beam || s.Unknown&read.AxisZ == 0 || (s.Named|s.Machine)&read.AxisZ != 0 || s.Lifted && m.Rapid {
 		return
 	}
 	if m.Rapid {
@@ -136,7 +136,7 @@ func (d *run) checkStanding() {
 			d.wrong(s.Line, "beam-standing", "the beam is on while the machine waits, and burns in one place").hint("write M5 first")
 		}
 	}
-	if litAt > 0 && d.trace.End.Line == 0 {
+	if litAt > 0 && d.trace.End.Line == 0 && d.trace.Unfollowed == 0 {
 		d.wrong(litAt, "beam-standing", "the beam is lit at the end of the program").hint("write M5")
 	}
 }

@@ -141,7 +141,7 @@ func TestLanguageErrorsHaveLines(t *testing.T) {
 		ready + "G1 Z-2 F300; G2 X20 Y10 I5.1; G0 Z5": "arc-off-circle@5",
 		ready + "G1 Z-2; G0 Z5":                       "no-feed@4",
 		ready + "G1 Q-2 F300; G0 Z5":                  "unused-word@4",
-		ready + "G81 X1 Y1 Z-1 R2; G0 Z5":             "not-understood@4",
+		ready + "G84 X1 Y1 Z-1 R2; G0 Z5":             "not-followed@4",
 	} {
 		assert.Equal(t, []string{want}, rules(routerSetup(), body), body)
 	}

@@ -41,6 +41,8 @@ func dryRunCommand(s *session) *cli.Command {
 		Usage:     "read G-code, cut virtual foam with it, report and draw",
 		ArgsUsage: "FILE...",
 		Description: "Reads RS-274/NGC programs (NISTIR 6556), ours or not. Without a machine, what depends on one is not checked.\n" +
+			"Drilling cycles G81 to G83, lifts by G28 and G30, lengths by G43 and one work offset are followed; at anything else it\n" +
+			"says what it is, on which line, and claims nothing of what comes after.\n" +
 			"The safety table rules over each: where neither the program nor --foam nor a job names the foam, it is one that nobody knows.\n" +
 			"Example: traywright dryrun out/stores/*.ngc --job testdata/tidewrack/job.yaml --out pictures",
 		Flags: jobFlags(jobFlag, measuredFlag, cutFromFlag, kerfFlag, thicknessFlag, picturesFlag, keepFlag, sectionFlag, framesFlag, frameCount),
@@ -378,6 +380,9 @@ func (s *session) showNumbers(r cam.Tried, u units.Unit) {
 		const inch = 25.4
 		removed = fmt.Sprintf("%.2f in3", r.RemovedMM3/(inch*inch*inch))
 		worst = fmt.Sprintf("overcut %.5f in, worst undercut %.5f in", r.WorstOvercutMM/inch, r.WorstUndercutMM/inch)
+	}
+	if r.Unfollowed > 0 {
+		fmt.Fprintf(s.out, "  as far as line %d, where the reading ended:\n", r.Unfollowed)
 	}
 	fmt.Fprintf(s.out, "  X %s to %s, Y %s to %s, Z %s to %s\n", length(r.Min.X), length(r.Max.X),
 		length(r.Min.Y), length(r.Max.Y), length(r.Min.Z), length(r.Max.Z))

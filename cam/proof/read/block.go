@@ -26,10 +26,22 @@ type block struct {
 }
 
 // problem is a rule broken and what to do about it.
-type problem struct{ rule, message, hint string }
+type problem struct {
+	rule, message, hint string
+	stops               bool // what the program does from here on cannot be told
+}
 
 func problemf(rule, format string, values ...any) *problem {
 	return &problem{rule: rule, message: fmt.Sprintf(format, values...)}
+}
+
+// unfollowed is something that the language or a controller has and this reader does
+// not follow: what comes after it cannot be told, so nothing of it is claimed.
+func unfollowed(format string, values ...any) *problem {
+	p := problemf("not-followed", format, values...)
+	p.message += ": that is not followed here, and nothing from this line on is judged"
+	p.stops = true
+	return p
 }
 
 // do adds what to do about it.
@@ -139,7 +151,7 @@ func (b *block) programNumber(s *scanner) *problem {
 		}
 	}
 	if digits == 0 || s.peek() != lineEnd {
-		return problemf("unknown-word", "O is the number of a program, and has a line to itself; loops and subroutines are not followed").do("remove it, or write the moves out")
+		return unfollowed("an O word that is not the number of a program alone on its line begins a loop or a subroutine").do("have the moves written out one by one")
 	}
 	b.habits = append(b.habits, *problemf("program-number", "O and a number name the program for some controllers; others refuse the line").do("remove it for those"))
 	return nil
@@ -156,12 +168,14 @@ func (b *block) item(s *scanner, c byte) *problem {
 		s.at = len(s.text)
 		return nil
 	case c == '#' || c == '[':
-		return problemf("not-understood", "parameters and expressions (# and [ ]) are not understood here").do("write the numbers out")
+		return unfollowed("# and [ ] are parameters and sums that the controller works out").do("have the program written with plain numbers")
 	case c == 'N':
 		return problemf("line-number", "a line number must come first on its line").do("move the N word to the front, or remove it")
 	case c < 'A' || c > 'Z':
 		return problemf("bad-character", "the character %s does not belong in a program", show(s.text[s.at:])).do("remove it")
-	case strings.IndexByte("EOUVW", c) >= 0:
+	case c == 'O':
+		return unfollowed("an O word behind others calls a subroutine").do("have the moves written out one by one")
+	case strings.IndexByte("EUVW", c) >= 0:
 		return problemf("unknown-word", "there is no word %c in the language", c).do("remove it")
 	}
 	s.at++
@@ -259,7 +273,7 @@ func (s *scanner) number(letter byte) (float64, *problem) {
 	}
 	if digits == 0 || points > 1 {
 		if c := s.peek(); digits == 0 && (c == '#' || c == '[') {
-			return 0, problemf("not-understood", "parameters and expressions (# and [ ]) are not understood here").do("write the numbers out")
+			return 0, unfollowed("# and [ ] are parameters and sums that the controller works out").do("have the program written with plain numbers")
 		}
 		return 0, problemf("bad-number", "%c is not followed by a number", letter).do("write its number, with a point and without an exponent, or remove %c", letter)
 	}

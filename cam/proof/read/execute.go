@@ -23,13 +23,20 @@ type reader struct {
 	unit        float64 // mm in one unit of length
 	feed        float64 // as written
 	feedUnit    float64 // the unit in force when it was written
-	system      int     // work offset, 1 is G54
-	frame       int     // the work offset whose coordinates places are in; 0 until something moved
-	shift       Place   // of G92: frame = program + shift
-	savedShift  Place   // for G92.3
+	absolute    bool    // G90.1: arc centres are places
+	retract     int     // G98 or G99, in tenths; 0 while neither has been said
+	cycle       cycle
+	length      length
+	system      int   // work offset, 1 is G54
+	frame       int   // the work offset whose coordinates places are in; 0 until something moved
+	shift       Place // of G92: frame = program + shift
+	savedShift  Place // for G92.3
 
-	at    Place
-	known Axes
+	at      Place
+	known   Axes
+	highest float64 // Z that the program has been at
+	lifted  bool    // see Step.Lifted
+	cutting bool    // something has been cut
 
 	spin     Spin
 	s        float64
@@ -63,6 +70,9 @@ func (r *reader) execute(b *block) *problem {
 		return p
 	}
 	r.modes(b)
+	if p := r.lengthOffset(b); p != nil {
+		return p
+	}
 	if p := r.chooseSystem(b); p != nil {
 		return p
 	}
@@ -80,7 +90,7 @@ func (r *reader) execute(b *block) *problem {
 // code takes.
 func (r *reader) checkWords(b *block) *problem {
 	if b.hasAny("ABC") {
-		return problemf("no-such-axis", "A, B and C turn an axis that this machine does not have").do("remove them")
+		return unfollowed("A, B and C turn an axis").do("have the program written for three axes")
 	}
 	for _, letter := range []byte("FST") {
 		if b.has(letter) && b.word(letter) < 0 {
@@ -90,22 +100,33 @@ func (r *reader) checkWords(b *block) *problem {
 	if _, ok := whole(b.word('T')); b.has('T') && !ok {
 		return problemf("out-of-range", "T%v is not a tool number", b.word('T')).do("write a whole number")
 	}
+	return r.checkUse(b)
+}
+
+// checkUse refuses words that belong to codes which are not on the line.
+func (r *reader) checkUse(b *block) *problem {
 	motion, written := b.motion()
 	if !written {
 		motion = r.motion
 	}
-	arc := (motion == 20 || motion == 30) && (b.hasAny("XYZ") || written)
-	if b.hasAny("IJKR") && !arc {
-		return problemf("unused-word", "I, J, K and R belong to an arc, and no G2 or G3 is in force here").do("remove them, or write G2 or G3 on the line")
-	}
-	if b.has('P') && !b.hasG(40) && !b.hasG(640) {
+	goes := (b.hasAny("XYZ") || written) && !b.hasG(280) && !b.hasG(300) && !b.hasG(920)
+	arc := (motion == 20 || motion == 30) && (goes || b.hasAny("IJ"))
+	drills := isCycle(motion) && goes
+	switch {
+	case b.hasAny("IJK") && !arc || b.has('R') && !arc && !drills:
+		return problemf("unused-word", "I, J, K and R belong to an arc or a drilling cycle, and none is in force here").do("remove them, or write G2 or G3 on the line")
+	case b.has('P') && !b.hasG(40) && !b.hasG(640) && !drills && !b.overrides():
 		return problemf("unused-word", "P belongs to G4 or G64, and neither is on this line").do("remove P")
-	}
-	if b.hasAny("DHL") || b.has('Q') && !b.hasG(640) {
-		return problemf("unused-word", "D, H, L and Q belong to codes that are not on this line").do("remove them")
+	case b.has('H') && !b.hasG(430):
+		return problemf("unused-word", "H belongs to G43, which is not on this line").do("remove H, or write G43 before it")
+	case b.has('D') || b.has('L') && !drills || b.has('Q') && !b.hasG(640) && !drills:
+		return problemf("unused-word", "D, L and Q belong to codes that are not on this line").do("remove them")
 	}
 	return nil
 }
+
+// overrides reports M50 to M53, whose P says whether a knob on the machine counts.
+func (b *block) overrides() bool { return b.hasM(50) || b.hasM(51) || b.hasM(52) || b.hasM(53) }
 
 // feedModes is G93, G94 and F.
 func (r *reader) feedModes(b *block) {
@@ -160,6 +181,7 @@ func (r *reader) spindleAndTool(b *block) *problem {
 	r.spin, r.s = spin, s
 	if b.hasM(6) {
 		r.add(Step{Line: b.line, Action: ToolChange})
+		r.changeLength()
 	} else if changed {
 		r.add(Step{Line: b.line, Action: Switch})
 	}
@@ -194,6 +216,10 @@ func (r *reader) modes(b *block) {
 			r.incremental = false
 		case 910:
 			r.incremental = true
+		case 901, 911:
+			r.absolute = code == 901
+		case 980, 990:
+			r.retract = code
 		}
 	}
 }
@@ -218,7 +244,7 @@ func (r *reader) chooseSystem(b *block) *problem {
 		}
 		next := systemNumber(code)
 		if r.frame != 0 && next != r.frame && !r.bothKnown(next, r.frame) {
-			return problemf("offset-unknown", "%s lies where the machine's operator has put it, not where this file could say", gName(code)).do("use one work offset")
+			return unfollowed("%s is a second zero beside %s, and how far one lies from the other only the machine knows", gName(code), systemName(r.frame)).do("have one program written for each zero")
 		}
 		r.system = next
 	}
@@ -231,6 +257,14 @@ func systemNumber(code int) int {
 		return (code-540)/10 + 1
 	}
 	return 6 + code - 590
+}
+
+// systemName is the word of a work offset.
+func systemName(system int) string {
+	if system <= 6 {
+		return gName(530 + 10*system)
+	}
+	return gName(584 + system)
 }
 
 func (r *reader) bothKnown(a, b int) bool {
@@ -318,7 +352,7 @@ func (r *reader) stop(b *block) {
 	switch {
 	case b.hasM(2) || b.hasM(30):
 		r.end(b.line)
-	case b.hasM(0) || b.hasM(1):
+	case b.hasM(0) || b.hasM(1) || b.hasM(60):
 		r.add(Step{Line: b.line, Action: Pause})
 	}
 }

@@ -12,15 +12,15 @@ func (r *reader) move(b *block) *problem {
 	code, written := b.motion()
 	axes := b.hasAny("XYZ")
 	if written {
-		r.motion = code
-		if code == 800 {
-			r.motion = noMotion
-		}
+		r.setMotion(code)
 	}
+	circle := (r.motion == 20 || r.motion == 30) && b.hasAny("IJ")
 	switch {
 	case b.hasG(530):
 		return r.machineMove(b)
-	case !axes && !written:
+	case b.hasG(280) || b.hasG(300):
+		return r.home(b)
+	case !axes && !written && !circle:
 		return nil
 	case code == 800 && written && axes:
 		return problemf("no-motion", "G80 ends motion and has axis words").do("remove them, or write G0 or G1 in its place")
@@ -28,6 +28,11 @@ func (r *reader) move(b *block) *problem {
 		return problemf("no-motion", "the line has X, Y or Z and no G0, G1, G2 or G3 is in force").do("write one on the line")
 	case r.motion == noMotion:
 		return nil
+	case isCycle(r.motion):
+		return r.drill(b)
+	case b.has('Z') && r.length.lost:
+		return r.withoutLength(b)
+	case circle:
 	case !axes && b.hasAny("IJKR"):
 		return problemf("no-axis", "%s goes nowhere: the line has no X, Y or Z", gName(r.motion)).do("add one")
 	case !axes:
@@ -46,10 +51,19 @@ func (r *reader) move(b *block) *problem {
 	if p := r.setFeed(&s, b); p != nil {
 		return p
 	}
-	r.known |= s.Named
-	r.at = to
-	r.add(s)
+	r.arrive(s)
 	return nil
+}
+
+// setMotion puts a code of the motion group in force.
+func (r *reader) setMotion(code int) {
+	r.motion = code
+	if code == 800 {
+		r.motion = noMotion
+	}
+	if !isCycle(code) {
+		r.cycle = cycle{}
+	}
 }
 
 // axes is the set of axes that the line names.
@@ -101,13 +115,18 @@ func (r *reader) shape(s *Step, b *block) *problem {
 		s.Action = ArcCCW
 	}
 	if r.plane != 17 {
-		return problemf("arc-plane", "an arc in the plane of G%d is not followed here", r.plane).do("write G17, or the arc as lines")
+		return unfollowed("an arc in the plane of G%d stands upright", r.plane).do("write G17, or have the arc written as lines")
 	}
 	if s.Unknown&(AxisX|AxisY) != 0 {
 		return problemf("start-unknown", "an arc starts at a place that the program has not said").do("go there with G0 X Y first")
 	}
 	if !b.hasAny("XY") {
-		return problemf("no-axis", "an arc needs X or Y, even if it ends where it starts").do("add them")
+		if b.has('R') || !b.hasAny("IJ") {
+			return problemf("no-axis", "an arc needs X or Y").do("add them")
+		}
+		if r.trace.Alone == 0 {
+			r.trace.Alone = b.line
+		}
 	}
 	if b.has('R') {
 		return r.radiusArc(s, b)
@@ -125,6 +144,13 @@ func (r *reader) centerArc(s *Step, b *block) *problem {
 		return problemf("arc-without-centre", "the arc has neither I, J nor R").do("add I and J from its start to its centre")
 	}
 	offset := geometry.Point{X: b.word('I') * r.unit, Y: b.word('J') * r.unit}
+	if r.absolute {
+		if !b.has('I') || !b.has('J') {
+			return problemf("arc-without-centre", "with G90.1 an arc's centre is a place, and needs both I and J").do("add the one that is missing, or write G91.1")
+		}
+		origin := r.origin()
+		offset = offset.Add(origin.XY()).Sub(s.From.XY())
+	}
 	s.Center = s.From.XY().Add(offset)
 	before, after := offset.Norm(), s.To.XY().DistanceTo(s.Center)
 	if before == 0 {
@@ -261,6 +287,7 @@ func (r *reader) machineMove(b *block) *problem {
 		return problemf("no-axis", "G53 has no X, Y or Z").do("add one")
 	}
 	r.place()
+	r.lifted = r.lifted && !b.has('Z')
 	offset, exact := r.opt.Offsets[r.frame]
 	s := Step{Line: b.line, Action: Traverse, From: r.at, To: r.at, Unknown: allAxes &^ r.known}
 	if r.motion == 10 {

@@ -16,9 +16,11 @@ import (
 // next; a trace with errors is good for a picture and for nothing else.
 //
 // Beyond the standard it reads, with a warning: comments after ;, a byte-order
-// mark, G91.1. Not followed, and errors: canned cycles, probing, cutter and
-// length compensation, reference points, G10, parameters, expressions,
-// subroutines, rotary axes, arcs in planes other than XY.
+// mark, G91.1, G90.1, whole circles without X and Y. At what it does not follow it
+// ends, with one error, and nothing behind it is claimed (Trace.Unfollowed):
+// cutter compensation, probing, threads, cycles other than G81 to G83, G10,
+// a second work offset, parameters, expressions, subroutines, rotary axes, arcs
+// in planes other than XY, and every code that it does not know.
 func Program(text []byte, opt Options) Trace {
 	r := newReader(opt)
 	limit := opt.MaxBytes
@@ -119,8 +121,16 @@ func (r *reader) take(b block) {
 			r.trace.Skipped = b.line
 		}
 	}
+	codes := len(r.trace.Codes)
 	if p := r.execute(&b); p != nil {
+		if p.stops {
+			r.trace.Codes = r.trace.Codes[:codes]
+		}
 		r.fail(b.line, p)
+	}
+	if len(r.trace.Steps) > maxSteps && !r.stopped {
+		r.fail(b.line, problemf("too-large", "the program stands for more than %d moves", maxSteps).do("split it"))
+		r.stopped = true
 	}
 }
 
@@ -168,6 +178,10 @@ func (r *reader) finish() {
 func (r *reader) fail(line int, p *problem) {
 	r.trace.Findings = append(r.trace.Findings, p.finding(line, finding.Error))
 	r.errors++
+	if p.stops {
+		r.trace.Unfollowed, r.stopped = line, true
+		return
+	}
 	if r.errors == maxFindings {
 		many := problemf("too-many-findings", "%d errors so far; the rest of the program was not read", r.errors).do("put the first of them right; the others may come from it")
 		r.trace.Findings = append(r.trace.Findings, many.finding(line, finding.Error))
@@ -176,10 +190,12 @@ func (r *reader) fail(line int, p *problem) {
 }
 
 // warn adds a warning, once a rule.
-func (r *reader) warn(line int, p *problem) {
+func (r *reader) warn(line int, p *problem) { r.once(line, p, finding.Warning) }
+
+func (r *reader) once(line int, p *problem, s finding.Severity) {
 	if r.warned[p.rule] {
 		return
 	}
 	r.warned[p.rule] = true
-	r.trace.Findings = append(r.trace.Findings, p.finding(line, finding.Warning))
+	r.trace.Findings = append(r.trace.Findings, p.finding(line, s))
 }

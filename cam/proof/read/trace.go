@@ -19,6 +19,12 @@ type Trace struct {
 	Codes    []Code // every G and M code that a line was executed with, where it stands first
 	Blend    Blend
 	Skipped  int // the first line that begins with /, which a switch on the machine may skip; 0 for none
+	// Unfollowed is the line at which the reading ended, because what the program does
+	// from there on cannot be told; 0 for none. Steps are those before it.
+	Unfollowed int
+	// Alone is the first whole circle that names neither X nor Y, which some
+	// controllers take and some do not; 0 for none.
+	Alone int
 }
 
 // End is how a program ends.
@@ -108,7 +114,9 @@ type Step struct {
 	Center       geometry.Point // of an arc
 	Unknown      Axes           // axes whose place at From the program has not said
 	Named        Axes           // axes that the line sends to a place of the program
-	Machine      Axes           // axes sent to a place in machine coordinates (G53); To is not known for them
+	Machine      Axes           // axes sent to a place in machine coordinates; To is not known for them
+	Home         bool           // that place is a reference point (G28, G30), else it is G53's
+	Lifted       bool           // Z is not known and taken as up: a reference point was the last that Z was sent to
 	FeedMMPerMin float64        // of a cutting move
 	Seconds      float64        // of a Wait
 	Spin         Spin
@@ -156,6 +164,8 @@ type Options struct {
 const (
 	defaultBytes = 32 << 20
 	defaultLines = 1_000_000
+	// maxSteps bounds what cycles may stand for.
+	maxSteps = 3 * defaultLines
 	// maxFindings keeps a file that is no program at all from filling the screen.
 	maxFindings = 100
 )
