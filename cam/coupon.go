@@ -59,6 +59,7 @@ func Coupon(ctx context.Context, q CouponRequest, o Options) (CouponResult, erro
 // is told when the plan asks for the same recipes.
 func couponInput(q CouponRequest, r Request, m profiles.Machine) kerf.CouponInput {
 	limits := newLimiter(r, m)
+	limits.thickMM = q.Spec.Thickness.MM()
 	return kerf.CouponInput{
 		CouponSpec: q.Spec, Catalog: q.Catalog, Machine: m, Means: process.MeansOf(m), Recipe: limits.recipe,
 		Limit: func(recipe profiles.Recipe) (profiles.Recipe, finding.List) {

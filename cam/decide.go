@@ -48,6 +48,7 @@ func (r Request) FindMachine() (profiles.Machine, finding.List) {
 type limiter struct {
 	request Request
 	machine profiles.Machine
+	thickMM float64 // of a coupon's foam, whose job is not there yet
 	found   finding.List
 	told    map[string]bool
 }
@@ -80,7 +81,20 @@ func (l *limiter) beam(recipe profiles.Recipe) finding.List {
 	if !l.machine.Process.Traits().Beam || safety.Barred(u, l.request.Catalog, l.request.Rules) {
 		return nil
 	}
-	return safety.CheckBeam(safety.BeamOf(recipe, l.machine), u, l.request.Catalog)
+	return safety.CheckBeam(safety.BeamOf(recipe.Through(l.thickest(recipe.Foam)), l.machine), u, l.request.Catalog)
+}
+
+// thickest is the thickest layer of a foam, mm.
+func (l *limiter) thickest(foam string) float64 {
+	most := l.thickMM
+	for _, t := range l.request.Job.Trays {
+		for _, layer := range t.Layers {
+			if layer.Foam == foam {
+				most = max(most, layer.Thickness.MM())
+			}
+		}
+	}
+	return most
 }
 
 // uses lists every foam that the job puts under the machine, each once as

@@ -45,7 +45,7 @@ func neededFor(p Process) []string {
 	case Router:
 		return []string{"kerf_mm", "feed_mm_per_min", "plunge_mm_per_min", "stepdown_mm", "stepover", "rpm", "finish_mm", "breakthrough_mm", "skin_mm", "ramp_degrees"}
 	case Laser:
-		return []string{"kerf_mm", "feed_mm_per_min", "power_percent", "passes", "focus_step_mm", "lead_in_mm", "corner_radius_mm", "taper_degrees"}
+		return []string{"kerf_mm", "feed_mm_per_min", "power_percent", "focus_step_mm", "lead_in_mm", "corner_radius_mm", "taper_degrees"}
 	}
 	return []string{"kerf_mm", "feed_mm_per_min"}
 }
@@ -93,6 +93,12 @@ func recipeFaults(r Recipe, m Machine) []string {
 	most("rpm", r.RPM.Value, m.MaxRPM.Value)
 	if d := tool.DiameterMM.Value; m.Process == Router && !KerfOfCutter(r.KerfMM.Value, d) {
 		faults = append(faults, fmt.Sprintf("kerf_mm of %v is not the work of a cutter of %v mm", r.KerfMM.Value, d))
+	}
+	if m.Process == Laser && r.MMPerPass.Value == 0 && r.Passes.Value == 0 {
+		faults = append(faults, "mm_per_pass is missing")
+	}
+	if r.MostMM.Value > 0 && r.MMPerPass.Value > r.MostMM.Value {
+		faults = append(faults, fmt.Sprintf("mm_per_pass of %v is more than most_mm, %v", r.MMPerPass.Value, r.MostMM.Value))
 	}
 	if m.Process == Router && r.SkinMM.Value == 0 && !(r.TabCount.Value >= 1 && r.TabWidthMM.Value > 0 && r.TabHeightMM.Value > 0) {
 		faults = append(faults, "neither skin_mm nor tabs hold the tray when its outline is cut")

@@ -77,6 +77,8 @@ var recipeNumbers = []numberKey[Recipe]{
 	{"tab_height_mm", 0, 100, false, func(r *Recipe) *Number { return &r.TabHeightMM }},
 	{"ramp_degrees", 0.1, 89, false, func(r *Recipe) *Number { return &r.RampDegrees }},
 	{"power_percent", 0.1, 100, false, func(r *Recipe) *Number { return &r.PowerPercent }},
+	{"mm_per_pass", 0.1, 200, false, func(r *Recipe) *Number { return &r.MMPerPass }},
+	{"most_mm", 0.1, 500, false, func(r *Recipe) *Number { return &r.MostMM }},
 	{"passes", 1, 100, false, func(r *Recipe) *Number { return &r.Passes }},
 	{"focus_step_mm", 0, 50, false, func(r *Recipe) *Number { return &r.FocusStepMM }},
 	{"lead_in_mm", 0, 50, false, func(r *Recipe) *Number { return &r.LeadInMM }},

@@ -148,7 +148,9 @@ type Recipe struct {
 	TabHeightMM    Number `json:"tab_height_mm"`
 	RampDegrees    Number `json:"ramp_degrees"`     // router: steepest entry
 	PowerPercent   Number `json:"power_percent"`    // laser
-	Passes         Number `json:"passes"`           // laser
+	MMPerPass      Number `json:"mm_per_pass"`      // laser, knife: foam that one pass goes through at this power and feed
+	MostMM         Number `json:"most_mm"`          // the thickest layer that it goes through; not given is not known
+	Passes         Number `json:"passes"`           // laser: at least so many; see Through
 	FocusStepMM    Number `json:"focus_step_mm"`    // laser: focus lowered per pass
 	LeadInMM       Number `json:"lead_in_mm"`       // laser: run-up in the waste
 	CornerRadiusMM Number `json:"corner_radius_mm"` // least inside corner radius, so that foam does not tear

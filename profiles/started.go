@@ -1,9 +1,15 @@
 package profiles
 
+import (
+	"fmt"
+	"math"
+)
+
 // Started is the shipped recipe that every recipe of a foam under a process starts
 // from, and the shipped machine that it is for: the foam's own, or, of a foam that
 // does not ship, the one of its kind that does the least to a mm of its way. What a
-// folder of profiles lays over it is not asked. False where none ships.
+// folder of profiles lays over it is not asked. Its passes are those through the
+// thickest layer that it takes. False where none ships.
 func (c *Catalog) Started(f Foam, p Process) (Recipe, Machine, bool) {
 	if c.shipped == nil {
 		return Recipe{}, Machine{}, false
@@ -17,6 +23,7 @@ func (c *Catalog) Started(f Foam, p Process) (Recipe, Machine, bool) {
 		if own {
 			like = r.Foam == f.ID
 		}
+		r = r.Through(r.MostMM.Value)
 		if like && m.Process == p && (on.ID == "" || r.PassJPerMM(m)*r.Passes.Value < least.PassJPerMM(on)*least.Passes.Value) {
 			least, on = r, m
 		}
@@ -31,4 +38,20 @@ func (r Recipe) PassJPerMM(m Machine) float64 {
 		return 0
 	}
 	return m.PowerW.Value * r.PowerPercent.Value / 100 * 60 / r.FeedMMPerMin.Value
+}
+
+// Through is the recipe with its passes decided for a layer so thick, in mm: as many
+// as its depth of a pass asks for, and never fewer than it says itself. A recipe
+// that only says passes makes them whatever the layer, and nobody knows whether
+// they go through it.
+func (r Recipe) Through(thicknessMM float64) Recipe {
+	each := r.MMPerPass
+	if each.Value <= 0 {
+		return r
+	}
+	// A layer is as thick as its passes to a millionth: inches are sums of binary fractions.
+	if n := math.Ceil(thicknessMM/each.Value - 1e-6); n > r.Passes.Value || r.Passes.Value == 0 {
+		r.Passes = Number{math.Max(n, 1), fmt.Sprintf("%.6g mm of foam, at most %.6g mm a pass: %s", thicknessMM, each.Value, each.Source)}
+	}
+	return r
 }

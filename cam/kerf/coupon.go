@@ -196,7 +196,7 @@ func (d *designer) pickTool() {
 			continue
 		}
 		if reach := t.ReachMM.Value; reach <= 0 || d.Thickness.MM()+r.BreakthroughMM.Value <= reach {
-			d.coupon.Tool, d.coupon.Recipe = t, r
+			d.coupon.Tool, d.coupon.Recipe = t, r.Through(d.Thickness.MM())
 			return
 		}
 		if t.ReachMM.Value > longest.ReachMM.Value {

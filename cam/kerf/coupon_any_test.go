@@ -24,6 +24,9 @@ func anySpec(t *rapid.T) (machine string, spec kerf.CouponSpec) {
 	for range rapid.IntRange(0, 4).Draw(t, "sizes") {
 		spec.Sizes = append(spec.Sizes, mm(float64(rapid.IntRange(1500, 9000).Draw(t, "size"))/100))
 	}
+	if most := map[string]float64{"pe-30": 25.4, "eva-90": 12.7}[spec.Foam]; machine == "bench-laser" && spec.Thickness.MM() > most {
+		spec.Thickness = mm(most) // the thickest that its recipe goes through
+	}
 	if rapid.Bool().Draw(t, "ladder") {
 		spec.Ladder = kerf.CouponLadder{Key: "feed", Values: []float64{500, 700, 901}[:rapid.IntRange(2, 3).Draw(t, "steps")]}
 	}

@@ -102,7 +102,12 @@ func (d *designer) settings() {
 	}
 	for i, v := range d.Ladder.Values {
 		s := Group{Letter: string(rune('A' + i)), Value: v, Recipe: base}
-		*rungOf(d.Ladder.Key).recipe(&s.Recipe) = profiles.Number{Value: v, Source: "a step of this coupon's ladder"}
+		step := profiles.Number{Value: v, Source: "a step of this coupon's ladder"}
+		*rungOf(d.Ladder.Key).recipe(&s.Recipe) = step
+		if d.Ladder.Key == "passes" { // they are to go through, which the coupon will tell
+			step.Value = d.Thickness.MM() / v
+			s.Recipe.MMPerPass = step
+		}
 		d.checkSetting(s, base)
 		d.coupon.Groups = append(d.coupon.Groups, s)
 	}

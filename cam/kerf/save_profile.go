@@ -72,7 +72,7 @@ func recipeFile(r profiles.Recipe) ProfileFile {
 // Measured is the recipe in force with what was measured in it: kerf, interval,
 // taper of a beam or wire, and the settings that the coupon was cut with.
 func (f Fit) Measured(date string) profiles.Recipe {
-	r := f.Recipe
+	r := f.Recipe.Through(f.Thickness.MM())
 	source := f.source(date)
 	step := worthMM(f.KerfMM.HalfWidth)
 	r.Source = "kerf " + cut(source, 300) + "; else " + settingsSource(r.Source)
@@ -85,14 +85,35 @@ func (f Fit) Measured(date string) profiles.Recipe {
 			Source: fmt.Sprintf("%s; each wall leans %s ± %s degrees", source, plainNumber(roundTo(t.Value, step)), plainNumber(roundTo(t.HalfWidth, step))),
 		}
 	}
+	other := false // a setting than the recipe's
 	for _, k := range rungs {
 		if k.recipe == nil {
 			continue
 		}
 		if value := k.value(f.Setting); value != 0 && value != k.recipe(&r).Value {
 			*k.recipe(&r) = profiles.Number{Value: value, Source: "as the coupon was cut" + f.when(date)}
+			other = true
 		}
 	}
+	return f.withDepth(r, other, date)
+}
+
+// withDepth puts the foam that one pass goes through in the place of passes: what
+// the coupon has shown, where it was cut at another setting than the recipe's or
+// the recipe does not say.
+func (f Fit) withDepth(r profiles.Recipe, other bool, date string) profiles.Recipe {
+	switch {
+	case r.Passes.Value == 0:
+		return r
+	case !other && f.Recipe.MMPerPass.Value > 0:
+		r.Passes = f.Recipe.Passes
+		return r
+	}
+	r.MMPerPass = profiles.Number{
+		Value:  f.Thickness.MM() / math.Ceil(r.Passes.Value),
+		Source: fmt.Sprintf("%s in %s, as the coupon was cut%s", f.Thickness, Setting{Passes: int(math.Ceil(r.Passes.Value))}, f.when(date)),
+	}
+	r.Passes = profiles.Number{}
 	return r
 }
 
@@ -138,7 +159,7 @@ func (f Fit) when(date string) string {
 
 // conditions are the settings that the coupon was cut with: its own, else the recipe's.
 func (f Fit) conditions() string {
-	s, r := f.Setting, f.Recipe
+	s, r := f.Setting, f.Recipe.Through(f.Thickness.MM())
 	for _, k := range rungs {
 		if k.recipe != nil && k.value(s) == 0 {
 			k.set(&s, k.recipe(&r).Value)

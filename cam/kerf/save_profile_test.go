@@ -183,3 +183,33 @@ func TestWorth(t *testing.T) {
 	assert.Equal(t, "0.3", plainNumber(roundTo(0.1+0.2, 0.01)))
 	assert.Equal(t, 1e-4, worthMM(math.Inf(1)))
 }
+
+// The depth of a pass is what a coupon has shown: 25.4 mm in two passes of an older
+// recipe, or in as many as a ladder had. At the recipe's own setting it stays.
+func TestTheDepthOfAPassIsSaved(t *testing.T) {
+	depth := func(columns, setting string) profiles.Recipe {
+		text := strings.TrimSpace(head) + columns + "\n"
+		for _, row := range []string{"20,20.47,19.55", "40,40.46,39.56", "60,60.45,59.55"} {
+			text += "pe-30,20,bench-laser,x," + row + setting + "\n"
+		}
+		fits, found := analyse(t, text)
+		require.False(t, found.Failed(), "%v", found)
+		return fits[0].Measured("2026-03-01")
+	}
+	r := depth("", "")
+	assert.Equal(t, 15.0, r.MMPerPass.Value)
+	assert.Zero(t, r.Passes)
+	for _, c := range []struct {
+		column, value string
+		want          float64
+	}{{"passes", "1", 20}, {"passes", "2", 15}, {"passes", "4", 5}, {"power", "30", 10}, {"feed", "900", 15}} {
+		r := depth(","+c.column, ","+c.value)
+		assert.Equal(t, c.want, r.MMPerPass.Value, "%+v", c)
+		assert.Zero(t, r.Passes)
+		assert.Contains(t, string(recipeFile(r).Data), "mm_per_pass: {value: "+plainNumber(c.want))
+	}
+	fit := Fit{Subject: Subject{Thickness: 25_400_000}, Recipe: profiles.Recipe{Passes: profiles.Number{Value: 2}}}
+	r = fit.withDepth(fit.Recipe, false, "2026-03-01")
+	assert.Equal(t, profiles.Number{Value: 12.7, Source: "25.4 mm in 2 passes, as the coupon was cut 2026-03-01"}, r.MMPerPass)
+	assert.Zero(t, r.Passes)
+}

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -123,7 +124,7 @@ func only(t testing.TB, found finding.List, rule string) finding.Finding {
 }
 
 // stub is a process as the plan sees it: a cutter that stops anywhere, or a beam
-// that goes through whole layers, each in one pass.
+// that goes through whole layers in the passes of its recipe.
 type stub struct{ beam bool }
 
 func meansOf(m profiles.Machine) Means {
@@ -147,8 +148,8 @@ func (stub) Lacks(r profiles.Recipe) string {
 	return "feed_mm_per_min"
 }
 
-func (stub) Passes(fromMM, toMM float64, _ []Bed) []Pass {
-	return []Pass{{FromMM: fromMM, ToMM: toMM}}
+func (stub) Passes(fromMM, toMM float64, layers []Bed) []Pass {
+	return slices.Repeat([]Pass{{FromMM: fromMM, ToMM: toMM}}, max(1, int(layers[0].Recipe.Passes.Value)))
 }
 
 func (s stub) Hold(bottom profiles.Recipe, thicknessMM float64) (Hold, string) {

@@ -62,6 +62,15 @@ func (m *maker) recipes(t task, tool profiles.Tool) ([]profiles.Recipe, *refusal
 				hint:    "write one in a folder of your own (--profiles), or choose another foam, machine or tool",
 			}
 		}
+		if most := r.MostMM.Value; most > 0 && l.Thickness.MM() > most+m.slackMM() {
+			return nil, &refusal{
+				rule:    "too-thick",
+				message: fmt.Sprintf("a layer of %s is %s thick, and the recipe on %s with the tool %s goes through %s at most", l.Foam.ID, m.mm(l.Thickness.MM()), m.Machine.ID, tool.ID, m.mm(most)),
+				hint:    "use layers of at most " + m.mm(most) + ", or choose another machine",
+			}
+		}
+		r = r.Through(l.Thickness.MM())
+		m.tellDepth(r, l)
 		if name := m.Means.Lacks(r); name != "" {
 			return nil, &refusal{
 				rule:    "recipe-incomplete",
@@ -72,6 +81,20 @@ func (m *maker) recipes(t task, tool profiles.Tool) ([]profiles.Recipe, *refusal
 		list[i] = r
 	}
 	return list, nil
+}
+
+// tellDepth warns once of a recipe that makes its passes whatever the layer.
+func (m *maker) tellDepth(r profiles.Recipe, l Layer) {
+	if r.MMPerPass.Value > 0 || r.Passes.Value == 0 {
+		return
+	}
+	name := fmt.Sprintf("recipe for %s on %s with %s", r.Foam, r.Machine, r.Tool)
+	if m.told[name] {
+		return
+	}
+	m.told[name] = true
+	m.log.warn(place{text: name}, "depth-unknown", fmt.Sprintf("says passes: %g and no mm_per_pass, so a layer gets as many however thick it is, and nobody knows whether they go through", r.Passes.Value),
+		"write mm_per_pass, the foam that one pass goes through; a coupon tells")
 }
 
 // reaches says why the tool is too short. The reach of a beam is not limited.
@@ -167,7 +190,7 @@ func (m *maker) refused(t task, why *refusal) {
 	switch {
 	case why.told:
 		return
-	case why.rule == "no-recipe" || why.rule == "no-tools":
+	case why.rule == "no-recipe" || why.rule == "no-tools" || why.rule == "too-thick":
 		if m.told[message] {
 			return
 		}

@@ -38,11 +38,12 @@ func (beaming) Lacks(r profiles.Recipe) string {
 		{"kerf_mm", r.KerfMM, math.Inf(1)},
 		{"feed_mm_per_min", r.FeedMMPerMin, math.Inf(1)},
 		{"power_percent", r.PowerPercent, math.Nextafter(100, 101)},
-		{"passes", r.Passes, 1001},
+		{"mm_per_pass", r.Passes, 1001}, // what passes follow from
 	})
 }
 
-// Passes all go through the whole layer; each is focused a step lower.
+// Passes all go over the whole layer, each focused a step lower: as many as the
+// recipe says, in which they are decided for the layer (profiles.Recipe.Through).
 func (beaming) Passes(fromMM, toMM float64, layers []plan.Bed) []plan.Pass {
 	if len(layers) != 1 {
 		return nil
@@ -66,6 +67,6 @@ func (beaming) Marking(r profiles.Recipe, _ float64) (how profiles.Recipe, depth
 		share = markShare
 	}
 	r.PowerPercent.Value *= share
-	r.Passes.Value, r.MarkShare.Value = 1, 1
+	r.Passes.Value, r.MMPerPass, r.MarkShare.Value = 1, profiles.Number{}, 1
 	return r, 0
 }

@@ -99,7 +99,7 @@ func TestRecipesLack(t *testing.T) {
 	for key, spoil := range map[string]func(*profiles.Recipe){
 		"":              func(r *profiles.Recipe) { r.PowerPercent = number(100) },
 		"power_percent": func(r *profiles.Recipe) { r.PowerPercent = number(101) },
-		"passes":        func(r *profiles.Recipe) { r.Passes = number(1001) },
+		"mm_per_pass":   func(r *profiles.Recipe) { r.Passes = number(1001) },
 		"kerf_mm":       func(r *profiles.Recipe) { r.KerfMM = number(0) },
 	} {
 		r := laserRecipe()

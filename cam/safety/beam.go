@@ -57,6 +57,9 @@ func CheckBeam(b Beam, u Use, c *profiles.Catalog) finding.List {
 		Rule: "beam-too-hot", Where: u.Where, Message: u.what() + ": " + why + fmt.Sprintf("; more than %d times as much is a fire and no cut", hotter),
 		Hint: "less power, fewer passes or a higher feed; a coupon that was cut and measured at such a setting makes this a warning",
 	}
+	if b.Passes > mostPasses {
+		f.Hint = "take thinner foam, or a setting that needs fewer passes"
+	}
 	if b.within(measuredBeam(u, c)) {
 		f.Severity = finding.Warning
 		f.Hint = "a coupon was measured at this setting: watch every second of it, extinguisher in hand"

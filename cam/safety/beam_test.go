@@ -13,7 +13,7 @@ import (
 
 // P/v: 45 % of 40 W at 900 mm/min is 18 W / 15 mm/s = 1.2 J/mm, twice over (derived).
 func TestBeamOf(t *testing.T) {
-	b := BeamOf(shippedRecipe(t, "pe-30", "bench-laser", "beam"), bench(t, profiles.Laser))
+	b := BeamOf(shippedRecipe(t, "pe-30", "bench-laser", "beam").Through(25.4), bench(t, profiles.Laser))
 	assert.InDelta(t, 1.2, b.PassJPerMM, 1e-12)
 	assert.InDelta(t, 2.4, b.AllJPerMM, 1e-12)
 	assert.Equal(t, 2, b.Passes)

@@ -10,7 +10,8 @@ import (
 // Limit lowers a recipe to the strictest limits of power and feed that hold for
 // its foam and machine, and tells of each number that it lowered. A beam that
 // goes slower heats the foam more, so where it lowers a laser's feed it lowers
-// the power in the same measure.
+// the power in the same measure. Where a pass then gives less to a mm of its way, it
+// goes through as much less foam; never through more than the recipe says.
 func Limit(r profiles.Recipe, m profiles.Machine, rules []Rules) (profiles.Recipe, finding.List) {
 	l := limiter{recipe: r, rules: rules, machine: m}
 	feed := r.FeedMMPerMin.Value
@@ -22,6 +23,9 @@ func Limit(r profiles.Recipe, m profiles.Machine, rules []Rules) (profiles.Recip
 		l.set(&l.recipe.PowerPercent, "power", "%", power, "the lower feed that is set by "+rule)
 	}
 	l.lower(&l.recipe.PowerPercent, "power", "%", func(l Limits) float64 { return l.PowerPercent })
+	if before, after := r.PassJPerMM(m), l.recipe.PassJPerMM(m); after < before*(1-1e-9) && r.MMPerPass.Value > 0 {
+		l.set(&l.recipe.MMPerPass, "depth of a pass", "mm", r.MMPerPass.Value*after/before, "the lower power")
+	}
 	return l.recipe, l.found
 }
 

@@ -298,3 +298,25 @@ func TestRequires(t *testing.T) {
 	}
 	assert.Equal(t, []string{"workshop.yaml:8 required before a cut: ask first", "workshop.yaml:9 required before a cut: mask on", "workshop.yaml:10 required before a cut: key back"}, told)
 }
+
+// What gives half the heat to a mm goes half as deep, and a slower feed, with its
+// power lowered in the same measure, no deeper than before.
+func TestLimitOfADepth(t *testing.T) {
+	m := bench(t, profiles.Laser)
+	before := shippedRecipe(t, "pe-30", "bench-laser", "beam")
+	for _, c := range []struct {
+		limits Limits
+		depth  float64
+	}{
+		{Limits{PowerPercent: 22.5}, 15.0 / 2}, {Limits{PowerPercent: 9}, 15.0 / 5}, {Limits{PowerPercent: 60}, 15},
+		{Limits{FeedMMPerMin: 450}, 15},
+		{Limits{FeedMMPerMin: 450, PowerPercent: 22.5}, 15},
+		{Limits{FeedMMPerMin: 450, PowerPercent: 9}, 15.0 * 9 / 22.5},
+	} {
+		r, found := Limit(before, m, []Rules{{File: "a.yaml", Limits: []Limits{c.limits}}})
+		assert.InDelta(t, c.depth, r.MMPerPass.Value, 1e-9, "%+v", c.limits)
+		if c.depth < 15 {
+			assert.Contains(t, found[len(found)-1].Message, "depth of a pass lowered from 15 to")
+		}
+	}
+}

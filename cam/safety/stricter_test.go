@@ -161,7 +161,12 @@ func noHigher(t require.TestingT, recipe profiles.Recipe, m profiles.Machine, fe
 		require.LessOrEqual(t, b.FeedMMPerMin.Value, a.FeedMMPerMin.Value)
 		require.LessOrEqual(t, b.PlungeMMPerMin.Value, a.PlungeMMPerMin.Value)
 		require.LessOrEqual(t, b.PowerPercent.Value, a.PowerPercent.Value*rounding)
-		b.FeedMMPerMin, b.PlungeMMPerMin, b.PowerPercent = a.FeedMMPerMin, a.PlungeMMPerMin, a.PowerPercent
+		require.LessOrEqual(t, b.MMPerPass.Value, a.MMPerPass.Value*rounding)
+		if recipe.MMPerPass.Value > 0 { // it goes with the heat in each millimetre, down and never up
+			share := b.PowerPercent.Value / b.FeedMMPerMin.Value / (recipe.PowerPercent.Value / recipe.FeedMMPerMin.Value)
+			require.InDelta(t, min(1, share), b.MMPerPass.Value/recipe.MMPerPass.Value, 1e-9)
+		}
+		b.FeedMMPerMin, b.PlungeMMPerMin, b.PowerPercent, b.MMPerPass = a.FeedMMPerMin, a.PlungeMMPerMin, a.PowerPercent, a.MMPerPass
 		require.Equal(t, a, b, "nothing else changes")
 	}
 	if m.Process == profiles.Laser {
