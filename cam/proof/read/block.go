@@ -131,6 +131,9 @@ func parseBlock(text string, line int) (block, *problem) {
 			return b, b.checkGroups()
 		}
 		if p := b.item(s, c); p != nil {
+			if strange := b.checkG(); strange != nil && strange.stops {
+				p = strange // which may have words that no other has
+			}
 			return b, p
 		}
 	}
@@ -175,8 +178,10 @@ func (b *block) item(s *scanner, c byte) *problem {
 		return problemf("bad-character", "the character %s does not belong in a program", show(s.text[s.at:])).do("remove it")
 	case c == 'O':
 		return unfollowed("an O word behind others calls a subroutine").do("have the moves written out one by one")
-	case strings.IndexByte("EUVW", c) >= 0:
-		return problemf("unknown-word", "there is no word %c in the language", c).do("remove it")
+	case c == 'E':
+		return problemf("unknown-word", "there is no word E in the language, and no exponent").do("remove it, or write the number out")
+	case strings.IndexByte("UVW", c) >= 0:
+		return unfollowed("%c moves an axis beside X, Y and Z", c).do("have the program written for three axes")
 	}
 	s.at++
 	return b.addWord(s, c)

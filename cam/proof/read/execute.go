@@ -23,6 +23,7 @@ type reader struct {
 	unit        float64 // mm in one unit of length
 	feed        float64 // as written
 	feedUnit    float64 // the unit in force when it was written
+	oldFeed     bool    // written before the last G93 or G94
 	absolute    bool    // G90.1: arc centres are places
 	retract     int     // G98 or G99, in tenths; 0 while neither has been said
 	cycle       cycle
@@ -130,14 +131,11 @@ func (b *block) overrides() bool { return b.hasM(50) || b.hasM(51) || b.hasM(52)
 
 // feedModes is G93, G94 and F.
 func (r *reader) feedModes(b *block) {
-	if b.hasG(930) {
-		r.inverse = true
-	}
-	if b.hasG(940) {
-		r.inverse = false
+	if b.hasG(930) || b.hasG(940) {
+		r.inverse, r.oldFeed = b.hasG(930), true
 	}
 	if b.has('F') {
-		r.feed, r.feedUnit = b.word('F'), r.unit
+		r.feed, r.feedUnit, r.oldFeed = b.word('F'), r.unit, false
 	}
 }
 

@@ -229,6 +229,9 @@ func (r *reader) setFeed(s *Step, b *block) *problem {
 	if r.feed == 0 {
 		return problemf("no-feed", "the move has no feed").do("add F")
 	}
+	if r.oldFeed {
+		r.warn(b.line, problemf("feed-before-mode", "G93 or G94 stands between F and this move, and PC controllers forget F there; it is taken as it was").do("write F again behind it"))
+	}
 	if r.inverse {
 		s.FeedMMPerMin = r.feed * s.Length()
 		return nil
