@@ -23,10 +23,10 @@ import (
 	"traywright/profiles"
 )
 
-// ToleranceMM is the distance under which the pipeline takes two points of a
+// toleranceMM is the distance under which the pipeline takes two points of a
 // path for one: far below what any foam or machine can show, far above what
 // rounding does to coordinates of a metre.
-const ToleranceMM = 1e-6
+const toleranceMM = 1e-6
 
 // Request is a run's whole input, already read.
 type Request struct {

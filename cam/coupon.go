@@ -48,7 +48,7 @@ func Coupon(ctx context.Context, q CouponRequest, o Options) (CouponResult, erro
 	if found.Failed() {
 		return CouponResult{Result{Plan: p, Report: describe(r, p, found)}, c}, nil
 	}
-	if err := c.Apply(p, process.MeansOf(machine), ToleranceMM); err != nil {
+	if err := c.Apply(p, process.MeansOf(machine), toleranceMM); err != nil {
 		return CouponResult{}, err
 	}
 	result := CouponResult{Result{Plan: p, Report: describe(r, p, found)}, c}

@@ -28,7 +28,7 @@ func TestCutWritesPDFs(t *testing.T) {
 	result, err := cam.Cut(context.Background(), laserRequest(t), cam.Options{})
 	require.NoError(t, err)
 	require.NotEmpty(t, result.Files, "%v", result.Report.Findings)
-	for _, name := range []string{cam.PaperName, cam.TemplateName} {
+	for _, name := range []string{"cut-sheet.pdf", "templates.pdf"} {
 		i := slices.IndexFunc(result.Files, func(f cam.File) bool { return f.Path == name })
 		require.NotEqual(t, -1, i, name)
 		assert.True(t, bytes.HasPrefix(result.Files[i].Data, []byte("%PDF-")), name)

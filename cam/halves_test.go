@@ -43,7 +43,7 @@ func TestHalvesLieSideBySide(t *testing.T) {
 func cutSheetOf(t *testing.T, r cam.Result) string {
 	t.Helper()
 	for _, f := range r.Files {
-		if strings.HasSuffix(f.Path, cam.CutSheetName) {
+		if strings.HasSuffix(f.Path, "cut-sheet.md") {
 			return string(f.Data)
 		}
 	}

@@ -102,7 +102,7 @@ func (r KerfResult) Folder(unit units.Unit) ([]File, error) {
 		files = append(files, File{Path: p.Name, Data: p.Data})
 	}
 	text, err := finding.JSON(report)
-	return append([]File{{Path: ReportName, Data: Seal(text)}}, files...), err
+	return append([]File{{Path: ReportName, Data: seal(text)}}, files...), err
 }
 
 // Weigh turns a table of blocks on a scale into densities. Of the request it takes

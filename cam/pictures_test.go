@@ -157,7 +157,7 @@ func TestLabelsAreCut(t *testing.T) {
 	require.Len(t, result.Report.DryRun, 1)
 	assert.True(t, result.Report.DryRun[0].OK)
 	assert.Len(t, result.Report.Proof, 5)
-	sheet := string(fileNamed(t, result, cam.CutSheetName))
+	sheet := string(fileNamed(t, result, "cut-sheet.md"))
 	assert.Contains(t, sheet, `- [ ] Read aloud, letter by letter: "Bo" goes onto cover: cut through, 45 mm high`)
 	drawing := string(fileNamed(t, result, "cover/1-pe-45-6.35mm.dxf"))
 	assert.True(t, strings.Contains(drawing, "\r\nMARK\r\n"))

@@ -124,16 +124,16 @@ func (r Report) JSON() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return Seal(text), nil
+	return seal(text), nil
 }
 
 // Names of the files at the top of the output folder.
 const (
 	ReportName   = "report.json"
-	OverviewName = "overview.png"
-	CutSheetName = page.CutSheetName
-	PaperName    = "cut-sheet.pdf"
-	TemplateName = "templates.pdf"
+	overviewName = "overview.png"
+	cutSheetName = page.CutSheetName
+	paperName    = "cut-sheet.pdf"
+	templateName = "templates.pdf"
 )
 
 // describe is the report of a plan before anything is cut. The plan may be nil.
@@ -237,7 +237,7 @@ func placeMM(p proof.Point) [3]float64 {
 
 // finish adds the files that speak of the whole job, the report last.
 func (r *Result) finish(q Request, o Options, works []*sheetWork) error {
-	overview, err := written(OverviewName, func(w io.Writer) error { return page.Overview(w, r.Plan, overviewOptions(q, works)) })
+	overview, err := written(overviewName, func(w io.Writer) error { return page.Overview(w, r.Plan, overviewOptions(q, works)) })
 	if err != nil {
 		return err
 	}
@@ -247,9 +247,9 @@ func (r *Result) finish(q Request, o Options, works []*sheetWork) error {
 		name  string
 		write func(io.Writer) error
 	}{
-		{CutSheetName, pages.Markdown},
-		{PaperName, func(w io.Writer) error { return pages.Paper(w, o.Paper) }},
-		{TemplateName, func(w io.Writer) error { return pages.Templates(w, o.Paper) }},
+		{cutSheetName, pages.Markdown},
+		{paperName, func(w io.Writer) error { return pages.Paper(w, o.Paper) }},
+		{templateName, func(w io.Writer) error { return pages.Templates(w, o.Paper) }},
 	} {
 		file, err := written(f.name, f.write)
 		if err != nil {

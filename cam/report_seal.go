@@ -19,10 +19,10 @@ const (
 	reportEnd = "\n}\n"
 )
 
-// Seal adds a last key to a report's text, an indented JSON object: the sum of the
+// seal adds a last key to a report's text, an indented JSON object: the sum of the
 // text without it. It tells an edit from what was written; it keeps out nobody who
 // means to forge one. A text of another form stays as it is.
-func Seal(report []byte) []byte {
+func seal(report []byte) []byte {
 	body, ok := bytes.CutSuffix(report, []byte(reportEnd))
 	if !ok {
 		return report
@@ -30,12 +30,12 @@ func Seal(report []byte) []byte {
 	return append(bytes.Clone(body), sealKey+Sum(report)+sealEnd...)
 }
 
-// Sealed reports whether a report's text is just what Seal made.
+// Sealed reports whether a report's text is just what seal made.
 func Sealed(text []byte) bool {
 	at := bytes.LastIndex(text, []byte(sealKey))
 	if at < 0 {
 		return false
 	}
 	report := append(bytes.Clone(text[:at]), reportEnd...)
-	return bytes.Equal(text, Seal(report))
+	return bytes.Equal(text, seal(report))
 }

@@ -31,7 +31,7 @@ func TestASealedReportIsStillOneDocument(t *testing.T) {
 	assert.Len(t, read["seal"], 64)
 	assert.False(t, Sealed(nil))
 	assert.False(t, Sealed([]byte("{\n}\n")))
-	assert.Equal(t, []byte("no report"), Seal([]byte("no report")))
+	assert.Equal(t, []byte("no report"), seal([]byte("no report")))
 }
 
 // Whatever is changed, taken out or put in, the seal tells.

@@ -109,7 +109,7 @@ func (w *sheetWork) where() string {
 // cut makes the sheet's program, tries it and draws it.
 func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
 	var err error
-	w.program, err = process.Make(*w.sheet, p.Machine, ToleranceMM)
+	w.program, err = process.Make(*w.sheet, p.Machine, toleranceMM)
 	if err != nil {
 		w.found = append(w.found, finding.Finding{
 			Rule: "no-path", Where: w.where(), Message: err.Error(),

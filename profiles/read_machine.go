@@ -116,16 +116,6 @@ func checkMachine(v strict.Value, m strict.Map, machine Machine) {
 	}
 }
 
-// ToolByNumber is the tool that a program calls by a T word.
-func (m Machine) ToolByNumber(number int) (Tool, bool) {
-	for _, t := range m.Tools {
-		if t.Number == number {
-			return t, true
-		}
-	}
-	return Tool{}, false
-}
-
 // Tool is the tool with an id.
 func (m Machine) Tool(id string) (Tool, bool) {
 	for _, t := range m.Tools {

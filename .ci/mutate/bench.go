@@ -2,14 +2,13 @@ package main
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
-	"sync"
 	"time"
 )
 
@@ -25,19 +24,18 @@ const (
 
 // bench is the copy of the tree, and how tests run in it.
 type bench struct {
-	folder  string
-	tree    string
-	workers int
+	folder string
+	tree   string
 }
 
 // newBench copies the files that git knows, and new ones that it would take, so
 // that work in the tree may go on.
-func newBench(workers int) (bench, error) {
+func newBench() (bench, error) {
 	folder, err := os.MkdirTemp("", "mutate-")
 	if err != nil {
 		return bench{}, err
 	}
-	b := bench{folder, filepath.Join(folder, "tree"), max(1, workers)}
+	b := bench{folder, filepath.Join(folder, "tree")}
 	out, err := exec.Command("git", "ls-files", "-z", "--cached", "--others", "--exclude-standard").Output()
 	if err != nil {
 		return b, fmt.Errorf("git ls-files: %w", err)
@@ -59,6 +57,14 @@ func newBench(workers int) (bench, error) {
 		}
 	}
 	return b, nil
+}
+
+// now is the file that says which mutant is tested.
+func (b bench) now() string { return filepath.Join(b.folder, "now") }
+
+// alone is the binary of a mutant that shares none.
+func (b bench) alone(p pkg, number int) string {
+	return filepath.Join(b.folder, fmt.Sprintf("%s-%d.test", strings.ReplaceAll(p.folder, "/", "-"), number))
 }
 
 func (b bench) close() { os.RemoveAll(b.folder) }
@@ -86,60 +92,52 @@ func (b bench) start(p pkg, binary string, args ...string) *exec.Cmd {
 	return cmd
 }
 
-// test draws mutants until count of them have compiled.
+// test draws mutants until count of them have compiled, and tests those.
 func (b bench) test(p pkg, mutants []mutant, count int) (*tally, error) {
 	s, err := b.measure(p)
 	if err != nil {
 		return nil, err
 	}
+	shared := filepath.Join(b.folder, "shared.test")
 	var t tally
-	var lock sync.Mutex
-	var group sync.WaitGroup
-	next, running := 0, 0
-	for range b.workers {
-		group.Go(func() {
-			for {
-				lock.Lock()
-				if next == len(mutants) || t.killed+t.timedOut+t.survived+running >= count {
-					lock.Unlock()
-					return
-				}
-				n := next
-				next, running = next+1, running+1
-				lock.Unlock()
-				tests := s.reaching(mutants[n])
-				o := b.try(p, mutants[n], n, tests)
-				lock.Lock()
-				running--
-				t.count(o)
-				switch {
-				case o == survived && len(tests) == 0:
-					t.unreached++
-					fmt.Println(mutants[n], "(no test runs it)")
-				case o == survived:
-					fmt.Println(mutants[n])
-				}
-				lock.Unlock()
-			}
-		})
+	wrong := map[int]bool{}
+	drawn := 0
+	for drawn-len(wrong) < count && drawn < len(mutants) {
+		drawn = min(count+len(wrong), len(mutants))
+		if err := b.buildTogether(p, mutants[:drawn], wrong, shared); err != nil {
+			return nil, err
+		}
 	}
-	group.Wait()
+	for i, m := range mutants[:drawn] {
+		if wrong[i] {
+			t.count(unbuilt)
+			continue
+		}
+		binary := shared
+		if !m.together() {
+			binary = b.alone(p, i)
+		}
+		tests := s.reaching(m)
+		o, err := b.try(p, i, binary, tests)
+		if err != nil {
+			return nil, err
+		}
+		t.count(o)
+		switch {
+		case o == survived && len(tests) == 0:
+			t.unreached++
+			fmt.Println(m, "(no test runs it)")
+		case o == survived:
+			fmt.Println(m)
+		}
+	}
 	return &t, nil
 }
 
-// try lays one mutant over the tree, compiles it, and runs the tests that reach
-// it: the quick ones together, then the others.
-func (b bench) try(p pkg, m mutant, n int, tests []test) outcome {
-	changed := filepath.Join(b.folder, fmt.Sprintf("mutant-%d.go", n))
-	overlay, binary := changed+".json", changed+".test"
-	defer os.Remove(binary)
-	body := string(m.source[:m.start]) + m.new + string(m.source[m.end:])
-	table, _ := json.Marshal(map[string]map[string]string{"Replace": {filepath.Join(b.tree, m.file): changed}})
-	if os.WriteFile(changed, []byte(body), 0o644) != nil || os.WriteFile(overlay, table, 0o644) != nil {
-		return unbuilt
-	}
-	if _, err := b.build(p, binary, "-overlay", overlay); err != nil {
-		return unbuilt
+// try runs the tests that reach a mutant: the quick ones together, then the others.
+func (b bench) try(p pkg, number int, binary string, tests []test) (outcome, error) {
+	if err := os.WriteFile(b.now(), []byte(strconv.Itoa(number)), 0o644); err != nil {
+		return survived, err
 	}
 	slow := slices.IndexFunc(tests, func(t test) bool { return t.took > time.Second })
 	if slow < 0 {
@@ -157,10 +155,10 @@ func (b bench) try(p pkg, m mutant, n int, tests []test) outcome {
 		switch {
 		case err == nil:
 		case bytes.Contains(out, []byte("panic: test timed out after")):
-			return timedOut
+			return timedOut, nil
 		default:
-			return killed
+			return killed, nil
 		}
 	}
-	return survived
+	return survived, nil
 }

@@ -35,7 +35,7 @@ func (b block) holds(m mutant) bool {
 
 // within says whether a block lies in the function around the change.
 func (b block) within(m mutant) bool {
-	return b.file == filepath.Base(m.file) && m.first <= b.line && b.lastLine <= m.last
+	return b.file == filepath.Base(m.file) && m.around.first <= b.line && b.lastLine <= m.around.last
 }
 
 // suite is the tests of a package, the quickest first, and all their blocks,
@@ -122,7 +122,7 @@ func readProfile(profile []byte) (all, ran []block) {
 func (s suite) reaching(m mutant) []test {
 	runs := func(b block) bool { return b.holds(m) }
 	if !slices.ContainsFunc(s.all, runs) {
-		if m.first == 0 {
+		if m.around == nil {
 			return s.tests
 		}
 		runs = func(b block) bool { return b.within(m) }

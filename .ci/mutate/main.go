@@ -2,14 +2,14 @@
 // or constant at a time, runs the package's short tests, and counts the changes
 // that turned them red.
 //
-//	go run ./.ci/mutate [-n 30 | -total 300] [-seed 1] [-workers 1] FILE|FOLDER...
+//	go run ./.ci/mutate [-n 30 | -total 300] [-seed 1] FILE|FOLDER...
 //
 // Changes are drawn at random, the same for the same seed, from the files named
 // and from all files of the folders named: -n for each package, or -total over
 // all of them, each package its share of the places that can be changed. Of the
 // tests those are run that reach the change, by their coverage; a change that
-// none reaches has survived. Nothing in the tree is touched: one copy of it is made, and every change is laid over that
-// copy when it is compiled. What does not compile is no mutant, and another is
+// none reaches has survived. Nothing in the tree is touched: one copy of it is made, and the changes are laid over that
+// copy when it is compiled, once for all changes of a package. What does not compile is no mutant, and another is
 // drawn. A change that cannot alter what the program does may be listed in
 // equivalent.txt by whoever has looked at it.
 package main
@@ -29,20 +29,19 @@ func main() {
 	count := flag.Int("n", 30, "mutants for each package")
 	together := flag.Int("total", 0, "mutants over all packages, spread by their size, instead of -n")
 	seed := flag.Uint64("seed", 1, "of the draw")
-	workers := flag.Int("workers", 1, "mutants tested at the same time")
 	list := flag.Bool("list", false, "say what would be changed, and test nothing")
 	flag.Parse()
 	if flag.NArg() == 0 {
 		flag.Usage()
 		os.Exit(2)
 	}
-	if err := run(flag.Args(), *count, *together, *seed, *workers, *list); err != nil {
+	if err := run(flag.Args(), *count, *together, *seed, *list); err != nil {
 		fmt.Fprintln(os.Stderr, "mutate:", err)
 		os.Exit(1)
 	}
 }
 
-func run(names []string, count, together int, seed uint64, workers int, list bool) error {
+func run(names []string, count, together int, seed uint64, list bool) error {
 	packages, err := readPackages(names)
 	if err != nil {
 		return err
@@ -53,7 +52,7 @@ func run(names []string, count, together int, seed uint64, workers int, list boo
 	}
 	var b bench
 	if !list {
-		if b, err = newBench(workers); err != nil {
+		if b, err = newBench(); err != nil {
 			return err
 		}
 		defer b.close()

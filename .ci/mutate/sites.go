@@ -15,13 +15,13 @@ import (
 
 // mutant is one change of one file: the bytes from start to end become new.
 type mutant struct {
-	file        string
-	line, col   int
-	first, last int // lines of the function around it, 0 for none
-	start, end  int
-	old, new    string
-	text        string // the line, as it was
-	source      []byte // the file, as it was
+	file       string
+	line, col  int
+	around     *function // nil outside of one
+	start, end int
+	old, new   string
+	text       string // the line, as it was
+	source     []byte // the file, as it was
 }
 
 func (m mutant) String() string {
@@ -78,14 +78,14 @@ func sites(file string, text []byte, random *rand.Rand) []mutant {
 	}
 	lines := bytes.Split(text, []byte("\n"))
 	var list []mutant
-	first, last := 0, 0
+	var f *function
 	change := func(at token.Pos, old string, choices ...string) {
 		if len(choices) == 0 {
 			return
 		}
 		p := set.Position(at)
 		list = append(list, mutant{
-			file: file, line: p.Line, col: p.Column, first: first, last: last, start: p.Offset, end: p.Offset + len(old), old: old,
+			file: file, line: p.Line, col: p.Column, around: f, start: p.Offset, end: p.Offset + len(old), old: old,
 			new: choices[random.IntN(len(choices))], text: strings.TrimSpace(string(lines[p.Line-1])), source: text,
 		})
 	}
@@ -113,9 +113,9 @@ func sites(file string, text []byte, random *rand.Rand) []mutant {
 		return true
 	}
 	for _, d := range tree.Decls {
-		first, last = 0, 0
-		if _, ok := d.(*ast.FuncDecl); ok {
-			first, last = set.Position(d.Pos()).Line, set.Position(d.End()).Line
+		f = nil
+		if d, ok := d.(*ast.FuncDecl); ok {
+			f = around(d, set)
 		}
 		ast.Inspect(d, visit)
 	}

@@ -132,7 +132,7 @@ func TestCommonTray(t *testing.T) {
 // ones; and the arrangement's file has them.
 func TestLabelsKeepTheirPlace(t *testing.T) {
 	j := bench(piece("deckhand", "gull", 12, 25, 24, 36, job.Lying), piece("diver", "reef", 20, 26, 24, 38, job.Lying))
-	label := job.Label{Making: job.Making{X: 20 * mm, Y: 80 * mm}, Text: "{case}", Height: 22 * mm, Font: job.Strokes}
+	label := job.Label{Making: job.Making{X: 20 * mm, Y: 80 * mm}, Text: "{case}", Height: 22 * mm, Font: "strokes"}
 	emblem := job.Emblem{Making: job.Making{X: 190 * mm, Y: 90 * mm, Turn: 30}, Picture: job.Picture{File: "anchor.svg", Length: 30 * mm}}
 	one := tray("gull", "gull")
 	one.Labels, one.Emblems = []job.Label{label}, []job.Emblem{emblem}

@@ -39,7 +39,7 @@ func seeded(n int) *job.Job {
 	j.Defaults.Habits = job.Habits{Ends: r.IntN(2) == 0, Notch: job.Side(r.IntN(16)), NotchReach: mmOf(tenths(0, 90))}
 	j.Defaults.Wall, j.Defaults.Edge = mmOf(tenths(50, 90)), mmOf(tenths(80, 120))
 	if r.IntN(3) == 0 {
-		j.Defaults.Labels = []job.Label{{Making: job.Making{X: 30 * mm, Y: 130 * mm}, Text: "A1", Height: 24 * mm, Font: job.Strokes}}
+		j.Defaults.Labels = []job.Label{{Making: job.Making{X: 30 * mm, Y: 130 * mm}, Text: "A1", Height: 24 * mm, Font: "strokes"}}
 	}
 	if n%3 == 0 {
 		for _, name := range []string{"Gull Watch", "Reef Watch"}[:between(1, 2)] {

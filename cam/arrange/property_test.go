@@ -41,7 +41,7 @@ func anyJob(t *rapid.T) *job.Job {
 		NotchReach: mmOf(float64(rapid.IntRange(0, 90).Draw(t, "reach")) / 10),
 	}
 	if rapid.IntRange(0, 2).Draw(t, "labelled") == 0 {
-		j.Defaults.Labels = []job.Label{{Making: job.Making{X: 30 * mm, Y: 130 * mm}, Text: "A1", Height: 24 * mm, Font: job.Strokes}}
+		j.Defaults.Labels = []job.Label{{Making: job.Making{X: 30 * mm, Y: 130 * mm}, Text: "A1", Height: 24 * mm, Font: "strokes"}}
 	}
 	wall, edge := mmOf(float64(rapid.IntRange(50, 90).Draw(t, "wall"))/10), mmOf(float64(rapid.IntRange(80, 120).Draw(t, "edge"))/10)
 	corner := mmOf(float64(rapid.IntRange(0, 400).Draw(t, "corner")) / 10)

@@ -27,7 +27,7 @@ func TestWriteEveryKey(t *testing.T) {
 	whole.Labels = []job.Label{
 		{Making: job.Making{X: mm, Y: 2 * mm}},
 		{Making: job.Making{X: mm, Turn: 90, Make: job.Outlined, Tool: "flat-6"}, Text: "yes", Height: 3 * mm, BoxLength: 4 * mm, BoxWidth: 5 * mm,
-			Font: job.Strokes, Align: job.AlignCenter, Arc: 6 * mm, Spacing: 0, SpacingGiven: true},
+			Font: "strokes", Align: job.AlignCenter, Arc: 6 * mm, Spacing: 0, SpacingGiven: true},
 	}
 	whole.Emblems = []job.Emblem{
 		{Making: job.Making{Make: job.Cut, Depth: 2 * mm}, Picture: job.Picture{File: "a.png", Length: 7 * mm}},

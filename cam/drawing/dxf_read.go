@@ -5,7 +5,7 @@ import (
 	"context"
 )
 
-// ReadDXF reads the outlines of an ASCII DXF drawing of any version: the lines,
+// readDXF reads the outlines of an ASCII DXF drawing of any version: the lines,
 // arcs, circles, ellipses, polylines with bulges, splines and inserted blocks
 // of its model space, in mm, as the drawing declares its units. Layers that
 // are off or frozen, text, dimensions, hatches and points are no outlines and
@@ -15,7 +15,7 @@ import (
 //
 // The drawing is read in plan: heights are dropped. What lies in a tilted
 // plane is an error.
-func ReadDXF(ctx context.Context, data []byte) ([]Piece, error) {
+func readDXF(ctx context.Context, data []byte) ([]Piece, error) {
 	if bytes.Contains(data[:min(len(data), 32)], []byte("Binary DXF")) {
 		return nil, fault(0, "the drawing is a binary DXF", "save it again as ASCII DXF")
 	}

@@ -20,20 +20,20 @@ func pieceOf(e entity) (Piece, error) {
 	p := Piece{Line: e.line()}
 	switch kind := e.kind(); kind {
 	case "LINE":
-		p.Curves = []Curve{Segment{A: n.point(10), B: n.point(11)}}
+		p.Curves = []Curve{segment{A: n.point(10), B: n.point(11)}}
 	case "ARC":
 		p.Curves = []Curve{n.arc()}
-		p = p.Map(n.plane())
+		p = p.mapped(n.plane())
 	case "CIRCLE":
 		p.Curves, p.Closed = []Curve{n.circle(0, 2*math.Pi)}, true
-		p = p.Map(n.plane())
+		p = p.mapped(n.plane())
 	case "ELLIPSE":
 		p.Curves = []Curve{n.ellipse()}
 	case "LWPOLYLINE":
 		vertices := n.lightVertices()
 		p.Closed = n.whole(70)&1 != 0
 		p.Curves = polylineCurves(vertices, p.Closed)
-		p = p.Map(n.plane())
+		p = p.mapped(n.plane())
 	case "SPLINE":
 		p.Curves = n.spline()
 		p.Closed = n.whole(70)&1 != 0
@@ -63,11 +63,11 @@ func (n *numbers) plane() Affine {
 	case z < 0:
 		return Affine{A: -1, D: 1}
 	}
-	return Identity()
+	return identity()
 }
 
 // arc is an ARC: from one angle counter-clockwise to the other, in degrees.
-func (n *numbers) arc() Arc {
+func (n *numbers) arc() arc {
 	from, to := n.real(50, 0), n.real(51, 360)
 	sweep := math.Mod(to-from, 360)
 	if sweep <= 0 {
@@ -76,18 +76,18 @@ func (n *numbers) arc() Arc {
 	return n.circle(from*math.Pi/180, (from+sweep)*math.Pi/180)
 }
 
-func (n *numbers) circle(from, to float64) Arc {
+func (n *numbers) circle(from, to float64) arc {
 	r := n.real(40, 0)
 	if !(r > 0) {
 		n.fail(n.line(), fmt.Sprintf("this %s has the radius %g", n.kind(), r), "delete it and export again")
 	}
-	return Arc{Center: n.point(10), U: geometry.Point{X: r}, V: geometry.Point{Y: r}, From: from, To: to}
+	return arc{Center: n.point(10), U: geometry.Point{X: r}, V: geometry.Point{Y: r}, From: from, To: to}
 }
 
 // ellipse reads the major half axis (group 11), the ratio of the minor one to
 // it (40), and the parameters of start and end (41, 42). It is given in world
 // coordinates; seen from below the minor axis points the other way.
-func (n *numbers) ellipse() Arc {
+func (n *numbers) ellipse() arc {
 	u, ratio := n.point(11), n.real(40, 1)
 	from, to := n.real(41, 0), n.real(42, 2*math.Pi)
 	if !(u.Norm() > 0) || !(ratio > 0) {
@@ -97,7 +97,7 @@ func (n *numbers) ellipse() Arc {
 		to += 2 * math.Pi
 	}
 	v := u.Left().Scale(ratio * n.plane().A)
-	return Arc{Center: n.point(10), U: u, V: v, From: from, To: to}
+	return arc{Center: n.point(10), U: u, V: v, From: from, To: to}
 }
 
 // lightVertices are the corners of an LWPOLYLINE.
@@ -147,7 +147,7 @@ func heavyPolyline(e entity, vertices []entity) (Piece, error) {
 	p.Closed = flags&polylineClosed != 0
 	p.Curves = polylineCurves(corners, p.Closed)
 	if flags&polyline3D == 0 {
-		p = p.Map(n.plane())
+		p = p.mapped(n.plane())
 	}
 	return p, n.err
 }
@@ -163,7 +163,7 @@ func polylineCurves(vertices []geometry.Vertex, closed bool) []Curve {
 			}
 			next = 0
 		}
-		curves = append(curves, Segment{A: v.Point, B: vertices[next].Point, Bulge: v.Bulge})
+		curves = append(curves, segment{A: v.Point, B: vertices[next].Point, Bulge: v.Bulge})
 	}
 	return curves
 }
@@ -171,7 +171,7 @@ func polylineCurves(vertices []geometry.Vertex, closed bool) []Curve {
 // Flags of SPLINE, group 70, are 1 closed, 2 periodic, 4 rational. The knots
 // are written out in full, so periodic splines need nothing of their own.
 func (n *numbers) spline() []Curve {
-	s := Spline{Degree: n.whole(71), Knots: n.all(40), Weights: n.all(41)}
+	s := spline{Degree: n.whole(71), Knots: n.all(40), Weights: n.all(41)}
 	xs, ys := n.all(10), n.all(20)
 	if len(xs) != len(ys) {
 		n.fail(n.line(), fmt.Sprintf("this SPLINE has %d X and %d Y", len(xs), len(ys)), notDXF)
@@ -184,7 +184,7 @@ func (n *numbers) spline() []Curve {
 		n.fail(n.line(), "this SPLINE has fit points alone", "convert it to one with control points, or to a polyline, and export again")
 		return nil
 	}
-	if err := s.Validate(); err != nil {
+	if err := s.validate(); err != nil {
 		n.fail(n.line(), "this SPLINE "+err.Error(), notDXF)
 		return nil
 	}
@@ -207,7 +207,7 @@ func (n *numbers) insertPlaces(base geometry.Point) []Affine {
 	for row := range rows {
 		for column := range columns {
 			step := Affine{A: 1, D: 1, E: float64(column) * n.real(44, 0), F: float64(row) * n.real(45, 0)}
-			places = append(places, plane.Of(turn).Of(step).Of(scale))
+			places = append(places, plane.of(turn).of(step).of(scale))
 		}
 	}
 	return places

@@ -179,7 +179,7 @@ func (c *collector) add(p Piece, err error) func(Affine) error {
 		case len(c.pieces) >= mostPieces:
 			return fault(p.Line, fmt.Sprintf("the drawing has more than %d pieces", mostPieces), tooMuch)
 		}
-		c.pieces = append(c.pieces, p.Map(m))
+		c.pieces = append(c.pieces, p.mapped(m))
 		return nil
 	}
 }
@@ -201,7 +201,7 @@ func (c *collector) insert(e entity, m Affine, depth int) error {
 		if err := c.step(e); err != nil {
 			return err
 		}
-		if err := c.collect(b.entities, m.Of(place), depth+1); err != nil {
+		if err := c.collect(b.entities, m.of(place), depth+1); err != nil {
 			return err
 		}
 	}

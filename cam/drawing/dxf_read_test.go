@@ -48,7 +48,7 @@ func TestReadEntities(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			pieces, err := ReadDXF(context.Background(), []byte(drawn(c.entities)))
+			pieces, err := readDXF(context.Background(), []byte(drawn(c.entities)))
 			require.NoError(t, err)
 			assert.Equal(t, c.want, sketch(pieces))
 		})
@@ -71,12 +71,12 @@ func TestReadBlocksAndLayers(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			pieces, err := ReadDXF(context.Background(), []byte(groupsOf(millimetres+layers+blocks+"0 SECTION, 2 ENTITIES, "+c.entities+", 0 ENDSEC, 0 EOF")))
+			pieces, err := readDXF(context.Background(), []byte(groupsOf(millimetres+layers+blocks+"0 SECTION, 2 ENTITIES, "+c.entities+", 0 ENDSEC, 0 EOF")))
 			require.NoError(t, err)
 			assert.Equal(t, c.want, sketch(pieces))
 		})
 	}
-	_, err := ReadDXF(context.Background(), []byte(groupsOf(millimetres+blocks+"0 SECTION, 2 ENTITIES, 0 INSERT, 2 LOOP, 0 ENDSEC, 0 EOF")))
+	_, err := readDXF(context.Background(), []byte(groupsOf(millimetres+blocks+"0 SECTION, 2 ENTITIES, 0 INSERT, 2 LOOP, 0 ENDSEC, 0 EOF")))
 	assert.ErrorContains(t, err, `block "LOOP" is inserted within itself, or too deeply`)
 }
 
@@ -84,7 +84,7 @@ func TestReadBlocksAndLayers(t *testing.T) {
 func TestReadUnits(t *testing.T) {
 	for unit, mm := range map[string]float64{"1": 25.4, "2": 304.8, "4": 1, "5": 10, "6": 1000} {
 		text := strings.Replace(drawn("0 LINE, 11 1, 21 0"), "70\n4\n", "70\n"+unit+"\n", 1)
-		pieces, err := ReadDXF(context.Background(), []byte(text))
+		pieces, err := readDXF(context.Background(), []byte(text))
 		require.NoError(t, err)
 		assert.Equal(t, fmt.Sprintf("0,0-%g,0", mm), sketch(pieces))
 	}
@@ -96,7 +96,7 @@ func TestLineEndsAndPadding(t *testing.T) {
 		"CR LF": strings.ReplaceAll(plain, "\n", "\r\n"), "CR": strings.ReplaceAll(plain, "\n", "\r"),
 		"byte-order mark": "\ufeff" + plain, "comment first": "999\nmade by hand\n" + plain, "no last line end": strings.TrimSuffix(plain, "\n"),
 	} {
-		pieces, err := ReadDXF(context.Background(), []byte(text))
+		pieces, err := readDXF(context.Background(), []byte(text))
 		require.NoError(t, err, name)
 		assert.Equal(t, "0,0-1,0", sketch(pieces), name)
 	}
@@ -128,7 +128,7 @@ func TestReadDXFRefuses(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			_, err := ReadDXF(context.Background(), []byte(c.text))
+			_, err := readDXF(context.Background(), []byte(c.text))
 			wantFault(t, err, c.want)
 		})
 	}
@@ -140,7 +140,7 @@ func TestBlocksThatExplodeAreStopped(t *testing.T) {
 	for i := 1; i < 15; i++ {
 		blocks += fmt.Sprintf("0 BLOCK, 2 B%d, %s0 ENDBLK, ", i, strings.Repeat(fmt.Sprintf("0 INSERT, 2 B%d, ", i-1), 10))
 	}
-	_, err := ReadDXF(context.Background(), []byte(groupsOf(millimetres+blocks+"0 ENDSEC, 0 SECTION, 2 ENTITIES, 0 INSERT, 2 B14, 0 ENDSEC, 0 EOF")))
+	_, err := readDXF(context.Background(), []byte(groupsOf(millimetres+blocks+"0 ENDSEC, 0 SECTION, 2 ENTITIES, 0 INSERT, 2 B14, 0 ENDSEC, 0 EOF")))
 	assert.ErrorContains(t, err, "the drawing has more than 200000 pieces")
 }
 
@@ -151,5 +151,5 @@ func FuzzReadDXF(f *testing.F) {
 	f.Add(drawn("0 POLYLINE, 70 1, 0 VERTEX, 10 0, 20 0, 42 -1, 0 VERTEX, 10 2, 20 0, 0 SEQEND"))
 	f.Add(drawn("0 ELLIPSE, 11 4, 40 0.5, 41 0, 42 3.14, 0 ARC, 40 2, 50 270, 51 90, 0 CIRCLE, 40 3"))
 	f.Add(groupsOf(millimetres + "0 SECTION, 2 BLOCKS, 0 BLOCK, 2 B, 0 LINE, 11 1, 0 ENDBLK, 0 ENDSEC, 0 SECTION, 2 ENTITIES, 0 INSERT, 2 B, 0 ENDSEC, 0 EOF"))
-	f.Fuzz(func(t *testing.T, text string) { readAnything(t, ReadDXF, text) })
+	f.Fuzz(func(t *testing.T, text string) { readAnything(t, readDXF, text) })
 }

@@ -13,7 +13,7 @@ func ExampleRegion() {
 		<circle cx="20" cy="20" r="15"/>
 		<path d="M15 15h10v10h-10z"/>
 	</svg>`
-	pieces, err := drawing.ReadSVG(context.Background(), []byte(text))
+	pieces, err := drawing.SVG.Read(context.Background(), []byte(text))
 	if err != nil {
 		fmt.Println(err)
 		return

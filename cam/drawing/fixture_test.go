@@ -61,9 +61,9 @@ type written struct {
 
 // everyFormat is all that a drawing can be written as.
 var everyFormat = []written{
-	{"r2000", func(d Drawing) (string, error) { return dxfText(d, R2000) }, ReadDXF},
-	{"r12", func(d Drawing) (string, error) { return dxfText(d, R12) }, ReadDXF},
-	{"svg", svgText, ReadSVG},
+	{"r2000", func(d Drawing) (string, error) { return dxfText(d, R2000) }, readDXF},
+	{"r12", func(d Drawing) (string, error) { return dxfText(d, R12) }, readDXF},
+	{"svg", svgText, readSVG},
 }
 
 func dxfText(d Drawing, v DXFVersion) (string, error) {
@@ -132,19 +132,19 @@ func sketch(pieces []Piece) string {
 	var words []string
 	for _, p := range pieces {
 		for _, c := range p.Curves {
-			a, b := c.Ends()
+			a, b := c.ends()
 			s := fmt.Sprintf("%s-%s", spot(a), spot(b))
 			switch c := c.(type) {
-			case Segment:
+			case segment:
 				if c.Bulge != 0 {
 					s += " via " + spot(geometry.Segment(c).At(0.5))
 				}
-			case Arc:
+			case arc:
 				half := c
 				half.To = (c.From + c.To) / 2
-				_, middle := half.Ends()
+				_, middle := half.ends()
 				s += " via " + spot(middle)
-			case Bezier:
+			case bezier:
 				s += " by " + spot(c[1]) + " " + spot(c[2])
 			}
 			words = append(words, s)

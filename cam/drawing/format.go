@@ -25,10 +25,10 @@ func FormatOf(name string) (Format, error) {
 	return 0, fault(0, "is neither .dxf nor .svg", "save the outline as DXF or SVG, true size")
 }
 
-// Read reads a drawing of the format: see ReadDXF and ReadSVG.
+// Read reads the outlines of a drawing of the format.
 func (f Format) Read(ctx context.Context, data []byte) ([]Piece, error) {
 	if f == SVG {
-		return ReadSVG(ctx, data)
+		return readSVG(ctx, data)
 	}
-	return ReadDXF(ctx, data)
+	return readDXF(ctx, data)
 }

@@ -97,14 +97,14 @@ func (p Piece) path(pulse *pulse, fit float64) (geometry.Path, error) {
 func reach(c Curve) float64 {
 	far := 0.0
 	switch c := c.(type) {
-	case Segment:
+	case segment:
 		b := geometry.Segment(c).Bounds()
 		far = max(b.Min.Norm(), b.Max.Norm())
-	case Arc:
+	case arc:
 		far = c.Center.Norm() + c.U.Norm() + c.V.Norm()
-	case Bezier:
+	case bezier:
 		far = max(c[0].Norm(), c[1].Norm(), c[2].Norm(), c[3].Norm())
-	case Spline:
+	case spline:
 		for _, p := range c.Control {
 			far = max(far, p.Norm())
 		}
@@ -140,8 +140,8 @@ func lineOf(pieces []Piece, at geometry.Point) int {
 		if len(p.Curves) == 0 || p.Closed {
 			continue
 		}
-		begin, _ := p.Curves[0].Ends()
-		_, end := p.Curves[len(p.Curves)-1].Ends()
+		begin, _ := p.Curves[0].ends()
+		_, end := p.Curves[len(p.Curves)-1].ends()
 		if min(begin.DistanceTo(at), end.DistanceTo(at)) <= samePointMM {
 			return p.Line
 		}

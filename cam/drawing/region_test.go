@@ -15,17 +15,17 @@ import (
 )
 
 func line(x0, y0, x1, y1 float64) Piece {
-	return Piece{Curves: []Curve{Segment{A: pt(x0, y0), B: pt(x1, y1)}}}
+	return Piece{Curves: []Curve{segment{A: pt(x0, y0), B: pt(x1, y1)}}}
 }
 
 func circle(x, y, r float64) Piece {
-	return Piece{Curves: []Curve{Arc{Center: pt(x, y), U: pt(r, 0), V: pt(0, r), To: 2 * math.Pi}}, Closed: true}
+	return Piece{Curves: []Curve{arc{Center: pt(x, y), U: pt(r, 0), V: pt(0, r), To: 2 * math.Pi}}, Closed: true}
 }
 
 func polygon(xy ...float64) Piece {
 	p := Piece{Closed: true}
 	for i := 0; i+3 < len(xy); i += 2 {
-		p.Curves = append(p.Curves, Segment{A: pt(xy[i], xy[i+1]), B: pt(xy[i+2], xy[i+3])})
+		p.Curves = append(p.Curves, segment{A: pt(xy[i], xy[i+1]), B: pt(xy[i+2], xy[i+3])})
 	}
 	return p
 }
@@ -44,8 +44,8 @@ func TestRegion(t *testing.T) {
 		{"circle", []Piece{circle(0, 0, 2)}, 1, 4 * math.Pi},
 		{"four lines in disorder", []Piece{line(0, 0, 10, 0), line(10, 10, 0, 10), line(10, 0, 10, 10), line(0, 0, 0, 10)}, 1, 100},
 		{"lines with small gaps", []Piece{line(0, 0, 10, 0), line(10.005, 0, 10, 10), line(10, 10.005, 0, 10), line(0, 10, 0, 0.005)}, 1, 100.02},
-		{"lines and arcs", []Piece{line(0, 0, 10, 0), {Curves: []Curve{Segment{A: pt(10, 10), B: pt(10, 0), Bulge: -1}}}, line(10, 10, 0, 10), line(0, 10, 0, 0)}, 1, 100 + 12.5*math.Pi},
-		{"an arc and its chord", []Piece{{Curves: []Curve{Arc{U: pt(2, 0), V: pt(0, 2), To: math.Pi}}}, line(-2, 0, 2, 0)}, 1, 2 * math.Pi},
+		{"lines and arcs", []Piece{line(0, 0, 10, 0), {Curves: []Curve{segment{A: pt(10, 10), B: pt(10, 0), Bulge: -1}}}, line(10, 10, 0, 10), line(0, 10, 0, 0)}, 1, 100 + 12.5*math.Pi},
+		{"an arc and its chord", []Piece{{Curves: []Curve{arc{U: pt(2, 0), V: pt(0, 2), To: math.Pi}}}, line(-2, 0, 2, 0)}, 1, 2 * math.Pi},
 		{"a hole", []Piece{circle(0, 0, 1), polygon(-5, -5, 5, -5, 5, 5, -5, 5)}, 2, 100 - math.Pi},
 		{"an island in a hole", []Piece{circle(0, 0, 3), circle(0, 0, 2), circle(0, 0, 1)}, 3, 6 * math.Pi},
 		{"two side by side", []Piece{circle(0, 0, 1), circle(5, 0, 1)}, 2, 2 * math.Pi},
@@ -98,7 +98,7 @@ func TestPiecesInAnyOrder(t *testing.T) {
 			if rapid.Bool().Draw(t, "turned") {
 				s = s.Reverse()
 			}
-			pieces = append(pieces, Piece{Curves: []Curve{Segment(s)}})
+			pieces = append(pieces, Piece{Curves: []Curve{segment(s)}})
 		}
 		r, err := Region(context.Background(), rapid.Permutation(pieces).Draw(t, "order"), usual)
 		require.NoError(t, err)
@@ -111,9 +111,9 @@ func TestPiecesInAnyOrder(t *testing.T) {
 func TestAffine(t *testing.T) {
 	turn := Affine{A: 0, B: 1, C: -1, D: 0}
 	move := Affine{A: 1, D: 1, E: 5, F: 6}
-	assert.Equal(t, pt(3, 7), move.Of(turn).Apply(pt(1, 2)))
-	assert.Equal(t, pt(-8, 6), turn.Of(move).Apply(pt(1, 2)))
-	assert.Equal(t, pt(1, 2), Identity().Apply(pt(1, 2)))
+	assert.Equal(t, pt(3, 7), move.of(turn).apply(pt(1, 2)))
+	assert.Equal(t, pt(-8, 6), turn.of(move).apply(pt(1, 2)))
+	assert.Equal(t, pt(1, 2), identity().apply(pt(1, 2)))
 }
 
 // Every kind of curve has its image where the image of its points is.
@@ -122,10 +122,10 @@ func TestMapKeepsEnds(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		m := Affine{coefficient.Draw(t, "a"), coefficient.Draw(t, "b"), coefficient.Draw(t, "c"), coefficient.Draw(t, "d"), coefficient.Draw(t, "e"), coefficient.Draw(t, "f")}
 		for _, c := range curves() {
-			a, b := c.Ends()
-			ma, mb := c.Map(m).Ends()
-			assert.Less(t, m.Apply(a).DistanceTo(ma), 1e-9)
-			assert.Less(t, m.Apply(b).DistanceTo(mb), 1e-9)
+			a, b := c.ends()
+			ma, mb := c.mapped(m).ends()
+			assert.Less(t, m.apply(a).DistanceTo(ma), 1e-9)
+			assert.Less(t, m.apply(b).DistanceTo(mb), 1e-9)
 		}
 	})
 }
@@ -133,28 +133,28 @@ func TestMapKeepsEnds(t *testing.T) {
 // curves has one of each kind.
 func curves() []Curve {
 	return []Curve{
-		Segment{A: pt(0, 0), B: pt(3, 1)},
-		Segment{A: pt(0, 0), B: pt(3, 1), Bulge: 0.5},
-		Segment{A: pt(0, 0), B: pt(3, 1), Bulge: -2},
-		Arc{Center: pt(1, 1), U: pt(2, 0), V: pt(0, 1), From: 0.3, To: 4},
-		Bezier{pt(0, 0), pt(1, 2), pt(3, 2), pt(4, 0)},
-		Spline{Degree: 2, Knots: []float64{0, 0, 0, 1, 2, 2, 2}, Control: []geometry.Point{pt(0, 0), pt(1, 2), pt(3, 2), pt(4, 0)}},
+		segment{A: pt(0, 0), B: pt(3, 1)},
+		segment{A: pt(0, 0), B: pt(3, 1), Bulge: 0.5},
+		segment{A: pt(0, 0), B: pt(3, 1), Bulge: -2},
+		arc{Center: pt(1, 1), U: pt(2, 0), V: pt(0, 1), From: 0.3, To: 4},
+		bezier{pt(0, 0), pt(1, 2), pt(3, 2), pt(4, 0)},
+		spline{Degree: 2, Knots: []float64{0, 0, 0, 1, 2, 2, 2}, Control: []geometry.Point{pt(0, 0), pt(1, 2), pt(3, 2), pt(4, 0)}},
 	}
 }
 
 func TestASimilarityKeepsArcs(t *testing.T) {
-	s := Segment{A: pt(1, 0), B: pt(0, 1), Bulge: math.Tan(math.Pi / 8)}
-	assert.IsType(t, Segment{}, s.Map(Affine{A: 0.6, B: 0.8, C: -0.8, D: 0.6, E: 7}))
-	assert.IsType(t, Arc{}, s.Map(Affine{A: 2, D: 1}))
-	mirrored := s.Map(Affine{A: -1, D: 1}).(Segment)
+	s := segment{A: pt(1, 0), B: pt(0, 1), Bulge: math.Tan(math.Pi / 8)}
+	assert.IsType(t, segment{}, s.mapped(Affine{A: 0.6, B: 0.8, C: -0.8, D: 0.6, E: 7}))
+	assert.IsType(t, arc{}, s.mapped(Affine{A: 2, D: 1}))
+	mirrored := s.mapped(Affine{A: -1, D: 1}).(segment)
 	assert.Equal(t, -s.Bulge, mirrored.Bulge)
 }
 
 // A quarter circle as a rational quadratic spline with the weights 1, cos 45°, 1
 // (common knowledge, from memory): all points are at distance 1.
 func TestRationalSpline(t *testing.T) {
-	s := Spline{Degree: 2, Knots: []float64{0, 0, 0, 1, 1, 1}, Control: []geometry.Point{pt(1, 0), pt(1, 1), pt(0, 1)}, Weights: []float64{1, math.Sqrt2 / 2, 1}}
-	require.NoError(t, s.Validate())
+	s := spline{Degree: 2, Knots: []float64{0, 0, 0, 1, 1, 1}, Control: []geometry.Point{pt(1, 0), pt(1, 1), pt(0, 1)}, Weights: []float64{1, math.Sqrt2 / 2, 1}}
+	require.NoError(t, s.validate())
 	for i := range 11 {
 		assert.InDelta(t, 1, s.at(float64(i)/10).Norm(), 1e-14)
 	}
@@ -162,34 +162,34 @@ func TestRationalSpline(t *testing.T) {
 
 // Bernstein's form is the B-spline without inner knots.
 func TestSplineWithoutInnerKnotsIsABezier(t *testing.T) {
-	s := Spline{Degree: 3, Knots: []float64{0, 0, 0, 0, 1, 1, 1, 1}, Control: []geometry.Point{pt(0, 0), pt(1, 2), pt(3, 2), pt(4, 0)}}
+	s := spline{Degree: 3, Knots: []float64{0, 0, 0, 0, 1, 1, 1, 1}, Control: []geometry.Point{pt(0, 0), pt(1, 2), pt(3, 2), pt(4, 0)}}
 	assert.InDelta(t, 2, s.at(0.5).X, 1e-14)
 	assert.InDelta(t, 1.5, s.at(0.5).Y, 1e-14)
 }
 
 func TestSplineValidate(t *testing.T) {
-	good := Spline{Degree: 1, Knots: []float64{0, 0, 1, 1}, Control: []geometry.Point{{}, {}}}
-	require.NoError(t, good.Validate())
+	good := spline{Degree: 1, Knots: []float64{0, 0, 1, 1}, Control: []geometry.Point{{}, {}}}
+	require.NoError(t, good.validate())
 	cases := []struct {
 		want   string
-		change func(*Spline)
+		change func(*spline)
 	}{
-		{"has the degree 0", func(s *Spline) { s.Degree = 0 }},
-		{"has the degree 11", func(s *Spline) { s.Degree = 11 }},
-		{"has 1 control points for the degree 1", func(s *Spline) { s.Control = s.Control[:1] }},
-		{"has 3 knots, not 4", func(s *Spline) { s.Knots = s.Knots[:3] }},
-		{"has 1 weights for 2 control points", func(s *Spline) { s.Weights = []float64{1} }},
-		{"has the weight 0", func(s *Spline) { s.Weights = []float64{1, 0} }},
-		{"has a knot 0 behind 1", func(s *Spline) { s.Knots = []float64{0, 1, 0, 1} }},
-		{"has a knot NaN behind 0", func(s *Spline) { s.Knots = []float64{0, 0, math.NaN(), 1} }},
-		{"has an empty range of knots", func(s *Spline) { s.Knots = []float64{0, 1, 1, 2} }},
+		{"has the degree 0", func(s *spline) { s.Degree = 0 }},
+		{"has the degree 11", func(s *spline) { s.Degree = 11 }},
+		{"has 1 control points for the degree 1", func(s *spline) { s.Control = s.Control[:1] }},
+		{"has 3 knots, not 4", func(s *spline) { s.Knots = s.Knots[:3] }},
+		{"has 1 weights for 2 control points", func(s *spline) { s.Weights = []float64{1} }},
+		{"has the weight 0", func(s *spline) { s.Weights = []float64{1, 0} }},
+		{"has a knot 0 behind 1", func(s *spline) { s.Knots = []float64{0, 1, 0, 1} }},
+		{"has a knot NaN behind 0", func(s *spline) { s.Knots = []float64{0, 0, math.NaN(), 1} }},
+		{"has an empty range of knots", func(s *spline) { s.Knots = []float64{0, 1, 1, 2} }},
 	}
 	for _, c := range cases {
 		s := good
 		c.change(&s)
-		assert.EqualError(t, s.Validate(), c.want)
+		assert.EqualError(t, s.validate(), c.want)
 	}
-	assert.Error(t, Spline{}.Validate())
+	assert.Error(t, spline{}.validate())
 }
 
 // A run that is stopped reads nothing.
@@ -198,15 +198,15 @@ func TestReadingStops(t *testing.T) {
 	stop()
 	dxf := drawn(strings.TrimSuffix(strings.Repeat("0 LINE, 11 1, ", 2000), ", "))
 	svg := onPage(strings.Repeat("<path/>", 2000))
-	_, err := ReadDXF(ctx, []byte(dxf))
+	_, err := readDXF(ctx, []byte(dxf))
 	assert.ErrorIs(t, err, context.Canceled)
-	_, err = ReadSVG(ctx, []byte(svg))
+	_, err = readSVG(ctx, []byte(svg))
 	assert.ErrorIs(t, err, context.Canceled)
 	_, err = Region(ctx, []Piece{circle(0, 0, 2)}, usual)
 	assert.ErrorIs(t, err, context.Canceled)
-	_, err = ReadDXF(context.Background(), []byte(dxf))
+	_, err = readDXF(context.Background(), []byte(dxf))
 	assert.NoError(t, err)
-	_, err = ReadSVG(context.Background(), []byte(svg))
+	_, err = readSVG(context.Background(), []byte(svg))
 	assert.NoError(t, err)
 }
 
@@ -217,7 +217,7 @@ func TestCurvesAreFollowed(t *testing.T) {
 	const fit = 0.002 // mm
 	coefficient := rapid.Float64Range(-3, 3)
 	rapid.Check(t, func(t *rapid.T) {
-		a := Arc{Center: pt(3, 4), U: pt(coefficient.Draw(t, "ux"), coefficient.Draw(t, "uy")), V: pt(coefficient.Draw(t, "vx"), coefficient.Draw(t, "vy"))}
+		a := arc{Center: pt(3, 4), U: pt(coefficient.Draw(t, "ux"), coefficient.Draw(t, "uy")), V: pt(coefficient.Draw(t, "vx"), coefficient.Draw(t, "vy"))}
 		a.From = coefficient.Draw(t, "from")
 		a.To = a.From + rapid.SampledFrom([]float64{2 * math.Pi, -2 * math.Pi, 4, -4, 0.5, -0.5}).Draw(t, "sweep")
 		if math.Abs(a.U.Cross(a.V)) < 0.5 {
@@ -225,7 +225,7 @@ func TestCurvesAreFollowed(t *testing.T) {
 		}
 		segments, err := segmentsOf(a, fit)
 		require.NoError(t, err)
-		begin, end := a.Ends()
+		begin, end := a.ends()
 		if math.Abs(a.To-a.From) < 6 {
 			assert.Less(t, segments[0].A.DistanceTo(begin), 1e-9)
 			assert.Less(t, segments[len(segments)-1].B.DistanceTo(end), 1e-9)
@@ -256,19 +256,19 @@ func offCurve(segments []geometry.Segment, p geometry.Point) float64 {
 // Areas that are known: an ellipse pi a b; and a parabola's segment two thirds
 // of its box (Archimedes).
 func TestCurvedRegions(t *testing.T) {
-	ellipse := Piece{Closed: true, Curves: []Curve{Arc{U: pt(20, 0), V: pt(0, 10), To: 2 * math.Pi}}}
-	parabola := Bezier{pt(0, 0), pt(10, 20), pt(20, 20), pt(30, 0)} // the quadratic with the middle point 15, 30
-	spline := Spline{Degree: 2, Knots: []float64{0, 0, 0, 1, 1, 1}, Control: []geometry.Point{pt(0, 0), pt(15, 30), pt(30, 0)}}
-	quarter := Spline{Degree: 2, Knots: []float64{0, 0, 0, 1, 1, 1}, Control: []geometry.Point{pt(1, 0), pt(1, 1), pt(0, 1)}, Weights: []float64{1, math.Sqrt2 / 2, 1}}
+	ellipse := Piece{Closed: true, Curves: []Curve{arc{U: pt(20, 0), V: pt(0, 10), To: 2 * math.Pi}}}
+	parabola := bezier{pt(0, 0), pt(10, 20), pt(20, 20), pt(30, 0)} // the quadratic with the middle point 15, 30
+	curve := spline{Degree: 2, Knots: []float64{0, 0, 0, 1, 1, 1}, Control: []geometry.Point{pt(0, 0), pt(15, 30), pt(30, 0)}}
+	quarter := spline{Degree: 2, Knots: []float64{0, 0, 0, 1, 1, 1}, Control: []geometry.Point{pt(1, 0), pt(1, 1), pt(0, 1)}, Weights: []float64{1, math.Sqrt2 / 2, 1}}
 	cases := []struct {
 		name   string
 		pieces []Piece
 		area   float64
 	}{
 		{"ellipse", []Piece{ellipse}, 200 * math.Pi},
-		{"ellipse, skewed", []Piece{ellipse.Map(Affine{A: 1, C: 0.7, D: 1})}, 200 * math.Pi},
+		{"ellipse, skewed", []Piece{ellipse.mapped(Affine{A: 1, C: 0.7, D: 1})}, 200 * math.Pi},
 		{"parabola", []Piece{{Curves: []Curve{parabola}}, line(0, 0, 30, 0)}, 2.0 / 3 * 30 * 15},
-		{"the same as a spline", []Piece{{Curves: []Curve{spline}}, line(30, 0, 0, 0)}, 2.0 / 3 * 30 * 15},
+		{"the same as a spline", []Piece{{Curves: []Curve{curve}}, line(30, 0, 0, 0)}, 2.0 / 3 * 30 * 15},
 		{"rational quarter circle", []Piece{{Curves: []Curve{quarter}}, line(0, 0, 1, 0), line(0, 1, 0, 0)}, math.Pi / 4},
 	}
 	for _, c := range cases {
@@ -279,13 +279,13 @@ func TestCurvedRegions(t *testing.T) {
 }
 
 func TestUnfollowableCurves(t *testing.T) {
-	flat := Piece{Line: 4, Closed: true, Curves: []Curve{Arc{U: pt(2, 0), V: pt(1, 0), To: 2 * math.Pi}}}
+	flat := Piece{Line: 4, Closed: true, Curves: []Curve{arc{U: pt(2, 0), V: pt(1, 0), To: 2 * math.Pi}}}
 	_, err := Region(context.Background(), []Piece{flat}, usual)
 	wantFault(t, err, "encloses nothing")
-	far := Piece{Line: 4, Closed: true, Curves: []Curve{Bezier{pt(0, 0), pt(1e12, 0), pt(0, 1e12), pt(1, 1)}}}
+	far := Piece{Line: 4, Closed: true, Curves: []Curve{bezier{pt(0, 0), pt(1e12, 0), pt(0, 1e12), pt(1, 1)}}}
 	_, err = Region(context.Background(), []Piece{far}, usual)
 	wantFault(t, err, "line 4: a coordinate is beyond 100000 mm")
-	_, err = Region(context.Background(), []Piece{{Line: 4, Curves: []Curve{Bezier{pt(0, 0), pt(1, 0), pt(0, 1), pt(1, 1)}}}}, Tolerance{GapMM: 0.01})
+	_, err = Region(context.Background(), []Piece{{Line: 4, Curves: []Curve{bezier{pt(0, 0), pt(1, 0), pt(0, 1), pt(1, 1)}}}}, Tolerance{GapMM: 0.01})
 	wantFault(t, err, "line 4: the curve cannot be followed")
 	_, err = Region(context.Background(), slices.Repeat([]Piece{polygon(0, 0, 9, 0, 9, 9)}, mostSegments/3+1), usual)
 	wantFault(t, err, "the drawing comes to more than 200000 lines and arcs")

@@ -57,7 +57,7 @@ func fromPage(t require.TestingT, text string) geometry.Transform {
 // Marks stay open, and every path of a program comes back in its order.
 func TestAProgramIsReadBack(t *testing.T) {
 	for _, version := range []DXFVersion{R2000, R12} {
-		pieces, err := ReadDXF(context.Background(), []byte(writeDXF(t, sample(true), version)))
+		pieces, err := readDXF(context.Background(), []byte(writeDXF(t, sample(true), version)))
 		require.NoError(t, err)
 		assert.Equal(t, "5,5-15,5; 15,5-20,10 via 18.75,6.25; "+
 			"30,20-10,20 via 20,30; 10,20-30,20 via 20,10; closed; "+

@@ -13,16 +13,16 @@ func segmentsOf(c Curve, fit float64) ([]geometry.Segment, error) {
 	var path geometry.Path
 	var err error
 	switch c := c.(type) {
-	case Segment:
+	case segment:
 		return halves(geometry.Segment(c)), nil
-	case Arc:
+	case arc:
 		if round(c.U, c.V) {
 			return c.circular(), nil
 		}
 		path, err = c.elliptical(fit)
-	case Bezier:
+	case bezier:
 		path, err = geometry.FitBezier(fit, c[:]...)
-	case Spline:
+	case spline:
 		path, err = geometry.FitSpline(c.Degree, c.Knots, c.Control, c.Weights, fit)
 	}
 	return slices.Collect(path.Segments()), err
@@ -37,7 +37,7 @@ func halves(s geometry.Segment) []geometry.Segment {
 }
 
 // circular is an arc of a circle in pieces of at most half a turn.
-func (a Arc) circular() []geometry.Segment {
+func (a arc) circular() []geometry.Segment {
 	sweep := a.To - a.From
 	pieces := max(1, math.Ceil(math.Abs(sweep)/math.Pi-1e-9))
 	bulge := math.Copysign(math.Tan(sweep/pieces/4), sweep*a.U.Cross(a.V))
@@ -52,7 +52,7 @@ func (a Arc) circular() []geometry.Segment {
 // elliptical follows an arc of an ellipse. U and V may be any two conjugate half
 // axes; turned by phi in the parameter they are the main ones, the longer first:
 // tan(2 phi) = 2 U·V / (U·U - V·V).
-func (a Arc) elliptical(fit float64) (geometry.Path, error) {
+func (a arc) elliptical(fit float64) (geometry.Path, error) {
 	phi := math.Atan2(2*a.U.Dot(a.V), a.U.Dot(a.U)-a.V.Dot(a.V)) / 2
 	sin, cos := math.Sincos(phi)
 	major, minor := a.U.Scale(cos).Add(a.V.Scale(sin)), a.V.Scale(cos).Sub(a.U.Scale(sin))

@@ -6,23 +6,23 @@ import (
 	"traywright/geometry"
 )
 
-// Map is the spline's image: that of its control points.
-func (s Spline) Map(m Affine) Curve {
+// mapped is the spline's image: that of its control points.
+func (s spline) mapped(m Affine) Curve {
 	control := make([]geometry.Point, len(s.Control))
 	for i, p := range s.Control {
-		control[i] = m.Apply(p)
+		control[i] = m.apply(p)
 	}
 	s.Control = control
 	return s
 }
 
-// Validate checks that
+// validate checks that
 //  1. the degree is 1 to 10,
 //  2. there are more control points than the degree says,
 //  3. there are as many knots as control points and degree and one together,
 //  4. no knot is smaller than the one before it, and the curve's range is not empty,
 //  5. there are no weights, or as many as control points, all positive.
-func (s Spline) Validate() error {
+func (s spline) validate() error {
 	n, p := len(s.Control), s.Degree
 	switch {
 	case p < 1 || p > 10:
@@ -50,15 +50,15 @@ func (s Spline) Validate() error {
 	return nil
 }
 
-// Ends are the points at the ends of the spline's range.
-func (s Spline) Ends() (geometry.Point, geometry.Point) {
+// ends are the points at the ends of the spline's range.
+func (s spline) ends() (geometry.Point, geometry.Point) {
 	return s.at(s.Knots[s.Degree]), s.at(s.Knots[len(s.Control)])
 }
 
 // at is the point at parameter t within the range, by de Boor's recurrence
 // (de Boor, "On calculating with B-splines", J. Approx. Theory 6, 1972), in
 // homogeneous coordinates where there are weights.
-func (s Spline) at(t float64) geometry.Point {
+func (s spline) at(t float64) geometry.Point {
 	p := s.Degree
 	span := p
 	for span < len(s.Control)-1 && s.Knots[span+1] <= t {
@@ -83,7 +83,7 @@ func (s Spline) at(t float64) geometry.Point {
 	return points[p].Scale(1 / weights[p])
 }
 
-func (s Spline) weight(i int) float64 {
+func (s spline) weight(i int) float64 {
 	if len(s.Weights) == 0 {
 		return 1
 	}

@@ -9,7 +9,7 @@ import (
 	"strings"
 )
 
-// ReadSVG reads the outlines of an SVG drawing: its paths and basic svgShapes under
+// readSVG reads the outlines of an SVG drawing: its paths and basic svgShapes under
 // their transforms, in mm, Y up from the lower edge of the page. The page has to
 // say its size in mm, cm, in, pt or pc: a size in px, in per cent or in bare
 // numbers depends on who reads it and is an error. Errors are a
@@ -19,7 +19,7 @@ import (
 // by itself and is left out, as is what is hidden by display or visibility.
 // Text, images, clones (use) and nested drawings are errors. Style sheets are
 // not looked at.
-func ReadSVG(ctx context.Context, data []byte) ([]Piece, error) {
+func readSVG(ctx context.Context, data []byte) ([]Piece, error) {
 	r := &svgReader{decoder: xml.NewDecoder(bytes.NewReader(data)), pulse: pulse{ctx: ctx}}
 	root, err := r.root()
 	if err != nil {
@@ -138,7 +138,7 @@ func (r *svgReader) element(e xml.StartElement, m Affine, depth int) error {
 	if err != nil {
 		return err
 	}
-	m = m.Of(own)
+	m = m.of(own)
 	if svgContainers[name] {
 		return r.children(m, depth+1)
 	}
@@ -169,7 +169,7 @@ func (r *svgReader) draw(shape func(*attributes) []Piece, a *attributes, m Affin
 			return fault(a.line, fmt.Sprintf("the drawing has more than %d pieces", mostPieces), alone)
 		}
 		p.Line = a.line
-		r.pieces = append(r.pieces, p.Map(m))
+		r.pieces = append(r.pieces, p.mapped(m))
 	}
 	return nil
 }

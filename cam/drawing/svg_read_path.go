@@ -138,11 +138,11 @@ func (p *pathReader) lineTo(to geometry.Point) {
 	if to == p.at {
 		return
 	}
-	p.add(Segment{A: p.at, B: to}, to)
+	p.add(segment{A: p.at, B: to}, to)
 }
 
 func (p *pathReader) cubic(c1, c2, to geometry.Point) {
-	p.add(Bezier{p.at, c1, c2, to}, to)
+	p.add(bezier{p.at, c1, c2, to}, to)
 	p.control = c2
 }
 
@@ -150,7 +150,7 @@ func (p *pathReader) cubic(c1, c2, to geometry.Point) {
 func (p *pathReader) quadratic(c, to geometry.Point) {
 	c1 := p.at.Add(c.Sub(p.at).Scale(2.0 / 3))
 	c2 := to.Add(c.Sub(to).Scale(2.0 / 3))
-	p.add(Bezier{p.at, c1, c2, to}, to)
+	p.add(bezier{p.at, c1, c2, to}, to)
 	p.control = c
 }
 
@@ -219,9 +219,9 @@ func arcBetween(a, b geometry.Point, rx, ry, turn float64, large, sweep bool) Cu
 		angle -= 2 * math.Pi
 	}
 	if rx == ry {
-		return Segment{A: a, B: b, Bulge: math.Tan(angle / 4)}
+		return segment{A: a, B: b, Bulge: math.Tan(angle / 4)}
 	}
-	return Arc{
+	return arc{
 		Center: a.Add(b).Scale(0.5).Add(back(middle)),
 		U:      back(geometry.Point{X: 1}), V: back(geometry.Point{Y: 1}),
 		From: from, To: from + angle,

@@ -28,7 +28,7 @@ func oval(a *attributes, rx, ry float64) []Piece {
 	if !(rx > 0) || !(ry > 0) {
 		return nil
 	}
-	return closedPiece(Arc{
+	return closedPiece(arc{
 		Center: geometry.Point{X: a.length("cx"), Y: a.length("cy")},
 		U:      geometry.Point{X: rx}, V: geometry.Point{Y: ry}, To: 2 * math.Pi,
 	})
@@ -60,11 +60,11 @@ func roundedSides(x, y, w, h, rx, ry float64) []Curve {
 	centers := [4]geometry.Point{{X: x + w - rx, Y: y + ry}, {X: x + w - rx, Y: y + h - ry}, {X: x + rx, Y: y + h - ry}, {X: x + rx, Y: y + ry}}
 	var last geometry.Point
 	for i, c := range centers {
-		corner := Arc{Center: c, U: geometry.Point{X: rx}, V: geometry.Point{Y: ry},
+		corner := arc{Center: c, U: geometry.Point{X: rx}, V: geometry.Point{Y: ry},
 			From: float64(i-1) * math.Pi / 2, To: float64(i) * math.Pi / 2}
-		begin, end := corner.Ends()
+		begin, end := corner.ends()
 		if i > 0 {
-			curves = append(curves, Segment{A: last, B: begin})
+			curves = append(curves, segment{A: last, B: begin})
 		}
 		curves = append(curves, corner)
 		last = end
@@ -78,7 +78,7 @@ func readLine(a *attributes) []Piece {
 	if from == to {
 		return nil
 	}
-	return []Piece{{Curves: []Curve{Segment{A: from, B: to}}}}
+	return []Piece{{Curves: []Curve{segment{A: from, B: to}}}}
 }
 
 func readPolyline(a *attributes) []Piece {
@@ -107,7 +107,7 @@ func sides(xy []float64, closed bool) []Curve {
 			break
 		}
 		if at(i) != at(i+2) {
-			curves = append(curves, Segment{A: at(i), B: at(i + 2)})
+			curves = append(curves, segment{A: at(i), B: at(i + 2)})
 		}
 	}
 	return curves

@@ -48,7 +48,7 @@ func TestReadElements(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			pieces, err := ReadSVG(context.Background(), []byte(onPage(c.element)))
+			pieces, err := readSVG(context.Background(), []byte(onPage(c.element)))
 			require.NoError(t, err)
 			assert.Equal(t, c.want, sketch(pieces))
 		})
@@ -73,14 +73,14 @@ func TestReadTransforms(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.transform, func(t *testing.T) {
-			pieces, err := ReadSVG(context.Background(), []byte(onPage(`<g transform="`+c.transform+`"><g><path d="M1 0V10"/></g></g>`)))
+			pieces, err := readSVG(context.Background(), []byte(onPage(`<g transform="`+c.transform+`"><g><path d="M1 0V10"/></g></g>`)))
 			require.NoError(t, err)
 			assert.Equal(t, c.want, sketch(pieces))
 		})
 	}
-	pieces, err := ReadSVG(context.Background(), []byte(onPage(`<circle r="2" transform="scale(2 1) rotate(30)"/><circle r="2" transform="rotate(30) scale(-2)"/>`)))
+	pieces, err := readSVG(context.Background(), []byte(onPage(`<circle r="2" transform="scale(2 1) rotate(30)"/><circle r="2" transform="rotate(30) scale(-2)"/>`)))
 	require.NoError(t, err)
-	oval, round := pieces[0].Curves[0].(Arc), pieces[1].Curves[0].(Arc)
+	oval, round := pieces[0].Curves[0].(arc), pieces[1].Curves[0].(arc)
 	assert.Greater(t, math.Abs(oval.U.Norm()-oval.V.Norm()), 0.1)
 	assert.InDelta(t, 4, round.U.Norm(), 1e-12)
 	assert.InDelta(t, 0, round.U.Dot(round.V), 1e-12)
@@ -100,7 +100,7 @@ func TestReadPages(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.page, func(t *testing.T) {
-			pieces, err := ReadSVG(context.Background(), []byte(`<?xml version="1.0"?><!-- by hand --><svg `+c.page+`><path d="M0 0H1"/></svg>`))
+			pieces, err := readSVG(context.Background(), []byte(`<?xml version="1.0"?><!-- by hand --><svg `+c.page+`><path d="M0 0H1"/></svg>`))
 			require.NoError(t, err)
 			assert.Equal(t, c.want, sketch(pieces))
 		})
@@ -144,7 +144,7 @@ func TestReadSVGRefuses(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			_, err := ReadSVG(context.Background(), []byte(c.text))
+			_, err := readSVG(context.Background(), []byte(c.text))
 			wantFault(t, err, c.want)
 		})
 	}
@@ -155,5 +155,5 @@ func FuzzReadSVG(f *testing.F) {
 	f.Add(onPage(`<g transform="matrix(0 1 -1 0 5 6) rotate(90 1 0) skewX(4)"><rect x="0" y="40" width="10" height="10" rx="5"/></g>`))
 	f.Add(onPage(`<circle cx="5" cy="45" r="2"/><ellipse rx="2" ry="1"/><polygon points="0 50 1 50 1 49"/><line x2="5mm"/>`))
 	f.Add(`<svg width="20mm" height="10mm" viewBox="0 0 10 10" preserveAspectRatio="none"/>`)
-	f.Fuzz(func(t *testing.T, text string) { readAnything(t, ReadSVG, text) })
+	f.Fuzz(func(t *testing.T, text string) { readAnything(t, readSVG, text) })
 }

@@ -13,7 +13,7 @@ var transformArguments = map[string][]int{
 // transform is the element's transform attribute; identity without one. The
 // first of a list is applied last (SVG 1.1, section 7.6, from memory).
 func (a *attributes) transform() (Affine, error) {
-	m := Identity()
+	m := identity()
 	if strings.Contains(a.text("style"), "transform") {
 		return m, fault(a.line, "a transform in a style cannot be read", "apply the transform in the drawing program and export again")
 	}
@@ -25,7 +25,7 @@ func (a *attributes) transform() (Affine, error) {
 		if !ok || !known {
 			return m, fault(a.line, "transform="+quote(a.text("transform"))+" cannot be read", "apply the transform in the drawing program and export again")
 		}
-		m = m.Of(t)
+		m = m.of(t)
 	}
 	return m, nil
 }
@@ -66,5 +66,5 @@ func rotation(v []float64) Affine {
 	if len(v) == 1 {
 		return turn
 	}
-	return Affine{A: 1, D: 1, E: v[1], F: v[2]}.Of(turn).Of(Affine{A: 1, D: 1, E: -v[1], F: -v[2]})
+	return Affine{A: 1, D: 1, E: v[1], F: v[2]}.of(turn).of(Affine{A: 1, D: 1, E: -v[1], F: -v[2]})
 }

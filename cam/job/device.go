@@ -5,10 +5,10 @@ import (
 	"strings"
 )
 
-// IsDevice reports whether a name, in small letters, is one that Windows keeps for
+// isDevice reports whether a name, in small letters, is one that Windows keeps for
 // a device: no file and no folder can have it there, whatever ending follows.
 // Source: Microsoft, "Naming Files, Paths, and Namespaces", from memory.
-func IsDevice(name string) bool {
+func isDevice(name string) bool {
 	name, _, _ = strings.Cut(name, ".")
 	if number, ok := cutEither(name, "com", "lpt"); ok {
 		return len(number) == 1 && number[0] >= '0' && number[0] <= '9'

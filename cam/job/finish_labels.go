@@ -13,7 +13,7 @@ func (d *trayDraft) marks() ([]Label, []Emblem) {
 		if l.Font == "" && l.FontFile == "" {
 			l.Font = "go-bold"
 			if l.Make == Marked {
-				l.Font = Strokes
+				l.Font = strokes
 			}
 		}
 		labels = append(labels, l.Label)

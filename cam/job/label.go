@@ -31,8 +31,8 @@ const (
 	AlignRight
 )
 
-// Strokes is the font of single strokes; any other name is a font of outlines.
-const Strokes = "strokes"
+// strokes is the font of single strokes; any other name is a font of outlines.
+const strokes = "strokes"
 
 // Making is what labels and emblems have in common.
 type Making struct {
@@ -50,7 +50,7 @@ type Label struct {
 	Making
 	Text                string       // template; "" is the tray's own label
 	Height              units.Length // of a capital; 0 with a box is as high as fits
-	Font                string       // Strokes, go, go-bold, ..., or FontFile
+	Font                string       // strokes, go, go-bold, ..., or FontFile
 	FontFile            string       // in the job's folder; "" for a font of ours
 	Align               Align
 	BoxLength, BoxWidth units.Length // the text has to fit in; 0 for no box

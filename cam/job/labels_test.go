@@ -35,7 +35,7 @@ func TestLabels(t *testing.T) {
 	cut.Make, cut.Through = job.Cut, true
 	deep.Make, deep.Depth = job.Cut, mmOf(2.5)
 	assert.Equal(t, []job.Label{
-		{Making: strokes, Text: "{tray}", Height: 6 * mm, Font: job.Strokes},
+		{Making: strokes, Text: "{tray}", Height: 6 * mm, Font: "strokes"},
 		{Making: bold, Height: 20 * mm, Font: "go-bold", Align: job.AlignCenter, Arc: -40 * mm},
 		{Making: cut, BoxLength: 60 * mm, BoxWidth: 8 * mm, FontFile: "fonts/Harbour.TTF", Align: job.AlignRight, SpacingGiven: true},
 		{Making: deep, BoxLength: 60 * mm, BoxWidth: 8 * mm, Height: 12 * mm, Font: "go-bold"},

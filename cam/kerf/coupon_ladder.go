@@ -14,7 +14,7 @@ import (
 
 // CouponLadder is one setting in several values, each with squares of its own.
 type CouponLadder struct {
-	Key    string    // one of LadderKeys; "" is no ladder
+	Key    string    // one of ladderKeys; "" is no ladder
 	Values []float64 // mm/min, per cent, a number, mm
 }
 
@@ -35,7 +35,7 @@ func ParseLadder(text string, bare units.Unit) (CouponLadder, finding.List) {
 	case !ok:
 		return CouponLadder{}, finding.List{{Rule: "no-ladder", Message: fmt.Sprintf("%q is no ladder", text), Hint: "write a setting and its values, such as feed=600,900,1200"}}
 	case kind.key == "":
-		return CouponLadder{}, finding.List{{Rule: "no-ladder", Message: fmt.Sprintf("a ladder cannot be over %q", key), Hint: finding.Suggest(key, LadderKeys())}}
+		return CouponLadder{}, finding.List{{Rule: "no-ladder", Message: fmt.Sprintf("a ladder cannot be over %q", key), Hint: finding.Suggest(key, ladderKeys())}}
 	}
 	l := CouponLadder{Key: key}
 	for item := range strings.SplitSeq(list, ",") {

@@ -110,7 +110,7 @@ func bySubject(rows []Reading) [][]Reading {
 	var groups [][]Reading
 	at := map[Subject]int{}
 	for _, row := range rows {
-		if !row.Hole.Given() && !row.Plug.Given() {
+		if !row.Hole.given() && !row.Plug.given() {
 			continue
 		}
 		i, ok := at[row.Subject]
@@ -134,10 +134,10 @@ type sample struct {
 func samplesOf(rows []Reading) []sample {
 	var list []sample
 	for _, row := range rows {
-		if row.Hole.Given() {
+		if row.Hole.given() {
 			list = append(list, sample{row, HolePart, row.Hole})
 		}
-		if row.Plug.Given() {
+		if row.Plug.given() {
 			list = append(list, sample{row, PlugPart, row.Plug})
 		}
 	}

@@ -21,7 +21,7 @@ type read struct{ size, hole, plug float64 }
 func tableOf(axes map[Axis][]read) string {
 	var b strings.Builder
 	b.WriteString(head)
-	for _, axis := range []Axis{X, Y} {
+	for _, axis := range []Axis{axisX, axisY} {
 		for _, r := range axes[axis] {
 			fmt.Fprintf(&b, "pe-30,25.4,bench-laser,%s,%g,%.6f,%.6f\n", axis, r.size, r.hole, r.plug)
 		}
@@ -56,7 +56,7 @@ func byHand(list []read) (kerf, scale, s float64, kerfHalf, scaleHalf float64) {
 func TestFitByHand(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		axes := map[Axis][]read{}
-		for _, axis := range []Axis{X, Y} {
+		for _, axis := range []Axis{axisX, axisY} {
 			for i := range rapid.IntRange(2, 6).Draw(t, "squares") {
 				noise := func() float64 { return float64(rapid.IntRange(-60, 60).Draw(t, "noise"))/1000 + 0.001*float64(i) }
 				size := float64(10 + 9*i + rapid.IntRange(0, 8).Draw(t, "size"))
@@ -67,7 +67,7 @@ func TestFitByHand(t *testing.T) {
 		require.NoError(t, err)
 		fits, _ := Analyse(r, catalog(t), nil)
 		require.Len(t, fits, 1)
-		for i, axis := range []Axis{X, Y} {
+		for i, axis := range []Axis{axisX, axisY} {
 			kerf, scale, s, kerfHalf, scaleHalf := byHand(axes[axis])
 			if s < 1e-4 {
 				t.Skip("readings that agree to their last digits")
@@ -85,7 +85,7 @@ func TestFitByHand(t *testing.T) {
 				require.InDelta(t, p.ReadMM, p.FittedMM+p.ResidualMM, 1e-9)
 			}
 		}
-		x, y := axes[X], axes[Y]
+		x, y := axes[axisX], axes[axisY]
 		sum := 0.0
 		for _, r := range append(append([]read{}, x...), y...) {
 			sum += (r.hole - r.plug) / 2
@@ -185,7 +185,7 @@ func TestOutlierAtItsPoint(t *testing.T) {
 			list = append(list, read{size, size + 0.4 + noise[2*i], size - 0.4 + noise[2*i+1]})
 		}
 		list[2].hole += off
-		fits, _ := analyse(t, tableOf(map[Axis][]read{X: list}))
+		fits, _ := analyse(t, tableOf(map[Axis][]read{axisX: list}))
 		p := fits[0].Axes[0].Points[4]
 		return p.Deleted, p.Outlier
 	}

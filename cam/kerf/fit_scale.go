@@ -78,7 +78,7 @@ func Scales(fits []Fit, earlier map[string][]profiles.ScaleReading, date string)
 
 func newScale(f Fit, axis Axis) Scale {
 	s := Scale{Machine: f.Subject.Machine, Axis: axis, InForce: f.InForce[0], LongestMM: f.Machine.TravelMM[0].Value, kept: f.Machine.ScaleX}
-	if axis == Y {
+	if axis == axisY {
 		s.InForce, s.LongestMM, s.kept = f.InForce[1], f.Machine.TravelMM[1].Value, f.Machine.ScaleY
 	}
 	return s
@@ -167,7 +167,7 @@ func (f Fit) coupon(date string) string {
 
 // inForce is the scale that the coupon's program was corrected for.
 func (f Fit) inForce(a Axis) float64 {
-	if a == X {
+	if a == axisX {
 		return f.InForce[0]
 	}
 	return f.InForce[1]

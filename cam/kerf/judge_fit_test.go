@@ -174,7 +174,7 @@ func TestAxesDiffer(t *testing.T) {
 func fittedOf(t *testing.T, k float64) fitted {
 	var list []sample
 	for _, size := range []units.Length{20 * mm, 40 * mm} {
-		row := Reading{Axis: X, Size: size}
+		row := Reading{Axis: axisX, Size: size}
 		list = append(list, sample{row, HolePart, Measure{Length: size + length(k)}}, sample{row, PlugPart, Measure{Length: size - length(k)}})
 	}
 	f, err := fitSamples(list)
@@ -202,7 +202,7 @@ func TestWhatAKerfCannotBe(t *testing.T) {
 		{machine(profiles.Laser, 0.405), 0.384, 1, ""}, {machine(profiles.HotWire, 0.405), 3, 1, ""},
 	} {
 		e := Estimate{c.kerf, 0.02}
-		f := &Fit{Subject: Subject{Tool: "t"}, Machine: c.m, KerfMM: e, DOF: 4, Axes: []AxisFit{{Axis: X, Scale: Estimate{c.scale, 0.001}, KerfMM: e, Points: []Point{{Line: 2}}}}}
+		f := &Fit{Subject: Subject{Tool: "t"}, Machine: c.m, KerfMM: e, DOF: 4, Axes: []AxisFit{{Axis: axisX, Scale: Estimate{c.scale, 0.001}, KerfMM: e, Points: []Point{{Line: 2}}}}}
 		var rules []string
 		for _, found := range judge("m.csv", f) {
 			rules = append(rules, found.Rule)

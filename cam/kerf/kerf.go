@@ -29,8 +29,8 @@ import (
 type Axis string
 
 const (
-	X Axis = "x"
-	Y Axis = "y"
+	axisX Axis = "x"
+	axisY Axis = "y"
 )
 
 // Face is the side of the foam that a square was measured on.
@@ -49,8 +49,8 @@ type Measure struct {
 	At     finding.Position
 }
 
-// Given reports whether there is a reading.
-func (m Measure) Given() bool { return m.At.Line > 0 }
+// given reports whether there is a reading.
+func (m Measure) given() bool { return m.At.Line > 0 }
 
 // Setting is what a ladder changes; 0 is not said, and what the recipe has.
 type Setting struct {

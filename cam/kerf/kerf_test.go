@@ -41,14 +41,14 @@ type coupon struct {
 }
 
 func plain() coupon {
-	return coupon{scale: map[Axis]float64{X: 0.997, Y: 1.002}, top: 0.37, mm: 25.4, sizes: []float64{10, 20, 30, 40, 60}, sides: []Face{AnyFace}, decimals: 4}
+	return coupon{scale: map[Axis]float64{axisX: 0.997, axisY: 1.002}, top: 0.37, mm: 25.4, sizes: []float64{10, 20, 30, 40, 60}, sides: []Face{AnyFace}, decimals: 4}
 }
 
 // table writes the coupon as a CSV.
 func (c coupon) table(random *rand.Rand) string {
 	var b strings.Builder
 	b.WriteString("foam,thickness,machine,axis,size,hole,plug,face\n")
-	for _, axis := range []Axis{X, Y} {
+	for _, axis := range []Axis{axisX, axisY} {
 		scale, there := c.scale[axis]
 		for _, size := range c.sizes {
 			for _, face := range c.sides {

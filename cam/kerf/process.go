@@ -88,8 +88,8 @@ var rungs = []rung{
 		value: func(s Setting) float64 { return s.DefocusMM }, set: func(s *Setting, v float64) { s.DefocusMM = v }},
 }
 
-// LadderKeys are the settings that a coupon's ladder can have.
-func LadderKeys() []string {
+// ladderKeys are the settings that a coupon's ladder can have.
+func ladderKeys() []string {
 	var keys []string
 	for _, r := range rungs {
 		if r.recipe != nil {

@@ -158,11 +158,11 @@ func (k *checker) likelyTool(row Reading, m profiles.Machine) string {
 func (r Reading) roughKerfMM() float64 {
 	size, hole, plug := r.Size.MM(), r.Hole.Length.MM(), r.Plug.Length.MM()
 	switch {
-	case r.Hole.Given() && r.Plug.Given():
+	case r.Hole.given() && r.Plug.given():
 		return (hole - plug) / 2
-	case r.Hole.Given():
+	case r.Hole.given():
 		return hole - size
-	case r.Plug.Given():
+	case r.Plug.given():
 		return size - plug
 	}
 	return 0
@@ -179,7 +179,7 @@ func toolIDs(m profiles.Machine) string {
 // impossible readings: a piece that is larger than its hole, and what was read
 // in inches and written as mm, or the other way round.
 func (k *checker) impossible(row Reading) {
-	if row.Hole.Given() && row.Plug.Given() && row.Plug.Length >= row.Hole.Length {
+	if row.Hole.given() && row.Plug.given() && row.Plug.Length >= row.Hole.Length {
 		k.say(finding.Error, row.Plug.At.String(), "plug-larger-than-hole",
 			fmt.Sprintf("the piece, %s, is not smaller than the hole that it came out of, %s: the kerf would be %s", row.Plug.Length, row.Hole.Length,
 				units.Length(row.Hole.Length-row.Plug.Length)/2),
@@ -188,11 +188,11 @@ func (k *checker) impossible(row Reading) {
 	}
 	size, at := row.Hole.Length.MM(), row.Hole.At
 	switch {
-	case row.Hole.Given() && row.Plug.Given():
+	case row.Hole.given() && row.Plug.given():
 		size = (row.Hole.Length + row.Plug.Length).MM() / 2
-	case row.Plug.Given():
+	case row.Plug.given():
 		size, at = row.Plug.Length.MM(), row.Plug.At
-	case !row.Hole.Given():
+	case !row.Hole.given():
 		return
 	}
 	// A kerf as wide as a third of the square is not taken for a wrong unit.
@@ -215,7 +215,7 @@ func (k *checker) twice(rows []Reading) {
 	}
 	seen := map[square][]Reading{}
 	for _, row := range rows {
-		if !row.Hole.Given() && !row.Plug.Given() {
+		if !row.Hole.given() && !row.Plug.given() {
 			continue
 		}
 		key := square{row.Subject, row.Axis, row.Face, row.Size, row.Note}
@@ -237,7 +237,7 @@ func (k *checker) twice(rows []Reading) {
 func (k *checker) empty(rows []Reading) {
 	open := 0
 	for _, row := range rows {
-		if !row.Hole.Given() && !row.Plug.Given() {
+		if !row.Hole.given() && !row.Plug.given() {
 			open++
 		}
 	}
@@ -267,7 +267,7 @@ func (k *checker) steps(rows []Reading) {
 	finest, worth := math.Inf(1), 0.0
 	for _, row := range rows {
 		for _, m := range [2]Measure{row.Hole, row.Plug} {
-			if step := m.Step.MM(); m.Given() && step > 0 && step < finest {
+			if step := m.Step.MM(); m.given() && step > 0 && step < finest {
 				finest, worth = step, readStepMM(row.Size.MM())
 			}
 		}

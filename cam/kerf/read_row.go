@@ -96,7 +96,7 @@ func (r *reader) weighed(h header, cells []job.Cell, row *Reading) {
 	}
 	b := Block{Foam: row.Foam, At: row.At, Sides: sides, MassG: r.number(mass, "block_mass", 0.001, 1e6, "g"), MassStepG: massStep(mass.Text)}
 	for _, s := range sides {
-		if !s.Given() || b.MassG == 0 {
+		if !s.given() || b.MassG == 0 {
 			return
 		}
 	}

@@ -31,7 +31,7 @@ func TestRead(t *testing.T) {
 			require.Len(t, r.Rows, 1)
 			row := r.Rows[0]
 			assert.Equal(t, Subject{Foam: "pe-30", Machine: "bench-laser", Thickness: 25_400_000}, row.Subject)
-			assert.Equal(t, X, row.Axis)
+			assert.Equal(t, axisX, row.Axis)
 			assert.Equal(t, []units.Length{20 * mm, 20_350_000, 19_600_000}, []units.Length{row.Size, row.Hole.Length, row.Plug.Length})
 		})
 	}
@@ -50,7 +50,7 @@ func TestReadOptionalColumns(t *testing.T) {
 	assert.Equal(t, []any{"flat-3", Bottom, "2026-03-02", "square A1", 31.5}, []any{row.Tool, row.Face, row.Date, row.Note, row.DensityKgM3})
 	assert.Equal(t, units.Length(19_050_000), row.Size)
 	assert.Equal(t, Measure{20_320_000, 254_000, finding.Position{File: "m.csv", Line: 6, Column: 28}}, row.Hole, "0.80 in, to a hundredth")
-	assert.False(t, row.Plug.Given())
+	assert.False(t, row.Plug.given())
 	assert.Equal(t, "2026-03-01", r.Rows[1].Date)
 	assert.Equal(t, "lens cleaned", r.Note)
 	assert.Equal(t, [2]float64{0.997, 1}, r.InForce)

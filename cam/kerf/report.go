@@ -7,8 +7,8 @@ import (
 	"traywright/profiles"
 )
 
-// SchemaVersion of the report. It grows when a key changes its meaning or goes.
-const SchemaVersion = 1
+// schemaVersion of the report. It grows when a key changes its meaning or goes.
+const schemaVersion = 1
 
 // Report is what `kerf` found: lengths in mm, names end in their unit.
 type Report struct {
@@ -144,7 +144,7 @@ type WrittenReport struct {
 // Describe is the report of fits and what they make.
 func Describe(file string, fits []Fit, scales []Scale, found finding.List) Report {
 	r := Report{
-		SchemaVersion: SchemaVersion, File: file, Findings: found,
+		SchemaVersion: schemaVersion, File: file, Findings: found,
 		Fits: []FitReport{}, Scales: []ScaleReport{}, Curves: []CurveReport{}, Ladders: []LadderReport{}, Blocks: []BlockReport{}, Files: []WrittenReport{},
 	}
 	for i, f := range fits {

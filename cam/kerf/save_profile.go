@@ -47,7 +47,7 @@ func Profiles(fits []Fit, scales []Scale, date string) ([]ProfileFile, finding.L
 				Rule: "several-kerfs", Where: f.Subject.String(), Message: "is a second kerf of one foam with one tool, and a recipe holds one", Hint: "choose one of them with --step",
 			})
 		default:
-			files = append(files, recipeFile(f.Measured(date)))
+			files = append(files, recipeFile(f.measured(date)))
 		}
 		seen[name] = true
 	}
@@ -69,9 +69,9 @@ func recipeFile(r profiles.Recipe) ProfileFile {
 	return ProfileFile{Name: fmt.Sprintf("kerf-%s-%s-%s.yaml", r.Machine, r.Tool, r.Foam), Data: text}
 }
 
-// Measured is the recipe in force with what was measured in it: kerf, interval,
+// measured is the recipe in force with what was measured in it: kerf, interval,
 // taper of a beam or wire, and the settings that the coupon was cut with.
-func (f Fit) Measured(date string) profiles.Recipe {
+func (f Fit) measured(date string) profiles.Recipe {
 	r := f.Recipe.Through(f.Thickness.MM())
 	source := f.source(date)
 	step := worthMM(f.KerfMM.HalfWidth)

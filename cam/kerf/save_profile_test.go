@@ -62,7 +62,7 @@ func TestMeasuredAgain(t *testing.T) {
 		c := plain()
 		m, _ := known.Machine("bench-laser")
 		x, y := m.Scale()
-		c.scale = map[Axis]float64{X: truth / x, Y: 1.002 / y} // the coupon's program was corrected
+		c.scale = map[Axis]float64{axisX: truth / x, axisY: 1.002 / y} // the coupon's program was corrected
 		c.decimals = 6
 		r, _, err := Read("m.csv", []byte(c.table(nil)), units.Millimetre)
 		require.NoError(t, err)
@@ -102,7 +102,7 @@ func TestARungIsSaved(t *testing.T) {
 	require.Len(t, fits, 2)
 	_, found = Profiles(fits, Scales(fits, nil, ""), "")
 	assert.Equal(t, "several-kerfs", errorsOf(found)[0].Rule)
-	r := fits[1].Measured("2026-03-01")
+	r := fits[1].measured("2026-03-01")
 	assert.Equal(t, 1200.0, r.FeedMMPerMin.Value)
 	assert.Equal(t, "as the coupon was cut 2026-03-01", r.FeedMMPerMin.Source)
 	assert.Contains(t, r.KerfMM.Source, "1200 mm/min, 45 %")
@@ -194,7 +194,7 @@ func TestTheDepthOfAPassIsSaved(t *testing.T) {
 		}
 		fits, found := analyse(t, text)
 		require.False(t, found.Failed(), "%v", found)
-		return fits[0].Measured("2026-03-01")
+		return fits[0].measured("2026-03-01")
 	}
 	r := depth("", "")
 	assert.Equal(t, 15.0, r.MMPerPass.Value)

@@ -19,7 +19,7 @@ import (
 
 // engravedLabel is a text in single strokes.
 func engravedLabel(text string, x, y, height float64) job.Label {
-	return job.Label{Making: job.Making{X: mm(x), Y: mm(y)}, Text: text, Height: mm(height), Font: job.Strokes}
+	return job.Label{Making: job.Making{X: mm(x), Y: mm(y)}, Text: text, Height: mm(height), Font: "strokes"}
 }
 
 // cutLabel is a text cut through.
@@ -58,7 +58,7 @@ func TestEngravedLabel(t *testing.T) {
 	assert.Equal(t, "flat-3", sheet.Marking.Tool.ID)
 	assert.Equal(t, 1.5, sheet.Marking.DepthMM)
 	// The T's stem stands on the base line and is as high as asked for.
-	face, _ := lettering.Shipped(job.Strokes)
+	face, _ := lettering.Shipped("strokes")
 	line, err := face.Set("T", lettering.Setting{HeightMM: 25})
 	require.NoError(t, err)
 	assert.InDelta(t, 30+line.Box.Max.Y, k.Box.Max.Y-3.175/2, 1)
@@ -231,7 +231,7 @@ func TestWrongMarks(t *testing.T) {
 	arched, boxed, far := engravedLabel("TIDE", 120, 60, 20), engravedLabel("TIDE", 20, 60, 0), engravedLabel("TIDE", 12, 60, 20)
 	arched.Arc, boxed.BoxLength, boxed.BoxWidth, far.Turn = mm(5), mm(40), mm(9), 90
 	tool, twice, strokes := engravedLabel("I", 20, 60, 20), engravedLabel("O", 60, 60, 25), cutLabel("I", 20, 60, 20)
-	tool.Tool, twice.Tool, strokes.Font = "flat-6", "flat-3", job.Strokes
+	tool.Tool, twice.Tool, strokes.Font = "flat-6", "flat-3", "strokes"
 	other := engravedLabel("I", 20, 60, 20)
 	other.Font = "stroeks"
 	file := engravedLabel("I", 20, 60, 20)

@@ -207,7 +207,7 @@ func TestLaserRefusals(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := made(laserSheet(c.cut), benchLaser(), tol)
-			var refused *CutError
+			var refused *cutError
 			require.ErrorAs(t, err, &refused)
 			assert.Contains(t, err.Error(), "hole: ")
 			assert.Contains(t, err.Error(), c.says)

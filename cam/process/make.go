@@ -1,7 +1,6 @@
 package process
 
 import (
-	"errors"
 	"fmt"
 	"math"
 
@@ -10,18 +9,14 @@ import (
 	"traywright/profiles"
 )
 
-// ErrNoProcess is what Make's error wraps for a machine whose process has no
-// paths here yet.
-var ErrNoProcess = errors.New("cutting paths for this process are not built yet")
-
-// CutError says why one cut of a sheet has no path.
-type CutError struct {
+// cutError says why one cut of a sheet has no path.
+type cutError struct {
 	Cut     string // its name
 	Problem string // what is wrong, with numbers and units
 	Hint    string // what to do
 }
 
-func (e *CutError) Error() string { return e.Cut + ": " + e.Problem + "; " + e.Hint }
+func (e *cutError) Error() string { return e.Cut + ": " + e.Problem + "; " + e.Hint }
 
 // Make turns a sheet that is a whole work order (plan.Sheet.Complete) into the
 // moves that cut it on the machine: marks first, then the pockets, the outline
@@ -35,14 +30,14 @@ func (e *CutError) Error() string { return e.Cut + ": " + e.Problem + "; " + e.H
 // Pockets are grouped by tool number; within a group the way between them is
 // short (see tour) and a pocket that overlaps a deeper one comes before it.
 //
-// It is an error when the machine's process is not built (ErrNoProcess), and a
-// *CutError when a cut has no path: passes that nobody decided, a tool that does
+// It is an error when the machine's process is not built, and a
+// *cutError when a cut has no path: passes that nobody decided, a tool that does
 // not fit, a path that fails the check of its distance from the wall. There is no
 // program then.
 func Make(sheet plan.Sheet, m profiles.Machine, tol float64) (Program, error) {
 	door, ok := For(m.Process)
 	if !ok {
-		return Program{}, fmt.Errorf("machine %s, process %s: %w; choose a router or a laser", m.ID, m.Process, ErrNoProcess)
+		return Program{}, fmt.Errorf("machine %s, process %s: cutting paths for this process are not built yet; choose a router or a laser", m.ID, m.Process)
 	}
 	cutter, err := door.cutter(sheet, m, tol)
 	if err != nil {
@@ -75,15 +70,15 @@ func Make(sheet plan.Sheet, m profiles.Machine, tol float64) (Program, error) {
 func checkPlaces(sheet plan.Sheet) error {
 	for _, c := range sheet.Cuts {
 		if !placed(c.Shape.Bounds()) {
-			return &CutError{c.Name, "it has no shape", "give it a size above 0"}
+			return &cutError{c.Name, "it has no shape", "give it a size above 0"}
 		}
 	}
 	if !sheet.Edge.Shape.Empty() && !placed(sheet.Edge.Shape.Bounds()) {
-		return &CutError{sheet.Edge.Name, "its shape has no finite size", "check the tray's size"}
+		return &cutError{sheet.Edge.Name, "its shape has no finite size", "check the tray's size"}
 	}
 	for _, p := range sheet.Marks {
 		if len(p.Vertices()) > 0 && !placed(p.Bounds()) {
-			return &CutError{"marks", "a line of them has no finite place", "check the label"}
+			return &cutError{"marks", "a line of them has no finite place", "check the label"}
 		}
 	}
 	return nil
@@ -161,7 +156,7 @@ func (b *builder) hole(cut plan.Cut) (finished, error) {
 
 // unplanned is the error of a cut that the plan has not laid out.
 func unplanned(cut plan.Cut) error {
-	return &CutError{cut.Name, "the plan has no passes for it", "this is a fault of the program: please report it with the job file"}
+	return &cutError{cut.Name, "the plan has no passes for it", "this is a fault of the program: please report it with the job file"}
 }
 
 // outline is left out for a sheet that has none.

@@ -379,7 +379,7 @@ func TestRouterRefusals(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			p, err := made(c.sheet, benchRouter(), tol)
-			var refused *CutError
+			var refused *cutError
 			require.ErrorAs(t, err, &refused)
 			assert.Contains(t, err.Error(), c.says)
 			assert.NotEmpty(t, refused.Hint)

@@ -30,7 +30,7 @@ func keepsFrom(moves []Move, cut plan.Cut, least float64, outside bool) error {
 }
 
 func fault(cut plan.Cut, what string, at geometry.Point) error {
-	return &CutError{cut.Name, fmt.Sprintf("the path made for it %s at X%.3f Y%.3f", what, at.X, at.Y),
+	return &cutError{cut.Name, fmt.Sprintf("the path made for it %s at X%.3f Y%.3f", what, at.X, at.Y),
 		"this is a fault of the program: please report it with the job file, and change the shape a little until it is mended"}
 }
 

@@ -33,12 +33,6 @@ func ExampleReadRules() {
 	// hint: did you mean forbids?
 }
 
-func ExampleLB() {
-	n, err := safety.LB(40, 10600)
-	fmt.Println(n, err)
-	// Output: 5 <nil>
-}
-
 func ExampleWire_Heat() {
 	wire := safety.Wire{AWG: 28, LengthM: 2}
 	heat, err := wire.Heat(1.21, safety.Supply{Dry: true})

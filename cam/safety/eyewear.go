@@ -10,7 +10,7 @@ import (
 // beamMM is the diameter that EN 207 takes a beam to have here.
 const beamMM = 1
 
-// LB is the least LB number of eyewear by EN 207 for a continuous beam of 1 mm
+// lb is the least LB number of eyewear by EN 207 for a continuous beam of 1 mm
 // diameter: with E the power density in W/m2, log10(E) - 1 from 315 to 1400 nm
 // and log10(E) - 3 above 1400 nm, rounded up (after a secondary text). The error
 // is for a wavelength below 315 nm, which the formula does not cover, and for a
@@ -18,7 +18,7 @@ const beamMM = 1
 // safety officer, not a choice of eyewear: a filter of that number stands the beam
 // for 5 s (EN 207:2017, after a secondary text), and ISO 19818-1:2021 has largely
 // taken the standard's place (after a secondary text).
-func LB(powerW, wavelengthNM float64) (int, error) {
+func lb(powerW, wavelengthNM float64) (int, error) {
 	const most = 10
 	if !(powerW > 0) || !(wavelengthNM >= 315) || math.IsInf(wavelengthNM, 0) {
 		return 0, fmt.Errorf("there is no LB number for %v W at %v nm", powerW, wavelengthNM)
@@ -43,7 +43,7 @@ func less(wavelengthNM float64) float64 {
 
 // eyewear says in few words which to begin with when the beam is not shut in.
 func eyewear(m profiles.Machine) string {
-	n, err := LB(m.PowerW.Value, m.WavelengthNM.Value)
+	n, err := lb(m.PowerW.Value, m.WavelengthNM.Value)
 	if err != nil {
 		return "Eyewear: ask your laser safety officer before any lid is opened."
 	}
@@ -54,7 +54,7 @@ func eyewear(m profiles.Machine) string {
 // Eyewear says how the LB number in the cautions came about, and after whom;
 // "" where there is none.
 func Eyewear(m profiles.Machine) string {
-	n, err := LB(m.PowerW.Value, m.WavelengthNM.Value)
+	n, err := lb(m.PowerW.Value, m.WavelengthNM.Value)
 	if err != nil {
 		return ""
 	}

@@ -25,12 +25,12 @@ func TestLB(t *testing.T) {
 		{40, 10600, 5}, {80, 10600, 6}, {5, 450, 6}, {20, 450, 7}, {0.001, 450, 3}, {1e-9, 10600, 1},
 	}
 	for _, c := range cases {
-		n, err := LB(c.powerW, c.nm)
+		n, err := lb(c.powerW, c.nm)
 		require.NoError(t, err)
 		assert.Equal(t, c.want, n, c)
 	}
 	for _, bad := range [][2]float64{{0, 450}, {-1, 450}, {math.NaN(), 450}, {5, 266}, {5, math.NaN()}, {5, math.Inf(1)}, {1e8, 450}, {math.Inf(1), 450}} {
-		_, err := LB(bad[0], bad[1])
+		_, err := lb(bad[0], bad[1])
 		assert.Error(t, err, bad)
 	}
 }
@@ -40,8 +40,8 @@ func TestLBGrowsWithPower(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		nm := rapid.Float64Range(315, 12000).Draw(t, "nm")
 		p := rapid.Float64Range(1e-6, 1000).Draw(t, "p")
-		a, errA := LB(p, nm)
-		b, errB := LB(p*rapid.Float64Range(1, 100).Draw(t, "more"), nm)
+		a, errA := lb(p, nm)
+		b, errB := lb(p*rapid.Float64Range(1, 100).Draw(t, "more"), nm)
 		if errA == nil && errB == nil {
 			assert.LessOrEqual(t, a, b)
 		}

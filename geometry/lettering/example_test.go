@@ -36,14 +36,14 @@ func ExampleShipped() {
 }
 
 func ExampleParseFont() {
-	face, err := lettering.ParseFont(goregular.TTF)
-	fmt.Println(face.Name(), err)
+	_, err := lettering.ParseFont(goregular.TTF)
+	fmt.Println(err)
 	_, err = lettering.ParseFont([]byte("wOF2 ..."))
 	var fault *lettering.Fault
 	errors.As(err, &fault)
 	fmt.Printf("%v: %s\n", fault, fault.Hint)
 	// Output:
-	// Go Regular <nil>
+	// <nil>
 	// the file is a WOFF2 font: convert it to a single .ttf or .otf file
 }
 
@@ -74,16 +74,6 @@ func ExampleFace_Fit() {
 	line, err := face.Fit("Reef Watch", 60, 20, lettering.Setting{})
 	fmt.Printf("%.2f mm high, %.2f x %.2f mm %v\n", line.HeightMM, line.Box.Width(), line.Box.Height(), err)
 	// Output: 8.54 mm high, 60.00 x 9.40 mm <nil>
-}
-
-func ExampleFace_SingleStroke() {
-	for _, name := range []string{"strokes", "go"} {
-		face, _ := lettering.Shipped(name)
-		fmt.Println(name, face.SingleStroke())
-	}
-	// Output:
-	// strokes true
-	// go false
 }
 
 func ExampleLine_Transform() {

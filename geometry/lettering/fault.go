@@ -9,15 +9,15 @@ import (
 type Rule string
 
 const (
-	RuleFont      Rule = "font"      // the data is no font that can be used, or a glyph of it is beyond the limits
-	RuleSetting   Rule = "setting"   // a height, radius, tracking or width is out of range
-	RuleEmpty     Rule = "empty"     // there is no text, or nothing but spaces
-	RuleTooLong   Rule = "too-long"  // more characters, or a longer line on its arc, than can be set
-	RuleCharacter Rule = "character" // a control character, a mark without its letter, bytes that are no text
-	RuleDirection Rule = "direction" // text that runs from right to left
-	RuleTooSmall  Rule = "too-small" // the box is too small for any letter
-	RuleBridge    Rule = "bridge"    // an island for which no bridge was found
-	RuleShape     Rule = "shape"     // a region that is not valid
+	ruleFont      Rule = "font"      // the data is no font that can be used, or a glyph of it is beyond the limits
+	ruleSetting   Rule = "setting"   // a height, radius, tracking or width is out of range
+	ruleEmpty     Rule = "empty"     // there is no text, or nothing but spaces
+	ruleTooLong   Rule = "too-long"  // more characters, or a longer line on its arc, than can be set
+	ruleCharacter Rule = "character" // a control character, a mark without its letter, bytes that are no text
+	ruleDirection Rule = "direction" // text that runs from right to left
+	ruleTooSmall  Rule = "too-small" // the box is too small for any letter
+	ruleBridge    Rule = "bridge"    // an island for which no bridge was found
+	ruleShape     Rule = "shape"     // a region that is not valid
 )
 
 // Fault is an error of this package: the rule, what is the matter, and what to do.

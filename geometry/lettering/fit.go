@@ -18,11 +18,11 @@ const (
 // line's Box, what there is to cut, not the room around it; move it into its place with
 // Transform. The height is the greatest to within a ten-thousandth and the tolerance.
 //
-// Errors are those of Set, and RuleTooSmall for a box that holds the text at no height from
+// Errors are those of Set, and ruleTooSmall for a box that holds the text at no height from
 // 0.5 mm.
 func (f *Face) Fit(text string, width, height float64, s Setting) (Line, error) {
 	if !(width > 0) || !(height > 0) || math.IsInf(width, 1) || math.IsInf(height, 1) {
-		return Line{}, &Fault{RuleSetting, fmt.Sprintf("a box of %g x %g mm holds no text", width, height), "give it a width and a height above 0"}
+		return Line{}, &Fault{ruleSetting, fmt.Sprintf("a box of %g x %g mm holds no text", width, height), "give it a width and a height above 0"}
 	}
 	if s.HeightMM == 0 {
 		s.HeightMM = mostHeight
@@ -52,7 +52,7 @@ func (f *Face) Fit(text string, width, height float64, s Setting) (Line, error) 
 }
 
 func tooSmall(width, height float64) error {
-	return &Fault{RuleTooSmall, fmt.Sprintf("the text does not fit %g x %g mm at any height from %g mm", width, height, leastHeight),
+	return &Fault{ruleTooSmall, fmt.Sprintf("the text does not fit %g x %g mm at any height from %g mm", width, height, leastHeight),
 		"give it more room, or shorten it"}
 }
 

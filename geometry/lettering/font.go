@@ -38,7 +38,7 @@ const (
 // to whole font units. The data must not be changed afterwards. The error is a *Fault.
 func ParseFont(data []byte) (*Face, error) {
 	if len(data) > maxFontBytes {
-		return nil, &Fault{RuleFont, fmt.Sprintf("the font has %d bytes, the limit is %d", len(data), maxFontBytes), "use a smaller font, or one of its subsets"}
+		return nil, &Fault{ruleFont, fmt.Sprintf("the font has %d bytes, the limit is %d", len(data), maxFontBytes), "use a smaller font, or one of its subsets"}
 	}
 	if err := checkKind(data); err != nil {
 		return nil, err
@@ -49,10 +49,10 @@ func ParseFont(data []byte) (*Face, error) {
 		return err
 	})
 	if err != nil {
-		return nil, &Fault{RuleFont, fmt.Sprintf("the font cannot be read: %v", err), "use another TrueType or OpenType file"}
+		return nil, &Fault{ruleFont, fmt.Sprintf("the font cannot be read: %v", err), "use another TrueType or OpenType file"}
 	}
 	if u := o.font.UnitsPerEm(); u < minUnits || u > maxUnits {
-		return nil, &Fault{RuleFont, fmt.Sprintf("the font has %d units to the em, outside %d to %d", u, minUnits, maxUnits), "use another font"}
+		return nil, &Fault{ruleFont, fmt.Sprintf("the font has %d units to the em, outside %d to %d", u, minUnits, maxUnits), "use another font"}
 	}
 	o.findCapital()
 	return &Face{o.family(), o}, nil
@@ -67,7 +67,7 @@ func checkKind(data []byte) error {
 		{"%!", "a PostScript Type 1 font"},
 	} {
 		if bytes.HasPrefix(data, []byte(k.magic)) {
-			return &Fault{RuleFont, "the file is " + k.text, "convert it to a single .ttf or .otf file"}
+			return &Fault{ruleFont, "the file is " + k.text, "convert it to a single .ttf or .otf file"}
 		}
 	}
 	return nil
@@ -234,7 +234,7 @@ func (o *outlines) glyph(r rune) (glyph, error) {
 		return nil
 	})
 	if err != nil {
-		return glyph{}, &Fault{RuleFont, fmt.Sprintf("the font's glyph for %s cannot be used: %v", named(r), err), "use another font"}
+		return glyph{}, &Fault{ruleFont, fmt.Sprintf("the font's glyph for %s cannot be used: %v", named(r), err), "use another font"}
 	}
 	return g, nil
 }

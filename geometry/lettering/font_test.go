@@ -182,7 +182,7 @@ func TestParseFontRefuses(t *testing.T) {
 			_, err := ParseFont(c.data)
 			fault := new(Fault)
 			require.ErrorAs(t, err, &fault)
-			assert.Equal(t, RuleFont, fault.Rule)
+			assert.Equal(t, ruleFont, fault.Rule)
 			assert.Contains(t, fault.Text, c.text)
 			assert.NotEmpty(t, fault.Hint)
 		})
@@ -230,7 +230,7 @@ func TestHostileGlyphs(t *testing.T) {
 			_, err = face.Set("I", Setting{HeightMM: 10})
 			fault := new(Fault)
 			require.ErrorAs(t, err, &fault)
-			assert.Equal(t, RuleFont, fault.Rule)
+			assert.Equal(t, ruleFont, fault.Rule)
 			assert.Contains(t, fault.Text, `'I'`)
 			assert.Less(t, allocated()-before, uint64(512<<20), "bytes")
 			_, err = face.Set("H", Setting{HeightMM: 10})
@@ -269,7 +269,7 @@ func tryFont(t *testing.T, data []byte) {
 	if err != nil {
 		return
 	}
-	assert.True(t, utf8.ValidString(face.Name()) && !strings.ContainsFunc(face.Name(), func(r rune) bool { return r < ' ' }))
+	assert.True(t, utf8.ValidString(face.name) && !strings.ContainsFunc(face.name, func(r rune) bool { return r < ' ' }))
 	for _, text := range []string{"H", "&", "é"} {
 		line, err := face.Set(text, Setting{HeightMM: 5})
 		if err != nil {
@@ -291,8 +291,7 @@ func TestReadsAsTheLibraryDoes(t *testing.T) {
 	// What is read through the meter is what the library reads from memory.
 	face, err := ParseFont(goregular.TTF)
 	require.NoError(t, err)
-	assert.Equal(t, "Go Regular", face.Name())
-	assert.False(t, face.SingleStroke())
+	assert.Equal(t, "Go Regular", face.name)
 	a, err := face.Set("Quay", Setting{HeightMM: 10})
 	require.NoError(t, err)
 	b, err := face.Set("Quay", Setting{HeightMM: 10})
@@ -302,8 +301,7 @@ func TestReadsAsTheLibraryDoes(t *testing.T) {
 
 func TestZeroFace(t *testing.T) {
 	var face Face
-	assert.False(t, face.SingleStroke())
-	assert.Empty(t, face.Name())
+	assert.Empty(t, face.name)
 	_, err := face.Set("A", Setting{HeightMM: 10})
 	require.Error(t, err)
 	_, err = face.Fit("A", 10, 10, Setting{})
@@ -313,5 +311,5 @@ func TestZeroFace(t *testing.T) {
 	r, err := Line{}.Region(joinMM)
 	require.NoError(t, err)
 	assert.True(t, r.Empty())
-	assert.Zero(t, Bridge{}.Strip().Len())
+	assert.Zero(t, Bridge{}.strip().Len())
 }

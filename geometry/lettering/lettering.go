@@ -28,7 +28,7 @@ import (
 // Face is a set of letter shapes. Make one with Shipped or ParseFont; the zero value has
 // no letters. A face may be used from several goroutines at once.
 type Face struct {
-	name   string
+	name   string // the shipped one, or the family that the font's file gives itself
 	source source
 }
 
@@ -100,10 +100,3 @@ func Shipped(name string) (*Face, bool) {
 	face.name = name
 	return face, true
 }
-
-// Name is the shipped name, or the family that the font's file gives itself.
-func (f *Face) Name() string { return f.name }
-
-// SingleStroke reports whether the letters are strokes without an inside, to be
-// marked along, and not contours.
-func (f *Face) SingleStroke() bool { return f.source != nil && f.source.single() }

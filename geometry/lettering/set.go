@@ -74,7 +74,7 @@ func (f *Face) Set(text string, s Setting) (Line, error) {
 // prepare looks at everything that can be wrong before a letter is drawn.
 func (f *Face) prepare(text string, s Setting) ([]rune, Setting, error) {
 	if f.source == nil {
-		return nil, s, &Fault{RuleFont, "this face has no letters", "take a shipped face or a font file"}
+		return nil, s, &Fault{ruleFont, "this face has no letters", "take a shipped face or a font file"}
 	}
 	s, err := s.check()
 	if err != nil {
@@ -90,7 +90,7 @@ func (f *Face) prepare(text string, s Setting) ([]rune, Setting, error) {
 // check refuses numbers out of range and puts the default tolerance in.
 func (s Setting) check() (Setting, error) {
 	fault := func(format string, args ...any) (Setting, error) {
-		return s, &Fault{RuleSetting, fmt.Sprintf(format, args...), "change the setting"}
+		return s, &Fault{ruleSetting, fmt.Sprintf(format, args...), "change the setting"}
 	}
 	if s.ToleranceMM == 0 {
 		s.ToleranceMM = 0.01
@@ -187,7 +187,7 @@ func (f *Face) glyphOrSpace(r rune) (glyph, error) {
 // checkArc refuses a line that would meet its own beginning.
 func (s Setting) checkArc(advance float64) error {
 	if around := 2 * math.Pi * math.Abs(s.ArcRadiusMM); s.ArcRadiusMM != 0 && advance > around {
-		return &Fault{RuleTooLong, fmt.Sprintf("the text is %.1f mm long, more than the %.1f mm around its arc", advance, around),
+		return &Fault{ruleTooLong, fmt.Sprintf("the text is %.1f mm long, more than the %.1f mm around its arc", advance, around),
 			"use a larger radius, smaller letters or less tracking"}
 	}
 	return nil

@@ -28,8 +28,7 @@ func mustSet(t require.TestingT, name, text string, s Setting) Line {
 func TestShipped(t *testing.T) {
 	for _, name := range Names() {
 		face := shippedFace(t, name)
-		assert.Equal(t, name, face.Name())
-		assert.Equal(t, name == Strokes, face.SingleStroke())
+		assert.Equal(t, name, face.name)
 		line := mustSet(t, name, "H", Setting{HeightMM: 10})
 		assert.InDelta(t, 10, line.Box.Height(), 1e-9, name)
 		assert.InDelta(t, 0, line.Box.Min.Y, 1e-9, name)
@@ -126,28 +125,28 @@ func TestSetRefuses(t *testing.T) {
 		rule       Rule
 		says       string
 	}{
-		{"no height", "A", Setting{}, RuleSetting, "height of 0 mm"},
-		{"not a number", "A", Setting{HeightMM: math.NaN()}, RuleSetting, "NaN"},
-		{"tracking", "A", Setting{HeightMM: 10, TrackingMM: 101}, RuleSetting, "tracking of 101 mm"},
-		{"small arc", "A", Setting{HeightMM: 10, ArcRadiusMM: 4}, RuleSetting, "radius of 4 mm"},
-		{"tolerance", "A", Setting{HeightMM: 10, ToleranceMM: 2}, RuleSetting, "tolerance of 2 mm"},
-		{"bridge", "A", Setting{HeightMM: 10, BridgeMM: 6}, RuleSetting, "bridges of 6 mm"},
-		{"align", "A", Setting{HeightMM: 10, Align: 3}, RuleSetting, "alignment"},
-		{"empty", "", h, RuleEmpty, "no text"},
-		{"spaces", " \u00a0 ", h, RuleEmpty, "no text"},
-		{"long", strings.Repeat("a", 201), h, RuleTooLong, "201 characters"},
-		{"very long", strings.Repeat("a", 1<<20), h, RuleTooLong, "1048576 bytes"},
-		{"around its arc", strings.Repeat("M", 20), Setting{HeightMM: 10, ArcRadiusMM: 20}, RuleTooLong, "around its arc"},
-		{"line break", "one\ntwo", h, RuleCharacter, "control character"},
-		{"tab", "one\ttwo", h, RuleCharacter, "control character"},
-		{"zero width joiner", "a\u200db", h, RuleCharacter, "control character"},
-		{"right-to-left override", "a\u202eb", h, RuleCharacter, "control character"},
-		{"bytes", "a\xff", h, RuleCharacter, "UTF-8"},
-		{"mark alone", "\u0301", h, RuleCharacter, "does not compose"},
-		{"mark left over", "q\u0301", h, RuleCharacter, "does not compose"},
-		{"Hebrew", "Quay שלום", h, RuleDirection, "right to left"},
-		{"Arabic", "سلام", h, RuleDirection, "right to left"},
-		{"Arabic figures", "\u0661", h, RuleDirection, "right to left"},
+		{"no height", "A", Setting{}, ruleSetting, "height of 0 mm"},
+		{"not a number", "A", Setting{HeightMM: math.NaN()}, ruleSetting, "NaN"},
+		{"tracking", "A", Setting{HeightMM: 10, TrackingMM: 101}, ruleSetting, "tracking of 101 mm"},
+		{"small arc", "A", Setting{HeightMM: 10, ArcRadiusMM: 4}, ruleSetting, "radius of 4 mm"},
+		{"tolerance", "A", Setting{HeightMM: 10, ToleranceMM: 2}, ruleSetting, "tolerance of 2 mm"},
+		{"bridge", "A", Setting{HeightMM: 10, BridgeMM: 6}, ruleSetting, "bridges of 6 mm"},
+		{"align", "A", Setting{HeightMM: 10, Align: 3}, ruleSetting, "alignment"},
+		{"empty", "", h, ruleEmpty, "no text"},
+		{"spaces", " \u00a0 ", h, ruleEmpty, "no text"},
+		{"long", strings.Repeat("a", 201), h, ruleTooLong, "201 characters"},
+		{"very long", strings.Repeat("a", 1<<20), h, ruleTooLong, "1048576 bytes"},
+		{"around its arc", strings.Repeat("M", 20), Setting{HeightMM: 10, ArcRadiusMM: 20}, ruleTooLong, "around its arc"},
+		{"line break", "one\ntwo", h, ruleCharacter, "control character"},
+		{"tab", "one\ttwo", h, ruleCharacter, "control character"},
+		{"zero width joiner", "a\u200db", h, ruleCharacter, "control character"},
+		{"right-to-left override", "a\u202eb", h, ruleCharacter, "control character"},
+		{"bytes", "a\xff", h, ruleCharacter, "UTF-8"},
+		{"mark alone", "\u0301", h, ruleCharacter, "does not compose"},
+		{"mark left over", "q\u0301", h, ruleCharacter, "does not compose"},
+		{"Hebrew", "Quay שלום", h, ruleDirection, "right to left"},
+		{"Arabic", "سلام", h, ruleDirection, "right to left"},
+		{"Arabic figures", "\u0661", h, ruleDirection, "right to left"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			for _, face := range []string{"go", Strokes} {
@@ -229,12 +228,12 @@ func TestFitRefuses(t *testing.T) {
 		s    Setting
 		rule Rule
 	}{
-		{"no box", 0, 10, Setting{}, RuleSetting},
-		{"infinite", 10, math.Inf(1), Setting{}, RuleSetting},
-		{"too small", 2, 2, Setting{}, RuleTooSmall},
-		{"tracking alone", 10, 10, Setting{TrackingMM: 3}, RuleTooSmall},
-		{"setting", 100, 20, Setting{HeightMM: -1}, RuleSetting},
-		{"bridges", 100, 2, Setting{BridgeMM: 3}, RuleSetting},
+		{"no box", 0, 10, Setting{}, ruleSetting},
+		{"infinite", 10, math.Inf(1), Setting{}, ruleSetting},
+		{"too small", 2, 2, Setting{}, ruleTooSmall},
+		{"tracking alone", 10, 10, Setting{TrackingMM: 3}, ruleTooSmall},
+		{"setting", 100, 20, Setting{HeightMM: -1}, ruleSetting},
+		{"bridges", 100, 2, Setting{BridgeMM: 3}, ruleSetting},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := face.Fit("Tidewrack", c.w, c.h, c.s)

@@ -41,8 +41,8 @@ type Bridge struct {
 	WidthMM  float64
 }
 
-// Strip is the bridge as a contour.
-func (b Bridge) Strip() geometry.Contour {
+// strip is the bridge as a contour.
+func (b Bridge) strip() geometry.Contour {
 	along := b.To.Sub(b.From)
 	if along.Norm() == 0 {
 		return geometry.Contour{}
@@ -61,11 +61,11 @@ func (b Bridge) Strip() geometry.Contour {
 // not be combined with the bridges.
 func Stencil(region geometry.Region, o StencilOptions, tol float64) (geometry.Region, []Bridge, error) {
 	if !(o.BridgeMM > 0) || math.IsInf(o.BridgeMM, 1) || o.PerIsland < 0 || o.PerIsland > 2 {
-		return geometry.Region{}, nil, &Fault{RuleSetting,
+		return geometry.Region{}, nil, &Fault{ruleSetting,
 			fmt.Sprintf("bridges %g mm wide, %d to an island, cannot be made", o.BridgeMM, o.PerIsland), "give a width above 0 and 1 or 2 to an island"}
 	}
 	if err := region.Validate(tol); err != nil {
-		return geometry.Region{}, nil, &Fault{RuleShape, fmt.Sprintf("the region to bridge is not valid: %v", err), "unite its contours first"}
+		return geometry.Region{}, nil, &Fault{ruleShape, fmt.Sprintf("the region to bridge is not valid: %v", err), "unite its contours first"}
 	}
 	if len(holes(region)) == 0 {
 		return region, nil, nil
@@ -306,7 +306,7 @@ func (s *stencil) cut(tol float64) (geometry.Region, []Bridge, error) {
 	var bridges []Bridge
 	for _, p := range s.taken {
 		bridges = append(bridges, p.bridge)
-		strips = append(strips, geometry.NewRegion(p.bridge.Strip()))
+		strips = append(strips, geometry.NewRegion(p.bridge.strip()))
 	}
 	all, err := geometry.Union(tol, strips...)
 	if err != nil {
@@ -318,7 +318,7 @@ func (s *stencil) cut(tol float64) (geometry.Region, []Bridge, error) {
 	}
 	if left := holes(result); len(left) > 0 {
 		at := left[0].Bounds().Min
-		return geometry.Region{}, nil, &Fault{RuleBridge,
+		return geometry.Region{}, nil, &Fault{ruleBridge,
 			fmt.Sprintf("no bridge %g mm wide holds the island at (%.2f, %.2f)", s.width, at.X, at.Y), "use narrower bridges or a larger size"}
 	}
 	return result, bridges, nil

@@ -27,7 +27,7 @@ func checkStencil(t require.TestingT, region, result geometry.Region, bridges []
 	require.Len(t, sheet.Pieces(), 1, "the sheet falls apart")
 	strips := 0.0
 	for _, b := range bridges {
-		strip := geometry.NewRegion(b.Strip())
+		strip := geometry.NewRegion(b.strip())
 		require.InDelta(t, width, b.WidthMM, 1e-12)
 		require.InDelta(t, width*b.From.DistanceTo(b.To), strip.Area(), 1e-9)
 		strips += strip.Area()
@@ -45,7 +45,7 @@ func checkStencil(t require.TestingT, region, result geometry.Region, bridges []
 // checkEnds asks that a bridge meets the sheet with its whole width at both ends.
 func checkEnds(t *testing.T, result geometry.Region, bridges []Bridge, what string) {
 	for _, b := range bridges {
-		corners := b.Strip().Vertices()
+		corners := b.strip().Vertices()
 		for _, end := range []geometry.Segment{{A: corners[0].Point, B: corners[3].Point}, {A: corners[1].Point, B: corners[2].Point}} {
 			for i := range 11 {
 				p := end.At(0.02 + 0.096*float64(i))
@@ -154,11 +154,11 @@ func TestStencilRefuses(t *testing.T) {
 		o      StencilOptions
 		rule   Rule
 	}{
-		{ring(5, 3), StencilOptions{}, RuleSetting},
-		{ring(5, 3), StencilOptions{BridgeMM: math.NaN()}, RuleSetting},
-		{ring(5, 3), StencilOptions{BridgeMM: math.Inf(1)}, RuleSetting},
-		{ring(5, 3), StencilOptions{BridgeMM: 1, PerIsland: 3}, RuleSetting},
-		{twisted, StencilOptions{BridgeMM: 1}, RuleShape},
+		{ring(5, 3), StencilOptions{}, ruleSetting},
+		{ring(5, 3), StencilOptions{BridgeMM: math.NaN()}, ruleSetting},
+		{ring(5, 3), StencilOptions{BridgeMM: math.Inf(1)}, ruleSetting},
+		{ring(5, 3), StencilOptions{BridgeMM: 1, PerIsland: 3}, ruleSetting},
+		{twisted, StencilOptions{BridgeMM: 1}, ruleShape},
 	} {
 		_, _, err := Stencil(c.region, c.o, joinMM)
 		fault := new(Fault)

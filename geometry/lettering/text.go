@@ -20,17 +20,17 @@ const (
 // characters composes the text and returns its characters, or what cannot be set.
 func characters(text string) ([]rune, error) {
 	if len(text) > maxBytes {
-		return nil, &Fault{RuleTooLong, fmt.Sprintf("the text has %d bytes; a line may have %d", len(text), maxBytes), "set it in several lines"}
+		return nil, &Fault{ruleTooLong, fmt.Sprintf("the text has %d bytes; a line may have %d", len(text), maxBytes), "set it in several lines"}
 	}
 	if !utf8.ValidString(text) {
-		return nil, &Fault{RuleCharacter, fmt.Sprintf("the text %q is not UTF-8", text), "save the file as UTF-8"}
+		return nil, &Fault{ruleCharacter, fmt.Sprintf("the text %q is not UTF-8", text), "save the file as UTF-8"}
 	}
 	runes := []rune(norm.NFC.String(text))
 	if len(runes) > maxCharacters {
-		return nil, &Fault{RuleTooLong, fmt.Sprintf("the text has %d characters; a line may have %d", len(runes), maxCharacters), "set it in several lines"}
+		return nil, &Fault{ruleTooLong, fmt.Sprintf("the text has %d characters; a line may have %d", len(runes), maxCharacters), "set it in several lines"}
 	}
 	if strings.TrimSpace(string(runes)) == "" {
-		return nil, &Fault{RuleEmpty, "there is no text to set", "give at least one letter"}
+		return nil, &Fault{ruleEmpty, "there is no text to set", "give at least one letter"}
 	}
 	for i, r := range runes {
 		if err := checkCharacter(r, i); err != nil {
@@ -45,13 +45,13 @@ func checkCharacter(r rune, i int) error {
 	place := fmt.Sprintf("character %d of the text, %s,", i+1, named(r))
 	switch {
 	case r != ' ' && unicode.In(r, unicode.Zl, unicode.Zp, unicode.Cc, unicode.Cf, unicode.Cs, unicode.Co):
-		return &Fault{RuleCharacter, place + " is a control character", "take it out; a text is one line"}
+		return &Fault{ruleCharacter, place + " is a control character", "take it out; a text is one line"}
 	case unicode.Is(unicode.M, r):
-		return &Fault{RuleCharacter, place + " is a mark that does not compose with the letter before it", "use the letter that has the mark, or leave it out"}
+		return &Fault{ruleCharacter, place + " is a mark that does not compose with the letter before it", "use the letter that has the mark, or leave it out"}
 	}
 	switch p, _ := bidi.LookupRune(r); p.Class() {
 	case bidi.R, bidi.AL, bidi.AN:
-		return &Fault{RuleDirection, place + " belongs to a script that runs from right to left, which is not set here", "draw the text and place it as an emblem"}
+		return &Fault{ruleDirection, place + " belongs to a script that runs from right to left, which is not set here", "draw the text and place it as an emblem"}
 	}
 	return nil
 }

@@ -56,7 +56,7 @@ type binSearch struct {
 
 func newBinSearch(ctx context.Context, items []Item, length, width int64, o Options) *binSearch {
 	if o.Steps == 0 {
-		o.Steps = DefaultSteps
+		o.Steps = defaultSteps
 	}
 	grown := make([]Item, len(items))
 	for i, it := range items {

@@ -41,14 +41,13 @@ type Options struct {
 	Spacing int64  // least distance between two items
 	Margin  int64  // least distance between an item and the rim
 	Seed    uint64 // of the search: the same seed gives the same answer
-	Steps   int    // how many rectangles the search may try to place; 0 is DefaultSteps
+	Steps   int    // how many rectangles the search may try to place; 0 is a search of about a tenth of a second
 }
 
-// DefaultSteps is a search of about a tenth of a second.
-const DefaultSteps = 1_000_000
+const defaultSteps = 1_000_000
 
-// ErrTooLarge says that an item fits in no bin, however it is turned.
-var ErrTooLarge = errors.New("an item is larger than the room for it")
+// errTooLarge says that an item fits in no bin, however it is turned.
+var errTooLarge = errors.New("an item is larger than the room for it")
 
 var errNoRoom = errors.New("nothing is left between its margins")
 
@@ -69,7 +68,7 @@ func checkItems(items []Item, length, width int64, o Options) error {
 			return fmt.Errorf("item %d: its sides must be between 1 and %d", i, most)
 		}
 		if !fits(it, length-2*o.Margin, width-2*o.Margin) {
-			return fmt.Errorf("item %d, %d x %d: %w", i, it.Length, it.Width, ErrTooLarge)
+			return fmt.Errorf("item %d, %d x %d: %w", i, it.Length, it.Width, errTooLarge)
 		}
 	}
 	return nil

@@ -94,9 +94,9 @@ func TestStripSmallCases(t *testing.T) {
 
 func TestTooLarge(t *testing.T) {
 	_, err := Strip(context.Background(), []Item{{12, 11, false}}, 10, Options{})
-	assert.True(t, errors.Is(err, ErrTooLarge))
+	assert.True(t, errors.Is(err, errTooLarge))
 	_, err = Bins(context.Background(), []Item{{9, 9, false}}, 10, 10, Options{Margin: 1})
-	assert.True(t, errors.Is(err, ErrTooLarge))
+	assert.True(t, errors.Is(err, errTooLarge))
 	_, err = Bins(context.Background(), []Item{{0, 9, false}}, 10, 10, Options{})
 	assert.Error(t, err)
 }

@@ -45,7 +45,7 @@ type stripSearch struct {
 
 func newStripSearch(ctx context.Context, items []Item, length int64, o Options) *stripSearch {
 	if o.Steps == 0 {
-		o.Steps = DefaultSteps
+		o.Steps = defaultSteps
 	}
 	grown := make([]Item, len(items))
 	for i, it := range items {

@@ -13,27 +13,27 @@ import (
 
 // Limits bounds what a picture may cost. A zero field takes its default.
 type Limits struct {
-	FileBytes int64 // of the file; DefaultFileBytes
-	Pixels    int   // width times height; DefaultPixels
-	Memory    int64 // bytes that decoding takes, as far as the header tells; DefaultMemory
+	FileBytes int64 // of the file; defaultFileBytes
+	Pixels    int   // width times height; defaultPixels
+	Memory    int64 // bytes that decoding takes, as far as the header tells; defaultMemory
 }
 
 // The defaults of Limits: a telephone's picture passes, a poster scan does not.
 const (
-	DefaultFileBytes = 48 << 20
-	DefaultPixels    = 50_000_000
-	DefaultMemory    = 320 << 20
+	defaultFileBytes = 48 << 20
+	defaultPixels    = 50_000_000
+	defaultMemory    = 320 << 20
 )
 
 func (l Limits) filled() Limits {
 	if l.FileBytes == 0 {
-		l.FileBytes = DefaultFileBytes
+		l.FileBytes = defaultFileBytes
 	}
 	if l.Pixels == 0 {
-		l.Pixels = DefaultPixels
+		l.Pixels = defaultPixels
 	}
 	if l.Memory == 0 {
-		l.Memory = DefaultMemory
+		l.Memory = defaultMemory
 	}
 	return l
 }

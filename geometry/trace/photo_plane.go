@@ -15,15 +15,6 @@ func (h homography) apply(p geometry.Point) geometry.Point {
 	return geometry.Point{X: (h[0]*p.X + h[1]*p.Y + h[2]) / w, Y: (h[3]*p.X + h[4]*p.Y + h[5]) / w}
 }
 
-// inverse up to a factor, which a homography does not notice.
-func (h homography) inverse() homography {
-	return homography{
-		h[4]*h[8] - h[5]*h[7], h[2]*h[7] - h[1]*h[8], h[1]*h[5] - h[2]*h[4],
-		h[5]*h[6] - h[3]*h[8], h[0]*h[8] - h[2]*h[6], h[2]*h[3] - h[0]*h[5],
-		h[3]*h[7] - h[4]*h[6], h[1]*h[6] - h[0]*h[7], h[0]*h[4] - h[1]*h[3],
-	}
-}
-
 // scale is the pixels of a mm around p, the root of the areas' ratio.
 func (h homography) scale(p geometry.Point) float64 {
 	const d = 0.5

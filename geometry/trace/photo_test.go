@@ -367,3 +367,12 @@ func (s setup) pixelOf(x, y float64) *image.Point {
 	p := s.lens().apply(geometry.Point{X: x, Y: y})
 	return &image.Point{X: int(p.X), Y: int(p.Y)}
 }
+
+// inverse up to a factor, which a homography does not notice.
+func (h homography) inverse() homography {
+	return homography{
+		h[4]*h[8] - h[5]*h[7], h[2]*h[7] - h[1]*h[8], h[1]*h[5] - h[2]*h[4],
+		h[5]*h[6] - h[3]*h[8], h[0]*h[8] - h[2]*h[6], h[2]*h[3] - h[0]*h[5],
+		h[3]*h[7] - h[4]*h[6], h[1]*h[6] - h[0]*h[7], h[0]*h[4] - h[1]*h[3],
+	}
+}

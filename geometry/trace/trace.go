@@ -36,15 +36,15 @@ type Options struct {
 	// ToleranceMM is how far lines and arcs may stray from the traced curve; 0 is 0.15
 	// pixels, which tracing itself is not much better than.
 	ToleranceMM float64
-	// MaxContours and MaxSegments bound the result; 0 is DefaultMaxContours and
-	// DefaultMaxSegments.
+	// MaxContours and MaxSegments bound the result; 0 is defaultMaxContours and
+	// defaultMaxSegments.
 	MaxContours, MaxSegments int
 }
 
 // Limits of a traced region. An emblem drawn to be cut has a few dozen contours.
 const (
-	DefaultMaxContours = 2000
-	DefaultMaxSegments = 50000
+	defaultMaxContours = 2000
+	defaultMaxSegments = 50000
 )
 
 // Result is a traced emblem.
@@ -184,7 +184,7 @@ func (o Options) rings(g grid, level float64) (rings []ring, dropped int, err er
 	}
 	limit := o.MaxContours
 	if limit == 0 {
-		limit = DefaultMaxContours
+		limit = defaultMaxContours
 	}
 	if len(rings) > limit && o.DespeckleMM2 > 0 {
 		scale := o.scale(boundsOf(rings))
@@ -209,7 +209,7 @@ func (o Options) count(res *Result) error {
 	}
 	limit := o.MaxSegments
 	if limit == 0 {
-		limit = DefaultMaxSegments
+		limit = defaultMaxSegments
 	}
 	if res.Segments > limit {
 		return o.mess("it has %d lines and arcs, and at most %d are kept", res.Segments, limit)
