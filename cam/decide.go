@@ -90,7 +90,7 @@ func (l *limiter) thickest(foam string) float64 {
 	for _, t := range l.request.Job.Trays {
 		for _, layer := range t.Layers {
 			if layer.Foam == foam {
-				most = max(most, layer.Thickness.MM())
+				most = max(most, layer.Real().MM())
 			}
 		}
 	}

@@ -234,7 +234,7 @@ func (w *sheetWork) limits(c plan.Cut, m profiles.Machine) []proof.Limits {
 		bottom += w.sheet.Layers[i].Thickness.MM()
 		l := proof.Limits{
 			Tool: c.Tool.Number, ToMM: bottom, FeedMMPerMin: r.FeedMMPerMin.Value, PlungeMMPerMin: r.PlungeMMPerMin.Value,
-			StepDownMM: r.StepdownMM.Value, RPM: c.Recipes[0].RPM.Value, PowerPercent: r.PowerPercent.Value, Passes: len(c.Passes),
+			StepDownMM: r.StepdownMM.Value, RPM: c.Recipes[0].RPM.Value, PowerPercent: r.PowerPercent.Value, Passes: len(c.Passes), MMPerPass: r.MMPerPass.Value,
 		}
 		for _, p := range c.Passes {
 			if m.TravelMM[2].Value > 0 {

@@ -71,11 +71,7 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 	}
 	if p == nil {
 		tried.limit(c)
-		found = append(found, finding.Finding{
-			Severity: finding.Note, Rule: "not-judged", Where: t.Name,
-			Message: "without its job nobody can say whether the right foam goes, nor whether feed, depth of a pass, speed, power and focus are right for it",
-			Hint:    "add --job and the job's file",
-		})
+		found = append(found, tried.takeDepth(c)...)
 	}
 	tried.setup.Unit, tried.setup.Progress, tried.setup.CellMM = t.Unit, t.Progress, trialCellMM
 	tried.Result = proof.Run(t.Name, t.Text, tried.setup, tried.wanted)

@@ -62,10 +62,10 @@ func (m *maker) recipes(t task, tool profiles.Tool) ([]profiles.Recipe, *refusal
 				hint:    "write one in a folder of your own (--profiles), or choose another foam, machine or tool",
 			}
 		}
-		if most := r.MostMM.Value; most > 0 && l.Thickness.MM() > most+m.slackMM() {
+		if most := r.MostMM.Value; most > 0 && l.Sold().MM() > most+m.slackMM() {
 			return nil, &refusal{
 				rule:    "too-thick",
-				message: fmt.Sprintf("a layer of %s is %s thick, and the recipe on %s with the tool %s goes through %s at most", l.Foam.ID, m.mm(l.Thickness.MM()), m.Machine.ID, tool.ID, m.mm(most)),
+				message: fmt.Sprintf("a layer of %s is %s thick, and the recipe on %s with the tool %s goes through %s at most", l.Foam.ID, m.mm(l.Sold().MM()), m.Machine.ID, tool.ID, m.mm(most)),
 				hint:    "use layers of at most " + m.mm(most) + ", or choose another machine",
 			}
 		}

@@ -1,55 +1,92 @@
 package proof
 
 import (
+	"math"
 	"slices"
 	"strconv"
 )
 
-// A beam cuts through the whole sheet, but only after all of its passes, and
-// only with the power and feed that cutting takes. So a beam's move removes
-// foam as deep as the passes over its very path make it: the k-th of n passes
-// reaches k/n of the thickness. How many there are to be, and with what energy to
-// the mm, its limits say. Without them, a move with much less than the program's
-// usual is a mark on the surface and removes nothing.
+// A beam goes as deep as the energy that it gives to a mm of its way: power by
+// feed. Its recipe says how deep one pass goes at the recipe's own energy; less
+// goes as much less deep, and more is not believed to go deeper, for nobody has
+// tried it. Passes over one path add up: see passes.go. What has no more energy
+// than a mark only darkens the face and removes nothing.
+//
+// Where nobody knows the recipe, a move with much less than the program's usual
+// energy is such a mark, and all others are passes that go through together.
 
-// markShare is the part of the energy of cutting below which a move only marks.
+// markShare is the part of the usual energy below which a move only marks, where
+// no recipe is known.
 const markShare = 0.75
 
-// beamDepths is how deep the foam is cut after each motion, along its path.
-func (d *run) beamDepths() []float64 {
-	depths := make([]float64, len(d.result.Motions))
-	for i := range depths {
-		if n, cuts := d.cutsThrough(i); cuts {
-			depths[i] = d.throughMM() * float64(min(d.passOf[i], n)) / float64(n)
-		}
-	}
-	return depths
-}
-
-// cutsThrough tells whether a motion of the beam cuts, and how many passes go
-// through.
-func (d *run) cutsThrough(motion int) (passes int, cuts bool) {
+// passMM is how deep one pass of a motion goes, mm; 0 for what does not cut.
+func (d *run) passMM(motion int) float64 {
 	m := d.result.Motions[motion]
 	if m.Rapid || !m.On {
-		return 0, false
+		return 0
 	}
-	if len(d.limits[motion]) == 0 {
-		if d.usual == 0 {
-			d.usual = d.usualEnergy()
+	list := d.limits[motion]
+	switch {
+	case len(list) > 0 && d.marksOnly(m):
+		return 0
+	case len(list) > 0:
+		if deep := d.deepest(m, list); deep > 0 {
+			return deep
 		}
-		return d.passes(), energy(m) >= markShare*d.usual
+		return d.deepest(m, d.planned) // too strong a mark cuts as well
+	case d.setup.Recipe.MMPerPass > 0:
+		if d.likeAMark(m) {
+			return 0
+		}
+		return d.deepest(m, []Limits{d.setup.Recipe})
 	}
-	for _, list := range [2][]Limits{d.limits[motion], d.planned} { // too strong a mark cuts as well
-		for _, l := range list {
-			if m.Power == 0 || l.FeedMMPerMin == 0 || energy(m) >= markShare*l.PowerPercent/within(l.FeedMMPerMin, d.setup.Machine.MaxFeedMMPerMin.Value) {
-				passes = max(passes, l.Passes)
-			}
-		}
-		if passes > 0 {
-			return passes, true
-		}
+	if d.usual == 0 {
+		d.usual = d.usualEnergy()
 	}
-	return 0, false
+	if energy(m) < markShare*d.usual {
+		return 0
+	}
+	return d.throughMM() / float64(d.passes())
+}
+
+// marksOnly reports whether a motion has no more energy than the plan's marks.
+func (d *run) marksOnly(m Motion) bool {
+	return slices.ContainsFunc(d.planned, func(l Limits) bool { return l.Passes == 0 && d.share(m, l) <= 1+nearly })
+}
+
+// likeAMark reports whether a motion without a plan is one that marks: it has no
+// more energy than the recipe's marks, and in a program of ours its operation says
+// so too.
+func (d *run) likeAMark(m Motion) bool {
+	return d.share(m, d.setup.Recipe) <= d.setup.MarkShare*(1+nearly) && (!d.ours || m.Op == marksOp)
+}
+
+// deepest is how deep a pass goes by that of the limits which takes it deepest.
+func (d *run) deepest(m Motion, list []Limits) float64 {
+	deepest := 0.0
+	for _, l := range list {
+		if l.Passes == 0 {
+			continue
+		}
+		each := l.MMPerPass
+		if each == 0 {
+			each = d.throughMM() / float64(l.Passes)
+		}
+		share := d.share(m, l)
+		if share >= 1-nearly {
+			share = 1
+		}
+		deepest = math.Max(deepest, each*share)
+	}
+	return deepest
+}
+
+// share is the energy of a motion as a part of a recipe's; 1 where either is not known.
+func (d *run) share(m Motion, l Limits) float64 {
+	if m.Power == 0 || l.PowerPercent == 0 || l.FeedMMPerMin == 0 {
+		return 1
+	}
+	return energy(m) / (l.PowerPercent / within(l.FeedMMPerMin, d.setup.Machine.MaxFeedMMPerMin.Value))
 }
 
 // passes that cut through: as set up, else as the program's header says, else 1.

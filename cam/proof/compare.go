@@ -81,6 +81,7 @@ func inside(h hole, p geometry.Point) bool { return inBox(p, h.box, 0) && h.Shap
 // stands only below that hole's floor.
 func (d *run) judgeWalls(x, ends *index, cuts []hole, i int) {
 	var over, under miss
+	var thin shallow
 	for _, c := range cuts[i].Shape.Contours() {
 		for _, p := range probesOf(c, ends.nearAny) {
 			behind := depthBehind(cuts, i, p)
@@ -93,11 +94,12 @@ func (d *run) judgeWalls(x, ends *index, cuts []hole, i int) {
 				}
 				f, motion := x.search(p.at, s.bottom-toleranceMM)
 				under.worse(f-d.held(motion, s, s.bottom), p.at, motion)
+				d.notThrough(&thin, x, p.at, f)
 			}
 		}
 	}
 	d.tellOvercut(over, cuts[i].Name, d.wallLeft(over, cuts, i))
-	d.tellUndercut(under, cuts[i].Name)
+	d.tellUndercut(under, thin, cuts[i].Name)
 	cuts[i].stuck, cuts[i].off = under.by > d.tolerance, max(over.by, under.by)
 }
 
@@ -150,12 +152,15 @@ func distanceTo(p geometry.Point, r geometry.Region) float64 {
 	return least
 }
 
-func (d *run) tellUndercut(m miss, name string) {
+func (d *run) tellUndercut(m miss, thin shallow, name string) {
 	r := &d.result
 	if m.by > r.WorstUndercutMM {
 		r.WorstUndercutMM, r.WorstUndercutAt = m.by, m.at
 	}
-	if m.by > d.tolerance {
+	switch {
+	case thin.found:
+		d.tellNotThrough(thin, "the wall of "+name)
+	case m.by > d.tolerance:
 		d.wrong(d.lineOf(m.motion), "undercut", "leaves %v of foam at the wall of %v at %v", length(m.by), name, m.at).
 			hint("bring the path that much nearer to it, or make the program again with `traywright cut`")
 	}
@@ -192,6 +197,7 @@ func (d *run) judgeOutline(x, ends *index, cuts []hole) {
 		whole = depth / 2
 	}
 	var over, under miss
+	var thin shallow
 	reached, all := 0, 0
 	for _, c := range d.want.Outline.Contours() {
 		for _, p := range probesOf(c, ends.nearAny) {
@@ -206,6 +212,7 @@ func (d *run) judgeOutline(x, ends *index, cuts []hole) {
 			for _, s := range d.slabs(0, whole) {
 				f, motion := x.search(p.at, s.bottom-toleranceMM)
 				under.worse(f-d.held(motion, s, depth), p.at, motion)
+				d.notThrough(&thin, x, p.at, f)
 			}
 			all++
 			f, motion := x.clearance(p.at, depth-toleranceMM, 2*d.tolerance+d.blockSpreadMM())
@@ -215,7 +222,7 @@ func (d *run) judgeOutline(x, ends *index, cuts []hole) {
 		}
 	}
 	d.tellOvercut(over, "the outline", d.wallLeft(over, cuts, -1))
-	d.tellUndercut(under, "the outline")
+	d.tellUndercut(under, thin, "the outline")
 	d.edgeOff = max(over.by, under.by)
 	if tabs && float64(reached) < leastOutline*float64(all) {
 		d.wrong(d.lastLine(), "outline-not-cut", "the outline is cut to its depth of %v along %v %% of its length only", length(depth), number(100*float64(reached)/float64(all))).

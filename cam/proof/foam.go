@@ -30,10 +30,6 @@ func (d *run) cutFoam() {
 // makeSweeps turns motions into what they remove. A cutter removes down to its
 // tip. A beam removes what beam.go says.
 func (d *run) makeSweeps() {
-	var depths []float64
-	if d.beam {
-		depths = d.beamDepths()
-	}
 	told := map[int]bool{}
 	d.sweeps = make([]sweep, 0, len(d.result.Motions))
 	for i, m := range d.result.Motions {
@@ -43,8 +39,9 @@ func (d *run) makeSweeps() {
 			d.tellWidth(m, known)
 		}
 		switch {
-		case d.beam && depths[i] > 0:
-			d.cutWith(e, i, depths[i], depths[i])
+		case d.beam && d.laid[i].mm > 0:
+			depth := math.Min(d.laid[i].mm, d.throughMM())
+			d.cutWith(e, i, depth, depth)
 		case d.beam || m.lowest() >= 0:
 		case m.Rapid && m.To.Z > m.From.Z && m.flatLength() == 0: // up, out of its own hole
 		case m.Rapid:

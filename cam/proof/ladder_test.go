@@ -36,7 +36,7 @@ func TestLadderOfSettings(t *testing.T) {
 	run := func() proof.Result { return proof.Run("ladder.ngc", text(t, p, s.Machine), s, &w) }
 	r := run()
 	require.False(t, r.OK)
-	assert.Equal(t, []string{"beam-too-strong", "beam-too-weak", "foam-left", "undercut"}, distinct(errorsOf(r)), "held against one recipe, the single pass is half way and too strong, the weak one too weak")
+	assert.Equal(t, []string{"beam-too-strong", "beam-too-weak", "foam-left", "not-through"}, distinct(errorsOf(r)), "held against one recipe, the single pass is half way and too strong, the weak one too weak")
 
 	w.Cuts[0].Limits = []proof.Limits{{FeedMMPerMin: 300, PowerPercent: 60, Passes: 1}}
 	w.Cuts[1].Limits = []proof.Limits{{FeedMMPerMin: 900, PowerPercent: 20, Passes: 2}}
@@ -44,7 +44,7 @@ func TestLadderOfSettings(t *testing.T) {
 	assert.True(t, r.OK, "%v", r.Findings)
 
 	w.Cuts[1].Limits[0].Passes = 3
-	assert.Equal(t, []string{"foam-left", "undercut"}, distinct(errorsOf(run())), "two passes of three")
+	assert.Equal(t, []string{"foam-left", "not-through"}, distinct(errorsOf(run())), "two passes of three")
 
 	w.Cuts[1].Limits[0].Passes = 0
 	assert.Contains(t, errorsOf(run()), "undercut", "what only marks does not cut")

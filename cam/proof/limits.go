@@ -16,6 +16,7 @@ type Limits struct {
 	RPM            float64   // cutter
 	PowerPercent   float64   // beam
 	Passes         int       // beam: that go through; 0 where it only marks
+	MMPerPass      float64   // beam: the foam that one pass goes through at that power and feed; 0 is its share of the sheet
 	FocusMM        []float64 // beam: how far below the foam's top each pass is focused; nil where its height is set by hand
 }
 

@@ -99,10 +99,9 @@ func (x *index) nearestMiddle(p geometry.Point, depth float64) (float64, int) {
 
 // faint are the moves of the lit beam that do not cut, as sweeps.
 func (d *run) faint() []sweep {
-	depths := d.beamDepths()
 	var list []sweep
 	for i, m := range d.result.Motions {
-		if !m.Rapid && m.On && depths[i] == 0 {
+		if !m.Rapid && m.On && d.laid[i].pass == 0 {
 			list = append(list, sweepsOf(i, m, 0, 0, 0)...)
 		}
 	}

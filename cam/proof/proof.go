@@ -22,7 +22,9 @@ type Setup struct {
 
 	// What follows may be left out: 0 is not known, and not checked.
 	Tool            int                 // in the spindle where the program does not say: by number; 0 is the machine's only one
-	Passes          int                 // laser without a plan: passes that cut through; 0 is what the program's header says, else 1
+	Recipe          Limits              // laser without a plan: how such foam is cut; the zero value is not known
+	MarkShare       float64             // and the part of its energy that only marks
+	Passes          int                 // laser without either: passes that cut through; 0 is what the program's header says, else 1
 	SpinUpSeconds   float64             // router: that the spindle takes to run up
 	MaxFeedMMPerMin float64             // of recipe and shop rules; the machine's own limit holds as well
 	MaxPowerPercent float64             // of recipe and shop rules

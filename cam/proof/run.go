@@ -31,7 +31,7 @@ type run struct {
 	rapids    []sweep         // of rapids below the top, in order
 	planned   []Limits        // of all cuts of the plan
 	limits    [][]Limits      // of each motion in foam, see limits.go
-	passOf    []int           // of each motion of a beam that cuts, see passes.go
+	laid      []laid          // of each motion of a beam, see passes.go
 	usual     float64         // energy of a beam, where no limits say
 	backwards bool            // it has been told that the spindle turns so
 	result    Result
@@ -59,14 +59,18 @@ func Run(path string, text []byte, s Setup, want *Wanted) Result {
 	d.takeScale()
 	d.limits = d.rulings()
 	if d.beam {
-		d.passOf = d.countPasses(func(motion int) bool { _, cuts := d.cutsThrough(motion); return cuts })
+		d.laid = d.layPasses(d.passMM)
 	}
 	d.checkSettings()
 	d.progress(0.2)
 	d.cutFoam()
 	d.progress(0.5)
-	if want != nil && d.trace.Unfollowed == 0 {
+	switch {
+	case d.trace.Unfollowed > 0:
+	case want != nil:
 		d.compare()
+	case d.beam:
+		d.checkThrough()
 	}
 	d.close()
 	d.progress(1)

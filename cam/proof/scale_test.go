@@ -61,7 +61,9 @@ func TestScaledPasses(t *testing.T) {
 	d := run{}
 	d.result.Motions = append(scaled(m, 0.997, 1.002), scaled(back, 0.997, 1.002)...)
 	n := len(d.result.Motions) / 2
-	for i, pass := range d.countPasses(func(int) bool { return true }) {
-		assert.Equal(t, 1+i/n, pass, "motion %d", i)
+	for i, l := range d.layPasses(func(int) float64 { return 4 }) {
+		assert.Equal(t, 1+i/n, l.pass, "motion %d", i)
+		assert.Equal(t, float64(4+4*(i/n)), l.mm, "motion %d", i)
+		assert.Equal(t, 8.0, l.inAll, "motion %d", i)
 	}
 }

@@ -109,10 +109,7 @@ func (d *run) cutterAgainst(l Limits, motion int) *complaint {
 func (d *run) beamAgainst(l Limits, motion int) *complaint {
 	m := d.result.Motions[motion]
 	most := within(l.FeedMMPerMin, d.setup.Machine.MaxFeedMMPerMin.Value)
-	share := 1.0
-	if l.PowerPercent > 0 && l.FeedMMPerMin > 0 && m.Power > 0 {
-		share = energy(m) / (l.PowerPercent / most)
-	}
+	share := d.share(m, l)
 	switch {
 	case l.FeedMMPerMin > 0 && m.Feed > most*exactly:
 		return &complaint{"feed-too-high", d.say("cuts at %v and its recipe has %v", feed(m.Feed), feed(most)), "lower F"}
@@ -134,9 +131,9 @@ func (d *run) offFocus(l Limits, motion int) *complaint {
 	if l.FocusMM == nil {
 		return nil
 	}
-	pass := max(0, min(d.passOf[motion], len(l.FocusMM))-1)
+	pass := max(0, min(d.laid[motion].pass, len(l.FocusMM))-1)
 	planned := l.FocusMM[pass : pass+1]
-	if width, _ := d.width(m.Tool); m.flatLength() < 2*width || d.passOf[motion] > len(l.FocusMM) {
+	if width, _ := d.width(m.Tool); m.flatLength() < 2*width || d.laid[motion].pass > len(l.FocusMM) {
 		planned = l.FocusMM
 	}
 	for _, z := range planned {

@@ -1,0 +1,61 @@
+package cam
+
+import (
+	"fmt"
+
+	"traywright/cam/finding"
+	"traywright/cam/page"
+	"traywright/cam/process"
+	"traywright/profiles"
+)
+
+// takeDepth puts into the setup what is known without a job of how deep a beam goes:
+// the recipe of the one foam that the program is for, on its machine. What nobody
+// can judge without the job is one note.
+func (d *Tried) takeDepth(c *profiles.Catalog) finding.List {
+	note := finding.Finding{
+		Severity: finding.Note, Rule: "not-judged", Where: d.trial.Name,
+		Message: "without its job nobody can say whether the right foam goes, nor whether feed, depth of a pass, speed, power and focus are right for it",
+		Hint:    "add --job and the job's file",
+	}
+	m := d.setup.Machine
+	if !m.Process.Traits().Beam {
+		return finding.List{note}
+	}
+	recipe, ok := d.recipe(c)
+	if !ok || d.setup.ThicknessMM <= 0 {
+		note.Message += "; nor whether its beam goes through"
+		note.Hint += ", or --foam, --thickness and --machine with a recipe for that foam"
+		return finding.List{note}
+	}
+	d.setup.Recipe.FeedMMPerMin, d.setup.Recipe.PowerPercent = recipe.FeedMMPerMin.Value, recipe.PowerPercent.Value
+	d.setup.Recipe.MMPerPass, d.setup.Recipe.Passes = recipe.MMPerPass.Value, 1
+	marking, _ := process.MeansOf(m).Marking(recipe, d.setup.ThicknessMM)
+	d.setup.MarkShare = marking.PowerPercent.Value / recipe.PowerPercent.Value
+	note.Message += fmt.Sprintf("; whether its beam goes through is judged by the recipe for %s on %s", recipe.Foam, recipe.Machine)
+	found := finding.List{note}
+	if most := recipe.MostMM.Value; most > 0 && d.setup.ThicknessMM > most*(1+1e-9) {
+		found = append(found, finding.Finding{
+			Rule: "too-thick", Where: d.trial.Name,
+			Message: fmt.Sprintf("is for foam of %s, and the recipe for %s on %s goes through %s at most", page.Length(d.setup.ThicknessMM, d.trial.Unit), recipe.Foam, recipe.Machine, page.Length(most, d.trial.Unit)),
+			Hint:    "take foam of at most " + page.Length(most, d.trial.Unit),
+		})
+	}
+	return found
+}
+
+// recipe is that of the one foam that the program is known to be for, with the first
+// of its machine's tools that has one; false where there is none that says how deep a
+// pass goes.
+func (d *Tried) recipe(c *profiles.Catalog) (profiles.Recipe, bool) {
+	foams, found := d.foams(c, nil)
+	if len(foams) != 1 || found.Failed() {
+		return profiles.Recipe{}, false
+	}
+	for _, t := range d.setup.Machine.Tools {
+		if r, ok := c.Recipe(foams[0].ID, d.setup.Machine.ID, t.ID); ok {
+			return r, r.MMPerPass.Value > 0 && r.PowerPercent.Value > 0
+		}
+	}
+	return profiles.Recipe{}, false
+}
