@@ -42,7 +42,7 @@ func CheckBeam(b Beam, u Use, c *profiles.Catalog) finding.List {
 	if !ok {
 		start, from = Beam{}, "nothing: no recipe of this kind of foam ships for a laser"
 	}
-	why := ""
+	why, hint := "", "less power, fewer passes or a higher feed"
 	switch {
 	case !(b.PassJPerMM <= hotter*start.PassJPerMM):
 		why = fmt.Sprintf("the beam gives %.3g J to a mm in one pass; it started from %.3g J, %s", b.PassJPerMM, start.PassJPerMM, from)
@@ -50,15 +50,13 @@ func CheckBeam(b Beam, u Use, c *profiles.Catalog) finding.List {
 		why = fmt.Sprintf("the beam gives %.3g J to a mm in %d passes; it started from %.3g J, %s", b.AllJPerMM, b.Passes, start.AllJPerMM, from)
 	case b.Passes > mostPasses:
 		why = fmt.Sprintf("the beam goes over one place %d times, and %d are the most", b.Passes, mostPasses)
+		hint = "thinner foam, or a setting that takes fewer passes"
 	default:
 		return nil
 	}
 	f := finding.Finding{
 		Rule: "beam-too-hot", Where: u.Where, Message: u.what() + ": " + why + fmt.Sprintf("; more than %d times as much is a fire and no cut", hotter),
-		Hint: "less power, fewer passes or a higher feed; a coupon that was cut and measured at such a setting makes this a warning",
-	}
-	if b.Passes > mostPasses {
-		f.Hint = "take thinner foam, or a setting that needs fewer passes"
+		Hint: hint + "; a coupon that was cut and measured at such a setting makes this a warning",
 	}
 	if b.within(measuredBeam(u, c)) {
 		f.Severity = finding.Warning

@@ -40,6 +40,7 @@ var promises = []struct{ begins, heldBy string }{
 	{"Writing your own permit", "advice"},
 	{"A dry run that passes", "dryrun"},
 	{"It does not mean that cutting is safe", "advice"},
+	{"How deep a beam goes it takes from", "TestPassesGoThrough TestLimitOfADepth depth"},
 	{"A kind of foam under a process is", "TestEveryFoamProcessAndPermit"},
 	{"The answers are this project's", "TestSafetyDocumentQuotesTheTable"},
 	{"Where sources disagree", "TestEveryFoamProcessAndPermit"},
