@@ -84,6 +84,9 @@ func TestRegionRefuses(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := Region(context.Background(), c.pieces, usual)
 			wantFault(t, err, c.want)
+			var list finding.List
+			require.ErrorAs(t, err, &list)
+			assert.Equal(t, strings.HasPrefix(c.want, "line "), list[0].Line > 0, "a fault of the whole is at no line")
 		})
 	}
 }
