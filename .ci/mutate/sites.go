@@ -122,8 +122,8 @@ func sites(file string, text []byte, random *rand.Rand) []mutant {
 	return list
 }
 
-// constants are what a number may become. A tiny one is a tolerance: twice as
-// much would say nothing.
+// constants are what a number may become. A tiny one is a tolerance, of which twice
+// as much would say nothing; a large one a bound, of which one more would.
 func constants(lit *ast.BasicLit) []string {
 	switch lit.Kind {
 	case token.INT:
@@ -141,8 +141,11 @@ func constants(lit *ast.BasicLit) []string {
 			return nil
 		}
 		more := strconv.FormatFloat(x+1, 'g', -1, 64)
-		if x < 1e-3 {
+		switch {
+		case x < 1e-3:
 			return []string{more}
+		case x >= 1e3:
+			return []string{strconv.FormatFloat(2*x, 'g', -1, 64)}
 		}
 		return []string{more, strconv.FormatFloat(2*x, 'g', -1, 64)}
 	}

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"traywright/cam/finding"
 	"traywright/geometry"
 )
 

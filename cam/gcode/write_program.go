@@ -24,7 +24,8 @@ const SpinUpSeconds = 3
 // when an arc's two ends are not on one circle, and when a second tool is
 // wanted of a controller that cannot change tools.
 func Body(p process.Program, m profiles.Machine) ([]byte, error) {
-	e := &emitter{machine: m, shift: zShift(p, m), clearZ: p.ClearZ, noZ: p.Flat, beam: p.Drive == process.Beam}
+	is := m.Process.Traits()
+	e := &emitter{machine: m, shift: zShift(p, m), clearZ: p.ClearZ, beam: is.Beam, turns: is.Turning, noZ: is.Beam && m.TravelMM[2].Value == 0}
 	e.open()
 	for _, op := range p.Ops {
 		if err := e.operation(op); err != nil {
@@ -53,8 +54,9 @@ type emitter struct {
 	machine profiles.Machine
 	shift   float64 // mm added to Z
 	clearZ  float64 // above the foam's top
-	noZ     bool    // the machine has no Z to move
-	beam    bool
+	noZ     bool    // the machine has no Z to move: its focus is set by hand, and stays
+	beam    bool    // lit at each move's power, dark in rapids
+	turns   bool    // a spindle, at an operation's speed
 
 	at      place
 	knownXY bool
@@ -132,7 +134,7 @@ func (e *emitter) operation(op process.Op) error {
 		return err
 	}
 	e.say("op", op.Name)
-	if !e.beam {
+	if e.turns {
 		if err := e.spin(op.RPM); err != nil {
 			return err
 		}

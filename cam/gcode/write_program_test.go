@@ -33,14 +33,6 @@ func laser() profiles.Machine {
 	return m
 }
 
-// driven is the program as the machine's process would have made it.
-func driven(p process.Program, m profiles.Machine) process.Program {
-	if m.Process == profiles.Laser {
-		p.Drive, p.Flat = process.Beam, m.TravelMM[2].Value == 0
-	}
-	return p
-}
-
 func at(x, y, z float64) process.Point {
 	return process.Point{Point: geometry.Point{X: x, Y: y}, Z: z}
 }
@@ -48,7 +40,7 @@ func at(x, y, z float64) process.Point {
 // write prints a program and checks what holds of every one: printable ASCII,
 // 256 characters a line, LF, an end.
 func write(t require.TestingT, p process.Program, h gcode.Header, m profiles.Machine) string {
-	body, err := gcode.Body(driven(p, m), m)
+	body, err := gcode.Body(p, m)
 	require.NoError(t, err)
 	text := string(gcode.Opening(p, process.Stats{}, h, m)) + string(body)
 	require.True(t, strings.HasSuffix(text, "M2\n"))

@@ -84,6 +84,17 @@ func TestHeader(t *testing.T) {
 `, string(gcode.Opening(p, s, h, router())))
 }
 
+// What nothing turns is moved, and no spindle started: a blade.
+func TestABladeIsNotTurned(t *testing.T) {
+	m := router()
+	m.Process = profiles.Knife
+	p := program(thin, process.Move{To: at(0, 0, 5)}, process.Move{Kind: process.Line, To: at(0, 0, -2), FeedMMPerMin: 100})
+	p.Ops[0].RPM = 0
+	text := write(t, p, gcode.Header{}, m)
+	assert.Contains(t, text, "G1 Z-2.0000 F100")
+	assert.NotContains(t, text, "M3")
+}
+
 // What cannot be printed is an error, and there is no half of it.
 func TestBodyRefuses(t *testing.T) {
 	line := func(m process.Move) process.Program { return program(thin, process.Move{To: at(0, 0, 5)}, m) }
@@ -115,7 +126,7 @@ func TestBodyRefuses(t *testing.T) {
 		"power not a number": {line(process.Move{Kind: process.Line, To: at(1, 0, 0), FeedMMPerMin: 1, PowerPercent: math.NaN()}), laser()},
 		"no power scale":     {line(process.Move{Kind: process.Line, To: at(1, 0, 0), FeedMMPerMin: 1, PowerPercent: 50}), profiles.Machine{Process: profiles.Laser}},
 	} {
-		body, err := gcode.Body(driven(c.p, c.m), c.m)
+		body, err := gcode.Body(c.p, c.m)
 		assert.Error(t, err, name)
 		assert.Empty(t, body, name)
 	}

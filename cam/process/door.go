@@ -16,8 +16,6 @@ type Process interface {
 	// cutter turns a sheet that is a whole work order into moves on a machine. tol
 	// is the distance, mm, under which two points of a path are one.
 	cutter(sheet plan.Sheet, m profiles.Machine, tol float64) (cutter, error)
-	// drive is what a program switches on and off; flat is a machine without Z.
-	drive(m profiles.Machine) (drive Drive, flat bool)
 
 	// Settings are the numbers of a recipe that a page shows, in its order.
 	Settings(r profiles.Recipe) []Setting

@@ -19,9 +19,6 @@ func (beaming) cutter(sheet plan.Sheet, m profiles.Machine, tol float64) (cutter
 	return newLaser(sheet, m, tol)
 }
 
-// drive: a machine without travel in Z has its focus set by hand and stays there.
-func (beaming) drive(m profiles.Machine) (Drive, bool) { return Beam, m.TravelMM[2].Value == 0 }
-
 func (beaming) Settings(r profiles.Recipe) []Setting {
 	return []Setting{
 		{Name: "feed", Number: r.FeedMMPerMin, Unit: PerMinute}, {Name: "passes", Number: r.Passes, Unit: PassCount},

@@ -66,18 +66,8 @@ type Drawn struct {
 	Path    geometry.Path // marks are open; Contour is empty then
 }
 
-// Drive is what does the cutting, as a program has to switch it.
-type Drive uint8
-
-const (
-	Spindle Drive = iota // turns at an operation's RPM
-	Beam                 // lit at each move's power, dark in rapids
-)
-
 // Program is everything that cuts one sheet, in cutting order.
 type Program struct {
-	Drive          Drive
-	Flat           bool // the machine has no Z to move: heights are not written
 	Ops            []Op
 	Drawn          []Drawn
 	Finished       []geometry.Contour // the foam's own edges: pockets as left, then the outline

@@ -19,8 +19,6 @@ func (routing) cutter(sheet plan.Sheet, m profiles.Machine, tol float64) (cutter
 	return newRouter(sheet, m, tol)
 }
 
-func (routing) drive(profiles.Machine) (Drive, bool) { return Spindle, false }
-
 func (routing) Settings(r profiles.Recipe) []Setting {
 	return []Setting{
 		{Name: "feed", Number: r.FeedMMPerMin, Unit: PerMinute}, {Name: "step-down", Number: r.StepdownMM, Unit: Millimetres},

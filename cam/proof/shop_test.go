@@ -186,9 +186,6 @@ func text(t testing.TB, p process.Program, m profiles.Machine) []byte {
 }
 
 func written(t testing.TB, p process.Program, h gcode.Header, m profiles.Machine) []byte {
-	if m.Process == profiles.Laser { // as the machine's process would have made it
-		p.Drive, p.Flat = process.Beam, m.TravelMM[2].Value == 0
-	}
 	body, err := gcode.Body(p, m)
 	require.NoError(t, err)
 	return append(gcode.Opening(p, process.Measure(p), h, m), body...)
