@@ -95,6 +95,7 @@ type FileReport struct {
 type DryRunReport struct {
 	Path            string        `json:"path"`
 	OK              bool          `json:"ok"`
+	Seal            SealReport    `json:"seal"`
 	WorstOvercutMM  float64       `json:"worst_overcut_mm"`
 	WorstUndercutMM float64       `json:"worst_undercut_mm"`
 	MinMM           [3]float64    `json:"min_mm"` // extents of all moves, Z from the foam's top
@@ -211,10 +212,17 @@ func (r *Result) add(works []*sheetWork) {
 	}
 }
 
+// SealReport is whether a program is the one that was proved: "same", "changed" or
+// "none" each, and "unasked" of the plan where there is no job.
+type SealReport struct {
+	Moves proof.Kept `json:"moves"`
+	Plan  proof.Kept `json:"plan"`
+}
+
 // DescribeRun is a dry run in the report.
 func DescribeRun(r proof.Result) DryRunReport {
 	return DryRunReport{
-		Path: r.Path, OK: r.OK,
+		Path: r.Path, OK: r.OK, Seal: SealReport(r.Seal),
 		WorstOvercutMM: round(r.WorstOvercutMM, 1e-4), WorstUndercutMM: round(r.WorstUndercutMM, 1e-4),
 		MinMM: placeMM(r.Min), MaxMM: placeMM(r.Max), RemovedMM3: round(r.RemovedMM3, 1),
 		Seconds: round(r.Seconds, 0.1), LowerBound: round(r.LowerBoundSeconds, 0.1), CutSeconds: round(r.CutSeconds, 0.1),

@@ -142,6 +142,7 @@ func (w *sheetWork) write(r Request, p *plan.Plan) ([]byte, error) {
 		return nil, err
 	}
 	h := w.header(r, p)
+	h.MovesSeal, h.PlanSeal = proof.MovesSeal(body), proof.PlanSeal(w.setup(p.Machine), w.wanted(p.Machine))
 	h.Seconds, h.LeastSeconds = proof.Time(body, p.Machine)
 	return append(gcode.Opening(w.program, w.stats, h, p.Machine), body...), nil
 }

@@ -2,8 +2,10 @@ package cam
 
 import (
 	"fmt"
+	"strings"
 
 	"traywright/cam/finding"
+	"traywright/cam/kerf"
 	"traywright/cam/page"
 	"traywright/cam/process"
 	"traywright/profiles"
@@ -20,6 +22,10 @@ func (d *Tried) takeDepth(c *profiles.Catalog) finding.List {
 	}
 	m := d.setup.Machine
 	if !m.Process.Traits().Beam {
+		return finding.List{note}
+	}
+	if d.isLadder() {
+		note.Message += "; nor whether its beam goes through, for a coupon's ladder is there to find out"
 		return finding.List{note}
 	}
 	recipe, ok := d.recipe(c)
@@ -42,6 +48,13 @@ func (d *Tried) takeDepth(c *profiles.Catalog) finding.List {
 		})
 	}
 	return found
+}
+
+// isLadder reports whether the program is a coupon whose squares have settings of
+// their own, as its header says them.
+func (d *Tried) isLadder() bool {
+	id, _, _ := strings.Cut(d.header["tray"], ",")
+	return id == kerf.CouponID && strings.Contains("\n"+d.header["note"], "\nsquares A: ")
 }
 
 // recipe is that of the one foam that the program is known to be for, with the first

@@ -9,6 +9,7 @@ package gcode
 type Header struct {
 	Job, Tray, Layer, Foam, Machine, Recipe string
 	ThicknessMM                             float64
+	MovesSeal, PlanSeal                     string   // what the dry run knows the program and its plan by again: see proof.MovesSeal
 	Seconds, LeastSeconds                   float64  // on the machine; at the feeds written
 	Notes                                   []string // what else is worth knowing, a comment each
 	Cautions                                []string

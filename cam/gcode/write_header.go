@@ -46,6 +46,8 @@ func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) [
 	say("passes", fmt.Sprint(s.Passes))
 	say("z zero", zeroText(m))
 	b.WriteString(extents(s, zShift(p, m)))
+	say("seal of moves", h.MovesSeal)
+	say("seal of plan", h.PlanSeal)
 	say("time", duration(h.Seconds)+" estimated, not less than "+duration(h.LeastSeconds)+" at the feeds written")
 	for _, text := range h.Cautions {
 		say("caution", text)

@@ -101,6 +101,7 @@ type Field struct {
 // Result is what one dry run found.
 type Result struct {
 	Path string
+	Seal Seal // whether it is the program that was proved
 	OK   bool
 	// The worst of walls, measured along the wall's normal, and of a cutter's
 	// floors, measured down.

@@ -93,6 +93,7 @@ func newRun(path string, text []byte, s Setup, want *Wanted) *run {
 	if s.Machine.ZZero == profiles.ZBed {
 		d.top = s.ThicknessMM
 	}
+	d.result.Seal = d.seal(text)
 	d.spindle, d.listed = d.toolInSpindle(), listedTools(d.trace)
 	for _, f := range d.trace.Findings {
 		d.add(f)

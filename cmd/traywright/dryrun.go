@@ -351,6 +351,9 @@ func pictureName(program string, n int) string {
 // showRun prints what one dry run found: numbers as data, findings as talk, the
 // worst first, and the verdict last.
 func (s *session) showRun(r cam.Tried, found finding.List, u units.Unit) {
+	if !s.quiet {
+		fmt.Fprintf(s.out, "%s: %s\n", r.Path, sealText(r.Seal))
+	}
 	if !s.quiet && len(r.Motions) > 0 {
 		fmt.Fprintf(s.out, "%s:\n", r.Path)
 		s.showNumbers(r, u)

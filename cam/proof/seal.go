@@ -1,0 +1,155 @@
+package proof
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"hash"
+	"maps"
+	"math"
+	"slices"
+
+	"traywright/cam/proof/read"
+	"traywright/geometry"
+)
+
+// A seal is two sums in a program's opening comments: of its own moves, and of the
+// plan that they were proved against. It tells whether the file is still the one
+// that was proved. It is no signature: whoever can edit a program can write a new
+// seal, and a program that was changed may be as good as before, or better.
+
+// How the opening comments name the sums.
+const (
+	MovesKey = "seal of moves"
+	PlanKey  = "seal of plan"
+)
+
+// sealDigits of a SHA-256, in hex: enough that no two programs ever share them.
+const sealDigits = 32
+
+// MovesSeal is the sum of all that a program, or its body alone, tells a controller:
+// comments, blanks, capitals and line numbers make no difference.
+func MovesSeal(text []byte) string { return digits(sha256.Sum256(read.Canonical(text))) }
+
+func digits(sum [sha256.Size]byte) string { return hex.EncodeToString(sum[:])[:sealDigits] }
+
+// PlanSeal is the sum of what a program is held against: machine, foam, shapes,
+// depths and limits, but no names. Lengths count to a ten thousandth of a mm, as
+// they are printed, so that every machine finds the same.
+func PlanSeal(s Setup, want *Wanted) string {
+	w := planWriter{sha256.New()}
+	m := s.Machine
+	x, y := m.Scale()
+	w.say("machine", m.ID, m.Process, m.ZZero, m.Controller.AirAssist, m.Controller.Arcs, s.Tool)
+	w.numbers("machine", x, y, m.Controller.PowerScale, m.MaxFeedMMPerMin.Value, m.MaxRPM.Value, m.TravelMM[0].Value, m.TravelMM[1].Value, m.TravelMM[2].Value)
+	for _, t := range m.Tools {
+		w.say("tool", t.Number)
+		w.numbers("tool", t.DiameterMM.Value, t.ReachMM.Value)
+	}
+	for _, c := range m.Clamps {
+		w.numbers("clamp", c.XMM, c.YMM, c.LengthMM, c.WidthMM, c.HeightMM)
+	}
+	w.numbers("foam", s.ThicknessMM, s.BreakthroughMM, s.TaperDegrees, s.SpinUpSeconds)
+	w.kerfs(s.KerfMM)
+	for _, l := range s.Layers {
+		w.numbers("layer", l.ThicknessMM)
+		w.kerfs(l.KerfMM)
+	}
+	for _, c := range want.Cuts {
+		w.say("cut", c.Through)
+		w.numbers("depth", c.DepthMM)
+		w.region(c.Shape)
+		w.limits(c.Limits)
+	}
+	w.numbers("outline", want.OutlineDepthMM, want.MarkDepthMM)
+	w.region(want.Outline)
+	w.limits(want.OutlineLimits)
+	w.limits(want.MarkLimits)
+	for _, k := range want.Marks {
+		w.numbers("mark", k.WidthMM)
+		for s := range k.Path.Segments() {
+			w.segment(s)
+		}
+	}
+	var sum [sha256.Size]byte
+	w.Sum(sum[:0])
+	return digits(sum)
+}
+
+// planWriter adds values to a sum, each in one way only.
+type planWriter struct{ hash.Hash }
+
+func (w planWriter) say(key string, values ...any) { fmt.Fprintln(w, append([]any{key}, values...)...) }
+
+func (w planWriter) numbers(key string, values ...float64) {
+	fmt.Fprint(w, key)
+	for _, v := range values {
+		fmt.Fprintf(w, " %d", int64(math.Round(v*10000)))
+	}
+	fmt.Fprintln(w)
+}
+
+func (w planWriter) kerfs(byTool map[int]float64) {
+	for _, tool := range slices.Sorted(maps.Keys(byTool)) {
+		w.say("tool", tool)
+		w.numbers("kerf", byTool[tool])
+	}
+}
+
+func (w planWriter) region(r geometry.Region) {
+	for _, c := range r.Contours() {
+		w.say("contour")
+		for s := range c.Segments() {
+			w.segment(s)
+		}
+	}
+}
+
+func (w planWriter) segment(s geometry.Segment) {
+	w.numbers("segment", s.A.X, s.A.Y, s.B.X, s.B.Y, 1e4*s.Bulge)
+}
+
+func (w planWriter) limits(list []Limits) {
+	for _, l := range list {
+		w.say("limits", l.Tool, l.Passes)
+		w.numbers("limits", l.ToMM, l.FeedMMPerMin, l.PlungeMMPerMin, l.StepDownMM, l.RPM, l.PowerPercent, l.MMPerPass)
+		w.numbers("focus", l.FocusMM...)
+	}
+}
+
+// Kept is what became of a sealed thing.
+type Kept string
+
+const (
+	NoSeal  Kept = "none"    // the program names no sum of it
+	Same    Kept = "same"    // as it was proved
+	Changed Kept = "changed" // since it was proved
+	Unasked Kept = "unasked" // of a plan: there is no job to compare with
+)
+
+// Seal is whether a program is the one that was proved, and against the plan that
+// it is held against now.
+type Seal struct{ Moves, Plan Kept }
+
+// seal compares the sums in the header with what is there.
+func (d *run) seal(text []byte) Seal {
+	s := Seal{Moves: NoSeal, Plan: NoSeal}
+	if named := d.result.Header[MovesKey]; named != "" {
+		s.Moves = kept(named, MovesSeal(text))
+	}
+	switch named := d.result.Header[PlanKey]; {
+	case named == "":
+	case d.want == nil:
+		s.Plan = Unasked
+	default:
+		s.Plan = kept(named, PlanSeal(d.setup, d.want))
+	}
+	return s
+}
+
+func kept(named, is string) Kept {
+	if named == is {
+		return Same
+	}
+	return Changed
+}

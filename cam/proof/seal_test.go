@@ -1,0 +1,188 @@
+package proof_test
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"reflect"
+	"strings"
+	"testing"
+	"unicode"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"traywright/cam/proof"
+	"traywright/geometry"
+)
+
+// sealed are the good programs of either machine.
+func sealed(t testing.TB) map[string]string {
+	router, _ := routerTray()
+	laser, _ := laserTray()
+	return map[string]string{"router": string(text(t, router, routerMachine())), "laser": string(text(t, laser, laserMachine()))}
+}
+
+// What no controller sees makes no difference: comments, blanks, capitals, line
+// numbers, line ends, noughts behind a point, the order of words.
+func TestASealOutlastsRewrites(t *testing.T) {
+	for name, program := range sealed(t) {
+		whole := proof.MovesSeal([]byte(program))
+		assert.Len(t, whole, 32)
+		assert.Equal(t, whole, proof.MovesSeal([]byte(comments.ReplaceAllString(program, ""))), name)
+		rapid.Check(t, func(rt *rapid.T) {
+			r := rand.New(rand.NewPCG(rapid.Uint64().Draw(rt, "seed"), 0))
+			var out []string
+			for i, line := range strings.Split(program, "\n") {
+				out = append(out, harmless(r, i, line))
+			}
+			end := []string{"\n", "\r\n"}[r.IntN(2)]
+			require.Equal(rt, whole, proof.MovesSeal([]byte(strings.Join(out, end))), name)
+		})
+	}
+}
+
+// harmless says a line otherwise.
+func harmless(r *rand.Rand, i int, line string) string {
+	if strings.HasPrefix(line, "(") || line == "" {
+		return []string{line, "", "(another comment)", "  "}[r.IntN(4)]
+	}
+	words := strings.Fields(line)
+	r.Shuffle(len(words), func(a, b int) { words[a], words[b] = words[b], words[a] })
+	for k, w := range words {
+		if r.IntN(3) == 0 && strings.Contains(w, ".") {
+			w = strings.TrimRight(w, "0")
+		}
+		if r.IntN(3) == 0 {
+			w = w[:1] + " " + w[1:]
+		}
+		if r.IntN(2) == 0 {
+			w = strings.ToLower(w)
+		}
+		words[k] = w
+	}
+	line = strings.Join(words, strings.Repeat(" ", r.IntN(3)))
+	if r.IntN(4) == 0 {
+		line += "(a comment)"
+	}
+	if r.IntN(4) == 0 {
+		line = fmt.Sprintf("N%d %s", i, line)
+	}
+	return line
+}
+
+// Any change of a move changes the seal: every digit of every line, and a line that
+// goes, comes again or changes its place.
+func TestASealKnowsEveryMove(t *testing.T) {
+	for name, program := range sealed(t) {
+		whole := proof.MovesSeal([]byte(program))
+		lines := strings.Split(strings.TrimSpace(program), "\n")
+		differs := func(what string, changed []string) {
+			assert.NotEqual(t, whole, proof.MovesSeal([]byte(strings.Join(changed, "\n"))), "%s: %s", name, what)
+		}
+		for i, line := range lines {
+			if strings.HasPrefix(line, "(") {
+				continue
+			}
+			with := func(new ...string) []string { return append(append(lines[:i:i], new...), lines[i+1:]...) }
+			differs("without "+line, with())
+			differs("twice "+line, with(line, line))
+			differs("behind / "+line, with("/"+line))
+			if i+1 < len(lines) && lines[i+1] != line && !strings.HasPrefix(lines[i+1], "(") {
+				differs("later "+line, append(append(lines[:i:i], lines[i+1], line), lines[i+2:]...))
+			}
+			for k, c := range line {
+				switch {
+				case unicode.IsDigit(c):
+					differs("a digit of "+line, with(line[:k]+string('0'+(c-'0'+1)%10)+line[k+1:]))
+				case c == '-':
+					differs("a sign of "+line, with(line[:k]+line[k+1:]))
+				case c == '.' && !(strings.HasPrefix(line[k-1:], "0.0000") && unicode.IsLetter(rune(line[k-2]))): // nought is nought
+					differs("a point of "+line, with(line[:k]+line[k+1:]))
+				case unicode.IsLetter(c):
+					differs("a letter of "+line, with(line[:k]+"A"+line[k+1:]))
+				}
+			}
+		}
+	}
+}
+
+// The plan's seal hangs on all that the foam is held against, and on no name. Every
+// field of the limits is tried, those that come in the future too.
+func TestASealOfAPlan(t *testing.T) {
+	_, want := routerTray()
+	setup := routerSetup()
+	whole := proof.PlanSeal(setup, &want)
+	assert.Equal(t, whole, proof.PlanSeal(setup, &want))
+	differs := func(what string, change func(*proof.Setup, *proof.Wanted)) {
+		_, w := routerTray()
+		s := routerSetup()
+		change(&s, &w)
+		assert.NotEqual(t, whole, proof.PlanSeal(s, &w), what)
+	}
+	limits := reflect.TypeFor[proof.Limits]()
+	for i := range limits.NumField() {
+		for which := range 3 {
+			differs(limits.Field(i).Name, func(_ *proof.Setup, w *proof.Wanted) {
+				list := [][]proof.Limits{w.Cuts[0].Limits, w.OutlineLimits, {{}}}[which]
+				switch f := reflect.ValueOf(&list[0]).Elem().Field(i); f.Kind() {
+				case reflect.Int:
+					f.SetInt(f.Int() + 1)
+				case reflect.Float64:
+					f.SetFloat(f.Float() + 0.5)
+				default:
+					f.Set(reflect.ValueOf([]float64{3}))
+				}
+				if which == 2 {
+					w.MarkLimits = list
+				}
+			})
+		}
+	}
+	for what, change := range map[string]func(*proof.Setup, *proof.Wanted){
+		"thickness":    func(s *proof.Setup, _ *proof.Wanted) { s.ThicknessMM += 0.1 },
+		"breakthrough": func(s *proof.Setup, _ *proof.Wanted) { s.BreakthroughMM += 0.1 },
+		"taper":        func(s *proof.Setup, _ *proof.Wanted) { s.TaperDegrees++ },
+		"kerf":         func(s *proof.Setup, _ *proof.Wanted) { s.KerfMM[1] += 0.01 },
+		"a layer":      func(s *proof.Setup, _ *proof.Wanted) { s.Layers = []proof.Layer{{ThicknessMM: 20}} },
+		"zero":         func(s *proof.Setup, _ *proof.Wanted) { s.Machine.ZZero = "bed" },
+		"scale":        func(s *proof.Setup, _ *proof.Wanted) { s.Machine.ScaleX = number(1.001) },
+		"reach":        func(s *proof.Setup, _ *proof.Wanted) { s.Machine.Tools[0].ReachMM = number(9) },
+		"through":      func(_ *proof.Setup, w *proof.Wanted) { w.Cuts[0].Through = true },
+		"depth":        func(_ *proof.Setup, w *proof.Wanted) { w.Cuts[0].DepthMM++ },
+		"a cut less":   func(_ *proof.Setup, w *proof.Wanted) { w.Cuts = w.Cuts[1:] },
+		"a place": func(_ *proof.Setup, w *proof.Wanted) {
+			w.Cuts[2].Shape = w.Cuts[2].Shape.Transform(geometry.Translate(0.01, 0))
+		},
+		"the outline": func(_ *proof.Setup, w *proof.Wanted) {
+			w.Outline = geometry.NewRegion(geometry.Rectangle(box(0, 0, 90, 70), 4.01))
+		},
+		"the skin": func(_ *proof.Setup, w *proof.Wanted) { w.OutlineDepthMM += 0.1 },
+		"a mark":   func(_ *proof.Setup, w *proof.Wanted) { w.Marks = []proof.WantedMark{{Path: anchor(), WidthMM: 1}} },
+	} {
+		differs(what, change)
+	}
+	want.Cuts[0].Name = "pocket 1 (ledger)"
+	want.Cuts[0].Shape = want.Cuts[0].Shape.Transform(geometry.Translate(1e-7, 0)) // less than is printed
+	setup.CellMM, setup.Progress = 3, func(float64) {}
+	assert.Equal(t, whole, proof.PlanSeal(setup, &want))
+}
+
+// The dry run tells what the seals say, whatever it finds.
+func TestTheDryRunReadsSeals(t *testing.T) {
+	program, setup, want := spoiled(t, "laser")
+	seal := fmt.Sprintf("(%s: %s)\n(%s: %s)\n", proof.MovesKey, proof.MovesSeal([]byte(program)), proof.PlanKey, proof.PlanSeal(setup, &want))
+	run := func(text string, want *proof.Wanted) proof.Seal {
+		return proof.Run("", []byte(text), setup, want).Seal
+	}
+	whole := strings.Replace(program, "(passes", seal+"(passes", 1)
+	assert.Equal(t, proof.Seal{Moves: proof.Same, Plan: proof.Same}, run(whole, &want))
+	assert.Equal(t, proof.Seal{Moves: proof.Same, Plan: proof.Unasked}, run(whole, nil))
+	assert.Equal(t, proof.Seal{Moves: proof.Changed, Plan: proof.Same}, run(strings.Replace(whole, "F900", "F890", 1), &want))
+	assert.Equal(t, proof.Seal{Moves: proof.NoSeal, Plan: proof.NoSeal}, run(comments.ReplaceAllString(whole, ""), &want))
+	assert.Equal(t, proof.Seal{Moves: proof.NoSeal, Plan: proof.NoSeal}, run(program, nil))
+	want.Cuts[0].DepthMM++
+	assert.Equal(t, proof.Seal{Moves: proof.Same, Plan: proof.Changed}, run(whole, &want))
+	r := proof.Run("", []byte(strings.Replace(whole, "F900", "F890", 1)), setup, nil)
+	assert.True(t, r.OK, "a change is no error by itself: %v", r.Findings)
+}
