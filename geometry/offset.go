@@ -32,8 +32,9 @@ import (
 // Where the raw curve is in general position, as it nearly always is, the same is found
 // sooner by tracing it from crossing to crossing (offset_trace.go).
 //
-// It takes n log n time as long as |d| is not many times the length of the segments: within
-// |d| of a segment all others are looked at.
+// It takes n log n time. Where |d| is many times the length of the segments, what is
+// hidden behind others is left out first (offset_dense.go), and the distance of the result
+// from the source may differ from |d| by half a tol.
 //
 // This follows Liu, Yong, Zheng, Sun, "An offset algorithm for polyline curves",
 // Computers in Industry 58 (2007), in making a raw curve of parallels first and
@@ -69,6 +70,11 @@ func offset(r Region, d, tol, limit float64) (Region, error) {
 	o.gather(ends, few.lanes[:0])
 	if result, ok := o.traced(&few); ok && o.source.check(d, result, 4*tol) == nil {
 		return result, nil
+	}
+	if o.curves >= denseCurves && limit <= 1 {
+		if result, ok := offsetDense(r, d, tol); ok {
+			return result, nil
+		}
 	}
 	result, err := o.arranged()
 	if err != nil {
@@ -125,8 +131,10 @@ type offsetter struct {
 	links         []Segment // the first linked: ways by the corners that close, and to the centres of arcs that have no parallel
 	curves        int
 	linked        int
-	loose         int32 // the raw curve whose end waits for a next one, -1 for none
-	generic       bool  // nothing is so small, or so sharp, that traced must not be tried
+	loose         int32   // the raw curve whose end waits for a next one, -1 for none
+	generic       bool    // nothing is so sharp, and no arc so small, that traced must not be tried
+	shortest      float64 // length of a raw curve, mm
+	grazing       float64 // the sine of the least angle of a crossing
 }
 
 // lane is the parallel of one segment: from start to end with the same included
@@ -145,7 +153,7 @@ type lane struct {
 func newOffsetter(r Region, d, tol, limit float64, few *offsetRoom) (o offsetter, ends []int32) {
 	source, ends := r.appendTo(few.source[:0], few.ends[:0])
 	o = offsetter{
-		d: d, tol: tol, limit: limit, source: indexOf(source), generic: true,
+		d: d, tol: tol, limit: limit, source: indexOf(source), generic: true, shortest: math.Inf(1), grazing: grazing,
 		raw: few.raw[:], next: few.next[:], links: few.links[:],
 	}
 	if n := len(source); n > fewInOffset {
@@ -219,6 +227,8 @@ func (o *offsetter) meet(lanes []lane) {
 		case o.smooth(sine, cosine):
 			l.meets = true
 			l.end = m.start
+		case l.straight && m.straight && o.nearlySmooth(sine, cosine) && min(l.length, m.length) > 2*shortInTol*o.tol:
+			o.mitre(l, m)
 		case l.straight && m.straight && !o.opens(sine, cosine):
 			l.trim = math.Abs(o.d * sine / (1 + cosine))
 		}
@@ -232,11 +242,16 @@ func (o *offsetter) meet(lanes []lane) {
 	for i := range lanes {
 		l, m := &lanes[i], &lanes[(i+1)%len(lanes)]
 		if l.trim > 0 && l.trim < m.length {
-			l.meets = true
-			l.end = o.source.curves[m.source].A.Add(l.after.Add(m.before).Scale(o.d / (1 + l.after.Dot(m.before))))
-			m.start = l.end
+			o.mitre(l, m)
 		}
 	}
+}
+
+// mitre lets two lines meet where they cross.
+func (o *offsetter) mitre(l, m *lane) {
+	l.meets = true
+	l.end = o.source.curves[m.source].A.Add(l.after.Add(m.before).Scale(o.d / (1 + l.after.Dot(m.before))))
+	m.start = l.end
 }
 
 // smoothInTol is how large a part of a tolerance is the same place to an offset.
@@ -245,6 +260,13 @@ const smoothInTol = 1e-3
 // smooth reports whether the boundary goes on straight, as far as the offset can tell.
 func (o *offsetter) smooth(sine, cosine float64) bool {
 	return math.Abs(sine*o.d) <= o.tol*smoothInTol && cosine > 0
+}
+
+// nearlySmooth reports whether the parallels of two lines end so near to each other that
+// nothing between them could be in general position. Where they cross is then off |d|
+// by the square of that, divided by 8|d|: nothing.
+func (o *offsetter) nearlySmooth(sine, cosine float64) bool {
+	return math.Abs(sine*o.d) <= shortInTol*o.tol && cosine > 0
 }
 
 func (o *offsetter) lane(i int32) lane {
@@ -286,7 +308,7 @@ func (o *offsetter) add(s Segment) {
 	}
 	o.raw[n], o.next[n], o.loose = c, -1, n
 	o.curves++
-	o.generic = o.generic && c.length > shortInTol*o.tol
+	o.shortest = min(o.shortest, c.length)
 }
 
 // link adds a way that only closes the raw curve; the result never runs along it.

@@ -24,8 +24,12 @@ import "math"
 // nearInTol is how many tolerances apart things must be in general position.
 const nearInTol = 4
 
-// grazing is the sine of the angle under which a crossing is not well placed.
-const grazing = 1e-3
+// grazing is the sine of the angle under which a crossing is not well placed; the finer
+// look of a dense raw curve, which is checked as all are, takes less.
+const (
+	grazing      = 1e-3
+	finerGrazing = 2e-5
+)
 
 // tracer holds the pieces of the raw curve.
 type tracer struct {
@@ -62,7 +66,7 @@ type boundaryRun struct {
 
 // traced is the result, and false if the raw curve may not be in general position.
 func (o *offsetter) traced(room *offsetRoom) (Region, bool) {
-	if !o.generic {
+	if !o.generic || o.shortest <= shortInTol*o.tol {
 		return Region{}, false
 	}
 	crossings, ok := o.findCrossings()
@@ -90,7 +94,8 @@ func (o *offsetter) traced(room *offsetRoom) (Region, bool) {
 	return inOrder(t.contours(runs), o.tol), true
 }
 
-// findCrossings looks at every pair of curves whose boxes overlap.
+// findCrossings looks at every pair of curves whose boxes overlap, unless they are so many
+// that hidden parts are to be left out first.
 func (o *offsetter) findCrossings() (found []crossing, ok bool) {
 	raw, near := o.raw[:o.curves], nearInTol*o.tol
 	if len(raw) <= fewCurves {
@@ -108,14 +113,16 @@ func (o *offsetter) findCrossings() (found []crossing, ok bool) {
 		return found, true
 	}
 	found = make([]crossing, 0, len(raw)/2)
-	tree := treeOf(raw)
+	tree, pairs := treeOf(raw), 0
 	ok = true
 	for i := 0; i < len(raw) && ok; i++ {
 		b := raw[i].box.Grow(near)
 		tree.visit(&b, func(j int) bool {
 			if j > i {
+				pairs++
 				found, ok = o.cross(found, i, j)
 			}
+			ok = ok && (pairs <= crowdedPairs*len(raw) || len(raw) < denseCurves)
 			return ok
 		})
 	}
@@ -134,7 +141,7 @@ func (o *offsetter) cross(found []crossing, i, j int) ([]crossing, bool) {
 		return found, c.keepsFrom(e, near)
 	}
 	for _, p := range hits.at[:hits.n] {
-		if math.Abs(c.outward(p).Cross(e.outward(p))) < grazing {
+		if math.Abs(c.outward(p).Cross(e.outward(p))) < o.grazing {
 			return found, c.keepsFrom(e, near)
 		}
 		place := Box{p, p}.Grow(near)

@@ -1,0 +1,177 @@
+package geometry
+
+import "math"
+
+// Where |d| is many times the length of the segments, nearly all of the raw curve is
+// nearer than |d| to some other part of the source, and every place of it crosses
+// hundreds of others. Such parts never bound the result, so they are left out before
+// anything is compared with anything. Among the thousands of crossings that remain a few
+// are always near to another, for which the trace needs a finer tolerance and, seldom,
+// another distance.
+
+const (
+	// denseCurves is how many raw curves there are at least where hidden parts are looked
+	// for, and crowdedPairs how many pairs of them a curve before a trace gives up.
+	denseCurves  = 256
+	crowdedPairs = 24
+
+	// stepsInReach is how many of the shortest parts that are told apart make |d|.
+	stepsInReach = 128
+
+	// finerInTol is by how much finer than the tolerance the second look is.
+	finerInTol = 1024
+
+	// shiftInTol is the part of a tolerance by which the distance is changed, at most
+	// so often, where both looks found something undecided.
+	shiftInTol  = 0.125
+	denseShifts = 4
+)
+
+// offsetDense is the offset, found from its visible parts and checked; false where that
+// cannot be.
+func offsetDense(r Region, d, tol float64) (Region, bool) {
+	for shift := range denseShifts {
+		var few offsetRoom
+		o, ends := newOffsetter(r, d+float64(shift)*shiftInTol*tol, tol, 1, &few)
+		o.gather(ends, few.lanes[:0])
+		visible := o.visible()
+		result, ok := visible.traced(&few)
+		if !ok {
+			result, ok = visible.tracedFiner(&few)
+		}
+		if ok && o.source.check(d, result, 4*tol) == nil {
+			return result, true
+		}
+	}
+	return Region{}, false
+}
+
+// tracedFiner traces to a small part of the tolerance and tidies what comes out to the
+// tolerance itself.
+func (o *offsetter) tracedFiner(few *offsetRoom) (Region, bool) {
+	fine := *o
+	fine.tol /= finerInTol
+	fine.grazing = finerGrazing
+	result, ok := fine.traced(few)
+	if !ok {
+		return Region{}, false
+	}
+	result, err := Union(o.tol, result)
+	return result, err == nil
+}
+
+// visible is the offsetter with the raw curve cut down to the parts that may be
+// |d| away from the source.
+func (o *offsetter) visible() *offsetter {
+	v := *o
+	v.raw, v.next, v.shortest = make([]curve, 0, o.curves), make([]int32, 0, o.curves), math.Inf(1)
+	h := hiding{offsetter: o, reach: math.Abs(o.d) - nearInTol*o.tol}
+	first := make([]int32, o.curves) // the part that begins where the curve does, -1 for none
+	var open []int32                 // the parts that end where their curve does
+	for i := range o.curves {
+		first[i] = -1
+		for _, share := range h.parts(&o.raw[i]) {
+			n := int32(len(v.raw))
+			if share[0] == 0 {
+				first[i] = n
+			}
+			next := int32(-1)
+			if share[1] == 1 && o.next[i] >= 0 {
+				next = o.next[i]
+				open = append(open, n)
+			}
+			c := newCurve(o.raw[i].Part(share[0], share[1]))
+			v.raw, v.next = append(v.raw, c), append(v.next, next)
+			v.shortest = min(v.shortest, c.length)
+		}
+	}
+	for _, n := range open {
+		v.next[n] = first[v.next[n]]
+	}
+	v.curves = len(v.raw)
+	return &v
+}
+
+// hiding looks for the parts of raw curves that are clearly nearer than |d| to the source.
+type hiding struct {
+	*offsetter
+	reach float64 // mm from the source, under which a place is hidden
+	last  [4]int  // the source segments that hid the last parts, each once
+}
+
+// parts lists the shares of c that are not known to be hidden, neighbours joined.
+func (h *hiding) parts(c *curve) (parts [][2]float64) {
+	shortest := math.Abs(h.d) / stepsInReach
+	var look func(t0, t1 float64)
+	look = func(t0, t1 float64) {
+		hidden, seen := h.hidden(c, t0, t1)
+		if hidden {
+			return
+		}
+		if (t1-t0)*c.length > shortest && !(seen && h.sees(c.At(t0)) && h.sees(c.At(t1))) {
+			middle := (t0 + t1) / 2
+			look(t0, middle)
+			look(middle, t1)
+			return
+		}
+		if n := len(parts); n > 0 && parts[n-1][1] == t0 {
+			parts[n-1][1] = t1
+		} else {
+			parts = append(parts, [2]float64{t0, t1})
+		}
+	}
+	look(0, 1)
+	return parts
+}
+
+// hidden proves that a part of a raw curve is nearer than reach: because its middle is, by
+// more than half its length, or because both of its ends are so near to one straight
+// segment, from which the distance is a convex function. Else seen tells whether the
+// middle is not.
+
+func (h *hiding) hidden(c *curve, t0, t1 float64) (hidden, seen bool) {
+	part := hiddenPart{c.At(t0), c.At((t0 + t1) / 2), c.At(t1), (t1 - t0) * c.length / 2, 0}
+	part.sagitta = math.Abs(c.k) * part.half * part.half / 2
+	// What hid one of the parts before, or what follows it there, mostly hides this one.
+	for k, last := range h.last {
+		for e := last; e < min(last+4, len(h.source.curves)); e++ {
+			if part.behind(&h.source.curves[e], h.reach) {
+				h.last[k] = e
+				return true, false
+			}
+		}
+	}
+	best, by, place := h.reach, -1, Box{part.middle, part.middle}
+	h.source.near(&place, &best, func(i int) bool {
+		if d := h.source.curves[i].nearest(part.middle).DistanceTo(part.middle); d < best {
+			best, by = d, i
+		}
+		hidden = by == i && part.behind(&h.source.curves[i], h.reach)
+		return !hidden
+	})
+	if hidden {
+		copy(h.last[1:], h.last[:])
+		h.last[0] = by
+	}
+	return hidden, by < 0
+}
+
+// sees reports whether no part of the source is nearer to p than reach.
+func (h *hiding) sees(p Point) bool {
+	return h.source.distanceTo(p, h.reach, h.reach) >= h.reach
+}
+
+// hiddenPart is a part of a raw curve: its ends and middle, half its length, and by how
+// much it bulges at most.
+type hiddenPart struct {
+	from, middle, to Point
+	half, sagitta    float64
+}
+
+// behind proves that all of the part is nearer than reach to e.
+func (p *hiddenPart) behind(e *curve, reach float64) bool {
+	if e.nearest(p.middle).DistanceTo(p.middle) < reach-p.half {
+		return true
+	}
+	return e.k == 0 && max(e.nearest(p.from).DistanceTo(p.from), e.nearest(p.to).DistanceTo(p.to))+p.sagitta < reach
+}
