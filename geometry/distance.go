@@ -123,6 +123,16 @@ func (c *curve) nearest(p Point) Point {
 	return c.B
 }
 
+// Walls are the boundary of a region, made ready for many questions about distances.
+type Walls struct{ index segmentIndex }
+
+// NewWalls takes n log n time for n segments. Walls keep nothing of the region.
+func NewWalls(r Region) Walls { return Walls{newSegmentIndex(r)} }
+
+// DistanceTo is the distance in mm of p from the nearest place of the walls, whichever side
+// it is on; infinite where there are none.
+func (w Walls) DistanceTo(p Point) float64 { return w.index.distanceTo(p, 0, math.Inf(1)) }
+
 // segmentIndex finds the segments near a place.
 type segmentIndex struct {
 	curves []curve

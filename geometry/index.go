@@ -129,20 +129,35 @@ func (t *boxTree) visitNear(b *Box, limit *float64, found func(int) bool) {
 	}
 }
 
+// descendNear takes the nearest boxes first, so that the limit is soon low.
 func (t *boxTree) descendNear(level, from, to int, b *Box, limit *float64, found func(int) bool) bool {
-	boxes := t.levels[level][from:to]
-	for i := range boxes {
-		if squaredDistance(b, &boxes[i]) > *limit**limit {
+	var order [treeWidth]int
+	var apart [treeWidth]float64
+	boxes, n := t.levels[level], 0
+	for i := from; i < to; i++ {
+		d := squaredDistance(b, &boxes[i])
+		if d > *limit**limit {
 			continue
 		}
+		at := n
+		for ; at > 0 && apart[at-1] > d; at-- {
+			order[at], apart[at] = order[at-1], apart[at-1]
+		}
+		order[at], apart[at] = i, d
+		n++
+	}
+	for k, i := range order[:n] {
+		if apart[k] > *limit**limit {
+			return true
+		}
 		if level == 0 {
-			if !found(int(t.items[from+i])) {
+			if !found(int(t.items[i])) {
 				return false
 			}
 			continue
 		}
-		first := (from + i) * treeWidth
-		if !t.descendNear(level-1, first, min(first+treeWidth, len(t.levels[level-1])), b, limit, found) {
+		last := min((i+1)*treeWidth, len(t.levels[level-1]))
+		if !t.descendNear(level-1, i*treeWidth, last, b, limit, found) {
 			return false
 		}
 	}

@@ -19,7 +19,8 @@ const (
 	stepsInReach = 128
 
 	// finerInTol is by how much finer than the tolerance the second look is.
-	finerInTol = 1024
+	finerInTol   = 1024
+	finerGrazing = 2e-5 // and the sine of the angle of its crossings
 
 	// shiftInTol is the part of a tolerance by which the distance is changed, at most
 	// so often, where both looks found something undecided.

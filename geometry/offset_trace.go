@@ -24,12 +24,8 @@ import "math"
 // nearInTol is how many tolerances apart things must be in general position.
 const nearInTol = 4
 
-// grazing is the sine of the angle under which a crossing is not well placed; the finer
-// look of a dense raw curve, which is checked as all are, takes less.
-const (
-	grazing      = 1e-3
-	finerGrazing = 2e-5
-)
+// grazing is the sine of the angle under which a crossing is not well placed.
+const grazing = 1e-3
 
 // tracer holds the pieces of the raw curve.
 type tracer struct {
@@ -94,8 +90,7 @@ func (o *offsetter) traced(room *offsetRoom) (Region, bool) {
 	return inOrder(t.contours(runs), o.tol), true
 }
 
-// findCrossings looks at every pair of curves whose boxes overlap, unless they are so many
-// that hidden parts are to be left out first.
+// findCrossings looks at every pair of curves whose boxes overlap, unless they are a crowd.
 func (o *offsetter) findCrossings() (found []crossing, ok bool) {
 	raw, near := o.raw[:o.curves], nearInTol*o.tol
 	if len(raw) <= fewCurves {

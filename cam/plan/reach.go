@@ -1,7 +1,9 @@
 package plan
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"traywright/geometry"
 )
@@ -39,6 +41,7 @@ func reach(design geometry.Region, r, tol float64) (reached, error) {
 		return reached{}, err
 	}
 	l := leftovers{r: r, slack: 1000 * tol, corners: sharpCorners(design, r)}
+	slices.SortFunc(l.corners, func(a, b corner) int { return cmp.Compare(a.at.X, b.at.X) })
 	l.measure(left, shape)
 	result.corners, result.over = l.found, l.worst
 	if l.worst > 0 || result.narrow {
@@ -55,19 +58,14 @@ func middle(b geometry.Box) geometry.Point { return b.Min.Add(b.Max).Scale(0.5) 
 // leftovers measures what a tool leaves of a design.
 type leftovers struct {
 	r, slack float64
-	corners  []corner // of the design
+	corners  []corner // of the design, from left to right
 	found    bool     // something is left
 	worst    float64  // the most by which a leftover is deeper than its corner allows
 	at       geometry.Point
 }
 
 func (l *leftovers) measure(left, shape geometry.Region) {
-	var walls []wall
-	for _, c := range shape.Contours() {
-		for s := range c.Segments() {
-			walls = append(walls, wall{s, s.Bounds()})
-		}
-	}
+	walls := geometry.NewWalls(shape)
 	for _, piece := range left.Pieces() {
 		depth, at := deepest(piece, walls)
 		if depth > leastReliefMM {
@@ -84,47 +82,29 @@ func (l *leftovers) measure(left, shape geometry.Region) {
 func (l *leftovers) allowed(piece geometry.Region) float64 {
 	most := l.r * (math.Sqrt2 - 1)
 	box := piece.Bounds().Grow(l.slack)
-	for _, c := range l.corners {
-		if deep := c.left(l.r); deep > most && contains(box, c.at) {
+	first, _ := slices.BinarySearchFunc(l.corners, box.Min.X, func(c corner, x float64) int { return cmp.Compare(c.at.X, x) })
+	for _, c := range l.corners[first:] {
+		if c.at.X > box.Max.X {
+			break
+		}
+		if deep := c.left(l.r); deep > most && c.at.Y >= box.Min.Y && c.at.Y <= box.Max.Y {
 			most = deep
 		}
 	}
 	return most
 }
 
-func contains(b geometry.Box, p geometry.Point) bool {
-	return p.X >= b.Min.X && p.X <= b.Max.X && p.Y >= b.Min.Y && p.Y <= b.Max.Y
-}
-
-type wall struct {
-	geometry.Segment
-	box geometry.Box
-}
-
 // deepest is the point of the piece's boundary, among ends and middles of its
 // segments, that is farthest from the walls.
-func deepest(piece geometry.Region, walls []wall) (depth float64, at geometry.Point) {
+func deepest(piece geometry.Region, walls geometry.Walls) (depth float64, at geometry.Point) {
 	for _, c := range piece.Contours() {
 		for s := range c.Segments() {
 			for _, p := range [...]geometry.Point{s.A, s.At(0.5)} {
-				if d := distanceTo(walls, p); d > depth {
+				if d := walls.DistanceTo(p); d > depth {
 					depth, at = d, p
 				}
 			}
 		}
 	}
 	return depth, at
-}
-
-func distanceTo(walls []wall, p geometry.Point) float64 {
-	best := math.Inf(1)
-	for _, w := range walls {
-		dx := math.Max(0, math.Max(w.box.Min.X-p.X, p.X-w.box.Max.X))
-		dy := math.Max(0, math.Max(w.box.Min.Y-p.Y, p.Y-w.box.Max.Y))
-		if math.Hypot(dx, dy) < best {
-			q, _ := w.Nearest(p)
-			best = math.Min(best, p.DistanceTo(q))
-		}
-	}
-	return best
 }
