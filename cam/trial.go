@@ -4,8 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"path"
-	"strconv"
-	"strings"
 
 	"traywright/cam/finding"
 	"traywright/cam/page"
@@ -51,22 +49,17 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 	tried.saidMM = tried.setup.ThicknessMM
 	tried.take(t)
 	if p != nil {
-		var tray *plan.Tray
-		tray, sheet = sheetOf(t, p)
-		if machine, _, _ := t.madeFor(); machine != "" && machine != p.Machine.ID {
+		if machine, _, _ := madeFor(tried.header); machine != "" && machine != p.Machine.ID {
 			tried.Result.Path = t.Name
 			return tried, finding.List{{
 				Rule: "other-machine", Where: t.Name, Message: fmt.Sprintf("was made for %s, and the job is for %s", machine, p.Machine.ID),
 				Hint: "add --machine " + machine,
 			}}
 		}
-		if sheet == nil {
-			found = finding.List{{
-				Rule: "no-such-sheet", Where: t.Name, Message: "the job has no sheet that this program could be for",
-				Hint: "keep the folder and file names that `cut` wrote, or leave --job out",
-			}}
-		} else {
-			tried.compareWith(newSheetWork(tray, sheet), p)
+		work, none := sheetOf(t, tried.header, p)
+		if found = none; work != nil {
+			sheet = work.sheet
+			tried.compareWith(work, p)
 		}
 	}
 	if p == nil {
@@ -74,7 +67,9 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 		found = append(found, tried.takeDepth(c)...)
 	}
 	tried.setup.Unit, tried.setup.Progress, tried.setup.CellMM = t.Unit, t.Progress, trialCellMM
-	tried.Result = proof.Run(t.Name, t.Text, tried.setup, tried.wanted)
+	text := t.Text
+	t.Text, tried.trial.Text = nil, nil // of a long program it is a good part of the memory that there is
+	tried.Result = proof.Run(t.Name, text, tried.setup, tried.wanted)
 	found = append(found, tried.judge(c, p, sheet)...)
 	return tried, append(found, safety.CheckMinutes(tried.Seconds, t.Name, t.Rules)...)
 }
@@ -112,40 +107,6 @@ func (d *Tried) compareWith(w *sheetWork, p *plan.Plan) {
 	for _, l := range w.sheet.Layers {
 		d.layers = append(d.layers, page.SectionLayer{Name: l.Foam.ID, ThicknessMM: l.Thickness.MM()})
 	}
-}
-
-// madeFor is the machine and sheet that a program of ours names in its header.
-func (t Trial) madeFor() (machine, tray, layer string) {
-	header := proof.Header(t.Text)
-	machine, _, _ = strings.Cut(header["machine"], ",")
-	tray, _, _ = strings.Cut(header["tray"], ",")
-	layer, _, _ = strings.Cut(header["layer"], " ")
-	return machine, tray, layer
-}
-
-// sheetOf is the sheet that the program names in its header, else the one
-// whose program has the trial's name, or nil.
-func sheetOf(t Trial, p *plan.Plan) (*plan.Tray, *plan.Sheet) {
-	if _, id, layer := t.madeFor(); id != "" {
-		for i := range p.Trays {
-			for k := range p.Trays[i].Sheets {
-				number := p.Trays[i].Sheets[k].Number
-				if p.Trays[i].ID == id && (strconv.Itoa(number) == layer || number == 0 && strings.HasPrefix(layer, "all")) {
-					return &p.Trays[i], &p.Trays[i].Sheets[k]
-				}
-			}
-		}
-	}
-	name := "/" + strings.TrimPrefix(path.Clean(strings.ReplaceAll(t.Name, "\\", "/")), "/")
-	for i := range p.Trays {
-		for k := range p.Trays[i].Sheets {
-			tray, sheet := &p.Trays[i], &p.Trays[i].Sheets[k]
-			if strings.HasSuffix(name, "/"+newSheetWork(tray, sheet).name+".ngc") {
-				return tray, sheet
-			}
-		}
-	}
-	return nil, nil
 }
 
 // Compared reports whether the program was compared with a plan.

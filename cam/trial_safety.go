@@ -7,7 +7,6 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/plan"
-	"traywright/cam/proof"
 	"traywright/cam/safety"
 	"traywright/profiles"
 )
@@ -131,7 +130,7 @@ func (d *Tried) machines(c *profiles.Catalog, p *plan.Plan) ([]profiles.Machine,
 	if d.setup.Machine.Process != "" {
 		list = append(list, d.setup.Machine)
 	}
-	named, _, _ := d.trial.madeFor()
+	named, _, _ := madeFor(d.header)
 	switch m, ok := c.Machine(named); {
 	case named == "" || named == d.setup.Machine.ID:
 	case ok:
@@ -153,7 +152,7 @@ func (d *Tried) machines(c *profiles.Catalog, p *plan.Plan) ([]profiles.Machine,
 // alike is the machine that the program drives by what it does, where that is none of
 // those that are named.
 func (d *Tried) alike(named []profiles.Machine) ([]profiles.Machine, finding.List) {
-	alike := proof.AlikeOf(d.trial.Text)
+	alike := d.Alike
 	none := func(has func(profiles.Traits) bool) bool {
 		return !slices.ContainsFunc(named, func(m profiles.Machine) bool { return has(m.Process.Traits()) })
 	}

@@ -25,7 +25,7 @@ func (d *run) passMM(motion int) float64 {
 	if m.Rapid || !m.On {
 		return 0
 	}
-	list := d.limits[motion]
+	list := d.limitsOf(motion)
 	switch {
 	case len(list) > 0 && d.marksOnly(m):
 		return 0

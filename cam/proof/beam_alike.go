@@ -22,10 +22,12 @@ type Alike struct {
 	HotRapids bool // it stays on in a rapid across the foam, as a wire does and a beam must not
 }
 
-// AlikeOf reads a program for that, whoever wrote it and whatever its header says.
-func AlikeOf(text []byte) Alike {
+// alikeOf looks at a program's steps for that, whoever wrote it and whatever its header
+// says.
+func alikeOf(steps []read.Step) Alike {
 	on, down, rapids, most := false, false, false, 0.0
-	for _, s := range read.Program(text, read.Options{}).Steps {
+	for i := range steps {
+		s := &steps[i]
 		if !s.Action.Moves() || s.Spin == read.Off {
 			continue
 		}

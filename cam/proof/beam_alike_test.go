@@ -27,6 +27,6 @@ func TestAlikeOf(t *testing.T) {
 		"rapids only":                     {"G21 G90\nM3 S500\nG0 X5\nM5\nM2\n", Alike{}},
 		"what begins below an unsaid top": {"G21 G90\nM3 S18000\nG1 Z-5 F400\nG1 X9\nM5\nM2\n", Alike{Turns: true}},
 	} {
-		assert.Equal(t, c.want, AlikeOf([]byte(c.text)), name)
+		assert.Equal(t, c.want, Run("", []byte(c.text), Setup{CellMM: 1}, nil).Alike, name)
 	}
 }

@@ -12,10 +12,19 @@ import (
 //     from layer to layer. Each layer's wall is compared at that layer's width.
 //   - A beam that tapers: it leaves the foam narrower than it went in, see taper.go.
 type edge struct {
-	radius      float64 // the widest, without flare
+	radius float64 // the widest, without flare
+	*flank
+}
+
+// flank is how an edge is not as wide everywhere. All sweeps of a tool share one: a long
+// program has a million of them.
+type flank struct {
 	layers      blade   // nil: as wide everywhere
 	flare, lean float64 // of a beam that tapers: mm beyond radius at the face, and for each mm of height
 }
+
+// upright is the flank of an edge that is as wide everywhere.
+var upright = &flank{}
 
 // edge is what a tool cuts with; guessed, and false, where nobody has said.
 func (d *run) edge(tool int) (edge, bool) {
@@ -26,7 +35,7 @@ func (d *run) edge(tool int) (edge, bool) {
 	if !ok {
 		width = guessedMM
 	}
-	e := edge{radius: width / 2, layers: d.bladeOf(tool, width), flare: d.flareMM(), lean: d.lean()}
+	e := edge{width / 2, &flank{layers: d.bladeOf(tool, width), flare: d.flareMM(), lean: d.lean()}}
 	if e.layers != nil {
 		e.radius = e.layers.widest()
 	}

@@ -181,7 +181,7 @@ func (f *Field) bite(s *sweep, thickness float64, band rows) (at geometry.Point,
 		return at, 0
 	}
 	fine := float32(s.deepest() - s.most) // deeper than this it was before, so the bite is allowed
-	f.eachSpan(s, smaller.radius, band.first, band.end, func(row, c0, c1 int) {
+	f.eachSpan(s, smaller.radius, int(band.first), int(band.end), func(row, c0, c1 int) {
 		for c, before := range f.row(row)[c0:c1] {
 			if before >= fine {
 				continue

@@ -64,7 +64,7 @@ func (d *run) cutWith(e edge, motion int, from, to float64) {
 // stepDown is the most foam that a motion may take, by its limits; 0 is not known.
 func (d *run) stepDown(motion int) float64 {
 	most := 0.0
-	for _, l := range d.limits[motion] {
+	for _, l := range d.limitsOf(motion) {
 		most = math.Max(most, l.StepDownMM)
 	}
 	return most
@@ -122,7 +122,7 @@ func (d *run) cutBands() (rapids, bites []hit) {
 	for range min(runtime.GOMAXPROCS(0), count) {
 		group.Go(func() {
 			for band := int(next.Add(1)) - 1; band < count; band = int(next.Add(1)) - 1 {
-				found[band] = d.cutBand(rows{band * f.Rows / count, (band + 1) * f.Rows / count}, cutting, passing)
+				found[band] = d.cutBand(rows{int32(band * f.Rows / count), int32((band + 1) * f.Rows / count)}, cutting, passing)
 			}
 		})
 	}
@@ -134,7 +134,7 @@ func (d *run) cutBands() (rapids, bites []hit) {
 }
 
 // rows is those from first to end-1.
-type rows struct{ first, end int }
+type rows struct{ first, end int32 }
 
 func (r rows) meet(other rows) bool { return r.first < other.end && other.first < r.end }
 
@@ -143,7 +143,8 @@ func (f *Field) reached(sweeps []sweep) []rows {
 	list := make([]rows, len(sweeps))
 	for i := range sweeps {
 		box := sweeps[i].bounds().Grow(sweeps[i].reach())
-		list[i].first, list[i].end = f.rowsIn(box.Min.Y, box.Max.Y)
+		first, end := f.rowsIn(box.Min.Y, box.Max.Y)
+		list[i] = rows{int32(first), int32(end)}
 	}
 	return list
 }
@@ -166,13 +167,13 @@ func (d *run) cutBand(band rows, cutting, passing []rows) bandHits {
 			if at, by := f.bite(s, d.setup.ThicknessMM, band); by > s.most+biteMM {
 				found.bites = append(found.bites, hit{s.motion, at, by})
 			}
-			f.cut(s, band.first, band.end)
+			f.cut(s, int(band.first), int(band.end))
 		}
 	}
 	for i := range d.rapids {
 		if r := &d.rapids[i]; band.meet(passing[i]) {
 			cutBefore(r.motion)
-			if at, meets := f.inTheWay(r, band.first, band.end); meets {
+			if at, meets := f.inTheWay(r, int(band.first), int(band.end)); meets {
 				found.rapids = append(found.rapids, hit{motion: r.motion, at: at})
 			}
 		}

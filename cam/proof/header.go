@@ -40,8 +40,7 @@ func readHeader(t read.Trace, firstCommand int) map[string]string {
 // without a job. Machine finds a profile by its id; a machine it does not know,
 // or a header that is not ours, leaves that part of the setup empty.
 func SetupFor(text []byte, machine func(id string) (profiles.Machine, bool)) Setup {
-	trace := read.Program(text, read.Options{})
-	header := readHeader(trace, firstCommand(trace))
+	header := Header(text)
 	var s Setup
 	id, _, _ := strings.Cut(header["machine"], ",")
 	if m, ok := machine(id); ok && id != "" {
@@ -76,7 +75,7 @@ func scales(text string) (x, y profiles.Number, ok bool) {
 // Header is the "key: value" comments at a program's start, as programs of this
 // house have them; empty for others.
 func Header(text []byte) map[string]string {
-	trace := read.Program(text, read.Options{})
+	trace := read.Program(text, read.Options{Head: true})
 	return readHeader(trace, firstCommand(trace))
 }
 

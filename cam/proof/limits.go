@@ -26,15 +26,16 @@ type Limits struct {
 // where it runs along one. Where several do, any of them may allow it; where none
 // does, any of all: the foam will tell that it is astray.
 
-// rulings are the limits of every motion that touches foam; nil of the others.
+// rulings are the limits of every motion that touches foam; nil of the others, and nil
+// where there is no plan.
 func (d *run) rulings() [][]Limits {
-	list := make([][]Limits, len(d.result.Motions))
 	if d.want == nil {
-		return list
+		return nil
 	}
 	if d.planned = d.want.allLimits(); len(d.planned) == 0 {
-		return list
+		return nil
 	}
+	list := make([][]Limits, len(d.result.Motions))
 	holes, marks := newHoles(*d.want, d.throughMM()), d.wantedMarks()
 	for i, m := range d.result.Motions {
 		if m.Rapid || d.beam && !m.On || !d.beam && m.lowest() > -slackMM {
@@ -43,6 +44,14 @@ func (d *run) rulings() [][]Limits {
 		list[i] = d.ruling(m, holes, marks)
 	}
 	return list
+}
+
+// limitsOf is the limits of one motion; none where nobody has said any.
+func (d *run) limitsOf(motion int) []Limits {
+	if d.limits == nil {
+		return nil
+	}
+	return d.limits[motion]
 }
 
 // allLimits is the limits of every cut of the plan.

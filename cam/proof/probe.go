@@ -229,7 +229,7 @@ func (x *index) meeting(b geometry.Box) []int32 {
 func looseEnds(sweeps []sweep) *index {
 	var ends []sweep
 	add := func(p geometry.Point, s *sweep) {
-		ends = append(ends, sweep{a: p, b: p, edge: edge{radius: s.radius}})
+		ends = append(ends, sweep{a: p, b: p, edge: edge{s.radius, upright}})
 	}
 	for i := range sweeps {
 		s := &sweeps[i]

@@ -71,16 +71,16 @@ type WantedCut struct {
 // machine's profile has a scale these are true mm, and not the program's.
 type Motion struct {
 	Line     int // of the program
+	Tool     int
 	Rapid    bool
 	Arc      bool
 	CCW      bool
+	On       bool // spindle turning or beam lit with power
 	From, To Point
 	Center   geometry.Point
 	Feed     float64 // mm/min
-	On       bool    // spindle turning or beam lit with power
 	Power    float64 // per cent, laser
-	Tool     int
-	Op       string // the last comment that named an operation
+	Op       string  // the last comment that named an operation
 }
 
 // Point is a place in the machine's space, mm.
@@ -119,5 +119,6 @@ type Result struct {
 	CutSeconds, RapidSeconds        float64           // parts of Seconds; the rest is waiting
 	PlungeSeconds, OnSeconds        float64           // straight down at feed; spindle turning or beam lit
 	KerfMM                          map[int]float64   // the width that each tool was taken to cut, where it is widest
+	Alike                           Alike             // what machine it drives, by what it does
 	Header                          map[string]string // "key: value" comments at the program's start
 }

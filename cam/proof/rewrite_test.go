@@ -331,6 +331,8 @@ func TestTheSameInOtherWordsPasses(t *testing.T) {
 		p := list[seed%len(list)]
 		r := rand.New(rand.NewPCG(uint64(seed), 77))
 		text, how := rewritten(r, p.text)
+		way := proof.WayOf([]byte(p.text), p.setup.Machine)
+		assert.True(t, way.Alike(proof.WayOf([]byte(text), p.setup.Machine)), "%s, seed %d: %v", p.name, seed, how)
 		got := proof.Run(p.name, []byte(text), p.setup, &p.want)
 		if !assert.True(t, got.OK, "%s, seed %d: %v: %v", p.name, seed, how, got.Findings) {
 			for _, f := range got.Findings {

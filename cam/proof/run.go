@@ -62,6 +62,7 @@ func Run(path string, text []byte, s Setup, want *Wanted) Result {
 		d.laid = d.layPasses(d.passMM)
 	}
 	d.checkSettings()
+	d.trace.Steps, d.trace.Comments, d.stepOf = nil, nil, nil // a hundred MB of a long program, and told all
 	d.progress(0.2)
 	d.cutFoam()
 	d.progress(0.5)
@@ -87,6 +88,7 @@ func (d *run) progress(share float64) {
 func newRun(path string, text []byte, s Setup, want *Wanted) *run {
 	d := &run{setup: s, want: want, tolerance: tolerance(s.Machine), counts: map[string]int{}, edges: map[int]edge{}, heldIn: map[int]bool{}}
 	d.trace = read.Program(text, read.Options{})
+	d.result.Alike = alikeOf(d.trace.Steps)
 	d.result.Path, d.result.Unfollowed = path, d.trace.Unfollowed
 	d.result.Header = readHeader(d.trace, firstCommand(d.trace))
 	d.beam, d.ours = guessBeam(s.Machine, d.trace), isOurs(d.result.Header)

@@ -33,14 +33,14 @@ type complaint struct{ rule, message, hint string }
 func (d *run) checkSettings() {
 	told := map[string]int{} // the last line of each rule: an oval arc is several motions
 	for i, m := range d.result.Motions {
-		if len(d.limits[i]) == 0 {
+		if len(d.limitsOf(i)) == 0 {
 			continue
 		}
 		against := d.cutterAgainst
 		if d.beam {
 			against = d.beamAgainst
 		}
-		if c := d.allowedBy(d.limits[i], m, func(l Limits) *complaint { return against(l, i) }); c != nil && told[c.rule] != m.Line {
+		if c := d.allowedBy(d.limitsOf(i), m, func(l Limits) *complaint { return against(l, i) }); c != nil && told[c.rule] != m.Line {
 			told[c.rule] = m.Line
 			d.wrong(m.Line, c.rule, "%v", c.message).hint("%v", c.hint)
 		}

@@ -30,7 +30,7 @@ func sweepsOf(index int, m Motion, radius, depthA, depthB float64) []sweep {
 // appendSweeps adds a motion as sweeps: one, or several for an arc of more than
 // half a turn. A motion that stays in place is a disc.
 func appendSweeps(list []sweep, index int, m Motion, radius, depthA, depthB float64) []sweep {
-	whole := sweep{motion: index, a: m.From.Point, b: m.To.Point, depthA: depthA, depthB: depthB, edge: edge{radius: radius}}
+	whole := sweep{motion: index, a: m.From.Point, b: m.To.Point, depthA: depthA, depthB: depthB, edge: edge{radius, upright}}
 	if !m.Arc {
 		return append(list, whole)
 	}

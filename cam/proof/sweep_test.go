@@ -149,7 +149,7 @@ func TestIndexFindsTheNearest(t *testing.T) {
 // only, and none of the band.
 func TestSweepSpansBeyondAnEnd(t *testing.T) {
 	for _, tilt := range []float64{0, 1e-12, 0.02, -0.02, 1} {
-		s := sweep{a: geometry.Point{X: 20 + tilt, Y: 107}, b: geometry.Point{X: 20, Y: 22}, edge: edge{radius: 1.5}}
+		s := sweep{a: geometry.Point{X: 20 + tilt, Y: 107}, b: geometry.Point{X: 20, Y: 22}, edge: edge{1.5, upright}}
 		list, n := s.spans(22-1.4, s.radius)
 		require.Equal(t, 1, n)
 		half := math.Sqrt(1.5*1.5 - 1.4*1.4)

@@ -1,10 +1,8 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
 	"math"
-	"os"
 	"path"
 	"path/filepath"
 	"strings"
@@ -31,9 +29,6 @@ var (
 	frameCount    = &cli.IntFlag{Name: "frame-count", Value: 60, Usage: "how many pictures --frames writes for each program, `1 to 1000`"}
 	picturesFlag  = &cli.StringFlag{Name: "out", Usage: "write a picture of each program and a report into `DIR`"}
 )
-
-// largestProgram bounds what is read of one file.
-const largestProgram = 32 << 20
 
 func dryRunCommand(s *session) *cli.Command {
 	return command(&cli.Command{
@@ -129,21 +124,6 @@ func (b bench) try(name string, n int) (t tryOut, err error) {
 	t.Tried, t.found = cam.Try(trial, b.catalog, b.plan)
 	t.pictures, t.frames, err = b.draw(t.Tried, name, n)
 	return t, err
-}
-
-// readProgram reads a file that may be G-code.
-func readProgram(name string) ([]byte, error) {
-	if info, err := os.Stat(name); err == nil && info.Mode().IsRegular() && info.Size() > largestProgram {
-		return nil, usage(fmt.Sprintf("%s: is larger than %d MiB", name, largestProgram>>20), "name G-code files; split one that is longer")
-	}
-	text, err := readPlain(name)
-	if err != nil {
-		return nil, cannotRead(name, err)
-	}
-	if bytes.IndexByte(text, 0) >= 0 {
-		return nil, usage(name+": is no G-code: it has bytes in it that no text has", "name programs, not pictures, drawings or archives")
-	}
-	return text, nil
 }
 
 // draw makes the pictures of one program that the flags ask for.

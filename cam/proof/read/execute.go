@@ -15,6 +15,7 @@ type reader struct {
 	unsaid                             Modes
 	errors                             int
 	warned                             map[string]bool
+	texts                              map[string]string // comments, see kept
 
 	motion      int // in tenths; noMotion
 	plane       int // 17, 18 or 19
@@ -53,7 +54,7 @@ const noMotion = -1
 const allAxes = AxisX | AxisY | AxisZ
 
 func newReader(opt Options) *reader {
-	return &reader{opt: opt, warned: map[string]bool{}, seen: map[int]bool{}, unsaid: allModes, motion: noMotion, plane: 17, unit: 1, feedUnit: 1, system: 1}
+	return &reader{opt: opt, warned: map[string]bool{}, texts: map[string]string{}, seen: map[int]bool{}, unsaid: allModes, motion: noMotion, plane: 17, unit: 1, feedUnit: 1, system: 1}
 }
 
 // execute does a line's words in the order of NISTIR 6556 Table 8.

@@ -28,7 +28,7 @@ func Program(text []byte, opt Options) Trace {
 		limit = defaultBytes
 	}
 	if len(text) > limit {
-		r.fail(1, problemf("too-large", "the program has %d bytes and may have %d", len(text), limit).do("split it"))
+		r.fail(1, problemf("too-large", "the program has %d bytes, and %d (%d MiB) are the most that is read", len(text), limit, limit>>20).do("split it"))
 		return r.trace
 	}
 	if rest, found := bytes.CutPrefix(text, []byte("\ufeff")); found {
@@ -46,16 +46,20 @@ func (r *reader) lines(text []byte) {
 	if limit == 0 {
 		limit = defaultLines
 	}
+	if !r.opt.Head {
+		r.trace.Steps = make([]Step, 0, min(limit, bytes.Count(text, []byte{'\n'})+1))
+	}
 	for len(text) > 0 && !r.stopped {
 		if r.trace.Lines >= limit {
-			r.fail(limit, problemf("too-large", "the program has more than %d lines", limit).do("split it"))
-			r.stopped = true
+			r.fail(limit, problemf("too-large", "the program has more than %d lines, and that is the most that is read", limit).do("split it"))
+			r.giveUp(limit)
 			return
 		}
 		var line []byte
 		line, text = cutLine(text)
 		r.trace.Lines++
 		r.line(string(line), r.trace.Lines)
+		r.stopped = r.stopped || r.opt.Head && len(r.trace.Steps) > 0
 	}
 }
 
@@ -108,7 +112,7 @@ func (r *reader) line(text string, number int) {
 // take files a block's comments and executes it.
 func (r *reader) take(b block) {
 	for _, c := range b.comments {
-		r.trace.Comments = append(r.trace.Comments, Comment{b.line, c, len(b.g)+len(b.m) == 0 && b.present == 0})
+		r.trace.Comments = append(r.trace.Comments, Comment{b.line, r.kept(c), len(b.g)+len(b.m) == 0 && b.present == 0})
 	}
 	for _, h := range b.habits {
 		r.warn(b.line, &h)
@@ -129,10 +133,26 @@ func (r *reader) take(b block) {
 		r.fail(b.line, p)
 	}
 	if len(r.trace.Steps) > maxSteps && !r.stopped {
-		r.fail(b.line, problemf("too-large", "the program stands for more than %d moves", maxSteps).do("split it"))
-		r.stopped = true
+		r.fail(b.line, problemf("too-large", "the program's drilling cycles stand for more than %d moves, and that is the most that is followed", maxSteps).do("split it"))
+		r.giveUp(b.line)
 	}
 }
+
+// kept is a comment of its own, without the line that it stands on: the same text once,
+// as programs say the same again and again.
+func (r *reader) kept(text string) string {
+	if same, ok := r.texts[text]; ok {
+		return same
+	}
+	text = strings.Clone(text)
+	if len(r.texts) < mostTexts {
+		r.texts[text] = text
+	}
+	return text
+}
+
+// mostTexts is how many comments are known again.
+const mostTexts = 10_000
 
 // percent is a line with a lone %: the first opens the program if nothing came
 // before it, the second closes it (NISTIR 6556 3.1).
@@ -165,7 +185,7 @@ func (r *reader) behindEnd(b block, p *problem) {
 // finish checks that the program ends as it must.
 func (r *reader) finish() {
 	switch {
-	case r.stopped && !r.closed && r.trace.End.Line == 0: // given up before the end
+	case r.trace.Unfollowed > 0 || r.stopped && !r.closed && r.trace.End.Line == 0: // given up before the end, or but the head was asked for
 	case r.demarcated && !r.closed:
 		r.fail(r.trace.Lines, problemf("no-end", "the file begins with %% and has no second one").do("look whether the file is whole, then add %% as its last line"))
 	case r.trace.End.Line == 0:
@@ -179,15 +199,18 @@ func (r *reader) fail(line int, p *problem) {
 	r.trace.Findings = append(r.trace.Findings, p.finding(line, finding.Error))
 	r.errors++
 	if p.stops {
-		r.trace.Unfollowed, r.stopped = line, true
+		r.giveUp(line)
 		return
 	}
 	if r.errors == maxFindings {
 		many := problemf("too-many-findings", "%d errors so far; the rest of the program was not read", r.errors).do("put the first of them right; the others may come from it")
 		r.trace.Findings = append(r.trace.Findings, many.finding(line, finding.Error))
-		r.stopped = true
+		r.giveUp(line)
 	}
 }
+
+// giveUp ends the reading before the program's end.
+func (r *reader) giveUp(line int) { r.trace.Unfollowed, r.stopped = line, true }
 
 // warn adds a warning, once a rule.
 func (r *reader) warn(line int, p *problem) { r.once(line, p, finding.Warning) }

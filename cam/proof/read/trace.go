@@ -19,8 +19,8 @@ type Trace struct {
 	Codes    []Code // every G and M code that a line was executed with, where it stands first
 	Blend    Blend
 	Skipped  int // the first line that begins with /, which a switch on the machine may skip; 0 for none
-	// Unfollowed is the line at which the reading ended, because what the program does
-	// from there on cannot be told; 0 for none. Steps are those before it.
+	// Unfollowed is the line at which the reading ended before the program did: at what is
+	// not followed, at a limit, or at too many errors; 0 for none. Steps are those before it.
 	Unfollowed int
 	// Alone is the first whole circle that names neither X nor Y, which some
 	// controllers take and some do not; 0 for none.
@@ -109,20 +109,20 @@ const (
 // Step is one thing that the machine does.
 type Step struct {
 	Line         int
-	Action       Action
 	From, To     Place
 	Center       geometry.Point // of an arc
-	Unknown      Axes           // axes whose place at From the program has not said
-	Named        Axes           // axes that the line sends to a place of the program
-	Machine      Axes           // axes sent to a place in machine coordinates; To is not known for them
-	Home         bool           // that place is a reference point (G28, G30), else it is G53's
-	Lifted       bool           // Z is not known and taken as up: a reference point was the last that Z was sent to
 	FeedMMPerMin float64        // of a cutting move
 	Seconds      float64        // of a Wait
-	Spin         Spin
 	S            float64
-	Tool         int  // in the spindle: by M6, or by T in a program without M6
+	Tool         int // in the spindle: by M6, or by T in a program without M6
+	Action       Action
+	Unknown      Axes // axes whose place at From the program has not said
+	Named        Axes // axes that the line sends to a place of the program
+	Machine      Axes // axes sent to a place in machine coordinates; To is not known for them
+	Home         bool // that place is a reference point (G28, G30), else it is G53's
+	Lifted       bool // Z is not known and taken as up: a reference point was the last that Z was sent to
 	HasTool      bool // the program has named a tool
+	Spin         Spin
 	Air          Air
 	Unsaid       Modes // that the program counts on here and has not said
 }
@@ -156,13 +156,15 @@ type Options struct {
 	// machine coordinates. A change to an offset that is not here is an error,
 	// because nobody can say where it leads.
 	Offsets map[int]Place
+	// Head ends the reading at the first step: for a look at the opening comments.
+	Head bool
 	// MaxBytes and MaxLines bound the memory that a program can take; 0 is
-	// 32 MiB and 1,000,000 lines.
+	// 64 MiB and 1,000,000 lines.
 	MaxBytes, MaxLines int
 }
 
 const (
-	defaultBytes = 32 << 20
+	defaultBytes = 64 << 20
 	defaultLines = 1_000_000
 	// maxSteps bounds what cycles may stand for.
 	maxSteps = 3 * defaultLines

@@ -1,0 +1,87 @@
+package cam
+
+import (
+	"bytes"
+	"fmt"
+	"path"
+	"strconv"
+	"strings"
+
+	"traywright/cam/finding"
+	"traywright/cam/gcode"
+	"traywright/cam/plan"
+	"traywright/cam/process"
+	"traywright/cam/proof"
+)
+
+// Which sheet of a job a program is for: the one that its header names, else the one
+// whose file it is named like, else the only one whose own program goes where it goes.
+
+// madeFor is the machine and sheet that a program of ours names in its header.
+func madeFor(header map[string]string) (machine, tray, layer string) {
+	machine, _, _ = strings.Cut(header["machine"], ",")
+	tray, _, _ = strings.Cut(header["tray"], ",")
+	layer, _, _ = strings.Cut(header["layer"], " ")
+	return machine, tray, layer
+}
+
+// sheetOf finds the sheet, or says why there is none.
+func sheetOf(t Trial, header map[string]string, p *plan.Plan) (*sheetWork, finding.List) {
+	var works []*sheetWork
+	for i := range p.Trays {
+		for k := range p.Trays[i].Sheets {
+			works = append(works, newSheetWork(&p.Trays[i], &p.Trays[i].Sheets[k]))
+		}
+	}
+	_, id, layer := madeFor(header)
+	for _, w := range works {
+		number := w.sheet.Number
+		if w.tray.ID == id && (strconv.Itoa(number) == layer || number == 0 && strings.HasPrefix(layer, "all")) {
+			return w, nil
+		}
+	}
+	name := "/" + strings.TrimPrefix(path.Clean(strings.ReplaceAll(t.Name, "\\", "/")), "/")
+	for _, w := range works {
+		if strings.HasSuffix(name, "/"+w.name+".ngc") {
+			return w, nil
+		}
+	}
+	return sheetAlike(t, works, p)
+}
+
+// sheetAlike is the sheet whose own program goes where this one goes. Of several that
+// are cut of one foam by the same moves any does.
+func sheetAlike(t Trial, works []*sheetWork, p *plan.Plan) (*sheetWork, finding.List) {
+	goes := proof.WayOf(t.Text, p.Machine)
+	var fits []*sheetWork
+	var bodies [][]byte
+	for _, w := range works {
+		program, err := process.Make(*w.sheet, p.Machine, toleranceMM)
+		if err != nil {
+			continue
+		}
+		body, err := gcode.Body(program, p.Machine)
+		if err == nil && goes.Alike(proof.WayOf(body, p.Machine)) {
+			fits, bodies = append(fits, w), append(bodies, body)
+		}
+	}
+	if len(fits) == 0 {
+		return nil, finding.List{{
+			Rule: "no-such-sheet", Where: t.Name, Message: "the job has no sheet that this program could be for: neither its opening comments nor its name say one, and none is cut by such moves",
+			Hint: "keep the folder and file names that `cut` wrote, or leave --job out",
+		}}
+	}
+	one := true
+	var names []string
+	for i, w := range fits {
+		one = one && bytes.Equal(bodies[i], bodies[0]) && w.foams() == fits[0].foams()
+		names = append(names, w.name+".ngc")
+	}
+	if one {
+		return fits[0], nil
+	}
+	return nil, finding.List{{
+		Rule: "which-sheet", Where: t.Name, Message: fmt.Sprintf("by its moves the program could be for several sheets of the job: %s", strings.Join(names, ", ")),
+		Hint: "give the file the folder and name of the one that it is for",
+	}}
+}

@@ -1,0 +1,104 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"regexp"
+	"strings"
+)
+
+// What a file is that dryrun is given. People mix up the files of a folder; one message
+// says which it is, instead of a hundred about its first letters.
+
+// largestProgram bounds what is read of one file.
+const largestProgram = 64 << 20
+
+// readProgram reads a file that may be G-code.
+func readProgram(name string) ([]byte, error) {
+	if info, err := os.Stat(name); err == nil && info.Mode().IsRegular() && info.Size() > largestProgram {
+		return nil, usage(fmt.Sprintf("%s: has %d MiB, and %d MiB are the most that dryrun reads of a program", name, (info.Size()+1<<20-1)>>20, largestProgram>>20), "split it, and name the parts")
+	}
+	text, err := readPlain(name)
+	if err != nil {
+		return nil, cannotRead(name, err)
+	}
+	if what, hint := mistaken(text, name); what != "" {
+		return nil, usage(fmt.Sprintf("%s: is %s, and no program", name, what), hint)
+	}
+	if bytes.IndexByte(text, 0) >= 0 {
+		return nil, usage(name+": is no G-code: it has bytes in it that no text has", "name programs, not pictures, drawings or archives")
+	}
+	return text, nil
+}
+
+// begins are how other files begin.
+var begins = []struct{ with, what string }{
+	{"\x89PNG", "a picture (PNG)"}, {"\xff\xd8\xff", "a picture (JPEG)"}, {"GIF8", "a picture (GIF)"}, {"BM", "a picture (BMP)"},
+	{"II*\x00", "a picture (TIFF)"}, {"MM\x00*", "a picture (TIFF)"}, {"RIFF", "a picture (WebP)"}, {"\x00\x00\x00\x18ftyp", "a picture (HEIC)"},
+	{"%PDF-", "a PDF"}, {"PK\x03\x04", "an archive, or a table of a spreadsheet"}, {"\x1f\x8b", "an archive"},
+	{"AutoCAD Binary DXF", "a drawing (DXF)"}, {"{", "a document in JSON, such as report.json"},
+}
+
+// Texts that are no programs, by what their first lines hold.
+var (
+	dxfText = regexp.MustCompile(`^\s*(999\s*\r?\n.*\r?\n\s*)*0\s*\r?\n\s*SECTION`)
+	svgText = regexp.MustCompile(`(?i)<svg[\s>]`)
+	webText = regexp.MustCompile(`(?i)^\s*<(!doctype html|html|\?xml)`)
+	jobKey  = regexp.MustCompile(`(?m)^(game|trays|cases|tray_defaults|roster|case|holds):`)
+	ruleKey = regexp.MustCompile(`(?m)^(permits|forbids|requires|owner):`)
+	yamlKey = regexp.MustCompile(`(?m)^[a-z_]+:(\s|$)`)
+)
+
+// mistaken says what a file is that is no program, and what to do; empty for all that
+// may be one.
+func mistaken(text []byte, name string) (what, hint string) {
+	const programs = "name programs, such as the .ngc files of an output folder"
+	for _, b := range begins {
+		if bytes.HasPrefix(text, []byte(b.with)) {
+			return b.what, programs
+		}
+	}
+	head := bytes.TrimPrefix(text[:min(len(text), 16<<10)], []byte("\ufeff"))
+	switch {
+	case dxfText.Match(head):
+		return "a drawing (DXF)", "a job takes it as the outline of a pocket; " + programs
+	case svgText.Match(head):
+		return "a drawing (SVG)", "a job takes it as the outline of a pocket; " + programs
+	case webText.Match(head):
+		return "a page for a browser", programs
+	case isTable(head, "id", "count", "length", "width"):
+		return "a roster", "name it in a job (roster: FILE); " + programs
+	case isTable(head, "foam", "machine", "axis", "size"):
+		return "a table of coupon measurements", "it is for `traywright kerf " + name + "`"
+	case jobKey.Match(head):
+		return "a job", fmt.Sprintf("check it with `traywright check %s`, or give it with --job, and name its programs", name)
+	case ruleKey.Match(head):
+		return "a file of shop rules", "give it with --shop-rules, and name programs"
+	case yamlKey.Match(head):
+		return "a file of profiles or settings (YAML)", programs
+	}
+	return "", ""
+}
+
+// isTable reports whether the first line that is no comment names columns, some of them
+// these.
+func isTable(head []byte, columns ...string) bool {
+	for line := range strings.Lines(string(head)) {
+		line = strings.ToLower(strings.TrimSpace(line))
+		if line == "" || strings.HasPrefix(line, "#") {
+			continue
+		}
+		named := map[string]bool{}
+		for _, cell := range strings.FieldsFunc(line, func(r rune) bool { return strings.ContainsRune(",;\t", r) }) {
+			named[strings.Trim(strings.TrimSpace(cell), `"`)] = true
+		}
+		for _, c := range columns {
+			if !named[c] {
+				return false
+			}
+		}
+		return true
+	}
+	return false
+}
