@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"io"
-	"path"
 
 	"traywright/cam/finding"
 	"traywright/cam/page"
@@ -17,38 +16,29 @@ import (
 func Cautions(r Request, p *plan.Plan) []string { return safety.Cautions(uses(r, p.Machine), r.Rules) }
 
 // cutSheet gathers what the pages for the person at the machine need.
-func cutSheet(r Request, p *plan.Plan, works []*sheetWork, found finding.List, overview []byte) page.CutSheet {
+func cutSheet(r Request, p *plan.Plan, works []*sheetWork, found finding.List) page.CutSheet {
 	c := page.CutSheet{
-		Plan: p, Unit: r.Unit, Findings: found, Overview: overview,
+		Plan: p, Unit: r.Unit, Findings: found, Overview: overviewOptions(r, works),
 		Burns: safety.IfItBurns(p.Machine.Process), Eyewear: safety.Eyewear(p.Machine),
 	}
 	var all []safety.Use
 	for _, w := range works {
 		all = append(all, w.uses(p.Machine)...)
-		c.Sheets = append(c.Sheets, w.page(r, p.Machine))
+		c.Sheets = append(c.Sheets, w.page(r, p))
 	}
 	c.Owner = safety.Requires(all, r.Rules)
 	return c
 }
 
 // page is the sheet as its page needs it.
-func (w *sheetWork) page(r Request, m profiles.Machine) page.Sheet {
+func (w *sheetWork) page(r Request, p *plan.Plan) page.Sheet {
+	m := p.Machine
 	uses := w.uses(m)
 	return page.Sheet{
-		Name: w.name, Tray: w.tray, Sheet: w.sheet, Foams: w.foams(), Program: w.program, Stats: w.stats, Seconds: w.run.Seconds,
+		Name: w.name, Tray: w.tray, Sheet: w.sheet, Foams: w.foams(), Program: w.program, Stats: w.stats, Run: w.run, Picture: w.pictureOptions(r, p),
 		BlankMM: w.blank(m), InsetMM: w.inset(m),
-		Owner: safety.Requires(uses, r.Rules), Cautions: safety.Cautions(uses, r.Rules), Picture: w.picture(),
+		Owner: safety.Requires(uses, r.Rules), Cautions: safety.Cautions(uses, r.Rules),
 	}
-}
-
-// picture is the sheet's PNG.
-func (w *sheetWork) picture() []byte {
-	for _, f := range w.files {
-		if path.Ext(f.Path) == ".png" {
-			return f.Data
-		}
-	}
-	return nil
 }
 
 // blank is the least foam that a sheet is cut from, X and Y: what the tool's

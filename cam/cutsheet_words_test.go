@@ -42,7 +42,7 @@ func demoWorks(t testing.TB, name string, rules []safety.Rules, trays int) (Requ
 func demoPages(t *testing.T, name string, rules []safety.Rules) page.CutSheet {
 	t.Helper()
 	r, p, works := demoWorks(t, name, rules, 2)
-	return cutSheet(r, p, works, nil, works[0].picture())
+	return cutSheet(r, p, works, nil)
 }
 
 // Extraction off before extinguishing: universities' laser rules, as cam/safety
@@ -64,7 +64,7 @@ func TestRouterPages(t *testing.T) {
 	pages := sheetPages(t, "job.yaml", nil)
 	require.Len(t, pages, 3) // the cover, and both layers of the stores
 	assert.Contains(t, pages[1], strings.Join([]string{
-		"- [ ] 1: Lay the foam on the bed: pe-30, 50.8 mm thick, at least 264 mm x 204 mm.",
+		"- [ ] 1: Lay the foam on the bed: pe-30, 50.8 mm thick, at least 264 × 204 mm.",
 		"- [ ] 2: Fit T1, 3.175 mm single-flute cutter, flat end.",
 		"- [ ] 3: Set the zero point: X0 Y0 at least 7 mm in from the foam's left edge and 7 mm from its front edge, not at its corner.", // ease 1 mm, and 6 mm of cutter beyond it
 		"- [ ] 4: Run stores/1-pe-30-50.8mm.ngc: 9 pockets, the outline last.",
@@ -89,7 +89,7 @@ func sheetPages(t *testing.T, name string, rules []safety.Rules) []string {
 	t.Helper()
 	r, p, works := demoWorks(t, name, rules, 2)
 	var text strings.Builder
-	require.NoError(t, cutSheet(r, p, works, nil, nil).Markdown(&text))
+	require.NoError(t, cutSheet(r, p, works, nil).Markdown(&text))
 	pages := strings.Split(text.String(), "\n---\n")
 	require.Len(t, pages[1:], len(works))
 	for i, work := range works {
@@ -122,12 +122,12 @@ func TestEveryPageIsWhole(t *testing.T) {
 	}
 }
 
-// BenchmarkPaper is what both PDFs of the whole demonstration cost. The goal is
-// less than 0.3 s.
+// BenchmarkPaper is what both PDFs of the whole demonstration cost, their pictures
+// with them.
 func BenchmarkPaper(b *testing.B) {
 	r, p, works := demoWorks(b, "job.yaml", nil, 8)
 	for b.Loop() {
-		pages := cutSheet(r, p, works, nil, works[0].picture())
+		pages := cutSheet(r, p, works, nil)
 		require.NoError(b, pages.Paper(io.Discard, page.A4))
 		require.NoError(b, pages.Templates(io.Discard, page.A4))
 	}

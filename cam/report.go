@@ -249,7 +249,7 @@ func (r *Result) finish(q Request, o Options, works []*sheetWork) error {
 	if err != nil {
 		return err
 	}
-	pages := cutSheet(q, r.Plan, works, r.Report.Findings, overview.Data)
+	pages := cutSheet(q, r.Plan, works, r.Report.Findings)
 	files := []File{overview}
 	for _, f := range []struct {
 		name  string

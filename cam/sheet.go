@@ -351,7 +351,7 @@ func (w *sheetWork) zTop(m profiles.Machine) float64 {
 func (w *sheetWork) pictureOptions(r Request, p *plan.Plan) page.PictureOptions {
 	return page.PictureOptions{
 		Title: w.title(), Unit: r.Unit, ThicknessMM: w.sheet.ThicknessMM(), Machine: p.Machine,
-		Wanted: w.wanted(p.Machine), Lines: w.caption(r),
+		Wanted: w.wanted(p.Machine), Lines: w.caption(r), Job: p,
 	}
 }
 

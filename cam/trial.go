@@ -37,13 +37,15 @@ type Tried struct {
 	saidMM float64       // the foam's thickness, as the header says it
 	wanted *proof.Wanted // nil when it was compared with nothing
 	layers []page.SectionLayer
+	plan   *plan.Plan   // nil for a program alone
+	found  finding.List // beside what the dry run found
 }
 
 // Try cuts virtual foam with a program. With a plan, the program is compared
 // with the sheet that it was made for; a program that belongs to none of the
 // plan's sheets is a finding.
 func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
-	tried := Tried{trial: t, setup: proof.SetupFor(t.Text, c.Machine), header: proof.Header(t.Text)}
+	tried := Tried{trial: t, plan: p, setup: proof.SetupFor(t.Text, c.Machine), header: proof.Header(t.Text)}
 	var found finding.List
 	var sheet *plan.Sheet
 	tried.saidMM = tried.setup.ThicknessMM
@@ -51,10 +53,11 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 	if p != nil {
 		if machine, _, _ := madeFor(tried.header); machine != "" && machine != p.Machine.ID {
 			tried.Result.Path = t.Name
-			return tried, finding.List{{
+			tried.found = finding.List{{
 				Rule: "other-machine", Where: t.Name, Message: fmt.Sprintf("was made for %s, and the job is for %s", machine, p.Machine.ID),
 				Hint: "add --machine " + machine,
 			}}
+			return tried, tried.found
 		}
 		work, none := sheetOf(t, tried.header, p)
 		if found = none; work != nil {
@@ -71,7 +74,8 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 	t.Text, tried.trial.Text = nil, nil // of a long program it is a good part of the memory that there is
 	tried.Result = proof.Run(t.Name, text, tried.setup, tried.wanted)
 	found = append(found, tried.judge(c, p, sheet)...)
-	return tried, append(found, safety.CheckMinutes(tried.Seconds, t.Name, t.Rules)...)
+	tried.found = append(found, safety.CheckMinutes(tried.Seconds, t.Name, t.Rules)...)
+	return tried, tried.found
 }
 
 // trialCellMM is the cell of a single program's virtual foam: finer than a job's,
@@ -115,7 +119,7 @@ func (d *Tried) Compared() bool { return d.wanted != nil && d.Unfollowed == 0 }
 func (d *Tried) sheetOptions() page.PictureOptions {
 	return page.PictureOptions{
 		Title: path.Base(d.trial.Name), Unit: d.trial.Unit, ThicknessMM: d.setup.ThicknessMM,
-		Machine: d.setup.Machine, Wanted: d.wanted,
+		Machine: d.setup.Machine, Wanted: d.wanted, Job: d.plan, Found: d.found,
 	}
 }
 

@@ -2,7 +2,9 @@
 templates as pdftoppm prints them at 300 dots per inch.
 
 The bar must be 100 mm long, and every side of the foam must be where a finished
-contour of the DXF drawings has it, both to 0.2 mm. Where a tray is spread over
+contour of the DXF drawings has it, both to 0.2 mm. No letter is smaller than 7
+point, in the text and in the pictures, and the largest text of a page is a time or
+a size. Where a tray is spread over
 several pages they are laid on each other by their marks, as a person would, and
 the sides are measured on the whole. Run `cut` with --finished.
 """
@@ -171,13 +173,13 @@ def near(found):
 
 
 def marks(path, pdf, number):
-    """The join marks of a page: letter -> place in mm. A mark is a cross of two vermillion lines
+    """The join marks of a page: letter -> place in mm. A mark is a cross of two blue lines
     of 8 mm; its letter is the nearest word of capitals above its right."""
     data = path.read_bytes()
     width, height = map(int, re.match(rb"P6\s+(\d+)\s+(\d+)\s+255\s", data).groups())
     data = data[-3 * width * height:]
-    red = data[0::3].translate(bytes(1 if v > 170 else 0 for v in range(256)))
-    blue = data[2::3].translate(bytes(1 if v < 140 else 0 for v in range(256)))
+    red = data[0::3].translate(bytes(1 if v < 150 else 0 for v in range(256)))
+    blue = data[2::3].translate(bytes(1 if v > 165 else 0 for v in range(256)))
     both = (int.from_bytes(red) & int.from_bytes(blue)).to_bytes(width * height)
     flat = strokes([both[j * width:(j + 1) * width] for j in range(height)])
     upright = strokes([both[i::width] for i in range(width)])
@@ -293,6 +295,28 @@ def check_templates(out, faults, work):
     return bars, sides, worst, met
 
 
+LEAST_POINTS = 7
+LEAST_PIXELS = 22  # of the letters in a picture, as cam/page has them
+MEASURE = re.compile(r"[\d./ ×]+(mm|in)|(\d+ h )?\d+ (min|s)( \d+ s)?")
+
+
+def check_letters(pdf, faults):
+    """The size of the smallest letters in points, those of the pictures as they are shown."""
+    xml = run("pdftohtml", "-xml", "-i", "-zoom", "3", "-stdout", pdf)
+    sizes = {n: int(size) / 3 for n, size in re.findall(r'<fontspec id="(\d+)" size="(\d+)"', xml)}
+    for number, page in enumerate(xml.split("<page ")[1:], 1):
+        said = [(sizes[font], re.sub(r"<[^>]*>", "", text)) for font, text in re.findall(r'<text [^>]*font="(\d+)">(.*?)</text>', page)]
+        largest = max((s for s, text in said if re.search(r"\d", text)), default=0)
+        figures = [text.strip() for s, text in said if s == largest]
+        if "continued" not in page:
+            faults.check(any(MEASURE.fullmatch(f) for f in figures), f"{pdf} page {number}: the largest figure is {figures}, no time and no size")
+    dots = [int(line.split()[12]) for line in run("pdfimages", "-list", pdf).splitlines()[2:]]
+    shown = [LEAST_PIXELS / d * 72 for d in dots]
+    least = min([*sizes.values(), *shown])
+    faults.check(least >= LEAST_POINTS, f"{pdf}: has letters of {least:.1f} point")
+    return least
+
+
 def outer(shapes):
     boxes = [s.bounds() for s in shapes]
     return max(boxes, key=lambda b: (b[2] - b[0]) * (b[3] - b[1]))
@@ -341,18 +365,20 @@ def words_in(text, page):
 def main():
     faults, counted = Faults(), 0
     for out in folders():
+        least = 99
         for entry, path in files(out, "pdf"):
             sizes = page_sizes(path)
             names = {paper_name(*s) for s in sizes}
             faults.check(sizes and len(names) == 1 and None not in names, f"{path}: pages are {sorted(set(sizes))}")
             fonts = run("pdffonts", path).splitlines()[2:]
+            least = min(least, check_letters(path, faults))
             faults.check(fonts and all(re.search(r"\byes +(yes|no) +yes\b", f) for f in fonts), f"{path}: fonts that are not embedded or not Unicode: {fonts}")
         with tempfile.TemporaryDirectory() as work:
             bars, sides, worst, met = check_templates(out, faults, Path(work))
         pages = check_cut_sheet(out, faults)
         counted += sides
         print(f"{out}: {paper_name(*page_sizes(out / 'templates.pdf')[0])}, {pages} pages of cut sheet, {len(bars)} of templates;"
-              f" bars {min(bars):.3f} to {max(bars):.3f} mm, {sides} sides within {worst:.3f} mm, {met} marks met")
+              f" bars {min(bars):.3f} to {max(bars):.3f} mm, {sides} sides within {worst:.3f} mm, {met} marks met; letters from {least:.1f} point")
     faults.finish(f"{counted} sides", counted)
 
 

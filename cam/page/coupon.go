@@ -67,7 +67,7 @@ func (c Coupon) text() couponText {
 	k := c.Coupon
 	t := couponText{
 		Foam: k.Foam.ID, Thickness: c.exact(k.Spec.Thickness), Machine: k.Machine.ID, Tool: "Tool: " + toolName(k.Tool),
-		Room: c.length(c.RoomMM[0]) + " x " + c.length(c.RoomMM[1]), Inset: c.length(c.InsetMM), ZZero: zeroText[k.Machine.ZZero], Time: duration(c.Seconds),
+		Room: size(c.RoomMM[0], c.RoomMM[1], k.Spec.Units), Inset: c.length(c.InsetMM), ZZero: zeroText[k.Machine.ZZero], Time: duration(c.Seconds),
 		Program: kerf.CouponID + ".ngc", Picture: kerf.CouponID + ".png", Table: kerf.TableName,
 		Kerf: c.length(k.Recipe.KerfMM.Value), Comb: c.exact(k.Spec.Comb), Over: c.length(kerf.SlotOverMM),
 		Before: c.Before, Burns: c.Burns, Findings: c.Findings, Sources: sourcesOf(settingsOf(k.Machine, k.Recipe)), Measure: k.HowToMeasure(),
@@ -121,7 +121,7 @@ func (c Coupon) rows(t *couponText) {
 func (c Coupon) trial(t kerf.Trial) couponTrial {
 	row := couponTrial{
 		Label: t.Label, For: strings.Join(t.Pieces, ", "), At: c.length(t.At.X) + ", " + c.length(t.At.Y),
-		Size: c.exact(t.Length) + " x " + c.exact(t.Width), Depth: "through",
+		Size: c.exact(t.Length) + " × " + c.exact(t.Width), Depth: "through",
 	}
 	if t.Round {
 		row.Size = "diameter " + c.exact(t.Length)
@@ -139,7 +139,7 @@ func (c Coupon) trial(t kerf.Trial) couponTrial {
 func (c Coupon) exact(l units.Length) string { return kerf.Exact(l, c.Coupon.Spec.Units) }
 
 // length is a length that was worked out.
-func (c Coupon) length(mm float64) string { return Length(mm, c.Coupon.Spec.Units) }
+func (c Coupon) length(mm float64) string { return length(mm, c.Coupon.Spec.Units) }
 
 func toolName(t profiles.Tool) string {
 	if t.Name == "" {

@@ -1,11 +1,13 @@
 package page
 
 import (
+	"bytes"
 	"io"
 
 	"traywright/cam/finding"
 	"traywright/cam/plan"
 	"traywright/cam/process"
+	"traywright/cam/proof"
 	"traywright/geometry/units"
 )
 
@@ -22,8 +24,8 @@ type CutSheet struct {
 	Owner    []string     // what the machine's owner requires of the job
 	Burns    []string     // what to do if it burns; none where no heat cuts
 	Eyewear  string       // for a beam; "" for none
-	Overview []byte       // the job's picture, PNG
-	Sheets   []Sheet      // in the order in which they are cut
+	Overview OverviewOptions
+	Sheets   []Sheet // in the order in which they are cut
 }
 
 // Sheet is one sheet of the plan, or one block, and its program.
@@ -34,12 +36,12 @@ type Sheet struct {
 	Foams    string // their names, top to bottom
 	Program  process.Program
 	Stats    process.Stats
-	Seconds  float64    // that the machine takes, an estimate
+	Run      proof.Result // the program's dry run
+	Picture  PictureOptions
 	BlankMM  [2]float64 // the least foam it is cut from, X and Y
 	InsetMM  [2]float64 // how far in from the foam's left and front edge X0 Y0 lies at least
 	Owner    []string   // what the machine's owner requires of the sheet
 	Cautions []string
-	Picture  []byte // PNG
 }
 
 // Markdown writes the pages as one text that any reader of Markdown shows, with
@@ -48,11 +50,23 @@ func (c CutSheet) Markdown(w io.Writer) error {
 	return cutSheetTemplate.Execute(w, c.text())
 }
 
-// Paper writes the pages as PDF: the job at a glance, then one page for each
-// sheet of foam. Text that is too long for its page becomes smaller, then goes
-// on overleaf. The error is w's, or a picture's that is no PNG.
+// Paper writes the pages as PDF: the job at a glance, then a page for each sheet of
+// foam. Text that is too long for its page becomes smaller, down to 7 point, then
+// goes on overleaf. The error is w's.
 func (c CutSheet) Paper(w io.Writer, size Paper) error {
-	return c.text().paper(w, size, c.Unit)
+	t := c.text()
+	var err error
+	if t.Overview, err = overviewOnPaper(c.Plan, c.Overview); err != nil {
+		return err
+	}
+	for i, s := range c.Sheets {
+		t.Sheets[i].Picture = func(paperPX float64) ([]byte, error) {
+			var b bytes.Buffer
+			err := picture(&b, s.Run, s.Picture, paperPX)
+			return b.Bytes(), err
+		}
+	}
+	return t.paper(w, size, c.Unit)
 }
 
 // Templates draws every tray in true size, as PDF: its outline, its pockets as
@@ -65,7 +79,8 @@ func (c CutSheet) Templates(w io.Writer, size Paper) error {
 // cutSheetText is all that a cut sheet says, ready to print.
 type cutSheetText struct {
 	Title, Machine, Process string
-	Overview                []byte
+	Time                    string   // of all programs, each as often as it is run
+	Overview                [][]byte // pictures; only the paper has them
 	Before                  []string
 	Findings                finding.List
 	Material                []materialRow
@@ -77,9 +92,11 @@ type cutSheetText struct {
 
 // sheetText is what the page of one sheet says.
 type sheetText struct {
-	Head, Aside     string
-	Image           string // the picture's file
-	Picture         []byte
+	Head, Aside string
+	Time        string
+	Image       string // the picture's file
+	// Picture draws it about so many pixels high; only the paper has one.
+	Picture         func(paperPX float64) ([]byte, error)
 	Settings        [][2]string
 	Zero            []string
 	Work            []string // in order, each with a box to tick
@@ -96,7 +113,7 @@ type sheetText struct {
 // text turns the job into words, once for all pages.
 func (c CutSheet) text() cutSheetText {
 	t := cutSheetText{
-		Title: c.title(), Machine: c.Plan.Machine.Name, Process: string(c.Plan.Machine.Process), Overview: c.Overview,
+		Title: c.title(), Machine: c.Plan.Machine.Name, Process: string(c.Plan.Machine.Process), Time: c.time(),
 		Before: c.before(), Findings: toldHere(c.Findings), Material: c.material(), Steps: c.steps(), Trays: c.trays(), Cases: c.cases(),
 	}
 	for _, row := range t.Trays {
@@ -111,6 +128,15 @@ func (c CutSheet) text() cutSheetText {
 		t.Sheets = append(t.Sheets, text)
 	}
 	return t
+}
+
+// time is what all programs take, each as often as it is run.
+func (c CutSheet) time() string {
+	sum := 0.0
+	for _, s := range c.Sheets {
+		sum += s.Run.Seconds * float64(s.Tray.Copies)
+	}
+	return duration(sum)
 }
 
 // title is the job's name for a person.

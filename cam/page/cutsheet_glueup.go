@@ -20,7 +20,7 @@ const (
 // glueUp is the tray in section, layers to scale, with the glue between them.
 func (t typeset) glueUp(s sheetText, unit units.Unit) block {
 	sec := newCrossSection(s.Tray, s.Number, sectionShare*t.width)
-	note := fmt.Sprintf("Section at Y %s, seen from the front", Length(sec.at, unit))
+	note := fmt.Sprintf("Section at Y %s, seen from the front", length(sec.at, unit))
 	if sec.factor > 1 {
 		note += fmt.Sprintf("; heights drawn %g times larger", sec.factor)
 	}
@@ -31,7 +31,7 @@ func (t typeset) glueUp(s sheetText, unit units.Unit) block {
 	names := float64(len(s.Tray.Layers)) * t.body().lineMM()
 	high := math.Max(sec.height(), names) + 2
 	b.rows = append(b.rows, row{high, func(x, y float64) { t.section(sec, unit, x, y+0.5) }})
-	b.rows = append(b.rows, spaced(t.lines(note+".", 0, style{t.size - 1, false}, softInk, nil), 0.6)...)
+	b.rows = append(b.rows, spaced(t.lines(note+".", 0, style{max(leastPT, t.size-1), false}, softInk, nil), 0.6)...)
 	if len(s.Tray.Layers) > 1 {
 		b.rows = append(b.rows, t.lines(s.Glue, 0, t.body(), ink, nil)...)
 	}
@@ -133,7 +133,7 @@ func (t typeset) section(s crossSection, unit units.Unit, x, y float64) {
 		t.Rect(x, down(l.Top.MM()), s.box.Width()*s.scale, l.Thickness.MM()*s.scale*s.factor, "F")
 	}
 	for _, h := range s.holes {
-		t.fill(paper)
+		t.fill(white)
 		t.Rect(along(h.from), y, (h.to-h.from)*s.scale, h.depth*s.scale*s.factor, "F")
 	}
 	t.stroke(ink, 0.2)
@@ -148,7 +148,7 @@ func (t typeset) section(s crossSection, unit units.Unit, x, y float64) {
 			continue
 		}
 		for _, span := range s.glued(l.Top.MM()) {
-			t.stroke(vermillion, 0.6)
+			t.stroke(ink, 0.7)
 			t.Line(along(span[0]), down(l.Top.MM()), along(span[1]), down(l.Top.MM()))
 		}
 	}
@@ -158,9 +158,9 @@ func (t typeset) section(s crossSection, unit units.Unit, x, y float64) {
 // tint of a layer: this sheet stands out.
 func (s crossSection) tint(i int) color.RGBA {
 	if s.number == 0 || s.number == i+1 {
-		return thisFoam
+		return foamColour
 	}
-	return top
+	return white
 }
 
 // glued are the stretches where both layers at a depth are foam.

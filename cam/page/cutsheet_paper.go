@@ -38,8 +38,8 @@ type cutSheetPages struct {
 // sheetPage is one laid-out page.
 type sheetPage struct {
 	head, aside string
-	picture     *picture
-	pictureMM   float64 // its width without its margins
+	figure      string // the time that it takes; "" on a page that goes on
+	picture     *embedded
 	rows        []placedRow
 }
 
@@ -51,16 +51,24 @@ const (
 	headMM    = 9.0
 )
 
-// bleed is the share of a picture's width that is its own white margin on each
-// side: the page has one already.
-const bleed = 0.02
+// bleed is the share of a picture's width that is its own empty margin on each
+// side: the page has one already. What is between them is as wide as the page's
+// text, always, so that no letter in it becomes too small.
+const bleed = marginPX / float64(shortPX)
 
 func (c *cutSheetPages) overview(job cutSheetText) error {
-	p, err := c.embed(job.Overview)
-	if err != nil {
-		return err
+	p := sheetPage{head: "Cut sheet for " + job.Title, aside: fmt.Sprintf("%s (%s), about", job.Machine, job.Process), figure: job.Time}
+	for i, data := range job.Overview {
+		picture, err := c.embed(data)
+		if err != nil {
+			return err
+		}
+		p.picture = &picture
+		if i < len(job.Overview)-1 {
+			c.pages = append(c.pages, p)
+		}
 	}
-	c.layOut("Cut sheet for "+job.Title, fmt.Sprintf("%s (%s)", job.Machine, job.Process), p, func(t typeset) []block {
+	content := func(t typeset) []block {
 		blocks := []block{t.ticks("Before you start", nil, job.Before), t.foam(job.Material)}
 		if len(job.Findings) > 0 {
 			blocks = append(blocks, t.paragraphs("Worth a look", worth(job.Findings)))
@@ -71,16 +79,19 @@ func (c *cutSheetPages) overview(job cutSheetText) error {
 			blocks = append(blocks, b)
 		}
 		return blocks
-	})
+	}
+	if !c.fits(p, content) {
+		c.spread(p, content)
+	}
 	return nil
 }
 
+// paperHeights are the heights that a sheet's picture may have, in pixels: a lower
+// one where the page's text needs the room. Its letters stay as they are.
+var paperHeights = []float64{1100, 960, 820, 680, 560}
+
 func (c *cutSheetPages) sheet(s sheetText) error {
-	p, err := c.embed(s.Picture)
-	if err != nil {
-		return err
-	}
-	c.layOut(s.Head, s.Aside, p, func(t typeset) []block {
+	content := func(t typeset) []block {
 		blocks := []block{t.ticks("Before you start", s.Owner, s.Cautions)}
 		if len(s.Burns) > 0 {
 			blocks = append(blocks, t.framed("If it burns", s.Burns))
@@ -93,49 +104,79 @@ func (c *cutSheetPages) sheet(s sheetText) error {
 			blocks = append(blocks, t.packing(s.Tray.ID, s.Packing))
 		}
 		return blocks
-	})
-	return nil
+	}
+	p := sheetPage{head: s.Head, aside: s.Aside + ", each about", figure: s.Time}
+	var data []byte
+	for i, fit := 0, false; i < len(paperHeights) && !fit; i++ {
+		var err error
+		if data, err = s.Picture(paperHeights[i]); err != nil {
+			return err
+		}
+		ratio, err := ratioOf(data)
+		if err != nil {
+			return err
+		}
+		p.picture = &embedded{ratio: ratio}
+		fit = c.fits(p, content)
+		if i == len(paperHeights)-1 && !fit {
+			c.spread(p, content)
+		}
+	}
+	var err error
+	*p.picture, err = c.embed(data) // the page has it already
+	return err
 }
 
-// layOut puts a picture and blocks of text under it on one page: the letters
-// shrink before the picture does, and only what will not fit even then goes on
-// overleaf.
-func (c *cutSheetPages) layOut(head, aside string, p picture, content func(typeset) []block) {
-	width, height := c.size.mm()
-	width -= 2 * margin
-	bottom := height - margin - footerMM
-	column := (width - columnGap) / 2
-	sizes := []float64{8.5, 8, 7.5, 7}
-	made := make([][]block, len(sizes))
-	for _, share := range []float64{1, 0.94, 0.86, 0.78, 0.7} {
-		pictureMM := share * min(width, 0.5*height/p.trimmed())
-		top := margin + headMM + pictureMM*p.trimmed() + 6
-		for i, size := range sizes {
-			if made[i] == nil {
-				made[i] = content(typeset{c.document, size, column})
-			}
-			for _, forced := range []bool{true, false} {
-				rows, rest := flow(made[i], c.columns(top, bottom), forced)
-				if len(rest) == 0 {
-					c.pages = append(c.pages, sheetPage{head, aside, &p, pictureMM, rows})
-					return
-				}
+// leastPT is the size of the smallest letters on paper, in points.
+const leastPT = 7.0
+
+// span is where a page's text begins and ends.
+func (c *cutSheetPages) span(p sheetPage) (top, bottom float64) {
+	_, height := c.size.mm()
+	top = margin + headMM
+	if p.picture != nil {
+		top += c.pictureMM(*p.picture) + 4
+	}
+	return top, height - margin - footerMM
+}
+
+func (c *cutSheetPages) typeset(size float64) typeset {
+	width, _ := c.size.mm()
+	return typeset{c.document, size, (width - 2*margin - columnGap) / 2}
+}
+
+// fits adds a page with all its text, in letters as small as it takes; it reports
+// false, and adds nothing, when that would be too small to read.
+func (c *cutSheetPages) fits(p sheetPage, content func(typeset) []block) bool {
+	top, bottom := c.span(p)
+	for size := 8.5; size >= leastPT; size -= 0.5 {
+		blocks := content(c.typeset(size))
+		for _, forced := range []bool{true, false} {
+			if rows, rest := flow(blocks, c.columns(top, bottom), forced); len(rest) == 0 {
+				p.rows = rows
+				c.pages = append(c.pages, p)
+				return true
 			}
 		}
 	}
-	c.spread(head, aside, p, made[1], bottom)
+	return false
 }
 
-// spread lays blocks over as many pages as they take.
-func (c *cutSheetPages) spread(head, aside string, p picture, blocks []block, bottom float64) {
-	width, height := c.size.mm()
-	pictureMM := min(width-2*margin, 0.45*height/p.trimmed())
-	rows, rest := flow(blocks, c.columns(margin+headMM+pictureMM*p.trimmed()+6, bottom), false)
-	c.pages = append(c.pages, sheetPage{head, aside, &p, pictureMM, rows})
+// spread lays text over as many pages as it takes.
+func (c *cutSheetPages) spread(p sheetPage, content func(typeset) []block) {
+	rest := content(c.typeset(8))
 	for len(rest) > 0 {
-		rows, rest = flow(rest, c.columns(margin+headMM, bottom), false)
-		c.pages = append(c.pages, sheetPage{head: head, aside: "continued", rows: rows})
+		top, bottom := c.span(p)
+		p.rows, rest = flow(rest, c.columns(top, bottom), false)
+		c.pages = append(c.pages, p)
+		p = sheetPage{head: p.head, aside: "continued"}
 	}
+}
+
+// pictureMM is the height of a picture without its margins.
+func (c *cutSheetPages) pictureMM(p embedded) float64 {
+	width, _ := c.size.mm()
+	return (width - 2*margin) * (p.ratio - 2*bleed) / (1 - 2*bleed)
 }
 
 // columns are the two of a page.
@@ -146,10 +187,12 @@ func (c *cutSheetPages) columns(top, bottom float64) []column {
 }
 
 func (c *cutSheetPages) draw() {
+	width, _ := c.size.mm()
+	whole := (width - 2*margin) / (1 - 2*bleed)
 	for n, p := range c.pages {
 		c.page(c.size, false)
 		if p.picture != nil {
-			c.trimmed(p)
+			c.show(*p.picture, (width-whole)/2, margin+headMM-bleed*whole, whole)
 		}
 		c.head(p)
 		for _, r := range p.rows {
@@ -159,23 +202,19 @@ func (c *cutSheetPages) draw() {
 	}
 }
 
-// trimmed shows a page's picture in its middle, its white margins over the
-// page's.
-func (c *cutSheetPages) trimmed(p sheetPage) {
-	width, _ := c.size.mm()
-	whole := p.pictureMM / (1 - 2*bleed)
-	c.show(*p.picture, (width-whole)/2, margin+headMM-bleed*whole, whole)
-}
-
-// trimmed is the height over the width of a picture without its white margins.
-func (p picture) trimmed() float64 { return (p.ratio - 2*bleed) / (1 - 2*bleed) }
-
+// head is what the page is of, and at its right how long that takes, larger than
+// all else.
 func (c *cutSheetPages) head(p sheetPage) {
 	width, _ := c.size.mm()
-	title, small := style{11, true}, style{9, false}
+	title, small, large := style{11, true}, style{9, false}, style{20, true}
+	y, right := margin+large.capMM(), width-margin
+	c.text(right, y, p.figure, large, ink, 1)
+	if p.figure != "" {
+		right -= c.width(p.figure, large) + 2
+	}
 	aside := c.shorten(p.aside, small, (width-2*margin)/2)
-	c.text(width-margin, margin+title.capMM(), aside, small, softInk, 1)
-	c.text(margin, margin+title.capMM(), c.shorten(p.head, title, width-2*margin-5-c.width(aside, small)), title, ink, 0)
+	c.text(right, y, aside, small, softInk, 1)
+	c.text(margin, y, c.shorten(p.head, title, right-margin-5-c.width(aside, small)), title, ink, 0)
 }
 
 // footText stands on every page.
@@ -183,7 +222,7 @@ const footText = "The machine's manual, its owner's rules, local codes and train
 
 func (c *cutSheetPages) foot(n int) {
 	width, height := c.size.mm()
-	small := style{7, false}
+	small := style{leastPT, false}
 	c.stroke(hairline, 0.2)
 	c.Line(margin, height-margin-4, width-margin, height-margin-4)
 	c.text(margin, height-margin, footText, small, softInk, 0)

@@ -85,13 +85,13 @@ func (t typeset) framed(heading string, texts []string) block {
 	inner := t
 	inner.width -= 4
 	st := style{t.size + 1.5, true}
-	rows := []row{{st.lineMM() + 0.8, func(x, y float64) { t.text(x, y+st.capMM(), heading, st, vermillion, 0) }}}
+	rows := []row{{st.lineMM() + 0.8, func(x, y float64) { t.text(x, y+st.capMM(), heading, st, ink, 0) }}}
 	for _, s := range texts {
 		rows = append(rows, spaced(inner.lines(s, 0, inner.strong(), ink, nil), 0.6)...)
 	}
 	for i, r := range rows {
 		rows[i].draw = func(x, y float64) {
-			t.fill(vermillion)
+			t.fill(ink)
 			t.Rect(x, y-0.3, 1.6, r.height+0.3, "F")
 			r.draw(x+4, y)
 		}

@@ -76,7 +76,7 @@ func (c CutSheet) steps() []stepRow {
 	for _, s := range c.Sheets {
 		rows = append(rows, stepRow{
 			File: s.file(), Tray: s.Tray.ID, Copies: s.Tray.Copies,
-			Foam: s.Foams, Thickness: c.length(s.Sheet.ThicknessMM()), Room: c.swept(s), Time: minutes(s.Seconds),
+			Foam: s.Foams, Thickness: c.length(s.Sheet.ThicknessMM()), Room: c.swept(s), Time: duration(s.Run.Seconds),
 		})
 	}
 	return rows
@@ -96,7 +96,7 @@ func (c CutSheet) trays() []trayRow {
 		}
 		rows = append(rows, trayRow{
 			ID: t.ID, Label: t.Label, Copies: t.Copies, Size: c.size(t.Length.MM(), t.Width.MM()),
-			Weight: wholeGrams(t.FoamG + t.PiecesG), Layers: strings.Join(layers, " / "),
+			Weight: grams(t.FoamG + t.PiecesG), Layers: strings.Join(layers, " / "),
 			block: len(t.Layers) > 1 && len(t.Sheets) == 1 && t.Sheets[0].Number == 0,
 		})
 	}
@@ -107,12 +107,12 @@ func (c CutSheet) cases() []caseText {
 	var list []caseText
 	for _, k := range c.Plan.Cases {
 		text := caseText{
-			Name: k.Name, Copies: k.Copies, Weight: wholeGrams(k.WeightG),
+			Name: k.Name, Copies: k.Copies, Weight: grams(k.WeightG),
 			Height: fmt.Sprintf("%s of %s, %s left", k.Height.Format(c.Unit), k.Inside.Height.Format(c.Unit), k.Room.Format(c.Unit)),
 		}
 		for _, i := range k.Stack {
 			level := c.Plan.Level(i)
-			text.Rows = append(text.Rows, caseRow{level.Name(), level.Trays[0].Thickness().Format(c.Unit), wholeGrams(level.WeightG())})
+			text.Rows = append(text.Rows, caseRow{level.Name(), level.Trays[0].Thickness().Format(c.Unit), grams(level.WeightG())})
 		}
 		list = append(list, text)
 	}
@@ -189,18 +189,6 @@ func (c CutSheet) before() []string {
 }
 
 // length is mm as text in the page's unit.
-func (c CutSheet) length(mm float64) string { return Length(mm, c.Unit) }
+func (c CutSheet) length(mm float64) string { return length(mm, c.Unit) }
 
-func (c CutSheet) size(length, width float64) string {
-	return c.length(length) + " x " + c.length(width)
-}
-
-func wholeGrams(g float64) string { return fmt.Sprintf("%.0f g", g) }
-
-// minutes is a time to the nearest quarter minute or so: it is an estimate.
-func minutes(seconds float64) string {
-	if seconds < 60 {
-		return fmt.Sprintf("%.0f s", seconds)
-	}
-	return fmt.Sprintf("%.0f min %02.0f s", float64(int(seconds)/60), float64(int(seconds)%60))
-}
+func (c CutSheet) size(x, y float64) string { return size(x, y, c.Unit) }

@@ -26,7 +26,7 @@ func (s Sheet) file() string { return s.Name + ".ngc" }
 // sheet is what one sheet's page says.
 func (c CutSheet) sheet(s Sheet) sheetText {
 	return sheetText{
-		Head: s.file(), Aside: fmt.Sprintf("%d to make", s.Tray.Copies), Image: s.Name + ".png", Picture: s.Picture,
+		Head: s.file(), Aside: fmt.Sprintf("%d to make", s.Tray.Copies), Time: duration(s.Run.Seconds), Image: s.Name + ".png",
 		Settings: c.settings(s), Zero: c.zero(s), Work: c.work(s), Copies: s.Tray.Copies,
 		Owner: s.Owner, Cautions: slices.Concat(s.Cautions, s.labels(), []string{spelling}), Burns: c.Burns,
 		Glue: glueing, Tray: s.Tray, Number: s.Sheet.Number, Section: sectionText(s.Tray, s.Sheet.Number, c.Unit),
@@ -49,7 +49,7 @@ func (s Sheet) labels() []string {
 func (c CutSheet) settings(s Sheet) [][2]string {
 	facts := [][2]string{
 		{"Foam", fmt.Sprintf("%s, %s thick", s.Foams, c.length(s.Sheet.ThicknessMM()))},
-		{"Time", about(s.Seconds)},
+		{"Time", about(s.Run.Seconds)},
 	}
 	var told [][2][2]string
 	for _, cut := range s.Sheet.All() {
@@ -83,7 +83,7 @@ func (c CutSheet) setting(r profiles.Recipe) (text, source string) {
 // about is a time for planning the day with: whole minutes.
 func about(seconds float64) string {
 	if seconds < 90 {
-		return "about " + minutes(seconds)
+		return "about " + duration(seconds)
 	}
 	return fmt.Sprintf("about %.0f min, an estimate", seconds/60)
 }

@@ -2,6 +2,7 @@ package page
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"math"
 
@@ -31,7 +32,7 @@ func Frames(r proof.Result, n int, o FrameOptions, frame func(number int, png []
 	for i := range m.count {
 		m.advance(i)
 		var b bytes.Buffer
-		if err := encode(&b, m.draw(i).im); err != nil {
+		if err := encode(&b, m.draw(i).im, false); err != nil {
 			return err
 		}
 		if err := frame(i+1, b.Bytes()); err != nil {
@@ -200,7 +201,7 @@ func (m *movie) draw(i int) *canvas {
 		}
 	}
 	m.seen.findLoose(m.shades)
-	c.edges(m.seen, m.shades)
+	c.edges(m.seen)
 	c.patterns(m.seen, m.shades)
 	c.grid(m.v, m.o.Unit)
 	c.rulers(m.v, m.o.Unit)
@@ -220,17 +221,14 @@ func (m *movie) tool() {
 		return
 	}
 	radius := math.Max(8, m.kerf[motion.Tool]/2*m.v.scale)
-	m.c.disc(p.X, p.Y, radius, orange, black, 3)
-	m.c.cross(p.X, p.Y, radius*0.5, black, 2)
+	m.c.disc(p.X, p.Y, radius, rust, ink, 3)
+	m.c.cross(p.X, p.Y, radius*0.5, ink, 2)
 }
 
 // progress writes what is being cut, and a bar of the way done.
 func (m *movie) progress(i int, on rect) {
-	c, title := m.c, m.o.Title
-	if title == "" {
-		title = m.r.Path
-	}
-	c.text(marginPX, marginPX+titleType.size*0.8, m.shorten(title, titleType, on.right()-marginPX), titleType, ink, 0)
+	c := m.c
+	c.heading(cmp.Or(m.o.Title, m.r.Path), duration(m.r.Seconds), on.right())
 	text := fmt.Sprintf("%d of %d", i+1, m.count)
 	if m.next > 0 && m.next < len(m.r.Motions) && m.r.Motions[m.next-1].Op != "" {
 		text += ": " + m.r.Motions[m.next-1].Op
@@ -239,6 +237,6 @@ func (m *movie) progress(i int, on rect) {
 	c.text(marginPX, y, m.shorten(text, bodyType, on.w-320), bodyType, softInk, 0)
 	bar := rect{on.right() - 280, y - 20, 280, 20}
 	share := float64(i+1) / float64(m.count)
-	c.fill(rect{bar.x, bar.y, bar.w * share, bar.h}, blue)
+	c.fill(rect{bar.x, bar.y, bar.w * share, bar.h}, softInk)
 	c.frame(bar, 2, ink)
 }

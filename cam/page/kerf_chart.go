@@ -6,61 +6,50 @@ import (
 	"math"
 	"strconv"
 
-	"github.com/fogleman/gg"
-	"github.com/golang/freetype/truetype"
-	"golang.org/x/image/font"
-
 	"traywright/cam/kerf"
 )
 
-// gridLine is a chart's thinnest.
-var gridLine = color.RGBA{0xd8, 0xdb, 0xdf, 0xff}
-
-// plot is a picture under way.
-type plot struct {
-	*gg.Context
-	regular, bold *truetype.Font
-}
+// plot is a page of charts under way.
+type plot struct{ *canvas }
 
 const plotWidth = 1600
 
-func newPlot(height int) (*plot, error) {
-	regular, bold, err := parseFonts()
+// newPlot begins a page: what it is of, in two lines, and at the right the number
+// that it is about.
+func newPlot(height int, title, of, figure string) (plot, error) {
+	t, err := newTypesetter()
 	if err != nil {
-		return nil, err
+		return plot{}, err
 	}
-	p := &plot{gg.NewContext(plotWidth, height), regular, bold}
-	p.SetColor(color.White)
-	p.Clear()
+	p := plot{newCanvas(t, plotWidth, height)}
+	right := plotWidth - 70 - p.width(figure, figureType)
+	p.text(plotWidth-70, 76, figure, figureType, ink, 1)
+	p.text(70, 64, p.shorten(title, titleType, right-100), titleType, ink, 0)
+	p.text(70, 104, p.shorten(of, bodyType, plotWidth-140), bodyType, softInk, 0)
 	return p, nil
 }
 
-func (p *plot) face(size float64, bold bool) font.Face {
-	f := p.regular
-	if bold {
-		f = p.bold
+// foot writes lines at the page's lower end.
+func (p plot) foot(lines ...string) {
+	y := p.bounds().bottom() - 28 - float64(len(lines)-1)*32
+	for _, line := range lines {
+		p.text(70, y, p.shorten(line, smallType, plotWidth-140), smallType, ink, 0)
+		y += 32
 	}
-	return truetype.NewFace(f, &truetype.Options{Size: size, DPI: 72})
 }
 
-// text draws a line at a size; anchors as in gg: 0 left and 1 right of x.
-func (p *plot) text(s string, x, y, anchor, size float64, bold bool, c color.Color) {
-	p.SetFontFace(p.face(size, bold))
-	p.SetColor(c)
-	p.DrawStringAnchored(s, x, y, anchor, 0)
-}
-
-func (p *plot) png() ([]byte, error) {
+func (p plot) png() ([]byte, error) {
 	var b bytes.Buffer
-	if err := p.EncodePNG(&b); err != nil {
+	if err := encode(&b, p.im, false); err != nil {
 		return nil, err
 	}
+	done(p.im)
 	return b.Bytes(), nil
 }
 
 // chart is a rectangle with axes.
 type chart struct {
-	*plot
+	plot
 	left, top, width, height float64 // of the plotted area, pixels
 	x0, x1, y0, y1           float64 // of the data
 }
@@ -107,92 +96,91 @@ func tickStep(size float64, most int) float64 {
 
 // tickText has as many decimals as the step needs.
 func tickText(v, step float64) string {
-	digits := max(0, int(math.Ceil(-math.Log10(step)-1e-9)))
-	text := strconv.FormatFloat(v, 'f', digits, 64)
-	if v == 0 || math.Abs(v) < step/2 {
+	if math.Abs(v) < step/2 {
 		return "0"
 	}
-	return text
+	return strconv.FormatFloat(v, 'f', max(0, int(math.Ceil(-math.Log10(step)-1e-9))), 64)
 }
 
 // axes draws grid, numbers and the names of both axes.
 func (c chart) axes(xName, yName string, xTicks, yTicks int) {
-	c.SetLineWidth(1.5)
+	grid, axis := pen{width: 1.5, col: hairline}, pen{width: 1.5, col: softInk}
 	step := tickStep(c.x1-c.x0, xTicks)
 	for v := math.Ceil(c.x0/step) * step; v <= c.x1+step*1e-9; v += step {
-		c.rule(c.px(v), c.top, c.px(v), c.top+c.height, gridLine)
-		c.text(tickText(v, step), c.px(v), c.top+c.height+26, 0.5, 20, false, softInk)
+		c.line(c.px(v), c.top, c.px(v), c.top+c.height, grid)
+		c.text(c.px(v), c.top+c.height+28, tickText(v, step), smallType, softInk, 0.5)
 	}
 	step = tickStep(c.y1-c.y0, yTicks)
 	for v := math.Ceil(c.y0/step) * step; v <= c.y1+step*1e-9; v += step {
-		c.rule(c.left, c.py(v), c.left+c.width, c.py(v), gridLine)
-		c.text(tickText(v, step), c.left-10, c.py(v)+7, 1, 20, false, softInk)
+		c.line(c.left, c.py(v), c.left+c.width, c.py(v), grid)
+		c.text(c.left-10, c.py(v)+smallType.capHeight()/2, tickText(v, step), smallType, softInk, 1)
 	}
-	c.rule(c.left, c.top+c.height, c.left+c.width, c.top+c.height, softInk)
-	c.rule(c.left, c.top, c.left, c.top+c.height, softInk)
-	c.text(xName, c.left+c.width, c.top+c.height+56, 1, 21, false, ink)
-	c.text(yName, c.left, c.top-14, 0, 21, false, ink)
+	c.line(c.left, c.top+c.height, c.left+c.width, c.top+c.height, axis)
+	c.line(c.left, c.top, c.left, c.top+c.height, axis)
+	c.text(c.left+c.width, c.top+c.height+60, xName, smallType, ink, 1)
+	c.text(c.left, c.top-14, yName, smallType, ink, 0)
 }
 
-func (c chart) rule(xa, ya, xb, yb float64, col color.Color) {
-	c.SetColor(col)
-	c.DrawLine(xa, ya, xb, yb)
-	c.Stroke()
+// level draws a line across the chart.
+func (c chart) level(y float64) {
+	c.line(c.left, c.py(y), c.left+c.width, c.py(y), pen{width: 2, col: softInk})
 }
 
-// line draws a function across the chart, where it is inside.
-func (c chart) line(f func(float64) float64, from, to, width float64, col color.Color) {
+// trail adds a function from one place to another to the current path.
+func (c chart) trail(f func(float64) float64, from, to float64) {
 	const pieces = 200
-	c.SetColor(col)
-	c.SetLineWidth(width)
 	for i := range pieces + 1 {
 		x := from + (to-from)*float64(i)/pieces
-		c.LineTo(c.px(x), c.py(f(x)))
+		c.dc.LineTo(c.px(x), c.py(f(x)))
 	}
-	c.Stroke()
+}
+
+// curve draws a function.
+func (c chart) curve(f func(float64) float64, from, to float64, p pen) {
+	c.trail(f, from, to)
+	c.stroke(p)
 }
 
 // band fills between two functions.
 func (c chart) band(low, high func(float64) float64, from, to float64, col color.RGBA) {
-	const pieces = 200
-	at := func(i int) float64 { return from + (to-from)*float64(i)/pieces }
-	for i := range pieces + 1 {
-		c.LineTo(c.px(at(i)), c.py(high(at(i))))
-	}
-	for i := pieces; i >= 0; i-- {
-		c.LineTo(c.px(at(i)), c.py(low(at(i))))
-	}
-	c.ClosePath()
-	c.SetColor(color.NRGBA{col.R, col.G, col.B, 0x38})
-	c.Fill()
+	c.trail(high, from, to)
+	c.trail(low, to, from)
+	c.dc.ClosePath()
+	c.dc.SetColor(mix(paper, col, 0.2))
+	c.dc.Fill()
 }
 
 // bar is an interval: a line up and down with feet.
-func (c chart) bar(x, low, high float64, col color.Color) {
+func (c chart) bar(x, low, high float64) {
 	const foot = 9
-	c.SetColor(col)
-	c.SetLineWidth(2.5)
+	p := pen{width: 2.5, col: ink}
 	a, b := c.py(low), c.py(high)
-	c.DrawLine(c.px(x), a, c.px(x), b)
-	c.DrawLine(c.px(x)-foot, a, c.px(x)+foot, a)
-	c.DrawLine(c.px(x)-foot, b, c.px(x)+foot, b)
-	c.Stroke()
+	c.line(c.px(x), a, c.px(x), b, p)
+	c.line(c.px(x)-foot, a, c.px(x)+foot, a, p)
+	c.line(c.px(x)-foot, b, c.px(x)+foot, b, p)
 }
 
-// mark draws a point: a disc for a hole, a square for a piece, hollow at the bottom face.
-func (c chart) mark(x, y float64, part kerf.Part, hollow bool, col color.Color) {
-	const r = 8
+// partColour tells the holes from the pieces, and their lines with them.
+func partColour(part kerf.Part) color.RGBA {
 	if part == kerf.PlugPart {
-		c.DrawRectangle(c.px(x)-r, c.py(y)-r, 2*r, 2*r)
-	} else {
-		c.DrawCircle(c.px(x), c.py(y), r)
+		return orange
 	}
-	c.SetColor(color.White)
-	if !hollow {
-		c.SetColor(col)
+	return blue
+}
+
+// mark draws a point: a disc for a hole, a square for a piece, hollow where it is
+// said so.
+func (c chart) mark(x, y float64, part kerf.Part, hollow bool) {
+	const r = 8
+	inside, edge := partColour(part), pen{width: 2.5, col: ink}
+	if hollow {
+		inside, edge.col, edge.width = paper, inside, 4
 	}
-	c.FillPreserve()
-	c.SetColor(col)
-	c.SetLineWidth(2.5)
-	c.Stroke()
+	if part == kerf.PlugPart {
+		box := centred(c.px(x), c.py(y), 2*r, 2*r)
+		c.fill(box, inside)
+		c.frame(box, edge.width, edge.col)
+		return
+	}
+	c.disc(c.px(x), c.py(y), r, inside, edge.col, edge.width)
 }

@@ -1,10 +1,10 @@
 package page
 
 import (
+	"bytes"
 	"fmt"
 	"image"
 	"io"
-	"math"
 	"slices"
 	"strings"
 
@@ -37,19 +37,42 @@ func Overview(w io.Writer, p *plan.Plan, o OverviewOptions) error {
 	if p == nil {
 		p = &plan.Plan{}
 	}
-	page := newOverview(t, p, o).draw()
+	v := newOverview(t, p, o, false)
+	page := v.draw(v.grid())
 	defer done(page)
-	return encode(w, page)
+	return encode(w, page, false)
+}
+
+// overviewOnPaper is the job's picture for the cut sheet, in as many parts as there
+// have to be for each to fit onto a page.
+func overviewOnPaper(p *plan.Plan, o OverviewOptions) (parts [][]byte, err error) {
+	t, err := newTypesetter()
+	if err != nil {
+		return nil, err
+	}
+	v := newOverview(t, p, o, true)
+	for _, rows := range v.parts() {
+		var b bytes.Buffer
+		page := v.draw(rows)
+		err := encode(&b, page, true)
+		done(page)
+		if err != nil {
+			return nil, err
+		}
+		parts = append(parts, b.Bytes())
+	}
+	return parts, nil
 }
 
 // overview is the picture of a job in the making.
 type overview struct {
 	*typesetter
-	p      *plan.Plan
-	o      OverviewOptions
-	shades *shades
-	foams  []string // ids, in the order they are met
+	p       *plan.Plan
+	o       OverviewOptions
+	scaleMM float64  // of depth
+	foams   []string // ids, in the order they are met
 
+	onPaper        bool // for the cut sheet, which has its own head
 	width, columns int
 	span           int     // places that a case takes among the trays; 0: cases have rows of their own
 	cell, scale    float64 // width of a tray's place; pixels to the mm
@@ -59,9 +82,8 @@ type overview struct {
 	walls          [][]foamWall
 }
 
-func newOverview(t *typesetter, p *plan.Plan, o OverviewOptions) *overview {
-	v := &overview{typesetter: t, p: p, o: o}
-	v.shades = v.plannedShades()
+func newOverview(t *typesetter, p *plan.Plan, o OverviewOptions, onPaper bool) *overview {
+	v := &overview{typesetter: t, p: p, o: o, scaleMM: jobScale(p), onPaper: onPaper}
 	for i := range p.Trays {
 		v.walls = append(v.walls, walls(&p.Trays[i]))
 	}
@@ -90,153 +112,28 @@ func commonestFoams(p *plan.Plan) []string {
 	return ids
 }
 
-// plannedShades has a class for each depth of the plan. Through differs from
-// tray to tray, so its class is given out by trayFoam.
-func (v *overview) plannedShades() *shades {
-	var floors []float64
-	deepest := 1.0
-	for _, tray := range v.p.Trays {
-		deepest = math.Max(deepest, tray.Thickness().MM())
+// shadesOf are the shades of a tray's foam.
+func (v *overview) shadesOf(t *plan.Tray) *shades {
+	return newShades(v.scaleMM, t.Thickness().MM())
+}
+
+// plannedDepths are those of the pockets and marks that end in the foam.
+func plannedDepths(p *plan.Plan) []float64 {
+	depths := markDepths(p)
+	for _, tray := range p.Trays {
 		for _, k := range tray.Pockets {
-			if d := math.Round(k.Depth.MM()*100) / 100; !k.Through && d > 0 && d < deepestMM {
-				floors = append(floors, d)
+			if !k.Through {
+				depths = append(depths, k.Depth.MM())
 			}
 		}
 	}
-	floors = append(floors, markFloors(v.p)...)
-	slices.Sort(floors)
-	floors = slices.Compact(floors)
-	if len(floors) > mostClasses {
-		floors = evenSteps(floors[len(floors)-1])
-	}
-	deepest = math.Min(deepest, deepestMM)
-	return shadesFor(floors, deepest+1, deepest+1)
-}
-
-// tallest is the most that a page's height is of its width.
-const tallest = 0.86
-
-// layout chooses the page's width and the number of trays side by side: of the
-// wide pages, the one that shows the trays largest when it is printed to fit A4
-// lying; where none is wide, the widest.
-func (v *overview) layout() {
-	n := len(v.p.Trays)
-	switch {
-	case n <= 1 && len(v.p.Cases) == 0:
-		v.width = 1800
-	case n <= 6:
-		v.width = 2400
-	case n <= 12:
-		v.width = 3000
-	default:
-		v.width = 3600
-	}
-	best, columns, span := math.Inf(-1), 1, 0
-	for c := 1; c <= min(n+2*len(v.p.Cases), 12); c++ {
-		for s := 0; s <= min(c, 2); s++ {
-			v.try(c, s)
-			if score := v.score(); score > best {
-				best, columns, span = score, c, s
-			}
-		}
-	}
-	v.try(columns, span)
-}
-
-// score is how good a layout is: the scale in print, or how far it is from wide.
-func (v *overview) score() float64 {
-	w, h := float64(v.width), v.height()
-	switch {
-	case h > tallest*w:
-		return -h
-	case len(v.p.Cases) > 0 && v.caseCell() < leastCasePX:
-		return -w
-	}
-	return v.scale / math.Max(w, h*math.Sqrt2)
-}
-
-// most pixels to the mm, so that one small tray does not fill the page.
-const mostTrayScale = 6
-
-func (v *overview) try(columns, span int) {
-	v.columns, v.span = columns, span
-	v.cell = (float64(v.width) - 2*marginPX - float64(columns-1)*gapPX) / float64(columns)
-	long := 10.0
-	for _, t := range v.p.Trays {
-		long = math.Max(long, t.Outline.Bounds().Width())
-	}
-	if scale := math.Min(mostTrayScale, v.cell/long); scale != v.scale || v.codes == nil {
-		v.scale, v.codes = scale, nil
-		for i := range v.p.Trays {
-			v.codes = append(v.codes, v.code(&v.p.Trays[i]))
-		}
-	}
-}
-
-// item is what stands at one place of the page: a tray, or a case.
-type item struct {
-	tray, kase int // index; -1 for the other kind
-	x          float64
-}
-
-// grid are the rows of the page.
-func (v *overview) grid() [][]item {
-	var items []item
-	for i := range v.p.Trays {
-		items = append(items, item{i, -1, 0})
-	}
-	var cases []item
-	for i := range v.p.Cases {
-		cases = append(cases, item{-1, i, 0})
-	}
-	if v.span == 0 {
-		rows := v.rows(items, v.columns, v.cell)
-		return append(rows, v.rows(cases, v.caseColumns(), v.caseCell())...)
-	}
-	return v.rows(append(items, cases...), v.columns, v.cell)
-}
-
-// rows fills rows of so many places of a width.
-func (v *overview) rows(items []item, columns int, width float64) (rows [][]item) {
-	used := columns
-	for _, it := range items {
-		places := 1
-		if it.kase >= 0 && v.span > 0 {
-			places = v.span
-		}
-		if used+places > columns {
-			rows, used = append(rows, nil), 0
-		}
-		it.x = marginPX + float64(used)*(width+gapPX)
-		rows[len(rows)-1] = append(rows[len(rows)-1], it)
-		used += places
-	}
-	return rows
-}
-
-// height of the whole page.
-func (v *overview) height() float64 {
-	h := v.headHeight()
-	for _, row := range v.grid() {
-		h += v.rowHeight(row) + blockGapPX
-	}
-	return h + v.legendHeight() + marginPX
-}
-
-// rowHeight is the height of the tallest of a row.
-func (v *overview) rowHeight(row []item) float64 {
-	h := 0.0
-	for _, it := range row {
-		if it.kase >= 0 {
-			h = math.Max(h, v.caseBlock(v.p.Cases[it.kase]))
-		} else {
-			h = math.Max(h, v.trayHeight(it.tray))
-		}
-	}
-	return h
+	return depths
 }
 
 func (v *overview) headHeight() float64 {
+	if v.onPaper {
+		return marginPX
+	}
 	return marginPX + titleType.size + 22 + float64(len(v.caption()))*bodyType.lineHeight() + 34
 }
 
@@ -257,6 +154,29 @@ func (v *overview) caption() []string {
 	return lines
 }
 
+// figure is the largest text: how long all programs run, where there are dry runs
+// of all; else the room of the first case, or the size of the first tray.
+func (v *overview) figure() string {
+	sum, known := 0.0, len(v.p.Trays) > 0
+	for _, t := range v.p.Trays {
+		results := v.o.Results[t.ID]
+		known = known && len(results) == len(t.Sheets)
+		for _, r := range results {
+			sum += r.Seconds * float64(t.Copies)
+		}
+	}
+	switch {
+	case known && sum > 0:
+		return duration(sum)
+	case len(v.p.Cases) > 0:
+		inside := v.p.Cases[0].Inside
+		return size(inside.Length.MM(), inside.Width.MM(), v.o.Unit)
+	case len(v.p.Trays) > 0:
+		return size(v.p.Trays[0].Length.MM(), v.p.Trays[0].Width.MM(), v.o.Unit)
+	}
+	return ""
+}
+
 func (v *overview) title() string {
 	job := v.p.Job
 	switch {
@@ -270,21 +190,17 @@ func (v *overview) title() string {
 	return "Overview"
 }
 
-// draw draws the page.
-func (v *overview) draw() *image.RGBA {
-	v.c = newCanvas(v.typesetter, v.width, min(int(v.height()), 20000))
-	y := float64(marginPX) + titleType.size
-	v.c.text(marginPX, y, v.shorten(v.title(), titleType, float64(v.width)-2*marginPX), titleType, ink, 0)
-	y += 22
-	for _, line := range v.caption() {
-		y += bodyType.lineHeight()
-		v.c.text(marginPX, y-8, line, bodyType, softInk, 0)
+// draw draws a page of such rows.
+func (v *overview) draw(rows [][]item) *image.RGBA {
+	v.c = newCanvas(v.typesetter, v.width, min(int(v.height(rows)), 20000))
+	if !v.onPaper {
+		v.head()
 	}
-	y = v.headHeight()
-	for i := range v.p.Trays {
+	y := v.headHeight()
+	for i := len(v.drawn); i < len(v.p.Trays); i++ {
 		v.drawn = append(v.drawn, v.foamOf(&v.p.Trays[i]))
 	}
-	for _, row := range v.grid() {
+	for _, row := range rows {
 		for _, it := range row {
 			if it.kase >= 0 {
 				v.drawCase(v.p.Cases[it.kase], it.x, y)
@@ -294,49 +210,37 @@ func (v *overview) draw() *image.RGBA {
 		}
 		y += v.rowHeight(row) + blockGapPX
 	}
-	v.drawLegend(y)
+	v.legends()[0].draw(v.c, marginPX, y, float64(v.width)-2*marginPX)
 	return v.c.im
 }
 
-// legendSamples are the depths, and the foams of the sections.
-func (v *overview) legendSamples() []sample {
-	samples := []sample{{func(c *canvas, box rect) { c.swatch(box, top) }, "top, not cut"}}
-	for class := 1; class <= len(v.shades.to); class++ {
-		text := "to " + v.shades.name(class, v.o.Unit)
-		if v.shades.isThrough(uint8(class)) {
-			text = "cut through"
-		}
-		samples = append(samples, sample{func(c *canvas, box rect) { c.depthSwatch(box, v.shades, class) }, text})
+// head writes the title, the figure and the caption.
+func (v *overview) head() {
+	y := v.c.heading(v.title(), v.figure(), float64(v.width)-marginPX)
+	for _, line := range v.caption() {
+		y += bodyType.lineHeight()
+		v.c.text(marginPX, y-8, line, bodyType, softInk, 0)
 	}
-	for i, id := range v.foams {
-		samples = append(samples, sample{func(c *canvas, box rect) { c.foamBand(box, i); c.frame(box, 1, softInk) }, id})
-	}
-	return samples
 }
 
-// legendPX is the width of one entry of the legend.
-const legendPX = 280
-
-func (v *overview) legendRows() []panelRow {
+// legends are the depths, and the foams of the sections.
+func (v *overview) legends() []panel {
 	width := float64(v.width) - 2*marginPX
-	return v.legend(width, max(1, int(width/legendPX)), v.legendSamples())
-}
-
-func (v *overview) legendHeight() float64 {
-	return panel{rows: v.legendRows()}.height()
-}
-
-func (v *overview) drawLegend(y float64) {
-	panel{title: "Depth below the tray's top, and foams", rows: v.legendRows()}.draw(v.c, marginPX, y, float64(v.width)-2*marginPX)
+	more := []sample{throughSwatch(newShades(v.scaleMM, v.scaleMM))}
+	for i, id := range v.foams {
+		more = append(more, sample{func(c *canvas, box rect) { c.foamBand(box, i); c.frame(box, 1, softInk) }, id})
+	}
+	rows := v.depthLegend(width, newShades(v.scaleMM, 0), ownScale, plannedDepths(v.p), more, v.o.Unit)
+	return []panel{{title: "Depth below the tray's top, and foams", rows: rows}}
 }
 
 // layersText names the layers of a tray, top to bottom.
 func (v *overview) layersText(t *plan.Tray) string {
 	var list []string
 	for _, group := range alikeLayers(t) {
-		text := group[0].Foam.ID + hardSpace + length(group[0].Thickness.MM(), v.o.Unit)
+		text := group[0].Foam.ID + " " + length(group[0].Thickness.MM(), v.o.Unit)
 		if n := len(group); n > 1 {
-			text = fmt.Sprintf("%d%s×%s%s", n, hardSpace, hardSpace, text)
+			text = fmt.Sprintf("%d × %s", n, text)
 		}
 		list = append(list, text)
 	}
@@ -353,41 +257,23 @@ type trayCodes struct {
 func (v *overview) code(t *plan.Tray) trayCodes {
 	codes := trayCodes{of: map[string]string{}}
 	counts := map[string]int{}
-	begins := map[string]string{} // the name that a shortened one stands for; "" when several
-	for _, k := range t.Pockets {
-		short := v.inPocket(k)
-		if name, met := begins[short]; met && name != k.For {
-			begins[short] = ""
-			continue
-		}
-		begins[short] = k.For
-	}
 	var names []string
 	for _, k := range t.Pockets {
 		counts[k.For]++
-		if _, known := codes.of[k.For]; known || k.For == "" || v.fits(k) && begins[v.inPocket(k)] != "" {
+		if _, known := codes.of[k.For]; known || k.For == "" || v.fits(k) {
 			continue
 		}
-		codes.of[k.For] = letterCode(len(names))
+		codes.of[k.For] = alphabetic(len(names), 'a')
 		names = append(names, k.For)
 	}
 	var key []string
 	for i, name := range names {
-		entry := letterCode(i) + hardSpace + "=" + hardSpace + name
+		entry := alphabetic(i, 'a') + " = " + name
 		if counts[name] > 1 {
-			entry += fmt.Sprintf("%s×%s%d", hardSpace, hardSpace, counts[name])
+			entry += fmt.Sprintf(" × %d", counts[name])
 		}
 		key = append(key, entry)
 	}
 	codes.rows = v.wrap(strings.Join(key, ", "), smallType, v.cell, 4)
 	return codes
-}
-
-// letterCode are a, b, ... z, aa, ab, ...
-func letterCode(i int) string {
-	text := ""
-	for i++; i > 0; i = (i - 1) / 26 {
-		text = string(rune('a'+(i-1)%26)) + text
-	}
-	return text
 }

@@ -122,7 +122,7 @@ func (v *overview) caseWalls(k plan.Case, in rect, scale float64) {
 	c.fill(rect{in.right(), lid, wallPX, in.bottom() - lid}, ink)
 	switch {
 	case k.Room < 0:
-		c.hatch(rect{in.x, in.y, in.w, lid - in.y}, 12, 4, 1, vermillion)
+		c.hazard(rect{in.x, in.y, in.w, lid - in.y})
 		c.line(in.x-24, lid, in.right()+24, lid, pen{width: 4, col: black})
 	default:
 		c.line(in.x-wallPX, lid, in.right()+wallPX, lid, pen{width: 2, col: ink, dash: []float64{12, 8}})
@@ -339,9 +339,4 @@ func foamPixel(x, y, foam int) color.RGBA {
 		}
 	}
 	return back
-}
-
-var foamTints = []color.RGBA{
-	mix(top, hairline, 0.35), mix(paper, orange, 0.35), mix(paper, skyBlue, 0.4),
-	mix(paper, bluishGreen, 0.35), mix(paper, yellow, 0.5), mix(paper, purple, 0.4),
 }

@@ -8,27 +8,22 @@ import (
 	"traywright/geometry"
 )
 
-// markFloors are the depths of labels and emblems, mm, to a hundredth.
-func markFloors(p *plan.Plan) []float64 {
-	var floors []float64
-	add := func(mm float64) {
-		if d := math.Round(mm*100) / 100; d > 0 && d < deepestMM {
-			floors = append(floors, d)
-		}
-	}
+// markDepths are the depths of labels and emblems, mm.
+func markDepths(p *plan.Plan) []float64 {
+	var depths []float64
 	for _, t := range p.Trays {
 		for _, k := range t.Marks {
 			if k.Make == job.Cut && !k.Through {
-				add(k.Depth.MM())
+				depths = append(depths, k.Depth.MM())
 			}
 		}
 		for _, s := range t.Sheets {
 			if len(s.Marks) > 0 {
-				add(s.Marking.DepthMM)
+				depths = append(depths, s.Marking.DepthMM)
 			}
 		}
 	}
-	return floors
+	return depths
 }
 
 // drawMarks draws the lines that a beam engraves, which take no foam away.

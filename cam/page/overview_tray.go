@@ -13,6 +13,7 @@ import (
 
 // trayFoam is a tray as cut, seen from above.
 type trayFoam struct {
+	*shades
 	view  view // placed at the page's corner
 	w, h  int
 	depth []float32 // below the tray's top, by pixel; -1 outside the tray
@@ -26,7 +27,7 @@ func (v *overview) foamOf(t *plan.Tray) trayFoam {
 	if t.Outline.Len() == 0 {
 		box = geometry.Box{Max: geometry.Point{X: max(1, t.Length.MM()), Y: max(1, t.Width.MM())}}
 	}
-	f := trayFoam{view: view{box: box, scale: v.scale}, thick: t.Thickness().MM()}
+	f := trayFoam{shades: v.shadesOf(t), view: view{box: box, scale: v.scale}, thick: t.Thickness().MM()}
 	pixels := newFoam(f.view)
 	f.w, f.h = pixels.w, pixels.h
 	f.depth = make([]float32, f.w*f.h)
@@ -67,14 +68,14 @@ const aroundMM = 12
 func (v *overview) sheetDepths(f trayFoam, field proof.Field, thick float64) []float32 {
 	pad := int(math.Ceil(aroundMM * f.view.scale))
 	wide := view{box: f.view.box.Grow(float64(pad) / f.view.scale), scale: f.view.scale}
-	mask := shadesFor([]float64{thick - depthStepMM}, thick, thick)
+	mask := newShades(thick, thick)
 	seen := newCanvas(v.typesetter, f.w+2*pad, f.h+2*pad).paintField(wide, field, mask)
 	seen.findLoose(mask)
 	depths := make([]float32, len(f.depth))
 	for i := range depths {
 		x, y := i%f.w, i/f.w
 		switch class := seen.class[(y+pad)*seen.w+x+pad]; {
-		case class == loose || mask.isThrough(class):
+		case class == loose || class == through:
 			depths[i] = float32(thick)
 		case class == nothing || class == untouched:
 		default:
@@ -119,16 +120,12 @@ func (f trayFoam) trim(pixels *foam, outline geometry.Contour) {
 	}
 }
 
-// class is what a pixel shows.
-func (f trayFoam) class(s *shades, p int) uint8 {
-	switch d := f.depth[p]; {
-	case d < 0:
+// shown is the class of a pixel.
+func (f trayFoam) shown(p int) uint8 {
+	if f.depth[p] < 0 {
 		return nothing
-	case float64(d) >= f.thick-depthStepMM && f.thick > 0:
-		return uint8(len(s.to))
-	default:
-		return min(s.class(d), uint8(len(s.to)-1))
 	}
+	return f.class(f.depth[p])
 }
 
 // at is the depth at a place in mm; -1 outside the tray.
@@ -223,13 +220,13 @@ func (v *overview) paintTray(i int, x, y float64) view {
 	on.x, on.y = math.Round(x), math.Round(y)
 	pixels := newFoam(on)
 	for p := range min(len(pixels.class), len(f.depth)) {
-		pixels.class[p] = f.class(v.shades, p)
+		pixels.class[p] = f.shown(p)
 		if class := pixels.class[p]; class != nothing {
-			c.set(pixels, p%f.w, p/f.w, v.shades.colours[class])
+			c.set(pixels, p%f.w, p/f.w, f.colours[class])
 		}
 	}
-	c.edges(pixels, v.shades)
-	c.patterns(pixels, v.shades)
+	c.edges(pixels)
+	c.patterns(pixels, f.shades)
 	var points []geometry.Point
 	for _, q := range outline(v.p.Trays[i].Outline, on.scale) {
 		points = append(points, on.at(q))
@@ -249,35 +246,21 @@ func (v *overview) labelPockets(i int, on view) {
 	v.labelWalls(i, on, claims)
 }
 
-// inPocket is as much of a pocket's name as fits along its longer side.
-func (v *overview) inPocket(k plan.Pocket) string {
-	box := boxOn(view{scale: v.scale}, k.Box)
-	return v.shorten(k.For, smallType, math.Max(box.w, box.h)-2*pocketClearPX)
-}
-
-// fits reports whether a pocket has room for its name, or enough of it.
+// fits reports whether a pocket has room for its name along its longer side.
 func (v *overview) fits(k plan.Pocket) bool {
 	box := boxOn(view{scale: v.scale}, k.Box)
-	if math.Min(box.w, box.h) < smallType.lineHeight() {
-		return false
-	}
-	short := v.inPocket(k)
-	return short == v.clean(k.For) || len([]rune(short)) > leastLetters
+	return math.Min(box.w, box.h) >= smallType.lineHeight() &&
+		v.typesetter.width(k.For, smallType) <= math.Max(box.w, box.h)-2*pocketClearPX
 }
 
-// A name is shortened to no fewer letters than this before a code stands for it.
-const (
-	leastLetters  = 6
-	pocketClearPX = 6
-)
+const pocketClearPX = 3
 
 func (v *overview) labelPocket(i int, on view, k plan.Pocket, claims *claims) {
 	box := boxOn(on, k.Box)
 	x, y := box.x+box.w/2, box.y+box.h/2
-	col := ink
-	centre := geometry.Point{X: (k.Box.Min.X + k.Box.Max.X) / 2, Y: (k.Box.Min.Y + k.Box.Max.Y) / 2}
-	if d := v.drawn[i].at(centre.X, centre.Y); d >= 0 {
-		col = lettersOn(v.shadeOf(v.drawn[i], d))
+	back := foamColour
+	if d := v.drawn[i].at((k.Box.Min.X+k.Box.Max.X)/2, (k.Box.Min.Y+k.Box.Max.Y)/2); d >= 0 {
+		back = v.drawn[i].colour(float64(d))
 	}
 	room := box.inset(pocketClearPX)
 	code, coded := v.codes[i].of[k.For]
@@ -287,29 +270,23 @@ func (v *overview) labelPocket(i int, on view, k plan.Pocket, claims *claims) {
 	}
 	switch {
 	case k.For == "":
-		v.write(claims, on, x, y, col, room, dims)
+		v.write(claims, on, x, y, back, room, dims)
 	case coded:
-		v.write(claims, on, x, y, col, room, code)
+		v.write(claims, on, x, y, back, room, code)
 	case room.w >= room.h || v.typesetter.width(k.For, smallType) <= room.w:
-		v.write(claims, on, x, y, col, room, v.shorten(k.For, smallType, room.w), dims)
+		v.write(claims, on, x, y, back, room, v.shorten(k.For, smallType, room.w), dims)
 	default:
 		text := v.shorten(k.For, smallType, room.h)
 		if at, ok := claims.place(on.on(), centred(x, y, smallType.lineHeight(), v.typesetter.width(text, smallType))); ok {
-			v.c.textUp(at.x+at.w/2+smallType.capHeight()/2, y, text, smallType, col)
+			v.c.fill(at, back)
+			v.c.textUp(at.x+at.w/2+smallType.capHeight()/2, y, text, smallType, lettersOn(back))
 		}
 	}
 }
 
-// shadeOf is the colour of a depth of a tray.
-func (v *overview) shadeOf(f trayFoam, depth float32) color.RGBA {
-	if float64(depth) >= f.thick-depthStepMM {
-		return throughColour
-	}
-	return v.shades.colours[v.shades.class(depth)]
-}
-
-// write sets as many of the lines as fit, centred around (x, y).
-func (v *overview) write(claims *claims, on view, x, y float64, col color.RGBA, room rect, lines ...string) {
+// write sets as many of the lines as fit, centred around (x, y), on a plain patch of
+// the foam's own shade that keeps hatches off the letters.
+func (v *overview) write(claims *claims, on view, x, y float64, back color.RGBA, room rect, lines ...string) {
 	var kept []string
 	wide := 0.0
 	for _, line := range lines {
@@ -320,12 +297,14 @@ func (v *overview) write(claims *claims, on view, x, y float64, col color.RGBA, 
 		}
 	}
 	high := float64(len(kept)) * smallType.lineHeight()
-	if _, ok := claims.place(on.on(), centred(x, y, wide, high-8)); !ok {
+	at, ok := claims.place(on.on(), centred(x, y, wide, high-8))
+	if !ok {
 		return
 	}
+	v.c.fill(at, back)
 	y += -high/2 + smallType.lineHeight()/2 + smallType.capHeight()/2
 	for _, line := range kept {
-		v.c.text(x, y, line, smallType, col, 0.5)
+		v.c.text(x, y, line, smallType, lettersOn(back), 0.5)
 		y += smallType.lineHeight()
 	}
 }

@@ -5,58 +5,58 @@ import (
 	"math"
 )
 
-// The colours of Okabe and Ito (2008), "Color Universal Design".
+// Every colour that a person sees is here. Depth is a ramp of sea blue. What
+// needs a colour to be told from its neighbour takes one of Okabe and Ito (2008),
+// "Color Universal Design", and a shape or a line of its own besides.
 var (
-	black       = color.RGBA{0x00, 0x00, 0x00, 0xff}
-	orange      = color.RGBA{0xe6, 0x9f, 0x00, 0xff}
-	skyBlue     = color.RGBA{0x56, 0xb4, 0xe9, 0xff}
-	bluishGreen = color.RGBA{0x00, 0x9e, 0x73, 0xff}
-	yellow      = color.RGBA{0xf0, 0xe4, 0x42, 0xff}
-	blue        = color.RGBA{0x00, 0x72, 0xb2, 0xff}
-	vermillion  = color.RGBA{0xd5, 0x5e, 0x00, 0xff}
-	purple      = color.RGBA{0xcc, 0x79, 0xa7, 0xff}
-)
+	paper      = rgb(0xf7f3ea)
+	foamColour = rgb(0xe9e2d2) // that nothing has touched
+	ink        = rgb(0x1f2326)
+	rust       = rgb(0xb4472c) // the moving tool, and nothing else
 
-// The page's own neutrals. Every text colour is at least 4.5 : 1 against the
-// paper (WCAG 2.1, success criterion 1.4.3).
-var (
-	paper    = color.RGBA{0xff, 0xff, 0xff, 0xff}
-	ink      = color.RGBA{0x1c, 0x1f, 0x23, 0xff}
-	softInk  = color.RGBA{0x52, 0x58, 0x60, 0xff}
-	hairline = color.RGBA{0xc9, 0xcd, 0xd2, 0xff}
-	top      = color.RGBA{0xf4, 0xf1, 0xe9, 0xff} // foam that nothing has touched
+	unprinted = color.RGBA{} // on real paper, which has its own colour
 
-	pocketTint = color.RGBA{0xe9, 0xf2, 0xf8, 0xff} // of a pocket on a template
+	softInk  = mix(ink, paper, 0.25)
+	hairline = mix(ink, paper, 0.8)
+
+	black       = rgb(0x000000)
+	white       = rgb(0xffffff)
+	orange      = rgb(0xe69f00)
+	bluishGreen = rgb(0x009e73)
+	yellow      = rgb(0xf0e442)
+	blue        = rgb(0x0072b2)
+	purple      = rgb(0xcc79a7)
 )
 
 // depths are the anchors of the depth ramp, shallow to deep: tints and shades
 // of blue whose lightness falls evenly, so that it survives printing in grey.
-var depths = []color.RGBA{
-	{0xc9, 0xdf, 0xed, 0xff},
-	{0x93, 0xbe, 0xdb, 0xff},
-	{0x56, 0x98, 0xc4, 0xff},
-	blue,
-	{0x00, 0x50, 0x80, 0xff},
-	{0x00, 0x30, 0x50, 0xff},
+var depths = []color.RGBA{rgb(0xc3dbea), rgb(0x93bedb), rgb(0x5698c4), blue, rgb(0x005080), rgb(0x003050)}
+
+// shadesOfDepth are the ramp as pictures show it, in even steps: few enough for a
+// PNG to keep each of them exactly.
+var shadesOfDepth = func() (list [64]color.RGBA) {
+	for i := range list {
+		at := (float64(i) + 0.5) / float64(len(list)) * float64(len(depths)-1)
+		k := min(int(at), len(depths)-2)
+		list[i] = mix(depths[k], depths[k+1], at-float64(k))
+	}
+	return list
+}()
+
+// foamTints tell foams in section from each other, with a pattern each.
+var foamTints = []color.RGBA{
+	foamColour, mix(paper, orange, 0.35), mix(paper, purple, 0.4),
+	mix(paper, bluishGreen, 0.35), mix(paper, yellow, 0.5), hairline,
 }
 
-// thisFoam is the layer that a cut sheet is about.
-var thisFoam = depths[0]
-
-// throughColour is foam cut right through: the darkest, and hatched as well.
-var throughColour = color.RGBA{0x00, 0x1e, 0x34, 0xff}
+func rgb(code uint32) color.RGBA {
+	return color.RGBA{uint8(code >> 16), uint8(code >> 8), uint8(code), 0xff}
+}
 
 // mix is a with part t of b, 0 to 1.
 func mix(a, b color.RGBA, t float64) color.RGBA {
 	part := func(x, y uint8) uint8 { return uint8(float64(x) + (float64(y)-float64(x))*t + 0.5) }
 	return color.RGBA{part(a.R, b.R), part(a.G, b.G), part(a.B, b.B), 0xff}
-}
-
-// ramp is the depth ramp at t, 0 shallow to 1 deep.
-func ramp(t float64) color.RGBA {
-	at := min(max(t, 0), 1) * float64(len(depths)-1)
-	i := min(int(at), len(depths)-2)
-	return mix(depths[i], depths[i+1], at-float64(i))
 }
 
 // lightness is the relative luminance of WCAG 2.1, 0 black to 1 white.
@@ -76,7 +76,10 @@ func linear(v uint8) float64 {
 // contrast of 4.58 : 1 at the lightness where they change over.
 func lettersOn(c color.RGBA) color.RGBA {
 	if lightness(c) < 0.179 {
-		return paper
+		return white
 	}
 	return black
 }
+
+// linesOn are lines on a shade of the ramp: light on dark, dark on light.
+func linesOn(c color.RGBA) color.RGBA { return mix(c, lettersOn(c), 0.5) }

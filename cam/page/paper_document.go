@@ -70,25 +70,34 @@ func (d *document) write(w io.Writer) error {
 	return nil
 }
 
-// picture is a PNG that has been taken into the document.
-type picture struct {
+// embedded is a PNG that has been taken into the document.
+type embedded struct {
 	name  string
 	ratio float64 // height over width
 }
 
 // embed takes a PNG into the document as it is, without packing its pixels anew.
-func (d *document) embed(data []byte) (picture, error) {
-	size, err := png.DecodeConfig(bytes.NewReader(data))
+func (d *document) embed(data []byte) (embedded, error) {
+	ratio, err := ratioOf(data)
 	if err != nil {
-		return picture{}, fmt.Errorf("picture: %w", err)
+		return embedded{}, err
 	}
 	d.images++
-	p := picture{strconv.Itoa(d.images), float64(size.Height) / float64(size.Width)}
+	p := embedded{strconv.Itoa(d.images), ratio}
 	info := d.RegisterImageOptionsReader(p.name, fpdf.ImageOptions{ImageType: "PNG"}, bytes.NewReader(data))
 	if err := d.Error(); err != nil {
-		return picture{}, fmt.Errorf("picture: %w", err)
+		return embedded{}, fmt.Errorf("picture: %w", err)
 	}
 	return p, putInOrder(info, d.images)
+}
+
+// ratioOf is a PNG's height over its width.
+func ratioOf(data []byte) (float64, error) {
+	size, err := png.DecodeConfig(bytes.NewReader(data))
+	if err != nil {
+		return 0, fmt.Errorf("picture: %w", err)
+	}
+	return float64(size.Height) / float64(size.Width), nil
 }
 
 // putInOrder gives an image its own place among those of equal width. The
@@ -126,7 +135,7 @@ func putInOrder(info *fpdf.ImageInfoType, number int) error {
 }
 
 // show puts a picture on the page, width mm wide.
-func (d *document) show(p picture, x, y, width float64) {
+func (d *document) show(p embedded, x, y, width float64) {
 	d.ImageOptions(p.name, x, y, width, width*p.ratio, false, fpdf.ImageOptions{ImageType: "PNG"}, 0, "")
 }
 

@@ -59,14 +59,14 @@ func blank(t testing.TB, shade uint8) []byte {
 // cutSheetJob is a job of some sheets.
 func cutSheetJob(t testing.TB, sheets int) cutSheetText {
 	j := cutSheetText{
-		Title: "Tidewrack", Machine: "bench router", Process: "router", Overview: blank(t, 0),
+		Title: "Tidewrack", Machine: "bench router", Process: "router", Time: "1 h 02 min", Overview: [][]byte{blank(t, 0)},
 		Before:   []string{"a second person in the room"},
 		Material: []materialRow{{Foam: "pe-30", Thickness: "25.4 mm", Blank: "258 mm x 198 mm", For: "crew", Count: 3}},
 		Cases:    []caseText{{Name: "Gull Watch", Height: "31.75 mm", Copies: 1, Rows: []caseRow{{"crew", "31.75 mm", "223 g"}}}},
 	}
 	for i := range sheets {
 		j.Sheets = append(j.Sheets, sheetText{
-			Head: fmt.Sprintf("crew/%d.ngc", i+1), Picture: blank(t, uint8(i+1)), Copies: 2,
+			Head: fmt.Sprintf("crew/%d.ngc", i+1), Picture: func(float64) ([]byte, error) { return blank(t, uint8(i+1)), nil }, Copies: 2,
 			Settings: [][2]string{{"Foam", "pe-30, 25.4 mm thick"}}, Zero: []string{"Z0 is the top of the foam."},
 			Work: []string{"Set the zero point.", "Run the program."}, Owner: []string{"a second person in the room"},
 			Cautions: []string{"Stay with the machine."}, Burns: []string{"Stop."}, Glue: "Let it cure.",

@@ -140,7 +140,7 @@ func TestErrors(t *testing.T) {
 	assert.ErrorIs(t, cutSheetJob(t, 1).paper(failing{}, A4, units.Millimetre), errFull)
 	assert.ErrorIs(t, Template(failing{}, []plan.Tray{*tray(100, 100)}, TemplateOptions{}), errFull)
 	j := cutSheetJob(t, 1)
-	j.Sheets[0].Picture = []byte("no picture")
+	j.Sheets[0].Picture = func(float64) ([]byte, error) { return []byte("no picture"), nil }
 	err := j.paper(&bytes.Buffer{}, A4, units.Millimetre)
 	assert.ErrorContains(t, err, "crew/1.ngc: picture:")
 }
@@ -154,6 +154,6 @@ func TestLength(t *testing.T) {
 		{25.4, units.Millimetre, "25.4 mm"}, {2.5874, units.Millimetre, "2.59 mm"}, {12.7, units.Inch, "1/2 in"},
 		{50.8, units.Inch, "2 in"}, {20, units.Inch, "0.787 in"}, {1e300, units.Inch, "not known"},
 	} {
-		assert.Equal(t, c.want, Length(c.mm, c.unit))
+		assert.Equal(t, c.want, length(c.mm, c.unit))
 	}
 }

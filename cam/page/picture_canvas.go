@@ -36,7 +36,7 @@ type canvas struct {
 
 func newCanvas(t *typesetter, width, height int) *canvas {
 	im := newPage(width, height)
-	fillBytes(im.Pix, 0xff)
+	draw.Draw(im, im.Bounds(), image.NewUniform(paper), image.Point{}, draw.Src)
 	return &canvas{typesetter: t, im: im, dc: gg.NewContextForRGBA(im)}
 }
 

@@ -7,19 +7,24 @@ import (
 	"image/color"
 	"image/png"
 	"io"
+	"math/bits"
 	"slices"
 )
 
 // encode writes the picture as a PNG of at most 256 colours, which is a third
 // of the bytes and of the time of true colour. The colours that cover most are
 // kept exactly: every flat area. Only the rarest blends at the edges of letters
-// and lines go to their nearest neighbour.
-func encode(w io.Writer, im *image.RGBA) error {
+// and lines go to their nearest neighbour. On paper what has the paper's colour is
+// not printed.
+func encode(w io.Writer, im *image.RGBA, onPaper bool) error {
 	found := findColours(im)
 	palette := commonest(found.colours, 256)
 	index := make([]uint8, len(found.colours))
 	for i, c := range found.colours {
 		index[i] = nearest(palette, c.code)
+	}
+	if at := slices.Index(palette, color.Color(paper)); onPaper && at >= 0 {
+		palette[at] = unprinted
 	}
 	out := image.NewPaletted(im.Bounds(), palette)
 	for i, r := range found.runs {
@@ -73,19 +78,30 @@ func findColours(im *image.RGBA) colours {
 	return f
 }
 
-// commonest are the n colours with most pixels; ties go to the lower code, so
-// that the same picture always has the same palette.
+// commonest are the shades of depth that are there, which mean something, and then
+// the colours with most pixels, n together; ties go to the lower code, so that the
+// same picture always has the same palette.
 func commonest(list []counted, n int) color.Palette {
 	list = slices.Clone(list)
 	slices.SortFunc(list, func(a, b counted) int {
-		return cmp.Or(cmp.Compare(b.pixels, a.pixels), cmp.Compare(a.code, b.code))
+		return cmp.Or(isDepth(b.code)-isDepth(a.code), cmp.Compare(b.pixels, a.pixels), cmp.Compare(a.code, b.code))
 	})
 	var palette color.Palette
 	for _, c := range list[:min(n, len(list))] {
-		palette = append(palette, color.RGBA{uint8(c.code), uint8(c.code >> 8), uint8(c.code >> 16), 0xff})
+		palette = append(palette, fromCode(c.code))
 	}
 	return palette
 }
+
+// isDepth is 1 for a shade of depth, else 0.
+func isDepth(code uint32) int {
+	if slices.Contains(shadesOfDepth[:], fromCode(code)) {
+		return 1
+	}
+	return 0
+}
+
+func fromCode(code uint32) color.RGBA { return rgb(bits.ReverseBytes32(code) >> 8) }
 
 // nearest is the first of the palette's colours that is nearest to c.
 func nearest(palette color.Palette, c uint32) uint8 {

@@ -33,6 +33,17 @@ func usable(f proof.Field) bool {
 		f.Columns > 0 && f.Rows > 0 && f.Columns <= len(f.DepthMM) && len(f.DepthMM)/f.Columns >= f.Rows
 }
 
+// deepest is the deepest that a field is cut, as far as it can be believed.
+func deepest(f proof.Field) float64 {
+	most := 0.0
+	for _, d := range f.DepthMM {
+		if d := float64(d); d > most && d < deepestMM {
+			most = d
+		}
+	}
+	return most
+}
+
 // sampling is how many places of a pixel are looked at, each way: enough that
 // no cell is jumped, within reason.
 func sampling(scale, cellMM float64) int {
@@ -165,7 +176,7 @@ func (c *canvas) shade(r rect) {
 	for y := p.Min.Y; y < p.Max.Y; y++ {
 		for x := p.Min.X; x < p.Max.X; x++ {
 			if c.im.RGBAAt(x, y).G > 150 {
-				c.tint(x, y, black, 0.11)
+				c.tint(x, y, ink, 0.11)
 			} else {
 				c.tint(x, y, paper, 0.16)
 			}
@@ -173,22 +184,17 @@ func (c *canvas) shade(r rect) {
 	}
 }
 
-// edges darkens the lines where one depth meets another: a wall. What is cut
-// through stands out by itself.
-func (c *canvas) edges(f *foam, s *shades) {
+// edges darkens the lines where one depth meets another: a wall.
+func (c *canvas) edges(f *foam) {
 	for y := 0; y+1 < f.h; y++ {
 		for x := 0; x+1 < f.w; x++ {
 			i := y*f.w + x
 			a, b, d := f.class[i], f.class[i+1], f.class[i+f.w]
-			if (a != b && wall(s, a, b)) || (a != d && wall(s, a, d)) {
-				c.tint(f.x+x, f.y+y, throughColour, 0.6)
+			if wall(a, b) || wall(a, d) {
+				c.tint(f.x+x, f.y+y, ink, 0.6)
 			}
 		}
 	}
-}
-
-func wall(s *shades, a, b uint8) bool {
-	return a != nothing && b != nothing && !s.isThrough(a) && !s.isThrough(b)
 }
 
 // The hatch of foam that is cut through, and the dots on pieces that fall out.
@@ -198,21 +204,20 @@ const (
 	dotStep      = 12
 )
 
-var throughLines = mix(throughColour, paper, 0.5)
-
 // patterns draws what shades alone cannot say in grey: light lines on foam that
 // is cut through, wherever it is wide enough, and dots on loose pieces.
 func (c *canvas) patterns(f *foam, s *shades) {
 	const clear = 4
+	lines := linesOn(s.colours[through])
 	for y := range f.h {
 		for x := range f.w {
 			class := f.class[y*f.w+x]
 			switch {
 			case class == loose:
 				c.loosePixel(f, x, y)
-			case s.isThrough(class) && onHatch(x, y, throughStep, throughWidth, 1) &&
+			case class == through && onHatch(x, y, throughStep, throughWidth, 1) &&
 				f.is(class, x-clear, y) && f.is(class, x+clear, y) && f.is(class, x, y-clear) && f.is(class, x, y+clear):
-				c.set(f, x, y, throughLines)
+				c.set(f, x, y, lines)
 			}
 		}
 	}

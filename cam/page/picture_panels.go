@@ -44,6 +44,16 @@ func (b panel) draw(c *canvas, x, y, width float64) {
 	}
 }
 
+// heading writes a page's title, and left of right its figure; it returns where the
+// caption begins.
+func (c *canvas) heading(title, figure string, right float64) float64 {
+	y := marginPX + titleType.size
+	c.text(right, y+4, figure, figureType, ink, 1)
+	right -= c.width(figure, figureType) + 40
+	c.text(marginPX, y, c.shorten(title, titleType, right-marginPX), titleType, ink, 0)
+	return y + 22
+}
+
 // keep leaves out the blocks with nothing in them.
 func keep(blocks []panel) []panel {
 	var kept []panel
@@ -145,9 +155,13 @@ const (
 	rowPX   = 42
 )
 
+// entryPX is the least width of a legend's entry.
+const entryPX = 270
+
 // legend sets samples in columns side by side, filled downwards.
-func (t *typesetter) legend(width float64, perRow int, samples []sample) []panelRow {
+func (t *typesetter) legend(width float64, samples []sample) []panelRow {
 	var rows []panelRow
+	perRow := max(1, int(width/entryPX))
 	n := (len(samples) + perRow - 1) / perRow
 	each := width / float64(perRow)
 	for i := range n {

@@ -2,6 +2,7 @@ package page
 
 import (
 	"image"
+	"math"
 	"slices"
 )
 
@@ -10,11 +11,11 @@ import (
 // piece inside if it reaches as far as the cuts do. It reports whether there are
 // any.
 func (f *foam) findLoose(s *shades) bool {
-	if !s.through || f.w == 0 || f.h == 0 {
+	if math.IsInf(s.throughMM, 1) || f.w == 0 || f.h == 0 {
 		return false
 	}
-	p := f.pieces(s)
-	sheet := p.sheet(f.cutThrough(s))
+	p := f.pieces()
+	sheet := p.sheet(f.cutThrough())
 	found := false
 	for _, r := range p.runs {
 		piece := p.find(r.piece)
@@ -42,16 +43,16 @@ type pieces struct {
 }
 
 // cutThrough is the box of what is cut through.
-func (f *foam) cutThrough(s *shades) image.Rectangle {
+func (f *foam) cutThrough() image.Rectangle {
 	var box image.Rectangle
 	for y := range f.h {
 		row := f.class[y*f.w : (y+1)*f.w]
-		first := slices.IndexFunc(row, s.isThrough)
+		first := slices.Index(row, through)
 		if first < 0 {
 			continue
 		}
 		last := len(row) - 1
-		for !s.isThrough(row[last]) {
+		for row[last] != through {
 			last--
 		}
 		box = box.Union(image.Rect(first, y, last+1, y+1))
@@ -96,19 +97,19 @@ func (p *pieces) sheet(cuts image.Rectangle) int {
 
 // pieces finds the connected pieces of foam that is not cut through. Pixels
 // that the field does not know are outside, as is the drawing's edge.
-func (f *foam) pieces(s *shades) *pieces {
+func (f *foam) pieces() *pieces {
 	p := &pieces{}
 	var above []run
 	for y := range f.h {
 		row := f.class[y*f.w : (y+1)*f.w]
 		var here []run
 		for x := 0; x < f.w; {
-			if s.isThrough(row[x]) || row[x] == nothing {
+			if row[x] == through || row[x] == nothing {
 				x++
 				continue
 			}
 			from := x
-			for x < f.w && !s.isThrough(row[x]) && row[x] != nothing {
+			for x < f.w && row[x] != through && row[x] != nothing {
 				x++
 			}
 			here = append(here, p.add(f, y, from, x))

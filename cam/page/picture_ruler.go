@@ -147,7 +147,7 @@ func (c *canvas) rulers(v view, u units.Unit) {
 	}
 	c.stroke(pen{width: 1, col: ink})
 	c.frame(on.inset(-4), 2, ink)
-	c.text(on.x-34, on.bottom()+34+smallType.size, unitName(u), smallType, softInk, 1)
+	c.text(on.x-34, on.bottom()+34+smallType.size, u.String(), smallType, softInk, 1)
 }
 
 // grid draws thin lines across the drawing where the rulers have numbers.
@@ -167,11 +167,4 @@ func (c *canvas) grid(v view, u units.Unit) {
 			c.shade(rect{on.x, y, on.w, 1})
 		}
 	}
-}
-
-func unitName(u units.Unit) string {
-	if u == units.Inch {
-		return "in"
-	}
-	return "mm"
 }

@@ -1,233 +1,169 @@
 package page
 
 import (
-	"cmp"
 	"image/color"
 	"math"
 	"slices"
 
-	"traywright/cam/proof"
+	"traywright/cam/plan"
 	"traywright/geometry/units"
 )
 
-// What a pixel of foam shows. Classes 1 to n are depths; the last of them is
-// through when the foam's thickness is known and something goes through it.
+// What a pixel of foam shows. Classes from 1 to deepestClass are depths.
 const (
-	untouched uint8 = 0
-	loose     uint8 = 254 // a piece that nothing holds any more
-	nothing   uint8 = 255 // outside what the dry run knows
+	untouched    uint8 = 0
+	deepestClass uint8 = uint8(len(shadesOfDepth))
+	through      uint8 = 253 // cut right through the foam
+	loose        uint8 = 254 // a piece that nothing holds any more
+	nothing      uint8 = 255 // outside what the dry run knows
 )
 
-// mostClasses is how many depths a person can tell apart on one sheet.
-const mostClasses = 7
-
-// depthStepMM is how fine depths are sorted into classes. A class takes what
-// is up to one step deeper than its name.
+// depthStepMM is how fine depths are told apart: what is nearer to the foam's
+// top is not cut, what is nearer to its underside is cut through.
 const depthStepMM = 0.02
-
-// shades sorts depths into a few classes with a colour each.
-type shades struct {
-	to      []float64 // deepest of each class, mm, rising; class i+1 is to[i]
-	through bool      // the last class is foam cut right through
-	table   []uint8   // class by depth, in steps
-	step    float64   // mm
-	colours [256]color.RGBA
-}
-
-// newShades chooses classes for what the fields hold: the floors that pockets
-// really have, or even steps where depths are many. ThicknessMM 0 is not known.
-func newShades(thicknessMM float64, fields ...proof.Field) *shades {
-	h := newHistogram(fields)
-	return shadesFor(h.floors(thicknessMM), thicknessMM, h.deepest)
-}
-
-// shadesFor makes classes that end at the floors given, rising.
-func shadesFor(floors []float64, thicknessMM, deepest float64) *shades {
-	s := &shades{to: floors, through: thicknessMM > 0 && deepest >= thicknessMM-depthStepMM}
-	if s.through {
-		s.to = append(s.to, math.Max(thicknessMM, deepest))
-	}
-	s.paint()
-	s.step = math.Max(depthStepMM, deepest/20000)
-	s.table = make([]uint8, int(deepest/s.step)+2)
-	edge := thicknessMM - depthStepMM
-	for i := range s.table {
-		s.table[i] = s.sort(float64(i)*s.step, edge)
-	}
-	return s
-}
-
-func (s *shades) sort(depth, through float64) uint8 {
-	switch {
-	case depth < depthStepMM/2:
-		return untouched
-	case s.through && depth >= through:
-		return uint8(len(s.to))
-	}
-	n := len(s.to)
-	if s.through {
-		n--
-	}
-	for i, to := range s.to[:n] {
-		if depth <= to+s.step {
-			return uint8(i + 1)
-		}
-	}
-	return uint8(n)
-}
-
-func (s *shades) paint() {
-	s.colours[untouched], s.colours[loose], s.colours[nothing] = top, paper, paper
-	n := len(s.to)
-	if s.through {
-		s.colours[n] = throughColour
-		n--
-	}
-	for i := range n {
-		t := 0.45
-		if n > 1 {
-			t = 0.04 + 0.84*float64(i)/float64(n-1)
-		}
-		s.colours[i+1] = ramp(t)
-	}
-}
-
-// class of a depth. NaN and what stands above the foam count as untouched.
-func (s *shades) class(depth float32) uint8 {
-	if !(depth > 0) {
-		return untouched
-	}
-	i := float64(depth) / s.step
-	if i >= float64(len(s.table)) {
-		return s.table[len(s.table)-1]
-	}
-	return s.table[int(i)]
-}
-
-// isThrough reports whether a class is foam cut right through.
-func (s *shades) isThrough(class uint8) bool { return s.through && int(class) == len(s.to) }
-
-// name of a class, for the legend.
-func (s *shades) name(class int, u units.Unit) string {
-	if s.isThrough(uint8(class)) {
-		return "through"
-	}
-	return length(s.to[class-1], u)
-}
-
-// histogram counts cells by depth.
-type histogram struct {
-	counts  []int
-	binMM   float64
-	total   int // cells that are cut
-	deepest float64
-}
-
-// mostSampled bounds the work on a large field; a sample finds its floors as well.
-const mostSampled = 1_000_000
-
-func newHistogram(fields []proof.Field) histogram {
-	var h histogram
-	for _, f := range fields {
-		eachCell(f, func(d float64) { h.deepest = math.Max(h.deepest, d) })
-	}
-	h.binMM = math.Max(0.01, h.deepest/50000)
-	h.counts = make([]int, int(h.deepest/h.binMM)+2)
-	for _, f := range fields {
-		eachCell(f, func(d float64) {
-			h.counts[int(d/h.binMM+0.5)]++
-			h.total++
-		})
-	}
-	return h
-}
 
 // deepestMM bounds what is believed of a depth.
 const deepestMM = 1e5
 
-// eachCell calls f with the depth of every cut cell, or of an even sample.
-func eachCell(f proof.Field, visit func(depth float64)) {
-	step := 1
-	for len(f.DepthMM)/step > mostSampled {
-		step += 2
-	}
-	for i := 0; i < len(f.DepthMM); i += step {
-		if d := float64(f.DepthMM[i]); d >= depthStepMM/2 && d < deepestMM {
-			visit(d)
-		}
-	}
+// shades gives every depth its class and its colour. The colour follows from the
+// depth and the scale alone, and pictures of one job have one scale: the same
+// depth looks the same on all of them. Foam that is cut through has the colour of
+// its thickness, and a hatch.
+type shades struct {
+	scaleMM   float64 // the depth that is darkest
+	throughMM float64 // from which foam is cut through; infinite when its thickness is not known
+	table     []uint8 // class by depth, in steps
+	stepMM    float64
+	colours   [256]color.RGBA
 }
 
-// floor is a depth that many cells have.
-type floor struct {
-	depth float64
-	cells int
-}
-
-// floors are the ends of the classes, rising, without what is through.
-func (h histogram) floors(thicknessMM float64) []float64 {
-	limit := math.Inf(1)
+// newShades are the shades of foam of a thickness, 0 for one that is not known.
+func newShades(scaleMM, thicknessMM float64) *shades {
+	s := &shades{scaleMM: scaleMM, throughMM: math.Inf(1)}
+	if !(scaleMM > depthStepMM && scaleMM < deepestMM) {
+		s.scaleMM = 1
+	}
+	s.stepMM = math.Max(depthStepMM, s.scaleMM/20000)
+	s.table = make([]uint8, int(s.scaleMM/s.stepMM)+2)
+	for i := range s.table {
+		share := float64(i) * s.stepMM / s.scaleMM
+		s.table[i] = uint8(1 + min(share*float64(deepestClass), float64(deepestClass-1)))
+	}
+	copy(s.colours[1:], shadesOfDepth[:])
+	s.colours[untouched], s.colours[loose], s.colours[nothing] = foamColour, paper, paper
 	if thicknessMM > 0 {
-		limit = thicknessMM - depthStepMM
+		s.throughMM = thicknessMM - depthStepMM
+		s.colours[through] = s.colours[s.depthClass(thicknessMM)]
 	}
-	found, total := h.clusters(limit)
-	if total == 0 {
-		return nil
-	}
-	deepest := found[len(found)-1].depth
-	slices.SortFunc(found, func(a, b floor) int {
-		return cmp.Or(cmp.Compare(b.cells, a.cells), cmp.Compare(a.depth, b.depth))
-	})
-	var depths []float64
-	kept := 0
-	for _, f := range found[:min(mostClasses, len(found))] {
-		if f.cells*5000 >= total {
-			depths = append(depths, f.depth)
-			kept += f.cells
-		}
-	}
-	if float64(kept) < 0.97*float64(total) {
-		return evenSteps(deepest)
-	}
-	slices.Sort(depths)
-	if deepest > depths[len(depths)-1]+0.1 {
-		depths = append(depths, deepest)
-	}
-	return depths
+	return s
 }
 
-// clusterMM is how far the cells of one floor may differ in depth.
-const clusterMM = 0.06
-
-// clusters are bins that lie close together, each group one floor.
-func (h histogram) clusters(limit float64) (found []floor, total int) {
-	open, start := false, 0.0
-	for i, n := range h.counts {
-		depth := float64(i) * h.binMM
-		if n == 0 || depth >= limit {
-			continue
-		}
-		total += n
-		if !open || depth > start+clusterMM {
-			found = append(found, floor{})
-			open, start = true, depth
-		}
-		last := &found[len(found)-1]
-		last.depth = depth
-		last.cells += n
+// class of a depth. NaN and what stands above the foam count as untouched.
+func (s *shades) class(depth float32) uint8 {
+	switch d := float64(depth); {
+	case !(d >= depthStepMM/2):
+		return untouched
+	case d >= s.throughMM:
+		return through
+	default:
+		return s.depthClass(d)
 	}
-	return found, total
 }
 
-// evenSteps divides a depth into at most mostClasses round steps.
-func evenSteps(deepest float64) []float64 {
-	step := 0.01
-	for _, next := 0, 0; step*mostClasses < deepest; next++ {
-		step *= [3]float64{2, 2.5, 2}[next%3]
+func (s *shades) depthClass(mm float64) uint8 {
+	return s.table[int(min(mm/s.stepMM+0.5, float64(len(s.table)-1)))]
+}
+
+// colour of a depth.
+func (s *shades) colour(mm float64) color.RGBA { return s.colours[s.class(float32(mm))] }
+
+// wall reports whether foam of two classes meets in a wall.
+func wall(a, b uint8) bool { return a != b && a != nothing && b != nothing }
+
+// jobScale is the depth that is darkest on every picture of a job: the thickness
+// of its thickest tray, or of its thickest sheet; 0 for a job without any.
+func jobScale(p *plan.Plan) float64 {
+	scale := 0.0
+	for _, t := range p.Trays {
+		scale = math.Max(scale, t.Thickness().MM())
+		for _, s := range t.Sheets {
+			scale = math.Max(scale, s.ThicknessMM())
+		}
 	}
-	var to []float64
-	for i := 1; float64(i-1)*step < deepest; i++ {
-		to = append(to, float64(i)*step)
+	return math.Min(scale, deepestMM)
+}
+
+// mostDepths is how many depths a legend names.
+const mostDepths = 7
+
+// named are the depths that a legend names: each once, to a hundredth of a
+// millimetre, rising; of more than a legend has room for, the deepest and others
+// evenly between.
+func named(depths []float64) []float64 {
+	var list []float64
+	for _, d := range depths {
+		if d = math.Round(d*100) / 100; d > 0 && d < deepestMM {
+			list = append(list, d)
+		}
 	}
-	return to
+	slices.Sort(list)
+	list = slices.Compact(list)
+	if len(list) <= mostDepths {
+		return list
+	}
+	var some []float64
+	for i := range mostDepths {
+		some = append(some, list[(i+1)*len(list)/mostDepths-1])
+	}
+	return some
+}
+
+// The height of the legend's scale with its numbers, and the most of its width.
+const (
+	gaugePX     = 74
+	mostGaugePX = 1200
+)
+
+// depthLegend is the scale of all depths, whose it is, and the depths of this
+// picture by name, with whatever else is shown of the foam.
+func (t *typesetter) depthLegend(width float64, s *shades, whose string, depths []float64, more []sample, u units.Unit) []panelRow {
+	rows := []panelRow{{gaugePX, func(c *canvas, x, y float64) { c.gauge(rect{x, y + 6, min(width, mostGaugePX), swatchH}, s, u) }}}
+	rows = append(rows, t.paragraph(width, "0 to "+length(s.scaleMM, u)+whose, smallType, 2)...)
+	rows[len(rows)-1].h += 10
+	samples := []sample{{func(c *canvas, box rect) { c.swatch(box, foamColour) }, "top, not cut"}}
+	for _, d := range named(depths) {
+		samples = append(samples, sample{func(c *canvas, box rect) { c.swatch(box, s.colours[s.depthClass(d)]) }, length(d, u)})
+	}
+	return append(rows, t.legend(width, append(samples, more...))...)
+}
+
+// gauge is the ramp from the foam's top on the left to the darkest depth, with a
+// ruler below.
+func (c *canvas) gauge(box rect, s *shades, u units.Unit) {
+	p := pixels(box)
+	for x := p.Min.X; x < p.Max.X; x++ {
+		depth := (float64(x-p.Min.X) + 0.5) / box.w * s.scaleMM
+		c.fill(rect{float64(x), box.y, 1, box.h}, s.colours[s.depthClass(depth)])
+	}
+	c.frame(box, 1, softInk)
+	r := newRuler(box.w/s.scaleMM, u)
+	_, last := r.between(0, s.scaleMM)
+	for i := 0; i <= last; i++ {
+		if t := r.at(i); t.number {
+			x := math.Floor(box.x+float64(i)*r.stepMM()*box.w/s.scaleMM) + 0.5
+			c.line(x, box.bottom(), x, box.bottom()+8, pen{width: 1, col: ink})
+			w := c.width(r.text(i), smallType)
+			c.text(min(max(x, box.x+w/2), box.right()-w/2), box.bottom()+10+smallType.size, r.text(i), smallType, ink, 0.5)
+		}
+	}
+}
+
+// throughSwatch is a legend's piece of foam that is cut through.
+func throughSwatch(s *shades) sample {
+	return sample{func(c *canvas, box rect) {
+		col := s.colours[through]
+		c.fill(box, col)
+		c.hatch(box, throughStep, throughWidth, 1, linesOn(col))
+		c.frame(box, 1, softInk)
+	}, "cut through"}
 }

@@ -6,6 +6,7 @@ import (
 	"image/color"
 	"math"
 
+	"traywright/cam/finding"
 	"traywright/geometry"
 )
 
@@ -13,9 +14,9 @@ import (
 // any shade of foam.
 
 var (
-	outlinePen = pen{width: 3, col: black, dash: []float64{22, 6}}
-	rapidPen   = pen{width: 2.5, col: vermillion, dash: []float64{9, 8}}
-	haloPen    = pen{width: 5.5, col: paper, dash: nil}
+	plannedPen = pen{width: 4, col: orange, dash: []float64{22, 12}}
+	rapidPen   = pen{width: 2, col: ink, dash: []float64{9, 8}}
+	haloPen    = pen{width: 5, col: paper}
 )
 
 // badge is an order number in a round-ended box.
@@ -35,7 +36,7 @@ const startPX = 6
 
 func (c *canvas) startMark(x, y float64) {
 	c.disc(x, y, startPX+1.5, paper, paper, 0)
-	c.disc(x, y, startPX, bluishGreen, black, 2)
+	c.disc(x, y, startPX, bluishGreen, ink, 2)
 }
 
 // rapidSample is a legend's stretch of rapid.
@@ -55,7 +56,7 @@ func (c *canvas) arrow(a, b geometry.Point) {
 	u := d.Scale(1 / n)
 	tip := a.Add(d.Scale(0.5)).Add(u.Scale(9))
 	left, right := tip.Sub(u.Scale(18)).Add(u.Left().Scale(6.5)), tip.Sub(u.Scale(18)).Sub(u.Left().Scale(6.5))
-	c.polygon(vermillion, tip.X, tip.Y, left.X, left.Y, right.X, right.Y)
+	c.polygon(ink, tip.X, tip.Y, left.X, left.Y, right.X, right.Y)
 }
 
 // zeroMark is the datum's sign: a quartered disc.
@@ -63,29 +64,30 @@ func (c *canvas) zeroMark(x, y, radius float64) {
 	if !c.near(x, y, radius) {
 		return
 	}
-	c.disc(x, y, radius, paper, black, 2.5)
+	c.disc(x, y, radius, paper, ink, 2.5)
 	for _, start := range []float64{0, math.Pi} {
 		c.dc.MoveTo(x, y)
 		c.dc.DrawArc(x, y, radius, start, start+math.Pi/2)
 		c.dc.ClosePath()
-		c.dc.SetColor(black)
+		c.dc.SetColor(ink)
 		c.dc.Fill()
 	}
-	c.line(x-radius*1.7, y, x+radius*1.7, y, pen{width: 2, col: black})
-	c.line(x, y-radius*1.7, x, y+radius*1.7, pen{width: 2, col: black})
+	c.line(x-radius*1.7, y, x+radius*1.7, y, pen{width: 2, col: ink})
+	c.line(x, y-radius*1.7, x, y+radius*1.7, pen{width: 2, col: ink})
 }
 
 // clampBox is a part of the bed that the tool must not cross.
 func (c *canvas) clampBox(box rect) {
-	c.fill(box, yellow)
-	c.hatch(box, 14, 4, -1, black)
-	c.frame(box, 2, black)
+	c.fill(box, orange)
+	c.frame(box, 3, ink)
+	c.line(box.x, box.y, box.right(), box.bottom(), pen{width: 3, col: ink})
+	c.line(box.x, box.bottom(), box.right(), box.y, pen{width: 3, col: ink})
 }
 
 // worstMark is a cross where foam differs most from the plan.
 func (c *canvas) worstMark(x, y float64) {
 	c.cross(x, y, 15, paper, 9)
-	c.cross(x, y, 13, black, 4)
+	c.cross(x, y, 13, ink, 4)
 }
 
 func (c *canvas) cross(x, y, reach float64, col color.RGBA, width float64) {
@@ -100,24 +102,32 @@ func (c *canvas) tick(x, y, reach float64, col color.RGBA) {
 	}, pen{width: 6, col: col})
 }
 
+// hazard is the ground of an error: black and yellow stripes. A word goes with it.
+func (c *canvas) hazard(r rect) {
+	c.fill(r, yellow)
+	c.hatch(r, 16, 8, 1, black)
+	c.frame(r, 2, black)
+}
+
 // The size of a finding's flag.
 const (
-	flagW = 42
-	flagH = 30
+	flagW = 52
+	flagH = 38
 )
 
 // flagAt is a finding's flag on its staff; its foot is at (x, y). An error's is
-// dark, a warning's light.
+// striped, a warning's plain.
 func (c *canvas) flagAt(x, y float64, f flag) {
-	cloth, letters := yellow, black
-	if f.error {
-		cloth, letters = vermillion, paper
+	box := rect{x, y - flagH - 6, flagW, flagH}
+	c.line(x, y, x, box.y, pen{width: 5, col: ink})
+	if f.Severity == finding.Error {
+		c.hazard(box)
+	} else {
+		c.fill(box, paper)
+		c.frame(box, 2, ink)
 	}
-	box := rect{x, y - flagH - 8, flagW, flagH}
-	c.line(x, y, x, box.y, pen{width: 5, col: black})
-	c.fill(box, cloth)
-	c.frame(box, 2, black)
-	c.text(x+flagW/2, box.y+flagH/2+numberType.capHeight()/2, fmt.Sprint(f.number), numberType, letters, 0.5)
+	c.fill(box.inset(7), paper)
+	c.text(x+flagW/2, box.y+flagH/2+numberType.capHeight()/2, fmt.Sprint(f.number), numberType, ink, 0.5)
 }
 
 // upTo is the page without what is below y.

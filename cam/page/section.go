@@ -1,6 +1,7 @@
 package page
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"math"
@@ -43,7 +44,7 @@ func Section(w io.Writer, r proof.Result, axis Axis, at float64, o SectionOption
 	if err != nil {
 		return err
 	}
-	return encode(w, newSection(t, r, axis, at, o).draw().im)
+	return encode(w, newSection(t, r, axis, at, o).draw().im, false)
 }
 
 // section is a cross-section in the making.
@@ -64,7 +65,7 @@ type section struct {
 
 func newSection(t *typesetter, r proof.Result, axis Axis, at float64, o SectionOptions) *section {
 	s := &section{typesetter: t, r: r, axis: axis, at: at, o: o}
-	deepest := newHistogram([]proof.Field{r.Field}).deepest
+	deep := deepest(r.Field)
 	for _, l := range o.Layers {
 		if l.ThicknessMM > 0 && l.ThicknessMM < deepestMM {
 			s.layers = append(s.layers, l)
@@ -73,7 +74,7 @@ func newSection(t *typesetter, r proof.Result, axis Axis, at float64, o SectionO
 	if len(s.layers) == 0 {
 		thick := headerThickness(r.Header["thickness"])
 		if thick == 0 {
-			thick = math.Max(1, deepest)
+			thick = math.Max(1, deep)
 		}
 		s.layers = []SectionLayer{{r.Header["foam"], thick}}
 	}
@@ -81,7 +82,7 @@ func newSection(t *typesetter, r proof.Result, axis Axis, at float64, o SectionO
 		s.thick += l.ThicknessMM
 	}
 	s.from, s.to = s.reach()
-	s.below = math.Max(0, deepest-s.thick)
+	s.below = math.Max(0, deep-s.thick)
 	s.fit()
 	return s
 }
@@ -148,24 +149,19 @@ func (s *section) draw() *canvas {
 }
 
 func (s *section) heading(c *canvas) {
-	title := s.o.Title
-	if title == "" {
-		title = s.r.Path
-	}
-	y := marginPX + titleType.size
-	c.text(marginPX, y, s.shorten(title, titleType, longPX-2*marginPX), titleType, ink, 0)
 	axis, along := "X", "Y runs to the right"
 	if s.axis == AtY {
 		axis, along = "Y", "X runs to the right"
 	}
-	text := fmt.Sprintf("Section at %s%s%s; %s; depths below the top of the foam", axis, hardSpace, length(s.at, s.o.Unit), along)
+	text := "Seen in section; " + along + "; depths below the top of the foam"
 	if s.factor > 1 {
 		text += fmt.Sprintf("; heights drawn %g times larger", s.factor)
 	}
 	if s.o.Wanted != nil {
 		text += "; dashed: as planned"
 	}
-	c.text(marginPX, y+22+bodyType.lineHeight()-8, s.shorten(text, bodyType, longPX-2*marginPX), bodyType, softInk, 0)
+	y := c.heading(cmp.Or(s.o.Title, s.r.Path), axis+" "+length(s.at, s.o.Unit), longPX-marginPX)
+	c.text(marginPX, y+bodyType.lineHeight()-8, s.shorten(text, bodyType, longPX-2*marginPX), bodyType, softInk, 0)
 }
 
 // paint draws the foam that is left, column by column.
@@ -227,8 +223,6 @@ func (s *section) planned(c *canvas, on rect) {
 	c.polyline(points, plannedPen)
 }
 
-var plannedPen = pen{width: 3, col: vermillion, dash: []float64{16, 10}}
-
 // wantedAt is the planned depth at a place; -1 outside the sheet.
 func (s *section) wantedAt(p geometry.Point) float64 {
 	if !s.o.Wanted.Outline.Contains(p) {
@@ -268,7 +262,7 @@ func (s *section) rule(c *canvas, on rect) {
 		}
 	}
 	c.stroke(pen{width: 1, col: ink})
-	c.text(on.x-34, on.bottom()+34+smallType.size, unitName(s.o.Unit), smallType, softInk, 1)
+	c.text(on.x-34, on.bottom()+34+smallType.size, s.o.Unit.String(), smallType, softInk, 1)
 }
 
 // nameLayers writes the layers beside the section.

@@ -6,6 +6,8 @@ import (
 	"io"
 	"math"
 
+	"traywright/cam/finding"
+	"traywright/cam/plan"
 	"traywright/cam/proof"
 	"traywright/geometry"
 	"traywright/geometry/units"
@@ -22,6 +24,8 @@ type PictureOptions struct {
 	Machine     profiles.Machine // bed and clamps; without travel no bed is drawn
 	ZeroMM      geometry.Point   // where the program's X0 Y0 lies on the bed
 	Wanted      *proof.Wanted    // what was planned, to mark differences; nil for no comparison
+	Job         *plan.Plan       // all pictures of a job have one scale of depth; nil for a program alone
+	Found       finding.List     // what is wrong or worth knowing beside what the dry run found
 }
 
 // Picture draws one program's picture as PNG: the foam after the cut with its
@@ -31,13 +35,21 @@ type PictureOptions struct {
 // Numbers that are not finite are left out; there is a picture of an empty
 // result as well. The error is w's.
 func Picture(w io.Writer, r proof.Result, o PictureOptions) error {
+	return picture(w, r, o, 0)
+}
+
+// picture draws a program's picture, for a screen, or for the cut sheet on paper: then
+// about so many pixels high.
+func picture(w io.Writer, r proof.Result, o PictureOptions, paperPX float64) error {
 	t, err := newTypesetter()
 	if err != nil {
 		return err
 	}
-	page := newSheet(t, r, o).draw()
+	s := newSheet(t, r, o)
+	s.paperPX, s.onPaper = paperPX, paperPX > 0
+	page := s.draw()
 	defer done(page)
-	return encode(w, page)
+	return encode(w, page, s.onPaper)
 }
 
 // sheet is a program's picture in the making.
@@ -49,23 +61,26 @@ type sheet struct {
 	groups []group
 	flags  []flag
 	shades *shades
+	whose  string       // scale of depth it is
 	box    geometry.Box // mm that are shown
 
-	c      *canvas
-	v      view
-	foam   *foam
-	claims *claims
-	used   used
-	every  int // which operations get a number: 1, or every so manyth
+	c       *canvas
+	v       view
+	foam    *foam
+	claims  *claims
+	used    used
+	onPaper bool // for the cut sheet, which says the rest itself
+	paperPX float64
+	every   int // which operations get a number: 1, or every so manyth
 }
 
 // used is what the drawing shows, and the legend has to explain.
 type used struct {
-	rapids, starts, numbers, loose, over, under, outline, clamps, crosses, flags, zero bool
+	rapids, starts, numbers, through, loose, over, under, outline, clamps, crosses, flags, zero bool
 }
 
 // everything is the longest legend there can be; room is kept for it.
-var everything = used{true, true, true, true, true, true, true, true, true, true, true}
+var everything = used{true, true, true, true, true, true, true, true, true, true, true, true}
 
 func newSheet(t *typesetter, r proof.Result, o PictureOptions) *sheet {
 	s := &sheet{typesetter: t, r: r, o: o}
@@ -78,11 +93,28 @@ func newSheet(t *typesetter, r proof.Result, o PictureOptions) *sheet {
 	s.ops = operations(r.Motions, r.Field)
 	s.groups = groups(s.ops)
 	s.every = everyNth(len(s.ops))
-	s.flags = flags(r)
-	s.shades = newShades(s.o.ThicknessMM, r.Field)
+	s.flags = flags(r, o.Found)
+	scale, whose := s.depthScale()
+	s.shades, s.whose = newShades(scale, s.o.ThicknessMM), whose
 	s.box = s.extents()
 	return s
 }
+
+// depthScale is the depth that is darkest, and whose it is, in words.
+func (s *sheet) depthScale() (mm float64, whose string) {
+	if s.o.Job != nil {
+		if mm = jobScale(s.o.Job); mm > 0 {
+			return mm, ownScale
+		}
+	}
+	if s.o.ThicknessMM > 0 {
+		return s.o.ThicknessMM, ", the thickness of this foam"
+	}
+	return deepest(s.r.Field), ", the deepest cut here"
+}
+
+// ownScale says that a job's pictures have one scale of depth.
+const ownScale = ", on every picture of this job"
 
 // extents is what the program touches, with a margin, and the zero where it is near.
 func (s *sheet) extents() geometry.Box {

@@ -119,12 +119,9 @@ func agreed(raw []int8, marked []bool, w int) (marks []int8, over, under bool) {
 	return marks, over, under
 }
 
-// The hatches of foam that differs from the plan: unlike in colour, in slope
-// and, for grey, in lightness.
-const (
-	differenceStep  = 14
-	differenceWidth = 5
-)
+// The hatches of foam that differs from the plan, striped as errors are: unlike in
+// colour and in slope.
+const differenceStep = 14
 
 // paintDifferences hatches foam that differs from the plan.
 func (c *canvas) paintDifferences(f *foam, marks []int8) {
@@ -136,16 +133,12 @@ func (c *canvas) paintDifferences(f *foam, marks []int8) {
 }
 
 func (c *canvas) differencePixel(x, y int, m int8) {
-	col, slope := vermillion, 1
+	col, slope := yellow, 1
 	if m == tooLittle {
 		col, slope = purple, -1
 	}
-	switch {
-	case onHatch(x, y, differenceStep, differenceWidth, slope):
-		c.im.SetRGBA(x, y, col)
-	case onHatch(x, y, differenceStep, differenceWidth+2, slope):
-		c.im.SetRGBA(x, y, black)
-	default:
-		c.im.SetRGBA(x, y, paper)
+	if !onHatch(x, y, differenceStep, differenceStep/2, slope) {
+		col = black
 	}
+	c.im.SetRGBA(x, y, col)
 }

@@ -15,10 +15,11 @@ func (s *sheet) drawing() {
 	s.claims = newClaims(c.bounds())
 	s.foam = c.paintField(s.v, s.r.Field, s.shades)
 	s.used.loose = s.foam.findLoose(s.shades)
+	s.used.through = slices.Contains(s.foam.class, through)
 	marks, over, under := differences(s.v, s.foam, s.r.Field, s.o.ThicknessMM, s.o.Wanted)
 	s.used.over, s.used.under = over, under
 	s.beams()
-	c.edges(s.foam, s.shades)
+	c.edges(s.foam)
 	c.patterns(s.foam, s.shades)
 	c.paintDifferences(s.foam, marks)
 	c.grid(s.v, s.o.Unit)
@@ -49,7 +50,7 @@ func (s *sheet) beams() {
 		}
 	}
 	if n > 0 {
-		s.c.stroke(pen{width: thinPX - 0.6, col: throughColour})
+		s.c.stroke(pen{width: thinPX - 0.6, col: ink})
 	}
 	dc.ClearPath()
 }
@@ -78,7 +79,7 @@ func (s *sheet) outline() {
 		}
 	}
 	if s.used.outline {
-		s.c.stroke(outlinePen)
+		s.c.stroke(plannedPen)
 	}
 }
 
@@ -202,7 +203,7 @@ func (s *sheet) tag(p geometry.Point, distance float64, text string) {
 		return
 	}
 	s.c.fill(box, paper)
-	s.c.frame(box, 2, black)
+	s.c.frame(box, 2, ink)
 	s.c.text(box.x+10, box.y+17+smallType.capHeight()/2, text, smallType, ink, 0)
 }
 
@@ -210,18 +211,24 @@ func (s *sheet) tag(p geometry.Point, distance float64, text string) {
 // each other; those of one place stand side by side or are left to the list.
 func (s *sheet) plantFlags() {
 	for _, f := range s.flags {
-		p := s.v.at(f.at)
-		if !f.known || !s.within(p, 0) {
-			continue
-		}
-		foot := geometry.Point{X: math.Min(p.X, s.v.on().right()-flagW), Y: math.Max(p.Y, s.v.on().y+flagH+8)}
-		for range 4 {
-			if _, ok := s.claims.place(s.c.bounds(), rect{foot.X, foot.Y - flagH - 8, flagW, flagH}); ok {
-				s.used.flags = true
-				s.c.flagAt(foot.X, foot.Y, f)
-				break
+		last := geometry.Point{X: math.Inf(1)}
+		for _, at := range f.places {
+			if p := s.v.at(at); s.within(p, 0) && p.DistanceTo(last) > 2*flagW {
+				s.plant(f, p)
+				last = p
 			}
-			foot.X += flagW + 2
+		}
+	}
+}
+
+func (s *sheet) plant(f flag, p geometry.Point) {
+	foot := geometry.Point{X: math.Min(p.X, s.v.on().right()-flagW), Y: math.Max(p.Y, s.v.on().y+flagH+8)}
+	for i := range 12 {
+		at := foot.Add(geometry.Point{X: float64(i%4) * (flagW + 2), Y: -float64(i/4) * (flagH + 10)})
+		if _, ok := s.claims.place(s.v.on(), rect{at.X, at.Y - flagH - 8, flagW, flagH}); ok {
+			s.used.flags = true
+			s.c.flagAt(at.X, at.Y, f)
+			return
 		}
 	}
 }

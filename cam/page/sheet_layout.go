@@ -1,10 +1,12 @@
 package page
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/geometry/units"
 )
 
@@ -30,7 +32,10 @@ const mostScale = 40
 
 // layout takes the arrangement of the page that shows the foam largest.
 func (s *sheet) layout() page {
-	best := s.besideDrawing()
+	if s.onPaper {
+		return s.besideDrawing(shortPX, s.paperPX, paperColumnPX)
+	}
+	best := s.besideDrawing(longPX, shortPX, columnPX)
 	for _, p := range []page{s.belowDrawing(longPX, shortPX, 3), s.belowDrawing(shortPX, longPX, 2)} {
 		if p.view.scale > 1.05*best.view.scale {
 			best = p
@@ -41,44 +46,60 @@ func (s *sheet) layout() page {
 
 // The notes beside the drawing: one column, or two where the drawing is narrow.
 const (
-	columnPX     = 600
-	leastColumn  = 540
-	widestColumn = 700
+	columnPX      = 600
+	leastColumn   = 540
+	widestColumn  = 700
+	paperColumnPX = 440
+	leastOnPaper  = 340
+	mostBelow     = 6 // lines of the order under the drawing that it makes room for
 )
 
 // besideDrawing has the notes on the right.
-func (s *sheet) besideDrawing() page {
-	head := s.headHeight(longPX)
-	p := page{width: longPX, height: shortPX + extraPX, beside: true, columns: 1}
+func (s *sheet) besideDrawing(width, height, column float64) page {
+	head := s.headHeight(width)
+	p := page{width: int(width), height: int(height), beside: true, columns: 1}
+	if !s.onPaper {
+		p.height += extraPX
+	}
 	room := rect{
 		x: marginPX + rulerPX, y: head,
-		w: longPX - 2*marginPX - rulerPX - gapPX - columnPX, h: shortPX - head - rulerPX - marginPX,
+		w: width - 2*marginPX - rulerPX - gapPX - column, h: height - head - rulerPX - marginPX,
+	}
+	need := stack(s.blocks(column, everything)) + blockGapPX + s.order(column, len(s.groups)).height()
+	if need > float64(p.height)-head-marginPX {
+		n := orderColumns(room.w)
+		room.h -= headPX + float64(min(mostBelow, (len(s.groups)+n-1)/n))*bodyType.lineHeight()
 	}
 	p.view = s.fit(room)
 	left := p.view.on().right() + gapPX
-	width := longPX - marginPX - left
-	if width >= 2*leastColumn+gapPX {
+	rest, least := width-marginPX-left, float64(leastColumn)
+	if s.onPaper {
+		least = leastOnPaper
+	}
+	if rest >= 2*least+gapPX {
 		p.columns = 2
 	}
-	p.column = math.Min(widestColumn, (width-float64(p.columns-1)*gapPX)/float64(p.columns))
-	p.notes = rect{left, head, width, shortPX + extraPX - head - marginPX}
+	p.column = math.Min(widestColumn, (rest-float64(p.columns-1)*gapPX)/float64(p.columns))
+	_, notes := columns(s.blocks(p.column, everything), p.columns)
+	p.height = max(p.height, int(head+notes+marginPX)) // what is wrong is never left out
+	p.notes = rect{left, head, rest, float64(p.height) - head - marginPX}
 	return p
 }
 
 // belowDrawing has the notes in columns under the drawing.
 func (s *sheet) belowDrawing(width, height float64, n int) page {
 	head := s.headHeight(width)
-	p := page{width: int(width), height: int(height), columns: n}
+	p := page{width: int(width), columns: n}
 	p.column = (width - 2*marginPX - float64(n-1)*gapPX) / float64(n)
 	_, notes := columns(append(s.blocks(p.column, everything), s.order(p.column, shortOrder)), n)
-	notes = math.Min(notes, 0.55*height)
 	room := rect{
 		x: marginPX + rulerPX, y: head,
-		w: width - 2*marginPX - rulerPX, h: height - head - rulerPX - blockGapPX - notes - marginPX,
+		w: width - 2*marginPX - rulerPX, h: height - head - rulerPX - blockGapPX - math.Min(notes, 0.55*height) - marginPX,
 	}
 	p.view = s.fit(room)
 	top := p.view.on().bottom() + rulerPX + blockGapPX
-	p.notes = rect{marginPX, top, width - 2*marginPX, height - top - marginPX}
+	p.height = int(math.Max(height, top+notes+marginPX))
+	p.notes = rect{marginPX, top, width - 2*marginPX, float64(p.height) - top - marginPX}
 	return p
 }
 
@@ -88,8 +109,11 @@ func (s *sheet) fit(room rect) view {
 	return view{box: s.box, scale: max(scale, 1e-4), x: math.Round(room.x), y: math.Round(room.y)}
 }
 
-// headHeight is where the page's head ends.
+// headHeight is where the page's head ends. On paper the page itself has one.
 func (s *sheet) headHeight(width float64) float64 {
+	if s.onPaper {
+		return marginPX
+	}
 	return marginPX + titleType.size + 22 + float64(len(s.caption(width)))*bodyType.lineHeight() + 34
 }
 
@@ -97,26 +121,20 @@ func (s *sheet) headHeight(width float64) float64 {
 const mostCaption = 5
 
 func (s *sheet) caption(width float64) []string {
-	var lines []string
-	for _, text := range s.o.Lines {
-		if room := mostCaption - len(lines); room > 0 {
-			lines = append(lines, s.wrap(text, bodyType, width-2*marginPX, room)...)
-		}
-	}
-	return lines
+	return s.wrap(strings.Join(s.o.Lines, " · "), bodyType, width-2*marginPX, mostCaption)
 }
 
-// header draws the title, the outcome and the caption.
+// header draws the title, the time that it takes, the outcome and the caption.
 func (s *sheet) header(p page) {
-	width := float64(p.width)
-	right := s.outcome(width - marginPX)
-	title := s.o.Title
-	if title == "" {
-		title = s.r.Path
+	if s.onPaper {
+		return
 	}
-	y := marginPX + titleType.size
-	s.c.text(marginPX, y, s.shorten(title, titleType, right-marginPX-40), titleType, ink, 0)
-	y += 22
+	width := float64(p.width)
+	right, figure := s.outcome(width-marginPX), ""
+	if len(s.r.Motions) > 0 {
+		figure = duration(s.r.Seconds)
+	}
+	y := s.c.heading(cmp.Or(s.o.Title, s.r.Path), figure, right-gapPX)
 	for _, line := range s.caption(width) {
 		y += bodyType.lineHeight()
 		s.c.text(marginPX, y-8, line, bodyType, softInk, 0)
@@ -125,42 +143,36 @@ func (s *sheet) header(p page) {
 
 // outcome draws how the dry run ended, right-aligned, and returns its left edge.
 func (s *sheet) outcome(right float64) float64 {
-	text, good := outcome(s.r.OK, s.flags)
+	text, good := s.verdict()
 	w := s.width(text, strongType) + 84
 	box := rect{right - w, marginPX - 2, w, 52}
-	inside, letters := vermillion, paper
 	if good {
-		inside, letters = paper, ink
-	}
-	s.c.pill(box, inside, ink, 2)
-	x, y := box.x+34, box.y+box.h/2
-	if good {
-		s.c.tick(x, y, 13, bluishGreen)
+		s.c.pill(box, paper, ink, 2)
+		s.c.tick(box.x+34, box.y+box.h/2, 13, bluishGreen)
 	} else {
-		s.c.cross(x, y, 10, paper, 5)
+		s.c.hazard(box)
+		s.c.fill(box.inset(9), paper)
+		s.c.cross(box.x+34, box.y+box.h/2, 10, ink, 5)
 	}
-	s.c.text(box.x+60, y+strongType.capHeight()/2, text, strongType, letters, 0)
+	s.c.text(box.x+60, box.y+box.h/2+strongType.capHeight()/2, text, strongType, ink, 0)
 	return box.x
 }
 
-func outcome(ok bool, flags []flag) (text string, good bool) {
-	errors, warnings := 0, 0
-	for _, f := range flags {
-		if f.error {
-			errors++
-		} else {
-			warnings++
-		}
+// verdict is how the dry run ended, in words.
+func (s *sheet) verdict() (text string, good bool) {
+	counts := map[finding.Severity]int{}
+	for _, f := range s.flags {
+		counts[f.Severity] += 1 + f.More
 	}
 	switch {
-	case errors > 0:
-		return "dry run: " + plural(errors, "error"), false
-	case !ok:
-		return "dry run: failed", false
-	case warnings > 0:
-		return "dry run passed, " + plural(warnings, "warning"), true
+	case counts[finding.Error] > 0:
+		return "dry run fails: " + plural(counts[finding.Error], "error"), false
+	case !s.r.OK:
+		return "dry run fails", false
+	case counts[finding.Warning] > 0:
+		return "dry run passes, " + plural(counts[finding.Warning], "warning"), true
 	}
-	return "dry run passed", true
+	return "dry run passes", true
 }
 
 // notes draws the blocks, and returns where they end.
@@ -176,7 +188,7 @@ func (s *sheet) notes(p page) float64 {
 	on := s.v.on()
 	under := rect{marginPX, on.bottom() + rulerPX + blockGapPX - 10, on.right() - marginPX, 0}
 	below := s.order(under.w, linesIn(float64(p.height)-marginPX-under.y))
-	if below.entries <= beside.entries {
+	if beside.entries >= len(s.groups) || below.entries <= beside.entries {
 		dealt[last] = keep(append(dealt[last], beside))
 		return s.drawColumns(p, dealt)
 	}
@@ -193,9 +205,6 @@ func (s *sheet) drawColumns(p page, dealt [][]panel) float64 {
 	for i, column := range dealt {
 		x, y := p.notes.x+float64(i)*(p.column+gapPX), p.notes.y
 		for _, b := range column {
-			if y+b.height() > float64(p.height) {
-				break
-			}
 			b.draw(s.c, x, y, p.column)
 			y += b.height()
 			bottom = math.Max(bottom, y)
@@ -208,60 +217,68 @@ func (s *sheet) drawColumns(p page, dealt [][]panel) float64 {
 // shortOrder is how many lines the order of operations has where room is short.
 const shortOrder = 10
 
-// blocks are the notes of the page, without the order of operations.
+// blocks are the notes of the page, without the order of operations. On paper the
+// page itself says the rest.
 func (s *sheet) blocks(width float64, u used) []panel {
-	return keep([]panel{
+	list := []panel{
 		{title: "Findings", rows: s.findingRows(width)},
-		{title: "Sheet", rows: s.facts(width, s.sheetFacts())},
 		{title: "Depth below the top of the foam", rows: s.depthRows(width, u)},
 		{title: "Marks", rows: s.markRows(width, u)},
-		{title: "On the bed", rows: s.bedRows(width)},
-	})
+	}
+	if !s.onPaper {
+		measured := "The dry run measured"
+		if _, good := s.verdict(); !good {
+			measured += ", of a program that fails"
+		}
+		list = append(list, panel{title: measured, rows: s.facts(width, s.measured())},
+			panel{title: "The program says", rows: s.facts(width, s.said())}, panel{title: "On the bed", rows: s.bedRows(width)})
+	}
+	return keep(list)
 }
 
-// sheetFacts is the title block: what the program says of itself, and what the
-// dry run measured.
-func (s *sheet) sheetFacts() []fact {
-	h, r, u := s.r.Header, s.r, s.o.Unit
-	machine := s.o.Machine.Name
-	if machine == "" {
-		machine = h["machine"]
-	}
+// said is what the program says of itself, and what the machine and the foam are.
+func (s *sheet) said() []fact {
+	h := s.r.Header
 	foam := h["foam"]
 	if s.o.ThicknessMM > 0 {
-		foam = strings.TrimPrefix(foam+", "+length(s.o.ThicknessMM, u)+" thick", ", ")
+		foam = strings.TrimPrefix(foam+", "+length(s.o.ThicknessMM, s.o.Unit)+" thick", ", ")
 	}
-	list := []fact{
+	return []fact{
 		{"Job", h["job"]}, {"Tray", h["tray"]}, {"Layer", h["layer"]}, {"Foam", foam},
-		{"Machine", machine}, {"Tool", oneLine(h["tool"])}, {"Kerf", kerfText(h["kerf"], u)}, {"Passes", h["passes"]},
+		{"Machine", cmp.Or(s.o.Machine.Name, h["machine"])}, {"Tool", oneLine(h["tool"])},
+		{"Kerf", kerfText(h["kerf"], s.o.Unit)}, {"Passes", h["passes"]},
 	}
-	if len(r.Motions) > 0 {
-		list = append(list,
-			fact{"Time", "about " + duration(r.Seconds)},
-			fact{"Path", fmt.Sprintf("%s cut, %s rapid", distance(r.CutMM, u), distance(r.RapidMM, u))},
-			fact{"Removed", volume(r.RemovedMM3, u)},
-			fact{"Moves", fmt.Sprintf("X%s%s, Y%s%s", hardSpace, span(r.Min.X, r.Max.X, u), hardSpace, span(r.Min.Y, r.Max.Y, u))},
-			fact{"", "Z " + span(r.Min.Z, r.Max.Z, u)})
-	}
-	if s.o.Wanted != nil {
-		text, worst := "met to within ", max(r.WorstOvercutMM, r.WorstUndercutMM, 0.001)
-		if !(worst <= differenceMM) {
-			text = "differs by up to "
-		}
-		list = append(list, fact{"Plan", text + fine(worst, u)})
-	}
-	return list
 }
 
-// fine is a small length, to a thousandth of a millimetre.
-func fine(mm float64, u units.Unit) string {
-	switch {
-	case math.IsNaN(mm) || math.IsInf(mm, 0):
-		return "an unknown amount"
-	case u == units.Inch:
-		return fmt.Sprintf("%.4f in", mm/25.4)
+// measured is what the dry run found out, and nothing that it did not.
+func (s *sheet) measured() []fact {
+	r, u := s.r, s.o.Unit
+	if len(r.Motions) == 0 {
+		return []fact{{"Plan", "not compared: there is no move to read"}}
 	}
-	return fmt.Sprintf("%.3f mm", mm)
+	return []fact{
+		{"Time", "about " + duration(r.Seconds)},
+		{"Path", fmt.Sprintf("%s cut, %s rapid", distance(r.CutMM, u), distance(r.RapidMM, u))},
+		{"Removed", volume(r.RemovedMM3, u)},
+		{"Moves", fmt.Sprintf("X %s, Y %s, Z %s", span(r.Min.X, r.Max.X, u), span(r.Min.Y, r.Max.Y, u), span(r.Min.Z, r.Max.Z, u))},
+		{"Plan", s.againstPlan()},
+	}
+}
+
+// againstPlan is how far the foam is from what was planned. A program that fails
+// meets no plan, however well its walls stand.
+func (s *sheet) againstPlan() string {
+	_, good := s.verdict()
+	worst := max(s.r.WorstOvercutMM, s.r.WorstUndercutMM, 0.001)
+	switch {
+	case s.o.Wanted == nil:
+		return "not compared with one"
+	case !(worst <= differenceMM):
+		return "differs by up to " + fine(worst, s.o.Unit)
+	case !good:
+		return "not met; walls and floors differ by up to " + fine(worst, s.o.Unit)
+	}
+	return "met to within " + fine(worst, s.o.Unit)
 }
 
 func oneLine(s string) string { return strings.ReplaceAll(s, "\n", "; ") }
@@ -273,16 +290,9 @@ func kerfText(header string, u units.Unit) string {
 		var tool int
 		var mm float64
 		if n, _ := fmt.Sscanf(line, "T%d %f mm", &tool, &mm); n == 2 && mm >= 0 && mm < 1000 {
-			line = fmt.Sprintf("T%d %s", tool, kerfWidth(mm, u))
+			line = fmt.Sprintf("T%d %s", tool, fine(mm, u))
 		}
 		list = append(list, line)
 	}
 	return strings.Join(list, "; ")
-}
-
-func kerfWidth(mm float64, u units.Unit) string {
-	if u == units.Inch {
-		return fmt.Sprintf("%.4g in", mm/25.4)
-	}
-	return fmt.Sprintf("%.4g mm", mm)
 }

@@ -8,25 +8,22 @@ import (
 	"traywright/geometry"
 )
 
-// mostFindings is how many findings are listed; the report has them all.
-const mostFindings = 8
+// mostFindings is how many findings are listed, those of one rule together; the
+// report has them all.
+const mostFindings = 36
 
 // findingRows lists the findings with the numbers of their flags.
 func (s *sheet) findingRows(width float64) []panelRow {
-	const indent = 62
+	const indent = flagW + 20
 	var rows []panelRow
 	for i, f := range s.flags {
 		if i == mostFindings {
-			text := fmt.Sprintf("and %d more, in the report", len(s.flags)-i)
-			return append(rows, s.paragraph(width, text, bodyType, 1)...)
+			return append(rows, s.paragraph(width, fmt.Sprintf("and %d more, in the report", len(s.flags)-i), bodyType, 1)...)
 		}
-		text := f.text
-		if !f.known {
-			text += " (no place)"
-		}
-		lines := s.wrap(text, bodyType, width-indent, 3)
-		rows = append(rows, panelRow{math.Max(1.2, float64(len(lines)))*bodyType.lineHeight() + 10, func(c *canvas, x, y float64) {
-			c.flagAt(x+4, y+34, f)
+		lines := s.wrap(f.text(), bodyType, width-indent, 4)
+		high := math.Max(flagH+6, float64(len(lines))*bodyType.lineHeight()) + 10
+		rows = append(rows, panelRow{high, func(c *canvas, x, y float64) {
+			c.flagAt(x+4, y+flagH+8, f)
 			for j, line := range lines {
 				c.text(x+indent, y+bodyType.size+float64(j)*bodyType.lineHeight(), line, bodyType, ink, 0)
 			}
@@ -37,18 +34,20 @@ func (s *sheet) findingRows(width float64) []panelRow {
 
 // depthRows is the legend of depths.
 func (s *sheet) depthRows(width float64, u used) []panelRow {
-	samples := []sample{{func(c *canvas, box rect) { c.swatch(box, top) }, "top, not cut"}}
-	for class := 1; class <= len(s.shades.to); class++ {
-		text := "to " + s.shades.name(class, s.o.Unit)
-		if s.shades.isThrough(uint8(class)) {
-			text = "cut through"
+	var cut []float64
+	for _, op := range s.ops {
+		if !(float64(op.depthMM) >= s.shades.throughMM) {
+			cut = append(cut, op.depthMM)
 		}
-		samples = append(samples, sample{func(c *canvas, box rect) { c.depthSwatch(box, s.shades, class) }, text})
 	}
-	if u.loose && s.shades.through {
-		samples = append(samples, sample{func(c *canvas, box rect) { c.looseSwatch(box) }, "loose, falls out"})
+	var more []sample
+	if u.through {
+		more = append(more, throughSwatch(s.shades))
 	}
-	return s.legend(width, 2, samples)
+	if u.loose {
+		more = append(more, sample{func(c *canvas, box rect) { c.looseSwatch(box) }, "loose, falls out"})
+	}
+	return s.depthLegend(width, s.shades, s.whose, cut, more, s.o.Unit)
 }
 
 // markRows is the legend of lines and signs.
@@ -60,13 +59,13 @@ func (s *sheet) markRows(width float64, u used) []panelRow {
 		{u.numbers, sample{func(c *canvas, b rect) { c.badge(b.x+b.w/2, b.y+b.h/2, "7") }, s.numberText()}},
 		{u.starts, sample{func(c *canvas, b rect) { c.startMark(b.x+b.w/2, b.y+b.h/2) }, "a cut starts"}},
 		{u.rapids, sample{func(c *canvas, b rect) { c.rapidSample(b) }, "rapid move"}},
-		{u.outline, sample{func(c *canvas, b rect) { c.line(b.x, b.y+b.h/2, b.right(), b.y+b.h/2, outlinePen) }, "planned outline"}},
+		{u.outline, sample{func(c *canvas, b rect) { c.line(b.x, b.y+b.h/2, b.right(), b.y+b.h/2, plannedPen) }, "planned outline"}},
 		{u.zero, sample{func(c *canvas, b rect) { c.zeroMark(b.x+b.w/2, b.y+b.h/2, 13) }, "X0 Y0"}},
 		{u.clamps, sample{func(c *canvas, b rect) { c.clampBox(b) }, "clamp, keep off"}},
 		{u.over, sample{func(c *canvas, b rect) { c.differenceSwatch(b, tooMuch) }, "cut too much"}},
 		{u.under, sample{func(c *canvas, b rect) { c.differenceSwatch(b, tooLittle) }, "cut too little"}},
 		{u.crosses, sample{func(c *canvas, b rect) { c.worstMark(b.x+b.w/2, b.y+b.h/2) }, "worst place"}},
-		{u.flags, sample{func(c *canvas, b rect) { c.flagAt(b.x+14, b.bottom(), flag{number: 1, error: true}) }, "finding"}},
+		{u.flags, sample{func(c *canvas, b rect) { c.flagAt(b.x+3, b.bottom()+6, s.flags[0]) }, "finding"}},
 	}
 	var samples []sample
 	for _, e := range entries {
@@ -74,7 +73,7 @@ func (s *sheet) markRows(width float64, u used) []panelRow {
 			samples = append(samples, e.sample)
 		}
 	}
-	return s.legend(width, 2, samples)
+	return s.legend(width, samples)
 }
 
 // numberText says which operations have a number in the drawing.
@@ -88,11 +87,13 @@ func (s *sheet) numberText() string {
 // orderPX is the least width of a column of operations.
 const orderPX = 430
 
+func orderColumns(width float64) int { return max(1, int((width+gapPX)/(orderPX+gapPX))) }
+
 // order lists the operations in the order of cutting, alike ones together, in
 // as many columns as the width has room for and at most lines lines.
 func (s *sheet) order(width float64, lines int) panel {
 	b := panel{title: "Order"}
-	n := max(1, int((width+gapPX)/(orderPX+gapPX)))
+	n := orderColumns(width)
 	lines = min(lines, (len(s.groups)+n-1)/n)
 	if lines <= 0 {
 		return b
@@ -135,7 +136,7 @@ func (s *sheet) depthText(mm float64) string {
 	switch {
 	case math.IsNaN(mm) || mm < depthStepMM:
 		return ""
-	case s.shades.through && mm >= s.o.ThicknessMM-depthStepMM:
+	case mm >= s.shades.throughMM:
 		return "through"
 	}
 	return length(mm, s.o.Unit)
@@ -151,7 +152,7 @@ func (s *sheet) bedRows(width float64) []panelRow {
 	if !(bed.Max.X > 0 && bed.Max.Y > 0 && believable(bed.Max)) || len(s.ops) == 0 {
 		return nil
 	}
-	const most = 190
+	const most = 140
 	width -= signPX // the zero's sign stands over the corner
 	all := bed.Union(s.onBed())
 	text := fmt.Sprintf("Bed %s", size(bed.Max.X, bed.Max.Y, s.o.Unit))
@@ -192,8 +193,8 @@ func (s *sheet) drawBed(v view, bed geometry.Box) {
 	c := s.c
 	c.fill(boxOn(v, bed), mix(paper, hairline, 0.35))
 	c.frame(boxOn(v, bed), 2, ink)
-	c.fill(boxOn(v, s.onBed()), top)
-	c.frame(boxOn(v, s.onBed()), 2, blue)
+	c.fill(boxOn(v, s.onBed()), foamColour)
+	c.frame(boxOn(v, s.onBed()), 2, ink)
 	for _, k := range s.o.Machine.Clamps {
 		c.clampBox(boxOn(v, geometry.Box{
 			Min: geometry.Point{X: k.XMM, Y: k.YMM}, Max: geometry.Point{X: k.XMM + k.LengthMM, Y: k.YMM + k.WidthMM},
@@ -211,14 +212,6 @@ func boxOn(v view, b geometry.Box) rect {
 // swatch is a box of a legend filled with a colour.
 func (c *canvas) swatch(box rect, col color.RGBA) {
 	c.fill(box, col)
-	c.frame(box, 1, softInk)
-}
-
-func (c *canvas) depthSwatch(box rect, s *shades, class int) {
-	c.fill(box, s.colours[class])
-	if s.isThrough(uint8(class)) {
-		c.hatch(box, throughStep, throughWidth, 1, throughLines)
-	}
 	c.frame(box, 1, softInk)
 }
 

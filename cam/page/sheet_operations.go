@@ -1,6 +1,7 @@
 package page
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -123,36 +124,42 @@ func (g group) like(h group) bool {
 	return g.piece == h.piece && g.tool == h.tool && same
 }
 
-// flag is a finding's place on the sheet.
+// flag is a finding, with those like it, and where on the sheet they are.
 type flag struct {
+	finding.Finding
 	number int
-	at     geometry.Point
-	known  bool
-	text   string
-	error  bool
+	places []geometry.Point
 }
 
-// flags finds where each finding happens: at the end of the motion of its line,
-// or of the last one before it.
-func flags(r proof.Result) []flag {
+// flags are all findings as a person reads them, errors first, those of one rule
+// together. A place is the end of the motion of a finding's line, or of the last
+// one before it.
+func flags(r proof.Result, beside finding.List) []flag {
+	kind := func(f finding.Finding) finding.Finding { return finding.Finding{Severity: f.Severity, Rule: f.Rule} }
+	places := map[finding.Finding][]geometry.Point{}
+	for _, f := range r.Findings {
+		if at, known := placeOf(f.Line, r.Motions); known {
+			places[kind(f)] = append(places[kind(f)], at)
+		}
+	}
 	var list []flag
-	for i, f := range r.Findings {
-		place, known := placeOf(f.Line, r.Motions)
-		list = append(list, flag{i + 1, place, known, findingText(f), f.Severity == finding.Error})
+	for i, f := range slices.Concat(beside, r.Findings).Folded() {
+		next := flag{Finding: f, number: i + 1}
+		if f.Line > 0 {
+			next.places = places[kind(f)]
+		}
+		list = append(list, next)
 	}
 	return list
 }
 
-// findingText is a finding with its line in front.
-func findingText(f finding.Finding) string {
-	line, text := fmt.Sprintf("line %d: ", f.Line), f.Text()
-	if text == "" {
-		text = f.Rule
+// text is what a flag stands for, with the word for how bad it is and the line in front.
+func (f flag) text() string {
+	word := f.Severity.String()
+	if f.Line > 0 {
+		word += fmt.Sprintf(", line %d", f.Line)
 	}
-	if f.Line <= 0 {
-		return text
-	}
-	return line + strings.TrimPrefix(text, line)
+	return word + ": " + cmp.Or(f.Text(), f.Rule)
 }
 
 func placeOf(line int, motions []proof.Motion) (geometry.Point, bool) {

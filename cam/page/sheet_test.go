@@ -87,7 +87,7 @@ func (s *sheet) colourAt(im *image.RGBA, x, y float64) color.RGBA {
 func TestPocketsHaveTheShadeOfTheirDepth(t *testing.T) {
 	r, wanted := trayResult()
 	s, im := drawn(t, r, routerOptions(wanted))
-	assert.Equal(t, top, s.colourAt(im, 97, 30), "foam between pockets")
+	assert.Equal(t, foamColour, s.colourAt(im, 97, 30), "foam between pockets")
 	for _, k := range []struct {
 		name        string
 		x, y, depth float64
@@ -96,27 +96,30 @@ func TestPocketsHaveTheShadeOfTheirDepth(t *testing.T) {
 	} {
 		class := s.shades.class(float32(k.depth))
 		assert.Equal(t, s.shades.colours[class], s.colourAt(im, k.x, k.y), k.name)
-		assert.NotEqual(t, top, s.colourAt(im, k.x, k.y), k.name)
+		assert.NotEqual(t, foamColour, s.colourAt(im, k.x, k.y), k.name)
 	}
 	seen := map[color.RGBA]bool{}
 	for i := range 12 {
 		seen[s.colourAt(im, 110+0.5*float64(i), 81.5)] = true
 	}
-	assert.True(t, seen[throughColour], "the dice pocket goes through")
-	assert.True(t, seen[throughLines], "and is hatched")
+	deep := s.shades.colour(fixtureThickness)
+	assert.True(t, seen[deep], "the dice pocket goes through")
+	assert.True(t, seen[linesOn(deep)], "and is hatched")
 }
 
+// What the drawing shows of a depth the legend shows as well, in the file that is
+// written.
 func TestLegendHasTheShadesOfTheField(t *testing.T) {
 	r, wanted := trayResult()
 	o := routerOptions(wanted)
 	s, _ := drawn(t, r, o)
 	im := drawSheet(t, "router", r, o)
 	drawing := pixels(s.v.on())
-	for class := 1; class <= len(s.shades.to); class++ {
+	for _, depth := range []float64{6, 10, 12, 20, fixtureThickness} {
 		inDrawing, inLegend := 0, 0
 		for y := range im.Bounds().Dy() {
 			for x := range im.Bounds().Dx() {
-				if im.At(x, y) == s.shades.colours[class] {
+				if im.At(x, y) == s.shades.colour(depth) {
 					if image.Pt(x, y).In(drawing) {
 						inDrawing++
 					} else if x > drawing.Max.X {
@@ -125,8 +128,8 @@ func TestLegendHasTheShadesOfTheField(t *testing.T) {
 				}
 			}
 		}
-		assert.Greater(t, inDrawing, 200, "class %d in the drawing", class)
-		assert.Greater(t, inLegend, 500, "class %d in the legend", class)
+		assert.Greater(t, inDrawing, 200, "%g mm in the drawing", depth)
+		assert.Greater(t, inLegend, 500, "%g mm in the legend", depth)
 	}
 }
 
@@ -166,7 +169,7 @@ func TestDifferencesAreMarked(t *testing.T) {
 	r, wanted = badTray()
 	s, im := drawn(t, r, routerOptions(wanted))
 	assert.True(t, s.used.over && s.used.under && s.used.crosses && s.used.flags)
-	assert.Contains(t, s.sheetFacts(), fact{"Plan", "differs by up to 4.000 mm"})
+	assert.Contains(t, s.measured(), fact{"Plan", "differs by up to 4.000 mm"})
 	hatched := func(x0, x1, y float64, want color.RGBA) (n int) {
 		for x := s.v.px(x0); x < s.v.px(x1); x++ {
 			if im.RGBAAt(int(x), int(s.v.py(y))) == want {
@@ -175,7 +178,7 @@ func TestDifferencesAreMarked(t *testing.T) {
 		}
 		return n
 	}
-	assert.Greater(t, hatched(166.2, 168.8, 90, vermillion), 2, "cut beyond the dice pocket's right end")
+	assert.Greater(t, hatched(166.2, 168.8, 90, yellow), 2, "cut beyond the dice pocket's right end")
 	assert.Greater(t, hatched(104.2, 106.8, 90, purple), 2, "and short of its left end")
 	drawSheet(t, "bad", r, routerOptions(wanted))
 	o := routerOptions(wanted)
@@ -207,7 +210,7 @@ func TestLoosePiecesFallOut(t *testing.T) {
 		}
 	}
 	assert.True(t, colours[paper] && colours[softInk], "dotted paper in the logbook's pocket")
-	assert.Equal(t, top, s.colourAt(im, 97, 90), "the tray itself stays")
+	assert.Equal(t, foamColour, s.colourAt(im, 97, 90), "the tray itself stays")
 	drawSheet(t, "laser", r, laserOptions(wanted))
 
 	router, w := trayResult()
@@ -228,8 +231,8 @@ func TestAPlugIsLooseWithoutAnOutlineToo(t *testing.T) {
 	each(f, 80, 20, 90, 70, func(x, y float64) float64 { return 25 })
 	s, im := drawn(t, proof.Result{Field: f, Motions: []proof.Motion{{To: proof.Point{Point: geometry.Point{X: 100, Y: 80}}}}}, PictureOptions{ThicknessMM: 25})
 	assert.True(t, s.used.loose)
-	assert.Equal(t, top, s.colourAt(im, 15, 11), "the stock")
-	assert.NotEqual(t, top, s.colourAt(im, 42, 43), "the plug")
+	assert.Equal(t, foamColour, s.colourAt(im, 15, 11), "the stock")
+	assert.NotEqual(t, foamColour, s.colourAt(im, 42, 43), "the plug")
 }
 
 func TestManyOperationsAreNumberedInSteps(t *testing.T) {

@@ -3,8 +3,6 @@ package page
 import (
 	"fmt"
 	"io"
-	"math"
-	"strconv"
 	"strings"
 
 	"traywright/cam/plan"
@@ -48,7 +46,9 @@ const (
 var (
 	nameStyle = style{11, true}
 	noteStyle = style{8, false}
-	bandTitle = style{12, true}
+	bandTitle = style{11, true}
+	// the largest figure on a page is the tray's size
+	bandFigure = style{18, true}
 )
 
 // trueSize is one tray on its way to paper.
@@ -109,12 +109,11 @@ func (t *trueSize) page(n int) {
 
 // drawTray draws what of the tray is on the page, or crosses its edge.
 func (t *trueSize) drawTray(tile geometry.Box, v sheetView) {
-	t.fill(pocketTint)
-	t.stroke(ink, 0.2)
+	t.stroke(ink, 0.25)
 	t.region(geometry.NewRegion(t.tray.Outline), v, "D")
 	for _, k := range t.tray.Pockets {
 		if part := shared(k.Design.Bounds(), tile); part.Width() >= 0 && part.Height() >= 0 {
-			t.region(k.Design, v, "B*")
+			t.region(k.Design, v, "D")
 		}
 	}
 	for _, k := range t.tray.Marks {
@@ -136,7 +135,7 @@ func (t *trueSize) name(k plan.Pocket, tile geometry.Box, v sheetView) {
 		return
 	}
 	width, height := part.Width(), part.Height()
-	depth := Length(k.Depth.MM(), t.o.Unit) + " deep"
+	depth := length(k.Depth.MM(), t.o.Unit) + " deep"
 	if k.Through {
 		depth = "through"
 	}
@@ -160,9 +159,6 @@ func shared(a, b geometry.Box) geometry.Box {
 	}
 }
 
-// Labels shrink to leastLabel before they are cut short.
-const leastLabel = 5.0
-
 // label is a name, in lines, and a depth at a size of letters.
 type label struct {
 	size  float64
@@ -180,13 +176,13 @@ func (l label) better(than label) bool {
 }
 
 func (l label) styles() (name, depth style) {
-	return style{l.size, true}, style{max(leastLabel, 0.8*l.size), false}
+	return style{l.size, true}, style{max(leastPT, 0.8*l.size), false}
 }
 
 // fit is the largest label for a room; of the least, as much as fits.
 func (t *trueSize) fit(name, depth string, width, height float64) label {
 	l := label{depth: depth, whole: true}
-	for l.size = nameStyle.size; l.size > leastLabel; l.size -= 0.5 {
+	for l.size = nameStyle.size; l.size > leastPT; l.size -= 0.5 {
 		if t.fitsWhole(&l, name, 0.9*width, 0.9*height) {
 			return l
 		}
@@ -251,8 +247,12 @@ func (t *trueSize) band(n int, x, y float64) {
 	if t.tray.Label != "" {
 		title += " · " + t.tray.Label
 	}
-	t.text(x, y+bandTitle.capMM(), t.shorten(title, bandTitle, text), bandTitle, ink, 0)
-	t.text(x, y+9.5, t.shorten(t.about(n), noteStyle, text), noteStyle, softInk, 0)
+	box := t.tray.Outline.Bounds()
+	outline := size(box.Width(), box.Height(), t.o.Unit)
+	t.text(x, y+bandFigure.capMM(), outline, bandFigure, ink, 0)
+	beside := t.width(outline, bandFigure) + 4
+	t.text(x+beside, y+bandFigure.capMM(), t.shorten(title, bandTitle, text-beside), bandTitle, ink, 0)
+	t.text(x, y+10, t.shorten(t.about(n), noteStyle, text), noteStyle, softInk, 0)
 	t.bar(x, y+14)
 	note := t.wrap("Print at 100 %, no fit to page: the bar must measure 100 mm. Lay the pieces on before any foam is cut.", noteStyle, text-barMM-6, 0)
 	for i, line := range note {
@@ -262,8 +262,7 @@ func (t *trueSize) band(n int, x, y float64) {
 
 // about says what the page is of.
 func (t *trueSize) about(n int) string {
-	box := t.tray.Outline.Bounds()
-	s := fmt.Sprintf("outline %s × %s", Length(box.Width(), t.o.Unit), Length(box.Height(), t.o.Unit))
+	s := "outline of the tray"
 	if t.tray.Copies > 1 {
 		s += fmt.Sprintf(", %d to make", t.tray.Copies)
 	}
@@ -278,7 +277,7 @@ func (t *trueSize) bar(x, y float64) {
 	t.fill(ink)
 	t.Rect(x, y, barMM, 2, "F")
 	t.stroke(ink, 0.2)
-	small := style{6, false}
+	small := style{leastPT, false}
 	for i := 0; i <= 100; i += 10 {
 		at := x + float64(i)
 		if i > 0 && i < 100 {
@@ -294,25 +293,3 @@ func (t *trueSize) bar(x, y float64) {
 		}
 	}
 }
-
-// Length is mm as text on paper: to a hundredth of a millimetre, or as an inch
-// fraction where it is one exactly, else to a thousandth of an inch.
-func Length(mm float64, u units.Unit) string {
-	exact, err := units.FromMM(mm)
-	if err != nil {
-		return "not known"
-	}
-	if u != units.Inch {
-		rounded, err := units.FromMM(math.Round(mm*100) / 100)
-		if err != nil {
-			return "not known"
-		}
-		return rounded.Format(u)
-	}
-	if int64(exact)*64%inchNM == 0 {
-		return exact.Format(u)
-	}
-	return strconv.FormatFloat(math.Round(mm/25.4*1000)/1000, 'f', -1, 64) + " in"
-}
-
-const inchNM = 25_400_000 // nanometres in an inch

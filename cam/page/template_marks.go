@@ -10,6 +10,7 @@ import (
 func (t *trueSize) drawMark(k plan.Mark, v sheetView) {
 	switch {
 	case len(k.Paths) == 0:
+		t.fill(hairline)
 		t.region(k.Design, v, "B*")
 	case !k.Design.Empty():
 		t.region(k.Design, v, "D")

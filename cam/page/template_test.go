@@ -63,7 +63,7 @@ func TestMarksMeet(t *testing.T) {
 
 func TestLetters(t *testing.T) {
 	for n, want := range map[int]string{0: "A", 25: "Z", 26: "AA", 51: "AZ", 52: "BA", 701: "ZZ", 702: "AAA"} {
-		assert.Equal(t, want, letter(n))
+		assert.Equal(t, want, alphabetic(n, 'A'))
 	}
 }
 

@@ -89,7 +89,7 @@ func (t tiling) lowerMarks(n int) []mark {
 
 // pair is a mark near each end of a seam.
 func (t tiling) pair(a, b geometry.Point, seam int) []mark {
-	return []mark{{t.clear(a, b), letter(2 * seam)}, {t.clear(b, a), letter(2*seam + 1)}}
+	return []mark{{t.clear(a, b), alphabetic(2*seam, 'A')}, {t.clear(b, a), alphabetic(2*seam+1, 'A')}}
 }
 
 // clear is the place nearest to 15 % of the way from a to b, and within the
@@ -106,15 +106,6 @@ func (t tiling) clear(a, b geometry.Point) geometry.Point {
 		}
 	}
 	return a.Add(b.Sub(a).Scale(0.15))
-}
-
-// letter counts A to Z, AA, AB and so on.
-func letter(n int) string {
-	s := ""
-	for n++; n > 0; n = (n - 1) / 26 {
-		s = string(rune('A'+(n-1)%26)) + s
-	}
-	return s
 }
 
 // seams draws the marks, and the lines to cut along: each page is cut at its
@@ -141,11 +132,11 @@ const markMM = 4.0
 
 // mark is a cross in a circle with its letter beside it.
 func (t *trueSize) mark(at geometry.Point, name string) {
-	t.stroke(vermillion, 0.15)
+	t.stroke(blue, 0.15)
 	t.Line(at.X-markMM, at.Y, at.X+markMM, at.Y)
 	t.Line(at.X, at.Y-markMM, at.X, at.Y+markMM)
 	t.Circle(at.X, at.Y, 2, "D")
-	t.text(at.X+1.8, at.Y-1.8, name, style{7, true}, vermillion, 0)
+	t.text(at.X+1.8, at.Y-1.8, name, style{leastPT, true}, blue, 0)
 }
 
 // drawMap draws which part of the tray page n is, its upper right corner at
@@ -160,7 +151,7 @@ func (t *trueSize) drawMap(n int, right, y float64) float64 {
 		return right - width + scale*(b.Min.X-t.tiles.whole.Min.X), y + scale*(t.tiles.whole.Max.Y-b.Max.Y), scale * b.Width(), scale * b.Height()
 	}
 	t.stroke(softInk, 0.15)
-	t.fill(thisFoam)
+	t.fill(foamColour)
 	x, top, w, h := place(t.tiles.box(n))
 	t.Rect(x, top, w, h, "F")
 	for i := range t.tiles.count() {

@@ -1,6 +1,9 @@
 package page
 
-import "strings"
+import (
+	"regexp"
+	"strings"
+)
 
 // fitter fits text into a width. Pictures and paper measure each in their own
 // way; what is cut short and where a line breaks is the same for both.
@@ -18,11 +21,11 @@ func (f fitter) shorten(s string, st style, width float64) string {
 	return shorten(f.clean(s), func(s string) bool { return f.width(s, st) <= width })
 }
 
-// wrap breaks s at spaces, but not at hard ones, into lines of at most width and
+// wrap breaks s at spaces, but not at hard ones nor within a measure, into lines of at most width and
 // at most most lines, 0 for as many as it takes; the last is shortened when there
 // is more. A word that is wider than a line is broken where it must be.
 func (f fitter) wrap(s string, st style, width float64, most int) []string {
-	words := strings.FieldsFunc(f.clean(s), func(r rune) bool { return r == ' ' })
+	words := f.measures(strings.FieldsFunc(f.clean(s), func(r rune) bool { return r == ' ' }), st, width)
 	var lines []string
 	for len(words) > 0 {
 		if most > 0 && len(lines) == most-1 {
@@ -53,4 +56,26 @@ func (f fitter) split(word string, st style, width float64) (line, rest string) 
 		n++
 	}
 	return string(letters[:n]), string(letters[n:])
+}
+
+// measures joins the words of a measure, such as 250 × 190 mm or 1 1/4 in, that
+// belong on one line, as long as they fit on one.
+func (f fitter) measures(words []string, st style, width float64) []string {
+	var joined []string
+	for i, word := range words {
+		if n := len(joined) - 1; n >= 0 && belongs(words[i-1], word) && f.width(joined[n]+" "+word, st) <= width {
+			joined[n] += " " + word
+			continue
+		}
+		joined = append(joined, word)
+	}
+	return joined
+}
+
+// ofMeasures are words that a number is not parted from.
+var ofMeasures = regexp.MustCompile(`^(mm|in|m|ft|g|kg|s|h|min|mm/min|in/min|%|×|=|\d+/\d+)[,;.)]*$`)
+
+func belongs(before, word string) bool {
+	return before == "X" || before == "Y" || before == "Z" || before == "×" || before == "=" || word == "×" || word == "=" ||
+		before[len(before)-1] >= '0' && before[len(before)-1] <= '9' && ofMeasures.MatchString(word)
 }

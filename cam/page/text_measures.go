@@ -9,27 +9,20 @@ import (
 	"traywright/geometry/units"
 )
 
-// hardSpace keeps a number and its unit on one line.
-const hardSpace = "\u00a0"
-
-// length is mm as text in the user's unit: an inch fraction where it is one
-// exactly, else to a hundredth of a millimetre.
+// length is mm as text in a unit: to a hundredth of a millimetre, or as an inch
+// fraction where it is one exactly, else to a thousandth of an inch.
 func length(mm float64, u units.Unit) string {
 	exact, err := units.FromMM(mm)
-	if err != nil {
-		return "not known"
-	}
-	if u == units.Inch && isFraction(exact) {
-		return hard(exact.Format(u))
-	}
-	l, err := units.FromMM(math.Round(mm*100) / 100)
+	rounded, _ := units.FromMM(math.Round(mm*100) / 100)
 	switch {
 	case err != nil:
 		return "not known"
-	case u == units.Inch:
-		return strconv.FormatFloat(math.Round(mm/25.4*1000)/1000, 'f', -1, 64) + hardSpace + "in"
+	case u != units.Inch:
+		return rounded.Format(u)
+	case isFraction(exact):
+		return exact.Format(u)
 	}
-	return hard(l.Format(u))
+	return strconv.FormatFloat(math.Round(mm/per(u)*1000)/1000, 'f', -1, 64) + " in"
 }
 
 // isFraction reports whether a length is a whole number of 64ths of an inch.
@@ -38,23 +31,24 @@ func isFraction(l units.Length) bool {
 	return int64(l)*64%inch == 0
 }
 
-func hard(s string) string { return strings.ReplaceAll(s, " ", hardSpace) }
+// per is how many mm the unit is.
+func per(u units.Unit) float64 {
+	if u == units.Inch {
+		return 25.4
+	}
+	return 1
+}
 
 // bare is a length without the name of its unit.
 func bare(mm float64, u units.Unit) string {
-	text := length(mm, u)
-	return strings.TrimSuffix(strings.TrimSuffix(text, hardSpace+"mm"), hardSpace+"in")
+	return strings.TrimSuffix(length(mm, u), " "+u.String())
 }
 
 // size is two lengths, the unit once.
-func size(x, y float64, u units.Unit) string {
-	return bare(x, u) + hardSpace + "×" + hardSpace + length(y, u)
-}
+func size(x, y float64, u units.Unit) string { return bare(x, u) + " × " + length(y, u) }
 
-// span is two lengths, the unit once.
-func span(low, high float64, u units.Unit) string {
-	return bare(low, u) + hardSpace + "to" + hardSpace + length(high, u)
-}
+// span is from one length to another, the unit once.
+func span(low, high float64, u units.Unit) string { return bare(low, u) + " to " + length(high, u) }
 
 // tenth rounds to a tenth of a millimetre, or a hundredth of an inch, where a
 // page has no room for more; a fraction of an inch stays what it is.
@@ -63,9 +57,20 @@ func tenth(mm float64, u units.Unit) float64 {
 		return mm
 	}
 	if u == units.Inch {
-		return math.Round(mm/25.4*100) / 100 * 25.4
+		return math.Round(mm/per(u)*100) / 100 * per(u)
 	}
 	return math.Round(mm*10) / 10
+}
+
+// fine is a small length, to a thousandth of a millimetre.
+func fine(mm float64, u units.Unit) string {
+	switch {
+	case math.IsNaN(mm) || math.IsInf(mm, 0):
+		return "an unknown amount"
+	case u == units.Inch:
+		return fmt.Sprintf("%.4f in", mm/per(u))
+	}
+	return fmt.Sprintf("%.3f mm", mm)
 }
 
 // duration is seconds as a person reads them.
@@ -85,34 +90,34 @@ func duration(seconds float64) string {
 
 // distance is a long way: metres or feet.
 func distance(mm float64, u units.Unit) string {
-	if !(math.Abs(mm) < 1e12) {
-		return "not known"
-	}
-	if u == units.Inch {
-		return fmt.Sprintf("%.1f ft", mm/304.8)
-	}
-	return fmt.Sprintf("%.2f m", mm/1000)
+	return large(mm, 1e12, u, 1000, "%.2f m", 304.8, "%.1f ft")
 }
 
 // volume is cubic centimetres or cubic inches.
 func volume(mm3 float64, u units.Unit) string {
-	if !(math.Abs(mm3) < 1e15) {
-		return "not known"
-	}
-	if u == units.Inch {
-		return fmt.Sprintf("%.1f in³", mm3/16387.064)
-	}
-	return fmt.Sprintf("%.1f cm³", mm3/1000)
+	return large(mm3, 1e15, u, 1000, "%.1f cm³", 16387.064, "%.1f in³")
 }
 
+// large is a number over what its unit has of it, if it is under a bound.
+func large(v, bound float64, u units.Unit, metric float64, inMetric string, inch float64, inInch string) string {
+	switch {
+	case !(math.Abs(v) < bound):
+		return "not known"
+	case u == units.Inch:
+		return fmt.Sprintf(inInch, v/inch)
+	}
+	return fmt.Sprintf(inMetric, v/metric)
+}
+
+// grams is a weight.
 func grams(g float64) string {
 	switch {
 	case !(math.Abs(g) < 1e12):
 		return "not known"
 	case math.Abs(g) >= 999.5:
-		return fmt.Sprintf("%.2f", g/1000) + hardSpace + "kg"
+		return fmt.Sprintf("%.2f kg", g/1000)
 	}
-	return fmt.Sprintf("%.0f", g) + hardSpace + "g"
+	return fmt.Sprintf("%.0f g", g)
 }
 
 // plural is a count with its noun.
@@ -124,4 +129,13 @@ func plural(n int, noun string) string {
 		noun += "e"
 	}
 	return strconv.Itoa(n) + " " + noun + "s"
+}
+
+// alphabetic counts in the alphabet that begins at a: a, b, ... z, aa, ab, ...
+func alphabetic(n int, a rune) string {
+	text := ""
+	for n++; n > 0; n = (n - 1) / 26 {
+		text = string(a+rune((n-1)%26)) + text
+	}
+	return text
 }

@@ -45,8 +45,8 @@ func TestPlural(t *testing.T) {
 }
 
 func TestGramsDistancesAndVolumes(t *testing.T) {
-	assert.Equal(t, "999\u00a0g", grams(999.4))
-	assert.Equal(t, "1.00\u00a0kg", grams(999.5))
+	assert.Equal(t, "999 g", grams(999.4))
+	assert.Equal(t, "1.00 kg", grams(999.5))
 	assert.Equal(t, []string{"1.23 m", "2.0 ft", "not known"}, []string{distance(1234, units.Millimetre), distance(609.6, units.Inch), distance(1e12, units.Inch)})
 	assert.Equal(t, []string{"1.5 cm³", "1.0 in³", "not known"}, []string{volume(1500, units.Millimetre), volume(16387.064, units.Inch), volume(1e15, units.Inch)})
 }

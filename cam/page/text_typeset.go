@@ -12,14 +12,16 @@ type style struct {
 	bold bool
 }
 
-// The type scale. At A4 a page of 2400 pixels has about 8.7 to the mm, so
-// small is about 7 point and body 8.
+// The type scale. A page of 2400 pixels that fills A4 has 8.7 of them to the mm, so
+// small is more than 7 point. The figure is for one thing on a page, a time or a
+// size that a hand needs, and no other is as large.
 var (
-	titleType   = style{46, true}
+	figureType  = style{46, true}
+	titleType   = style{34, true}
 	headingType = style{27, true}
 	bodyType    = style{25, false}
 	strongType  = style{25, true}
-	smallType   = style{21, false}
+	smallType   = style{22, false}
 	numberType  = style{22, true}
 )
 

@@ -65,6 +65,6 @@ func TestTextStaysInItsWidth(t *testing.T) {
 
 func TestWrapKeepsNumberAndUnitTogether(t *testing.T) {
 	set := setter(t)
-	lines := set.wrap("from here to 10"+hardSpace+"mm", bodyType, set.width("from here to 10 ", bodyType), 3)
-	assert.Equal(t, []string{"from here to", "10" + hardSpace + "mm"}, lines)
+	lines := set.wrap("from here to 10 mm", bodyType, set.width("from here to 10", bodyType), 3)
+	assert.Equal(t, []string{"from here to", "10 mm"}, lines)
 }
