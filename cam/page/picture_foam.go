@@ -158,7 +158,7 @@ func (s *shades) blend(sampled [][]uint8, x, k int) (deepest uint8, col color.RG
 		}
 	}
 	n := k * k
-	return deepest, color.RGBA{uint8(r / n), uint8(g / n), uint8(b / n), 0xff}
+	return deepest, rgb(uint32(r/n)<<16 | uint32(g/n)<<8 | uint32(b/n))
 }
 
 // set paints a pixel of the drawing.
