@@ -139,7 +139,7 @@ func (c Coupon) trial(t kerf.Trial) couponTrial {
 func (c Coupon) exact(l units.Length) string { return kerf.Exact(l, c.Coupon.Spec.Units) }
 
 // length is a length that was worked out.
-func (c Coupon) length(mm float64) string { return length(mm, c.Coupon.Spec.Units) }
+func (c Coupon) length(mm float64) string { return Length(mm, c.Coupon.Spec.Units) }
 
 func toolName(t profiles.Tool) string {
 	if t.Name == "" {

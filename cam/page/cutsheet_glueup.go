@@ -20,7 +20,7 @@ const (
 // glueUp is the tray in section, layers to scale, with the glue between them.
 func (t typeset) glueUp(s sheetText, unit units.Unit) block {
 	sec := newCrossSection(s.Tray, s.Number, sectionShare*t.width)
-	note := fmt.Sprintf("Section at Y %s, seen from the front", length(sec.at, unit))
+	note := fmt.Sprintf("Section at Y %s, seen from the front", Length(sec.at, unit))
 	if sec.factor > 1 {
 		note += fmt.Sprintf("; heights drawn %g times larger", sec.factor)
 	}

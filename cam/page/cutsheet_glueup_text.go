@@ -43,7 +43,7 @@ func sectionText(t *plan.Tray, number int, unit units.Unit) string {
 		}
 	}
 	b.WriteString(frame)
-	fmt.Fprintf(&b, "section at Y %s, seen from the front", length(s.at, unit))
+	fmt.Fprintf(&b, "section at Y %s, seen from the front", Length(s.at, unit))
 	if number > 0 && len(t.Layers) > 1 {
 		b.WriteString("; # is this sheet")
 	}

@@ -189,6 +189,6 @@ func (c CutSheet) before() []string {
 }
 
 // length is mm as text in the page's unit.
-func (c CutSheet) length(mm float64) string { return length(mm, c.Unit) }
+func (c CutSheet) length(mm float64) string { return Length(mm, c.Unit) }
 
 func (c CutSheet) size(x, y float64) string { return size(x, y, c.Unit) }

@@ -62,7 +62,7 @@ func (r Inscription) Where(u units.Unit) string {
 // say is where a label goes, in words.
 func (o InscriptionPlace) say(u units.Unit) string {
 	how := map[string]string{
-		job.Marked.String(): "engraved", job.Outlined.String(): "engraved along its edges", job.Cut.String(): "cut " + length(o.DepthMM, u) + " deep",
+		job.Marked.String(): "engraved", job.Outlined.String(): "engraved along its edges", job.Cut.String(): "cut " + Length(o.DepthMM, u) + " deep",
 	}[o.Make]
 	if o.Through {
 		how = "cut through"
@@ -71,5 +71,5 @@ func (o InscriptionPlace) say(u units.Unit) string {
 	if o.Copies > 1 {
 		copies = fmt.Sprintf(" (%d to make)", o.Copies)
 	}
-	return fmt.Sprintf("%s%s: %s, %s high", o.Tray, copies, how, length(o.HeightMM, u))
+	return fmt.Sprintf("%s%s: %s, %s high", o.Tray, copies, how, Length(o.HeightMM, u))
 }

@@ -88,7 +88,7 @@ func (v *overview) drawCase(k plan.Case, x, y float64) {
 		name += fmt.Sprintf(" × %d", k.Copies)
 	}
 	c.text(x, y+headingType.size, v.shorten(name, headingType, cell), headingType, ink, 0)
-	inside := "inside " + size(k.Inside.Length.MM(), k.Inside.Width.MM(), v.o.Unit) + ", " + length(k.Inside.Height.MM(), v.o.Unit) + " high"
+	inside := "inside " + size(k.Inside.Length.MM(), k.Inside.Width.MM(), v.o.Unit) + ", " + Length(k.Inside.Height.MM(), v.o.Unit) + " high"
 	c.text(x, y+headingType.lineHeight()+smallType.size, v.shorten(inside, smallType, cell), smallType, softInk, 0)
 	in := rect{
 		x: x + caseNamesPX + wallPX, y: y + caseHeadPX,
@@ -102,14 +102,14 @@ func (v *overview) drawCase(k plan.Case, x, y float64) {
 
 // caseText is what a case comes to.
 func (v *overview) caseText(k plan.Case) string {
-	room := length(k.Room.MM(), v.o.Unit) + " left"
+	room := Length(k.Room.MM(), v.o.Unit) + " left"
 	switch {
 	case k.Room < 0:
-		room = length(-k.Room.MM(), v.o.Unit) + " too high"
+		room = Length(-k.Room.MM(), v.o.Unit) + " too high"
 	case k.Room == 0:
 		room = "filled exactly"
 	}
-	return fmt.Sprintf("stack %s, %s, %s", length(k.Height.MM(), v.o.Unit), room, grams(k.WeightG))
+	return fmt.Sprintf("stack %s, %s, %s", Length(k.Height.MM(), v.o.Unit), room, grams(k.WeightG))
 }
 
 // caseWalls draws the case around its stack, and marks room that is left or
@@ -173,7 +173,7 @@ func alikeLayers(t *plan.Tray) (groups [][]plan.Layer) {
 // layerBands are the labels of a tray's layers, from y down.
 func (v *overview) layerBands(t *plan.Tray, y, scale float64) (bands []band) {
 	for _, group := range alikeLayers(t) {
-		text := group[0].Foam.ID + " " + length(group[0].Thickness.MM(), v.o.Unit)
+		text := group[0].Foam.ID + " " + Length(group[0].Thickness.MM(), v.o.Unit)
 		if n := len(group); n > 1 {
 			text = fmt.Sprintf("%d × %s", n, text)
 		}

@@ -165,7 +165,7 @@ func (v *overview) thinnest(i int) string {
 	}{{false, "thinnest wall "}, {true, "edge "}} {
 		for _, w := range v.walls[i] {
 			if w.edge == kind.edge {
-				list = append(list, kind.name+length(tenth(w.mm, v.o.Unit), v.o.Unit))
+				list = append(list, kind.name+Length(tenth(w.mm, v.o.Unit), v.o.Unit))
 				break
 			}
 		}
@@ -182,7 +182,7 @@ func (v *overview) drawTray(i int, x, y float64) {
 		name += " · " + t.Label
 	}
 	c.text(x, y+headingType.size, v.shorten(name, headingType, right-x-16), headingType, ink, 0)
-	dims := size(t.Length.MM(), t.Width.MM(), v.o.Unit) + ", " + length(t.Thickness().MM(), v.o.Unit) + " thick"
+	dims := size(t.Length.MM(), t.Width.MM(), v.o.Unit) + ", " + Length(t.Thickness().MM(), v.o.Unit) + " thick"
 	c.text(x, y+headingType.lineHeight()+smallType.size, v.shorten(dims, smallType, v.cell), smallType, softInk, 0)
 	y += trayHeadPX
 	on := v.paintTray(i, x, y)

@@ -128,11 +128,11 @@ const (
 // picture by name, with whatever else is shown of the foam.
 func (t *typesetter) depthLegend(width float64, s *shades, whose string, depths []float64, more []sample, u units.Unit) []panelRow {
 	rows := []panelRow{{gaugePX, func(c *canvas, x, y float64) { c.gauge(rect{x, y + 6, min(width, mostGaugePX), swatchH}, s, u) }}}
-	rows = append(rows, t.paragraph(width, "0 to "+length(s.scaleMM, u)+whose, smallType, 2)...)
+	rows = append(rows, t.paragraph(width, "0 to "+Length(s.scaleMM, u)+whose, smallType, 2)...)
 	rows[len(rows)-1].h += 10
 	samples := []sample{{func(c *canvas, box rect) { c.swatch(box, foamColour) }, "top, not cut"}}
 	for _, d := range named(depths) {
-		samples = append(samples, sample{func(c *canvas, box rect) { c.swatch(box, s.colours[s.depthClass(d)]) }, length(d, u)})
+		samples = append(samples, sample{func(c *canvas, box rect) { c.swatch(box, s.colours[s.depthClass(d)]) }, Length(d, u)})
 	}
 	return append(rows, t.legend(width, append(samples, more...))...)
 }

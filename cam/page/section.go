@@ -160,7 +160,7 @@ func (s *section) heading(c *canvas) {
 	if s.o.Wanted != nil {
 		text += "; dashed: as planned"
 	}
-	y := c.heading(cmp.Or(s.o.Title, s.r.Path), axis+" "+length(s.at, s.o.Unit), longPX-marginPX)
+	y := c.heading(cmp.Or(s.o.Title, s.r.Path), axis+" "+Length(s.at, s.o.Unit), longPX-marginPX)
 	c.text(marginPX, y+bodyType.lineHeight()-8, s.shorten(text, bodyType, longPX-2*marginPX), bodyType, softInk, 0)
 }
 
@@ -275,7 +275,7 @@ func (s *section) nameLayers(c *canvas, on rect) {
 	}
 	x := on.right() + 24
 	for i, y := range spread(middles, bodyType.lineHeight(), on.y, math.Max(on.bottom(), on.y+float64(len(middles))*bodyType.lineHeight())) {
-		text := s.layers[i].Name + " " + length(s.layers[i].ThicknessMM, s.o.Unit)
+		text := s.layers[i].Name + " " + Length(s.layers[i].ThicknessMM, s.o.Unit)
 		c.text(x, y+bodyType.capHeight()/2, s.shorten(text, bodyType, longPX-marginPX-x), bodyType, ink, 0)
 	}
 }

@@ -139,7 +139,7 @@ func (s *sheet) depthText(mm float64) string {
 	case mm >= s.shades.throughMM:
 		return "through"
 	}
-	return length(mm, s.o.Unit)
+	return Length(mm, s.o.Unit)
 }
 
 // signPX is the reach of the zero's sign in the plan of the bed.
@@ -157,7 +157,7 @@ func (s *sheet) bedRows(width float64) []panelRow {
 	all := bed.Union(s.onBed())
 	text := fmt.Sprintf("Bed %s", size(bed.Max.X, bed.Max.Y, s.o.Unit))
 	if z := s.zeroOnBed(); z != s.o.ZeroMM {
-		text += fmt.Sprintf(", X0 Y0 at least %s and %s from the corner of its travel", bare(z.X, s.o.Unit), length(z.Y, s.o.Unit))
+		text += fmt.Sprintf(", X0 Y0 at least %s and %s from the corner of its travel", bare(z.X, s.o.Unit), Length(z.Y, s.o.Unit))
 	}
 	scale := math.Min(width/all.Width(), most/all.Height())
 	h := all.Height() * scale

@@ -135,7 +135,7 @@ func (t *trueSize) name(k plan.Pocket, tile geometry.Box, v sheetView) {
 		return
 	}
 	width, height := part.Width(), part.Height()
-	depth := length(k.Depth.MM(), t.o.Unit) + " deep"
+	depth := Length(k.Depth.MM(), t.o.Unit) + " deep"
 	if k.Through {
 		depth = "through"
 	}

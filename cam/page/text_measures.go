@@ -9,9 +9,10 @@ import (
 	"traywright/geometry/units"
 )
 
-// length is mm as text in a unit: to a hundredth of a millimetre, or as an inch
-// fraction where it is one exactly, else to a thousandth of an inch.
-func length(mm float64, u units.Unit) string {
+// Length is mm as text in a unit: to a hundredth of a millimetre, or as an inch
+// fraction where it is one exactly, else to a thousandth of an inch;
+// "not known" for what is no length.
+func Length(mm float64, u units.Unit) string {
 	exact, err := units.FromMM(mm)
 	rounded, _ := units.FromMM(math.Round(mm*100) / 100)
 	switch {
@@ -41,14 +42,14 @@ func per(u units.Unit) float64 {
 
 // bare is a length without the name of its unit.
 func bare(mm float64, u units.Unit) string {
-	return strings.TrimSuffix(length(mm, u), " "+u.String())
+	return strings.TrimSuffix(Length(mm, u), " "+u.String())
 }
 
 // size is two lengths, the unit once.
-func size(x, y float64, u units.Unit) string { return bare(x, u) + " × " + length(y, u) }
+func size(x, y float64, u units.Unit) string { return bare(x, u) + " × " + Length(y, u) }
 
 // span is from one length to another, the unit once.
-func span(low, high float64, u units.Unit) string { return bare(low, u) + " to " + length(high, u) }
+func span(low, high float64, u units.Unit) string { return bare(low, u) + " to " + Length(high, u) }
 
 // tenth rounds to a tenth of a millimetre, or a hundredth of an inch, where a
 // page has no room for more; a fraction of an inch stays what it is.

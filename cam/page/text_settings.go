@@ -24,7 +24,7 @@ func settingsOf(m profiles.Machine, r profiles.Recipe) []process.Setting {
 func settingValue(s process.Setting, u units.Unit) string {
 	switch v := s.Number.Value; s.Unit {
 	case process.PerMinute:
-		return length(v, u) + "/min"
+		return Length(v, u) + "/min"
 	case process.PassCount:
 		return fmt.Sprintf("%.0f", math.Ceil(v))
 	case process.Percent:
@@ -32,7 +32,7 @@ func settingValue(s process.Setting, u units.Unit) string {
 	case process.TurnsPerMinute:
 		return fmt.Sprintf("%g rpm", v)
 	default:
-		return length(v, u)
+		return Length(v, u)
 	}
 }
 
