@@ -17,7 +17,6 @@ import (
 // once, each in a copy of its own that it calls when that change is the one to be
 // tested. So a package is compiled once for all of them.
 type function struct {
-	first, last         int    // lines
 	start, end          int    // offsets of the declaration
 	name, nameEnd, body int    // offsets of its name, and just inside its body
 	receiver, arguments string // of a call of a copy: "x." and "(a, b...)"
@@ -29,7 +28,7 @@ type function struct {
 func around(d *ast.FuncDecl, set *token.FileSet) *function {
 	start, name, end := set.Position(d.Type.Pos()), set.Position(d.Name.Pos()), set.Position(d.End())
 	f := &function{
-		first: start.Line, last: end.Line, start: start.Offset, name: name.Offset, nameEnd: name.Offset + len(d.Name.Name), end: end.Offset,
+		start: start.Offset, name: name.Offset, nameEnd: name.Offset + len(d.Name.Name), end: end.Offset,
 		body: set.Position(d.Body.Lbrace).Offset + 1, returns: d.Type.Results != nil,
 		callable: d.Name.Name != "init" && d.Name.Name != "main",
 	}

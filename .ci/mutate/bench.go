@@ -6,6 +6,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -83,23 +84,53 @@ func (b bench) build(p pkg, binary string, flags ...string) ([]byte, error) {
 }
 
 // start is a run of the compiled tests in their folder; the seed is pinned, so
-// that a mutant fares alike each time.
+// that a mutant fares alike each time, and half as many cases are drawn as usual:
+// what the others would kill counts as alive.
 func (b bench) start(p pkg, binary string, args ...string) *exec.Cmd {
-	shell := []string{"-c", fmt.Sprintf(`ulimit -v %d; exec "$0" "$@"`, memory), binary}
+	shell := []string{"-c", fmt.Sprintf(`ulimit -v %d; exec "$0" "$@"`, memory), binary, "-test.short"}
 	cmd := exec.Command("sh", append(shell, args...)...)
 	cmd.Dir = filepath.Join(b.tree, p.folder)
-	cmd.Env = append(os.Environ(), "RAPID_SEED=1", "RAPID_NOFAILFILE=true", "RAPID_SHRINKTIME=1ms")
+	cmd.Env = append(os.Environ(), "RAPID_SEED=1", "RAPID_CHECKS=50", "RAPID_NOFAILFILE=true", "RAPID_SHRINKTIME=1ms")
 	return cmd
+}
+
+// tiers are how long a test may take to be run among the first: what quick tests
+// kill costs little.
+var tiers = []time.Duration{150 * time.Millisecond, 1500 * time.Millisecond, time.Hour}
+
+// tier is tests that are run together, and how long they took on the code as it is.
+type tier struct {
+	names []string
+	took  time.Duration
+}
+
+var passed = regexp.MustCompile(`(?m)^--- PASS: (\w+) \(([0-9.]+)s\)$`)
+
+// measure runs a package's tests as they are.
+func (b bench) measure(p pkg, binary string) ([]tier, error) {
+	if err := os.WriteFile(b.now(), nil, 0o644); err != nil {
+		return nil, err
+	}
+	out, err := b.start(p, binary, "-test.v", "-test.timeout", "30m").CombinedOutput()
+	if err != nil {
+		return nil, fmt.Errorf("%s: its tests fail as they are: %w\n%s", p.folder, err, out)
+	}
+	list := make([]tier, len(tiers))
+	for _, m := range passed.FindAllSubmatch(out, -1) {
+		took, err := time.ParseDuration(string(m[2]) + "s")
+		if err != nil {
+			return nil, err
+		}
+		i := slices.IndexFunc(tiers, func(most time.Duration) bool { return took <= most })
+		list[i].names = append(list[i].names, string(m[1]))
+		list[i].took += took
+	}
+	return slices.DeleteFunc(list, func(t tier) bool { return len(t.names) == 0 }), nil
 }
 
 // test draws mutants until count of them have compiled, and tests those.
 func (b bench) test(p pkg, mutants []mutant, count int) (*tally, error) {
-	s, err := b.measure(p)
-	if err != nil {
-		return nil, err
-	}
 	shared := filepath.Join(b.folder, "shared.test")
-	var t tally
 	wrong := map[int]bool{}
 	drawn := 0
 	for drawn-len(wrong) < count && drawn < len(mutants) {
@@ -108,6 +139,11 @@ func (b bench) test(p pkg, mutants []mutant, count int) (*tally, error) {
 			return nil, err
 		}
 	}
+	list, err := b.measure(p, shared)
+	if err != nil {
+		return nil, err
+	}
+	var t tally
 	for i, m := range mutants[:drawn] {
 		if wrong[i] {
 			t.count(unbuilt)
@@ -117,41 +153,26 @@ func (b bench) test(p pkg, mutants []mutant, count int) (*tally, error) {
 		if !m.together() {
 			binary = b.alone(p, i)
 		}
-		tests := s.reaching(m)
-		o, err := b.try(p, i, binary, tests)
+		o, err := b.try(p, i, binary, list)
 		if err != nil {
 			return nil, err
 		}
 		t.count(o)
-		switch {
-		case o == survived && len(tests) == 0:
-			t.unreached++
-			fmt.Println(m, "(no test runs it)")
-		case o == survived:
+		if o == survived {
 			fmt.Println(m)
 		}
 	}
 	return &t, nil
 }
 
-// try runs the tests that reach a mutant: the quick ones together, then the others.
-func (b bench) try(p pkg, number int, binary string, tests []test) (outcome, error) {
+// try runs the tests on a mutant.
+func (b bench) try(p pkg, number int, binary string, list []tier) (outcome, error) {
 	if err := os.WriteFile(b.now(), []byte(strconv.Itoa(number)), 0o644); err != nil {
 		return survived, err
 	}
-	slow := slices.IndexFunc(tests, func(t test) bool { return t.took > time.Second })
-	if slow < 0 {
-		slow = len(tests)
-	}
-	for _, part := range [][]test{tests[:slow], tests[slow:]} {
-		if len(part) == 0 {
-			continue
-		}
-		limit := 20 * time.Second
-		for _, t := range part {
-			limit += 5 * t.took
-		}
-		out, err := b.start(p, binary, append(only(part), "-test.timeout", limit.String())...).CombinedOutput()
+	for _, t := range list {
+		limit := 30*time.Second + 10*t.took
+		out, err := b.start(p, binary, "-test.failfast", "-test.run", "^("+strings.Join(t.names, "|")+")$", "-test.timeout", limit.String()).CombinedOutput()
 		switch {
 		case err == nil:
 		case bytes.Contains(out, []byte("panic: test timed out after")):

@@ -6,11 +6,10 @@
 //
 // Changes are drawn at random, the same for the same seed, from the files named
 // and from all files of the folders named: -n for each package, or -total over
-// all of them, each package its share of the places that can be changed. Of the
-// tests those are run that reach the change, by their coverage; a change that
-// none reaches has survived. Nothing in the tree is touched: one copy of it is made, and the changes are laid over that
-// copy when it is compiled, once for all changes of a package. What does not compile is no mutant, and another is
-// drawn. A change that cannot alter what the program does may be listed in
+// all of them, each package its share of the places that can be changed. Nothing
+// in the tree is touched: one copy of it is made, and the changes are laid over
+// that copy when it is compiled, once for all changes of a package. What does not
+// compile is no mutant, and another is drawn. A change that cannot alter what the program does may be listed in
 // equivalent.txt by whoever has looked at it.
 package main
 
@@ -110,14 +109,13 @@ func spread(all [][]mutant, count, together int) []int {
 }
 
 // tally counts what became of the mutants of a package.
-type tally struct{ killed, timedOut, survived, unbuilt, unreached int }
+type tally struct{ killed, timedOut, survived, unbuilt int }
 
 func (t *tally) add(o *tally) {
 	t.killed += o.killed
 	t.timedOut += o.timedOut
 	t.survived += o.survived
 	t.unbuilt += o.unbuilt
-	t.unreached += o.unreached
 }
 
 func (t *tally) count(o outcome) {
@@ -137,8 +135,8 @@ func (t *tally) count(o outcome) {
 func (t *tally) String() string {
 	dead := t.killed + t.timedOut
 	all := dead + t.survived
-	return fmt.Sprintf("%d of %d killed, %.0f %% (%d by the time limit; %d of the others run by no test; %d did not compile)",
-		dead, all, 100*float64(dead)/float64(max(1, all)), t.timedOut, t.unreached, t.unbuilt)
+	return fmt.Sprintf("%d of %d killed, %.0f %% (%d by the time limit; %d did not compile)",
+		dead, all, 100*float64(dead)/float64(max(1, all)), t.timedOut, t.unbuilt)
 }
 
 // pkg is a folder of the tree and those of its files that may be changed.
