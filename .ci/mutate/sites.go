@@ -93,6 +93,10 @@ func sites(file string, text []byte, random *rand.Rand) []mutant {
 		switch n := n.(type) {
 		case *ast.ImportSpec, *ast.ArrayType:
 			return false // the length of an array is not what it does
+		case *ast.CallExpr:
+			if f, ok := n.Fun.(*ast.SelectorExpr); ok && (f.Sel.Name == "Inf" || f.Sel.Name == "FormatFloat") {
+				return false // of these numbers the sign alone counts
+			}
 		case *ast.BinaryExpr:
 			change(n.OpPos, n.Op.String(), operators[n.Op]...)
 		case *ast.AssignStmt:

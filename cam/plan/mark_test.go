@@ -150,6 +150,9 @@ func TestCutToADepth(t *testing.T) {
 	assert.Zero(t, plan.Trays[0].Marks[0].Bridges)
 	assert.Equal(t, 3.0, cuts[0].DepthMM)
 	assert.False(t, cuts[0].Through)
+	area := cuts[0].Shape.Area() + cuts[1].Shape.Area()
+	whole := 250 * 190 * 6.35
+	assert.InDelta(t, (whole-area*3)*45e-6, plan.Trays[0].FoamG, area*45e-6*0.03, "what is cut weighs nothing; the cutter leaves corners that the letters have")
 	assert.Equal(t, 3+2, len(cuts[0].Shape.Contours())+len(cuts[1].Shape.Contours()), "the B's two islands stand, and the o's")
 
 	_, found := Make(input(t, bench(cover(labels(l))), "bench-laser"))
