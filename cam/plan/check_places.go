@@ -52,7 +52,7 @@ func (m *maker) tooNearRim(b *board, distance float64, at place, beyond string) 
 	edge := b.source.Edge.MM()
 	switch {
 	case distance < 0:
-		m.log.fail(at, beyond, "reaches beyond the tray's rounded corner", "move it away from the corner")
+		m.log.fail(at, beyond, "touches the tray's rim or reaches beyond it", "move it inward")
 	case distance < edge-m.slackMM():
 		m.log.fail(at, "edge-too-thin", fmt.Sprintf("leaves %s of foam to the rim, less than the edge of %s", m.below(distance), m.length(b.source.Edge)),
 			"move it "+m.mm(edge-distance)+" inward, or ask for less `edge`")
@@ -82,13 +82,13 @@ func (m *maker) clearOfRim(b *board, box geometry.Box, edge float64) bool {
 	return out <= 0 && slices.Max(b.corners[:]) <= edge
 }
 
-// toRim is the least distance from the hole to the rim, -1 where it crosses it.
+// toRim is the least distance from the hole to the rim, -1 where it touches or crosses it.
 func (m *maker) toRim(h *hole, rim geometry.Contour) float64 {
 	least := -1.0
 	for _, c := range h.Design.Contours() {
 		d, _, _ := geometry.Distance(c, rim)
-		if d == 0 || rim.Winding(c.Vertices()[0].Point) == 0 && d > m.slackMM() {
-			return min(0, d-m.slackMM())
+		if d <= m.slackMM() || rim.Winding(c.Vertices()[0].Point) == 0 {
+			return -1
 		}
 		if least < 0 || d < least {
 			least = d
