@@ -40,8 +40,7 @@ func reach(design geometry.Region, r, tol float64) (reached, error) {
 	if err != nil {
 		return reached{}, err
 	}
-	l := leftovers{r: r, slack: 1000 * tol, corners: sharpCorners(design, r)}
-	slices.SortFunc(l.corners, func(a, b corner) int { return cmp.Compare(a.at.X, b.at.X) })
+	l := leftovers{r: r, slack: 1000 * tol, corners: sharperThanRight(design, r)}
 	l.measure(left, shape)
 	result.corners, result.over = l.found, l.worst
 	if l.worst > 0 || result.narrow {
@@ -58,9 +57,9 @@ func middle(b geometry.Box) geometry.Point { return b.Min.Add(b.Max).Scale(0.5) 
 // leftovers measures what a tool leaves of a design.
 type leftovers struct {
 	r, slack float64
-	corners  []corner // of the design, from left to right
-	found    bool     // something is left
-	worst    float64  // the most by which a leftover is deeper than its corner allows
+	corners  []sharper // of the design, from left to right
+	found    bool      // something is left
+	worst    float64   // the most by which a leftover is deeper than its corner allows
 	at       geometry.Point
 }
 
@@ -80,18 +79,39 @@ func (l *leftovers) measure(left, shape geometry.Region) {
 // allowed is how deep the leftover may be: as in a right angle, or as in the
 // sharper corner that it lies in.
 func (l *leftovers) allowed(piece geometry.Region) float64 {
-	most := l.r * (math.Sqrt2 - 1)
+	most := rightCornerLeft(l.r)
 	box := piece.Bounds().Grow(l.slack)
-	first, _ := slices.BinarySearchFunc(l.corners, box.Min.X, func(c corner, x float64) int { return cmp.Compare(c.at.X, x) })
+	first, _ := slices.BinarySearchFunc(l.corners, box.Min.X, func(c sharper, x float64) int { return cmp.Compare(c.at.X, x) })
 	for _, c := range l.corners[first:] {
 		if c.at.X > box.Max.X {
 			break
 		}
-		if deep := c.left(l.r); deep > most && c.at.Y >= box.Min.Y && c.at.Y <= box.Max.Y {
-			most = deep
+		if c.left > most && c.at.Y >= box.Min.Y && c.at.Y <= box.Max.Y {
+			most = c.left
 		}
 	}
 	return most
+}
+
+// rightCornerLeft is how deep a tool of radius r leaves a right angle uncut.
+func rightCornerLeft(r float64) float64 { return r * (math.Sqrt2 - 1) }
+
+// sharper is a corner of less than a right angle, and how deep a tool leaves it uncut.
+type sharper struct {
+	at   geometry.Point
+	left float64
+}
+
+// sharperThanRight lists such corners from left to right.
+func sharperThanRight(design geometry.Region, r float64) []sharper {
+	var list []sharper
+	for _, c := range sharpCorners(design, r) {
+		if left := c.left(r); left > rightCornerLeft(r) {
+			list = append(list, sharper{c.at, left})
+		}
+	}
+	slices.SortFunc(list, func(a, b sharper) int { return cmp.Compare(a.at.X, b.at.X) })
+	return list
 }
 
 // deepest is the point of the piece's boundary, among ends and middles of its
