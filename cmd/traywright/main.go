@@ -11,6 +11,7 @@ import (
 	"io"
 	"os"
 	"runtime/debug"
+	"slices"
 )
 
 // Exit codes of the contract.
@@ -35,6 +36,7 @@ func main() {
 // run is main without the process around it, so that tests can call it.
 func run(ctx context.Context, args []string, in io.Reader, out, talk io.Writer) int {
 	s := newSession(in, out, talk)
+	s.json = slices.Contains(args, "--"+jsonFlag.Name)
 	app := newApp(s)
 	ordered, err := flagsFirst(app, args)
 	if err == nil {

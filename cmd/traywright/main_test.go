@@ -2,7 +2,9 @@ package main
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -41,8 +43,24 @@ func TestScripts(t *testing.T) {
 			"exits":   exits,
 			"nothing": nothing,
 			"lines":   lines,
+			"json":    document,
 		},
 	})
+}
+
+// document wants one JSON document, and nothing else, on standard output: json
+func document(ts *testscript.TestScript, _ bool, _ []string) {
+	in := json.NewDecoder(strings.NewReader(ts.ReadFile("stdout")))
+	var one struct {
+		SchemaVersion int `json:"schema_version"`
+	}
+	ts.Check(in.Decode(&one))
+	if one.SchemaVersion == 0 {
+		ts.Fatalf("the document names no schema_version")
+	}
+	if err := in.Decode(&one); !errors.Is(err, io.EOF) {
+		ts.Fatalf("something follows the document: %v", err)
+	}
 }
 
 // exits runs a command and wants its exit code: exits 2 traywright check x.yaml

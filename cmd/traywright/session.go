@@ -11,6 +11,7 @@ import (
 	"github.com/urfave/cli/v2"
 	"golang.org/x/term"
 
+	"traywright/cam"
 	"traywright/cam/finding"
 )
 
@@ -22,19 +23,22 @@ type session struct {
 	talk  io.Writer
 	quiet bool
 	color bool
+	json  bool // --json was given
 }
 
 func newSession(in io.Reader, out, talk io.Writer) *session {
 	return &session{in: in, out: &printer{Writer: out}, talk: talk, color: isTerminal(talk) && os.Getenv("NO_COLOR") == ""}
 }
 
-// printer keeps the first error of what is printed to it.
+// printer keeps the first error of what is printed to it, and whether anything was.
 type printer struct {
 	io.Writer
-	err error
+	err  error
+	used bool
 }
 
 func (p *printer) Write(text []byte) (int, error) {
+	p.used = true
 	n, err := p.Writer.Write(text)
 	if p.err == nil {
 		p.err = err
@@ -102,9 +106,24 @@ func refusal(found finding.List) error {
 	return nil
 }
 
-// exitCode prints what has not been printed yet and names the exit code.
+// refusalReport is what --json prints where a run ended before it had a report.
+type refusalReport struct {
+	SchemaVersion int          `json:"schema_version"`
+	Findings      finding.List `json:"findings"`
+}
+
+// exitCode prints what has not been printed yet and names the exit code. With --json
+// there is one document whatever the code.
 func (s *session) exitCode(err error) int {
 	var found finding.List
+	if err != nil && s.json && !s.out.used {
+		if !errors.As(err, &found) {
+			found = finding.List{{Message: err.Error()}}
+		}
+		if failed := writeJSON(s.out, refusalReport{cam.SchemaVersion, found}); failed != nil {
+			err = failed
+		}
+	}
 	if err == nil || errors.Is(err, errRefused) || s.out.err != nil && errors.Is(err, s.out.err) {
 		err = cmp.Or(s.printed(), err)
 	}
