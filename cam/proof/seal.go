@@ -20,8 +20,8 @@ import (
 
 // How the opening comments name the sums.
 const (
-	MovesKey = "seal of moves"
-	PlanKey  = "seal of plan"
+	movesKey = "seal of moves"
+	planKey  = "seal of plan"
 )
 
 // sealDigits of a SHA-256, in hex: enough that no two programs ever share them.
@@ -134,10 +134,10 @@ type Seal struct{ Moves, Plan Kept }
 // seal compares the sums in the header with what is there.
 func (d *run) seal(text []byte) Seal {
 	s := Seal{Moves: NoSeal, Plan: NoSeal}
-	if named := d.result.Header[MovesKey]; named != "" {
+	if named := d.result.Header[movesKey]; named != "" {
 		s.Moves = kept(named, MovesSeal(text))
 	}
-	switch named := d.result.Header[PlanKey]; {
+	switch named := d.result.Header[planKey]; {
 	case named == "":
 	case d.want == nil:
 		s.Plan = Unasked

@@ -171,7 +171,7 @@ func TestASealOfAPlan(t *testing.T) {
 // The dry run tells what the seals say, whatever it finds.
 func TestTheDryRunReadsSeals(t *testing.T) {
 	program, setup, want := spoiled(t, "laser")
-	seal := fmt.Sprintf("(%s: %s)\n(%s: %s)\n", proof.MovesKey, proof.MovesSeal([]byte(program)), proof.PlanKey, proof.PlanSeal(setup, &want))
+	seal := fmt.Sprintf("(seal of moves: %s)\n(seal of plan: %s)\n", proof.MovesSeal([]byte(program)), proof.PlanSeal(setup, &want))
 	run := func(text string, want *proof.Wanted) proof.Seal {
 		return proof.Run("", []byte(text), setup, want).Seal
 	}
