@@ -39,7 +39,8 @@ func (beaming) Lacks(r profiles.Recipe) string {
 	})
 }
 
-// Passes all go over the whole layer, each focused a step lower: as many as the
+// Passes all go over the whole layer, each focused a step lower, but no lower than
+// those before it can have cut: many weak ones would take the head into the foam. As many as the
 // recipe says, in which they are decided for the layer (profiles.Recipe.Through).
 func (beaming) Passes(fromMM, toMM float64, layers []plan.Bed) []plan.Pass {
 	if len(layers) != 1 {
@@ -47,8 +48,9 @@ func (beaming) Passes(fromMM, toMM float64, layers []plan.Bed) []plan.Pass {
 	}
 	r := layers[0].Recipe
 	list := make([]plan.Pass, int(math.Ceil(r.Passes.Value)))
+	step := math.Min(r.FocusStepMM.Value, (toMM-fromMM)/float64(len(list)))
 	for k := range list {
-		list[k] = plan.Pass{FromMM: fromMM, ToMM: toMM, FocusMM: float64(k) * r.FocusStepMM.Value}
+		list[k] = plan.Pass{FromMM: fromMM, ToMM: toMM, FocusMM: float64(k) * step}
 	}
 	return list
 }

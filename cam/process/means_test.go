@@ -79,6 +79,11 @@ func TestBeamPassesAreAsManyAsTheRecipeSays(t *testing.T) {
 	r := profiles.Recipe{Passes: number(2.2), FocusStepMM: number(3)}
 	got := beaming{}.Passes(0, 12.7, []plan.Bed{{BottomMM: 12.7, Recipe: r}})
 	assert.Equal(t, []plan.Pass{{ToMM: 12.7}, {ToMM: 12.7, FocusMM: 3}, {ToMM: 12.7, FocusMM: 6}}, got)
+	// Many weak passes: the focus goes down with the cut, and never below the foam.
+	r.Passes.Value = 10
+	for k, p := range (beaming{}).Passes(0, 12.7, []plan.Bed{{BottomMM: 12.7, Recipe: r}}) {
+		assert.InDelta(t, 1.27*float64(k), p.FocusMM, 1e-12)
+	}
 	assert.Empty(t, beaming{}.Passes(0, 12.7, beds([2]float64{6, 1}, [2]float64{6.7, 1})), "one layer at a time")
 }
 

@@ -218,7 +218,7 @@ func TestLooseParts(t *testing.T) {
 
 	p, w = laserTray()
 	center := geometry.Point{X: 62, Y: 50}
-	late := burned("late", process.Pocket, geometry.Circle(center, 5), center, 2)
+	late := burned("late", process.Pocket, geometry.Circle(center, 5), geometry.Point{X: 62, Y: 52}, 2)
 	p.Ops = append(p.Ops, late)
 	r = proof.Run("", text(t, p, laserMachine()), laserSetup(), &w)
 	assert.Equal(t, []string{"loose-plug", "loose-tray"}, rulesOf(r))

@@ -19,6 +19,10 @@ func (d *run) cutFoam() {
 	rapids, bites := d.cutBands()
 	for _, hit := range rapids {
 		m := d.result.Motions[hit.motion]
+		if m.lowest() >= 0 {
+			d.wrong(m.Line, "rapid-too-low", "a rapid passes %v over foam at %v, and the machine's profile asks for %v: foam is never so flat", length(m.lowest()), hit.at, length(d.setup.Machine.ClearanceMM.Value)).hint("lift it to that height first")
+			continue
+		}
 		d.wrong(m.Line, "rapid-in-foam", "a rapid runs through foam at %v, %v below the top", hit.at, length(-m.lowest())).hint("lift above the foam first")
 	}
 	for _, hit := range bites {
@@ -42,14 +46,27 @@ func (d *run) makeSweeps() {
 		case d.beam && d.laid[i].mm > 0:
 			depth := math.Min(d.laid[i].mm, d.throughMM())
 			d.cutWith(e, i, depth, depth)
-		case d.beam || m.lowest() >= 0:
+		case d.beam || m.lowest() >= d.overMM() || !m.Rapid && m.lowest() >= 0:
 		case m.Rapid && m.To.Z > m.From.Z && m.flatLength() == 0: // up, out of its own hole
+		case m.Rapid && m.lowest() >= 0:
+			if m.flatLength() > 0 {
+				d.rapids = appendSweeps(d.rapids, i, m, e.radius, d.overMM()-m.From.Z, d.overMM()-m.To.Z)
+			}
 		case m.Rapid:
 			d.rapids = appendSweeps(d.rapids, i, m, e.narrowest(-m.lowest()), -m.From.Z, -m.To.Z)
 		case m.On:
 			d.cutWith(e, i, -m.From.Z, -m.To.Z)
 		}
 	}
+}
+
+// overMM is how high a rapid has to pass over foam, in a program of a job: half of the
+// clearance that it was made with (judged, no source). 0 where nobody asks.
+func (d *run) overMM() float64 {
+	if d.want == nil {
+		return 0
+	}
+	return d.setup.Machine.ClearanceMM.Value / 2
 }
 
 // cutWith adds a motion that cuts from one depth to another.

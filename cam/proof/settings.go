@@ -22,6 +22,8 @@ const (
 	// focusMM is how far a beam's height may be off: far less than any spot's depth
 	// of focus. Judged, no source.
 	focusMM = 0.1
+	// ourSpinUpS is how long every program of ours waits for its spindle.
+	ourSpinUpS = 3
 	// standsS is how long a turning cutter may stand in foam.
 	standsS = 0.5
 )
@@ -120,6 +122,10 @@ func (d *run) beamAgainst(l Limits, motion int) *complaint {
 	case share > 1+nearly:
 		return &complaint{"beam-too-strong", d.say("gives the foam %v %% of the energy of its recipe, and can set it on fire", number(100*share)), "raise F to what the recipe has"}
 	}
+	width, _ := d.width(m.Tool)
+	if pass := d.laid[motion].pass; l.Passes > 0 && pass > l.Passes && m.flatLength() >= 2*width {
+		return &complaint{"too-many-passes", d.say("goes over this place %v times, and the plan has %v passes: the heat adds up, and can set it on fire", number(float64(pass)), number(float64(l.Passes))), "take the pass out"}
+	}
 	return d.offFocus(l, motion)
 }
 
@@ -195,7 +201,11 @@ func (d *run) checkTurning(step int, waited float64) {
 		d.backwards = true
 		d.wrong(s.Line, "spindle-backwards", "the spindle turns to the left, and cutters cut to the right").hint("write M3 for M4")
 	}
-	if need := d.setup.SpinUpSeconds; waited < need/exactly {
+	need := d.setup.SpinUpSeconds
+	if need == 0 && d.ours {
+		need = ourSpinUpS
+	}
+	if waited < need/exactly {
 		d.wrong(s.Line, "no-spin-up", "cuts %v s after the spindle was switched on, which takes %v s to run up", number(waited), number(need)).hint("write G4 P%v behind M3", number(need))
 	}
 }

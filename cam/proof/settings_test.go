@@ -181,3 +181,62 @@ func TestSettingsOfASlowMachine(t *testing.T) {
 	r := proof.Run("", []byte(program), setup, &want)
 	assert.True(t, r.OK, "%v", r.Findings)
 }
+
+// A beam that goes over a place more often than planned heats it as often, and a
+// head below the foam runs into something, wherever the beam is dark.
+func TestBeamTooOftenAndTooLow(t *testing.T) {
+	program, setup, want := spoiled(t, "laser")
+	first := regexp.MustCompile(`(?s)\(op: .*?\(op: `).FindString(program)
+	again := strings.Replace(program, first, strings.TrimSuffix(first, "(op: ")+"M5\n"+first, 1)
+	r := proof.Run("", []byte(again), setup, &want)
+	assert.Equal(t, []string{"too-many-passes"}, distinct(errorsOf(r)), "%v", r.Findings)
+	assert.Contains(t, messagesOf(r, "too-many-passes"), "goes over this place 3 times, and the plan has 2 passes")
+
+	low := all(`^(G0 X\S+ Y\S+)`, "G0 Z-0.5000\n$1")(t, program) // of foam on a bed at 0
+	for _, w := range []*proof.Wanted{&want, nil} {
+		assert.Contains(t, errorsOf(proof.Run("", []byte(low), setup, w)), "head-too-low")
+	}
+}
+
+// Stops are for hands: nothing turns, the tool is out of the foam, and no other tool
+// cuts before there was one. In a foreign program they are warnings.
+func TestStops(t *testing.T) {
+	twoTools := routerMachine()
+	twoTools.Controller.ToolChange = "manual"
+	body := "G21\nG90\nG17\nG94\nG54\nG0 Z5\nT1\nS9000 M3\nG4 P3\nG0 X0 Y0\nG1 Z-2 F200\nG1 X9 F900\nG0 Z5\nM5\nT2\nM0\nS9000 M3\nG4 P3\nG1 Z-2 F200\nG1 X18 F900\nG0 Z5\nM5\nM2\n"
+	ours := "(machine: bench-router)\n(thickness: 20 mm)\n(tool: T1 thin)\n(tool: T2 thick)\n(passes: 1)\n(z zero: top of the foam, positive up)\n(time: 1 s)\n"
+	for _, c := range []struct{ what, old, new, rule string }{
+		{"as it is", "", "", ""},
+		{"no stop", "M0\n", "", "tool-not-changed"},
+		{"the stop before the T word", "T2\nM0\n", "M0\nT2\n", ""},
+		{"it turns at the stop", "G0 Z5\nM5\nT2", "G0 Z5\nT2", "stop-turning"},
+		{"stopped in the foam", "G0 Z5\nM5\nT2", "M5\nT2", "stop-in-foam"},
+		{"a tool that nobody named", "T2\n", "T3\n", "other-tool"},
+		{"no run-up", "G4 P3\n", "", "no-spin-up"},
+	} {
+		setup := routerSetup()
+		setup.Machine = twoTools
+		text := strings.Replace(body, c.old, c.new, 1)
+		r := proof.Run("", []byte(ours+text), setup, nil)
+		if c.rule == "" {
+			assert.True(t, r.OK, "%s: %v", c.what, r.Findings)
+			continue
+		}
+		assert.Contains(t, errorsOf(r), c.rule, c.what)
+		assert.True(t, proof.Run("", []byte(text), setup, nil).OK, "%s, in a foreign program", c.what)
+	}
+}
+
+// A rapid over foam keeps to a clearance; in the air beside it, or in a pocket that is
+// cut, it may be lower.
+func TestRapidTooLow(t *testing.T) {
+	program, setup, want := spoiled(t, "router")
+	low := all(`^G0 Z5\.0000`, "G0 Z0.5000")(t, program)
+	r := proof.Run("", []byte(low), setup, &want)
+	assert.Equal(t, []string{"rapid-too-low"}, distinct(errorsOf(r)), "%v", r.Findings)
+	assert.Contains(t, r.Findings[0].Message, "passes 0.5 mm over foam at ")
+	for _, text := range []string{all(`^G0 Z5\.0000`, "G0 Z3.0000")(t, program), program} {
+		assert.True(t, proof.Run("", []byte(text), setup, &want).OK)
+	}
+	assert.True(t, proof.Run("", []byte(low), setup, nil).OK, "without a job nobody asks")
+}

@@ -90,6 +90,9 @@ func (d *run) inFoam(depth float64) float64 {
 
 // checkBeam is for a laser.
 func (d *run) checkBeam(m Motion) {
+	if thick := d.setup.ThicknessMM; thick > 0 && -m.lowest() > thick+slackMM {
+		d.wrong(m.Line, "head-too-low", "takes the head %v below the foam's top, and the foam is %v thick", length(-m.lowest()), length(thick)).hint("raise Z")
+	}
 	if limit := d.setup.MaxDepthMM; m.On && limit > 0 && d.setup.ThicknessMM > limit+slackMM {
 		d.wrong(m.Line, "depth-over-limit", "the beam cuts through %v of foam and the shop rules allow %v", length(d.setup.ThicknessMM), length(limit)).hint("cut thinner foam")
 	}
@@ -146,23 +149,6 @@ func lineIf(yes bool, line int) int {
 		return line
 	}
 	return 0
-}
-
-// checkStops looks at spindle speeds and at where tools are changed.
-func (d *run) checkStops() {
-	limit := d.setup.Machine.MaxRPM.Value
-	for _, s := range d.trace.Steps {
-		below := s.Unknown&read.AxisZ == 0 && s.From.Z-d.top < -slackMM
-		switch {
-		case d.beam:
-		case s.Action == read.ToolChange && below:
-			d.wrong(s.Line, "change-in-foam", "the tool is changed while it is below the foam's top").hint("lift it first")
-		case s.Action == read.Pause && below:
-			d.warn(s.Line, "stop-in-foam", "the program stops with the tool below the foam's top").hint("lift it first")
-		case s.Action == read.Switch && limit > 0 && s.Spin != read.Off && s.S > limit*(1+1e-6):
-			d.wrong(s.Line, "spindle-too-fast", "asks for %v rpm and the spindle can do %v", number(s.S), number(limit)).hint("lower S")
-		}
-	}
 }
 
 // checkClamps finds moves through what holds the foam down. The program's zero

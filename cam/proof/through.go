@@ -60,6 +60,9 @@ func (d *run) checkThrough() {
 			continue
 		}
 		cuts = true
+		if d.ours && m.Op == marksOp {
+			d.wrong(m.Line, "mark-too-deep", "cuts %v deep in an operation that only marks", length(min(l.mm, d.throughMM()))).hint("lower S to the power of a mark")
+		}
 		width, _ := d.width(m.Tool)
 		if l.inAll >= d.throughMM()-toleranceMM || m.flatLength() < 2*width {
 			continue
