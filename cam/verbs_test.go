@@ -40,7 +40,7 @@ func TestCouponIsCutMeasuredAndRead(t *testing.T) {
 		v, _ := strconv.ParseFloat(m[1], 64)
 		x[0], x[1] = min(x[0], v), max(x[1], v)
 	}
-	room := regexp.MustCompile(`([0-9.]+) mm x [0-9.]+ mm`).FindStringSubmatch(textOf(t, result.Result, ".md"))
+	room := regexp.MustCompile(`([0-9.]+) × [0-9.]+ mm`).FindStringSubmatch(textOf(t, result.Result, ".md"))
 	require.NotNil(t, room)
 	width, _ := strconv.ParseFloat(room[1], 64)
 	assert.Greater(t, width, x[1]-x[0]+10)

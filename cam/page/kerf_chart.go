@@ -1,7 +1,6 @@
 package page
 
 import (
-	"bytes"
 	"image/color"
 	"math"
 	"strconv"
@@ -16,35 +15,20 @@ const plotWidth = 1600
 
 // newPlot begins a page: what it is of, in two lines, and at the right the number
 // that it is about.
-func newPlot(height int, title, of, figure string) (plot, error) {
-	t, err := newTypesetter()
-	if err != nil {
-		return plot{}, err
-	}
+func newPlot(t *typesetter, height int, title, of, figure string) plot {
 	p := plot{newCanvas(t, plotWidth, height)}
-	right := plotWidth - 70 - p.width(figure, figureType)
-	p.text(plotWidth-70, 76, figure, figureType, ink, 1)
-	p.text(70, 64, p.shorten(title, titleType, right-100), titleType, ink, 0)
-	p.text(70, 104, p.shorten(of, bodyType, plotWidth-140), bodyType, softInk, 0)
-	return p, nil
+	y := p.heading(title, figure, plotWidth-marginPX) + bodyType.lineHeight()
+	p.text(marginPX, y-8, p.shorten(of, bodyType, plotWidth-2*marginPX), bodyType, softInk, 0)
+	return p
 }
 
 // foot writes lines at the page's lower end.
 func (p plot) foot(lines ...string) {
 	y := p.bounds().bottom() - 28 - float64(len(lines)-1)*32
 	for _, line := range lines {
-		p.text(70, y, p.shorten(line, smallType, plotWidth-140), smallType, ink, 0)
+		p.text(marginPX, y, p.shorten(line, smallType, plotWidth-2*marginPX), smallType, ink, 0)
 		y += 32
 	}
-}
-
-func (p plot) png() ([]byte, error) {
-	var b bytes.Buffer
-	if err := encode(&b, p.im, false); err != nil {
-		return nil, err
-	}
-	done(p.im)
-	return b.Bytes(), nil
 }
 
 // chart is a rectangle with axes.

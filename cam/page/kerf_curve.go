@@ -31,7 +31,7 @@ func (p plot) wide(x, y extent, xRoom float64) chart {
 }
 
 // drawCurve shows kerf against density with its band.
-func drawCurve(c *kerf.Curve, unit units.Unit) ([]byte, error) {
+func drawCurve(t *typesetter, c *kerf.Curve, unit units.Unit) plot {
 	least, greatest := c.Range()
 	at := func(x float64) (low, middle, high float64) {
 		e, _ := c.At(math.Min(math.Max(x, least), greatest), false)
@@ -48,10 +48,7 @@ func drawCurve(c *kerf.Curve, unit units.Unit) ([]byte, error) {
 		low, _, high := at(least + (greatest-least)*float64(i)/100)
 		y.add(low, high)
 	}
-	p, err := newPlot(900, "Kerf against density", c.String(), kerfs.kerf(unit))
-	if err != nil {
-		return nil, err
-	}
+	p := newPlot(t, 900, "Kerf against density", c.String(), kerfs.kerf(unit))
 	h := p.wide(x, y, 0.08)
 	h.band(func(x float64) float64 { low, _, _ := at(x); return low }, func(x float64) float64 { _, _, high := at(x); return high }, least, greatest, blue)
 	h.axes("apparent density, kg/m³", fmt.Sprintf("kerf, %s", unit), 10, 8)
@@ -64,11 +61,11 @@ func drawCurve(c *kerf.Curve, unit units.Unit) ([]byte, error) {
 	}
 	p.foot("Bars: 95 % interval of a measured kerf. Band: that of the curve between them. Hollow: density as named, not weighed.",
 		"Nothing is drawn where nothing was measured. Another kind of foam has a curve of its own.")
-	return p.png()
+	return p
 }
 
 // drawLadder shows the kerf over one setting.
-func drawLadder(l kerf.Ladder, unit units.Unit) ([]byte, error) {
+func drawLadder(t *typesetter, l kerf.Ladder, unit units.Unit) plot {
 	name, x, y, kerfs := l.Rung, newExtent(), newExtent(), newExtent()
 	if l.Unit != "" {
 		name += ", " + l.Unit
@@ -79,10 +76,7 @@ func drawLadder(l kerf.Ladder, unit units.Unit) ([]byte, error) {
 		y.add(low, k, high)
 		kerfs.add(k)
 	}
-	p, err := newPlot(900, "Ladder of "+l.Rung, fmt.Sprintf("%s, %s, on %s with %s", l.Foam, l.Thickness, l.Machine, l.Tool), kerfs.kerf(unit))
-	if err != nil {
-		return nil, err
-	}
+	p := newPlot(t, 900, "Ladder of "+l.Rung, fmt.Sprintf("%s, %s, on %s with %s", l.Foam, l.Thickness, l.Machine, l.Tool), kerfs.kerf(unit))
 	h := p.wide(x, y, 0.1)
 	h.axes(name, fmt.Sprintf("kerf, %s", unit), 10, 8)
 	for _, s := range l.Steps {
@@ -102,5 +96,5 @@ func drawLadder(l kerf.Ladder, unit units.Unit) ([]byte, error) {
 		foot = append(foot, "Expected: "+known+".")
 	}
 	p.foot(foot...)
-	return p.png()
+	return p
 }

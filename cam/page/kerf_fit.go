@@ -1,6 +1,8 @@
 package page
 
 import (
+	"bytes"
+	"errors"
 	"fmt"
 	"math"
 
@@ -17,30 +19,27 @@ type PictureFile struct {
 // KerfPictures draws every fit with its residuals, kerf against density, and the
 // ladders. An error is a fault of the program.
 func KerfPictures(fits []kerf.Fit, unit units.Unit) ([]PictureFile, error) {
+	t, err := newTypesetter()
+	if err != nil {
+		return nil, err
+	}
 	var list []PictureFile
-	add := func(name string, number int, data []byte, err error) error {
-		list = append(list, PictureFile{fmt.Sprintf("%s-%d.png", name, number), data})
-		return err
+	add := func(name string, i int, p plot) {
+		var b bytes.Buffer
+		err = errors.Join(err, encode(&b, p.im, false))
+		done(p.im)
+		list = append(list, PictureFile{fmt.Sprintf("%s-%d.png", name, i+1), b.Bytes()})
 	}
 	for i, f := range fits {
-		data, err := drawFit(f, unit)
-		if err := add("fit", i+1, data, err); err != nil {
-			return nil, err
-		}
+		add("fit", i, drawFit(t, f, unit))
 	}
 	for i, c := range kerf.Curves(fits) {
-		data, err := drawCurve(c, unit)
-		if err := add("density", i+1, data, err); err != nil {
-			return nil, err
-		}
+		add("density", i, drawCurve(t, c, unit))
 	}
 	for i, l := range kerf.Ladders(fits) {
-		data, err := drawLadder(l, unit)
-		if err := add("ladder", i+1, data, err); err != nil {
-			return nil, err
-		}
+		add("ladder", i, drawLadder(t, l, unit))
 	}
-	return list, nil
+	return list, err
 }
 
 // withUnit is an estimate as a person reads it.
@@ -55,11 +54,8 @@ func withUnit(e kerf.Estimate, u units.Unit) string {
 // drawFit shows each axis in a column: above what was read less the square's
 // size, so that a kerf is a height and a scale error a slope; below what the
 // lines leave over.
-func drawFit(f kerf.Fit, unit units.Unit) ([]byte, error) {
-	p, err := newPlot(1130, "Kerf and scale", f.Subject.String(), withUnit(f.KerfMM, unit))
-	if err != nil {
-		return nil, err
-	}
+func drawFit(t *typesetter, f kerf.Fit, unit units.Unit) plot {
+	p := newPlot(t, 1130, "Kerf and scale", f.Subject.String(), withUnit(f.KerfMM, unit))
 	both, left := newExtent(), newExtent()
 	for _, a := range f.Axes {
 		for _, q := range a.Points {
@@ -74,7 +70,7 @@ func drawFit(f kerf.Fit, unit units.Unit) ([]byte, error) {
 	}
 	p.kerfLegend(f, 1060)
 	p.foot(fmt.Sprintf("Kerf %s: 95 %%, Student's t, %d readings. Lines: size × scale ± kerf.", withUnit(f.KerfMM, unit), f.Readings()))
-	return p.png()
+	return p
 }
 
 // kerfLegend says what the marks are.

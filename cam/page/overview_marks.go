@@ -1,11 +1,8 @@
 package page
 
 import (
-	"math"
-
 	"traywright/cam/job"
 	"traywright/cam/plan"
-	"traywright/geometry"
 )
 
 // markDepths are the depths of labels and emblems, mm.
@@ -33,26 +30,9 @@ func (v *overview) drawMarks(t *plan.Tray, on view) {
 			continue
 		}
 		for _, p := range s.Marks {
-			v.c.polyline(alongPath(p, on), pen{width: 1.5, col: ink})
+			v.c.polyline(on.all(chain(p.Segments(), on.scale)), pen{width: 1.5, col: ink})
 		}
 	}
-}
-
-// alongPath is a path as points of the page, arcs in steps of about two pixels.
-func alongPath(p geometry.Path, on view) []geometry.Point {
-	var points []geometry.Point
-	last := geometry.Point{}
-	for s := range p.Segments() {
-		n := 1.0
-		if s.IsArc() {
-			n = math.Max(1, math.Ceil(s.Length()*on.scale/2))
-		}
-		for i := 0.0; i < n; i++ {
-			points = append(points, on.at(s.At(i/n)))
-		}
-		last = s.B
-	}
-	return append(points, on.at(last))
 }
 
 // inMark reports whether a place of a tray, mm, is in the box of a label or an

@@ -227,11 +227,7 @@ func (v *overview) paintTray(i int, x, y float64) view {
 	}
 	c.edges(pixels)
 	c.patterns(pixels, f.shades)
-	var points []geometry.Point
-	for _, q := range outline(v.p.Trays[i].Outline, on.scale) {
-		points = append(points, on.at(q))
-	}
-	c.polyline(points, pen{width: 2.5, col: ink})
+	c.polyline(on.all(outline(v.p.Trays[i].Outline, on.scale)), pen{width: 2.5, col: ink})
 	v.drawMarks(&v.p.Trays[i], on)
 	return on
 }
@@ -246,46 +242,47 @@ func (v *overview) labelPockets(i int, on view) {
 	v.labelWalls(i, on, claims)
 }
 
-// fits reports whether a pocket has room for its name along its longer side.
-func (v *overview) fits(k plan.Pocket) bool {
-	box := boxOn(view{scale: v.scale}, k.Box)
-	return math.Min(box.w, box.h) >= smallType.lineHeight() &&
-		v.typesetter.width(k.For, smallType) <= math.Max(box.w, box.h)-2*pocketClearPX
+// roomIn is what a pocket has for letters: of a round one its middle.
+func roomIn(k plan.Pocket, on view) rect {
+	box := boxOn(on, k.Box)
+	if k.ShapeName == "round" {
+		return box.inset(0.12 * math.Min(box.w, box.h))
+	}
+	return box.inset(3)
 }
 
-const pocketClearPX = 3
+// fits reports whether a pocket has room for its name along its longer side.
+func (v *overview) fits(k plan.Pocket) bool {
+	r := roomIn(k, view{scale: v.scale})
+	return math.Min(r.w, r.h) >= smallType.size && v.typesetter.width(k.For, smallType) <= math.Max(r.w, r.h)
+}
 
 func (v *overview) labelPocket(i int, on view, k plan.Pocket, claims *claims) {
-	box := boxOn(on, k.Box)
-	x, y := box.x+box.w/2, box.y+box.h/2
-	back := foamColour
+	r, back := roomIn(k, on), foamColour
+	x, y := r.x+r.w/2, r.y+r.h/2
 	if d := v.drawn[i].at((k.Box.Min.X+k.Box.Max.X)/2, (k.Box.Min.Y+k.Box.Max.Y)/2); d >= 0 {
 		back = v.drawn[i].colour(float64(d))
 	}
-	room := box.inset(pocketClearPX)
 	code, coded := v.codes[i].of[k.For]
 	dims := bare(tenth(k.Box.Width(), v.o.Unit), v.o.Unit) + " × " + bare(tenth(k.Box.Height(), v.o.Unit), v.o.Unit)
 	if k.ShapeName == "round" {
 		dims = "Ø " + bare(tenth(k.Box.Width(), v.o.Unit), v.o.Unit)
 	}
-	switch {
-	case k.For == "":
-		v.write(claims, on, x, y, back, room, dims)
+	switch wide := v.typesetter.width(k.For, smallType); {
 	case coded:
-		v.write(claims, on, x, y, back, room, code)
-	case room.w >= room.h || v.typesetter.width(k.For, smallType) <= room.w:
-		v.write(claims, on, x, y, back, room, v.shorten(k.For, smallType, room.w), dims)
+		v.write(claims, on, x, y, back, r, code)
+	case r.w >= r.h || wide <= r.w:
+		v.write(claims, on, x, y, back, r, k.For, dims)
 	default:
-		text := v.shorten(k.For, smallType, room.h)
-		if at, ok := claims.place(on.on(), centred(x, y, smallType.lineHeight(), v.typesetter.width(text, smallType))); ok {
-			v.c.fill(at, back)
-			v.c.textUp(at.x+at.w/2+smallType.capHeight()/2, y, text, smallType, lettersOn(back))
+		if at, ok := claims.place(on.on(), centred(x, y, smallType.lineHeight(), wide)); ok {
+			v.c.clearHatch(at, back)
+			v.c.textUp(at.x+at.w/2+smallType.capHeight()/2, y, k.For, smallType, lettersOn(back))
 		}
 	}
 }
 
-// write sets as many of the lines as fit, centred around (x, y), on a plain patch of
-// the foam's own shade that keeps hatches off the letters.
+// write sets as many of the lines as fit, centred around (x, y), and keeps hatches off
+// the letters.
 func (v *overview) write(claims *claims, on view, x, y float64, back color.RGBA, room rect, lines ...string) {
 	var kept []string
 	wide := 0.0
@@ -301,7 +298,7 @@ func (v *overview) write(claims *claims, on view, x, y float64, back color.RGBA,
 	if !ok {
 		return
 	}
-	v.c.fill(at, back)
+	v.c.clearHatch(at, back)
 	y += -high/2 + smallType.lineHeight()/2 + smallType.capHeight()/2
 	for _, line := range kept {
 		v.c.text(x, y, line, smallType, lettersOn(back), 0.5)

@@ -26,12 +26,12 @@ const pointMM = 25.4 / 72
 type document struct {
 	*fpdf.Fpdf
 	fitter
-	letters *letters
+	letters *typesetter
 	images  int
 }
 
 func newDocument(size Paper, title string) (*document, error) {
-	l, err := newLetters()
+	l, err := newTypesetter()
 	if err != nil {
 		return nil, err
 	}
@@ -39,7 +39,7 @@ func newDocument(size Paper, title string) (*document, error) {
 	d := &document{letters: l, Fpdf: fpdf.NewCustom(&fpdf.InitType{
 		OrientationStr: "P", UnitStr: "mm", Size: fpdf.SizeType{Wd: width, Ht: height},
 	})}
-	d.fitter = fitter{l.has, d.width}
+	d.fitter = fitter{d.has, d.width}
 	d.SetCatalogSort(true)
 	d.SetCreationDate(made)
 	d.SetModificationDate(made)

@@ -1,11 +1,6 @@
 package page
 
-import (
-	"image/color"
-
-	"github.com/golang/freetype/truetype"
-	"golang.org/x/image/math/fixed"
-)
+import "image/color"
 
 func (s style) name() string {
 	if s.bold {
@@ -21,56 +16,18 @@ func (s style) capMM() float64 { return s.size * 0.72 * pointMM }
 // lineMM is the distance between two lines.
 func (s style) lineMM() float64 { return s.size * 1.28 * pointMM }
 
-// letters knows which characters the fonts have, both the same, and how wide
-// they are. The PDF's own measuring would leave a change of font on the page for
-// every text that it measures.
-type letters struct {
-	regular, bold *truetype.Font
-	advances      map[letterOf]float64
-}
+// measuredPX is the size of letters that widths are measured at: the PDF's own
+// measuring would leave a change of font on the page for every text that it measures.
+const measuredPX = 1000
 
-// letterOf is a character in one of the fonts.
-type letterOf struct {
-	r    rune
-	bold bool
-}
-
-func newLetters() (*letters, error) {
-	regular, bold, err := parseFonts()
-	if err != nil {
-		return nil, err
-	}
-	return &letters{regular, bold, map[letterOf]float64{}}, nil
-}
-
-// advance is a character's width as a share of the size of the letters.
-func (l *letters) advance(r rune, bold bool) float64 {
-	key := letterOf{r, bold}
-	a, known := l.advances[key]
-	if !known {
-		f := l.regular
-		if bold {
-			f = l.bold
-		}
-		em := fixed.Int26_6(f.FUnitsPerEm())
-		a = float64(f.HMetric(em, f.Index(r)).AdvanceWidth) / float64(em)
-		l.advances[key] = a
-	}
-	return a
+// width of text in mm.
+func (d *document) width(s string, st style) float64 {
+	return d.letters.width(d.clean(s), style{measuredPX, st.bold}) / measuredPX * st.size * pointMM
 }
 
 // has is whether the fonts have a character, and the PDF's two-byte text can
 // hold it.
-func (l *letters) has(r rune) bool { return r <= 0xffff && l.regular.Index(r) != 0 }
-
-// width of text in mm.
-func (d *document) width(s string, st style) float64 {
-	sum := 0.0
-	for _, r := range d.clean(s) {
-		sum += d.letters.advance(r, st.bold)
-	}
-	return sum * st.size * pointMM
-}
+func (d *document) has(r rune) bool { return r <= 0xffff && d.letters.has(r) }
 
 // text writes one line whose baseline starts at x, y. align 0 is x at its left,
 // 0.5 in its middle, 1 at its right.

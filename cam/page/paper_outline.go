@@ -1,6 +1,7 @@
 package page
 
 import (
+	"iter"
 	"math"
 
 	"traywright/geometry"
@@ -21,23 +22,28 @@ func (d *document) region(r geometry.Region, v sheetView, how string) {
 		return
 	}
 	for _, c := range contours {
-		d.contour(c, v)
+		d.follow(c.Segments(), v)
+		d.ClosePath()
 	}
 	d.DrawPath(how)
 }
 
-// contour adds a closed chain to the path. Arcs become Bézier curves.
-func (d *document) contour(c geometry.Contour, v sheetView) {
+// follow adds a chain of segments to the path. Arcs become Bézier curves.
+func (d *document) follow(segments iter.Seq[geometry.Segment], v sheetView) {
 	begun := false
-	for s := range c.Segments() {
+	for s := range segments {
 		if !begun {
 			start := v.at(s.A)
 			d.MoveTo(start.X, start.Y)
 			begun = true
 		}
-		d.follow(s, v)
+		if s.IsArc() {
+			d.arcTo(s, v)
+			continue
+		}
+		end := v.at(s.B)
+		d.LineTo(end.X, end.Y)
 	}
-	d.ClosePath()
 }
 
 // mostSweep is the largest arc that one Bézier curve stands for. At 45 degrees

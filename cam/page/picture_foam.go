@@ -223,6 +223,18 @@ func (c *canvas) patterns(f *foam, s *shades) {
 	}
 }
 
+// clearHatch takes the lines off foam of a shade that is cut through.
+func (c *canvas) clearHatch(r rect, back color.RGBA) {
+	p, lines := pixels(r).Intersect(c.im.Bounds()), linesOn(back)
+	for y := p.Min.Y; y < p.Max.Y; y++ {
+		for x := p.Min.X; x < p.Max.X; x++ {
+			if c.im.RGBAAt(x, y) == lines {
+				c.im.SetRGBA(x, y, back)
+			}
+		}
+	}
+}
+
 func (c *canvas) loosePixel(f *foam, x, y int) {
 	if onDot(x, y) {
 		c.set(f, x, y, softInk)

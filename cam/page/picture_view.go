@@ -1,6 +1,7 @@
 package page
 
 import (
+	"iter"
 	"math"
 
 	"traywright/cam/proof"
@@ -103,9 +104,12 @@ func trace(m proof.Motion, scale float64) []geometry.Point {
 }
 
 // outline is a contour as a closed chain of points in mm.
-func outline(c geometry.Contour, scale float64) []geometry.Point {
+func outline(c geometry.Contour, scale float64) []geometry.Point { return chain(c.Segments(), scale) }
+
+// chain is the points along segments that follow each other, in mm.
+func chain(segments iter.Seq[geometry.Segment], scale float64) []geometry.Point {
 	var points []geometry.Point
-	for s := range c.Segments() {
+	for s := range segments {
 		if len(points) == 0 {
 			points = append(points, s.A)
 		}
@@ -116,4 +120,13 @@ func outline(c geometry.Contour, scale float64) []geometry.Point {
 		points = arcPoints(points, s.A, s.Center(), s.Sweep(), scale)
 	}
 	return points
+}
+
+// all are points in mm on the page.
+func (v view) all(points []geometry.Point) []geometry.Point {
+	list := make([]geometry.Point, len(points))
+	for i, p := range points {
+		list[i] = v.at(p)
+	}
+	return list
 }

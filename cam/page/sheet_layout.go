@@ -50,7 +50,7 @@ const (
 	leastColumn   = 540
 	widestColumn  = 700
 	paperColumnPX = 440
-	leastOnPaper  = 340
+	leastOnPaper  = 380
 	mostBelow     = 6 // lines of the order under the drawing that it makes room for
 )
 
@@ -222,13 +222,13 @@ const shortOrder = 10
 func (s *sheet) blocks(width float64, u used) []panel {
 	list := []panel{
 		{title: "Findings", rows: s.findingRows(width)},
-		{title: "Depth below the top of the foam", rows: s.depthRows(width, u)},
+		{title: "Depth below the foam's top", rows: s.depthRows(width, u)},
 		{title: "Marks", rows: s.markRows(width, u)},
 	}
 	if !s.onPaper {
-		measured := "The dry run measured"
+		measured := "Measured in the dry run"
 		if _, good := s.verdict(); !good {
-			measured += ", of a program that fails"
+			measured = "Measured, of a program that fails"
 		}
 		list = append(list, panel{title: measured, rows: s.facts(width, s.measured())},
 			panel{title: "The program says", rows: s.facts(width, s.said())}, panel{title: "On the bed", rows: s.bedRows(width)})
