@@ -101,6 +101,7 @@ func Cut(ctx context.Context, r Request, o Options) (Result, error) {
 		return result, err
 	}
 	result.add(sheets)
+	result.Report.Findings = append(result.Report.Findings, cornerFindings(sheets, p.Machine, r.Unit)...)
 	if result.Report.Findings.Failed() {
 		return result, nil
 	}

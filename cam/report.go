@@ -93,21 +93,22 @@ type FileReport struct {
 
 // DryRunReport is what the dry run of one program found.
 type DryRunReport struct {
-	Path            string        `json:"path"`
-	OK              bool          `json:"ok"`
-	Seal            SealReport    `json:"seal"`
-	WorstOvercutMM  float64       `json:"worst_overcut_mm"`
-	WorstUndercutMM float64       `json:"worst_undercut_mm"`
-	MinMM           [3]float64    `json:"min_mm"` // extents of all moves, Z from the foam's top
-	MaxMM           [3]float64    `json:"max_mm"`
-	RemovedMM3      float64       `json:"removed_mm3"`
-	Seconds         float64       `json:"seconds"`
-	LowerBound      float64       `json:"lower_bound_seconds"` // cut length over feed
-	CutSeconds      float64       `json:"cut_seconds"`
-	RapidSeconds    float64       `json:"rapid_seconds"`
-	PlungeSeconds   float64       `json:"plunge_seconds"`
-	OnSeconds       float64       `json:"on_seconds"` // spindle turning or beam lit
-	Findings        []LineFinding `json:"findings"`
+	Path            string         `json:"path"`
+	OK              bool           `json:"ok"`
+	Seal            SealReport     `json:"seal"`
+	WorstOvercutMM  float64        `json:"worst_overcut_mm"`
+	WorstUndercutMM float64        `json:"worst_undercut_mm"`
+	MinMM           [3]float64     `json:"min_mm"` // extents of all moves, Z from the foam's top
+	MaxMM           [3]float64     `json:"max_mm"`
+	RemovedMM3      float64        `json:"removed_mm3"`
+	Seconds         float64        `json:"seconds"`
+	LowerBound      float64        `json:"lower_bound_seconds"` // cut length over feed
+	CutSeconds      float64        `json:"cut_seconds"`
+	RapidSeconds    float64        `json:"rapid_seconds"`
+	PlungeSeconds   float64        `json:"plunge_seconds"`
+	OnSeconds       float64        `json:"on_seconds"`        // spindle turning or beam lit
+	Corners         *CornersReport `json:"corners,omitempty"` // not there where none were tried
+	Findings        []LineFinding  `json:"findings"`
 }
 
 // LineFinding is one thing wrong with a program or worth knowing, at a line of it.
@@ -227,7 +228,7 @@ func DescribeRun(r proof.Result) DryRunReport {
 		MinMM: placeMM(r.Min), MaxMM: placeMM(r.Max), RemovedMM3: round(r.RemovedMM3, 1),
 		Seconds: round(r.Seconds, 0.1), LowerBound: round(r.LowerBoundSeconds, 0.1), CutSeconds: round(r.CutSeconds, 0.1),
 		RapidSeconds: round(r.RapidSeconds, 0.1), PlungeSeconds: round(r.PlungeSeconds, 0.1), OnSeconds: round(r.OnSeconds, 0.1),
-		Findings: lineFindings(r.Findings),
+		Corners: describeCorners(r.Corners), Findings: lineFindings(r.Findings),
 	}
 }
 

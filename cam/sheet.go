@@ -32,6 +32,7 @@ type sheetWork struct {
 	run     proof.Result
 	files   []File
 	found   finding.List
+	coupon  bool // cut to find out how far off foam and kerf are: no corners of them are tried
 }
 
 // cutSheets takes every sheet of the plan through the pipeline, two cores'
@@ -125,6 +126,9 @@ func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
 	w.add(".ngc", text)
 	setup := w.setup(p.Machine)
 	setup.Unit = r.Unit
+	if !w.coupon {
+		setup.Tolerances = w.tolerances(p.Machine)
+	}
 	w.run = proof.Run(w.name+".ngc", text, setup, w.wanted(p.Machine))
 	w.found = append(w.found, safety.CheckMinutes(w.run.Seconds, w.where(), r.Rules)...)
 	w.found = append(w.found, w.dryRunFindings()...)
@@ -220,7 +224,7 @@ func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
 		}
 	}
 	for _, c := range w.sheet.Cuts {
-		want.Cuts = append(want.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through, Limits: w.limits(c, m)})
+		want.Cuts = append(want.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through, Limits: w.limits(c, m), Seats: w.seats(c)})
 	}
 	want.Marks = w.wantedMarks()
 	return want

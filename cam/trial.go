@@ -108,6 +108,7 @@ func (d *Tried) take(t Trial) {
 
 func (d *Tried) compareWith(w *sheetWork, p *plan.Plan) {
 	d.setup, d.wanted = w.setup(p.Machine), w.wanted(p.Machine)
+	d.setup.Tolerances = w.tolerances(p.Machine)
 	for _, l := range w.sheet.Layers {
 		d.layers = append(d.layers, page.SectionLayer{Name: l.Foam.ID, ThicknessMM: l.Thickness.MM()})
 	}

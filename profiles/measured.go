@@ -100,5 +100,14 @@ func scaleOr1(n Number) float64 {
 	return 1
 }
 
+// KerfOff is how far off the kerf may be, either way: the interval that was measured
+// or, until then, what the recipe takes for it.
+func (r Recipe) KerfOff() Number {
+	if r.Measured() {
+		return r.KerfIntervalMM
+	}
+	return r.KerfOffMM
+}
+
 // Measured reports whether the kerf was measured, with an interval.
 func (r Recipe) Measured() bool { return r.KerfIntervalMM.Source != "" }

@@ -51,6 +51,9 @@ func (c CutSheet) settings(s Sheet) [][2]string {
 		{"Foam", fmt.Sprintf("%s, %s thick", s.Foams, c.length(s.Sheet.ThicknessMM()))},
 		{"Time", about(s.Run.Seconds)},
 	}
+	if text := Corners(s.Run.Corners); text != "" {
+		facts = append(facts, [2]string{"Corners", text})
+	}
 	var told [][2][2]string
 	for _, cut := range s.Sheet.All() {
 		for _, r := range cut.Recipes {

@@ -121,7 +121,11 @@ func (s *sheet) headHeight(width float64) float64 {
 const mostCaption = 5
 
 func (s *sheet) caption(width float64) []string {
-	return s.wrap(strings.Join(s.o.Lines, " · "), bodyType, width-2*marginPX, mostCaption)
+	lines := s.o.Lines
+	if text := Corners(s.r.Corners); text != "" {
+		lines = append([]string{"Corners of what may be off: " + text}, lines...)
+	}
+	return s.wrap(strings.Join(lines, " · "), bodyType, width-2*marginPX, mostCaption)
 }
 
 // header draws the title, the time that it takes, the outcome and the caption.

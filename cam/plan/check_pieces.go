@@ -44,6 +44,7 @@ func (m *maker) checkPiece(b *board, h *hole) {
 		return
 	}
 	h.holds = s.count()
+	h.Play = m.playOf(s, fit, give, foam)
 	m.checkPlay(h, s, fit, foam)
 	m.checkFineness(b, h, math.Min(s.playX, s.playY))
 	if s.proud > proudMM && !m.ProudTold {
@@ -69,12 +70,31 @@ func fitOf(b *board, h *hole) (fit, give float64) {
 	return fits[fitName(b.source, h.source)].Value, give
 }
 
-// checkPlay warns of a pocket that lets its piece rattle: play beyond what the
-// foam's profile calls loose and beyond the fit.
+// looseBy is by how much a seat's play is more than what the foam's profile calls
+// loose and more than the fit; -Inf where neither says what is too much.
+func looseBy(s seat, fit float64, foam profiles.Foam) float64 {
+	if foam.LooseMM.Value <= 0 && fit <= 0 {
+		return math.Inf(-1)
+	}
+	over := func(play float64, n int) float64 { return play - math.Max(float64(n)*fit, foam.LooseMM.Value) }
+	return math.Max(over(s.playX, s.along), over(s.playY, s.across))
+}
+
+// playOf is how far the pocket may be off.
+func (m *maker) playOf(s seat, fit, give float64, foam profiles.Foam) Play {
+	p := Play{Known: true, TighterMM: math.Min(s.playX, s.playY) + give, LooserMM: -looseBy(s, fit, foam), HigherMM: proudMM - s.proud}
+	if p.LooserMM < 0 {
+		p.LooserMM = math.Inf(1)
+	}
+	if p.HigherMM < 0 || m.ProudTold {
+		p.HigherMM = math.Inf(1)
+	}
+	return p
+}
+
+// checkPlay warns of a pocket that lets its piece rattle.
 func (m *maker) checkPlay(h *hole, s seat, fit float64, foam profiles.Foam) {
-	allowed := func(n int) float64 { return math.Max(float64(n)*fit, foam.LooseMM.Value) + m.slackMM() }
-	over := math.Max(s.playX-allowed(s.along), s.playY-allowed(s.across))
-	if over <= 0 || foam.LooseMM.Value <= 0 && fit <= 0 {
+	if looseBy(s, fit, foam) <= m.slackMM() {
 		return
 	}
 	m.log.warn(h.at, "pocket-loose",

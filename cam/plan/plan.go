@@ -116,7 +116,15 @@ type Pocket struct {
 	ShapeName string       // rect, round, slot, outline
 	Box       geometry.Box // of the shape without notch or relief
 	Holds     int          // how many of its piece go in
+	Play      Play         // how far the hole may be off for its piece
 	Packed    int          // how many do, shared out over the trays that travel together; 0 for no piece of the roster
+}
+
+// Play is how far a pocket may be off until its piece minds, mm; +Inf where it does
+// not, or minds already.
+type Play struct {
+	Known                         bool    // it has a piece of the roster, which goes in
+	TighterMM, LooserMM, HigherMM float64 // narrower, and it does not go in; wider, and it rattles; shallower, and it stands too proud
 }
 
 // Sheet is one thing laid on the machine: a layer, or a block of all layers.

@@ -22,16 +22,18 @@ func (d *run) compare() {
 	d.judgeLoose(x, cuts)
 	d.judgeFloors(x, cuts)
 	d.judgeMarks(x)
+	d.tryCorners(x, cuts)
 }
 
 // hole is a wanted cut with what its walls need.
 type hole struct {
 	WantedCut
-	depth  float64 // of its floor below the top, never more than the foam
-	box    geometry.Box
-	others []int   // holes whose boxes meet its own
-	stuck  bool    // some of its wall is not cut through
-	off    float64 // how far its walls are off at worst, mm
+	depth   float64 // of its floor below the top, never more than the foam
+	box     geometry.Box
+	others  []int   // holes whose boxes meet its own
+	stuck   bool    // some of its wall is not cut through
+	off     float64 // how far its walls are off at worst, mm
+	shallow lowHigh // depths of what is cut between the walls of one that goes through
 }
 
 // newHoles finds each hole's neighbours by walking the holes from left to right.

@@ -161,7 +161,7 @@ func chordsOf(s geometry.Segment, tol float64) [][2]geometry.Point {
 // judgeFloor looks at one hole's floor.
 func (d *run) judgeFloor(x *index, cuts []hole, i int, classes []uint8) {
 	f := &d.result.Field
-	h := cuts[i]
+	h := &cuts[i]
 	loose := d.beam && !h.stuck
 	var shallow, deep patch
 	fillRegion(f, h.Shape, func(row, c0, c1 int) {
@@ -171,6 +171,9 @@ func (d *run) judgeFloor(x *index, cuts []hole, i int, classes []uint8) {
 				f.DepthMM[cell] = max(f.DepthMM[cell], float32(h.depth))
 			}
 			depth := float64(f.DepthMM[cell])
+			if h.Through && classes[cell]&atWall == 0 && (!h.shallow.any || depth < h.shallow.low) {
+				h.shallow.see(depth, f.Center(c, row), h.tool())
+			}
 			short, far := depth < h.depth-toleranceMM, !h.Through && depth > h.depth+toleranceMM
 			if !short && !far || classes[cell]&reported != 0 || d.deeperHole(cuts, i, f.Center(c, row)) {
 				continue

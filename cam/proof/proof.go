@@ -32,6 +32,7 @@ type Setup struct {
 	ZeroMM          geometry.Point      // where the program's X0 Y0 lies on the bed; only clamps need it
 	Unit            units.Unit          // of lengths in messages
 	Progress        func(share float64) // called now and then, 0 to 1, from this goroutine
+	Tolerances      *Tolerances         // with a plan: how far reality may be from it; nil tries no corners
 }
 
 // Layer is one layer of a glued block.
@@ -65,6 +66,7 @@ type WantedCut struct {
 	DepthMM float64
 	Through bool
 	Limits  []Limits // how it is cut: one for each tool, and in a block for each layer from the top down; none: not checked
+	Seats   []Seat   // the pieces that go into it
 }
 
 // Motion is one move as read, in mm, Z 0 at the top of the foam. Where the
@@ -118,6 +120,7 @@ type Result struct {
 	RemovedMM3                      float64
 	CutSeconds, RapidSeconds        float64           // parts of Seconds; the rest is waiting
 	PlungeSeconds, OnSeconds        float64           // straight down at feed; spindle turning or beam lit
+	Corners                         *Corners          // nil where none were tried: nobody said how far off reality may be, or the program is wrong as it is
 	KerfMM                          map[int]float64   // the width that each tool was taken to cut, where it is widest
 	Alike                           Alike             // what machine it drives, by what it does
 	Header                          map[string]string // "key: value" comments at the program's start

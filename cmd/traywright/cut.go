@@ -83,6 +83,9 @@ func (s *session) deliverResult(c *cli.Context, out outputFolder, result cam.Res
 		if changes != "" {
 			s.say("%s", changes)
 		}
+		if text := result.Report.CornersText(); text != "" {
+			s.say("%s", text)
+		}
 		s.verdict(result, "wrote %d files to %s", len(result.Files), out.dir)
 	}
 	return err

@@ -376,4 +376,7 @@ func (s *session) showNumbers(r cam.Tried, u units.Unit) {
 	if r.Compared() {
 		fmt.Fprintf(s.out, "  worst %s\n", worst)
 	}
+	if text := page.Corners(r.Corners); text != "" {
+		fmt.Fprintf(s.out, "  corners of what may be off: %s\n", text)
+	}
 }

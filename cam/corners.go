@@ -1,0 +1,81 @@
+package cam
+
+import (
+	"math"
+
+	"traywright/cam/plan"
+	"traywright/cam/proof"
+	"traywright/profiles"
+)
+
+// tolerances is how far reality may be from the sheet's plan, as profiles, coupons
+// and measurements say.
+func (w *sheetWork) tolerances(m profiles.Machine) *proof.Tolerances {
+	t := proof.Tolerances{KerfMM: map[int]proof.Range{}, RunoutMM: map[int]proof.Range{}, ZeroMM: either(m.ZeroMM.Value), BedMM: m.BedCutMM.Value}
+	for _, l := range w.sheet.Layers {
+		off := offOf(l)
+		t.ThicknessMM.Low += off.Low
+		t.ThicknessMM.High += off.High
+		t.LeastLeftMM = math.Max(t.LeastLeftMM, l.Foam.LeastLeftMM.Value)
+	}
+	for _, c := range w.sheet.All() {
+		t.RunoutMM[c.Tool.Number] = runout(c.Tool)
+		for _, r := range c.Recipes {
+			t.KerfMM[c.Tool.Number] = either(math.Max(t.KerfMM[c.Tool.Number].High, r.KerfOff().Value))
+		}
+	}
+	return &t
+}
+
+func either(mm float64) proof.Range { return proof.Range{Low: -mm, High: mm} }
+
+// offOf is how far a layer's sheet may be off: from its label as the foam's profile
+// says, from what was measured as the measuring goes.
+func offOf(l plan.Layer) proof.Range {
+	if l.Measured() {
+		return either(readingMM(l.Thickness.MM()))
+	}
+	return proof.Range{Low: -l.Foam.ThinnerMM.Value, High: l.Foam.ThickerMM.Value}
+}
+
+// readingMM is what a measured thickness of soft foam is reported to, and so how far
+// it may be off: ISO 1923, after its Chinese adoption GB/T 6342.
+func readingMM(thickness float64) float64 {
+	switch {
+	case thickness < 10:
+		return 0.1
+	case thickness <= 100:
+		return 0.2
+	}
+	return 1
+}
+
+// runout is what a cutter's run-out adds to its width. One flute, or one that nobody
+// has counted, may come to lie on either side of the spindle's axis; of several, the
+// one that lies outward cuts.
+func runout(t profiles.Tool) proof.Range {
+	r := either(t.RunoutMM.Value)
+	if t.Flutes > 1 {
+		r.Low = 0
+	}
+	return r
+}
+
+// seats are the pieces that go into a cut. Their depth is this sheet's matter where
+// their pocket ends in it.
+func (w *sheetWork) seats(c plan.Cut) []proof.Seat {
+	last := w.sheet.Layers[len(w.sheet.Layers)-1]
+	var list []proof.Seat
+	for _, i := range c.Pockets {
+		k := w.tray.Pockets[i]
+		if !k.Play.Known {
+			continue
+		}
+		s := proof.Seat{Name: k.Name, At: k.Box.Min.Add(k.Box.Max).Scale(0.5), TighterMM: k.Play.TighterMM, LooserMM: k.Play.LooserMM, HigherMM: k.Play.HigherMM}
+		if k.Depth > last.Top+last.Thickness {
+			s.HigherMM = math.Inf(1)
+		}
+		list = append(list, s)
+	}
+	return list
+}

@@ -1,0 +1,20 @@
+package page
+
+import (
+	"fmt"
+
+	"traywright/cam/proof"
+)
+
+// Corners says in how many corners of its tolerances a program is safe, and what
+// fails first; "" where none were tried.
+func Corners(c *proof.Corners) string {
+	if c == nil {
+		return ""
+	}
+	text := fmt.Sprintf("safe in %d of %d", c.Safe, c.Tried)
+	if len(c.Weak) > 0 {
+		text += fmt.Sprintf(", %s fails first, by %s", c.Weak[0].Name, c.Weak[0].Tolerance)
+	}
+	return text
+}

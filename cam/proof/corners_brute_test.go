@@ -1,0 +1,221 @@
+package proof_test
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"regexp"
+	"strconv"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam/plan"
+	"traywright/cam/proof"
+	"traywright/geometry"
+	"traywright/profiles"
+)
+
+func seeded(seed int) *rand.Rand { return rand.New(rand.NewPCG(uint64(seed), 97)) }
+
+// Every corner cut anew: Z of the program's text moved, the foam's thickness and the
+// cutter's width changed, and the foam that is left looked at cell by cell. In as many
+// corners as the margins say, all is well.
+func TestCornersAgainstEachCutAnew(t *testing.T) {
+	compared, unsafe, trays := 0, 0, *trayCount
+	if testing.Short() {
+		trays = min(trays, 8)
+	}
+	for i := *firstSeed; i < *firstSeed+trays; i++ {
+		r := seeded(i)
+		m := [2]func() profiles.Machine{routerMachine, onTheBed}[i%2]()
+		s := randomTray(t, r, m)
+		program, setup, want := made(t, s, m)
+		setup.CellMM = cornerCellMM
+		given := randomTolerances(r)
+		at := func(scale float64) *proof.Corners {
+			scaled := given
+			scaled.ThicknessMM, scaled.ZeroMM = times(given.ThicknessMM, scale), times(given.ZeroMM, scale)
+			scaled.KerfMM, scaled.RunoutMM = within(scale*given.KerfMM[1].Low, scale*given.KerfMM[1].High), within(scale*given.RunoutMM[1].Low, scale*given.RunoutMM[1].High)
+			setup.Tolerances = &scaled
+			return proof.Run("", program, setup, &want).Corners
+		}
+		corners := at(1)
+		require.NotNil(t, corners, "tray %d", i)
+		if at(0.96).Safe != corners.Safe || at(1.04).Safe != corners.Safe {
+			continue // within what cells can tell
+		}
+		safe, inside := 0, insides(s)
+		for corner := range 16 {
+			if cutAnew(s, inside, program, setup, given, corner) {
+				safe++
+			}
+		}
+		assert.Equal(t, safe, corners.Safe, "tray %d: %+v %+v", i, given, corners.Weak)
+		compared++
+		if safe < 16 {
+			unsafe++
+		}
+	}
+	t.Logf("%d trays compared, %d of them not safe everywhere", compared, unsafe)
+	require.Greater(t, compared, trays/2)
+	require.Greater(t, unsafe, compared/8)
+	require.Less(t, unsafe, compared)
+}
+
+// cornerCellMM is one cell for both, so that both see the same flakes.
+const cornerCellMM = 0.2
+
+func times(r proof.Range, scale float64) proof.Range {
+	return proof.Range{Low: scale * r.Low, High: scale * r.High}
+}
+
+func randomTolerances(r *rand.Rand) proof.Tolerances {
+	big := 0.3 + 1.2*float64(r.IntN(2))
+	return proof.Tolerances{
+		ThicknessMM: proof.Range{Low: -big * (0.02 + 0.6*r.Float64()), High: big * (0.02 + 0.4*r.Float64())}, ZeroMM: proof.Range{Low: -big * (0.01 + 0.2*r.Float64()), High: big * (0.01 + 0.2*r.Float64())},
+		KerfMM: within(-0.01-0.1*r.Float64(), 0.01+0.2*r.Float64()), RunoutMM: within(-0.01-0.05*r.Float64(), 0.01+0.05*r.Float64()),
+		LeastLeftMM: 0.3 * r.Float64(), BedMM: 0.4 + r.Float64(),
+	}
+}
+
+// cutAnew reports whether all is well in a corner.
+func cutAnew(s plan.Sheet, inside [][]geometry.Point, program []byte, setup proof.Setup, given proof.Tolerances, corner int) bool {
+	end := func(r proof.Range) float64 {
+		low := corner&1 == 0
+		corner >>= 1
+		if low {
+			return r.Low
+		}
+		return r.High
+	}
+	thicker, zero := end(given.ThicknessMM), end(given.ZeroMM)
+	wider := end(given.KerfMM[1]) + end(given.RunoutMM[1])
+	nominal := s.ThicknessMM()
+	setup.Tolerances, setup.ThicknessMM, setup.CellMM = nil, nominal+thicker, cornerCellMM
+	setup.KerfMM = map[int]float64{1: setup.KerfMM[1] + wider}
+	moved := zMoved(program, zero)
+	if setup.Machine.ZZero == profiles.ZBed {
+		setup.ThicknessMM = nominal + thicker // its top is there, and Z counts from below
+	}
+	got := proof.Run("", moved, setup, nil)
+	for _, f := range got.Findings {
+		if f.Rule == "rapid-in-foam" {
+			return false
+		}
+	}
+	return wellCut(s, inside, got.Field, setup.ThicknessMM, math.Max(0, -wider/2), given)
+}
+
+var zWord = regexp.MustCompile(`Z(-?[0-9.]+)`)
+
+func zMoved(program []byte, by float64) []byte {
+	return zWord.ReplaceAllFunc(program, func(word []byte) []byte {
+		z, _ := strconv.ParseFloat(string(word[1:]), 64)
+		return fmt.Appendf(nil, "Z%.4f", z+by)
+	})
+}
+
+// wellCut looks at the foam: through where it should be, floors, skin and tabs left, the
+// bed not cut too deep. Narrow is by how much walls stand nearer.
+func wellCut(s plan.Sheet, inside [][]geometry.Point, f proof.Field, thickness, narrow float64, given proof.Tolerances) bool {
+	const fine = 1e-3
+	deepest := 0.0
+	for _, d := range f.DepthMM {
+		deepest = math.Max(deepest, float64(d))
+	}
+	if deepest-thickness > given.BedMM+fine {
+		return false
+	}
+	for i, c := range s.Cuts {
+		floor := 0.0
+		for _, p := range inside[i] {
+			floor = math.Max(floor, deepAt(f, p))
+		}
+		if !c.Through && thickness-floor < given.LeastLeftMM-fine {
+			return false
+		}
+		whole := floor - 0.02
+		if c.Through {
+			whole = thickness - fine
+		}
+		for _, p := range inside[i] {
+			if deepAt(f, p) < whole && toWall(p, c.Shape) > narrow+0.03 {
+				return false
+			}
+		}
+	}
+	return wellHeld(s, f, thickness, narrow, given)
+}
+
+// insides are the middles of cells that lie in each cut. Fields of one cell lie on one
+// lattice.
+func insides(s plan.Sheet) [][]geometry.Point {
+	list := make([][]geometry.Point, len(s.Cuts))
+	for i, c := range s.Cuts {
+		b := c.Shape.Bounds()
+		for row := math.Floor(b.Min.Y / cornerCellMM); row*cornerCellMM < b.Max.Y; row++ {
+			for column := math.Floor(b.Min.X / cornerCellMM); column*cornerCellMM < b.Max.X; column++ {
+				p := geometry.Point{X: (column + 0.5) * cornerCellMM, Y: (row + 0.5) * cornerCellMM}
+				if c.Shape.Contains(p) {
+					list[i] = append(list[i], p)
+				}
+			}
+		}
+	}
+	return list
+}
+
+func deepAt(f proof.Field, p geometry.Point) float64 {
+	return float64(f.DepthMM[int((p.Y-f.Origin.Y)/f.CellMM)*f.Columns+int((p.X-f.Origin.X)/f.CellMM)])
+}
+
+func toWall(p geometry.Point, r geometry.Region) float64 {
+	least := math.Inf(1)
+	for _, c := range r.Contours() {
+		for s := range c.Segments() {
+			on, _ := s.Nearest(p)
+			least = math.Min(least, on.DistanceTo(p))
+		}
+	}
+	return least
+}
+
+// wellHeld walks around the tray just outside it.
+func wellHeld(s plan.Sheet, f proof.Field, thickness, narrow float64, given proof.Tolerances) bool {
+	const fine = 1e-3
+	var depths []float64
+	for _, c := range s.Edge.Shape.Contours() {
+		for seg := range c.Segments() {
+			n := int(math.Ceil(seg.Length() / 0.2))
+			for k := range n {
+				u := float64(k) / float64(n)
+				p := seg.At(u).Sub(seg.Tangent(u).Left().Scale(narrow + 0.3))
+				depths = append(depths, deepAt(f, p))
+			}
+		}
+	}
+	if s.Edge.Recipes[0].SkinMM.Value > 0 {
+		most := 0.0
+		for _, d := range depths {
+			most = math.Max(most, d)
+		}
+		return thickness-most >= given.LeastLeftMM-fine && thickness-most > 0
+	}
+	// Of each tab the highest place; everything that is not a tab is through.
+	tabs, least := 0, math.Inf(1)
+	for i, d := range depths {
+		before := depths[(i+len(depths)-1)%len(depths)]
+		if d < thickness-1 && before >= thickness-1 {
+			tabs++
+		}
+		if d >= thickness-1 && d < thickness-fine {
+			return false
+		}
+		if d < thickness-1 {
+			least = math.Min(least, d)
+		}
+	}
+	return float64(tabs) == s.Edge.Recipes[0].TabCount.Value && thickness-least >= given.LeastLeftMM-fine
+}

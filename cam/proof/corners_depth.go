@@ -1,0 +1,239 @@
+package proof
+
+import (
+	"math"
+
+	"traywright/geometry"
+)
+
+// What depth decides: through or not, into the bed or not, held or loose. Depths are
+// below the planned top of the planned foam; `below` and `above` are how margins that
+// want the tool deep, or want it high, move.
+
+// below is how the depth under the real bottom moves.
+func (t *trial) below() motionOf {
+	if t.bed {
+		return motionOf{Zero: -1}
+	}
+	return motionOf{Thickness: -1, Zero: -1}
+}
+
+// above is how the foam under a tool moves.
+func (t *trial) above() motionOf {
+	if t.bed {
+		return motionOf{Zero: 1}
+	}
+	return motionOf{Thickness: 1, Zero: 1}
+}
+
+// depths measures all margins of depth. A beam has none of them that is known.
+func (t *trial) depths() {
+	if t.beam {
+		return
+	}
+	t.rapidHeight()
+	t.intoBed()
+	t.outline()
+	for i := range t.cuts {
+		if h := &t.cuts[i]; h.Through {
+			t.through(i)
+		} else {
+			t.floor(*h)
+		}
+	}
+}
+
+// rapidHeight: rapids that travel above the foam stay above it.
+func (t *trial) rapidHeight() {
+	lowest, at, tool := math.Inf(1), geometry.Point{}, 0
+	for _, m := range t.result.Motions {
+		if low := m.lowest(); m.Rapid && low >= 0 && m.flatLength() > 0 && low < lowest {
+			lowest, at, tool = low, m.From.Point, m.Tool
+		}
+	}
+	moves := motionOf{Zero: 1}
+	if t.bed {
+		moves[Thickness] = -1
+	}
+	if !math.IsInf(lowest, 1) {
+		t.add(RapidLow, "the way between cuts", at, tool, lowest, moves)
+	}
+}
+
+// intoBed: no tool goes deeper below the foam than it may.
+func (t *trial) intoBed() {
+	if t.BedMM == 0 {
+		return
+	}
+	deepest := map[int]*sweep{}
+	var tools []int
+	for i := range t.sweeps {
+		s := &t.sweeps[i]
+		tool := t.result.Motions[s.motion].Tool
+		if deepest[tool] == nil {
+			tools = append(tools, tool)
+		}
+		if deepest[tool] == nil || s.deepest() > deepest[tool].deepest() {
+			deepest[tool] = s
+		}
+	}
+	for _, tool := range tools {
+		s := deepest[tool]
+		t.add(Bed, "the deepest cut", s.a, tool, t.BedMM-(s.deepest()-t.setup.ThicknessMM), t.above())
+	}
+}
+
+// depthAt is the greatest depth to which some sweep reaches within tol mm of a place.
+func (x *index) depthAt(p geometry.Point, tol float64) (depth float64, motion int) {
+	motion = -1
+	for _, i := range x.near(p, x.widest+tol) {
+		s := &x.sweeps[i]
+		if s.deepest() <= depth {
+			continue
+		}
+		reach := *s
+		reach.radius = s.radiusAt(s.deepest()) + tol
+		if d, ok := reach.depthOver(p); ok && d > depth {
+			depth, motion = d, s.motion
+		}
+	}
+	return depth, motion
+}
+
+// lowHigh is the least and the greatest of depths, and where.
+type lowHigh struct {
+	low, high     float64
+	lowAt, highAt geometry.Point
+	tool          int
+	any           bool
+}
+
+func (l *lowHigh) see(depth float64, at geometry.Point, tool int) {
+	if !l.any || depth < l.low {
+		l.low, l.lowAt, l.tool = depth, at, tool
+	}
+	if !l.any || depth > l.high {
+		l.high, l.highAt = depth, at
+	}
+	l.any = true
+}
+
+func (t *trial) toolOf(motion int) int {
+	if motion < 0 {
+		return 0
+	}
+	return t.result.Motions[motion].Tool
+}
+
+// through: all of a hole, its walls and what is between them, is cut through.
+func (t *trial) through(i int) {
+	h := &t.cuts[i]
+	var seen lowHigh
+	for _, c := range h.Shape.Contours() {
+		for _, p := range probesOf(c, nowhere) {
+			if depthBehind(t.cuts, i, p) >= h.depth {
+				continue
+			}
+			depth, motion := t.index.depthAt(p.at, t.tolerance)
+			seen.see(depth, p.at, t.toolOf(motion))
+		}
+	}
+	if between := h.shallow; between.any && (!seen.any || between.low < seen.low-failsMM) {
+		seen.see(between.low, between.lowAt, h.tool())
+	}
+	if seen.any {
+		t.add(Uncut, h.Name, seen.lowAt, seen.tool, seen.low-t.setup.ThicknessMM, t.below())
+	}
+}
+
+func nowhere(geometry.Point) bool { return false }
+
+// floor: what a blind hole leaves under it holds. Where an island stands on it, it is
+// all that holds the island.
+func (t *trial) floor(h hole) {
+	left := t.setup.ThicknessMM - h.depth
+	for _, c := range h.Shape.Contours() {
+		if c.Area() < 0 {
+			t.add(Loose, "the island in "+h.Name, c.Vertices()[0].Point, h.tool(), left, t.above())
+		}
+	}
+	t.add(Floor, h.Name, middleOf(h.box), h.tool(), left-t.LeastLeftMM, t.above())
+}
+
+func middleOf(b geometry.Box) geometry.Point { return b.Min.Add(b.Max).Scale(0.5) }
+
+// tool that the plan has a hole cut with; 0 where it does not say.
+func (c WantedCut) tool() int {
+	if len(c.Limits) == 0 {
+		return 0
+	}
+	return c.Limits[0].Tool
+}
+
+// outline: the tray is held by a skin all around or by tabs, and cut through where it
+// is not.
+func (t *trial) outline() {
+	for _, c := range t.want.Outline.Contours() {
+		t.held(t.heights(c))
+	}
+}
+
+// heights is how deep the outline is cut at each of its probes, and with what.
+func (t *trial) heights(c geometry.Contour) (probes []probe, depths []float64, tool int) {
+	probes = probesOf(c, nowhere)
+	for _, p := range probes {
+		depth, motion := t.index.depthAt(p.at, t.tolerance)
+		depths = append(depths, depth)
+		tool = max(tool, t.toolOf(motion))
+	}
+	return probes, depths, tool
+}
+
+// held looks at what holds the tray: the skin where nothing is cut through, else the
+// tabs, which are the runs of probes that are not.
+func (t *trial) held(probes []probe, depths []float64, tool int) {
+	var skin, open lowHigh
+	thickness := t.setup.ThicknessMM
+	for i, depth := range depths {
+		if depth < thickness-toleranceMM {
+			skin.see(depth, probes[i].at, tool)
+		} else {
+			open.see(depth, probes[i].at, tool)
+		}
+	}
+	if !skin.any {
+		return
+	}
+	if !open.any {
+		t.add(Loose, "the tray", skin.lowAt, tool, thickness-skin.low, t.above())
+		t.add(Skin, "the skin under the outline", skin.highAt, tool, thickness-skin.high-t.LeastLeftMM, t.above())
+		return
+	}
+	t.add(Uncut, "the outline", open.lowAt, tool, open.low-thickness, t.below())
+	t.add(Loose, "the tray", skin.lowAt, tool, thickness-skin.low, t.above())
+	for _, tab := range runs(probes, depths, thickness-toleranceMM) {
+		t.add(Skin, "a tab of the outline", tab.lowAt, tool, thickness-tab.low-t.LeastLeftMM, t.above())
+	}
+}
+
+// runs are the stretches of a closed way along which depths are less than a limit.
+func runs(probes []probe, depths []float64, limit float64) []lowHigh {
+	first := 0
+	for first < len(depths) && depths[first] < limit {
+		first++
+	}
+	var list []lowHigh
+	inside := false
+	for k := range depths {
+		i := (first + k) % len(depths)
+		switch {
+		case depths[i] >= limit:
+			inside = false
+			continue
+		case !inside:
+			list, inside = append(list, lowHigh{}), true
+		}
+		list[len(list)-1].see(depths[i], probes[i].at, 0)
+	}
+	return list
+}

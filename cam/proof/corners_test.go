@@ -1,0 +1,178 @@
+package proof_test
+
+import (
+	"cmp"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam/process"
+	"traywright/cam/proof"
+	"traywright/geometry"
+)
+
+// within is a tolerance of a single tool.
+func within(low, high float64) map[int]proof.Range {
+	return map[int]proof.Range{1: {Low: low, High: high}}
+}
+
+// The tray of shop_test.go: 20 mm of foam, 0.5 mm below it, a skin of 1 mm, floors of
+// 8 and 12 mm, a wall of 7.125 mm, a rapid 5 mm above. Expected by hand: what is left
+// as planned, less what the tolerances take.
+func TestCornersOfATrayByHand(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		given  proof.Tolerances
+		onBed  bool
+		tried  int
+		safe   int
+		what   proof.Weakness
+		by     proof.Tolerance
+		value  float64
+		short  float64
+		nobody bool    // is weak
+		high   float64 // on the bed: how much shallower the seat may be; 0 is any
+	}{
+		{name: "nothing is off", tried: 1, safe: 1, nobody: true},
+		{name: "just enough", given: proof.Tolerances{ThicknessMM: proof.Range{Low: -0.6, High: 0.3}, ZeroMM: proof.Range{Low: -0.2, High: 0.2}}, tried: 4, safe: 4, nobody: true},
+		{name: "not through", given: proof.Tolerances{ThicknessMM: proof.Range{Low: -0.4, High: 0.4}, ZeroMM: proof.Range{Low: -0.2, High: 0.2}},
+			tried: 4, safe: 3, what: proof.Uncut, by: proof.Thickness, value: 0.4, short: 0.1},
+		{name: "loose", given: proof.Tolerances{ThicknessMM: proof.Range{Low: -1.2}, ZeroMM: proof.Range{Low: -0.1, High: 0.1}},
+			tried: 4, safe: 2, what: proof.Loose, by: proof.Thickness, value: -1.2, short: 0.3},
+		{name: "skin", given: proof.Tolerances{ThicknessMM: proof.Range{Low: -0.5}, ZeroMM: proof.Range{Low: -0.1, High: 0.1}, LeastLeftMM: 0.6},
+			tried: 4, safe: 3, what: proof.Skin, by: proof.Thickness, value: -0.5, short: 0.2},
+		{name: "bed", given: proof.Tolerances{ThicknessMM: proof.Range{Low: -0.4}, ZeroMM: proof.Range{Low: -0.1, High: 0.1}, BedMM: 0.8},
+			tried: 4, safe: 3, what: proof.Bed, by: proof.Thickness, value: -0.4, short: 0.2},
+		{name: "floor", given: proof.Tolerances{ThicknessMM: proof.Range{Low: -8.5}}, tried: 2, safe: 1, what: proof.Floor, by: proof.Thickness, value: -8.5, short: 0.5},
+		{name: "zero on the bed", given: proof.Tolerances{ThicknessMM: proof.Range{Low: -3, High: 3}, ZeroMM: proof.Range{Low: -0.4, High: 0.4}}, onBed: true, tried: 4, safe: 4, nobody: true},
+		{name: "zero off on the bed", given: proof.Tolerances{ThicknessMM: proof.Range{Low: -3, High: 3}, ZeroMM: proof.Range{Low: -0.6, High: 0.6}}, onBed: true,
+			tried: 4, safe: 2, what: proof.Uncut, by: proof.Zero, value: 0.6, short: 0.1},
+		{name: "rapid in thick foam", given: proof.Tolerances{ThicknessMM: proof.Range{High: 5.5}}, onBed: true, tried: 2, safe: 1, what: proof.RapidLow, by: proof.Thickness, value: 5.5, short: 0.5},
+		{name: "tight, or rattles", given: proof.Tolerances{KerfMM: within(-0.15, 0.15), RunoutMM: within(0, 0.05)}, tried: 4, safe: 1, what: proof.Rattles, by: proof.Kerf, value: 0.15, short: 0.1},
+		{name: "tight", given: proof.Tolerances{KerfMM: within(-0.15, 0.05), RunoutMM: within(0, 0.05)}, tried: 4, safe: 3, what: proof.Tight, by: proof.Kerf, value: -0.15, short: 0.05},
+		{name: "stands out", given: proof.Tolerances{ZeroMM: proof.Range{Low: -0.1, High: 0.4}}, tried: 2, safe: 1, what: proof.Proud, by: proof.Zero, value: 0.4, short: 0.1},
+		{name: "stands out of thin foam", given: proof.Tolerances{ThicknessMM: proof.Range{Low: -0.4, High: 0.1}}, onBed: true, high: 0.3, tried: 2, safe: 1, what: proof.Proud, by: proof.Thickness, value: -0.4, short: 0.1},
+		{name: "wall", given: proof.Tolerances{KerfMM: within(0, 0.05), RunoutMM: within(0, 0.1), LeastLeftMM: 7}, tried: 4, safe: 0, what: proof.Wall, by: proof.Runout, value: 0.1, short: 0.025},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			p, w := routerTray()
+			seat := proof.Seat{Name: "logbook", TighterMM: 0.1, LooserMM: 0.1, HigherMM: 0.3}
+			s := routerSetup()
+			if c.onBed {
+				s.Machine, seat.HigherMM = onTheBed(), cmp.Or(c.high, math.Inf(1))
+			}
+			w.Cuts[0].Seats = []proof.Seat{seat}
+			s.Tolerances = &c.given
+			r := proof.Run("", text(t, p, s.Machine), s, &w)
+			require.True(t, r.OK, "%v", r.Findings)
+			require.NotNil(t, r.Corners)
+			assert.Equal(t, c.tried, r.Corners.Tried)
+			assert.Equal(t, c.safe, r.Corners.Safe, "%+v", r.Corners.Weak)
+			if c.nobody {
+				assert.Empty(t, r.Corners.Weak)
+				return
+			}
+			weak := weakOf(t, r.Corners, c.what)
+			assert.Equal(t, c.by, weak.Tolerance)
+			assert.InDelta(t, c.value, weak.ValueMM[c.by], 1e-9)
+			assert.InDelta(t, c.short, weak.ShortMM, 1e-3)
+		})
+	}
+}
+
+// weakOf is the first weakness of a kind.
+func weakOf(t *testing.T, c *proof.Corners, what proof.Weakness) proof.Weak {
+	for _, w := range c.Weak {
+		if w.What == what {
+			return w
+		}
+	}
+	require.Fail(t, "not weak", "%v in %+v", what, c.Weak)
+	return proof.Weak{}
+}
+
+// What fails at the smallest part of the tolerances comes first: the way through is
+// gone at 0.5 of 0.6 mm, the skin at 1 of 1.1.
+func TestFirstToFail(t *testing.T) {
+	p, w := routerTray()
+	s := routerSetup()
+	s.Tolerances = &proof.Tolerances{ThicknessMM: proof.Range{Low: -1.1, High: 0.6}}
+	r := proof.Run("", text(t, p, s.Machine), s, &w)
+	require.Len(t, r.Corners.Weak, 3)
+	assert.Equal(t, proof.Uncut, r.Corners.Weak[0].What)
+	assert.Equal(t, "pocket 2 (dice)", r.Corners.Weak[0].Name)
+	assert.Equal(t, proof.Loose, r.Corners.Weak[1].What)
+	s.Tolerances.ThicknessMM = proof.Range{Low: -2, High: 0.51}
+	r = proof.Run("", text(t, p, s.Machine), s, &w)
+	assert.Equal(t, proof.Loose, r.Corners.Weak[0].What, "at 1 of 2 mm")
+}
+
+// Two laps d apart, d less than the cutter is wide: a cutter that is narrower than d
+// leaves foam standing between them. The field sees what is as wide as a cell.
+func TestFoamBetweenLaps(t *testing.T) {
+	const apart = 3.025
+	r := cutterMM / 2
+	b := box(20, 20, 40, apart+cutterMM)
+	op := routed("slot", []geometry.Contour{geometry.Rectangle(b.Grow(-r), 0)}, 12, 5)
+	cut := proof.WantedCut{Name: "slot", Shape: geometry.NewRegion(geometry.Rectangle(b, r)), DepthMM: 12, Limits: routerLimits()}
+	p := process.Program{Ops: []process.Op{op}, ClearZ: 5, ThicknessMM: thickMM}
+	w := proof.Wanted{Cuts: []proof.WantedCut{cut}}
+	s := routerSetup()
+	s.Tolerances = &proof.Tolerances{KerfMM: within(-0.1, 0.4)}
+	got := proof.Run("", text(t, p, s.Machine), s, &w)
+	require.True(t, got.OK, "%v", got.Findings)
+	assert.Equal(t, 2, got.Corners.Safe, "%v", got.Corners.Weak)
+	s.Tolerances.KerfMM = within(-0.4, 0.4)
+	got = proof.Run("", text(t, p, s.Machine), s, &w)
+	assert.Equal(t, 1, got.Corners.Safe)
+	weak := weakOf(t, got.Corners, proof.Standing)
+	assert.InDelta(t, 0.4-(cutterMM-apart), weak.ShortMM, got.Field.CellMM+0.01)
+}
+
+// Tabs hold the tray as long as one of them is higher than what may be missing.
+func TestTabsInCorners(t *testing.T) {
+	m := routerMachine()
+	recipe := routerRecipe(seeded(7))
+	recipe.SkinMM, recipe.TabHeightMM = number(0), number(3)
+	s := randomSheet(t, seeded(8), m, recipe)
+	program, setup, want := made(t, s, m)
+	setup.Tolerances = &proof.Tolerances{ThicknessMM: proof.Range{Low: -2.5}, LeastLeftMM: 0.4}
+	got := proof.Run("", program, setup, &want)
+	require.True(t, got.OK, "%v", got.Findings)
+	assert.Equal(t, 2, got.Corners.Safe, "%+v", got.Corners.Weak)
+	setup.Tolerances.LeastLeftMM = 0.6
+	weak := weakOf(t, proof.Run("", program, setup, &want).Corners, proof.Skin)
+	assert.InDelta(t, 0.1, weak.ShortMM, 1e-3)
+	setup.Tolerances.ThicknessMM.Low = -3.2
+	weak = weakOf(t, proof.Run("", program, setup, &want).Corners, proof.Loose)
+	assert.InDelta(t, 0.2, weak.ShortMM, 1e-3)
+}
+
+// A beam has no depth of its own to be off by: only its kerf counts.
+func TestCornersOfABeam(t *testing.T) {
+	p, w := laserTray()
+	w.Cuts[0].Seats = []proof.Seat{{Name: "logbook", TighterMM: 0.05, LooserMM: math.Inf(1), HigherMM: math.Inf(1)}}
+	s := laserSetup()
+	s.Tolerances = &proof.Tolerances{KerfMM: map[int]proof.Range{0: {Low: -0.1, High: 0.1}}, LeastLeftMM: 0.3}
+	r := proof.Run("", text(t, p, s.Machine), s, &w)
+	require.True(t, r.OK, "%v", r.Findings)
+	assert.Equal(t, 2, r.Corners.Tried)
+	assert.Equal(t, 1, r.Corners.Safe)
+	assert.Equal(t, proof.Tight, r.Corners.Weak[0].What)
+}
+
+// No corners of what is wrong as it is, nor of what nobody has said.
+func TestNoCornersAreClaimed(t *testing.T) {
+	p, w := routerTray()
+	s := routerSetup()
+	program := text(t, p, s.Machine)
+	assert.Nil(t, proof.Run("", program, s, &w).Corners)
+	s.Tolerances = &proof.Tolerances{ThicknessMM: proof.Range{Low: -1, High: 1}}
+	assert.Nil(t, proof.Run("", program, s, nil).Corners)
+	w.Cuts[1].DepthMM, w.Cuts[1].Through = 8, false
+	r := proof.Run("", program, s, &w)
+	assert.False(t, r.OK)
+	assert.Nil(t, r.Corners)
+}

@@ -1,0 +1,35 @@
+package cam
+
+import "traywright/cam/proof"
+
+// CornersReport is in how many corners of the tolerances a program is safe.
+type CornersReport struct {
+	Tried       int         `json:"tried"`
+	Safe        int         `json:"safe"`
+	FirstToFail *WeakReport `json:"first_to_fail,omitempty"`
+}
+
+// WeakReport is what fails first, and what brings it about most.
+type WeakReport struct {
+	Tolerance string  `json:"tolerance"` // thickness, zero, kerf or run-out
+	ValueMM   float64 `json:"value_mm"`  // how far that is off in the worst corner
+	Place     string  `json:"place"`
+	Fails     string  `json:"fails"` // as the finding's rule has it, without "corner-"
+	ShortMM   float64 `json:"short_mm"`
+}
+
+// describeCorners is nil where none were tried.
+func describeCorners(c *proof.Corners) *CornersReport {
+	if c == nil {
+		return nil
+	}
+	report := &CornersReport{Tried: c.Tried, Safe: c.Safe}
+	if len(c.Weak) > 0 {
+		w := c.Weak[0]
+		report.FirstToFail = &WeakReport{
+			Tolerance: w.Tolerance.String(), ValueMM: round(w.ValueMM[w.Tolerance], 1e-4), Place: w.Name + ", " + place(w.At),
+			Fails: cornerRules[w.What], ShortMM: round(w.ShortMM, 1e-4),
+		}
+	}
+	return report
+}
