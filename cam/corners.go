@@ -19,7 +19,8 @@ func (w *sheetWork) tolerances(m profiles.Machine) *proof.Tolerances {
 		t.LeastLeftMM = math.Max(t.LeastLeftMM, l.Foam.LeastLeftMM.Value)
 	}
 	for _, c := range w.sheet.All() {
-		t.RunoutMM[c.Tool.Number] = runout(c.Tool)
+		low, high := c.Tool.Runout()
+		t.RunoutMM[c.Tool.Number] = proof.Range{Low: low, High: high}
 		for _, r := range c.Recipes {
 			t.KerfMM[c.Tool.Number] = either(math.Max(t.KerfMM[c.Tool.Number].High, r.KerfOff().Value))
 		}
@@ -48,17 +49,6 @@ func readingMM(thickness float64) float64 {
 		return 0.2
 	}
 	return 1
-}
-
-// runout is what a cutter's run-out adds to its width. One flute, or one that nobody
-// has counted, may come to lie on either side of the spindle's axis; of several, the
-// one that lies outward cuts.
-func runout(t profiles.Tool) proof.Range {
-	r := either(t.RunoutMM.Value)
-	if t.Flutes > 1 {
-		r.Low = 0
-	}
-	return r
 }
 
 // seats are the pieces that go into a cut. Their depth is this sheet's matter where

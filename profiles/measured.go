@@ -100,6 +100,16 @@ func scaleOr1(n Number) float64 {
 	return 1
 }
 
+// Runout is what a cutter's run-out adds to the width of its cut, at least and at
+// most, mm. One flute, or one that nobody has counted, may come to lie on either side
+// of the spindle's axis; of several, the one that lies outward cuts.
+func (t Tool) Runout() (low, high float64) {
+	if t.Flutes > 1 {
+		return 0, t.RunoutMM.Value
+	}
+	return -t.RunoutMM.Value, t.RunoutMM.Value
+}
+
 // KerfOff is how far off the kerf may be, either way: the interval that was measured
 // or, until then, what the recipe takes for it.
 func (r Recipe) KerfOff() Number {

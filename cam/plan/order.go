@@ -115,7 +115,7 @@ func (s *Sheet) layOut(c *Cut, means Means) {
 	if len(c.Recipes) == 0 || len(c.Recipes) != len(s.Layers) {
 		return
 	}
-	c.KerfMM = kerfs(c.Recipes)
+	c.KerfMM, c.SureMM = kerfs(c.Recipes), sureKerfs(c.Recipes, c.Tool)
 	depth := c.DepthMM
 	if c.BelowMM = 0; c.Through {
 		c.BelowMM = c.Recipes[len(c.Recipes)-1].BreakthroughMM.Value
@@ -159,6 +159,17 @@ func kerfs(recipes []profiles.Recipe) []float64 {
 	list := make([]float64, len(recipes))
 	for i, r := range recipes {
 		list[i] = r.KerfMM.Value
+	}
+	return list
+}
+
+// sureKerfs is the part of each kerf that is removed whatever its tolerance and the
+// cutter's run-out take; at least half of it.
+func sureKerfs(recipes []profiles.Recipe, tool profiles.Tool) []float64 {
+	list := kerfs(recipes)
+	narrower, _ := tool.Runout()
+	for i, r := range recipes {
+		list[i] = max(list[i]-r.KerfOff().Value+narrower, list[i]/2)
 	}
 	return list
 }

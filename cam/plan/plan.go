@@ -173,6 +173,7 @@ type Cut struct {
 	After     []int     // indexes into Sheet.Cuts of those that come before it
 	ClearedMM float64   // down to here they have taken all of its foam
 	KerfMM    []float64 // the width that is removed in each of the sheet's layers
+	SureMM    []float64 // of that, what is removed even where the kerf is narrower than it is taken for
 	BelowMM   float64   // how far below the sheet a through cut ends
 	Passes    []Pass    // its passes, top to bottom
 	Hold      Hold      // what holds that which it cuts free

@@ -23,6 +23,8 @@ import (
 // everything of depth c to c+r, r half the level's own kerf, by itself, and a step of at most
 // r leaves nothing. With a longer step the corners of the next offset may be
 // too far away; whether they are is computed (see next), and there the step is r.
+// For all of that r counts only as far as it is sure: a kerf is rarely what it is
+// taken for, and what a narrower one leaves would stand in the pocket.
 
 // visit is a lap in its turn.
 type visit struct {
@@ -40,16 +42,17 @@ type clearing struct {
 
 // clearer gathers the laps of a pocket. after[i] are the laps that come before lap i.
 type clearer struct {
-	radius, step, tol float64
-	contours          []geometry.Contour
-	rings             []int // how many offsets in from the first
-	after             [][]int
+	radius, sure, step, tol float64
+	contours                []geometry.Contour
+	rings                   []int // how many offsets in from the first
+	after                   [][]int
 }
 
 // clearingWidths are what a level's path is laid out by, in mm.
 type clearingWidths struct {
 	wall   float64 // kerf that keeps the path from the wall: the widest down to the level
 	kerf   float64 // that the level's own foam loses, at most as wide
+	sure   float64 // of it, what is lost at least
 	step   float64 // between laps
 	finish float64 // left on the wall for the finish pass
 }
@@ -61,12 +64,12 @@ func planClearing(shape geometry.Region, w clearingWidths, tol float64) (clearin
 	if err != nil || wall.Empty() {
 		return clearing{}, err
 	}
-	c := clearer{radius: w.kerf / 2, step: w.step, tol: tol}
-	finish := math.Min(w.finish, c.radius)
+	c := clearer{radius: w.kerf / 2, sure: w.sure / 2, step: w.step, tol: tol}
+	finish := math.Min(w.finish, c.sure)
 	plan := clearing{room: newRoom(wall, false), finish: finish}
 	first := finish
 	if first <= 0 {
-		first = math.Min(w.step, c.radius)
+		first = math.Min(w.step, c.sure)
 	}
 	inner, err := geometry.Offset(wall, -first, tol)
 	if err != nil {
@@ -131,10 +134,10 @@ func (c *clearer) before(contour geometry.Contour, contours int, inside [][]int)
 
 // next are the pieces of the next offset inward that have something left to clear.
 func (c *clearer) next(piece geometry.Region) ([]geometry.Region, error) {
-	if c.step <= c.radius {
+	if c.step <= c.sure {
 		return c.nextShort(piece)
 	}
-	rest, err := geometry.Offset(piece, -c.radius, c.tol)
+	rest, err := geometry.Offset(piece, -c.sure, c.tol)
 	if err != nil || rest.Empty() {
 		return nil, err
 	}
@@ -142,7 +145,7 @@ func (c *clearer) next(piece geometry.Region) ([]geometry.Region, error) {
 	if err != nil {
 		return nil, err
 	}
-	cleared, err := geometry.Offset(inner, c.radius, c.tol)
+	cleared, err := geometry.Offset(inner, c.sure, c.tol)
 	if err != nil {
 		return nil, err
 	}
@@ -165,7 +168,7 @@ func (c *clearer) nextShort(piece geometry.Region) ([]geometry.Region, error) {
 	}
 	var kept []geometry.Region
 	for _, p := range inner.Pieces() {
-		deeper, err := c.deeper(p, c.radius-c.step)
+		deeper, err := c.deeper(p, c.sure-c.step)
 		if err != nil {
 			return nil, err
 		}

@@ -58,7 +58,7 @@ func (r *router) pocketKey(cut plan.Cut, corner geometry.Point) string {
 	}
 	for i, recipe := range cut.Recipes {
 		settings = append(settings,
-			cut.KerfMM[i], recipe.FeedMMPerMin.Value, recipe.PlungeMMPerMin.Value, recipe.Stepover.Value, recipe.FinishMM.Value, recipe.RampDegrees.Value)
+			cut.KerfMM[i], cut.SureMM[i], recipe.FeedMMPerMin.Value, recipe.PlungeMMPerMin.Value, recipe.Stepover.Value, recipe.FinishMM.Value, recipe.RampDegrees.Value)
 	}
 	return shapeKey(cut.Shape, corner, settings...)
 }
@@ -102,7 +102,7 @@ func (r *router) clearings(cut plan.Cut) ([]*clearing, error) {
 	made := map[clearingWidths]*clearing{}
 	for i, p := range cut.Passes {
 		recipe, kerf := cut.Recipes[p.Layer], cut.KerfMM[p.Layer]
-		w := clearingWidths{wall: cut.WallMM(p.Layer), kerf: kerf, step: recipe.Stepover.Value * kerf, finish: recipe.FinishMM.Value}
+		w := clearingWidths{wall: cut.WallMM(p.Layer), kerf: kerf, sure: cut.SureMM[p.Layer], step: recipe.Stepover.Value * kerf, finish: recipe.FinishMM.Value}
 		if made[w] == nil {
 			c, err := planClearing(cut.Shape, w, r.tol)
 			if err != nil {
