@@ -29,7 +29,7 @@ func cornerFindings(works []*sheetWork, m profiles.Machine, u units.Unit) findin
 		if w.run.Corners == nil {
 			continue
 		}
-		for _, weak := range w.needs(m) {
+		for _, weak := range w.needs() {
 			key := fmt.Sprint(weak.What, w.foams(), weak.Tool, w.sheet.ThicknessMM())
 			if i, told := at[key]; told {
 				list[i].More++
@@ -44,18 +44,12 @@ func cornerFindings(works []*sheetWork, m profiles.Machine, u units.Unit) findin
 
 // needs is what fails in the sheet. What is loose has to be held by what holds, so its
 // skin is no matter of its own.
-func (w *sheetWork) needs(m profiles.Machine) []proof.Weak {
+func (w *sheetWork) needs() []proof.Weak {
 	list := slices.Clone(w.run.Corners.Weak)
 	if !slices.ContainsFunc(list, func(k proof.Weak) bool { return k.What == proof.Loose }) {
 		return list
 	}
-	list = slices.DeleteFunc(list, func(k proof.Weak) bool { return k.What == proof.Skin })
-	for i := range list {
-		if list[i].What == proof.Loose {
-			list[i].ShortMM += w.tolerances(m).LeastLeftMM
-		}
-	}
-	return list
+	return slices.DeleteFunc(list, func(k proof.Weak) bool { return k.What == proof.Skin })
 }
 
 // cornerFinding is one thing that fails.
@@ -151,6 +145,10 @@ func (w *sheetWork) measureFirst(weak proof.Weak, u units.Unit) []string {
 // otherwise is the number of the job, a recipe or the machine that would do.
 func (w *sheetWork) otherwise(weak proof.Weak, m profiles.Machine, u units.Unit) string {
 	more := page.Length(up(weak.ShortMM), u)
+	if weak.What == proof.Loose { // it is to be held, not only not to fly
+		weak.ShortMM += w.tolerances(m).LeastLeftMM
+		more = page.Length(up(weak.ShortMM), u)
+	}
 	switch weak.What {
 	case proof.Loose, proof.Skin:
 		if hold := w.sheet.Edge.Hold; strings.HasPrefix(weak.Name, "the island") {

@@ -22,7 +22,7 @@ func TestLadderSettingsReachTheProgram(t *testing.T) {
 		{"bench-laser", kerf.CouponLadder{Key: "feed", Values: []float64{610, 910, 1210}}, []string{"F610", "F910", "F1210"}},
 		{"bench-laser", kerf.CouponLadder{Key: "power", Values: []float64{31, 61}}, []string{"S310", "S610"}},
 		{"bench-router", kerf.CouponLadder{Key: "feed", Values: []float64{1010, 1510}}, []string{"F1010", "F1510"}},
-		{"bench-router", kerf.CouponLadder{Key: "stepdown", Values: []float64{6, 13}}, []string{"Z-19.6800", "Z-12.3000\n"}},
+		{"bench-router", kerf.CouponLadder{Key: "stepdown", Values: []float64{6, 13}}, []string{"Z-19.2800", "Z-12.0500\n"}},
 	}
 	for _, c := range cases {
 		result := cut(t, c.machine, permit, kerf.CouponSpec{Foam: "pe-30", Thickness: mm(25.4), Ladder: c.ladder})

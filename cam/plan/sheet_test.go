@@ -58,7 +58,7 @@ func TestSheets(t *testing.T) {
 				assert.Equal(t, i+1, s.Number)
 				assert.Equal(t, c.want[i], cuts(s))
 				assert.Len(t, s.Edge.Recipes, 1)
-				assert.InDelta(t, s.ThicknessMM()-0.8, s.Edge.DepthMM, 1e-9, "a skin holds the tray")
+				assert.InDelta(t, s.ThicknessMM()-1.3, s.Edge.DepthMM, 1e-9, "a skin holds the tray")
 				for _, cut := range s.Cuts {
 					assert.NoError(t, cut.Shape.Validate(tol))
 					assert.Len(t, cut.Recipes, 1)

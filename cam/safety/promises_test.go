@@ -41,6 +41,8 @@ var promises = []struct{ begins, heldBy string }{
 	{"A dry run that passes", "dryrun"},
 	{"It does not mean that cutting is safe", "advice"},
 	{"How deep a beam goes it takes from", "TestPassesGoThrough TestLimitOfADepth depth"},
+	{"Corners tell whether the program still", "TestCornersOfATrayByHand TestCornersAgainstEachCutAnew corners"},
+	{"Where foam that is thinner than its label", "corners"},
 	{"A kind of foam under a process is", "TestEveryFoamProcessAndPermit"},
 	{"The answers are this project's", "TestSafetyDocumentQuotesTheTable"},
 	{"Where sources disagree", "TestEveryFoamProcessAndPermit"},
