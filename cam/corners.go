@@ -5,6 +5,7 @@ import (
 
 	"traywright/cam/plan"
 	"traywright/cam/proof"
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -12,10 +13,8 @@ import (
 // and measurements say.
 func (w *sheetWork) tolerances(m profiles.Machine) *proof.Tolerances {
 	t := proof.Tolerances{KerfMM: map[int]proof.Range{}, RunoutMM: map[int]proof.Range{}, ZeroMM: either(m.ZeroMM.Value), BedMM: m.BedCutMM.Value}
+	t.ThicknessMM = w.thicknessOff(offOf)
 	for _, l := range w.sheet.Layers {
-		off := offOf(l)
-		t.ThicknessMM.Low += off.Low
-		t.ThicknessMM.High += off.High
 		t.LeastLeftMM = math.Max(t.LeastLeftMM, l.Foam.LeastLeftMM.Value)
 	}
 	for _, c := range w.sheet.All() {
@@ -28,16 +27,48 @@ func (w *sheetWork) tolerances(m profiles.Machine) *proof.Tolerances {
 	return &t
 }
 
+// thicknessOff is how far the sheet's whole thickness may be off, where each of its
+// layers may by what of says. Layers that come from one sheet are off alike, and add
+// up whole; different sheets have nothing to do with each other, so that the block of
+// them is off by the root of the sum of squares (as n sheets +-t are by t sqrt n).
+func (w *sheetWork) thicknessOff(of func(plan.Layer) proof.Range) proof.Range {
+	type sold struct {
+		foam      string
+		thickness units.Length
+	}
+	alike := map[sold]proof.Range{}
+	for _, l := range w.sheet.Layers {
+		key, off := sold{l.Foam.ID, l.Sold()}, of(l)
+		alike[key] = proof.Range{Low: alike[key].Low + off.Low, High: alike[key].High + off.High}
+	}
+	if len(alike) == 1 {
+		for _, r := range alike {
+			return r
+		}
+	}
+	var all proof.Range
+	for _, l := range w.sheet.Layers { // in their order, so that the last digit is the same every time
+		key := sold{l.Foam.ID, l.Sold()}
+		all.Low, all.High = math.Hypot(all.Low, alike[key].Low), math.Hypot(all.High, alike[key].High)
+		delete(alike, key)
+	}
+	all.Low = -all.Low
+	return all
+}
+
 func either(mm float64) proof.Range { return proof.Range{Low: -mm, High: mm} }
 
 // offOf is how far a layer's sheet may be off: from its label as the foam's profile
 // says, from what was measured as the measuring goes.
 func offOf(l plan.Layer) proof.Range {
 	if l.Measured() {
-		return either(readingMM(l.Thickness.MM()))
+		return readingOf(l)
 	}
 	return proof.Range{Low: -l.Foam.ThinnerMM.Value, High: l.Foam.ThickerMM.Value}
 }
+
+// readingOf is how far a layer is off whose sheet has been measured.
+func readingOf(l plan.Layer) proof.Range { return either(readingMM(l.Thickness.MM())) }
 
 // readingMM is what a measured thickness of soft foam is reported to, and so how far
 // it may be off: ISO 1923, after its Chinese adoption GB/T 6342.

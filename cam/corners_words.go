@@ -128,10 +128,9 @@ func (w *sheetWork) remedy(weak proof.Weak, m profiles.Machine, u units.Unit) st
 
 // measureFirst says to measure the sheets that nobody has, where that is enough.
 func (w *sheetWork) measureFirst(weak proof.Weak, u units.Unit) []string {
-	now, then := weak.ShareMM[proof.Thickness], 0.0
+	now, then := weak.ShareMM[proof.Thickness], w.thicknessOff(readingOf).High
 	var flags []string
 	for _, l := range w.sheet.Layers {
-		then += readingMM(l.Thickness.MM())
 		if flag := fmt.Sprintf("--measured \"%s/%s=LENGTH\"", l.Foam.ID, l.Sold().Format(u)); !l.Measured() && !slices.Contains(flags, flag) {
 			flags = append(flags, flag)
 		}
