@@ -248,7 +248,7 @@ func TestFitStrip(t *testing.T) {
 			assert.Zero(t, trials[0].Depth, "a beam goes through")
 		}
 		text := string(file(t, result.Files, page.CouponName))
-		assert.Contains(t, text, " | 16 mm x 16 mm | ")
+		assert.Contains(t, text, " | 16 mm × 16 mm | ")
 		assert.Contains(t, text, "| 1 | die, cube | ")
 		assert.Contains(t, text, "stands proud |")
 	}
@@ -308,7 +308,7 @@ func TestOffcutHasARim(t *testing.T) {
 	result := cut(t, "bench-router", "", kerf.CouponSpec{Foam: "pe-30", Thickness: mm(25.4)})
 	text := string(file(t, result.Files, page.CouponName))
 	length, width := 141+2*(3.175+10), 158+2*(3.175+10)
-	assert.Contains(t, text, fmt.Sprintf("at least %.2f mm x %.2f mm", length, width))
+	assert.Contains(t, text, fmt.Sprintf("at least %.2f × %.2f mm", length, width))
 	assert.Contains(t, text, "at least 13.18 mm in from the left and the front edge")
 }
 

@@ -9,6 +9,7 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/profiles"
+	"traywright/profiles/strict"
 )
 
 // ProfileHead begins every file that this package writes, so that a later run
@@ -61,9 +62,9 @@ func Profiles(fits []Fit, scales []Scale, date string) ([]ProfileFile, finding.L
 func recipeFile(r profiles.Recipe) ProfileFile {
 	var b strings.Builder
 	b.WriteString("measured:\n")
-	fmt.Fprintf(&b, "  - machine: %s\n    tool: %s\n    source: %s\n    foams:\n      %s:\n", r.Machine, r.Tool, yamlText(r.Source), r.Foam)
+	fmt.Fprintf(&b, "  - machine: %s\n    tool: %s\n    source: %s\n    foams:\n      %s:\n", r.Machine, r.Tool, strict.Quote(r.Source), r.Foam)
 	for _, n := range r.Numbers() {
-		fmt.Fprintf(&b, "        %s: {value: %s, source: %s}\n", n.Key, plainNumber(n.Value), yamlText(n.Source))
+		fmt.Fprintf(&b, "        %s: {value: %s, source: %s}\n", n.Key, plainNumber(n.Value), strict.Quote(n.Source))
 	}
 	text := job.Seal(ProfileHead+"# take the file away and the recipe is what it was before.\n", []byte(b.String()))
 	return ProfileFile{Name: fmt.Sprintf("kerf-%s-%s-%s.yaml", r.Machine, r.Tool, r.Foam), Data: text}
@@ -187,12 +188,6 @@ func roundUp(x, step float64) float64 { return roundTo(math.Ceil(x/step-1e-9)*st
 func plainNumber(v float64) string {
 	text := strconv.FormatFloat(v, 'f', 7, 64)
 	return strings.TrimRight(strings.TrimRight(text, "0"), ".")
-}
-
-// yamlText is one line of text as YAML takes it whatever is in it. Control
-// characters never get this far.
-func yamlText(text string) string {
-	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(text) + `"`
 }
 
 // cut shortens a text to so many characters.

@@ -8,6 +8,7 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/profiles"
+	"traywright/profiles/strict"
 )
 
 // JudgeScales says of each scale whether programs are corrected for it, and by
@@ -104,7 +105,7 @@ func (s Scale) row() string {
 	default:
 		value, source = s.Next, cut("as it was in force: "+strings.TrimPrefix(s.kept.Source, "as it was in force: "), 700)
 	}
-	return fmt.Sprintf("    scale_%s: {value: %s, source: %s}\n", s.Axis, plainNumber(value), yamlText(source))
+	return fmt.Sprintf("    scale_%s: {value: %s, source: %s}\n", s.Axis, plainNumber(value), strict.Quote(source))
 }
 
 func (s Scale) step() float64 { return worth(s.Sure.HalfWidth, 1e-6, 1e-4) }
@@ -121,5 +122,5 @@ func (s Scale) lengths() int {
 // readingRow is a coupon's line: what it said, and how well it could.
 func readingRow(r profiles.ScaleReading) string {
 	return fmt.Sprintf("      - {coupon: %s, axis: %s, scale: %s, standard_error: %s, deviation_mm: %s, degrees_of_freedom: %s, lengths: %d}\n",
-		yamlText(r.Coupon), r.Axis, plainNumber(r.Scale), plainNumber(r.StandardError), plainNumber(r.DeviationMM), plainNumber(r.DegreesOfFreedom), r.Lengths)
+		strict.Quote(r.Coupon), r.Axis, plainNumber(r.Scale), plainNumber(r.StandardError), plainNumber(r.DeviationMM), plainNumber(r.DegreesOfFreedom), r.Lengths)
 }

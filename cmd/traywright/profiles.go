@@ -2,10 +2,12 @@ package main
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"io"
 	"slices"
 	"strings"
+	"testing/fstest"
 	"text/tabwriter"
 
 	"github.com/urfave/cli/v2"
@@ -21,8 +23,11 @@ func profilesCommand(s *session) *cli.Command {
 		Usage:     "list foams, machines, tools and recipes; with a name, every number and its source",
 		ArgsUsage: "[NAME...]",
 		Description: "A NAME is a foam, a machine, or `safety` for the table of what may be cut how.\n" +
-			"Example: traywright profiles pe-30 bench-router",
-		Flags: talkFlags(profilesFlag, unitsFlag),
+			"--yaml prints a machine, its tools and its recipes as a file that loads again as it is,\n" +
+			"under the name that --as gives, to change and keep in a folder for --profiles.\n" +
+			"Example: traywright profiles pe-30 bench-router\n" +
+			"Example: traywright profiles --yaml bench-router --as mine > my-profiles/mine.yaml",
+		Flags: talkFlags(profilesFlag, unitsFlag, yamlFlag, asFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			catalog, err := readCatalog(c)
@@ -34,6 +39,9 @@ func profilesCommand(s *session) *cli.Command {
 				return err
 			}
 			w := profileWriter{tabwriter.NewWriter(s.out, 0, 0, 2, ' ', 0), catalog, unit}
+			if name := c.String(yamlFlag.Name); name != "" {
+				return s.machineFile(c, catalog, name)
+			}
 			if c.Bool(jsonFlag.Name) {
 				return w.json(s.out, c.Args().Slice())
 			}
@@ -48,6 +56,36 @@ func profilesCommand(s *session) *cli.Command {
 			return w.Flush()
 		},
 	})
+}
+
+var (
+	yamlFlag = &cli.StringFlag{Name: "yaml", Usage: "print the `MACHINE`, its tools and its recipes as a profile file"}
+	asFlag   = &cli.StringFlag{Name: "as", Usage: "with --yaml: under this `NAME`"}
+)
+
+// machineFile prints a machine as a file, once it has been read back.
+func (s *session) machineFile(c *cli.Context, catalog *profiles.Catalog, name string) error {
+	if c.Bool(jsonFlag.Name) || c.NArg() > 0 {
+		return usage("--yaml prints one machine and nothing else", "leave out --json and other names")
+	}
+	m, found := catalog.FindMachine(name, "--"+yamlFlag.Name)
+	if found.Failed() {
+		return found
+	}
+	as := cmp.Or(c.String(asFlag.Name), name)
+	if _, taken := catalog.Machine(as); taken && as != name {
+		return usage(fmt.Sprintf("there is a machine %q already", as), "give --as a name of its own")
+	}
+	text := catalog.MachineFile(m, as)
+	if err := catalog.Add(fstest.MapFS{"machine.yaml": {Data: text}}); err != nil {
+		var found finding.List
+		if errors.As(err, &found) {
+			return usage(fmt.Sprintf("--%s %q: %s", asFlag.Name, as, found[0].Message), found[0].Hint)
+		}
+		return err
+	}
+	_, err := s.out.Write(text)
+	return err
 }
 
 // profileWriter prints profiles as tables.

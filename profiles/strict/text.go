@@ -64,3 +64,9 @@ func line(text string, longest int) (string, error) {
 func control(r rune) bool {
 	return unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) || r == utf8.RuneError
 }
+
+// Quote is one line of text as YAML takes it whatever is in it. Control characters never
+// get this far: the readers refuse them.
+func Quote(text string) string {
+	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(text) + `"`
+}
