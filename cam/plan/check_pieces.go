@@ -22,7 +22,7 @@ func (m *maker) checkPieces(b *board) {
 	for _, h := range b.holes {
 		h.holds = 1
 		if h.piece == nil {
-			m.checkCorners(h, seat{playX: -1, playY: -1})
+			m.checkCorners(h, seat{})
 			continue
 		}
 		m.checkPiece(b, h)

@@ -150,7 +150,7 @@ func (m *maker) checkWalls(b *board) {
 	for _, pair := range b.meet {
 		together.join(pair[0], pair[1])
 	}
-	gaps := slices.DeleteFunc(geometry.Gaps(contours, limit-m.slackMM()), func(g geometry.Gap) bool {
+	gaps := slices.DeleteFunc(geometry.Gaps(contours, limit), func(g geometry.Gap) bool {
 		return together.find(owner[g.I]) == together.find(owner[g.J])
 	})
 	// The worst of a grid comes first, the others are folded into it.

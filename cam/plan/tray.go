@@ -283,10 +283,6 @@ func roundedBox(b geometry.Box, radii [4]float64) geometry.Contour {
 	var vertices []geometry.Vertex
 	for i, p := range points {
 		r := radii[i]
-		if r <= 0 {
-			vertices = append(vertices, geometry.Vertex{Point: p})
-			continue
-		}
 		in, out := ways[(i+3)%4], ways[i]
 		vertices = addVertex(vertices, geometry.Vertex{Point: p.Sub(in.Scale(r)), Bulge: quarterBulge})
 		vertices = addVertex(vertices, geometry.Vertex{Point: p.Add(out.Scale(r))})
