@@ -64,7 +64,7 @@ func (a *arrangement) leaving(halves []half) (leaving, error) {
 	}
 	for v := range a.points {
 		if balance[v] != 0 {
-			return out, &Fault{RuleNotClosed, a.points[v], fmt.Sprintf("edges nearer than the tolerance %g mm cannot be told apart", a.tol)}
+			return out, &Fault{ruleNotClosed, a.points[v], fmt.Sprintf("edges nearer than the tolerance %g mm cannot be told apart", a.tol)}
 		}
 		out.first[v+1] += out.first[v]
 		balance[v] = out.first[v] // from here on: where the next edge goes

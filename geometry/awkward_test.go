@@ -122,7 +122,7 @@ func throughEverything(t *testing.T, name string, r Region, valid bool) {
 		c.StartAt(-3).Reverse()
 		for s := range c.Segments() {
 			s.Nearest(Point{1, 2})
-			Intersect(s, Segment{Point{}, Point{10, 10}, 1}, tol)
+			intersect(s, Segment{Point{}, Point{10, 10}, 1}, tol)
 		}
 		p := NewPath(c.Vertices()...)
 		p.Bounds()
@@ -133,7 +133,7 @@ func throughEverything(t *testing.T, name string, r Region, valid bool) {
 		}
 		_, _ = FitPoints(points, 0.01)
 	}
-	assert.Error(t, CheckOffset(other, -1, other, tol), "the check is awake")
+	assert.Error(t, checkOffset(other, -1, other, tol), "the check is awake")
 }
 
 func TestNothingIsShared(t *testing.T) {

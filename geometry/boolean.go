@@ -65,7 +65,7 @@ func solve(in weighted, tol float64, inside rule) (Region, error) {
 // cannot tell tol from nothing.
 func checkNumbers(tol, d float64, regions ...Region) error {
 	if !(tol > 0) || math.IsInf(tol, 1) {
-		return &Fault{RuleFinite, Point{}, fmt.Sprintf("the tolerance is %g mm, it must be above 0", tol)}
+		return &Fault{ruleFinite, Point{}, fmt.Sprintf("the tolerance is %g mm, it must be above 0", tol)}
 	}
 	size, at := math.Abs(d), Point{}
 	for _, r := range regions {
@@ -75,7 +75,7 @@ func checkNumbers(tol, d float64, regions ...Region) error {
 	}
 	// A double has 2^52 steps below size: leave 64 of them to tol.
 	if !(size < tol*(1<<46)) {
-		return &Fault{RuleFinite, at, fmt.Sprintf("numbers as large as %g cannot be held to the tolerance %g mm", size, tol)}
+		return &Fault{ruleFinite, at, fmt.Sprintf("numbers as large as %g cannot be held to the tolerance %g mm", size, tol)}
 	}
 	return nil
 }

@@ -300,11 +300,6 @@ func ExampleFault_Error() {
 	// Output: true finite at (0, 0) mm: the tolerance is 0 mm, it must be above 0
 }
 
-func ExampleMeeting_String() {
-	fmt.Println(geometry.Touch, geometry.RunAlong.String())
-	// Output: touch run along
-}
-
 func ExampleTranslate() {
 	fmt.Println(at(1, 2).Transform(geometry.Translate(-1, 5)))
 	// Output: {0 7}

@@ -35,7 +35,7 @@ import (
 // for numbers that are not finite or a tolerance that they cannot be held to.
 func FitEllipse(center, major Point, ratio, start, end, tol float64) (Path, error) {
 	if !(ratio > 0) || math.IsInf(ratio, 1) || math.IsNaN(start-start) || math.IsNaN(end-end) {
-		return Path{}, &Fault{RuleFinite, center, fmt.Sprintf("an ellipse with the ratio %g from %g to %g is none", ratio, start, end)}
+		return Path{}, &Fault{ruleFinite, center, fmt.Sprintf("an ellipse with the ratio %g from %g to %g is none", ratio, start, end)}
 	}
 	sweep := math.Mod(end-start, 2*math.Pi)
 	if sweep <= 0 {
@@ -67,7 +67,7 @@ func FitEllipse(center, major Point, ratio, start, end, tol float64) (Path, erro
 // The error is a *Fault as in FitEllipse, or too few points.
 func FitBezier(tol float64, control ...Point) (Path, error) {
 	if len(control) < 2 {
-		return Path{}, &Fault{RuleVertices, Point{}, fmt.Sprintf("a Bézier curve needs two control points or more, not %d", len(control))}
+		return Path{}, &Fault{ruleVertices, Point{}, fmt.Sprintf("a Bézier curve needs two control points or more, not %d", len(control))}
 	}
 	piece := make(rational, len(control))
 	for i, p := range control {
@@ -106,7 +106,7 @@ func FitSpline(degree int, knots []float64, control []Point, weights []float64, 
 
 func checkSpline(degree int, knots []float64, control []Point, weights []float64) error {
 	fault := func(format string, args ...any) error {
-		return &Fault{RuleVertices, Point{}, "the spline " + fmt.Sprintf(format, args...)}
+		return &Fault{ruleVertices, Point{}, "the spline " + fmt.Sprintf(format, args...)}
 	}
 	switch {
 	case degree < 1 || degree > maxDegree:
@@ -190,7 +190,7 @@ func fit(pieces []rational, tol float64, whole bool) (Path, error) {
 	for from := 0.0; from < end; {
 		to, s, ok := f.longest(from, stride)
 		if !ok {
-			return Path{}, &Fault{RuleFinite, f.at(from), fmt.Sprintf("the curve cannot be followed to %g mm", tol)}
+			return Path{}, &Fault{ruleFinite, f.at(from), fmt.Sprintf("the curve cannot be followed to %g mm", tol)}
 		}
 		vertices = append(vertices, Vertex{s.A, s.Bulge})
 		stride, from = to-from, to
@@ -207,7 +207,7 @@ func checkPieces(pieces []rational, tol float64) error {
 		for _, c := range piece {
 			p := c.point()
 			if size := math.Abs(p.X) + math.Abs(p.Y); !(size < tol*1e12) || math.IsInf(tol, 1) {
-				return &Fault{RuleFinite, p, fmt.Sprintf("a curve as far out as %g mm cannot be followed to %g mm", size, tol)}
+				return &Fault{ruleFinite, p, fmt.Sprintf("a curve as far out as %g mm cannot be followed to %g mm", size, tol)}
 			}
 		}
 	}

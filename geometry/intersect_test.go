@@ -14,30 +14,30 @@ func TestIntersectTable(t *testing.T) {
 	for _, c := range []struct {
 		name   string
 		s, u   Segment
-		kind   Meeting
+		kind   meeting
 		points int
 	}{
-		{"lines apart", line(0, 0, 1, 0), line(0, 1, 1, 1), Apart, 0},
-		{"lines crossing", line(0, 0, 2, 2), line(0, 2, 2, 0), Cross, 1},
-		{"end on a line", line(0, 0, 2, 0), line(1, 0, 1, 5), Touch, 1},
-		{"end to end", line(0, 0, 2, 0), line(2, 0, 4, 0), Touch, 1},
-		{"lines overlapping", line(0, 0, 3, 0), line(2, 0, 5, 0), RunAlong, 2},
-		{"line within", line(0, 0, 9, 0), line(2, 0, 5, 0), RunAlong, 2},
-		{"secant", top, line(-9, 3, 9, 3), Cross, 2},
-		{"tangent", top, line(-9, 5, 9, 5), Touch, 1},
-		{"just short of tangent", top, line(-9, 5+1e-7, 9, 5+1e-7), Touch, 1},
-		{"well past tangent", top, line(-9, 5+1e-3, 9, 5+1e-3), Apart, 0},
-		{"just inside tangent", top, line(-9, 5-1e-3, 9, 5-1e-3), Cross, 2},
-		{"below the half circle", top, line(-9, -3, 9, -3), Apart, 0},
-		{"circles crossing", top, Segment{Point{8, 1}, Point{-2, 1}, 1}, Cross, 1},
-		{"circles touching", top, Segment{Point{-1, 6}, Point{1, 6}, 1}, Touch, 1},
-		{"circles touching inside", top, Segment{Point{1, 4}, Point{-1, 4}, 1}, Touch, 1},
-		{"one circle", top, Segment{Point{0, 5}, Point{0, -5}, 1}, RunAlong, 2},
-		{"one circle, end to end", top, Segment{Point{-5, 0}, Point{5, 0}, 1}, Touch, 2},
-		{"one centre", top, Segment{Point{4, 0}, Point{-4, 0}, 1}, Apart, 0},
-		{"three quarters and a line", Segment{Point{5, 0}, Point{0, -5}, 1 + math.Sqrt2}, line(-9, 0.5, 9, 0.5), Cross, 2},
-		{"no length", line(1, 1, 1, 1), line(0, 0, 2, 2), Apart, 0},
-		{"not a number", line(math.NaN(), 1, 1, 1), line(0, 0, 2, 2), Apart, 0},
+		{"lines apart", line(0, 0, 1, 0), line(0, 1, 1, 1), apart, 0},
+		{"lines crossing", line(0, 0, 2, 2), line(0, 2, 2, 0), cross, 1},
+		{"end on a line", line(0, 0, 2, 0), line(1, 0, 1, 5), touch, 1},
+		{"end to end", line(0, 0, 2, 0), line(2, 0, 4, 0), touch, 1},
+		{"lines overlapping", line(0, 0, 3, 0), line(2, 0, 5, 0), runAlong, 2},
+		{"line within", line(0, 0, 9, 0), line(2, 0, 5, 0), runAlong, 2},
+		{"secant", top, line(-9, 3, 9, 3), cross, 2},
+		{"tangent", top, line(-9, 5, 9, 5), touch, 1},
+		{"just short of tangent", top, line(-9, 5+1e-7, 9, 5+1e-7), touch, 1},
+		{"well past tangent", top, line(-9, 5+1e-3, 9, 5+1e-3), apart, 0},
+		{"just inside tangent", top, line(-9, 5-1e-3, 9, 5-1e-3), cross, 2},
+		{"below the half circle", top, line(-9, -3, 9, -3), apart, 0},
+		{"circles crossing", top, Segment{Point{8, 1}, Point{-2, 1}, 1}, cross, 1},
+		{"circles touching", top, Segment{Point{-1, 6}, Point{1, 6}, 1}, touch, 1},
+		{"circles touching inside", top, Segment{Point{1, 4}, Point{-1, 4}, 1}, touch, 1},
+		{"one circle", top, Segment{Point{0, 5}, Point{0, -5}, 1}, runAlong, 2},
+		{"one circle, end to end", top, Segment{Point{-5, 0}, Point{5, 0}, 1}, touch, 2},
+		{"one centre", top, Segment{Point{4, 0}, Point{-4, 0}, 1}, apart, 0},
+		{"three quarters and a line", Segment{Point{5, 0}, Point{0, -5}, 1 + math.Sqrt2}, line(-9, 0.5, 9, 0.5), cross, 2},
+		{"no length", line(1, 1, 1, 1), line(0, 0, 2, 2), apart, 0},
+		{"not a number", line(math.NaN(), 1, 1, 1), line(0, 0, 2, 2), apart, 0},
 	} {
 		for name, tr := range symmetries() {
 			move := func(s Segment) Segment {
@@ -48,20 +48,20 @@ func TestIntersectTable(t *testing.T) {
 				return s
 			}
 			for _, pair := range [][2]Segment{{c.s, c.u}, {c.u, c.s}, {c.s.Reverse(), c.u}} {
-				kind, points := Intersect(move(pair[0]), move(pair[1]), tol)
+				kind, points := intersect(move(pair[0]), move(pair[1]), tol)
 				assert.Equal(t, c.kind, kind, "%s, %s", c.name, name)
 				assert.Len(t, points, c.points, "%s, %s", c.name, name)
 			}
 		}
 	}
-	assert.Equal(t, "apart touch cross run along", Apart.String()+" "+Touch.String()+" "+Cross.String()+" "+RunAlong.String())
+	assert.Equal(t, "apart touch cross run along", apart.String()+" "+touch.String()+" "+cross.String()+" "+runAlong.String())
 }
 
 func TestMeetingsLieOnBoth(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s, u := anySegment(t), anySegment(t)
-		kind, points := Intersect(s, u, tol)
-		assert.Equal(t, kind == Apart, len(points) == 0)
+		kind, points := intersect(s, u, tol)
+		assert.Equal(t, kind == apart, len(points) == 0)
 		for _, p := range points {
 			q, _ := s.Nearest(p)
 			assert.InDelta(t, 0, q.DistanceTo(p), 2*tol)

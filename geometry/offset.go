@@ -53,7 +53,7 @@ func Offset(r Region, d, tol float64) (Region, error) {
 // source, and nowhere nearer than |d|. A limit below 1 counts as 1, one above 100 as 100.
 func OffsetSharp(r Region, d, limit, tol float64) (Region, error) {
 	if math.IsNaN(limit) {
-		return Region{}, &Fault{RuleFinite, Point{}, "the limit of a sharp corner is not a number"}
+		return Region{}, &Fault{ruleFinite, Point{}, "the limit of a sharp corner is not a number"}
 	}
 	return offset(r, d, tol, min(max(limit, 1), 100))
 }

@@ -6,17 +6,12 @@ import (
 	"math"
 )
 
-// CheckOffset returns nil if no point of the boundary of result is nearer than
-// |d| - slack mm to the boundary of source, and each of its contours lies on the
+// check returns nil if no point of the boundary of result is nearer than
+// |d| - slack mm to the boundary of x, and each of its contours lies on the
 // right side of it; else a *Fault that names the place. It measures the true
 // distance between lines and arcs, pair by pair where they are near, whichever way
 // the result was found. What it does not see is a part of the result that is missing.
 // Nothing is nearer than a |d| of slack or less, so then the answer is nil.
-func CheckOffset(source Region, d float64, result Region, slack float64) error {
-	x := newSegmentIndex(source)
-	return x.check(d, result, slack)
-}
-
 func (x *segmentIndex) check(d float64, result Region, slack float64) error {
 	reach := math.Abs(d) - slack
 	if !(reach > 0) {
@@ -29,7 +24,7 @@ func (x *segmentIndex) check(d float64, result Region, slack float64) error {
 			}
 		}
 		if p := c.vertices[0].Point; x.contains(p, slack) != (d < 0) {
-			return &Fault{RuleTooNear, p, fmt.Sprintf("the offset by %g mm lies on the wrong side of its source", d)}
+			return &Fault{ruleTooNear, p, fmt.Sprintf("the offset by %g mm lies on the wrong side of its source", d)}
 		}
 	}
 	return nil
@@ -48,7 +43,7 @@ func (x *segmentIndex) keepsAway(s Segment, d, reach float64) error {
 			return true
 		}
 		if near, p, _ := c.distance(e); near < reach {
-			fault = &Fault{RuleTooNear, p, fmt.Sprintf("the offset by %g mm is only %.9g mm from its source", d, near)}
+			fault = &Fault{ruleTooNear, p, fmt.Sprintf("the offset by %g mm is only %.9g mm from its source", d, near)}
 		}
 		return fault == nil
 	})

@@ -84,7 +84,7 @@ func TestOffsetsOfRoughShapesAreThoseOfTheArrangement(t *testing.T) {
 		got, ok := offsetDense(source, d, tol)
 		require.True(t, ok, "nothing was undecided")
 		require.NoError(t, got.Validate(tol))
-		require.NoError(t, CheckOffset(source, d, got, 4*tol))
+		require.NoError(t, checkOffset(source, d, got, 4*tol))
 		require.Len(t, got.Contours(), len(want.Contours()))
 		require.InDelta(t, want.Area(), got.Area(), tol*(1+want.Length()))
 		require.InDelta(t, want.Length(), got.Length(), 1e-3, "mm")

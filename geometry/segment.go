@@ -248,9 +248,3 @@ func (s Segment) shareOfArc(q Point, chord float64) float64 {
 	turns := math.Round((angle - sweep/2) / (2 * math.Pi))
 	return (angle - 2*math.Pi*turns) / sweep
 }
-
-// finite reports whether every number of s is finite.
-func (s Segment) finite() bool {
-	sum := s.A.X + s.A.Y + s.B.X + s.B.Y + s.Bulge
-	return !math.IsNaN(sum - sum)
-}

@@ -6,12 +6,12 @@ import "fmt"
 type Rule string
 
 const (
-	RuleFinite    Rule = "finite"     // a coordinate, bulge, distance or tolerance is NaN, infinite or out of range
-	RuleVertices  Rule = "vertices"   // a contour has fewer than two vertices
-	RuleLength    Rule = "length"     // a segment is not longer than the tolerance
-	RuleSimple    Rule = "simple"     // contours cross, overlap, or wind the wrong way around each other
-	RuleNotClosed Rule = "not-closed" // the boundary could not be closed within the tolerance
-	RuleTooNear   Rule = "too-near"   // an offset is nearer to its source than it should be
+	ruleFinite    Rule = "finite"     // a coordinate, bulge, distance or tolerance is NaN, infinite or out of range
+	ruleVertices  Rule = "vertices"   // a contour has fewer than two vertices
+	ruleLength    Rule = "length"     // a segment is not longer than the tolerance
+	ruleSimple    Rule = "simple"     // contours cross, overlap, or wind the wrong way around each other
+	ruleNotClosed Rule = "not-closed" // the boundary could not be closed within the tolerance
+	ruleTooNear   Rule = "too-near"   // an offset is nearer to its source than it should be
 )
 
 // Fault is the error of this package: the rule, the place in mm, and what is the
@@ -29,12 +29,12 @@ func (f *Fault) Error() string {
 
 // Validate returns nil if the region keeps these rules, else the first *Fault:
 //
-//  1. every coordinate and bulge is a number (RuleFinite);
-//  2. every contour has two vertices or more (RuleVertices);
-//  3. every segment is longer than tol mm (RuleLength);
+//  1. every coordinate and bulge is a number (ruleFinite);
+//  2. every contour has two vertices or more (ruleVertices);
+//  3. every segment is longer than tol mm (ruleLength);
 //  4. contours neither cross nor overlap, each other or themselves, and are
 //     nested so that on the left of each lies the inside and on its right the
-//     outside (RuleSimple). They may touch at single points.
+//     outside (ruleSimple). They may touch at single points.
 //
 // The empty region is valid.
 func (r Region) Validate(tol float64) error {
@@ -55,11 +55,11 @@ func (c Contour) checkSegments(tol float64) error {
 		if len(c.vertices) == 1 {
 			at = c.vertices[0].Point
 		}
-		return &Fault{RuleVertices, at, fmt.Sprintf("a contour has %d vertices, it needs two or more", len(c.vertices))}
+		return &Fault{ruleVertices, at, fmt.Sprintf("a contour has %d vertices, it needs two or more", len(c.vertices))}
 	}
 	for s := range c.Segments() {
 		if l := s.Length(); !(l > tol) {
-			return &Fault{RuleLength, s.A, fmt.Sprintf("a segment is %.3g mm long, not more than the tolerance %g mm", l, tol)}
+			return &Fault{ruleLength, s.A, fmt.Sprintf("a segment is %.3g mm long, not more than the tolerance %g mm", l, tol)}
 		}
 	}
 	return nil
@@ -74,13 +74,13 @@ func (r Region) checkSides(tol float64) error {
 	// In a sharp tip two sides are nearer than tol for a while, which is no fault; so
 	// only what runs together from end to end counts.
 	if len(a.shared) > 0 {
-		return &Fault{RuleSimple, a.shared[0], "the boundary runs along itself"}
+		return &Fault{ruleSimple, a.shared[0], "the boundary runs along itself"}
 	}
 	for i, s := range a.sides() {
 		if s.left[0] == 1 && s.right[0] == 0 {
 			continue
 		}
-		return &Fault{RuleSimple, a.segment(&a.edges[i]).At(0.5), fmt.Sprintf(
+		return &Fault{ruleSimple, a.segment(&a.edges[i]).At(0.5), fmt.Sprintf(
 			"the boundary winds %d times on its left and %d times on its right, it should be 1 and 0: contours cross, overlap or run the wrong way",
 			s.left[0], s.right[0])}
 	}

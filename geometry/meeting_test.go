@@ -2,31 +2,32 @@ package geometry
 
 import (
 	"cmp"
+	"math"
 	"slices"
 )
 
-// Meeting is how two segments meet.
-type Meeting int
+// meeting is how two segments meet.
+type meeting int
 
 const (
-	Apart    Meeting = iota // they have no point in common
-	Touch                   // they have a point in common but do not cross: tangent, or at an end
-	Cross                   // they go from one side of each other to the other, once or twice
-	RunAlong                // they have a whole stretch in common
+	apart    meeting = iota // they have no point in common
+	touch                   // they have a point in common but do not cross: tangent, or at an end
+	cross                   // they go from one side of each other to the other, once or twice
+	runAlong                // they have a whole stretch in common
 )
 
 // String is the kind in words, as in "run along".
-func (m Meeting) String() string {
+func (m meeting) String() string {
 	return [...]string{"apart", "touch", "cross", "run along"}[m]
 }
 
-// Intersect tells how two segments meet, and where, in order along s: no point for
-// Apart, every point for Touch and Cross, the ends of the common stretches for
-// RunAlong. What is nearer than tol mm has met. A segment of no length or with
+// intersect tells how two segments meet, and where, in order along s: no point for
+// apart, every point for touch and cross, the ends of the common stretches for
+// runAlong. What is nearer than tol mm has met. A segment of no length or with
 // numbers that are not finite meets nothing.
-func Intersect(s, u Segment, tol float64) (Meeting, []Point) {
+func intersect(s, u Segment, tol float64) (meeting, []Point) {
 	if !s.finite() || !u.finite() || !(tol > 0) {
-		return Apart, nil
+		return apart, nil
 	}
 	var first, second weighted
 	first.add(s, winds{})
@@ -81,13 +82,13 @@ func (m *meeter) add(c contact) {
 	m.contacts = append(m.contacts, c)
 }
 
-func (m *meeter) result(s, u Segment) (Meeting, []Point) {
+func (m *meeter) result(s, u Segment) (meeting, []Point) {
 	share := func(c contact) float64 {
 		_, t := s.Nearest(c.at)
 		return t
 	}
 	slices.SortFunc(m.contacts, func(a, b contact) int { return cmp.Compare(share(a), share(b)) })
-	kind := Apart
+	kind := apart
 	var points, ends []Point
 	along := false
 	for i, c := range m.contacts {
@@ -97,13 +98,13 @@ func (m *meeter) result(s, u Segment) (Meeting, []Point) {
 			ends = append(ends, c.at)
 		}
 		points = append(points, c.at)
-		kind = max(kind, Touch)
+		kind = max(kind, touch)
 		if c.crossing {
-			kind = Cross
+			kind = cross
 		}
 	}
 	if len(ends) > 0 {
-		return RunAlong, ends
+		return runAlong, ends
 	}
 	return kind, points
 }
@@ -113,4 +114,10 @@ func (m *meeter) alongBetween(s, u Segment, from, to float64) bool {
 	middle := s.At((from + to) / 2)
 	near, _ := u.Nearest(middle)
 	return near.DistanceTo(middle) <= m.tol
+}
+
+// finite reports whether every number of s is finite.
+func (s Segment) finite() bool {
+	sum := s.A.X + s.A.Y + s.B.X + s.B.Y + s.Bulge
+	return !math.IsNaN(sum - sum)
 }
