@@ -16,9 +16,10 @@ func (s style) capMM() float64 { return s.size * 0.72 * pointMM }
 // lineMM is the distance between two lines.
 func (s style) lineMM() float64 { return s.size * 1.28 * pointMM }
 
-// measuredPX is the size of letters that widths are measured at: the PDF's own
-// measuring would leave a change of font on the page for every text that it measures.
-const measuredPX = 1000
+// measuredPX is the size of letters that widths are measured at, to a 4096th of it: the
+// PDF's own measuring would leave a change of font on the page for every text that it
+// measures. A font's memory grows with the square of it.
+const measuredPX = 64
 
 // width of text in mm.
 func (d *document) width(s string, st style) float64 {
