@@ -11,7 +11,7 @@ import sys
 
 # What our reader does not follow, and a controller may: each ends a program here.
 STRANGE = ["G41 D1", "G42 D1", "G38.2 Z-5 F90", "G10 L2 P1 X1", "#1=5", "G0 X[1+2]", "G73 X1 Y1 Z-1 R2 Q1 F90", "G85 X1 Y1 Z-1 R2 F90", "O7 call",
-           "G57\nG0 X1", "G18 G2 X{x} Z{z} R9 F90", "G0 A5", "M101", "G5.1 X1 Y1 I1 J1", "G33 Z-1 K1", "G76 P1 Z-1 I-1 J.1 R1 K.5 Q29 H0 E0 L0", "G95"]
+           "G57\nG0 X1", "G0 A5", "M101", "G5.1 X1 Y1 I1 J1", "G33 Z-1 K1", "G76 P1 Z-1 I-1 J.1 R1 K.5 Q29 H0 E0 L0", "G95"]
 
 
 class Author:
@@ -106,6 +106,22 @@ class Author:
             self.say(code, x, y, *height, "R" + self.number(max(math.hypot(i, j), math.dist(start[:2], self.at[:2]) / 2 + 0.01))[0], self.feed())
             return
         self.say(code, x, y, *height, "I" + itext, "J" + jtext, self.feed())
+
+    def upright(self):
+        """A quarter of a circle in ZX or YZ, and back to G17."""
+        self.motion = None
+        flat, plane, word = self.r.choice([(0, "G18", "I"), (1, "G19", "J")])
+        radius = self.number(self.r.uniform(1, 6))[1]
+        code, sign = self.r.choice(["G2", "G3"]), self.r.choice([1, -1])
+        # from the top or the side of the circle, whatever way leads there
+        self.say(plane)
+        ends = {flat: self.at[flat] + sign * radius, 2: self.at[2] - radius}
+        words = [self.word(axis, to) for axis, to in ends.items()]
+        if self.chance(0.5):
+            self.say(code, *words, "R" + self.number(radius * 1.2)[0], self.feed(500))
+        else:
+            self.say(code, *words, word + "0", "K" + self.number(-radius)[0], self.feed(500))
+        self.say("G17")
 
     def holes(self):
         """A row of holes."""
@@ -235,8 +251,10 @@ class Author:
             self.line()
         elif n < 0.6:
             self.arc()
-        elif n < 0.68:
+        elif n < 0.66:
             self.rapid()
+        elif n < 0.68 and not self.absolute_centres:
+            self.upright()
         elif n < 0.78:
             self.holes()
         elif n < 0.83:

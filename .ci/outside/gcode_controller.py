@@ -76,7 +76,7 @@ class Machine:
 
     def __init__(self):
         self.unit, self.at, self.feed, self.s, self.spin, self.tool, self.air = 1.0, (0.0, 0.0, 0.0), 0.0, 0.0, 0, 0, 0
-        self.line, self.things, self.ended = 0, [], False
+        self.line, self.things, self.ended, self.plane = 0, [], False, "XY"
 
     def thing(self, kind, **more):
         self.things.append(dict(kind=kind, line=self.line, unit=self.unit, feed=self.feed * self.unit, s=self.s, spin=self.spin, tool=self.tool, air=self.air, **more))
@@ -99,6 +99,14 @@ class Machine:
             if max(abs(a - b) for a, b in zip(to, self.at)) > 1e-9:
                 self.at = to
                 self.thing("rapid" if name == "STRAIGHT_TRAVERSE" else "line", to=to)
+        elif name == "SELECT_PLANE":
+            self.plane = inside[-2:]
+        elif name == "ARC_FEED" and self.plane != "XY":
+            first, second = {"XZ": (2, 0), "YZ": (1, 2)}[self.plane]
+            to, center = [0.0] * 3, {first: values[2] * self.unit, second: values[3] * self.unit}
+            to[first], to[second], to[3 - first - second] = (values[k] * self.unit for k in (0, 1, 5))
+            self.thing("upright", to=tuple(to), center=center, start=self.at, ccw=values[4] > 0)
+            self.at = tuple(to)
         elif name == "ARC_FEED":
             self.at = (values[0] * self.unit, values[1] * self.unit, values[5] * self.unit)
             self.thing("arc", to=self.at, center=(values[2] * self.unit, values[3] * self.unit), ccw=values[4] > 0)
@@ -138,6 +146,9 @@ def ours(program):
             if kind != "arc" and s["from"] == s["to"] and not s["unknown"] and tuple(s["from"]) == at:
                 continue
             at = tuple(s["to"])
+            if kind == "line" and things and things[-1]["kind"] in ("line", "upright") and things[-1]["line"] == s["line"]:
+                things[-1].update(kind="upright", to=at, chords=things[-1].get("chords", [things[-1]["to"]]) + [at])
+                continue
             thing.update(to=at, unknown=s["unknown"], center=s["center"], ccw=s["action"] == 3)
         things.append(thing)
     return things
@@ -158,11 +169,19 @@ def compare(mine, theirs, tally, end):
                 if a["unknown"] >> axis & 1:
                     continue
                 tally.see(abs(a["to"][axis] - b["to"][axis]), b["unit"], slack, f"{where}: {'XYZ'[axis]} {a['to'][axis]:.4f} for us, {b['to'][axis]:.4f} for the interpreter")
+        if b["kind"] == "upright":
+            radius = math.dist([b["start"][k] for k in b["center"]], b["center"].values())
+            for place in a["chords"]:
+                tally.see(abs(math.dist([place[k] for k in b["center"]], b["center"].values()) - radius), b["unit"], 3 * slack, f"{where}: a chord's end {place} is off the arc")
+            (cu, u), (cv, v) = [(b["center"][k], k) for k in b["center"]]
+            first = [b["start"], *a["chords"]]
+            if (sum((p[u] - cu) * (q[v] - cv) - (p[v] - cv) * (q[u] - cu) for p, q in zip(first, first[1:])) > 0) != b["ccw"]:
+                raise Fault(f"{where}: the upright arc turns the other way")
         if b["kind"] == "arc":
             if a["ccw"] != b["ccw"]:
                 raise Fault(f"{where}: the arc turns the other way")
             tally.see(math.dist(a["center"], b["center"]), b["unit"], 2 * slack, f"{where}: centre {a['center']} for us, {b['center']} for the interpreter")
-        if b["kind"] in ("line", "arc") and abs(a["feed"] - b["feed"]) > 0.01 + 1e-4 * b["feed"]:
+        if b["kind"] in ("line", "arc", "upright") and abs(a["feed"] - b["feed"]) > 0.01 + 1e-4 * b["feed"]:
             raise Fault(f"{where}: feed {a['feed']} for us, {b['feed']} for the interpreter")
         if b["kind"] == "wait" and abs(a["seconds"] - b["seconds"]) > 1e-3:
             raise Fault(f"{where}: waits {a['seconds']} for us, {b['seconds']} for the interpreter")

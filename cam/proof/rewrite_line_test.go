@@ -39,9 +39,15 @@ func (l line) word(letter byte) (float64, bool) {
 	return 0, false
 }
 
-// has reports whether the line has a word, or the same with a leading zero.
+// has reports whether the line has a code, however it is written.
 func (l line) has(word string) bool {
-	return slices.Contains(l.words, word) || slices.Contains(l.words, word[:1]+"0"+word[1:])
+	return slices.ContainsFunc(l.words, func(w string) bool { return isCode(w, word) })
+}
+
+// isCode reports whether a word is a code: G1 is also G01, G1. and G1.0.
+func isCode(w, code string) bool {
+	v, err := strconv.ParseFloat(w[1:], 64)
+	return err == nil && fmt.Sprintf("%c%v", w[0], v) == code
 }
 
 // without is the words but those of some letters.
@@ -92,7 +98,7 @@ func (l line) arc() (center geometry.Point, turn float64, ok bool) {
 	i, _ := l.word('I')
 	j, _ := l.word('J')
 	_, climbs := l.word('Z')
-	if !l.has("G2") && !l.has("G3") || climbs {
+	if !l.has("G2") && !l.has("G3") || climbs || !l.lacks('R') {
 		return center, 0, false
 	}
 	center = l.from.Add(geometry.Point{X: i, Y: j})

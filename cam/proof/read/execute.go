@@ -112,7 +112,7 @@ func (r *reader) checkUse(b *block) *problem {
 		motion = r.motion
 	}
 	goes := (b.hasAny("XYZ") || written) && !b.hasG(280) && !b.hasG(300) && !b.hasG(920)
-	arc := (motion == 20 || motion == 30) && (goes || b.hasAny("IJ"))
+	arc := (motion == 20 || motion == 30) && (goes || b.hasAny("IJK"))
 	drills := isCycle(motion) && goes
 	switch {
 	case b.hasAny("IJK") && !arc || b.has('R') && !arc && !drills:

@@ -2,6 +2,7 @@ package read_test
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 
@@ -104,7 +105,7 @@ func TestReaderEndsAtWhatItDoesNotFollow(t *testing.T) {
 	for _, line := range []string{
 		"G41 D1", "G42", "G33 Z-1 K1", "G38.2 Z-5 F9", "G73 X1 Z-1 R2 Q1", "G84 X1", "G76 X1", "G10 L2 P1 X0", "G5 X1", "G95", "G7",
 		"#1=5", "G0 X#1", "G0 X[1+2]", "O100 sub", "O<a> call", "o1 while [1 LT 2]", "M98 P100", "M99", "M101", "G0 A5", "G55", "G54.1 P2", "G43.1 Z1",
-		"G18 G2 X1 Z1 I1 F9", "G66.6",
+		"G66.6",
 	} {
 		trace := read.Program([]byte("G21 G90 G17 G94\nG54 G0 X0 Y0 Z5\n"+line+"\nG0 X9\nrubbish\nG55 G0 X8\n"), read.Options{})
 		require.Len(t, trace.Findings, 1, line)
@@ -129,4 +130,44 @@ func TestReaderLifts(t *testing.T) {
 	assert.True(t, s[3].Lifted && s[3].Unknown == read.AxisZ)
 	assert.True(t, s[4].Unknown == read.AxisZ && s[4].Lifted)
 	assert.False(t, s[5].Lifted || s[5].Unknown != 0)
+}
+
+// Upright arcs as chords, and their end: a half turn in ZX and a quarter in YZ, by hand.
+// G2 is clockwise seen from the positive end of the third axis (NISTIR 6556 3.5.3.1).
+func TestReaderUprightArcs(t *testing.T) {
+	for _, c := range []struct {
+		line           string
+		middle, end    read.Place
+		length, radius float64
+		center         read.Place
+	}{
+		{"G18 G2 X10 I5 F9", read.Place{X: 5, Z: -5}, read.Place{X: 10}, 5 * math.Pi, 5, read.Place{X: 5}},
+		{"G18 G3 X10 I5 F9", read.Place{X: 5, Z: 5}, read.Place{X: 10}, 5 * math.Pi, 5, read.Place{X: 5}},
+		{"G19 G3 Y4 Z-4 K-4 F9", read.Place{}, read.Place{Y: 4, Z: -4}, 6 * math.Pi, 4, read.Place{Z: -4}},
+		{"G19 G2 Y4 Z-4 R4 F9", read.Place{}, read.Place{Y: 4, Z: -4}, 2 * math.Pi, 4, read.Place{Z: -4}},
+	} {
+		trace := follow(c.line, read.Options{})
+		require.Empty(t, trace.Findings, c.line)
+		length, nearest := 0.0, math.Inf(1)
+		for _, s := range trace.Steps[1:] {
+			length += s.Length()
+			out := math.Hypot(math.Hypot(s.To.X-c.center.X, s.To.Y-c.center.Y), s.To.Z-c.center.Z)
+			assert.InDelta(t, c.radius, out, 1e-9, c.line)
+			nearest = min(nearest, math.Hypot(math.Hypot(s.To.X-c.middle.X, s.To.Y-c.middle.Y), s.To.Z-c.middle.Z))
+		}
+		assert.InDelta(t, c.length, length, 0.002*c.length, c.line)
+		assert.InDelta(t, c.end.X, trace.Steps[len(trace.Steps)-1].To.X, 1e-9, c.line)
+		assert.InDelta(t, c.end.Y, trace.Steps[len(trace.Steps)-1].To.Y, 1e-9, c.line)
+		assert.InDelta(t, c.end.Z, trace.Steps[len(trace.Steps)-1].To.Z, 1e-9, c.line)
+		if c.middle != (read.Place{}) {
+			assert.Less(t, nearest, 0.1, c.line)
+		}
+	}
+	for line, rule := range map[string]string{
+		"G18 G2 X10 J5 F9": "unused-word", "G19 G2 Y1 R9": "no-feed", "G18 G2 Y1 R9 F9": "no-axis", "G18 G2 X1 Z1 K0 I0 F9": "zero-radius", "G19 G2 Y9 Z9 K4 F9": "arc-off-circle",
+	} {
+		found := follow(line, read.Options{}).Findings
+		require.NotEmpty(t, found, line)
+		assert.Equal(t, rule, found[0].Rule, line)
+	}
 }

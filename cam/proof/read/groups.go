@@ -25,6 +25,7 @@ var gGroups = map[int]int{
 	610: 13, 611: 13, 640: 13,
 	40: groupNonModal, 280: groupNonModal, 300: groupNonModal, 530: groupNonModal, 920: groupNonModal, 921: groupNonModal, 922: groupNonModal, 923: groupNonModal,
 	901: groupCentres, 911: groupCentres,
+	80: 15, // not the standard's: X is no diameter, as it is anyway
 }
 
 // modeOf is the mode that a group's codes say.
@@ -34,7 +35,7 @@ var modeOf = map[int]Modes{2: Plane, 3: Distance, 5: FeedMode, 6: Units, 12: Off
 // followed here.
 var gRefused = map[int]string{
 	50: "G5 is a curve of a kind that few controllers have", 51: "G5.1 is a curve of a kind that few controllers have", 52: "G5.2 is a curve of a kind that few controllers have",
-	70: "G7 is for lathes", 80: "G8 is for lathes",
+	70:  "G7 is for lathes, and doubles X",
 	100: "G10 changes offsets or tools that are kept in the machine",
 	330: "G33 cuts a thread, with the feed tied to the spindle", 331: "G33.1 cuts a thread, with the feed tied to the spindle",
 	382: "G38.2 probes, and where it stops only the machine will know", 383: "G38.3 probes, and where it stops only the machine will know",

@@ -14,7 +14,7 @@ func (r *reader) move(b *block) *problem {
 	if written {
 		r.setMotion(code)
 	}
-	circle := (r.motion == 20 || r.motion == 30) && b.hasAny("IJ")
+	circle := (r.motion == 20 || r.motion == 30) && b.hasAny("IJK")
 	switch {
 	case b.hasG(530):
 		return r.machineMove(b)
@@ -43,6 +43,9 @@ func (r *reader) move(b *block) *problem {
 	to, p := r.target(b)
 	if p != nil {
 		return p
+	}
+	if r.plane != 17 && (r.motion == 20 || r.motion == 30) {
+		return r.uprightArc(b, to)
 	}
 	s := Step{Line: b.line, From: r.at, To: to, Unknown: allAxes &^ r.known, Named: b.axes()}
 	if p := r.shape(&s, b); p != nil {
@@ -113,9 +116,6 @@ func (r *reader) shape(s *Step, b *block) *problem {
 		s.Action = ArcCW
 	case 30:
 		s.Action = ArcCCW
-	}
-	if r.plane != 17 {
-		return unfollowed("an arc in the plane of G%d stands upright", r.plane).do("write G17, or have the arc written as lines")
 	}
 	if s.Unknown&(AxisX|AxisY) != 0 {
 		return problemf("start-unknown", "an arc starts at a place that the program has not said").do("go there with G0 X Y first")

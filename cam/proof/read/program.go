@@ -16,11 +16,12 @@ import (
 // next; a trace with errors is good for a picture and for nothing else.
 //
 // Beyond the standard it reads, with a warning: comments after ;, a byte-order
-// mark, G91.1, G90.1, whole circles without X and Y. At what it does not follow it
+// mark, G91.1, G90.1, whole circles without X and Y. Arcs in the planes of G18 and
+// G19 become chords. At what it does not follow it
 // ends, with one error, and nothing behind it is claimed (Trace.Unfollowed):
 // cutter compensation, probing, threads, cycles other than G81 to G83, G10,
-// a second work offset, parameters, expressions, subroutines, rotary axes, arcs
-// in planes other than XY, and every code that it does not know.
+// a second work offset, parameters, expressions, subroutines, rotary axes, and
+// every code that it does not know.
 func Program(text []byte, opt Options) Trace {
 	r := newReader(opt)
 	limit := opt.MaxBytes
