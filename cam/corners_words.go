@@ -158,6 +158,9 @@ func (w *sheetWork) otherwise(weak proof.Weak, m profiles.Machine, u units.Unit)
 			return w.inRecipe("tab_height_mm", hold.TabHighMM+weak.ShortMM, w.sheet.Edge)
 		}
 	case proof.Uncut:
+		if m.Process.Traits().Beam {
+			return w.onceMore(weak)
+		}
 		return w.deeper(weak, m)
 	case proof.Bed:
 		return fmt.Sprintf("lay a thicker board under the foam and set bed_cut_mm of %s to %g", m.ID, up(m.BedCutMM.Value+weak.ShortMM))
@@ -195,6 +198,21 @@ func (w *sheetWork) deeper(weak proof.Weak, m profiles.Machine) string {
 		tooFar := c.Tool.ReachMM.Value > 0 && w.sheet.ThicknessMM()+below > c.Tool.ReachMM.Value
 		if !tooDeep && !tooFar {
 			return w.inRecipe("breakthrough_mm", below, c)
+		}
+	}
+	return ""
+}
+
+// onceMore is the depth of a pass that makes one more of them.
+func (w *sheetWork) onceMore(weak proof.Weak) string {
+	for _, c := range w.sheet.All() {
+		thick, n := w.sheet.ThicknessMM(), float64(len(c.Passes))
+		if c.Tool.Number != weak.Tool || n == 0 {
+			continue
+		}
+		each := (math.Ceil(thick/n*10) - 1) / 10
+		if r := c.Recipes[0]; r.MMPerPass.Value > 0 && (n+1)*each >= thick+weak.ShortMM {
+			return fmt.Sprintf("set mm_per_pass to %g in the recipe for %s with %s: then there is one more", each, r.Foam, r.Tool)
 		}
 	}
 	return ""

@@ -2,6 +2,7 @@ package proof
 
 import (
 	"math"
+	"slices"
 
 	"traywright/geometry"
 )
@@ -26,9 +27,10 @@ func (t *trial) above() motionOf {
 	return motionOf{Thickness: 1, Zero: 1}
 }
 
-// depths measures all margins of depth. A beam has none of them that is known.
+// depths measures all margins of depth. A beam has but one: that its passes go through.
 func (t *trial) depths() {
 	if t.beam {
+		t.burntThrough()
 		return
 	}
 	t.rapidHeight()
@@ -95,6 +97,42 @@ func (x *index) depthAt(p geometry.Point, tol float64) (depth float64, motion in
 		reach.radius = s.radiusAt(s.deepest()) + tol
 		if d, ok := reach.depthOver(p); ok && d > depth {
 			depth, motion = d, s.motion
+		}
+	}
+	return depth, motion
+}
+
+// burntThrough: the passes of a beam together go through thicker foam as well, where a
+// recipe says how deep one goes.
+func (t *trial) burntThrough() {
+	look := func(name string, shape geometry.Region, limits []Limits) {
+		if !slices.ContainsFunc(limits, func(l Limits) bool { return l.MMPerPass > 0 }) {
+			return
+		}
+		var seen lowHigh
+		for _, c := range shape.Contours() {
+			for _, p := range probesOf(c, nowhere) {
+				depth, motion := t.burntAt(p.at)
+				seen.see(depth, p.at, t.toolOf(motion))
+			}
+		}
+		if seen.any {
+			t.add(Uncut, name, seen.lowAt, seen.tool, seen.low-t.setup.ThicknessMM, motionOf{Thickness: -1})
+		}
+	}
+	for _, h := range t.cuts {
+		look(h.Name, h.Shape, h.Limits)
+	}
+	look("the outline", t.want.Outline, t.want.OutlineLimits)
+}
+
+// burntAt is how deep the passes over a place go together, however thick the foam.
+func (t *trial) burntAt(p geometry.Point) (depth float64, motion int) {
+	motion = -1
+	for _, i := range t.index.near(p, t.index.widest+t.tolerance) {
+		s := &t.index.sweeps[i]
+		if mm := t.laid[s.motion].mm; mm > depth && s.distance(p, math.Inf(-1)) <= s.radius+t.tolerance {
+			depth, motion = mm, s.motion
 		}
 	}
 	return depth, motion

@@ -163,6 +163,27 @@ func TestCornersOfABeam(t *testing.T) {
 	assert.Equal(t, proof.Tight, r.Corners.Weak[0].What)
 }
 
+// Two passes of 10.2 mm go through 20.4 mm of foam, and no more.
+func TestABeamInThickerFoam(t *testing.T) {
+	p, w := laserTray()
+	for i := range w.Cuts {
+		w.Cuts[i].Limits[0].MMPerPass = 10.2
+	}
+	w.OutlineLimits[0].MMPerPass = 10.2
+	s := laserSetup()
+	for thicker, safe := range map[float64]int{0.39: 2, 0.5: 1} {
+		s.Tolerances = &proof.Tolerances{ThicknessMM: proof.Range{Low: -1, High: thicker}}
+		r := proof.Run("", text(t, p, s.Machine), s, &w)
+		require.True(t, r.OK, "%v", r.Findings)
+		assert.Equal(t, 2, r.Corners.Tried)
+		assert.Equal(t, safe, r.Corners.Safe, "%+v", r.Corners.Weak)
+		if safe == 1 {
+			assert.Len(t, r.Corners.Weak, 3)
+			assert.InDelta(t, 0.1, weakOf(t, r.Corners, proof.Uncut).ShortMM, 1e-9)
+		}
+	}
+}
+
 // No corners of what is wrong as it is, nor of what nobody has said.
 func TestNoCornersAreClaimed(t *testing.T) {
 	p, w := routerTray()
