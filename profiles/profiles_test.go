@@ -110,6 +110,12 @@ func TestBadProfiles(t *testing.T) {
 	require.NoError(t, err)
 	_, err = with(t, recipe("", ""))
 	require.NoError(t, err)
+	_, err = with(t, foam("tight: -1, snug: 0, easy: 1}", "tight: 0, snug: 0, easy: 0}"))
+	require.NoError(t, err, "fits may be alike")
+	for thickness, good := range map[string]bool{"0.4 mm": false, "0.5 mm": true, "500 mm": true, "501 mm": false} {
+		_, err = with(t, foam("1 in", thickness))
+		assert.Equal(t, good, err == nil, thickness)
+	}
 	cases := []struct{ name, text, want string }{
 		{"unknown key", foam("least_edge_mm", "least_egde_mm"), `x.yaml:2:104: foams[1] has no key "least_egde_mm"` + "\nhint: did you mean least_edge_mm?"},
 		{"missing key", foam("kind: pe, ", ""), "x.yaml:2:3: foams[1]: kind is missing"},

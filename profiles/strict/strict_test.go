@@ -133,6 +133,49 @@ func TestTooManyKeys(t *testing.T) {
 	assert.ErrorContains(t, Read("x.yaml", []byte(text.String())).Err(), "more than 500 keys")
 }
 
+// The bounds are on how deep a file is at one place and on the keys of one group, however
+// long it is: what is closed, or stands beside it, does not add up.
+func TestBoundsAreOfOnePlace(t *testing.T) {
+	keys := func(n int, indent string) string {
+		var b strings.Builder
+		for i := range n {
+			fmt.Fprintf(&b, "%sk%d: 1\n", indent, i)
+		}
+		return b.String()
+	}
+	dashes := func(n int) string { return strings.Repeat("- ", n) + "1\n" }
+	brackets := func(n int) string { return strings.Repeat("[", n) + "1" + strings.Repeat("]", n) }
+	var stairs strings.Builder
+	for i := range maxDepth {
+		fmt.Fprintf(&stairs, "%*sk:\n", i, "")
+	}
+	stairs.WriteString(strings.Repeat(" ", maxDepth) + "1\n")
+	for name, c := range map[string]struct{ text, want string }{
+		"500 keys":                        {keys(500, ""), ""},
+		"501 keys":                        {keys(501, ""), "more than 500 keys"},
+		"twice 400, one group in another": {"a:\n" + keys(400, "  ") + keys(400, ""), ""},
+		"501 in a group":                  {"a:\n" + keys(501, "  ") + "b: 1\n", "more than 500 keys"},
+		"400 in each of three":            {"a:\n" + keys(400, "  ") + "b:\n" + keys(400, "  ") + "c:\n" + keys(400, "  "), ""},
+		"40 brackets":                     {brackets(40), ""},
+		"41 brackets":                     {brackets(41), "nested more than 40 deep"},
+		"39 brackets, many times":         {"[" + strings.Repeat(brackets(39)+", ", 50) + "1]", ""},
+		"40 dashes":                       {dashes(40), ""},
+		"41 dashes":                       {dashes(41), "nested more than 40 deep"},
+		"40 dashes, many times":           {strings.Repeat(dashes(40), 50), ""},
+		"30 dashes before 11 brackets":    {strings.Repeat("- ", 30) + brackets(11), "nested more than 40 deep"},
+		"30 dashes before 10 brackets":    {strings.Repeat(strings.Repeat("- ", 30)+brackets(10)+"\n", 20), ""},
+		"40 groups in each other":         {stairs.String(), ""},
+		"lists below their key":           {"a:\n- 1\n- 2\nb:\n- 3\n" + "c: {d: [1, 2], e: {f: 3}}\n", ""},
+	} {
+		err := Read("x.yaml", []byte(c.text)).Err()
+		if c.want == "" {
+			assert.NoError(t, err, name)
+		} else {
+			assert.ErrorContains(t, err, c.want, name)
+		}
+	}
+}
+
 // What stands for something written elsewhere is refused where a file must mean
 // what a person reads in it, and read where it may.
 func TestAliases(t *testing.T) {
