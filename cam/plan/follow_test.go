@@ -160,3 +160,26 @@ func TestEaseOfAnyCorner(t *testing.T) {
 		}
 	}
 }
+
+// A sheet that is half as thick again as its label, or half as thick, is another sheet; what is
+// near it is measured.
+func TestMeasuredFarOff(t *testing.T) {
+	for share, far := range map[float64]bool{0.45: true, 0.55: false, 0.95: false, 1.45: false, 1.55: true} {
+		tray := pad()
+		tray.Layers[0].Measured = mm(25.4 * share)
+		_, found := make1(t, bench(tray))
+		assert.Equal(t, far, found.Failed(), "%v: %v", share, found)
+	}
+}
+
+// What is the same at many places is told once, with how many more there are.
+func TestTheSameIsToldOnce(t *testing.T) {
+	edges := pad(rect(6, 8, 20, 20), rect(6, 46, 20, 20), rect(50, 30, 20, 20), rect(96, 30, 18, 20))
+	edges.Edge = mm(5)
+	_, found := make1(t, bench(edges))
+	assert.Contains(t, only(t, found, "edge-thin-for-foam").Message, "; the same at 2 more places of this tray")
+	walls := pad(rect(15, 20, 20, 20), rect(39, 20, 20, 20), rect(63, 20, 20, 20))
+	walls.Wall = mm(3)
+	_, found = make1(t, bench(walls))
+	assert.Contains(t, only(t, found, "wall-thin-for-foam").Message, "; the same at 1 more places of this tray")
+}
