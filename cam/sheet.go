@@ -3,6 +3,7 @@ package cam
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"runtime"
 	"slices"
@@ -112,10 +113,10 @@ func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
 	var err error
 	w.program, err = process.Make(*w.sheet, p.Machine, toleranceMM)
 	if err != nil {
-		w.found = append(w.found, finding.Finding{
-			Rule: "no-path", Where: w.where(), Message: err.Error(),
-			Hint: "change the pocket or choose another tool; no program was written",
-		})
+		why := finding.List{{Rule: "no-path", Message: err.Error(), Hint: "change the pocket or choose another tool; no program was written"}}
+		errors.As(err, &why)
+		why[0].Where = strings.TrimSuffix(w.where()+", "+why[0].Where, ", ")
+		w.found = append(w.found, why[0])
 		return nil
 	}
 	w.stats = process.Measure(w.program)

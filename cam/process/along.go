@@ -22,8 +22,8 @@ func (l *laser) along(cut plan.Cut) (finished, error) {
 // holds the plug.
 func (r *router) along(cut plan.Cut) (finished, error) {
 	if cut.Through {
-		return finished{}, &cutError{cut.Name, fmt.Sprintf("cut through %.2f mm, the plug inside it would fly loose", r.sheet.ThicknessMM()),
-			"leave a skin under it"}
+		return finished{}, noPath(cut.Name, fmt.Sprintf("cut through %.2f mm, the plug inside it would fly loose", r.sheet.ThicknessMM()),
+			"leave a skin under it")
 	}
 	kerf := cut.WidestMM()
 	e := r.newEmitter()

@@ -74,8 +74,8 @@ func (l *laser) marks(paths []geometry.Path) (Op, error) {
 // each from inside the hole.
 func (l *laser) pocket(cut plan.Cut, near geometry.Point) (finished, error) {
 	if !cut.Through {
-		return finished{}, &cutError{cut.Name, fmt.Sprintf("it ends %.3f mm down, inside a layer, and a laser cuts whole layers", cut.DepthMM),
-			"let the pocket end at a layer's bottom"}
+		return finished{}, noPath(cut.Name, fmt.Sprintf("it ends %.3f mm down, inside a layer, and a laser cuts whole layers", cut.DepthMM),
+			"let the pocket end at a layer's bottom")
 	}
 	path, err := l.pocketPath(cut)
 	if err != nil {
@@ -103,10 +103,10 @@ func (l *laser) pocketPath(cut plan.Cut) (geometry.Region, error) {
 	}
 	path, err := geometry.Offset(cut.Shape, -kerf/2, l.tol)
 	if err != nil {
-		return path, &cutError{cut.Name, "it has no offset: " + err.Error(), "check the pocket's outline"}
+		return path, noPath(cut.Name, "it has no offset: "+err.Error(), "check the pocket's outline")
 	}
 	if path.Empty() {
-		return path, &cutError{cut.Name, fmt.Sprintf("the beam's kerf of %.3f mm does not fit into it", kerf), "make the pocket larger"}
+		return path, noPath(cut.Name, fmt.Sprintf("the beam's kerf of %.3f mm does not fit into it", kerf), "make the pocket larger")
 	}
 	l.paths[key] = beamPath{corner, path}
 	return path, nil
@@ -116,7 +116,7 @@ func (l *laser) pocketPath(cut plan.Cut) (geometry.Region, error) {
 func (l *laser) outline(edge plan.Cut, near geometry.Point) (finished, error) {
 	path, err := geometry.Offset(edge.Shape, edge.KerfMM[0]/2, l.tol)
 	if err != nil {
-		return finished{}, &cutError{edge.Name, "it has no offset: " + err.Error(), "check the tray's outline"}
+		return finished{}, noPath(edge.Name, "it has no offset: "+err.Error(), "check the tray's outline")
 	}
 	var contours []geometry.Contour
 	for _, c := range insideFirst(path.Contours()) {

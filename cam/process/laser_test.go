@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"traywright/cam/finding"
 	"traywright/cam/plan"
 	"traywright/geometry"
 	"traywright/profiles"
@@ -207,9 +208,9 @@ func TestLaserRefusals(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := made(laserSheet(c.cut), benchLaser(), tol)
-			var refused *cutError
+			var refused finding.List
 			require.ErrorAs(t, err, &refused)
-			assert.Contains(t, err.Error(), "hole: ")
+			assert.Equal(t, "hole", refused[0].Where)
 			assert.Contains(t, err.Error(), c.says)
 		})
 	}

@@ -4,19 +4,16 @@ import (
 	"fmt"
 	"math"
 
+	"traywright/cam/finding"
 	"traywright/cam/plan"
 	"traywright/geometry"
 	"traywright/profiles"
 )
 
-// cutError says why one cut of a sheet has no path.
-type cutError struct {
-	Cut     string // its name
-	Problem string // what is wrong, with numbers and units
-	Hint    string // what to do
+// noPath says why one cut of a sheet has no path, with numbers and units, and what to do.
+func noPath(cut, problem, hint string) error {
+	return finding.List{{Rule: "no-path", Where: cut, Message: problem, Hint: hint}}
 }
-
-func (e *cutError) Error() string { return e.Cut + ": " + e.Problem + "; " + e.Hint }
 
 // Make turns a sheet that is a whole work order (plan.Sheet.Complete) into the
 // moves that cut it on the machine: marks first, then the pockets, the outline
@@ -31,7 +28,7 @@ func (e *cutError) Error() string { return e.Cut + ": " + e.Problem + "; " + e.H
 // short (see tour) and a pocket that overlaps a deeper one comes before it.
 //
 // It is an error when the machine's process is not built, and a
-// *cutError when a cut has no path: passes that nobody decided, a tool that does
+// finding when a cut has no path: passes that nobody decided, a tool that does
 // not fit, a path that fails the check of its distance from the wall. There is no
 // program then.
 func Make(sheet plan.Sheet, m profiles.Machine, tol float64) (Program, error) {
@@ -69,15 +66,15 @@ func Make(sheet plan.Sheet, m profiles.Machine, tol float64) (Program, error) {
 func checkPlaces(sheet plan.Sheet) error {
 	for _, c := range sheet.Cuts {
 		if !placed(c.Shape.Bounds()) {
-			return &cutError{c.Name, "it has no shape", "give it a size above 0"}
+			return noPath(c.Name, "it has no shape", "give it a size above 0")
 		}
 	}
 	if !sheet.Edge.Shape.Empty() && !placed(sheet.Edge.Shape.Bounds()) {
-		return &cutError{sheet.Edge.Name, "its shape has no finite size", "check the tray's size"}
+		return noPath(sheet.Edge.Name, "its shape has no finite size", "check the tray's size")
 	}
 	for _, p := range sheet.Marks {
 		if len(p.Vertices()) > 0 && !placed(p.Bounds()) {
-			return &cutError{"marks", "a line of them has no finite place", "check the label"}
+			return noPath("marks", "a line of them has no finite place", "check the label")
 		}
 	}
 	return nil
@@ -155,7 +152,7 @@ func (b *builder) hole(cut plan.Cut) (finished, error) {
 
 // unplanned is the error of a cut that the plan has not laid out.
 func unplanned(cut plan.Cut) error {
-	return &cutError{cut.Name, "the plan has no passes for it", "this is a fault of the program: please report it with the job file"}
+	return noPath(cut.Name, "the plan has no passes for it", "this is a fault of the program: please report it with the job file")
 }
 
 // outline is left out for a sheet that has none.

@@ -14,12 +14,12 @@ import (
 // tray would fly loose at the last lap, and there is no path.
 func (r *router) outline(edge plan.Cut, near geometry.Point) (finished, error) {
 	if edge.Through && edge.Hold.Tabs == 0 {
-		return finished{}, &cutError{edge.Name, "nothing holds the tray, and it would fly loose", "leave a skin under it, or tabs"}
+		return finished{}, noPath(edge.Name, "nothing holds the tray, and it would fly loose", "leave a skin under it, or tabs")
 	}
 	kerf := edge.WidestMM()
 	path, err := geometry.Offset(edge.Shape, kerf/2, r.tol)
 	if err != nil {
-		return finished{}, &cutError{edge.Name, "it has no offset: " + err.Error(), "check the tray's outline"}
+		return finished{}, noPath(edge.Name, "it has no offset: "+err.Error(), "check the tray's outline")
 	}
 	e := r.newEmitter()
 	var passes int

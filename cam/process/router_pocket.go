@@ -66,8 +66,8 @@ func (r *router) pocketKey(cut plan.Cut, corner geometry.Point) string {
 // planPocket makes the path of a pocket and checks it.
 func (r *router) planPocket(cut plan.Cut) (pocketPlan, error) {
 	if cut.Through && hasIsland(cut.Shape) {
-		return pocketPlan{}, &cutError{cut.Name, "cut through, the foam in its middle would fly loose",
-			"end the pocket above the sheet's bottom or remove the island"}
+		return pocketPlan{}, noPath(cut.Name, "cut through, the foam in its middle would fly loose",
+			"end the pocket above the sheet's bottom or remove the island")
 	}
 	plans, err := r.clearings(cut)
 	if err != nil {
@@ -106,11 +106,11 @@ func (r *router) clearings(cut plan.Cut) ([]*clearing, error) {
 		if made[w] == nil {
 			c, err := planClearing(cut.Shape, w, r.tol)
 			if err != nil {
-				return nil, &cutError{cut.Name, "it has no offset: " + err.Error(), "check the pocket's outline"}
+				return nil, noPath(cut.Name, "it has no offset: "+err.Error(), "check the pocket's outline")
 			}
 			if len(c.visits) == 0 {
-				return nil, &cutError{cut.Name, fmt.Sprintf("a tool that cuts %.3f mm wide does not fit into it", w.wall),
-					"choose a smaller tool or make the pocket larger"}
+				return nil, noPath(cut.Name, fmt.Sprintf("a tool that cuts %.3f mm wide does not fit into it", w.wall),
+					"choose a smaller tool or make the pocket larger")
 			}
 			made[w] = &c
 		}

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"traywright/cam/finding"
 	"traywright/cam/plan"
 	"traywright/geometry"
 	"traywright/profiles"
@@ -379,11 +380,11 @@ func TestRouterRefusals(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			p, err := made(c.sheet, benchRouter(), tol)
-			var refused *cutError
+			var refused finding.List
 			require.ErrorAs(t, err, &refused)
 			assert.Contains(t, err.Error(), c.says)
-			assert.NotEmpty(t, refused.Hint)
-			assert.NotEmpty(t, refused.Cut)
+			assert.NotEmpty(t, refused[0].Hint)
+			assert.NotEmpty(t, refused[0].Where)
 			assert.Empty(t, p.Ops)
 		})
 	}

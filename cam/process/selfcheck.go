@@ -30,8 +30,8 @@ func keepsFrom(moves []Move, cut plan.Cut, least float64, outside bool) error {
 }
 
 func fault(cut plan.Cut, what string, at geometry.Point) error {
-	return &cutError{cut.Name, fmt.Sprintf("the path made for it %s at X%.3f Y%.3f", what, at.X, at.Y),
-		"this is a fault of the program: please report it with the job file, and change the shape a little until it is mended"}
+	return noPath(cut.Name, fmt.Sprintf("the path made for it %s at X%.3f Y%.3f", what, at.X, at.Y),
+		"this is a fault of the program: please report it with the job file, and change the shape a little until it is mended")
 }
 
 // chains are the ways cut between rapids, seen from above, there and back again

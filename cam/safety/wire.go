@@ -66,16 +66,6 @@ type Heat struct {
 	Ohms, Amps, Volts, WattsPerM float64
 }
 
-// TooManyVolts is a voltage above what a bare wire may have.
-type TooManyVolts struct {
-	Volts  float64
-	Supply Supply
-}
-
-func (e TooManyVolts) Error() string {
-	return fmt.Sprintf("%.1f V is more than the %.0f V that a bare wire may have (%v)", e.Volts, e.Supply.MostVolts(), e.Supply)
-}
-
 // The ranges that a hot wire is taken to be in.
 const (
 	leastAWG, mostAWG         = 10, 40
@@ -95,8 +85,8 @@ func (w Wire) Check() error {
 }
 
 // Heat is the voltage and heat of a current through the wire, in A (rms where
-// AC). The error is TooManyVolts, with the heat, when a bare wire may not have
-// that voltage; another for a gauge, length or current that no hot wire has.
+// AC). It is an error, with the heat, when a bare wire may not have that voltage,
+// and one without it for a gauge, length or current that no hot wire has.
 func (w Wire) Heat(amps float64, s Supply) (Heat, error) { return w.heat(amps, amps*w.Ohms(), s) }
 
 // HeatAtVolts is the current and heat that a voltage drives through the cold
@@ -118,7 +108,7 @@ func (w Wire) heat(amps, volts float64, s Supply) (Heat, error) {
 	h := Heat{Ohms: w.Ohms(), Amps: amps, Volts: volts, WattsPerM: amps * amps * w.OhmsPerM()}
 	switch {
 	case volts > s.MostVolts():
-		return h, TooManyVolts{volts, s}
+		return h, fmt.Errorf("%.1f V is more than the %.0f V that a bare wire may have (%v)", volts, s.MostVolts(), s)
 	case !(amps > 0 && amps <= mostAmps):
 		return Heat{}, fmt.Errorf("a current of %.4g A is none that this is for: above 0, at most %v A", amps, mostAmps)
 	}

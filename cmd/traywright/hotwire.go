@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"strconv"
 	"text/tabwriter"
@@ -51,7 +50,7 @@ type hotWire struct {
 	unit   units.Unit
 	supply safety.Supply
 	heat   *safety.Heat // nil when no current, voltage or heat is given
-	err    error        // safety.TooManyVolts
+	err    error        // of a voltage that a bare wire may not have
 }
 
 func readHotWire(c *cli.Context) (h hotWire, err error) {
@@ -96,7 +95,7 @@ func (h *hotWire) ask(c *cli.Context) error {
 			return usage(fmt.Sprintf("--%s: %v", way.flag, err), "write a plain number")
 		}
 		heat, err := way.heat(n*way.unit, h.supply)
-		if h.heat, h.err = &heat, err; err != nil && !errors.As(err, &safety.TooManyVolts{}) {
+		if h.heat, h.err = &heat, err; err != nil && heat == (safety.Heat{}) {
 			return usage(fmt.Sprintf("--%s %v: %v", way.flag, n, err), "")
 		}
 	}
