@@ -3,6 +3,8 @@ package page
 import (
 	"bytes"
 	"compress/zlib"
+	"image/color"
+	"image/png"
 	"io"
 	"math"
 	"regexp"
@@ -135,4 +137,80 @@ func TestTheOverviewOnPaperGoesOnOverleaf(t *testing.T) {
 	pictures, err := overviewOnPaper(many, OverviewOptions{})
 	require.NoError(t, err)
 	assert.Len(t, pictures, len(parts))
+}
+
+// says reports whether a page has a text, which the PDF holds as UTF-16 (ISO 32000-1,
+// 9.7); for texts without brackets and backslashes.
+func says(pdf []byte, text string) bool {
+	var wide []byte
+	for _, r := range text {
+		wide = append(wide, byte(r>>8), byte(r))
+	}
+	for _, m := range packed.FindAllSubmatch(pdf, -1) {
+		if z, err := zlib.NewReader(bytes.NewReader(m[1])); err == nil {
+			if content, _ := io.ReadAll(z); bytes.Contains(content, wide) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// Whoever prints a template can read off its bar, and what is drawn.
+func TestTemplatesSayWhatTheyAre(t *testing.T) {
+	pdf := templateBytes(t, A4, tray(250, 190, pocket("keg", box(20, 20, 60, 40), 12.7), pocket("mast", box(100, 20, 60, 40), 31.75)))
+	for _, text := range []string{"100 mm", "50", "250 × 190 mm", "crew · Tidewrack crew", "outline of the tray", "keg", "12.7 mm deep", "Print at 100 %, no fit to page"} {
+		assert.True(t, says(pdf, text), text)
+	}
+	assert.False(t, says(pdf, "page 1 of"), "there is one page only")
+	assert.True(t, says(templateBytes(t, A4, tray(400, 280)), "page 1 of 4: lay equal letters on each other"))
+	sheet := cutSheetBytes(t, cutSheetJob(t, 2), A4)
+	for _, text := range []string{"1 h 02 min", "Cut sheet for Tidewrack", "crew/2.ngc", "If it burns", "1 of 3", "3 of 3"} {
+		assert.True(t, says(sheet, text), text)
+	}
+}
+
+// A name is read sideways where it would have to be cut otherwise, or is larger by more
+// than a point.
+func TestALabelIsTurnedForAReason(t *testing.T) {
+	assert.True(t, label{size: 8.5, whole: true}.better(label{size: 7, whole: true}))
+	assert.False(t, label{size: 8, whole: true}.better(label{size: 7, whole: true}))
+	assert.True(t, label{size: 7, whole: true}.better(label{size: 11}))
+	assert.False(t, label{size: 11}.better(label{size: 7, whole: true}))
+}
+
+// What has the paper's colour is not printed on paper, and all else is.
+func TestPaperIsNotPrinted(t *testing.T) {
+	c := newCanvas(setter(t), 40, 20)
+	c.fill(rect{10, 5, 10, 10}, ink)
+	for _, onPaper := range []bool{false, true} {
+		var b bytes.Buffer
+		require.NoError(t, encode(&b, c.im, onPaper))
+		im, err := png.Decode(&b)
+		require.NoError(t, err)
+		_, _, _, alpha := im.At(1, 1).RGBA()
+		assert.Equal(t, onPaper, alpha == 0)
+		assert.Equal(t, ink, im.At(12, 8))
+	}
+	var b bytes.Buffer
+	c.fill(c.bounds(), ink)
+	require.NoError(t, encode(&b, c.im, true), "no paper is left")
+}
+
+// Six foams in section are told apart in grey: each has a pattern of its own.
+func TestFoamsInSectionDiffer(t *testing.T) {
+	seen := map[string]int{}
+	for foam := range 6 {
+		pattern := ""
+		for y := range 24 {
+			for x := range 24 {
+				pattern += strconv.FormatBool(foamPixel(x, y, foam) == softInk)
+			}
+		}
+		if other, again := seen[pattern]; again {
+			t.Errorf("foams %d and %d look alike", other, foam)
+		}
+		seen[pattern] = foam
+		assert.NotEqual(t, foamPixel(3, 3, foam), color.RGBA{})
+	}
 }
