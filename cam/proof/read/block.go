@@ -174,6 +174,8 @@ func (b *block) item(s *scanner, c byte) *problem {
 		return unfollowed("# and [ ] are parameters and sums that the controller works out").do("have the program written with plain numbers")
 	case c == 'N':
 		return problemf("line-number", "a line number must come first on its line").do("move the N word to the front, or remove it")
+	case c == '@' || c == '^':
+		return unfollowed("@ and ^ are a distance and an angle for a place").do("have the program written with X and Y")
 	case c < 'A' || c > 'Z':
 		return problemf("bad-character", "the character %s does not belong in a program", show(s.text[s.at:])).do("remove it")
 	case c == 'O':

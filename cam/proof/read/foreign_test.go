@@ -105,7 +105,7 @@ func TestReaderEndsAtWhatItDoesNotFollow(t *testing.T) {
 	for _, line := range []string{
 		"G41 D1", "G42", "G33 Z-1 K1", "G38.2 Z-5 F9", "G73 X1 Z-1 R2 Q1", "G84 X1", "G76 X1", "G10 L2 P1 X0", "G5 X1", "G95", "G7",
 		"#1=5", "G0 X#1", "G0 X[1+2]", "O100 sub", "O<a> call", "o1 while [1 LT 2]", "M98 P100", "M99", "M101", "G0 A5", "G55", "G54.1 P2", "G43.1 Z1",
-		"G66.6",
+		"G66.6", "G1 @5 ^60 F9", "G0 U5",
 	} {
 		trace := read.Program([]byte("G21 G90 G17 G94\nG54 G0 X0 Y0 Z5\n"+line+"\nG0 X9\nrubbish\nG55 G0 X8\n"), read.Options{})
 		require.Len(t, trace.Findings, 1, line)
@@ -163,6 +163,9 @@ func TestReaderUprightArcs(t *testing.T) {
 			assert.Less(t, nearest, 0.1, c.line)
 		}
 	}
+	lathe := read.Program([]byte("G21 G90 G18 G94\nG0 X5 Z0\nG3 X0 Z5 I-5 F9\nM2\n"), read.Options{})
+	require.Empty(t, lathe.Findings)
+	assert.Equal(t, read.AxisY, lathe.Steps[len(lathe.Steps)-1].Unknown)
 	for line, rule := range map[string]string{
 		"G18 G2 X10 J5 F9": "unused-word", "G19 G2 Y1 R9": "no-feed", "G18 G2 Y1 R9 F9": "no-axis", "G18 G2 X1 Z1 K0 I0 F9": "zero-radius", "G19 G2 Y9 Z9 K4 F9": "arc-off-circle",
 	} {

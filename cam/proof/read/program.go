@@ -5,6 +5,7 @@ package read
 
 import (
 	"bytes"
+	"cmp"
 	"strings"
 
 	"traywright/cam/finding"
@@ -166,6 +167,8 @@ func (r *reader) percent(number int) {
 		if r.trace.End.Line == 0 {
 			r.trace.End = End{Line: number, Spin: r.spin}
 		}
+	case r.trace.End.Line > 0:
+		r.trace.End.Behind = cmp.Or(r.trace.End.Behind, number)
 	default:
 		r.fail(number, problemf("bad-percent", "a %% that does not open the program").do("remove it, or begin the file with one"))
 	}

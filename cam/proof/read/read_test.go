@@ -184,6 +184,7 @@ func TestReaderTellsOfTheEnd(t *testing.T) {
 		"%\nM4 S1\n%\nM5\nM2":         {Line: 3, Spin: read.Counterclockwise},
 		"%\nM2\nG0 X1\nG0 X2\n%":      {Line: 2, Word: true, Behind: 3},
 		"M30\n\u00e9":                 {Line: 1, Word: true, Behind: 2},
+		"M30\n%":                      {Line: 1, Word: true, Behind: 2},
 	} {
 		assert.Equal(t, want, read.Program([]byte(text), read.Options{}).End, "%q", text)
 	}

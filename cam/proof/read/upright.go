@@ -32,8 +32,12 @@ func (r *reader) turnedBack(p Place) Place {
 
 // uprightArc moves along an arc of G18 or G19, which ends at a place.
 func (r *reader) uprightArc(b *block, to Place) *problem {
+	need := AxisX | AxisZ
+	if r.plane == 19 {
+		need = AxisY | AxisZ
+	}
 	switch {
-	case r.known != allAxes:
+	case r.known&need != need:
 		return problemf("start-unknown", "an arc starts at a place that the program has not said").do("go there with G0 first")
 	case r.absolute:
 		return unfollowed("G90.1 and an arc in the plane of G%d on one line are", r.plane).do("write I, J and K from the arc's start, with G91.1")
@@ -62,7 +66,7 @@ func (r *reader) uprightArc(b *block, to Place) *problem {
 		if i == n {
 			place = to
 		}
-		r.arrive(Step{Line: b.line, Action: Straight, From: r.at, To: place, Named: allAxes, FeedMMPerMin: s.FeedMMPerMin})
+		r.arrive(Step{Line: b.line, Action: Straight, From: r.at, To: place, Unknown: allAxes &^ r.known, Named: need | b.axes(), FeedMMPerMin: s.FeedMMPerMin})
 	}
 	return nil
 }
