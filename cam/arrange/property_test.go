@@ -3,6 +3,7 @@ package arrange
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -95,6 +96,9 @@ func TestAnyRoster(t *testing.T) {
 		for _, f := range found {
 			if slices.Contains(ofTools, f.Rule) {
 				continue // the bench has no such tool; no arrangement changes that
+			}
+			if f.Rule == "too-thick" && (strings.HasPrefix(f.Where, "tray crew") || strings.HasPrefix(f.Where, "tray mates")) {
+				continue // the job itself says of which sheets
 			}
 			assert.NotEqual(t, finding.Error, f.Severity, "%s", f)
 			assert.NotContains(t, []string{"piece-stands-proud", "fewer-pockets-than-pieces", "piece-without-pocket", "pockets-joined", "floor-too-thin"}, f.Rule, "%s", f)

@@ -102,9 +102,8 @@ func (m *maker) kindFor(p *job.Piece, n int, t *job.Tray) (k kind, wrong *findin
 		return k, wrong
 	}
 	least := flattest(all)
-	foam, _ := m.Catalog.Foam(t.Layers[0].Foam)
 	usable := plan.UsableDepth(t.Layers, m.router)
-	thin := m.finding(finding.Error, t.Position, "tray-too-thin", m.thicker(foam, least.Depth, t),
+	thin := m.finding(finding.Error, t.Position, "tray-too-thin", m.thicker(m.stock(t.Layers[0].Foam), least.Depth, t),
 		"tray %s: the piece %s needs a pocket of %s, %s more than the %s that the tray has above its base",
 		t.ID, p.ID, m.length(least.Depth), m.length(least.Depth-usable), m.length(usable))
 	return k, &thin
