@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
+	"slices"
 	"strings"
 )
 
@@ -17,18 +18,18 @@ func Digest(text []byte) string {
 }
 
 // Seal is a YAML file of a head, lines of comment, and a body, with a line between
-// them by which Edited knows a change of the body.
+// them by which Edited knows a change of either.
 func Seal(head string, body []byte) []byte {
-	return append([]byte(head+sealMark+Digest(body)+"\n"), body...)
+	return append([]byte(head+sealMark+Digest(append([]byte(head), body...))+"\n"), body...)
 }
 
-// Edited reports whether a file that Seal made was changed below its head since; a
-// file of another origin counts as edited.
+// Edited reports whether a file that Seal made was changed since; a file of another
+// origin counts as edited.
 func Edited(text []byte) bool {
-	_, rest, ok := bytes.Cut(text, []byte("\n"+sealMark))
+	head, rest, ok := bytes.Cut(text, []byte("\n"+sealMark))
 	if !ok {
 		return true
 	}
 	mark, body, _ := bytes.Cut(rest, []byte("\n"))
-	return strings.TrimSpace(string(mark)) != Digest(body)
+	return strings.TrimSpace(string(mark)) != Digest(slices.Concat(head, []byte("\n"), body))
 }

@@ -8,6 +8,8 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -36,6 +38,9 @@ const (
 	markText    = "traywright makes ready here what it writes into the folder above.\n" +
 		"When none is running, this is left of one that was killed; the next run into that folder clears it away.\n"
 )
+
+// stagedNames are all that a staging may hold.
+var stagedNames = regexp.MustCompile(`^(about\.txt|new|old|[0-9]+|[0-9]+-old)$`)
 
 // newStaging makes a staging in a folder, to replace target, "" for none.
 func newStaging(folder, target string) (*staging, error) {
@@ -83,10 +88,11 @@ func (s *staging) end() {
 }
 
 // clearStaging removes a staging, its mark last, so that whatever is left of it
-// is still known for what it is.
+// is still known for what it is. One that holds anything else than we put there is
+// somebody's, and stays.
 func clearStaging(dir string) {
 	entries, err := os.ReadDir(dir)
-	if err != nil {
+	if err != nil || slices.ContainsFunc(entries, func(e fs.DirEntry) bool { return !stagedNames.MatchString(e.Name()) }) {
 		return
 	}
 	for _, e := range entries {
@@ -132,7 +138,8 @@ func sweepStaging(folder, dir string) {
 	target, ours := strings.CutPrefix(string(text), markText)
 	switch name, err := strconv.Unquote(strings.TrimSuffix(target, "\n")); {
 	case ours && err == nil:
-		if putBack(dir, filepath.Join(folder, name)) {
+		beside := name != ".." && name == filepath.Base(name) // else it is not our writing
+		if beside && putBack(dir, filepath.Join(folder, name)) {
 			clearStaging(dir)
 		}
 	case ours || strings.HasPrefix(markText, string(text)): // killed while it wrote the mark, so before all else

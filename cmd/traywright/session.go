@@ -13,6 +13,7 @@ import (
 
 	"traywright/cam"
 	"traywright/cam/finding"
+	"traywright/profiles/strict"
 )
 
 // session is one run of the program: where it reads, prints and talks.
@@ -30,7 +31,8 @@ func newSession(in io.Reader, out, talk io.Writer) *session {
 	return &session{in: in, out: &printer{Writer: out}, talk: talk, color: isTerminal(talk) && os.Getenv("NO_COLOR") == ""}
 }
 
-// printer keeps the first error of what is printed to it, and whether anything was.
+// printer shows what is printed to it, and keeps its first error and whether there was
+// anything. Names of files may hold what a terminal would obey.
 type printer struct {
 	io.Writer
 	err  error
@@ -39,11 +41,11 @@ type printer struct {
 
 func (p *printer) Write(text []byte) (int, error) {
 	p.used = true
-	n, err := p.Writer.Write(text)
+	_, err := io.WriteString(p.Writer, strict.Shown(string(text)))
 	if p.err == nil {
 		p.err = err
 	}
-	return n, err
+	return len(text), err
 }
 
 // printed says that not all of the data could be printed.
@@ -158,7 +160,7 @@ func (s *session) print(list finding.List) {
 var severityColors = map[finding.Severity]string{finding.Error: "31", finding.Warning: "33", finding.Note: "36"}
 
 func (s *session) paint(f finding.Finding) string {
-	text := f.String()
+	text := strict.Shown(f.String())
 	if !s.color {
 		return text
 	}
@@ -169,7 +171,7 @@ func (s *session) paint(f finding.Finding) string {
 // say prints one line of talk, unless the user asked for quiet.
 func (s *session) say(format string, args ...any) {
 	if !s.quiet {
-		fmt.Fprintf(s.talk, format+"\n", args...)
+		fmt.Fprintln(s.talk, strict.Shown(fmt.Sprintf(format, args...)))
 	}
 }
 

@@ -65,6 +65,23 @@ func control(r rune) bool {
 	return unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) || r == utf8.RuneError
 }
 
+// Shown is a text as a terminal may have it, line feeds and tabs left in: what must never
+// reach one stands there as its number, \u001b.
+func Shown(text string) string {
+	if !strings.ContainsFunc(text, control) {
+		return text
+	}
+	var b strings.Builder
+	for _, r := range text {
+		if control(r) && r != '\n' && r != '\t' {
+			fmt.Fprintf(&b, `\u%04x`, r)
+		} else {
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}
+
 // Quote is one line of text as YAML takes it whatever is in it. Control characters never
 // get this far: the readers refuse them.
 func Quote(text string) string {
