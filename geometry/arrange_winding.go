@@ -52,49 +52,6 @@ type pieceOf struct {
 	edge int32
 }
 
-// rays finds winding numbers by rays through all edges.
-type rays struct {
-	pieces []pieceOf
-	first  []int32 // edge -> its first piece; one more at the end
-	tree   boxTree
-}
-
-func (a *arrangement) newRays() *rays {
-	turned := make([]Point, len(a.points))
-	for i, p := range a.points {
-		turned[i] = p.turn(raySine, rayCosine)
-	}
-	r := &rays{pieces: make([]pieceOf, 0, len(a.edges)*3/2), first: make([]int32, 0, len(a.edges)+1)}
-	for i := range a.edges {
-		e := &a.edges[i]
-		r.first = append(r.first, int32(len(r.pieces)))
-		s := Segment{turned[e.from], turned[e.to], e.bulge}
-		s.pieces(func(p piece) { r.pieces = append(r.pieces, pieceOf{p, int32(i)}) })
-	}
-	r.first = append(r.first, int32(len(r.pieces)))
-	boxes := make([]Box, len(r.pieces))
-	for i := range r.pieces {
-		p := &r.pieces[i]
-		boxes[i] = Box{Point{p.left, p.low}, Point{p.right, p.high}}
-	}
-	r.tree = newBoxTree(boxes)
-	return r
-}
-
-// hitsFrom walks the pieces that a ray from q to the right meets, with the place
-// where it does; they may lower the limit beyond which they are not interested.
-func (r *rays) hitsFrom(q Point, except int32, limit *float64, hit func(i int, x float64)) {
-	r.tree.walkRight(q, limit, func(i int) {
-		p := &r.pieces[i]
-		if int32(i) == except || q.Y < p.low || q.Y >= p.high {
-			return
-		}
-		if x := p.xAt(q.Y); x > q.X {
-			hit(i, x)
-		}
-	})
-}
-
 // sumRight is the winding at q: the sum of all weights that the ray meets.
 func (r *rays) sumRight(q Point, except int32, edges []edge) winds {
 	var sum winds
