@@ -19,9 +19,9 @@ import (
 //     that nobody knows;
 //   - under the machine that it is tried on and under the one that its header names;
 //     where there is none, as a beam's or a router's, by what it does;
-//   - as a beam's in any case when it cuts and never goes down, unless it is tried on
-//     a wire and stays on in its rapids, as a wire does; as a router's, when it turns
-//     something and goes down with it;
+//   - as a beam's in any case when it cuts and never goes down or has the S words of a
+//     power, unless it is tried on a wire and stays on in its rapids, as a wire does; as
+//     a router's, when it turns something and goes down with it;
 //   - for the heat of its beam, and for how long the beam is lit.
 
 // judge asks the safety table and the shop rules about the program. Sheet is what a
@@ -29,7 +29,7 @@ import (
 func (d *Tried) judge(c *profiles.Catalog, p *plan.Plan, sheet *plan.Sheet) finding.List {
 	foams, found := d.foams(c, sheet)
 	machines, more := d.machines(c, p)
-	found = append(found, more...)
+	found = append(append(found, more...), d.unknownPower(machines)...)
 	uses := d.uses(known(foams, c), machines, p, sheet)
 	if p == nil || len(uses) > 0 {
 		found = append(found, safety.Check(uses, c, d.trial.Rules)...)
@@ -89,7 +89,8 @@ func (d *Tried) headerFoams(c *profiles.Catalog) (foams []profiles.Foam, unknown
 	if named == "" {
 		return nil, ""
 	}
-	for id := range strings.SplitSeq(named, " + ") {
+	for id := range strings.SplitSeq(named, "+") {
+		id = strings.TrimSpace(id)
 		foam, ok := c.Foam(id)
 		if !ok {
 			foam = profiles.Foam{ID: id, Kind: profiles.UnknownKind}
@@ -140,10 +141,14 @@ func (d *Tried) machines(c *profiles.Catalog, p *plan.Plan) ([]profiles.Machine,
 			Hint: "leave --machine out, or give --machine " + named,
 		})
 	default:
-		found = append(found, finding.Finding{
+		unknown := finding.Finding{
 			Severity: finding.Warning, Rule: "unknown-machine", Where: d.trial.Name,
 			Message: fmt.Sprintf("was made for the machine %q, which no profile names", named), Hint: "give the folder that names it with --profiles",
-		})
+		}
+		if d.Alike.NeverDown || d.Alike.Powers || d.setup.Machine.Process.Traits().Beam {
+			unknown.Severity = finding.Error // its heat was meant for another beam
+		}
+		found = append(found, unknown)
 	}
 	more, told := d.alike(list)
 	return append(list, more...), append(found, told...)
@@ -159,20 +164,31 @@ func (d *Tried) alike(named []profiles.Machine) ([]profiles.Machine, finding.Lis
 	tell := func(rule, message, hint string) finding.List {
 		return finding.List{{Severity: finding.Warning, Rule: rule, Where: d.trial.Name, Message: message + ", whatever its machine says", Hint: hint}}
 	}
+	knife := len(named) > 0 && none(func(t profiles.Traits) bool { return t.Beam || t.Hot || t.Turning || t.Followed })
 	beam, router := []profiles.Machine{{Process: profiles.Laser}}, []profiles.Machine{{Process: profiles.Router}}
+	wire := func(t profiles.Traits) bool { return t.Beam || t.Hot && alike.HotRapids }
+	var found finding.List
+	if knife && alike.MostS > 0 {
+		found = finding.List{{Rule: "knife-switched-on", Where: d.trial.Name,
+			Message: fmt.Sprintf("switches something on with S%g, and a knife has nothing that is switched on with an S word", alike.MostS),
+			Hint:    "give the machine that it is for with --machine, or take M3, M4 and S out"}}
+	}
 	switch {
-	case len(named) == 0 && (alike.NeverDown || alike.Powers):
+	case len(named) == 0 && (alike.NeverDown || alike.Powers || alike.Shallow):
 		return beam, nil
 	case len(named) == 0:
 		return router, nil
-	case alike.NeverDown && none(func(t profiles.Traits) bool { return t.Beam || t.Hot && alike.HotRapids }):
-		return beam, tell("judged-as-beam", "cuts with something switched on and never goes down meanwhile: it is judged as a beam's program",
-			"a router's or a knife's program goes down into the foam")
+	case alike.NeverDown && none(wire):
+		return beam, append(found, tell("judged-as-beam", "cuts with something switched on and never goes down meanwhile: it is judged as a beam's program",
+			"a router's or a knife's program goes down into the foam")...)
+	case alike.Powers && alike.MostS > 0 && none(wire):
+		return beam, append(found, tell("judged-as-beam", fmt.Sprintf("switches something on with S%g at most, which is a power and no speed: it is judged as a beam's program", alike.MostS),
+			"a router's program turns its cutter faster")...)
 	case alike.Turns && none(func(t profiles.Traits) bool { return t.Turning }):
-		return router, tell("judged-as-cutter", "turns something and goes down with it: it is judged as a router's program",
-			"a knife's program turns nothing")
+		return router, append(found, tell("judged-as-cutter", "turns something and goes down with it: it is judged as a router's program",
+			"a knife's program turns nothing")...)
 	}
-	return nil, nil
+	return nil, found
 }
 
 // uses are every foam under every machine, but what a job has asked about already.
@@ -208,6 +224,18 @@ func (d *Tried) depthMM(m profiles.Machine) float64 {
 		lowest = min(lowest, motion.From.Z, motion.To.Z)
 	}
 	return min(-lowest, d.saidMM)
+}
+
+// unknownPower is the error of a program that is judged as a beam's where nobody knows
+// how strong the beam is: its heat cannot be judged.
+func (d *Tried) unknownPower(machines []profiles.Machine) finding.List {
+	for _, m := range machines {
+		if m.Process.Traits().Beam && m.PowerW.Value <= 0 {
+			return finding.List{{Rule: "power-unknown", Where: d.trial.Name, Message: "is judged as a beam's program, and nobody has said how strong the beam is: its heat cannot be judged",
+				Hint: "name the machine that it is for with --machine NAME"}}
+		}
+	}
+	return nil
 }
 
 // judgeBeam holds the heat of the beam and the time that it is lit against what is

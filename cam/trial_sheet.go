@@ -22,7 +22,7 @@ func madeFor(header map[string]string) (machine, tray, layer string) {
 	machine, _, _ = strings.Cut(header["machine"], ",")
 	tray, _, _ = strings.Cut(header["tray"], ",")
 	layer, _, _ = strings.Cut(header["layer"], " ")
-	return machine, tray, layer
+	return strings.TrimSpace(machine), strings.TrimSpace(tray), layer
 }
 
 // sheetOf finds the sheet, or says why there is none.

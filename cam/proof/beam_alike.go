@@ -10,35 +10,69 @@ import (
 // anything worth a program.
 const downMM = 0.2
 
+// shallowMM is how far below its zero a program goes at least that nobody has to ask what
+// cuts it: a beam's program can dip that far, and a router's only engraves.
+const shallowMM = 1
+
 // slowestSpindle is an S word that is no spindle's speed in foam but a power: the
 // scales that controllers have of it end at 255 or 1000 (common practice).
 const slowestSpindle = 1000
 
 // Alike is what a program's own words say of the machine that it drives.
 type Alike struct {
-	NeverDown bool // it cuts with something switched on, and never goes down meanwhile: a beam, or a wire
-	Powers    bool // what is switched on has S words of a power, not of a speed
-	Turns     bool // what is switched on goes down, with S words of a speed: a cutter
-	HotRapids bool // it stays on in a rapid across the foam, as a wire does and a beam must not
+	NeverDown bool    // it cuts with something switched on, and never goes down meanwhile: a beam, or a wire
+	Shallow   bool    // it goes down meanwhile, and less than a beam might for its focus
+	Powers    bool    // what is switched on has S words of a power, not of a speed, or none
+	Turns     bool    // what is switched on goes down, with S words of a speed: a cutter
+	HotRapids bool    // it stays on from its first cut to its last, and goes in rapids meanwhile: a wire does, and a beam must not
+	MostS     float64 // the greatest S word with which something is switched on
 }
 
 // alikeOf looks at a program's steps for that, whoever wrote it and whatever its header
 // says.
 func alikeOf(steps []read.Step) Alike {
-	on, down, rapids, most := false, false, false, 0.0
+	on, deepest, lowest, most, mostS := false, 0.0, 0.0, 0.0, 0.0
 	for i := range steps {
 		s := &steps[i]
-		if !s.Action.Moves() || s.Spin == read.Off {
+		if s.Spin == read.Off {
+			continue
+		}
+		if mostS = math.Max(mostS, s.S); !s.Action.Moves() {
 			continue
 		}
 		on = on || s.Action != read.Traverse
-		rapids = rapids || s.Action == read.Traverse && s.S > 0 && s.From.XY() != s.To.XY()
 		from := s.From.Z
 		if s.Unknown&read.AxisZ != 0 {
 			from = 0 // it has not said, and goes down if it goes below its zero
 		}
-		down = down || from-s.To.Z >= downMM
-		most = math.Max(most, s.S)
+		lowest = math.Min(lowest, s.To.Z)
+		deepest, most = math.Max(deepest, from-s.To.Z), math.Max(most, s.S)
 	}
-	return Alike{NeverDown: on && !down, Powers: on && most <= slowestSpindle, Turns: on && down && most > slowestSpindle, HotRapids: on && rapids}
+	down := deepest >= downMM
+	return Alike{
+		NeverDown: on && !down, Shallow: on && down && -lowest < shallowMM, Powers: on && most <= slowestSpindle,
+		Turns: on && down && most > slowestSpindle, HotRapids: on && hotRapids(steps), MostS: mostS,
+	}
+}
+
+// hotRapids reports whether what is switched on stays so between all cuts, in one rapid
+// at least.
+func hotRapids(steps []read.Step) bool {
+	cut, dark, rapids := false, false, false
+	pending := false // rapids since the last cut
+	for i := range steps {
+		s := &steps[i]
+		hot := s.Spin != read.Off && s.S > 0
+		switch {
+		case !hot:
+			dark = cut
+		case s.Action == read.Traverse:
+			pending = pending || cut && s.From.XY() != s.To.XY()
+		case s.Action.Moves() && dark:
+			return false
+		case s.Action.Moves():
+			cut, rapids, pending = true, rapids || pending, false
+		}
+	}
+	return rapids
 }

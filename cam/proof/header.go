@@ -11,7 +11,8 @@ import (
 
 // readHeader is the "key: value" comments before the first command, as
 // programs of this house have them. A comment that begins with "+" goes on with
-// the one before. A key that comes again adds a line to its value.
+// the one before. A key that comes again adds a line to its value. Case and blanks of a
+// key, blanks of a value and the case of names of profiles make no difference.
 func readHeader(t read.Trace, firstCommand int) map[string]string {
 	header := map[string]string{}
 	last := ""
@@ -23,7 +24,8 @@ func readHeader(t read.Trace, firstCommand int) map[string]string {
 			header[last] += " " + more
 			continue
 		}
-		key, value, ok := strings.Cut(c.Text, ": ")
+		key, value, ok := strings.Cut(c.Text, ":")
+		key, value = strings.ToLower(tidy(key)), tidy(value)
 		if !ok || key == "" || len(key) > 24 {
 			last = ""
 			continue
@@ -33,8 +35,16 @@ func readHeader(t read.Trace, firstCommand int) map[string]string {
 		}
 		header[key], last = value, key
 	}
+	for _, key := range []string{"foam", "machine", "layer"} {
+		if named, ok := header[key]; ok {
+			header[key] = strings.ToLower(named)
+		}
+	}
 	return header
 }
+
+// tidy is a text with one blank between its words and none around them.
+func tidy(text string) string { return strings.Join(strings.Fields(text), " ") }
 
 // SetupFor is the setup that a program's own header names, for a program
 // without a job. Machine finds a profile by its id; a machine it does not know,
@@ -43,7 +53,7 @@ func SetupFor(text []byte, machine func(id string) (profiles.Machine, bool)) Set
 	header := Header(text)
 	var s Setup
 	id, _, _ := strings.Cut(header["machine"], ",")
-	if m, ok := machine(id); ok && id != "" {
+	if m, ok := machine(strings.TrimSpace(id)); ok && id != "" {
 		s.Machine = m
 	}
 	s.ThicknessMM, _ = lengthMM(header["thickness"])

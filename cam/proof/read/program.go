@@ -163,10 +163,13 @@ func (r *reader) percent(number int) {
 	case !r.begun:
 		r.begun, r.demarcated = true, true
 	case r.demarcated:
-		r.stopped, r.closed = true, true
-		if r.trace.End.Line == 0 {
+		if !r.closed && r.trace.End.Line == 0 {
 			r.trace.End = End{Line: number, Spin: r.spin}
 		}
+		if r.closed { // some controllers begin another program there
+			r.trace.End.Behind = cmp.Or(r.trace.End.Behind, number)
+		}
+		r.closed = true
 	case r.trace.End.Line > 0:
 		r.trace.End.Behind = cmp.Or(r.trace.End.Behind, number)
 	default:
@@ -181,7 +184,7 @@ func (r *reader) behindEnd(b block, p *problem) {
 	if says && r.trace.End.Behind == 0 {
 		r.trace.End.Behind = b.line
 	}
-	if says && !r.demarcated {
+	if says && (r.closed || !r.demarcated) {
 		r.stopped = true
 	}
 }
