@@ -12,8 +12,10 @@ import (
 //   - a power in watts, a wavelength, a scale of power or an air assist;
 //   - a tool of at most beamMM that has no flutes, unless it is a hot wire;
 //   - a cutter so thin for its reach that it would be no cutter;
+//   - a spindle that turns no faster than a scale of power goes;
 //   - a name, an id or a tool that calls itself a laser or a beam;
-//   - a recipe with a power, a focus that is lowered or a share of power for marks.
+//   - a recipe with a power, a focus that is lowered, a share of power for marks, or
+//     a speed that is a power's.
 //
 // One that has any of it and says that it is a router, a knife or a hot wire
 // contradicts itself, and is not read: the safety table and the owner's rules go
@@ -27,6 +29,11 @@ const beamMM = 0.3
 // that are sold for foam reach about 20 times (from memory); a spot of 0.2 mm
 // that "reaches" through a sheet of 25 mm would be 125.
 const slenderness = 40
+
+// MostPowerScale is the greatest S word that is taken for a power and not for a
+// spindle's speed: the scales that controllers have of power end at 255 or 1000, and
+// no spindle in foam turns so slowly, in turns a minute (common practice).
+const MostPowerScale = 1000
 
 const beamHint = "a beam is a laser: write `process: laser`; if there is none, take the beam's words out"
 
@@ -45,6 +52,7 @@ func (m Machine) beamSigns() []string {
 	sign(m.WavelengthNM.Value != 0, "wavelength_nm")
 	sign(m.Controller.PowerScale != 0, "power_scale")
 	sign(m.Controller.AirAssist != "", "air_assist")
+	sign(m.MaxRPM.Value > 0 && m.MaxRPM.Value <= MostPowerScale, fmt.Sprintf("a max_rpm of %g, which is a scale of power and no spindle's speed,", m.MaxRPM.Value))
 	sign(speaksOfBeam(m.ID) || speaksOfBeam(m.Name), fmt.Sprintf("the name %q (%s)", m.Name, m.ID))
 	for _, t := range m.Tools {
 		d := t.DiameterMM.Value
@@ -71,6 +79,9 @@ func (r Recipe) beamKeys(p Process) []string {
 	for _, n := range r.Numbers() {
 		if slices.Contains(beamRecipe, n.Key) {
 			faults = append(faults, "a recipe with "+n.Key+" is a laser's, and the machine says "+string(p))
+		}
+		if n.Key == "rpm" && n.Value <= MostPowerScale {
+			faults = append(faults, fmt.Sprintf("a recipe with an rpm of %g is a laser's, because that is a power and no spindle's speed, and the machine says %s", n.Value, p))
 		}
 	}
 	return faults

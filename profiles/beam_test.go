@@ -78,6 +78,17 @@ func TestASpotIsNoCutter(t *testing.T) {
 	assert.Error(t, err)
 }
 
+// Scales of power end at 255 or 1000, and no spindle in foam turns so slowly (common
+// practice): a router that turns so is a beam, by its machine or by its recipe.
+func TestASpindleThatTurnsAsAPowerIsALaser(t *testing.T) {
+	for rpm, no := range map[string]bool{"255": true, "1000": true, "1000.1": false} {
+		_, err := with(t, machine("max_rpm: 20000", "max_rpm: "+rpm))
+		assert.Equal(t, no, err != nil && strings.Contains(err.Error(), "a machine with a max_rpm of "+rpm+", which is a scale of power and no spindle's speed, is a laser"), "%s: %v", rpm, err)
+		_, err = with(t, recipe("rpm: 12000", "rpm: "+rpm))
+		assert.Equal(t, no, err != nil && strings.Contains(err.Error(), "a recipe with an rpm of "+rpm+" is a laser's"), "%s: %v", rpm, err)
+	}
+}
+
 // Every process protects the id of every shipped machine, and of one that an
 // earlier folder brought.
 func TestTheProcessOfAKnownMachineStays(t *testing.T) {

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"traywright/cam/proof/read"
+	"traywright/profiles"
 )
 
 // downMM is how far a cutter goes down while it turns, at least, before it has cut
@@ -13,10 +14,6 @@ const downMM = 0.2
 // shallowMM is how far below its zero a program goes at least that nobody has to ask what
 // cuts it: a beam's program can dip that far, and a router's only engraves.
 const shallowMM = 1
-
-// slowestSpindle is an S word that is no spindle's speed in foam but a power: the
-// scales that controllers have of it end at 255 or 1000 (common practice).
-const slowestSpindle = 1000
 
 // Alike is what a program's own words say of the machine that it drives.
 type Alike struct {
@@ -50,8 +47,8 @@ func alikeOf(steps []read.Step) Alike {
 	}
 	down := deepest >= downMM
 	return Alike{
-		NeverDown: on && !down, Shallow: on && down && -lowest < shallowMM, Powers: on && most <= slowestSpindle,
-		Turns: on && down && most > slowestSpindle, HotRapids: on && hotRapids(steps), MostS: mostS,
+		NeverDown: on && !down, Shallow: on && down && -lowest < shallowMM, Powers: on && most <= profiles.MostPowerScale,
+		Turns: on && down && most > profiles.MostPowerScale, HotRapids: on && hotRapids(steps), MostS: mostS,
 	}
 }
 

@@ -53,7 +53,7 @@ var promises = []struct{ begins, heldBy string }{
 	{"The foam is then judged by the kind", "TestAContradictionNeedsAVouch"},
 	{"The words that are known", "TestWhatAFoamSpeaksOf"},
 	{"The kind of a foam that ships and the process", "TestTheProcessOfAKnownMachineStays TestBadProfiles attack_process"},
-	{"Another machine is a laser, whatever it says", "TestABeamIsALaserWhateverItSays TestASpotIsNoCutter"},
+	{"Another machine is a laser, whatever it says", "TestABeamIsALaserWhateverItSays TestASpotIsNoCutter TestASpindleThatTurnsAsAPowerIsALaser"},
 	{"A profile that has any of these", "TestABeamIsALaserWhateverItSays attack_process"},
 	{"Products and limits are what heat", "TestExposureLimits TestEveryBurningRowNamesCarbonMonoxide"},
 	{"Less is no promise of safety", "advice"},
