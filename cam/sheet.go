@@ -228,6 +228,9 @@ func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
 		want.Cuts = append(want.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through, Limits: w.limits(c, m), Seats: w.seats(c)})
 	}
 	want.Marks = w.wantedMarks()
+	for _, r := range w.sheet.Edge.Recipes {
+		want.LeadInMM = max(want.LeadInMM, r.LeadInMM.Value)
+	}
 	return want
 }
 

@@ -22,6 +22,7 @@ func (d *run) compare() {
 	d.judgeLoose(x, cuts)
 	d.judgeFloors(x, cuts)
 	d.judgeMarks(x)
+	d.judgeFar()
 	d.tryCorners(x, cuts)
 }
 

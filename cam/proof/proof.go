@@ -46,6 +46,7 @@ type Layer struct {
 type Wanted struct {
 	Cuts           []WantedCut
 	Outline        geometry.Region // the finished sheet
+	LeadInMM       float64         // how long the outline's lead-in may be, which lies beyond it
 	OutlineLimits  []Limits        // how it is cut: see WantedCut
 	MarkLimits     []Limits        // how marks are engraved
 	OutlineDepthMM float64         // thickness less the skin

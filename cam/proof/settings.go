@@ -48,6 +48,7 @@ func (d *run) checkSettings() {
 		}
 	}
 	d.checkAir()
+	d.checkBeamMode()
 	d.checkSpindle()
 }
 
@@ -161,6 +162,20 @@ func (d *run) checkAir() {
 	for i, m := range d.result.Motions {
 		if m.On && !m.Rapid && d.trace.Steps[d.stepOf[i]].Air&on == 0 {
 			d.strictly(m.Line, "air-off", "the beam is lit and the air is off, and foam catches fire the easier").hint("write %v before it", d.setup.Machine.Controller.AirAssist)
+			return
+		}
+	}
+}
+
+// checkBeamMode: small controllers take M4 for another power mode of a beam, whose
+// corners stay uncut, and M3 is what was planned.
+func (d *run) checkBeamMode() {
+	if !d.beam || !d.ours && d.want == nil {
+		return
+	}
+	for i, m := range d.result.Motions {
+		if m.On && !m.Rapid && d.trace.Steps[d.stepOf[i]].Spin == read.Counterclockwise {
+			d.wrong(m.Line, "beam-mode", "the beam is lit with M4, which small controllers take for another way to hold its power, and M3 is planned").hint("write M3 for M4")
 			return
 		}
 	}

@@ -1,0 +1,34 @@
+package proof
+
+import "traywright/geometry"
+
+// beyondMM is how far beyond all that is planned a program may cut, beside the width of
+// its cut and its lead-in: for laps and ramps in the waste that somebody has made longer.
+const beyondMM = 5
+
+// judgeFar finds cuts that no plan asks for, away from all that is planned: off the foam
+// or in somebody else's.
+func (d *run) judgeFar() {
+	planned := d.want.Outline.Bounds()
+	for _, c := range d.want.Cuts {
+		planned = planned.Union(c.Shape.Bounds())
+	}
+	for _, m := range d.want.Marks {
+		planned = planned.Union(m.Path.Bounds())
+	}
+	for _, m := range d.result.Motions {
+		if m.Rapid || !m.On || !d.beam && m.lowest() > -slackMM {
+			continue
+		}
+		width, _ := d.width(m.Tool)
+		if by := beyond(m.box(), planned); by > width+d.want.LeadInMM+beyondMM {
+			d.wrong(m.Line, "cut-beyond-plan", "cuts %v beyond all that is planned", length(by)).
+				hint("take the cut out, or make the program again with `traywright cut`")
+		}
+	}
+}
+
+// beyond is how far a box reaches out of another at most, mm.
+func beyond(b, of geometry.Box) float64 {
+	return max(of.Min.X-b.Min.X, of.Min.Y-b.Min.Y, b.Max.X-of.Max.X, b.Max.Y-of.Max.Y)
+}
