@@ -89,6 +89,31 @@ func TestASpindleThatTurnsAsAPowerIsALaser(t *testing.T) {
 	}
 }
 
+// The tube under a shipped name stays what it is: heat and eyewear are counted by its
+// watts and by its scale (the project's own rule). More watts are only stricter; a copy
+// under another name says what its owner says.
+func TestAKnownLaserIsNotWeaker(t *testing.T) {
+	c := shippedCatalog(t)
+	m, _ := c.Machine("bench-laser")
+	as := func(id string, change func(*Machine)) error {
+		changed := m
+		change(&changed)
+		own := shippedCatalog(t)
+		return own.Add(folderOf(string((&Catalog{}).MachineFile(changed, id))))
+	}
+	require.NoError(t, as("bench-laser", func(*Machine) {}))
+	require.NoError(t, as("bench-laser", func(m *Machine) { m.PowerW.Value = 400 }))
+	for want, change := range map[string]func(*Machine){
+		"a power_w of 39.9 here and is known with 40":           func(m *Machine) { m.PowerW.Value = 39.9 },
+		"a power_scale of 100000 here and is known with 1000":   func(m *Machine) { m.Controller.PowerScale = 100000 },
+		"a power_scale of 255 here and is known with 1000: its": func(m *Machine) { m.Controller.PowerScale = 255 },
+	} {
+		assert.ErrorContains(t, as("bench-laser", change), want)
+		assert.ErrorContains(t, as("bench-laser", change), "traywright profiles --yaml bench-laser --as my-bench-laser")
+		assert.NoError(t, as("my-bench-laser", change))
+	}
+}
+
 // Every process protects the id of every shipped machine, and of one that an
 // earlier folder brought.
 func TestTheProcessOfAKnownMachineStays(t *testing.T) {

@@ -26,17 +26,36 @@ func (c *Catalog) checkFoams(list []row[Foam]) finding.List {
 	return problems
 }
 
-// checkMachines looks for machines that were here with another process: what an
-// owner forbids by process or by machine stays forbidden.
+// checkMachines looks for machines that were here with another process, what an
+// owner forbids by process or by machine stays forbidden, and for lasers that were
+// here with more watts or with another scale of power: heat and eyewear are counted
+// by them, and the tube under the name is still the same.
 func (c *Catalog) checkMachines(list []row[Machine]) finding.List {
 	var problems finding.List
 	for _, r := range list {
 		if old, ok := c.machines[r.value.ID]; ok && old.Process != r.value.Process {
 			problems = append(problems, fault(r.at, "other-process", fmt.Sprintf("machine %s is a %s here and is known as a %s", old.ID, r.value.Process, old.Process),
 				"give another machine another id"))
+		} else if ok && old.Process == Laser {
+			for _, what := range weaker(r.value, old) {
+				problems = append(problems, fault(r.at, "other-laser", fmt.Sprintf("machine %s has %s", old.ID, what),
+					fmt.Sprintf("where the tube or its controller really is another one, it is another machine: traywright profiles --yaml %s --as my-%[1]s prints one to change, for a folder of its own", old.ID)))
+			}
 		}
 	}
 	return problems
+}
+
+// weaker is what makes a laser seem to heat less than the one that has its name.
+func weaker(m, known Machine) []string {
+	var list []string
+	if m.PowerW.Value < known.PowerW.Value {
+		list = append(list, fmt.Sprintf("a power_w of %g here and is known with %g: with less, what heats the foam too much would be let through", m.PowerW.Value, known.PowerW.Value))
+	}
+	if m.Controller.PowerScale != known.Controller.PowerScale {
+		list = append(list, fmt.Sprintf("a power_scale of %g here and is known with %g: its S words would mean another power", m.Controller.PowerScale, known.Controller.PowerScale))
+	}
+	return list
 }
 
 // neededFor is the numbers that no path can be made without.

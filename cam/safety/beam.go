@@ -81,6 +81,30 @@ func measuredBeam(u Use, c *profiles.Catalog) Beam {
 	return most
 }
 
+// weakW is the power below which a laser does not cut foam: the weakest that are
+// sold for cutting have about 2 W, in W of light (from memory).
+const weakW = 2
+
+// tellWeak warns of lasers that are too weak to cut foam: more likely the profile is
+// wrong, and heat and eyewear are counted by its watts.
+func tellWeak(uses []Use, c *profiles.Catalog, rules []Rules) finding.List {
+	var found finding.List
+	told := map[string]bool{}
+	for _, u := range uses {
+		m := u.Machine
+		if !m.Process.Traits().Beam || !(m.PowerW.Value > 0 && m.PowerW.Value < weakW) || told[m.ID] || Barred(u, c, rules) {
+			continue
+		}
+		told[m.ID] = true
+		found = append(found, finding.Finding{
+			Severity: finding.Warning, Rule: "weak-laser", Where: "machine " + m.ID,
+			Message: fmt.Sprintf("power_w is %g, and no laser below about %d W cuts foam (from memory): heat and eyewear are counted by that number, and if it is too small, both are wrong", m.PowerW.Value, weakW),
+			Hint:    "read the watts of light on the laser's label or in its manual",
+		})
+	}
+	return found
+}
+
 // How long a beam may be lit in one program. Somebody stands beside it all the
 // time (universities' laser rules), and the limits of what it makes of foam are
 // means over 8 hours (OSHA): nobody is to be in that for longer. The two hours

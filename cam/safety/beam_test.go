@@ -47,6 +47,27 @@ func TestABeamIsBoundByItsStart(t *testing.T) {
 	}
 }
 
+// The weakest lasers that are sold for cutting have about 2 W (from memory). What may
+// not go under a beam at all is not told twice; a machine is told of once.
+func TestAWeakLaserIsWarnedOf(t *testing.T) {
+	u := Use{Foam: ofKind(t, "pe"), Machine: bench(t, profiles.Laser), Where: "tray x"}
+	for watts, weak := range map[float64]bool{0.1: true, 1.99: true, 2: false, 40: false, 0: false} {
+		u.Machine.PowerW.Value = watts
+		found := Check([]Use{u, u}, catalog(t), permits(permit(u)))
+		assert.False(t, found.Failed())
+		told := 0
+		for _, f := range found {
+			if f.Rule == "weak-laser" {
+				told++
+				assert.Contains(t, f.Message, "no laser below about 2 W cuts foam")
+			}
+		}
+		assert.Equal(t, weak, told == 1, watts)
+	}
+	u.Foam, u.Machine.PowerW.Value = ofKind(t, "pvc"), 1
+	assert.False(t, has(Check([]Use{u}, catalog(t), nil), "weak-laser"))
+}
+
 // A foam of one's own is held against the weakest start of its kind, whatever its
 // density; a kind for which none ships against nothing.
 func TestABeamForAFoamOfOnesOwn(t *testing.T) {

@@ -23,6 +23,7 @@ func Check(uses []Use, c *profiles.Catalog, rules []Rules) finding.List {
 	for _, u := range uses {
 		found = append(found, checkUse(u, c, rules)...)
 	}
+	found = append(found, tellWeak(uses, c, rules)...)
 	return append(found, tellRequires(uses, rules)...)
 }
 
