@@ -21,8 +21,13 @@ func TestWhatAFoamSpeaksOf(t *testing.T) {
 		"conductive black": "conductive", "leitfähig": "conductive", "chalk-filled": "filled", "self-adhesive": "adhesive", "selbstklebend": "adhesive",
 		"ethylene vinyl acetate": "eva", "Ethylen-Vinylacetat": "eva", "éthylène-acétate de vinyle": "eva", "EVA 90": "eva", "EVA with a vinyl face": "eva pvc",
 		"PTFE": "unknown", "polystyrol": "xps eps", "expanded polystyrene": "eps", "neoprene rubber": "cr", "nitrile rubber": "nbr", "extruded polystyrene": "xps",
+		"P.V.C. sheet": "pvc", "P V C": "pvc", "p-v-c": "pvc", "P. V. C.": "pvc", "E.P.P": "epp", "n.b.r": "nbr", "vi-nyl": "pvc", "neo-prene": "cr", "ure-thane": "pu", "ne\u2010o\u2011prene": "cr",
+		"PVCfoam": "pvc", "softpvc": "pvc", "weichPVC": "pvc", "PVCu": "pvc", "softNBR": "nbr", "NBRfoam": "nbr", "Weich-EPDM": "epdm", "EPDMplatte": "epdm",
+		"fireproof": "fr", "fire-resistant": "fr", "flame proof": "fr", "flame-resistant": "fr", "Moosgummi": "epdm", "moos-gummi": "epdm",
+		"v\u0131nyl": "pvc", "ᴘᴠᴄ": "pvc", "ɴᴇᴏᴘʀᴇɴᴇ": "cr", "\u0420\u0474\u0421": "pvc", "Р\u0475С 60": "pvc", "\u13E2\u13D9\u13DF": "pvc", "P\u13D9C": "pvc", "РVС": "pvc", "nitгile": "nbr",
+		"acetate-de-vinyle": "eva", "ethylene-vinyl-acetate": "eva", "cross-linked-polyethylene": "xpe", "cross linked": "",
 		// and nothing
-		"foam": "", "soft pad": "", "expute": "", "firm and rubbery": "", "a fine crib": "", "press here": "", "sheet 12": "",
+		"foam": "", "unbreakable": "", "inbred steinbruch": "", "open, a soft sheet": "", "rope and peg": "", "semi-rigid": "", "type A B C": "", "a-frame": "", "o p e n": "", "e-stop": "", "soft pad": "", "expute": "", "firm and rubbery": "", "a fine crib": "", "press here": "", "sheet 12": "",
 	}
 	for name, want := range cases {
 		text := ""
@@ -42,7 +47,8 @@ func TestEveryTextOfARowSpeaks(t *testing.T) {
 	c := shippedCatalog(t)
 	for place, f := range map[string]Foam{
 		"id": {ID: "vinyl-mat"}, "name": {Name: "vinyl"}, "notes": {Notes: "cut from vinyl"}, "source": {Source: "the vinyl's label"},
-		"stock source": {StockSource: "vinyl shop"}, "cells": {Cells: Word{"open", "a vinyl shop"}},
+		"stock source": {StockSource: "vinyl shop"}, "density": {DensityKgM3: Number{60, "the vinyl's data sheet"}}, "a fit": {Fits: map[string]Number{"easy": {1, "a vinyl fit"}}}, "left": {LeastLeftMM: Number{1, "vinyl"}},
+		"taken apart": {Notes: "cut from vi-nyl"}, "cells": {Cells: Word{"open", "a vinyl shop"}},
 	} {
 		assert.Equal(t, []Spoken{{"pvc", "vinyl"}}, c.Speaks(f), place)
 	}
