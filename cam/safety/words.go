@@ -9,10 +9,24 @@ import (
 
 // A condition and a reason are words: at least two different ones, each of two or
 // more letters that are not all the same. In scripts that write no spaces, four
-// letters in a row are two words. What cannot be seen counts for nothing.
-// "always", a full stop, a dash or an invisible letter say nothing that anybody
-// could keep to.
-const needsWords = "a condition is words: at least two different ones of two or more letters"
+// letters in a row are two words. What cannot be seen counts for nothing, nor does a
+// word that only says yes. "always", "yes indeed", a full stop, a dash or an invisible
+// letter say nothing that anybody could keep to.
+const needsWords = "a condition is words: at least two different ones of two or more letters, beside any that only say yes"
+
+// assents are words that only say yes, always or go on: a short list, from memory.
+var assents = wordSet(`yes yeah yep aye ok okay okey fine sure surely certainly indeed agreed granted approved allowed permitted
+	always anytime ever any time whenever every go ahead please course of absolutely definitely totally just do it good all right alright true
+	ja jawohl klar sicher immer natürlich gerne erlaubt genehmigt oui bien sûr toujours accord autorisé si sí sì claro siempre vale certo sempre
+	tak zawsze да конечно всегда можно`)
+
+func wordSet(list string) map[string]bool {
+	set := map[string]bool{}
+	for _, w := range strings.Fields(list) {
+		set[w] = true
+	}
+	return set
+}
 
 // saysSomething reports whether a text is words.
 func saysSomething(text string) bool {
@@ -31,7 +45,7 @@ func saysSomething(text string) bool {
 		if len(runes) >= 4 && strings.ContainsFunc(w, unspaced) && !allSame(runes) {
 			return true
 		}
-		if len(runes) >= 2 && !allSame(runes) {
+		if len(runes) >= 2 && !allSame(runes) && !assents[w] {
 			words[w] = true
 		}
 	}
