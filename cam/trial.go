@@ -31,6 +31,7 @@ type Trial struct {
 // Tried is a program that has been tried, and all that its pictures need.
 type Tried struct {
 	proof.Result
+	Sheet  string // the file of the plan's sheet that it was held against; "" for none
 	trial  Trial
 	setup  proof.Setup
 	header map[string]string
@@ -48,6 +49,7 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 	tried := Tried{trial: t, plan: p, setup: proof.SetupFor(t.Text, c.Machine), header: proof.Header(t.Text)}
 	var found finding.List
 	var sheet *plan.Sheet
+	var work *sheetWork
 	tried.saidMM = tried.setup.ThicknessMM
 	tried.take(t)
 	if p != nil {
@@ -59,9 +61,8 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 			}}
 			return tried, tried.found
 		}
-		work, none := sheetOf(t, tried.header, p)
-		if found = none; work != nil {
-			sheet = work.sheet
+		if work, found = sheetOf(t, tried.header, p); work != nil {
+			sheet, tried.Sheet = work.sheet, work.name+".ngc"
 			tried.compareWith(work, p)
 		}
 	}
@@ -74,8 +75,23 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 	t.Text, tried.trial.Text = nil, nil // of a long program it is a good part of the memory that there is
 	tried.Result = proof.Run(t.Name, text, tried.setup, tried.wanted)
 	found = append(found, tried.judge(c, p, sheet)...)
+	found = append(found, tried.cornersOf(work, t)...)
 	tried.found = append(found, safety.CheckMinutes(tried.Seconds, t.Name, t.Rules)...)
 	return tried, tried.found
+}
+
+// cornersOf are the findings of the corners that were tried, as cut makes them of its own
+// programs: where a part comes loose in one, the program does not pass.
+func (d *Tried) cornersOf(work *sheetWork, t Trial) finding.List {
+	if work == nil || d.Corners == nil {
+		return nil
+	}
+	work.run = d.Result
+	list := cornerFindings([]*sheetWork{work}, d.plan.Machine, t.Unit)
+	for i := range list {
+		list[i].Where = t.Name
+	}
+	return list
 }
 
 // trialCellMM is the cell of a single program's virtual foam: finer than a job's,

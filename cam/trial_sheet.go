@@ -34,19 +34,41 @@ func sheetOf(t Trial, header map[string]string, p *plan.Plan) (*sheetWork, findi
 		}
 	}
 	_, id, layer := madeFor(header)
+	named := namedLike(t, works)
 	for _, w := range works {
 		number := w.sheet.Number
 		if w.tray.ID == id && (strconv.Itoa(number) == layer || number == 0 && strings.HasPrefix(layer, "all")) {
-			return w, nil
+			return w, namesDiffer(t, w, named)
 		}
 	}
+	if named != nil {
+		return named, nil
+	}
+	return sheetAlike(t, works, p)
+}
+
+// namedLike is the sheet whose file has the program's name; nil for none.
+func namedLike(t Trial, works []*sheetWork) *sheetWork {
 	name := "/" + strings.TrimPrefix(path.Clean(strings.ReplaceAll(t.Name, "\\", "/")), "/")
 	for _, w := range works {
 		if strings.HasSuffix(name, "/"+w.name+".ngc") {
-			return w, nil
+			return w
 		}
 	}
-	return sheetAlike(t, works, p)
+	return nil
+}
+
+// namesDiffer warns where a program of one sheet has the name of another: somebody would
+// lay the other's foam under it.
+func namesDiffer(t Trial, w, named *sheetWork) finding.List {
+	if named == nil || named == w {
+		return nil
+	}
+	return finding.List{{
+		Severity: finding.Warning, Rule: "name-and-header", Where: t.Name,
+		Message: fmt.Sprintf("has the name of %s.ngc, and by its opening comments it is %s.ngc, against which it was held", named.name, w.name),
+		Hint:    "name it after the sheet that it cuts",
+	}}
 }
 
 // sheetAlike is the sheet whose own program goes where this one goes. Of several that

@@ -3,6 +3,7 @@ package plan
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -244,12 +245,13 @@ type swap struct {
 	saved     units.Length // in the whole stack
 }
 
-// swaps are all thinner stock sheets for the layers of a stack.
-func swaps(stack []*board) []swap {
+// swaps are all thinner stock sheets for the layers of a stack in which every piece
+// still has as much pocket as it has now.
+func (m *maker) swaps(stack []*board) []swap {
 	var list []swap
 	for _, l := range stackLayers(stack) {
 		for _, t := range l.layer.Foam.Thicknesses {
-			if t > 0 && t < l.layer.Sold() {
+			if t > 0 && t < l.layer.Sold() && m.keepsPieces(l, t) {
 				list = append(list, swap{l, t, (l.layer.Sold() - t) * units.Length(l.times)})
 			}
 		}
@@ -257,10 +259,27 @@ func swaps(stack []*board) []swap {
 	return list
 }
 
+// keepsPieces reports whether no piece stands farther out of its pocket when a layer is
+// only so thick. A pocket that ends above the layer's new bottom is as deep as it was.
+func (m *maker) keepsPieces(l stackLayer, thickness units.Length) bool {
+	for _, h := range l.tray.holes {
+		if h.piece == nil || h.Depth <= l.layer.Top+thickness {
+			continue
+		}
+		_, give := fitOf(l.tray, h)
+		now, ok := seatIn(h.piece, h.piece.Count, h.form, h.Depth.MM(), give, m.slackMM())
+		then, still := seatIn(h.piece, h.piece.Count, h.form, (h.Depth - (l.layer.Sold() - thickness)).MM(), give, m.slackMM())
+		if ok && (!still || then.proud > math.Max(now.proud, proudMM)) {
+			return false
+		}
+	}
+	return true
+}
+
 // thinner says which stock thickness of which layer brings the stack into its
 // case, with as little room left as can be; or which two.
 func (m *maker) thinner(stack []*board, over units.Length) string {
-	all := swaps(stack)
+	all := m.swaps(stack)
 	var best []swap
 	saved := units.Length(0)
 	try := func(s ...swap) {
@@ -285,7 +304,7 @@ func (m *maker) thinner(stack []*board, over units.Length) string {
 		}
 	}
 	if best == nil {
-		return "take out a tray, or use a higher case: no two thinner stock sheets make it fit"
+		return "take out a tray, or use a higher case: no two thinner stock sheets that hold the pieces as deep make it fit"
 	}
 	var parts []string
 	for _, s := range best {

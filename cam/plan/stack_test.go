@@ -52,7 +52,7 @@ func TestStackTooHigh(t *testing.T) {
 		{"two swaps", "the stack is 5 in high, 2 1/2 in more than the 2 1/2 in inside",
 			"make layer 1 of riders (pe-30) of 1/4 in instead of 1 in and layer 1 of stores (pe-30) of 1/4 in instead of 2 in: that fits exactly", 2*inch + inch/2},
 		{"none", "the stack is 5 in high, 4 in more than the 1 in inside",
-			"take out a tray, or use a higher case: no two thinner stock sheets make it fit", inch},
+			"take out a tray, or use a higher case: no two thinner stock sheets that hold the pieces as deep make it fit", inch},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			j := three()

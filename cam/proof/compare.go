@@ -164,7 +164,11 @@ func (d *run) tellUndercut(m miss, thin shallow, name string) {
 	case thin.found:
 		d.tellNotThrough(thin, "the wall of "+name)
 	case m.by > d.tolerance:
-		d.wrong(d.lineOf(m.motion), "undercut", "leaves %v of foam at the wall of %v at %v", length(m.by), name, m.at).
+		or := ""
+		if m.by >= farMM {
+			or = " or more" // nothing farther is looked for
+		}
+		d.wrong(d.lineOf(m.motion), "undercut", "leaves %v%v of foam at the wall of %v at %v", length(m.by), or, name, m.at).
 			hint("bring the path that much nearer to it, or make the program again with `traywright cut`")
 	}
 }

@@ -102,7 +102,7 @@ func (d *run) checkBeam(m Motion) {
 	if !m.Rapid && !m.On {
 		d.wrong(m.Line, "beam-off-in-cut", "the beam is off during a cutting move").hint("write M3 and S before it, or make it a rapid")
 	}
-	if m.On && !m.Rapid && m.flatLength() == 0 {
+	if m.On && !m.Rapid && m.flatLength() == 0 && m.From != m.To {
 		d.wrong(m.Line, "beam-standing", "the beam is on while only the height changes, and burns in one place").hint("write M5 before and M3 after")
 	}
 	if m.On && m.Power > 100*(1+1e-6) {

@@ -91,7 +91,9 @@ func (s *session) dryRun(c *cli.Context) error {
 			return err
 		}
 		report.Findings = append(report.Findings, t.found...)
-		report.DryRun = append(report.DryRun, cam.DescribeRun(t.Result))
+		run := cam.DescribeRun(t.Result)
+		run.OK = run.OK && !t.found.Failed()
+		report.DryRun = append(report.DryRun, run)
 		pictures, frames = append(pictures, t.pictures...), append(frames, t.frames...)
 		if !c.Bool(jsonFlag.Name) {
 			s.showRun(t.Tried, t.found, b.trial.Unit)
@@ -333,6 +335,9 @@ func pictureName(program string, n int) string {
 func (s *session) showRun(r cam.Tried, found finding.List, u units.Unit) {
 	if !s.quiet {
 		fmt.Fprintf(s.out, "%s: %s\n", r.Path, sealText(r.Seal))
+		if r.Sheet != "" {
+			fmt.Fprintf(s.out, "%s: held against the job's %s\n", r.Path, r.Sheet)
+		}
 	}
 	if !s.quiet && len(r.Motions) > 0 {
 		fmt.Fprintf(s.out, "%s:\n", r.Path)

@@ -24,9 +24,9 @@ func profilesCommand(s *session) *cli.Command {
 		ArgsUsage: "[NAME...]",
 		Description: "A NAME is a foam, a machine, or `safety` for the table of what may be cut how.\n" +
 			"--yaml prints a machine, its tools and its recipes as a file that loads again as it is,\n" +
-			"under the name that --as gives, to change and keep in a folder for --profiles.\n" +
+			"under the name that --as gives, to change and keep in a folder of yours for --profiles.\n" +
 			"Example: traywright profiles pe-30 bench-router\n" +
-			"Example: traywright profiles --yaml bench-router --as mine > my-profiles/mine.yaml",
+			"Example: traywright profiles --yaml bench-router --as mine > mine.yaml",
 		Flags: talkFlags(profilesFlag, unitsFlag, yamlFlag, asFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
