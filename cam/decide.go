@@ -81,20 +81,31 @@ func (l *limiter) beam(recipe profiles.Recipe) finding.List {
 	if !l.machine.Process.Traits().Beam || safety.Barred(u, l.request.Catalog, l.request.Rules) {
 		return nil
 	}
-	return safety.CheckBeam(safety.BeamOf(recipe.Through(l.thickest(recipe.Foam)), l.machine), u, l.request.Catalog)
+	for _, thick := range l.thicknesses(recipe.Foam) {
+		u.DepthMM = thick
+		if found := safety.CheckBeam(safety.BeamOf(recipe.Through(thick), l.machine), u, l.request.Catalog); len(found) > 0 {
+			return found
+		}
+	}
+	return nil
 }
 
-// thickest is the thickest layer of a foam, mm.
-func (l *limiter) thickest(foam string) float64 {
-	most := l.thickMM
+// thicknesses are those of a foam's layers, mm; a coupon's among them. The thinnest is what
+// a fixed number of passes is too many for. 0 where no layer is of it.
+func (l *limiter) thicknesses(foam string) []float64 {
+	list := []float64{l.thickMM}
 	for _, t := range l.request.Job.Trays {
 		for _, layer := range t.Layers {
 			if layer.Foam == foam {
-				most = max(most, layer.Real().MM())
+				list = append(list, layer.Real().MM())
 			}
 		}
 	}
-	return most
+	slices.Sort(list)
+	if list = slices.Compact(list); len(list) > 1 && list[0] == 0 {
+		list = list[1:]
+	}
+	return list
 }
 
 // uses lists every foam that the job puts under the machine, each once as

@@ -239,8 +239,8 @@ func (d *Tried) unknownPower(machines []profiles.Machine) finding.List {
 }
 
 // judgeBeam holds the heat of the beam and the time that it is lit against what is
-// safe. At most half of the passes through a place are sure to be passes: a contour
-// begins and ends in one place.
+// safe, for foam of the least thickness that somebody says: it starts with the fewest
+// passes.
 func (d *Tried) judgeBeam(c *profiles.Catalog, foams []profiles.Foam) finding.List {
 	m := d.setup.Machine
 	if !m.Process.Traits().Beam {
@@ -248,9 +248,13 @@ func (d *Tried) judgeBeam(c *profiles.Catalog, foams []profiles.Foam) finding.Li
 	}
 	found := safety.CheckLit(d.OnSeconds, d.trial.Name)
 	heat := d.Heat(m.PowerW.Value)
-	beam := safety.Beam{PassJPerMM: heat.PassJPerMM, AllJPerMM: heat.AllJPerMM / 2, Passes: (heat.Passes + 1) / 2}
+	beam := safety.Beam{PassJPerMM: heat.PassJPerMM, AllJPerMM: heat.AllJPerMM, Passes: heat.Passes}
+	thin := d.setup.ThicknessMM
+	if thin <= 0 || d.saidMM > 0 && d.saidMM < thin {
+		thin = d.saidMM
+	}
 	for _, f := range foams {
-		u := safety.Use{Foam: f, Machine: m, Where: d.trial.Name}
+		u := safety.Use{Foam: f, Machine: m, DepthMM: thin, Where: d.trial.Name}
 		if !safety.Barred(u, c, d.trial.Rules) {
 			found = append(found, safety.CheckBeam(beam, u, c)...)
 		}

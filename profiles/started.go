@@ -8,9 +8,10 @@ import (
 // Started is the shipped recipe that every recipe of a foam under a process starts
 // from, and the shipped machine that it is for: the foam's own, or, of a foam that
 // does not ship, the one of its kind that does the least to a mm of its way. What a
-// folder of profiles lays over it is not asked. Its passes are those through the
-// thickest layer that it takes. False where none ships.
-func (c *Catalog) Started(f Foam, p Process) (Recipe, Machine, bool) {
+// folder of profiles lays over it is not asked. Its passes are those through foam
+// so thick, in mm, and never more than through the thickest that it takes; through that
+// one for 0. False where none ships.
+func (c *Catalog) Started(f Foam, p Process, thicknessMM float64) (Recipe, Machine, bool) {
 	if c.shipped == nil {
 		return Recipe{}, Machine{}, false
 	}
@@ -23,7 +24,11 @@ func (c *Catalog) Started(f Foam, p Process) (Recipe, Machine, bool) {
 		if own {
 			like = r.Foam == f.ID
 		}
-		r = r.Through(r.MostMM.Value)
+		through := r.MostMM.Value
+		if thicknessMM > 0 && (through <= 0 || thicknessMM < through) {
+			through = thicknessMM
+		}
+		r = r.Through(through)
 		if like && m.Process == p && (on.ID == "" || r.PassJPerMM(m)*r.Passes.Value < least.PassJPerMM(on)*least.Passes.Value) {
 			least, on = r, m
 		}

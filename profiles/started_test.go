@@ -11,7 +11,7 @@ import (
 func TestTheStartIsWhatShips(t *testing.T) {
 	c := shippedCatalog(t)
 	pe, _ := c.Foam("pe-30")
-	before, on, ok := c.Started(pe, Laser)
+	before, on, ok := c.Started(pe, Laser, 0)
 	require.True(t, ok)
 	assert.Equal(t, "pe-30", before.Foam)
 	assert.Equal(t, "bench-laser", on.ID)
@@ -20,7 +20,7 @@ func TestTheStartIsWhatShips(t *testing.T) {
 `)))
 	now, _ := c.Recipe("pe-30", "bench-laser", "beam")
 	assert.Equal(t, 1.0, now.FeedMMPerMin.Value)
-	after, on, ok := c.Started(pe, Laser)
+	after, on, ok := c.Started(pe, Laser, 0)
 	assert.True(t, ok)
 	assert.Equal(t, before, after)
 	assert.Equal(t, 40.0, on.PowerW.Value)
@@ -29,9 +29,9 @@ func TestTheStartIsWhatShips(t *testing.T) {
 func TestNoStart(t *testing.T) {
 	c := shippedCatalog(t)
 	pvc, _ := c.Foam("pvc-60")
-	_, _, ok := c.Started(pvc, Laser)
+	_, _, ok := c.Started(pvc, Laser, 0)
 	assert.False(t, ok)
-	_, _, ok = (&Catalog{}).Started(pvc, Laser)
+	_, _, ok = (&Catalog{}).Started(pvc, Laser, 0)
 	assert.False(t, ok)
 	assert.Equal(t, 0.0, Recipe{}.PassJPerMM(Machine{}))
 }

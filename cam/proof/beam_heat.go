@@ -13,50 +13,129 @@ type Heat struct {
 	Passes     int     // through that place
 }
 
-// heatMM is the size of the places that are kept apart, in two grids, one half a
-// place from the other: what lies within a quarter of a mm is in one of them.
-const heatMM = 0.5
+const (
+	// heatMM is the size of the places that are kept apart, in four grids, each half a
+	// place from the others: what lies within a quarter of a mm is in one of them.
+	heatMM = 0.5
+	// heatStepMM is how finely a path is divided among the places.
+	heatStepMM = heatMM / 10
+)
+
+// What a contour does where it closes: it ends within closesMM of its start, and has
+// been farther away than that. A pass may run on past its own start.
+const closesMM = 1
 
 type heatPlace struct {
 	grid, x, y int
 }
 
+// heatVisits is what a place gets: once from each visit, however short, and from
+// every mm in it, however few visits.
 type heatVisits struct {
-	heat float64
-	n    int
+	visits, visitJ float64 // visitJ is a sum of J/mm
+	mm, j          float64
+	closes         bool // a contour closes here
+}
+
+// heated is the places of a program, and the beam's way since it was lit.
+type heated struct {
+	places      map[heatPlace]heatVisits
+	last        [4]heatPlace
+	stays       [4]heatVisits // in the last places, not added yet
+	start, end  geometry.Point
+	lit, wentBy bool // wentBy: has been away from the start
 }
 
 // Heat finds where the beam gives most, from the motions: the beam's full power in
 // W, the power of each motion and its feed. However a program takes its passes
-// apart or shifts them a little, they add up where they lie on each other; a path
-// that stays within a place counts once there. A place where a contour begins and
-// ends counts twice in each pass.
+// apart or shifts them a little, they add up where they lie on each other. A place
+// gets all that the beam gives on its way in it, so that going to and fro in one
+// spot adds up as well; half of that where a contour closes, since each pass begins
+// and ends there. Of many visits that are shorter than a place half count anyway.
 func (r Result) Heat(fullPowerW float64) Heat {
+	h := heated{places: map[heatPlace]heatVisits{}}
 	var most Heat
-	places := map[heatPlace]heatVisits{}
-	var last [2]heatPlace
 	for _, m := range r.Motions {
 		if m.Rapid || !m.On {
-			last = [2]heatPlace{}
+			h.goDark()
 			continue
 		}
 		heat := fullPowerW * m.Power / 100 * 60 / m.Feed
 		most.PassJPerMM = math.Max(most.PassJPerMM, heat)
-		m.along(heatMM/2, func(p geometry.Point) {
-			for grid := range last {
-				shift := float64(grid) / 2
-				at := heatPlace{grid + 1, int(math.Floor(p.X/heatMM + shift)), int(math.Floor(p.Y/heatMM + shift))}
-				if at == last[grid] {
-					continue
-				}
-				v := places[at]
-				v.heat, v.n = v.heat+heat, v.n+1
-				places[at], last[grid] = v, at
-				most.AllJPerMM, most.Passes = math.Max(most.AllJPerMM, v.heat), max(most.Passes, v.n)
-			}
-		})
+		h.along(m, heat)
+	}
+	h.goDark()
+	for _, v := range h.places {
+		share := 1.0
+		if v.closes {
+			share = 0.5
+		}
+		most.AllJPerMM = math.Max(most.AllJPerMM, math.Max(v.visitJ/2, share*v.j/heatMM))
+		most.Passes = max(most.Passes, int(math.Max(math.Ceil(v.visits/2), math.Round(share*v.mm/heatMM))))
 	}
 	return most
+}
+
+// along adds a motion. A short piece of it counts by the longest of its sides: a
+// straight way through a place then has the place's size in any direction.
+func (h *heated) along(m Motion, heat float64) {
+	if !h.lit {
+		h.lit, h.wentBy, h.start = true, false, m.From.Point
+	}
+	pieces := 0.0
+	h.end = m.From.Point
+	m.along(heatStepMM, func(geometry.Point) { pieces++ })
+	rise := math.Abs(m.To.Z-m.From.Z) / pieces
+	m.along(heatStepMM, func(p geometry.Point) {
+		way := p.Sub(h.end)
+		middle := h.end.Add(way.Scale(0.5))
+		for grid := range h.stays {
+			at := placeOf(middle, grid)
+			s := &h.stays[grid]
+			if at != h.last[grid] {
+				h.leave(grid)
+				h.last[grid], s.visits, s.visitJ = at, 1, heat
+			}
+			mm := max(math.Abs(way.X), math.Abs(way.Y), rise)
+			s.mm, s.j = s.mm+mm, s.j+mm*heat
+		}
+		h.end = p
+		h.wentBy = h.wentBy || p.DistanceTo(h.start) > closesMM
+	})
+}
+
+// placeOf is the place of one of the four grids that a point is in.
+func placeOf(p geometry.Point, grid int) heatPlace {
+	dx, dy := float64(grid%2)/2, float64(grid/2)/2
+	return heatPlace{grid + 1, int(math.Floor(p.X/heatMM + dx)), int(math.Floor(p.Y/heatMM + dy))}
+}
+
+// leave adds what the beam gave to the place that it was in last.
+func (h *heated) leave(grid int) {
+	if at, s := h.last[grid], h.stays[grid]; at.grid > 0 {
+		v := h.places[at]
+		h.places[at] = heatVisits{v.visits + s.visits, v.visitJ + s.visitJ, v.mm + s.mm, v.j + s.j, v.closes}
+	}
+	h.last[grid], h.stays[grid] = heatPlace{}, heatVisits{}
+}
+
+// goDark ends the beam's way, and marks where it closed.
+func (h *heated) goDark() {
+	for grid := range h.last {
+		h.leave(grid)
+	}
+	if h.lit && h.wentBy && h.end.DistanceTo(h.start) <= closesMM {
+		for i := range 25 {
+			off := geometry.Point{X: float64(i%5-2) * closesMM / 2, Y: float64(i/5-2) * closesMM / 2}
+			for grid := range h.last {
+				at := placeOf(h.start.Add(off), grid)
+				v := h.places[at]
+				v.closes = true
+				h.places[at] = v
+			}
+		}
+	}
+	h.lit = false
 }
 
 // along visits points of a motion, no farther apart than step in mm, both ends among

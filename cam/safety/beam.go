@@ -32,11 +32,13 @@ func BeamOf(r profiles.Recipe, m profiles.Machine) Beam {
 	return Beam{PassJPerMM: pass, AllJPerMM: pass * float64(n), Passes: n}
 }
 
-// CheckBeam holds a beam against the recipe that it started from. What is far
+// CheckBeam holds a beam against the recipe that it started from, with the passes that
+// it makes through foam as thick as the use is deep; through the thickest that it is
+// for where that is not known (0). What is far
 // hotter, or goes over one place too often, is refused; it is warned of where a
 // recipe with a measured kerf for this foam on this machine is as hot.
 func CheckBeam(b Beam, u Use, c *profiles.Catalog) finding.List {
-	recipe, machine, ok := c.Started(u.Foam, profiles.Laser)
+	recipe, machine, ok := c.Started(u.Foam, profiles.Laser, u.DepthMM)
 	start := BeamOf(recipe, machine)
 	from := fmt.Sprintf("the recipe for %s on %s that ships", recipe.Foam, recipe.Machine)
 	if !ok {

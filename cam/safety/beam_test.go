@@ -68,6 +68,18 @@ func TestAWeakLaserIsWarnedOf(t *testing.T) {
 	assert.False(t, has(Check([]Use{u}, catalog(t), nil), "weak-laser"))
 }
 
+// Thin foam starts with fewer passes: 1.2 J/mm once through 10 mm, twice through 25.4
+// and whatever is said to be thicker (as above).
+func TestABeamIsBoundByItsFoamsThickness(t *testing.T) {
+	u := Use{Foam: ofKind(t, "pe"), Machine: bench(t, profiles.Laser), Where: "x"}
+	for thick, refused := range map[float64]bool{10: true, 25.4: false, 200: false, 0: false} {
+		u.DepthMM = thick
+		assert.Equal(t, refused, CheckBeam(Beam{1.2, 10.8, 9}, u, catalog(t)).Failed(), thick)
+		assert.False(t, CheckBeam(Beam{1.2, 6, 5}, u, catalog(t)).Failed(), thick)
+		assert.True(t, CheckBeam(Beam{1.2, 24, 20}, u, catalog(t)).Failed(), thick)
+	}
+}
+
 // A foam of one's own is held against the weakest start of its kind, whatever its
 // density; a kind for which none ships against nothing.
 func TestABeamForAFoamOfOnesOwn(t *testing.T) {
