@@ -123,11 +123,27 @@ func (d *run) beamAgainst(l Limits, motion int) *complaint {
 	case share > 1+nearly:
 		return &complaint{"beam-too-strong", d.say("gives the foam %v %% of the energy of its recipe, and can set it on fire", number(100*share)), "raise F to what the recipe has"}
 	}
-	width, _ := d.width(m.Tool)
-	if pass := d.laid[motion].pass; l.Passes > 0 && pass > l.Passes && m.flatLength() >= 2*width {
+	if pass := d.laid[motion].pass; l.Passes > 0 && pass > l.Passes && !d.runsOn(motion, l.Passes) {
 		return &complaint{"too-many-passes", d.say("goes over this place %v times, and the plan has %v passes: the heat adds up, and can set it on fire", number(float64(pass)), number(float64(l.Passes))), "take the pass out"}
 	}
 	return d.offFocus(l, motion)
+}
+
+// runsOn is whether a motion may be where a lap runs on past its own start: behind
+// it, shorter than two kerfs with all that is more than planned before it, and there
+// no more than three times for each planned pass: with its way in, round, and on.
+func (d *run) runsOn(motion, passes int) bool {
+	width, _ := d.width(d.result.Motions[motion].Tool)
+	length := 0.0
+	for i := motion; i >= 0 && (d.laid[i].pass == 0 || d.laid[i].pass > passes); i-- {
+		if d.laid[i].pass == 0 {
+			continue // dark: going dark makes a pass no shorter
+		}
+		if length += d.result.Motions[i].flatLength(); length >= 2*width || d.laid[i].pass > 3*passes {
+			return false
+		}
+	}
+	return length < 2*width
 }
 
 // offFocus holds a beam's height against the pass that it is on. A short piece

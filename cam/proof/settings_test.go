@@ -1,6 +1,7 @@
 package proof_test
 
 import (
+	"fmt"
 	"regexp"
 	"strconv"
 	"strings"
@@ -243,4 +244,17 @@ func TestRapidTooLow(t *testing.T) {
 		assert.True(t, proof.Run("", []byte(text), setup, &want).OK)
 	}
 	assert.True(t, proof.Run("", []byte(low), setup, nil).OK, "without a job nobody asks")
+}
+
+// Passes in pieces that are each shorter than two kerfs are passes; only where a lap
+// runs on past its own start is more than planned.
+func TestBeamTooOftenInShortPieces(t *testing.T) {
+	program, setup, want := spoiled(t, "laser")
+	line := regexp.MustCompile(`(?m)^G1 (?:.*)?Y([0-9.]+)$`).FindAllStringSubmatchIndex(program, -1)
+	at := line[len(line)/2]
+	y, err := strconv.ParseFloat(program[at[2]:at[3]], 64)
+	require.NoError(t, err)
+	again := program[:at[1]] + strings.Repeat(fmt.Sprintf("\nG1 Y%.4f\nG1 Y%.4f", y+0.2, y), 9) + program[at[1]:]
+	r := proof.Run("", []byte(again), setup, &want)
+	assert.Contains(t, distinct(errorsOf(r)), "too-many-passes", "%v", r.Findings)
 }
