@@ -9,15 +9,19 @@ import (
 	"traywright/profiles"
 )
 
+// mostHeader is how many comments are read as a header: far more than any of ours has.
+const mostHeader = 1000
+
 // readHeader is the "key: value" comments before the first command, as
 // programs of this house have them. A comment that begins with "+" goes on with
 // the one before. A key that comes again adds a line to its value. Case and blanks of a
 // key, blanks of a value and the case of names of profiles make no difference.
+// What comes after the first 1000 comments is not read as a header.
 func readHeader(t read.Trace, firstCommand int) map[string]string {
 	header := map[string]string{}
 	last := ""
-	for _, c := range t.Comments {
-		if c.Line > firstCommand {
+	for i, c := range t.Comments {
+		if c.Line > firstCommand || i == mostHeader {
 			break
 		}
 		if more, ok := strings.CutPrefix(c.Text, "+ "); ok && last != "" {

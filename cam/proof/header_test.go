@@ -47,3 +47,11 @@ func TestSetupOfAForeignProgram(t *testing.T) {
 	assert.Equal(t, []string{"width-unknown"}, rulesOf(r))
 	assert.Equal(t, "first hole", r.Motions[0].Op)
 }
+
+// No header of ours has a thousand comments; what comes after is not one, and costs no time.
+func TestALongHeaderEnds(t *testing.T) {
+	text := bytes.Repeat([]byte("(foam: x)\n"), 100_000)
+	h := proof.Header(append(text, []byte("(machine: bench-router)\nG21\n")...))
+	assert.Len(t, h["foam"], 2*1000-1)
+	assert.Empty(t, h["machine"])
+}
