@@ -17,8 +17,10 @@ const (
 	// heatMM is the size of the places that are kept apart, in four grids, each half a
 	// place from the others: what lies within a quarter of a mm is in one of them.
 	heatMM = 0.5
-	// heatStepMM is how finely a path is divided among the places.
-	heatStepMM = heatMM / 10
+	// heatStepMM is how finely a path is divided among the places, unless that were more than
+	// mostHeatSteps in all: two kilometres of lit beam, the work of hours.
+	heatStepMM    = heatMM / 10
+	mostHeatSteps = 4e7
 )
 
 // What a contour does where it closes: it ends within closesMM of its start, and has
@@ -39,6 +41,7 @@ type heatVisits struct {
 
 // heated is the places of a program, and the beam's way since it was lit.
 type heated struct {
+	stepMM      float64
 	places      map[heatPlace]heatVisits
 	last        [4]heatPlace
 	stays       [4]heatVisits // in the last places, not added yet
@@ -53,7 +56,13 @@ type heated struct {
 // spot adds up as well; half of that where a contour closes, since each pass begins
 // and ends there. Of many visits that are shorter than a place half count anyway.
 func (r Result) Heat(fullPowerW float64) Heat {
-	h := heated{places: map[heatPlace]heatVisits{}}
+	litMM := 0.0
+	for _, m := range r.Motions {
+		if m.On && !m.Rapid {
+			litMM += m.flatLength()
+		}
+	}
+	h := heated{places: map[heatPlace]heatVisits{}, stepMM: math.Max(heatStepMM, litMM/mostHeatSteps)}
 	var most Heat
 	for _, m := range r.Motions {
 		if m.Rapid || !m.On {
@@ -82,11 +91,9 @@ func (h *heated) along(m Motion, heat float64) {
 	if !h.lit {
 		h.lit, h.wentBy, h.start = true, false, m.From.Point
 	}
-	pieces := 0.0
 	h.end = m.From.Point
-	m.along(heatStepMM, func(geometry.Point) { pieces++ })
-	rise := math.Abs(m.To.Z-m.From.Z) / pieces
-	m.along(heatStepMM, func(p geometry.Point) {
+	rise := math.Abs(m.To.Z-m.From.Z) / (m.steps(h.stepMM) + 1)
+	m.along(h.stepMM, func(p geometry.Point) {
 		way := p.Sub(h.end)
 		middle := h.end.Add(way.Scale(0.5))
 		for grid := range h.stays {
@@ -138,11 +145,16 @@ func (h *heated) goDark() {
 	h.lit = false
 }
 
+// steps is into how many parts along divides a motion.
+func (m Motion) steps(step float64) float64 {
+	const most = 1e6 // of a motion that no machine could make
+	return math.Min(most, math.Ceil(m.flatLength()/step))
+}
+
 // along visits points of a motion, no farther apart than step in mm, both ends among
 // them.
 func (m Motion) along(step float64, visit func(geometry.Point)) {
-	const most = 1e6 // of a motion that no machine could make
-	n := int(math.Min(most, math.Ceil(m.flatLength()/step)))
+	n := int(m.steps(step))
 	for i := range n + 1 {
 		t := 1.0
 		if n > 0 {
