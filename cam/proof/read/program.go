@@ -111,10 +111,17 @@ func (r *reader) line(text string, number int) {
 	r.take(b)
 }
 
+// mostBeside is how many comments are kept at most of those that stand beside a command: a
+// header and a list of tools have fewer, and a long program may have one on every line.
+const mostBeside = 1000
+
 // take files a block's comments and executes it.
 func (r *reader) take(b block) {
+	alone := len(b.g)+len(b.m) == 0 && b.present == 0
 	for _, c := range b.comments {
-		r.trace.Comments = append(r.trace.Comments, Comment{b.line, r.kept(c), len(b.g)+len(b.m) == 0 && b.present == 0})
+		if alone || len(r.trace.Comments) < mostBeside {
+			r.trace.Comments = append(r.trace.Comments, Comment{b.line, r.kept(c), alone})
+		}
 	}
 	for _, h := range b.habits {
 		r.warn(b.line, &h)

@@ -12,7 +12,7 @@ import (
 // offset that it moves in, before any G92.
 type Trace struct {
 	Steps    []Step
-	Comments []Comment
+	Comments []Comment    // those beside a command among the first 1000 only
 	Findings finding.List // with their lines, and no file: nobody has said one
 	Lines    int          // read
 	End      End
