@@ -98,6 +98,9 @@ func TestCouponPassesTheSameGate(t *testing.T) {
 // A second run tells which programs are still good: those of the same moves, whatever their
 // comments say.
 func TestRunsAreCompared(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the whole demo, cut several times: the run without the race detector does it")
+	}
 	r := demoRequest(t, "job.yaml")
 	first, err := cam.Cut(context.Background(), r, cam.Options{})
 	require.NoError(t, err)
