@@ -68,19 +68,7 @@ func offOf(l plan.Layer) proof.Range {
 }
 
 // readingOf is how far a layer is off whose sheet has been measured.
-func readingOf(l plan.Layer) proof.Range { return either(readingMM(l.Thickness.MM())) }
-
-// readingMM is what a measured thickness of soft foam is reported to, and so how far
-// it may be off: ISO 1923, after its Chinese adoption GB/T 6342.
-func readingMM(thickness float64) float64 {
-	switch {
-	case thickness < 10:
-		return 0.1
-	case thickness <= 100:
-		return 0.2
-	}
-	return 1
-}
+func readingOf(l plan.Layer) proof.Range { return either(profiles.ReportedSoftMM(l.Thickness.MM())) }
 
 // seats are the pieces that go into a cut. Their depth is this sheet's matter where
 // their pocket ends in it.

@@ -35,5 +35,5 @@ func TestThicknessOfABlock(t *testing.T) {
 		assert.InDelta(t, c.low, got.Low, 1e-12)
 		assert.InDelta(t, c.high, got.High, 1e-12)
 	}
-	assert.Equal(t, []float64{0.1, 0.2, 0.2, 1}, []float64{readingMM(9.9), readingMM(10), readingMM(100), readingMM(101)})
+	assert.Equal(t, []float64{0.1, 0.2, 0.2, 1}, []float64{profiles.ReportedSoftMM(9.9), profiles.ReportedSoftMM(10), profiles.ReportedSoftMM(100), profiles.ReportedSoftMM(101)})
 }

@@ -249,26 +249,13 @@ func (k *checker) empty(rows []Reading) {
 	}
 }
 
-// readStepMM is how finely foam can be read, by its size: ISO 1923 (read through
-// its identical adoption GB/T 6342): to 0.05 mm below 10 mm, to 0.1 mm up to 100
-// mm, to 0.5 mm beyond.
-func readStepMM(sizeMM float64) float64 {
-	switch {
-	case sizeMM < 10:
-		return 0.05
-	case sizeMM <= 100:
-		return 0.1
-	}
-	return 0.5
-}
-
 // steps says what is worth writing down.
 func (k *checker) steps(rows []Reading) {
 	finest, worth := math.Inf(1), 0.0
 	for _, row := range rows {
 		for _, m := range [2]Measure{row.Hole, row.Plug} {
 			if step := m.Step.MM(); m.given() && step > 0 && step < finest {
-				finest, worth = step, readStepMM(row.Size.MM())
+				finest, worth = step, profiles.ReadSoftMM(row.Size.MM())
 			}
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"traywright/cam/finding"
+	"traywright/profiles"
 )
 
 // A square read as inches and written as mm, or the other way, is about 25.4
@@ -47,7 +48,7 @@ func TestPlugAsLargeAsItsHole(t *testing.T) {
 // noise, and coarser than twice are one digit short.
 func TestWhatFoamCanBeReadTo(t *testing.T) {
 	for size, want := range map[float64]float64{5: 0.05, 9.999: 0.05, 10: 0.1, 100: 0.1, 100.1: 0.5} {
-		assert.Equal(t, want, readStepMM(size), size)
+		assert.Equal(t, want, profiles.ReadSoftMM(size), size)
 	}
 	for _, c := range []struct{ size, hole, plug, rule string }{
 		{"20", "20.41", "19.63", "finer-than-foam"}, {"20", "20.4", "19.6", ""}, {"200", "200.5", "199.5", "finer-than-foam"},
