@@ -44,7 +44,7 @@ func outlineCommand(s *session) *cli.Command {
 			"pocket's `outline:`, and a picture to check it by. Refuses a photograph in which the card does not measure true.\n" +
 			"A part that lies higher than the card is seen too large: say --camera and --height. A lens that bends\n" +
 			"straight lines is not corrected.\n" +
-			"Example: traywright outline kraken.jpg --out kraken.dxf --clearance 1 mm --camera 500 --height 12",
+			"Example: traywright outline kraken.jpg --out kraken.dxf --clearance \"1 mm\" --camera 500 --height 12",
 		Flags: talkFlags(outlineOut, outlinePicture, outlineClearance, outlineTool, outlineCamera, outlineHeight,
 			outlineTolerance, outlineThreshold, outlineCard, outlinePiece, outlineForce, unitsFlag),
 		Action: func(c *cli.Context) error {
