@@ -2,10 +2,12 @@ package cam
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
 	"traywright/cam/finding"
+	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/safety"
 	"traywright/profiles"
@@ -60,6 +62,7 @@ func (d *Tried) foams(c *profiles.Catalog, sheet *plan.Sheet) ([]profiles.Foam, 
 			job.foams = append(job.foams, l.Foam)
 		}
 		claims = append(claims, job)
+		found = append(found, d.otherThickness(sheet)...)
 	}
 	var all []profiles.Foam
 	var first claim
@@ -80,6 +83,20 @@ func (d *Tried) foams(c *profiles.Catalog, sheet *plan.Sheet) ([]profiles.Foam, 
 	}
 	slices.SortStableFunc(all, func(a, b profiles.Foam) int { return strings.Compare(a.ID, b.ID) })
 	return slices.CompactFunc(all, func(a, b profiles.Foam) bool { return a.ID == b.ID }), found
+}
+
+// otherThickness is an error where the header says another thickness than the job's
+// sheet has: somebody lays foam of the one under a program for the other.
+func (d *Tried) otherThickness(sheet *plan.Sheet) finding.List {
+	const rounding = 0.006 // of a header's thickness
+	if d.saidMM <= 0 || math.Abs(d.saidMM-sheet.ThicknessMM()) <= rounding {
+		return nil
+	}
+	return finding.List{{
+		Rule: "other-thickness", Where: d.trial.Name,
+		Message: fmt.Sprintf("its header says that it is for foam of %s, and the job's sheet is %s", page.Length(d.saidMM, d.trial.Unit), page.Length(sheet.ThicknessMM(), d.trial.Unit)),
+		Hint:    "say with --measured how thick the sheet is, or make the program again with `traywright cut`",
+	}}
 }
 
 // headerFoams are the foams that the program's header names, and the first that no

@@ -22,6 +22,8 @@ func (d *run) checkStops() {
 		below := s.Unknown&read.AxisZ == 0 && s.From.Z-d.top < -slackMM
 		stops := s.Action == read.Pause || s.Action == read.ToolChange
 		switch {
+		case s.Action == read.ToolChange && d.setup.Machine.Controller.ToolChange == "manual":
+			d.strictly(s.Line, "change-by-itself", "M6 asks the machine to change the tool by itself, and on this one a hand does").hint("write M5 and M0 in its place")
 		case s.Action == read.ToolChange && below:
 			d.wrong(s.Line, "change-in-foam", "the tool is changed while it is below the foam's top").hint("lift it first")
 		case s.Action == read.Pause && below:
@@ -35,19 +37,28 @@ func (d *run) checkStops() {
 	d.checkChanges()
 }
 
-// checkChanges finds a tool that cuts before anybody can have put it in, and, in a
-// program of ours, one that its opening comments do not name.
+// checkChanges finds a tool that cuts before anybody can have put it in, one that
+// goes sideways before it has been lifted, since a hand has set its height on the foam,
+// and, in a program of ours, one that its opening comments do not name.
 func (d *run) checkChanges() {
 	way := d.setup.Machine.Controller.ToolChange
 	named := d.toolsNamed()
-	last, stopped := 0, false
+	last, before, stopped, low := 0, 0, false, false
 	for i, step := range d.trace.Steps {
-		stopped = stopped || step.Action == read.ToolChange || step.Action == read.Pause && way == "manual"
+		stops := step.Action == read.ToolChange || step.Action == read.Pause && way == "manual"
+		stopped, low = stopped || stops, low || stops
 		motion, moves := slices.BinarySearch(d.stepOf, i)
-		if !moves || d.result.Motions[motion].Rapid {
+		if !moves {
 			continue
 		}
 		m := d.result.Motions[motion]
+		if low && before != 0 && m.Tool != before && way == "manual" && m.flatLength() > 0 {
+			d.strictly(m.Line, "change-no-lift", "T%d goes sideways before it has been lifted, and where its tip is after the change only a hand knows", m.Tool).hint("write a G0 Z to the clearance behind the stop")
+		}
+		before, low = m.Tool, false
+		if m.Rapid {
+			continue
+		}
 		if last != 0 && m.Tool != last && !stopped && way != "" {
 			d.strictly(m.Line, "tool-not-changed", "cuts with T%d, and nothing has stopped for it to be put in the place of T%d", m.Tool, last).hint("write M0 behind T%d, or M6 where the machine changes tools by itself", m.Tool)
 		}
