@@ -27,8 +27,27 @@ func (c *Catalog) MachineFile(m Machine, as string) []byte {
 	}
 	w.recipes(m, recipes, as)
 	if len(m.ScaleReadings) > 0 {
-		w.scales(m, as)
+		w.scales(as, nil, m.ScaleReadings)
 	}
+	return []byte(w.String())
+}
+
+// MeasuredRow is a recipe as a file of a `measured:` row, every number with a source of
+// its own.
+func MeasuredRow(r Recipe) []byte {
+	w := &profileText{}
+	w.line(0, "measured:")
+	w.group(r.Machine, r)
+	w.line(3, r.Foam+":")
+	w.numbers(4, r.Numbers(), "")
+	return []byte(w.String())
+}
+
+// ScalesRow is a machine's measured scale as a file of a `scales:` row: along either axis
+// where it has one, and the readings that it rests on.
+func ScalesRow(m Machine) []byte {
+	w := &profileText{}
+	w.scales(m.ID, slices.DeleteFunc(m.Numbers(), func(n Named) bool { return !strings.HasPrefix(n.Key, "scale_") }), m.ScaleReadings)
 	return []byte(w.String())
 }
 
@@ -121,10 +140,7 @@ func (w *profileText) recipes(m Machine, list []Recipe, as string) {
 		if len(group) == 0 {
 			continue
 		}
-		w.line(1, "- machine: "+as)
-		w.line(2, "tool: "+t.ID)
-		w.text(2, "source", group[0].Source)
-		w.line(2, "foams:")
+		w.group(as, group[0])
 		for _, r := range group {
 			w.line(3, r.Foam+":")
 			w.text(4, "source", r.Source)
@@ -133,12 +149,23 @@ func (w *profileText) recipes(m Machine, list []Recipe, as string) {
 	}
 }
 
-// scales writes the readings that the machine's measured scale rests on.
-func (w *profileText) scales(m Machine, as string) {
+// group begins recipes of a tool, the first of which is r.
+func (w *profileText) group(machine string, r Recipe) {
+	w.line(1, "- machine: "+machine)
+	w.line(2, "tool: "+r.Tool)
+	w.text(2, "source", r.Source)
+	w.line(2, "foams:")
+}
+
+// scales writes what was measured of a machine's scale, and the readings that it rests on.
+func (w *profileText) scales(machine string, measured []Named, rests []ScaleReading) {
 	w.line(0, "scales:")
-	w.line(1, "- machine: "+as)
-	w.line(2, "rests_on:")
-	for _, r := range m.ScaleReadings {
+	w.line(1, "- machine: "+machine)
+	w.numbers(2, measured, "")
+	if len(rests) > 0 {
+		w.line(2, "rests_on:")
+	}
+	for _, r := range rests {
 		w.line(3, fmt.Sprintf("- {coupon: %s, axis: %s, scale: %s, standard_error: %s, deviation_mm: %s, degrees_of_freedom: %s, lengths: %d}",
 			strict.Quote(r.Coupon), r.Axis, plain(r.Scale), plain(r.StandardError), plain(r.DeviationMM), plain(r.DegreesOfFreedom), r.Lengths))
 	}

@@ -9,7 +9,6 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/profiles"
-	"traywright/profiles/strict"
 )
 
 // ProfileHead begins every file that this package writes, so that a later run
@@ -60,13 +59,7 @@ func Profiles(fits []Fit, scales []Scale, date string) ([]ProfileFile, finding.L
 
 // recipeFile is a `measured:` row with every number of the recipe.
 func recipeFile(r profiles.Recipe) ProfileFile {
-	var b strings.Builder
-	b.WriteString("measured:\n")
-	fmt.Fprintf(&b, "  - machine: %s\n    tool: %s\n    source: %s\n    foams:\n      %s:\n", r.Machine, r.Tool, strict.Quote(r.Source), r.Foam)
-	for _, n := range r.Numbers() {
-		fmt.Fprintf(&b, "        %s: {value: %s, source: %s}\n", n.Key, plainNumber(n.Value), strict.Quote(n.Source))
-	}
-	text := job.Seal(ProfileHead+"# take the file away and the recipe is what it was before.\n", []byte(b.String()))
+	text := job.Seal(ProfileHead+"# take the file away and the recipe is what it was before.\n", profiles.MeasuredRow(r))
 	return ProfileFile{Name: fmt.Sprintf("kerf-%s-%s-%s.yaml", r.Machine, r.Tool, r.Foam), Data: text}
 }
 
@@ -111,7 +104,7 @@ func (f Fit) withDepth(r profiles.Recipe, other bool, date string) profiles.Reci
 		return r
 	}
 	r.MMPerPass = profiles.Number{
-		Value:  f.Thickness.MM() / math.Ceil(r.Passes.Value),
+		Value:  roundTo(f.Thickness.MM()/math.Ceil(r.Passes.Value), 1e-7),
 		Source: fmt.Sprintf("%s in %s, as the coupon was cut%s", f.Thickness, Setting{Passes: int(math.Ceil(r.Passes.Value))}, f.when(date)),
 	}
 	r.Passes = profiles.Number{}

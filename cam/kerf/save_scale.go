@@ -8,7 +8,6 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/profiles"
-	"traywright/profiles/strict"
 )
 
 // JudgeScales says of each scale whether programs are corrected for it, and by
@@ -71,21 +70,19 @@ func scaleFiles(scales []Scale) []ProfileFile {
 		ids = addText(ids, s.Machine)
 	}
 	for _, id := range ids {
-		var b strings.Builder
-		rests := ""
-		fmt.Fprintf(&b, "scales:\n  - machine: %s\n", id)
+		m := profiles.Machine{ID: id}
 		for _, s := range scales {
-			if s.Machine == id {
-				b.WriteString(s.row())
-				for _, r := range s.RestsOn {
-					rests += readingRow(r)
-				}
+			switch {
+			case s.Machine != id:
+				continue
+			case s.Axis == axisX:
+				m.ScaleX = s.number()
+			default:
+				m.ScaleY = s.number()
 			}
+			m.ScaleReadings = append(m.ScaleReadings, s.RestsOn...)
 		}
-		if rests != "" {
-			b.WriteString("    rests_on:\n" + rests)
-		}
-		text := job.Seal(ProfileHead+"# take the file away and the machine counts as true. A later coupon is added to these.\n", []byte(b.String()))
+		text := job.Seal(ProfileHead+"# take the file away and the machine counts as true. A later coupon is added to these.\n", profiles.ScalesRow(m))
 		files = append(files, ProfileFile{Name: scaleFile(id), Data: text, Adds: true})
 	}
 	return files
@@ -93,19 +90,16 @@ func scaleFiles(scales []Scale) []ProfileFile {
 
 func scaleFile(machine string) string { return "scale-" + machine + ".yaml" }
 
-// row is the scale's own line; none where the machine counts as true.
-func (s Scale) row() string {
-	source := fmt.Sprintf("measured: %s ± %s (%s), %s, n = %d", plainNumber(roundTo(s.Sure.Value, s.step())), plainNumber(roundUp(s.Sure.HalfWidth, s.step())),
-		percent(s.Confidence), coupons(len(s.RestsOn)), s.lengths())
-	value := roundTo(s.Next, s.step())
+// number is the scale as it is saved; none where the machine counts as true.
+func (s Scale) number() profiles.Number {
 	switch {
 	case s.Applied:
+		return profiles.Number{Value: roundTo(s.Next, s.step()), Source: fmt.Sprintf("measured: %s ± %s (%s), %s, n = %d",
+			plainNumber(roundTo(s.Sure.Value, s.step())), plainNumber(roundUp(s.Sure.HalfWidth, s.step())), percent(s.Confidence), coupons(len(s.RestsOn)), s.lengths())}
 	case s.Next == 1:
-		return ""
-	default:
-		value, source = s.Next, cut("as it was in force: "+strings.TrimPrefix(s.kept.Source, "as it was in force: "), 700)
+		return profiles.Number{}
 	}
-	return fmt.Sprintf("    scale_%s: {value: %s, source: %s}\n", s.Axis, plainNumber(value), strict.Quote(source))
+	return profiles.Number{Value: s.Next, Source: cut("as it was in force: "+strings.TrimPrefix(s.kept.Source, "as it was in force: "), 700)}
 }
 
 func (s Scale) step() float64 { return worth(s.Sure.HalfWidth, 1e-6, 1e-4) }
@@ -117,10 +111,4 @@ func (s Scale) lengths() int {
 		n += r.Lengths
 	}
 	return n
-}
-
-// readingRow is a coupon's line: what it said, and how well it could.
-func readingRow(r profiles.ScaleReading) string {
-	return fmt.Sprintf("      - {coupon: %s, axis: %s, scale: %s, standard_error: %s, deviation_mm: %s, degrees_of_freedom: %s, lengths: %d}\n",
-		strict.Quote(r.Coupon), r.Axis, plainNumber(r.Scale), plainNumber(r.StandardError), plainNumber(r.DeviationMM), plainNumber(r.DegreesOfFreedom), r.Lengths)
 }
