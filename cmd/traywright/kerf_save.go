@@ -75,8 +75,11 @@ func tryProfiles(dir string, files []kerf.ProfileFile) error {
 // nothing where there is no folder yet. What is wrong with it is said when it is
 // to be written.
 func savedScales(dir string) map[string][]profiles.ScaleReading {
+	if dir == "" {
+		return nil
+	}
 	saved, err := profilesIn(dir)
-	if dir == "" || err != nil || len(saved) == 0 {
+	if err != nil || len(saved) == 0 {
 		return nil
 	}
 	catalog, err := over(saved)
