@@ -3,21 +3,32 @@ package main
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"github.com/urfave/cli/v2"
 )
+
+func readme(t *testing.T) string {
+	text, err := os.ReadFile("../../README.md")
+	require.NoError(t, err)
+	return string(text)
+}
 
 // The first job of the README is one that the program accepts, with the
 // demonstration's roster and rules.
 func TestReadmeJob(t *testing.T) {
-	text, err := os.ReadFile("../../README.md")
-	require.NoError(t, err)
-	_, rest, found := strings.Cut(string(text), "```yaml\n")
+	_, rest, found := strings.Cut(readme(t), "```yaml\n")
 	require.True(t, found)
 	job, _, _ := strings.Cut(rest, "```")
 	dir := t.TempDir()
@@ -30,4 +41,146 @@ func TestReadmeJob(t *testing.T) {
 	var out, talk bytes.Buffer
 	code := run(context.Background(), []string{"traywright", "check", filepath.Join(dir, "job.yaml"), "--quiet"}, nil, &out, &talk)
 	assert.Equal(t, exitDone, code, talk.String())
+}
+
+// quotedWhole are README's sections whose every sentence stands in the script of its
+// promises.
+var quotedWhole = []string{"### What you made stays yours", "### Programs that somebody else wrote"}
+
+// words is text with one blank wherever there is room between two words.
+func words(text string) string { return strings.Join(strings.Fields(text), " ") }
+
+// What the script readme_promises quotes stands in README word for word, the tests that
+// it names are there, and it leaves no sentence of the sections out.
+func TestReadmePromises(t *testing.T) {
+	script, err := os.ReadFile("testdata/script/readme_promises.txtar")
+	require.NoError(t, err)
+	text, known := words(readme(t)), testNames(t)
+	var quotes []string
+	for _, block := range regexp.MustCompile(`(?m)(^#> .*\n)+`).FindAllString(string(script), -1) {
+		quote := words(strings.ReplaceAll("\n"+block, "\n#> ", "\n"))
+		assert.Contains(t, text, quote)
+		quotes = append(quotes, quote)
+	}
+	for _, line := range regexp.MustCompile(`(?m)^#= (.*)$`).FindAllStringSubmatch(string(script), -1) {
+		for _, name := range strings.Fields(line[1]) {
+			assert.Contains(t, known, name)
+		}
+	}
+	for _, title := range quotedWhole {
+		_, section, found := strings.Cut(readme(t), "\n"+title+"\n")
+		require.True(t, found, title)
+		section, _, _ = strings.Cut(section, "\n## ")
+		section, _, _ = strings.Cut(section, "\n### ")
+		section = words(section)
+		for _, quote := range quotes {
+			section = strings.ReplaceAll(section, quote, "")
+		}
+		assert.Empty(t, strings.TrimSpace(section), "%s: nothing holds this", title)
+	}
+}
+
+// testNames are the project's tests, and its scripts.
+func testNames(t *testing.T) map[string]bool {
+	names := map[string]bool{}
+	root := os.DirFS("../..")
+	require.NoError(t, fs.WalkDir(root, ".", func(path string, _ fs.DirEntry, err error) error {
+		if script, ok := strings.CutSuffix(path, ".txtar"); ok {
+			names[filepath.Base(script)] = true
+		}
+		if err != nil || !strings.HasSuffix(path, "_test.go") {
+			return err
+		}
+		text, err := fs.ReadFile(root, path)
+		for _, m := range regexp.MustCompile(`(?m)^func (Test\w+)\(`).FindAllSubmatch(text, -1) {
+			names[string(m[1])] = true
+		}
+		return err
+	}))
+	return names
+}
+
+// Every flag that README's table gives a command is one of it; every command takes what
+// README says that every one takes; and the examples of the help pages are such as the
+// program takes: known flags, and no argument too many, such as half a length that
+// nobody put in quotes.
+func TestReadmeFlags(t *testing.T) {
+	app := newApp(&session{})
+	takes := func(c *cli.Command, name string) bool {
+		return slices.ContainsFunc(c.Flags, func(f cli.Flag) bool { return slices.Contains(f.Names(), name) })
+	}
+	for _, c := range app.Commands {
+		for _, name := range []string{"quiet", "no-color"} {
+			assert.True(t, takes(c, name), "%s --%s", c.Name, name)
+		}
+		assert.Equal(t, c.Name != "start", takes(c, "json"), c.Name)
+		for _, name := range []string{"machine", "profiles", "shop-rules", "units"} {
+			assert.True(t, takes(c, name) || !slices.Contains([]string{"check", "arrange", "cut", "dryrun"}, c.Name), "%s --%s", c.Name, name)
+		}
+		_, row, found := strings.Cut(readme(t), "\n| `traywright "+c.Name+" ")
+		require.True(t, found, c.Name)
+		row, _, _ = strings.Cut(row, "\n")
+		for _, m := range regexp.MustCompile(`--([a-z0-9-]+)`).FindAllStringSubmatch(row, -1) {
+			assert.True(t, takes(c, m[1]), "README: %s --%s", c.Name, m[1])
+		}
+		examples := regexp.MustCompile(`(?m)^Example: (.*)$`).FindAllStringSubmatch(c.Description, -1)
+		assert.NotEmpty(t, examples, c.Name)
+		for _, m := range examples {
+			for one := range strings.SplitSeq(m[1], " && ") {
+				one, _, _ = strings.Cut(one, " > ")
+				args := regexp.MustCompile(`"[^"]*"|\S+`).FindAllString(one, -1)
+				ordered, err := flagsFirst(app, args)
+				require.NoError(t, err, one)
+				at := slices.Index(ordered, "--")
+				assert.True(t, at < 0 || args[1] == "profiles" || at == len(ordered)-2, "%s: %q", one, ordered)
+			}
+		}
+	}
+	assert.Len(t, app.Commands, strings.Count(readme(t), "\n| `traywright "))
+}
+
+// A program of as many lines as README says is read to its end, one of a line more is
+// not, nor one of a byte more than 64 MiB.
+func TestReadmeLargestProgram(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "long.nc")
+	for lines, code := range map[int]int{1_000_000: exitDone, 1_000_001: exitRefused} {
+		require.NoError(t, os.WriteFile(file, []byte("G21 G90 G17 G94\n"+strings.Repeat("\n", lines-2)+"M2\n"), 0o644))
+		got, _, talk := typed("dryrun", file)
+		assert.Equal(t, code, got, "%d lines: %s", lines, talk)
+	}
+	require.NoError(t, os.Truncate(file, 64<<20+1))
+	code, _, talk := typed("dryrun", file)
+	assert.Equal(t, exitUsage, code)
+	assert.Contains(t, talk, "64 MiB are the most")
+}
+
+// A report names every file of its folder but itself, each with its SHA-256.
+func TestTheReportSumsEveryFile(t *testing.T) {
+	dir := t.TempDir()
+	code, _, talk := typed("start", filepath.Join(dir, "job"))
+	require.Equal(t, exitDone, code, talk)
+	out := filepath.Join(dir, "out")
+	code, _, talk = typed("cut", filepath.Join(dir, "job", "job.yaml"), "--out", out)
+	require.Equal(t, exitDone, code, talk)
+	var report struct {
+		Files []struct{ Path, SHA256 string }
+	}
+	data, err := os.ReadFile(filepath.Join(out, "report.json"))
+	require.NoError(t, err)
+	require.NoError(t, json.Unmarshal(data, &report))
+	said := map[string]string{"report.json": ""}
+	for _, f := range report.Files {
+		said[f.Path] = f.SHA256
+	}
+	found := map[string]string{"report.json": ""}
+	require.NoError(t, fs.WalkDir(os.DirFS(out), ".", func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || path == "report.json" {
+			return err
+		}
+		data, err := os.ReadFile(filepath.Join(out, path))
+		sum := sha256.Sum256(data)
+		found[path] = hex.EncodeToString(sum[:])
+		return err
+	}))
+	assert.Equal(t, found, said)
 }
