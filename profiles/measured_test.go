@@ -87,3 +87,13 @@ func TestScaleReadings(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, string(text), `"scale_readings":[{"coupon":"mine","axis":"y"`)
 }
+
+// One flute may lie on either side of the spindle's axis; of several the outer one cuts
+// (geometry). A cutter whose flutes nobody has counted is taken for one with a single one.
+func TestRunout(t *testing.T) {
+	for flutes, narrowest := range map[int]float64{0: -0.05, 1: -0.05, 2: 0, 3: 0} {
+		low, high := Tool{Flutes: flutes, RunoutMM: Number{Value: 0.05}}.Runout()
+		assert.Equal(t, narrowest, low, flutes)
+		assert.Equal(t, 0.05, high, flutes)
+	}
+}

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strconv"
 	"strings"
 	"testing/fstest"
 	"text/tabwriter"
@@ -256,6 +257,9 @@ func (w profileWriter) machine(m profiles.Machine) {
 	for _, t := range m.Tools {
 		fmt.Fprintf(w, "  tool %s, T%d: %s\n", t.ID, t.Number, t.Name)
 		w.numbers(t.Numbers())
+		if t.Flutes > 0 {
+			w.row("  flutes", strconv.Itoa(t.Flutes), m.Source)
+		}
 		if foams := w.foamsFor(m.ID, t.ID); foams != "" {
 			w.row("  recipes for", foams)
 		}
