@@ -1,6 +1,7 @@
 package proof
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -27,11 +28,12 @@ type laid struct {
 	at    geometry.Point // where that is
 }
 
-// stretch is a part of a path, 0 to 1, over which another pass goes.
+// stretch is a part of a path, 0 to 1, with the passes of another path that goes over it.
 type stretch struct {
 	from, to float64
-	mm       float64 // how deep that one goes
-	earlier  bool
+	passes   int     // that come earlier
+	mm       float64 // how deep those go
+	inAll    float64 // and all of them
 }
 
 // layPasses adds up the passes over each motion's path; passMM is how deep each
@@ -45,21 +47,23 @@ func (d *run) layPasses(passMM func(motion int) float64) []laid {
 			list = append(list, sweepsOf(i, m, 0, 0, 0)...)
 		}
 	}
-	x := newIndex(list)
-	for i := range list {
-		s := &list[i]
-		var covered []stretch
+	w := newWays(list, each)
+	x := newIndex(w.list)
+	var over []overlap
+	var covered []stretch
+	for i := range w.list {
+		s := &w.list[i]
+		over = over[:0]
 		for _, j := range x.meeting(s.bounds().Grow(samePathMM)) {
-			other := &list[j]
-			if other.motion == s.motion {
-				continue
-			}
-			if c, ok := s.coveredBy(other); ok {
-				c.mm, c.earlier = each[other.motion], other.motion < s.motion
-				covered = append(covered, c)
+			if from, to, ok := s.coveredBy(&w.list[j]); ok {
+				over = append(over, overlap{int(j), from, to})
 			}
 		}
-		laid[s.motion].take(s, covered, each[s.motion])
+		goers, _ := w.goers(i)
+		for _, motion := range goers {
+			covered = w.covered(covered[:0], over, motion, each[motion])
+			laid[motion].take(s, covered, each[motion])
+		}
 	}
 	return laid
 }
@@ -80,10 +84,74 @@ func (l *laid) take(s *sweep, covered []stretch, own float64) {
 	}
 }
 
+// ways are paths, each once however often it is gone: a beam that goes to and fro a
+// thousand times is two of them.
+type ways struct {
+	list    []sweep
+	from    []int     // of each way, where its motions begin; and the end of all
+	motions []int     // that go it, in order
+	sums    []float64 // how deep each and those before it on its way go
+}
+
+// overlap is a part of a path over which another way goes.
+type overlap struct {
+	way      int
+	from, to float64
+}
+
+// newWays sorts the sweeps, and keeps those that differ in the same memory.
+func newWays(list []sweep, each []float64) ways {
+	slices.SortStableFunc(list, alongSame)
+	w := ways{list: list[:0], motions: make([]int, 0, len(list)), sums: make([]float64, 0, len(list))}
+	sum := 0.0
+	for _, s := range list {
+		if n := len(w.list); n == 0 || alongSame(w.list[n-1], s) != 0 {
+			w.list, w.from, sum = append(w.list, s), append(w.from, len(w.motions)), 0
+		}
+		sum += each[s.motion]
+		w.motions, w.sums = append(w.motions, s.motion), append(w.sums, sum)
+	}
+	w.from = append(w.from, len(w.motions))
+	return w
+}
+
+// alongSame orders sweeps by their paths, 0 for two that go one way.
+func alongSame(s, t sweep) int {
+	return cmp.Or(cmp.Compare(s.a.X, t.a.X), cmp.Compare(s.a.Y, t.a.Y), cmp.Compare(s.b.X, t.b.X), cmp.Compare(s.b.Y, t.b.Y),
+		cmp.Compare(s.start, t.start), cmp.Compare(s.turn, t.turn), cmp.Compare(s.center.X, t.center.X), cmp.Compare(s.center.Y, t.center.Y))
+}
+
+// goers are the motions that go a way, in order, and how deep each and those before
+// it go.
+func (w *ways) goers(way int) ([]int, []float64) {
+	from, to := w.from[way], w.from[way+1]
+	return w.motions[from:to], w.sums[from:to]
+}
+
+// covered adds to the list the passes of other motions over a motion's path.
+func (w *ways) covered(list []stretch, over []overlap, motion int, own float64) []stretch {
+	for _, o := range over {
+		goers, sums := w.goers(o.way)
+		c := stretch{from: o.from, to: o.to, inAll: sums[len(sums)-1]}
+		earlier, itself := slices.BinarySearch(goers, motion)
+		if itself && len(goers) == 1 {
+			continue
+		}
+		if itself {
+			c.inAll -= own
+		}
+		if c.passes = earlier; earlier > 0 {
+			c.mm = sums[earlier-1]
+		}
+		list = append(list, c)
+	}
+	return list
+}
+
 // coveredBy is the part of the path along which another runs.
-func (s *sweep) coveredBy(other *sweep) (stretch, bool) {
-	part := stretch{from: math.Inf(1), to: math.Inf(-1)}
-	add := func(t float64) { part.from, part.to = math.Min(part.from, t), math.Max(part.to, t) }
+func (s *sweep) coveredBy(other *sweep) (from, to float64, ok bool) {
+	from, to = math.Inf(1), math.Inf(-1)
+	add := func(t float64) { from, to = math.Min(from, t), math.Max(to, t) }
 	for t := range 2 {
 		at := other.end(float64(t))
 		if s.distance(at, math.Inf(-1)) <= samePathMM {
@@ -93,11 +161,10 @@ func (s *sweep) coveredBy(other *sweep) (stretch, bool) {
 			add(float64(t))
 		}
 	}
-	if !(part.from < part.to) {
-		return part, false
+	if !(from < to) {
+		return 0, 0, false
 	}
-	middle := s.at((part.from + part.to) / 2)
-	return part, other.distance(middle, math.Inf(-1)) <= samePathMM
+	return from, to, other.distance(s.at((from+to)/2), math.Inf(-1)) <= samePathMM
 }
 
 // nearestAt is how far along the path the place is that is nearest to p, 0 to 1.
@@ -133,31 +200,29 @@ func leastCover(covered []stretch, unseen float64) (passes int, mm, inAll, at fl
 		if ends[i]-ends[i-1] <= unseen {
 			continue
 		}
-		n, before, all := 0, 0.0, 0.0
+		var here stretch
 		middle := (ends[i] + ends[i-1]) / 2
 		for _, c := range covered {
-			if c.from > middle || middle > c.to {
-				continue
-			}
-			all += c.mm
-			if c.earlier {
-				n, before = n+1, before+c.mm
+			if c.from <= middle && middle <= c.to {
+				here.add(c)
 			}
 		}
-		passes, mm = min(passes, n), math.Min(mm, before)
-		if all < inAll {
-			inAll, at = all, middle
+		passes, mm = min(passes, here.passes), math.Min(mm, here.mm)
+		if here.inAll < inAll {
+			inAll, at = here.inAll, middle
 		}
 	}
 	if passes < math.MaxInt {
 		return passes, mm, inAll, at
 	}
-	passes, mm, inAll = 0, 0, 0 // nothing but pieces that are left out: whatever goes over them counts
+	var whole stretch // nothing but pieces that are left out: whatever goes over them counts
 	for _, c := range covered {
-		inAll += c.mm
-		if c.earlier {
-			passes, mm = passes+1, mm+c.mm
-		}
+		whole.add(c)
 	}
-	return passes, mm, inAll, at
+	return whole.passes, whole.mm, whole.inAll, at
+}
+
+// add adds the passes of another stretch.
+func (s *stretch) add(c stretch) {
+	s.passes, s.mm, s.inAll = s.passes+c.passes, s.mm+c.mm, s.inAll+c.inAll
 }
