@@ -12,14 +12,14 @@ import (
 // unit, or what no bench does (a stepover of 1 leaves ridges, a ramp of 90 degrees is a
 // plunge, a share above 1 is more than all). Common practice, no source.
 func TestNumbersBeyondAnyBenchAreRefused(t *testing.T) {
-	inFoam := func(key, v string) string {
-		text := foam("", "")
+	inRow := func(text, beside, key, v string) string {
 		if i := strings.Index(text, key+": "); i >= 0 {
 			end := strings.IndexAny(text[i:], ",}")
 			return text[:i] + key + ": " + v + text[i+end:]
 		}
-		return strings.Replace(text, "loose_mm: 2", "loose_mm: 2, "+key+": "+v, 1)
+		return strings.Replace(text, beside, beside+", "+key+": "+v, 1)
 	}
+	inFoam := func(key, v string) string { return inRow(foam("", ""), "loose_mm: 2", key, v) }
 	inMachine := func(key, v string) string {
 		lines := strings.Split(machine("", ""), "\n")
 		for i, l := range lines {
@@ -30,14 +30,7 @@ func TestNumbersBeyondAnyBenchAreRefused(t *testing.T) {
 		}
 		return strings.Replace(machine("", ""), "  z_zero", "  "+key+": "+v+"\n  z_zero", 1)
 	}
-	inRecipe := func(key, v string) string {
-		text := recipe("", "")
-		if i := strings.Index(text, key+": "); i >= 0 {
-			end := strings.IndexAny(text[i:], ",}")
-			return text[:i] + key + ": " + v + text[i+end:]
-		}
-		return strings.Replace(text, "stepdown_mm: 6", "stepdown_mm: 6, "+key+": "+v, 1)
-	}
+	inRecipe := func(key, v string) string { return inRow(recipe("", ""), "stepdown_mm: 6", key, v) }
 	for _, rows := range []struct {
 		in   func(key, v string) string
 		text string // key, below, least, most, above
