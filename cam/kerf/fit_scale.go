@@ -77,9 +77,9 @@ func Scales(fits []Fit, earlier map[string][]profiles.ScaleReading, date string)
 }
 
 func newScale(f Fit, axis Axis) Scale {
-	s := Scale{Machine: f.Subject.Machine, Axis: axis, InForce: f.InForce[0], LongestMM: f.Machine.TravelMM[0].Value, kept: f.Machine.ScaleX}
+	s := Scale{Machine: f.Subject.Machine, Axis: axis, InForce: f.inForce(axis), LongestMM: f.Machine.TravelMM[0].Value, kept: f.Machine.ScaleX}
 	if axis == axisY {
-		s.InForce, s.LongestMM, s.kept = f.InForce[1], f.Machine.TravelMM[1].Value, f.Machine.ScaleY
+		s.LongestMM, s.kept = f.Machine.TravelMM[1].Value, f.Machine.ScaleY
 	}
 	return s
 }
