@@ -63,7 +63,7 @@ func isTerminal(w io.Writer) bool {
 
 // settle takes the flags that every command shares.
 func (s *session) settle(c *cli.Context) {
-	s.quiet = c.Bool(quietFlag.Name)
+	s.quiet, s.json = c.Bool(quietFlag.Name), c.Bool(jsonFlag.Name)
 	if c.Bool(noColorFlag.Name) {
 		s.color = false
 	}
