@@ -46,7 +46,7 @@ func (m *maker) checkRim(b *board, k *mark, rim geometry.Contour) {
 	k.outside = distance < 0
 	if !m.tooNearRim(b, distance, k.at, "mark-outside-tray") && distance < least-m.slackMM() {
 		m.log.warn(k.at, "edge-thin-for-foam", fmt.Sprintf("leaves %s to the rim, less than the %s that %s should keep", m.below(distance), m.mm(least), foam),
-			"move it "+m.mm(least-distance)+" inward")
+			"move it "+m.more(least-distance)+" inward")
 	}
 }
 
@@ -81,7 +81,7 @@ func (m *maker) checkPockets(b *board, k *mark) {
 		m.log.fail(k.at, "mark-on-pocket", "lies over "+nearest.Name+", where there is no foam to take it", "move one of them, or make the mark smaller")
 	case nearest != nil:
 		m.log.fail(k.at, "wall-too-thin", fmt.Sprintf("leaves %s of foam to %s, less than the wall of %s", m.below(worst), nearest.Name, m.length(b.source.Wall)),
-			"move one of them "+m.mm(wall-worst)+" away, or ask for less `wall`")
+			"move one of them "+m.more(wall-worst)+" away, or ask for less `wall`")
 	default:
 		m.checkFoamWall(b, k)
 	}
@@ -100,7 +100,7 @@ func (m *maker) checkFoamWall(b *board, k *mark) {
 		}
 		if d := k.toRegion(h.Design); d < least-m.slackMM() {
 			m.log.warn(k.at, "wall-thin-for-foam", fmt.Sprintf("leaves %s to %s, less than the %s that %s should keep", m.below(d), h.Name, m.mm(least), foam),
-				"move one of them "+m.mm(least-d)+" away")
+				"move one of them "+m.more(least-d)+" away")
 			return
 		}
 	}
@@ -143,7 +143,7 @@ func (m *maker) checkPair(b *board, first, second *mark) {
 		m.log.fail(second.at, "mark-on-mark", "lies over "+first.Name, "move one of them")
 	case d < wall-m.slackMM():
 		m.log.fail(second.at, "wall-too-thin", fmt.Sprintf("leaves %s of foam to %s, less than the wall of %s", m.below(d), first.Name, m.length(b.source.Wall)),
-			"move one of them "+m.mm(wall-d)+" away, or ask for less `wall`")
+			"move one of them "+m.more(wall-d)+" away, or ask for less `wall`")
 	}
 }
 

@@ -127,5 +127,5 @@ func (m *maker) checkCorners(h *hole, s seat) {
 		fmt.Sprintf("`relief: dogbone` or `relief: tbone` frees them, `corner: %s` says that they may be round", m.corner(r)))
 }
 
-// corner is a radius rounded up to a tenth of a millimetre.
-func (m *maker) corner(r float64) string { return m.printed(math.Ceil(r*10-1e-9) / 10) }
+// corner is a radius rounded up.
+func (m *maker) corner(r float64) string { return m.up(r, 0.1, 0.001) }

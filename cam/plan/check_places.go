@@ -55,7 +55,7 @@ func (m *maker) tooNearRim(b *board, distance float64, at place, beyond string) 
 		m.log.fail(at, beyond, "touches the tray's rim or reaches beyond it", "move it inward")
 	case distance < edge-m.slackMM():
 		m.log.fail(at, "edge-too-thin", fmt.Sprintf("leaves %s of foam to the rim, less than the edge of %s", m.below(distance), m.length(b.source.Edge)),
-			"move it "+m.mm(edge-distance)+" inward, or ask for less `edge`")
+			"move it "+m.more(edge-distance)+" inward, or ask for less `edge`")
 	default:
 		return false
 	}
@@ -189,7 +189,7 @@ func (m *maker) reportWalls(b *board, gaps []geometry.Gap, owner []int) {
 		case g.Distance < wall-m.slackMM():
 			m.log.fail(at, "wall-too-thin",
 				fmt.Sprintf("leaves a wall of %s to %s, less than %s", m.below(g.Distance), first.Name, m.length(b.source.Wall)),
-				"move one of them "+m.mm(wall-g.Distance)+" away, or ask for less `wall`")
+				"move one of them "+m.more(wall-g.Distance)+" away, or ask for less `wall`")
 		case g.Distance < least-m.slackMM():
 			thin.add(g.Distance, least, foam, at.with("and "+first.Name))
 		}

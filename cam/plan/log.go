@@ -97,6 +97,20 @@ func (m *maker) mm(x float64) string { return m.printed(math.Round(x*100) / 100)
 // never looks equal.
 func (m *maker) below(x float64) string { return m.printed(math.Floor(x*1000) / 1000) }
 
+// more prints by how much something has to move, and above a size that is enough: both
+// rounded up in the unit that they are typed in.
+func (m *maker) more(x float64) string  { return m.up(x, 0.01, 0.001) }
+func (m *maker) above(x float64) string { return m.up(x, 0.1, 0.005) }
+
+// up prints a length rounded up to a step of the job's unit.
+func (m *maker) up(x, stepMM, stepIn float64) string {
+	step := stepMM
+	if m.unit == units.Inch {
+		step = 25.4 * stepIn
+	}
+	return m.printed(math.Ceil(x/step-1e-6) * step)
+}
+
 func (m *maker) printed(x float64) string {
 	l, err := units.FromMM(x)
 	if err != nil {

@@ -174,9 +174,6 @@ func (m *maker) larger(k *mark, line lettering.Line, share float64) string {
 	return fmt.Sprintf("make it %s wide instead of %s, or take a picture with thicker lines and wider gaps", m.above(width/share), m.mm(width))
 }
 
-// above prints a length that is enough: rounded up to a tenth of a millimetre.
-func (m *maker) above(x float64) string { return m.printed(math.Ceil(x*10) / 10) }
-
 func quoted(r rune) string { return strconv.QuoteRune(r) }
 
 // swept is the area within radius mm of paths.

@@ -117,7 +117,7 @@ func (m *maker) makeCase(c *job.Case, byID map[string][]*board, index map[*board
 	result := Case{Name: c.Name, Copies: max(c.Copies, 1), Inside: c.Inside}
 	if len(c.Stack) == 0 {
 		m.log.fail(at, "not-arranged", "has no stack yet",
-			"run `traywright arrange "+m.Job.File+"`, or name its trays in `stack`, top to bottom")
+			"give the job to `traywright arrange`, or name its trays in `stack`, top to bottom")
 	}
 	var stack []*board
 	for i, id := range c.Stack {

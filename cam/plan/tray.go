@@ -87,7 +87,7 @@ func (m *maker) makeTray(t *job.Tray) {
 	m.makeMarks(b)
 	if missing := m.notPlaced(b); len(missing) > 0 {
 		m.log.fail(at, "not-arranged", "has no pocket yet for what it holds: "+strings.Join(missing, ", "),
-			"run `traywright arrange "+m.Job.File+"`, or write its `pockets`")
+			"give the job to `traywright arrange`, or write its `pockets`")
 	}
 	if t.Halves == 2 {
 		m.boards = append(m.boards, m.halve(b)...)
@@ -235,7 +235,7 @@ func (m *maker) halfOf(box geometry.Box, cut geometry.Point, at place, rule stri
 		return 2
 	}
 	m.log.fail(at, rule, "lies across the cut between the two halves",
-		fmt.Sprintf("move it by %s or by %s, or leave out `halves`", m.mm(high), m.mm(-low)))
+		fmt.Sprintf("move it by %s or by %s, or leave out `halves`", m.more(high), m.more(-low)))
 	return 0
 }
 

@@ -85,7 +85,7 @@ func (s *session) useArrangement(r *cam.Request, path string) error {
 		s.print(finding.List{{
 			Severity: finding.Warning, Rule: "job-moved-on", Where: file,
 			Message: "the job has changed since it was arranged, so the arrangement is not used",
-			Hint:    "run `traywright arrange " + path + "` again; what still fits stays where it is",
+			Hint:    "run `traywright arrange " + asTyped(path) + "` again, with this run's flags; what still fits stays where it is",
 		}})
 		return nil
 	}

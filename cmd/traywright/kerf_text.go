@@ -177,8 +177,8 @@ func (r *kerfRun) next() {
 		}
 	}
 	if saved != "" {
-		r.say("next: traywright cut JOB --profiles %s --out DIR; cut another coupon when the foam, the tool or the setting changes", saved)
+		r.say("next: traywright cut JOB --profiles %s --out DIR; cut another coupon when the foam, the tool or the setting changes", asTyped(saved))
 		return
 	}
-	r.say("next: traywright kerf %s --save DIR writes the recipe; traywright cut JOB --profiles DIR uses it", r.Report.File)
+	r.say("next: traywright kerf %s --save DIR writes the recipe; traywright cut JOB --profiles DIR uses it", asTyped(r.Report.File))
 }

@@ -75,6 +75,14 @@ func usage(message, hint string) error {
 	return finding.List{{Unread: true, Rule: "usage", Message: message, Hint: hint}}
 }
 
+// asTyped is a path as a shell takes it.
+func asTyped(path string) string {
+	if !strings.ContainsAny(path, " \t'\"$&;()<>|*?[]#~`!{}") {
+		return path
+	}
+	return `"` + path + `"`
+}
+
 // said is an error's message alone, to be part of another.
 func said(err error) string {
 	var found finding.List

@@ -47,7 +47,7 @@ func (s *session) start(c *cli.Context, dir string) error {
 	err = s.deliver(c.Context, func(d *delivery) error { return d.starter(dir, names) }, func() error { return nil })
 	if err == nil {
 		s.say("wrote %d files to %s", len(names), dir)
-		s.say("next: read them, then traywright check %s", filepath.Join(dir, "job.yaml"))
+		s.say("next: read them, then traywright check %s", asTyped(filepath.Join(dir, "job.yaml")))
 	}
 	return err
 }

@@ -104,6 +104,9 @@ func reason(t string) error {
 	return errors.New("is no length: write 31, 31 mm, 1.25 in or 1 1/4 in")
 }
 
+// month is what is left of a fraction that a spreadsheet took for a date: 3-Aug.
+var month = regexp.MustCompile(`(?i)^[-/. ]*(jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)`)
+
 // scaleOf is a unit in nanometres.
 func scaleOf(unit string, bare Unit) (*big.Rat, error) {
 	if unit == "" {
@@ -120,6 +123,9 @@ func scaleOf(unit string, bare Unit) (*big.Rat, error) {
 	case "in", "inch", "inches", `"`, "″", "”":
 		scale = oneInch
 	default:
+		if month.MatchString(unit) {
+			return nil, errors.New(`looks like a date: a spreadsheet makes one of a fraction such as 3/8; set its column to text, or write 0.375`)
+		}
 		return nil, fmt.Errorf(`has an unknown unit %q: write mm, cm, m, in or "`, unit)
 	}
 	return big.NewRat(int64(scale), 1), nil
