@@ -126,9 +126,10 @@ func TestEveryPageIsWhole(t *testing.T) {
 // with them.
 func BenchmarkPaper(b *testing.B) {
 	r, p, works := demoWorks(b, "job.yaml", nil, 8)
+	size, _ := page.PaperNamed("a4")
 	for b.Loop() {
 		pages := cutSheet(r, p, works, nil)
-		require.NoError(b, pages.Paper(io.Discard, page.A4))
-		require.NoError(b, pages.Templates(io.Discard, page.A4))
+		require.NoError(b, pages.Paper(io.Discard, size))
+		require.NoError(b, pages.Templates(io.Discard, size))
 	}
 }

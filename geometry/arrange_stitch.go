@@ -29,7 +29,7 @@ func (a *arrangement) halves(inside rule) []half {
 		}
 		h := half{a.segment(e), e.from, e.to, e.curve, e.t0, e.t1, false}
 		if right {
-			h = half{h.Segment.Reverse(), e.to, e.from, e.curve, e.t1, e.t0, false}
+			h = half{h.Segment.reverse(), e.to, e.from, e.curve, e.t1, e.t0, false}
 		}
 		kept = append(kept, h)
 	}
@@ -119,7 +119,7 @@ func next(h half, halves []half, out *leaving, used []bool) int32 {
 	for _, c := range candidates {
 		reach = min(reach, halves[c].Chord())
 	}
-	back := h.Segment.Reverse().heading(reach / 2)
+	back := h.Segment.reverse().heading(reach / 2)
 	best, least := int32(-1), math.Inf(1)
 	for _, c := range candidates {
 		if used[c] {
@@ -142,7 +142,7 @@ func unused(e int32, used []bool) int32 {
 // heading is the direction from A to the point of s at the distance reach.
 // Edges that leave a vertex along one tangent differ in it.
 func (s Segment) heading(reach float64) Point {
-	sine := s.Curvature() * reach / 2
+	sine := s.curvature() * reach / 2
 	return s.startTangent().turn(sine, math.Sqrt(max(1-sine*sine, 0)))
 }
 

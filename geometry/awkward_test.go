@@ -100,7 +100,7 @@ func throughEverything(t *testing.T, name string, r Region, valid bool) {
 	other := NewRegion(Rectangle(box(3, 3, 10, 10), 2))
 	got, err := Union(tol, r, other)
 	check("union", got, err)
-	got, err = Intersection(r, other, tol)
+	got, err = intersection(r, other, tol)
 	check("intersection", got, err)
 	got, err = Difference(r, other, tol)
 	check("difference", got, err)
@@ -114,7 +114,7 @@ func throughEverything(t *testing.T, name string, r Region, valid bool) {
 	r.Length()
 	r.Pieces()
 	r.Contains(Point{1, 1})
-	r.Transform(MirrorX(2))
+	r.Transform(Rotate(2, Point{}))
 	Gaps(append(r.Contours(), other.Contours()...), 5)
 	for _, c := range r.Contours() {
 		Distance(c, other.contours[0])
@@ -175,7 +175,7 @@ func TestBooleansAgainstSimpleFeatures(t *testing.T) {
 		var err error
 		ours["union"], err = Union(tol, a, b)
 		require.NoError(t, err)
-		ours["intersection"], err = Intersection(a, b, tol)
+		ours["intersection"], err = intersection(a, b, tol)
 		require.NoError(t, err)
 		ours["difference"], err = Difference(a, b, tol)
 		require.NoError(t, err)

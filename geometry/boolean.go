@@ -19,11 +19,6 @@ func Union(tol float64, regions ...Region) (Region, error) {
 	return combine(in, tol, regions, func(w winds) bool { return w[0] >= 1 })
 }
 
-// Intersection is what lies inside both regions; tol and error as in Union.
-func Intersection(a, b Region, tol float64) (Region, error) {
-	return combinePair(a, b, tol, func(w winds) bool { return w[0] >= 1 && w[1] >= 1 })
-}
-
 // Difference is what lies inside a and not inside b; tol and error as in Union.
 func Difference(a, b Region, tol float64) (Region, error) {
 	return combinePair(a, b, tol, func(w winds) bool { return w[0] >= 1 && w[1] < 1 })

@@ -29,7 +29,7 @@ func TestDistanceTable(t *testing.T) {
 		{"a point", Polygon(Point{13, 14}), square, 5},
 	} {
 		for _, tr := range symmetries() {
-			d, p, q := Distance(c.a.Transform(tr), c.b.Transform(tr))
+			d, p, q := Distance(tr.contour(c.a), tr.contour(c.b))
 			assert.InDelta(t, c.d, d, 1e-9, c.name)
 			if !math.IsInf(d, 0) {
 				assert.InDelta(t, d, p.DistanceTo(q), 1e-9, c.name)

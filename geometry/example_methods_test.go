@@ -171,10 +171,10 @@ func ExamplePath_Segments() {
 }
 
 func ExamplePath_Transform() {
-	// Its direction stays, so the arc of a mirror image turns the other way.
-	mirrored := hook().Transform(geometry.MirrorX(0))
-	fmt.Println(mirrored.Vertices()[1])
-	// Output: {{-10 0} -1}
+	// Its direction stays.
+	turned := hook().Transform(geometry.Rotate(math.Pi, at(0, 0)))
+	fmt.Println(turned.Vertices()[1])
+	// Output: {{-10 0} 1}
 }
 
 func ExamplePath_Vertices() {
@@ -219,11 +219,6 @@ func ExampleRegion_Transform() {
 	// Output: {-10 0} 64
 }
 
-func ExampleRegion_Winding() {
-	fmt.Println(frame().Winding(at(1, 1)), "in the wall,", frame().Winding(at(5, 5)), "in the hole")
-	// Output: 1 in the wall, 0 in the hole
-}
-
 func ExampleSegment_IsArc() {
 	fmt.Println(quarter.IsArc(), geometry.Segment{B: at(1, 0)}.IsArc())
 	// Output: true false
@@ -235,14 +230,8 @@ func ExampleSegment_Chord() {
 }
 
 func ExampleSegment_Sweep() {
-	fmt.Printf("%.4f, the other way %.4f\n", quarter.Sweep(), quarter.Reverse().Sweep())
+	fmt.Printf("%.4f, the other way %.4f\n", quarter.Sweep(), geometry.Segment{A: quarter.B, B: quarter.A, Bulge: -quarter.Bulge}.Sweep())
 	// Output: 1.5708, the other way -1.5708
-}
-
-func ExampleSegment_Curvature() {
-	fmt.Printf("%.2f per mm, to the right %.2f, of a line %v\n",
-		quarter.Curvature(), quarter.Reverse().Curvature(), geometry.Segment{B: at(1, 0)}.Curvature())
-	// Output: 0.20 per mm, to the right -0.20, of a line 0
 }
 
 func ExampleSegment_Radius() {
@@ -274,11 +263,6 @@ func ExampleSegment_Tangent() {
 	start, end := quarter.Tangent(0), quarter.Tangent(1)
 	fmt.Printf("(%.2f, %.2f) then (%.2f, %.2f)\n", math.Abs(start.X), start.Y, end.X, math.Abs(end.Y))
 	// Output: (0.00, 1.00) then (-1.00, 0.00)
-}
-
-func ExampleSegment_Reverse() {
-	fmt.Printf("%v to %v, bulge %.4f\n", quarter.Reverse().A, quarter.Reverse().B, quarter.Reverse().Bulge)
-	// Output: {0 5} to {5 0}, bulge -0.4142
 }
 
 func ExampleSegment_Bounds() {
@@ -314,11 +298,6 @@ func ExampleScale() {
 	half := frame().Transform(geometry.Scale(0.5, at(10, 10)))
 	fmt.Println(half.Bounds().Min, half.Area())
 	// Output: {5 5} 16
-}
-
-func ExampleMirrorX() {
-	fmt.Println(at(1, 2).Transform(geometry.MirrorX(3)))
-	// Output: {5 2}
 }
 
 func ExampleTransform_Then() {

@@ -61,7 +61,7 @@ func corpusCase(t *testing.T, i int) corpusLine {
 	line.In = result(Offset(a, -d, tol))
 	line.Out = result(Offset(a, d, tol))
 	line.Union = result(Union(tol, a, b))
-	line.Both = result(Intersection(a, b, tol))
+	line.Both = result(intersection(a, b, tol))
 	line.Less = result(Difference(a, b, tol))
 	return line
 }

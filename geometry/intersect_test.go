@@ -40,15 +40,8 @@ func TestIntersectTable(t *testing.T) {
 		{"not a number", line(math.NaN(), 1, 1, 1), line(0, 0, 2, 2), apart, 0},
 	} {
 		for name, tr := range symmetries() {
-			move := func(s Segment) Segment {
-				p := NewPath(Vertex{s.A, s.Bulge}, Vertex{s.B, 0}).Transform(tr)
-				for s := range p.Segments() {
-					return s
-				}
-				return s
-			}
-			for _, pair := range [][2]Segment{{c.s, c.u}, {c.u, c.s}, {c.s.Reverse(), c.u}} {
-				kind, points := intersect(move(pair[0]), move(pair[1]), tol)
+			for _, pair := range [][2]Segment{{c.s, c.u}, {c.u, c.s}, {c.s.reverse(), c.u}} {
+				kind, points := intersect(tr.segment(pair[0]), tr.segment(pair[1]), tol)
 				assert.Equal(t, c.kind, kind, "%s, %s", c.name, name)
 				assert.Len(t, points, c.points, "%s, %s", c.name, name)
 			}

@@ -117,17 +117,15 @@ func (r Region) Bounds() Box {
 	return b
 }
 
-// Winding is the sum of the windings of the contours around p.
-func (r Region) Winding(p Point) int {
+// Contains reports whether p is inside, by the sum of the contours' windings. A p on
+// the boundary may be either.
+func (r Region) Contains(p Point) bool {
 	sum := 0
 	for _, c := range r.contours {
 		sum += c.Winding(p)
 	}
-	return sum
+	return sum >= 1
 }
-
-// Contains reports whether p is inside. A p on the boundary may be either.
-func (r Region) Contains(p Point) bool { return r.Winding(p) >= 1 }
 
 // Pieces splits the region into connected parts: one Region per outer contour,
 // in the order of their outer contours, each with the holes directly inside it.

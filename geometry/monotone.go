@@ -27,7 +27,7 @@ func (s Segment) pieces(yield func(piece)) {
 		return
 	}
 	start, end := s.startTangent(), s.endTangent()
-	p := piece{from: s.A, normal: start.Left(), curvature: s.Curvature()}
+	p := piece{from: s.A, normal: start.Left(), curvature: s.curvature()}
 	if (start.Y > 0) == (end.Y > 0) || start.Y == 0 || end.Y == 0 {
 		yield(p.between(s.A, s.B, s.B.Y > s.A.Y))
 		return

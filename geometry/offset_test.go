@@ -47,7 +47,7 @@ func TestOffsetTable(t *testing.T) {
 		{"no offset", NewRegion(square), 0, 100, 1},
 	} {
 		for name, tr := range symmetries() {
-			r := c.r.Transform(tr)
+			r := tr.region(c.r)
 			for start := range 3 {
 				got, err := Offset(startingAt(r, start), c.d, tol)
 				got = must(t, got, err)

@@ -112,7 +112,7 @@ func TestBulgeValues(t *testing.T) {
 		assert.InDelta(t, math.Abs(bulge)*chord/2, middle.Norm(), 1e-12, "sagitta")
 		assert.InDelta(t, math.Abs(s.Sweep())*s.Radius(), s.Length(), 1e-12)
 		assert.InDelta(t, s.Radius(), s.Center().DistanceTo(s.A), 1e-12)
-		assert.InDelta(t, 1/s.Radius(), math.Abs(s.Curvature()), 1e-12)
+		assert.InDelta(t, 1/s.Radius(), math.Abs(s.curvature()), 1e-12)
 		assert.Positive(t, -s.Sweep()*s.At(0.5).Y, "left of travel is the centre's side")
 	}
 	half := Segment{Point{0, -1}, Point{0, 1}, 1}

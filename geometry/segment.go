@@ -32,9 +32,9 @@ func (s Segment) halfSweep() (sin, cos float64) {
 // for a line, always inside (-2π, 2π).
 func (s Segment) Sweep() float64 { return 4 * math.Atan(s.Bulge) }
 
-// Curvature is 1/radius, positive when the segment turns left, 0 for a line.
+// curvature is 1/radius, positive when the segment turns left, 0 for a line.
 // Of an arc whose ends coincide it is infinite.
-func (s Segment) Curvature() float64 {
+func (s Segment) curvature() float64 {
 	if s.Bulge == 0 {
 		return 0
 	}
@@ -141,8 +141,8 @@ func (p Point) turn(sin, cos float64) Point {
 	return Point{cos*p.X - sin*p.Y, sin*p.X + cos*p.Y}
 }
 
-// Reverse is the same curve travelled from B to A.
-func (s Segment) Reverse() Segment { return Segment{s.B, s.A, 0 - s.Bulge} }
+// reverse is the same curve travelled from B to A.
+func (s Segment) reverse() Segment { return Segment{s.B, s.A, 0 - s.Bulge} }
 
 // Bounds is the smallest box that holds the segment.
 func (s Segment) Bounds() Box {
@@ -163,7 +163,7 @@ func (s Segment) Bounds() Box {
 // axis. From A it is (direction - outward)/|κ| away, and along the direction
 // itself that is |direction - outward|²/(2|κ|), which does not cancel.
 func (s Segment) extreme(direction Point) Point {
-	k := s.Curvature()
+	k := s.curvature()
 	outward := s.startTangent().Left().Scale(-math.Copysign(1, k))
 	step := direction.Sub(outward)
 	rise := step.Dot(step) / (2 * math.Abs(k))

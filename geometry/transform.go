@@ -2,14 +2,12 @@ package geometry
 
 import "math"
 
-// Transform is a similarity: any mix of moves, turns, mirrors and uniform
-// scaling. Circles stay circles under it. The zero value leaves everything as
+// Transform is a similarity: any mix of moves, turns and uniform scaling. Circles stay circles under it. The zero value leaves everything as
 // it is.
 type Transform struct {
-	// A point z = x+iy goes to m·z + move, or m·conj(z) + move when mirrored.
-	m, move  Point
-	mirrored bool
-	set      bool // false in the zero value, whose m is to be read as 1
+	// A point z = x+iy goes to m·z + move.
+	m, move Point
+	set     bool // false in the zero value, whose m is to be read as 1
 }
 
 func (t Transform) multiplier() Point {
@@ -40,11 +38,6 @@ func Scale(factor float64, about Point) Transform {
 	return keeping(about, Transform{m: Point{X: factor}, set: true})
 }
 
-// MirrorX exchanges left and right about the vertical line through (x, 0).
-func MirrorX(x float64) Transform {
-	return Transform{m: Point{X: -1}, move: Point{X: 2 * x}, mirrored: true, set: true}
-}
-
 // keeping adds the move that leaves the given point in place.
 func keeping(fixed Point, t Transform) Transform {
 	t.move = fixed.Sub(t.apply(fixed))
@@ -53,35 +46,18 @@ func keeping(fixed Point, t Transform) Transform {
 
 // Then does t first and u afterwards.
 func (t Transform) Then(u Transform) Transform {
-	m := t.multiplier()
-	if u.mirrored {
-		m.Y = -m.Y
-	}
-	return Transform{
-		m:        times(u.multiplier(), m),
-		move:     u.apply(t.move),
-		mirrored: t.mirrored != u.mirrored,
-		set:      true,
-	}
+	return Transform{m: times(u.multiplier(), t.multiplier()), move: u.apply(t.move), set: true}
 }
 
 // times multiplies as complex numbers do.
 func times(p, q Point) Point { return Point{p.X*q.X - p.Y*q.Y, p.X*q.Y + p.Y*q.X} }
 
-func (t Transform) apply(p Point) Point {
-	if t.mirrored {
-		p.Y = -p.Y
-	}
-	return times(t.multiplier(), p).Add(t.move)
-}
+func (t Transform) apply(p Point) Point { return times(t.multiplier(), p).Add(t.move) }
 
 func (t Transform) vertices(from []Vertex) []Vertex {
 	to := make([]Vertex, len(from))
 	for i, v := range from {
 		to[i] = Vertex{t.apply(v.Point), v.Bulge}
-		if t.mirrored {
-			to[i].Bulge = 0 - v.Bulge
-		}
 	}
 	return to
 }
@@ -89,15 +65,8 @@ func (t Transform) vertices(from []Vertex) []Vertex {
 // Transform is the point moved by t.
 func (p Point) Transform(t Transform) Point { return t.apply(p) }
 
-// Transform is the contour moved by t. Its inside stays on the left of travel:
-// a mirror image runs through its vertices in the opposite order.
-func (c Contour) Transform(t Transform) Contour {
-	moved := Contour{t.vertices(c.vertices)}
-	if t.mirrored {
-		return moved.Reverse()
-	}
-	return moved
-}
+// Transform is the contour moved by t.
+func (c Contour) Transform(t Transform) Contour { return Contour{t.vertices(c.vertices)} }
 
 // Transform is the path moved by t, travelled from the same end.
 func (p Path) Transform(t Transform) Path { return Path{t.vertices(p.vertices)} }

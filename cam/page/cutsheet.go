@@ -73,7 +73,7 @@ func (c CutSheet) Paper(w io.Writer, size Paper) error {
 // asked for, their names and depths, and on every page a bar of 100 mm to
 // measure the print by. The error is w's.
 func (c CutSheet) Templates(w io.Writer, size Paper) error {
-	return Template(w, c.Plan.Trays, TemplateOptions{Size: size, Unit: c.Unit, Title: c.title() + ": templates"})
+	return templates(w, c.Plan.Trays, templateOptions{Size: size, Unit: c.Unit, Title: c.title() + ": templates"})
 }
 
 // cutSheetText is all that a cut sheet says, ready to print.

@@ -53,7 +53,7 @@ func anyBlocks(r *rapid.T) (blocks []block, heights []float64) {
 }
 
 func TestWrap(t *testing.T) {
-	d, err := newDocument(A4, "")
+	d, err := newDocument(a4, "")
 	require.NoError(t, err)
 	st := style{8, false}
 	rapid.Check(t, func(r *rapid.T) {

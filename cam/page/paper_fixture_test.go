@@ -91,6 +91,6 @@ func templateBytes(t testing.TB, size Paper, trays ...*plan.Tray) []byte {
 		list = append(list, *tr)
 	}
 	var b bytes.Buffer
-	require.NoError(t, Template(&b, list, TemplateOptions{Size: size, Title: "Tidewrack"}))
+	require.NoError(t, templates(&b, list, templateOptions{Size: size, Title: "Tidewrack"}))
 	return b.Bytes()
 }

@@ -54,7 +54,7 @@ func TestNoLettersUnder7PointOnPaper(t *testing.T) {
 	}
 	small := tray(250, 190, pocket("a name much longer than its pocket", box(20, 20, 9, 9), 12.7), pocket("mast", box(60, 20, 4, 60), 12.7), pocket("keg", box(90, 30, 40, 40), 25.4))
 	large := tray(600, 400, pocket("keg", box(20, 20, 30, 40), 25.4))
-	for _, size := range []Paper{A4, Letter} {
+	for _, size := range []Paper{a4, letter} {
 		for _, pdf := range [][]byte{cutSheetBytes(t, j, size), cutSheetBytes(t, cutSheetJob(t, 1), size), templateBytes(t, size, small, large)} {
 			for _, pt := range sizesOf(t, pdf) {
 				require.GreaterOrEqual(t, pt, 7.0)
@@ -66,7 +66,7 @@ func TestNoLettersUnder7PointOnPaper(t *testing.T) {
 // Pictures on paper are always as wide as the text, so that their smallest letters
 // keep their size too; a page on a screen that is printed on A4 does as well.
 func TestLettersOfPicturesOnPaper(t *testing.T) {
-	for _, size := range []Paper{A4, Letter} {
+	for _, size := range []Paper{a4, letter} {
 		width, _ := size.mm()
 		perPixel := (width - 2*margin) / (shortPX * (1 - 2*bleed))
 		assert.GreaterOrEqual(t, smallType.size*perPixel/pointMM, 7.0)
@@ -81,14 +81,14 @@ func TestLettersOfPicturesOnPaper(t *testing.T) {
 // A sheet's page begins with how long it takes, larger than all else on it.
 func TestTheLargestFigureIsTheTime(t *testing.T) {
 	j := cutSheetJob(t, 1)
-	sizes := sizesOf(t, cutSheetBytes(t, j, A4))
+	sizes := sizesOf(t, cutSheetBytes(t, j, a4))
 	largest := 0.0
 	for _, pt := range sizes {
 		largest = math.Max(largest, pt)
 	}
 	assert.Equal(t, 20.0, largest)
 	j.Time, j.Sheets[0].Time = "", ""
-	for _, pt := range sizesOf(t, cutSheetBytes(t, j, A4)) {
+	for _, pt := range sizesOf(t, cutSheetBytes(t, j, a4)) {
 		assert.Less(t, pt, 20.0, "nothing but the time is as large")
 	}
 }
@@ -103,7 +103,7 @@ func TestAPictureMakesRoomForText(t *testing.T) {
 	var asked []float64
 	draw := j.Sheets[0].Picture
 	j.Sheets[0].Picture = func(high float64) ([]byte, error) { asked = append(asked, high); return draw(high) }
-	pdf := cutSheetBytes(t, j, A4)
+	pdf := cutSheetBytes(t, j, a4)
 	assert.Equal(t, paperHeights[:len(asked)], asked, "the highest first")
 	assert.Equal(t, 2, bytes.Count(pdf, []byte("/Subtype /Image")))
 }
@@ -158,13 +158,13 @@ func says(pdf []byte, text string) bool {
 
 // Whoever prints a template can read off its bar, and what is drawn.
 func TestTemplatesSayWhatTheyAre(t *testing.T) {
-	pdf := templateBytes(t, A4, tray(250, 190, pocket("keg", box(20, 20, 60, 40), 12.7), pocket("mast", box(100, 20, 60, 40), 31.75)))
+	pdf := templateBytes(t, a4, tray(250, 190, pocket("keg", box(20, 20, 60, 40), 12.7), pocket("mast", box(100, 20, 60, 40), 31.75)))
 	for _, text := range []string{"100 mm", "50", "250 × 190 mm", "crew · Tidewrack crew", "outline of the tray", "keg", "12.7 mm deep", "Print at 100 %, no fit to page"} {
 		assert.True(t, says(pdf, text), text)
 	}
 	assert.False(t, says(pdf, "page 1 of"), "there is one page only")
-	assert.True(t, says(templateBytes(t, A4, tray(400, 280)), "page 1 of 4: lay equal letters on each other"))
-	sheet := cutSheetBytes(t, cutSheetJob(t, 2), A4)
+	assert.True(t, says(templateBytes(t, a4, tray(400, 280)), "page 1 of 4: lay equal letters on each other"))
+	sheet := cutSheetBytes(t, cutSheetJob(t, 2), a4)
 	for _, text := range []string{"1 h 02 min", "Cut sheet for Tidewrack", "crew/2.ngc", "If it burns", "1 of 3", "3 of 3"} {
 		assert.True(t, says(sheet, text), text)
 	}

@@ -35,7 +35,7 @@ func pageBoxes(pdf []byte) map[string]bool {
 // A4 is 210 x 297 mm (ISO 216), Letter 8.5 x 11 in; 72 points are an inch (ISO
 // 32000-1, 8.3.2.3).
 func TestPageBoxes(t *testing.T) {
-	for size, want := range map[Paper]string{A4: "0 0 595.28 841.89", Letter: "0 0 612.00 792.00"} {
+	for size, want := range map[Paper]string{a4: "0 0 595.28 841.89", letter: "0 0 612.00 792.00"} {
 		pdf := cutSheetBytes(t, cutSheetJob(t, 3), size)
 		assert.Equal(t, 4, pageCount(pdf), size)
 		assert.Equal(t, map[string]bool{want: true}, pageBoxes(pdf), size)
@@ -49,12 +49,12 @@ func TestTemplatePages(t *testing.T) {
 		size          Paper
 		pages         int
 	}{
-		{"a small tray, one page", 120, 80, A4, 1},
-		{"as wide as a lying A4 has room for", 252, 192, A4, 1},
-		{"the same on Letter", 252, 192, Letter, 2},
-		{"upright", 180, 250, A4, 1},
-		{"four pages", 400, 280, A4, 4},
-		{"a sheet of a large machine", 600, 400, A4, 8},
+		{"a small tray, one page", 120, 80, a4, 1},
+		{"as wide as a lying A4 has room for", 252, 192, a4, 1},
+		{"the same on Letter", 252, 192, letter, 2},
+		{"upright", 180, 250, a4, 1},
+		{"four pages", 400, 280, a4, 4},
+		{"a sheet of a large machine", 600, 400, a4, 8},
 	} {
 		assert.Equal(t, c.pages, pageCount(templateBytes(t, c.size, tray(c.width, c.height))), c.name)
 	}
@@ -63,15 +63,15 @@ func TestTemplatePages(t *testing.T) {
 func TestSameBytes(t *testing.T) {
 	j := cutSheetJob(t, 12) // enough pictures of one width for the order of a map to show
 	large := tray(600, 400, pocket("keg", box(20, 20, 30, 40), 25.4))
-	first, second := cutSheetBytes(t, j, A4), templateBytes(t, A4, large)
+	first, second := cutSheetBytes(t, j, a4), templateBytes(t, a4, large)
 	for range 5 {
-		require.True(t, bytes.Equal(first, cutSheetBytes(t, j, A4)))
-		require.True(t, bytes.Equal(second, templateBytes(t, A4, large)))
+		require.True(t, bytes.Equal(first, cutSheetBytes(t, j, a4)))
+		require.True(t, bytes.Equal(second, templateBytes(t, a4, large)))
 	}
 }
 
 func TestNames(t *testing.T) {
-	for _, s := range []Paper{A4, Letter} {
+	for _, s := range []Paper{a4, letter} {
 		got, known := PaperNamed(s.String())
 		assert.True(t, known)
 		assert.Equal(t, s, got)
@@ -101,8 +101,8 @@ func TestAnyTextPrints(t *testing.T) {
 		s.Owner, s.Cautions, s.Burns = []string{draw()}, []string{draw()}, []string{draw()}
 		s.Packing = []packingRow{{Piece: draw(), Count: 1}}
 		s.Tray.Pockets[0].For, s.Tray.Label, s.Tray.Layers[0].Foam.ID = draw(), draw(), draw()
-		assert.GreaterOrEqual(r, pageCount(cutSheetBytes(t, j, A4)), 2)
-		assert.Equal(r, 1, pageCount(templateBytes(t, A4, s.Tray)))
+		assert.GreaterOrEqual(r, pageCount(cutSheetBytes(t, j, a4)), 2)
+		assert.Equal(r, 1, pageCount(templateBytes(t, a4, s.Tray)))
 	})
 }
 
@@ -111,11 +111,11 @@ func TestLongTextGoesOnOverleaf(t *testing.T) {
 	for range 200 {
 		j.Sheets[0].Cautions = append(j.Sheets[0].Cautions, "Stay with the machine: never run it unattended.")
 	}
-	assert.Greater(t, pageCount(cutSheetBytes(t, j, A4)), 2)
+	assert.Greater(t, pageCount(cutSheetBytes(t, j, a4)), 2)
 }
 
 func TestLettersOfPaper(t *testing.T) {
-	d, err := newDocument(A4, "")
+	d, err := newDocument(a4, "")
 	require.NoError(t, err)
 	for text, want := range map[string]string{
 		"Kraken 3/4\"": "Kraken 3/4\"",
@@ -137,11 +137,11 @@ var errFull = errors.New("disk full")
 func (failing) Write([]byte) (int, error) { return 0, errFull }
 
 func TestErrors(t *testing.T) {
-	assert.ErrorIs(t, cutSheetJob(t, 1).paper(failing{}, A4, units.Millimetre), errFull)
-	assert.ErrorIs(t, Template(failing{}, []plan.Tray{*tray(100, 100)}, TemplateOptions{}), errFull)
+	assert.ErrorIs(t, cutSheetJob(t, 1).paper(failing{}, a4, units.Millimetre), errFull)
+	assert.ErrorIs(t, templates(failing{}, []plan.Tray{*tray(100, 100)}, templateOptions{}), errFull)
 	j := cutSheetJob(t, 1)
 	j.Sheets[0].Picture = func(float64) ([]byte, error) { return []byte("no picture"), nil }
-	err := j.paper(&bytes.Buffer{}, A4, units.Millimetre)
+	err := j.paper(&bytes.Buffer{}, a4, units.Millimetre)
 	assert.ErrorContains(t, err, "crew/1.ngc: picture:")
 }
 

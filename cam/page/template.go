@@ -10,18 +10,16 @@ import (
 	"traywright/geometry/units"
 )
 
-// TemplateOptions is what templates say beside the trays.
-type TemplateOptions struct {
+// templateOptions is what templates say beside the trays.
+type templateOptions struct {
 	Size  Paper
 	Unit  units.Unit
 	Title string // of the document
 }
 
-// Template draws every tray in true size: its outline, its pockets as asked
-// for, their names and depths, and on every page a bar of 100 mm to measure the
-// print by. A tray larger than a page is spread over several that overlap and
+// templates draws every tray as CutSheet.Templates says. A tray larger than a page is spread over several that overlap and
 // have marks to lay them on each other by. The error is w's.
-func Template(w io.Writer, trays []plan.Tray, o TemplateOptions) error {
+func templates(w io.Writer, trays []plan.Tray, o templateOptions) error {
 	d, err := newDocument(o.Size, o.Title)
 	if err != nil {
 		return err
@@ -55,12 +53,12 @@ var (
 type trueSize struct {
 	*document
 	tray  *plan.Tray
-	o     TemplateOptions
+	o     templateOptions
 	tiles tiling
 	lying bool // the page, with the band at its left
 }
 
-func newTrueSize(d *document, t *plan.Tray, o TemplateOptions) *trueSize {
+func newTrueSize(d *document, t *plan.Tray, o templateOptions) *trueSize {
 	width, height := o.Size.mm()
 	upright := room{width - 2*templateMargin, height - 2*templateMargin - bandMM - bandGap}
 	lying := room{height - 2*templateMargin - bandMM - bandGap, width - 2*templateMargin}

@@ -91,9 +91,14 @@ func TestBlockInTheField(t *testing.T) {
 	removed := 0.0
 	f := r.Field
 	for cell, depth := range f.DepthMM {
-		if p := f.Center(cell%f.Columns, cell/f.Columns); p.X > 18 && p.X < 62 && p.Y > 18 && p.Y < 52 {
+		if p := middle(f, cell); p.X > 18 && p.X < 62 && p.Y > 18 && p.Y < 52 {
 			removed += float64(depth) * f.CellMM * f.CellMM
 		}
 	}
 	assert.InEpsilon(t, 12*area(0)+6*area(0.1), removed, 5e-4)
+}
+
+// middle is the middle of a cell of what was cut.
+func middle(f proof.Field, cell int) geometry.Point {
+	return geometry.Point{X: f.Origin.X + (float64(cell%f.Columns)+0.5)*f.CellMM, Y: f.Origin.Y + (float64(cell/f.Columns)+0.5)*f.CellMM}
 }

@@ -192,7 +192,7 @@ func (t *trial) standsIn(f *Field, i int, moved float64) (at geometry.Point, fou
 			if float64(f.DepthMM[row*f.Columns+c]) >= h.depth-toleranceMM {
 				continue
 			}
-			p := f.Center(c, row)
+			p := f.center(c, row)
 			if !t.deeperHole(t.cuts, i, p) && away(p, h.Shape, moved+t.wallMM()) && t.clearBy(p, h.others, moved) {
 				at, found = p, true
 			}

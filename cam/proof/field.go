@@ -57,8 +57,8 @@ func (f *Field) fit(box geometry.Box) {
 	f.Rows = int(math.Ceil((box.Max.Y-f.Origin.Y)/f.CellMM)) + 1
 }
 
-// Center is the middle of a cell.
-func (f Field) Center(column, row int) geometry.Point {
+// center is the middle of a cell.
+func (f Field) center(column, row int) geometry.Point {
 	return geometry.Point{
 		X: f.Origin.X + (float64(column)+0.5)*f.CellMM,
 		Y: f.Origin.Y + (float64(row)+0.5)*f.CellMM,
@@ -111,7 +111,7 @@ func (f *Field) deepenAlong(s *sweep, radius, from, to float64, first, end int, 
 			if cells[c] >= most || cells[c] < open {
 				continue
 			}
-			if depth, ok := over(f.Center(c, row)); ok {
+			if depth, ok := over(f.center(c, row)); ok {
 				cells[c] = max(cells[c], min(float32(depth), most))
 			}
 		}
@@ -159,12 +159,12 @@ func (f *Field) inTheWay(s *sweep, first, end int) (at geometry.Point, found boo
 			depth := s.depthA
 			if !s.level() {
 				var ok bool
-				if depth, ok = smaller.depthOver(f.Center(c, row)); !ok {
+				if depth, ok = smaller.depthOver(f.center(c, row)); !ok {
 					continue
 				}
 			}
 			if float64(cells[c]) < depth-grazeMM {
-				at, found = f.Center(c, row), true
+				at, found = f.center(c, row), true
 				return
 			}
 		}
@@ -186,7 +186,7 @@ func (f *Field) bite(s *sweep, thickness float64, band rows) (at geometry.Point,
 			if before >= fine {
 				continue
 			}
-			center, depth := f.Center(c0+c, row), s.deepest()
+			center, depth := f.center(c0+c, row), s.deepest()
 			if !s.level() {
 				depth, _ = smaller.depthOver(center)
 			}

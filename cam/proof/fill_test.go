@@ -25,10 +25,10 @@ func TestFillStaysInTheRegion(t *testing.T) {
 		cells := 0
 		fillRegion(&f, r, func(row, c0, c1 int) {
 			cells += c1 - c0
-			require.GreaterOrEqual(t, f.Center(c0, row).X, box.Min.X-1e-9)
-			require.LessOrEqual(t, f.Center(c1-1, row).X, box.Max.X+1e-9)
-			require.GreaterOrEqual(t, f.Center(c0, row).Y, box.Min.Y-1e-9)
-			require.LessOrEqual(t, f.Center(c0, row).Y, box.Max.Y+1e-9)
+			require.GreaterOrEqual(t, f.center(c0, row).X, box.Min.X-1e-9)
+			require.LessOrEqual(t, f.center(c1-1, row).X, box.Max.X+1e-9)
+			require.GreaterOrEqual(t, f.center(c0, row).Y, box.Min.Y-1e-9)
+			require.LessOrEqual(t, f.center(c0, row).Y, box.Max.Y+1e-9)
 		})
 		// A cell a side may fall in or out along the boundary.
 		require.InDelta(t, r.Area(), float64(cells)*f.CellMM*f.CellMM, r.Length()*f.CellMM)

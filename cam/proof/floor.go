@@ -172,20 +172,20 @@ func (d *run) judgeFloor(x *index, cuts []hole, i int, classes []uint8) {
 			}
 			depth := float64(f.DepthMM[cell])
 			if h.Through && classes[cell]&atWall == 0 && (!h.shallow.any || depth < h.shallow.low) {
-				h.shallow.see(depth, f.Center(c, row), h.tool())
+				h.shallow.see(depth, f.center(c, row), h.tool())
 			}
 			short, far := depth < h.depth-toleranceMM, !h.Through && depth > h.depth+toleranceMM
-			if !short && !far || classes[cell]&reported != 0 || d.deeperHole(cuts, i, f.Center(c, row)) {
+			if !short && !far || classes[cell]&reported != 0 || d.deeperHole(cuts, i, f.center(c, row)) {
 				continue
 			}
-			if classes[cell]&atWall != 0 && !d.clearOf(f.Center(c, row), cuts, append(cuts[i].others, i)...) {
+			if classes[cell]&atWall != 0 && !d.clearOf(f.center(c, row), cuts, append(cuts[i].others, i)...) {
 				continue
 			}
 			classes[cell] |= reported
 			if short {
-				shallow.add(f.Center(c, row), h.depth-depth)
+				shallow.add(f.center(c, row), h.depth-depth)
 			} else {
-				deep.add(f.Center(c, row), depth-h.depth)
+				deep.add(f.center(c, row), depth-h.depth)
 			}
 		}
 	})
@@ -254,8 +254,8 @@ func (d *run) judgeRest(x *index, cuts []hole, classes []uint8) {
 			if f.DepthMM[cell] <= float32(limit) || classes[cell]&^atWall != inSheet {
 				continue
 			}
-			if p := f.Center(c, row); classes[cell] == inSheet || away(p, d.want.Outline, d.wallMM()+d.edgeOff) && d.clearOf(p, cuts, all...) {
-				stray.add(f.Center(c, row), float64(f.DepthMM[cell]))
+			if p := f.center(c, row); classes[cell] == inSheet || away(p, d.want.Outline, d.wallMM()+d.edgeOff) && d.clearOf(p, cuts, all...) {
+				stray.add(f.center(c, row), float64(f.DepthMM[cell]))
 			}
 		}
 	}

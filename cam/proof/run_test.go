@@ -17,7 +17,6 @@ func TestZeroValues(t *testing.T) {
 		assert.True(t, r.OK)
 		assert.Empty(t, r.Findings)
 	}
-	assert.Equal(t, -0.5, proof.Field{CellMM: -1}.Center(0, 0).X)
 }
 
 func TestGoodRouterProgram(t *testing.T) {

@@ -263,7 +263,7 @@ func checkVolume(t *testing.T, s plan.Sheet, m profiles.Machine, got proof.Resul
 		}
 		f, b, removed := got.Field, c.Shape.Bounds().Grow(1), 0.0
 		for cell, d := range f.DepthMM {
-			if p := f.Center(cell%f.Columns, cell/f.Columns); p.X > b.Min.X && p.X < b.Max.X && p.Y > b.Min.Y && p.Y < b.Max.Y {
+			if p := middle(f, cell); p.X > b.Min.X && p.X < b.Max.X && p.Y > b.Min.Y && p.Y < b.Max.Y {
 				removed += float64(d) * f.CellMM * f.CellMM
 			}
 		}

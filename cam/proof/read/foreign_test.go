@@ -150,7 +150,7 @@ func TestReaderUprightArcs(t *testing.T) {
 		require.Empty(t, trace.Findings, c.line)
 		length, nearest := 0.0, math.Inf(1)
 		for _, s := range trace.Steps[1:] {
-			length += s.Length()
+			length += math.Hypot(s.From.XY().DistanceTo(s.To.XY()), s.To.Z-s.From.Z)
 			out := math.Hypot(math.Hypot(s.To.X-c.center.X, s.To.Y-c.center.Y), s.To.Z-c.center.Z)
 			assert.InDelta(t, c.radius, out, 1e-9, c.line)
 			nearest = min(nearest, math.Hypot(math.Hypot(s.To.X-c.middle.X, s.To.Y-c.middle.Y), s.To.Z-c.middle.Z))

@@ -233,7 +233,7 @@ func (r *reader) setFeed(s *Step, b *block) *problem {
 		r.warn(b.line, problemf("feed-before-mode", "G93 or G94 stands between F and this move, and PC controllers forget F there; it is taken as it was").do("write F again behind it"))
 	}
 	if r.inverse {
-		s.FeedMMPerMin = r.feed * s.Length()
+		s.FeedMMPerMin = r.feed * s.length()
 		return nil
 	}
 	if r.feedUnit != r.unit {
@@ -243,9 +243,9 @@ func (r *reader) setFeed(s *Step, b *block) *problem {
 	return nil
 }
 
-// Sweep is the angle that an arc turns through, counter-clockwise positive; a
+// sweep is the angle that an arc turns through, counter-clockwise positive; a
 // whole turn when it ends where it starts. 0 for a straight step.
-func (s Step) Sweep() float64 {
+func (s Step) sweep() float64 {
 	if s.Action != ArcCW && s.Action != ArcCCW {
 		return 0
 	}
@@ -263,15 +263,15 @@ func (s Step) Sweep() float64 {
 	return angle
 }
 
-// Length is the way's length in mm, along the helix for an arc that climbs
+// length is the way's length in mm, along the helix for an arc that climbs
 // (NISTIR 6556 2.1.2.6). 0 for a step that does not move.
-func (s Step) Length() float64 {
+func (s Step) length() float64 {
 	if !s.Action.Moves() {
 		return 0
 	}
 	flat := s.From.XY().DistanceTo(s.To.XY())
 	if s.Action == ArcCW || s.Action == ArcCCW {
-		flat = math.Abs(s.Sweep()) * s.From.XY().DistanceTo(s.Center)
+		flat = math.Abs(s.sweep()) * s.From.XY().DistanceTo(s.Center)
 	}
 	return math.Hypot(flat, s.To.Z-s.From.Z)
 }

@@ -202,22 +202,6 @@ func TestReaderTellsOfTheEnd(t *testing.T) {
 	assert.True(t, ok && code.Line == 4)
 }
 
-// The arc check value of NISTIR 6556 3.5.3.2: from X7 Y7, "G17 G2 x10 y16 i3
-// j4 z9" has its centre at 10, 11 and a radius of 5.
-func TestReaderArcOfTheStandard(t *testing.T) {
-	trace := read.Program([]byte("G21 G90 F100\nG0 x7 y7 z0\nG17 G2 x10 y16 i3 j4 z9\nM2"), read.Options{})
-	require.Empty(t, trace.Findings)
-	arc := trace.Steps[1]
-	assert.Equal(t, read.ArcCW, arc.Action)
-	assert.Equal(t, geometry.Point{X: 10, Y: 11}, arc.Center)
-	assert.Equal(t, 5.0, arc.From.XY().DistanceTo(arc.Center))
-	assert.Equal(t, read.Place{X: 10, Y: 16, Z: 9}, arc.To)
-	// Clockwise from (-3, -4) to (0, 5): 4 in 5 below the left, then up to the top.
-	assert.InDelta(t, -(math.Pi/2 + math.Atan2(4, 3)), arc.Sweep(), 1e-12)
-	// Helical length, NISTIR 6556 2.1.2.6.
-	assert.InDelta(t, math.Hypot(5*arc.Sweep(), 9), arc.Length(), 1e-12)
-}
-
 // moved is where the last move of a program ends.
 func moved(t *testing.T, lines string, opt read.Options) read.Step {
 	trace := follow(lines, opt)
@@ -255,25 +239,6 @@ func TestReaderPlaces(t *testing.T) {
 		assert.InDelta(t, c.want.X, got.X, 1e-9, c.lines)
 		assert.InDelta(t, c.want.Y, got.Y, 1e-9, c.lines)
 		assert.InDelta(t, c.want.Z, got.Z, 1e-9, c.lines)
-	}
-}
-
-// NISTIR 6556 3.5.3.1: the four arcs with R, and their centres by hand.
-func TestReaderRadiusArcs(t *testing.T) {
-	for _, c := range []struct {
-		line   string
-		center geometry.Point
-		turn   float64
-	}{
-		{"G3 X6 R5 F1", geometry.Point{X: 3, Y: 4}, 2 * math.Asin(0.6)},
-		{"G2 X6 R5 F1", geometry.Point{X: 3, Y: -4}, -2 * math.Asin(0.6)},
-		{"G3 X6 R-5 F1", geometry.Point{X: 3, Y: -4}, 2*math.Pi - 2*math.Asin(0.6)},
-		{"G2 X6 R-5 F1", geometry.Point{X: 3, Y: 4}, 2*math.Asin(0.6) - 2*math.Pi},
-	} {
-		s := moved(t, c.line, read.Options{})
-		assert.InDelta(t, c.center.X, s.Center.X, 1e-12, c.line)
-		assert.InDelta(t, c.center.Y, s.Center.Y, 1e-12, c.line)
-		assert.InDelta(t, c.turn, s.Sweep(), 1e-12, c.line)
 	}
 }
 
@@ -326,8 +291,6 @@ func TestReaderUnknownPlaces(t *testing.T) {
 func TestZeroValues(t *testing.T) {
 	assert.Equal(t, "no-end", read.Program(nil, read.Options{}).Findings[0].Rule)
 	assert.False(t, read.Trace{}.Findings.Failed())
-	assert.Zero(t, read.Step{}.Length())
-	assert.Zero(t, read.Step{}.Sweep())
 	assert.Equal(t, geometry.Point{}, read.Place{}.XY())
 	assert.True(t, read.Traverse.Moves())
 	assert.False(t, read.Wait.Moves())
@@ -358,7 +321,7 @@ func FuzzProgram(f *testing.F) {
 		}
 		require.LessOrEqual(t, len(trace.Steps), 3*trace.Lines)
 		for _, s := range trace.Steps {
-			for _, v := range []float64{s.From.X, s.From.Y, s.From.Z, s.To.X, s.To.Y, s.To.Z, s.Center.X, s.Center.Y, s.Length(), s.Sweep(), s.FeedMMPerMin} {
+			for _, v := range []float64{s.From.X, s.From.Y, s.From.Z, s.To.X, s.To.Y, s.To.Z, s.Center.X, s.Center.Y, s.FeedMMPerMin} {
 				require.False(t, math.IsNaN(v) || math.IsInf(v, 0), "%+v", s)
 			}
 			require.False(t, s.Action.Moves() && s.Action != read.Traverse && s.FeedMMPerMin < 0)

@@ -52,7 +52,7 @@ func (r *reader) uprightArc(b *block, to Place) *problem {
 	if p := r.setFeed(&s, b); p != nil {
 		return p
 	}
-	radius, turn := s.From.XY().DistanceTo(s.Center), s.Sweep()
+	radius, turn := s.From.XY().DistanceTo(s.Center), s.sweep()
 	n := math.Ceil(math.Abs(turn) / (2 * math.Acos(1-uprightMM/max(radius, 10*uprightMM))))
 	if n > mostChords {
 		return problemf("out-of-range", "the arc is larger than any machine").do("look for a lost decimal point")
