@@ -213,8 +213,14 @@ func TestLooseParts(t *testing.T) {
 	p, w := laserTray()
 	p.Ops[0], p.Ops[2] = p.Ops[2], p.Ops[0] // the outline first
 	r := proof.Run("", text(t, p, laserMachine()), laserSetup(), &w)
-	assert.True(t, r.OK)
+	assert.False(t, r.OK)
 	assert.Equal(t, []string{"loose-tray"}, rulesOf(r))
+
+	p, w = routerTray() // a skin holds it: still, not worked on
+	p.Ops[1], p.Ops[3] = p.Ops[3], p.Ops[1]
+	r = proof.Run("", text(t, p, routerMachine()), routerSetup(), &w)
+	assert.False(t, r.OK)
+	assert.Equal(t, []string{"held-by-skin"}, rulesOf(r))
 
 	p, w = laserTray()
 	center := geometry.Point{X: 62, Y: 50}

@@ -17,16 +17,25 @@ func (d *run) judgeFar() {
 		planned = planned.Union(m.Path.Bounds())
 	}
 	for _, m := range d.result.Motions {
-		if m.Rapid || !m.On || !d.beam && m.lowest() > -slackMM {
-			continue
-		}
 		width, _ := d.width(m.Tool)
-		if by := beyond(m.box(), planned); by > width+d.want.LeadInMM+beyondMM {
+		by := beyond(m.box(), planned)
+		switch {
+		case by <= width+d.want.LeadInMM+beyondMM:
+		case m.Rapid || !m.On || !d.beam && m.lowest() > -slackMM:
+			if by > travelBeyondMM && beyond(geometry.Box{Min: m.From.Point, Max: m.From.Point}, planned) < by { // told of where it goes out
+				d.warn(m.Line, "travel-beyond-plan", "goes %v beyond all that is planned", length(by)).
+					hint("look that the machine reaches there and that no clamp stands in the way")
+			}
+		default:
 			d.wrong(m.Line, "cut-beyond-plan", "cuts %v beyond all that is planned", length(by)).
 				hint("take the cut out, or make the program again with `traywright cut`")
 		}
 	}
 }
+
+// travelBeyondMM is how far beyond all that is planned a program may travel without a
+// word: what a sheet is held by lies there (judged, no source).
+const travelBeyondMM = 25
 
 // beyond is how far a box reaches out of another at most, mm.
 func beyond(b, of geometry.Box) float64 {

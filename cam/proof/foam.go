@@ -18,16 +18,26 @@ func (d *run) cutFoam() {
 	d.result.Field = newField(d.fieldBox(), d.setup.CellMM, d.outside)
 	rapids, bites := d.cutBands()
 	for _, hit := range rapids {
-		m := d.result.Motions[hit.motion]
-		if m.lowest() >= 0 {
-			d.wrong(m.Line, "rapid-too-low", "a rapid passes %v over foam at %v, and the machine's profile asks for %v: foam is never so flat", length(m.lowest()), hit.at, length(d.setup.Machine.ClearanceMM.Value)).hint("lift it to that height first")
-			continue
-		}
-		d.wrong(m.Line, "rapid-in-foam", "a rapid runs through foam at %v, %v below the top", hit.at, length(-m.lowest())).hint("lift above the foam first")
+		d.tellLow(d.result.Motions[hit.motion], hit.at)
 	}
 	for _, hit := range bites {
 		d.wrong(d.lineOf(hit.motion), "bite-too-deep", "takes %v of foam in one pass at %v, and its recipe allows %v", length(hit.by), hit.at, length(d.stepDown(hit.motion))).
 			hint("go down in more passes")
+	}
+}
+
+// tellLow files what passes through foam, or too close above it.
+func (d *run) tellLow(m Motion, at geometry.Point) {
+	clearance := length(d.setup.Machine.ClearanceMM.Value)
+	switch low := m.lowest(); {
+	case low < 0:
+		d.wrong(m.Line, "rapid-in-foam", "a rapid runs through foam at %v, %v below the top", at, length(-low)).hint("lift above the foam first")
+	case !m.Rapid:
+		d.wrong(m.Line, "low-travel", "goes sideways %v over foam at %v without cutting it: foam is never so flat", length(low), at).hint("lift it to %v first", clearance)
+	case m.flatLength() == 0:
+		d.wrong(m.Line, "rapid-down", "sinks at rapid to %v over foam at %v: foam is never so flat", length(low), at).hint("sink the last %v at the plunge feed", length(leastAboveMM))
+	default:
+		d.wrong(m.Line, "rapid-too-low", "a rapid passes %v over foam at %v, and the machine's profile asks for %v: foam is never so flat", length(low), at, clearance).hint("lift it to that height first")
 	}
 }
 
@@ -46,11 +56,11 @@ func (d *run) makeSweeps() {
 		case d.beam && d.laid[i].mm > 0:
 			depth := math.Min(d.laid[i].mm, d.throughMM())
 			d.cutWith(e, i, depth, depth)
-		case d.beam || m.lowest() >= d.overMM() || !m.Rapid && m.lowest() >= 0:
-		case m.Rapid && m.To.Z > m.From.Z && m.flatLength() == 0: // up, out of its own hole
-		case m.Rapid && m.lowest() >= 0:
-			if m.flatLength() > 0 {
-				d.rapids = appendSweeps(d.rapids, i, m, e.radius, d.overMM()-m.From.Z, d.overMM()-m.To.Z)
+		case d.beam:
+		case m.To.Z > m.From.Z && m.flatLength() == 0: // up, out of its own hole
+		case m.lowest() >= 0:
+			if over := d.overMM(m); m.lowest() < over {
+				d.rapids = appendSweeps(d.rapids, i, m, e.radius, over-m.From.Z, over-m.To.Z)
 			}
 		case m.Rapid:
 			d.rapids = appendSweeps(d.rapids, i, m, e.narrowest(-m.lowest()), -m.From.Z, -m.To.Z)
@@ -60,13 +70,17 @@ func (d *run) makeSweeps() {
 	}
 }
 
-// overMM is how high a rapid has to pass over foam, in a program of a job: half of the
-// clearance that it was made with (judged, no source). 0 where nobody asks.
-func (d *run) overMM() float64 {
-	if d.want == nil {
+// overMM is how high what does not cut has to pass over foam, in a program of a job: a
+// rapid half of the clearance that it was made with, what is slower or only sinks
+// leastAboveMM (judged, no source). 0 where nobody asks.
+func (d *run) overMM(m Motion) float64 {
+	switch flat := m.flatLength() > slackMM; {
+	case d.want == nil || !flat && !m.Rapid:
 		return 0
+	case m.Rapid && flat:
+		return d.setup.Machine.ClearanceMM.Value / 2
 	}
-	return d.setup.Machine.ClearanceMM.Value / 2
+	return leastAboveMM - slackMM
 }
 
 // cutWith adds a motion that cuts from one depth to another.

@@ -89,19 +89,36 @@ func (d *run) judgeTray(x *index, depth float64) {
 	for _, c := range d.want.Outline.Contours() {
 		motion, free := d.freedBy(x, c, depth)
 		if !free {
+			d.judgeHeld(x, c)
 			continue
 		}
 		if !d.beam {
 			d.wrong(d.lineOf(motion), "loose-tray", "the tray comes free here with the cutter beside it, and can fly").hint("leave a skin or tabs")
 			continue
 		}
-		within := func(p geometry.Point) bool {
-			return d.want.Outline.Contains(p) && away(p, d.want.Outline, probeStepMM) && !x.cutBefore(p, motion)
-		}
-		if s := x.laterCut(motion, c.Bounds(), within); s != nil {
-			d.warn(d.lineOf(s.motion), "loose-tray", "cuts in the tray at %v after its outline came free at line %d", s.at(0.5), d.lineOf(motion)).hint("cut the outline last")
+		if s := d.laterInTray(x, c, motion); s != nil {
+			d.wrong(d.lineOf(s.motion), "loose-tray", "cuts in the tray at %v after its outline came free at line %d", s.at(0.5), d.lineOf(motion)).hint("cut the outline last")
 		}
 	}
+}
+
+// judgeHeld: a cutter works in a tray that only its skin still holds.
+func (d *run) judgeHeld(x *index, c geometry.Contour) {
+	motion, down := d.freedBy(x, c, d.want.OutlineDepthMM-toleranceMM)
+	if d.beam || !down || d.want.OutlineDepthMM <= 0 {
+		return
+	}
+	if s := d.laterInTray(x, c, motion); s != nil {
+		d.wrong(d.lineOf(s.motion), "held-by-skin", "cuts in the tray at %v after its outline went down to its skin at line %d; a skin is to hold it still, not to be worked on", s.at(0.5), d.lineOf(motion)).
+			hint("cut the outline last")
+	}
+}
+
+// laterInTray is the first cut in fresh foam of the tray after a motion, away from its rim.
+func (d *run) laterInTray(x *index, c geometry.Contour, motion int) *sweep {
+	return x.laterCut(motion, c.Bounds(), func(p geometry.Point) bool {
+		return d.want.Outline.Contains(p) && away(p, d.want.Outline, probeStepMM) && !x.cutBefore(p, motion)
+	})
 }
 
 // laterCut is the first sweep after a motion whose middle lies in a box and

@@ -34,6 +34,7 @@ type run struct {
 	laid      []laid          // of each motion of a beam, see passes.go
 	usual     float64         // energy of a beam, where no limits say
 	backwards bool            // it has been told that the spindle turns so
+	unfocused bool            // it has been told that nobody knows the beam's height
 	result    Result
 	counts    map[string]int // findings by rule
 	edges     map[int]edge   // by tool, made once

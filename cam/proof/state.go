@@ -49,7 +49,11 @@ func (d *run) checkProcess() {
 // checkPlace warns of moves whose place nobody knows.
 func (d *run) checkPlace(s read.Step, m Motion) {
 	d.checkMachinePlace(s, m)
-	if d.beam || s.Unknown&read.AxisZ == 0 || (s.Named|s.Machine)&read.AxisZ != 0 || s.Lifted && m.Rapid {
+	if d.beam {
+		d.checkFocusSaid(s, m)
+		return
+	}
+	if s.Unknown&read.AxisZ == 0 || (s.Named|s.Machine)&read.AxisZ != 0 || s.Lifted && m.Rapid {
 		return
 	}
 	if m.Rapid {
@@ -57,6 +61,16 @@ func (d *run) checkPlace(s read.Step, m Motion) {
 		return
 	}
 	d.wrong(s.Line, "height-unknown", "a cut at a depth that the program has not said").hint("write Z first")
+}
+
+// checkFocusSaid finds a beam that is lit before the program has said how high its head
+// is, on a machine that moves it.
+func (d *run) checkFocusSaid(s read.Step, m Motion) {
+	if d.unfocused || !m.On || (s.Unknown&^s.Named)&read.AxisZ == 0 || d.setup.Machine.TravelMM[2].Value == 0 {
+		return
+	}
+	d.unfocused = true
+	d.strictly(s.Line, "focus-unsaid", "the beam is lit before the program has said how high its head is, so what ran before decides").hint("write G0 Z at the focus before it")
 }
 
 // checkCutter is for a spindle.

@@ -53,7 +53,7 @@ func TestRouterStates(t *testing.T) {
 		{ready + "S25000; G1 Z-2 F300; G0 Z5", "spindle-too-fast@4"},
 		{ready + "G1 Z-2 F300; G1 X411 F1000; G0 Z5", "outside-travel@5"},
 		{ready + "G3 X10 Y10 I160 F1000; G0 Z5", "outside-travel@4"}, // the circle's top and bottom
-		{ready + "G1 Z-2 F300; T1 M6; M3 S1; G0 Z5", "change-in-foam@5"},
+		{ready + "G1 Z-2 F300; T1 M6; M3 S1; G0 Z5", "change-in-foam@5 spin-up-low@6"},
 		{ready + "G1 Z-2 F300; M0; G0 Z5", "stop-in-foam@5"},
 		{"G0 X10 Y10; G0 Z5", "height-unknown@1"},
 		{"M3 S1; G1 X10 Y10 F100; G0 Z5", "height-unknown@2"},
@@ -77,7 +77,8 @@ func TestLaserStates(t *testing.T) {
 		{ready + "G1 X20 F900; G1 Z19; G1 X10", "beam-standing@4"},
 		{ready + "S1001; G1 X20 F900", "power-too-high@4"},
 		{ready + "G1 X20 F6001", "feed-too-high@3"},
-		{"G0 X10 Y10; M4 S600 M8; G1 X20 F900; M5", ""},
+		{"G0 X10 Y10 Z20; M4 S600 M8; G1 X20 F900; M5", ""},
+		{"G0 X10 Y10; M3 S600 M8; G1 X20 F900; G1 Y20; M5", "focus-unsaid@3"},
 	} {
 		assert.Equal(t, strings.Fields(c.want), rules(laserSetup(), c.body), c.body)
 	}

@@ -20,6 +20,7 @@ func (d *run) checkStops() {
 	limit := d.setup.Machine.MaxRPM.Value
 	for _, s := range d.trace.Steps {
 		below := s.Unknown&read.AxisZ == 0 && s.From.Z-d.top < -slackMM
+		close := s.Unknown&read.AxisZ == 0 && s.From.Z-d.top < leastAboveMM-slackMM
 		stops := s.Action == read.Pause || s.Action == read.ToolChange
 		switch {
 		case s.Action == read.ToolChange && d.setup.Machine.Controller.ToolChange == "manual":
@@ -28,12 +29,15 @@ func (d *run) checkStops() {
 			d.wrong(s.Line, "change-in-foam", "the tool is changed while it is below the foam's top").hint("lift it first")
 		case s.Action == read.Pause && below:
 			d.strictly(s.Line, "stop-in-foam", "the program stops with the tool below the foam's top").hint("lift it first")
+		case stops && close:
+			d.strictly(s.Line, "stop-low", "the program stops for a hand with the tool at %v", d.height(s.From.Z-d.top)).hint("lift it first")
 		case stops && s.Spin != read.Off && s.S > 0:
 			d.strictly(s.Line, "stop-turning", "the program stops for a hand, and the spindle turns").hint("write M5 before it")
 		case s.Action == read.Switch && limit > 0 && s.Spin != read.Off && s.S > limit*(1+1e-6):
 			d.wrong(s.Line, "spindle-too-fast", "asks for %v rpm and the spindle can do %v", number(s.S), number(limit)).hint("lower S")
 		}
 	}
+	d.checkSpinUp()
 	d.checkChanges()
 }
 

@@ -84,7 +84,7 @@ func TestPassesGoThroughWithoutAJob(t *testing.T) {
 		{"half the power", all("S600", "S300"), "not-through"},
 		{"a third of the power once", first("S600", "S200"), "not-through"},
 		{"a tenth of the power", all("S600", "S60"), "nothing-cut"},
-		{"a mark is none", first(`^\(op: `, "(op: marks)\nG0 X5 Y5\nM3 S60\nG1 X9 F900\nM5\n(op: "), ""},
+		{"a mark is none", first(`^\(op: `, "(op: marks)\nG0 X5 Y5 Z20\nM3 S60\nG1 X9 F900\nM5\n(op: "), ""},
 	} {
 		program := c.spoil(t, whole)
 		r := proof.Run("", []byte(program), setup, nil)

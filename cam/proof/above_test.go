@@ -1,0 +1,76 @@
+package proof_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"traywright/cam/finding"
+	"traywright/cam/proof"
+)
+
+// What a cutter does just above the foam: no wall shows it, and a shop hand winces.
+func TestCloseAboveTheFoam(t *testing.T) {
+	const lift = `(?s)\A(.*?)^G0 Z5\.0000\n(\(op: pocket 2.*?\n)G0 (X\S+ Y\S+)\n`
+	for _, c := range []struct {
+		what  string
+		spoil func(*testing.T, string) string
+		rule  string
+	}{
+		{"dragged over the foam", first(lift, "${1}G1 Z0.0000 F300\n${2}G1 ${3}\nG0 Z5\n"), "low-travel"},
+		{"a tenth above it", first(lift, "${1}G1 Z0.1000 F300\n${2}G1 ${3}\nG0 Z5\n"), "low-travel"},
+		{"half a millimetre above it", first(lift, "${1}G1 Z0.5000 F300\n${2}G1 ${3}\nG0 Z5\n"), "low-travel"},
+		{"down on the foam at rapid", first(`^(G0 X\S+ Y\S+)\n(G1 Z-)`, "${1}\nG0 Z0\n${2}"), "rapid-down"},
+		{"down to a tenth at rapid", first(`^(G0 X\S+ Y\S+)\n(G1 Z-)`, "${1}\nG0 Z0.1\n${2}"), "rapid-down"},
+		{"spun up on the foam", first(`^(S18000 M3\n)`, "G1 Z0 F300\n${1}"), "spin-up-low"},
+		{"spun up in the foam", first(`^(G1 Z-4\S+ F300\n)`, "${1}M5\nM3\nG4 P3\n"), "spin-up-low"},
+		{"a stop with the tool on the foam", first(`^M5\nM2`, "G1 Z0 F300\nM5\nM0\nG0 Z5\nM2"), "stop-low"},
+	} {
+		program, setup, want := spoiled(t, "router")
+		r := proof.Run("", []byte(c.spoil(t, program)), setup, &want)
+		assert.False(t, r.OK, c.what)
+		assert.Contains(t, errorsOf(r), c.rule, "%s: %v", c.what, r.Findings)
+	}
+	program, setup, want := spoiled(t, "router") // a millimetre is enough, at feed and to sink to
+	for _, spoil := range []func(*testing.T, string) string{
+		first(lift, "${1}G1 Z1.0000 F1200\n${2}G1 ${3}\nG0 Z5\n"),
+		first(`^(G0 X\S+ Y\S+)\n(G1 Z-)`, "${1}\nG0 Z1\n${2}"),
+	} {
+		r := proof.Run("", []byte(spoil(t, program)), setup, &want)
+		assert.True(t, r.OK, "%v", r.Findings)
+	}
+}
+
+// A program that goes far out of what is planned is no worse a cut; what stands there
+// only the person sees.
+func TestFarTravelIsTold(t *testing.T) {
+	for _, c := range []struct {
+		by   string
+		told bool
+	}{{"X-100 Y-100", true}, {"X300", true}, {"X-20 Y-20", false}} {
+		for _, machine := range []string{"router", "laser"} {
+			program, setup, want := spoiled(t, machine)
+			r := proof.Run("", []byte(first(`^M2`, "G0 "+c.by+"\nM2")(t, program)), setup, &want)
+			told := 0
+			for _, f := range r.Findings {
+				if f.Rule == "travel-beyond-plan" {
+					told++
+					assert.Equal(t, finding.Warning, f.Severity)
+				}
+			}
+			assert.Equal(t, c.told, told == 1, "%s: %s: %v", machine, c.by, r.Findings)
+			assert.True(t, r.OK)
+		}
+	}
+}
+
+// A head whose height nobody has said burns with what the last program left.
+func TestBeamSaysItsHeight(t *testing.T) {
+	program, setup, want := spoiled(t, "laser")
+	silent := all(`^G0 Z\S+\n`, "")(t, program)
+	assert.Contains(t, errorsOf(proof.Run("", []byte(silent), setup, &want)), "focus-unsaid")
+	foreign := proof.Run("", []byte(comments.ReplaceAllString(silent, "")), setup, nil)
+	assert.NotContains(t, errorsOf(foreign), "focus-unsaid", "a foreign program is told of it only")
+	setup.Machine.TravelMM[2].Value = 0
+	assert.NotContains(t, rulesOf(proof.Run("", []byte(silent), setup, &want)), "focus-unsaid", "a head that a hand sets")
+}
