@@ -51,6 +51,7 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 	var sheet *plan.Sheet
 	var work *sheetWork
 	tried.saidMM = tried.setup.ThicknessMM
+	said := proof.SetupFor(t.Text, func(id string) (profiles.Machine, bool) { return profiles.Machine{ID: id}, true })
 	tried.take(t)
 	if p != nil {
 		if machine, _, _ := madeFor(tried.header); machine != "" && machine != p.Machine.ID {
@@ -70,6 +71,7 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 		tried.limit(c)
 		found = append(found, tried.takeDepth(c)...)
 	}
+	found = append(found, tried.otherProfiles(said, c, p)...)
 	tried.setup.Unit, tried.setup.Progress, tried.setup.CellMM = t.Unit, t.Progress, trialCellMM
 	text := t.Text
 	t.Text, tried.trial.Text = nil, nil // of a long program it is a good part of the memory that there is

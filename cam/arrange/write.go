@@ -92,6 +92,9 @@ func (w *writer) head(j *job.Job) {
 	if j.ShopRules != "" {
 		w.line("shop_rules: %s", text(j.ShopRules))
 	}
+	if j.Profiles != "" {
+		w.line("profiles: %s", text(j.Profiles))
+	}
 }
 
 // stacked reports whether a case has the tray in its stack: its size then comes

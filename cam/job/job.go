@@ -15,12 +15,14 @@ type Job struct {
 	Units     units.Unit
 	Machine   string // profile name
 	ShopRules string // file named by the job, relative to it; "" for none
+	Profiles  string // folder of profiles named by the job, relative to it; "" for none
 	Roster    []Piece
 	Defaults  Tray // what tray_defaults gives, for trays that are yet to be chosen
 	Trays     []Tray
 	Cases     []Case
 
-	MachinePosition finding.Position // of the machine's name; without a line where the job names none
+	MachinePosition  finding.Position // of the machine's name; without a line where the job names none
+	ProfilesPosition finding.Position // of the folder's name
 }
 
 // Shape of a piece.

@@ -72,6 +72,9 @@ func (s *session) show(c *cli.Context, r cam.Request, result cam.Result) error {
 			}
 		}
 		s.print(result.Report.Findings)
+		if result.Plan != nil && !result.Report.Findings.Failed() {
+			s.tellWhose(r.Catalog, result.Plan)
+		}
 		s.caution(r, result)
 	}
 	return refusal(result.Report.Findings)

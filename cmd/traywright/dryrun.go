@@ -219,12 +219,8 @@ func (s *session) finishDryRun(c *cli.Context, report cam.Report, frames, pictur
 
 // bench reads what the flags name.
 func (s *session) bench(c *cli.Context) (bench, error) {
-	var b bench
-	var err error
-	if b.catalog, err = readCatalog(c); err != nil {
-		return b, err
-	}
-	if b.trial.Unit, err = chosenUnit(c, units.Millimetre); err != nil {
+	b, err := s.benchOf(c)
+	if err != nil {
 		return b, err
 	}
 	if b.trial.KerfMM, err = lengthFlag(c, kerfFlag, b.trial.Unit); err != nil {
@@ -245,34 +241,48 @@ func (s *session) bench(c *cli.Context) (bench, error) {
 			return b, usage(fmt.Sprintf("--%s takes 1 to 1000, not %d", frameCount.Name, b.frames), "")
 		}
 	}
+	return b, nil
+}
+
+// benchOf is whose profiles, machine, rules and units hold: the job's, whose units are
+// those of bare lengths in flags too, or what the flags name.
+func (s *session) benchOf(c *cli.Context) (b bench, err error) {
+	if path := c.String(jobFlag.Name); path != "" {
+		return s.benchJob(c, path)
+	}
+	if b.catalog, err = readCatalog(c); err != nil {
+		return b, err
+	}
+	if b.trial.Unit, err = chosenUnit(c, units.Millimetre); err != nil {
+		return b, err
+	}
 	if name := c.String(machineFlag.Name); name != "" {
 		var unknown finding.List
 		if b.trial.Machine, unknown = b.catalog.FindMachine(name, "--"+machineFlag.Name); unknown != nil {
 			return b, unknown
 		}
 	}
-	if path := c.String(jobFlag.Name); path != "" {
-		return b, s.benchJob(c, path, &b)
-	}
 	b.trial.Rules, err = readRules(c, nil, &job.Job{})
 	return b, err
 }
 
 // benchJob plans the job that the programs were made for.
-func (s *session) benchJob(c *cli.Context, path string, b *bench) error {
+func (s *session) benchJob(c *cli.Context, path string) (b bench, err error) {
 	request, err := s.request(c, path)
 	if err != nil {
-		return err
+		return b, err
 	}
 	result, err := checked(c, request)
 	if err != nil {
-		return err
+		return b, err
 	}
 	if found := result.Report.Findings; found.Failed() {
-		return found
+		return b, found
 	}
-	b.plan, b.trial.Machine, b.trial.Unit, b.trial.Rules = result.Plan, result.Plan.Machine, request.Unit, request.Rules
-	return nil
+	b.catalog, b.plan = request.Catalog, result.Plan
+	b.trial.Machine, b.trial.Unit, b.trial.Rules = result.Plan.Machine, request.Unit, request.Rules
+	s.tellWhose(b.catalog, b.plan)
+	return b, nil
 }
 
 // sectionCut reads --section, such as x=40 or y=1.5 in.

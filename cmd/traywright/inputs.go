@@ -14,7 +14,6 @@ import (
 	"traywright/cam/job"
 	"traywright/cam/safety"
 	"traywright/geometry/units"
-	"traywright/profiles"
 )
 
 // request reads everything that the command line names: the job, its roster,
@@ -56,16 +55,15 @@ func (s *session) plainRequest(c *cli.Context, path string) (cam.Request, error)
 	if found.Failed() {
 		return cam.Request{}, refusal(found)
 	}
-	return s.hang(c, plainFiles{folder.FS()}, j)
+	return s.hang(c, path, plainFiles{folder.FS()}, j)
 }
 
-// hang adds what hangs off the job: profiles and shop rules.
-func (s *session) hang(c *cli.Context, folder fs.FS, j *job.Job) (cam.Request, error) {
-	catalog, err := readCatalog(c)
+// hang adds what hangs off the job at path: profiles and shop rules.
+func (s *session) hang(c *cli.Context, path string, folder fs.FS, j *job.Job) (cam.Request, error) {
+	catalog, err := s.jobCatalog(c, path, folder, j)
 	if err != nil {
 		return cam.Request{}, err
 	}
-	s.tellReplaced(catalog)
 	rules, err := readRules(c, folder, j)
 	if err != nil {
 		return cam.Request{}, err
@@ -93,28 +91,6 @@ func (s *session) hang(c *cli.Context, folder fs.FS, j *job.Job) (cam.Request, e
 // checked is what `check` finds, unless the user interrupts.
 func checked(c *cli.Context, r cam.Request) (cam.Result, error) {
 	return until(c.Context, func() (cam.Result, error) { return cam.Check(r), nil })
-}
-
-func readCatalog(c *cli.Context) (*profiles.Catalog, error) {
-	catalog, err := profiles.Shipped()
-	if err != nil {
-		return nil, err
-	}
-	dir := c.String(profilesFlag.Name)
-	if dir == "" {
-		return catalog, nil
-	}
-	if info, err := os.Stat(dir); err != nil || !info.IsDir() {
-		return nil, usage(dir+": there is no such folder of profiles", "name a folder with .yaml files for --profiles")
-	}
-	return catalog, asUsage(catalog.Add(plainFiles{os.DirFS(dir)}))
-}
-
-// tellReplaced says which shipped profiles the user's own folder replaced.
-func (s *session) tellReplaced(c *profiles.Catalog) {
-	for _, name := range c.Replaced() {
-		s.say("note: your profiles replace the shipped %s", name)
-	}
 }
 
 // readRules reads the rules file of the job and those of the command line; all

@@ -1,0 +1,19 @@
+package profiles
+
+import "reflect"
+
+// ShipsMachine reports whether a machine is, in all that it says, one that is part of
+// the program.
+func (c *Catalog) ShipsMachine(m Machine) bool {
+	return c.shipped != nil && reflect.DeepEqual(m, c.shipped.machines[m.ID])
+}
+
+// ShipsRecipe reports whether a recipe is, in all that it says, one that is part of the
+// program.
+func (c *Catalog) ShipsRecipe(r Recipe) bool {
+	known, ok := Recipe{}, false
+	if c.shipped != nil {
+		known, ok = c.shipped.recipes[keyOf(r)]
+	}
+	return ok && known == r
+}
