@@ -281,7 +281,9 @@ func (s *session) benchJob(c *cli.Context, path string) (b bench, err error) {
 	}
 	b.catalog, b.plan = request.Catalog, result.Plan
 	b.trial.Machine, b.trial.Unit, b.trial.Rules = result.Plan.Machine, request.Unit, request.Rules
-	s.tellWhose(b.catalog, b.plan)
+	if !s.json {
+		s.tellWhose(b.catalog, b.plan)
+	}
 	return b, nil
 }
 
