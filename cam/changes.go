@@ -2,6 +2,8 @@ package cam
 
 import (
 	"bytes"
+	"cmp"
+	"fmt"
 	"path"
 	"regexp"
 	"strings"
@@ -12,6 +14,8 @@ import (
 type Changes struct {
 	Same     []string // to the byte
 	Reworded []string // the same moves under other comments
+	Renamed  []string // the same moves under another name
+	More     []string // of these, what is to be made more often than before
 	Again    []string // other moves, or another foam or machine
 	New      []string // not there before
 	Gone     []string // not there any more
@@ -33,31 +37,84 @@ func CompareRuns(before []FileReport, old func(path string) []byte, now Result) 
 	for _, f := range now.Files {
 		texts[f.Path] = f.Data
 	}
-	earlier := map[string]FileReport{}
+	r := runs{earlier: map[string]FileReport{}, old: old}
 	for _, f := range was {
-		earlier[f.Path] = f
+		r.earlier[f.Path] = f
 	}
-	var c Changes
 	for _, f := range is {
-		e, known := earlier[f.Path]
-		delete(earlier, f.Path)
-		list := &c.Again
-		switch {
-		case !known:
-			list = &c.New
-		case e.SHA256 == f.SHA256:
-			list = &c.Same
-		case e.Foam == f.Foam && e.Machine == f.Machine && sameMoves(old(f.Path), texts[f.Path]):
-			list = &c.Reworded
-		}
-		*list = append(*list, f.Path)
+		r.place(f, texts[f.Path])
+	}
+	for _, f := range r.fresh {
+		r.rename(f, texts[f.Path], was)
 	}
 	for _, f := range was {
-		if _, gone := earlier[f.Path]; gone {
-			c.Gone = append(c.Gone, f.Path)
+		if _, gone := r.earlier[f.Path]; gone {
+			r.Gone = append(r.Gone, f.Path)
 		}
 	}
-	return c
+	return r.Changes
+}
+
+// runs are two runs that are being compared. Earlier is what of the earlier one has not
+// been found again, by its path.
+type runs struct {
+	Changes
+	earlier map[string]FileReport
+	old     func(path string) []byte
+	fresh   []FileReport // of a name that was not there before
+}
+
+// place finds a program of the new run among those of the same name.
+func (r *runs) place(f FileReport, text []byte) {
+	e, known := r.earlier[f.Path]
+	delete(r.earlier, f.Path)
+	switch {
+	case !known:
+		r.fresh = append(r.fresh, f)
+		return
+	case e.SHA256 == f.SHA256:
+		r.Same = append(r.Same, f.Path)
+	case r.alike(e, f, text):
+		r.Reworded = append(r.Reworded, f.Path)
+	default:
+		r.Again = append(r.Again, f.Path)
+		return
+	}
+	r.more(f, e.Made)
+}
+
+// rename finds a program among those of other names that are not there any more: of
+// several with its moves it takes the place of all.
+func (r *runs) rename(f FileReport, text []byte, was []FileReport) {
+	made, found, known := 0, "", true
+	for _, e := range was {
+		if _, gone := r.earlier[e.Path]; gone && r.alike(e, f, text) {
+			made, known = made+e.Made, known && e.Made > 0
+			found = cmp.Or(found, e.Path)
+			delete(r.earlier, e.Path)
+		}
+	}
+	if found == "" {
+		r.New = append(r.New, f.Path)
+		return
+	}
+	r.Renamed = append(r.Renamed, fmt.Sprintf("%s, which was %s", f.Path, found))
+	if known {
+		r.more(f, made)
+	}
+}
+
+// alike reports whether two programs cut the same foam on the same machine with the
+// same moves.
+func (r *runs) alike(e, f FileReport, text []byte) bool {
+	return e.Foam == f.Foam && e.Machine == f.Machine && sameMoves(r.old(e.Path), text)
+}
+
+// more notes what is made more often than it was.
+func (r *runs) more(f FileReport, was int) {
+	if was > 0 && f.Made > was {
+		r.More = append(r.More, fmt.Sprintf("%s, %d instead of %d", f.Path, f.Made, was))
+	}
 }
 
 func programs(files []FileReport, kind string) (list []FileReport) {

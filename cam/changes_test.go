@@ -40,7 +40,7 @@ func TestCompareRuns(t *testing.T) {
 	delete(texts, "a/lost.ngc")
 	is("a/lost.ngc", "gcode", "pe-30", program+"(of which nothing is left)\n")
 	was("a/gone.ngc", "gcode", "pe-30", program)
-	is("b/new.ngc", "gcode", "pe-30", program)
+	is("b/new.ngc", "gcode", "pe-30", program+"G0 X0\n")
 	was("a/picture.png", "png", "", "1")
 	is("a/picture.png", "png", "", "2")
 	was("a/same.dxf", "dxf", "pe-30", "1")
@@ -57,4 +57,36 @@ func TestCompareRuns(t *testing.T) {
 	is("a.dxf", "dxf", "pe-30", "2")
 	is("a-finished.dxf", "dxf", "pe-30", "2")
 	assert.Equal(t, Changes{Again: []string{"a.dxf"}}, CompareRuns(before, old, now))
+}
+
+// What other names hide, and what is cut more often, is told: nobody cuts again what
+// lies there, or forgets what is missing.
+func TestCompareRunsByMoves(t *testing.T) {
+	const base, pad = "G21 G90\nG1 X1 Y2\nM2\n", "G21 G90\nG1 X3 Y4\nM2\n"
+	run := func(files ...FileReport) (r Result, texts map[string][]byte) {
+		texts = map[string][]byte{}
+		for i := range files {
+			text := []byte("(" + files[i].Path + ")\n" + files[i].SHA256)
+			files[i].Kind, files[i].Foam, files[i].SHA256 = "gcode", "pe-45", Sum(text)
+			r.Files, texts[files[i].Path] = append(r.Files, File{files[i].Path, text}), text
+		}
+		r.Report.Files = files
+		return r, texts
+	}
+	file := func(path string, made int, text string) FileReport {
+		return FileReport{Path: path, Made: made, SHA256: text}
+	}
+	compare := func(before, now []FileReport) Changes {
+		was, texts := run(before...)
+		is, _ := run(now...)
+		return CompareRuns(was.Report.Files, func(path string) []byte { return texts[path] }, is)
+	}
+	// Names as they were before they told the tray, when nothing was said of how often.
+	assert.Equal(t, Changes{Renamed: []string{"a/a-2.ngc, which was a/2.ngc"}, Gone: []string{"b/1.ngc"}},
+		compare([]FileReport{file("a/2.ngc", 0, base), file("b/2.ngc", 0, base), file("b/1.ngc", 0, pad)}, []FileReport{file("a/a-2.ngc", 2, base)}))
+	assert.Equal(t, Changes{Same: []string{"a/a-2.ngc"}, More: []string{"a/a-2.ngc, 3 instead of 2"}},
+		compare([]FileReport{file("a/a-2.ngc", 2, base)}, []FileReport{file("a/a-2.ngc", 3, base)}))
+	assert.Equal(t, Changes{Renamed: []string{"b/b-2.ngc, which was a/a-2.ngc"}, More: []string{"b/b-2.ngc, 3 instead of 2"}},
+		compare([]FileReport{file("a/a-2.ngc", 2, base)}, []FileReport{file("b/b-2.ngc", 3, base)}))
+	assert.Equal(t, Changes{Again: []string{"a/a-2.ngc"}}, compare([]FileReport{file("a/a-2.ngc", 2, base)}, []FileReport{file("a/a-2.ngc", 3, pad)}))
 }

@@ -56,7 +56,7 @@ func (w *sheetWork) needs() []proof.Weak {
 func (w *sheetWork) cornerFinding(weak proof.Weak, m profiles.Machine, u units.Unit) finding.Finding {
 	c := w.run.Corners
 	f := finding.Finding{
-		Severity: finding.Warning, Rule: "corner-" + cornerRules[weak.What], Where: w.name + ".ngc",
+		Severity: finding.Warning, Rule: "corner-" + cornerRules[weak.What], Where: w.programPath(0),
 		Message: fmt.Sprintf("safe in %d of %d: %s, %s short, when %s", c.Safe, c.Tried,
 			fmt.Sprintf(cornerTexts[weak.What], weak.Name), page.Length(up(weak.ShortMM), u), strings.Join(causes(weak, u), " and ")),
 		Hint: w.remedy(weak, m, u),

@@ -88,7 +88,7 @@ func (d *CouponResult) cutCoupon(ctx context.Context, r Request, o Options) erro
 	tray := &d.Plan.Trays[0]
 	w := newSheetWork(tray, &tray.Sheets[0])
 	w.name, w.coupon = kerf.CouponID, true
-	if err := cutEach(ctx, []*sheetWork{w}, r, d.Plan, o); err != nil {
+	if _, err := cutEach(ctx, []*sheetWork{w}, r, d.Plan, o); err != nil {
 		return err
 	}
 	d.add([]*sheetWork{w})
@@ -111,6 +111,7 @@ func (d *CouponResult) finishCoupon(r Request, w *sheetWork) error {
 	for _, f := range files {
 		d.Report.Files = append(d.Report.Files, w.describe(f, d.Plan.Machine))
 	}
+	d.Report.Totals = totals(d.Report.Files, []*sheetWork{w})
 	report := d.Coupon.Report()
 	d.Report.Coupon = &report
 	text, err := d.Report.JSON()

@@ -18,7 +18,7 @@ func Cautions(r Request, p *plan.Plan) []string { return safety.Cautions(uses(r,
 // cutSheet gathers what the pages for the person at the machine need.
 func cutSheet(r Request, p *plan.Plan, works []*sheetWork, found finding.List) page.CutSheet {
 	c := page.CutSheet{
-		Plan: p, Unit: r.Unit, Findings: found, Overview: overviewOptions(r, works),
+		Plan: p, Unit: r.Unit, Findings: found, Overview: overviewOptions(r, p, works),
 		Burns: safety.IfItBurns(p.Machine.Process), Eyewear: safety.Eyewear(p.Machine),
 	}
 	var all []safety.Use
@@ -35,7 +35,7 @@ func (w *sheetWork) page(r Request, p *plan.Plan) page.Sheet {
 	m := p.Machine
 	uses := w.uses(m)
 	return page.Sheet{
-		Name: w.name, Tray: w.tray, Sheet: w.sheet, Foams: w.foams(), Program: w.program, Stats: w.stats, Run: w.run, Picture: w.pictureOptions(r, p),
+		Name: w.name, File: w.programPath(0), Parts: w.makes, Tray: w.tray, Sheet: w.sheet, Foams: w.foams(), Program: w.program, Stats: w.stats, Run: w.run, Picture: w.pictureOptions(r, p),
 		BlankMM: w.blank(m), InsetMM: w.inset(m),
 		Owner: safety.Requires(uses, r.Rules), Cautions: safety.Cautions(uses, r.Rules),
 	}

@@ -67,7 +67,7 @@ func TestRouterPages(t *testing.T) {
 		"- [ ] 1: Lay the foam on the bed: pe-30, 50.8 mm thick, at least 264 × 204 mm.",
 		"- [ ] 2: Fit T1, 3.175 mm single-flute cutter, flat end.",
 		"- [ ] 3: Set the zero point: X0 Y0 at least 7 mm in from the foam's left edge and 7 mm from its front edge, not at its corner.", // ease 1 mm, and 6 mm of cutter beyond it
-		"- [ ] 4: Run stores/1-pe-30-50.8mm.ngc: 9 pockets, the outline last.",
+		"- [ ] 4: Run stores/stores-1-pe-30-50.8mm.ngc: 9 pockets, the outline last.",
 		"- [ ] 5: When it stops for T2, fit 6 mm single-flute cutter, flat end and set its Z zero.",
 		"- [ ] 6: A skin of 1.3 mm is left under the outline: cut it with a knife when the machine has stopped.",
 		"- [ ] 7: Try a piece in its pocket before the next sheet is cut.",
@@ -76,7 +76,7 @@ func TestRouterPages(t *testing.T) {
 	assert.Contains(t, pages[1], "### Packing list of stores\n\n- [ ] 2 x logbook, in one pocket\n", "pieces, not pockets")
 	assert.Contains(t, pages[1], "- [ ] 10 x doubloon, in 2 pockets\n")
 	assert.Contains(t, pages[1], "- [ ] 1 x kraken\n")
-	assert.Contains(t, pages[0], "Run cover/1-pe-45-6.35mm.ngc: 1 mark, 12 label or emblem holes, the outline last.")
+	assert.Contains(t, pages[0], "Run cover/cover-1-pe-45-6.35mm.ngc: 1 mark, 12 label or emblem holes, the outline last.")
 	assert.NotContains(t, pages[0], "Try a piece", "the cover has no pocket")
 	assert.Contains(t, pages[1], "- [ ] Every name is spelt right\n\n### If it burns")
 	for _, line := range safety.IfItBurns(profiles.Router) {

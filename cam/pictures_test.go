@@ -159,7 +159,7 @@ func TestLabelsAreCut(t *testing.T) {
 	assert.Len(t, result.Report.Proof, 5)
 	sheet := string(fileNamed(t, result, "cut-sheet.md"))
 	assert.Contains(t, sheet, `- [ ] Read aloud, letter by letter: "Bo" goes onto cover: cut through, 45 mm high`)
-	drawing := string(fileNamed(t, result, "cover/1-pe-45-6.35mm.dxf"))
+	drawing := string(fileNamed(t, result, "cover/cover-1-pe-45-6.35mm.dxf"))
 	assert.True(t, strings.Contains(drawing, "\r\nMARK\r\n"))
 }
 

@@ -10,7 +10,6 @@ import (
 	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/proof"
-	"traywright/profiles"
 )
 
 // SchemaVersion of report.json. It grows when a key changes its meaning or goes.
@@ -26,7 +25,8 @@ type Report struct {
 	Files         []FileReport       `json:"files"`
 	Findings      finding.List       `json:"findings"`
 	DryRun        []DryRunReport     `json:"dry_run"`
-	Proof         []page.Inscription `json:"proof"` // every text that will be cut, once
+	Totals        *TotalsReport      `json:"totals,omitempty"` // not there where nothing was cut
+	Proof         []page.Inscription `json:"proof"`            // every text that will be cut, once
 	Coupon        *kerf.CouponReport `json:"coupon,omitempty"`
 }
 
@@ -54,12 +54,16 @@ type LayerReport struct {
 // bounding box without notch or relief.
 type PocketReport struct {
 	For      string  `json:"for"`
+	Name     string  `json:"name"` // what a person calls the piece
 	XMM      float64 `json:"x_mm"`
 	YMM      float64 `json:"y_mm"`
 	LengthMM float64 `json:"length_mm"`
 	WidthMM  float64 `json:"width_mm"`
 	DepthMM  float64 `json:"depth_mm"`
 	Shape    string  `json:"shape"`
+	Waste    string  `json:"waste"`  // clear or plug
+	Access   string  `json:"access"` // notch, lift or none
+	Pinned   bool    `json:"pinned"` // never: nothing moves a placed pocket
 }
 
 // CaseReport is one case and the room that its stack leaves.
@@ -70,25 +74,6 @@ type CaseReport struct {
 	HeightMM float64  `json:"height_mm"`
 	RoomMM   float64  `json:"room_mm"`
 	WeightG  float64  `json:"weight_g"`
-}
-
-// FileReport is one file of the output folder; its path is relative to it.
-type FileReport struct {
-	Path      string  `json:"path"`
-	SHA256    string  `json:"sha256"` // of the file, in hex
-	Kind      string  `json:"kind"`
-	Tray      string  `json:"tray"`
-	Layer     int     `json:"layer"`
-	Process   string  `json:"process"`
-	Machine   string  `json:"machine"`
-	Foam      string  `json:"foam"`
-	KerfMM    float64 `json:"kerf_mm"`
-	KerfFrom  string  `json:"kerf_source"` // whose number it is
-	Passes    int     `json:"passes"`
-	ZTopMM    float64 `json:"z_top_mm"`
-	ZBottomMM float64 `json:"z_bottom_mm"`
-	LengthMM  float64 `json:"length_mm"`
-	Seconds   float64 `json:"seconds"`
 }
 
 // DryRunReport is what the dry run of one program found.
@@ -174,7 +159,7 @@ func describeTray(t plan.Tray) TrayReport {
 	}
 	for _, k := range t.Pockets {
 		report.Pockets = append(report.Pockets, PocketReport{
-			For: k.For,
+			For: k.For, Name: k.Piece, Waste: k.Waste, Access: k.Access,
 			XMM: round(k.Box.Min.X, 1e-6), YMM: round(k.Box.Min.Y, 1e-6),
 			LengthMM: round(k.Box.Width(), 1e-6), WidthMM: round(k.Box.Height(), 1e-6),
 			DepthMM: k.Depth.MM(), Shape: k.ShapeName,
@@ -246,7 +231,7 @@ func placeMM(p proof.Point) [3]float64 {
 
 // finish adds the files that speak of the whole job, the report last.
 func (r *Result) finish(q Request, o Options, works []*sheetWork) error {
-	overview, err := written(overviewName, func(w io.Writer) error { return page.Overview(w, r.Plan, overviewOptions(q, works)) })
+	overview, err := written(overviewName, func(w io.Writer) error { return page.Overview(w, r.Plan, overviewOptions(q, r.Plan, works)) })
 	if err != nil {
 		return err
 	}
@@ -275,6 +260,7 @@ func (r *Result) finish(q Request, o Options, works []*sheetWork) error {
 			files = append(files, f)
 		}
 	}
+	r.Report.Totals = totals(r.Report.Files, works)
 	text, err := r.Report.JSON()
 	if err != nil {
 		return err
@@ -283,25 +269,19 @@ func (r *Result) finish(q Request, o Options, works []*sheetWork) error {
 	return nil
 }
 
-var kinds = map[string]string{".ngc": "gcode", ".dxf": "dxf", ".svg": "svg", ".png": "png", ".md": "markdown", ".pdf": "pdf", ".csv": "csv"}
-
-// describe is one of the sheet's files in the report.
-func (w *sheetWork) describe(f File, m profiles.Machine) FileReport {
-	report := FileReport{
-		Path: f.Path, SHA256: Sum(f.Data), Kind: kinds[path.Ext(f.Path)], Tray: w.tray.ID, Layer: w.sheet.Number,
-		Process: string(m.Process), Machine: m.ID, Foam: w.foams(),
-		KerfMM: w.kerf().Value, KerfFrom: w.kerf().Source, Passes: w.stats.Passes,
-		ZTopMM: round(w.zTop(m), 1e-4), ZBottomMM: round(w.zTop(m)+w.stats.Min.Z, 1e-4),
-		LengthMM: round(w.stats.CutLengthMM, 1e-3), Seconds: round(w.run.Seconds, 0.1),
-	}
-	return report
-}
-
 // overviewOptions hands the dry runs to the overview, tray by tray.
-func overviewOptions(r Request, works []*sheetWork) page.OverviewOptions {
-	o := page.OverviewOptions{Unit: r.Unit, Results: map[string][]proof.Result{}}
+func overviewOptions(r Request, p *plan.Plan, works []*sheetWork) page.OverviewOptions {
+	runs := map[*plan.Sheet]proof.Result{}
 	for _, w := range works {
-		o.Results[w.tray.ID] = append(o.Results[w.tray.ID], w.run)
+		for _, part := range w.makes {
+			runs[part.Sheet] = w.run
+		}
+	}
+	o := page.OverviewOptions{Unit: r.Unit, Results: map[string][]proof.Result{}}
+	for t := range p.Trays {
+		for s := range p.Trays[t].Sheets {
+			o.Results[p.Trays[t].ID] = append(o.Results[p.Trays[t].ID], runs[&p.Trays[t].Sheets[s]])
+		}
 	}
 	return o
 }

@@ -73,9 +73,9 @@ func TestMeasuredScaleIsTakenBack(t *testing.T) {
 			// A machine that is not off would cut it wrong, and the dry run says so.
 			request.Catalog = catalog(t)
 			p := cam.Check(request).Plan
-			_, found = cam.Try(cam.Trial{Name: "crew/1-pe-30-25.4mm.ngc", Text: []byte(program)}, request.Catalog, p)
+			_, found = cam.Try(cam.Trial{Name: "crew/crew-1-pe-30-25.4mm.ngc", Text: []byte(program)}, request.Catalog, p)
 			require.Empty(t, found)
-			wrong, _ := cam.Try(cam.Trial{Name: "crew/1-pe-30-25.4mm.ngc", Text: []byte(program)}, request.Catalog, p)
+			wrong, _ := cam.Try(cam.Trial{Name: "crew/crew-1-pe-30-25.4mm.ngc", Text: []byte(program)}, request.Catalog, p)
 			assert.False(t, wrong.OK)
 			assert.Greater(t, math.Max(wrong.WorstOvercutMM, wrong.WorstUndercutMM), 0.2)
 		}

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"runtime"
 	"slices"
-	"strconv"
 	"strings"
 	"sync"
 
@@ -27,9 +26,11 @@ import (
 type sheetWork struct {
 	tray    *plan.Tray
 	sheet   *plan.Sheet
-	name    string // path of its files without the ending
+	name    string      // path of its files, as far as they have it in common
+	makes   []page.Part // what is cut with its program: itself first, then the sheets that are one with it
 	program process.Program
 	stats   process.Stats
+	body    []byte // the program without its opening comments; none where there is no path
 	run     proof.Result
 	files   []File
 	found   finding.List
@@ -37,31 +38,38 @@ type sheetWork struct {
 }
 
 // cutSheets takes every sheet of the plan through the pipeline, two cores'
-// worth at a time, and returns them in the plan's order.
+// worth at a time, and returns them in the plan's order, each that is one with
+// another as that.
 func cutSheets(ctx context.Context, r Request, p *plan.Plan, o Options) ([]*sheetWork, error) {
-	var works []*sheetWork
-	for t := range p.Trays {
-		for s := range p.Trays[t].Sheets {
-			works = append(works, newSheetWork(&p.Trays[t], &p.Trays[t].Sheets[s]))
-		}
-	}
-	return works, cutEach(ctx, works, r, p, o)
+	return cutEach(ctx, sheetsOf(p), r, p, o)
 }
 
 // cutEach takes each sheet through the pipeline.
-func cutEach(ctx context.Context, works []*sheetWork, r Request, p *plan.Plan, o Options) error {
-	errs := make([]error, len(works))
+func cutEach(ctx context.Context, works []*sheetWork, r Request, p *plan.Plan, o Options) ([]*sheetWork, error) {
+	if err := forEach(ctx, works, func(w *sheetWork) error { return w.lay(p) }); err != nil {
+		return works, err
+	}
+	works = alike(works, p.Machine)
 	var done int
 	var mu sync.Mutex
-	each(len(works), func(i int) {
-		if errs[i] = ctx.Err(); errs[i] != nil {
-			return
-		}
-		errs[i] = works[i].cut(r, p, o)
+	return works, forEach(ctx, works, func(w *sheetWork) error {
+		err := w.cut(r, p, o)
 		mu.Lock()
 		defer mu.Unlock()
 		if done++; o.Progress != nil {
 			o.Progress(done, len(works))
+		}
+		return err
+	})
+}
+
+// forEach does something with each sheet, and returns the first sheet's error of those
+// that have one.
+func forEach(ctx context.Context, works []*sheetWork, do func(*sheetWork) error) error {
+	errs := make([]error, len(works))
+	each(len(works), func(i int) {
+		if errs[i] = ctx.Err(); errs[i] == nil {
+			errs[i] = do(works[i])
 		}
 	})
 	for _, err := range errs {
@@ -91,13 +99,7 @@ func each(n int, f func(int)) {
 }
 
 func newSheetWork(t *plan.Tray, s *plan.Sheet) *sheetWork {
-	name := t.ID + "/block"
-	if s.Number > 0 {
-		layer := s.Layers[0]
-		mm := strconv.FormatFloat(layer.Sold().MM(), 'f', -1, 64)
-		name = fmt.Sprintf("%s/%d-%s-%smm", t.ID, s.Number, layer.Foam.ID, mm)
-	}
-	return &sheetWork{tray: t, sheet: s, name: name}
+	return &sheetWork{tray: t, sheet: s, name: stemOf(t, s), makes: []page.Part{{Tray: t, Sheet: s}}}
 }
 
 // where names the sheet in findings.
@@ -108,8 +110,8 @@ func (w *sheetWork) where() string {
 	return fmt.Sprintf("tray %s, layer %d", w.tray.ID, w.sheet.Number)
 }
 
-// cut makes the sheet's program, tries it and draws it.
-func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
+// lay makes the sheet's moves, and the text that tells a machine of them.
+func (w *sheetWork) lay(p *plan.Plan) error {
 	var err error
 	w.program, err = process.Make(*w.sheet, p.Machine, toleranceMM)
 	if err != nil {
@@ -120,17 +122,25 @@ func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
 		return nil
 	}
 	w.stats = process.Measure(w.program)
-	text, err := w.write(r, p)
-	if err != nil {
+	if w.body, err = gcode.Body(w.program, p.Machine); err != nil {
 		return fmt.Errorf("%s: %w", w.where(), err)
 	}
-	w.add(".ngc", text)
+	return nil
+}
+
+// cut finishes the sheet's program, tries it and draws it.
+func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
+	if len(w.body) == 0 {
+		return nil
+	}
+	name, text := w.programPath(0), w.write(r, p)
+	w.files = append(w.files, File{name, text})
 	setup := w.setup(p.Machine)
 	setup.Unit = r.Unit
 	if !w.coupon {
 		setup.Tolerances = w.tolerances(p.Machine)
 	}
-	w.run = proof.Run(w.name+".ngc", text, setup, w.wanted(p.Machine))
+	w.run = proof.Run(name, text, setup, w.wanted(p.Machine))
 	w.found = append(w.found, safety.CheckMinutes(w.run.Seconds, w.where(), r.Rules)...)
 	w.found = append(w.found, w.dryRunFindings()...)
 	if p.Machine.Process.Traits().Beam {
@@ -139,17 +149,18 @@ func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
 	return w.draw(r, p, o)
 }
 
-// write prints the program: its body, and in front of it what it says of itself,
-// with the time that the proof's clock finds in the body.
-func (w *sheetWork) write(r Request, p *plan.Plan) ([]byte, error) {
-	body, err := gcode.Body(w.program, p.Machine)
-	if err != nil {
-		return nil, err
-	}
+// write prints the program: in front of its body what it says of itself, with the
+// time that the proof's clock finds in that.
+func (w *sheetWork) write(r Request, p *plan.Plan) []byte {
 	h := w.header(r, p)
-	h.MovesSeal, h.PlanSeal = proof.MovesSeal(body), proof.PlanSeal(w.setup(p.Machine), w.wanted(p.Machine))
-	h.Seconds, h.LeastSeconds = proof.Time(body, p.Machine)
-	return append(gcode.Opening(w.program, w.stats, h, p.Machine), body...), nil
+	h.MovesSeal, h.PlanSeal = proof.MovesSeal(w.body), w.planSeal(p.Machine)
+	h.Seconds, h.LeastSeconds = proof.Time(w.body, p.Machine)
+	return append(gcode.Opening(w.program, w.stats, h, p.Machine), w.body...)
+}
+
+// planSeal is the sum of what the program is held against.
+func (w *sheetWork) planSeal(m profiles.Machine) string {
+	return proof.PlanSeal(w.setup(m), w.wanted(m))
 }
 
 func (w *sheetWork) add(ending string, data []byte) {
@@ -318,7 +329,7 @@ func (w *sheetWork) header(r Request, p *plan.Plan) gcode.Header {
 		tray += ", " + w.tray.Label
 	}
 	return gcode.Header{
-		Job: r.Job.File, Tray: tray, Layer: layer, Foam: w.foams(), Machine: p.Machine.ID,
+		Job: r.Job.File, Tray: tray, Layer: layer, Made: page.MadeText(w.makes), Foam: w.foams(), Machine: p.Machine.ID,
 		Recipe: recipeSources(w.sheet), ThicknessMM: w.sheet.ThicknessMM(), Notes: w.sheet.Notes, Requires: safety.Requires(w.uses(p.Machine), r.Rules),
 		Cautions: safety.Cautions(w.uses(p.Machine), r.Rules),
 	}
@@ -371,6 +382,9 @@ func (w *sheetWork) caption(r Request) []string {
 	}
 	if w.tray.Label != "" {
 		lines = append(lines, w.tray.Label)
+	}
+	if len(w.makes) > 1 {
+		lines = append(lines, fmt.Sprintf("made %d times, for %d trays", w.made(), len(w.trays())))
 	}
 	return lines
 }

@@ -3,14 +3,11 @@ package cam
 import (
 	"bytes"
 	"fmt"
-	"path"
 	"strconv"
 	"strings"
 
 	"traywright/cam/finding"
-	"traywright/cam/gcode"
 	"traywright/cam/plan"
-	"traywright/cam/process"
 	"traywright/cam/proof"
 )
 
@@ -27,12 +24,7 @@ func madeFor(header map[string]string) (machine, tray, layer string) {
 
 // sheetOf finds the sheet, or says why there is none.
 func sheetOf(t Trial, header map[string]string, p *plan.Plan) (*sheetWork, finding.List) {
-	var works []*sheetWork
-	for i := range p.Trays {
-		for k := range p.Trays[i].Sheets {
-			works = append(works, newSheetWork(&p.Trays[i], &p.Trays[i].Sheets[k]))
-		}
-	}
+	works := sheetsOf(p)
 	_, id, layer := madeFor(header)
 	named := namedLike(t, works)
 	for _, w := range works {
@@ -49,9 +41,8 @@ func sheetOf(t Trial, header map[string]string, p *plan.Plan) (*sheetWork, findi
 
 // namedLike is the sheet whose file has the program's name; nil for none.
 func namedLike(t Trial, works []*sheetWork) *sheetWork {
-	name := "/" + strings.TrimPrefix(path.Clean(strings.ReplaceAll(t.Name, "\\", "/")), "/")
 	for _, w := range works {
-		if strings.HasSuffix(name, "/"+w.name+".ngc") {
+		if w.isNamed(t.Name) {
 			return w
 		}
 	}
@@ -66,7 +57,7 @@ func namesDiffer(t Trial, w, named *sheetWork) finding.List {
 	}
 	return finding.List{{
 		Severity: finding.Warning, Rule: "name-and-header", Where: t.Name,
-		Message: fmt.Sprintf("has the name of %s.ngc, and by its opening comments it is %s.ngc, against which it was held", named.name, w.name),
+		Message: fmt.Sprintf("has the name of %s, and by its opening comments it is %s, against which it was held", named.programPath(0), w.programPath(0)),
 		Hint:    "name it after the sheet that it cuts",
 	}}
 }
@@ -76,15 +67,9 @@ func namesDiffer(t Trial, w, named *sheetWork) finding.List {
 func sheetAlike(t Trial, works []*sheetWork, p *plan.Plan) (*sheetWork, finding.List) {
 	goes := proof.WayOf(t.Text, p.Machine)
 	var fits []*sheetWork
-	var bodies [][]byte
 	for _, w := range works {
-		program, err := process.Make(*w.sheet, p.Machine, toleranceMM)
-		if err != nil {
-			continue
-		}
-		body, err := gcode.Body(program, p.Machine)
-		if err == nil && goes.Alike(proof.WayOf(body, p.Machine)) {
-			fits, bodies = append(fits, w), append(bodies, body)
+		if err := w.lay(p); err == nil && len(w.body) > 0 && goes.Alike(proof.WayOf(w.body, p.Machine)) {
+			fits = append(fits, w)
 		}
 	}
 	if len(fits) == 0 {
@@ -95,9 +80,9 @@ func sheetAlike(t Trial, works []*sheetWork, p *plan.Plan) (*sheetWork, finding.
 	}
 	one := true
 	var names []string
-	for i, w := range fits {
-		one = one && bytes.Equal(bodies[i], bodies[0]) && w.foams() == fits[0].foams()
-		names = append(names, w.name+".ngc")
+	for _, w := range fits {
+		one = one && bytes.Equal(w.body, fits[0].body) && w.foams() == fits[0].foams()
+		names = append(names, w.programPath(0))
 	}
 	if one {
 		return fits[0], nil

@@ -23,6 +23,7 @@ func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) [
 	say("job", h.Job)
 	say("tray", h.Tray)
 	say("layer", h.Layer)
+	say("made", h.Made)
 	say("foam", h.Foam)
 	say("thickness", short(p.ThicknessMM)+" mm")
 	if p.BreakthroughMM > 0 {

@@ -170,7 +170,7 @@ func (v virtual) tray(t *testing.T, c *profiles.Catalog) (over, under float64) {
 	require.NoError(t, err)
 	require.False(t, result.Report.Findings.Failed(), "%v", result.Report.Findings)
 	sheet := result.Plan.Trays[0].Sheets[0]
-	r := proof.Run("crew", v.run(file(t, result.Files, "crew/1-pe-30-25.4mm.ngc")), v.setup(t, 25.4), wanted(sheet))
+	r := proof.Run("crew", v.run(file(t, result.Files, "crew/crew-1-pe-30-25.4mm.ngc")), v.setup(t, 25.4), wanted(sheet))
 	return r.WorstOvercutMM, r.WorstUndercutMM
 }
 

@@ -30,7 +30,9 @@ type CutSheet struct {
 
 // Sheet is one sheet of the plan, or one block, and its program.
 type Sheet struct {
-	Name     string // path of its files without the ending
+	Name     string // path of its files, as far as they have it in common
+	File     string // path of its program
+	Parts    []Part // what is cut with it, itself first
 	Tray     *plan.Tray
 	Sheet    *plan.Sheet
 	Foams    string // their names, top to bottom
@@ -103,11 +105,26 @@ type sheetText struct {
 	Copies          int
 	Owner, Cautions []string
 	Burns           []string
+	Made            string // how often, and for what; "" for once
 	Glue            string
-	Tray            *plan.Tray
-	Number          int    // counts layers from the top, 1 first; 0 is the block of all
-	Section         string // the tray in section, drawn in letters
-	Packing         []packingRow
+	Trays           []trayText
+}
+
+// trayText is a tray that a sheet goes into: how it is glued, and what is put into it.
+type trayText struct {
+	Tray    *plan.Tray
+	Number  int    // of the sheet, counts layers from the top, 1 first; 0 is the block of all
+	Section string // the tray in section, drawn in letters
+	Packing []packingRow
+}
+
+// GlueHead is the heading of how a tray is glued; it names the tray where the page
+// has several.
+func (s sheetText) GlueHead(t trayText) string {
+	if len(s.Trays) == 1 {
+		return "Glue-up, top to bottom"
+	}
+	return "Glue-up of " + t.Tray.ID + ", top to bottom"
 }
 
 // text turns the job into words, once for all pages.
@@ -121,10 +138,12 @@ func (c CutSheet) text() cutSheetText {
 			t.Blocks = append(t.Blocks, row)
 		}
 	}
-	packing := c.packing()
+	packing, told := c.packing(), c.told()
 	for _, s := range c.Sheets {
 		text := c.sheet(s)
-		text.Packing = packing[s.Tray.ID]
+		for _, p := range told[s.Sheet] {
+			text.Trays = append(text.Trays, trayText{p.Tray, p.Sheet.Number, sectionText(p.Tray, p.Sheet.Number, c.Unit), packing[p.Tray.ID]})
+		}
 		t.Sheets = append(t.Sheets, text)
 	}
 	return t
@@ -134,7 +153,7 @@ func (c CutSheet) text() cutSheetText {
 func (c CutSheet) time() string {
 	sum := 0.0
 	for _, s := range c.Sheets {
-		sum += s.Run.Seconds * float64(s.Tray.Copies)
+		sum += s.Run.Seconds * float64(s.made())
 	}
 	return duration(sum)
 }

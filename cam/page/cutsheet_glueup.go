@@ -18,7 +18,7 @@ const (
 )
 
 // glueUp is the tray in section, layers to scale, with the glue between them.
-func (t typeset) glueUp(s sheetText, unit units.Unit) block {
+func (t typeset) glueUp(s trayText, heading, glue string, unit units.Unit) block {
 	sec := newCrossSection(s.Tray, s.Number, sectionShare*t.width)
 	note := fmt.Sprintf("Section at Y %s, seen from the front", Length(sec.at, unit))
 	if sec.factor > 1 {
@@ -27,13 +27,13 @@ func (t typeset) glueUp(s sheetText, unit units.Unit) block {
 	if len(s.Tray.Layers) > 1 {
 		note += "; thick lines are glue, this sheet is tinted"
 	}
-	b := block{rows: []row{t.heading("Glue-up, top to bottom")}}
+	b := block{rows: []row{t.heading(heading)}}
 	names := float64(len(s.Tray.Layers)) * t.body().lineMM()
 	high := math.Max(sec.height(), names) + 2
 	b.rows = append(b.rows, row{high, func(x, y float64) { t.section(sec, unit, x, y+0.5) }})
 	b.rows = append(b.rows, spaced(t.lines(note+".", 0, style{max(leastPT, t.size-1), false}, softInk, nil), 0.6)...)
 	if len(s.Tray.Layers) > 1 {
-		b.rows = append(b.rows, t.lines(s.Glue, 0, t.body(), ink, nil)...)
+		b.rows = append(b.rows, t.lines(glue, 0, t.body(), ink, nil)...)
 	}
 	return b
 }

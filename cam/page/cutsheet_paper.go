@@ -99,9 +99,12 @@ func (c *cutSheetPages) sheet(s sheetText) error {
 		blocks = append(blocks, t.facts("Settings", s.Settings))
 		zero := t.paragraphs("Zero point", s.Zero)
 		zero.newColumn = true
-		blocks = append(blocks, zero, t.work(s.Work, s.Copies), t.glueUp(s, c.unit))
-		if len(s.Packing) > 0 {
-			blocks = append(blocks, t.packing(s.Tray.ID, s.Packing))
+		blocks = append(blocks, zero, t.work(s.Work, s.Made, s.Copies))
+		for _, tray := range s.Trays {
+			blocks = append(blocks, t.glueUp(tray, s.GlueHead(tray), s.Glue, c.unit))
+			if len(tray.Packing) > 0 {
+				blocks = append(blocks, t.packing(tray.Tray.ID, tray.Packing))
+			}
 		}
 		return blocks
 	}

@@ -115,8 +115,8 @@ func (t typeset) facts(heading string, facts [][2]string) block {
 	return b
 }
 
-// work is the order of work, a box a step, and a box for each copy.
-func (t typeset) work(steps []string, copies int) block {
+// work is the order of work, a box a step, what it is made for, and a box for each copy.
+func (t typeset) work(steps []string, made string, copies int) block {
 	b := block{rows: []row{t.heading("Order of work")}}
 	side := t.body().capMM()
 	for i, s := range steps {
@@ -127,6 +127,7 @@ func (t typeset) work(steps []string, copies int) block {
 		}), 0.6)...)
 	}
 	if copies > 1 {
+		b.rows = append(b.rows, t.lines("Made "+made+".", 0, t.body(), ink, nil)...)
 		b.rows = append(b.rows, t.copies(copies))
 	}
 	return b

@@ -62,10 +62,12 @@ func (c CutSheet) addMaterial(rows []materialRow, s Sheet, l plan.Layer) []mater
 		rows = append(rows, materialRow{Foam: l.Foam.ID, Thickness: thickness})
 	}
 	row := &rows[at]
-	row.Count += s.Tray.Copies
+	row.Count += s.made()
 	row.length, row.width = max(row.length, s.BlankMM[0]), max(row.width, s.BlankMM[1])
-	if !slices.Contains(strings.Split(row.For, ", "), s.Tray.ID) {
-		row.For = strings.TrimPrefix(row.For+", "+s.Tray.ID, ", ")
+	for _, p := range s.Parts {
+		if !slices.Contains(strings.Split(row.For, ", "), p.Tray.ID) {
+			row.For = strings.TrimPrefix(row.For+", "+p.Tray.ID, ", ")
+		}
 	}
 	return rows
 }
@@ -75,7 +77,7 @@ func (c CutSheet) steps() []stepRow {
 	var rows []stepRow
 	for _, s := range c.Sheets {
 		rows = append(rows, stepRow{
-			File: s.file(), Tray: s.Tray.ID, Copies: s.Tray.Copies,
+			File: s.File, Tray: s.trays(), Copies: s.made(),
 			Foam: s.Foams, Thickness: c.length(s.Sheet.ThicknessMM()), Room: c.swept(s), Time: duration(s.Run.Seconds),
 		})
 	}

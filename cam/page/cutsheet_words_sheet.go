@@ -20,16 +20,13 @@ var zeroText = map[profiles.ZZero]string{
 	profiles.ZBed: "Z0 is the bed under the foam",
 }
 
-// file is the program's name.
-func (s Sheet) file() string { return s.Name + ".ngc" }
-
 // sheet is what one sheet's page says.
 func (c CutSheet) sheet(s Sheet) sheetText {
 	return sheetText{
-		Head: s.file(), Aside: fmt.Sprintf("%d to make", s.Tray.Copies), Time: duration(s.Run.Seconds), Image: s.Name + ".png",
-		Settings: c.settings(s), Zero: c.zero(s), Work: c.work(s), Copies: s.Tray.Copies,
+		Head: s.File, Aside: fmt.Sprintf("%d to make", s.made()), Time: duration(s.Run.Seconds), Image: s.Name + ".png",
+		Settings: c.settings(s), Zero: c.zero(s), Work: c.work(s), Copies: s.made(), Made: MadeText(s.Parts),
 		Owner: s.Owner, Cautions: slices.Concat(s.Cautions, s.labels(), []string{spelling}), Burns: c.Burns,
-		Glue: glueing, Tray: s.Tray, Number: s.Sheet.Number, Section: sectionText(s.Tray, s.Sheet.Number, c.Unit),
+		Glue: glueing,
 	}
 }
 
@@ -113,7 +110,7 @@ func (c CutSheet) work(s Sheet) []string {
 		}
 	}
 	zero += fmt.Sprintf(": X0 Y0 at least %s in from the foam's left edge and %s from its front edge, not at its corner.", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))
-	steps = append(steps, zero, fmt.Sprintf("Run %s: %s.", s.file(), s.cuts()))
+	steps = append(steps, zero, fmt.Sprintf("Run %s: %s.", s.File, s.cuts()))
 	for _, t := range tools[min(1, len(tools)):] {
 		steps = append(steps, fmt.Sprintf("When it stops for T%d, fit %s and set its Z zero.", t.Number, t.Name))
 	}

@@ -99,10 +99,11 @@ func TestAnyTextPrints(t *testing.T) {
 		s.Head, s.Aside, s.Glue = draw(), draw(), draw()
 		s.Settings, s.Zero, s.Work = [][2]string{{draw(), draw()}}, []string{draw()}, []string{draw()}
 		s.Owner, s.Cautions, s.Burns = []string{draw()}, []string{draw()}, []string{draw()}
-		s.Packing = []packingRow{{Piece: draw(), Count: 1}}
-		s.Tray.Pockets[0].For, s.Tray.Label, s.Tray.Layers[0].Foam.ID = draw(), draw(), draw()
+		tray := &s.Trays[0]
+		tray.Packing, s.Made = []packingRow{{Piece: draw(), Count: 1}}, draw()
+		tray.Tray.Pockets[0].For, tray.Tray.Label, tray.Tray.Layers[0].Foam.ID = draw(), draw(), draw()
 		assert.GreaterOrEqual(r, pageCount(cutSheetBytes(t, j, a4)), 2)
-		assert.Equal(r, 1, pageCount(templateBytes(t, a4, s.Tray)))
+		assert.Equal(r, 1, pageCount(templateBytes(t, a4, tray.Tray)))
 	})
 }
 

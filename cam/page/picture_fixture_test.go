@@ -176,7 +176,7 @@ func cutTray() (proof.Result, *proof.Wanted) {
 
 func finish(motions []proof.Motion, field proof.Field) proof.Result {
 	return proof.Result{
-		Path: "crew/1-pe-30-25.4mm.ngc", OK: true, Motions: motions, Field: field,
+		Path: "crew/crew-1-pe-30-25.4mm.ngc", OK: true, Motions: motions, Field: field,
 		Min: proof.Point{Point: geometry.Point{X: -1.6, Y: -1.6}, Z: -25.7}, Max: proof.Point{Point: geometry.Point{X: 251.6, Y: 191.6}, Z: 5},
 		CutMM: 18432, RapidMM: 2410, Seconds: 1322, LowerBoundSeconds: 1100, RemovedMM3: 312000, WorstOvercutMM: 0.008, WorstUndercutMM: 0.004,
 		Header: map[string]string{

@@ -45,6 +45,9 @@ func (m *maker) checkPiece(b *board, h *hole) {
 	}
 	h.holds = s.count()
 	h.Play = m.playOf(s, fit, give, foam)
+	if s.proud > proudMM && h.Access == "none" {
+		h.Access = "lift"
+	}
 	m.checkPlay(h, s, fit, foam)
 	m.checkFineness(b, h, math.Min(s.playX, s.playY))
 	if s.proud > proudMM && !m.ProudTold {

@@ -109,11 +109,14 @@ func (l Layer) Words(u units.Unit) string {
 type Pocket struct {
 	For       string
 	Name      string // "pocket 3 (kraken)", for messages
+	Piece     string // what a person calls what it is for: the roster's name, or For
 	Position  finding.Position
 	Design    geometry.Region // as asked for: shape, notches, relief for the top sheet's tool
 	Depth     units.Length    // from the tray's top
 	Through   bool
 	ShapeName string       // rect, round, slot, outline
+	Access    string       // how fingers get at the piece: notch, lift (it stands proud), none
+	Waste     string       // what becomes of the foam inside: clear (milled away), plug (cut round, comes out whole)
 	Box       geometry.Box // of the shape without notch or relief
 	Holds     int          // how many of its piece go in
 	Play      Play         // how far the hole may be off for its piece

@@ -79,9 +79,18 @@ func (m *maker) makePocket(b *board, p *job.Pocket, index int, at place) []*hole
 	master := hole{
 		Pocket: Pocket{
 			For: p.For, Name: pocketName(index, p), Position: p.Position,
-			Depth: depth, Through: through, ShapeName: form.name,
+			Depth: depth, Through: through, ShapeName: form.name, Access: "none", Waste: "clear", Piece: p.For,
 		},
 		pattern: shape, source: p, piece: m.pieces[p.For], at: at,
+	}
+	if p.Notch != 0 {
+		master.Access = "notch"
+	}
+	if m.wholeLayers() {
+		master.Waste = "plug"
+	}
+	if master.piece != nil {
+		master.Piece = cmp.Or(master.piece.Name, p.For)
 	}
 	return master.grid()
 }

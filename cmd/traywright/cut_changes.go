@@ -25,7 +25,7 @@ func (s standing) changes(dir string, now cam.Result) string {
 		}
 		return text
 	}, now)
-	good := len(c.Same) + len(c.Reworded)
+	good := len(c.Same) + len(c.Reworded) + len(c.Renamed)
 	if good+len(c.Again)+len(c.Gone) == 0 {
 		return ""
 	}
@@ -33,13 +33,16 @@ func (s standing) changes(dir string, now cam.Result) string {
 	if n := len(c.Reworded); n > 0 {
 		words = append(words, programsAre(n)+" so but for comments")
 	}
+	if n := len(c.Renamed); n > 0 {
+		words = append(words, programsAre(n)+" so under another name")
+	}
 	if good > 0 {
 		words[len(words)-1] += ", and what is cut with them stays good"
 	}
 	for _, group := range []struct {
 		what  string
 		paths []string
-	}{{"cut again: ", c.Again}, {"new: ", c.New}, {"no longer needed: ", c.Gone}} {
+	}{{"renamed: ", c.Renamed}, {"make more of: ", c.More}, {"cut again: ", c.Again}, {"new: ", c.New}, {"no longer needed: ", c.Gone}} {
 		if len(group.paths) > 0 {
 			words = append(words, group.what+some(group.paths))
 		}

@@ -1,0 +1,135 @@
+package cam
+
+import (
+	"fmt"
+	"path"
+	"slices"
+	"strconv"
+	"strings"
+
+	"traywright/cam/finding"
+	"traywright/cam/plan"
+	"traywright/profiles"
+)
+
+// What a sheet's files are called: TRAY/TRAY-N-FOAM-THICKNESS, or TRAY/TRAY-block,
+// and behind that what each of them is. The file's own name says all of it, since
+// programs are carried to a machine without their folders.
+
+// stemOf is the path of a sheet's files, as far as they have it in common.
+func stemOf(t *plan.Tray, s *plan.Sheet) string {
+	if s.Number == 0 {
+		return fmt.Sprintf("%s/%s-block", t.ID, t.ID)
+	}
+	layer := s.Layers[0]
+	mm := strconv.FormatFloat(layer.Sold().MM(), 'f', -1, 64)
+	return fmt.Sprintf("%s/%s-%d-%s-%smm", t.ID, t.ID, s.Number, layer.Foam.ID, mm)
+}
+
+// programPath is the path of a sheet's program: of its k-th, counted from 1 in the order
+// of cutting, where each tool has its own; 0 for the only one.
+func (w *sheetWork) programPath(k int) string {
+	if k > 0 {
+		return fmt.Sprintf("%s-t%d%s", w.name, k, programEnding)
+	}
+	return w.name + programEnding
+}
+
+// programEnding is what a program's name ends in.
+const programEnding = ".ngc"
+
+// isNamed reports whether a file has the name of one of the sheet's programs, in
+// whatever folder.
+func (w *sheetWork) isNamed(name string) bool {
+	base := path.Base(strings.ReplaceAll(name, "\\", "/"))
+	rest, ok := strings.CutPrefix(strings.TrimSuffix(base, path.Ext(base)), path.Base(w.name))
+	k, numbered := strings.CutPrefix(rest, "-t")
+	_, err := strconv.ParseUint(k, 10, 8)
+	return ok && (rest == "" || numbered && err == nil)
+}
+
+// sharedNames refuses two sheets whose files would have one name, which ids with
+// numbers in them can bring about.
+func sharedNames(p *plan.Plan) finding.List {
+	var found finding.List
+	taken := map[string]*sheetWork{}
+	for _, w := range sheetsOf(p) {
+		base := path.Base(w.name)
+		if first := taken[base]; first != nil {
+			found = append(found, finding.Finding{
+				Rule: "one-name-twice", Where: w.tray.Position.String(), Message: fmt.Sprintf("the files of %s and of %s would both be called %s", first.where(), w.where(), base),
+				Hint: "give one of the trays an id without the number at its end",
+			})
+			continue
+		}
+		taken[base] = w
+	}
+	return found
+}
+
+// sheetsOf are all sheets of a plan, in its order.
+func sheetsOf(p *plan.Plan) []*sheetWork {
+	var works []*sheetWork
+	for t := range p.Trays {
+		for s := range p.Trays[t].Sheets {
+			works = append(works, newSheetWork(&p.Trays[t], &p.Trays[t].Sheets[s]))
+		}
+	}
+	return works
+}
+
+// alike makes one work of sheets that are one: cut from the same foam by the same
+// program, and held against the same, names included. The first keeps its own.
+func alike(works []*sheetWork, m profiles.Machine) []*sheetWork {
+	var list []*sheetWork
+	first := map[string]*sheetWork{}
+	for _, w := range works {
+		key := w.key(m)
+		if one := first[key]; one != nil && key != "" {
+			one.makes = append(one.makes, w.makes...)
+			continue
+		}
+		first[key] = w
+		list = append(list, w)
+	}
+	return list
+}
+
+// key is the same for sheets that are one, "" for a sheet that has no program.
+func (w *sheetWork) key(m profiles.Machine) string {
+	if len(w.body) == 0 {
+		return ""
+	}
+	var b strings.Builder
+	for _, l := range w.sheet.Layers {
+		fmt.Fprintln(&b, l.Foam.ID, l.Sold(), l.Thickness)
+	}
+	fmt.Fprintf(&b, "%q\n", w.sheet.Notes)
+	want := w.wanted(m)
+	for _, c := range want.Cuts {
+		fmt.Fprintf(&b, "%q %v\n", c.Name, c.Seats)
+	}
+	fmt.Fprintln(&b, w.planSeal(m))
+	b.Write(w.body)
+	return b.String()
+}
+
+// made is how often the sheet is cut altogether.
+func (w *sheetWork) made() int {
+	n := 0
+	for _, part := range w.makes {
+		n += part.Tray.Copies
+	}
+	return n
+}
+
+// trays are the ids of the trays that it is for, in the plan's order.
+func (w *sheetWork) trays() []string {
+	var ids []string
+	for _, part := range w.makes {
+		if !slices.Contains(ids, part.Tray.ID) {
+			ids = append(ids, part.Tray.ID)
+		}
+	}
+	return ids
+}

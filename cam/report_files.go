@@ -1,0 +1,103 @@
+package cam
+
+import (
+	"path"
+	"strings"
+
+	"traywright/profiles"
+)
+
+// FileReport is one file of the output folder; its path is relative to it.
+type FileReport struct {
+	Path         string       `json:"path"`
+	SHA256       string       `json:"sha256"` // of the file, in hex
+	Kind         string       `json:"kind"`
+	Tray         string       `json:"tray"`
+	Layer        int          `json:"layer"`
+	Trays        []string     `json:"trays"` // that it is for, the first's folder it is in
+	Parts        []PartReport `json:"parts"` // the same, layer by layer
+	Made         int          `json:"made"`  // how often it is run, or its sheet cut
+	Process      string       `json:"process"`
+	Machine      string       `json:"machine"`
+	Foam         string       `json:"foam"`
+	Tool         string       `json:"tool"` // its id; of several, in the order of cutting, with commas
+	KerfMM       float64      `json:"kerf_mm"`
+	KerfFrom     string       `json:"kerf_source"` // whose number it is
+	Passes       int          `json:"passes"`
+	ZTopMM       float64      `json:"z_top_mm"`
+	ZBottomMM    float64      `json:"z_bottom_mm"`
+	LengthMM     float64      `json:"length_mm"`
+	Seconds      float64      `json:"seconds,omitzero"`       // of a program, each time
+	BoundSeconds float64      `json:"bound_seconds,omitzero"` // at the feeds written: it cannot be quicker
+}
+
+// PartReport is a layer of a tray that a program is for.
+type PartReport struct {
+	Tray   string `json:"tray"`
+	Layer  int    `json:"layer"` // from the top, 1 first; 0 is the block of all
+	Copies int    `json:"copies"`
+}
+
+var kinds = map[string]string{".ngc": "gcode", ".dxf": "dxf", ".svg": "svg", ".png": "png", ".md": "markdown", ".pdf": "pdf", ".csv": "csv"}
+
+// describe is one of the sheet's files in the report.
+func (w *sheetWork) describe(f File, m profiles.Machine) FileReport {
+	report := FileReport{
+		Path: f.Path, SHA256: Sum(f.Data), Kind: kinds[path.Ext(f.Path)], Tray: w.tray.ID, Layer: w.sheet.Number,
+		Trays: w.trays(), Made: w.made(), Tool: strings.Join(w.tools(), ", "),
+		Process: string(m.Process), Machine: m.ID, Foam: w.foams(),
+		KerfMM: w.kerf().Value, KerfFrom: w.kerf().Source, Passes: w.stats.Passes,
+		ZTopMM: round(w.zTop(m), 1e-4), ZBottomMM: round(w.zTop(m)+w.stats.Min.Z, 1e-4),
+		LengthMM: round(w.stats.CutLengthMM, 1e-3),
+	}
+	for _, part := range w.makes {
+		report.Parts = append(report.Parts, PartReport{part.Tray.ID, part.Sheet.Number, part.Tray.Copies})
+	}
+	if report.Kind == "gcode" {
+		report.Seconds, report.BoundSeconds = round(w.run.Seconds, 0.1), round(w.run.LowerBoundSeconds, 0.1)
+	}
+	return report
+}
+
+// tools are the ids of the sheet's tools in the order of cutting, one for each time
+// that it is taken.
+func (w *sheetWork) tools() []string {
+	var ids []string
+	for _, op := range w.program.Ops {
+		if n := len(ids); n == 0 || ids[n-1] != op.Tool.ID {
+			ids = append(ids, op.Tool.ID)
+		}
+	}
+	return ids
+}
+
+// TotalsReport sums the programs up, each as often as it is run, in the order of the
+// cut sheet.
+type TotalsReport struct {
+	Seconds     float64 `json:"seconds"` // of programs; what hands do is not in it
+	CutMM       float64 `json:"cut_mm"`
+	ToolChanges int     `json:"tool_changes"` // from one tool to another; the first is fitted already
+}
+
+func totals(files []FileReport, works []*sheetWork) *TotalsReport {
+	t := &TotalsReport{}
+	for _, f := range files {
+		if f.Kind == "gcode" {
+			t.Seconds += f.Seconds * float64(f.Made)
+			t.CutMM += f.LengthMM * float64(f.Made)
+		}
+	}
+	t.Seconds, t.CutMM = round(t.Seconds, 0.1), round(t.CutMM, 1e-3)
+	fitted := ""
+	for _, w := range works {
+		for range w.made() {
+			for _, id := range w.tools() {
+				if fitted != "" && fitted != id {
+					t.ToolChanges++
+				}
+				fitted = id
+			}
+		}
+	}
+	return t
+}
