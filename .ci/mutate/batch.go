@@ -89,7 +89,7 @@ func compose(mutants []mutant, wrong map[int]bool) (files map[string]string, spa
 		if !f.returns {
 			call = f.receiver + name + f.arguments + "; return"
 		}
-		calls[m.file][f.body] += fmt.Sprintf(" if mutantNow == %d { %s };", n, call)
+		calls[m.file][f.body] += fmt.Sprintf(" if mutantAt(%d) { %s };", n, call)
 		line := bytes.Count(source, []byte("\n")) + strings.Count(copies[m.file], "\n") + 2
 		text := string(source[f.start:f.name]) + name + string(source[f.nameEnd:m.start]) + m.new + string(source[m.end:f.end]) + "\n"
 		copies[m.file] += text
@@ -110,12 +110,15 @@ func compose(mutants []mutant, wrong map[int]bool) (files map[string]string, spa
 	return files, spans
 }
 
-// selector is the file that tells a package which of its mutants is tested.
+// selector is the file that tells a package which of its mutants is tested. When none
+// is, it writes down which ones a test would have come to.
 const selector = `package %s
 
 import (
+	"fmt"
 	"os"
 	"strconv"
+	"sync/atomic"
 )
 
 var mutantNow = func() int {
@@ -126,6 +129,22 @@ var mutantNow = func() int {
 	}
 	return n
 }()
+
+var mutantsReached [%d]atomic.Bool
+
+func mutantAt(n int) bool { return n == mutantNow || mutantNow < 0 && mutantReached(n) }
+
+func mutantReached(n int) bool {
+	if mutantsReached[n].Load() || mutantsReached[n].Swap(true) {
+		return false
+	}
+	f, err := os.OpenFile(%q, os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o644)
+	if err == nil {
+		fmt.Fprintln(f, n)
+		f.Close()
+	}
+	return false
+}
 `
 
 // overlay lays texts over the tree's files.
@@ -168,7 +187,7 @@ func (b bench) buildTogether(p pkg, mutants []mutant, wrong map[int]bool, binary
 	for {
 		files, spans := compose(mutants, wrong)
 		name := packageName.FindSubmatch(mutants[0].source)
-		files[p.folder+"/mutant_now.go"] = fmt.Sprintf(selector, name[1], b.now())
+		files[p.folder+"/mutant_now.go"] = fmt.Sprintf(selector, name[1], b.now(), len(mutants)+1, b.reached())
 		overlay, err := b.overlay(files)
 		if err != nil {
 			return err

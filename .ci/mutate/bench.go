@@ -63,6 +63,12 @@ func newBench() (bench, error) {
 // now is the file that says which mutant is tested.
 func (b bench) now() string { return filepath.Join(b.folder, "now") }
 
+// reached is the file to which tests write the mutants that they come to.
+func (b bench) reached() string { return filepath.Join(b.folder, "reached") }
+
+// shared is the binary of all mutants of a package that can share one.
+func (b bench) shared() string { return filepath.Join(b.folder, "shared.test") }
+
 // alone is the binary of a mutant that shares none.
 func (b bench) alone(p pkg, number int) string {
 	return filepath.Join(b.folder, fmt.Sprintf("%s-%d.test", strings.ReplaceAll(p.folder, "/", "-"), number))
@@ -98,48 +104,68 @@ func (b bench) start(p pkg, binary string, args ...string) *exec.Cmd {
 // kill costs little.
 var tiers = []time.Duration{150 * time.Millisecond, 1500 * time.Millisecond, time.Hour}
 
-// tier is tests that are run together, and how long they took on the code as it is.
-type tier struct {
-	names []string
-	took  time.Duration
+// test is one of a package's tests, as it goes on the code as it is.
+type test struct {
+	name    string
+	took    time.Duration
+	reaches map[int]bool // mutants that are called while it runs
 }
 
 var passed = regexp.MustCompile(`(?m)^--- PASS: (\w+) \(([0-9.]+)s\)$`)
 
-// measure runs a package's tests as they are.
-func (b bench) measure(p pkg, binary string) ([]tier, error) {
+// measure runs each of a package's tests alone and as they are.
+func (b bench) measure(p pkg, binary string) ([]test, error) {
 	if err := os.WriteFile(b.now(), nil, 0o644); err != nil {
 		return nil, err
 	}
-	out, err := b.start(p, binary, "-test.v", "-test.timeout", "30m").CombinedOutput()
+	names, err := b.start(p, binary, "-test.list", ".").Output()
 	if err != nil {
-		return nil, fmt.Errorf("%s: its tests fail as they are: %w\n%s", p.folder, err, out)
+		return nil, fmt.Errorf("%s: %w", p.folder, err)
 	}
-	list := make([]tier, len(tiers))
-	for _, m := range passed.FindAllSubmatch(out, -1) {
-		took, err := time.ParseDuration(string(m[2]) + "s")
-		if err != nil {
+	var list []test
+	for _, name := range strings.Fields(string(names)) {
+		if err := os.RemoveAll(b.reached()); err != nil {
 			return nil, err
 		}
-		i := slices.IndexFunc(tiers, func(most time.Duration) bool { return took <= most })
-		list[i].names = append(list[i].names, string(m[1]))
-		list[i].took += took
+		out, err := b.start(p, binary, "-test.v", "-test.run", "^"+name+"$", "-test.timeout", "30m").CombinedOutput()
+		if err != nil {
+			return nil, fmt.Errorf("%s: %s fails as it is: %w\n%s", p.folder, name, err, out)
+		}
+		m := passed.FindSubmatch(out)
+		if m == nil {
+			continue // skipped, or a benchmark
+		}
+		t := test{name: name, reaches: map[int]bool{}}
+		if t.took, err = time.ParseDuration(string(m[2]) + "s"); err != nil {
+			return nil, err
+		}
+		numbers, err := os.ReadFile(b.reached())
+		if err != nil && !os.IsNotExist(err) {
+			return nil, err
+		}
+		for _, n := range strings.Fields(string(numbers)) {
+			number, err := strconv.Atoi(n)
+			if err != nil {
+				return nil, err
+			}
+			t.reaches[number] = true
+		}
+		list = append(list, t)
 	}
-	return slices.DeleteFunc(list, func(t tier) bool { return len(t.names) == 0 }), nil
+	return list, nil
 }
 
 // test draws mutants until count of them have compiled, and tests those.
 func (b bench) test(p pkg, mutants []mutant, count int) (*tally, error) {
-	shared := filepath.Join(b.folder, "shared.test")
 	wrong := map[int]bool{}
 	drawn := 0
 	for drawn-len(wrong) < count && drawn < len(mutants) {
 		drawn = min(count+len(wrong), len(mutants))
-		if err := b.buildTogether(p, mutants[:drawn], wrong, shared); err != nil {
+		if err := b.buildTogether(p, mutants[:drawn], wrong, b.shared()); err != nil {
 			return nil, err
 		}
 	}
-	list, err := b.measure(p, shared)
+	list, err := b.measure(p, b.shared())
 	if err != nil {
 		return nil, err
 	}
@@ -149,30 +175,45 @@ func (b bench) test(p pkg, mutants []mutant, count int) (*tally, error) {
 			t.count(unbuilt)
 			continue
 		}
-		binary := shared
-		if !m.together() {
-			binary = b.alone(p, i)
-		}
-		o, err := b.try(p, i, binary, list)
+		o, err := b.try(p, i, m, list)
 		if err != nil {
 			return nil, err
 		}
 		t.count(o)
 		if o == survived {
 			fmt.Println(m)
+			if m.together() && !slices.ContainsFunc(list, func(t test) bool { return t.reaches[i] }) {
+				fmt.Println("\tno test comes to it")
+			}
 		}
 	}
 	return &t, nil
 }
 
-// try runs the tests on a mutant.
-func (b bench) try(p pkg, number int, binary string, list []tier) (outcome, error) {
+// try runs those tests on a mutant that come to it, the quick ones first.
+func (b bench) try(p pkg, number int, m mutant, list []test) (outcome, error) {
 	if err := os.WriteFile(b.now(), []byte(strconv.Itoa(number)), 0o644); err != nil {
 		return survived, err
 	}
-	for _, t := range list {
-		limit := 30*time.Second + 10*t.took
-		out, err := b.start(p, binary, "-test.failfast", "-test.run", "^("+strings.Join(t.names, "|")+")$", "-test.timeout", limit.String()).CombinedOutput()
+	binary := b.shared()
+	if !m.together() {
+		binary = b.alone(p, number)
+	}
+	least := time.Duration(-1)
+	for _, most := range tiers {
+		limit := 30 * time.Second
+		var names []string
+		for _, t := range list {
+			if least < t.took && t.took <= most && (t.reaches[number] || !m.together()) {
+				names = append(names, t.name)
+				limit += 10 * t.took
+			}
+		}
+		least = most
+		if len(names) == 0 {
+			continue
+		}
+		out, err := b.start(p, binary, "-test.failfast", "-test.run", "^("+strings.Join(names, "|")+")$", "-test.timeout", limit.String()).CombinedOutput()
 		switch {
 		case err == nil:
 		case bytes.Contains(out, []byte("panic: test timed out after")):
