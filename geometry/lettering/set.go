@@ -288,9 +288,7 @@ func fitContour(curves []curve, scale, tol float64) (geometry.Contour, error) {
 		if err != nil {
 			return geometry.Contour{}, err
 		}
-		if v := path.Vertices(); len(v) > 1 {
-			vertices = append(vertices, v[:len(v)-1]...)
-		}
+		vertices = append(vertices, path.Vertices()...) // its end is where the next begins
 	}
 	return geometry.NewContour(distinct(vertices)...), nil
 }
