@@ -1,0 +1,83 @@
+package profiles
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// What each process is by nature: a beam and a hot wire melt, a cutter turns and throws, a
+// blade does neither; followed are those whose programs are written here, and what nobody
+// has named. By what the words mean, no source.
+func TestTraitsOfProcesses(t *testing.T) {
+	for p, want := range map[Process]string{
+		Router: "turning followed", Laser: "beam hot followed", Knife: "", HotWire: "hot wire", "": "followed", "plasma": "",
+	} {
+		var words []string
+		traits := p.Traits()
+		for _, c := range []struct {
+			is   bool
+			word string
+		}{{traits.Beam, "beam"}, {traits.Hot, "hot"}, {traits.Turning, "turning"}, {traits.Wire, "wire"}, {traits.Followed, "followed"}} {
+			if c.is {
+				words = append(words, c.word)
+			}
+		}
+		assert.Equal(t, want, strings.Join(words, " "), p)
+	}
+}
+
+// Each rule of a recipe at its limit, where it holds, and beyond, where it is told.
+func TestRulesOfRecipesAtTheirLimits(t *testing.T) {
+	c, err := Shipped()
+	require.NoError(t, err)
+	first := func(p Process) (Recipe, Machine) {
+		for _, r := range c.Recipes() {
+			if m, found := c.FindMachine(r.Machine, ""); found == nil && m.Process == p {
+				return r, m
+			}
+		}
+		t.Fatalf("no recipe of a %s", p)
+		return Recipe{}, Machine{}
+	}
+	router, cutter := first(Router)
+	laser, beam := first(Laser)
+	tool, ok := cutter.Tool(router.Tool)
+	require.True(t, ok)
+	d := tool.DiameterMM.Value
+	noSkin := func(r *Recipe) {
+		r.SkinMM.Value, r.TabCount.Value, r.TabWidthMM.Value, r.TabHeightMM.Value = 0, 1, 0.1, 0.1
+	}
+	for name, c := range map[string]struct {
+		r          Recipe
+		m          Machine
+		good, bad  func(*Recipe)
+		complaints string
+	}{
+		"feed":      {router, cutter, func(r *Recipe) { r.FeedMMPerMin.Value = cutter.MaxFeedMMPerMin.Value }, func(r *Recipe) { r.FeedMMPerMin.Value = cutter.MaxFeedMMPerMin.Value + 0.1 }, "feed_mm_per_min of"},
+		"plunge":    {router, cutter, func(r *Recipe) { r.PlungeMMPerMin.Value = cutter.MaxFeedMMPerMin.Value }, func(r *Recipe) { r.PlungeMMPerMin.Value = cutter.MaxFeedMMPerMin.Value + 0.1 }, "plunge_mm_per_min of"},
+		"rpm":       {router, cutter, func(r *Recipe) { r.RPM.Value = cutter.MaxRPM.Value }, func(r *Recipe) { r.RPM.Value = cutter.MaxRPM.Value + 1 }, "rpm of"},
+		"kerf low":  {router, cutter, func(r *Recipe) { r.KerfMM.Value = d / 2 }, func(r *Recipe) { r.KerfMM.Value = 0.49 * d }, "not the work of a cutter"},
+		"kerf high": {router, cutter, func(r *Recipe) { r.KerfMM.Value = 2 * d }, func(r *Recipe) { r.KerfMM.Value = 2.01 * d }, "not the work of a cutter"},
+		"tabs":      {router, cutter, noSkin, func(r *Recipe) { noSkin(r); r.TabCount.Value = 0 }, "hold the tray"},
+		"tab width": {router, cutter, noSkin, func(r *Recipe) { noSkin(r); r.TabWidthMM.Value = 0 }, "hold the tray"},
+		"tab high":  {router, cutter, noSkin, func(r *Recipe) { noSkin(r); r.TabHeightMM.Value = 0 }, "hold the tray"},
+		"skin":      {router, cutter, func(r *Recipe) { r.SkinMM.Value, r.TabCount.Value = 0.1, 0 }, func(r *Recipe) { r.SkinMM.Value, r.TabCount.Value = 0, 0 }, "hold the tray"},
+		"depth":     {laser, beam, func(r *Recipe) { r.MMPerPass.Value, r.Passes.Value = 0, 1 }, func(r *Recipe) { r.MMPerPass.Value, r.Passes.Value = 0, 0 }, "mm_per_pass is missing"},
+		"most":      {laser, beam, func(r *Recipe) { r.MMPerPass.Value, r.MostMM.Value = 5, 5 }, func(r *Recipe) { r.MMPerPass.Value, r.MostMM.Value = 5.1, 5 }, "more than most_mm"},
+		"no most":   {laser, beam, func(r *Recipe) { r.MMPerPass.Value, r.MostMM.Value = 50, 0 }, func(r *Recipe) { r.Tool = "none" }, "no tool none"},
+	} {
+		r := c.r
+		c.good(&r)
+		assert.Empty(t, recipeFaults(r, c.m), name)
+		r = c.r
+		c.bad(&r)
+		assert.Contains(t, strings.Join(recipeFaults(r, c.m), "; "), c.complaints, name)
+	}
+	free := cutter
+	free.MaxFeedMMPerMin, free.MaxRPM = Number{}, Number{}
+	router.FeedMMPerMin.Value, router.RPM.Value = 1e5, 1e6
+	assert.Empty(t, recipeFaults(router, free), "a machine that names no maximum")
+}
