@@ -71,7 +71,7 @@ func (w *world) folder() string {
 				fmt.Fprintf(&b, ", %s: %s", key, v)
 			}
 		}
-		b.WriteString(", controller: {arcs: true, tool_change: none")
+		b.WriteString(", controller: {like: pc, tool_change: none")
 		for key, v := range map[string]string{"power_scale": m.scale, "air_assist": m.air} {
 			if v != "" {
 				fmt.Fprintf(&b, ", %s: %s", key, v)

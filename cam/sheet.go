@@ -195,7 +195,7 @@ const fieldCellMM = 0.2
 
 // setup is what the machine and the foam are, for the dry run.
 func (w *sheetWork) setup(m profiles.Machine) proof.Setup {
-	s := proof.Setup{Machine: m, KerfMM: map[int]float64{}, ThicknessMM: w.sheet.ThicknessMM(), CellMM: fieldCellMM, SpinUpSeconds: gcode.SpinUpSeconds, Tool: w.sheet.Edge.Tool.Number}
+	s := proof.Setup{Machine: m, KerfMM: map[int]float64{}, ThicknessMM: w.sheet.ThicknessMM(), CellMM: fieldCellMM, SpinUpSeconds: m.Controller.SpinUpS, Tool: w.sheet.Edge.Tool.Number}
 	for _, c := range w.sheet.All() {
 		s.KerfMM[c.Tool.Number] = max(s.KerfMM[c.Tool.Number], c.WidestMM())
 		s.BreakthroughMM = max(s.BreakthroughMM, c.BelowMM)

@@ -22,7 +22,7 @@ func knife(old, new string) string {
   corner_mm: 0.01
   clearance_mm: 6
   z_zero: bed
-  controller: {arcs: true, tool_change: none}
+  controller: {tool_change: none}
   tools:
   - {id: blade, number: 1, name: a blade, diameter_mm: 0.5}
 `

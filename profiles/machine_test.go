@@ -23,7 +23,7 @@ func machine(old, new string) string {
   clearance_mm: 6
   z_zero: bed
   max_rpm: 20000
-  controller: {arcs: false, chord_mm: 0.01, tool_change: automatic}
+  controller: {arcs: chords, chord_mm: 0.01, tool_change: automatic, change_at: [0, 350, 60]}
   tools:
   - {id: thin, number: 3, name: thin cutter, diameter_mm: 2, reach_mm: 12, flutes: 2, source: callipers}
   - {id: thick, number: 4, name: thick cutter, diameter_mm: 8, reach_mm: 40, shank_mm: 8, flutes: 1}
@@ -40,7 +40,9 @@ func TestAMachineOfMyOwn(t *testing.T) {
 	require.True(t, ok)
 	assert.Equal(t, [3]Number{{900, "its manual"}, {600, "measured"}, {90, "its manual"}}, m.TravelMM)
 	assert.Equal(t, ZBed, m.ZZero)
-	assert.Equal(t, Controller{ChordMM: 0.01, ToolChange: "automatic"}, m.Controller)
+	want := Controllers()[0]
+	want.Arcs, want.ChordMM, want.ToolChange, want.ChangeAt = Chords, 0.01, ByItself, []float64{0, 350, 60}
+	assert.Equal(t, want, m.Controller)
 	assert.Equal(t, []ClampZone{{"left", 0, 100, 20, 60, 25}}, m.Clamps)
 	thin, ok := m.Tool("thin")
 	require.True(t, ok)
@@ -55,7 +57,7 @@ func TestBadMachines(t *testing.T) {
 		{"Z zero", "z_zero: bed", "z_zero: floor", "z_zero is \"floor\"\nhint: known are top, bed"},
 		{"two numbers of travel", "[900, {value: 600, source: measured}, 90]", "[900, 600]", "travel_mm takes 3 values\nhint: write `travel_mm: [X, Y, Z]`"},
 		{"travel of a ship", "900", "9000000", "9000000 is not from 1 to 10000"},
-		{"no chord", "chord_mm: 0.01, ", "", "a controller without arcs needs chord_mm"},
+		{"no chord", "chord_mm: 0.01, ", "", "a controller that gets arcs as chords needs chord_mm"},
 		{"tool change", "automatic", "robot", `tool_change is "robot"`},
 		{"power on a router", "max_rpm: 20000", "max_rpm: 20000\n  power_w: 5", "a machine with power_w is a laser, and this one says router"},
 		{"no spindle speed", "  max_rpm: 20000\n", "", "a router needs max_rpm"},

@@ -68,15 +68,6 @@ const (
 	ZBed ZZero = "bed" // the bed under it
 )
 
-// Controller is what the machine's controller understands.
-type Controller struct {
-	Arcs       bool    `json:"arcs"`        // G2 and G3; otherwise arcs become chords within ChordMM
-	ChordMM    float64 `json:"chord_mm"`    // greatest chord error where Arcs is false
-	PowerScale float64 `json:"power_scale"` // S word at full power, laser only
-	ToolChange string  `json:"tool_change"` // none, manual (stop, change, go on) or automatic (M6)
-	AirAssist  string  `json:"air_assist"`  // "", M7 or M8
-}
-
 // Tool is a cutter or the beam. A beam has no reach limit: ReachMM is 0.
 type Tool struct {
 	ID         string `json:"id"`

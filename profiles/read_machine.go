@@ -42,18 +42,6 @@ func readTravel(v strict.Value, source string) [3]Number {
 	}
 }
 
-func readController(v strict.Value) Controller {
-	m := v.Map("arcs", "chord_mm", "power_scale", "tool_change", "air_assist")
-	c := Controller{
-		Arcs: m.Need("arcs").Flag(), ChordMM: m.Get("chord_mm").Number(0.0001, 1), PowerScale: m.Get("power_scale").Number(1, 100000),
-		ToolChange: m.Need("tool_change").OneOf("none", "manual", "automatic"), AirAssist: m.Get("air_assist").OneOf("M7", "M8"),
-	}
-	if m.Get("arcs").Present() && !c.Arcs && c.ChordMM == 0 {
-		v.Fail("a controller without arcs needs chord_mm", "write the greatest distance of a chord from its arc, such as 0.01")
-	}
-	return c
-}
-
 func readTool(v strict.Value, source string) Tool {
 	m := v.Map(keysOf(toolNumbers, "id", "number", "name", "flutes", "source")...)
 	if s := m.Get("source"); s.Present() {
@@ -90,12 +78,15 @@ func checkMachine(v strict.Value, m strict.Map, machine Machine) {
 		}
 	}
 	switch {
-	case machine.Process == Laser && machine.Controller.PowerScale == 0:
+	case machine.Process == Laser && machine.Controller.PowerScale == 0 && machine.Controller.Class != Drawing:
 		v.Fail("a laser needs power_scale", "")
 	case machine.Process == Router && !m.Get("max_rpm").Present():
 		v.Fail("a router needs max_rpm", "")
 	case machine.Process != Router && m.Get("max_rpm").Present():
 		v.Fail("a machine with max_rpm is a router, and this one says "+string(machine.Process), "")
+	}
+	if machine.Process == Router && !machine.Controller.Moves("Z") {
+		v.Fail("a cutter goes up and down, and the controller moves no Z", "write axes: [X, Y, Z], or a controller that takes programs")
 	}
 	for _, sign := range machine.beamSigns() {
 		v.Fail(contradiction(machine.Process, sign), beamHint)

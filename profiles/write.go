@@ -115,19 +115,17 @@ func (w *profileText) machine(m Machine, as string) {
 	w.text(2, "notes", m.Notes)
 }
 
+// controller is the name of a shipped one, or which it is like and what differs.
 func (w *profileText) controller(c Controller) {
-	keys := []string{fmt.Sprintf("arcs: %v", c.Arcs)}
-	if c.ChordMM != 0 {
-		keys = append(keys, "chord_mm: "+plain(c.ChordMM))
+	value := string(c.Class)
+	if differs := c.Changed(); len(differs) > 0 {
+		value = "{like: " + value
+		for _, k := range differs {
+			value += ", " + k.Key + ": " + k.Text
+		}
+		value += "}"
 	}
-	if c.PowerScale != 0 {
-		keys = append(keys, "power_scale: "+plain(c.PowerScale))
-	}
-	keys = append(keys, "tool_change: "+c.ToolChange)
-	if c.AirAssist != "" {
-		keys = append(keys, "air_assist: "+c.AirAssist)
-	}
-	w.line(2, "controller: {"+strings.Join(keys, ", ")+"}")
+	w.line(2, "controller: "+value)
 }
 
 // recipes writes a group for each tool.

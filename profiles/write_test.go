@@ -27,7 +27,7 @@ machines:
     clearance_mm: 5
     z_zero: bed
     max_rpm: 12000
-    controller: {arcs: false, chord_mm: 0.005, tool_change: automatic}
+    controller: {like: pc, comments: semicolon, longest_line: 200, decimals: 5, extension: tap, units: in, arcs: chords, chord_mm: 0.005, dwell_unit: ms, spin_up_s: 4.5, laser_on: M4, tool_change: automatic, change_at: [-20, 0, 60], park_at: [0, 200.5, 50], path_tolerance_mm: 0.02, start: [G90, G17, G94, G54, G40, M5], end: [M30], dust: [M7, M9], axes: [X, Y, Z, A]}
     tools:
       - {id: flat, number: 3, name: flat end, diameter_mm: 3, reach_mm: 20, flutes: 2}
     clamps:

@@ -18,7 +18,7 @@ func ExampleBody() {
 			{Kind: process.Line, To: at(40, 10, -1), FeedMMPerMin: 1200},
 			{Kind: process.Rapid, To: at(40, 10, 5)},
 		}}}}
-	m := profiles.Machine{ID: "bench-router", Process: profiles.Router, Controller: profiles.Controller{Arcs: true, ToolChange: "none"}}
+	m := profiles.Machine{ID: "bench-router", Process: profiles.Router, Controller: profiles.Controllers()[0]}
 	body, err := gcode.Body(p, m)
 	fmt.Printf("%s%s", gcode.Opening(p, process.Stats{}, gcode.Header{Job: "Tidewrack", Seconds: 3}, m), body)
 	if err != nil {

@@ -6,6 +6,7 @@ import (
 
 	"traywright/cam/process"
 	"traywright/geometry"
+	"traywright/profiles"
 )
 
 // Arcs. A full or nearly full circle whose printed end falls on its printed
@@ -16,8 +17,8 @@ import (
 // that fails is printed as chords.
 
 const (
-	// arcSlack is the most that the ends of a printed arc may differ in radius:
-	// half of what the standard allows, 0.002 mm.
+	// arcSlack is the most that the ends of a printed arc may differ in radius, mm:
+	// half of what the standard allows, 0.002 mm, and within what each class does.
 	arcSlack = 0.001
 	// crookedMM is the most that an arc may be wrong before it is printed: what
 	// rounding can repair. Beyond it whoever made the arc was wrong.
@@ -69,7 +70,7 @@ func (e *emitter) arc(from process.Point, move process.Move) error {
 	if err != nil {
 		return err
 	}
-	if !e.machine.Controller.Arcs {
+	if e.machine.Controller.Arcs == profiles.Chords {
 		return e.chords(t, move, e.machine.Controller.ChordMM)
 	}
 	pieces := math.Ceil(math.Abs(t.sweep)/math.Pi - 1e-9)
@@ -93,16 +94,17 @@ func (e *emitter) piece(t turn, a, b float64, move process.Move) error {
 		return err
 	}
 	sweep := (b - a) * t.sweep
-	if flat(t.r0, sweep) {
+	if e.grid.flat(t.r0, sweep) {
 		e.straight(end, move.FeedMMPerMin)
 		return nil
 	}
-	if !printable(e.at, end, center, sweep) {
+	center, round := e.grid.repaired(e.at, end, center, sweep)
+	if !round {
 		part := turn{t.center, t.start + a*t.sweep, sweep, t.r0, t.r1, t.at(a).Z, t.at(b).Z}
 		if b < 1 {
 			move.To = t.at(b)
 		}
-		return e.chords(part, move, chordMM)
+		return e.chords(part, move, max(chordMM, 0.5/e.grid.perMM))
 	}
 	word := "G3"
 	if move.Kind == process.CW {
@@ -110,10 +112,10 @@ func (e *emitter) piece(t turn, a, b float64, move process.Move) error {
 	}
 	height := ""
 	if end.z != e.at.z {
-		height = " Z" + decimals(end.z)
+		height = " Z" + e.grid.text(end.z)
 	}
-	e.line("%s X%s Y%s%s I%s J%s%s", word, decimals(end.x), decimals(end.y), height,
-		decimals(center.x-e.at.x), decimals(center.y-e.at.y), e.feedWord(move.FeedMMPerMin))
+	e.line("%s X%s Y%s%s I%s J%s%s", word, e.grid.text(end.x), e.grid.text(end.y), height,
+		e.grid.text(center.x-e.at.x), e.grid.text(center.y-e.at.y), e.feedWord(move.FeedMMPerMin))
 	e.at = end
 	return nil
 }
@@ -127,15 +129,37 @@ func (e *emitter) end(t turn, b float64, move process.Move) (place, error) {
 }
 
 // flat reports whether an arc bulges less than a printed step.
-func flat(r, sweep float64) bool {
-	return r*(1-math.Cos(sweep/2)) < 0.5/grid
+func (g grid) flat(r, sweep float64) bool {
+	return r*(1-math.Cos(sweep/2)) < 0.5/g.perMM
+}
+
+// searched is how many steps around an arc's centre are looked at for one from which
+// both printed ends are as far: with three decimals there is one.
+const searched = 3
+
+// repaired is the centre nearest to the one meant with which the arc can be printed;
+// false where there is none.
+func (g grid) repaired(from, to, center place, sweep float64) (place, bool) {
+	if g.printable(from, to, center, sweep) {
+		return center, true
+	}
+	best, least := center, int64(math.MaxInt64)
+	for dx := int64(-searched); dx <= searched; dx++ {
+		for dy := int64(-searched); dy <= searched; dy++ {
+			try := place{center.x + dx, center.y + dy, center.z}
+			if off := dx*dx + dy*dy; off < least && g.printable(from, to, try, sweep) {
+				best, least = try, off
+			}
+		}
+	}
+	return best, least < math.MaxInt64
 }
 
 // printable checks a printed arc of at most half a turn the way a controller
 // will: its radius at both ends, and that it turns through the angle meant.
-func printable(from, to, center place, sweep float64) bool {
-	ax, ay := float64(from.x-center.x)/grid, float64(from.y-center.y)/grid
-	bx, by := float64(to.x-center.x)/grid, float64(to.y-center.y)/grid
+func (g grid) printable(from, to, center place, sweep float64) bool {
+	ax, ay := float64(from.x-center.x)/g.perMM, float64(from.y-center.y)/g.perMM
+	bx, by := float64(to.x-center.x)/g.perMM, float64(to.y-center.y)/g.perMM
 	ra, rb := math.Hypot(ax, ay), math.Hypot(bx, by)
 	if math.Abs(ra-rb) > arcSlack || from.x == to.x && from.y == to.y || ra == 0 {
 		return false
@@ -144,7 +168,7 @@ func printable(from, to, center place, sweep float64) bool {
 	if angle*sweep < 0 {
 		angle += math.Copysign(2*math.Pi, sweep)
 	}
-	return math.Abs(angle-sweep)*ra <= arcSlack
+	return math.Abs(angle-sweep)*ra <= max(arcSlack, 2*math.Sqrt2*searched/g.perMM)
 }
 
 // chords prints t as straight lines that stray from it by at most tol mm:

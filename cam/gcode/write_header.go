@@ -15,9 +15,10 @@ import (
 // front of its Body.
 func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) []byte {
 	var b bytes.Buffer
+	k := commentsOf(m.Controller)
 	say := func(key, text string) {
 		if text != "" {
-			b.WriteString(comment(key, text))
+			b.WriteString(k.comment(key, text))
 		}
 	}
 	say("job", h.Job)
@@ -46,7 +47,7 @@ func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) [
 	}
 	say("passes", fmt.Sprint(s.Passes))
 	say("z zero", zeroText(m))
-	b.WriteString(extents(s, zShift(p, m)))
+	b.WriteString(k.extents(s, zShift(p, m)))
 	say("seal of moves", h.MovesSeal)
 	say("seal of plan", h.PlanSeal)
 	say("time", duration(h.Seconds)+" estimated, not less than "+duration(h.LeastSeconds)+" at the feeds written")
@@ -118,9 +119,9 @@ func distinct(p process.Program, text func(process.Op) string) []string {
 	return lines
 }
 
-func extents(s process.Stats, shift float64) string {
+func (k comments) extents(s process.Stats, shift float64) string {
 	row := func(axis string, low, high float64) string {
-		return comment(axis, short(low)+" to "+short(high)+" mm")
+		return k.comment(axis, short(low)+" to "+short(high)+" mm")
 	}
 	return row("X", s.Min.X, s.Max.X) + row("Y", s.Min.Y, s.Max.Y) + row("Z", s.Min.Z+shift, s.Max.Z+shift)
 }

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"traywright/cam/process"
+	"traywright/profiles"
 )
 
 // moves prints an operation's moves. It begins with a rapid, so where the
@@ -45,9 +46,9 @@ func (e *emitter) move(from process.Point, move process.Move) error {
 
 // place is p on the grid of printed numbers.
 func (e *emitter) place(p process.Point) (place, error) {
-	x, errX := onGrid(p.X)
-	y, errY := onGrid(p.Y)
-	z, errZ := onGrid(p.Z + e.shift)
+	x, errX := e.grid.onGrid(p.X)
+	y, errY := e.grid.onGrid(p.Y)
+	z, errZ := e.grid.onGrid(p.Z + e.shift)
 	if e.noZ {
 		z = 0
 	}
@@ -56,7 +57,7 @@ func (e *emitter) place(p process.Point) (place, error) {
 
 // ready checks a cutting move's feed and sets the beam's power for it.
 func (e *emitter) ready(move process.Move) error {
-	if !(move.FeedMMPerMin > 0) || math.IsInf(move.FeedMMPerMin, 0) || short(move.FeedMMPerMin) == "0" {
+	if !(move.FeedMMPerMin > 0) || math.IsInf(move.FeedMMPerMin, 0) || short(move.FeedMMPerMin/e.grid.unitMM) == "0" {
 		return fmt.Errorf("a feed of %v mm/min cannot cut", move.FeedMMPerMin)
 	}
 	if !e.beam {
@@ -70,19 +71,26 @@ func (e *emitter) light(percent float64) error {
 	if !(percent >= 0 && percent <= 100) {
 		return fmt.Errorf("a power of %v %% is not between 0 and 100", percent)
 	}
-	scale := e.machine.Controller.PowerScale
-	if !(scale > 0) || math.IsInf(scale, 0) {
+	c := e.machine.Controller
+	if !(c.PowerScale > 0) || math.IsInf(c.PowerScale, 0) {
 		return fmt.Errorf("machine %s has no power scale", e.machine.ID)
 	}
-	s := short(percent / 100 * scale)
+	if percent > 0 && percent < c.LeastPowerPercent*(1-1e-9) {
+		return fmt.Errorf("a power of %v %% is less than the %v %% at which the beam of %s burns steadily", percent, c.LeastPowerPercent, e.machine.ID)
+	}
+	power := percent / 100 * c.PowerScale
+	if c.WholePower {
+		power = math.Floor(power + 1e-9) // down: never more than was planned
+	}
+	s := short(power)
 	switch {
 	case s == "0" && percent > 0:
-		return fmt.Errorf("a power of %v %% is nothing on a scale of %v", percent, scale)
+		return fmt.Errorf("a power of %v %% is nothing on a scale of %v", percent, c.PowerScale)
 	case s == "0" && e.speed != "":
 		e.off()
 	case s == "0" || s == e.speed:
-	case e.speed == "":
-		e.line("M3 S%s", s)
+	case c.SpindleWords == profiles.Ordered || e.speed == "":
+		e.line("%s S%s", c.LaserOn, s)
 		e.speed = s
 	default:
 		e.line("S%s", s)
@@ -99,26 +107,34 @@ func (e *emitter) rapid(to place) {
 		e.off()
 	}
 	if to.z > e.at.z || e.beam && !e.knownXY && !e.noZ {
-		e.line("G0 Z%s", decimals(to.z))
+		e.goTo(" Z" + e.grid.text(to.z))
 		e.at.z = to.z
 	}
 	if words := e.planeWords(to); words != "" {
-		e.line("G0%s", words)
+		e.goTo(words)
 	}
 	if to.z < e.at.z {
-		e.line("G0 Z%s", decimals(to.z))
+		e.goTo(" Z" + e.grid.text(to.z))
 	}
 	e.at, e.knownXY = to, true
+}
+
+// goTo is a rapid. Printer-style firmware runs it at the last feed, so it gets one of its own.
+func (e *emitter) goTo(words string) {
+	if e.machine.Controller.Class == profiles.Printer {
+		words += e.feedWord(e.machine.RapidMMPerMin.Value)
+	}
+	e.line("G0%s", words)
 }
 
 // planeWords is the X and Y words that change.
 func (e *emitter) planeWords(to place) string {
 	words := ""
 	if !e.knownXY || to.x != e.at.x {
-		words += " X" + decimals(to.x)
+		words += " X" + e.grid.text(to.x)
 	}
 	if !e.knownXY || to.y != e.at.y {
-		words += " Y" + decimals(to.y)
+		words += " Y" + e.grid.text(to.y)
 	}
 	return words
 }
@@ -127,7 +143,7 @@ func (e *emitter) planeWords(to place) string {
 func (e *emitter) straight(to place, feed float64) {
 	words := e.planeWords(to)
 	if to.z != e.at.z {
-		words += " Z" + decimals(to.z)
+		words += " Z" + e.grid.text(to.z)
 	}
 	if words == "" {
 		return
@@ -138,7 +154,7 @@ func (e *emitter) straight(to place, feed float64) {
 
 // feedWord is the F word, where the feed changes.
 func (e *emitter) feedWord(feed float64) string {
-	f := short(feed)
+	f := short(feed / e.grid.unitMM)
 	if f == e.feed {
 		return ""
 	}

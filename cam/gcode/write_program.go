@@ -5,35 +5,51 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"traywright/cam/process"
+	"traywright/geometry"
 	"traywright/profiles"
 )
 
-// SpinUpSeconds is how long a program waits for a spindle to reach its
-// speed: common practice, no source. A controller that reads P as milliseconds
-// waits less, and the rapid that follows gives it time as well.
-const SpinUpSeconds = 3
-
-// Body prints a program as RS-274/NGC, all but its opening comments: G21 G90
-// G17 G94 G54, absolute mm with four decimals, arcs as G2 and G3 with I and J from
-// the printed start, LF line ends, M2 at the end.
+// Body prints a program for the machine's controller, all but its opening comments.
+// For one of the class pc that is RS-274/NGC (NISTIR 6556): G21 G90 G17 G94 G54,
+// absolute mm with four decimals, arcs as G2 and G3 with I and J from the printed
+// start, LF line ends, M2 at the end.
 //
 // It is an error when a number is not finite or is beyond a kilometre, when a
-// cutting move has no feed, a cutter no speed or the beam more than full power,
-// when an arc's two ends are not on one circle, and when a second tool is
-// wanted of a controller that cannot change tools.
+// cutting move has no feed, a cutter no speed or the beam more than full power or less
+// than it burns at, when an arc's two ends are not on one circle, when a line is longer
+// than the controller takes, when a second tool is wanted of one that cannot change
+// tools, and of a controller that takes no programs.
 func Body(p process.Program, m profiles.Machine) ([]byte, error) {
+	if c := m.Controller; c.Class == profiles.Drawing || c.Class == "" {
+		return nil, fmt.Errorf("the controller of %s takes no programs", m.ID)
+	}
 	is := m.Process.Traits()
-	e := &emitter{machine: m, shift: zShift(p, m), clearZ: p.ClearZ, beam: is.Beam, turns: is.Turning, noZ: is.Beam && m.TravelMM[2].Value == 0}
+	e := &emitter{
+		machine: m, grid: gridOf(m.Controller), comments: commentsOf(m.Controller), shift: zShift(p, m), clearZ: p.ClearZ, tools: toolsOf(p),
+		beam: is.Beam, turns: is.Turning, noZ: is.Beam && m.TravelMM[2].Value == 0 || !m.Controller.Moves("Z"),
+	}
 	e.open()
 	for _, op := range p.Ops {
 		if err := e.operation(op); err != nil {
 			return nil, fmt.Errorf("operation %q: %w", op.Name, err)
 		}
 	}
-	e.close()
-	return e.buffer.Bytes(), nil
+	if err := e.close(); err != nil {
+		return nil, err
+	}
+	return e.buffer.Bytes(), e.tooLong
+}
+
+// toolsOf are the tools that a program works with.
+func toolsOf(p process.Program) []profiles.Tool {
+	var list []profiles.Tool
+	for _, op := range p.Ops {
+		list = append(list, op.Tool)
+	}
+	return list
 }
 
 // zShift is what is added to a height above the foam's top to get the
@@ -50,13 +66,17 @@ type place struct{ x, y, z int64 }
 
 // emitter prints moves and remembers what the controller already knows.
 type emitter struct {
-	buffer  bytes.Buffer
-	machine profiles.Machine
-	shift   float64 // mm added to Z
-	clearZ  float64 // above the foam's top
-	noZ     bool    // the machine has no Z to move: its focus is set by hand, and stays
-	beam    bool    // lit at each move's power, dark in rapids
-	turns   bool    // a spindle, at an operation's speed
+	buffer   bytes.Buffer
+	machine  profiles.Machine
+	grid     grid
+	comments comments
+	tools    []profiles.Tool // of the whole program
+	shift    float64         // mm added to Z
+	clearZ   float64         // above the foam's top
+	noZ      bool            // the machine has no Z to move: its focus is set by hand, and stays
+	beam     bool            // lit at each move's power, dark in rapids
+	turns    bool            // a spindle, at an operation's speed
+	tooLong  error           // the first line that the controller does not take
 
 	at      place
 	knownXY bool
@@ -67,51 +87,94 @@ type emitter struct {
 }
 
 func (e *emitter) line(format string, values ...any) {
-	fmt.Fprintf(&e.buffer, format+"\n", values...)
+	text := fmt.Sprintf(format, values...)
+	if most := e.machine.Controller.LongestLine; len(text) > most && e.tooLong == nil {
+		e.tooLong = fmt.Errorf("the line %q has %d characters, and the controller of %s takes %d", text, len(text), e.machine.ID, most)
+	}
+	e.buffer.WriteString(text + "\n")
 }
 
-func (e *emitter) say(key, text string) { e.buffer.WriteString(comment(key, text)) }
+func (e *emitter) say(key, text string) { e.buffer.WriteString(e.comments.comment(key, text)) }
 
 // open puts the controller into the modes that every later line counts on, each
 // on a line of its own, and starts from a safe height with everything off.
 func (e *emitter) open() {
-	e.line("G21")
-	e.line("G90")
-	e.line("G17")
-	e.line("G94")
-	e.line("G54")
-	e.line("M5")
+	c := e.machine.Controller
+	switch {
+	case c.Units == profiles.Inches:
+		e.line("G20")
+	default:
+		e.line("G21")
+	}
+	for _, word := range c.Start {
+		e.line("%s", word)
+	}
+	if c.PathToleranceMM > 0 {
+		e.line("G64 P%s", strings.TrimRight(e.grid.text(max(1, int64(math.Floor(c.PathToleranceMM*e.grid.perMM+1e-9)))), "0"))
+	}
 	if !e.noZ && !e.beam {
 		e.retract()
 	}
-	if air := e.machine.Controller.AirAssist; air == "M7" || air == "M8" {
-		e.line("%s", air)
+	e.blow(e.beam, c.Air)
+	e.blow(e.turns, c.Dust)
+}
+
+// blow switches air or dust extraction on where the process has a use for it.
+func (e *emitter) blow(wanted bool, pair []string) {
+	if wanted && len(pair) > 0 {
+		e.line("%s", pair[0])
 	}
 }
 
-// close leaves the machine off, and the cutter above the foam.
-func (e *emitter) close() {
+// close leaves the machine off, the cutter above the foam and where it parks.
+func (e *emitter) close() error {
+	c := e.machine.Controller
 	if !e.noZ && !e.beam {
 		e.lift()
 	}
 	e.off()
-	if e.machine.Controller.AirAssist != "" {
+	if len(c.ParkAt) > 0 {
+		if err := e.goAside(c.ParkAt, 0); err != nil {
+			return err
+		}
+	}
+	if e.beam && len(c.Air) > 0 || e.turns && len(c.Dust) > 0 {
 		e.line("M9")
 	}
-	e.line("M2")
+	for _, word := range c.End {
+		e.line("%s", word)
+	}
+	return nil
+}
+
+// goAside leaves the foam, up first, for a place of the program's own coordinates, mm, at
+// least so high.
+func (e *emitter) goAside(at []float64, leastZ float64) error {
+	to, err := e.place(process.Point{Point: geometry.Point{X: at[0], Y: at[1]}, Z: max(at[2], leastZ) - e.shift})
+	if err != nil {
+		return err
+	}
+	if to.z < e.at.z && !e.beam {
+		to.z = e.at.z
+	}
+	e.rapid(to)
+	return nil
 }
 
 // retract lifts the cutter to clearance height. A clearance beyond farthestMM
 // is caught by the moves, which use it as well.
 func (e *emitter) retract() {
-	z := int64(math.Round((e.clearZ + e.shift) * grid))
-	e.line("G0 Z%s", decimals(z))
+	z := e.clear()
+	e.goTo(" Z" + e.grid.text(z))
 	e.at.z = z
 }
 
+// clear is the clearance height on the grid.
+func (e *emitter) clear() int64 { return int64(math.Round((e.clearZ + e.shift) * e.grid.perMM)) }
+
 // lift retracts a cutter that is not up already.
 func (e *emitter) lift() {
-	if e.at.z != int64(math.Round((e.clearZ+e.shift)*grid)) {
+	if e.at.z != e.clear() {
 		e.retract()
 	}
 }
@@ -127,7 +190,7 @@ func (e *emitter) operation(op process.Op) error {
 	if len(op.Moves) == 0 {
 		return nil
 	}
-	if _, err := onGrid(e.clearZ + e.shift); err != nil {
+	if _, err := e.grid.onGrid(e.clearZ + e.shift); err != nil {
 		return err
 	}
 	if err := e.takeTool(op); err != nil {
@@ -142,79 +205,38 @@ func (e *emitter) operation(op process.Op) error {
 	return e.moves(op.Moves)
 }
 
-// takeTool changes to the operation's tool the way the controller can.
-func (e *emitter) takeTool(op process.Op) error {
-	if e.beam || e.hasTool && e.tool == op.Tool.Number {
-		return nil
-	}
-	first := !e.hasTool
-	e.tool, e.hasTool = op.Tool.Number, true
-	switch e.machine.Controller.ToolChange {
-	case "automatic":
-		return e.changeByMachine(first, op.Tool)
-	case "manual":
-		return e.changeByHand(first, op.Tool)
-	}
-	if !first {
-		return fmt.Errorf("needs tool %s, and the controller of %s has no way to stop for it", toolText(op.Tool), e.machine.ID)
-	}
-	e.say("tool in the spindle", toolText(op.Tool))
-	return nil
-}
-
-func (e *emitter) changeByMachine(first bool, t profiles.Tool) error {
-	e.leave(first)
-	e.say("tool", toolText(t))
-	e.line("T%d M6", t.Number)
-	e.forgetPlace()
-	return nil
-}
-
-func (e *emitter) changeByHand(first bool, t profiles.Tool) error {
-	e.leave(first)
-	if first {
-		e.say("tool in the spindle", toolText(t))
-		e.line("T%d", t.Number)
-		return nil
-	}
-	e.say("change the tool", "put in "+toolText(t)+", set Z zero again, then start")
-	e.line("T%d", t.Number)
-	e.line("M0")
-	e.forgetPlace()
-	return nil
-}
-
-// leave makes the machine safe to reach into.
-func (e *emitter) leave(first bool) {
-	if first {
-		return
-	}
-	e.lift()
-	e.off()
-}
-
-// forgetPlace makes the next moves print every axis: a hand or a tool changer
-// may have moved the machine.
-func (e *emitter) forgetPlace() {
-	e.knownXY = false
-	e.retract()
-}
-
 // spin turns the spindle on at rpm, or changes its speed.
 func (e *emitter) spin(rpm float64) error {
 	if !(rpm > 0) || math.IsInf(rpm, 0) {
 		return errors.New("has no spindle speed")
 	}
+	c := e.machine.Controller
 	s := short(math.Round(rpm))
-	switch e.speed {
-	case s:
+	switch {
+	case e.speed == s:
 		return nil
-	case "":
+	case c.SpindleWords == profiles.Ordered:
+		e.line("M3 S%s", s)
+	case e.speed == "":
 		e.line("S%s M3", s)
 	default:
 		e.line("S%s", s)
 	}
-	e.line("G4 P%d", SpinUpSeconds)
+	e.dwell(c.SpinUpS)
 	e.speed = s
 	return nil
+}
+
+// dwell waits. Printer-style firmware takes S for seconds, whatever its P counts.
+func (e *emitter) dwell(seconds float64) {
+	c := e.machine.Controller
+	switch {
+	case seconds == 0:
+	case c.Class == profiles.Printer:
+		e.line("G4 S%s", short(seconds))
+	case c.DwellUnit == profiles.DwellMS:
+		e.line("G4 P%s", short(1000*seconds))
+	default:
+		e.line("G4 P%s", short(seconds))
+	}
 }

@@ -21,14 +21,22 @@ var (
 	thick = profiles.Tool{ID: "thick", Number: 2, Name: "6 mm cutter", DiameterMM: profiles.Number{Value: 6}}
 )
 
+// pc is the shipped controller of full RS-274, which changes tools so.
+func pc(change string) profiles.Controller {
+	c := profiles.Controllers()[0]
+	c.ToolChange, c.ChangeAt = change, []float64{0, -60, 40}
+	return c
+}
+
 func router() profiles.Machine {
 	return profiles.Machine{ID: "bench-router", Process: profiles.Router, ZZero: profiles.ZTop,
-		Controller: profiles.Controller{Arcs: true, ToolChange: "manual"}, Tools: []profiles.Tool{thin, thick}}
+		Controller: pc(profiles.ByHand), Tools: []profiles.Tool{thin, thick}}
 }
 
 func laser() profiles.Machine {
 	m := profiles.Machine{ID: "bench-laser", Process: profiles.Laser, ZZero: profiles.ZBed,
-		Controller: profiles.Controller{Arcs: true, PowerScale: 1000, AirAssist: "M8"}}
+		Controller: pc("none")}
+	m.Controller.PowerScale, m.Controller.Air = 1000, []string{"M8", "M9"}
 	m.TravelMM[2].Value = 40
 	return m
 }
@@ -88,7 +96,10 @@ G1 X20.0000 F1200
 G3 X20.0000 Y20.0000 I0.0000 J5.0000
 G0 Z5.0000
 M5
-(change the tool: put in T2 6 mm cutter, set Z zero again, then start)
+G0 Z40.0000
+G0 X0.0000 Y-60.0000
+(change the tool: put in T2 6 mm cutter, its tip as far below the spindle as)
+(+ the last one's, then start)
 T2
 M0
 G0 Z5.0000

@@ -5,36 +5,52 @@ import (
 	"math"
 	"strconv"
 	"strings"
-)
 
-// grid is the resolution of a printed coordinate: 10,000 steps to the mm, four
-// decimals, so that a printed arc stays well inside the 0.002 mm of NISTIR
-// 6556 3.5.3.2 (worst of 400,000 random arcs: 0.00023 mm).
-const grid = 10000
+	"traywright/profiles"
+)
 
 // farthestMM is the largest coordinate that is printed. No machine for foam is
 // a kilometre long; a number beyond it is a fault upstream.
 const farthestMM = 1e6
 
-// commentWidth is the most characters of text in one comment. The limit of
-// NISTIR 6556 3.3 is 256 characters a line; displays of controllers are narrower.
+// commentWidth is the most characters of a comment with its key. NISTIR 6556 3.3 has
+// 256 characters a line; displays of controllers are narrower.
 const commentWidth = 76
 
+// grid is the resolution of printed coordinates. Four decimals of a mm keep a printed
+// arc well inside the 0.002 mm of NISTIR 6556 3.5.3.2 (worst of 400,000 random arcs:
+// 0.00023 mm); with fewer, arcs.go looks for a centre that does.
+type grid struct {
+	decimals int
+	whole    int64   // steps in one unit of length
+	perMM    float64 // steps in a mm
+	unitMM   float64
+}
+
+func gridOf(c profiles.Controller) grid {
+	g := grid{decimals: c.Decimals, whole: int64(math.Pow10(c.Decimals)), unitMM: 1}
+	if c.Units == profiles.Inches {
+		g.unitMM = 25.4
+	}
+	g.perMM = float64(g.whole) / g.unitMM
+	return g
+}
+
 // onGrid rounds v, in mm, to whole grid steps.
-func onGrid(v float64) (int64, error) {
+func (g grid) onGrid(v float64) (int64, error) {
 	if math.IsNaN(v) || math.Abs(v) > farthestMM {
 		return 0, fmt.Errorf("%v mm is not a place that a machine can go to", v)
 	}
-	return int64(math.Round(v * grid)), nil
+	return int64(math.Round(v * g.perMM)), nil
 }
 
-// decimals prints whole grid steps with four decimals, and never -0.
-func decimals(steps int64) string {
+// text prints whole grid steps with all decimals, and never -0.
+func (g grid) text(steps int64) string {
 	sign := ""
 	if steps < 0 {
 		sign, steps = "-", -steps
 	}
-	return fmt.Sprintf("%s%d.%04d", sign, steps/grid, steps%grid)
+	return fmt.Sprintf("%s%d.%0*d", sign, steps/g.whole, g.decimals, steps%g.whole)
 }
 
 // short prints v with at most four decimals and without trailing zeros.
@@ -90,14 +106,33 @@ func cleanRune(r rune) string {
 	return "_"
 }
 
+// comments is how a controller takes them.
+type comments struct {
+	before, behind string
+	width          int // of the text
+	none           bool
+}
+
+func commentsOf(c profiles.Controller) comments {
+	k := comments{before: "(", behind: ")", none: c.Comments == profiles.NoComments}
+	if c.Comments == profiles.Semicolon {
+		k.before, k.behind = "; ", ""
+	}
+	k.width = min(commentWidth, c.LongestLine-len(k.before+k.behind))
+	return k
+}
+
 // comment is "key: text" as one or more comment lines. Lines after the first
 // begin with "+", so that no text of the user's comes first in a comment,
 // where "MSG," would have a meaning.
-func comment(key, text string) string {
+func (k comments) comment(key, text string) string {
+	if k.none {
+		return ""
+	}
 	var b strings.Builder
 	open := key + ": "
-	for _, part := range wrap(clean(text), commentWidth-len(open)) {
-		b.WriteString("(" + open + part + ")\n")
+	for _, part := range wrap(clean(text), k.width-len(open)) {
+		b.WriteString(k.before + open + part + k.behind + "\n")
 		open = "+ "
 	}
 	return b.String()

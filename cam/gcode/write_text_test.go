@@ -106,7 +106,7 @@ func TestBodyRefuses(t *testing.T) {
 	slow := line(good)
 	slow.Ops[0].RPM = 0
 	faceted := router()
-	faceted.Controller.Arcs = false
+	faceted.Controller.Arcs = profiles.Chords
 	for name, c := range map[string]struct {
 		p process.Program
 		m profiles.Machine
@@ -124,7 +124,7 @@ func TestBodyRefuses(t *testing.T) {
 		"begins with a cut":  {program(thin, good), router()},
 		"more than full":     {line(process.Move{Kind: process.Line, To: at(1, 0, 0), FeedMMPerMin: 1, PowerPercent: 101}), laser()},
 		"power not a number": {line(process.Move{Kind: process.Line, To: at(1, 0, 0), FeedMMPerMin: 1, PowerPercent: math.NaN()}), laser()},
-		"no power scale":     {line(process.Move{Kind: process.Line, To: at(1, 0, 0), FeedMMPerMin: 1, PowerPercent: 50}), profiles.Machine{Process: profiles.Laser}},
+		"no power scale":     {line(process.Move{Kind: process.Line, To: at(1, 0, 0), FeedMMPerMin: 1, PowerPercent: 50}), profiles.Machine{Process: profiles.Laser, Controller: pc("none")}},
 	} {
 		body, err := gcode.Body(c.p, c.m)
 		assert.Error(t, err, name)
@@ -168,7 +168,7 @@ func TestChords(t *testing.T) {
 		count         int
 	}{{0.01, 3, 39}, {0.01, 25, 112}, {0.05, 25, 50}} {
 		m := router()
-		m.Controller.Arcs, m.Controller.ChordMM = false, c.error
+		m.Controller.Arcs, m.Controller.ChordMM = profiles.Chords, c.error
 		p := program(thin, process.Move{To: at(c.radius, 0, 5)},
 			process.Move{Kind: process.CW, To: at(c.radius, 0, 5), FeedMMPerMin: 100})
 		text := write(t, p, gcode.Header{}, m)

@@ -12,6 +12,7 @@ import (
 	"traywright/cam/process"
 	"traywright/cam/proof"
 	"traywright/geometry"
+	"traywright/profiles"
 )
 
 // rulesOf is the rules of a result's findings.
@@ -48,12 +49,12 @@ func TestWallsAreMeasuredExactly(t *testing.T) {
 func TestChordsAreAllowedFor(t *testing.T) {
 	p, w := routerTray()
 	s := routerSetup()
-	s.Machine.Controller.Arcs, s.Machine.Controller.ChordMM = false, 0.05
+	s.Machine.Controller.Arcs, s.Machine.Controller.ChordMM = profiles.Chords, 0.05
 	program := text(t, p, s.Machine)
 	r := proof.Run("", program, s, &w)
 	assert.True(t, r.OK, "%v", r.Findings)
 	assert.InDelta(t, 0.05, max(r.WorstOvercutMM, r.WorstUndercutMM), 0.01)
-	s.Machine.Controller.Arcs = true
+	s.Machine.Controller.Arcs = "centre"
 	assert.False(t, proof.Run("", program, s, &w).OK)
 }
 

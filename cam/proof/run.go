@@ -88,7 +88,7 @@ func (d *run) progress(share float64) {
 
 func newRun(path string, text []byte, s Setup, want *Wanted) *run {
 	d := &run{setup: s, want: want, tolerance: tolerance(s.Machine), counts: map[string]int{}, edges: map[int]edge{}, heldIn: map[int]bool{}}
-	d.trace = read.Program(text, read.Options{})
+	d.trace = read.Program(text, readAs(s.Machine.Controller))
 	d.result.Alike = alikeOf(d.trace.Steps)
 	d.result.Path, d.result.Unfollowed = path, d.trace.Unfollowed
 	d.result.Header = readHeader(d.trace, firstCommand(d.trace))
@@ -161,11 +161,11 @@ func (d *run) close() {
 }
 
 // toleranceMM is how far a wall or a floor may be from where it is wanted. A
-// controller without arcs may miss a wall by its chord error more.
+// controller that gets chords may miss a wall by its chord error more.
 const toleranceMM = 0.02
 
 func tolerance(m profiles.Machine) float64 {
-	if m.ID != "" && !m.Controller.Arcs {
+	if m.Controller.Arcs == profiles.Chords {
 		return toleranceMM + m.Controller.ChordMM
 	}
 	return toleranceMM

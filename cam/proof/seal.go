@@ -11,6 +11,7 @@ import (
 
 	"traywright/cam/proof/read"
 	"traywright/geometry"
+	"traywright/profiles"
 )
 
 // A seal is two sums in a program's opening comments: of its own moves, and of the
@@ -40,7 +41,11 @@ func PlanSeal(s Setup, want *Wanted) string {
 	w := planWriter{sha256.New()}
 	m := s.Machine
 	x, y := m.Scale()
-	w.say("machine", m.ID, m.Process, m.ZZero, m.Controller.AirAssist, m.Controller.Arcs, s.Tool)
+	c := m.Controller
+	w.say("machine", m.ID, m.Process, m.ZZero, profiles.On(c.Air), c.Arcs != profiles.Chords, s.Tool)
+	if held := []any{c.Arcs, c.ChordMM, c.LaserOn, c.WholePower}; c.Class != profiles.PC || c.Arcs == profiles.Chords || c.LaserOn == "M4" || c.WholePower {
+		w.say("controller", append(held, c.Class, c.DwellUnit)...)
+	}
 	w.numbers("machine", x, y, m.Controller.PowerScale, m.MaxFeedMMPerMin.Value, m.MaxRPM.Value, m.TravelMM[0].Value, m.TravelMM[1].Value, m.TravelMM[2].Value)
 	for _, t := range m.Tools {
 		w.say("tool", t.Number)

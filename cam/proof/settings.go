@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"traywright/cam/proof/read"
+	"traywright/profiles"
 )
 
 // The settings of every motion that touches foam, against its limits, and what
@@ -22,7 +23,7 @@ const (
 	// focusMM is how far a beam's height may be off: far less than any spot's depth
 	// of focus. Judged, no source.
 	focusMM = 0.1
-	// ourSpinUpS is how long every program of ours waits for its spindle.
+	// ourSpinUpS is how long a program of ours waits for its spindle, where no profile says.
 	ourSpinUpS = 3
 	// standsS is how long a turning cutter may stand in foam.
 	standsS = 0.5
@@ -171,27 +172,32 @@ func (d *run) offFocus(l Limits, motion int) *complaint {
 // checkAir: a machine with air of its own has it on wherever its beam is lit. In a
 // foreign program it is a warning: some air is switched by hand.
 func (d *run) checkAir() {
-	on, known := map[string]read.Air{"M7": read.Mist, "M8": read.Flood}[d.setup.Machine.Controller.AirAssist]
+	word := profiles.On(d.setup.Machine.Controller.Air)
+	on, known := map[string]read.Air{"M7": read.Mist, "M8": read.Flood}[word]
 	if !d.beam || !known {
 		return
 	}
 	for i, m := range d.result.Motions {
 		if m.On && !m.Rapid && d.trace.Steps[d.stepOf[i]].Air&on == 0 {
-			d.strictly(m.Line, "air-off", "the beam is lit and the air is off, and foam catches fire the easier").hint("write %v before it", d.setup.Machine.Controller.AirAssist)
+			d.strictly(m.Line, "air-off", "the beam is lit and the air is off, and foam catches fire the easier").hint("write %v before it", word)
 			return
 		}
 	}
 }
 
 // checkBeamMode: small controllers take M4 for another power mode of a beam, whose
-// corners stay uncut, and M3 is what was planned.
+// corners stay uncut, and M3 is what was planned, where the profile does not say M4.
 func (d *run) checkBeamMode() {
+	planned, other, wrong := "M3", "M4", read.Counterclockwise
+	if d.setup.Machine.Controller.LaserOn == "M4" {
+		planned, other, wrong = "M4", "M3", read.Clockwise
+	}
 	if !d.beam || !d.ours && d.want == nil {
 		return
 	}
 	for i, m := range d.result.Motions {
-		if m.On && !m.Rapid && d.trace.Steps[d.stepOf[i]].Spin == read.Counterclockwise {
-			d.wrong(m.Line, "beam-mode", "the beam is lit with M4, which small controllers take for another way to hold its power, and M3 is planned").hint("write M3 for M4")
+		if m.On && !m.Rapid && d.trace.Steps[d.stepOf[i]].Spin == wrong {
+			d.wrong(m.Line, "beam-mode", "the beam is lit with %v, which small controllers take for another way to hold its power, and %v is planned", other, planned).hint("write %v for %v", planned, other)
 			return
 		}
 	}
@@ -235,6 +241,9 @@ func (d *run) checkTurning(step int, waited float64) {
 	need := d.setup.SpinUpSeconds
 	if need == 0 && d.ours {
 		need = ourSpinUpS
+		if c := d.setup.Machine.Controller; c.Class != "" {
+			need = c.SpinUpS
+		}
 	}
 	if waited < need/exactly {
 		d.wrong(s.Line, "no-spin-up", "cuts %v s after the spindle was switched on, which takes %v s to run up", number(waited), number(need)).hint("write G4 P%v behind M3", number(need))

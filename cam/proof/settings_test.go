@@ -156,7 +156,7 @@ func TestSettingsOfALayer(t *testing.T) {
 // Air is asked for where the machine has it.
 func TestNoAirToAskFor(t *testing.T) {
 	program, setup, want := spoiled(t, "laser")
-	setup.Machine.Controller.AirAssist = ""
+	setup.Machine.Controller.Air = nil
 	r := proof.Run("", []byte(strings.Replace(program, "M8\n", "", 1)), setup, &want)
 	assert.True(t, r.OK, "%v", r.Findings)
 	setup.Machine = profiles.Machine{}

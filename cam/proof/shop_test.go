@@ -30,15 +30,21 @@ func routerMachine() profiles.Machine {
 		TravelMM:      [3]profiles.Number{number(400), number(300), number(80)},
 		RapidMMPerMin: number(5000), MaxFeedMMPerMin: number(3000), AccelerationMMPerS2: number(500), CornerMM: number(0.05),
 		ClearanceMM: number(5), ZZero: profiles.ZTop, MaxRPM: number(24000),
-		Controller: profiles.Controller{Arcs: true, ToolChange: "none"},
+		Controller: profiles.Controllers()[0],
 		Tools:      []profiles.Tool{{ID: "thin", Number: 1, Name: "thin cutter", DiameterMM: number(cutterMM), ReachMM: number(38)}}}
+}
+
+func laserController() profiles.Controller {
+	c := profiles.Controllers()[0]
+	c.PowerScale, c.ToolChange, c.Air = 1000, "none", []string{"M8", "M9"}
+	return c
 }
 
 func laserMachine() profiles.Machine {
 	return profiles.Machine{ID: "bench-laser", Process: profiles.Laser,
 		TravelMM:      [3]profiles.Number{number(600), number(400), number(40)},
 		RapidMMPerMin: number(12000), MaxFeedMMPerMin: number(6000), AccelerationMMPerS2: number(1500), CornerMM: number(0.05),
-		ZZero: profiles.ZBed, Controller: profiles.Controller{Arcs: true, PowerScale: 1000, AirAssist: "M8"},
+		ZZero: profiles.ZBed, Controller: laserController(),
 		Tools: []profiles.Tool{{ID: "beam", DiameterMM: number(kerfMM)}}}
 }
 

@@ -23,7 +23,8 @@ func profilesCommand(s *session) *cli.Command {
 		Name:      "profiles",
 		Usage:     "list foams, machines, tools and recipes; with a name, every number and its source",
 		ArgsUsage: "[NAME...]",
-		Description: "A NAME is a foam, a machine, or `safety` for the table of what may be cut how.\n" +
+		Description: "A NAME is a foam, a machine, `safety` for the table of what may be cut how, or `controllers` for the\n" +
+			"classes of controller that programs are written for, each key with its value.\n" +
 			"--yaml prints a machine, its tools and its recipes as a file that loads again as it is,\n" +
 			"under the name that --as gives, to change and keep in a folder of yours for --profiles.\n" +
 			"Example: traywright profiles pe-30 bench-router\n" +
@@ -102,14 +103,16 @@ type profileJSON struct {
 	Machines []profiles.Machine `json:"machines"`
 	Recipes  []profiles.Recipe  `json:"recipes"`
 	Safety   []profiles.Verdict `json:"safety"`
+
+	Controllers []profiles.Controller `json:"controllers"`
 }
 
 // json prints what has the names, each with its recipes and verdicts; without
 // names everything.
 func (w profileWriter) json(out io.Writer, names []string) error {
-	all := profileJSON{w.catalog.Foams(), w.catalog.Machines(), w.catalog.Recipes(), w.catalog.SafetyTable()}
+	all := profileJSON{w.catalog.Foams(), w.catalog.Machines(), w.catalog.Recipes(), w.catalog.SafetyTable(), profiles.Controllers()}
 	if len(names) > 0 {
-		chosen := profileJSON{[]profiles.Foam{}, []profiles.Machine{}, []profiles.Recipe{}, []profiles.Verdict{}}
+		chosen := profileJSON{[]profiles.Foam{}, []profiles.Machine{}, []profiles.Recipe{}, []profiles.Verdict{}, []profiles.Controller{}}
 		for _, name := range names {
 			if err := chosen.take(name, all, w.catalog); err != nil {
 				return err
@@ -128,6 +131,8 @@ func (p *profileJSON) take(name string, all profileJSON, c *profiles.Catalog) er
 		p.Foams = append(p.Foams, f)
 	} else if m, ok := c.Machine(name); ok {
 		p.Machines = append(p.Machines, m)
+	} else if name == controllersName {
+		p.Controllers = all.Controllers
 	} else if name != safetyName {
 		return noSuchProfile(name, c)
 	}
@@ -144,11 +149,14 @@ func (p *profileJSON) take(name string, all profileJSON, c *profiles.Catalog) er
 	return nil
 }
 
-// safetyName is the name of the safety table among the profiles.
-const safetyName = "safety"
+// Names among the profiles: of the safety table, and of the shipped controllers.
+const (
+	safetyName      = "safety"
+	controllersName = "controllers"
+)
 
 func noSuchProfile(name string, c *profiles.Catalog) error {
-	known := []string{safetyName}
+	known := []string{safetyName, controllersName}
 	for _, f := range c.Foams() {
 		known = append(known, f.ID)
 	}
@@ -177,6 +185,11 @@ func (w profileWriter) list() {
 		w.row(m.ID, string(m.Process), m.Name, strings.Join(tools, ", "))
 	}
 	w.row()
+	w.row("CONTROLLER", "WHAT IT IS")
+	for _, c := range profiles.Controllers() {
+		w.row(string(c.Class), c.Name)
+	}
+	w.row()
 	w.row("RECIPES ON", "WITH", "FOR")
 	for _, m := range w.catalog.Machines() {
 		for _, t := range m.Tools {
@@ -187,7 +200,7 @@ func (w profileWriter) list() {
 	}
 	w.row()
 	w.row("`traywright profiles NAME` shows every number of a foam or machine and where it is from;")
-	w.row("`traywright profiles safety` shows which foam may be cut how.")
+	w.row("`traywright profiles safety` shows which foam may be cut how, `traywright profiles controllers` what each of them takes.")
 }
 
 func (w profileWriter) foamsFor(machine, tool string) string {
@@ -202,8 +215,12 @@ func (w profileWriter) foamsFor(machine, tool string) string {
 
 // one prints what has the name.
 func (w profileWriter) one(name string) error {
-	if name == safetyName {
+	switch name {
+	case safetyName:
 		w.safety()
+		return nil
+	case controllersName:
+		w.controllers()
 		return nil
 	}
 	if f, ok := w.catalog.Foam(name); ok {
@@ -266,21 +283,26 @@ func (w profileWriter) machine(m profiles.Machine) {
 	}
 }
 
-// controller is what the machine's controller understands.
+// controller is what the machine's controller is like, and what differs.
 func (w profileWriter) controller(m profiles.Machine) {
 	c := m.Controller
-	arcs := "G2 and G3"
-	if !c.Arcs {
-		arcs = fmt.Sprintf("as chords within %g mm", c.ChordMM)
+	w.row("  controller", string(c.Class), c.Name+"; "+c.Source)
+	for _, k := range c.Changed() {
+		w.row("  "+k.Key, k.Text, m.Source)
 	}
-	w.row("  arcs", arcs, m.Source)
-	if c.PowerScale > 0 {
-		w.row("  power_scale", fmt.Sprintf("S%g is full power", c.PowerScale), m.Source)
+}
+
+// controllers lists the shipped ones, each key with its value.
+func (w profileWriter) controllers() {
+	for _, c := range profiles.Controllers() {
+		fmt.Fprintf(w, "%s: %s\n", c.Class, c.Name)
+		w.row("  source", c.Source)
+		for _, k := range c.Keys() {
+			if k.Text != "0" && k.Text != "[]" {
+				w.row("  "+k.Key, k.Text)
+			}
+		}
 	}
-	if c.AirAssist != "" {
-		w.row("  air_assist", c.AirAssist, m.Source)
-	}
-	w.row("  tool_change", c.ToolChange, m.Source)
 }
 
 func (w profileWriter) safety() {

@@ -54,7 +54,11 @@ const noMotion = -1
 const allAxes = AxisX | AxisY | AxisZ
 
 func newReader(opt Options) *reader {
-	return &reader{opt: opt, warned: map[string]bool{}, texts: map[string]string{}, seen: map[int]bool{}, unsaid: allModes, motion: noMotion, plane: 17, unit: 1, feedUnit: 1, system: 1}
+	unsaid := allModes
+	if opt.Dialect == Printer { // the others have no words there, or are built in
+		unsaid = Distance
+	}
+	return &reader{opt: opt, warned: map[string]bool{}, texts: map[string]string{}, seen: map[int]bool{}, unsaid: unsaid, motion: noMotion, plane: 17, unit: 1, feedUnit: 1, system: 1}
 }
 
 // execute does a line's words in the order of NISTIR 6556 Table 8.
@@ -197,7 +201,11 @@ func (r *reader) dwell(b *block) *problem {
 	if b.word('P') < 0 {
 		return problemf("out-of-range", "G4 cannot wait %v seconds", b.word('P')).do("remove the minus")
 	}
-	r.add(Step{Line: b.line, Action: Wait, Seconds: b.word('P')})
+	seconds := b.word('P')
+	if r.opt.Milliseconds {
+		seconds /= 1000
+	}
+	r.add(Step{Line: b.line, Action: Wait, Seconds: seconds})
 	return nil
 }
 

@@ -90,6 +90,11 @@ func (r *reader) line(text string, number int) {
 	if bare == "" {
 		return
 	}
+	if p := r.opt.Dialect.checkLine(text); p != nil {
+		r.begun = true
+		r.fail(number, p)
+		return
+	}
 	if bare == "%" {
 		r.percent(number)
 		return
@@ -97,6 +102,9 @@ func (r *reader) line(text string, number int) {
 	first := !r.begun
 	r.begun = true
 	b, p := parseBlock(text, number)
+	if p == nil {
+		p = r.opt.Dialect.checkBlock(&b)
+	}
 	if r.trace.End.Line > 0 {
 		r.behindEnd(b, p)
 		return
@@ -202,6 +210,8 @@ func (r *reader) finish() {
 	case r.trace.Unfollowed > 0 || r.stopped && !r.closed && r.trace.End.Line == 0: // given up before the end, or but the head was asked for
 	case r.demarcated && !r.closed:
 		r.fail(r.trace.Lines, problemf("no-end", "the file begins with %% and has no second one").do("look whether the file is whole, then add %% as its last line"))
+	case r.trace.End.Line == 0 && r.opt.Dialect == Printer: // which has no word for it
+		r.trace.End = End{Line: max(r.trace.Lines, 1), Word: true, Spin: r.spin}
 	case r.trace.End.Line == 0:
 		r.fail(max(r.trace.Lines, 1), problemf("no-end", "the program has no M2 or M30, and may be cut short").do("write the file again; where it is whole, add M2 as its last line"))
 	}

@@ -150,6 +150,10 @@ const allModes = Units | Plane | Distance | FeedMode | Offset
 
 // Options say how to read. The zero value is for a program of unknown origin.
 type Options struct {
+	// Dialect is how the controller reads that the program is for.
+	Dialect Dialect
+	// Milliseconds says that P of G4 counts those, and no seconds.
+	Milliseconds bool
 	// BlockDelete is the machine's switch: lines that begin with / are skipped.
 	BlockDelete bool
 	// Offsets are the work offsets, by number (1 is G54, 6 G59, 9 G59.3), in

@@ -1,0 +1,232 @@
+package profiles
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"traywright/profiles/strict"
+)
+
+// controllerKey is a key of a controller: how it is read, and written again.
+type controllerKey struct {
+	name string
+	read func(v strict.Value, c *Controller)
+	text func(c Controller) string
+}
+
+// The keys, in the order in which they are written.
+var controllerKeyList = []controllerKey{
+	wordKey("comments", func(c *Controller) *string { return &c.Comments }, brackets, Semicolon, NoComments),
+	wholeKey("longest_line", 70, 256, func(c *Controller) *int { return &c.LongestLine }),
+	wholeKey("decimals", 3, 6, func(c *Controller) *int { return &c.Decimals }),
+	{"extension", func(v strict.Value, c *Controller) { c.Extension = extension(v) }, func(c Controller) string { return c.Extension }},
+	wordKey("units", func(c *Controller) *string { return &c.Units }, "mm", Inches),
+	wordKey("arcs", func(c *Controller) *string { return &c.Arcs }, "centre", Chords),
+	sizeKey("chord_mm", 0.0001, 1, func(c *Controller) *float64 { return &c.ChordMM }),
+	wordKey("spindle_words", func(c *Controller) *string { return &c.SpindleWords }, "joined", Ordered),
+	wordKey("dwell_unit", func(c *Controller) *string { return &c.DwellUnit }, "s", DwellMS),
+	sizeKey("spin_up_s", 0, 60, func(c *Controller) *float64 { return &c.SpinUpS }),
+	wordKey("laser_on", func(c *Controller) *string { return &c.LaserOn }, "M3", "M4"),
+	sizeKey("power_scale", 1, 100000, func(c *Controller) *float64 { return &c.PowerScale }),
+	{"whole_power", func(v strict.Value, c *Controller) { c.WholePower = v.Flag() }, func(c Controller) string { return strconv.FormatBool(c.WholePower) }},
+	sizeKey("least_power_percent", 0, 90, func(c *Controller) *float64 { return &c.LeastPowerPercent }),
+	wordKey("tool_change", func(c *Controller) *string { return &c.ToolChange }, ownFiles, ByHand, ByItself, "none"),
+	placeKey("change_at", func(c *Controller) *[]float64 { return &c.ChangeAt }),
+	placeKey("park_at", func(c *Controller) *[]float64 { return &c.ParkAt }),
+	sizeKey("path_tolerance_mm", 0.001, 0.05, func(c *Controller) *float64 { return &c.PathToleranceMM }),
+	listKey("start", func(c *Controller) *[]string { return &c.Start }, func(c Controller) []string { return startWords[c.Class] }),
+	listKey("end", func(c *Controller) *[]string { return &c.End }, func(c Controller) []string { return endWords[c.Class] }),
+	listKey("air", func(c *Controller) *[]string { return &c.Air }, func(c Controller) []string { return blowWords[c.Class] }),
+	listKey("dust", func(c *Controller) *[]string { return &c.Dust }, func(c Controller) []string { return blowWords[c.Class] }),
+	listKey("axes", func(c *Controller) *[]string { return &c.Axes }, func(Controller) []string { return []string{"X", "Y", "Z", "A"} }),
+}
+
+var controllerKeys = func() (names []string) {
+	for _, k := range controllerKeyList {
+		names = append(names, k.name)
+	}
+	return names
+}()
+
+// What a class takes at its start, at its end, and for air. Of a small controller M7 is
+// an option that is off as it ships. Sources: those of the shipped controllers.
+var (
+	startWords = map[Class][]string{
+		PC:      {"G17", "G40", "G49", "G54", "G61", "G80", "G90", "G94", "M5", "M9"},
+		Small:   {"G17", "G40", "G49", "G54", "G61", "G80", "G90", "G94", "M5", "M9"},
+		Printer: {"G17", "G54", "G80", "G90", "M5", "M9"},
+	}
+	endWords  = map[Class][]string{PC: {"M5", "M9", "M2", "M30"}, Small: {"M5", "M9", "M2", "M30"}, Printer: {"M5", "M9"}}
+	blowWords = map[Class][]string{PC: {"M7", "M8", "M9"}, Small: {"M8", "M9"}, Printer: {"M7", "M8", "M9"}}
+	// needed is what a program cannot do without: what its moves count on.
+	needed = map[Class][]string{PC: {"G90", "G17", "G94", "G54", "M5"}, Small: {"G90", "G17", "G94", "G54", "M5"}, Printer: {"G90", "M5"}}
+)
+
+func wordKey(name string, in func(*Controller) *string, words ...string) controllerKey {
+	return controllerKey{name, func(v strict.Value, c *Controller) { *in(c) = v.OneOf(words...) }, func(c Controller) string { return *in(&c) }}
+}
+
+func wholeKey(name string, least, most int, in func(*Controller) *int) controllerKey {
+	return controllerKey{name, func(v strict.Value, c *Controller) { *in(c) = v.Whole(least, most) }, func(c Controller) string { return strconv.Itoa(*in(&c)) }}
+}
+
+func sizeKey(name string, least, most float64, in func(*Controller) *float64) controllerKey {
+	return controllerKey{name, func(v strict.Value, c *Controller) { *in(c) = v.Number(least, most) }, func(c Controller) string { return plain(*in(&c)) }}
+}
+
+// placeKey is X, Y and Z in the program's own coordinates, mm.
+func placeKey(name string, in func(*Controller) *[]float64) controllerKey {
+	return controllerKey{name, func(v strict.Value, c *Controller) {
+		*in(c) = nil
+		for _, axis := range v.Tuple("[X, Y, Z]") {
+			*in(c) = append(*in(c), axis.Number(-longestMM, longestMM))
+		}
+	}, func(c Controller) string {
+		var list []string
+		for _, mm := range *in(&c) {
+			list = append(list, plain(mm))
+		}
+		return "[" + strings.Join(list, ", ") + "]"
+	}}
+}
+
+// listKey is a list of words out of those that the class takes, each once.
+func listKey(name string, in func(*Controller) *[]string, words func(Controller) []string) controllerKey {
+	return controllerKey{name, func(v strict.Value, c *Controller) {
+		list := []string{}
+		for _, item := range v.List() {
+			word := item.OneOf(words(*c)...)
+			if slices.Contains(list, word) {
+				item.Fail(word+" stands there twice", "take one out")
+			}
+			list = append(list, word)
+		}
+		if len(list) == 0 {
+			list = nil
+		}
+		*in(c) = list
+	}, func(c Controller) string { return "[" + strings.Join(*in(&c), ", ") + "]" }}
+}
+
+// ending is what the file of a program may end in: small letters and digits.
+var ending = regexp.MustCompile(`^[a-z0-9]{1,8}$`)
+
+// ownEndings are those of the other files of an output folder.
+var ownEndings = []string{"json", "png", "md", "pdf", "html", "svg", "dxf", "csv"}
+
+func extension(v strict.Value) string {
+	text := v.Text()
+	switch {
+	case text == "":
+	case !ending.MatchString(text):
+		v.Fail(fmt.Sprintf("%q is no ending of a file", text), "write one to eight small letters or digits, without a point: nc")
+	case slices.Contains(ownEndings, text):
+		v.Fail("."+text+" files are others of the output folder", "take another ending, such as nc or ngc")
+	}
+	return text
+}
+
+// take reads the keys that are there.
+func (c *Controller) take(m strict.Map) {
+	for _, k := range controllerKeyList {
+		if v := m.Get(k.name); v.Present() {
+			k.read(v, c)
+		}
+	}
+}
+
+// readController reads the name of a shipped controller, or keys; without `like` they
+// are laid over pc.
+func readController(v strict.Value) Controller {
+	if !v.Present() {
+		return Controller{}
+	}
+	if !v.IsMap() {
+		return classNamed(v.OneOf(classNames()...))
+	}
+	m := v.Map(append([]string{"like", "air_assist"}, controllerKeys...)...)
+	c := classNamed(string(PC))
+	if like := m.Get("like"); like.Present() {
+		c = classNamed(like.OneOf(classNames()...))
+	}
+	if c.Class == "" {
+		return c
+	}
+	c.take(m)
+	if short := m.Get("air_assist"); short.Present() {
+		if m.Get("air").Present() {
+			short.Fail("says the same as air", "keep one of them")
+		}
+		c.Air = []string{short.OneOf(blowWords[c.Class]...), "M9"}
+	}
+	c.check(v, m)
+	return c
+}
+
+// check looks at what the keys make together.
+func (c Controller) check(v strict.Value, m strict.Map) {
+	if c.Class == Drawing {
+		for _, k := range controllerKeyList {
+			if at := m.Get(k.name); k.name != "least_power_percent" {
+				at.Fail("a drawing controller takes no program, and has no such key", "take it out, or say which other controller it is like")
+			}
+		}
+		return
+	}
+	if c.Arcs == Chords && c.ChordMM == 0 {
+		v.Fail("a controller that gets arcs as chords needs chord_mm", "write the greatest distance of a chord from its arc, such as 0.01")
+	}
+	if c.Units == Inches && c.Decimals < 4 {
+		v.Fail(fmt.Sprintf("inches with %d decimals are steps of %g mm", c.Decimals, 25.4/1000), "write decimals: 5")
+	}
+	if (c.ToolChange == ByHand || c.ToolChange == ByItself) && len(c.ChangeAt) == 0 {
+		v.Fail("a tool that is changed inside a program needs change_at, away from the foam", "write change_at: [X, Y, Z] in the program's own coordinates, mm, or tool_change: files")
+	}
+	c.checkClass(v, m)
+	c.checkWords(v)
+}
+
+// checkClass refuses what the class does not know.
+func (c Controller) checkClass(v strict.Value, m strict.Map) {
+	refuse := func(bad bool, key, why, hint string) {
+		if bad {
+			at := m.Get(key)
+			if !at.Present() {
+				at = v
+			}
+			at.Fail(why, hint)
+		}
+	}
+	refuse(c.Class != PC && c.PathToleranceMM > 0, "path_tolerance_mm", fmt.Sprintf("a %s controller goes through every corner and knows no word for it", c.Class), "take it out")
+	refuse(c.Class != PC && c.ToolChange == ByItself, "tool_change", fmt.Sprintf("a %s controller knows no M6", c.Class), "write tool_change: files, a program for each tool")
+	refuse(c.Class == Printer && c.ToolChange == ByHand, "tool_change", "printer-style firmware knows no tools", "write tool_change: files, a program for each tool")
+	refuse(c.Class == Printer && c.Units == Inches, "units", "printer-style firmware counts in mm", "write units: mm")
+	refuse(c.Class == Printer && c.Comments == brackets, "comments", "printer-style firmware takes the letters between ( and ) for words", "write comments: semicolon")
+	refuse(c.Class == Printer && c.SpindleWords != Ordered, "spindle_words", "printer-style firmware reads the first word of a line, and S18000 M3 never starts its spindle", "write spindle_words: ordered")
+	most := map[Class]int{PC: 250, Small: 79, Printer: 95}[c.Class]
+	refuse(c.LongestLine > most, "longest_line", fmt.Sprintf("a %s controller takes lines of %d characters at most", c.Class, most), fmt.Sprintf("write %d or less", most))
+}
+
+// checkWords looks at the lists of words.
+func (c Controller) checkWords(v strict.Value) {
+	for _, word := range needed[c.Class] {
+		if !slices.Contains(c.Start, word) {
+			v.Fail("start lacks "+word+", and what ran before would decide", "put "+word+" into start")
+		}
+	}
+	if last := len(c.End) - 1; c.Class != Printer && (last < 0 || c.End[last] != "M2" && c.End[last] != "M30") {
+		v.Fail("end has to close with M2 or M30", "write end: [M2]")
+	}
+	off := map[string]string{"M7": "M9", "M8": "M9"}
+	for i, pair := range [][]string{c.Air, c.Dust} {
+		if key := []string{"air", "dust"}[i]; len(pair) > 0 && (len(pair) != 2 || off[pair[0]] != pair[1]) {
+			v.Fail(key+" takes the word that switches on and the one that switches off", "write "+key+": [M8, M9]")
+		}
+	}
+	if !c.Moves("X") || !c.Moves("Y") {
+		v.Fail("axes lacks X or Y", "write axes: [X, Y, Z]")
+	}
+}
