@@ -21,6 +21,7 @@ func (d *run) judgeFar() {
 		by := beyond(m.box(), planned)
 		switch {
 		case by <= width+d.want.LeadInMM+beyondMM:
+		case m.Rapid && d.setAside(m.To):
 		case m.Rapid || !m.On || !d.beam && m.lowest() > -slackMM:
 			if by > travelBeyondMM && beyond(geometry.Box{Min: m.From.Point, Max: m.From.Point}, planned) < by { // told of where it goes out
 				d.warn(m.Line, "travel-beyond-plan", "goes %v beyond all that is planned", length(by)).
@@ -31,6 +32,18 @@ func (d *run) judgeFar() {
 				hint("take the cut out, or make the program again with `traywright cut`")
 		}
 	}
+}
+
+// setAside tells a place that the machine's profile names for a change of the tool or to
+// park at.
+func (d *run) setAside(to Point) bool {
+	c := d.setup.Machine.Controller
+	for _, at := range [][]float64{c.ChangeAt, c.ParkAt} {
+		if len(at) > 0 && to.DistanceTo(geometry.Point{X: at[0], Y: at[1]}) < slackMM {
+			return true
+		}
+	}
+	return false
 }
 
 // travelBeyondMM is how far beyond all that is planned a program may travel without a
