@@ -5,7 +5,7 @@
 //	go run ./.ci/mutate [-n 30 | -total 300] [-seed 1] FILE|FOLDER...
 //
 // Changes are drawn at random, the same for the same seed, from the files named
-// and from all files of the folders named: -n for each package, or -total over
+// and from all files of the folders named that are compiled on this system: -n for each package, or -total over
 // all of them, each package its share of the places that can be changed. Nothing
 // in the tree is touched: one copy of it is made, and the changes are laid over
 // that copy when it is compiled, once for all changes of a package. What does not
@@ -16,6 +16,7 @@ package main
 import (
 	"flag"
 	"fmt"
+	"go/build"
 	"hash/fnv"
 	"math/rand/v2"
 	"os"
@@ -145,6 +146,13 @@ type pkg struct {
 	files  []string
 }
 
+// builtHere says whether a file is compiled on this system: no test can notice what
+// happens to another system's.
+func builtHere(file string) bool {
+	built, err := build.Default.MatchFile(filepath.Split(file))
+	return built && err == nil
+}
+
 // readPackages groups files and folders by package.
 func readPackages(names []string) ([]pkg, error) {
 	files := map[string][]string{}
@@ -158,7 +166,7 @@ func readPackages(names []string) ([]pkg, error) {
 			}
 		}
 		for _, f := range found {
-			if strings.HasSuffix(f, ".go") && !strings.HasSuffix(f, "_test.go") {
+			if strings.HasSuffix(f, ".go") && !strings.HasSuffix(f, "_test.go") && builtHere(f) {
 				folder := filepath.ToSlash(filepath.Dir(f))
 				files[folder] = append(files[folder], filepath.ToSlash(filepath.Clean(f)))
 			}

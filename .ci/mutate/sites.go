@@ -89,13 +89,22 @@ func sites(file string, text []byte, random *rand.Rand) []mutant {
 			new: choices[random.IntN(len(choices))], text: strings.TrimSpace(string(lines[p.Line-1])), source: text,
 		})
 	}
-	visit := func(n ast.Node) bool {
+	var visit func(n ast.Node) bool
+	visit = func(n ast.Node) bool {
 		switch n := n.(type) {
 		case *ast.ImportSpec, *ast.ArrayType:
 			return false // the length of an array is not what it does
 		case *ast.CallExpr:
-			if f, ok := n.Fun.(*ast.SelectorExpr); ok && (f.Sel.Name == "Inf" || f.Sel.Name == "FormatFloat") {
-				return false // of these numbers the sign alone counts
+			switch f := n.Fun.(type) {
+			case *ast.SelectorExpr:
+				if f.Sel.Name == "Inf" || f.Sel.Name == "FormatFloat" {
+					return false // of these numbers the sign alone counts
+				}
+			case *ast.Ident:
+				if f.Name == "make" && len(n.Args) == 3 {
+					ast.Inspect(n.Args[1], visit) // how much room is made beforehand changes nothing
+					return false
+				}
 			}
 		case *ast.BinaryExpr:
 			change(n.OpPos, n.Op.String(), operators[n.Op]...)

@@ -1,0 +1,92 @@
+package proof_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"traywright/cam/proof"
+)
+
+// Each limit of a machine, a shop or a sheet: what just keeps it passes, what just does not is
+// told by its rule; and where none is known, nothing is held.
+func TestLimitsAtTheirEdges(t *testing.T) {
+	const mill = "G0 Z5; G0 X10 Y10; M3 S18000; G1 Z-2 F300; "
+	const lit = "G0 X10 Y10 Z20; M3 S600 M8; "
+	shop := func(change func(*proof.Setup)) func(proof.Setup) proof.Setup {
+		return func(s proof.Setup) proof.Setup { change(&s); return s }
+	}
+	plain := shop(func(*proof.Setup) {})
+	free := shop(func(s *proof.Setup) {
+		s.Machine.MaxFeedMMPerMin.Value, s.Machine.MaxRPM.Value, s.Machine.Tools[0].ReachMM.Value = 0, 0, 0
+	})
+	for _, c := range []struct {
+		what      string
+		beam      bool
+		setup     func(proof.Setup) proof.Setup
+		body      string // with % for a number
+		good, bad float64
+		rule      string
+	}{
+		{"feed of the machine", false, plain, mill + "G1 X20 F%; G0 Z5", 3000, 3001, "feed-too-high"},
+		{"feed of the shop", false, shop(func(s *proof.Setup) { s.MaxFeedMMPerMin = 800 }), mill + "G1 X20 F%; G0 Z5", 800, 801, "feed-too-high"},
+		{"a feed below 1", false, shop(func(s *proof.Setup) { s.MaxFeedMMPerMin = 0.5 }), "G0 Z5; G0 X10 Y10; M3 S18000; G1 Z-0.2 F%; G0 Z5", 0.5, 0.51, "feed-too-high"},
+		{"no feed known", false, free, mill + "G1 X20 F%; G0 Z5", 90000, 0, ""},
+		{"speed of the machine", false, plain, "G0 Z5; G0 X10 Y10; M3 S%; G1 Z-2 F300; G0 Z5", 24000, 24001, "spindle-too-fast"},
+		{"no speed known", false, free, "G0 Z5; G0 X10 Y10; M3 S%; G1 Z-2 F300; G0 Z5", 90000, 0, ""},
+		{"to the right", false, plain, mill + "G1 X% F900; G0 Z5", 400, 411, "outside-travel"},
+		{"away", false, plain, mill + "G1 Y% F900; G0 Z5", 300, 311, "outside-travel"},
+		{"full power", true, plain, lit + "S%; G1 X20 F900; M5", 1000, 1001, "power-too-high"},
+		{"power of the shop", true, shop(func(s *proof.Setup) { s.MaxPowerPercent = 50 }), lit + "S%; G1 X20 F900; M5", 500, 501, "power-too-high"},
+		{"power below 1 %", true, shop(func(s *proof.Setup) { s.MaxPowerPercent = 0.5 }), "G0 X10 Y10 Z20; M3 S1 M8; S%; G1 X20 F900; M5", 5, 6, "power-too-high"},
+		{"feed of a beam", true, plain, lit + "G1 X20 F%; M5", 6000, 6001, "feed-too-high"},
+		{"through the foam", false, plain, mill + "G1 Z-% F300; G0 Z5", 20.5, 20.6, "too-deep"},
+		{"depth of the shop", false, shop(func(s *proof.Setup) { s.MaxDepthMM = 12 }), mill + "G1 Z-% F300; G0 Z5", 12, 12.1, "depth-over-limit"},
+		{"depth below 1 mm", false, shop(func(s *proof.Setup) { s.MaxDepthMM = 0.5 }), "G0 Z5; G0 X10 Y10; M3 S18000; G1 Z-% F300; G0 Z5", 0.5, 0.6, "depth-over-limit"},
+		{"reach of the tool", false, shop(func(s *proof.Setup) { s.ThicknessMM = 60 }), mill + "G1 Z-% F300; G0 Z5", 38, 38.1, "beyond-reach"},
+		{"no reach known", false, shop(func(s *proof.Setup) { *s = free(*s); s.ThicknessMM = 60 }), mill + "G1 Z-% F300; G0 Z5", 59, 0, ""},
+	} {
+		setup := routerSetup
+		if c.beam {
+			setup = laserSetup
+		}
+		at := func(v float64) string {
+			return strings.Join(rules(c.setup(setup()), strings.ReplaceAll(c.body, "%", fmt.Sprint(v))), " ")
+		}
+		assert.Empty(t, at(c.good), c.what)
+		if c.rule != "" {
+			assert.Contains(t, at(c.bad), c.rule+"@", c.what)
+		}
+	}
+}
+
+// A recipe's numbers at the edges of what may differ: a thousandth more of what is printed, a
+// tenth of speed and energy, half of a feed (the reasons stand at these numbers).
+func TestRecipesAtTheirEdges(t *testing.T) {
+	for _, c := range []struct {
+		on, what, from, good, bad, rule string
+	}{
+		{"router", "feed", "F1200", "F1201", "F1202", "feed-too-high"},
+		{"router", "feed, slow", "F1200", "F601", "F599", "feed-too-low"},
+		{"router", "plunge, slow", "F300", "F151", "F149", "feed-too-low"},
+		{"router", "plunge", "F300", "F300.2", "F301", "plunge-too-fast"},
+		{"router", "speed", "S18000", "S19799", "S19801", "spindle-too-fast"},
+		{"router", "speed, slow", "S18000", "S16201", "S16199", "spindle-too-slow"},
+		{"laser", "power", "S600", "S600.5", "S601", "power-too-high"},
+		{"laser", "energy, low", "S600", "S541", "S539", "beam-too-weak"},
+		{"laser", "feed", "F900", "F900.8", "F901", "feed-too-high"},
+		{"laser", "energy, high", "F900", "F819", "F817", "beam-too-strong"},
+	} {
+		for _, with := range []string{c.good, c.bad} {
+			program, setup, want := spoiled(t, c.on)
+			r := proof.Run("", []byte(all(c.from+`\b`, with)(t, program)), setup, &want)
+			if with == c.good {
+				assert.Empty(t, errorsOf(r), "%s: %s: %v", c.on, c.what, r.Findings)
+			} else {
+				assert.Contains(t, errorsOf(r), c.rule, "%s: %s: %v", c.on, c.what, r.Findings)
+			}
+		}
+	}
+}
