@@ -104,3 +104,27 @@ func TestAContourHasEachPointOnce(t *testing.T) {
 		assert.Greater(t, p.DistanceTo(v[(i+1)%len(v)].Point), joinMM)
 	}
 }
+
+// On equal ways a quarter is a quarter of a circle, to either side; a turn that is given is
+// the arc's sweep.
+func TestQuartersAndTurns(t *testing.T) {
+	for _, c := range []struct {
+		to     string
+		center geometry.Point
+		sweep  float64
+	}{
+		{"(6,6", geometry.Point{Y: 6}, math.Pi / 2}, {")6,6", geometry.Point{X: 6}, -math.Pi / 2},
+		{")6,-6", geometry.Point{Y: -6}, -math.Pi / 2}, {"(-6,6", geometry.Point{X: -6}, math.Pi / 2},
+		{"(180:6,0", geometry.Point{X: 3}, math.Pi}, {")180:6,0", geometry.Point{X: 3}, -math.Pi}, {"(90:6,0", geometry.Point{X: 3, Y: 3}, math.Pi / 2},
+	} {
+		path, err := alphabet().readPath([]string{"0,0", c.to})
+		require.NoError(t, err, c.to)
+		n := 0
+		for s := range path[0].Segments() {
+			n++
+			assert.InDelta(t, c.sweep, s.Sweep(), 1e-9, c.to)
+			assert.InDelta(t, 0, s.Center().DistanceTo(c.center), 1e-9, "%s: %v", c.to, s.Center())
+		}
+		assert.Equal(t, 1, n, c.to)
+	}
+}

@@ -33,9 +33,22 @@ func TestSearchesReachWhatTheyDid(t *testing.T) {
 		got = append(got, fmt.Sprintf("%d items: strip %d of %d, bins %d of %d", len(items), strip.Height, strip.LowerBound, bins.Bins, bins.LowerBound))
 		fmt.Fprint(places, strip.Placements, bins.Placements)
 	}
+	for i := range uint64(8) { // bins that can be filled to the brim, cut up
+		random := rand.New(rand.NewPCG(2027, i))
+		var items []Item
+		for range 2 + i {
+			items = append(items, guillotine(random, 80, 70, 3)...)
+		}
+		bins, err := Bins(context.Background(), items, 80, 70, Options{Seed: i, Steps: 400_000})
+		require.NoError(t, err)
+		got = append(got, fmt.Sprintf("%d items of %d bins: %d", len(items), 2+i, bins.Bins))
+		fmt.Fprint(places, bins.Placements)
+	}
 	assert.Equal(t, []string{
 		"12 items: strip 68 of 65, bins 2 of 2", "20 items: strip 115 of 111, bins 4 of 3", "28 items: strip 164 of 157, bins 5 of 5",
 		"36 items: strip 165 of 160, bins 5 of 5", "44 items: strip 230 of 223, bins 7 of 6", "52 items: strip 313 of 306, bins 9 of 9",
+		"12 items of 2 bins: 2", "7 items of 3 bins: 3", "23 items of 4 bins: 4", "25 items of 5 bins: 5",
+		"34 items of 6 bins: 7", "49 items of 7 bins: 7", "46 items of 8 bins: 9", "49 items of 9 bins: 10",
 	}, got)
-	assert.Equal(t, uint64(0xfa5830e3361aa0f2), places.Sum64())
+	assert.Equal(t, uint64(0x4719deaf87f63f00), places.Sum64())
 }
