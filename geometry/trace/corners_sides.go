@@ -96,7 +96,7 @@ func fitCircle(points []geometry.Point) side {
 	det := x*x - x*z + cov
 	center := geometry.Point{X: xz*(yy-x) - yz*xy, Y: yz*(xx-x) - xz*xy}.Scale(1 / (2 * det))
 	radius := math.Sqrt(center.Dot(center) + z)
-	if !(radius < largestRadius) {
+	if !(radius < largestRadius) || math.Abs(det) < 1e-12*z*z {
 		return line
 	}
 	return side{mean.Add(center), d, radius}
