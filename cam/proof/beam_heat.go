@@ -27,9 +27,9 @@ const (
 // been farther away than that. A pass may run on past its own start.
 const closesMM = 1
 
-type heatPlace struct {
-	grid, x, y int
-}
+// heatPlace is a place of one of the grids: the grid from 1, and column and row in 30
+// bits each, so that what lies 500 km apart may be taken for one. 0 is none.
+type heatPlace uint64
 
 // heatVisits is what a place gets: once from each visit, however short, and from
 // every mm in it, however few visits.
@@ -114,16 +114,18 @@ func (h *heated) along(m Motion, heat float64) {
 // placeOf is the place of one of the four grids that a point is in.
 func placeOf(p geometry.Point, grid int) heatPlace {
 	dx, dy := float64(grid%2)/2, float64(grid/2)/2
-	return heatPlace{grid + 1, int(math.Floor(p.X/heatMM + dx)), int(math.Floor(p.Y/heatMM + dy))}
+	const thirty = 1<<30 - 1
+	column, row := int64(math.Floor(p.X/heatMM+dx))&thirty, int64(math.Floor(p.Y/heatMM+dy))&thirty
+	return heatPlace(int64(grid+1)<<60 | column<<30 | row)
 }
 
 // leave adds what the beam gave to the place that it was in last.
 func (h *heated) leave(grid int) {
-	if at, s := h.last[grid], h.stays[grid]; at.grid > 0 {
+	if at, s := h.last[grid], h.stays[grid]; at > 0 {
 		v := h.places[at]
 		h.places[at] = heatVisits{v.visits + s.visits, v.visitJ + s.visitJ, v.mm + s.mm, v.j + s.j, v.closes}
 	}
-	h.last[grid], h.stays[grid] = heatPlace{}, heatVisits{}
+	h.last[grid], h.stays[grid] = 0, heatVisits{}
 }
 
 // goDark ends the beam's way, and marks where it closed.
@@ -155,6 +157,10 @@ func (m Motion) steps(step float64) float64 {
 // them.
 func (m Motion) along(step float64, visit func(geometry.Point)) {
 	n := int(m.steps(step))
+	starts, radius, sweep := 0.0, 0.0, 0.0
+	if m.Arc {
+		starts, radius, sweep = math.Atan2(m.From.Y-m.Center.Y, m.From.X-m.Center.X), m.From.DistanceTo(m.Center), m.sweep()
+	}
 	for i := range n + 1 {
 		t := 1.0
 		if n > 0 {
@@ -164,8 +170,7 @@ func (m Motion) along(step float64, visit func(geometry.Point)) {
 			visit(geometry.Point{X: m.From.X + t*(m.To.X-m.From.X), Y: m.From.Y + t*(m.To.Y-m.From.Y)})
 			continue
 		}
-		a := math.Atan2(m.From.Y-m.Center.Y, m.From.X-m.Center.X) + t*m.sweep()
-		radius := m.From.DistanceTo(m.Center)
-		visit(geometry.Point{X: m.Center.X + radius*math.Cos(a), Y: m.Center.Y + radius*math.Sin(a)})
+		sin, cos := math.Sincos(starts + t*sweep)
+		visit(geometry.Point{X: m.Center.X + radius*cos, Y: m.Center.Y + radius*sin})
 	}
 }
