@@ -105,6 +105,7 @@ func (m *milled) against(good *milled, p patient, found harms) {
 type burnt struct {
 	places  map[[2]int][]int // by cells of 1 mm
 	at      []geometry.Point
+	wall    []bool // a place is beside a wall or the outline, not on the way to it through waste
 	finding bool
 	full    []float64 // passes that count, each by its energy and at most one
 	heat    []float64
@@ -115,17 +116,17 @@ func newBurnt(good *burnt) *burnt {
 	if good == nil {
 		return &burnt{places: map[[2]int][]int{}, finding: true}
 	}
-	return &burnt{places: good.places, at: good.at, full: make([]float64, len(good.at)), heat: make([]float64, len(good.at))}
+	return &burnt{places: good.places, at: good.at, wall: good.wall, full: make([]float64, len(good.at)), heat: make([]float64, len(good.at))}
 }
 
 // place notes points of a cut.
-func (b *burnt) place(fx, fy, tx, ty float64) {
+func (b *burnt) place(fx, fy, tx, ty float64, p patient) {
 	length := math.Hypot(tx-fx, ty-fy)
 	for s := math.Min(0.25, length/2); s < length; s += 1.7 {
 		at := point(fx+s/length*(tx-fx), fy+s/length*(ty-fy))
 		key := [2]int{int(math.Floor(at.X)), int(math.Floor(at.Y))}
 		b.places[key] = append(b.places[key], len(b.at))
-		b.at = append(b.at, at)
+		b.at, b.wall = append(b.at, at), append(b.wall, p.besideWall(at, 0.4))
 	}
 }
 
@@ -137,7 +138,7 @@ func (b *burnt) along(fx, fy, tx, ty, strength float64, p patient, found harms) 
 	case length > 1e4:
 		return
 	case b.finding:
-		b.place(fx, fy, tx, ty)
+		b.place(fx, fy, tx, ty, p)
 		return
 	}
 	seen := map[int]bool{}
@@ -191,10 +192,10 @@ func (p patient) besideWall(at geometry.Point, reach float64) bool {
 	return false
 }
 
-// against finds places that are not cut through, or burnt.
+// against finds places beside a wall that are not cut through, and places that are burnt.
 func (b *burnt) against(good *burnt, passes float64, found harms) {
 	for i := range b.at {
-		if good.full[i] > passes-0.1 && b.full[i] < 0.85*passes {
+		if b.wall[i] && good.full[i] > passes-0.1 && b.full[i] < 0.85*passes {
 			found["not cut through"] = true
 		}
 		if b.heat[i] > 1.4*good.heat[i] {

@@ -22,7 +22,8 @@ const (
 
 // laid is what the passes over a motion's path add up to.
 type laid struct {
-	pass  int            // its own number, 1 for the first; 0 of what does not cut
+	pass  int            // its own number where it has the fewest before it, 1 for the first; 0 of what does not cut
+	most  int            // and where it has the most, along two kerfs or more
 	mm    float64        // how deep the foam is cut behind it, at the least
 	inAll float64        // and when all is done
 	at    geometry.Point // where that is
@@ -63,6 +64,8 @@ func (d *run) layPasses(passMM func(motion int) float64) []laid {
 		for _, motion := range goers {
 			covered = w.covered(covered[:0], over, motion, each[motion])
 			laid[motion].take(s, covered, each[motion])
+			width, _ := d.width(d.result.Motions[motion].Tool)
+			laid[motion].most = max(laid[motion].most, 1+mostCover(covered, 2*width/s.length()))
 		}
 	}
 	return laid
@@ -220,6 +223,37 @@ func leastCover(covered []stretch, unseen float64) (passes int, mm, inAll, at fl
 		whole.add(c)
 	}
 	return whole.passes, whole.mm, whole.inAll, at
+}
+
+// mostCover is how many earlier passes go over some run of the path that is as long as
+// a share of it, at the most.
+func mostCover(covered []stretch, share float64) int {
+	ends := []float64{0, 1}
+	for _, c := range covered {
+		ends = append(ends, c.from, c.to)
+	}
+	slices.Sort(ends)
+	passes := make([]int, len(ends)) // between an end and the next
+	for _, c := range covered {
+		from, _ := slices.BinarySearch(ends, c.from)
+		to, _ := slices.BinarySearch(ends, c.to)
+		for i := from; i < to; i++ {
+			passes[i] += c.passes
+		}
+	}
+	levels := slices.Compact(slices.Sorted(slices.Values(passes)))
+	for i := len(levels) - 1; i > 0; i-- {
+		run := 0.0
+		for k, n := range passes[:len(ends)-1] {
+			if run += ends[k+1] - ends[k]; n < levels[i] {
+				run = 0
+			}
+			if run >= share {
+				return levels[i]
+			}
+		}
+	}
+	return levels[0]
 }
 
 // add adds the passes of another stretch.

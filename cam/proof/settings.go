@@ -124,8 +124,10 @@ func (d *run) beamAgainst(l Limits, motion int) *complaint {
 	case share > 1+nearly:
 		return &complaint{"beam-too-strong", d.say("gives the foam %v %% of the energy of its recipe, and can set it on fire", number(100*share)), "raise F to what the recipe has"}
 	}
-	if pass := d.laid[motion].pass; l.Passes > 0 && pass > l.Passes && !d.runsOn(motion, l.Passes) {
-		return &complaint{"too-many-passes", d.say("goes over this place %v times, and the plan has %v passes: the heat adds up, and can set it on fire", number(float64(pass)), number(float64(l.Passes))), "take the pass out"}
+	laid := d.laid[motion]
+	if l.Passes > 0 && (laid.most > l.Passes || laid.pass > l.Passes && !d.runsOn(motion, l.Passes)) {
+		times := number(float64(max(laid.pass, laid.most)))
+		return &complaint{"too-many-passes", d.say("goes over this place %v times, and the plan has %v passes: the heat adds up, and can set it on fire", times, number(float64(l.Passes))), "take the pass out"}
 	}
 	return d.offFocus(l, motion)
 }

@@ -52,6 +52,7 @@ func TestSettingsAreHeld(t *testing.T) {
 		{"laser", "the head too low", all(`Z(18|20)\.0000`, "Z-5.0000"), "off-focus"},
 		{"laser", "the head too high", all(`Z(18|20)\.0000`, "Z30.0000"), "off-focus"},
 		{"laser", "one focus for both passes", all("Z18.0000", "Z20.0000"), "off-focus"},
+		{"laser", "half of a circle once more", first(`(?s)(.*\nG3 )X49\.2250 (Y50\.0000 I-12\.7750 J0\.0000\n)`, "${1}${2}"), "too-many-passes"},
 		{"laser", "one pass for two", first(`(?s)^G0 X\S+ Y\S+\nG0 Z18.*?^M5\n`, ""), "not-through"},
 		{"router", "one pass for three", all(`G1 Z-(4|8)\.0000`, "G1 Z-12.0000"), "bite-too-deep"},
 		{"router", "one pass for two", all(`^G1 Z-4\.0000 F300\n`, "G1 Z-8.0000 F300\n"), "bite-too-deep"},
