@@ -25,6 +25,9 @@ func flagsFirst(app *cli.App, args []string) ([]string, error) {
 	if command == "help" || command == "h" { // `help cut` is `cut --help`, and `help` alone is --help
 		return flagsFirst(app, append(append([]string{args[0]}, rest[:min(len(rest), 1)]...), "--help"))
 	}
+	if command == "version" {
+		return []string{args[0], "--version"}, nil
+	}
 	c := app.Command(command)
 	if c == nil {
 		return nil, noSuchCommand(app, command)

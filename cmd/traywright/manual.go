@@ -1,0 +1,116 @@
+package main
+
+import (
+	_ "embed"
+	"fmt"
+	"strings"
+	"text/template"
+
+	"github.com/urfave/cli/v2"
+)
+
+// What a shell and `man` know of the commands is made from the commands themselves, so
+// that neither can fall behind.
+
+//go:embed completion.tmpl
+var completionText string
+
+var completionTemplate = template.Must(template.New("completion").Funcs(template.FuncMap{"quote": quoteForZsh}).Parse(completionText))
+
+func completionCommand(s *session) *cli.Command {
+	return command(&cli.Command{
+		Name:      "completion",
+		Usage:     "print what bash, zsh or fish needs to complete commands and flags",
+		ArgsUsage: "bash|zsh|fish",
+		Description: "For bash: source <(traywright completion bash)\n" +
+			"For zsh, into a folder of your fpath: traywright completion zsh > ~/.zfunc/_traywright\n" +
+			"Example: traywright completion fish > ~/.config/fish/completions/traywright.fish",
+		Flags: []cli.Flag{quietFlag, noColorFlag},
+		Action: func(c *cli.Context) error {
+			s.settle(c)
+			shell, err := oneArgument(c, "a shell (bash, zsh or fish)")
+			if err != nil {
+				return err
+			}
+			text, err := completionFor(c.App, shell)
+			if err != nil {
+				return err
+			}
+			_, err = fmt.Fprint(s.out, text)
+			return err
+		},
+	})
+}
+
+// completionFor is the script for a shell.
+func completionFor(app *cli.App, shell string) (string, error) {
+	switch shell {
+	case "fish":
+		return app.ToFishCompletion()
+	case "bash", "zsh":
+		var b strings.Builder
+		err := completionTemplate.ExecuteTemplate(&b, shell, described(app))
+		return b.String(), err
+	}
+	return "", usage(fmt.Sprintf("there is no completion for the shell %q", shell), "traywright completion bash, zsh or fish")
+}
+
+// commandWords is a command as a shell sees it.
+type commandWords struct {
+	Name, Usage string
+	Flags       []flagWords
+}
+
+// flagWords is a flag; Value is what stands behind it, "" where nothing does.
+type flagWords struct{ Name, Usage, Value string }
+
+func described(app *cli.App) []commandWords {
+	var list []commandWords
+	for _, c := range app.VisibleCommands() {
+		w := commandWords{Name: c.Name, Usage: c.Usage}
+		for _, f := range c.VisibleFlags() {
+			takes, ok := f.(cli.DocGenerationFlag)
+			if !ok {
+				continue
+			}
+			usage := takes.GetUsage()
+			one := flagWords{Name: "--" + f.Names()[0], Usage: strings.ReplaceAll(usage, "`", "")}
+			if takes.TakesValue() {
+				one.Value = "value"
+			}
+			if parts := strings.Split(usage, "`"); len(parts) == 3 && takes.TakesValue() {
+				one.Value = parts[1]
+			}
+			w.Flags = append(w.Flags, one)
+		}
+		list = append(list, w)
+	}
+	return list
+}
+
+// quoteForZsh is a text within single quotes and square brackets.
+func quoteForZsh(text string) string {
+	return strings.NewReplacer("'", `'\''`, "[", "(", "]", ")", ":", `\:`).Replace(text)
+}
+
+func manCommand(s *session) *cli.Command {
+	return command(&cli.Command{
+		Name:        "man",
+		Usage:       "print the manual page: all commands and flags",
+		ArgsUsage:   " ",
+		Description: "To read it at once: traywright man | man -l -\nExample: traywright man > ~/.local/share/man/man1/traywright.1",
+		Flags:       []cli.Flag{quietFlag, noColorFlag},
+		Action: func(c *cli.Context) error {
+			s.settle(c)
+			if c.NArg() > 0 {
+				return usage("man takes nothing behind it", "traywright man")
+			}
+			page, err := c.App.ToManWithSection(1)
+			if err != nil {
+				return err
+			}
+			_, err = fmt.Fprint(s.out, page)
+			return err
+		},
+	})
+}

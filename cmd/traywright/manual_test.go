@@ -1,0 +1,32 @@
+package main
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// No command and no flag is missing in what shells complete, nor in the manual.
+func TestManualsAreWhole(t *testing.T) {
+	app := newApp(newSession(nil, nil, nil))
+	app.Setup()
+	manual, err := app.ToManWithSection(1)
+	require.NoError(t, err)
+	for _, shell := range []string{"bash", "zsh", "fish"} {
+		script, err := completionFor(app, shell)
+		require.NoError(t, err)
+		flags := 0
+		for _, c := range described(app) {
+			assert.True(t, strings.Contains(script, c.Name), "%s: %s", shell, c.Name)
+			assert.True(t, strings.Contains(manual, "\n.SH "+c.Name), c.Name)
+			for _, f := range c.Flags {
+				flags++
+				assert.True(t, strings.Contains(script, strings.TrimPrefix(f.Name, "--")), "%s: %s %s", shell, c.Name, f.Name)
+				assert.True(t, strings.Contains(manual, `\fB`+f.Name+`\fP`), f.Name)
+			}
+		}
+		assert.Greater(t, flags, 50)
+	}
+}
