@@ -195,7 +195,7 @@ func (w *sheetWork) deeper(weak proof.Weak, m profiles.Machine) string {
 		}
 		below := up(c.BelowMM + weak.ShortMM)
 		tooDeep := m.BedCutMM.Value > 0 && below+weak.ShareMM[proof.Thickness]+weak.ShareMM[proof.Zero] > m.BedCutMM.Value
-		tooFar := c.Tool.ReachMM.Value > 0 && w.sheet.ThicknessMM()+below > c.Tool.ReachMM.Value
+		tooFar := c.Tool.Reach() > 0 && w.sheet.ThicknessMM()+below > c.Tool.Reach()
 		if !tooDeep && !tooFar {
 			return w.inRecipe("breakthrough_mm", below, c)
 		}

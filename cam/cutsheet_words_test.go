@@ -68,7 +68,7 @@ func TestRouterPages(t *testing.T) {
 		"- [ ] 2: Fit T1, 3.175 mm single-flute cutter, flat end.",
 		"- [ ] 3: Set the zero point: X0 Y0 at least 7 mm in from the foam's left edge and 7 mm from its front edge, not at its corner.", // ease 1 mm, and 6 mm of cutter beyond it
 		"- [ ] 4: Run stores/stores-1-pe-30-50.8mm.ngc: 9 pockets, the outline last.",
-		"- [ ] 5: When it stops for T2, fit 6 mm single-flute cutter, flat end and set its Z zero.",
+		"- [ ] 5: When it stops for T2, fit 6 mm single-flute cutter, long, flat end and set its Z zero.",
 		"- [ ] 6: A skin of 1.3 mm is left under the outline: cut it with a knife when the machine has stopped.",
 		"- [ ] 7: Try a piece in its pocket before the next sheet is cut.",
 		"",

@@ -64,7 +64,9 @@ func TestBadMachines(t *testing.T) {
 		{"number twice", "number: 4", "number: 3", "machines[1].tools[2]: a tool of this id or number is there already"},
 		{"id twice", "id: thick", "id: thin", "tools[2]: a tool of this id or number is there already"},
 		{"half a flute", "flutes: 1}", "flutes: 1.5}", `tools[2].flutes: "1.5" is no whole number`},
-		{"no reach", ", reach_mm: 12", "", "tools[1]: a cutter needs reach_mm, flutes, and a number of 1 or more"},
+		{"no reach", ", reach_mm: 12", "", "tools[1]: a cutter needs stickout_mm (or reach_mm), flutes, and a number of 1 or more"},
+		{"edges longer than the cutter", "reach_mm: 12", "flute_mm: 13, stickout_mm: 12", "tools[1]: flute_mm of 13 is more than stickout_mm of 12"},
+		{"helix", "reach_mm: 12", "reach_mm: 12, helix: left", `tools[1].helix is "left"`},
 		{"clamp without size", ", length_mm: 20", "", "clamps[1]: length_mm is missing"},
 		{"clamp with a colour", "height_mm: 25", "height_mm: 25, colour: red", `clamps[1] has no key "colour"`},
 	}

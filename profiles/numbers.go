@@ -41,7 +41,10 @@ var foamNumbers = []numberKey[Foam]{
 var toolNumbers = []numberKey[Tool]{
 	{"diameter_mm", 0.01, 100, true, func(t *Tool) *Number { return &t.DiameterMM }},
 	{"reach_mm", 0, 500, false, func(t *Tool) *Number { return &t.ReachMM }},
+	{"flute_mm", 0.1, 500, false, func(t *Tool) *Number { return &t.FluteMM }},
+	{"stickout_mm", 0.1, 500, false, func(t *Tool) *Number { return &t.StickoutMM }},
 	{"shank_mm", 0, 100, false, func(t *Tool) *Number { return &t.ShankMM }},
+	{"collet_mm", 1, 200, false, func(t *Tool) *Number { return &t.ColletMM }},
 	{"runout_mm", 0, 2, false, func(t *Tool) *Number { return &t.RunoutMM }},
 }
 

@@ -68,15 +68,28 @@ const (
 	ZBed ZZero = "bed" // the bed under it
 )
 
-// Tool is a cutter or the beam. A beam has no reach limit: ReachMM is 0.
+// Helix is which way a cutter's edges throw what they cut; "" is not known.
+type Helix string
+
+const (
+	HelixUp       Helix = "up"       // out of the cut: it lifts the foam
+	HelixDown     Helix = "down"     // into the cut: it packs the chips below it
+	HelixStraight Helix = "straight" // neither
+)
+
+// Tool is a cutter, a blade, a wire or the beam. A beam has no length: Reach is 0.
 type Tool struct {
 	ID         string `json:"id"`
 	Number     int    `json:"number"` // T word
 	Name       string `json:"name"`
 	DiameterMM Number `json:"diameter_mm"` // of the cutter, the beam's spot or the wire
-	ReachMM    Number `json:"reach_mm"`    // greatest depth below the top of the foam
-	ShankMM    Number `json:"shank_mm"`    // diameter above the reach; 0 where there is none
+	ReachMM    Number `json:"reach_mm,omitzero"`    // greatest depth below the top of the foam, where only that is known; see Reach
+	FluteMM    Number `json:"flute_mm,omitzero"`    // length of its cutting edges; not given is not known
+	StickoutMM Number `json:"stickout_mm,omitzero"` // from its tip to the collet that holds it; not given is not known
+	ShankMM    Number `json:"shank_mm,omitzero"`    // diameter above its flute; not given is that of the flute
+	ColletMM   Number `json:"collet_mm,omitzero"`   // diameter of the nut that turns with it; not given is not known
 	Flutes     int    `json:"flutes"`
+	Helix      Helix  `json:"helix,omitempty"`
 	RunoutMM   Number `json:"runout_mm,omitzero"` // of a cutter in its spindle, full swing of the dial; not given is not known
 }
 

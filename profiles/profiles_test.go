@@ -45,9 +45,9 @@ func TestBenchRouter(t *testing.T) {
 	assert.Equal(t, []float64{400, 300, 80}, []float64{m.TravelMM[0].Value, m.TravelMM[1].Value, m.TravelMM[2].Value})
 	require.Len(t, m.Tools, 2)
 	assert.Equal(t, 3.175, m.Tools[0].DiameterMM.Value)
-	assert.Equal(t, 38.0, m.Tools[0].ReachMM.Value)
+	assert.Equal(t, [2]float64{22, 27}, [2]float64{m.Tools[0].FluteMM.Value, m.Tools[0].Reach()})
 	assert.Equal(t, 6.0, m.Tools[1].DiameterMM.Value)
-	assert.Equal(t, 60.0, m.Tools[1].ReachMM.Value)
+	assert.Equal(t, [2]float64{52, 55}, [2]float64{m.Tools[1].FluteMM.Value, m.Tools[1].Reach()})
 }
 
 // A recipe exists wherever the table lets the router or the laser cut, and

@@ -1,6 +1,10 @@
 package profiles
 
-import "traywright/profiles/strict"
+import (
+	"fmt"
+
+	"traywright/profiles/strict"
+)
 
 func processNames() []string {
 	var names []string
@@ -43,15 +47,19 @@ func readTravel(v strict.Value, source string) [3]Number {
 }
 
 func readTool(v strict.Value, source string) Tool {
-	m := v.Map(keysOf(toolNumbers, "id", "number", "name", "flutes", "source")...)
+	m := v.Map(keysOf(toolNumbers, "id", "number", "name", "flutes", "helix", "source")...)
 	if s := m.Get("source"); s.Present() {
 		source = s.Text()
 	}
 	t := Tool{
 		ID: m.Need("id").Name(), Name: m.Need("name").Text(),
 		Number: m.Get("number").Whole(0, 9999), Flutes: m.Get("flutes").Whole(1, 20),
+		Helix: Helix(m.Get("helix").OneOf(string(HelixUp), string(HelixDown), string(HelixStraight))),
 	}
 	take(m, source, &t, toolNumbers)
+	if f, s := t.FluteMM.Value, t.StickoutMM.Value; s > 0 && f > s {
+		v.Fail(fmt.Sprintf("flute_mm of %g is more than stickout_mm of %g", f, s), "measure from the tip: the flute to where its edges end, the stick-out to the collet")
+	}
 	return t
 }
 
@@ -101,8 +109,8 @@ func checkMachine(v strict.Value, m strict.Map, machine Machine) {
 			at.Fail("a tool of this id or number is there already", "")
 		}
 		ids[t.ID], taken[t.Number] = true, true
-		if machine.Process == Router && (t.ReachMM.Value <= 0 || t.Number < 1 || t.Flutes < 1) {
-			at.Fail("a cutter needs reach_mm, flutes, and a number of 1 or more", "")
+		if machine.Process == Router && (t.Reach() <= 0 || t.Number < 1 || t.Flutes < 1) {
+			at.Fail("a cutter needs stickout_mm (or reach_mm), flutes, and a number of 1 or more", "")
 		}
 	}
 }

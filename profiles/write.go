@@ -104,6 +104,7 @@ func (w *profileText) machine(m Machine, as string) {
 		if t.Flutes > 0 {
 			w.line(4, fmt.Sprintf("flutes: %d", t.Flutes))
 		}
+		w.text(4, "helix", string(t.Helix))
 	}
 	if len(m.Clamps) > 0 {
 		w.line(2, "clamps:")

@@ -29,7 +29,7 @@ machines:
     max_rpm: 12000
     controller: {like: pc, comments: semicolon, longest_line: 200, decimals: 5, extension: tap, units: in, arcs: chords, chord_mm: 0.005, dwell_unit: ms, spin_up_s: 4.5, laser_on: M4, tool_change: automatic, change_at: [-20, 0, 60], park_at: [0, 200.5, 50], path_tolerance_mm: 0.02, start: [G90, G17, G94, G54, G40, M5], end: [M30], dust: [M7, M9], axes: [X, Y, Z, A]}
     tools:
-      - {id: flat, number: 3, name: flat end, diameter_mm: 3, reach_mm: 20, flutes: 2}
+      - {id: flat, number: 3, name: flat end, diameter_mm: 3, reach_mm: 20, flute_mm: 18, stickout_mm: 21, shank_mm: 6, collet_mm: 24, flutes: 2, helix: down}
     clamps:
       - {name: 'left "one"', x_mm: 1.25, y_mm: 0, length_mm: 20, width_mm: 10, height_mm: 12}
     notes: "#1 of two"

@@ -38,6 +38,9 @@ func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) [
 	for _, line := range toolLines(p) {
 		say("tool", line)
 	}
+	for _, line := range stickouts(p) {
+		say("stick-out", line)
+	}
 	for _, line := range kerfLines(p) {
 		say("kerf", line)
 	}
@@ -90,6 +93,16 @@ func zeroText(m profiles.Machine) string {
 
 func toolLines(p process.Program) []string {
 	return distinct(p, func(op process.Op) string { return toolText(op.Tool) })
+}
+
+// stickouts is how far each cutter stands out of its collet, at least.
+func stickouts(p process.Program) []string {
+	return distinct(p, func(op process.Op) string {
+		if out := op.Tool.StickoutMM.Value; out > 0 {
+			return fmt.Sprintf("T%d %s mm", op.Tool.Number, short(out))
+		}
+		return ""
+	})
 }
 
 func toolText(t profiles.Tool) string {

@@ -182,10 +182,12 @@ func (d *designer) checkSpec() {
 }
 
 // pickTool takes the tool that the coupon is for: the one named, or the first
-// with a recipe that reaches. Where there is no recipe the job's own checks say so.
+// with a recipe that reaches with its edges, or else with its shank behind them.
+// Where there is no recipe the job's own checks say so.
 func (d *designer) pickTool() {
 	var ids []string
 	var longest profiles.Tool
+	found := false
 	for _, t := range d.Machine.Tools {
 		ids = append(ids, t.ID)
 		if d.CouponSpec.Tool != "" && t.ID != d.CouponSpec.Tool {
@@ -195,19 +197,25 @@ func (d *designer) pickTool() {
 		if !ok {
 			continue
 		}
-		if reach := t.ReachMM.Value; reach <= 0 || d.Thickness.MM()+r.BreakthroughMM.Value <= reach {
-			d.coupon.Tool, d.coupon.Recipe = t, r.Through(d.Thickness.MM())
-			return
+		deep := d.Thickness.MM() + r.BreakthroughMM.Value
+		if reach := t.Reach(); reach <= 0 || deep <= reach {
+			if short := t.BeyondFlute(deep); !short || !found {
+				d.coupon.Tool, d.coupon.Recipe, found = t, r.Through(d.Thickness.MM()), true
+				if !short {
+					return
+				}
+			}
 		}
-		if t.ReachMM.Value > longest.ReachMM.Value {
+		if t.Reach() > longest.Reach() {
 			longest = t
 		}
 	}
 	switch {
+	case found:
 	case d.CouponSpec.Tool != "" && !slices.Contains(ids, d.CouponSpec.Tool):
 		d.fail("unknown-tool", fmt.Sprintf("%s has no tool %q", d.Machine.ID, d.CouponSpec.Tool), "its tools: "+strings.Join(ids, ", "))
 	case longest.ID != "":
-		d.fail("tool-too-short", fmt.Sprintf("the foam is %s thick, and the tool %s reaches %s", d.length(d.Thickness), longest.ID, d.mm(longest.ReachMM.Value)),
+		d.fail("tool-too-short", fmt.Sprintf("the foam is %s thick, and the tool %s reaches %s", d.length(d.Thickness), longest.ID, d.mm(longest.Reach())),
 			"use thinner foam or a longer tool")
 	}
 }

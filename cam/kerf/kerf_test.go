@@ -7,6 +7,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"testing/fstest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -16,7 +17,22 @@ import (
 	"traywright/profiles"
 )
 
-var shipped = sync.OnceValues(profiles.Shipped)
+var shipped = sync.OnceValues(LongEdged)
+
+// LongEdged is the shipped catalog with cutters whose edges are as long as they reach, so
+// that tests of coupons in 1 in of foam are no tests of which tool is long enough for it.
+func LongEdged() (*profiles.Catalog, error) {
+	c, err := profiles.Shipped()
+	if err != nil {
+		return nil, err
+	}
+	m, _ := c.Machine("bench-router")
+	for i, reach := range []float64{38, 60} {
+		m.Tools[i].FluteMM, m.Tools[i].StickoutMM = profiles.Number{}, profiles.Number{}
+		m.Tools[i].ReachMM = profiles.Number{Value: reach, Source: "of tests"}
+	}
+	return c, c.Add(fstest.MapFS{"long.yaml": {Data: c.MachineFile(m, m.ID)}})
+}
 
 // catalog is a copy of the shipped one: Add replaces maps and never changes one.
 func catalog(t require.TestingT) *profiles.Catalog {

@@ -116,7 +116,7 @@ func rules(t testing.TB, text string) []safety.Rules {
 }
 
 func shipped(t testing.TB) *profiles.Catalog {
-	c, err := profiles.Shipped()
+	c, err := kerf.LongEdged()
 	require.NoError(t, err)
 	return c
 }

@@ -61,6 +61,7 @@ func (c CutSheet) settings(s Sheet) [][2]string {
 			}
 		}
 	}
+	facts = append(facts, c.tools(s)...)
 	if c.Eyewear != "" {
 		facts = append(facts, [2]string{"Eyewear", c.Eyewear})
 	}
@@ -77,7 +78,11 @@ func (c CutSheet) setting(r profiles.Recipe) (text, source string) {
 		}
 		parts = append(parts, settingText(s, c.Unit))
 	}
-	return r.Foam + ": " + strings.Join(parts, ", "), strings.Join(sourcesOf(settings), ". ")
+	sources := sourcesOf(settings)
+	if chip, judged := c.chips(r); chip != "" {
+		parts, sources = append(parts, chip), append(sources, judged)
+	}
+	return r.Foam + ": " + strings.Join(parts, ", "), strings.Join(sources, ". ")
 }
 
 // about is a time for planning the day with: whole minutes.

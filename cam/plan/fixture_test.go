@@ -60,6 +60,16 @@ func bench(t job.Tray, roster ...job.Piece) *job.Job {
 
 var shipped = sync.OnceValues(profiles.Shipped)
 
+// longEdged gives a machine's cutters edges as long as they reach, 12 diameters of the
+// thin one and 10 of the others, so that tests of shapes are no tests of lengths.
+func longEdged(m profiles.Machine) {
+	for i, d := range []float64{38, 60} {
+		if i < len(m.Tools) && m.Process == profiles.Router {
+			m.Tools[i].FluteMM, m.Tools[i].StickoutMM, m.Tools[i].ReachMM = profiles.Number{}, profiles.Number{}, profiles.Number{Value: d}
+		}
+	}
+}
+
 // input is the job on one of the shipped machines.
 func input(t testing.TB, j *job.Job, machine string) Input {
 	t.Helper()
@@ -67,6 +77,7 @@ func input(t testing.TB, j *job.Job, machine string) Input {
 	require.NoError(t, err)
 	m, ok := catalog.Machine(machine)
 	require.True(t, ok, machine)
+	longEdged(m)
 	return Input{Job: j, Catalog: catalog, Machine: m, Means: meansOf(m), Recipe: recipesOf(catalog, machine), Pictures: frames(j)}
 }
 

@@ -97,20 +97,49 @@ func (m *maker) tellDepth(r profiles.Recipe, l Layer) {
 		"write mm_per_pass, the foam that one pass goes through; a coupon tells")
 }
 
-// reaches says why the tool is too short. The reach of a beam is not limited.
-func (m *maker) reaches(t task, tool profiles.Tool, recipes []profiles.Recipe) *refusal {
-	needed := t.depthMM
+// deepest is how deep below the sheet's top a tool goes for a task.
+func (t task) deepest(recipes []profiles.Recipe) float64 {
 	if t.through {
-		needed += recipes[len(recipes)-1].BreakthroughMM.Value
+		return t.depthMM + recipes[len(recipes)-1].BreakthroughMM.Value
 	}
-	if tool.ReachMM.Value <= 0 || needed <= tool.ReachMM.Value+m.slackMM() {
+	return t.depthMM
+}
+
+// reaches says why the tool is too short, and which one is not. The reach of a beam
+// is not limited.
+func (m *maker) reaches(t task, tool profiles.Tool, recipes []profiles.Recipe) *refusal {
+	needed := t.deepest(recipes)
+	if tool.Reach() <= 0 || needed <= tool.Reach()+m.slackMM() {
 		return nil
 	}
-	return &refusal{
-		rule:    "tool-too-short",
-		message: fmt.Sprintf("is cut %s deep, and the tool %s reaches %s", m.mm(needed), tool.ID, m.mm(tool.ReachMM.Value)),
-		hint:    "use thinner layers, a shallower pocket or a longer tool",
+	message := fmt.Sprintf("is cut %s deep, and the tool %s reaches %s", m.mm(needed), tool.ID, m.mm(tool.Reach()))
+	switch tool.Reach() {
+	case tool.StickoutMM.Value:
+		message += ": there its collet meets the foam"
+	case tool.FluteMM.Value:
+		message += ": its shank is wider than its edges, and would rub the walls above them"
 	}
+	return &refusal{rule: "tool-too-short", message: message, hint: m.longer(t, needed, "use thinner layers or a shallower pocket")}
+}
+
+// longer is a hint: the tool of the machine whose edges go so deep, or else.
+func (m *maker) longer(t task, needed float64, otherwise string) string {
+	for _, tool := range m.Machine.Tools {
+		if tool.ID != t.tool && needed <= tool.Reach()+m.slackMM() && !tool.BeyondFlute(needed) && m.cutsAll(t, tool) {
+			return "write `tool: " + tool.ID + "`, which goes so deep, or " + otherwise
+		}
+	}
+	return otherwise + ", or take a longer tool"
+}
+
+// cutsAll reports whether the tool has a recipe for every foam of a task.
+func (m *maker) cutsAll(t task, tool profiles.Tool) bool {
+	for _, l := range t.layers {
+		if _, ok := m.Recipe(l.Foam.ID, tool.ID); !ok {
+			return false
+		}
+	}
+	return true
 }
 
 // radius of the tool or beam: half the widest kerf among the layers.
@@ -150,18 +179,19 @@ type choice struct {
 	reached reached
 }
 
-// choose takes the first tool that has its recipes, reaches, and fits, where
-// try asks whether it fits. Where none does it is the reason that came nearest
-// to success.
+// choose takes the first tool that has its recipes, reaches with its edges, and
+// fits, where try asks whether it fits; or else the first whose shank follows its
+// edges into the foam. Where none does it is the reason that came nearest to success.
 func (m *maker) choose(t task, try func(profiles.Tool, []profiles.Recipe) (choice, *refusal)) (choice, *refusal) {
 	tools, why := m.candidates(t)
 	nearest, short := 0, ""
+	var beyond *choice
 	for _, tool := range tools {
 		recipes, no := m.recipes(t, tool)
 		step := 1
 		if no == nil {
 			if no, step = m.reaches(t, tool, recipes), 2; no != nil {
-				short += fmt.Sprintf("; the tool %s reaches only %s", tool.ID, m.mm(tool.ReachMM.Value))
+				short += fmt.Sprintf("; the tool %s reaches only %s", tool.ID, m.mm(tool.Reach()))
 			}
 		}
 		var c choice
@@ -171,16 +201,57 @@ func (m *maker) choose(t task, try func(profiles.Tool, []profiles.Recipe) (choic
 		}
 		if no == nil {
 			c.tool, c.recipes = tool, recipes
-			return c, nil
+			if !tool.BeyondFlute(t.deepest(recipes)) {
+				m.tellChips(c)
+				return c, nil
+			}
+			if beyond == nil {
+				beyond = &c
+			}
+			continue
 		}
 		if step >= nearest {
 			why, nearest = no, step
 		}
 	}
+	if beyond != nil {
+		m.tellBeyond(t, *beyond)
+		m.tellChips(*beyond)
+		return *beyond, nil
+	}
 	if nearest == 3 {
 		why.message += short
 	}
 	return choice{}, why
+}
+
+// tellChips warns once of each recipe whose chips are far off: see profiles.ChipsOf.
+func (m *maker) tellChips(c choice) {
+	for _, r := range c.recipes {
+		chips := profiles.ChipsOf(r, c.tool)
+		off, hint := "the edges rub more than they cut, and the foam gets hot", "raise the feed or lower the speed"
+		if chips.Tear() {
+			off, hint = "foam tears, and a thin cutter bends", "lower the feed, raise the speed, or take a smaller step-down"
+		}
+		name := fmt.Sprintf("recipe for %s on %s with %s", r.Foam, r.Machine, r.Tool)
+		if !(chips.Rub() || chips.Tear()) || m.told["chips "+name] {
+			continue
+		}
+		m.told["chips "+name] = true
+		m.log.warn(place{text: name}, "chip-load", fmt.Sprintf("each edge takes %.3g mm a turn, where %s has %.2g to %.2g mm: %s", chips.MM, profiles.ChipsSource, chips.LeastMM, chips.MostMM, off), hint)
+	}
+}
+
+// tellBeyond warns of a cut whose lowest part a tool reaches with its shank behind it.
+func (m *maker) tellBeyond(t task, c choice) {
+	needed, hint := t.deepest(c.recipes), "use thinner layers or a shallower pocket"
+	if t.tool != "" {
+		hint = m.longer(t, needed, hint)
+	} else {
+		hint += ", or take a cutter with longer edges"
+	}
+	m.log.warn(t.at, "beyond-flute", fmt.Sprintf("is cut %s deep, and the edges of %s are %s long: above them its shank rubs, the chips stay in the cut, and the foam gets hot",
+		m.mm(needed), c.tool.ID, m.mm(c.tool.FluteMM.Value)), hint)
 }
 
 // refused reports why there is no tool. What is missing on the machine or

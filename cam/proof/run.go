@@ -35,6 +35,7 @@ type run struct {
 	usual     float64         // energy of a beam, where no limits say
 	backwards bool            // it has been told that the spindle turns so
 	unfocused bool            // it has been told that nobody knows the beam's height
+	rubbed    map[int]bool    // tools of which it has been told that their shank is in the foam
 	result    Result
 	counts    map[string]int // findings by rule
 	edges     map[int]edge   // by tool, made once
@@ -87,7 +88,7 @@ func (d *run) progress(share float64) {
 }
 
 func newRun(path string, text []byte, s Setup, want *Wanted) *run {
-	d := &run{setup: s, want: want, tolerance: tolerance(s.Machine), counts: map[string]int{}, edges: map[int]edge{}, heldIn: map[int]bool{}}
+	d := &run{setup: s, want: want, tolerance: tolerance(s.Machine), counts: map[string]int{}, edges: map[int]edge{}, heldIn: map[int]bool{}, rubbed: map[int]bool{}}
 	d.trace = read.Program(text, readAs(s.Machine.Controller))
 	d.result.Alike = alikeOf(d.trace.Steps)
 	d.result.Path, d.result.Unfollowed = path, d.trace.Unfollowed

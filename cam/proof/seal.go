@@ -49,7 +49,7 @@ func PlanSeal(s Setup, want *Wanted) string {
 	w.numbers("machine", x, y, m.Controller.PowerScale, m.MaxFeedMMPerMin.Value, m.MaxRPM.Value, m.TravelMM[0].Value, m.TravelMM[1].Value, m.TravelMM[2].Value)
 	for _, t := range m.Tools {
 		w.say("tool", t.Number)
-		w.numbers("tool", t.DiameterMM.Value, t.ReachMM.Value)
+		w.numbers("tool", t.DiameterMM.Value, t.Reach(), t.FluteMM.Value)
 	}
 	for _, c := range m.Clamps {
 		w.numbers("clamp", c.XMM, c.YMM, c.LengthMM, c.WidthMM, c.HeightMM)

@@ -88,9 +88,24 @@ func (d *run) checkCutter(m Motion) {
 	if limit := d.setup.MaxDepthMM; limit > 0 && d.inFoam(depth) > limit+slackMM {
 		d.wrong(m.Line, "depth-over-limit", "cuts %v deep and the shop rules allow %v", length(d.inFoam(depth)), length(limit)).hint("cut less deep, or thinner foam")
 	}
+	d.checkReach(m, depth)
+}
+
+// checkReach holds a depth against the tool's length. What goes deeper than its edges
+// the plan has told of, where there is one.
+func (d *run) checkReach(m Motion, depth float64) {
 	tool, known := d.toolByNumber(m.Tool)
-	if reach := tool.ReachMM.Value; known && reach > 0 && depth > reach+slackMM {
+	if !known {
+		return
+	}
+	if reach := tool.Reach(); reach > 0 && depth > reach+slackMM {
 		d.wrong(m.Line, "beyond-reach", "goes %v deep and T%d reaches %v: its shank or holder would press into the foam", length(depth), m.Tool, length(reach)).hint("take a longer tool")
+		return
+	}
+	if tool.BeyondFlute(depth) && d.want == nil && !d.rubbed[m.Tool] {
+		d.rubbed[m.Tool] = true
+		d.warn(m.Line, "beyond-flute", "goes %v deep and the edges of T%d are %v long: above them its shank rubs, the chips stay in the cut, and the foam gets hot", length(depth), m.Tool, length(tool.FluteMM.Value)).
+			hint("take a cutter with longer edges, or cut less deep")
 	}
 }
 

@@ -94,6 +94,11 @@ func TestReachAndUnknownTool(t *testing.T) {
 	s := routerSetup()
 	s.ThicknessMM = 60
 	assert.Equal(t, []string{"beyond-reach@4"}, rules(s, "G0 Z5; G0 X9 Y9; M3 S1; G1 Z-38.1 F300; G0 Z5"))
+	s.Machine.Tools[0].FluteMM = number(22) // deeper, and its shank follows its edges: told once
+	assert.Equal(t, []string{"beyond-flute@4"}, rules(s, "G0 Z5; G0 X9 Y9; M3 S1; G1 Z-22.1 F300; G1 Z-23; G0 Z5"))
+	assert.Empty(t, rules(s, "G0 Z5; G0 X9 Y9; M3 S1; G1 Z-22 F300; G0 Z5"))
+	s.Machine.Tools[0].StickoutMM = number(23) // there the collet meets the foam
+	assert.Equal(t, []string{"beyond-reach@4"}, rules(s, "G0 Z5; G0 X9 Y9; M3 S1; G1 Z-23.1 F300; G0 Z5"))
 	s.Machine.Tools, s.KerfMM = nil, nil
 	assert.Equal(t, []string{"width-unknown@4"}, rules(s, "G0 Z5; G0 X9 Y9; M3 S1; G1 Z-2 F300; G0 Z5"))
 }

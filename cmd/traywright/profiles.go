@@ -277,6 +277,9 @@ func (w profileWriter) machine(m profiles.Machine) {
 		if t.Flutes > 0 {
 			w.row("  flutes", strconv.Itoa(t.Flutes), m.Source)
 		}
+		if t.Helix != "" {
+			w.row("  helix", string(t.Helix), m.Source)
+		}
 		if foams := w.foamsFor(m.ID, t.ID); foams != "" {
 			w.row("  recipes for", foams)
 		}

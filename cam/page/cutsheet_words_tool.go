@@ -1,0 +1,90 @@
+package page
+
+import (
+	"fmt"
+	"math"
+
+	"traywright/cam/process"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// tools says of each cutter of a sheet how it is held and how deep it goes, and what
+// is cut of the board under the foam.
+func (c CutSheet) tools(s Sheet) [][2]string {
+	if door, ok := process.For(c.Plan.Machine.Process); !ok || !door.FitsTools() {
+		return nil
+	}
+	var lines [][2]string
+	for _, t := range toolsInOrder(s.Program) {
+		if text := c.held(t, deepestWith(s.Program, t)); text != "" {
+			lines = append(lines, [2]string{fmt.Sprintf("T%d, %s", t.Number, t.ID), text})
+		}
+	}
+	board := "nothing is cut below the foam"
+	if below := s.Program.BreakthroughMM; below > 0 && s.Stats.Min.Z < -s.Sheet.ThicknessMM() {
+		board = fmt.Sprintf("cuts go %s below the foam: into a board that may be spoilt, never into the bed", c.length(below))
+	}
+	return append(lines, [2]string{"Board", board})
+}
+
+// held is how a cutter is held, as far as its profile says; "" where it says nothing.
+func (c CutSheet) held(t profiles.Tool, deepMM float64) string {
+	text := fmt.Sprintf("goes %s deep", c.length(deepMM))
+	if flute := t.FluteMM.Value; flute > 0 {
+		text += fmt.Sprintf("; its edges are %s long", c.length(flute))
+		if t.BeyondFlute(deepMM) {
+			text += ", and its shank rubs above them"
+		}
+	}
+	switch out := t.StickoutMM.Value; {
+	case out > 0:
+		text += fmt.Sprintf("; let it stand %s out of the collet, not less: the collet stays %s above the foam", c.length(out), c.length(math.Max(0, out-deepMM)))
+	case t.Reach() > 0:
+		text += fmt.Sprintf("; it reaches %s", c.length(t.Reach()))
+	default:
+		return ""
+	}
+	return text
+}
+
+// deepestWith is how deep below the foam's top a tool goes, mm.
+func deepestWith(p process.Program, t profiles.Tool) float64 {
+	lowest := 0.0
+	for _, op := range p.Ops {
+		if op.Tool.Number != t.Number {
+			continue
+		}
+		for _, m := range op.Moves {
+			lowest = math.Min(lowest, m.To.Z)
+		}
+	}
+	return -lowest
+}
+
+// chips judges what each edge takes of the foam at every turn; "" where nothing turns.
+func (c CutSheet) chips(r profiles.Recipe) (text, source string) {
+	t, _ := c.Plan.Machine.Tool(r.Tool)
+	chips := profiles.ChipsOf(r, t)
+	if chips.MM == 0 {
+		return "", ""
+	}
+	judged := "within it"
+	switch {
+	case chips.MM < chips.LeastMM:
+		judged = "below it: listen for rubbing, feel whether the foam gets warm"
+	case chips.MM > chips.MostMM:
+		judged = "above it: look for torn walls"
+	}
+	return "chip " + c.chip(chips.MM), fmt.Sprintf("chip: feed / (speed x edges); %s, has %s to %s so deep, and this is %s",
+		profiles.ChipsSource, c.chip(chips.LeastMM), c.chip(chips.MostMM), judged)
+}
+
+// chip is a chip's thickness, to two figures.
+func (c CutSheet) chip(mm float64) string {
+	name := "mm"
+	if c.Unit == units.Inch {
+		name = "in"
+	}
+	return fmt.Sprintf("%.2g %s", mm/per(c.Unit), name)
+}
