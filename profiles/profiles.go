@@ -82,7 +82,7 @@ type Tool struct {
 	ID         string `json:"id"`
 	Number     int    `json:"number"` // T word
 	Name       string `json:"name"`
-	DiameterMM Number `json:"diameter_mm"` // of the cutter, the beam's spot or the wire
+	DiameterMM Number `json:"diameter_mm"`          // of the cutter, the beam's spot or the wire
 	ReachMM    Number `json:"reach_mm,omitzero"`    // greatest depth below the top of the foam, where only that is known; see Reach
 	FluteMM    Number `json:"flute_mm,omitzero"`    // length of its cutting edges; not given is not known
 	StickoutMM Number `json:"stickout_mm,omitzero"` // from its tip to the collet that holds it; not given is not known
