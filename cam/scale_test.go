@@ -66,15 +66,16 @@ func TestMeasuredScaleIsTakenBack(t *testing.T) {
 			// The program alone says what it was corrected for.
 			tried, found := cam.Try(cam.Trial{Name: "p.ngc", Text: []byte(program), Rules: laserRules(t)}, catalog(t), nil)
 			found = slices.DeleteFunc(found, func(f finding.Finding) bool { return f.Rule == "permitted" }) // the owner's word, under the laser
-			require.Len(t, found, 1)
-			assert.Equal(t, "not-judged", found[0].Rule)
-			assert.Equal(t, finding.Note, found[0].Severity)
+			require.Len(t, found, 2)
+			assert.Equal(t, []string{"not-judged", "other-profiles"}, []string{found[0].Rule, found[1].Rule})
+			assert.Equal(t, []finding.Severity{finding.Note, finding.Warning}, []finding.Severity{found[0].Severity, found[1].Severity})
 			assert.True(t, tried.OK, "%v", tried.Findings)
 			// A machine that is not off would cut it wrong, and the dry run says so.
 			request.Catalog = catalog(t)
 			p := cam.Check(request).Plan
 			_, found = cam.Try(cam.Trial{Name: "crew/crew-1-pe-30-25.4mm.ngc", Text: []byte(program)}, request.Catalog, p)
-			require.Empty(t, found)
+			require.Len(t, found, 1)
+			assert.Equal(t, "other-profiles", found[0].Rule)
 			wrong, _ := cam.Try(cam.Trial{Name: "crew/crew-1-pe-30-25.4mm.ngc", Text: []byte(program)}, request.Catalog, p)
 			assert.False(t, wrong.OK)
 			assert.Greater(t, math.Max(wrong.WorstOvercutMM, wrong.WorstUndercutMM), 0.2)
