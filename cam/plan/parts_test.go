@@ -198,3 +198,52 @@ func TestNamesOfCuts(t *testing.T) {
 		assert.Equal(t, want, cutName(b, group))
 	}
 }
+
+// A notch is as wide as asked, and no wider than what is straight of its side: of a round
+// side three quarters. It reaches 10 mm, 20 across, unless asked otherwise.
+func TestNotchesOfEveryForm(t *testing.T) {
+	for _, c := range []struct {
+		f            form
+		north, east  float64
+		middleOfEast float64 // where the east side is
+	}{
+		{form{name: "rect", length: 60, width: 40}, 60, 40, 60}, {form{name: "rect", length: 60, width: 40, corner: 5}, 50, 30, 60},
+		{form{name: "round", length: 40, width: 40}, 30, 30, 40}, {form{name: "slot", length: 60, width: 40}, 20, 30, 60}, {form{name: "slot", length: 40, width: 60}, 30, 20, 40},
+	} {
+		for _, s := range []job.Side{job.North, job.South} {
+			assert.InDelta(t, c.north, c.f.longestNotch(s), 1e-9, "%v", c.f)
+		}
+		for _, s := range []job.Side{job.East, job.West} {
+			assert.InDelta(t, c.east, c.f.longestNotch(s), 1e-9, "%v", c.f)
+		}
+		for _, n := range []struct{ width, reach, wide, far float64 }{{0, 0, min(20, c.east), 10}, {8, 3, 8, 3}, {500, 25, c.east, 25}} {
+			list := c.f.notches(job.East, mm(n.width), mm(n.reach))
+			require.Len(t, list, 1)
+			b := list[0].Bounds()
+			assertBox(t, geometry.Box{
+				Min: geometry.Point{X: c.f.length / 2, Y: (c.f.width - n.wide) / 2}, Max: geometry.Point{X: c.middleOfEast + n.far, Y: (c.f.width + n.wide) / 2},
+			}, b)
+		}
+		assert.Len(t, c.f.notches(job.North|job.South|job.West, 0, 0), 3)
+		assert.Empty(t, c.f.notches(0, 0, 0))
+	}
+}
+
+// The least foam between neighbours, their grooves taken off: a space is no letter, and two
+// that do not follow each other do not count.
+func TestLeastGapOfLetters(t *testing.T) {
+	at := func(x float64) lettering.Letter {
+		return lettering.Letter{Region: geometry.NewRegion(square(x, 0, 5))}
+	}
+	stroke := lettering.Letter{Strokes: []geometry.Path{geometry.NewPath(geometry.Vertex{Point: geometry.Point{X: 12, Y: 0}}, geometry.Vertex{Point: geometry.Point{X: 12, Y: 5}})}}
+	for _, c := range []struct {
+		letters       []lettering.Letter
+		groove, limit float64
+		want          float64
+	}{
+		{nil, 0, 9, 9}, {[]lettering.Letter{at(0)}, 0, 9, 9}, {[]lettering.Letter{at(0), at(7)}, 0, 9, 2}, {[]lettering.Letter{at(0), at(7)}, 0.5, 9, 1.5},
+		{[]lettering.Letter{at(0), {}, at(7)}, 0, 9, 2}, {[]lettering.Letter{at(0), at(50), at(7)}, 0, 9, 9}, {[]lettering.Letter{at(0), stroke, at(15)}, 0, 9, 3},
+	} {
+		assert.InDelta(t, c.want, leastGap(c.letters, c.groove, c.limit), 1e-9, "%v", c)
+	}
+}

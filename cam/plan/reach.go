@@ -34,7 +34,6 @@ func reach(design geometry.Region, r, tol float64) (reached, error) {
 	if len(shape.Pieces()) != len(design.Pieces()) || shape.Empty() {
 		result.narrow = true
 		result.at = middle(design.Bounds())
-		// The place between the pieces says more than the middle of the box.
 	}
 	left, err := geometry.Difference(design, shape, tol)
 	if err != nil {
@@ -43,11 +42,8 @@ func reach(design geometry.Region, r, tol float64) (reached, error) {
 	l := leftovers{r: r, slack: 1000 * tol, corners: sharperThanRight(design, r)}
 	l.measure(left, shape)
 	result.corners, result.over = l.found, l.worst
-	if l.worst > 0 || result.narrow {
-		result.narrow = true
-		if l.worst > 0 {
-			result.at = l.at
-		}
+	if l.worst > 0 {
+		result.narrow, result.at = true, l.at
 	}
 	return result, nil
 }
