@@ -148,9 +148,14 @@ func bestView(h homography, width float64) camera {
 	return best
 }
 
-// viewFrom is the camera whose lens is at a height above the paper.
+// viewFrom is the camera whose lens is at a height above the paper: the one of the
+// shortest focal length, for a camera that leans much would be low again with a far longer one.
 func viewFrom(h homography, width, height float64) camera {
-	low, high := width*shortestFocal/4, width*longestFocal*4
+	low := width * shortestFocal / 4
+	high := low
+	for high < width*longestFocal*4 && view(h, high).height < height {
+		low, high = high, 1.1*high
+	}
 	for range 60 {
 		middle := math.Sqrt(low * high)
 		if view(h, middle).height < height {
