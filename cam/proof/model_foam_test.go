@@ -126,7 +126,7 @@ func (b *burnt) place(fx, fy, tx, ty float64, p patient) {
 		at := point(fx+s/length*(tx-fx), fy+s/length*(ty-fy))
 		key := [2]int{int(math.Floor(at.X)), int(math.Floor(at.Y))}
 		b.places[key] = append(b.places[key], len(b.at))
-		b.at, b.wall = append(b.at, at), append(b.wall, p.besideWall(at, 0.4))
+		b.at, b.wall = append(b.at, at), append(b.wall, p.besideWall(at, kerfMM/2+0.05))
 	}
 }
 
