@@ -104,12 +104,14 @@ func (d *CouponResult) finishCoupon(r Request, w *sheetWork) error {
 	if err != nil {
 		return err
 	}
-	files := append([]File{bench}, w.files...)
+	list := append([]sheetFile{{File: bench}}, w.files...)
 	if len(d.Coupon.Squares) > 0 {
-		files = append(files, File{kerf.TableName, d.Coupon.Table()})
+		list = append(list, sheetFile{File: File{kerf.TableName, d.Coupon.Table()}})
 	}
-	for _, f := range files {
+	var files []File
+	for _, f := range list {
 		d.Report.Files = append(d.Report.Files, w.describe(f, d.Plan.Machine))
+		files = append(files, f.File)
 	}
 	d.Report.Totals = totals(d.Report.Files, []*sheetWork{w})
 	report := d.Coupon.Report()

@@ -36,7 +36,7 @@ func (w *sheetWork) page(r Request, p *plan.Plan) page.Sheet {
 	uses := w.uses(m)
 	return page.Sheet{
 		Name: w.name, File: w.programPath(0), Parts: w.makes, Tray: w.tray, Sheet: w.sheet, Foams: w.foams(), Program: w.program, Stats: w.stats, Run: w.run, Picture: w.pictureOptions(r, p),
-		BlankMM: w.blank(m), InsetMM: w.inset(m),
+		Drawings: w.drawingsText(), BlankMM: w.blank(m), InsetMM: w.inset(m),
 		Owner: safety.Requires(uses, r.Rules), Cautions: safety.Cautions(uses, r.Rules),
 	}
 }

@@ -1,54 +1,221 @@
 package cam
 
 import (
+	"bytes"
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
 	"traywright/cam/drawing"
+	"traywright/cam/page"
+	"traywright/cam/plan"
 	"traywright/cam/process"
 	"traywright/geometry"
+	"traywright/profiles"
 )
 
-// Layers of the drawings that are made here, in cutting order. Strokes are from
-// the colour-blind-safe set of Okabe and Ito (2008). In DXF every layer is of
-// one neutral colour: programs that drive machines may read power and order out
-// of colours, and this one gives no such order.
-var (
-	markLayer     = drawing.Layer{Name: "MARK", Stroke: "#0072B2", Index: neutral}
-	pocketLayer   = drawing.Layer{Name: "POCKET", Stroke: "#D55E00", Index: neutral}
-	outlineLayer  = drawing.Layer{Name: "OUTLINE", Stroke: "#000000", Index: neutral}
-	finishedLayer = drawing.Layer{Name: "FINISHED", Stroke: "#009E73", Index: neutral, Finished: true}
+// What is on which layer of a drawing, and which file it is in. Cutting lines and the
+// sizes that the foam will have are never in one file: a machine would cut both. A
+// drawing of cutting lines has the kerf of one tool taken off, so where two cut a sheet
+// there are two of them, numbered in the order of cutting.
+
+// Names of the layers. Behind a pocket's and a finished edge's is its depth, where it
+// ends inside the sheet.
+const (
+	markLayer     = "MARK"
+	pocketLayer   = "POCKET"
+	outlineLayer  = "OUTLINE"
+	finishedLayer = "FINISHED"
 )
 
-// neutral is white, or black on a white ground.
-const neutral = 7
+// layers makes the layers of a job's drawings: one depth has one colour on all of them.
+type layers struct {
+	colours  profiles.DXFColours
+	depthsMM []float64 // at which pockets end inside their sheets, shallow to deep
+	depths   []page.LineColour
+}
 
-// drawn is a program as a drawing: where the tool's centre or the beam runs,
-// kerf already taken off, in cutting order. The finished sizes are there only
-// on request, because a machine would cut them like the rest.
-func drawn(p process.Program, finished bool) drawing.Drawing {
-	d := drawing.Drawing{Layers: []drawing.Layer{markLayer, pocketLayer, outlineLayer}}
-	for _, path := range p.Drawn {
-		d.Paths = append(d.Paths, drawing.Path{Layer: layerOf(path.Kind).Name, Contour: path.Contour, Open: path.Path})
+func newLayers(p *plan.Plan) layers {
+	l := layers{colours: p.Machine.DXFColours.Or(profiles.DXFColours{
+		Mark: page.MarkLine.Index, Pocket: page.PocketLine.Index, Outline: page.OutlineLine.Index, Finished: page.FinishedLine.Index,
+	})}
+	for _, t := range p.Trays {
+		for _, s := range t.Sheets {
+			for _, c := range s.Cuts {
+				if !c.Through {
+					l.depthsMM = append(l.depthsMM, toPrinted(c.DepthMM))
+				}
+			}
+		}
 	}
-	if finished {
-		addFinished(&d, p.Finished)
+	slices.Sort(l.depthsMM)
+	l.depthsMM = slices.Compact(l.depthsMM)
+	taken := []int{l.colours.Mark, l.colours.Pocket, l.colours.Outline}
+	l.depths = slices.DeleteFunc(page.DepthLines(), func(c page.LineColour) bool { return slices.Contains(taken, c.Index) })
+	return l
+}
+
+// toPrinted is a depth as a layer's name has it.
+func toPrinted(mm float64) float64 { return round(mm, 1e-4) }
+
+func depthName(layer string, depthMM float64) string {
+	if depthMM == 0 {
+		return layer
 	}
+	return layer + "-" + strconv.FormatFloat(toPrinted(depthMM), 'f', -1, 64) + "MM"
+}
+
+// of is the layer of a path.
+func (l layers) of(d process.Drawn) drawing.Layer {
+	switch {
+	case d.Kind == process.Mark:
+		return drawing.Layer{Name: markLayer, Stroke: page.MarkLine.Stroke, Index: l.colours.Mark}
+	case d.Kind == process.Outline:
+		return drawing.Layer{Name: outlineLayer, Stroke: page.OutlineLine.Stroke, Index: l.colours.Outline}
+	case d.DepthMM == 0:
+		return drawing.Layer{Name: pocketLayer, Stroke: page.PocketLine.Stroke, Index: l.colours.Pocket}
+	}
+	i, _ := slices.BinarySearch(l.depthsMM, toPrinted(d.DepthMM))
+	c := l.depths[i%len(l.depths)]
+	return drawing.Layer{Name: depthName(pocketLayer, d.DepthMM), Stroke: c.Stroke, Index: c.Index}
+}
+
+// cutting is a drawing of where a tool's centre or the beam runs, layer after layer in
+// the order in which the first path of each is cut.
+func (l layers) cutting(paths []process.Drawn) drawing.Drawing {
+	var d drawing.Drawing
+	for _, path := range paths {
+		layer := l.of(path)
+		if !slices.Contains(d.Layers, layer) {
+			d.Layers = append(d.Layers, layer)
+		}
+		d.Paths = append(d.Paths, closed(drawing.Path{Layer: layer.Name, Contour: path.Contour, Open: path.Path}))
+	}
+	return byLayer(d)
+}
+
+// byLayer puts the paths of one layer together.
+func byLayer(d drawing.Drawing) drawing.Drawing {
+	at := map[string]int{}
+	for i, l := range d.Layers {
+		at[l.Name] = i
+	}
+	slices.SortStableFunc(d.Paths, func(a, b drawing.Path) int { return cmp.Compare(at[a.Layer], at[b.Layer]) })
 	return d
 }
 
-// layerOf is the layer of an operation's paths.
-func layerOf(kind process.OpKind) drawing.Layer {
-	switch kind {
-	case process.Mark:
-		return markLayer
-	case process.Pocket:
-		return pocketLayer
+// closed is a stroke that ends where it began as a closed one: some machines take an
+// open path for a fault.
+func closed(p drawing.Path) drawing.Path {
+	v := p.Open.Vertices()
+	if n := len(v); p.Contour.Len() == 0 && n > 2 && v[0].DistanceTo(v[n-1].Point) <= toleranceMM {
+		p.Contour, p.Open = geometry.NewContour(v[:n-1]...), geometry.Path{}
 	}
-	return outlineLayer
+	return p
 }
 
-// addFinished adds the sizes that the foam will have.
-func addFinished(d *drawing.Drawing, contours []geometry.Contour) {
-	d.Layers = append(d.Layers, finishedLayer)
-	for _, c := range contours {
-		d.Paths = append(d.Paths, drawing.Path{Layer: finishedLayer.Name, Contour: c})
+// finished is a drawing of the sizes that the foam will have.
+func (l layers) finished(edges []process.Finished) drawing.Drawing {
+	d := drawing.Drawing{About: "These are the sizes that the foam will have: no path to cut along, for no kerf is taken off."}
+	for _, e := range edges {
+		layer := drawing.Layer{Name: depthName(finishedLayer, e.DepthMM), Stroke: page.FinishedLine.Stroke, Index: l.colours.Finished}
+		if !slices.Contains(d.Layers, layer) {
+			d.Layers = append(d.Layers, layer)
+		}
+		d.Paths = append(d.Paths, drawing.Path{Layer: layer.Name, Contour: e.Contour})
 	}
+	return byLayer(d)
+}
+
+// toolRuns are a program's paths tool by tool, in the order of cutting.
+func toolRuns(paths []process.Drawn) (runs [][]process.Drawn) {
+	for _, p := range paths {
+		if n := len(runs); n == 0 || runs[n-1][0].Tool.ID != p.Tool.ID {
+			runs = append(runs, nil)
+		}
+		runs[len(runs)-1] = append(runs[len(runs)-1], p)
+	}
+	return runs
+}
+
+// lowerLeft is what everything in a sheet's drawings is moved by, so that none of it
+// lies below 0: the same for all, and a round number, so that it can be typed.
+func lowerLeft(list []drawing.Drawing) geometry.Point {
+	box := geometry.EmptyBox()
+	for _, d := range list {
+		box = box.Union(d.Bounds())
+	}
+	up := func(low float64) float64 { return math.Max(0, math.Ceil(-low*1e2-1e-6)/1e2) }
+	return geometry.Point{X: up(box.Min.X), Y: up(box.Min.Y)}
+}
+
+// drawings writes the sheet's drawings, DXF and SVG: the cutting lines of each tool, and
+// the finished foam in a file of its own.
+func (w *sheetWork) drawings(p *plan.Plan, o Options) error {
+	l, runs := newLayers(p), toolRuns(w.program.Drawn)
+	var list []drawing.Drawing
+	var names []string
+	for k, run := range runs {
+		d := l.cutting(run)
+		name := w.name
+		if len(runs) > 1 {
+			name = fmt.Sprintf("%s-t%d", w.name, k+1)
+		}
+		d.About = fmt.Sprintf("Paths are in cutting order, the kerf of %s taken off.", run[0].Tool.ID)
+		list, names = append(list, d), append(names, name)
+	}
+	if o.Finished || !p.Machine.Process.Traits().Beam {
+		list, names = append(list, l.finished(w.program.Finished)), append(names, w.name+finishedSuffix)
+	}
+	by, around := lowerLeft(list), geometry.EmptyBox()
+	for _, d := range list {
+		around = around.Union(d.Bounds())
+	}
+	w.movedBy = by
+	for i, d := range list {
+		tool := ""
+		if i < len(runs) {
+			tool = runs[i][0].Tool.ID
+		}
+		d.Title, d.Notes, d.Around = w.title(), w.sheet.Notes, around
+		if err := w.writeDrawing(d, by, names[i], tool, o.DXF); err != nil {
+			return fmt.Errorf("%s: %w", w.where(), err)
+		}
+	}
+	return nil
+}
+
+// finishedSuffix tells the file of the finished foam.
+const finishedSuffix = "-finished"
+
+// writeDrawing writes one drawing, moved in DXF.
+func (w *sheetWork) writeDrawing(d drawing.Drawing, by geometry.Point, name, tool string, version drawing.DXFVersion) error {
+	var dxf, svg bytes.Buffer
+	if err := drawing.WriteSVG(&svg, d); err != nil {
+		return err
+	}
+	if err := drawing.WriteDXF(&dxf, d.Moved(by), version); err != nil {
+		return err
+	}
+	w.files = append(w.files, sheetFile{File{name + ".dxf", dxf.Bytes()}, tool}, sheetFile{File{name + ".svg", svg.Bytes()}, tool})
+	return nil
+}
+
+// drawingsText says which drawing is for which tool, and where the program's X0 Y0 lies
+// in them.
+func (w *sheetWork) drawingsText() page.Drawings {
+	var t page.Drawings
+	for _, f := range w.files {
+		switch {
+		case strings.HasSuffix(f.Path, finishedSuffix+".dxf"):
+			t.Finished = f.Path
+		case strings.HasSuffix(f.Path, ".dxf"):
+			t.Cutting = append(t.Cutting, [2]string{f.Path, f.tool})
+		}
+	}
+	t.MovedMM = [2]float64{w.movedBy.X, w.movedBy.Y}
+	return t
 }

@@ -28,7 +28,7 @@ func scaleNote(p *plan.Plan) finding.List {
 	return finding.List{{
 		Severity: finding.Note, Rule: "scale-corrected", Where: p.Machine.ID,
 		Message: fmt.Sprintf("programs and drawings are corrected for the machine's measured scale: a programmed mm comes out as %.6g along X, %.6g along Y", x, y),
-		Hint:    "they are for this machine alone; the layer FINISHED stays true",
+		Hint:    "they are for this machine alone; drawings of the finished foam stay true",
 	}}
 }
 

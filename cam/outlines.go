@@ -10,6 +10,8 @@ import (
 	"traywright/cam/drawing"
 	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/cam/plan"
+	"traywright/cam/process"
 	"traywright/geometry"
 )
 
@@ -72,8 +74,12 @@ func DrawOutline(ctx context.Context, name string, region geometry.Region) ([]by
 	if err != nil {
 		return nil, err
 	}
-	d := drawing.Drawing{Title: "outline"}
-	addFinished(&d, region.Contours())
+	var edges []process.Finished
+	for _, c := range region.Contours() {
+		edges = append(edges, process.Finished{Contour: c})
+	}
+	d := newLayers(&plan.Plan{}).finished(edges)
+	d.Title = "outline"
 	var text bytes.Buffer
 	if format == drawing.SVG {
 		err = drawing.WriteSVG(&text, d)

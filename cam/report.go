@@ -257,7 +257,7 @@ func (r *Result) finish(q Request, o Options, works []*sheetWork) error {
 	for _, w := range works {
 		for _, f := range w.files {
 			r.Report.Files = append(r.Report.Files, w.describe(f, r.Plan.Machine))
-			files = append(files, f)
+			files = append(files, f.File)
 		}
 	}
 	r.Report.Totals = totals(r.Report.Files, works)

@@ -2,7 +2,6 @@ package cam
 
 import (
 	"path"
-	"strings"
 
 	"traywright/profiles"
 )
@@ -28,6 +27,7 @@ type FileReport struct {
 	ZBottomMM    float64      `json:"z_bottom_mm"`
 	LengthMM     float64      `json:"length_mm"`
 	Seconds      float64      `json:"seconds,omitzero"`       // of a program, each time
+	ZeroMM       [2]float64   `json:"zero_mm,omitzero"`       // of a DXF file: where the program's X0 Y0 lies in it
 	BoundSeconds float64      `json:"bound_seconds,omitzero"` // at the feeds written: it cannot be quicker
 }
 
@@ -41,10 +41,10 @@ type PartReport struct {
 var kinds = map[string]string{".ngc": "gcode", ".dxf": "dxf", ".svg": "svg", ".png": "png", ".md": "markdown", ".pdf": "pdf", ".csv": "csv"}
 
 // describe is one of the sheet's files in the report.
-func (w *sheetWork) describe(f File, m profiles.Machine) FileReport {
+func (w *sheetWork) describe(f sheetFile, m profiles.Machine) FileReport {
 	report := FileReport{
 		Path: f.Path, SHA256: Sum(f.Data), Kind: kinds[path.Ext(f.Path)], Tray: w.tray.ID, Layer: w.sheet.Number,
-		Trays: w.trays(), Made: w.made(), Tool: strings.Join(w.tools(), ", "),
+		Trays: w.trays(), Made: w.made(), Tool: f.tool,
 		Process: string(m.Process), Machine: m.ID, Foam: w.foams(),
 		KerfMM: w.kerf().Value, KerfFrom: w.kerf().Source, Passes: w.stats.Passes,
 		ZTopMM: round(w.zTop(m), 1e-4), ZBottomMM: round(w.zTop(m)+w.stats.Min.Z, 1e-4),
@@ -53,10 +53,27 @@ func (w *sheetWork) describe(f File, m profiles.Machine) FileReport {
 	for _, part := range w.makes {
 		report.Parts = append(report.Parts, PartReport{part.Tray.ID, part.Sheet.Number, part.Tray.Copies})
 	}
+	if kerf := w.kerfOf(f.tool); kerf.Value > 0 {
+		report.KerfMM, report.KerfFrom = kerf.Value, kerf.Source
+	}
+	if report.Kind == "dxf" {
+		report.ZeroMM = [2]float64{w.movedBy.X, w.movedBy.Y}
+	}
 	if report.Kind == "gcode" {
 		report.Seconds, report.BoundSeconds = round(w.run.Seconds, 0.1), round(w.run.LowerBoundSeconds, 0.1)
 	}
 	return report
+}
+
+// kerfOf is the width that a tool removes in the sheet's top layer; the zero value for no tool
+// of it.
+func (w *sheetWork) kerfOf(tool string) profiles.Number {
+	for _, c := range w.sheet.All() {
+		if c.Tool.ID == tool && len(c.Recipes) > 0 {
+			return c.Recipes[0].KerfMM
+		}
+	}
+	return profiles.Number{}
 }
 
 // tools are the ids of the sheet's tools in the order of cutting, one for each time

@@ -10,7 +10,6 @@ import (
 	"strings"
 	"sync"
 
-	"traywright/cam/drawing"
 	"traywright/cam/finding"
 	"traywright/cam/gcode"
 	"traywright/cam/page"
@@ -32,7 +31,8 @@ type sheetWork struct {
 	stats   process.Stats
 	body    []byte // the program without its opening comments; none where there is no path
 	run     proof.Result
-	files   []File
+	files   []sheetFile
+	movedBy geometry.Point // of the DXF drawings against the program
 	found   finding.List
 	coupon  bool // cut to find out how far off foam and kerf are: no corners of them are tried
 }
@@ -134,7 +134,7 @@ func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
 		return nil
 	}
 	name, text := w.programPath(0), w.write(r, p)
-	w.files = append(w.files, File{name, text})
+	w.files = append(w.files, sheetFile{File{name, text}, strings.Join(w.tools(), ", ")})
 	setup := w.setup(p.Machine)
 	setup.Unit = r.Unit
 	if !w.coupon {
@@ -163,28 +163,23 @@ func (w *sheetWork) planSeal(m profiles.Machine) string {
 	return proof.PlanSeal(w.setup(m), w.wanted(m))
 }
 
-func (w *sheetWork) add(ending string, data []byte) {
-	w.files = append(w.files, File{w.name + ending, data})
+// sheetFile is one of a sheet's files, and the tool that it is for; "" for a picture.
+type sheetFile struct {
+	File
+	tool string
 }
 
 // draw writes the sheet's drawings: DXF and SVG from the paths, the picture
 // from what the dry run read back.
 func (w *sheetWork) draw(r Request, p *plan.Plan, o Options) error {
-	var dxf, svg, picture bytes.Buffer
-	paths := drawn(w.program, o.Finished)
-	paths.Title, paths.Notes = w.title(), w.sheet.Notes
-	if err := drawing.WriteDXF(&dxf, paths, o.DXF); err != nil {
-		return fmt.Errorf("%s: %w", w.where(), err)
+	if err := w.drawings(p, o); err != nil {
+		return err
 	}
-	if err := drawing.WriteSVG(&svg, paths); err != nil {
-		return fmt.Errorf("%s: %w", w.where(), err)
-	}
+	var picture bytes.Buffer
 	if err := page.Picture(&picture, w.run, w.pictureOptions(r, p)); err != nil {
 		return fmt.Errorf("%s: %w", w.where(), err)
 	}
-	w.add(".dxf", dxf.Bytes())
-	w.add(".svg", svg.Bytes())
-	w.add(".png", picture.Bytes())
+	w.files = append(w.files, sheetFile{File: File{w.name + ".png", picture.Bytes()}})
 	return nil
 }
 

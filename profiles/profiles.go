@@ -126,6 +126,7 @@ type Machine struct {
 	Controller          Controller     `json:"controller"`
 	Tools               []Tool         `json:"tools"`
 	Clamps              []ClampZone    `json:"clamps"`
+	DXFColours          DXFColours     `json:"dxf_colours,omitzero"`
 	Notes               string         `json:"notes"`
 	Source              string         `json:"source"` // of every number of the row that names none
 }

@@ -15,7 +15,7 @@ func processNames() []string {
 }
 
 func readMachine(v strict.Value) Machine {
-	m := v.Map(keysOf(machineNumbers, "id", "name", "process", "source", "travel_mm", "z_zero", "controller", "tools", "clamps", "notes")...)
+	m := v.Map(keysOf(machineNumbers, "id", "name", "process", "source", "travel_mm", "z_zero", "controller", "tools", "clamps", "dxf_colours", "notes")...)
 	source := m.Get("source").Text()
 	machine := Machine{
 		ID: m.Need("id").Name(), Name: m.Need("name").Text(), Notes: m.Get("notes").Text(), Source: source,
@@ -31,6 +31,7 @@ func readMachine(v strict.Value) Machine {
 	for _, c := range m.Get("clamps").List() {
 		machine.Clamps = append(machine.Clamps, readClamp(c))
 	}
+	machine.DXFColours = readDXFColours(m.Get("dxf_colours"))
 	checkMachine(v, m, machine)
 	return machine
 }

@@ -113,6 +113,9 @@ func (w *profileText) machine(m Machine, as string) {
 		w.line(3, fmt.Sprintf("- {name: %s, x_mm: %s, y_mm: %s, length_mm: %s, width_mm: %s, height_mm: %s}",
 			strict.Quote(c.Name), plain(c.XMM), plain(c.YMM), plain(c.LengthMM), plain(c.WidthMM), plain(c.HeightMM)))
 	}
+	if text := m.DXFColours.text(); text != "" {
+		w.line(2, "dxf_colours: "+text)
+	}
 	w.text(2, "notes", m.Notes)
 }
 

@@ -59,10 +59,12 @@ def check(out, faults):
     faults.check(not audit.errors and not audit.fixes, f"{out}: the audit found something")
     layers = {}
     for e in document.modelspace():
-        layers.setdefault(e.dxf.layer, []).append(e)
+        layers.setdefault(e.dxf.layer.split("-")[0], []).append(e)
     faults.check(len(layers.get("OUTLINE", [])) == 1, f"{out}: no single OUTLINE")
-    rim = box(layers["OUTLINE"][0])
-    lines = [(e, box(e)) for e in layers["POCKET"]]
+    x, y = next(f["zero_mm"] for f, _ in cutfolder.files(out, "dxf") if f["path"] == "coupon.dxf")
+    placed = lambda e: tuple(v - z for v, z in zip(box(e), (x, y, x, y)))  # in the program's places
+    rim = placed(layers["OUTLINE"][0])
+    lines = [(e, placed(e)) for e in layers["POCKET"]]
     rows, unit = table(out)
     squares = cutfolder.report(out)["coupon"]["squares"]
     axes = {}

@@ -265,6 +265,24 @@ def box_union(boxes):
     return tuple(f(b[i] for b in boxes) for i, f in enumerate((min, min, max, max)))
 
 
+def drawings(out, entry):
+    """The drawings of a program's sheet: of each its entry, its document, and its Shapes in the program's places."""
+    found = []
+    for f, path in files(out, "dxf"):
+        if (f["tray"], f["layer"]) == (entry["tray"], entry["layer"]):
+            document, shapes = read_dxf(path)
+            x, y = f.get("zero_mm", (0, 0))
+            for s in shapes:
+                s.vertices = [(v[0] - x, v[1] - y, v[2]) for v in s.vertices]
+            found.append((f, document, shapes))
+    return found
+
+
+def kind(shape):
+    """The layer's name without the depth behind it."""
+    return shape.layer.split("-")[0]
+
+
 def read_dxf(path):
     """The document as ezdxf reads it and its polylines as Shapes, in order."""
     import ezdxf

@@ -257,7 +257,8 @@ def check_templates(out, faults, work):
     shapes, trays = {}, {}
     for entry, path in files(out, "dxf"):
         _, found = read_dxf(path)
-        shapes.setdefault(entry["tray"], []).extend(s for s in found if s.layer == "FINISHED")
+        for tray in entry["trays"]:
+            shapes.setdefault(tray, []).extend(s for s in found if s.layer.startswith("FINISHED"))
     run("pdftoppm", "-r", str(DPI), "-gray", str(pdf), str(work / "page"))
     bars = []
     for number, path in enumerate(sorted(work.glob("page-*.pgm")), 1):

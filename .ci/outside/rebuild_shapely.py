@@ -9,7 +9,7 @@ do not.) The cutter's foam is looked at in horizontal planes just above and
 just below every pocket's floor; a beam goes through the sheet, and its slit is
 filled, since what it cuts round falls out.
 
-Wanted at each plane is the union of the contours of the DXF's FINISHED layer
+Wanted at each plane is the union of the contours of the finished DXF's layers
 whose pocket, or label or emblem, is that deep; depths and boxes come from report.json. Both edges
 have to lie within 0.02 mm of each other, Hausdorff distance, less what chords
 and rounding may hide (see BUDGET).
@@ -174,6 +174,12 @@ def reaches(motion, point, distance):
     return all(min(a, b) - distance <= p <= max(a, b) + distance for a, b, p in zip(motion.start[:2], motion.end[:2], point))
 
 
+def stroke(mark):
+    """A mark's points, back at the first one where it is closed."""
+    points = mark.points(DESIGN_CHORD)
+    return points + points[:1] if mark.closed else points
+
+
 class Sheet:
     """One program, what the design wants of it, and the numbers of the job."""
 
@@ -185,12 +191,12 @@ class Sheet:
         faults.check(entry["kerf_mm"] in self.kerfs.values(), f"{self.name}: kerf {entry['kerf_mm']} is not in the header: {self.kerfs}")
         self.laser = entry["process"] == "laser"
         self.passes = entry["passes"]
-        _, shapes = cutfolder.read_dxf(self.path.with_suffix(".dxf"))
-        finished = [s for s in shapes if s.layer == "FINISHED"]
+        shapes = [s for _, _, found in cutfolder.drawings(out, entry) for s in found]
+        finished = [s for s in shapes if cutfolder.kind(s) == "FINISHED"]
         faults.check(all(s.closed for s in finished), f"{self.name}: a FINISHED contour is open")
         self.outline = max(finished, key=lambda s: abs(s.area()))
         self.contours = [s for s in finished if s is not self.outline]
-        self.marks = unary_union([LineString(s.points(DESIGN_CHORD)) for s in shapes if s.layer == "MARK"])
+        self.marks = unary_union([LineString(stroke(s)) for s in shapes if s.layer == "MARK"])
         tray = next(t for t in report["trays"] if t["id"] == entry["tray"])
         self.top, self.thickness = layer_span(tray, entry["layer"])
         self.pockets = [p for p in tray["pockets"] if self.depth(p) > 0]

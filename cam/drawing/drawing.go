@@ -23,19 +23,20 @@ import (
 
 // Drawing is what one file shows. A sheet may have several.
 type Drawing struct {
-	Title  string   // any text; DXF has no place for it
-	Notes  []string // likewise
-	Layers []Layer  // in the order in which a file lists them; one without a path is left out
-	Paths  []Path   // in cutting order
+	Title  string       // any text; DXF has no place for it
+	Notes  []string     // likewise
+	About  string       // likewise: what the paths are, as a sentence
+	Around geometry.Box // a page of SVG holds at least this; the zero value asks for nothing
+	Layers []Layer      // in the order in which a file lists them; one without a path is left out
+	Paths  []Path       // in cutting order
 }
 
 // Layer is a name for paths that are treated alike, and how they look. Machines
 // may read power and order out of colours as well as out of names.
 type Layer struct {
-	Name     string
-	Stroke   string // colour in SVG: #RRGGBB
-	Index    int    // colour in DXF: 1 to 255; 7 is white, or black on a white ground
-	Finished bool   // the sizes that the foam will have, not a path to cut
+	Name   string
+	Stroke string // colour in SVG: #RRGGBB
+	Index  int    // colour in DXF, of the layer and of each path on it: 1 to 255; 7 is white, or black on a white ground
 }
 
 // Path is one contour or, where that has no vertex, one open path.
@@ -108,8 +109,18 @@ func (d Drawing) layersInUse() []Layer {
 	return list
 }
 
-// bounds is the box around all paths, their arcs in full.
-func (d Drawing) bounds() geometry.Box {
+// Moved is the drawing with all of its paths moved by a vector, mm.
+func (d Drawing) Moved(by geometry.Point) Drawing {
+	move := geometry.Translate(by.X, by.Y)
+	d.Paths = slices.Clone(d.Paths)
+	for i, p := range d.Paths {
+		d.Paths[i].Contour, d.Paths[i].Open = p.Contour.Transform(move), p.Open.Transform(move)
+	}
+	return d
+}
+
+// Bounds is the box around all paths, their arcs in full; mm.
+func (d Drawing) Bounds() geometry.Box {
 	box := geometry.EmptyBox()
 	for _, p := range d.Paths {
 		for _, s := range p.segments() {

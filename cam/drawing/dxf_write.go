@@ -55,6 +55,7 @@ func WriteDXF(w io.Writer, d Drawing, v DXFVersion) error {
 // polyline is one path as DXF has it.
 type polyline struct {
 	layer    string
+	colour   int // the layer's, said again: some readers go by one and some by the other
 	closed   bool
 	vertices []geometry.Vertex
 }
@@ -69,10 +70,14 @@ func (l polyline) flag() int {
 
 // polylines are the drawing's paths in their order.
 func polylines(d Drawing) []polyline {
+	colours := map[string]int{}
+	for _, l := range d.Layers {
+		colours[l.Name] = l.Index
+	}
 	var list []polyline
 	for _, p := range d.Paths {
 		vertices, closed := p.vertices()
-		list = append(list, polyline{p.Layer, closed, halveArcs(vertices, closed)})
+		list = append(list, polyline{p.Layer, colours[p.Layer], closed, halveArcs(vertices, closed)})
 	}
 	return list
 }

@@ -7,7 +7,7 @@ import "traywright/geometry"
 // those that know it learn the unit.
 func r12(d Drawing) []byte {
 	var p pairs
-	p.section("HEADER", func() { p.header("AC1009", d.bounds()) })
+	p.section("HEADER", func() { p.header("AC1009", d.Bounds()) })
 	p.section("TABLES", func() {
 		p.table12("LTYPE", 1, func() { p.lineType12("CONTINUOUS") })
 		layers := append([]Layer{layerZero}, d.layersInUse()...)
@@ -52,15 +52,18 @@ func (p *pairs) layer12(l Layer) {
 func (p *pairs) polyline(l polyline) {
 	p.put(0, "POLYLINE")
 	p.put(8, l.layer)
+	p.integer(62, l.colour)
 	p.integer(66, 1) // vertices follow; old readers ask for it
 	p.point(10, geometry.Point{})
 	p.integer(70, l.flag())
 	for _, v := range l.vertices {
 		p.put(0, "VERTEX")
 		p.put(8, l.layer)
+		p.integer(62, l.colour)
 		p.point(10, v.Point)
 		p.bulge(v.Bulge)
 	}
 	p.put(0, "SEQEND")
 	p.put(8, l.layer)
+	p.integer(62, l.colour)
 }

@@ -30,7 +30,7 @@ func r2000(drawn Drawing) []byte {
 
 	var head pairs
 	head.section("HEADER", func() {
-		head.header("AC1015", drawn.bounds())
+		head.header("AC1015", drawn.Bounds())
 		head.variable("$HANDSEED")
 		head.put(5, (d.last + 1).String())
 	})
@@ -123,29 +123,30 @@ func (d *dxf2000) textStyle(owner handle, name string) {
 
 // block writes the empty definition of model or paper space.
 func (d *dxf2000) block(name string, record handle) {
-	d.entity("BLOCK", record, "0", "AcDbBlockBegin")
+	d.entity("BLOCK", record, layerZero, "AcDbBlockBegin")
 	d.put(2, name)
 	d.integer(70, 0)
 	d.point(10, geometry.Point{})
 	d.put(3, name)
 	d.put(1, "")
-	d.entity("ENDBLK", record, "0", "AcDbBlockEnd")
+	d.entity("ENDBLK", record, layerZero, "AcDbBlockEnd")
 }
 
 // entity opens an entity that the space of record owns.
-func (d *dxf2000) entity(kind string, record handle, layer, class string) {
+func (d *dxf2000) entity(kind string, record handle, layer Layer, class string) {
 	d.put(0, kind)
 	d.put(5, d.newHandle().String())
 	d.put(330, record.String())
 	d.put(100, "AcDbEntity")
-	d.put(8, layer)
+	d.put(8, layer.Name)
+	d.integer(62, layer.Index)
 	d.put(100, class)
 }
 
 // lightPolyline writes an LWPOLYLINE. The count, group 90, has to be the first
 // of its class: one widespread reader overlooks the closing flag otherwise.
 func (d *dxf2000) lightPolyline(l polyline) {
-	d.entity("LWPOLYLINE", d.modelSpace, l.layer, "AcDbPolyline")
+	d.entity("LWPOLYLINE", d.modelSpace, Layer{Name: l.layer, Index: l.colour}, "AcDbPolyline")
 	d.integer(90, len(l.vertices))
 	d.integer(70, l.flag())
 	for _, v := range l.vertices {

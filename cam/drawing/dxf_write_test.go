@@ -93,23 +93,24 @@ func TestPathsComeInCuttingOrder(t *testing.T) {
 
 func TestLayersInUse(t *testing.T) {
 	text := writeDXF(t, Drawing{Layers: sampleLayers, Paths: sample(false).Paths[1:]}, R2000)
-	var names []string
+	var names, colours []string
 	for _, e := range ofKind(t, text, "LAYER") {
 		names = append(names, e.value(2))
-		assert.Equal(t, "7", e.value(62), "one neutral colour for all")
+		colours = append(colours, e.value(62))
 	}
 	assert.Equal(t, []string{"0", "POCKET", "OUTLINE"}, names)
+	assert.Equal(t, []string{"7", "30", "7"}, colours)
 }
 
 // Group codes after the DXF reference pages for LWPOLYLINE and VERTEX.
 func TestEntityText(t *testing.T) {
 	text := strings.ReplaceAll(writeDXF(t, sample(false), R2000), "\r\n", " ")
-	assert.Contains(t, text, "100 AcDbEntity 8 POCKET 100 AcDbPolyline 90 2 70 1 10 30 20 20 42 1 10 10 20 20 42 1 0 ")
+	assert.Contains(t, text, "100 AcDbEntity 8 POCKET 62 30 100 AcDbPolyline 90 2 70 1 10 30 20 20 42 1 10 10 20 20 42 1 0 ")
 	assert.Contains(t, text, "90 3 70 0 10 5 20 5 10 15 20 5 42 0.5 10 20 20 10 0 ", "an open path ends without a bulge")
 
 	text = strings.ReplaceAll(writeDXF(t, sample(false), R12), "\r\n", " ")
-	assert.Contains(t, text, "0 POLYLINE 8 POCKET 66 1 10 0 20 0 30 0 70 1 "+
-		"0 VERTEX 8 POCKET 10 30 20 20 30 0 42 1 0 VERTEX 8 POCKET 10 10 20 20 30 0 42 1 0 SEQEND 8 POCKET ")
+	assert.Contains(t, text, "0 POLYLINE 8 POCKET 62 30 66 1 10 0 20 0 30 0 70 1 "+
+		"0 VERTEX 8 POCKET 62 30 10 30 20 20 30 0 42 1 0 VERTEX 8 POCKET 62 30 10 10 20 20 30 0 42 1 0 SEQEND 8 POCKET 62 30 ")
 }
 
 func TestHeader(t *testing.T) {

@@ -30,13 +30,13 @@ func square(side float64) geometry.Contour {
 }
 
 var sampleLayers = []Layer{
-	{Name: "MARK", Stroke: "#0072B2", Index: 7}, {Name: "POCKET", Stroke: "#D55E00", Index: 7},
-	{Name: "OUTLINE", Stroke: "#000000", Index: 7}, {Name: "FINISHED", Stroke: "#009E73", Index: 7, Finished: true},
+	{Name: "MARK", Stroke: "#0072B2", Index: 163}, {Name: "POCKET", Stroke: "#D55E00", Index: 30},
+	{Name: "OUTLINE", Stroke: "#000000", Index: 7}, {Name: "FINISHED", Stroke: "#009E73", Index: 122},
 }
 
 // sample has every kind of path once, and finished sizes where they are wanted.
 func sample(finished bool) Drawing {
-	d := Drawing{Layers: sampleLayers, Paths: []Path{
+	d := Drawing{Layers: sampleLayers, About: "Paths are in cutting order.", Paths: []Path{
 		{Layer: "MARK", Open: geometry.NewPath(vx(5, 5, 0), vx(15, 5, 0.5), vx(20, 10, 0.25))},
 		{Layer: "POCKET", Contour: disc(20, 20, 10)},
 		{Layer: "OUTLINE", Contour: square(60)},

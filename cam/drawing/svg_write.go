@@ -76,7 +76,7 @@ func newSVG(d Drawing) svgDocument {
 		Width:   width + "mm", Height: height + "mm", ViewBox: "0 0 " + width + " " + height,
 		Title: d.Title,
 		Description: fmt.Sprintf("Lengths in mm. X0 Y0 of the program is at x=%s y=%s on this page. "+
-			"Paths are in cutting order, kerf taken off%s.", length(page.x(0)), length(page.y(0)), finishedNote(layers)),
+			"%s", length(page.x(0)), length(page.y(0)), d.About),
 	}
 	for _, note := range d.Notes {
 		s.Description += " Note: " + note + "."
@@ -87,23 +87,17 @@ func newSVG(d Drawing) svgDocument {
 	return s
 }
 
-// finishedNote warns of what is not to be cut.
-func finishedNote(layers []Layer) string {
-	for _, l := range layers {
-		if l.Finished {
-			return ", save in group " + l.Name + ", which has the sizes that the foam will have and is not for cutting"
-		}
-	}
-	return ""
-}
-
 // svgPage turns places in the drawing, Y up, into places on the page, Y down
 // from its upper edge.
 type svgPage struct{ box geometry.Box }
 
 // newPage is the box of all paths and a margin, out to whole thousandths.
 func newPage(d Drawing) svgPage {
-	box := d.bounds().Grow(marginMM)
+	box := d.Bounds()
+	if d.Around != (geometry.Box{}) {
+		box = box.Union(d.Around)
+	}
+	box = box.Grow(marginMM)
 	box.Min.X, box.Min.Y = math.Floor(box.Min.X*1000)/1000, math.Floor(box.Min.Y*1000)/1000
 	box.Max.X, box.Max.Y = math.Ceil(box.Max.X*1000)/1000, math.Ceil(box.Max.Y*1000)/1000
 	return svgPage{box}

@@ -33,7 +33,7 @@ const golden = `<?xml version="1.0" encoding="UTF-8"?>
 `
 
 func TestGolden(t *testing.T) {
-	d := Drawing{Title: `Crew <tray> & "stores"`, Layers: sampleLayers, Paths: []Path{
+	d := Drawing{Title: `Crew <tray> & "stores"`, About: "Paths are in cutting order, kerf taken off.", Layers: sampleLayers, Paths: []Path{
 		{Layer: "MARK", Open: geometry.NewPath(vx(5, 5, 0), vx(15, 5, 0), vx(20, 10, 0.25))},
 		{Layer: "POCKET", Contour: geometry.NewContour(vx(20, 20, 0), vx(30, 20, math.Tan(math.Pi/8)), vx(30, 30, 0), vx(20, 30, 0))},
 		{Layer: "OUTLINE", Contour: square(60)},
@@ -45,16 +45,24 @@ func TestNotesAreInTheDescription(t *testing.T) {
 	d := sample(false)
 	d.Notes = []string{"no kerf is taken off <squares>", "cut a skin"}
 	text := writeSVG(t, d)
-	assert.Contains(t, text, "kerf taken off. Note: no kerf is taken off &lt;squares&gt;. Note: cut a skin.</desc>")
+	assert.Contains(t, text, "in cutting order. Note: no kerf is taken off &lt;squares&gt;. Note: cut a skin.</desc>")
 }
 
 func TestFinishedIsAGroupOfItsOwn(t *testing.T) {
 	text := writeSVG(t, sample(true))
-	assert.Contains(t, text, "kerf taken off, save in group FINISHED, which has the sizes that the foam will have and is not for cutting.")
 	assert.Contains(t, text, ` <g id="FINISHED" fill="none" stroke="#009E73" stroke-width="0.1">`)
 	assert.Contains(t, text, `d="M 31.1 41 A 10.1 10.1 0 0 0 `, "a circle is cut into four arcs")
 	assert.Equal(t, 4, strings.Count(text[strings.Index(text, "FINISHED\" "):], "A 10.1 10.1"))
 	assert.NotContains(t, writeSVG(t, sample(false)), "FINISHED")
+}
+
+// Drawings of one sheet have one page, so that they lie on each other.
+func TestAPageHoldsWhatIsAskedFor(t *testing.T) {
+	d := sample(false)
+	d.Paths, d.Around = d.Paths[1:2], geometry.Box{Min: pt(0, 0), Max: pt(60, 60)}
+	text := writeSVG(t, d)
+	assert.Contains(t, text, `viewBox="0 0 62 62"`)
+	assert.Contains(t, text, `d="M 31 41 A 10 10 0 0 0 `, "a place on it stays where it is")
 }
 
 func TestTitleCannotBreakOut(t *testing.T) {

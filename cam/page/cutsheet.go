@@ -40,6 +40,7 @@ type Sheet struct {
 	Stats    process.Stats
 	Run      proof.Result // the program's dry run
 	Picture  PictureOptions
+	Drawings Drawings
 	BlankMM  [2]float64 // the least foam it is cut from, X and Y
 	InsetMM  [2]float64 // how far in from the foam's left and front edge X0 Y0 lies at least
 	Owner    []string   // what the machine's owner requires of the sheet
@@ -84,6 +85,7 @@ type cutSheetText struct {
 	Time                    string   // of all programs, each as often as it is run
 	Overview                [][]byte // pictures; only the paper has them
 	Before                  []string
+	Files                   []string // which is for whom
 	Findings                finding.List
 	Material                []materialRow
 	Steps                   []stepRow
@@ -131,7 +133,7 @@ func (s sheetText) GlueHead(t trayText) string {
 func (c CutSheet) text() cutSheetText {
 	t := cutSheetText{
 		Title: c.title(), Machine: c.Plan.Machine.Name, Process: string(c.Plan.Machine.Process), Time: c.time(),
-		Before: c.before(), Findings: toldHere(c.Findings), Material: c.material(), Steps: c.steps(), Trays: c.trays(), Cases: c.cases(),
+		Before: c.before(), Files: c.whichFile(), Findings: toldHere(c.Findings), Material: c.material(), Steps: c.steps(), Trays: c.trays(), Cases: c.cases(),
 	}
 	for _, row := range t.Trays {
 		if row.block {

@@ -73,6 +73,7 @@ func (c *cutSheetPages) overview(job cutSheetText) error {
 		if len(job.Findings) > 0 {
 			blocks = append(blocks, t.paragraphs("Worth a look", worth(job.Findings)))
 		}
+		blocks = append(blocks, t.paragraphs("Which file is for whom", job.Files))
 		for i, k := range job.Cases {
 			b := t.stack(k)
 			b.newColumn = i == 0

@@ -62,6 +62,9 @@ func (c CutSheet) settings(s Sheet) [][2]string {
 		}
 	}
 	facts = append(facts, c.tools(s)...)
+	if len(s.Drawings.Cutting) > 0 {
+		facts = append(facts, s.drawings())
+	}
 	if c.Eyewear != "" {
 		facts = append(facts, [2]string{"Eyewear", c.Eyewear})
 	}

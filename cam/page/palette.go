@@ -25,6 +25,8 @@ var (
 	bluishGreen = rgb(0x009e73)
 	yellow      = rgb(0xf0e442)
 	blue        = rgb(0x0072b2)
+	skyBlue     = rgb(0x56b4e9)
+	vermillion  = rgb(0xd55e00)
 	purple      = rgb(0xcc79a7)
 )
 

@@ -191,7 +191,7 @@ func TestLaserMarksFaintlyAndFirst(t *testing.T) {
 	}
 	assert.Equal(t, []OpKind{Mark, Pocket, Outline}, kinds)
 	assert.InDelta(t, math.Pi*(20-0.3), p.Drawn[1].Contour.Length(), 1e-9)
-	assert.InDelta(t, math.Pi*20, p.Finished[0].Length(), 1e-9)
+	assert.InDelta(t, math.Pi*20, p.Finished[0].Contour.Length(), 1e-9)
 }
 
 func TestLaserRefusals(t *testing.T) {

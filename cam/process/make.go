@@ -101,12 +101,18 @@ func (b *builder) add(op Op) {
 	b.at = op.Moves[len(op.Moves)-1].To.Point
 }
 
-func (b *builder) addCut(f finished, shape geometry.Region) {
+func (b *builder) addCut(f finished, cut plan.Cut) {
 	b.add(f.op)
-	for _, c := range f.walls.Contours() {
-		b.program.Drawn = append(b.program.Drawn, Drawn{Kind: f.op.Kind, Contour: c})
+	depth := 0.0
+	if f.op.Kind == Pocket && !cut.Through {
+		depth = cut.DepthMM
 	}
-	b.program.Finished = append(b.program.Finished, shape.Contours()...)
+	for _, c := range f.walls.Contours() {
+		b.program.Drawn = append(b.program.Drawn, Drawn{Kind: f.op.Kind, Tool: cut.Tool, DepthMM: depth, Contour: c})
+	}
+	for _, c := range cut.Shape.Contours() {
+		b.program.Finished = append(b.program.Finished, Finished{depth, c})
+	}
 }
 
 func (b *builder) marks(paths []geometry.Path) error {
@@ -120,7 +126,7 @@ func (b *builder) marks(paths []geometry.Path) error {
 	}
 	b.add(op)
 	for _, p := range paths {
-		b.program.Drawn = append(b.program.Drawn, Drawn{Kind: Mark, Path: p})
+		b.program.Drawn = append(b.program.Drawn, Drawn{Kind: Mark, Tool: op.Tool, Path: p})
 	}
 	return nil
 }
@@ -133,7 +139,7 @@ func (b *builder) pockets(cuts []plan.Cut) error {
 			if err != nil {
 				return err
 			}
-			b.addCut(f, cuts[i].Shape)
+			b.addCut(f, cuts[i])
 		}
 	}
 	return nil
@@ -167,6 +173,6 @@ func (b *builder) outline(edge plan.Cut) error {
 	if err != nil {
 		return err
 	}
-	b.addCut(f, edge.Shape)
+	b.addCut(f, edge)
 	return nil
 }

@@ -62,16 +62,24 @@ type Op struct {
 // the wall, kerf already taken off.
 type Drawn struct {
 	Kind    OpKind
+	Tool    profiles.Tool
+	DepthMM float64 // below the sheet's top; 0 for what goes through it, and for marks
 	Contour geometry.Contour
-	Path    geometry.Path // marks are open; Contour is empty then
+	Path    geometry.Path // marks; Contour is empty then
+}
+
+// Finished is an edge that the foam will have.
+type Finished struct {
+	DepthMM float64 // of the hole, below the sheet's top; 0 for what goes through
+	Contour geometry.Contour
 }
 
 // Program is everything that cuts one sheet, in cutting order.
 type Program struct {
 	Ops            []Op
 	Drawn          []Drawn
-	Finished       []geometry.Contour // the foam's own edges: pockets as left, then the outline
-	ClearZ         float64            // height of rapids above the foam's top
+	Finished       []Finished // the foam's own edges: pockets as left, then the outline
+	ClearZ         float64    // height of rapids above the foam's top
 	ThicknessMM    float64
 	BreakthroughMM float64 // deepest cut below the foam
 	SkinMM         float64 // left under the outline; 0 when cut through

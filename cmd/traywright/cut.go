@@ -13,7 +13,7 @@ import (
 var (
 	outFlag      = &cli.StringFlag{Name: "out", Usage: "write everything into `DIR`, all or nothing"}
 	dxfFlag      = &cli.StringFlag{Name: "dxf", Value: "r2000", Usage: "drawing format, `r2000|r12`; r12 for old readers"}
-	finishedFlag = &cli.BoolFlag{Name: "finished", Usage: "add a layer FINISHED with the foam's own sizes to DXF and SVG; a machine would cut it"}
+	finishedFlag = &cli.BoolFlag{Name: "finished", Usage: "write drawings of the finished foam, NAME-finished, for a laser too; others always get them"}
 	paperFlag    = &cli.StringFlag{Name: "paper", Value: "a4", Usage: "size of the PDFs' pages, `a4|letter`"}
 )
 

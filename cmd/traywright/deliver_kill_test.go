@@ -44,7 +44,7 @@ func TestKilledAtEveryRename(t *testing.T) {
 		proof       string // a file that is there, whole, at every moment
 		changed     string // an input of then, after first
 	}{
-		{"a folder", []string{"cut", "cut.yaml", "--out", "out"}, []string{"cut", "cut.yaml", "--out", "out", "--finished"}, "out/report.json", ""},
+		{"a folder", []string{"cut", "cut.yaml", "--out", "out"}, []string{"cut", "cut.yaml", "--out", "out", "--dxf", "r12"}, "out/report.json", ""},
 		{"an arrangement", []string{"arrange", "holds.yaml"}, []string{"arrange", "holds.yaml", "--force", "--seed", "7"}, "arrangement.yaml", "wall: 9\n"},
 		{"a measured kerf", []string{"kerf", "k.csv", "--save", "mine"}, []string{"kerf", "k.csv", "--save", "mine", "--force", "--date", "2026-03-01"}, "mine/kerf-bench-laser-beam-pe-30.yaml", ""},
 	} {

@@ -1,0 +1,146 @@
+package cam
+
+import (
+	"context"
+	"path"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam/drawing"
+	"traywright/cam/job"
+	"traywright/cam/process"
+	"traywright/cam/safety"
+	"traywright/geometry"
+	"traywright/profiles"
+)
+
+// drawnFiles are the drawings of a job of one tray, by name without folder.
+func drawnFiles(t *testing.T, text string, o Options, change func(*profiles.Machine)) map[string]string {
+	t.Helper()
+	j, found, err := job.Load(fstest.MapFS{"job.yaml": {Data: []byte(text)}}, "job.yaml")
+	require.NoError(t, err)
+	require.False(t, found.Failed(), "%v", found)
+	c, err := profiles.Shipped()
+	require.NoError(t, err)
+	rules := []safety.Rules{{Permits: []safety.Permit{{Foam: "pe-30", Process: profiles.Laser, When: "lid closed"}}}}
+	p, found := decide(Request{Job: j, Catalog: c, Unit: j.Units, Rules: rules})
+	require.False(t, found.Failed(), "%v", found)
+	if change != nil {
+		change(&p.Machine)
+	}
+	files := map[string]string{}
+	for _, w := range sheetsOf(p) {
+		require.NoError(t, w.lay(p))
+		require.NoError(t, w.drawings(p, o))
+		for _, f := range w.files {
+			files[path.Base(f.Path)] = string(f.Data)
+		}
+	}
+	return files
+}
+
+func names(files map[string]string, ending string) (list []string) {
+	for name := range files {
+		if strings.HasSuffix(name, ending) {
+			list = append(list, strings.TrimSuffix(name, ending))
+		}
+	}
+	return list
+}
+
+// layerColours are the layers that a DXF drawing of R2000 declares, and their colours.
+func layerColours(text string) map[string]string {
+	layers := map[string]string{}
+	for _, part := range strings.Split(text, "AcDbLayerTableRecord\r\n2\r\n")[1:] {
+		lines := strings.Split(part, "\r\n") // name, 70, flags, 62, colour
+		layers[lines[0]] = lines[4]
+	}
+	delete(layers, "0")
+	return layers
+}
+
+// The machine has T1 of 3.175 mm for the shallow pockets and T2 of 6 mm for what goes
+// through 2 in of foam: see profiles/data.
+const twoTools = `
+machine: bench-router
+trays:
+  - id: a
+    size: [140, 100]
+    layers: [{foam: pe-30, thickness: 2 in}, {foam: pe-45, thickness: 1/4 in}]
+    pockets:
+      - {at: [14, 14], size: [30, 30], corner: 4, depth: 12.7}
+      - {at: [60, 14], size: [30, 30], corner: 4, depth: 20}
+      - {at: [14, 60], size: [20, 20], corner: 4, depth: 12.7}
+      - {at: [60, 60], size: [30, 30], corner: 4, depth: 52}
+`
+
+func TestDrawingsOfARouter(t *testing.T) {
+	files := drawnFiles(t, twoTools, Options{}, nil)
+	assert.ElementsMatch(t, []string{
+		"a-1-pe-30-50.8mm-t1", "a-1-pe-30-50.8mm-t2", "a-1-pe-30-50.8mm-finished", "a-2-pe-45-6.35mm", "a-2-pe-45-6.35mm-finished",
+	}, names(files, ".dxf"))
+	assert.ElementsMatch(t, names(files, ".dxf"), names(files, ".svg"))
+	// A depth has its colour on every sheet of the job: the pocket of 52 mm ends 1.2 mm down in the base.
+	assert.Equal(t, map[string]string{"POCKET-12.7MM": "140", "POCKET-20MM": "233"}, layerColours(files["a-1-pe-30-50.8mm-t1.dxf"]))
+	assert.Equal(t, map[string]string{"POCKET": "30", "OUTLINE": "7"}, layerColours(files["a-1-pe-30-50.8mm-t2.dxf"]))
+	assert.Equal(t, map[string]string{"POCKET-1.2MM": "40", "OUTLINE": "7"}, layerColours(files["a-2-pe-45-6.35mm.dxf"]))
+	assert.Equal(t, map[string]string{"FINISHED-12.7MM": "122", "FINISHED-20MM": "122", "FINISHED": "122"}, layerColours(files["a-1-pe-30-50.8mm-finished.dxf"]))
+	assert.Contains(t, files["a-1-pe-30-50.8mm-t1.svg"], "the kerf of flat-3 taken off")
+	assert.Contains(t, files["a-1-pe-30-50.8mm-t2.svg"], "the kerf of flat-6 taken off")
+	for name, text := range files {
+		assert.Equal(t, strings.Contains(name, "finished"), strings.Contains(text, "FINISHED"), name)
+	}
+	assert.Contains(t, files["a-1-pe-30-50.8mm-t1.svg"], `<g id="POCKET-12.7MM"`)
+}
+
+func TestColoursOfAProfile(t *testing.T) {
+	files := drawnFiles(t, twoTools, Options{}, func(m *profiles.Machine) {
+		m.DXFColours = profiles.DXFColours{Mark: 1, Pocket: 140, Outline: 2, Finished: 9}
+	})
+	assert.Equal(t, map[string]string{"POCKET": "140", "OUTLINE": "2"}, layerColours(files["a-1-pe-30-50.8mm-t2.dxf"]))
+	assert.Equal(t, map[string]string{"POCKET-12.7MM": "233", "POCKET-20MM": "53"}, layerColours(files["a-1-pe-30-50.8mm-t1.dxf"]), "no depth has a colour that the profile gives away")
+	assert.Equal(t, "9", layerColours(files["a-1-pe-30-50.8mm-finished.dxf"])["FINISHED"])
+}
+
+// A laser burns whatever it is shown: the finished sizes come when they are asked for.
+func TestDrawingsOfALaser(t *testing.T) {
+	const text = `
+machine: bench-laser
+trays:
+  - id: a
+    size: [140, 100]
+    layers: [{foam: pe-30, thickness: 1/2 in}]
+    pockets: [{at: [14, 14], size: [30, 30]}]
+    labels: [{text: "o", at: [80, 20], height: 30}]
+`
+	assert.Equal(t, []string{"a-1-pe-30-12.7mm"}, names(drawnFiles(t, text, Options{}, nil), ".dxf"))
+	files := drawnFiles(t, text, Options{Finished: true}, nil)
+	assert.ElementsMatch(t, []string{"a-1-pe-30-12.7mm", "a-1-pe-30-12.7mm-finished"}, names(files, ".dxf"))
+	assert.Equal(t, map[string]string{"MARK": "163", "POCKET": "30", "OUTLINE": "7"}, layerColours(files["a-1-pe-30-12.7mm.dxf"]))
+	pieces, err := drawing.DXF.Read(context.Background(), []byte(files["a-1-pe-30-12.7mm.dxf"]))
+	require.NoError(t, err)
+	assert.Len(t, pieces, 3)
+	assert.Equal(t, 3, strings.Count(files["a-1-pe-30-12.7mm.dxf"], "\r\n70\r\n1\r\n10\r\n"), "the stroke of an o is closed, and so are pocket and outline")
+}
+
+func TestClosed(t *testing.T) {
+	p := func(x, y float64) geometry.Vertex { return geometry.Vertex{Point: geometry.Point{X: x, Y: y}} }
+	open := drawing.Path{Open: geometry.NewPath(p(0, 0), p(10, 0), p(10, 10))}
+	assert.Equal(t, open, closed(open))
+	loop := closed(drawing.Path{Open: geometry.NewPath(p(0, 0), p(10, 0), p(10, 10), p(0, 0))})
+	assert.Equal(t, geometry.NewContour(p(0, 0), p(10, 0), p(10, 10)), loop.Contour)
+	there := drawing.Path{Open: geometry.NewPath(p(0, 0), p(0, 0))}
+	assert.Equal(t, there, closed(there))
+}
+
+func TestToolRuns(t *testing.T) {
+	tool := func(id string) process.Drawn { return process.Drawn{Tool: profiles.Tool{ID: id}} }
+	runs := toolRuns([]process.Drawn{tool("a"), tool("a"), tool("b"), tool("a")})
+	require.Len(t, runs, 3)
+	assert.Len(t, runs[0], 2)
+	assert.Empty(t, toolRuns(nil))
+}
