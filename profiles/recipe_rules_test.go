@@ -81,3 +81,12 @@ func TestRulesOfRecipesAtTheirLimits(t *testing.T) {
 	router.FeedMMPerMin.Value, router.RPM.Value = 1e5, 1e6
 	assert.Empty(t, recipeFaults(router, free), "a machine that names no maximum")
 }
+
+// ISO 1923's steps (after its Chinese adoption): 0.05 mm below 10 mm, 0.1 mm up to 100 mm, 0.5 mm
+// beyond; reported to two of them.
+func TestReadingsOfSoftFoam(t *testing.T) {
+	for size, want := range map[float64]float64{0: 0.05, 9.99: 0.05, 10: 0.1, 100: 0.1, 100.01: 0.5, 2000: 0.5} {
+		assert.Equal(t, want, ReadSoftMM(size), size)
+		assert.Equal(t, 2*want, ReportedSoftMM(size), size)
+	}
+}

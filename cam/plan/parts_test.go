@@ -247,3 +247,15 @@ func TestLeastGapOfLetters(t *testing.T) {
 		assert.InDelta(t, c.want, leastGap(c.letters, c.groove, c.limit), 1e-9, "%v", c)
 	}
 }
+
+// A mark that is cut takes its depth out of each layer that it reaches, and no more than the
+// layer; one that is engraved takes nothing that weighs.
+func TestFoamThatAMarkTakes(t *testing.T) {
+	k := &mark{}
+	k.Make, k.Depth, k.Design = job.Cut, mm(12), geometry.NewRegion(square(0, 0, 10))
+	for _, c := range []struct{ top, thick, want float64 }{{0, 20, 12}, {0, 10, 10}, {10, 10, 2}, {12, 5, 0}, {20, 5, 0}} {
+		assert.InDelta(t, 100*c.want, k.removed(Layer{Top: mm(c.top), Thickness: mm(c.thick)}), 1e-6, "%v", c)
+	}
+	k.Make = job.Marked
+	assert.Zero(t, k.removed(Layer{Thickness: mm(20)}))
+}
