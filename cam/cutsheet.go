@@ -4,11 +4,13 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"math"
 
 	"traywright/cam/finding"
 	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/safety"
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -34,11 +36,46 @@ func cutSheet(r Request, p *plan.Plan, works []*sheetWork, found finding.List) p
 func (w *sheetWork) page(r Request, p *plan.Plan) page.Sheet {
 	m := p.Machine
 	uses := w.uses(m)
+	blank, inset := w.laid(m, r.Unit)
 	return page.Sheet{
 		Name: w.name, File: w.programPath(0), Parts: w.makes, Tray: w.tray, Sheet: w.sheet, Foams: w.foams(), Program: w.program, Stats: w.stats, Run: w.run, Picture: w.pictureOptions(r, p),
-		Drawings: w.drawingsText(), BlankMM: w.blank(m), InsetMM: w.inset(m),
+		Drawings: w.drawingsText(), BlankMM: blank, InsetMM: inset,
 		Owner: safety.Requires(uses, r.Rules), Cautions: safety.Cautions(uses, r.Rules),
 	}
+}
+
+const (
+	clampMM = 15.0 // of foam under a clamp: common practice, no source
+	pinMM   = 5.0  // of foam beside a beam's cut, to pin it by: common practice, no source
+)
+
+// rim is how much foam is needed beyond the cut to hold it by, mm: a cutter's nut, wider
+// than its cut, has to pass by the clamps.
+func (w *sheetWork) rim(m profiles.Machine) float64 {
+	if m.Process.Traits().Beam {
+		return pinMM
+	}
+	nut := 0.0
+	for _, c := range w.sheet.All() {
+		nut = max(nut, (c.Tool.ColletMM.Value-c.WidestMM())/2)
+	}
+	return clampMM + nut
+}
+
+// laid is the least foam that a person lays on the machine, X and Y, and where X0 Y0
+// lies in it from its left and front edge: with a rim, and in round numbers.
+func (w *sheetWork) laid(m profiles.Machine, u units.Unit) (blank, inset [2]float64) {
+	step := 5.0
+	if u == units.Inch {
+		step = 25.4 / 4
+	}
+	up := func(mm float64) float64 { return math.Ceil(mm/step-1e-9) * step }
+	rim, need, in := w.rim(m), w.blank(m), w.inset(m)
+	for i := range blank {
+		inset[i] = up(in[i] + rim)
+		blank[i] = up(inset[i] - in[i] + need[i] + rim)
+	}
+	return blank, inset
 }
 
 // blank is the least foam that a sheet is cut from, X and Y: what the tool's

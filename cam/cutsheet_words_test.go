@@ -64,13 +64,15 @@ func TestRouterPages(t *testing.T) {
 	pages := sheetPages(t, "job.yaml", nil)
 	require.Len(t, pages, 3) // the cover, and both layers of the stores
 	assert.Contains(t, pages[1], strings.Join([]string{
-		"- [ ] 1: Lay the foam on the bed: pe-30, 50.8 mm thick, at least 264 × 204 mm.",
-		"- [ ] 2: Fit T1, 3.175 mm single-flute cutter, flat end.",
-		"- [ ] 3: Set the zero point: X0 Y0 at least 7 mm in from the foam's left edge and 7 mm from its front edge, not at its corner.", // ease 1 mm, and 6 mm of cutter beyond it
-		"- [ ] 4: Run stores/stores-1-pe-30-50.8mm.ngc: 9 pockets, the outline last.",
-		"- [ ] 5: When it stops for T2, fit 6 mm single-flute cutter, long, flat end and set its Z zero.",
-		"- [ ] 6: A skin of 1.3 mm is left under the outline: cut it with a knife when the machine has stopped.",
-		"- [ ] 7: Try a piece in its pocket before the next sheet is cut.",
+		"- [ ] 1: Lay the foam on a flat board that may be cut into, held to the bed: pe-30, 50.8 mm thick, at least 310 × 250 mm.",
+		"- [ ] 2: Hold it down: double-sided tape or vacuum under its whole area, and clamps on the rim. An up-cut edge lifts the foam, and clamps alone let its middle rise. Nothing on the rim stands 5 mm or more above the foam: there the tool passes over it.",
+		"- [ ] 3: Fit T1, 3.175 mm single-flute cutter, flat end.",
+		// 1 mm of ease, 6 mm of cutter, 15 mm under a clamp, half of what a nut of 19 mm is wider than the thinner cutter: 29.9, and 267.9 and 207.9 beyond
+		"- [ ] 4: Set the zero point: X0 Y0 lies 30 mm in from the foam's left edge and 30 mm from its front edge.",
+		"- [ ] 5: Run stores/stores-1-pe-30-50.8mm.ngc: 9 pockets, the outline last.",
+		"- [ ] 6: When it stops for T2, fit 6 mm single-flute cutter, long, flat end and set its Z zero.",
+		"- [ ] 7: A skin of 1.3 mm is left under the outline: cut it with a knife when the machine has stopped.",
+		"- [ ] 8: Try a piece in its pocket before the next sheet is cut.",
 		"",
 	}, "\n"))
 	assert.Contains(t, pages[1], "### Packing list of stores\n\n- [ ] 2 x logbook, in one pocket\n", "pieces, not pockets")

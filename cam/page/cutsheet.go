@@ -41,8 +41,8 @@ type Sheet struct {
 	Run      proof.Result // the program's dry run
 	Picture  PictureOptions
 	Drawings Drawings
-	BlankMM  [2]float64 // the least foam it is cut from, X and Y
-	InsetMM  [2]float64 // how far in from the foam's left and front edge X0 Y0 lies at least
+	BlankMM  [2]float64 // the least foam it is cut from, X and Y, with a rim to hold it by
+	InsetMM  [2]float64 // how far in from the foam's left and front edge X0 Y0 lies
 	Owner    []string   // what the machine's owner requires of the sheet
 	Cautions []string
 }

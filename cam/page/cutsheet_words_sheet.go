@@ -107,8 +107,7 @@ func (c CutSheet) zero(s Sheet) []string {
 
 // work is the order of work at the machine.
 func (c CutSheet) work(s Sheet) []string {
-	steps := []string{fmt.Sprintf("Lay the foam on the bed: %s, %s thick, at least %s.", s.Foams,
-		c.length(s.Sheet.ThicknessMM()), c.size(s.BlankMM[0], s.BlankMM[1]))}
+	steps := c.laid(s)
 	tools := toolsInOrder(s.Program)
 	zero := "Set the zero point"
 	if door, ok := process.For(c.Plan.Machine.Process); ok {
@@ -117,8 +116,9 @@ func (c CutSheet) work(s Sheet) []string {
 			steps = append(steps, fmt.Sprintf("Fit T%d, %s.", tools[0].Number, tools[0].Name))
 		}
 	}
-	zero += fmt.Sprintf(": X0 Y0 at least %s in from the foam's left edge and %s from its front edge, not at its corner.", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))
+	zero += fmt.Sprintf(": X0 Y0 lies %s in from the foam's left edge and %s from its front edge.", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))
 	steps = append(steps, zero, fmt.Sprintf("Run %s: %s.", s.File, s.cuts()))
+	steps = append(steps, c.loosened()...)
 	for _, t := range tools[min(1, len(tools)):] {
 		steps = append(steps, fmt.Sprintf("When it stops for T%d, fit %s and set its Z zero.", t.Number, t.Name))
 	}

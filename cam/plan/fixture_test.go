@@ -104,7 +104,13 @@ func frame(size float64) geometry.Region {
 }
 
 func recipesOf(catalog *profiles.Catalog, machine string) func(foam, tool string) (profiles.Recipe, bool) {
-	return func(foam, tool string) (profiles.Recipe, bool) { return catalog.Recipe(foam, machine, tool) }
+	return func(foam, tool string) (profiles.Recipe, bool) {
+		r, ok := catalog.Recipe(foam, machine, tool)
+		if r.PowerPercent.Value > 0 {
+			r.TaperDegrees.Value = 0.1 // as if somebody had measured it
+		}
+		return r, ok
+	}
 }
 
 func make1(t testing.TB, j *job.Job) (*Plan, finding.List) {
@@ -172,6 +178,7 @@ func (s stub) Hold(bottom profiles.Recipe, thicknessMM float64) (Hold, string) {
 
 func (s stub) Marking(r profiles.Recipe, layerMM float64) (profiles.Recipe, float64) {
 	if s.beam {
+		r.PowerPercent.Value *= r.MarkShare.Value
 		return r, 0
 	}
 	return r, min(r.MarkDepthMM.Value, layerMM/2)

@@ -80,7 +80,11 @@ func (m *maker) bestMarking(t task, tools []profiles.Tool, list []*mark) *engrav
 			why = no
 			continue
 		}
-		_, depth := m.Means.Marking(recipes[0], t.layers[0].Thickness.MM())
+		how, depth := m.Means.Marking(recipes[0], t.layers[0].Thickness.MM())
+		if no := m.weakMark(recipes[0], how); no != nil {
+			why = no
+			continue
+		}
 		e := engraving{marking: marking{tool, recipes, depth}}
 		for _, k := range list {
 			e.done = append(e.done, m.engraveOne(k, e.marking))

@@ -70,7 +70,11 @@ func (m *maker) recipes(t task, tool profiles.Tool) ([]profiles.Recipe, *refusal
 			}
 		}
 		r = r.Through(l.Thickness.MM())
+		if no := m.tooWeak(r, "cuts", "raise power_percent, and the feed with it, in the recipe, or the owner's limit"); no != nil {
+			return nil, no
+		}
 		m.tellDepth(r, l)
+		m.tellTaper(r, l)
 		if name := m.Means.Lacks(r); name != "" {
 			return nil, &refusal{
 				rule:    "recipe-incomplete",
@@ -261,7 +265,7 @@ func (m *maker) refused(t task, why *refusal) {
 	switch {
 	case why.told:
 		return
-	case why.rule == "no-recipe" || why.rule == "no-tools" || why.rule == "too-thick":
+	case why.rule == "no-recipe" || why.rule == "no-tools" || why.rule == "too-thick" || why.rule == "power-too-low":
 		if m.told[message] {
 			return
 		}

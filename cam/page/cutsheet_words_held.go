@@ -1,0 +1,58 @@
+package page
+
+import (
+	"fmt"
+	"slices"
+
+	"traywright/cam/plan"
+	"traywright/profiles"
+)
+
+// laid says how the foam is laid and held for its process: common practice, no source.
+func (c CutSheet) laid(s Sheet) []string {
+	foam := fmt.Sprintf("%s, %s thick, at least %s", s.Foams, c.length(s.Sheet.ThicknessMM()), c.size(s.BlankMM[0], s.BlankMM[1]))
+	if c.Plan.Machine.Process.Traits().Beam {
+		return []string{
+			"Lay the foam on the bed: " + foam + ". Good face up, raised on pins or a comb, so that the bed leaves no marks on it.",
+			"Hold it with pins or weights outside the cut, lower than the nozzle.",
+		}
+	}
+	lay := "Lay the foam on the bed: "
+	if s.Program.BreakthroughMM > 0 && s.Stats.Min.Z < -s.Sheet.ThicknessMM() {
+		lay = "Lay the foam on a flat board that may be cut into, held to the bed: "
+	}
+	hold := c.heldBy(s)
+	if clear := c.Plan.Machine.ClearanceMM.Value; clear > 0 {
+		hold += fmt.Sprintf(" Nothing on the rim stands %s or more above the foam: there the tool passes over it.", c.length(clear))
+	}
+	return []string{lay + foam + ".", hold}
+}
+
+// heldBy is what holds this foam under these edges.
+func (c CutSheet) heldBy(s Sheet) string {
+	open := slices.ContainsFunc(s.Sheet.Layers, func(l plan.Layer) bool { return l.Foam.Cells.Value == profiles.OpenCells })
+	turns := func(h profiles.Helix) bool {
+		return slices.ContainsFunc(toolsInOrder(s.Program), func(t profiles.Tool) bool { return t.Helix == h })
+	}
+	by := "clamps on the rim, on all four sides, and double-sided tape under the middle"
+	if open {
+		by = "clamps or pins on the rim, on all four sides, and a plate of pins under the middle: open cells leak under vacuum and tear off tape"
+	}
+	switch {
+	case turns(profiles.HelixUp) && !open:
+		return "Hold it down: double-sided tape or vacuum under its whole area, and clamps on the rim. An up-cut edge lifts the foam, and clamps alone let its middle rise."
+	case turns(profiles.HelixUp):
+		return "Hold it down: " + by + ". An up-cut edge lifts the foam."
+	case turns(profiles.HelixDown):
+		return "Hold it down: " + by + ". A down-cut edge packs its chips into the cut: blow them out, and stop where they get hot."
+	}
+	return "Hold it down: " + by + "."
+}
+
+// loosened is what to do with what a beam has cut free.
+func (c CutSheet) loosened() []string {
+	if !c.Plan.Machine.Process.Traits().Beam {
+		return nil
+	}
+	return []string{"Watch for loose pieces: where one tips up, stop the machine before the head meets it, and never reach in while it runs. Take all of them out before the next sheet."}
+}
