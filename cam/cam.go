@@ -10,7 +10,9 @@ package cam
 
 import (
 	"context"
+	"strings"
 
+	"traywright/cam/arrange"
 	"traywright/cam/drawing"
 	"traywright/cam/finding"
 	"traywright/cam/job"
@@ -84,7 +86,18 @@ func decide(r Request) (*plan.Plan, finding.List) {
 		Means: process.MeansOf(machine), Recipe: limits.recipe, Barred: barred(under, r), Outlines: r.Outlines, Pictures: r.Art.Pictures, Fonts: r.Art.Fonts})
 	found = append(found, planned...)
 	found = append(found, sharedNames(p)...)
-	return p, append(found, limits.found...)
+	return p, inTheJob(append(found, limits.found...), r.Job.File)
+}
+
+// inTheJob adds to hints about places in an arrangement that the job is where to follow
+// them: a changed arrangement is its owner's, and is not arranged again.
+func inTheJob(found finding.List, file string) finding.List {
+	for i, f := range found {
+		if strings.HasPrefix(f.Where, arrange.FileName+":") && file != arrange.FileName && f.Hint != "" {
+			found[i].Hint += "; in " + file + ", and arrange again: once " + arrange.FileName + " is changed by hand, `arrange` leaves it alone"
+		}
+	}
+	return found
 }
 
 // Cut makes every file that cutting the job takes. The files are there only

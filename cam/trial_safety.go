@@ -33,10 +33,15 @@ func (d *Tried) judge(c *profiles.Catalog, p *plan.Plan, sheet *plan.Sheet) find
 	machines, more := d.machines(c, p)
 	found = append(append(found, more...), d.unknownPower(machines)...)
 	uses := d.uses(known(foams, c), machines, p, sheet)
-	if p == nil || len(uses) > 0 {
+	if (p == nil || len(uses) > 0) && !d.dark() {
 		found = append(found, safety.Check(uses, c, d.trial.Rules)...)
 	}
 	return append(found, d.judgeBeam(c, foams)...)
+}
+
+// dark reports whether a program for a beam never lights it, so that no foam is heated.
+func (d *Tried) dark() bool {
+	return d.setup.Machine.Process.Traits().Beam && d.Unfollowed == 0 && d.OnSeconds == 0 && d.Alike.MostS == 0
 }
 
 // claim is somebody's word for what the program is cut from.

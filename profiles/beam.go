@@ -37,6 +37,22 @@ const MostPowerScale = 1000
 
 const beamHint = "a beam is a laser: write `process: laser`; if there is none, take the beam's words out"
 
+// beamHint is what to do about a beam's signs: of a tool whose number is a cutter's in
+// inches, it says so first.
+func (m Machine) beamHint() string {
+	for _, t := range m.Tools {
+		d := t.DiameterMM.Value
+		thin := d > 0 && (t.Flutes == 0 && d <= beamMM || t.Reach() > slenderness*d)
+		if m.Process == Router && thin && d*25.4 >= leastCutterMM && d < 1 {
+			return fmt.Sprintf("diameter_mm of %s is in mm: for a cutter of %g in write %.6g, and flutes; %s", t.ID, d, d*25.4, beamHint)
+		}
+	}
+	return beamHint
+}
+
+// leastCutterMM is the thinnest cutter that is taken for one by its number: 1/32 in.
+const leastCutterMM = 0.79
+
 // beamSigns are what a profile that does not say laser has of a beam.
 func (m Machine) beamSigns() []string {
 	if m.Process == Laser {

@@ -98,7 +98,7 @@ func checkMachine(v strict.Value, m strict.Map, machine Machine) {
 		v.Fail("a cutter goes up and down, and the controller moves no Z", "write axes: [X, Y, Z], or a controller that takes programs")
 	}
 	for _, sign := range machine.beamSigns() {
-		v.Fail(contradiction(machine.Process, sign), beamHint)
+		v.Fail(contradiction(machine.Process, sign), machine.beamHint())
 	}
 	if len(machine.Tools) == 0 && m.Get("tools").IsList() {
 		m.Get("tools").Fail("is empty", "a beam or a wire is a tool too")

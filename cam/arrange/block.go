@@ -18,6 +18,7 @@ type kind struct {
 	count  int
 	needs  []plan.Need // poses to choose from, smallest first
 	habits job.Habits
+	relief units.Length // how far the relief of a corner reaches beyond a side
 }
 
 // block is equal pockets in columns and rows, the last row perhaps shorter: a
@@ -28,6 +29,7 @@ type block struct {
 	turned         bool
 	notch          job.Side // as placed
 	reach          units.Length
+	relief         units.Length
 	count, columns int
 	gapX, gapY     units.Length // between the boxes of two pockets
 	x, y           units.Length // lower-left corner of its box
@@ -44,12 +46,12 @@ func (b block) pocket() (length, width units.Length) {
 	return b.need.Length, b.need.Width
 }
 
-// margin is how far a notch reaches beyond one side.
+// margin is how far a notch, or the relief of a corner, reaches beyond one side.
 func (b block) margin(side job.Side) units.Length {
 	if b.notch&side != 0 {
-		return b.reach
+		return max(b.reach, b.relief)
 	}
-	return 0
+	return b.relief
 }
 
 // cell is the box of one pocket with its notches.
@@ -148,6 +150,9 @@ func (k kind) cells(wall, step units.Length) []block {
 			b.reach = usualReach
 		}
 		b.reach = b.reach.Up(step)
+		if !n.Round {
+			b.relief = k.relief.Up(step)
+		}
 		list = append(list, b)
 		if n.Length != n.Width || b.notch != 0 {
 			b.turned, b.notch = true, turnedSides(b.notch)

@@ -112,7 +112,7 @@ func (m *maker) kindFor(p *job.Piece, n int, t *job.Tray) (k kind, wrong *findin
 // anyDepth is a piece with the pockets of all its poses in a tray's foam,
 // however deep; with none where the tray has no layers.
 func (m *maker) anyDepth(p *job.Piece, n int, t *job.Tray) (kind, *finding.Finding) {
-	k := kind{piece: p, count: n, habits: t.Habits}
+	k := kind{piece: p, count: n, habits: t.Habits, relief: m.reliefOf(t)}
 	if len(t.Layers) == 0 {
 		return k, nil
 	}

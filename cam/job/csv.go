@@ -64,6 +64,7 @@ func (t *table) rows() ([]row, bool) {
 		switch {
 		case strings.HasPrefix(r[0].text, "#"):
 			t.comment(r[0])
+		case len(rows) == 0 && strings.HasPrefix(strings.ToLower(r[0].text), "sep="): // a spreadsheet's own word for its separator
 		case !r.empty():
 			rows = append(rows, r)
 		}

@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -78,15 +79,19 @@ func (r *reader) rowsOf(h *header, rows []row, at finding.Position) []Piece {
 
 // header is which column stands where.
 type header struct {
-	names    []string // "" for a column that is empty
+	names    []string          // "" for a column that is empty
+	units    map[string]string // of columns that say one: length (in)
 	decimals decimals
 }
 
 func (r *reader) header(fields row) (*header, bool) {
-	h := &header{}
+	h := &header{units: map[string]string{}}
 	before := r.Unread()
 	for _, f := range fields {
-		name := strings.ToLower(f.text)
+		name, unit := columnOf(strings.ToLower(f.text))
+		if unit != "" {
+			h.units[name] = unit
+		}
 		switch {
 		case name != "" && !slices.Contains(rosterColumns, name):
 			r.CannotRead(f.at, "unknown-column", "a roster has no column "+finding.Quote(f.text), r.suggest(name, rosterColumns))
@@ -104,6 +109,22 @@ func (r *reader) header(fields row) (*header, bool) {
 		}
 	}
 	return h, r.Unread() == before
+}
+
+// unitInName is a unit behind a column's name: length (in), weight [g].
+var unitInName = regexp.MustCompile(`^(length|width|height|weight|weight_g)[ _]*[(\[] *(mm|cm|in|in\.|inch|inches|g|grams) *[)\]]$`)
+
+// columnOf is a column's name and the unit that it says of its lengths; "" for none.
+func columnOf(text string) (name, unit string) {
+	m := unitInName.FindStringSubmatch(text)
+	weighed := m != nil && strings.HasPrefix(m[1], "weight")
+	switch grams := m != nil && strings.HasPrefix(m[2], "g"); {
+	case m == nil || weighed != grams:
+		return text, ""
+	case grams:
+		return "weight_g", ""
+	}
+	return m[1], m[2]
 }
 
 // piece reads a row.
@@ -172,6 +193,9 @@ func (r *reader) withPoint(h *header, f field, column string) strict.Value {
 	if mixed != "" {
 		r.CannotRead(f.at, "mixed-decimals", fmt.Sprintf("%s: the roster %s", finding.Quote(f.text), mixed), "use one of the two throughout")
 		text = "1"
+	}
+	if unit := h.units[column]; unit != "" && strings.Trim(text, "0123456789./ -\u00bc\u00bd\u00be") == "" {
+		text += " " + unit
 	}
 	return r.asValue(field{f.at, text}, column)
 }

@@ -279,20 +279,14 @@ func (f *fitted) taper(thicknessMM float64) *Estimate {
 
 // points are the samples against their lines, outliers marked.
 func (f *fitted) points() []Point {
-	deleted := f.deleted()
-	limit := math.Inf(1)
-	if f.dof >= 2 {
-		limit = outlierPoint(len(f.samples), f.dof)
-	}
-	// Agreement beyond what can be read makes a reading that is one digit off look far out.
-	least := 3 * stepDeviation(f.samples)
+	deleted, out := f.deleted(), f.outliers()
 	var list []Point
 	for i, s := range f.samples {
 		read, r := s.m.Length.MM(), f.residuals[i]
 		list = append(list, Point{
 			Line: s.row.At.Line, Part: s.part, Face: s.row.Face, SizeMM: s.row.Size.MM(),
 			ReadMM: read, FittedMM: read - r, ResidualMM: r, Leverage: f.leverages[i], Deleted: deleted[i],
-			Outlier: math.Abs(deleted[i]) > limit && math.Abs(r) > least,
+			Outlier: out[i],
 		})
 	}
 	return list

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"traywright/profiles"
 )
@@ -92,7 +93,7 @@ func ofAxis(list []profiles.ScaleReading, axis Axis) []profiles.ScaleReading {
 // there already takes its place, and is noted.
 func (s *Scale) rest(list []profiles.ScaleReading, again *[]string) {
 	for _, r := range list {
-		i := slices.IndexFunc(s.RestsOn, func(old profiles.ScaleReading) bool { return old.Coupon == r.Coupon })
+		i := slices.IndexFunc(s.RestsOn, func(old profiles.ScaleReading) bool { return sameCoupon(old, r) })
 		if i < 0 {
 			s.RestsOn = append(s.RestsOn, r)
 			continue
@@ -102,6 +103,20 @@ func (s *Scale) rest(list []profiles.ScaleReading, again *[]string) {
 		}
 		s.RestsOn[i] = r
 	}
+}
+
+// sameCoupon reports whether two readings are of one coupon: by its name, or, where only
+// one of them has a date, by all its numbers.
+func sameCoupon(a, b profiles.ScaleReading) bool {
+	if a.Coupon == b.Coupon {
+		return true
+	}
+	if len(a.Coupon) > len(b.Coupon) {
+		a, b = b, a
+	}
+	date, ok := strings.CutPrefix(b.Coupon, a.Coupon+" ")
+	a.Coupon = b.Coupon
+	return ok && len(date) >= len("2026-03-01") && ValidDate(date[:len("2026-03-01")]) && a == b
 }
 
 // decide applies the scale, or does not.

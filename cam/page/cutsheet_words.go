@@ -162,12 +162,24 @@ func (c CutSheet) namePacked(row *packingRow) {
 // mostWorth is how many of them the paper's first page has; the Markdown has all.
 const mostWorth = 8
 
-// worth is the findings in short, warnings first.
+// worth is the findings in short: warnings first, and of each rule one before a second of
+// any, so that many alike do not hide what is told once.
 func worth(found finding.List) []string {
-	found = slices.Clone(found)
-	slices.SortStableFunc(found, func(a, b finding.Finding) int { return cmp.Compare(a.Severity, b.Severity) })
+	type ranked struct {
+		finding.Finding
+		again int
+	}
+	seen := map[string]int{}
+	var all []ranked
+	for _, f := range found {
+		all = append(all, ranked{f, seen[f.Rule]})
+		seen[f.Rule]++
+	}
+	slices.SortStableFunc(all, func(a, b ranked) int {
+		return cmp.Or(cmp.Compare(a.Severity, b.Severity), cmp.Compare(a.again, b.again))
+	})
 	var list []string
-	for i, f := range found {
+	for i, f := range all {
 		if i == mostWorth {
 			return append(list, fmt.Sprintf("And %d more, in %s.", len(found)-i, CutSheetName))
 		}

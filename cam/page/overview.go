@@ -258,17 +258,26 @@ func (v *overview) code(t *plan.Tray) trayCodes {
 	codes := trayCodes{of: map[string]string{}}
 	counts := map[string]int{}
 	var names []string
+	taken := map[string]bool{} // what is a name on this tray is no letter for another
+	for _, k := range t.Pockets {
+		taken[strings.ToLower(k.For)] = true
+	}
+	next := 0
 	for _, k := range t.Pockets {
 		counts[k.For]++
 		if _, known := codes.of[k.For]; known || k.For == "" || v.fits(k) {
 			continue
 		}
-		codes.of[k.For] = alphabetic(len(names), 'a')
+		for taken[alphabetic(next, 'a')] {
+			next++
+		}
+		codes.of[k.For] = alphabetic(next, 'a')
+		next++
 		names = append(names, k.For)
 	}
 	var key []string
-	for i, name := range names {
-		entry := alphabetic(i, 'a') + " = " + name
+	for _, name := range names {
+		entry := codes.of[name] + " = " + name
 		if counts[name] > 1 {
 			entry += fmt.Sprintf(" × %d", counts[name])
 		}

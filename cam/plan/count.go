@@ -1,8 +1,12 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
+	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 )
 
@@ -111,6 +115,31 @@ func (m *maker) packPieces(groups []group) {
 			}
 		}
 	}
+	m.noteUnweighed()
+}
+
+// noteUnweighed says once which pieces in pockets nobody has weighed, where others were:
+// of a roster without any weight nobody expects one.
+func (m *maker) noteUnweighed() {
+	var names []string
+	var first *job.Piece
+	for _, b := range m.boards {
+		for _, h := range b.holes {
+			if p := h.piece; p != nil && p.WeightG == 0 && !slices.Contains(names, p.ID) {
+				names = append(names, p.ID)
+				first = cmp.Or(first, p)
+			}
+		}
+	}
+	if first == nil || !slices.ContainsFunc(m.Job.Roster, func(p job.Piece) bool { return p.WeightG > 0 }) {
+		return
+	}
+	const most = 5
+	list := strings.Join(names[:min(most, len(names))], ", ")
+	if len(names) > most {
+		list += fmt.Sprintf(" and %d more", len(names)-most)
+	}
+	m.log.note(place{position: finding.Position{File: first.Position.File}}, "not-weighed", "pieces without a weight count 0 g: "+list, "write their weight_g, or add it in mind to what is printed")
 }
 
 // pack notes what goes into the tray's pockets, and its weight in grams.

@@ -42,6 +42,7 @@ var (
 	rulesFlag    = &cli.StringSliceFlag{Name: "shop-rules", Usage: "add the shop rules in `FILE`; may be given more than once, the strictest rules"}
 	measuredFlag = &cli.StringSliceFlag{Name: "measured", Usage: "a sheet's real thickness, as `FOAM/THICKNESS=LENGTH`: pe-30/25.4=25.1, or \"pe-30/1 in=25.1 mm\"; may be given more than once"}
 	unitsFlag    = &cli.StringFlag{Name: "units", Usage: "print lengths in `mm|in`; left out, the job's own units"}
+	plainUnits   = &cli.StringFlag{Name: unitsFlag.Name, Usage: "print lengths in `mm|in`; left out, mm"} // of commands without a job
 	jsonFlag     = &cli.BoolFlag{Name: "json", Usage: "print the report as JSON on standard output, nothing else"}
 	quietFlag    = &cli.BoolFlag{Name: "quiet", Usage: "print errors only"}
 	noColorFlag  = &cli.BoolFlag{Name: "no-color", Usage: "no colour in messages (also the environment variable NO_COLOR)"}

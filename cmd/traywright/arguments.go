@@ -23,7 +23,7 @@ func flagsFirst(app *cli.App, args []string) ([]string, error) {
 		return args, nil
 	}
 	if command == "help" || command == "h" { // `help cut` is `cut --help`, and `help` alone is --help
-		return flagsFirst(app, append(append([]string{args[0]}, rest[:min(len(rest), 1)]...), "--help"))
+		return flagsFirst(app, append(append([]string{args[0]}, rest[:min(len(rest), 2)]...), "--help"))
 	}
 	if command == "version" {
 		return []string{args[0], "--version"}, nil
@@ -31,6 +31,10 @@ func flagsFirst(app *cli.App, args []string) ([]string, error) {
 	c := app.Command(command)
 	if c == nil {
 		return nil, noSuchCommand(app, command)
+	}
+	named := []string{args[0], command}
+	if sub := subcommand(c, rest); sub != nil {
+		c, named, rest = sub, append(named, sub.Name), rest[1:]
 	}
 	var flags, others []string
 	for i := 0; i < len(rest); i++ {
@@ -42,7 +46,7 @@ func flagsFirst(app *cli.App, args []string) ([]string, error) {
 		case len(a) < 2 || a[0] != '-':
 			others = append(others, a)
 		case flagOf(c, a) == nil:
-			return nil, noSuchFlag(c, a)
+			return nil, noSuchFlag(c, strings.Join(named[1:], " "), a)
 		case takesValue(c, a) && i+1 < len(rest):
 			flags = append(flags, a, rest[i+1])
 			i++
@@ -50,11 +54,21 @@ func flagsFirst(app *cli.App, args []string) ([]string, error) {
 			flags = append(flags, a)
 		}
 	}
-	ordered := append([]string{args[0], command}, flags...)
+	ordered := append(named, flags...)
 	if len(others) > 0 {
 		ordered = append(append(ordered, "--"), others...)
 	}
 	return ordered, nil
+}
+
+// subcommand is the command below c that the arguments begin with; nil for none.
+func subcommand(c *cli.Command, rest []string) *cli.Command {
+	for _, sub := range c.Subcommands {
+		if len(rest) > 0 && rest[0] == sub.Name {
+			return sub
+		}
+	}
+	return nil
 }
 
 // takesValue reports whether the flag as written, such as --out, is followed
@@ -88,15 +102,15 @@ func noSuchCommand(app *cli.App, name string) error {
 	return usage(fmt.Sprintf("there is no command %q", name), hint)
 }
 
-func noSuchFlag(c *cli.Command, written string) error {
+func noSuchFlag(c *cli.Command, command, written string) error {
 	name, _, _ := strings.Cut(written, "=")
 	var names []string
 	for _, f := range c.Flags {
 		names = append(names, "--"+f.Names()[0])
 	}
-	hint := fmt.Sprintf("traywright %s --help lists its flags; a file whose name begins with - goes after --", c.Name)
+	hint := fmt.Sprintf("traywright %s --help lists its flags; a file whose name begins with - goes after --", command)
 	if ask := finding.DidYouMean(name, names); ask != "" {
 		hint = ask + " " + hint
 	}
-	return usage(fmt.Sprintf("%s has no flag %s", c.Name, name), hint)
+	return usage(fmt.Sprintf("%s has no flag %s", command, name), hint)
 }

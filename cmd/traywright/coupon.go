@@ -173,7 +173,7 @@ func (s *session) fitStrip(path string, unit units.Unit) ([]job.Piece, error) {
 	if err != nil {
 		return nil, cannotRead(path, err)
 	}
-	pieces, found, err := job.ReadRoster(filepath.Base(path), text, unit)
+	pieces, found, err := job.ReadRoster(filepath.ToSlash(path), text, unit)
 	if err != nil {
 		return nil, readError(path, err)
 	}

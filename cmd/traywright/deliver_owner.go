@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 
 	"traywright/cam"
+	"traywright/cam/arrange"
 	"traywright/cam/finding"
 )
 
@@ -35,10 +36,11 @@ type personal struct {
 }
 
 const (
-	whyChanged = "changed since it was written"
-	whyForeign = "not written by traywright"
-	whyReport  = "not as traywright wrote it"
-	whyUntold  = "not to be told from yours without that"
+	whyChanged  = "changed since it was written"
+	whyForeign  = "not written by traywright"
+	whyArranged = "written by `traywright arrange` for a job, and not by this command"
+	whyReport   = "not as traywright wrote it"
+	whyUntold   = "not to be told from yours without that"
 )
 
 // lookInto tells what in a folder is whose.
@@ -124,7 +126,11 @@ func (s *standing) look(name string, entry fs.DirEntry, sums map[string]string, 
 		add(whyUntold)
 		return nil
 	case !listed:
-		add(whyForeign)
+		if name == arrange.FileName {
+			add(whyArranged)
+		} else {
+			add(whyForeign)
+		}
 		return nil
 	case !info.Mode().IsRegular():
 		add(whyChanged)

@@ -31,7 +31,7 @@ func hotWireCommand(s *session) *cli.Command {
 		Description: "Refuses what is above 25 V AC or 60 V DC, where it is not dry 12 V AC or 30 V DC: a hot wire is a bare live part.\n" +
 			"A sum is no permission: who may build and connect a supply is for local codes and licensed people to say.\n" +
 			"Example: traywright hotwire --gauge 26 --length \"450 mm\" --current 1.6",
-		Flags: talkFlags(gaugeFlag, wireFlag, ampsFlag, voltsFlag, wattsFlag, dcFlag, wetFlag, unitsFlag),
+		Flags: talkFlags(gaugeFlag, wireFlag, ampsFlag, voltsFlag, wattsFlag, dcFlag, wetFlag, plainUnits),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			h, err := readHotWire(c)

@@ -34,7 +34,7 @@ func kerfCommand(s *session) *cli.Command {
 			"Kerf and the machine's scale error are told apart for each axis; an outlier is named, and kept until you drop it.\n" +
 			"--save adds the coupon to those that the machine's scale rests on; programs are corrected where they leave 1 out.\n" +
 			"Example: traywright kerf coupon.csv --out kerf --save profiles && traywright cut job.yaml --profiles profiles --out out",
-		Flags: talkFlags(profilesFlag, unitsFlag, bareFlag, dropFlag, dateFlag, saveFlag, stepFlag, kerfForceFlag, kerfOutFlag, keepFlag, weighFlag, forFlag, densityFlag, beyondFlag),
+		Flags: talkFlags(profilesFlag, plainUnits, bareFlag, dropFlag, dateFlag, saveFlag, stepFlag, kerfForceFlag, kerfOutFlag, keepFlag, weighFlag, forFlag, densityFlag, beyondFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			path, err := oneArgument(c, "a table of measurements")

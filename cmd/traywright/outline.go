@@ -46,7 +46,7 @@ func outlineCommand(s *session) *cli.Command {
 			"straight lines is not corrected.\n" +
 			"Example: traywright outline kraken.jpg --out kraken.dxf --clearance \"1 mm\" --camera 500 --height 12",
 		Flags: talkFlags(outlineOut, outlinePicture, outlineClearance, outlineTool, outlineCamera, outlineHeight,
-			outlineTolerance, outlineThreshold, outlineCard, outlinePiece, outlineForce, unitsFlag),
+			outlineTolerance, outlineThreshold, outlineCard, outlinePiece, outlineForce, plainUnits),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			photo, err := oneArgument(c, "a photograph")

@@ -29,7 +29,8 @@ func profilesCommand(s *session) *cli.Command {
 			"under the name that --as gives, to change and keep in a folder of yours for --profiles.\n" +
 			"Example: traywright profiles pe-30 bench-router\n" +
 			"Example: traywright profiles --yaml bench-router --as mine > mine.yaml",
-		Flags: talkFlags(profilesFlag, unitsFlag, yamlFlag, asFlag),
+		Flags:       talkFlags(profilesFlag, plainUnits, yamlFlag, asFlag),
+		Subcommands: []*cli.Command{newProfileCommand(s), trialCommand(s)},
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			catalog, err := readCatalog(c)

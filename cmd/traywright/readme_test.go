@@ -116,21 +116,22 @@ func TestReadmeFlags(t *testing.T) {
 	takes := func(c *cli.Command, name string) bool {
 		return slices.ContainsFunc(c.Flags, func(f cli.Flag) bool { return slices.Contains(f.Names(), name) })
 	}
-	for _, c := range app.Commands {
+	commands, names := allCommands(app)
+	for i, c := range commands {
 		for _, name := range []string{"quiet", "no-color"} {
-			assert.True(t, takes(c, name), "%s --%s", c.Name, name)
+			assert.True(t, takes(c, name), "%s --%s", names[i], name)
 		}
-		assert.Equal(t, !slices.Contains([]string{"start", "completion", "man"}, c.Name), takes(c, "json"), c.Name)
+		assert.Equal(t, !slices.Contains([]string{"start", "completion", "man"}, names[i]), takes(c, "json"), names[i])
 		for _, name := range []string{"machine", "profiles", "shop-rules", "units"} {
-			assert.True(t, takes(c, name) || !slices.Contains([]string{"check", "arrange", "cut", "dryrun"}, c.Name), "%s --%s", c.Name, name)
+			assert.True(t, takes(c, name) || !slices.Contains([]string{"check", "arrange", "cut", "dryrun"}, names[i]), "%s --%s", names[i], name)
 		}
-		row := regexp.MustCompile("(?m)^\\| `traywright " + c.Name + "[ `].*$").FindString(readme(t))
-		require.NotEmpty(t, row, c.Name)
+		row := regexp.MustCompile("(?m)^\\| `traywright " + names[i] + "[ `].*$").FindString(readme(t))
+		require.NotEmpty(t, row, names[i])
 		for _, m := range regexp.MustCompile(`--([a-z0-9-]+)`).FindAllStringSubmatch(row, -1) {
-			assert.True(t, takes(c, m[1]), "README: %s --%s", c.Name, m[1])
+			assert.True(t, takes(c, m[1]), "README: %s --%s", names[i], m[1])
 		}
 		examples := regexp.MustCompile(`(?m)^Example: (.*)$`).FindAllStringSubmatch(c.Description, -1)
-		assert.NotEmpty(t, examples, c.Name)
+		assert.NotEmpty(t, examples, names[i])
 		for _, m := range examples {
 			for one := range strings.SplitSeq(m[1], " && ") {
 				one, _, _ = strings.Cut(one, " > ")
@@ -142,7 +143,18 @@ func TestReadmeFlags(t *testing.T) {
 			}
 		}
 	}
-	assert.Len(t, app.Commands, strings.Count(readme(t), "\n| `traywright "))
+	assert.Len(t, commands, strings.Count(readme(t), "\n| `traywright "))
+}
+
+// allCommands are the commands and those below them, and how each is typed.
+func allCommands(app *cli.App) (commands []*cli.Command, names []string) {
+	for _, c := range app.Commands {
+		commands, names = append(commands, c), append(names, c.Name)
+		for _, sub := range c.Subcommands {
+			commands, names = append(commands, sub), append(names, c.Name+" "+sub.Name)
+		}
+	}
+	return commands, names
 }
 
 // A program of as many lines as README says is read to its end, one of a line more is

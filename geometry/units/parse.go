@@ -58,8 +58,11 @@ func Parse(text string, bare Unit) (Length, error) {
 
 // tidy makes every white space a plain one, as spreadsheets put no-break spaces
 // between number and unit, and a typographic minus a hyphen.
+//
+// A fraction in one letter, as word processors make it, becomes three, and a unit that
+// is written as an abbreviation loses its point.
 func tidy(text string) string {
-	return strings.TrimSpace(strings.Map(func(r rune) rune {
+	t := strings.TrimSpace(vulgar.Replace(strings.Map(func(r rune) rune {
 		switch {
 		case unicode.IsSpace(r):
 			return ' '
@@ -67,8 +70,16 @@ func tidy(text string) string {
 			return '-'
 		}
 		return r
-	}, text))
+	}, text)))
+	if short, ok := strings.CutSuffix(t, "."); ok && strings.HasSuffix(strings.ToLower(short), "in") {
+		return short
+	}
+	return t
 }
+
+// vulgar are fractions in one letter.
+var vulgar = strings.NewReplacer("\u2044", "/", "\u00bc", " 1/4", "\u00bd", " 1/2", "\u00be", " 3/4", "\u2153", " 1/3", "\u2154", " 2/3",
+	"\u215b", " 1/8", "\u215c", " 3/8", "\u215d", " 5/8", "\u215e", " 7/8")
 
 // split takes a length apart; the number has no sign.
 func split(t string) (sign string, number *big.Rat, unit string, err error) {

@@ -1,0 +1,58 @@
+package cam
+
+import (
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"traywright/cam/proof"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// Whatever machine: the air cut is made, passes the dry run, stays within the travel and
+// at or above Z zero; nothing is on in the first program, and nothing is removed.
+func TestMeetAnyMachine(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c, err := profiles.Shipped()
+		require.NoError(t, err)
+		o := profiles.Own{ID: "own", Process: profiles.Router, MaxFeedMMPerMin: rapid.Float64Range(100, 20000).Draw(t, "feed"),
+			MaxRPM: rapid.Float64Range(1001, 60000).Draw(t, "rpm"), ZZero: rapid.SampledFrom([]profiles.ZZero{profiles.ZTop, profiles.ZBed}).Draw(t, "zero"),
+			Tools: []profiles.OwnTool{{DiameterMM: 3, ReachMM: 20, Flutes: 1}}}
+		for i, least := range []float64{50, 50, 10} {
+			o.TravelMM[i] = rapid.Float64Range(least, 2000).Draw(t, "travel")
+		}
+		if rapid.Bool().Draw(t, "laser") {
+			o.Process, o.MaxRPM, o.PowerW, o.WavelengthNM, o.PowerScale = profiles.Laser, 0, 40, 10600, 255
+		}
+		require.NoError(t, c.Add(fstest.MapFS{"own.yaml": {Data: c.OwnFile(o)}}))
+		m, _ := c.Machine("own")
+		r, err := Meet(m, c, units.Millimetre)
+		require.NoError(t, err)
+		require.False(t, r.Report.Findings.Failed(), "%v", r.Report.Findings)
+		for i, run := range r.Report.DryRun {
+			assert.True(t, run.OK)
+			assert.Zero(t, run.RemovedMM3)
+			for axis, most := range o.TravelMM {
+				assert.GreaterOrEqual(t, run.MinMM[axis], 0.0)
+				assert.LessOrEqual(t, run.MaxMM[axis], most+1e-4)
+			}
+			if o.Process == profiles.Router {
+				assert.Greater(t, run.MinMM[2], 2.0, "off the bed")
+			}
+			assert.True(t, i > 0 || run.OnSeconds == 0)
+		}
+		for _, f := range r.Files {
+			if strings.HasSuffix(f.Path, ".ngc") {
+				assert.Equal(t, strings.Contains(f.Path, "spindle"), strings.Contains(string(f.Data), "M3"))
+				header := proof.Header(f.Data)
+				assert.Equal(t, "own", header["machine"])
+			}
+		}
+		assert.Len(t, r.Report.DryRun, map[profiles.Process]int{profiles.Router: 2, profiles.Laser: 1}[o.Process])
+	})
+}

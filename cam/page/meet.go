@@ -1,0 +1,80 @@
+package page
+
+import (
+	_ "embed"
+	"fmt"
+	"io"
+	"strings"
+	"text/template"
+
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+//go:embed meet.md.tmpl
+var meetMarkdown string
+
+var meetTemplate = template.Must(template.New("meet").Funcs(template.FuncMap{"md": markdown, "next": next, "duration": duration}).Parse(meetMarkdown))
+
+// Meet is the instruction sheet of an air cut; lengths are mm.
+type Meet struct {
+	Machine          profiles.Machine
+	Unit             units.Unit
+	Programs         []MeetProgram
+	HeightMM, LiftMM float64 // of all moves above Z zero; up from there and back
+	MarginMM         float64 // from the ends of the travel
+	Squares          []float64
+	Share            float64 // of the fastest feed
+	RPM              float64 // 0 where nothing turns
+}
+
+// MeetProgram is one of its programs.
+type MeetProgram struct {
+	File    string
+	Seconds float64
+}
+
+// Notes are what each program says of itself.
+func (s Meet) Notes() []string {
+	notes := []string{"air cut: no foam, nothing on the bed, a hand on the stop"}
+	if s.Machine.Process.Traits().Beam {
+		return append(notes, "the beam stays off from the first line to the last")
+	}
+	return append(notes, "no cutter in the spindle")
+}
+
+// Markdown writes the sheet. The error is w's.
+func (s Meet) Markdown(w io.Writer) error { return meetTemplate.Execute(w, meetText{s}) }
+
+// meetText is the sheet as its template asks for it.
+type meetText struct{ Meet }
+
+// Beam reports whether light cuts.
+func (s meetText) Beam() bool { return s.Machine.Process.Traits().Beam }
+
+// OnBed reports whether Z is zeroed on the bed.
+func (s meetText) OnBed() bool { return s.Machine.ZZero == profiles.ZBed }
+
+// Length prints a length.
+func (s meetText) Length(mm float64) string { return Length(mm, s.Unit) }
+
+// HalfMM is half of the height of all moves: the first of them goes up.
+func (s meetText) HalfMM() float64 { return s.HeightMM / 2 }
+
+// Corner is the upper right corner that it goes to.
+func (s meetText) Corner() string {
+	t := s.Machine.TravelMM
+	return fmt.Sprintf("X %s, Y %s", s.Length(t[0].Value-s.MarginMM), s.Length(t[1].Value-s.MarginMM))
+}
+
+// Sides names the squares.
+func (s meetText) Sides() string {
+	var list []string
+	for _, side := range s.Squares {
+		list = append(list, s.Length(side))
+	}
+	return strings.Join(list, ", ")
+}
+
+// Percent is the part of the fastest feed.
+func (s meetText) Percent() string { return fmt.Sprintf("%.0f %%", 100*s.Share) }

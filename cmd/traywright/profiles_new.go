@@ -1,0 +1,171 @@
+package main
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing/fstest"
+	"text/tabwriter"
+
+	"github.com/urfave/cli/v2"
+
+	"traywright/cam"
+	"traywright/cam/finding"
+	"traywright/profiles"
+)
+
+var (
+	newNameFlag    = &cli.StringFlag{Name: "name", Usage: "the machine's `NAME`: small letters, digits and -"}
+	newProcessFlag = &cli.StringFlag{Name: "process", Usage: "what cuts: `router|laser|knife|hot-wire`"}
+	newTravelFlag  = &cli.StringFlag{Name: "travel", Usage: "how far it goes, as `X x Y x Z`: \"400 x 300 x 80\" or \"16 in x 12 in x 3 in\""}
+	newFeedFlag    = &cli.StringFlag{Name: "max-feed", Usage: "fastest cutting move, as `FEED`: \"3000 mm/min\" or \"120 in/min\""}
+	newRapidFlag   = &cli.StringFlag{Name: "rapid", Usage: "fastest move that cuts nothing, as `FEED`"}
+	newZeroFlag    = &cli.StringFlag{Name: "z-zero", Usage: "where Z is 0, `top|bed`: the foam's top or the bed under it"}
+	newClassFlag   = &cli.StringFlag{Name: "controller", Usage: "the `CLASS` of its controller; traywright profiles controllers lists them"}
+	newRPMFlag     = &cli.StringFlag{Name: "max-rpm", Usage: "of a router's spindle, `TURNS` a minute"}
+	newCutterFlag  = &cli.StringSliceFlag{Name: "cutter", Usage: "of a router, as `\"DIAMETER reach LENGTH flutes N\"`: \"1/8 in reach 22 mm flutes 1\"; may be given more than once"}
+	newPowerFlag   = &cli.StringFlag{Name: "watts", Usage: "of a laser: its light in `WATTS`, not what the plug takes"}
+	newWaveFlag    = &cli.StringFlag{Name: "wavelength", Usage: "of a laser, in `NM`: 10600 for a CO2 tube, about 450 for a blue diode"}
+	newScaleFlag   = &cli.StringFlag{Name: "power-scale", Usage: "of a laser: the `S` word of full power"}
+	newSaveFlag    = &cli.StringFlag{Name: "save", Usage: "write NAME.yaml into the folder of profiles `DIR`"}
+	newUnitsFlag   = &cli.StringFlag{Name: unitsFlag.Name, Usage: "lengths without a unit, and those that are printed, are in `mm|in`"}
+)
+
+func newProfileCommand(s *session) *cli.Command {
+	return command(&cli.Command{
+		Name:      "new",
+		Usage:     "ask for a machine of your own, and write it as a profile file",
+		ArgsUsage: " ",
+		Description: "Asks what no flag says: on a terminal, or of the lines of standard input, one answer a line in the order of the\n" +
+			"questions, an empty one for the default. `?` explains a question. A question without a default wants an answer.\n" +
+			"What is not asked for has a default that says so in the file and in the listing. Nothing is ever overwritten.\n" +
+			"Example: traywright profiles new --name mine --process router --travel \"16 in x 12 in x 3 in\" --cutter \"1/8 in reach 22 mm flutes 1\" --save my-profiles",
+		Flags: talkFlags(newNameFlag, newProcessFlag, newTravelFlag, newFeedFlag, newRapidFlag, newZeroFlag, newClassFlag, newRPMFlag, newCutterFlag,
+			newPowerFlag, newWaveFlag, newScaleFlag, newSaveFlag, newUnitsFlag),
+		Action: func(c *cli.Context) error {
+			s.settle(c)
+			if c.Args().Present() {
+				return usage(fmt.Sprintf("profiles new takes no argument, and there is %q", c.Args().First()), "every answer is a flag; add --help to see them")
+			}
+			return s.newProfile(c)
+		},
+	})
+}
+
+// newProfile asks, writes the file, and shows what is in it.
+func (s *session) newProfile(c *cli.Context) error {
+	catalog, err := profiles.Shipped()
+	if err != nil {
+		return err
+	}
+	answers, err := until(c.Context, func() (*answers, error) { return s.askAll(c, catalog) })
+	if err != nil {
+		return err
+	}
+	name := filepath.Join(answers.dir, answers.own.ID+".yaml")
+	if _, err := os.Lstat(name); err == nil {
+		return usage(name+" is there already", "profiles new never overwrites: take another name, or edit the file")
+	}
+	text := catalog.OwnFile(answers.own)
+	held, err := profilesIn(answers.dir)
+	if err != nil {
+		return err
+	}
+	before, err := laid(held)
+	if err != nil {
+		return err
+	}
+	if _, taken := before.Machine(answers.own.ID); taken {
+		return usage(fmt.Sprintf("there is a machine %q already", answers.own.ID), "take another name")
+	}
+	held[answers.own.ID+".yaml"] = &fstest.MapFile{Data: text}
+	after, err := over(held)
+	if err != nil {
+		return err
+	}
+	err = s.deliver(c.Context, func(d *delivery) error {
+		if err := d.makeFolders(answers.dir); err != nil {
+			return cannotWrite(answers.dir, err)
+		}
+		return d.files([]namedFile{{name, text}})
+	}, func() error { return s.showNew(c, after, answers, name, text) })
+	return err
+}
+
+// laid is the shipped catalog with a folder laid over it, which may be empty.
+func laid(folder fstest.MapFS) (*profiles.Catalog, error) {
+	if len(folder) == 0 {
+		return profiles.Shipped()
+	}
+	return over(folder)
+}
+
+// newProfileReport is what --json prints of a new file.
+type newProfileReport struct {
+	SchemaVersion int              `json:"schema_version"`
+	Machine       string           `json:"machine"`
+	Files         []cam.FileReport `json:"files"`
+	Findings      finding.List     `json:"findings"`
+}
+
+// showNew lists the new machine, with the source of every number, and says what is next.
+func (s *session) showNew(c *cli.Context, catalog *profiles.Catalog, a *answers, name string, text []byte) error {
+	recipes := 0
+	for _, r := range catalog.Recipes() {
+		if r.Machine == a.own.ID {
+			recipes++
+		}
+	}
+	if c.Bool(jsonFlag.Name) {
+		return writeJSON(s.out, newProfileReport{cam.SchemaVersion, a.own.ID, []cam.FileReport{{Path: filepath.ToSlash(name), SHA256: cam.Sum(text), Kind: "profile", Machine: a.own.ID}}, nil})
+	}
+	if !s.quiet {
+		w := profileWriter{tabwriter.NewWriter(s.out, 0, 0, 2, ' ', 0), catalog, a.unit}
+		m, _ := catalog.Machine(a.own.ID)
+		w.machine(m)
+		if err := w.Flush(); err != nil {
+			return err
+		}
+	}
+	s.say("wrote %s: the machine, and %s to start from", name, counted(recipes, "recipe"))
+	if recipes == 0 {
+		s.say("no recipe: those that ship are for another light or far more of it, and nobody knows how foam takes this one; write recipes of your own into the file")
+	}
+	s.say("next: look at what says `default`, then traywright profiles trial %s --profiles %s --out %s", a.own.ID, asTyped(a.dir), a.own.ID+"-trial")
+	s.say("in a job, with the folder beside it: `machine: %s` and `profiles: %s`", a.own.ID, filepath.Base(a.dir))
+	return nil
+}
+
+// Slips of the pen that a number of a machine shows: a unit that was forgotten.
+const (
+	thinnestCutterMM = 0.5
+	leastBedMM       = 50
+)
+
+// checkTravel refuses a bed that is no machine's.
+func checkTravel(p profiles.Process, mm [3]float64, text string) error {
+	switch {
+	case mm[0] < leastBedMM || mm[1] < leastBedMM:
+		return fmt.Errorf("%q is a bed of %.4g mm by %.4g mm: write the unit, such as 16 in x 12 in x 3 in", text, mm[0], mm[1])
+	case p.Traits().Turning && mm[2] < 10:
+		return fmt.Errorf("%q lets a cutter go up and down by %.4g mm: write the unit", text, mm[2])
+	}
+	return nil
+}
+
+// processNamed is the process that somebody means; a diode is a laser, whatever it is
+// mounted on.
+func processNamed(text string) (profiles.Process, error) {
+	var names []string
+	for _, p := range profiles.Processes() {
+		if strings.EqualFold(text, string(p)) {
+			return p, nil
+		}
+		names = append(names, string(p))
+	}
+	hint := cmp.Or(finding.DidYouMean(text, names), "a cutter that turns is a router; whatever cuts with light, a diode on a router's frame too, is a laser")
+	return "", errors.New(finding.Quote(text) + " is none of " + strings.Join(names, ", ") + ": " + hint)
+}

@@ -1,0 +1,208 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"traywright/cam/finding"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// first are the questions that the others hang on.
+func (a *answers) first() []question {
+	return []question{
+		{newUnitsFlag.Name, "the unit of lengths without one, mm or in", "Any length may carry its own unit all the same: 12 in, 1/8 in, 300 mm.", "mm", false, func(text string) error {
+			switch strings.ToLower(text) {
+			case "mm":
+				a.unit = units.Millimetre
+			case "in":
+				a.unit = units.Inch
+			default:
+				return fmt.Errorf("%q is neither mm nor in", text)
+			}
+			return nil
+		}},
+		{newProcessFlag.Name, "what cuts: router, laser, knife or hot-wire", "A router turns a cutter. Whatever cuts with light is a laser, a diode on a router's frame too: " +
+			"the safety table and the owner's rules go by this word. There is no default.", "", false, func(text string) (err error) {
+			a.own.Process, err = processNamed(text)
+			return err
+		}},
+		{newNameFlag.Name, "its name", "Small letters, digits and -, such as attic-router. Jobs name it: `machine: attic-router`.", "", false, func(text string) error {
+			a.own.ID = text
+			if name := strings.Trim(strings.ToLower(text), "-"); name != text || strings.Trim(name, "abcdefghijklmnopqrstuvwxyz0123456789-") != "" || len(name) > 40 {
+				return fmt.Errorf("%s is no name: small letters, digits and -, at most 40", finding.Quote(text))
+			}
+			return nil
+		}},
+	}
+}
+
+// machine are the questions about the machine without its tools; like is the shipped
+// one whose numbers are defaults.
+func (a *answers) machine(like profiles.Machine) []question {
+	per := func(n profiles.Number) string {
+		if l, err := units.FromMM(n.Value); err == nil {
+			return l.Format(a.unit) + "/min"
+		}
+		return ""
+	}
+	list := []question{
+		{newTravelFlag.Name, "how far it goes, X by Y by Z, such as 400 x 300 x 80", "What the head or the bed really travels from stop to stop, not the size of the table. Its manual says it; better: jog and measure. " +
+			"A program that would go beyond it is refused.", "", false, a.travel},
+		{newFeedFlag.Name, "its fastest cutting move", "What its controller is set to, X or Y, whichever is slower. Recipes are kept below it.", per(like.MaxFeedMMPerMin), true, func(text string) (err error) {
+			a.own.MaxFeedMMPerMin, err = a.feed(text)
+			return err
+		}},
+		{newRapidFlag.Name, "its fastest move that cuts nothing", "For times only: a machine goes as fast as its controller lets it.", per(like.RapidMMPerMin), true, func(text string) (err error) {
+			a.own.RapidMMPerMin, err = a.feed(text)
+			return err
+		}},
+		{newZeroFlag.Name, "where you set Z to 0: top (of the foam) or bed", "Z is touched off there before each program. On the bed it is the same for every sheet, but every sheet's thickness has to be right.", string(like.ZZero), true, func(text string) error {
+			a.own.ZZero = profiles.ZZero(strings.ToLower(text))
+			if a.own.ZZero != profiles.ZTop && a.own.ZZero != profiles.ZBed {
+				return fmt.Errorf("%q is neither top nor bed", text)
+			}
+			return nil
+		}},
+	}
+	return append(append(list, a.controller(like)), a.ofProcess(like)...)
+}
+
+// controller asks for the class of what reads the programs.
+func (a *answers) controller(like profiles.Machine) question {
+	about, names := "", []string{}
+	for _, c := range profiles.Controllers() {
+		about += string(c.Class) + ": " + c.Name + "; "
+		names = append(names, string(c.Class))
+	}
+	return question{newClassFlag.Name, "its controller: " + strings.Join(names, ", "), about + "what a class cannot take, it is never sent.", string(like.Controller.Class), true, func(text string) error {
+		a.own.Controller = profiles.Class(strings.ToLower(text))
+		if !slices.Contains(names, string(a.own.Controller)) {
+			return fmt.Errorf("%s is no class of controller: %s", finding.Quote(text), finding.Suggest(text, names))
+		}
+		return nil
+	}}
+}
+
+// ofProcess are the questions that only a router or only a laser is asked.
+func (a *answers) ofProcess(like profiles.Machine) []question {
+	into := func(v *float64, least, most float64, what string) func(string) error {
+		return func(text string) (err error) {
+			*v, err = count(text, least, most, what)
+			return err
+		}
+	}
+	switch is := a.own.Process.Traits(); {
+	case is.Turning:
+		return []question{{newRPMFlag.Name, "its spindle's most turns a minute", "As its plate says. Recipes turn no faster, and feed less where it turns slower.",
+			fmt.Sprint(like.MaxRPM.Value), true, into(&a.own.MaxRPM, profiles.MostPowerScale+1, 200000, "speed of a spindle, in turns a minute,")}}
+	case is.Beam:
+		return []question{
+			{newPowerFlag.Name, "the watts of its light", "Of the light itself, as its plate or manual says; not what the plug takes, and not what a shop prints in large letters. Heat is judged by it. There is no default.", "", false,
+				into(&a.own.PowerW, 0.1, 10000, "power in watts")},
+			{newWaveFlag.Name, "its wavelength in nm", "10600 for a CO2 tube, about 450 for a blue diode, 1064 for a fibre. Eyewear is chosen by it, and recipes are for one light only. There is no default.", "", false,
+				into(&a.own.WavelengthNM, 180, 20000, "wavelength in nm")},
+			{newScaleFlag.Name, "the S word of full power", "What its controller's setting for full power says: often 1000 or 255. A wrong one burns with another power than the program says. There is no default.", "", false,
+				into(&a.own.PowerScale, 1, 100000, "scale of power")},
+		}
+	}
+	return nil
+}
+
+// travel reads X, Y and Z.
+func (a *answers) travel(text string) error {
+	parts := strings.FieldsFunc(strings.ReplaceAll(strings.ToLower(text), "by", "x"), func(r rune) bool { return r == 'x' || r == '×' || r == ',' })
+	if len(parts) != 3 {
+		return fmt.Errorf("%q is not three lengths, such as 400 x 300 x 80", text)
+	}
+	for i, part := range parts {
+		l, err := units.Parse(part, a.unit)
+		if err != nil {
+			return err
+		}
+		if a.own.TravelMM[i] = l.MM(); l < 0 || l.MM() > 10000 {
+			return fmt.Errorf("%s is no travel", strings.TrimSpace(part))
+		}
+	}
+	return checkTravel(a.own.Process, a.own.TravelMM, text)
+}
+
+// tools asks for a router's cutters, one after the other; what cuts in another machine
+// is that of the shipped one.
+func (a *answers) tools(like profiles.Machine) error {
+	if !a.own.Process.Traits().Turning {
+		a.own.Tools = []profiles.OwnTool{{DiameterMM: like.Tools[0].DiameterMM.Value}}
+		return nil
+	}
+	for _, text := range a.c.StringSlice(newCutterFlag.Name) {
+		if err := a.cutter(text); err != nil {
+			return usage(fmt.Sprintf("--%s: %v", newCutterFlag.Name, err), cutterAbout)
+		}
+	}
+	if len(a.own.Tools) > 0 {
+		return nil
+	}
+	q := question{newCutterFlag.Name, "a cutter, such as 1/8 in reach 22 mm flutes 1", cutterAbout, "", false, a.cutter}
+	for {
+		had := len(a.own.Tools)
+		if err := a.ask(q); err != nil {
+			return err
+		}
+		if len(a.own.Tools) == had {
+			return nil // no more
+		}
+		q.ask, q.fallback = "another cutter", noMore
+		q.take = func(text string) error {
+			if text == noMore {
+				return nil
+			}
+			return a.cutter(text)
+		}
+	}
+}
+
+// noMore ends the list of cutters.
+const noMore = "none"
+
+const cutterAbout = "Its diameter as measured, how far it reaches (from the collet's nose to its tip, as it is clamped: the nose must not touch the foam), and how many edges it has. " +
+	"The one to be tried first comes first."
+
+// cutter reads one, such as 3.175 mm reach 22 mm flutes 1.
+func (a *answers) cutter(text string) (err error) {
+	rest, flutes, _ := strings.Cut(strings.ToLower(text), "flutes")
+	diameter, reach, ok := strings.Cut(rest, "reach")
+	if !ok || strings.TrimSpace(flutes) == "" {
+		return fmt.Errorf("%q does not say diameter, reach and flutes: write 1/8 in reach 22 mm flutes 1", text)
+	}
+	var t profiles.OwnTool
+	if t.DiameterMM, err = a.length(diameter); err != nil {
+		return err
+	}
+	if t.DiameterMM < thinnestCutterMM {
+		return fmt.Errorf("a cutter of %.4g mm is thinner than any for foam: was %s in meant? Write the unit", t.DiameterMM, strings.TrimSpace(diameter))
+	}
+	if t.DiameterMM > 50 {
+		return fmt.Errorf("a cutter of %.4g mm is thicker than any for foam: write the unit", t.DiameterMM)
+	}
+	if t.ReachMM, err = a.length(reach); err != nil {
+		return err
+	}
+	if t.ReachMM < t.DiameterMM/2 {
+		return fmt.Errorf("a reach of %.4g mm is less than the cutter is thick: write the unit", t.ReachMM)
+	}
+	n, err := count(strings.TrimSpace(flutes), 1, 20, "number of flutes")
+	if err != nil || n != float64(int(n)) {
+		return errors.New("flutes are a whole number from 1 to 20")
+	}
+	t.Flutes = int(n)
+	for _, other := range a.own.Tools {
+		if other.DiameterMM == t.DiameterMM {
+			return fmt.Errorf("there is a cutter of %.4g mm already", t.DiameterMM)
+		}
+	}
+	a.own.Tools = append(a.own.Tools, t)
+	return nil
+}

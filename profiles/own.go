@@ -1,0 +1,192 @@
+package profiles
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+)
+
+// Own is what somebody says of a machine of their own: mm, mm/min, W, nm. A number that
+// is 0 was not said.
+type Own struct {
+	ID              string
+	Process         Process
+	TravelMM        [3]float64
+	MaxFeedMMPerMin float64
+	RapidMMPerMin   float64
+	ZZero           ZZero
+	Controller      Class   // "" was not said
+	MaxRPM          float64 // router
+	PowerW          float64 // laser
+	WavelengthNM    float64 // laser
+	PowerScale      float64 // laser: the S word of full power
+	Tools           []OwnTool
+}
+
+// OwnTool is a cutter, or what cuts in its place. Flutes and ReachMM are a cutter's.
+type OwnTool struct {
+	DiameterMM, ReachMM float64
+	Flutes              int
+}
+
+// said is the source of what the owner told.
+const said = "said by its owner when the profile was made"
+
+// Like is the shipped machine that one of a process starts from; false where none ships.
+func (c *Catalog) Like(p Process) (Machine, bool) {
+	for _, m := range c.Machines() {
+		if m.Process == p && c.ShipsMachine(m) {
+			return m, true
+		}
+	}
+	return Machine{}, false
+}
+
+// OwnFile is a profile file of a machine of one's own, and of recipes to start from: what
+// was said, and for the rest the numbers of the shipped machine of that process, each
+// named a default in its source. Recipes never cut deeper, faster or hotter than those
+// they start from. Of a laser with light of another colour there are none: nobody knows
+// how foam takes it.
+func (c *Catalog) OwnFile(o Own) []byte {
+	like, _ := c.Like(o.Process)
+	m := like
+	m.ID, m.Name = o.ID, strings.ReplaceAll(o.ID, "-", " ")
+	m.Notes, m.Clamps, m.Tools, m.ScaleReadings = "", nil, nil, nil
+	m.ScaleX, m.ScaleY = Number{}, Number{}
+	m.Source = "default: as of " + like.ID + "; starting value, measure your own"
+	for _, k := range machineNumbers {
+		if n := k.in(&m); n.Source != "" {
+			n.Source = m.Source
+		}
+	}
+	for i, v := range o.TravelMM {
+		m.TravelMM[i] = Number{v, said}
+	}
+	for _, n := range []struct {
+		in *Number
+		v  float64
+	}{{&m.MaxFeedMMPerMin, o.MaxFeedMMPerMin}, {&m.RapidMMPerMin, o.RapidMMPerMin}, {&m.MaxRPM, o.MaxRPM}, {&m.PowerW, o.PowerW}, {&m.WavelengthNM, o.WavelengthNM}} {
+		if n.v > 0 {
+			*n.in = Number{n.v, said}
+		}
+	}
+	if o.RapidMMPerMin == 0 && m.RapidMMPerMin.Value < m.MaxFeedMMPerMin.Value {
+		m.RapidMMPerMin = Number{m.MaxFeedMMPerMin.Value, "default: as fast as it cuts; starting value, measure your own"}
+	}
+	if o.ZZero != "" {
+		m.ZZero = o.ZZero
+	}
+	if o.Controller != "" {
+		m.Controller = classNamed(string(o.Controller))
+	}
+	if o.PowerScale > 0 {
+		m.Controller.PowerScale = o.PowerScale
+	}
+	var recipes []Recipe
+	for i, t := range o.Tools {
+		from := nearestTool(like, t.DiameterMM)
+		own := t.tool(from, i+1, m.Source, o.Process)
+		m.Tools = append(m.Tools, own)
+		recipes = append(recipes, c.ownRecipes(like, from, m, own)...)
+	}
+	w := &profileText{}
+	w.line(0, "# "+o.ID+", as its owner described it. What nobody was asked says `default` in its source:")
+	w.line(0, "# look at each, mend it and its source. Recipes are starting values until you have cut a coupon.")
+	w.line(0, "machines:")
+	w.machine(m, o.ID)
+	w.recipes(m, recipes, o.ID)
+	return []byte(w.String())
+}
+
+// nearestTool is the tool of a machine whose diameter is the nearest.
+func nearestTool(m Machine, diameterMM float64) Tool {
+	return slices.MinFunc(m.Tools, func(a, b Tool) int {
+		return cmp.Compare(math.Abs(a.DiameterMM.Value-diameterMM), math.Abs(b.DiameterMM.Value-diameterMM))
+	})
+}
+
+// tool is a tool of one's own, which has of the shipped one what cannot differ by size.
+func (t OwnTool) tool(from Tool, number int, source string, p Process) Tool {
+	own := Tool{ID: from.ID, Number: number, Name: from.Name, DiameterMM: Number{t.DiameterMM, said}, Flutes: t.Flutes}
+	if p != Router {
+		own.ReachMM = Number{from.ReachMM.Value, source}
+		return own
+	}
+	own.ID = "flat-" + strings.ReplaceAll(plain(t.DiameterMM), ".", "-")
+	own.Name = fmt.Sprintf("%s mm cutter, flat end", plain(t.DiameterMM))
+	own.StickoutMM = Number{t.ReachMM, said}
+	own.RunoutMM = Number{from.RunoutMM.Value, source}
+	return own
+}
+
+// ownRecipes are recipes to start from, by those of the shipped machine's tool.
+func (c *Catalog) ownRecipes(like Machine, from Tool, m Machine, own Tool) []Recipe {
+	var list []Recipe
+	for _, r := range c.shipped.Recipes() {
+		if r.Machine != like.ID || r.Tool != from.ID {
+			continue
+		}
+		r.Machine, r.Tool = m.ID, own.ID
+		r.Source = "as of " + from.ID + " on " + like.ID + "; starting value, measure your own"
+		ok := true
+		switch m.Process {
+		case Router:
+			r.forCutter(from, own, m)
+		case Laser:
+			ok = r.forBeam(like, m)
+		default:
+			r.KerfMM = Number{own.DiameterMM.Value, r.Source}
+			r.atMost(&r.FeedMMPerMin, m.MaxFeedMMPerMin.Value, "the machine goes no faster")
+		}
+		if ok {
+			list = append(list, r)
+		}
+	}
+	return list
+}
+
+// atMost lowers a number to what may be.
+func (r *Recipe) atMost(n *Number, most float64, why string) {
+	if n.Value > most {
+		*n = Number{math.Floor(most*100) / 100, fmt.Sprintf("%.6g less, because %s: starting value, measure your own", n.Value-most, why)}
+	}
+}
+
+// forCutter fits a recipe to a cutter and a spindle: a thinner cutter goes less deep and
+// slower in proportion, a slower spindle keeps the thickness of the chip.
+func (r *Recipe) forCutter(from, own Tool, m Machine) {
+	r.KerfMM = Number{own.DiameterMM.Value, "the cutter's nominal diameter; starting value, measure your own"}
+	thin := math.Min(1, own.DiameterMM.Value/from.DiameterMM.Value)
+	r.atMost(&r.StepdownMM, r.StepdownMM.Value*thin, "the cutter is thinner")
+	slow := thin
+	if most := m.MaxRPM.Value; most > 0 && r.RPM.Value > most {
+		slow *= most / r.RPM.Value
+		r.atMost(&r.RPM, most, "the spindle turns no faster")
+	}
+	r.atMost(&r.FeedMMPerMin, math.Min(r.FeedMMPerMin.Value*slow, m.MaxFeedMMPerMin.Value), "of cutter, spindle or machine")
+	r.atMost(&r.PlungeMMPerMin, math.Min(r.PlungeMMPerMin.Value*slow, m.MaxFeedMMPerMin.Value), "of cutter, spindle or machine")
+}
+
+// forBeam fits a recipe to a tube, so that a mm of the way gets no more energy than it did
+// on the machine that it starts from; a weaker one goes as much less deep in a pass.
+// False for light of another colour.
+func (r *Recipe) forBeam(like, m Machine) bool {
+	if math.Abs(m.WavelengthNM.Value-like.WavelengthNM.Value) > 0.1*like.WavelengthNM.Value {
+		return false
+	}
+	wanted := r.PassJPerMM(like)
+	r.atMost(&r.FeedMMPerMin, m.MaxFeedMMPerMin.Value, "the machine goes no faster")
+	r.PowerPercent.Value = 100
+	if full := r.PassJPerMM(m); full >= wanted {
+		r.PowerPercent = Number{math.Floor(1e5*wanted/full+1e-6) / 1e3, fmt.Sprintf("as many J for a mm of the way as on %s; starting value, measure your own", like.ID)}
+		return true
+	} else if wanted > 0 {
+		share, why := full/wanted, fmt.Sprintf("the tube is weaker than that of %s", like.ID)
+		r.PowerPercent.Source = "all that the tube has; starting value, measure your own"
+		r.atMost(&r.MMPerPass, r.MMPerPass.Value*share, why)
+		r.atMost(&r.MostMM, r.MostMM.Value*share, why)
+	}
+	return r.MMPerPass.Value >= 0.1
+}
