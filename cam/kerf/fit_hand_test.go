@@ -224,3 +224,23 @@ func quantileOfFive(p float64) float64 {
 	}
 	return low
 }
+
+// A reading that is far out widens the scatter behind which a second one hides: both are
+// named, and no third.
+func TestASecondOutlierDoesNotHide(t *testing.T) {
+	noise := []float64{0.021, -0.033, 0.012, -0.018, 0.027, -0.009, -0.024, 0.030, 0.015, -0.020, 0.008, -0.027}
+	var list []read
+	for i, size := range []float64{15, 20, 30, 45, 60, 75} {
+		list = append(list, read{size, size + 0.4 + noise[2*i], size - 0.4 + noise[2*i+1]})
+	}
+	list[2].hole += 2
+	list[4].plug += 0.35
+	fits, _ := analyse(t, tableOf(map[Axis][]read{axisX: list}))
+	var named []float64
+	for _, p := range fits[0].Axes[0].Points {
+		if p.Outlier {
+			named = append(named, p.SizeMM)
+		}
+	}
+	assert.Equal(t, []float64{30, 60}, named)
+}

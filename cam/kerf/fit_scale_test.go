@@ -294,3 +294,16 @@ func TestCouponsAtTheEdge(t *testing.T) {
 	assert.Empty(t, JudgeScales("m.csv", scales))
 	assert.Empty(t, Scales(nil, nil, ""))
 }
+
+// A coupon that is given once without its date and once with it is one coupon, whichever
+// came first; another with a date of its own is a second.
+func TestACouponWithAndWithoutItsDateIsOne(t *testing.T) {
+	for _, dates := range [][2]string{{"", "2026-03-01"}, {"2026-03-01", ""}} {
+		known := catalog(t)
+		scalesOf(t, strings.Replace(couponTable(0.9975, dates[0]), "# date: \n", "", 1), known)
+		again, _ := scalesOf(t, strings.Replace(couponTable(0.9975, dates[1]), "# date: \n", "", 1), known)
+		assert.Len(t, again[0].RestsOn, 1, "%v", dates)
+		second, _ := scalesOf(t, couponTable(0.9978, "2026-03-02"), known)
+		assert.Len(t, second[0].RestsOn, 2, "%v", dates)
+	}
+}

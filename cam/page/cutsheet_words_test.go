@@ -1,6 +1,7 @@
 package page
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -35,4 +36,17 @@ func TestWorth(t *testing.T) {
 	require.Len(t, list, mostWorth+1)
 	assert.Equal(t, "tray a: a warning", list[0])
 	assert.Equal(t, "And 3 more, in cut-sheet.md.", list[mostWorth])
+}
+
+// What is told once is not hidden by many alike: the kerf that nobody measured comes after
+// the first of twenty corners.
+func TestWorthHasEachRuleOnce(t *testing.T) {
+	var found finding.List
+	for i := range 20 {
+		found = append(found, finding.Finding{Severity: finding.Warning, Rule: "a", Message: fmt.Sprint("corner ", i)})
+	}
+	found = append(found, finding.Finding{Severity: finding.Warning, Rule: "b", Message: "kerf"}, finding.Finding{Severity: finding.Note, Rule: "c", Message: "note"})
+	list := worth(found)
+	assert.Equal(t, []string{"corner 0", "kerf", "corner 1"}, list[:3])
+	assert.Equal(t, "And 14 more, in cut-sheet.md.", list[mostWorth])
 }
