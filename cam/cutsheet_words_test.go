@@ -4,6 +4,7 @@ import (
 	"context"
 	"io"
 	"os"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -70,7 +71,7 @@ func TestRouterPages(t *testing.T) {
 		// 1 mm of ease, 6 mm of cutter, 15 mm under a clamp, half of what a nut of 19 mm is wider than the thinner cutter: 29.9, and 267.9 and 207.9 beyond
 		"- [ ] 4: Set the zero point: X0 Y0 lies 30 mm in from the foam's left edge and 30 mm from its front edge.",
 		"- [ ] 5: Run stores/stores-1-pe-30-50.8mm.ngc: 9 pockets, the outline last.",
-		"- [ ] 6: When it stops for T2, fit 6 mm single-flute cutter, long, flat end and set its Z zero.",
+		"- [ ] 6: When it stops for T2, wait until the spindle stands still. Fit 6 mm single-flute cutter, long, flat end. Where your controller can set zero while a program waits, touch off Z again where the first tool was; else its tip has to be as far below the spindle as the last one's. Then start.",
 		"- [ ] 7: A skin of 1.3 mm is left under the outline: cut it with a knife when the machine has stopped.",
 		"- [ ] 8: Try a piece in its pocket before the next sheet is cut.",
 		"",
@@ -119,6 +120,9 @@ func TestEveryPageIsWhole(t *testing.T) {
 			assert.Equal(t, name == "laser.yaml", strings.Contains(page, "EN 207"), name)
 			assert.Equal(t, name == "laser.yaml", strings.Contains(page, "lid closed"), name)
 			assert.Equal(t, name == "job.yaml", strings.Contains(page, "hearing"), name)
+			assert.Equal(t, name == "laser.yaml", strings.Contains(page, "Good face up, raised on pins") && strings.Contains(page, "Watch for loose pieces"), name)
+			assert.Equal(t, strings.Contains(page, "engraving,"), regexp.MustCompile(`engraving, 1 pass, [0-9.]+ %.*\n- power: enough to darken`).MatchString(page), "what it cuts with is not said of what it engraves")
+			assert.Equal(t, name == "job.yaml", strings.Contains(page, "out of the collet, not less") && strings.Contains(page, "\n- Board: "), name)
 			assert.NotContains(t, page, "olystyrene", "there is none in it")
 		}
 	}

@@ -82,6 +82,9 @@ func (c CutSheet) setting(r profiles.Recipe) (text, source string) {
 		parts = append(parts, settingText(s, c.Unit))
 	}
 	sources := sourcesOf(settings)
+	if r.MarkShare.Value == 1 { // a beam that engraves: what it cuts with says nothing of it
+		sources = []string{"power: " + r.MarkShare.Source}
+	}
 	if chip, judged := c.chips(r); chip != "" {
 		parts, sources = append(parts, chip), append(sources, judged)
 	}
@@ -120,7 +123,7 @@ func (c CutSheet) work(s Sheet) []string {
 	steps = append(steps, zero, fmt.Sprintf("Run %s: %s.", s.File, s.cuts()))
 	steps = append(steps, c.loosened()...)
 	for _, t := range tools[min(1, len(tools)):] {
-		steps = append(steps, fmt.Sprintf("When it stops for T%d, fit %s and set its Z zero.", t.Number, t.Name))
+		steps = append(steps, fmt.Sprintf("When it stops for T%d, wait until the spindle stands still. Fit %s. Where your controller can set zero while a program waits, touch off Z again where the first tool was; else its tip has to be as far below the spindle as the last one's. Then start.", t.Number, t.Name))
 	}
 	if skin := s.Sheet.Edge.Hold.SkinMM; skin > 0 {
 		steps = append(steps, fmt.Sprintf("A skin of %s is left under the outline: cut it with a knife when the machine has stopped.", c.length(skin)))
