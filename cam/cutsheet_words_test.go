@@ -139,3 +139,21 @@ func BenchmarkPaper(b *testing.B) {
 		require.NoError(b, pages.Templates(io.Discard, size))
 	}
 }
+
+// A block is glued before it is cut, and the paper says so where the work is; of what
+// the program cuts nothing is left out, for the deepest comes last.
+func TestPagesSayAllThatIsDone(t *testing.T) {
+	_, p, works := demoWorks(t, "job.yaml", nil, 2)
+	var text strings.Builder
+	require.NoError(t, cutSheet(Request{Job: p.Job, Unit: p.Job.Units}, p, works, nil).Markdown(&text))
+	assert.Contains(t, text.String(), "### Order of cutting\n\n- 1–2: doubloon, 12 mm\n")
+	assert.Contains(t, text.String(), ": kraken, through\n")
+	assert.NotContains(t, text.String(), "First glue")
+
+	block := *works[1].sheet
+	block.Number, block.Layers = 0, p.Trays[1].Layers
+	works[1].sheet = &block
+	text.Reset()
+	require.NoError(t, cutSheet(Request{Job: p.Job, Unit: p.Job.Units}, p, works, nil).Markdown(&text))
+	assert.Contains(t, text.String(), "- [ ] 1: First glue the layers into one block, in the order shown under Glue-up, and let the glue cure.\n- [ ] 2: Lay the foam on the bed")
+}

@@ -257,6 +257,9 @@ def check_templates(out, faults, work):
     shapes, trays = {}, {}
     for entry, path in files(out, "dxf"):
         _, found = read_dxf(path)
+        x, y = entry.get("zero_mm", (0, 0))
+        for s in found:  # in the program's places
+            s.vertices = [(v[0] - x, v[1] - y, v[2]) for v in s.vertices]
         for tray in entry["trays"]:
             shapes.setdefault(tray, []).extend(s for s in found if s.layer.startswith("FINISHED"))
     run("pdftoppm", "-r", str(DPI), "-gray", str(pdf), str(work / "page"))

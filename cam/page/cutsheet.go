@@ -103,7 +103,8 @@ type sheetText struct {
 	Picture         func(paperPX float64) ([]byte, error)
 	Settings        [][2]string
 	Zero            []string
-	Work            []string // in order, each with a box to tick
+	Work            []string    // in order, each with a box to tick
+	Order           [][2]string // of what the program cuts
 	Copies          int
 	Owner, Cautions []string
 	Burns           []string

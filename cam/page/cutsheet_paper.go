@@ -73,7 +73,9 @@ func (c *cutSheetPages) overview(job cutSheetText) error {
 		if len(job.Findings) > 0 {
 			blocks = append(blocks, t.paragraphs("Worth a look", worth(job.Findings)))
 		}
-		blocks = append(blocks, t.paragraphs("Which file is for whom", job.Files))
+		if len(job.Files) > 0 {
+			blocks = append(blocks, t.paragraphs("Which file is for whom", job.Files))
+		}
 		for i, k := range job.Cases {
 			b := t.stack(k)
 			b.newColumn = i == 0
@@ -101,6 +103,9 @@ func (c *cutSheetPages) sheet(s sheetText) error {
 		zero := t.paragraphs("Zero point", s.Zero)
 		zero.newColumn = true
 		blocks = append(blocks, zero, t.work(s.Work, s.Made, s.Copies))
+		if len(s.Order) > 0 {
+			blocks = append(blocks, t.facts("Order of cutting", s.Order))
+		}
 		for _, tray := range s.Trays {
 			blocks = append(blocks, t.glueUp(tray, s.GlueHead(tray), s.Glue, c.unit))
 			if len(tray.Packing) > 0 {

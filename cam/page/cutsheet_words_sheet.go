@@ -24,7 +24,7 @@ var zeroText = map[profiles.ZZero]string{
 func (c CutSheet) sheet(s Sheet) sheetText {
 	return sheetText{
 		Head: s.File, Aside: fmt.Sprintf("%d to make", s.made()), Time: duration(s.Run.Seconds), Image: s.Name + ".png",
-		Settings: c.settings(s), Zero: c.zero(s), Work: c.work(s), Copies: s.made(), Made: MadeText(s.Parts),
+		Settings: c.settings(s), Zero: c.zero(s), Work: c.work(s), Order: orderOf(s), Copies: s.made(), Made: MadeText(s.Parts),
 		Owner: s.Owner, Cautions: slices.Concat(s.Cautions, s.labels(), []string{spelling}), Burns: c.Burns,
 		Glue: glueing,
 	}
@@ -110,7 +110,11 @@ func (c CutSheet) zero(s Sheet) []string {
 
 // work is the order of work at the machine.
 func (c CutSheet) work(s Sheet) []string {
-	steps := c.laid(s)
+	var steps []string
+	if s.Sheet.Number == 0 && len(s.Sheet.Layers) > 1 {
+		steps = append(steps, "First glue the layers into one block, in the order shown under Glue-up, and let the glue cure.")
+	}
+	steps = append(steps, c.laid(s)...)
 	tools := toolsInOrder(s.Program)
 	zero := "Set the zero point"
 	if door, ok := process.For(c.Plan.Machine.Process); ok {

@@ -90,12 +90,13 @@ const orderPX = 430
 func orderColumns(width float64) int { return max(1, int((width+gapPX)/(orderPX+gapPX))) }
 
 // order lists the operations in the order of cutting, alike ones together, in
-// as many columns as the width has room for and at most lines lines.
+// as many columns as the width has room for and at most lines lines. On paper the page
+// itself has all of them.
 func (s *sheet) order(width float64, lines int) panel {
 	b := panel{title: "Order"}
 	n := orderColumns(width)
 	lines = min(lines, (len(s.groups)+n-1)/n)
-	if lines <= 0 {
+	if lines <= 0 || s.onPaper {
 		return b
 	}
 	b.entries = n * lines
