@@ -23,7 +23,7 @@ func (c CutSheet) laid(s Sheet) []string {
 	}
 	hold := c.heldBy(s)
 	if clear := c.Plan.Machine.ClearanceMM.Value; clear > 0 {
-		hold += fmt.Sprintf(" Nothing on the rim stands %s or more above the foam: there the tool passes over it.", c.length(clear))
+		hold += fmt.Sprintf(" Clamps take the outer %s of the foam and no more, because the nut above the tool passes by the rest, and stand less than %s above it, because the tool comes and goes over them.", c.length(s.ClampMM), c.length(clear))
 	}
 	return []string{lay + foam + ".", hold}
 }
