@@ -97,7 +97,7 @@ machines:
     clearance_mm: 5
     z_zero: top
     max_rpm: 24000
-    controller: {like: pc, tool_change: manual, change_at: [0, -30, 27]}
+    controller: pc
     tools: [{id: flat-6, number: 1, name: 6 mm cutter, diameter_mm: 6, reach_mm: 60, flutes: 1}]
     source: invented for this test
 recipes:

@@ -26,7 +26,7 @@ func cornerFindings(works []*sheetWork, m profiles.Machine, u units.Unit) findin
 	var list finding.List
 	at := map[string]int{}
 	for _, w := range works {
-		if w.run.Corners == nil {
+		if w.run.Corners == nil || !w.last() { // what a tool leaves between two programs is told of behind the last
 			continue
 		}
 		for _, weak := range w.needs() {
@@ -56,7 +56,7 @@ func (w *sheetWork) needs() []proof.Weak {
 func (w *sheetWork) cornerFinding(weak proof.Weak, m profiles.Machine, u units.Unit) finding.Finding {
 	c := w.run.Corners
 	f := finding.Finding{
-		Severity: finding.Warning, Rule: "corner-" + cornerRules[weak.What], Where: w.programPath(0),
+		Severity: finding.Warning, Rule: "corner-" + cornerRules[weak.What], Where: w.path(),
 		Message: fmt.Sprintf("safe in %d of %d: %s, %s short, when %s", c.Safe, c.Tried,
 			fmt.Sprintf(cornerTexts[weak.What], weak.Name), page.Length(up(weak.ShortMM), u), strings.Join(causes(weak, u), " and ")),
 		Hint: w.remedy(weak, m, u),

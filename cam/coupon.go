@@ -86,7 +86,7 @@ func couponSafety(q CouponRequest, m profiles.Machine) finding.List {
 // and the page.
 func (d *CouponResult) cutCoupon(ctx context.Context, r Request, o Options) error {
 	tray := &d.Plan.Trays[0]
-	w := newSheetWork(tray, &tray.Sheets[0])
+	w := newSheetWork(tray, &tray.Sheets[0], d.Plan.Machine)
 	w.name, w.coupon = kerf.CouponID, true
 	if _, err := cutEach(ctx, []*sheetWork{w}, r, d.Plan, o); err != nil {
 		return err

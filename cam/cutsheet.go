@@ -38,7 +38,7 @@ func (w *sheetWork) page(r Request, p *plan.Plan) page.Sheet {
 	uses := w.uses(m)
 	blank, inset := w.laid(m, r.Unit)
 	return page.Sheet{
-		Name: w.name, File: w.programPath(0), Parts: w.makes, Tray: w.tray, Sheet: w.sheet, Foams: w.foams(), Program: w.program, Stats: w.stats, Run: w.run, Picture: w.pictureOptions(r, p),
+		Name: w.name, File: w.path(), K: w.k, Of: w.of, Parts: w.makes, Tray: w.tray, Sheet: w.sheet, Foams: w.foams(), Program: w.program, Stats: w.stats, Run: w.run, Picture: w.pictureOptions(r, p),
 		Drawings: w.drawingsText(), BlankMM: blank, InsetMM: inset, ClampMM: clampMM,
 		Owner: safety.Requires(uses, r.Rules), Cautions: safety.Cautions(uses, r.Rules),
 	}
@@ -81,7 +81,7 @@ func (w *sheetWork) laid(m profiles.Machine, u units.Unit) (blank, inset [2]floa
 // blank is the least foam that a sheet is cut from, X and Y: what the tool's
 // centre sweeps, in true mm, and half a kerf on each side.
 func (w *sheetWork) blank(m profiles.Machine) [2]float64 {
-	s, kerf := w.stats, w.kerf().Value
+	s, kerf := w.whole, w.kerf().Value
 	x, y := m.Scale()
 	return [2]float64{x*(s.Max.X-s.Min.X) + kerf, y*(s.Max.Y-s.Min.Y) + kerf}
 }
@@ -91,7 +91,7 @@ func (w *sheetWork) blank(m profiles.Machine) [2]float64 {
 func (w *sheetWork) inset(m profiles.Machine) [2]float64 {
 	half := w.kerf().Value / 2
 	x, y := m.Scale()
-	return [2]float64{max(0, half-x*w.stats.Min.X), max(0, half-y*w.stats.Min.Y)}
+	return [2]float64{max(0, half-x*w.whole.Min.X), max(0, half-y*w.whole.Min.Y)}
 }
 
 // written is a file of the output folder that write makes.

@@ -63,22 +63,30 @@ func TestLaserPagesSayWhatToDoInAFire(t *testing.T) {
 
 func TestRouterPages(t *testing.T) {
 	pages := sheetPages(t, "job.yaml", nil)
-	require.Len(t, pages, 3) // the cover, and both layers of the stores
+	require.Len(t, pages, 4) // the cover, and both layers of the stores, the first with two tools
 	assert.Contains(t, pages[1], strings.Join([]string{
 		"- [ ] 1: Lay the foam on a flat board that may be cut into, held to the bed: pe-30, 50.8 mm thick, at least 310 × 250 mm.",
 		"- [ ] 2: Hold it down: double-sided tape or vacuum under its whole area, and clamps on the rim. An up-cut edge lifts the foam, and clamps alone let its middle rise. Clamps take the outer 15 mm of the foam and no more, because the nut above the tool passes by the rest, and stand less than 5 mm above it, because the tool comes and goes over them.",
 		"- [ ] 3: Fit T1, 3.175 mm single-flute cutter, flat end.",
 		// 1 mm of ease, 6 mm of cutter, 15 mm under a clamp, half of what a nut of 19 mm is wider than the thinner cutter: 29.9, and 267.9 and 207.9 beyond
-		"- [ ] 4: Set the zero point: X0 Y0 lies 30 mm in from the foam's left edge and 30 mm from its front edge.",
-		"- [ ] 5: Run stores/stores-1-pe-30-50.8mm.ngc: 9 pockets, the outline last.",
-		"- [ ] 6: When it stops for T2, wait until the spindle stands still. Fit 6 mm single-flute cutter, long, flat end. Where your controller can set zero while a program waits, touch off Z again where the first tool was; else its tip has to be as far below the spindle as the last one's. Then start.",
-		"- [ ] 7: A skin of 1.3 mm is left under the outline: cut it with a knife when the machine has stopped.",
-		"- [ ] 8: Try a piece in its pocket before the next sheet is cut.",
+		"- [ ] 4: Set the zero point and mark where X0 Y0 is, from which the 2 programs of this sheet count: X0 Y0 lies 30 mm in from the foam's left edge and 30 mm from its front edge.",
+		"- [ ] 5: Run stores/stores-1-pe-30-50.8mm-t1.ngc: 7 pockets.",
+		"- [ ] 6: Leave the foam clamped: 1 more to run on it.",
 		"",
 	}, "\n"))
-	assert.Contains(t, pages[1], "### Packing list of stores\n\n- [ ] 2 x logbook, in one pocket\n", "pieces, not pockets")
-	assert.Contains(t, pages[1], "- [ ] 10 x doubloon, in 2 pockets\n")
-	assert.Contains(t, pages[1], "- [ ] 1 x kraken\n")
+	assert.NotContains(t, pages[1], "### Packing list", "it is not done yet")
+	assert.Contains(t, pages[2], strings.Join([]string{
+		"- [ ] 1: Program 2 of 2: the foam stays as the one before has left it, clamped and in its place.",
+		"- [ ] 2: Fit T2, 6 mm single-flute cutter, long, flat end.",
+		"- [ ] 3: Zero check: X0 Y0 stays. Set Z0 again with T2, then bring its tip over the mark of X0 Y0 and look that it is there: X0 Y0 lies 30 mm in from the foam's left edge and 30 mm from its front edge.",
+		"- [ ] 4: Run stores/stores-1-pe-30-50.8mm-t2.ngc: 2 pockets, the outline last.",
+		"- [ ] 5: A skin of 1.3 mm is left under the outline: cut it with a knife when the machine has stopped.",
+		"- [ ] 6: Try a piece in its pocket before the next sheet is cut.",
+		"",
+	}, "\n"))
+	assert.Contains(t, pages[2], "### Packing list of stores\n\n- [ ] 2 x logbook, in one pocket\n", "pieces, not pockets")
+	assert.Contains(t, pages[2], "- [ ] 10 x doubloon, in 2 pockets\n")
+	assert.Contains(t, pages[2], "- [ ] 1 x kraken\n")
 	assert.Contains(t, pages[0], "Run cover/cover-1-pe-45-6.35mm.ngc: 1 mark, 12 label or emblem holes, the outline last.")
 	assert.NotContains(t, pages[0], "Try a piece", "the cover has no pocket")
 	assert.Contains(t, pages[1], "- [ ] Every name is spelt right\n\n### If it burns")
@@ -96,7 +104,7 @@ func sheetPages(t *testing.T, name string, rules []safety.Rules) []string {
 	pages := strings.Split(text.String(), "\n---\n")
 	require.Len(t, pages[1:], len(works))
 	for i, work := range works {
-		assert.Contains(t, pages[i+1], "## "+work.name+".ngc: ")
+		assert.Contains(t, pages[i+1], "## "+work.path()+": ")
 		assert.Contains(t, pages[i+1], "]("+work.name+".png)")
 	}
 	return pages[1:]
@@ -109,14 +117,20 @@ func TestEveryPageIsWhole(t *testing.T) {
 	}, Limits: []safety.Limits{{FeedMMPerMin: 500, Line: 9}}}}
 	for _, name := range []string{"job.yaml", "laser.yaml"} {
 		for i, page := range sheetPages(t, name, rules) {
+			foam, glued := "1: Lay the foam", !strings.Contains(page, "more to run on it")
+			if strings.Contains(page, "Program 2 of 2") {
+				foam = "the foam stays as the one before has left it"
+			}
 			for _, part := range []string{
 				"### Before you start", "- [ ] a second person (rules.yaml:3 of Quay)", "- [ ] Stay with the machine", "- [ ] Every name", "### If it burns", "call the fire service",
-				"### Settings", "feed 500 mm/min", "by rules.yaml:9 of Quay", "### Zero point", "X0 Y0 is", "Z0 is", "### Order of work", "- [ ] 1: Lay the foam", "### Glue-up", "\n|###",
+				"### Settings", "feed 500 mm/min", "by rules.yaml:9 of Quay", "### Zero point", "X0 Y0 is", "Z0 is", "### Order of work", foam,
 			} {
 				assert.Contains(t, page, part, "%s %d", name, i)
 			}
-			assert.Equal(t, i > 0, strings.Contains(page, "### Packing list of stores"), "%s %d: the cover has no pockets", name, i)
-			assert.Equal(t, i > 0, strings.Contains(page, "|  glue"), "%s %d", name, i)
+			assert.Equal(t, glued, strings.Contains(page, "### Glue-up"), "%s %d", name, i)
+			assert.Equal(t, glued, strings.Contains(page, "\n|###"), "%s %d", name, i)
+			assert.Equal(t, i > 0 && glued, strings.Contains(page, "### Packing list of stores"), "%s %d: the cover has no pockets", name, i)
+			assert.Equal(t, i > 0 && glued, strings.Contains(page, "|  glue"), "%s %d", name, i)
 			assert.Equal(t, name == "laser.yaml", strings.Contains(page, "EN 207"), name)
 			assert.Equal(t, name == "laser.yaml", strings.Contains(page, "lid closed"), name)
 			assert.Equal(t, name == "job.yaml", strings.Contains(page, "hearing"), name)

@@ -30,13 +30,13 @@ func stemOf(t *plan.Tray, s *plan.Sheet) string {
 // of cutting, where each tool has its own; 0 for the only one.
 func (w *sheetWork) programPath(k int) string {
 	if k > 0 {
-		return fmt.Sprintf("%s-t%d%s", w.name, k, programEnding)
+		return fmt.Sprintf("%s-t%d.%s", w.name, k, w.ending)
 	}
-	return w.name + programEnding
+	return w.name + "." + w.ending
 }
 
-// programEnding is what a program's name ends in.
-const programEnding = ".ngc"
+// path is that of the work's own program.
+func (w *sheetWork) path() string { return w.programPath(w.k) }
 
 // isNamed reports whether a file has the name of one of the sheet's programs, in
 // whatever folder.
@@ -72,7 +72,7 @@ func sheetsOf(p *plan.Plan) []*sheetWork {
 	var works []*sheetWork
 	for t := range p.Trays {
 		for s := range p.Trays[t].Sheets {
-			works = append(works, newSheetWork(&p.Trays[t], &p.Trays[t].Sheets[s]))
+			works = append(works, newSheetWork(&p.Trays[t], &p.Trays[t].Sheets[s], p.Machine))
 		}
 	}
 	return works

@@ -91,10 +91,11 @@ func TestNamesOfRandomJobs(t *testing.T) {
 func TestNames(t *testing.T) {
 	foam := func(id string) plan.Layer { return plan.Layer{Foam: profiles.Foam{ID: id}, Thickness: 6_350_000} }
 	sheet := func(n int, id string) plan.Sheet { return plan.Sheet{Number: n, Layers: []plan.Layer{foam(id)}} }
-	stores := newSheetWork(&plan.Tray{ID: "stores"}, &plan.Sheet{Number: 2, Layers: []plan.Layer{foam("pe-45")}})
+	machine := profiles.Machine{Controller: profiles.Controllers()[0]}
+	stores := newSheetWork(&plan.Tray{ID: "stores"}, &plan.Sheet{Number: 2, Layers: []plan.Layer{foam("pe-45")}}, machine)
 	assert.Equal(t, "stores/stores-2-pe-45-6.35mm.ngc", stores.programPath(0))
 	assert.Equal(t, "stores/stores-2-pe-45-6.35mm-t2.ngc", stores.programPath(2))
-	block := newSheetWork(&plan.Tray{ID: "b"}, &plan.Sheet{})
+	block := newSheetWork(&plan.Tray{ID: "b"}, &plan.Sheet{}, machine)
 	assert.Equal(t, "b/b-block.ngc", block.programPath(0))
 
 	for name, want := range map[string]bool{

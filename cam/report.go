@@ -272,7 +272,7 @@ func (r *Result) finish(q Request, o Options, works []*sheetWork) error {
 // overviewOptions hands the dry runs to the overview, tray by tray.
 func overviewOptions(r Request, p *plan.Plan, works []*sheetWork) page.OverviewOptions {
 	runs := map[*plan.Sheet]proof.Result{}
-	for _, w := range works {
+	for _, w := range works { // the last program of a sheet leaves all of it cut
 		for _, part := range w.makes {
 			runs[part.Sheet] = w.run
 		}

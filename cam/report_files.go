@@ -38,7 +38,7 @@ type PartReport struct {
 	Copies int    `json:"copies"`
 }
 
-var kinds = map[string]string{".ngc": "gcode", ".dxf": "dxf", ".svg": "svg", ".png": "png", ".md": "markdown", ".pdf": "pdf", ".csv": "csv"}
+var kinds = map[string]string{".dxf": "dxf", ".svg": "svg", ".png": "png", ".md": "markdown", ".pdf": "pdf", ".csv": "csv"}
 
 // describe is one of the sheet's files in the report.
 func (w *sheetWork) describe(f sheetFile, m profiles.Machine) FileReport {
@@ -49,6 +49,9 @@ func (w *sheetWork) describe(f sheetFile, m profiles.Machine) FileReport {
 		KerfMM: w.kerf().Value, KerfFrom: w.kerf().Source, Passes: w.stats.Passes,
 		ZTopMM: round(w.zTop(m), 1e-4), ZBottomMM: round(w.zTop(m)+w.stats.Min.Z, 1e-4),
 		LengthMM: round(w.stats.CutLengthMM, 1e-3),
+	}
+	if f.Path == w.path() {
+		report.Kind = "gcode"
 	}
 	for _, part := range w.makes {
 		report.Parts = append(report.Parts, PartReport{part.Tray.ID, part.Sheet.Number, part.Tray.Copies})

@@ -5,7 +5,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"runtime"
 	"slices"
 	"strings"
 	"sync"
@@ -25,11 +24,16 @@ import (
 type sheetWork struct {
 	tray    *plan.Tray
 	sheet   *plan.Sheet
-	name    string      // path of its files, as far as they have it in common
-	makes   []page.Part // what is cut with its program: itself first, then the sheets that are one with it
+	name    string          // path of its files, as far as they have it in common
+	ending  string          // of its program's name
+	k, of   int             // which of its sheet's programs it is, from 1, and of how many; 0 for the only one
+	before  []proof.Earlier // the programs of its sheet before it
+	parts   []part          // the programs that the sheet takes
+	makes   []page.Part     // what is cut with its program: itself first, then the sheets that are one with it
 	program process.Program
 	stats   process.Stats
-	body    []byte // the program without its opening comments; none where there is no path
+	whole   process.Stats // of all programs of the sheet
+	body    []byte        // the program without its opening comments; none where there is no path
 	run     proof.Result
 	files   []sheetFile
 	movedBy geometry.Point // of the DXF drawings against the program
@@ -49,7 +53,7 @@ func cutEach(ctx context.Context, works []*sheetWork, r Request, p *plan.Plan, o
 	if err := forEach(ctx, works, func(w *sheetWork) error { return w.lay(p) }); err != nil {
 		return works, err
 	}
-	works = alike(works, p.Machine)
+	works = eachTool(alike(works, p.Machine))
 	var done int
 	var mu sync.Mutex
 	return works, forEach(ctx, works, func(w *sheetWork) error {
@@ -63,43 +67,8 @@ func cutEach(ctx context.Context, works []*sheetWork, r Request, p *plan.Plan, o
 	})
 }
 
-// forEach does something with each sheet, and returns the first sheet's error of those
-// that have one.
-func forEach(ctx context.Context, works []*sheetWork, do func(*sheetWork) error) error {
-	errs := make([]error, len(works))
-	each(len(works), func(i int) {
-		if errs[i] = ctx.Err(); errs[i] == nil {
-			errs[i] = do(works[i])
-		}
-	})
-	for _, err := range errs {
-		if err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// each calls f(0) to f(n-1) from as many goroutines as there are processors.
-func each(n int, f func(int)) {
-	next := make(chan int)
-	var running sync.WaitGroup
-	for range min(n, runtime.GOMAXPROCS(0)) {
-		running.Go(func() {
-			for i := range next {
-				f(i)
-			}
-		})
-	}
-	for i := range n {
-		next <- i
-	}
-	close(next)
-	running.Wait()
-}
-
-func newSheetWork(t *plan.Tray, s *plan.Sheet) *sheetWork {
-	return &sheetWork{tray: t, sheet: s, name: stemOf(t, s), makes: []page.Part{{Tray: t, Sheet: s}}}
+func newSheetWork(t *plan.Tray, s *plan.Sheet, m profiles.Machine) *sheetWork {
+	return &sheetWork{tray: t, sheet: s, name: stemOf(t, s), ending: m.Controller.Extension, makes: []page.Part{{Tray: t, Sheet: s}}}
 }
 
 // where names the sheet in findings.
@@ -122,7 +91,8 @@ func (w *sheetWork) lay(p *plan.Plan) error {
 		return nil
 	}
 	w.stats = process.Measure(w.program)
-	if w.body, err = gcode.Body(w.program, p.Machine); err != nil {
+	w.whole = w.stats
+	if err := w.divide(p.Machine); err != nil {
 		return fmt.Errorf("%s: %w", w.where(), err)
 	}
 	return nil
@@ -133,7 +103,7 @@ func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
 	if len(w.body) == 0 {
 		return nil
 	}
-	name, text := w.programPath(0), w.write(r, p)
+	name, text := w.path(), w.write(r, p)
 	w.files = append(w.files, sheetFile{File{name, text}, strings.Join(w.tools(), ", ")})
 	setup := w.setup(p.Machine)
 	setup.Unit = r.Unit
@@ -145,6 +115,9 @@ func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
 	w.found = append(w.found, w.dryRunFindings()...)
 	if p.Machine.Process.Traits().Beam {
 		w.found = append(w.found, safety.CheckLit(w.run.OnSeconds, w.where())...)
+	}
+	if !w.last() {
+		return nil // the drawings are of the whole sheet
 	}
 	return w.draw(r, p, o)
 }
@@ -190,7 +163,7 @@ const fieldCellMM = 0.2
 
 // setup is what the machine and the foam are, for the dry run.
 func (w *sheetWork) setup(m profiles.Machine) proof.Setup {
-	s := proof.Setup{Machine: m, KerfMM: map[int]float64{}, ThicknessMM: w.sheet.ThicknessMM(), CellMM: fieldCellMM, SpinUpSeconds: m.Controller.SpinUpS, Tool: w.sheet.Edge.Tool.Number}
+	s := proof.Setup{Machine: m, KerfMM: map[int]float64{}, ThicknessMM: w.sheet.ThicknessMM(), CellMM: fieldCellMM, SpinUpSeconds: m.Controller.SpinUpS, Tool: w.sheet.Edge.Tool.Number, Before: w.before}
 	for _, c := range w.sheet.All() {
 		s.KerfMM[c.Tool.Number] = max(s.KerfMM[c.Tool.Number], c.WidestMM())
 		s.BreakthroughMM = max(s.BreakthroughMM, c.BelowMM)
@@ -200,6 +173,9 @@ func (w *sheetWork) setup(m profiles.Machine) proof.Setup {
 		for _, recipe := range c.Recipes {
 			s.TaperDegrees = max(s.TaperDegrees, recipe.TaperDegrees.Value)
 		}
+	}
+	if w.k > 0 {
+		s.Tool = w.program.Ops[0].Tool.Number
 	}
 	if len(w.sheet.Layers) > 1 {
 		s.Layers = w.blockLayers()
@@ -234,6 +210,7 @@ func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
 		want.Cuts = append(want.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through, Limits: w.limits(c, m), Seats: w.seats(c)})
 	}
 	want.Marks = w.wantedMarks()
+	w.soFar(want)
 	for _, r := range w.sheet.Edge.Recipes {
 		want.LeadInMM = max(want.LeadInMM, r.LeadInMM.Value)
 	}
@@ -323,8 +300,13 @@ func (w *sheetWork) header(r Request, p *plan.Plan) gcode.Header {
 	if w.tray.Label != "" {
 		tray += ", " + w.tray.Label
 	}
+	part := ""
+	if w.k > 0 {
+		part = fmt.Sprintf("%d of %d for this sheet, a tool each", w.k, w.of)
+	}
 	return gcode.Header{
-		Job: r.Job.File, Tray: tray, Layer: layer, Made: page.MadeText(w.makes), Foam: w.foams(), Machine: p.Machine.ID,
+		Part: part,
+		Job:  r.Job.File, Tray: tray, Layer: layer, Made: page.MadeText(w.makes), Foam: w.foams(), Machine: p.Machine.ID,
 		Recipe: recipeSources(w.sheet), ThicknessMM: w.sheet.ThicknessMM(), Notes: w.sheet.Notes, Requires: safety.Requires(w.uses(p.Machine), r.Rules),
 		Cautions: safety.Cautions(w.uses(p.Machine), r.Rules),
 	}

@@ -63,7 +63,7 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 			return tried, tried.found
 		}
 		if work, found = sheetOf(t, tried.header, p); work != nil {
-			sheet, tried.Sheet = work.sheet, work.programPath(0)
+			sheet, tried.Sheet = work.sheet, work.path()
 			tried.compareWith(work, p)
 		}
 	}

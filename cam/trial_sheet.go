@@ -3,6 +3,7 @@ package cam
 import (
 	"bytes"
 	"fmt"
+	"path"
 	"strconv"
 	"strings"
 
@@ -22,14 +23,48 @@ func madeFor(header map[string]string) (machine, tray, layer string) {
 	return strings.TrimSpace(machine), strings.TrimSpace(tray), layer
 }
 
-// sheetOf finds the sheet, or says why there is none.
+// sheetOf finds the sheet, and of its programs the one that this is, or says why there is
+// none.
 func sheetOf(t Trial, header map[string]string, p *plan.Plan) (*sheetWork, finding.List) {
+	w, found := wholeSheetOf(t, header, p)
+	if w == nil || !w.takesSeveral(p.Machine) || w.lay(p) != nil {
+		return w, found
+	}
+	programs := w.programs()
+	k, _, _ := strings.Cut(header["program"], " ")
+	for _, one := range programs {
+		if k == strconv.Itoa(one.k) {
+			return one, append(found, namesDiffer(t, one, namedLike(t, programs))...)
+		}
+	}
+	for _, one := range programs {
+		if k == "" && strings.HasSuffix(t.Name, path.Base(one.path())) {
+			return one, found
+		}
+	}
+	goes := proof.WayOf(t.Text, p.Machine)
+	for _, one := range programs {
+		if goes.Alike(proof.WayOf(one.body, p.Machine)) {
+			return one, found
+		}
+	}
+	return nil, append(found, finding.Finding{
+		Rule: "which-program", Where: t.Name, Message: fmt.Sprintf("is for %s, which takes %d programs, and nothing says which of them it is", w.where(), len(programs)),
+		Hint: "keep the names that `cut` wrote, which end in -t1, -t2 and on",
+	})
+}
+
+// wholeSheetOf finds the sheet.
+func wholeSheetOf(t Trial, header map[string]string, p *plan.Plan) (*sheetWork, finding.List) {
 	works := sheetsOf(p)
 	_, id, layer := madeFor(header)
 	named := namedLike(t, works)
 	for _, w := range works {
 		number := w.sheet.Number
 		if w.tray.ID == id && (strconv.Itoa(number) == layer || number == 0 && strings.HasPrefix(layer, "all")) {
+			if w.takesSeveral(p.Machine) {
+				named = w // its programs are told from each other later
+			}
 			return w, namesDiffer(t, w, named)
 		}
 	}
@@ -42,7 +77,7 @@ func sheetOf(t Trial, header map[string]string, p *plan.Plan) (*sheetWork, findi
 // namedLike is the sheet whose file has the program's name; nil for none.
 func namedLike(t Trial, works []*sheetWork) *sheetWork {
 	for _, w := range works {
-		if w.isNamed(t.Name) {
+		if w.k == 0 && w.isNamed(t.Name) || w.k > 0 && strings.HasSuffix(t.Name, path.Base(w.path())) {
 			return w
 		}
 	}
@@ -57,7 +92,7 @@ func namesDiffer(t Trial, w, named *sheetWork) finding.List {
 	}
 	return finding.List{{
 		Severity: finding.Warning, Rule: "name-and-header", Where: t.Name,
-		Message: fmt.Sprintf("has the name of %s, and by its opening comments it is %s, against which it was held", named.programPath(0), w.programPath(0)),
+		Message: fmt.Sprintf("has the name of %s, and by its opening comments it is %s, against which it was held", named.path(), w.path()),
 		Hint:    "name it after the sheet that it cuts",
 	}}
 }
@@ -82,7 +117,7 @@ func sheetAlike(t Trial, works []*sheetWork, p *plan.Plan) (*sheetWork, finding.
 	var names []string
 	for _, w := range fits {
 		one = one && bytes.Equal(w.body, fits[0].body) && w.foams() == fits[0].foams()
-		names = append(names, w.programPath(0))
+		names = append(names, w.path())
 	}
 	if one {
 		return fits[0], nil

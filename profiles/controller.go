@@ -30,7 +30,7 @@ const (
 	Ordered    = "ordered"   // spindle_words: M3 S18000, the command first
 	Inches     = "in"        // units
 	DwellMS    = "ms"        // dwell_unit: P of G4 counts milliseconds
-	ownFiles   = "files"     // tool_change: a program for each tool
+	OwnFiles   = "files"     // tool_change: a program for each tool
 	ByHand     = "manual"    // tool_change: the program stops for a hand
 	ByItself   = "automatic" // tool_change: M6
 )

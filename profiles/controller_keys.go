@@ -33,7 +33,7 @@ var controllerKeyList = []controllerKey{
 	sizeKey("power_scale", 1, 100000, func(c *Controller) *float64 { return &c.PowerScale }),
 	{"whole_power", func(v strict.Value, c *Controller) { c.WholePower = v.Flag() }, func(c Controller) string { return strconv.FormatBool(c.WholePower) }},
 	sizeKey("least_power_percent", 0, 90, func(c *Controller) *float64 { return &c.LeastPowerPercent }),
-	wordKey("tool_change", func(c *Controller) *string { return &c.ToolChange }, ownFiles, ByHand, ByItself, "none"),
+	wordKey("tool_change", func(c *Controller) *string { return &c.ToolChange }, OwnFiles, ByHand, ByItself, "none"),
 	placeKey("change_at", func(c *Controller) *[]float64 { return &c.ChangeAt }),
 	placeKey("park_at", func(c *Controller) *[]float64 { return &c.ParkAt }),
 	sizeKey("path_tolerance_mm", 0.001, 0.05, func(c *Controller) *float64 { return &c.PathToleranceMM }),

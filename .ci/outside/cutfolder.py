@@ -115,11 +115,40 @@ def read_program(path):
     return program
 
 
+NUMBERED = re.compile(r"-t\d+$")
+
+
+def later(entry):
+    """Whether a program is not the first of its sheet."""
+    return int((re.findall(r"-t(\d+)\.\w+$", entry["path"]) or ["1"])[0]) > 1
+
+
+def read_sheet(path):
+    """All programs of the sheet that a file belongs to, as one: their motions in the order of cutting,
+    their headers joined, and the extents of all of them."""
+    stem = NUMBERED.sub("", path.stem)
+    paths = sorted(p for p in path.parent.glob(stem + "-t*.ngc") if NUMBERED.sub("", p.stem) == stem)
+    programs = [read_program(p) for p in paths or [path.with_name(stem + ".ngc")]]
+    whole = programs[0]
+    for k, more in enumerate(programs[1:], 1):
+        for motion in more.motions:
+            motion.line += k * 1_000_000  # lines stay different
+        whole.motions += more.motions
+        for key, texts in more.header.items():
+            whole.header[key] = whole.header.get(key, []) + [t for t in texts if t not in whole.header.get(key, [])]
+    for axis in "XYZ":
+        pairs = [re.fullmatch(r"(-?[\d.]+) to (-?[\d.]+) mm", t).groups() for t in whole.header[axis]]
+        whole.header[axis] = [f"{min((a for a, _ in pairs), key=float)} to {max((b for _, b in pairs), key=float)} mm"]
+    return whole
+
+
 def _read_line(program, state, number, line):
     for comment in COMMENT.findall(line):
         key, _, text = comment.partition(": ")
         if key == "op":
             state["op"] = text
+        elif key == "tool in the spindle":
+            state["tool"] = int(text.split()[0][1:])
         elif state["head"] and key != "+":
             program.header.setdefault(key, []).append(text)
     code = COMMENT.sub("", line).replace(" ", "")

@@ -205,7 +205,9 @@ def main():
             drawings += 1
             contours += len(shapes)
         for entry, path in cutfolder.files(out, "gcode"):
-            check_against_program(cutfolder.drawings(out, entry), cutfolder.read_program(path), trays[entry["tray"]], str(path), faults)
+            if cutfolder.later(entry):
+                continue  # read with the sheet's first program
+            check_against_program(cutfolder.drawings(out, entry), cutfolder.read_sheet(path), trays[entry["tray"]], str(path), faults)
     faults.finish(f"dxf_ezdxf: checked {drawings} DXF files ({', '.join(sorted(versions))}), {contours} paths", contours)
 
 

@@ -348,7 +348,12 @@ def check_cut_sheet(out, faults):
 
 def parts_of(entry, out):
     """The headings that the page of a program must have."""
-    parts = ["Before you start", "Settings", "Zero point", "Order of work", "Glue-up, top to bottom"]
+    parts = ["Before you start", "Settings", "Zero point", "Order of work"]
+    stem = re.sub(r"-t\d+\.\w+$", "", entry["path"])
+    same = [f["path"] for f in report(out)["files"] if f["kind"] == "gcode" and f["path"].startswith(stem + "-t")]
+    if same and entry["path"] != same[-1]:
+        return parts + ["If it burns"] * (entry["process"] != "knife")  # it is glued when its last program has run
+    parts.append("Glue-up, top to bottom")
     if entry["process"] != "knife":
         parts.append("If it burns")
     tray = next(t for t in report(out)["trays"] if t["id"] == entry["tray"])

@@ -18,6 +18,7 @@ usage: rebuild_shapely.py OUT...   (made with `cut --finished`)
 """
 
 import math
+import re
 
 import numpy as np
 from shapely.geometry import LineString, MultiPolygon, Point, Polygon, box
@@ -186,7 +187,7 @@ class Sheet:
     def __init__(self, out, entry, report, faults):
         self.name, self.faults = str(out / entry["path"]), faults
         self.path = out / entry["path"]
-        self.program = cutfolder.read_program(self.path)
+        self.program = cutfolder.read_sheet(self.path)
         self.kerfs = self.program.kerfs()
         faults.check(entry["kerf_mm"] in self.kerfs.values(), f"{self.name}: kerf {entry['kerf_mm']} is not in the header: {self.kerfs}")
         self.laser = entry["process"] == "laser"
@@ -410,6 +411,8 @@ def main():
     for out in cutfolder.folders():
         report = cutfolder.report(out)
         for entry, _ in cutfolder.files(out, "gcode"):
+            if cutfolder.later(entry):
+                continue  # read with the sheet's first program
             sheet = Sheet(out, entry, report, faults)
             sheet.check()
             contours += len(sheet.contours) + 1

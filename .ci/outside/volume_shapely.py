@@ -151,7 +151,10 @@ def main():
         run(tool, "cut", work / f"{job}.yaml", "--out", work / job, "--quiet")
         programs = sorted((work / job).glob("*/*.ngc"))
         report = json.loads(run(tool, "dryrun", "--json", "--job", work / f"{job}.yaml", *programs))
-        gone = {Path(d["path"]).parent.name: d["removed_mm3"] for d in report["dry_run"]}
+        gone = {}
+        for d in report["dry_run"]:  # a sheet may take a program for each tool
+            name = Path(d["path"]).parent.name
+            gone[name] = gone.get(name, 0) + d["removed_mm3"]
         bare = gone.pop("bare")
         least, most = ring(job)
         faults.check(least <= bare <= most, f"{job}: {bare:.0f} mm3 are gone round the tray, and {least:.0f} to {most:.0f} ought to be")

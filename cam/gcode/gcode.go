@@ -9,6 +9,7 @@ package gcode
 type Header struct {
 	Job, Tray, Layer, Foam, Machine, Recipe string
 	Made                                    string // how often it is cut, and for what; "" for once
+	Part                                    string // which of its sheet's programs it is; "" for the only one
 	ThicknessMM                             float64
 	MovesSeal, PlanSeal                     string   // what the dry run knows the program and its plan by again: see proof.MovesSeal
 	Seconds, LeastSeconds                   float64  // on the machine; at the feeds written

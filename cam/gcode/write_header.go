@@ -24,6 +24,7 @@ func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) [
 	say("job", h.Job)
 	say("tray", h.Tray)
 	say("layer", h.Layer)
+	say("program", h.Part)
 	say("made", h.Made)
 	say("foam", h.Foam)
 	say("thickness", short(p.ThicknessMM)+" mm")

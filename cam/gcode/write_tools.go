@@ -1,6 +1,7 @@
 package gcode
 
 import (
+	"cmp"
 	"fmt"
 
 	"traywright/cam/process"
@@ -75,10 +76,11 @@ func (e *emitter) leave(first bool) error {
 	}
 	longest, shortest := 0.0, 0.0
 	for i, t := range e.tools {
-		if i == 0 || t.ReachMM.Value < shortest {
-			shortest = t.ReachMM.Value
+		length := cmp.Or(t.StickoutMM.Value, t.ReachMM.Value)
+		if i == 0 || length < shortest {
+			shortest = length
 		}
-		longest = max(longest, t.ReachMM.Value)
+		longest = max(longest, length)
 	}
 	return e.goAside(e.machine.Controller.ChangeAt, e.clearZ+e.shift+longest-shortest)
 }

@@ -32,6 +32,7 @@ type CutSheet struct {
 type Sheet struct {
 	Name     string // path of its files, as far as they have it in common
 	File     string // path of its program
+	K, Of    int    // which of the sheet's programs it is, from 1, and of how many; 0 for the only one
 	Parts    []Part // what is cut with it, itself first
 	Tray     *plan.Tray
 	Sheet    *plan.Sheet
@@ -145,7 +146,7 @@ func (c CutSheet) text() cutSheetText {
 	packing, told := c.packing(), c.told()
 	for _, s := range c.Sheets {
 		text := c.sheet(s)
-		for _, p := range told[s.Sheet] {
+		for _, p := range told[s.File] {
 			text.Trays = append(text.Trays, trayText{p.Tray, p.Sheet.Number, sectionText(p.Tray, p.Sheet.Number, c.Unit), packing[p.Tray.ID]})
 		}
 		t.Sheets = append(t.Sheets, text)

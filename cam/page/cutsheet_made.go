@@ -60,19 +60,22 @@ func (s Sheet) trays() string {
 	return strings.Join(list, ", ")
 }
 
-// told are the trays whose glue-up and packing list are on a sheet's page: its own,
+// told are the trays whose glue-up and packing list are on a program's page: its own,
 // and those that have no page of their own because all of their sheets are one with
 // others.
-func (c CutSheet) told() map[*plan.Sheet][]Part {
+func (c CutSheet) told() map[string][]Part {
 	own := map[*plan.Tray]bool{}
 	for _, s := range c.Sheets {
 		own[s.Tray] = true
 	}
-	told := map[*plan.Sheet][]Part{}
+	told := map[string][]Part{}
 	for _, s := range c.Sheets {
+		if s.K != s.Of {
+			continue // it is glued when its last program has run
+		}
 		for i, p := range s.Parts {
 			if i == 0 || !own[p.Tray] {
-				told[s.Sheet] = append(told[s.Sheet], p)
+				told[s.File] = append(told[s.File], p)
 				own[p.Tray] = true
 			}
 		}

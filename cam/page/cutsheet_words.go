@@ -44,6 +44,9 @@ type (
 func (c CutSheet) material() []materialRow {
 	var rows []materialRow
 	for _, s := range c.Sheets {
+		if s.K > 1 {
+			continue // cut of the same foam as the one before
+		}
 		for _, l := range s.Sheet.Layers {
 			rows = c.addMaterial(rows, s, l)
 		}

@@ -18,7 +18,7 @@ func (c CutSheet) laid(s Sheet) []string {
 		}
 	}
 	lay := "Lay the foam on the bed: "
-	if s.Program.BreakthroughMM > 0 && s.Stats.Min.Z < -s.Sheet.ThicknessMM() {
+	if slices.ContainsFunc(s.Sheet.All(), func(c plan.Cut) bool { return c.BelowMM > 0 }) { // in whichever of its programs
 		lay = "Lay the foam on a flat board that may be cut into, held to the bed: "
 	}
 	hold := c.heldBy(s)

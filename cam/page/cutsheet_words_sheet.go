@@ -53,6 +53,9 @@ func (c CutSheet) settings(s Sheet) [][2]string {
 	}
 	var told [][2][2]string
 	for _, cut := range s.Sheet.All() {
+		if s.K > 0 && cut.Tool.Number != s.Program.Ops[0].Tool.Number {
+			continue // another program's
+		}
 		for _, r := range cut.Recipes {
 			text, source := c.setting(r)
 			if lines := [2][2]string{{r.Tool, text}, {"", source}}; !slices.Contains(told, lines) {
@@ -115,6 +118,9 @@ func (c CutSheet) work(s Sheet) []string {
 		steps = append(steps, "First glue the layers into one block, in the order shown under Glue-up, and let the glue cure.")
 	}
 	steps = append(steps, c.laid(s)...)
+	if s.K > 1 {
+		steps = []string{fmt.Sprintf("Program %d of %d: the foam stays as the one before has left it, clamped and in its place.", s.K, s.Of)}
+	}
 	tools := toolsInOrder(s.Program)
 	zero := "Set the zero point"
 	if door, ok := process.For(c.Plan.Machine.Process); ok {
@@ -123,11 +129,20 @@ func (c CutSheet) work(s Sheet) []string {
 			steps = append(steps, fmt.Sprintf("Fit T%d, %s.", tools[0].Number, tools[0].Name))
 		}
 	}
+	switch {
+	case s.K == 1:
+		zero += fmt.Sprintf(" and mark where X0 Y0 is, from which the %d programs of this sheet count", s.Of)
+	case s.K > 1:
+		zero = fmt.Sprintf("Zero check: X0 Y0 stays. Set Z0 again with T%d, then bring its tip over the mark of X0 Y0 and look that it is there", tools[0].Number)
+	}
 	zero += fmt.Sprintf(": X0 Y0 lies %s in from the foam's left edge and %s from its front edge.", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))
 	steps = append(steps, zero, fmt.Sprintf("Run %s: %s.", s.File, s.cuts()))
 	steps = append(steps, c.loosened()...)
 	for _, t := range tools[min(1, len(tools)):] {
 		steps = append(steps, fmt.Sprintf("When it stops for T%d, wait until the spindle stands still. Fit %s. Where your controller can set zero while a program waits, touch off Z again where the first tool was; else its tip has to be as far below the spindle as the last one's. Then start.", t.Number, t.Name))
+	}
+	if s.K != s.Of {
+		return append(steps, fmt.Sprintf("Leave the foam clamped: %d more to run on it.", s.Of-s.K))
 	}
 	if skin := s.Sheet.Edge.Hold.SkinMM; skin > 0 {
 		steps = append(steps, fmt.Sprintf("A skin of %s is left under the outline: cut it with a knife when the machine has stopped.", c.length(skin)))
@@ -157,25 +172,38 @@ func toolsInOrder(p process.Program) []profiles.Tool {
 
 // cuts says what the program cuts, in its order.
 func (s Sheet) cuts() string {
-	marks, pockets := 0, 0
+	marks, holes, pockets, last := 0, 0, 0, ""
+	tools := map[int]bool{}
 	for _, op := range s.Program.Ops {
-		if op.Kind == process.Mark {
+		switch op.Kind {
+		case process.Mark:
 			marks++
+		case process.Pocket:
+			tools[op.Tool.Number] = true
+		case process.Outline:
+			last = "the outline last"
 		}
 	}
 	for _, c := range s.Sheet.Cuts {
-		if isPocket(c) {
+		switch {
+		case s.K > 0 && !tools[c.Tool.Number]: // another program's
+		case isPocket(c):
 			pockets++
+		default:
+			holes++
 		}
 	}
 	var parts []string
 	for _, part := range []struct {
 		n    int
 		noun string
-	}{{marks, "mark"}, {len(s.Sheet.Cuts) - pockets, "label or emblem hole"}, {pockets, "pocket"}} {
+	}{{marks, "mark"}, {holes, "label or emblem hole"}, {pockets, "pocket"}} {
 		if part.n > 0 {
 			parts = append(parts, plural(part.n, part.noun))
 		}
 	}
-	return strings.Join(append(parts, "the outline last"), ", ")
+	if last != "" {
+		parts = append(parts, last)
+	}
+	return strings.Join(parts, ", ")
 }

@@ -71,7 +71,7 @@ func (t *trial) intoBed() {
 	var tools []int
 	for i := range t.sweeps {
 		s := &t.sweeps[i]
-		tool := t.result.Motions[s.motion].Tool
+		tool := t.motionAt(s.motion).Tool
 		if deepest[tool] == nil {
 			tools = append(tools, tool)
 		}
@@ -157,10 +157,10 @@ func (l *lowHigh) see(depth float64, at geometry.Point, tool int) {
 }
 
 func (t *trial) toolOf(motion int) int {
-	if motion < 0 {
+	if motion == -1 {
 		return 0
 	}
-	return t.result.Motions[motion].Tool
+	return t.motionAt(motion).Tool
 }
 
 // through: all of a hole, its walls and what is between them, is cut through.

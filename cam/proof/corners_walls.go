@@ -163,7 +163,7 @@ func (t *trial) leftBy(narrow map[int]float64, part float64) *left {
 	}
 	for _, s := range t.sweeps {
 		if s.deepest() >= least-toleranceMM {
-			s.narrow(part * narrow[t.result.Motions[s.motion].Tool])
+			s.narrow(part * narrow[t.motionAt(s.motion).Tool])
 			f.cut(&s, 0, f.Rows)
 		}
 	}

@@ -46,6 +46,7 @@ func (d *run) tellLow(m Motion, at geometry.Point) {
 func (d *run) makeSweeps() {
 	told := map[int]bool{}
 	d.sweeps = make([]sweep, 0, len(d.result.Motions))
+	d.cutEarlier()
 	for i, m := range d.result.Motions {
 		e, known := d.edge(m.Tool)
 		if !told[m.Tool] && !m.Rapid {

@@ -21,6 +21,7 @@ type Setup struct {
 	TaperDegrees   float64         // half angle of a beam; KerfMM is then the width at the foam's underside, the cut is wider above
 
 	// What follows may be left out: 0 is not known, and not checked.
+	Before          []Earlier           // programs that have run in the same setup, in their order
 	Tool            int                 // in the spindle where the program does not say: by number; 0 is the machine's only one
 	Recipe          Limits              // laser without a plan: how such foam is cut; the zero value is not known
 	MarkShare       float64             // and the part of its energy that only marks

@@ -39,6 +39,7 @@ type run struct {
 	result    Result
 	counts    map[string]int // findings by rule
 	edges     map[int]edge   // by tool, made once
+	past      []Motion       // of the programs before this one: see earlier.go
 	edgeOff   float64        // how far the outline is off at worst, mm
 	outside   bool           // it grows beyond the machine's travel
 	heldIn    map[int]bool   // layers that were told of: see slabs.go
@@ -151,7 +152,7 @@ func (d *run) close() {
 	for tool, e := range d.edges {
 		d.result.KerfMM[tool] = 2 * e.radius
 	}
-	d.result.RemovedMM3 = d.result.Field.volume(d.setup.ThicknessMM)
+	d.result.RemovedMM3 = d.result.Field.volume(d.setup.ThicknessMM) - d.removedBefore()
 	found := d.result.Findings
 	slices.SortStableFunc(found, func(a, b finding.Finding) int { return a.Line - b.Line })
 	for i := len(found) - 1; i >= 0; i-- { // the last of a rule speaks for those that are not listed

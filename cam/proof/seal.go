@@ -56,6 +56,9 @@ func PlanSeal(s Setup, want *Wanted) string {
 	}
 	w.numbers("foam", s.ThicknessMM, s.BreakthroughMM, s.TaperDegrees, s.SpinUpSeconds)
 	w.kerfs(s.KerfMM)
+	for _, e := range s.Before {
+		w.say("before", MovesSeal(e.Text), e.Tool)
+	}
 	for _, l := range s.Layers {
 		w.numbers("layer", l.ThicknessMM)
 		w.kerfs(l.KerfMM)

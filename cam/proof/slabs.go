@@ -39,10 +39,10 @@ func (d *run) slabs(top, bottom float64) []slab {
 // held is how much foam the layers from the top to a depth make a motion's tool
 // leave at the walls of a slab. It says so.
 func (d *run) held(motion int, s slab, depth float64) float64 {
-	if motion < 0 || len(d.setup.Layers) == 0 {
+	if motion == -1 || len(d.setup.Layers) == 0 {
 		return 0
 	}
-	e, _ := d.edge(d.result.Motions[motion].Tool)
+	e, _ := d.edge(d.motionAt(motion).Tool)
 	if e.layers == nil {
 		return 0
 	}
