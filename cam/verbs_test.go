@@ -104,7 +104,8 @@ func TestRunsAreCompared(t *testing.T) {
 	r := demoRequest(t, "job.yaml")
 	first, err := cam.Cut(context.Background(), r, cam.Options{})
 	require.NoError(t, err)
-	old := func(path string) []byte { return fileNamed(t, first, path) }
+	const cover, lid = "cover/cover-1-pe-45-6.35mm.ngc", "lid/lid-1-pe-45-6.35mm.ngc"
+	old := func(path string) []byte { return fileNamed(t, first, strings.ReplaceAll(path, lid, cover)) }
 	same := cam.CompareRuns(first.Report.Files, old, first)
 	require.NotEmpty(t, same.Same)
 	assert.Empty(t, append(append(append(same.Reworded, same.Again...), same.New...), same.Gone...))
@@ -116,14 +117,15 @@ func TestRunsAreCompared(t *testing.T) {
 	second, err := cam.Cut(context.Background(), r, cam.Options{})
 	require.NoError(t, err)
 	before := slices.Clone(first.Report.Files)
-	i := slices.IndexFunc(before, func(f cam.FileReport) bool { return f.Path == "cover/cover-1-pe-45-6.35mm.ngc" })
-	before[i].Path = "lid/lid-1-pe-45-6.35mm.ngc"
+	i := slices.IndexFunc(before, func(f cam.FileReport) bool { return f.Path == cover })
+	before[i].Path = lid
 	changes := cam.CompareRuns(before, old, second)
 	assert.Empty(t, changes.Same)
-	assert.Equal(t, []string{"stores/stores-1-pe-30-50.8mm.ngc"}, changes.Again)
+	assert.Equal(t, []string{"stores/stores-1-pe-30-50.8mm-t1.ngc"}, changes.Again)
 	assert.Len(t, changes.Reworded, len(same.Same)-2)
-	assert.Equal(t, []string{"cover/cover-1-pe-45-6.35mm.ngc"}, changes.New)
-	assert.Equal(t, []string{"lid/lid-1-pe-45-6.35mm.ngc"}, changes.Gone)
+	assert.Equal(t, []string{cover + ", which was " + lid}, changes.Renamed)
+	assert.Empty(t, changes.New)
+	assert.Empty(t, changes.Gone)
 	none := cam.CompareRuns(before, func(string) []byte { return nil }, second)
 	assert.Empty(t, none.Reworded, "an old program that is gone cannot be compared")
 	assert.Len(t, none.Again, len(changes.Reworded)+1)

@@ -3,6 +3,7 @@ package kerf
 import (
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -55,10 +56,9 @@ func TestOutliers(t *testing.T) {
 		fields[5] = fmt.Sprintf("%.3f", read+0.5)
 		rows[3] = strings.Join(fields, ",")
 		_, found := analyse(t, strings.Join(rows, "\n"))
-		list := of(found, "outlier")
-		require.NotEmpty(t, list)
-		assert.Equal(t, "m.csv:4", list[0].Where)
-		assert.Contains(t, list[0].Hint, "--drop 4:hole")
+		slipped := slices.DeleteFunc(of(found, "outlier"), func(f finding.Finding) bool { return f.Where != "m.csv:4" })
+		require.Len(t, slipped, 1)
+		assert.Contains(t, slipped[0].Hint, "--drop 4:hole")
 		_, found = analyse(t, strings.Join(rows, "\n"), Drop{4, HolePart})
 		assert.Empty(t, errorsOf(found))
 		assert.Len(t, of(found, "dropped"), 1)
