@@ -90,7 +90,7 @@ func (w *sheetWork) lay(p *plan.Plan) error {
 		w.found = append(w.found, why[0])
 		return nil
 	}
-	w.stats = process.Measure(w.program)
+	w.stats = gcode.Reach(w.program, process.Measure(w.program), p.Machine)
 	w.whole = w.stats
 	if err := w.divide(p.Machine); err != nil {
 		return fmt.Errorf("%s: %w", w.where(), err)

@@ -17,6 +17,7 @@ import (
 // part is one program of a sheet.
 type part struct {
 	program process.Program
+	stats   process.Stats
 	body    []byte
 }
 
@@ -28,7 +29,7 @@ func (w *sheetWork) divide(m profiles.Machine) error {
 		if err != nil {
 			return err
 		}
-		w.parts = append(w.parts, part{p, body})
+		w.parts = append(w.parts, part{p, gcode.Reach(p, process.Measure(p), m), body})
 		w.body = append(w.body, body...)
 	}
 	return nil
@@ -76,7 +77,7 @@ func (w *sheetWork) programs() []*sheetWork {
 	var before []proof.Earlier
 	for i, p := range w.parts {
 		one := *w
-		one.k, one.of, one.program, one.body, one.stats = i+1, len(w.parts), p.program, p.body, process.Measure(p.program)
+		one.k, one.of, one.program, one.body, one.stats = i+1, len(w.parts), p.program, p.body, p.stats
 		one.before = slices.Clone(before)
 		before = append(before, proof.Earlier{Text: p.body, Tool: p.program.Ops[0].Tool.Number})
 		list = append(list, &one)

@@ -28,7 +28,7 @@ func Body(p process.Program, m profiles.Machine) ([]byte, error) {
 	}
 	is := m.Process.Traits()
 	e := &emitter{
-		machine: m, grid: gridOf(m.Controller), comments: commentsOf(m.Controller), shift: zShift(p, m), clearZ: p.ClearZ, tools: toolsOf(p),
+		machine: m, grid: gridOf(m.Controller), comments: commentsOf(m.Controller), shift: zShift(p, m), clearZ: p.ClearZ,
 		beam: is.Beam, turns: is.Turning, noZ: is.Beam && m.TravelMM[2].Value == 0 || !m.Controller.Moves("Z"),
 	}
 	e.open()
@@ -41,15 +41,6 @@ func Body(p process.Program, m profiles.Machine) ([]byte, error) {
 		return nil, err
 	}
 	return e.buffer.Bytes(), e.tooLong
-}
-
-// toolsOf are the tools that a program works with.
-func toolsOf(p process.Program) []profiles.Tool {
-	var list []profiles.Tool
-	for _, op := range p.Ops {
-		list = append(list, op.Tool)
-	}
-	return list
 }
 
 // zShift is what is added to a height above the foam's top to get the
@@ -70,13 +61,12 @@ type emitter struct {
 	machine  profiles.Machine
 	grid     grid
 	comments comments
-	tools    []profiles.Tool // of the whole program
-	shift    float64         // mm added to Z
-	clearZ   float64         // above the foam's top
-	noZ      bool            // the machine has no Z to move: its focus is set by hand, and stays
-	beam     bool            // lit at each move's power, dark in rapids
-	turns    bool            // a spindle, at an operation's speed
-	tooLong  error           // the first line that the controller does not take
+	shift    float64 // mm added to Z
+	clearZ   float64 // above the foam's top
+	noZ      bool    // the machine has no Z to move: its focus is set by hand, and stays
+	beam     bool    // lit at each move's power, dark in rapids
+	turns    bool    // a spindle, at an operation's speed
+	tooLong  error   // the first line that the controller does not take
 
 	at      place
 	knownXY bool

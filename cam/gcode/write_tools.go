@@ -1,10 +1,11 @@
 package gcode
 
 import (
-	"cmp"
 	"fmt"
+	"slices"
 
 	"traywright/cam/process"
+	"traywright/geometry"
 	"traywright/profiles"
 )
 
@@ -63,8 +64,8 @@ func (e *emitter) changeByHand(first bool, t profiles.Tool) error {
 	return nil
 }
 
-// leave makes the machine safe to reach into: everything off, away from the foam, and so
-// high that the longest tool of the program clears it.
+// leave makes the machine safe to reach into: everything off, away from the foam, and
+// well above it.
 func (e *emitter) leave(first bool) error {
 	if first {
 		return nil
@@ -74,15 +75,33 @@ func (e *emitter) leave(first bool) error {
 	if len(e.machine.Controller.ChangeAt) == 0 {
 		return fmt.Errorf("machine %s names no place to change a tool at", e.machine.ID)
 	}
-	longest, shortest := 0.0, 0.0
-	for i, t := range e.tools {
-		length := cmp.Or(t.StickoutMM.Value, t.ReachMM.Value)
-		if i == 0 || length < shortest {
-			shortest = length
+	return e.goAside(e.machine.Controller.ChangeAt, e.shift+handRoomMM)
+}
+
+// handRoomMM is the least room between the foam and the tip of a tool that a hand changes.
+// All tools of a program stand out equally far: the plan sees to it (judged, no source).
+const handRoomMM = 20
+
+// Reach is the extents of a program with the places beside the foam that its controller
+// goes to, where a tool is changed and at the end.
+func Reach(p process.Program, s process.Stats, m profiles.Machine) process.Stats {
+	c, shift := m.Controller, zShift(p, m)
+	aside := func(at []float64, least float64) {
+		if len(at) == 3 {
+			to := process.Point{Point: geometry.Point{X: at[0], Y: at[1]}, Z: max(at[2]-shift, least)}
+			s.Min.X, s.Min.Y = min(s.Min.X, to.X), min(s.Min.Y, to.Y)
+			s.Max.X, s.Max.Y, s.Max.Z = max(s.Max.X, to.X), max(s.Max.Y, to.Y), max(s.Max.Z, to.Z)
 		}
-		longest = max(longest, length)
 	}
-	return e.goAside(e.machine.Controller.ChangeAt, e.clearZ+e.shift+longest-shortest)
+	aside(c.ParkAt, p.ClearZ)
+	if inside := c.ToolChange == profiles.ByHand || c.ToolChange == profiles.ByItself; inside && severalTools(p) {
+		aside(c.ChangeAt, handRoomMM)
+	}
+	return s
+}
+
+func severalTools(p process.Program) bool {
+	return slices.ContainsFunc(p.Ops, func(op process.Op) bool { return op.Tool.Number != p.Ops[0].Tool.Number })
 }
 
 // forgetPlace makes the next moves print every axis: a hand or a tool changer

@@ -35,6 +35,7 @@ func (m *maker) makeSheets(b *board) {
 		if no := sheet.complete(m.Means, m.TolMM); no != nil {
 			m.refused(task{at: s.at}, no)
 		}
+		m.checkChanges(b, s, sheet)
 		b.Sheets = append(b.Sheets, sheet)
 	}
 }

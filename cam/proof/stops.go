@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"traywright/cam/proof/read"
+	"traywright/geometry"
 )
 
 // Where the machine stops, and a hand may reach in: the tool is out of the foam and
@@ -51,6 +52,12 @@ func (d *run) checkChanges() {
 	for i, step := range d.trace.Steps {
 		stops := step.Action == read.ToolChange || step.Action == read.Pause && way == "manual"
 		stopped, low = stopped || stops, low || stops
+		if stops && (way == "manual" || way == "automatic") {
+			d.checkChangePlace(step)
+		}
+		if low && way == "manual" && step.Action == read.Switch && step.Spin != read.Off {
+			d.strictly(step.Line, "spin-up-unlifted", "the spindle is started before the tool has been lifted, and where its tip is after the change only a hand knows").hint("write a G0 Z to the clearance behind the stop")
+		}
 		motion, moves := slices.BinarySearch(d.stepOf, i)
 		if !moves {
 			continue
@@ -71,6 +78,21 @@ func (d *run) checkChanges() {
 			named[m.Tool] = true // told
 		}
 		last, stopped = m.Tool, false
+	}
+}
+
+// changeAboveMM is how high above the foam a tool is changed at least: a hand reaches in
+// there (judged, no source).
+const changeAboveMM = 10
+
+// checkChangePlace finds a change that leaves a hand no room.
+func (d *run) checkChangePlace(s read.Step) {
+	above := s.From.Z - d.top
+	if s.Unknown&read.AxisZ == 0 && above >= leastAboveMM-slackMM && above < changeAboveMM {
+		d.strictly(s.Line, "change-low", "the tool is changed %v", d.height(above)).hint("lift it to %v or more first", d.height(changeAboveMM))
+	}
+	if s.Unknown == 0 && d.want != nil && d.want.Outline.Contains(geometry.Point{X: s.From.X, Y: s.From.Y}) {
+		d.strictly(s.Line, "change-over-foam", "the tool is changed over the foam").hint("go beside it first")
 	}
 }
 
