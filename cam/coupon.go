@@ -37,6 +37,11 @@ func Coupon(ctx context.Context, q CouponRequest, o Options) (CouponResult, erro
 	if found.Failed() {
 		return CouponResult{Result: Result{Report: describe(r, nil, found)}}, nil
 	}
+	if machine.DrawingsOnly() && q.Spec.Ladder.Key != "" {
+		found = finding.List{{Rule: "ladder-drawn", Where: "--ladder", Message: machine.ID + " takes drawings only, and its software has one setting for all squares, which lie on one layer",
+			Hint: "leave --ladder out, and cut a coupon for each value"}}
+		return CouponResult{Result: Result{Report: describe(r, nil, found)}}, nil
+	}
 	c, found := kerf.DesignCoupon(couponInput(q, r, machine))
 	if found.Failed() {
 		found = append(couponSafety(q, machine), found...)
@@ -133,7 +138,7 @@ func couponPage(c *kerf.Coupon, r Request, p *plan.Plan, w *sheetWork, found fin
 	return page.Coupon{
 		Coupon: c,
 		Before: append(safety.Requires(list, r.Rules), safety.Cautions(list, r.Rules)...),
-		Burns:  safety.IfItBurns(p.Machine.Process), Findings: found, Seconds: w.run.Seconds, SkinMM: w.sheet.Edge.Hold.SkinMM,
+		Burns:  safety.IfItBurns(p.Machine.Process), Findings: found, Program: w.path(), Load: w.load(p), Seconds: w.run.Seconds, SkinMM: w.sheet.Edge.Hold.SkinMM,
 		RoomMM:  [2]float64{blank[0] + 2*rimMM, blank[1] + 2*rimMM},
 		InsetMM: max(inset[0], inset[1]) + rimMM,
 	}

@@ -206,7 +206,7 @@ func (w *sheetWork) writeDrawing(d drawing.Drawing, by geometry.Point, name, too
 
 // drawingsText says which drawing is for which tool, and where the program's X0 Y0 lies
 // in them.
-func (w *sheetWork) drawingsText() page.Drawings {
+func (w *sheetWork) drawingsText(p *plan.Plan) page.Drawings {
 	var t page.Drawings
 	for _, f := range w.files {
 		switch {
@@ -217,5 +217,40 @@ func (w *sheetWork) drawingsText() page.Drawings {
 		}
 	}
 	t.MovedMM = [2]float64{w.movedBy.X, w.movedBy.Y}
+	t.Load = w.load(p)
 	return t
+}
+
+// load is the layers of the work's own drawing with how each is cut, where the machine
+// takes that; none where it takes a program.
+func (w *sheetWork) load(p *plan.Plan) []page.DrawnLayer {
+	if !w.drawn {
+		return nil
+	}
+	l := newLayers(p)
+	var list []page.DrawnLayer
+	for _, d := range w.program.Drawn {
+		layer := l.of(d)
+		if w.k > 0 && d.Tool.Number != w.program.Ops[0].Tool.Number || slices.ContainsFunc(list, func(have page.DrawnLayer) bool { return have.Name == layer.Name }) {
+			continue
+		}
+		list = append(list, page.DrawnLayer{Name: layer.Name, Stroke: layer.Stroke, Index: layer.Index, Recipes: w.recipesOf(d)})
+	}
+	return list
+}
+
+// recipesOf are those that a path is cut with.
+func (w *sheetWork) recipesOf(d process.Drawn) (list []profiles.Recipe) {
+	switch d.Kind {
+	case process.Mark:
+		return w.sheet.Marking.Recipes
+	case process.Outline:
+		return w.sheet.Edge.Recipes
+	}
+	for _, c := range w.sheet.Cuts {
+		if c.Tool.Number == d.Tool.Number && (d.DepthMM == 0 || toPrinted(c.DepthMM) == toPrinted(d.DepthMM)) {
+			list = append(list, c.Recipes...)
+		}
+	}
+	return list
 }

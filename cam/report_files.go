@@ -26,7 +26,7 @@ type FileReport struct {
 	ZTopMM       float64      `json:"z_top_mm"`
 	ZBottomMM    float64      `json:"z_bottom_mm"`
 	LengthMM     float64      `json:"length_mm"`
-	Seconds      float64      `json:"seconds,omitzero"`       // of a program, each time
+	Seconds      float64      `json:"seconds,omitzero"`       // of a program, or of the drawing in its place, each time
 	ZeroMM       [2]float64   `json:"zero_mm,omitzero"`       // of a DXF file: where the program's X0 Y0 lies in it
 	BoundSeconds float64      `json:"bound_seconds,omitzero"` // at the feeds written: it cannot be quicker
 }
@@ -50,7 +50,7 @@ func (w *sheetWork) describe(f sheetFile, m profiles.Machine) FileReport {
 		ZTopMM: round(w.zTop(m), 1e-4), ZBottomMM: round(w.zTop(m)+w.stats.Min.Z, 1e-4),
 		LengthMM: round(w.stats.CutLengthMM, 1e-3),
 	}
-	if f.Path == w.path() {
+	if f.Path == w.path() && !w.drawn {
 		report.Kind = "gcode"
 	}
 	for _, part := range w.makes {
@@ -62,7 +62,7 @@ func (w *sheetWork) describe(f sheetFile, m profiles.Machine) FileReport {
 	if report.Kind == "dxf" {
 		report.ZeroMM = [2]float64{w.movedBy.X, w.movedBy.Y}
 	}
-	if report.Kind == "gcode" {
+	if f.Path == w.path() {
 		report.Seconds, report.BoundSeconds = round(w.run.Seconds, 0.1), round(w.run.LowerBoundSeconds, 0.1)
 	}
 	return report
@@ -102,7 +102,7 @@ type TotalsReport struct {
 func totals(files []FileReport, works []*sheetWork) *TotalsReport {
 	t := &TotalsReport{}
 	for _, f := range files {
-		if f.Kind == "gcode" {
+		if f.Seconds > 0 {
 			t.Seconds += f.Seconds * float64(f.Made)
 			t.CutMM += f.LengthMM * float64(f.Made)
 		}

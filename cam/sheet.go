@@ -25,7 +25,8 @@ type sheetWork struct {
 	tray    *plan.Tray
 	sheet   *plan.Sheet
 	name    string          // path of its files, as far as they have it in common
-	ending  string          // of its program's name
+	ending  string          // of its program's name, or of its drawing's
+	drawn   bool            // the machine takes the drawing, and the program is for the proof alone
 	k, of   int             // which of its sheet's programs it is, from 1, and of how many; 0 for the only one
 	before  []proof.Earlier // the programs of its sheet before it
 	parts   []part          // the programs that the sheet takes
@@ -50,6 +51,9 @@ func cutSheets(ctx context.Context, r Request, p *plan.Plan, o Options) ([]*shee
 
 // cutEach takes each sheet through the pipeline.
 func cutEach(ctx context.Context, works []*sheetWork, r Request, p *plan.Plan, o Options) ([]*sheetWork, error) {
+	proving := *p
+	proving.Machine = p.Machine.Proving()
+	p = &proving
 	if err := forEach(ctx, works, func(w *sheetWork) error { return w.lay(p) }); err != nil {
 		return works, err
 	}
@@ -68,7 +72,11 @@ func cutEach(ctx context.Context, works []*sheetWork, r Request, p *plan.Plan, o
 }
 
 func newSheetWork(t *plan.Tray, s *plan.Sheet, m profiles.Machine) *sheetWork {
-	return &sheetWork{tray: t, sheet: s, name: stemOf(t, s), ending: m.Controller.Extension, makes: []page.Part{{Tray: t, Sheet: s}}}
+	w := &sheetWork{tray: t, sheet: s, name: stemOf(t, s), ending: m.Controller.Extension, drawn: m.DrawingsOnly(), makes: []page.Part{{Tray: t, Sheet: s}}}
+	if w.drawn {
+		w.ending = "dxf"
+	}
+	return w
 }
 
 // where names the sheet in findings.
@@ -104,7 +112,9 @@ func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
 		return nil
 	}
 	name, text := w.path(), w.write(r, p)
-	w.files = append(w.files, sheetFile{File{name, text}, strings.Join(w.tools(), ", ")})
+	if !w.drawn {
+		w.files = append(w.files, sheetFile{File{name, text}, strings.Join(w.tools(), ", ")})
+	}
 	setup := w.setup(p.Machine)
 	setup.Unit = r.Unit
 	if !w.coupon {

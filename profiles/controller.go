@@ -78,6 +78,20 @@ func On(pair []string) string {
 // Moves reports whether it moves an axis, such as 'Z'.
 func (c Controller) Moves(axis string) bool { return len(c.Axes) == 0 || slices.Contains(c.Axes, axis) }
 
+// DrawingsOnly reports whether the machine takes drawings, and no program.
+func (m Machine) DrawingsOnly() bool { return m.Controller.Class == Drawing }
+
+// Proving is the machine as its paths are proved: one that takes drawings only has them
+// tried by a program for a PC, S in per cent, which nobody is given.
+func (m Machine) Proving() Machine {
+	if m.DrawingsOnly() {
+		least := m.Controller.LeastPowerPercent
+		m.Controller = classNamed(string(PC))
+		m.Controller.PowerScale, m.Controller.LeastPowerPercent = 100, least
+	}
+	return m
+}
+
 // Controllers lists the shipped ones.
 func Controllers() []Controller { return slices.Clone(classes()) }
 

@@ -25,8 +25,10 @@ var couponTemplate = template.Must(template.New("coupon").Funcs(template.FuncMap
 // person there needs it.
 type Coupon struct {
 	Coupon   *kerf.Coupon
-	Before   []string // conditions, requirements and cautions: boxes to tick
-	Burns    []string // what to do in a fire; none for a cold process
+	Before   []string     // conditions, requirements and cautions: boxes to tick
+	Burns    []string     // what to do in a fire; none for a cold process
+	Program  string       // its file, or the drawing that stands in its place
+	Load     []DrawnLayer // of the drawing; none where there is a program
 	Findings finding.List
 	Seconds  float64 // that the machine takes, an estimate
 	SkinMM   float64 // left under the coupon's outline
@@ -44,6 +46,7 @@ type couponText struct {
 	Foam, Thickness, Machine, Tool, Room, Inset, ZZero, Time, Skin, Kerf, Comb, Over string
 	Program, Picture, Table                                                          string
 	Before, Burns, Sources, Measure                                                  []string
+	Load                                                                             []string // how a machine takes the drawing; none where it takes a program
 	Findings                                                                         finding.List
 	Columns                                                                          []string // of the settings
 	Settings                                                                         []couponSetting
@@ -66,9 +69,10 @@ type (
 func (c Coupon) text() couponText {
 	k := c.Coupon
 	t := couponText{
+		Load: loadText(c.Program, c.Load, k.Machine, k.Spec.Units),
 		Foam: k.Foam.ID, Thickness: c.exact(k.Spec.Thickness), Machine: k.Machine.ID, Tool: "Tool: " + toolName(k.Tool),
 		Room: size(c.RoomMM[0], c.RoomMM[1], k.Spec.Units), Inset: c.length(c.InsetMM), ZZero: zeroText[k.Machine.ZZero], Time: duration(c.Seconds),
-		Program: kerf.CouponID + ".ngc", Picture: kerf.CouponID + ".png", Table: kerf.TableName,
+		Program: c.Program, Picture: kerf.CouponID + ".png", Table: kerf.TableName,
 		Kerf: c.length(k.Recipe.KerfMM.Value), Comb: c.exact(k.Spec.Comb), Over: c.length(kerf.SlotOverMM),
 		Before: c.Before, Burns: c.Burns, Findings: c.Findings, Sources: sourcesOf(settingsOf(k.Machine, k.Recipe)), Measure: k.HowToMeasure(),
 		Ladder: k.Spec.Ladder.Key != "", Groove: k.SkinMM() > 0,

@@ -84,6 +84,7 @@ func (c CutSheet) Templates(w io.Writer, size Paper) error {
 // cutSheetText is all that a cut sheet says, ready to print.
 type cutSheetText struct {
 	Title, Machine, Process string
+	Drawn                   bool     // the machine takes drawings, and no program
 	Time                    string   // of all programs, each as often as it is run
 	Overview                [][]byte // pictures; only the paper has them
 	Before                  []string
@@ -135,7 +136,7 @@ func (s sheetText) GlueHead(t trayText) string {
 // text turns the job into words, once for all pages.
 func (c CutSheet) text() cutSheetText {
 	t := cutSheetText{
-		Title: c.title(), Machine: c.Plan.Machine.Name, Process: string(c.Plan.Machine.Process), Time: c.time(),
+		Title: c.title(), Machine: c.Plan.Machine.Name, Process: string(c.Plan.Machine.Process), Drawn: c.Plan.Machine.DrawingsOnly(), Time: c.time(),
 		Before: c.before(), Files: c.whichFile(), Findings: toldHere(c.Findings), Material: c.material(), Steps: c.steps(), Trays: c.trays(), Cases: c.cases(),
 	}
 	for _, row := range t.Trays {

@@ -3,18 +3,58 @@ package page
 import (
 	"fmt"
 	"path"
+	"slices"
 	"strings"
+
+	"traywright/geometry/units"
+	"traywright/profiles"
 )
 
 // Drawings are a sheet's drawings for machines and other programs.
 type Drawings struct {
-	Cutting  [][2]string // the DXF file, and the tool whose kerf is taken off, in the order of cutting
-	Finished string      // the DXF file of the sizes that the foam will have; "" for none
-	MovedMM  [2]float64  // where the program's X0 Y0 lies in both
+	Cutting  [][2]string  // the DXF file, and the tool whose kerf is taken off, in the order of cutting
+	Finished string       // the DXF file of the sizes that the foam will have; "" for none
+	MovedMM  [2]float64   // where the program's X0 Y0 lies in both
+	Load     []DrawnLayer // of this program's drawing, where the machine takes that in its place
+}
+
+// DrawnLayer is a layer of a drawing that a machine takes, and how its paths are cut.
+type DrawnLayer struct {
+	Name, Stroke string // Stroke is #RRGGBB
+	Index        int    // of its colour in DXF
+	Recipes      []profiles.Recipe
+}
+
+// loadText says how a machine takes a drawing: a step for the file, and one for each
+// layer in the order of cutting; none where it takes a program.
+func loadText(file string, layers []DrawnLayer, m profiles.Machine, u units.Unit) []string {
+	if len(layers) == 0 {
+		return nil
+	}
+	list := []string{fmt.Sprintf("Load %s (or the .svg of that name) as it is, in mm at full size, and offset nothing: its lines are where the tool's centre or the beam runs. This machine takes drawings only: "+
+		"power, feed, passes and the order of cutting are set in its own software, layer by layer, as follows.", path.Base(file))}
+	for i, l := range layers {
+		var how []string
+		for _, r := range l.Recipes {
+			text, _ := recipeText(m, r, u)
+			if !slices.Contains(how, text) {
+				how = append(how, text)
+			}
+		}
+		list = append(list, fmt.Sprintf("Layer %d of %d to be cut: %s, colour %d in the .dxf, %s in the .svg: %s", i+1, len(layers), l.Name, l.Index, l.Stroke, strings.Join(how, "; ")))
+	}
+	return list
 }
 
 // whichFile says which of a job's files is for whom.
 func (c CutSheet) whichFile() []string {
+	if c.Plan.Machine.DrawingsOnly() {
+		return []string{
+			"This machine takes drawings only, and there is no program: it is given the .dxf or the .svg, its cutting lines with the kerf already taken off. The .png of that name shows what they leave.",
+			"Layers, each in a colour of its own, in the order of cutting: MARK, POCKET, OUTLINE last. Power, feed and passes of each stand on the sheet's page: set them in the machine's own software.",
+			"Those with -finished, where there are any, are the sizes that the foam will have. Never cut along them.",
+		}
+	}
 	list := []string{
 		"A program is for this machine alone; the .png of its name shows what it leaves.",
 		"The .dxf and .svg of that name are its cutting lines, the kerf of one tool already taken off: for a machine that runs along them as they are. " +
@@ -34,6 +74,10 @@ func (s Sheet) drawings() [2]string {
 	for _, d := range s.Drawings.Cutting {
 		list = append(list, path.Base(d[0])+" for "+d[1])
 	}
-	moved := fmt.Sprintf("the program's X0 Y0 lies at X %g, Y %g mm in it", s.Drawings.MovedMM[0], s.Drawings.MovedMM[1])
+	whose := "the program's"
+	if len(s.Drawings.Load) > 0 {
+		whose = "the tray's"
+	}
+	moved := fmt.Sprintf("%s X0 Y0 lies at X %g, Y %g mm in it", whose, s.Drawings.MovedMM[0], s.Drawings.MovedMM[1])
 	return [2]string{"Drawing", strings.Join(list, ", ") + "; " + moved}
 }

@@ -7,6 +7,7 @@ import (
 
 	"traywright/cam/plan"
 	"traywright/cam/process"
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -76,22 +77,28 @@ func (c CutSheet) settings(s Sheet) [][2]string {
 
 // setting is a recipe in words, and where its numbers come from.
 func (c CutSheet) setting(r profiles.Recipe) (text, source string) {
-	settings := settingsOf(c.Plan.Machine, r)
-	var parts []string
-	for i, s := range settings {
-		if i == 1 && r.MarkShare.Value == 1 {
-			parts = append(parts, "engraving")
-		}
-		parts = append(parts, settingText(s, c.Unit))
-	}
+	text, settings := recipeText(c.Plan.Machine, r, c.Unit)
 	sources := sourcesOf(settings)
 	if r.MarkShare.Value == 1 { // a beam that engraves: what it cuts with says nothing of it
 		sources = []string{"power: " + r.MarkShare.Source}
 	}
 	if chip, judged := c.chips(r); chip != "" {
-		parts, sources = append(parts, chip), append(sources, judged)
+		text, sources = text+", "+chip, append(sources, judged)
 	}
-	return r.Foam + ": " + strings.Join(parts, ", "), strings.Join(sources, ". ")
+	return text, strings.Join(sources, ". ")
+}
+
+// recipeText is a recipe's settings in words.
+func recipeText(m profiles.Machine, r profiles.Recipe, u units.Unit) (string, []process.Setting) {
+	settings := settingsOf(m, r)
+	var parts []string
+	for i, s := range settings {
+		if i == 1 && r.MarkShare.Value == 1 {
+			parts = append(parts, "engraving")
+		}
+		parts = append(parts, settingText(s, u))
+	}
+	return r.Foam + ": " + strings.Join(parts, ", "), settings
 }
 
 // about is a time for planning the day with: whole minutes.
@@ -136,7 +143,13 @@ func (c CutSheet) work(s Sheet) []string {
 		zero = fmt.Sprintf("Zero check: X0 Y0 stays. Set Z0 again with T%d, then bring its tip over the mark of X0 Y0 and look that it is there", tools[0].Number)
 	}
 	zero += fmt.Sprintf(": X0 Y0 lies %s in from the foam's left edge and %s from its front edge.", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))
-	steps = append(steps, zero, fmt.Sprintf("Run %s: %s.", s.File, s.cuts()))
+	load := loadText(s.File, s.Drawings.Load, c.Plan.Machine, c.Unit)
+	steps = append(append(steps, load...), zero)
+	if len(load) == 0 {
+		steps = append(steps, fmt.Sprintf("Run %s: %s.", s.File, s.cuts()))
+	} else {
+		steps = append(steps, fmt.Sprintf("Start it, and look that it cuts %s.", s.cuts()))
+	}
 	steps = append(steps, c.loosened()...)
 	for _, t := range tools[min(1, len(tools)):] {
 		steps = append(steps, fmt.Sprintf("When it stops for T%d, wait until the spindle stands still. Fit %s. Where your controller can set zero while a program waits, touch off Z again where the first tool was; else its tip has to be as far below the spindle as the last one's. Then start.", t.Number, t.Name))

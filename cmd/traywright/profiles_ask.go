@@ -26,6 +26,7 @@ type question struct {
 	fallback string
 	shipped  bool // the fallback is the shipped machine's number, and whoever takes it has said nothing
 	take     func(text string) error
+	program  bool // for a machine that takes programs
 }
 
 // answers are what was said so far, and how more is got.
@@ -55,6 +56,9 @@ func (s *session) askAll(c *cli.Context, catalog *profiles.Catalog) (*answers, e
 		return nil, err
 	}
 	like, _ := catalog.Like(a.own.Process)
+	if err := a.ask(a.controller(like)); err != nil {
+		return nil, err
+	}
 	if err := a.askEach(a.machine(like)); err != nil {
 		return nil, err
 	}
@@ -62,7 +66,7 @@ func (s *session) askAll(c *cli.Context, catalog *profiles.Catalog) (*answers, e
 		return nil, err
 	}
 	return a, a.askEach([]question{{newSaveFlag.Name, "the folder of profiles to keep it in", "One file, NAME.yaml, is written into it. Beside a job it can be named there: `profiles: my-profiles`.", "my-profiles", false,
-		func(text string) error { a.dir = text; return nil }}})
+		func(text string) error { a.dir = text; return nil }, false}})
 }
 
 func (a *answers) askEach(list []question) error {
@@ -76,6 +80,12 @@ func (a *answers) askEach(list []question) error {
 
 // ask takes the flag's word, else asks until there is an answer. A script is asked once.
 func (a *answers) ask(q question) error {
+	if q.program && a.drawn() {
+		if a.c.IsSet(q.flag) {
+			return usage(fmt.Sprintf("--%s is of programs, and the machine takes drawings only", q.flag), "leave it out")
+		}
+		return nil
+	}
 	if a.c.IsSet(q.flag) {
 		if err := q.take(strings.TrimSpace(a.c.String(q.flag))); err != nil {
 			return usage(fmt.Sprintf("--%s: %v", q.flag, err), q.about)

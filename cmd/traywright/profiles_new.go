@@ -134,7 +134,11 @@ func (s *session) showNew(c *cli.Context, catalog *profiles.Catalog, a *answers,
 	if recipes == 0 {
 		s.say("no recipe: those that ship are for another light or far more of it, and nobody knows how foam takes this one; write recipes of your own into the file")
 	}
-	s.say("next: look at what says `default`, then traywright profiles trial %s --profiles %s --out %s", a.own.ID, asTyped(a.dir), a.own.ID+"-trial")
+	if a.drawn() {
+		s.say("next: look at what says `default`; the machine takes drawings, so that no air cut can be made for it: begin with a coupon, traywright coupon --help")
+	} else {
+		s.say("next: look at what says `default`, then traywright profiles trial %s --profiles %s --out %s", a.own.ID, asTyped(a.dir), a.own.ID+"-trial")
+	}
 	s.say("in a job, with the folder beside it: `machine: %s` and `profiles: %s`", a.own.ID, filepath.Base(a.dir))
 	return nil
 }

@@ -24,19 +24,19 @@ func (a *answers) first() []question {
 				return fmt.Errorf("%q is neither mm nor in", text)
 			}
 			return nil
-		}},
+		}, false},
 		{newProcessFlag.Name, "what cuts: router, laser, knife or hot-wire", "A router turns a cutter. Whatever cuts with light is a laser, a diode on a router's frame too: " +
 			"the safety table and the owner's rules go by this word. There is no default.", "", false, func(text string) (err error) {
 			a.own.Process, err = processNamed(text)
 			return err
-		}},
+		}, false},
 		{newNameFlag.Name, "its name", "Small letters, digits and -, such as attic-router. Jobs name it: `machine: attic-router`.", "", false, func(text string) error {
 			a.own.ID = text
 			if name := strings.Trim(strings.ToLower(text), "-"); name != text || strings.Trim(name, "abcdefghijklmnopqrstuvwxyz0123456789-") != "" || len(name) > 40 {
 				return fmt.Errorf("%s is no name: small letters, digits and -, at most 40", finding.Quote(text))
 			}
 			return nil
-		}},
+		}, false},
 	}
 }
 
@@ -49,27 +49,34 @@ func (a *answers) machine(like profiles.Machine) []question {
 		}
 		return ""
 	}
+	travel := "how far it goes, X by Y by Z, such as 400 x 300 x 80"
+	if a.drawn() {
+		travel = "how far it goes, X by Y, such as 600 x 400"
+	}
 	list := []question{
-		{newTravelFlag.Name, "how far it goes, X by Y by Z, such as 400 x 300 x 80", "What the head or the bed really travels from stop to stop, not the size of the table. Its manual says it; better: jog and measure. " +
-			"A program that would go beyond it is refused.", "", false, a.travel},
+		{newTravelFlag.Name, travel, "What the head or the bed really travels from stop to stop, not the size of the table. Its manual says it; better: jog and measure. " +
+			"What would go beyond it is refused.", "", false, a.travel, false},
 		{newFeedFlag.Name, "its fastest cutting move", "What its controller is set to, X or Y, whichever is slower. Recipes are kept below it.", per(like.MaxFeedMMPerMin), true, func(text string) (err error) {
 			a.own.MaxFeedMMPerMin, err = a.feed(text)
 			return err
-		}},
+		}, false},
 		{newRapidFlag.Name, "its fastest move that cuts nothing", "For times only: a machine goes as fast as its controller lets it.", per(like.RapidMMPerMin), true, func(text string) (err error) {
 			a.own.RapidMMPerMin, err = a.feed(text)
 			return err
-		}},
+		}, false},
 		{newZeroFlag.Name, "where you set Z to 0: top (of the foam) or bed", "Z is touched off there before each program. On the bed it is the same for every sheet, but every sheet's thickness has to be right.", string(like.ZZero), true, func(text string) error {
 			a.own.ZZero = profiles.ZZero(strings.ToLower(text))
 			if a.own.ZZero != profiles.ZTop && a.own.ZZero != profiles.ZBed {
 				return fmt.Errorf("%q is neither top nor bed", text)
 			}
 			return nil
-		}},
+		}, true},
 	}
-	return append(append(list, a.controller(like)), a.ofProcess(like)...)
+	return append(list, a.ofProcess(like)...)
 }
+
+// drawn tells whether the machine takes drawings, and no program.
+func (a *answers) drawn() bool { return a.own.Controller == profiles.Drawing }
 
 // controller asks for the class of what reads the programs.
 func (a *answers) controller(like profiles.Machine) question {
@@ -84,7 +91,7 @@ func (a *answers) controller(like profiles.Machine) question {
 			return fmt.Errorf("%s is no class of controller: %s", finding.Quote(text), finding.Suggest(text, names))
 		}
 		return nil
-	}}
+	}, false}
 }
 
 // ofProcess are the questions that only a router or only a laser is asked.
@@ -98,15 +105,15 @@ func (a *answers) ofProcess(like profiles.Machine) []question {
 	switch is := a.own.Process.Traits(); {
 	case is.Turning:
 		return []question{{newRPMFlag.Name, "its spindle's most turns a minute", "As its plate says. Recipes turn no faster, and feed less where it turns slower.",
-			fmt.Sprint(like.MaxRPM.Value), true, into(&a.own.MaxRPM, profiles.MostPowerScale+1, 200000, "speed of a spindle, in turns a minute,")}}
+			fmt.Sprint(like.MaxRPM.Value), true, into(&a.own.MaxRPM, profiles.MostPowerScale+1, 200000, "speed of a spindle, in turns a minute,"), false}}
 	case is.Beam:
 		return []question{
 			{newPowerFlag.Name, "the watts of its light", "Of the light itself, as its plate or manual says; not what the plug takes, and not what a shop prints in large letters. Heat is judged by it. There is no default.", "", false,
-				into(&a.own.PowerW, 0.1, 10000, "power in watts")},
+				into(&a.own.PowerW, 0.1, 10000, "power in watts"), false},
 			{newWaveFlag.Name, "its wavelength in nm", "10600 for a CO2 tube, about 450 for a blue diode, 1064 for a fibre. Eyewear is chosen by it, and recipes are for one light only. There is no default.", "", false,
-				into(&a.own.WavelengthNM, 180, 20000, "wavelength in nm")},
+				into(&a.own.WavelengthNM, 180, 20000, "wavelength in nm"), false},
 			{newScaleFlag.Name, "the S word of full power", "What its controller's setting for full power says: often 1000 or 255. A wrong one burns with another power than the program says. There is no default.", "", false,
-				into(&a.own.PowerScale, 1, 100000, "scale of power")},
+				into(&a.own.PowerScale, 1, 100000, "scale of power"), true},
 		}
 	}
 	return nil
@@ -115,6 +122,9 @@ func (a *answers) ofProcess(like profiles.Machine) []question {
 // travel reads X, Y and Z.
 func (a *answers) travel(text string) error {
 	parts := strings.FieldsFunc(strings.ReplaceAll(strings.ToLower(text), "by", "x"), func(r rune) bool { return r == 'x' || r == '×' || r == ',' })
+	if a.drawn() && len(parts) == 2 {
+		parts = append(parts, "0")
+	}
 	if len(parts) != 3 {
 		return fmt.Errorf("%q is not three lengths, such as 400 x 300 x 80", text)
 	}
@@ -145,7 +155,7 @@ func (a *answers) tools(like profiles.Machine) error {
 	if len(a.own.Tools) > 0 {
 		return nil
 	}
-	q := question{newCutterFlag.Name, "a cutter, such as 1/8 in reach 22 mm flutes 1", cutterAbout, "", false, a.cutter}
+	q := question{newCutterFlag.Name, "a cutter, such as 1/8 in reach 22 mm flutes 1", cutterAbout, "", false, a.cutter, false}
 	for {
 		had := len(a.own.Tools)
 		if err := a.ask(q); err != nil {
