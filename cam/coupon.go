@@ -2,6 +2,7 @@ package cam
 
 import (
 	"context"
+	"strings"
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
@@ -49,7 +50,7 @@ func Coupon(ctx context.Context, q CouponRequest, o Options) (CouponResult, erro
 	}
 	r.Job = c.Job
 	p, decided := decide(r)
-	found = append(found, decided...)
+	found = append(found, asFlags(decided)...)
 	if found.Failed() {
 		return CouponResult{Result{Plan: p, Report: describe(r, p, found)}, c}, nil
 	}
@@ -58,6 +59,15 @@ func Coupon(ctx context.Context, q CouponRequest, o Options) (CouponResult, erro
 	}
 	result := CouponResult{Result{Plan: p, Report: describe(r, p, found)}, c}
 	return result, result.cutCoupon(ctx, r, o)
+}
+
+// asFlags says in hints what a coupon is told by flags, where a job has keys.
+func asFlags(found finding.List) finding.List {
+	words := strings.NewReplacer("`tool: ", "`--tool ", "use thinner layers or a shallower pocket", "use thinner foam")
+	for i := range found {
+		found[i].Hint = words.Replace(found[i].Hint)
+	}
+	return found
 }
 
 // couponInput hands the limited recipes to the design. What the limits changed

@@ -28,6 +28,7 @@ type CouponSpec struct {
 	CombStep  units.Length   // between two slots; 0: half a millimetre
 	FitStrip  []job.Piece    // pieces to try; none: no strip
 	Units     units.Unit     // of messages and of the page
+	Profiles  string         // the folder of profiles it is made with, as it is typed beside the table; "" for none
 }
 
 // Input is all that a coupon is designed from.

@@ -66,11 +66,24 @@ func (c *Coupon) tableRow(s Square, axis, face string) []string {
 	return row
 }
 
+// Command is what to run beside the table when it has been filled in.
+func (c *Coupon) Command() string {
+	text := "traywright kerf " + TableName
+	if c.Spec.Profiles != "" {
+		text += " --profiles " + c.Spec.Profiles
+	}
+	return text
+}
+
 // tableNotes say how to measure, in plain words.
 func (c *Coupon) tableNotes() []string {
+	beside := ""
+	if c.Spec.Profiles != "" {
+		beside = " in this table's folder"
+	}
 	list := []string{
-		fmt.Sprintf("Coupon of %s, %s thick, cut on %s with %s. Fill in hole and plug, then run", c.Foam.ID, Exact(c.Spec.Thickness, c.Spec.Units), c.Machine.ID, c.Tool.ID),
-		"    traywright kerf " + TableName,
+		fmt.Sprintf("Coupon of %s, %s thick, cut on %s with %s. Fill in hole and plug, then run%s", c.Foam.ID, Exact(c.Spec.Thickness, c.Spec.Units), c.Machine.ID, c.Tool.ID, beside),
+		"    " + c.Command(),
 		"units: " + c.Spec.Units.String(),
 		"scale: " + c.scale(),
 		"date:",

@@ -46,6 +46,8 @@ type couponText struct {
 	Foam, Thickness, Machine, Tool, Room, Inset, ZZero, Time, Skin, Kerf, Comb, Over string
 	Program, Picture, Table                                                          string
 	Before, Burns, Sources, Measure                                                  []string
+	Command                                                                          string   // that reads the table
+	Beside                                                                           bool     // it has to be run in the table's folder
 	Load                                                                             []string // how a machine takes the drawing; none where it takes a program
 	Findings                                                                         finding.List
 	Columns                                                                          []string // of the settings
@@ -69,6 +71,7 @@ type (
 func (c Coupon) text() couponText {
 	k := c.Coupon
 	t := couponText{
+		Command: k.Command(), Beside: k.Spec.Profiles != "",
 		Load: loadText(c.Program, c.Load, k.Machine, k.Spec.Units),
 		Foam: k.Foam.ID, Thickness: c.exact(k.Spec.Thickness), Machine: k.Machine.ID, Tool: "Tool: " + toolName(k.Tool),
 		Room: size(c.RoomMM[0], c.RoomMM[1], k.Spec.Units), Inset: c.length(c.InsetMM), ZZero: zeroText[k.Machine.ZZero], Time: duration(c.Seconds),

@@ -127,7 +127,17 @@ func (m *maker) checkCorners(h *hole, s seat) {
 	}
 	m.log.warn(h.at, "round-corners",
 		fmt.Sprintf("keeps corners of radius %s, because the tool %s is round", m.mm(r), h.cut.tool.ID),
-		fmt.Sprintf("`relief: dogbone` or `relief: tbone` frees them, `corner: %s` says that they may be round", m.corner(r)))
+		m.roundHint(h, r))
+}
+
+// roundHint is what to do about round corners. A corner goes with a size alone, and
+// beside a tray's own it would be the tray's.
+func (m *maker) roundHint(h *hole, r float64) string {
+	free := "`relief: dogbone` or `relief: tbone`, on the pocket or on its tray, frees them"
+	if h.source.Shape == job.FromPiece {
+		return free
+	}
+	return free + fmt.Sprintf("; `corner: %s` beside the pocket's `size` says that they may be round", m.corner(r))
 }
 
 // corner is a radius rounded up.

@@ -36,14 +36,30 @@ func (d *run) judgeFar() {
 
 // setAside tells a place that the machine's profile names for a change of the tool or to
 // park at.
-func (d *run) setAside(to Point) bool {
+func (d *run) setAside(to Point) bool { return d.aside(to) != "" }
+
+// aside is the profile's key for such a place; "" for any other.
+func (d *run) aside(to Point) string {
 	c := d.setup.Machine.Controller
-	for _, at := range [][]float64{c.ChangeAt, c.ParkAt} {
+	for i, at := range [][]float64{c.ChangeAt, c.ParkAt} {
 		if len(at) > 0 && to.DistanceTo(geometry.Point{X: at[0], Y: at[1]}) < slackMM {
-			return true
+			return [2]string{"change_at", "park_at"}[i]
 		}
 	}
-	return false
+	return ""
+}
+
+// towards is the key for the place that a rapid goes to, straight or after rising first.
+func (d *run) towards(i int) string {
+	list := d.result.Motions
+	if !list[i].Rapid {
+		return ""
+	}
+	key := d.aside(list[i].To)
+	if key == "" && i+1 < len(list) && list[i+1].Rapid {
+		key = d.aside(list[i+1].To)
+	}
+	return key
 }
 
 // travelBeyondMM is how far beyond all that is planned a program may travel without a

@@ -226,7 +226,7 @@ func (d *run) checkExtents() {
 	high := Point{Z: math.Inf(-1)}
 	high.X, high.Y = math.Inf(-1), math.Inf(-1)
 	over := [3]bool{}
-	for _, m := range r.Motions {
+	for i, m := range r.Motions {
 		box := m.box()
 		low.X, high.X = math.Min(low.X, box.Min.X), math.Max(high.X, box.Max.X)
 		low.Y, high.Y = math.Min(low.Y, box.Min.Y), math.Max(high.Y, box.Max.Y)
@@ -234,8 +234,12 @@ func (d *run) checkExtents() {
 		for axis, size := range [3]float64{high.X - low.X, high.Y - low.Y, high.Z - low.Z} {
 			if limit := travel[axis].Value; limit > 0 && size > limit+slackMM && !over[axis] {
 				over[axis], d.outside = true, true
-				d.wrong(m.Line, "outside-travel", "by this line the program is %v long in %c, and the machine travels %v", length(size), 'X'+rune(axis), length(limit)).
-					hint("take a machine that travels as far, or cut it in parts")
+				why, hint := "", "take a machine that travels as far, or cut it in parts"
+				if key := d.towards(i); key != "" {
+					why, hint = ", because it goes to "+key, key+" of the machine's controller is X, Y, Z in mm from the program's own zero, the tray's lower-left corner: write a place that the machine reaches from there"
+				}
+				d.wrong(m.Line, "outside-travel", "by this line the program is %v long in %c, and the machine travels %v%s", length(size), 'X'+rune(axis), length(limit), why).
+					hint("%s", hint)
 			}
 		}
 	}

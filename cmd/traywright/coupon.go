@@ -114,6 +114,9 @@ func (s *session) couponSpec(c *cli.Context) (kerf.CouponSpec, error) {
 		Foam: c.String(foamFlag.Name), Tool: c.String(toolFlag.Name), NoSquares: c.Bool(noSquaresFlag.Name),
 		Taper: c.Bool(taperFlag.Name), Units: unit,
 	}
+	if spec.Profiles, err = besideTable(c.String(profilesFlag.Name), c.String(outFlag.Name)); err != nil {
+		return spec, err
+	}
 	for _, f := range []struct {
 		flag string
 		into *units.Length
@@ -137,6 +140,26 @@ func (s *session) couponSpec(c *cli.Context) (kerf.CouponSpec, error) {
 		}
 	}
 	return spec, nil
+}
+
+// besideTable is a folder of profiles as it is typed in the folder that a coupon is
+// written to; "" for none.
+func besideTable(dir, out string) (string, error) {
+	if dir == "" {
+		return "", nil
+	}
+	to, err := filepath.Abs(dir)
+	if err != nil {
+		return "", cannotRead(dir, err)
+	}
+	from, err := filepath.Abs(out)
+	if err != nil {
+		return "", cannotRead(out, err)
+	}
+	if near, err := filepath.Rel(from, to); err == nil {
+		to = near
+	}
+	return asTyped(filepath.ToSlash(to)), nil
 }
 
 // spanFlag is a flag's length; 0 where the flag is not given.

@@ -180,5 +180,9 @@ func (r *kerfRun) next() {
 		r.say("next: traywright cut JOB --profiles %s --out DIR; cut another coupon when the foam, the tool or the setting changes", asTyped(saved))
 		return
 	}
+	if dir := asTyped(r.c.String(profilesFlag.Name)); dir != "" {
+		r.say("next: traywright kerf %s --profiles %s --save %s writes the recipe; traywright cut JOB --profiles %s uses it", asTyped(r.Report.File), dir, dir, dir)
+		return
+	}
 	r.say("next: traywright kerf %s --save DIR writes the recipe; traywright cut JOB --profiles DIR uses it", asTyped(r.Report.File))
 }
