@@ -15,7 +15,7 @@ import (
 //go:embed completion.tmpl
 var completionText string
 
-var completionTemplate = template.Must(template.New("completion").Funcs(template.FuncMap{"quote": quoteForZsh}).Parse(completionText))
+var completionTemplate = template.Must(template.New("completion").Funcs(template.FuncMap{"quote": quoteForZsh, "fish": quoteForFish}).Parse(completionText))
 
 func completionCommand(s *session) *cli.Command {
 	return command(&cli.Command{
@@ -45,11 +45,9 @@ func completionCommand(s *session) *cli.Command {
 // completionFor is the script for a shell.
 func completionFor(app *cli.App, shell string) (string, error) {
 	switch shell {
-	case "fish":
-		return app.ToFishCompletion()
-	case "bash", "zsh":
+	case "bash", "zsh", "fish":
 		var b strings.Builder
-		err := completionTemplate.ExecuteTemplate(&b, shell, described(app))
+		err := completionTemplate.ExecuteTemplate(&b, shell, described(app.VisibleCommands(), ""))
 		return b.String(), err
 	}
 	return "", usage(fmt.Sprintf("there is no completion for the shell %q", shell), "traywright completion bash, zsh or fish")
@@ -57,20 +55,45 @@ func completionFor(app *cli.App, shell string) (string, error) {
 
 // commandWords is a command as a shell sees it.
 type commandWords struct {
-	Name, Usage string
-	Flags       []flagWords
+	Name, Path, Usage string   // Path is the name with those of the commands above it
+	Words             []string // that may stand behind it: commands under it, or what it takes
+	Flags             []flagWords
+	Subs              []commandWords
 }
 
 // flagWords is a flag; Value is what stands behind it, "" where nothing does.
 type flagWords struct{ Name, Usage, Value string }
 
-func described(app *cli.App) []commandWords {
+// In is fish's condition that the line is the command's own.
+func (w commandWords) In() string {
+	text := "__traywright_in " + w.Path
+	for _, sub := range w.Subs {
+		text += "; and not __traywright_in " + sub.Path
+	}
+	return text
+}
+
+// Long is the flag without its dashes.
+func (f flagWords) Long() string { return strings.TrimPrefix(f.Name, "--") }
+
+// described are commands, those under them included; under is what stands before their
+// names, with a space. Every command takes --help, which is no flag of theirs.
+func described(commands []*cli.Command, under string) []commandWords {
 	var list []commandWords
-	for _, c := range app.VisibleCommands() {
-		w := commandWords{Name: c.Name, Usage: c.Usage}
+	for _, c := range commands {
+		if c.Hidden {
+			continue
+		}
+		w := commandWords{Name: c.Name, Path: under + c.Name, Usage: c.Usage, Subs: described(c.Subcommands, under+c.Name+" ")}
+		for _, sub := range w.Subs {
+			w.Words = append(w.Words, sub.Name)
+		}
+		if choice := strings.Split(c.ArgsUsage, "|"); len(choice) > 1 {
+			w.Words = choice
+		}
 		for _, f := range c.VisibleFlags() {
 			takes, ok := f.(cli.DocGenerationFlag)
-			if !ok {
+			if !ok || f.Names()[0] == cli.HelpFlag.Names()[0] {
 				continue
 			}
 			usage := takes.GetUsage()
@@ -86,6 +109,11 @@ func described(app *cli.App) []commandWords {
 		list = append(list, w)
 	}
 	return list
+}
+
+// quoteForFish is a text within single quotes.
+func quoteForFish(text string) string {
+	return strings.NewReplacer(`\`, `\\`, "'", `\'`).Replace(text)
 }
 
 // quoteForZsh is a text within single quotes and square brackets.

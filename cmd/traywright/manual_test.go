@@ -18,8 +18,14 @@ func TestManualsAreWhole(t *testing.T) {
 		script, err := completionFor(app, shell)
 		require.NoError(t, err)
 		flags := 0
-		for _, c := range described(app) {
+		for _, c := range described(app.VisibleCommands(), "") {
 			assert.True(t, strings.Contains(script, c.Name), "%s: %s", shell, c.Name)
+			for _, sub := range c.Subs {
+				assert.Contains(t, script, sub.Path, shell)
+				for _, f := range sub.Flags {
+					assert.Contains(t, script, f.Long(), "%s: %s", shell, sub.Path)
+				}
+			}
 			assert.True(t, strings.Contains(manual, "\n.SH "+c.Name), c.Name)
 			for _, f := range c.Flags {
 				flags++

@@ -237,8 +237,23 @@ func (w profileWriter) one(name string) error {
 
 func (w profileWriter) numbers(list []profiles.Named) {
 	for _, n := range list {
-		w.row("  "+n.Key, fmt.Sprintf("%g", n.Value), n.Source)
+		w.row("  "+n.Key, w.number(n), n.Source)
 	}
+}
+
+// number is a number as its file has it, and in inches beside it where it is one of mm
+// and they are asked for.
+func (w profileWriter) number(n profiles.Named) string {
+	text := fmt.Sprintf("%g", n.Value)
+	if w.unit != units.Inch {
+		return text
+	}
+	for _, end := range [][2]string{{"_mm", "in"}, {"mm_per_pass", "in"}, {"_mm_per_min", "in/min"}, {"_mm_per_s2", "in/s2"}} {
+		if strings.HasSuffix(n.Key, end[0]) {
+			return fmt.Sprintf("%s (%.4g %s)", text, n.Value/25.4, end[1])
+		}
+	}
+	return text
 }
 
 func (w profileWriter) foam(f profiles.Foam) {
@@ -270,7 +285,11 @@ func (w profileWriter) machine(m profiles.Machine) {
 	w.row("  z_zero", string(m.ZZero), "where the program's Z is 0; "+m.Source)
 	w.controller(m)
 	for _, z := range m.Clamps {
-		w.row("  clamp "+z.Name, fmt.Sprintf("%g x %g mm at X%g Y%g, %g mm high", z.LengthMM, z.WidthMM, z.XMM, z.YMM, z.HeightMM), m.Source)
+		text := fmt.Sprintf("%g x %g mm at X%g Y%g, %g mm high", z.LengthMM, z.WidthMM, z.XMM, z.YMM, z.HeightMM)
+		if w.unit == units.Inch {
+			text += fmt.Sprintf(" (%.4g x %.4g in at X%.4g Y%.4g, %.4g in high)", z.LengthMM/25.4, z.WidthMM/25.4, z.XMM/25.4, z.YMM/25.4, z.HeightMM/25.4)
+		}
+		w.row("  clamp "+z.Name, text, m.Source)
 	}
 	for _, t := range m.Tools {
 		fmt.Fprintf(w, "  tool %s, T%d: %s\n", t.ID, t.Number, t.Name)
