@@ -70,7 +70,7 @@ var faults = []fault{
 	{"corners without limit", true, putBehind("^G54", "G64")},
 	{"the tool is left down", true, leftDown},
 	{"the spindle backwards", true, replace(`^(S\d+) M3`, "$1 M4")},
-	{"no time to run up", true, remove("^G4")},
+	{"no time to run up", true, remove("^G4 ")},
 	{"no air", true, remove("^M8")},
 	{"the air goes off", true, replace(`^(M3 S\d+)`, "$1\nM9")},
 	{"a fiftieth of power or speed", true, changeNumber("S", func(_ *rand.Rand, v float64) float64 { return math.Round(v / 50) })},

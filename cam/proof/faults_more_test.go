@@ -34,7 +34,7 @@ var processFaults = []fault{
 	{"a stop in the foam", true, of("router", putBehind(`^G1 Z-`, "M0"))},
 	{"an optional stop in the foam", true, of("router", putBehind(`^G1 Z-`, "M1"))},
 	{"a stop while it turns", true, of("router", putBehind(`^G0 Z5`, "S18000 M3\nM0"))},
-	{"another tool", true, of("router", putBehind(`^G4`, "T9"))},
+	{"another tool", true, of("router", putBehind(`^G4 `, "T9"))},
 	{"a tool change in the foam", true, of("router", putBehind(`^G1 Z-`, "T1 M6"))},
 	{"half the power more", true, of("laser", everywhere(`S[0-9.]+`, func(v float64) float64 { return 1.5 * v }))},
 	{"a quarter less power", true, of("laser", everywhere(`S[0-9.]+`, func(v float64) float64 { return 0.75 * v }))},

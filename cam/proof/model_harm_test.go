@@ -22,7 +22,7 @@ func TestTheModelSeesHarm(t *testing.T) {
 	}{
 		{"router", everyLine(`S18000`, "S6000"), "the spindle is slow or too fast"},
 		{"router", everyLine(`M3`, "M4"), "the spindle turns backwards"},
-		{"router", remove(`^G4`), "no time to run up"},
+		{"router", remove(`^G4 `), "no time to run up"},
 		{"router", everyLine(`F1200`, "F2400"), "too fast"},
 		{"router", everyLine(`F1200`, "F60"), "too slow"},
 		{"router", everyLine(`^(G1 Z-\S+) F300`, "$1 F1200"), "plunges"},

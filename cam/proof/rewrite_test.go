@@ -88,7 +88,7 @@ func inches(_ *rand.Rand, lines []line) []line {
 			switch {
 			case w == "G21":
 				lines[i].words[k] = "G20"
-			case strings.Contains("XYZIJRF", w[:1]):
+			case strings.Contains("XYZIJRF", w[:1]), w[0] == 'P' && l.has("G64"):
 				lines[i].words[k] = fmt.Sprintf("%c%.7f", w[0], v/25.4)
 			}
 		}
