@@ -66,7 +66,7 @@ func TestRouterPages(t *testing.T) {
 	require.Len(t, pages, 4) // the cover, and both layers of the stores, the first with two tools
 	assert.Contains(t, pages[1], strings.Join([]string{
 		"- [ ] 1: Lay the foam on a flat board that may be cut into, held to the bed: pe-30, 50.8 mm thick, at least 310 × 250 mm.",
-		"- [ ] 2: Hold it down: double-sided tape or vacuum under its whole area, and clamps on the rim. An up-cut edge lifts the foam, and clamps alone let its middle rise. Clamps take the outer 15 mm of the foam and no more, because the nut above the tool passes by the rest, and stand less than 5 mm above it, because the tool comes and goes over them.",
+		"- [ ] 2: Hold it down: double-sided tape or vacuum under its whole area, and clamps on the rim. An up-cut edge lifts the foam, and clamps alone let its middle rise. Clamps take the outer 15 mm of the foam and no more, because the nut above the tool passes by the rest. They stand less than 3.8 mm above it, because the tool comes and goes over them.",
 		"- [ ] 3: Fit T1, 3.175 mm single-flute cutter, flat end.",
 		// 1 mm of ease, 6 mm of cutter, 15 mm under a clamp, half of what a nut of 19 mm is wider than the thinner cutter: 29.9, and 267.9 and 207.9 beyond
 		"- [ ] 4: Set the zero point and mark where X0 Y0 is, from which the 2 programs of this sheet count: X0 Y0 lies 30 mm in from the foam's left edge and 30 mm from its front edge.",

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -22,17 +23,35 @@ func (c CutSheet) laid(s Sheet) []string {
 		lay = "Lay the foam on a flat board that may be cut into, held to the bed: "
 	}
 	hold := c.heldBy(s)
-	if clear := c.Plan.Machine.ClearanceMM.Value; clear > 0 {
-		hold += fmt.Sprintf(" Clamps take the outer %s of the foam and no more, because the nut above the tool passes by the rest, and stand less than %s above it, because the tool comes and goes over them.", c.length(s.ClampMM), c.length(clear))
+	return []string{lay + foam + ".", hold + c.clamped(s)}
+}
+
+// UnknownNutMM is the nut that room is kept for where nobody has said how wide it is: the
+// widest that ships.
+const UnknownNutMM = 19.0
+
+// clampRoomMM is kept between a clamp and the tool that passes over it, beside what a zero
+// set by hand may be off (judged, no source).
+const clampRoomMM = 1
+
+// clamped is where clamps may stand, and how high.
+func (c CutSheet) clamped(s Sheet) string {
+	m := c.Plan.Machine
+	text := fmt.Sprintf(" Clamps take the outer %s of the foam and no more, because the nut above the tool passes by the rest", c.length(s.ClampMM))
+	if slices.ContainsFunc(s.Sheet.All(), func(c plan.Cut) bool { return c.Tool.ColletMM.Value == 0 }) {
+		text += fmt.Sprintf(": nobody has said how wide yours is, and room is kept for one of %s; measure it, and use no clamps where it is wider", c.length(UnknownNutMM))
 	}
-	return []string{lay + foam + ".", hold}
+	if high := m.ClearanceMM.Value - m.ZeroMM.Value - clampRoomMM; high > 0 {
+		return text + fmt.Sprintf(". They stand less than %s above it, because the tool comes and goes over them.", c.length(high))
+	}
+	return text + ". They stand no higher than the foam, because the tool comes and goes just above it."
 }
 
 // heldBy is what holds this foam under these edges.
 func (c CutSheet) heldBy(s Sheet) string {
 	open := slices.ContainsFunc(s.Sheet.Layers, func(l plan.Layer) bool { return l.Foam.Cells.Value == profiles.OpenCells })
 	turns := func(h profiles.Helix) bool {
-		return slices.ContainsFunc(toolsInOrder(s.Program), func(t profiles.Tool) bool { return t.Helix == h })
+		return slices.ContainsFunc(toolsInOrder(s.Program), func(t profiles.Tool) bool { return cmp.Or(t.Helix, profiles.HelixUp) == h })
 	}
 	by := "clamps on the rim, on all four sides, and double-sided tape under the middle"
 	if open {

@@ -18,7 +18,7 @@ const (
 
 var zeroText = map[profiles.ZZero]string{
 	profiles.ZTop: "Z0 is the top of the foam",
-	profiles.ZBed: "Z0 is the bed under the foam",
+	profiles.ZBed: "Z0 is the top of what the foam lies on: of the board, where there is one, and not the bed below it",
 }
 
 // sheet is what one sheet's page says.

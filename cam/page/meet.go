@@ -58,8 +58,9 @@ func (s meetText) OnBed() bool { return s.Machine.ZZero == profiles.ZBed }
 // Length prints a length.
 func (s meetText) Length(mm float64) string { return Length(mm, s.Unit) }
 
-// HalfMM is half of the height of all moves: the first of them goes up.
-func (s meetText) HalfMM() float64 { return s.HeightMM / 2 }
+// StartMM is how high the head stands at the start: the first move goes up to the height of
+// all others, and one that goes down by as much does not reach the bed.
+func (s meetText) StartMM() float64 { return 0.75 * s.HeightMM }
 
 // Corner is the upper right corner that it goes to.
 func (s meetText) Corner() string {
