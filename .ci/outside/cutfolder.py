@@ -100,7 +100,8 @@ class Program:
 WORD = re.compile(r"([A-Z])(-?\d+(?:\.\d+)?)")
 COMMENT = re.compile(r"\(([^()]*)\)")
 # G54 is the offset that programs start from; the place of X0 Y0 is not this reader's to judge.
-IGNORED_G = {4, 17, 21, 54, 90, 94}
+# G40, G49 and G80 end what ran before; G64 P says how far corners may be rounded.
+IGNORED_G = {4, 17, 21, 40, 49, 54, 64, 80, 90, 94}
 IGNORED_M = {0, 2, 6, 7, 8, 9}
 
 
