@@ -97,7 +97,8 @@ RULES = "owner: Quayside workshop\npermits: [{foam: eva-90, process: laser, when
 
 def tray(name, foam, thickness, pockets):
     size = f"[{TRAY[0]:g}, {TRAY[1]:g}]"
-    return f"  - id: {name}\n    size: {size}\n    layers: [{{foam: {foam}, thickness: {thickness} mm}}]\n" + ("    pockets:\n" if pockets else "") + \
+    tool = "    tool: flat-3\n" if thickness == SLAB else ""  # whose corners are reckoned with here
+    return f"  - id: {name}\n{tool}    size: {size}\n    layers: [{{foam: {foam}, thickness: {thickness} mm}}]\n" + ("    pockets:\n" if pockets else "") + \
         "".join(f"      - {{for: {p[0]}, {p[1]}, depth: {'through' if depth >= thickness else depth}}}\n" for p, depth in pockets)
 
 

@@ -68,6 +68,7 @@ func TestSettingsAreHeld(t *testing.T) {
 		{"router", "no time to run up", first("^G4 P3\n", ""), "no-spin-up"},
 		{"router", "a third of it", first("^G4 P3\n", "G4 P1\n"), "no-spin-up"},
 		{"router", "milliseconds meant", first("^G4 P3\n", "G4 P0.003\n"), "no-spin-up"},
+		{"router", "thousandths taken for seconds", first("^G4 P3\n", "G4 P3000\n"), "waits-long"},
 		{"router", "a wait in the foam", first("^(G1 Z.*\n)", "${1}G4 P2\n"), "stands-in-foam"},
 		{"router", "another tool", first("^(S18000)", "T2\n${1}"), "other-tool"},
 	} {

@@ -13,6 +13,9 @@ import (
 // stands still, and another tool is not cut with before somebody, or the machine,
 // has put it in.
 
+// longestWaitS is the longest wait that a spindle may run up in (judged, no source).
+const longestWaitS = 60
+
 // checkStops looks at spindle speeds, stops and changes of the tool.
 func (d *run) checkStops() {
 	if d.beam {
@@ -34,6 +37,8 @@ func (d *run) checkStops() {
 			d.strictly(s.Line, "stop-low", "the program stops for a hand with the tool at %v", d.height(s.From.Z-d.top)).hint("lift it first")
 		case stops && s.Spin != read.Off && s.S > 0:
 			d.strictly(s.Line, "stop-turning", "the program stops for a hand, and the spindle turns").hint("write M5 before it")
+		case s.Action == read.Wait && s.Spin != read.Off && s.Seconds > longestWaitS:
+			d.strictly(s.Line, "waits-long", "waits %v s with the spindle turning, as where thousandths were meant", number(s.Seconds)).hint("write P in the unit that this controller counts in")
 		case s.Action == read.Switch && limit > 0 && s.Spin != read.Off && s.S > limit*(1+1e-6):
 			d.wrong(s.Line, "spindle-too-fast", "asks for %v rpm and the spindle can do %v", number(s.S), number(limit)).hint("lower S")
 		}
