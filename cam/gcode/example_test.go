@@ -40,8 +40,12 @@ func ExampleBody() {
 	// G90
 	// G17
 	// G94
+	// G40
+	// G49
+	// G80
 	// G54
 	// M5
+	// G64 P0.01
 	// G0 Z5.0000
 	// (tool in the spindle: T1 thin cutter)
 	// (op: mark 1)

@@ -82,8 +82,12 @@ func TestRouterProgram(t *testing.T) {
 	assert.Equal(t, `G90
 G17
 G94
+G40
+G49
+G80
 G54
 M5
+G64 P0.01
 G0 Z5.0000
 (tool in the spindle: T1 3.175 mm cutter)
 T1
@@ -129,6 +133,7 @@ func TestLaserProgram(t *testing.T) {
 	text := write(t, p, gcode.Header{}, laser())
 	_, body, _ := strings.Cut(text, "G54\n")
 	assert.Equal(t, `M5
+G64 P0.01
 M8
 (op: pocket 1)
 G0 Z20.0000
