@@ -110,8 +110,8 @@ func nearestTool(m Machine, diameterMM float64) Tool {
 // tool is a tool of one's own, which has of the shipped one what cannot differ by size.
 func (t OwnTool) tool(from Tool, number int, source string, p Process) Tool {
 	own := Tool{ID: from.ID, Number: number, Name: from.Name, DiameterMM: Number{t.DiameterMM, said}, Flutes: t.Flutes}
-	if p != Router {
-		own.ReachMM = Number{from.ReachMM.Value, source}
+	if p != Router { // nobody was asked
+		own.DiameterMM.Source, own.ReachMM = source, Number{from.ReachMM.Value, source}
 		return own
 	}
 	own.ID = "flat-" + strings.ReplaceAll(plain(t.DiameterMM), ".", "-")

@@ -295,7 +295,7 @@ func (w profileWriter) machine(m profiles.Machine) {
 		fmt.Fprintf(w, "  tool %s, T%d: %s\n", t.ID, t.Number, t.Name)
 		w.numbers(t.Numbers())
 		if t.Flutes > 0 {
-			w.row("  flutes", strconv.Itoa(t.Flutes), m.Source)
+			w.row("  flutes", strconv.Itoa(t.Flutes), t.DiameterMM.Source) // counted by whoever measured it
 		}
 		if t.Helix != "" {
 			w.row("  helix", string(t.Helix), m.Source)
