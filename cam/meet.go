@@ -97,7 +97,7 @@ func (r *Result) meet(p meeting, m profiles.Machine, c *profiles.Catalog, u unit
 	}
 	h := gcode.Header{Job: "an air cut to meet the machine with", Machine: m.ID, MovesSeal: proof.MovesSeal(body), Notes: sheet.Notes()}
 	h.Seconds, h.LeastSeconds = proof.Time(body, m)
-	text := append(gcode.Opening(p.program, process.Measure(p.program), h, m), body...)
+	text := sealed(gcode.Opening(p.program, process.Measure(p.program), h, m), body, m)
 	name := p.name + "." + m.Controller.Extension
 	tried, found := Try(Trial{Name: name, Text: text, Machine: m, Unit: u}, c, nil)
 	r.Report.DryRun = append(r.Report.DryRun, DescribeRun(tried.Result))

@@ -203,6 +203,7 @@ func (r *Result) add(works []*sheetWork) {
 type SealReport struct {
 	Moves proof.Kept `json:"moves"`
 	Plan  proof.Kept `json:"plan"`
+	Words proof.Kept `json:"words"`
 }
 
 // DescribeRun is a dry run in the report.

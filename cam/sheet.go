@@ -138,7 +138,14 @@ func (w *sheetWork) write(r Request, p *plan.Plan) []byte {
 	h := w.header(r, p)
 	h.MovesSeal, h.PlanSeal = proof.MovesSeal(w.body), w.planSeal(p.Machine)
 	h.Seconds, h.LeastSeconds = proof.Time(w.body, p.Machine)
-	return append(gcode.Opening(w.program, w.stats, h, p.Machine), w.body...)
+	return sealed(gcode.Opening(w.program, w.stats, h, p.Machine), w.body, p.Machine)
+}
+
+// sealed puts a program together: its opening, which ends in the sum of all comments, and
+// its body.
+func sealed(opening, body []byte, m profiles.Machine) []byte {
+	words := proof.WordsSeal(slices.Concat(opening, body))
+	return slices.Concat(opening, gcode.WordsSeal(words, m), body)
 }
 
 // planSeal is the sum of what the program is held against.

@@ -64,6 +64,12 @@ func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) [
 	return b.Bytes()
 }
 
+// WordsSeal is the comment that closes the opening, with the sum of all others: see
+// proof.WordsSeal.
+func WordsSeal(sum string, m profiles.Machine) []byte {
+	return []byte(commentsOf(m.Controller).comment("seal of words", sum))
+}
+
 // machineName begins with the profile's name, which is what the dry run looks for.
 func machineName(h Header, m profiles.Machine) string {
 	switch {

@@ -8,21 +8,24 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"strings"
 
 	"traywright/cam/proof/read"
 	"traywright/geometry"
 	"traywright/profiles"
 )
 
-// A seal is two sums in a program's opening comments: of its own moves, and of the
-// plan that they were proved against. It tells whether the file is still the one
-// that was proved. It is no signature: whoever can edit a program can write a new
+// A seal is three sums in a program's opening comments: of its own moves, of the plan
+// that they were proved against, and of its other comments, by which a hand sets tool,
+// stick-out and zero. It tells whether the file is still the one that was proved. It is no signature: whoever can edit a program can write a new
 // seal, and a program that was changed may be as good as before, or better.
 
 // How the opening comments name the sums.
 const (
 	movesKey = "seal of moves"
 	planKey  = "seal of plan"
+	wordsKey = "seal of words"
+	sealKeys = "seal of " // what all of them begin with
 )
 
 // sealDigits of a SHA-256, in hex: enough that no two programs ever share them.
@@ -31,6 +34,18 @@ const sealDigits = 32
 // MovesSeal is the sum of all that a program, or its body alone, tells a controller:
 // comments, blanks, capitals and line numbers make no difference.
 func MovesSeal(text []byte) string { return digits(sha256.Sum256(read.Canonical(text))) }
+
+// WordsSeal is the sum of all comments of a program but its seals: blanks make no
+// difference, and neither does the kind of brackets that they stand in.
+func WordsSeal(text []byte) string {
+	sum := sha256.New()
+	for _, c := range read.Words(text) {
+		if !strings.HasPrefix(strings.ToLower(c), sealKeys) {
+			fmt.Fprintln(sum, c)
+		}
+	}
+	return digits([sha256.Size]byte(sum.Sum(nil)))
+}
 
 func digits(sum [sha256.Size]byte) string { return hex.EncodeToString(sum[:])[:sealDigits] }
 
@@ -137,13 +152,20 @@ const (
 
 // Seal is whether a program is the one that was proved, and against the plan that
 // it is held against now.
-type Seal struct{ Moves, Plan Kept }
+type Seal struct{ Moves, Plan, Words Kept }
 
 // seal compares the sums in the header with what is there.
 func (d *run) seal(text []byte) Seal {
-	s := Seal{Moves: NoSeal, Plan: NoSeal}
+	s := Seal{Moves: NoSeal, Plan: NoSeal, Words: NoSeal}
 	if named := d.result.Header[movesKey]; named != "" {
 		s.Moves = kept(named, MovesSeal(text))
+	}
+	if named := d.result.Header[wordsKey]; named != "" || s.Moves != NoSeal {
+		s.Words = kept(named, WordsSeal(text))
+	}
+	if s.Words == Changed {
+		d.warn(1, "words-changed", "the comments are not those that this program was written with: what they say of tool, stick-out, zero, foam and skin may be another's").
+			hint("set the machine up by the cut sheet, not by this file; or write it again with `traywright cut`")
 	}
 	switch named := d.result.Header[planKey]; {
 	case named == "":

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"reflect"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"unicode"
@@ -12,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"traywright/cam/finding"
 	"traywright/cam/proof"
 	"traywright/geometry"
 )
@@ -168,21 +171,65 @@ func TestASealOfAPlan(t *testing.T) {
 	assert.Equal(t, whole, proof.PlanSeal(setup, &want))
 }
 
+// A comment is what a hand obeys: every character of every comment counts, and its place;
+// blanks, brackets and the words of the program do not.
+func TestASealKnowsEveryWord(t *testing.T) {
+	for name, program := range sealed(t) {
+		whole := proof.WordsSeal([]byte(program))
+		lines := strings.Split(strings.TrimSpace(program), "\n")
+		differs := func(what string, changed ...string) {
+			assert.NotEqual(t, whole, proof.WordsSeal([]byte(strings.Join(changed, "\n"))), "%s: %s", name, what)
+		}
+		asBefore := func(what, changed string) {
+			assert.Equal(t, whole, proof.WordsSeal([]byte(changed)), "%s: %s", name, what)
+		}
+		said := 0
+		for i, line := range lines {
+			if !strings.HasPrefix(line, "(") {
+				continue
+			}
+			said++
+			with := func(other ...string) []string { return slices.Concat(lines[:i], other, lines[i+1:]) }
+			differs("gone: "+line, with()...)
+			differs("twice: "+line, with(line, line)...)
+			differs("hidden: "+line, with("(1"+line[1:])...)
+			for at := 1; at < len(line)-1; at++ {
+				if line[at] != ' ' {
+					differs("another: "+line, with(line[:at]+"@"+line[at+1:])...)
+				}
+			}
+			asBefore("behind ;", strings.Join(with(";"+strings.TrimSuffix(line[1:], ")")), "\n"))
+		}
+		require.Greater(t, said, 5, "there are comments")
+		asBefore("blanks", strings.ReplaceAll(program, " ", "\t  "))
+		asBefore("line ends", strings.ReplaceAll(program, "\n", "\r\n"))
+		asBefore("moves", strings.ReplaceAll(program, "G1", "G01"))
+		asBefore("seals", "(seal of moves: 1)\n(Seal of words: 2)\n"+program)
+	}
+	assert.NotEqual(t, proof.WordsSeal(nil), proof.WordsSeal([]byte("X1 ( broken ( comment\n")), "what cannot be read counts as it stands")
+}
+
 // The dry run tells what the seals say, whatever it finds.
 func TestTheDryRunReadsSeals(t *testing.T) {
 	program, setup, want := spoiled(t, "laser")
 	seal := fmt.Sprintf("(seal of moves: %s)\n(seal of plan: %s)\n", proof.MovesSeal([]byte(program)), proof.PlanSeal(setup, &want))
+	seal += fmt.Sprintf("(seal of words: %s)\n", proof.WordsSeal([]byte(program)))
 	run := func(text string, want *proof.Wanted) proof.Seal {
-		return proof.Run("", []byte(text), setup, want).Seal
+		r := proof.Run("", []byte(text), setup, want)
+		assert.Equal(t, r.Seal.Words == proof.Changed, slices.ContainsFunc(r.Findings, func(f finding.Finding) bool { return f.Rule == "words-changed" }))
+		return r.Seal
 	}
 	whole := strings.Replace(program, "(passes", seal+"(passes", 1)
-	assert.Equal(t, proof.Seal{Moves: proof.Same, Plan: proof.Same}, run(whole, &want))
-	assert.Equal(t, proof.Seal{Moves: proof.Same, Plan: proof.Unasked}, run(whole, nil))
-	assert.Equal(t, proof.Seal{Moves: proof.Changed, Plan: proof.Same}, run(strings.Replace(whole, "F900", "F890", 1), &want))
-	assert.Equal(t, proof.Seal{Moves: proof.NoSeal, Plan: proof.NoSeal}, run(comments.ReplaceAllString(whole, ""), &want))
-	assert.Equal(t, proof.Seal{Moves: proof.NoSeal, Plan: proof.NoSeal}, run(program, nil))
+	assert.Equal(t, proof.Seal{Moves: proof.Same, Plan: proof.Same, Words: proof.Same}, run(whole, &want))
+	assert.Equal(t, proof.Seal{Moves: proof.Same, Plan: proof.Unasked, Words: proof.Same}, run(whole, nil))
+	assert.Equal(t, proof.Seal{Moves: proof.Changed, Plan: proof.Same, Words: proof.Same}, run(strings.Replace(whole, "F900", "F890", 1), &want))
+	assert.Equal(t, proof.Seal{Moves: proof.NoSeal, Plan: proof.NoSeal, Words: proof.NoSeal}, run(comments.ReplaceAllString(whole, ""), &want))
+	assert.Equal(t, proof.Seal{Moves: proof.NoSeal, Plan: proof.NoSeal, Words: proof.NoSeal}, run(program, nil))
+	changed := proof.Seal{Moves: proof.Same, Plan: proof.Same, Words: proof.Changed}
+	assert.Equal(t, changed, run(strings.Replace(whole, "(passes", "(z zero: elsewhere)\n(passes", 1), &want))
+	assert.Equal(t, changed, run(regexp.MustCompile(`\(seal of words.*\n`).ReplaceAllString(whole, ""), &want), "a seal that lost its words")
 	want.Cuts[0].DepthMM++
-	assert.Equal(t, proof.Seal{Moves: proof.Same, Plan: proof.Changed}, run(whole, &want))
+	assert.Equal(t, proof.Seal{Moves: proof.Same, Plan: proof.Changed, Words: proof.Same}, run(whole, &want))
 	r := proof.Run("", []byte(strings.Replace(whole, "F900", "F890", 1)), setup, nil)
 	assert.True(t, r.OK, "a change is no error by itself: %v", r.Findings)
 }

@@ -9,6 +9,9 @@ func sealText(s proof.Seal) string {
 		proof.Same:    "sealed: its moves are those that were proved",
 		proof.Changed: "sealed, but its moves were changed since they were proved",
 	}[s.Moves]
+	if s.Words == proof.Changed {
+		text += "; its comments were changed since they were written"
+	}
 	switch s.Plan {
 	case proof.Same:
 		text += "; the plan is still the one that it was proved against"

@@ -25,6 +25,28 @@ func Canonical(text []byte) []byte {
 	return out
 }
 
+// Words are a program's comments in their order, a line for each, without the blanks
+// that change nothing in them. Of a line that cannot be read it is the characters.
+func Words(text []byte) []string {
+	text = bytes.TrimPrefix(text, []byte("\ufeff"))
+	var out []string
+	for len(text) > 0 {
+		var line []byte
+		line, text = cutLine(text)
+		if bytes.IndexByte(line, '(') < 0 && bytes.IndexByte(line, ';') < 0 {
+			continue
+		}
+		b, p := parseBlock(string(line), 0)
+		if p != nil {
+			b.comments = []string{string(line)}
+		}
+		for _, c := range b.comments {
+			out = append(out, strings.Join(strings.Fields(c), " "))
+		}
+	}
+	return out
+}
+
 func canonicalLine(line string) string {
 	b, p := parseBlock(line, 0)
 	if p != nil || strings.TrimSpace(line) == "%" {
