@@ -16,6 +16,7 @@ CLASS is pc, small or printer. A rule's number is the one of the list below.
  9 no N there                                    23 plain numbers
 10 no %   11 no /   12 M2 or M30 ends, there none 24 a beam is dark at G0 and G4, M3 M4 with S, S within the scale
 13 only the words that a small one knows         25 no stop that asks to jog or set a zero
+26 no arc shorter, or of a smaller radius, than 0.1 mm: README, no manual
 """
 import json
 import math
@@ -154,6 +155,10 @@ class Machine:
         centre = (self.at[0] + i, self.at[1] + j)
         off = abs(math.dist(self.at[:2], centre) - math.dist(end[:2], centre))
         need(off <= SLACK, 18, f"its ends are {off:.5f} mm apart in radius")
+        from_, to = (math.atan2(y - centre[1], x - centre[0]) for x, y in (self.at[:2], end[:2]))
+        turn = (to - from_ if self.mode == 3 else from_ - to) % (2 * math.pi)
+        radius = math.hypot(i, j)
+        need(min(radius, radius * turn) >= 0.1 - 1e-6, 26, f"an arc of {radius:.4f} mm radius and {radius * turn:.4f} mm length")
 
 
 def check(text, kind, beam=False, scale=0.0):
@@ -215,6 +220,7 @@ BROKEN = [
     *[("small", "G94", f"G94\n{w}", 13) for w in ("G64", "G61.1", "G90.1", "G43 H1", "G97", "G98", "T1 M6", "M7")], ("printer", "G90", "G90\nG94", 13),
     ("small", "G94", "G94\nT256", 15), ("small", "G2 X10 Y0 I5 J0", "G2 I5 J0", 16), *[(k, "G2 X10 Y0", "G2 X10.0025 Y0", 18) for k in ("pc", "small")],
     *[(k, "G2 X10 Y0 I5", "G2 X0 Y0 I5", 19) for k in ("pc", "small")], ("pc", "I5 J0", "I0 J0", 20), ("pc", "I5 J0", "R5", 20), ("small", "I5 J0", "I5 J0 R5", 20),
+    *[(k, "G2 X10 Y0 I5", "G2 X0.19 Y0 I0.095", 26) for k in ("pc", "small")], ("pc", "G2 X10 Y0 I5 J0", "G3 X0.001 Y0.09 I-5 J0.045", 26),
     *[(k, "Z-1 F300", "Z-1", 21) for k in ("pc", "small")], ("pc", "G4 P3", "G4", 22), ("small", "G4 P3", "G4 S3", 22), ("printer", "G4 S3", "G4 P3", 22),
     ("pc", "X20", "X2e1", 23), ("small", "X20", "X2,0", 23), ("small", "X20", "X--20", 23), ("printer", "X20", "X.", 23),
     ("printer", "M3 S18000", "M3", 24), ("pc", "G0 Z5\nM5", "G0 Z5", 24), ("pc", "G0 Z5\nM5", "G0 Z5\nM5\n(set Z zero again, then start)\nM0", 25),

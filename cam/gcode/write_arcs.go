@@ -14,7 +14,7 @@ import (
 // to nothing would mean one as well. So every arc is cut into pieces of at most
 // half a turn, whose ends cannot be mistaken, and every piece is checked as it
 // is printed: both ends on one circle, and the same angle as was meant. A piece
-// that fails is printed as chords.
+// that fails is printed as chords, and so is one too small for any machine to turn.
 
 const (
 	// arcSlack is the most that the ends of a printed arc may differ in radius, mm:
@@ -25,6 +25,13 @@ const (
 	crookedMM = 0.002
 	// chordMM is how far chords may stray from an arc that cannot be printed as one.
 	chordMM = 0.0005
+	// leastArcMM is the least radius and the least length of an arc that is printed. A
+	// machine of a few hundred steps a millimetre turns no smaller one (judged, no source):
+	// it stands there, corner after corner, and a controller of few digits loses its angle.
+	leastArcMM = 0.1
+	// strayMM is how far straight moves may stray from an arc smaller than that, so that
+	// rounding included they stay within 0.002 mm of it.
+	strayMM = 0.0015
 	// sameMM is the distance under which an arc's end is its start: a whole turn.
 	sameMM = 1e-9
 )
@@ -98,13 +105,17 @@ func (e *emitter) piece(t turn, a, b float64, move process.Move) error {
 		e.straight(end, move.FeedMMPerMin)
 		return nil
 	}
-	center, round := e.grid.repaired(e.at, end, center, sweep)
+	tol, round := strayMM, false
+	if large(t.r0, sweep) {
+		tol = max(chordMM, 0.5/e.grid.perMM)
+		center, round = e.grid.repaired(e.at, end, center, sweep)
+	}
 	if !round {
 		part := turn{t.center, t.start + a*t.sweep, sweep, t.r0, t.r1, t.at(a).Z, t.at(b).Z}
 		if b < 1 {
 			move.To = t.at(b)
 		}
-		return e.chords(part, move, max(chordMM, 0.5/e.grid.perMM))
+		return e.chords(part, move, tol)
 	}
 	word := "G3"
 	if move.Kind == process.CW {
@@ -133,6 +144,9 @@ func (g grid) flat(r, sweep float64) bool {
 	return r*(1-math.Cos(sweep/2)) < 0.5/g.perMM
 }
 
+// large reports whether an arc is one that machines turn.
+func large(r, sweep float64) bool { return r >= leastArcMM && r*math.Abs(sweep) >= leastArcMM }
+
 // searched is how many steps around an arc's centre are looked at for one from which
 // both printed ends are as far: with three decimals there is one.
 const searched = 3
@@ -156,7 +170,8 @@ func (g grid) repaired(from, to, center place, sweep float64) (place, bool) {
 }
 
 // printable checks a printed arc of at most half a turn the way a controller
-// will: its radius at both ends, and that it turns through the angle meant.
+// will: its radius at both ends, that it turns through the angle meant, and that
+// it is still large.
 func (g grid) printable(from, to, center place, sweep float64) bool {
 	ax, ay := float64(from.x-center.x)/g.perMM, float64(from.y-center.y)/g.perMM
 	bx, by := float64(to.x-center.x)/g.perMM, float64(to.y-center.y)/g.perMM
@@ -168,7 +183,7 @@ func (g grid) printable(from, to, center place, sweep float64) bool {
 	if angle*sweep < 0 {
 		angle += math.Copysign(2*math.Pi, sweep)
 	}
-	return math.Abs(angle-sweep)*ra <= max(arcSlack, 2*math.Sqrt2*searched/g.perMM)
+	return large(min(ra, rb), angle) && math.Abs(angle-sweep)*ra <= max(arcSlack, 2*math.Sqrt2*searched/g.perMM)
 }
 
 // chords prints t as straight lines that stray from it by at most tol mm:

@@ -211,6 +211,39 @@ func TestArcsThatRoundingCouldSpoil(t *testing.T) {
 	}
 }
 
+// Arcs smaller than 0.1 mm are straight moves, whatever the controller: from and to the same
+// places, and never further from the arc than 0.0015 mm (README says 0.002; a printed step aside).
+func TestSmallArcsAreStraight(t *testing.T) {
+	for _, class := range profiles.Controllers() {
+		if class.Class == profiles.Drawing {
+			continue
+		}
+		m := router()
+		m.Controller, m.RapidMMPerMin = class, profiles.Number{Value: 3000}
+		step := math.Pow(0.1, float64(class.Decimals))
+		for _, r := range []float64{0.004, 0.025, 0.0785, 0.0999, 0.5, 1.9875} {
+			for _, turn := range []float64{0.03 / r, math.Pi / 2, math.Pi, 2 * math.Pi} {
+				if r >= 0.1 && r*turn >= 0.1 || turn > 2*math.Pi {
+					continue
+				}
+				end := at(10+r*math.Cos(turn), 10+r*math.Sin(turn), -1)
+				p := program(thin, process.Move{To: at(10+r, 10, 5)}, process.Move{Kind: process.Line, To: at(10+r, 10, -1), FeedMMPerMin: 300},
+					process.Move{Kind: process.CCW, To: end, Center: geometry.Point{X: 10, Y: 10}, FeedMMPerMin: 900})
+				var last read.Place
+				for _, s := range read.Program([]byte(text(t, p, gcode.Header{}, m)), read.Options{}).Steps {
+					require.NotContains(t, []read.Action{read.ArcCW, read.ArcCCW}, s.Action, "%s, r %v, turn %v", class.Class, r, turn)
+					if s.Action == read.Straight {
+						last = s.To
+						middle := s.From.XY().Add(s.To.XY()).Scale(0.5).DistanceTo(geometry.Point{X: 10, Y: 10})
+						assert.InDelta(t, r, middle, max(0.0015, class.ChordMM)+step, "%s, r %v, turn %v", class.Class, r, turn)
+					}
+				}
+				assert.InDelta(t, 0, last.XY().DistanceTo(end.Point), step, "%s, r %v, turn %v", class.Class, r, turn)
+			}
+		}
+	}
+}
+
 func TestSameBytesEveryTime(t *testing.T) {
 	p := program(thin, process.Move{To: at(1, 2, 5)}, process.Move{Kind: process.Line, To: at(-1e-9, 2, 0), FeedMMPerMin: 100})
 	text := write(t, p, gcode.Header{Job: "a"}, router())

@@ -14,6 +14,7 @@ import (
 	"traywright/cam/plan"
 	"traywright/cam/process"
 	"traywright/cam/proof"
+	"traywright/cam/proof/read"
 	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -232,6 +233,7 @@ func TestRandomTraysAreCutAsMeant(t *testing.T) {
 		program, setup, want := made(t, s, m)
 		setup.CellMM = 0.4 // walls are not measured on it
 		got := proof.Run(fmt.Sprint("tray ", i), program, setup, &want)
+		noSmallArcs(t, program)
 		assert.LessOrEqual(t, got.WorstOvercutMM, 0.002, "tray %d: %+v", i, got.Findings)
 		assert.True(t, got.OK, "tray %d: %+v", i, got.Findings)
 		for _, rule := range rulesOf(got) {
@@ -242,6 +244,19 @@ func TestRandomTraysAreCutAsMeant(t *testing.T) {
 	}
 	t.Logf("%d trays, worst wall %.6f mm", *trayCount, worst)
 	require.Less(t, worst, 0.002)
+}
+
+// noSmallArcs: nothing is turned that is shorter or of a smaller radius than 0.1 mm, which
+// the writer names as the least of any machine (judged, no source).
+func noSmallArcs(t *testing.T, program []byte) {
+	for _, s := range read.Program(program, read.Options{}).Steps {
+		if s.Action == read.ArcCW || s.Action == read.ArcCCW {
+			radius := s.From.XY().DistanceTo(s.Center)
+			require.GreaterOrEqual(t, radius, 0.1-1e-9, "line %d", s.Line)
+			chord := s.From.XY().DistanceTo(s.To.XY())
+			require.Greater(t, 2*radius*math.Asin(min(1, chord/2/radius)), 0.1-1e-9, "line %d", s.Line)
+		}
+	}
 }
 
 // checkVolume holds what was removed inside each pocket's bounds against its
