@@ -25,10 +25,13 @@ type Own struct {
 	Tools           []OwnTool
 }
 
-// OwnTool is a cutter, or what cuts in its place. Flutes and ReachMM are a cutter's.
+// OwnTool is a cutter, or what cuts in its place; all but its diameter is a cutter's. What
+// is 0 or "" of its edges' length, shank, nut and helix is not known.
 type OwnTool struct {
-	DiameterMM, ReachMM float64
-	Flutes              int
+	DiameterMM, ReachMM        float64
+	FluteMM, ShankMM, ColletMM float64
+	Flutes                     int
+	Helix                      Helix
 }
 
 // said is the source of what the owner told.
@@ -92,12 +95,22 @@ func (c *Catalog) OwnFile(o Own) []byte {
 		recipes = append(recipes, c.ownRecipes(like, from, m, own)...)
 	}
 	w := &profileText{}
-	w.line(0, "# "+o.ID+", as its owner described it. What nobody was asked says `default` in its source:")
-	w.line(0, "# look at each, mend it and its source. Recipes are starting values until you have cut a coupon.")
+	w.ownOpening(m, o.ID)
 	w.line(0, "machines:")
 	w.machine(m, o.ID)
 	w.recipes(m, recipes, o.ID)
 	return []byte(w.String())
+}
+
+// ownOpening says what the file is, and names what is missing of a router's cutters.
+func (w *profileText) ownOpening(m Machine, id string) {
+	w.line(0, "# "+id+", as its owner described it. What nobody was asked says `default` in its source:")
+	w.line(0, "# look at each, mend it and its source. Recipes are starting values until you have cut a coupon.")
+	for _, t := range m.Tools {
+		if unknown := t.NotKnown(); m.Process == Router && len(unknown) > 0 {
+			w.line(0, "# Not known of "+t.ID+": "+strings.Join(unknown, ", ")+". Measure, and write it into its row.")
+		}
+	}
 }
 
 // nearestTool is the tool of a machine whose diameter is the nearest.
@@ -117,6 +130,15 @@ func (t OwnTool) tool(from Tool, number int, source string, p Process) Tool {
 	own.ID = "flat-" + strings.ReplaceAll(plain(t.DiameterMM), ".", "-")
 	own.Name = fmt.Sprintf("%s mm cutter, flat end", plain(t.DiameterMM))
 	own.StickoutMM = Number{t.ReachMM, said}
+	own.Helix = t.Helix
+	for _, n := range []struct {
+		in *Number
+		v  float64
+	}{{&own.FluteMM, t.FluteMM}, {&own.ShankMM, t.ShankMM}, {&own.ColletMM, t.ColletMM}} {
+		if n.v > 0 {
+			*n.in = Number{n.v, said}
+		}
+	}
 	own.RunoutMM = Number{from.RunoutMM.Value, source}
 	return own
 }

@@ -21,7 +21,7 @@ func TestOwnRecipesAreNeverMore(t *testing.T) {
 		if o.Process == Router {
 			o.MaxRPM = rapid.Float64Range(MostPowerScale+1, 60000).Draw(t, "rpm")
 			for i := range rapid.IntRange(1, 3).Draw(t, "cutters") {
-				o.Tools = append(o.Tools, OwnTool{rapid.Float64Range(0.5, 12).Draw(t, "diameter") + 13*float64(i), 20, 2})
+				o.Tools = append(o.Tools, OwnTool{DiameterMM: rapid.Float64Range(0.5, 12).Draw(t, "diameter") + 13*float64(i), ReachMM: 20, Flutes: 2})
 			}
 		} else {
 			o.PowerW, o.WavelengthNM, o.PowerScale = rapid.Float64Range(1, 400).Draw(t, "watts"), 10600, 255

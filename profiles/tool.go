@@ -24,3 +24,18 @@ func (t Tool) BeyondFlute(depthMM float64) bool {
 	const rounding = 1e-3
 	return t.FluteMM.Value > 0 && depthMM > t.FluteMM.Value+rounding
 }
+
+// NotKnown are the keys of a cutter's row that nobody has given and that the person who
+// holds the foam down has to know: what is not said is never counted on.
+func (t Tool) NotKnown() []string {
+	var list []string
+	for _, k := range []struct {
+		key   string
+		known bool
+	}{{"flute_mm", t.FluteMM.Value > 0}, {"shank_mm", t.ShankMM.Value > 0}, {"collet_mm", t.ColletMM.Value > 0}, {"helix", t.Helix != ""}} {
+		if !k.known {
+			list = append(list, k.key)
+		}
+	}
+	return list
+}

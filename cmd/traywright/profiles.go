@@ -91,6 +91,11 @@ func (s *session) machineFile(c *cli.Context, catalog *profiles.Catalog, name st
 	return err
 }
 
+var zeroMeans = map[profiles.ZZero]string{
+	profiles.ZTop: "the program's Z is 0 on the foam's top",
+	profiles.ZBed: "the program's Z is 0 on what the foam lies on: the bed, or the board on it",
+}
+
 // profileWriter prints profiles as tables.
 type profileWriter struct {
 	*tabwriter.Writer
@@ -282,7 +287,7 @@ func (w profileWriter) foam(f profiles.Foam) {
 func (w profileWriter) machine(m profiles.Machine) {
 	fmt.Fprintf(w, "%s: %s (%s)\n", m.ID, m.Name, m.Process)
 	w.numbers(m.Numbers())
-	w.row("  z_zero", string(m.ZZero), "where the program's Z is 0; "+m.Source)
+	w.row("  z_zero", string(m.ZZero), zeroMeans[m.ZZero]+"; "+m.Source)
 	w.controller(m)
 	for _, z := range m.Clamps {
 		text := fmt.Sprintf("%g x %g mm at X%g Y%g, %g mm high", z.LengthMM, z.WidthMM, z.XMM, z.YMM, z.HeightMM)
@@ -299,6 +304,11 @@ func (w profileWriter) machine(m profiles.Machine) {
 		}
 		if t.Helix != "" {
 			w.row("  helix", string(t.Helix), m.Source)
+		}
+		if m.Process.Traits().Turning {
+			for _, key := range t.NotKnown() {
+				w.row("  "+key, "not known", "nobody has said: measure it, and write it into the profile")
+			}
 		}
 		if foams := w.foamsFor(m.ID, t.ID); foams != "" {
 			w.row("  recipes for", foams)

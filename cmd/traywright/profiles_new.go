@@ -23,10 +23,10 @@ var (
 	newTravelFlag  = &cli.StringFlag{Name: "travel", Usage: "how far it goes, as `X x Y x Z`: \"400 x 300 x 80\" or \"16 in x 12 in x 3 in\""}
 	newFeedFlag    = &cli.StringFlag{Name: "max-feed", Usage: "fastest cutting move, as `FEED`: \"3000 mm/min\" or \"120 in/min\""}
 	newRapidFlag   = &cli.StringFlag{Name: "rapid", Usage: "fastest move that cuts nothing, as `FEED`"}
-	newZeroFlag    = &cli.StringFlag{Name: "z-zero", Usage: "where Z is 0, `top|bed`: the foam's top or the bed under it"}
+	newZeroFlag    = &cli.StringFlag{Name: "z-zero", Usage: "where Z is 0, `top|bed`: the foam's top or what it lies on"}
 	newClassFlag   = &cli.StringFlag{Name: "controller", Usage: "the `CLASS` of its controller; traywright profiles controllers lists them"}
 	newRPMFlag     = &cli.StringFlag{Name: "max-rpm", Usage: "of a router's spindle, `TURNS` a minute"}
-	newCutterFlag  = &cli.StringSliceFlag{Name: "cutter", Usage: "of a router, as `\"DIAMETER reach LENGTH flutes N\"`: \"1/8 in reach 22 mm flutes 1\"; may be given more than once"}
+	newCutterFlag  = &cli.StringSliceFlag{Name: "cutter", Usage: "of a router, as `\"DIAMETER reach LENGTH flutes N\"`: \"1/8 in reach 22 mm flutes 1 nut 19 mm edges 20 mm shank 1/8 in helix up\"; may be given more than once"}
 	newPowerFlag   = &cli.StringFlag{Name: "watts", Usage: "of a laser: its light in `WATTS`, not what the plug takes"}
 	newWaveFlag    = &cli.StringFlag{Name: "wavelength", Usage: "of a laser, in `NM`: 10600 for a CO2 tube, about 450 for a blue diode"}
 	newScaleFlag   = &cli.StringFlag{Name: "power-scale", Usage: "of a laser: the `S` word of full power"}

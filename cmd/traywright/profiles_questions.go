@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -64,7 +63,7 @@ func (a *answers) machine(like profiles.Machine) []question {
 			a.own.RapidMMPerMin, err = a.feed(text)
 			return err
 		}, false},
-		{newZeroFlag.Name, "where you set Z to 0: top (of the foam) or bed", "Z is touched off there before each program. On the bed it is the same for every sheet, but every sheet's thickness has to be right.", string(like.ZZero), true, func(text string) error {
+		{newZeroFlag.Name, "where you set Z to 0: top (of the foam) or bed (what it lies on)", "Z is touched off there before each program. Bed is the top of whatever the foam lies on, of the board where one lies on the bed. There it is the same for every sheet, but every sheet's thickness has to be right.", string(like.ZZero), true, func(text string) error {
 			a.own.ZZero = profiles.ZZero(strings.ToLower(text))
 			if a.own.ZZero != profiles.ZTop && a.own.ZZero != profiles.ZBed {
 				return fmt.Errorf("%q is neither top nor bed", text)
@@ -138,81 +137,4 @@ func (a *answers) travel(text string) error {
 		}
 	}
 	return checkTravel(a.own.Process, a.own.TravelMM, text)
-}
-
-// tools asks for a router's cutters, one after the other; what cuts in another machine
-// is that of the shipped one.
-func (a *answers) tools(like profiles.Machine) error {
-	if !a.own.Process.Traits().Turning {
-		a.own.Tools = []profiles.OwnTool{{DiameterMM: like.Tools[0].DiameterMM.Value}}
-		return nil
-	}
-	for _, text := range a.c.StringSlice(newCutterFlag.Name) {
-		if err := a.cutter(text); err != nil {
-			return usage(fmt.Sprintf("--%s: %v", newCutterFlag.Name, err), cutterAbout)
-		}
-	}
-	if len(a.own.Tools) > 0 {
-		return nil
-	}
-	q := question{newCutterFlag.Name, "a cutter, such as 1/8 in reach 22 mm flutes 1", cutterAbout, "", false, a.cutter, false}
-	for {
-		had := len(a.own.Tools)
-		if err := a.ask(q); err != nil {
-			return err
-		}
-		if len(a.own.Tools) == had {
-			return nil // no more
-		}
-		q.ask, q.fallback = "another cutter", noMore
-		q.take = func(text string) error {
-			if text == noMore {
-				return nil
-			}
-			return a.cutter(text)
-		}
-	}
-}
-
-// noMore ends the list of cutters.
-const noMore = "none"
-
-const cutterAbout = "Its diameter as measured, how far it reaches (from the collet's nose to its tip, as it is clamped: the nose must not touch the foam), and how many edges it has. " +
-	"The one to be tried first comes first."
-
-// cutter reads one, such as 3.175 mm reach 22 mm flutes 1.
-func (a *answers) cutter(text string) (err error) {
-	rest, flutes, _ := strings.Cut(strings.ToLower(text), "flutes")
-	diameter, reach, ok := strings.Cut(rest, "reach")
-	if !ok || strings.TrimSpace(flutes) == "" {
-		return fmt.Errorf("%q does not say diameter, reach and flutes: write 1/8 in reach 22 mm flutes 1", text)
-	}
-	var t profiles.OwnTool
-	if t.DiameterMM, err = a.length(diameter); err != nil {
-		return err
-	}
-	if t.DiameterMM < thinnestCutterMM {
-		return fmt.Errorf("a cutter of %.4g mm is thinner than any for foam: was %s in meant? Write the unit", t.DiameterMM, strings.TrimSpace(diameter))
-	}
-	if t.DiameterMM > 50 {
-		return fmt.Errorf("a cutter of %.4g mm is thicker than any for foam: write the unit", t.DiameterMM)
-	}
-	if t.ReachMM, err = a.length(reach); err != nil {
-		return err
-	}
-	if t.ReachMM < t.DiameterMM/2 {
-		return fmt.Errorf("a reach of %.4g mm is less than the cutter is thick: write the unit", t.ReachMM)
-	}
-	n, err := count(strings.TrimSpace(flutes), 1, 20, "number of flutes")
-	if err != nil || n != float64(int(n)) {
-		return errors.New("flutes are a whole number from 1 to 20")
-	}
-	t.Flutes = int(n)
-	for _, other := range a.own.Tools {
-		if other.DiameterMM == t.DiameterMM {
-			return fmt.Errorf("there is a cutter of %.4g mm already", t.DiameterMM)
-		}
-	}
-	a.own.Tools = append(a.own.Tools, t)
-	return nil
 }
