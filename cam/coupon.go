@@ -139,17 +139,12 @@ func (d *CouponResult) finishCoupon(r Request, w *sheetWork) error {
 	return nil
 }
 
-// rimMM is foam around a coupon to hold its offcut by. Common practice, no source.
-const rimMM = 10
-
 func couponPage(c *kerf.Coupon, r Request, p *plan.Plan, w *sheetWork, found finding.List) page.Coupon {
 	list := uses(r, p.Machine)
-	blank, inset := w.blank(p.Machine), w.inset(p.Machine)
 	return page.Coupon{
 		Coupon: c,
 		Before: append(safety.Requires(list, r.Rules), safety.Cautions(list, r.Rules)...),
 		Burns:  safety.IfItBurns(p.Machine.Process), Findings: found, Program: w.path(), Load: w.load(p), Seconds: w.run.Seconds, SkinMM: w.sheet.Edge.Hold.SkinMM,
-		RoomMM:  [2]float64{blank[0] + 2*rimMM, blank[1] + 2*rimMM},
-		InsetMM: max(inset[0], inset[1]) + rimMM,
+		Cut: page.CutSheet{Plan: p, Unit: r.Unit, Sheets: []page.Sheet{w.page(r, p)}},
 	}
 }

@@ -2,6 +2,7 @@ package page
 
 import (
 	_ "embed"
+	"fmt"
 	"io"
 	"slices"
 	"strings"
@@ -30,12 +31,9 @@ type Coupon struct {
 	Program  string       // its file, or the drawing that stands in its place
 	Load     []DrawnLayer // of the drawing; none where there is a program
 	Findings finding.List
-	Seconds  float64 // that the machine takes, an estimate
-	SkinMM   float64 // left under the coupon's outline
-	// The least offcut, mm: all that the tool cuts and a rim to hold the foam by;
-	// and how far inside it X0 Y0 lies, from both its left and its front edge.
-	RoomMM  [2]float64
-	InsetMM float64
+	Seconds  float64  // that the machine takes, an estimate
+	SkinMM   float64  // left under the coupon's outline
+	Cut      CutSheet // of its one sheet, which is laid and held as any other
 }
 
 // Markdown writes the page. The error is w's.
@@ -43,19 +41,19 @@ func (c Coupon) Markdown(w io.Writer) error { return couponTemplate.Execute(w, c
 
 // couponText is all that the page says, ready to print.
 type couponText struct {
-	Foam, Thickness, Machine, Tool, Room, Inset, ZZero, Time, Skin, Kerf, Comb, Over string
-	Program, Picture, Table                                                          string
-	Before, Burns, Sources, Measure                                                  []string
-	Command                                                                          string   // that reads the table
-	Beside                                                                           bool     // it has to be run in the table's folder
-	Load                                                                             []string // how a machine takes the drawing; none where it takes a program
-	Findings                                                                         finding.List
-	Columns                                                                          []string // of the settings
-	Settings                                                                         []couponSetting
-	Squares                                                                          []couponSquare
-	Slots                                                                            []couponSlot
-	Trials                                                                           []couponTrial
-	Ladder, Groove, Proud                                                            bool
+	Foam, Thickness, Machine, Tool, Inset, ZZero, Time, Skin, Kerf, Comb, Over string
+	Program, Picture, Table                                                    string
+	Before, Burns, Laid, Sources, Measure                                      []string
+	Command                                                                    string   // that reads the table
+	Beside                                                                     bool     // it has to be run in the table's folder
+	Load                                                                       []string // how a machine takes the drawing; none where it takes a program
+	Findings                                                                   finding.List
+	Columns                                                                    []string // of the settings
+	Settings                                                                   []couponSetting
+	Squares                                                                    []couponSquare
+	Slots                                                                      []couponSlot
+	Trials                                                                     []couponTrial
+	Ladder, Groove, Proud                                                      bool
 }
 
 type (
@@ -74,7 +72,7 @@ func (c Coupon) text() couponText {
 		Command: k.Command(), Beside: k.Spec.Profiles != "",
 		Load: loadText(c.Program, c.Load, k.Machine, k.Spec.Units),
 		Foam: k.Foam.ID, Thickness: c.exact(k.Spec.Thickness), Machine: k.Machine.ID, Tool: "Tool: " + toolName(k.Tool),
-		Room: size(c.RoomMM[0], c.RoomMM[1], k.Spec.Units), Inset: c.length(c.InsetMM), ZZero: zeroText[k.Machine.ZZero], Time: duration(c.Seconds),
+		ZZero: zeroText[k.Machine.ZZero], Time: duration(c.Seconds),
 		Program: c.Program, Picture: kerf.CouponID + ".png", Table: kerf.TableName,
 		Kerf: c.length(k.Recipe.KerfMM.Value), Comb: c.exact(k.Spec.Comb), Over: c.length(kerf.SlotOverMM),
 		Before: c.Before, Burns: c.Burns, Findings: c.Findings, Sources: sourcesOf(settingsOf(k.Machine, k.Recipe)), Measure: k.HowToMeasure(),
@@ -83,9 +81,21 @@ func (c Coupon) text() couponText {
 	if c.SkinMM > 0 {
 		t.Skin = c.length(c.SkinMM)
 	}
+	for _, sheet := range c.Cut.Sheets {
+		c.laid(&t, sheet)
+	}
 	c.settings(&t)
 	c.rows(&t)
 	return t
+}
+
+// laid says how the offcut is laid and held, how the cutter stands out, and where zero is.
+func (c Coupon) laid(t *couponText, s Sheet) {
+	t.Laid = c.Cut.laid(s)
+	for _, line := range c.Cut.tools(s) {
+		t.Laid = append(t.Laid, line[0]+": "+line[1]+".")
+	}
+	t.Inset = fmt.Sprintf("%s in from the foam's left edge and %s from its front edge", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))
 }
 
 // settings fills the table of the coupon's settings, the kerf left out: it is
