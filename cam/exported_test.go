@@ -22,7 +22,10 @@ import (
 
 // keptExports may stay though no room uses them: geometry is a library of its own, whose
 // offset has sharp corners too.
-var keptExports = []string{"geometry.OffsetSharp"}
+var keptExports = []string{
+	"geometry.OffsetSharp",
+	"geometry/pack.ErrTooFewSheets", "geometry/pack.Sheet", "geometry/pack.Sheets", "geometry/pack.SheetsResult", // for layers on stock sheets, and for published instances
+}
 
 // forInterfaces are methods that the standard library calls, by an interface.
 var forInterfaces = []string{"Error", "String", "MarshalJSON", "MarshalText", "UnmarshalText", "At", "Bounds", "ColorModel"}

@@ -1,4 +1,4 @@
-// Package pack places rectangles into a strip or into bins without overlap. It
+// Package pack places rectangles into a strip, into bins or onto sheets without overlap. It
 // knows nothing of what the rectangles are.
 //
 // Lengths are whole numbers of any one unit, so that sums are exact and

@@ -8,32 +8,34 @@ import (
 
 // verify holds a packing against what was promised, independently of how it
 // was found: every item once, turned only where it may be, inside the margin of
-// a room of length x width, and apart by the spacing. bins is how many bins
-// there are.
-func verify(items []Item, list []Placement, bins int, length, width int64, o Options) error {
-	rooms := make([][]lying, bins)
+// its room, and apart by the spacing.
+func verify(items []Item, list []Placement, rooms []room, o Options) error {
+	there := make([][]lying, len(rooms))
 	for i, p := range list {
 		l, w := items[i].Length, items[i].Width
 		if p.Turned {
 			l, w = w, l
 		}
 		switch {
-		case p.Item != i || p.Bin < 0 || p.Bin >= bins:
+		case p.Item != i || p.Bin < 0 || p.Bin >= len(rooms):
 			return unsound("item %d has no place", i)
 		case p.Turned && items[i].Fixed:
 			return unsound("item %d is turned and may not be", i)
-		case p.X < o.Margin || p.Y < o.Margin || p.X+l > length-o.Margin || p.Y+w > width-o.Margin:
+		case p.X < o.Margin || p.Y < o.Margin || p.X+l > rooms[p.Bin].length-o.Margin || p.Y+w > rooms[p.Bin].width-o.Margin:
 			return unsound("item %d sticks out", i)
 		}
-		rooms[p.Bin] = append(rooms[p.Bin], lying{i, p.X, p.Y, p.X + l + o.Spacing, p.Y + w + o.Spacing})
+		there[p.Bin] = append(there[p.Bin], lying{i, p.X, p.Y, p.X + l + o.Spacing, p.Y + w + o.Spacing})
 	}
-	for _, room := range rooms {
-		if a, b, met := meeting(room); met {
+	for _, list := range there {
+		if a, b, met := meeting(list); met {
 			return unsound("items %d and %d are too near", a, b)
 		}
 	}
 	return nil
 }
+
+// room is what a bin, a sheet or a strip offers.
+type room struct{ length, width int64 }
 
 // unsound is an error that no caller can cause: a defect of this package, told
 // instead of a wrong packing.

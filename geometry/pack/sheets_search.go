@@ -1,0 +1,298 @@
+package pack
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"math/rand/v2"
+	"slices"
+)
+
+// sortByPrice puts the sheets that cost least for their area first.
+func sortByPrice(sheets []Sheet) {
+	slices.SortStableFunc(sheets, func(a, b Sheet) int {
+		return cmp.Compare(float64(a.Cost)*b.area(), float64(b.Cost)*a.area())
+	})
+}
+
+// sheetCut is a sheet that is cut up, and what lies on it.
+type sheetCut struct {
+	kind   int
+	across bool // its boxes were placed with X and Y exchanged
+	boxes  []placed
+	area   float64 // of what lies on it
+}
+
+// sheetSearch looks for cheap sheets: it empties one to three of them at a time and fills
+// others from what lay there and what is left over, at no more than a cost that falls with
+// each packing that leaves nothing over. The idea of a falling cost is that of J. Gardeyn,
+// T. Wauters, "A goal-driven ruin and recreate heuristic for the 2D variable-sized bin
+// packing problem with guillotine constraints", European Journal of Operational Research
+// 301 (2022) 432-444 (from memory). Items and sheets include the spacing.
+type sheetSearch struct {
+	budget
+	sheets  []Sheet
+	o       Options
+	random  *rand.Rand
+	fillers [2]filler // along X, and with X and Y exchanged
+	lower   int64
+	best    []sheetCut
+	found   bool
+
+	now  []sheetCut
+	used []int // of each kind of sheet, in now
+	cost int64 // of now
+	left []int
+
+	weighed []weighed
+	scratch []int
+}
+
+func newSheetSearch(ctx context.Context, items []Item, sheets []Sheet, o Options) *sheetSearch {
+	if o.Steps == 0 {
+		o.Steps = defaultSteps
+	}
+	s := &sheetSearch{budget: budget{ctx, o.Steps}, o: o, random: rand.New(rand.NewPCG(o.Seed, 3)), used: make([]int, len(sheets))}
+	area := 0.0
+	for _, it := range items {
+		l, w := it.Length+o.Spacing, it.Width+o.Spacing
+		s.fillers[0].items = append(s.fillers[0].items, Item{l, w, it.Fixed})
+		s.fillers[1].items = append(s.fillers[1].items, Item{w, l, it.Fixed})
+		area += float64(l) * float64(w)
+	}
+	for _, sheet := range sheets {
+		sheet.Length += o.Spacing - 2*o.Margin
+		sheet.Width += o.Spacing - 2*o.Margin
+		if sheet.Length <= 0 || sheet.Width <= 0 {
+			sheet.Count = 0
+		}
+		s.sheets = append(s.sheets, sheet)
+	}
+	s.lower = max(coverBound(s.sheets, area), aloneBound(s.sheets, s.fillers[0].items))
+	return s
+}
+
+// run reports whether a packing was found. First the cost does not matter.
+func (s *sheetSearch) run() bool {
+	limit := int64(math.MaxInt64)
+	for round := 0; ; round++ {
+		s.restart(limit)
+		for s.improve(limit) {
+			s.keep()
+			if s.cost <= s.lower {
+				return true
+			}
+			limit = s.cost - 1
+			s.shrink(limit)
+		}
+		if s.steps <= 0 || s.ctx.Err() != nil {
+			return s.found
+		}
+	}
+}
+
+// restart begins with an empty floor.
+func (s *sheetSearch) restart(limit int64) {
+	s.now, s.cost = nil, 0
+	clear(s.used)
+	s.left = s.left[:0]
+	for i := range s.fillers[0].items {
+		s.left = append(s.left, i)
+	}
+	s.left = s.refill(s.pool(s.left), limit)
+}
+
+// keep takes what lies now as the best.
+func (s *sheetSearch) keep() {
+	s.found = true
+	s.best = make([]sheetCut, len(s.now))
+	for i, c := range s.now {
+		c.boxes = slices.Clone(c.boxes)
+		s.best[i] = c
+	}
+}
+
+// shrink takes sheets away until what is left costs no more than a limit: those whose
+// boxes cover least for their cost first.
+func (s *sheetSearch) shrink(limit int64) {
+	for s.cost > limit {
+		worst := 0
+		for i, c := range s.now {
+			w := s.now[worst]
+			if c.area*float64(s.sheets[w.kind].Cost) < w.area*float64(s.sheets[c.kind].Cost) {
+				worst = i
+			}
+		}
+		s.left = s.remove(worst, s.left)
+	}
+	s.left = s.refill(s.pool(s.left), limit)
+}
+
+// remove takes a sheet away and adds what lay on it to a list.
+func (s *sheetSearch) remove(i int, list []int) []int {
+	c := s.now[i]
+	for _, b := range c.boxes {
+		list = append(list, b.item)
+	}
+	s.used[c.kind]--
+	s.cost -= s.sheets[c.kind].Cost
+	s.now = slices.Delete(s.now, i, i+1)
+	return list
+}
+
+// improve changes what lies until nothing is left over, at no more than a cost. It gives
+// up after a while, for another start.
+func (s *sheetSearch) improve(limit int64) bool {
+	whole := s.meanArea()
+	heat := 0.1
+	for range 4000 {
+		if len(s.left) == 0 {
+			return true
+		}
+		if !s.spend(1) {
+			return false
+		}
+		before := s.snapshot()
+		then := s.areaOf(s.left)
+		s.change(limit)
+		if now := s.areaOf(s.left); now > then && s.random.Float64() >= math.Exp((then-now)/whole/heat) {
+			s.restore(before)
+		}
+		heat *= 0.999
+	}
+	return len(s.left) == 0
+}
+
+// change empties one to three sheets, and fills others.
+func (s *sheetSearch) change(limit int64) {
+	pool := append(s.scratch[:0], s.left...)
+	for range min(1+s.random.IntN(3), len(s.now)) {
+		pool = s.remove(s.random.IntN(len(s.now)), pool)
+	}
+	s.scratch = pool
+	s.left = slices.Clone(s.refill(s.pool(pool), limit))
+}
+
+// state is what a change may be taken back to.
+type state struct {
+	now  []sheetCut
+	used []int
+	cost int64
+	left []int
+}
+
+func (s *sheetSearch) snapshot() state {
+	return state{slices.Clone(s.now), slices.Clone(s.used), s.cost, s.left}
+}
+
+func (s *sheetSearch) restore(b state) { s.now, s.used, s.cost, s.left = b.now, b.used, b.cost, b.left }
+
+func (s *sheetSearch) meanArea() float64 {
+	sum := 0.0
+	for _, sheet := range s.sheets {
+		sum += sheet.area()
+	}
+	return sum / float64(len(s.sheets))
+}
+
+func (s *sheetSearch) areaOf(list []int) float64 {
+	sum := 0.0
+	for _, i := range list {
+		it := s.fillers[0].items[i]
+		sum += float64(it.Length) * float64(it.Width)
+	}
+	return sum
+}
+
+// pool is a list of items, large ones first, with some luck.
+func (s *sheetSearch) pool(list []int) []int {
+	s.weighed = s.weighed[:0]
+	key, noise := s.random.IntN(3), s.random.Float64()
+	for _, i := range list {
+		it := s.fillers[0].items[i]
+		w := float64(it.Length) * float64(it.Width)
+		switch key {
+		case 1:
+			w = float64(max(it.Length, it.Width))
+		case 2:
+			w = float64(min(it.Length, it.Width))
+		}
+		s.weighed = append(s.weighed, weighed{i, w * (1 - noise*s.random.Float64())})
+	}
+	slices.SortStableFunc(s.weighed, func(a, b weighed) int { return cmp.Compare(b.weight, a.weight) })
+	pool := make([]int, len(s.weighed))
+	for n, w := range s.weighed {
+		pool[n] = w.item
+	}
+	return pool
+}
+
+// refill cuts up sheets for what is in the pool, one by one, as long as one is to be had
+// for no more than the limit, and returns what is left over.
+func (s *sheetSearch) refill(pool []int, limit int64) []int {
+	for len(pool) > 0 {
+		c, rest, ok := s.fillOne(pool, limit)
+		if !ok {
+			break
+		}
+		s.now = append(s.now, c)
+		s.used[c.kind]++
+		s.cost += s.sheets[c.kind].Cost
+		pool = rest
+	}
+	return pool
+}
+
+// fillOne fills each sheet that may still be had from the pool, and takes the one whose
+// boxes cover most for its cost, with some luck; of those that hold all, the cheapest.
+func (s *sheetSearch) fillOne(pool []int, limit int64) (best sheetCut, rest []int, ok bool) {
+	most, whole := -1.0, false
+	for kind, sheet := range s.sheets {
+		if s.used[kind] >= sheet.Count || sheet.Cost > limit-s.cost {
+			continue
+		}
+		across := s.random.IntN(2) == 1
+		f := &s.fillers[0]
+		f.length, f.rim = sheet.Length, sheet.Width
+		if across {
+			f = &s.fillers[1]
+			f.length, f.rim = sheet.Width, sheet.Length
+		}
+		s.spend(len(pool) + 1)
+		left := f.fill(pool, nil)
+		if len(f.boxes) == 0 {
+			continue
+		}
+		area := 0.0
+		for _, b := range f.boxes {
+			area += float64(b.l) * float64(b.h)
+		}
+		all := len(left) == 0
+		score := area / (float64(sheet.Cost) + 1e-3) * (1 + 0.2*s.random.Float64())
+		if all {
+			score = 1 / (float64(sheet.Cost) + 1e-3)
+		}
+		if all && !whole || all == whole && score > most {
+			most, whole, ok = score, all, true
+			best, rest = sheetCut{kind, across, slices.Clone(f.boxes), area}, left
+		}
+	}
+	return best, rest, ok
+}
+
+// result takes the spacing off again, and exchanges X and Y where they were.
+func (s *sheetSearch) result() SheetsResult {
+	r := SheetsResult{Placements: make([]Placement, len(s.fillers[0].items)), LowerBound: s.lower}
+	for n, c := range s.best {
+		r.Used = append(r.Used, c.kind)
+		r.Cost += s.sheets[c.kind].Cost
+		for _, b := range c.boxes {
+			x, y := b.x, b.y
+			if c.across {
+				x, y = y, x
+			}
+			r.Placements[b.item] = Placement{Item: b.item, Bin: n, X: x + s.o.Margin, Y: y + s.o.Margin, Turned: b.turned}
+		}
+	}
+	return r
+}
