@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -129,6 +130,83 @@ func TestBodyRefuses(t *testing.T) {
 		body, err := gcode.Body(c.p, c.m)
 		assert.Error(t, err, name)
 		assert.Empty(t, body, name)
+	}
+}
+
+// What cannot be printed is told by its place: the first move is move 1.
+func TestTheMoveThatIsWrongIsNamed(t *testing.T) {
+	for wrong := 2; wrong <= 4; wrong++ {
+		p := program(thin, process.Move{To: at(0, 0, 5)})
+		for i := 2; i <= 5; i++ {
+			feed := 100.0
+			if i == wrong {
+				feed = -1
+			}
+			p.Ops[0].Moves = append(p.Ops[0].Moves, process.Move{Kind: process.Line, To: at(float64(i), 0, 0), FeedMMPerMin: feed})
+		}
+		_, err := gcode.Body(p, router())
+		assert.ErrorContains(t, err, fmt.Sprintf("move %d: ", wrong))
+	}
+}
+
+// Numbers of tools: a controller of few words that is told of them knows a byte's worth, and
+// no other has that bound.
+func TestToolNumbersOfASmallController(t *testing.T) {
+	for _, c := range profiles.Controllers() {
+		if c.Class == profiles.Drawing {
+			continue
+		}
+		for _, change := range []string{profiles.ByHand, "none"} {
+			for _, number := range []int{1, 255, 256, 300} {
+				m, tool := router(), thin
+				m.Controller.Class, m.Controller.ToolChange, tool.Number = c.Class, change, number
+				_, err := gcode.Body(program(tool, process.Move{To: at(0, 0, 5)}), m)
+				assert.Equal(t, c.Class == profiles.Small && change == profiles.ByHand && number > 255, err != nil, "%s %s %d: %v", c.Class, change, number, err)
+			}
+		}
+	}
+}
+
+// What a header tells of a cutter's length, also of one that hardly stands out.
+func TestStickoutIsTold(t *testing.T) {
+	for out, want := range map[float64]string{0: "", 0.5: "T1 0.5 mm", 1: "T1 1 mm", 22.5: "T1 22.5 mm"} {
+		tool := thin
+		tool.StickoutMM.Value = out
+		text := write(t, program(tool, process.Move{To: at(0, 0, 5)}), gcode.Header{}, router())
+		assert.Equal(t, out > 0, want != "" && strings.Contains(text, want+")"), "%v: %s", out, text)
+	}
+}
+
+// The extents with the places beside the foam hold all that the program's text goes to, and are
+// reached by it: the text read back is the judge.
+func TestReachIsWhereTheTextGoes(t *testing.T) {
+	first := program(thin, process.Move{To: at(10, 10, 5)}, process.Move{Kind: process.Line, To: at(30, 20, 5), FeedMMPerMin: 100})
+	for _, park := range [][]float64{nil, {-30, 400, 90}, {300, -7, 6}, {15, 15, 1}, {40, 15, 5}} {
+		for _, change := range [][]float64{{0, -60, 40}, {500, 70, 10}, {20, 12, 95}} {
+			for _, by := range []string{profiles.ByHand, profiles.ByItself} {
+				for _, two := range []bool{false, true} {
+					m, p := router(), first
+					m.Controller.ParkAt, m.Controller.ChangeAt, m.Controller.ToolChange = park, change, by
+					if two {
+						p.Ops = append(slices.Clone(p.Ops), program(thick, p.Ops[0].Moves...).Ops...)
+					}
+					low, high := at(math.Inf(1), math.Inf(1), 0), at(math.Inf(-1), math.Inf(-1), math.Inf(-1))
+					for _, s := range read.Program([]byte(write(t, p, gcode.Header{}, m)), read.Options{}).Steps {
+						if s.Named&read.AxisX != 0 {
+							low.X, high.X = min(low.X, s.To.X), max(high.X, s.To.X)
+						}
+						if s.Named&read.AxisY != 0 {
+							low.Y, high.Y = min(low.Y, s.To.Y), max(high.Y, s.To.Y)
+						}
+						if s.Named&read.AxisZ != 0 {
+							high.Z = max(high.Z, s.To.Z)
+						}
+					}
+					got := gcode.Reach(p, process.Measure(p), m)
+					assert.Equal(t, [5]float64{low.X, low.Y, high.X, high.Y, high.Z}, [5]float64{got.Min.X, got.Min.Y, got.Max.X, got.Max.Y, got.Max.Z}, "park %v, change %v, %s, %v", park, change, by, two)
+				}
+			}
+		}
 	}
 }
 

@@ -78,6 +78,7 @@ var unreadableJobs = []struct{ text, rule, where, message, hint string }{
 
 var wrongJobs = []struct{ text, rule, where, message, hint string }{
 	{"game: x\n", "no-trays", "1:1", "no trays", "trays:"},
+	{"cases: [{name: x, inside: [1, 2, 3]}]\n", "no-trays", "1:1", "no trays", "trays:"},
 	{"trays: []\n", "no-trays", "1:1", "no trays", "trays:"},
 	{"+  - {size: [1, 2], layers: [{foam: x, thickness: 1}]}\n", "tray-without-id", "5:5", "no `id`", "a-z"},
 	{"+  - {id: a, size: [1, 2], layers: [{foam: x, thickness: 1}]}\n", "duplicate-id", "5:10", `"a" is taken by the tray in line 2`, "id of its own"},
@@ -213,6 +214,29 @@ trays:
 		"job.yaml:1:30 unknown-tray", "job.yaml:2:23 size-too-small", "job.yaml:2:34 unknown-placeholder", "job.yaml:5:19 size-too-small",
 		"job.yaml:6:21 bad-halves", "job.yaml:7:10 duplicate-id",
 	}, where)
+}
+
+// A roster that cannot be read is told once: no name of a piece is called unknown for it. Nor
+// does a job of open cases need trays where there is one.
+func TestWhatARosterLeavesOpen(t *testing.T) {
+	names := "roster: roster.csv\n" + smallTray + "    holds: [krakn]\n    pockets: [{at: [1, 1], for: krakn}]\n"
+	for _, roster := range []string{"id,count\n", header + "\"crab,1,2,3,4\n", "\xff\xfe"} {
+		found, unread := complaints(t, folder("roster.csv", roster, "job.yaml", names))
+		assert.True(t, unread)
+		for _, f := range found {
+			assert.Contains(t, f.Where, "roster.csv", "%v", found)
+		}
+	}
+	found, _ := complaints(t, folder("job.yaml", "roster: none.csv\n"+smallTray+"    holds: [krakn]\n"))
+	require.Len(t, found, 1, "%v", found)
+	for text, rules := range map[string]int{
+		"cases: [{name: x, inside: [9, 9, 9], holds: [crab]}]\n":                0,
+		"cases: [{name: x, inside: [9, 9, 9], stack: [a]}]\n":                   2,
+		"cases: [{name: x, inside: [9, 9, 9]}, {name: y, inside: [9, 9, 9]}]\n": 0,
+	} {
+		found, _ := complaints(t, folder("roster.csv", header+"crab,1,2,3,4\n", "job.yaml", "roster: roster.csv\n"+text))
+		assert.Len(t, found, rules, "%s: %v", text, found)
+	}
 }
 
 func TestUnknownPieces(t *testing.T) {

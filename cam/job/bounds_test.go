@@ -48,6 +48,7 @@ func TestBoundsOfAJob(t *testing.T) {
 		"copies": {1_000_000, func(n int) string {
 			return tray("cases:\n") + fmt.Sprintf("  - {name: c, stack: [a], inside: [9000, 9000, 100], copies: %d}\n", n)
 		}},
+		"rows":   {20_000, nil},
 		"halves": {2, func(n int) string { return tray(fmt.Sprintf("  halves: %d\n", n)) }},
 		"turn": {360, func(n int) string {
 			return tray(fmt.Sprintf("  pockets:\n  - {at: [10, 10], size: [1, 1], depth: 5, turn: %d}\n", n))
@@ -57,7 +58,13 @@ func TestBoundsOfAJob(t *testing.T) {
 		}},
 	} {
 		told := func(n int) string {
-			_, found, err := job.Load(folder("job.yaml", c.text(n)), "job.yaml")
+			var files []string
+			if c.text == nil {
+				files = []string{"job.yaml", withRoster("mm"), "roster.csv", header + strings.ReplaceAll(rowsOf(n, "r%,1,2,3,4"), "  - ", "")}
+			} else {
+				files = []string{"job.yaml", c.text(n)}
+			}
+			_, found, err := job.Load(folder(files...), "job.yaml")
 			return fmt.Sprint(found, err)
 		}
 		number := fmt.Sprint(c.most)

@@ -34,6 +34,7 @@ func TestCheckTemplate(t *testing.T) {
 		{"{game} {case} {tray} {group}", "", ""},
 		{"{gane}", "unknown-placeholder", "did you mean {game}?"},
 		{"{ Tray }", "unknown-placeholder", "did you mean {tray}?"},
+		{"{gane} {cse}", "unknown-placeholder unknown-placeholder", "did you mean {case}? did you mean {game}?"},
 		{"{}", "unknown-placeholder", labelForms},
 		{"{weight}", "unknown-placeholder", labelForms},
 		{"stores }", "open-brace", labelForms},

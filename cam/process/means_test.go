@@ -1,6 +1,7 @@
 package process
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -150,6 +151,24 @@ func TestMarkingIsSettled(t *testing.T) {
 	assert.InDelta(t, 6, once.PowerPercent.Value, 1e-12)
 	again, _ := beaming{}.Marking(once, 12)
 	assert.Equal(t, once, again, "what comes out, put in again, comes out as it is")
+}
+
+// What a beam and a cutter can and cannot do, as a person knows them: a beam goes through a sheet
+// and leaves corners sharp and at one height, a cutter goes as deep as it is told, leaves its
+// own radius, cuts several heights and is put in by a hand.
+func TestWhatEachProcessCanDo(t *testing.T) {
+	laser, router := beaming{}, routing{}
+	assert.Equal(t, [4]bool{true, false, false, false}, [4]bool{laser.WholeLayers(), laser.RoundCorners(), laser.TakesHeight(), laser.FitsTools()})
+	assert.Equal(t, [4]bool{false, true, true, true}, [4]bool{router.WholeLayers(), router.RoundCorners(), router.TakesHeight(), router.FitsTools()})
+	r := profiles.Recipe{FeedMMPerMin: number(1), Passes: number(2), PowerPercent: number(3), KerfMM: number(4), StepdownMM: number(5), RPM: number(6)}
+	shown := func(p Process) (list []string) {
+		for _, s := range p.Settings(r) {
+			list = append(list, fmt.Sprint(s.Name, " ", s.Number.Value, " ", s.Unit))
+		}
+		return list
+	}
+	assert.Equal(t, []string{"feed 1 1", "passes 2 2", "power 3 3", "kerf 4 0"}, shown(laser))
+	assert.Equal(t, []string{"feed 1 1", "step-down 5 0", "speed 6 4", "kerf 4 0"}, shown(router))
 }
 
 func TestEveryProcessHasOneDoor(t *testing.T) {

@@ -127,7 +127,7 @@ func (r *route) settle() float64 {
 	for head := 0; head < len(r.queue); head++ {
 		a := r.queue[head]
 		r.wait[a] = false
-		for gain := r.better(a); gain > 0; gain = r.better(a) {
+		for gain := r.better(a); gain != 0; gain = r.better(a) {
 			gained += gain
 		}
 	}
@@ -138,12 +138,12 @@ func (r *route) settle() float64 {
 // better makes the first move around a that gains, if there is one.
 func (r *route) better(a int32) float64 {
 	for _, forward := range [2]bool{true, false} {
-		if gain := r.twoOpt(a, forward); gain > 0 {
+		if gain := r.twoOpt(a, forward); gain != 0 {
 			return gain
 		}
 	}
 	for _, forward := range [2]bool{true, false} {
-		if gain := r.orOpt(a, forward); gain > 0 {
+		if gain := r.orOpt(a, forward); gain != 0 {
 			return gain
 		}
 	}
@@ -197,7 +197,7 @@ func (r *route) orOpt(a int32, forward bool) float64 {
 		if q == p {
 			return 0
 		}
-		if gain := r.insert(p, a, last, q, forward); gain > 0 {
+		if gain := r.insert(p, a, last, q, forward); gain != 0 {
 			return gain
 		}
 		last = q

@@ -250,6 +250,9 @@ func TestOutlineLeavesASkin(t *testing.T) {
 	require.NoError(t, err)
 	op := opNamed(t, p, "outline")
 	requireSound(t, op, routerRecipe("pad"), p.ClearZ, 12.1)
+	each(op, func(from Point, m Move) {
+		assert.False(t, m.Kind != Rapid && m.To.Z > from.Z, "a lap that goes on where the one before it ended never rises: %v to %v", from, m.To)
+	})
 	assert.Equal(t, 0.6, p.SkinMM)
 	assert.InDelta(t, -12.1, floors(op)[2], 1e-12)
 	requireOutside(t, op, rectangle(0, 0, 200, 150, 8))

@@ -47,6 +47,32 @@ func TestDrawnPathsCarryTheScale(t *testing.T) {
 	}
 }
 
+// Arcs short and long, both ways round: with two scales every place of the chain is the place
+// meant, multiplied (the formula by hand), to the tolerance, and it ends where the chain ends.
+func TestChainsAreScaledPlaceByPlace(t *testing.T) {
+	for _, s := range []scaling{{1 / 0.997, 1 / 1.004}, {1.02, 0.95}} {
+		for _, bulge := range []float64{-0.9, -0.4, -0.05, 0, 0.05, 0.4, 0.9} {
+			path := geometry.NewPath(geometry.Vertex{Point: geometry.Point{X: 5, Y: 9}, Bulge: bulge},
+				geometry.Vertex{Point: geometry.Point{X: 60, Y: 31}, Bulge: -bulge}, geometry.Vertex{Point: geometry.Point{X: 70, Y: -4}})
+			list, err := s.chain(path.Segments())
+			require.NoError(t, err)
+			assert.Equal(t, s.point(geometry.Point{X: 70, Y: -4}), list[len(list)-1].Point)
+			scaled := geometry.NewPath(list...)
+			for seg := range path.Segments() {
+				for _, share := range []float64{0, 0.2, 0.5, 0.9} {
+					least := math.Inf(1)
+					for part := range scaled.Segments() {
+						q, _ := part.Nearest(s.point(seg.At(share)))
+						least = min(least, q.DistanceTo(s.point(seg.At(share))))
+					}
+					assert.LessOrEqual(t, least, scaleTolMM*1.01, "bulge %v", bulge)
+				}
+			}
+			assert.InDelta(t, path.Length(), scaled.Length(), 0.06*path.Length(), "no way twice: bulge %v", bulge)
+		}
+	}
+}
+
 // A pass back over an arc that has become oval is the pass there, point for
 // point and centre for centre, whichever way it was cut first.
 func TestOvalPassesRepeat(t *testing.T) {
