@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"math"
 
 	"traywright/cam/job"
 	"traywright/geometry"
@@ -53,7 +54,7 @@ func (m *maker) checkRim(b *board, k *mark, rim geometry.Contour) {
 // markToRim is the least foam between a mark and the rim, below 0 where it
 // crosses it.
 func (m *maker) markToRim(k *mark, rim geometry.Contour) float64 {
-	least := rim.Length()
+	least := math.Inf(1)
 	for _, c := range k.contours {
 		d, _, _ := geometry.Distance(c, rim)
 		if rim.Winding(c.Vertices()[0].Point) == 0 {
@@ -109,7 +110,7 @@ func (m *maker) checkFoamWall(b *board, k *mark) {
 // toRegion is the least foam between the mark and a region; 0 or less where
 // they meet or one lies in the other.
 func (k *mark) toRegion(r geometry.Region) float64 {
-	least := k.Box.Grow(1e3).Width()
+	least := math.Inf(1)
 	for _, c := range k.contours {
 		if r.Contains(c.Vertices()[0].Point) {
 			return -1
@@ -152,7 +153,7 @@ func (k *mark) toMark(other *mark) float64 {
 	if !other.Design.Empty() {
 		return k.toRegion(other.Design) - other.reachMM
 	}
-	least := k.Box.Grow(1e3).Width()
+	least := math.Inf(1)
 	for _, c := range k.contours {
 		for _, d := range other.contours {
 			if k.Design.Contains(d.Vertices()[0].Point) {
