@@ -78,3 +78,59 @@ func TestBadMachines(t *testing.T) {
 	_, err := with(t, head+"  tools: []\n")
 	assert.ErrorContains(t, err, "machines[1].tools: is empty\nhint: a beam or a wire is a tool too")
 }
+
+// What a class of controllers does not know is refused of it and of no other: the shipped
+// controllers' sources say what each takes.
+func TestWhatAControllerDoesNotKnow(t *testing.T) {
+	for _, c := range []struct{ keys, told, classes string }{
+		{"path_tolerance_mm: 0.02", "goes through every corner", "small printer"},
+		{"tool_change: automatic, change_at: [0, 350, 60]", "knows no M6", "small printer"},
+		{"tool_change: manual, change_at: [0, 350, 60]", "knows no tools", "printer"},
+		{"units: in, decimals: 5", "counts in mm", "printer"},
+		{"comments: brackets", "takes the letters between", "printer"},
+		{"spindle_words: joined", "never starts its spindle", "printer"},
+		{"longest_line: 79", "takes lines of", ""},
+		{"longest_line: 80", "takes lines of 79", "small"},
+		{"longest_line: 95", "takes lines of 79", "small"},
+		{"longest_line: 96", "takes lines of", "small printer"},
+		{"longest_line: 251", "takes lines of", "pc small printer"},
+		{"units: in, decimals: 3", "inches with 3 decimals are steps of 0.0254 mm", "pc small printer"},
+		{"units: in, decimals: 4", "inches with", ""},
+		{"longest_line: 69", "longest_line is 69\nhint: give 70 or more", "pc small printer"},
+		{"longest_line: 70", "longest_line", ""},
+		{"longest_line: 256", "takes lines of", "pc small printer"},
+		{"longest_line: 257", "257 is more than 256", "pc small printer"},
+		{"decimals: 2", "give 3 or more", "pc small printer"},
+		{"decimals: 3", "decimals", ""},
+		{"decimals: 6", "decimals", ""},
+		{"decimals: 7", "7 is more than 6", "pc small printer"},
+		{"park_at: [10000, -10000, 10000]", "is not from", ""},
+		{"park_at: [10001, 0, 0]", "10001 is not from", "pc small printer"},
+		{"park_at: [0, 0, -10001]", "-10001 is not from", "pc small printer"},
+		{"start: [G90, G17, G94, G54, M5, M5]", "stands there twice", "pc small printer"},
+		{"arcs: chords, chord_mm: 0", "0 is not from", "pc small printer"},
+		{"tool_change: manual", "needs change_at", "pc small printer"},
+		{"tool_change: files", "needs change_at", ""},
+		{"axes: [X, Z]", "axes lacks X or Y", "pc small printer"},
+		{"axes: [Y, Z]", "axes lacks X or Y", "pc small printer"},
+		{"axes: [X, Y]", "axes lacks", ""},
+		{"end: [M5]", "end has to close with M2 or M30", "pc small"},
+		{"end: []", "end has to close with M2 or M30", "pc small"},
+		{"dust: [M8]", "dust takes the word", "pc small printer"},
+		{"dust: [M9, M8]", "dust takes the word", "pc small printer"},
+		{"dust: [M8, M9]", "dust takes the word", ""},
+		{"extension: json", "are others of the output folder", "pc small printer"},
+		{"extension: .nc", "is no ending", "pc small printer"},
+		{"extension: tap", "ending", ""},
+		{"longest_line: 75", "takes no program", "drawing"},
+	} {
+		for _, class := range []Class{PC, Small, Printer, Drawing} {
+			if class == Drawing && !strings.Contains(c.told, "takes no program") {
+				continue
+			}
+			_, err := with(t, machine("{arcs: chords, chord_mm: 0.01, tool_change: automatic, change_at: [0, 350, 60]}", "{like: "+string(class)+", "+c.keys+"}"))
+			told := err != nil && strings.Contains(err.Error(), c.told)
+			assert.Equal(t, strings.Contains(c.classes, string(class)), told, "%s %s: %v", class, c.keys, err)
+		}
+	}
+}

@@ -1,6 +1,7 @@
 package profiles
 
 import (
+	"strings"
 	"testing"
 	"testing/fstest"
 
@@ -56,6 +57,51 @@ func TestOwnRecipesAreNeverMore(t *testing.T) {
 			}
 		}
 	})
+}
+
+// By the formulas that a recipe's source names: a thinner cutter goes as much less deep and as
+// much slower as it is thinner, a slower spindle as much slower again, and no feed is more than the
+// machine's; a weaker tube as much less deep, a stronger one turned down to as much.
+func TestOwnRecipesByTheFormula(t *testing.T) {
+	num := func(v float64) Number { return Number{v, "x"} }
+	from := Tool{DiameterMM: num(6)}
+	for _, c := range []struct{ diameter, rpm, most, feed, step, turns, plunge float64 }{
+		{6, 24000, 9000, 1200, 10, 18000, 600},
+		{8, 24000, 9000, 1200, 10, 18000, 600},
+		{3, 24000, 9000, 600, 5, 18000, 300},
+		{6, 9000, 9000, 600, 10, 9000, 300},
+		{3, 9000, 9000, 300, 5, 9000, 150},
+		{6, 0, 9000, 1200, 10, 18000, 600},
+		{6, 24000, 500, 500, 10, 18000, 500},
+	} {
+		r := Recipe{FeedMMPerMin: num(1200), PlungeMMPerMin: num(600), StepdownMM: num(10), RPM: num(18000)}
+		r.forCutter(from, Tool{DiameterMM: num(c.diameter)}, Machine{MaxRPM: num(c.rpm), MaxFeedMMPerMin: num(c.most)})
+		assert.InDeltaSlice(t, []float64{c.diameter, c.feed, c.step, c.turns, c.plunge},
+			[]float64{r.KerfMM.Value, r.FeedMMPerMin.Value, r.StepdownMM.Value, r.RPM.Value, r.PlungeMMPerMin.Value}, 1e-9, "%+v", c)
+		assert.Equal(t, c.feed < 1200, strings.Contains(r.FeedMMPerMin.Source, "less, because"))
+	}
+	tube := Machine{ID: "tube", PowerW: num(40), WavelengthNM: num(10600)}
+	for _, c := range []struct{ watts, nm, most, power, perPass, deepest, feed float64 }{
+		{40, 10600, 9000, 50, 10, 30, 1200},
+		{20, 10600, 9000, 100, 10, 30, 1200},
+		{80, 10600, 9000, 25, 10, 30, 1200},
+		{30, 10600, 9000, 66.666, 10, 30, 1200},
+		{10, 10600, 9000, 100, 5, 15, 1200},
+		{40, 10600, 600, 25, 10, 30, 600},
+		{40, 9550, 9000, 50, 10, 30, 1200}, // within a tenth
+		{40, 9500, 9000, 0, 0, 0, 0},
+		{40, 11700, 9000, 0, 0, 0, 0},
+		{0.15, 10600, 9000, 0, 0, 0, 0}, // less than a tenth of a mm in a pass
+		{0.25, 10600, 9000, 100, 0.12, 0.37, 1200},
+	} {
+		r := Recipe{FeedMMPerMin: num(1200), PowerPercent: num(50), MMPerPass: num(10), MostMM: num(30), Passes: num(1)}
+		ok := r.forBeam(tube, Machine{PowerW: num(c.watts), WavelengthNM: num(c.nm), MaxFeedMMPerMin: num(c.most)})
+		assert.Equal(t, c.power > 0, ok, "%+v", c)
+		if ok {
+			assert.InDeltaSlice(t, []float64{c.power, c.perPass, c.deepest, c.feed},
+				[]float64{r.PowerPercent.Value, r.MMPerPass.Value, r.MostMM.Value, r.FeedMMPerMin.Value}, 1e-9, "%+v", c)
+		}
+	}
 }
 
 // A diode's light is not a tube's: no recipe is made up for it.

@@ -247,6 +247,26 @@ func TestChipLoads(t *testing.T) {
 	}
 }
 
+// The chart's own corners, and half-way between them by hand; the range bears twice as much on
+// either side.
+func TestChipsOfTheChart(t *testing.T) {
+	num := func(v float64) Number { return Number{v, "x"} }
+	for _, c := range []struct{ d, deep, least, most float64 }{
+		{3.175, 3.175, 2540. / 36000, 3556. / 36000}, {6.35, 6.35, 3556. / 36000, 5334. / 36000}, {2, 1, 2540. / 36000, 3556. / 36000},
+		{9, 9, 3556. / 36000, 5334. / 36000}, {4.7625, 2, 3048. / 36000, 4445. / 36000}, {3.175, 6.35, 0.75 * 2540 / 36000, 0.75 * 3556 / 36000},
+		{3.175, 9.525, 0.5 * 2540 / 36000, 0.5 * 3556 / 36000}, {6.35, 38, 0.5 * 3556 / 36000, 0.5 * 5334 / 36000},
+	} {
+		got := ChipsOf(Recipe{RPM: num(18000), FeedMMPerMin: num(3600), StepdownMM: num(c.deep)}, Tool{Flutes: 2, DiameterMM: num(c.d)})
+		assert.InDeltaSlice(t, []float64{0.1, c.least, c.most}, []float64{got.MM, got.LeastMM, got.MostMM}, 1e-12, "%+v", c)
+	}
+	assert.Zero(t, ChipsOf(Recipe{FeedMMPerMin: num(3600), RPM: num(18000)}, Tool{DiameterMM: num(3)}))
+	assert.Zero(t, ChipsOf(Recipe{FeedMMPerMin: num(3600), RPM: num(18000)}, Tool{Flutes: 1}))
+	for mm, want := range map[float64][2]bool{0.49: {true, false}, 0.51: {}, 1.5: {}, 3.9: {}, 4.1: {false, true}} {
+		c := Chips{MM: mm, LeastMM: 1, MostMM: 2}
+		assert.Equal(t, want, [2]bool{c.Rub(), c.Tear()}, mm)
+	}
+}
+
 // What the catalog hands out is the caller's: changing it changes nothing here.
 func TestRowsAreCopies(t *testing.T) {
 	c := shippedCatalog(t)

@@ -31,6 +31,15 @@ func TestNumbersBeyondAnyBenchAreRefused(t *testing.T) {
 		return strings.Replace(machine("", ""), "  z_zero", "  "+key+": "+v+"\n  z_zero", 1)
 	}
 	inRecipe := func(key, v string) string { return inRow(recipe("", ""), "stepdown_mm: 6", key, v) }
+	inTool := func(key, v string) string {
+		text := machine("", "")
+		if i := strings.Index(text, "thin cutter"); strings.Contains(text[i:], key+": ") && key != "shank_mm" {
+			j := i + strings.Index(text[i:], key+": ")
+			return text[:j] + key + ": " + v + text[j+strings.IndexAny(text[j:], ",}"):]
+		}
+		return machine("name: thin cutter", "name: thin cutter, "+key+": "+v)
+	}
+	inController := func(key, v string) string { return inRow(machine("", ""), "{arcs: chords", key, v) }
 	for _, rows := range []struct {
 		in   func(key, v string) string
 		text string // key, below, least, most, above
@@ -52,6 +61,18 @@ func TestNumbersBeyondAnyBenchAreRefused(t *testing.T) {
 			max_rpm 99 100 200000 200001
 			zero_mm -0.1 0 10 11
 			bed_cut_mm -0.1 0 100 101`},
+		{inTool, `diameter_mm 0.005 0.01 100 101
+			reach_mm -0.1 0 500 501
+			flute_mm 0.05 0.1 500 501
+			stickout_mm 0.05 0.1 500 501
+			shank_mm -0.1 0 100 101
+			collet_mm 0.9 1 200 201
+			runout_mm -0.1 0 2 3`},
+		{inController, `chord_mm 0.00005 0.0001 1 2
+			spin_up_s -0.1 0 60 61
+			power_scale 0.5 1 100000 100001
+			least_power_percent -0.1 0 90 91
+			path_tolerance_mm 0.0005 0.001 0.05 0.06`},
 		{inRecipe, `kerf_mm 0.005 0.01 50 51
 			kerf_interval_mm -0.1 0 10 10.1
 			kerf_off_mm -0.1 0 10 10.1
