@@ -151,7 +151,7 @@ func (b *burnt) along(fx, fy, tx, ty, strength float64, p patient, found harms) 
 		for dx := -1; dx <= 1; dx++ {
 			for dy := -1; dy <= 1; dy++ {
 				for _, i := range b.places[[2]int{int(math.Floor(at.X)) + dx, int(math.Floor(at.Y)) + dy}] {
-					if !seen[i] && distanceToLine(b.at[i], fx, fy, tx, ty) < near {
+					if !seen[i] && passingBy(b.at[i], fx, fy, tx, ty) < near {
 						seen[i] = true
 						b.full[i] += math.Min(1, strength)
 						b.heat[i] += strength
@@ -165,11 +165,17 @@ func (b *burnt) along(fx, fy, tx, ty, strength float64, p patient, found harms) 
 	}
 }
 
-func distanceToLine(p geometry.Point, fx, fy, tx, ty float64) float64 {
+// passingBy is how far a place lies beside a line, without end where the line does not pass by
+// it. A line has its start and not its end, so that a chain of them passes by a place once,
+// wherever it is parted.
+func passingBy(p geometry.Point, fx, fy, tx, ty float64) float64 {
 	dx, dy := tx-fx, ty-fy
-	t := 0.0
-	if square := dx*dx + dy*dy; square > 0 {
-		t = math.Max(0, math.Min(1, ((p.X-fx)*dx+(p.Y-fy)*dy)/square))
+	t, square := 0.0, dx*dx+dy*dy
+	if square > 0 {
+		t = ((p.X-fx)*dx + (p.Y-fy)*dy) / square
+	}
+	if t < 0 || t >= 1 {
+		return math.Inf(1)
 	}
 	return math.Hypot(p.X-fx-t*dx, p.Y-fy-t*dy)
 }
