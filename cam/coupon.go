@@ -128,7 +128,8 @@ func (d *CouponResult) finishCoupon(r Request, w *sheetWork) error {
 		d.Report.Files = append(d.Report.Files, w.describe(f, d.Plan.Machine))
 		files = append(files, f.File)
 	}
-	d.Report.Totals = totals(d.Report.Files, []*sheetWork{w})
+	d.Report.Totals = &TotalsReport{}
+	d.Report.Totals.add(d.Report.Files, []*sheetWork{w})
 	report := d.Coupon.Report()
 	d.Report.Coupon = &report
 	text, err := d.Report.JSON()

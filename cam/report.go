@@ -25,6 +25,7 @@ type Report struct {
 	Files         []FileReport       `json:"files"`
 	Findings      finding.List       `json:"findings"`
 	DryRun        []DryRunReport     `json:"dry_run"`
+	Buy           []PurchaseReport   `json:"buy"`
 	Totals        *TotalsReport      `json:"totals,omitempty"` // not there where nothing was cut
 	Proof         []page.Inscription `json:"proof"`            // every text that will be cut, once
 	Coupon        *kerf.CouponReport `json:"coupon,omitempty"`
@@ -237,6 +238,10 @@ func (r *Result) finish(q Request, o Options, works []*sheetWork) error {
 		return err
 	}
 	pages := cutSheet(q, r.Plan, works, r.Report.Findings)
+	r.Report.Totals = &TotalsReport{}
+	if err := r.bought(q, works, &pages); err != nil {
+		return err
+	}
 	files := []File{overview}
 	for _, f := range []struct {
 		name  string
@@ -261,7 +266,8 @@ func (r *Result) finish(q Request, o Options, works []*sheetWork) error {
 			files = append(files, f.File)
 		}
 	}
-	r.Report.Totals = totals(r.Report.Files, works)
+	r.Report.Totals.add(r.Report.Files, works)
+	r.Report.Totals.byHand(r.Plan, works)
 	text, err := r.Report.JSON()
 	if err != nil {
 		return err

@@ -94,13 +94,17 @@ func (w *sheetWork) tools() []string {
 // TotalsReport sums the programs up, each as often as it is run, in the order of the
 // cut sheet.
 type TotalsReport struct {
-	Seconds     float64 `json:"seconds"` // of programs; what hands do is not in it
-	CutMM       float64 `json:"cut_mm"`
-	ToolChanges int     `json:"tool_changes"` // from one tool to another; the first is fitted already
+	Seconds       float64 `json:"seconds"` // of programs; what hands do is not in it
+	CutMM         float64 `json:"cut_mm"`
+	ToolChanges   int     `json:"tool_changes"`   // from one tool to another; the first is fitted already
+	ChangeSeconds float64 `json:"change_seconds"` // of those, an estimate
+	Setups        int     `json:"setups"`         // how often foam is laid on the machine
+	HandSeconds   float64 `json:"hand_seconds"`   // of laying, loading and gluing, an estimate; curing is not in it
+	WasteShare    float64 `json:"waste_share"`    // of the foam to buy, what is in no blank
 }
 
-func totals(files []FileReport, works []*sheetWork) *TotalsReport {
-	t := &TotalsReport{}
+// add sums the programs up.
+func (t *TotalsReport) add(files []FileReport, works []*sheetWork) {
 	for _, f := range files {
 		if f.Seconds > 0 {
 			t.Seconds += f.Seconds * float64(f.Made)
@@ -119,5 +123,4 @@ func totals(files []FileReport, works []*sheetWork) *TotalsReport {
 			}
 		}
 	}
-	return t
 }

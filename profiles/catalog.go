@@ -194,7 +194,7 @@ func (c *Catalog) Replaced() []string { return slices.Clone(c.replaced) }
 // Foam looks a foam up by its id.
 func (c *Catalog) Foam(id string) (Foam, bool) {
 	f, ok := c.foams[id]
-	f.Fits, f.Thicknesses = maps.Clone(f.Fits), slices.Clone(f.Thicknesses)
+	f.Fits, f.Thicknesses, f.Sizes = maps.Clone(f.Fits), slices.Clone(f.Thicknesses), slices.Clone(f.Sizes)
 	return f, ok
 }
 

@@ -35,6 +35,7 @@ type Foam struct {
 	Cells       Word              `json:"cells"` // open or closed; "" where nobody has said
 	DensityKgM3 Number            `json:"density_kg_m3"`
 	Thicknesses []units.Length    `json:"-"` // stock, thinnest first; in JSON thicknesses_mm
+	Sizes       [][2]units.Length `json:"-"` // of the sheets that it is sold in, largest first; none where nobody has said; in JSON sizes_mm
 	StockSource string            `json:"stock_source"`
 	LeastWallMM Number            `json:"least_wall_mm"`
 	LeastEdgeMM Number            `json:"least_edge_mm"`
@@ -47,7 +48,16 @@ type Foam struct {
 	Source      string            `json:"source"` // of every number of the row that names none
 }
 
-// MarshalJSON writes the thicknesses in mm.
+// SizesMM are the sizes of the sheets that the foam is sold in, largest first.
+func (f Foam) SizesMM() [][2]float64 {
+	list := make([][2]float64, len(f.Sizes))
+	for i, s := range f.Sizes {
+		list[i] = [2]float64{s[0].MM(), s[1].MM()}
+	}
+	return list
+}
+
+// MarshalJSON writes thicknesses and sizes in mm.
 func (f Foam) MarshalJSON() ([]byte, error) {
 	type plain Foam
 	stock := make([]float64, len(f.Thicknesses))
@@ -56,8 +66,9 @@ func (f Foam) MarshalJSON() ([]byte, error) {
 	}
 	return json.Marshal(struct {
 		plain
-		ThicknessesMM []float64 `json:"thicknesses_mm"`
-	}{plain(f), stock})
+		ThicknessesMM []float64    `json:"thicknesses_mm"`
+		SizesMM       [][2]float64 `json:"sizes_mm,omitempty"`
+	}{plain(f), stock, f.SizesMM()})
 }
 
 // ZZero is where a program's Z is zero.

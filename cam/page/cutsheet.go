@@ -8,6 +8,7 @@ import (
 	"traywright/cam/plan"
 	"traywright/cam/process"
 	"traywright/cam/proof"
+	"traywright/cam/stock"
 	"traywright/geometry/units"
 )
 
@@ -26,6 +27,9 @@ type CutSheet struct {
 	Eyewear  string       // for a beam; "" for none
 	Overview OverviewOptions
 	Sheets   []Sheet // in the order in which they are cut
+
+	Buy        []stock.Purchase // the foam to buy where none is at hand
+	WasteShare float64          // of it, what no blank takes
 }
 
 // Sheet is one sheet of the plan, or one block, and its program.
@@ -91,6 +95,7 @@ type cutSheetText struct {
 	Files                   []string // which is for whom
 	Findings                finding.List
 	Material                []materialRow
+	Buy                     []string // the same foam, as it is sold
 	Steps                   []stepRow
 	Trays, Blocks           []trayRow // blocks are the trays that are glued before they are cut
 	Cases                   []caseText
@@ -137,7 +142,7 @@ func (s sheetText) GlueHead(t trayText) string {
 func (c CutSheet) text() cutSheetText {
 	t := cutSheetText{
 		Title: c.title(), Machine: c.Plan.Machine.Name, Process: string(c.Plan.Machine.Process), Drawn: c.Plan.Machine.DrawingsOnly(), Time: c.time(),
-		Before: c.before(), Files: c.whichFile(), Findings: toldHere(c.Findings), Material: c.material(), Steps: c.steps(), Trays: c.trays(), Cases: c.cases(),
+		Before: c.before(), Files: c.whichFile(), Findings: toldHere(c.Findings), Material: c.material(), Buy: c.buy(), Steps: c.steps(), Trays: c.trays(), Cases: c.cases(),
 	}
 	for _, row := range t.Trays {
 		if row.block {

@@ -70,6 +70,9 @@ func (c *cutSheetPages) overview(job cutSheetText) error {
 	}
 	content := func(t typeset) []block {
 		blocks := []block{t.ticks("Before you start", nil, job.Before), t.foam(job.Material)}
+		if len(job.Buy) > 0 {
+			blocks = append(blocks, t.paragraphs("To buy, where none is at hand", job.Buy))
+		}
 		if len(job.Findings) > 0 {
 			blocks = append(blocks, t.paragraphs("Worth a look", worth(job.Findings)))
 		}

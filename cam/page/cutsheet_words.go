@@ -57,6 +57,24 @@ func (c CutSheet) material() []materialRow {
 	return rows
 }
 
+// buy is the foam to buy, and how much of it is left over.
+func (c CutSheet) buy() []string {
+	var lines []string
+	sold := false
+	for _, p := range c.Buy {
+		size := c.size(p.SizeMM[0], p.SizeMM[1])
+		if p.Blank {
+			size = "at least " + size + ": no size is known that it is sold in and that holds this"
+		}
+		sold = sold || !p.Blank
+		lines = append(lines, fmt.Sprintf("%d × %s, %s thick, %s", p.Count, p.Foam, c.length(p.ThicknessMM), size))
+	}
+	if sold {
+		lines = append(lines, fmt.Sprintf("What you have counts first, and sizes are as the profile says, which your shop may not keep. Blanks are parted from these sheets with a knife, and %.0f %% is left over.", 100*c.WasteShare))
+	}
+	return lines
+}
+
 func (c CutSheet) addMaterial(rows []materialRow, s Sheet, l plan.Layer) []materialRow {
 	thickness := l.Words(c.Unit)
 	at := slices.IndexFunc(rows, func(r materialRow) bool { return r.Foam == l.Foam.ID && r.Thickness == thickness })

@@ -272,6 +272,13 @@ func (w profileWriter) foam(f profiles.Foam) {
 		stock = append(stock, l.Format(w.unit))
 	}
 	w.row("  thicknesses", strings.Join(stock, ", "), f.StockSource)
+	var sizes []string
+	for _, s := range f.Sizes {
+		sizes = append(sizes, s[0].Format(w.unit)+" x "+s[1].Format(w.unit))
+	}
+	if sizes != nil {
+		w.row("  sizes", strings.Join(sizes, ", "), f.StockSource)
+	}
 	for _, p := range profiles.Processes() {
 		v := w.catalog.Safety(f.Kind, p)
 		w.row("  "+string(p), string(v.Answer), v.Reason+" ("+v.Source+")")

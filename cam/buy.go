@@ -1,0 +1,72 @@
+package cam
+
+import (
+	"context"
+
+	"traywright/cam/page"
+	"traywright/cam/plan"
+	"traywright/cam/stock"
+)
+
+// PurchaseReport is a number of sheets to buy, as their foam is sold; where no size is known
+// that holds a blank, the blank.
+type PurchaseReport struct {
+	Foam        string     `json:"foam"`
+	ThicknessMM float64    `json:"thickness_mm"`
+	SizeMM      [2]float64 `json:"size_mm"`
+	Count       int        `json:"count"`
+}
+
+// What hands take, in seconds: judged, no source. Nobody's hands are measured by it; it is
+// there so that an evening is not planned by the machine's time alone.
+const (
+	changeSeconds = 180 // to change a tool, set Z and check zero
+	laySeconds    = 300 // to part a blank from its sheet, hold it down, set zero, and take it off
+	againSeconds  = 60  // to load one more program for a blank that lies already
+	glueSeconds   = 240 // to glue one layer to the next, without the time that glue cures
+)
+
+// buy is what foam to buy for all sheets.
+func buy(r Request, p *plan.Plan, works []*sheetWork) ([]stock.Purchase, float64, error) {
+	var blanks []stock.Blank
+	for _, w := range works {
+		if w.k > 1 {
+			continue // cut of the same foam as the one before
+		}
+		size, _ := w.laid(p.Machine, r.Unit)
+		for _, l := range w.sheet.Layers {
+			blanks = append(blanks, stock.Blank{Foam: l.Foam.ID, ThicknessMM: l.Sold().MM(), SizeMM: size, Count: w.made(), Sold: l.Foam.SizesMM()})
+		}
+	}
+	return stock.Buy(context.Background(), blanks)
+}
+
+// bought puts what is to be bought into the report and onto the pages.
+func (r *Result) bought(q Request, works []*sheetWork, pages *page.CutSheet) error {
+	list, waste, err := buy(q, r.Plan, works)
+	if err != nil {
+		return err
+	}
+	for _, p := range list {
+		r.Report.Buy = append(r.Report.Buy, PurchaseReport{p.Foam, round(p.ThicknessMM, 1e-4), [2]float64{round(p.SizeMM[0], 1e-3), round(p.SizeMM[1], 1e-3)}, p.Count})
+	}
+	pages.Buy, pages.WasteShare = list, waste
+	r.Report.Totals.WasteShare = round(waste, 1e-4)
+	return nil
+}
+
+// byHand adds what hands do: setups, changes, and an estimate of their time.
+func (t *TotalsReport) byHand(p *plan.Plan, works []*sheetWork) {
+	for _, w := range works {
+		if w.k > 1 {
+			t.HandSeconds += againSeconds * float64(w.made())
+			continue
+		}
+		t.Setups += w.made()
+		t.HandSeconds += laySeconds * float64(w.made())
+	}
+	t.ChangeSeconds = changeSeconds * float64(t.ToolChanges)
+	for _, tray := range p.Trays {
+		t.HandSeconds += glueSeconds * float64(max(0, len(tray.Layers)-1)*tray.Copies)
+	}
+}
