@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -311,9 +312,13 @@ func TestMeasuredMachine(t *testing.T) {
 func TestOffcutHasARim(t *testing.T) {
 	result := cut(t, "bench-router", "", kerf.CouponSpec{Foam: "pe-30", Thickness: mm(25.4)})
 	text := string(file(t, result.Files, page.CouponName))
-	length, width := 141+2*(3.175+10), 158+2*(3.175+10)
-	assert.Contains(t, text, fmt.Sprintf("at least %.2f × %.2f mm", length, width))
-	assert.Contains(t, text, "at least 13.18 mm in from the left and the front edge")
+	// Beside 141 x 158 mm and the groove: 15 mm under a clamp and half of what a nut of 19 mm is wider
+	// than the groove, in steps of 5 mm, X0 Y0 first.
+	groove, rim := 3.175, 15+(19-3.175)/2
+	up := func(mm float64) float64 { return 5 * math.Ceil(mm/5) }
+	in := up(groove + rim)
+	assert.Contains(t, text, fmt.Sprintf("at least %g × %g mm", up(in+141+groove+rim), up(in+158+groove+rim)))
+	assert.Contains(t, text, fmt.Sprintf("%g mm in from the foam's left edge and %g mm from its front edge", in, in))
 }
 
 // Nothing in a zero coupon breaks what only reads it.
