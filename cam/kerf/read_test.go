@@ -2,6 +2,7 @@ package kerf
 
 import (
 	"errors"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -156,4 +157,51 @@ func FuzzRead(f *testing.F) {
 			_, _ = Profiles(fits, Scales(fits, nil, ""), "")
 		}
 	})
+}
+
+// The least and the most of every column that is a number, and what is beyond: another unit or a
+// lost decimal mark. Common practice, no source.
+func TestColumnsBeyondAnyCouponAreRefused(t *testing.T) {
+	for column, values := range map[string][4]string{ // beyond, least, most, beyond
+		"feed":     {"0.9", "1", "100000", "100001"},
+		"power":    {"0.05", "0.1", "100", "100.1"},
+		"passes":   {"0", "1", "100", "101"},
+		"defocus":  {"-0.1", "0", "100", "100.1"},
+		"density":  {"1.9", "2", "600", "601"},
+		"stepdown": {"0", "0.001", "2000", "2000.1"},
+		"size":     {"0", "0.1", "2000", "2000.1"},
+	} {
+		for i, v := range values {
+			header, row := strings.TrimSpace(head)+","+column, "pe-30,25.4,bench-laser,x,20,20.35,19.6,"+v
+			if column == "size" {
+				header, row = strings.TrimSpace(head), "pe-30,25.4,bench-laser,x,"+v+",,"
+			}
+			_, found, err := Read("m.csv", []byte(header+"\n"+row+"\n"), units.Millimetre)
+			assert.Equal(t, i == 0 || i == 3, err != nil || found.Failed(), "%s %s: %v %v", column, v, found, err)
+		}
+	}
+	for mass, told := range map[string]string{"0.0005": "0.0005 is not from 0.001", "1000000": "", "1000001": "is not from 0.001 to 1e+06"} {
+		_, found, err := ReadBlocks("b.csv", []byte("foam,length,width,height,mass\npe-30,1500,1500,1500,"+mass+"\n"), units.Millimetre)
+		assert.Equal(t, told != "", strings.Contains(fmt.Sprint(found, err), "is not from"), "%s: %v %v", mass, found, err)
+		text := strings.TrimSpace(head) + ",block_length,block_width,block_height,block_mass\npe-30,25.4,bench-laser,x,20,20.35,19.6,1500,1500,1500," + mass + "\n"
+		_, found, err = Read("m.csv", []byte(text), units.Millimetre)
+		assert.Equal(t, told != "", strings.Contains(fmt.Sprint(found, err), "is not from"), "%s: %v %v", mass, found, err)
+	}
+	// Densities by hand: 100 x 100 x 100 mm is a thousandth of a m3, so g are kg/m3.
+	for grams, wrong := range map[string]bool{"1.9": true, "2": false, "600": false, "601": true} {
+		_, found, err := ReadBlocks("b.csv", []byte("foam,length,width,height,mass\npe-30,100,100,100,"+grams+"\n"), units.Millimetre)
+		assert.Equal(t, wrong, found.Failed(), "%s: %v %v", grams, found, err)
+	}
+}
+
+// Which axis has which kerf: told where they differ by more than their intervals.
+func TestAxesThatDifferAreNamed(t *testing.T) {
+	f := &Fit{DOF: 4, Axes: []AxisFit{{Axis: axisX, KerfMM: Estimate{Value: 0.3, HalfWidth: 0.01}}, {Axis: axisY, KerfMM: Estimate{Value: 0.5, HalfWidth: 0.01}}}}
+	if !axesDiffer(f.Axes) {
+		t.Fatal("0.2 mm apart, to a hundredth")
+	}
+	j := judgement{}
+	j.joint(f)
+	require.Len(t, j.found, 1)
+	assert.Contains(t, j.found[0].Message, "0.300 mm along x and 0.500 mm along y")
 }
