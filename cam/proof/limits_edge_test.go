@@ -2,6 +2,7 @@ package proof_test
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -19,6 +20,7 @@ func TestLimitsAtTheirEdges(t *testing.T) {
 		return func(s proof.Setup) proof.Setup { change(&s); return s }
 	}
 	plain := shop(func(*proof.Setup) {})
+	hand := shop(func(s *proof.Setup) { s.Machine.Controller.ToolChange = "manual" })
 	free := shop(func(s *proof.Setup) {
 		s.Machine.MaxFeedMMPerMin.Value, s.Machine.MaxRPM.Value, s.Machine.Tools[0].ReachMM.Value = 0, 0, 0
 	})
@@ -46,6 +48,12 @@ func TestLimitsAtTheirEdges(t *testing.T) {
 		{"depth of the shop", false, shop(func(s *proof.Setup) { s.MaxDepthMM = 12 }), mill + "G1 Z-% F300; G0 Z5", 12, 12.1, "depth-over-limit"},
 		{"depth below 1 mm", false, shop(func(s *proof.Setup) { s.MaxDepthMM = 0.5 }), "G0 Z5; G0 X10 Y10; M3 S18000; G1 Z-% F300; G0 Z5", 0.5, 0.6, "depth-over-limit"},
 		{"reach of the tool", false, shop(func(s *proof.Setup) { s.ThicknessMM = 60 }), mill + "G1 Z-% F300; G0 Z5", 38, 38.1, "beyond-reach"},
+		{"a wait that turns", false, plain, "G0 Z5; G0 X10 Y10; M3 S18000; G4 P%; G1 Z-2 F300; G0 Z5", 60, 61, "waits-long"},
+		{"a wait that stands", false, plain, "G0 Z5; G0 X10 Y10; G4 P%; M3 S18000; G4 P3; G1 Z-2 F300; G0 Z5", 90, 0, ""},
+		{"a wait in the foam", false, plain, mill + "G4 P%; G0 Z5", 0.5, 0.6, "stands-in-foam"},
+		{"a stop above the foam", false, plain, mill + "G0 Z%; M5; M0; M3 S18000; G4 P3; G1 X20 F900; G0 Z5", 1, 0.9, "stop-low"},
+		{"a change above the foam", false, hand, mill + "G0 Z%; M5; T1; M0; G0 Z5; M3 S18000; G4 P3; G1 Z-2 F300; G0 Z5", 10, 9.9, "change-low"},
+		{"corners that are rounded", false, plain, "G64 P%; " + mill + "G1 X20 F900; G0 Z5", 0.05, 0.06, "corners-rounded"},
 		{"no reach known", false, shop(func(s *proof.Setup) { *s = free(*s); s.ThicknessMM = 60 }), mill + "G1 Z-% F300; G0 Z5", 59, 0, ""},
 	} {
 		setup := routerSetup
@@ -88,5 +96,16 @@ func TestRecipesAtTheirEdges(t *testing.T) {
 				assert.Contains(t, errorsOf(r), c.rule, "%s: %s: %v", c.on, c.what, r.Findings)
 			}
 		}
+	}
+}
+
+// A hand reaches in where a tool is changed: beside the tray, and never over it.
+func TestAToolIsChangedBesideTheFoam(t *testing.T) {
+	_, setup, want := spoiled(t, "router")
+	setup.Machine.Controller.ToolChange = "manual"
+	for place, over := range map[string]bool{"X-30 Y20": false, "X20 Y-30": false, "X500 Y20": false, "X20 Y500": false, "X20 Y20": true, "X60 Y50": true} {
+		text := "G21 G90 G17 G94\nG0 Z20\nG0 " + place + "\nM5\nT1\nM0\nG0 Z5\nM2\n"
+		found := rulesOf(proof.Run("", []byte(text), setup, &want))
+		assert.Equal(t, over, slices.Contains(found, "change-over-foam"), "%s: %v", place, found)
 	}
 }
