@@ -85,7 +85,7 @@ func sameAsLookedAt(t *testing.T, name string, im image.Image) {
 }
 
 func TestSheetsAsLookedAt(t *testing.T) {
-	butNotInShort(t)
+	butNotRaced(t)
 	router, wanted := trayResult()
 	bad, badWanted := badTray()
 	laser, laserWanted := laserResult()
@@ -111,7 +111,7 @@ func TestSheetsAsLookedAt(t *testing.T) {
 }
 
 func TestOverviewsAsLookedAt(t *testing.T) {
-	butNotInShort(t)
+	butNotRaced(t)
 	for name, o := range map[string]OverviewOptions{"mm": {}, "inches": {Unit: units.Inch, Lines: []string{"arranged, not cut yet"}}} {
 		for _, onPaper := range []bool{false, true} {
 			v := newOverview(setter(t), demoPlan(t), o, onPaper)
@@ -123,7 +123,7 @@ func TestOverviewsAsLookedAt(t *testing.T) {
 }
 
 func TestSectionsAndFramesAsLookedAt(t *testing.T) {
-	butNotInShort(t)
+	butNotRaced(t)
 	r, wanted := trayResult()
 	o := SectionOptions{Title: "crew: layer 1 of 2", Layers: []SectionLayer{{"pe-30", 19.05}, {"pe-45", 6.35}}, Wanted: wanted}
 	sameAsLookedAt(t, "section-y", newSection(setter(t), r, AtY, 130, o).draw().im)
@@ -139,7 +139,7 @@ func TestSectionsAndFramesAsLookedAt(t *testing.T) {
 }
 
 func TestChartsAsLookedAt(t *testing.T) {
-	butNotInShort(t)
+	butNotRaced(t)
 	fits := kerfFits(t, measuredTable())
 	for _, unit := range []units.Unit{units.Millimetre, units.Inch} {
 		for i, f := range fits[:2] {
@@ -156,7 +156,7 @@ func TestChartsAsLookedAt(t *testing.T) {
 
 // What is printed is held as the PDF says it: its pages' contents, unpacked.
 func TestPaperAsLookedAt(t *testing.T) {
-	butNotInShort(t)
+	butNotRaced(t)
 	large := tray(400, 280, pocket("keg", box(20, 20, 60, 40), 12.7), pocket("mast", box(100, 20, 60, 40), 31.75), pocket("a name much longer than its pocket", box(300, 200, 9, 30), 6))
 	for name, pdf := range map[string][]byte{
 		"cutsheet-a4":      cutSheetBytes(t, cutSheetJob(t, 2), a4),
@@ -189,10 +189,10 @@ func TestPaperAsLookedAt(t *testing.T) {
 	}
 }
 
-// butNotInShort leaves pages that are compared byte for byte to the run without the race detector,
+// butNotRaced leaves pages that are compared byte for byte to the run without the race detector,
 // which draws them ten times as fast.
-func butNotInShort(t *testing.T) {
-	if testing.Short() {
+func butNotRaced(t *testing.T) {
+	if raced {
 		t.Skip("compared in the run without the race detector")
 	}
 }

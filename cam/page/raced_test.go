@@ -1,0 +1,5 @@
+//go:build race
+
+package page
+
+const raced = true
