@@ -27,7 +27,6 @@ const (
 type bench struct {
 	folder string
 	tree   string
-	plain  bool // tests that -short leaves out are run too
 }
 
 // newBench copies the files that git knows, and new ones that it would take, so
@@ -37,7 +36,7 @@ func newBench() (bench, error) {
 	if err != nil {
 		return bench{}, err
 	}
-	b := bench{folder: folder, tree: filepath.Join(folder, "tree")}
+	b := bench{folder, filepath.Join(folder, "tree")}
 	out, err := exec.Command("git", "ls-files", "-z", "--cached", "--others", "--exclude-standard").Output()
 	if err != nil {
 		return b, fmt.Errorf("git ls-files: %w", err)
@@ -94,7 +93,7 @@ func (b bench) build(p pkg, binary string, flags ...string) ([]byte, error) {
 // that a mutant fares alike each time, and half as many cases are drawn as usual:
 // what the others would kill counts as alive.
 func (b bench) start(p pkg, binary string, args ...string) *exec.Cmd {
-	shell := []string{"-c", fmt.Sprintf(`ulimit -v %d; exec "$0" "$@"`, memory), binary, "-test.short=" + strconv.FormatBool(!b.plain)}
+	shell := []string{"-c", fmt.Sprintf(`ulimit -v %d; exec "$0" "$@"`, memory), binary, "-test.short"}
 	cmd := exec.Command("sh", append(shell, args...)...)
 	cmd.Dir = filepath.Join(b.tree, p.folder)
 	cmd.Env = append(os.Environ(), "RAPID_SEED=1", "RAPID_CHECKS=50", "RAPID_NOFAILFILE=true", "RAPID_SHRINKTIME=1ms")

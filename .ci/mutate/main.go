@@ -1,9 +1,8 @@
 // Mutate says how much of a package its own tests hold: it changes one operator
-// or constant at a time, runs the package's tests, and counts the changes
-// that turned them red: the short tests, or with -plain all that the gate's plain run has,
-// such as pages compared with those that were looked at.
+// or constant at a time, runs the package's short tests, and counts the changes
+// that turned them red.
 //
-//	go run ./.ci/mutate [-n 30 | -total 300] [-seed 1] [-plain] FILE|FOLDER...
+//	go run ./.ci/mutate [-n 30 | -total 300] [-seed 1] FILE|FOLDER...
 //
 // Changes are drawn at random, the same for the same seed, from the files named
 // and from all files of the folders named that are compiled on this system: -n for each package, or -total over
@@ -30,20 +29,19 @@ func main() {
 	count := flag.Int("n", 30, "mutants for each package")
 	together := flag.Int("total", 0, "mutants over all packages, spread by their size, instead of -n")
 	seed := flag.Uint64("seed", 1, "of the draw")
-	plain := flag.Bool("plain", false, "run also the tests that -short leaves out")
 	list := flag.Bool("list", false, "say what would be changed, and test nothing")
 	flag.Parse()
 	if flag.NArg() == 0 {
 		flag.Usage()
 		os.Exit(2)
 	}
-	if err := run(flag.Args(), *count, *together, *seed, *list, *plain); err != nil {
+	if err := run(flag.Args(), *count, *together, *seed, *list); err != nil {
 		fmt.Fprintln(os.Stderr, "mutate:", err)
 		os.Exit(1)
 	}
 }
 
-func run(names []string, count, together int, seed uint64, list, plain bool) error {
+func run(names []string, count, together int, seed uint64, list bool) error {
 	packages, err := readPackages(names)
 	if err != nil {
 		return err
@@ -58,7 +56,6 @@ func run(names []string, count, together int, seed uint64, list, plain bool) err
 			return err
 		}
 		defer b.close()
-		b.plain = plain
 	}
 	all := make([][]mutant, len(packages))
 	for i, p := range packages {
