@@ -66,6 +66,7 @@ func (m Machine) beamSigns() []string {
 	}
 	sign(m.PowerW.Value != 0, "power_w")
 	sign(m.WavelengthNM.Value != 0, "wavelength_nm")
+	sign(m.StandoffMM.Value != 0, "standoff_mm")
 	sign(m.Controller.PowerScale != 0, "power_scale")
 	sign(len(m.Controller.Air) > 0, "air_assist")
 	sign(m.MaxRPM.Value > 0 && m.MaxRPM.Value <= MostPowerScale, fmt.Sprintf("a max_rpm of %g, which is a scale of power and no spindle's speed,", m.MaxRPM.Value))

@@ -2,6 +2,7 @@ package profiles
 
 import (
 	"embed"
+	"math"
 	"slices"
 	"sync"
 
@@ -78,6 +79,23 @@ func On(pair []string) string {
 // Moves reports whether it moves an axis, such as 'Z'.
 func (c Controller) Moves(axis string) bool { return len(c.Axes) == 0 || slices.Contains(c.Axes, axis) }
 
+// Written is the power, per cent of full, that its S word says of one: never more.
+func (c Controller) Written(percent float64) float64 {
+	if !c.WholePower || !(c.PowerScale > 0) {
+		return percent
+	}
+	return 100 * math.Floor(percent/100*c.PowerScale+1e-9) / c.PowerScale
+}
+
+// LeastWritten is the least power, per cent, that it can say and at which its beam burns
+// steadily; 0 is not known.
+func (c Controller) LeastWritten() float64 {
+	if !c.WholePower || !(c.PowerScale > 0) {
+		return c.LeastPowerPercent
+	}
+	return 100 * math.Ceil(c.LeastPowerPercent/100*c.PowerScale-1e-9) / c.PowerScale
+}
+
 // DrawingsOnly reports whether the machine takes drawings, and no program.
 func (m Machine) DrawingsOnly() bool { return m.Controller.Class == Drawing }
 
@@ -88,6 +106,9 @@ func (m Machine) Proving() Machine {
 		least := m.Controller.LeastPowerPercent
 		m.Controller = classNamed(string(PC))
 		m.Controller.PowerScale, m.Controller.LeastPowerPercent = 100, least
+		if m.Process.Traits().Beam {
+			m.TravelMM[2] = Number{} // a hand sets its focus
+		}
 	}
 	return m
 }

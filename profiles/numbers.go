@@ -56,6 +56,7 @@ var machineNumbers = []numberKey[Machine]{
 	{"clearance_mm", 0, 200, true, func(m *Machine) *Number { return &m.ClearanceMM }},
 	{"power_w", 0.1, 10000, false, func(m *Machine) *Number { return &m.PowerW }},
 	{"wavelength_nm", 180, 20000, false, func(m *Machine) *Number { return &m.WavelengthNM }},
+	{"standoff_mm", 0.1, 500, false, func(m *Machine) *Number { return &m.StandoffMM }},
 	{"max_rpm", 100, 200000, false, func(m *Machine) *Number { return &m.MaxRPM }},
 	{"zero_mm", 0, 10, false, func(m *Machine) *Number { return &m.ZeroMM }},
 	{"bed_cut_mm", 0, 100, false, func(m *Machine) *Number { return &m.BedCutMM }},

@@ -57,7 +57,7 @@ func (c *Catalog) OwnFile(o Own) []byte {
 	m := like
 	m.ID, m.Name = o.ID, strings.ReplaceAll(o.ID, "-", " ")
 	m.Notes, m.Clamps, m.Tools, m.ScaleReadings = "", nil, nil, nil
-	m.ScaleX, m.ScaleY = Number{}, Number{}
+	m.ScaleX, m.ScaleY, m.StandoffMM = Number{}, Number{}, Number{}
 	m.Source = "default: as of " + like.ID + "; starting value, measure your own"
 	for _, k := range machineNumbers {
 		if n := k.in(&m); n.Source != "" {

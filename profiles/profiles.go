@@ -79,6 +79,14 @@ const (
 	ZBed ZZero = "bed" // the bed under it
 )
 
+// ZCounts is which way a machine's Z counts; "" is up.
+type ZCounts string
+
+const (
+	ZUp   ZCounts = "up"   // a greater Z takes tool or head away from the foam
+	ZDown ZCounts = "down" // a greater Z brings them together: of some lasers whose bed rises
+)
+
 // Helix is which way a cutter's edges throw what they cut; "" is not known.
 type Helix string
 
@@ -126,12 +134,14 @@ type Machine struct {
 	CornerMM            Number         `json:"corner_mm"`    // junction deviation: how far a corner may be rounded to keep speed; 0 stops at corners
 	ClearanceMM         Number         `json:"clearance_mm"` // of a rapid above the top of the foam
 	ZZero               ZZero          `json:"z_zero"`
-	PowerW              Number         `json:"power_w"`             // laser
-	WavelengthNM        Number         `json:"wavelength_nm"`       // laser
-	MaxRPM              Number         `json:"max_rpm"`             // router
-	ZeroMM              Number         `json:"zero_mm,omitzero"`    // how far off a Z zero may be that was touched off by hand, either way; not given is not known
-	BedCutMM            Number         `json:"bed_cut_mm,omitzero"` // how deep a tool may cut into what the foam lies on; not given is any
-	ScaleX              Number         `json:"scale_x,omitzero"`    // what the machine makes of a programmed mm, measured; not given is 1: see Scale
+	ZCounts             ZCounts        `json:"z_counts,omitempty"`
+	PowerW              Number         `json:"power_w"`              // laser
+	WavelengthNM        Number         `json:"wavelength_nm"`        // laser
+	StandoffMM          Number         `json:"standoff_mm,omitzero"` // laser: from nozzle to foam where the beam is focused on its top; not given is not known
+	MaxRPM              Number         `json:"max_rpm"`              // router
+	ZeroMM              Number         `json:"zero_mm,omitzero"`     // how far off a Z zero may be that was touched off by hand, either way; not given is not known
+	BedCutMM            Number         `json:"bed_cut_mm,omitzero"`  // how deep a tool may cut into what the foam lies on; not given is any
+	ScaleX              Number         `json:"scale_x,omitzero"`     // what the machine makes of a programmed mm, measured; not given is 1: see Scale
 	ScaleY              Number         `json:"scale_y,omitzero"`
 	ScaleReadings       []ScaleReading `json:"scale_readings,omitempty"` // the coupons that a measured scale rests on
 	Controller          Controller     `json:"controller"`

@@ -15,12 +15,13 @@ func processNames() []string {
 }
 
 func readMachine(v strict.Value) Machine {
-	m := v.Map(keysOf(machineNumbers, "id", "name", "process", "source", "travel_mm", "z_zero", "controller", "tools", "clamps", "dxf_colours", "notes")...)
+	m := v.Map(keysOf(machineNumbers, "id", "name", "process", "source", "travel_mm", "z_zero", "z_counts", "controller", "tools", "clamps", "dxf_colours", "notes")...)
 	source := m.Get("source").Text()
 	machine := Machine{
 		ID: m.Need("id").Name(), Name: m.Need("name").Text(), Notes: m.Get("notes").Text(), Source: source,
 		Process: Process(m.Need("process").OneOf(processNames()...)),
 		ZZero:   ZZero(m.Need("z_zero").OneOf(string(ZTop), string(ZBed))),
+		ZCounts: ZCounts(m.Get("z_counts").OneOf(string(ZUp), string(ZDown))),
 	}
 	take(m, source, &machine, machineNumbers)
 	machine.TravelMM = readTravel(m.Need("travel_mm"), source)
@@ -97,6 +98,7 @@ func checkMachine(v strict.Value, m strict.Map, machine Machine) {
 	if machine.Process == Router && !machine.Controller.Moves("Z") {
 		v.Fail("a cutter goes up and down, and the controller moves no Z", "write axes: [X, Y, Z], or a controller that takes programs")
 	}
+	checkZCounts(v, machine)
 	for _, sign := range machine.beamSigns() {
 		v.Fail(contradiction(machine.Process, sign), machine.beamHint())
 	}
@@ -113,6 +115,21 @@ func checkMachine(v strict.Value, m strict.Map, machine Machine) {
 		if machine.Process == Router && (t.Reach() <= 0 || t.Number < 1 || t.Flutes < 1) {
 			at.Fail("a cutter needs stickout_mm (or reach_mm), flutes, and a number of 1 or more", "")
 		}
+	}
+}
+
+// checkZCounts: programs are written with Z up from the foam. Where it counts the other
+// way, a laser may have them as long as they never leave the Z that it is focused at.
+func checkZCounts(v strict.Value, m Machine) {
+	if m.ZCounts != ZDown {
+		return
+	}
+	parks := func(at []float64) bool { return len(at) == 3 && at[2] != 0 }
+	switch {
+	case m.Process != Laser:
+		v.Fail("z_counts: down is a laser's whose bed rises, and this one says "+string(m.Process)+": its programs count Z up from the foam", "set the machine's own Z to count up, and take z_counts out")
+	case m.ClearanceMM.Value > 0 || m.ZZero != ZTop || parks(m.Controller.ParkAt) || parks(m.Controller.ChangeAt):
+		v.Fail("where Z counts down, a greater Z drives the head into the foam", "write clearance_mm: 0, z_zero: top, and 0 for the Z of park_at and change_at")
 	}
 }
 

@@ -39,3 +39,14 @@ func (t Tool) NotKnown() []string {
 	}
 	return list
 }
+
+// LowestFocusMM is how far below the foam's top a beam's focus may go, mm, before the
+// nozzle is nearer to the foam than it may be; false where nobody has said how far it
+// stands off.
+func (m Machine) LowestFocusMM() (float64, bool) {
+	return max(0, m.StandoffMM.Value-nozzleGapMM), m.StandoffMM.Value > 0
+}
+
+// nozzleGapMM is kept between nozzle and foam, which swells and lifts at a hot cut
+// (judged, no source).
+const nozzleGapMM = 2

@@ -94,6 +94,7 @@ func (w *profileText) machine(m Machine, as string) {
 	w.line(2, "travel_mm: ["+strings.Join(travel, ", ")+"]")
 	w.numbers(2, numbers(m, machineNumbers), m.Source)
 	w.line(2, "z_zero: "+string(m.ZZero))
+	w.text(2, "z_counts", string(m.ZCounts))
 	w.controller(m.Controller)
 	w.line(2, "tools:")
 	for _, t := range m.Tools {

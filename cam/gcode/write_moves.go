@@ -75,14 +75,10 @@ func (e *emitter) light(percent float64) error {
 	if !(c.PowerScale > 0) || math.IsInf(c.PowerScale, 0) {
 		return fmt.Errorf("machine %s has no power scale", e.machine.ID)
 	}
-	if percent > 0 && percent < c.LeastPowerPercent*(1-1e-9) {
+	if percent > 0 && c.Written(percent) < c.LeastPowerPercent*(1-1e-9) {
 		return fmt.Errorf("a power of %v %% is less than the %v %% at which the beam of %s burns steadily", percent, c.LeastPowerPercent, e.machine.ID)
 	}
-	power := percent / 100 * c.PowerScale
-	if c.WholePower {
-		power = math.Floor(power + 1e-9) // down: never more than was planned
-	}
-	s := short(power)
+	s := short(c.Written(percent) / 100 * c.PowerScale)
 	switch {
 	case s == "0" && percent > 0:
 		return fmt.Errorf("a power of %v %% is nothing on a scale of %v", percent, c.PowerScale)

@@ -15,7 +15,7 @@ func (c CutSheet) laid(s Sheet) []string {
 	if c.Plan.Machine.Process.Traits().Beam {
 		return []string{
 			"Lay the foam on the bed: " + foam + ". Good face up, raised on pins or a comb, so that the bed leaves no marks on it.",
-			"Hold it with pins or weights outside the cut, lower than the nozzle.",
+			"Hold it with pins or weights outside the cut, lower than the nozzle." + c.lowered(s),
 		}
 	}
 	lay := "Lay the foam on the bed: "
@@ -24,6 +24,19 @@ func (c CutSheet) laid(s Sheet) []string {
 	}
 	hold := c.heldBy(s)
 	return []string{lay + foam + ".", hold + c.clamped(s)}
+}
+
+// lowered is how near to the foam a program's focus brings the nozzle; "" where it stays.
+func (c CutSheet) lowered(s Sheet) string {
+	down := -s.Stats.Min.Z
+	if down <= 0 || c.Plan.Machine.TravelMM[2].Value == 0 || c.Plan.Machine.DrawingsOnly() {
+		return ""
+	}
+	text := fmt.Sprintf(" The program brings the nozzle %s down", c.length(down))
+	if off := c.Plan.Machine.StandoffMM.Value; off > 0 {
+		text += fmt.Sprintf(", to %s above the foam", c.length(off-down))
+	}
+	return text + ": look on the empty bed, with the beam off, that your machine's Z counts so."
 }
 
 // UnknownNutMM is the nut that room is kept for where nobody has said how wide it is: the

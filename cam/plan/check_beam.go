@@ -2,35 +2,65 @@ package plan
 
 import (
 	"fmt"
+	"math"
 
 	"traywright/profiles"
 )
 
-// A beam as it is used: the least power at which it burns, and how far it leans.
+// A beam as it is used: the least power at which it burns, how near its nozzle comes to
+// the foam, and how far it leans.
 
 // tooWeak refuses a recipe whose power, of a cut or of a mark, is more than none and
 // less than what the tube needs to burn: it would stay dark, or flicker.
 func (m *maker) tooWeak(r profiles.Recipe, use, hint string) *refusal {
-	least := m.Machine.Controller.LeastPowerPercent
-	if !m.beam() || !(r.PowerPercent.Value < least*(1-1e-9)) {
+	least, written := m.Machine.Controller.LeastPowerPercent, m.Machine.Controller.Written(r.PowerPercent.Value)
+	if !m.beam() || !(written < least*(1-1e-9)) {
 		return nil
 	}
 	return &refusal{
 		rule: "power-too-low",
 		message: fmt.Sprintf("the recipe for foam %s on %s with the tool %s %s at %.3g %% of full power, and below %g %% its beam does not burn steadily",
-			r.Foam, m.Machine.ID, r.Tool, use, r.PowerPercent.Value, least),
+			r.Foam, m.Machine.ID, r.Tool, use, written, least),
 		hint: hint,
 	}
 }
 
 // weakMark refuses marks that a beam would not burn.
 func (m *maker) weakMark(r, how profiles.Recipe) *refusal {
-	share := m.Machine.Controller.LeastPowerPercent / r.PowerPercent.Value
+	share := m.Machine.Controller.LeastWritten() / r.PowerPercent.Value
 	hint := fmt.Sprintf("set mark_share to %.2g or more in the recipe, and raise the feed of marks on a scrap first; or leave the label out", share+0.005)
 	if share > 0.5 {
 		hint = "leave the label out, or cut its letters through"
 	}
 	return m.tooWeak(how, "engraves", hint)
+}
+
+// tooLow refuses passes whose focus would take the head into the foam, or the wrong way,
+// and warns once where nobody has said how far its nozzle stands off.
+func (m *maker) tooLow(r profiles.Recipe, l Layer) *refusal {
+	if !m.beam() || m.Machine.TravelMM[2].Value == 0 || !m.Machine.Controller.Moves("Z") {
+		return nil
+	}
+	passes := m.Means.Passes(0, l.Thickness.MM(), []Bed{{BottomMM: l.Thickness.MM(), Recipe: r}})
+	if len(passes) == 0 || passes[len(passes)-1].FocusMM == 0 {
+		return nil
+	}
+	lowest, n := passes[len(passes)-1].FocusMM, len(passes)
+	name := fmt.Sprintf("recipe for %s on %s with %s", r.Foam, r.Machine, r.Tool)
+	most, known := m.Machine.LowestFocusMM()
+	switch {
+	case m.Machine.ZCounts == profiles.ZDown:
+		return &refusal{rule: "focus-wrong-way", message: fmt.Sprintf("the %s lowers the focus by %s in %d passes, and Z of %s counts down, so that the head would rise", name, m.mm(lowest), n, m.Machine.ID),
+			hint: "set focus_step_mm to 0 in the recipe: all passes are then made at the focus that a hand sets"}
+	case !known && !m.told["nozzle "+name]:
+		m.told["nozzle "+name] = true
+		m.log.warn(place{text: name}, "nozzle-unknown", fmt.Sprintf("lowers the head by %s in %d passes, and nobody has said how far its nozzle stands off the foam", m.mm(lowest), n),
+			"measure from nozzle to foam where the beam is in focus, and write standoff_mm into the machine's profile; until then set focus_step_mm to 0")
+	case known && lowest > most+m.slackMM():
+		return &refusal{rule: "nozzle-too-low", message: fmt.Sprintf("the %s lowers the head by %s in %d passes, and its nozzle stands %s off the foam: it may come down %s", name, m.mm(lowest), n, m.mm(m.Machine.StandoffMM.Value), m.mm(most)),
+			hint: fmt.Sprintf("set focus_step_mm to %g or less in the recipe", math.Floor(10*most/float64(n-1)+1e-9)/10)}
+	}
+	return nil
 }
 
 // slantMM is the thickness above which a taper that nobody measured may matter: one

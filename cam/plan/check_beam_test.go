@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -40,6 +41,75 @@ func TestABeamIsNotAskedForLessThanItBurnsAt(t *testing.T) {
 	assert.Contains(t, run(15, 0.1, true), "engraves at 4.5 % of full power, and below 15 % its beam does not burn steadily; set mark_share to 0.34 or more")
 	assert.Empty(t, run(15, 0.34, true), "what the hint says works")
 	assert.Contains(t, run(30, 0.1, true), "leave the label out, or cut its letters through")
+}
+
+// Where S has no decimals, what is written counts: 15 % of 255 is S38.25, and S38 is 14.9 %
+// (arithmetic).
+func TestABeamsPowerIsWhatTheControllerCanSay(t *testing.T) {
+	run := func(percent float64) string {
+		tray := pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.Through = true }))
+		tray.Layers = tray.Layers[1:]
+		in := input(t, bench(tray), "bench-laser")
+		in.Machine.Controller.LeastPowerPercent, in.Machine.Controller.WholePower, in.Machine.Controller.PowerScale = 15, true, 255
+		recipe := in.Recipe
+		in.Recipe = func(foam, tool string) (profiles.Recipe, bool) {
+			r, ok := recipe(foam, tool)
+			r.PowerPercent.Value = percent
+			return r, ok
+		}
+		_, found := Make(in)
+		return rules(found)
+	}
+	assert.Contains(t, run(15), "error:power-too-low")
+	assert.NotContains(t, run(15.3), "power-too-low", "S39, 15.29 %")
+}
+
+// The head goes down with the focus, and its nozzle stands off the foam by no more than it
+// does; 2 mm are kept (judged, no source). A hint, followed literally, works.
+func TestAFocusKeepsTheNozzleOffTheFoam(t *testing.T) {
+	run := func(standoff, step float64, set func(*profiles.Machine)) (list string, said string) {
+		tray := pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.Through = true }))
+		tray.Layers = tray.Layers[:1]
+		tray.Layers[0].Thickness = mm(25.4) // in four passes of 7 mm
+		in := input(t, bench(tray), "bench-laser")
+		in.Machine.StandoffMM.Value = standoff
+		if set != nil {
+			set(&in.Machine)
+		}
+		recipe := in.Recipe
+		in.Recipe = func(foam, tool string) (profiles.Recipe, bool) {
+			r, ok := recipe(foam, tool)
+			r.MMPerPass.Value, r.FocusStepMM.Value = 7, step
+			return r, ok
+		}
+		_, found := Make(in)
+		for _, f := range found {
+			if strings.Contains(f.Rule, "nozzle") || strings.Contains(f.Rule, "focus") {
+				said = f.Message + "; " + f.Hint
+			}
+		}
+		return rules(found), said
+	}
+	list, said := run(8, 5, nil)
+	assert.Contains(t, list, "error:nozzle-too-low")
+	assert.Contains(t, said, "lowers the head by 15 mm in 4 passes, and its nozzle stands 8 mm off the foam: it may come down 6 mm; set focus_step_mm to 2 or less")
+	list, _ = run(8, 2, nil)
+	assert.NotContains(t, list, "nozzle")
+	list, _ = run(1, 0, nil)
+	assert.NotContains(t, list, "nozzle", "it stays where it is")
+	list, said = run(1, 1, nil)
+	assert.Contains(t, list, "error:nozzle-too-low")
+	assert.Contains(t, said, "set focus_step_mm to 0 or less")
+	list, said = run(0, 5, nil)
+	assert.Contains(t, list, "warning:nozzle-unknown", "nobody has said")
+	assert.Contains(t, said, "until then set focus_step_mm to 0")
+	list, said = run(30, 5, func(m *profiles.Machine) { m.ZCounts = profiles.ZDown })
+	assert.Contains(t, list, "error:focus-wrong-way")
+	assert.Contains(t, said, "so that the head would rise; set focus_step_mm to 0")
+	list, _ = run(30, 0, func(m *profiles.Machine) { m.ZCounts = profiles.ZDown })
+	assert.NotContains(t, list, "focus")
+	list, _ = run(1, 5, func(m *profiles.Machine) { m.TravelMM[2].Value = 0 })
+	assert.NotContains(t, list, "nozzle", "no Z to move")
 }
 
 // A beam's walls lean by a taper that a coupon tells; in thin foam it is no matter

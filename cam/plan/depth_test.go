@@ -57,7 +57,7 @@ func TestPassesAlone(t *testing.T) {
 	whole := in.Recipe
 	in.Recipe = func(foam, tool string) (profiles.Recipe, bool) {
 		r, ok := whole(foam, tool)
-		r.MMPerPass, r.MostMM, r.Passes.Value = profiles.Number{}, profiles.Number{}, 3
+		r.MMPerPass, r.MostMM, r.Passes.Value, r.FocusStepMM.Value = profiles.Number{}, profiles.Number{}, 3, 3
 		return r, ok
 	}
 	p, found := Make(in)

@@ -166,7 +166,11 @@ func (stub) Lacks(r profiles.Recipe) string {
 }
 
 func (stub) Passes(fromMM, toMM float64, layers []Bed) []Pass {
-	return slices.Repeat([]Pass{{FromMM: fromMM, ToMM: toMM}}, max(1, int(layers[0].Recipe.Passes.Value)))
+	list := slices.Repeat([]Pass{{FromMM: fromMM, ToMM: toMM}}, max(1, int(layers[0].Recipe.Passes.Value)))
+	for k := range list {
+		list[k].FocusMM = float64(k) * layers[0].Recipe.FocusStepMM.Value
+	}
+	return list
 }
 
 func (s stub) Hold(bottom profiles.Recipe, thicknessMM float64) (Hold, string) {

@@ -82,6 +82,9 @@ func (m *maker) recipes(t task, tool profiles.Tool) ([]profiles.Recipe, *refusal
 				hint:    "set " + name + " in the recipe",
 			}
 		}
+		if no := m.tooLow(r, l); no != nil {
+			return nil, no
+		}
 		list[i] = r
 	}
 	return list, nil

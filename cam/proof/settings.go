@@ -50,6 +50,8 @@ func (d *run) checkSettings() {
 	}
 	d.checkAir()
 	d.checkBeamMode()
+	d.checkHead()
+	d.checkBurning()
 	d.checkSpindle()
 }
 

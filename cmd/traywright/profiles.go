@@ -295,6 +295,9 @@ func (w profileWriter) machine(m profiles.Machine) {
 	fmt.Fprintf(w, "%s: %s (%s)\n", m.ID, m.Name, m.Process)
 	w.numbers(m.Numbers())
 	w.row("  z_zero", string(m.ZZero), zeroMeans[m.ZZero]+"; "+m.Source)
+	if m.ZCounts != "" {
+		w.row("  z_counts", string(m.ZCounts), "which way Z counts; "+m.Source)
+	}
 	w.controller(m)
 	for _, z := range m.Clamps {
 		text := fmt.Sprintf("%g x %g mm at X%g Y%g, %g mm high", z.LengthMM, z.WidthMM, z.XMM, z.YMM, z.HeightMM)

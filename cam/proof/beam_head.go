@@ -1,0 +1,42 @@
+package proof
+
+import (
+	"math"
+
+	"traywright/profiles"
+)
+
+// checkHead: a head that is lowered for its focus keeps its nozzle off the foam.
+func (d *run) checkHead() {
+	m := d.setup.Machine
+	most, known := m.LowestFocusMM()
+	if !d.beam || !known || m.ZZero == profiles.ZBed && d.setup.ThicknessMM <= 0 {
+		return
+	}
+	for _, motion := range d.result.Motions {
+		down := -motion.lowest()
+		if m.ZCounts == profiles.ZDown {
+			down = math.Max(motion.From.Z, motion.To.Z)
+		}
+		if down > most+slackMM {
+			d.wrong(motion.Line, "nozzle-too-low", "the head comes down %v below its first focus, and its nozzle stands %v off the foam: it may come down %v", length(down), length(m.StandoffMM.Value), length(most)).
+				hint("make all passes at one height: take the Z words out")
+			return
+		}
+	}
+}
+
+// checkBurning: a beam that is asked for less than it burns at stays dark, or flickers.
+func (d *run) checkBurning() {
+	least := d.setup.Machine.Controller.LeastPowerPercent
+	if !d.beam || least <= 0 {
+		return
+	}
+	for _, m := range d.result.Motions {
+		if m.On && !m.Rapid && m.Power > 0 && m.Power*exactly < least {
+			d.strictly(m.Line, "power-too-low", "asks for %v %% of full power, and below %v %% the beam does not burn steadily", number(m.Power), number(least)).
+				hint("raise S to %v or more, and F with it", number(math.Ceil(d.setup.Machine.Controller.LeastWritten()*d.setup.Machine.Controller.PowerScale/100)))
+			return
+		}
+	}
+}

@@ -1,0 +1,44 @@
+package profiles
+
+import (
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// A laser whose bed rises counts Z down; what would then drive the head into the foam is
+// not read, and neither is a cutter that counts so.
+func TestWhichWayZCounts(t *testing.T) {
+	read := func(machine string, change ...string) (*Catalog, error) {
+		c := shippedCatalog(t)
+		m, _ := c.Machine(machine)
+		text := strings.NewReplacer(change...).Replace(string(c.MachineFile(m, "mine")))
+		return c, c.Add(fstest.MapFS{"mine.yaml": {Data: []byte(text)}})
+	}
+	c, err := read("bench-laser", "z_zero: top\n", "z_zero: top\n    z_counts: down\n")
+	require.NoError(t, err)
+	m, _ := c.Machine("mine")
+	assert.Equal(t, ZDown, m.ZCounts)
+	assert.Contains(t, string(c.MachineFile(m, "again")), "z_counts: \"down\"")
+	low, known := m.LowestFocusMM()
+	assert.True(t, known)
+	assert.Equal(t, 6.0, low)
+	_, err = read("bench-laser", "z_zero: top\n", "z_zero: bed\n    z_counts: down\n")
+	assert.ErrorContains(t, err, "a greater Z drives the head into the foam")
+	_, err = read("bench-laser", "z_zero: top\n", "z_zero: top\n    z_counts: down\n", "clearance_mm: 0", "clearance_mm: 3")
+	assert.ErrorContains(t, err, "a greater Z drives the head into the foam")
+	_, err = read("bench-router", "z_zero: top\n", "z_zero: top\n    z_counts: down\n")
+	assert.ErrorContains(t, err, "its programs count Z up from the foam")
+	_, err = read("bench-router", "max_rpm: 24000\n", "max_rpm: 24000\n    standoff_mm: 8\n")
+	assert.ErrorContains(t, err, "a machine with standoff_mm is a laser")
+}
+
+// What nobody measured on an own machine is not taken from another's nozzle.
+func TestANozzleIsNobodyElses(t *testing.T) {
+	c := shippedCatalog(t)
+	text := string(c.OwnFile(Own{ID: "loft", Process: Laser, TravelMM: [3]float64{300, 200, 40}, PowerW: 40, WavelengthNM: 10600, PowerScale: 255, Tools: []OwnTool{{DiameterMM: 0.2}}}))
+	assert.NotContains(t, text, "standoff_mm")
+}
