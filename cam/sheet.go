@@ -246,6 +246,7 @@ func (w *sheetWork) limits(c plan.Cut, m profiles.Machine) []proof.Limits {
 			StepDownMM: r.StepdownMM.Value, RPM: c.Recipes[0].RPM.Value, PowerPercent: r.PowerPercent.Value, Passes: len(c.Passes), MMPerPass: r.MMPerPass.Value,
 		}
 		for _, p := range c.Passes {
+			l.PauseS = max(l.PauseS, p.PauseS)
 			if m.TravelMM[2].Value > 0 {
 				l.FocusMM = append(l.FocusMM, p.FocusMM)
 			}

@@ -35,7 +35,7 @@ func (d *Tried) takeDepth(c *profiles.Catalog) finding.List {
 		return finding.List{note}
 	}
 	d.setup.Recipe.FeedMMPerMin, d.setup.Recipe.PowerPercent = recipe.FeedMMPerMin.Value, recipe.PowerPercent.Value
-	d.setup.Recipe.MMPerPass, d.setup.Recipe.Passes = recipe.MMPerPass.Value, 1
+	d.setup.Recipe.MMPerPass, d.setup.Recipe.Passes, d.setup.Recipe.PauseS = recipe.MMPerPass.Value, 1, recipe.PauseS.Value
 	marking, _ := process.MeansOf(m).Marking(recipe, d.setup.ThicknessMM)
 	d.setup.MarkShare = marking.PowerPercent.Value / recipe.PowerPercent.Value
 	note.Message += fmt.Sprintf("; whether its beam goes through is judged by the recipe for %s on %s", recipe.Foam, recipe.Machine)

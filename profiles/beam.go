@@ -67,6 +67,7 @@ func (m Machine) beamSigns() []string {
 	sign(m.PowerW.Value != 0, "power_w")
 	sign(m.WavelengthNM.Value != 0, "wavelength_nm")
 	sign(m.StandoffMM.Value != 0, "standoff_mm")
+	sign(m.RiseS.Value != 0, "rise_s")
 	sign(m.Controller.PowerScale != 0, "power_scale")
 	sign(len(m.Controller.Air) > 0, "air_assist")
 	sign(m.MaxRPM.Value > 0 && m.MaxRPM.Value <= MostPowerScale, fmt.Sprintf("a max_rpm of %g, which is a scale of power and no spindle's speed,", m.MaxRPM.Value))
@@ -85,7 +86,7 @@ func contradiction(p Process, sign string) string {
 }
 
 // beamRecipe are the keys that only a beam's recipe has.
-var beamRecipe = []string{"power_percent", "focus_step_mm", "mark_share"}
+var beamRecipe = []string{"power_percent", "focus_step_mm", "pause_s", "mark_share"}
 
 // beamKeys are what a recipe for another process has of a beam's.
 func (r Recipe) beamKeys(p Process) []string {

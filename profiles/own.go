@@ -209,6 +209,7 @@ func (r *Recipe) forBeam(like, m Machine) bool {
 		r.PowerPercent.Source = "all that the tube has; starting value, measure your own"
 		r.atMost(&r.MMPerPass, r.MMPerPass.Value*share, why)
 		r.atMost(&r.MostMM, r.MostMM.Value*share, why)
+		r.atMost(&r.FocusStepMM, r.FocusStepMM.Value*share, why)
 	}
 	return r.MMPerPass.Value >= 0.1
 }

@@ -138,6 +138,7 @@ type Machine struct {
 	PowerW              Number         `json:"power_w"`              // laser
 	WavelengthNM        Number         `json:"wavelength_nm"`        // laser
 	StandoffMM          Number         `json:"standoff_mm,omitzero"` // laser: from nozzle to foam where the beam is focused on its top; not given is not known
+	RiseS               Number         `json:"rise_s,omitzero"`      // laser: until the beam has its power, from the word that lights it; not given is at once
 	MaxRPM              Number         `json:"max_rpm"`              // router
 	ZeroMM              Number         `json:"zero_mm,omitzero"`     // how far off a Z zero may be that was touched off by hand, either way; not given is not known
 	BedCutMM            Number         `json:"bed_cut_mm,omitzero"`  // how deep a tool may cut into what the foam lies on; not given is any
@@ -178,6 +179,7 @@ type Recipe struct {
 	MostMM         Number `json:"most_mm"`          // the thickest layer that it goes through; not given is not known
 	Passes         Number `json:"passes"`           // laser: at least so many; see Through
 	FocusStepMM    Number `json:"focus_step_mm"`    // laser: focus lowered per pass
+	PauseS         Number `json:"pause_s,omitzero"` // laser: stays dark before it goes over a place again; not given is not at all
 	LeadInMM       Number `json:"lead_in_mm"`       // laser: run-up in the waste
 	CornerRadiusMM Number `json:"corner_radius_mm"` // least inside corner radius, so that foam does not tear
 	TaperDegrees   Number `json:"taper_degrees"`    // laser: half angle of the beam, 0 unknown

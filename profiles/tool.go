@@ -50,3 +50,6 @@ func (m Machine) LowestFocusMM() (float64, bool) {
 // nozzleGapMM is kept between nozzle and foam, which swells and lifts at a hot cut
 // (judged, no source).
 const nozzleGapMM = 2
+
+// RunOnMM is how far a beam goes at a feed, mm/min, until it has its power.
+func (m Machine) RunOnMM(feedMMPerMin float64) float64 { return m.RiseS.Value * feedMMPerMin / 60 }

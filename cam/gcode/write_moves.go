@@ -32,6 +32,7 @@ func (e *emitter) move(from process.Point, move process.Move) error {
 	}
 	if move.Kind == process.Rapid {
 		e.rapid(to)
+		e.dwell(move.WaitS)
 		return nil
 	}
 	if err := e.ready(move); err != nil {

@@ -31,6 +31,8 @@ func settingValue(s process.Setting, u units.Unit) string {
 		return fmt.Sprintf("%g %%", v)
 	case process.TurnsPerMinute:
 		return fmt.Sprintf("%g rpm", v)
+	case process.Seconds:
+		return fmt.Sprintf("%g s", v)
 	default:
 		return Length(v, u)
 	}

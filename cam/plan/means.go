@@ -41,6 +41,7 @@ type Pass struct {
 	FromMM, ToMM float64 // the floor it starts from, and the floor it leaves
 	Layer        int     // whose settings rule: an index into Sheet.Layers
 	FocusMM      float64 // of a beam: how far below its first focus
+	PauseS       float64 // of a beam: how long it stays dark before, where the last pass was
 }
 
 // Hold is what is left standing so that nothing flies loose; the zero value is

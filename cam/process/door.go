@@ -41,6 +41,7 @@ const (
 	PassCount
 	Percent
 	TurnsPerMinute
+	Seconds
 )
 
 var processes = map[profiles.Process]Process{

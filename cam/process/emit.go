@@ -28,6 +28,13 @@ func (e *emitter) push(m Move) {
 
 func (e *emitter) rapid(to Point) { e.push(Move{Kind: Rapid, To: to}) }
 
+// wait stays where it is, with the beam off.
+func (e *emitter) wait(seconds float64) {
+	if seconds > 0 {
+		e.moves = append(e.moves, Move{Kind: Rapid, To: e.at, WaitS: seconds})
+	}
+}
+
 func (e *emitter) line(to Point, feed float64) {
 	e.push(Move{Kind: Line, To: to, FeedMMPerMin: feed, PowerPercent: e.power})
 }

@@ -12,10 +12,12 @@ import (
 // laser cuts along the edges with a beam, kerf taken off. What falls out is
 // waste, and every contour begins there: the beam runs in on a quarter circle of
 // the recipe's lead-in length that touches the wall, so that neither piercing
-// nor speeding up marks it, and runs a kerf past its start, so that nothing is
-// left hanging where a controller lights or douses the beam late.
+// nor speeding up marks it, and runs past its start, so that nothing is
+// left hanging where a controller lights or douses the beam late, or its power
+// supply is slow.
 //
-// All passes of a contour are cut before the next contour is begun. Between its
+// All passes of a contour are cut before the next contour is begun, each but the
+// first after a pause in the dark, because heat gathers where one ends. Between its
 // passes the waste stays where it is; a neighbour's pass in between would give
 // it time to cool, shrink and shift, and the second pass would miss the first.
 type laser struct {
@@ -134,6 +136,7 @@ func (l *laser) contours(kind OpKind, cut plan.Cut, waste room, list []geometry.
 		lap := waste.wallLap(c, near, leadRadius(recipe), l.tol)
 		for _, pass := range cut.Passes {
 			l.over(e, lap.from(), -pass.FocusMM)
+			e.wait(pass.PauseS)
 			l.lap(e, lap, recipe, cut.KerfMM[0])
 		}
 		l.leave(e, lap.from())
@@ -148,12 +151,13 @@ func (l *laser) contours(kind OpKind, cut plan.Cut, waste room, list []geometry.
 // leadRadius makes a quarter circle as long as the lead-in.
 func leadRadius(r profiles.Recipe) float64 { return r.LeadInMM.Value / (math.Pi / 2) }
 
-// lap cuts one pass, and a kerf past its start.
+// lap cuts one pass, and past its start: a kerf, or as far as a slow power supply takes
+// until the beam has its power.
 func (l *laser) lap(e *emitter, lap lap, recipe profiles.Recipe, kerf float64) {
 	feed, z := feedsOf(recipe, l.machine).cut, e.at.Z
 	e.segment(lap.in(), z, feed)
 	t := newTrack(lap.contour)
-	past := math.Min(kerf, t.length()/2)
+	past := math.Min(math.Max(kerf, l.machine.RunOnMM(feed)), t.length()/2)
 	for _, s := range t.part(0, t.length()+past) {
 		e.segment(s, z, feed)
 	}

@@ -20,10 +20,14 @@ func (beaming) cutter(sheet plan.Sheet, m profiles.Machine, tol float64) (cutter
 }
 
 func (beaming) Settings(r profiles.Recipe) []Setting {
-	return []Setting{
+	list := []Setting{
 		{Name: "feed", Number: r.FeedMMPerMin, Unit: PerMinute}, {Name: "passes", Number: r.Passes, Unit: PassCount},
 		{Name: "power", Number: r.PowerPercent, Unit: Percent}, {Name: "kerf", Number: r.KerfMM, Unit: Millimetres},
 	}
+	if r.Passes.Value > 1 && r.PauseS.Value > 0 {
+		list = append(list, Setting{Name: "pause between passes", Number: r.PauseS, Unit: Seconds})
+	}
+	return list
 }
 
 func (beaming) SetZero() string { return "Set the zero point, and focus there" }
@@ -51,6 +55,9 @@ func (beaming) Passes(fromMM, toMM float64, layers []plan.Bed) []plan.Pass {
 	step := math.Min(r.FocusStepMM.Value, (toMM-fromMM)/float64(len(list)))
 	for k := range list {
 		list[k] = plan.Pass{FromMM: fromMM, ToMM: toMM, FocusMM: float64(k) * step}
+		if k > 0 {
+			list[k].PauseS = r.PauseS.Value
+		}
 	}
 	return list
 }

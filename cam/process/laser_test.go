@@ -215,3 +215,36 @@ func TestLaserRefusals(t *testing.T) {
 		})
 	}
 }
+
+// A lap closes on what a slow power supply takes until the beam has its power: rise time by
+// feed, and never less than a kerf. Passes but the first begin after a pause in the dark.
+func TestALapClosesOnASlowPowerSupplyAndPauses(t *testing.T) {
+	hole := rectangle(20, 20, 40, 30, 2)
+	sheet := laserSheet(plan.Cut{Name: "hole", Shape: hole, Through: true}) // 0.3 mm of kerf, two passes
+	for i := range sheet.Cuts {
+		sheet.Cuts[i].Recipes[0].PauseS = number(3)
+	}
+	sheet.Edge.Recipes[0].PauseS = number(3)
+	feed := sheet.Edge.Recipes[0].FeedMMPerMin.Value
+	litMM := func(runOn float64) (mm float64, waits []float64) {
+		m := benchLaser()
+		m.RiseS = number(runOn / feed * 60)
+		p, err := made(sheet, m, tol)
+		require.NoError(t, err)
+		for _, op := range p.Ops {
+			for _, move := range op.Moves {
+				if move.WaitS > 0 {
+					assert.Equal(t, Rapid, move.Kind)
+					waits = append(waits, move.WaitS)
+				}
+			}
+		}
+		return litLength(p.Ops[0], hole), waits
+	}
+	fast, waits := litMM(0)
+	assert.Equal(t, []float64{3, 3}, waits, "two passes of the hole, and of the outline")
+	kerf, _ := litMM(0.2)
+	assert.InDelta(t, fast, kerf, 1e-9, "less than a kerf")
+	slow, _ := litMM(3)
+	assert.InDelta(t, 2*(3-0.3), slow-fast, 1e-6)
+}

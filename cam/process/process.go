@@ -34,6 +34,7 @@ type Move struct {
 	Center       geometry.Point // arcs: absolute
 	FeedMMPerMin float64        // cutting moves; 0 for Rapid
 	PowerPercent float64        // laser: beam power during the move; 0 is off
+	WaitS        float64        // rapids: how long it then stays, dark
 }
 
 // OpKind is the part of the sheet an operation makes.

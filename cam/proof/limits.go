@@ -17,6 +17,7 @@ type Limits struct {
 	PowerPercent   float64   // beam
 	Passes         int       // beam: that go through; 0 where it only marks
 	MMPerPass      float64   // beam: the foam that one pass goes through at that power and feed; 0 is its share of the sheet
+	PauseS         float64   // beam: that it stays dark before it goes over a place again
 	FocusMM        []float64 // beam: how far below the foam's top each pass is focused; nil where its height is set by hand
 }
 

@@ -26,6 +26,8 @@ type laid struct {
 	most  int            // and where it has the most, along two kerfs or more
 	mm    float64        // how deep the foam is cut behind it, at the least
 	inAll float64        // and when all is done
+	own   float64        // mm of it that the beam has gone over since it was lit
+	after int            // the last motion before that which went over two kerfs of it or more; -1 for none
 	at    geometry.Point // where that is
 }
 
@@ -35,6 +37,7 @@ type stretch struct {
 	passes   int     // that come earlier
 	mm       float64 // how deep those go
 	inAll    float64 // and all of them
+	last     int     // of them the last that comes earlier
 }
 
 // layPasses adds up the passes over each motion's path; passMM is how deep each
@@ -43,7 +46,9 @@ func (d *run) layPasses(passMM func(motion int) float64) []laid {
 	var list []sweep
 	laid := make([]laid, len(d.result.Motions))
 	each := make([]float64, len(laid))
+	lit := d.litBy()
 	for i, m := range d.result.Motions {
+		laid[i].after = -1
 		if each[i] = passMM(i); each[i] > 0 {
 			list = append(list, sweepsOf(i, m, 0, 0, 0)...)
 		}
@@ -65,10 +70,26 @@ func (d *run) layPasses(passMM func(motion int) float64) []laid {
 			covered = w.covered(covered[:0], over, motion, each[motion])
 			laid[motion].take(s, covered, each[motion])
 			width, _ := d.width(d.result.Motions[motion].Tool)
-			laid[motion].most = max(laid[motion].most, 1+mostCover(covered, 2*width/s.length()))
+			again := (2*width + d.runOnMM(motion)) / s.length()
+			laid[motion].most = max(laid[motion].most, 1+mostCover(covered, again))
+			laid[motion].since(lit[motion], s.length(), 2*width, covered)
 		}
 	}
 	return laid
+}
+
+// since adds what has gone over a sweep so long before: since the motion that lit the beam,
+// and before that, where it is no mere crossing.
+func (l *laid) since(lit int, length, crossing float64, covered []stretch) {
+	for _, c := range covered {
+		switch over := (c.to - c.from) * length; {
+		case c.passes == 0:
+		case c.last >= lit:
+			l.own += over
+		case over >= math.Min(length, crossing):
+			l.after = max(l.after, c.last)
+		}
+	}
 }
 
 // take adds a sweep of the motion: the least of its sweeps counts.
@@ -144,7 +165,7 @@ func (w *ways) covered(list []stretch, over []overlap, motion int, own float64) 
 			c.inAll -= own
 		}
 		if c.passes = earlier; earlier > 0 {
-			c.mm = sums[earlier-1]
+			c.mm, c.last = sums[earlier-1], goers[earlier-1]
 		}
 		list = append(list, c)
 	}

@@ -22,6 +22,6 @@ func TestManyPasses(t *testing.T) {
 	passes := d.layPasses(func(i int) float64 { return float64(1 + i/2%2) }) // 1 mm along the line, 2 on the arc
 	for _, i := range []int{0, 1, 2, 3, n / 2, n - 1} {
 		on, each := i/4*2+i%2, 1+i/2%2
-		assert.Equal(t, laid{on + 1, on + 1, float64((on + 1) * each), float64(n / 2 * each), passes[i].at}, passes[i], "motion %d", i)
+		assert.Equal(t, laid{on + 1, on + 1, float64((on + 1) * each), float64(n / 2 * each), 0, passes[i].after, passes[i].at}, passes[i], "motion %d", i)
 	}
 }

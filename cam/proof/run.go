@@ -32,6 +32,7 @@ type run struct {
 	planned   []Limits        // of all cuts of the plan
 	limits    [][]Limits      // of each motion in foam, see limits.go
 	laid      []laid          // of each motion of a beam, see passes.go
+	took      []span          // when each motion begins and ends, s from the start
 	usual     float64         // energy of a beam, where no limits say
 	backwards bool            // it has been told that the spindle turns so
 	unfocused bool            // it has been told that nobody knows the beam's height

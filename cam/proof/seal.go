@@ -62,9 +62,9 @@ func PlanSeal(s Setup, want *Wanted) string {
 		w.say("controller", append(held, c.Class, c.DwellUnit)...)
 	}
 	w.numbers("machine", x, y, m.Controller.PowerScale, m.MaxFeedMMPerMin.Value, m.MaxRPM.Value, m.TravelMM[0].Value, m.TravelMM[1].Value, m.TravelMM[2].Value)
-	if m.StandoffMM.Value > 0 || m.ZCounts == profiles.ZDown || c.LeastPowerPercent > 0 {
+	if m.StandoffMM.Value > 0 || m.RiseS.Value > 0 || m.ZCounts == profiles.ZDown || c.LeastPowerPercent > 0 {
 		w.say("head", m.ZCounts)
-		w.numbers("head", m.StandoffMM.Value, c.LeastPowerPercent)
+		w.numbers("head", m.StandoffMM.Value, m.RiseS.Value, c.LeastPowerPercent)
 	}
 	for _, t := range m.Tools {
 		w.say("tool", t.Number)
@@ -141,6 +141,9 @@ func (w planWriter) limits(list []Limits) {
 		w.say("limits", l.Tool, l.Passes)
 		w.numbers("limits", l.ToMM, l.FeedMMPerMin, l.PlungeMMPerMin, l.StepDownMM, l.RPM, l.PowerPercent, l.MMPerPass)
 		w.numbers("focus", l.FocusMM...)
+		if l.PauseS > 0 {
+			w.numbers("pause", l.PauseS)
+		}
 	}
 }
 

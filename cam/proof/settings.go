@@ -51,6 +51,7 @@ func (d *run) checkSettings() {
 	d.checkAir()
 	d.checkBeamMode()
 	d.checkHead()
+	d.checkPauses()
 	d.checkBurning()
 	d.checkSpindle()
 }
@@ -135,20 +136,26 @@ func (d *run) beamAgainst(l Limits, motion int) *complaint {
 }
 
 // runsOn is whether a motion may be where a lap runs on past its own start: behind
-// it, shorter than two kerfs with all that is more than planned before it, and there
+// it, shorter than two kerfs and what a slow power supply takes with all that is more than planned before it, and there
 // no more than three times for each planned pass: with its way in, round, and on.
 func (d *run) runsOn(motion, passes int) bool {
 	width, _ := d.width(d.result.Motions[motion].Tool)
+	most := 2*width + d.runOnMM(motion)
 	length := 0.0
 	for i := motion; i >= 0 && (d.laid[i].pass == 0 || d.laid[i].pass > passes); i-- {
 		if d.laid[i].pass == 0 {
 			continue // dark: going dark makes a pass no shorter
 		}
-		if length += d.result.Motions[i].flatLength(); length >= 2*width || d.laid[i].pass > 3*passes {
+		if length += d.result.Motions[i].flatLength(); length >= most || d.laid[i].pass > 3*passes {
 			return false
 		}
 	}
-	return length < 2*width
+	return length < most
+}
+
+// runOnMM is how far a lap may run on for a slow power supply, beside two kerfs.
+func (d *run) runOnMM(motion int) float64 {
+	return d.setup.Machine.RunOnMM(d.result.Motions[motion].Feed)
 }
 
 // offFocus holds a beam's height against the pass that it is on. A short piece
@@ -161,7 +168,7 @@ func (d *run) offFocus(l Limits, motion int) *complaint {
 	}
 	pass := max(0, min(d.laid[motion].pass, len(l.FocusMM))-1)
 	planned := l.FocusMM[pass : pass+1]
-	if width, _ := d.width(m.Tool); m.flatLength() < 2*width || d.laid[motion].pass > len(l.FocusMM) {
+	if width, _ := d.width(m.Tool); m.flatLength() < 2*width+d.runOnMM(motion) || d.laid[motion].pass > len(l.FocusMM) {
 		planned = l.FocusMM
 	}
 	for _, z := range planned {

@@ -44,6 +44,7 @@ type leg struct {
 // controller knows nothing of a scale, and an arc is one move to it.
 func (d *run) measureTime() {
 	var legs []leg
+	d.took = make([]span, len(d.result.Motions))
 	next := 0
 	for i, s := range d.trace.Steps {
 		if next < len(d.stepOf) && d.stepOf[next] == i {
@@ -175,6 +176,7 @@ func (l leg) seconds(exit, a float64) float64 {
 // count adds a motion's time where it belongs.
 func (d *run) count(motion int, seconds float64) {
 	m, r := d.result.Motions[motion], &d.result
+	d.took[motion] = span{r.Seconds, r.Seconds + seconds}
 	r.Seconds += seconds
 	if m.On {
 		r.OnSeconds += seconds

@@ -11,7 +11,8 @@ import (
 // its foam and machine, and tells of each number that it lowered. A beam that
 // goes slower heats the foam more, so where it lowers a laser's feed it lowers
 // the power in the same measure. Where a pass then gives less to a mm of its way, it
-// goes through as much less foam; never through more than the recipe says.
+// goes through as much less foam, and its focus goes as much less down; never through
+// more than the recipe says.
 func Limit(r profiles.Recipe, m profiles.Machine, rules []Rules) (profiles.Recipe, finding.List) {
 	l := limiter{recipe: r, rules: rules, machine: m}
 	feed := r.FeedMMPerMin.Value
@@ -25,6 +26,7 @@ func Limit(r profiles.Recipe, m profiles.Machine, rules []Rules) (profiles.Recip
 	l.lower(&l.recipe.PowerPercent, "power", "%", func(l Limits) float64 { return l.PowerPercent })
 	if before, after := r.PassJPerMM(m), l.recipe.PassJPerMM(m); after < before*(1-1e-9) && r.MMPerPass.Value > 0 {
 		l.set(&l.recipe.MMPerPass, "depth of a pass", "mm", r.MMPerPass.Value*after/before, "the lower power")
+		l.recipe.FocusStepMM.Value *= after / before
 	}
 	return l.recipe, l.found
 }

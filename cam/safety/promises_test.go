@@ -71,6 +71,7 @@ var promises = []struct{ begins, heldBy string }{
 	{"A rule by kind holds for what speaks", "TestAForbidByKindIsNotTalkedRound"},
 	{"A recipe or a program that gives a mm", "TestABeamIsBoundByItsStart TestHeat attack_energy"},
 	{"A program whose beam is lit", "TestCheckLit attack_energy"},
+	{"Heat gathers** where a beam goes over", "TestPausesBetweenPasses beam_use"},
 	{"The number that traywright prints follows EN 207", "TestLB"},
 	{"`traywright hotwire` does these sums", "TestVoltageLimits hotwire"},
 	{"traywright has the rows and a profile for hot wires", "TestSafetyDocumentQuotesTheTable profiles"},

@@ -165,6 +165,8 @@ func noHigher(t require.TestingT, recipe profiles.Recipe, m profiles.Machine, fe
 		if recipe.MMPerPass.Value > 0 { // it goes with the heat in each millimetre, down and never up
 			share := b.PowerPercent.Value / b.FeedMMPerMin.Value / (recipe.PowerPercent.Value / recipe.FeedMMPerMin.Value)
 			require.InDelta(t, min(1, share), b.MMPerPass.Value/recipe.MMPerPass.Value, 1e-9)
+			require.InDelta(t, min(1, share)*recipe.FocusStepMM.Value, b.FocusStepMM.Value, 1e-9, "the focus goes down with it")
+			b.FocusStepMM = a.FocusStepMM
 		}
 		b.FeedMMPerMin, b.PlungeMMPerMin, b.PowerPercent, b.MMPerPass = a.FeedMMPerMin, a.PlungeMMPerMin, a.PowerPercent, a.MMPerPass
 		require.Equal(t, a, b, "nothing else changes")
