@@ -83,18 +83,31 @@ func (l layers) of(d process.Drawn) drawing.Layer {
 	return drawing.Layer{Name: depthName(pocketLayer, d.DepthMM), Stroke: c.Stroke, Index: c.Index}
 }
 
-// cutting is a drawing of where a tool's centre or the beam runs, layer after layer in
-// the order in which the first path of each is cut.
+// cutting is a drawing of where a tool's centre or the beam runs. What reads it may go by
+// its layers or by its paths: marks come first, then pockets, shallow to deep, as what
+// overlaps a deeper one has to be cut before it, and within a layer as the program cuts
+// them, what lies in an island before what is round it; the outline comes last.
 func (l layers) cutting(paths []process.Drawn) drawing.Drawing {
 	var d drawing.Drawing
-	for _, path := range paths {
+	for _, path := range slices.SortedStableFunc(slices.Values(paths), shallowFirst) {
 		layer := l.of(path)
 		if !slices.Contains(d.Layers, layer) {
 			d.Layers = append(d.Layers, layer)
 		}
 		d.Paths = append(d.Paths, closed(drawing.Path{Layer: layer.Name, Contour: path.Contour, Open: path.Path}))
 	}
-	return byLayer(d)
+	return d
+}
+
+// shallowFirst orders paths by their layers.
+func shallowFirst(a, b process.Drawn) int {
+	deep := func(d process.Drawn) float64 {
+		if d.DepthMM == 0 {
+			return math.Inf(1)
+		}
+		return toPrinted(d.DepthMM)
+	}
+	return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(deep(a), deep(b)))
 }
 
 // byLayer puts the paths of one layer together.
@@ -164,7 +177,7 @@ func (w *sheetWork) drawings(p *plan.Plan, o Options) error {
 		if len(runs) > 1 {
 			name = fmt.Sprintf("%s-t%d", w.name, k+1)
 		}
-		d.About = fmt.Sprintf("Paths are in cutting order, the kerf of %s taken off.", run[0].Tool.ID)
+		d.About = fmt.Sprintf("Paths are in an order to cut them in, the kerf of %s taken off.", run[0].Tool.ID)
 		list, names = append(list, d), append(names, name)
 	}
 	if o.Finished || !p.Machine.Process.Traits().Beam {
@@ -229,14 +242,40 @@ func (w *sheetWork) load(p *plan.Plan) []page.DrawnLayer {
 	}
 	l := newLayers(p)
 	var list []page.DrawnLayer
-	for _, d := range w.program.Drawn {
+	for _, d := range slices.SortedStableFunc(slices.Values(w.program.Drawn), shallowFirst) {
 		layer := l.of(d)
 		if w.k > 0 && d.Tool.Number != w.program.Ops[0].Tool.Number || slices.ContainsFunc(list, func(have page.DrawnLayer) bool { return have.Name == layer.Name }) {
 			continue
 		}
-		list = append(list, page.DrawnLayer{Name: layer.Name, Stroke: layer.Stroke, Index: layer.Index, Recipes: w.recipesOf(d)})
+		list = append(list, page.DrawnLayer{Name: layer.Name, Stroke: layer.Stroke, Index: layer.Index, Recipes: w.recipesOf(d), How: w.howDeep(d, p)})
 	}
 	return list
+}
+
+// howDeep is what a hand tells a cutter of a path that the drawing does not: how deep, from
+// the foam's top, and what becomes of what it goes round. A beam goes through.
+func (w *sheetWork) howDeep(d process.Drawn, p *plan.Plan) string {
+	if p.Machine.Process.Traits().Beam {
+		return ""
+	}
+	length := func(mm float64) string { return page.Length(mm, p.Job.Units) }
+	switch {
+	case d.Kind == process.Mark:
+		return fmt.Sprintf("engrave %s deep", length(w.sheet.Marking.DepthMM))
+	case d.Kind == process.Pocket && d.DepthMM > 0:
+		return fmt.Sprintf("cut %s deep, and clear all inside it", length(d.DepthMM))
+	case d.Kind == process.Pocket:
+		below := 0.0
+		for _, c := range w.sheet.Cuts {
+			below = max(below, c.BelowMM)
+		}
+		return fmt.Sprintf("cut through, %s deep, and clear all inside it first: a plug that comes loose is thrown", length(w.sheet.ThicknessMM()+below))
+	}
+	hold := w.sheet.Edge.Hold
+	if hold.SkinMM > 0 {
+		return fmt.Sprintf("cut %s deep, no deeper: a skin of %s holds the tray", length(w.sheet.Edge.DepthMM), length(hold.SkinMM))
+	}
+	return fmt.Sprintf("cut through, %s deep, and leave %d tabs, %s long and %s high, or the tray is thrown", length(w.sheet.Edge.DepthMM+w.sheet.Edge.BelowMM), hold.Tabs, length(hold.TabMM), length(hold.TabHighMM))
 }
 
 // recipesOf are those that a path is cut with.

@@ -2,6 +2,7 @@ package cam
 
 import (
 	"context"
+	"fmt"
 	"path"
 	"strings"
 	"testing"
@@ -12,6 +13,7 @@ import (
 
 	"traywright/cam/drawing"
 	"traywright/cam/job"
+	"traywright/cam/page"
 	"traywright/cam/process"
 	"traywright/cam/safety"
 	"traywright/geometry"
@@ -95,6 +97,26 @@ func TestDrawingsOfARouter(t *testing.T) {
 		assert.Equal(t, strings.Contains(name, "finished"), strings.Contains(text, "FINISHED"), name)
 	}
 	assert.Contains(t, files["a-1-pe-30-50.8mm-t1.svg"], `<g id="POCKET-12.7MM"`)
+}
+
+// Whether a machine goes by a drawing's layers or by its paths, what overlaps a deeper pocket
+// comes before it, and the outline last; within a layer the order is the program's.
+func TestPathsOfADrawingAreInAnOrderToCutIn(t *testing.T) {
+	p := func(kind process.OpKind, depth, x float64) process.Drawn {
+		return process.Drawn{Kind: kind, DepthMM: depth, Contour: geometry.Rectangle(geometry.Box{Min: geometry.Point{X: x}, Max: geometry.Point{X: x + 1, Y: 1}}, 0)}
+	}
+	l := layers{colours: profiles.DXFColours{Mark: 1, Pocket: 2, Outline: 3}, depthsMM: []float64{5, 12.5}, depths: page.DepthLines()}
+	d := l.cutting([]process.Drawn{p(process.Mark, 0, 0), p(process.Pocket, 0, 1), p(process.Pocket, 12.5, 2), p(process.Pocket, 5, 3), p(process.Pocket, 0, 4), p(process.Pocket, 5, 5), p(process.Outline, 0, 6)})
+	var order []string
+	for _, path := range d.Paths {
+		order = append(order, fmt.Sprintf("%s %g", path.Layer, path.Contour.Bounds().Min.X))
+	}
+	assert.Equal(t, []string{"MARK 0", "POCKET-5MM 3", "POCKET-5MM 5", "POCKET-12.5MM 2", "POCKET 1", "POCKET 4", "OUTLINE 6"}, order)
+	var names []string
+	for _, layer := range d.Layers {
+		names = append(names, layer.Name)
+	}
+	assert.Equal(t, []string{"MARK", "POCKET-5MM", "POCKET-12.5MM", "POCKET", "OUTLINE"}, names)
 }
 
 func TestColoursOfAProfile(t *testing.T) {

@@ -95,8 +95,8 @@ func checkMachine(v strict.Value, m strict.Map, machine Machine) {
 	case machine.Process != Router && m.Get("max_rpm").Present():
 		v.Fail("a machine with max_rpm is a router, and this one says "+string(machine.Process), "")
 	}
-	if machine.Process == Router && !machine.Controller.Moves("Z") {
-		v.Fail("a cutter goes up and down, and the controller moves no Z", "write axes: [X, Y, Z], or a controller that takes programs")
+	if machine.Process == Router && !machine.DrawingsOnly() && !machine.Controller.Moves("Z") {
+		v.Fail("a cutter goes up and down, and the controller moves no Z", "write axes: [X, Y, Z]")
 	}
 	checkZCounts(v, machine)
 	for _, sign := range machine.beamSigns() {

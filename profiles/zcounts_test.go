@@ -25,7 +25,7 @@ func TestWhichWayZCounts(t *testing.T) {
 	assert.Contains(t, string(c.MachineFile(m, "again")), "z_counts: \"down\"")
 	low, known := m.LowestFocusMM()
 	assert.True(t, known)
-	assert.Equal(t, 8.0, low)
+	assert.Equal(t, 10.0, low)
 	_, err = read("bench-laser", "z_zero: top\n", "z_zero: bed\n    z_counts: down\n")
 	assert.ErrorContains(t, err, "a greater Z drives the head into the foam")
 	_, err = read("bench-laser", "z_zero: top\n", "z_zero: top\n    z_counts: down\n", "clearance_mm: 0", "clearance_mm: 3")

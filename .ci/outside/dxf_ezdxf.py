@@ -80,9 +80,24 @@ def check_document(document, shapes, name, faults):
     kinds = [kind(s) for s in shapes]
     faults.check(set(kinds) == {"FINISHED"} if "-finished" in name else kinds == sorted(kinds, key=LAYERS.index),
                  f"{name}: {sorted(set(kinds))} in one file, or not in cutting order")
+    if "-finished" not in name:
+        check_order(shapes, name, faults)
     declared = {l.dxf.name for l in document.layers} - {"0", "Defpoints"}  # the library adds the second itself
     faults.check(declared == set(layers), f"{name}: declares layers {declared}, uses {set(layers)}")
     check_colours(document, name, faults)
+
+
+def check_order(shapes, name, faults):
+    """Whether a machine goes by layers or by paths: shallow pockets before deep ones, those that go through last, and
+    within a layer what lies inside another before that."""
+    depths = [float(m.group(4) or "inf") for m in (LAYER.fullmatch(s.layer) for s in shapes) if m and m.group(2) == "POCKET"]
+    faults.check(depths == sorted(depths), f"{name}: pockets {depths} are not shallow to deep")
+    for i, outer in enumerate(shapes):
+        for inner in shapes[i + 1:]:
+            if outer.closed and inner.closed and inner.layer == outer.layer != "MARK":
+                a, b = outer.bounds(), inner.bounds()
+                inside = a[0] < b[0] and a[1] < b[1] and b[2] < a[2] and b[3] < a[3]
+                faults.check(not inside, f"{name}: a path of {inner.layer} inside another comes after it")
 
 
 def check_colours(document, name, faults):

@@ -1,6 +1,7 @@
 package gcode_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -22,6 +23,8 @@ func TestEveryKeyOfAControllerIsWritten(t *testing.T) {
 	both := cut
 	both.Ops = append(append([]process.Op{}, cut.Ops...), program(thick, cut.Ops[0].Moves...).Ops...)
 	long := gcode.Header{Job: "a text so long that it is broken into lines where the controller takes no more than so many letters"}
+	elsewhere := []string{"extension"} // of the file's name: TestNamesOfPrograms of cam
+	covered := append(elsewhere, "least_power_percent")
 	for key, c := range map[string]struct {
 		set   func(*profiles.Controller)
 		laser bool
@@ -48,6 +51,7 @@ func TestEveryKeyOfAControllerIsWritten(t *testing.T) {
 		"dust":              {set: func(c *profiles.Controller) { c.Dust = []string{"M8", "M9"} }},
 		"axes":              {laser: true, set: func(c *profiles.Controller) { c.Axes = []string{"X", "Y"} }},
 	} {
+		covered = append(covered, strings.Split(key, ", ")...)
 		m, p := router(), cut
 		if c.laser {
 			m = laser()
@@ -63,6 +67,12 @@ func TestEveryKeyOfAControllerIsWritten(t *testing.T) {
 	m.Controller.LeastPowerPercent = 50
 	_, err := gcode.Body(cut, m)
 	assert.ErrorContains(t, err, "less than the 50 % at which the beam of bench-laser burns steadily")
+	var keys []string
+	for _, k := range m.Controller.Keys() {
+		keys = append(keys, k.Key)
+	}
+	assert.Greater(t, len(keys), 15)
+	assert.ElementsMatch(t, keys, covered, "a key that nothing is written of")
 }
 
 func text(t *testing.T, p process.Program, h gcode.Header, m profiles.Machine) string {

@@ -23,6 +23,7 @@ type DrawnLayer struct {
 	Name, Stroke string // Stroke is #RRGGBB
 	Index        int    // of its colour in DXF
 	Recipes      []profiles.Recipe
+	How          string // how deep a cutter goes, and what it clears; "" for a beam
 }
 
 // loadText says how a machine takes a drawing: a step for the file, and one for each
@@ -31,8 +32,12 @@ func loadText(file string, layers []DrawnLayer, m profiles.Machine, u units.Unit
 	if len(layers) == 0 {
 		return nil
 	}
+	what := "depth, speed, feed, passes"
+	if m.Process.Traits().Beam {
+		what = "power, feed, passes"
+	}
 	list := []string{fmt.Sprintf("Load %s (or the .svg of that name) as it is, in mm at full size, and offset nothing: its lines are where the tool's centre or the beam runs. This machine takes drawings only: "+
-		"power, feed, passes and the order of cutting are set in its own software, layer by layer, as follows.", path.Base(file))}
+		"%s and the order of cutting are set in its own software, layer by layer, as follows.", path.Base(file), what)}
 	for i, l := range layers {
 		var how []string
 		for _, r := range l.Recipes {
@@ -41,7 +46,11 @@ func loadText(file string, layers []DrawnLayer, m profiles.Machine, u units.Unit
 				how = append(how, text)
 			}
 		}
-		list = append(list, fmt.Sprintf("Layer %d of %d to be cut: %s, colour %d in the .dxf, %s in the .svg: %s", i+1, len(layers), l.Name, l.Index, l.Stroke, strings.Join(how, "; ")))
+		text := fmt.Sprintf("Layer %d of %d to be cut: %s, colour %d in the .dxf, %s in the .svg: %s", i+1, len(layers), l.Name, l.Index, l.Stroke, strings.Join(how, "; "))
+		if l.How != "" {
+			text += ". " + strings.ToUpper(l.How[:1]) + l.How[1:]
+		}
+		list = append(list, text)
 	}
 	return list
 }
@@ -49,9 +58,13 @@ func loadText(file string, layers []DrawnLayer, m profiles.Machine, u units.Unit
 // whichFile says which of a job's files is for whom.
 func (c CutSheet) whichFile() []string {
 	if c.Plan.Machine.DrawingsOnly() {
+		layers, what := "MARK, POCKET, OUTLINE last", "Power, feed and passes"
+		if !c.Plan.Machine.Process.Traits().Beam {
+			layers, what = "MARK, POCKET with the depth behind it, POCKET that goes through, OUTLINE last", "Depth, speed, feed and passes"
+		}
 		return []string{
 			"This machine takes drawings only, and there is no program: it is given the .dxf or the .svg, its cutting lines with the kerf already taken off. The .png of that name shows what they leave.",
-			"Layers, each in a colour of its own, in the order of cutting: MARK, POCKET, OUTLINE last. Power, feed and passes of each stand on the sheet's page: set them in the machine's own software.",
+			"Layers, each in a colour of its own, in the order of cutting: " + layers + ". " + what + " of each stand on the sheet's page: set them in the machine's own software.",
 			"Those with -finished, where there are any, are the sizes that the foam will have. Never cut along them.",
 		}
 	}

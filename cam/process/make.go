@@ -107,7 +107,7 @@ func (b *builder) addCut(f finished, cut plan.Cut) {
 	if f.op.Kind == Pocket && !cut.Through {
 		depth = cut.DepthMM
 	}
-	for _, c := range f.walls.Contours() {
+	for _, c := range insideFirst(f.walls.Contours()) {
 		b.program.Drawn = append(b.program.Drawn, Drawn{Kind: f.op.Kind, Tool: cut.Tool, DepthMM: depth, Contour: c})
 	}
 	for _, c := range cut.Shape.Contours() {

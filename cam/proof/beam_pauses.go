@@ -3,6 +3,15 @@ package proof
 // span is from when to when, s from the program's start.
 type span struct{ from, to float64 }
 
+// part is the k-th of n equal parts.
+func (s span) part(k, n int) span {
+	at := func(k int) float64 { return s.from + (s.to-s.from)*float64(k)/float64(n) }
+	if k+1 == n {
+		return span{at(k), s.to}
+	}
+	return span{at(k), at(k + 1)}
+}
+
 // checkPauses: where a beam goes over a place again, it has stayed dark between as long as
 // the recipe says, for heat gathers there. The end of a lap that runs on past its own
 // start is none: it is shorter than two kerfs and what a slow power supply takes.

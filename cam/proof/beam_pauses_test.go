@@ -10,6 +10,23 @@ import (
 	"traywright/profiles"
 )
 
+// A machine with two scales has its arcs taken apart, and the clock with them.
+func TestPausesOnAMachineWithAScale(t *testing.T) {
+	s := span{2, 5}
+	assert.Equal(t, []span{{2, 3}, {3, 4}, {4, 5}}, []span{s.part(0, 3), s.part(1, 3), s.part(2, 3)})
+	m := profiles.Machine{Process: profiles.Laser, ZZero: profiles.ZTop}
+	m.ScaleX.Value, m.ScaleY.Value, m.Controller.PowerScale, m.RapidMMPerMin.Value = 1.01, 0.99, 100, 6000
+	lap := "M3 S50\nG2 X10 I10 J0 F900\nM5\n"
+	for _, wait := range []string{"", "G4 P3\n"} {
+		r := Run("", []byte("G21\nG90\nG17\nG94\nG54\nM5\nG0 X10 Y30\n"+lap+wait+lap+"M2\n"), Setup{Machine: m, ThicknessMM: 10, KerfMM: map[int]float64{0: 0.2}, Recipe: Limits{PowerPercent: 50, FeedMMPerMin: 900, MMPerPass: 5, Passes: 1, PauseS: 3}}, nil)
+		told := false
+		for _, f := range r.Findings {
+			told = told || f.Rule == "no-pause"
+		}
+		assert.Equal(t, wait == "", told, "%v", r.Findings)
+	}
+}
+
 // pauseRun tries a beam's program for a square of 20 mm in foam of 10 mm: two passes of 5 mm
 // with a pause of 3 s between, and a power supply that takes 0.2 s, 3 mm at F900.
 func pauseRun(t *testing.T, lines ...string) (Result, string) {

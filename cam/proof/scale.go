@@ -22,12 +22,14 @@ func (d *run) takeScale() {
 	if x == 1 && y == 1 {
 		return
 	}
-	motions, steps := d.result.Motions, d.stepOf
-	d.result.Motions, d.stepOf = make([]Motion, 0, len(motions)), make([]int, 0, len(steps))
+	motions, steps, took := d.result.Motions, d.stepOf, d.took
+	d.result.Motions, d.stepOf, d.took = make([]Motion, 0, len(motions)), make([]int, 0, len(steps)), make([]span, 0, len(took))
 	for i, m := range motions {
-		for _, piece := range scaled(m, x, y) {
+		pieces := scaled(m, x, y)
+		for k, piece := range pieces {
 			d.result.Motions = append(d.result.Motions, piece)
 			d.stepOf = append(d.stepOf, steps[i])
+			d.took = append(d.took, took[i].part(k, len(pieces)))
 		}
 	}
 }
