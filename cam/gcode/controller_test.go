@@ -23,7 +23,7 @@ func TestEveryKeyOfAControllerIsWritten(t *testing.T) {
 	both := cut
 	both.Ops = append(append([]process.Op{}, cut.Ops...), program(thick, cut.Ops[0].Moves...).Ops...)
 	long := gcode.Header{Job: "a text so long that it is broken into lines where the controller takes no more than so many letters"}
-	elsewhere := []string{"extension"} // of the file's name: TestNamesOfPrograms of cam
+	elsewhere := []string{"extension"} // of the file's name: TestSameFoamUnderEveryClass of cam
 	covered := append(elsewhere, "least_power_percent")
 	for key, c := range map[string]struct {
 		set   func(*profiles.Controller)

@@ -107,6 +107,9 @@ func (d *designer) settings() {
 		if d.Ladder.Key == "passes" { // they are to go through, which the coupon will tell
 			step.Value = d.Thickness.MM() / v
 			s.Recipe.MMPerPass = step
+			if usual := base.Through(d.Thickness.MM()).Passes.Value; v > max(usual, 2) { // its focus goes down no farther than the recipe's
+				s.Recipe.FocusStepMM.Value *= (max(usual, 2) - 1) / (v - 1)
+			}
 		}
 		d.checkSetting(s, base)
 		d.coupon.Groups = append(d.coupon.Groups, s)
