@@ -153,9 +153,10 @@ func (a *arrangement) findCuts(snap *snapper) []cut {
 	a.given = len(snap.points)
 	var cuts []cut
 	for i := range a.curves {
-		for j := range tree.overlapping(a.curves[i].box.Grow(a.tol)) {
+		along := a.curves[i].probe(a.tol)
+		tree.visit(&along, func(j int) bool {
 			if j <= i {
-				continue
+				return true
 			}
 			meetings(&a.curves[i], &a.curves[j], a.tol, func(first bool, t float64, p Point) {
 				which := i
@@ -164,17 +165,20 @@ func (a *arrangement) findCuts(snap *snapper) []cut {
 				}
 				cuts = append(cuts, a.cutAt(which, t, p, snap))
 			})
-		}
+			return true
+		})
 	}
 	// A vertex found between two curves splits every other one that passes through
 	// it as well: of three that run nearly together, any two may cross anywhere.
 	for v := a.given; v < len(snap.points); v++ {
 		p := snap.points[v]
-		for i := range tree.overlapping(Box{p, p}.Grow(a.tol)) {
+		place := probe{Box{p, p}.Grow(a.tol), rod{p, p, probeInNear * a.tol}}
+		tree.visit(&place, func(i int) bool {
 			if t, ok := a.curves[i].touches(p, a.tol); ok {
 				cuts = append(cuts, cut{int32(i), int32(v), t})
 			}
-		}
+			return true
+		})
 	}
 	slices.SortFunc(cuts, func(a, b cut) int {
 		return cmp.Or(cmp.Compare(a.curve, b.curve), cmp.Compare(a.t, b.t), cmp.Compare(a.vertex, b.vertex))

@@ -133,8 +133,9 @@ func (h farthestFirst) second() float64 {
 // winder finds the windings beside every edge, chain by chain. A ray from one
 // chain ends at the first chain that it meets whose windings are known. If it meets a
 // new one, that one's are found first; what it meets of chains whose own rays are
-// on their way, its own among them, it passes and counts. Only if two edges are met at
-// once, it goes on to the end and adds up all that it meets.
+// on their way, its own among them, it passes and counts; so it does with edges that are met
+// at once. Only if no edge is met alone for a while, it goes on to the end and adds up all
+// that it meets.
 type winder struct {
 	a      *arrangement
 	in     incidence
@@ -216,7 +217,10 @@ func (w *winder) beyond(c *chain) (sum winds, waits int32) {
 			return c.sum, -1
 		}
 		if !(behind.at-next.at > w.a.tol) {
-			return w.rays.sumRight(c.start, c.tallest, w.a.edges), -1
+			if !w.passCrowd(c) {
+				return w.rays.sumRight(c.start, c.tallest, w.a.edges), -1
+			}
+			continue
 		}
 		p := &w.rays.pieces[next.piece]
 		switch w.state[p.edge] {
@@ -228,13 +232,41 @@ func (w *winder) beyond(c *chain) (sum winds, waits int32) {
 			}
 			return c.sum.plus(w.sides[p.edge].right), -1
 		}
-		if weight := w.a.edges[p.edge].weight; p.rises {
-			c.sum = c.sum.plus(weight)
-		} else {
-			c.sum = c.sum.plus(weight.negative())
-		}
-		c.at.X, c.passed, c.ahead = next.at, next.piece, c.ahead[1:]
+		w.pass(c, next)
+		c.ahead = c.ahead[1:]
 	}
+}
+
+// pass goes on to behind a hit, and counts it.
+func (w *winder) pass(c *chain, hit rayHit) {
+	p := &w.rays.pieces[hit.piece]
+	if weight := w.a.edges[p.edge].weight; p.rises {
+		c.sum = c.sum.plus(weight)
+	} else {
+		c.sum = c.sum.plus(weight.negative())
+	}
+	c.at.X, c.passed = hit.at, hit.piece
+}
+
+// mostInCrowd is how many hits are looked through for one that is alone.
+const mostInCrowd = 32
+
+// passCrowd passes hits that are less than tol from each other, whose order is not
+// known but does not matter to their sum, and goes on to one that is alone, or to the
+// end; false where there is none among the next.
+func (w *winder) passCrowd(c *chain) bool {
+	hits := w.rays.nextRight(c.at, c.passed, mostInCrowd, w.a.tol)
+	for i := 1; i < mostInCrowd; i++ {
+		if hits[i].piece >= 0 && !(hits[i].at-hits[i-1].at > w.a.tol && hits[i+1].at-hits[i].at > w.a.tol) {
+			continue
+		}
+		for _, hit := range hits[:i] {
+			w.pass(c, hit)
+		}
+		c.ahead = hits[i:]
+		return true
+	}
+	return false
 }
 
 // look finds what the chain's ray meets next. Most rays end at the first; one that

@@ -159,18 +159,20 @@ func indexOf(curves []curve) segmentIndex {
 }
 
 func treeOf(curves []curve) boxTree {
-	return packBoxes(len(curves), func(i int) Box { return curves[i].box })
+	t := packBoxes(len(curves), func(i int) Box { return curves[i].box })
+	t.turn(func(i int) rod { return curves[i].rod(0) })
+	return t
 }
 
-// near walks the numbers of the curves whose boxes are nearer to b than the limit, and
+// near walks the numbers of the curves that may be nearer to p than the limit, and
 // perhaps a few more, until visit returns false; visit may lower the limit.
-func (x *segmentIndex) near(b *Box, limit *float64, visit func(i int) bool) {
+func (x *segmentIndex) near(p *probe, limit *float64, visit func(i int) bool) {
 	if len(x.curves) > fewCurves {
-		x.tree.visitNear(b, limit, visit)
+		x.tree.visitNear(p, limit, visit)
 		return
 	}
 	for i := range x.curves {
-		if squaredDistance(b, &x.curves[i].box) <= *limit**limit && !visit(i) {
+		if squaredDistance(&p.box, &x.curves[i].box) <= *limit**limit && !visit(i) {
 			return
 		}
 	}
@@ -193,7 +195,7 @@ func (x *segmentIndex) toRight(p Point, limit *float64, visit func(i int)) {
 // distanceTo is the distance of p from the nearest segment, or limit if that is less;
 // below enough it need not be the least.
 func (x *segmentIndex) distanceTo(p Point, enough, limit float64) float64 {
-	best, place := limit, Box{p, p}
+	best, place := limit, p.probe()
 	x.near(&place, &best, func(i int) bool {
 		best = min(best, x.curves[i].nearest(p).DistanceTo(p))
 		return best >= enough
@@ -205,7 +207,8 @@ func (x *segmentIndex) distanceTo(p Point, enough, limit float64) float64 {
 // limit, else limit.
 func (x *segmentIndex) nearest(c *curve, limit float64) (d float64, onC, onX Point) {
 	d = limit
-	x.near(&c.box, &d, func(i int) bool {
+	p := c.probe(0)
+	x.near(&p, &d, func(i int) bool {
 		if near, p, q := c.distance(&x.curves[i]); near < d {
 			d, onC, onX = near, p, q
 		}

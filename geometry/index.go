@@ -11,8 +11,9 @@ import (
 // packing R-trees", 1993; with the curve of Morton, 1966, in place of Hilbert's, because
 // it is found sooner). The zero value holds nothing.
 type boxTree struct {
-	items  []int32 // leaf order -> index of the caller's box
-	levels [][]Box // levels[0] are the boxes in leaf order; the last level has at most treeWidth
+	items  []int32       // leaf order -> index of the caller's box
+	levels [][]Box       // levels[0] are the boxes in leaf order; the last level has at most treeWidth
+	turned [][]turnedBox // of the same, in a tree of curves (index_turned.go)
 }
 
 const treeWidth = 8
@@ -88,21 +89,25 @@ func (b Box) overlaps(c Box) bool {
 
 // overlapping walks the indices of the boxes that overlap b.
 func (t *boxTree) overlapping(b Box) iter.Seq[int] {
-	return func(yield func(int) bool) { t.visit(&b, yield) }
+	return func(yield func(int) bool) { t.visit(&probe{box: b}, yield) }
 }
 
-// visit is overlapping without an iterator; it ends when found returns false.
-func (t *boxTree) visit(b *Box, found func(int) bool) {
+// visit walks the indices of the boxes that overlap the probe's, but for those whose
+// curves are apart from its rod; it ends when found returns false.
+func (t *boxTree) visit(p *probe, found func(int) bool) {
 	if top := len(t.levels) - 1; top >= 0 {
-		t.descend(top, 0, len(t.levels[top]), b, found)
+		t.descend(top, 0, len(t.levels[top]), p, found)
 	}
 }
 
-func (t *boxTree) descend(level, from, to int, b *Box, found func(int) bool) bool {
-	boxes := t.levels[level][from:to]
+func (t *boxTree) descend(level, from, to int, p *probe, found func(int) bool) bool {
+	boxes, b := t.levels[level][from:to], &p.box
 	for i := range boxes {
 		c := &boxes[i]
 		if b.Min.X > c.Max.X || c.Min.X > b.Max.X || b.Min.Y > c.Max.Y || c.Min.Y > b.Max.Y {
+			continue
+		}
+		if t.turned != nil && t.turned[level][from+i].apart(&p.rod) > 0 {
 			continue
 		}
 		if level == 0 {
@@ -112,31 +117,31 @@ func (t *boxTree) descend(level, from, to int, b *Box, found func(int) bool) boo
 			continue
 		}
 		first := (from + i) * treeWidth
-		if !t.descend(level-1, first, min(first+treeWidth, len(t.levels[level-1])), b, found) {
+		if !t.descend(level-1, first, min(first+treeWidth, len(t.levels[level-1])), p, found) {
 			return false
 		}
 	}
 	return true
 }
 
-// visitNear walks the indices of the boxes nearer to b than the limit, which what is
+// visitNear walks the indices of what is nearer to the probe than the limit, which what is
 // found may lower on the way; it ends when found returns false. Of a row of small
-// boxes at one distance from b all but a few are left out, while many of them
-// overlap b grown by the limit.
-func (t *boxTree) visitNear(b *Box, limit *float64, found func(int) bool) {
+// boxes at one distance from the probe all but a few are left out, while many of them
+// overlap its box grown by the limit.
+func (t *boxTree) visitNear(p *probe, limit *float64, found func(int) bool) {
 	if top := len(t.levels) - 1; top >= 0 {
-		t.descendNear(top, 0, len(t.levels[top]), b, limit, found)
+		t.descendNear(top, 0, len(t.levels[top]), p, limit, found)
 	}
 }
 
 // descendNear takes the nearest boxes first, so that the limit is soon low.
-func (t *boxTree) descendNear(level, from, to int, b *Box, limit *float64, found func(int) bool) bool {
+func (t *boxTree) descendNear(level, from, to int, p *probe, limit *float64, found func(int) bool) bool {
 	var order [treeWidth]int
 	var apart [treeWidth]float64
 	boxes, n := t.levels[level], 0
 	for i := from; i < to; i++ {
-		d := squaredDistance(b, &boxes[i])
-		if d > *limit**limit {
+		d := squaredDistance(&p.box, &boxes[i])
+		if d > *limit**limit || t.turned != nil && t.turned[level][i].apart(&p.rod) > *limit**limit {
 			continue
 		}
 		at := n
@@ -157,7 +162,7 @@ func (t *boxTree) descendNear(level, from, to int, b *Box, limit *float64, found
 			continue
 		}
 		last := min((i+1)*treeWidth, len(t.levels[level-1]))
-		if !t.descendNear(level-1, i*treeWidth, last, b, limit, found) {
+		if !t.descendNear(level-1, i*treeWidth, last, p, limit, found) {
 			return false
 		}
 	}
@@ -175,21 +180,31 @@ func (t *boxTree) walkRight(q Point, limit *float64, found func(int)) {
 // descendRight takes the boxes from left to right, so that the limit is soon low.
 func (t *boxTree) descendRight(level, from, to int, q Point, limit *float64, found func(int)) {
 	var order [treeWidth]int
+	var begins [treeWidth]float64
 	boxes, n := t.levels[level], 0
 	for i := from; i < to; i++ {
 		b := &boxes[i]
 		if b.Min.Y > q.Y || b.Max.Y < q.Y || b.Max.X < q.X || b.Min.X > *limit {
 			continue
 		}
-		at := n
-		for ; at > 0 && boxes[order[at-1]].Min.X > b.Min.X; at-- {
-			order[at] = order[at-1]
+		begin := b.Min.X
+		if t.turned != nil {
+			var end float64
+			begin, end = t.turned[level][i].crossed(q)
+			begin, end = max(begin, b.Min.X), min(end, b.Max.X)
+			if begin > end || end < q.X || begin > *limit {
+				continue
+			}
 		}
-		order[at] = i
+		at := n
+		for ; at > 0 && begins[at-1] > begin; at-- {
+			order[at], begins[at] = order[at-1], begins[at-1]
+		}
+		order[at], begins[at] = i, begin
 		n++
 	}
-	for _, i := range order[:n] {
-		if boxes[i].Min.X > *limit {
+	for k, i := range order[:n] {
+		if begins[k] > *limit {
 			return
 		}
 		if level == 0 {

@@ -37,7 +37,8 @@ func (x *segmentIndex) keepsAway(s Segment, d, reach float64) error {
 	}
 	c := newCurve(s)
 	var fault error
-	x.near(&c.box, &reach, func(i int) bool {
+	p := c.probe(0)
+	x.near(&p, &reach, func(i int) bool {
 		e := &x.curves[i]
 		if c.clearOf(e, reach) {
 			return true

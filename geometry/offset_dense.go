@@ -18,6 +18,10 @@ const (
 	// stepsInReach is how many of the shortest parts that are told apart make |d|.
 	stepsInReach = 128
 
+	// searchedDepth is how many times a part is halved between two searches for what hides
+	// it: most of those that are hidden are so by what hid the part before.
+	searchedDepth = 3
+
 	// finerInTol is by how much finer than the tolerance the second look is.
 	finerInTol   = 1024
 	finerGrazing = 2e-5 // and the sine of the angle of its crossings
@@ -103,16 +107,17 @@ type hiding struct {
 // parts lists the shares of c that are not known to be hidden, neighbours joined.
 func (h *hiding) parts(c *curve) (parts [][2]float64) {
 	shortest := math.Abs(h.d) / stepsInReach
-	var look func(t0, t1 float64)
-	look = func(t0, t1 float64) {
-		hidden, seen := h.hidden(c, t0, t1)
+	var look func(t0, t1 float64, depth int)
+	look = func(t0, t1 float64, depth int) {
+		short := (t1-t0)*c.length <= shortest
+		hidden, seen := h.hidden(c, t0, t1, short || depth%searchedDepth == 0)
 		if hidden {
 			return
 		}
-		if (t1-t0)*c.length > shortest && !(seen && h.sees(c.At(t0)) && h.sees(c.At(t1))) {
+		if !short && !(seen && h.sees(c.At(t0)) && h.sees(c.At(t1))) {
 			middle := (t0 + t1) / 2
-			look(t0, middle)
-			look(middle, t1)
+			look(t0, middle, depth+1)
+			look(middle, t1, depth+1)
 			return
 		}
 		if n := len(parts); n > 0 && parts[n-1][1] == t0 {
@@ -121,7 +126,7 @@ func (h *hiding) parts(c *curve) (parts [][2]float64) {
 			parts = append(parts, [2]float64{t0, t1})
 		}
 	}
-	look(0, 1)
+	look(0, 1, 0)
 	return parts
 }
 
@@ -130,7 +135,7 @@ func (h *hiding) parts(c *curve) (parts [][2]float64) {
 // segment, from which the distance is a convex function. Else seen tells whether the
 // middle is not.
 
-func (h *hiding) hidden(c *curve, t0, t1 float64) (hidden, seen bool) {
+func (h *hiding) hidden(c *curve, t0, t1 float64, search bool) (hidden, seen bool) {
 	part := hiddenPart{c.At(t0), c.At((t0 + t1) / 2), c.At(t1), (t1 - t0) * c.length / 2, 0}
 	part.sagitta = math.Abs(c.k) * part.half * part.half / 2
 	// What hid one of the parts before, or what follows it there, mostly hides this one.
@@ -142,7 +147,10 @@ func (h *hiding) hidden(c *curve, t0, t1 float64) (hidden, seen bool) {
 			}
 		}
 	}
-	best, by, place := h.reach, -1, Box{part.middle, part.middle}
+	if !search {
+		return false, false
+	}
+	best, by, place := h.reach, -1, part.middle.probe()
 	h.source.near(&place, &best, func(i int) bool {
 		if d := h.source.curves[i].nearest(part.middle).DistanceTo(part.middle); d < best {
 			best, by = d, i

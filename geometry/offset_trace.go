@@ -111,8 +111,8 @@ func (o *offsetter) findCrossings() (found []crossing, ok bool) {
 	tree, pairs := treeOf(raw), 0
 	ok = true
 	for i := 0; i < len(raw) && ok; i++ {
-		b := raw[i].box.Grow(near)
-		tree.visit(&b, func(j int) bool {
+		p := raw[i].probe(near)
+		tree.visit(&p, func(j int) bool {
 			if j > i {
 				pairs++
 				found, ok = o.cross(found, i, j)

@@ -66,20 +66,20 @@ func (l *leftovers) measure(left, shape geometry.Region) {
 		if depth > leastReliefMM {
 			l.found = true
 		}
-		if over := depth - l.allowed(piece) - l.slack; over > l.worst {
+		if over := depth - l.allowed(piece, depth-l.worst) - l.slack; over > l.worst {
 			l.worst, l.at = over, at
 		}
 	}
 }
 
 // allowed is how deep the leftover may be: as in a right angle, or as in the
-// sharper corner that it lies in.
-func (l *leftovers) allowed(piece geometry.Region) float64 {
+// sharper corner that it lies in. What is enough or more need not be the most.
+func (l *leftovers) allowed(piece geometry.Region, enough float64) float64 {
 	most := rightCornerLeft(l.r)
 	box := piece.Bounds().Grow(l.slack)
 	first, _ := slices.BinarySearchFunc(l.corners, box.Min.X, func(c sharper, x float64) int { return cmp.Compare(c.at.X, x) })
 	for _, c := range l.corners[first:] {
-		if c.at.X > box.Max.X {
+		if c.at.X > box.Max.X || most >= enough {
 			break
 		}
 		if c.left > most && c.at.Y >= box.Min.Y && c.at.Y <= box.Max.Y {
