@@ -42,6 +42,21 @@ func TestTextCanBeRead(t *testing.T) {
 	}
 }
 
+// Lightness after IEC 61966-2-1, on both sides of where its line becomes a power, and the
+// letters on either side of a contrast of 4.58 : 1.
+func TestLightnessOfGreys(t *testing.T) {
+	for v, want := range map[uint8]float64{0: 0, 5: 5 / 255.0 / 12.92, 10: 10 / 255.0 / 12.92, 11: 0.003346536, 15: 0.004776953, 20: 0.006995410, 128: 0.215860500, 188: 0.502886458, 255: 1} {
+		assert.InDelta(t, want, lightness(color.RGBA{v, v, v, 0xff}), 1e-8, v)
+	}
+	assert.InDelta(t, 0.2126, lightness(color.RGBA{R: 255}), 1e-12)
+	assert.InDelta(t, 0.7152, lightness(color.RGBA{G: 255}), 1e-12)
+	assert.InDelta(t, 0.0722, lightness(color.RGBA{B: 255}), 1e-12)
+	assert.Equal(t, []color.RGBA{white, black}, []color.RGBA{lettersOn(color.RGBA{117, 117, 117, 0xff}), lettersOn(color.RGBA{118, 118, 118, 0xff})})
+	for share, want := range map[float64]uint8{0: 10, 0.5: 60, 1: 110} {
+		assert.Equal(t, color.RGBA{want, want, 220 - want, 0xff}, mix(color.RGBA{10, 10, 210, 9}, color.RGBA{110, 110, 110, 7}, share))
+	}
+}
+
 func TestEncodeKeepsTheCommonestColours(t *testing.T) {
 	im := image.NewRGBA(image.Rect(0, 0, 64, 64))
 	for i := range 64 * 64 {
