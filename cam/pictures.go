@@ -86,7 +86,7 @@ func (r *artReader) picture(e job.Emblem) {
 	case ".png", ".jpg", ".jpeg":
 		shape, err = r.traced(e)
 	default:
-		err = &trace.PictureError{Message: "is no .png, .jpg or .svg", Hint: "save the picture as PNG, JPEG or SVG"}
+		err = finding.List{{Message: "is no .png, .jpg or .svg", Hint: "save the picture as PNG, JPEG or SVG"}}
 	}
 	if err != nil {
 		r.fail("picture", e.File, fmt.Sprintf("picture of the emblem at %s", e.Position), err)
@@ -98,7 +98,7 @@ func (r *artReader) picture(e job.Emblem) {
 // drawing is an SVG picture, scaled to the size that is asked for.
 func (r *artReader) drawing(p job.Picture) (geometry.Region, error) {
 	if p.Threshold != 0 || p.Invert {
-		return geometry.Region{}, &trace.PictureError{Message: "is a drawing, which has no grey for `threshold` or `invert`", Hint: "take these keys out"}
+		return geometry.Region{}, finding.List{{Message: "is a drawing, which has no grey for `threshold` or `invert`", Hint: "take these keys out"}}
 	}
 	shape, err := readOutline(r.ctx, r.fsys, p.File)
 	if err != nil {
