@@ -111,8 +111,8 @@ func (e *emitter) open() {
 
 // blow switches air or dust extraction on where the process has a use for it.
 func (e *emitter) blow(wanted bool, pair []string) {
-	if wanted && len(pair) > 0 {
-		e.line("%s", pair[0])
+	if word := profiles.On(pair); wanted && word != "" {
+		e.line("%s", word)
 	}
 }
 
@@ -128,7 +128,7 @@ func (e *emitter) close() error {
 			return err
 		}
 	}
-	if e.beam && len(c.Air) > 0 || e.turns && len(c.Dust) > 0 {
+	if e.beam && profiles.On(c.Air) != "" || e.turns && profiles.On(c.Dust) != "" {
 		e.line("M9")
 	}
 	for _, word := range c.End {

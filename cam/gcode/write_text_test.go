@@ -85,6 +85,25 @@ func TestHeader(t *testing.T) {
 `, string(gcode.Opening(p, s, h, router())))
 }
 
+// Times on both sides of a minute, and heights above the bed where zero lies there: the top of
+// 20 mm of foam is at 20.
+func TestHeaderOfABedZero(t *testing.T) {
+	p := program(thin, process.Move{To: at(1, 2, 5)})
+	p.SkinMM = 0.6
+	m := router()
+	m.ZZero, m.ScaleX, m.ScaleY = profiles.ZBed, profiles.Number{Value: 0.998}, profiles.Number{Value: 1}
+	s := process.Stats{Min: at(-1, -1, -20.5), Max: at(2, 3, 5), Passes: 4}
+	text := string(gcode.Opening(p, s, gcode.Header{}, m))
+	assert.Contains(t, text, "(X: -1 to 2 mm)\n(Y: -1 to 3 mm)\n(Z: -0.5 to 25 mm)\n")
+	assert.Contains(t, text, "(z zero: bed, positive up)\n")
+	assert.Contains(t, text, "(skin: 0.6 mm left under the outline")
+	assert.Contains(t, text, "(scale: X 0.998 Y 1, measured")
+	for seconds, want := range map[float64]string{-1: "0 s", 0: "0 s", 0.5: "1 s", 59.4: "59 s", 59.5: "1 min 0 s", 61: "1 min 1 s", 3599: "59 min 59 s", 3601: "60 min 1 s"} {
+		text := string(gcode.Opening(p, s, gcode.Header{Seconds: seconds, LeastSeconds: seconds}, m))
+		assert.Contains(t, text, "(time: "+want+" estimated, not less than "+want+" at")
+	}
+}
+
 // What nothing turns is moved, and no spindle started: a blade.
 func TestABladeIsNotTurned(t *testing.T) {
 	m := router()

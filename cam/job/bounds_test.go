@@ -53,6 +53,10 @@ func TestBoundsOfAJob(t *testing.T) {
 		"turn": {360, func(n int) string {
 			return tray(fmt.Sprintf("  pockets:\n  - {at: [10, 10], size: [1, 1], depth: 5, turn: %d}\n", n))
 		}},
+		"turn of a label": {360, func(n int) string {
+			return tray(fmt.Sprintf("  labels: [{text: a, at: [10, 10], height: 5, turn: %d}, {text: b, at: [50, 50], height: 5, turn: -%[1]d}]\n", n))
+		}},
+		"weight": {100_000, nil},
 		"turned": {360, func(n int) string {
 			return tray(fmt.Sprintf("  pockets:\n  - {at: [10, 10], size: [1, 1], depth: 5, turn: -%d}\n", n))
 		}},
@@ -61,6 +65,9 @@ func TestBoundsOfAJob(t *testing.T) {
 			var files []string
 			if c.text == nil {
 				files = []string{"job.yaml", withRoster("mm"), "roster.csv", header + strings.ReplaceAll(rowsOf(n, "r%,1,2,3,4"), "  - ", "")}
+				if what == "weight" {
+					files[3] = fmt.Sprintf("weight_g,%scrab,1,2,3,4\n", header+fmt.Sprint(n)+",")
+				}
 			} else {
 				files = []string{"job.yaml", c.text(n)}
 			}

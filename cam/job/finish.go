@@ -57,7 +57,7 @@ func (f *finisher) checkPockets() bool {
 	n := 0
 	for i := range f.draft.trays {
 		for _, p := range f.draft.trays[i].pockets {
-			grid := max(1, p.Columns) * max(1, p.Rows)
+			grid := p.Columns * p.Rows
 			if n += grid; n > mostPockets {
 				f.Fail(p.Position, "too-many-pockets", fmt.Sprintf("with the %d pockets here the job has %d, more than %d", grid, n, mostPockets), "make the grid smaller, or make it two jobs")
 				return false

@@ -39,6 +39,8 @@ func TestRoster(t *testing.T) {
 		{"any order, capitals, spaces", "mm", "Height, WIDTH ,length,count,id\n 10 ,20,31.5, 2 , crab\n", piece(2, crab)},
 		{"comments and empty rows", "mm", "# a, b; c\n\n" + header + "#x\n,,,,\n\"# in quotes, as spreadsheets do\",,,,\ncrab,2,31.5,20,10\n", piece(7, crab)},
 		{"a comment before semicolons", "mm", "# a, b\n\"# c, d\";;\nid;count;length;width;height\ncrab;2;31,5;20;10\n", piece(4, crab)},
+		{"a spreadsheet's word for its separator", "mm", "sep=;\nid;count;length;width;height\ncrab;2;31,5;20;10\n", piece(3, crab)},
+		{"the same in capitals", "mm", "SEP=,\n" + header + "crab,2,31.5,20,10\n", piece(3, crab)},
 		{"inches", "in", header + "crab,2,31.5 mm,20mm,1 cm\n", piece(2, crab)},
 		{"bare inches", "in", header + "crab,2,1 1/4,3/4,0.5\n", piece(2, job.Piece{ID: "crab", Count: 2, Length: inch + inch/4, Width: 3 * inch / 4, Height: inch / 2})},
 		{"inch marks", "mm", header + "crab,2,1 1/4\",\"2\"\"\", 3/4\" \n", piece(2, job.Piece{ID: "crab", Count: 2, Length: inch + inch/4, Width: 2 * inch, Height: 3 * inch / 4})},

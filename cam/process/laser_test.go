@@ -79,6 +79,9 @@ func TestLaserFollowsTheEdges(t *testing.T) {
 				want := 2 * (path.Length() + 0.3*float64(len(path.Contours()))) // two passes, a kerf more each
 				assert.InDelta(t, want, litLength(p.Ops[0], shape), 1e-6)
 				assert.Equal(t, 2, p.Ops[0].Passes)
+				// Half a kerf outside a tray of 200 x 150 mm with corners of 8 mm, by hand.
+				around := 2*(200-16+150-16) + 2*math.Pi*8.15
+				assert.InDelta(t, 2*(around+0.3), litLength(p.Ops[1], rectangle(0, 0, 200, 150, 8)), 1e-6)
 			})
 		}
 	}

@@ -3,6 +3,7 @@ package process
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -286,8 +287,14 @@ func requireOutside(t *testing.T, op Op, tray geometry.Region) {
 }
 
 func TestTabsHoldTheTray(t *testing.T) {
+	for _, count := range []int{1, 4, 13} { // of many, some lie where the last lap begins
+		requireTabs(t, count)
+	}
+}
+
+func requireTabs(t *testing.T, count int) {
 	recipe := routerRecipe("pad")
-	recipe.SkinMM = number(0)
+	recipe.SkinMM, recipe.TabCount = number(0), number(float64(count))
 	sheet := sheetOf([]profiles.Recipe{recipe}, []float64{12.7}, cutter3, nil)
 	p, err := made(sheet, benchRouter(), tol)
 	require.NoError(t, err)
@@ -324,8 +331,8 @@ func TestTabsHoldTheTray(t *testing.T) {
 			assert.True(t, straight, "a tab at a corner: %v", q)
 		}
 	}
-	require.Len(t, widths, 4)
-	assert.InDeltaSlice(t, []float64{6, 6, 6, 6}, widths, 3*step)
+	require.Len(t, widths, count)
+	assert.InDeltaSlice(t, slices.Repeat([]float64{6}, count), widths, 3*step)
 }
 
 func TestRouterIsClimbCut(t *testing.T) {
