@@ -69,7 +69,7 @@ func (m Machine) beamSigns() []string {
 	sign(m.StandoffMM.Value != 0, "standoff_mm")
 	sign(m.RiseS.Value != 0, "rise_s")
 	sign(m.Controller.PowerScale != 0, "power_scale")
-	sign(len(m.Controller.Air) > 0, "air_assist")
+	sign(On(m.Controller.Air) != "", "air_assist")
 	sign(m.MaxRPM.Value > 0 && m.MaxRPM.Value <= MostPowerScale, fmt.Sprintf("a max_rpm of %g, which is a scale of power and no spindle's speed,", m.MaxRPM.Value))
 	sign(speaksOfBeam(m.ID) || speaksOfBeam(m.Name), fmt.Sprintf("the name %q (%s)", m.Name, m.ID))
 	for _, t := range m.Tools {

@@ -317,3 +317,31 @@ func TestFoamJSON(t *testing.T) {
 	assert.Contains(t, string(text), `"density_kg_m3":{"value":30,`)
 	assert.NotContains(t, string(text), "_nm")
 }
+
+// What a foam is sold in: thinnest sheet first, each once, from 0.5 to 500 mm; largest area first,
+// sides from 50 to 5000 mm, and every length with its unit.
+func TestWhatAFoamIsSoldIn(t *testing.T) {
+	c, err := with(t, foam("thicknesses: [1 in]", "thicknesses: [500 mm, 10 mm, 0.5 mm, 1 cm], sizes: [[50 mm, 5000 mm], [2 m, 1000 mm], [1000 mm, 300 mm], [600 mm, 600 mm]]"))
+	require.NoError(t, err)
+	f, _ := c.Foam("x")
+	assert.Equal(t, []units.Length{500_000, 10_000_000, 500_000_000}, f.Thicknesses)
+	assert.Equal(t, [][2]float64{{2000, 1000}, {600, 600}, {1000, 300}, {50, 5000}}, f.SizesMM())
+	for row, want := range map[string]string{
+		"thicknesses: [0.49 mm]":                           "0.49 mm is not from 0.5 mm to 500 mm",
+		"thicknesses: [501 mm]":                            "501 mm is not from 0.5 mm to 500 mm",
+		"thicknesses: [10]":                                "has no unit",
+		"thicknesses: [1 in], sizes: [[49 mm, 100 mm]]":    "49 mm is not from 50 mm to 5000 mm",
+		"thicknesses: [1 in], sizes: [[100 mm, 5001 mm]]":  "5001 mm is not from 50 mm to 5000 mm",
+		"thicknesses: [1 in], sizes: [[100 mm]]":           "is not a length and a width",
+		"thicknesses: [1 in], sizes: [[1 mm, 2 mm, 3 mm]]": "is not a length and a width",
+		"thicknesses: [1 in], sizes: [[100, 200 mm]]":      "has no unit",
+	} {
+		_, err := with(t, foam("thicknesses: [1 in]", row))
+		assert.ErrorContains(t, err, want, row)
+	}
+	assert.Equal(t, []string{"", "M8"}, []string{On(nil), On([]string{"M8", "M9"})})
+	slow := Recipe{FeedMMPerMin: Number{Value: 0.5}, PowerPercent: Number{Value: 50}}
+	assert.InDelta(t, 40*0.5*60/0.5, slow.PassJPerMM(Machine{PowerW: Number{Value: 40}}), 1e-9, "W by s/mm")
+	slow.FeedMMPerMin.Value = 0
+	assert.Zero(t, slow.PassJPerMM(Machine{PowerW: Number{Value: 40}}))
+}
