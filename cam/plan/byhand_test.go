@@ -222,3 +222,78 @@ func TestPiecesAreSharedOut(t *testing.T) {
 	assert.InDelta(t, 24, b.PiecesG, 1e-9, "6 of 12 g in 3 copies")
 	assert.Equal(t, 2, b.Pockets[1].Packed)
 }
+
+// A thinner sheet in a layer's place is one in which no piece stands farther out: the pocket is
+// less deep by what the layer is thinner where it goes beyond the layer's new bottom, and as
+// deep as before where it ends above it.
+func TestThinnerLayersKeepPieces(t *testing.T) {
+	for _, c := range []struct {
+		top, sold, pocket, piece, thinner float64
+		keeps                             bool
+	}{
+		{0, 25.4, 10, 9, 12.7, true},    // ends above
+		{0, 25.4, 12.7, 12, 12.7, true}, // ends at it
+		{0, 25.4, 20, 6, 12.7, true},    // 7.3 deep, and the piece 6 high
+		{0, 25.4, 20, 7.7, 12.7, true},  // stands 0.4 out, which is no word worth
+		{0, 25.4, 20, 8, 12.7, false},   // 0.7
+		{0, 25.4, 20, 19, 24, true},     // 18.6 deep: 0.4 out
+		{10, 25.4, 22, 20, 12.7, true},  // a lower layer, ends above its new bottom at 22.7
+		{10, 25.4, 30, 20, 12.7, false}, // 17.3 deep, the piece 20 high
+		{10, 25.4, 30, 17, 12.7, true},
+		{10, 25.4, 11, 20, 12.7, true},  // ends in it, and stood out before
+		{10, 25.4, 34.5, 44, 24, false}, // stood 9.5 out, then 10.9
+	} {
+		h := &hole{
+			Pocket: Pocket{For: "crab", Depth: mm(c.pocket)}, source: &job.Pocket{Fit: "snug"},
+			piece:   &job.Piece{ID: "crab", Count: 1, Length: mm(20), Width: mm(10), Height: mm(c.piece), Pose: job.Upright},
+			pattern: &pattern{patternKey: patternKey{form: form{name: "rect", length: 21, width: 11}}},
+		}
+		foam := profiles.Foam{ID: "f", Fits: map[string]profiles.Number{"snug": {}}}
+		b := &board{Tray: Tray{Layers: []Layer{{Foam: foam}}}, source: &job.Tray{}, holes: []*hole{h}}
+		l := stackLayer{tray: b, number: 1, times: 1, layer: Layer{Foam: foam, Top: mm(c.top), Thickness: mm(c.sold)}}
+		assert.Equal(t, c.keeps, (&maker{Input: Input{TolMM: 1e-6}}).keepsPieces(l, mm(c.thinner)), "%+v", c)
+	}
+}
+
+// The tools of a sheet: its first, and of the others one that stands out differently before any.
+func TestToolsOfASheet(t *testing.T) {
+	cut := func(number int, out float64) Cut {
+		if number == 0 {
+			return Cut{}
+		}
+		return Cut{Tool: profiles.Tool{ID: string(rune('a' + number)), Number: number, StickoutMM: profiles.Number{Value: out}}}
+	}
+	for _, c := range []struct {
+		cuts    []Cut
+		other   int
+		several bool
+	}{
+		{[]Cut{cut(1, 20), cut(1, 20)}, 0, false},
+		{[]Cut{cut(1, 20), cut(0, 0), cut(2, 20)}, 2, true},
+		{[]Cut{cut(1, 20), cut(2, 20), cut(3, 30)}, 3, true},
+		{[]Cut{cut(1, 20), cut(3, 30), cut(2, 20)}, 3, true},
+		{[]Cut{cut(0, 0), cut(1, 20), cut(2, 20), cut(1, 20)}, 2, true},
+	} {
+		first, other, several := Sheet{Edge: c.cuts[0], Cuts: c.cuts[1:]}.tools()
+		assert.Equal(t, []any{1, c.other, c.several}, []any{first.Number, other.Number, several})
+	}
+	one := Sheet{Marks: make([]geometry.Path, 1), Marking: Cut{Name: "marks", Recipes: make([]profiles.Recipe, 1)}}
+	assert.Len(t, one.All(), 2, "one mark is one more cut")
+	one.Marks = nil
+	assert.Len(t, one.All(), 1)
+	assert.Len(t, Sheet{Marks: make([]geometry.Path, 1)}.All(), 1, "marks without a recipe of their own")
+}
+
+// Two pockets that meet are worth a warning where both hold pieces, and a note else.
+func TestPocketsThatMeet(t *testing.T) {
+	for _, c := range []struct{ first, second, want string }{
+		{"", "", "note:pockets-joined"}, {"crab", "", "note:pockets-joined"}, {"", "crab", "note:pockets-joined"}, {"crab", "die", "warning:pockets-joined"},
+	} {
+		one, two := with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.For = c.first }), with(rect(40, 30, 30, 20), func(p *job.Pocket) { p.For = c.second })
+		_, found := make1(t, bench(pad(one, two), piece("crab", 1, 29, 19, 6), piece("die", 1, 29, 19, 6)))
+		assert.Contains(t, rules(found), c.want, "%+v: %v", c, found)
+		if c.want[0] == 'n' {
+			assert.NotContains(t, rules(found), "warning:pockets-joined")
+		}
+	}
+}
