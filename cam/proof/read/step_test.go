@@ -51,3 +51,18 @@ func TestStepThatDoesNotMove(t *testing.T) {
 	assert.Zero(t, Step{}.length())
 	assert.Zero(t, Step{}.sweep())
 }
+
+// Arcs about 3, 4 with a radius of 5, both ways, from any angle to any other: the angle turned is
+// what was meant, by hand, in (0, a whole turn].
+func TestArcsTurnAsFarAsMeant(t *testing.T) {
+	for from := 0.0; from < 6.2; from += 0.7 {
+		for _, turn := range []float64{0.01, 0.5, 0.99, 1.5, math.Pi - 0.01, math.Pi + 0.01, 4, 5.5, 6.2, 2 * math.Pi} {
+			for action, way := range map[Action]float64{ArcCCW: 1, ArcCW: -1} {
+				place := func(angle float64) Place { return Place{X: 3 + 5*math.Cos(angle), Y: 4 + 5*math.Sin(angle)} }
+				s := Step{Action: action, Center: geometry.Point{X: 3, Y: 4}, From: place(from), To: place(from + way*turn)}
+				assert.InDelta(t, way*turn, s.sweep(), 1e-9, "from %v", from)
+				assert.InDelta(t, 5*turn, s.length(), 1e-8)
+			}
+		}
+	}
+}
