@@ -4,8 +4,10 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"traywright/cam/plan"
+	"traywright/geometry"
 	"traywright/profiles"
 )
 
@@ -81,10 +83,37 @@ func (c CutSheet) heldBy(s Sheet) string {
 	return "Hold it down: " + by + "."
 }
 
-// loosened is what to do with what a beam has cut free.
-func (c CutSheet) loosened() []string {
+// loosened is what to do with what a beam has cut free, and which of it tips most easily:
+// what is nowhere as wide as the foam is thick stands on a narrow foot (judged, no source).
+func (c CutSheet) loosened(s Sheet) []string {
 	if !c.Plan.Machine.Process.Traits().Beam {
 		return nil
 	}
-	return []string{"Watch for loose pieces: where one tips up, stop the machine before the head meets it, and never reach in while it runs. Take all of them out before the next sheet."}
+	text := "Watch for loose pieces: where one tips up, stop the machine before the head meets it, and never reach in while it runs. Take all of them out before the next sheet."
+	var narrow []string
+	for _, cut := range s.Sheet.Cuts {
+		if cut.Through && tips(cut.Shape, s.Sheet.ThicknessMM()) && !slices.Contains(narrow, cut.Name) {
+			narrow = append(narrow, cut.Name)
+		}
+	}
+	if len(narrow) > 0 {
+		text += " Most likely to tip, because the piece is narrower than the foam is thick: " + listed(narrow) + "."
+	}
+	return []string{text}
+}
+
+// tips reports whether a piece is nowhere as wide as it is high, mm.
+func tips(piece geometry.Region, highMM float64) bool {
+	const pointMM = 1e-6
+	middle, err := geometry.Offset(piece, -highMM/2, pointMM)
+	return err == nil && middle.Empty()
+}
+
+// listed is names in a sentence; many are cut short.
+func listed(names []string) string {
+	const most = 8
+	if more := len(names) - most; more > 0 {
+		names = append(slices.Clone(names[:most]), fmt.Sprintf("and %d more", more))
+	}
+	return strings.Join(names, ", ")
 }

@@ -150,7 +150,7 @@ func (c CutSheet) work(s Sheet) []string {
 	} else {
 		steps = append(steps, fmt.Sprintf("Start it, and look that it cuts %s.", s.cuts()))
 	}
-	steps = append(steps, c.loosened()...)
+	steps = append(steps, c.loosened(s)...)
 	for _, t := range tools[min(1, len(tools)):] {
 		steps = append(steps, fmt.Sprintf("When it stops for T%d, wait until the spindle stands still. Fit %s. Where your controller can set zero while a program waits, touch off Z again where the first tool was; else its tip has to be as far below the spindle as the last one's. Then start.", t.Number, t.Name))
 	}
