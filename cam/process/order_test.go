@@ -1,7 +1,9 @@
 package process
 
 import (
+	"cmp"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
@@ -200,4 +202,45 @@ func TestMarksAreDrawnOnTheShortWay(t *testing.T) {
 		assert.Equal(t, want, [2]float64{v[0].X, v[1].X})
 	}
 	assert.InDelta(t, -0.2, got[1].Vertices()[0].Bulge, 1e-15)
+}
+
+// Against all places there are: each one's nearest, equally near ones by number, and a way that
+// always goes on to the nearest that is left.
+func TestNearestPlacesAgainstAll(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(1, 60).Draw(t, "places")
+		x, y := make([]float64, n), make([]float64, n)
+		wide, high := rapid.SampledFrom([]int{0, 1, 9, 4000}).Draw(t, "wide"), rapid.SampledFrom([]int{0, 1, 9, 4000}).Draw(t, "high")
+		for i := range x {
+			x[i], y[i] = float64(rapid.IntRange(-wide, wide).Draw(t, "x")), float64(rapid.IntRange(-high, high).Draw(t, "y"))
+		}
+		g := newCells(x, y)
+		for a, got := range g.nearest(neighbours) {
+			var all []int32
+			for b := range int32(n) {
+				if b != int32(a) {
+					all = append(all, b)
+				}
+			}
+			slices.SortStableFunc(all, func(b, c int32) int { return cmp.Compare(g.distance(int32(a), b), g.distance(int32(a), c)) })
+			require.Equal(t, all[:min(neighbours, len(all))], append([]int32(nil), got...)[:len(got)], "of %d", a)
+		}
+		left := map[int32]bool{}
+		for i := range int32(n) {
+			left[i] = true
+		}
+		order := g.nearestNeighbourTour()
+		require.Len(t, order, n)
+		require.EqualValues(t, 0, order[0])
+		delete(left, 0)
+		for k := 1; k < n; k++ {
+			least := math.Inf(1)
+			for i := range left {
+				least = min(least, g.distance(order[k-1], i))
+			}
+			require.True(t, left[order[k]])
+			require.Equal(t, least, g.distance(order[k-1], order[k]))
+			delete(left, order[k])
+		}
+	})
 }

@@ -216,3 +216,25 @@ func BenchmarkStrip(b *testing.B) {
 		})
 	}
 }
+
+// What just goes between the margins is taken, and what is one longer is not; along each side, for
+// items that may be turned and those that may not.
+func TestItemsJustBetweenTheMargins(t *testing.T) {
+	o := Options{Margin: 10}
+	for _, c := range []struct {
+		it   Item
+		fits bool
+	}{
+		{Item{80, 30, true}, true}, {Item{81, 30, true}, false}, {Item{80, 31, true}, false}, {Item{30, 80, true}, false},
+		{Item{30, 80, false}, true}, {Item{30, 81, false}, false}, {Item{31, 80, false}, false}, {Item{31, 31, false}, false}, {Item{1, 1, true}, true},
+	} {
+		_, err := Bins(context.Background(), []Item{c.it}, 100, 50, o)
+		assert.Equal(t, c.fits, err == nil, "%+v: %v", c.it, err)
+	}
+	for room, fits := range map[int64]bool{20: false, 21: true} {
+		_, err := Bins(context.Background(), []Item{{1, 1, false}}, room, 100, o)
+		assert.Equal(t, fits, err == nil, "between margins of 10: %d", room)
+		_, err = Bins(context.Background(), []Item{{1, 1, false}}, 100, room, o)
+		assert.Equal(t, fits, err == nil, "between margins of 10: %d", room)
+	}
+}

@@ -198,3 +198,21 @@ func TestFaultOfTheParser(t *testing.T) {
 	}()
 	assert.EqualError(t, b.All(), "error: x.yaml:1:1: this is no YAML: it is not well formed\nhint: check the indentation; a text with : # { } [ ] & * or % in it has to be in quotes")
 }
+
+// What a terminal obeys and what turns the text around it, each alone, and what is neither.
+func TestWhatATerminalNeverGets(t *testing.T) {
+	for r, bad := range map[rune]bool{'a': false, 0xe4: false, 0x20: false, 0x2013: false, 0x4e00: false, 0x07: true, 0x1b: true, 0x7f: true, 0x85: true, 0x9b: true, 0x200e: true, 0x202e: true, 0x2066: true, 0xfffd: true} {
+		_, err := line("x"+string(r)+"y", 9)
+		assert.Equal(t, bad && r != 0x85, err != nil, "%U: %v", r, err) // U+0085 is white space, and collapsed
+		want := "x" + string(r) + "y"
+		if bad {
+			want = fmt.Sprintf("x\\u%04xy", r)
+		}
+		assert.Equal(t, want, Shown("x"+string(r)+"y"))
+		assert.Equal(t, "\n\t"+want, Shown("\n\tx"+string(r)+"y"))
+	}
+	_, err := line("1234 6789", 9)
+	assert.NoError(t, err)
+	_, err = line("1234 67890", 9)
+	assert.ErrorContains(t, err, "has 10 characters, more than 9")
+}
