@@ -86,3 +86,18 @@ func TestMortonOrderGoesQuarterByQuarter(t *testing.T) {
 	}
 	assert.Equal(t, quarter(0, 0, side), got)
 }
+
+// A place on an arc is as far along as its angle goes, also on arcs of more than half a turn, and as
+// far beyond an end as there is room for before the other is nearer.
+func TestAlongLongArcs(t *testing.T) {
+	for _, bulge := range []float64{0.3, -0.9, 1, -1.5, 2, 5, -20} {
+		s := Segment{Point{3, 4}, Point{-7, 20}, bulge}
+		c := newCurve(s)
+		for share := -0.2; share < 1.2; share += 0.05 {
+			if math.Abs((share-0.5)*s.Sweep()) < 0.99*math.Pi {
+				on := s.Center().Add(s.A.Sub(s.Center()).turn(math.Sincos(share * s.Sweep())))
+				assert.InDelta(t, share, c.along(on), 1e-9, "bulge %v", bulge)
+			}
+		}
+	}
+}
