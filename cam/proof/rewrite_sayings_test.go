@@ -232,10 +232,4 @@ var moreInks = []ink{
 		}
 		return "O1\n" + text
 	}},
-	{"CR alone", func(_ *rand.Rand, text string) string {
-		if strings.Contains(text, "\r") {
-			return text
-		}
-		return strings.ReplaceAll(text, "\n", "\r")
-	}},
 }

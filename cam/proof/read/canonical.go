@@ -11,7 +11,7 @@ import (
 // that has a word, without comments, blanks, line numbers and a program's number,
 // in capitals, numbers without what changes nothing in them, the words in one order.
 // Two programs of one canonical form do the same; of a line that cannot be read it
-// has the characters.
+// has the characters, also of one with a CR of its own.
 func Canonical(text []byte) []byte {
 	text = bytes.TrimPrefix(text, []byte("\ufeff"))
 	var out []byte
@@ -37,8 +37,8 @@ func Words(text []byte) []string {
 			continue
 		}
 		b, p := parseBlock(string(line), 0)
-		if p != nil {
-			b.comments = []string{string(line)}
+		if p != nil || mixedEnds(string(line)) != nil {
+			b.comments = []string{strconv.Quote(string(line))}
 		}
 		for _, c := range b.comments {
 			out = append(out, strings.Join(strings.Fields(c), " "))
@@ -48,6 +48,9 @@ func Words(text []byte) []string {
 }
 
 func canonicalLine(line string) string {
+	if mixedEnds(line) != nil {
+		return strconv.Quote(line)
+	}
 	b, p := parseBlock(line, 0)
 	if p != nil || strings.TrimSpace(line) == "%" {
 		return strings.ToUpper(strings.Join(strings.Fields(line), ""))

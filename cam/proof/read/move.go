@@ -3,6 +3,7 @@ package read
 import (
 	"fmt"
 	"math"
+	"strconv"
 
 	"traywright/geometry"
 )
@@ -128,11 +129,29 @@ func (r *reader) shape(s *Step, b *block) *problem {
 			r.trace.Alone = b.line
 		}
 	}
+	return r.arc(s, b)
+}
+
+// hairlineMM is how far apart the ends of an arc are at least that are not the same place:
+// a sixth of the least that our own programs print, and more than a controller's step.
+const hairlineMM = 0.01
+
+// arc finds an arc's centre, of R or of I, J and K. One whose ends all but meet is refused:
+// a controller that rounds them to its steps, or asks whether they are near, turns a whole
+// circle (from memory).
+func (r *reader) arc(s *Step, b *block) *problem {
+	if apart := s.From.XY().DistanceTo(s.To.XY()); apart > samePlaceMM && apart < hairlineMM {
+		return problemf("arc-ends-meet", "the arc ends %s mm from its start: some controllers turn a whole circle there", strconv.FormatFloat(apart, 'g', 2, 64)).
+			do("write a straight move with G1; for a whole circle end it where it starts")
+	}
 	if b.has('R') {
 		return r.radiusArc(s, b)
 	}
 	return r.centerArc(s, b)
 }
+
+// samePlaceMM is how far sums of increments may come back from where they began.
+const samePlaceMM = 1e-9
 
 // centerArc is NISTIR 6556 3.5.3.2: I and J from the arc's start, whatever
 // G90 and G91 say.
@@ -251,7 +270,7 @@ func (s Step) sweep() float64 {
 	}
 	a, b := s.From.XY().Sub(s.Center), s.To.XY().Sub(s.Center)
 	angle := math.Atan2(a.Cross(b), a.Dot(b))
-	if s.From.XY().DistanceTo(s.To.XY()) <= 1e-9 { // sums of increments do not come back exactly
+	if s.From.XY().DistanceTo(s.To.XY()) <= samePlaceMM {
 		angle = 0
 	}
 	if s.Action == ArcCCW && angle <= 0 {

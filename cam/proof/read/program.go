@@ -65,16 +65,25 @@ func (r *reader) lines(text []byte) {
 	}
 }
 
-// cutLine splits text after its first line end: CR, LF, or CR LF.
+// cutLine splits text after its first line end: LF, or CR LF. Any other CR stays in its
+// line, which is wrong for that: see mixedEnds.
 func cutLine(text []byte) (line, rest []byte) {
-	i := bytes.IndexAny(text, "\r\n")
-	switch {
-	case i < 0:
-		return text, nil
-	case text[i] == '\r' && i+1 < len(text) && text[i+1] == '\n':
-		return text[:i], text[i+2:]
+	line, rest, ended := bytes.Cut(text, []byte{'\n'})
+	if ended {
+		line = bytes.TrimSuffix(line, []byte{'\r'})
 	}
-	return text[:i], text[i+1:]
+	return line, rest
+}
+
+// mixedEnds refuses a CR that is no part of a line end of CR and LF. A PC controller reads
+// on past it and a small one begins a line there (from memory): what is a comment to the
+// one is a command to the other.
+func mixedEnds(text string) *problem {
+	if strings.IndexByte(text, '\r') < 0 {
+		return nil
+	}
+	return problemf("mixed-line-ends", "line ends are mixed: the line holds a CR without its LF, where one controller begins a new line and another reads on").
+		do("save the file with one kind of line end throughout, LF or CR LF")
 }
 
 // maxLine is the most characters of a line (NISTIR 6556 3.3).
@@ -82,6 +91,11 @@ const maxLine = 256
 
 // line reads and executes one line.
 func (r *reader) line(text string, number int) {
+	if p := mixedEnds(text); p != nil {
+		r.begun = true
+		r.fail(number, p)
+		return
+	}
 	if len(text) > maxLine {
 		r.fail(number, problemf("line-too-long", "the line has %d characters and may have %d", len(text), maxLine).do("split it"))
 		return

@@ -85,6 +85,12 @@ var ruleCases = []struct {
 	{"3.5.3.2", "G20\nG3 X0 Y1.00019 J.5 F100", "units-changed"},
 	{"3.5.3.2", "G20\nG3 X0 Y1.00021 J.5 F100", "arc-off-circle"},
 	{"3.5.3.2", "G3 X0 Y0 I0 J0 F100", "zero-radius"},
+	{"from memory: ends that all but meet", "G3 X.0099 J30 F100", "arc-ends-meet"},
+	{"from memory: ends that all but meet", "G2 X.000001 I1 F100", "arc-ends-meet"},
+	{"from memory: ends that all but meet", "G3 X.005 R5 F100", "arc-ends-meet"},
+	{"from memory: ends that all but meet", "G18 G3 X.005 I5 F100", "arc-ends-meet"},
+	{"from memory: ends that all but meet", "G3 X.0101 J30 F100", ""},
+	{"from memory: ends that all but meet", "G91\nG3 X0 Y0 I1 F100", ""},
 	{"3.5.3.1", "G3 X10 R8 F100", ""},
 	{"3.5.3.1", "G3 X10 R5 F100", "arc-ill-conditioned"},
 	{"3.5.3.1", "G3 X10 R-5.05 F100", ""}, // 196 degrees
@@ -160,7 +166,11 @@ func TestReaderEnds(t *testing.T) {
 		{"% name\nM2\n%", "bad-percent"},
 		{"M2\nG0 X1\n", ""},
 		{"G21\r\nM2\r\n", ""},
-		{"G21\rM2\r", ""},
+		{"G21\rM2\r", "mixed-line-ends"},
+		{"G21\nM2\r", "mixed-line-ends"},
+		{"G21\r\r\nM2\n", "mixed-line-ends"},
+		{"G21\n(a\rb)\nM2\n", "mixed-line-ends"},
+		{"M2\n(a\rG0 X5)\n", "mixed-line-ends"},
 		{"\ufeffM2\n", "byte-order-mark"},
 	} {
 		trace := read.Program([]byte(c.text), read.Options{})

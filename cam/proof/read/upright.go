@@ -84,7 +84,7 @@ func (r *reader) uprightCenter(s *Step, b *block) *problem {
 		if !b.hasAny(axes) {
 			return problemf("no-axis", "an arc with R needs %c or %c", axes[0], axes[1]).do("add them")
 		}
-		return r.radiusArc(s, b)
+		return r.arc(s, b)
 	}
 	flat := block{line: b.line}
 	for i, letter := range []byte("IJ") {
@@ -93,5 +93,5 @@ func (r *reader) uprightCenter(s *Step, b *block) *problem {
 			flat.value[letter-'A'] = b.word(centre[i])
 		}
 	}
-	return r.centerArc(s, &flat)
+	return r.arc(s, &flat)
 }
