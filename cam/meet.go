@@ -54,6 +54,7 @@ func Meet(m profiles.Machine, c *profiles.Catalog, u units.Unit) (Result, error)
 		r.Report.Findings = finding.List{{Rule: "no-programs", Where: m.ID, Message: why, Hint: "an air cut is for a router or a laser that takes programs"}}
 		return r, nil
 	}
+	m = fromZero(m)
 	sheet := page.Meet{Machine: m, Unit: u, Squares: squaresFor(m), MarginMM: meetMarginMM, Share: meetShare}
 	sheet.HeightMM, sheet.LiftMM = meetHeights(m)
 	programs := []meeting{{MeetName + "-1-moves", quiet(m), meetMoves(m, sheet)}}
@@ -132,6 +133,22 @@ func quiet(m profiles.Machine) profiles.Machine {
 	return unchanged(m)
 }
 
+// fromZero is the machine with its clamps as high as they are above the air cut's Z0, which
+// is half way up where the machine usually counts from the foam's top.
+func fromZero(m profiles.Machine) profiles.Machine {
+	if m.ZZero == profiles.ZBed {
+		return m
+	}
+	var clamps []profiles.ClampZone
+	for _, z := range m.Clamps {
+		if z.HeightMM -= m.TravelMM[2].Value / 2; z.HeightMM > 0 {
+			clamps = append(clamps, z)
+		}
+	}
+	m.Clamps = clamps
+	return m
+}
+
 // meetHeights is the height of all moves and how far they go up from there: less where
 // the travel has no room. A beam stays at its focus.
 func meetHeights(m profiles.Machine) (height, lift float64) {
@@ -139,10 +156,8 @@ func meetHeights(m profiles.Machine) (height, lift float64) {
 		return 0, 0
 	}
 	high := meetHeightMM
-	if m.ZZero == profiles.ZBed {
-		for _, z := range m.Clamps {
-			high = max(high, int(math.Ceil(z.HeightMM))+meetHeightMM)
-		}
+	for _, z := range m.Clamps {
+		high = max(high, int(math.Ceil(z.HeightMM))+meetHeightMM)
 	}
 	room := m.TravelMM[2].Value / 2 // Z is zeroed half way up where it is the foam's top
 	if m.ZZero == profiles.ZBed {

@@ -31,6 +31,9 @@ func TestMeetAnyMachine(t *testing.T) {
 		}
 		require.NoError(t, c.Add(fstest.MapFS{"own.yaml": {Data: c.OwnFile(o)}}))
 		m, _ := c.Machine("own")
+		if rapid.Bool().Draw(t, "clamps") && o.Process == profiles.Router { // less than half as high as the head goes, so that there is a way over them
+			m.Clamps = []profiles.ClampZone{{Name: "front", LengthMM: 40, WidthMM: 40, HeightMM: o.TravelMM[2] * rapid.Float64Range(0.01, 0.45).Draw(t, "height")}}
+		}
 		r, err := Meet(m, c, units.Millimetre)
 		require.NoError(t, err)
 		require.False(t, r.Report.Findings.Failed(), "%v", r.Report.Findings)

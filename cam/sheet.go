@@ -98,9 +98,9 @@ func (w *sheetWork) lay(p *plan.Plan) error {
 		w.found = append(w.found, why[0])
 		return nil
 	}
-	w.stats = gcode.Reach(w.program, process.Measure(w.program), p.Machine)
+	w.stats = gcode.Reach(w.program, process.Measure(w.program), w.sheet.On(p.Machine))
 	w.whole = w.stats
-	if err := w.divide(p.Machine); err != nil {
+	if err := w.divide(w.sheet.On(p.Machine)); err != nil {
 		return fmt.Errorf("%s: %w", w.where(), err)
 	}
 	return nil
@@ -138,7 +138,7 @@ func (w *sheetWork) write(r Request, p *plan.Plan) []byte {
 	h := w.header(r, p)
 	h.MovesSeal, h.PlanSeal = proof.MovesSeal(w.body), w.planSeal(p.Machine)
 	h.Seconds, h.LeastSeconds = proof.Time(w.body, p.Machine)
-	return sealed(gcode.Opening(w.program, w.stats, h, p.Machine), w.body, p.Machine)
+	return sealed(gcode.Opening(w.program, w.stats, h, w.sheet.On(p.Machine)), w.body, p.Machine)
 }
 
 // sealed puts a program together: its opening, which ends in the sum of all comments, and
@@ -180,7 +180,7 @@ const fieldCellMM = 0.2
 
 // setup is what the machine and the foam are, for the dry run.
 func (w *sheetWork) setup(m profiles.Machine) proof.Setup {
-	s := proof.Setup{Machine: m, KerfMM: map[int]float64{}, ThicknessMM: w.sheet.ThicknessMM(), CellMM: fieldCellMM, SpinUpSeconds: m.Controller.SpinUpS, Tool: w.sheet.Edge.Tool.Number, Before: w.before}
+	s := proof.Setup{Machine: w.sheet.On(m), KerfMM: map[int]float64{}, ThicknessMM: w.sheet.ThicknessMM(), CellMM: fieldCellMM, SpinUpSeconds: m.Controller.SpinUpS, Tool: w.sheet.Edge.Tool.Number, Before: w.before}
 	for _, c := range w.sheet.All() {
 		s.KerfMM[c.Tool.Number] = max(s.KerfMM[c.Tool.Number], c.WidestMM())
 		s.BreakthroughMM = max(s.BreakthroughMM, c.BelowMM)
@@ -355,7 +355,7 @@ func recipeSources(s *plan.Sheet) string {
 
 // zTop is the height of the foam's top in the program's own Z.
 func (w *sheetWork) zTop(m profiles.Machine) float64 {
-	if m.ZZero == profiles.ZBed {
+	if w.sheet.On(m).ZZero == profiles.ZBed {
 		return w.sheet.ThicknessMM()
 	}
 	return 0
@@ -364,7 +364,7 @@ func (w *sheetWork) zTop(m profiles.Machine) float64 {
 // pictureOptions is what the picture says beside what the dry run found.
 func (w *sheetWork) pictureOptions(r Request, p *plan.Plan) page.PictureOptions {
 	return page.PictureOptions{
-		Title: w.title(), Unit: r.Unit, ThicknessMM: w.sheet.ThicknessMM(), Machine: p.Machine,
+		Title: w.title(), Unit: r.Unit, ThicknessMM: w.sheet.ThicknessMM(), Machine: w.sheet.On(p.Machine),
 		Wanted: w.wanted(p.Machine), Lines: w.caption(r), Job: p,
 	}
 }

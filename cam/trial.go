@@ -111,6 +111,7 @@ func (d *Tried) limit(c *profiles.Catalog) {
 func (d *Tried) take(t Trial) {
 	if t.Machine.ID != "" {
 		d.setup.Machine = t.Machine
+		d.setup.Machine.ZZero = proof.HeaderZero(d.header, t.Machine.ZZero)
 	}
 	if t.ThicknessMM > 0 {
 		d.setup.ThicknessMM = t.ThicknessMM

@@ -1,5 +1,22 @@
 package profiles
 
+import "math"
+
+// ClampRoomMM is kept between a clamp and the tool that passes over it, beside what a zero
+// set by hand may be off (judged, no source).
+const ClampRoomMM = 1
+
+// ClearMM is how high above a sheet of that thickness, mm, rapids go: the machine's
+// clearance, or more where a clamp stands higher than that lets a tool pass. A program
+// comes from and goes to wherever the machine stands, so every clamp counts.
+func (m Machine) ClearMM(thickness float64) float64 {
+	clear := m.ClearanceMM.Value
+	for _, c := range m.Clamps {
+		clear = math.Max(clear, c.HeightMM+m.ZeroMM.Value+ClampRoomMM-thickness)
+	}
+	return clear
+}
+
 // Reach is how deep below the foam's top the tool may go, mm, before something other
 // than its edges presses into the foam; 0 is no limit. It ends at what the row says,
 // at the collet, or, where the shank is wider than the cutter, at the end of the flute.

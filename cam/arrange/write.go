@@ -120,7 +120,11 @@ func (w *writer) tray(t job.Tray, inCase bool) {
 	w.known("ease", t.Ease)
 	w.line("    layers:")
 	for _, l := range t.Layers {
-		w.line("      - {foam: %s, thickness: %s}", text(l.Foam), w.length(l.Thickness))
+		zero := ""
+		if l.ZZero != "" {
+			zero = ", z_zero: " + l.ZZero
+		}
+		w.line("      - {foam: %s, thickness: %s%s}", text(l.Foam), w.length(l.Thickness), zero)
 	}
 	w.known("wall", t.Wall)
 	w.known("edge", t.Edge)

@@ -58,7 +58,8 @@ type Layer struct {
 	Position  finding.Position
 	Foam      string       // profile name
 	Thickness units.Length // as its label says
-	Measured  units.Length `json:"-"` // of the sheet that it is cut from; 0 where nobody has measured. No arrangement hangs on it
+	Measured  units.Length `json:"-"`          // of the sheet that it is cut from; 0 where nobody has measured. No arrangement hangs on it
+	ZZero     string       `json:",omitempty"` // where its sheet's Z is 0: top or bed, as a machine's z_zero; "" is the machine's
 }
 
 // Real is how thick the sheet is, as far as anyone knows.

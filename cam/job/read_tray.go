@@ -132,6 +132,7 @@ func (r *reader) layers(v strict.Value) []Layer {
 			key("foam", func(v strict.Value) { l.Foam = v.Text() }),
 			key("thickness", func(v strict.Value) { l.Thickness, thick = r.above(v), true }),
 			key("measured", func(v strict.Value) { l.Measured = r.above(v) }),
+			key("z_zero", func(v strict.Value) { l.ZZero = v.OneOf("top", "bed") }),
 		)
 		if l.Foam == "" || !thick {
 			r.Fail(item.At(), "layer-without", "this layer has no foam or no thickness", "write {foam: pe-30, thickness: 1 in}")

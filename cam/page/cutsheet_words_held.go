@@ -45,10 +45,6 @@ func (c CutSheet) lowered(s Sheet) string {
 // widest that ships.
 const UnknownNutMM = 19.0
 
-// clampRoomMM is kept between a clamp and the tool that passes over it, beside what a zero
-// set by hand may be off (judged, no source).
-const clampRoomMM = 1
-
 // clamped is where clamps may stand, and how high.
 func (c CutSheet) clamped(s Sheet) string {
 	m := c.Plan.Machine
@@ -56,7 +52,7 @@ func (c CutSheet) clamped(s Sheet) string {
 	if slices.ContainsFunc(s.Sheet.All(), func(c plan.Cut) bool { return c.Tool.ColletMM.Value == 0 }) {
 		text += fmt.Sprintf(": nobody has said how wide yours is, and room is kept for one of %s; measure it, and use no clamps where it is wider", c.length(UnknownNutMM))
 	}
-	if high := m.ClearanceMM.Value - m.ZeroMM.Value - clampRoomMM; high > 0 {
+	if high := s.Program.ClearZ - m.ZeroMM.Value - profiles.ClampRoomMM; high > 0 {
 		return text + fmt.Sprintf(". They stand less than %s above it, because the tool comes and goes over them.", c.length(high))
 	}
 	return text + ". They stand no higher than the foam, because the tool comes and goes just above it."

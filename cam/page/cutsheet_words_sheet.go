@@ -111,9 +111,14 @@ func about(seconds float64) string {
 
 // zero is where the program counts from.
 func (c CutSheet) zero(s Sheet) []string {
+	at := s.Sheet.On(c.Plan.Machine).ZZero
+	own := ""
+	if at != c.Plan.Machine.ZZero {
+		own = " That is so for this sheet: its job says it, and the machine's other sheets count from elsewhere. Set Z0 anew before it, and before the next"
+	}
 	return []string{
 		fmt.Sprintf("X0 Y0 is the tray's lower-left corner: keep it at least %s (X) and %s (Y) from the lower-left end of the machine's travel. %s.",
-			c.length(max(0, -s.Stats.Min.X)), c.length(max(0, -s.Stats.Min.Y)), zeroText[c.Plan.Machine.ZZero]),
+			c.length(max(0, -s.Stats.Min.X)), c.length(max(0, -s.Stats.Min.Y)), strings.TrimSuffix(zeroText[at]+"."+own, ".")),
 		fmt.Sprintf("The tool's centre sweeps %s (X then Y).", c.swept(s)),
 	}
 }

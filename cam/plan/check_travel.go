@@ -35,11 +35,17 @@ func (m *maker) checkHeight(b *board) {
 		return
 	}
 	for _, s := range b.Sheets {
-		needed := s.ThicknessMM() + m.Machine.ClearanceMM.Value
+		up := s.ThicknessMM() + m.Machine.ClearMM(s.ThicknessMM())
+		needed := up
 		for _, c := range s.All() {
-			needed = max(needed, s.ThicknessMM()+m.Machine.ClearanceMM.Value+c.BelowMM)
+			needed = max(needed, up+c.BelowMM)
 		}
-		if needed > z {
+		switch over := up - s.ThicknessMM() - m.Machine.ClearanceMM.Value; {
+		case needed > z && over > 0:
+			m.log.fail(b.at, "tray-too-high", fmt.Sprintf("needs %s of height with the way over its clamps; %s travels %s", m.mm(needed), m.Machine.ID, m.mm(z)),
+				"use lower clamps, and write their height_mm into the machine's clamps")
+			return
+		case needed > z:
 			m.log.fail(b.at, "tray-too-high", fmt.Sprintf("needs %s of height with the clearance; %s travels %s", m.mm(needed), m.Machine.ID, m.mm(z)),
 				"cut it as `sheets`, or use thinner layers")
 			return

@@ -83,7 +83,8 @@ func (t Tray) Thickness() units.Length {
 type Layer struct {
 	Foam           profiles.Foam
 	Thickness, Top units.Length
-	Label          units.Length // as it is sold, where Thickness was measured; else 0
+	Label          units.Length   // as it is sold, where Thickness was measured; else 0
+	ZZero          profiles.ZZero // where a sheet of it has its Z0; "" is where the machine has it
 }
 
 // Measured reports whether somebody has measured the sheet.
@@ -140,6 +141,16 @@ type Sheet struct {
 	Marking Cut             // how: tool, recipes, kerfs, and DepthMM, which is 0 for what only darkens the face; zero without marks
 	Edge    Cut             // the outline; Shape is the tray itself
 	Notes   []string        // for the program's header, a line each
+}
+
+// On is the machine as this sheet is cut on it: with Z0 where one of the sheet's layers says.
+func (s Sheet) On(m profiles.Machine) profiles.Machine {
+	for _, l := range s.Layers {
+		if l.ZZero != "" {
+			m.ZZero = l.ZZero
+		}
+	}
+	return m
 }
 
 // ThicknessMM is the sheet's whole thickness.

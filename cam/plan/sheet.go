@@ -36,6 +36,7 @@ func (m *maker) makeSheets(b *board) {
 			m.refused(task{at: s.at}, no)
 		}
 		m.checkChanges(b, s, sheet)
+		m.checkZero(s)
 		b.Sheets = append(b.Sheets, sheet)
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"traywright/cam/job"
 	"traywright/geometry"
 	"traywright/geometry/units"
+	"traywright/profiles"
 )
 
 // board is a tray on its way through the steps: one of the plan's trays, and
@@ -153,7 +154,7 @@ func (m *maker) makeLayers(b *board) {
 			m.checkStock(at, foam, l.Thickness)
 			m.checkMeasured(at, foam, l)
 		}
-		layer := Layer{Foam: foam, Thickness: l.Real(), Top: top}
+		layer := Layer{Foam: foam, Thickness: l.Real(), Top: top, ZZero: profiles.ZZero(l.ZZero)}
 		if l.Measured > 0 {
 			layer.Label = l.Thickness
 		}

@@ -29,10 +29,10 @@ func newRouter(sheet plan.Sheet, m profiles.Machine, tol float64) (*router, erro
 	return &router{sheet: sheet, machine: m, tol: tol, pocketsMade: map[string]pocketPlan{}}, nil
 }
 
-func (r *router) clearZ() float64 { return r.machine.ClearanceMM.Value }
+func (r *router) clearZ() float64 { return r.machine.ClearMM(r.sheet.ThicknessMM()) }
 
 func (r *router) newEmitter() *emitter {
-	return &emitter{clearZ: r.machine.ClearanceMM.Value, clearance: r.machine.ClearanceMM.Value, tol: r.tol}
+	return &emitter{clearZ: r.clearZ(), clearance: r.machine.ClearanceMM.Value, tol: r.tol}
 }
 
 // op is an operation with a cut's tool and the settings of the sheet's top layer.

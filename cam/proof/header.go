@@ -67,7 +67,20 @@ func SetupFor(text []byte, machine func(id string) (profiles.Machine, bool)) Set
 	if x, y, ok := scales(header["scale"]); ok {
 		s.Machine.ScaleX, s.Machine.ScaleY = x, y
 	}
+	s.Machine.ZZero = HeaderZero(header, s.Machine.ZZero)
 	return s
+}
+
+// HeaderZero is where a program says that its Z0 is, which a sheet may have elsewhere than
+// its machine; where it does not say so, it is as otherwise.
+func HeaderZero(header map[string]string, otherwise profiles.ZZero) profiles.ZZero {
+	switch header["z zero"] {
+	case "bed, positive up":
+		return profiles.ZBed
+	case "top of the foam, positive up":
+		return profiles.ZTop
+	}
+	return otherwise
 }
 
 // scales reads "X 0.997 Y 1.002, ...": what the program was corrected for,

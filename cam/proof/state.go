@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"traywright/cam/proof/read"
+	"traywright/profiles"
 )
 
 // What a step shows by itself: spindle, beam, feed, power, depth.
@@ -20,7 +21,7 @@ func (d *run) checkStates() {
 	for i, step := range d.stepOf {
 		s, m := d.trace.Steps[step], d.result.Motions[i]
 		d.checkPlace(s, m)
-		d.checkClamps(m)
+		d.checkClamps(s, m)
 		switch {
 		case d.beam:
 			d.checkBeam(m)
@@ -182,33 +183,50 @@ func lineIf(yes bool, line int) int {
 
 // checkClamps finds moves through what holds the foam down. The program's zero
 // lies on the bed where the setup says; heights are above the bed.
-func (d *run) checkClamps(m Motion) {
-	if len(d.setup.Machine.Clamps) == 0 {
-		return
-	}
-	width, _ := d.width(m.Tool)
+func (d *run) checkClamps(s read.Step, m Motion) {
 	low := m.lowest() + d.setup.ThicknessMM
 	for _, c := range d.setup.Machine.Clamps {
 		burns := d.beam && m.On // a beam goes on down to the bed
-		if c.HeightMM > 0 && low > c.HeightMM && !burns {
-			continue
-		}
-		if d.crosses(m, width/2, c.XMM, c.YMM, c.LengthMM, c.WidthMM) {
-			if burns {
-				d.wrong(m.Line, "clamp", "the beam crosses the clamp %v", c.Name).hint("move the clamp or the foam")
-				continue
-			}
-			d.wrong(m.Line, "clamp", "passes through the clamp %v at %v above the bed", c.Name, length(low)).hint("move the clamp or the foam")
+		switch {
+		case burns && d.crosses(m, d.halfAt(m.Tool, 0), c):
+			d.wrong(m.Line, "clamp", "the beam crosses the clamp %v", c.Name).hint("move the clamp or the foam")
+		case burns || d.clears(m, low, c):
+		case d.fromAnywhere(s) && c.HeightMM > 0:
+			d.wrong(m.Line, "clamp-approach", "comes from wherever the machine stands to %v above the bed, and the clamp %v is %v high", length(low), c.Name, length(c.HeightMM)).
+				hint("begin higher than every clamp: with Z %v or more", length(c.HeightMM+profiles.ClampRoomMM-d.setup.ThicknessMM+d.top))
+		case d.crosses(m, d.halfAt(m.Tool, c.HeightMM-low), c):
+			d.wrong(m.Line, "clamp", "passes through the clamp %v at %v above the bed", c.Name, length(low)).hint("move the clamp or the foam, or go over it at Z %v or more", length(c.HeightMM+profiles.ClampRoomMM-d.setup.ThicknessMM+d.top))
 		}
 	}
 }
 
-// crosses reports whether a disc of that radius on the move meets a rectangle of the bed.
-func (d *run) crosses(m Motion, radius, x, y, length, width float64) bool {
+// clears reports whether a move stays above a clamp whose height is known.
+func (d *run) clears(m Motion, low float64, c profiles.ClampZone) bool {
+	return c.HeightMM > 0 && low > c.HeightMM
+}
+
+// fromAnywhere reports whether a cutter comes over the bed from a place that the program has
+// not said, at a height that it has.
+func (d *run) fromAnywhere(s read.Step) bool {
+	return !d.beam && s.Unknown&(read.AxisX|read.AxisY) != 0 && s.Machine&read.AxisZ == 0 && (s.Unknown&read.AxisZ == 0 || s.Named&read.AxisZ != 0)
+}
+
+// halfAt is half of how wide a tool is up to a height above its tip: from where its collet
+// is, the nut's half.
+func (d *run) halfAt(tool int, above float64) float64 {
+	width, _ := d.width(tool)
+	if t, ok := d.toolByNumber(tool); ok && !d.beam && t.StickoutMM.Value > 0 && above > t.StickoutMM.Value {
+		width = math.Max(width, t.ColletMM.Value)
+	}
+	return width / 2
+}
+
+// crosses reports whether a disc of that radius on the move meets a clamp, seen from above.
+func (d *run) crosses(m Motion, radius float64, c profiles.ClampZone) bool {
 	scaleX, scaleY := d.setup.Machine.Scale()
 	for _, piece := range scaled(m, scaleX, scaleY) {
 		for _, s := range sweepsOf(0, piece, radius, 0, 0) {
-			if s.meetsRectangle(x-d.setup.ZeroMM.X, y-d.setup.ZeroMM.Y, length, width) {
+			if s.meetsRectangle(c.XMM-d.setup.ZeroMM.X, c.YMM-d.setup.ZeroMM.Y, c.LengthMM, c.WidthMM) {
 				return true
 			}
 		}

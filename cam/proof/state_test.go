@@ -119,6 +119,31 @@ func TestClamps(t *testing.T) {
 	}
 }
 
+// A program comes from wherever the machine stands, and goes to where it parks: lower than a
+// clamp it may hit it, wherever Z0 is. So may the nut, where a clamp stands taller than the tool.
+func TestClampsOnTheWayInAndOut(t *testing.T) {
+	for _, zero := range []profiles.ZZero{profiles.ZTop, profiles.ZBed} {
+		s := routerSetup() // 20 mm of foam
+		s.Machine.ZZero = zero
+		s.Machine.Clamps = []profiles.ClampZone{{Name: "right", XMM: 90, YMM: 0, LengthMM: 20, WidthMM: 30, HeightMM: 30}}
+		s.Machine.Tools[0].StickoutMM, s.Machine.Tools[0].ColletMM = number(15), number(19)
+		up := 0.0
+		if zero == profiles.ZBed {
+			up = 20
+		}
+		for _, c := range []struct{ body, want string }{
+			{fmt.Sprintf("G0 Z%v; G0 X50 Y15; M3 S1; G1 Z%v F100; G0 Z%v; G0 X150", up+11, up-2, up+11), ""},
+			{fmt.Sprintf("G0 Z%v; G0 X50 Y15", up+9), "clamp-approach@1 clamp-approach@2"},
+			{fmt.Sprintf("G0 Z%v; G0 X50 Y15; G0 Z%v; G0 X150", up+11, up+9), "clamp@4"},
+			{fmt.Sprintf("G0 Z%v; G0 X82 Y15; M3 S1; G1 Z%v F100; G0 Z%v", up+11, up-4, up+11), ""},                // the nut is above it
+			{fmt.Sprintf("G0 Z%v; G0 X82 Y15; M3 S1; G1 Z%v F100; G0 Z%v", up+11, up-6, up+11), "clamp@4 clamp@5"}, // 9.5 mm to the side, 1 mm below its top
+			{fmt.Sprintf("G0 Z%v; G0 X80 Y15; M3 S1; G1 Z%v F100; G0 Z%v", up+11, up-6, up+11), ""},
+		} {
+			assert.Equal(t, strings.Fields(c.want), rules(s, c.body), "%s %s", zero, c.body)
+		}
+	}
+}
+
 // A beam's head may pass over a clamp; the beam itself goes down to the bed.
 func TestBeamOverAClamp(t *testing.T) {
 	s := laserSetup()
