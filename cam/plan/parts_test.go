@@ -200,7 +200,7 @@ func TestNamesOfCuts(t *testing.T) {
 }
 
 // A notch is as wide as asked, and no wider than what is straight of its side: of a round
-// side three quarters. It reaches 10 mm, 20 across, unless asked otherwise.
+// side 19 parts in 20. It reaches 10 mm, 20 across, unless asked otherwise.
 func TestNotchesOfEveryForm(t *testing.T) {
 	for _, c := range []struct {
 		f            form
@@ -208,7 +208,7 @@ func TestNotchesOfEveryForm(t *testing.T) {
 		middleOfEast float64 // where the east side is
 	}{
 		{form{name: "rect", length: 60, width: 40}, 60, 40, 60}, {form{name: "rect", length: 60, width: 40, corner: 5}, 50, 30, 60},
-		{form{name: "round", length: 40, width: 40}, 30, 30, 40}, {form{name: "slot", length: 60, width: 40}, 20, 30, 60}, {form{name: "slot", length: 40, width: 60}, 30, 20, 40},
+		{form{name: "round", length: 40, width: 40}, 38, 38, 40}, {form{name: "slot", length: 60, width: 40}, 20, 38, 60}, {form{name: "slot", length: 40, width: 60}, 38, 20, 40},
 	} {
 		for _, s := range []job.Side{job.North, job.South} {
 			assert.InDelta(t, c.north, c.f.longestNotch(s), 1e-9, "%v", c.f)

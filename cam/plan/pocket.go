@@ -312,6 +312,7 @@ func (m *maker) checkNotches(f form, p *job.Pocket, at place) {
 			return
 		}
 	}
+	m.checkFinger(f, p, at)
 }
 
 // twin is what two pockets share that lie on one another.
