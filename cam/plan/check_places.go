@@ -15,10 +15,12 @@ import (
 // before ease: ease is pressed together in the case.
 func (m *maker) checkPlaces(b *board) {
 	var thin worst
+	var tall slender
 	rim, inner := b.rim(), b.box().Grow(-b.source.Edge.MM())
 	for _, h := range b.holes {
-		m.checkPlace(b, h, rim, inner, &thin)
+		m.checkPlace(b, h, rim, inner, &thin, &tall)
 	}
+	tall.report(m, "edge-slender", "leaves an edge", ", or the pocket")
 	if thin.count > 0 {
 		thin.at.group = [2]int{}
 		m.log.warn(thin.at, "edge-thin-for-foam",
@@ -27,7 +29,7 @@ func (m *maker) checkPlaces(b *board) {
 	}
 }
 
-func (m *maker) checkPlace(b *board, h *hole, rim geometry.Contour, inner geometry.Box, thin *worst) {
+func (m *maker) checkPlace(b *board, h *hole, rim geometry.Contour, inner geometry.Box, thin *worst, tall *slender) {
 	box := h.Design.Bounds()
 	if out, side := outside(box, b.box()); out > m.slackMM() {
 		h.outside = true
@@ -36,13 +38,18 @@ func (m *maker) checkPlace(b *board, h *hole, rim geometry.Contour, inner geomet
 		return
 	}
 	foam, least := strictest(b, h.Depth, func(f profiles.Foam) float64 { return f.LeastEdgeMM.Value })
-	if m.clearOfRim(b, box, max(b.source.Edge.MM(), least)) {
+	_, stable := stands(b, h.Depth)
+	if m.clearOfRim(b, box, max(b.source.Edge.MM(), least, stable)) {
 		return
 	}
 	distance := m.toRim(h, rim)
 	h.outside = distance < 0
-	if !m.tooNearRim(b, distance, h.at, "pocket-outside-tray") && distance < least-m.slackMM() {
+	switch {
+	case m.tooNearRim(b, distance, h.at, "pocket-outside-tray"):
+	case distance < least-m.slackMM():
 		thin.add(distance, least, foam, h.at)
+	default:
+		tall.check(m, b, distance, h.Depth, h.at)
 	}
 }
 
@@ -141,7 +148,8 @@ func (m *maker) checkWalls(b *board) {
 	var owner []int
 	for i, h := range b.holes {
 		_, least := strictest(b, h.Depth, func(f profiles.Foam) float64 { return f.LeastWallMM.Value })
-		limit = max(limit, least)
+		_, stable := stands(b, h.Depth)
+		limit = max(limit, least, stable)
 		for _, c := range h.Design.Contours() {
 			contours, owner = append(contours, c), append(owner, i)
 		}
@@ -179,6 +187,7 @@ func (m *maker) reportMeeting(g, h *hole) {
 
 func (m *maker) reportWalls(b *board, gaps []geometry.Gap, owner []int) {
 	var thin worst
+	var tall slender
 	wall := b.source.Wall.MM()
 	for _, g := range gaps {
 		first, second := b.holes[owner[g.I]], b.holes[owner[g.J]]
@@ -192,8 +201,11 @@ func (m *maker) reportWalls(b *board, gaps []geometry.Gap, owner []int) {
 				"move one of them "+m.more(wall-g.Distance)+" away, or ask for less `wall`")
 		case g.Distance < least-m.slackMM():
 			thin.add(g.Distance, least, foam, at.with("and "+first.Name))
+		default:
+			tall.check(m, b, g.Distance, min(first.Depth, second.Depth), at.with("and "+first.Name))
 		}
 	}
+	tall.report(m, "wall-slender", "leave a wall", ", or one of the two pockets")
 	if thin.count > 0 {
 		thin.at.group = [2]int{}
 		m.log.warn(thin.at, "wall-thin-for-foam",

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry"
 	"traywright/geometry/units"
@@ -37,6 +38,10 @@ func TestHintsFollowedLiterallyWork(t *testing.T) {
 	thin.Wall = mm(2)
 	slim := pad(rect(5.3, 20, 30, 20))
 	slim.Edge = mm(5)
+	slender := pad(rect(20, 20, 30, 20), rect(55, 20, 30, 20))
+	slender.Wall = mm(5)
+	slenderEdge := pad(with(rect(8, 30, 30, 20), depth(45)))
+	slenderEdge.Edge, slenderEdge.Layers = mm(8), []job.Layer{layer("pe-30", 2*inch)}
 	for _, c := range []struct {
 		name, rule string
 		tray       job.Tray
@@ -51,6 +56,10 @@ func TestHintsFollowedLiterallyWork(t *testing.T) {
 		{"the edge on the right", "edge-too-thin", pad(rect(83.3, 20, 30, 20)), nil, 0, func(p *job.Tray, by units.Length) { p.Pockets[0].X -= by }},
 		{"the upper edge", "edge-too-thin", pad(rect(20, 52.45, 30, 20)), nil, 0, func(p *job.Tray, by units.Length) { p.Pockets[0].Y -= by }},
 		{"a foam's edge", "edge-thin-for-foam", slim, nil, 0, func(p *job.Tray, by units.Length) { p.Edge, p.Pockets[0].X = by, by }},
+		{"a slender wall, thicker", "wall-slender", slender, nil, 0, func(p *job.Tray, by units.Length) { p.Pockets[1].X = mm(50) + by }},
+		{"a slender wall, lower", "wall-slender", slender, nil, 1, func(p *job.Tray, by units.Length) { p.Pockets[1].Depth = mm(50) - by }}, // said 25
+		{"a slender edge, thicker", "edge-slender", slenderEdge, nil, 0, func(p *job.Tray, by units.Length) { p.Pockets[0].X = by }},
+		{"a slender edge, lower", "edge-slender", slenderEdge, nil, 1, func(p *job.Tray, by units.Length) { p.Pockets[0].Depth = mm(80) - by }}, // said 40
 		{"beyond the left side", "pocket-outside-tray", pad(rect(-3.5, 20, 30, 20)), nil, -1, func(p *job.Tray, by units.Length) { p.Pockets[0].X += by }},
 		{"beyond the upper side", "pocket-outside-tray", pad(rect(20, 63.5, 30, 20)), nil, -1, func(p *job.Tray, by units.Length) { p.Pockets[0].Y -= by }},
 		{"beyond the lower side", "pocket-outside-tray", pad(rect(20, -4.25, 30, 20)), nil, -1, func(p *job.Tray, by units.Length) { p.Pockets[0].Y += by }},
@@ -182,4 +191,70 @@ func TestTheSameIsToldOnce(t *testing.T) {
 	walls.Wall = mm(3)
 	_, found = make1(t, bench(walls))
 	assert.Contains(t, only(t, found, "wall-thin-for-foam").Message, "; the same at 1 more places of this tray")
+}
+
+// A finger is 19 mm broad, half of all men's less and half more (from memory, after a standard
+// text of ergonomics), and a notch is a mm wider. What the hint says lets one in, and 0.1 mm less
+// does not; 16 x 6 mm does not either.
+func TestNotchesAdmitAFinger(t *testing.T) {
+	small := func(t *testing.T, p job.Pocket) (hint string, warned bool) {
+		tray := pad(p)
+		tray.Wall, tray.Edge = mm(2), mm(2)
+		_, found := make1(t, bench(tray))
+		for _, f := range found {
+			if f.Rule == "notch-too-small" {
+				return f.Hint, true
+			}
+		}
+		return "", false
+	}
+	notched := func(p job.Pocket, sides job.Side, width, reach float64) job.Pocket {
+		p.Notch, p.NotchWidth, p.NotchReach = sides, mm(width), mm(reach)
+		return p
+	}
+	for _, c := range []struct {
+		pocket       job.Pocket
+		width, reach float64
+		hint         string
+		then         job.Side // that the hint says
+		free         bool
+	}{
+		{notched(rect(30, 25, 40, 30), job.North, 16, 6), 20, 10, "write `notch_width: 20 mm` and `notch_reach: 10 mm`, or more", job.North, false},
+		{notched(rect(30, 25, 40, 30), job.East, 20, 6), 20, 10, "write `notch_width: 20 mm` and `notch_reach: 10 mm`, or more", job.East, false},
+		{notched(rect(30, 25, 40, 18), job.East, 0, 0), 20, 10, "that side is not as wide: write `notch: n` with `notch_width: 20 mm` and `notch_reach: 10 mm`, or more", job.North, false},
+		{notched(round(30, 25, 18), job.North|job.South, 0, 0), 0, 0, "none of its sides is as wide: take the notch out, the piece is taken by its top", 0, false},
+		{notched(rect(30, 25, 40, 30), job.North, 0, 0), 20, 10, "", 0, true},
+		{notched(round(30, 25, 22), job.North, 0, 0), 20, 10, "", 0, true},
+	} {
+		hint, warned := small(t, c.pocket)
+		assert.Equal(t, !c.free, warned, "%v", c.pocket)
+		if assert.Equal(t, c.hint, hint); c.free {
+			continue
+		}
+		_, again := small(t, notched(c.pocket, c.then, c.width, c.reach))
+		assert.False(t, again, "followed: %s", hint)
+		if c.then != 0 {
+			_, narrow := small(t, notched(c.pocket, c.then, c.width-0.1, c.reach))
+			_, short := small(t, notched(c.pocket, c.then, c.width, c.reach-0.1))
+			assert.True(t, narrow && short, "%v", c.pocket)
+		}
+	}
+}
+
+// How tall a wall may be for its thickness goes by the foam's density, and of several foams the
+// lightest rules: judged, no source; the figures are 5 x sqrt(density / 30), 5, 6.1 and 8.7.
+func TestSlenderWallsGoByDensity(t *testing.T) {
+	for _, c := range []struct {
+		foam  string
+		deep  float64 // of the pockets
+		thick float64 // that a wall just has to be, to 0.1 mm
+	}{{"pe-30", 40, 8}, {"pe-45", 40, 6.6}, {"eva-90", 40, 4.7}, {"eva-90", 20, 2.4}} {
+		for _, wall := range []float64{c.thick, c.thick - 0.1} {
+			p := pad(with(rect(20, 20, 30, 20), depth(c.deep)), with(rect(50+wall, 20, 30, 20), depth(c.deep)))
+			p.Wall, p.Layers = mm(2), []job.Layer{layer(c.foam, 2*inch)}
+			_, found := make1(t, bench(p))
+			tall := slices.ContainsFunc(found, func(f finding.Finding) bool { return f.Rule == "wall-slender" })
+			assert.Equal(t, wall < c.thick && !slices.ContainsFunc(found, func(f finding.Finding) bool { return f.Rule == "wall-thin-for-foam" }), tall, "%s, %v deep, %v thick: %v", c.foam, c.deep, wall, found)
+		}
+	}
 }

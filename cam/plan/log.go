@@ -104,11 +104,21 @@ func (m *maker) above(x float64) string { return m.up(x, 0.1, 0.005) }
 
 // up prints a length rounded up to a step of the job's unit.
 func (m *maker) up(x, stepMM, stepIn float64) string {
-	step := stepMM
-	if m.unit == units.Inch {
-		step = 25.4 * stepIn
-	}
+	step := m.step(stepMM, stepIn)
 	return m.printed(math.Ceil(x/step-1e-6) * step)
+}
+
+// down prints one rounded down.
+func (m *maker) down(x, stepMM, stepIn float64) string {
+	step := m.step(stepMM, stepIn)
+	return m.printed(math.Floor(x/step+1e-6) * step)
+}
+
+func (m *maker) step(mm, in float64) float64 {
+	if m.unit == units.Inch {
+		return 25.4 * in
+	}
+	return mm
 }
 
 func (m *maker) printed(x float64) string {
