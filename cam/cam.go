@@ -105,7 +105,7 @@ func inTheJob(found finding.List, file string) finding.List {
 // met a fault of its own.
 func Cut(ctx context.Context, r Request, o Options) (Result, error) {
 	p, found := decide(r)
-	found = append(found, measuredFindings(p)...)
+	found = append(found, measuredFindings(p, r.Unit)...)
 	result := Result{Plan: p, Report: describe(r, p, found)}
 	if found.Failed() {
 		return result, nil

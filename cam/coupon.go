@@ -2,6 +2,8 @@ package cam
 
 import (
 	"context"
+	"fmt"
+	"math"
 	"strings"
 
 	"traywright/cam/finding"
@@ -57,8 +59,44 @@ func Coupon(ctx context.Context, q CouponRequest, o Options) (CouponResult, erro
 	if err := c.Apply(p, process.MeansOf(machine), toleranceMM); err != nil {
 		return CouponResult{}, err
 	}
+	if found = append(found, weakBeam(p.Trays[0].Sheets[0], machine)...); found.Failed() {
+		return CouponResult{Result{Plan: p, Report: describe(r, p, found)}, c}, nil
+	}
 	result := CouponResult{Result{Plan: p, Report: describe(r, p, found)}, c}
 	return result, result.cutCoupon(ctx, r, o)
+}
+
+// labelHint is how labels are burnt at the least power or more: with a larger share of the
+// cutting power, which a profile takes up to a half of it.
+func labelHint(r profiles.Recipe, power, least float64) string {
+	of := fmt.Sprintf("in the recipe for %s with %s, and try on a scrap how deep that burns", r.Foam, r.Tool)
+	switch share := math.Ceil(100*least/power-1e-9) / 100; {
+	case share <= 0.5:
+		return fmt.Sprintf("set mark_share to %g or more %s", share, of)
+	case 2*least <= 100:
+		return fmt.Sprintf("set mark_share to 0.5, and power_percent to %g or more with as much more feed, %s", 2*least, of)
+	}
+	return "a label takes half of full power at most: find out with a scrap whether the beam burns at less than least_power_percent says"
+}
+
+// weakBeam refuses what a coupon adds to its job at a power at which the beam does not burn:
+// the steps of a ladder, and its labels.
+func weakBeam(s plan.Sheet, m profiles.Machine) finding.List {
+	least := m.Controller.LeastPowerPercent
+	for _, c := range s.All() {
+		r := c.Recipes[0]
+		power := r.PowerPercent.Value
+		if !m.Process.Traits().Beam || power == 0 || power >= least*(1-1e-9) {
+			continue
+		}
+		hint := fmt.Sprintf("ask for %g %% or more", least)
+		if r.MarkShare.Value == 1 {
+			hint = labelHint(r, s.Edge.Recipes[0].PowerPercent.Value, least)
+		}
+		return finding.List{{Rule: "power-too-low", Where: kerf.CouponID, Hint: hint,
+			Message: fmt.Sprintf("%s: %.3g %% of full power, and below %g %% the beam of %s does not burn steadily", c.Name, power, least, m.ID)}}
+	}
+	return nil
 }
 
 // asFlags says in hints what a coupon is told by flags, where a job has keys.

@@ -7,16 +7,17 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/plan"
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
 // measuredFindings say what was measured of the machine and its kerfs, and what
-// was not. The plan may be nil.
-func measuredFindings(p *plan.Plan) finding.List {
+// was not, lengths in u. The plan may be nil.
+func measuredFindings(p *plan.Plan, u units.Unit) finding.List {
 	if p == nil {
 		return nil
 	}
-	return append(startingKerfs(p), scaleNote(p)...)
+	return append(startingKerfs(p, u), scaleNote(p)...)
 }
 
 // scaleNote says that programs and drawings are for this one machine.
@@ -33,13 +34,17 @@ func scaleNote(p *plan.Plan) finding.List {
 }
 
 // startingKerfs warns where a plan counts on kerfs that nobody has measured.
-func startingKerfs(p *plan.Plan) finding.List {
+func startingKerfs(p *plan.Plan, u units.Unit) finding.List {
 	var names []string
 	for _, t := range p.Trays {
 		for _, s := range t.Sheets {
 			for _, c := range s.All() {
 				for _, r := range c.Recipes {
-					name := fmt.Sprintf("%s with %s (%g mm)", r.Foam, r.Tool, r.KerfMM.Value)
+					width := fmt.Sprintf("%g mm", r.KerfMM.Value)
+					if l, err := units.FromMM(r.KerfMM.Value); err == nil && u == units.Inch {
+						width = l.Format(u)
+					}
+					name := fmt.Sprintf("%s with %s (%s)", r.Foam, r.Tool, width)
 					if !r.Measured() && r.KerfMM.Value > 0 && !slices.Contains(names, name) {
 						names = append(names, name)
 					}

@@ -81,8 +81,21 @@ func (c CutSheet) whichFile() []string {
 	return list
 }
 
+// loose says what no drawing can, to whoever has a machine run along it: what is left to hold
+// the parts, and what comes free.
+func (c CutSheet) loose(s Sheet) string {
+	text := "a drawing says nothing of depths, tabs and skins"
+	switch hold := s.Sheet.Edge.Hold; {
+	case hold.SkinMM > 0:
+		text += fmt.Sprintf(": end OUTLINE %s above the foam's underside, so that a skin holds the tray", c.length(hold.SkinMM))
+	case hold.Tabs > 0:
+		text += fmt.Sprintf(": leave %d tabs in OUTLINE to hold the tray", hold.Tabs)
+	}
+	return text + ". Run to the full depth, the tray and whatever is cut round inside it (plugs of pockets, islands, letters) come loose under the tool: hold them, or stop and take them out"
+}
+
 // drawings is a line of a sheet's settings.
-func (s Sheet) drawings() [2]string {
+func (c CutSheet) drawings(s Sheet) [2]string {
 	var list []string
 	for _, d := range s.Drawings.Cutting {
 		list = append(list, path.Base(d[0])+" for "+d[1])
@@ -91,6 +104,10 @@ func (s Sheet) drawings() [2]string {
 	if len(s.Drawings.Load) > 0 {
 		whose = "the tray's"
 	}
-	moved := fmt.Sprintf("%s X0 Y0 lies at X %g, Y %g mm in it", whose, s.Drawings.MovedMM[0], s.Drawings.MovedMM[1])
+	x, y := s.Drawings.MovedMM[0], s.Drawings.MovedMM[1]
+	moved := fmt.Sprintf("in it %s X0 Y0 lies at X %s, Y %s", whose, c.length(x), c.length(y))
+	if c.Unit == units.Inch {
+		moved += fmt.Sprintf(" (X %g, Y %g of the drawing's own mm)", x, y)
+	}
 	return [2]string{"Drawing", strings.Join(list, ", ") + "; " + moved}
 }

@@ -31,6 +31,16 @@ func (c CutSheet) sheet(s Sheet) sheetText {
 	}
 }
 
+// cutTo is the sheet's finished size, and why it is not the tray's.
+func (c CutSheet) cutTo(s Sheet) string {
+	b := s.Sheet.Edge.Shape.Bounds()
+	text := c.size(b.Width(), b.Height())
+	if tray := c.size(s.Tray.Length.MM(), s.Tray.Width.MM()); tray != text {
+		text += fmt.Sprintf(": the tray is %s, and its foam is that much larger (ease), so that the case presses it in", tray)
+	}
+	return text
+}
+
 // labels is a box for every text that goes into the sheet.
 func (s Sheet) labels() []string {
 	var boxes []string
@@ -47,6 +57,7 @@ func (s Sheet) labels() []string {
 func (c CutSheet) settings(s Sheet) [][2]string {
 	facts := [][2]string{
 		{"Foam", fmt.Sprintf("%s, %s thick", s.Foams, c.length(s.Sheet.ThicknessMM()))},
+		{"Cut to", c.cutTo(s)},
 		{"Time", about(s.Run.Seconds)},
 	}
 	if text := Corners(s.Run.Corners); text != "" {
@@ -66,8 +77,12 @@ func (c CutSheet) settings(s Sheet) [][2]string {
 		}
 	}
 	facts = append(facts, c.tools(s)...)
+	facts = append(facts, c.controller(s)...)
 	if len(s.Drawings.Cutting) > 0 {
-		facts = append(facts, s.drawings())
+		facts = append(facts, c.drawings(s))
+		if !c.Plan.Machine.Process.Traits().Beam {
+			facts = append(facts, [2]string{"Run as it is", c.loose(s)})
+		}
 	}
 	if c.Eyewear != "" {
 		facts = append(facts, [2]string{"Eyewear", c.Eyewear})

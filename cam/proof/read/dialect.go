@@ -31,6 +31,38 @@ var (
 	smallM = []int{0, 1, 2, 3, 4, 5, 8, 9, 30}
 )
 
+// printerM are the M words of printer-style firmware that mean there what they mean here.
+var printerM = []int{0, 1, 3, 4, 5, 7, 8, 9, 10, 11}
+
+// idle is what a line does that printer-style firmware takes, and that moves and switches
+// nothing; nil for any other.
+func (d Dialect) idle(code string) *problem {
+	word, _, _ := strings.Cut(code, " ")
+	switch {
+	case d != Printer || len(code) > mostPrinter:
+	case word == "M117":
+		return problemf("idle-word", "M117 writes the rest of its line on the machine's display, and does nothing else").do("nothing to do")
+	case word == "M400":
+		return problemf("idle-word", "M400 waits until the moves before it are done, and does nothing else").do("nothing to do")
+	}
+	return nil
+}
+
+// obeyed are the words that a PC's controller obeys at the head of a comment: it opens and
+// writes files (from memory, after the manual of one).
+var obeyed = []string{"PROBEOPEN", "PROBECLOSE", "LOGOPEN", "LOGAPPEND", "LOGCLOSE", "LOG,"}
+
+// checkComments refuses comments that are none to the controller.
+func (b *block) checkComments() *problem {
+	for _, c := range b.comments {
+		c = strings.ToUpper(strings.TrimLeft(c, " \t"))
+		if slices.ContainsFunc(obeyed, func(word string) bool { return strings.HasPrefix(c, word) }) {
+			return problemf("acting-comment", "a PC's controller obeys a comment that begins like this one, and opens or writes a file").do("take it out, or begin it with another word")
+		}
+	}
+	return nil
+}
+
 // checkLine is what a line's characters alone show.
 func (d Dialect) checkLine(text string) *problem {
 	code, _, _ := strings.Cut(text, ";")
@@ -109,7 +141,7 @@ func (d Dialect) checkBlock(b *block) *problem {
 	case d == Printer:
 		return b.checkPrinter()
 	}
-	return nil
+	return b.checkComments()
 }
 
 func (b *block) checkSmall() *problem {
@@ -134,11 +166,18 @@ func (b *block) checkSmall() *problem {
 
 // checkPrinter also turns S of a G4, which is seconds, into its P.
 func (b *block) checkPrinter() *problem {
+	unknown := slices.IndexFunc(b.m, func(code int) bool { return !slices.Contains(printerM, code) })
 	switch {
+	case b.has('T'):
+		return problemf("not-for-printer", "printer-style firmware has no cutters: T is unknown there, or takes another nozzle").do("remove it, and put the tool into the spindle before the program starts")
 	case b.hasM(30):
 		return problemf("not-for-printer", "M30 deletes a file there").do("remove it")
 	case b.hasM(2):
 		return problemf("not-for-printer", "printer-style firmware does not know M2").do("remove it: the program ends with its last line")
+	case b.hasM(48):
+		return problemf("not-for-printer", "M48 tries a probe there, and moves").do("remove it")
+	case unknown >= 0:
+		return problemf("not-for-printer", "printer-style firmware does not know M%d, and goes on with the next line", b.m[unknown]).do("remove it, or do by hand what it stands for")
 	case (b.hasM(3) || b.hasM(4)) && !b.has('S'):
 		return problemf("no-speed", "M3 without S switches on at a strength that is built in").do("write S on the same line")
 	case b.hasG(40) && b.has('S'):

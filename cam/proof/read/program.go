@@ -104,6 +104,14 @@ func (r *reader) line(text string, number int) {
 	if bare == "" {
 		return
 	}
+	if p := r.opt.Dialect.idle(bare); p != nil {
+		r.begun = true
+		r.once(number, p, finding.Note)
+		return
+	}
+	if r.opt.Dialect == Small && len(text) > mostSmall {
+		r.warn(number, problemf("long-comment", "the line has %d characters with its comment: a small controller counts %d without, and what sends it may not", len(text), mostSmall).do("make the comment shorter, or two lines of it"))
+	}
 	if p := r.opt.Dialect.checkLine(text); p != nil {
 		r.begun = true
 		r.fail(number, p)

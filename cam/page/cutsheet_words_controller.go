@@ -1,0 +1,63 @@
+package page
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"traywright/profiles"
+)
+
+// controller is what a hand sets at the machine before a program runs on it, because no
+// program can: lines of a sheet's settings; none where the machine takes drawings.
+func (c CutSheet) controller(s Sheet) [][2]string {
+	m := c.Plan.Machine
+	k := m.Controller
+	if m.DrawingsOnly() || k.Class == "" {
+		return nil
+	}
+	lines := [][2]string{{"Counts from", workOffset(k)}}
+	switch {
+	case m.Process.Traits().Beam && k.Class == profiles.Small:
+		lines = append(lines, [2]string{"Laser mode", "has to be on, a setting that a small controller is shipped without: without it M4 is another thing, and the machine stands, lit, at every change of power"})
+	case m.Process.Traits().Turning:
+		lines = append(lines, [2]string{"Spindle", spindle(s, k)})
+	}
+	if at := k.ChangeAt; len(at) == 3 && len(toolsInOrder(s.Program)) > 1 {
+		lines = append(lines, [2]string{"Tool change", "at " + c.place(at) + ", or higher: the way there and that place have to be free"})
+	}
+	if at := k.ParkAt; len(at) == 3 {
+		lines = append(lines, [2]string{"Parks", "at " + c.place(at) + ", never lower than it came: that place has to be free"})
+	}
+	return lines
+}
+
+// workOffset says which of a controller's zeros the program counts from.
+func workOffset(k profiles.Controller) string {
+	for _, word := range k.Start {
+		if i := slices.Index([]string{"G54", "G55", "G56", "G57", "G58", "G59"}, word); i >= 0 {
+			return fmt.Sprintf("work offset %s, the controller's number %d: set X0 Y0 and Z0 there, and see that no G92 is left over", word, i+1)
+		}
+	}
+	return "the program names no work offset: whatever zero is in force when it starts; set X0 Y0 and Z0 right before it"
+}
+
+// spindle says at how many turns the program counts on it.
+func spindle(s Sheet, k profiles.Controller) string {
+	var speeds []string
+	for _, op := range s.Program.Ops {
+		if text := fmt.Sprintf("%.0f", op.RPM); op.RPM > 0 && !slices.Contains(speeds, text) {
+			speeds = append(speeds, text)
+		}
+	}
+	text := strings.Join(speeds, ", then ") + " rpm. One with a dial of its own turns as that says, and not as S does: set it. One with a switch of its own has to turn before the program starts"
+	if k.Class == profiles.Printer {
+		text += "; and printer-style firmware may take S for rpm, per cent or 0 to 255: see once, with an empty spindle, that S of this program is rpm there"
+	}
+	return text
+}
+
+// place is a place of the program's own coordinates.
+func (c CutSheet) place(at []float64) string {
+	return fmt.Sprintf("X %s, Y %s, Z %s", c.length(at[0]), c.length(at[1]), c.length(at[2]))
+}
