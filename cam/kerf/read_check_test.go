@@ -158,3 +158,27 @@ func TestMassStep(t *testing.T) {
 		assert.InDelta(t, want, massStep(text), 1e-12, text)
 	}
 }
+
+// A text is cut where it is longer than it may be, and is as long as it may be then.
+func TestLongTextsAreCut(t *testing.T) {
+	for text, want := range map[string]string{"": "", "abcdefg": "abcdefg", "abcdefgh": "abcdefgh", "abcdefghi": "abcde...", "äöüäöüäöüä": "äöüäö..."} {
+		assert.Equal(t, want, cut(text, 8))
+	}
+}
+
+// What a coupon is called by what is on it.
+func TestTitlesOfCoupons(t *testing.T) {
+	for _, c := range []struct {
+		coupon Coupon
+		want   string
+	}{
+		{Coupon{Squares: make([]Square, 1)}, "kerf"}, {Coupon{Slots: make([]Slot, 1)}, "comb"}, {Coupon{Trials: make([]Trial, 1)}, "fit strip"},
+		{Coupon{Squares: make([]Square, 4), Slots: make([]Slot, 2)}, "kerf"},
+	} {
+		title := c.coupon.title()
+		assert.Contains(t, title, c.want)
+		assert.Equal(t, len(c.coupon.Squares) > 0, strings.Contains(title, "kerf"), title)
+		assert.Equal(t, len(c.coupon.Slots) > 0, strings.Contains(title, "comb"), title)
+		assert.Equal(t, len(c.coupon.Trials) > 0, strings.Contains(title, "fit strip"), title)
+	}
+}
