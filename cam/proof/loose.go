@@ -41,6 +41,7 @@ func (x *index) firstReach(p geometry.Point, depth, tol float64) (motion int, ok
 // judgeLoose looks at what the program cuts free.
 func (d *run) judgeLoose(x *index, cuts []hole) {
 	depth := d.throughMM() - toleranceMM
+	told := len(d.result.Findings)
 	for i := range cuts {
 		if !cuts[i].Through {
 			continue
@@ -54,6 +55,9 @@ func (d *run) judgeLoose(x *index, cuts []hole) {
 		}
 	}
 	d.judgeTray(x, depth)
+	if len(d.result.Findings) == told { // else the contour that comes free is named already
+		d.judgeStanding()
+	}
 }
 
 // judgeIsland: foam that stands alone in a hole that goes through.

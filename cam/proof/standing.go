@@ -1,0 +1,263 @@
+package proof
+
+import (
+	"container/heap"
+	"fmt"
+	"math"
+
+	"traywright/geometry"
+)
+
+// What stands is held by the foam around it. Cells of a coarse grid stop holding when a
+// sweep leaves no more of them than a skin and a little; a cell is held as long as there is
+// a way over holding cells to the edge of the grid, beyond which nothing is cut. Foam that
+// a cutter takes from what has lost that hold is foam that can come up with it: a tray that
+// was cut out of its sheet first, a plug before its middle is cleared, an island.
+
+const (
+	// overSkinMM is what a skin has to be thicker by, to hold what is worked on (judged, no source).
+	overSkinMM = 1
+	// leastHoldMM of foam holds nothing (judged, no source).
+	leastHoldMM = 0.3
+	// besideKerfMM is how near to a kerf a finishing lap may still take foam from a part
+	// that the kerf has just parted: it lies against the cutter that cut it (judged, no source).
+	besideKerfMM = 1
+	// mostStanding bounds the grid's memory: about 20 bytes each.
+	mostStanding = 4_000_000
+)
+
+// standing is the grid: for each cell the sweep that ended its hold, and the last that took
+// foam from it; sweeps are counted from 1, 0 is none.
+type standing struct {
+	Field
+	gone, last []int32
+	holds      float32 // a cell that is cut deeper holds nothing
+}
+
+// never is later than any sweep.
+const never = math.MaxInt32
+
+// judgeStanding finds work on foam that has lost its hold, and parts that come free with the
+// cutter beside them.
+func (d *run) judgeStanding() {
+	if d.throughMM() <= 0 || len(d.sweeps) == 0 || len(d.sweeps) >= never {
+		return
+	}
+	if d.beam {
+		d.judgeDropped()
+		return
+	}
+	skin := d.throughMM() - leastHoldMM
+	if planned := d.want.OutlineDepthMM; planned > 0 && planned < d.throughMM() {
+		skin = planned - overSkinMM
+	}
+	if cell, freed, cut := d.newStanding(skin).worked(); cut > 0 {
+		d.wrong(d.lineOf(d.sweeps[cut-1].motion), "loose-foam", "cuts foam at %v that no more than a skin has held since %v: it can come up with the cutter", cell, d.placeOf(freed)).
+			hint("cut what is inside first, and what parts it from the rest last")
+		return
+	}
+	if cell, freed, free := d.newStanding(d.throughMM() - leastHoldMM).parted(); free {
+		d.wrong(d.lineOf(max(0, d.sweeps[freed-1].motion)), "loose-foam", "the foam at %v comes free here with the cutter beside it, and can fly", cell).hint("leave a skin or tabs")
+	}
+}
+
+// judgeDropped: a beam works on in a tray that has dropped with what is around it.
+func (d *run) judgeDropped() {
+	g := d.newStanding(d.throughMM() - leastHoldMM)
+	held := g.heldUntil()
+	for cell, until := range held {
+		at := g.center(cell%g.Columns, cell/g.Columns)
+		if until == never || g.gone[cell] < never || !g.stoodWhole(cell, until) || !d.inTray(at) {
+			continue
+		}
+		for other, last := range g.last {
+			if last > until && held[other] == until && g.stoodWhole(other, until) {
+				d.wrong(d.lineOf(d.sweeps[last-1].motion), "loose-tray", "cuts at %v after the tray came free, with what is around it, at %v", g.center(other%g.Columns, other/g.Columns), d.placeOf(until)).
+					hint("cut the outline last")
+				return
+			}
+		}
+		return
+	}
+}
+
+// inTray reports whether a place is foam of the tray that the plan leaves standing.
+func (d *run) inTray(p geometry.Point) bool {
+	if !d.want.Outline.Contains(p) {
+		return false
+	}
+	for _, c := range d.want.Cuts {
+		if c.Through && c.Shape.Contains(p) {
+			return false
+		}
+	}
+	return true
+}
+
+// worked is the first sweep that takes foam from what has lost its hold, where, and the sweep
+// that ended the hold; 0 for none.
+func (g *standing) worked() (at geometry.Point, freed, cut int32) {
+	held := g.heldUntil()
+	for cell, last := range g.last {
+		if last > held[cell] && (cut == 0 || last < cut) && g.stoodWhole(cell, held[cell]) {
+			at, freed, cut = g.center(cell%g.Columns, cell/g.Columns), held[cell], last
+		}
+	}
+	return at, freed, cut
+}
+
+// parted is foam that stands to the end and is held by nothing, and the sweep that freed it.
+func (g *standing) parted() (at geometry.Point, freed int32, found bool) {
+	held := g.heldUntil()
+	for cell, gone := range g.gone {
+		if gone == never && held[cell] < never && g.stoodWhole(cell, held[cell]) {
+			return g.center(cell%g.Columns, cell/g.Columns), held[cell], true
+		}
+	}
+	return at, 0, false
+}
+
+// placeOf is where a sweep stands, in words.
+func (d *run) placeOf(sweep int32) string {
+	motion := d.sweeps[sweep-1].motion
+	if motion < 0 {
+		return "an earlier program"
+	}
+	return fmt.Sprintf("line %d", d.lineOf(motion))
+}
+
+// newStanding cuts all that is cut, in cells that no cutter passes between; what is cut
+// deeper than holds, mm, holds nothing.
+func (d *run) newStanding(holds float64) *standing {
+	narrow, box := math.Inf(1), geometry.EmptyBox()
+	for i := range d.sweeps {
+		s := &d.sweeps[i]
+		narrow, box = math.Min(narrow, s.radius), box.Union(s.bounds().Grow(s.radius))
+	}
+	cell := narrow / 2
+	if d.beam { // what is as wide as its kerf just parts one cell from the next
+		cell = 1.5 * narrow
+	}
+	f := Field{CellMM: math.Min(0.5, math.Max(0.05, cell))}
+	box = box.Grow(2)
+	for f.fit(box); f.Columns*f.Rows > mostStanding; f.fit(box) {
+		f.CellMM *= 1.1
+	}
+	f.DepthMM = make([]float32, f.Columns*f.Rows)
+	g := &standing{Field: f, gone: make([]int32, len(f.DepthMM)), last: make([]int32, len(f.DepthMM))}
+	g.holds = float32(holds)
+	for i := range g.gone {
+		g.gone[i] = never
+	}
+	for i := range d.sweeps {
+		g.cutAt(&d.sweeps[i], int32(i+1), d.sweeps[i].motion >= 0)
+	}
+	return g
+}
+
+// cutAt takes foam with one sweep.
+func (g *standing) cutAt(s *sweep, time int32, own bool) {
+	const fresh = 0.01 // mm, more than rounding takes
+	g.eachSpan(s, s.radius, 0, g.Rows, func(row, c0, c1 int) {
+		cells := g.row(row)
+		for c := c0; c < c1; c++ {
+			depth := s.depthA
+			if !s.level() {
+				var ok bool
+				if depth, ok = s.depthOver(g.center(c, row)); !ok {
+					continue
+				}
+			}
+			cell, to := row*g.Columns+c, float32(depth)
+			if to <= cells[c] {
+				continue
+			}
+			if own && to > cells[c]+fresh {
+				g.last[cell] = time
+			}
+			if cells[c] <= g.holds && to > g.holds {
+				g.gone[cell] = time
+			}
+			cells[c] = to
+		}
+	})
+}
+
+// heldUntil is, for each cell, the sweep that took its last way to the edge of the grid:
+// over all ways the latest of the first cell of each that goes.
+func (g *standing) heldUntil() []int32 {
+	held := make([]int32, len(g.gone))
+	front, always := &wayQueue{}, []int32(nil) // always is reached over what stands to the end: most cells, in any order
+	reach := func(cell int, until int32) {
+		switch until = min(until, g.gone[cell]); {
+		case until <= held[cell]:
+			return
+		case until == never:
+			always = append(always, int32(cell))
+		default:
+			heap.Push(front, way{until, int32(cell)})
+		}
+		held[cell] = until
+	}
+	for c := range g.Columns {
+		reach(c, never)
+		reach((g.Rows-1)*g.Columns+c, never)
+	}
+	for r := range g.Rows {
+		reach(r*g.Columns, never)
+		reach(r*g.Columns+g.Columns-1, never)
+	}
+	for len(always) > 0 {
+		cell := int(always[len(always)-1])
+		always = always[:len(always)-1]
+		for _, next := range [4]int{cell - 1, cell + 1, cell - g.Columns, cell + g.Columns} {
+			if next >= 0 && next < len(held) { // past the end of a row lies the edge, which is reached as well
+				reach(next, never)
+			}
+		}
+	}
+	for front.Len() > 0 {
+		w := heap.Pop(front).(way)
+		if w.until < held[w.cell] {
+			continue
+		}
+		for _, next := range [4]int{int(w.cell) - 1, int(w.cell) + 1, int(w.cell) - g.Columns, int(w.cell) + g.Columns} {
+			reach(next, w.until) // none is past the edge, which was reached before
+		}
+	}
+	return held
+}
+
+// stoodWhole reports whether all cells around one still stood when it lost its hold: it is
+// no remainder beside a kerf.
+func (g *standing) stoodWhole(cell int, when int32) bool {
+	reach := int(math.Ceil(besideKerfMM / g.CellMM))
+	column, row := cell%g.Columns, cell/g.Columns
+	for r := max(0, row-reach); r <= min(g.Rows-1, row+reach); r++ {
+		for c := max(0, column-reach); c <= min(g.Columns-1, column+reach); c++ {
+			if g.gone[r*g.Columns+c] <= when {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// way is a cell and until when it is held over one.
+type way struct {
+	until int32
+	cell  int32
+}
+
+// wayQueue gives the latest first.
+type wayQueue []way
+
+func (w wayQueue) Len() int           { return len(w) }
+func (w wayQueue) Less(i, j int) bool { return w[i].until > w[j].until }
+func (w wayQueue) Swap(i, j int)      { w[i], w[j] = w[j], w[i] }
+func (w *wayQueue) Push(x any)        { *w = append(*w, x.(way)) }
+func (w *wayQueue) Pop() any {
+	last := (*w)[len(*w)-1]
+	*w = (*w)[:len(*w)-1]
+	return last
+}
