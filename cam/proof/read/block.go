@@ -17,11 +17,13 @@ import (
 type block struct {
 	line     int
 	deleted  bool // began with /
+	number   float64
 	g        []int
 	m        []int
 	value    [26]float64
 	present  uint32 // a bit for each letter
 	comments []string
+	cut      byte      // a letter whose number is another in eight digits; 0 for none
 	habits   []problem // read, though the standard does not have them
 }
 
@@ -84,6 +86,7 @@ func contains(list []int, code int) bool {
 type scanner struct {
 	text string
 	at   int
+	cut  bool // its last number is another one in its first eight digits
 }
 
 func (s *scanner) blank() {
@@ -121,7 +124,7 @@ func parseBlock(text string, line int) (block, *problem) {
 	}
 	if s.peek() == 'N' {
 		s.at++
-		if p := s.lineNumber(); p != nil {
+		if p := b.lineNumber(s); p != nil {
 			return b, p
 		}
 	}
@@ -211,16 +214,17 @@ func (b *block) comment(s *scanner) *problem {
 	return nil
 }
 
-// lineNumber is 0 to 99999 without sign or point.
-func (s *scanner) lineNumber() *problem {
-	digits := 0
+// lineNumber is a whole number without sign or point; how large it may be the dialect says.
+func (b *block) lineNumber(s *scanner) *problem {
+	digits, start := 0, s.at
 	for c := s.peek(); '0' <= c && c <= '9'; c = s.peek() {
 		digits++
 		s.at++
 	}
-	if c := s.peek(); digits == 0 || digits > 5 || c == '.' {
-		return problemf("line-number", "a line number has one to five digits and nothing else").do("write it so, or remove it")
+	if c := s.peek(); digits == 0 || digits > maxDigits || c == '.' {
+		return problemf("line-number", "a line number has digits and nothing else").do("write it so, or remove it")
 	}
+	b.number, _ = strconv.ParseFloat(strings.ReplaceAll(strings.ReplaceAll(s.text[start:s.at], " ", ""), "\t", ""), 64)
 	return nil
 }
 
@@ -229,6 +233,9 @@ func (b *block) addWord(s *scanner, letter byte) *problem {
 	v, p := s.number(letter)
 	if p != nil {
 		return p
+	}
+	if s.cut {
+		b.cut = letter
 	}
 	switch letter {
 	case 'G':
@@ -288,7 +295,27 @@ func (s *scanner) number(letter byte) (float64, *problem) {
 	if err != nil || math.Abs(v) > largest {
 		return 0, problemf("out-of-range", "%c%s is beyond what any machine can do", letter, text).do("look for a lost decimal point")
 	}
+	s.cut = digits > smallDigits && math.Abs(v-firstDigits(string(text))) > 1e-4 // in mm or inches: less than any printed digit
 	return v, nil
+}
+
+// smallDigits are those of a number that a small controller keeps, zeros in front included.
+const smallDigits = 8
+
+// firstDigits is a number as a small controller keeps it: of the digits behind the eighth it
+// counts those before the point as zeros, and drops the others.
+func firstDigits(text string) float64 {
+	kept, digits := []byte(text), 0
+	for i, c := range kept {
+		if '0' <= c && c <= '9' {
+			digits++
+			if digits > smallDigits {
+				kept[i] = '0'
+			}
+		}
+	}
+	v, _ := strconv.ParseFloat(string(kept), 64)
+	return v
 }
 
 // largest number of any word: a kilometre in mm, or a million rpm or mm/min.

@@ -13,7 +13,7 @@ import (
 // Two programs of one canonical form do the same; of a line that cannot be read it
 // has the characters, also of one with a CR of its own.
 func Canonical(text []byte) []byte {
-	text = bytes.TrimPrefix(text, []byte("\ufeff"))
+	text = bytes.TrimSuffix(bytes.TrimPrefix(text, []byte("\ufeff")), []byte(endMark))
 	var out []byte
 	for len(text) > 0 {
 		var line []byte
@@ -28,7 +28,7 @@ func Canonical(text []byte) []byte {
 // Words are a program's comments in their order, a line for each, without the blanks
 // that change nothing in them. Of a line that cannot be read it is the characters.
 func Words(text []byte) []string {
-	text = bytes.TrimPrefix(text, []byte("\ufeff"))
+	text = bytes.TrimSuffix(bytes.TrimPrefix(text, []byte("\ufeff")), []byte(endMark))
 	var out []string
 	for len(text) > 0 {
 		var line []byte

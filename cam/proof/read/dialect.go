@@ -22,6 +22,9 @@ const (
 	mostSmall   = 79  // without blanks and comments
 	mostPrinter = 95  // the rest is cut off silently
 	mostSmallT  = 255
+	// The largest line number, after NISTIR 6556 3.3.1 and a small controller's source; a
+	// PC controller's interpreter took any.
+	mostNumber, mostSmallNumber = 99_999, 10_000_000
 )
 
 // smallG are the G words that a small controller knows, in tenths; smallM its M words.
@@ -30,9 +33,6 @@ var (
 		530, 540, 550, 560, 570, 580, 590, 610, 800, 900, 910, 911, 920, 921, 930, 940}
 	smallM = []int{0, 1, 2, 3, 4, 5, 8, 9, 30}
 )
-
-// printerM are the M words of printer-style firmware that mean there what they mean here.
-var printerM = []int{0, 1, 3, 4, 5, 7, 8, 9, 10, 11}
 
 // idle is what a line does that printer-style firmware takes, and that moves and switches
 // nothing; nil for any other.
@@ -49,15 +49,15 @@ func (d Dialect) idle(code string) *problem {
 }
 
 // obeyed are the words that a PC's controller obeys at the head of a comment: it opens and
-// writes files (from memory, after the manual of one).
-var obeyed = []string{"PROBEOPEN", "PROBECLOSE", "LOGOPEN", "LOGAPPEND", "LOGCLOSE", "LOG,"}
+// writes files, runs code, ends the program (from memory, after the manual of one).
+var obeyed = []string{"PROBEOPEN", "PROBECLOSE", "LOGOPEN", "LOGAPPEND", "LOGCLOSE", "LOG,", "PY,", "DEBUG,", "PRINT,", "ABORT,"}
 
 // checkComments refuses comments that are none to the controller.
 func (b *block) checkComments() *problem {
 	for _, c := range b.comments {
 		c = strings.ToUpper(strings.TrimLeft(c, " \t"))
 		if slices.ContainsFunc(obeyed, func(word string) bool { return strings.HasPrefix(c, word) }) {
-			return problemf("acting-comment", "a PC's controller obeys a comment that begins like this one, and opens or writes a file").do("take it out, or begin it with another word")
+			return problemf("acting-comment", "a PC's controller obeys a comment that begins like this one: it writes a file, runs code or ends the program").do("take it out, or begin it with another word")
 		}
 	}
 	return nil
@@ -122,6 +122,8 @@ func checkCommand(code string) *problem {
 		return problemf("line-number", "with N printer-style firmware expects a checksum").do("remove it")
 	case strings.IndexByte("GMT", code[0]) < 0:
 		return problemf("no-command", "the line does not begin with G, M or T, and printer-style firmware skips it").do("put its command first, with all that belongs to it")
+	case blankInside.MatchString(code):
+		return problemf("blank-inside", "a blank stands inside a word, and printer-style firmware ends the number there").do("write each word without blanks, such as X10.5")
 	case strings.ContainsAny(code[1:], "GMT"):
 		return problemf("second-command", "printer-style firmware obeys the first G, M or T of a line only").do("write a line for each")
 	}
@@ -134,6 +136,8 @@ func (d Dialect) checkBlock(b *block) *problem {
 		b.habits = slices.DeleteFunc(b.habits, func(p problem) bool { return p.rule == "semicolon-comment" })
 	}
 	switch {
+	case d == RS274 && b.number > mostNumber || d == Small && b.number > mostSmallNumber:
+		return problemf("line-number", "the line's number is larger than the controller takes").do("remove it, or number the lines anew from 1")
 	case (d == Small || d == Printer) && len(b.habits) > 0 && b.habits[0].rule == "program-number":
 		return problemf("program-number", "the controller does not know O").do("remove the line")
 	case d == Small:
@@ -155,35 +159,14 @@ func (b *block) checkSmall() *problem {
 			return problemf("not-for-small", "a small controller refuses M%d, and goes on with the next line", code).do("remove it; for another tool write another program")
 		}
 	}
+	if b.cut != 0 {
+		return problemf("too-many-digits", "a small controller keeps eight digits of a number, zeros in front included, and takes %c for another one", b.cut).do("write %c without zeros in front, and rounded", b.cut)
+	}
 	if b.has('T') && b.word('T') > mostSmallT {
 		return problemf("not-for-small", "a small controller knows tools up to T%d", mostSmallT).do("give the tool a smaller number")
 	}
 	if m, written := b.motion(); (!written || m == 20 || m == 30) && b.hasAny("IJ") && !b.hasAny("XY") {
 		return problemf("circle-alone", "a whole circle that names neither X nor Y, which a small controller refuses").do("write the X where it ends as well")
-	}
-	return nil
-}
-
-// checkPrinter also turns S of a G4, which is seconds, into its P.
-func (b *block) checkPrinter() *problem {
-	unknown := slices.IndexFunc(b.m, func(code int) bool { return !slices.Contains(printerM, code) })
-	switch {
-	case b.has('T'):
-		return problemf("not-for-printer", "printer-style firmware has no cutters: T is unknown there, or takes another nozzle").do("remove it, and put the tool into the spindle before the program starts")
-	case b.hasM(30):
-		return problemf("not-for-printer", "M30 deletes a file there").do("remove it")
-	case b.hasM(2):
-		return problemf("not-for-printer", "printer-style firmware does not know M2").do("remove it: the program ends with its last line")
-	case b.hasM(48):
-		return problemf("not-for-printer", "M48 tries a probe there, and moves").do("remove it")
-	case unknown >= 0:
-		return problemf("not-for-printer", "printer-style firmware does not know M%d, and goes on with the next line", b.m[unknown]).do("remove it, or do by hand what it stands for")
-	case (b.hasM(3) || b.hasM(4)) && !b.has('S'):
-		return problemf("no-speed", "M3 without S switches on at a strength that is built in").do("write S on the same line")
-	case b.hasG(40) && b.has('S'):
-		b.present |= 1 << ('P' - 'A')
-		b.value['P'-'A'] = 1000 * b.word('S')
-		b.take('S')
 	}
 	return nil
 }

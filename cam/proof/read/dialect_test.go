@@ -14,9 +14,9 @@ import (
 
 // told are the rules that a line breaks for a controller, in a program that is well formed for it.
 func told(d read.Dialect, line string) (rules []string) {
-	text := "G21\nG90\nG17\nG94\nG0 X0 Y0 Z0\n" + line + "\nG0 Z5\n"
-	if d != read.Printer {
-		text += "M2\n"
+	text := "G21\nG90\nG17\nG0 X0 Y0 Z0\n" + line + "\nG0 Z5\n"
+	if d != read.Printer { // which knows neither
+		text = "G94\n" + text + "M2\n"
 	}
 	for _, f := range read.Program([]byte(text), read.Options{Dialect: d}).Findings {
 		rules = append(rules, f.Rule)

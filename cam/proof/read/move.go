@@ -221,8 +221,8 @@ func (r *reader) radiusArc(s *Step, b *block) *problem {
 		return problemf("arc-without-centre", "an arc with R ends where it starts, so it could be any circle").do("use I and J")
 	}
 	half := chord / 2
-	if half > math.Abs(radius)+r.arcTolerance() {
-		return problemf("arc-off-circle", "R %s is too short for ends %s apart", r.written(math.Abs(radius)), r.written(chord)).do("write at least half of that, or I and J")
+	if half > math.Abs(radius)+r.radiusSlack(chord) {
+		return problemf("arc-off-circle", "R %s is too short for ends %s apart", r.written(math.Abs(radius)), r.written(chord)).do("write I and J in its place")
 	}
 	rise := math.Sqrt(math.Max(0, radius*radius-half*half))
 	if share := half / math.Abs(radius); share > nearHalfTurn || radius < 0 && share < nearWholeTurn {
@@ -234,6 +234,16 @@ func (r *reader) radiusArc(s *Step, b *block) *problem {
 	middle := from.Add(to).Scale(0.5)
 	s.Center = middle.Add(to.Sub(from).Left().Scale(rise / chord))
 	return nil
+}
+
+// radiusSlack is how much longer than R half of a chord may be, for what binary numbers
+// cannot hold. A small controller counts in seven digits and refuses what comes out longer,
+// then goes on with the next line: for it R has to be longer by as much.
+func (r *reader) radiusSlack(chord float64) float64 {
+	if r.opt.Dialect == Small {
+		return -1e-5 - 1e-6*chord
+	}
+	return 1e-9
 }
 
 // setFeed sets the feed of a cutting move. In G93 the F word is one over the

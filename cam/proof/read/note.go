@@ -18,8 +18,8 @@ func (r *reader) note(b *block) {
 		return
 	}
 	blend := Blend{b.line, math.Inf(1)}
-	if b.has('P') {
-		blend.MM = b.word('P') * r.unit
+	if b.has('P') { // Q: lines that stray by less become one (from memory)
+		blend.MM = max(b.word('P'), b.word('Q')) * r.unit
 	}
 	if r.trace.Blend.Line == 0 || blend.MM > r.trace.Blend.MM {
 		r.trace.Blend = blend

@@ -37,10 +37,17 @@ func Program(text []byte, opt Options) Trace {
 		r.warn(1, problemf("byte-order-mark", "the file begins with a byte-order mark, which a controller may refuse").do("save it as plain ASCII"))
 		text = rest
 	}
+	text, marked := bytes.CutSuffix(text, []byte(endMark))
 	r.lines(text)
+	if marked {
+		r.warn(max(r.trace.Lines, 1), problemf("end-mark", "the file ends with an old mark for its end (0x1A), which a controller may refuse").do("save it as plain text"))
+	}
 	r.finish()
 	return r.trace
 }
+
+// endMark is the character that old systems closed a text file with.
+const endMark = "\x1a"
 
 // lines executes the text line by line up to the program's end.
 func (r *reader) lines(text []byte) {

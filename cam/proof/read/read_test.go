@@ -98,6 +98,7 @@ var ruleCases = []struct {
 	{"3.5.3.1", "G3 X10 R-38 F100", ""}, // 345 degrees
 	{"3.5.3.1", "G3 X10 R-39 F100", "arc-ill-conditioned"},
 	{"3.5.3.1", "G3 X10 R4.9 F100", "arc-off-circle"},
+	{"3.5.3.1", "G3 X10 R4.9999 F100", "arc-off-circle"},
 	{"3.5.3.1", "G3 X0 Y0 R5 F100", "arc-without-centre"},
 	{"3.5.3.1", "G3 X10 R8 I5 F100", "arc-two-ways"},
 	{"3.5.3", "G1 X10 I5 F100", "unused-word"},
@@ -172,6 +173,10 @@ func TestReaderEnds(t *testing.T) {
 		{"G21\n(a\rb)\nM2\n", "mixed-line-ends"},
 		{"M2\n(a\rG0 X5)\n", "mixed-line-ends"},
 		{"\ufeffM2\n", "byte-order-mark"},
+		{"M2\n\x1a", "end-mark"},
+		{"M2\n\x1a\n", ""},
+		{"G21\n\x1a\nM2\n", "bad-character"},
+		{"G21\nM2\x1a\x1a", "bad-character"},
 	} {
 		trace := read.Program([]byte(c.text), read.Options{})
 		if c.rule == "" {
