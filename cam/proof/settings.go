@@ -177,7 +177,7 @@ func (d *run) offFocus(l Limits, motion int) *complaint {
 		}
 	}
 	return &complaint{"off-focus", d.say("pass %d goes %v from the foam's top, and its recipe has %v", pass+1, length(math.Abs(m.To.Z)), length(l.FocusMM[pass])),
-		d.say("write Z%v", d.inUnit(d.top-l.FocusMM[pass], 1, ""))}
+		d.say("write Z%v", d.word(d.top-l.FocusMM[pass]))}
 }
 
 // checkAir: a machine with air of its own has it on wherever its beam is lit. In a
@@ -257,6 +257,6 @@ func (d *run) checkTurning(step int, waited float64) {
 		}
 	}
 	if waited < need/exactly {
-		d.wrong(s.Line, "no-spin-up", "cuts %v s after the spindle was switched on, which takes %v s to run up", number(waited), number(need)).hint("write G4 P%v behind M3", number(need))
+		d.wrong(s.Line, "no-spin-up", "cuts %v s after the spindle was switched on, which takes %v s to run up", number(waited), number(need)).hint("write %v behind M3, on a line of its own", d.waitWord(need))
 	}
 }

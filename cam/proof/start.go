@@ -92,6 +92,9 @@ func (d *run) checkZero() {
 	if c, ok := d.trace.First(func(name string) bool { return slices.Contains(others, name) }); ok && (d.ours || d.want != nil) {
 		d.wrong(c.Line, "other-offset", "%v is another zero than the one that the cut sheet says to set", c.Name).hint("write G54")
 	}
+	if c, ok := d.trace.First(func(name string) bool { return name == "G43" }); ok && (d.ours || d.want != nil) {
+		d.wrong(c.Line, "table-length", "G43 adds a length out of the machine's tool table, and programs of ours count on a tip that is set by hand").hint("take G43 out, and set the zero with this tool")
+	}
 	if line := d.trace.Alone; line > 0 {
 		d.strictly(line, "circle-alone", "a whole circle that names neither X nor Y, which small controllers refuse").hint("write the X where it ends as well")
 	}
@@ -100,7 +103,7 @@ func (d *run) checkZero() {
 		if math.IsInf(b.MM, 1) {
 			how = "nothing says how far corners may be rounded"
 		}
-		d.strictly(b.Line, "corners-rounded", "G64: %v", how).hint("write G61, or G64 P%v", d.inUnit(mostBlendMM, 1, ""))
+		d.strictly(b.Line, "corners-rounded", "G64: %v", how).hint("write G61, or G64 P%v", d.word(mostBlendMM))
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"traywright/cam/proof/read"
 	"traywright/geometry"
+	"traywright/profiles"
 )
 
 // Where the machine stops, and a hand may reach in: the tool is out of the foam and
@@ -22,15 +23,19 @@ func (d *run) checkStops() {
 		return
 	}
 	limit := d.setup.Machine.MaxRPM.Value
+	cut := false
 	for _, s := range d.trace.Steps {
+		cut = cut || s.Action.Moves() && s.Action != read.Traverse
 		below := s.Unknown&read.AxisZ == 0 && s.From.Z-d.top < -slackMM
 		close := s.Unknown&read.AxisZ == 0 && s.From.Z-d.top < leastAboveMM-slackMM
 		stops := s.Action == read.Pause || s.Action == read.ToolChange
 		switch {
-		case s.Action == read.ToolChange && d.setup.Machine.Controller.ToolChange == "manual":
+		case s.Action == read.ToolChange && d.setup.Machine.Controller.ToolChange == profiles.ByHand:
 			d.strictly(s.Line, "change-by-itself", "M6 asks the machine to change the tool by itself, and on this one a hand does").hint("write M5 and M0 in its place")
 		case s.Action == read.ToolChange && below:
 			d.wrong(s.Line, "change-in-foam", "the tool is changed while it is below the foam's top").hint("lift it first")
+		case s.Action == read.ToolChange && cut && d.setup.Machine.Controller.ToolChange == profiles.OwnFiles:
+			d.strictly(s.Line, "change-midway", "M6 changes the tool in the middle, and on this machine each tool has a program and a zero of its own: behind it Z is another's").hint("split the program here, and set the zero with the next tool")
 		case s.Action == read.Pause && below:
 			d.strictly(s.Line, "stop-in-foam", "the program stops with the tool below the foam's top").hint("lift it first")
 		case stops && close:
@@ -55,12 +60,12 @@ func (d *run) checkChanges() {
 	named := d.toolsNamed()
 	last, before, stopped, low := 0, 0, false, false
 	for i, step := range d.trace.Steps {
-		stops := step.Action == read.ToolChange || step.Action == read.Pause && way == "manual"
+		stops := step.Action == read.ToolChange || step.Action == read.Pause && way == profiles.ByHand
 		stopped, low = stopped || stops, low || stops
-		if stops && (way == "manual" || way == "automatic") {
+		if stops && (way == profiles.ByHand || way == profiles.ByItself) {
 			d.checkChangePlace(step)
 		}
-		if low && way == "manual" && step.Action == read.Switch && step.Spin != read.Off {
+		if low && way == profiles.ByHand && step.Action == read.Switch && step.Spin != read.Off {
 			d.strictly(step.Line, "spin-up-unlifted", "the spindle is started before the tool has been lifted, and where its tip is after the change only a hand knows").hint("write a G0 Z to the clearance behind the stop")
 		}
 		motion, moves := slices.BinarySearch(d.stepOf, i)
@@ -68,7 +73,7 @@ func (d *run) checkChanges() {
 			continue
 		}
 		m := d.result.Motions[motion]
-		if low && before != 0 && m.Tool != before && way == "manual" && m.flatLength() > 0 {
+		if low && before != 0 && m.Tool != before && way == profiles.ByHand && m.flatLength() > 0 {
 			d.strictly(m.Line, "change-no-lift", "T%d goes sideways before it has been lifted, and where its tip is after the change only a hand knows", m.Tool).hint("write a G0 Z to the clearance behind the stop")
 		}
 		before, low = m.Tool, false
@@ -76,7 +81,7 @@ func (d *run) checkChanges() {
 			continue
 		}
 		if last != 0 && m.Tool != last && !stopped && way != "" {
-			d.strictly(m.Line, "tool-not-changed", "cuts with T%d, and nothing has stopped for it to be put in the place of T%d", m.Tool, last).hint("write M0 behind T%d, or M6 where the machine changes tools by itself", m.Tool)
+			d.strictly(m.Line, "tool-not-changed", "cuts with T%d, and nothing has stopped for it to be put in the place of T%d", m.Tool, last).hint("%s", d.changeHint(way, m.Tool))
 		}
 		if len(named) > 0 && !named[m.Tool] {
 			d.wrong(m.Line, "other-tool", "cuts with %v, which the opening comments do not name", toolName(m.Tool)).hint("write the T word of a tool that they name")
@@ -84,6 +89,17 @@ func (d *run) checkChanges() {
 		}
 		last, stopped = m.Tool, false
 	}
+}
+
+// changeHint is how a machine gets another tool.
+func (d *run) changeHint(way string, tool int) string {
+	switch way {
+	case profiles.ByHand:
+		return d.say("write M5, a lift and M0 behind T%d", tool)
+	case profiles.ByItself:
+		return d.say("write M6 behind T%d", tool)
+	}
+	return "split the program here: on this machine each tool has a program of its own"
 }
 
 // changeAboveMM is how high above the foam a tool is changed at least: a hand reaches in

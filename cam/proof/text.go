@@ -7,6 +7,7 @@ import (
 
 	"traywright/geometry"
 	"traywright/geometry/units"
+	"traywright/profiles"
 )
 
 // What a finding says in numbers. Values of these types are printed in the
@@ -43,6 +44,26 @@ func (d *run) inUnit(mm float64, power int, behind string) string {
 		mm /= 25.4
 	}
 	return decimals(mm, 4) + " in" + behind
+}
+
+// word is mm as the number of a word, in the unit that the program itself counts in.
+func (d *run) word(mm float64) string {
+	if c, ok := d.trace.First(func(name string) bool { return name == "G20" || name == "G21" }); ok && c.Name == "G20" {
+		return decimals(mm/25.4, 4)
+	}
+	return number(mm)
+}
+
+// waitWord is a wait as the machine's controller reads it.
+func (d *run) waitWord(seconds float64) string {
+	c := d.setup.Machine.Controller
+	switch {
+	case c.Class == profiles.Printer:
+		return "G4 S" + number(seconds)
+	case c.DwellUnit == profiles.DwellMS:
+		return "G4 P" + number(1000*seconds)
+	}
+	return "G4 P" + number(seconds)
 }
 
 // display is a place as a machine's display has it.
