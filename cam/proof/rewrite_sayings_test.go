@@ -227,7 +227,7 @@ var moreInks = []ink{
 		})
 	}},
 	{"a program number alone", func(_ *rand.Rand, text string) string {
-		if strings.HasPrefix(strings.ToUpper(text), "O") {
+		if bare := strings.TrimSpace(text); strings.HasPrefix(strings.ToUpper(bare), "O") || strings.HasPrefix(bare, "%") { // which opens the file
 			return text
 		}
 		return "O1\n" + text
