@@ -367,8 +367,9 @@ class Sheet:
 
 def box_error(cut, rectangle):
     """How far the hole at a rectangle is from having it as its box. A notch or a
-    relief takes the hole farther, but leaves part of each wall (a tenth of the
-    side at least) where the rectangle has it; such a side counts as right."""
+    relief takes the hole farther, but leaves part of each wall (a hundredth of the
+    side at least: beside a finger's notch in a narrow side a round cutter leaves no more) where the
+    rectangle has it; such a side counts as right."""
     hole = next((p for p in polygons(cut) if p.intersects(box(*rectangle))), None)
     if hole is None:
         return math.inf
@@ -376,7 +377,7 @@ def box_error(cut, rectangle):
     x0, y0, x1, y1 = rectangle
     for i, side in enumerate([[(x0, y0), (x0, y1)], [(x0, y0), (x1, y0)], [(x1, y0), (x1, y1)], [(x0, y1), (x1, y1)]]):
         line = LineString(side)
-        if hole.boundary.intersection(line.buffer(LIMIT, cap_style=2)).length > 0.1 * line.length:
+        if hole.boundary.intersection(line.buffer(LIMIT, cap_style=2)).length > 0.01 * line.length:
             off[i] = min(off[i], LIMIT)
     return max(off)
 
