@@ -16,6 +16,7 @@ import (
 	"traywright/cam/job"
 	"traywright/cam/page"
 	"traywright/cam/plan"
+	"traywright/cam/proof"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -86,6 +87,20 @@ func TestNamesOfRandomJobs(t *testing.T) {
 		}
 	})
 	assert.Positive(t, shared, "the trays are of few kinds")
+}
+
+// The overview's hours are those of every program of a sheet, as often as it is run.
+func TestTheOverviewSumsEveryProgram(t *testing.T) {
+	p := &plan.Plan{Trays: []plan.Tray{{ID: "a", Copies: 2, Sheets: []plan.Sheet{{}}}, {ID: "b", Copies: 3, Sheets: []plan.Sheet{{}}}}}
+	var works []*sheetWork
+	for _, w := range []struct {
+		tray    int
+		seconds float64
+	}{{0, 100}, {0, 10}, {1, 7}} { // the first tray's sheet takes two programs
+		tray := &p.Trays[w.tray]
+		works = append(works, &sheetWork{makes: []page.Part{{Tray: tray, Sheet: &tray.Sheets[0]}}, run: proof.Result{Seconds: w.seconds}})
+	}
+	assert.Equal(t, 2*100.0+2*10+3*7, overviewOptions(Request{}, p, works).Seconds)
 }
 
 func TestNames(t *testing.T) {

@@ -285,6 +285,9 @@ func overviewOptions(r Request, p *plan.Plan, works []*sheetWork) page.OverviewO
 		}
 	}
 	o := page.OverviewOptions{Unit: r.Unit, Results: map[string][]proof.Result{}}
+	for _, w := range works {
+		o.Seconds += w.run.Seconds * float64(w.made())
+	}
 	for t := range p.Trays {
 		for s := range p.Trays[t].Sheets {
 			o.Results[p.Trays[t].ID] = append(o.Results[p.Trays[t].ID], runs[&p.Trays[t].Sheets[s]])

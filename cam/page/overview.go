@@ -23,6 +23,7 @@ type OverviewOptions struct {
 	// order of plan.Tray.Sheets. A tray with one for every sheet is drawn from
 	// them, others from the plan.
 	Results map[string][]proof.Result
+	Seconds float64 // of all programs, each as often as it is run; 0 is not known
 }
 
 // Overview draws the whole job as one wide PNG: every tray from above with what
@@ -154,20 +155,12 @@ func (v *overview) caption() []string {
 	return lines
 }
 
-// figure is the largest text: how long all programs run, where there are dry runs
-// of all; else the room of the first case, or the size of the first tray.
+// figure is the largest text: how long all programs run, where that is known; else the
+// room of the first case, or the size of the first tray.
 func (v *overview) figure() string {
-	sum, known := 0.0, len(v.p.Trays) > 0
-	for _, t := range v.p.Trays {
-		results := v.o.Results[t.ID]
-		known = known && len(results) == len(t.Sheets)
-		for _, r := range results {
-			sum += r.Seconds * float64(t.Copies)
-		}
-	}
 	switch {
-	case known && sum > 0:
-		return duration(sum)
+	case v.o.Seconds > 0:
+		return duration(v.o.Seconds)
 	case len(v.p.Cases) > 0:
 		inside := v.p.Cases[0].Inside
 		return size(inside.Length.MM(), inside.Width.MM(), v.o.Unit)

@@ -9,7 +9,6 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/plan"
-	"traywright/cam/proof"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -89,8 +88,7 @@ func TestLayersInWords(t *testing.T) {
 	}
 }
 
-// The largest figure of an overview: the time of all programs, each as often as it is
-// run, where every sheet has its dry run; else a size.
+// The largest figure of an overview: the time of all programs where it is known; else a size.
 func TestFigureOfAnOverview(t *testing.T) {
 	p := demoPlan(t)
 	v := newOverview(setter(t), p, OverviewOptions{}, false)
@@ -99,17 +97,8 @@ func TestFigureOfAnOverview(t *testing.T) {
 	assert.Equal(t, "250 × 190 mm", v.figure())
 	v.p = &plan.Plan{}
 	assert.Equal(t, "", v.figure())
-	tray := p.Trays[7]
-	tray.Copies = 3
-	v.p = &plan.Plan{Trays: []plan.Tray{tray}}
-	var results []proof.Result
-	for range tray.Sheets {
-		results = append(results, proof.Result{Seconds: 100})
-	}
-	v.o.Results = map[string][]proof.Result{tray.ID: results}
-	assert.Equal(t, duration(300*float64(len(results))), v.figure())
-	v.o.Results[tray.ID] = results[1:]
-	assert.Equal(t, "250 × 190 mm", v.figure(), "one dry run is missing")
+	v.p, v.o.Seconds = p, 300
+	assert.Equal(t, duration(300), v.figure())
 }
 
 // The names of pockets are written whole or stand for a letter, never cut off.
