@@ -15,7 +15,9 @@ import (
 // was cut out of its sheet first, a plug before its middle is cleared, an island.
 
 const (
-	// overSkinMM is what a skin has to be thicker by, to hold what is worked on (judged, no source).
+	// overSkinMM is what a skin has to be thicker by, to hold what is worked on, but no more
+	// than half of what lies between it and the marks: thin foam is engraved as deep (judged,
+	// no source).
 	overSkinMM = 1
 	// leastHoldMM of foam holds nothing (judged, no source).
 	leastHoldMM = 0.3
@@ -49,7 +51,7 @@ func (d *run) judgeStanding() {
 	}
 	skin := d.throughMM() - leastHoldMM
 	if planned := d.want.OutlineDepthMM; planned > 0 && planned < d.throughMM() {
-		skin = planned - overSkinMM
+		skin = planned - math.Min(overSkinMM, math.Max(0, planned-d.want.MarkDepthMM)/2)
 	}
 	if cell, freed, cut := d.newStanding(skin).worked(); cut > 0 {
 		d.wrong(d.lineOf(d.sweeps[cut-1].motion), "loose-foam", "cuts foam at %v that no more than a skin has held since %v: it can come up with the cutter", cell, d.placeOf(freed)).
