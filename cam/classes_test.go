@@ -116,7 +116,11 @@ func cutFor(t *testing.T, text string, m profiles.Machine, wider ...float64) (ma
 func TestSameFoamUnderEveryClass(t *testing.T) {
 	c, err := profiles.Shipped()
 	require.NoError(t, err)
-	for n := range uint64(*classJobs) {
+	jobs := *classJobs
+	if testing.Short() { // one of each machine: the race detector makes each of them ten times as long
+		jobs = min(jobs, 2)
+	}
+	for n := range uint64(jobs) {
 		number := *firstClass + n
 		r := rand.New(rand.NewPCG(number, 15))
 		machine := []string{"bench-router", "bench-laser"}[n%2]

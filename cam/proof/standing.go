@@ -140,7 +140,7 @@ func (d *run) newStanding(holds float64) *standing {
 	if d.beam { // what is as wide as its kerf just parts one cell from the next
 		cell = 1.5 * narrow
 	}
-	f := Field{CellMM: math.Min(0.5, math.Max(0.05, cell))}
+	f := Field{CellMM: math.Min(0.8, math.Max(0.05, cell))}
 	box = box.Grow(2)
 	for f.fit(box); f.Columns*f.Rows > mostStanding; f.fit(box) {
 		f.CellMM *= 1.1
@@ -233,7 +233,7 @@ func (g *standing) heldUntil() []int32 {
 // stoodWhole reports whether all cells around one still stood when it lost its hold: it is
 // no remainder beside a kerf.
 func (g *standing) stoodWhole(cell int, when int32) bool {
-	reach := int(math.Ceil(besideKerfMM / g.CellMM))
+	reach := max(1, int(math.Round(besideKerfMM/g.CellMM)))
 	column, row := cell%g.Columns, cell/g.Columns
 	for r := max(0, row-reach); r <= min(g.Rows-1, row+reach); r++ {
 		for c := max(0, column-reach); c <= min(g.Columns-1, column+reach); c++ {
