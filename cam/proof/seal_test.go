@@ -84,7 +84,7 @@ func TestASealKnowsEveryMove(t *testing.T) {
 			assert.NotEqual(t, whole, proof.MovesSeal([]byte(strings.Join(changed, "\n"))), "%s: %s", name, what)
 		}
 		for i, line := range lines {
-			if strings.HasPrefix(line, "(") {
+			if strings.HasPrefix(line, "(") || testing.Short() && i%7 != 0 { // the race detector makes it ten times as long
 				continue
 			}
 			with := func(new ...string) []string { return append(append(lines[:i:i], new...), lines[i+1:]...) }
