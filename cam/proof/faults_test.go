@@ -235,6 +235,9 @@ func TestFaultsAreCaught(t *testing.T) {
 		caught, harmful, harmless := 0, 0, 0
 		for seed := *firstSeed; seed < *firstSeed+seeds; seed++ {
 			for i := range list {
+				if testing.Short() && i != k%len(list) {
+					continue
+				}
 				r := rand.New(rand.NewPCG(uint64(seed), uint64(k*len(list)+i)))
 				lines, ok := f.spoil(r, strings.Split(strings.TrimSpace(list[i].text), "\n"))
 				if !ok {
