@@ -41,11 +41,16 @@ func newField(box geometry.Box, cell float64, wrong bool) Field {
 	if wrong || max(box.Width(), box.Height()) > hugeMM {
 		most = wrongCells
 	}
+	f.cover(box, most)
+	return f
+}
+
+// cover lays uncut cells over a box, larger ones where it would need more than most.
+func (f *Field) cover(box geometry.Box, most float64) {
 	for f.fit(box); float64(f.Columns)*float64(f.Rows) > most; f.fit(box) {
 		f.CellMM *= 1.1
 	}
 	f.DepthMM = make([]float32, f.Columns*f.Rows)
-	return f
 }
 
 // fit sets origin and size for a box. Fields of one cell lie on one lattice, so

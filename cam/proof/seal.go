@@ -17,8 +17,9 @@ import (
 
 // A seal is three sums in a program's opening comments: of its own moves, of the plan
 // that they were proved against, and of its other comments, by which a hand sets tool,
-// stick-out and zero. It tells whether the file is still the one that was proved. It is no signature: whoever can edit a program can write a new
-// seal, and a program that was changed may be as good as before, or better.
+// stick-out and zero. It tells whether the file is still the one that was proved. It is no
+// signature: whoever can edit a program can write a new seal, and a program that was
+// changed may be as good as before, or better.
 
 // How the opening comments name the sums.
 const (

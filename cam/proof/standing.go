@@ -128,8 +128,9 @@ func (d *run) placeOf(sweep int32) string {
 	return fmt.Sprintf("line %d", d.lineOf(motion))
 }
 
-// newStanding cuts all that is cut, in cells that no cutter passes between; what is cut
-// deeper than holds, mm, holds nothing.
+// newStanding cuts all that is cut, in cells that no cutter passes between, as long as
+// mostStanding of them cover it: in larger ones a narrow kerf parts nothing, and is not seen.
+// What is cut deeper than holds, mm, holds nothing.
 func (d *run) newStanding(holds float64) *standing {
 	narrow, box := math.Inf(1), geometry.EmptyBox()
 	for i := range d.sweeps {
@@ -141,11 +142,7 @@ func (d *run) newStanding(holds float64) *standing {
 		cell = 1.5 * narrow
 	}
 	f := Field{CellMM: math.Min(0.8, math.Max(0.05, cell))}
-	box = box.Grow(2)
-	for f.fit(box); f.Columns*f.Rows > mostStanding; f.fit(box) {
-		f.CellMM *= 1.1
-	}
-	f.DepthMM = make([]float32, f.Columns*f.Rows)
+	f.cover(box.Grow(2), mostStanding)
 	g := &standing{Field: f, gone: make([]int32, len(f.DepthMM)), last: make([]int32, len(f.DepthMM))}
 	g.holds = float32(holds)
 	for i := range g.gone {

@@ -2,6 +2,7 @@ package proof_test
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -44,6 +45,17 @@ func TestWhatNothingHoldsIsNotWorkedOn(t *testing.T) {
 		p.Ops = c.spoil(p.Ops)
 		r := proof.Run("", text(t, p, routerMachine()), routerSetup(), &w)
 		assert.Equal(t, c.bad, slices.Contains(rulesOf(r), "loose-foam"), "%s: %v", c.name, rulesOf(r))
+	}
+}
+
+// However far a program goes, the grid stays small and nothing panics.
+func TestTheGridOfAWrongProgramIsSmall(t *testing.T) {
+	for _, far := range []string{"1000", "99999999", "9999999999", "99999999999999"} {
+		for _, machine := range []string{"router", "laser"} {
+			program, setup, want := spoiled(t, machine)
+			cut := strings.Replace(program, "\nM5", "\nG1 X"+far+" Y-"+far+" F900\nM5", 1)
+			assert.NotPanics(t, func() { assert.False(t, proof.Run("", []byte(cut), setup, &want).OK) }, "%s %s", machine, far)
+		}
 	}
 }
 
