@@ -2,10 +2,10 @@ package proof_test
 
 import (
 	"slices"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"traywright/cam/process"
 	"traywright/cam/proof"
@@ -48,17 +48,6 @@ func TestWhatNothingHoldsIsNotWorkedOn(t *testing.T) {
 	}
 }
 
-// However far a program goes, the grid stays small and nothing panics.
-func TestTheGridOfAWrongProgramIsSmall(t *testing.T) {
-	for _, far := range []string{"1000", "99999999", "9999999999", "99999999999999"} {
-		for _, machine := range []string{"router", "laser"} {
-			program, setup, want := spoiled(t, machine)
-			cut := strings.Replace(program, "\nM5", "\nG1 X"+far+" Y-"+far+" F900\nM5", 1)
-			assert.NotPanics(t, func() { assert.False(t, proof.Run("", []byte(cut), setup, &want).OK) }, "%s %s", machine, far)
-		}
-	}
-}
-
 // A beam that cuts the sheet away around the tray works on in what has dropped.
 func TestATrayDropsWithWhatIsAroundIt(t *testing.T) {
 	p, w := laserTray()
@@ -71,4 +60,24 @@ func TestATrayDropsWithWhatIsAroundIt(t *testing.T) {
 	assert.NotContains(t, rulesOf(proof.Run("", text(t, last, laserMachine()), laserSetup(), &w)), "loose-tray")
 	p.Ops = append([]process.Op{ring}, p.Ops...)
 	assert.Contains(t, rulesOf(proof.Run("", text(t, p, laserMachine()), laserSetup(), &w)), "loose-tray")
+}
+
+// An island that drops is a warning under a beam, and hides no tray that dropped before it.
+func TestAnIslandHidesNoDroppedTray(t *testing.T) {
+	p, w := laserTray()
+	middle := geometry.Point{X: 62, Y: 50} // of the token's pocket
+	island := geometry.Circle(middle, 4)
+	shape, err := geometry.Difference(w.Cuts[1].Shape, geometry.NewRegion(island), 1e-6)
+	require.NoError(t, err)
+	w.Cuts[1].Shape = shape
+	around := burned("island", process.Pocket, geometry.Circle(middle, 4+kerfMM/2), geometry.Point{X: 68, Y: 50}, 2)
+	p.Ops = append([]process.Op{around}, p.Ops...)
+	rules := rulesOf(proof.Run("", text(t, p, laserMachine()), laserSetup(), &w))
+	assert.Contains(t, rules, "loose-island")
+	assert.NotContains(t, rules, "loose-tray")
+	ring := burned("around", process.Outline, outlinePath(box(0, 0, 90, 70).Grow(4), 0.1), geometry.Point{X: -6, Y: -6}, 2)
+	p.Ops = append([]process.Op{ring}, p.Ops...)
+	rules = rulesOf(proof.Run("", text(t, p, laserMachine()), laserSetup(), &w))
+	assert.Contains(t, rules, "loose-island")
+	assert.Contains(t, rules, "loose-tray")
 }
