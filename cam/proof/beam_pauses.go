@@ -90,5 +90,5 @@ func (d *run) tellNoPause(m Motion, dark, pause float64) {
 		tell = d.wrong
 	}
 	tell(m.Line, "no-pause", "goes over a place again %v s after the beam went dark there, and the recipe pauses for %v s: the heat gathers, and can set it on fire", number(dark), number(pause)).
-		hint("write G4 P%v with the beam off before it", number(pause))
+		hint("write %v with the beam off before it", d.waitWord(pause))
 }

@@ -35,6 +35,10 @@ type Purchase struct {
 // steps of the search: some hundredths of a second for each foam and thickness.
 const steps = 200_000
 
+// mostBlanks of one foam and thickness are laid out: of more, a part is, and bought as often
+// as it takes.
+const mostBlanks = 2000
+
 // perMM is how many of the whole numbers that sheets are laid out in are a mm.
 const perMM = 100
 
@@ -77,13 +81,18 @@ func Buy(ctx context.Context, blanks []Blank) (list []Purchase, waste float64, e
 // buy is that of one foam and thickness.
 func buy(ctx context.Context, blanks []Blank) (list []Purchase, err error) {
 	var items []pack.Item
+	many := 0
+	for _, b := range blanks {
+		many += b.Count
+	}
+	times := (many + mostBlanks - 1) / mostBlanks
 	for _, b := range blanks {
 		item := pack.Item{Length: whole(b.SizeMM[0]), Width: whole(b.SizeMM[1])}
 		if !heldBy(b) {
 			list = append(list, Purchase{b.Foam, b.ThicknessMM, b.SizeMM, b.Count, true})
 			continue
 		}
-		for range b.Count {
+		for range (b.Count + times - 1) / times {
 			items = append(items, item)
 		}
 	}
@@ -107,7 +116,7 @@ func buy(ctx context.Context, blanks []Blank) (list []Purchase, err error) {
 	}
 	for kind, n := range counts {
 		if n > 0 {
-			list = append(list, Purchase{first.Foam, first.ThicknessMM, sold[kind], n, false})
+			list = append(list, Purchase{first.Foam, first.ThicknessMM, sold[kind], n * times, false})
 		}
 	}
 	return list, nil

@@ -77,3 +77,12 @@ func TestBuyIsEnough(t *testing.T) {
 		require.Positive(t, sheets)
 	})
 }
+
+// A million of a blank, four to a sheet, are a quarter of a million sheets, at once.
+func TestBuyAMillion(t *testing.T) {
+	b := stock.Blank{Foam: "pe-30", ThicknessMM: 20, SizeMM: [2]float64{250, 250}, Count: 1_000_000, Sold: sold[1:]}
+	list, waste, err := stock.Buy(context.Background(), []stock.Blank{b})
+	require.NoError(t, err)
+	assert.Equal(t, []stock.Purchase{{Foam: "pe-30", ThicknessMM: 20, SizeMM: sold[1], Count: 250_000}}, list)
+	assert.InDelta(t, 0, waste, 1e-9)
+}
