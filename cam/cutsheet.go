@@ -39,7 +39,7 @@ func (w *sheetWork) page(r Request, p *plan.Plan) page.Sheet {
 	uses := w.uses(m)
 	blank, inset := w.laid(m, r.Unit)
 	return page.Sheet{
-		Name: w.name, File: w.path(), K: w.k, Of: w.of, Parts: w.makes, Tray: w.tray, Sheet: w.sheet, Foams: w.foams(), Program: w.program, Stats: w.stats, Run: w.run, Picture: w.pictureOptions(r, p),
+		Name: w.name, File: w.path(), K: w.k, Of: w.of, Parts: w.makes, Tray: w.tray, Sheet: w.sheet, Foams: w.foams(), Program: w.program, Stats: w.stats, Whole: w.whole, Run: w.run, Picture: w.pictureOptions(r, p),
 		Drawings: w.drawingsText(p), BlankMM: blank, InsetMM: inset, ClampMM: clampMM,
 		Owner: safety.Requires(uses, r.Rules), Cautions: safety.Cautions(uses, r.Rules),
 	}

@@ -43,7 +43,8 @@ type Sheet struct {
 	Foams    string // their names, top to bottom
 	Program  process.Program
 	Stats    process.Stats
-	Run      proof.Result // the program's dry run
+	Whole    process.Stats // of all programs of the sheet, which count from one zero
+	Run      proof.Result  // the program's dry run
 	Picture  PictureOptions
 	Drawings Drawings
 	BlankMM  [2]float64 // the least foam it is cut from, X and Y, with a rim to hold it by

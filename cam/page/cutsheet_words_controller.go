@@ -18,8 +18,8 @@ func (c CutSheet) controller(s Sheet) [][2]string {
 	}
 	lines := [][2]string{{"Counts from", workOffset(k)}}
 	switch {
-	case m.Process.Traits().Beam && k.Class == profiles.Small:
-		lines = append(lines, [2]string{"Laser mode", "has to be on, a setting that a small controller is shipped without: without it M4 is another thing, and the machine stands, lit, at every change of power"})
+	case m.Process.Traits().Beam:
+		lines = append(lines, c.beam()...)
 	case m.Process.Traits().Turning:
 		lines = append(lines, [2]string{"Spindle", spindle(s, k)})
 	}
@@ -28,6 +28,21 @@ func (c CutSheet) controller(s Sheet) [][2]string {
 	}
 	if at := k.ParkAt; len(at) == 3 {
 		lines = append(lines, [2]string{"Parks", "at " + c.place(at) + ", never lower than it came: that place has to be free"})
+	}
+	return lines
+}
+
+// beam is what S has to mean at the machine, where its head stands at Z0, and which mode has
+// to be on.
+func (c CutSheet) beam() [][2]string {
+	m := c.Plan.Machine
+	k := m.Controller
+	lines := [][2]string{{"Full power", fmt.Sprintf("S%v of the program is 100 %%: see that the controller's own full S is that number, else the beam is stronger or weaker than it was proved", k.PowerScale)}}
+	if off := m.StandoffMM.Value; off > 0 {
+		lines = append(lines, [2]string{"Focus", fmt.Sprintf("in focus on the foam's top the nozzle stands %s above it: that height is Z0, never the nozzle on the foam", c.length(off))})
+	}
+	if k.Class == profiles.Small {
+		lines = append(lines, [2]string{"Laser mode", "has to be on, a setting that a small controller is shipped without: without it the machine stands, lit, at every change of power, and M4 keeps full power in corners"})
 	}
 	return lines
 }

@@ -133,7 +133,7 @@ func (c CutSheet) zero(s Sheet) []string {
 	}
 	return []string{
 		fmt.Sprintf("X0 Y0 is the tray's lower-left corner: keep it at least %s (X) and %s (Y) from the lower-left end of the machine's travel. %s.",
-			c.length(max(0, -s.Stats.Min.X)), c.length(max(0, -s.Stats.Min.Y)), strings.TrimSuffix(zeroText[at]+"."+own, ".")),
+			c.length(max(0, -s.Whole.Min.X)), c.length(max(0, -s.Whole.Min.Y)), strings.TrimSuffix(zeroText[at]+"."+own, ".")),
 		fmt.Sprintf("The tool's centre sweeps %s (X then Y).", c.swept(s)),
 	}
 }
