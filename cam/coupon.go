@@ -101,7 +101,7 @@ func weakBeam(s plan.Sheet, m profiles.Machine) finding.List {
 
 // asFlags says in hints what a coupon is told by flags, where a job has keys.
 func asFlags(found finding.List) finding.List {
-	words := strings.NewReplacer("`tool: ", "`--tool ", "use thinner layers or a shallower pocket", "use thinner foam")
+	words := strings.NewReplacer("`tool: ", "`--tool ", "use thinner layers or a shallower pocket", "use thinner foam", "use a layer of", "use foam of")
 	for i := range found {
 		found[i].Hint = words.Replace(found[i].Hint)
 	}

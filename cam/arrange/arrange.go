@@ -38,7 +38,10 @@ type Input struct {
 	Seed     uint64 // of the random orders: the same seed, the same answer
 	Unit     units.Unit
 	Progress func(done, total int) // from time to time; nil for none
-	hinting  bool                  // arranges in order to try a hint, and looks for no further ones
+	// Refuses is what speaks against a job, errors and others: `check`, as far as the
+	// arranger is to keep to it when it chooses sheets and poses. nil for nothing.
+	Refuses func(*job.Job) finding.List
+	hinting bool // arranges in order to try a hint, and looks for no further ones
 }
 
 // Result is an arrangement. Job is nil where a finding is an error: then not
@@ -114,6 +117,8 @@ type maker struct {
 	trays  []Tray
 	found  finding.List
 	done   int
+	asked  map[string]*finding.Finding // trays that were held against Refuses
+	toldOf map[string]bool             // sheets that cannot be cut
 }
 
 func newMaker(ctx context.Context, in Input) *maker {
@@ -122,6 +127,7 @@ func newMaker(ctx context.Context, in Input) *maker {
 	m := &maker{
 		Input: in, ctx: ctx, step: plan.Step(in.Job.Units), router: in.Means != nil && !in.Means.WholeLayers(), out: &out,
 		pieces: map[string]*job.Piece{}, fixed: map[string][]plan.Pocket{}, taken: map[string][]box{}, holds: map[string]map[string]int{},
+		asked: map[string]*finding.Finding{}, toldOf: map[string]bool{},
 	}
 	for i := range in.Job.Roster {
 		m.pieces[in.Job.Roster[i].ID] = &in.Job.Roster[i]

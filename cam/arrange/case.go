@@ -1,7 +1,6 @@
 package arrange
 
 import (
-	"slices"
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry/units"
@@ -80,28 +79,12 @@ type chosen struct {
 func (m *maker) begin(c *job.Case) *choosing {
 	k := &choosing{maker: m, c: c, model: m.model(c)}
 	if n := len(k.model.Layers); n > 0 {
-		k.pad, k.under = m.stock(k.model.Layers[0].Foam), m.stock(k.model.Layers[n-1].Foam)
+		k.pad, k.under = m.stock(k.model.Layers[0].Foam, &k.model), m.stock(k.model.Layers[n-1].Foam, &k.model)
 		if n > 1 {
 			k.base = k.model.Layers[n-1].Thickness
 		}
 	}
 	return k
-}
-
-// stock is a foam in those of its thicknesses that one of the machine's tools goes
-// through; in all of them where none does, which the plan then tells.
-func (m *maker) stock(id string) profiles.Foam {
-	f, _ := m.Catalog.Foam(id)
-	cut := slices.DeleteFunc(slices.Clone(f.Thicknesses), func(l units.Length) bool {
-		return !slices.ContainsFunc(m.Machine.Tools, func(t profiles.Tool) bool {
-			r, ok := m.Catalog.Recipe(id, m.Machine.ID, t.ID)
-			return ok && (r.MostMM.Value == 0 || l.MM() <= r.MostMM.Value)
-		})
-	})
-	if len(cut) > 0 {
-		f.Thicknesses = cut
-	}
-	return f
 }
 
 // leave notes what the reused trays leave for new ones.
@@ -116,6 +99,10 @@ func (k *choosing) leave(wanted []*job.Piece) {
 		}
 		one, wrong := k.anyDepth(p, n, &k.model)
 		k.report(wrong)
+		if wrong == nil && len(one.needs) > 0 {
+			one.needs, wrong = k.cuttable(one, &k.model, k.leastLayers)
+			k.report(wrong)
+		}
 		if wrong == nil {
 			k.rest = append(k.rest, one)
 		}
@@ -124,6 +111,9 @@ func (k *choosing) leave(wanted []*job.Piece) {
 
 // ready reports whether there is something to choose, and of what.
 func (k *choosing) ready() bool {
+	if k.checkStock(); k.found.Failed() {
+		return false
+	}
 	for _, one := range k.rest {
 		k.tooDeep(one)
 	}

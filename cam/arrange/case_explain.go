@@ -60,16 +60,16 @@ func (k *choosing) tooDeep(one kind) {
 		return // without layers
 	}
 	flat := flattest(one.needs)
-	if len(pads(k.pad, k.leastPad(flat.Depth), 1)) > 0 {
+	if len(k.pads(k.leastPad(flat.Depth), 1)) > 0 {
 		return
 	}
 	var most units.Length
-	for _, o := range sheets(k.pad, 0, 1, 0, true) {
+	for _, o := range k.whole(sheets(k.pad, 0, 1, 0, true)) {
 		most = max(most, o.height)
 	}
 	hint := "write a tray of the case's size for it under `trays`, with more layers and `holds: [" + one.piece.ID + "]`"
 	k.add(finding.Error, k.c.Position, "piece-too-deep", hint,
-		"case %q: the piece %s needs a pocket of %s, and two sheets of %s are at most %s thick",
+		"case %q: the piece %s needs a pocket of %s, and two sheets of %s that can be cut are at most %s thick",
 		k.c.Name, one.piece.ID, k.length(flat.Depth), k.pad.ID, k.length(most))
 }
 

@@ -1,6 +1,9 @@
 package arrange
 
 import (
+	"cmp"
+	"slices"
+
 	"traywright/cam/job"
 	"traywright/cam/plan"
 	"traywright/geometry/units"
@@ -28,7 +31,7 @@ func heightOf(trays []*job.Tray) units.Length {
 
 // leastTray is the least height of a new tray: pad and base.
 func (k *choosing) leastTray(t chosen) units.Length {
-	return stockFor(k.leastPad(t.depth), k.pad) + k.base
+	return k.padFor(k.leastPad(t.depth)) + k.base
 }
 
 // leastPad is how thick a new tray's pad must be at least for its deepest
@@ -40,9 +43,17 @@ func (k *choosing) leastPad(depth units.Length) units.Length {
 	return depth
 }
 
-// stockFor is the least thickness of a pad of at least a depth.
+// stockFor is the least thickness of a sheet of at least a depth.
 func stockFor(depth units.Length, f profiles.Foam) units.Length {
-	if list := pads(f, depth, 1); len(list) > 0 {
+	if list := sheets(f, depth, 1, 0, false); len(list) > 0 {
+		return lowest([][]option{list})
+	}
+	return depth
+}
+
+// padFor is the least thickness of a pad of at least a depth.
+func (k *choosing) padFor(depth units.Length) units.Length {
+	if list := k.pads(depth, 1); len(list) > 0 {
 		return lowest([][]option{list})
 	}
 	return depth
@@ -50,9 +61,35 @@ func stockFor(depth units.Length, f profiles.Foam) units.Length {
 
 // pads are the ways to make a pad of at least a depth: single sheets, or, where
 // none is as thick, two of them glued.
-func pads(f profiles.Foam, depth units.Length, areaMM2 float64) []option {
-	if single := sheets(f, depth, areaMM2, 0, false); len(single) > 0 {
+func (k *choosing) pads(depth units.Length, areaMM2 float64) []option {
+	if single := k.whole(sheets(k.pad, depth, areaMM2, 0, false)); len(single) > 0 {
 		return single
 	}
-	return sheets(f, depth, areaMM2, 0, true)
+	return k.whole(sheets(k.pad, depth, areaMM2, 0, true))
+}
+
+// whole are the pads that can be cut with all that is glued to them, where trays are cut so.
+func (k *choosing) whole(list []option) []option {
+	if k.model.Cut != job.Block {
+		return list
+	}
+	return slices.DeleteFunc(list, func(o option) bool { return k.refused(k.model, k.layersOn(o)) != nil })
+}
+
+// layersOn are a pad's sheets with the base under them.
+func (k *choosing) layersOn(pad option) []job.Layer {
+	layers := slices.Clone(pad.layers)
+	if n := len(k.model.Layers); n > 1 {
+		layers = append(layers, k.model.Layers[n-1])
+	}
+	return layers
+}
+
+// leastLayers are the layers of the lowest tray for a pocket; none where there is none.
+func (k *choosing) leastLayers(n plan.Need) []job.Layer {
+	list := k.pads(k.leastPad(n.Depth), 1)
+	if len(list) == 0 {
+		return nil
+	}
+	return k.layersOn(slices.MinFunc(list, func(a, b option) int { return cmp.Compare(a.height, b.height) }))
 }

@@ -122,7 +122,7 @@ func flattest(needs []plan.Need) plan.Need {
 // kind that no tray takes.
 func (k *choosing) inBlocks(kinds []kind, whole bool) (trays []chosen, stuck *kind) {
 	rest := slices.Clone(kinds)
-	class := func(one kind) units.Length { return stockFor(one.needs[0].Depth, k.pad) }
+	class := func(one kind) units.Length { return k.padFor(one.needs[0].Depth) }
 	slices.SortStableFunc(rest, func(a, b kind) int { return cmp.Compare(class(b), class(a)) })
 	for len(rest) > 0 {
 		s := search{try: k.Try, seed: k.Seed + uint64(len(trays)), whole: whole}

@@ -49,7 +49,7 @@ const mostFillers = 12
 func (k *choosing) parts(free units.Length) (parts [][]option) {
 	area := k.c.Inside.Length.MM() * k.c.Inside.Width.MM()
 	for _, t := range k.trays {
-		parts = append(parts, pads(k.pad, k.leastPad(t.depth), area))
+		parts = append(parts, k.pads(k.leastPad(t.depth), area))
 	}
 	none := option{}
 	if covers := sheets(k.under, 0, area, 0, false); len(k.cover) == 0 && len(covers) > 0 {
@@ -72,10 +72,7 @@ func (k *choosing) parts(free units.Length) (parts [][]option) {
 // finishChosen gives a chosen tray its layers, and with them its weight. Its
 // name comes later, with its place in the stack.
 func (k *choosing) finishChosen(t *chosen, o option) {
-	layers := slices.Clone(o.layers)
-	if n := len(t.tray.Layers); n > 1 {
-		layers = append(layers, t.tray.Layers[n-1])
-	}
+	layers := k.layersOn(o)
 	t.tray.Layers, t.grams = layers, 0
 	for _, b := range t.f.blocks {
 		t.grams += float64(b.count) * b.piece.WeightG

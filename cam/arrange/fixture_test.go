@@ -70,6 +70,7 @@ func bench(roster ...job.Piece) *job.Job {
 
 func run(t require.TestingT, j *job.Job, change ...func(*Input)) Result {
 	in := Input{Job: j, Catalog: catalog(t), Machine: machine(t, j.Machine), Means: process.MeansOf(machine(t, j.Machine)), Try: 2, Seed: 1}
+	in.Refuses = func(j *job.Job) finding.List { _, found := planOf(t, j); return found }
 	for _, c := range change {
 		c(&in)
 	}

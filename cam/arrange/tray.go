@@ -98,12 +98,15 @@ func (m *maker) kindFor(p *job.Piece, n int, t *job.Tray) (k kind, wrong *findin
 			k.needs = append(k.needs, n)
 		}
 	}
-	if len(all) == 0 || len(k.needs) > 0 {
+	if len(k.needs) > 0 {
+		k.needs, wrong = m.cuttable(k, t, func(plan.Need) []job.Layer { return t.Layers })
+	}
+	if len(all) == 0 || len(k.needs) > 0 || wrong != nil {
 		return k, wrong
 	}
 	least := flattest(all)
 	usable := plan.UsableDepth(t.Layers, m.router)
-	thin := m.finding(finding.Error, t.Position, "tray-too-thin", m.thicker(m.stock(t.Layers[0].Foam), least.Depth, t),
+	thin := m.finding(finding.Error, t.Position, "tray-too-thin", m.thicker(m.stock(t.Layers[0].Foam, t), least.Depth, t),
 		"tray %s: the piece %s needs a pocket of %s, %s more than the %s that the tray has above its base",
 		t.ID, p.ID, m.length(least.Depth), m.length(least.Depth-usable), m.length(usable))
 	return k, &thin

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"traywright/geometry"
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -126,17 +127,35 @@ func (m *maker) reaches(t task, tool profiles.Tool, recipes []profiles.Recipe) *
 	case tool.FluteMM.Value:
 		message += ": its shank is wider than its edges, and would rub the walls above them"
 	}
-	return &refusal{rule: "tool-too-short", message: message, hint: m.longer(t, needed, "use thinner layers or a shallower pocket")}
+	return &refusal{rule: "tool-too-short", message: message, hint: m.longer(t, needed, m.shallower(t, tool.Reach(), recipes))}
+}
+
+// shallower says what a tool of that reach could cut instead; "" where no sheet that the
+// foam is sold in is so thin.
+func (m *maker) shallower(t task, reach float64, recipes []profiles.Recipe) string {
+	if !t.through || len(t.layers) > 1 {
+		return "use thinner layers or a shallower pocket"
+	}
+	most := units.Length(0)
+	for _, l := range t.layers[0].Foam.Thicknesses {
+		if l.MM()+recipes[0].BreakthroughMM.Value <= reach+m.slackMM() {
+			most = max(most, l)
+		}
+	}
+	if most == 0 {
+		return ""
+	}
+	return "use a layer of at most " + m.length(most)
 }
 
 // longer is a hint: the tool of the machine whose edges go so deep, or else.
 func (m *maker) longer(t task, needed float64, otherwise string) string {
 	for _, tool := range m.Machine.Tools {
 		if tool.ID != t.tool && needed <= tool.Reach()+m.slackMM() && !tool.BeyondFlute(needed) && m.cutsAll(t, tool) {
-			return "write `tool: " + tool.ID + "`, which goes so deep, or " + otherwise
+			return strings.TrimSuffix("write `tool: "+tool.ID+"`, which goes so deep, or "+otherwise, ", or ")
 		}
 	}
-	return otherwise + ", or take a longer tool"
+	return strings.TrimPrefix(otherwise+", or take a longer tool", ", or ")
 }
 
 // cutsAll reports whether the tool has a recipe for every foam of a task.

@@ -112,6 +112,11 @@ func (s *session) runArrange(c *cli.Context, request cam.Request, old earlier) (
 	in := arrange.Input{
 		Job: request.Job, Catalog: request.Catalog, Machine: machine, Means: process.MeansOf(machine), Unit: request.Unit, Outlines: request.Outlines, Pictures: request.Art.Pictures, Fonts: request.Art.Fonts,
 		Try: c.Int(tryFlag.Name), Seed: c.Uint64(seedFlag.Name),
+		Refuses: func(j *job.Job) finding.List {
+			trial := request
+			trial.Job = j
+			return cam.Check(trial).Report.Findings
+		},
 	}
 	if !c.Bool(forceFlag.Name) {
 		in.Previous = old.job
@@ -162,7 +167,7 @@ func (s *session) showArrange(c *cli.Context, a arranged, found finding.List) er
 			return err
 		}
 	} else {
-		if !s.quiet {
+		if !s.quiet && a.result.Job != nil {
 			if err := a.printTables(s.out); err != nil {
 				return err
 			}
