@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"traywright/cam/finding"
+	"traywright/geometry/units"
 )
 
 // row is a line of a table, and field what stands between two separators.
@@ -181,7 +182,7 @@ type decimals struct {
 // they are.
 func (d *decimals) withPoint(at finding.Position, text string) (pointed, mixed string) {
 	comma, point := strings.Contains(text, ","), strings.Contains(text, ".")
-	if !d.commas || comma == point {
+	if !d.commas || comma == point || units.Dated(text) != nil {
 		return text, ""
 	}
 	if comma && d.comma.Line == 0 {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"traywright/cam/finding"
+	"traywright/geometry/units"
 	"traywright/profiles/strict"
 )
 
@@ -153,6 +154,10 @@ func (r *reader) piece(h *header, fields row) Piece {
 // cell reads a field that is not empty.
 func (r *reader) cell(h *header, p *Piece, column string, f field) {
 	v := r.asValue(f, column)
+	if (column == "weight_g" || column == "count") && units.Dated(f.text) != nil {
+		r.CannotRead(f.at, "bad-number", fmt.Sprintf("%s: %s looks like a date that a spreadsheet made of a number", v.Called(), finding.Quote(f.text)), "set the column to text in the spreadsheet, and type the number again")
+		return
+	}
 	switch column {
 	case "id":
 		p.ID = v.Text()
@@ -194,7 +199,7 @@ func (r *reader) withPoint(h *header, f field, column string) strict.Value {
 		r.CannotRead(f.at, "mixed-decimals", fmt.Sprintf("%s: the roster %s", finding.Quote(f.text), mixed), "use one of the two throughout")
 		text = "1"
 	}
-	if unit := h.units[column]; unit != "" && strings.Trim(text, "0123456789./ -\u00bc\u00bd\u00be") == "" {
+	if unit := h.units[column]; unit != "" && strings.Trim(text, "0123456789./ -\u00bc\u00bd\u00be") == "" && units.Dated(text) == nil {
 		text += " " + unit
 	}
 	return r.asValue(field{f.at, text}, column)

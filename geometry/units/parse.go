@@ -28,7 +28,7 @@ const maxText = 64
 //
 // The arithmetic is exact. Only a text that is finer than a nanometre is
 // rounded, to the nearest one, halves away from zero. It is an error when the
-// text is no length, has a decimal comma or an exponent, names an unknown unit,
+// text is no length, looks like a date that a spreadsheet made of a fraction, has a decimal comma or an exponent, names an unknown unit,
 // or is beyond 100 m either way.
 func Parse(text string, bare Unit) (Length, error) {
 	t := tidy(text)
@@ -37,6 +37,9 @@ func Parse(text string, bare Unit) (Length, error) {
 	}
 	if len(t) > maxText {
 		return 0, fmt.Errorf("a length is written in at most %d characters", maxText)
+	}
+	if err := Dated(t); err != nil {
+		return 0, fmt.Errorf("%q %w", t, err)
 	}
 	sign, number, unit, err := split(t)
 	if err != nil {
@@ -115,9 +118,6 @@ func reason(t string) error {
 	return errors.New("is no length: write 31, 31 mm, 1.25 in or 1 1/4 in")
 }
 
-// month is what is left of a fraction that a spreadsheet took for a date: 3-Aug.
-var month = regexp.MustCompile(`(?i)^[-/. ]*(jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)`)
-
 // scaleOf is a unit in nanometres.
 func scaleOf(unit string, bare Unit) (*big.Rat, error) {
 	if unit == "" {
@@ -134,9 +134,6 @@ func scaleOf(unit string, bare Unit) (*big.Rat, error) {
 	case "in", "inch", "inches", `"`, "″", "”":
 		scale = oneInch
 	default:
-		if month.MatchString(unit) {
-			return nil, errors.New(`looks like a date: a spreadsheet makes one of a fraction such as 3/8; set its column to text, or write 0.375`)
-		}
 		return nil, fmt.Errorf(`has an unknown unit %q: write mm, cm, m, in or "`, unit)
 	}
 	return big.NewRat(int64(scale), 1), nil
