@@ -224,6 +224,7 @@ func TestLooseParts(t *testing.T) {
 	assert.Equal(t, []string{"held-by-skin"}, rulesOf(r))
 
 	p, w = laserTray()
+	w.LeadInMM = 6
 	center := geometry.Point{X: 62, Y: 50}
 	late := burned("late", process.Pocket, geometry.Circle(center, 5), geometry.Point{X: 62, Y: 52}, 2)
 	p.Ops = append(p.Ops, late)

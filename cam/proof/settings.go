@@ -52,6 +52,9 @@ func (d *run) checkSettings() {
 	d.checkBeamMode()
 	d.checkHead()
 	d.checkPauses()
+	if len(told) == 0 { // else it is told what is too much
+		d.checkGathering()
+	}
 	d.checkBurning()
 	d.checkSpindle()
 }

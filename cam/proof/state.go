@@ -151,36 +151,6 @@ func (d *run) checkFeed(m Motion) {
 	}
 }
 
-// checkStanding finds a beam that is lit while nothing moves: at a wait or a
-// stop, or lit and put out again without a cut.
-func (d *run) checkStanding() {
-	litAt := 0
-	for _, s := range d.trace.Steps {
-		lit := s.Spin != read.Off && s.S > 0
-		switch {
-		case s.Action.Moves():
-			litAt = 0
-		case s.Action == read.Switch:
-			if !lit && litAt > 0 {
-				d.wrong(litAt, "beam-standing", "the beam is lit and put out again without a move, and burns in one place").hint("remove the lines")
-			}
-			litAt = lineIf(lit, s.Line)
-		case lit:
-			d.wrong(s.Line, "beam-standing", "the beam is on while the machine waits, and burns in one place").hint("write M5 first")
-		}
-	}
-	if litAt > 0 && d.trace.End.Line == 0 && d.trace.Unfollowed == 0 {
-		d.wrong(litAt, "beam-standing", "the beam is lit at the end of the program").hint("write M5")
-	}
-}
-
-func lineIf(yes bool, line int) int {
-	if yes {
-		return line
-	}
-	return 0
-}
-
 // checkClamps finds moves through what holds the foam down. The program's zero
 // lies on the bed where the setup says; heights are above the bed.
 func (d *run) checkClamps(s read.Step, m Motion) {

@@ -146,6 +146,7 @@ func (r *reader) feedModes(b *block) {
 
 // blow is M7 to M9.
 func (r *reader) blow(b *block) {
+	was := r.air
 	switch {
 	case b.hasM(7):
 		r.air |= Mist
@@ -153,6 +154,9 @@ func (r *reader) blow(b *block) {
 		r.air |= Flood
 	case b.hasM(9):
 		r.air = 0
+	}
+	if r.air != was {
+		r.add(Step{Line: b.line, Action: Blow})
 	}
 }
 

@@ -77,6 +77,7 @@ const (
 	Pause                    // M0 or M1
 	ToolChange               // M6
 	Switch                   // the spindle or beam, or its S, changed; the machine stands
+	Blow                     // M7 to M9 changed the air; the machine stands
 )
 
 // Moves reports whether the step goes from From to To.
