@@ -1,6 +1,8 @@
 package proof
 
 import (
+	"math"
+
 	"traywright/cam/proof/read"
 )
 
@@ -31,5 +33,32 @@ func (d *run) checkSpinUp() {
 			d.strictly(s.Line, "spin-up-low", "the spindle is started with the tool at %v", d.height(s.From.Z-d.top)).hint("lift it to %v or more before M3", d.height(leastAboveMM))
 		}
 		spun = s.Spin
+	}
+}
+
+// highMM is how far above the height of its rapids a program may lift without a word
+// (judged, no source).
+const highMM = 10
+
+// checkLifts finds a cutter that is lifted above all the way that the machine has over its
+// bed, and with a plan one that is lifted for nothing.
+func (d *run) checkLifts() {
+	thick, travel := d.setup.ThicknessMM, d.setup.Machine.TravelMM[2].Value
+	if d.beam || thick <= 0 || travel <= 0 {
+		return
+	}
+	told := false
+	for i, m := range d.result.Motions {
+		switch above := m.To.Z; {
+		case above+thick > travel+slackMM && above > m.From.Z+slackMM:
+			d.strictly(m.Line, "outside-travel", "lifts the tool %v above the bed, and the machine travels %v", length(above+thick), length(travel)).
+				hint("write Z%v or less", d.word(math.Floor(travel-thick+d.top)))
+			return
+		case told || d.want == nil || above <= d.setup.Machine.ClearMM(thick)+highMM || d.towards(i) != "":
+		default:
+			told = true
+			d.warn(m.Line, "lifts-high", "lifts the tool %v above the foam, far higher than any way of it needs", length(above)).
+				hint("look that the machine reaches so high, or write Z%v", d.word(d.top+d.setup.Machine.ClearMM(thick)))
+		}
 	}
 }

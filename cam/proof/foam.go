@@ -36,8 +36,10 @@ func (d *run) tellLow(m Motion, at geometry.Point) {
 		d.wrong(m.Line, "low-travel", "goes sideways %v over foam at %v without cutting it: foam is never so flat", length(low), at).hint("lift it to %v first", clearance)
 	case m.flatLength() == 0:
 		d.wrong(m.Line, "rapid-down", "sinks at rapid to %v over foam at %v: foam is never so flat", length(low), at).hint("sink the last %v at the plunge feed", length(leastAboveMM))
+	case d.setup.Machine.ClearanceMM.Value < leastAboveMM:
+		d.strictly(m.Line, "rapid-too-low", "a rapid passes %v over foam at %v: foam is never so flat", length(low), at).hint("lift it to %v or more first", length(leastAboveMM))
 	default:
-		d.wrong(m.Line, "rapid-too-low", "a rapid passes %v over foam at %v, and the machine's profile asks for %v: foam is never so flat", length(low), at, clearance).hint("lift it to that height first")
+		d.strictly(m.Line, "rapid-too-low", "a rapid passes %v over foam at %v, and the machine's profile asks for %v: foam is never so flat", length(low), at, clearance).hint("lift it to that height first")
 	}
 }
 
@@ -71,17 +73,18 @@ func (d *run) makeSweeps() {
 	}
 }
 
-// overMM is how high what does not cut has to pass over foam, in a program of a job: a
-// rapid half of the clearance that it was made with, what is slower or only sinks
-// leastAboveMM (judged, no source). 0 where nobody asks.
+// overMM is how high what does not cut has to pass over foam: a rapid, in a program of ours or
+// of a job, half of the clearance that it was made with, and any leastAboveMM; in those what is
+// slower or only sinks as well (judged, no source). 0 where nobody asks.
 func (d *run) overMM(m Motion) float64 {
+	strict := d.ours || d.want != nil
 	switch flat := m.flatLength() > slackMM; {
-	case d.want == nil || !flat && !m.Rapid:
-		return 0
-	case m.Rapid && flat:
-		return d.setup.Machine.ClearanceMM.Value / 2
+	case m.Rapid && flat && strict:
+		return math.Max(leastAboveMM-slackMM, d.setup.Machine.ClearanceMM.Value/2)
+	case m.Rapid && flat, strict && (flat || m.Rapid):
+		return leastAboveMM - slackMM
 	}
-	return leastAboveMM - slackMM
+	return 0
 }
 
 // cutWith adds a motion that cuts from one depth to another.

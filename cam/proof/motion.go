@@ -78,6 +78,10 @@ func (d *run) motion(s read.Step, op string) Motion {
 	if s.Unknown&read.AxisZ != 0 {
 		from.Z = to.Z
 	}
+	if !d.beam && (s.Unknown|s.Machine)&read.AxisZ != 0 && s.Named&read.AxisZ == 0 { // nobody knows how high: that is told, and taken as clear of the foam
+		clear := d.top + math.Max(leastAboveMM, d.setup.Machine.ClearanceMM.Value)
+		from.Z, to.Z = math.Max(from.Z, clear), math.Max(to.Z, clear)
+	}
 	tool := s.Tool
 	if !s.HasTool {
 		tool = d.spindle

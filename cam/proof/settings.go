@@ -23,10 +23,6 @@ const (
 	// focusMM is how far a beam's height may be off: far less than any spot's depth
 	// of focus. Judged, no source.
 	focusMM = 0.1
-	// ourSpinUpS is how long a program of ours waits for its spindle, where no profile says.
-	ourSpinUpS = 3
-	// standsS is how long a turning cutter may stand in foam.
-	standsS = 0.5
 )
 
 // complaint is a setting that is off.
@@ -96,8 +92,8 @@ func (d *run) cutterAgainst(l Limits, motion int) *complaint {
 	rate := m.Feed * math.Max(0, sinks) / math.Max(m.length(), slackMM)
 	most := within(l.FeedMMPerMin, d.setup.Machine.MaxFeedMMPerMin.Value)
 	least := most
-	if sinks > 0 && l.PlungeMMPerMin > 0 {
-		least = math.Min(most, l.PlungeMMPerMin)
+	if sinks > 0 && l.PlungeMMPerMin > 0 { // as fast as it may sink on a ramp so steep
+		least = math.Min(most, l.PlungeMMPerMin*m.length()/sinks)
 	}
 	speed := d.trace.Steps[d.stepOf[motion]].S
 	switch {
@@ -214,52 +210,5 @@ func (d *run) checkBeamMode() {
 			d.wrong(m.Line, "beam-mode", "the beam is lit with %v, which small controllers take for another way to hold its power, and %v is planned", other, planned).hint("write %v for %v", planned, other)
 			return
 		}
-	}
-}
-
-// checkSpindle: it turns to the right, has run up before it cuts, and is not left
-// standing in the foam.
-func (d *run) checkSpindle() {
-	if d.beam {
-		return
-	}
-	waited, turning := math.Inf(1), false
-	for i, s := range d.trace.Steps {
-		below := s.Unknown&read.AxisZ == 0 && s.From.Z-d.top < -slackMM
-		on := s.Spin != read.Off && s.S > 0
-		if on && !turning {
-			waited = 0
-		}
-		turning = on
-		switch {
-		case s.Action == read.Wait:
-			waited += s.Seconds
-			if on && below && s.Seconds > standsS {
-				d.strictly(s.Line, "stands-in-foam", "the tool turns in one place in the foam for %v s, and melts it", number(s.Seconds)).hint("lift it before the wait, or take the wait out")
-			}
-		case s.Action.Moves() && s.Action != read.Traverse && on && s.To.Z-d.top < -slackMM:
-			d.checkTurning(i, waited)
-			waited = math.Inf(1)
-		}
-	}
-}
-
-// checkTurning looks at the spindle at a step that cuts, so many seconds after it
-// was switched on; +Inf for one that has cut before.
-func (d *run) checkTurning(step int, waited float64) {
-	s := d.trace.Steps[step]
-	if s.Spin == read.Counterclockwise && d.setup.Machine.ID != "" && !d.backwards {
-		d.backwards = true
-		d.wrong(s.Line, "spindle-backwards", "the spindle turns to the left, and cutters cut to the right").hint("write M3 for M4")
-	}
-	need := d.setup.SpinUpSeconds
-	if need == 0 && d.ours {
-		need = ourSpinUpS
-		if c := d.setup.Machine.Controller; c.Class != "" {
-			need = c.SpinUpS
-		}
-	}
-	if waited < need/exactly {
-		d.wrong(s.Line, "no-spin-up", "cuts %v s after the spindle was switched on, which takes %v s to run up", number(waited), number(need)).hint("write %v behind M3, on a line of its own", d.waitWord(need))
 	}
 }

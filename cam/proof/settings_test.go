@@ -3,6 +3,7 @@ package proof_test
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -247,7 +248,11 @@ func TestRapidTooLow(t *testing.T) {
 	for _, text := range []string{all(`^G0 Z5\.0000`, "G0 Z3.0000")(t, program), program} {
 		assert.True(t, proof.Run("", []byte(text), setup, &want).OK)
 	}
-	assert.Equal(t, []string{"spin-up-low"}, distinct(errorsOf(proof.Run("", []byte(low), setup, nil))), "without a job nobody asks how high rapids are")
+	assert.Equal(t, []string{"rapid-down", "rapid-too-low", "spin-up-low"}, distinct(errorsOf(proof.Run("", []byte(low), setup, nil))), "a program of ours is held to it without a job as well")
+	foreign := comments.ReplaceAllString(low, "")
+	r = proof.Run("", []byte(foreign), setup, nil)
+	assert.True(t, r.OK && slices.Contains(rulesOf(r), "rapid-too-low"), "and a foreign one is warned of: %v", r.Findings)
+	assert.NotContains(t, rulesOf(proof.Run("", []byte(strings.ReplaceAll(foreign, "G0 Z0.5000", "G0 Z1.0000")), setup, nil)), "rapid-too-low")
 }
 
 // Passes in pieces that are each shorter than two kerfs are passes; only where a lap

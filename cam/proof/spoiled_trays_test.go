@@ -111,9 +111,108 @@ var gathering = []trayFault{
 	}},
 }
 
+// here puts lines behind the first line of an operation that matches.
+func here(pattern string, more ...string) func(*rand.Rand, patient, []string) []string {
+	match := regexp.MustCompile(pattern)
+	return func(_ *rand.Rand, _ patient, lines []string) []string {
+		first, _ := ops(lines)
+		at := slices.IndexFunc(lines[first:], match.MatchString)
+		if at < 0 {
+			return nil
+		}
+		return putIn(lines, first+at+1, more...)
+	}
+}
+
+// everywhereIn changes all lines that match.
+func everywhereIn(pattern, with string) func(*rand.Rand, patient, []string) []string {
+	match := regexp.MustCompile(pattern)
+	return func(_ *rand.Rand, _ patient, lines []string) []string {
+		for i, l := range lines {
+			lines[i] = match.ReplaceAllString(l, with)
+		}
+		return lines
+	}
+}
+
+var turningFaults = []trayFault{
+	{"many short waits in the foam", "stands-in-foam", routerMachine, here(`^G[123] .*Z-`, slices.Repeat([]string{"G4 P0.4"}, 9)...)},
+	{"short waits all along a cut", "stands-in-foam", routerMachine, everywhereIn(`^G[123] X.*`, "$0\nG4 P0.45")},
+	{"a lap that sinks a thousandth on each line, at half of the plunge's feed", "feed-too-low", routerMachine, func(_ *rand.Rand, _ patient, lines []string) []string {
+		z, laps := 0.0, 0
+		for i, l := range lines {
+			if m := regexp.MustCompile(`Z(-[0-9.]+)`).FindStringSubmatch(l); m != nil {
+				fmt.Sscan(m[1], &z)
+			}
+			if regexp.MustCompile(`^G1 [^Z]*$`).MatchString(l) && z < 0 {
+				z -= 0.001
+				lines[i] = regexp.MustCompile(` F\S+`).ReplaceAllString(l, "") + fmt.Sprintf(" Z%.4f F310", z)
+				laps++
+			}
+		}
+		if laps == 0 {
+			return nil
+		}
+		return lines
+	}},
+	{"run up at a crawl, and to speed over the foam", "no-spin-up", routerMachine, func(r *rand.Rand, p patient, lines []string) []string {
+		lines = everywhereIn(`S18000`, "S100")(r, p, lines)
+		return here(`^G0 X`, "S18000")(r, p, lines)
+	}},
+	{"slowed down on the way, and up again over the foam", "no-spin-up", routerMachine, here(`^G0 X`, "S5000", "S18000")},
+	{"lifts out of the machine", "outside-travel", routerMachine, everywhereIn(`^G0 Z5\.0000`, "G0 Z79.0000")},
+	{"lifts ten times as high", "lifts-high", routerMachine, everywhereIn(`^G0 Z5\.0000`, "G0 Z45.0000")},
+}
+
+// alike are changes that leave foam, machine and people the same: none of them is told.
+var alike = []trayFault{
+	{"it goes in the dark at a feed", "", laserMachine, func(_ *rand.Rand, _ patient, lines []string) []string {
+		for i, l := range lines {
+			if power, lights := strings.CutPrefix(l, "M3 S"); lights && strings.HasPrefix(lines[i-1], "G0 X") {
+				lines[i-1] = "M3 S0\n" + strings.Replace(lines[i-1], "G0", "G1", 1) + " F900"
+				lines[i] = "S" + power
+			}
+		}
+		return lines
+	}},
+	{"the first lift at a feed", "", routerMachine, func(_ *rand.Rand, _ patient, lines []string) []string {
+		at := slices.Index(lines, "G0 Z5.0000")
+		lines[at] = "G1 Z5.0000 F600"
+		return lines
+	}},
+	{"a little higher", "", routerMachine, everywhereIn(`^G0 Z5\.0000`, "G0 Z9.0000")},
+	{"faster by a twentieth of the spindle's speed on the way", "", routerMachine, here(`^G0 X`, "S18900")},
+}
+
+// Where a program has sent Z to a place of the machine's own nobody knows how high the tool is,
+// and it is in no foam, wherever the machine's zero is.
+func TestUpByTheMachinesOwnZ(t *testing.T) {
+	for _, c := range []struct{ up, cut, first string }{{"Z5", "Z-2", ""}, {"Z25", "Z18", "bed"}} {
+		setup := routerSetup()
+		if c.first != "" {
+			setup.Machine = onTheBed()
+		}
+		text := fmt.Sprintf("G21 G90 G17 G94 G54\nG53 G0 Z0\nG0 X10 Y10\nS18000 M3\nG4 P3\nG0 %s\nG1 %s F300\nG1 X30 F1200\nG53 G0 Z0\nG0 X60 Y60\nM5\nM2\n", c.up, c.cut)
+		r := proof.Run("", []byte(text), setup, nil)
+		assert.True(t, r.OK, "%v", r.Findings)
+		assert.Equal(t, []string{"height-unknown", "machine-coordinates"}, distinct(rulesOf(r)), "%v", r.Findings)
+	}
+}
+
+func TestTraysSaidOtherwise(t *testing.T) {
+	for k, f := range alike {
+		for seed := *firstSeed; seed < *firstSeed+max(3, *faultSeeds); seed++ {
+			p := seededTray(t, seed, f.machine())
+			lines := f.spoil(rand.New(rand.NewPCG(uint64(seed), uint64(k))), p, strings.Split(strings.TrimSpace(p.text), "\n"))
+			got := proof.Run("", []byte(strings.Join(lines, "\n")+"\n"), p.setup, &p.want)
+			assert.True(t, got.OK && len(got.Findings) == 0, "%s, seed %d: %v", f.name, seed, got.Findings)
+		}
+	}
+}
+
 func TestSpoiledTrays(t *testing.T) {
-	warnings := map[string]bool{"beam-interrupted": true} // looks and time
-	for k, f := range slices.Concat(gathering) {
+	warnings := map[string]bool{"beam-interrupted": true, "lifts-high": true} // looks and time
+	for k, f := range slices.Concat(gathering, turningFaults) {
 		tried := 0
 		for seed := *firstSeed; seed < *firstSeed+max(3, *faultSeeds); seed++ {
 			p := seededTray(t, seed, f.machine())

@@ -140,7 +140,7 @@ func (d *run) checkFirst() {
 		return
 	}
 	first := d.trace.Steps[d.stepOf[0]]
-	lifts := motions[0].Rapid && (first.Named == read.AxisZ && motions[0].To.Z > -slackMM || first.Home && first.Machine == read.AxisZ)
+	lifts := first.Named == read.AxisZ && motions[0].To.Z > -slackMM || motions[0].Rapid && first.Home && first.Machine == read.AxisZ
 	if !lifts && (d.ours || d.want != nil) {
 		d.wrong(first.Line, "no-first-lift", "the first move is not straight up, and where the tool stands before it nobody knows").
 			hint("begin with G0 Z at a safe height, alone on its line")

@@ -24,7 +24,7 @@ func (d *run) checkStates() {
 		d.checkClamps(s, m)
 		switch {
 		case d.beam:
-			d.checkBeam(m)
+			d.checkBeam(s, m)
 		default:
 			d.checkCutter(m)
 		}
@@ -119,7 +119,7 @@ func (d *run) inFoam(depth float64) float64 {
 }
 
 // checkBeam is for a laser.
-func (d *run) checkBeam(m Motion) {
+func (d *run) checkBeam(s read.Step, m Motion) {
 	if thick := d.setup.ThicknessMM; thick > 0 && -m.lowest() > thick+slackMM {
 		d.wrong(m.Line, "head-too-low", "takes the head %v below the foam's top, and the foam is %v thick", length(-m.lowest()), length(thick)).hint("raise Z")
 	}
@@ -129,7 +129,7 @@ func (d *run) checkBeam(m Motion) {
 	if m.Rapid && m.On {
 		d.wrong(m.Line, "beam-on-in-rapid", "the beam is on during a rapid").hint("write M5 before it")
 	}
-	if !m.Rapid && !m.On {
+	if travels := s.Spin != read.Off && d.result.Alike.MostS > 0; !m.Rapid && !m.On && !travels { // S0 is a usual way to go dark
 		d.wrong(m.Line, "beam-off-in-cut", "the beam is off during a cutting move").hint("write M3 and S before it, or make it a rapid")
 	}
 	if m.On && !m.Rapid && m.flatLength() == 0 && m.From != m.To {
@@ -234,4 +234,5 @@ func (d *run) checkExtents() {
 	if len(r.Motions) > 0 {
 		r.Min, r.Max = low, high
 	}
+	d.checkLifts()
 }
