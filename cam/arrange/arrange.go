@@ -79,12 +79,6 @@ type Tray struct {
 	WeightG  float64 `json:"weight_g"`  // foam left and pieces
 }
 
-// Needed reports whether a job leaves anything to arrange.
-func Needed(j *job.Job) bool {
-	return slices.ContainsFunc(j.Trays, func(t job.Tray) bool { return len(t.Holds) > 0 }) ||
-		slices.ContainsFunc(j.Cases, func(c job.Case) bool { return len(c.Stack) == 0 })
-}
-
 // Make arranges a job. When ctx ends, it looks no further for better places,
 // finishes what it has, and says so.
 func Make(ctx context.Context, in Input) Result {
@@ -97,6 +91,7 @@ func Make(ctx context.Context, in Input) Result {
 	}
 	result := Result{Kinds: m.kinds, Trays: m.trays, Findings: m.found, Stopped: ctx.Err() != nil}
 	if !m.found.Failed() {
+		markChosen(m.out, m.Job)
 		result.Job = m.out
 	}
 	return result

@@ -410,7 +410,7 @@ func TestFileRoundTrip(t *testing.T) {
 	back := loadWith(t, text)
 	for _, whole := range []*job.Job{back, Apply(j, back)} {
 		require.Len(t, whole.Trays, len(r.Job.Trays))
-		assert.False(t, Needed(whole))
+		assert.False(t, whole.Open())
 		for i, want := range r.Job.Trays {
 			got := whole.Trays[i]
 			assert.Equal(t, places(want.Pockets), places(got.Pockets), want.ID)
@@ -426,7 +426,7 @@ func TestFileRoundTrip(t *testing.T) {
 func places(list []job.Pocket) []job.Pocket {
 	list = slices.Clone(list)
 	for i := range list {
-		list[i].Position = finding.Position{}
+		list[i].Position, list[i].Asked = finding.Position{}, ""
 		if list[i].Notch == 0 {
 			list[i].NotchWidth, list[i].NotchReach = 0, 0
 		}

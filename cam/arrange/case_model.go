@@ -36,7 +36,7 @@ func (m *maker) keepLabelsFree(c *job.Case, model job.Tray) {
 	if len(model.Labels)+len(model.Emblems) > 0 {
 		for _, n := range widestNumbers {
 			t := model
-			name(&t, c, n)
+			m.name(&t, c, n)
 			one.Stack, j.Trays = append(one.Stack, t.ID), append(j.Trays, t)
 		}
 	}
@@ -81,11 +81,19 @@ func (k *choosing) reuse(wanted []*job.Piece) {
 }
 
 // name gives the n-th tray chosen for a case its id and its label.
-func name(t *job.Tray, c *job.Case, n int) {
+func (m *maker) name(t *job.Tray, c *job.Case, n int) {
 	t.ID = fmt.Sprintf("%s-tray-%d", slug(c.Name), n)
 	if t.Label == "" {
-		t.Label = fmt.Sprintf("{game} {case} %d", n)
+		t.Label = fmt.Sprintf("%s %d", m.caseLabel(), n)
 	}
+}
+
+// caseLabel is the label of what is chosen for a case: without the game where the job names none.
+func (m *maker) caseLabel() string {
+	if m.Job.Game == "" {
+		return "{case}"
+	}
+	return "{game} {case}"
 }
 
 var notSlug = regexp.MustCompile(`[^a-z0-9]+`)

@@ -112,7 +112,7 @@ func (k *choosing) inOrder() []string {
 
 // put adds the n-th new tray to the job and returns its id.
 func (k *choosing) put(t *chosen, n int) string {
-	name(&t.tray, k.c, n)
+	k.name(&t.tray, k.c, n)
 	t.tray.ID = k.freshID(t.tray.ID)
 	k.out.Trays = append(k.out.Trays, t.tray)
 	k.finishTray(&k.out.Trays[len(k.out.Trays)-1], []*filling{t.f}, []offset{{}}, k.c.Name)
@@ -124,7 +124,7 @@ func (k *choosing) put(t *chosen, n int) string {
 // nothing on it.
 func (k *choosing) plainTray(what string, o option) string {
 	t := k.model
-	t.ID, t.Layers, t.Label = k.freshID(slug(k.c.Name)+"-"+what), o.layers, "{game} {case}"
+	t.ID, t.Layers, t.Label = k.freshID(slug(k.c.Name)+"-"+what), o.layers, k.caseLabel()
 	if what == filler {
 		t.Label, t.Labels, t.Emblems = "", nil, nil
 	}

@@ -132,3 +132,34 @@ func (m *maker) moreTrays(t *job.Tray, left []kind) int {
 	}
 	return 0
 }
+
+// lighter says what makes a tray that was chosen for a case lighter: its pieces in a tray
+// of the job, cut in halves, where there is a place for them then.
+func (m *maker) lighter(t *job.Tray, chosenFor string) string {
+	const otherwise = "lift it out with both hands, or put less of its pieces into the case"
+	halved := *t
+	halved.ID, halved.Halves, halved.Pockets, halved.Holds = m.freshID("heavy"), 2, nil, nil
+	for _, p := range m.Job.Roster {
+		if m.holds[t.ID][p.ID] > 0 {
+			halved.Holds = append(halved.Holds, p.ID)
+		}
+	}
+	if m.hinting {
+		return otherwise
+	}
+	in, j := m.Input, *m.Job
+	in.Progress, in.Previous, in.hinting = nil, nil, true
+	j.Trays = append(slices.Clone(j.Trays), halved)
+	in.Job = &j
+	r := Make(m.ctx, in)
+	at := slices.IndexFunc(m.Job.Cases, func(c job.Case) bool { return c.Name == chosenFor })
+	if r.Job == nil || at < 0 || !slices.Contains(r.Job.Cases[at].Stack, halved.ID) {
+		return otherwise
+	}
+	var layers []string
+	for _, l := range halved.Layers {
+		layers = append(layers, fmt.Sprintf("{foam: %s, thickness: %s}", l.Foam, m.length(l.Thickness)))
+	}
+	return fmt.Sprintf("write it under `trays` in halves: `- {id: %s, size: [%s, %s], layers: [%s], halves: 2, holds: [%s]}`, and arrange again",
+		halved.ID, m.length(t.Length), m.length(t.Width), strings.Join(layers, ", "), strings.Join(halved.Holds, ", "))
+}

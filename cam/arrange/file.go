@@ -115,5 +115,31 @@ func Apply(j, arrangement *job.Job) *job.Job {
 			c.Stack, c.StackPositions = arrangement.Cases[at].Stack, arrangement.Cases[at].StackPositions
 		}
 	}
+	markChosen(&out, j)
 	return &out
+}
+
+// markChosen notes what of an arranged job is not in the job itself, so that hints name
+// what can be changed there.
+func markChosen(out, j *job.Job) {
+	for i := range out.Trays {
+		t := &out.Trays[i]
+		at := slices.IndexFunc(j.Trays, func(u job.Tray) bool { return u.ID == t.ID })
+		asked, begin := "on its tray", 0
+		switch {
+		case at < 0:
+			t.Chosen, asked = true, "under `tray_defaults`"
+		case len(j.Trays[at].Holds) == 0:
+			continue
+		default:
+			begin = len(j.Trays[at].Pockets)
+		}
+		t.Pockets = slices.Clone(t.Pockets)
+		for k := begin; k < len(t.Pockets); k++ {
+			t.Pockets[k].Asked = asked
+		}
+	}
+	for i := range out.Cases {
+		out.Cases[i].Chosen = i < len(j.Cases) && len(j.Cases[i].Stack) == 0
+	}
 }

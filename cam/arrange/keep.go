@@ -93,6 +93,11 @@ func (m *maker) keepCase(c *job.Case, wanted []*job.Piece) bool {
 	if at < 0 || m.Previous.Cases[at].Inside.Height != c.Inside.Height || len(m.Previous.Cases[at].Stack) == 0 {
 		return false
 	}
+	now := m.begin(c)
+	now.reuse(wanted)
+	if slices.ContainsFunc(now.reused, func(t *job.Tray) bool { return !slices.Contains(m.Previous.Cases[at].Stack, t.ID) }) {
+		return false // a tray that the job has got since
+	}
 	k := keeper{maker: m, c: c, left: map[string]int{}}
 	for _, p := range wanted {
 		k.left[p.ID] = p.Count
@@ -133,7 +138,10 @@ func (k *keeper) take(id string) bool {
 	old := k.Previous.Trays[i]
 	t := k.model(k.c)
 	t.ID, t.Label = id, old.Label
-	if t.Layers = old.Layers; len(old.Pockets) == 0 {
+	if t.Layers = old.Layers; k.refused(t, t.Layers) != nil {
+		return false
+	}
+	if len(old.Pockets) == 0 {
 		k.trays = append(k.trays, chosen{tray: t})
 		return old.Length == t.Length && old.Width == t.Width
 	}

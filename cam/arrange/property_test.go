@@ -90,7 +90,7 @@ func TestAnyRoster(t *testing.T) {
 			}
 			return
 		}
-		assert.False(t, Needed(r.Job))
+		assert.False(t, r.Job.Open())
 		assert.False(t, r.Findings.Failed())
 		_, found := planOf(t, r.Job)
 		for _, f := range found {

@@ -206,13 +206,32 @@ func (m *maker) fillRooms(t *job.Tray, kinds []kind, kept []block) ([]*filling, 
 		widths[1] = t.Width - widths[0]
 		at.y = widths[0]
 	}
-	first := fill(m.ctx, m.roomOf(t, lengths[0], widths[0], m.taken[t.ID+"-1"]), kinds, nil, s)
-	rest := slices.Clone(kinds)
-	for i := range rest {
-		rest[i].count = first.left[i]
+	rooms := [2]room{m.roomOf(t, lengths[0], widths[0], m.taken[t.ID+"-1"]), m.roomOf(t, lengths[1], widths[1], m.taken[t.ID+"-2"])}
+	first, second := m.fillHalves(rooms, kinds, halfOf(kinds), s)
+	if second.short() {
+		first, second = m.fillHalves(rooms, kinds, kinds, s)
 	}
-	second := fill(m.ctx, m.roomOf(t, lengths[1], widths[1], m.taken[t.ID+"-2"]), rest, nil, s)
 	return []*filling{first, second}, []offset{{}, at}
+}
+
+// halfOf are half as many of each kind, so that both halves of a tray weigh alike; of odd
+// numbers the larger part of every other kind.
+func halfOf(kinds []kind) []kind {
+	half := slices.Clone(kinds)
+	for i := range half {
+		half[i].count = (half[i].count + (i+1)%2) / 2
+	}
+	return half
+}
+
+// fillHalves fills one half with what is meant for it, and the other with the rest of all.
+func (m *maker) fillHalves(rooms [2]room, all, meant []kind, s search) (first, second *filling) {
+	first = fill(m.ctx, rooms[0], meant, nil, s)
+	rest := slices.Clone(all)
+	for i := range rest {
+		rest[i].count += first.left[i] - meant[i].count
+	}
+	return first, fill(m.ctx, rooms[1], rest, nil, s)
 }
 
 // finishTray shares the spare room out and writes the pockets into the tray.
@@ -316,19 +335,22 @@ func (m *maker) describe(t *job.Tray, fillings []*filling, chosenFor string) {
 		r.Used = used / whole
 	}
 	m.trays = append(m.trays, r)
-	m.checkWeight(t, r.WeightG)
+	m.checkWeight(t, r.WeightG, chosenFor)
 }
 
 // comfortableG is the weight of a tray, in grams, up to which two fingertips
 // lift it out of a case without bending the foam. Common practice, no source.
 const comfortableG = 1500
 
-func (m *maker) checkWeight(t *job.Tray, grams float64) {
+func (m *maker) checkWeight(t *job.Tray, grams float64, chosenFor string) {
 	if grams <= comfortableG || t.Halves == 2 {
 		return
 	}
-	m.add(finding.Warning, t.Position, "tray-heavy",
-		fmt.Sprintf("give it `halves: 2`: two trays side by side, of about %.0f g each", grams/2),
+	hint := fmt.Sprintf("give it `halves: 2`: two trays side by side, of about %.0f g each", grams/2)
+	if chosenFor != "" {
+		hint = m.lighter(t, chosenFor)
+	}
+	m.add(finding.Warning, t.Position, "tray-heavy", hint,
 		"tray %s weighs about %.0f g, more than the %d g that lift out comfortably", t.ID, grams, comfortableG)
 }
 

@@ -35,6 +35,7 @@ func (d *draft) finish(l *log) *Job {
 	for i := range d.trays {
 		j.Trays[i] = f.finishTray(&d.trays[i])
 	}
+	f.askUnits(&j)
 	return &j
 }
 

@@ -3,6 +3,8 @@
 package job
 
 import (
+	"slices"
+
 	"traywright/cam/finding"
 	"traywright/geometry/units"
 )
@@ -90,6 +92,12 @@ func (j *Job) Measure(foam string, label, real units.Length) (layers int) {
 	return layers
 }
 
+// Open reports whether the job leaves pockets or stacks to the arranger.
+func (j *Job) Open() bool {
+	return slices.ContainsFunc(j.Trays, func(t Tray) bool { return len(t.Holds) > 0 }) ||
+		slices.ContainsFunc(j.Cases, func(c Case) bool { return len(c.Stack) == 0 })
+}
+
 // Inside is the room of a case left for foam.
 type Inside struct {
 	Position              finding.Position
@@ -124,6 +132,7 @@ type Tray struct {
 	Pockets       []Pocket
 	Labels        []Label
 	Emblems       []Emblem
+	Chosen        bool `json:"-"` // by the arranger for a case: the job has no such tray
 }
 
 // Habits are what a tray gives for each of its pockets. Pockets that the job
@@ -191,6 +200,7 @@ type Pocket struct {
 	NotchReach     units.Length // 0: the planner's choice
 	Fit            string
 	Tool           string
+	Asked          string `json:"-"` // where the job says what the arranger made it of, "on its tray"; "" where the job has it
 }
 
 // Case is one case, or several copies of it.
@@ -202,4 +212,5 @@ type Case struct {
 	Stack          []string // tray ids, top to bottom; none where they are yet to be chosen
 	Holds          []string // pieces and groups that trays are to be chosen for; none is all that no other case carries
 	StackPositions []finding.Position
+	Chosen         bool `json:"-"` // the arranger chose its stack
 }

@@ -28,7 +28,7 @@ func (m *maker) checkFineness(b *board, h *hole, play float64) {
 		if play > m.slackMM() && play < known {
 			m.log.warn(h.at, "fit-finer-than-kerf",
 				fmt.Sprintf("leaves %s of play around %s, and the kerf is known to %s either way", m.mm(play), h.For, m.mm(known)),
-				"leave more play, or measure more squares of a coupon")
+				h.at.wantsFit("leave more play")+", or measure more squares of a coupon")
 		}
 		return
 	}

@@ -131,11 +131,13 @@ func (m *maker) checkCorners(h *hole, s seat) {
 }
 
 // roundHint is what to do about round corners. A corner goes with a size alone: a pocket
-// with its piece's has none, and one that was arranged has its size in the arrangement, so
-// that a corner in the job would be the tray's own.
+// with its piece's has none, and one that was arranged has its size in the arrangement.
 func (m *maker) roundHint(h *hole, r float64) string {
+	if h.source.Asked != "" {
+		return "`relief: dogbone` or `relief: tbone` " + h.source.Asked + " frees them"
+	}
 	free := "`relief: dogbone` or `relief: tbone`, on the pocket or on its tray, frees them"
-	if h.source.Shape == job.FromPiece || h.source.Position.File != m.Job.File { // or it is arranged
+	if h.source.Shape == job.FromPiece {
 		return free
 	}
 	return free + fmt.Sprintf("; `corner: %s` beside the pocket's `size` says that they may be round", m.corner(r))

@@ -20,12 +20,12 @@ func (m *maker) checkPlaces(b *board) {
 	for _, h := range b.holes {
 		m.checkPlace(b, h, rim, inner, &thin, &tall)
 	}
-	tall.report(m, "edge-slender", "leaves an edge", ", or the pocket")
+	tall.report(m, "edge", "leaves an edge", ", or the pocket")
 	if thin.count > 0 {
 		thin.at.group = [2]int{}
 		m.log.warn(thin.at, "edge-thin-for-foam",
 			fmt.Sprintf("leaves %s to the rim, less than the %s that %s should keep%s", m.below(thin.distance), m.mm(thin.least), thin.foam, thin.others()),
-			"give the tray an `edge` of "+m.mm(thin.least)+" or more and move its pockets")
+			thin.at.wants("edge", m.above(thin.least), "give the tray an `edge` of "+m.above(thin.least)+" or more and move its pockets"))
 	}
 }
 
@@ -192,7 +192,7 @@ func (m *maker) reportWalls(b *board, gaps []geometry.Gap, owner []int) {
 	for _, g := range gaps {
 		first, second := b.holes[owner[g.I]], b.holes[owner[g.J]]
 		at := second.at
-		at.group[1] = first.at.group[0]
+		at.group[1], at.asked = first.at.group[0], cmp.Or(at.asked, first.at.asked)
 		foam, least := strictest(b, min(first.Depth, second.Depth), func(f profiles.Foam) float64 { return f.LeastWallMM.Value })
 		switch {
 		case g.Distance < wall-m.slackMM():
@@ -205,11 +205,11 @@ func (m *maker) reportWalls(b *board, gaps []geometry.Gap, owner []int) {
 			tall.check(m, b, g.Distance, min(first.Depth, second.Depth), at.with("and "+first.Name))
 		}
 	}
-	tall.report(m, "wall-slender", "leave a wall", ", or one of the two pockets")
+	tall.report(m, "wall", "leave a wall", ", or one of the two pockets")
 	if thin.count > 0 {
 		thin.at.group = [2]int{}
 		m.log.warn(thin.at, "wall-thin-for-foam",
 			fmt.Sprintf("leave a wall of %s, less than the %s that %s should keep%s", m.below(thin.distance), m.mm(thin.least), thin.foam, thin.others()),
-			"give the tray a `wall` of "+m.mm(thin.least)+" or more and move its pockets apart")
+			thin.at.wants("wall", m.above(thin.least), "give the tray a `wall` of "+m.above(thin.least)+" or more and move its pockets apart"))
 	}
 }

@@ -50,14 +50,15 @@ func (s *slender) check(m *maker, b *board, distance float64, height units.Lengt
 	s.count++
 }
 
-// report warns of the worst; what says where it is, hint begins what to do.
-func (s *slender) report(m *maker, rule, what, hint string) {
+// report warns of the worst, a wall or an edge; what says where it is, hint begins what to do.
+func (s *slender) report(m *maker, key, what, hint string) {
 	if s.count == 0 {
 		return
 	}
 	s.at.group = [2]int{}
 	ratio := s.height / s.least
-	m.log.warn(s.at, rule, fmt.Sprintf("%s of %s that is %s tall, %.1f times its thickness: in %s it bends from %.1f times on%s",
+	thick := m.up(s.least, 0.1, 0.001)
+	m.log.warn(s.at, key+"-slender", fmt.Sprintf("%s of %s that is %s tall, %.1f times its thickness: in %s it bends from %.1f times on%s",
 		what, m.below(s.distance), m.mm(s.height), s.height/s.distance, s.foam, ratio, s.others()),
-		fmt.Sprintf("make it %s thick or more%s no deeper than %s", m.up(s.least, 0.1, 0.001), hint, m.down(s.distance*ratio, 0.1, 0.001)))
+		s.at.wants(key, thick, fmt.Sprintf("make it %s thick or more%s no deeper than %s", thick, hint, m.down(s.distance*ratio, 0.1, 0.001))))
 }

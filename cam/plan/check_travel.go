@@ -4,6 +4,10 @@ import (
 	"fmt"
 )
 
+// manyTimes too large for its machine is a tray whose unit is asked about before anything
+// else (judged, no source; an inch is 25.4 mm).
+const manyTimes = 5
+
 // checkTravel holds each sheet against the machine: the outline with the tool
 // all around it, and for a router the foam's height with the clearance above.
 func (m *maker) checkTravel(b *board) {
@@ -20,6 +24,12 @@ func (m *maker) checkTravel(b *board) {
 	x, y := m.Machine.TravelMM[0].Value, m.Machine.TravelMM[1].Value
 	if length > x || width > y {
 		hint := "use a larger machine, or cut it as two with `halves: 2`"
+		if b.source.Chosen {
+			hint = "use a larger machine, or a smaller case"
+		}
+		if larger := max(length/x, width/y); larger > manyTimes {
+			hint = "look first whether its unit is the one that is meant: " + hint
+		}
 		if length <= y && width <= x {
 			hint = "give its length and width the other way round, so that it lies along the machine"
 		}

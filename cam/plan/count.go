@@ -35,8 +35,11 @@ func (g group) packed() map[string]packed {
 
 // checkCounts compares pockets and pieces, case by case. A piece with no
 // pocket in a case belongs to another one; a piece with no pocket anywhere is
-// said once.
+// said once. As long as the job leaves places open it is too early for either.
 func (m *maker) checkCounts(groups []group) {
+	if m.Job.Open() {
+		return
+	}
 	placed := map[string]bool{}
 	for _, g := range groups {
 		count := g.packed()

@@ -15,6 +15,16 @@ type place struct {
 	// Findings of one rule on pockets of one grid are folded into the first.
 	group [2]int // numbers of the job's pockets, 0 for none
 	tray  string
+	asked string // where the job says what the arranger made it of: see job.Pocket
+}
+
+// wants is a hint that asks the job for a wall or an edge of a length, where that is what
+// moves what the arranger has placed; otherwise it is the hint for what the job has placed.
+func (p place) wants(key, length, otherwise string) string {
+	if p.asked == "" {
+		return otherwise
+	}
+	return "ask for `" + key + ": " + length + "` or more " + p.asked
 }
 
 func (p place) String() string {
@@ -26,6 +36,14 @@ func (p place) String() string {
 		return at
 	}
 	return at + ": " + p.text
+}
+
+// wantsFit asks for a looser fit where the arranger has made the pocket's size.
+func (p place) wantsFit(otherwise string) string {
+	if p.asked == "" {
+		return otherwise
+	}
+	return "ask for an easier `fit` " + p.asked
 }
 
 // with is the same place, said more closely.

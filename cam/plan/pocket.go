@@ -42,7 +42,7 @@ func (m *maker) makeHoles(b *board) []*hole {
 	for i := range b.source.Pockets {
 		p := &b.source.Pockets[i]
 		at := place{
-			position: p.Position, tray: b.ID, group: [2]int{i + 1},
+			position: p.Position, tray: b.ID, group: [2]int{i + 1}, asked: p.Asked,
 			text: fmt.Sprintf("%s, %s", b.at.text, pocketName(i, p)),
 		}
 		holes = append(holes, m.makePocket(b, p, i, at)...)

@@ -117,7 +117,7 @@ func (m *maker) makeCase(c *job.Case, byID map[string][]*board, index map[*board
 	result := Case{Name: c.Name, Copies: max(c.Copies, 1), Inside: c.Inside}
 	if len(c.Stack) == 0 {
 		m.log.fail(at, "not-arranged", "has no stack yet",
-			"give the job to `traywright arrange`, or name its trays in `stack`, top to bottom")
+			"`arrange` comes first: give the job to `traywright arrange`, or name its trays in `stack`, top to bottom")
 	}
 	var stack []*board
 	for i, id := range c.Stack {
@@ -137,7 +137,9 @@ func (m *maker) makeCase(c *job.Case, byID map[string][]*board, index map[*board
 	m.cases = append(m.cases, result)
 	m.checkSizes(c, stack, at)
 	m.checkHeightOf(c, result, stack, at)
-	m.checkOrder(stack, byID, at)
+	if !c.Chosen {
+		m.checkOrder(stack, byID, at)
+	}
 }
 
 // missingTray reports an id in a stack that no tray has. A tray that was left
@@ -182,7 +184,7 @@ func (m *maker) checkHeightOf(c *job.Case, result Case, stack []*board, at place
 	case result.Room > 0:
 		m.log.note(at, "room-left",
 			fmt.Sprintf("the stack is %s high and leaves %s of %s", m.length(result.Height), m.length(result.Room), m.length(c.Inside.Height)),
-			m.filler(stack, result.Room))
+			m.stuffing(c, stack, result.Room))
 	}
 }
 
@@ -326,6 +328,14 @@ type stockSheet struct {
 
 // mostFillers is how many sheets may fill a case together.
 const mostFillers = 3
+
+// stuffing says what fills the room. Of a stack that the arranger chose it is what no sheet fills.
+func (m *maker) stuffing(c *job.Case, stack []*board, room units.Length) string {
+	if c.Chosen {
+		return "no sheets that can be cut fill it; let the lid press on the cover"
+	}
+	return m.filler(stack, room)
+}
 
 // filler says which stock sheets of the stack's foams fill the room best; of
 // several ways that leave the same, that with the fewest sheets.

@@ -88,7 +88,7 @@ func (m *maker) makeTray(t *job.Tray) {
 	m.makeMarks(b)
 	if missing := m.notPlaced(b); len(missing) > 0 {
 		m.log.fail(at, "not-arranged", "has no pocket yet for what it holds: "+strings.Join(missing, ", "),
-			"give the job to `traywright arrange`, or write its `pockets`")
+			"`arrange` comes first: give the job to `traywright arrange`, or write its `pockets`")
 	}
 	if t.Halves == 2 {
 		m.boards = append(m.boards, m.halve(b)...)

@@ -105,7 +105,7 @@ func (s *session) runArrange(c *cli.Context, request cam.Request, old earlier) (
 	if unknown != nil {
 		return arrange.Result{}, cam.Result{}, unknown
 	}
-	if !arrange.Needed(request.Job) {
+	if !request.Job.Open() {
 		return arrange.Result{}, cam.Result{}, usage(request.Job.File+" leaves nothing to arrange",
 			"give a tray `holds: [...]`, or a case no `stack`")
 	}

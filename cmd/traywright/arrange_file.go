@@ -61,7 +61,7 @@ func readEarlier(file string) (earlier, error) {
 // useArrangement fills the arrangement beside a job into it, where the job
 // leaves something open and the arrangement was made from just this job.
 func (s *session) useArrangement(r *cam.Request, path string) error {
-	if !arrange.Needed(r.Job) {
+	if !r.Job.Open() {
 		return nil
 	}
 	file := filepath.Join(filepath.Dir(path), arrange.FileName)
