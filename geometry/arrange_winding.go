@@ -248,23 +248,26 @@ func (w *winder) pass(c *chain, hit rayHit) {
 	c.at.X, c.passed = hit.at, hit.piece
 }
 
-// mostInCrowd is how many hits are looked through for one that is alone.
-const mostInCrowd = 32
+// mostInCrowd is how many hits are looked through for one that is alone: first a few, and
+// then as many as two rows of fine teeth need until they part.
+var mostInCrowd = [...]int{32, 512}
 
 // passCrowd passes hits that are less than tol from each other, whose order is not
 // known but does not matter to their sum, and goes on to one that is alone, or to the
 // end; false where there is none among the next.
 func (w *winder) passCrowd(c *chain) bool {
-	hits := w.rays.nextRight(c.at, c.passed, mostInCrowd, w.a.tol)
-	for i := 1; i < mostInCrowd; i++ {
-		if hits[i].piece >= 0 && !(hits[i].at-hits[i-1].at > w.a.tol && hits[i+1].at-hits[i].at > w.a.tol) {
-			continue
+	for _, most := range mostInCrowd {
+		hits := w.rays.nextRight(c.at, c.passed, most, w.a.tol)
+		for i := 1; i < most; i++ {
+			if hits[i].piece >= 0 && !(hits[i].at-hits[i-1].at > w.a.tol && hits[i+1].at-hits[i].at > w.a.tol) {
+				continue
+			}
+			for _, hit := range hits[:i] {
+				w.pass(c, hit)
+			}
+			c.ahead = hits[i:]
+			return true
 		}
-		for _, hit := range hits[:i] {
-			w.pass(c, hit)
-		}
-		c.ahead = hits[i:]
-		return true
 	}
 	return false
 }

@@ -130,8 +130,11 @@ type Walls struct{ index segmentIndex }
 func NewWalls(r Region) Walls { return Walls{newSegmentIndex(r)} }
 
 // DistanceTo is the distance in mm of p from the nearest place of the walls, whichever side
-// it is on; infinite where there are none.
-func (w Walls) DistanceTo(p Point) float64 { return w.index.distanceTo(p, 0, math.Inf(1)) }
+// it is on; infinite where there are none. Below enough mm it need not be the least, and is
+// found sooner.
+func (w Walls) DistanceTo(p Point, enough float64) float64 {
+	return w.index.distanceTo(p, enough, math.Inf(1))
+}
 
 // segmentIndex finds the segments near a place.
 type segmentIndex struct {

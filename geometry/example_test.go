@@ -315,13 +315,13 @@ func ExampleFault() {
 
 func ExampleNewWalls() {
 	walls := geometry.NewWalls(geometry.NewRegion(geometry.Circle(geometry.Point{}, 5)))
-	fmt.Println(walls.DistanceTo(geometry.Point{X: 9}))
+	fmt.Println(walls.DistanceTo(geometry.Point{X: 9}, 0))
 	// Output: 4
 }
 
 func ExampleWalls_DistanceTo() {
 	square := geometry.Rectangle(geometry.Box{Max: geometry.Point{X: 10, Y: 10}}, 0)
 	walls := geometry.NewWalls(geometry.NewRegion(square))
-	fmt.Println(walls.DistanceTo(geometry.Point{X: 5, Y: 2}), walls.DistanceTo(geometry.Point{X: 13, Y: 14}))
+	fmt.Println(walls.DistanceTo(geometry.Point{X: 5, Y: 2}, 0), walls.DistanceTo(geometry.Point{X: 13, Y: 14}, 0))
 	// Output: 2 5
 }

@@ -82,7 +82,7 @@ func (p piece) farthest(side float64) float64 {
 // xAt is the X of the piece at height y, which lies in its range. The circle
 // through from with left normal n and curvature k is k|q|² = 2 q·n; its two
 // roots in X are taken in the form that does not cancel.
-func (p piece) xAt(y float64) float64 {
+func (p *piece) xAt(y float64) float64 {
 	dy := y - p.from.Y
 	k, n := p.curvature, p.normal
 	c := dy * (k*dy - 2*n.Y)

@@ -15,6 +15,12 @@ const (
 	denseCurves  = 256
 	crowdedPairs = 24
 
+	// Of many curves each sampledCurve-th is asked first, a prime because drawings repeat
+	// themselves: where these meet surelyCrowded times as many, all need not be counted.
+	manyCurves    = 4096
+	sampledCurve  = 31
+	surelyCrowded = 2
+
 	// stepsInReach is how many of the shortest parts that are told apart make |d|.
 	stepsInReach = 128
 
@@ -39,6 +45,9 @@ func offsetDense(r Region, d, tol float64) (Region, bool) {
 		var few offsetRoom
 		o, ends := newOffsetter(r, d+float64(shift)*shiftInTol*tol, tol, 1, &few)
 		o.gather(ends, few.lanes[:0])
+		if !o.generic {
+			continue // it would not be traced
+		}
 		visible := o.visible()
 		result, ok := visible.traced(&few)
 		if !ok {
@@ -49,6 +58,23 @@ func offsetDense(r Region, d, tol float64) (Region, bool) {
 		}
 	}
 	return Region{}, false
+}
+
+// crowded reports whether a sample of many curves meets so many others that a trace
+// would surely give up.
+func crowded(raw []curve, tree *boxTree, near float64) bool {
+	if len(raw) < manyCurves {
+		return false
+	}
+	pairs, most := 0, 2*surelyCrowded*crowdedPairs*len(raw)/sampledCurve // each is met from both sides
+	for i := 0; i < len(raw) && pairs <= most; i += sampledCurve {
+		p := raw[i].probe(near)
+		tree.visit(&p, func(int) bool {
+			pairs++
+			return pairs <= most
+		})
+	}
+	return pairs > most
 }
 
 // tracedFiner traces to a small part of the tolerance and tidies what comes out to the
@@ -107,17 +133,19 @@ type hiding struct {
 // parts lists the shares of c that are not known to be hidden, neighbours joined.
 func (h *hiding) parts(c *curve) (parts [][2]float64) {
 	shortest := math.Abs(h.d) / stepsInReach
-	var look func(t0, t1 float64, depth int)
-	look = func(t0, t1 float64, depth int) {
+	var look func(t0, t1 float64, from, to Point, depth int)
+	look = func(t0, t1 float64, from, to Point, depth int) {
+		middle := (t0 + t1) / 2
+		part := hiddenPart{from, c.At(middle), to, (t1 - t0) * c.length / 2, 0}
+		part.sagitta = math.Abs(c.k) * part.half * part.half / 2
 		short := (t1-t0)*c.length <= shortest
-		hidden, seen := h.hidden(c, t0, t1, short || depth%searchedDepth == 0)
+		hidden, seen := h.hidden(&part, short || depth%searchedDepth == 0)
 		if hidden {
 			return
 		}
-		if !short && !(seen && h.sees(c.At(t0)) && h.sees(c.At(t1))) {
-			middle := (t0 + t1) / 2
-			look(t0, middle, depth+1)
-			look(middle, t1, depth+1)
+		if !short && !(seen && h.sees(from) && h.sees(to)) {
+			look(t0, middle, from, part.middle, depth+1)
+			look(middle, t1, part.middle, to, depth+1)
 			return
 		}
 		if n := len(parts); n > 0 && parts[n-1][1] == t0 {
@@ -126,7 +154,7 @@ func (h *hiding) parts(c *curve) (parts [][2]float64) {
 			parts = append(parts, [2]float64{t0, t1})
 		}
 	}
-	look(0, 1, 0)
+	look(0, 1, c.A, c.B, 0)
 	return parts
 }
 
@@ -134,10 +162,7 @@ func (h *hiding) parts(c *curve) (parts [][2]float64) {
 // more than half its length, or because both of its ends are so near to one straight
 // segment, from which the distance is a convex function. Else seen tells whether the
 // middle is not.
-
-func (h *hiding) hidden(c *curve, t0, t1 float64, search bool) (hidden, seen bool) {
-	part := hiddenPart{c.At(t0), c.At((t0 + t1) / 2), c.At(t1), (t1 - t0) * c.length / 2, 0}
-	part.sagitta = math.Abs(c.k) * part.half * part.half / 2
+func (h *hiding) hidden(part *hiddenPart, search bool) (hidden, seen bool) {
 	// What hid one of the parts before, or what follows it there, mostly hides this one.
 	for k, last := range h.last {
 		for e := last; e < min(last+4, len(h.source.curves)); e++ {

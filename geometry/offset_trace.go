@@ -109,7 +109,7 @@ func (o *offsetter) findCrossings() (found []crossing, ok bool) {
 	}
 	found = make([]crossing, 0, len(raw)/2)
 	tree, pairs := treeOf(raw), 0
-	ok = true
+	ok = !crowded(raw, &tree, near)
 	for i := 0; i < len(raw) && ok; i++ {
 		p := raw[i].probe(near)
 		tree.visit(&p, func(j int) bool {

@@ -73,10 +73,22 @@ func (l *leftovers) measure(left, shape geometry.Region) {
 }
 
 // allowed is how deep the leftover may be: as in a right angle, or as in the
-// sharper corner that it lies in. What is enough or more need not be the most.
+// sharper corner that it lies in. What is enough or more need not be the most, and mostly
+// the piece's own corner is; only where it is not, all that are in its box are asked.
 func (l *leftovers) allowed(piece geometry.Region, enough float64) float64 {
 	most := rightCornerLeft(l.r)
-	box := piece.Bounds().Grow(l.slack)
+	for _, c := range piece.Contours() {
+		for s := range c.Segments() {
+			if most < enough {
+				most = l.deeper(most, geometry.Box{Min: s.A, Max: s.A}.Grow(l.slack), enough)
+			}
+		}
+	}
+	return l.deeper(most, piece.Bounds().Grow(l.slack), enough)
+}
+
+// deeper is most, or what a sharper corner in the box allows, as far as it is less than enough.
+func (l *leftovers) deeper(most float64, box geometry.Box, enough float64) float64 {
 	first, _ := slices.BinarySearchFunc(l.corners, box.Min.X, func(c sharper, x float64) int { return cmp.Compare(c.at.X, x) })
 	for _, c := range l.corners[first:] {
 		if c.at.X > box.Max.X || most >= enough {
@@ -116,7 +128,7 @@ func deepest(piece geometry.Region, walls geometry.Walls) (depth float64, at geo
 	for _, c := range piece.Contours() {
 		for s := range c.Segments() {
 			for _, p := range [...]geometry.Point{s.A, s.At(0.5)} {
-				if d := walls.DistanceTo(p); d > depth {
+				if d := walls.DistanceTo(p, depth); d > depth {
 					depth, at = d, p
 				}
 			}
