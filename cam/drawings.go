@@ -29,6 +29,7 @@ const (
 	pocketLayer   = "POCKET"
 	outlineLayer  = "OUTLINE"
 	finishedLayer = "FINISHED"
+	bridgedLayer  = "BRIDGED" // open paths from bridge to bridge round what would tip
 )
 
 // layers makes the layers of a job's drawings: one depth has one colour on all of them.
@@ -36,6 +37,7 @@ type layers struct {
 	colours  profiles.DXFColours
 	depthsMM []float64 // at which pockets end inside their sheets, shallow to deep
 	depths   []page.LineColour
+	bridged  int // the colour of what bridges hold
 }
 
 func newLayers(p *plan.Plan) layers {
@@ -54,6 +56,10 @@ func newLayers(p *plan.Plan) layers {
 	slices.Sort(l.depthsMM)
 	l.depthsMM = slices.Compact(l.depthsMM)
 	taken := []int{l.colours.Mark, l.colours.Pocket, l.colours.Outline}
+	l.bridged = page.BridgedLine.Index
+	for slices.Contains(taken, l.bridged) {
+		l.bridged++
+	}
 	l.depths = slices.DeleteFunc(page.DepthLines(), func(c page.LineColour) bool { return slices.Contains(taken, c.Index) })
 	return l
 }
@@ -73,6 +79,8 @@ func (l layers) of(d process.Drawn) drawing.Layer {
 	switch {
 	case d.Kind == process.Mark:
 		return drawing.Layer{Name: markLayer, Stroke: page.MarkLine.Stroke, Index: l.colours.Mark}
+	case len(d.Path.Vertices()) > 0:
+		return drawing.Layer{Name: bridgedLayer, Stroke: page.BridgedLine.Stroke, Index: l.bridged}
 	case d.Kind == process.Outline:
 		return drawing.Layer{Name: outlineLayer, Stroke: page.OutlineLine.Stroke, Index: l.colours.Outline}
 	case d.DepthMM == 0:
@@ -102,7 +110,10 @@ func (l layers) cutting(paths []process.Drawn) drawing.Drawing {
 // shallowFirst orders paths by their layers.
 func shallowFirst(a, b process.Drawn) int {
 	deep := func(d process.Drawn) float64 {
-		if d.DepthMM == 0 {
+		switch {
+		case d.Kind == process.Pocket && len(d.Path.Vertices()) > 0:
+			return math.MaxFloat64 // what bridges hold, before what falls with it
+		case d.DepthMM == 0:
 			return math.Inf(1)
 		}
 		return toPrinted(d.DepthMM)

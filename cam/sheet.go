@@ -216,7 +216,7 @@ func (w *sheetWork) blockLayers() []proof.Layer {
 // wanted is the planned foam that the program has to leave.
 func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
 	want := &proof.Wanted{Outline: w.sheet.Edge.Shape, OutlineDepthMM: w.sheet.Edge.DepthMM, MarkDepthMM: w.sheet.Marking.DepthMM,
-		OutlineLimits: w.limits(w.sheet.Edge, m), MarkLimits: w.limits(w.sheet.Marking, m)}
+		OutlineBridged: bridgesOf(w.sheet.Edge), OutlineLimits: w.limits(w.sheet.Edge, m), MarkLimits: w.limits(w.sheet.Marking, m)}
 	for i := range want.MarkLimits { // in one pass, which darkens the face
 		want.MarkLimits[i].Passes = 0
 		if m.TravelMM[2].Value > 0 {
@@ -224,7 +224,7 @@ func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
 		}
 	}
 	for _, c := range w.sheet.Cuts {
-		want.Cuts = append(want.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through, Limits: w.limits(c, m), Seats: w.seats(c)})
+		want.Cuts = append(want.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through, Bridged: bridgesOf(c), Limits: w.limits(c, m), Seats: w.seats(c)})
 	}
 	want.Marks = w.wantedMarks()
 	w.soFar(want)
@@ -232,6 +232,10 @@ func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
 		want.LeadInMM = max(want.LeadInMM, r.LeadInMM.Value)
 	}
 	return want
+}
+
+func bridgesOf(c plan.Cut) proof.Bridges {
+	return proof.Bridges{At: c.Hold.Bridges, WidthMM: c.Hold.BridgeMM}
 }
 
 // limits is how a cut is to be made, layer by layer: its recipes, which the shop

@@ -170,7 +170,7 @@ type Recipe struct {
 	FinishMM       Number `json:"finish_mm"`         // router: left on the wall for the last pass
 	BreakthroughMM Number `json:"breakthrough_mm"`   // below the foam when cutting through
 	SkinMM         Number `json:"skin_mm"`           // router: left under the outline so that nothing flies loose; 0 is cut through with tabs
-	TabCount       Number `json:"tab_count"`         // router: holding tabs around an outline that is cut through
+	TabCount       Number `json:"tab_count"`         // holding tabs around an outline that is cut through; laser: bridges of a piece that would tip, 2 where not given
 	TabWidthMM     Number `json:"tab_width_mm"`
 	TabHeightMM    Number `json:"tab_height_mm"`
 	RampDegrees    Number `json:"ramp_degrees"`     // router: steepest entry

@@ -33,6 +33,7 @@ DESIGN_CHORD = 0.0005  # mm: the same for the design's arcs
 PRINTED = 0.0001  # mm: the program's last decimal
 BUDGET = LIMIT - CHORD - DESIGN_CHORD - PRINTED
 PLANE = 0.01  # mm above and below a floor
+LEAST_BRIDGE = 0.3  # mm of foam, at the underside
 SLIVER = 1e-4  # mm2: smaller islands come from the oracle's own rounding
 SAMPLE = 0.5  # mm: points along an edge whose distance is measured
 
@@ -181,6 +182,12 @@ def stroke(mark):
     return points + points[:1] if mark.closed else points
 
 
+def gaps(ways):
+    """The gaps between open ways that go round pieces: each end and the start that is nearest to it."""
+    starts = [w.vertices[0][:2] for w in ways]
+    return [(w.vertices[-1][:2], min(starts, key=lambda s: math.dist(s, w.vertices[-1][:2]))) for w in ways]
+
+
 class Sheet:
     """One program, what the design wants of it, and the numbers of the job."""
 
@@ -197,6 +204,7 @@ class Sheet:
         faults.check(all(s.closed for s in finished), f"{self.name}: a FINISHED contour is open")
         self.outline = max(finished, key=lambda s: abs(s.area()))
         self.contours = [s for s in finished if s is not self.outline]
+        self.bridges = gaps([s for s in shapes if s.layer == "BRIDGED"])
         self.marks = unary_union([LineString(stroke(s)) for s in shapes if s.layer == "MARK"])
         tray = next(t for t in report["trays"] if t["id"] == entry["tray"])
         self.top, self.thickness = layer_span(tray, entry["layer"])
@@ -320,13 +328,24 @@ class Sheet:
                 (pockets if inner.contains(p) else rim).append(p)
             pockets, rim = unary_union(pockets), unary_union(rim)
             if self.laser:
-                pockets = fallen_out(pockets)
+                pockets = fallen_out(self.snapped(pockets))
             self.compare(pockets, self.wanted(0 if self.laser else depth), depth)
             if self.laser or depth == self.planes()[0]:
                 self.check_outline(rim, tray)
             else:
                 self.check_rim(rim, tray, depth)
             self.check_rectangles(pockets, depth)
+
+    def snapped(self, slits):
+        """The slits once the bridges are snapped: each stands, and its foam, a kerf of the design's rim, is gone."""
+        for a, b in self.bridges:
+            middle, wide = Point((a[0] + b[0]) / 2, (a[1] + b[1]) / 2), math.dist(a, b)
+            kerf = max(self.kerfs.values())
+            self.faults.check(wide - kerf >= LEAST_BRIDGE and slits.distance(middle) >= LEAST_BRIDGE / 2,
+                              f"{self.name}: the bridge{at(middle)} is {wide - kerf:.2f} mm wide")
+            hole = self.wanted(0).intersection(middle.buffer(wide))
+            slits = slits.union(hole.difference(self.wanted(0).buffer(-kerf)).buffer(0))
+        return without_slivers(slits)
 
     def level(self, depth):
         return f"with the focus at Z{depth:.2f}" if self.laser else f"{depth:.2f} mm down"

@@ -137,6 +137,9 @@ func (w *writer) tray(t job.Tray, inCase bool) {
 	if t.Cut == job.Block {
 		w.line("    cut: block")
 	}
+	if t.NoBridges {
+		w.line("    bridges: none")
+	}
 	if t.Tool != "" {
 		w.line("    tool: %s", text(t.Tool))
 	}

@@ -34,6 +34,9 @@ func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) [
 	if p.SkinMM > 0 {
 		say("skin", short(p.SkinMM)+" mm left under the outline, to cut with a knife")
 	}
+	if p.Bridges > 0 {
+		say("bridges", fmt.Sprintf("%d of %s mm left in the cuts, to snap by hand", p.Bridges, short(p.BridgeMM)))
+	}
 	say("machine", machineName(h, m))
 	say("scale", scaleText(m))
 	for _, line := range toolLines(p) {

@@ -126,6 +126,7 @@ type Tray struct {
 	Fit           string       // fit name; "" is snug
 	Halves        int          // 1 or 2
 	Cut           CutMode
+	NoBridges     bool     // what a beam frees falls free, even where it may tip up
 	Tool          string   // "" for the machine's choice
 	Habits        Habits   // of pockets that are yet to be placed
 	Holds         []string // pieces and groups whose pockets are yet to be placed

@@ -168,7 +168,10 @@ func (w *writer) tray(j *job.Job, i int, inCase bool, inside job.Inside) {
 	}
 	t.Wall, t.Edge = w.key("    ", "wall"), w.key("    ", "edge")
 	t.Cut = job.CutMode(w.int("cut", 0, 1))
-	fmt.Fprintf(&w.yaml, "    cut: %s\n    layers:\n", [...]string{"sheets", "block"}[t.Cut])
+	fmt.Fprintf(&w.yaml, "    cut: %s\n", [...]string{"sheets", "block"}[t.Cut])
+	bridges := w.int("bridges", 0, 1)
+	t.NoBridges = bridges == 1
+	fmt.Fprintf(&w.yaml, "    bridges: %s\n    layers:\n", [...]string{"auto", "none"}[bridges])
 	for range w.int("layers", 1, 3) {
 		l, text := w.length("thickness")
 		t.Layers = append(t.Layers, job.Layer{Foam: "pe-30", Thickness: l})

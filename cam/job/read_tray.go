@@ -90,6 +90,7 @@ func (r *reader) tray(v strict.Value, t *trayDraft) {
 		key("fit", func(v strict.Value) { t.Fit = v.Text() }),
 		key("halves", func(v strict.Value) { t.Halves = r.halves(v) }),
 		key("cut", func(v strict.Value) { t.Cut = CutMode(v.Word("sheets", "block")) }),
+		key("bridges", func(v strict.Value) { t.NoBridges = v.Word("auto", "none") == 1 }),
 		key("tool", func(v strict.Value) { t.Tool = v.Text() }),
 		key("holds", func(v strict.Value) { t.Holds, t.holdsPositions = r.holds(v) }),
 		key("pockets", func(v strict.Value) { t.pockets = r.pockets(v) }),

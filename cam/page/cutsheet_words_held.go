@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"traywright/cam/plan"
-	"traywright/geometry"
 	"traywright/profiles"
 )
 
@@ -79,30 +78,32 @@ func (c CutSheet) heldBy(s Sheet) string {
 	return "Hold it down: " + by + "."
 }
 
-// loosened is what to do with what a beam has cut free, and which of it tips most easily:
-// what is nowhere as wide as the foam is thick stands on a narrow foot (judged, no source).
+// loosened is what to do with what a beam has cut free: what bridges hold, and what may tip
+// because the job wants no bridges.
 func (c CutSheet) loosened(s Sheet) []string {
 	if !c.Plan.Machine.Process.Traits().Beam {
 		return nil
 	}
 	text := "Watch for loose pieces: where one tips up, stop the machine before the head meets it, and never reach in while it runs. Take all of them out before the next sheet."
-	var narrow []string
-	for _, cut := range s.Sheet.Cuts {
-		if cut.Through && tips(cut.Shape, s.Sheet.ThicknessMM()) && !slices.Contains(narrow, cut.Name) {
-			narrow = append(narrow, cut.Name)
+	var held, free []string
+	bridges, widest := 0, 0.0
+	for _, cut := range append(slices.Clone(s.Sheet.Cuts), s.Sheet.Edge) {
+		if n := len(cut.Hold.Bridges); n > 0 {
+			held, bridges, widest = append(held, cut.Name), bridges+n, max(widest, cut.Hold.BridgeMM)
+		}
+		if cut.Hold.Tips > 0 {
+			free = append(free, cut.Name)
 		}
 	}
-	if len(narrow) > 0 {
-		text += " Most likely to tip, because the piece is narrower than the foam is thick: " + listed(narrow) + "."
+	if len(free) > 0 {
+		text += " Most likely to tip, because the piece is narrower than the foam is thick and the job has `bridges: none`: " + listed(slices.Compact(free)) + "."
 	}
-	return []string{text}
-}
-
-// tips reports whether a piece is nowhere as wide as it is high, mm.
-func tips(piece geometry.Region, highMM float64) bool {
-	const pointMM = 1e-6
-	middle, err := geometry.Offset(piece, -highMM/2, pointMM)
-	return err == nil && middle.Empty()
+	if bridges == 0 {
+		return []string{text}
+	}
+	snap := fmt.Sprintf("Snap out %s of %s, when the machine has stopped: pieces narrower than the foam is thick are held by them, so that none tips up (%s). Trim what stands proud with a knife. `bridges: none` on the tray leaves them out.",
+		plural(bridges, "bridge"), c.length(widest), listed(slices.Compact(held)))
+	return []string{text, snap}
 }
 
 // listed is names in a sentence; many are cut short.

@@ -18,6 +18,7 @@ var (
 	MarkLine     = line(blue, 163)
 	PocketLine   = line(vermillion, 30)
 	OutlineLine  = line(black, 7)
+	BridgedLine  = line(mix(vermillion, ink, 0.4), 34)
 	FinishedLine = line(bluishGreen, 122)
 )
 

@@ -39,6 +39,16 @@ func (c *canvas) startMark(x, y float64) {
 	c.disc(x, y, startPX, bluishGreen, ink, 2)
 }
 
+// bridgeMark is where a bridge is left: a piece of foam, standing on its corner.
+func (c *canvas) bridgeMark(x, y float64) {
+	for _, d := range []struct {
+		reach float64
+		col   color.RGBA
+	}{{10, paper}, {8, ink}, {5, foamColour}} {
+		c.polygon(d.col, x-d.reach, y, x, y-d.reach, x+d.reach, y, x, y+d.reach)
+	}
+}
+
 // rapidSample is a legend's stretch of rapid.
 func (c *canvas) rapidSample(box rect) {
 	a, b := geometry.Point{X: box.x, Y: box.y + box.h/2}, geometry.Point{X: box.right(), Y: box.y + box.h/2}

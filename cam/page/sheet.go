@@ -5,6 +5,7 @@ import (
 	"image"
 	"io"
 	"math"
+	"slices"
 
 	"traywright/cam/finding"
 	"traywright/cam/plan"
@@ -76,11 +77,25 @@ type sheet struct {
 
 // used is what the drawing shows, and the legend has to explain.
 type used struct {
-	rapids, starts, numbers, through, loose, over, under, outline, clamps, crosses, flags, zero bool
+	rapids, starts, numbers, through, loose, over, under, outline, clamps, crosses, flags, zero, bridges bool
 }
 
 // everything is the longest legend there can be; room is kept for it.
-var everything = used{true, true, true, true, true, true, true, true, true, true, true, true}
+func (s *sheet) everything() used {
+	return used{true, true, true, true, true, true, true, true, true, true, true, true, len(s.bridgesAt()) > 0}
+}
+
+// bridgesAt are the places of all bridges of the plan.
+func (s *sheet) bridgesAt() []geometry.Point {
+	if s.o.Wanted == nil {
+		return nil
+	}
+	list := slices.Clone(s.o.Wanted.OutlineBridged.At)
+	for _, c := range s.o.Wanted.Cuts {
+		list = append(list, c.Bridged.At...)
+	}
+	return list
+}
 
 func newSheet(t *typesetter, r proof.Result, o PictureOptions) *sheet {
 	s := &sheet{typesetter: t, r: r, o: o}

@@ -29,6 +29,11 @@ func (s *sheet) drawing() {
 	c.rulers(s.v, s.o.Unit)
 	s.zero()
 	s.starts()
+	for _, at := range s.bridgesAt() {
+		p := s.v.at(at)
+		s.c.bridgeMark(p.X, p.Y)
+		s.used.bridges = true
+	}
 	s.worst()
 	s.plantFlags()
 	s.numbers()

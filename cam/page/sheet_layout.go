@@ -65,7 +65,7 @@ func (s *sheet) besideDrawing(width, height, column float64) page {
 		x: marginPX + rulerPX, y: head,
 		w: width - 2*marginPX - rulerPX - gapPX - column, h: height - head - rulerPX - marginPX,
 	}
-	need := stack(s.blocks(column, everything)) + blockGapPX + s.order(column, len(s.groups)).height()
+	need := stack(s.blocks(column, s.everything())) + blockGapPX + s.order(column, len(s.groups)).height()
 	if need > float64(p.height)-head-marginPX {
 		n := orderColumns(room.w)
 		room.h -= headPX + float64(min(mostBelow, (len(s.groups)+n-1)/n))*bodyType.lineHeight()
@@ -80,7 +80,7 @@ func (s *sheet) besideDrawing(width, height, column float64) page {
 		p.columns = 2
 	}
 	p.column = math.Min(widestColumn, (rest-float64(p.columns-1)*gapPX)/float64(p.columns))
-	_, notes := columns(s.blocks(p.column, everything), p.columns)
+	_, notes := columns(s.blocks(p.column, s.everything()), p.columns)
 	p.height = max(p.height, int(head+notes+marginPX)) // what is wrong is never left out
 	p.notes = rect{left, head, rest, float64(p.height) - head - marginPX}
 	return p
@@ -91,7 +91,7 @@ func (s *sheet) belowDrawing(width, height float64, n int) page {
 	head := s.headHeight(width)
 	p := page{width: int(width), columns: n}
 	p.column = (width - 2*marginPX - float64(n-1)*gapPX) / float64(n)
-	_, notes := columns(append(s.blocks(p.column, everything), s.order(p.column, shortOrder)), n)
+	_, notes := columns(append(s.blocks(p.column, s.everything()), s.order(p.column, shortOrder)), n)
 	room := rect{
 		x: marginPX + rulerPX, y: head,
 		w: width - 2*marginPX - rulerPX, h: height - head - rulerPX - blockGapPX - math.Min(notes, 0.55*height) - marginPX,

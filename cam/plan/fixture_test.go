@@ -140,6 +140,14 @@ func only(t testing.TB, found finding.List, rule string) finding.Finding {
 	return hits[0]
 }
 
+// Bridges: what a beam frees in thin strips is held in one place, its first corner.
+func (s stub) Bridges(piece geometry.Contour, _ profiles.Recipe, thicknessMM float64) ([]geometry.Point, float64) {
+	if b := piece.Bounds(); s.beam && min(b.Width(), b.Height()) < thicknessMM {
+		return []geometry.Point{piece.Vertices()[0].Point}, 1
+	}
+	return nil, 0
+}
+
 // stub is a process as the plan sees it: a cutter that stops anywhere, or a beam
 // that goes through whole layers in the passes of its recipe.
 type stub struct{ beam bool }

@@ -1,6 +1,9 @@
 package plan
 
-import "traywright/profiles"
+import (
+	"traywright/geometry"
+	"traywright/profiles"
+)
 
 // Means is what a way of cutting can do with foam. The plan asks it, and never
 // which process it is; package process has one for each, and cam hands it in.
@@ -24,6 +27,10 @@ type Means interface {
 	// Hold is how what an outline cuts free stays in its place, with the recipe
 	// of the sheet's bottom layer. Loose reports why it would not; "" where it does.
 	Hold(bottom profiles.Recipe, thicknessMM float64) (hold Hold, loose string)
+	// Bridges are the places on the edge of a piece that comes free at which a bridge of
+	// that width, mm, is left, so that the piece does not tip; none where it would not, or
+	// is not to be held so. Made with the recipe of the sheet's bottom layer.
+	Bridges(piece geometry.Contour, bottom profiles.Recipe, thicknessMM float64) (places []geometry.Point, widthMM float64)
 	// Marking is the recipe that lines are engraved with, and how deep they go into
 	// a layer of that thickness; 0 for what only darkens the face. What comes out,
 	// put in again, comes out as it is.
@@ -51,4 +58,8 @@ type Hold struct {
 	Tabs      int     // bridges left along it
 	TabMM     float64 // length of each, along the cut
 	TabHighMM float64 // and its height above the sheet's bottom
+
+	Tips     int              // pieces that come free and may tip up, where nothing holds them
+	Bridges  []geometry.Point // places on the edge of the cut, through all of the foam
+	BridgeMM float64          // how wide each is, along the edge
 }

@@ -16,7 +16,8 @@ import (
 //  1. which cuts come before a cut, and how much of its foam they take with them;
 //  2. what holds that which the outline cuts free;
 //  3. the kerf in each layer, and the passes;
-//  4. how lines are engraved.
+//  4. the bridges that keep what comes free from tipping;
+//  5. how lines are engraved.
 
 // Complete makes the sheet a whole work order for a way of cutting. A cut without
 // a recipe for every layer stays as it is. It is an error when shapes cannot be
@@ -38,8 +39,10 @@ func (s *Sheet) complete(means Means, tol float64) *refusal {
 	}
 	for i := range s.Cuts {
 		s.layOut(&s.Cuts[i], means)
+		s.bridge(&s.Cuts[i], means)
 	}
 	s.layOut(&s.Edge, means)
+	s.bridge(&s.Edge, means)
 	s.orderMarking(means)
 	return nil
 }
@@ -122,6 +125,28 @@ func (s *Sheet) layOut(c *Cut, means Means) {
 		depth = s.ThicknessMM() + c.BelowMM
 	}
 	c.Passes = means.Passes(c.ClearedMM, depth, s.beds(c.Recipes))
+}
+
+// bridge decides where what comes free is held, so that it does not tip up in the way of
+// the head.
+func (s *Sheet) bridge(c *Cut, means Means) {
+	c.Hold.Tips, c.Hold.Bridges, c.Hold.BridgeMM = 0, nil, 0
+	if !c.Through || len(c.Recipes) == 0 || c.Along.Len() > 0 {
+		return
+	}
+	for _, piece := range c.Shape.Contours() {
+		if piece.Area() <= 0 {
+			continue // an island, which stands beside what falls
+		}
+		places, width := means.Bridges(piece, c.Recipes[len(c.Recipes)-1], s.ThicknessMM())
+		switch {
+		case len(places) == 0:
+		case s.Bridged:
+			c.Hold.Bridges, c.Hold.BridgeMM = append(c.Hold.Bridges, places...), width
+		default:
+			c.Hold.Tips++
+		}
+	}
 }
 
 // orderMarking decides how lines are engraved: with the tool that they were set

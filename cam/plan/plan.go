@@ -141,6 +141,7 @@ type Sheet struct {
 	Marking Cut             // how: tool, recipes, kerfs, and DepthMM, which is 0 for what only darkens the face; zero without marks
 	Edge    Cut             // the outline; Shape is the tray itself
 	Notes   []string        // for the program's header, a line each
+	Bridged bool            // what comes free and would tip is held by bridges
 }
 
 // On is the machine as this sheet is cut on it: with Z0 where one of the sheet's layers says.

@@ -28,7 +28,7 @@ func (m *maker) makeSheets(b *board) {
 		if !b.known || !m.built() {
 			continue
 		}
-		sheet := Sheet{Number: s.number, Layers: s.layers, Cuts: m.makeCuts(b, s)}
+		sheet := Sheet{Number: s.number, Layers: s.layers, Bridged: !b.source.NoBridges, Cuts: m.makeCuts(b, s)}
 		sheet.Cuts = append(sheet.Cuts, m.cutMarks(b, s)...)
 		m.marksOf(b, s, &sheet)
 		sheet.Edge = m.makeEdge(b, s)

@@ -133,6 +133,11 @@ func (l *laser) contours(kind OpKind, cut plan.Cut, waste room, list []geometry.
 	e := l.newEmitter()
 	e.power = recipe.PowerPercent.Value
 	for _, c := range list {
+		if t := newTrack(c); len(stretches(t, c, cut.Hold, cut.KerfMM[0])) > 0 {
+			l.bridged(e, c, cut, near)
+			near = e.at.Point
+			continue
+		}
 		lap := waste.wallLap(c, near, leadRadius(recipe), l.tol)
 		for _, pass := range cut.Passes {
 			l.over(e, lap.from(), -pass.FocusMM)

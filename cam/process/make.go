@@ -56,6 +56,8 @@ func Make(sheet plan.Sheet, m profiles.Machine, tol float64) (Program, error) {
 	b.program.ThicknessMM, b.program.ClearZ = sheet.ThicknessMM(), cutter.clearZ()
 	b.program.SkinMM = sheet.Edge.Hold.SkinMM
 	for _, c := range sheet.All() {
+		b.program.Bridges += len(c.Hold.Bridges)
+		b.program.BridgeMM = math.Max(b.program.BridgeMM, c.Hold.BridgeMM)
 		b.program.BreakthroughMM = math.Max(b.program.BreakthroughMM, c.BelowMM)
 	}
 	return forMachine(b.program, m)
@@ -108,7 +110,13 @@ func (b *builder) addCut(f finished, cut plan.Cut) {
 		depth = cut.DepthMM
 	}
 	for _, c := range insideFirst(f.walls.Contours()) {
-		b.program.Drawn = append(b.program.Drawn, Drawn{Kind: f.op.Kind, Tool: cut.Tool, DepthMM: depth, Contour: c})
+		ways := bridgedWays(c, cut)
+		for _, way := range ways {
+			b.program.Drawn = append(b.program.Drawn, Drawn{Kind: f.op.Kind, Tool: cut.Tool, Path: way})
+		}
+		if len(ways) == 0 {
+			b.program.Drawn = append(b.program.Drawn, Drawn{Kind: f.op.Kind, Tool: cut.Tool, DepthMM: depth, Contour: c})
+		}
 	}
 	for _, c := range cut.Shape.Contours() {
 		b.program.Finished = append(b.program.Finished, Finished{depth, c})

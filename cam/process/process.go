@@ -66,7 +66,7 @@ type Drawn struct {
 	Tool    profiles.Tool
 	DepthMM float64 // below the sheet's top; 0 for what goes through it, and for marks
 	Contour geometry.Contour
-	Path    geometry.Path // marks; Contour is empty then
+	Path    geometry.Path // marks, and a way from bridge to bridge; Contour is empty then
 }
 
 // Finished is an edge that the foam will have.
@@ -84,6 +84,8 @@ type Program struct {
 	ThicknessMM    float64
 	BreakthroughMM float64 // deepest cut below the foam
 	SkinMM         float64 // left under the outline; 0 when cut through
+	Bridges        int     // left in the cuts, to be snapped by hand
+	BridgeMM       float64 // how wide the widest of them is
 }
 
 // Stats sums a program up.

@@ -88,7 +88,7 @@ func (d *run) judgeWalls(x, ends *index, cuts []hole, i int) {
 	for _, c := range cuts[i].Shape.Contours() {
 		for _, p := range probesOf(c, ends.nearAny) {
 			behind := depthBehind(cuts, i, p)
-			if behind >= cuts[i].depth {
+			if behind >= cuts[i].depth || d.onBridge(x, cuts[i].Bridged, p.at) {
 				continue
 			}
 			for _, s := range d.slabs(behind, cuts[i].depth) {
@@ -101,6 +101,7 @@ func (d *run) judgeWalls(x, ends *index, cuts []hole, i int) {
 			}
 		}
 	}
+	d.judgeBridges(x, cuts[i].Bridged, cuts[i].Name)
 	d.tellOvercut(over, cuts[i].Name, d.wallLeft(over, cuts, i))
 	d.tellUndercut(under, thin, cuts[i].Name)
 	cuts[i].stuck, cuts[i].off = under.by > d.tolerance, max(over.by, under.by)
@@ -213,7 +214,7 @@ func (d *run) judgeOutline(x, ends *index, cuts []hole) {
 					over.worse(-f, p.at, motion)
 				}
 			}
-			if depth <= 0 {
+			if depth <= 0 || d.onBridge(x, d.want.OutlineBridged, p.at) {
 				continue
 			}
 			for _, s := range d.slabs(0, whole) {
@@ -228,6 +229,7 @@ func (d *run) judgeOutline(x, ends *index, cuts []hole) {
 			}
 		}
 	}
+	d.judgeBridges(x, d.want.OutlineBridged, "the outline")
 	d.tellOvercut(over, "the outline", d.wallLeft(over, cuts, -1))
 	d.tellUndercut(under, thin, "the outline")
 	d.edgeOff = max(over.by, under.by)

@@ -105,13 +105,16 @@ func (x *index) depthAt(p geometry.Point, tol float64) (depth float64, motion in
 // burntThrough: the passes of a beam together go through thicker foam as well, where a
 // recipe says how deep one goes.
 func (t *trial) burntThrough() {
-	look := func(name string, shape geometry.Region, limits []Limits) {
+	look := func(name string, shape geometry.Region, limits []Limits, held Bridges) {
 		if !slices.ContainsFunc(limits, func(l Limits) bool { return l.MMPerPass > 0 }) {
 			return
 		}
 		var seen lowHigh
 		for _, c := range shape.Contours() {
 			for _, p := range probesOf(c, nowhere) {
+				if t.onBridge(t.index, held, p.at) {
+					continue
+				}
 				depth, motion := t.burntAt(p.at)
 				seen.see(depth, p.at, t.toolOf(motion))
 			}
@@ -121,9 +124,9 @@ func (t *trial) burntThrough() {
 		}
 	}
 	for _, h := range t.cuts {
-		look(h.Name, h.Shape, h.Limits)
+		look(h.Name, h.Shape, h.Limits, h.Bridged)
 	}
-	look("the outline", t.want.Outline, t.want.OutlineLimits)
+	look("the outline", t.want.Outline, t.want.OutlineLimits, t.want.OutlineBridged)
 }
 
 // burntAt is how deep the passes over a place go together, however thick the foam.

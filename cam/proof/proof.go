@@ -51,6 +51,7 @@ type Wanted struct {
 	OutlineLimits  []Limits        // how it is cut: see WantedCut
 	MarkLimits     []Limits        // how marks are engraved
 	OutlineDepthMM float64         // thickness less the skin
+	OutlineBridged Bridges         // what holds the sheet under a beam; none: it lies where it fell free
 	MarkDepthMM    float64         // marks on the tray may be this deep; 0 where there are none, and under a beam
 	Marks          []WantedMark    // where they are; nil where that is not known
 }
@@ -67,6 +68,7 @@ type WantedCut struct {
 	Shape   geometry.Region
 	DepthMM float64
 	Through bool
+	Bridged Bridges  // what holds that which comes free
 	Limits  []Limits // how it is cut: one for each tool, and in a block for each layer from the top down; none: not checked
 	Seats   []Seat   // the pieces that go into it
 }

@@ -87,10 +87,12 @@ func PlanSeal(s Setup, want *Wanted) string {
 		w.say("cut", c.Through)
 		w.numbers("depth", c.DepthMM)
 		w.region(c.Shape)
+		w.bridges(c.Bridged)
 		w.limits(c.Limits)
 	}
 	w.numbers("outline", want.OutlineDepthMM, want.MarkDepthMM)
 	w.region(want.Outline)
+	w.bridges(want.OutlineBridged)
 	w.limits(want.OutlineLimits)
 	w.limits(want.MarkLimits)
 	for _, k := range want.Marks {
@@ -130,6 +132,12 @@ func (w planWriter) region(r geometry.Region) {
 		for s := range c.Segments() {
 			w.segment(s)
 		}
+	}
+}
+
+func (w planWriter) bridges(b Bridges) {
+	for _, at := range b.At {
+		w.numbers("bridge", at.X, at.Y, b.WidthMM)
 	}
 }
 

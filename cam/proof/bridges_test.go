@@ -1,0 +1,65 @@
+package proof_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"traywright/cam/process"
+	"traywright/cam/proof"
+	"traywright/geometry"
+)
+
+// heldToken is the beam's tray with its token cut in two halves, each ended so far from
+// where a bridge of the plan stands, mm along the path; the plan's bridges are 1 mm wide.
+func heldToken(leftMM float64) (process.Program, proof.Wanted) {
+	p, w := laserTray()
+	center, radius := geometry.Point{X: 62, Y: 50}, 12.875
+	on := func(angle float64) geometry.Point {
+		sin, cos := math.Sincos(angle)
+		return center.Add(geometry.Point{X: (radius - kerfMM/2) * cos, Y: (radius - kerfMM/2) * sin})
+	}
+	op := &p.Ops[1]
+	op.Moves = nil
+	back := leftMM / (radius - kerfMM/2)
+	for pass := range 2 {
+		z := -2 * float64(pass)
+		for half := range 2 {
+			from := math.Pi * float64(half)
+			op.Moves = append(op.Moves, process.Move{To: process.Point{Point: on(from + back), Z: z}},
+				process.Move{Kind: process.CCW, To: process.Point{Point: on(from + math.Pi - back), Z: z}, Center: center, FeedMMPerMin: 900, PowerPercent: 60})
+		}
+	}
+	w.Cuts[1].Bridged = proof.Bridges{At: []geometry.Point{{X: center.X + radius, Y: center.Y}, {X: center.X - radius, Y: center.Y}}, WidthMM: 1}
+	return p, w
+}
+
+// A bridge of 1 mm is left by two kerfs whose round ends are 1 mm apart (arithmetic).
+func TestBridges(t *testing.T) {
+	judge := func(leftMM float64, change func(*proof.Wanted)) []string {
+		p, w := heldToken(leftMM)
+		if change != nil {
+			change(&w)
+		}
+		return rulesOf(proof.Run("", text(t, p, laserMachine()), laserSetup(), &w))
+	}
+	planned := (1 + kerfMM) / 2
+	assert.Empty(t, judge(planned, nil))
+	assert.Equal(t, []string{"bridge-cut", "bridge-cut"}, judge(0, nil), "cut through")
+	assert.Equal(t, []string{"bridge-cut", "bridge-cut"}, judge(planned/3, nil), "too narrow to hold")
+	assert.Equal(t, []string{"foam-left", "undercut"}, judge(planned+1, nil), "foam left beside them")
+	assert.Equal(t, []string{"foam-left", "undercut"}, judge(planned, func(w *proof.Wanted) { w.Cuts[1].Bridged = proof.Bridges{} }), "the plan wants none")
+	assert.Equal(t, []string{"bridge-cut"}, judge(planned, func(w *proof.Wanted) {
+		w.Cuts[1].Bridged.At = append(w.Cuts[1].Bridged.At, geometry.Point{X: 62, Y: 62.875})
+	}), "one is missing")
+
+	p, w := heldToken(planned)
+	other := w
+	other.Cuts = append([]proof.WantedCut{}, w.Cuts...)
+	other.Cuts[1].Bridged.WidthMM = 2
+	assert.NotEqual(t, proof.PlanSeal(laserSetup(), &w), proof.PlanSeal(laserSetup(), &other))
+	// What bridges hold has not dropped: work in it is no work in a loose plug.
+	p.Ops = append(p.Ops[:2:2], burned("late", process.Pocket, geometry.Circle(geometry.Point{X: 62, Y: 50}, 5), geometry.Point{X: 62, Y: 52}, 2), p.Ops[2])
+	assert.NotContains(t, rulesOf(proof.Run("", text(t, p, laserMachine()), laserSetup(), &w)), "loose-plug")
+}
