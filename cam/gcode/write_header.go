@@ -31,12 +31,7 @@ func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) [
 	if p.BreakthroughMM > 0 {
 		say("breakthrough", short(p.BreakthroughMM)+" mm")
 	}
-	if p.SkinMM > 0 {
-		say("skin", short(p.SkinMM)+" mm left under the outline, to cut with a knife")
-	}
-	if p.Bridges > 0 {
-		say("bridges", fmt.Sprintf("%d of %s mm left in the cuts, to snap by hand", p.Bridges, short(p.BridgeMM)))
-	}
+	sayHeld(say, p)
 	say("machine", machineName(h, m))
 	say("scale", scaleText(m))
 	for _, line := range toolLines(p) {
@@ -65,6 +60,16 @@ func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) [
 		say("required", text)
 	}
 	return b.Bytes()
+}
+
+// sayHeld is what a hand cuts or snaps when the program has ended.
+func sayHeld(say func(key, text string), p process.Program) {
+	if p.SkinMM > 0 {
+		say("skin", short(p.SkinMM)+" mm left under the outline, to cut with a knife")
+	}
+	if p.Bridges > 0 {
+		say("bridges", fmt.Sprintf("%d of %s mm left in the cuts, to snap by hand", p.Bridges, short(p.BridgeMM)))
+	}
 }
 
 // WordsSeal is the comment that closes the opening, with the sum of all others: see

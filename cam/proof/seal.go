@@ -86,13 +86,11 @@ func PlanSeal(s Setup, want *Wanted) string {
 	for _, c := range want.Cuts {
 		w.say("cut", c.Through)
 		w.numbers("depth", c.DepthMM)
-		w.region(c.Shape)
-		w.bridges(c.Bridged)
+		w.region(c.Shape, c.Bridged)
 		w.limits(c.Limits)
 	}
 	w.numbers("outline", want.OutlineDepthMM, want.MarkDepthMM)
-	w.region(want.Outline)
-	w.bridges(want.OutlineBridged)
+	w.region(want.Outline, want.OutlineBridged)
 	w.limits(want.OutlineLimits)
 	w.limits(want.MarkLimits)
 	for _, k := range want.Marks {
@@ -126,18 +124,15 @@ func (w planWriter) kerfs(byTool map[int]float64) {
 	}
 }
 
-func (w planWriter) region(r geometry.Region) {
+func (w planWriter) region(r geometry.Region, held Bridges) {
 	for _, c := range r.Contours() {
 		w.say("contour")
 		for s := range c.Segments() {
 			w.segment(s)
 		}
 	}
-}
-
-func (w planWriter) bridges(b Bridges) {
-	for _, at := range b.At {
-		w.numbers("bridge", at.X, at.Y, b.WidthMM)
+	for _, at := range held.At {
+		w.numbers("bridge", at.X, at.Y, held.WidthMM)
 	}
 }
 
