@@ -28,7 +28,7 @@ func (c *Coupon) Apply(p *plan.Plan, means plan.Means, tol float64) error {
 		pocket := &tray.Pockets[at]
 		pocket.Design, pocket.Depth, pocket.Through = cut.Shape, length(cut.DepthMM), cut.Through
 	}
-	sheet.Marks = c.marks()
+	sheet.Marks, sheet.Bridged = c.marks(), false // what is measured has no bridge torn out of it
 	sheet.Notes = append(sheet.Notes, c.notes()...)
 	return sheet.Complete(means, tol)
 }
