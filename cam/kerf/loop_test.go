@@ -177,7 +177,7 @@ func (v virtual) tray(t *testing.T, c *profiles.Catalog) (over, under float64) {
 func wanted(s plan.Sheet) *proof.Wanted {
 	w := &proof.Wanted{Outline: s.Edge.Shape, OutlineDepthMM: s.ThicknessMM() - s.Edge.Recipes[0].SkinMM.Value}
 	for _, c := range s.Cuts {
-		w.Cuts = append(w.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through})
+		w.Cuts = append(w.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through, Bridged: proof.Bridges{At: c.Hold.Bridges, WidthMM: c.Hold.BridgeMM}})
 	}
 	return w
 }
