@@ -76,12 +76,29 @@ func offset(r Region, d, tol, limit float64) (Region, error) {
 			return result, nil
 		}
 	}
-	result, err := o.arranged()
-	if err != nil {
-		return Region{}, err
+	var first error
+	for _, finer := range finerArranged {
+		result, err := o.arranged(tol / finer)
+		if err == nil && finer > 1 {
+			result, err = Union(tol, result)
+		}
+		if err == nil {
+			err = o.source.check(d, result, 4*tol)
+		}
+		if err == nil {
+			return result, nil
+		}
+		if first == nil {
+			first = err
+		}
 	}
-	return result, o.source.check(d, result, 4*tol)
+	return Region{}, first
 }
+
+// finerArranged is by how much finer than the tolerance the arrangement is looked at, in
+// turn: a boundary of many parts hardly longer than the tolerance closes only at a coarser
+// one, whose result is then too near, and a finer one tells them apart.
+var finerArranged = [...]float64{1, 8, 64}
 
 // fewInOffset is how many segments the room of an offset is for.
 const fewInOffset = 16
@@ -201,14 +218,14 @@ func (o *offsetter) contour(lanes []lane) {
 	}
 }
 
-// arranged reads the result off an arrangement of the whole raw curve.
-func (o *offsetter) arranged() (Region, error) {
+// arranged reads the result off an arrangement, to within tol, of the whole raw curve.
+func (o *offsetter) arranged(tol float64) (Region, error) {
 	in := weighted{curves: slices.Concat(o.raw[:o.curves])}
 	in.weigh(winds{1, 0})
 	for _, s := range o.links[:o.linked] {
 		in.add(s, winds{1, 0})
 	}
-	return solve(in, o.tol, func(w winds) bool { return w[0] >= 1 })
+	return solve(in, tol, func(w winds) bool { return w[0] >= 1 })
 }
 
 // meet lets lanes meet where nothing needs to go between them: where the boundary

@@ -78,7 +78,7 @@ func TestOffsetsOfRoughShapesAreThoseOfTheArrangement(t *testing.T) {
 		var few offsetRoom
 		o, ends := newOffsetter(source, d, tol, 1, &few)
 		o.gather(ends, few.lanes[:0])
-		want, err := o.arranged()
+		want, err := o.arranged(o.tol)
 		require.NoError(t, err)
 
 		got, ok := offsetDense(source, d, tol)

@@ -98,7 +98,7 @@ func TestTracedOffsetsAgreeWithTheArrangement(t *testing.T) {
 			return
 		}
 		traced++
-		slow, err := o.arranged()
+		slow, err := o.arranged(o.tol)
 		slow = must(t, slow, err)
 		quick = must(t, quick, nil)
 		assert.InDelta(t, slow.Area(), quick.Area(), tol*(1+r.Length()))
