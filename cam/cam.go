@@ -85,6 +85,7 @@ func decide(r Request) (*plan.Plan, finding.List) {
 	p, planned := plan.Make(plan.Input{Job: r.Job, Catalog: r.Catalog, Machine: machine, MachineAt: machineWhere(r), ProudTold: r.proudTold,
 		Means: process.MeansOf(machine), Recipe: limits.recipe, Barred: barred(under, r), Outlines: r.Outlines, Pictures: r.Art.Pictures, Fonts: r.Art.Fonts})
 	found = append(found, planned...)
+	found = append(found, lessCareful(p, r.Catalog)...)
 	found = append(found, sharedNames(p)...)
 	return p, inTheJob(append(found, limits.found...), r.Job.File)
 }

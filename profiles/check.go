@@ -37,7 +37,7 @@ func (c *Catalog) checkMachines(list []row[Machine]) finding.List {
 			problems = append(problems, fault(r.at, "other-process", fmt.Sprintf("machine %s is a %s here and is known as a %s", old.ID, r.value.Process, old.Process),
 				"give another machine another id"))
 		} else if ok && old.Process == Laser {
-			for _, what := range weaker(r.value, old) {
+			for _, what := range otherBeam(r.value, old) {
 				problems = append(problems, fault(r.at, "other-laser", fmt.Sprintf("machine %s has %s", old.ID, what),
 					fmt.Sprintf("where the tube or its controller really is another one, it is another machine: traywright profiles --yaml %s --as my-%[1]s prints one to change, for a folder of its own", old.ID)))
 			}
@@ -46,8 +46,8 @@ func (c *Catalog) checkMachines(list []row[Machine]) finding.List {
 	return problems
 }
 
-// weaker is what makes a laser seem to heat less than the one that has its name.
-func weaker(m, known Machine) []string {
+// otherBeam is what makes a laser seem to heat less than the one that has its name.
+func otherBeam(m, known Machine) []string {
 	var list []string
 	if m.PowerW.Value < known.PowerW.Value {
 		list = append(list, fmt.Sprintf("a power_w of %g here and is known with %g: with less, what heats the foam too much would be let through", m.PowerW.Value, known.PowerW.Value))

@@ -26,6 +26,8 @@ func TestWhatAFoamSpeaksOf(t *testing.T) {
 		"fireproof": "fr", "fire-resistant": "fr", "flame proof": "fr", "flame-resistant": "fr", "Moosgummi": "epdm", "moos-gummi": "epdm",
 		"v\u0131nyl": "pvc", "ᴘᴠᴄ": "pvc", "ɴᴇᴏᴘʀᴇɴᴇ": "cr", "\u0420\u0474\u0421": "pvc", "Р\u0475С 60": "pvc", "\u13E2\u13D9\u13DF": "pvc", "P\u13D9C": "pvc", "РVС": "pvc", "nitгile": "nbr",
 		"acetate-de-vinyle": "eva", "ethylene-vinyl-acetate": "eva", "cross-linked-polyethylene": "xpe", "cross linked": "",
+		"sponge": "pu", "a soft sponge, grey": "pu", "upholstery foam": "pu", "Upholsterer's offcut": "pu", "yoga mat": "pvc nbr", "yogamat": "pvc nbr", "Yoga-Matte": "pvc nbr",
+		"neoprene sponge": "cr", "EPDM sponge": "epdm", "silicone sponge": "silicone", "melamine sponge": "melamine", "Schwamm": "pu", "поролон": "pu",
 		// and nothing
 		"foam": "", "unbreakable": "", "inbred steinbruch": "", "open, a soft sheet": "", "rope and peg": "", "semi-rigid": "", "type A B C": "", "a-frame": "", "o p e n": "", "e-stop": "", "soft pad": "", "expute": "", "firm and rubbery": "", "a fine crib": "", "press here": "", "sheet 12": "",
 	}
