@@ -119,7 +119,7 @@ func (m *maker) thinStrokes(line lettering.Line, by marking) *finding.Finding {
 		Rule: "letter-too-fine",
 		Message: fmt.Sprintf("has %s with strokes so near each other that a groove by the tool %s and a ridge beside it, %s together, do not fit",
 			quoted(letter), by.tool.ID, m.mm(need)),
-		Hint: fmt.Sprintf("make it %s high instead of %s, or engrave it with a thinner tool (`tool:`)", m.above(height), m.mm(line.HeightMM)),
+		Hint: fmt.Sprintf("make it %s high instead of %s, or, where the tray is too small for that, engrave it with a thinner tool (`tool:`) or take it out", m.above(height), m.mm(line.HeightMM)),
 	}
 }
 

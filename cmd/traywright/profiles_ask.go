@@ -52,7 +52,7 @@ func (s *session) askAll(c *cli.Context, catalog *profiles.Catalog) (*answers, e
 		f, ok := s.in.(*os.File)
 		a.terminal = ok && term.IsTerminal(int(f.Fd()))
 	}
-	if err := a.askEach(a.first()); err != nil {
+	if err := a.askEach(a.first(catalog)); err != nil {
 		return nil, err
 	}
 	like, _ := catalog.Like(a.own.Process)
@@ -62,11 +62,33 @@ func (s *session) askAll(c *cli.Context, catalog *profiles.Catalog) (*answers, e
 	if err := a.askEach(a.machine(like)); err != nil {
 		return nil, err
 	}
-	if err := a.tools(like); err != nil {
-		return nil, err
+	return a, a.tools(like)
+}
+
+// show is a length in the unit of the answers.
+func (a *answers) show(mm float64) string {
+	l, err := units.FromMM(mm)
+	if err != nil {
+		return fmt.Sprintf("%.4g mm", mm)
 	}
-	return a, a.askEach([]question{{newSaveFlag.Name, "the folder of profiles to keep it in", "One file, NAME.yaml, is written into it. Beside a job it can be named there: `profiles: my-profiles`.", "my-profiles", false,
-		func(text string) error { a.dir = text; return nil }, false}})
+	return l.Format(a.unit)
+}
+
+// shownDown is a length rounded down to what a ruler shows.
+func (a *answers) shownDown(mm float64) string {
+	step := 0.1
+	if a.unit == units.Inch {
+		step = 25.4 / 64
+	}
+	return a.show(math.Floor(mm/step) * step)
+}
+
+// example is the one of two texts that is in the unit of the answers.
+func (a *answers) example(mm, in string) string {
+	if a.unit == units.Inch {
+		return in
+	}
+	return mm
 }
 
 func (a *answers) askEach(list []question) error {

@@ -17,7 +17,7 @@ func (a *answers) tools(like profiles.Machine) error {
 	}
 	for _, text := range a.c.StringSlice(newCutterFlag.Name) {
 		if err := a.cutter(text); err != nil {
-			return usage(fmt.Sprintf("--%s: %v", newCutterFlag.Name, err), cutterAbout)
+			return usage(fmt.Sprintf("--%s: %v", newCutterFlag.Name, err), a.cutterAbout())
 		}
 		if err := a.askHeld(); err != nil {
 			return err
@@ -26,7 +26,7 @@ func (a *answers) tools(like profiles.Machine) error {
 	if len(a.own.Tools) > 0 {
 		return nil
 	}
-	q := question{newCutterFlag.Name, "a cutter, such as 1/8 in reach 22 mm flutes 1", cutterAbout, "", false, a.cutter, false}
+	q := question{newCutterFlag.Name, "a cutter, such as " + a.aCutter(), a.cutterAbout(), "", false, a.cutter, false}
 	for {
 		had := len(a.own.Tools)
 		if err := a.ask(q); err != nil {
@@ -51,8 +51,17 @@ func (a *answers) tools(like profiles.Machine) error {
 // noMore ends the list of cutters.
 const noMore = "none"
 
-const cutterAbout = "Its diameter as measured, how far it reaches (from the collet's nose to its tip, as it is clamped: the nose must not touch the foam), and how many edges it has. " +
-	"Behind that, what you know of: nut 19 mm (the diameter of the collet's nut), edges 20 mm (their length), shank 1/8 in, helix up, down or straight. The one to be tried first comes first."
+// aCutter is one that goes through an inch of foam.
+func (a *answers) aCutter() string {
+	return a.example("6 mm reach 32 mm flutes 2", "1/4 in reach 1 1/4 in flutes 2")
+}
+
+func (a *answers) cutterAbout() string {
+	return "Its diameter as measured, how far it reaches (from the collet's nose to its tip, as it is clamped: the nose must not touch the foam; through a sheet of 1 in it takes " +
+		a.example("27 mm", "1.1 in") + "), and how many edges it has. Behind that, what you know of: " +
+		a.example("nut 19 mm (the diameter of the collet's nut), edges 30 mm (their length), shank 6 mm", "nut 3/4 in (the diameter of the collet's nut), edges 1 1/8 in (their length), shank 1/4 in") +
+		", helix up, down or straight. The one to be tried first comes first."
+}
 
 // notKnown answers what nobody has measured yet.
 const notKnown = "not known"
@@ -65,7 +74,7 @@ func (a *answers) askHeld() error {
 		if w.known() {
 			continue
 		}
-		list = append(list, question{"", fmt.Sprintf("%s of the cutter of %.4g mm", w.ask, t.DiameterMM), w.about, notKnown, false, func(text string) error {
+		list = append(list, question{"", w.ask + " of the cutter of " + a.show(t.DiameterMM), w.about, notKnown, false, func(text string) error {
 			if strings.EqualFold(text, notKnown) {
 				return nil
 			}
@@ -88,7 +97,7 @@ func (a *answers) cutterWords(t *profiles.OwnTool) []cutterWord {
 		return func(text string) error {
 			mm, err := a.length(text)
 			if err == nil && (mm < least || mm > most) {
-				err = fmt.Errorf("%s of %.4g mm is not between %.4g mm and %.4g mm: write the unit", word, mm, least, most)
+				err = fmt.Errorf("%s of %s is not between %s and %s: write the unit", word, a.show(mm), a.show(least), a.show(most))
 			}
 			if err == nil {
 				*in = mm
@@ -98,7 +107,7 @@ func (a *answers) cutterWords(t *profiles.OwnTool) []cutterWord {
 	}
 	given := func(v *float64) func() bool { return func() bool { return *v > 0 } }
 	return []cutterWord{
-		{"nut", "the diameter of the collet's nut, over all that turns with it,", "It turns just above the foam, beside the cutter, and must pass by every clamp. Until it is known, room is kept for one of 19 mm. Measure it with the machine unplugged.",
+		{"nut", "the diameter of the collet's nut, over all that turns with it,", "It turns just above the foam, beside the cutter, and must pass by every clamp. Until it is known, room is kept for one of " + a.show(19) + ". Measure it with the machine unplugged.",
 			given(&t.ColletMM), length("a nut", &t.ColletMM, max(1, t.DiameterMM), 200)},
 		{"edges", "the length of the cutting edges", "From the tip to where the edges end. Deeper than that its shank rubs, and foam gets hot.",
 			given(&t.FluteMM), length("edges", &t.FluteMM, 0.1, t.ReachMM)},
@@ -120,7 +129,7 @@ func (a *answers) cutterWords(t *profiles.OwnTool) []cutterWord {
 func (a *answers) cutter(text string) error {
 	said := cutterSaid(text)
 	if said["reach"] == "" || said["flutes"] == "" {
-		return fmt.Errorf("%q does not say diameter, reach and flutes: write 1/8 in reach 22 mm flutes 1", text)
+		return fmt.Errorf("%q does not say diameter, reach and flutes: write %s", text, a.aCutter())
 	}
 	var t profiles.OwnTool
 	var err error
@@ -135,7 +144,7 @@ func (a *answers) cutter(text string) error {
 		return errors.New("flutes are a whole number from 1 to 20")
 	}
 	t.Flutes = int(n)
-	if err := checkCutter(t, said[""]); err != nil {
+	if err := a.checkCutter(t, said[""]); err != nil {
 		return err
 	}
 	for _, w := range a.cutterWords(&t) {
@@ -147,7 +156,7 @@ func (a *answers) cutter(text string) error {
 	}
 	for _, other := range a.own.Tools {
 		if other.DiameterMM == t.DiameterMM {
-			return fmt.Errorf("there is a cutter of %.4g mm already", t.DiameterMM)
+			return fmt.Errorf("there is a cutter of %s already", a.show(t.DiameterMM))
 		}
 	}
 	a.own.Tools = append(a.own.Tools, t)
@@ -169,14 +178,14 @@ func cutterSaid(text string) map[string]string {
 }
 
 // checkCutter refuses what a forgotten unit makes of a cutter.
-func checkCutter(t profiles.OwnTool, diameter string) error {
+func (a *answers) checkCutter(t profiles.OwnTool, diameter string) error {
 	switch {
 	case t.DiameterMM < thinnestCutterMM:
-		return fmt.Errorf("a cutter of %.4g mm is thinner than any for foam: was %s in meant? Write the unit", t.DiameterMM, diameter)
+		return fmt.Errorf("a cutter of %s is thinner than any for foam: was %s in meant? Write the unit", a.show(t.DiameterMM), diameter)
 	case t.DiameterMM > 50:
-		return fmt.Errorf("a cutter of %.4g mm is thicker than any for foam: write the unit", t.DiameterMM)
+		return fmt.Errorf("a cutter of %s is thicker than any for foam: write the unit", a.show(t.DiameterMM))
 	case t.ReachMM < t.DiameterMM/2:
-		return fmt.Errorf("a reach of %.4g mm is less than the cutter is thick: write the unit", t.ReachMM)
+		return fmt.Errorf("a reach of %s is less than the cutter is thick: write the unit", a.show(t.ReachMM))
 	}
 	return nil
 }

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing/fstest"
@@ -26,7 +25,7 @@ var (
 	newZeroFlag    = &cli.StringFlag{Name: "z-zero", Usage: "where Z is 0, `top|bed`: the foam's top or what it lies on"}
 	newClassFlag   = &cli.StringFlag{Name: "controller", Usage: "the `CLASS` of its controller; traywright profiles controllers lists them"}
 	newRPMFlag     = &cli.StringFlag{Name: "max-rpm", Usage: "of a router's spindle, `TURNS` a minute"}
-	newCutterFlag  = &cli.StringSliceFlag{Name: "cutter", Usage: "of a router, as `\"DIAMETER reach LENGTH flutes N\"`: \"1/8 in reach 22 mm flutes 1 nut 19 mm edges 20 mm shank 1/8 in helix up\"; may be given more than once"}
+	newCutterFlag  = &cli.StringSliceFlag{Name: "cutter", Usage: "of a router, as `\"DIAMETER reach LENGTH flutes N\"`: \"1/4 in reach 1 1/4 in flutes 2 nut 3/4 in edges 1 1/8 in shank 1/4 in helix up\"; may be given more than once"}
 	newPowerFlag   = &cli.StringFlag{Name: "watts", Usage: "of a laser: its light in `WATTS`, not what the plug takes"}
 	newWaveFlag    = &cli.StringFlag{Name: "wavelength", Usage: "of a laser, in `NM`: 10600 for a CO2 tube, about 450 for a blue diode"}
 	newScaleFlag   = &cli.StringFlag{Name: "power-scale", Usage: "of a laser: the `S` word of full power"}
@@ -42,7 +41,7 @@ func newProfileCommand(s *session) *cli.Command {
 		Description: "Asks what no flag says: on a terminal, or of the lines of standard input, one answer a line in the order of the\n" +
 			"questions, an empty one for the default. `?` explains a question. A question without a default wants an answer.\n" +
 			"What is not asked for has a default that says so in the file and in the listing. Nothing is ever overwritten.\n" +
-			"Example: traywright profiles new --name mine --process router --travel \"16 in x 12 in x 3 in\" --cutter \"1/8 in reach 22 mm flutes 1\" --save my-profiles",
+			"Example: traywright profiles new --name mine --process router --travel \"16 in x 12 in x 3 in\" --cutter \"1/4 in reach 1 1/4 in flutes 2\" --save my-profiles",
 		Flags: talkFlags(newNameFlag, newProcessFlag, newTravelFlag, newFeedFlag, newRapidFlag, newZeroFlag, newClassFlag, newRPMFlag, newCutterFlag,
 			newPowerFlag, newWaveFlag, newScaleFlag, newSaveFlag, newUnitsFlag),
 		Action: func(c *cli.Context) error {
@@ -65,10 +64,7 @@ func (s *session) newProfile(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	name := filepath.Join(answers.dir, answers.own.ID+".yaml")
-	if _, err := os.Lstat(name); err == nil {
-		return usage(name+" is there already", "profiles new never overwrites: take another name, or edit the file")
-	}
+	name := answers.file()
 	text := catalog.OwnFile(answers.own)
 	held, err := profilesIn(answers.dir)
 	if err != nil {
@@ -131,6 +127,9 @@ func (s *session) showNew(c *cli.Context, catalog *profiles.Catalog, a *answers,
 		}
 	}
 	s.say("wrote %s: the machine, and %s to start from", name, counted(recipes, "recipe"))
+	if through := throughMM(catalog, a.own.ID); through > 0 {
+		s.say("its cutters go through sheets of up to %s: what is thicker is refused, until a longer cutter is in its profile", a.shownDown(through))
+	}
 	if recipes == 0 {
 		s.say("no recipe: those that ship are for another light or far more of it, and nobody knows how foam takes this one; write recipes of your own into the file")
 	}
@@ -143,6 +142,21 @@ func (s *session) showNew(c *cli.Context, catalog *profiles.Catalog, a *answers,
 	return nil
 }
 
+// throughMM is the thickest sheet that a router's cutters go through, mm, with what they
+// go below it; 0 where nothing limits that.
+func throughMM(catalog *profiles.Catalog, machine string) float64 {
+	m, _ := catalog.Machine(machine)
+	most := 0.0
+	for _, t := range m.Tools {
+		for _, r := range catalog.Recipes() {
+			if r.Machine == machine && r.Tool == t.ID && m.Process.Traits().Turning {
+				most = max(most, t.Reach()-r.BreakthroughMM.Value)
+			}
+		}
+	}
+	return most
+}
+
 // Slips of the pen that a number of a machine shows: a unit that was forgotten.
 const (
 	thinnestCutterMM = 0.5
@@ -150,12 +164,12 @@ const (
 )
 
 // checkTravel refuses a bed that is no machine's.
-func checkTravel(p profiles.Process, mm [3]float64, text string) error {
-	switch {
+func (a *answers) checkTravel(text string) error {
+	switch mm := a.own.TravelMM; {
 	case mm[0] < leastBedMM || mm[1] < leastBedMM:
-		return fmt.Errorf("%q is a bed of %.4g mm by %.4g mm: write the unit, such as 16 in x 12 in x 3 in", text, mm[0], mm[1])
-	case p.Traits().Turning && mm[2] < 10:
-		return fmt.Errorf("%q lets a cutter go up and down by %.4g mm: write the unit", text, mm[2])
+		return fmt.Errorf("%q is a bed of %s by %s: write the unit, such as 16 in x 12 in x 3 in", text, a.show(mm[0]), a.show(mm[1]))
+	case a.own.Process.Traits().Turning && mm[2] < 10:
+		return fmt.Errorf("%q lets a cutter go up and down by %s: write the unit", text, a.show(mm[2]))
 	}
 	return nil
 }

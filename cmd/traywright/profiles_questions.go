@@ -2,6 +2,8 @@ package main
 
 import (
 	"fmt"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -11,7 +13,7 @@ import (
 )
 
 // first are the questions that the others hang on.
-func (a *answers) first() []question {
+func (a *answers) first(shipped *profiles.Catalog) []question {
 	return []question{
 		{newUnitsFlag.Name, "the unit of lengths without one, mm or in", "Any length may carry its own unit all the same: 12 in, 1/8 in, 300 mm.", "mm", false, func(text string) error {
 			switch strings.ToLower(text) {
@@ -29,28 +31,44 @@ func (a *answers) first() []question {
 			a.own.Process, err = processNamed(text)
 			return err
 		}, false},
+		{newSaveFlag.Name, "the folder of profiles to keep it in", "One file, NAME.yaml, is written into it. Beside a job it can be named there: `profiles: my-profiles`.", "my-profiles", false,
+			func(text string) error { a.dir = text; return nil }, false},
 		{newNameFlag.Name, "its name", "Small letters, digits and -, such as attic-router. Jobs name it: `machine: attic-router`.", "", false, func(text string) error {
 			a.own.ID = text
 			if name := strings.Trim(strings.ToLower(text), "-"); name != text || strings.Trim(name, "abcdefghijklmnopqrstuvwxyz0123456789-") != "" || len(name) > 40 {
 				return fmt.Errorf("%s is no name: small letters, digits and -, at most 40", finding.Quote(text))
 			}
-			return nil
+			return a.free(shipped)
 		}, false},
 	}
+}
+
+// free refuses a name that is taken, before anything else is asked.
+func (a *answers) free(shipped *profiles.Catalog) error {
+	if _, taken := shipped.Machine(a.own.ID); taken {
+		return fmt.Errorf("there is a machine %q already: take another name", a.own.ID)
+	}
+	if name := a.file(); exists(name) {
+		return fmt.Errorf("%s is there already, and profiles new never overwrites: take another name, or edit the file", name)
+	}
+	return nil
+}
+
+// file is where the profile goes.
+func (a *answers) file() string { return filepath.Join(a.dir, a.own.ID+".yaml") }
+
+func exists(name string) bool {
+	_, err := os.Lstat(name)
+	return err == nil
 }
 
 // machine are the questions about the machine without its tools; like is the shipped
 // one whose numbers are defaults.
 func (a *answers) machine(like profiles.Machine) []question {
-	per := func(n profiles.Number) string {
-		if l, err := units.FromMM(n.Value); err == nil {
-			return l.Format(a.unit) + "/min"
-		}
-		return ""
-	}
-	travel := "how far it goes, X by Y by Z, such as 400 x 300 x 80"
+	per := func(n profiles.Number) string { return a.show(n.Value) + "/min" }
+	travel := "how far it goes, X by Y by Z, such as " + a.threeLengths()
 	if a.drawn() {
-		travel = "how far it goes, X by Y, such as 600 x 400"
+		travel = "how far it goes, X by Y, such as " + a.example("600 x 400", "24 x 16")
 	}
 	list := []question{
 		{newTravelFlag.Name, travel, "What the head or the bed really travels from stop to stop, not the size of the table. Its manual says it; better: jog and measure. " +
@@ -125,7 +143,7 @@ func (a *answers) travel(text string) error {
 		parts = append(parts, "0")
 	}
 	if len(parts) != 3 {
-		return fmt.Errorf("%q is not three lengths, such as 400 x 300 x 80", text)
+		return fmt.Errorf("%q is not three lengths, such as %s", text, a.threeLengths())
 	}
 	for i, part := range parts {
 		l, err := units.Parse(part, a.unit)
@@ -136,5 +154,7 @@ func (a *answers) travel(text string) error {
 			return fmt.Errorf("%s is no travel", strings.TrimSpace(part))
 		}
 	}
-	return checkTravel(a.own.Process, a.own.TravelMM, text)
+	return a.checkTravel(text)
 }
+
+func (a *answers) threeLengths() string { return a.example("400 x 300 x 80", "16 x 12 x 3") }
