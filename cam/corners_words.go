@@ -131,7 +131,7 @@ func (w *sheetWork) measureFirst(weak proof.Weak, u units.Unit) []string {
 	now, then := weak.ShareMM[proof.Thickness], w.thicknessOff(readingOf).High
 	var flags []string
 	for _, l := range w.sheet.Layers {
-		if flag := fmt.Sprintf("--measured \"%s/%s=LENGTH\"", l.Foam.ID, l.Sold().Format(u)); !l.Measured() && !slices.Contains(flags, flag) {
+		if flag := fmt.Sprintf("--measured \"%s/%s=LENGTH\"", l.Foam.ID, l.Sold().Exact(u)); !l.Measured() && !slices.Contains(flags, flag) {
 			flags = append(flags, flag)
 		}
 	}

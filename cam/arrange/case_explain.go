@@ -111,7 +111,7 @@ func (k *choosing) takes(r room, p *job.Piece) bool {
 // enough is a length as it is printed, and no less when it is read back: inches
 // are rounded.
 func (m *maker) enough(l units.Length) string {
-	const fine = 254 // the last decimal of an inch, nm
+	const fine = 25_400 // the last decimal of an inch, nm
 	for more := l; ; more += fine {
 		text := more.Format(m.Unit)
 		if back, err := units.Parse(text, m.Unit); err != nil || back >= l {

@@ -158,8 +158,8 @@ func (m *maker) lighter(t *job.Tray, chosenFor string) string {
 	}
 	var layers []string
 	for _, l := range halved.Layers {
-		layers = append(layers, fmt.Sprintf("{foam: %s, thickness: %s}", l.Foam, m.length(l.Thickness)))
+		layers = append(layers, fmt.Sprintf("{foam: %s, thickness: %s}", l.Foam, l.Thickness.Exact(m.Unit)))
 	}
 	return fmt.Sprintf("write it under `trays` in halves: `- {id: %s, size: [%s, %s], layers: [%s], halves: 2, holds: [%s]}`, and arrange again",
-		halved.ID, m.length(t.Length), m.length(t.Width), strings.Join(layers, ", "), strings.Join(halved.Holds, ", "))
+		halved.ID, t.Length.Exact(m.Unit), t.Width.Exact(m.Unit), strings.Join(layers, ", "), strings.Join(halved.Holds, ", "))
 }

@@ -186,10 +186,10 @@ func TestHintsThatNameNoWay(t *testing.T) {
 }
 
 // In inches a length is printed so that it is no less when it is read back:
-// 6 mm are 0.236220 in, and 0.23622 in are 5.999988 mm.
+// 6 mm are 0.2362 in, and 0.236 in are 5.9944 mm.
 func TestEnough(t *testing.T) {
 	m := maker{Input: Input{Unit: units.Inch}}
-	assert.Equal(t, "0.23623 in", m.enough(6*mm))
+	assert.Equal(t, "0.237 in", m.enough(6*mm))
 	assert.Equal(t, "1/4 in", m.enough(inch/4))
 	m.Unit = units.Millimetre
 	assert.Equal(t, "5.999988 mm", m.enough(5_999_988))

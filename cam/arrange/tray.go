@@ -150,9 +150,9 @@ func (m *maker) thicker(f profiles.Foam, depth units.Length, t *job.Tray) string
 		}
 		o := slices.MinFunc(ways, func(a, b option) int { return cmp.Compare(a.height, b.height) })
 		if len(o.layers) == 1 {
-			return fmt.Sprintf("make its top layer of %s, or hold the piece in a deeper tray", m.length(o.height))
+			return fmt.Sprintf("make its top layer of %s, or hold the piece in a deeper tray", o.height.Exact(m.Unit))
 		}
-		return fmt.Sprintf("glue its pad of two sheets, %s and %s, or hold the piece in a deeper tray", m.length(o.layers[0].Thickness), m.length(o.layers[1].Thickness))
+		return fmt.Sprintf("glue its pad of two sheets, %s and %s, or hold the piece in a deeper tray", o.layers[0].Thickness.Exact(m.Unit), o.layers[1].Thickness.Exact(m.Unit))
 	}
 	return "hold the piece in a tray of more layers"
 }

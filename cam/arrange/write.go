@@ -53,11 +53,7 @@ func (w *writer) line(format string, args ...any) { fmt.Fprintf(w, format+"\n", 
 // length is exact: bare in millimetres, which every file says its unit for, and
 // with its unit where inches would have to be rounded.
 func (w *writer) length(l units.Length) string {
-	text := l.Format(w.unit)
-	if back, err := units.Parse(text, w.unit); err != nil || back != l {
-		return l.Format(units.Millimetre)
-	}
-	return strings.TrimSuffix(text, " "+w.unit.String())
+	return strings.TrimSuffix(l.Exact(w.unit), " "+w.unit.String())
 }
 
 func (w *writer) pair(a, b units.Length) string {

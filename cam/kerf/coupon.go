@@ -239,7 +239,7 @@ func (c *Coupon) title() string {
 	if len(c.Trials) > 0 {
 		what = append(what, "fit strip")
 	}
-	return fmt.Sprintf("%s: %s %s on %s, %s", strings.Join(what, ", "), c.Foam.ID, Exact(c.Spec.Thickness, c.Spec.Units), c.Machine.ID, c.Tool.ID)
+	return fmt.Sprintf("%s: %s %s on %s, %s", strings.Join(what, ", "), c.Foam.ID, c.Spec.Thickness.Exact(c.Spec.Units), c.Machine.ID, c.Tool.ID)
 }
 
 // SkinMM is the foam left under a groove so that its plug stays: the recipe's

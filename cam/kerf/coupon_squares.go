@@ -122,15 +122,6 @@ func (d *designer) cornerOf() units.Length {
 // bare is a length without its unit, where it can be read back as it was;
 // otherwise it is in mm and says so.
 func bare(l units.Length, u units.Unit) string {
-	text := Exact(l, u)
+	text := l.Exact(u)
 	return strings.TrimSuffix(text, " "+u.String())
-}
-
-// Exact is a length with its unit, in mm where inches would have to be rounded.
-func Exact(l units.Length, u units.Unit) string {
-	text := l.Format(u)
-	if back, err := units.Parse(text, u); err != nil || back != l {
-		return l.Format(units.Millimetre)
-	}
-	return text
 }

@@ -52,7 +52,7 @@ func (c *Coupon) Faces() []string {
 
 func (c *Coupon) tableRow(s Square, axis, face string) []string {
 	u := c.Spec.Units
-	row := []string{c.Foam.ID, Exact(c.Spec.Thickness, u), c.Machine.ID, axis, bare(s.Size, u), "", "", c.Tool.ID, "square " + s.Label}
+	row := []string{c.Foam.ID, c.Spec.Thickness.Exact(u), c.Machine.ID, axis, bare(s.Size, u), "", "", c.Tool.ID, "square " + s.Label}
 	if face != "" {
 		row = append(row, face)
 	}
@@ -82,7 +82,7 @@ func (c *Coupon) tableNotes() []string {
 		beside = " in this table's folder"
 	}
 	list := []string{
-		fmt.Sprintf("Coupon of %s, %s thick, cut on %s with %s. Fill in hole and plug, then run%s", c.Foam.ID, Exact(c.Spec.Thickness, c.Spec.Units), c.Machine.ID, c.Tool.ID, beside),
+		fmt.Sprintf("Coupon of %s, %s thick, cut on %s with %s. Fill in hole and plug, then run%s", c.Foam.ID, c.Spec.Thickness.Exact(c.Spec.Units), c.Machine.ID, c.Tool.ID, beside),
 		"    " + c.Command(),
 		"units: " + c.Spec.Units.String(),
 		"scale: " + c.scale(),

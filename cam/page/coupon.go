@@ -153,7 +153,7 @@ func (c Coupon) trial(t kerf.Trial) couponTrial {
 }
 
 // exact is a length that was asked for, never rounded.
-func (c Coupon) exact(l units.Length) string { return kerf.Exact(l, c.Coupon.Spec.Units) }
+func (c Coupon) exact(l units.Length) string { return l.Exact(c.Coupon.Spec.Units) }
 
 // length is a length that was worked out.
 func (c Coupon) length(mm float64) string { return Length(mm, c.Coupon.Spec.Units) }

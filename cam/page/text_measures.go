@@ -63,13 +63,15 @@ func tenth(mm float64, u units.Unit) float64 {
 	return math.Round(mm*10) / 10
 }
 
-// fine is a small length, to a thousandth of a millimetre.
+// fine is a small length, to a thousandth of its unit.
 func fine(mm float64, u units.Unit) string {
 	switch {
 	case math.IsNaN(mm) || math.IsInf(mm, 0):
 		return "an unknown amount"
+	case u == units.Inch && mm != 0 && math.Abs(mm) < per(u)/1000:
+		return "under 0.001 in"
 	case u == units.Inch:
-		return fmt.Sprintf("%.4f in", mm/per(u))
+		return fmt.Sprintf("%.3f in", mm/per(u))
 	}
 	return fmt.Sprintf("%.3f mm", mm)
 }

@@ -29,7 +29,7 @@ func TestLengthsInWords(t *testing.T) {
 	assert.Equal(t, "250 × 190 mm", size(250, 190, units.Millimetre))
 	assert.Equal(t, "10 × 7 1/2 in", size(254, 190.5, units.Inch))
 	assert.Equal(t, "-4 to 254 mm", span(-4, 254, units.Millimetre))
-	assert.Equal(t, []string{"0.050 mm", "0.0020 in", "an unknown amount", "an unknown amount"}, []string{
+	assert.Equal(t, []string{"0.050 mm", "0.002 in", "an unknown amount", "an unknown amount"}, []string{
 		fine(0.05, units.Millimetre), fine(0.0508, units.Inch), fine(math.NaN(), units.Inch), fine(math.Inf(-1), units.Millimetre),
 	})
 }
@@ -61,7 +61,7 @@ func TestMeasuresStayTogether(t *testing.T) {
 // What a header says of the kerf, in the user's unit; what it says otherwise stays.
 func TestKerfText(t *testing.T) {
 	assert.Equal(t, "T1 3.175 mm; T2 6.000 mm", kerfText("T1 3.175 mm\nT2 6 mm", units.Millimetre))
-	assert.Equal(t, "T1 0.1250 in", kerfText("T1 3.175 mm", units.Inch))
+	assert.Equal(t, "T1 0.125 in", kerfText("T1 3.175 mm", units.Inch))
 	assert.Equal(t, "T1 0.000 mm", kerfText("T1 0 mm", units.Millimetre))
 	for _, text := range []string{"", "T1", "as measured", "T1 -3 mm", "T1 1000 mm"} {
 		assert.Equal(t, text, kerfText(text, units.Inch))

@@ -41,9 +41,9 @@ func (m *maker) boundaries(b *board, depth units.Length) string {
 		end += l.Thickness
 		if start < depth && depth < end {
 			if start > 0 {
-				names = append(names, m.length(start))
+				names = append(names, start.Exact(m.unit))
 			}
-			names = append(names, m.length(end))
+			names = append(names, end.Exact(m.unit))
 		}
 	}
 	return strings.Join(names, " or ")
@@ -85,7 +85,7 @@ func (m *maker) checkStock(at place, foam profiles.Foam, thickness units.Length)
 		if s == thickness {
 			return
 		}
-		stock = append(stock, m.length(s))
+		stock = append(stock, s.Exact(m.unit))
 	}
 	if len(stock) > 0 {
 		m.log.warn(at, "thickness-not-stock", fmt.Sprintf("is %s of %s, which is not a usual thickness of it", m.length(thickness), foam.ID),

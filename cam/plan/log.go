@@ -113,7 +113,10 @@ func (m *maker) mm(x float64) string { return m.printed(math.Round(x*100) / 100)
 
 // below prints a length that is less than something: rounded down, so that it
 // never looks equal.
-func (m *maker) below(x float64) string { return m.printed(math.Floor(x*1000) / 1000) }
+func (m *maker) below(x float64) string {
+	step := m.step(0.001, 0.001)
+	return m.printed(math.Floor(x/step) * step)
+}
 
 // more prints by how much something has to move, and above a size that is enough: both
 // rounded up in the unit that they are typed in.

@@ -311,7 +311,7 @@ func (m *maker) thinner(stack []*board, over units.Length) string {
 	var parts []string
 	for _, s := range best {
 		parts = append(parts, fmt.Sprintf("layer %d of %s (%s) of %s instead of %s",
-			s.at.number, s.at.tray.source.ID, s.at.layer.Foam.ID, m.length(s.thickness), m.length(s.at.layer.Sold())))
+			s.at.number, s.at.tray.source.ID, s.at.layer.Foam.ID, s.thickness.Exact(m.unit), m.length(s.at.layer.Sold())))
 	}
 	fits := "that fits exactly"
 	if saved > over {
@@ -355,7 +355,7 @@ func (m *maker) filler(stack []*board, room units.Length) string {
 	sheets, sum := bestFill(stock, room, mostFillers)
 	var parts []string
 	for _, s := range sheets {
-		parts = append(parts, m.length(s.thickness)+" of "+s.foam)
+		parts = append(parts, s.thickness.Exact(m.unit)+" of "+s.foam)
 	}
 	what, fills, leaves := "a sheet of ", " fills it exactly", " leaves "
 	if len(parts) > 1 {

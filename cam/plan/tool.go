@@ -145,7 +145,7 @@ func (m *maker) shallower(t task, reach float64, recipes []profiles.Recipe) stri
 	if most == 0 {
 		return ""
 	}
-	return "use a layer of at most " + m.length(most)
+	return "use a layer of at most " + most.Exact(m.unit)
 }
 
 // longer is a hint: the tool of the machine whose edges go so deep, or else.

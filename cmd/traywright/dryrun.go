@@ -379,7 +379,7 @@ func (s *session) showNumbers(r cam.Tried, u units.Unit) {
 	if u == units.Inch {
 		const inch = 25.4
 		removed = fmt.Sprintf("%.2f in3", r.RemovedMM3/(inch*inch*inch))
-		worst = fmt.Sprintf("overcut %.5f in, worst undercut %.5f in", r.WorstOvercutMM/inch, r.WorstUndercutMM/inch)
+		worst = fmt.Sprintf("overcut %.3f in, worst undercut %.3f in", r.WorstOvercutMM/inch, r.WorstUndercutMM/inch)
 	}
 	if r.Unfollowed > 0 {
 		fmt.Fprintf(s.out, "  as far as line %d, where the reading ended:\n", r.Unfollowed)

@@ -64,9 +64,10 @@ func (r *kerfRun) tables() error {
 
 // length is a length with its half-width, in the user's unit.
 func (w kerfWriter) length(e kerf.Estimate) string {
-	digits, per := 3, 1.0
+	const digits = 3
+	per := 1.0
 	if w.unit == units.Inch {
-		digits, per = 5, 25.4
+		per = 25.4
 	}
 	if math.IsInf(e.HalfWidth, 0) {
 		return fmt.Sprintf("%.*f %s, no interval", digits, e.Value/per, w.unit)
@@ -116,7 +117,7 @@ func (w kerfWriter) plain(mm float64) string {
 		return "-"
 	}
 	if w.unit == units.Inch {
-		return fmt.Sprintf("%.4f in", mm/25.4)
+		return fmt.Sprintf("%.3f in", mm/25.4)
 	}
 	return fmt.Sprintf("%.3f mm", mm)
 }

@@ -10,8 +10,8 @@ func (l Length) String() string { return l.Format(Millimetre) }
 
 // Format prints the length with its unit. Millimetres are exact and have no
 // trailing zeros. Inches are a fraction where a sixty-fourth is exact, else
-// they are rounded to five decimals (a quarter of a micrometre). Parse reads
-// both back.
+// they are rounded to three decimals, as a calliper shows them. Parse reads both back, the
+// rounded ones to within half a thousandth: see Exact.
 func (l Length) Format(u Unit) string {
 	// The magnitude is unsigned, so that even the least int64 has one.
 	sign, n := "", uint64(l)
@@ -30,13 +30,23 @@ func (l Length) Format(u Unit) string {
 	return sign + number + " " + u.String()
 }
 
+// Exact prints the length for whoever types it again: as Format does, or in mm where inches
+// would have to be rounded.
+func (l Length) Exact(u Unit) string {
+	text := l.Format(u)
+	if back, err := Parse(text, u); err != nil || back != l {
+		return l.Format(Millimetre)
+	}
+	return text
+}
+
 // inches prints n nanometres.
 func inches(n uint64) string {
-	const inch, part, places = uint64(oneInch), uint64(oneInch / 64), 100_000
+	const inch, part, places = uint64(oneInch), uint64(oneInch / 64), 1000
 	whole, rest := n/inch, n%inch
 	if rest%part != 0 {
 		rest = (rest*places + inch/2) / inch
-		return point(whole+rest/places, rest%places, 5)
+		return point(whole+rest/places, rest%places, 3)
 	}
 	over, under := rest/part, uint64(64)
 	for over > 0 && over%2 == 0 {
