@@ -40,6 +40,7 @@ type Tried struct {
 	layers []page.SectionLayer
 	plan   *plan.Plan   // nil for a program alone
 	found  finding.List // beside what the dry run found
+	part   ran          // which of its sheet's programs it is; none of a sheet that takes one
 }
 
 // Try cuts virtual foam with a program. With a plan, the program is compared
@@ -58,13 +59,15 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 			tried.Result.Path = t.Name
 			tried.found = finding.List{{
 				Rule: "other-machine", Where: t.Name, Message: fmt.Sprintf("was made for %s, and the job is for %s", machine, p.Machine.ID),
-				Hint: "add --machine " + machine,
+				Hint: fmt.Sprintf("make it again for %s with `traywright cut`, or, if %s is what it runs on, %s", p.Machine.ID, machine, naming(machine, c)),
 			}}
 			return tried, tried.found
 		}
 		if work, found = sheetOf(t, tried.header, p); work != nil {
 			sheet, tried.Sheet = work.sheet, work.path()
 			tried.compareWith(work, p)
+			tried.part = ran{work.k, work.name}
+			found = append(found, tried.handWordsDiffer(work, p)...)
 		}
 	}
 	if p == nil {
@@ -80,6 +83,14 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 	found = append(found, tried.cornersOf(work, t)...)
 	tried.found = append(found, safety.CheckMinutes(tried.Seconds, t.Name, t.Rules)...)
 	return tried, tried.found
+}
+
+// naming is how a machine is named beside a job, one that no profile names with its folder.
+func naming(machine string, c *profiles.Catalog) string {
+	if _, known := c.Machine(machine); known {
+		return "add --machine " + machine
+	}
+	return "add --machine " + machine + " and the folder that names it with --profiles"
 }
 
 // cornersOf are the findings of the corners that were tried, as cut makes them of its own

@@ -22,6 +22,9 @@ func (d *Tried) takeDepth(c *profiles.Catalog) finding.List {
 	}
 	m := d.setup.Machine
 	if !m.Process.Traits().Beam {
+		if m.ClearanceMM.Value <= 0 {
+			note.Message += "; nor how high above the foam it has to travel"
+		}
 		return finding.List{note}
 	}
 	if d.isLadder() {

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"traywright/cam/finding"
+	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/proof"
 )
@@ -84,17 +85,31 @@ func namedLike(t Trial, works []*sheetWork) *sheetWork {
 	return nil
 }
 
-// namesDiffer warns where a program of one sheet has the name of another: somebody would
-// lay the other's foam under it.
+// namesDiffer tells a program of one sheet that has the name of another: somebody would lay
+// the other's foam under it, which is an error where that is of another kind or thickness or
+// another layer, or put the other's tool in.
 func namesDiffer(t Trial, w, named *sheetWork) finding.List {
-	if named == nil || named == w {
+	if named == nil || named == w || named.k == w.k && named.path() == w.path() {
 		return nil
 	}
-	return finding.List{{
+	f := finding.Finding{
 		Severity: finding.Warning, Rule: "name-and-header", Where: t.Name,
 		Message: fmt.Sprintf("has the name of %s, and by its opening comments it is %s, against which it was held", named.path(), w.path()),
-		Hint:    "name it after the sheet that it cuts",
-	}}
+		Hint:    "name it " + path.Base(w.path()),
+	}
+	sheet := func(w *sheetWork) string {
+		return fmt.Sprintf("%s of %s", w.foams(), page.Length(w.sheet.ThicknessMM(), t.Unit))
+	}
+	layer := func(w *sheetWork) string { return fmt.Sprintf("layer %d of its tray", w.sheet.Number) }
+	program := func(w *sheetWork) string { return fmt.Sprintf("the tool of program %d", w.k) }
+	for _, of := range []func(*sheetWork) string{sheet, layer, program} {
+		if has, wants := of(named), of(w); has != wants {
+			f.Severity = finding.Error
+			f.Message += fmt.Sprintf(": whoever goes by the name has %s on the machine, and not %s", has, wants)
+			break
+		}
+	}
+	return finding.List{f}
 }
 
 // sheetAlike is the sheet whose own program goes where this one goes. Of several that

@@ -26,9 +26,10 @@ type Alike struct {
 }
 
 // alikeOf looks at a program's steps for that, whoever wrote it and whatever its header
-// says.
-func alikeOf(steps []read.Step) Alike {
-	on, deepest, lowest, most, mostS := false, 0.0, 0.0, 0.0, 0.0
+// says. That a header has Z0 on the bed and the foam's top so high, mm, is believed where
+// the program goes at least shallowMM up and down.
+func alikeOf(steps []read.Step, top float64) Alike {
+	on, deepest, lowest, highest, most, mostS := false, 0.0, math.Inf(1), math.Inf(-1), 0.0, 0.0
 	for i := range steps {
 		s := &steps[i]
 		if s.Spin == read.Off {
@@ -42,12 +43,15 @@ func alikeOf(steps []read.Step) Alike {
 		if s.Unknown&read.AxisZ != 0 {
 			from = 0 // it has not said, and goes down if it goes below its zero
 		}
-		lowest = math.Min(lowest, s.To.Z)
+		lowest, highest = math.Min(lowest, s.To.Z), math.Max(highest, s.To.Z)
 		deepest, most = math.Max(deepest, from-s.To.Z), math.Max(most, s.S)
+	}
+	if highest-lowest < shallowMM {
+		top = 0
 	}
 	down := deepest >= downMM
 	return Alike{
-		NeverDown: on && !down, Shallow: on && down && -lowest < shallowMM, Powers: on && most <= profiles.MostPowerScale,
+		NeverDown: on && !down, Shallow: on && down && top-lowest < shallowMM, Powers: on && most <= profiles.MostPowerScale,
 		Turns: on && down && most > profiles.MostPowerScale, HotRapids: on && hotRapids(steps), MostS: mostS,
 	}
 }

@@ -4,6 +4,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"traywright/profiles"
 )
 
 // A cutter goes down while it turns; a beam moves its focus in the dark. Scales of
@@ -34,4 +36,12 @@ func TestAlikeOf(t *testing.T) {
 	} {
 		assert.Equal(t, c.want, Run("", []byte(c.text), Setup{CellMM: 1}, nil).Alike, name)
 	}
+
+	// Where Z0 is on the bed a router's depth counts from the foam's top, and a beam's dip stays one.
+	bed := Setup{CellMM: 1, ThicknessMM: 20}
+	bed.Machine.ZZero = profiles.ZBed
+	router := Run("", []byte("G21 G90\nG0 Z25\nS18000 M3\nG0 X0 Y0\nG1 Z-0.3 F400\nG1 X9\nG0 Z25\nM5\nM2\n"), bed, nil).Alike
+	assert.Equal(t, Alike{Turns: true, MostS: 18000}, router)
+	dips := Run("", []byte("G21 G90\nG0 Z0.5\nM3 S12000\nG1 Z0 F900\nG1 X9\nM5\nM2\n"), bed, nil).Alike
+	assert.True(t, dips.Shallow)
 }

@@ -92,13 +92,13 @@ func (d *run) progress(share float64) {
 func newRun(path string, text []byte, s Setup, want *Wanted) *run {
 	d := &run{setup: s, want: want, tolerance: tolerance(s.Machine), counts: map[string]int{}, edges: map[int]edge{}, heldIn: map[int]bool{}, rubbed: map[int]bool{}}
 	d.trace = read.Program(text, readAs(s.Machine.Controller))
-	d.result.Alike = alikeOf(d.trace.Steps)
 	d.result.Path, d.result.Unfollowed = path, d.trace.Unfollowed
 	d.result.Header = readHeader(d.trace, firstCommand(d.trace))
 	d.beam, d.ours = guessBeam(s.Machine, d.trace), isOurs(d.result.Header)
 	if s.Machine.ZZero == profiles.ZBed {
 		d.top = s.ThicknessMM
 	}
+	d.result.Alike = alikeOf(d.trace.Steps, d.top)
 	d.result.Seal = d.seal(text)
 	d.spindle, d.listed = d.toolInSpindle(), listedTools(d.trace)
 	for _, f := range d.trace.Findings {

@@ -48,6 +48,9 @@ func WordsSeal(text []byte) string {
 	return digits([sha256.Size]byte(sum.Sum(nil)))
 }
 
+// Comments are a program's comments in their order, without the blanks that change nothing.
+func Comments(text []byte) []string { return read.Words(text) }
+
 func digits(sum [sha256.Size]byte) string { return hex.EncodeToString(sum[:])[:sealDigits] }
 
 // PlanSeal is the sum of what a program is held against: machine, foam, shapes,

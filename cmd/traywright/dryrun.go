@@ -82,6 +82,7 @@ func (s *session) dryRun(c *cli.Context) error {
 		Trays: []cam.TrayReport{}, Cases: []cam.CaseReport{}, Files: []cam.FileReport{}, DryRun: []cam.DryRunReport{},
 	}
 	var pictures, frames []cam.File
+	var order cam.Order
 	bar := s.newProgress("cutting virtual foam")
 	for i, name := range c.Args().Slice() {
 		b.trial.Progress = func(share float64) { bar.step(int(100*(float64(i)+share)), 100*c.NArg()) }
@@ -90,6 +91,7 @@ func (s *session) dryRun(c *cli.Context) error {
 			bar.end()
 			return err
 		}
+		t.found = append(t.found, order.Add(t.Tried)...)
 		report.Findings = append(report.Findings, t.found...)
 		run := cam.DescribeRun(t.Result)
 		run.OK = run.OK && !t.found.Failed()

@@ -1,0 +1,115 @@
+package cam
+
+import (
+	"bytes"
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"traywright/cam/finding"
+	"traywright/cam/gcode"
+	"traywright/cam/plan"
+	"traywright/cam/proof"
+	"traywright/profiles"
+)
+
+// handWords are the keys of opening comments that a hand sets the machine up by, and
+// nothing else of the program's says.
+var handWords = []string{"tool", "stick-out", "z zero", "skin", "breakthrough"}
+
+// inSpindle begins the comment of a body that says what a hand has put into the spindle.
+const inSpindle = "tool in the spindle:"
+
+// handWordsDiffer are errors where the program's comments tell a hand something else than the
+// job's sheet has: another cutter, how far it stands out, where Z0 is, what is left under the
+// outline. What no comment says, none contradicts.
+func (d *Tried) handWordsDiffer(w *sheetWork, p *plan.Plan) finding.List {
+	if w.program.Ops == nil && w.lay(p) != nil || w.program.Ops == nil {
+		return nil
+	}
+	own := proof.Header(gcode.Opening(w.program, w.stats, gcode.Header{}, w.sheet.On(p.Machine)))
+	var found finding.List
+	for _, key := range handWords {
+		for said := range strings.SplitSeq(d.header[key], "\n") {
+			if said != "" && !says(strings.Split(own[key], "\n"), said) {
+				found = append(found, d.wordsDiffer(key+": "+said, strings.ReplaceAll(own[key], "\n", ", "), p.Machine))
+			}
+		}
+	}
+	spindle := func(text []byte) (list []string) {
+		for _, c := range proof.Comments(text) {
+			if said, is := strings.CutPrefix(strings.ToLower(c), inSpindle); is {
+				list = append(list, said)
+			}
+		}
+		return list
+	}
+	has := spindle(w.body)
+	for _, said := range spindle(d.trial.Text) {
+		if !says(has, said) {
+			found = append(found, d.wordsDiffer(inSpindle+said, strings.TrimSpace(strings.Join(has, ", ")), p.Machine))
+		}
+	}
+	return found
+}
+
+// says reports whether one of some lines says the same, whatever its blanks and capitals.
+func says(lines []string, said string) bool {
+	return slices.ContainsFunc(lines, func(l string) bool { return strings.EqualFold(strings.TrimSpace(l), strings.TrimSpace(said)) })
+}
+
+func (d *Tried) wordsDiffer(said, has string, m profiles.Machine) finding.Finding {
+	line := lineOf(d.trial.Text, said)
+	return finding.Finding{
+		Rule: "words-differ", Where: fmt.Sprintf("%s:%d", d.trial.Name, line), Line: line,
+		Message: fmt.Sprintf("a comment tells whoever sets up %s %q, and the job has %s", m.ID, said, cmp.Or(has, "none")),
+		Hint:    "write the job's there, or make the program again with `traywright cut`",
+	}
+}
+
+// lineOf is the first line that has a comment, as far as its key and the value's first word.
+func lineOf(text []byte, comment string) int {
+	key, value, _ := strings.Cut(comment, ":")
+	first, _, _ := strings.Cut(strings.TrimSpace(value), " ")
+	n := 0
+	for line := range bytes.Lines(text) {
+		n++
+		if low := strings.ToLower(string(line)); strings.Contains(low, key+":") && strings.Contains(low, strings.ToLower(first)) {
+			return n
+		}
+	}
+	return 1
+}
+
+// Order is the programs that have been tried, in the order in which they were given.
+type Order struct{ ran map[string][]ran }
+
+// ran is one of a sheet's programs, and the file that it was read from.
+type ran struct {
+	k    int
+	name string
+}
+
+// Add notes a program, and tells one that is cut before another that was given before it.
+func (o *Order) Add(t Tried) finding.List {
+	if t.part.k == 0 {
+		return nil
+	}
+	if o.ran == nil {
+		o.ran = map[string][]ran{}
+	}
+	before := o.ran[t.part.name]
+	now := ran{t.part.k, t.trial.Name}
+	o.ran[t.part.name] = append(before, now)
+	again := slices.ContainsFunc(before, func(r ran) bool { return r.k == now.k }) // another copy begins
+	at := slices.IndexFunc(before, func(r ran) bool { return r.k > now.k })
+	if again || at < 0 {
+		return nil
+	}
+	return finding.List{{
+		Rule: "wrong-order", Where: now.name,
+		Message: fmt.Sprintf("is program %d of its sheet, and is given after %s, which is program %d: run in this order the foam is cut loose before it is done", now.k, before[at].name, before[at].k),
+		Hint:    fmt.Sprintf("run %s first, and %s after it", now.name, before[at].name),
+	}}
+}
