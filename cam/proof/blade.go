@@ -106,13 +106,14 @@ func (b blade) at(depth float64) bladePart {
 
 // cutLayers is cut for a block whose layers differ in kerf: each layer is opened
 // where the foam above it is. Foam that a wider layer below undercuts stays.
-func (f *Field) cutLayers(s *sweep, first, end int) {
+func (f *Field) cutLayers(s *sweep, first, end int) (took bool) {
 	part := *s
 	for _, l := range s.layers {
 		if l.start >= s.deepest() {
-			return
+			break
 		}
 		part.radius = l.radius
-		f.deepenAlong(&part, l.radius, l.start-toleranceMM, l.end, first, end, part.depthOver)
+		took = f.deepenAlong(&part, l.radius, l.start-toleranceMM, l.end, first, end, part.depthOver) || took
 	}
+	return took
 }

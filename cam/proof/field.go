@@ -92,23 +92,28 @@ func between(low, high, origin, cell float64, count int) (first, end int) {
 // row is a row's cells.
 func (f *Field) row(r int) []float32 { return f.DepthMM[r*f.Columns : (r+1)*f.Columns] }
 
-// cut removes what a sweep removes in the rows from first to end-1.
-func (f *Field) cut(s *sweep, first, end int) {
+// cut removes what a sweep removes in the rows from first to end-1, and reports whether that
+// is more anywhere than rubbing takes.
+func (f *Field) cut(s *sweep, first, end int) (took bool) {
 	switch {
 	case s.layers != nil:
-		f.cutLayers(s, first, end)
+		return f.cutLayers(s, first, end)
 	case s.flare > 0:
-		f.deepenAlong(s, s.reach(), 0, math.Inf(1), first, end, s.flankOver)
+		return f.deepenAlong(s, s.reach(), 0, math.Inf(1), first, end, s.flankOver)
 	case s.level():
-		f.eachSpan(s, s.radius, first, end, func(row, c0, c1 int) { deepen(f.row(row)[c0:c1], float32(s.depthA)) })
-	default:
-		f.deepenAlong(s, s.radius, 0, math.Inf(1), first, end, s.depthOver)
+		f.eachSpan(s, s.radius, first, end, func(row, c0, c1 int) {
+			if deepen(f.row(row)[c0:c1], float32(s.depthA)) > rubsMM {
+				took = true
+			}
+		})
+		return took
 	}
+	return f.deepenAlong(s, s.radius, 0, math.Inf(1), first, end, s.depthOver)
 }
 
 // deepenAlong lowers the cells within radius of a sweep that are open to a depth
 // of from to what over says of them, but no deeper than to.
-func (f *Field) deepenAlong(s *sweep, radius, from, to float64, first, end int, over func(geometry.Point) (float64, bool)) {
+func (f *Field) deepenAlong(s *sweep, radius, from, to float64, first, end int, over func(geometry.Point) (float64, bool)) (took bool) {
 	open, most := float32(from), float32(min(s.deepest(), to))
 	f.eachSpan(s, radius, first, end, func(row, c0, c1 int) {
 		cells := f.row(row)
@@ -117,19 +122,23 @@ func (f *Field) deepenAlong(s *sweep, radius, from, to float64, first, end int, 
 				continue
 			}
 			if depth, ok := over(f.center(c, row)); ok {
+				took = took || min(float32(depth), most)-cells[c] > rubsMM
 				cells[c] = max(cells[c], min(float32(depth), most))
 			}
 		}
 	})
+	return took
 }
 
-// deepen lowers cells to at least depth.
-func deepen(cells []float32, depth float32) {
+// deepen lowers cells to at least depth, and says by how much at most.
+func deepen(cells []float32, depth float32) (most float32) {
 	for i, d := range cells {
 		if d < depth {
+			most = max(most, depth-d)
 			cells[i] = depth
 		}
 	}
+	return most
 }
 
 // eachSpan calls visit with the runs of cells within radius of the path, in the

@@ -16,7 +16,7 @@ import (
 func (d *run) cutFoam() {
 	d.makeSweeps()
 	d.result.Field = newField(d.fieldBox(), d.setup.CellMM, d.outside)
-	rapids, bites := d.cutBands()
+	rapids, bites, took := d.cutBands()
 	for _, hit := range rapids {
 		d.tellLow(d.result.Motions[hit.motion], hit.at)
 	}
@@ -24,6 +24,7 @@ func (d *run) cutFoam() {
 		d.wrong(d.lineOf(hit.motion), "bite-too-deep", "takes %v of foam in one pass at %v, and its recipe allows %v", length(hit.by), hit.at, length(d.stepDown(hit.motion))).
 			hint("go down in more passes")
 	}
+	d.judgeRubbing(took)
 }
 
 // tellLow files what passes through foam, or too close above it.
@@ -147,7 +148,7 @@ const bandRows = 64
 // everything happens in the program's order, so what a rapid meets is the foam
 // of that moment; the bands do not touch each other, so the result does not
 // depend on how many there are.
-func (d *run) cutBands() (rapids, bites []hit) {
+func (d *run) cutBands() (rapids, bites []hit, took []bool) {
 	f := &d.result.Field
 	cutting, passing := f.reached(d.sweeps), f.reached(d.rapids)
 	count := max(f.Rows/bandRows, 1)
@@ -162,10 +163,14 @@ func (d *run) cutBands() (rapids, bites []hit) {
 		})
 	}
 	group.Wait()
+	took = make([]bool, len(d.sweeps))
 	for _, band := range found {
 		rapids, bites = append(rapids, band.rapids...), append(bites, band.bites...)
+		for _, i := range band.took {
+			took[i] = true
+		}
 	}
-	return firstHits(rapids), firstHits(bites)
+	return firstHits(rapids), firstHits(bites), took
 }
 
 // rows is those from first to end-1.
@@ -185,7 +190,10 @@ func (f *Field) reached(sweeps []sweep) []rows {
 }
 
 // bandHits is what was found in one band.
-type bandHits struct{ rapids, bites []hit }
+type bandHits struct {
+	rapids, bites []hit
+	took          []int32 // the sweeps that took foam
+}
 
 // cutBand cuts the rows of a band and finds the rapids that meet foam there, and
 // the cuts that take too much of it.
@@ -202,7 +210,9 @@ func (d *run) cutBand(band rows, cutting, passing []rows) bandHits {
 			if at, by := f.bite(s, d.setup.ThicknessMM, band); by > s.most+biteMM {
 				found.bites = append(found.bites, hit{s.motion, at, by})
 			}
-			f.cut(s, int(band.first), int(band.end))
+			if f.cut(s, int(band.first), int(band.end)) && !d.beam {
+				found.took = append(found.took, int32(next))
+			}
 		}
 	}
 	for i := range d.rapids {

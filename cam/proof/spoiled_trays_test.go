@@ -155,6 +155,24 @@ var turningFaults = []trayFault{
 		}
 		return lines
 	}},
+	{"a lap again and again in what is cut", "rubs", routerMachine, func(_ *rand.Rand, _ patient, lines []string) []string {
+		_, end := ops(lines)
+		for end > 0 && !regexp.MustCompile(`^G[123] `).MatchString(lines[end-1]) {
+			end--
+		}
+		from := end - 1
+		for regexp.MustCompile(`^G[123] [^Z]*$`).MatchString(lines[from-1]) {
+			from--
+		}
+		for range 100 { // to and fro
+			for i := end - 2; i >= from; i-- {
+				if at := regexp.MustCompile(`X\S+ Y\S+`).FindString(lines[i]); at != "" {
+					lines = putIn(lines, end, "G1 "+at)
+				}
+			}
+		}
+		return lines
+	}},
 	{"run up at a crawl, and to speed over the foam", "no-spin-up", routerMachine, func(r *rand.Rand, p patient, lines []string) []string {
 		lines = everywhereIn(`S18000`, "S100")(r, p, lines)
 		return here(`^G0 X`, "S18000")(r, p, lines)

@@ -1,0 +1,45 @@
+package proof
+
+// A cutter that turns in foam that is gone already rubs on what stands beside it: it cuts
+// nothing, and melts it.
+
+const (
+	// rubsMM of foam or less is no cut.
+	rubsMM = 0.1
+	// rubShare of the time in which a program cuts, and rubS, is what links, closing laps and
+	// ways over what is cleared take at the most (judged, no source; a fifth was seen).
+	rubShare, rubS = 0.5, 10
+)
+
+// judgeRubbing finds a program that goes on and on in the foam without cutting any: took is
+// the sweeps that did.
+func (d *run) judgeRubbing(took []bool) {
+	if d.beam || !d.ours && d.want == nil {
+		return
+	}
+	cuts := make([]bool, len(d.result.Motions))
+	for i, took := range took {
+		if m := d.sweeps[i].motion; m >= 0 && took {
+			cuts[m] = true
+		}
+	}
+	cutting, idle := 0.0, 0.0
+	for m, cuts := range cuts {
+		if cuts {
+			cutting += d.took[m].to - d.took[m].from
+		}
+	}
+	last := -1
+	for i := range d.sweeps {
+		m := d.sweeps[i].motion
+		if m < 0 || m == last || cuts[m] {
+			continue
+		}
+		last = m
+		if idle += d.took[m].to - d.took[m].from; idle > rubShare*cutting+rubS {
+			d.wrong(d.lineOf(m), "rubs", "by this line the cutter has turned in the foam for %v s without cutting any, and cuts for %v s in all: it rubs, and melts what stands beside it", number(idle), number(cutting)).
+				hint("take out the laps over what is cut already")
+			return
+		}
+	}
+}
