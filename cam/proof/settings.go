@@ -92,8 +92,8 @@ func (d *run) cutterAgainst(l Limits, motion int) *complaint {
 	rate := m.Feed * math.Max(0, sinks) / math.Max(m.length(), slackMM)
 	most := within(l.FeedMMPerMin, d.setup.Machine.MaxFeedMMPerMin.Value)
 	least := most
-	if sinks > 0 && l.PlungeMMPerMin > 0 { // as fast as it may sink on a ramp so steep
-		least = math.Min(most, l.PlungeMMPerMin*m.length()/sinks)
+	if down := m.From.Z - m.To.Z; down > 0 && l.PlungeMMPerMin > 0 { // as fast as it may sink on a ramp so steep
+		least = math.Min(most, l.PlungeMMPerMin*m.length()/down)
 	}
 	speed := d.trace.Steps[d.stepOf[motion]].S
 	switch {
@@ -145,7 +145,8 @@ func (d *run) runsOn(motion, passes int) bool {
 		if d.laid[i].pass == 0 {
 			continue // dark: going dark makes a pass no shorter
 		}
-		if length += d.result.Motions[i].flatLength(); length >= most || d.laid[i].pass > 3*passes {
+		own := d.result.Motions[i].flatLength() // a piece that is hardly one may lie on its neighbours
+		if length += own; length >= most || own > unseenMM && d.laid[i].pass > 3*passes {
 			return false
 		}
 	}

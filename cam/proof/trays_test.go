@@ -225,7 +225,11 @@ func onTheBed() profiles.Machine {
 // Whatever the tray: nothing is cut that was not meant, and nothing is left.
 func TestRandomTraysAreCutAsMeant(t *testing.T) {
 	worst := 0.0
+	seeds := []int{185, 40218} // once refused: a plunge of a tenth of a micrometre, a lead-in of hundredths of a mm
 	for i := *firstSeed; i < *firstSeed+*trayCount; i++ {
+		seeds = append(seeds, i)
+	}
+	for _, i := range seeds {
 		r := rand.New(rand.NewPCG(uint64(i), 31))
 		v := variants[i%len(variants)]
 		m := v.machine()
