@@ -82,8 +82,7 @@ func (s *session) dryRun(c *cli.Context) error {
 		Trays: []cam.TrayReport{}, Cases: []cam.CaseReport{}, Files: []cam.FileReport{}, DryRun: []cam.DryRunReport{},
 	}
 	var pictures, frames []cam.File
-	var order cam.Order
-	bar := s.newProgress("cutting virtual foam")
+	order, bar := cam.Order{}, s.newProgress("cutting virtual foam")
 	for i, name := range c.Args().Slice() {
 		b.trial.Progress = func(share float64) { bar.step(int(100*(float64(i)+share)), 100*c.NArg()) }
 		t, err := until(c.Context, func() (tryOut, error) { return b.try(name, i) })
