@@ -23,6 +23,7 @@ const (
 	changeSeconds = 180 // to change a tool, set Z and check zero
 	laySeconds    = 300 // to part a blank from its sheet, hold it down, set zero, and take it off
 	againSeconds  = 60  // to load one more program for a blank that lies already
+	liftSeconds   = 20  // to cut the skin under one plug and lift it out
 	glueSeconds   = 240 // to glue one layer to the next, without the time that glue cures
 )
 
@@ -63,6 +64,7 @@ func (t *TotalsReport) byHand(p *plan.Plan, works []*sheetWork) {
 			continue
 		}
 		t.Setups += w.made()
+		t.HandSeconds += liftSeconds * float64(w.sheet.Plugs()*w.made())
 		t.HandSeconds += laySeconds * float64(w.made())
 	}
 	t.ChangeSeconds = changeSeconds * float64(t.ToolChanges)

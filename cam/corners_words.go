@@ -152,6 +152,8 @@ func (w *sheetWork) otherwise(weak proof.Weak, m profiles.Machine, u units.Unit)
 	case proof.Loose, proof.Skin:
 		if hold := w.sheet.Edge.Hold; strings.HasPrefix(weak.Name, "the island") {
 			return "end it " + more + " higher"
+		} else if c, ok := w.plugIn(weak.Name); ok {
+			return w.inRecipe("skin_mm", w.sheet.ThicknessMM()-c.DepthMM+weak.ShortMM, c)
 		} else if hold.SkinMM > 0 {
 			return w.inRecipe("skin_mm", hold.SkinMM+weak.ShortMM, w.sheet.Edge)
 		} else {
@@ -178,6 +180,16 @@ func (w *sheetWork) otherwise(weak proof.Weak, m profiles.Machine, u units.Unit)
 		return "make it " + more + " deeper"
 	}
 	return ""
+}
+
+// plugIn is the cut round the plug of that name.
+func (w *sheetWork) plugIn(name string) (plan.Cut, bool) {
+	for _, c := range w.sheet.Cuts {
+		if c.Plug && strings.HasSuffix(name, "the plug in "+c.Name) {
+			return c, true
+		}
+	}
+	return plan.Cut{}, false
 }
 
 // inRecipe names a number of the recipe of a cut's lowest layer.

@@ -65,7 +65,7 @@ func TestRouterPages(t *testing.T) {
 	pages := sheetPages(t, "job.yaml", nil)
 	require.Len(t, pages, 4) // the cover, and both layers of the stores, the first with two tools
 	assert.Contains(t, pages[1], strings.Join([]string{
-		"- [ ] 1: Lay the foam on a flat board that may be cut into, held to the bed: pe-30, 50.8 mm thick, at least 310 × 250 mm.",
+		"- [ ] 1: Lay the foam on the bed: pe-30, 50.8 mm thick, at least 310 × 250 mm.",
 		"- [ ] 2: Hold it down: double-sided tape or vacuum under its whole area, and clamps on the rim. An up-cut edge lifts the foam, and clamps alone let its middle rise. Clamps take the outer 15 mm of the foam and no more, because the nut above the tool passes by the rest. They stand less than 3.8 mm above it, because the tool comes and goes over them.",
 		"- [ ] 3: Fit T1, 3.175 mm single-flute cutter, flat end.",
 		// 1 mm of ease, 6 mm of cutter, 15 mm under a clamp, half of what a nut of 19 mm is wider than the thinner cutter: 29.9, and 267.9 and 207.9 beyond
@@ -81,7 +81,8 @@ func TestRouterPages(t *testing.T) {
 		"- [ ] 3: Zero check: X0 Y0 stays. Set Z0 again with T2, then bring its tip over the mark of X0 Y0 and look that it is there: X0 Y0 lies 30 mm in from the foam's left edge and 30 mm from its front edge.",
 		"- [ ] 4: Run stores/stores-1-pe-30-50.8mm-t2.ngc: 2 pockets, the outline last.",
 		"- [ ] 5: A skin of 1.3 mm is left under the outline: cut it with a knife when the machine has stopped.",
-		"- [ ] 6: Try a piece in its pocket before the next sheet is cut.",
+		"- [ ] 6: 2 plugs stand in their pockets on the same skin of 1.3 mm: when the machine has stopped, cut it along the wall with a knife and lift them out. They are spare foam. What is left of the skin is glued to the next layer.",
+		"- [ ] 7: Try a piece in its pocket before the next sheet is cut.",
 		"",
 	}, "\n"))
 	assert.Contains(t, pages[2], "### Packing list of stores\n\n- [ ] 2 x logbook, in one pocket\n", "pieces, not pockets")
@@ -161,7 +162,7 @@ func TestPagesSayAllThatIsDone(t *testing.T) {
 	var text strings.Builder
 	require.NoError(t, cutSheet(Request{Job: p.Job, Unit: p.Job.Units}, p, works, nil).Markdown(&text))
 	assert.Contains(t, text.String(), "### Order of cutting\n\n- 1–2: doubloon, 12 mm\n")
-	assert.Contains(t, text.String(), ": kraken, through\n")
+	assert.Contains(t, text.String(), ": kraken, plug, 49.5 mm\n")
 	assert.NotContains(t, text.String(), "First glue")
 
 	block := *works[1].sheet

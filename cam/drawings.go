@@ -273,6 +273,8 @@ func (w *sheetWork) howDeep(d process.Drawn, p *plan.Plan) string {
 	switch {
 	case d.Kind == process.Mark:
 		return fmt.Sprintf("engrave %s deep", length(w.sheet.Marking.DepthMM))
+	case w.roundPlug(d):
+		return fmt.Sprintf("cut %s deep, no deeper: a skin of %s holds each plug, or it is thrown", length(d.DepthMM), length(w.sheet.ThicknessMM()-d.DepthMM))
 	case d.Kind == process.Pocket && d.DepthMM > 0:
 		return fmt.Sprintf("cut %s deep, and clear all inside it", length(d.DepthMM))
 	case d.Kind == process.Pocket:
@@ -287,6 +289,13 @@ func (w *sheetWork) howDeep(d process.Drawn, p *plan.Plan) string {
 		return fmt.Sprintf("cut %s deep, no deeper: a skin of %s holds the tray", length(w.sheet.Edge.DepthMM), length(hold.SkinMM))
 	}
 	return fmt.Sprintf("cut through, %s deep, and leave %d tabs, %s long and %s high, or the tray is thrown", length(w.sheet.Edge.DepthMM+w.sheet.Edge.BelowMM), hold.Tabs, length(hold.TabMM), length(hold.TabHighMM))
+}
+
+// roundPlug reports whether a path goes round a plug.
+func (w *sheetWork) roundPlug(d process.Drawn) bool {
+	return d.Kind == process.Pocket && slices.ContainsFunc(w.sheet.Cuts, func(c plan.Cut) bool {
+		return c.Plug && c.Tool.Number == d.Tool.Number && toPrinted(c.DepthMM) == toPrinted(d.DepthMM)
+	})
 }
 
 // recipesOf are those that a path is cut with.

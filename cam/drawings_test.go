@@ -88,7 +88,7 @@ func TestDrawingsOfARouter(t *testing.T) {
 	assert.ElementsMatch(t, names(files, ".dxf"), names(files, ".svg"))
 	// A depth has its colour on every sheet of the job: the pocket of 52 mm ends 1.2 mm down in the base.
 	assert.Equal(t, map[string]string{"POCKET-12.7MM": "140", "POCKET-20MM": "233"}, layerColours(files["a-1-pe-30-50.8mm-t1.dxf"]))
-	assert.Equal(t, map[string]string{"POCKET": "30", "OUTLINE": "7"}, layerColours(files["a-1-pe-30-50.8mm-t2.dxf"]))
+	assert.Equal(t, map[string]string{"POCKET-49.5MM": "53", "OUTLINE": "7"}, layerColours(files["a-1-pe-30-50.8mm-t2.dxf"]), "the groove round a plug ends on its skin")
 	assert.Equal(t, map[string]string{"POCKET-1.2MM": "40", "OUTLINE": "7"}, layerColours(files["a-2-pe-45-6.35mm.dxf"]))
 	assert.Equal(t, map[string]string{"FINISHED-12.7MM": "122", "FINISHED-20MM": "122", "FINISHED": "122"}, layerColours(files["a-1-pe-30-50.8mm-finished.dxf"]))
 	assert.Contains(t, files["a-1-pe-30-50.8mm-t1.svg"], "the kerf of flat-3 taken off")
@@ -123,7 +123,7 @@ func TestColoursOfAProfile(t *testing.T) {
 	files := drawnFiles(t, twoTools, Options{}, func(m *profiles.Machine) {
 		m.DXFColours = profiles.DXFColours{Mark: 1, Pocket: 140, Outline: 2, Finished: 9}
 	})
-	assert.Equal(t, map[string]string{"POCKET": "140", "OUTLINE": "2"}, layerColours(files["a-1-pe-30-50.8mm-t2.dxf"]))
+	assert.Equal(t, map[string]string{"POCKET-49.5MM": "44", "OUTLINE": "2"}, layerColours(files["a-1-pe-30-50.8mm-t2.dxf"]))
 	assert.Equal(t, map[string]string{"POCKET-12.7MM": "233", "POCKET-20MM": "53"}, layerColours(files["a-1-pe-30-50.8mm-t1.dxf"]), "no depth has a colour that the profile gives away")
 	assert.Equal(t, "9", layerColours(files["a-1-pe-30-50.8mm-finished.dxf"])["FINISHED"])
 }

@@ -224,7 +224,7 @@ func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
 		}
 	}
 	for _, c := range w.sheet.Cuts {
-		want.Cuts = append(want.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through, Bridged: bridgesOf(c), Limits: w.limits(c, m), Seats: w.seats(c)})
+		want.Cuts = append(want.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through, Plug: c.Plug, Bridged: bridgesOf(c), Limits: w.limits(c, m), Seats: w.seats(c)})
 	}
 	want.Marks = w.wantedMarks()
 	w.soFar(want)

@@ -199,6 +199,8 @@ class Sheet:
         faults.check(entry["kerf_mm"] in self.kerfs.values(), f"{self.name}: kerf {entry['kerf_mm']} is not in the header: {self.kerfs}")
         self.laser = entry["process"] == "laser"
         self.passes = entry["passes"]
+        plugs = re.fullmatch(r"(\d+) stands? on ([\d.]+) mm, to cut with a knife and lift out", self.program.header.get("plugs", ["0 stand on 0 mm, to cut with a knife and lift out"])[0])
+        self.plugs, self.plug_skin = int(plugs.group(1)), float(plugs.group(2))
         shapes = [s for _, _, found in cutfolder.drawings(out, entry) for s in found]
         finished = [s for s in shapes if cutfolder.kind(s) == "FINISHED"]
         faults.check(all(s.closed for s in finished), f"{self.name}: a FINISHED contour is open")
@@ -214,8 +216,11 @@ class Sheet:
         self.rectangles = 0
 
     def depth(self, pocket):
-        """The pocket's depth below this sheet's top, at most to its bottom."""
-        return min(pocket["depth_mm"] - self.top, self.thickness)
+        """The pocket's depth below this sheet's top, at most to its bottom; where it is
+        cut round, to the skin that its plug stands on."""
+        deep = min(pocket["depth_mm"] - self.top, self.thickness)
+        plug = not self.laser and pocket.get("waste") == "plug" and deep >= self.thickness
+        return deep - self.plug_skin if plug else deep
 
     def assign(self):
         """For each contour the pockets whose box lies in its box; holes take what is around them."""
@@ -329,6 +334,8 @@ class Sheet:
             pockets, rim = unary_union(pockets), unary_union(rim)
             if self.laser:
                 pockets = fallen_out(self.snapped(pockets))
+            else:
+                pockets = self.lifted_out(pockets, depth)
             self.compare(pockets, self.wanted(0 if self.laser else depth), depth)
             if self.laser or depth == self.planes()[0]:
                 self.check_outline(rim, tray)
@@ -346,6 +353,20 @@ class Sheet:
             hole = self.wanted(0).intersection(middle.buffer(wide))
             slits = slits.union(hole.difference(self.wanted(0).buffer(-kerf)).buffer(0))
         return without_slivers(slits)
+
+    def lifted_out(self, pockets, depth):
+        """The holes that a hand leaves: a groove whose box is that of a pocket which is cut
+        round goes with the plug inside it, which has to stand in one piece down to the skin."""
+        boxes = [c.bounds() for i, c in enumerate(self.contours) if any(p.get("waste") == "plug" for p in self.owners[i])]
+        holes, lifted = [], 0
+        for p in polygons(pockets):
+            if p.interiors and any(inside(p.bounds, grown(b, LIMIT)) and inside(b, grown(p.bounds, LIMIT)) for b in boxes):
+                self.faults.check(len(p.interiors) == 1, f"{self.name}: {self.level(depth)} a plug is in {len(p.interiors)} pieces")
+                p, lifted = Polygon(p.exterior), lifted + 1
+            holes.append(p)
+        standing = self.plugs if depth < self.thickness - self.plug_skin else 0
+        self.faults.check(lifted == standing, f"{self.name}: {self.level(depth)} {lifted} plugs stand, and {standing} ought to")
+        return unary_union(holes)
 
     def level(self, depth):
         return f"with the focus at Z{depth:.2f}" if self.laser else f"{depth:.2f} mm down"

@@ -9,8 +9,8 @@ in all trays and is taken off as the tray without pockets shows it; that ring, o
 kerf wide and down to the skin, is compared by itself.
 
 The dry run's field has cells of 0.1 mm, each as deep as at its middle, so a wall
-may come out half a cell off: a volume may differ by SHARE of it, and a ring of a
-few cells' width by a cell.
+may come out half a cell off: a volume may differ by SHARE of it, and a ring or a
+groove of a few cells' width by a cell of that width.
 
 usage: volume_shapely.py TRAYWRIGHT WORKDIR
 """
@@ -30,7 +30,7 @@ from cutfolder import Faults
 SHARE = 1e-3
 CELL = 0.1  # mm
 SLAB, TRAY = 25.4, (300.0, 280.0)  # mm, thickness and size
-CUTTER, SKIN = 3.175, 0.8  # bench-router, flat-3, pe-30: diameter and what stays under the outline
+CUTTER, SKIN = 3.175, 1.3  # bench-router, flat-3, pe-30: diameter and what stays under the outline
 SHEET, BEAM, CORNER, LEAD = 10.0, 0.3, 1.0, 2.0  # bench-laser, eva-90: thickness, kerf, least corner, run-up
 
 QUARTER = 64  # chords in a quarter turn: a disc is short by 4e-5 of its area
@@ -95,11 +95,15 @@ POCKETS = [
 RULES = "owner: Quayside workshop\npermits: [{foam: eva-90, process: laser, when: extraction runs}]\n"
 
 
-def tray(name, foam, thickness, pockets):
+# cut round, in the job "plugs": a groove as wide as the cutter, down to the skin
+ROUND = ("rect", "rounded", "round", "turned", "notched", "gable", "turned gable")
+
+
+def tray(name, foam, thickness, pockets, waste="clear"):
     size = f"[{TRAY[0]:g}, {TRAY[1]:g}]"
     tool = "    tool: flat-3\n" if thickness == SLAB else ""  # whose corners are reckoned with here
     return f"  - id: {name}\n{tool}    size: {size}\n    layers: [{{foam: {foam}, thickness: {thickness} mm}}]\n" + ("    pockets:\n" if pockets else "") + \
-        "".join(f"      - {{for: {p[0]}, {p[1]}, depth: {'through' if depth >= thickness else depth}}}\n" for p, depth in pockets)
+        "".join(f"      - {{for: {p[0]}, {p[1]}, waste: {waste}, depth: {'through' if depth >= thickness else depth}}}\n" for p, depth in pockets)
 
 
 def write_jobs(work):
@@ -108,9 +112,11 @@ def write_jobs(work):
         (work / name).write_text(text, encoding="utf-8")
     (work / "rules.yaml").write_text(RULES, encoding="utf-8")
     beams = [p for p in POCKETS if p[0] != "dogbone"]
-    for job, machine, foam, thickness, pockets in (("router", "bench-router", "pe-30", SLAB, POCKETS), ("laser", "bench-laser", "eva-90", SHEET, beams)):
-        depths = [(p, p[3] if job == "router" else thickness) for p in pockets]
-        trays = [tray("bare", foam, thickness, []), tray("all", foam, thickness, depths)] + [tray(slug(p[0]), foam, thickness, [(p, d)]) for p, d in depths]
+    plugs = [(*p[:3], SLAB, True) for p in POCKETS if p[0] in ROUND]
+    for job, machine, foam, thickness, pockets in (("router", "bench-router", "pe-30", SLAB, POCKETS), ("plugs", "bench-router", "pe-30", SLAB, plugs), ("laser", "bench-laser", "eva-90", SHEET, beams)):
+        depths = [(p, p[3] if job != "laser" else thickness) for p in pockets]
+        waste = "plug" if job == "plugs" else "clear"
+        trays = [tray("bare", foam, thickness, []), tray("all", foam, thickness, depths, waste)] + [tray(slug(p[0]), foam, thickness, [(p, d)], waste) for p, d in depths]
         head = f"machine: {machine}\nshop_rules: rules.yaml\ntray_defaults: {{wall: 3, edge: 3}}\ntrays:\n"
         (work / f"{job}.yaml").write_text(head + "".join(trays), encoding="utf-8")
 
@@ -121,6 +127,9 @@ def slug(name):
 
 def wanted(job, pockets):
     """Volume of the pockets, mm3."""
+    if job == "plugs":
+        shapes = [opened(p[2], CUTTER / 2) for p in pockets]
+        return sum(s.area - s.buffer(-CUTTER, QUARTER).area for s in shapes) * (SLAB - SKIN)
     if job == "router":
         return sum((opened(p[2], CUTTER / 2) if p[4] else p[2]).area * min(p[3], SLAB) for p in pockets)
     return sum(opened(p[2], CORNER).area for p in pockets) * SHEET
@@ -129,7 +138,7 @@ def wanted(job, pockets):
 def ring(job):
     """Volume cut round the tray, mm3: least and most. A beam's ring has its run-up beside it."""
     whole = box(0, 0, *TRAY)
-    kerf, deep, more = (CUTTER, SLAB - SKIN, 0) if job == "router" else (BEAM, SHEET, LEAD * BEAM)
+    kerf, deep, more = (CUTTER, SLAB - SKIN, 0) if job != "laser" else (BEAM, SHEET, LEAD * BEAM)
     area, spread = whole.buffer(kerf, QUARTER).difference(whole).area, whole.length * CELL
     return (area - spread) * deep, (area + spread + more) * deep
 
@@ -148,7 +157,7 @@ def main():
     work.mkdir(parents=True, exist_ok=True)
     write_jobs(work)
     faults, checked, worst = Faults(), 0, 0.0
-    for job in ("router", "laser"):
+    for job in ("router", "plugs", "laser"):
         run(tool, "cut", work / f"{job}.yaml", "--out", work / job, "--quiet")
         programs = sorted((work / job).glob("*/*.ngc"))
         report = json.loads(run(tool, "dryrun", "--json", "--job", work / f"{job}.yaml", *programs))
@@ -160,10 +169,10 @@ def main():
         least, most = ring(job)
         faults.check(least <= bare <= most, f"{job}: {bare:.0f} mm3 are gone round the tray, and {least:.0f} to {most:.0f} ought to be")
         for name, removed in gone.items():
-            want = wanted(job, [p for p in POCKETS if (p[0] != "dogbone" or job == "router") and name in ("all", slug(p[0]))])
+            want = wanted(job, [p for p in POCKETS if (p[0] != "dogbone" or job == "router") and (p[0] in ROUND or job != "plugs") and name in ("all", slug(p[0]))])
             off = abs((removed - bare) / want - 1)
             worst, checked = max(worst, off), checked + 1
-            faults.check(off <= SHARE, f"{job}, {name}: {removed - bare:.0f} mm3 are gone, shapely's areas say {want:.0f} ({100 * off:.3f} % off)")
+            faults.check(off <= (CELL / CUTTER if job == "plugs" else SHARE), f"{job}, {name}: {removed - bare:.0f} mm3 are gone, shapely's areas say {want:.0f} ({100 * off:.3f} % off)")
     faults.finish(f"volume_shapely: checked {checked} trays, worst {100 * worst:.3f} % off", checked)
 
 

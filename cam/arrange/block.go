@@ -181,7 +181,7 @@ func (b block) pockets(k job.Habits, depth units.Length, t *job.Tray) []job.Pock
 	p := job.Pocket{
 		For: b.piece.ID, Shape: job.SizeShape, Length: length, Width: width, Depth: depth,
 		Columns: b.columns, Rows: b.count / b.columns,
-		Relief: k.Relief, Notch: b.notch, Fit: t.Fit, Tool: t.Tool,
+		Relief: k.Relief, Notch: b.notch, Fit: t.Fit, Tool: t.Tool, Waste: k.Waste,
 	}
 	if b.notch != 0 {
 		p.NotchReach, p.NotchWidth = b.reach, k.NotchWidth

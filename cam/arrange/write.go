@@ -198,6 +198,9 @@ func (w *writer) pocket(p job.Pocket, t job.Tray) {
 	if p.Tool != t.Tool && p.Tool != "" {
 		add("tool", text(p.Tool))
 	}
+	if p.Waste == job.ClearWaste {
+		add("waste", "clear")
+	}
 	w.line("      - %s%s", k, w.remark(p))
 }
 

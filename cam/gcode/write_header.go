@@ -67,6 +67,7 @@ func sayHeld(say func(key, text string), p process.Program) {
 	if p.SkinMM > 0 {
 		say("skin", short(p.SkinMM)+" mm left under the outline, to cut with a knife")
 	}
+	say("plugs", plugs(p))
 	if p.Bridges > 0 {
 		say("bridges", fmt.Sprintf("%d of %s mm left in the cuts, to snap by hand", p.Bridges, short(p.BridgeMM)))
 	}
@@ -161,4 +162,21 @@ func duration(seconds float64) string {
 		return fmt.Sprintf("%d s", whole)
 	}
 	return fmt.Sprintf("%d min %d s", whole/60, whole%60)
+}
+
+// plugs says what is cut round and still stands; "" where nothing is.
+func plugs(p process.Program) string {
+	count, skin := 0, 0.0
+	for _, op := range p.Ops {
+		if op.PlugSkinMM > 0 {
+			count, skin = count+1, op.PlugSkinMM
+		}
+	}
+	switch count {
+	case 0:
+		return ""
+	case 1:
+		return fmt.Sprintf("1 stands on %s mm, to cut with a knife and lift out", short(skin))
+	}
+	return fmt.Sprintf("%d stand on %s mm, to cut with a knife and lift out", count, short(skin))
 }

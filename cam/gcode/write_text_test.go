@@ -97,11 +97,20 @@ func TestHeaderOfABedZero(t *testing.T) {
 	assert.Contains(t, text, "(X: -1 to 2 mm)\n(Y: -1 to 3 mm)\n(Z: -0.5 to 25 mm)\n")
 	assert.Contains(t, text, "(z zero: bed, positive up)\n")
 	assert.Contains(t, text, "(skin: 0.6 mm left under the outline")
+	assert.NotContains(t, text, "(plugs")
 	assert.Contains(t, text, "(scale: X 0.998 Y 1, measured")
 	for seconds, want := range map[float64]string{-1: "0 s", 0: "0 s", 0.5: "1 s", 59.4: "59 s", 59.5: "1 min 0 s", 61: "1 min 1 s", 3599: "59 min 59 s", 3601: "60 min 1 s"} {
 		text := string(gcode.Opening(p, s, gcode.Header{Seconds: seconds, LeastSeconds: seconds}, m))
 		assert.Contains(t, text, "(time: "+want+" estimated, not less than "+want+" at")
 	}
+}
+
+func TestHeaderCountsPlugs(t *testing.T) {
+	p := program(thin, process.Move{To: at(1, 2, 5)})
+	p.Ops[0].PlugSkinMM = 0.6
+	assert.Contains(t, string(gcode.Opening(p, process.Stats{}, gcode.Header{}, router())), "(plugs: 1 stands on 0.6 mm, to cut with a knife and lift out)")
+	p.Ops = append(p.Ops, p.Ops[0])
+	assert.Contains(t, string(gcode.Opening(p, process.Stats{}, gcode.Header{}, router())), "(plugs: 2 stand on 0.6 mm, to cut with a knife and lift out)")
 }
 
 // What nothing turns is moved, and no spindle started: a blade.

@@ -251,7 +251,7 @@ func (f *finisher) suggestPiece(id string) string {
 // finishPocket fills in the tray's defaults and finds the pocket's ends.
 func (f *finisher) finishPocket(d *trayDraft, p pocketDraft) Pocket {
 	wish := p.pocketDefaults.or(d.pocketDefaults)
-	p.Relief, p.NotchWidth, p.NotchReach = wish.relief, wish.notchWidth, wish.notchReach
+	p.Relief, p.NotchWidth, p.NotchReach, p.Waste = wish.relief, wish.notchWidth, wish.notchReach, wish.waste
 	if p.Fit == "" {
 		p.Fit = d.Fit
 	}

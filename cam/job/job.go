@@ -143,6 +143,7 @@ type Habits struct {
 	Ends, Sides            bool // notches at the short, at the long sides
 	Notch                  Side // notches at compass sides
 	NotchWidth, NotchReach units.Length
+	Waste                  Waste
 }
 
 // NotchOf is the sides of a pocket of a length and width that have a notch.
@@ -159,6 +160,15 @@ const (
 	RoundShape                    // Diameter
 	SlotShape                     // Length x Width, ends are half circles
 	OutlineShape                  // OutlineFile
+)
+
+// Waste is what becomes of the foam inside a pocket.
+type Waste uint8
+
+const (
+	QuickerWaste Waste = iota // the planner's choice
+	ClearWaste                // milled away
+	PlugWaste                 // cut round, and lifted out whole by hand
 )
 
 // Relief is the extra cut that lets a square corner into a pocket made by a round tool.
@@ -201,6 +211,7 @@ type Pocket struct {
 	NotchReach     units.Length // 0: the planner's choice
 	Fit            string
 	Tool           string
+	Waste          Waste
 	Asked          string `json:"-"` // where the job says what the arranger made it of, "on its tray"; "" where the job has it
 }
 

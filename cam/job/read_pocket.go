@@ -56,6 +56,7 @@ func (r *reader) pocket(v strict.Value) pocketDraft {
 		key("turn", func(v strict.Value) { p.Turn = v.Number(-360, 360) }),
 		key("fit", func(v strict.Value) { p.Fit = v.Text() }),
 		key("tool", func(v strict.Value) { p.Tool = v.Text() }),
+		key("waste", func(v strict.Value) { p.waste = Waste(1 + v.Word("clear", "plug")) }),
 	}, p.pocketDefaults.keys(r)...)...)
 	r.checkPocket(&p)
 	return p

@@ -12,7 +12,7 @@ import (
 func (d pocketDefaults) habits() Habits {
 	return Habits{
 		Relief: d.relief, Ends: d.notch.ends, Sides: d.notch.sides, Notch: d.notch.listed,
-		NotchWidth: d.notchWidth, NotchReach: d.notchReach,
+		NotchWidth: d.notchWidth, NotchReach: d.notchReach, Waste: d.waste,
 	}
 }
 
@@ -37,6 +37,7 @@ type pocketDefaults struct {
 	notchWidth  units.Length
 	notchReach  units.Length
 	reliefGiven bool
+	waste       Waste
 }
 
 func (d *pocketDefaults) keys(r *reader) []strict.Key {
@@ -52,6 +53,9 @@ func (d *pocketDefaults) keys(r *reader) []strict.Key {
 func (d pocketDefaults) or(tray pocketDefaults) pocketDefaults {
 	if !d.reliefGiven {
 		d.relief = tray.relief
+	}
+	if d.waste == 0 {
+		d.waste = tray.waste
 	}
 	if !d.notch.given {
 		d.notch = tray.notch
@@ -92,6 +96,7 @@ func (r *reader) tray(v strict.Value, t *trayDraft) {
 		key("cut", func(v strict.Value) { t.Cut = CutMode(v.Word("sheets", "block")) }),
 		key("bridges", func(v strict.Value) { t.NoBridges = v.Word("auto", "none") == 1 }),
 		key("tool", func(v strict.Value) { t.Tool = v.Text() }),
+		key("waste", func(v strict.Value) { t.waste = Waste(1 + v.Word("clear")) }),
 		key("holds", func(v strict.Value) { t.Holds, t.holdsPositions = r.holds(v) }),
 		key("pockets", func(v strict.Value) { t.pockets = r.pockets(v) }),
 		key("labels", func(v strict.Value) { t.labels = r.labels(v) }),

@@ -183,7 +183,7 @@ func (d *designer) makeJob(size geometry.Point) {
 		Position: here, ID: CouponID, Label: c.title(), Length: length(size.X), Width: length(size.Y),
 		Layers: []job.Layer{{Position: here, Foam: d.Foam, Thickness: d.Thickness}},
 		Wall:   length(c.Foam.LeastWallMM.Value), Edge: length(c.Foam.LeastEdgeMM.Value),
-		Halves: 1, Tool: d.CouponSpec.Tool, Pockets: d.pockets,
+		Halves: 1, Tool: d.CouponSpec.Tool, Pockets: milled(d.pockets),
 	}
 	if tray.Tool == "" {
 		tray.Tool = c.Tool.ID
@@ -194,3 +194,11 @@ func (d *designer) makeJob(size geometry.Point) {
 // length is mm to the nanometre. What is laid out here fits a machine or is
 // refused before, so it is within what a Length holds.
 func length(mm float64) units.Length { return units.Length(math.Round(mm * 1e6)) }
+
+// milled are pockets without a plug, as the coupon's words have them.
+func milled(pockets []job.Pocket) []job.Pocket {
+	for i := range pockets {
+		pockets[i].Waste = job.ClearWaste
+	}
+	return pockets
+}

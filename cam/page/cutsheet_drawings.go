@@ -87,7 +87,11 @@ func (c CutSheet) loose(s Sheet) string {
 	text := "a drawing says nothing of depths, tabs and skins"
 	switch hold := s.Sheet.Edge.Hold; {
 	case hold.SkinMM > 0:
-		text += fmt.Sprintf(": end OUTLINE %s above the foam's underside, so that a skin holds the tray", c.length(hold.SkinMM))
+		what, holds := "OUTLINE", "the tray"
+		if s.Sheet.Plugs() > 0 {
+			what, holds = "OUTLINE and the grooves round plugs", "the tray and its plugs"
+		}
+		text += fmt.Sprintf(": end %s %s above the foam's underside, so that a skin holds %s", what, c.length(hold.SkinMM), holds)
 	case hold.Tabs > 0:
 		text += fmt.Sprintf(": leave %d tabs in OUTLINE to hold the tray", hold.Tabs)
 	}

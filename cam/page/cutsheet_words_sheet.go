@@ -177,16 +177,38 @@ func (c CutSheet) work(s Sheet) []string {
 	if s.K != s.Of {
 		return append(steps, fmt.Sprintf("Leave the foam clamped: %d more to run on it.", s.Of-s.K))
 	}
-	if skin := s.Sheet.Edge.Hold.SkinMM; skin > 0 {
-		steps = append(steps, fmt.Sprintf("A skin of %s is left under the outline: cut it with a knife when the machine has stopped.", c.length(skin)))
-	}
-	if tabs := s.Sheet.Edge.Hold.Tabs; tabs > 0 {
-		steps = append(steps, fmt.Sprintf("%d tabs hold the outline: cut them with a knife when the machine has stopped.", tabs))
-	}
+	steps = append(steps, c.released(s)...)
 	if slices.ContainsFunc(s.Sheet.Cuts, isPocket) {
 		steps = append(steps, "Try a piece in its pocket before the next sheet is cut.")
 	}
 	return steps
+}
+
+// released is how the knife frees what the machine has left standing.
+func (c CutSheet) released(s Sheet) (steps []string) {
+	if skin := s.Sheet.Edge.Hold.SkinMM; skin > 0 {
+		steps = append(steps, fmt.Sprintf("A skin of %s is left under the outline: cut it with a knife when the machine has stopped.", c.length(skin)))
+	}
+	if n := s.Sheet.Plugs(); n > 0 {
+		steps = append(steps, c.lift(s, n))
+	}
+	if tabs := s.Sheet.Edge.Hold.Tabs; tabs > 0 {
+		steps = append(steps, fmt.Sprintf("%d tabs hold the outline: cut them with a knife when the machine has stopped.", tabs))
+	}
+	return steps
+}
+
+// lift says what to do with the plugs of a sheet, when the machine has stopped.
+func (c CutSheet) lift(s Sheet, plugs int) string {
+	text := "1 plug stands in its pocket on"
+	if plugs > 1 {
+		text = fmt.Sprintf("%d plugs stand in their pockets on", plugs)
+	}
+	text += fmt.Sprintf(" the same skin of %s: when the machine has stopped, cut it along the wall with a knife and lift them out. They are spare foam. ", c.length(s.Sheet.PlugSkinMM()))
+	if s.Sheet.Number > 0 && s.Sheet.Number < len(s.Tray.Layers) {
+		return text + "What is left of the skin is glued to the next layer."
+	}
+	return text + "What is left of the skin shows on the underside: trim it flush, or write `waste: clear`, and the machine mills them away."
 }
 
 // isPocket tells a pocket from a label or an emblem.

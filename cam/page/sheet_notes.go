@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"image/color"
 	"math"
+	"slices"
 
+	"traywright/cam/proof"
 	"traywright/geometry"
 )
 
@@ -140,8 +142,15 @@ func (s *sheet) depthText(mm float64) string {
 		return ""
 	case mm >= s.shades.throughMM:
 		return "through"
+	case s.roundPlug(mm):
+		return "plug, " + Length(mm, s.o.Unit)
 	}
 	return Length(mm, s.o.Unit)
+}
+
+// roundPlug reports whether what is cut to a depth goes round a plug.
+func (s *sheet) roundPlug(mm float64) bool {
+	return s.o.Wanted != nil && slices.ContainsFunc(s.o.Wanted.Cuts, func(c proof.WantedCut) bool { return c.Plug && math.Abs(c.DepthMM-mm) < depthStepMM })
 }
 
 // signPX is the reach of the zero's sign in the plan of the bed.

@@ -193,6 +193,9 @@ type Cut struct {
 	Passes    []Pass    // its passes, top to bottom
 	Hold      Hold      // what holds that which it cuts free
 
+	// Plug says that a hand lifts out whole what Along goes around, when it has cut the skin.
+	Plug bool
+
 	// Along is the line that the tool's centre or the beam follows, nothing
 	// taken off for its kerf, from near its first vertex; empty for a hole, whose
 	// path comes from the shape. Shape is what following it leaves: a cutter's

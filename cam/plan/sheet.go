@@ -32,6 +32,7 @@ func (m *maker) makeSheets(b *board) {
 		sheet.Cuts = append(sheet.Cuts, m.cutMarks(b, s)...)
 		m.marksOf(b, s, &sheet)
 		sheet.Edge = m.makeEdge(b, s)
+		m.plugs(b, &sheet)
 		if no := sheet.complete(m.Means, m.TolMM); no != nil {
 			m.refused(task{at: s.at}, no)
 		}

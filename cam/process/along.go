@@ -8,30 +8,65 @@ import (
 )
 
 // A cut along a line takes nothing off for the kerf: the tool's centre or the
-// beam runs on the line itself, as a coupon wants it. What the line goes around
-// is measured afterwards, so it must not fly; see router.along.
+// beam runs on the line itself, as a coupon wants it, and as the plug of a pocket
+// has it. What the line goes around is measured afterwards, or lifted out, so it
+// must not fly; see router.along.
 
 // along goes around the line with the beam, which comes in from inside it.
-func (l *laser) along(cut plan.Cut) (finished, error) {
+func (l *laser) along(cut plan.Cut, _ geometry.Point) (finished, error) {
 	path := geometry.NewRegion(cut.Along)
 	return l.contours(Pocket, cut, newRoom(path, false), path.Contours(), path, startOf(cut.Along))
 }
 
 // along cuts a groove around the line, level by level as the outline is cut,
-// climbing on what is inside. It has to end above the sheet's bottom: the skin
-// holds the plug.
-func (r *router) along(cut plan.Cut) (finished, error) {
+// climbing on what is to be used: the wall around a plug, else what is inside. It
+// has to end above the sheet's bottom: the skin holds the plug.
+func (r *router) along(cut plan.Cut, near geometry.Point) (finished, error) {
 	if cut.Through {
 		return finished{}, noPath(cut.Name, fmt.Sprintf("cut through %.2f mm, the plug inside it would fly loose", r.sheet.ThicknessMM()),
 			"leave a skin under it")
 	}
 	kerf := cut.WidestMM()
 	e := r.newEmitter()
-	passes := r.outlineRun(cut, cut.Along.Reverse(), startOf(cut.Along), kerf).cut(e)
+	way := cut.Along.Reverse()
+	start := startPlaces(way, startOf(cut.Along), kerf)[0]
+	if cut.Plug {
+		way = cut.Along
+		start = r.closingStraight(cut, way, near)
+	}
+	passes := r.outlineRun(cut, beginAt(way, start, r.tol), kerf).cut(e)
 	if err := keepsFrom(e.moves, cut, kerf/2, false); err != nil {
 		return finished{}, err
 	}
-	return finished{r.op(Pocket, cut, e.done(), passes), geometry.NewRegion(cut.Along)}, nil
+	op := r.op(Pocket, cut, e.done(), passes)
+	if cut.Plug {
+		op.PlugSkinMM = r.sheet.ThicknessMM() - cut.DepthMM
+	}
+	return finished{op, geometry.NewRegion(cut.Along)}, nil
+}
+
+// closingStraight is where a groove begins that ends in the middle of a straight part, the
+// longest there is: in a turn, the last foam that the cutter takes would be a large corner of
+// a plug that only the skin holds by then. Of several the one that begins nearest.
+func (r *router) closingStraight(cut plan.Cut, way geometry.Contour, near geometry.Point) place {
+	down := 0.0
+	for _, p := range cut.Passes {
+		down += (p.ToMM - p.FromMM) / feedsOf(cut.Recipes[p.Layer], r.machine).slope
+	}
+	t := newTrack(way)
+	best, longest := nearestOn(way, t.start()), 0.0
+	for i, s := range t.segments {
+		length := s.Length()
+		if s.IsArc() {
+			length /= 1000 // only where there is nothing straight
+		}
+		begin := nearestOn(way, t.at(t.ends[i]-s.Length()/2-down))
+		begin.distance = begin.DistanceTo(near)
+		if length > longest+tieMM || length > longest-tieMM && begin.distance < best.distance-tieMM {
+			best, longest = begin, length
+		}
+	}
+	return best
 }
 
 func startOf(c geometry.Contour) geometry.Point { return c.Vertices()[0].Point }

@@ -75,6 +75,37 @@ func TestAlongLineClimbsOnThePlug(t *testing.T) {
 	assert.Negative(t, turn, "clockwise around what stays: the foam lies to the right of travel")
 }
 
+// A plug is waste and the wall around it is not: it is climbed on, the drawing goes to the
+// groove's floor, what is finished goes through, and the cutter ends in the middle of a
+// straight part, where the last that it takes of the plug is smallest.
+func TestAlongAPlug(t *testing.T) {
+	cut := lineCut(t, 3.175, 11.4, false)
+	cut.Plug = true
+	p, err := made(routerSheet(12, cut), benchRouter(), tol)
+	require.NoError(t, err)
+	op := p.Ops[0]
+	turn, middle := 0.0, geometry.Point{X: 55, Y: 55}
+	each(op, func(from Point, m Move) {
+		if m.Kind != Rapid {
+			turn += from.Sub(middle).Cross(m.To.Sub(middle))
+		}
+	})
+	assert.Positive(t, turn, "against the clock inside what stays: the foam lies to the right of travel")
+	assert.InDelta(t, 0.6, op.PlugSkinMM, 1e-9)
+	last := op.Moves[len(op.Moves)-2].To // before the retract
+	corner := math.Inf(1)
+	for _, v := range cut.Along.Vertices() {
+		corner = math.Min(corner, v.DistanceTo(last.Point))
+	}
+	assert.InDelta(t, 15, corner, 1e-6, "half of a side of 30 mm")
+	assert.Equal(t, 11.4, p.Drawn[0].DepthMM)
+	assert.Zero(t, p.Finished[0].DepthMM)
+	assert.InDelta(t, 33.175, p.Finished[0].Contour.Bounds().Width(), 1e-6, "the hole, and not its plug")
+	if len(p.Finished) > 1 {
+		assert.Greater(t, p.Finished[1].Contour.Bounds().Width(), 33.2, "the outline comes next")
+	}
+}
+
 func TestAlongLineLetsNothingFly(t *testing.T) {
 	cut := lineCut(t, 3.175, 12, false)
 	cut.Through = true

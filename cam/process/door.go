@@ -70,8 +70,8 @@ type cutter interface {
 	marks(paths []geometry.Path) (Op, error)
 	// pocket cuts one hole; near is where the machine is.
 	pocket(cut plan.Cut, near geometry.Point) (finished, error)
-	// along follows a cut's own line.
-	along(cut plan.Cut) (finished, error)
+	// along follows a cut's own line; near is where the machine is.
+	along(cut plan.Cut, near geometry.Point) (finished, error)
 	// outline cuts the tray free.
 	outline(edge plan.Cut, near geometry.Point) (finished, error)
 	// clearZ is the height of rapids above the foam's top.

@@ -118,7 +118,11 @@ func (b *builder) addCut(f finished, cut plan.Cut) {
 			b.program.Drawn = append(b.program.Drawn, Drawn{Kind: f.op.Kind, Tool: cut.Tool, DepthMM: depth, Contour: c})
 		}
 	}
-	for _, c := range cut.Shape.Contours() {
+	shape, depth := cut.Shape.Contours(), depth
+	if cut.Plug {
+		shape, depth = shape[:1], 0
+	}
+	for _, c := range shape {
 		b.program.Finished = append(b.program.Finished, Finished{depth, c})
 	}
 }
@@ -159,7 +163,7 @@ func (b *builder) hole(cut plan.Cut) (finished, error) {
 		return finished{}, unplanned(cut)
 	}
 	if cut.Along.Len() > 0 {
-		return b.cutter.along(cut)
+		return b.cutter.along(cut, b.at)
 	}
 	return b.cutter.pocket(cut, b.at)
 }

@@ -56,7 +56,10 @@ type Op struct {
 	RPM    float64
 	KerfMM float64
 	Passes int
-	Moves  []Move // begins with a rapid at clearance height, ends retracted (router) or beam off
+	// PlugSkinMM is what holds the plug that it goes around; 0 where there is none.
+	PlugSkinMM float64
+
+	Moves []Move // begins with a rapid at clearance height, ends retracted (router) or beam off
 }
 
 // Drawn is a path for DXF and SVG: where the tool's centre or the beam runs on

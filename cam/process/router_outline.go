@@ -24,7 +24,8 @@ func (r *router) outline(edge plan.Cut, near geometry.Point) (finished, error) {
 	e := r.newEmitter()
 	var passes int
 	for _, c := range path.Contours() {
-		passes = r.outlineRun(edge, c.Reverse(), near, kerf).cut(e)
+		way := c.Reverse()
+		passes = r.outlineRun(edge, beginAt(way, startPlaces(way, near, kerf)[0], r.tol), kerf).cut(e)
 	}
 	if err := keepsFrom(e.moves, edge, kerf/2, true); err != nil {
 		return finished{}, err
@@ -41,13 +42,9 @@ type outlineRun struct {
 	tabTop float64 // height of the tabs' tops
 }
 
-// outlineRun plans one way around.
-func (r *router) outlineRun(edge plan.Cut, c geometry.Contour, near geometry.Point, kerf float64) outlineRun {
-	start := startPlaces(c, near, kerf)[0]
-	run := outlineRun{
-		router: r, edge: edge,
-		track: newTrack(beginAt(c, start, r.tol)),
-	}
+// outlineRun plans one way around, from the contour's first vertex.
+func (r *router) outlineRun(edge plan.Cut, c geometry.Contour, kerf float64) outlineRun {
+	run := outlineRun{router: r, edge: edge, track: newTrack(c)}
 	if hold := edge.Hold; hold.Tabs > 0 {
 		run.tabTop = hold.TabHighMM - r.sheet.ThicknessMM()
 		run.tabs = placeTabs(run.track, hold.Tabs, hold.TabMM+kerf)

@@ -189,10 +189,15 @@ func (t *trial) through(i int) {
 
 func nowhere(geometry.Point) bool { return false }
 
-// floor: what a blind hole leaves under it holds. Where an island stands on it, it is
-// all that holds the island.
+// floor: what a blind hole leaves under it holds. Where an island or a plug stands on it,
+// it is all that holds that.
 func (t *trial) floor(h hole) {
 	left := t.setup.ThicknessMM - h.depth
+	if h.Plug {
+		t.add(Loose, "the plug in "+h.Name, middleOf(h.box), h.tool(), left, t.above())
+		t.add(Skin, "the skin under the plug in "+h.Name, middleOf(h.box), h.tool(), left-t.LeastLeftMM, t.above())
+		return
+	}
 	for _, c := range h.Shape.Contours() {
 		if c.Area() < 0 {
 			t.add(Loose, "the island in "+h.Name, c.Vertices()[0].Point, h.tool(), left, t.above())

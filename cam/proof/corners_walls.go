@@ -168,6 +168,9 @@ func (t *trial) leftBy(narrow map[int]float64, part float64) *left {
 		}
 	}
 	for i := range t.cuts {
+		if t.cuts[i].Plug { // one way round, and what is left of it stands on a plug
+			continue
+		}
 		if at, found := t.standsIn(&f, i, part*narrow[t.cuts[i].tool()]); found {
 			return &left{i, at}
 		}

@@ -69,6 +69,7 @@ type WantedCut struct {
 	DepthMM float64
 	Through bool
 	Bridged Bridges  // what holds that which comes free
+	Plug    bool     // what it goes round stands on what is left below it, until a hand lifts it out
 	Limits  []Limits // how it is cut: one for each tool, and in a block for each layer from the top down; none: not checked
 	Seats   []Seat   // the pieces that go into it
 }
