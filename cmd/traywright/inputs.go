@@ -72,20 +72,23 @@ func (s *session) hang(c *cli.Context, path string, folder fs.FS, j *job.Job) (c
 	if err != nil {
 		return cam.Request{}, err
 	}
-	outlines, found, err := cam.ReadOutlines(c.Context, folder, j)
+	request := cam.Request{Job: j, Catalog: catalog, Machine: c.String(machineFlag.Name), Rules: rules, Unit: unit}
+	found, err := until(c.Context, func() (found finding.List, err error) {
+		request.Outlines, found, err = cam.ReadOutlines(c.Context, folder, j)
+		if err != nil {
+			return nil, err
+		}
+		art, unread, err := cam.ReadArt(c.Context, folder, j)
+		request.Art = art
+		return append(found, unread...), err
+	})
 	if err != nil {
 		return cam.Request{}, stopped(err)
 	}
-	art, unread, err := cam.ReadArt(c.Context, folder, j)
-	if err != nil {
-		return cam.Request{}, stopped(err)
-	}
-	if found = append(found, unread...); found.Failed() {
+	if found.Failed() {
 		return cam.Request{}, found.AsUnread()
 	}
-	return cam.Request{
-		Job: j, Catalog: catalog, Machine: c.String(machineFlag.Name), Rules: rules, Unit: unit, Outlines: outlines, Art: art,
-	}, nil
+	return request, nil
 }
 
 // checked is what `check` finds, unless the user interrupts.

@@ -5,6 +5,9 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"flag"
+	"io"
+	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -16,6 +19,9 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"github.com/urfave/cli/v2"
+
+	"traywright/cam/job"
 )
 
 // asProgram is the test itself under the name of one of TestMain's programs.
@@ -163,3 +169,28 @@ func (c *counting) count() { c.n++; c.call(c.n) }
 func (c *counting) Create(name string) (*os.File, error) { c.count(); return c.disk.Create(name) }
 func (c *counting) Exchange(a, b string) error           { c.count(); return c.disk.Exchange(a, b) }
 func (c *counting) Remove(name string) error             { c.count(); return c.disk.Remove(name) }
+
+// stuckFolder opens nothing before it is let go.
+type stuckFolder struct{ opened, release chan struct{} }
+
+func (f stuckFolder) Open(string) (fs.File, error) {
+	close(f.opened)
+	<-f.release
+	return nil, fs.ErrNotExist
+}
+
+// A drawing that takes long to read keeps nobody waiting who has had enough.
+func TestAnInterruptEndsTheReadingOfDrawings(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	c := cli.NewContext(cli.NewApp(), flag.NewFlagSet("check", flag.ContinueOnError), &cli.Context{Context: ctx})
+	folder := stuckFolder{make(chan struct{}), make(chan struct{})}
+	defer close(folder.release)
+	go func() {
+		<-folder.opened
+		cancel()
+	}()
+	s := newSession(nil, io.Discard, io.Discard)
+	j := &job.Job{Trays: []job.Tray{{Pockets: []job.Pocket{{OutlineFile: "long.dxf"}}}}}
+	_, err := s.hang(c, "job.yaml", folder, j)
+	assert.ErrorIs(t, err, errStopped)
+}
