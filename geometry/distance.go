@@ -136,6 +136,14 @@ func (w Walls) DistanceTo(p Point, enough float64) float64 {
 	return w.index.distanceTo(p, enough, math.Inf(1))
 }
 
+// Contains is what Contains of their region says of p, found sooner where it has many segments; a
+// place on the boundary itself may be told otherwise.
+func (w Walls) Contains(p Point) bool {
+	sum, limit := 0, math.Inf(1)
+	w.index.toRight(p, &limit, func(i int) { sum += w.index.curves[i].crossings(p) })
+	return sum >= 1
+}
+
 // segmentIndex finds the segments near a place.
 type segmentIndex struct {
 	curves []curve

@@ -325,3 +325,9 @@ func ExampleWalls_DistanceTo() {
 	fmt.Println(walls.DistanceTo(geometry.Point{X: 5, Y: 2}, 0), walls.DistanceTo(geometry.Point{X: 13, Y: 14}, 0))
 	// Output: 2 5
 }
+
+func ExampleWalls_Contains() {
+	walls := geometry.NewWalls(geometry.NewRegion(geometry.Circle(geometry.Point{}, 5)))
+	fmt.Println(walls.Contains(geometry.Point{X: 4}), walls.Contains(geometry.Point{X: 6}))
+	// Output: true false
+}

@@ -31,10 +31,11 @@ type hole struct {
 	WantedCut
 	depth   float64 // of its floor below the top, never more than the foam
 	box     geometry.Box
-	others  []int   // holes whose boxes meet its own
-	stuck   bool    // some of its wall is not cut through
-	off     float64 // how far its walls are off at worst, mm
-	shallow lowHigh // depths of what is cut between the walls of one that goes through
+	walls   *geometry.Walls // of a shape of many parts, for asking what lies inside; else nil
+	others  []int           // holes whose boxes meet its own
+	stuck   bool            // some of its wall is not cut through
+	off     float64         // how far its walls are off at worst, mm
+	shallow lowHigh         // depths of what is cut between the walls of one that goes through
 }
 
 // newHoles finds each hole's neighbours by walking the holes from left to right.
@@ -45,6 +46,10 @@ func newHoles(w Wanted, thickness float64) []hole {
 		holes[i] = hole{WantedCut: c, depth: math.Min(c.DepthMM, thickness), box: c.Shape.Bounds()}
 		if c.Through {
 			holes[i].depth = thickness
+		}
+		if manyParts(c.Shape) {
+			walls := geometry.NewWalls(c.Shape)
+			holes[i].walls = &walls
 		}
 		order[i] = i
 	}
@@ -78,7 +83,25 @@ func depthBehind(cuts []hole, i int, p probe) float64 {
 	return deepest
 }
 
-func inside(h hole, p geometry.Point) bool { return inBox(p, h.box, 0) && h.Shape.Contains(p) }
+// manyParts reports whether a shape has so many parts that walking all of them for each
+// question takes too long.
+func manyParts(r geometry.Region) bool {
+	n := 0
+	for _, c := range r.Contours() {
+		n += len(c.Vertices())
+	}
+	return n > 100
+}
+
+func inside(h hole, p geometry.Point) bool {
+	if !inBox(p, h.box, 0) {
+		return false
+	}
+	if h.walls != nil {
+		return h.walls.Contains(p)
+	}
+	return h.Shape.Contains(p)
+}
 
 // judgeWalls probes one hole's walls. A wall that borders on another hole
 // stands only below that hole's floor.
