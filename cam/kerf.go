@@ -32,6 +32,7 @@ type KerfResult struct {
 	Fits     []kerf.Fit
 	Report   kerf.Report
 	Profiles []kerf.ProfileFile
+	Bare     units.Unit // of the table's numbers without one
 }
 
 // Kerf turns a filled-in table into kerfs, scales and their intervals, and into
@@ -44,7 +45,7 @@ func Kerf(q KerfRequest) (KerfResult, error) {
 	fits, more := kerf.Analyse(readings, q.Catalog, q.Drop)
 	scales := kerf.Scales(fits, q.Scales, q.Date)
 	found = slices.Concat(found, more, kerf.Advice(q.File, kerf.Ladders(fits)), kerf.JudgeScales(q.File, scales))
-	r := KerfResult{Fits: fits, Report: kerf.Describe(q.File, fits, scales, found)}
+	r := KerfResult{Fits: fits, Report: kerf.Describe(q.File, fits, scales, found), Bare: readings.Bare}
 	if found.Failed() {
 		return r, nil
 	}

@@ -72,13 +72,13 @@ func (c *Coupon) square(cut *plan.Cut, s Square, tol float64) error {
 func (c *Coupon) notes() []string {
 	var list []string
 	if len(c.Squares) > 0 {
-		list = append(list, fmt.Sprintf("no kerf is taken off the squares: each path is the nominal size, hole = size + kerf, plug = size - kerf, believed to be %.4g mm", c.Recipe.KerfMM.Value))
+		list = append(list, fmt.Sprintf("no kerf is taken off the squares: each path is the nominal size, hole = size + kerf, plug = size - kerf, believed to be %s", round(c.Recipe.KerfMM.Value, c.Spec.Units)))
 	}
 	if len(c.Slots)+len(c.Trials) > 0 {
-		list = append(list, fmt.Sprintf("slots and pockets have a kerf of %.4g mm taken off, as any pocket", c.Recipe.KerfMM.Value))
+		list = append(list, fmt.Sprintf("slots and pockets have a kerf of %s taken off, as any pocket", round(c.Recipe.KerfMM.Value, c.Spec.Units)))
 	}
 	if skin := c.SkinMM(); skin > 0 && len(c.Squares) > 0 {
-		list = append(list, fmt.Sprintf("a skin of %.4g mm under the grooves holds the plugs: cut it with a knife when the machine has stopped", skin))
+		list = append(list, fmt.Sprintf("a skin of %s under the grooves holds the plugs: cut it with a knife when the machine has stopped", round(skin, c.Spec.Units)))
 	}
 	if c.Spec.Ladder.Key != "" {
 		for _, s := range c.Groups {

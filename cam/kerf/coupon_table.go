@@ -52,7 +52,7 @@ func (c *Coupon) Faces() []string {
 
 func (c *Coupon) tableRow(s Square, axis, face string) []string {
 	u := c.Spec.Units
-	row := []string{c.Foam.ID, c.Spec.Thickness.Exact(u), c.Machine.ID, axis, bare(s.Size, u), "", "", c.Tool.ID, "square " + s.Label}
+	row := []string{c.Foam.ID, c.Spec.Thickness.Exact(u), c.Machine.ID, axis, sizeCell(s.Size, u), "", "", c.Tool.ID, "square " + s.Label}
 	if face != "" {
 		row = append(row, face)
 	}
@@ -108,7 +108,7 @@ func (c *Coupon) HowToMeasure() []string {
 		"hole is the width of the hole in the sheet, plug the width of the piece that came out of it, along the row's axis, in the middle between two corners.",
 	}
 	if c.SkinMM() > 0 {
-		list = append(list, fmt.Sprintf("The plugs stand in their grooves on a skin of %.4g mm. When the machine has stopped and the cutter is out of the way, cut each skin with a knife from below along the middle of its groove, take the plug out, and measure hole and plug above the skin's rest. The hole is the whole width from one outer wall to the other.", c.SkinMM()))
+		list = append(list, fmt.Sprintf("The plugs stand in their grooves on a skin of %s. When the machine has stopped and the cutter is out of the way, cut each skin with a knife from below along the middle of its groove, take the plug out, and measure hole and plug above the skin's rest. The hole is the whole width from one outer wall to the other.", round(c.SkinMM(), c.Spec.Units)))
 	} else {
 		list = append(list, "The beam begins near the lower left corner of each square and leaves a slit in the plug there: keep the jaws away from it.")
 	}
@@ -120,7 +120,7 @@ func (c *Coupon) HowToMeasure() []string {
 	}
 	return append(list,
 		"Use a caliper with its jaws flat on the foam, and close it until it touches all along and no further: a soft plug gives way and reads small, the edge of a hole gives way and reads large. A micrometer is for rigid foam only (ISO 1923).",
-		"Soft foam is not exact: read to 0.05 mm below 10 mm, to 0.1 mm from 10 to 100 mm, to 0.5 mm beyond (ISO 1923, after its Chinese adoption GB/T 6342). Write what you read, not what you expect.",
+		"Soft foam is not exact: read to "+readTo(c.Spec.Units)+" beyond (ISO 1923, after its Chinese adoption GB/T 6342). Write what you read, not what you expect.",
 		"Let the foam rest until it is as warm as the room before you measure. Measure twice if you can, turning the piece over, and write the mean.",
 		"Leave hole and plug empty where a square did not come out. Numbers are in "+unitName(c.Spec.Units)+"; a number may carry its unit.",
 	)
@@ -149,4 +149,21 @@ func wrapped(text string, most int) []string {
 		}
 	}
 	return append(lines, line)
+}
+
+// sizeCell is a size as a cell of the table: a spreadsheet makes a date of a fraction that
+// has no unit.
+func sizeCell(l units.Length, u units.Unit) string {
+	if text := l.Exact(u); strings.Contains(text, "/") {
+		return text
+	}
+	return bare(l, u)
+}
+
+// readTo is how finely soft foam is read, up to 100 mm and beyond, in words.
+func readTo(u units.Unit) string {
+	if u == units.Inch {
+		return "0.002 in below 0.4 in, to 0.004 in from 0.4 to 4 in, to 0.02 in"
+	}
+	return "0.05 mm below 10 mm, to 0.1 mm from 10 to 100 mm, to 0.5 mm"
 }

@@ -59,7 +59,7 @@ func TestTableOfAGroove(t *testing.T) {
 		"pe-30,1 in,bench-router,x,1,,,flat-3,square A 1,4 mm\npe-30,1 in,bench-router,x,1,,,flat-3,square B 1,8 mm\n"+
 		"pe-30,1 in,bench-router,y,1,,,flat-3,square A 1,4 mm\npe-30,1 in,bench-router,y,1,,,flat-3,square B 1,8 mm\n", body(c))
 	text := strings.ReplaceAll(string(c.Table()), "\n#   ", " ")
-	assert.Contains(t, text, "stand in their grooves on a skin of 1.3 mm")
+	assert.Contains(t, text, "stand in their grooves on a skin of 0.051 in")
 	assert.Contains(t, text, "Numbers are in inches")
 	assert.Contains(t, text, "# units: in\n")
 	assert.NotContains(t, text, "the side that the beam came from")

@@ -93,8 +93,11 @@ type Subject struct {
 }
 
 // String names the subject for a person.
-func (s Subject) String() string {
-	text := fmt.Sprintf("%s, %s, on %s", s.Foam, s.Thickness, s.Machine)
+func (s Subject) String() string { return s.In(units.Millimetre) }
+
+// In is a subject in words, with its thickness in a unit.
+func (s Subject) In(u units.Unit) string {
+	text := fmt.Sprintf("%s, %s, on %s", s.Foam, s.Thickness.Format(u), s.Machine)
 	if s.Tool != "" {
 		text += " with " + s.Tool
 	}
@@ -125,5 +128,6 @@ type Readings struct {
 	// InForce is the scale along X and Y that the coupon's program was corrected for; 0 where
 	// the file does not say, and then it is the machine's of the profiles.
 	InForce [2]float64
-	Note    string // of the whole table
+	Note    string     // of the whole table
+	Bare    units.Unit // of numbers without one
 }

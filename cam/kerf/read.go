@@ -35,7 +35,7 @@ func Read(file string, data []byte, bare units.Unit) (*Readings, finding.List, e
 	}
 	r := &reader{table: table, file: file, bare: bare, rest: map[string]string{}}
 	r.readComments()
-	read := &Readings{File: file, InForce: r.inForce, Note: r.rest["note"]}
+	read := &Readings{File: file, InForce: r.inForce, Note: r.rest["note"], Bare: r.bare}
 	if h := r.readHeader(columnNames(measureColumns), measureNeeds, "measurements"); h != nil {
 		for _, row := range r.body(h) {
 			read.Rows = append(read.Rows, r.reading(h, row))

@@ -55,7 +55,7 @@ func withUnit(e kerf.Estimate, u units.Unit) string {
 // size, so that a kerf is a height and a scale error a slope; below what the
 // lines leave over.
 func drawFit(t *typesetter, f kerf.Fit, unit units.Unit) plot {
-	p := newPlot(t, 1130, "Kerf and scale", f.Subject.String(), withUnit(f.KerfMM, unit))
+	p := newPlot(t, 1130, "Kerf and scale", f.In(unit), withUnit(f.KerfMM, unit))
 	both, left := newExtent(), newExtent()
 	for _, a := range f.Axes {
 		for _, q := range a.Points {

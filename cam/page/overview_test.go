@@ -146,7 +146,7 @@ func TestNamesTooLongForTheirPocketsGetLetters(t *testing.T) {
 func TestWallsOfATray(t *testing.T) {
 	p := demoPlan(t)
 	v := newOverview(setter(t), p, OverviewOptions{}, false)
-	assert.Equal(t, "thinnest wall 6 mm, edge 10 mm", v.thinnest(2))
+	assert.Equal(t, "thinnest wall 6 mm, edge 10 mm: at the arrows", v.thinnest(2))
 	assert.Equal(t, "", v.thinnest(0), "a cover has no walls")
 }
 

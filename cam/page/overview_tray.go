@@ -163,14 +163,14 @@ func (v *overview) thinnest(i int) string {
 		edge bool
 		name string
 	}{{false, "thinnest wall "}, {true, "edge "}} {
-		for _, w := range v.walls[i] {
-			if w.edge == kind.edge {
-				list = append(list, kind.name+Length(tenth(w.mm, v.o.Unit), v.o.Unit))
-				break
-			}
+		if w, ok := v.narrowest(i, kind.edge); ok {
+			list = append(list, kind.name+Length(tenth(w.mm, v.o.Unit), v.o.Unit))
 		}
 	}
-	return strings.Join(list, ", ")
+	if len(list) == 0 {
+		return ""
+	}
+	return strings.Join(list, ", ") + ": at the arrows"
 }
 
 // drawTray draws one tray with its name above and its facts below.
@@ -239,6 +239,7 @@ func (v *overview) labelPockets(i int, on view) {
 	for _, k := range t.Pockets {
 		v.labelPocket(i, on, k, claims)
 	}
+	v.markNarrowest(i, on, claims)
 	v.labelWalls(i, on, claims)
 }
 

@@ -75,6 +75,30 @@ func walls(t *plan.Tray) []foamWall {
 	return list
 }
 
+// narrowest is the narrowest wall of a tray, or its narrowest edge; false for none.
+func (v *overview) narrowest(i int, edge bool) (foamWall, bool) {
+	at := slices.IndexFunc(v.walls[i], func(w foamWall) bool { return w.edge == edge })
+	if at < 0 {
+		return foamWall{}, false
+	}
+	return v.walls[i][at], true
+}
+
+// markNarrowest points from both sides at the tray's narrowest wall and edge, for the words
+// below the tray say how thin they are and not where; no number stands there as well.
+func (v *overview) markNarrowest(i int, on view, claims *claims) {
+	for _, edge := range []bool{false, true} {
+		w, ok := v.narrowest(i, edge)
+		if !ok {
+			continue
+		}
+		aside := w.middle().Sub(w.a.Add(w.b).Scale(0.5))
+		a, b := on.at(w.a.Add(aside)), on.at(w.b.Add(aside))
+		v.c.pinch(a, b, !edge)
+		claims.take(rect{math.Min(a.X, b.X) - 8, math.Min(a.Y, b.Y) - 8, math.Abs(a.X-b.X) + 16, math.Abs(a.Y-b.Y) + 16})
+	}
+}
+
 // mostAlike is how many walls of one width get it written in: a calm picture
 // says it a few times, not fifty.
 const mostAlike = 3

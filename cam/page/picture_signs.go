@@ -69,6 +69,33 @@ func (c *canvas) arrow(a, b geometry.Point) {
 	c.polygon(ink, tip.X, tip.Y, left.X, left.Y, right.X, right.Y)
 }
 
+// pinch points at one place from outside, at another from outside or along the line from the
+// first: a distance that is too short for its number. A light rim keeps it apart from deep
+// pockets.
+func (c *canvas) pinch(a, b geometry.Point, both bool) {
+	d := b.Sub(a)
+	n := d.Norm()
+	if !(n > 0) {
+		return
+	}
+	const long, wide = 15, 6
+	u := d.Scale(1 / n)
+	first, last := a.Sub(u.Scale(2*long)), b
+	ends := []struct{ tip, back geometry.Point }{{a, a.Sub(u.Scale(long))}}
+	if both {
+		last = b.Add(u.Scale(2 * long))
+		ends = append(ends, struct{ tip, back geometry.Point }{b, b.Add(u.Scale(long))})
+	}
+	for _, p := range []pen{{width: 6, col: paper}, {width: 2.5, col: ink}} {
+		c.polyline([]geometry.Point{first, last}, p)
+	}
+	for _, end := range ends {
+		side := u.Left().Scale(wide)
+		left, right := end.back.Add(side), end.back.Sub(side)
+		c.polygon(ink, end.tip.X, end.tip.Y, left.X, left.Y, right.X, right.Y)
+	}
+}
+
 // zeroMark is the datum's sign: a quartered disc.
 func (c *canvas) zeroMark(x, y, radius float64) {
 	if !c.near(x, y, radius) {

@@ -65,6 +65,9 @@ func (s *session) kerf(c *cli.Context, path string) error {
 	if run.KerfResult, err = cam.Kerf(request); err != nil {
 		return readError(path, err)
 	}
+	if !c.IsSet(unitsFlag.Name) {
+		run.unit = run.Bare
+	}
 	if run.Report.Findings.Failed() {
 		return run.show()
 	}

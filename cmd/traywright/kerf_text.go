@@ -72,11 +72,15 @@ func (w kerfWriter) length(e kerf.Estimate) string {
 	if math.IsInf(e.HalfWidth, 0) {
 		return fmt.Sprintf("%.*f %s, no interval", digits, e.Value/per, w.unit)
 	}
-	return fmt.Sprintf("%.*f ± %.*f %s", digits, e.Value/per, digits, e.HalfWidth/per, w.unit)
+	half := e.HalfWidth / per
+	if w.unit == units.Inch {
+		half = math.Ceil(half*1000-1e-9) / 1000 // never as good as nothing
+	}
+	return fmt.Sprintf("%.*f ± %.*f %s", digits, e.Value/per, digits, half, w.unit)
 }
 
 func (w kerfWriter) fit(number int, f kerf.Fit, report kerf.FitReport) {
-	fmt.Fprintf(w, "%d: %s\n", number, f.Subject)
+	fmt.Fprintf(w, "%d: %s\n", number, f.In(w.unit))
 	fmt.Fprintln(w, "AXIS\tSCALE\tKERF\tSCATTER\tREADINGS")
 	for _, a := range f.Axes {
 		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%d\n", a.Axis, ratio(a.Scale), w.length(a.KerfMM), w.plain(a.DeviationMM), len(a.Points))
