@@ -163,6 +163,7 @@ func TestPagesSayAllThatIsDone(t *testing.T) {
 	require.NoError(t, cutSheet(Request{Job: p.Job, Unit: p.Job.Units}, p, works, nil).Markdown(&text))
 	assert.Contains(t, text.String(), "### Order of cutting\n\n- 1–2: doubloon, 12 mm\n")
 	assert.Contains(t, text.String(), ": kraken, plug, 49.5 mm\n")
+	assert.Contains(t, text.String(), ": outline, 49.5 mm\n", "on the same skin, and no plug")
 	assert.NotContains(t, text.String(), "First glue")
 
 	block := *works[1].sheet

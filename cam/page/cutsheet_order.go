@@ -15,7 +15,7 @@ func orderOf(s Sheet) [][2]string {
 		if g.last > g.first {
 			number = fmt.Sprintf("%d–%d", g.first, g.last)
 		}
-		list = append(list, [2]string{number, strings.TrimSuffix(g.piece+", "+sh.depthText(g.depthMM), ", ")})
+		list = append(list, [2]string{number, strings.TrimSuffix(g.piece+", "+sh.depthText(g.piece, g.depthMM), ", ")})
 	}
 	return list
 }

@@ -359,7 +359,7 @@ func (s *sheet) plainAt(x, y float64) color.RGBA {
 func (s *sheet) labelLines(op operation, box rect, badge float64) []string {
 	room := box.inset(labelClearPX)
 	var lines []string
-	for _, text := range []string{s.shorten(op.piece(), smallType, room.w), s.depthText(op.depthMM)} {
+	for _, text := range []string{s.shorten(op.piece(), smallType, room.w), s.depthText(op.piece(), op.depthMM)} {
 		high := badge + float64(len(lines)+1)*smallType.lineHeight()
 		if text != "" && len([]rune(text)) >= 3 && high <= room.h && s.width(text, smallType) <= room.w {
 			lines = append(lines, text)

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"traywright/cam/plan"
 	"traywright/cam/proof"
 	"traywright/geometry"
 )
@@ -132,17 +133,17 @@ func (s *sheet) orderLine(x, y, width float64, k int, last bool) {
 	}
 	c.text(x, y, c.shorten(text, strongType, numbers), strongType, ink, 0)
 	c.text(x+numbers+8, y, c.shorten(g.piece, bodyType, width-numbers-depth-20), bodyType, ink, 0)
-	c.text(x+width, y, s.depthText(g.depthMM), bodyType, softInk, 1)
+	c.text(x+width, y, s.depthText(g.piece, g.depthMM), bodyType, softInk, 1)
 }
 
-// depthText is an operation's depth; "" when it is not known.
-func (s *sheet) depthText(mm float64) string {
+// depthText is the depth of an operation of that name; "" when it is not known.
+func (s *sheet) depthText(name string, mm float64) string {
 	switch {
 	case math.IsNaN(mm) || mm < depthStepMM:
 		return ""
 	case mm >= s.shades.throughMM:
 		return "through"
-	case s.roundPlug(mm):
+	case name != plan.OutlineName && s.roundPlug(mm):
 		return "plug, " + Length(mm, s.o.Unit)
 	}
 	return Length(mm, s.o.Unit)

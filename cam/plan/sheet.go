@@ -311,6 +311,9 @@ func (m *maker) ownRelief(h *hole, r float64) geometry.Region {
 	return own.Transform(geometry.Translate(h.origin.X, h.origin.Y))
 }
 
+// OutlineName is the name of the cut that sets a sheet free.
+const OutlineName = "outline"
+
 // makeEdge is the cut that sets the sheet free: the tray's outline.
 func (m *maker) makeEdge(b *board, s slab) Cut {
 	outline := geometry.NewRegion(b.Outline)
@@ -320,7 +323,7 @@ func (m *maker) makeEdge(b *board, s slab) Cut {
 		m.refused(t, no)
 	}
 	return Cut{
-		Name: "outline", Design: outline, Shape: outline, DepthMM: t.depthMM, Through: true, Tool: c.tool, Recipes: c.recipes,
+		Name: OutlineName, Design: outline, Shape: outline, DepthMM: t.depthMM, Through: true, Tool: c.tool, Recipes: c.recipes,
 	}
 }
 
