@@ -112,6 +112,7 @@ type maker struct {
 	trays  []Tray
 	found  finding.List
 	done   int
+	inches bool                        // sheets that are sold in inches alone
 	asked  map[string]*finding.Finding // trays that were held against Refuses
 	toldOf map[string]bool             // sheets that cannot be cut
 }

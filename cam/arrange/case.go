@@ -46,6 +46,19 @@ func (m *maker) fillCase(c *job.Case, wanted []*job.Piece) lack {
 	if m.keepCase(c, wanted) {
 		return lack{}
 	}
+	before := len(m.found)
+	if m.inches = m.Job.Units == units.Inch; m.inches {
+		if low := m.chooseTrays(c, wanted); len(c.Stack) > 0 { // it is filled
+			return low
+		}
+		m.found, m.inches = m.found[:before], false
+		clear(m.toldOf)
+	}
+	return m.chooseTrays(c, wanted)
+}
+
+// chooseTrays is fillCase where nothing is kept; what is wrong is reported.
+func (m *maker) chooseTrays(c *job.Case, wanted []*job.Piece) lack {
 	k := m.begin(c)
 	k.reuse(wanted)
 	k.leave(wanted)

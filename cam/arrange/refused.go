@@ -39,7 +39,8 @@ func (m *maker) refused(t job.Tray, layers []job.Layer, pockets ...job.Pocket) *
 }
 
 // stock is a foam in those of its thicknesses that can be cut as a sheet of a tray; in
-// none where none can.
+// none where none can. Who counts in inches gets sheets that are sold in inches, where they
+// do.
 func (m *maker) stock(id string, model *job.Tray) profiles.Foam {
 	f, _ := m.Catalog.Foam(id)
 	t := *model
@@ -47,6 +48,9 @@ func (m *maker) stock(id string, model *job.Tray) profiles.Foam {
 	f.Thicknesses = slices.DeleteFunc(slices.Clone(f.Thicknesses), func(l units.Length) bool {
 		return m.refused(t, []job.Layer{{Foam: id, Thickness: l}}) != nil
 	})
+	if inches := slices.DeleteFunc(slices.Clone(f.Thicknesses), func(l units.Length) bool { return l%plan.Step(units.Inch) != 0 }); m.inches && len(inches) > 0 {
+		f.Thicknesses = inches
+	}
 	return f
 }
 
