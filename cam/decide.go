@@ -3,6 +3,7 @@ package cam
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
@@ -126,7 +127,7 @@ func uses(r Request, m profiles.Machine) []safety.Use {
 			if foam, ok := r.Catalog.Foam(l.Foam); ok {
 				list = addUse(list, safety.Use{
 					Foam: foam, Machine: m, Block: block, DepthMM: thickness.MM(),
-					Where: fmt.Sprintf("%s: tray %s", l.Position, t.ID),
+					Where: strings.TrimPrefix(fmt.Sprintf("%s: tray %s", l.Position, t.ID), ": "), // a chosen tray is in no file yet
 				})
 			}
 		}

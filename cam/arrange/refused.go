@@ -77,7 +77,7 @@ func (k *choosing) cannotCut(why *finding.Finding, sheet job.Layer, what string)
 		return
 	}
 	k.toldOf[why.Message] = true
-	k.add(finding.Error, k.c.Position, why.Rule, why.Hint, "case %q: %s sheet of %s of %s can be cut: it %s",
+	k.add(finding.Error, k.c.Position, why.Rule, why.Hint, "case %q: %s sheet of %s of %s can be cut; what speaks against it: %s",
 		k.c.Name, what, k.length(sheet.Thickness), sheet.Foam, why.Message)
 }
 
