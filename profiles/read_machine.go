@@ -118,8 +118,9 @@ func checkMachine(v strict.Value, m strict.Map, machine Machine) {
 	}
 }
 
-// checkZCounts: programs are written with Z up from the foam. Where it counts the other
-// way, a laser may have them as long as they never leave the Z that it is focused at.
+// checkZCounts: a laser whose bed rises gets its heights with the other sign, counted from the
+// foam's top. On a bed that rises nobody can say where the bed's own zero is, and a place to
+// park at that was copied from another machine would drive the head into the foam.
 func checkZCounts(v strict.Value, m Machine) {
 	if m.ZCounts != ZDown {
 		return
@@ -128,8 +129,8 @@ func checkZCounts(v strict.Value, m Machine) {
 	switch {
 	case m.Process != Laser:
 		v.Fail("z_counts: down is a laser's whose bed rises, and this one says "+string(m.Process)+": its programs count Z up from the foam", "set the machine's own Z to count up, and take z_counts out")
-	case m.ClearanceMM.Value > 0 || m.ZZero != ZTop || parks(m.Controller.ParkAt) || parks(m.Controller.ChangeAt):
-		v.Fail("where Z counts down, a greater Z drives the head into the foam", "write clearance_mm: 0, z_zero: top, and 0 for the Z of park_at and change_at")
+	case m.ZZero != ZTop || parks(m.Controller.ParkAt) || parks(m.Controller.ChangeAt):
+		v.Fail("where Z counts down, a greater Z drives the head into the foam", "write z_zero: top, and 0 for the Z of park_at and change_at")
 	}
 }
 

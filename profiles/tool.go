@@ -68,5 +68,14 @@ func (m Machine) LowestFocusMM() (float64, bool) {
 // (judged, no source).
 const nozzleGapMM = 2
 
+// ZSign is 1 where the machine's Z grows away from the foam, and -1 where it grows into it: a
+// height above its zero is that many times its Z word.
+func (m Machine) ZSign() float64 {
+	if m.ZCounts == ZDown {
+		return -1
+	}
+	return 1
+}
+
 // RunOnMM is how far a beam goes at a feed, mm/min, until it has its power.
 func (m Machine) RunOnMM(feedMMPerMin float64) float64 { return m.RiseS.Value * feedMMPerMin / 60 }

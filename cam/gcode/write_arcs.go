@@ -123,7 +123,7 @@ func (e *emitter) piece(t turn, a, b float64, move process.Move) error {
 	}
 	height := ""
 	if end.z != e.at.z {
-		height = " Z" + e.grid.text(end.z)
+		height = " Z" + e.zText(end.z)
 	}
 	e.line("%s X%s Y%s%s I%s J%s%s", word, e.grid.text(end.x), e.grid.text(end.y), height,
 		e.grid.text(center.x-e.at.x), e.grid.text(center.y-e.at.y), e.feedWord(move.FeedMMPerMin))

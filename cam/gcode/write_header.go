@@ -49,7 +49,7 @@ func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) [
 	}
 	say("passes", fmt.Sprint(s.Passes))
 	say("z zero", zeroText(m))
-	b.WriteString(k.extents(s, zShift(p, m)))
+	b.WriteString(k.extents(s, zShift(p, m), m.ZSign()))
 	say("seal of moves", h.MovesSeal)
 	say("seal of plan", h.PlanSeal)
 	say("time", duration(h.Seconds)+" estimated, not less than "+duration(h.LeastSeconds)+" at the feeds written")
@@ -104,6 +104,9 @@ func zeroText(m profiles.Machine) string {
 	if m.ZZero == profiles.ZBed {
 		return "bed, positive up"
 	}
+	if m.ZCounts == profiles.ZDown {
+		return "top of the foam, positive down"
+	}
 	return "top of the foam, positive up"
 }
 
@@ -148,11 +151,15 @@ func distinct(p process.Program, text func(process.Op) string) []string {
 	return lines
 }
 
-func (k comments) extents(s process.Stats, shift float64) string {
+func (k comments) extents(s process.Stats, shift, sign float64) string {
+	low, high := s.Min.Z+shift, s.Max.Z+shift
+	if sign < 0 {
+		low, high = 0-high, 0-low
+	}
 	row := func(axis string, low, high float64) string {
 		return k.comment(axis, short(low)+" to "+short(high)+" mm")
 	}
-	return row("X", s.Min.X, s.Max.X) + row("Y", s.Min.Y, s.Max.Y) + row("Z", s.Min.Z+shift, s.Max.Z+shift)
+	return row("X", s.Min.X, s.Max.X) + row("Y", s.Min.Y, s.Max.Y) + row("Z", low, high)
 }
 
 // duration is seconds as a person reads them.

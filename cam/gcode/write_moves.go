@@ -104,14 +104,14 @@ func (e *emitter) rapid(to place) {
 		e.off()
 	}
 	if to.z > e.at.z || e.beam && !e.knownXY && !e.noZ {
-		e.goTo(" Z" + e.grid.text(to.z))
+		e.goTo(" Z" + e.zText(to.z))
 		e.at.z = to.z
 	}
 	if words := e.planeWords(to); words != "" {
 		e.goTo(words)
 	}
 	if to.z < e.at.z {
-		e.goTo(" Z" + e.grid.text(to.z))
+		e.goTo(" Z" + e.zText(to.z))
 	}
 	e.at, e.knownXY = to, true
 }
@@ -140,7 +140,7 @@ func (e *emitter) planeWords(to place) string {
 func (e *emitter) straight(to place, feed float64) {
 	words := e.planeWords(to)
 	if to.z != e.at.z {
-		words += " Z" + e.grid.text(to.z)
+		words += " Z" + e.zText(to.z)
 	}
 	if words == "" {
 		return

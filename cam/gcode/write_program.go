@@ -155,9 +155,12 @@ func (e *emitter) goAside(at []float64, leastZ float64) error {
 // is caught by the moves, which use it as well.
 func (e *emitter) retract() {
 	z := e.clear()
-	e.goTo(" Z" + e.grid.text(z))
+	e.goTo(" Z" + e.zText(z))
 	e.at.z = z
 }
+
+// zText is a height above the program's zero in the direction in which the machine's Z counts.
+func (e *emitter) zText(z int64) string { return e.grid.text(int64(e.machine.ZSign()) * z) }
 
 // clear is the clearance height on the grid.
 func (e *emitter) clear() int64 { return int64(math.Round((e.clearZ + e.shift) * e.grid.perMM)) }

@@ -37,6 +37,9 @@ func (c CutSheet) lowered(s Sheet) string {
 	if off := c.Plan.Machine.StandoffMM.Value; off > 0 {
 		text += fmt.Sprintf(", to %s above the foam", c.length(off-down))
 	}
+	if c.Plan.Machine.ZCounts == profiles.ZDown {
+		text += ", and Z counts down: a greater Z brings them together"
+	}
 	return text + ": look on the empty bed, with the beam off, that your machine's Z counts so."
 }
 

@@ -49,9 +49,6 @@ func (m *maker) tooLow(r profiles.Recipe, l Layer) *refusal {
 	name := fmt.Sprintf("recipe for %s on %s with %s", r.Foam, r.Machine, r.Tool)
 	most, known := m.Machine.LowestFocusMM()
 	switch {
-	case m.Machine.ZCounts == profiles.ZDown:
-		return &refusal{rule: "focus-wrong-way", message: fmt.Sprintf("the %s lowers the focus by %s in %d passes, and Z of %s counts down, so that the head would rise", name, m.mm(lowest), n, m.Machine.ID),
-			hint: "set focus_step_mm to 0 in the recipe: all passes are then made at the focus that a hand sets"}
 	case !known && !m.told["nozzle "+name]:
 		m.told["nozzle "+name] = true
 		m.log.warn(place{text: name}, "nozzle-unknown", fmt.Sprintf("lowers the head by %s in %d passes, and nobody has said how far its nozzle stands off the foam", m.mm(lowest), n),

@@ -29,8 +29,8 @@ func (d *run) checkSpinUp() {
 	spun := read.Off
 	for _, s := range d.trace.Steps {
 		starts := s.Action == read.Switch && spun == read.Off && s.Spin != read.Off
-		if starts && s.Unknown&read.AxisZ == 0 && s.From.Z-d.top < leastAboveMM-slackMM {
-			d.strictly(s.Line, "spin-up-low", "the spindle is started with the tool at %v", d.height(s.From.Z-d.top)).hint("lift it to %v or more before M3", d.height(leastAboveMM))
+		if starts && s.Unknown&read.AxisZ == 0 && d.above(s.From.Z) < leastAboveMM-slackMM {
+			d.strictly(s.Line, "spin-up-low", "the spindle is started with the tool at %v", d.height(d.above(s.From.Z))).hint("lift it to %v or more before M3", d.height(leastAboveMM))
 		}
 		spun = s.Spin
 	}

@@ -9,15 +9,16 @@ import (
 // checkHead: a head that is lowered for its focus keeps its nozzle off the foam.
 func (d *run) checkHead() {
 	m := d.setup.Machine
+	if said := d.result.Header["z zero"]; d.ours && said != "" && (said == countsDown) != (m.ZCounts == profiles.ZDown) {
+		d.wrong(1, "z-counts", "is written for a machine whose Z counts the other way: its head would go into the foam where it should rise").
+			hint("make it again with `traywright cut` for this machine, or put its z_counts right")
+	}
 	most, known := m.LowestFocusMM()
 	if !d.beam || !known || m.ZZero == profiles.ZBed && d.setup.ThicknessMM <= 0 {
 		return
 	}
 	for _, motion := range d.result.Motions {
 		down := -motion.lowest()
-		if m.ZCounts == profiles.ZDown {
-			down = math.Max(motion.From.Z, motion.To.Z)
-		}
 		if down > most+slackMM {
 			d.wrong(motion.Line, "nozzle-too-low", "the head comes down %v below its first focus, and its nozzle stands %v off the foam: it may come down %v", length(down), length(m.StandoffMM.Value), length(most)).
 				hint("make all passes at one height: take the Z words out")

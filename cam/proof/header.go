@@ -68,8 +68,17 @@ func SetupFor(text []byte, machine func(id string) (profiles.Machine, bool)) Set
 		s.Machine.ScaleX, s.Machine.ScaleY = x, y
 	}
 	s.Machine.ZZero = HeaderZero(header, s.Machine.ZZero)
+	if s.Machine.Process == "" && header["z zero"] == countsDown {
+		s.Machine.ZCounts = profiles.ZDown
+	}
 	return s
 }
+
+// What a program says of a Z0 on the foam, and which way its Z counts.
+const (
+	countsUp   = "top of the foam, positive up"
+	countsDown = "top of the foam, positive down"
+)
 
 // HeaderZero is where a program says that its Z0 is, which a sheet may have elsewhere than
 // its machine; where it does not say so, it is as otherwise.
@@ -77,7 +86,7 @@ func HeaderZero(header map[string]string, otherwise profiles.ZZero) profiles.ZZe
 	switch header["z zero"] {
 	case "bed, positive up":
 		return profiles.ZBed
-	case "top of the foam, positive up":
+	case countsUp, countsDown:
 		return profiles.ZTop
 	}
 	return otherwise

@@ -94,7 +94,13 @@ func (d *run) motion(s read.Step, op string) Motion {
 	}
 }
 
-func (d *run) place(p read.Place) Point { return Point{Point: p.XY(), Z: p.Z - d.top} }
+func (d *run) place(p read.Place) Point { return Point{Point: p.XY(), Z: d.above(p.Z)} }
+
+// above is how high a Z of the program is above the foam's top.
+func (d *run) above(z float64) float64 { return d.sign*z - d.top }
+
+// zWord is the program's Z of a height above the foam's top.
+func (d *run) zWord(above float64) float64 { return d.sign * (above + d.top) }
 
 // percent is an S word as a part of the beam's full power; 0 for a spindle and
 // where the scale is not known.

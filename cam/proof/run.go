@@ -23,6 +23,7 @@ type run struct {
 	beam      bool            // a laser, else a cutter
 	ours      bool            // its header claims that it was written here
 	top       float64         // Z of the foam's top in the program
+	sign      float64         // 1 where its Z grows away from the foam, -1 where it grows into it
 	spindle   int             // tool of a program without T words
 	listed    map[int]float64 // widths that the program's own tool list gives
 	stepOf    []int           // the step of each motion
@@ -95,6 +96,7 @@ func newRun(path string, text []byte, s Setup, want *Wanted) *run {
 	d.result.Path, d.result.Unfollowed = path, d.trace.Unfollowed
 	d.result.Header = readHeader(d.trace, firstCommand(d.trace))
 	d.beam, d.ours = guessBeam(s.Machine, d.trace), isOurs(d.result.Header)
+	d.sign = s.Machine.ZSign()
 	if s.Machine.ZZero == profiles.ZBed {
 		d.top = s.ThicknessMM
 	}

@@ -177,7 +177,7 @@ func (d *run) offFocus(l Limits, motion int) *complaint {
 		}
 	}
 	return &complaint{"off-focus", d.say("pass %d goes %v from the foam's top, and its recipe has %v", pass+1, length(math.Abs(m.To.Z)), length(l.FocusMM[pass])),
-		d.say("write Z%v", d.word(d.top-l.FocusMM[pass]))}
+		d.say("write Z%v", d.word(d.zWord(-l.FocusMM[pass])))}
 }
 
 // checkAir: a machine with air of its own has it on wherever its beam is lit. In a

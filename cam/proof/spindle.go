@@ -35,14 +35,14 @@ func (d *run) checkSpindle() {
 	now := turning{waited: math.Inf(1)}
 	for i, s := range d.trace.Steps {
 		now.turns(s)
-		below := s.Unknown&read.AxisZ == 0 && s.From.Z-d.top < -slackMM
+		below := s.Unknown&read.AxisZ == 0 && d.above(s.From.Z) < -slackMM
 		switch {
 		case s.Action == read.Wait:
 			now.waited += s.Seconds
 			if now.on && below {
 				d.checkStood(&now, s)
 			}
-		case s.Action.Moves() && s.Action != read.Traverse && now.on && s.To.Z-d.top < -slackMM:
+		case s.Action.Moves() && s.Action != read.Traverse && now.on && d.above(s.To.Z) < -slackMM:
 			d.checkTurning(i, now.waited)
 			now.waited = math.Inf(1)
 		}

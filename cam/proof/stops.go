@@ -26,8 +26,8 @@ func (d *run) checkStops() {
 	cut := false
 	for _, s := range d.trace.Steps {
 		cut = cut || s.Action.Moves() && s.Action != read.Traverse
-		below := s.Unknown&read.AxisZ == 0 && s.From.Z-d.top < -slackMM
-		close := s.Unknown&read.AxisZ == 0 && s.From.Z-d.top < leastAboveMM-slackMM
+		below := s.Unknown&read.AxisZ == 0 && d.above(s.From.Z) < -slackMM
+		close := s.Unknown&read.AxisZ == 0 && d.above(s.From.Z) < leastAboveMM-slackMM
 		stops := s.Action == read.Pause || s.Action == read.ToolChange
 		switch {
 		case s.Action == read.ToolChange && d.setup.Machine.Controller.ToolChange == profiles.ByHand:
@@ -39,7 +39,7 @@ func (d *run) checkStops() {
 		case s.Action == read.Pause && below:
 			d.strictly(s.Line, "stop-in-foam", "the program stops with the tool below the foam's top").hint("lift it first")
 		case stops && close:
-			d.strictly(s.Line, "stop-low", "the program stops for a hand with the tool at %v", d.height(s.From.Z-d.top)).hint("lift it first")
+			d.strictly(s.Line, "stop-low", "the program stops for a hand with the tool at %v", d.height(d.above(s.From.Z))).hint("lift it first")
 		case stops && s.Spin != read.Off && s.S > 0:
 			d.strictly(s.Line, "stop-turning", "the program stops for a hand, and the spindle turns").hint("write M5 before it")
 		case s.Action == read.Wait && s.Spin != read.Off && s.Seconds > longestWaitS:
@@ -108,7 +108,7 @@ const changeAboveMM = 10
 
 // checkChangePlace finds a change that leaves a hand no room.
 func (d *run) checkChangePlace(s read.Step) {
-	above := s.From.Z - d.top
+	above := d.above(s.From.Z)
 	if s.Unknown&read.AxisZ == 0 && above >= leastAboveMM-slackMM && above < changeAboveMM {
 		d.strictly(s.Line, "change-low", "the tool is changed %v", d.height(above)).hint("lift it to %v or more first", d.height(changeAboveMM))
 	}
