@@ -3,6 +3,7 @@ package cam
 import (
 	"math"
 
+	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/proof"
 	"traywright/geometry/units"
@@ -72,11 +73,22 @@ func readingOf(l plan.Layer) proof.Range { return either(profiles.ReportedSoftMM
 
 // seats are the pieces that go into a cut. Their depth is this sheet's matter where
 // their pocket ends in it.
-func (w *sheetWork) seats(c plan.Cut) []proof.Seat {
-	last := w.sheet.Layers[len(w.sheet.Layers)-1]
+func (w *sheetWork) seats(cut int) []proof.Seat {
+	list := seatsIn(w.makes[0], cut)
+	for _, other := range w.makes[1:] { // the same program, and the pocket may end in one of its layers only
+		for i, s := range seatsIn(other, cut) {
+			list[i].HigherMM = min(list[i].HigherMM, s.HigherMM)
+		}
+	}
+	return list
+}
+
+// seatsIn are the pieces that go into a cut of one of the layers that a program is for.
+func seatsIn(part page.Part, cut int) []proof.Seat {
+	last := part.Sheet.Layers[len(part.Sheet.Layers)-1]
 	var list []proof.Seat
-	for _, i := range c.Pockets {
-		k := w.tray.Pockets[i]
+	for _, i := range part.Sheet.Cuts[cut].Pockets {
+		k := part.Tray.Pockets[i]
 		if !k.Play.Known {
 			continue
 		}

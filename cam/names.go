@@ -107,7 +107,10 @@ func (w *sheetWork) key(m profiles.Machine) string {
 	fmt.Fprintf(&b, "%q\n", w.sheet.Notes)
 	want := w.wanted(m)
 	for _, c := range want.Cuts {
-		fmt.Fprintf(&b, "%q %v\n", c.Name, c.Seats)
+		fmt.Fprintf(&b, "%q\n", c.Name)
+		for _, s := range c.Seats { // how high it may stand is held against the strictest of them
+			fmt.Fprintf(&b, "%q %v %v %v\n", s.Name, s.At, s.TighterMM, s.LooserMM)
+		}
 	}
 	fmt.Fprintln(&b, w.planSeal(m))
 	b.Write(w.body)

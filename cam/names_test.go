@@ -3,6 +3,7 @@ package cam
 import (
 	"context"
 	"fmt"
+	"math"
 	"path"
 	"slices"
 	"strings"
@@ -17,6 +18,7 @@ import (
 	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/proof"
+	"traywright/cam/safety"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -165,4 +167,38 @@ func TestMadeText(t *testing.T) {
 	assert.Equal(t, "3 times, for stores layer 2", page.MadeText([]page.Part{{Tray: stores, Sheet: base}}))
 	assert.Equal(t, "3 times, for stores", page.MadeText([]page.Part{{Tray: stores, Sheet: block}}))
 	assert.Equal(t, "4 times: 3 for stores layer 2, 1 for crew layer 2", page.MadeText([]page.Part{{Tray: stores, Sheet: base}, {Tray: crew, Sheet: base}}))
+}
+
+// Two sheets that a beam cuts alike are one program made twice, though the pocket ends in the
+// lower one; how far its piece may stand proud is held all the same.
+func TestLayersThatAPocketGoesThroughAreOne(t *testing.T) {
+	c, err := profiles.Shipped()
+	require.NoError(t, err)
+	j, found, err := job.Load(fstest.MapFS{
+		"job.yaml": {Data: []byte(`machine: bench-laser
+roster: roster.csv
+trays:
+  - id: a
+    size: [100, 80]
+    layers: [{foam: pe-30, thickness: 1/2 in}, {foam: pe-30, thickness: 1/2 in}, {foam: pe-45, thickness: 1/4 in}]
+    pockets: [{for: crab, at: [20, 20], depth: 1 in}]
+`)},
+		"roster.csv": {Data: []byte("id,count,length,width,height\ncrab,1,40,30,24\n")},
+	}, "job.yaml")
+	require.NoError(t, err)
+	require.False(t, found.Failed(), "%v", found)
+	rules := []safety.Rules{{Permits: []safety.Permit{{Foam: "pe-30", Process: profiles.Laser, When: "lid closed"}, {Foam: "pe-45", Process: profiles.Laser, When: "lid closed"}}}}
+	p, found := decide(Request{Job: j, Catalog: c, Unit: j.Units, Rules: rules})
+	require.False(t, found.Failed(), "%v", found)
+	works := sheetsOf(p)
+	for _, w := range works {
+		require.NoError(t, w.lay(p))
+	}
+	lower := works[1].seats(0)[0].HigherMM
+	require.False(t, math.IsInf(lower, 1))
+	require.True(t, math.IsInf(works[0].seats(0)[0].HigherMM, 1))
+	works = alike(works, p.Machine)
+	require.Len(t, works, 2)
+	assert.Equal(t, 2, works[0].made())
+	assert.Equal(t, lower, works[0].seats(0)[0].HigherMM)
 }

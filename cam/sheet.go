@@ -223,8 +223,8 @@ func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
 			want.MarkLimits[i].FocusMM = []float64{0}
 		}
 	}
-	for _, c := range w.sheet.Cuts {
-		want.Cuts = append(want.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through, Plug: c.Plug, Bridged: bridgesOf(c), Limits: w.limits(c, m), Seats: w.seats(c)})
+	for i, c := range w.sheet.Cuts {
+		want.Cuts = append(want.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through, Plug: c.Plug, Bridged: bridgesOf(c), Limits: w.limits(c, m), Seats: w.seats(i)})
 	}
 	want.Marks = w.wantedMarks()
 	w.soFar(want)
