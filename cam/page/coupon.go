@@ -41,9 +41,9 @@ func (c Coupon) Markdown(w io.Writer) error { return couponTemplate.Execute(w, c
 
 // couponText is all that the page says, ready to print.
 type couponText struct {
-	Foam, Thickness, Machine, Tool, Inset, ZZero, Time, Skin, Kerf, Comb, Over string
+	Foam, Thickness, Machine, Tool, Inset, Travel, ZZero, Time, Skin, Kerf, Comb, Over string
 	Program, Picture, Table                                                    string
-	Before, Burns, Laid, Sources, Measure                                      []string
+	Before, Burns, Laid, Loose, Sources, Measure                                      []string
 	Command                                                                    string   // that reads the table
 	Beside                                                                     bool     // it has to be run in the table's folder
 	Load                                                                       []string // how a machine takes the drawing; none where it takes a program
@@ -92,9 +92,10 @@ func (c Coupon) text() couponText {
 // laid says how the offcut is laid and held, how the cutter stands out, and where zero is.
 func (c Coupon) laid(t *couponText, s Sheet) {
 	t.Laid = c.Cut.laid(s)
-	for _, line := range c.Cut.tools(s) {
+	for _, line := range slices.Concat(c.Cut.tools(s), c.Cut.controller(s)) {
 		t.Laid = append(t.Laid, line[0]+": "+line[1]+".")
 	}
+	t.Loose, t.Travel = c.Cut.loosened(s), c.Cut.travel(s)
 	t.Inset = fmt.Sprintf("%s in from the foam's left edge and %s from its front edge", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))
 }
 

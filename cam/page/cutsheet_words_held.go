@@ -3,6 +3,7 @@ package page
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -54,10 +55,30 @@ func (c CutSheet) clamped(s Sheet) string {
 	if slices.ContainsFunc(s.Sheet.All(), func(c plan.Cut) bool { return c.Tool.ColletMM.Value == 0 }) {
 		text += fmt.Sprintf(": nobody has said how wide yours is, and room is kept for one of %s; measure it, and use no clamps where it is wider", c.length(UnknownNutMM))
 	}
-	if high := s.Program.ClearZ - m.ZeroMM.Value - profiles.ClampRoomMM; high > 0 {
-		return text + fmt.Sprintf(". They stand less than %s above it, because the tool comes and goes over them.", c.length(high))
+	over, by := s.Program.ClearZ, "the tool comes and goes over them"
+	if nut := lowestNut(*s.Sheet); nut < over {
+		over, by = nut, "the nut comes down to "+c.length(max(0, nut))+" above the foam beside them"
 	}
-	return text + ". They stand no higher than the foam, because the tool comes and goes just above it."
+	if high := math.Floor((over-m.ZeroMM.Value-profiles.ClampRoomMM)*10) / 10; high > 0 {
+		return text + fmt.Sprintf(". They stand less than %s above it, because %s.", c.length(high), by)
+	}
+	return text + ". They stand no higher than the foam, because " + by + "."
+}
+
+// lowestNut is how low above the foam's top the nut comes in any of a sheet's programs, mm;
+// +Inf where nobody has said how far the cutters stand out of it.
+func lowestNut(s plan.Sheet) float64 {
+	lowest := math.Inf(1)
+	for _, c := range s.All() {
+		deep := c.DepthMM
+		for _, pass := range c.Passes {
+			deep = pass.ToMM
+		}
+		if out := cmp.Or(c.Tool.StickoutMM.Value, c.Tool.Reach()); out > 0 {
+			lowest = math.Min(lowest, out-deep)
+		}
+	}
+	return lowest
 }
 
 // heldBy is what holds this foam under these edges.
@@ -99,7 +120,7 @@ func (c CutSheet) loosened(s Sheet) []string {
 		}
 	}
 	if len(free) > 0 {
-		text += " Most likely to tip, because the piece is narrower than the foam is thick and the job has `bridges: none`: " + listed(slices.Compact(free)) + "."
+		text += " Most likely to tip, because the piece is narrower than the foam is thick and no bridge holds it: " + listed(slices.Compact(free)) + "."
 	}
 	if bridges == 0 {
 		return []string{text}

@@ -132,10 +132,14 @@ func (c CutSheet) zero(s Sheet) []string {
 		own = " That is so for this sheet: its job says it, and the machine's other sheets count from elsewhere. Set Z0 anew before it, and before the next"
 	}
 	return []string{
-		fmt.Sprintf("X0 Y0 is the tray's lower-left corner: keep it at least %s (X) and %s (Y) from the lower-left end of the machine's travel. %s.",
-			c.length(max(0, -s.Whole.Min.X)), c.length(max(0, -s.Whole.Min.Y)), strings.TrimSuffix(zeroText[at]+"."+own, ".")),
+		fmt.Sprintf("X0 Y0 is the tray's lower-left corner. %s %s.", c.travel(s), strings.TrimSuffix(zeroText[at]+"."+own, ".")),
 		fmt.Sprintf("The tool's centre sweeps %s (X then Y).", c.swept(s)),
 	}
+}
+
+// travel is how far X0 Y0 has to be from the ends of the machine's travel.
+func (c CutSheet) travel(s Sheet) string {
+	return fmt.Sprintf("Keep it at least %s (X) and %s (Y) from the lower-left end of the machine's travel.", c.length(max(0, -s.Whole.Min.X)), c.length(max(0, -s.Whole.Min.Y)))
 }
 
 // work is the order of work at the machine.
