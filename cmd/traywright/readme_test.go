@@ -202,3 +202,24 @@ func TestTheReportSumsEveryFile(t *testing.T) {
 	}))
 	assert.Equal(t, found, said)
 }
+
+// What README shows of a check is what the check prints: line for line, "..." for what it
+// leaves out.
+func TestReadmeSampleIsWhatIsPrinted(t *testing.T) {
+	text, err := os.ReadFile("../../README.md")
+	require.NoError(t, err)
+	_, rest, found := strings.Cut(string(text), "    $ traywright check testdata/tidewrack/job.yaml\n")
+	require.True(t, found)
+	sample, _, _ := strings.Cut(rest, "\n## ")
+	code, printed, talk := typed("check", "../../testdata/tidewrack/job.yaml")
+	require.Equal(t, exitDone, code, talk)
+	lines := strings.Split(printed, "\n")
+	shown := 0
+	for line := range strings.Lines(sample) {
+		if line = strings.TrimSpace(line); line != "" && line != "..." {
+			shown++
+			assert.Contains(t, lines, line)
+		}
+	}
+	assert.Greater(t, shown, 8)
+}
