@@ -41,7 +41,8 @@ type Request struct {
 	Outlines map[string]geometry.Region // the drawings that pockets name: see ReadOutlines
 	Art      Art                        // pictures and fonts that labels and emblems name: see ReadArt
 
-	proudTold bool // of a coupon, whose design tells of pieces that stand out of the foam
+	plugsOnMM float64 // of a coupon: its holes are grooves, and this much foam is left under them
+	proudTold bool    // of a coupon, whose design tells of pieces that stand out of the foam
 }
 
 // Options say what `cut` writes beside the programs.
@@ -82,7 +83,7 @@ func decide(r Request) (*plan.Plan, finding.List) {
 	under := uses(r, machine)
 	found = append(found, safety.Check(under, r.Catalog, r.Rules)...)
 	limits := newLimiter(r, machine)
-	p, planned := plan.Make(plan.Input{Job: r.Job, Catalog: r.Catalog, Machine: machine, MachineAt: machineWhere(r), ProudTold: r.proudTold,
+	p, planned := plan.Make(plan.Input{Job: r.Job, Catalog: r.Catalog, Machine: machine, MachineAt: machineWhere(r), ProudTold: r.proudTold, PlugsOnMM: r.plugsOnMM,
 		Means: process.MeansOf(machine), Recipe: limits.recipe, Barred: barred(under, r), Outlines: r.Outlines, Pictures: r.Art.Pictures, Fonts: r.Art.Fonts})
 	found = append(found, planned...)
 	found = append(found, lessCareful(p, r.Catalog)...)

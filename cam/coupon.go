@@ -50,7 +50,7 @@ func Coupon(ctx context.Context, q CouponRequest, o Options) (CouponResult, erro
 		found = append(couponSafety(q, machine), found...)
 		return CouponResult{Result: Result{Report: describe(r, nil, found)}}, nil
 	}
-	r.Job = c.Job
+	r.Job, r.plugsOnMM = c.Job, c.SkinMM()
 	p, decided := decide(r)
 	found = append(found, asFlags(decided)...)
 	if found.Failed() {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"traywright/cam/finding"
+	"traywright/cam/kerf"
 	"traywright/cam/plan"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -36,10 +37,11 @@ func scaleNote(p *plan.Plan) finding.List {
 // startingKerfs warns where a plan counts on kerfs that nobody has measured.
 func startingKerfs(p *plan.Plan, u units.Unit) finding.List {
 	var names []string
+	first := ""
 	for _, t := range p.Trays {
 		for _, s := range t.Sheets {
 			for _, c := range s.All() {
-				for _, r := range c.Recipes {
+				for i, r := range c.Recipes {
 					width := fmt.Sprintf("%g mm", r.KerfMM.Value)
 					if l, err := units.FromMM(r.KerfMM.Value); err == nil && u == units.Inch {
 						width = l.Format(u)
@@ -47,6 +49,9 @@ func startingKerfs(p *plan.Plan, u units.Unit) finding.List {
 					name := fmt.Sprintf("%s with %s (%s)", r.Foam, r.Tool, width)
 					if !r.Measured() && r.KerfMM.Value > 0 && !slices.Contains(names, name) {
 						names = append(names, name)
+						if first == "" {
+							first = couponCommand(r, c.Tool, s.Layers[i], u)
+						}
 					}
 				}
 			}
@@ -59,7 +64,7 @@ func startingKerfs(p *plan.Plan, u units.Unit) finding.List {
 	return finding.List{{
 		Severity: finding.Warning, Rule: "starting-kerf", Where: p.Machine.ID,
 		Message: "the kerf is a starting value that nobody measured: " + strings.Join(names, ", "),
-		Hint:    "cut a coupon, measure it, and `traywright kerf` writes your own; until then every pocket may be off by as much as the kerf is",
+		Hint:    "cut a coupon of each, measure it, and `traywright kerf` writes your own; until then every pocket may be off by as much as the kerf is. The first: `" + first + "`, with the profiles and shop rules of this job",
 	}}
 }
 
@@ -74,4 +79,18 @@ func otherSetting(measured, limited profiles.Recipe) finding.List {
 		Message: "the shop rules lower the feed or the power that this kerf was measured at",
 		Hint:    "cut and measure a coupon under these rules",
 	}}
+}
+
+// couponCommand makes a coupon for a recipe: of the layer's foam, in the thickest that it is sold
+// in, up to the layer's, that the tool's edges cut.
+func couponCommand(r profiles.Recipe, tool profiles.Tool, l plan.Layer, u units.Unit) string {
+	thickness := l.Sold()
+	if flute := tool.FluteMM.Value; flute > 0 && thickness.MM() > flute {
+		for _, sold := range l.Foam.Thicknesses {
+			if sold.MM() <= flute && (thickness.MM() > flute || sold > thickness) {
+				thickness = sold
+			}
+		}
+	}
+	return fmt.Sprintf("traywright coupon --foam %s --thickness \"%s\" --machine %s --tool %s --out coupon", r.Foam, kerf.Exact(thickness, u), r.Machine, r.Tool)
 }

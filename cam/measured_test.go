@@ -33,6 +33,7 @@ func TestWhoseKerf(t *testing.T) {
 	_, rules := cutFindings(t, r)
 	assert.Equal(t, "the kerf is a starting value that nobody measured: pe-30 with beam (0.4 mm)", rules["starting-kerf"].Message)
 	assert.Equal(t, finding.Warning, rules["starting-kerf"].Severity)
+	assert.Contains(t, rules["starting-kerf"].Hint, "The first: `traywright coupon --foam pe-30 --thickness \"25.4 mm\" --machine bench-laser --tool beam --out coupon`")
 
 	require.NoError(t, r.Catalog.Add(fstest.MapFS{"kerf.yaml": {Data: []byte(measuredBeam)}}))
 	result, rules := cutFindings(t, r)

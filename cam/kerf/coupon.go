@@ -188,7 +188,7 @@ func (d *designer) checkSpec() {
 func (d *designer) pickTool() {
 	var ids []string
 	var longest profiles.Tool
-	found := false
+	found, needed := false, 0.0
 	for _, t := range d.Machine.Tools {
 		ids = append(ids, t.ID)
 		if d.CouponSpec.Tool != "" && t.ID != d.CouponSpec.Tool {
@@ -198,7 +198,7 @@ func (d *designer) pickTool() {
 		if !ok {
 			continue
 		}
-		deep := d.Thickness.MM() + r.BreakthroughMM.Value
+		deep := d.deepest(r)
 		if reach := t.Reach(); reach <= 0 || deep <= reach {
 			if short := t.BeyondFlute(deep); !short || !found {
 				d.coupon.Tool, d.coupon.Recipe, found = t, r.Through(d.Thickness.MM()), true
@@ -208,7 +208,7 @@ func (d *designer) pickTool() {
 			}
 		}
 		if t.Reach() > longest.Reach() {
-			longest = t
+			longest, needed = t, deep
 		}
 	}
 	switch {
@@ -216,9 +216,18 @@ func (d *designer) pickTool() {
 	case d.CouponSpec.Tool != "" && !slices.Contains(ids, d.CouponSpec.Tool):
 		d.fail("unknown-tool", fmt.Sprintf("%s has no tool %q", d.Machine.ID, d.CouponSpec.Tool), "its tools: "+strings.Join(ids, ", "))
 	case longest.ID != "":
-		d.fail("tool-too-short", fmt.Sprintf("the foam is %s thick, and the tool %s reaches %s", d.length(d.Thickness), longest.ID, d.mm(longest.Reach())),
+		d.fail("tool-too-short", fmt.Sprintf("the foam is %s thick, so that a coupon is cut %s deep, and the tool %s reaches %s", d.length(d.Thickness), d.mm(needed), longest.ID, d.mm(longest.Reach())),
 			"use thinner foam or a longer tool")
 	}
+}
+
+// deepest is how deep a coupon is cut with a recipe, mm: to the skin that holds it, or,
+// where tabs do or nothing has to, through.
+func (d *designer) deepest(r profiles.Recipe) float64 {
+	if skin := r.SkinMM.Value; d.grooves() && skin > 0 {
+		return d.Thickness.MM() - skin
+	}
+	return d.Thickness.MM() + r.BreakthroughMM.Value
 }
 
 // grooves reports whether the squares are grooves that a skin holds.

@@ -147,8 +147,8 @@ func TestLeastOfASquare(t *testing.T) {
 		_, found := designed(t, "bench-router", CouponSpec{Foam: "xps-32", Thickness: length(thickness)}, nil)
 		assert.Equal(t, ok, len(of(found, "foam-too-thin")) == 0, thickness)
 	}
-	// A tool reaches as far as it says, and what breaks through counts: 38 mm less 0.8.
-	for thickness, tool := range map[float64]string{37.2: "flat-3", 37.21: "flat-6"} {
+	// A tool reaches as far as it says, and what is left as a skin counts: 38 mm and 1.3.
+	for thickness, tool := range map[float64]string{39.3: "flat-3", 39.31: "flat-6"} {
 		c, found := designed(t, "bench-router", CouponSpec{Foam: "pe-30", Thickness: length(thickness)}, nil)
 		require.Empty(t, found)
 		assert.Equal(t, tool, c.Tool.ID, thickness)

@@ -18,6 +18,9 @@ type Input struct {
 	// ProudTold says that pieces which stand out of their pockets are told elsewhere.
 	MachineAt string
 	ProudTold bool
+	// PlugsOnMM is the foam left under holes that go through by the job, and are grooves
+	// that leave their plugs standing: a coupon's. 0 for none.
+	PlugsOnMM float64
 	Means     Means // what the machine's process can do; nil for one that has no cutting paths
 	// Recipe is the settings for a foam with one of the machine's tools, the
 	// shop's limits already applied; false where there are none.

@@ -115,6 +115,9 @@ func (m *maker) makeCut(b *board, s slab, group []int) (Cut, bool) {
 		at: first.at, tool: m.toolOf(b, group), layers: s.layers,
 		depthMM: depth.MM(), through: depth == s.bottom-s.top,
 	}
+	if m.PlugsOnMM > 0 && t.through {
+		t.skinOf = func(profiles.Recipe) float64 { return m.PlugsOnMM }
+	}
 	var c choice
 	var no *refusal
 	if len(group) == 1 {
@@ -318,6 +321,10 @@ const OutlineName = "outline"
 func (m *maker) makeEdge(b *board, s slab) Cut {
 	outline := geometry.NewRegion(b.Outline)
 	t := task{at: s.at, tool: b.source.Tool, layers: s.layers, depthMM: (s.bottom - s.top).MM(), through: true}
+	t.skinOf = func(bottom profiles.Recipe) float64 {
+		hold, _ := m.Means.Hold(bottom, t.depthMM)
+		return hold.SkinMM
+	}
 	c, no := m.choose(t, func(profiles.Tool, []profiles.Recipe) (choice, *refusal) { return choice{}, nil })
 	if no != nil {
 		m.refused(t, no)

@@ -17,6 +17,7 @@ type task struct {
 	layers  []Layer
 	depthMM float64 // below the sheet's top
 	through bool
+	skinOf  func(bottom profiles.Recipe) float64 // what is left under an outline or a groove, mm; nil for other holes
 }
 
 // refusal is why a tool cannot do a task.
@@ -107,8 +108,14 @@ func (m *maker) tellDepth(r profiles.Recipe, l Layer) {
 
 // deepest is how deep below the sheet's top a tool goes for a task.
 func (t task) deepest(recipes []profiles.Recipe) float64 {
+	bottom := recipes[len(recipes)-1]
+	if t.skinOf != nil {
+		if skin := t.skinOf(bottom); skin > 0 {
+			return t.depthMM - skin
+		}
+	}
 	if t.through {
-		return t.depthMM + recipes[len(recipes)-1].BreakthroughMM.Value
+		return t.depthMM + bottom.BreakthroughMM.Value
 	}
 	return t.depthMM
 }

@@ -45,17 +45,17 @@ func TestCutsAreHeldAgainstTheToolsLength(t *testing.T) {
 	p, found, message, hint := run(25.4, "flat-3", nil)
 	assert.Equal(t, "flat-3", toolOf(p))
 	assert.Contains(t, found, "warning:beyond-flute")
-	assert.Contains(t, message, "is cut 26.2 mm deep, and the edges of flat-3 are 22 mm long")
+	assert.Contains(t, message, "is cut 24.1 mm deep, and the edges of flat-3 are 22 mm long")
 	assert.Equal(t, "write `tool: flat-6`, which goes so deep, or use thinner layers or a shallower pocket", hint)
 
 	_, found, message, hint = run(30, "flat-3", nil)
 	assert.Contains(t, found, "error:tool-too-short")
-	assert.Equal(t, "is cut 30.8 mm deep, and the tool flat-3 reaches 27 mm: there its collet meets the foam", message)
+	assert.Equal(t, "is cut 28.7 mm deep, and the tool flat-3 reaches 27 mm: there its collet meets the foam", message)
 	assert.Equal(t, "write `tool: flat-6`, which goes so deep, or use a layer of at most 25.4 mm", hint)
 
 	_, found, message, hint = run(25.4, "flat-3", func(tools []profiles.Tool) { tools[0].ShankMM.Value = 6 })
 	assert.Contains(t, found, "error:tool-too-short")
-	assert.Equal(t, "is cut 26.2 mm deep, and the tool flat-3 reaches 22 mm: its shank is wider than its edges, and would rub the walls above them", message)
+	assert.Equal(t, "is cut 24.1 mm deep, and the tool flat-3 reaches 22 mm: its shank is wider than its edges, and would rub the walls above them", message)
 	assert.Equal(t, "write `tool: flat-6`, which goes so deep, or use a layer of at most 20 mm", hint)
 
 	p, found, _, hint = run(25.4, "", func(tools []profiles.Tool) { tools[1].FluteMM.Value = 20 }) // no tool's edges are long enough
