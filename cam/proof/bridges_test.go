@@ -46,7 +46,7 @@ func TestBridges(t *testing.T) {
 	}
 	planned := (1 + kerfMM) / 2
 	assert.Empty(t, judge(planned, nil))
-	assert.Equal(t, []string{"bridge-cut", "bridge-cut"}, judge(0, nil), "cut through")
+	assert.Contains(t, judge(0, nil), "bridge-cut", "cut through")
 	assert.Equal(t, []string{"bridge-cut", "bridge-cut"}, judge(planned/3, nil), "too narrow to hold")
 	assert.Equal(t, []string{"foam-left", "undercut"}, judge(planned+1, nil), "foam left beside them")
 	assert.Equal(t, []string{"foam-left", "undercut"}, judge(planned, func(w *proof.Wanted) { w.Cuts[1].Bridged = proof.Bridges{} }), "the plan wants none")
