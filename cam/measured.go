@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"traywright/cam/finding"
-	"traywright/cam/kerf"
 	"traywright/cam/plan"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -92,5 +91,5 @@ func couponCommand(r profiles.Recipe, tool profiles.Tool, l plan.Layer, u units.
 			}
 		}
 	}
-	return fmt.Sprintf("traywright coupon --foam %s --thickness \"%s\" --machine %s --tool %s --out coupon", r.Foam, kerf.Exact(thickness, u), r.Machine, r.Tool)
+	return fmt.Sprintf("traywright coupon --foam %s --thickness \"%s\" --machine %s --tool %s --out coupon", r.Foam, thickness.Exact(u), r.Machine, r.Tool)
 }
