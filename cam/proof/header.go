@@ -68,7 +68,7 @@ func SetupFor(text []byte, machine func(id string) (profiles.Machine, bool)) Set
 		s.Machine.ScaleX, s.Machine.ScaleY = x, y
 	}
 	s.Machine.ZZero = HeaderZero(header, s.Machine.ZZero)
-	if s.Machine.Process == "" && header["z zero"] == countsDown {
+	if s.Machine.ID == "" && header["z zero"] == countsDown {
 		s.Machine.ZCounts = profiles.ZDown
 	}
 	return s
