@@ -42,18 +42,18 @@ func (c Coupon) Markdown(w io.Writer) error { return couponTemplate.Execute(w, c
 // couponText is all that the page says, ready to print.
 type couponText struct {
 	Foam, Thickness, Machine, Tool, Inset, Travel, ZZero, Time, Skin, Kerf, Comb, Over string
-	Program, Picture, Table                                                    string
-	Before, Burns, Laid, Loose, Sources, Measure                                      []string
-	Command                                                                    string   // that reads the table
-	Beside                                                                     bool     // it has to be run in the table's folder
-	Load                                                                       []string // how a machine takes the drawing; none where it takes a program
-	Findings                                                                   finding.List
-	Columns                                                                    []string // of the settings
-	Settings                                                                   []couponSetting
-	Squares                                                                    []couponSquare
-	Slots                                                                      []couponSlot
-	Trials                                                                     []couponTrial
-	Ladder, Groove, Proud                                                      bool
+	Program, Picture, Table                                                            string
+	Before, Burns, Laid, Loose, Sources, Measure                                       []string
+	Command                                                                            string   // that reads the table
+	Beside                                                                             bool     // it has to be run in the table's folder
+	Load                                                                               []string // how a machine takes the drawing; none where it takes a program
+	Findings                                                                           finding.List
+	Columns                                                                            []string // of the settings
+	Settings                                                                           []couponSetting
+	Squares                                                                            []couponSquare
+	Slots                                                                              []couponSlot
+	Trials                                                                             []couponTrial
+	Ladder, Groove, Proud                                                              bool
 }
 
 type (
