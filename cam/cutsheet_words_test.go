@@ -74,6 +74,7 @@ func TestRouterPages(t *testing.T) {
 		"- [ ] 6: Leave the foam clamped: 1 more to run on it.",
 		"",
 	}, "\n"))
+	assert.Contains(t, pages[1], "![what all programs of the sheet leave together](stores/stores-1-pe-30-50.8mm.png)")
 	assert.NotContains(t, pages[1], "### Packing list", "it is not done yet")
 	assert.Contains(t, pages[2], strings.Join([]string{
 		"- [ ] 1: Program 2 of 2: the foam stays as the one before has left it, clamped and in its place.",

@@ -108,6 +108,7 @@ type sheetText struct {
 	Head, Aside string
 	Time        string
 	Image       string // the picture's file
+	Together    bool   // it shows what several programs leave
 	// Picture draws it about so many pixels high; only the paper has one.
 	Picture         func(paperPX float64) ([]byte, error)
 	Settings        [][2]string

@@ -24,7 +24,7 @@ var zeroText = map[profiles.ZZero]string{
 // sheet is what one sheet's page says.
 func (c CutSheet) sheet(s Sheet) sheetText {
 	return sheetText{
-		Head: s.File, Aside: fmt.Sprintf("%d to make", s.made()), Time: duration(s.Run.Seconds), Image: s.Name + ".png",
+		Head: s.File, Aside: fmt.Sprintf("%d to make", s.made()), Time: duration(s.Run.Seconds), Image: s.Name + ".png", Together: s.Of > 1,
 		Settings: c.settings(s), Zero: c.zero(s), Work: c.work(s), Order: orderOf(s), Copies: s.made(), Made: MadeText(s.Parts),
 		Owner: s.Owner, Cautions: slices.Concat(s.Cautions, s.labels(), []string{spelling}), Burns: c.Burns,
 		Glue: glueing,
