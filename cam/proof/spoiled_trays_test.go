@@ -164,11 +164,18 @@ var turningFaults = []trayFault{
 		for regexp.MustCompile(`^G[123] [^Z]*$`).MatchString(lines[from-1]) {
 			from--
 		}
+		var places []string
+		for i := end - 2; i >= from; i-- {
+			if at := regexp.MustCompile(`X\S+ Y\S+`).FindString(lines[i]); at != "" {
+				places = append(places, at)
+			}
+		}
+		if len(places) < 2 { // no way between them
+			return nil
+		}
 		for range 100 { // to and fro
-			for i := end - 2; i >= from; i-- {
-				if at := regexp.MustCompile(`X\S+ Y\S+`).FindString(lines[i]); at != "" {
-					lines = putIn(lines, end, "G1 "+at)
-				}
+			for _, at := range places {
+				lines = putIn(lines, end, "G1 "+at)
 			}
 		}
 		return lines
