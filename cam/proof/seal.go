@@ -87,7 +87,7 @@ func PlanSeal(s Setup, want *Wanted) string {
 		w.kerfs(l.KerfMM)
 	}
 	for _, c := range want.Cuts {
-		w.say("cut", c.Through)
+		w.say("cut", c.Through, c.Plug)
 		w.numbers("depth", c.DepthMM)
 		w.region(c.Shape, c.Bridged)
 		w.limits(c.Limits)

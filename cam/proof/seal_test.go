@@ -152,6 +152,7 @@ func TestASealOfAPlan(t *testing.T) {
 		"scale":        func(s *proof.Setup, _ *proof.Wanted) { s.Machine.ScaleX = number(1.001) },
 		"reach":        func(s *proof.Setup, _ *proof.Wanted) { s.Machine.Tools[0].ReachMM = number(9) },
 		"through":      func(_ *proof.Setup, w *proof.Wanted) { w.Cuts[0].Through = true },
+		"plug":         func(_ *proof.Setup, w *proof.Wanted) { w.Cuts[0].Plug = true },
 		"depth":        func(_ *proof.Setup, w *proof.Wanted) { w.Cuts[0].DepthMM++ },
 		"a cut less":   func(_ *proof.Setup, w *proof.Wanted) { w.Cuts = w.Cuts[1:] },
 		"a place": func(_ *proof.Setup, w *proof.Wanted) {
