@@ -71,7 +71,8 @@ func TestRouterPages(t *testing.T) {
 		// 1 mm of ease, 6 mm of cutter, 15 mm under a clamp, half of what a nut of 19 mm is wider than the thinner cutter: 29.9, and 267.9 and 207.9 beyond
 		"- [ ] 4: Set the zero point and mark where X0 Y0 is, from which the 2 programs of this sheet count: X0 Y0 lies 30 mm in from the foam's left edge and 30 mm from its front edge.",
 		"- [ ] 5: Run stores/stores-1-pe-30-50.8mm-t1.ngc: 7 pockets.",
-		"- [ ] 6: Leave the foam clamped: 1 more to run on it.",
+		"- [ ] 6: Switch the spindle off, by its own switch where it has one, and wait until it stands still. Raise the tool and move it aside; X0 Y0 stays.",
+		"- [ ] 7: Leave the foam clamped: 1 more to run on it, before any other foam is laid.",
 		"",
 	}, "\n"))
 	assert.Contains(t, pages[1], "![what all programs of the sheet leave together](stores/stores-1-pe-30-50.8mm.png)")
@@ -81,9 +82,11 @@ func TestRouterPages(t *testing.T) {
 		"- [ ] 2: Fit T2, 6 mm single-flute cutter, long, flat end.",
 		"- [ ] 3: Zero check: X0 Y0 stays. Set Z0 again with T2, then bring its tip over the mark of X0 Y0 and look that it is there: X0 Y0 lies 30 mm in from the foam's left edge and 30 mm from its front edge.",
 		"- [ ] 4: Run stores/stores-1-pe-30-50.8mm-t2.ngc: 2 pockets, the outline last.",
-		"- [ ] 5: A skin of 1.3 mm is left under the outline: cut it with a knife when the machine has stopped.",
-		"- [ ] 6: 2 plugs stand in their pockets on the same skin of 1.3 mm: when the machine has stopped, cut it along the wall with a knife and lift them out. They are spare foam. What is left of the skin is glued to the next layer.",
-		"- [ ] 7: Try a piece in its pocket before the next sheet is cut.",
+		"- [ ] 5: Switch the spindle off, by its own switch where it has one, and wait until it stands still. Raise the tool and move it aside; X0 Y0 stays.",
+		"- [ ] 6: Take the sheet off, clamps and tape too, and lay it on a mat that may be cut into.",
+		"- [ ] 7: 2 plugs stand in their pockets on a skin of 1.3 mm, 49.5 mm down: cut it with a long blade held against the pocket's wall, not the plug's, and lift the plug out, which is spare foam. No ledge may stay at the wall: a piece would stand on it, too high.",
+		"- [ ] 8: A skin of 1.3 mm is left under the outline: cut it with a knife.",
+		"- [ ] 9: Try a piece in its pocket before the next sheet is cut.",
 		"",
 	}, "\n"))
 	assert.Contains(t, pages[2], "### Packing list of stores\n\n- [ ] 2 x logbook, in one pocket\n", "pieces, not pockets")

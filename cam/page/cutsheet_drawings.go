@@ -58,7 +58,7 @@ func loadText(file string, layers []DrawnLayer, m profiles.Machine, u units.Unit
 // whichFile says which of a job's files is for whom.
 func (c CutSheet) whichFile() []string {
 	if c.Plan.Machine.DrawingsOnly() {
-		layers, what := "MARK, POCKET, OUTLINE last", "Power, feed and passes"
+		layers, what := "MARK, POCKET, BRIDGED (open, round what bridges hold), OUTLINE last", "Power, feed and passes"
 		if !c.Plan.Machine.Process.Traits().Beam {
 			layers, what = "MARK, POCKET with the depth behind it, POCKET that goes through, OUTLINE last", "Depth, speed, feed and passes"
 		}
@@ -71,7 +71,7 @@ func (c CutSheet) whichFile() []string {
 	list := []string{
 		"A program is for this machine alone; the .png of its name shows what it leaves.",
 		"The .dxf and .svg of that name are its cutting lines, the kerf of one tool already taken off: for a machine that runs along them as they are. " +
-			"Layers, each in a colour of its own: MARK, POCKET (with a depth behind it where it ends inside the sheet), OUTLINE last.",
+			"Layers, each in a colour of its own: MARK, POCKET (with a depth behind it where it ends inside the sheet), BRIDGED (open, round what bridges hold: cut it as POCKET), OUTLINE last.",
 	}
 	for _, s := range c.Sheets {
 		if s.Drawings.Finished != "" {
@@ -89,7 +89,7 @@ func (c CutSheet) loose(s Sheet) string {
 	case hold.SkinMM > 0:
 		what, holds := "OUTLINE", "the tray"
 		if s.Sheet.Plugs() > 0 {
-			what, holds = "OUTLINE and the grooves round plugs", "the tray and its plugs"
+			what, holds = "OUTLINE and the grooves round plugs (the deepest POCKET with a depth behind it)", "the tray and its plugs"
 		}
 		text += fmt.Sprintf(": end %s %s above the foam's underside, so that a skin holds %s", what, c.length(hold.SkinMM), holds)
 	case hold.Tabs > 0:

@@ -108,6 +108,7 @@ func (c CutSheet) loosened(s Sheet) []string {
 	if !c.Plan.Machine.Process.Traits().Beam {
 		return nil
 	}
+	const smoke = "When it has stopped, leave the extraction on and the lid shut until the smoke has cleared."
 	text := "Watch for loose pieces: where one tips up, stop the machine before the head meets it, and never reach in while it runs. Take all of them out before the next sheet."
 	var held, free []string
 	bridges, widest := 0, 0.0
@@ -123,11 +124,11 @@ func (c CutSheet) loosened(s Sheet) []string {
 		text += " Most likely to tip, because the piece is narrower than the foam is thick and no bridge holds it: " + listed(slices.Compact(free)) + "."
 	}
 	if bridges == 0 {
-		return []string{text}
+		return []string{smoke, text}
 	}
-	snap := fmt.Sprintf("Snap out %s of %s, when the machine has stopped: pieces narrower than the foam is thick are held by them, so that none tips up (%s). Trim what stands proud with a knife. `bridges: none` on the tray leaves them out.",
+	snap := fmt.Sprintf("Snap out %s of %s, when the machine has stopped: pieces narrower than the foam is thick are held by them, so that none tips up (%s). Trim what stands proud with a knife. The bridges inside letters and emblems stay: they hold islands.",
 		plural(bridges, "bridge"), c.length(widest), listed(slices.Compact(held)))
-	return []string{text, snap}
+	return []string{smoke, text, snap}
 }
 
 // listed is names in a sentence; many are cut short.

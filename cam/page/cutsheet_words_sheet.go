@@ -132,9 +132,17 @@ func (c CutSheet) zero(s Sheet) []string {
 		own = " That is so for this sheet: its job says it, and the machine's other sheets count from elsewhere. Set Z0 anew before it, and before the next"
 	}
 	return []string{
-		fmt.Sprintf("X0 Y0 is the tray's lower-left corner. %s %s.", c.travel(s), strings.TrimSuffix(zeroText[at]+"."+own, ".")),
+		fmt.Sprintf("X0 Y0 is the tray's lower-left corner. %s %s.", c.travel(s), strings.TrimSuffix(c.zeroOf(at)+"."+own, ".")),
 		fmt.Sprintf("The tool's centre sweeps %s (X then Y).", c.swept(s)),
 	}
+}
+
+// zeroOf says where Z0 is: of a beam, where its head is in focus there.
+func (c CutSheet) zeroOf(at profiles.ZZero) string {
+	if off := c.Plan.Machine.StandoffMM.Value; off > 0 && c.Plan.Machine.Process.Traits().Beam {
+		return fmt.Sprintf("Z0 is where the beam is in focus on the foam's top, the nozzle %s above it", c.length(off))
+	}
+	return zeroText[at]
 }
 
 // travel is how far X0 Y0 has to be from the ends of the machine's travel.
@@ -179,7 +187,7 @@ func (c CutSheet) work(s Sheet) []string {
 		steps = append(steps, fmt.Sprintf("When it stops for T%d, wait until the spindle stands still. Fit %s. Where your controller can set zero while a program waits, touch off Z again where the first tool was; else its tip has to be as far below the spindle as the last one's. Then start.", t.Number, t.Name))
 	}
 	if s.K != s.Of {
-		return append(steps, fmt.Sprintf("Leave the foam clamped: %d more to run on it.", s.Of-s.K))
+		return append(steps, halt, fmt.Sprintf("Leave the foam clamped: %d more to run on it, before any other foam is laid.", s.Of-s.K))
 	}
 	steps = append(steps, c.released(s)...)
 	if slices.ContainsFunc(s.Sheet.Cuts, isPocket) {
@@ -188,16 +196,27 @@ func (c CutSheet) work(s Sheet) []string {
 	return steps
 }
 
+// halt is what comes before hands do: a spindle with a switch of its own knows nothing of M5.
+const halt = "Switch the spindle off, by its own switch where it has one, and wait until it stands still. Raise the tool and move it aside; X0 Y0 stays."
+
 // released is how the knife frees what the machine has left standing.
 func (c CutSheet) released(s Sheet) (steps []string) {
-	if skin := s.Sheet.Edge.Hold.SkinMM; skin > 0 {
-		steps = append(steps, fmt.Sprintf("A skin of %s is left under the outline: cut it with a knife when the machine has stopped.", c.length(skin)))
+	hold := s.Sheet.Edge.Hold
+	if door, ok := process.For(c.Plan.Machine.Process); !ok || !door.FitsTools() {
+		return nil
+	}
+	steps = append(steps, halt)
+	if hold.SkinMM > 0 {
+		steps = append(steps, "Take the sheet off, clamps and tape too, and lay it on a mat that may be cut into.")
 	}
 	if n := s.Sheet.Plugs(); n > 0 {
 		steps = append(steps, c.lift(s, n))
 	}
-	if tabs := s.Sheet.Edge.Hold.Tabs; tabs > 0 {
-		steps = append(steps, fmt.Sprintf("%d tabs hold the outline: cut them with a knife when the machine has stopped.", tabs))
+	if hold.SkinMM > 0 {
+		steps = append(steps, fmt.Sprintf("A skin of %s is left under the outline: cut it with a knife.", c.length(hold.SkinMM)))
+	}
+	if hold.Tabs > 0 {
+		steps = append(steps, fmt.Sprintf("%d tabs hold the outline: cut them with a knife.", hold.Tabs))
 	}
 	return steps
 }
@@ -208,11 +227,8 @@ func (c CutSheet) lift(s Sheet, plugs int) string {
 	if plugs > 1 {
 		text = fmt.Sprintf("%d plugs stand in their pockets on", plugs)
 	}
-	text += fmt.Sprintf(" the same skin of %s: when the machine has stopped, cut it along the wall with a knife and lift them out. They are spare foam. ", c.length(s.Sheet.PlugSkinMM()))
-	if s.Sheet.Number > 0 && s.Sheet.Number < len(s.Tray.Layers) {
-		return text + "What is left of the skin is glued to the next layer."
-	}
-	return text + "What is left of the skin shows on the underside: trim it flush, or write `waste: clear`, and the machine mills them away."
+	return text + fmt.Sprintf(" a skin of %s, %s down: cut it with a long blade held against the pocket's wall, not the plug's, and lift the plug out, which is spare foam. No ledge may stay at the wall: a piece would stand on it, too high.",
+		c.length(s.Sheet.PlugSkinMM()), c.length(s.Sheet.ThicknessMM()-s.Sheet.PlugSkinMM()))
 }
 
 // isPocket tells a pocket from a label or an emblem.
