@@ -140,7 +140,11 @@ func TestSameFoamUnderEveryClass(t *testing.T) {
 			for s := range maps {
 				narrow, same, wide, got := first[s][0], first[s][1], first[s][2], maps[s][0]
 				assert.InEpsilon(t, removed[s], also[s], 0.003, "job %d, sheet %d, %s: the dry run's volume", number, s, other.Controller.Class)
-				assert.InEpsilon(t, same.volume(), got.volume(), 0.003, "job %d, sheet %d, %s", number, s, other.Controller.Class)
+				sampled := 0.003
+				if m.Process.Traits().Beam { // cells are wider than its slit, so that each end of a stretch may count a cell more
+					sampled = 0.01
+				}
+				assert.InEpsilon(t, same.volume(), got.volume(), sampled, "job %d, sheet %d, %s", number, s, other.Controller.Class)
 				for i, deep := range got.deep {
 					if deep < narrow.deep[i]-heightMM || deep > wide.deep[i]+heightMM {
 						x, y := got.at(i)

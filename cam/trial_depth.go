@@ -25,6 +25,7 @@ func (d *Tried) takeDepth(c *profiles.Catalog) finding.List {
 		if m.ClearanceMM.Value <= 0 {
 			note.Message += "; nor how high above the foam it has to travel"
 		}
+		note.Message += "; nor whether a part or a plug comes loose under the cutter"
 		return finding.List{note}
 	}
 	if d.isLadder() {

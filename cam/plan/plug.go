@@ -2,7 +2,6 @@ package plan
 
 import (
 	"math"
-	"slices"
 
 	"traywright/cam/job"
 	"traywright/geometry"
@@ -13,6 +12,7 @@ import (
 // lifts the plug out, as it does with the tray itself. That is done where it is quicker and
 // where the plug stands as firmly as a wall has to:
 //
+//   - it is of one layer: a block's glue may not reach under it;
 //   - the skin is the one that the recipe leaves under an outline; with tabs, or nothing, the
 //     pocket is milled;
 //   - the plug is one piece, somewhere at least leastPlugMM across, and there thick enough for
@@ -99,13 +99,12 @@ func (s *Sheet) alone(tol float64) []bool {
 // plug makes a cut one that goes round; it says why where it is milled.
 func (m *maker) plug(b *board, thickMM float64, asked bool, c *Cut) (why string) {
 	hold, loose := m.Means.Hold(c.Recipes[len(c.Recipes)-1], thickMM)
-	kerfs := kerfs(c.Recipes)
-	kerf := slices.Max(kerfs)
+	kerf := c.Recipes[0].KerfMM.Value
 	switch {
 	case loose != "" || hold.SkinMM == 0:
 		return "its recipe leaves no skin that would hold a plug"
-	case slices.Min(kerfs) != kerf:
-		return "its layers are cut in different widths"
+	case len(c.Recipes) > 1:
+		return "a plug of glued layers may hang on the glue alone"
 	case len(c.Shape.Contours()) != 1:
 		return "it has islands"
 	}

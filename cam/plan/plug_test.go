@@ -19,6 +19,7 @@ func TestWhatIsCutRound(t *testing.T) {
 		name    string
 		pockets []job.Pocket
 		foam    string
+		block   bool
 		plugs   int
 		rule    string
 	}{
@@ -36,10 +37,16 @@ func TestWhatIsCutRound(t *testing.T) {
 		{name: "with a deeper part, which lies in its middle", pockets: []job.Pocket{rect(20, 20, 60, 40), with(rect(40, 30, 20, 20), depth(28))}, plugs: 1},
 		{name: "two that are one", pockets: []job.Pocket{rect(20, 20, 40, 30), rect(50, 20, 40, 30)}, plugs: 1},
 		{name: "one within another, which is deeper", pockets: []job.Pocket{with(rect(30, 25, 20, 20), depth(9)), rect(20, 20, 50, 35)}},
+		{name: "a block, which may hang on its glue", pockets: []job.Pocket{with(rect(20, 20, 40, 30), func(p *job.Pocket) { p.Through = true })}, block: true},
+		{name: "asked for in a block", pockets: []job.Pocket{with(rect(20, 20, 40, 30), func(p *job.Pocket) { p.Through, p.Waste = true, job.PlugWaste })}, block: true, rule: "no-plug"},
+		{name: "asked for, and blind in a block", pockets: []job.Pocket{with(rect(20, 20, 40, 30), func(p *job.Pocket) { p.Depth, p.Waste = mm(30), job.PlugWaste })}, block: true, rule: "blind-plug"},
 		{name: "a tool without a skin", pockets: []job.Pocket{rect(20, 20, 40, 30)}, foam: "xps-32"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			tray := pad(c.pockets...)
+			if c.block {
+				tray.Cut = job.Block
+			}
 			if c.foam != "" {
 				tray.Layers = []job.Layer{layer(c.foam, inch)}
 			}

@@ -20,6 +20,8 @@ import (
 const (
 	usualBridges  = 2
 	usualBridgeMM = 1.0
+	// leastBridgeMM is what stays of one where the kerf is as wide as it may be.
+	leastBridgeMM = 0.5
 	// leastStretch is how many times as long as a bridge the cut is between two of them.
 	leastStretch = 3
 	// directions are those in which a piece's width is measured, over half a turn.
@@ -29,11 +31,12 @@ const (
 // Bridges spreads them evenly, on straight parts where there is room. A leaning beam takes
 // foam at the face from both sides, so that the width is that half way down.
 func (beaming) Bridges(piece geometry.Contour, bottom profiles.Recipe, thicknessMM float64) (places []geometry.Point, widthMM float64) {
-	if !(narrowest(piece) < thicknessMM) {
+	if !(narrowest(piece)-2*bottom.KerfMM.Value < thicknessMM) { // what falls out of a hole is a kerf smaller all round
 		return nil, 0
 	}
 	lean := math.Tan(bottom.TaperDegrees.Value * math.Pi / 180)
 	widthMM = cmp.Or(bottom.TabWidthMM.Value, usualBridgeMM) + math.Max(0, lean)*thicknessMM
+	widthMM = math.Max(widthMM, leastBridgeMM+bottom.KerfOff().Value)
 	gap := widthMM + bottom.KerfMM.Value
 	t := newTrack(piece)
 	count := int(math.Min(cmp.Or(bottom.TabCount.Value, usualBridges), math.Floor(t.length()/((1+leastStretch)*gap))))

@@ -23,7 +23,8 @@ func bridgedSheet(shapes ...geometry.Region) plan.Sheet {
 }
 
 // The piece's narrowest width is worked out by hand: a rectangle's is its shorter side, a
-// circle's its diameter, a triangle's its least height, an angle's that of its hull.
+// circle's its diameter, a triangle's its least height, an angle's that of its hull; what falls
+// out of a hole is a kerf of 0.3 mm smaller on each side.
 func TestWhatTips(t *testing.T) {
 	at := func(points ...geometry.Point) geometry.Region {
 		var list []geometry.Vertex
@@ -32,16 +33,16 @@ func TestWhatTips(t *testing.T) {
 		}
 		return geometry.NewRegion(geometry.NewContour(list...))
 	}
-	turned := rectangle(0, 0, 11.9, 60, 0).Transform(geometry.Rotate(0.4, geometry.Point{})).Transform(geometry.Translate(60, 40))
+	turned := rectangle(0, 0, 12.5, 60, 0).Transform(geometry.Rotate(0.4, geometry.Point{})).Transform(geometry.Translate(60, 40))
 	for name, c := range map[string]struct {
 		shape geometry.Region
 		tips  bool // in foam of 12 mm
 	}{
-		"narrow":          {rectangle(10, 10, 11.9, 60, 0), true},
+		"narrow":          {rectangle(10, 10, 12.5, 60, 0), true},
 		"narrow, turned":  {turned, true},
-		"square":          {rectangle(10, 10, 12.1, 12.1, 2), false},
-		"small coin":      {round(40, 40, 11.9), true},
-		"coin":            {round(40, 40, 12.2), false},
+		"square":          {rectangle(10, 10, 12.7, 12.7, 2), false},
+		"small coin":      {round(40, 40, 12.5), true},
+		"coin":            {round(40, 40, 12.8), false},
 		"triangle":        {at(geometry.Point{X: 10, Y: 10}, geometry.Point{X: 40, Y: 10}, geometry.Point{X: 25, Y: 21}), true},
 		"angle of strips": {at(geometry.Point{X: 10, Y: 10}, geometry.Point{X: 50, Y: 10}, geometry.Point{X: 50, Y: 15}, geometry.Point{X: 15, Y: 15}, geometry.Point{X: 15, Y: 50}, geometry.Point{X: 10, Y: 50}), false},
 	} {
@@ -60,7 +61,15 @@ func TestWhatTips(t *testing.T) {
 		assert.Equal(t, want/2, whole.Cuts[0].Hold.Tips, name)
 		assert.Empty(t, whole.Cuts[0].Hold.Bridges, name)
 	}
-	whole, err := completed(routerSheet(12, plan.Cut{Name: "hole", Shape: rectangle(10, 10, 6, 60, 2), Through: true}), benchRouter())
+	thin := bridgedSheet(round(40, 40, 12))
+	for i := range thin.Cuts[0].Recipes {
+		r := &thin.Cuts[0].Recipes[i]
+		r.TabWidthMM.Value, r.KerfOffMM.Value = 0.1, 0.2
+	}
+	whole, err := completed(thin, benchLaser())
+	require.NoError(t, err)
+	assert.InDelta(t, 0.7, whole.Cuts[0].Hold.BridgeMM, 1e-9, "half a mm stays of it at a kerf that is 0.2 mm wider")
+	whole, err = completed(routerSheet(12, plan.Cut{Name: "hole", Shape: rectangle(10, 10, 6, 60, 2), Through: true}), benchRouter())
 	require.NoError(t, err)
 	assert.Empty(t, whole.Cuts[0].Hold, "a cutter has its own way")
 }
