@@ -8,6 +8,10 @@ import (
 // one.
 const validTolerance = 1e-6
 
+// exactTolerance is that by which they are still apart when the picture has been made as
+// large as it is asked for: what overlaps by less than validTolerance may overlap by more then.
+const exactTolerance = 1e-9
+
 // regionOf turns rings into a region of lines and arcs, after putting them where place
 // says, and within tol of there, but for the corners, which are made sharp again. Rings
 // never touch; where two are so near that their lines and arcs do, they are followed
@@ -19,7 +23,7 @@ func regionOf(rings []ring, tol float64, place func(geometry.Point) geometry.Poi
 			if err != nil {
 				return geometry.Region{}, err
 			}
-			if region.Validate(validTolerance) == nil {
+			if region.Validate(validTolerance) == nil && region.Validate(exactTolerance) == nil {
 				return region, nil
 			}
 		}
