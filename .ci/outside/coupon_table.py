@@ -25,13 +25,16 @@ def table(out):
     return list(csv.DictReader(line for line in lines if not line.startswith("#"))), INCH if inches else 1.0
 
 
-def number(text):
-    """A number as people write it: 31, 2.5, 2 1/2, 1/4."""
+def length(text, unit):
+    """A length as people write it, in mm: 31, 2.5, 2 1/2, 3/4 in; unit is what a bare number is in mm."""
+    words = text.split()
+    if words[-1] in ("in", "mm"):
+        unit = INCH if words.pop() == "in" else 1.0
     total = 0.0
-    for word in text.split():
+    for word in words:
         top, _, under = word.partition("/")
         total += float(top) / float(under or 1)
-    return total
+    return total * unit
 
 
 def box(entity):
@@ -74,7 +77,7 @@ def check(out, faults):
     for s in squares:
         name = f"{out}: square {s['label']}"
         faults.check(axes.get("square " + s["label"]) == {"x", "y"}, f"{name}: not a row for x and one for y")
-        size = {number(r["size"]) * unit for r in rows if r["note"] == "square " + s["label"]}
+        size = {length(r["size"], unit) for r in rows if r["note"] == "square " + s["label"]}
         faults.check(len(size) == 1 and abs(size.pop() - s["size_mm"]) < INCHES, f"{name}: the table has another size")
         want = (s["x_mm"], s["y_mm"], s["x_mm"] + s["size_mm"], s["y_mm"] + s["size_mm"])
         found = [e for e, b in lines if all(abs(p - q) < SAME for p, q in zip(b, want))]
