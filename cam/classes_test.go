@@ -3,7 +3,9 @@ package cam
 import (
 	"flag"
 	"fmt"
+	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -48,7 +50,7 @@ func classJob(r *rand.Rand, machine string) string {
 		if machine == "bench-router" {
 			depths = append(depths, "5", "7.3", fmt.Sprintf("%.4f", 3+8*r.Float64()))
 		}
-		fmt.Fprintf(&b, "  - id: t%d\n    size: [150, 110]\n    layers: [%s]\n    labels: [{text: %q, at: [12, 88], height: 14, font: strokes, make: mark}]\n    pockets:\n",
+		fmt.Fprintf(&b, "  - id: t%d\n    size: [150, 110]\n    layers: [%s]\n    labels: [{text: %q, at: [12, 88], height: 16, font: strokes, make: mark}]\n    pockets:\n",
 			tray, layers, pick("A7", "Ko", "C8", "OS"))
 		for i := range 6 {
 			x, y := 14+45*float64(i%3)+2*r.Float64(), 13+38*float64(i/3)+2*r.Float64()
@@ -90,12 +92,16 @@ func cutFor(t *testing.T, text string, m profiles.Machine, wider ...float64) (ma
 	p, found := decide(Request{Job: j, Catalog: c, Unit: j.Units, Rules: []safety.Rules{{Permits: permits}}})
 	require.False(t, found.Failed(), "%s\n%v", text, found)
 	p.Machine = m
+	cell := 0.1871 // narrow for a groove, and no part of any length
+	if m.Process.Traits().Beam {
+		cell = 0.0937 // and for a slit
+	}
 	for _, w := range sheetsOf(p) {
 		require.NoError(t, w.lay(p))
 		require.False(t, w.found.Failed(), "%v", w.found)
 		sheets := make([]heights, len(wider))
 		for i := range sheets {
-			sheets[i] = newHeights(w.sheet.Edge.Shape.Bounds(), w.sheet.ThicknessMM())
+			sheets[i] = newHeights(w.sheet.Edge.Shape.Bounds(), w.sheet.ThicknessMM(), cell)
 		}
 		sum := 0.0
 		for _, one := range w.programs() {
@@ -135,16 +141,17 @@ func TestSameFoamUnderEveryClass(t *testing.T) {
 				fixed.TravelMM = other.TravelMM
 				first, removed = cutFor(t, text, fixed, -strayMM, 0, strayMM)
 			}
-			maps, also := cutFor(t, text, other, 0)
+			maps, also := cutFor(t, text, other, -strayMM, 0, strayMM)
 			require.Len(t, maps, len(first))
 			for s := range maps {
-				narrow, same, wide, got := first[s][0], first[s][1], first[s][2], maps[s][0]
+				narrow, same, wide, got := first[s][0], first[s][1], first[s][2], maps[s][1]
 				assert.InEpsilon(t, removed[s], also[s], 0.003, "job %d, sheet %d, %s: the dry run's volume", number, s, other.Controller.Class)
-				sampled := 0.003
-				if m.Process.Traits().Beam { // cells are wider than its slit, so that each end of a stretch may count a cell more
-					sampled = 0.01
+				var off []float64 // at three widths of the cut: at one of them a wall may run along a row's middle
+				for k, one := range maps[s] {
+					off = append(off, math.Abs(one.volume()/first[s][k].volume()-1))
 				}
-				assert.InEpsilon(t, same.volume(), got.volume(), sampled, "job %d, sheet %d, %s", number, s, other.Controller.Class)
+				slices.Sort(off)
+				assert.Less(t, off[1], 0.003, "job %d, sheet %d, %s", number, s, other.Controller.Class)
 				for i, deep := range got.deep {
 					if deep < narrow.deep[i]-heightMM || deep > wide.deep[i]+heightMM {
 						x, y := got.at(i)
@@ -156,7 +163,7 @@ func TestSameFoamUnderEveryClass(t *testing.T) {
 				if m.Process.Traits().Beam {
 					continue // what falls out is gone for the dry run, and not for this file's reader
 				}
-				assert.InEpsilon(t, same.volume(), removed[s], 0.05, "job %d, sheet %d: the dry run removes what this file's reader mills", number, s)
+				assert.InEpsilon(t, same.volume(), removed[s], 0.01, "job %d, sheet %d: the dry run removes what this file's reader mills", number, s)
 			}
 		}
 	}

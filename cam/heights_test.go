@@ -19,27 +19,26 @@ type heights struct {
 	x, y          float64 // lower-left
 	columns, rows int
 	thickness     float64
+	cell          float64 // mm, from side to side
 	deep          []float64
 }
 
-const heightsCellMM = 0.5
-
-func newHeights(b geometry.Box, thickness float64) heights {
+func newHeights(b geometry.Box, thickness, cell float64) heights {
 	b = b.Grow(8)
-	h := heights{x: b.Min.X, y: b.Min.Y, thickness: thickness}
-	h.columns, h.rows = int(b.Width()/heightsCellMM), int(b.Height()/heightsCellMM)
+	h := heights{x: b.Min.X, y: b.Min.Y, thickness: thickness, cell: cell}
+	h.columns, h.rows = int(b.Width()/h.cell), int(b.Height()/h.cell)
 	h.deep = make([]float64, h.columns*h.rows)
 	return h
 }
 
 func (h heights) at(i int) (x, y float64) {
-	return h.x + (float64(i%h.columns)+0.5)*heightsCellMM, h.y + (float64(i/h.columns)+0.5)*heightsCellMM
+	return h.x + (float64(i%h.columns)+0.5)*h.cell, h.y + (float64(i/h.columns)+0.5)*h.cell
 }
 
 func (h heights) volume() float64 {
 	sum := 0.0
 	for _, d := range h.deep {
-		sum += math.Min(d, h.thickness) * heightsCellMM * heightsCellMM
+		sum += math.Min(d, h.thickness) * h.cell * h.cell
 	}
 	return sum
 }
@@ -125,8 +124,8 @@ func (h heights) along(from, to spot, middle geometry.Point, code int, radius fl
 }
 
 func (h heights) straight(a, b spot, radius float64, beam bool) {
-	column := func(x float64) int { return int(math.Floor((x - h.x) / heightsCellMM)) }
-	row := func(y float64) int { return int(math.Floor((y - h.y) / heightsCellMM)) }
+	column := func(x float64) int { return int(math.Floor((x - h.x) / h.cell)) }
+	row := func(y float64) int { return int(math.Floor((y - h.y) / h.cell)) }
 	dx, dy := b.x-a.x, b.y-a.y
 	square := dx*dx + dy*dy
 	for r := max(0, row(math.Min(a.y, b.y)-radius)); r <= min(h.rows-1, row(math.Max(a.y, b.y)+radius)); r++ {
