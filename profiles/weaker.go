@@ -18,7 +18,7 @@ const (
 	unlimited      // higher, or not given where it was: not given is any
 	anyOther       // than it was
 	higherBeam     // higher for a beam, and lower for what turns or cuts
-	lowerBeam      // the other way round
+	offBeam        // another one for a beam, which burns or does not go through, and higher for what turns or cuts
 )
 
 // less reports whether a number that was old is less careful as now.
@@ -34,8 +34,8 @@ func (w way) less(old, now float64, beam bool) bool {
 		return now != old
 	case higherBeam:
 		return beam == (now > old) && now != old
-	case lowerBeam:
-		return beam == (now < old) && now != old
+	case offBeam:
+		return now > old || beam && now < old
 	}
 	return false
 }
@@ -54,9 +54,9 @@ var machineGuards = map[string]way{
 }
 
 var recipeGuards = map[string]way{
-	"feed_mm_per_min": lowerBeam, "plunge_mm_per_min": higher, "stepdown_mm": higher, "stepover": higher, "rpm": higher,
+	"feed_mm_per_min": offBeam, "plunge_mm_per_min": higher, "stepdown_mm": higher, "stepover": higher, "rpm": higher,
 	"breakthrough_mm": higher, "skin_mm": lower, "tab_count": lower, "tab_width_mm": lower, "tab_height_mm": lower, "ramp_degrees": higher,
-	"power_percent": higher, "mm_per_pass": higher, "most_mm": unlimited, "passes": higher, "pause_s": lower, "lead_in_mm": lower,
+	"power_percent": anyOther, "mm_per_pass": higher, "most_mm": unlimited, "passes": higher, "pause_s": lower, "lead_in_mm": lower,
 	"corner_radius_mm": lower, "mark_share": higher, "kerf_off_mm": lower,
 }
 

@@ -37,14 +37,15 @@ func TestWhatIsLessCarefulThanTheShippedRowOfItsName(t *testing.T) {
 	assert.Len(t, c.WeakerFoam(f), 1)
 }
 
-// More heat for a mm of the way is slower under a beam, and faster is less careful with a cutter.
+// A beam that is slower burns, and one that is faster or weaker may not go through what its row says; faster is less
+// careful with a cutter.
 func TestWhatIsLessCarefulInARecipe(t *testing.T) {
 	c := shippedCatalog(t)
 	for _, on := range []struct {
 		machine, tool string
 		feed          float64
 		weaker        int
-	}{{"bench-laser", "beam", 100, 1}, {"bench-laser", "beam", 2000, 0}, {"bench-router", "flat-3", 100, 0}, {"bench-router", "flat-3", 3000, 1}} {
+	}{{"bench-laser", "beam", 100, 1}, {"bench-laser", "beam", 2000, 1}, {"bench-router", "flat-3", 100, 0}, {"bench-router", "flat-3", 3000, 1}} {
 		r, ok := c.Recipe("pe-30", on.machine, on.tool)
 		require.True(t, ok)
 		assert.Empty(t, c.WeakerRecipe(r))
@@ -53,7 +54,7 @@ func TestWhatIsLessCarefulInARecipe(t *testing.T) {
 	}
 	r, _ := c.Recipe("pe-30", "bench-laser", "beam")
 	r.PauseS.Value, r.MostMM.Value, r.PowerPercent.Value = 0, 0, 1
-	assert.Equal(t, []string{"most_mm 25.4 -> 0", "pause_s 3 -> 0"}, c.WeakerRecipe(r))
+	assert.Equal(t, []string{"power_percent 45 -> 1", "most_mm 25.4 -> 0", "pause_s 3 -> 0"}, c.WeakerRecipe(r))
 }
 
 // A measured kerf that is laid over a shipped recipe takes nothing back.

@@ -26,7 +26,7 @@ const (
 
 // plugs cuts round what can be lifted out of a sheet.
 func (m *maker) plugs(b *board, sheet *Sheet) {
-	if m.wholeLayers() || m.Machine.DrawingsOnly() {
+	if m.wholeLayers() {
 		return
 	}
 	alone := sheet.alone(m.TolMM)
@@ -37,7 +37,10 @@ func (m *maker) plugs(b *board, sheet *Sheet) {
 			continue
 		}
 		why := "another pocket shares its foam"
-		if alone[i] {
+		switch {
+		case m.Machine.DrawingsOnly():
+			why = "a drawing cannot tell a machine to leave a skin"
+		case alone[i]:
 			why = m.plug(b, sheet.ThicknessMM(), wish == job.PlugWaste, c)
 		}
 		if wish == job.PlugWaste && why != "" {

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"traywright/cam/job"
+	"traywright/profiles"
 )
 
 func waste(w job.Waste) func(*job.Pocket) { return func(p *job.Pocket) { p.Waste = w } }
@@ -75,6 +76,15 @@ func TestABeamNeedsNoPlugs(t *testing.T) {
 	assert.Zero(t, p.Trays[0].Sheets[0].Plugs())
 	assert.True(t, p.Trays[0].Sheets[0].Cuts[0].Through)
 	assert.Equal(t, "plug", p.Trays[0].Pockets[0].Waste)
+}
+
+// A drawing cannot tell a machine to leave a skin, and who asks for a plug is told.
+func TestADrawingHasNoPlugs(t *testing.T) {
+	in := input(t, bench(pad(with(rect(20, 20, 40, 30), waste(job.PlugWaste)))), "bench-router")
+	in.Machine.Controller.Class = profiles.Drawing
+	p, found := Make(in)
+	assert.Zero(t, p.Trays[0].Sheets[0].Plugs())
+	assert.Contains(t, only(t, found, "no-plug").Message, "a drawing cannot tell a machine to leave a skin")
 }
 
 // The groove is a kerf wide and ends on the skin; the plug is what is left: areas by formula,
