@@ -13,7 +13,8 @@ import (
 // which tool and recipes it is made, this decides the rest, so that nothing that
 // comes later has to ask a recipe again:
 //
-//  1. which cuts come before a cut, and how much of its foam they take with them;
+//  1. which cuts come before a cut, in which order the tools take their turns, and how much
+//     of a cut's foam has gone with earlier ones;
 //  2. what holds that which the outline cuts free;
 //  3. the kerf in each layer, and the passes;
 //  4. the bridges that keep what comes free from tipping;
@@ -50,7 +51,7 @@ func (s *Sheet) complete(means Means, tol float64) *refusal {
 // precede finds the cuts that share foam, or of which one lies in another's
 // island. Of two, the shallower comes first, so that the deeper one finds its
 // upper part gone; of two equally deep, the smaller, which may lie inside the
-// other. Between tools the order of their numbers rules.
+// other. Between tools their turns rule.
 func (s *Sheet) precede(tol float64) *refusal {
 	shapes := make([]geometry.Region, len(s.Cuts))
 	for i := range s.Cuts {
@@ -59,9 +60,15 @@ func (s *Sheet) precede(tol float64) *refusal {
 	}
 	for _, pair := range nesting(shapes, tol) {
 		first, then := inOrder(s.Cuts, pair[0], pair[1])
-		c := &s.Cuts[then]
-		c.After = append(c.After, first)
-		if s.Cuts[first].Tool.Number <= c.Tool.Number {
+		s.Cuts[then].After = append(s.Cuts[then].After, first)
+	}
+	s.takeTurns()
+	for i := range s.Cuts {
+		c := &s.Cuts[i]
+		for _, first := range c.After {
+			if s.turn(s.Cuts[first]) > s.turn(*c) {
+				continue
+			}
 			if no := c.clearedBy(s.Cuts[first], tol); no != nil {
 				return no
 			}
@@ -156,7 +163,7 @@ func (s *Sheet) orderMarking(means Means) {
 		return
 	}
 	if len(s.Marking.Recipes) == 0 {
-		s.Marking = Cut{Tool: s.Edge.Tool, Recipes: s.Edge.Recipes}
+		s.Marking = Cut{Tool: s.marker(), Recipes: s.Edge.Recipes}
 	}
 	k := &s.Marking
 	if k.Name = "marks"; len(k.Recipes) == 0 {
@@ -165,6 +172,14 @@ func (s *Sheet) orderMarking(means Means) {
 	k.Recipes = slices.Clone(k.Recipes)
 	k.Recipes[0], k.DepthMM = means.Marking(k.Recipes[0], s.Layers[0].Thickness.MM())
 	k.KerfMM = kerfs(k.Recipes)
+}
+
+// marker is the tool that lines are engraved with.
+func (s *Sheet) marker() profiles.Tool {
+	if len(s.Marking.Recipes) > 0 {
+		return s.Marking.Tool
+	}
+	return s.Edge.Tool
 }
 
 // beds are the sheet's layers with the recipe in each.

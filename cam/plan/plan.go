@@ -137,6 +137,7 @@ type Sheet struct {
 	Number  int             // counts layers from the top, 1 first; 0 for a block
 	Layers  []Layer         // top to bottom, Top measured from the tray's top
 	Cuts    []Cut           // pockets of this sheet, in no order yet but After
+	Turns   []int           // numbers of the tools that make them, in the order of their turns
 	Marks   []geometry.Path // engraved, in no order yet
 	Marking Cut             // how: tool, recipes, kerfs, and DepthMM, which is 0 for what only darkens the face; zero without marks
 	Edge    Cut             // the outline; Shape is the tray itself
@@ -195,6 +196,11 @@ type Cut struct {
 
 	// Plug says that a hand lifts out whole what Along goes around, when it has cut the skin.
 	Plug bool
+
+	// Rough says that it only takes foam out of another cut's way, with a larger tool: it has no
+	// pocket of its own. Roughed is what such a cut has taken of this one, all the way down.
+	Rough   bool
+	Roughed geometry.Region
 
 	// Along is the line that the tool's centre or the beam follows, nothing
 	// taken off for its kerf, from near its first vertex; empty for a hole, whose

@@ -3,6 +3,7 @@ package process
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"traywright/cam/finding"
 	"traywright/cam/plan"
@@ -24,7 +25,7 @@ func noPath(cut, problem, hint string) error {
 // or less of a mm than one (profiles.Machine.Scale), they are as much shorter or
 // longer. Finished is as the foam will be.
 //
-// Pockets are grouped by tool number; within a group the way between them is
+// Pockets are grouped by tool, in the order of the sheet's turns; within a group the way between them is
 // short (see tour) and a pocket that overlaps a deeper one comes before it.
 //
 // It is an error when the machine's process is not built, and a
@@ -47,7 +48,7 @@ func Make(sheet plan.Sheet, m profiles.Machine, tol float64) (Program, error) {
 	if err := b.marks(sheet.Marks); err != nil {
 		return Program{}, err
 	}
-	if err := b.pockets(sheet.Cuts); err != nil {
+	if err := b.pockets(sheet); err != nil {
 		return Program{}, err
 	}
 	if err := b.outline(sheet.Edge); err != nil {
@@ -144,14 +145,19 @@ func (b *builder) marks(paths []geometry.Path) error {
 }
 
 // pockets cuts the holes, one tool after the other.
-func (b *builder) pockets(cuts []plan.Cut) error {
-	for _, group := range groupByTool(cuts) {
-		for _, i := range orderGroup(b.at, cuts, group) {
-			f, err := b.hole(cuts[i])
+func (b *builder) pockets(sheet plan.Sheet) error {
+	for _, c := range sheet.Cuts {
+		if !slices.Contains(sheet.Turns, c.Tool.Number) {
+			return unplanned(c)
+		}
+	}
+	for _, group := range groupByTool(sheet.Cuts, sheet.Turns) {
+		for _, i := range orderGroup(b.at, sheet.Cuts, group) {
+			f, err := b.hole(sheet.Cuts[i])
 			if err != nil {
 				return err
 			}
-			b.addCut(f, cuts[i])
+			b.addCut(f, sheet.Cuts[i])
 		}
 	}
 	return nil

@@ -1,26 +1,21 @@
 package process
 
 import (
-	"cmp"
-	"slices"
-
 	"traywright/cam/plan"
 	"traywright/geometry"
 )
 
-// groupByTool lists the cuts of each tool, lowest tool number first.
-func groupByTool(cuts []plan.Cut) [][]int {
-	order := make([]int, len(cuts))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(cuts[a].Tool.Number, cuts[b].Tool.Number) })
+// groupByTool lists the cuts of each tool, in the order of their turns.
+func groupByTool(cuts []plan.Cut, turns []int) [][]int {
 	var groups [][]int
-	for k, i := range order {
-		if k == 0 || cuts[i].Tool.Number != cuts[order[k-1]].Tool.Number {
-			groups = append(groups, nil)
+	for _, number := range turns {
+		var group []int
+		for i, c := range cuts {
+			if c.Tool.Number == number {
+				group = append(group, i)
+			}
 		}
-		groups[len(groups)-1] = append(groups[len(groups)-1], i)
+		groups = append(groups, group)
 	}
 	return groups
 }

@@ -146,13 +146,13 @@ func TestCutsOfOneToolFollowEachOther(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, p.Ops, 21)
 	changes := 0
-	for i := 1; i < 20; i++ {
+	for i := 1; i < 21; i++ {
 		if p.Ops[i].Tool.Number != p.Ops[i-1].Tool.Number {
 			changes++
 		}
 	}
-	assert.Equal(t, 1, changes)
-	assert.Equal(t, 1, p.Ops[0].Tool.Number)
+	assert.Equal(t, 1, changes, "the outline's tool comes last")
+	assert.Equal(t, 2, p.Ops[0].Tool.Number)
 	assert.Equal(t, Outline, p.Ops[20].Kind)
 }
 

@@ -1,0 +1,73 @@
+package plan
+
+import "slices"
+
+// The order in which a sheet's tools take their turns. Marks come first and the outline last,
+// each with the tool that it has; between them every tool of the holes has one turn. Of all
+// orders that leave a cut behind the roughing it needs, the one that changes tools least often
+// is taken, and of several the one with the lowest tool numbers first.
+
+// mostTurns is how many tools are tried in every order; more keep that of their numbers.
+const mostTurns = 6
+
+// takeTurns decides Sheet.Turns.
+func (s *Sheet) takeTurns() {
+	s.Turns = nil
+	for _, c := range s.Cuts {
+		s.Turns = append(s.Turns, c.Tool.Number)
+	}
+	slices.Sort(s.Turns)
+	s.Turns = slices.Compact(s.Turns)
+	if len(s.Turns) < 2 || len(s.Turns) > mostTurns {
+		return
+	}
+	best, least := s.Turns, -1
+	for _, turns := range orders(s.Turns) {
+		if n := s.changes(turns); s.roughsFirst(turns) && (least < 0 || n < least) {
+			best, least = turns, n
+		}
+	}
+	s.Turns = best
+}
+
+// orders are all orders of numbers, those with the lowest first ahead.
+func orders(numbers []int) [][]int {
+	if len(numbers) < 2 {
+		return [][]int{numbers}
+	}
+	var list [][]int
+	for i, n := range numbers {
+		rest := slices.Delete(slices.Clone(numbers), i, i+1)
+		for _, o := range orders(rest) {
+			list = append(list, append([]int{n}, o...))
+		}
+	}
+	return list
+}
+
+// changes is how often the sheet's tool is changed when the holes' tools take those turns.
+func (s *Sheet) changes(turns []int) int {
+	all := slices.Clone(turns)
+	if tool := s.marker(); len(s.Marks) > 0 && tool.ID != "" {
+		all = append([]int{tool.Number}, all...)
+	}
+	if !s.Edge.Shape.Empty() && s.Edge.Tool.ID != "" {
+		all = append(all, s.Edge.Tool.Number)
+	}
+	return len(slices.Compact(all)) - 1
+}
+
+// roughsFirst reports whether every roughing comes before what it is done for.
+func (s *Sheet) roughsFirst(turns []int) bool {
+	for _, c := range s.Cuts {
+		for _, i := range c.After {
+			if s.Cuts[i].Rough && slices.Index(turns, s.Cuts[i].Tool.Number) > slices.Index(turns, c.Tool.Number) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// turn is when the tool of a cut has its turn, from 0.
+func (s *Sheet) turn(c Cut) int { return slices.Index(s.Turns, c.Tool.Number) }
