@@ -54,6 +54,7 @@ func Meet(m profiles.Machine, c *profiles.Catalog, u units.Unit) (Result, error)
 		r.Report.Findings = finding.List{{Rule: "no-programs", Where: m.ID, Message: why, Hint: "an air cut is for a router or a laser that takes programs"}}
 		return r, nil
 	}
+	r.Report.Findings = newWeaker(c).machine(m)
 	m = fromZero(m)
 	sheet := page.Meet{Machine: m, Unit: u, Squares: squaresFor(m), MarginMM: meetMarginMM, Share: meetShare}
 	sheet.HeightMM, sheet.LiftMM = meetHeights(m)

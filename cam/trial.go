@@ -80,6 +80,7 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 	t.Text, tried.trial.Text = nil, nil // of a long program it is a good part of the memory that there is
 	tried.Result = proof.Run(t.Name, text, tried.setup, tried.wanted)
 	found = append(found, tried.judge(c, p, sheet)...)
+	found = append(found, tried.lessCareful(said, c, sheet)...)
 	found = append(found, tried.cornersOf(work, t)...)
 	tried.found = append(found, safety.CheckMinutes(tried.Seconds, t.Name, t.Rules)...)
 	return tried, tried.found

@@ -37,7 +37,8 @@ type Catalog struct {
 	kinds    []string
 	spoken   []spoken // how foams speak of their chemistry
 	replaced []string
-	shipped  *Catalog // as it was before any folder; nil for none
+	shipped  *Catalog   // as it was before any folder; nil for none
+	below    []*Catalog // as it was before each folder, the shipped one first
 }
 
 // Shipped reads the catalog that is part of the program. An error is a fault
@@ -83,7 +84,12 @@ func (c *Catalog) Add(fsys fs.FS) error {
 	if len(tables) > 0 {
 		return finding.List{fault(tables[0], "safety-table", "the safety table cannot be changed by profiles", "what the owner of a machine allows and forbids goes into the shop rules")}
 	}
-	return c.lay(r)
+	before := *c
+	if err := c.lay(r); err != nil {
+		return err
+	}
+	c.below = append(slices.Clone(c.below), &before)
+	return nil
 }
 
 // readFolder reads every file of a folder, in the order of their names.

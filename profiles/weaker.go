@@ -1,7 +1,9 @@
 package profiles
 
 import (
+	"cmp"
 	"fmt"
+	"math"
 	"slices"
 )
 
@@ -19,6 +21,8 @@ const (
 	anyOther       // than it was
 	higherBeam     // higher for a beam, and lower for what turns or cuts
 	offBeam        // another one for a beam, which burns or does not go through, and higher for what turns or cuts
+	offTenth       // more than a tenth away: another cutter, or a kerf that nobody has measured (judged, no source)
+	offQuarter     // more than a quarter away: another foam; one weighs some more or less than its name (judged, no source)
 )
 
 // less reports whether a number that was old is less careful as now.
@@ -36,16 +40,22 @@ func (w way) less(old, now float64, beam bool) bool {
 		return beam == (now > old) && now != old
 	case offBeam:
 		return now > old || beam && now < old
+	case offTenth:
+		return math.Abs(now-old) > 0.1*old
+	case offQuarter:
+		return math.Abs(now-old) > 0.25*old
 	}
 	return false
 }
 
 var foamGuards = map[string]way{
+	"density_kg_m3": offQuarter,
 	"least_wall_mm": lower, "least_edge_mm": lower, "least_left_mm": lower, "thicker_mm": lower, "thinner_mm": lower,
 }
 
 var toolGuards = map[string]way{
 	"reach_mm": unlimited, "flute_mm": unlimited, "stickout_mm": unlimited, "shank_mm": lower, "collet_mm": lower, "runout_mm": lower,
+	"diameter_mm": offTenth,
 }
 
 var machineGuards = map[string]way{
@@ -58,6 +68,7 @@ var recipeGuards = map[string]way{
 	"breakthrough_mm": higher, "skin_mm": lower, "tab_count": lower, "tab_width_mm": lower, "tab_height_mm": lower, "ramp_degrees": higher,
 	"power_percent": anyOther, "mm_per_pass": higher, "most_mm": unlimited, "passes": higher, "pause_s": lower, "lead_in_mm": lower,
 	"corner_radius_mm": lower, "mark_share": higher, "kerf_off_mm": lower,
+	"kerf_mm": offTenth, "focus_step_mm": anyOther,
 }
 
 // weaker lists the guarding numbers of a row that are less careful than they were, as
@@ -76,43 +87,83 @@ func became(key string, old, now float64) string {
 	return fmt.Sprintf("%s %.6g -> %.6g", key, old, now)
 }
 
-// WeakerFoam lists what a foam's row makes less careful than the shipped one of its name; none
-// where that ships no such foam.
+// Below are the catalogs that folders of profiles were laid over, the shipped one first;
+// none where there was no folder.
+func (c *Catalog) Below() []*Catalog { return slices.Clone(c.below) }
+
+// WeakerFoam lists what a foam's row makes less careful than the catalog's own of its name;
+// none where it has no such foam.
 func (c *Catalog) WeakerFoam(f Foam) []string {
-	if c.shipped == nil {
-		return nil
-	}
-	old, ok := c.shipped.foams[f.ID]
+	old, ok := c.foams[f.ID]
 	if !ok {
 		return nil
 	}
-	return weaker(old, f, foamNumbers, foamGuards, false)
+	list := weaker(old, f, foamNumbers, foamGuards, false)
+	if old.Cells.Value == OpenCells && f.Cells.Value != OpenCells {
+		list = append(list, fmt.Sprintf("cells %s -> %s", old.Cells.Value, cmp.Or(f.Cells.Value, "not known")))
+	}
+	return list
 }
 
-// WeakerRecipe lists what a recipe makes less careful than the shipped one for the same foam,
-// machine and tool. How far off a measured kerf may be is not asked.
-func (c *Catalog) WeakerRecipe(r Recipe) []string {
-	if c.shipped == nil {
-		return nil
+// WeakerRecipe lists what a recipe makes less careful than the catalog's own for the same
+// foam and machine with that tool, whatever m, the machine as it is now, calls it. A kerf that
+// was measured, and how far off it may be, are not asked.
+func (c *Catalog) WeakerRecipe(r Recipe, m Machine) []string {
+	known := c.machines[r.Machine]
+	key := keyOf(r)
+	if t, ok := m.Tool(r.Tool); ok {
+		key.tool = known.wasCalled(t, m).ID
 	}
-	old, ok := c.shipped.recipes[keyOf(r)]
+	old, ok := c.recipes[key]
 	if !ok {
 		return nil
 	}
 	if r.Measured() {
-		old.KerfOffMM = r.KerfOffMM
+		old.KerfOffMM, old.KerfMM = r.KerfOffMM, r.KerfMM
 	}
-	m := c.shipped.machines[r.Machine]
-	return weaker(old, r, recipeNumbers, recipeGuards, m.Process.Traits().Beam)
+	beam := known.Process.Traits().Beam
+	return weaker(old.bridged(beam), r.bridged(beam), recipeNumbers, recipeGuards, beam)
 }
 
-// WeakerMachine lists what a machine, its controller and its tools make less careful than the
-// shipped one of its name.
-func (c *Catalog) WeakerMachine(m Machine) []string {
-	if c.shipped == nil {
-		return nil
+// What holds a piece that would tip under a beam, where a recipe does not say (judged, no source).
+const (
+	UsualBridges  = 2
+	UsualBridgeMM = 1.0
+)
+
+// bridged is a beam's recipe with the bridges that it gets where it names none.
+func (r Recipe) bridged(beam bool) Recipe {
+	if beam {
+		r.TabCount.Value = cmp.Or(r.TabCount.Value, UsualBridges)
+		r.TabWidthMM.Value = cmp.Or(r.TabWidthMM.Value, UsualBridgeMM)
 	}
-	old, ok := c.shipped.machines[m.ID]
+	return r
+}
+
+// wasCalled is the tool of a machine as it was known that one of it as it is now stands for:
+// of its name or, where that is new and another has gone, the one of its number or else of
+// its diameter; the zero Tool for none.
+func (m Machine) wasCalled(t Tool, now Machine) Tool {
+	if known, ok := m.Tool(t.ID); ok {
+		return known
+	}
+	var like Tool
+	for _, known := range m.Tools {
+		switch _, still := now.Tool(known.ID); {
+		case still:
+		case known.Number == t.Number:
+			return known
+		case known.DiameterMM.Value == t.DiameterMM.Value:
+			like = known
+		}
+	}
+	return like
+}
+
+// WeakerMachine lists what a machine, its controller, its tools and its clamps make less
+// careful than the catalog's own of its name.
+func (c *Catalog) WeakerMachine(m Machine) []string {
+	old, ok := c.machines[m.ID]
 	if !ok {
 		return nil
 	}
@@ -123,12 +174,46 @@ func (c *Catalog) WeakerMachine(m Machine) []string {
 		}
 	}
 	list = append(list, weaker(old, m, machineNumbers, machineGuards, false)...)
+	if m.ZZero != old.ZZero { // who knows the name touches off there
+		list = append(list, fmt.Sprintf("z_zero %s -> %s", old.ZZero, m.ZZero))
+	}
 	list = append(list, weakerController(old.Controller, m.Controller)...)
 	for _, t := range m.Tools {
-		if known, ok := old.Tool(t.ID); ok {
-			for _, change := range weaker(known, t, toolNumbers, toolGuards, false) {
-				list = append(list, t.ID+": "+change)
-			}
+		if known := old.wasCalled(t, m); known.ID != "" {
+			list = append(list, weakerTool(known, t)...)
+		}
+	}
+	return append(list, fewerClamps(old, m)...)
+}
+
+// weakerTool: another number puts another tool into the spindle, and another helix is held
+// down in another way.
+func weakerTool(known, t Tool) []string {
+	list := weaker(known, t, toolNumbers, toolGuards, false)
+	if t.ID != known.ID {
+		list = append(list, "name "+known.ID+" -> "+t.ID)
+	}
+	if t.Number != known.Number {
+		list = append(list, fmt.Sprintf("number %d -> %d", known.Number, t.Number))
+	}
+	if known.Helix != "" && t.Helix != known.Helix {
+		list = append(list, fmt.Sprintf("helix %s -> %s", known.Helix, cmp.Or(t.Helix, "not known")))
+	}
+	for i := range list {
+		list[i] = t.ID + ": " + list[i]
+	}
+	return list
+}
+
+// fewerClamps are the clamps that a machine's row no longer keeps the tool away from.
+func fewerClamps(old, now Machine) []string {
+	var list []string
+	for _, k := range old.Clamps {
+		covered := func(n ClampZone) bool {
+			return n.XMM <= k.XMM && n.YMM <= k.YMM && n.XMM+n.LengthMM >= k.XMM+k.LengthMM && n.YMM+n.WidthMM >= k.YMM+k.WidthMM && n.HeightMM >= k.HeightMM
+		}
+		if !slices.ContainsFunc(now.Clamps, covered) {
+			list = append(list, fmt.Sprintf("clamp %s, %.6g x %.6g mm at %.6g, %.6g and %.6g high -> not there", k.Name, k.LengthMM, k.WidthMM, k.XMM, k.YMM, k.HeightMM))
 		}
 	}
 	return list

@@ -1,7 +1,9 @@
 package profiles
 
 import (
+	"fmt"
 	"testing"
+	"testing/fstest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -9,7 +11,7 @@ import (
 
 // Which way each number is the less careful one: common practice, no source.
 func TestWhatIsLessCarefulThanTheShippedRowOfItsName(t *testing.T) {
-	c := shippedCatalog(t)
+	c := laidOver(t)
 	m, ok := c.Machine("bench-laser")
 	require.True(t, ok)
 	assert.Empty(t, c.WeakerMachine(m), "it is the shipped one")
@@ -35,43 +37,98 @@ func TestWhatIsLessCarefulThanTheShippedRowOfItsName(t *testing.T) {
 	f, _ := c.Foam("pe-30")
 	f.LeastWallMM.Value, f.LeastEdgeMM.Value = f.LeastWallMM.Value+1, 0.5
 	assert.Len(t, c.WeakerFoam(f), 1)
+	f, _ = c.Foam("pe-30")
+	f.DensityKgM3.Value = 36
+	assert.Empty(t, c.WeakerFoam(f), "as foam is sold")
+	f.DensityKgM3.Value = 600
+	assert.Equal(t, []string{"density_kg_m3 30 -> 600"}, c.WeakerFoam(f))
+	f, _ = c.Foam("pu-30")
+	f.Cells.Value = "closed"
+	assert.Equal(t, []string{"cells open -> closed"}, c.WeakerFoam(f))
+}
+
+// A cutter under another name is held against the one whose number it has taken, and so are its recipes; another number,
+// another helix and another zero are told, and a clamp that is no longer kept clear of.
+func TestAToolThatIsCalledAnotherIsStillTheSame(t *testing.T) {
+	c := laidOver(t)
+	m, _ := c.Machine("bench-router")
+	m.Tools[0].ID, m.Tools[0].StickoutMM.Value = "mine", 100
+	assert.Equal(t, []string{"mine: stickout_mm 27 -> 100", "mine: name flat-3 -> mine"}, c.WeakerMachine(m))
+	r, _ := c.Recipe("pe-30", "bench-router", "flat-3")
+	r.Tool, r.FeedMMPerMin.Value = "mine", 3000
+	assert.Equal(t, []string{"feed_mm_per_min 1800 -> 3000"}, c.WeakerRecipe(r, m))
+
+	m, _ = c.Machine("bench-router")
+	added := m.Tools[0]
+	added.ID, added.Number, added.StickoutMM.Value = "third", 3, 100
+	m.Tools = append(m.Tools, added)
+	assert.Empty(t, c.WeakerMachine(m), "a third one beside the two is one of its own")
+
+	m, _ = c.Machine("bench-router")
+	m.Tools[0].Number, m.Tools[1].Number, m.Tools[0].Helix, m.ZZero = 2, 1, HelixDown, ZBed
+	assert.Equal(t, []string{"z_zero top -> bed", "flat-3: number 1 -> 2", "flat-3: helix up -> down", "flat-6: number 2 -> 1"}, c.WeakerMachine(m))
+
+	jaw := ClampZone{Name: "jaw", XMM: 10, YMM: 0, LengthMM: 40, WidthMM: 20, HeightMM: 15}
+	c.machines["bench-router"] = func() Machine { m, _ := c.Machine("bench-router"); m.Clamps = []ClampZone{jaw}; return m }()
+	m, _ = c.Machine("bench-router")
+	assert.Empty(t, c.WeakerMachine(m))
+	m.Clamps[0].HeightMM = 14
+	assert.Equal(t, []string{"clamp jaw, 40 x 20 mm at 10, 0 and 15 high -> not there"}, c.WeakerMachine(m))
+	m.Clamps[0] = ClampZone{Name: "all", XMM: 0, YMM: 0, LengthMM: 60, WidthMM: 20, HeightMM: 15}
+	assert.Empty(t, c.WeakerMachine(m), "a greater one covers it")
+}
+
+// laidOver is the catalog that a first folder is laid over.
+func laidOver(t *testing.T) *Catalog {
+	c := shippedCatalog(t)
+	require.NoError(t, c.Add(fstest.MapFS{"a.yaml": {Data: []byte("foams: []")}}))
+	require.Len(t, c.Below(), 1)
+	return c.Below()[0]
 }
 
 // A beam that is slower burns, and one that is faster or weaker may not go through what its row says; faster is less
 // careful with a cutter.
 func TestWhatIsLessCarefulInARecipe(t *testing.T) {
-	c := shippedCatalog(t)
+	c := laidOver(t)
 	for _, on := range []struct {
 		machine, tool string
 		feed          float64
 		weaker        int
 	}{{"bench-laser", "beam", 100, 1}, {"bench-laser", "beam", 2000, 1}, {"bench-router", "flat-3", 100, 0}, {"bench-router", "flat-3", 3000, 1}} {
+		m, _ := c.Machine(on.machine)
 		r, ok := c.Recipe("pe-30", on.machine, on.tool)
 		require.True(t, ok)
-		assert.Empty(t, c.WeakerRecipe(r))
+		assert.Empty(t, c.WeakerRecipe(r, m))
 		r.FeedMMPerMin.Value = on.feed
-		assert.Len(t, c.WeakerRecipe(r), on.weaker, "%v", on)
+		assert.Len(t, c.WeakerRecipe(r, m), on.weaker, "%v", on)
 	}
-	r, _ := c.Recipe("pe-30", "bench-laser", "beam")
+	m, _ := c.Machine("bench-laser")
+	r, _ := c.Recipe("pe-30", m.ID, "beam")
+	r.FocusStepMM.Value, r.TabCount.Value = r.FocusStepMM.Value+1, 1
+	assert.Equal(t, []string{"tab_count 2 -> 1", fmt.Sprintf("focus_step_mm %.6g -> %.6g", r.FocusStepMM.Value-1, r.FocusStepMM.Value)}, c.WeakerRecipe(r, m), "it is held by two where a row names none")
+	r, _ = c.Recipe("pe-30", m.ID, "beam")
 	r.PauseS.Value, r.MostMM.Value, r.PowerPercent.Value = 0, 0, 1
-	assert.Equal(t, []string{"power_percent 45 -> 1", "most_mm 25.4 -> 0", "pause_s 3 -> 0"}, c.WeakerRecipe(r))
+	assert.Equal(t, []string{"power_percent 45 -> 1", "most_mm 25.4 -> 0", "pause_s 3 -> 0"}, c.WeakerRecipe(r, m))
 }
 
 // A measured kerf that is laid over a shipped recipe takes nothing back.
 func TestAMeasuredKerfIsNotLessCareful(t *testing.T) {
-	c := shippedCatalog(t)
-	r, _ := c.Recipe("pe-30", "bench-router", "flat-3")
+	c := laidOver(t)
+	m, _ := c.Machine("bench-router")
+	r, _ := c.Recipe("pe-30", m.ID, "flat-3")
+	r.KerfMM.Value = 1.6
+	assert.Equal(t, []string{"kerf_mm 3.175 -> 1.6"}, c.WeakerRecipe(r, m), "half as wide as the cutter is, and nobody has measured it")
 	require.Positive(t, r.KerfOffMM.Value)
 	r.KerfOffMM, r.KerfIntervalMM = Number{}, Number{0.05, "measured"}
 	if r.Measured() {
-		assert.Empty(t, c.WeakerRecipe(r))
+		assert.Empty(t, c.WeakerRecipe(r, m))
 	}
 }
 
 // A number that a row can have guards something, or is known not to.
 func TestEveryNumberIsJudgedForWhatItGuards(t *testing.T) {
-	free := []string{"density_kg_m3", "loose_mm", "diameter_mm", "corner_mm", "power_w", "scale_x", "scale_y", "kerf_mm", "kerf_interval_mm",
-		"finish_mm", "focus_step_mm", "taper_degrees", "mark_depth_mm"} // power_w is refused as other-laser
+	free := []string{"loose_mm", "corner_mm", "power_w", "scale_x", "scale_y", "kerf_interval_mm",
+		"finish_mm", "taper_degrees", "mark_depth_mm"} // power_w is refused as other-laser
 	var judged []string
 	for key := range foamGuards {
 		judged = append(judged, key)

@@ -18,8 +18,6 @@ import (
 // a bridge a little wider. The rule, the number and the width are judged, no source.
 
 const (
-	usualBridges  = 2
-	usualBridgeMM = 1.0
 	// leastBridgeMM is what stays of one where the kerf is as wide as it may be.
 	leastBridgeMM = 0.5
 	// leastStretch is how many times as long as a bridge the cut is between two of them.
@@ -35,11 +33,11 @@ func (beaming) Bridges(piece geometry.Contour, bottom profiles.Recipe, thickness
 		return nil, 0
 	}
 	lean := math.Tan(bottom.TaperDegrees.Value * math.Pi / 180)
-	widthMM = cmp.Or(bottom.TabWidthMM.Value, usualBridgeMM) + math.Max(0, lean)*thicknessMM
+	widthMM = cmp.Or(bottom.TabWidthMM.Value, profiles.UsualBridgeMM) + math.Max(0, lean)*thicknessMM
 	widthMM = math.Max(widthMM, leastBridgeMM+bottom.KerfOff().Value)
 	gap := widthMM + bottom.KerfMM.Value
 	t := newTrack(piece)
-	count := int(math.Min(cmp.Or(bottom.TabCount.Value, usualBridges), math.Floor(t.length()/((1+leastStretch)*gap))))
+	count := int(math.Min(cmp.Or(bottom.TabCount.Value, profiles.UsualBridges), math.Floor(t.length()/((1+leastStretch)*gap))))
 	for _, b := range placeTabs(t, count, gap) {
 		places = append(places, t.at((b.from+b.to)/2))
 	}
