@@ -3,9 +3,11 @@ package plan
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"traywright/cam/job"
+	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -29,6 +31,31 @@ func (m *maker) checkFloors(b *board, s slab) {
 				fmt.Sprintf("leaves %s of foam below it in a layer of %s", m.length(floor), m.length(s.bottom-s.top)),
 				"cut it through the layer, or leave "+m.mm(LeastFloor.MM())+" or more")
 		}
+	}
+}
+
+// underIslandMM is how much thicker than an outline's skin a floor has to be under foam that stands
+// alone in a pocket: a cutter works all around it, and what only a skin holds can come up with
+// the cutter. In thin foam half of what lies between the skin and the marks (judged, no source).
+const underIslandMM = 1.0
+
+// checkIslands looks at what stands alone on the floor of a pocket that a cutter clears.
+func (m *maker) checkIslands(b *board, s slab, sheet *Sheet) {
+	skinAt := sheet.Edge.DepthMM
+	if m.wholeLayers() || sheet.Edge.Hold.SkinMM == 0 {
+		return
+	}
+	most := skinAt - math.Min(underIslandMM, math.Max(0, skinAt-sheet.Marking.DepthMM)/2)
+	for _, c := range sheet.Cuts {
+		if c.Plug || c.DepthMM <= most || !slices.ContainsFunc(c.Shape.Contours(), func(c geometry.Contour) bool { return c.Area() < 0 }) {
+			continue
+		}
+		at := s.at.with(c.Name)
+		if len(c.Pockets) > 0 {
+			at = b.holes[c.Pockets[0]].at
+		}
+		m.log.fail(at, "island-on-skin", fmt.Sprintf("has an island that would stand on %s of foam while the cutter works around it, and can come up with it", m.mm(sheet.ThicknessMM()-c.DepthMM)),
+			fmt.Sprintf("make it %s deep or less, or leave the island out", m.down(s.top.MM()+most, 0.1, 0.001)))
 	}
 }
 

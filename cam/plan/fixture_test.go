@@ -195,3 +195,12 @@ func (s stub) Marking(r profiles.Recipe, layerMM float64) (profiles.Recipe, floa
 	}
 	return r, min(r.MarkDepthMM.Value, layerMM/2)
 }
+
+// framed is four pockets that are one, around an island of 36 x 16 mm.
+func framed(deep float64) []job.Pocket {
+	var list []job.Pocket
+	for _, b := range [][4]float64{{20, 20, 60, 12}, {20, 48, 60, 12}, {20, 20, 12, 40}, {68, 20, 12, 40}} {
+		list = append(list, with(rect(b[0], b[1], b[2], b[3]), depth(deep)))
+	}
+	return list
+}

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -41,6 +42,8 @@ func TestFindings(t *testing.T) {
 		{"through", pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.Through = true })), nil, ""},
 		{"too deep", pad(with(rect(20, 20, 30, 20), depth(31.76))), nil, "error:pocket-too-deep"},
 		{"thin floor", pad(with(rect(20, 20, 30, 20), depth(24))), nil, "warning:floor-too-thin"},
+		{"an island on a skin", pad(framed(24)...), nil, strings.Repeat("warning:floor-too-thin ", 4) + "error:island-on-skin" + strings.Repeat(" note:pockets-joined", 4)},
+		{"an island on more", pad(framed(23)...), nil, "note:pockets-joined" + strings.Repeat(" note:pockets-joined", 3)},
 		{"negative depth", pad(with(rect(20, 20, 30, 20), depth(-1))), nil, "error:pocket-without-depth"},
 		{"no size", pad(rect(20, 20, 0, 20)), nil, "error:pocket-without-size"},
 		{"corner over half", pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.Corner = mm(11) })), nil, "error:corner-too-large"},

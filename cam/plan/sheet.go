@@ -36,6 +36,7 @@ func (m *maker) makeSheets(b *board) {
 		if no := sheet.complete(m.Means, m.TolMM); no != nil {
 			m.refused(task{at: s.at}, no)
 		}
+		m.checkIslands(b, s, &sheet)
 		m.checkChanges(b, s, sheet)
 		m.checkZero(s)
 		b.Sheets = append(b.Sheets, sheet)

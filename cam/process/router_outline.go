@@ -40,6 +40,7 @@ type outlineRun struct {
 	track  track
 	tabs   []tab
 	tabTop float64 // height of the tabs' tops
+	over   float64 // feed over them: of the layer that they end in
 }
 
 // outlineRun plans one way around, from the contour's first vertex.
@@ -48,6 +49,11 @@ func (r *router) outlineRun(edge plan.Cut, c geometry.Contour, kerf float64) out
 	if hold := edge.Hold; hold.Tabs > 0 {
 		run.tabTop = hold.TabHighMM - r.sheet.ThicknessMM()
 		run.tabs = placeTabs(run.track, hold.Tabs, hold.TabMM+kerf)
+		for _, p := range edge.Passes {
+			if p.FromMM < -run.tabTop-tieMM {
+				run.over = feedsOf(edge.Recipes[p.Layer], r.machine).cut
+			}
+		}
 	}
 	return run
 }
@@ -83,6 +89,10 @@ func (o outlineRun) along(e *emitter, from, to, z0, z1, feed float64, f feeds) {
 			e.vertical(a, f.cut)
 		} else {
 			e.vertical(a, f.plunge)
+		}
+		if p.over && b == o.tabTop {
+			e.ramp(o.track.part(p.from, p.to), p.to-p.from, b, o.over)
+			continue
 		}
 		e.ramp(o.track.part(p.from, p.to), p.to-p.from, b, feed)
 	}

@@ -76,7 +76,10 @@ func (r *router) planPocket(cut plan.Cut) (pocketPlan, error) {
 	run := pocketRun{emitter: r.newEmitter()}
 	for i, p := range cut.Passes {
 		run.clearing, run.radius = plans[i], cut.KerfMM[p.Layer]/2
-		run.feeds = feedsOf(cut.Recipes[p.Layer], r.machine)
+		run.over, run.feeds = run.feeds, feedsOf(cut.Recipes[p.Layer], r.machine)
+		if i == 0 {
+			run.over = run.feeds
+		}
 		run.pass(-p.FromMM, -p.ToMM)
 	}
 	run.retract()
@@ -124,6 +127,7 @@ type pocketRun struct {
 	*emitter
 	*clearing
 	feeds
+	over   feeds // of the level above, over whose floor it goes to where it goes down
 	radius float64
 }
 
@@ -154,9 +158,9 @@ func (p *pocketRun) pass(above, z float64) {
 func (p *pocketRun) descend(to lap, above, z float64, first bool) {
 	d := p.descent(to, p.radius, above-z, p.slope)
 	if first && len(p.moves) > 0 && p.room.holds(p.at.Point, d.start()) {
-		p.line(Point{d.start(), above}, p.feeds.cut)
+		p.line(Point{d.start(), above}, p.over.cut)
 	} else {
-		p.hop(d.start(), above, p.plunge)
+		p.hop(d.start(), above, p.over.plunge)
 	}
 	d.cut(p.emitter, z, p.feeds)
 }

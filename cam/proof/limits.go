@@ -77,18 +77,18 @@ func (d *run) wantedMarks() *index {
 
 // ruling is the limits of one motion, those of its depth.
 func (d *run) ruling(m Motion, holes []hole, marks *index) []Limits {
-	middle, depth := m.middle(), -m.lowest()
+	middle := m.middle()
 	var list []Limits
 	for _, h := range holes {
 		if inside(h, middle) {
-			list = append(list, atDepth(h.Limits, depth)...)
+			list = append(list, atDepth(h.Limits, m)...)
 		}
 	}
 	if !d.want.Outline.Contains(middle) {
-		list = append(list, atDepth(d.want.OutlineLimits, depth)...)
+		list = append(list, atDepth(d.want.OutlineLimits, m)...)
 	}
 	if f, _ := marks.clearance(middle, 0, 2*d.tolerance); f < 2*d.tolerance {
-		list = append(list, atDepth(d.want.MarkLimits, depth)...)
+		list = append(list, atDepth(d.want.MarkLimits, m)...)
 	}
 	if len(list) > 0 {
 		return list
@@ -96,13 +96,18 @@ func (d *run) ruling(m Motion, holes []hole, marks *index) []Limits {
 	return d.planned
 }
 
-// atDepth is the limits of the layer in which a depth lies, for each tool.
-func atDepth(all []Limits, depth float64) []Limits {
+// atDepth is the limits of the layer in which a motion's lowest place lies, for each tool; of
+// two layers where it has hardly gone down into the lower one.
+func atDepth(all []Limits, m Motion) []Limits {
 	var list []Limits
+	depth, sinks := -m.lowest(), m.To.Z < m.From.Z
 	for i, l := range all {
 		last := i+1 == len(all) || all[i+1].Tool != l.Tool
 		first := i == 0 || all[i-1].Tool != l.Tool
 		above := !first && depth <= all[i-1].ToMM+toleranceMM
+		if sinks && above && depth > all[i-1].ToMM+slackMM {
+			above = false
+		}
 		if !above && (last || depth <= l.ToMM+toleranceMM) {
 			list = append(list, l)
 		}

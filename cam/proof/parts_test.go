@@ -61,11 +61,16 @@ func TestLimitsOfADepth(t *testing.T) {
 	all := []Limits{{Tool: 1, ToMM: 8, RPM: 1}, {Tool: 1, ToMM: 20, RPM: 2}, {Tool: 1, RPM: 3}, {Tool: 2, ToMM: 8, RPM: 4}, {Tool: 2, ToMM: 20, RPM: 5}}
 	for depth, want := range map[float64][]float64{0: {1, 4}, 8: {1, 4}, 8.1: {2, 5}, 20: {2, 5}, 20.1: {3, 5}, 99: {3, 5}} {
 		var got []float64
-		for _, l := range atDepth(all, depth) {
+		for _, l := range atDepth(all, Motion{From: Point{Z: -depth}, To: Point{Z: -depth}}) {
 			got = append(got, l.RPM)
 		}
 		assert.Equal(t, want, got, depth)
 	}
+	var both []float64 // a ramp that has hardly come into the second layer
+	for _, l := range atDepth(all, Motion{From: Point{Z: -8}, To: Point{Z: -8.01}}) {
+		both = append(both, l.RPM)
+	}
+	assert.Equal(t, []float64{1, 2, 4, 5}, both)
 }
 
 // The middle of a way lies half way along, on the circle of an arc.
