@@ -4,12 +4,14 @@ import (
 	"bytes"
 	"cmp"
 	"fmt"
+	"iter"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
 
 	"traywright/cam/drawing"
+	"traywright/cam/gcode"
 	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/process"
@@ -141,6 +143,31 @@ func closed(p drawing.Path) drawing.Path {
 	return p
 }
 
+// turnable is a path with straight sides for the arcs that no machine turns, as a program has them.
+func turnable(p drawing.Path) drawing.Path {
+	straight := func(segments iter.Seq[geometry.Segment]) (list []geometry.Vertex, end geometry.Point) {
+		for s := range segments {
+			n := gcode.Straights(s)
+			if n == 0 {
+				list = append(list, geometry.Vertex{Point: s.A, Bulge: s.Bulge})
+			}
+			for i := range n {
+				list = append(list, geometry.Vertex{Point: s.At(float64(i) / float64(n))})
+			}
+			end = s.B
+		}
+		return list, end
+	}
+	if p.Contour.Len() > 0 {
+		list, _ := straight(p.Contour.Segments())
+		p.Contour = geometry.NewContour(list...)
+		return p
+	}
+	list, end := straight(p.Open.Segments())
+	p.Open = geometry.NewPath(append(list, geometry.Vertex{Point: end})...)
+	return p
+}
+
 // finished is a drawing of the sizes that the foam will have.
 func (l layers) finished(edges []process.Finished) drawing.Drawing {
 	d := drawing.Drawing{About: "These are the sizes that the foam will have: no path to cut along, for no kerf is taken off."}
@@ -217,6 +244,10 @@ const finishedSuffix = "-finished"
 
 // writeDrawing writes one drawing, moved in DXF.
 func (w *sheetWork) writeDrawing(d drawing.Drawing, by geometry.Point, name, tool string, version drawing.DXFVersion) error {
+	d.Paths = slices.Clone(d.Paths)
+	for i, path := range d.Paths {
+		d.Paths[i] = turnable(path)
+	}
 	var dxf, svg bytes.Buffer
 	if err := drawing.WriteSVG(&svg, d); err != nil {
 		return err

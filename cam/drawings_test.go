@@ -3,6 +3,7 @@ package cam
 import (
 	"context"
 	"fmt"
+	"math"
 	"path"
 	"strings"
 	"testing"
@@ -165,4 +166,42 @@ func TestToolRuns(t *testing.T) {
 	require.Len(t, runs, 3)
 	assert.Len(t, runs[0], 2)
 	assert.Empty(t, toolRuns(nil))
+}
+
+// An arc of a radius under 0.1 mm is straight in drawings as it is in programs (write_arcs.go, judged, no source): its place
+// within 0.002 mm, and what is larger stays an arc.
+func TestSmallArcsAreStraightInDrawingsToo(t *testing.T) {
+	rounded := func(r float64) geometry.Contour {
+		quarter := math.Tan(math.Pi / 8)
+		at := func(x, y, bulge float64) geometry.Vertex {
+			return geometry.Vertex{Point: geometry.Point{X: x, Y: y}, Bulge: bulge}
+		}
+		return geometry.NewContour(at(r, 0, 0), at(20-r, 0, quarter), at(20, r, 0), at(20, 12-r, quarter), at(20-r, 12, 0), at(r, 12, quarter), at(0, 12-r, 0), at(0, r, quarter))
+	}
+	small, large := rounded(0.05), rounded(5)
+	arcs := func(p drawing.Path) (n int) {
+		for s := range p.Contour.Segments() {
+			if s.IsArc() {
+				n++
+			}
+		}
+		return n
+	}
+	assert.Equal(t, 4, arcs(turnable(drawing.Path{Contour: large})))
+	got := turnable(drawing.Path{Contour: small})
+	assert.Zero(t, arcs(got))
+	assert.InDelta(t, small.Area(), got.Contour.Area(), 4*0.05*math.Pi/2*0.002)
+	open := turnable(drawing.Path{Open: geometry.NewPath(geometry.Vertex{Bulge: 1}, geometry.Vertex{Point: geometry.Point{X: 0.1}})}).Open.Vertices()
+	assert.Greater(t, len(open), 3)
+	assert.Equal(t, geometry.Point{X: 0.1}, open[len(open)-1].Point)
+
+	for _, c := range []geometry.Contour{small, large} {
+		var w sheetWork
+		d := drawing.Drawing{Layers: []drawing.Layer{{Name: "A", Stroke: "#000000", Index: 7}}, Paths: []drawing.Path{{Layer: "A", Contour: c}}}
+		require.NoError(t, w.writeDrawing(d, geometry.Point{}, "a", "", drawing.R2000))
+		require.Len(t, w.files, 2)
+		for i, arc := range []string{"\n42\r\n0.414", " A "} { // a bulge of tan(pi/8); SVG's word for an arc
+			assert.Equal(t, c.Len() == large.Len() && c.Area() == large.Area(), strings.Contains(string(w.files[i].Data), arc), w.files[i].Path)
+		}
+	}
 }

@@ -144,6 +144,15 @@ func (g grid) flat(r, sweep float64) bool {
 	return r*(1-math.Cos(sweep/2)) < 0.5/g.perMM
 }
 
+// Straights is how many straight moves of equal length take the place of an arc that is too
+// small for any machine to turn, within 0.0015 mm of it; 0 for one that is turned, and for a line.
+func Straights(s geometry.Segment) int {
+	if !s.IsArc() || large(s.Radius(), s.Sweep()) {
+		return 0
+	}
+	return int(chordCount(s.Radius(), s.Sweep(), strayMM))
+}
+
 // large reports whether an arc is one that machines turn.
 func large(r, sweep float64) bool { return r >= leastArcMM && r*math.Abs(sweep) >= leastArcMM }
 
