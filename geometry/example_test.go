@@ -331,3 +331,14 @@ func ExampleWalls_Contains() {
 	fmt.Println(walls.Contains(geometry.Point{X: 4}), walls.Contains(geometry.Point{X: 6}))
 	// Output: true false
 }
+
+// The squares near the corner come before those far from it.
+func ExampleNeighbours() {
+	at := [][2]float64{{0, 0}, {30, 0}, {0, 30}, {30, 30}, {10, 0}, {0, 10}}
+	order := geometry.Neighbours(len(at), func(i int) geometry.Box {
+		corner := geometry.Point{X: at[i][0], Y: at[i][1]}
+		return geometry.Box{Min: corner, Max: corner.Add(geometry.Point{X: 5, Y: 5})}
+	})
+	fmt.Println(order)
+	// Output: [0 4 5 1 2 3]
+}

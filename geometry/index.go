@@ -24,11 +24,10 @@ func newBoxTree(boxes []Box) boxTree {
 
 // packBoxes makes the tree of n boxes.
 func packBoxes(n int, box func(i int) Box) boxTree {
-	t := boxTree{items: make([]int32, n)}
+	t := boxTree{items: Neighbours(n, box)}
 	leaf := make([]Box, n)
-	for i, key := range mortonOrder(n, box) {
-		t.items[i] = int32(uint32(key))
-		leaf[i] = box(int(t.items[i]))
+	for i, item := range t.items {
+		leaf[i] = box(int(item))
 	}
 	t.levels = append(make([][]Box, 0, 6), leaf)
 	for len(leaf) > treeWidth {
@@ -36,6 +35,16 @@ func packBoxes(n int, box func(i int) Box) boxTree {
 		t.levels = append(t.levels, leaf)
 	}
 	return t
+}
+
+// Neighbours is the numbers of n boxes in the order in which a curve that fills the plane comes
+// by their middles: those that follow each other lie near each other, mostly. It takes n log n time.
+func Neighbours(n int, box func(i int) Box) []int32 {
+	order := make([]int32, n)
+	for i, key := range mortonOrder(n, box) {
+		order[i] = int32(uint32(key))
+	}
+	return order
 }
 
 // mortonOrder sorts the boxes along the curve: the index is in the lower half of each key.

@@ -118,7 +118,7 @@ func (d *run) judgeWalls(x, ends *index, cuts []hole, i int) {
 				if f, motion := x.clearance(p.at, s.top+toleranceMM, 0); f < 0 {
 					over.worse(-f, p.at, motion)
 				}
-				f, motion := x.search(p.at, s.bottom-toleranceMM)
+				f, motion := x.clearance(p.at, s.bottom-toleranceMM, farMM)
 				under.worse(f-d.held(motion, s, s.bottom), p.at, motion)
 				d.notThrough(&thin, x, p.at, f)
 			}
@@ -241,7 +241,7 @@ func (d *run) judgeOutline(x, ends *index, cuts []hole) {
 				continue
 			}
 			for _, s := range d.slabs(0, whole) {
-				f, motion := x.search(p.at, s.bottom-toleranceMM)
+				f, motion := x.clearance(p.at, s.bottom-toleranceMM, farMM)
 				under.worse(f-d.held(motion, s, depth), p.at, motion)
 				d.notThrough(&thin, x, p.at, f)
 			}

@@ -85,23 +85,6 @@ func (t *trial) intoBed() {
 	}
 }
 
-// depthAt is the greatest depth to which some sweep reaches within tol mm of a place.
-func (x *index) depthAt(p geometry.Point, tol float64) (depth float64, motion int) {
-	motion = -1
-	for _, i := range x.near(p, x.widest+tol) {
-		s := &x.sweeps[i]
-		if s.deepest() <= depth {
-			continue
-		}
-		reach := *s
-		reach.radius = s.radiusAt(s.deepest()) + tol
-		if d, ok := reach.depthOver(p); ok && d > depth {
-			depth, motion = d, s.motion
-		}
-	}
-	return depth, motion
-}
-
 // burntThrough: the passes of a beam together go through thicker foam as well, where a
 // recipe says how deep one goes.
 func (t *trial) burntThrough() {
@@ -132,12 +115,12 @@ func (t *trial) burntThrough() {
 // burntAt is how deep the passes over a place go together, however thick the foam.
 func (t *trial) burntAt(p geometry.Point) (depth float64, motion int) {
 	motion = -1
-	for _, i := range t.index.near(p, t.index.widest+t.tolerance) {
-		s := &t.index.sweeps[i]
+	t.index.near(p, t.tolerance, func(s *sweep) bool {
 		if mm := t.laid[s.motion].mm; mm > depth && s.distance(p, math.Inf(-1)) <= s.radius+t.tolerance {
 			depth, motion = mm, s.motion
 		}
-	}
+		return true
+	})
 	return depth, motion
 }
 

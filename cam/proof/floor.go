@@ -234,7 +234,7 @@ func (p *patch) area(f *Field) area { return area(float64(p.cells) * f.CellMM * 
 
 // nearestLine is the line of the sweep nearest to a place.
 func (d *run) nearestLine(x *index, p geometry.Point) int {
-	_, motion := x.search(p, 0)
+	_, motion := x.clearance(p, 0, farMM)
 	return d.lineOf(motion)
 }
 

@@ -1,8 +1,6 @@
 package proof
 
 import (
-	"slices"
-
 	"traywright/geometry"
 )
 
@@ -22,20 +20,6 @@ func (d *run) freedBy(x *index, c geometry.Contour, depth float64) (motion int, 
 		motion, free = max(motion, first), true
 	}
 	return motion, free
-}
-
-// firstReach is the first motion that cuts to within tol mm of a place.
-func (x *index) firstReach(p geometry.Point, depth, tol float64) (motion int, ok bool) {
-	for _, i := range x.near(p, x.widest+tol) {
-		s := &x.sweeps[i]
-		if s.deepest() < depth || ok && s.motion >= motion {
-			continue
-		}
-		if s.distance(p, depth)-s.radiusAt(depth) <= tol {
-			motion, ok = s.motion, true
-		}
-	}
-	return motion, ok
 }
 
 // judgeLoose looks at what the program cuts free.
@@ -129,33 +113,4 @@ func (d *run) laterInTray(x *index, c geometry.Contour, motion int) *sweep {
 	return x.laterCut(motion, c.Bounds(), func(p geometry.Point) bool {
 		return d.want.Outline.Contains(p) && away(p, d.want.Outline, probeStepMM) && !x.cutBefore(p, motion)
 	})
-}
-
-// laterCut is the first sweep after a motion whose middle lies in a box and
-// where within holds; nil for none.
-func (x *index) laterCut(motion int, box geometry.Box, within func(geometry.Point) bool) *sweep {
-	var first *sweep
-	for _, i := range slices.Clone(x.meeting(box)) { // within may ask the index as well
-		s := &x.sweeps[i]
-		if s.motion <= motion || first != nil && s.motion >= first.motion {
-			continue
-		}
-		p := s.at(0.5)
-		if p.X > box.Min.X && p.X < box.Max.X && p.Y > box.Min.Y && p.Y < box.Max.Y && within(p) {
-			first = s
-		}
-	}
-	return first
-}
-
-// cutBefore reports whether a place lies within a kerf of what was cut by a
-// motion up to that one: a beam that closes or runs on in its own kerf touches
-// nothing.
-func (x *index) cutBefore(p geometry.Point, motion int) bool {
-	for _, i := range x.near(p, 3*x.widest) {
-		if s := &x.sweeps[i]; s.motion <= motion && s.distance(p, 0) <= 3*s.radius {
-			return true
-		}
-	}
-	return false
 }

@@ -81,22 +81,6 @@ func placesOn(p geometry.Path) []geometry.Point {
 // farMarkMM is how far from a wanted mark one is looked for.
 const farMarkMM = 2
 
-// nearestMiddle is the distance to the nearest path that is cut to a depth, and
-// its motion; farMarkMM and the last motion where none is near.
-func (x *index) nearestMiddle(p geometry.Point, depth float64) (float64, int) {
-	best, motion := float64(farMarkMM), -1
-	for _, i := range x.near(p, farMarkMM) {
-		s := &x.sweeps[i]
-		if s.deepest() < depth {
-			continue
-		}
-		if f := s.distance(p, depth); f < best {
-			best, motion = f, s.motion
-		}
-	}
-	return best, motion
-}
-
 // faint are the moves of the lit beam that do not cut, as sweeps.
 func (d *run) faint() []sweep {
 	var list []sweep

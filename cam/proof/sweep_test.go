@@ -125,26 +125,6 @@ func TestSweepBounds(t *testing.T) {
 	})
 }
 
-// The index finds what looking at every sweep finds.
-func TestIndexFindsTheNearest(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		var sweeps []sweep
-		for range rapid.IntRange(0, 30).Draw(t, "count") {
-			sweeps = append(sweeps, drawSweep(t))
-		}
-		x := newIndex(sweeps)
-		for range 5 {
-			p := drawPoint(t, "p")
-			want := float64(farMM)
-			for i := range sweeps {
-				want = math.Min(want, sweeps[i].distance(p, 5)-sweeps[i].radius)
-			}
-			got, _ := x.clearance(p, 5, farMM)
-			require.InDelta(t, want, got, 1e-9)
-		}
-	})
-}
-
 // A row beyond the end of a line that is nearly square to it meets the end disc
 // only, and none of the band.
 func TestSweepSpansBeyondAnEnd(t *testing.T) {

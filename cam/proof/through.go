@@ -27,12 +27,12 @@ func (d *run) notThrough(s *shallow, x *index, at geometry.Point, f float64) {
 		return
 	}
 	deepest, motion := 0.0, -1
-	for _, i := range x.near(at, x.widest+d.tolerance) {
-		w := &x.sweeps[i]
+	x.near(at, d.tolerance, func(w *sweep) bool {
 		if depth := w.deepest(); depth > deepest && w.distance(at, 0)-w.radius <= d.tolerance {
 			deepest, motion = depth, w.motion
 		}
-	}
+		return true
+	})
 	if motion >= 0 && deepest < d.throughMM()-toleranceMM {
 		s.less(deepest, at, motion)
 	}
