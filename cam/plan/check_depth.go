@@ -26,12 +26,28 @@ func (m *maker) checkFloors(b *board, s slab) {
 				"make it "+m.boundaries(b, h.Depth)+" deep, where a layer ends")
 			continue
 		}
+		if into := h.Depth - s.top; into < leastCut {
+			m.log.fail(h.at, "hardly-a-cut", fmt.Sprintf("goes %s into a layer, where a cutter rubs on the foam instead of cutting it", m.length(into)), m.hardlyCut(s.top))
+			continue
+		}
 		if floor.MM() < LeastFloor.MM() {
 			m.log.warn(h.at, "floor-too-thin",
 				fmt.Sprintf("leaves %s of foam below it in a layer of %s", m.length(floor), m.length(s.bottom-s.top)),
 				"cut it through the layer, or leave "+m.mm(LeastFloor.MM())+" or more")
 		}
 	}
+}
+
+// leastCut is the least depth that a cutter cuts, 0.1 mm; with less it rubs (judged, no source).
+const leastCut units.Length = 100_000
+
+// hardlyCut is what to do about a depth just below one where a layer ends, or the tray begins.
+func (m *maker) hardlyCut(top units.Length) string {
+	deeper := m.up((top + leastCut).MM(), 0.1, 0.001)
+	if top == 0 {
+		return "make it " + deeper + " deep or more"
+	}
+	return "make it " + top.Exact(m.unit) + " deep, where the layer above ends, or " + deeper + " or more"
 }
 
 // underIslandMM is how much thicker than an outline's skin a floor has to be under foam that stands

@@ -42,6 +42,8 @@ func TestFindings(t *testing.T) {
 		{"through", pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.Through = true })), nil, ""},
 		{"too deep", pad(with(rect(20, 20, 30, 20), depth(31.76))), nil, "error:pocket-too-deep"},
 		{"thin floor", pad(with(rect(20, 20, 30, 20), depth(24))), nil, "warning:floor-too-thin"},
+		{"hardly into the second layer", pad(with(rect(20, 20, 30, 20), depth(25.45))), nil, "error:hardly-a-cut"},
+		{"into the second layer", pad(with(rect(20, 20, 30, 20), depth(25.5))), nil, ""},
 		{"an island on a skin", pad(framed(24)...), nil, strings.Repeat("warning:floor-too-thin ", 4) + "error:island-on-skin" + strings.Repeat(" note:pockets-joined", 4)},
 		{"an island on more", pad(framed(23)...), nil, "note:pockets-joined" + strings.Repeat(" note:pockets-joined", 3)},
 		{"negative depth", pad(with(rect(20, 20, 30, 20), depth(-1))), nil, "error:pocket-without-depth"},

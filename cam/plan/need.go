@@ -93,7 +93,7 @@ func DepthFor(least units.Length, layers []job.Layer, stops bool, step units.Len
 		if !stops {
 			return end, true
 		}
-		d := least.Up(step)
+		d := max(least.Up(step), end-l.Thickness+leastCut)
 		floor := i < len(layers)-1
 		if floor && d > end-LeastFloor {
 			return end, true

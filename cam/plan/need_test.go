@@ -47,6 +47,7 @@ func TestDepthFor(t *testing.T) {
 	one := []job.Layer{layer("pe-30", inch)}
 	padded := []job.Layer{layer("pe-30", inch), layer("pe-45", inch/4)}
 	sheets := []job.Layer{{Foam: "pe-30", Thickness: inch / 2}, {Foam: "pe-30", Thickness: inch / 2}, {Foam: "pe-45", Thickness: inch / 4}}
+	thin := []job.Layer{{Foam: "pe-30", Thickness: mm(12.95)}, {Foam: "pe-30", Thickness: inch / 2}, {Foam: "pe-45", Thickness: inch / 4}}
 	for _, c := range []struct {
 		least  float64
 		layers []job.Layer
@@ -64,7 +65,8 @@ func TestDepthFor(t *testing.T) {
 		{12.8, sheets, false, 25.4},
 		{12.8, sheets, true, 13},
 		{25.5, sheets, false, 0},
-		{23.4, one, true, 23.4}, // the lowest 2 mm stay
+		{12.96, thin, true, 13.05}, // 0.05 mm into the next layer are no cut
+		{23.4, one, true, 23.4},    // the lowest 2 mm stay
 		{23.5, one, true, 0},
 		{23.5, one, false, 25.4},
 	} {

@@ -61,7 +61,7 @@ func (d *run) litBy() []int {
 // litAt reports whether a motion is made with the beam on.
 func (d *run) litAt(motion int) bool {
 	m := d.result.Motions[motion]
-	return m.On && !m.Rapid && m.length() > 0
+	return m.On && !m.Rapid
 }
 
 // goesOn reports whether a motion follows one of the same lit beam, without a wait.

@@ -28,6 +28,8 @@ func (d *run) checkStanding() {
 			}
 		case s.Action == read.Switch:
 			here.switched(d, s, lit)
+		case s.Action == read.Wait && s.Seconds == 0:
+			// no wait
 		case lit:
 			d.wrong(s.Line, "beam-standing", "the beam is on while the machine waits, and burns in one place").hint("write M5 first")
 		default:

@@ -96,8 +96,9 @@ func (d *run) cutterAgainst(l Limits, motion int) *complaint {
 		least = math.Min(most, l.PlungeMMPerMin*m.length()/down)
 	}
 	speed := d.trace.Steps[d.stepOf[motion]].S
+	lifts := m.flatLength() == 0 && m.To.Z > m.From.Z // which a rapid may do as well
 	switch {
-	case l.FeedMMPerMin > 0 && m.Feed > most*exactly:
+	case l.FeedMMPerMin > 0 && m.Feed > most*exactly && !lifts:
 		return &complaint{"feed-too-high", d.say("cuts at %v and its recipe has %v", feed(m.Feed), feed(most)), "lower F"}
 	case l.PlungeMMPerMin > 0 && rate > l.PlungeMMPerMin*exactly:
 		return &complaint{"plunge-too-fast", d.say("sinks into the foam at %v; its recipe allows %v", feed(rate), feed(l.PlungeMMPerMin)), "lower F, or go down on a flatter ramp"}

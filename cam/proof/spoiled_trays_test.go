@@ -200,6 +200,33 @@ var alike = []trayFault{
 		}
 		return lines
 	}},
+	{"it goes out, and on at a feed", "", laserMachine, func(_ *rand.Rand, _ patient, lines []string) []string {
+		for i, l := range lines {
+			if way, ok := strings.CutPrefix(l, "G0 X"); ok {
+				lines[i] = "G1 X" + way + " F900"
+			}
+		}
+		return lines
+	}},
+	{"waits of nothing, and ways of no length", "", laserMachine, func(_ *rand.Rand, _ patient, lines []string) []string {
+		for i, l := range lines {
+			switch {
+			case strings.HasPrefix(l, "M3 S"):
+				lines[i] += "\nG4 P0"
+			case strings.HasPrefix(l, "G1 X") && i%3 == 0:
+				lines[i] += "\n" + l
+			}
+		}
+		return lines
+	}},
+	{"lifts as fast as the machine goes", "", routerMachine, func(_ *rand.Rand, _ patient, lines []string) []string {
+		for i, l := range lines {
+			if l == "G0 Z5.0000" && i > 20 {
+				lines[i] = "G1 Z5.0000 F3000"
+			}
+		}
+		return lines
+	}},
 	{"the first lift at a feed", "", routerMachine, func(_ *rand.Rand, _ patient, lines []string) []string {
 		at := slices.Index(lines, "G0 Z5.0000")
 		lines[at] = "G1 Z5.0000 F600"

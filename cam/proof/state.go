@@ -129,8 +129,8 @@ func (d *run) checkBeam(s read.Step, m Motion) {
 	if m.Rapid && m.On {
 		d.wrong(m.Line, "beam-on-in-rapid", "the beam is on during a rapid").hint("write M5 before it")
 	}
-	if travels := s.Spin != read.Off && d.result.Alike.MostS > 0; !m.Rapid && !m.On && !travels { // S0 is a usual way to go dark
-		d.wrong(m.Line, "beam-off-in-cut", "the beam is off during a cutting move").hint("write M3 and S before it, or make it a rapid")
+	if !m.Rapid && !m.On {
+		d.checkDark(s, m)
 	}
 	if m.On && !m.Rapid && m.flatLength() == 0 && m.From != m.To {
 		d.wrong(m.Line, "beam-standing", "the beam is on while only the height changes, and burns in one place").hint("write M5 before and M3 after")
@@ -139,6 +139,19 @@ func (d *run) checkBeam(s read.Step, m Motion) {
 		d.wrong(m.Line, "power-too-high", "asks for %v %% of full power", number(m.Power)).hint("lower S")
 	} else if limit := d.setup.MaxPowerPercent; m.On && limit > 0 && m.Power > limit*(1+1e-6) {
 		d.wrong(m.Line, "power-too-high", "asks for %v %% of full power and recipe and shop rules allow %v %%", number(m.Power), number(limit)).hint("lower S")
+	}
+}
+
+// checkDark judges a cutting move with the beam off. S0 is a usual way to go dark between cuts,
+// and M5 is one of other writers: where they light the beam at all, that is told once, and
+// beside a plan what is not cut is told anyway.
+func (d *run) checkDark(s read.Step, m Motion) {
+	switch {
+	case d.result.Alike.MostS > 0 && (d.want != nil || s.Spin != read.Off):
+	case d.ours || d.result.Alike.MostS == 0:
+		d.wrong(m.Line, "beam-off-in-cut", "the beam is off during a cutting move").hint("write M3 and S before it, or make it a rapid")
+	case d.counts["beam-off-in-cut"] == 0:
+		d.warn(m.Line, "beam-off-in-cut", "the beam is off during a cutting move: taken for a way from cut to cut, here and wherever it is so").hint("write M3 and S before it, if it is to cut")
 	}
 }
 
