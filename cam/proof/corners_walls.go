@@ -196,7 +196,7 @@ func (t *trial) standsIn(f *Field, i int, moved float64) (at geometry.Point, fou
 				continue
 			}
 			p := f.center(c, row)
-			if !t.deeperHole(t.cuts, i, p) && away(p, h.Shape, moved+t.wallMM()) && t.clearBy(p, h.others, moved) {
+			if !t.deeperHole(t.cuts, i, p) && h.away(p, moved+t.wallMM()) && t.clearBy(p, h.others, moved) {
 				at, found = p, true
 			}
 		}
@@ -208,7 +208,7 @@ func (t *trial) standsIn(f *Field, i int, moved float64) (at geometry.Point, fou
 // are off when they move.
 func (t *trial) clearBy(p geometry.Point, some []int, moved float64) bool {
 	for _, i := range some {
-		if reach := t.wallMM() + moved; inBox(p, t.cuts[i].box, reach) && !away(p, t.cuts[i].Shape, reach) {
+		if reach := t.wallMM() + moved; inBox(p, t.cuts[i].box, reach) && !t.cuts[i].away(p, reach) {
 			return false
 		}
 	}

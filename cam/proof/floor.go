@@ -71,11 +71,19 @@ func (d *run) wallMM() float64 { return d.tolerance + d.flareMM() + d.blockSprea
 // than a wall may be off, or is known to be off.
 func (d *run) clearOf(p geometry.Point, cuts []hole, some ...int) bool {
 	for _, i := range some {
-		if reach := d.wallMM() + cuts[i].off; inBox(p, cuts[i].box, reach) && !away(p, cuts[i].Shape, reach) {
+		if reach := d.wallMM() + cuts[i].off; inBox(p, cuts[i].box, reach) && !cuts[i].away(p, reach) {
 			return false
 		}
 	}
 	return true
+}
+
+// away reports whether a place is farther than a limit from the hole's walls.
+func (h *hole) away(p geometry.Point, limit float64) bool {
+	if h.walls != nil {
+		return h.walls.DistanceTo(p, limit) > limit
+	}
+	return away(p, h.Shape, limit)
 }
 
 // away reports whether a place is farther than a limit from a region's boundary.

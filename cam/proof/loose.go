@@ -40,7 +40,7 @@ func (d *run) judgeLoose(x *index, cuts []hole) {
 	}
 	fly = d.judgeTray(x, depth) || fly
 	if !fly {
-		d.judgeStanding()
+		d.judgeStanding(cuts)
 	}
 }
 
@@ -66,8 +66,8 @@ func (d *run) judgePlug(x *index, c geometry.Contour, h hole, depth float64) {
 	if !free {
 		return
 	}
-	if s := x.laterCut(motion, h.box, func(p geometry.Point) bool {
-		return inside(h, p) && away(p, h.Shape, probeStepMM) && !x.cutBefore(p, motion)
+	if s := x.laterCut(motion, c.Bounds(), func(p geometry.Point) bool {
+		return inside(h, p) && h.away(p, probeStepMM) && !x.cutBefore(p, motion)
 	}); s != nil {
 		d.warn(d.lineOf(s.motion), "loose-plug", "cuts in the plug of %v at %v, which came free at line %d", h.Name, s.at(0.5), d.lineOf(motion)).hint("cut what is inside first")
 	}

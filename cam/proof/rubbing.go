@@ -1,5 +1,7 @@
 package proof
 
+import "slices"
+
 // A cutter that turns in foam that is gone already rubs on what stands beside it: it cuts
 // nothing, and melts it.
 
@@ -17,12 +19,7 @@ func (d *run) judgeRubbing(took []bool) {
 	if d.beam || !d.ours && d.want == nil {
 		return
 	}
-	cuts := make([]bool, len(d.result.Motions))
-	for i, took := range took {
-		if m := d.sweeps[i].motion; m >= 0 && took {
-			cuts[m] = true
-		}
-	}
+	cuts := d.cutting(took)
 	cutting, idle := 0.0, 0.0
 	for m, cuts := range cuts {
 		if cuts {
@@ -42,4 +39,30 @@ func (d *run) judgeRubbing(took []bool) {
 			return
 		}
 	}
+}
+
+// cutting is which motions cut. Of what goes on in steps shorter than two cells, each may pass
+// between the middles of cells: those that together are as long cut if one of them does.
+func (d *run) cutting(took []bool) []bool {
+	cuts := make([]bool, len(d.result.Motions))
+	for i, took := range took {
+		if m := d.sweeps[i].motion; m >= 0 && took {
+			cuts[m] = true
+		}
+	}
+	long := 2 * d.result.Field.CellMM
+	step := func(m int) float64 { return d.result.Motions[m].length() }
+	for from := 0; from < len(cuts); {
+		end := from + 1
+		for way := step(from); end < len(cuts) && way < long && step(end) < long; end++ {
+			way += step(end)
+		}
+		if slices.Contains(cuts[from:end], true) {
+			for m := from; m < end; m++ {
+				cuts[m] = true
+			}
+		}
+		from = end
+	}
+	return cuts
 }

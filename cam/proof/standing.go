@@ -41,12 +41,12 @@ const never = math.MaxInt32
 
 // judgeStanding finds work on foam that has lost its hold, and parts that come free with the
 // cutter beside them.
-func (d *run) judgeStanding() {
+func (d *run) judgeStanding(cuts []hole) {
 	if d.throughMM() <= 0 || len(d.sweeps) == 0 || len(d.sweeps) >= never {
 		return
 	}
 	if d.beam {
-		d.judgeDropped()
+		d.judgeDropped(cuts)
 		return
 	}
 	skin := d.throughMM() - leastHoldMM
@@ -64,12 +64,12 @@ func (d *run) judgeStanding() {
 }
 
 // judgeDropped: a beam works on in a tray that has dropped with what is around it.
-func (d *run) judgeDropped() {
+func (d *run) judgeDropped(cuts []hole) {
 	g := d.newStanding(d.throughMM() - leastHoldMM)
 	held := g.heldUntil()
 	for cell, until := range held {
 		at := g.center(cell%g.Columns, cell/g.Columns)
-		if until == never || g.gone[cell] < never || !g.stoodWhole(cell, until) || !d.inTray(at) {
+		if until == never || g.gone[cell] < never || !g.stoodWhole(cell, until) || !d.inTray(at, cuts) {
 			continue
 		}
 		for other, last := range g.last {
@@ -84,12 +84,12 @@ func (d *run) judgeDropped() {
 }
 
 // inTray reports whether a place is foam of the tray that the plan leaves standing.
-func (d *run) inTray(p geometry.Point) bool {
+func (d *run) inTray(p geometry.Point, cuts []hole) bool {
 	if !d.want.Outline.Contains(p) {
 		return false
 	}
-	for _, c := range d.want.Cuts {
-		if c.Through && c.Shape.Contains(p) {
+	for i := range cuts {
+		if cuts[i].Through && inside(cuts[i], p) {
 			return false
 		}
 	}
