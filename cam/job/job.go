@@ -22,6 +22,7 @@ type Job struct {
 	Defaults  Tray // what tray_defaults gives, for trays that are yet to be chosen
 	Trays     []Tray
 	Cases     []Case
+	Stock     *Stock `json:"-"` // the sheets that layers are laid on; nil without the key. No arrangement hangs on it
 
 	MachinePosition  finding.Position // of the machine's name; without a line where the job names none
 	ProfilesPosition finding.Position // of the folder's name

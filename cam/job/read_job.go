@@ -50,7 +50,7 @@ func (r *reader) job(root strict.Value) *draft {
 		r.CannotRead(root.At(), "wrong-type", fmt.Sprintf("here is %s, not a job", root.Written()), "a job has keys such as `machine:` and `trays:`; `traywright start DIR` writes one")
 		return d
 	}
-	var unit, roster, box, defaults, trays, cases strict.Value
+	var unit, roster, box, defaults, trays, cases, stock strict.Value
 	keep := func(to *strict.Value) func(strict.Value) { return func(v strict.Value) { *to = v } }
 	root.As("a job").Keys(
 		key("game", func(v strict.Value) { d.Game = v.Text() }),
@@ -63,6 +63,7 @@ func (r *reader) job(root strict.Value) *draft {
 		key("tray_defaults", keep(&defaults)),
 		key("trays", keep(&trays)),
 		key("cases", keep(&cases)),
+		key("stock", keep(&stock)),
 	)
 	// The unit rules every length, and defaults every tray, wherever they stand.
 	r.readUnit(unit)
@@ -74,6 +75,7 @@ func (r *reader) job(root strict.Value) *draft {
 	r.checkDefaults(&d.defaults)
 	d.trays = r.trays(trays, d.defaults)
 	d.cases = r.cases(cases)
+	d.Stock = r.stock(stock)
 	return d
 }
 
