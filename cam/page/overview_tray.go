@@ -69,7 +69,7 @@ func (v *overview) sheetDepths(f trayFoam, field proof.Field, thick float64) []f
 	pad := int(math.Ceil(aroundMM * f.view.scale))
 	wide := view{box: f.view.box.Grow(float64(pad) / f.view.scale), scale: f.view.scale}
 	mask := newShades(thick, thick)
-	seen := newCanvas(v.typesetter, f.w+2*pad, f.h+2*pad).paintField(wide, field, mask)
+	seen := newCanvas(v.typesetter, f.w+2*pad+1, f.h+2*pad+1).paintField(wide, field, mask) // which may round to one pixel more
 	seen.findLoose(mask)
 	depths := make([]float32, len(f.depth))
 	for i := range depths {
