@@ -15,6 +15,8 @@ type PurchaseReport struct {
 	ThicknessMM float64    `json:"thickness_mm"`
 	SizeMM      [2]float64 `json:"size_mm"`
 	Count       int        `json:"count"`
+	Price       float64    `json:"price,omitzero"` // of one, where the stock says it
+	Cost        float64    `json:"cost,omitzero"`  // of all of them
 }
 
 // What hands take, in seconds: judged, no source. Nobody's hands are measured by it; it is
@@ -44,14 +46,18 @@ func buy(r Request, p *plan.Plan, works []*sheetWork) ([]stock.Purchase, float64
 
 // bought puts what is to be bought into the report and onto the pages.
 func (r *Result) bought(q Request, works []*sheetWork, pages *page.CutSheet) error {
-	list, waste, err := buy(q, r.Plan, works)
-	if err != nil {
-		return err
+	list, waste, err := r.Layout.Buy, r.Layout.WasteShare, error(nil)
+	if r.Plan.Job.Stock == nil {
+		if list, waste, err = buy(q, r.Plan, works); err != nil {
+			return err
+		}
 	}
 	for _, p := range list {
-		r.Report.Buy = append(r.Report.Buy, PurchaseReport{p.Foam, round(p.ThicknessMM, 1e-4), [2]float64{round(p.SizeMM[0], 1e-3), round(p.SizeMM[1], 1e-3)}, p.Count})
+		r.Report.Buy = append(r.Report.Buy, PurchaseReport{Foam: p.Foam, ThicknessMM: round(p.ThicknessMM, 1e-4), SizeMM: [2]float64{round(p.SizeMM[0], 1e-3), round(p.SizeMM[1], 1e-3)},
+			Count: p.Count, Price: p.Price, Cost: round(p.Price*float64(p.Count), 1e-4)})
 	}
-	pages.Buy, pages.WasteShare = list, waste
+	pages.Buy, pages.WasteShare, pages.Cost = list, waste, r.Layout.Cost
+	r.Report.Totals.Cost = round(r.Layout.Cost, 1e-4)
 	r.Report.Totals.WasteShare = round(waste, 1e-4)
 	return nil
 }

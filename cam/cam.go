@@ -20,6 +20,7 @@ import (
 	"traywright/cam/plan"
 	"traywright/cam/process"
 	"traywright/cam/safety"
+	"traywright/cam/stock"
 	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -62,6 +63,7 @@ type File struct {
 // Result is what a run has to show. Files is empty when the job is refused.
 type Result struct {
 	Plan   *plan.Plan
+	Layout stock.Layout // on the job's stock; empty without it
 	Report Report
 	Files  []File
 }
@@ -70,7 +72,16 @@ type Result struct {
 // machine is not known.
 func Check(r Request) Result {
 	p, found := decide(r)
-	return Result{Plan: p, Report: describe(r, p, found)}
+	result := Result{Plan: p, Report: describe(r, p, found)}
+	if !found.Failed() {
+		layout, found, err := layOut(context.Background(), p)
+		if err != nil {
+			found = finding.List{{Rule: "stock", Where: r.Job.File, Message: err.Error(), Hint: "this is a fault of the program, not of your job; please report it with the job file"}}
+		}
+		result.Report.Findings = append(result.Report.Findings, found...)
+		result.lay(layout)
+	}
+	return result
 }
 
 // decide holds the job against the rules and makes the plan.
@@ -88,6 +99,7 @@ func decide(r Request) (*plan.Plan, finding.List) {
 	found = append(found, planned...)
 	found = append(found, lessCareful(p, r.Catalog)...)
 	found = append(found, sharedNames(p)...)
+	found = append(found, stockFoams(r)...)
 	return p, inTheJob(append(found, limits.found...), r.Job.File)
 }
 
@@ -112,14 +124,21 @@ func Cut(ctx context.Context, r Request, o Options) (Result, error) {
 	if found.Failed() {
 		return result, nil
 	}
-	sheets, err := cutSheets(ctx, r, p, o)
+	layout, misfits, err := layOut(ctx, p)
+	if result.Report.Findings = append(result.Report.Findings, misfits...); err != nil || misfits.Failed() {
+		return result, err
+	}
+	result.lay(layout)
+	alone, sheets, err := cutSheets(ctx, r, p, layout, o)
 	if err != nil {
 		return result, err
 	}
-	result.add(sheets)
+	if result.add(sheets); len(sheets) == 0 {
+		result.add(alone)
+	}
 	result.Report.Findings = append(result.Report.Findings, cornerFindings(sheets, p.Machine, r.Unit)...)
 	if result.Report.Findings.Failed() {
 		return result, nil
 	}
-	return result, result.finish(r, o, sheets)
+	return result, result.finish(r, o, sheets, alone)
 }

@@ -21,7 +21,7 @@ func Cautions(r Request, p *plan.Plan) []string { return safety.Cautions(uses(r,
 // cutSheet gathers what the pages for the person at the machine need.
 func cutSheet(r Request, p *plan.Plan, works []*sheetWork, found finding.List) page.CutSheet {
 	c := page.CutSheet{
-		Plan: p, Unit: r.Unit, Findings: found, Overview: overviewOptions(r, p, works),
+		Plan: p, Unit: r.Unit, Findings: found, Overview: overviewOptions(r, p, works, works),
 		Burns: safety.IfItBurns(p.Machine.Process), Eyewear: safety.Eyewear(p.Machine),
 	}
 	var all []safety.Use
@@ -39,6 +39,7 @@ func (w *sheetWork) page(r Request, p *plan.Plan) page.Sheet {
 	uses := w.uses(m)
 	blank, inset := w.laid(m, r.Unit)
 	return page.Sheet{
+		Laid: w.laidOn,
 		Name: w.name, File: w.path(), K: w.k, Of: w.of, Parts: w.makes, Tray: w.tray, Sheet: w.sheet, Foams: w.foams(), Program: w.program, Stats: w.stats, Whole: w.whole, Run: w.run, Picture: w.pictureOptions(r, p),
 		Drawings: w.drawingsText(p), BlankMM: blank, InsetMM: inset, ClampMM: clampMM,
 		Owner: safety.Requires(uses, r.Rules), Cautions: safety.Cautions(uses, r.Rules),
@@ -64,8 +65,12 @@ func (w *sheetWork) rim(m profiles.Machine) float64 {
 }
 
 // laid is the least foam that a person lays on the machine, X and Y, and where X0 Y0
-// lies in it from its left and front edge: with a rim, and in round numbers.
+// lies in it from its left and front edge: with a rim, and in round numbers. A sheet of the stock
+// is as it is.
 func (w *sheetWork) laid(m profiles.Machine, u units.Unit) (blank, inset [2]float64) {
+	if w.laidOn != nil {
+		return w.laidOn.SizeMM, w.laidOn.ZeroMM
+	}
 	step := 5.0
 	if u == units.Inch {
 		step = 25.4 / 4

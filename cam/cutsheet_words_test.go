@@ -15,6 +15,7 @@ import (
 	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/safety"
+	"traywright/cam/stock"
 	"traywright/profiles"
 )
 
@@ -33,7 +34,7 @@ func demoWorks(t testing.TB, name string, rules []safety.Rules, trays int) (Requ
 	p, found := decide(r)
 	require.False(t, found.Failed(), "%v", found)
 	p.Trays = p.Trays[:trays]
-	works, err := cutSheets(context.Background(), r, p, Options{})
+	_, works, err := cutSheets(context.Background(), r, p, stock.Layout{}, Options{})
 	require.NoError(t, err)
 	return r, p, works
 }

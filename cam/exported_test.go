@@ -24,7 +24,6 @@ import (
 // offset has sharp corners too.
 var keptExports = []string{
 	"geometry.OffsetSharp",
-	"geometry/pack.ErrTooFewSheets", "geometry/pack.Sheet", "geometry/pack.Sheets", "geometry/pack.SheetsResult", // for layers on stock sheets, and for published instances
 }
 
 // forInterfaces are methods that the standard library calls, by an interface.

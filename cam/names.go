@@ -95,9 +95,10 @@ func alike(works []*sheetWork, m profiles.Machine) []*sheetWork {
 	return list
 }
 
-// key is the same for sheets that are one, "" for a sheet that has no program.
+// key is the same for sheets that are one, "" for a sheet that has no program and for a setup,
+// which has names and offcuts of its own.
 func (w *sheetWork) key(m profiles.Machine) string {
-	if len(w.body) == 0 {
+	if len(w.body) == 0 || w.laidOn != nil {
 		return ""
 	}
 	var b strings.Builder
@@ -129,6 +130,14 @@ func (w *sheetWork) made() int {
 // trays are the ids of the trays that it is for, in the plan's order.
 func (w *sheetWork) trays() []string {
 	var ids []string
+	if w.laidOn != nil {
+		for _, part := range setupParts(w.laidOn) {
+			if !slices.Contains(ids, part.Tray) {
+				ids = append(ids, part.Tray)
+			}
+		}
+		return ids
+	}
 	for _, part := range w.makes {
 		if !slices.Contains(ids, part.Tray.ID) {
 			ids = append(ids, part.Tray.ID)

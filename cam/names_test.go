@@ -102,7 +102,7 @@ func TestTheOverviewSumsEveryProgram(t *testing.T) {
 		tray := &p.Trays[w.tray]
 		works = append(works, &sheetWork{makes: []page.Part{{Tray: tray, Sheet: &tray.Sheets[0]}}, run: proof.Result{Seconds: w.seconds}})
 	}
-	assert.Equal(t, 2*100.0+2*10+3*7, overviewOptions(Request{}, p, works).Seconds)
+	assert.Equal(t, 2*100.0+2*10+3*7, overviewOptions(Request{}, p, works, works).Seconds)
 }
 
 func TestNames(t *testing.T) {

@@ -4,12 +4,14 @@ import (
 	"io"
 	"math"
 	"path"
+	"slices"
 
 	"traywright/cam/finding"
 	"traywright/cam/kerf"
 	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/proof"
+	"traywright/cam/stock"
 )
 
 // SchemaVersion of report.json. It grows when a key changes its meaning or goes.
@@ -25,6 +27,7 @@ type Report struct {
 	Files         []FileReport       `json:"files"`
 	Findings      finding.List       `json:"findings"`
 	DryRun        []DryRunReport     `json:"dry_run"`
+	Setups        []SetupReport      `json:"setups"` // none without stock
 	Buy           []PurchaseReport   `json:"buy"`
 	Totals        *TotalsReport      `json:"totals,omitempty"` // not there where nothing was cut
 	Proof         []page.Inscription `json:"proof"`            // every text that will be cut, once
@@ -128,7 +131,7 @@ const (
 func describe(r Request, p *plan.Plan, found finding.List) Report {
 	report := Report{
 		SchemaVersion: SchemaVersion, Job: r.Job.File, Machine: machineName(r),
-		Findings: found,
+		Findings: found, Setups: []SetupReport{},
 	}
 	if p == nil {
 		return report
@@ -231,13 +234,22 @@ func placeMM(p proof.Point) [3]float64 {
 	return [3]float64{round(p.X, 1e-4), round(p.Y, 1e-4), round(p.Z, 1e-4)}
 }
 
-// finish adds the files that speak of the whole job, the report last.
-func (r *Result) finish(q Request, o Options, works []*sheetWork) error {
-	overview, err := written(overviewName, func(w io.Writer) error { return page.Overview(w, r.Plan, overviewOptions(q, r.Plan, works)) })
+// lay takes a layout on stock into the result.
+func (r *Result) lay(l stock.Layout) {
+	r.Layout = l
+	r.Report.Setups = describeSetups(l)
+}
+
+// finish adds the files that speak of the whole job, the report last. Works are what is cut, and
+// alone the plan's sheets each on its own: the same, where there is no stock.
+func (r *Result) finish(q Request, o Options, works, alone []*sheetWork) error {
+	shown := overviewOptions(q, r.Plan, works, alone)
+	overview, err := written(overviewName, func(w io.Writer) error { return page.Overview(w, r.Plan, shown) })
 	if err != nil {
 		return err
 	}
 	pages := cutSheet(q, r.Plan, works, r.Report.Findings)
+	pages.Overview = shown
 	r.Report.Totals = &TotalsReport{}
 	if err := r.bought(q, works, &pages); err != nil {
 		return err
@@ -260,7 +272,11 @@ func (r *Result) finish(q Request, o Options, works []*sheetWork) error {
 	for _, f := range files {
 		r.Report.Files = append(r.Report.Files, FileReport{Path: f.Path, SHA256: Sum(f.Data), Kind: kinds[path.Ext(f.Path)], Machine: r.Report.Machine})
 	}
-	for _, w := range works {
+	drawn := works
+	if r.Plan.Job.Stock != nil {
+		drawn = slices.Concat(works, alone)
+	}
+	for _, w := range drawn {
 		for _, f := range w.files {
 			r.Report.Files = append(r.Report.Files, w.describe(f, r.Plan.Machine))
 			files = append(files, f.File)
@@ -276,10 +292,11 @@ func (r *Result) finish(q Request, o Options, works []*sheetWork) error {
 	return nil
 }
 
-// overviewOptions hands the dry runs to the overview, tray by tray.
-func overviewOptions(r Request, p *plan.Plan, works []*sheetWork) page.OverviewOptions {
+// overviewOptions hands the dry runs to the overview, tray by tray: those of the plan's sheets
+// alone, and the time of what is cut.
+func overviewOptions(r Request, p *plan.Plan, works, alone []*sheetWork) page.OverviewOptions {
 	runs := map[*plan.Sheet]proof.Result{}
-	for _, w := range works { // the last program of a sheet leaves all of it cut
+	for _, w := range alone { // the last program of a sheet leaves all of it cut
 		for _, part := range w.makes {
 			runs[part.Sheet] = w.run
 		}

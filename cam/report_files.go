@@ -13,9 +13,10 @@ type FileReport struct {
 	Kind         string       `json:"kind"`
 	Tray         string       `json:"tray"`
 	Layer        int          `json:"layer"`
-	Trays        []string     `json:"trays"` // that it is for, the first's folder it is in
-	Parts        []PartReport `json:"parts"` // the same, layer by layer
-	Made         int          `json:"made"`  // how often it is run, or its sheet cut
+	Trays        []string     `json:"trays"`          // that it is for, the first's folder it is in
+	Parts        []PartReport `json:"parts"`          // the same, layer by layer
+	Sheet        string       `json:"sheet,omitzero"` // of the stock, that it is cut from
+	Made         int          `json:"made"`           // how often it is run, or its sheet cut
 	Process      string       `json:"process"`
 	Machine      string       `json:"machine"`
 	Foam         string       `json:"foam"`
@@ -53,9 +54,18 @@ func (w *sheetWork) describe(f sheetFile, m profiles.Machine) FileReport {
 	if f.Path == w.path() && !w.drawn {
 		report.Kind = "gcode"
 	}
+	if w.laidOn != nil {
+		report.Tray, report.Layer, report.Sheet, report.Parts = "", 0, w.laidOn.Name, setupParts(w.laidOn)
+		return report.with(w, f)
+	}
 	for _, part := range w.makes {
 		report.Parts = append(report.Parts, PartReport{part.Tray.ID, part.Sheet.Number, part.Tray.Copies})
 	}
+	return report.with(w, f)
+}
+
+// with adds what a file's own tool, kind and program say.
+func (report FileReport) with(w *sheetWork, f sheetFile) FileReport {
 	if kerf := w.kerfOf(f.tool); kerf.Value > 0 {
 		report.KerfMM, report.KerfFrom = kerf.Value, kerf.Source
 	}
@@ -100,7 +110,8 @@ type TotalsReport struct {
 	ChangeSeconds float64 `json:"change_seconds"` // of those, an estimate
 	Setups        int     `json:"setups"`         // how often foam is laid on the machine
 	HandSeconds   float64 `json:"hand_seconds"`   // of laying, loading and gluing, an estimate; curing is not in it
-	WasteShare    float64 `json:"waste_share"`    // of the foam to buy, what is in no blank
+	Cost          float64 `json:"cost"`           // of the sheets to buy that have a price, in the money of the stock
+	WasteShare    float64 `json:"waste_share"`    // of the foam to buy, what is in no blank; with stock see stock.Layout
 }
 
 // add sums the programs up.

@@ -16,13 +16,14 @@ import (
 	"traywright/cam/process"
 	"traywright/cam/proof"
 	"traywright/cam/safety"
+	"traywright/cam/stock"
 	"traywright/geometry"
 	"traywright/profiles"
 )
 
 // sheetWork is one sheet of one tray on its way through the pipeline.
 type sheetWork struct {
-	tray    *plan.Tray
+	tray    *plan.Tray // of a setup, all of its trays as one
 	sheet   *plan.Sheet
 	name    string          // path of its files, as far as they have it in common
 	ending  string          // of its program's name, or of its drawing's
@@ -39,14 +40,26 @@ type sheetWork struct {
 	files   []sheetFile
 	movedBy geometry.Point // of the DXF drawings against the program
 	found   finding.List
-	coupon  bool // cut to find out how far off foam and kerf are: no corners of them are tried
+	laidOn  *stock.Setup // nil for a sheet of the plan on a blank of its own
+	coupon  bool         // cut to find out how far off foam and kerf are: no corners of them are tried
 }
 
 // cutSheets takes every sheet of the plan through the pipeline, two cores'
 // worth at a time, and returns them in the plan's order, each that is one with
-// another as that.
-func cutSheets(ctx context.Context, r Request, p *plan.Plan, o Options) ([]*sheetWork, error) {
-	return cutEach(ctx, sheetsOf(p), r, p, o)
+// another as that. With stock that is for showing them alone, and the setups come from
+// the sheets that they are laid on; there are none when one of the layers is refused.
+func cutSheets(ctx context.Context, r Request, p *plan.Plan, l stock.Layout, o Options) (alone, list []*sheetWork, err error) {
+	alone, err = cutEach(ctx, sheetsOf(p), r, p, o)
+	if err != nil || p.Job.Stock == nil {
+		return alone, alone, err
+	}
+	for _, w := range alone {
+		if w.found.Failed() {
+			return alone, nil, nil
+		}
+	}
+	list, err = cutEach(ctx, works(p, l), r, p, o)
+	return shownAlone(alone), list, err
 }
 
 // cutEach takes each sheet through the pipeline.
@@ -77,14 +90,6 @@ func newSheetWork(t *plan.Tray, s *plan.Sheet, m profiles.Machine) *sheetWork {
 		w.ending = "dxf"
 	}
 	return w
-}
-
-// where names the sheet in findings.
-func (w *sheetWork) where() string {
-	if w.sheet.Number == 0 {
-		return fmt.Sprintf("tray %s, block", w.tray.ID)
-	}
-	return fmt.Sprintf("tray %s, layer %d", w.tray.ID, w.sheet.Number)
 }
 
 // lay makes the sheet's moves, and the text that tells a machine of them.
@@ -304,36 +309,6 @@ func (w *sheetWork) kerf() profiles.Number {
 	return profiles.Number{}
 }
 
-// title names the sheet for a person.
-func (w *sheetWork) title() string {
-	if w.sheet.Number == 0 {
-		return fmt.Sprintf("%s: block", w.tray.ID)
-	}
-	return fmt.Sprintf("%s: layer %d of %d, %s", w.tray.ID, w.sheet.Number, len(w.tray.Layers), w.foams())
-}
-
-// header is what the program says of itself.
-func (w *sheetWork) header(r Request, p *plan.Plan) gcode.Header {
-	layer := fmt.Sprintf("%d of %d, counted from the top", w.sheet.Number, len(w.tray.Layers))
-	if w.sheet.Number == 0 {
-		layer = "all, glued into one block"
-	}
-	tray := w.tray.ID
-	if w.tray.Label != "" {
-		tray += ", " + w.tray.Label
-	}
-	part := ""
-	if w.k > 0 {
-		part = fmt.Sprintf("%d of %d for this sheet, a tool each", w.k, w.of)
-	}
-	return gcode.Header{
-		Part: part,
-		Job:  r.Job.File, Tray: tray, Layer: layer, Made: page.MadeText(w.makes), Foam: w.foams(), Machine: p.Machine.ID,
-		Recipe: recipeSources(w.sheet), ThicknessMM: w.sheet.ThicknessMM(), Notes: w.sheet.Notes, Requires: safety.Requires(w.uses(p.Machine), r.Rules),
-		Cautions: safety.Cautions(w.uses(p.Machine), r.Rules),
-	}
-}
-
 // uses is what the sheet puts under the machine.
 func (w *sheetWork) uses(m profiles.Machine) []safety.Use {
 	var list []safety.Use
@@ -343,47 +318,10 @@ func (w *sheetWork) uses(m profiles.Machine) []safety.Use {
 	return list
 }
 
-// recipeSources names each recipe of the sheet once, and where it is from.
-func recipeSources(s *plan.Sheet) string {
-	var list []string
-	for _, c := range s.All() {
-		for _, recipe := range c.Recipes {
-			text := fmt.Sprintf("%s with %s: %s", recipe.Foam, recipe.Tool, recipe.Source)
-			if !slices.Contains(list, text) {
-				list = append(list, text)
-			}
-		}
-	}
-	return strings.Join(list, "; ")
-}
-
 // zTop is the height of the foam's top in the program's own Z.
 func (w *sheetWork) zTop(m profiles.Machine) float64 {
 	if w.sheet.On(m).ZZero == profiles.ZBed {
 		return w.sheet.ThicknessMM()
 	}
 	return 0
-}
-
-// pictureOptions is what the picture says beside what the dry run found.
-func (w *sheetWork) pictureOptions(r Request, p *plan.Plan) page.PictureOptions {
-	return page.PictureOptions{
-		Title: w.title(), Unit: r.Unit, ThicknessMM: w.sheet.ThicknessMM(), Machine: w.sheet.On(p.Machine),
-		Wanted: w.wanted(p.Machine), Lines: w.caption(r), Job: p,
-	}
-}
-
-// caption is the lines under a picture's title.
-func (w *sheetWork) caption(r Request) []string {
-	var lines []string
-	if r.Job.Game != "" {
-		lines = append(lines, r.Job.Game)
-	}
-	if w.tray.Label != "" {
-		lines = append(lines, w.tray.Label)
-	}
-	if len(w.makes) > 1 {
-		lines = append(lines, fmt.Sprintf("made %d times, for %d trays", w.made(), len(w.trays())))
-	}
-	return lines
 }

@@ -57,7 +57,7 @@ func sheetOf(t Trial, header map[string]string, p *plan.Plan) (*sheetWork, findi
 
 // wholeSheetOf finds the sheet.
 func wholeSheetOf(t Trial, header map[string]string, p *plan.Plan) (*sheetWork, finding.List) {
-	works := sheetsOf(p)
+	works := worksOf(p)
 	_, id, layer := madeFor(header)
 	named := namedLike(t, works)
 	for _, w := range works {

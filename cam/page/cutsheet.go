@@ -30,14 +30,16 @@ type CutSheet struct {
 
 	Buy        []stock.Purchase // the foam to buy where none is at hand
 	WasteShare float64          // of it, what no blank takes
+	Cost       float64          // of what of it has a price
 }
 
 // Sheet is one sheet of the plan, or one block, and its program.
 type Sheet struct {
-	Name     string // path of its files, as far as they have it in common
-	File     string // path of its program
-	K, Of    int    // which of the sheet's programs it is, from 1, and of how many; 0 for the only one
-	Parts    []Part // what is cut with it, itself first
+	Name     string       // path of its files, as far as they have it in common
+	File     string       // path of its program
+	K, Of    int          // which of the sheet's programs it is, from 1, and of how many; 0 for the only one
+	Parts    []Part       // what is cut with it, itself first
+	Laid     *stock.Setup // what lies on it, where it is a sheet of the stock
 	Tray     *plan.Tray
 	Sheet    *plan.Sheet
 	Foams    string // their names, top to bottom
@@ -89,6 +91,7 @@ func (c CutSheet) Templates(w io.Writer, size Paper) error {
 // cutSheetText is all that a cut sheet says, ready to print.
 type cutSheetText struct {
 	Title, Machine, Process string
+	Stocked                 bool     // it is laid on sheets of the job's stock
 	Drawn                   bool     // the machine takes drawings, and no program
 	Time                    string   // of all programs, each as often as it is run
 	Overview                [][]byte // pictures; only the paper has them
@@ -97,6 +100,7 @@ type cutSheetText struct {
 	Findings                finding.List
 	Material                []materialRow
 	Buy                     []string // the same foam, as it is sold
+	Saw                     []string // how sheets of the stock are parted for the machine
 	Steps                   []stepRow
 	Trays, Blocks           []trayRow // blocks are the trays that are glued before they are cut
 	Cases                   []caseText
@@ -143,8 +147,8 @@ func (s sheetText) GlueHead(t trayText) string {
 // text turns the job into words, once for all pages.
 func (c CutSheet) text() cutSheetText {
 	t := cutSheetText{
-		Title: c.title(), Machine: c.Plan.Machine.Name, Process: string(c.Plan.Machine.Process), Drawn: c.Plan.Machine.DrawingsOnly(), Time: c.time(),
-		Before: c.before(), Files: c.whichFile(), Findings: toldHere(c.Findings), Material: c.material(), Buy: c.buy(), Steps: c.steps(), Trays: c.trays(), Cases: c.cases(),
+		Title: c.title(), Stocked: c.Plan.Job.Stock != nil, Machine: c.Plan.Machine.Name, Process: string(c.Plan.Machine.Process), Drawn: c.Plan.Machine.DrawingsOnly(), Time: c.time(),
+		Before: c.before(), Files: c.whichFile(), Findings: toldHere(c.Findings), Material: c.material(), Buy: c.buy(), Saw: c.saw(), Steps: c.steps(), Trays: c.trays(), Cases: c.cases(),
 	}
 	for _, row := range t.Trays {
 		if row.block {

@@ -2,6 +2,7 @@ package page
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"traywright/cam/plan"
@@ -52,6 +53,14 @@ func (s Sheet) made() int {
 // trays are the ids of the trays that it is for.
 func (s Sheet) trays() string {
 	var list []string
+	if s.Laid != nil {
+		for _, p := range s.Laid.Parts {
+			if !slices.Contains(list, p.Tray.ID) {
+				list = append(list, p.Tray.ID)
+			}
+		}
+		return strings.Join(list, ", ")
+	}
 	for i, p := range s.Parts {
 		if i == 0 || p.Tray != s.Parts[i-1].Tray {
 			list = append(list, p.Tray.ID)
@@ -60,10 +69,31 @@ func (s Sheet) trays() string {
 	return strings.Join(list, ", ")
 }
 
+// toldOfSetups has each tray on the page of the last setup that something of it lies on: then it
+// can be glued.
+func (c CutSheet) toldOfSetups() map[string][]Part {
+	told, done := map[string][]Part{}, map[*plan.Tray]bool{}
+	for _, s := range slices.Backward(c.Sheets) {
+		if s.K != s.Of {
+			continue
+		}
+		for _, p := range s.Laid.Parts {
+			if !done[p.Tray] {
+				done[p.Tray] = true
+				told[s.File] = append(told[s.File], Part{p.Tray, p.Sheet})
+			}
+		}
+	}
+	return told
+}
+
 // told are the trays whose glue-up and packing list are on a program's page: its own,
 // and those that have no page of their own because all of their sheets are one with
 // others.
 func (c CutSheet) told() map[string][]Part {
+	if len(c.Sheets) > 0 && c.Sheets[0].Laid != nil {
+		return c.toldOfSetups()
+	}
 	own := map[*plan.Tray]bool{}
 	for _, s := range c.Sheets {
 		own[s.Tray] = true

@@ -71,7 +71,14 @@ func (c *cutSheetPages) overview(job cutSheetText) error {
 	content := func(t typeset) []block {
 		blocks := []block{t.ticks("Before you start", nil, job.Before), t.foam(job.Material)}
 		if len(job.Buy) > 0 {
-			blocks = append(blocks, t.paragraphs("To buy, where none is at hand", job.Buy))
+			head := "To buy, where none is at hand"
+			if job.Stocked {
+				head = "To buy"
+			}
+			blocks = append(blocks, t.paragraphs(head, job.Buy))
+		}
+		if len(job.Saw) > 0 {
+			blocks = append(blocks, t.paragraphs("Sheets to part first, by straight cuts", job.Saw))
 		}
 		if len(job.Findings) > 0 {
 			blocks = append(blocks, t.paragraphs("Worth a look", worth(job.Findings)))

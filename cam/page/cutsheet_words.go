@@ -59,6 +59,9 @@ func (c CutSheet) material() []materialRow {
 
 // buy is the foam to buy, and how much of it is left over.
 func (c CutSheet) buy() []string {
+	if c.Plan.Job.Stock != nil {
+		return c.toBuy()
+	}
 	var lines []string
 	sold := false
 	for _, p := range c.Buy {

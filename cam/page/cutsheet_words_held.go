@@ -14,6 +14,9 @@ import (
 // laid says how the foam is laid and held for its process: common practice, no source.
 func (c CutSheet) laid(s Sheet) []string {
 	foam := fmt.Sprintf("%s, %s thick, at least %s", s.Foams, c.length(s.Sheet.ThicknessMM()), c.size(s.BlankMM[0], s.BlankMM[1]))
+	if s.Laid != nil {
+		foam = c.sheetOf(s)
+	}
 	if c.Plan.Machine.Process.Traits().Beam {
 		return []string{
 			"Lay the foam on the bed: " + foam + ". Good face up, raised on pins or a comb, so that the bed leaves no marks on it.",
@@ -121,18 +124,18 @@ func (c CutSheet) loosened(s Sheet) []string {
 		}
 	}
 	if len(free) > 0 {
-		text += " Most likely to tip, because the piece is narrower than the foam is thick and no bridge holds it: " + listed(slices.Compact(free)) + "."
+		text += " Most likely to tip, because the piece is narrower than the foam is thick and no bridge holds it: " + Listed(slices.Compact(free)) + "."
 	}
 	if bridges == 0 {
 		return []string{smoke, text}
 	}
 	snap := fmt.Sprintf("Snap out %s of %s, when the machine has stopped: pieces narrower than the foam is thick are held by them, so that none tips up (%s). Trim what stands proud with a knife. The bridges inside letters and emblems stay: they hold islands.",
-		plural(bridges, "bridge"), c.length(widest), listed(slices.Compact(held)))
+		plural(bridges, "bridge"), c.length(widest), Listed(slices.Compact(held)))
 	return []string{smoke, text, snap}
 }
 
-// listed is names in a sentence; many are cut short.
-func listed(names []string) string {
+// Listed is names in a sentence; many are cut short.
+func Listed(names []string) string {
 	const most = 8
 	if more := len(names) - most; more > 0 {
 		names = append(slices.Clone(names[:most]), fmt.Sprintf("and %d more", more))

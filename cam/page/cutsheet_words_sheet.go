@@ -31,14 +31,17 @@ func (c CutSheet) sheet(s Sheet) sheetText {
 	}
 }
 
-// cutTo is the sheet's finished size, and why it is not the tray's.
-func (c CutSheet) cutTo(s Sheet) string {
+// cutTo is the sheet's finished size, and why it is not the tray's; of a setup, what lies on it.
+func (c CutSheet) cutTo(s Sheet) [2]string {
+	if s.Laid != nil {
+		return [2]string{"Parts", c.lying(s)}
+	}
 	b := s.Sheet.Edge.Shape.Bounds()
 	text := c.size(b.Width(), b.Height())
 	if tray := c.size(s.Tray.Length.MM(), s.Tray.Width.MM()); tray != text {
 		text += fmt.Sprintf(": the tray is %s, and its foam is that much larger (ease), so that the case presses it in", tray)
 	}
-	return text
+	return [2]string{"Cut to", text}
 }
 
 // labels is a box for every text that goes into the sheet.
@@ -57,7 +60,7 @@ func (s Sheet) labels() []string {
 func (c CutSheet) settings(s Sheet) [][2]string {
 	facts := [][2]string{
 		{"Foam", fmt.Sprintf("%s, %s thick", s.Foams, c.length(s.Sheet.ThicknessMM()))},
-		{"Cut to", c.cutTo(s)},
+		c.cutTo(s),
 		{"Time", about(s.Run.Seconds)},
 	}
 	if text := Corners(s.Run.Corners); text != "" {
@@ -131,8 +134,12 @@ func (c CutSheet) zero(s Sheet) []string {
 	if at != c.Plan.Machine.ZZero {
 		own = " That is so for this sheet: its job says it, and the machine's other sheets count from elsewhere. Set Z0 anew before it, and before the next"
 	}
+	corner := "the tray's lower-left corner"
+	if s.Laid != nil {
+		corner = c.corner(s)
+	}
 	return []string{
-		fmt.Sprintf("X0 Y0 is the tray's lower-left corner. %s %s.", c.travel(s), strings.TrimSuffix(c.zeroOf(at)+"."+own, ".")),
+		fmt.Sprintf("X0 Y0 is %s. %s %s.", corner, c.travel(s), strings.TrimSuffix(c.zeroOf(at)+"."+own, ".")),
 		fmt.Sprintf("The tool's centre sweeps %s (X then Y).", c.swept(s)),
 	}
 }

@@ -29,7 +29,8 @@ type Purchase struct {
 	ThicknessMM float64
 	SizeMM      [2]float64
 	Count       int
-	Blank       bool // no size that it is sold in holds it, or none is known: buy at least this
+	Blank       bool    // no size that it is sold in holds it, or none is known: buy at least this
+	Price       float64 // of one; 0 where nobody has said
 }
 
 // steps of the search: some hundredths of a second for each foam and thickness.
@@ -89,7 +90,7 @@ func buy(ctx context.Context, blanks []Blank) (list []Purchase, err error) {
 	for _, b := range blanks {
 		item := pack.Item{Length: whole(b.SizeMM[0]), Width: whole(b.SizeMM[1])}
 		if !heldBy(b) {
-			list = append(list, Purchase{b.Foam, b.ThicknessMM, b.SizeMM, b.Count, true})
+			list = append(list, Purchase{Foam: b.Foam, ThicknessMM: b.ThicknessMM, SizeMM: b.SizeMM, Count: b.Count, Blank: true})
 			continue
 		}
 		for range (b.Count + times - 1) / times {
@@ -116,7 +117,7 @@ func buy(ctx context.Context, blanks []Blank) (list []Purchase, err error) {
 	}
 	for kind, n := range counts {
 		if n > 0 {
-			list = append(list, Purchase{first.Foam, first.ThicknessMM, sold[kind], n * times, false})
+			list = append(list, Purchase{Foam: first.Foam, ThicknessMM: first.ThicknessMM, SizeMM: sold[kind], Count: n * times})
 		}
 	}
 	return list, nil

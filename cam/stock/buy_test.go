@@ -39,9 +39,9 @@ func TestBuyByHand(t *testing.T) {
 		{"several rows of one foam", []stock.Blank{blank(250, 250, 7), blank(500, 100, 2)}, []stock.Purchase{whole(1), half}, 1 - (7*62500+2*50000)/750000.0},
 		{"turned", []stock.Blank{blank(400, 900, 1)}, []stock.Purchase{whole(1)}, 1 - 0.72},
 		{"a tenth of a mm too wide", []stock.Blank{blank(250.1, 250, 4)}, []stock.Purchase{whole(1)}, 1 - 4*250.1*250/500000},
-		{"larger than any sheet", []stock.Blank{blank(1001, 400, 2)}, []stock.Purchase{{"pe-30", 25.4, [2]float64{1001, 400}, 2, true}}, 0},
-		{"sold in no size that is known", []stock.Blank{nobody}, []stock.Purchase{{"pe-30", 25.4, [2]float64{100, 90}, 2, true}}, 0},
-		{"foams apart", []stock.Blank{blank(500, 500, 1), other}, []stock.Purchase{half, {"eva-45", 3, sold[1], 1, false}}, 1 - (25.4*250000+3*10000)/(28.4*250000)},
+		{"larger than any sheet", []stock.Blank{blank(1001, 400, 2)}, []stock.Purchase{{Foam: "pe-30", ThicknessMM: 25.4, SizeMM: [2]float64{1001, 400}, Count: 2, Blank: true}}, 0},
+		{"sold in no size that is known", []stock.Blank{nobody}, []stock.Purchase{{Foam: "pe-30", ThicknessMM: 25.4, SizeMM: [2]float64{100, 90}, Count: 2, Blank: true}}, 0},
+		{"foams apart", []stock.Blank{blank(500, 500, 1), other}, []stock.Purchase{half, {Foam: "eva-45", ThicknessMM: 3, SizeMM: sold[1], Count: 1}}, 1 - (25.4*250000+3*10000)/(28.4*250000)},
 	} {
 		list, waste, err := stock.Buy(context.Background(), c.blanks)
 		require.NoError(t, err, c.name)

@@ -83,7 +83,7 @@ func (s *session) coupon(c *cli.Context) error {
 	if err != nil {
 		return stopped(err)
 	}
-	return s.deliverResult(c, out, result.Result, func() error { return s.showCoupon(c, request, result) })
+	return s.deliverResult(c, out, result.Result, nil, func() error { return s.showCoupon(c, request, result) })
 }
 
 // couponRequest reads everything that the command line names.

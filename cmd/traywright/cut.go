@@ -2,11 +2,13 @@ package main
 
 import (
 	"fmt"
+	"os"
 
 	"github.com/urfave/cli/v2"
 
 	"traywright/cam"
 	"traywright/cam/drawing"
+	"traywright/cam/job"
 	"traywright/cam/page"
 )
 
@@ -14,6 +16,7 @@ var (
 	outFlag      = &cli.StringFlag{Name: "out", Usage: "write everything into `DIR`, all or nothing"}
 	dxfFlag      = &cli.StringFlag{Name: "dxf", Value: "r2000", Usage: "drawing format, `r2000|r12`; r12 for old readers"}
 	finishedFlag = &cli.BoolFlag{Name: "finished", Usage: "write drawings of the finished foam, NAME-finished, for a laser too; others always get them"}
+	rackFlag     = &cli.StringFlag{Name: "rack", Usage: "write what is left of the job's `stock` when all is cut into a new `FILE`; never over one that is there"}
 	paperFlag    = &cli.StringFlag{Name: "paper", Value: "a4", Usage: "size of the PDFs' pages, `a4|letter`"}
 )
 
@@ -25,7 +28,7 @@ func cutCommand(s *session) *cli.Command {
 		Description: "Nothing is written when the job is refused or a dry run fails. A folder from an earlier run is\n" +
 			"replaced whole, as long as nothing in it was changed or added since; else see --keep-mine.\n" +
 			"Example: traywright cut testdata/tidewrack/job.yaml --out out",
-		Flags: jobFlags(outFlag, keepFlag, measuredFlag, dxfFlag, finishedFlag, paperFlag),
+		Flags: jobFlags(outFlag, keepFlag, measuredFlag, rackFlag, dxfFlag, finishedFlag, paperFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			path, err := oneArgument(c, "a job file")
@@ -57,6 +60,10 @@ func (s *session) cut(c *cli.Context, path string) error {
 	if err != nil {
 		return err
 	}
+	rack := c.String(rackFlag.Name)
+	if err := mayRack(rack, request.Job); err != nil {
+		return err
+	}
 	bar := s.newProgress("cutting virtual foam")
 	result, err := until(c.Context, func() (cam.Result, error) {
 		return cam.Cut(c.Context, request, cam.Options{DXF: format, Finished: c.Bool(finishedFlag.Name), Paper: size, Progress: bar.step})
@@ -65,11 +72,30 @@ func (s *session) cut(c *cli.Context, path string) error {
 	if err != nil {
 		return stopped(err)
 	}
-	return s.deliverResult(c, out, result, func() error { return s.show(c, request, result) })
+	var beside []namedFile
+	if rack != "" {
+		beside = []namedFile{{rack, result.Layout.Rack(request.Job.Stock)}}
+	}
+	return s.deliverResult(c, out, result, beside, func() error { return s.show(c, request, result) })
 }
 
-// deliverResult writes the files of a result that is not refused, and shows it.
-func (s *session) deliverResult(c *cli.Context, out outputFolder, result cam.Result, show func() error) error {
+// mayRack refuses a rack that is there already, which is somebody's, and one of no stock.
+func mayRack(name string, j *job.Job) error {
+	if name == "" {
+		return nil
+	}
+	if j.Stock == nil {
+		return usage("--rack is what is left of a job's stock, and this job has none", "write `stock` into the job, or leave --rack out")
+	}
+	if _, err := os.Lstat(name); err == nil {
+		return usage(name+" is there already, and a rack is never written over", "name a new file, and put it in the old one's place yourself when all is cut")
+	}
+	return nil
+}
+
+// deliverResult writes the files of a result that is not refused, those beside its folder with
+// them, and shows it.
+func (s *session) deliverResult(c *cli.Context, out outputFolder, result cam.Result, beside []namedFile, show func() error) error {
 	if result.Report.Findings.Failed() {
 		return show()
 	}
@@ -77,7 +103,10 @@ func (s *session) deliverResult(c *cli.Context, out outputFolder, result cam.Res
 	err := s.deliver(c.Context, func(d *delivery) error {
 		found, err := d.folder(out, result.Files)
 		changes = found.changes(out.dir, result)
-		return err
+		if err != nil {
+			return err
+		}
+		return d.files(beside)
 	}, show)
 	if err == nil {
 		if changes != "" {

@@ -54,7 +54,7 @@ func (s *session) meet(c *cli.Context, name string) error {
 		return err
 	}
 	show := func() error { return s.show(c, cam.Request{Unit: unit}, result) }
-	if err := s.deliverResult(c, out, result, show); err != nil {
+	if err := s.deliverResult(c, out, result, nil, show); err != nil {
 		return err
 	}
 	s.say("read %s before you start: no cutter, an empty bed, a hand on the stop", asTyped(out.dir+"/"+cam.MeetName+".md"))

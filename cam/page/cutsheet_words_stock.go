@@ -1,0 +1,108 @@
+package page
+
+import (
+	"fmt"
+	"strings"
+
+	"traywright/cam/stock"
+)
+
+// What the pages say of sheets of the stock: which are bought, how one is parted for the machine,
+// what lies where on it, and what of it stays.
+
+// toBuy are the new sheets, and what they and the rest cost and leave.
+func (c CutSheet) toBuy() []string {
+	var lines []string
+	for _, p := range c.Buy {
+		line := fmt.Sprintf("%d × %s, %s thick, %s", p.Count, p.Foam, c.length(p.ThicknessMM), c.size(p.SizeMM[0], p.SizeMM[1]))
+		if p.Price > 0 {
+			line += fmt.Sprintf(", at %.2f each: %.2f", p.Price, p.Price*float64(p.Count))
+		}
+		lines = append(lines, line)
+	}
+	if len(lines) == 0 {
+		lines = append(lines, "Nothing: what is at hand suffices.")
+	}
+	if c.Cost > 0 {
+		lines = append(lines, fmt.Sprintf("Together %.2f, in the money of the stock.", c.Cost))
+	}
+	return append(lines, fmt.Sprintf("Of all sheets that are cut up, %.0f %% is in no tray and in no offcut of use.", 100*c.WasteShare))
+}
+
+// saw says how each sheet that is larger than the machine is parted, once a sheet.
+func (c CutSheet) saw() []string {
+	var lines []string
+	told := map[string]bool{}
+	for _, s := range c.Sheets {
+		if s.Laid == nil || s.Laid.From.Sheet == "" || told[s.Laid.From.Sheet] {
+			continue
+		}
+		told[s.Laid.From.Sheet] = true
+		lines = append(lines, c.parted(s.Laid))
+	}
+	return lines
+}
+
+// parted is one of them: lines from edge to edge, with their measures from the lower-left corner.
+func (c CutSheet) parted(s *stock.Setup) string {
+	from := s.From
+	at := func(panel float64, n int) string {
+		var list []string
+		for k := 1; k < n; k++ {
+			list = append(list, c.length(float64(k)*panel))
+		}
+		return strings.Join(list, ", ")
+	}
+	text := fmt.Sprintf("%s, %s of %s, %s thick, laid with its %s along X:", from.Sheet, c.size(from.SizeMM[0], from.SizeMM[1]), s.Foam, c.length(s.Layer), c.length(from.SizeMM[0]))
+	if from.Grid[0] > 1 {
+		text += fmt.Sprintf(" cut from front to back at X %s from the left edge", at(s.SizeMM[0], from.Grid[0]))
+	}
+	if from.Grid[1] > 1 {
+		if from.Grid[0] > 1 {
+			text += ", then each strip"
+		} else {
+			text += " cut"
+		}
+		text += fmt.Sprintf(" from left to right at Y %s from the front edge", at(s.SizeMM[1], from.Grid[1]))
+	}
+	return text + fmt.Sprintf(". Panels of %s: number them from p1 at the front left, first to the back, then strip by strip to the right.", c.size(s.SizeMM[0], s.SizeMM[1]))
+}
+
+// sheetOf is the sheet, or the panel, that a setup is.
+func (c CutSheet) sheetOf(s Sheet) string {
+	l := s.Laid
+	text := fmt.Sprintf("%s, %s, %s thick, %s, its %s along X", l.Name, s.Foams, c.length(s.Sheet.ThicknessMM()), c.size(l.SizeMM[0], l.SizeMM[1]), c.length(l.SizeMM[0]))
+	if l.From.Sheet != "" {
+		text += fmt.Sprintf(" (panel %d of %s)", l.From.Number, l.From.Sheet)
+	}
+	return text + ". Before it is cut, write its name, an arrow to the back and UP on its rim, front left: the face that is up is the top of every part, and the parts keep no other mark"
+}
+
+// corner is where X0 Y0 lies.
+func (c CutSheet) corner(s Sheet) string {
+	if s.Laid.ZeroMM == [2]float64{} {
+		return "the sheet's own front left corner"
+	}
+	return fmt.Sprintf("%s to the right and %s to the back of the sheet's own front left corner, which the machine does not come to", c.length(s.Laid.ZeroMM[0]), c.length(s.Laid.ZeroMM[1]))
+}
+
+// lying is what lies where on a setup, from the sheet's corner, and what stays of it.
+func (c CutSheet) lying(s Sheet) string {
+	var list []string
+	for _, p := range s.Laid.Parts {
+		text := fmt.Sprintf("%s at X %s, Y %s", p.Label(), c.length(p.AtMM[0]), c.length(p.AtMM[1]))
+		if p.Turn != 0 {
+			text += fmt.Sprintf(", turned %d° to the left", p.Turn)
+		}
+		list = append(list, text)
+	}
+	text := strings.Join(list, "; ") + ", all from the sheet's front left corner, good face up"
+	var stay []string
+	for _, o := range s.Laid.Offcuts {
+		stay = append(stay, fmt.Sprintf("%s from X %s, Y %s", c.size(o.LengthMM, o.WidthMM), c.length(o.XMM), c.length(o.YMM)))
+	}
+	if len(stay) > 0 {
+		text += ". Offcuts to keep: " + strings.Join(stay, "; ")
+	}
+	return text
+}

@@ -1,0 +1,164 @@
+package cam
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"traywright/cam/finding"
+	"traywright/cam/page"
+	"traywright/cam/plan"
+	"traywright/cam/process"
+	"traywright/cam/stock"
+	"traywright/profiles"
+)
+
+// With `stock` in the job, what lies on the machine is no layer on a blank of its own but a setup:
+// a sheet, or the panel of one that the machine reaches, with layers of several trays. It is a
+// sheet of the plan like any other, made by cam/stock, and goes the same way.
+
+// layOut lays the plan's layers onto the job's stock; the zero Layout where it has none.
+func layOut(ctx context.Context, p *plan.Plan) (stock.Layout, finding.List, error) {
+	if p.Job.Stock == nil {
+		return stock.Layout{}, nil, nil
+	}
+	rim := func(s plan.Sheet) float64 { return (&sheetWork{sheet: &s}).rim(p.Machine) }
+	return stock.Lay(ctx, stock.Input{Plan: p, Means: process.MeansOf(p.Machine), RimMM: rim})
+}
+
+// stockFoams are the foams of the job's stock that nobody knows.
+func stockFoams(r Request) (found finding.List) {
+	if r.Job.Stock == nil {
+		return nil
+	}
+	for _, s := range r.Job.Stock.Sheets {
+		_, unknown := r.Catalog.FindFoam(s.Foam, s.Position.String())
+		found = append(found, unknown...)
+	}
+	return found
+}
+
+// works are all that lie on the machine, in the order of cutting: the setups of a job with stock,
+// else the plan's sheets. A layout that is refused has none.
+func works(p *plan.Plan, l stock.Layout) []*sheetWork {
+	if p.Job.Stock == nil {
+		return sheetsOf(p)
+	}
+	var list []*sheetWork
+	for _, s := range l.Setups {
+		list = append(list, newSetupWork(s, p.Machine))
+	}
+	return list
+}
+
+// worksOf is the same of a plan alone.
+func worksOf(p *plan.Plan) []*sheetWork {
+	layout, _, err := layOut(context.Background(), p)
+	if err != nil {
+		return nil
+	}
+	return works(p, layout)
+}
+
+func newSetupWork(s *stock.Setup, m profiles.Machine) *sheetWork {
+	w := newSheetWork(s.Tray, &s.Tray.Sheets[0], m)
+	w.laidOn = s
+	w.name = fmt.Sprintf("sheets/%s-%s-%smm", s.Name, s.Foam, strconv.FormatFloat(s.Layer, 'f', -1, 64))
+	return w
+}
+
+// shownAlone keeps of the works of single layers what is made of them beside the setups: the
+// picture, and the drawings of the finished foam.
+func shownAlone(list []*sheetWork) []*sheetWork {
+	for _, w := range list {
+		w.files = slices.DeleteFunc(w.files, func(f sheetFile) bool {
+			return !strings.HasSuffix(f.Path, ".png") && !strings.Contains(f.Path, finishedSuffix)
+		})
+	}
+	return list
+}
+
+// setupParts names what lies on a setup, once each, and how often.
+func setupParts(s *stock.Setup) (list []PartReport) {
+	for _, p := range s.Parts {
+		at := slices.IndexFunc(list, func(r PartReport) bool { return r.Tray == p.Tray.ID && r.Layer == p.Layer })
+		if at < 0 {
+			at = len(list)
+			list = append(list, PartReport{Tray: p.Tray.ID, Layer: p.Layer})
+		}
+		list[at].Copies++
+	}
+	return list
+}
+
+// SetupReport is a sheet on the machine; X and Y from its lower-left corner.
+type SetupReport struct {
+	Sheet       string            `json:"sheet"`
+	Foam        string            `json:"foam"`
+	ThicknessMM float64           `json:"thickness_mm"`
+	SizeMM      [2]float64        `json:"size_mm"`
+	ZeroMM      [2]float64        `json:"zero_mm"` // where its program's X0 Y0 lies
+	Parts       []SetupPartReport `json:"parts"`
+	UsedShare   float64           `json:"used_share"`
+	Offcuts     []OffcutReport    `json:"offcuts"`
+	Panel       *PanelReport      `json:"panel,omitempty"` // of a sheet that is parted for the machine
+}
+
+// SetupPartReport is a layer of a tray on a setup, where its lower-left corner, without ease, lies
+// after turning.
+type SetupPartReport struct {
+	Tray  string  `json:"tray"`
+	Layer int     `json:"layer"`
+	Copy  int     `json:"copy"`
+	XMM   float64 `json:"x_mm"`
+	YMM   float64 `json:"y_mm"`
+	Turn  int     `json:"turn"`
+}
+
+// OffcutReport is a rectangle that stays of a setup.
+type OffcutReport struct {
+	XMM      float64 `json:"x_mm"`
+	YMM      float64 `json:"y_mm"`
+	LengthMM float64 `json:"length_mm"`
+	WidthMM  float64 `json:"width_mm"`
+}
+
+// PanelReport is which part of a sheet a setup is: of so many along X and Y, its lower-left
+// corner in the sheet as that lies.
+type PanelReport struct {
+	Of     string     `json:"of"`
+	SizeMM [2]float64 `json:"size_mm"`
+	Grid   [2]int     `json:"grid"`
+	XMM    float64    `json:"x_mm"`
+	YMM    float64    `json:"y_mm"`
+}
+
+// describeSetups is a layout in the report: never nil.
+func describeSetups(l stock.Layout) []SetupReport {
+	list := []SetupReport{}
+	for _, s := range l.Setups {
+		r := SetupReport{Sheet: s.Name, Foam: s.Foam, ThicknessMM: round(s.Layer, 1e-4), SizeMM: s.SizeMM, ZeroMM: s.ZeroMM, UsedShare: round(s.UsedShare, 1e-4), Offcuts: []OffcutReport{}}
+		for _, p := range s.Parts {
+			r.Parts = append(r.Parts, SetupPartReport{p.Tray.ID, p.Layer, p.Copy, round(p.AtMM[0], 1e-4), round(p.AtMM[1], 1e-4), p.Turn})
+		}
+		for _, o := range s.Offcuts {
+			r.Offcuts = append(r.Offcuts, OffcutReport{round(o.XMM, 1e-3), round(o.YMM, 1e-3), round(o.LengthMM, 1e-3), round(o.WidthMM, 1e-3)})
+		}
+		if s.From.Sheet != "" {
+			r.Panel = &PanelReport{s.From.Sheet, s.From.SizeMM, s.From.Grid, s.From.AtMM[0], s.From.AtMM[1]}
+		}
+		list = append(list, r)
+	}
+	return list
+}
+
+// laidNames are the parts of a setup in a line for a program's header.
+func laidNames(s *stock.Setup) string {
+	var list []string
+	for _, p := range s.Parts {
+		list = append(list, p.Label())
+	}
+	return page.Listed(list)
+}

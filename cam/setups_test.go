@@ -1,0 +1,160 @@
+package cam_test
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"traywright/cam"
+	"traywright/cam/job"
+	"traywright/cam/safety"
+	"traywright/cam/stock"
+	"traywright/geometry"
+)
+
+const laserWord = "owner: us\npermits:\n  - {foam: pe-30, process: laser, when: \"extraction running, lid closed\"}\n  - {foam: pe-45, process: laser, when: \"extraction running, lid closed\"}\n"
+
+// stockRequest is a job of that text.
+func stockRequest(t require.TestingT, c *testing.T, text string) cam.Request {
+	j, found, err := job.Load(fstest.MapFS{"job.yaml": {Data: []byte(text)}}, "job.yaml")
+	require.NoError(t, err, text)
+	require.False(t, found.Failed(), "%v", found)
+	rules, err := safety.ReadRules("rules.yaml", []byte(laserWord))
+	require.NoError(t, err)
+	return cam.Request{Job: j, Catalog: catalog(c), Unit: j.Units, Rules: []safety.Rules{rules}}
+}
+
+// randomStockJob has trays of one or two layers, some of them several times, and sheets of every
+// foam, larger and smaller than the machine.
+func randomStockJob(t *rapid.T) string {
+	var b, cases, rows strings.Builder
+	fmt.Fprintf(&b, "machine: %s\ntrays:\n", rapid.SampledFrom([]string{"bench-router", "bench-laser"}).Draw(t, "machine"))
+	for i := range rapid.IntRange(1, 4).Draw(t, "trays") {
+		x, y := rapid.IntRange(60, 220).Draw(t, "length"), rapid.IntRange(60, 180).Draw(t, "width")
+		layers := rapid.SampledFrom([]string{
+			"[{foam: pe-30, thickness: 1/2 in}]", "[{foam: pe-30, thickness: 1/2 in}, {foam: pe-45, thickness: 1/4 in}]",
+		}).Draw(t, "layers")
+		fmt.Fprintf(&b, "  - {id: t%d, layers: %s, pockets: [{at: [15, 15], size: [30, 25], corner: 3, depth: 1/2 in}]}\n", i, layers)
+		high := 12.7
+		if strings.Contains(layers, "pe-45") {
+			high = 19.05
+		}
+		fmt.Fprintf(&cases, "  - {name: c%d, inside: [%d, %d, %g], ease: %d, copies: %d, stack: [t%d]}\n", i, x, y, high, rapid.IntRange(0, 1).Draw(t, "ease"), rapid.IntRange(1, 4).Draw(t, "copies"), i)
+	}
+	for _, foam := range []string{"pe-30, thickness: 1/2 in", "pe-45, thickness: 1/4 in"} {
+		for range rapid.IntRange(0, 2).Draw(t, "offcuts") {
+			fmt.Fprintf(&rows, "    - {name: Rest, foam: %s, size: [%d, %d], count: %d}\n", foam, rapid.IntRange(80, 700).Draw(t, "long"), rapid.IntRange(80, 500).Draw(t, "wide"), rapid.IntRange(1, 2).Draw(t, "count"))
+		}
+		price := rapid.SampledFrom([]string{"", ", price: 12.5"}).Draw(t, "price")
+		fmt.Fprintf(&rows, "    - {foam: %s, size: [1000, 500]%s}\n    - {foam: %s, size: [380, 290]%s}\n", foam, price, foam, strings.ReplaceAll(price, "12.5", "4"))
+	}
+	return b.String() + "cases:\n" + cases.String() + fmt.Sprintf("stock:\n  margin: %d\n  sheets:\n", rapid.IntRange(0, 30).Draw(t, "margin")) + rows.String()
+}
+
+// Every layer of every tray lies once for each copy, inside its sheet by the margin, apart from all
+// others by two cuts and 6 mm; its outline and its pockets in the work order are the tray's, moved
+// and turned: the areas by formula, the places by the tray's own corner.
+func TestEveryLayerIsLaidOnce(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		text := randomStockJob(rt)
+		result := cam.Check(stockRequest(rt, t, text))
+		require.False(rt, result.Report.Findings.Failed(), "%v\n%s", result.Report.Findings, text)
+		times := map[string]int{}
+		names := map[string]bool{}
+		for _, s := range result.Layout.Setups {
+			assert.False(rt, names[s.Name], s.Name)
+			names[s.Name] = true
+			laidInside(rt, s)
+			for _, p := range s.Parts {
+				times[fmt.Sprint(p.Tray.ID, p.Layer, p.Copy)]++
+			}
+		}
+		layers := 0
+		for _, tray := range result.Plan.Trays {
+			for l := range tray.Layers {
+				for c := range tray.Copies {
+					layers++
+					assert.Equal(rt, 1, times[fmt.Sprint(tray.ID, l+1, c+1)], "%s layer %d copy %d", tray.ID, l+1, c+1)
+				}
+			}
+		}
+		assert.Len(rt, times, layers)
+		assert.GreaterOrEqual(rt, result.Layout.WasteShare, 0.0)
+		assert.Less(rt, result.Layout.WasteShare, 1.0)
+	})
+}
+
+func laidInside(t *rapid.T, s *stock.Setup) {
+	sheet := s.Tray.Sheets[0]
+	kerf := sheet.Edge.WidestMM()
+	outlines := sheet.Edge.Shape.Contours()
+	require.Len(t, outlines, len(s.Parts))
+	pockets := 0
+	for i, p := range s.Parts {
+		own := p.Sheet.Edge.Shape
+		assert.InDelta(t, own.Area(), outlines[i].Area(), 1e-6)
+		box := outlines[i].Bounds()
+		ease := (own.Bounds().Width() - p.Tray.Length.MM()) / 2
+		assert.InDelta(t, p.AtMM[0]-ease-s.ZeroMM[0], box.Min.X, 1e-6)
+		assert.InDelta(t, p.AtMM[1]-ease-s.ZeroMM[1], box.Min.Y, 1e-6)
+		low := geometry.Box{Min: geometry.Point{X: s.MarginMM - s.ZeroMM[0], Y: s.MarginMM - s.ZeroMM[1]}, Max: geometry.Point{X: s.SizeMM[0] - s.MarginMM - s.ZeroMM[0], Y: s.SizeMM[1] - s.MarginMM - s.ZeroMM[1]}}
+		assert.Equal(t, low, low.Union(box), "%s sticks out of %s", p.Label(), s.Name)
+		assert.GreaterOrEqual(t, s.MarginMM, kerf)
+		for k := range i {
+			other := outlines[k].Bounds()
+			apart := math.Max(math.Max(box.Min.X-other.Max.X, other.Min.X-box.Max.X), math.Max(box.Min.Y-other.Max.Y, other.Min.Y-box.Max.Y))
+			assert.GreaterOrEqual(t, apart, 2*kerf+6-1e-6)
+		}
+		pockets += len(p.Sheet.Cuts)
+		for _, c := range sheet.Cuts[pockets-len(p.Sheet.Cuts) : pockets] {
+			hole, wide := c.Shape.Bounds(), [2]float64{30, 25}
+			at := [2]float64{p.AtMM[0] + 15, p.AtMM[1] + 15}
+			if p.Turn == 90 {
+				wide[0], wide[1] = wide[1], wide[0]
+				at[0] = p.AtMM[0] + p.Tray.Width.MM() - 15 - 25
+			}
+			assert.InDelta(t, at[0]-s.ZeroMM[0], hole.Min.X, 1e-6)
+			assert.InDelta(t, at[1]-s.ZeroMM[1], hole.Min.Y, 1e-6)
+			assert.InDelta(t, wide[0], hole.Width(), 1e-6)
+			assert.InDelta(t, wide[1], hole.Height(), 1e-6)
+		}
+	}
+	assert.Len(t, sheet.Cuts, pockets)
+}
+
+// The programs of random setups pass the dry run, which holds them against the work order, and
+// `dryrun --job` finds each of them again.
+func TestSetupsAreCut(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		if testing.Short() && rapid.IntRange(0, 19).Draw(rt, "one in twenty") > 0 {
+			return
+		}
+		r := stockRequest(rt, t, randomStockJob(rt))
+		result, err := cam.Cut(context.Background(), r, cam.Options{})
+		require.NoError(rt, err)
+		require.False(rt, result.Report.Findings.Failed(), "%v", result.Report.Findings)
+		programs := 0
+		for _, f := range result.Report.Files {
+			if f.Kind != "gcode" {
+				continue
+			}
+			programs++
+			assert.True(rt, strings.HasPrefix(f.Path, "sheets/"+f.Sheet+"-"), f.Path)
+			assert.Equal(rt, 1, f.Made)
+			text := []byte(textOf(t, result, f.Path))
+			tried, found := cam.Try(cam.Trial{Name: f.Path, Text: text}, r.Catalog, result.Plan)
+			assert.False(rt, found.Failed(), "%s: %v", f.Path, found)
+			assert.True(rt, tried.OK, f.Path)
+			assert.Equal(rt, f.Path, tried.Sheet)
+		}
+		assert.Len(rt, result.Report.DryRun, programs)
+		assert.Equal(rt, len(result.Layout.Setups), result.Report.Totals.Setups)
+	})
+}

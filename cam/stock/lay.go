@@ -1,0 +1,270 @@
+package stock
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"traywright/cam/finding"
+	"traywright/cam/job"
+	"traywright/cam/plan"
+	"traywright/geometry"
+	"traywright/geometry/pack"
+	"traywright/geometry/units"
+)
+
+// Laying layers on sheets, for each foam and thickness on its own:
+//
+//  1. every layer of every tray, times its copies, is an item as large as its outline;
+//  2. a sheet that the machine does not reach is parted into equal panels (panels.go);
+//  3. pack lays the items onto panels, those at hand for nothing, new ones for their price;
+//  4. a panel becomes a setup, a whole work order of all that lies on it (order.go);
+//  5. what stays of it in rectangles is an offcut again (offcuts.go).
+
+// Input is what layers are laid out by.
+type Input struct {
+	Plan  *plan.Plan
+	Means plan.Means // of the plan's machine
+	// RimMM is how much foam beyond its cut a sheet of the plan is held by.
+	RimMM func(plan.Sheet) float64
+}
+
+// Layout is all layers on their sheets. The zero value is that of a plan without stock.
+type Layout struct {
+	Setups []*Setup   // in the order in which they are cut
+	Buy    []Purchase // new sheets
+	Left   []job.StockSheet
+	Cost   float64 // of those of the new sheets that have a price
+	// WasteShare is what is in no tray and in no offcut that stays, of all sheets that are cut up,
+	// by volume.
+	WasteShare float64
+}
+
+// Setup is one sheet on the machine, or the panel of one that the machine reaches. X and Y
+// begin at its lower-left corner, mm; those of its work order at ZeroMM.
+type Setup struct {
+	Name      string  // of its files: the offcut's, or sheet-1 and on
+	Layer     float64 // thickness as sold, mm
+	Foam      string
+	SizeMM    [2]float64
+	ZeroMM    [2]float64 // where its program's X0 Y0 lies, from its lower-left corner
+	Parts     []Part
+	Offcuts   []Rect
+	UsedShare float64    // of its area, what is in trays
+	From      Parting    // the sheet that it is a panel of
+	MarginMM  float64    // of foam between its edge and any part, at least
+	Tray      *plan.Tray // its work order, which has one sheet: pockets and marks of all parts
+}
+
+// Part is a layer of a tray, once.
+type Part struct {
+	Tray  *plan.Tray
+	Sheet *plan.Sheet
+	Layer int        // from the top, 1 first
+	Copy  int        // of the tray, 1 first
+	AtMM  [2]float64 // lower-left corner of the tray's size, without ease, after turning
+	Turn  int        // degrees, counter-clockwise: 0 or 90
+
+	to geometry.Transform // from the tray to the setup's lower-left corner
+}
+
+// Rect is a rectangle of foam.
+type Rect struct{ XMM, YMM, LengthMM, WidthMM float64 }
+
+// item is a layer to lay out, once.
+type item struct {
+	Part
+	key groupKey
+}
+
+// groupKey is what layers have in common that can be cut of one sheet in one setup.
+type groupKey struct {
+	foam          string
+	sold, real    units.Length
+	zZero         string
+	edge, marking string // tools
+}
+
+// Lay lays every layer of the plan onto the job's stock. What does not fit, or has no stock, is
+// a finding; the error is one of numbers that no foam has, or of a run that was stopped.
+func Lay(ctx context.Context, in Input) (Layout, finding.List, error) {
+	l := layer{Input: in, stock: in.Plan.Job.Stock, taken: map[string]bool{}, free: map[int]int{}}
+	for i, s := range l.stock.Sheets {
+		l.free[i] = s.Count
+	}
+	l.nameOffcuts()
+	items := l.items()
+	for _, key := range l.order {
+		if err := l.group(ctx, key, items[key]); err != nil {
+			return Layout{}, nil, err
+		}
+	}
+	if l.found.Failed() {
+		return Layout{}, l.found, nil
+	}
+	l.finish()
+	return l.Layout, l.found, nil
+}
+
+// layer carries what the groups share.
+type layer struct {
+	Input
+	Layout
+	stock  *job.Stock
+	found  finding.List
+	order  []groupKey
+	names  [][]string // of each row at hand, one for each sheet
+	taken  map[string]bool
+	free   map[int]int // sheets at hand, by row, that are not cut up yet
+	opened int         // new sheets so far
+	cut    []opened    // every sheet that is cut up
+}
+
+// items are all layers, by what they can share a sheet with.
+func (l *layer) items() map[groupKey][]item {
+	groups := map[groupKey][]item{}
+	for t := range l.Plan.Trays {
+		tray := &l.Plan.Trays[t]
+		for s := range tray.Sheets {
+			sheet := &tray.Sheets[s]
+			if len(sheet.Layers) > 1 || sheet.Number == 0 {
+				l.fail("block-on-stock", tray, "is cut as a block, which is glued before it lies on any sheet", "write `cut: sheets` for it, or take `stock` out of the job")
+				break
+			}
+			key := keyOf(sheet)
+			if groups[key] == nil {
+				l.order = append(l.order, key)
+			}
+			for c := range tray.Copies {
+				groups[key] = append(groups[key], item{Part{Tray: tray, Sheet: sheet, Layer: sheet.Number, Copy: c + 1}, key})
+			}
+		}
+	}
+	return groups
+}
+
+func keyOf(s *plan.Sheet) groupKey {
+	marking := s.Marking.Tool.ID
+	if len(s.Marks) == 0 || marking == "" {
+		marking = s.Edge.Tool.ID
+	}
+	layer := s.Layers[0]
+	return groupKey{layer.Foam.ID, layer.Sold(), layer.Thickness, string(layer.ZZero), s.Edge.Tool.ID, marking}
+}
+
+func (l *layer) fail(rule string, t *plan.Tray, message, hint string) {
+	where := "tray " + t.ID
+	if t.Position.File != "" {
+		where = t.Position.String() + ": " + where
+	}
+	f := finding.Finding{Rule: rule, Where: where, Message: message, Hint: hint}
+	if !slices.Contains(l.found, f) {
+		l.found = append(l.found, f)
+	}
+}
+
+// mostItems of one foam and thickness are laid out: beyond, a job is no job of a bench.
+const mostItems = 20_000
+
+// stepsEach is how much the search may try for each item: a hundredth of a second, or so.
+const stepsEach = 20_000
+
+// group lays out what can share sheets.
+func (l *layer) group(ctx context.Context, key groupKey, items []item) error {
+	first := items[0]
+	if len(items) > mostItems {
+		l.fail("too-many-layers", first.Tray, fmt.Sprintf("and others have %d layers of %s, more than %d", len(items), key.foam, mostItems), "make it several jobs")
+		return nil
+	}
+	room := l.roomFor(first)
+	kinds := l.kinds(key, room, items)
+	if !l.checkFit(key, room, kinds, items) {
+		return nil
+	}
+	list := make([]pack.Item, len(items))
+	for i, it := range items {
+		size := sizeOf(it)
+		list[i] = pack.Item{Length: roundUp(size[0]), Width: roundUp(size[1])}
+	}
+	sheets := make([]pack.Sheet, len(kinds))
+	for i, k := range kinds {
+		sheets[i] = pack.Sheet{Length: whole(k.panel[0]), Width: whole(k.panel[1]), Cost: k.cost, Count: k.panels(len(items))}
+	}
+	laid, err := pack.Sheets(ctx, list, sheets, pack.Options{Spacing: roundUp(room.gap), Margin: roundUp(room.margin), Steps: stepsEach*len(items) + steps})
+	if errors.Is(err, pack.ErrTooFewSheets) {
+		l.fail("stock-too-small", first.Tray, fmt.Sprintf("and what else is of %s, %s thick: the sheets of `stock` do not hold it all", key.foam, l.length(key.sold.MM())), "add a row without `count`, of which as many are bought as needed")
+		return nil
+	}
+	if err != nil {
+		return fmt.Errorf("%s, %s: %w", key.foam, l.length(key.sold.MM()), err)
+	}
+	return l.take(key, room, kinds, items, laid)
+}
+
+// room is what layers need around them.
+type room struct {
+	gap, margin float64 // between two parts, and to the sheet's edge
+	kerf, tool  float64 // widths of the cut around a part, and of the tool that makes it
+}
+
+// leastStripMM of foam stays between the cuts around two parts, whatever wall it may have: nearer
+// to each other, two ways of a beam heat what is between them twice; judged, no source.
+const leastStripMM = 6
+
+// roomFor leaves a wall of the foam between the cuts around two parts, so that what is left
+// between them stands, with what a beam needs there to come in; and the rim that holds the sheet.
+func (l *layer) roomFor(it item) room {
+	edge := it.Sheet.Edge
+	kerf, lead := edge.WidestMM(), 0.0
+	for _, r := range edge.Recipes {
+		lead = max(lead, r.LeadInMM.Value)
+	}
+	return room{
+		gap:    2*kerf + max(it.Sheet.Layers[0].Foam.LeastWallMM.Value, leastStripMM) + lead,
+		margin: math.Max(l.stock.Margin.MM(), kerf+l.RimMM(*it.Sheet)),
+		kerf:   kerf,
+		tool:   max(kerf, edge.Tool.DiameterMM.Value),
+	}
+}
+
+// sizeOf is a layer's outline, X and Y, as it lies in its tray.
+func sizeOf(it item) [2]float64 {
+	box := it.Sheet.Edge.Shape.Bounds()
+	return [2]float64{box.Width(), box.Height()}
+}
+
+// checkFit reports the layers that fit on no sheet.
+func (l *layer) checkFit(key groupKey, r room, kinds []kind, items []item) bool {
+	foam := fmt.Sprintf("%s, %s thick", key.foam, l.length(key.sold.MM()))
+	if len(kinds) == 0 {
+		l.fail("no-stock", items[0].Tray, "needs "+foam+", of which `stock` has no sheet", fmt.Sprintf("add a row to `sheets` of `stock`, such as {foam: %s, thickness: %s, size: [1000 mm, 500 mm]}", key.foam, key.sold.Exact(l.Plan.Job.Units)))
+		return false
+	}
+	fits := true
+	for _, it := range items {
+		if size := sizeOf(it); !slices.ContainsFunc(kinds, func(k kind) bool { return k.holds(size, r) > 0 }) {
+			fits = false
+			l.fail("stock-too-small", it.Tray, fmt.Sprintf("lies on no sheet of %s: it needs %s with the %s all around that it is cut in and held by, in one piece that the machine reaches", foam,
+				l.size(size[0]+2*r.margin, size[1]+2*r.margin), l.length(round(r.margin))), "add a larger sheet to `stock`, give a smaller `margin`, or take a machine that reaches further")
+		}
+	}
+	return fits
+}
+
+func (l *layer) length(mm float64) string {
+	length, err := units.FromMM(mm)
+	if err != nil {
+		return fmt.Sprintf("%.1f mm", mm)
+	}
+	return length.Format(l.Plan.Job.Units)
+}
+
+func (l *layer) size(x, y float64) string { return l.length(round(x)) + " × " + l.length(round(y)) }
+
+// round is a length that a person reads: to a tenth of a mm.
+func round(mm float64) float64 { return math.Ceil(mm*10-1e-6) / 10 }
+
+// roundUp is a length in the unit of the layout, no shorter than it is.
+func roundUp(mm float64) int64 { return int64(math.Ceil(mm*perMM - 1e-6)) }

@@ -1,0 +1,32 @@
+package stock
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"traywright/cam/job"
+	"traywright/geometry/units"
+)
+
+// Rack is what is left of a stock as the text of a file that a job can name in its `stock`.
+func (l Layout) Rack(s *job.Stock) []byte {
+	var b strings.Builder
+	b.WriteString("# What is left when all is cut. Rows with a count are at hand; the others can be bought.\n")
+	fmt.Fprintf(&b, "margin: %s\nsheets:\n", s.Margin.Exact(units.Millimetre))
+	for _, row := range l.Left {
+		b.WriteString("  - {")
+		if row.Name != "" {
+			fmt.Fprintf(&b, "name: %s, ", strconv.Quote(row.Name))
+		}
+		fmt.Fprintf(&b, "foam: %s, thickness: %s, size: [%s, %s]", row.Foam, row.Thickness.Exact(units.Millimetre), row.Length.Exact(units.Millimetre), row.Width.Exact(units.Millimetre))
+		if row.Count > 0 {
+			fmt.Fprintf(&b, ", count: %d", row.Count)
+		}
+		if row.Price > 0 {
+			fmt.Fprintf(&b, ", price: %s", strconv.FormatFloat(row.Price, 'f', -1, 64))
+		}
+		b.WriteString("}\n")
+	}
+	return []byte(b.String())
+}
