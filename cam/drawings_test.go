@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"path"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -13,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"traywright/cam/drawing"
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/page"
 	"traywright/cam/process"
@@ -203,5 +205,47 @@ func TestSmallArcsAreStraightInDrawingsToo(t *testing.T) {
 		for i, arc := range []string{"\n42\r\n0.414", " A "} { // a bulge of tan(pi/8); SVG's word for an arc
 			assert.Equal(t, c.Len() == large.Len() && c.Area() == large.Area(), strings.Contains(string(w.files[i].Data), arc), w.files[i].Path)
 		}
+	}
+}
+
+// A machine that takes drawings gets them and what to set, and no program, under each process that has paths; where there
+// are none, one error says so, and nothing is written.
+func TestDrawingMachinesOfEveryProcess(t *testing.T) {
+	for _, process := range profiles.Processes() {
+		c, err := profiles.Shipped()
+		require.NoError(t, err)
+		like, ok := c.Like(process)
+		require.True(t, ok)
+		like.Controller = profiles.Controllers()[slices.IndexFunc(profiles.Controllers(), func(k profiles.Controller) bool { return k.Class == profiles.Drawing })]
+		require.NoError(t, c.Add(fstest.MapFS{"a.yaml": {Data: c.MachineFile(like, "drawn")}}))
+		text := "units: mm\nmachine: drawn\ntrays:\n  - id: a\n    size: [60, 40]\n    layers: [{foam: pe-30, thickness: 12.7}]\n    pockets: [{at: [15, 10], size: [30, 20], depth: through}]\n"
+		j, _, err := job.Load(fstest.MapFS{"job.yaml": {Data: []byte(text)}}, "job.yaml")
+		require.NoError(t, err)
+		rules := []safety.Rules{{Permits: []safety.Permit{{Foam: "pe-30", Process: process, When: "lid closed"}}}}
+		result, err := Cut(context.Background(), Request{Job: j, Catalog: c, Unit: j.Units, Rules: rules}, Options{})
+		require.NoError(t, err)
+		kinds := map[string]int{}
+		for _, f := range result.Report.Files {
+			kinds[f.Kind]++
+		}
+		assert.Zero(t, kinds["gcode"], process)
+		if !process.Traits().Followed { // not built
+			var errors []string
+			for _, f := range result.Report.Findings {
+				if f.Severity == finding.Error {
+					errors = append(errors, f.Message)
+				}
+			}
+			assert.Len(t, errors, 1, process)
+			assert.Contains(t, errors[0], "neither as a program nor as a drawing")
+			assert.Empty(t, result.Files, process)
+			continue
+		}
+		require.False(t, result.Report.Findings.Failed(), "%s %v", process, result.Report.Findings)
+		assert.Positive(t, kinds["dxf"], process)
+		sheet := slices.IndexFunc(result.Files, func(f File) bool { return f.Path == "cut-sheet.md" })
+		require.GreaterOrEqual(t, sheet, 0)
+		assert.Contains(t, string(result.Files[sheet].Data), "there is\nno program", process)
+		assert.Regexp(t, `(?m)POCKET.*mm/min`, string(result.Files[sheet].Data), process)
 	}
 }

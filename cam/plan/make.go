@@ -126,7 +126,7 @@ func (m *maker) wholeLayers() bool { return m.Means == nil || m.Means.WholeLayer
 func (m *maker) checkProcess() {
 	if !m.built() {
 		m.log.fail(place{text: m.MachineAt}, "process-not-built",
-			"machine "+m.Machine.ID+" is a "+string(m.Machine.Process)+", which is not built yet",
+			"machine "+m.Machine.ID+" is a "+string(m.Machine.Process)+", which is not built yet: no paths are made for one, neither as a program nor as a drawing",
 			"choose a router or a laser with `machine:` or --machine")
 	}
 }
