@@ -246,6 +246,6 @@ func TestDrawingMachinesOfEveryProcess(t *testing.T) {
 		sheet := slices.IndexFunc(result.Files, func(f File) bool { return f.Path == "cut-sheet.md" })
 		require.GreaterOrEqual(t, sheet, 0)
 		assert.Contains(t, string(result.Files[sheet].Data), "there is\nno program", process)
-		assert.Regexp(t, `(?m)POCKET.*mm/min`, string(result.Files[sheet].Data), process)
+		assert.Regexp(t, `Layer \d of \d to be cut: POCKET, colour .*feed \d+ mm/min`, string(result.Files[sheet].Data), process)
 	}
 }
