@@ -87,13 +87,13 @@ func (c Controller) Written(percent float64) float64 {
 	return 100 * math.Floor(percent/100*c.PowerScale+1e-9) / c.PowerScale
 }
 
-// LeastWritten is the least power, per cent, that it can say and at which its beam burns
-// steadily; 0 is not known.
+// LeastWritten is the least power above none, per cent, that it can say and at which its beam
+// burns steadily; 0 is not known.
 func (c Controller) LeastWritten() float64 {
 	if !c.WholePower || !(c.PowerScale > 0) {
 		return c.LeastPowerPercent
 	}
-	return 100 * math.Ceil(c.LeastPowerPercent/100*c.PowerScale-1e-9) / c.PowerScale
+	return 100 * math.Max(1, math.Ceil(c.LeastPowerPercent/100*c.PowerScale-1e-9)) / c.PowerScale
 }
 
 // DrawingsOnly reports whether the machine takes drawings, and no program.

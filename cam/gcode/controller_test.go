@@ -104,3 +104,16 @@ func TestEveryClassCutsTheSameFoam(t *testing.T) {
 	assert.InEpsilon(t, removed[profiles.PC], removed[profiles.Small], 1e-3)
 	assert.InEpsilon(t, removed[profiles.PC], removed[profiles.Printer], 3e-3)
 }
+
+// Whatever is in the spindle, a machine that changes by itself may change it for the first tool: above its place, not above the foam.
+func TestTheFirstToolIsTakenAsideToo(t *testing.T) {
+	m := router()
+	m.Controller.ToolChange, m.Controller.ChangeAt = profiles.ByItself, []float64{-30, 12, 40}
+	p := program(thin, process.Move{To: at(10, 10, 5)}, process.Move{Kind: process.Line, To: at(10, 10, -2), FeedMMPerMin: 300})
+	before, _, found := strings.Cut(text(t, p, gcode.Header{}, m), "T1 M6")
+	require.True(t, found)
+	assert.Contains(t, before, "Z40.0000\nG0 X-30.0000 Y12.0000\n")
+	assert.Equal(t, -30.0, gcode.Reach(p, process.Measure(p), m).Min.X)
+	m.Controller.ToolChange = profiles.ByHand
+	assert.NotContains(t, text(t, p, gcode.Header{}, m), "X-30", "a hand has put it in before")
+}

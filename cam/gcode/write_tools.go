@@ -25,7 +25,7 @@ func (e *emitter) takeTool(op process.Op) error {
 	}
 	switch c.ToolChange {
 	case profiles.ByItself:
-		return e.changeByMachine(first, op.Tool)
+		return e.changeByMachine(op.Tool)
 	case profiles.ByHand:
 		return e.changeByHand(first, op.Tool)
 	}
@@ -36,8 +36,10 @@ func (e *emitter) takeTool(op process.Op) error {
 	return nil
 }
 
-func (e *emitter) changeByMachine(first bool, t profiles.Tool) error {
-	if err := e.leave(first); err != nil {
+// changeByMachine goes aside for the first tool too: whichever is in the spindle, the machine
+// may change it there.
+func (e *emitter) changeByMachine(t profiles.Tool) error {
+	if err := e.leave(); err != nil {
 		return err
 	}
 	e.say("tool", toolText(t))
@@ -49,13 +51,13 @@ func (e *emitter) changeByMachine(first bool, t profiles.Tool) error {
 // changeByHand stops for a hand. Where most controllers stop they can neither jog nor set
 // a zero, so the new tool has to be put in as long as the old one was.
 func (e *emitter) changeByHand(first bool, t profiles.Tool) error {
-	if err := e.leave(first); err != nil {
-		return err
-	}
 	if first {
 		e.say("tool in the spindle", toolText(t))
 		e.line("T%d", t.Number)
 		return nil
+	}
+	if err := e.leave(); err != nil {
+		return err
 	}
 	e.say("change the tool", "put in "+toolText(t)+", its tip as far below the spindle as the last one's, then start")
 	e.line("T%d", t.Number)
@@ -66,10 +68,7 @@ func (e *emitter) changeByHand(first bool, t profiles.Tool) error {
 
 // leave makes the machine safe to reach into: everything off, away from the foam, and
 // well above it.
-func (e *emitter) leave(first bool) error {
-	if first {
-		return nil
-	}
+func (e *emitter) leave() error {
 	e.lift()
 	e.off()
 	if len(e.machine.Controller.ChangeAt) == 0 {
@@ -94,7 +93,7 @@ func Reach(p process.Program, s process.Stats, m profiles.Machine) process.Stats
 		}
 	}
 	aside(c.ParkAt, p.ClearZ)
-	if inside := c.ToolChange == profiles.ByHand || c.ToolChange == profiles.ByItself; inside && severalTools(p) {
+	if c.ToolChange == profiles.ByItself || c.ToolChange == profiles.ByHand && severalTools(p) {
 		aside(c.ChangeAt, handRoomMM)
 	}
 	return s

@@ -23,7 +23,7 @@ func (c CutSheet) controller(s Sheet) [][2]string {
 	case m.Process.Traits().Turning:
 		lines = append(lines, [2]string{"Spindle", spindle(s, k)})
 	}
-	if at := k.ChangeAt; len(at) == 3 && len(toolsInOrder(s.Program)) > 1 {
+	if at := k.ChangeAt; len(at) == 3 && (len(toolsInOrder(s.Program)) > 1 || k.ToolChange == profiles.ByItself) {
 		lines = append(lines, [2]string{"Tool change", "at " + c.place(at) + ", or higher: the way there and that place have to be free"})
 	}
 	if at := k.ParkAt; len(at) == 3 {

@@ -13,15 +13,37 @@ import (
 // tooWeak refuses a recipe whose power, of a cut or of a mark, is more than none and
 // less than what the tube needs to burn: it would stay dark, or flicker.
 func (m *maker) tooWeak(r profiles.Recipe, use, hint string) *refusal {
-	least, written := m.Machine.Controller.LeastPowerPercent, m.Machine.Controller.Written(r.PowerPercent.Value)
-	if !m.beam() || !(written < least*(1-1e-9)) {
+	c := m.Machine.Controller
+	written := c.Written(r.PowerPercent.Value)
+	if !m.beam() || !(written < c.LeastWritten()*(1-1e-9)) {
 		return nil
+	}
+	why := fmt.Sprintf("below %g %% its beam does not burn steadily", c.LeastPowerPercent)
+	if c.LeastPowerPercent == 0 {
+		why = fmt.Sprintf("its controller, which takes whole S up to %g, can say no power below %.3g %%", c.PowerScale, c.LeastWritten())
 	}
 	return &refusal{
 		rule: "power-too-low",
-		message: fmt.Sprintf("the recipe for foam %s on %s with the tool %s %s at %.3g %% of full power, and below %g %% its beam does not burn steadily",
-			r.Foam, m.Machine.ID, r.Tool, use, written, least),
+		message: fmt.Sprintf("the recipe for foam %s on %s with the tool %s %s at %.3g %% of full power, and %s",
+			r.Foam, m.Machine.ID, r.Tool, use, written, why),
 		hint: hint,
+	}
+}
+
+// tooCoarse refuses a cut whose power the controller can only say as so much less that the
+// beam may not go through.
+func (m *maker) tooCoarse(r profiles.Recipe) *refusal {
+	const most = 0.1 // as much less energy as the dry run lets pass
+	c := m.Machine.Controller
+	written := c.Written(r.PowerPercent.Value)
+	if !m.beam() || !(written < (1-most)*r.PowerPercent.Value) {
+		return nil
+	}
+	return &refusal{
+		rule: "power-too-coarse",
+		message: fmt.Sprintf("the recipe for foam %s on %s with the tool %s cuts at %.3g %% of full power, and its controller, which takes whole S up to %g, can say no more than %.3g %% of it: the beam may not go through",
+			r.Foam, m.Machine.ID, r.Tool, r.PowerPercent.Value, c.PowerScale, written),
+		hint: fmt.Sprintf("set power_percent to %.4g in the recipe, and find the feed for it with a coupon", written),
 	}
 }
 

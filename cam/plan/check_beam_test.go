@@ -46,11 +46,12 @@ func TestABeamIsNotAskedForLessThanItBurnsAt(t *testing.T) {
 // Where S has no decimals, what is written counts: 15 % of 255 is S38.25, and S38 is 14.9 %
 // (arithmetic).
 func TestABeamsPowerIsWhatTheControllerCanSay(t *testing.T) {
+	scale, least := 255.0, 15.0
 	run := func(percent float64) string {
 		tray := pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.Through = true }))
 		tray.Layers = tray.Layers[1:]
 		in := input(t, bench(tray), "bench-laser")
-		in.Machine.Controller.LeastPowerPercent, in.Machine.Controller.WholePower, in.Machine.Controller.PowerScale = 15, true, 255
+		in.Machine.Controller.LeastPowerPercent, in.Machine.Controller.WholePower, in.Machine.Controller.PowerScale = least, true, scale
 		recipe := in.Recipe
 		in.Recipe = func(foam, tool string) (profiles.Recipe, bool) {
 			r, ok := recipe(foam, tool)
@@ -62,6 +63,10 @@ func TestABeamsPowerIsWhatTheControllerCanSay(t *testing.T) {
 	}
 	assert.Contains(t, run(15), "error:power-too-low")
 	assert.NotContains(t, run(15.3), "power-too-low", "S39, 15.29 %")
+	scale, least = 10, 0
+	assert.NotContains(t, run(44), "power-too", "S4 is 40 %, 9 % less")
+	assert.Contains(t, run(45), "error:power-too-coarse", "S4 is 11 % less, and may not go through")
+	assert.Contains(t, run(9), "error:power-too-low", "S0 is dark")
 }
 
 // The head goes down with the focus, and its nozzle stands off the foam by no more than it

@@ -19,12 +19,14 @@ const equalMM = 0.05
 func (m *maker) checkChanges(b *board, s slab, sheet Sheet) {
 	c := m.Machine.Controller
 	first, other, several := sheet.tools()
-	if !several || c.ToolChange != profiles.ByHand && c.ToolChange != profiles.ByItself {
+	itself := c.ToolChange == profiles.ByItself && first.ID != ""
+	if !itself && !(several && c.ToolChange == profiles.ByHand) {
 		return
 	}
 	const files = "write `tool_change: files` in the controller of %s: a program for each tool, each with a zero of its own"
 	out, its := first.StickoutMM.Value, other.StickoutMM.Value
 	switch {
+	case !several:
 	case out == 0 || its == 0:
 		m.log.fail(s.at, "tool-lengths", fmt.Sprintf("changes from %s to %s inside its program, and how far they stand out nobody has said: the second would cut at a height that nobody knows", first.ID, other.ID),
 			fmt.Sprintf(files, m.Machine.ID))
@@ -33,7 +35,7 @@ func (m *maker) checkChanges(b *board, s slab, sheet Sheet) {
 			fmt.Sprintf(files, m.Machine.ID))
 	}
 	if at := c.ChangeAt; len(at) == 3 && holds(b.Outline.Bounds().Grow(changeRoomMM), geometry.Point{X: at[0], Y: at[1]}) {
-		m.log.fail(s.at, "change-over-foam", fmt.Sprintf("its tools are changed at X %s, Y %s, over the foam or less than %s beside it", m.mm(at[0]), m.mm(at[1]), m.mm(changeRoomMM)),
+		m.log.fail(s.at, "change-over-foam", fmt.Sprintf("a tool is changed at X %s, Y %s, over the foam or less than %s beside it", m.mm(at[0]), m.mm(at[1]), m.mm(changeRoomMM)),
 			fmt.Sprintf("write a place beside it as change_at in the controller of %s, or tool_change: files", m.Machine.ID))
 	}
 }

@@ -75,6 +75,9 @@ func (m *maker) recipes(t task, tool profiles.Tool) ([]profiles.Recipe, *refusal
 		if no := m.tooWeak(r, "cuts", "raise power_percent, and the feed with it, in the recipe, or the owner's limit"); no != nil {
 			return nil, no
 		}
+		if no := m.tooCoarse(r); no != nil {
+			return nil, no
+		}
 		m.tellDepth(r, l)
 		m.tellTaper(r, l)
 		if name := m.Means.Lacks(r); name != "" {

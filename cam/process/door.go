@@ -58,10 +58,14 @@ func For(p profiles.Process) (Process, bool) {
 // MeansOf is what the plan may ask of a machine's process; nil for one without
 // cutting paths.
 func MeansOf(m profiles.Machine) plan.Means {
-	if door, ok := processes[m.Process]; ok {
+	switch door := processes[m.Process].(type) {
+	case nil:
+		return nil
+	case beaming:
+		return beaming{m.Controller}
+	default:
 		return door
 	}
-	return nil
 }
 
 // cutter makes the operations of one sheet.

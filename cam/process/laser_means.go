@@ -8,8 +8,9 @@ import (
 )
 
 // beaming is what a beam can do: it goes through whole layers, its corners are
-// sharp enough for any piece, and what it cuts free lies where it was.
-type beaming struct{}
+// sharp enough for any piece, and what it cuts free lies where it was. A mark is as strong
+// as the controller can say.
+type beaming struct{ controller profiles.Controller }
 
 func (beaming) WholeLayers() bool  { return true }
 func (beaming) RoundCorners() bool { return false }
@@ -67,12 +68,12 @@ func (beaming) Hold(profiles.Recipe, float64) (plan.Hold, string) { return plan.
 
 // Marking is one pass at a small share of the cutting power, which darkens the
 // face and has no depth to speak of.
-func (beaming) Marking(r profiles.Recipe, _ float64) (how profiles.Recipe, depthMM float64) {
+func (b beaming) Marking(r profiles.Recipe, _ float64) (how profiles.Recipe, depthMM float64) {
 	share := r.MarkShare.Value
 	if share == 0 {
 		share = markShare
 	}
-	r.PowerPercent.Value *= share
+	r.PowerPercent.Value = b.controller.Written(r.PowerPercent.Value * share)
 	r.Passes.Value, r.MMPerPass, r.MarkShare.Value = 1, profiles.Number{}, 1
 	return r, 0
 }

@@ -24,6 +24,7 @@ type block struct {
 	present  uint32 // a bit for each letter
 	comments []string
 	cut      byte      // a letter whose number is another in eight digits; 0 for none
+	seconds  bool      // P was S, which counts seconds whatever P counts
 	habits   []problem // read, though the standard does not have them
 }
 

@@ -206,7 +206,7 @@ func (r *reader) dwell(b *block) *problem {
 		return problemf("out-of-range", "G4 cannot wait %v seconds", b.word('P')).do("remove the minus")
 	}
 	seconds := b.word('P')
-	if r.opt.Milliseconds {
+	if r.opt.Milliseconds && !b.seconds {
 		seconds /= 1000
 	}
 	r.add(Step{Line: b.line, Action: Wait, Seconds: seconds})

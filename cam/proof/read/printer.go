@@ -24,7 +24,7 @@ var printerBuilds = []int{180, 190, 200, 280, 300, 530, 550, 560, 570, 580, 590,
 // firmware ends the number there, others read on (from memory).
 var blankInside = regexp.MustCompile(`[ \t][^A-Z \t]`)
 
-// checkPrinter also turns S of a G4, which is seconds, into its P.
+// checkPrinter also turns S of a G4, which is seconds whatever P counts, into its P.
 func (b *block) checkPrinter() *problem {
 	if p := b.checkPrinterCode(); p != nil {
 		return p
@@ -36,7 +36,7 @@ func (b *block) checkPrinter() *problem {
 		return problemf("dwell-twice", "G4 has P, which is milliseconds there, and S, which is seconds").do("keep S")
 	case b.hasG(40) && b.has('S'):
 		b.present |= 1 << ('P' - 'A')
-		b.value['P'-'A'] = 1000 * b.word('S')
+		b.value['P'-'A'], b.seconds = b.word('S'), true
 		b.take('S')
 	}
 	return nil

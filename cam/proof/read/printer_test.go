@@ -35,3 +35,17 @@ func TestPrinterTakesAClosedList(t *testing.T) {
 		}
 	}
 }
+
+// S of G4 is seconds on printer-style firmware, whatever its P counts (after source files of 2020 to 2024).
+func TestSOfAPrintersWaitIsSeconds(t *testing.T) {
+	for milliseconds, p := range map[bool]float64{true: 0.003, false: 3} {
+		for line, want := range map[string]float64{"G4 S3": 3, "G4 P3": p} {
+			trace := read.Program([]byte("G21\nG90\n"+line+"\n"), read.Options{Dialect: read.Printer, Milliseconds: milliseconds})
+			waited := 0.0
+			for _, step := range trace.Steps {
+				waited += step.Seconds
+			}
+			assert.InDelta(t, want, waited, 1e-9, "%s %v", line, milliseconds)
+		}
+	}
+}
