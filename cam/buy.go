@@ -22,11 +22,10 @@ type PurchaseReport struct {
 // What hands take, in seconds: judged, no source. Nobody's hands are measured by it; it is
 // there so that an evening is not planned by the machine's time alone.
 const (
-	changeSeconds = 180 // to change a tool, set Z and check zero
-	laySeconds    = 300 // to part a blank from its sheet, hold it down, set zero, and take it off
-	againSeconds  = 60  // to load one more program for a blank that lies already
-	liftSeconds   = 20  // to cut the skin under one plug and lift it out
-	glueSeconds   = 240 // to glue one layer to the next, without the time that glue cures
+	laySeconds   = 300 // to part a blank from its sheet, hold it down, set zero, and take it off
+	againSeconds = 60  // to load one more program for a blank that lies already
+	liftSeconds  = 20  // to cut the skin under one plug and lift it out
+	glueSeconds  = 240 // to glue one layer to the next, without the time that glue cures
 )
 
 // buy is what foam to buy for all sheets.
@@ -73,7 +72,7 @@ func (t *TotalsReport) byHand(p *plan.Plan, works []*sheetWork) {
 		t.HandSeconds += liftSeconds * float64(w.sheet.Plugs()*w.made())
 		t.HandSeconds += laySeconds * float64(w.made())
 	}
-	t.ChangeSeconds = changeSeconds * float64(t.ToolChanges)
+	t.ChangeSeconds = plan.ChangeSeconds * float64(t.ToolChanges)
 	for _, tray := range p.Trays {
 		t.HandSeconds += glueSeconds * float64(max(0, len(tray.Layers)-1)*tray.Copies)
 	}

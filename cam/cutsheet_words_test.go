@@ -64,25 +64,29 @@ func TestLaserPagesSayWhatToDoInAFire(t *testing.T) {
 
 func TestRouterPages(t *testing.T) {
 	pages := sheetPages(t, "job.yaml", nil)
-	require.Len(t, pages, 4) // the cover, and both layers of the stores, the first with two tools
+	require.Len(t, pages, 5) // the cover, and both layers of the stores, the first roughed with one tool, finished with another, and its outline with the first
 	assert.Contains(t, pages[1], strings.Join([]string{
 		"- [ ] 1: Lay the foam on the bed: pe-30, 50.8 mm thick, at least 310 × 250 mm.",
 		"- [ ] 2: Hold it down: double-sided tape or vacuum under its whole area, and clamps on the rim. An up-cut edge lifts the foam, and clamps alone let its middle rise. Clamps take the outer 15 mm of the foam and no more, because the nut above the tool passes by the rest. They stand less than 3.8 mm above it, because the tool comes and goes over them.",
-		"- [ ] 3: Fit T1, 3.175 mm single-flute cutter, flat end.",
+		"- [ ] 3: Fit T2, 6 mm single-flute cutter, long, flat end.",
 		// 1 mm of ease, 6 mm of cutter, 15 mm under a clamp, half of what a nut of 19 mm is wider than the thinner cutter: 29.9, and 267.9 and 207.9 beyond
-		"- [ ] 4: Set the zero point and mark where X0 Y0 is, from which the 2 programs of this sheet count: X0 Y0 lies 30 mm in from the foam's left edge and 30 mm from its front edge.",
-		"- [ ] 5: Run stores/stores-1-pe-30-50.8mm-t1.ngc: 7 pockets.",
+		"- [ ] 4: Set the zero point and mark where X0 Y0 is, from which the 3 programs of this sheet count: X0 Y0 lies 30 mm in from the foam's left edge and 30 mm from its front edge.",
+		"- [ ] 5: Run stores/stores-1-pe-30-50.8mm-t1.ngc: 7 roughings, 2 pockets.",
 		"- [ ] 6: Switch the spindle off, by its own switch where it has one, and wait until it stands still. Raise the tool and move it aside; X0 Y0 stays.",
-		"- [ ] 7: Leave the foam clamped: 1 more to run on it, before any other foam is laid.",
+		"- [ ] 7: Leave the foam clamped: 2 more to run on it, before any other foam is laid.",
 		"",
 	}, "\n"))
 	assert.Contains(t, pages[1], "![what all programs of the sheet leave together](stores/stores-1-pe-30-50.8mm.png)")
 	assert.NotContains(t, pages[1], "### Packing list", "it is not done yet")
-	assert.Contains(t, pages[2], strings.Join([]string{
-		"- [ ] 1: Program 2 of 2: the foam stays as the one before has left it, clamped and in its place.",
+	assert.Contains(t, pages[1], "- Roughing: T2 takes most of the foam out of 7 pockets, and the tool that fits them makes their corners and all of their wall: the fit is that tool's. Without it the sheet would take about 6 min more")
+	assert.Contains(t, pages[1], "- 2: logbook, roughed, 20 mm\n")
+	assert.Contains(t, pages[2], "Run stores/stores-1-pe-30-50.8mm-t2.ngc: 7 pockets.")
+	assert.NotContains(t, pages[2], "Roughing")
+	assert.Contains(t, pages[3], strings.Join([]string{
+		"- [ ] 1: Program 3 of 3: the foam stays as the one before has left it, clamped and in its place.",
 		"- [ ] 2: Fit T2, 6 mm single-flute cutter, long, flat end.",
 		"- [ ] 3: Zero check: X0 Y0 stays. Set Z0 again with T2, then bring its tip over the mark of X0 Y0 and look that it is there: X0 Y0 lies 30 mm in from the foam's left edge and 30 mm from its front edge.",
-		"- [ ] 4: Run stores/stores-1-pe-30-50.8mm-t2.ngc: 2 pockets, the outline last.",
+		"- [ ] 4: Run stores/stores-1-pe-30-50.8mm-t3.ngc: the outline last.",
 		"- [ ] 5: Switch the spindle off, by its own switch where it has one, and wait until it stands still. Raise the tool and move it aside; X0 Y0 stays.",
 		"- [ ] 6: Take the sheet off, clamps and tape too, and lay it on a mat that may be cut into.",
 		"- [ ] 7: 2 plugs stand in their pockets on a skin of 1.3 mm, 49.5 mm down: cut it with a long blade held against the pocket's wall, not the plug's, and lift the plug out, which is spare foam. No ledge may stay at the wall: a piece would stand on it, too high.",
@@ -90,9 +94,9 @@ func TestRouterPages(t *testing.T) {
 		"- [ ] 9: Try a piece in its pocket before the next sheet is cut.",
 		"",
 	}, "\n"))
-	assert.Contains(t, pages[2], "### Packing list of stores\n\n- [ ] 2 x logbook, in one pocket\n", "pieces, not pockets")
-	assert.Contains(t, pages[2], "- [ ] 10 x doubloon, in 2 pockets\n")
-	assert.Contains(t, pages[2], "- [ ] 1 x kraken\n")
+	assert.Contains(t, pages[3], "### Packing list of stores\n\n- [ ] 2 x logbook, in one pocket\n", "pieces, not pockets")
+	assert.Contains(t, pages[3], "- [ ] 10 x doubloon, in 2 pockets\n")
+	assert.Contains(t, pages[3], "- [ ] 1 x kraken\n")
 	assert.Contains(t, pages[0], "Run cover/cover-1-pe-45-6.35mm.ngc: 1 mark, 12 label or emblem holes, the outline last.")
 	assert.NotContains(t, pages[0], "Try a piece", "the cover has no pocket")
 	assert.Contains(t, pages[1], "- [ ] Every name is spelt right\n\n### If it burns")
@@ -124,7 +128,7 @@ func TestEveryPageIsWhole(t *testing.T) {
 	for _, name := range []string{"job.yaml", "laser.yaml"} {
 		for i, page := range sheetPages(t, name, rules) {
 			foam, glued := "1: Lay the foam", !strings.Contains(page, "more to run on it")
-			if strings.Contains(page, "Program 2 of 2") {
+			if strings.Contains(page, "1: Program ") {
 				foam = "the foam stays as the one before has left it"
 			}
 			for _, part := range []string{
@@ -166,7 +170,7 @@ func TestPagesSayAllThatIsDone(t *testing.T) {
 	_, p, works := demoWorks(t, "job.yaml", nil, 2)
 	var text strings.Builder
 	require.NoError(t, cutSheet(Request{Job: p.Job, Unit: p.Job.Units}, p, works, nil).Markdown(&text))
-	assert.Contains(t, text.String(), "### Order of cutting\n\n- 1–2: doubloon, 12 mm\n")
+	assert.Contains(t, text.String(), "### Order of cutting\n\n- 1: doubloon, 12 mm\n")
 	assert.Contains(t, text.String(), ": kraken, plug, 49.5 mm\n")
 	assert.Contains(t, text.String(), ": outline, 49.5 mm\n", "on the same skin, and no plug")
 	assert.NotContains(t, text.String(), "First glue")

@@ -80,7 +80,7 @@ trays:
       - {at: [14, 14], size: [30, 30], corner: 4, depth: 12.7}
       - {at: [60, 14], size: [30, 30], corner: 4, depth: 20}
       - {at: [14, 60], size: [20, 20], corner: 4, depth: 12.7}
-      - {at: [60, 60], size: [30, 30], corner: 4, depth: 52}
+      - {at: [56, 56], size: [34, 34], corner: 4, depth: 52}
 `
 
 func TestDrawingsOfARouter(t *testing.T) {

@@ -93,9 +93,10 @@ func (w *sheetWork) takesSeveral(m profiles.Machine) bool {
 // last tells whether all of the sheet is cut behind it.
 func (w *sheetWork) last() bool { return w.k == w.of }
 
-// soFar takes out of what is wanted all that later programs cut.
+// soFar takes out of what is wanted all that later programs cut, and roughings that an
+// earlier one has finished: what they left of the wall is gone.
 func (w *sheetWork) soFar(want *proof.Wanted) {
-	if w.last() {
+	if w.k == 0 {
 		return
 	}
 	done := map[process.OpKind]map[int]bool{process.Mark: {}, process.Pocket: {}, process.Outline: {}}
@@ -107,9 +108,15 @@ func (w *sheetWork) soFar(want *proof.Wanted) {
 	if len(done[process.Mark]) == 0 {
 		want.Marks, want.MarkDepthMM = []proof.WantedMark{}, 0
 	}
+	over := map[int]bool{}
+	for _, c := range w.sheet.Cuts {
+		for _, i := range c.After {
+			over[i] = over[i] || w.sheet.Cuts[i].Rough && done[process.Pocket][c.Tool.Number]
+		}
+	}
 	var cuts []proof.WantedCut
 	for i, c := range w.sheet.Cuts {
-		if done[process.Pocket][c.Tool.Number] {
+		if done[process.Pocket][c.Tool.Number] && !over[i] {
 			cuts = append(cuts, want.Cuts[i])
 		}
 	}

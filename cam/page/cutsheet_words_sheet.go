@@ -80,6 +80,7 @@ func (c CutSheet) settings(s Sheet) [][2]string {
 		}
 	}
 	facts = append(facts, c.tools(s)...)
+	facts = append(facts, c.roughing(s)...)
 	facts = append(facts, c.controller(s)...)
 	if len(s.Drawings.Cutting) > 0 {
 		facts = append(facts, c.drawings(s))
@@ -254,7 +255,7 @@ func toolsInOrder(p process.Program) []profiles.Tool {
 
 // cuts says what the program cuts, in its order.
 func (s Sheet) cuts() string {
-	marks, holes, pockets, last := 0, 0, 0, ""
+	marks, roughs, holes, pockets, last := 0, 0, 0, 0, ""
 	tools := map[int]bool{}
 	for _, op := range s.Program.Ops {
 		switch op.Kind {
@@ -269,6 +270,8 @@ func (s Sheet) cuts() string {
 	for _, c := range s.Sheet.Cuts {
 		switch {
 		case s.K > 0 && !tools[c.Tool.Number]: // another program's
+		case c.Rough:
+			roughs++
 		case isPocket(c):
 			pockets++
 		default:
@@ -279,7 +282,7 @@ func (s Sheet) cuts() string {
 	for _, part := range []struct {
 		n    int
 		noun string
-	}{{marks, "mark"}, {holes, "label or emblem hole"}, {pockets, "pocket"}} {
+	}{{marks, "mark"}, {roughs, "roughing"}, {holes, "label or emblem hole"}, {pockets, "pocket"}} {
 		if part.n > 0 {
 			parts = append(parts, plural(part.n, part.noun))
 		}

@@ -3,7 +3,10 @@ package page
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
+	"traywright/cam/plan"
 	"traywright/cam/process"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -26,6 +29,16 @@ func (c CutSheet) tools(s Sheet) [][2]string {
 		board = fmt.Sprintf("cuts go %s below the foam: into a board that may be spoilt, never into the bed", c.length(below))
 	}
 	return append(lines, [2]string{"Board", board})
+}
+
+// roughing says why a larger tool takes foam out before another makes the walls.
+func (c CutSheet) roughing(s Sheet) [][2]string {
+	r := s.Sheet.Roughing
+	if !slices.ContainsFunc(s.Program.Ops, func(op process.Op) bool { return strings.HasPrefix(op.Name, plan.RoughingOf) }) {
+		return nil
+	}
+	return [][2]string{{"Roughing", fmt.Sprintf("T%d takes most of the foam out of %s, and the tool that fits them makes their corners and all of their wall: the fit is that tool's. Without it the sheet would take about %.0f min more, the change of tools counted, by estimate. A pocket whose tool the job names is made by that one alone",
+		r.Tool.Number, plural(s.Sheet.Roughed(), "pocket"), math.Max(1, r.SavedSeconds/60))}}
 }
 
 // held is how a cutter is held, as far as its profile says; "" where it says nothing.

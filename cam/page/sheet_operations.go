@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"traywright/cam/finding"
+	"traywright/cam/plan"
 	"traywright/cam/proof"
 	"traywright/geometry"
 )
@@ -91,7 +92,10 @@ func depthAt(f proof.Field, p geometry.Point) float64 {
 func (o operation) piece() string {
 	_, rest, ok := strings.Cut(strings.NewReplacer("<", "(", ">", ")").Replace(o.name), "(")
 	if name, _, closed := strings.Cut(rest, ")"); ok && closed && strings.TrimSpace(name) != "" {
-		return strings.TrimSpace(name)
+		if name = strings.TrimSpace(name); strings.HasPrefix(o.name, plan.RoughingOf) {
+			name += ", roughed"
+		}
+		return name
 	}
 	return o.name
 }

@@ -134,15 +134,16 @@ type Play struct {
 // Sheet is one thing laid on the machine: a layer, or a block of all layers.
 // One program cuts it.
 type Sheet struct {
-	Number  int             // counts layers from the top, 1 first; 0 for a block
-	Layers  []Layer         // top to bottom, Top measured from the tray's top
-	Cuts    []Cut           // pockets of this sheet, in no order yet but After
-	Turns   []int           // numbers of the tools that make them, in the order of their turns
-	Marks   []geometry.Path // engraved, in no order yet
-	Marking Cut             // how: tool, recipes, kerfs, and DepthMM, which is 0 for what only darkens the face; zero without marks
-	Edge    Cut             // the outline; Shape is the tray itself
-	Notes   []string        // for the program's header, a line each
-	Bridged bool            // what comes free and would tip is held by bridges
+	Number   int             // counts layers from the top, 1 first; 0 for a block
+	Layers   []Layer         // top to bottom, Top measured from the tray's top
+	Cuts     []Cut           // pockets of this sheet, in no order yet but After
+	Turns    []int           // numbers of the tools that make them, in the order of their turns
+	Marks    []geometry.Path // engraved, in no order yet
+	Marking  Cut             // how: tool, recipes, kerfs, and DepthMM, which is 0 for what only darkens the face; zero without marks
+	Edge     Cut             // the outline; Shape is the tray itself
+	Roughing Roughing        // by a larger tool than those that make the walls
+	Notes    []string        // for the program's header, a line each
+	Bridged  bool            // what comes free and would tip is held by bridges
 }
 
 // On is the machine as this sheet is cut on it: with Z0 where one of the sheet's layers says.

@@ -15,11 +15,13 @@ import (
 //   - it is of one layer: a block's glue may not reach under it;
 //   - the skin is the one that the recipe leaves under an outline; with tabs, or nothing, the
 //     pocket is milled;
-//   - the plug is one piece, somewhere at least leastPlugMM across, and there thick enough for
-//     its height (check_slender.go), and it has hardly any part so thin that it bends;
+//   - the plug is one piece, somewhere at least leastPlugMM across and as thick as its height
+//     over tallPlug and over what a wall may have (check_slender.go), and it has hardly any part
+//     so thin that it bends;
 //   - no other cut shares its foam.
 const (
-	leastPlugMM = 15.0 // across a plug, where it is widest (judged, no source)
+	leastPlugMM = 12.0 // across a plug, where it is widest (judged, no source)
+	tallPlug    = 2.5  // how often that goes into its height at most: only its foot holds it (judged, no source)
 	thinPlugMM  = 4.0  // a part of a plug that is thinner may bend into the cutter (judged, no source)
 	mostThin    = 0.05 // and how much of its area may be as thin: sharp corners are (judged, no source)
 )
@@ -143,7 +145,7 @@ func (m *maker) grooveOf(hole geometry.Region, kerf float64) (line, plug geometr
 
 // firm reports whether a plug of a height stands beside the cutter.
 func (m *maker) firm(b *board, plug geometry.Contour, highMM float64) bool {
-	least := leastPlugMM
+	least := math.Max(leastPlugMM, highMM/tallPlug)
 	for _, l := range b.Layers {
 		least = math.Max(least, highMM/slenderOf(l.Foam))
 	}

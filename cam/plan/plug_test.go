@@ -14,7 +14,7 @@ import (
 func waste(w job.Waste) func(*job.Pocket) { return func(p *job.Pocket) { p.Waste = w } }
 
 // Which pockets are cut round: flat-3 cuts 3.175 mm wide, so that a plug is 6.35 mm smaller
-// than its pocket, and has to be 15 mm across.
+// than its pocket, and has to be 12 mm across.
 func TestWhatIsCutRound(t *testing.T) {
 	for _, c := range []struct {
 		name    string
@@ -25,15 +25,15 @@ func TestWhatIsCutRound(t *testing.T) {
 		rule    string
 	}{
 		{name: "a plug of 33.65 x 23.65 mm", pockets: []job.Pocket{rect(20, 20, 40, 30)}, plugs: 1},
-		{name: "of 15.05 mm", pockets: []job.Pocket{rect(20, 20, 40, 21.4)}, plugs: 1},
-		{name: "of 14.95 mm", pockets: []job.Pocket{rect(20, 20, 40, 21.3)}},
+		{name: "of 12.05 mm", pockets: []job.Pocket{rect(20, 20, 40, 18.4)}, plugs: 1},
+		{name: "of 11.95 mm", pockets: []job.Pocket{rect(20, 20, 40, 18.3)}},
 		{name: "round", pockets: []job.Pocket{round(20, 20, 30)}, plugs: 1},
 		{name: "within its layer", pockets: []job.Pocket{with(rect(20, 20, 40, 30), depth(20))}},
 		{name: "through the pad, and into the base", pockets: []job.Pocket{with(rect(20, 20, 40, 30), depth(28))}, plugs: 1},
 		{name: "through both", pockets: []job.Pocket{with(rect(20, 20, 40, 30), func(p *job.Pocket) { p.Through = true })}, plugs: 2},
 		{name: "milled, because the job says so", pockets: []job.Pocket{with(rect(20, 20, 40, 30), waste(job.ClearWaste))}},
 		{name: "asked for", pockets: []job.Pocket{with(rect(20, 20, 40, 30), waste(job.PlugWaste))}, plugs: 1},
-		{name: "asked for in vain", pockets: []job.Pocket{with(rect(20, 20, 40, 20), waste(job.PlugWaste))}, rule: "no-plug"},
+		{name: "asked for in vain", pockets: []job.Pocket{with(rect(20, 20, 40, 18), waste(job.PlugWaste))}, rule: "no-plug"},
 		{name: "asked for, and blind", pockets: []job.Pocket{with(rect(20, 20, 40, 30), func(p *job.Pocket) { p.Depth, p.Waste = mm(12), job.PlugWaste })}, rule: "blind-plug"},
 		{name: "with a deeper part, which lies in its middle", pockets: []job.Pocket{rect(20, 20, 60, 40), with(rect(40, 30, 20, 20), depth(28))}, plugs: 1},
 		{name: "two that are one", pockets: []job.Pocket{rect(20, 20, 40, 30), rect(50, 20, 40, 30)}, plugs: 1},

@@ -33,6 +33,7 @@ func (m *maker) makeSheets(b *board) {
 		m.marksOf(b, s, &sheet)
 		sheet.Edge = m.makeEdge(b, s)
 		m.plugs(b, &sheet)
+		m.rough(b, s, &sheet)
 		if no := sheet.complete(m.Means, m.TolMM); no != nil {
 			m.refused(task{at: s.at}, no)
 		}

@@ -32,7 +32,7 @@ func cuts(s Sheet) []string {
 }
 
 func TestSheets(t *testing.T) {
-	deep := func(d float64) job.Pocket { return with(rect(20, 20, 30, 20), depth(d)) }
+	deep := func(d float64) job.Pocket { return with(rect(20, 20, 30, 17), depth(d)) }
 	for _, c := range []struct {
 		name    string
 		pockets []job.Pocket
@@ -43,11 +43,11 @@ func TestSheets(t *testing.T) {
 		{"to the glue line", []job.Pocket{deep(25.4)}, [][]string{{"1 25.40 through flat-3"}, nil}},
 		{"into the base", []job.Pocket{deep(28.4)}, [][]string{{"1 25.40 through flat-3"}, {"1 3.00 flat-3"}}},
 		{"to the underside", []job.Pocket{deep(31.75)}, [][]string{{"1 25.40 through flat-3"}, {"1 6.35 through flat-3"}}},
-		{"joined", []job.Pocket{rect(20, 20, 30, 20), rect(40, 30, 30, 20)}, [][]string{{"1 2 25.40 through flat-3"}, nil}},
-		{"stepped in the base only", []job.Pocket{deep(28), with(rect(40, 30, 30, 20), depth(29))},
+		{"joined", []job.Pocket{rect(20, 20, 30, 17), rect(40, 30, 30, 17)}, [][]string{{"1 2 25.40 through flat-3"}, nil}},
+		{"stepped in the base only", []job.Pocket{deep(28), with(rect(40, 30, 30, 17), depth(29))},
 			[][]string{{"1 2 25.40 through flat-3"}, {"1 2.60 flat-3", "2 3.60 flat-3"}}},
 		{"stepped", []job.Pocket{deep(10), with(rect(24, 24, 10, 10), depth(20))}, [][]string{{"1 10.00 flat-3", "2 20.00 flat-3"}, nil}},
-		{"joined by a third", []job.Pocket{rect(20, 20, 20, 20), rect(60, 20, 20, 20), rect(35, 25, 30, 10)}, [][]string{{"1 2 3 25.40 through flat-3"}, nil}},
+		{"joined by a third", []job.Pocket{rect(20, 20, 18, 18), rect(60, 20, 18, 18), rect(35, 25, 30, 10)}, [][]string{{"1 2 3 25.40 through flat-3"}, nil}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			plan, found := make1(t, bench(pad(c.pockets...)))

@@ -38,6 +38,7 @@ type clearing struct {
 	room   room // of the tool's centre; its edge is the wall path
 	finish float64
 	visits []visit
+	gone   *room // of the tool's centre where an earlier tool has been; nil where none has
 }
 
 // clearer gathers the laps of a pocket. after[i] are the laps that come before lap i.
@@ -57,9 +58,9 @@ type clearingWidths struct {
 	finish float64 // left on the wall for the finish pass
 }
 
-// planClearing plans a level of a pocket of the given shape. There are no visits
-// when the tool does not fit.
-func planClearing(shape geometry.Region, w clearingWidths, tol float64) (clearing, error) {
+// planClearing plans a level of a pocket of the given shape, of which a larger tool has taken a
+// part before, or none. There are no visits when the tool does not fit.
+func planClearing(shape, roughed geometry.Region, w clearingWidths, tol float64) (clearing, error) {
 	wall, err := geometry.Offset(shape, -w.wall/2, tol)
 	if err != nil || wall.Empty() {
 		return clearing{}, err
@@ -77,6 +78,11 @@ func planClearing(shape geometry.Region, w clearingWidths, tol float64) (clearin
 	}
 	for _, piece := range inner.Pieces() {
 		if _, err := c.add(piece, 0); err != nil {
+			return clearing{}, err
+		}
+	}
+	if !roughed.Empty() {
+		if plan.gone, err = c.keepRest(wall, roughed); err != nil {
 			return clearing{}, err
 		}
 	}
@@ -219,10 +225,14 @@ func (p *clearing) finishPass(c clearer, wall geometry.Region) {
 	left := wall.Contours()
 	for len(left) > 0 {
 		var next visit
-		if len(p.visits) == 0 {
+		switch {
+		case len(p.visits) == 0 && p.gone == nil:
 			next = visit{lap: lap{contour: left[0]}, wall: true}
 			left = left[1:]
-		} else {
+		case len(p.visits) == 0:
+			next = visit{lap: p.room.wallLap(left[0], longestMiddle(left[0]).Point, c.radius, c.tol), wall: true, lift: true}
+			left = left[1:]
+		default:
 			at := p.visits[len(p.visits)-1].end()
 			i := nearestContour(left, at)
 			l := p.room.wallLap(left[i], at, c.radius, c.tol)

@@ -6,13 +6,15 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"traywright/geometry"
 )
 
 // A lap is cut after every lap that it goes around, and before every lap that
 // goes around it, however the pocket falls into pieces.
 func TestLapsComeAfterThoseInsideThem(t *testing.T) {
 	for name, shape := range shapes(t) {
-		c, err := planClearing(shape, clearingWidths{wall: 3.175, kerf: 3.175, sure: 3.175, step: 1.27, finish: 0.4}, tol)
+		c, err := planClearing(shape, geometry.Region{}, clearingWidths{wall: 3.175, kerf: 3.175, sure: 3.175, step: 1.27, finish: 0.4}, tol)
 		require.NoError(t, err)
 		for i, earlier := range c.visits {
 			if earlier.wall || earlier.contour.Area() < 0 {

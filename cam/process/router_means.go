@@ -57,20 +57,29 @@ func lacking(numbers []needed) string {
 	return ""
 }
 
-// Passes: none reaches across a glue line; within a layer they are equal and none
-// is deeper than the layer's step-down. What goes below the last layer counts as
-// that layer.
+// Passes: none reaches across a glue line; within a layer they are equal and none takes
+// more foam than the layer's step-down. The last goes on to where the cut ends below the
+// last layer; where that is far, as a part of a step-down, it counts as foam.
 func (routing) Passes(fromMM, toMM float64, layers []plan.Bed) []plan.Pass {
 	var list []plan.Pass
 	for i, l := range layers {
-		top, bottom := math.Max(l.TopMM, fromMM), math.Min(l.BottomMM, toMM)
-		if i == len(layers)-1 {
+		top, bottom, step := math.Max(l.TopMM, fromMM), math.Min(l.BottomMM, toMM), l.Recipe.StepdownMM.Value
+		last := i == len(layers)-1
+		if last && toMM > bottom+farBelow*step {
 			bottom = toMM
 		}
-		list = append(list, equalPasses(top, bottom, l.Recipe.StepdownMM.Value, i)...)
+		passes := equalPasses(top, bottom, step, i)
+		if n := len(passes); n > 0 && last {
+			passes[n-1].ToMM = toMM
+		}
+		list = append(list, passes...)
 	}
 	return list
 }
+
+// farBelow is the part of a step-down that a last pass may go on below the foam, where the
+// board under it gives a cutter a little more to do (judged, no source).
+const farBelow = 0.2
 
 // equalPasses forgives a millionth of a step, which rounding can add.
 func equalPasses(top, bottom, stepdown float64, layer int) []plan.Pass {

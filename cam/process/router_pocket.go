@@ -60,7 +60,7 @@ func (r *router) pocketKey(cut plan.Cut, corner geometry.Point) string {
 		settings = append(settings,
 			cut.KerfMM[i], cut.SureMM[i], recipe.FeedMMPerMin.Value, recipe.PlungeMMPerMin.Value, recipe.Stepover.Value, recipe.FinishMM.Value, recipe.RampDegrees.Value)
 	}
-	return shapeKey(cut.Shape, corner, settings...)
+	return shapeKey(cut.Shape, corner, settings...) + shapeKey(cut.Roughed, corner)
 }
 
 // planPocket makes the path of a pocket and checks it.
@@ -107,7 +107,7 @@ func (r *router) clearings(cut plan.Cut) ([]*clearing, error) {
 		recipe, kerf := cut.Recipes[p.Layer], cut.KerfMM[p.Layer]
 		w := clearingWidths{wall: cut.WallMM(p.Layer), kerf: kerf, sure: cut.SureMM[p.Layer], step: recipe.Stepover.Value * kerf, finish: recipe.FinishMM.Value}
 		if made[w] == nil {
-			c, err := planClearing(cut.Shape, w, r.tol)
+			c, err := planClearing(cut.Shape, cut.Roughed, w, r.tol)
 			if err != nil {
 				return nil, noPath(cut.Name, "it has no offset: "+err.Error(), "check the pocket's outline")
 			}
@@ -138,8 +138,14 @@ func (p *pocketRun) pass(above, z float64) {
 		// the lead-in starts at least as far from every wall as they came: beside
 		// a corner it may be nearer to the other wall.
 		open := v.wall && v.lap.radius > 0 && p.room.depth(v.from()) >= p.finish
+		if p.gone != nil {
+			open = v.wall && v.lap.radius > 0 && p.gone.depth(v.from()) >= 0
+		}
 		switch {
-		case i == 0:
+		case i == 0 && open && p.gone != nil && len(p.moves) > 0 && p.room.holds(p.at.Point, v.from()):
+			p.line(Point{v.from(), above}, p.feeds.cut)
+			p.vertical(z, p.plunge)
+		case i == 0 && !(open && p.gone != nil):
 			p.descend(v.lap, above, z, true)
 		case v.lift && open:
 			p.hop(v.from(), z, p.plunge)

@@ -181,7 +181,7 @@ func TestThroughPocketEndsBelowTheFoam(t *testing.T) {
 	p, err := made(sheet, benchRouter(), tol)
 	require.NoError(t, err)
 	assert.Equal(t, 0.3, p.BreakthroughMM)
-	assert.InDeltaSlice(t, []float64{-13.0 / 3, -26.0 / 3, -13}, floors(opNamed(t, p, "dice")), 1e-12)
+	assert.InDeltaSlice(t, []float64{-12.7 / 3, -25.4 / 3, -13}, floors(opNamed(t, p, "dice")), 1e-12)
 	requireSound(t, opNamed(t, p, "dice"), routerRecipe("pad"), p.ClearZ, 13)
 }
 

@@ -1,0 +1,188 @@
+package plan
+
+import (
+	"math"
+
+	"traywright/geometry"
+	"traywright/profiles"
+)
+
+// Roughing. The first tool that fits a pocket makes its corners and its whole wall, so that the
+// fit is that tool's kerf. A larger one may take most of the foam out before, and leave on the
+// wall what the finishing lap takes: where that makes the sheet's time shorter, with the change
+// of the tool counted, the plan has it so.
+//
+//   - A pocket whose tool the job names is made by that tool alone, and so are blocks, whose
+//     layers have kerfs of their own, and sheets whose tools are changed inside one program.
+//   - One tool roughs a sheet. Of several the one that saves most.
+//   - The times are estimates: swept area over width, step-over and feed, level by level.
+
+// ChangeSeconds is what a change of the tool takes a person, Z and a check of zero included
+// (judged, no source).
+const ChangeSeconds = 180
+
+const (
+	leastSaved      = 60.0 // seconds that a roughing saves at least: the times are estimates (judged, no source)
+	approachSeconds = 5.0  // to get to a roughing and back up (judged, no source)
+	leastWidths     = 3.0  // a piece to rough is at least so many squares of the cutter's width
+)
+
+// RoughingOf begins the name of a roughing, before that of the cut it is for.
+const RoughingOf = "roughing of "
+
+// Roughing is what a larger tool takes out of the way on a sheet; the zero value is none.
+type Roughing struct {
+	Tool         profiles.Tool
+	SavedSeconds float64 // against the same sheet without it, its changes counted; an estimate
+}
+
+// rough adds to a sheet the cuts of a larger tool that shorten its time.
+func (m *maker) rough(b *board, s slab, sheet *Sheet) {
+	if m.wholeLayers() || m.Machine.DrawingsOnly() || len(sheet.Layers) > 1 || m.Machine.Controller.ToolChange != profiles.OwnFiles {
+		return
+	}
+	var best []roughed
+	for _, tool := range m.Machine.Tools {
+		recipes, no := m.recipes(task{layers: s.layers}, tool)
+		if no != nil {
+			continue
+		}
+		list := m.roughings(b, s, sheet, tool, recipes)
+		if saved := m.saves(*sheet, list); saved >= leastSaved && saved > sheet.Roughing.SavedSeconds {
+			best, sheet.Roughing = list, Roughing{Tool: tool, SavedSeconds: saved}
+		}
+	}
+	for _, r := range best {
+		sheet.Cuts = append(sheet.Cuts, r.cuts...)
+		sheet.Cuts[r.of].Roughed = r.taken
+	}
+	if len(best) > 0 {
+		m.tellChips(choice{tool: best[0].cuts[0].Tool, recipes: best[0].cuts[0].Recipes})
+	}
+}
+
+// Roughed is how many of the sheet's cuts a larger tool roughs.
+func (s Sheet) Roughed() int {
+	n := 0
+	for _, c := range s.Cuts {
+		if !c.Roughed.Empty() {
+			n++
+		}
+	}
+	return n
+}
+
+// roughed is the roughing of one cut of a sheet.
+type roughed struct {
+	of    int             // the cut
+	cuts  []Cut           // that a larger tool makes before
+	taken geometry.Region // of the cut, surely
+	saved float64         // seconds, without any change of tools
+}
+
+// roughings are those of a tool that are quicker than none.
+func (m *maker) roughings(b *board, s slab, sheet *Sheet, tool profiles.Tool, recipes []profiles.Recipe) []roughed {
+	var list []roughed
+	for i, c := range sheet.Cuts {
+		t := task{layers: s.layers, depthMM: c.DepthMM, through: c.Through}
+		if len(c.Recipes) != 1 || len(c.Pockets) == 0 || c.Plug || c.Along.Len() > 0 || m.toolOf(b, c.Pockets) != "" ||
+			recipes[0].KerfMM.Value <= c.Recipes[0].KerfMM.Value || m.reaches(t, tool, recipes) != nil || tool.BeyondFlute(t.deepest(recipes)) {
+			continue
+		}
+		if r, ok := m.roughing(c, tool, recipes[0]); ok && r.saved > 0 {
+			r.of = i
+			list = append(list, r)
+		}
+	}
+	return list
+}
+
+// roughing is what a tool can take of a cut, as far from its wall as the finishing lap wants
+// it, and at least so far that a wider kerf than it is taken for does not reach it.
+func (m *maker) roughing(c Cut, tool profiles.Tool, recipe profiles.Recipe) (roughed, bool) {
+	kerf, sure := recipe.KerfMM.Value, sureKerfs([]profiles.Recipe{recipe}, tool)[0]
+	_, wider := tool.Runout()
+	away := max(c.Recipes[0].FinishMM.Value, recipe.FinishMM.Value, recipe.KerfOff().Value+wider)
+	middle, err := geometry.Offset(c.Shape, -away-kerf/2, m.TolMM)
+	if err != nil {
+		return roughed{}, false
+	}
+	shape, err := geometry.Offset(middle, kerf/2, m.TolMM)
+	if err != nil {
+		return roughed{}, false
+	}
+	recipe.FinishMM.Value = 0
+	r, area := roughed{}, 0.0
+	var kept []geometry.Contour
+	for _, piece := range shape.Pieces() {
+		if piece.Area() < leastWidths*kerf*kerf {
+			continue
+		}
+		r.cuts = append(r.cuts, Cut{
+			Name: RoughingOf + c.Name, Rough: true, Design: piece, Shape: piece, DepthMM: c.DepthMM, Through: c.Through, Tool: tool, Recipes: []profiles.Recipe{recipe},
+		})
+		kept = append(kept, piece.Contours()...)
+		area += piece.Area()
+	}
+	if len(kept) == 0 {
+		return r, false
+	}
+	if r.taken, err = geometry.Offset(geometry.NewRegion(kept...), -(kerf-sure)/2, m.TolMM); err != nil || r.taken.Empty() {
+		return r, false
+	}
+	left, err := m.leftBehind(c, r.taken)
+	r.saved = m.sweepSeconds(c, c.Recipes[0], c.Shape.Area()-left) - m.sweepSeconds(c, recipe, area) -
+		m.lapSeconds(c) - approachSeconds*float64(len(r.cuts))
+	return r, err == nil
+}
+
+// leftBehind is the area of a cut, mm2, that neither the roughing nor the finishing lap takes.
+func (m *maker) leftBehind(c Cut, taken geometry.Region) (float64, error) {
+	inside, err := geometry.Offset(c.Shape, -c.Recipes[0].KerfMM.Value, m.TolMM)
+	if err != nil || inside.Empty() {
+		return 0, err
+	}
+	left, err := geometry.Difference(inside, taken, m.TolMM)
+	return left.Area(), err
+}
+
+// levels is how often a recipe's tool goes over a cut, and feed what it does so with, mm/min.
+func (m *maker) levels(c Cut, r profiles.Recipe) float64 {
+	return math.Ceil(c.DepthMM / r.StepdownMM.Value)
+}
+
+func (m *maker) feed(r profiles.Recipe) float64 {
+	if most := m.Machine.MaxFeedMMPerMin.Value; most > 0 {
+		return math.Min(r.FeedMMPerMin.Value, most)
+	}
+	return r.FeedMMPerMin.Value
+}
+
+// sweepSeconds is how long a recipe's tool takes to clear so many mm2 of a cut.
+func (m *maker) sweepSeconds(c Cut, r profiles.Recipe, area float64) float64 {
+	return 60 * m.levels(c, r) * area / (r.Stepover.Value * r.KerfMM.Value) / m.feed(r)
+}
+
+// lapSeconds is how long a cut's own tool takes to go along its walls.
+func (m *maker) lapSeconds(c Cut) float64 {
+	return 60 * m.levels(c, c.Recipes[0]) * c.Shape.Length() / m.feed(c.Recipes[0])
+}
+
+// saves is the time that roughings save on a sheet, less that of the changes they cost; none
+// where no order of the tools has all of them first.
+func (m *maker) saves(sheet Sheet, list []roughed) float64 {
+	sheet.takeTurns()
+	before, saved := sheet.changes(sheet.Turns), 0.0
+	cuts := sheet.Cuts
+	sheet.Cuts = append([]Cut(nil), cuts...)
+	for _, r := range list {
+		saved += r.saved
+		sheet.Cuts[r.of].After = []int{len(sheet.Cuts)}
+		sheet.Cuts = append(sheet.Cuts, r.cuts[0])
+	}
+	sheet.takeTurns()
+	if !sheet.roughsFirst(sheet.Turns) {
+		return 0
+	}
+	return saved - ChangeSeconds*float64(sheet.changes(sheet.Turns)-before)
+}

@@ -1,0 +1,83 @@
+package plan
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam/job"
+	"traywright/profiles"
+)
+
+// Which pockets a larger tool roughs, where flat-3 makes the walls and flat-6 is at hand.
+func TestWhatIsRoughed(t *testing.T) {
+	large := func(more ...func(*job.Pocket)) job.Pocket {
+		p := with(rect(20, 20, 110, 80), depth(20))
+		for _, m := range more {
+			p = with(p, m)
+		}
+		return p
+	}
+	for _, c := range []struct {
+		name    string
+		pockets []job.Pocket
+		layers  []job.Layer
+		block   bool
+		change  string
+		roughed int
+	}{
+		{name: "a large one", pockets: []job.Pocket{large()}, roughed: 1},
+		{name: "one that is not worth a change", pockets: []job.Pocket{with(rect(20, 20, 100, 60), depth(20))}},
+		{name: "both, when the tool is there for one", pockets: []job.Pocket{large(), with(rect(145, 20, 40, 30), depth(20))}, roughed: 2},
+		{name: "too small for the tool", pockets: []job.Pocket{large(), with(rect(145, 20, 6.5, 30), depth(20))}, roughed: 1},
+		{name: "its tool is named", pockets: []job.Pocket{large(func(p *job.Pocket) { p.Tool = "flat-3" })}},
+		{name: "made by the larger tool anyway", pockets: []job.Pocket{large(func(p *job.Pocket) { p.Tool = "flat-6" })}},
+		{name: "through, and milled", pockets: []job.Pocket{large(waste(job.ClearWaste))}, layers: []job.Layer{layer("pe-30", mm(20))}, roughed: 1},
+		{name: "a block", pockets: []job.Pocket{large()}, block: true},
+		{name: "tools changed inside the program", pockets: []job.Pocket{large()}, change: profiles.ByHand},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			tray := pad(c.pockets...)
+			tray.Length, tray.Width = mm(230), mm(130)
+			if c.block {
+				tray.Cut = job.Block
+			}
+			if c.layers != nil {
+				tray.Layers = c.layers
+			}
+			in := input(t, bench(tray), "bench-router")
+			if c.change != "" {
+				in.Machine.Controller.ToolChange = c.change
+			}
+			p, found := Make(in)
+			require.False(t, found.Failed(), "%v", found)
+			s := p.Trays[0].Sheets[0]
+			assert.Equal(t, c.roughed, s.Roughed())
+			assert.Equal(t, c.roughed > 0, s.Roughing.Tool.ID == "flat-6")
+			for _, cut := range s.Cuts {
+				if !cut.Rough && cut.DepthMM == 20 && c.roughed > 0 {
+					assert.Equal(t, "flat-3", cut.Tool.ID, "the first that fits makes the wall")
+				}
+			}
+		})
+	}
+}
+
+// By hand, 110 x 80 mm with corners of 2 mm, 20 mm deep, in pe-30 as it ships: flat-3 in three levels at 1800 mm/min,
+// 0.6 x 3.175 mm a lap; or flat-6 in two at 2200, 0.6 x 6 mm a lap, over what it reaches half a
+// mm inside the wall, with three laps of flat-3 along it, 5 s on the way, and a change of 180 s
+// more (the outline takes flat-6 in any case: the sheet is thicker than flat-3 reaches).
+func TestWhatRoughingSaves(t *testing.T) {
+	tray := pad(with(rect(20, 20, 110, 80), depth(20)))
+	tray.Length, tray.Width = mm(230), mm(130)
+	p, found := Make(input(t, bench(tray), "bench-router"))
+	require.False(t, found.Failed(), "%v", found)
+	alone := 3 * (110*80 - (4-math.Pi)*4) / (0.6 * 3.175) / 1800 * 60
+	reached := 109*79 - (4-math.Pi)*9
+	both := 2*reached/(0.6*6)/2200*60 + 3*(380-16+4*math.Pi)/1800*60 + 5
+	s := p.Trays[0].Sheets[0]
+	assert.InDelta(t, alone-both-180, s.Roughing.SavedSeconds, 0.01)
+	assert.Equal(t, []int{2, 1}, s.Turns)
+}
