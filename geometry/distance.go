@@ -144,6 +144,21 @@ func (w Walls) Contains(p Point) bool {
 	return sum >= 1
 }
 
+// Gap is the least distance in mm of a contour from the walls, whichever side it is on, and where
+// on the contour; the limit and no place where it is not less than that.
+func (w Walls) Gap(c Contour, limit float64) (d float64, onC Point) {
+	x := newSegmentIndex(Region{[]Contour{c}})
+	if len(x.curves) > 0 || c.Len() == 0 {
+		d, onC, _ = x.within(&w.index, limit)
+		return d, onC
+	}
+	at := c.vertices[0].Point // it has no extent
+	if d = w.index.distanceTo(at, 0, limit); d < limit {
+		onC = at
+	}
+	return d, onC
+}
+
 // segmentIndex finds the segments near a place.
 type segmentIndex struct {
 	curves []curve

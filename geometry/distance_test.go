@@ -90,3 +90,30 @@ func TestGapsAgreeWithSearch(t *testing.T) {
 		}
 	})
 }
+
+// How far a contour is from walls is how far it is from the nearest of their contours.
+func TestWallsGapAgreesWithSearch(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		moved := func() Contour {
+			return anyContour(t).Transform(Translate(number(-30, 30).Draw(t, "dx"), number(-30, 30).Draw(t, "dy")))
+		}
+		walls := make([]Contour, rapid.IntRange(0, 8).Draw(t, "n"))
+		for i := range walls {
+			walls[i] = moved()
+		}
+		c, limit := moved(), number(1e-6, 40).Draw(t, "limit")
+		if rapid.IntRange(0, 4).Draw(t, "a place") == 0 {
+			c = NewContour(c.vertices[0])
+		}
+		want := limit
+		for _, w := range walls {
+			d, _, _ := Distance(c, w)
+			want = min(want, d)
+		}
+		d, at := NewWalls(NewRegion(walls...)).Gap(c, limit)
+		assert.InDelta(t, want, d, 1e-7)
+		if d < limit {
+			assert.InDelta(t, d, NewWalls(NewRegion(walls...)).DistanceTo(at, 0), 1e-7)
+		}
+	})
+}

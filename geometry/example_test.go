@@ -326,6 +326,15 @@ func ExampleWalls_DistanceTo() {
 	// Output: 2 5
 }
 
+func ExampleWalls_Gap() {
+	walls := geometry.NewWalls(geometry.NewRegion(geometry.Circle(geometry.Point{}, 5)))
+	fmt.Println(walls.Gap(geometry.Circle(geometry.Point{X: 9}, 2), 10))
+	fmt.Println(walls.Gap(geometry.Circle(geometry.Point{X: 90}, 2), 10))
+	// Output:
+	// 2 {7 0}
+	// 10 {0 0}
+}
+
 func ExampleWalls_Contains() {
 	walls := geometry.NewWalls(geometry.NewRegion(geometry.Circle(geometry.Point{}, 5)))
 	fmt.Println(walls.Contains(geometry.Point{X: 4}), walls.Contains(geometry.Point{X: 6}))

@@ -76,7 +76,11 @@ func narrowest(piece geometry.Contour) float64 {
 // track, in their order; none where it has no bridges.
 func stretches(t track, c geometry.Contour, hold plan.Hold, kerf float64) []tab {
 	var gaps []tab
+	box := c.Bounds().Grow(kerf)
 	for _, b := range hold.Bridges {
+		if b.X < box.Min.X || b.X > box.Max.X || b.Y < box.Min.Y || b.Y > box.Max.Y {
+			continue
+		}
 		at := nearestOn(c, b)
 		if at.distance > kerf {
 			continue // another piece's

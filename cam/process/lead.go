@@ -17,8 +17,10 @@ type lap struct {
 }
 
 // middle is the centre of both quarter circles: to the left of the start.
-func (l lap) middle() geometry.Point {
-	return l.begin().Add(l.heading().Left().Scale(l.radius))
+func (l lap) middle() geometry.Point { return middleAt(l.begin(), l.heading(), l.radius) }
+
+func middleAt(begin, heading geometry.Point, radius float64) geometry.Point {
+	return begin.Add(heading.Left().Scale(radius))
 }
 
 func (l lap) begin() geometry.Point {
@@ -54,12 +56,12 @@ func (l lap) out() geometry.Segment {
 func (w room) wallLap(c geometry.Contour, near geometry.Point, want, tol float64) lap {
 	const rounding = 1e-9 // mm
 	places := startPlaces(c, near, want)
-	radius := want
+	vertices, radius := c.Vertices(), want
 	for range 3 {
 		for _, p := range places {
-			l := lap{beginAt(c, p, tol), radius}
-			if w.depth(l.middle()) >= radius-rounding {
-				return l
+			first := firstFrom(vertices, p, tol)
+			if w.depth(middleAt(first.A, first.Tangent(0), radius)) >= radius-rounding {
+				return lap{beginAt(c, p, tol), radius}
 			}
 		}
 		radius /= 2

@@ -1,37 +1,24 @@
 package process
 
-import (
-	"math"
-	"slices"
-
-	"traywright/geometry"
-)
+import "traywright/geometry"
 
 // room is where the tool's centre may be: a region or, outside, all that a
 // region leaves free.
 type room struct {
-	region   geometry.Region
-	segments []geometry.Segment
-	outside  bool
+	region  geometry.Region
+	walls   geometry.Walls
+	outside bool
 }
 
 func newRoom(r geometry.Region, outside bool) room {
-	w := room{region: r, outside: outside}
-	for _, c := range r.Contours() {
-		w.segments = slices.AppendSeq(w.segments, c.Segments())
-	}
-	return w
+	return room{r, geometry.NewWalls(r), outside}
 }
 
 // depth is how far p is from the wall: positive in the room, negative beyond.
 // A disc of that radius about p lies in the room.
 func (w room) depth(p geometry.Point) float64 {
-	d := math.Inf(1)
-	for _, s := range w.segments {
-		q, _ := s.Nearest(p)
-		d = math.Min(d, q.DistanceTo(p))
-	}
-	if w.region.Contains(p) == w.outside {
+	d := w.walls.DistanceTo(p, 0)
+	if w.walls.Contains(p) == w.outside {
 		return -d
 	}
 	return d

@@ -11,19 +11,17 @@ import (
 // keepsFrom is the last look at an operation, after everything that made it:
 // the tool's centre or the beam, whenever it cuts, is at least a distance from
 // the edge of the cut's shape, and on the right side of it. Distances are exact
-// (geometry.Distance), so a path without fault passes by the rounding alone,
+// (geometry.Walls), so a path without fault passes by the rounding alone,
 // for which a millionth of a mm is allowed.
 func keepsFrom(moves []Move, cut plan.Cut, least float64, outside bool) error {
 	const rounding = 1e-6
-	walls := cut.Shape.Contours()
+	walls := geometry.NewWalls(cut.Shape)
 	for _, c := range chains(moves) {
-		if at := c.Vertices()[0].Point; cut.Shape.Contains(at) == outside {
+		if at := c.Vertices()[0].Point; walls.Contains(at) == outside {
 			return fault(cut, "leaves the shape", at)
 		}
-		for _, wall := range walls {
-			if d, at, _ := geometry.Distance(c, wall); d < least-rounding {
-				return fault(cut, fmt.Sprintf("comes within %.6f mm of the wall instead of %.6f mm", d, least), at)
-			}
+		if d, at := walls.Gap(c, least-rounding); d < least-rounding {
+			return fault(cut, fmt.Sprintf("comes within %.6f mm of the wall instead of %.6f mm", d, least), at)
 		}
 	}
 	return nil

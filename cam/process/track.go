@@ -111,8 +111,7 @@ const tieMM = 1e-7
 // within tol of a vertex is that vertex.
 func beginAt(c geometry.Contour, at place, tol float64) geometry.Contour {
 	vertices := c.Vertices()
-	n := len(vertices)
-	s := geometry.Segment{A: vertices[at.segment].Point, B: vertices[(at.segment+1)%n].Point, Bulge: vertices[at.segment].Bulge}
+	s, n := segmentFrom(vertices, at.segment), len(vertices)
 	switch length := s.Length(); {
 	case at.share*length <= tol:
 		return c.StartAt(at.segment)
@@ -126,4 +125,22 @@ func beginAt(c geometry.Contour, at place, tol float64) geometry.Contour {
 	turned = append(turned, vertices[:at.segment]...)
 	turned = append(turned, geometry.Vertex{Point: before.A, Bulge: before.Bulge})
 	return geometry.NewContour(turned...)
+}
+
+// firstFrom is the first segment of what beginAt makes.
+func firstFrom(vertices []geometry.Vertex, at place, tol float64) geometry.Segment {
+	s := segmentFrom(vertices, at.segment)
+	switch length := s.Length(); {
+	case at.share*length <= tol:
+		return s
+	case (1-at.share)*length <= tol:
+		return segmentFrom(vertices, at.segment+1)
+	}
+	return s.Part(at.share, 1)
+}
+
+// segmentFrom is the segment of a closed curve that begins at a vertex.
+func segmentFrom(vertices []geometry.Vertex, i int) geometry.Segment {
+	v, next := vertices[i%len(vertices)], vertices[(i+1)%len(vertices)]
+	return geometry.Segment{A: v.Point, B: next.Point, Bulge: v.Bulge}
 }
