@@ -28,6 +28,7 @@ func (d *Tried) takeDepth(c *profiles.Catalog) finding.List {
 		note.Message += "; nor whether a part or a plug comes loose under the cutter"
 		return finding.List{note}
 	}
+	note.Message += "; nor whether the bridges stand that keep what comes free from tipping up"
 	if d.isLadder() {
 		note.Message += "; nor whether its beam goes through, for a coupon's ladder is there to find out"
 		return finding.List{note}

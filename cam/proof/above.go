@@ -3,6 +3,7 @@ package proof
 import (
 	"math"
 
+	"traywright/cam/finding"
 	"traywright/cam/proof/read"
 )
 
@@ -60,5 +61,22 @@ func (d *run) checkLifts() {
 			d.warn(m.Line, "lifts-high", "lifts the tool %v above the foam, far higher than any way of it needs", length(above)).
 				hint("look that the machine reaches so high, or write Z%v", d.word(d.top+d.setup.Machine.ClearMM(thick)))
 		}
+	}
+}
+
+// idleS is how long one way at a feed that cuts nothing may take without a word: two minutes go
+// over the longest bed at any usual feed (judged, no source).
+const idleS = 120
+
+// checkIdle notes a way in the air, or in the dark, that somebody will wait for.
+func (d *run) checkIdle() {
+	for i, m := range d.result.Motions {
+		took := d.took[i].to - d.took[i].from
+		if m.Rapid || took <= idleS || d.beam && m.On || !d.beam && m.lowest() < -slackMM {
+			continue
+		}
+		d.add(finding.Finding{Severity: finding.Note, Line: m.Line, Rule: "slow-in-air", Message: d.say("goes %v at %v and cuts nothing there: it takes %v s", length(m.length()), feed(m.Feed), number(math.Round(took)))}).
+			hint("raise F there, or write G0")
+		return
 	}
 }

@@ -125,18 +125,32 @@ func (d *run) judgeWalls(x, ends *index, cuts []hole, i int) {
 		}
 	}
 	d.judgeBridges(x, cuts[i].Bridged, cuts[i].Name)
-	d.tellOvercut(over, cuts[i].Name, d.wallLeft(over, cuts, i))
-	d.tellUndercut(under, thin, cuts[i].Name)
+	d.tellOvercut(over, wallAt(cuts[i], over.at), d.wallLeft(over, cuts, i))
+	d.tellUndercut(under, thin, wallAt(cuts[i], under.at))
 	cuts[i].stuck, cuts[i].off = under.by > d.tolerance, max(over.by, under.by)
 }
 
-func (d *run) tellOvercut(m miss, name, wall string) {
+// wallAt is what stands at a place of a hole's edge, in words.
+func wallAt(h hole, at geometry.Point) string {
+	for _, c := range h.Shape.Contours() {
+		switch {
+		case c.Area() > 0 || distanceTo(at, geometry.NewRegion(c.Reverse())) > besideMM:
+		case h.Plug:
+			return "the plug of " + h.Name
+		default:
+			return "the island in " + h.Name
+		}
+	}
+	return "the wall of " + h.Name
+}
+
+func (d *run) tellOvercut(m miss, what, wall string) {
 	r := &d.result
 	if m.by > r.WorstOvercutMM {
 		r.WorstOvercutMM, r.WorstOvercutAt = m.by, m.at
 	}
 	if m.by > d.tolerance {
-		d.wrong(d.lineOf(m.motion), "overcut", "cuts %v into the wall of %v at %v%v", length(m.by), name, m.at, wall).
+		d.wrong(d.lineOf(m.motion), "overcut", "cuts %v into %v at %v%v", length(m.by), what, m.at, wall).
 			hint("keep the path that much farther from it, or make the program again with `traywright cut`")
 	}
 }
@@ -179,20 +193,20 @@ func distanceTo(p geometry.Point, r geometry.Region) float64 {
 	return least
 }
 
-func (d *run) tellUndercut(m miss, thin shallow, name string) {
+func (d *run) tellUndercut(m miss, thin shallow, what string) {
 	r := &d.result
 	if m.by > r.WorstUndercutMM {
 		r.WorstUndercutMM, r.WorstUndercutAt = m.by, m.at
 	}
 	switch {
 	case thin.found:
-		d.tellNotThrough(thin, "the wall of "+name)
+		d.tellNotThrough(thin, what)
 	case m.by > d.tolerance:
 		or := ""
 		if m.by >= farMM {
 			or = " or more" // nothing farther is looked for
 		}
-		d.wrong(d.lineOf(m.motion), "undercut", "leaves %v%v of foam at the wall of %v at %v", length(m.by), or, name, m.at).
+		d.wrong(d.lineOf(m.motion), "undercut", "leaves %v%v of foam at %v at %v", length(m.by), or, what, m.at).
 			hint("bring the path that much nearer to it, or make the program again with `traywright cut`")
 	}
 }
@@ -253,8 +267,8 @@ func (d *run) judgeOutline(x, ends *index, cuts []hole) {
 		}
 	}
 	d.judgeBridges(x, d.want.OutlineBridged, "the outline")
-	d.tellOvercut(over, "the outline", d.wallLeft(over, cuts, -1))
-	d.tellUndercut(under, thin, "the outline")
+	d.tellOvercut(over, "the wall of the outline", d.wallLeft(over, cuts, -1))
+	d.tellUndercut(under, thin, "the wall of the outline")
 	d.edgeOff = max(over.by, under.by)
 	if tabs && float64(reached) < leastOutline*float64(all) {
 		d.wrong(d.lastLine(), "outline-not-cut", "the outline is cut to its depth of %v along %v %% of its length only", length(depth), number(100*float64(reached)/float64(all))).

@@ -1,6 +1,8 @@
 package proof
 
 import (
+	"slices"
+
 	"traywright/geometry"
 )
 
@@ -27,6 +29,9 @@ func (d *run) judgeLoose(x *index, cuts []hole) {
 	depth := d.throughMM() - toleranceMM
 	fly := false // a contour of the plan comes free beside a cutter, and that is told
 	for i := range cuts {
+		if cuts[i].Plug && !d.beam {
+			d.judgeGroove(x, cuts[i])
+		}
 		if !cuts[i].Through {
 			continue
 		}
@@ -38,6 +43,7 @@ func (d *run) judgeLoose(x *index, cuts []hole) {
 			}
 		}
 	}
+	d.judgeSkin(cuts)
 	fly = d.judgeTray(x, depth) || fly
 	if !fly {
 		d.judgeStanding(cuts)
@@ -58,6 +64,60 @@ func (d *run) judgeIsland(x *index, c geometry.Contour, h hole, depth float64) b
 	d.wrong(d.lineOf(motion), "loose-island", "the island in %v at %v comes free here with the cutter beside it, and can fly", h.Name, at).
 		hint("leave a bridge or a skin under it")
 	return true
+}
+
+// closingKerfs is how far a cutter may go on in a groove that is down to its skin, in kerfs: a lap
+// that runs on past its own start (judged, no source).
+const closingKerfs = 4
+
+// judgeGroove: a cutter goes on beside a plug that only its skin still holds.
+func (d *run) judgeGroove(x *index, h hole) {
+	down := 0
+	for _, c := range h.Shape.Contours() {
+		motion, all := d.freedBy(x, c, h.DepthMM-toleranceMM)
+		if !all {
+			return
+		}
+		down = max(down, motion)
+	}
+	whole := h.Shape.Contours()[0]
+	d.judgeGoingOn(down, "the groove around the plug of "+h.Name, func(p geometry.Point, _ float64) bool {
+		return inBox(p, h.box, 0) && whole.Winding(p) != 0
+	})
+}
+
+// judgeGoingOn: a cutter goes on in a groove after the motion with which it was down to its skin.
+func (d *run) judgeGoingOn(down int, name string, in func(p geometry.Point, width float64) bool) {
+	on := 0.0
+	for i := down + 1; i < len(d.result.Motions); i++ {
+		m := d.result.Motions[i]
+		width, _ := d.width(m.Tool)
+		if m.Rapid || m.lowest() > -slackMM || !in(m.middle(), width) {
+			continue
+		}
+		if on += m.flatLength(); on > closingKerfs*width {
+			d.wrong(m.Line, "held-by-skin", "goes on in %v, which went down to its skin at line %d: what it goes round is rubbed hot, and can come up with the cutter", name, d.lineOf(down)).
+				hint("take out what goes over the groove again")
+			return
+		}
+	}
+}
+
+// judgeSkin: beside the tray nothing goes deeper than to the skin that is to hold it.
+func (d *run) judgeSkin(cuts []hole) {
+	planned := d.want.OutlineDepthMM
+	if d.beam || planned <= 0 || planned >= d.throughMM() {
+		return
+	}
+	for i, m := range d.result.Motions {
+		deep := -m.lowest()
+		if deep <= planned+toleranceMM || m.Rapid || d.want.Outline.Contains(m.middle()) || slices.ContainsFunc(cuts, func(h hole) bool { return inside(h, m.middle()) }) {
+			continue
+		}
+		d.wrong(d.lineOf(i), "skin-cut", "cuts %v deep beside the tray, where the plan leaves a skin from %v down, which is to hold it", length(deep), length(planned)).
+			hint("end it at Z%v", d.word(d.zWord(-planned)))
+		return
+	}
 }
 
 // judgePlug: the beam comes back to a plug that has dropped already.
@@ -101,6 +161,12 @@ func (d *run) judgeHeld(x *index, c geometry.Contour) bool {
 		return false
 	}
 	s := d.laterInTray(x, c, motion)
+	if s == nil && len(d.want.Outline.Contours()) == 1 {
+		rim := geometry.NewRegion(c)
+		d.judgeGoingOn(motion, "the outline", func(p geometry.Point, width float64) bool {
+			return !d.want.Outline.Contains(p) && distanceTo(p, rim) < width
+		})
+	}
 	if s != nil {
 		d.wrong(d.lineOf(s.motion), "held-by-skin", "cuts in the tray at %v after its outline went down to its skin at line %d; a skin is to hold it still, not to be worked on", s.at(0.5), d.lineOf(motion)).
 			hint("cut the outline last")

@@ -92,12 +92,26 @@ func (d *run) faint() []sweep {
 	return list
 }
 
+// mostAgain is how many times its marks' length a beam may mark: they are planned once, and where
+// strokes meet it goes over a little of them again (judged, no source).
+const mostAgain = 1.5
+
 // judgeFaint finds what the beam marks and nobody wants.
 func (d *run) judgeFaint(engraved *index) {
 	var wanted []sweep
 	for _, m := range d.want.Marks {
 		for s := range m.Path.Segments() {
 			wanted = append(wanted, sweepsOf(0, motionAlong(s), 0, 0, 0)...)
+		}
+	}
+	planned, length := 0.0, 0.0
+	for i := range wanted {
+		planned += wanted[i].length()
+	}
+	for _, s := range d.faint() {
+		if length += s.length(); length > mostAgain*planned+samePathMM {
+			d.wrong(d.lineOf(s.motion), "marked-again", "by this line the beam has marked more than %v times as long as all that is to be marked: it goes over marks again, the heat adds up, and it cuts", number(mostAgain)).hint("take what goes over them again out")
+			break
 		}
 	}
 	x := newIndex(wanted)

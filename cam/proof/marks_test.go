@@ -103,6 +103,7 @@ func TestBeamMarks(t *testing.T) {
 		"off the foam":   {[]process.Op{laserMarked(anchor(), 6), laserMarked(off, 6)}, "stray-mark"},
 		"at full power":  {[]process.Op{laserMarked(anchor(), 60)}, "mark-missing mark-too-deep"},
 		"one more there": {[]process.Op{laserMarked(anchor(), 6), laserMarked(moved, 6)}, "stray-mark"},
+		"twice":          {[]process.Op{laserMarked(anchor(), 6), laserMarked(anchor(), 6)}, "marked-again"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			p, w := laserTray()

@@ -61,6 +61,7 @@ func Run(path string, text []byte, s Setup, want *Wanted) Result {
 	d.checkStates()
 	d.checkExtents()
 	d.measureTime()
+	d.checkIdle()
 	d.takeScale()
 	d.limits = d.rulings()
 	if d.beam {

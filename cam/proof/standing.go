@@ -50,6 +50,7 @@ func (d *run) judgeStanding(cuts []hole) {
 		return
 	}
 	skin := d.throughMM() - leastHoldMM
+	holds := skin
 	if planned := d.want.OutlineDepthMM; planned > 0 && planned < d.throughMM() {
 		skin = planned - math.Min(overSkinMM, math.Max(0, planned-d.want.MarkDepthMM)/2)
 	}
@@ -58,7 +59,7 @@ func (d *run) judgeStanding(cuts []hole) {
 			hint("cut what is inside first, and what parts it from the rest last")
 		return
 	}
-	if cell, freed, free := d.newStanding(d.throughMM() - leastHoldMM).parted(); free {
+	if cell, freed, free := d.newStanding(holds).parted(); free {
 		d.wrong(d.lineOf(max(0, d.sweeps[freed-1].motion)), "loose-foam", "the foam at %v comes free here with the cutter beside it, and can fly", cell).hint("leave a skin or tabs")
 	}
 }

@@ -166,7 +166,7 @@ func made(t testing.TB, s plan.Sheet, m profiles.Machine) ([]byte, proof.Setup, 
 	}
 	want := proof.Wanted{Outline: s.Edge.Shape, OutlineDepthMM: s.ThicknessMM() - s.Edge.Recipes[len(s.Edge.Recipes)-1].SkinMM.Value}
 	for _, c := range s.Cuts {
-		want.Cuts = append(want.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through, Limits: limitsOf(s, c)})
+		want.Cuts = append(want.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through, Plug: c.Plug, Limits: limitsOf(s, c)})
 	}
 	want.OutlineLimits = limitsOf(s, s.Edge)
 	return program, setup, want
