@@ -284,6 +284,11 @@ func (r *Result) finish(q Request, o Options, works, alone []*sheetWork) error {
 	}
 	r.Report.Totals.add(r.Report.Files, works)
 	r.Report.Totals.byHand(r.Plan, works)
+	look, err := r.look(pages, works)
+	if err != nil {
+		return err
+	}
+	files = append(files, look)
 	text, err := r.Report.JSON()
 	if err != nil {
 		return err

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"fmt"
 	"image/color"
 	"math"
 )
@@ -50,6 +51,12 @@ var foamTints = []color.RGBA{
 	foamColour, mix(paper, orange, 0.35), mix(paper, purple, 0.4),
 	mix(paper, bluishGreen, 0.35), mix(paper, yellow, 0.5), hairline,
 }
+
+// hexOf is a colour as pages write it: #rrggbb.
+func hexOf(c color.RGBA) string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
+
+// toolColour is rust, for pages that show the tool moving.
+func toolColour() string { return hexOf(rust) }
 
 func rgb(code uint32) color.RGBA {
 	return color.RGBA{uint8(code >> 16), uint8(code >> 8), uint8(code), 0xff}

@@ -59,6 +59,7 @@ func (d *run) makeSweeps() {
 		switch {
 		case d.beam && d.laid[i].mm > 0:
 			depth := math.Min(d.laid[i].mm, d.throughMM())
+			d.result.Motions[i].BeamMM = depth
 			d.cutWith(e, i, depth, depth)
 		case d.beam:
 		case m.To.Z > m.From.Z && m.flatLength() == 0: // up, out of its own hole

@@ -88,6 +88,8 @@ type Motion struct {
 	Feed     float64 // mm/min
 	Power    float64 // per cent, laser
 	Op       string  // the last comment that named an operation
+	EndS     float64 // when it ends, s from the program's start, all waits in it
+	BeamMM   float64 // how deep the foam is cut behind a beam, the passes before this one in it; 0 of a cutter, and of what cuts nothing
 }
 
 // Point is a place in the machine's space, mm.

@@ -59,6 +59,11 @@ func (d *run) measureTime() {
 		}
 	}
 	d.runLegs(legs)
+	ended := 0.0
+	for i := range d.result.Motions {
+		ended = max(ended, d.took[i].to) // one that goes nowhere has no time of its own
+		d.result.Motions[i].EndS = ended
+	}
 }
 
 // appendLeg adds a motion, and counts its length.

@@ -1,0 +1,30 @@
+// The card of what is chosen: a pocket with its piece in its hole, or the tray.
+
+import { byId, draw, facts, make } from "./dom.mjs";
+
+const roomPX = [210, 150];
+
+export function showCard(tray, pocket) {
+  const list = make("dl", { class: "facts" });
+  const p = pocket === null ? null : tray.pockets[pocket];
+  const parts = [make("h2", { dir: "auto" }, p ? p.name : tray.name)];
+  if (p?.play) parts.push(...playOf(p.play));
+  facts(list, p ? p.facts : [...tray.facts, ...tray.layers.map((l, i) => [`layer ${i + 1}`, l.name])]);
+  byId("card").replaceChildren(make("button", { type: "button", class: "grip", "aria-expanded": "false", "aria-label": "More of this card" }), ...parts, list);
+  const grip = byId("card").firstChild;
+  grip.addEventListener("click", () => grip.setAttribute("aria-expanded", String(byId("card").classList.toggle("open"))));
+}
+
+// playOf draws hole and piece to one scale.
+function playOf(play) {
+  const [w, h] = play.hole;
+  const scale = Math.min(roomPX[0] / w, roomPX[1] / h);
+  const at = (mm) => mm * scale;
+  const svg = draw("svg", { viewBox: `-4 -4 ${at(w) + 8} ${at(h) + 8}`, width: at(w) + 8, height: at(h) + 8, role: "img", "aria-label": play.words, class: "play" });
+  const shape = (l, b, name) =>
+    play.round
+      ? draw("circle", { cx: at(w) / 2, cy: at(h) / 2, r: at(l) / 2, class: name })
+      : draw("rect", { x: at(w - l) / 2, y: at(h - b) / 2, width: at(l), height: at(b), class: name });
+  svg.append(shape(w, h, "hole"), shape(play.piece[0], play.piece[1], "piece"));
+  return [svg, make("p", { class: "play-words" }, play.words)];
+}

@@ -1,0 +1,205 @@
+// The page: what is looked at, and when. The address holds the place:
+// #setup/PROGRAM/SECONDS.
+
+import { showCard } from "./card.mjs";
+import { pull, showCases, showChest } from "./chest.mjs";
+import { byId, clock, make, readJSON } from "./dom.mjs";
+import { Ribbon } from "./ribbon.mjs";
+import { Stage } from "./stage.mjs";
+import { showStock } from "./stock.mjs";
+import { keepTicks } from "./ticks.mjs";
+import { plan, section } from "./tray.mjs";
+
+const drawn = readJSON("drawn");
+const report = readJSON("report");
+const texts = readJSON("programs");
+const now = { case: 0, tray: 0, setup: 0, second: 0, pocket: null };
+const baseName = (path) => path.slice(path.lastIndexOf("/") + 1);
+const stage = new Stage(drawn, texts, (pocket) => choosePocket(pocket));
+const ribbon = new Ribbon((second) => seek(second));
+
+// openTray pulls a tray out, and lays its uppermost sheet on the stage, finished.
+function openTray(tray) {
+  const [first] = setupsOf(tray);
+  open(first ?? 0, tray, null);
+}
+
+// setupsOf are the setups that a sheet of a tray is cut in, uppermost first.
+function setupsOf(tray) {
+  const layer = (s) => s.parts.find(([t]) => t === tray)?.[1];
+  return drawn.setups.map((s, i) => [layer(s), i]).filter(([l]) => l !== undefined).sort((a, b) => a[0] - b[0]).map(([, i]) => i);
+}
+
+// open lays a setup on the stage, at a second of it or, where there is none, done.
+function open(setup, tray, second) {
+  stop();
+  Object.assign(now, { setup, tray, pocket: null });
+  const s = drawn.setups[setup];
+  stage.open(s, drawn.trays[tray]);
+  const found = drawn.cases.findIndex((c) => c.trays.flat().includes(tray));
+  if (found >= 0 && !drawn.cases[now.case]?.trays.flat().includes(tray)) now.case = found;
+  showChest(drawn, now.case, openTray);
+  pull(tray);
+  showLayers();
+  ribbon.show(s, stage.player);
+  const first = stage.shapes[0];
+  choosePocket(first ? Number(first.dataset.pocket) : null);
+  seek(second ?? stage.player.seconds);
+}
+
+// showLayers are the sheets of the tray, to choose from.
+function showLayers() {
+  byId("layers").replaceChildren(...setupsOf(now.tray).map((i) => {
+    const b = make("button", { type: "button", "aria-pressed": String(i === now.setup) }, nameOf(drawn.setups[i]));
+    b.addEventListener("click", () => open(i, now.tray, null));
+    return b;
+  }));
+}
+
+function nameOf(setup) {
+  const layer = setup.parts.find(([t]) => t === now.tray)?.[1];
+  return layer > 0 ? `layer ${layer}, ${setup.foam}` : `block, ${setup.foam}`;
+}
+
+function choosePocket(pocket) {
+  now.pocket = pocket;
+  stage.select(pocket);
+  showCard(drawn.trays[now.tray], pocket);
+}
+
+// seek goes to a second of the setup.
+function seek(second) {
+  now.second = Math.min(stage.player.seconds, Math.max(0, second));
+  const at = stage.seek(now.second);
+  tell(at);
+}
+
+// tell says in words and in the address where all is.
+function tell(at) {
+  const s = drawn.setups[now.setup];
+  const tray = drawn.trays[now.tray];
+  const program = at && s.programs[at.program];
+  const band = program?.bands[at.band];
+  byId("title").textContent = tray.name;
+  byId("about").textContent = [nameOf(s), band?.tool_name, program && baseName(program.path)].filter(Boolean).join(" · ");
+  byId("now").textContent = !program ? "–" : clock(stage.done ? program.seconds : at.second);
+  byId("whole").textContent = !program ? "" : stage.done ? "to cut" : `of ${clock(program.seconds)}`;
+  byId("caption").textContent = stage.done ? "As it will be, plugs lifted out and rim off. The darker the deeper, on one scale for the whole job." : `As the program leaves it: ${band?.name ?? "between operations"}.`;
+  if (!stage.player.followed) byId("caption").textContent += " This page could not follow the program: go by the pictures in the folder.";
+  ribbon.move(now.second, program ? `${clock(at.second)} of ${clock(program.seconds)}, ${band?.name ?? ""}` : "", stage.done);
+  if (program) address(program, at.second);
+}
+
+function address(program, second) {
+  const place = `#setup/${encodeURIComponent(baseName(program.path))}/${Math.round(second * 100) / 100}`;
+  if (place === location.hash || !ready) return;
+  try {
+    history.replaceState(null, "", place);
+  } catch {
+    // a browser that allows no such change keeps the address as it was
+  }
+}
+
+// follow opens what the address names; true where it names something.
+function followAddress() {
+  const [kind, name, seconds] = location.hash.slice(1).split("/");
+  if (kind !== "setup" || !name) return false;
+  let wanted = name;
+  try {
+    wanted = decodeURIComponent(name);
+  } catch {
+    return false;
+  }
+  for (const [i, s] of drawn.setups.entries()) {
+    const k = s.programs.findIndex((p) => baseName(p.path) === wanted);
+    if (k < 0) continue;
+    const second = seconds === undefined || Number.isNaN(Number(seconds)) ? s.programs[k].seconds : Number(seconds);
+    const before = s.programs.slice(0, k).reduce((sum, p) => sum + p.seconds, 0);
+    const parts = s.parts.map(([t]) => t);
+    open(i, parts.includes(now.tray) ? now.tray : parts[0], before + Math.min(Math.max(0, second), s.programs[k].seconds));
+    return true;
+  }
+  return false;
+}
+
+// step goes to the beginning of the operation before or behind.
+function step(by) {
+  const starts = drawn.setups[now.setup].programs.flatMap((p, k) => p.bands.map((b) => b.from + stage.player.starts[k]));
+  const list = [...starts, stage.player.seconds];
+  seek((by > 0 ? list.find((t) => t > now.second + 0.005) : list.findLast((t) => t < now.second - 0.005)) ?? now.second);
+}
+
+const keys = {
+  ArrowLeft: (e) => seek(now.second - (e.shiftKey ? 10 : 1)), ArrowRight: (e) => seek(now.second + (e.shiftKey ? 10 : 1)),
+  ArrowDown: (e) => seek(now.second - (e.shiftKey ? 10 : 1)), ArrowUp: (e) => seek(now.second + (e.shiftKey ? 10 : 1)),
+  PageDown: () => seek(now.second - 30), PageUp: () => seek(now.second + 30),
+  Home: () => seek(0), End: () => seek(stage.player.seconds),
+  "[": () => step(-1), "]": () => step(1),
+};
+
+// onKey: everything on the ribbon; elsewhere on the bench, or where nothing has the focus,
+// only what scrolls nothing.
+function onKey(e) {
+  if (e.ctrlKey || e.metaKey || e.altKey || !keys[e.key]) return;
+  const on = document.activeElement;
+  const free = on === document.body || on === null || byId("bench").contains(on);
+  const sideways = e.key === "[" || e.key === "]" || e.key === "ArrowLeft" || e.key === "ArrowRight";
+  if (on !== ribbon.track && !(free && sideways)) return;
+  e.preventDefault();
+  stop();
+  keys[e.key](e);
+}
+
+let playing = 0; // the picture that is asked for; 0 for none
+
+function stop() {
+  cancelAnimationFrame(playing);
+  playing = 0;
+  byId("play").textContent = "Play";
+  byId("play").setAttribute("aria-pressed", "false");
+}
+
+// play runs the setup through in about half a minute.
+function play() {
+  if (playing) return stop();
+  if (stage.done) seek(0);
+  let last = performance.now();
+  const frame = (time) => {
+    const speed = stage.player.seconds / 30;
+    seek(now.second + Math.max(0, time - last) / 1000 * speed);
+    last = time;
+    playing = requestAnimationFrame(frame);
+    if (stage.done) stop();
+  };
+  playing = requestAnimationFrame(frame);
+  byId("play").textContent = "Pause";
+  byId("play").setAttribute("aria-pressed", "true");
+}
+
+function showScale() {
+  byId("scale").replaceChildren(make("span", {}, "top"), ...drawn.ramp.map((colour) => {
+    const i = make("i");
+    i.style.background = colour;
+    return i;
+  }), make("span", {}, drawn.deepest));
+}
+
+let ready = false;
+keepTicks();
+showStock(report);
+showScale();
+for (const place of document.querySelectorAll("[data-section]")) {
+  const tray = drawn.trays[Number(place.dataset.section)];
+  place.append(plan(tray), section(tray, tray.box[2] - tray.box[0], 1));
+}
+showCases(drawn.cases, (i) => {
+  now.case = i;
+  openTray(drawn.cases[i].trays.flat().at(drawn.cases[i].trays.length > 1 ? 1 : 0));
+});
+const most = drawn.trays.reduce((best, t, i) => (t.pockets.length > drawn.trays[best].pockets.length ? i : best), 0);
+if (!followAddress()) openTray(most);
+ready = true;
+byId("play").addEventListener("click", play);
+document.addEventListener("keydown", onKey);
+addEventListener("hashchange", followAddress);
+document.documentElement.dataset.state = "ready";

@@ -1,0 +1,84 @@
+// The time ribbon: a band for each operation of a setup, as wide as its minutes, a notch where
+// the tool changes, and the place of the tool in time.
+
+import { byId, clock, make } from "./dom.mjs";
+
+export class Ribbon {
+  // seek(second) is called when a hand moves along the ribbon.
+  constructor(seek) {
+    this.track = byId("ribbon");
+    this.mark = make("div", { class: "mark tool" }, make("span"));
+    this.fills = [];
+    const to = (e) => {
+      const box = this.track.getBoundingClientRect();
+      seek(Math.min(1, Math.max(0, (e.clientX - box.left) / box.width)) * this.seconds);
+    };
+    this.track.addEventListener("pointerdown", (e) => {
+      this.track.setPointerCapture(e.pointerId);
+      to(e);
+    });
+    this.track.addEventListener("pointermove", (e) => {
+      if (this.track.hasPointerCapture(e.pointerId)) to(e);
+    });
+  }
+
+  // show lays out the bands of a setup.
+  show(setup, player) {
+    this.seconds = Math.max(player.seconds, 1e-3);
+    this.fills = [];
+    const bands = setup.programs.flatMap((p, k) => p.bands.map((b) => ({ ...b, from: b.from + player.starts[k], to: b.to + player.starts[k] })));
+    this.track.replaceChildren(...bands.map((b, i) => this.band(b, bands[i - 1])), this.mark);
+    byId("names").replaceChildren(...this.names(bands));
+    byId("end").textContent = clock(player.seconds);
+    this.track.setAttribute("aria-valuemax", String(Math.round(player.seconds)));
+    byId("ribbon-part").hidden = setup.programs.length === 0;
+  }
+
+  place(element, from, to) {
+    element.style.left = `${(100 * from) / this.seconds}%`;
+    element.style.width = `${(100 * (to - from)) / this.seconds}%`;
+    return element;
+  }
+
+  band(b, before) {
+    const fill = make("i");
+    this.fills.push([b.from, b.to, fill]);
+    const changes = before && before.tool !== b.tool;
+    return this.place(make("div", { class: changes ? "band notch" : "band", title: `${b.name}, ${b.tool_name}` }, fill), b.from, b.to);
+  }
+
+  // names are those of operations in a row that are alike, where there is room for them.
+  names(bands) {
+    const runs = [];
+    for (const b of bands) {
+      const last = runs[runs.length - 1];
+      if (last?.name === b.name) Object.assign(last, { to: b.to, count: last.count + 1 });
+      else runs.push({ name: b.name, from: b.from, to: b.to, count: 1 });
+    }
+    const room = byId("names").clientWidth / this.seconds;
+    let free = 0;
+    return runs.flatMap((r) => {
+      const text = r.count > 1 ? `${r.name} ×${r.count}` : r.name;
+      const wide = text.length * 6.6;
+      if (r.from * room < free || r.from * room + wide > this.seconds * room || wide > (r.to - r.from) * room * 1.6) return [];
+      free = r.from * room + wide + 8;
+      return [this.place(make("span", { dir: "auto" }, text), r.from, r.to)];
+    });
+  }
+
+  // move puts the mark to a second.
+  move(second, text, done) {
+    for (const [from, to, fill] of this.fills) {
+      const part = to > from ? Math.min(1, Math.max(0, (second - from) / (to - from))) : Number(second >= to);
+      fill.style.width = `${100 * part}%`;
+    }
+    const part = second / this.seconds;
+    this.mark.style.left = `${100 * part}%`;
+    this.mark.hidden = done;
+    this.mark.firstChild.textContent = clock(second);
+    this.mark.classList.toggle("late", part > 0.92);
+    this.mark.classList.toggle("early", part < 0.05);
+    this.track.setAttribute("aria-valuenow", String(Math.round(second)));
+    this.track.setAttribute("aria-valuetext", text);
+  }
+}

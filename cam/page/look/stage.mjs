@@ -1,0 +1,139 @@
+// The stage: the foam of one setup from above, as its programs leave it at a second, and the
+// tool. At the end it shows the sheet as hands leave it, plugs lifted and rim off.
+
+import { byId, draw } from "./dom.mjs";
+import { eachRun } from "./area.mjs";
+import { Player } from "./player.mjs";
+import { Relief } from "./relief.mjs";
+import { pockets } from "./tray.mjs";
+
+export class Stage {
+  // choose(pocket) is called for the pocket that a hand picks.
+  constructor(drawn, texts, choose) {
+    const css = getComputedStyle(document.documentElement);
+    const colour = (n) => css.getPropertyValue(n).trim();
+    Object.assign(this, { drawn, texts, choose });
+    this.relief = new Relief({ ramp: drawn.ramp, foam: colour("--foam"), ink: colour("--ink"), white: colour("--white") }, drawn.deepest_mm);
+    this.canvas = byId("relief");
+    this.sheet = document.createElement("canvas");
+    this.players = new Map();
+    addEventListener("resize", () => this.setup && this.overlay());
+  }
+
+  // open shows a setup of a tray.
+  open(setup, tray) {
+    this.setup = setup;
+    this.tray = tray;
+    if (!this.players.has(setup)) this.players.clear(); // one foam is enough for a phone
+    if (!this.players.has(setup)) this.players.set(setup, new Player(setup, this.texts));
+    this.player = this.players.get(setup);
+    const foam = this.player.foam;
+    this.sheet.width = foam.columns;
+    this.sheet.height = foam.rows;
+    this.image = this.sheet.getContext("2d").createImageData(foam.columns, foam.rows);
+    this.inside = new Uint8Array(foam.columns * foam.rows);
+    eachRun(foam, tray.outline, (row, c0, c1) => this.inside.fill(1, row * foam.columns + c0, row * foam.columns + c1));
+    this.done = null;
+    this.overlay();
+  }
+
+  // overlay lays pockets and tool over the foam.
+  overlay() {
+    const foam = this.player.foam;
+    const [w, h] = [foam.columns * foam.cell, foam.rows * foam.cell];
+    const box = byId("foam");
+    box.style.aspectRatio = `${w} / ${h}`;
+    const pixels = box.clientWidth / w;
+    box.querySelector("svg")?.remove();
+    this.svg = draw("svg", { viewBox: `${foam.x} ${-foam.y - h} ${w} ${h}`, class: "over", role: "group", "aria-label": "Pockets" });
+    this.shapes = pockets(this.tray, this.setup.top_mm, pixels, this.choose);
+    this.path = draw("polyline", { class: "way tool" });
+    this.tool = draw("g", { class: "tool" }, draw("circle", { class: "round" }), draw("circle", { class: "tip", r: 1.1 }));
+    this.svg.append(draw("path", { d: this.tray.outline, transform: "scale(1 -1)", class: "rim" }), ...this.shapes, this.path, this.tool);
+    box.append(this.svg);
+    const ratio = Math.min(2, devicePixelRatio || 1);
+    this.canvas.width = Math.round(box.clientWidth * ratio);
+    this.canvas.height = Math.round(box.clientWidth * ratio * (h / w));
+    if (this.done !== null) this.draw();
+  }
+
+  // seek brings the foam to a second and says where that is in the programs.
+  seek(second) {
+    const place = this.player.seek(second);
+    const done = second >= this.player.seconds;
+    const foam = this.player.foam;
+    let rows = foam.touched;
+    foam.touched = null;
+    if (done !== this.done) rows = [0, foam.rows];
+    this.done = done;
+    if (rows) this.shade(rows);
+    const at = this.setup.programs.length > 0 ? this.player.at(second) : null;
+    this.showTool(done ? null : place, second);
+    this.mark(second);
+    return at;
+  }
+
+  shade(rows) {
+    const foam = this.player.foam;
+    const view = { depth: this.done ? this.finished() : foam.depth, thickMM: foam.thickMM, deepestMM: this.drawn.deepest_mm, inside: this.inside, bare: this.done, hatch: !this.done || this.setup.last };
+    this.relief.paint(this.image, foam, view, rows);
+    this.sheet.getContext("2d").putImageData(this.image, 0, 0);
+    this.draw();
+  }
+
+  // finished is the foam when plugs are lifted out: each pocket down to its depth in this sheet.
+  finished() {
+    const foam = this.player.foam;
+    const depth = foam.depth.slice();
+    for (const p of this.tray.pockets) {
+      const d = Math.min(p.depth_mm - this.setup.top_mm, foam.thickMM);
+      if (d <= 1e-6) continue;
+      eachRun(foam, p.path, (row, c0, c1) => {
+        for (let i = row * foam.columns + c0; i < row * foam.columns + c1; i++) depth[i] = Math.max(depth[i], d);
+      });
+    }
+    return depth;
+  }
+
+  draw() {
+    const context = this.canvas.getContext("2d");
+    context.clearRect(0, 0, this.canvas.width, this.canvas.height);
+    context.imageSmoothingQuality = "high";
+    context.drawImage(this.sheet, 0, 0, this.canvas.width, this.canvas.height);
+  }
+
+  // showTool draws the tool as wide as it cuts, and the way that it has just come.
+  showTool(place, second) {
+    this.tool.style.display = this.path.style.display = place ? "" : "none";
+    if (!place) return;
+    const n = Math.min(this.player.moveAt(second), this.player.moves.length - 1);
+    const m = this.player.moves[n];
+    this.tool.setAttribute("transform", `translate(${place.x} ${-place.y})`);
+    this.tool.firstChild.setAttribute("r", Math.max(1.2, m.blade[0].radius_mm));
+    const way = this.player.moves.slice(Math.max(0, n - 6), n).filter((w) => !w.centre).map((w) => `${w.x0},${-w.y0}`);
+    this.path.setAttribute("points", [...way, `${m.x0},${-m.y0}`, `${place.x},${-place.y}`].join(" "));
+  }
+
+  // mark tells pockets that are cut from those that are to come.
+  mark(second) {
+    const cut = new Map();
+    this.setup.programs.forEach((p, k) => {
+      for (const b of p.bands) {
+        for (const i of b.pockets) cut.set(i, Math.max(cut.get(i) ?? 0, b.to + this.player.starts[k]));
+      }
+    });
+    for (const g of this.shapes) {
+      const to = cut.get(Number(g.dataset.pocket));
+      g.classList.toggle("done", this.done || (to !== undefined && second >= to));
+    }
+  }
+
+  // select marks the pocket that the card shows.
+  select(pocket) {
+    for (const g of this.shapes) {
+      const chosen = Number(g.dataset.pocket) === pocket;
+      g.classList.toggle("chosen", chosen);
+      g.setAttribute("aria-pressed", String(chosen));
+    }
+  }
+}

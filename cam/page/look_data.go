@@ -1,0 +1,240 @@
+package page
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"traywright/cam/job"
+	"traywright/cam/plan"
+)
+
+// What the page draws, beside the report: places and shapes in mm, Y up, from the tray's
+// lower-left corner, times in seconds, and words that are ready to show. The page works no
+// number out of these.
+type (
+	lookData struct {
+		DeepestMM float64     `json:"deepest_mm"` // what the ramp's last colour is
+		Deepest   string      `json:"deepest"`
+		Ramp      []string    `json:"ramp"` // colours of depth, shallow to deep
+		Cases     []lookCase  `json:"cases"`
+		Trays     []lookTray  `json:"trays"`
+		Setups    []lookSetup `json:"setups"`
+	}
+	lookCase struct {
+		Name    string      `json:"name"`
+		Facts   [][2]string `json:"facts"`
+		RoomMM  float64     `json:"room_mm"` // inside height
+		LongMM  float64     `json:"long_mm"` // inside length
+		Trays   [][]int     `json:"trays"`   // top to bottom: the trays of each level
+		Heights []float64   `json:"heights_mm"`
+	}
+	lookTray struct {
+		ID      string       `json:"id"`
+		Name    string       `json:"name"`
+		Facts   [][2]string  `json:"facts"`
+		Layers  []lookLayer  `json:"layers"`
+		Outline string       `json:"outline"` // path
+		Box     [4]float64   `json:"box"`     // of the outline: left, bottom, right, top
+		Holes   [][3]float64 `json:"holes"`   // in section: from, to, depth
+		Pockets []lookPocket `json:"pockets"`
+	}
+	lookLayer struct {
+		Name    string  `json:"name"`
+		ThickMM float64 `json:"thick_mm"`
+	}
+	lookPocket struct {
+		Name    string      `json:"name"`
+		Path    string      `json:"path"`
+		Box     [4]float64  `json:"box"` // without notch and relief
+		DepthMM float64     `json:"depth_mm"`
+		Depth   string      `json:"depth"`
+		Facts   [][2]string `json:"facts"`
+		Play    *lookPlay   `json:"play,omitempty"`
+	}
+	// lookPlay is one piece in its hole, from above.
+	lookPlay struct {
+		Hole  [2]float64 `json:"hole"`
+		Piece [2]float64 `json:"piece"`
+		Round bool       `json:"round"`
+		Words string     `json:"words"`
+	}
+)
+
+// lookData gathers all of it.
+func (c CutSheet) lookData() lookData {
+	bands := make([][]lookBand, len(c.Sheets))
+	for i, s := range c.Sheets {
+		bands[i] = bandsOf(s)
+	}
+	made := c.makings(bands)
+	d := lookData{DeepestMM: jobScale(c.Plan), Deepest: c.length(jobScale(c.Plan)), Cases: []lookCase{}, Trays: []lookTray{}, Setups: c.lookSetups(bands)}
+	for _, col := range shadesOfDepth {
+		d.Ramp = append(d.Ramp, hexOf(col))
+	}
+	for i := range c.Plan.Trays {
+		d.Trays = append(d.Trays, c.lookTray(&c.Plan.Trays[i], made[&c.Plan.Trays[i]]))
+	}
+	for _, k := range c.Plan.Cases {
+		d.Cases = append(d.Cases, c.lookCase(k))
+	}
+	return d
+}
+
+func (c CutSheet) lookCase(k plan.Case) lookCase {
+	room := c.length(k.Room.MM()) + " left"
+	if k.Room == 0 {
+		room = "filled exactly"
+	}
+	l := lookCase{
+		Name: k.Name, RoomMM: k.Inside.Height.MM(), LongMM: k.Inside.Length.MM(), Trays: [][]int{}, Heights: []float64{},
+		Facts: [][2]string{{"stack", fmt.Sprintf("%s of %s, %s", c.length(k.Height.MM()), c.length(k.Inside.Height.MM()), room)}, {"packed", grams(k.WeightG)}},
+	}
+	for _, i := range k.Stack {
+		level := []int{}
+		for j := range c.Plan.Level(i).Trays {
+			level = append(level, i+j)
+		}
+		l.Trays, l.Heights = append(l.Trays, level), append(l.Heights, c.Plan.Trays[i].Thickness().MM())
+	}
+	return l
+}
+
+func (c CutSheet) lookTray(t *plan.Tray, made map[int]*making) lookTray {
+	box := t.Outline.Bounds()
+	l := lookTray{
+		ID: t.ID, Name: t.ID, Outline: svgPath(regionOf(t.Outline)), Box: [4]float64{box.Min.X, box.Min.Y, box.Max.X, box.Max.Y},
+		Layers: []lookLayer{}, Holes: [][3]float64{}, Pockets: []lookPocket{},
+		Facts: [][2]string{{"size", c.size(t.Length.MM(), t.Width.MM())}, {"packed", grams(t.FoamG + t.PiecesG)}, {"to make", fmt.Sprint(t.Copies)}},
+	}
+	if t.Label != "" {
+		l.Name = t.Label
+	}
+	for _, layer := range t.Layers {
+		l.Layers = append(l.Layers, lookLayer{layer.Foam.ID + " " + layer.Words(c.Unit), layer.Thickness.MM()})
+	}
+	section := newCrossSection(t, 0, 1)
+	for _, h := range section.holes {
+		l.Holes = append(l.Holes, [3]float64{h.from, h.to, h.depth})
+	}
+	for i := range t.Pockets {
+		l.Pockets = append(l.Pockets, c.lookPocket(t, i, made[i]))
+	}
+	return l
+}
+
+func (c CutSheet) lookPocket(t *plan.Tray, i int, made *making) lookPocket {
+	k := t.Pockets[i]
+	l := lookPocket{
+		Name: k.Piece, Path: svgPath(k.Design), DepthMM: k.Depth.MM(), Depth: c.length(k.Depth.MM()),
+		Box: [4]float64{k.Box.Min.X, k.Box.Min.Y, k.Box.Max.X, k.Box.Max.Y},
+	}
+	add := func(name, text string) {
+		if text != "" {
+			l.Facts = append(l.Facts, [2]string{name, text})
+		}
+	}
+	add("hole", c.size(k.Box.Width(), k.Box.Height()))
+	if piece, ok := c.pieceOf(k); ok {
+		add("piece", fmt.Sprintf("%s, %s high", c.size(piece.Length.MM(), piece.Width.MM()), c.length(piece.Height.MM())))
+		add("count", fmt.Sprintf("%d in this pocket, %d on the roster", k.Holds, piece.Count))
+		l.Play = c.playOf(k, piece)
+	}
+	if k.Through {
+		l.Depth += ", through"
+	}
+	add("depth", l.Depth)
+	add("fingers", map[string]string{"notch": "a notch", "lift": "it stands proud"}[k.Access])
+	add("inside", map[string]string{"plug": "cut round, the plug is lifted out", "clear": "milled away"}[k.Waste])
+	if made != nil {
+		add("layer", strings.Join(made.layers, ", "))
+		add("tool", strings.Join(made.tools, ", "))
+		if made.seconds > 0 {
+			add("time", duration(made.seconds))
+		}
+	}
+	add("from", k.Position.String())
+	return l
+}
+
+// making is what of the cut makes a pocket.
+type making struct {
+	tools, layers []string
+	seconds       float64
+}
+
+// makings are of all pockets, by tray and index: of each program that cuts at it the time
+// that its operations there take.
+func (c CutSheet) makings(bands [][]lookBand) map[*plan.Tray]map[int]*making {
+	all := map[*plan.Tray]map[int]*making{}
+	for n, s := range c.Sheets {
+		during := map[string][]lookBand{}
+		for _, b := range bands[n] {
+			during[b.cut] = append(during[b.cut], b)
+		}
+		for _, p := range s.Parts {
+			if all[p.Tray] == nil {
+				all[p.Tray] = map[int]*making{}
+			}
+			for _, cut := range p.Sheet.Cuts {
+				for _, i := range cut.Pockets {
+					if all[p.Tray][i] == nil {
+						all[p.Tray][i] = &making{}
+					}
+					all[p.Tray][i].take(during[cut.Name], s.Foams)
+				}
+			}
+		}
+	}
+	return all
+}
+
+func (m *making) take(bands []lookBand, foam string) {
+	for _, b := range bands {
+		m.seconds += b.To - b.From
+		m.tools, m.layers = appendNew(m.tools, b.ToolName), appendNew(m.layers, foam)
+	}
+}
+
+func appendNew(list []string, s string) []string {
+	if slices.Contains(list, s) {
+		return list
+	}
+	return append(list, s)
+}
+
+// pieceOf is the roster's piece that a pocket is for.
+func (c CutSheet) pieceOf(k plan.Pocket) (job.Piece, bool) {
+	for _, p := range c.Plan.Job.Roster {
+		if p.ID == k.For {
+			return p, true
+		}
+	}
+	return job.Piece{}, false
+}
+
+// playOf is a piece beside its hole, where the hole holds one and is a rectangle or a circle;
+// nil else.
+func (c CutSheet) playOf(k plan.Pocket, piece job.Piece) *lookPlay {
+	l, w := piece.Length.MM(), piece.Width.MM()
+	if piece.Pose == job.Lying {
+		w = piece.Height.MM()
+	}
+	hole := [2]float64{k.Box.Width(), k.Box.Height()}
+	round := k.ShapeName == "round"
+	if k.Holds != 1 || !round && k.ShapeName != "rect" || round != (piece.Shape == job.Round && piece.Pose != job.Lying) {
+		return nil
+	}
+	if (hole[0] >= hole[1]) != (l >= w) {
+		l, w = w, l
+	}
+	x, y := (hole[0]-l)/2, (hole[1]-w)/2
+	words := c.length(x) + " play a side"
+	if round {
+		words = c.length(x) + " play all round"
+	} else if math.Abs(x-y) > 0.005 {
+		words = fmt.Sprintf("play a side: %s along, %s across", c.length(x), c.length(y))
+	}
+	return &lookPlay{hole, [2]float64{l, w}, round, words}
+}
