@@ -49,7 +49,7 @@ type lookPage struct {
 	Policy                  string // what the page may load and run: itself
 	Style                   template.CSS
 	Script                  template.JS
-	Report, Programs, Drawn template.JS
+	Report, Programs, Scene template.JS
 	Job, Verdict            string
 	Cautions, Burns         []string
 	Found                   finding.List
@@ -102,13 +102,13 @@ func (c CutSheet) lookPage(in LookInput) (lookPage, error) {
 	if err != nil {
 		return lookPage{}, err
 	}
-	drawn, err := json.Marshal(c.lookData())
+	scene, err := json.Marshal(c.lookData())
 	if err != nil {
 		return lookPage{}, err
 	}
 	p := lookPage{
 		cutSheetText: c.text(), Style: template.CSS(lookStyle()), Script: template.JS(lookScript()),
-		Report: inScript(flat.Bytes()), Programs: inScript(embedded), Drawn: inScript(drawn), Job: c.Plan.Job.File, Verdict: in.Verdict, Burns: c.Burns,
+		Report: inScript(flat.Bytes()), Programs: inScript(embedded), Scene: inScript(scene), Job: c.Plan.Job.File, Verdict: strings.TrimPrefix(in.Verdict, "corners of what may be off: "), Burns: c.Burns,
 	}
 	p.Policy = fmt.Sprintf("default-src 'none'; script-src '%s'; style-src '%s'; font-src data:; img-src data:; base-uri 'none'; form-action 'none'", integrity(string(p.Script)), integrity(string(p.Style)))
 	p.Found = p.Findings.Folded()
@@ -169,8 +169,11 @@ func lookScript() string {
 // lookStyle is the page's styles, with the palette as their variables.
 func lookStyle() string {
 	return fmt.Sprintf(":root{--paper:%s;--foam:%s;--ink:%s;--soft:%s;--hair:%s;--rust:%s;--deep:%s;--sea:%s;--pale:%s;--warn:%s;--white:%s}\n%s",
-		hexOf(paper), hexOf(foamColour), hexOf(ink), hexOf(softInk), hexOf(hairline), toolColour(), hexOf(depths[4]), hexOf(depths[3]), hexOf(depths[0]), hexOf(yellow), hexOf(white), lookText("look.css"))
+		hexOf(paper), hexOf(foamColour), hexOf(ink), hexOf(softInk), hexOf(hairline), toolColour(), hexOf(depths[4]), hexOf(depths[3]), hexOf(depths[0]), hexOf(yellow), hexOf(white), lookFonts()+lookText("look.css"))
 }
+
+// toolColour is rust, for pages that show the tool moving.
+func toolColour() string { return hexOf(rust) }
 
 // lookText is one of the page's parts. They are in the program, so they are there.
 func lookText(name string) string {

@@ -39,6 +39,7 @@ type (
 		Box     [4]float64   `json:"box"`     // of the outline: left, bottom, right, top
 		Holes   [][3]float64 `json:"holes"`   // in section: from, to, depth
 		Pockets []lookPocket `json:"pockets"`
+		Marks   []string     `json:"marks"` // paths of labels and emblems
 	}
 	lookLayer struct {
 		Name    string  `json:"name"`
@@ -50,6 +51,8 @@ type (
 		Box     [4]float64  `json:"box"` // without notch and relief
 		DepthMM float64     `json:"depth_mm"`
 		Depth   string      `json:"depth"`
+		Plug    bool        `json:"plug"`  // a hand lifts out what is in it
+		Light   bool        `json:"light"` // letters on its floor are to be light
 		Facts   [][2]string `json:"facts"`
 		Play    *lookPlay   `json:"play,omitempty"`
 	}
@@ -105,7 +108,7 @@ func (c CutSheet) lookTray(t *plan.Tray, made map[int]*making) lookTray {
 	box := t.Outline.Bounds()
 	l := lookTray{
 		ID: t.ID, Name: t.ID, Outline: svgPath(regionOf(t.Outline)), Box: [4]float64{box.Min.X, box.Min.Y, box.Max.X, box.Max.Y},
-		Layers: []lookLayer{}, Holes: [][3]float64{}, Pockets: []lookPocket{},
+		Layers: []lookLayer{}, Holes: [][3]float64{}, Pockets: []lookPocket{}, Marks: []string{},
 		Facts: [][2]string{{"size", c.size(t.Length.MM(), t.Width.MM())}, {"packed", grams(t.FoamG + t.PiecesG)}, {"to make", fmt.Sprint(t.Copies)}},
 	}
 	if t.Label != "" {
@@ -118,6 +121,9 @@ func (c CutSheet) lookTray(t *plan.Tray, made map[int]*making) lookTray {
 	for _, h := range section.holes {
 		l.Holes = append(l.Holes, [3]float64{h.from, h.to, h.depth})
 	}
+	for _, k := range t.Marks {
+		l.Marks = append(l.Marks, svgPath(k.Design)+svgWays(k.Paths))
+	}
 	for i := range t.Pockets {
 		l.Pockets = append(l.Pockets, c.lookPocket(t, i, made[i]))
 	}
@@ -126,8 +132,9 @@ func (c CutSheet) lookTray(t *plan.Tray, made map[int]*making) lookTray {
 
 func (c CutSheet) lookPocket(t *plan.Tray, i int, made *making) lookPocket {
 	k := t.Pockets[i]
+	floor := newShades(jobScale(c.Plan), 0).colour(k.Depth.MM())
 	l := lookPocket{
-		Name: k.Piece, Path: svgPath(k.Design), DepthMM: k.Depth.MM(), Depth: c.length(k.Depth.MM()),
+		Plug: k.Waste == "plug", Light: lettersOn(floor) == white, Name: k.Piece, Path: svgPath(k.Design), DepthMM: k.Depth.MM(), Depth: c.length(k.Depth.MM()),
 		Box: [4]float64{k.Box.Min.X, k.Box.Min.Y, k.Box.Max.X, k.Box.Max.Y},
 	}
 	add := func(name, text string) {

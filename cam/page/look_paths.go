@@ -26,6 +26,22 @@ func svgPath(r geometry.Region) string {
 	return b.String()
 }
 
+// svgWays are open paths alike.
+func svgWays(paths []geometry.Path) string {
+	var b strings.Builder
+	for _, p := range paths {
+		first := true
+		for s := range p.Segments() {
+			if first {
+				b.WriteString("M" + svgPoint(s.A))
+				first = false
+			}
+			svgSegment(&b, s)
+		}
+	}
+	return b.String()
+}
+
 func svgSegment(b *strings.Builder, s geometry.Segment) {
 	if !s.IsArc() {
 		b.WriteString("L" + svgPoint(s.B))

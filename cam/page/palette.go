@@ -55,9 +55,6 @@ var foamTints = []color.RGBA{
 // hexOf is a colour as pages write it: #rrggbb.
 func hexOf(c color.RGBA) string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
 
-// toolColour is rust, for pages that show the tool moving.
-func toolColour() string { return hexOf(rust) }
-
 func rgb(code uint32) color.RGBA {
 	return color.RGBA{uint8(code >> 16), uint8(code >> 8), uint8(code), 0xff}
 }

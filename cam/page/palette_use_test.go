@@ -56,7 +56,7 @@ func TestColoursComeFromThePalette(t *testing.T) {
 			})
 		}
 	}
-	assert.Equal(t, map[string]bool{"tool": true}, rusty)
+	assert.Equal(t, map[string]bool{"tool": true, "toolColour": true}, rusty)
 }
 
 func isName(e ast.Expr, name string) bool {

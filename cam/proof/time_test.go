@@ -57,6 +57,17 @@ func TestTimeAtCorners(t *testing.T) {
 	assert.InDelta(t, 2*math.Pi/v+v/500, clock(50, 500, 0, "G3 X0 Y0 J1").Seconds, 1e-6)
 }
 
+// Each move ends when the clock has come to it, the waits before it counted; one that goes
+// nowhere ends with the one before.
+func TestEveryMoveHasItsEnd(t *testing.T) {
+	r := clock(50, 500, 0, "G1 X50\nG4 P1\nX100\nX100")
+	var ends []float64
+	for _, m := range r.Motions {
+		ends = append(ends, math.Round(m.EndS*1e6)/1e6)
+	}
+	assert.Equal(t, []float64{0, 1.1, 3.2, 3.2}, ends)
+}
+
 func TestTimeIsSplit(t *testing.T) {
 	m := routerMachine()
 	m.AccelerationMMPerS2 = number(0) // length over speed

@@ -10,7 +10,7 @@ import { showStock } from "./stock.mjs";
 import { keepTicks } from "./ticks.mjs";
 import { plan, section } from "./tray.mjs";
 
-const drawn = readJSON("drawn");
+const drawn = readJSON("scene");
 const report = readJSON("report");
 const texts = readJSON("programs");
 const now = { case: 0, tray: 0, setup: 0, second: 0, pocket: null };

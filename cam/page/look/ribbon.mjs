@@ -56,14 +56,14 @@ export class Ribbon {
       else runs.push({ name: b.name, from: b.from, to: b.to, count: 1 });
     }
     const room = byId("names").clientWidth / this.seconds;
-    let free = 0;
-    return runs.flatMap((r) => {
-      const text = r.count > 1 ? `${r.name} ×${r.count}` : r.name;
-      const wide = text.length * 6.6;
-      if (r.from * room < free || r.from * room + wide > this.seconds * room || wide > (r.to - r.from) * room * 1.6) return [];
-      free = r.from * room + wide + 8;
-      return [this.place(make("span", { dir: "auto" }, text), r.from, r.to)];
-    });
+    const taken = [];
+    for (const r of runs.sort((a, b) => b.to - b.from - (a.to - a.from))) {
+      r.text = r.count > 1 ? `${r.name} ×${r.count}` : r.name;
+      const [left, right] = [r.from * room, r.from * room + r.text.length * 7.2 + 10];
+      if (right > this.seconds * room || taken.some((t) => left < t.right && t.left < right)) continue;
+      taken.push({ ...r, left, right });
+    }
+    return taken.sort((a, b) => a.from - b.from).map((r) => this.place(make("span", { dir: "auto" }, r.text), r.from, r.to));
   }
 
   // move puts the mark to a second.

@@ -125,6 +125,7 @@ export class Stage {
     for (const g of this.shapes) {
       const to = cut.get(Number(g.dataset.pocket));
       g.classList.toggle("done", this.done || (to !== undefined && second >= to));
+      g.classList.toggle("open", this.done || (to !== undefined && second >= to && !g.classList.contains("plug")));
     }
   }
 

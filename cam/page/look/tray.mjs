@@ -20,32 +20,35 @@ export function section(tray, longMM, up) {
   return svg;
 }
 
+// leastOnPaperMM is 7 point where a tray is as wide as half a page.
+const leastOnPaperMM = 7.4;
+
 // plan is a tray from above in lines.
 export function plan(tray) {
   const [left, bottom, right, top] = tray.box;
   const svg = draw("svg", { viewBox: `${left - 1} ${-top - 1} ${right - left + 2} ${top - bottom + 2}`, class: "plan", "aria-hidden": true, focusable: false });
   const turned = draw("g", { transform: "scale(1 -1)" }, draw("path", { d: tray.outline, class: "rim" }));
+  for (const d of tray.marks) turned.append(draw("path", { d, class: "mark" }));
   svg.append(turned);
   for (const p of tray.pockets) {
     turned.append(draw("path", { d: p.path, class: "hole" }));
-    svg.append(...name(p, 3));
+    svg.append(...name(p, leastOnPaperMM));
   }
   return svg;
 }
 
-// name is a pocket's name in it, along or up it, whichever has larger letters; none where it
-// would be too small to read, pixels per mm given.
-export function name(pocket, pixels) {
+// name is a pocket's name in it, along or up it, whichever has larger letters; none where
+// they would be smaller than least, mm.
+export function name(pocket, least) {
   const [left, bottom, right, top] = pocket.box;
   const [w, h] = [right - left, top - bottom];
   const letters = Math.max(3, pocket.name.length) * 0.58;
-  const size = (along, across) => Math.min(4.6, across * 0.6, (along * 0.92) / letters);
-  const up = size(h, w) > size(w, h) * 1.15;
-  let mm = up ? size(h, w) : size(w, h);
-  if (mm * pixels < 11) mm = Math.min((up ? h : w) * 0.96 / letters, 11 / pixels, (up ? w : h) * 0.8);
-  if (mm * pixels < 8.5) return [];
+  const most = (along, across) => Math.min(across * 0.8, (along * 0.96) / letters);
+  const up = most(w, h) < Math.max(4.6, least) && most(h, w) > most(w, h) * 1.15;
+  const mm = Math.min(Math.max(4.6, least), up ? most(h, w) : most(w, h));
+  if (mm < least - 1e-9) return [];
   const [x, y] = [(left + right) / 2, -(bottom + top) / 2];
-  const text = draw("text", { x, y, "font-size": mm, transform: up ? `rotate(-90 ${x} ${y})` : null, direction: "auto" });
+  const text = draw("text", { x, y, "font-size": mm, transform: up ? `rotate(-90 ${x} ${y})` : null });
   text.append(pocket.name);
   return [text];
 }
@@ -55,8 +58,8 @@ export function pockets(tray, topMM, pixels, choose) {
   const list = [];
   tray.pockets.forEach((p, i) => {
     if (p.depth_mm <= topMM + 1e-6) return;
-    const g = draw("g", { role: "button", tabindex: 0, class: "pocket", "data-part": "pocket", "data-pocket": i, "aria-label": `${p.name}, ${p.depth} deep` });
-    g.append(draw("path", { d: p.path, transform: "scale(1 -1)" }), ...name(p, pixels));
+    const g = draw("g", { role: "button", tabindex: 0, class: `pocket${p.plug ? " plug" : ""}${p.light ? " light" : ""}`, "data-part": "pocket", "data-pocket": i, "aria-label": `${p.name}, ${p.depth} deep` });
+    g.append(draw("path", { d: p.path, transform: "scale(1 -1)" }), ...name(p, 9 / pixels));
     g.addEventListener("click", () => choose(i));
     g.addEventListener("keydown", (e) => {
       if (e.key !== "Enter" && e.key !== " ") return;

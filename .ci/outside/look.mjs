@@ -1,0 +1,184 @@
+// Looks at look.html of output folders as a person does: in Debian's chromium, from the file,
+// with the network off.
+//
+//   - ready, without an error on its console and without one request but for itself
+//   - what its own follower and foam carve of each program is the dry run's volume, to 0.5 %
+//   - an address names a second, and the page shows the operation that the dry run has there;
+//     arrows and brackets move along; heights in the middle of pockets are the plan's
+//   - names that are markup are shown and do nothing (the folder named last is a job of such)
+//   - ticks stay, but for those that are to be seen to each time
+//   - nothing is wider than 390 px, and axe finds nothing serious, there and at 1240 px
+//
+// usage: node look.mjs OUT... NASTY
+// Run `npm ci` in this folder first. Needs /usr/bin/chromium.
+
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { tmpdir } from 'node:os';
+import { basename, join, resolve } from 'node:path';
+import { pathToFileURL } from 'node:url';
+
+import { Player } from '../../cam/page/look/player.mjs';
+
+const require = createRequire(import.meta.url);
+const { chromium } = require('playwright-core');
+const axe = readFileSync(require.resolve('axe-core/axe.min.js'), 'utf8');
+
+const folders = process.argv.slice(2);
+const faults = [];
+const check = (good, message) => { if (!good) faults.push(message); };
+
+// volumes runs the page's follower and foam here, program after program of each setup.
+function volumes(out, scene, report, programs) {
+  let worst = 0;
+  let count = 0;
+  for (const setup of scene.setups) {
+    const player = new Player(setup, programs);
+    let before = 0;
+    setup.programs.forEach((p, k) => {
+      player.seek(player.starts[k] + p.seconds);
+      const volume = player.foam.volume();
+      const want = report.dry_run.find((d) => d.path === p.path).removed_mm3;
+      const off = Math.abs(volume - before - want) / Math.max(want, 1);
+      check(player.followed, `${out}: ${p.path}: not followed`);
+      check(off <= 0.005, `${out}: ${p.path}: the page carves ${(volume - before).toFixed(0)} mm3, the dry run ${want}`);
+      [worst, count, before] = [Math.max(worst, off), count + 1, volume];
+    });
+    check(setup.programs.length === 0 || back(player), `${out}: ${setup.programs[0]?.path}: going back and forth leaves another foam`);
+    if (setup.programs.length > 0) heights(out, scene, setup, player);
+  }
+  return `${count} programs carved, worst ${(100 * worst).toFixed(3)} % from the dry run`;
+}
+
+// back goes to a third and to the end again: the foam has to be the same.
+function back(player) {
+  const end = player.foam.depth.slice();
+  player.seek(player.seconds / 3);
+  player.seek(player.seconds);
+  return player.foam.depth.every((d, i) => d === end[i]);
+}
+
+// heights of pockets that are milled away and end in this sheet, at their middle.
+function heights(out, scene, setup, player) {
+  const [index] = setup.parts[0];
+  for (const p of scene.trays[index].pockets) {
+    const depth = p.depth_mm - setup.top_mm;
+    if (p.plug || depth <= 0 || depth > setup.thick_mm - 1e-6) continue;
+    const f = player.foam;
+    const [x, y] = [(p.box[0] + p.box[2]) / 2, (p.box[1] + p.box[3]) / 2];
+    const got = f.depth[Math.floor((y - f.y) / f.cell) * f.columns + Math.floor((x - f.x) / f.cell)];
+    check(Math.abs(got - depth) < 0.02, `${out}: ${p.name}: ${got} deep in its middle, planned ${depth}`);
+  }
+}
+
+// visit opens the page, and says what went wrong while it was there.
+async function visit(browser, out, size, look) {
+  const context = await browser.newContext({ viewport: size, offline: true, bypassCSP: false });
+  const page = await context.newPage();
+  const url = pathToFileURL(resolve(out, 'look.html')).href;
+  page.on('console', (m) => check(m.type() !== 'error' && m.type() !== 'warning', `${out}: console: ${m.text()}`));
+  page.on('pageerror', (e) => check(false, `${out}: ${e.message}`));
+  page.on('dialog', (d) => { check(false, `${out}: a dialog: ${d.message()}`); d.dismiss(); });
+  page.on('request', (r) => check(r.url().split('#')[0] === url || r.url().startsWith('data:'), `${out}: asks for ${r.url()}`));
+  const started = Date.now();
+  await page.goto(url);
+  await page.waitForSelector('html[data-state=ready]', { state: 'attached', timeout: 20000 });
+  const took = Date.now() - started;
+  await look(page, url);
+  await context.close();
+  return took;
+}
+
+const told = (page) => page.locator('#ribbon').getAttribute('aria-valuetext');
+
+// seeks goes to the middle of some operations of every program, by address.
+async function seeks(out, page, scene) {
+  for (const p of scene.setups.flatMap((s) => s.programs)) {
+    for (const b of p.bands.filter((_, i) => i % Math.ceil(p.bands.length / 4) === 0)) {
+      const middle = Math.round(50 * (b.from + b.to)) / 100;
+      await page.evaluate((hash) => { location.hash = hash; }, `#setup/${encodeURIComponent(basename(p.path))}/${middle}`);
+      await page.waitForFunction((hash) => decodeURIComponent(location.hash).endsWith(hash), `/${middle}`);
+      await page.waitForTimeout(20);
+      const text = await told(page);
+      check(text.endsWith(`, ${b.name}`), `${out}: ${p.path} at ${middle} s: ${text}, the dry run has ${b.name}`);
+    }
+  }
+}
+
+// keys moves along the ribbon of the first setup without a mouse.
+async function keys(out, page, scene) {
+  const setup = scene.setups.find((s) => s.programs.some((p) => p.bands.length > 2));
+  if (!setup) return;
+  const [p] = setup.programs;
+  await page.evaluate((hash) => { location.hash = hash; }, `#setup/${encodeURIComponent(basename(p.path))}/0`);
+  await page.waitForTimeout(50);
+  await page.locator('#ribbon').focus();
+  await page.keyboard.press(']');
+  const at = async () => Number(decodeURIComponent(new URL(page.url()).hash).split('/').pop());
+  check(Math.abs((await at()) - p.bands[0].to) < 0.02, `${out}: ] goes to ${await at()}, the next operation begins at ${p.bands[0].to}`);
+  await page.keyboard.press('ArrowRight');
+  check(Math.abs((await at()) - p.bands[0].to - 1) < 0.02, `${out}: the right arrow goes to ${await at()}`);
+  await page.keyboard.press('[');
+  check(Math.abs((await at()) - p.bands[0].to) < 0.02, `${out}: [ goes to ${await at()}`);
+}
+
+// tick sets the first box of the order of work, and one of those that are seen to each time.
+async function tick(out, page) {
+  await page.locator('.work input').first().check();
+  await page.locator('.first input').first().check();
+  await page.reload();
+  await page.waitForSelector('html[data-state=ready]', { state: 'attached' });
+  check(await page.locator('.work input').first().isChecked(), `${out}: a tick is gone after a reload`);
+  check(!(await page.locator('.first input').first().isChecked()), `${out}: what is to be seen to each time stays ticked`);
+}
+
+async function accessible(out, page) {
+  const result = await page.evaluate(axe + '; axe.run({ resultTypes: ["violations"] })');
+  for (const v of result.violations) {
+    const bad = v.impact === 'serious' || v.impact === 'critical';
+    check(!bad, `${out}: axe: ${v.id}: ${v.help}: ${v.nodes.slice(0, 3).map((n) => n.target).join('; ')}`);
+  }
+}
+
+async function parts(out, page, scene) {
+  for (const part of ['case', 'drawer', 'ribbon', 'card']) check((await page.locator(`[data-part=${part}]`).count()) > 0, `${out}: no ${part}`);
+  if (scene.trays.some((t) => t.pockets.length > 0)) check((await page.locator('[data-part=pocket]').count()) > 0, `${out}: no pocket`);
+  const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+  check(wide <= 0, `${out}: ${wide} px wider than the window`);
+}
+
+const profile = mkdtempSync(join(tmpdir(), 'look-'));
+const browser = await chromium.launch({
+  executablePath: '/usr/bin/chromium',
+  args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync', `--disk-cache-dir=${profile}`],
+});
+for (const out of folders) {
+  const text = readFileSync(join(out, 'look.html'), 'utf8');
+  const part = (id) => JSON.parse(text.match(new RegExp(`<script type="application/json" id="${id}">(.*?)</script>`, 's'))[1]);
+  const [scene, report] = [part('scene'), part('report')];
+  const summary = volumes(out, scene, report, part('programs'));
+  const took = await visit(browser, out, { width: 1240, height: 860 }, async (page) => {
+    await parts(out, page, scene);
+    await seeks(out, page, scene);
+    await keys(out, page, scene);
+    await tick(out, page);
+    await accessible(out, page);
+  });
+  await visit(browser, out, { width: 390, height: 844 }, async (page) => {
+    await parts(out, page, scene);
+    await accessible(out, page);
+    if (out !== folders[folders.length - 1]) return;
+    check((await page.title()).startsWith('</script><script>'), `${out}: the title is ${await page.title()}`);
+    check((await page.locator('img').count()) === 0, `${out}: a name became an image`);
+    check((await page.evaluate(() => document.body.innerText)).includes('<img src=x'), `${out}: a name is not shown as written`);
+  });
+  console.log(`${out}: look.html ${(text.length / 1000).toFixed(0)} kB, ready after ${took} ms; ${summary}`);
+}
+await browser.close();
+rmSync(profile, { recursive: true, force: true });
+
+if (faults.length > 0) {
+  console.error(faults.join('\n'));
+  process.exit(1);
+}
+console.log(`look.mjs: ${folders.length} folders, nothing wrong`);
