@@ -29,7 +29,7 @@ export class Ribbon {
     const bands = setup.programs.flatMap((p, k) => p.bands.map((b) => ({ ...b, from: b.from + player.starts[k], to: b.to + player.starts[k] })));
     this.track.replaceChildren(...bands.map((b, i) => this.band(b, bands[i - 1])), this.mark);
     byId("names").replaceChildren(...this.names(bands));
-    byId("end").textContent = clock(player.seconds);
+    byId("ends").replaceChildren(...setup.programs.map((p, k) => this.place(make("span", {}, setup.programs.length > 1 ? `${clock(p.seconds)}, program ${k + 1}` : clock(p.seconds)), player.starts[k], player.starts[k] + p.seconds)));
     this.track.setAttribute("aria-valuemax", String(Math.round(player.seconds)));
     byId("ribbon-part").hidden = setup.programs.length === 0;
   }
@@ -66,8 +66,8 @@ export class Ribbon {
     return taken.sort((a, b) => a.from - b.from).map((r) => this.place(make("span", { dir: "auto" }, r.text), r.from, r.to));
   }
 
-  // move puts the mark to a second.
-  move(second, text, done) {
+  // move puts the mark to a second; own is that of the program.
+  move(second, own, text, done) {
     for (const [from, to, fill] of this.fills) {
       const part = to > from ? Math.min(1, Math.max(0, (second - from) / (to - from))) : Number(second >= to);
       fill.style.width = `${100 * part}%`;
@@ -75,7 +75,7 @@ export class Ribbon {
     const part = second / this.seconds;
     this.mark.style.left = `${100 * part}%`;
     this.mark.hidden = done;
-    this.mark.firstChild.textContent = clock(second);
+    this.mark.firstChild.textContent = clock(own);
     this.mark.classList.toggle("late", part > 0.92);
     this.mark.classList.toggle("early", part < 0.05);
     this.track.setAttribute("aria-valuenow", String(Math.round(second)));

@@ -3,9 +3,12 @@
 
 import { byId, draw } from "./dom.mjs";
 import { eachRun } from "./area.mjs";
+import { placeOn } from "./follow.mjs";
 import { Player } from "./player.mjs";
 import { Relief } from "./relief.mjs";
 import { pockets } from "./tray.mjs";
+
+const trailMM = 60;
 
 export class Stage {
   // choose(pocket) is called for the pocket that a hand picks.
@@ -110,8 +113,23 @@ export class Stage {
     const m = this.player.moves[n];
     this.tool.setAttribute("transform", `translate(${place.x} ${-place.y})`);
     this.tool.firstChild.setAttribute("r", Math.max(1.2, m.blade[0].radius_mm));
-    const way = this.player.moves.slice(Math.max(0, n - 6), n).filter((w) => !w.centre).map((w) => `${w.x0},${-w.y0}`);
-    this.path.setAttribute("points", [...way, `${m.x0},${-m.y0}`, `${place.x},${-place.y}`].join(" "));
+    this.path.setAttribute("points", this.wayTo(n, m, place).map((p) => `${p.x},${-p.y}`).join(" "));
+  }
+
+  // wayTo is where the tool has been on its last few centimetres.
+  wayTo(n, m, place) {
+    const points = [];
+    let left = trailMM;
+    for (let k = n; k >= 0 && left > 0; k--) {
+      const w = this.player.moves[k];
+      const end = k === n ? place : placeOn(w, 1);
+      const part = k === n ? this.player.part : 1;
+      points.unshift(...(w.centre ? [0.25, 0.5, 0.75].map((t) => placeOn(w, t * part)) : []), end);
+      const start = placeOn(w, 0);
+      points.unshift(start);
+      left -= Math.hypot(end.x - start.x, end.y - start.y) + (w.centre ? 1 : 0);
+    }
+    return points;
   }
 
   // mark tells pockets that are cut from those that are to come.
