@@ -254,21 +254,11 @@ func (r *Result) finish(q Request, o Options, works, alone []*sheetWork) error {
 	if err := r.bought(q, works, &pages); err != nil {
 		return err
 	}
-	files := []File{overview}
-	for _, f := range []struct {
-		name  string
-		write func(io.Writer) error
-	}{
-		{cutSheetName, pages.Markdown},
-		{paperName, func(w io.Writer) error { return pages.Paper(w, o.Paper) }},
-		{templateName, func(w io.Writer) error { return pages.Templates(w, o.Paper) }},
-	} {
-		file, err := written(f.name, f.write)
-		if err != nil {
-			return err
-		}
-		files = append(files, file)
+	files, err := inWords(pages, o)
+	if err != nil {
+		return err
 	}
+	files = append([]File{overview}, files...)
 	for _, f := range files {
 		r.Report.Files = append(r.Report.Files, FileReport{Path: f.Path, SHA256: Sum(f.Data), Kind: kinds[path.Ext(f.Path)], Machine: r.Report.Machine})
 	}
@@ -295,6 +285,26 @@ func (r *Result) finish(q Request, o Options, works, alone []*sheetWork) error {
 	}
 	r.Files = append([]File{{ReportName, text}}, files...)
 	return nil
+}
+
+// inWords are the pages for the bench.
+func inWords(pages page.CutSheet, o Options) ([]File, error) {
+	var files []File
+	for _, f := range []struct {
+		name  string
+		write func(io.Writer) error
+	}{
+		{cutSheetName, pages.Markdown},
+		{paperName, func(w io.Writer) error { return pages.Paper(w, o.Paper) }},
+		{templateName, func(w io.Writer) error { return pages.Templates(w, o.Paper) }},
+	} {
+		file, err := written(f.name, f.write)
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, file)
+	}
+	return files, nil
 }
 
 // overviewOptions hands the dry runs to the overview, tray by tray: those of the plan's sheets

@@ -60,8 +60,7 @@ function back(player) {
 
 // heights of pockets that are milled away and end in this sheet, at their middle.
 function heights(out, scene, setup, player) {
-  const [index] = setup.parts[0];
-  for (const p of scene.trays[index].pockets) {
+  for (const p of (setup.board ?? scene.trays[setup.parts[0][0]]).pockets) {
     const depth = p.depth_mm - setup.top_mm;
     if (p.plug || depth <= 0 || depth > setup.thick_mm - 1e-6) continue;
     const f = player.foam;

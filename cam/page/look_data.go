@@ -8,6 +8,7 @@ import (
 
 	"traywright/cam/job"
 	"traywright/cam/plan"
+	"traywright/geometry"
 )
 
 // What the page draws, beside the report: places and shapes in mm, Y up, from the tray's
@@ -71,8 +72,8 @@ func (c CutSheet) lookData() lookData {
 	for i, s := range c.Sheets {
 		bands[i] = bandsOf(s)
 	}
-	made := c.makings(bands)
-	d := lookData{DeepestMM: jobScale(c.Plan), Deepest: c.length(jobScale(c.Plan)), Cases: []lookCase{}, Trays: []lookTray{}, Setups: c.lookSetups(bands)}
+	made := c.makingsOf(bands)
+	d := lookData{DeepestMM: jobScale(c.Plan), Deepest: c.length(jobScale(c.Plan)), Cases: []lookCase{}, Trays: []lookTray{}, Setups: c.lookSetups(bands, made)}
 	for _, col := range shadesOfDepth {
 		d.Ramp = append(d.Ramp, hexOf(col))
 	}
@@ -107,8 +108,8 @@ func (c CutSheet) lookCase(k plan.Case) lookCase {
 func (c CutSheet) lookTray(t *plan.Tray, made map[int]*making) lookTray {
 	box := t.Outline.Bounds()
 	l := lookTray{
-		ID: t.ID, Name: t.ID, Outline: svgPath(regionOf(t.Outline)), Box: [4]float64{box.Min.X, box.Min.Y, box.Max.X, box.Max.Y},
-		Layers: []lookLayer{}, Holes: [][3]float64{}, Pockets: []lookPocket{}, Marks: []string{},
+		ID: t.ID, Name: t.ID, Outline: svgPath(regionOf(t.Outline)), Box: boxOf(box),
+		Layers: []lookLayer{}, Holes: [][3]float64{},
 		Facts: [][2]string{{"size", c.size(t.Length.MM(), t.Width.MM())}, {"packed", grams(t.FoamG + t.PiecesG)}, {"to make", fmt.Sprint(t.Copies)}},
 	}
 	if t.Label != "" {
@@ -121,21 +122,28 @@ func (c CutSheet) lookTray(t *plan.Tray, made map[int]*making) lookTray {
 	for _, h := range section.holes {
 		l.Holes = append(l.Holes, [3]float64{h.from, h.to, h.depth})
 	}
-	for _, k := range t.Marks {
-		l.Marks = append(l.Marks, svgPath(k.Design)+svgWays(k.Paths))
-	}
-	for i := range t.Pockets {
-		l.Pockets = append(l.Pockets, c.lookPocket(t, i, made[i]))
-	}
+	c.fill(&l, t, made)
 	return l
 }
 
-func (c CutSheet) lookPocket(t *plan.Tray, i int, made *making) lookPocket {
-	k := t.Pockets[i]
+// fill adds pockets and marks.
+func (c CutSheet) fill(l *lookTray, t *plan.Tray, made map[int]*making) {
+	l.Pockets, l.Marks = []lookPocket{}, []string{}
+	for _, k := range t.Marks {
+		l.Marks = append(l.Marks, svgPath(k.Design)+svgWays(k.Paths))
+	}
+	for i, k := range t.Pockets {
+		l.Pockets = append(l.Pockets, c.lookPocket(k, made[i]))
+	}
+}
+
+func boxOf(b geometry.Box) [4]float64 { return [4]float64{b.Min.X, b.Min.Y, b.Max.X, b.Max.Y} }
+
+func (c CutSheet) lookPocket(k plan.Pocket, made *making) lookPocket {
 	floor := newShades(jobScale(c.Plan), 0).colour(k.Depth.MM())
 	l := lookPocket{
 		Plug: k.Waste == "plug", Light: lettersOn(floor) == white, Name: k.Piece, Path: svgPath(k.Design), DepthMM: k.Depth.MM(), Depth: c.length(k.Depth.MM()),
-		Box: [4]float64{k.Box.Min.X, k.Box.Min.Y, k.Box.Max.X, k.Box.Max.Y},
+		Box: boxOf(k.Box),
 	}
 	add := func(name, text string) {
 		if text != "" {
@@ -171,30 +179,46 @@ type making struct {
 	seconds       float64
 }
 
-// makings are of all pockets, by tray and index: of each program that cuts at it the time
-// that its operations there take.
-func (c CutSheet) makings(bands [][]lookBand) map[*plan.Tray]map[int]*making {
-	all := map[*plan.Tray]map[int]*making{}
+// makings are of all pockets, by tray and index.
+type makings map[*plan.Tray]map[int]*making
+
+// makingsOf takes of each program that cuts at a pocket the time that its operations there take,
+// those of a larger tool that roughs it among them.
+func (c CutSheet) makingsOf(bands [][]lookBand) makings {
+	all := makings{}
 	for n, s := range c.Sheets {
 		during := map[string][]lookBand{}
 		for _, b := range bands[n] {
 			during[b.cut] = append(during[b.cut], b)
 		}
 		for _, p := range s.Parts {
-			if all[p.Tray] == nil {
-				all[p.Tray] = map[int]*making{}
-			}
-			for _, cut := range p.Sheet.Cuts {
-				for _, i := range cut.Pockets {
-					if all[p.Tray][i] == nil {
-						all[p.Tray][i] = &making{}
-					}
-					all[p.Tray][i].take(during[cut.Name], s.Foams)
-				}
+			all.add(p, "", during, s.Foams)
+		}
+		if s.Laid == nil {
+			continue
+		}
+		for _, p := range s.Laid.Parts {
+			if p.Copy == 1 {
+				all.add(Part{p.Tray, p.Sheet}, p.Label()+": ", during, s.Foams)
 			}
 		}
 	}
 	return all
+}
+
+// add takes the operations of one sheet of a tray; under says what stands before its cuts' names.
+func (m makings) add(p Part, under string, during map[string][]lookBand, foam string) {
+	if m[p.Tray] == nil {
+		m[p.Tray] = map[int]*making{}
+	}
+	for _, cut := range p.Sheet.Cuts {
+		for _, i := range cut.Pockets {
+			if m[p.Tray][i] == nil {
+				m[p.Tray][i] = &making{}
+			}
+			m[p.Tray][i].take(during[under+cut.Name], foam)
+		}
+	}
 }
 
 func (m *making) take(bands []lookBand, foam string) {

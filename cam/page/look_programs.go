@@ -3,6 +3,8 @@ package page
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"traywright/cam/plan"
 	"traywright/geometry"
@@ -16,7 +18,8 @@ type (
 	// lookSetup is foam that is clamped once, and the programs that cut it, in order.
 	lookSetup struct {
 		Foam     string        `json:"foam"`
-		Parts    [][2]int      `json:"parts"` // tray, and layer from 1, 0 for a block
+		Parts    [][2]int      `json:"parts"`           // tray, and layer from 1, 0 for a block
+		Board    *lookTray     `json:"board,omitempty"` // of a sheet of the stock: all that lies on it, as one tray
 		TopMM    float64       `json:"top_mm"`
 		ThickMM  float64       `json:"thick_mm"`
 		Last     bool          `json:"last"` // no foam lies below it in its tray
@@ -67,11 +70,11 @@ type (
 )
 
 // lookSetups joins the programs of each sheet.
-func (c CutSheet) lookSetups(bands [][]lookBand) []lookSetup {
+func (c CutSheet) lookSetups(bands [][]lookBand, made makings) []lookSetup {
 	list := []lookSetup{}
 	for i, s := range c.Sheets {
 		if s.K <= 1 {
-			list = append(list, c.lookSetup(s))
+			list = append(list, c.lookSetup(s, made))
 		}
 		setup := &list[len(list)-1]
 		f := s.Run.Field // the last program's, which holds what all of them cut
@@ -83,18 +86,42 @@ func (c CutSheet) lookSetups(bands [][]lookBand) []lookSetup {
 	return list
 }
 
-func (c CutSheet) lookSetup(s Sheet) lookSetup {
+func (c CutSheet) lookSetup(s Sheet, made makings) lookSetup {
 	l := lookSetup{
 		Foam: fmt.Sprintf("%s, %s", s.Foams, c.length(s.Sheet.ThicknessMM())), ThickMM: s.Sheet.ThicknessMM(), TopMM: s.Sheet.Layers[0].Top.MM(),
 		Last: s.Sheet.Number == 0 || s.Sheet.Number == len(s.Tray.Layers), Parts: [][2]int{}, Programs: []lookProgram{},
 	}
-	for _, p := range s.Parts {
+	lies := func(t *plan.Tray, layer int) {
 		for i := range c.Plan.Trays {
-			if &c.Plan.Trays[i] == p.Tray {
-				l.Parts = append(l.Parts, [2]int{i, p.Sheet.Number})
+			if part := [2]int{i, layer}; &c.Plan.Trays[i] == t && !slices.Contains(l.Parts, part) {
+				l.Parts = append(l.Parts, part)
 			}
 		}
 	}
+	if s.Laid == nil {
+		for _, p := range s.Parts {
+			lies(p.Tray, p.Sheet.Number)
+		}
+		return l
+	}
+	for _, p := range s.Laid.Parts {
+		lies(p.Tray, p.Layer)
+	}
+	l.Board = c.lookBoard(s, made[s.Tray])
+	return l
+}
+
+// lookBoard is a sheet of the stock as one tray.
+func (c CutSheet) lookBoard(s Sheet, made map[int]*making) *lookTray {
+	box := s.Sheet.Edge.Shape.Bounds()
+	l := &lookTray{
+		ID: s.Laid.Name, Name: s.Laid.Name, Outline: svgPath(s.Sheet.Edge.Shape), Box: boxOf(box), Layers: []lookLayer{}, Holes: [][3]float64{},
+		Facts: [][2]string{{"sheet", c.size(s.Laid.SizeMM[0], s.Laid.SizeMM[1])}},
+	}
+	for _, p := range s.Laid.Parts {
+		l.Facts = append(l.Facts, [2]string{"part", p.Label()})
+	}
+	c.fill(l, s.Tray, made)
 	return l
 }
 
@@ -190,11 +217,15 @@ func (s Sheet) nameBands(bands []lookBand) {
 			bands[i].Name = bands[i].ToolName
 			continue
 		}
-		bands[i].cut, bands[i].Name = parts[i].name, parts[i].name
+		name, roughs := strings.CutPrefix(parts[i].name, plan.RoughingOf)
+		bands[i].cut, bands[i].Name = name, name
 		for _, cut := range s.Sheet.Cuts {
-			if cut.Name == parts[i].name {
+			if cut.Name == name {
 				bands[i].take(cut, s)
 			}
+		}
+		if roughs {
+			bands[i].Name += ", roughed"
 		}
 	}
 }

@@ -35,7 +35,7 @@ function open(setup, tray, second) {
   stop();
   Object.assign(now, { setup, tray, pocket: null });
   const s = drawn.setups[setup];
-  stage.open(s, drawn.trays[tray]);
+  stage.open(s, boardOf(s));
   const found = drawn.cases.findIndex((c) => c.trays.flat().includes(tray));
   if (found >= 0 && !drawn.cases[now.case]?.trays.flat().includes(tray)) now.case = found;
   showChest(drawn, now.case, openTray);
@@ -56,7 +56,11 @@ function showLayers() {
   }));
 }
 
+// boardOf is what lies on the stage: the tray or, of a sheet of stock, all that is cut from it.
+const boardOf = (setup) => setup.board ?? drawn.trays[now.tray];
+
 function nameOf(setup) {
+  if (setup.board) return `${setup.board.name}, ${setup.foam}`;
   const layer = setup.parts.find(([t]) => t === now.tray)?.[1];
   return layer > 0 ? `layer ${layer}, ${setup.foam}` : `block, ${setup.foam}`;
 }
@@ -64,7 +68,7 @@ function nameOf(setup) {
 function choosePocket(pocket) {
   now.pocket = pocket;
   stage.select(pocket);
-  showCard(drawn.trays[now.tray], pocket);
+  showCard(boardOf(drawn.setups[now.setup]), pocket);
 }
 
 // seek goes to a second of the setup.
@@ -77,7 +81,7 @@ function seek(second) {
 // tell says in words and in the address where all is.
 function tell(at) {
   const s = drawn.setups[now.setup];
-  const tray = drawn.trays[now.tray];
+  const tray = boardOf(s);
   const program = at && s.programs[at.program];
   const band = program?.bands[at.band];
   byId("title").textContent = tray.name;
