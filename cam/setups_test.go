@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -127,6 +128,21 @@ func laidInside(t *rapid.T, s *stock.Setup) {
 		}
 	}
 	assert.Len(t, sheet.Cuts, pockets)
+}
+
+// The demonstration takes no more sheets of 1000 x 500 mm than its area and one for each foam and
+// thickness: 12, 6 and 3 layers of 252 x 192 mm, of which the offcut takes one.
+func TestDemoTakesFewSheets(t *testing.T) {
+	result := cam.Check(demoRequest(t, "stock.yaml"))
+	require.False(t, result.Report.Findings.Failed(), "%v", result.Report.Findings)
+	bought := map[string]int{}
+	for _, p := range result.Layout.Buy {
+		bought[fmt.Sprint(p.Foam, p.ThicknessMM)] = p.Count
+	}
+	assert.Equal(t, map[string]int{"pe-4506.35": 2, "pe-3025.4": 1, "pe-3050.8": 1}, bought)
+	assert.Equal(t, 24.5+14.5+2*6.5, result.Layout.Cost)
+	assert.Equal(t, "offcut-a", result.Layout.Setups[slices.IndexFunc(result.Layout.Setups, func(s *stock.Setup) bool { return s.From.AtHand })].Name)
+	assert.Equal(t, result.Report, cam.Check(demoRequest(t, "stock.yaml")).Report, "the same every time")
 }
 
 // The programs of random setups pass the dry run, which holds them against the work order, and

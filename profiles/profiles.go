@@ -31,8 +31,9 @@ const OpenCells = "open"
 type Foam struct {
 	ID          string            `json:"id"`
 	Name        string            `json:"name"`
-	Kind        string            `json:"kind"`  // a row of the safety table: pe, xpe, eva, pu, ... unknown
-	Cells       Word              `json:"cells"` // open or closed; "" where nobody has said
+	Kind        string            `json:"kind"`            // a row of the safety table: pe, xpe, eva, pu, ... unknown
+	Grain       bool              `json:"grain,omitempty"` // it has a way that it bends or tears along, or a pattern: no layer is turned on its sheet
+	Cells       Word              `json:"cells"`           // open or closed; "" where nobody has said
 	DensityKgM3 Number            `json:"density_kg_m3"`
 	Thicknesses []units.Length    `json:"-"` // stock, thinnest first; in JSON thicknesses_mm
 	Sizes       [][2]units.Length `json:"-"` // of the sheets that it is sold in, largest first; none where nobody has said; in JSON sizes_mm

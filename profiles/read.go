@@ -140,12 +140,12 @@ func readRecipes(v strict.Value) []row[Recipe] {
 var fitNames = []string{"tight", "snug", "easy"}
 
 func readFoam(v strict.Value) Foam {
-	m := v.Map(keysOf(foamNumbers, "id", "name", "kind", "source", "thicknesses", "sizes", "stock_source", "fits", "notes", "cells")...)
+	m := v.Map(keysOf(foamNumbers, "id", "name", "kind", "source", "thicknesses", "sizes", "stock_source", "fits", "notes", "cells", "grain")...)
 	source := m.Get("source").Text()
 	f := Foam{
 		ID: m.Need("id").Name(), Name: m.Need("name").Text(), Kind: m.Need("kind").Name(), Notes: m.Get("notes").Text(),
 		Source: source, StockSource: m.Get("stock_source").Text(), Thicknesses: readStock(m.Need("thicknesses")), Sizes: readSizes(m.Get("sizes")),
-		Fits: map[string]Number{}, Cells: word(m.Get("cells"), source, OpenCells, "closed"),
+		Fits: map[string]Number{}, Cells: word(m.Get("cells"), source, OpenCells, "closed"), Grain: m.Get("grain").Present() && m.Get("grain").Flag(),
 	}
 	take(m, source, &f, foamNumbers)
 	if f.StockSource == "" {

@@ -49,7 +49,9 @@ func (s Sheet) labels() []string {
 	var boxes []string
 	for _, m := range s.Tray.Marks {
 		if m.Text != "" && s.Sheet.Number <= 1 {
-			boxes = append(boxes, fmt.Sprintf("The label reads %q", m.Text))
+			if box := fmt.Sprintf("The label reads %q", m.Text); s.Laid == nil || !slices.Contains(boxes, box) {
+				boxes = append(boxes, box)
+			}
 		}
 	}
 	return boxes

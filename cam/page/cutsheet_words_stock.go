@@ -99,6 +99,7 @@ func (c CutSheet) lying(s Sheet) string {
 	text := strings.Join(list, "; ") + ", all from the sheet's front left corner, good face up"
 	var stay []string
 	for _, o := range s.Laid.Offcuts {
+		o = o.Whole()
 		stay = append(stay, fmt.Sprintf("%s from X %s, Y %s", c.size(o.LengthMM, o.WidthMM), c.length(o.XMM), c.length(o.YMM)))
 	}
 	if len(stay) > 0 {

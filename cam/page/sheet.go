@@ -10,6 +10,7 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/plan"
 	"traywright/cam/proof"
+	"traywright/cam/stock"
 	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -26,6 +27,7 @@ type PictureOptions struct {
 	ZeroMM      geometry.Point   // where the program's X0 Y0 lies on the bed
 	Wanted      *proof.Wanted    // what was planned, to mark differences; nil for no comparison
 	Job         *plan.Plan       // all pictures of a job have one scale of depth; nil for a program alone
+	Laid        *stock.Setup     // of a sheet of the stock, what lies on it
 	Found       finding.List     // what is wrong or worth knowing beside what the dry run found
 }
 
@@ -144,6 +146,10 @@ func (s *sheet) extents() geometry.Box {
 		for _, c := range s.o.Wanted.Outline.Contours() {
 			all.add(outline(c, 1)...)
 		}
+	}
+	if s.o.Laid != nil {
+		sheet := s.onSheet(0, 0, s.o.Laid.SizeMM[0], s.o.Laid.SizeMM[1])
+		all.add(sheet.Min, sheet.Max)
 	}
 	if f := s.r.Field; all.Empty() && usable(f) {
 		far := geometry.Point{X: f.Origin.X + float64(f.Columns)*f.CellMM, Y: f.Origin.Y + float64(f.Rows)*f.CellMM}

@@ -23,6 +23,7 @@ func (s *sheet) drawing() {
 	c.patterns(s.foam, s.shades)
 	c.paintDifferences(s.foam, marks)
 	c.grid(s.v, s.o.Unit)
+	s.offcuts()
 	s.outline()
 	s.bedEdge()
 	s.rapids()
@@ -36,6 +37,7 @@ func (s *sheet) drawing() {
 	}
 	s.worst()
 	s.plantFlags()
+	s.parts()
 	s.numbers()
 }
 

@@ -73,6 +73,13 @@ type Part struct {
 // Rect is a rectangle of foam.
 type Rect struct{ XMM, YMM, LengthMM, WidthMM float64 }
 
+// Whole is the largest rectangle inside it whose edges are at whole mm: what a knife cuts out.
+func (r Rect) Whole() Rect {
+	const rounding = 1e-6
+	x, y := math.Ceil(r.XMM-rounding), math.Ceil(r.YMM-rounding)
+	return Rect{x, y, math.Floor(r.XMM+r.LengthMM+rounding) - x, math.Floor(r.YMM+r.WidthMM+rounding) - y}
+}
+
 // item is a layer to lay out, once.
 type item struct {
 	Part
@@ -168,8 +175,12 @@ func (l *layer) fail(rule string, t *plan.Tray, message, hint string) {
 // mostItems of one foam and thickness are laid out: beyond, a job is no job of a bench.
 const mostItems = 20_000
 
-// stepsEach is how much the search may try for each item: a hundredth of a second, or so.
-const stepsEach = 20_000
+// stepsEach is how much the search may try for each item, and mostSteps for all of a foam and
+// thickness: a second or two.
+const (
+	stepsEach = 20_000
+	mostSteps = 4_000_000
+)
 
 // group lays out what can share sheets.
 func (l *layer) group(ctx context.Context, key groupKey, items []item) error {
@@ -186,13 +197,13 @@ func (l *layer) group(ctx context.Context, key groupKey, items []item) error {
 	list := make([]pack.Item, len(items))
 	for i, it := range items {
 		size := sizeOf(it)
-		list[i] = pack.Item{Length: roundUp(size[0]), Width: roundUp(size[1])}
+		list[i] = pack.Item{Length: roundUp(size[0]), Width: roundUp(size[1]), Fixed: room.grain}
 	}
 	sheets := make([]pack.Sheet, len(kinds))
 	for i, k := range kinds {
 		sheets[i] = pack.Sheet{Length: whole(k.panel[0]), Width: whole(k.panel[1]), Cost: k.cost, Count: k.panels(len(items))}
 	}
-	laid, err := pack.Sheets(ctx, list, sheets, pack.Options{Spacing: roundUp(room.gap), Margin: roundUp(room.margin), Steps: stepsEach*len(items) + steps})
+	laid, err := pack.Sheets(ctx, list, sheets, pack.Options{Spacing: roundUp(room.gap), Margin: roundUp(room.margin), Steps: min(stepsEach*len(items)+steps, mostSteps)})
 	if errors.Is(err, pack.ErrTooFewSheets) {
 		l.fail("stock-too-small", first.Tray, fmt.Sprintf("and what else is of %s, %s thick: the sheets of `stock` do not hold it all", key.foam, l.length(key.sold.MM())), "add a row without `count`, of which as many are bought as needed")
 		return nil
@@ -207,6 +218,7 @@ func (l *layer) group(ctx context.Context, key groupKey, items []item) error {
 type room struct {
 	gap, margin float64 // between two parts, and to the sheet's edge
 	kerf, tool  float64 // widths of the cut around a part, and of the tool that makes it
+	grain       bool    // nothing is turned
 }
 
 // leastStripMM of foam stays between the cuts around two parts, whatever wall it may have: nearer
@@ -225,6 +237,7 @@ func (l *layer) roomFor(it item) room {
 		gap:    2*kerf + max(it.Sheet.Layers[0].Foam.LeastWallMM.Value, leastStripMM) + lead,
 		margin: math.Max(l.stock.Margin.MM(), kerf+l.RimMM(*it.Sheet)),
 		kerf:   kerf,
+		grain:  it.Sheet.Layers[0].Foam.Grain,
 		tool:   max(kerf, edge.Tool.DiameterMM.Value),
 	}
 }

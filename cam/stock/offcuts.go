@@ -143,12 +143,13 @@ func (l *layer) left() {
 		n := 0
 		keep := func(list []Rect) {
 			for _, r := range list {
+				r = r.Whole()
 				n++
 				name := o.name + " rest"
 				if n > 1 {
 					name = fmt.Sprintf("%s rest %d", o.name, n)
 				}
-				l.Left = append(l.Left, job.StockSheet{Name: name, Foam: o.key.foam, Thickness: o.key.sold, Length: lengthOf(floorMM(r.LengthMM)), Width: lengthOf(floorMM(r.WidthMM)), Count: 1})
+				l.Left = append(l.Left, job.StockSheet{Name: name, Foam: o.key.foam, Thickness: o.key.sold, Length: lengthOf(r.LengthMM), Width: lengthOf(r.WidthMM), Count: 1})
 			}
 		}
 		for _, s := range l.Setups {
@@ -159,6 +160,3 @@ func (l *layer) left() {
 		keep(o.rest())
 	}
 }
-
-// floorMM is a length as a rack has it: whole mm.
-func floorMM(mm float64) float64 { return math.Floor(mm + 1e-6) }

@@ -86,7 +86,7 @@ func (p Part) Label() string {
 func (s *Setup) add(sheet *plan.Sheet, p Part) {
 	pockets := len(s.Tray.Pockets)
 	for _, c := range p.Sheet.Cuts {
-		c.Name = p.Label() + ": " + c.Name
+		c.Name += " of " + p.Label()
 		c.Design, c.Shape, c.Along, c.Roughed = c.Design.Transform(p.to), c.Shape.Transform(p.to), c.Along.Transform(p.to), c.Roughed.Transform(p.to)
 		c.Pockets = slices.Clone(c.Pockets)
 		for i := range c.Pockets {
@@ -95,7 +95,7 @@ func (s *Setup) add(sheet *plan.Sheet, p Part) {
 		sheet.Cuts = append(sheet.Cuts, c)
 	}
 	for _, k := range p.Tray.Pockets {
-		k.Name = p.Label() + ": " + k.Name
+		k.Name += " of " + p.Label()
 		k.Design, k.Box = k.Design.Transform(p.to), moved(k.Box, p.to)
 		k.Depth -= p.Sheet.Layers[0].Top
 		s.Tray.Pockets = append(s.Tray.Pockets, k)

@@ -86,6 +86,9 @@ func (l *layer) parted(k kind, r room, items []item) kind {
 	for _, turned := range [2]bool{false, true} {
 		try := k
 		if turned {
+			if r.grain {
+				break
+			}
 			try.whole[0], try.whole[1] = k.whole[1], k.whole[0]
 		}
 		fewest := [2]int{int(math.Ceil(try.whole[0]/reach[0] - 1e-9)), int(math.Ceil(try.whole[1]/reach[1] - 1e-9))}
@@ -173,7 +176,11 @@ func (k kind) holds(size [2]float64, r room) int {
 		room := whole(panel) - 2*roundUp(r.margin) + roundUp(r.gap)
 		return max(0, int(room/(roundUp(side)+roundUp(r.gap))))
 	}
-	return max(along(k.panel[0], size[0])*along(k.panel[1], size[1]), along(k.panel[0], size[1])*along(k.panel[1], size[0]))
+	straight := along(k.panel[0], size[0]) * along(k.panel[1], size[1])
+	if r.grain {
+		return straight
+	}
+	return max(straight, along(k.panel[0], size[1])*along(k.panel[1], size[0]))
 }
 
 // panels is how many of them there are for so many layers.

@@ -279,6 +279,9 @@ func (w profileWriter) foam(f profiles.Foam) {
 	if sizes != nil {
 		w.row("  sizes", strings.Join(sizes, ", "), f.StockSource)
 	}
+	if f.Grain {
+		w.row("  grain", "along a sheet's length: no layer is turned on it", f.Source)
+	}
 	for _, p := range profiles.Processes() {
 		v := w.catalog.Safety(f.Kind, p)
 		w.row("  "+string(p), string(v.Answer), v.Reason+" ("+v.Source+")")
