@@ -45,15 +45,13 @@ func buy(r Request, p *plan.Plan, works []*sheetWork) ([]stock.Purchase, float64
 
 // bought puts what is to be bought into the report and onto the pages.
 func (r *Result) bought(q Request, works []*sheetWork, pages *page.CutSheet) error {
-	list, waste, err := r.Layout.Buy, r.Layout.WasteShare, error(nil)
+	list, waste := r.Layout.Buy, r.Layout.WasteShare
 	if r.Plan.Job.Stock == nil {
+		var err error
 		if list, waste, err = buy(q, r.Plan, works); err != nil {
 			return err
 		}
-	}
-	for _, p := range list {
-		r.Report.Buy = append(r.Report.Buy, PurchaseReport{Foam: p.Foam, ThicknessMM: round(p.ThicknessMM, 1e-4), SizeMM: [2]float64{round(p.SizeMM[0], 1e-3), round(p.SizeMM[1], 1e-3)},
-			Count: p.Count, Price: p.Price, Cost: round(p.Price*float64(p.Count), 1e-4)})
+		r.Report.Buy = describeBuy(list)
 	}
 	pages.Buy, pages.WasteShare, pages.Cost = list, waste, r.Layout.Cost
 	r.Report.Totals.Cost = round(r.Layout.Cost, 1e-4)
@@ -76,4 +74,13 @@ func (t *TotalsReport) byHand(p *plan.Plan, works []*sheetWork) {
 	for _, tray := range p.Trays {
 		t.HandSeconds += glueSeconds * float64(max(0, len(tray.Layers)-1)*tray.Copies)
 	}
+}
+
+// describeBuy is what is to be bought in the report.
+func describeBuy(list []stock.Purchase) (rows []PurchaseReport) {
+	for _, p := range list {
+		rows = append(rows, PurchaseReport{Foam: p.Foam, ThicknessMM: round(p.ThicknessMM, 1e-4), SizeMM: [2]float64{round(p.SizeMM[0], 1e-3), round(p.SizeMM[1], 1e-3)},
+			Count: p.Count, Price: p.Price, Cost: round(p.Price*float64(p.Count), 1e-4)})
+	}
+	return rows
 }

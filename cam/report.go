@@ -237,7 +237,7 @@ func placeMM(p proof.Point) [3]float64 {
 // lay takes a layout on stock into the result.
 func (r *Result) lay(l stock.Layout) {
 	r.Layout = l
-	r.Report.Setups = describeSetups(l)
+	r.Report.Setups, r.Report.Buy = describeSetups(l), describeBuy(l.Buy)
 }
 
 // finish adds the files that speak of the whole job, the report last. Works are what is cut, and

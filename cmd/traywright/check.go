@@ -70,6 +70,11 @@ func (s *session) show(c *cli.Context, r cam.Request, result cam.Result) error {
 			if err := writeTables(s.out, result.Plan, r.Unit); err != nil {
 				return err
 			}
+			if len(result.Layout.Setups) > 0 {
+				if err := writeStock(s.out, result.Layout, r.Unit); err != nil {
+					return err
+				}
+			}
 		}
 		s.print(result.Report.Findings)
 		if result.Plan != nil && !result.Report.Findings.Failed() {

@@ -6,7 +6,9 @@ import (
 	"strings"
 	"text/tabwriter"
 
+	"traywright/cam/page"
 	"traywright/cam/plan"
+	"traywright/cam/stock"
 	"traywright/geometry/units"
 )
 
@@ -27,6 +29,29 @@ func writeTables(w io.Writer, p *plan.Plan, u units.Unit) error {
 		writeStack(t, p, c, u)
 	}
 	fmt.Fprintln(t)
+	return t.Flush()
+}
+
+// writeStock prints what lies on which sheet of the stock, and what to buy.
+func writeStock(w io.Writer, l stock.Layout, u units.Unit) error {
+	t := tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
+	fmt.Fprintln(t, "SHEET\tFOAM\tSIZE\tUSED\tPARTS")
+	for _, s := range l.Setups {
+		var parts []string
+		for _, p := range s.Parts {
+			parts = append(parts, p.Label())
+		}
+		fmt.Fprintf(t, "%s\t%s %s\t%s x %s\t%.0f %%\t%s\n", s.Name, s.Foam, page.Length(s.Layer, u), page.Length(s.SizeMM[0], u), page.Length(s.SizeMM[1], u), 100*s.UsedShare, page.Listed(parts))
+	}
+	fmt.Fprintln(t)
+	for _, p := range l.Buy {
+		price := ""
+		if p.Price > 0 {
+			price = fmt.Sprintf(", %.2f", p.Price*float64(p.Count))
+		}
+		fmt.Fprintf(t, "to buy: %d x %s, %s thick, %s x %s%s\n", p.Count, p.Foam, page.Length(p.ThicknessMM, u), page.Length(p.SizeMM[0], u), page.Length(p.SizeMM[1], u), price)
+	}
+	fmt.Fprintf(t, "waste: %.0f %% of what is cut up\n\n", 100*l.WasteShare)
 	return t.Flush()
 }
 
