@@ -31,7 +31,7 @@ func seededTray(t *testing.T, seed int, m profiles.Machine) patient {
 	r := rand.New(rand.NewPCG(uint64(seed), 77))
 	s := randomTray(t, r, m)
 	program, setup, want := made(t, s, m)
-	setup.CellMM, want.LeadInMM = 0.4, s.Edge.Recipes[0].LeadInMM.Value
+	setup.CellMM = 0.4
 	if m.Process == profiles.Router {
 		setup.SpinUpSeconds = 3
 	}
