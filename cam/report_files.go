@@ -102,7 +102,7 @@ func (w *sheetWork) tools() []string {
 }
 
 // TotalsReport sums the programs up, each as often as it is run, in the order of the
-// cut sheet.
+// cut sheet: all of one sheet's before the next sheet is laid.
 type TotalsReport struct {
 	Seconds       float64 `json:"seconds"` // of programs; what hands do is not in it
 	CutMM         float64 `json:"cut_mm"`
@@ -124,14 +124,19 @@ func (t *TotalsReport) add(files []FileReport, works []*sheetWork) {
 	}
 	t.Seconds, t.CutMM = round(t.Seconds, 0.1), round(t.CutMM, 1e-3)
 	fitted := ""
-	for _, w := range works {
-		for range w.made() {
-			for _, id := range w.tools() {
-				if fitted != "" && fitted != id {
-					t.ToolChanges++
+	for i := 0; i < len(works); {
+		first := works[i]
+		programs := works[i:min(len(works), i+max(1, first.of))] // of one sheet, which stays on the machine until all of them have run
+		for range first.made() {
+			for _, w := range programs {
+				for _, id := range w.tools() {
+					if fitted != "" && fitted != id {
+						t.ToolChanges++
+					}
+					fitted = id
 				}
-				fitted = id
 			}
 		}
+		i += len(programs)
 	}
 }

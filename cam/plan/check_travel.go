@@ -14,13 +14,11 @@ func (m *maker) checkTravel(b *board) {
 	if !m.built() {
 		return
 	}
-	box := b.Outline.Bounds()
 	diameter := 0.0
 	for _, s := range b.Sheets {
 		diameter = max(diameter, s.Edge.Tool.DiameterMM.Value)
 	}
-	scaleX, scaleY := m.Machine.Scale() // travel is in the machine's own mm
-	length, width := (box.Width()+2*diameter)/scaleX, (box.Height()+2*diameter)/scaleY
+	length, width := m.around(b, diameter)
 	x, y := m.Machine.TravelMM[0].Value, m.Machine.TravelMM[1].Value
 	if length > x || width > y {
 		hint := "use a larger machine, or cut it as two with `halves: 2`"
@@ -37,6 +35,13 @@ func (m *maker) checkTravel(b *board) {
 			fmt.Sprintf("needs %s with the tool around it; %s travels %s", m.size(length, width), m.Machine.ID, m.size(x, y)), hint)
 	}
 	m.checkHeight(b)
+}
+
+// around is the travel that a tray takes with a tool all around it, mm of the machine's own.
+func (m *maker) around(b *board, diameterMM float64) (x, y float64) {
+	box := b.Outline.Bounds()
+	scaleX, scaleY := m.Machine.Scale()
+	return (box.Width() + 2*diameterMM) / scaleX, (box.Height() + 2*diameterMM) / scaleY
 }
 
 func (m *maker) checkHeight(b *board) {

@@ -83,6 +83,7 @@ type maker struct {
 	outlines map[string]*geometry.Region // moved to the origin
 	outcomes map[cutKey]cutOutcome
 	told     map[string]bool    // recipes that are missing
+	beyond   []overreach        // of the sheet that is made
 	strokes  map[strokeKey]bool // letters that are too fine: see strokeFine
 	boards   []*board
 	cases    []Case

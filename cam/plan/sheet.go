@@ -31,9 +31,12 @@ func (m *maker) makeSheets(b *board) {
 		sheet := Sheet{Number: s.number, Layers: s.layers, Bridged: !b.source.NoBridges, Cuts: m.makeCuts(b, s)}
 		sheet.Cuts = append(sheet.Cuts, m.cutMarks(b, s)...)
 		m.marksOf(b, s, &sheet)
-		sheet.Edge = m.makeEdge(b, s)
+		edge := m.edgeTask(b, s)
+		sheet.Edge = m.makeEdge(b, edge)
 		m.plugs(b, &sheet)
 		m.rough(b, s, &sheet)
+		m.saveChange(b, edge, &sheet)
+		m.tellBeyond(&sheet)
 		if no := sheet.complete(m.Means, m.TolMM); no != nil {
 			m.refused(task{at: s.at}, no)
 		}
@@ -320,13 +323,8 @@ func (m *maker) ownRelief(h *hole, r float64) geometry.Region {
 const OutlineName = "outline"
 
 // makeEdge is the cut that sets the sheet free: the tray's outline.
-func (m *maker) makeEdge(b *board, s slab) Cut {
+func (m *maker) makeEdge(b *board, t task) Cut {
 	outline := geometry.NewRegion(b.Outline)
-	t := task{at: s.at, tool: b.source.Tool, layers: s.layers, depthMM: (s.bottom - s.top).MM(), through: true}
-	t.skinOf = func(bottom profiles.Recipe) float64 {
-		hold, _ := m.Means.Hold(bottom, t.depthMM)
-		return hold.SkinMM
-	}
 	c, no := m.choose(t, func(profiles.Tool, []profiles.Recipe) (choice, *refusal) { return choice{}, nil })
 	if no != nil {
 		m.refused(t, no)
@@ -334,6 +332,16 @@ func (m *maker) makeEdge(b *board, s slab) Cut {
 	return Cut{
 		Name: OutlineName, Design: outline, Shape: outline, DepthMM: t.depthMM, Through: true, Tool: c.tool, Recipes: c.recipes,
 	}
+}
+
+// edgeTask is the outline of a slab, down to what holds it.
+func (m *maker) edgeTask(b *board, s slab) task {
+	t := task{at: s.at, tool: b.source.Tool, layers: s.layers, depthMM: (s.bottom - s.top).MM(), through: true}
+	t.skinOf = func(bottom profiles.Recipe) float64 {
+		hold, _ := m.Means.Hold(bottom, t.depthMM)
+		return hold.SkinMM
+	}
+	return t
 }
 
 // checkRelief says once a tray that a beam has no need of reliefs.

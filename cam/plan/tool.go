@@ -251,7 +251,7 @@ func (m *maker) choose(t task, try func(profiles.Tool, []profiles.Recipe) (choic
 		}
 	}
 	if beyond != nil {
-		m.tellBeyond(t, *beyond)
+		m.beyond = append(m.beyond, overreach{t, *beyond})
 		m.tellChips(*beyond)
 		return *beyond, nil
 	}
@@ -278,18 +278,6 @@ func (m *maker) tellChips(c choice) {
 	}
 }
 
-// tellBeyond warns of a cut whose lowest part a tool reaches with its shank behind it.
-func (m *maker) tellBeyond(t task, c choice) {
-	needed, hint := t.deepest(c.recipes), "use thinner layers or a shallower pocket"
-	if t.tool != "" {
-		hint = m.longer(t, needed, hint)
-	} else {
-		hint += ", or take a cutter with longer edges"
-	}
-	m.log.warn(t.at, "beyond-flute", fmt.Sprintf("is cut %s deep, and the edges of %s are %s long: above them its shank rubs, the chips stay in the cut, and the foam gets hot",
-		m.mm(needed), c.tool.ID, m.mm(c.tool.FluteMM.Value)), hint)
-}
-
 // refused reports why there is no tool. What is missing on the machine or
 // among the recipes is said once, not for every pocket.
 func (m *maker) refused(t task, why *refusal) {
@@ -297,7 +285,7 @@ func (m *maker) refused(t task, why *refusal) {
 	switch {
 	case why.told:
 		return
-	case why.rule == "no-recipe" || why.rule == "no-tools" || why.rule == "too-thick" || why.rule == "power-too-low":
+	case why.rule == "no-recipe" || why.rule == "no-tools" || why.rule == "too-thick" || why.rule == "power-too-low" || why.rule == "power-too-coarse":
 		if m.told[message] {
 			return
 		}

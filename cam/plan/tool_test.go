@@ -1,11 +1,13 @@
 package plan
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"traywright/cam/job"
 	"traywright/profiles"
 )
 
@@ -62,6 +64,32 @@ func TestCutsAreHeldAgainstTheToolsLength(t *testing.T) {
 	assert.Equal(t, "flat-3", toolOf(p))
 	assert.Contains(t, found, "warning:beyond-flute")
 	assert.Equal(t, "use thinner layers or a shallower pocket, or take a cutter with longer edges", hint)
+}
+
+// A groove round a plug ends where its skin begins, 1.3 mm above the underside, and milling 0.8 mm below it: the warning has
+// the depth that is cut (arithmetic).
+func TestTheFluteIsHeldAgainstWhatIsCut(t *testing.T) {
+	catalog, err := shipped()
+	require.NoError(t, err)
+	for deep, pockets := range map[string][]job.Pocket{
+		"24.1 mm": {rect(20, 20, 40, 30)}, "26.2 mm": {rect(20, 20, 40, 12)},
+	} {
+		tray := pad(pockets...)
+		tray.Layers, tray.Tool = tray.Layers[:1], "flat-3"
+		in := input(t, bench(tray), "bench-router")
+		in.Machine, _ = catalog.Machine("bench-router")
+		p, found := Make(in)
+		assert.Equal(t, deep == "24.1 mm", p.Trays[0].Sheets[0].Plugs() == 1)
+		var told []string
+		for _, f := range found {
+			if f.Rule == "beyond-flute" && strings.Contains(f.Where, "pocket") {
+				told = append(told, f.Message)
+			}
+		}
+		if assert.Len(t, told, 1) {
+			assert.Contains(t, told[0], "is cut "+deep+" deep, and the edges of flat-3 are 22 mm long")
+		}
+	}
 }
 
 // Less than half of what the chart has rubs, more than twice tears: see profiles.ChipsOf.

@@ -5,7 +5,8 @@ import "slices"
 // The order in which a sheet's tools take their turns. Marks come first and the outline last,
 // each with the tool that it has; between them every tool of the holes has one turn. Of all
 // orders that leave a cut behind the roughing it needs, the one that changes tools least often
-// is taken, and of several the one with the lowest tool numbers first.
+// is taken, and of several the one with the lowest tool numbers first. An outline for which the
+// job names no tool leaves its own for one of the sheet's, as thick or thicker, that saves a change.
 
 // mostTurns is how many tools are tried in every order; more keep that of their numbers.
 const mostTurns = 6
@@ -28,6 +29,29 @@ func (s *Sheet) takeTurns() {
 		}
 	}
 	s.Turns = best
+}
+
+// saveChange gives the outline another of the sheet's tools where that is a change less, and
+// the tool is no thinner, reaches with its edges and has room around the tray.
+func (m *maker) saveChange(b *board, t task, sheet *Sheet) {
+	if t.tool != "" || sheet.Edge.Tool.ID == "" || sheet.precede(m.TolMM) != nil {
+		return
+	}
+	best, least := sheet.Edge, sheet.changes(sheet.Turns)
+	for _, tool := range m.Machine.Tools {
+		try := *sheet
+		try.Edge.Tool = tool
+		if try.takeTurns(); try.changes(try.Turns) >= least || tool.DiameterMM.Value < sheet.Edge.Tool.DiameterMM.Value {
+			continue
+		}
+		recipes, no := m.recipes(t, tool)
+		x, y := m.around(b, tool.DiameterMM.Value)
+		if no != nil || m.reaches(t, tool, recipes) != nil || tool.BeyondFlute(t.deepest(recipes)) || x > m.Machine.TravelMM[0].Value || y > m.Machine.TravelMM[1].Value {
+			continue
+		}
+		best.Tool, best.Recipes, least = tool, recipes, try.changes(try.Turns)
+	}
+	sheet.Edge = best
 }
 
 // orders are all orders of numbers, those with the lowest first ahead.

@@ -5,6 +5,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"traywright/cam/job"
 	"traywright/geometry"
 	"traywright/profiles"
 )
@@ -45,5 +46,36 @@ func TestTurnsChangeToolsLeastOften(t *testing.T) {
 			s.takeTurns()
 			assert.Equal(t, c.want, s.Turns)
 		})
+	}
+}
+
+// An outline takes the tool of the last hole where that is a change less: lines with the thin tool, a pocket with the thick
+// one, and the outline with that too. Not where the job names a tool, nor where the thick one does not go round (arithmetic).
+func TestTheOutlineSavesAChange(t *testing.T) {
+	for name, c := range map[string]struct {
+		tool, marks string
+		bedMM       float64
+		want        []string
+	}{
+		"saved":   {"", "flat-3", 400, []string{"flat-3", "flat-6", "flat-6"}},
+		"named":   {"flat-3", "", 400, nil},
+		"no room": {"", "flat-3", pad().Length.MM() + 2*3.175 + 0.1, []string{"flat-3", "flat-6", "flat-3"}},
+	} {
+		tray := pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.Depth, p.Tool = mm(5), "flat-6" }))
+		tray.Layers = []job.Layer{layer("pe-30", inch/2)}
+		tray.Tool = c.tool
+		tray.Labels = []job.Label{{Making: job.Making{X: mm(20), Y: mm(52), Tool: c.marks}, Text: "L", Height: mm(13), Font: "strokes"}}
+		in := input(t, bench(tray), "bench-router")
+		in.Machine.TravelMM[0].Value = c.bedMM
+		p, found := Make(in)
+		if c.want == nil {
+			assert.Equal(t, "flat-3", p.Trays[0].Sheets[0].Edge.Tool.ID, name)
+			continue
+		}
+		if !assert.False(t, found.Failed(), "%s %v", name, found) {
+			continue
+		}
+		s := p.Trays[0].Sheets[0]
+		assert.Equal(t, c.want, []string{s.Marking.Tool.ID, s.Cuts[0].Tool.ID, s.Edge.Tool.ID}, name)
 	}
 }
