@@ -28,6 +28,7 @@ type Report struct {
 	Findings      finding.List       `json:"findings"`
 	DryRun        []DryRunReport     `json:"dry_run"`
 	Setups        []SetupReport      `json:"setups"` // none without stock
+	Parted        []PartedReport     `json:"parted,omitempty"`
 	Buy           []PurchaseReport   `json:"buy"`
 	Totals        *TotalsReport      `json:"totals,omitempty"` // not there where nothing was cut
 	Proof         []page.Inscription `json:"proof"`            // every text that will be cut, once
@@ -122,6 +123,7 @@ func (r Report) JSON() ([]byte, error) {
 const (
 	ReportName   = "report.json"
 	overviewName = "overview.png"
+	sawName      = "saw.png" // where sheets are parted that are larger than the machine
 	cutSheetName = page.CutSheetName
 	paperName    = "cut-sheet.pdf"
 	templateName = "templates.pdf"
@@ -237,6 +239,7 @@ func placeMM(p proof.Point) [3]float64 {
 // lay takes a layout on stock into the result.
 func (r *Result) lay(l stock.Layout) {
 	r.Layout = l
+	r.Report.Parted = describeParted(l)
 	r.Report.Setups, r.Report.Buy = describeSetups(l), describeBuy(l.Buy)
 }
 
@@ -254,6 +257,7 @@ func (r *Result) finish(q Request, o Options, works, alone []*sheetWork) error {
 	if err := r.bought(q, works, &pages); err != nil {
 		return err
 	}
+	pages.Parted = r.Layout.Parted
 	files, err := inWords(pages, o)
 	if err != nil {
 		return err
@@ -294,10 +298,14 @@ func inWords(pages page.CutSheet, o Options) ([]File, error) {
 		name  string
 		write func(io.Writer) error
 	}{
+		{sawName, func(w io.Writer) error { return page.Saw(w, pages.Parted, pages.Unit) }},
 		{cutSheetName, pages.Markdown},
 		{paperName, func(w io.Writer) error { return pages.Paper(w, o.Paper) }},
 		{templateName, func(w io.Writer) error { return pages.Templates(w, o.Paper) }},
 	} {
+		if f.name == sawName && len(pages.Parted) == 0 {
+			continue
+		}
 		file, err := written(f.name, f.write)
 		if err != nil {
 			return nil, err

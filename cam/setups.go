@@ -162,3 +162,25 @@ func laidNames(s *stock.Setup) string {
 	}
 	return page.Listed(list)
 }
+
+// PartedReport is a sheet that is parted into equal panels before it goes on the machine: so many
+// along X and Y, of which the first are used, and what stays beside them.
+type PartedReport struct {
+	Sheet   string         `json:"sheet"`
+	SizeMM  [2]float64     `json:"size_mm"` // as it lies
+	Grid    [2]int         `json:"grid"`
+	PanelMM [2]float64     `json:"panel_mm"`
+	Used    int            `json:"used"`
+	Offcuts []OffcutReport `json:"offcuts"`
+}
+
+func describeParted(l stock.Layout) (list []PartedReport) {
+	for _, p := range l.Parted {
+		r := PartedReport{p.Sheet, p.SizeMM, p.Grid, p.PanelMM, p.Used, []OffcutReport{}}
+		for _, o := range p.Rest {
+			r.Offcuts = append(r.Offcuts, OffcutReport{round(o.XMM, 1e-3), round(o.YMM, 1e-3), round(o.LengthMM, 1e-3), round(o.WidthMM, 1e-3)})
+		}
+		list = append(list, r)
+	}
+	return list
+}

@@ -31,6 +31,7 @@ type CutSheet struct {
 	Buy        []stock.Purchase // the foam to buy where none is at hand
 	WasteShare float64          // of it, what no blank takes
 	Cost       float64          // of what of it has a price
+	Parted     []stock.Parted   // sheets that a knife parts before anything is cut
 }
 
 // Sheet is one sheet of the plan, or one block, and its program.

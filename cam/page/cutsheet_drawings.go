@@ -108,6 +108,9 @@ func (c CutSheet) drawings(s Sheet) [2]string {
 	if len(s.Drawings.Load) > 0 {
 		whose = "the tray's"
 	}
+	if s.Laid != nil && len(s.Drawings.Load) > 0 {
+		whose = "the sheet's"
+	}
 	x, y := s.Drawings.MovedMM[0], s.Drawings.MovedMM[1]
 	moved := fmt.Sprintf("in it %s X0 Y0 lies at X %s, Y %s", whose, c.length(x), c.length(y))
 	if c.Unit == units.Inch {

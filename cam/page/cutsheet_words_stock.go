@@ -29,43 +29,47 @@ func (c CutSheet) toBuy() []string {
 	return append(lines, fmt.Sprintf("Of all sheets that are cut up, %.0f %% is in no tray and in no offcut of use.", 100*c.WasteShare))
 }
 
-// saw says how each sheet that is larger than the machine is parted, once a sheet.
+// saw says how each sheet that is larger than the machine is parted: lines from edge to edge, with
+// their measures from the lower-left corner.
 func (c CutSheet) saw() []string {
 	var lines []string
-	told := map[string]bool{}
-	for _, s := range c.Sheets {
-		if s.Laid == nil || s.Laid.From.Sheet == "" || told[s.Laid.From.Sheet] {
-			continue
-		}
-		told[s.Laid.From.Sheet] = true
-		lines = append(lines, c.parted(s.Laid))
+	for _, p := range c.Parted {
+		lines = append(lines, c.parted(p))
 	}
 	return lines
 }
 
-// parted is one of them: lines from edge to edge, with their measures from the lower-left corner.
-func (c CutSheet) parted(s *stock.Setup) string {
-	from := s.From
-	at := func(panel float64, n int) string {
-		var list []string
-		for k := 1; k < n; k++ {
-			list = append(list, c.length(float64(k)*panel))
-		}
-		return strings.Join(list, ", ")
+func (c CutSheet) parted(p stock.Parted) string {
+	text := fmt.Sprintf("%s, %s of %s, %s thick, laid with its %s along X:", p.Sheet, c.size(p.SizeMM[0], p.SizeMM[1]), p.Foam, c.length(p.Layer), c.length(p.SizeMM[0]))
+	if p.Grid[0] > 1 {
+		text += fmt.Sprintf(" cut from front to back at X %s from the left edge", c.lines(p, 0))
 	}
-	text := fmt.Sprintf("%s, %s of %s, %s thick, laid with its %s along X:", from.Sheet, c.size(from.SizeMM[0], from.SizeMM[1]), s.Foam, c.length(s.Layer), c.length(from.SizeMM[0]))
-	if from.Grid[0] > 1 {
-		text += fmt.Sprintf(" cut from front to back at X %s from the left edge", at(s.SizeMM[0], from.Grid[0]))
-	}
-	if from.Grid[1] > 1 {
-		if from.Grid[0] > 1 {
+	if p.Grid[1] > 1 {
+		if p.Grid[0] > 1 {
 			text += ", then each strip"
 		} else {
 			text += " cut"
 		}
-		text += fmt.Sprintf(" from left to right at Y %s from the front edge", at(s.SizeMM[1], from.Grid[1]))
+		text += fmt.Sprintf(" from left to right at Y %s from the front edge", c.lines(p, 1))
 	}
-	return text + fmt.Sprintf(". Panels of %s: number them from p1 at the front left, first to the back, then strip by strip to the right.", c.size(s.SizeMM[0], s.SizeMM[1]))
+	text += fmt.Sprintf(". Panels of %s: p1 at the front left, first to the back, then strip by strip to the right", c.size(p.PanelMM[0], p.PanelMM[1]))
+	if all := p.Grid[0] * p.Grid[1]; p.Used < all {
+		text += fmt.Sprintf("; those behind p%d are not needed, and need not be parted", p.Used)
+	}
+	return text + "."
+}
+
+// lines are the measures of the cuts along an axis that a panel in use ends at.
+func (c CutSheet) lines(p stock.Parted, axis int) string {
+	most := p.Used
+	if axis == 0 {
+		most = (p.Used + p.Grid[1] - 1) / p.Grid[1]
+	}
+	var list []string
+	for k := 1; k <= min(most, p.Grid[axis]-1); k++ {
+		list = append(list, c.length(float64(k)*p.PanelMM[axis]))
+	}
+	return strings.Join(list, ", ")
 }
 
 // sheetOf is the sheet, or the panel, that a setup is.
@@ -99,7 +103,7 @@ func (c CutSheet) lying(s Sheet) string {
 	text := strings.Join(list, "; ") + ", all from the sheet's front left corner, good face up"
 	var stay []string
 	for _, o := range s.Laid.Offcuts {
-		o = o.Whole()
+		o = o.Whole(c.Unit)
 		stay = append(stay, fmt.Sprintf("%s from X %s, Y %s", c.size(o.LengthMM, o.WidthMM), c.length(o.XMM), c.length(o.YMM)))
 	}
 	if len(stay) > 0 {

@@ -44,7 +44,7 @@ func (s *sheet) parts() {
 		s.sign(boxOn(s.v, outlines[i].Bounds()), text)
 	}
 	for _, o := range s.o.Laid.Offcuts {
-		s.sign(boxOn(s.v, s.onSheet(o.XMM, o.YMM, o.LengthMM, o.WidthMM)), "offcut "+size(o.Whole().LengthMM, o.Whole().WidthMM, s.o.Unit))
+		s.sign(boxOn(s.v, s.onSheet(o.XMM, o.YMM, o.LengthMM, o.WidthMM)), "offcut "+size(o.Whole(s.o.Unit).LengthMM, o.Whole(s.o.Unit).WidthMM, s.o.Unit))
 	}
 }
 

@@ -34,6 +34,7 @@ type Input struct {
 // Layout is all layers on their sheets. The zero value is that of a plan without stock.
 type Layout struct {
 	Setups []*Setup   // in the order in which they are cut
+	Parted []Parted   // sheets that are larger than the machine
 	Buy    []Purchase // new sheets
 	Left   []job.StockSheet
 	Cost   float64 // of those of the new sheets that have a price
@@ -58,6 +59,19 @@ type Setup struct {
 	Tray      *plan.Tray // its work order, which has one sheet: pockets and marks of all parts
 }
 
+// Parted is a sheet that is parted into equal panels by straight cuts, each from edge to edge,
+// before any of it is cut: first along Y, then each strip along X.
+type Parted struct {
+	Sheet   string
+	Foam    string
+	Layer   float64    // thickness as sold, mm
+	SizeMM  [2]float64 // as it lies
+	Grid    [2]int     // panels along X and Y
+	PanelMM [2]float64
+	Used    int    // of its panels, in their order
+	Rest    []Rect // what stays beside them, in the sheet as it lies
+}
+
 // Part is a layer of a tray, once.
 type Part struct {
 	Tray  *plan.Tray
@@ -73,11 +87,22 @@ type Part struct {
 // Rect is a rectangle of foam.
 type Rect struct{ XMM, YMM, LengthMM, WidthMM float64 }
 
-// Whole is the largest rectangle inside it whose edges are at whole mm: what a knife cuts out.
-func (r Rect) Whole() Rect {
+// Whole is the largest rectangle inside it whose edges are where a knife cuts it out.
+func (r Rect) Whole(u units.Unit) Rect {
 	const rounding = 1e-6
-	x, y := math.Ceil(r.XMM-rounding), math.Ceil(r.YMM-rounding)
-	return Rect{x, y, math.Floor(r.XMM+r.LengthMM+rounding) - x, math.Floor(r.YMM+r.WidthMM+rounding) - y}
+	step := knifeMM(u)
+	up := func(mm float64) float64 { return math.Ceil(mm/step-rounding) * step }
+	down := func(mm float64) float64 { return math.Floor(mm/step+rounding) * step }
+	x, y := up(r.XMM), up(r.YMM)
+	return Rect{x, y, down(r.XMM+r.LengthMM) - x, down(r.YMM+r.WidthMM) - y}
+}
+
+// knifeMM is how finely a hand measures for a knife: whole mm, or eighths of an inch.
+func knifeMM(u units.Unit) float64 {
+	if u == units.Inch {
+		return 25.4 / 8
+	}
+	return 1
 }
 
 // item is a layer to lay out, once.

@@ -105,6 +105,9 @@ func (l *layer) finish() {
 	volume, lost := 0.0, 0.0
 	bought := make([]int, len(l.stock.Sheets))
 	for _, o := range l.cut {
+		if k := o.kind; k.grid != [2]int{1, 1} {
+			l.Parted = append(l.Parted, Parted{o.name, o.key.foam, o.key.sold.MM(), k.whole, k.grid, k.panel, o.used, o.rest()})
+		}
 		area, kept := o.kind.whole[0]*o.kind.whole[1], o.kept
 		for _, r := range o.rest() {
 			kept += r.LengthMM * r.WidthMM
@@ -143,7 +146,7 @@ func (l *layer) left() {
 		n := 0
 		keep := func(list []Rect) {
 			for _, r := range list {
-				r = r.Whole()
+				r = r.Whole(l.Plan.Job.Units)
 				n++
 				name := o.name + " rest"
 				if n > 1 {

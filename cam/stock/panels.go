@@ -27,8 +27,7 @@ type kind struct {
 	begun int   // which of the sheets that are cut up it is, 1 first; 0 for whole ones
 }
 
-// Parting is a sheet that is parted into equal panels by straight cuts, each from edge to edge,
-// before any of it is cut: first along Y, then each strip along X.
+// Parting is which panel of a sheet a setup is: see Parted.
 type Parting struct {
 	Sheet  string     // "" where the setup is the whole sheet
 	SizeMM [2]float64 // of the sheet, as it lies
@@ -99,7 +98,7 @@ func (l *layer) parted(k kind, r room, items []item) kind {
 		for nx := fewest[0]; nx <= most[0]; nx++ {
 			for ny := fewest[1]; ny <= most[1]; ny++ {
 				try.grid = [2]int{nx, ny}
-				try.panel = [2]float64{panelOf(try.whole[0], nx), panelOf(try.whole[1], ny)}
+				try.panel = [2]float64{l.panelOf(try.whole[0], nx), l.panelOf(try.whole[1], ny)}
 				if n := math.Ceil(try.needed(items, r)-1e-9) + 1e-3*float64(nx*ny); n < least {
 					best, least = try, n
 				}
@@ -109,12 +108,13 @@ func (l *layer) parted(k kind, r room, items []item) kind {
 	return best
 }
 
-// panelOf is the length of n equal panels of a sheet, in whole mm: a knife does no better.
-func panelOf(whole float64, n int) float64 {
+// panelOf is the length of n equal panels of a sheet, where a knife parts them.
+func (l *layer) panelOf(whole float64, n int) float64 {
 	if n == 1 {
 		return whole
 	}
-	return math.Floor(whole / float64(n))
+	step := knifeMM(l.Plan.Job.Units)
+	return math.Floor(whole/float64(n)/step+1e-9) * step
 }
 
 // travel is how far the machine goes, true mm; without end where nobody has said.

@@ -1,0 +1,91 @@
+package page
+
+import (
+	"fmt"
+	"io"
+
+	"traywright/cam/stock"
+	"traywright/geometry/units"
+)
+
+// The picture for whoever parts sheets with a knife or a saw, of one width, with so much above and
+// beside each sheet for its name and its measures.
+const (
+	sawPX      = 1500.0
+	sawAbovePX = 110.0
+	sawLeftPX  = 150.0
+)
+
+// Saw draws each sheet that is parted before it goes on the machine, as PNG: the straight cuts with
+// their measures from the left and the front edge, the panels' names, and what is not needed hatched.
+// All have one scale. The error is w's.
+func Saw(w io.Writer, parted []stock.Parted, u units.Unit) error {
+	t, err := newTypesetter()
+	if err != nil {
+		return err
+	}
+	longest := 1.0
+	for _, p := range parted {
+		longest = max(longest, p.SizeMM[0])
+	}
+	scale := (sawPX - sawLeftPX - marginPX) / longest
+	high := float64(marginPX)
+	for _, p := range parted {
+		high += sawAbovePX + p.SizeMM[1]*scale + marginPX
+	}
+	c := newCanvas(t, int(sawPX), int(high))
+	defer done(c.im)
+	y := float64(marginPX)
+	for _, p := range parted {
+		s := sawSheet{c, p, rect{sawLeftPX, y + sawAbovePX, p.SizeMM[0] * scale, p.SizeMM[1] * scale}, scale, u}
+		s.draw()
+		y = s.box.bottom() + marginPX
+	}
+	return encode(w, c.im, false)
+}
+
+// sawSheet is one sheet on the picture.
+type sawSheet struct {
+	*canvas
+	p     stock.Parted
+	box   rect
+	scale float64
+	unit  units.Unit
+}
+
+func (s sawSheet) draw() {
+	title := fmt.Sprintf("%s: %s of %s, %s thick", s.p.Sheet, size(s.p.SizeMM[0], s.p.SizeMM[1], s.unit), s.p.Foam, Length(s.p.Layer, s.unit))
+	s.text(marginPX, s.box.y-sawAbovePX+titleType.size, s.shorten(title, titleType, sawPX-2*marginPX), titleType, ink, 0)
+	s.fill(s.box, foamColour)
+	for _, r := range s.p.Rest {
+		s.hatch(rect{s.box.x + r.XMM*s.scale, s.box.bottom() - (r.YMM+r.WidthMM)*s.scale, r.LengthMM * s.scale, r.WidthMM * s.scale}, 22, 2, -1, softInk)
+	}
+	s.frame(s.box, 4, ink)
+	s.cuts()
+	for n := range s.p.Used {
+		column, row := n/s.p.Grid[1], n%s.p.Grid[1]
+		x := s.box.x + (float64(column)+0.5)*s.p.PanelMM[0]*s.scale
+		y := s.box.bottom() - (float64(row)+0.5)*s.p.PanelMM[1]*s.scale
+		s.text(x, y, fmt.Sprintf("p%d", n+1), titleType, ink, 0.5)
+	}
+}
+
+// cuts are the lines that a panel in use ends at: what is behind it stays in one piece.
+func (s sawSheet) cuts() {
+	cut := pen{width: 4, col: ink, dash: []float64{18, 10}}
+	rows, strips := s.p.Grid[1], (s.p.Used+s.p.Grid[1]-1)/s.p.Grid[1]
+	for k := 1; k <= min(strips, s.p.Grid[0]-1); k++ {
+		x := s.box.x + float64(k)*s.p.PanelMM[0]*s.scale
+		s.line(x, s.box.y-18, x, s.box.bottom(), cut)
+		s.text(x, s.box.y-26, Length(float64(k)*s.p.PanelMM[0], s.unit), strongType, ink, 0.5)
+	}
+	for k := 1; k <= min(s.p.Used, rows-1); k++ {
+		y := s.box.bottom() - float64(k)*s.p.PanelMM[1]*s.scale
+		last := s.box.right()
+		if through := (s.p.Used-k)/rows + 1; through < s.p.Grid[0] {
+			last = s.box.x + float64(through)*s.p.PanelMM[0]*s.scale
+		}
+		s.line(s.box.x-18, y, last, y, cut)
+		s.text(s.box.x-26, y+strongType.capHeight()/2, Length(float64(k)*s.p.PanelMM[1], s.unit), strongType, ink, 1)
+	}
+}
