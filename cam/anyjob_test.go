@@ -39,7 +39,7 @@ var anyFoams = map[string][]struct {
 // anyJob is a tray of one to three layers, with pockets where there is room for them.
 func anyJob(r *rand.Rand, machine string) string {
 	pick := func(list ...string) string { return list[r.IntN(len(list))] }
-	var b strings.Builder
+	var b, b0 strings.Builder
 	var layers []string
 	thick := 0.0
 	var bottoms []float64
@@ -50,7 +50,11 @@ func anyJob(r *rand.Rand, machine string) string {
 			thick -= mm
 			break
 		}
-		layers, bottoms = append(layers, fmt.Sprintf("{foam: %s, thickness: %v}", f.foam, mm)), append(bottoms, thick)
+		measured := ""
+		if r.IntN(4) == 0 {
+			measured = fmt.Sprintf(", measured: %.2f", mm*(0.97+0.06*r.Float64()))
+		}
+		layers, bottoms = append(layers, fmt.Sprintf("{foam: %s, thickness: %v%s}", f.foam, mm, measured)), append(bottoms, thick)
 	}
 	fmt.Fprintf(&b, "machine: %s\nunits: mm\ntrays:\n  - id: a\n    size: [%d, %d]\n    corner: %d\n    edge: 20\n    wall: 16\n    layers: [%s]\n", machine, 210+r.IntN(60), 150+r.IntN(40), r.IntN(12), strings.Join(layers, ", "))
 	if machine == "bench-router" && r.IntN(2) == 0 {
@@ -65,7 +69,17 @@ func anyJob(r *rand.Rand, machine string) string {
 		fmt.Fprintf(&b, "    labels: [{text: %q, at: [22, 86], height: %.1f, font: %s, make: %q}]\n", pick("O8", "Bo", "P", "A"), 30+20*r.Float64(), pick("go-bold", "go-bold", "strokes"), make)
 	}
 	b.WriteString("    pockets:\n")
+	if r.IntN(6) == 0 { // four that are one, around an island
+		deep := thick * (0.5 + 0.45*r.Float64())
+		for _, b := range [4][4]float64{{20, 86, 50, 12}, {20, 114, 50, 12}, {20, 86, 12, 40}, {58, 86, 12, 40}} {
+			fmt.Fprintf(&b0, "      - {at: [%.1f, %.1f], size: [%.1f, %.1f], depth: %.3f}\n", b[0], b[1], b[2], b[3], deep)
+		}
+	}
+	b.WriteString(b0.String())
 	for i := range 6 {
+		if b0.Len() > 0 && i == 3 { // where the island is
+			continue
+		}
 		x, y := 20+66*float64(i%3)+4*r.Float64(), 20+66*float64(i/3)+4*r.Float64()
 		length, width := 20+26*r.Float64(), 16+30*r.Float64()
 		depth := pick("through", "through", fmt.Sprint(bottoms[r.IntN(len(bottoms))]), fmt.Sprint(bottoms[0]))
@@ -102,13 +116,17 @@ func TestWhatIsPlannedIsProved(t *testing.T) {
 		jobs = min(jobs, 4)
 	}
 	for i, text := range onceRefused {
-		assert.Positive(t, proven(t, fmt.Sprint("once refused ", i), text))
+		assert.Positive(t, proven(t, fmt.Sprint("once refused ", i), safety.Limits{}, text))
 	}
 	cut := 0
 	for n := range uint64(jobs) {
 		number := *firstAny + n
 		machine := []string{"bench-router", "bench-router", "bench-laser"}[number%3]
-		cut += proven(t, fmt.Sprint("job ", number), anyJob(rand.New(rand.NewPCG(number, 14)), machine))
+		limits := safety.Limits{}
+		if number%4 == 0 { // the owner's limits go over the recipe
+			limits.FeedMMPerMin, limits.PowerPercent = 700, 30
+		}
+		cut += proven(t, fmt.Sprint("job ", number), limits, anyJob(rand.New(rand.NewPCG(number, 14)), machine))
 	}
 	t.Logf("%d programs of %d jobs", cut, jobs)
 	if jobs >= 10 {
@@ -117,10 +135,10 @@ func TestWhatIsPlannedIsProved(t *testing.T) {
 }
 
 // proven is how many programs of a job are made and pass; 0 of one that the plan refuses.
-func proven(t *testing.T, name, text string) (programs int) {
+func proven(t *testing.T, name string, limits safety.Limits, text string) (programs int) {
 	c, err := profiles.Shipped()
 	require.NoError(t, err)
-	var rules safety.Rules
+	rules := safety.Rules{Limits: []safety.Limits{limits}}
 	for machine, foams := range anyFoams {
 		m, _ := c.Machine(machine)
 		for _, f := range foams {

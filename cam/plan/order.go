@@ -113,7 +113,7 @@ func (s *Sheet) holdEdge(means Means) *refusal {
 	hold, loose := means.Hold(s.Edge.Recipes[n-1], s.ThicknessMM())
 	if loose != "" {
 		return &refusal{rule: "nothing-holds", message: loose,
-			hint: "set skin_mm in the recipe, or tab_count, tab_width_mm and tab_height_mm, all thinner than the sheet"}
+			hint: "set skin_mm in the recipe, less than the sheet, or tab_count, tab_width_mm and tab_height_mm, no more than half of it"}
 	}
 	s.Edge.Hold = hold
 	s.Edge.DepthMM, s.Edge.Through = s.ThicknessMM()-hold.SkinMM, hold.SkinMM == 0

@@ -140,6 +140,10 @@ func TestRouterHolds(t *testing.T) {
 		_, loose = routing{}.Hold(none, 12.7)
 		assert.Contains(t, loose, "neither a skin nor tabs")
 	}
+	_, loose = routing{}.Hold(r, 6)
+	assert.Empty(t, loose)
+	_, loose = routing{}.Hold(r, 5.9)
+	assert.Contains(t, loose, "more than half of a sheet of 5.90 mm")
 }
 
 func TestMarkingIsSettled(t *testing.T) {

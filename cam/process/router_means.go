@@ -109,6 +109,9 @@ func (routing) Hold(bottom profiles.Recipe, thicknessMM float64) (hold plan.Hold
 	if hold.Tabs < 1 || hold.TabMM <= 0 || hold.TabHighMM <= 0 || hold.TabHighMM >= thicknessMM {
 		return plan.Hold{}, fmt.Sprintf("the recipe for %s with %s leaves neither a skin nor tabs under the outline, and the tray would fly loose", bottom.Foam, bottom.Tool)
 	}
+	if hold.TabHighMM > thicknessMM/2 {
+		return plan.Hold{}, fmt.Sprintf("the outline's tabs of %.2f mm are more than half of a sheet of %.2f mm", hold.TabHighMM, thicknessMM)
+	}
 	return hold, ""
 }
 
