@@ -6,13 +6,22 @@ import "math"
 // teeth do, each box overlaps those of hundreds. So in a tree of curves each node has,
 // besides its box, another that is turned along its longest curve: where the boxes
 // overlap these still tell neighbours apart, and a search meets only what it would meet
-// if the lines ran along an axis.
+// if the lines ran along an axis. And as spikes spread like a fan, narrow where they begin
+// and wide where they end, a slanted side above and below cuts off what is wide.
 
-// turnedBox holds the places p with Min.X <= p·along <= Max.X and the same in Y across.
+// turnedBox holds the places p with Min.X <= p·along <= Max.X and the same in Y across,
+// that lie between its sides.
 type turnedBox struct {
 	along Point // unit
 	Box
+	below, above slant
 }
+
+// slant is the line y = slope x + at in the frame of a turnedBox; steep is the length of (slope, 1).
+type slant struct{ slope, at, steep float64 }
+
+// over is how far above the line a place of the frame lies, times steep.
+func (s *slant) over(x, y float64) float64 { return y - s.slope*x - s.at }
 
 // rod is a line from A to B and all that is within thick mm of it.
 type rod struct {
@@ -80,45 +89,118 @@ func boxAlong(rods []rod, play float64) turnedBox {
 			longest, along = length, way
 		}
 	}
-	b := turnedBox{along.unit(), EmptyBox()}
+	b := turnedBox{along: along.unit(), Box: EmptyBox()}
+	least, most := 0.0, 0.0
 	for i := range rods {
 		b.Box = b.Union(b.of(&rods[i]))
+		way := rods[i].B.Sub(rods[i].A)
+		if x := way.Dot(b.along); x != 0 {
+			slope := min(max(b.along.Cross(way)/x, -steepest), steepest)
+			least, most = min(least, slope), max(most, slope)
+		}
 	}
 	b.Box = b.Grow(play)
+	b.below, b.above = b.slants(rods, least, play)
+	below, above := b.slants(rods, most, play)
+	// Of two slopes the one that leaves less in the middle of the box.
+	middle := (b.Min.X + b.Max.X) / 2
+	if below.over(middle, 0) < b.below.over(middle, 0) {
+		b.below = below
+	}
+	if above.over(middle, 0) > b.above.over(middle, 0) {
+		b.above = above
+	}
 	return b
+}
+
+// steepest is as much slope as a slant has.
+const steepest = 1
+
+// slants are the lines of a slope between which the rods lie, and play more.
+func (b *turnedBox) slants(rods []rod, slope, play float64) (below, above slant) {
+	steep := math.Sqrt(1 + slope*slope)
+	below, above = slant{slope, math.Inf(1), steep}, slant{slope, math.Inf(-1), steep}
+	for i := range rods {
+		r := &rods[i]
+		for _, p := range [2]Point{r.A, r.B} {
+			at := b.along.Cross(p) - slope*p.Dot(b.along)
+			below.at, above.at = min(below.at, at-steep*r.thick), max(above.at, at+steep*r.thick)
+		}
+	}
+	below.at -= 4 * play
+	above.at += 4 * play
+	return below, above
 }
 
 // of is the rod's box in the frame of b.
 func (b *turnedBox) of(r *rod) Box {
-	x, y := r.A.Dot(b.along), b.along.Cross(r.A)
-	u, v := r.B.Dot(b.along), b.along.Cross(r.B)
+	return frame(r.A.Dot(b.along), b.along.Cross(r.A), r.B.Dot(b.along), b.along.Cross(r.B), r.thick)
+}
+
+// frame is the box of two places and what is within thick of them.
+func frame(x, y, u, v, thick float64) Box {
 	if x > u {
 		x, u = u, x
 	}
 	if y > v {
 		y, v = v, y
 	}
-	return Box{Point{x - r.thick, y - r.thick}, Point{u + r.thick, v + r.thick}}
+	return Box{Point{x - thick, y - thick}, Point{u + thick, v + thick}}
 }
 
-// apart is the square of a distance that all in b has from the rod at least.
+// apart is the square of a distance that all in b has from the rod at least: along b, across
+// it, from its slants or across the rod.
 func (b *turnedBox) apart(r *rod) float64 {
-	of := b.of(r)
-	return squaredDistance(&b.Box, &of)
+	x, y := r.A.Dot(b.along), b.along.Cross(r.A)
+	u, v := r.B.Dot(b.along), b.along.Cross(r.B)
+	of := frame(x, y, u, v, r.thick)
+	if d := squaredDistance(&b.Box, &of); d > 0 {
+		return d
+	}
+	d := min(b.above.over(x, y), b.above.over(u, v))/b.above.steep - r.thick
+	if under := -max(b.below.over(x, y), b.below.over(u, v))/b.below.steep - r.thick; under > d {
+		d = under
+	}
+	if d <= 0 {
+		d = b.aside(x, y, u, v) - r.thick
+	}
+	if d > 0 {
+		return d * d
+	}
+	return 0
 }
 
-// crossed is where a line along X through q enters and leaves the strip across which b lies.
+// aside is how far from a line through two places of the frame, to one side of it, the box is;
+// 0 or less where the line goes through the box.
+func (b *turnedBox) aside(x, y, u, v float64) float64 {
+	u, v = u-x, v-y
+	length := math.Sqrt(u*u + v*v)
+	if length == 0 {
+		return 0
+	}
+	middle := u*((b.Min.Y+b.Max.Y)/2-y) - v*((b.Min.X+b.Max.X)/2-x)
+	half := math.Abs(u)*(b.Max.Y-b.Min.Y)/2 + math.Abs(v)*(b.Max.X-b.Min.X)/2
+	return (math.Abs(middle) - half) / length
+}
+
+// crossed is where a line along X through q enters b and leaves it, but for b's ends.
 func (b *turnedBox) crossed(q Point) (begin, end float64) {
-	at := b.along.Cross(q)
-	if b.along.Y == 0 {
-		if at < b.Min.Y || at > b.Max.Y {
-			return math.Inf(1), math.Inf(-1)
+	x, y := q.Dot(b.along), b.along.Cross(q)
+	begin, end = math.Inf(-1), math.Inf(1)
+	// A step to the right goes along.X along, and -along.Y across.
+	clip := func(room, each float64) { // room + each t >= 0
+		switch {
+		case each > 0:
+			begin = max(begin, q.X-room/each)
+		case each < 0:
+			end = min(end, q.X-room/each)
+		case room < 0:
+			end = math.Inf(-1)
 		}
-		return math.Inf(-1), math.Inf(1)
 	}
-	begin, end = q.X+(at-b.Min.Y)/b.along.Y, q.X+(at-b.Max.Y)/b.along.Y
-	if begin > end {
-		return end, begin
-	}
+	clip(y-b.Min.Y, -b.along.Y)
+	clip(b.Max.Y-y, b.along.Y)
+	clip(b.below.over(x, y), -b.along.Y-b.below.slope*b.along.X)
+	clip(-b.above.over(x, y), b.along.Y+b.above.slope*b.along.X)
 	return begin, end
 }

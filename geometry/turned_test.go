@@ -15,6 +15,7 @@ import (
 func drawnCurves(t *rapid.T) []curve {
 	shapes := roughShapes(rapid.IntRange(80, 600).Draw(t, "points"), rapid.Uint64().Draw(t, "seed"))
 	shapes["gear"] = NewRegion(gear(rapid.IntRange(20, 100).Draw(t, "teeth"), 40))
+	shapes["leaning spikes"] = leaningSpikes(rapid.IntRange(40, 300).Draw(t, "spikes"), rapid.Float64Range(-1.3, 1.3).Draw(t, "lean"))
 	r := shapes[rapid.SampledFrom(slices.Sorted(maps.Keys(shapes))).Draw(t, "shape")]
 	curves, _ := r.Transform(Rotate(rapid.Float64Range(0, 7).Draw(t, "turn"), Point{})).appendTo(nil, nil)
 	return curves
@@ -47,17 +48,34 @@ func TestTreesOfCurvesLeaveOutOnlyWhatIsFar(t *testing.T) {
 	})
 }
 
+// leaningSpikes are spikes around a circle, each of which ends an angle farther round than it
+// begins: the line on from the beginning of one crosses many others.
+func leaningSpikes(n int, lean float64) Region {
+	var v []Vertex
+	for i := range 2 * n {
+		angle, out := math.Pi*float64(i)/float64(n), 12.0
+		if i%2 == 1 {
+			angle, out = angle+lean, 52
+		}
+		sin, cos := math.Sincos(angle)
+		v = append(v, Vertex{Point: Point{out * cos, out * sin}})
+	}
+	return NewRegion(NewContour(v...))
+}
+
 // Of spikes around a circle hardly any boxes keep apart, and yet each meets few others: the
 // number does not grow with theirs.
 func TestSpikesMeetFewOthers(t *testing.T) {
 	for _, n := range []int{2_000, 20_000} {
-		curves, _ := roughShapes(n, 1)["long spikes"].appendTo(nil, nil)
-		tree, met := treeOf(curves), 0
-		for i := range curves {
-			along := curves[i].probe(tol)
-			tree.visit(&along, func(int) bool { met++; return true })
+		for name, r := range map[string]Region{"straight": roughShapes(n, 1)["long spikes"], "leaning": leaningSpikes(n/2, 1.2), "other way": leaningSpikes(n/2, -0.7)} {
+			curves, _ := r.appendTo(nil, nil)
+			tree, met := treeOf(curves), 0
+			for i := range curves {
+				along := curves[i].probe(tol)
+				tree.visit(&along, func(int) bool { met++; return true })
+			}
+			require.Less(t, met, 4*n, "%s: itself and its two neighbours", name)
 		}
-		require.Less(t, met, 4*n, "itself and its two neighbours")
 	}
 }
 
