@@ -2,17 +2,20 @@
 // with the network off.
 //
 //   - ready, without an error on its console and without one request but for itself
-//   - what its own follower and foam carve of each program is the dry run's volume, to 0.5 %
+//   - what its own follower and foam carve of each program is the dry run's volume, to 0.2 %
 //   - an address names a second, and the page shows the operation that the dry run has there;
 //     arrows and brackets move along; heights in the middle of pockets are the plan's
 //   - names that are markup are shown and do nothing (the folder named last is a job of such)
 //   - ticks stay, but for those that are to be seen to each time
 //   - nothing is wider than 390 px, and axe finds nothing serious, there and at 1240 px
 //
-// usage: node look.mjs OUT... NASTY
+// usage: node look.mjs OUT... NASTY [--carved OUT...] [--random N TRAYWRIGHT RULES]
+// Folders behind --carved are not opened, their programs are carved; --random cuts N jobs drawn
+// from a seed, and carves those.
 // Run `npm ci` in this folder first. Needs /usr/bin/chromium.
 
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { basename, join, resolve } from 'node:path';
@@ -24,7 +27,10 @@ const require = createRequire(import.meta.url);
 const { chromium } = require('playwright-core');
 const axe = readFileSync(require.resolve('axe-core/axe.min.js'), 'utf8');
 
-const folders = process.argv.slice(2);
+const words = process.argv.slice(2);
+const behind = (flag) => (words.includes(flag) ? words.slice(words.indexOf(flag) + 1) : []);
+const until = (list) => (list.some((w) => w.startsWith('--')) ? list.slice(0, list.findIndex((w) => w.startsWith('--'))) : list);
+const folders = until(words);
 const faults = [];
 const check = (good, message) => { if (!good) faults.push(message); };
 
@@ -41,7 +47,7 @@ function volumes(out, scene, report, programs) {
       const want = report.dry_run.find((d) => d.path === p.path).removed_mm3;
       const off = Math.abs(volume - before - want) / Math.max(want, 1);
       check(player.followed, `${out}: ${p.path}: not followed`);
-      check(off <= 0.005, `${out}: ${p.path}: the page carves ${(volume - before).toFixed(0)} mm3, the dry run ${want}`);
+      check(off <= 0.002, `${out}: ${p.path}: the page carves ${(volume - before).toFixed(0)} mm3, the dry run ${want}`);
       [worst, count, before] = [Math.max(worst, off), count + 1, volume];
     });
     check(setup.programs.length === 0 || back(player), `${out}: ${setup.programs[0]?.path}: going back and forth leaves another foam`);
@@ -146,16 +152,65 @@ async function parts(out, page, scene) {
   check(wide <= 0, `${out}: ${wide} px wider than the window`);
 }
 
+// opened is what the page of a folder has in it.
+function opened(out) {
+  const text = readFileSync(join(out, 'look.html'), 'utf8');
+  const part = (id) => JSON.parse(text.match(new RegExp(`<script type="application/json" id="${id}">(.*?)</script>`, 's'))[1]);
+  return { size: text.length, scene: part('scene'), report: part('report'), programs: part('programs') };
+}
+
+function carved(out) {
+  const { scene, report, programs } = opened(out);
+  return volumes(out, scene, report, programs);
+}
+
+// randomJob is a tray of pockets in a grid of 45 mm, with a seed of its own.
+function randomJob(seed) {
+  let state = seed * 2654435761 % 4294967296;
+  const draw = (low, high) => {
+    state = (state * 1664525 + 1013904223) % 4294967296; // Numerical Recipes' generator
+    return low + (state / 4294967296) * (high - low);
+  };
+  const one = (list) => list[Math.floor(draw(0, list.length))];
+  const laser = seed % 2 === 1;
+  const [columns, rows] = [Math.floor(draw(1, 5)), Math.floor(draw(1, 4))];
+  const pockets = [];
+  for (let i = 0; i < columns * rows; i++) {
+    const at = `at: [${(15 + 45 * (i % columns) + draw(0, 2)).toFixed(2)}, ${(15 + 45 * Math.floor(i / columns) + draw(0, 2)).toFixed(2)}]`;
+    const [l, w] = [draw(18, 28).toFixed(2), draw(18, 28).toFixed(2)];
+    const shape = one([`round: ${l}`, `size: [${l}, ${w}]`, `size: [${l}, ${w}], corner: 4`, `size: [${l}, ${w}], notch: n, notch_width: 15, notch_reach: 6`, `size: [${l}, ${w}], turn: ${draw(0, 90).toFixed(1)}`]);
+    const depth = laser ? '' : one(['', ', depth: through', `, depth: ${draw(2, 24).toFixed(2)}`, ', waste: clear']);
+    pockets.push(`      - {${at}, ${shape}${depth}}`);
+  }
+  const size = `[${columns * 45 + 25}, ${rows * 45 + 25}]`;
+  const layers = laser ? '[{foam: pe-30, thickness: 12.7 mm}]' : one(['[{foam: pe-30, thickness: 1 in}]', '[{foam: pe-45, thickness: 1 in}, {foam: pe-30, thickness: 12.7 mm}]']);
+  return `machine: ${laser ? 'bench-laser' : 'bench-router'}\nunits: mm\ntrays:\n  - id: drawn\n    size: ${size}\n    wall: 6\n    edge: 10\n    layers: ${layers}\n    pockets:\n${pockets.join('\n')}\n`;
+}
+
+function randomJobs([count, tool, rules]) {
+  const work = mkdtempSync(join(tmpdir(), 'look-jobs-'));
+  for (let seed = 1; seed <= Number(count); seed++) {
+    const job = join(work, `job${seed}.yaml`);
+    writeFileSync(job, randomJob(seed));
+    const done = spawnSync(tool, ['cut', job, '--shop-rules', rules, '--quiet', '--out', join(work, `out${seed}`)], { encoding: 'utf8' });
+    check(done.status === 0, `random job ${seed}: ${done.stderr}\n${randomJob(seed)}`);
+    if (done.status === 0) carved(join(work, `out${seed}`));
+  }
+  rmSync(work, { recursive: true, force: true });
+  console.log(`${count} random jobs carved`);
+}
+
+for (const out of until(behind('--carved'))) console.log(`${out}: ${carved(out)}`);
+if (behind('--random').length > 0) randomJobs(behind('--random'));
+
 const profile = mkdtempSync(join(tmpdir(), 'look-'));
 const browser = await chromium.launch({
   executablePath: '/usr/bin/chromium',
   args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync', `--disk-cache-dir=${profile}`],
 });
 for (const out of folders) {
-  const text = readFileSync(join(out, 'look.html'), 'utf8');
-  const part = (id) => JSON.parse(text.match(new RegExp(`<script type="application/json" id="${id}">(.*?)</script>`, 's'))[1]);
-  const [scene, report] = [part('scene'), part('report')];
-  const summary = volumes(out, scene, report, part('programs'));
+  const { size, scene } = opened(out);
+  const summary = carved(out);
   const took = await visit(browser, out, { width: 1240, height: 860 }, async (page) => {
     await parts(out, page, scene);
     await seeks(out, page, scene);
@@ -171,7 +226,7 @@ for (const out of folders) {
     check((await page.locator('img').count()) === 0, `${out}: a name became an image`);
     check((await page.evaluate(() => document.body.innerText)).includes('<img src=x'), `${out}: a name is not shown as written`);
   });
-  console.log(`${out}: look.html ${(text.length / 1000).toFixed(0)} kB, ready after ${took} ms; ${summary}`);
+  console.log(`${out}: look.html ${(size / 1000).toFixed(0)} kB, ready after ${took} ms; ${summary}`);
 }
 await browser.close();
 rmSync(profile, { recursive: true, force: true });

@@ -212,6 +212,10 @@ func (s Sheet) nameBands(bands []lookBand) {
 			parts = append(parts, part{op.Name, op.Tool.Number})
 		}
 	}
+	cuts := map[string][]plan.Cut{}
+	for _, cut := range s.Sheet.Cuts {
+		cuts[cut.Name] = append(cuts[cut.Name], cut)
+	}
 	for i := range bands {
 		if len(parts) != len(bands) {
 			bands[i].Name = bands[i].ToolName
@@ -219,10 +223,8 @@ func (s Sheet) nameBands(bands []lookBand) {
 		}
 		name, roughs := strings.CutPrefix(parts[i].name, plan.RoughingOf)
 		bands[i].cut, bands[i].Name = name, name
-		for _, cut := range s.Sheet.Cuts {
-			if cut.Name == name {
-				bands[i].take(cut, s)
-			}
+		for _, cut := range cuts[name] {
+			bands[i].take(cut, s)
 		}
 		if roughs {
 			bands[i].Name += ", roughed"

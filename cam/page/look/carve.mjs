@@ -28,8 +28,9 @@ export class Foam {
     if (level ? !(beam > 0) : !this.bites(move)) return;
     const n = move.centre ? chords(move) : 1;
     let a = placeOn(move, 0);
-    for (let i = 1; i <= n; i++) {
-      const b = placeOn(move, (part * i) / n);
+    for (let i = 1; i - 1 < part * n; i++) {
+      const whole = placeOn(move, i / n);
+      const b = i <= part * n ? whole : onWay(a, whole, part * n - i + 1); // on the chord, so that it takes no more than the whole move does
       const from = level ? beam : -a.z;
       const to = level ? beam : -b.z;
       if (lean > 0) this.flared(a, b, beam, blade[0].radius_mm, lean);
@@ -108,6 +109,11 @@ function chords(m) {
   const r = Math.hypot(m.x0 - m.centre[0], m.y0 - m.centre[1]);
   if (r <= chordMM) return 1;
   return Math.max(1, Math.ceil(Math.abs(sweepOf(m)) / (2 * Math.acos(1 - chordMM / r))));
+}
+
+// onWay is the place a part of the way from a to b.
+function onWay(a, b, part) {
+  return { x: a.x + part * (b.x - a.x), y: a.y + part * (b.y - a.y), z: a.z + part * (b.z - a.z) };
 }
 
 // Way is a straight way from a to b, seen from above.
