@@ -119,7 +119,7 @@ async function keys(out, page, scene) {
   await page.waitForTimeout(50);
   await page.locator('#ribbon').focus();
   await page.keyboard.press(']');
-  const at = async () => Number(decodeURIComponent(new URL(page.url()).hash).split('/').pop());
+  const at = async () => (await page.waitForTimeout(250), Number(decodeURIComponent(new URL(page.url()).hash).split('/').pop()));
   check(Math.abs((await at()) - p.bands[0].to) < 0.02, `${out}: ] goes to ${await at()}, the next operation begins at ${p.bands[0].to}`);
   await page.keyboard.press('ArrowRight');
   check(Math.abs((await at()) - p.bands[0].to - 1) < 0.02, `${out}: the right arrow goes to ${await at()}`);

@@ -86,7 +86,8 @@ function tell(at) {
   const band = program?.bands[at.band];
   byId("title").textContent = tray.name;
   byId("about").textContent = [nameOf(s), band?.tool_name, program && baseName(program.path)].filter(Boolean).join(" · ");
-  byId("now").textContent = !program ? "–" : clock(stage.done ? program.seconds : at.second);
+  byId("now").parentElement.hidden = !program;
+  byId("now").textContent = !program ? "" : clock(stage.done ? program.seconds : at.second);
   byId("whole").textContent = !program ? "" : stage.done ? "to cut" : `of ${clock(program.seconds)}`;
   byId("caption").textContent = stage.done ? "As it will be, plugs lifted out and rim off. The darker the deeper, on one scale for the whole job." : `As the program leaves it at ${clock(at.second)}. Now: ${band?.name ?? "between operations"}.`;
   if (!stage.player.followed) byId("caption").textContent += " This page could not follow the program: go by the pictures in the folder.";
@@ -94,14 +95,19 @@ function tell(at) {
   if (program) address(program, at.second);
 }
 
+let waiting = 0; // for the address to be written: browsers take it ill when it changes with every picture
+
 function address(program, second) {
+  clearTimeout(waiting);
   const place = `#setup/${encodeURIComponent(baseName(program.path))}/${Math.round(second * 100) / 100}`;
   if (place === location.hash || !ready) return;
-  try {
-    history.replaceState(null, "", place);
-  } catch {
-    // a browser that allows no such change keeps the address as it was
-  }
+  waiting = setTimeout(() => {
+    try {
+      history.replaceState(null, "", place);
+    } catch {
+      // a browser that allows no such change keeps the address as it was
+    }
+  }, 150);
 }
 
 // follow opens what the address names; true where it names something.
