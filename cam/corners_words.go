@@ -69,7 +69,7 @@ func (w *sheetWork) cornerFinding(weak proof.Weak, m profiles.Machine, u units.U
 
 var cornerRules = map[proof.Weakness]string{
 	proof.Loose: "loose", proof.Skin: "skin", proof.Bed: "bed", proof.RapidLow: "rapid", proof.Uncut: "uncut", proof.Floor: "floor",
-	proof.Wall: "wall", proof.Standing: "standing", proof.Tight: "tight", proof.Rattles: "rattles", proof.Proud: "proud",
+	proof.Wall: "wall", proof.Standing: "standing", proof.Tight: "tight", proof.Rattles: "rattles", proof.Proud: "proud", proof.Bridge: "bridge",
 }
 
 // cornerTexts say what fails, of a name.
@@ -77,7 +77,7 @@ var cornerTexts = map[proof.Weakness]string{
 	proof.Loose: "%s comes loose under the turning tool", proof.Skin: "%s is too thin to hold", proof.Bed: "%s goes too deep into what the foam lies on",
 	proof.RapidLow: "%s runs through foam", proof.Uncut: "%s is not cut through", proof.Floor: "the floor of %s is too thin to hold",
 	proof.Wall: "%s is too thin to hold", proof.Standing: "foam is left standing in %s", proof.Tight: "the piece of %s does not go in",
-	proof.Rattles: "the piece of %s rattles", proof.Proud: "the piece of %s stands out too far",
+	proof.Rattles: "the piece of %s rattles", proof.Proud: "the piece of %s stands out too far", proof.Bridge: "%s is too thin to hold",
 }
 
 // causes say what has to come together.
@@ -172,6 +172,8 @@ func (w *sheetWork) otherwise(weak proof.Weak, m profiles.Machine, u units.Unit)
 		return "make it " + more + " shallower"
 	case proof.Wall:
 		return "move them " + more + " apart"
+	case proof.Bridge:
+		return "make tab_width_mm " + more + " larger in the recipe"
 	case proof.Tight:
 		return "make it " + more + " larger"
 	case proof.Rattles:

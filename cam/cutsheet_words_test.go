@@ -5,12 +5,15 @@ import (
 	"io"
 	"os"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/page"
 	"traywright/cam/plan"
@@ -181,4 +184,35 @@ func TestPagesSayAllThatIsDone(t *testing.T) {
 	text.Reset()
 	require.NoError(t, cutSheet(Request{Job: p.Job, Unit: p.Job.Units}, p, works, nil).Markdown(&text))
 	assert.Contains(t, text.String(), "- [ ] 1: First glue the layers into one block, in the order shown under Glue-up, and let the glue cure.\n- [ ] 2: Lay the foam on ")
+}
+
+// Each bridge takes four of its lengths of the edge: one of 3 mm and a kerf of 0.4 mm 13.6 mm. So a coin of 5 mm, 15.7 mm
+// round, has room for one of two, and a crumb of 3 mm, 9.4 mm round, for none (arithmetic): both are told, and stand on the cut sheet.
+func TestBridgesWithoutRoomAreTold(t *testing.T) {
+	text := "units: mm\nmachine: mine\ntrays:\n  - id: a\n    size: [80, 50]\n    layers: [{foam: pe-30, thickness: 12.7}]\n    pockets:\n" +
+		"      - {for: coin, at: [15, 20], round: 5, depth: through}\n      - {for: crumb, at: [40, 20], round: 3, depth: through}\n      - {for: bar, at: [60, 15], size: [8, 20], depth: through}\n"
+	j, _, err := job.Load(fstest.MapFS{"job.yaml": {Data: []byte(text)}}, "job.yaml")
+	require.NoError(t, err)
+	c, err := profiles.Shipped()
+	require.NoError(t, err)
+	like, _ := c.Machine("bench-laser")
+	own := regexp.MustCompile(`(?m)^( +)power_percent:`).ReplaceAll(c.MachineFile(like, "mine"), []byte("${1}tab_width_mm: 3\n${0}"))
+	require.NoError(t, c.Add(fstest.MapFS{"a.yaml": {Data: own}}))
+	rules := []safety.Rules{{Permits: []safety.Permit{{Foam: "pe-30", Process: profiles.Laser, When: "lid closed"}}}}
+	result, err := Cut(context.Background(), Request{Job: j, Catalog: c, Unit: j.Units, Rules: rules}, Options{})
+	require.NoError(t, err)
+	require.False(t, result.Report.Findings.Failed(), "%v", result.Report.Findings)
+	told := map[string]finding.Severity{}
+	for _, f := range result.Report.Findings {
+		if f.Rule == "few-bridges" || f.Rule == "no-bridges" {
+			told[f.Rule+" "+f.Message] = f.Severity
+		}
+	}
+	assert.Equal(t, map[string]finding.Severity{
+		"few-bridges is held by 1 of 2 bridges: there is no room for more":                                                           finding.Note,
+		"no-bridges has a piece that is narrower than the foam is thick, too small for any bridge: it may tip up and catch the head": finding.Warning,
+	}, told)
+	sheet := slices.IndexFunc(result.Files, func(f File) bool { return f.Path == "cut-sheet.md" })
+	require.GreaterOrEqual(t, sheet, 0)
+	assert.Regexp(t, `no bridge holds it: [^.]*crumb[^.]*\. Watch these too, which have room for fewer bridges than they should: [^.]*coin[^.]* \(1 of 2\)\.`, string(result.Files[sheet].Data))
 }

@@ -106,25 +106,31 @@ func (c CutSheet) heldBy(s Sheet) string {
 }
 
 // loosened is what to do with what a beam has cut free: what bridges hold, and what may tip
-// because the job wants no bridges.
+// because the job wants no bridges, or there is no room for them.
 func (c CutSheet) loosened(s Sheet) []string {
 	if !c.Plan.Machine.Process.Traits().Beam {
 		return nil
 	}
 	const smoke = "When it has stopped, leave the extraction on and the lid shut until the smoke has cleared."
 	text := "Watch for loose pieces: where one tips up, stop the machine before the head meets it, and never reach in while it runs. Take all of them out before the next sheet."
-	var held, free []string
+	var held, free, fewer []string
 	bridges, widest := 0, 0.0
 	for _, cut := range append(slices.Clone(s.Sheet.Cuts), s.Sheet.Edge) {
 		if n := len(cut.Hold.Bridges); n > 0 {
 			held, bridges, widest = append(held, cut.Name), bridges+n, max(widest, cut.Hold.BridgeMM)
 		}
-		if cut.Hold.Tips > 0 {
+		switch {
+		case cut.Hold.Tips > 0:
 			free = append(free, cut.Name)
+		case cut.Hold.Lacking > 0:
+			fewer = append(fewer, fmt.Sprintf("%s (%d of %d)", cut.Name, len(cut.Hold.Bridges), len(cut.Hold.Bridges)+cut.Hold.Lacking))
 		}
 	}
 	if len(free) > 0 {
 		text += " Most likely to tip, because the piece is narrower than the foam is thick and no bridge holds it: " + Listed(slices.Compact(free)) + "."
+	}
+	if len(fewer) > 0 {
+		text += " Watch these too, which have room for fewer bridges than they should: " + Listed(slices.Compact(fewer)) + "."
 	}
 	if bridges == 0 {
 		return []string{smoke, text}

@@ -141,11 +141,11 @@ func only(t testing.TB, found finding.List, rule string) finding.Finding {
 }
 
 // Bridges: what a beam frees in thin strips is held in one place, its first corner.
-func (s stub) Bridges(piece geometry.Contour, _ profiles.Recipe, thicknessMM float64) ([]geometry.Point, float64) {
+func (s stub) Bridges(piece geometry.Contour, _ profiles.Recipe, thicknessMM float64) ([]geometry.Point, float64, int) {
 	if b := piece.Bounds(); s.beam && min(b.Width(), b.Height()) < thicknessMM {
-		return []geometry.Point{piece.Vertices()[0].Point}, 1
+		return []geometry.Point{piece.Vertices()[0].Point}, 1, 1
 	}
-	return nil, 0
+	return nil, 0, 0
 }
 
 // stub is a process as the plan sees it: a cutter that stops anywhere, or a beam

@@ -29,8 +29,9 @@ type Means interface {
 	Hold(bottom profiles.Recipe, thicknessMM float64) (hold Hold, loose string)
 	// Bridges are the places on the edge of a piece that comes free at which a bridge of
 	// that width, mm, is left, so that the piece does not tip; none where it would not, or
-	// is not to be held so. Made with the recipe of the sheet's bottom layer.
-	Bridges(piece geometry.Contour, bottom profiles.Recipe, thicknessMM float64) (places []geometry.Point, widthMM float64)
+	// is not to be held so. Asked is how many it is to have; there are fewer where there is no
+	// room. Made with the recipe of the sheet's bottom layer.
+	Bridges(piece geometry.Contour, bottom profiles.Recipe, thicknessMM float64) (places []geometry.Point, widthMM float64, asked int)
 	// Marking is the recipe that lines are engraved with, and how deep they go into
 	// a layer of that thickness; 0 for what only darkens the face. What comes out,
 	// put in again, comes out as it is.
@@ -62,4 +63,5 @@ type Hold struct {
 	Tips     int              // pieces that come free and may tip up, where nothing holds them
 	Bridges  []geometry.Point // places on the edge of the cut, through all of the foam
 	BridgeMM float64          // how wide each is, along the edge
+	Lacking  int              // bridges that were asked for and have no room
 }

@@ -134,28 +134,6 @@ func (s *Sheet) layOut(c *Cut, means Means) {
 	c.Passes = means.Passes(c.ClearedMM, depth, s.beds(c.Recipes))
 }
 
-// bridge decides where what comes free is held, so that it does not tip up in the way of
-// the head.
-func (s *Sheet) bridge(c *Cut, means Means) {
-	c.Hold.Tips, c.Hold.Bridges, c.Hold.BridgeMM = 0, nil, 0
-	if !c.Through || len(c.Recipes) == 0 || c.Along.Len() > 0 {
-		return
-	}
-	for _, piece := range c.Shape.Contours() {
-		if piece.Area() <= 0 {
-			continue // an island, which stands beside what falls
-		}
-		places, width := means.Bridges(piece, c.Recipes[len(c.Recipes)-1], s.ThicknessMM())
-		switch {
-		case len(places) == 0:
-		case s.Bridged:
-			c.Hold.Bridges, c.Hold.BridgeMM = append(c.Hold.Bridges, places...), width
-		default:
-			c.Hold.Tips++
-		}
-	}
-}
-
 // orderMarking decides how lines are engraved: with the tool that they were set
 // for, else with the outline's.
 func (s *Sheet) orderMarking(means Means) {

@@ -41,6 +41,7 @@ func (m *maker) makeSheets(b *board) {
 			m.refused(task{at: s.at}, no)
 		}
 		m.checkIslands(b, s, &sheet)
+		m.tellBridges(s, sheet)
 		m.checkChanges(b, s, sheet)
 		m.checkZero(s)
 		b.Sheets = append(b.Sheets, sheet)

@@ -26,44 +26,102 @@ const (
 	directions = 180
 )
 
-// Bridges spreads them evenly, on straight parts where there is room. A leaning beam takes
-// foam at the face from both sides, so that the width is that half way down.
-func (beaming) Bridges(piece geometry.Contour, bottom profiles.Recipe, thicknessMM float64) (places []geometry.Point, widthMM float64) {
-	if !(narrowest(piece)-2*bottom.KerfMM.Value < thicknessMM) { // what falls out of a hole is a kerf smaller all round
-		return nil, 0
+// Bridges spreads them evenly, on straight parts where there is room, and so that the piece's
+// middle lies between them. A leaning beam takes foam at the face from both sides, so that the
+// width is that half way down.
+func (beaming) Bridges(piece geometry.Contour, bottom profiles.Recipe, thicknessMM float64) (places []geometry.Point, widthMM float64, asked int) {
+	edge := edgeOf(piece)
+	wide := narrowest(edge)
+	if !(wide-2*bottom.KerfMM.Value < thicknessMM) { // what falls out of a hole is a kerf smaller all round
+		return nil, 0, 0
 	}
 	lean := math.Tan(bottom.TaperDegrees.Value * math.Pi / 180)
 	widthMM = cmp.Or(bottom.TabWidthMM.Value, profiles.UsualBridgeMM) + math.Max(0, lean)*thicknessMM
 	widthMM = math.Max(widthMM, leastBridgeMM+bottom.KerfOff().Value)
 	gap := widthMM + bottom.KerfMM.Value
 	t := newTrack(piece)
-	count := int(math.Min(cmp.Or(bottom.TabCount.Value, profiles.UsualBridges), math.Floor(t.length()/((1+leastStretch)*gap))))
-	for _, b := range placeTabs(t, count, gap) {
-		places = append(places, t.at((b.from+b.to)/2))
+	asked = int(cmp.Or(bottom.TabCount.Value, profiles.UsualBridges))
+	count := min(asked, int(t.length()/((1+leastStretch)*gap)))
+	return balanced(t, middleOf(edge), count, gap, wide/4), widthMM, asked
+}
+
+// balanced places bridges, moved on until the piece's middle lies between them, or no farther
+// beside all of them than may be; where it never does, as near as it comes.
+func balanced(t track, middle geometry.Point, count int, gap, mayBeMM float64) []geometry.Point {
+	const tries = 24 // from one bridge to the next
+	var best []geometry.Point
+	least := math.Inf(1)
+	for k := range tries {
+		var places []geometry.Point
+		for _, b := range placeTabs(t, count, gap, float64(k)/tries) {
+			places = append(places, t.at((b.from+b.to)/2))
+		}
+		aside := asideOf(middle, places)
+		if len(places) > len(best) || len(places) == len(best) && aside < least-tieMM {
+			best, least = places, aside
+		}
+		if len(best) == count && least <= mayBeMM {
+			break
+		}
 	}
-	return places, widthMM
+	return best
+}
+
+// asideOf is how far a place lies beside all that lies between some others, mm; 0 between them.
+func asideOf(p geometry.Point, others []geometry.Point) float64 {
+	most := 0.0
+	for k := range 2 * directions {
+		sin, cos := math.Sincos(math.Pi * float64(k) / directions)
+		nearest := math.Inf(-1)
+		for _, o := range others {
+			nearest = math.Max(nearest, (o.X-p.X)*cos+(o.Y-p.Y)*sin)
+		}
+		most = math.Max(most, -nearest)
+	}
+	return most
 }
 
 // Bridges: what a cutter frees is milled away or stands on its skin.
-func (routing) Bridges(geometry.Contour, profiles.Recipe, float64) ([]geometry.Point, float64) {
-	return nil, 0
+func (routing) Bridges(geometry.Contour, profiles.Recipe, float64) ([]geometry.Point, float64, int) {
+	return nil, 0, 0
 }
 
-// narrowest is a piece's width in the direction in which it is least wide: it stands on all
-// of its outline, so that a bent one stands as wide as its corners are apart.
-func narrowest(piece geometry.Contour) float64 {
-	var corners []geometry.Point
+// edgeOf are places along a piece's edge, the same number on each of its sides.
+func edgeOf(piece geometry.Contour) []geometry.Point {
+	var list []geometry.Point
 	for s := range piece.Segments() {
 		const parts = 16
 		for i := range parts {
-			corners = append(corners, s.At(float64(i)/parts))
+			list = append(list, s.At(float64(i)/parts))
 		}
 	}
+	return list
+}
+
+// middleOf is where a piece with that edge balances: its centroid (the formula of the polygon).
+func middleOf(edge []geometry.Point) geometry.Point {
+	var sum geometry.Point
+	area := 0.0
+	for i, b := range edge {
+		a := edge[(i+len(edge)-1)%len(edge)].Sub(edge[0])
+		b = b.Sub(edge[0])
+		cross := a.Cross(b)
+		sum, area = sum.Add(a.Add(b).Scale(cross)), area+cross
+	}
+	if area == 0 {
+		return edge[0]
+	}
+	return edge[0].Add(sum.Scale(1 / (3 * area)))
+}
+
+// narrowest is the width of a piece with that edge in the direction in which it is least wide:
+// it stands on all of its outline, so that a bent one stands as wide as its corners are apart.
+func narrowest(edge []geometry.Point) float64 {
 	least := math.Inf(1)
 	for k := range directions {
 		sin, cos := math.Sincos(math.Pi * float64(k) / directions)
 		low, high := math.Inf(1), math.Inf(-1)
-		for _, p := range corners {
+		for _, p := range edge {
 			along := p.X*cos + p.Y*sin
 			low, high = math.Min(low, along), math.Max(high, along)
 		}

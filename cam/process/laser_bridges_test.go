@@ -129,13 +129,59 @@ func TestBridgeWidths(t *testing.T) {
 	r := laserRecipe()
 	r.TaperDegrees.Value = 3
 	piece := round(40, 40, 8).Contours()[0]
-	places, width := beaming{}.Bridges(piece, r, 12)
+	places, width, asked := beaming{}.Bridges(piece, r, 12)
 	assert.Len(t, places, 2)
+	assert.Equal(t, 2, asked)
 	assert.InDelta(t, 1+12*math.Tan(3*math.Pi/180), width, 1e-12)
 	r.TaperDegrees.Value, r.TabCount.Value, r.TabWidthMM.Value = 0, 3, 0.5
-	places, width = beaming{}.Bridges(piece, r, 12)
+	places, width, asked = beaming{}.Bridges(piece, r, 12)
 	assert.Len(t, places, 3, "a recipe may say otherwise")
+	assert.Equal(t, 3, asked)
 	assert.InDelta(t, 0.5, width, 1e-12)
-	places, _ = beaming{}.Bridges(round(40, 40, 0.9).Contours()[0], laserRecipe(), 12)
+	places, _, asked = beaming{}.Bridges(round(40, 40, 0.9).Contours()[0], laserRecipe(), 12)
 	assert.Empty(t, places)
+	assert.Equal(t, 2, asked)
+	places, _, asked = beaming{}.Bridges(round(40, 40, 2.5).Contours()[0], laserRecipe(), 12)
+	assert.Len(t, places, 1, "7.85 mm round, and each takes 5.2 mm")
+	assert.Equal(t, 2, asked)
+	places, _, asked = beaming{}.Bridges(round(40, 40, 20).Contours()[0], laserRecipe(), 12)
+	assert.Empty(t, places, "it does not tip")
+	assert.Zero(t, asked)
+}
+
+// A long piece with straight parts at one end only, the rest of its edge a zigzag too short for a bridge: its middle lies
+// between its two bridges all the same, wherever its edge begins, no farther aside than a quarter of its width.
+func TestTheMiddleLiesBetweenTheBridges(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		high, teeth := rapid.Float64Range(5, 10).Draw(t, "high"), rapid.IntRange(8, 40).Draw(t, "teeth")
+		var edge []geometry.Vertex
+		at := func(x, y float64) { edge = append(edge, geometry.Vertex{Point: geometry.Point{X: x, Y: y}}) }
+		at(0, 0)
+		at(16, 0) // the straight end
+		for i := range teeth {
+			at(16+2*float64(i)+1, 1)
+			at(16+2*float64(i)+2, 0)
+		}
+		at(16+2*float64(teeth), high)
+		for i := range teeth {
+			at(16+2*float64(teeth-i)-1, high-1)
+			at(16+2*float64(teeth-i)-2, high)
+		}
+		at(0, high)
+		n := rapid.IntRange(0, len(edge)-1).Draw(t, "begins")
+		piece := geometry.NewContour(append(append([]geometry.Vertex{}, edge[n:]...), edge[:n]...)...)
+		r := laserRecipe()
+		r.TabCount.Value = float64(rapid.IntRange(2, 4).Draw(t, "count"))
+		places, _, asked := beaming{}.Bridges(piece, r, 12)
+		require.Len(t, places, asked)
+		middle := middleOf(edgeOf(piece))
+		require.InDelta(t, (16+2*float64(teeth))/2, middle.X, 2)
+		require.InDelta(t, high/2, middle.Y, 0.5)
+		low, far := math.Inf(1), math.Inf(-1)
+		for _, p := range places {
+			low, far = math.Min(low, p.X), math.Max(far, p.X)
+		}
+		require.LessOrEqual(t, low, middle.X+high/4)
+		require.GreaterOrEqual(t, far, middle.X-high/4)
+	})
 }

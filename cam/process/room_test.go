@@ -104,7 +104,7 @@ func TestTabsGoToStraightParts(t *testing.T) {
 	rounded := newTrack(rectangle(0, 0, 200, 20, 8).Contours()[0]) // starts at 8, 0
 	middle := func(b tab) float64 { return (b.from + b.to) / 2 }
 	for _, count := range []int{1, 2, 3, 4, 6} {
-		tabs := placeTabs(rounded, count, 8)
+		tabs := placeTabs(rounded, count, 8, 0)
 		require.Len(t, tabs, count)
 		for _, b := range tabs {
 			q := rounded.at(middle(b))
@@ -113,8 +113,8 @@ func TestTabsGoToStraightParts(t *testing.T) {
 		}
 	}
 	disc := newTrack(round(0, 0, 60).Contours()[0])
-	tabs := placeTabs(disc, 3, 8)
+	tabs := placeTabs(disc, 3, 8, 0)
 	require.Len(t, tabs, 3)
 	assert.InDelta(t, disc.length()/3, middle(tabs[1])-middle(tabs[0]), 1e-9)
-	assert.Len(t, placeTabs(newTrack(round(0, 0, 8).Contours()[0]), 9, 8), 3, "where nine have no room")
+	assert.Len(t, placeTabs(newTrack(round(0, 0, 8).Contours()[0]), 9, 8, 0), 3, "where nine have no room")
 }

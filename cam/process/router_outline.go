@@ -48,7 +48,7 @@ func (r *router) outlineRun(edge plan.Cut, c geometry.Contour, kerf float64) out
 	run := outlineRun{router: r, edge: edge, track: newTrack(c)}
 	if hold := edge.Hold; hold.Tabs > 0 {
 		run.tabTop = hold.TabHighMM - r.sheet.ThicknessMM()
-		run.tabs = placeTabs(run.track, hold.Tabs, hold.TabMM+kerf)
+		run.tabs = placeTabs(run.track, hold.Tabs, hold.TabMM+kerf, 0)
 		for _, p := range edge.Passes {
 			if p.FromMM < -run.tabTop-tieMM {
 				run.over = feedsOf(edge.Recipes[p.Layer], r.machine).cut

@@ -14,11 +14,12 @@ type tab struct{ from, to float64 }
 // moved to the nearest straight part that has room for it and its own length
 // again on both sides, so that corners, which bend, stay free; or that has room
 // for it alone. On a track without such a part, or where two would meet, it
-// stays where it is; where they would meet even so, there is one less.
-func placeTabs(t track, count int, length float64) []tab {
+// stays where it is; where they would meet even so, there is one less. All of them may be
+// moved on by a part of the way from one to the next.
+func placeTabs(t track, count int, length, moved float64) []tab {
 	var tabs []tab
 	for i := range count {
-		even := t.length() * (float64(i) + 0.5) / float64(count)
+		even := math.Mod(t.length()*(float64(i)+0.5+moved)/float64(count), t.length())
 		for _, middle := range tabPlaces(t, even, length) {
 			next := tab{middle - length/2, middle + length/2}
 			if !slices.ContainsFunc(tabs, func(b tab) bool { return b.meets(next, t.length()) }) {

@@ -32,3 +32,20 @@ func (d *run) judgeBridges(x *index, b Bridges, name string) {
 		}
 	}
 }
+
+// leastBridgeMM is what has to stand of a bridge in every corner (judged, no source).
+const leastBridgeMM = 0.5
+
+// bridges: a wider kerf takes half of what it is wider from either side of each.
+func (t *trial) bridges() {
+	look := func(name string, held Bridges, tool int) {
+		for _, at := range held.At {
+			half, _ := t.index.clearance(at, t.throughMM()/2, held.WidthMM)
+			t.add(Bridge, "the bridge of "+name, at, tool, 2*(half+t.tolerance)-leastBridgeMM, wider(-1))
+		}
+	}
+	for _, h := range t.cuts {
+		look(h.Name, h.Bridged, h.tool())
+	}
+	look("the outline", t.want.OutlineBridged, t.edgeTool())
+}

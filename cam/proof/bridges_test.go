@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"traywright/cam/process"
 	"traywright/cam/proof"
@@ -62,4 +63,20 @@ func TestBridges(t *testing.T) {
 	// What bridges hold has not dropped: work in it is no work in a loose plug.
 	p.Ops = append(p.Ops[:2:2], burned("late", process.Pocket, geometry.Circle(geometry.Point{X: 62, Y: 50}, 5), geometry.Point{X: 62, Y: 52}, 2), p.Ops[2])
 	assert.NotContains(t, rulesOf(proof.Run("", text(t, p, laserMachine()), laserSetup(), &w)), "loose-plug")
+}
+
+// A bridge of 1 mm is 0.6 mm where the kerf is 0.4 mm wider, and 0.4 mm where it is 0.6 mm wider, 0.1 mm less than has to stand;
+// 0.02 mm on each side are the dry run's own tolerance (arithmetic).
+func TestBridgesInCorners(t *testing.T) {
+	p, w := heldToken((1 + kerfMM) / 2)
+	s := laserSetup()
+	for wider, safe := range map[float64]int{0.4: 2, 0.6: 1} {
+		s.Tolerances = &proof.Tolerances{KerfMM: map[int]proof.Range{0: {Low: -0.1, High: wider}}}
+		r := proof.Run("", text(t, p, s.Machine), s, &w)
+		require.True(t, r.OK, "%v", r.Findings)
+		assert.Equal(t, safe, r.Corners.Safe, "%+v", r.Corners.Weak)
+		if safe == 1 {
+			assert.InDelta(t, 0.05, weakOf(t, r.Corners, proof.Bridge).ShortMM, 0.015, "its middle lies a little aside of the round ends")
+		}
+	}
 }

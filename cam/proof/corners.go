@@ -68,6 +68,7 @@ const (
 	Tight                    // a piece does not go in
 	Rattles                  // a piece has too much play
 	Proud                    // a piece stands out too far
+	Bridge                   // of what would tip up, too thin
 )
 
 // Weak is one thing that fails in some corner.
@@ -118,6 +119,7 @@ func (d *run) tryCorners(x *index, cuts []hole) {
 	t := trial{run: d, Tolerances: *d.setup.Tolerances, index: x, cuts: cuts, bed: d.top > 0}
 	t.depths()
 	t.walls()
+	t.bridges()
 	t.seats()
 	t.standing()
 	d.result.Corners = t.judge()
