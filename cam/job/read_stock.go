@@ -33,7 +33,7 @@ func (s StockSheet) AtHand() bool { return s.Count > 0 && s.Price == 0 }
 // Bounds of a stock.
 const (
 	mostStock = 2000
-	mostPrice = 1_000_000
+	mostPrice = 100_000
 )
 
 // stock reads the job's key: the rows themselves, or the name of a file that has them.

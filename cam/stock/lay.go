@@ -122,11 +122,10 @@ type groupKey struct {
 // Lay lays every layer of the plan onto the job's stock. What does not fit, or has no stock, is
 // a finding; the error is one of numbers that no foam has, or of a run that was stopped.
 func Lay(ctx context.Context, in Input) (Layout, finding.List, error) {
-	l := layer{Input: in, stock: in.Plan.Job.Stock, taken: map[string]bool{}, free: map[int]int{}}
+	l := layer{Input: in, stock: in.Plan.Job.Stock, taken: map[string]bool{}, numbers: map[string]int{}, free: map[int]int{}}
 	for i, s := range l.stock.Sheets {
 		l.free[i] = s.Count
 	}
-	l.nameOffcuts()
 	items := l.items()
 	for _, key := range l.order {
 		if err := l.group(ctx, key, items[key]); err != nil {
@@ -144,14 +143,13 @@ func Lay(ctx context.Context, in Input) (Layout, finding.List, error) {
 type layer struct {
 	Input
 	Layout
-	stock  *job.Stock
-	found  finding.List
-	order  []groupKey
-	names  [][]string // of each row at hand, one for each sheet
-	taken  map[string]bool
-	free   map[int]int // sheets at hand, by row, that are not cut up yet
-	opened int         // new sheets so far
-	cut    []opened    // every sheet that is cut up
+	stock   *job.Stock
+	found   finding.List
+	order   []groupKey
+	taken   map[string]bool // names of sheets
+	numbers map[string]int  // the last behind a name
+	free    map[int]int     // sheets at hand, by row, that are not cut up yet
+	cut     []opened        // every sheet that is cut up
 }
 
 // items are all layers, by what they can share a sheet with.

@@ -194,6 +194,9 @@ func (k kind) panels(items int) int {
 	return min(items, k.count*k.grid[0]*k.grid[1])
 }
 
+// notInNames is what a file's name cannot have.
+var notInNames = regexp.MustCompile(`[^a-z0-9]+`)
+
 // money is a cent in the unit of the search; below it, smaller sheets go before larger ones of
 // one price, and offcuts that are not needed stay whole.
 const money = 100_000
@@ -273,26 +276,34 @@ func inOrder(kinds []kind, used []int, on [][]int) (order []int) {
 	return order
 }
 
-// open takes a sheet of a kind, and names it.
+// open takes a sheet of a kind, and names it: the offcut's own name, reduced to what files can have,
+// or sheet-1 and on.
 func (l *layer) open(k kind) string {
-	name := ""
-	if k.sheet.AtHand() {
-		name = l.names[k.row][k.sheet.Count-l.free[k.row]]
-	}
 	if k.sheet.Count > 0 {
 		l.free[k.row]--
 	}
-	if name != "" {
+	if !k.sheet.AtHand() {
+		return l.named("sheet", 1)
+	}
+	name := strings.Trim(notInNames.ReplaceAllString(strings.ToLower(k.sheet.Name), "-"), "-")
+	name = cmp.Or(strings.TrimRight(name[:min(len(name), 40)], "-"), "offcut")
+	if !l.taken[name] {
+		l.taken[name] = true
 		return name
 	}
-	for {
-		l.opened++
-		name = fmt.Sprintf("sheet-%d", l.opened)
-		if !l.taken[name] {
-			l.taken[name] = true
-			return name
-		}
+	return l.named(name, 2)
+}
+
+// named is a name with a number behind it, from first, that nothing has yet.
+func (l *layer) named(base string, first int) string {
+	n := max(first, l.numbers[base]+1)
+	name := fmt.Sprintf("%s-%d", base, n)
+	for l.taken[name] {
+		n++
+		name = fmt.Sprintf("%s-%d", base, n)
 	}
+	l.taken[name], l.numbers[base] = true, n
+	return name
 }
 
 // setup is the next panel of a sheet that is cut up.
@@ -308,29 +319,4 @@ func (l *layer) setup(key groupKey, r room, at int) *Setup {
 		s.Name = fmt.Sprintf("%s-p%d", o.name, o.used)
 	}
 	return s
-}
-
-var notInNames = regexp.MustCompile(`[^a-z0-9]+`)
-
-// nameOffcuts gives every sheet at hand a name that files can have: its own, reduced, and a number
-// behind it where several have one.
-func (l *layer) nameOffcuts() {
-	l.names = make([][]string, len(l.stock.Sheets))
-	base := func(s job.StockSheet) string {
-		name := strings.Trim(notInNames.ReplaceAllString(strings.ToLower(s.Name), "-"), "-")
-		return cmp.Or(strings.TrimRight(name[:min(len(name), 40)], "-"), "offcut")
-	}
-	for i, s := range l.stock.Sheets {
-		if !s.AtHand() {
-			continue
-		}
-		for range min(s.Count, mostItems) {
-			name := base(s)
-			for k := 2; l.taken[name]; k++ {
-				name = fmt.Sprintf("%s-%d", base(s), k)
-			}
-			l.taken[name] = true
-			l.names[i] = append(l.names[i], name)
-		}
-	}
 }
