@@ -3,6 +3,7 @@ package cam
 import (
 	"path"
 
+	"traywright/cam/process"
 	"traywright/profiles"
 )
 
@@ -29,7 +30,7 @@ type FileReport struct {
 	LengthMM     float64      `json:"length_mm"`
 	Seconds      float64      `json:"seconds,omitzero"`       // of a program, or of the drawing in its place, each time
 	ZeroMM       [2]float64   `json:"zero_mm,omitzero"`       // of a DXF file: where the program's X0 Y0 lies in it
-	BoundSeconds float64      `json:"bound_seconds,omitzero"` // at the feeds written: it cannot be quicker
+	BoundSeconds float64      `json:"bound_seconds,omitzero"` // what geometry, tools and recipes allow at the least: process.LeastSeconds
 }
 
 // PartReport is a layer of a tray that a program is for.
@@ -56,16 +57,16 @@ func (w *sheetWork) describe(f sheetFile, m profiles.Machine) FileReport {
 	}
 	if w.laidOn != nil {
 		report.Tray, report.Layer, report.Sheet, report.Parts = "", 0, w.laidOn.Name, setupParts(w.laidOn)
-		return report.with(w, f)
+		return report.with(w, f, m)
 	}
 	for _, part := range w.makes {
 		report.Parts = append(report.Parts, PartReport{part.Tray.ID, part.Sheet.Number, part.Tray.Copies})
 	}
-	return report.with(w, f)
+	return report.with(w, f, m)
 }
 
 // with adds what a file's own tool, kind and program say.
-func (report FileReport) with(w *sheetWork, f sheetFile) FileReport {
+func (report FileReport) with(w *sheetWork, f sheetFile, m profiles.Machine) FileReport {
 	if kerf := w.kerfOf(f.tool); kerf.Value > 0 {
 		report.KerfMM, report.KerfFrom = kerf.Value, kerf.Source
 	}
@@ -73,7 +74,8 @@ func (report FileReport) with(w *sheetWork, f sheetFile) FileReport {
 		report.ZeroMM = [2]float64{w.movedBy.X, w.movedBy.Y}
 	}
 	if f.Path == w.path() {
-		report.Seconds, report.BoundSeconds = round(w.run.Seconds, 0.1), round(w.run.LowerBoundSeconds, 0.1)
+		report.Seconds = round(w.run.Seconds, 0.1)
+		report.BoundSeconds = round(min(w.run.LowerBoundSeconds, process.LeastSeconds(w.program, m)), 0.1)
 	}
 	return report
 }

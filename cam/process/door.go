@@ -78,6 +78,8 @@ type cutter interface {
 	along(cut plan.Cut, near geometry.Point) (finished, error)
 	// outline cuts the tray free.
 	outline(edge plan.Cut, near geometry.Point) (finished, error)
+	// least is how long a cut takes at least, in seconds, whose tool or beam runs along walls.
+	least(kind OpKind, cut plan.Cut, walls geometry.Region) float64
 	// clearZ is the height of rapids above the foam's top.
 	clearZ() float64
 }

@@ -44,7 +44,7 @@ func Make(sheet plan.Sheet, m profiles.Machine, tol float64) (Program, error) {
 	if err := checkPlaces(sheet); err != nil {
 		return Program{}, err
 	}
-	b := &builder{cutter: cutter}
+	b := &builder{cutter: cutter, marking: sheet.Marking, machine: m}
 	if err := b.marks(sheet.Marks); err != nil {
 		return Program{}, err
 	}
@@ -92,6 +92,8 @@ func placed(b geometry.Box) bool {
 // the machine starts at the tray's lower-left corner.
 type builder struct {
 	cutter  cutter
+	marking plan.Cut
+	machine profiles.Machine
 	program Program
 	at      geometry.Point
 }
@@ -105,6 +107,7 @@ func (b *builder) add(op Op) {
 }
 
 func (b *builder) addCut(f finished, cut plan.Cut) {
+	f.op.LeastS = b.cutter.least(f.op.Kind, cut, f.walls)
 	b.add(f.op)
 	depth := 0.0
 	if f.op.Kind == Pocket && !cut.Through {
@@ -118,6 +121,9 @@ func (b *builder) addCut(f finished, cut plan.Cut) {
 		if len(ways) == 0 {
 			b.program.Drawn = append(b.program.Drawn, Drawn{Kind: f.op.Kind, Tool: cut.Tool, DepthMM: depth, Contour: c})
 		}
+	}
+	if cut.Rough {
+		return // what it leaves of the wall another takes
 	}
 	shape, depth := cut.Shape.Contours(), depth
 	if cut.Plug {
@@ -137,6 +143,7 @@ func (b *builder) marks(paths []geometry.Path) error {
 	if err != nil {
 		return err
 	}
+	op.LeastS = leastMarks(b.marking, b.machine, paths)
 	b.add(op)
 	for _, p := range paths {
 		b.program.Drawn = append(b.program.Drawn, Drawn{Kind: Mark, Tool: op.Tool, Path: p})

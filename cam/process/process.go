@@ -58,6 +58,8 @@ type Op struct {
 	Passes int
 	// PlugSkinMM is what holds the plug that it goes around; 0 where there is none.
 	PlugSkinMM float64
+	// LeastS is how long it takes at least, in seconds: see LeastSeconds.
+	LeastS float64
 
 	Moves []Move // begins with a rapid at clearance height, ends retracted (router) or beam off
 }

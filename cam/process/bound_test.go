@@ -1,0 +1,67 @@
+package process
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"traywright/cam/plan"
+	"traywright/geometry"
+)
+
+// By hand: a square outline of 200 x 150 mm with corners of 8 mm, 10 mm deep but for its skin, in
+// passes of the recipe's step-down; and a pocket of 60 x 40 mm, 10 mm deep.
+func TestLeastSecondsByHand(t *testing.T) {
+	m := benchRouter()
+	m.Controller.SpinUpS = 3
+	sheet := routerSheet(12, plan.Cut{Name: "it", Shape: rectangle(30, 30, 60, 40, 3), DepthMM: 10})
+	p, err := made(sheet, m, tol)
+	require.NoError(t, err)
+	r := sheet.Edge.Recipes[0]
+	kerf, feed, plunge, step := r.KerfMM.Value, r.FeedMMPerMin.Value/60, r.PlungeMMPerMin.Value/60, r.StepdownMM.Value
+
+	walls := 2*(60-kerf+40-kerf) - 8*(3-kerf/2) + 2*math.Pi*(3-kerf/2)
+	area := 60*40 - (4-math.Pi)*9
+	passes := math.Ceil(10 / step)
+	pocket := passes*walls/feed + (area-walls*r.FinishMM.Value)*10/(kerf*step*r.Stepover.Value*feed) + 10/plunge
+	assert.InDelta(t, pocket, opNamed(t, p, "it").LeastS, 1e-6)
+
+	deep := 12 - r.SkinMM.Value
+	if r.SkinMM.Value == 0 {
+		deep = 12 + r.BreakthroughMM.Value
+	}
+	around := 2*(200+150) - 8*8 + 2*math.Pi*(8+kerf/2)
+	outline := float64(opNamed(t, p, "outline").Passes)*around/feed + deep/plunge
+	assert.InDelta(t, outline, opNamed(t, p, "outline").LeastS, 1e-6)
+
+	way := p.Ops[0].Moves[0].To.DistanceTo(p.Ops[1].Moves[0].To.Point)
+	assert.InDelta(t, 3+pocket+outline+(way+2*p.ClearZ)*60/m.RapidMMPerMin.Value, LeastSeconds(p, m), 1e-6)
+}
+
+// A tree of points on a line is as long as the line; of the corners of a square three sides.
+func TestTreeMM(t *testing.T) {
+	at := func(xy ...float64) (list []geometry.Point) {
+		for i := 0; i < len(xy); i += 2 {
+			list = append(list, geometry.Point{X: xy[i], Y: xy[i+1]})
+		}
+		return list
+	}
+	assert.Zero(t, treeMM(nil))
+	assert.Zero(t, treeMM(at(4, 4)))
+	assert.InDelta(t, 9, treeMM(at(9, 0, 0, 0, 4, 0, 2, 0)), 1e-12)
+	assert.InDelta(t, 15, treeMM(at(0, 0, 5, 5, 0, 5, 5, 0)), 1e-12)
+	rapid.Check(t, func(t *rapid.T) { // no longer than any way through all of them
+		var list []geometry.Point
+		way := 0.0
+		for i := range rapid.IntRange(1, 9).Draw(t, "n") {
+			list = append(list, geometry.Point{X: rapid.Float64Range(0, 9).Draw(t, "x"), Y: rapid.Float64Range(0, 9).Draw(t, "y")})
+			if i > 0 {
+				way += list[i].DistanceTo(list[i-1])
+			}
+		}
+		assert.LessOrEqual(t, treeMM(list), way+1e-9)
+	})
+}
