@@ -14,6 +14,7 @@ import (
 //
 //   - A pocket whose tool the job names is made by that tool alone, and so are blocks, whose
 //     layers have kerfs of their own, and sheets whose tools are changed inside one program.
+//   - None is looked for of a pocket of more than mostParts lines and arcs.
 //   - One tool roughs a sheet. Of several the one that saves most.
 //   - The times are estimates: swept area over width, step-over and feed, level by level.
 
@@ -22,9 +23,10 @@ import (
 const ChangeSeconds = 180
 
 const (
-	leastSaved      = 60.0 // seconds that a roughing saves at least: the times are estimates (judged, no source)
-	approachSeconds = 5.0  // to get to a roughing and back up (judged, no source)
-	leastWidths     = 3.0  // a piece to rough is at least so many squares of the cutter's width
+	leastSaved      = 60.0   // seconds that a roughing saves at least: the times are estimates (judged, no source)
+	approachSeconds = 5.0    // to get to a roughing and back up (judged, no source)
+	mostParts       = 20_000 // of a pocket that is roughed: looking for it takes most of the time that checking a job may take
+	leastWidths     = 3.0    // a piece to rough is at least so many squares of the cutter's width
 )
 
 // RoughingOf begins the name of a roughing, before that of the cut it is for.
@@ -100,6 +102,13 @@ func (m *maker) roughings(b *board, s slab, sheet *Sheet, tool profiles.Tool, re
 // roughing is what a tool can take of a cut, as far from its wall as the finishing lap wants
 // it, and at least so far that a wider kerf than it is taken for does not reach it.
 func (m *maker) roughing(c Cut, tool profiles.Tool, recipe profiles.Recipe) (roughed, bool) {
+	parts := 0
+	for _, c := range c.Shape.Contours() {
+		parts += c.Len()
+	}
+	if parts > mostParts {
+		return roughed{}, false
+	}
 	kerf, sure := recipe.KerfMM.Value, sureKerfs([]profiles.Recipe{recipe}, tool)[0]
 	_, wider := tool.Runout()
 	away := max(c.Recipes[0].FinishMM.Value, recipe.FinishMM.Value, recipe.KerfOff().Value+wider)

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"traywright/cam/job"
+	"traywright/geometry"
 	"traywright/profiles"
 )
 
@@ -63,6 +64,17 @@ func TestWhatIsRoughed(t *testing.T) {
 			}
 		})
 	}
+}
+
+// Of a pocket that is drawn very finely no roughing is looked for, whatever it would save.
+func TestNoRoughingOfVeryManyParts(t *testing.T) {
+	var fine []geometry.Vertex
+	for i := range mostParts + 1 {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / (mostParts + 1))
+		fine = append(fine, geometry.Vertex{Point: geometry.Point{X: 60 * cos, Y: 60 * sin}})
+	}
+	_, ok := new(maker).roughing(Cut{Shape: geometry.NewRegion(geometry.NewContour(fine...))}, profiles.Tool{}, profiles.Recipe{})
+	assert.False(t, ok)
 }
 
 // By hand, 110 x 80 mm with corners of 2 mm, 20 mm deep, in pe-30 as it ships: flat-3 in three levels at 1800 mm/min,
