@@ -87,8 +87,8 @@ function tell(at) {
   byId("title").textContent = tray.name;
   byId("about").textContent = [nameOf(s), band?.tool_name, program && baseName(program.path)].filter(Boolean).join(" · ");
   byId("now").parentElement.hidden = !program;
-  byId("now").textContent = !program ? "" : clock(stage.done ? program.seconds : at.second);
-  byId("whole").textContent = !program ? "" : stage.done ? "to cut" : `of ${clock(program.seconds)}`;
+  byId("now").textContent = !program ? "" : clock(stage.done ? Math.round(program.seconds) : at.second);
+  byId("whole").textContent = !program ? "" : stage.done ? "to cut" : `of ${clock(Math.round(program.seconds))}`;
   byId("caption").textContent = stage.done ? "As it will be, plugs lifted out and rim off. The darker the deeper, on one scale for the whole job." : `As the program leaves it at ${clock(at.second)}. Now: ${band?.name ?? "between operations"}.`;
   if (!stage.player.followed) byId("caption").textContent += " This page could not follow the program: go by the pictures in the folder.";
   ribbon.move(now.second, at?.second ?? 0, program ? `${clock(at.second)} of ${clock(program.seconds)}, ${band?.name ?? ""}` : "", stage.done);
