@@ -115,8 +115,12 @@ func TestWhatIsPlannedIsProved(t *testing.T) {
 	if testing.Short() {
 		jobs = min(jobs, 4)
 	}
+	round := "machine: bench-router\nunits: mm\ntrays:\n  - id: a\n    size: [240, 170]\n    corner: 3\n    layers: [{foam: pe-45, thickness: 25.4}]\n" +
+		"    pockets: [{at: [20.403, 20.000], round: 41.864, depth: through, tool: flat-3}, {at: [90.765, 20.000], round: 36.936, depth: through, tool: flat-6}, {at: [161.955, 20.000], round: 41.042, depth: through, tool: flat-6}, " +
+		"{at: [20.085, 90.000], round: 41.701, depth: through, tool: flat-6}, {at: [92.287, 90.000], round: 30.029, depth: through, tool: flat-6}, {at: [162.165, 90.000], round: 33.203, depth: through, tool: flat-3}]\n"
+	assert.Positive(t, proven(t, "round plugs in chords", safety.Limits{}, profiles.Printer, round)) // was work on a plug that its skin holds
 	for i, text := range onceRefused {
-		assert.Positive(t, proven(t, fmt.Sprint("once refused ", i), safety.Limits{}, text))
+		assert.Positive(t, proven(t, fmt.Sprint("once refused ", i), safety.Limits{}, profiles.PC, text))
 	}
 	cut := 0
 	for n := range uint64(jobs) {
@@ -126,7 +130,8 @@ func TestWhatIsPlannedIsProved(t *testing.T) {
 		if number%4 == 0 { // the owner's limits go over the recipe
 			limits.FeedMMPerMin, limits.PowerPercent = 700, 30
 		}
-		cut += proven(t, fmt.Sprint("job ", number), limits, anyJob(rand.New(rand.NewPCG(number, 14)), machine))
+		class := []profiles.Class{profiles.PC, profiles.PC, profiles.Small, profiles.Printer}[number/3%4]
+		cut += proven(t, fmt.Sprint("job ", number), limits, class, anyJob(rand.New(rand.NewPCG(number, 14)), machine))
 	}
 	t.Logf("%d programs of %d jobs", cut, jobs)
 	if jobs >= 10 {
@@ -135,7 +140,7 @@ func TestWhatIsPlannedIsProved(t *testing.T) {
 }
 
 // proven is how many programs of a job are made and pass; 0 of one that the plan refuses.
-func proven(t *testing.T, name string, limits safety.Limits, text string) (programs int) {
+func proven(t *testing.T, name string, limits safety.Limits, class profiles.Class, text string) (programs int) {
 	c, err := profiles.Shipped()
 	require.NoError(t, err)
 	rules := safety.Rules{Limits: []safety.Limits{limits}}
@@ -152,7 +157,11 @@ func proven(t *testing.T, name string, limits safety.Limits, text string) (progr
 	if found.Failed() { // a pocket too near another's, a wall too thin: so the plan has said
 		return 0
 	}
-	p.Machine = p.Machine.Proving()
+	for _, m := range classesOf(p.Machine) {
+		if m.Controller.Class == class {
+			p.Machine = m
+		}
+	}
 	works := sheetsOf(p)
 	for _, w := range works {
 		require.NoError(t, w.lay(p))

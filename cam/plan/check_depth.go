@@ -58,17 +58,24 @@ const underIslandMM = 1.0
 // checkIslands looks at what stands alone on the floor of a pocket that a cutter clears.
 func (m *maker) checkIslands(b *board, s slab, sheet *Sheet) {
 	skinAt := sheet.Edge.DepthMM
-	if m.wholeLayers() || sheet.Edge.Hold.SkinMM == 0 {
+	if m.wholeLayers() {
 		return
 	}
 	most := skinAt - math.Min(underIslandMM, math.Max(0, skinAt-sheet.Marking.DepthMM)/2)
+	if sheet.Edge.Hold.SkinMM == 0 {
+		most = math.Inf(1) // tabs hold the tray, and a floor an island
+	}
 	for _, c := range sheet.Cuts {
-		if c.Plug || c.DepthMM <= most || !slices.ContainsFunc(c.Shape.Contours(), func(c geometry.Contour) bool { return c.Area() < 0 }) {
+		if c.Plug || !c.Through && c.DepthMM <= most || !slices.ContainsFunc(c.Shape.Contours(), func(c geometry.Contour) bool { return c.Area() < 0 }) {
 			continue
 		}
 		at := s.at.with(c.Name)
 		if len(c.Pockets) > 0 {
 			at = b.holes[c.Pockets[0]].at
+		}
+		if c.Through {
+			m.log.fail(at, "island-loose", "goes through a sheet, and the foam in its middle would fly loose", "end it above the sheet's bottom, or leave the island out")
+			continue
 		}
 		m.log.fail(at, "island-on-skin", fmt.Sprintf("has an island that would stand on %s of foam while the cutter works around it, and can come up with it", m.mm(sheet.ThicknessMM()-c.DepthMM)),
 			fmt.Sprintf("make it %s deep or less, or leave the island out", m.down(s.top.MM()+most, 0.1, 0.001)))

@@ -45,6 +45,7 @@ func TestFindings(t *testing.T) {
 		{"hardly into the second layer", pad(with(rect(20, 20, 30, 20), depth(25.45))), nil, "error:hardly-a-cut"},
 		{"into the second layer", pad(with(rect(20, 20, 30, 20), depth(25.5))), nil, ""},
 		{"an island on a skin", pad(framed(24)...), nil, strings.Repeat("warning:floor-too-thin ", 4) + "error:island-on-skin" + strings.Repeat(" note:pockets-joined", 4)},
+		{"an island that is cut out", pad(framed(25.4)...), nil, "error:island-loose" + strings.Repeat(" note:pockets-joined", 4)},
 		{"an island on more", pad(framed(23)...), nil, "note:pockets-joined" + strings.Repeat(" note:pockets-joined", 3)},
 		{"negative depth", pad(with(rect(20, 20, 30, 20), depth(-1))), nil, "error:pocket-without-depth"},
 		{"no size", pad(rect(20, 20, 0, 20)), nil, "error:pocket-without-size"},

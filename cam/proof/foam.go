@@ -33,6 +33,7 @@ func (d *run) tellLow(m Motion, at geometry.Point) {
 	switch low := m.lowest(); {
 	case low < 0:
 		d.wrong(m.Line, "rapid-in-foam", "a rapid runs through foam at %v, %v below the top", at, length(-low)).hint("lift above the foam first")
+	case !m.Rapid && m.flatLength() < unseenMM: // the first of a ramp, whose Z is rounded to the top
 	case !m.Rapid:
 		d.wrong(m.Line, "low-travel", "goes sideways %v over foam at %v without cutting it: foam is never so flat", length(low), at).hint("lift it to %v first", clearance)
 	case m.flatLength() == 0:

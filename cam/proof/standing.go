@@ -54,7 +54,7 @@ func (d *run) judgeStanding(cuts []hole) {
 	if planned := d.want.OutlineDepthMM; planned > 0 && planned < d.throughMM() {
 		skin = planned - math.Min(overSkinMM, math.Max(0, planned-d.want.MarkDepthMM)/2)
 	}
-	if cell, freed, cut := d.newStanding(skin).worked(); cut > 0 {
+	if cell, freed, cut := d.newStanding(skin).worked(d.closes); cut > 0 {
 		d.wrong(d.lineOf(d.sweeps[cut-1].motion), "loose-foam", "cuts foam at %v that no more than a skin has held since %v: it can come up with the cutter", cell, d.placeOf(freed)).
 			hint("cut what is inside first, and what parts it from the rest last")
 		return
@@ -97,12 +97,32 @@ func (d *run) inTray(p geometry.Point, cuts []hole) bool {
 	return true
 }
 
+// closes reports whether a sweep is the end of the way round with which another parted foam: the
+// cutter goes on without a lift for no more than its kerf, and trims the cusp that stands between
+// where the lap began and where it ends. As one arc that is one sweep; as chords it is several.
+func (d *run) closes(freed, cut int32) bool {
+	if freed == 0 {
+		return false
+	}
+	from, to := d.sweeps[freed-1].motion, d.sweeps[cut-1].motion
+	if from < 0 || to <= from {
+		return false
+	}
+	way := 0.0
+	for _, m := range d.result.Motions[from+1 : to+1] {
+		if way += m.flatLength(); m.Rapid || way > 2*d.sweeps[cut-1].radius {
+			return false
+		}
+	}
+	return true
+}
+
 // worked is the first sweep that takes foam from what has lost its hold, where, and the sweep
-// that ended the hold; 0 for none.
-func (g *standing) worked() (at geometry.Point, freed, cut int32) {
+// that ended the hold; 0 for none. What only closes a way round is no such work.
+func (g *standing) worked(closes func(freed, cut int32) bool) (at geometry.Point, freed, cut int32) {
 	held := g.heldUntil()
 	for cell, last := range g.last {
-		if last > held[cell] && (cut == 0 || last < cut) && g.stoodWhole(cell, held[cell]) {
+		if last > held[cell] && (cut == 0 || last < cut) && g.stoodWhole(cell, held[cell]) && !closes(held[cell], last) {
 			at, freed, cut = g.center(cell%g.Columns, cell/g.Columns), held[cell], last
 		}
 	}
