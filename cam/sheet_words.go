@@ -46,7 +46,10 @@ func (w *sheetWork) header(r Request, p *plan.Plan) gcode.Header {
 		tray += ", " + w.tray.Label
 	}
 	if w.laidOn != nil {
-		layer = fmt.Sprintf("1 of 1, a sheet with %d parts", len(w.laidOn.Parts))
+		layer = "1 of 1, a sheet with 1 part"
+		if n := len(w.laidOn.Parts); n > 1 {
+			layer = fmt.Sprintf("1 of 1, a sheet with %d parts", n)
+		}
 		tray += ", " + laidNames(w.laidOn)
 	}
 	part := ""
@@ -97,6 +100,9 @@ func (w *sheetWork) caption(r Request) []string {
 	}
 	if len(w.makes) > 1 {
 		lines = append(lines, fmt.Sprintf("made %d times, for %d trays", w.made(), len(w.trays())))
+	}
+	if w.of > 1 {
+		lines = append(lines, fmt.Sprintf("the foam behind all %d programs; time and order are the last one's", w.of))
 	}
 	return lines
 }
