@@ -83,7 +83,7 @@ func TestRouterPages(t *testing.T) {
 	assert.NotContains(t, pages[1], "### Packing list", "it is not done yet")
 	assert.Contains(t, pages[1], "- Roughing: T2 takes most of the foam out of 7 pockets, and the tool that fits them makes their corners and all of their wall: the fit is that tool's. Without it the sheet would take about 6 min more")
 	assert.Contains(t, pages[1], "- 2: logbook, roughed, 20 mm\n")
-	assert.Contains(t, pages[2], "Run stores/stores-1-pe-30-50.8mm-t2.ngc: 7 pockets.")
+	assert.Contains(t, pages[2], "Run stores/stores-1-pe-30-50.8mm-t2.ngc: 7 roughed pockets.")
 	assert.NotContains(t, pages[2], "Roughing")
 	assert.Contains(t, pages[3], strings.Join([]string{
 		"- [ ] 1: Program 3 of 3: the foam stays as the one before has left it, clamped and in its place.",

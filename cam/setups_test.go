@@ -142,6 +142,14 @@ func TestDemoTakesFewSheets(t *testing.T) {
 	assert.Equal(t, map[string]int{"pe-456.35": 2, "pe-3025.4": 1, "pe-3050.8": 1}, bought)
 	assert.Equal(t, 24.5+14.5+2*6.5, result.Layout.Cost)
 	assert.Equal(t, "offcut-a", result.Layout.Setups[slices.IndexFunc(result.Layout.Setups, func(s *stock.Setup) bool { return s.From.AtHand })].Name)
+	for _, setup := range result.Layout.Setups {
+		sheet, roughed := setup.Tray.Sheets[0], 0.0
+		for _, p := range setup.Parts {
+			roughed += p.Sheet.Roughing.SavedSeconds
+		}
+		assert.Equal(t, sheet.Roughed() > 0, sheet.Roughing.Tool.ID == "flat-6")
+		assert.Equal(t, roughed, sheet.Roughing.SavedSeconds)
+	}
 	assert.Equal(t, result.Report, cam.Check(demoRequest(t, "stock.yaml")).Report, "the same every time")
 }
 

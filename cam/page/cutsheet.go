@@ -3,6 +3,7 @@ package page
 import (
 	"bytes"
 	"io"
+	"slices"
 
 	"traywright/cam/finding"
 	"traywright/cam/plan"
@@ -103,6 +104,7 @@ type cutSheetText struct {
 	Buy                     []string // the same foam, as it is sold
 	Saw                     []string // how sheets of the stock are parted for the machine
 	Steps                   []stepRow
+	ByTool                  bool      // a hand puts tools in
 	Trays, Blocks           []trayRow // blocks are the trays that are glued before they are cut
 	Cases                   []caseText
 	Sheets                  []sheetText
@@ -151,6 +153,7 @@ func (c CutSheet) text() cutSheetText {
 		Title: c.title(), Stocked: c.Plan.Job.Stock != nil, Machine: c.Plan.Machine.Name, Process: string(c.Plan.Machine.Process), Drawn: c.Plan.Machine.DrawingsOnly(), Time: c.time(),
 		Before: c.before(), Files: c.whichFile(), Findings: toldHere(c.Findings), Material: c.material(), Buy: c.buy(), Saw: c.saw(), Steps: c.steps(), Trays: c.trays(), Cases: c.cases(),
 	}
+	t.ByTool = slices.ContainsFunc(t.Steps, func(s stepRow) bool { return s.Tools != "" })
 	for _, row := range t.Trays {
 		if row.block {
 			t.Blocks = append(t.Blocks, row)

@@ -9,6 +9,7 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/plan"
+	"traywright/cam/process"
 )
 
 // The tables of a cut sheet, a struct a row, already as text.
@@ -20,6 +21,7 @@ type (
 	}
 	stepRow struct {
 		File, Tray, Foam, Thickness, Room, Time string
+		Tools                                   string // that a hand puts in, "" where none does
 		Copies                                  int
 	}
 	trayRow struct {
@@ -40,7 +42,8 @@ type (
 )
 
 // material is the foam to have ready: one row for each foam and thickness,
-// with the largest blank among its sheets.
+// with the largest blank among its sheets; of the stock, whose sheets and panels are as they
+// are, one for each size as well.
 func (c CutSheet) material() []materialRow {
 	var rows []materialRow
 	for _, s := range c.Sheets {
@@ -80,7 +83,9 @@ func (c CutSheet) buy() []string {
 
 func (c CutSheet) addMaterial(rows []materialRow, s Sheet, l plan.Layer) []materialRow {
 	thickness := l.Words(c.Unit)
-	at := slices.IndexFunc(rows, func(r materialRow) bool { return r.Foam == l.Foam.ID && r.Thickness == thickness })
+	at := slices.IndexFunc(rows, func(r materialRow) bool {
+		return r.Foam == l.Foam.ID && r.Thickness == thickness && (s.Laid == nil || r.length == s.BlankMM[0] && r.width == s.BlankMM[1])
+	})
 	if at < 0 {
 		at = len(rows)
 		rows = append(rows, materialRow{Foam: l.Foam.ID, Thickness: thickness})
@@ -101,11 +106,23 @@ func (c CutSheet) steps() []stepRow {
 	var rows []stepRow
 	for _, s := range c.Sheets {
 		rows = append(rows, stepRow{
-			File: s.File, Tray: s.trays(), Copies: s.made(),
+			File: s.File, Tray: s.trays(), Copies: s.made(), Tools: c.toolNames(s),
 			Foam: s.Foams, Thickness: c.length(s.Sheet.ThicknessMM()), Room: c.swept(s), Time: duration(s.Run.Seconds),
 		})
 	}
 	return rows
+}
+
+// toolNames are the tools that a hand puts in for a program, in its order; "" where none does.
+func (c CutSheet) toolNames(s Sheet) string {
+	if door, ok := process.For(c.Plan.Machine.Process); !ok || !door.FitsTools() {
+		return ""
+	}
+	var names []string
+	for _, t := range toolsInOrder(s.Program) {
+		names = append(names, fmt.Sprintf("T%d", t.Number))
+	}
+	return strings.Join(names, ", ")
 }
 
 // swept is the room that the tool's centre takes.

@@ -58,6 +58,9 @@ func (c CutSheet) clamped(s Sheet) string {
 	if slices.ContainsFunc(s.Sheet.All(), func(c plan.Cut) bool { return c.Tool.ColletMM.Value == 0 }) {
 		text += fmt.Sprintf(": nobody has said how wide yours is, and room is kept for one of %s; measure it, and use no clamps where it is wider", c.length(UnknownNutMM))
 	}
+	if s.InsetMM[0] < s.ClampMM && s.InsetMM[1] < s.ClampMM {
+		text += ". None takes the foam's front left corner: the tip goes there to find its zero"
+	}
 	over, by := s.Program.ClearZ, "the tool comes and goes over them"
 	if nut := lowestNut(*s.Sheet); nut < over {
 		over, by = nut, "the nut comes down to "+c.length(max(0, nut))+" above the foam beside them"

@@ -184,7 +184,10 @@ func (c CutSheet) work(s Sheet) []string {
 	case s.K > 1:
 		zero = fmt.Sprintf("Zero check: X0 Y0 stays. Set Z0 again with T%d, then bring its tip over the mark of X0 Y0 and look that it is there", tools[0].Number)
 	}
-	zero += fmt.Sprintf(": X0 Y0 lies %s in from the foam's left edge and %s from its front edge.", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))
+	zero += ": X0 Y0 is the foam's front left corner."
+	if s.InsetMM != [2]float64{} {
+		zero = strings.TrimSuffix(zero, ": X0 Y0 is the foam's front left corner.") + fmt.Sprintf(": X0 Y0 lies %s in from the foam's left edge and %s from its front edge.", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))
+	}
 	load := loadText(s.File, s.Drawings.Load, c.Plan.Machine, c.Unit)
 	steps = append(append(steps, load...), zero)
 	if len(load) == 0 {
@@ -257,7 +260,7 @@ func toolsInOrder(p process.Program) []profiles.Tool {
 
 // cuts says what the program cuts, in its order.
 func (s Sheet) cuts() string {
-	marks, roughs, holes, pockets, last := 0, 0, 0, 0, ""
+	marks, roughs, holes, pockets, finished, last := 0, 0, 0, 0, 0, ""
 	tools := map[int]bool{}
 	for _, op := range s.Program.Ops {
 		switch op.Kind {
@@ -274,6 +277,8 @@ func (s Sheet) cuts() string {
 		case s.K > 0 && !tools[c.Tool.Number]: // another program's
 		case c.Rough:
 			roughs++
+		case !c.Roughed.Empty():
+			finished++
 		case isPocket(c):
 			pockets++
 		default:
@@ -284,7 +289,7 @@ func (s Sheet) cuts() string {
 	for _, part := range []struct {
 		n    int
 		noun string
-	}{{marks, "mark"}, {roughs, "roughing"}, {holes, "label or emblem hole"}, {pockets, "pocket"}} {
+	}{{marks, "mark"}, {roughs, "roughing"}, {holes, "label or emblem hole"}, {pockets, "pocket"}, {finished, "roughed pocket"}} {
 		if part.n > 0 {
 			parts = append(parts, plural(part.n, part.noun))
 		}

@@ -94,6 +94,9 @@ func (s *Setup) add(sheet *plan.Sheet, p Part) {
 		}
 		sheet.Cuts = append(sheet.Cuts, c)
 	}
+	if r := p.Sheet.Roughing; r.Tool.ID != "" {
+		sheet.Roughing = plan.Roughing{Tool: r.Tool, SavedSeconds: sheet.Roughing.SavedSeconds + r.SavedSeconds}
+	}
 	for _, k := range p.Tray.Pockets {
 		k.Name += " of " + p.Label()
 		k.Design, k.Box = k.Design.Transform(p.to), moved(k.Box, p.to)
