@@ -12,6 +12,7 @@ import (
 	"traywright/cam/plan"
 	"traywright/cam/process"
 	"traywright/cam/stock"
+	"traywright/geometry"
 	"traywright/profiles"
 )
 
@@ -25,7 +26,27 @@ func layOut(ctx context.Context, p *plan.Plan) (stock.Layout, finding.List, erro
 		return stock.Layout{}, nil, nil
 	}
 	rim := func(s plan.Sheet) float64 { return (&sheetWork{sheet: &s}).rim(p.Machine) }
-	return stock.Lay(ctx, stock.Input{Plan: p, Means: process.MeansOf(p.Machine), RimMM: rim})
+	layout, found, err := stock.Lay(ctx, stock.Input{Plan: p, Means: process.MeansOf(p.Machine), RimMM: rim})
+	if err == nil && !found.Failed() {
+		found = append(found, changesOver(p.Machine, layout)...)
+	}
+	return layout, found, err
+}
+
+// changesOver refuses setups over whose sheet, rim and clamps included, a tool is changed.
+func changesOver(m profiles.Machine, l stock.Layout) (found finding.List) {
+	for _, s := range l.Setups {
+		low := geometry.Point{X: -s.ZeroMM[0], Y: -s.ZeroMM[1]}
+		foam := geometry.Box{Min: low, Max: low.Add(geometry.Point{X: s.SizeMM[0], Y: s.SizeMM[1]})}
+		if at := m.Controller.ChangeAt; s.Tray.Sheets[0].ChangesOver(m.Controller, foam) {
+			found = append(found, finding.Finding{
+				Rule: "change-over-foam", Where: s.Name,
+				Message: fmt.Sprintf("a tool is changed at X %g, Y %g mm, over the sheet or less than a hand's room beside it", at[0], at[1]),
+				Hint:    fmt.Sprintf("write a place beside it as change_at in the controller of %s, or tool_change: files", m.ID),
+			})
+		}
+	}
+	return found
 }
 
 // stockFoams are the foams of the job's stock that nobody knows.

@@ -41,6 +41,7 @@ type Tried struct {
 	plan   *plan.Plan   // nil for a program alone
 	found  finding.List // beside what the dry run found
 	part   ran          // which of its sheet's programs it is; none of a sheet that takes one
+	of     int          // how many those are
 }
 
 // Try cuts virtual foam with a program. With a plan, the program is compared
@@ -66,7 +67,7 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 		if work, found = sheetOf(t, tried.header, p); work != nil {
 			sheet, tried.Sheet = work.sheet, work.path()
 			tried.compareWith(work, p)
-			tried.part = ran{work.k, work.name}
+			tried.part, tried.of = ran{work.k, work.name}, work.of
 			found = append(found, tried.handWordsDiffer(work, p)...)
 		}
 	}

@@ -63,9 +63,6 @@ func wholeSheetOf(t Trial, header map[string]string, p *plan.Plan) (*sheetWork, 
 	for _, w := range works {
 		number := w.sheet.Number
 		if w.tray.ID == id && (strconv.Itoa(number) == layer || number == 0 && strings.HasPrefix(layer, "all")) {
-			if w.takesSeveral(p.Machine) {
-				named = w // its programs are told from each other later
-			}
 			return w, namesDiffer(t, w, named)
 		}
 	}

@@ -83,7 +83,13 @@ func lineOf(text []byte, comment string) int {
 }
 
 // Order is the programs that have been tried, in the order in which they were given.
-type Order struct{ ran map[string][]ran }
+type Order struct{ ran map[string]copyOf }
+
+// copyOf is what one copy of a sheet has been given so far.
+type copyOf struct {
+	number int // 1 first
+	ran    []ran
+}
 
 // ran is one of a sheet's programs, and the file that it was read from.
 type ran struct {
@@ -91,25 +97,47 @@ type ran struct {
 	name string
 }
 
-// Add notes a program, and tells one that is cut before another that was given before it.
+// Add notes a program, and tells one that is cut before another that was given before it, or
+// without one that comes before it. A program that is given again begins another copy.
 func (o *Order) Add(t Tried) finding.List {
 	if t.part.k == 0 {
 		return nil
 	}
 	if o.ran == nil {
-		o.ran = map[string][]ran{}
+		o.ran = map[string]copyOf{}
 	}
-	before := o.ran[t.part.name]
-	now := ran{t.part.k, t.trial.Name}
-	o.ran[t.part.name] = append(before, now)
-	again := slices.ContainsFunc(before, func(r ran) bool { return r.k == now.k }) // another copy begins
-	at := slices.IndexFunc(before, func(r ran) bool { return r.k > now.k })
-	if again || at < 0 {
-		return nil
+	copied, now := o.ran[t.part.name], ran{t.part.k, t.trial.Name}
+	has := func(k int) bool { return slices.ContainsFunc(copied.ran, func(r ran) bool { return r.k == k }) }
+	if copied.number == 0 || has(now.k) {
+		copied = copyOf{number: copied.number + 1}
+	}
+	before := copied.ran
+	copied.ran = append(slices.Clone(before), now)
+	o.ran[t.part.name] = copied
+	if at := slices.IndexFunc(before, func(r ran) bool { return r.k > now.k }); at >= 0 {
+		return outOfOrder(now, before[at], t.of)
+	}
+	for k := 1; k < now.k; k++ {
+		if !has(k) && (len(before) > 0 || copied.number > 1) { // one alone is looked at by itself
+			return finding.List{{
+				Severity: finding.Warning, Rule: "program-left-out", Where: now.name,
+				Message: fmt.Sprintf("is program %d of its sheet, and program %d is not given before it: it is proved on the foam that all before it leave", now.k, k),
+				Hint:    fmt.Sprintf("give program %d first, and run it first", k),
+			}}
+		}
+	}
+	return nil
+}
+
+// outOfOrder tells a program that is given after one of its sheet's programs that comes later.
+func outOfOrder(now, later ran, last int) finding.List {
+	why := "each is proved on the foam that those before it leave"
+	if later.k == last {
+		why = "run in this order the foam is cut loose before it is done"
 	}
 	return finding.List{{
 		Rule: "wrong-order", Where: now.name,
-		Message: fmt.Sprintf("is program %d of its sheet, and is given after %s, which is program %d: run in this order the foam is cut loose before it is done", now.k, before[at].name, before[at].k),
-		Hint:    fmt.Sprintf("run %s first, and %s after it", now.name, before[at].name),
+		Message: fmt.Sprintf("is program %d of its sheet, and is given after %s, which is program %d: %s", now.k, later.name, later.k, why),
+		Hint:    fmt.Sprintf("run %s first, and %s after it", now.name, later.name),
 	}}
 }

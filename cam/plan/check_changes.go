@@ -19,8 +19,7 @@ const equalMM = 0.05
 func (m *maker) checkChanges(b *board, s slab, sheet Sheet) {
 	c := m.Machine.Controller
 	first, other, several := sheet.tools()
-	itself := c.ToolChange == profiles.ByItself && first.ID != ""
-	if !itself && !(several && c.ToolChange == profiles.ByHand) {
+	if !sheet.changesInside(c) {
 		return
 	}
 	const files = "write `tool_change: files` in the controller of %s: a program for each tool, each with a zero of its own"
@@ -34,10 +33,23 @@ func (m *maker) checkChanges(b *board, s slab, sheet Sheet) {
 		m.log.fail(s.at, "tool-lengths", fmt.Sprintf("changes from %s to %s inside its program, which stand out %s and %s: nothing tells the machine the difference, and the second would cut that much too deep or too high", first.ID, other.ID, m.mm(out), m.mm(its)),
 			fmt.Sprintf(files, m.Machine.ID))
 	}
-	if at := c.ChangeAt; len(at) == 3 && holds(b.Outline.Bounds().Grow(changeRoomMM), geometry.Point{X: at[0], Y: at[1]}) {
+	if at := c.ChangeAt; sheet.ChangesOver(c, b.Outline.Bounds()) {
 		m.log.fail(s.at, "change-over-foam", fmt.Sprintf("a tool is changed at X %s, Y %s, over the foam or less than %s beside it", m.mm(at[0]), m.mm(at[1]), m.mm(changeRoomMM)),
 			fmt.Sprintf("write a place beside it as change_at in the controller of %s, or tool_change: files", m.Machine.ID))
 	}
+}
+
+// changesInside reports whether a tool is put in while a program of the sheet runs.
+func (s Sheet) changesInside(c profiles.Controller) bool {
+	first, _, several := s.tools()
+	return c.ToolChange == profiles.ByItself && first.ID != "" || several && c.ToolChange == profiles.ByHand
+}
+
+// ChangesOver reports whether a controller changes the sheet's tools over foam that lies there,
+// mm from X0 Y0, or less than a hand's room beside it.
+func (s Sheet) ChangesOver(c profiles.Controller, foam geometry.Box) bool {
+	at := c.ChangeAt
+	return len(at) == 3 && s.changesInside(c) && holds(foam.Grow(changeRoomMM), geometry.Point{X: at[0], Y: at[1]})
 }
 
 // changeRoomMM is how far beside the tray a tool is changed at least: a hand reaches in there

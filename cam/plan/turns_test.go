@@ -79,3 +79,20 @@ func TestTheOutlineSavesAChange(t *testing.T) {
 		assert.Equal(t, c.want, []string{s.Marking.Tool.ID, s.Cuts[0].Tool.ID, s.Edge.Tool.ID}, name)
 	}
 }
+
+// A hand changes a tool beside the foam, and a changer does: 20 mm of room.
+func TestToolsAreChangedBesideTheFoam(t *testing.T) {
+	one, two := profiles.Tool{ID: "a", Number: 1}, profiles.Tool{ID: "b", Number: 2}
+	s := Sheet{Cuts: []Cut{{Tool: one}}, Edge: Cut{Tool: two}}
+	foam := geometry.Box{Max: geometry.Point{X: 400, Y: 300}}
+	at := func(change string, x float64) profiles.Controller {
+		return profiles.Controller{ToolChange: change, ChangeAt: []float64{x, 150, 40}}
+	}
+	assert.True(t, s.ChangesOver(at(profiles.ByItself, 200), foam))
+	assert.True(t, s.ChangesOver(at(profiles.ByHand, 419), foam))
+	assert.False(t, s.ChangesOver(at(profiles.ByHand, 421), foam))
+	assert.False(t, s.ChangesOver(at(profiles.OwnFiles, 200), foam), "it is changed between programs")
+	s.Edge.Tool = one
+	assert.False(t, s.ChangesOver(at(profiles.ByHand, 200), foam), "there is nothing to change")
+	assert.True(t, s.ChangesOver(at(profiles.ByItself, 200), foam), "the first is put in")
+}
