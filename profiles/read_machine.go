@@ -69,7 +69,7 @@ func readClamp(v strict.Value) ClampZone {
 	m := v.Map("name", "x_mm", "y_mm", "length_mm", "width_mm", "height_mm")
 	return ClampZone{
 		Name: m.Need("name").Text(),
-		XMM:  m.Need("x_mm").Number(0, longestMM), YMM: m.Need("y_mm").Number(0, longestMM),
+		XMM:  m.Need("x_mm").Number(-longestMM, longestMM), YMM: m.Need("y_mm").Number(-longestMM, longestMM),
 		LengthMM: m.Need("length_mm").Number(0.1, longestMM), WidthMM: m.Need("width_mm").Number(0.1, longestMM),
 		HeightMM: m.Need("height_mm").Number(0.1, longestMM),
 	}
