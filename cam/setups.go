@@ -101,6 +101,18 @@ func shownAlone(list []*sheetWork) []*sheetWork {
 	return list
 }
 
+// onNoBed is the plan as single layers are shown by: with stock, none of them lies on the bed for
+// itself, and neither clamps nor travel along X and Y are in the way of what is never run.
+func onNoBed(p *plan.Plan) *plan.Plan {
+	if p.Job.Stock == nil {
+		return p
+	}
+	shown := *p
+	shown.Machine.Clamps = nil
+	shown.Machine.TravelMM[0], shown.Machine.TravelMM[1] = profiles.Number{}, profiles.Number{}
+	return &shown
+}
+
 // setupParts names what lies on a setup, once each, and how often.
 func setupParts(s *stock.Setup) (list []PartReport) {
 	for _, p := range s.Parts {

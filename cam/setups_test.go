@@ -14,6 +14,7 @@ import (
 	"pgregory.net/rapid"
 
 	"traywright/cam"
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/safety"
 	"traywright/cam/stock"
@@ -51,7 +52,7 @@ func randomStockJob(t *rapid.T) string {
 	}
 	for _, foam := range []string{"pe-30, thickness: 1/2 in", "pe-45, thickness: 1/4 in"} {
 		for range rapid.IntRange(0, 2).Draw(t, "offcuts") {
-			fmt.Fprintf(&rows, "    - {name: Rest, foam: %s, size: [%d, %d], count: %d}\n", foam, rapid.IntRange(80, 700).Draw(t, "long"), rapid.IntRange(80, 500).Draw(t, "wide"), rapid.IntRange(1, 2).Draw(t, "count"))
+			fmt.Fprintf(&rows, "    - {name: %s, foam: %s, size: [%d, %d], count: %d}\n", rapid.SampledFrom([]string{"Rest", "rest p1", "sheet-1", "Sheet 1 p1", "sheet-1 rest"}).Draw(t, "name"), foam, rapid.IntRange(80, 700).Draw(t, "long"), rapid.IntRange(80, 500).Draw(t, "wide"), rapid.IntRange(1, 2).Draw(t, "count"))
 		}
 		price := rapid.SampledFrom([]string{"", ", price: 12.5"}).Draw(t, "price")
 		fmt.Fprintf(&rows, "    - {foam: %s, size: [1000, 500]%s}\n    - {foam: %s, size: [380, 290]%s}\n", foam, price, foam, strings.ReplaceAll(price, "12.5", "4"))
@@ -77,6 +78,7 @@ func TestEveryLayerIsLaidOnce(t *testing.T) {
 				times[fmt.Sprint(p.Tray.ID, p.Layer, p.Copy)]++
 			}
 		}
+		rackOf(rt, result)
 		layers := 0
 		for _, tray := range result.Plan.Trays {
 			for l := range tray.Layers {
@@ -90,6 +92,29 @@ func TestEveryLayerIsLaidOnce(t *testing.T) {
 		assert.GreaterOrEqual(rt, result.Layout.WasteShare, 0.0)
 		assert.Less(rt, result.Layout.WasteShare, 1.0)
 	})
+}
+
+// rackOf holds the rack that is left against the layout: every offcut of a setup and every rest of
+// a parted sheet lies in it once, beside what is not cut up, and no two rows have one name.
+func rackOf(t *rapid.T, r cam.Result) {
+	rests, names := 0, map[string]bool{}
+	for _, s := range r.Layout.Setups {
+		rests += len(s.Offcuts)
+	}
+	for _, p := range r.Layout.Parted {
+		rests += len(p.Rest)
+	}
+	for _, row := range r.Layout.Left {
+		if row.Name != "" {
+			assert.False(t, names[row.Name], "two rows are %s", row.Name)
+			names[row.Name] = true
+		}
+		if row.Position != (finding.Position{}) {
+			continue // of the job
+		}
+		rests--
+	}
+	assert.Zero(t, rests, "offcuts that are not in the rack, or are not there")
 }
 
 func laidInside(t *rapid.T, s *stock.Setup) {

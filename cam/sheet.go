@@ -49,7 +49,7 @@ type sheetWork struct {
 // another as that. With stock that is for showing them alone, and the setups come from
 // the sheets that they are laid on; there are none when one of the layers is refused.
 func cutSheets(ctx context.Context, r Request, p *plan.Plan, l stock.Layout, o Options) (alone, list []*sheetWork, err error) {
-	alone, err = cutEach(ctx, sheetsOf(p), r, p, o)
+	alone, err = cutEach(ctx, sheetsOf(p), r, onNoBed(p), o)
 	if err != nil || p.Job.Stock == nil {
 		return alone, alone, err
 	}

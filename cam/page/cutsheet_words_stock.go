@@ -40,7 +40,7 @@ func (c CutSheet) saw() []string {
 }
 
 func (c CutSheet) parted(p stock.Parted) string {
-	text := fmt.Sprintf("%s, %s of %s, %s thick, laid with its %s along X:", p.Sheet, c.size(p.SizeMM[0], p.SizeMM[1]), p.Foam, c.length(p.Layer), c.length(p.SizeMM[0]))
+	text := fmt.Sprintf("%s, %s of %s, %s thick, laid with its %s along X:", labelled(p.Sheet, p.Label), c.size(p.SizeMM[0], p.SizeMM[1]), p.Foam, c.length(p.Layer), c.length(p.SizeMM[0]))
 	if p.Grid[0] > 1 {
 		text += fmt.Sprintf(" cut from front to back at X %s from the left edge", c.lines(p, 0))
 	}
@@ -74,12 +74,23 @@ func (c CutSheet) lines(p stock.Parted, axis int) string {
 
 // sheetOf is the sheet, or the panel, that a setup is.
 func (c CutSheet) sheetOf(s Sheet) string {
-	l := s.Laid
-	text := fmt.Sprintf("%s, %s, %s thick, %s, its %s along X", l.Name, s.Foams, c.length(s.Sheet.ThicknessMM()), c.size(l.SizeMM[0], l.SizeMM[1]), c.length(l.SizeMM[0]))
+	l, name := s.Laid, s.Laid.Name
+	if l.From.Sheet == "" {
+		name = labelled(name, l.From.Label)
+	}
+	text := fmt.Sprintf("%s, %s, %s thick, %s, its %s along X", name, s.Foams, c.length(s.Sheet.ThicknessMM()), c.size(l.SizeMM[0], l.SizeMM[1]), c.length(l.SizeMM[0]))
 	if l.From.Sheet != "" {
-		text += fmt.Sprintf(" (panel %d of %s)", l.From.Number, l.From.Sheet)
+		text += fmt.Sprintf(" (panel %d of %s)", l.From.Number, labelled(l.From.Sheet, l.From.Label))
 	}
 	return text + ". Before it is cut, write its name, an arrow to the back and UP on its rim, front left: the face that is up is the top of every part, and the parts keep no other mark"
+}
+
+// labelled is a sheet's name, with what its owner has written on it where that is another.
+func labelled(name, label string) string {
+	if label == "" {
+		return name
+	}
+	return fmt.Sprintf("%s, labelled %q", name, label)
 }
 
 // corner is where X0 Y0 lies.

@@ -57,12 +57,15 @@ type Setup struct {
 	From      Parting    // the sheet that it is a panel of
 	MarginMM  float64    // of foam between its edge and any part, at least
 	Tray      *plan.Tray // its work order, which has one sheet: pockets and marks of all parts
+
+	cut int // which of the sheets that are cut up it is of
 }
 
 // Parted is a sheet that is parted into equal panels by straight cuts, each from edge to edge,
 // before any of it is cut: first along Y, then each strip along X.
 type Parted struct {
 	Sheet   string
+	Label   string // the owner's own name of it, where its files have another; else ""
 	Foam    string
 	Layer   float64    // thickness as sold, mm
 	SizeMM  [2]float64 // as it lies
@@ -122,9 +125,12 @@ type groupKey struct {
 // Lay lays every layer of the plan onto the job's stock. What does not fit, or has no stock, is
 // a finding; the error is one of numbers that no foam has, or of a run that was stopped.
 func Lay(ctx context.Context, in Input) (Layout, finding.List, error) {
-	l := layer{Input: in, stock: in.Plan.Job.Stock, taken: map[string]bool{}, numbers: map[string]int{}, free: map[int]int{}}
+	l := layer{Input: in, stock: in.Plan.Job.Stock, names: newNames(), atHand: map[string]bool{}, free: map[int]int{}}
 	for i, s := range l.stock.Sheets {
 		l.free[i] = s.Count
+		if s.AtHand() {
+			l.atHand[offcutName(s)] = true
+		}
 	}
 	items := l.items()
 	for _, key := range l.order {
@@ -143,13 +149,13 @@ func Lay(ctx context.Context, in Input) (Layout, finding.List, error) {
 type layer struct {
 	Input
 	Layout
-	stock   *job.Stock
-	found   finding.List
-	order   []groupKey
-	taken   map[string]bool // names of sheets
-	numbers map[string]int  // the last behind a name
-	free    map[int]int     // sheets at hand, by row, that are not cut up yet
-	cut     []opened        // every sheet that is cut up
+	stock  *job.Stock
+	found  finding.List
+	order  []groupKey
+	names  names           // of sheets that are cut up, and of their panels
+	atHand map[string]bool // names of offcuts, as files have them
+	free   map[int]int     // sheets at hand, by row, that are not cut up yet
+	cut    []opened        // every sheet that is cut up
 }
 
 // items are all layers, by what they can share a sheet with.

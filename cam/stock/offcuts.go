@@ -2,7 +2,6 @@ package stock
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
@@ -106,7 +105,7 @@ func (l *layer) finish() {
 	bought := make([]int, len(l.stock.Sheets))
 	for _, o := range l.cut {
 		if k := o.kind; k.grid != [2]int{1, 1} {
-			l.Parted = append(l.Parted, Parted{o.name, o.key.foam, o.key.sold.MM(), k.whole, k.grid, k.panel, o.used, o.rest()})
+			l.Parted = append(l.Parted, Parted{o.name, o.label, o.key.foam, o.key.sold.MM(), k.whole, k.grid, k.panel, o.used, o.rest()})
 		}
 		area, kept := o.kind.whole[0]*o.kind.whole[1], o.kept
 		for _, r := range o.rest() {
@@ -142,21 +141,16 @@ func (l *layer) left() {
 		}
 		l.Left = append(l.Left, s)
 	}
-	for _, o := range l.cut {
-		n := 0
+	name := l.rackNames()
+	for i, o := range l.cut {
 		keep := func(list []Rect) {
 			for _, r := range list {
 				r = r.Whole(l.Plan.Job.Units)
-				n++
-				name := o.name + " rest"
-				if n > 1 {
-					name = fmt.Sprintf("%s rest %d", o.name, n)
-				}
-				l.Left = append(l.Left, job.StockSheet{Name: name, Foam: o.key.foam, Thickness: o.key.sold, Length: lengthOf(r.LengthMM), Width: lengthOf(r.WidthMM), Count: 1})
+				l.Left = append(l.Left, job.StockSheet{Name: name(o.name + " rest"), Foam: o.key.foam, Thickness: o.key.sold, Length: lengthOf(r.LengthMM), Width: lengthOf(r.WidthMM), Count: 1})
 			}
 		}
 		for _, s := range l.Setups {
-			if s.From.Sheet == o.name || s.Name == o.name {
+			if s.cut == i {
 				keep(s.Offcuts)
 			}
 		}

@@ -2,11 +2,8 @@ package stock
 
 import (
 	"cmp"
-	"fmt"
 	"math"
-	"regexp"
 	"slices"
-	"strings"
 
 	"traywright/cam/job"
 	"traywright/geometry/pack"
@@ -35,6 +32,7 @@ type Parting struct {
 	AtMM   [2]float64 // of this panel's lower-left corner
 	Number int        // of this panel, 1 first
 	AtHand bool
+	Label  string // the owner's own name of the sheet, where its files have another; else ""
 }
 
 // opened is a sheet that is cut up.
@@ -42,7 +40,8 @@ type opened struct {
 	kind  kind
 	key   groupKey
 	name  string
-	used  int // panels, in their order
+	label string // the owner's, where that is another; else ""
+	used  int    // panels, in their order
 	parts float64
 	kept  float64 // area of the offcuts that stay, mm2
 }
@@ -194,9 +193,6 @@ func (k kind) panels(items int) int {
 	return min(items, k.count*k.grid[0]*k.grid[1])
 }
 
-// notInNames is what a file's name cannot have.
-var notInNames = regexp.MustCompile(`[^a-z0-9]+`)
-
 // money is a cent in the unit of the search; below it, smaller sheets go before larger ones of
 // one price, and offcuts that are not needed stay whole.
 const money = 100_000
@@ -236,7 +232,7 @@ func (l *layer) take(key groupKey, r room, kinds []kind, items []item, laid pack
 		if !open || l.cut[at].used == kinds[kind].grid[0]*kinds[kind].grid[1] {
 			at = len(l.cut)
 			current[kind] = at
-			l.cut = append(l.cut, opened{kind: kinds[kind], key: key, name: l.open(kinds[kind])})
+			l.cut = append(l.cut, l.opened(key, kinds[kind]))
 		}
 		s := l.setup(key, r, at)
 		for _, i := range on[bin] {
@@ -276,34 +272,13 @@ func inOrder(kinds []kind, used []int, on [][]int) (order []int) {
 	return order
 }
 
-// open takes a sheet of a kind, and names it: the offcut's own name, reduced to what files can have,
-// or sheet-1 and on.
-func (l *layer) open(k kind) string {
-	if k.sheet.Count > 0 {
-		l.free[k.row]--
+// opened is the next sheet of a kind.
+func (l *layer) opened(key groupKey, k kind) opened {
+	o := opened{kind: k, key: key, name: l.open(k)}
+	if k.sheet.AtHand() && k.sheet.Name != o.name {
+		o.label = k.sheet.Name
 	}
-	if !k.sheet.AtHand() {
-		return l.named("sheet", 1)
-	}
-	name := strings.Trim(notInNames.ReplaceAllString(strings.ToLower(k.sheet.Name), "-"), "-")
-	name = cmp.Or(strings.TrimRight(name[:min(len(name), 40)], "-"), "offcut")
-	if !l.taken[name] {
-		l.taken[name] = true
-		return name
-	}
-	return l.named(name, 2)
-}
-
-// named is a name with a number behind it, from first, that nothing has yet.
-func (l *layer) named(base string, first int) string {
-	n := max(first, l.numbers[base]+1)
-	name := fmt.Sprintf("%s-%d", base, n)
-	for l.taken[name] {
-		n++
-		name = fmt.Sprintf("%s-%d", base, n)
-	}
-	l.taken[name], l.numbers[base] = true, n
-	return name
+	return o
 }
 
 // setup is the next panel of a sheet that is cut up.
@@ -312,11 +287,11 @@ func (l *layer) setup(key groupKey, r room, at int) *Setup {
 	k := o.kind
 	column, row := o.used/k.grid[1], o.used%k.grid[1]
 	o.used++
-	s := &Setup{Name: o.name, Foam: key.foam, Layer: key.sold.MM(), SizeMM: k.panel, ZeroMM: l.zero(k.panel, r), MarginMM: r.margin}
-	s.From = Parting{SizeMM: k.whole, Grid: k.grid, AtMM: [2]float64{float64(column) * k.panel[0], float64(row) * k.panel[1]}, Number: o.used, AtHand: k.sheet.AtHand()}
+	s := &Setup{cut: at, Name: o.name, Foam: key.foam, Layer: key.sold.MM(), SizeMM: k.panel, ZeroMM: l.zero(k.panel, r), MarginMM: r.margin}
+	s.From = Parting{SizeMM: k.whole, Grid: k.grid, AtMM: [2]float64{float64(column) * k.panel[0], float64(row) * k.panel[1]}, Number: o.used, AtHand: k.sheet.AtHand(), Label: o.label}
 	if k.grid != [2]int{1, 1} {
 		s.From.Sheet = o.name
-		s.Name = fmt.Sprintf("%s-p%d", o.name, o.used)
+		s.Name = panelName(o.name, o.used)
 	}
 	return s
 }

@@ -13,6 +13,7 @@ import (
 func (l Layout) Rack(s *job.Stock) []byte {
 	var b strings.Builder
 	b.WriteString("# What is left when all is cut. Rows with a count are at hand; the others can be bought.\n")
+	b.WriteString("# No two rows have one name: write each on its foam.\n")
 	fmt.Fprintf(&b, "margin: %s\nsheets:\n", s.Margin.Exact(units.Millimetre))
 	for _, row := range l.Left {
 		b.WriteString("  - {")

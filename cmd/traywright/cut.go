@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"os"
+	"strings"
 
 	"github.com/urfave/cli/v2"
 
@@ -61,7 +62,7 @@ func (s *session) cut(c *cli.Context, path string) error {
 		return err
 	}
 	rack := c.String(rackFlag.Name)
-	if err := mayRack(rack, request.Job); err != nil {
+	if err := mayRack(c, rack, request.Job); err != nil {
 		return err
 	}
 	bar := s.newProgress("cutting virtual foam")
@@ -79,10 +80,14 @@ func (s *session) cut(c *cli.Context, path string) error {
 	return s.deliverResult(c, out, result, beside, func() error { return s.show(c, request, result) })
 }
 
-// mayRack refuses a rack that is there already, which is somebody's, and one of no stock.
-func mayRack(name string, j *job.Job) error {
-	if name == "" {
+// mayRack refuses a rack that is there already, which is somebody's, one without a name, and one
+// of no stock.
+func mayRack(c *cli.Context, name string, j *job.Job) error {
+	if !c.IsSet(rackFlag.Name) {
 		return nil
+	}
+	if strings.TrimSpace(name) == "" {
+		return usage("--rack needs a file to write into, and its name is empty", "write --rack FILE, or leave --rack out")
 	}
 	if j.Stock == nil {
 		return usage("--rack is what is left of a job's stock, and this job has none", "write `stock` into the job, or leave --rack out")
