@@ -27,6 +27,7 @@ func (d *run) checkStates() {
 			d.checkBeam(s, m)
 		default:
 			d.checkCutter(m)
+			d.checkStopped(i)
 		}
 		if !m.Rapid {
 			d.checkFeed(m)
@@ -72,6 +73,16 @@ func (d *run) checkFocusSaid(s read.Step, m Motion) {
 	}
 	d.unfocused = true
 	d.strictly(s.Line, "focus-unsaid", "the beam is lit before the program has said how high its head is, so what ran before decides").hint("write G0 Z at the focus before it")
+}
+
+// checkStopped finds a spindle that is switched off while its cutter is in the foam, before a
+// rapid takes it out.
+func (d *run) checkStopped(i int) {
+	m := d.result.Motions[i]
+	if in := -m.From.Z; i > 0 && m.Rapid && !m.On && d.result.Motions[i-1].On && in > slackMM {
+		d.strictly(m.Line, "stopped-in-foam", "comes up from %v deep with the spindle off: a cutter that runs down there takes hold of the foam, and lifts it", length(in)).
+			hint("lift it clear of the foam first, and write M5 after that")
+	}
 }
 
 // checkCutter is for a spindle.

@@ -55,6 +55,8 @@ func TestRouterStates(t *testing.T) {
 		{ready + "G3 X10 Y10 I160 F1000; G0 Z5", "outside-travel@4"}, // the circle's top and bottom
 		{ready + "G1 Z-2 F300; T1 M6; M3 S1; G0 Z5", "change-in-foam@5 spin-up-low@6"},
 		{ready + "G1 Z-2 F300; M0; G0 Z5", "stop-in-foam@5"},
+		{ready + "G1 Z-2 F300; M5; G0 Z5", "stopped-in-foam@6"},
+		{ready + "G1 Z-2 F300; G0 Z5; M5; G0 X0 Y0", ""},
 		{"G0 X10 Y10; G0 Z5", "height-unknown@1"},
 		{"M3 S1; G1 X10 Y10 F100; G0 Z5", "height-unknown@2"},
 		{ready + "G53 G0 Z0; G0 X20; G0 Z5", "machine-coordinates@4 height-unknown@5"},
