@@ -69,6 +69,7 @@ function heights(out, scene, setup, player) {
   for (const p of (setup.board ?? scene.trays[setup.parts[0][0]]).pockets) {
     const depth = p.depth_mm - setup.top_mm;
     if (p.plug || depth <= 0 || depth > setup.thick_mm - 1e-6) continue;
+    if (p.path.split("M").length > 2) continue; // an island may stand in its middle
     const f = player.foam;
     const [x, y] = [(p.box[0] + p.box[2]) / 2, (p.box[1] + p.box[3]) / 2];
     const got = f.depth[Math.floor((y - f.y) / f.cell) * f.columns + Math.floor((x - f.x) / f.cell)];
