@@ -184,9 +184,10 @@ func (c CutSheet) work(s Sheet) []string {
 	case s.K > 1:
 		zero = fmt.Sprintf("Zero check: X0 Y0 stays. Set Z0 again with T%d, then bring its tip over the mark of X0 Y0 and look that it is there", tools[0].Number)
 	}
-	zero += ": X0 Y0 is the foam's front left corner."
-	if s.InsetMM != [2]float64{} {
-		zero = strings.TrimSuffix(zero, ": X0 Y0 is the foam's front left corner.") + fmt.Sprintf(": X0 Y0 lies %s in from the foam's left edge and %s from its front edge.", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))
+	if s.InsetMM == [2]float64{} {
+		zero += ": X0 Y0 is the foam's front left corner."
+	} else {
+		zero += fmt.Sprintf(": X0 Y0 lies %s in from the foam's left edge and %s from its front edge.", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))
 	}
 	load := loadText(s.File, s.Drawings.Load, c.Plan.Machine, c.Unit)
 	steps = append(append(steps, load...), zero)

@@ -155,11 +155,10 @@ func (m *maker) leftBehind(c Cut, taken geometry.Region) (float64, error) {
 	return left.Area(), err
 }
 
-// levels is how often a recipe's tool goes over a cut, and feed what it does so with, mm/min.
-func (m *maker) levels(c Cut, r profiles.Recipe) float64 {
-	return math.Ceil(c.DepthMM / r.StepdownMM.Value)
-}
+// levels is how often a recipe's tool goes over a cut.
+func levels(c Cut, r profiles.Recipe) float64 { return math.Ceil(c.DepthMM / r.StepdownMM.Value) }
 
+// feed is what it does so with, mm/min.
 func (m *maker) feed(r profiles.Recipe) float64 {
 	if most := m.Machine.MaxFeedMMPerMin.Value; most > 0 {
 		return math.Min(r.FeedMMPerMin.Value, most)
@@ -169,12 +168,12 @@ func (m *maker) feed(r profiles.Recipe) float64 {
 
 // sweepSeconds is how long a recipe's tool takes to clear so many mm2 of a cut.
 func (m *maker) sweepSeconds(c Cut, r profiles.Recipe, area float64) float64 {
-	return 60 * m.levels(c, r) * area / (r.Stepover.Value * r.KerfMM.Value) / m.feed(r)
+	return 60 * levels(c, r) * area / (r.Stepover.Value * r.KerfMM.Value) / m.feed(r)
 }
 
 // lapSeconds is how long a cut's own tool takes to go along its walls.
 func (m *maker) lapSeconds(c Cut) float64 {
-	return 60 * m.levels(c, c.Recipes[0]) * c.Shape.Length() / m.feed(c.Recipes[0])
+	return 60 * levels(c, c.Recipes[0]) * c.Shape.Length() / m.feed(c.Recipes[0])
 }
 
 // saves is the time that roughings save on a sheet, less that of the changes they cost; none

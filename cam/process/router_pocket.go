@@ -142,13 +142,14 @@ func (p *pocketRun) pass(above, z float64) {
 			open = v.wall && v.lap.radius > 0 && p.gone.depth(v.from()) >= 0
 		}
 		switch {
-		case i == 0 && open && p.gone != nil && len(p.moves) > 0 && p.room.holds(p.at.Point, v.from()):
-			p.line(Point{v.from(), above}, p.feeds.cut)
+		case i == 0 && open && p.gone != nil:
+			p.reach(v.from(), above, true)
 			p.vertical(z, p.plunge)
-		case i == 0 && !(open && p.gone != nil):
+		case i == 0:
 			p.descend(v.lap, above, z, true)
 		case v.lift && open:
-			p.hop(v.from(), z, p.plunge)
+			p.hop(v.from(), p.known(above, z), p.plunge)
+			p.vertical(z, p.plunge)
 		case v.lift:
 			v.lap.radius = 0
 			p.descend(v.lap, above, z, false)
@@ -159,16 +160,30 @@ func (p *pocketRun) pass(above, z float64) {
 	}
 }
 
-// descend gets to the lap's start. From the level above it goes straight there
-// over that level's floor, where nothing stands.
+// known is the floor of which the program's own cuts tell: what another program has roughed is
+// gone down into at the plunge feed, so that no rapid meets foam where it was forgotten.
+func (p *pocketRun) known(above, z float64) float64 {
+	if p.gone != nil {
+		return above
+	}
+	return z
+}
+
+// descend gets to the lap's start.
 func (p *pocketRun) descend(to lap, above, z float64, first bool) {
 	d := p.descent(to, p.radius, above-z, p.slope)
-	if first && len(p.moves) > 0 && p.room.holds(p.at.Point, d.start()) {
-		p.line(Point{d.start(), above}, p.over.cut)
-	} else {
-		p.hop(d.start(), above, p.over.plunge)
-	}
+	p.reach(d.start(), above, first)
 	d.cut(p.emitter, z, p.feeds)
+}
+
+// reach gets to where a way down begins, on the floor of the level above. From that level it
+// goes straight there over the floor, where nothing stands.
+func (p *pocketRun) reach(to geometry.Point, above float64, first bool) {
+	if first && len(p.moves) > 0 && p.room.holds(p.at.Point, to) {
+		p.line(Point{to, above}, p.over.cut)
+	} else {
+		p.hop(to, above, p.over.plunge)
+	}
 }
 
 func (p *pocketRun) cutLap(l lap) {

@@ -34,6 +34,9 @@ func TestFinishingTakesAllThatRoughingLeaves(t *testing.T) {
 				if m.Kind != Rapid && from.Point == m.To.Point && m.To.Z < floor {
 					assert.True(t, free.Contains(m.To.Point), "%s, %g: straight down into foam at %v", name, rough, m.To)
 				}
+				if m.Kind == Rapid {
+					assert.GreaterOrEqual(t, m.To.Z, floor, "%s, %g: a rapid into what only another program has cut", name, rough)
+				}
 				floor = min(floor, m.To.Z)
 			})
 			box := shape.Bounds()
@@ -44,7 +47,7 @@ func TestFinishingTakesAllThatRoughingLeaves(t *testing.T) {
 				}
 				near := 2 * kerf
 				each(rest, func(from Point, m Move) {
-					if m.Kind != Rapid && m.To.Z < -9.999 {
+					if m.Kind != Rapid && m.To.Z < -10.999 {
 						near = min(near, away(p, from, m))
 					}
 				})
@@ -58,7 +61,7 @@ func TestFinishingTakesAllThatRoughingLeaves(t *testing.T) {
 }
 
 func roughSheet(t *testing.T, shape, roughed geometry.Region) Program {
-	sheet := routerSheet(25.4, plan.Cut{Name: "it", Shape: shape, DepthMM: 10, Roughed: roughed})
+	sheet := routerSheet(25.4, plan.Cut{Name: "it", Shape: shape, DepthMM: 11, Roughed: roughed})
 	p, err := made(sheet, benchRouter(), tol)
 	require.NoError(t, err)
 	return p
