@@ -37,6 +37,7 @@ func TestWhatIsRoughed(t *testing.T) {
 		{name: "made by the larger tool anyway", pockets: []job.Pocket{large(func(p *job.Pocket) { p.Tool = "flat-6" })}},
 		{name: "through, and milled", pockets: []job.Pocket{large(waste(job.ClearWaste))}, layers: []job.Layer{layer("pe-30", mm(20))}, roughed: 1},
 		{name: "a block", pockets: []job.Pocket{large()}, block: true},
+		{name: "a machine that takes drawings", pockets: []job.Pocket{large()}, change: "drawing"},
 		{name: "tools changed inside the program", pockets: []job.Pocket{large()}, change: profiles.ByHand},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -49,7 +50,9 @@ func TestWhatIsRoughed(t *testing.T) {
 				tray.Layers = c.layers
 			}
 			in := input(t, bench(tray), "bench-router")
-			if c.change != "" {
+			if c.change == "drawing" {
+				in.Machine.Controller.Class = profiles.Drawing
+			} else if c.change != "" {
 				in.Machine.Controller.ToolChange = c.change
 			}
 			p, found := Make(in)
