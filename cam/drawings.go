@@ -7,7 +7,6 @@ import (
 	"iter"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"traywright/cam/drawing"
@@ -23,75 +22,6 @@ import (
 // sizes that the foam will have are never in one file: a machine would cut both. A
 // drawing of cutting lines has the kerf of one tool taken off, so where two cut a sheet
 // there are two of them, numbered in the order of cutting.
-
-// Names of the layers. Behind a pocket's and a finished edge's is its depth, where it
-// ends inside the sheet.
-const (
-	markLayer     = "MARK"
-	pocketLayer   = "POCKET"
-	outlineLayer  = "OUTLINE"
-	finishedLayer = "FINISHED"
-	bridgedLayer  = "BRIDGED" // open paths from bridge to bridge round what would tip
-)
-
-// layers makes the layers of a job's drawings: one depth has one colour on all of them.
-type layers struct {
-	colours  profiles.DXFColours
-	depthsMM []float64 // at which pockets end inside their sheets, shallow to deep
-	depths   []page.LineColour
-	bridged  int // the colour of what bridges hold
-}
-
-func newLayers(p *plan.Plan) layers {
-	l := layers{colours: p.Machine.DXFColours.Or(profiles.DXFColours{
-		Mark: page.MarkLine.Index, Pocket: page.PocketLine.Index, Outline: page.OutlineLine.Index, Finished: page.FinishedLine.Index,
-	})}
-	for _, t := range p.Trays {
-		for _, s := range t.Sheets {
-			for _, c := range s.Cuts {
-				if !c.Through {
-					l.depthsMM = append(l.depthsMM, toPrinted(c.DepthMM))
-				}
-			}
-		}
-	}
-	slices.Sort(l.depthsMM)
-	l.depthsMM = slices.Compact(l.depthsMM)
-	taken := []int{l.colours.Mark, l.colours.Pocket, l.colours.Outline}
-	l.bridged = page.BridgedLine.Index
-	for slices.Contains(taken, l.bridged) {
-		l.bridged++
-	}
-	l.depths = slices.DeleteFunc(page.DepthLines(), func(c page.LineColour) bool { return slices.Contains(taken, c.Index) })
-	return l
-}
-
-// toPrinted is a depth as a layer's name has it.
-func toPrinted(mm float64) float64 { return round(mm, 1e-4) }
-
-func depthName(layer string, depthMM float64) string {
-	if depthMM == 0 {
-		return layer
-	}
-	return layer + "-" + strconv.FormatFloat(toPrinted(depthMM), 'f', -1, 64) + "MM"
-}
-
-// of is the layer of a path.
-func (l layers) of(d process.Drawn) drawing.Layer {
-	switch {
-	case d.Kind == process.Mark:
-		return drawing.Layer{Name: markLayer, Stroke: page.MarkLine.Stroke, Index: l.colours.Mark}
-	case len(d.Path.Vertices()) > 0:
-		return drawing.Layer{Name: bridgedLayer, Stroke: page.BridgedLine.Stroke, Index: l.bridged}
-	case d.Kind == process.Outline:
-		return drawing.Layer{Name: outlineLayer, Stroke: page.OutlineLine.Stroke, Index: l.colours.Outline}
-	case d.DepthMM == 0:
-		return drawing.Layer{Name: pocketLayer, Stroke: page.PocketLine.Stroke, Index: l.colours.Pocket}
-	}
-	i, _ := slices.BinarySearch(l.depthsMM, toPrinted(d.DepthMM))
-	c := l.depths[i%len(l.depths)]
-	return drawing.Layer{Name: depthName(pocketLayer, d.DepthMM), Stroke: c.Stroke, Index: c.Index}
-}
 
 // cutting is a drawing of where a tool's centre or the beam runs. What reads it may go by
 // its layers or by its paths: marks come first, then pockets, shallow to deep, as what
@@ -172,7 +102,7 @@ func turnable(p drawing.Path) drawing.Path {
 func (l layers) finished(edges []process.Finished) drawing.Drawing {
 	d := drawing.Drawing{About: "These are the sizes that the foam will have: no path to cut along, for no kerf is taken off."}
 	for _, e := range edges {
-		layer := drawing.Layer{Name: depthName(finishedLayer, e.DepthMM), Stroke: page.FinishedLine.Stroke, Index: l.colours.Finished}
+		layer := inColour(depthName(finishedLayer, e.DepthMM), l.finishedEdge)
 		if !slices.Contains(d.Layers, layer) {
 			d.Layers = append(d.Layers, layer)
 		}

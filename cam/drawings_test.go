@@ -108,7 +108,7 @@ func TestPathsOfADrawingAreInAnOrderToCutIn(t *testing.T) {
 	p := func(kind process.OpKind, depth, x float64) process.Drawn {
 		return process.Drawn{Kind: kind, DepthMM: depth, Contour: geometry.Rectangle(geometry.Box{Min: geometry.Point{X: x}, Max: geometry.Point{X: x + 1, Y: 1}}, 0)}
 	}
-	l := layers{colours: profiles.DXFColours{Mark: 1, Pocket: 2, Outline: 3}, depthsMM: []float64{5, 12.5}, depths: page.DepthLines()}
+	l := layers{depthsMM: []float64{5, 12.5}, depths: page.DepthLines()}
 	d := l.cutting([]process.Drawn{p(process.Mark, 0, 0), p(process.Pocket, 0, 1), p(process.Pocket, 12.5, 2), p(process.Pocket, 5, 3), p(process.Pocket, 0, 4), p(process.Pocket, 5, 5), p(process.Outline, 0, 6)})
 	var order []string
 	for _, path := range d.Paths {
@@ -129,6 +129,32 @@ func TestColoursOfAProfile(t *testing.T) {
 	assert.Equal(t, map[string]string{"POCKET-49.5MM": "44", "OUTLINE": "2"}, layerColours(files["a-1-pe-30-50.8mm-t2.dxf"]))
 	assert.Equal(t, map[string]string{"POCKET-12.7MM": "233", "POCKET-20MM": "53"}, layerColours(files["a-1-pe-30-50.8mm-t1.dxf"]), "no depth has a colour that the profile gives away")
 	assert.Equal(t, "9", layerColours(files["a-1-pe-30-50.8mm-finished.dxf"])["FINISHED"])
+	assert.Contains(t, files["a-1-pe-30-50.8mm-t2.svg"], `<g id="OUTLINE" fill="none" stroke="#FFFF00"`, "SVG alike: 2 is yellow")
+	assert.Contains(t, files["a-1-pe-30-50.8mm-finished.svg"], `<g id="FINISHED" fill="none" stroke="#C0C0C0"`)
+
+	files = drawnFiles(t, twoTools, Options{}, func(m *profiles.Machine) {
+		m.DXFColours = profiles.DXFColours{Mark: 1, Pocket: 3, Outline: 2, Depths: []int{5, 6, 4}}
+	})
+	assert.Equal(t, map[string]string{"POCKET-12.7MM": "6", "POCKET-20MM": "4"}, layerColours(files["a-1-pe-30-50.8mm-t1.dxf"]), "5 is that of 1.2 mm, in the sheet below")
+	assert.Contains(t, files["a-1-pe-30-50.8mm-t1.svg"], `<g id="POCKET-12.7MM" fill="none" stroke="#FF00FF"`)
+}
+
+// However many depths a job has, and whatever a profile takes, no two layers of a drawing have
+// one colour, by number or as shown: a machine would cut one as the other.
+func TestNoTwoLayersHaveOneColour(t *testing.T) {
+	for _, own := range []profiles.DXFColours{{}, {Mark: 1, Pocket: 34, Outline: 2}, {Mark: 163, Pocket: 7, Outline: 30, Bridged: 40}, {Mark: 1, Pocket: 2, Outline: 3, Bridged: 4, Depths: []int{140, 40, 53}}} {
+		l := layers{depthsMM: make([]float64, 40)}
+		l.colour(own)
+		seen := map[string]bool{}
+		for _, c := range append([]page.LineColour{l.mark, l.pocket, l.outline, l.bridged}, l.depths...) {
+			assert.False(t, seen[c.Stroke] || seen[fmt.Sprint(c.Index)] || c.Index < 1, "%v of %v", c, own)
+			seen[c.Stroke], seen[fmt.Sprint(c.Index)] = true, true
+		}
+		assert.Len(t, l.depths, 40)
+	}
+	l := layers{}
+	l.colour(profiles.DXFColours{Mark: 5, Pocket: 1, Outline: 7, Bridged: 6})
+	assert.Equal(t, page.LineColour{Stroke: "#FF00FF", Index: 6}, l.bridged)
 }
 
 // A laser burns whatever it is shown: the finished sizes come when they are asked for.

@@ -32,7 +32,7 @@ machines:
       - {id: flat, number: 3, name: flat end, diameter_mm: 3, reach_mm: 20, flute_mm: 18, stickout_mm: 21, shank_mm: 6, collet_mm: 24, flutes: 2, helix: down}
     clamps:
       - {name: 'left "one"', x_mm: 1.25, y_mm: 0, length_mm: 20, width_mm: 10, height_mm: 12}
-    dxf_colours: {mark: 5, pocket: 1, outline: 7, finished: 3}
+    dxf_colours: {mark: 5, pocket: 1, depths: [2, 4], bridged: 6, outline: 7, finished: 3}
     notes: "#1 of two"
     source: measured in the loft
 recipes:
