@@ -133,12 +133,10 @@ func lowerLeft(list []drawing.Drawing) geometry.Point {
 	return geometry.Point{X: up(box.Min.X), Y: up(box.Min.Y)}
 }
 
-// drawings writes the sheet's drawings, DXF and SVG: the cutting lines of each tool, and
-// the finished foam in a file of its own.
-func (w *sheetWork) drawings(p *plan.Plan, o Options) error {
+// plotted are the sheet's drawings with the paths of their files, the cutting lines of each
+// tool and then the finished foam in a file of its own; and of which tool each is, "" for that.
+func (w *sheetWork) plotted(p *plan.Plan, o Options) (list []drawing.Drawing, names, tools []string) {
 	l, runs := newLayers(p), toolRuns(w.program.Drawn)
-	var list []drawing.Drawing
-	var names []string
 	for k, run := range runs {
 		d := l.cutting(run)
 		name := w.name
@@ -146,23 +144,25 @@ func (w *sheetWork) drawings(p *plan.Plan, o Options) error {
 			name = fmt.Sprintf("%s-t%d", w.name, k+1)
 		}
 		d.About = fmt.Sprintf("Paths are in an order to cut them in, the kerf of %s taken off.", run[0].Tool.ID)
-		list, names = append(list, d), append(names, name)
+		list, names, tools = append(list, d), append(names, name), append(tools, run[0].Tool.ID)
 	}
 	if o.Finished || !p.Machine.Process.Traits().Beam {
-		list, names = append(list, l.finished(w.program.Finished)), append(names, w.name+finishedSuffix)
+		list, names, tools = append(list, l.finished(w.program.Finished)), append(names, w.name+finishedSuffix), append(tools, "")
 	}
-	by, around := lowerLeft(list), geometry.EmptyBox()
+	w.movedBy = lowerLeft(list)
+	return list, names, tools
+}
+
+// drawings writes the sheet's drawings, DXF and SVG.
+func (w *sheetWork) drawings(p *plan.Plan, o Options) error {
+	list, names, tools := w.plotted(p, o)
+	around := geometry.EmptyBox()
 	for _, d := range list {
 		around = around.Union(d.Bounds())
 	}
-	w.movedBy = by
 	for i, d := range list {
-		tool := ""
-		if i < len(runs) {
-			tool = runs[i][0].Tool.ID
-		}
 		d.Title, d.Notes, d.Around = w.title(), w.sheet.Notes, around
-		if err := w.writeDrawing(d, by, names[i], tool, o.DXF); err != nil {
+		if err := w.writeDrawing(d, w.movedBy, names[i], tools[i], o.DXF); err != nil {
 			return fmt.Errorf("%s: %w", w.where(), err)
 		}
 	}
@@ -201,6 +201,9 @@ func (w *sheetWork) drawingsText(p *plan.Plan) page.Drawings {
 			t.Cutting = append(t.Cutting, [2]string{f.Path, f.tool})
 		}
 	}
+	if w.drawn && w.k > 0 { // each page has its own alone, and only the last one's work writes them
+		t.Cutting = [][2]string{{w.path(), w.program.Ops[0].Tool.ID}}
+	}
 	t.MovedMM = [2]float64{w.movedBy.X, w.movedBy.Y}
 	t.Load = w.load(p)
 	return t
@@ -228,7 +231,7 @@ func (w *sheetWork) load(p *plan.Plan) []page.DrawnLayer {
 // the foam's top, and what becomes of what it goes round. A beam goes through.
 func (w *sheetWork) howDeep(d process.Drawn, p *plan.Plan) string {
 	if p.Machine.Process.Traits().Beam {
-		return ""
+		return w.howFocused(d, p)
 	}
 	length := func(mm float64) string { return page.Length(mm, p.Job.Units) }
 	switch {
@@ -250,6 +253,28 @@ func (w *sheetWork) howDeep(d process.Drawn, p *plan.Plan) string {
 		return fmt.Sprintf("cut %s deep, no deeper: a skin of %s holds the tray", length(w.sheet.Edge.DepthMM), length(hold.SkinMM))
 	}
 	return fmt.Sprintf("cut through, %s deep, and leave %d tabs, %s long and %s high, or the tray is thrown", length(w.sheet.Edge.DepthMM+w.sheet.Edge.BelowMM), hold.Tabs, length(hold.TabMM), length(hold.TabHighMM))
+}
+
+// howFocused is what a hand tells a beam of a path: where each of its passes is in focus, and
+// how far one goes on past its start.
+func (w *sheetWork) howFocused(d process.Drawn, p *plan.Plan) string {
+	if d.Kind == process.Mark {
+		return ""
+	}
+	length := func(mm float64) string { return page.Length(mm, p.Job.Units) }
+	var list []string
+	passes := w.sheet.Edge.Passes
+	if n := len(passes); n > 1 && passes[1].FocusMM > 0 {
+		text := fmt.Sprintf("focus pass 1 on the foam's top, and each after it %s lower", length(passes[1].FocusMM))
+		if n > 2 {
+			text += fmt.Sprintf(", pass %d %s below the top", n, length(passes[n-1].FocusMM))
+		}
+		list = append(list, text+": head down or bed up, in its own software or by hand between passes. Where neither can be, set focus_step_mm to 0 in the recipe, and try its passes on a coupon")
+	}
+	if past := p.Machine.RunOnMM(w.sheet.Edge.Recipes[0].FeedMMPerMin.Value); past > 0 && len(d.Path.Vertices()) == 0 {
+		list = append(list, fmt.Sprintf("let each path run %s past its start, where the software has such an overlap: the beam takes so long to have its power", length(max(past, w.sheet.Edge.KerfMM[0]))))
+	}
+	return strings.Join(list, ". And ")
 }
 
 // roundPlug reports whether a path goes round a plug.

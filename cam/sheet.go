@@ -131,8 +131,9 @@ func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
 	if p.Machine.Process.Traits().Beam {
 		w.found = append(w.found, safety.CheckLit(w.run.OnSeconds, w.where())...)
 	}
-	if !w.last() {
-		return nil // the drawings are of the whole sheet
+	if !w.last() { // the drawings are of the whole sheet, which is told where they lie
+		w.plotted(p, o)
+		return nil
 	}
 	return w.draw(r, p, o)
 }
@@ -224,7 +225,7 @@ func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
 		OutlineBridged: bridgesOf(w.sheet.Edge), OutlineLimits: w.limits(w.sheet.Edge, m), MarkLimits: w.limits(w.sheet.Marking, m)}
 	for i := range want.MarkLimits { // in one pass, which darkens the face
 		want.MarkLimits[i].Passes = 0
-		if m.TravelMM[2].Value > 0 {
+		if m.MovesZ() {
 			want.MarkLimits[i].FocusMM = []float64{0}
 		}
 	}
@@ -256,7 +257,7 @@ func (w *sheetWork) limits(c plan.Cut, m profiles.Machine) []proof.Limits {
 		}
 		for _, p := range c.Passes {
 			l.PauseS = max(l.PauseS, p.PauseS)
-			if m.TravelMM[2].Value > 0 {
+			if m.MovesZ() {
 				l.FocusMM = append(l.FocusMM, p.FocusMM)
 			}
 		}

@@ -57,6 +57,10 @@ func (t Tool) NotKnown() []string {
 	return list
 }
 
+// MovesZ reports whether a program can move its tool or head up and down: there is travel, and
+// the controller drives that axis.
+func (m Machine) MovesZ() bool { return m.TravelMM[2].Value > 0 && m.Controller.Moves("Z") }
+
 // LowestFocusMM is how far below the foam's top a beam's focus may go, mm, before the
 // nozzle is nearer to the foam than it may be; false where nobody has said how far it
 // stands off.

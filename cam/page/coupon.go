@@ -26,10 +26,9 @@ var couponTemplate = template.Must(template.New("coupon").Funcs(template.FuncMap
 // person there needs it.
 type Coupon struct {
 	Coupon   *kerf.Coupon
-	Before   []string     // conditions, requirements and cautions: boxes to tick
-	Burns    []string     // what to do in a fire; none for a cold process
-	Program  string       // its file, or the drawing that stands in its place
-	Load     []DrawnLayer // of the drawing; none where there is a program
+	Before   []string // conditions, requirements and cautions: boxes to tick
+	Burns    []string // what to do in a fire; none for a cold process
+	Program  string   // its file, or the drawing that stands in its place
 	Findings finding.List
 	Seconds  float64  // that the machine takes, an estimate
 	SkinMM   float64  // left under the coupon's outline
@@ -70,7 +69,6 @@ func (c Coupon) text() couponText {
 	k := c.Coupon
 	t := couponText{
 		Command: k.Command(), Beside: k.Spec.Profiles != "",
-		Load: loadText(c.Program, c.Load, k.Machine, k.Spec.Units),
 		Foam: k.Foam.ID, Thickness: c.exact(k.Spec.Thickness), Machine: k.Machine.ID, Tool: "Tool: " + toolName(k.Tool),
 		ZZero: zeroText[k.Machine.ZZero], Time: duration(c.Seconds),
 		Program: c.Program, Picture: kerf.CouponID + ".png", Table: kerf.TableName,
@@ -91,7 +89,7 @@ func (c Coupon) text() couponText {
 
 // laid says how the offcut is laid and held, how the cutter stands out, and where zero is.
 func (c Coupon) laid(t *couponText, s Sheet) {
-	t.Laid = c.Cut.laid(s)
+	t.Laid, t.Load = c.Cut.laid(s), c.Cut.load(s)
 	for _, line := range slices.Concat(c.Cut.tools(s), c.Cut.controller(s)) {
 		t.Laid = append(t.Laid, line[0]+": "+line[1]+".")
 	}

@@ -26,9 +26,10 @@ type DrawnLayer struct {
 	How          string // how deep a cutter goes, and what it clears; "" for a beam
 }
 
-// loadText says how a machine takes a drawing: a step for the file, and one for each
-// layer in the order of cutting; none where it takes a program.
-func loadText(file string, layers []DrawnLayer, m profiles.Machine, u units.Unit) []string {
+// load says how a machine takes a drawing: a step for the file, and one for each layer in
+// the order of cutting; none where it takes a program.
+func (c CutSheet) load(s Sheet) []string {
+	layers, m := s.Drawings.Load, c.Plan.Machine
 	if len(layers) == 0 {
 		return nil
 	}
@@ -37,11 +38,15 @@ func loadText(file string, layers []DrawnLayer, m profiles.Machine, u units.Unit
 		what = "power, feed, passes"
 	}
 	list := []string{fmt.Sprintf("Load %s (or the .svg of that name) as it is, in mm at full size, and offset nothing: its lines are where the tool's centre or the beam runs. This machine takes drawings only: "+
-		"%s and the order of cutting are set in its own software, layer by layer, as follows.", path.Base(file), what)}
+		"%s and the order of cutting are set in its own software, layer by layer, as follows.", path.Base(s.File), what)}
+	if over := s.Program.ClearZ; over > 0 && !m.Process.Traits().Beam {
+		list = append(list, fmt.Sprintf("Set its safe height, at which the tool comes, goes from cut to cut and goes away, to %s above the foam's top or more: what is said of the clamps counts on that.", c.length(over)))
+	}
 	for i, l := range layers {
 		var how []string
 		for _, r := range l.Recipes {
-			text, _ := recipeText(m, r, u)
+			text, _ := recipeText(m, r, c.Unit)
+			text += c.down(r)
 			if !slices.Contains(how, text) {
 				how = append(how, text)
 			}
@@ -53,6 +58,15 @@ func loadText(file string, layers []DrawnLayer, m profiles.Machine, u units.Unit
 		list = append(list, text)
 	}
 	return list
+}
+
+// down is how a cutter goes down and clears, which its own software decides where it takes a
+// drawing; "" for a beam.
+func (c CutSheet) down(r profiles.Recipe) string {
+	if r.PlungeMMPerMin.Value == 0 {
+		return ""
+	}
+	return fmt.Sprintf(", down at %s/min along a ramp of %g degrees at most, laps no further apart than %g %% of the cutter", c.length(r.PlungeMMPerMin.Value), r.RampDegrees.Value, 100*r.Stepover.Value)
 }
 
 // whichFile says which of a job's files is for whom.

@@ -34,7 +34,7 @@ func (c CutSheet) laid(s Sheet) []string {
 // lowered is how near to the foam a program's focus brings the nozzle; "" where it stays.
 func (c CutSheet) lowered(s Sheet) string {
 	down := -s.Stats.Min.Z
-	if down <= 0 || c.Plan.Machine.TravelMM[2].Value == 0 || c.Plan.Machine.DrawingsOnly() {
+	if down <= 0 || !c.Plan.Machine.MovesZ() || c.Plan.Machine.DrawingsOnly() {
 		return ""
 	}
 	text := fmt.Sprintf(" The program brings the nozzle %s down", c.length(down))

@@ -168,7 +168,7 @@ func (c CutSheet) work(s Sheet) []string {
 	}
 	steps = append(steps, c.laid(s)...)
 	if s.K > 1 {
-		steps = []string{fmt.Sprintf("Program %d of %d: the foam stays as the one before has left it, clamped and in its place.", s.K, s.Of)}
+		steps = []string{fmt.Sprintf("%s %d of %d: the foam stays as the one before has left it, clamped and in its place.", strings.ToUpper(c.file()[:1])+c.file()[1:], s.K, s.Of)}
 	}
 	tools := toolsInOrder(s.Program)
 	zero := "Set the zero point"
@@ -180,7 +180,7 @@ func (c CutSheet) work(s Sheet) []string {
 	}
 	switch {
 	case s.K == 1:
-		zero += fmt.Sprintf(" and mark where X0 Y0 is, from which the %d programs of this sheet count", s.Of)
+		zero += fmt.Sprintf(" and mark where X0 Y0 is, from which the %d %ss of this sheet count", s.Of, c.file())
 	case s.K > 1:
 		zero = fmt.Sprintf("Zero check: X0 Y0 stays. Set Z0 again with T%d, then bring its tip over the mark of X0 Y0 and look that it is there", tools[0].Number)
 	}
@@ -189,7 +189,7 @@ func (c CutSheet) work(s Sheet) []string {
 	} else {
 		zero += fmt.Sprintf(": X0 Y0 lies %s in from the foam's left edge and %s from its front edge.", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))
 	}
-	load := loadText(s.File, s.Drawings.Load, c.Plan.Machine, c.Unit)
+	load := c.load(s)
 	steps = append(append(steps, load...), zero)
 	if len(load) == 0 {
 		steps = append(steps, fmt.Sprintf("Run %s: %s.", s.File, s.cuts()))
@@ -208,6 +208,14 @@ func (c CutSheet) work(s Sheet) []string {
 		steps = append(steps, "Try a piece in its pocket before the next sheet is cut.")
 	}
 	return steps
+}
+
+// file is what the machine takes.
+func (c CutSheet) file() string {
+	if c.Plan.Machine.DrawingsOnly() {
+		return "drawing"
+	}
+	return "program"
 }
 
 // halt is what comes before hands do: a spindle with a switch of its own knows nothing of M5.

@@ -28,7 +28,7 @@ func settingValue(s process.Setting, u units.Unit) string {
 	case process.PassCount:
 		return fmt.Sprintf("%.0f", math.Ceil(v))
 	case process.Percent:
-		return fmt.Sprintf("%g %%", v)
+		return fmt.Sprintf("%g %%", math.Round(v*100)/100)
 	case process.TurnsPerMinute:
 		return fmt.Sprintf("%g rpm", v)
 	case process.Seconds:

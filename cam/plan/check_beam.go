@@ -57,10 +57,11 @@ func (m *maker) weakMark(r, how profiles.Recipe) *refusal {
 	return m.tooWeak(how, "engraves", hint)
 }
 
-// tooLow refuses passes whose focus would take the head into the foam, or the wrong way,
-// and warns once where nobody has said how far its nozzle stands off.
+// tooLow refuses passes whose focus would take the head into the foam, or the wrong way, and
+// warns once where nobody has said how far its nozzle stands off, or where nothing can lower
+// it: a hand does at a machine that takes drawings.
 func (m *maker) tooLow(r profiles.Recipe, l Layer) *refusal {
-	if !m.beam() || m.Machine.TravelMM[2].Value == 0 || !m.Machine.Controller.Moves("Z") {
+	if !m.beam() {
 		return nil
 	}
 	passes := m.Means.Passes(0, l.Thickness.MM(), []Bed{{BottomMM: l.Thickness.MM(), Recipe: r}})
@@ -71,15 +72,29 @@ func (m *maker) tooLow(r profiles.Recipe, l Layer) *refusal {
 	name := fmt.Sprintf("recipe for %s on %s with %s", r.Foam, r.Machine, r.Tool)
 	most, known := m.Machine.LowestFocusMM()
 	switch {
+	case !m.Machine.MovesZ() && !m.Machine.DrawingsOnly():
+		if !m.told["focus "+name] {
+			m.told["focus "+name] = true
+			m.log.warn(place{text: name}, "focus-fixed", fmt.Sprintf("lowers the focus by %s in %d passes, and %s moves no Z: all its passes are cut with the focus on the foam's top", m.mm(lowest), n, m.Machine.ID),
+				"set focus_step_mm to 0 in the recipe, and look with a coupon that its passes go through")
+		}
 	case !known && !m.told["nozzle "+name]:
 		m.told["nozzle "+name] = true
 		m.log.warn(place{text: name}, "nozzle-unknown", fmt.Sprintf("lowers the head by %s in %d passes, and nobody has said how far its nozzle stands off the foam", m.mm(lowest), n),
 			"measure from nozzle to foam where the beam is in focus, and write standoff_mm into the machine's profile; until then set focus_step_mm to 0")
 	case known && lowest > most+m.slackMM():
 		return &refusal{rule: "nozzle-too-low", message: fmt.Sprintf("the %s lowers the head by %s in %d passes, and its nozzle stands %s off the foam: it may come down %s", name, m.mm(lowest), n, m.mm(m.Machine.StandoffMM.Value), m.mm(most)),
-			hint: fmt.Sprintf("set focus_step_mm to %g or less in the recipe", math.Floor(10*most/float64(n-1)+1e-9)/10)}
+			hint: fmt.Sprintf("set focus_step_mm to %s in the recipe", atMost(math.Floor(10*most/float64(n-1)+1e-9)/10))}
 	}
 	return nil
+}
+
+// atMost is a number for a hint, and, above 0, that less does too.
+func atMost(v float64) string {
+	if v == 0 {
+		return "0"
+	}
+	return fmt.Sprintf("%g or less", v)
 }
 
 // slantMM is the thickness above which a taper that nobody measured may matter: one

@@ -104,7 +104,7 @@ func TestAFocusKeepsTheNozzleOffTheFoam(t *testing.T) {
 	assert.NotContains(t, list, "nozzle", "it stays where it is")
 	list, said = run(1, 1, nil)
 	assert.Contains(t, list, "error:nozzle-too-low")
-	assert.Contains(t, said, "set focus_step_mm to 0 or less")
+	assert.Contains(t, said, "set focus_step_mm to 0 in the recipe")
 	list, said = run(0, 5, nil)
 	assert.Contains(t, list, "warning:nozzle-unknown", "nobody has said")
 	assert.Contains(t, said, "until then set focus_step_mm to 0")
@@ -114,6 +114,16 @@ func TestAFocusKeepsTheNozzleOffTheFoam(t *testing.T) {
 	assert.NotContains(t, list, "focus")
 	list, _ = run(1, 5, func(m *profiles.Machine) { m.TravelMM[2].Value = 0 })
 	assert.NotContains(t, list, "nozzle", "no Z to move")
+	assert.Contains(t, list, "warning:focus-fixed")
+	list, said = run(1, 5, func(m *profiles.Machine) { m.Controller.Axes = []string{"X", "Y"} })
+	assert.Contains(t, list, "warning:focus-fixed", "its controller drives none")
+	assert.Contains(t, said, "moves no Z: all its passes are cut with the focus on the foam's top; set focus_step_mm to 0 in the recipe")
+	list, _ = run(1, 0, func(m *profiles.Machine) { m.TravelMM[2].Value = 0 })
+	assert.NotContains(t, list, "focus", "the hint, followed")
+	list, _ = run(1, 5, func(m *profiles.Machine) {
+		m.Controller = profiles.Controller{Class: profiles.Drawing, Axes: []string{"X", "Y"}}
+	})
+	assert.Contains(t, list, "error:nozzle-too-low", "a hand lowers it")
 }
 
 // A beam's walls lean by a taper that a coupon tells; in thin foam it is no matter

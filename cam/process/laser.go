@@ -34,8 +34,8 @@ func newLaser(sheet plan.Sheet, m profiles.Machine, tol float64) (*laser, error)
 	return &laser{machine: m, sheet: sheet, tol: tol, paths: map[string]beamPath{}}, nil
 }
 
-// hasZ: a machine without travel in Z has its focus set by hand and stays there.
-func (l *laser) hasZ() bool { return l.machine.TravelMM[2].Value > 0 }
+// hasZ: a machine that moves no Z has its focus set by hand and stays there.
+func (l *laser) hasZ() bool { return l.machine.MovesZ() }
 
 func (l *laser) clearZ() float64 {
 	if !l.hasZ() {

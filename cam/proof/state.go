@@ -68,7 +68,7 @@ func (d *run) checkPlace(s read.Step, m Motion) {
 // checkFocusSaid finds a beam that is lit before the program has said how high its head
 // is, on a machine that moves it.
 func (d *run) checkFocusSaid(s read.Step, m Motion) {
-	if d.unfocused || !m.On || (s.Unknown&^s.Named)&read.AxisZ == 0 || d.setup.Machine.TravelMM[2].Value == 0 {
+	if d.unfocused || !m.On || (s.Unknown&^s.Named)&read.AxisZ == 0 || !d.setup.Machine.MovesZ() {
 		return
 	}
 	d.unfocused = true
