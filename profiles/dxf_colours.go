@@ -64,6 +64,9 @@ func (c DXFColours) together() []namedColour {
 	return list
 }
 
+// IsZero reports whether a machine asks for no colour of its own: such a row is not shown.
+func (c DXFColours) IsZero() bool { return len(c.Given()) == 0 && c.Finished == 0 }
+
 // Given are the numbers that may meet in one drawing and that the machine asks for.
 func (c DXFColours) Given() (list []int) {
 	for _, n := range c.together() {
@@ -76,6 +79,9 @@ func (c DXFColours) Given() (list []int) {
 
 // text is the row's value; "" for none.
 func (c DXFColours) text() string {
+	if c.IsZero() {
+		return ""
+	}
 	var keys []string
 	for _, n := range []namedColour{{"mark", c.Mark}, {"pocket", c.Pocket}, {"bridged", c.Bridged}, {"outline", c.Outline}, {"finished", c.Finished}} {
 		if n.Index > 0 {
@@ -84,9 +90,6 @@ func (c DXFColours) text() string {
 	}
 	if len(c.Depths) > 0 {
 		keys = slices.Insert(keys, 2, "depths: "+strings.ReplaceAll(fmt.Sprint(c.Depths), " ", ", "))
-	}
-	if len(keys) == 0 {
-		return ""
 	}
 	return "{" + strings.Join(keys, ", ") + "}"
 }
