@@ -27,7 +27,7 @@ var keptExports = []string{
 }
 
 // forInterfaces are methods that the standard library calls, by an interface.
-var forInterfaces = []string{"Error", "String", "MarshalJSON", "MarshalText", "UnmarshalText", "At", "Bounds", "ColorModel"}
+var forInterfaces = []string{"Error", "String", "MarshalJSON", "MarshalText", "UnmarshalText", "At", "Bounds", "ColorModel", "IsZero"}
 
 // TestExportedNamesAreUsedOutside holds that what a room shows is asked for by another
 // room's code, tests not counted.

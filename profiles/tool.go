@@ -6,6 +6,10 @@ import "math"
 // set by hand may be off (judged, no source).
 const ClampRoomMM = 1
 
+// ClampBesideMM is the least that a tool, its nut or a beam keeps to the side of a clamp, which
+// a hand sets as it sets X0 Y0 (judged, no source).
+const ClampBesideMM = 2
+
 // ClearMM is how high above a sheet of that thickness, mm, rapids go: the machine's
 // clearance, or more where a clamp stands higher than that lets a tool pass. A program
 // comes from and goes to wherever the machine stands, so every clamp counts.

@@ -20,7 +20,7 @@ func (c CutSheet) laid(s Sheet) []string {
 	if c.Plan.Machine.Process.Traits().Beam {
 		return []string{
 			"Lay the foam on the bed: " + foam + ". Good face up, raised on pins or a comb, so that the bed leaves no marks on it.",
-			"Hold it with pins or weights outside the cut, lower than the nozzle." + c.lowered(s),
+			"Hold it with pins or weights outside the cut, lower than the nozzle." + c.ownClamps() + c.lowered(s),
 		}
 	}
 	lay := "Lay the foam on the bed: "
@@ -54,7 +54,13 @@ const UnknownNutMM = 19.0
 // clamped is where clamps may stand, and how high.
 func (c CutSheet) clamped(s Sheet) string {
 	m := c.Plan.Machine
-	text := fmt.Sprintf(" Clamps take the outer %s of the foam and no more, because the nut above the tool passes by the rest", c.length(s.ClampMM))
+	text := c.ownClamps()
+	if text == "" {
+		text = " Clamps"
+	} else {
+		text += " Others"
+	}
+	text += fmt.Sprintf(" take the outer %s of the foam and no more, because the nut above the tool passes by the rest", c.length(s.ClampMM))
 	if slices.ContainsFunc(s.Sheet.All(), func(c plan.Cut) bool { return c.Tool.ColletMM.Value == 0 }) {
 		text += fmt.Sprintf(": nobody has said how wide yours is, and room is kept for one of %s; measure it, and use no clamps where it is wider", c.length(UnknownNutMM))
 	}
@@ -69,6 +75,24 @@ func (c CutSheet) clamped(s Sheet) string {
 		return text + fmt.Sprintf(". They stand less than %s above it, because %s.", c.length(high), by)
 	}
 	return text + ". They stand no higher than the foam, because " + by + "."
+}
+
+// ownClamps says where those of the machine's profile stand, with which the paths were tried;
+// "" for none.
+func (c CutSheet) ownClamps() string {
+	var list []string
+	for _, k := range c.Plan.Machine.Clamps {
+		high := "of whatever height"
+		if k.HeightMM > 0 {
+			high = c.length(k.HeightMM) + " above the bed at most"
+		}
+		list = append(list, fmt.Sprintf("%s from X %s to %s and Y %s to %s, %s", k.Name, c.length(k.XMM), c.length(k.XMM+k.LengthMM), c.length(k.YMM), c.length(k.YMM+k.WidthMM), high))
+	}
+	if len(list) == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" Set the clamps of the machine's profile where it says, from X0 Y0: %s. With them there all was tried, %s beside each; where one stands elsewhere, write that into the profile first.",
+		strings.Join(list, "; "), c.length(profiles.ClampBesideMM))
 }
 
 // lowestNut is how low above the foam's top the nut comes in any of a sheet's programs, mm;

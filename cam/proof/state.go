@@ -184,12 +184,16 @@ func (d *run) checkClamps(s read.Step, m Motion) {
 		switch {
 		case burns && d.crosses(m, d.halfAt(m.Tool, 0), c):
 			d.wrong(m.Line, "clamp", "the beam crosses the clamp %v", c.Name).hint("move the clamp or the foam")
+		case burns && d.crosses(m, d.halfAt(m.Tool, 0)+profiles.ClampBesideMM, c):
+			d.wrong(m.Line, "clamp-near", "the beam passes less than %v beside the clamp %v", length(profiles.ClampBesideMM), c.Name).hint("move the clamp that far away, or the foam")
 		case burns || d.clears(m, low, c):
 		case d.fromAnywhere(s) && c.HeightMM > 0:
 			d.wrong(m.Line, "clamp-approach", "comes from wherever the machine stands to %v above the bed, and the clamp %v is %v high", length(low), c.Name, length(c.HeightMM)).
 				hint("begin higher than every clamp: with Z %v or more", length(c.HeightMM+profiles.ClampRoomMM-d.setup.ThicknessMM+d.top))
 		case d.crosses(m, d.halfAt(m.Tool, c.HeightMM-low), c):
 			d.wrong(m.Line, "clamp", "passes through the clamp %v at %v above the bed", c.Name, length(low)).hint("move the clamp or the foam, or go over it at Z %v or more", length(c.HeightMM+profiles.ClampRoomMM-d.setup.ThicknessMM+d.top))
+		case d.crosses(m, d.halfAt(m.Tool, c.HeightMM-low)+profiles.ClampBesideMM, c):
+			d.wrong(m.Line, "clamp-near", "passes less than %v beside the clamp %v", length(profiles.ClampBesideMM), c.Name).hint("move the clamp that far away, or the foam")
 		}
 	}
 }

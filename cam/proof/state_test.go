@@ -113,7 +113,9 @@ func TestClamps(t *testing.T) {
 	for _, c := range []struct{ body, want string }{
 		{ready + "G0 X0", ""}, // above it
 		{ready + "G1 Z3 F100; G1 X0", "clamp@5"},
-		{ready + "G1 Z3 F100; G1 X11.7", ""},
+		{ready + "G1 Z3 F100; G1 X13.7", ""},
+		{ready + "G1 Z3 F100; G1 X13.5", "clamp-near@5"}, // less than 2 mm beside half a cutter: judged, no source
+		{ready + "G1 Z3 F100; G1 X11.7", "clamp-near@5"},
 		{ready + "G1 Z3 F100; G1 X11.5", "clamp@5"}, // half a cutter away
 		{ready + "G1 Z3 F100; G2 X50 Y40 I-25 J-10", "clamp@5"},
 	} {
@@ -139,7 +141,8 @@ func TestClampsOnTheWayInAndOut(t *testing.T) {
 			{fmt.Sprintf("G0 Z%v; G0 X50 Y15; G0 Z%v; G0 X150", up+11, up+9), "clamp@4"},
 			{fmt.Sprintf("G0 Z%v; G0 X82 Y15; M3 S1; G1 Z%v F100; G0 Z%v", up+11, up-4, up+11), ""},                // the nut is above it
 			{fmt.Sprintf("G0 Z%v; G0 X82 Y15; M3 S1; G1 Z%v F100; G0 Z%v", up+11, up-6, up+11), "clamp@4 clamp@5"}, // 9.5 mm to the side, 1 mm below its top
-			{fmt.Sprintf("G0 Z%v; G0 X80 Y15; M3 S1; G1 Z%v F100; G0 Z%v", up+11, up-6, up+11), ""},
+			{fmt.Sprintf("G0 Z%v; G0 X79 Y15; M3 S1; G1 Z%v F100; G0 Z%v", up+11, up-6, up+11), "clamp-near@4 clamp-near@5"}, // the nut is 1.5 mm beside it
+			{fmt.Sprintf("G0 Z%v; G0 X78 Y15; M3 S1; G1 Z%v F100; G0 Z%v", up+11, up-6, up+11), ""},
 		} {
 			assert.Equal(t, strings.Fields(c.want), rules(s, c.body), "%s %s", zero, c.body)
 		}
@@ -153,6 +156,7 @@ func TestBeamOverAClamp(t *testing.T) {
 	assert.Empty(t, rules(s, "G0 X10 Y5 Z20; G0 X90"))
 	assert.Equal(t, []string{"clamp@3"}, rules(s, "G0 X10 Y5 Z20; M3 S600 M8; G1 X90 F900"))
 	assert.Empty(t, rules(s, "G0 X10 Y15 Z20; M3 S600 M8; G1 X90 F900"))
+	assert.Equal(t, []string{"clamp-near@3"}, rules(s, "G0 X10 Y11.5 Z20; M3 S600 M8; G1 X90 F900"))
 }
 
 // What the shop rules say of depth; breakthrough is no foam.
