@@ -139,8 +139,8 @@ func TestClampsOnTheWayInAndOut(t *testing.T) {
 			{fmt.Sprintf("G0 Z%v; G0 X50 Y15; M3 S1; G1 Z%v F100; G0 Z%v; G0 X150", up+11, up-2, up+11), ""},
 			{fmt.Sprintf("G0 Z%v; G0 X50 Y15", up+9), "clamp-approach@1 clamp-approach@2"},
 			{fmt.Sprintf("G0 Z%v; G0 X50 Y15; G0 Z%v; G0 X150", up+11, up+9), "clamp@4"},
-			{fmt.Sprintf("G0 Z%v; G0 X82 Y15; M3 S1; G1 Z%v F100; G0 Z%v", up+11, up-4, up+11), ""},                // the nut is above it
-			{fmt.Sprintf("G0 Z%v; G0 X82 Y15; M3 S1; G1 Z%v F100; G0 Z%v", up+11, up-6, up+11), "clamp@4 clamp@5"}, // 9.5 mm to the side, 1 mm below its top
+			{fmt.Sprintf("G0 Z%v; G0 X82 Y15; M3 S1; G1 Z%v F100; G0 Z%v", up+11, up-4, up+11), ""},                          // the nut is above it
+			{fmt.Sprintf("G0 Z%v; G0 X82 Y15; M3 S1; G1 Z%v F100; G0 Z%v", up+11, up-6, up+11), "clamp@4 clamp@5"},           // 9.5 mm to the side, 1 mm below its top
 			{fmt.Sprintf("G0 Z%v; G0 X79 Y15; M3 S1; G1 Z%v F100; G0 Z%v", up+11, up-6, up+11), "clamp-near@4 clamp-near@5"}, // the nut is 1.5 mm beside it
 			{fmt.Sprintf("G0 Z%v; G0 X78 Y15; M3 S1; G1 Z%v F100; G0 Z%v", up+11, up-6, up+11), ""},
 		} {
