@@ -184,9 +184,22 @@ func indexOf(curves []curve) segmentIndex {
 	return x
 }
 
+// treeOf packs the curves by their middles, or as they follow each other if that is closer: the
+// middles of spikes of all lengths tell little of which lie side by side.
 func treeOf(curves []curve) boxTree {
-	t := packBoxes(len(curves), func(i int) Box { return curves[i].box })
-	t.turn(func(i int) rod { return curves[i].rod(0) })
+	box, rod := func(i int) Box { return curves[i].box }, func(i int) rod { return curves[i].rod(0) }
+	t := packBoxes(len(curves), box)
+	t.turn(rod)
+	if len(curves) >= manyCurves {
+		order := make([]int32, len(curves))
+		for i := range order {
+			order[i] = int32(i)
+		}
+		own := packInOrder(order, box)
+		if own.turn(rod); own.spread() < t.spread() {
+			return own
+		}
+	}
 	return t
 }
 

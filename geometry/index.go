@@ -24,8 +24,13 @@ func newBoxTree(boxes []Box) boxTree {
 
 // packBoxes makes the tree of n boxes.
 func packBoxes(n int, box func(i int) Box) boxTree {
-	t := boxTree{items: Neighbours(n, box)}
-	leaf := make([]Box, n)
+	return packInOrder(Neighbours(n, box), box)
+}
+
+// packInOrder makes the tree of the boxes in the order given, which it keeps.
+func packInOrder(order []int32, box func(i int) Box) boxTree {
+	t := boxTree{items: order}
+	leaf := make([]Box, len(order))
 	for i, item := range t.items {
 		leaf[i] = box(int(item))
 	}
@@ -35,6 +40,17 @@ func packBoxes(n int, box func(i int) Box) boxTree {
 		t.levels = append(t.levels, leaf)
 	}
 	return t
+}
+
+// spread is the area of all turned boxes above the leaves: a tree of less is searched sooner.
+func (t *boxTree) spread() float64 {
+	sum := 0.0
+	for _, level := range t.turned[1:] {
+		for i := range level {
+			sum += level[i].Width() * level[i].Height()
+		}
+	}
+	return sum
 }
 
 // Neighbours is the numbers of n boxes in the order in which a curve that fills the plane comes
@@ -150,8 +166,14 @@ func (t *boxTree) descendNear(level, from, to int, p *probe, limit *float64, fou
 	boxes, n := t.levels[level], 0
 	for i := from; i < to; i++ {
 		d := squaredDistance(&p.box, &boxes[i])
-		if d > *limit**limit || t.turned != nil && t.turned[level][i].apart(&p.rod) > *limit**limit {
+		if d > *limit**limit {
 			continue
+		}
+		if t.turned != nil {
+			// Where all boxes overlap the probe, as those of spikes do, only the turned ones tell which is nearest.
+			if d = max(d, t.turned[level][i].apart(&p.rod)); d > *limit**limit {
+				continue
+			}
 		}
 		at := n
 		for ; at > 0 && apart[at-1] > d; at-- {
