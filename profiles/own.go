@@ -22,6 +22,9 @@ type Own struct {
 	PowerW          float64 // laser
 	WavelengthNM    float64 // laser
 	PowerScale      float64 // laser: the S word of full power
+	LaserOn         string  // laser: M3 or M4; "" was not said, as below
+	WholePower      string  // laser: "yes" where S has no decimals, or "no"
+	LeastPower      float64 // laser: per cent, below which its beam does not burn
 	Tools           []OwnTool
 }
 
@@ -58,10 +61,11 @@ func (c *Catalog) OwnFile(o Own) []byte {
 	m.ID, m.Name = o.ID, strings.ReplaceAll(o.ID, "-", " ")
 	m.Notes, m.Clamps, m.Tools, m.ScaleReadings = "", nil, nil, nil
 	m.ScaleX, m.ScaleY, m.StandoffMM = Number{}, Number{}, Number{}
-	m.Source = "default: as of " + like.ID + "; starting value, measure your own"
+	left := "default: as of " + like.ID + "; starting value, measure your own"
+	m.Source = o.source(like)
 	for _, k := range machineNumbers {
 		if n := k.in(&m); n.Source != "" {
-			n.Source = m.Source
+			n.Source = left
 		}
 	}
 	for i, v := range o.TravelMM {
@@ -84,13 +88,11 @@ func (c *Catalog) OwnFile(o Own) []byte {
 	if o.Controller != "" {
 		m.Controller = classNamed(string(o.Controller))
 	}
-	if o.PowerScale > 0 {
-		m.Controller.PowerScale = o.PowerScale
-	}
+	o.ofBeam(&m.Controller)
 	var recipes []Recipe
 	for i, t := range o.Tools {
 		from := nearestTool(like, t.DiameterMM)
-		own := t.tool(from, i+1, m.Source, o.Process)
+		own := t.tool(from, i+1, left, o.Process)
 		m.Tools = append(m.Tools, own)
 		recipes = append(recipes, c.ownRecipes(like, from, m, own)...)
 	}
@@ -100,6 +102,37 @@ func (c *Catalog) OwnFile(o Own) []byte {
 	w.machine(m, o.ID)
 	w.recipes(m, recipes, o.ID)
 	return []byte(w.String())
+}
+
+// source is that of the row, and so of all in it that has none of its own: what is no number
+// and was left is named.
+func (o Own) source(like Machine) string {
+	var left []string
+	for _, k := range []struct {
+		key  string
+		left bool
+	}{{"z_zero", o.ZZero == ""}, {"controller", o.Controller == ""}} {
+		if k.left {
+			left = append(left, k.key)
+		}
+	}
+	if len(left) == 0 {
+		return said
+	}
+	return said + ", but default, as of " + like.ID + ": " + strings.Join(left, ", ")
+}
+
+// ofBeam lays over a controller's class what was said of a beam's words; what was not stays
+// as the class has it.
+func (o Own) ofBeam(c *Controller) {
+	if o.PowerScale > 0 {
+		c.PowerScale = o.PowerScale
+	}
+	c.LaserOn = cmp.Or(o.LaserOn, c.LaserOn)
+	if o.WholePower != "" {
+		c.WholePower = o.WholePower == "yes"
+	}
+	c.LeastPowerPercent = cmp.Or(o.LeastPower, c.LeastPowerPercent)
 }
 
 // ownOpening says what the file is, and names what is missing of a router's cutters.
@@ -200,6 +233,9 @@ func (r *Recipe) forBeam(like, m Machine) bool {
 	}
 	wanted := r.PassJPerMM(like)
 	r.atMost(&r.FeedMMPerMin, m.MaxFeedMMPerMin.Value, "the machine goes no faster")
+	if !m.MovesZ() && !m.DrawingsOnly() {
+		r.FocusStepMM = Number{0, "the machine moves no Z: every pass is in focus on the foam's top; try whether they go through on a coupon"}
+	}
 	r.PowerPercent.Value = 100
 	if full := r.PassJPerMM(m); full >= wanted {
 		r.PowerPercent = Number{math.Floor(1e5*wanted/full+1e-6) / 1e3, fmt.Sprintf("as many J for a mm of the way as on %s; starting value, measure your own", like.ID)}

@@ -29,6 +29,9 @@ var (
 	newPowerFlag   = &cli.StringFlag{Name: "watts", Usage: "of a laser: its light in `WATTS`, not what the plug takes"}
 	newWaveFlag    = &cli.StringFlag{Name: "wavelength", Usage: "of a laser, in `NM`: 10600 for a CO2 tube, about 450 for a blue diode"}
 	newScaleFlag   = &cli.StringFlag{Name: "power-scale", Usage: "of a laser: the `S` word of full power"}
+	newLitFlag     = &cli.StringFlag{Name: "laser-on", Usage: "of a laser: the word that lights its beam, `M3|M4`"}
+	newWholeFlag   = &cli.StringFlag{Name: "whole-power", Usage: "of a laser: whether its S takes no decimals, `yes|no`"}
+	newLeastFlag   = &cli.StringFlag{Name: "least-power", Usage: "of a laser: the least `PER-CENT` of full power at which its beam burns"}
 	newSaveFlag    = &cli.StringFlag{Name: "save", Usage: "write NAME.yaml into the folder of profiles `DIR`"}
 	newUnitsFlag   = &cli.StringFlag{Name: unitsFlag.Name, Usage: "lengths without a unit, and those that are printed, are in `mm|in`"}
 )
@@ -43,7 +46,7 @@ func newProfileCommand(s *session) *cli.Command {
 			"What is not asked for has a default that says so in the file and in the listing. Nothing is ever overwritten.\n" +
 			"Example: traywright profiles new --name mine --process router --travel \"16 in x 12 in x 3 in\" --cutter \"1/4 in reach 1 1/4 in flutes 2\" --save my-profiles",
 		Flags: talkFlags(newNameFlag, newProcessFlag, newTravelFlag, newFeedFlag, newRapidFlag, newZeroFlag, newClassFlag, newRPMFlag, newCutterFlag,
-			newPowerFlag, newWaveFlag, newScaleFlag, newSaveFlag, newUnitsFlag),
+			newPowerFlag, newWaveFlag, newScaleFlag, newLitFlag, newWholeFlag, newLeastFlag, newSaveFlag, newUnitsFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			if c.Args().Present() {

@@ -124,16 +124,51 @@ func (a *answers) ofProcess(like profiles.Machine) []question {
 		return []question{{newRPMFlag.Name, "its spindle's most turns a minute", "As its plate says. Recipes turn no faster, and feed less where it turns slower.",
 			fmt.Sprint(like.MaxRPM.Value), true, into(&a.own.MaxRPM, profiles.MostPowerScale+1, 200000, "speed of a spindle, in turns a minute,"), false}}
 	case is.Beam:
-		return []question{
+		return append([]question{
 			{newPowerFlag.Name, "the watts of its light", "Of the light itself, as its plate or manual says; not what the plug takes, and not what a shop prints in large letters. Heat is judged by it. There is no default.", "", false,
 				into(&a.own.PowerW, 0.1, 10000, "power in watts"), false},
 			{newWaveFlag.Name, "its wavelength in nm", "10600 for a CO2 tube, about 450 for a blue diode, 1064 for a fibre. Eyewear is chosen by it, and recipes are for one light only. There is no default.", "", false,
 				into(&a.own.WavelengthNM, 180, 20000, "wavelength in nm"), false},
 			{newScaleFlag.Name, "the S word of full power", "What its controller's setting for full power says: often 1000 or 255. A wrong one burns with another power than the program says. There is no default.", "", false,
 				into(&a.own.PowerScale, 1, 100000, "scale of power"), true},
-		}
+		}, a.lit(like)...)
 	}
 	return nil
+}
+
+// lit are the questions of how a program lights a beam, whose defaults are those of the
+// controller's class.
+func (a *answers) lit(like profiles.Machine) []question {
+	class := like.Controller
+	for _, c := range profiles.Controllers() {
+		if c.Class == a.own.Controller {
+			class = c
+		}
+	}
+	oneOf := func(v *string, words ...string) func(string) error {
+		return func(text string) error {
+			for _, w := range words {
+				if strings.EqualFold(text, w) {
+					*v = w
+					return nil
+				}
+			}
+			return fmt.Errorf("%s is neither %s nor %s", finding.Quote(text), words[0], words[1])
+		}
+	}
+	whole := map[bool]string{true: "yes", false: "no"}[class.WholePower]
+	return []question{
+		{newLitFlag.Name, "the word that lights its beam, M3 or M4", "M3 keeps the power whatever the speed. M4, where the controller has a mode for lasers, lowers it with the speed, in corners too, and is dark at rest: " +
+			"a glass tube that needs 15 % goes dark there and leaves corners uncut.", class.LaserOn, true, oneOf(&a.own.LaserOn, "M3", "M4"), true},
+		{newWholeFlag.Name, "whether its S takes whole numbers only, yes or no", "With yes every power is rounded down to a whole S, and one that cannot be said so is refused.", whole, true, oneOf(&a.own.WholePower, "yes", "no"), true},
+		{newLeastFlag.Name, "the least per cent of full power at which its beam burns", "Many glass tubes are dark, or flicker, below 10 to 15 %. What a program would need less for is refused. Try it: lines on a scrap, from 5 % up.", notKnown, true, func(text string) (err error) {
+			if strings.EqualFold(text, notKnown) {
+				return nil
+			}
+			a.own.LeastPower, err = count(text, 0.1, 90, "power in per cent")
+			return err
+		}, false},
+	}
 }
 
 // travel reads X, Y and Z.
