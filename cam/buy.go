@@ -76,6 +76,20 @@ func (t *TotalsReport) byHand(p *plan.Plan, works []*sheetWork) {
 	}
 }
 
+// DowelReport is dowels that the layers are placed with while glue sets, used again for each tray.
+type DowelReport struct {
+	DiameterMM float64 `json:"diameter_mm"`
+	Count      int     `json:"count"`
+	LengthMM   float64 `json:"length_mm"` // at least
+}
+
+func describeDowels(p *plan.Plan) (rows []DowelReport) {
+	for _, d := range p.Dowels() {
+		rows = append(rows, DowelReport{d.Diameter.MM(), d.Count, d.Length.MM()})
+	}
+	return rows
+}
+
 // describeBuy is what is to be bought in the report.
 func describeBuy(list []stock.Purchase) (rows []PurchaseReport) {
 	for _, p := range list {

@@ -30,6 +30,7 @@ type Report struct {
 	Setups        []SetupReport      `json:"setups"` // none without stock
 	Parted        []PartedReport     `json:"parted,omitempty"`
 	Buy           []PurchaseReport   `json:"buy"`
+	Dowels        []DowelReport      `json:"dowels,omitempty"` // to glue up with; none without registration
 	Totals        *TotalsReport      `json:"totals,omitempty"` // not there where nothing was cut
 	Proof         []page.Inscription `json:"proof"`            // every text that will be cut, once
 	Coupon        *kerf.CouponReport `json:"coupon,omitempty"`
@@ -45,7 +46,16 @@ type TrayReport struct {
 	Pockets []PocketReport `json:"pockets"`
 	Labels  []LabelReport  `json:"labels"`
 	Emblems []EmblemReport `json:"emblems"`
+	Holes   []HoleReport   `json:"registration,omitempty"` // none without dowels
 	WeightG float64        `json:"weight_g"`
+}
+
+// HoleReport is a registration hole, through all layers; x_mm and y_mm are its middle.
+type HoleReport struct {
+	XMM        float64 `json:"x_mm"`
+	YMM        float64 `json:"y_mm"`
+	DiameterMM float64 `json:"diameter_mm"`
+	DowelMM    float64 `json:"dowel_mm"` // diameter of the dowel
 }
 
 // LayerReport is one flat sheet of a tray.
@@ -141,7 +151,7 @@ func describe(r Request, p *plan.Plan, found finding.List) Report {
 	for _, t := range p.Trays {
 		report.Trays = append(report.Trays, describeTray(t))
 	}
-	report.Proof = page.Inscriptions(p)
+	report.Proof, report.Dowels = page.Inscriptions(p), describeDowels(p)
 	for _, c := range p.Cases {
 		report.Cases = append(report.Cases, describeCase(c, p))
 	}
@@ -164,6 +174,11 @@ func describeTray(t plan.Tray) TrayReport {
 		report.Layers = append(report.Layers, layer)
 	}
 	for _, k := range t.Pockets {
+		if k.Dowel > 0 {
+			at := k.Box.Min.Add(k.Box.Max).Scale(0.5)
+			report.Holes = append(report.Holes, HoleReport{round(at.X, 1e-6), round(at.Y, 1e-6), round(k.Box.Width(), 1e-6), k.Dowel.MM()})
+			continue
+		}
 		report.Pockets = append(report.Pockets, PocketReport{
 			For: k.For, Name: k.Piece, Waste: k.Waste, Access: k.Access,
 			XMM: round(k.Box.Min.X, 1e-6), YMM: round(k.Box.Min.Y, 1e-6),

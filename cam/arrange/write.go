@@ -136,6 +136,7 @@ func (w *writer) tray(t job.Tray, inCase bool) {
 	if t.NoBridges {
 		w.line("    bridges: none")
 	}
+	w.registered(t.Dowel)
 	if t.Tool != "" {
 		w.line("    tool: %s", text(t.Tool))
 	}
@@ -146,6 +147,13 @@ func (w *writer) tray(t job.Tray, inCase bool) {
 	}
 	for _, p := range t.Pockets {
 		w.pocket(p, t)
+	}
+}
+
+func (w *writer) registered(dowel units.Length) {
+	if dowel > 0 {
+		w.line("    registration: dowels")
+		w.known("dowel", dowel)
 	}
 }
 

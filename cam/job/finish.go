@@ -28,7 +28,8 @@ func (d *draft) finish(l *log) *Job {
 	f.book = f.newBook()
 	j.Cases = f.finishCases()
 	j.Defaults = d.defaults.Tray
-	j.Defaults.Habits = d.defaults.habits()
+	f.checkDowels()
+	j.Defaults.Habits, j.Defaults.Dowel = d.defaults.habits(), d.defaults.diameter()
 	j.Defaults.Layers = slices.Clone(j.Defaults.Layers)
 	j.Defaults.Labels, j.Defaults.Emblems = d.defaults.marks()
 	j.Trays = make([]Tray, len(d.trays))
@@ -171,7 +172,7 @@ func (f *finisher) finishTray(d *trayDraft) Tray {
 	}
 	// What comes from tray_defaults is shared until here.
 	t.Layers, t.Holds = slices.Clone(t.Layers), slices.Clone(t.Holds)
-	t.Habits = d.habits()
+	t.Habits, t.Dowel = d.habits(), d.diameter()
 	t.Pockets = make([]Pocket, len(d.pockets))
 	for i := range d.pockets {
 		t.Pockets[i] = f.finishPocket(d, d.pockets[i])

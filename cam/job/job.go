@@ -127,10 +127,11 @@ type Tray struct {
 	Fit           string       // fit name; "" is snug
 	Halves        int          // 1 or 2
 	Cut           CutMode
-	NoBridges     bool     // what a beam frees falls free, even where it may tip up
-	Tool          string   // "" for the machine's choice
-	Habits        Habits   // of pockets that are yet to be placed
-	Holds         []string // pieces and groups whose pockets are yet to be placed
+	NoBridges     bool         // what a beam frees falls free, even where it may tip up
+	Dowel         units.Length `json:",omitzero"` // diameter of the dowels that register its layers; 0 for none
+	Tool          string       // "" for the machine's choice
+	Habits        Habits       // of pockets that are yet to be placed
+	Holds         []string     // pieces and groups whose pockets are yet to be placed
 	Pockets       []Pocket
 	Labels        []Label
 	Emblems       []Emblem

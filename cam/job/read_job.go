@@ -50,7 +50,7 @@ func (r *reader) job(root strict.Value) *draft {
 		r.CannotRead(root.At(), "wrong-type", fmt.Sprintf("here is %s, not a job", root.Written()), "a job has keys such as `machine:` and `trays:`; `traywright start DIR` writes one")
 		return d
 	}
-	var unit, roster, box, defaults, trays, cases, stock strict.Value
+	var unit, roster, box, defaults, trays, cases, stock, registration, dowel strict.Value
 	keep := func(to *strict.Value) func(strict.Value) { return func(v strict.Value) { *to = v } }
 	root.As("a job").Keys(
 		key("game", func(v strict.Value) { d.Game = v.Text() }),
@@ -64,6 +64,8 @@ func (r *reader) job(root strict.Value) *draft {
 		key("trays", keep(&trays)),
 		key("cases", keep(&cases)),
 		key("stock", keep(&stock)),
+		key("registration", keep(&registration)),
+		key("dowel", keep(&dowel)),
 	)
 	// The unit rules every length, and defaults every tray, wherever they stand.
 	r.readUnit(unit)
@@ -71,6 +73,8 @@ func (r *reader) job(root strict.Value) *draft {
 	d.rosterGiven = roster.Present()
 	d.Roster, d.rosterKnown = r.roster(roster)
 	box.Keys(d.inside.keys(r)...)
+	d.defaults.dowelWish.read(registration)
+	d.defaults.readDowel(r, dowel)
 	r.tray(defaults, &d.defaults)
 	r.checkDefaults(&d.defaults)
 	d.trays = r.trays(trays, d.defaults)

@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"slices"
 
 	"traywright/cam/finding"
 	"traywright/geometry/units"
@@ -25,6 +26,7 @@ type trayDraft struct {
 	easeGiven      bool
 	holdsPositions []finding.Position
 	pocketDefaults
+	dowelWish
 	pockets []pocketDraft
 	labels  []labelDraft
 	emblems []emblemDraft
@@ -82,7 +84,7 @@ func (r *reader) trays(v strict.Value, base trayDraft) []trayDraft {
 
 // tray reads the keys of a tray, or of `tray_defaults`, over what is in t.
 func (r *reader) tray(v strict.Value, t *trayDraft) {
-	v.Keys(append([]strict.Key{
+	v.Keys(slices.Concat([]strict.Key{
 		key("id", func(v strict.Value) { t.ID, t.idAt = v.Text(), v.At() }),
 		key("label", func(v strict.Value) { t.Label, t.labelAt = v.Text(), v.At() }),
 		key("size", func(v strict.Value) { t.Length, t.Width = r.pairOf(v); t.sizeAt = v.At() }),
@@ -101,7 +103,7 @@ func (r *reader) tray(v strict.Value, t *trayDraft) {
 		key("pockets", func(v strict.Value) { t.pockets = r.pockets(v) }),
 		key("labels", func(v strict.Value) { t.labels = r.labels(v) }),
 		key("emblems", func(v strict.Value) { t.emblems = r.emblems(v) }),
-	}, t.pocketDefaults.keys(r)...)...)
+	}, t.pocketDefaults.keys(r), t.dowelWish.keys(r))...)
 }
 
 // checkDefaults finds the one key of a tray that no two trays may share.

@@ -126,15 +126,15 @@ type sheetText struct {
 	Owner, Cautions []string
 	Burns           []string
 	Made            string // how often, and for what; "" for once
-	Glue            string
 	Trays           []trayText
 }
 
 // trayText is a tray that a sheet goes into: how it is glued, and what is put into it.
 type trayText struct {
 	Tray    *plan.Tray
-	Number  int    // of the sheet, counts layers from the top, 1 first; 0 is the block of all
-	Section string // the tray in section, drawn in letters
+	Number  int      // of the sheet, counts layers from the top, 1 first; 0 is the block of all
+	Section string   // the tray in section, drawn in letters
+	Glue    []string // its layers become one, step by step
 	Packing []packingRow
 }
 
@@ -163,7 +163,7 @@ func (c CutSheet) text() cutSheetText {
 	for _, s := range c.Sheets {
 		text := c.sheet(s)
 		for _, p := range told[s.File] {
-			text.Trays = append(text.Trays, trayText{p.Tray, p.Sheet.Number, sectionText(p.Tray, p.Sheet.Number, c.Unit), packing[p.Tray.ID]})
+			text.Trays = append(text.Trays, trayText{p.Tray, p.Sheet.Number, sectionText(p.Tray, p.Sheet.Number, c.Unit), c.gluingUp(p.Tray), packing[p.Tray.ID]})
 		}
 		t.Sheets = append(t.Sheets, text)
 	}

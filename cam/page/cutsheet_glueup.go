@@ -18,7 +18,7 @@ const (
 )
 
 // glueUp is the tray in section, layers to scale, with the glue between them.
-func (t typeset) glueUp(s trayText, heading, glue string, unit units.Unit) block {
+func (t typeset) glueUp(s trayText, heading string, unit units.Unit) block {
 	sec := newCrossSection(s.Tray, s.Number, sectionShare*t.width)
 	note := fmt.Sprintf("Section at Y %s, seen from the front", Length(sec.at, unit))
 	if sec.factor > 1 {
@@ -32,8 +32,8 @@ func (t typeset) glueUp(s trayText, heading, glue string, unit units.Unit) block
 	high := math.Max(sec.height(), names) + 2
 	b.rows = append(b.rows, row{high, func(x, y float64) { t.section(sec, unit, x, y+0.5) }})
 	b.rows = append(b.rows, spaced(t.lines(note+".", 0, style{max(leastPT, t.size-1), false}, softInk, nil), 0.6)...)
-	if len(s.Tray.Layers) > 1 {
-		b.rows = append(b.rows, t.lines(glue, 0, t.body(), ink, nil)...)
+	for i, step := range s.Glue {
+		b.rows = append(b.rows, spaced(t.lines(fmt.Sprintf("%d. %s", i+1, step), 0, t.body(), ink, nil), 0.6)...)
 	}
 	return b
 }

@@ -117,7 +117,7 @@ func (c *cutSheetPages) sheet(s sheetText) error {
 			blocks = append(blocks, t.facts("Order of cutting", s.Order))
 		}
 		for _, tray := range s.Trays {
-			blocks = append(blocks, t.glueUp(tray, s.GlueHead(tray), s.Glue, c.unit))
+			blocks = append(blocks, t.glueUp(tray, s.GlueHead(tray), c.unit))
 			if len(tray.Packing) > 0 {
 				blocks = append(blocks, t.packing(tray.Tray.ID, tray.Packing))
 			}

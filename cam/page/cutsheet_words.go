@@ -63,7 +63,7 @@ func (c CutSheet) material() []materialRow {
 // buy is the foam to buy, and how much of it is left over.
 func (c CutSheet) buy() []string {
 	if c.Plan.Job.Stock != nil {
-		return c.toBuy()
+		return append(c.toBuy(), c.dowelsToBuy()...)
 	}
 	var lines []string
 	sold := false
@@ -78,7 +78,7 @@ func (c CutSheet) buy() []string {
 	if sold {
 		lines = append(lines, fmt.Sprintf("What you have counts first, and sizes are as the profile says, which your shop may not keep. Blanks are parted from these sheets with a knife, and %.0f %% is left over.", 100*c.WasteShare))
 	}
-	return lines
+	return append(lines, c.dowelsToBuy()...)
 }
 
 func (c CutSheet) addMaterial(rows []materialRow, s Sheet, l plan.Layer) []materialRow {
@@ -169,6 +169,9 @@ func (c CutSheet) packing() map[string][]packingRow {
 	for _, t := range c.Plan.Trays {
 		var rows []packingRow
 		for _, k := range t.Pockets {
+			if k.Dowel > 0 {
+				continue
+			}
 			at := slices.IndexFunc(rows, func(r packingRow) bool { return r.Piece == k.For })
 			if at < 0 {
 				at = len(rows)

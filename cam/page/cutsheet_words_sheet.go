@@ -11,10 +11,7 @@ import (
 	"traywright/profiles"
 )
 
-const (
-	spelling = "Every name is spelt right"
-	glueing  = "Use a glue that the foam's maker names. Let it cure, and let the foam air, before painted pieces go in."
-)
+const spelling = "Every name is spelt right"
 
 var zeroText = map[profiles.ZZero]string{
 	profiles.ZTop: "Z0 is the top of the foam",
@@ -27,7 +24,6 @@ func (c CutSheet) sheet(s Sheet) sheetText {
 		Head: s.File, Aside: fmt.Sprintf("%d to make", s.made()), Time: duration(s.Run.Seconds), Image: s.Name + ".png", Together: s.Of > 1,
 		Settings: c.settings(s), Zero: c.zero(s), Work: c.work(s), Order: orderOf(s), Copies: s.made(), Made: MadeText(s.Parts),
 		Owner: s.Owner, Cautions: slices.Concat(s.Cautions, s.labels(), []string{spelling}), Burns: c.Burns,
-		Glue: glueing,
 	}
 }
 
@@ -269,7 +265,7 @@ func toolsInOrder(p process.Program) []profiles.Tool {
 
 // cuts says what the program cuts, in its order.
 func (s Sheet) cuts() string {
-	marks, roughs, holes, pockets, finished, last := 0, 0, 0, 0, 0, ""
+	marks, roughs, holes, pockets, dowels, finished, last := 0, 0, 0, 0, 0, 0, ""
 	tools := map[int]bool{}
 	for _, op := range s.Program.Ops {
 		switch op.Kind {
@@ -288,6 +284,8 @@ func (s Sheet) cuts() string {
 			roughs++
 		case !c.Roughed.Empty():
 			finished++
+		case isPocket(c) && s.Tray.Pockets[c.Pockets[0]].Dowel > 0:
+			dowels++
 		case isPocket(c):
 			pockets++
 		default:
@@ -298,7 +296,7 @@ func (s Sheet) cuts() string {
 	for _, part := range []struct {
 		n    int
 		noun string
-	}{{marks, "mark"}, {roughs, "roughing"}, {holes, "label or emblem hole"}, {pockets, "pocket"}, {finished, "roughed pocket"}} {
+	}{{marks, "mark"}, {roughs, "roughing"}, {holes, "label or emblem hole"}, {pockets, "pocket"}, {dowels, "registration hole"}, {finished, "roughed pocket"}} {
 		if part.n > 0 {
 			parts = append(parts, plural(part.n, part.noun))
 		}

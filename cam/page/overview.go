@@ -276,6 +276,9 @@ func (v *overview) code(t *plan.Tray) trayCodes {
 		}
 		key = append(key, entry)
 	}
+	if list := t.Dowels(); len(list) > 0 {
+		key = append(key, fmt.Sprintf("%d holes for dowels of %s", len(list), list[0].Dowel.Format(v.o.Unit)))
+	}
 	codes.rows = v.wrap(strings.Join(key, ", "), smallType, v.cell, 4)
 	return codes
 }

@@ -69,10 +69,10 @@ func cutSheetJob(t testing.TB, sheets int) cutSheetText {
 			Head: fmt.Sprintf("crew/%d.ngc", i+1), Picture: func(float64) ([]byte, error) { return blank(t, uint8(i+1)), nil }, Copies: 2,
 			Settings: [][2]string{{"Foam", "pe-30, 25.4 mm thick"}}, Zero: []string{"Z0 is the top of the foam."},
 			Work: []string{"Set the zero point.", "Run the program."}, Owner: []string{"a second person in the room"},
-			Cautions: []string{"Stay with the machine."}, Burns: []string{"Stop."}, Glue: "Let it cure.",
+			Cautions: []string{"Stay with the machine."}, Burns: []string{"Stop."},
 			Trays: []trayText{{
 				Tray: tray(250, 190, pocket("keg", box(20, 20, 30, 40), 25.4)), Number: i%2 + 1,
-				Packing: []packingRow{{Piece: "keg", Count: 1}},
+				Packing: []packingRow{{Piece: "keg", Count: 1}}, Glue: []string{"Let it cure."},
 			}},
 		})
 	}

@@ -96,11 +96,11 @@ func TestAnyTextPrints(t *testing.T) {
 		j.Material[0] = materialRow{Foam: draw(), Thickness: draw(), Blank: draw(), For: draw(), Count: 1}
 		j.Cases[0] = caseText{Name: draw(), Height: draw(), Weight: draw(), Copies: 2, Rows: []caseRow{{draw(), draw(), draw()}}}
 		s := &j.Sheets[0]
-		s.Head, s.Aside, s.Glue = draw(), draw(), draw()
+		s.Head, s.Aside = draw(), draw()
 		s.Settings, s.Zero, s.Work = [][2]string{{draw(), draw()}}, []string{draw()}, []string{draw()}
 		s.Owner, s.Cautions, s.Burns = []string{draw()}, []string{draw()}, []string{draw()}
 		tray := &s.Trays[0]
-		tray.Packing, s.Made = []packingRow{{Piece: draw(), Count: 1}}, draw()
+		tray.Packing, tray.Glue, s.Made = []packingRow{{Piece: draw(), Count: 1}}, []string{draw(), draw()}, draw()
 		tray.Tray.Pockets[0].For, tray.Tray.Label, tray.Tray.Layers[0].Foam.ID = draw(), draw(), draw()
 		assert.GreaterOrEqual(r, pageCount(cutSheetBytes(t, j, a4)), 2)
 		assert.Equal(r, 1, pageCount(templateBytes(t, a4, tray.Tray)))

@@ -46,7 +46,7 @@ type Input struct {
 //
 //  1. trays: layers, halves, outline with ease;
 //  2. pockets: shape from the job or from piece and fit, notches, turn, place;
-//     labels and emblems: see mark.go;
+//     labels and emblems: see mark.go; registration holes: see registration.go;
 //  3. sheets: each pocket's depth against the layers, pockets that meet at one
 //     depth joined, a tool and recipes for each cut, the shape that it leaves;
 //  4. true distances: inside the tray, edge, wall; travel of the machine;
@@ -60,6 +60,7 @@ func Make(in Input) (*Plan, finding.List) {
 	m.checkProcess()
 	m.makeTrays()
 	for _, b := range m.boards {
+		m.register(b)
 		m.makeSheets(b)
 		m.checkPlaces(b)
 		m.checkWalls(b)

@@ -121,6 +121,7 @@ type Pocket struct {
 	Box       geometry.Box // of the shape without notch or relief
 	Holds     int          // how many of its piece go in
 	Play      Play         // how far the hole may be off for its piece
+	Dowel     units.Length // diameter of the dowel, of a registration hole; 0 for a pocket
 	Packed    int          // how many do, shared out over the trays that travel together; 0 for no piece of the roster
 }
 

@@ -23,7 +23,7 @@ func writeTables(w io.Writer, p *plan.Plan, u units.Unit) error {
 			layers = append(layers, l.Foam.ID+" "+l.Words(u))
 		}
 		fmt.Fprintf(t, "%s\t%s x %s\t%s\t%d\t%.0f g\t%d\t%s\n", tray.ID, tray.Length.Format(u), tray.Width.Format(u),
-			tray.Thickness().Format(u), len(tray.Pockets), tray.FoamG+tray.PiecesG, tray.Copies, strings.Join(layers, " / "))
+			tray.Thickness().Format(u), len(tray.Pockets)-len(tray.Dowels()), tray.FoamG+tray.PiecesG, tray.Copies, strings.Join(layers, " / "))
 	}
 	for _, c := range p.Cases {
 		writeStack(t, p, c, u)

@@ -1,0 +1,79 @@
+package page
+
+import (
+	"fmt"
+	"strings"
+
+	"traywright/cam/plan"
+	"traywright/geometry"
+)
+
+// glueAwayMM is how far glue stays from an edge: pressed, it spreads (judged, no source).
+const glueAwayMM = 3.0
+
+// glueing is what every glue-up ends with, and pressing how long: by the glue's label. The times
+// of contact glue are common practice, after a secondary text.
+const (
+	glueing  = "Use a glue that the foam's maker names. Let it cure, and let the foam air, before painted pieces go in."
+	pressing = "Press it under a flat board with an even weight for as long as the glue's own label says, which is not known here. Contact glue goes thin on both faces and waits until it is touch-dry (often 15 to 30 min with solvent, 30 to 120 min with water; its label goes before this): then it holds at the first touch, and nothing can be slid."
+)
+
+// gluingUp is how the layers of a tray become one, step by step; none of a tray of one layer.
+func (c CutSheet) gluingUp(t *plan.Tray) []string {
+	n := len(t.Layers)
+	switch {
+	case n < 2:
+		return nil
+	case len(t.Sheets) > 0 && t.Sheets[0].Number == 0: // a block, which has no pockets yet
+		return []string{pressing + " " + glueing}
+	}
+	up := "Up and front left: each layer lies as it lay on the machine, none turned over. The face that was up there is up, and the corner at X0 Y0 is front left on all of them. Mark that corner with a pencil on the side of each before you lift it out."
+	if c.Plan.Job.Stock != nil {
+		up = "Up and front left: the face that was up on the machine is up on every layer, none is turned over, and a part that lay turned to the left is turned back as far to the right (see Parts of each sheet). Mark each part's own front left corner with a pencil on its side before you lift it out."
+	}
+	dowels := t.Dowels()
+	steps := []string{up, c.tryDry(t, dowels)}
+	near := "pocket"
+	if len(dowels) > 0 {
+		near = "pocket, dowel hole"
+	}
+	steps = append(steps, fmt.Sprintf("Glue from below: %s. Keep glue %s from every %s and from the rim, for pressed it spreads; a wall of less than %s gets none.",
+		orderOfGlue(n), c.length(glueAwayMM), near, c.length(2*glueAwayMM)))
+	steps = append(steps, pressing)
+	last := glueing
+	if len(dowels) > 0 {
+		last = "Pull the dowels out when the glue holds; they serve the next tray. " + last
+	}
+	return append(steps, last)
+}
+
+// tryDry is how the layers are laid on each other, first without glue.
+func (c CutSheet) tryDry(t *plan.Tray, dowels []plan.Pocket) string {
+	if len(dowels) == 0 {
+		return "Stand two straight boards at a right angle, push the layers into that corner with theirs, and try without glue first."
+	}
+	var places []string
+	for _, k := range dowels {
+		at := geometry.Point{X: (k.Box.Min.X + k.Box.Max.X) / 2, Y: (k.Box.Min.Y + k.Box.Max.Y) / 2}
+		places = append(places, fmt.Sprintf("X %s, Y %s", c.length(at.X), c.length(at.Y)))
+	}
+	return fmt.Sprintf("Push %d dowels of %s through layer %d from below, at %s from front left, thread the other layers onto them, upwards, and try so without glue first. The holes meet in one way only: where a dowel finds no hole, a layer is turned or upside down. Force none.",
+		len(dowels), dowels[0].Dowel.Format(c.Unit), len(t.Layers), strings.Join(places, " and "))
+}
+
+// orderOfGlue is which layer is pressed onto which, from the lowest.
+func orderOfGlue(layers int) string {
+	var list []string
+	for n := layers; n > 1; n-- {
+		list = append(list, fmt.Sprintf("layer %d onto layer %d", n-1, n))
+	}
+	return strings.Join(list, ", then ")
+}
+
+// dowelsToBuy are the dowels that the job's trays want, a line for each diameter.
+func (c CutSheet) dowelsToBuy() (lines []string) {
+	for _, d := range c.Plan.Dowels() {
+		lines = append(lines, fmt.Sprintf("%d dowels of %s, %s or longer: they place the layers while glue sets, are pulled out, and serve one tray after another.", d.Count, d.Diameter.Format(c.Unit), d.Length.Format(c.Unit)))
+	}
+	return lines
+}
