@@ -232,6 +232,12 @@ func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
 	for i, c := range w.sheet.Cuts {
 		want.Cuts = append(want.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through, Plug: c.Plug, Bridged: bridgesOf(c), Limits: w.limits(c, m), Seats: w.seats(i)})
 	}
+	for i := range want.MarkLimits { // straight in
+		want.MarkLimits[i].RampDegrees = 0
+	}
+	for _, p := range w.program.Plunges(w.sheet.On(m)) {
+		want.Plunges = append(want.Plunges, proof.Plunge{At: p.Point, DepthMM: -p.Z})
+	}
 	want.Marks = w.wantedMarks()
 	w.soFar(want)
 	for _, r := range w.sheet.Edge.Recipes {
@@ -253,7 +259,7 @@ func (w *sheetWork) limits(c plan.Cut, m profiles.Machine) []proof.Limits {
 		bottom += w.sheet.Layers[i].Thickness.MM()
 		l := proof.Limits{
 			Tool: c.Tool.Number, ToMM: bottom, FeedMMPerMin: r.FeedMMPerMin.Value, PlungeMMPerMin: r.PlungeMMPerMin.Value,
-			StepDownMM: r.StepdownMM.Value, RPM: c.Recipes[0].RPM.Value, PowerPercent: r.PowerPercent.Value, Passes: len(c.Passes), MMPerPass: r.MMPerPass.Value,
+			StepDownMM: r.StepdownMM.Value, RampDegrees: r.RampDegrees.Value, RPM: c.Recipes[0].RPM.Value, PowerPercent: r.PowerPercent.Value, Passes: len(c.Passes), MMPerPass: r.MMPerPass.Value,
 		}
 		for _, p := range c.Passes {
 			l.PauseS = max(l.PauseS, p.PauseS)

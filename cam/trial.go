@@ -139,6 +139,9 @@ func (d *Tried) take(t Trial) {
 }
 
 func (d *Tried) compareWith(w *sheetWork, p *plan.Plan) {
+	if len(w.program.Ops) == 0 && w.lay(p) != nil {
+		w.program.Ops = nil // held against no plunges
+	}
 	d.setup, d.wanted = w.setup(p.Machine), w.wanted(p.Machine)
 	d.setup.Tolerances = w.tolerances(p.Machine)
 	for _, l := range w.sheet.Layers {

@@ -24,6 +24,7 @@ import (
 // A long run is done in slices: -faults 100 -first 300 is the seeds 300 to 399.
 var (
 	faultSeeds   = flag.Int("faults", 2, "mutations of each kind and program")
+	faultKinds   = flag.String("kinds", "", "a pattern: only the kinds of fault that it matches")
 	rewriteSeeds = flag.Int("rewrites", 60, "programs said in other words")
 	firstSeed    = flag.Int("first", 0, "the first seed of faults or trays")
 )
@@ -232,6 +233,9 @@ func TestFaultsAreCaught(t *testing.T) {
 		seeds = 1 // the race detector makes each of them ten times as long
 	}
 	for k, f := range faults {
+		if !regexp.MustCompile(*faultKinds).MatchString(f.name) {
+			continue
+		}
 		caught, harmful, harmless := 0, 0, 0
 		for seed := *firstSeed; seed < *firstSeed+seeds; seed++ {
 			for i := range list {

@@ -16,7 +16,7 @@ import (
 func (d *run) cutFoam() {
 	d.makeSweeps()
 	d.result.Field = newField(d.fieldBox(), d.setup.CellMM, d.outside)
-	rapids, bites, took := d.cutBands()
+	rapids, bites, sunk, took := d.cutBands()
 	for _, hit := range rapids {
 		d.tellLow(d.result.Motions[hit.motion], hit.at)
 	}
@@ -24,6 +24,7 @@ func (d *run) cutFoam() {
 		d.wrong(d.lineOf(hit.motion), "bite-too-deep", "takes %v of foam in one pass at %v, and its recipe allows %v", length(hit.by), hit.at, length(d.stepDown(hit.motion))).
 			hint("go down in more passes")
 	}
+	d.judgeSinking(sunk)
 	d.judgeRubbing(took)
 }
 
@@ -150,7 +151,7 @@ const bandRows = 64
 // everything happens in the program's order, so what a rapid meets is the foam
 // of that moment; the bands do not touch each other, so the result does not
 // depend on how many there are.
-func (d *run) cutBands() (rapids, bites []hit, took []bool) {
+func (d *run) cutBands() (rapids, bites []hit, sinks []sunk, took []bool) {
 	f := &d.result.Field
 	cutting, passing := f.reached(d.sweeps), f.reached(d.rapids)
 	count := max(f.Rows/bandRows, 1)
@@ -167,12 +168,12 @@ func (d *run) cutBands() (rapids, bites []hit, took []bool) {
 	group.Wait()
 	took = make([]bool, len(d.sweeps))
 	for _, band := range found {
-		rapids, bites = append(rapids, band.rapids...), append(bites, band.bites...)
+		rapids, bites, sinks = append(rapids, band.rapids...), append(bites, band.bites...), append(sinks, band.sinks...)
 		for _, i := range band.took {
 			took[i] = true
 		}
 	}
-	return firstHits(rapids), firstHits(bites), took
+	return firstHits(rapids), firstHits(bites), sinks, took
 }
 
 // rows is those from first to end-1.
@@ -194,6 +195,7 @@ func (f *Field) reached(sweeps []sweep) []rows {
 // bandHits is what was found in one band.
 type bandHits struct {
 	rapids, bites []hit
+	sinks         []sunk
 	took          []int32 // the sweeps that took foam
 }
 
@@ -211,6 +213,9 @@ func (d *run) cutBand(band rows, cutting, passing []rows) bandHits {
 			s := &d.sweeps[next]
 			if at, by := f.bite(s, d.setup.ThicknessMM, band); by > s.most+biteMM {
 				found.bites = append(found.bites, hit{s.motion, at, by})
+			}
+			if mm := f.sinks(s, d.setup.ThicknessMM, band); mm > 0 && d.limits != nil {
+				found.sinks = append(found.sinks, sunk{s.motion, mm})
 			}
 			if f.cut(s, int(band.first), int(band.end)) && !d.beam {
 				found.took = append(found.took, int32(next))

@@ -13,6 +13,7 @@ type Limits struct {
 	FeedMMPerMin   float64   // along the cut
 	PlungeMMPerMin float64   // cutter: the fastest that it may sink into foam
 	StepDownMM     float64   // cutter: the most foam that one pass may take
+	RampDegrees    float64   // cutter: the steepest way into foam, but where the plan plunges
 	RPM            float64   // cutter
 	PowerPercent   float64   // beam
 	Passes         int       // beam: that go through; 0 where it only marks

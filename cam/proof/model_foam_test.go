@@ -82,6 +82,15 @@ func (m *milled) cut(fx, fy, fz, tx, ty, tz float64) float64 {
 	return took
 }
 
+// under is how much foam stands under a tool's middle above a height.
+func (m *milled) under(x, y, z float64) float64 {
+	c, r := int((x-m.x0)/modelCellMM), int((y-m.y0)/modelCellMM)
+	if c < 0 || r < 0 || c >= m.columns || r >= m.rows {
+		return 0
+	}
+	return math.Min(-z, m.thick) - m.depth[r*m.columns+c]
+}
+
 // foamAt reports whether a way well within the cutter meets foam.
 func (m *milled) foamAt(fx, fy, fz, tx, ty, tz float64) bool {
 	meets := false

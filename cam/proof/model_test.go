@@ -36,6 +36,7 @@ type walker struct {
 	began       bool    // it has said a height
 	least, most [3]float64
 	milled      *milled
+	sunk        float64 // mm of foam under the tool's middle, gone into far more steeply than on a ramp
 	burnt       *burnt
 	found       harms
 }
@@ -233,6 +234,9 @@ func (w *walker) mill(on bool, fx, fy, fz float64) {
 		}
 		return
 	}
+	if l.RampDegrees > 0 && down > 2*flat*math.Tan(l.RampDegrees*math.Pi/180) {
+		w.sunk += math.Max(0, math.Min(down, w.milled.under(w.x, w.y, w.z)))
+	}
 	took := w.milled.cut(fx, fy, fz, w.x, w.y, w.z)
 	if took < 0.05 { // mm at the deepest
 		return
@@ -257,12 +261,13 @@ func (w *walker) mill(on bool, fx, fy, fz float64) {
 }
 
 // limits are the widest that any cut of the plan allows.
-func (p patient) limits() (l struct{ RPM, StepDownMM, FeedMMPerMin, PlungeMMPerMin float64 }) {
+func (p patient) limits() (l struct{ RPM, StepDownMM, FeedMMPerMin, PlungeMMPerMin, RampDegrees float64 }) {
 	all := p.want.OutlineLimits
 	for _, c := range p.want.Cuts {
 		all = append(all[:len(all):len(all)], c.Limits...)
 	}
 	for _, a := range all {
+		l.RampDegrees = math.Max(l.RampDegrees, a.RampDegrees)
 		l.RPM, l.StepDownMM = math.Max(l.RPM, a.RPM), math.Max(l.StepDownMM, a.StepDownMM)
 		l.FeedMMPerMin, l.PlungeMMPerMin = math.Max(l.FeedMMPerMin, a.FeedMMPerMin), math.Max(l.PlungeMMPerMin, a.PlungeMMPerMin)
 	}
@@ -313,6 +318,9 @@ func (p patient) harmsOf(text string) []string {
 		w.burnt.against(p.model.burnt, float64(p.want.OutlineLimits[0].Passes), w.found)
 	} else {
 		w.milled.against(p.model.milled, p, w.found)
+		if w.sunk > p.model.sunk+1 {
+			w.found["plunges where a ramp is planned"] = true
+		}
 	}
 	return slices.Sorted(maps.Keys(w.found))
 }

@@ -54,6 +54,13 @@ type Wanted struct {
 	OutlineBridged Bridges         // what holds the sheet under a beam; none: it lies where it fell free
 	MarkDepthMM    float64         // marks on the tray may be this deep; 0 where there are none, and under a beam
 	Marks          []WantedMark    // where they are; nil where that is not known
+	Plunges        []Plunge        // where a cutter goes straight down, for want of room for a ramp
+}
+
+// Plunge is a place, and how deep below the foam's top a cutter may go straight down there.
+type Plunge struct {
+	At      geometry.Point
+	DepthMM float64
 }
 
 // WantedMark is a path that is engraved, and how wide.

@@ -148,6 +148,9 @@ func (w planWriter) limits(list []Limits) {
 		w.say("limits", l.Tool, l.Passes)
 		w.numbers("limits", l.ToMM, l.FeedMMPerMin, l.PlungeMMPerMin, l.StepDownMM, l.RPM, l.PowerPercent, l.MMPerPass)
 		w.numbers("focus", l.FocusMM...)
+		if l.RampDegrees > 0 {
+			w.numbers("ramp", l.RampDegrees)
+		}
 		if l.PauseS > 0 {
 			w.numbers("pause", l.PauseS)
 		}

@@ -168,6 +168,9 @@ func made(t testing.TB, s plan.Sheet, m profiles.Machine) ([]byte, proof.Setup, 
 	for _, c := range s.Cuts {
 		want.Cuts = append(want.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through, Plug: c.Plug, Limits: limitsOf(s, c)})
 	}
+	for _, at := range p.Plunges(m) {
+		want.Plunges = append(want.Plunges, proof.Plunge{At: at.Point, DepthMM: -at.Z})
+	}
 	want.OutlineLimits, want.LeadInMM = limitsOf(s, s.Edge), recipe.LeadInMM.Value
 	return program, setup, want
 }
@@ -179,7 +182,7 @@ func limitsOf(s plan.Sheet, c plan.Cut) []proof.Limits {
 	for i, r := range c.Recipes {
 		bottom += s.Layers[i].Thickness.MM()
 		l := proof.Limits{Tool: c.Tool.Number, ToMM: bottom, FeedMMPerMin: r.FeedMMPerMin.Value, PlungeMMPerMin: r.PlungeMMPerMin.Value,
-			StepDownMM: r.StepdownMM.Value, RPM: c.Recipes[0].RPM.Value, PowerPercent: r.PowerPercent.Value, Passes: len(c.Passes)}
+			StepDownMM: r.StepdownMM.Value, RampDegrees: r.RampDegrees.Value, RPM: c.Recipes[0].RPM.Value, PowerPercent: r.PowerPercent.Value, Passes: len(c.Passes)}
 		for _, p := range c.Passes {
 			l.FocusMM = append(l.FocusMM, p.FocusMM)
 		}

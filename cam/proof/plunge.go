@@ -1,0 +1,124 @@
+package proof
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"traywright/geometry"
+)
+
+// A cutter goes into foam on a ramp, no steeper than its recipe's: straight down its middle,
+// where it hardly turns, tears and melts. The plan says where it goes straight down all the same,
+// for want of room. How steep a program goes is judged by the foam under the tool's middle, so
+// that sinking in what is cleared is none, and added up along its way, so that steps are no ramp.
+
+const (
+	// steeper is how much steeper than its recipe a ramp may be, which rounding of its heights
+	// makes of short pieces; steepMM is how far a cutter may sink beyond its ramp in all (judged,
+	// no source).
+	steeper = 1.03
+	steepMM = 0.2
+	// plungeMM is how far from its place a planned plunge may be.
+	plungeMM = toleranceMM
+)
+
+// sunk is foam under the middle of a tool that a motion goes into more steeply than its ramp.
+type sunk struct {
+	motion int
+	mm     float64 // of foam
+}
+
+// ramp is the steepest way down that the limits of a motion allow, mm down per mm along; +Inf
+// where one of them does not say.
+func (d *run) ramp(motion int) float64 {
+	list := d.limitsOf(motion)
+	if d.beam || len(list) == 0 {
+		return math.Inf(1)
+	}
+	most := 0.0
+	for _, l := range list {
+		if l.RampDegrees == 0 {
+			return math.Inf(1)
+		}
+		most = math.Max(most, math.Tan(l.RampDegrees*math.Pi/180))
+	}
+	return most
+}
+
+// sinks is how much foam a sweep is about to take under the tool's middle while it goes down, at
+// its end, where that lies in the band; no more than it goes down.
+func (f *Field) sinks(s *sweep, thickness float64, band rows) float64 {
+	down := s.depthB - s.depthA
+	if down <= 0 || s.motion < 0 {
+		return 0
+	}
+	c, r := int(math.Floor((s.b.X-f.Origin.X)/f.CellMM)), int(math.Floor((s.b.Y-f.Origin.Y)/f.CellMM))
+	if c < 0 || c >= f.Columns || r < int(band.first) || r >= int(band.end) {
+		return 0
+	}
+	depth := s.depthB
+	if thickness > 0 {
+		depth = math.Min(depth, thickness)
+	}
+	return math.Max(0, math.Min(down, depth-float64(f.row(r)[c])))
+}
+
+// judgeSinking finds what goes into foam more steeply than its ramp; list has what was found
+// under the tools' middles.
+func (d *run) judgeSinking(list []sunk) {
+	if d.beam || d.want == nil {
+		return
+	}
+	slices.SortFunc(list, func(a, b sunk) int { return cmp.Compare(a.motion, b.motion) })
+	planned := map[geometry.Point][]Plunge{}
+	for _, p := range d.want.Plunges {
+		planned[plungeCell(p.At)] = append(planned[plungeCell(p.At)], p)
+	}
+	beyond, at := 0.0, 0
+	for i, m := range d.result.Motions {
+		mm := 0.0
+		for ; at < len(list) && list[at].motion == i; at++ {
+			mm += list[at].mm
+		}
+		slope, flat := steeper*d.ramp(i), m.flatLength()
+		switch {
+		case m.Rapid:
+			if width, _ := d.width(m.Tool); flat > width {
+				beyond = 0
+			}
+			continue
+		case math.IsInf(slope, 1) || planToPlunge(planned, m):
+			continue
+		}
+		if beyond = math.Max(0, beyond+mm-slope*flat); beyond > steepMM {
+			angle := number(math.Round(10*math.Atan(slope/steeper)*180/math.Pi) / 10)
+			d.wrong(m.Line, "plunge-too-steep", "sinks into the foam %v steeper than its recipe's ramp of %v degrees: a cutter's middle does not cut, it tears and melts", length(beyond), angle).
+				hint("go down along the way, no steeper than that")
+			return
+		}
+	}
+}
+
+// plungeCell is the cell of a grid that a place lies in: planned plunges are looked up in it and
+// the cells beside it.
+func plungeCell(p geometry.Point) geometry.Point {
+	return geometry.Point{X: math.Round(p.X), Y: math.Round(p.Y)}
+}
+
+// planToPlunge reports whether a motion goes straight down where the plan does, and no deeper.
+func planToPlunge(planned map[geometry.Point][]Plunge, m Motion) bool {
+	if m.flatLength() > plungeMM {
+		return false
+	}
+	cell := plungeCell(m.To.Point)
+	for i := range 9 {
+		beside := cell.Add(geometry.Point{X: float64(i%3 - 1), Y: float64(i/3 - 1)})
+		for _, p := range planned[beside] {
+			if p.At.DistanceTo(m.To.Point) <= plungeMM && -m.To.Z <= p.DepthMM+toleranceMM {
+				return true
+			}
+		}
+	}
+	return false
+}
