@@ -86,7 +86,7 @@ func (d *run) share(m Motion, l Limits) float64 {
 	if m.Power == 0 || l.PowerPercent == 0 || l.FeedMMPerMin == 0 {
 		return 1
 	}
-	return energy(m) / (l.PowerPercent / within(l.FeedMMPerMin, d.setup.Machine.MaxFeedMMPerMin.Value))
+	return energy(m) / (d.setup.Machine.Controller.Written(l.PowerPercent) / within(l.FeedMMPerMin, d.setup.Machine.MaxFeedMMPerMin.Value))
 }
 
 // passes that cut through: as set up, else as the program's header says, else 1.

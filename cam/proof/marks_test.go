@@ -45,6 +45,13 @@ func routerMarked(p geometry.Path, depth float64) process.Op {
 	return op
 }
 
+// markedSlowly is a cutter's limits at the feed of the marks here.
+func markedSlowly() []proof.Limits {
+	list := routerLimits()
+	list[0].FeedMMPerMin = 900
+	return list
+}
+
 func laserMarked(p geometry.Path, power float64) process.Op {
 	op := engraving(p, 0, power, process.Point{})
 	op.Tool, op.KerfMM = laserMachine().Tools[0], kerfMM
@@ -71,6 +78,7 @@ func TestCutterMarks(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			p, w := routerTray()
 			w.MarkDepthMM, w.Marks = markMM, []proof.WantedMark{{Path: anchor(), WidthMM: cutterMM}}
+			w.MarkLimits = markedSlowly()
 			p.Ops = append(c.marks, p.Ops...)
 			r := proof.Run("", text(t, p, routerMachine()), routerSetup(), &w)
 			for rule := range strings.FieldsSeq(c.rules) {
@@ -84,7 +92,7 @@ func TestCutterMarks(t *testing.T) {
 // Where the plan does not say where its marks are, any of their depth may be there.
 func TestMarksOfUnknownPlaces(t *testing.T) {
 	p, w := routerTray()
-	w.MarkDepthMM = markMM
+	w.MarkDepthMM, w.MarkLimits = markMM, markedSlowly()
 	p.Ops = append([]process.Op{routerMarked(anchor(), markMM)}, p.Ops...)
 	assert.True(t, proof.Run("", text(t, p, routerMachine()), routerSetup(), &w).OK)
 }

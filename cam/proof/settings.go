@@ -14,12 +14,12 @@ import (
 const (
 	// exactly is what rounding of printed numbers may add to a setting.
 	exactly = 1 + 1e-3
-	// nearly is how far speed and energy may be off. Energy so much lower may not
-	// go through, and so much higher widens the cut: judged, no source.
+	// rounded is how far a program's own number may be from the plan's: far more than rounding
+	// makes of it, in mm or in inches. Whoever wants another changes the recipe.
+	rounded = 0.01
+	// nearly is how far a spindle's speed may be off, which no small spindle keeps closer under
+	// load, and energy that goes as deep (judged, no source).
 	nearly = 0.1
-	// slowest is the part of its feed below which a cutter rubs more than it cuts,
-	// and the foam gets hot: judged, no source.
-	slowest = 0.5
 	// focusMM is how far a beam's height may be off: far less than any spot's depth
 	// of focus. Judged, no source.
 	focusMM = 0.1
@@ -44,6 +44,7 @@ func (d *run) checkSettings() {
 			d.wrong(m.Line, c.rule, "%v", c.message).hint("%v", c.hint)
 		}
 	}
+	d.checkWaits()
 	d.checkAir()
 	d.checkBeamMode()
 	d.checkHead()
@@ -102,7 +103,7 @@ func (d *run) cutterAgainst(l Limits, motion int) *complaint {
 		return &complaint{"feed-too-high", d.say("cuts at %v and its recipe has %v", feed(m.Feed), feed(most)), "lower F"}
 	case l.PlungeMMPerMin > 0 && rate > l.PlungeMMPerMin*exactly:
 		return &complaint{"plunge-too-fast", d.say("sinks into the foam at %v; its recipe allows %v", feed(rate), feed(l.PlungeMMPerMin)), "lower F, or go down on a flatter ramp"}
-	case l.FeedMMPerMin > 0 && m.Feed < least*slowest:
+	case l.FeedMMPerMin > 0 && m.Feed < least*(1-rounded) && !lifts:
 		return &complaint{"feed-too-low", d.say("cuts at %v where its recipe has %v: so slow a cutter rubs, and the foam gets hot", feed(m.Feed), feed(least)), "raise F"}
 	case l.RPM > 0 && m.On && speed < l.RPM*(1-nearly):
 		return &complaint{"spindle-too-slow", d.say("turns at %v rpm where its recipe has %v", number(speed), number(l.RPM)), "raise S"}
@@ -122,10 +123,12 @@ func (d *run) beamAgainst(l Limits, motion int) *complaint {
 		return &complaint{"feed-too-high", d.say("cuts at %v and its recipe has %v", feed(m.Feed), feed(most)), "lower F"}
 	case l.PowerPercent > 0 && m.Power > l.PowerPercent*exactly:
 		return &complaint{"power-too-high", d.say("asks for %v %% of full power and its recipe has %v %%", number(m.Power), number(l.PowerPercent)), "lower S"}
-	case share < 1-nearly:
+	case share < 1-rounded:
 		return &complaint{"beam-too-weak", d.say("gives the foam %v %% of the energy of its recipe, and may not go through", number(100*share)), "raise S to what the recipe has"}
-	case share > 1+nearly:
+	case share > 1+rounded:
 		return &complaint{"beam-too-strong", d.say("gives the foam %v %% of the energy of its recipe, and can set it on fire", number(100*share)), "raise F to what the recipe has"}
+	case l.FeedMMPerMin > 0 && m.Feed < most*(1-rounded):
+		return &complaint{"feed-too-low", d.say("cuts at %v and its recipe has %v", feed(m.Feed), feed(most)), "raise F and S to what the recipe has"}
 	}
 	laid := d.laid[motion]
 	if l.Passes > 0 && (laid.most > l.Passes || laid.pass > l.Passes && !d.runsOn(motion, l.Passes)) {

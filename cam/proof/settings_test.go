@@ -58,6 +58,10 @@ func TestSettingsAreHeld(t *testing.T) {
 		{"router", "one pass for three", all(`G1 Z-(4|8)\.0000`, "G1 Z-12.0000"), "bite-too-deep"},
 		{"router", "one pass for two", all(`^G1 Z-4\.0000 F300\n`, "G1 Z-8.0000 F300\n"), "bite-too-deep"},
 		{"router", "a plunge at the cutting feed", first("^(G1 Z.*) F300", "${1} F1200"), "plunge-too-fast"},
+		{"router", "nine tenths of the feed", all("F1200", "F1080"), "feed-too-low"},
+		{"router", "half the plunge", first("^(G1 Z.*) F300", "${1} F150"), "feed-too-low"},
+		{"laser", "a tenth slower", all("F900", "F820"), "beam-too-strong"},
+		{"laser", "half the power and half the feed", all("S600", "S300 F450"), "feed-too-low"},
 		{"router", "a plunge a little aside", first(`^G1 (Z-.*) F300\nG1`, "G1 X24.9900 ${1} F1200\nG1"), "plunge-too-fast"},
 		{"router", "a plunge too slow", first("^(G1 Z.*) F300", "${1} F15"), "feed-too-low"},
 		{"router", "a twentieth of the feed", all("F1200", "F60"), "feed-too-low"},
@@ -103,11 +107,10 @@ func TestSettingsThatMayDiffer(t *testing.T) {
 		on, what string
 		spoil    func(*testing.T, string) string
 	}{
-		{"laser", "a twentieth less power", all("S600", "S570")},
-		{"laser", "a twentieth less feed", all("F900", "F855")},
+		{"laser", "a hundredth less power", all("S600", "S595")},
+		{"laser", "a hundredth less feed", all("F900", "F892")},
 		{"laser", "mist as well", first("^M8\n", "M8\nM7\n")},
-		{"router", "a little slower", all("F1200", "F1000")},
-		{"router", "plunges at half", all("F300", "F160")},
+		{"router", "a hundredth slower", all("F1200", "F1190")},
 		{"router", "a little slower spindle", all("S18000", "S17000")},
 		{"router", "a longer run-up", first("^G4 P3\n", "G4 P3\nG4 P2\n")},
 		{"router", "the last pass takes the most foam, and air below it", all(`Z-16\.4000`, "Z-15.2000")},
@@ -173,7 +176,7 @@ func TestSettingsOfMarks(t *testing.T) {
 	w.Marks, w.MarkDepthMM = []proof.WantedMark{{Path: anchor(), WidthMM: cutterMM}}, markMM
 	p.Ops = append([]process.Op{routerMarked(anchor(), markMM)}, p.Ops...)
 	program := text(t, p, routerMachine())
-	w.MarkLimits = routerLimits()
+	w.MarkLimits = markedSlowly()
 	r := proof.Run("", program, routerSetup(), &w)
 	assert.True(t, r.OK, "%v", r.Findings)
 	w.MarkLimits[0].FeedMMPerMin = 800 // they go at 900
@@ -212,7 +215,7 @@ func TestBeamTooOftenAndTooLow(t *testing.T) {
 func TestStops(t *testing.T) {
 	twoTools := routerMachine()
 	twoTools.Controller.ToolChange = "manual"
-	body := "G21\nG90\nG17\nG94\nG54\nG0 Z5\nT1\nS9000 M3\nG4 P3\nG0 X0 Y0\nG1 Z-2 F200\nG1 X9 F900\nG0 Z25\nM5\nT2\nM0\nG0 Z25\nS9000 M3\nG4 P3\nG1 Z-2 F200\nG1 X18 F900\nG0 Z5\nM5\nM2\n"
+	body := "G21\nG90\nG17\nG94\nG54\nG64 P0.01\nG0 Z5\nT1\nS9000 M3\nG4 P3\nG0 X0 Y0\nG1 Z-2 F200\nG1 X9 F900\nG0 Z25\nM5\nT2\nM0\nG0 Z25\nS9000 M3\nG4 P3\nG1 Z-2 F200\nG1 X18 F900\nG0 Z5\nM5\nM2\n"
 	ours := "(machine: bench-router)\n(thickness: 20 mm)\n(tool: T1 thin)\n(tool: T2 thick)\n(passes: 1)\n(z zero: top of the foam, positive up)\n(time: 1 s)\n"
 	for _, c := range []struct{ what, old, new, rule string }{
 		{"as it is", "", "", ""},
@@ -245,10 +248,12 @@ func TestRapidTooLow(t *testing.T) {
 	low := all(`^G0 Z5\.0000`, "G0 Z0.5000")(t, program)
 	r := proof.Run("", []byte(low), setup, &want)
 	assert.Equal(t, []string{"rapid-down", "rapid-too-low", "spin-up-low"}, distinct(errorsOf(r)), "%v", r.Findings)
-	for _, text := range []string{all(`^G0 Z5\.0000`, "G0 Z3.0000")(t, program), program} {
+	for _, text := range []string{all(`^G0 Z5\.0000`, "G0 Z4.9950")(t, program), program} {
 		assert.True(t, proof.Run("", []byte(text), setup, &want).OK)
 	}
 	assert.Equal(t, []string{"rapid-down", "rapid-too-low", "spin-up-low"}, distinct(errorsOf(proof.Run("", []byte(low), setup, nil))), "a program of ours is held to it without a job as well")
+	half := proof.Run("", []byte(all(`^G0 Z5\.0000`, "G0 Z2.6000")(t, program)), setup, &want)
+	assert.Equal(t, []string{"rapid-too-low"}, distinct(errorsOf(half)), "half of the clearance that was planned: %v", half.Findings)
 	foreign := comments.ReplaceAllString(low, "")
 	r = proof.Run("", []byte(foreign), setup, nil)
 	assert.True(t, r.OK && slices.Contains(rulesOf(r), "rapid-too-low"), "and a foreign one is warned of: %v", r.Findings)

@@ -105,6 +105,22 @@ func (d *run) checkZero() {
 		}
 		d.strictly(b.Line, "corners-rounded", "G64: %v", how).hint("write G61, or G64 P%v", d.word(mostBlendMM))
 	}
+	d.checkBlend()
+}
+
+// checkBlend: where the plan says how far a corner may be rounded, the program says so before it
+// moves at feed: what ran before decides else, and that may be any distance.
+func (d *run) checkBlend() {
+	planned := d.setup.Machine.Controller.PathToleranceMM
+	first := slices.IndexFunc(d.result.Motions, func(m Motion) bool { return !m.Rapid })
+	if planned == 0 || first < 0 || !d.ours && d.want == nil {
+		return
+	}
+	line := d.result.Motions[first].Line
+	if c, ok := d.trace.First(func(name string) bool { return name == "G61" || name == "G64" }); !ok || c.Line > line {
+		d.wrong(line, "corners-unsaid", "moves before the program has said how far a corner may be rounded, so what ran before decides").
+			hint("write G64 P%v at its start", d.word(planned))
+	}
 }
 
 // mostBlendMM is the loosest path control under which a pocket is still the
