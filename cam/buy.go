@@ -11,12 +11,12 @@ import (
 // PurchaseReport is a number of sheets to buy, as their foam is sold; where no size is known
 // that holds a blank, the blank.
 type PurchaseReport struct {
-	Foam        string     `json:"foam"`
-	ThicknessMM float64    `json:"thickness_mm"`
-	SizeMM      [2]float64 `json:"size_mm"`
-	Count       int        `json:"count"`
-	Price       float64    `json:"price,omitzero"` // of one, where the stock says it
-	Cost        float64    `json:"cost,omitzero"`  // of all of them
+	Foam        string     `json:"foam" means:"to buy"`
+	ThicknessMM float64    `json:"thickness_mm" means:"as sold"`
+	SizeMM      [2]float64 `json:"size_mm" means:"length and width"`
+	Count       int        `json:"count" means:"of sheets"`
+	Price       float64    `json:"price,omitzero" means:"of one, where the stock says it"`
+	Cost        float64    `json:"cost,omitzero" means:"of all of them"`
 }
 
 // What hands take, in seconds: judged, no source. Nobody's hands are measured by it; it is
@@ -78,9 +78,9 @@ func (t *TotalsReport) byHand(p *plan.Plan, works []*sheetWork) {
 
 // DowelReport is dowels that the layers are placed with while glue sets, used again for each tray.
 type DowelReport struct {
-	DiameterMM float64 `json:"diameter_mm"`
-	Count      int     `json:"count"`
-	LengthMM   float64 `json:"length_mm"` // at least
+	DiameterMM float64 `json:"diameter_mm" means:"of the dowel"`
+	Count      int     `json:"count" means:"of dowels"`
+	LengthMM   float64 `json:"length_mm" means:"at least"`
 }
 
 func describeDowels(p *plan.Plan) (rows []DowelReport) {

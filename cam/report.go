@@ -19,104 +19,104 @@ const SchemaVersion = 1
 
 // Report is report.json: lengths in mm, names end in their unit.
 type Report struct {
-	SchemaVersion int                `json:"schema_version"`
-	Job           string             `json:"job"`
-	Machine       string             `json:"machine"`
-	Trays         []TrayReport       `json:"trays"`
-	Cases         []CaseReport       `json:"cases"`
-	Files         []FileReport       `json:"files"`
-	Findings      finding.List       `json:"findings"`
-	DryRun        []DryRunReport     `json:"dry_run"`
-	Setups        []SetupReport      `json:"setups"` // none without stock
-	Parted        []PartedReport     `json:"parted,omitempty"`
-	Buy           []PurchaseReport   `json:"buy"`
-	Dowels        []DowelReport      `json:"dowels,omitempty"` // to glue up with; none without registration
-	Totals        *TotalsReport      `json:"totals,omitempty"` // not there where nothing was cut
-	Proof         []page.Inscription `json:"proof"`            // every text that will be cut, once
-	Coupon        *kerf.CouponReport `json:"coupon,omitempty"`
+	SchemaVersion int                `json:"schema_version" means:"grows when a key changes its meaning or goes"`
+	Job           string             `json:"job" means:"the job's file"`
+	Machine       string             `json:"machine" means:"that cuts it"`
+	Trays         []TrayReport       `json:"trays" means:"each once, however many are made"`
+	Cases         []CaseReport       `json:"cases" means:"with their stacks"`
+	Files         []FileReport       `json:"files" means:"of the output folder, this one not among them"`
+	Findings      finding.List       `json:"findings" means:"what is wrong or worth knowing"`
+	DryRun        []DryRunReport     `json:"dry_run" means:"what the dry run found, program by program"`
+	Setups        []SetupReport      `json:"setups" means:"none without stock"`
+	Parted        []PartedReport     `json:"parted,omitempty" means:"sheets that are parted for the machine"`
+	Buy           []PurchaseReport   `json:"buy" means:"sheets to buy"`
+	Dowels        []DowelReport      `json:"dowels,omitempty" means:"to glue up with; none without registration"`
+	Totals        *TotalsReport      `json:"totals,omitempty" means:"not there where nothing was cut"`
+	Proof         []page.Inscription `json:"proof" means:"every text that will be cut, once"`
+	Coupon        *kerf.CouponReport `json:"coupon,omitempty" means:"what a coupon has on it"`
 }
 
 // TrayReport is one tray as it will be made.
 type TrayReport struct {
-	ID      string         `json:"id"`
-	Label   string         `json:"label"`
-	Copies  int            `json:"copies"`
-	SizeMM  [2]float64     `json:"size_mm"`
-	Layers  []LayerReport  `json:"layers"`
-	Pockets []PocketReport `json:"pockets"`
-	Labels  []LabelReport  `json:"labels"`
-	Emblems []EmblemReport `json:"emblems"`
-	Holes   []HoleReport   `json:"registration,omitempty"` // none without dowels
-	WeightG float64        `json:"weight_g"`
+	ID      string         `json:"id" means:"as in the job"`
+	Label   string         `json:"label" means:"its name on paper"`
+	Copies  int            `json:"copies" means:"how many are made"`
+	SizeMM  [2]float64     `json:"size_mm" means:"length and width of its foam"`
+	Layers  []LayerReport  `json:"layers" means:"top to bottom"`
+	Pockets []PocketReport `json:"pockets" means:"a row for each"`
+	Labels  []LabelReport  `json:"labels" means:"texts on it"`
+	Emblems []EmblemReport `json:"emblems" means:"pictures on it"`
+	Holes   []HoleReport   `json:"registration,omitempty" means:"none without dowels"`
+	WeightG float64        `json:"weight_g" means:"of foam and pieces"`
 }
 
 // HoleReport is a registration hole, through all layers; x_mm and y_mm are its middle.
 type HoleReport struct {
-	XMM        float64 `json:"x_mm"`
-	YMM        float64 `json:"y_mm"`
-	DiameterMM float64 `json:"diameter_mm"`
-	DowelMM    float64 `json:"dowel_mm"` // diameter of the dowel
+	XMM        float64 `json:"x_mm" means:"its middle, from the tray's corner"`
+	YMM        float64 `json:"y_mm" means:"the same, along Y"`
+	DiameterMM float64 `json:"diameter_mm" means:"of the hole"`
+	DowelMM    float64 `json:"dowel_mm" means:"diameter of the dowel"`
 }
 
 // LayerReport is one flat sheet of a tray.
 type LayerReport struct {
-	Foam        string  `json:"foam"`
-	ThicknessMM float64 `json:"thickness_mm"`         // as its label says
-	MeasuredMM  float64 `json:"measured_mm,omitzero"` // of its sheet, where somebody has measured
+	Foam        string  `json:"foam" means:"name of the profile"`
+	ThicknessMM float64 `json:"thickness_mm" means:"as its label says"`
+	MeasuredMM  float64 `json:"measured_mm,omitzero" means:"of its sheet, where somebody has measured"`
 }
 
 // PocketReport is one pocket; x_mm and y_mm are the lower-left corner of its
 // bounding box without notch or relief.
 type PocketReport struct {
-	For      string  `json:"for"`
-	Name     string  `json:"name"` // what a person calls the piece
-	XMM      float64 `json:"x_mm"`
-	YMM      float64 `json:"y_mm"`
-	LengthMM float64 `json:"length_mm"`
-	WidthMM  float64 `json:"width_mm"`
-	DepthMM  float64 `json:"depth_mm"`
-	Shape    string  `json:"shape"`
-	Waste    string  `json:"waste"`  // clear or plug
-	Access   string  `json:"access"` // notch, lift or none
-	Pinned   bool    `json:"pinned"` // never: nothing moves a placed pocket
+	For      string  `json:"for" means:"the piece, as the job says it"`
+	Name     string  `json:"name" means:"what a person calls the piece"`
+	XMM      float64 `json:"x_mm" means:"lower-left corner of its box without notch or relief, from the tray's"`
+	YMM      float64 `json:"y_mm" means:"the same, along Y"`
+	LengthMM float64 `json:"length_mm" means:"of the box, along X"`
+	WidthMM  float64 `json:"width_mm" means:"of the box, along Y"`
+	DepthMM  float64 `json:"depth_mm" means:"from the tray's top"`
+	Shape    string  `json:"shape" means:"rect, round, slot, outline and others"`
+	Waste    string  `json:"waste" means:"clear or plug" one:"clear|plug|"`
+	Access   string  `json:"access" means:"notch, lift or none" one:"notch|lift|none|"`
+	Pinned   bool    `json:"pinned" means:"never: nothing moves a placed pocket"`
 }
 
 // CaseReport is one case and the room that its stack leaves.
 type CaseReport struct {
-	Name     string   `json:"name"`
-	Copies   int      `json:"copies"`
-	Stack    []string `json:"stack"`
-	HeightMM float64  `json:"height_mm"`
-	RoomMM   float64  `json:"room_mm"`
-	WeightG  float64  `json:"weight_g"`
+	Name     string   `json:"name" means:"as in the job"`
+	Copies   int      `json:"copies" means:"how many such cases"`
+	Stack    []string `json:"stack" means:"ids of trays, top to bottom"`
+	HeightMM float64  `json:"height_mm" means:"of the stack"`
+	RoomMM   float64  `json:"room_mm" means:"left over it"`
+	WeightG  float64  `json:"weight_g" means:"of all in it"`
 }
 
 // DryRunReport is what the dry run of one program found.
 type DryRunReport struct {
-	Path            string         `json:"path"`
-	OK              bool           `json:"ok"`
-	Seal            SealReport     `json:"seal"`
-	WorstOvercutMM  float64        `json:"worst_overcut_mm"`
-	WorstUndercutMM float64        `json:"worst_undercut_mm"`
-	MinMM           [3]float64     `json:"min_mm"` // extents of all moves, Z from the foam's top
-	MaxMM           [3]float64     `json:"max_mm"`
-	RemovedMM3      float64        `json:"removed_mm3"`
-	Seconds         float64        `json:"seconds"`
-	LowerBound      float64        `json:"lower_bound_seconds"` // cut length over feed
-	CutSeconds      float64        `json:"cut_seconds"`
-	RapidSeconds    float64        `json:"rapid_seconds"`
-	PlungeSeconds   float64        `json:"plunge_seconds"`
-	OnSeconds       float64        `json:"on_seconds"`        // spindle turning or beam lit
-	Corners         *CornersReport `json:"corners,omitempty"` // not there where none were tried
-	Findings        []LineFinding  `json:"findings"`
+	Path            string         `json:"path" means:"of the program"`
+	OK              bool           `json:"ok" means:"nothing was wrong"`
+	Seal            SealReport     `json:"seal" means:"whether it is the program that was proved"`
+	WorstOvercutMM  float64        `json:"worst_overcut_mm" means:"cut away beyond what is wanted"`
+	WorstUndercutMM float64        `json:"worst_undercut_mm" means:"left standing of what should go"`
+	MinMM           [3]float64     `json:"min_mm" means:"extents of all moves, Z from the foam's top"`
+	MaxMM           [3]float64     `json:"max_mm" means:"the other corner of the extents"`
+	RemovedMM3      float64        `json:"removed_mm3" means:"of foam"`
+	Seconds         float64        `json:"seconds" means:"by the clock of the dry run"`
+	LowerBound      float64        `json:"lower_bound_seconds" means:"cut length over feed"`
+	CutSeconds      float64        `json:"cut_seconds" means:"of those, cutting"`
+	RapidSeconds    float64        `json:"rapid_seconds" means:"of those, in rapids"`
+	PlungeSeconds   float64        `json:"plunge_seconds" means:"of those, going down"`
+	OnSeconds       float64        `json:"on_seconds" means:"spindle turning or beam lit"`
+	Corners         *CornersReport `json:"corners,omitempty" means:"not there where none were tried"`
+	Findings        []LineFinding  `json:"findings" means:"at lines of the program"`
 }
 
 // LineFinding is one thing wrong with a program or worth knowing, at a line of it.
 type LineFinding struct {
-	Line    int    `json:"line"`
-	Rule    string `json:"rule"`
-	Message string `json:"message"`
-	Hint    string `json:"hint"`
+	Line    int    `json:"line" means:"of the program"`
+	Rule    string `json:"rule" means:"short stable name"`
+	Message string `json:"message" means:"what is wrong"`
+	Hint    string `json:"hint" means:"what to do"`
 }
 
 // JSON is the report as text, indented and sealed, ending in a newline. Empty
@@ -222,9 +222,9 @@ func (r *Result) add(works []*sheetWork) {
 // SealReport is whether a program is the one that was proved: "same", "changed" or
 // "none" each, and "unasked" of the plan where there is no job.
 type SealReport struct {
-	Moves proof.Kept `json:"moves"`
-	Plan  proof.Kept `json:"plan"`
-	Words proof.Kept `json:"words"`
+	Moves proof.Kept `json:"moves" means:"of what moves: same, changed or none" one:"same|changed|none"`
+	Plan  proof.Kept `json:"plan" means:"of the plan: the same, or unasked without a job" one:"same|changed|none|unasked"`
+	Words proof.Kept `json:"words" means:"of the comments" one:"same|changed|none"`
 }
 
 // DescribeRun is a dry run in the report.

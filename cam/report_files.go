@@ -9,35 +9,35 @@ import (
 
 // FileReport is one file of the output folder; its path is relative to it.
 type FileReport struct {
-	Path         string       `json:"path"`
-	SHA256       string       `json:"sha256"` // of the file, in hex
-	Kind         string       `json:"kind"`
-	Tray         string       `json:"tray"`
-	Layer        int          `json:"layer"`
-	Trays        []string     `json:"trays"`          // that it is for, the first's folder it is in
-	Parts        []PartReport `json:"parts"`          // the same, layer by layer
-	Sheet        string       `json:"sheet,omitzero"` // of the stock, that it is cut from
-	Made         int          `json:"made"`           // how often it is run, or its sheet cut
-	Process      string       `json:"process"`
-	Machine      string       `json:"machine"`
-	Foam         string       `json:"foam"`
-	Tool         string       `json:"tool"` // its id; of several, in the order of cutting, with commas
-	KerfMM       float64      `json:"kerf_mm"`
-	KerfFrom     string       `json:"kerf_source"` // whose number it is
-	Passes       int          `json:"passes"`
-	ZTopMM       float64      `json:"z_top_mm"`
-	ZBottomMM    float64      `json:"z_bottom_mm"`
-	LengthMM     float64      `json:"length_mm"`
-	Seconds      float64      `json:"seconds,omitzero"`       // of a program, or of the drawing in its place, each time
-	ZeroMM       [2]float64   `json:"zero_mm,omitzero"`       // of a DXF file: where the program's X0 Y0 lies in it
-	BoundSeconds float64      `json:"bound_seconds,omitzero"` // what geometry, tools and recipes allow at the least: process.LeastSeconds
+	Path         string       `json:"path" means:"from the output folder"`
+	SHA256       string       `json:"sha256" means:"of the file, in hex"`
+	Kind         string       `json:"kind" means:"of file" one:"gcode|dxf|svg|png|pdf|html|markdown|csv|"`
+	Tray         string       `json:"tray" means:"in whose folder it is"`
+	Layer        int          `json:"layer" means:"from the top, 1 first; 0 is the block of all, or none"`
+	Trays        []string     `json:"trays" means:"that it is for, the first's folder it is in"`
+	Parts        []PartReport `json:"parts" means:"the same, layer by layer"`
+	Sheet        string       `json:"sheet,omitzero" means:"of the stock, that it is cut from"`
+	Made         int          `json:"made" means:"how often it is run, or its sheet cut"`
+	Process      string       `json:"process" means:"how it is cut"`
+	Machine      string       `json:"machine" means:"that cuts it"`
+	Foam         string       `json:"foam" means:"that it is cut from"`
+	Tool         string       `json:"tool" means:"its id; of several, in the order of cutting, with commas"`
+	KerfMM       float64      `json:"kerf_mm" means:"of its tool"`
+	KerfFrom     string       `json:"kerf_source" means:"whose number it is"`
+	Passes       int          `json:"passes" means:"of the deepest cut"`
+	ZTopMM       float64      `json:"z_top_mm" means:"of the foam's top, as the program counts"`
+	ZBottomMM    float64      `json:"z_bottom_mm" means:"the lowest that it goes, as the program counts"`
+	LengthMM     float64      `json:"length_mm" means:"of all cuts"`
+	Seconds      float64      `json:"seconds,omitzero" means:"of a program, or of the drawing in its place, each time"`
+	ZeroMM       [2]float64   `json:"zero_mm,omitzero" means:"of a DXF file: where the program's X0 Y0 lies in it"`
+	BoundSeconds float64      `json:"bound_seconds,omitzero" means:"what geometry, tools and recipes allow at the least: process.LeastSeconds"`
 }
 
 // PartReport is a layer of a tray that a program is for.
 type PartReport struct {
-	Tray   string `json:"tray"`
-	Layer  int    `json:"layer"` // from the top, 1 first; 0 is the block of all
-	Copies int    `json:"copies"`
+	Tray   string `json:"tray" means:"its id"`
+	Layer  int    `json:"layer" means:"from the top, 1 first; 0 is the block of all"`
+	Copies int    `json:"copies" means:"of the tray"`
 }
 
 var kinds = map[string]string{".dxf": "dxf", ".svg": "svg", ".png": "png", ".md": "markdown", ".pdf": "pdf", ".csv": "csv"}
@@ -106,14 +106,14 @@ func (w *sheetWork) tools() []string {
 // TotalsReport sums the programs up, each as often as it is run, in the order of the
 // cut sheet: all of one sheet's before the next sheet is laid.
 type TotalsReport struct {
-	Seconds       float64 `json:"seconds"` // of programs; what hands do is not in it
-	CutMM         float64 `json:"cut_mm"`
-	ToolChanges   int     `json:"tool_changes"`   // from one tool to another; the first is fitted already
-	ChangeSeconds float64 `json:"change_seconds"` // of those, an estimate
-	Setups        int     `json:"setups"`         // how often foam is laid on the machine
-	HandSeconds   float64 `json:"hand_seconds"`   // of laying, loading and gluing, an estimate; curing is not in it
-	Cost          float64 `json:"cost"`           // of the sheets to buy that have a price, in the money of the stock
-	WasteShare    float64 `json:"waste_share"`    // of the foam to buy, what is in no blank; with stock see stock.Layout
+	Seconds       float64 `json:"seconds" means:"of programs; what hands do is not in it"`
+	CutMM         float64 `json:"cut_mm" means:"length of all cuts"`
+	ToolChanges   int     `json:"tool_changes" means:"from one tool to another; the first is fitted already"`
+	ChangeSeconds float64 `json:"change_seconds" means:"of those, an estimate"`
+	Setups        int     `json:"setups" means:"how often foam is laid on the machine"`
+	HandSeconds   float64 `json:"hand_seconds" means:"of laying, loading and gluing, an estimate; curing is not in it"`
+	Cost          float64 `json:"cost" means:"of the sheets to buy that have a price, in the money of the stock"`
+	WasteShare    float64 `json:"waste_share" means:"of the foam to buy, what is in no blank; with stock see stock.Layout"`
 }
 
 // add sums the programs up.

@@ -5,27 +5,27 @@ import "traywright/cam/plan"
 // LabelReport is a label of a tray. x_mm and y_mm are the lower-left corner of
 // what it takes.
 type LabelReport struct {
-	Text     string  `json:"text"`
-	Font     string  `json:"font"`
-	HeightMM float64 `json:"height_mm"` // of a capital
+	Text     string  `json:"text" means:"as it is cut"`
+	Font     string  `json:"font" means:"of what"`
+	HeightMM float64 `json:"height_mm" means:"of a capital"`
 	markReport
 }
 
 // EmblemReport is an emblem of a tray.
 type EmblemReport struct {
-	Picture string `json:"picture"`
+	Picture string `json:"picture" means:"its file"`
 	markReport
 }
 
 type markReport struct {
-	Make     string  `json:"make"`
-	Through  bool    `json:"through"`
-	DepthMM  float64 `json:"depth_mm"`
-	XMM      float64 `json:"x_mm"`
-	YMM      float64 `json:"y_mm"`
-	LengthMM float64 `json:"length_mm"`
-	WidthMM  float64 `json:"width_mm"`
-	Bridges  int     `json:"bridges"`
+	Make     string  `json:"make" means:"mark, outline or cut" one:"mark|outline|cut"`
+	Through  bool    `json:"through" means:"goes through the sheet"`
+	DepthMM  float64 `json:"depth_mm" means:"from the tray's top"`
+	XMM      float64 `json:"x_mm" means:"lower-left corner of what it takes"`
+	YMM      float64 `json:"y_mm" means:"the same, along Y"`
+	LengthMM float64 `json:"length_mm" means:"of what it takes, along X"`
+	WidthMM  float64 `json:"width_mm" means:"of what it takes, along Y"`
+	Bridges  int     `json:"bridges" means:"that hold its islands"`
 }
 
 func describeMark(m plan.Mark) markReport {

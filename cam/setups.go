@@ -128,44 +128,44 @@ func setupParts(s *stock.Setup) (list []PartReport) {
 
 // SetupReport is a sheet on the machine; X and Y from its lower-left corner.
 type SetupReport struct {
-	Sheet       string            `json:"sheet"`
-	Foam        string            `json:"foam"`
-	ThicknessMM float64           `json:"thickness_mm"`
-	SizeMM      [2]float64        `json:"size_mm"`
-	ZeroMM      [2]float64        `json:"zero_mm"` // where its program's X0 Y0 lies
-	Parts       []SetupPartReport `json:"parts"`
-	UsedShare   float64           `json:"used_share"`
-	Offcuts     []OffcutReport    `json:"offcuts"`
-	Panel       *PanelReport      `json:"panel,omitempty"` // of a sheet that is parted for the machine
+	Sheet       string            `json:"sheet" means:"its name"`
+	Foam        string            `json:"foam" means:"of the sheet"`
+	ThicknessMM float64           `json:"thickness_mm" means:"as sold"`
+	SizeMM      [2]float64        `json:"size_mm" means:"length and width, as it lies"`
+	ZeroMM      [2]float64        `json:"zero_mm" means:"where its program's X0 Y0 lies"`
+	Parts       []SetupPartReport `json:"parts" means:"that lie on it"`
+	UsedShare   float64           `json:"used_share" means:"of the sheet"`
+	Offcuts     []OffcutReport    `json:"offcuts" means:"that stay"`
+	Panel       *PanelReport      `json:"panel,omitempty" means:"of a sheet that is parted for the machine"`
 }
 
 // SetupPartReport is a layer of a tray on a setup, where its lower-left corner, without ease, lies
 // after turning.
 type SetupPartReport struct {
-	Tray  string  `json:"tray"`
-	Layer int     `json:"layer"`
-	Copy  int     `json:"copy"`
-	XMM   float64 `json:"x_mm"`
-	YMM   float64 `json:"y_mm"`
-	Turn  int     `json:"turn"`
+	Tray  string  `json:"tray" means:"its id"`
+	Layer int     `json:"layer" means:"from the top, 1 first"`
+	Copy  int     `json:"copy" means:"from 1"`
+	XMM   float64 `json:"x_mm" means:"lower-left corner after turning"`
+	YMM   float64 `json:"y_mm" means:"the same, along Y"`
+	Turn  int     `json:"turn" means:"0, 90, 180 or 270 degrees, counter-clockwise"`
 }
 
 // OffcutReport is a rectangle that stays of a setup.
 type OffcutReport struct {
-	XMM      float64 `json:"x_mm"`
-	YMM      float64 `json:"y_mm"`
-	LengthMM float64 `json:"length_mm"`
-	WidthMM  float64 `json:"width_mm"`
+	XMM      float64 `json:"x_mm" means:"lower-left corner"`
+	YMM      float64 `json:"y_mm" means:"the same, along Y"`
+	LengthMM float64 `json:"length_mm" means:"along X"`
+	WidthMM  float64 `json:"width_mm" means:"along Y"`
 }
 
 // PanelReport is which part of a sheet a setup is: of so many along X and Y, its lower-left
 // corner in the sheet as that lies.
 type PanelReport struct {
-	Of     string     `json:"of"`
-	SizeMM [2]float64 `json:"size_mm"`
-	Grid   [2]int     `json:"grid"`
-	XMM    float64    `json:"x_mm"`
-	YMM    float64    `json:"y_mm"`
+	Of     string     `json:"of" means:"the sheet that it is parted from"`
+	SizeMM [2]float64 `json:"size_mm" means:"of that sheet"`
+	Grid   [2]int     `json:"grid" means:"columns and rows of panels"`
+	XMM    float64    `json:"x_mm" means:"where the panel lies in it"`
+	YMM    float64    `json:"y_mm" means:"the same, along Y"`
 }
 
 // describeSetups is a layout in the report: never nil.
@@ -199,12 +199,12 @@ func laidNames(s *stock.Setup) string {
 // PartedReport is a sheet that is parted into equal panels before it goes on the machine: so many
 // along X and Y, of which the first are used, and what stays beside them.
 type PartedReport struct {
-	Sheet   string         `json:"sheet"`
-	SizeMM  [2]float64     `json:"size_mm"` // as it lies
-	Grid    [2]int         `json:"grid"`
-	PanelMM [2]float64     `json:"panel_mm"`
-	Used    int            `json:"used"`
-	Offcuts []OffcutReport `json:"offcuts"`
+	Sheet   string         `json:"sheet" means:"its name"`
+	SizeMM  [2]float64     `json:"size_mm" means:"as it lies"`
+	Grid    [2]int         `json:"grid" means:"columns and rows of panels"`
+	PanelMM [2]float64     `json:"panel_mm" means:"length and width of a panel"`
+	Used    int            `json:"used" means:"panels that something is cut from"`
+	Offcuts []OffcutReport `json:"offcuts" means:"that stay"`
 }
 
 func describeParted(l stock.Layout) (list []PartedReport) {

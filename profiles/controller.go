@@ -126,7 +126,7 @@ var classes = sync.OnceValue(func() []Controller {
 	d := strict.Read("shipped.yaml", data)
 	var list []Controller
 	for _, v := range d.Root().Map("controllers").Need("controllers").List() {
-		m := v.Map(append([]string{"id", "name", "source"}, controllerKeys...)...)
+		m := v.Map(shippedControllerKeys.Names()...)
 		c := Controller{Class: Class(m.Need("id").Name()), Name: m.Need("name").Text(), Source: m.Need("source").Text()}
 		c.take(m)
 		list = append(list, c)
@@ -162,8 +162,8 @@ type KeyText struct{ Key, Text string }
 func (c Controller) Keys() []KeyText {
 	var list []KeyText
 	for _, k := range controllerKeyList {
-		if c.Class != Drawing || k.name == "least_power_percent" {
-			list = append(list, KeyText{k.name, k.text(c)})
+		if c.Class != Drawing || k.Key == "least_power_percent" {
+			list = append(list, KeyText{k.Key, k.text(c)})
 		}
 	}
 	return list

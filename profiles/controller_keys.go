@@ -12,44 +12,37 @@ import (
 
 // controllerKey is a key of a controller: how it is read, and written again.
 type controllerKey struct {
-	name string
+	strict.Row
 	read func(v strict.Value, c *Controller)
 	text func(c Controller) string
 }
 
 // The keys, in the order in which they are written.
 var controllerKeyList = []controllerKey{
-	wordKey("comments", func(c *Controller) *string { return &c.Comments }, brackets, Semicolon, NoComments),
-	wholeKey("longest_line", 70, 256, func(c *Controller) *int { return &c.LongestLine }),
-	wholeKey("decimals", 3, 6, func(c *Controller) *int { return &c.Decimals }),
-	{"extension", func(v strict.Value, c *Controller) { c.Extension = extension(v) }, func(c Controller) string { return c.Extension }},
-	wordKey("units", func(c *Controller) *string { return &c.Units }, "mm", Inches),
-	wordKey("arcs", func(c *Controller) *string { return &c.Arcs }, "centre", Chords),
-	sizeKey("chord_mm", 0.0001, 1, func(c *Controller) *float64 { return &c.ChordMM }),
-	wordKey("spindle_words", func(c *Controller) *string { return &c.SpindleWords }, "joined", Ordered),
-	wordKey("dwell_unit", func(c *Controller) *string { return &c.DwellUnit }, "s", DwellMS),
-	sizeKey("spin_up_s", 0, 60, func(c *Controller) *float64 { return &c.SpinUpS }),
-	wordKey("laser_on", func(c *Controller) *string { return &c.LaserOn }, "M3", "M4"),
-	sizeKey("power_scale", 1, 100000, func(c *Controller) *float64 { return &c.PowerScale }),
-	{"whole_power", func(v strict.Value, c *Controller) { c.WholePower = v.Flag() }, func(c Controller) string { return strconv.FormatBool(c.WholePower) }},
-	sizeKey("least_power_percent", 0, 90, func(c *Controller) *float64 { return &c.LeastPowerPercent }),
-	wordKey("tool_change", func(c *Controller) *string { return &c.ToolChange }, OwnFiles, ByHand, ByItself, "none"),
-	placeKey("change_at", func(c *Controller) *[]float64 { return &c.ChangeAt }),
-	placeKey("park_at", func(c *Controller) *[]float64 { return &c.ParkAt }),
-	sizeKey("path_tolerance_mm", 0.001, 0.05, func(c *Controller) *float64 { return &c.PathToleranceMM }),
-	listKey("start", func(c *Controller) *[]string { return &c.Start }, func(c Controller) []string { return startWords[c.Class] }),
-	listKey("end", func(c *Controller) *[]string { return &c.End }, func(c Controller) []string { return endWords[c.Class] }),
-	listKey("air", func(c *Controller) *[]string { return &c.Air }, func(c Controller) []string { return blowWords[c.Class] }),
-	listKey("dust", func(c *Controller) *[]string { return &c.Dust }, func(c Controller) []string { return blowWords[c.Class] }),
-	listKey("axes", func(c *Controller) *[]string { return &c.Axes }, func(Controller) []string { return []string{"X", "Y", "Z", "A"} }),
+	wordKey("comments", "what the controller takes for a comment", func(c *Controller) *string { return &c.Comments }, brackets, Semicolon, NoComments),
+	wholeKey("longest_line", "of the whole line as written; a `small` one takes 79 at most, a `printer` 95", 70, 256, func(c *Controller) *int { return &c.LongestLine }),
+	wholeKey("decimals", "of a length; inches need 4 or more", 3, 6, func(c *Controller) *int { return &c.Decimals }),
+	{strict.Row{Key: "extension", Form: strict.Pattern("one to eight small letters and digits", ending.String()), Means: "the file's ending, without a point"}, func(v strict.Value, c *Controller) { c.Extension = extension(v) }, func(c Controller) string { return c.Extension }},
+	wordKey("units", "that the program counts in", func(c *Controller) *string { return &c.Units }, "mm", Inches),
+	wordKey("arcs", "`centre` for G2 and G3 with I and J, or `chords`, which need `chord_mm`", func(c *Controller) *string { return &c.Arcs }, "centre", Chords),
+	sizeKey("chord_mm", "how far a chord may stray from its arc", 0.0001, 1, func(c *Controller) *float64 { return &c.ChordMM }),
+	wordKey("spindle_words", "`joined` is `S18000 M3`, `ordered` is `M3 S18000`", func(c *Controller) *string { return &c.SpindleWords }, "joined", Ordered),
+	wordKey("dwell_unit", "what P of G4 counts", func(c *Controller) *string { return &c.DwellUnit }, "s", DwellMS),
+	sizeKey("spin_up_s", "the wait behind M3", 0, 60, func(c *Controller) *float64 { return &c.SpinUpS }),
+	wordKey("laser_on", "the word that lights the beam", func(c *Controller) *string { return &c.LaserOn }, "M3", "M4"),
+	sizeKey("power_scale", "S at full power", 1, 100000, func(c *Controller) *float64 { return &c.PowerScale }),
+	{strict.Row{Key: "whole_power", Form: strict.AFlag, Means: "S without decimals"}, func(v strict.Value, c *Controller) { c.WholePower = v.Flag() }, func(c Controller) string { return strconv.FormatBool(c.WholePower) }},
+	sizeKey("least_power_percent", "the least power that burns steadily", 0, 90, func(c *Controller) *float64 { return &c.LeastPowerPercent }),
+	wordKey("tool_change", "`files` (a program for each tool), `manual` and `automatic` (inside the program, which needs `change_at`), or `none`", func(c *Controller) *string { return &c.ToolChange }, OwnFiles, ByHand, ByItself, "none"),
+	placeKey("change_at", "of the program, where a tool is changed inside it", func(c *Controller) *[]float64 { return &c.ChangeAt }),
+	placeKey("park_at", "of the program, where the machine stands at the end", func(c *Controller) *[]float64 { return &c.ParkAt }),
+	sizeKey("path_tolerance_mm", "how far a `pc` may round a corner (G64 P)", 0.001, 0.05, func(c *Controller) *float64 { return &c.PathToleranceMM }),
+	listKey("start", "words at the beginning, out of those that the class knows", func(c *Controller) *[]string { return &c.Start }, func(c Controller) []string { return startWords[c.Class] }),
+	listKey("end", "words at the end, out of those that the class knows", func(c *Controller) *[]string { return &c.End }, func(c Controller) []string { return endWords[c.Class] }),
+	listKey("air", "the words that switch it on and off: `[M8, M9]`. `air_assist: M8` is short for that", func(c *Controller) *[]string { return &c.Air }, func(c Controller) []string { return blowWords[c.Class] }),
+	listKey("dust", "the words that switch it on and off: `[M7, M9]`", func(c *Controller) *[]string { return &c.Dust }, func(c Controller) []string { return blowWords[c.Class] }),
+	listKey("axes", "that move", func(c *Controller) *[]string { return &c.Axes }, func(Controller) []string { return []string{"X", "Y", "Z", "A"} }),
 }
-
-var controllerKeys = func() (names []string) {
-	for _, k := range controllerKeyList {
-		names = append(names, k.name)
-	}
-	return names
-}()
 
 // What a class takes at its start, at its end, and for air. Of a small controller M7 is
 // an option that is off as it ships. Sources: those of the shipped controllers.
@@ -65,21 +58,21 @@ var (
 	needed = map[Class][]string{PC: {"G90", "G17", "G94", "G54", "M5"}, Small: {"G90", "G17", "G94", "G54", "M5"}, Printer: {"G90", "M5"}}
 )
 
-func wordKey(name string, in func(*Controller) *string, words ...string) controllerKey {
-	return controllerKey{name, func(v strict.Value, c *Controller) { *in(c) = v.OneOf(words...) }, func(c Controller) string { return *in(&c) }}
+func wordKey(name, means string, in func(*Controller) *string, words ...string) controllerKey {
+	return controllerKey{strict.Row{Key: name, Form: strict.OneOf(words...), Means: means}, func(v strict.Value, c *Controller) { *in(c) = v.OneOf(words...) }, func(c Controller) string { return *in(&c) }}
 }
 
-func wholeKey(name string, least, most int, in func(*Controller) *int) controllerKey {
-	return controllerKey{name, func(v strict.Value, c *Controller) { *in(c) = v.Whole(least, most) }, func(c Controller) string { return strconv.Itoa(*in(&c)) }}
+func wholeKey(name, means string, least, most int, in func(*Controller) *int) controllerKey {
+	return controllerKey{strict.Row{Key: name, Form: strict.AWhole(least, most), Means: means}, func(v strict.Value, c *Controller) { *in(c) = v.Whole(least, most) }, func(c Controller) string { return strconv.Itoa(*in(&c)) }}
 }
 
-func sizeKey(name string, least, most float64, in func(*Controller) *float64) controllerKey {
-	return controllerKey{name, func(v strict.Value, c *Controller) { *in(c) = v.Number(least, most) }, func(c Controller) string { return plain(*in(&c)) }}
+func sizeKey(name, means string, least, most float64, in func(*Controller) *float64) controllerKey {
+	return controllerKey{strict.Row{Key: name, Form: strict.ANumber(least, most).In(UnitOf(name)), Means: means}, func(v strict.Value, c *Controller) { *in(c) = v.Number(least, most) }, func(c Controller) string { return plain(*in(&c)) }}
 }
 
 // placeKey is X, Y and Z in the program's own coordinates, mm.
-func placeKey(name string, in func(*Controller) *[]float64) controllerKey {
-	return controllerKey{name, func(v strict.Value, c *Controller) {
+func placeKey(name, means string, in func(*Controller) *[]float64) controllerKey {
+	return controllerKey{strict.Row{Key: name, Form: strict.ATuple("[X, Y, Z]", strict.ANumber(-longestMM, longestMM).In("mm")), Means: means}, func(v strict.Value, c *Controller) {
 		*in(c) = nil
 		for _, axis := range v.Tuple("[X, Y, Z]") {
 			*in(c) = append(*in(c), axis.Number(-longestMM, longestMM))
@@ -94,8 +87,16 @@ func placeKey(name string, in func(*Controller) *[]float64) controllerKey {
 }
 
 // listKey is a list of words out of those that the class takes, each once.
-func listKey(name string, in func(*Controller) *[]string, words func(Controller) []string) controllerKey {
-	return controllerKey{name, func(v strict.Value, c *Controller) {
+func listKey(name, means string, in func(*Controller) *[]string, words func(Controller) []string) controllerKey {
+	var every []string // of any class
+	for _, class := range []Class{PC, Small, Printer} {
+		for _, word := range words(Controller{Class: class}) {
+			if !slices.Contains(every, word) {
+				every = append(every, word)
+			}
+		}
+	}
+	return controllerKey{strict.Row{Key: name, Form: strict.ListOf(strict.OneOf(every...), 0), Means: means}, func(v strict.Value, c *Controller) {
 		list := []string{}
 		for _, item := range v.List() {
 			word := item.OneOf(words(*c)...)
@@ -132,7 +133,7 @@ func extension(v strict.Value) string {
 // take reads the keys that are there.
 func (c *Controller) take(m strict.Map) {
 	for _, k := range controllerKeyList {
-		if v := m.Get(k.name); v.Present() {
+		if v := m.Get(k.Key); v.Present() {
 			k.read(v, c)
 		}
 	}
@@ -147,7 +148,7 @@ func readController(v strict.Value) Controller {
 	if !v.IsMap() {
 		return classNamed(v.OneOf(classNames()...))
 	}
-	m := v.Map(append([]string{"like", "air_assist"}, controllerKeys...)...)
+	m := v.Map(controllerKeys.Names()...)
 	c := classNamed(string(PC))
 	if like := m.Get("like"); like.Present() {
 		c = classNamed(like.OneOf(classNames()...))
@@ -170,7 +171,7 @@ func readController(v strict.Value) Controller {
 func (c Controller) check(v strict.Value, m strict.Map) {
 	if c.Class == Drawing {
 		for _, k := range controllerKeyList {
-			if at := m.Get(k.name); k.name != "least_power_percent" {
+			if at := m.Get(k.Key); k.Key != "least_power_percent" {
 				at.Fail("a drawing controller takes no program, and has no such key", "take it out, or say which other controller it is like")
 			}
 		}

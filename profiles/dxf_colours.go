@@ -27,7 +27,7 @@ func readDXFColours(v strict.Value) (c DXFColours) {
 	if !v.Present() {
 		return c
 	}
-	m := v.Map("mark", "pocket", "depths", "bridged", "outline", "finished")
+	m := v.Map(coloursKeys.Names()...)
 	c = DXFColours{
 		Mark: m.Need("mark").Whole(1, 255), Pocket: m.Need("pocket").Whole(1, 255), Outline: m.Need("outline").Whole(1, 255),
 		Bridged: m.Get("bridged").Whole(1, 255), Finished: m.Get("finished").Whole(1, 255),

@@ -31,7 +31,7 @@ type ScaleReading struct {
 }
 
 func readScaleReading(v strict.Value) ScaleReading {
-	m := v.Map("coupon", "axis", "scale", "standard_error", "deviation_mm", "degrees_of_freedom", "lengths")
+	m := v.Map(readingKeys.Names()...)
 	return ScaleReading{
 		Coupon: m.Need("coupon").Text(), Axis: m.Need("axis").OneOf("x", "y"),
 		Scale: m.Need("scale").Number(leastScale, mostScale), StandardError: m.Need("standard_error").Number(1e-7, 1),
@@ -41,7 +41,7 @@ func readScaleReading(v strict.Value) ScaleReading {
 }
 
 func readScale(v strict.Value) scale {
-	m := v.Map("machine", "source", "scale_x", "scale_y", "rests_on")
+	m := v.Map(scaleKeys.Names()...)
 	source := m.Get("source").Text()
 	s := scale{
 		machine: m.Need("machine").Name(),

@@ -1,6 +1,10 @@
 package profiles
 
-import "slices"
+import (
+	"slices"
+
+	"traywright/profiles/strict"
+)
 
 // Named is one number of a profile with the key that it has in the file. The
 // key ends in its unit.
@@ -16,6 +20,7 @@ type numberKey[T any] struct {
 	least, most float64
 	needed      bool // of every row
 	in          func(*T) *Number
+	means       string // for whoever writes the file
 }
 
 // longestMM is beyond any machine and any sheet that this program is for.
@@ -29,69 +34,81 @@ const (
 )
 
 var foamNumbers = []numberKey[Foam]{
-	{"density_kg_m3", 2, 600, true, func(f *Foam) *Number { return &f.DensityKgM3 }},
-	{"least_wall_mm", 0.5, 100, true, func(f *Foam) *Number { return &f.LeastWallMM }},
-	{"least_edge_mm", 0.5, 100, true, func(f *Foam) *Number { return &f.LeastEdgeMM }},
-	{"loose_mm", 0, 50, true, func(f *Foam) *Number { return &f.LooseMM }},
-	{"thicker_mm", 0, 20, false, func(f *Foam) *Number { return &f.ThickerMM }},
-	{"thinner_mm", 0, 20, false, func(f *Foam) *Number { return &f.ThinnerMM }},
-	{"least_left_mm", 0, 20, false, func(f *Foam) *Number { return &f.LeastLeftMM }},
+	{"density_kg_m3", 2, 600, true, func(f *Foam) *Number { return &f.DensityKgM3 }, "of the foam as bought"},
+	{"least_wall_mm", 0.5, 100, true, func(f *Foam) *Number { return &f.LeastWallMM }, "the thinnest wall between two pockets"},
+	{"least_edge_mm", 0.5, 100, true, func(f *Foam) *Number { return &f.LeastEdgeMM }, "the thinnest wall between a pocket and the rim"},
+	{"loose_mm", 0, 50, true, func(f *Foam) *Number { return &f.LooseMM }, "a pocket this much larger than its piece lets it rattle"},
+	{"thicker_mm", 0, 20, false, func(f *Foam) *Number { return &f.ThickerMM }, "how much thicker than its label a sheet may be; a measured one is off by what it is read to (0.1 mm below 10 mm, 0.2 to 100 mm; ISO 1923)"},
+	{"thinner_mm", 0, 20, false, func(f *Foam) *Number { return &f.ThinnerMM }, "how much thinner than its label a sheet may be"},
+	{"least_left_mm", 0, 20, false, func(f *Foam) *Number { return &f.LeastLeftMM }, "a skin, tab, floor or wall thinner than this counts as gone"},
 }
 
 var toolNumbers = []numberKey[Tool]{
-	{"diameter_mm", 0.01, 100, true, func(t *Tool) *Number { return &t.DiameterMM }},
-	{"reach_mm", 0, 500, false, func(t *Tool) *Number { return &t.ReachMM }},
-	{"flute_mm", 0.1, 500, false, func(t *Tool) *Number { return &t.FluteMM }},
-	{"stickout_mm", 0.1, 500, false, func(t *Tool) *Number { return &t.StickoutMM }},
-	{"shank_mm", 0, 100, false, func(t *Tool) *Number { return &t.ShankMM }},
-	{"collet_mm", 1, 200, false, func(t *Tool) *Number { return &t.ColletMM }},
-	{"runout_mm", 0, 2, false, func(t *Tool) *Number { return &t.RunoutMM }},
+	{"diameter_mm", 0.01, 100, true, func(t *Tool) *Number { return &t.DiameterMM }, "of the cutter, the beam's spot or the wire"},
+	{"reach_mm", 0, 500, false, func(t *Tool) *Number { return &t.ReachMM }, "greatest depth below the top of the foam, where only that is known"},
+	{"flute_mm", 0.1, 500, false, func(t *Tool) *Number { return &t.FluteMM }, "length of its cutting edges: a deeper cut is a warning, because the shank rubs above them and the foam gets hot"},
+	{"stickout_mm", 0.1, 500, false, func(t *Tool) *Number { return &t.StickoutMM }, "from its tip to the collet: a deeper cut is refused, and the tool that would do is named"},
+	{"shank_mm", 0, 100, false, func(t *Tool) *Number { return &t.ShankMM }, "diameter above the edges: where it is wider than the cutter, nothing is cut deeper than they are long"},
+	{"collet_mm", 1, 200, false, func(t *Tool) *Number { return &t.ColletMM }, "diameter of the nut that turns with it, which has to pass by whatever holds the foam"},
+	{"runout_mm", 0, 2, false, func(t *Tool) *Number { return &t.RunoutMM }, "how far the cutter runs out, the full swing of a dial: with one flute it may cut wider or narrower by that, with several only wider"},
 }
 
 var machineNumbers = []numberKey[Machine]{
-	{"rapid_mm_per_min", 10, 200000, true, func(m *Machine) *Number { return &m.RapidMMPerMin }},
-	{"max_feed_mm_per_min", 10, 200000, true, func(m *Machine) *Number { return &m.MaxFeedMMPerMin }},
-	{"acceleration_mm_per_s2", 1, 100000, true, func(m *Machine) *Number { return &m.AccelerationMMPerS2 }},
-	{"corner_mm", 0, 5, true, func(m *Machine) *Number { return &m.CornerMM }},
-	{"clearance_mm", 0, 200, true, func(m *Machine) *Number { return &m.ClearanceMM }},
-	{"power_w", 0.1, 10000, false, func(m *Machine) *Number { return &m.PowerW }},
-	{"wavelength_nm", 180, 20000, false, func(m *Machine) *Number { return &m.WavelengthNM }},
-	{"standoff_mm", 0.1, 500, false, func(m *Machine) *Number { return &m.StandoffMM }},
-	{"rise_s", 0, 0.5, false, func(m *Machine) *Number { return &m.RiseS }},
-	{"max_rpm", 100, 200000, false, func(m *Machine) *Number { return &m.MaxRPM }},
-	{"zero_mm", 0, 10, false, func(m *Machine) *Number { return &m.ZeroMM }},
-	{"bed_cut_mm", 0, 100, false, func(m *Machine) *Number { return &m.BedCutMM }},
-	{"scale_x", leastScale, mostScale, false, func(m *Machine) *Number { return &m.ScaleX }},
-	{"scale_y", leastScale, mostScale, false, func(m *Machine) *Number { return &m.ScaleY }},
+	{"rapid_mm_per_min", 10, 200000, true, func(m *Machine) *Number { return &m.RapidMMPerMin }, "speed of its rapids"},
+	{"max_feed_mm_per_min", 10, 200000, true, func(m *Machine) *Number { return &m.MaxFeedMMPerMin }, "the fastest that it cuts"},
+	{"acceleration_mm_per_s2", 1, 100000, true, func(m *Machine) *Number { return &m.AccelerationMMPerS2 }, "how fast it gains speed"},
+	{"corner_mm", 0, 5, true, func(m *Machine) *Number { return &m.CornerMM }, "how far a corner may be rounded to keep speed (junction deviation); 0 stops at corners"},
+	{"clearance_mm", 0, 200, true, func(m *Machine) *Number { return &m.ClearanceMM }, "of rapids above the top of the foam"},
+	{"power_w", 0.1, 10000, false, func(m *Machine) *Number { return &m.PowerW }, "of a laser, which needs it"},
+	{"wavelength_nm", 180, 20000, false, func(m *Machine) *Number { return &m.WavelengthNM }, "of the light of a laser, which needs it"},
+	{"standoff_mm", 0.1, 500, false, func(m *Machine) *Number { return &m.StandoffMM }, "from nozzle to foam where the beam is in focus on its top. Passes lower the head by `focus_step_mm` each: less than 2 mm above the foam is refused, with the step that would do, by `cut` and by `dryrun`; where nobody has said, that is a warning"},
+	{"rise_s", 0, 0.5, false, func(m *Machine) *Number { return &m.RiseS }, "how long the power supply takes from the word that lights the beam to its power: each lap runs past its start by as much as the beam goes in that time, and a kerf at least, so that nothing is left hanging. The dry run takes that for no second pass"},
+	{"max_rpm", 100, 200000, false, func(m *Machine) *Number { return &m.MaxRPM }, "greatest speed of the spindle of a router, which needs it"},
+	{"zero_mm", 0, 10, false, func(m *Machine) *Number { return &m.ZeroMM }, "how far off Z zero may be, either way"},
+	{"bed_cut_mm", 0, 100, false, func(m *Machine) *Number { return &m.BedCutMM }, "how deep a tool may cut into what the foam lies on"},
+	{"scale_x", leastScale, mostScale, false, func(m *Machine) *Number { return &m.ScaleX }, "what the machine makes of a programmed mm along X, measured"},
+	{"scale_y", leastScale, mostScale, false, func(m *Machine) *Number { return &m.ScaleY }, "what the machine makes of a programmed mm along Y, measured"},
 }
 
 var recipeNumbers = []numberKey[Recipe]{
-	{"kerf_mm", 0.01, 50, false, func(r *Recipe) *Number { return &r.KerfMM }},
-	{"kerf_interval_mm", 0, 10, false, func(r *Recipe) *Number { return &r.KerfIntervalMM }},
-	{"kerf_off_mm", 0, 10, false, func(r *Recipe) *Number { return &r.KerfOffMM }},
-	{"feed_mm_per_min", 1, 100000, false, func(r *Recipe) *Number { return &r.FeedMMPerMin }},
-	{"plunge_mm_per_min", 1, 100000, false, func(r *Recipe) *Number { return &r.PlungeMMPerMin }},
-	{"stepdown_mm", 0.05, 200, false, func(r *Recipe) *Number { return &r.StepdownMM }},
-	{"stepover", 0.01, 0.95, false, func(r *Recipe) *Number { return &r.Stepover }},
-	{"rpm", 100, 200000, false, func(r *Recipe) *Number { return &r.RPM }},
-	{"finish_mm", 0, 10, false, func(r *Recipe) *Number { return &r.FinishMM }},
-	{"breakthrough_mm", 0, 10, false, func(r *Recipe) *Number { return &r.BreakthroughMM }},
-	{"skin_mm", 0, 10, false, func(r *Recipe) *Number { return &r.SkinMM }},
-	{"tab_count", 0, 100, false, func(r *Recipe) *Number { return &r.TabCount }},
-	{"tab_width_mm", 0, 100, false, func(r *Recipe) *Number { return &r.TabWidthMM }},
-	{"tab_height_mm", 0, 100, false, func(r *Recipe) *Number { return &r.TabHeightMM }},
-	{"ramp_degrees", 0.1, 89, false, func(r *Recipe) *Number { return &r.RampDegrees }},
-	{"power_percent", 0.1, 100, false, func(r *Recipe) *Number { return &r.PowerPercent }},
-	{"mm_per_pass", 0.1, 200, false, func(r *Recipe) *Number { return &r.MMPerPass }},
-	{"most_mm", 0.1, 500, false, func(r *Recipe) *Number { return &r.MostMM }},
-	{"passes", 1, 100, false, func(r *Recipe) *Number { return &r.Passes }},
-	{"focus_step_mm", 0, 50, false, func(r *Recipe) *Number { return &r.FocusStepMM }},
-	{"pause_s", 0, 600, false, func(r *Recipe) *Number { return &r.PauseS }},
-	{"lead_in_mm", 0, 50, false, func(r *Recipe) *Number { return &r.LeadInMM }},
-	{"corner_radius_mm", 0, 50, false, func(r *Recipe) *Number { return &r.CornerRadiusMM }},
-	{"taper_degrees", 0, 45, false, func(r *Recipe) *Number { return &r.TaperDegrees }},
-	{"mark_depth_mm", 0.05, 20, false, func(r *Recipe) *Number { return &r.MarkDepthMM }},
-	{"mark_share", 0.005, 0.5, false, func(r *Recipe) *Number { return &r.MarkShare }},
+	{"kerf_mm", 0.01, 50, false, func(r *Recipe) *Number { return &r.KerfMM }, "width of foam removed; for a cutter its diameter until it is measured"},
+	{"kerf_interval_mm", 0, 10, false, func(r *Recipe) *Number { return &r.KerfIntervalMM }, "half of the 95 % interval of a measured kerf"},
+	{"kerf_off_mm", 0, 10, false, func(r *Recipe) *Number { return &r.KerfOffMM }, "how far off the kerf may be, either way, until a coupon's `kerf_interval_mm` takes its place"},
+	{"feed_mm_per_min", 1, 100000, false, func(r *Recipe) *Number { return &r.FeedMMPerMin }, "of cutting"},
+	{"plunge_mm_per_min", 1, 100000, false, func(r *Recipe) *Number { return &r.PlungeMMPerMin }, "of a cutter going down"},
+	{"stepdown_mm", 0.05, 200, false, func(r *Recipe) *Number { return &r.StepdownMM }, "a cutter's greatest depth of one pass"},
+	{"stepover", 0.01, 0.95, false, func(r *Recipe) *Number { return &r.Stepover }, "part of the kerf between clearing passes"},
+	{"rpm", 100, 200000, false, func(r *Recipe) *Number { return &r.RPM }, "of the spindle"},
+	{"finish_mm", 0, 10, false, func(r *Recipe) *Number { return &r.FinishMM }, "left on the wall for the last pass of a cutter"},
+	{"breakthrough_mm", 0, 10, false, func(r *Recipe) *Number { return &r.BreakthroughMM }, "below the foam when cutting through"},
+	{"skin_mm", 0, 10, false, func(r *Recipe) *Number { return &r.SkinMM }, "left under the outline by a cutter, so that nothing flies loose; 0 is cut through with tabs"},
+	{"tab_count", 0, 100, false, func(r *Recipe) *Number { return &r.TabCount }, "holding tabs around an outline that is cut through; under a beam the bridges of a piece that would tip, 2 where left out"},
+	{"tab_width_mm", 0, 100, false, func(r *Recipe) *Number { return &r.TabWidthMM }, "of a tab, along the outline"},
+	{"tab_height_mm", 0, 100, false, func(r *Recipe) *Number { return &r.TabHeightMM }, "of a tab"},
+	{"ramp_degrees", 0.1, 89, false, func(r *Recipe) *Number { return &r.RampDegrees }, "a cutter's steepest way down"},
+	{"power_percent", 0.1, 100, false, func(r *Recipe) *Number { return &r.PowerPercent }, "of a beam"},
+	{"mm_per_pass", 0.1, 200, false, func(r *Recipe) *Number { return &r.MMPerPass }, "foam that one pass of a beam or a blade goes through at this power and feed"},
+	{"most_mm", 0.1, 500, false, func(r *Recipe) *Number { return &r.MostMM }, "the thickest layer that it goes through: a thicker one is refused"},
+	{"passes", 1, 100, false, func(r *Recipe) *Number { return &r.Passes }, "of a beam, at least so many"},
+	{"focus_step_mm", 0, 50, false, func(r *Recipe) *Number { return &r.FocusStepMM }, "how much lower the focus of each pass is"},
+	{"pause_s", 0, 600, false, func(r *Recipe) *Number { return &r.PauseS }, "stays dark so long before it goes over a place again, because heat gathers where one pass ends and the next begins. Times count it; `dryrun` refuses a program of the job that goes over a place sooner, and warns of any other"},
+	{"lead_in_mm", 0, 50, false, func(r *Recipe) *Number { return &r.LeadInMM }, "a beam's run-up in the waste"},
+	{"corner_radius_mm", 0, 50, false, func(r *Recipe) *Number { return &r.CornerRadiusMM }, "least inside corner radius, so that foam does not tear"},
+	{"taper_degrees", 0, 45, false, func(r *Recipe) *Number { return &r.TaperDegrees }, "half angle of the cut that a beam makes; 0 is not known"},
+	{"mark_depth_mm", 0.05, 20, false, func(r *Recipe) *Number { return &r.MarkDepthMM }, "how deep a cutter engraves a label"},
+	{"mark_share", 0.005, 0.5, false, func(r *Recipe) *Number { return &r.MarkShare }, "power of the one pass that engraves, as a part of the cutting power"},
+}
+
+// rowsOf are the numbers as keys of a file: each alone, or with a source of its own.
+func rowsOf[T any](numbers []numberKey[T]) []strict.Row {
+	list := make([]strict.Row, len(numbers))
+	for i, n := range numbers {
+		list[i] = strict.Row{Key: n.key, Form: sourced(strict.ANumber(n.least, n.most).In(UnitOf(n.key))), Means: n.means}
+		if n.needed {
+			list[i].Default = strict.Needed
+		}
+	}
+	return list
 }
 
 // numbers lists those of a row that the file gave.

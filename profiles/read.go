@@ -34,7 +34,7 @@ type rows struct {
 // readRows reads one profiles file.
 func readRows(file string, data []byte) (rows, error) {
 	d := strict.Read(file, data)
-	top := d.Root().Map("foams", "machines", "recipes", "safety", "spoken", "measured", "scales")
+	top := d.Root().Map(profilesKeys.Names()...)
 	var r rows
 	for _, v := range top.Get("foams").List() {
 		r.foams = append(r.foams, at(v, readFoam(v)))
@@ -69,7 +69,7 @@ func number(v strict.Value, source string, least, most float64) Number {
 		return Number{}
 	}
 	if v.IsMap() {
-		m := v.Map("value", "source")
+		m := v.Map(sourcedKeys.Names()...)
 		return Number{m.Need("value").Number(least, most), m.Need("source").Text()}
 	}
 	if source == "" {
@@ -81,7 +81,7 @@ func number(v strict.Value, source string, least, most float64) Number {
 // word reads one of a few words, alone or as `{value: open, source: ...}`.
 func word(v strict.Value, source string, words ...string) Word {
 	if v.IsMap() {
-		m := v.Map("value", "source")
+		m := v.Map(sourcedKeys.Names()...)
 		return Word{m.Need("value").OneOf(words...), m.Need("source").Text()}
 	}
 	if !v.Present() {
@@ -91,14 +91,6 @@ func word(v strict.Value, source string, words ...string) Word {
 		v.Fail("has no source", "write {value: ..., source: ...}, or a source for the whole row")
 	}
 	return Word{v.OneOf(words...), source}
-}
-
-// keysOf lists a row's keys for strict.Map.
-func keysOf[T any](numbers []numberKey[T], others ...string) []string {
-	for _, n := range numbers {
-		others = append(others, n.key)
-	}
-	return others
 }
 
 // take reads a row's numbers.
@@ -117,13 +109,13 @@ func take[T any](m strict.Map, source string, into *T, numbers []numberKey[T]) {
 // readRecipes reads a group: what several foams have in common on one machine
 // with one tool, then each foam's own numbers, which go over them.
 func readRecipes(v strict.Value) []row[Recipe] {
-	m := v.Map("machine", "tool", "source", "common", "foams")
+	m := v.Map(recipesKeys.Names()...)
 	source := m.Need("source").Text()
 	common := Recipe{Machine: m.Need("machine").Name(), Tool: m.Need("tool").Name(), Source: source}
-	take(m.Get("common").Map(keysOf(recipeNumbers)...), source, &common, recipeNumbers)
+	take(m.Get("common").Map(commonKeys.Names()...), source, &common, recipeNumbers)
 	var list []row[Recipe]
 	m.Need("foams").Each(func(foam string, v strict.Value) {
-		own, source := v.Map(keysOf(recipeNumbers, "source")...), source
+		own, source := v.Map(recipeKeys.Names()...), source
 		recipe := common
 		recipe.Foam = foam
 		if s := own.Get("source"); s.Present() {
@@ -140,7 +132,7 @@ func readRecipes(v strict.Value) []row[Recipe] {
 var fitNames = []string{"tight", "snug", "easy"}
 
 func readFoam(v strict.Value) Foam {
-	m := v.Map(keysOf(foamNumbers, "id", "name", "kind", "source", "thicknesses", "sizes", "stock_source", "fits", "notes", "cells", "grain")...)
+	m := v.Map(foamKeys.Names()...)
 	source := m.Get("source").Text()
 	f := Foam{
 		ID: m.Need("id").Name(), Name: m.Need("name").Text(), Kind: m.Need("kind").Name(), Notes: m.Get("notes").Text(),
@@ -151,7 +143,7 @@ func readFoam(v strict.Value) Foam {
 	if f.StockSource == "" {
 		f.StockSource = source
 	}
-	fits := m.Need("fits").Map(fitNames...)
+	fits := m.Need("fits").Map(fitsKeys.Names()...)
 	for _, name := range fitNames {
 		f.Fits[name] = number(fits.Need(name), source, -20, 50)
 	}

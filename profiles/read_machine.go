@@ -15,7 +15,7 @@ func processNames() []string {
 }
 
 func readMachine(v strict.Value) Machine {
-	m := v.Map(keysOf(machineNumbers, "id", "name", "process", "source", "travel_mm", "z_zero", "z_counts", "controller", "tools", "clamps", "dxf_colours", "notes")...)
+	m := v.Map(machineKeys.Names()...)
 	source := m.Get("source").Text()
 	machine := Machine{
 		ID: m.Need("id").Name(), Name: m.Need("name").Text(), Notes: m.Get("notes").Text(), Source: source,
@@ -49,7 +49,7 @@ func readTravel(v strict.Value, source string) [3]Number {
 }
 
 func readTool(v strict.Value, source string) Tool {
-	m := v.Map(keysOf(toolNumbers, "id", "number", "name", "flutes", "helix", "source")...)
+	m := v.Map(toolKeys.Names()...)
 	if s := m.Get("source"); s.Present() {
 		source = s.Text()
 	}
@@ -66,7 +66,7 @@ func readTool(v strict.Value, source string) Tool {
 }
 
 func readClamp(v strict.Value) ClampZone {
-	m := v.Map("name", "x_mm", "y_mm", "length_mm", "width_mm", "height_mm")
+	m := v.Map(clampKeys.Names()...)
 	return ClampZone{
 		Name: m.Need("name").Text(),
 		XMM:  m.Need("x_mm").Number(-longestMM, longestMM), YMM: m.Need("y_mm").Number(-longestMM, longestMM),

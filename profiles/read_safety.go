@@ -8,8 +8,8 @@ var marks = []string{"read", "after a secondary text", "from memory", "common pr
 // readVerdicts reads a kind of foam with a cell for every process. What the
 // row says of heat holds for the cells in which foam gets hot.
 func readVerdicts(v strict.Value) []row[Verdict] {
-	m := v.Map(append(processNames(), "kind", "chemistry", "heat")...)
-	heat := m.Need("heat").Map("products", "limits", "source", "mark")
+	m := v.Map(safetyKeys.Names()...)
+	heat := m.Need("heat").Map(heatKeys.Names()...)
 	hot := Verdict{
 		Products: heat.Need("products").Text(), Limits: heat.Need("limits").Text(),
 		Source: heat.Need("source").Text(), Mark: heat.Need("mark").OneOf(marks...),
@@ -35,7 +35,7 @@ func readVerdicts(v strict.Value) []row[Verdict] {
 }
 
 func readVerdict(v strict.Value) Verdict {
-	m := v.Map("answer", "reason", "source", "mark")
+	m := v.Map(verdictKeys.Names()...)
 	return Verdict{
 		Answer: Answer(m.Need("answer").OneOf(string(Refused), string(OwnerWord), string(Caution), string(Allowed))),
 		Reason: m.Need("reason").Text(), Source: m.Get("source").Text(), Mark: m.Get("mark").OneOf(marks...),

@@ -36,7 +36,7 @@ func (s spoken) stands(text string, from, to int) bool {
 }
 
 func readSpoken(v strict.Value) []spoken {
-	m := v.Map("kind", "words", "ends", "parts")
+	m := v.Map(spokenKeys.Names()...)
 	kind := m.Need("kind").Name()
 	var list []spoken
 	for _, key := range []string{"words", "ends", "parts"} {

@@ -46,14 +46,14 @@ func (s *Severity) UnmarshalText(text []byte) error {
 
 // Finding is one thing wrong or worth knowing.
 type Finding struct {
-	Severity Severity `json:"severity"`
-	Rule     string   `json:"rule"`    // short stable name, kebab-case: "wall-too-thin"
-	Where    string   `json:"where"`   // FILE:LINE:COLUMN where there is one, else "tray crew, pocket 3 (kraken)"
-	Message  string   `json:"message"` // what is wrong, one line
-	Hint     string   `json:"hint"`    // what to do, one line
-	Boxed    bool     `json:"-"`       // a cut sheet has a box to tick for it, and does not list it again
-	Line     int      `json:"-"`       // of the program that Where names; 0 where the finding is not about a line of one
-	More     int      `json:"-"`       // how many more like it there are, that nobody lists
+	Severity Severity `json:"severity" means:"how bad it is" one:"error|warning|note"`
+	Rule     string   `json:"rule" means:"short stable name, kebab-case: \"wall-too-thin\""`
+	Where    string   `json:"where" means:"FILE:LINE:COLUMN where there is one, else \"tray crew, pocket 3 (kraken)\""`
+	Message  string   `json:"message" means:"what is wrong, one line"`
+	Hint     string   `json:"hint" means:"what to do, one line"`
+	Boxed    bool     `json:"-"` // a cut sheet has a box to tick for it, and does not list it again
+	Line     int      `json:"-"` // of the program that Where names; 0 where the finding is not about a line of one
+	More     int      `json:"-"` // how many more like it there are, that nobody lists
 	// Unread says that it is about an input that cannot be read into values, or that
 	// names what nobody knows. A run that it ends has exit code 2, not 1.
 	Unread bool `json:"-"`

@@ -52,7 +52,7 @@ func (r *reader) job(root strict.Value) *draft {
 	}
 	var unit, roster, box, defaults, trays, cases, stock, registration, dowel strict.Value
 	keep := func(to *strict.Value) func(strict.Value) { return func(v strict.Value) { *to = v } }
-	root.As("a job").Keys(
+	root.As("a job").Keys(&jobKeys,
 		key("game", func(v strict.Value) { d.Game = v.Text() }),
 		key("units", keep(&unit)),
 		key("roster", keep(&roster)),
@@ -72,7 +72,7 @@ func (r *reader) job(root strict.Value) *draft {
 	d.Units, d.unit = r.unit, r.unit
 	d.rosterGiven = roster.Present()
 	d.Roster, d.rosterKnown = r.roster(roster)
-	box.Keys(d.inside.keys(r)...)
+	box.Keys(&insideKeys, d.inside.keys(r)...)
 	d.defaults.dowelWish.read(registration)
 	d.defaults.readDowel(r, dowel)
 	r.tray(defaults, &d.defaults)
@@ -145,7 +145,7 @@ func (r *reader) cases(v strict.Value) []caseDraft {
 	var list []caseDraft
 	for _, item := range v.ListUpTo(mostCases, "make it two jobs") {
 		c := caseDraft{Case: Case{Position: item.At(), Copies: 1}}
-		item.As("a case").Keys(append([]strict.Key{
+		item.As("a case").Keys(&casesKeys, append([]strict.Key{
 			key("name", func(v strict.Value) { c.Name = v.Text() }),
 			key("copies", func(v strict.Value) { c.Copies = v.Whole(1, mostCount) }),
 			key("stack", func(v strict.Value) { r.stack(v, &c) }),

@@ -68,7 +68,7 @@ func (r *reader) labels(v strict.Value) []labelDraft {
 func (r *reader) label(v strict.Value) labelDraft {
 	l := labelDraft{}
 	l.Position = v.At()
-	v.Keys(append([]strict.Key{
+	v.Keys(&labelKeys, append([]strict.Key{
 		key("text", func(v strict.Value) { l.Text, l.textAt = v.Text(), v.At() }),
 		key("height", func(v strict.Value) { l.Height, l.at.height = r.above(v), v.At() }),
 		key("font", func(v strict.Value) { r.font(v, &l) }),
@@ -124,7 +124,7 @@ func (r *reader) emblem(v strict.Value) emblemDraft {
 	e.Position = v.At()
 	given := 0
 	sized := func(v strict.Value) { given++; e.sizeAt = v.At() }
-	v.Keys(append([]strict.Key{
+	v.Keys(&emblemKeys, append([]strict.Key{
 		key("picture", func(v strict.Value) { e.File, e.pictureAt = r.path(v), v.At() }),
 		key("size", func(v strict.Value) { sized(v); e.Length, e.Picture.Width = r.pairOf(v) }),
 		key("width", func(v strict.Value) { sized(v); e.Length = r.above(v) }),

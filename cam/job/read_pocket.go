@@ -42,7 +42,7 @@ func (r *reader) pockets(v strict.Value) []pocketDraft {
 
 func (r *reader) pocket(v strict.Value) pocketDraft {
 	p := pocketDraft{Pocket: Pocket{Position: v.At(), Columns: 1, Rows: 1}}
-	v.Keys(append([]strict.Key{
+	v.Keys(&pocketKeys, append([]strict.Key{
 		key("for", func(v strict.Value) { p.For = v.Text() }),
 		key("at", func(v strict.Value) { p.atGiven = true; p.X, p.Y = r.at(v) }),
 		key("size", func(v strict.Value) { p.is("size", SizeShape); p.Length, p.Width = r.pairOf(v) }),

@@ -13,7 +13,7 @@ import (
 
 // Columns of a roster; those that it needs come first.
 var (
-	rosterColumns = []string{"id", "count", "length", "width", "height", "name", "group", "weight_g", "shape", "pose"}
+	rosterColumns = rosterKeys.Names()
 	rosterNeeds   = rosterColumns[:5]
 )
 

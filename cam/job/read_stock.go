@@ -42,7 +42,7 @@ func (r *reader) stock(v strict.Value) *Stock {
 		return nil
 	}
 	if v.IsMap() {
-		return r.stockOf(v)
+		return r.stockOf(v, &stockKeys)
 	}
 	name := r.path(v)
 	if name == "" {
@@ -61,14 +61,14 @@ func (r *reader) stock(v strict.Value) *Stock {
 		return nil
 	}
 	rack := &reader{log: r.log, fsys: r.fsys}
-	return rack.stockOf(root, key("units", rack.readUnit))
+	return rack.stockOf(root, &rackKeys, key("units", rack.readUnit))
 }
 
 // stockOf reads the rows of a stock.
-func (r *reader) stockOf(v strict.Value, more ...strict.Key) *Stock {
+func (r *reader) stockOf(v strict.Value, known *strict.Group, more ...strict.Key) *Stock {
 	s := &Stock{Position: v.At()}
 	var margin, sheets strict.Value
-	v.As("the stock").Keys(append([]strict.Key{
+	v.As("the stock").Keys(known, append([]strict.Key{
 		key("margin", func(v strict.Value) { margin = v }),
 		key("sheets", func(v strict.Value) { sheets = v }),
 	}, more...)...)
@@ -86,7 +86,7 @@ func (r *reader) stockOf(v strict.Value, more ...strict.Key) *Stock {
 
 func (r *reader) stockSheet(item strict.Value) StockSheet {
 	s := StockSheet{Position: item.At()}
-	item.As("a sheet of `stock`").Keys(
+	item.As("a sheet of `stock`").Keys(&sheetKeys,
 		key("name", func(v strict.Value) { s.Name = v.Text() }),
 		key("foam", func(v strict.Value) { s.Foam, s.Position = v.Text(), v.At() }),
 		key("thickness", func(v strict.Value) { s.Thickness = r.above(v) }),

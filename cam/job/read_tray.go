@@ -44,7 +44,7 @@ type pocketDefaults struct {
 
 func (d *pocketDefaults) keys(r *reader) []strict.Key {
 	return []strict.Key{
-		key("relief", func(v strict.Value) { d.relief, d.reliefGiven = Relief(v.Word("none", "dogbone", "tbone")), true }),
+		key("relief", func(v strict.Value) { d.relief, d.reliefGiven = Relief(v.Word(reliefs...)), true }),
 		key("notch", func(v strict.Value) { d.notch = r.notch(v) }),
 		key("notch_width", func(v strict.Value) { d.notchWidth = r.above(v) }),
 		key("notch_reach", func(v strict.Value) { d.notchReach = r.above(v) }),
@@ -84,7 +84,7 @@ func (r *reader) trays(v strict.Value, base trayDraft) []trayDraft {
 
 // tray reads the keys of a tray, or of `tray_defaults`, over what is in t.
 func (r *reader) tray(v strict.Value, t *trayDraft) {
-	v.Keys(slices.Concat([]strict.Key{
+	v.Keys(&trayKeys, slices.Concat([]strict.Key{
 		key("id", func(v strict.Value) { t.ID, t.idAt = v.Text(), v.At() }),
 		key("label", func(v strict.Value) { t.Label, t.labelAt = v.Text(), v.At() }),
 		key("size", func(v strict.Value) { t.Length, t.Width = r.pairOf(v); t.sizeAt = v.At() }),
@@ -136,7 +136,7 @@ func (r *reader) layers(v strict.Value) []Layer {
 	for _, item := range v.ListUpTo(mostLayers, "make it two jobs") {
 		l := Layer{Position: item.At()}
 		thick := false
-		item.As("a layer").Keys(
+		item.As("a layer").Keys(&layerKeys,
 			key("foam", func(v strict.Value) { l.Foam = v.Text() }),
 			key("thickness", func(v strict.Value) { l.Thickness, thick = r.above(v), true }),
 			key("measured", func(v strict.Value) { l.Measured = r.above(v) }),

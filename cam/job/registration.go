@@ -20,7 +20,7 @@ func (d *dowelWish) keys(r *reader) []strict.Key {
 
 func (d *dowelWish) read(v strict.Value) {
 	if v.Present() {
-		d.dowels, d.at = v.Word("none", "dowels") == 1, v.At()
+		d.dowels, d.at = v.Word(registrations...) == 1, v.At()
 	}
 }
 

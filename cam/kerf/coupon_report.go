@@ -2,54 +2,54 @@ package kerf
 
 // Report is the coupon in report.json: lengths in mm.
 type CouponReport struct {
-	Foam        string          `json:"foam"`
-	ThicknessMM float64         `json:"thickness_mm"`
-	Tool        string          `json:"tool"`
-	KerfMM      float64         `json:"kerf_mm"` // believed; taken off slots and pockets, not off squares
-	SkinMM      float64         `json:"skin_mm"` // under a cutter's grooves
-	Settings    []SettingReport `json:"settings"`
-	Squares     []SquareReport  `json:"squares"`
-	Slots       []SlotReport    `json:"slots"`
-	Trials      []TrialReport   `json:"trials"`
+	Foam        string          `json:"foam" means:"that it is cut from"`
+	ThicknessMM float64         `json:"thickness_mm" means:"of the sheet"`
+	Tool        string          `json:"tool" means:"that it is cut with"`
+	KerfMM      float64         `json:"kerf_mm" means:"believed; taken off slots and pockets, not off squares"`
+	SkinMM      float64         `json:"skin_mm" means:"under a cutter's grooves"`
+	Settings    []SettingReport `json:"settings" means:"tried on it"`
+	Squares     []SquareReport  `json:"squares" means:"to measure kerf and scale on"`
+	Slots       []SlotReport    `json:"slots" means:"of a comb"`
+	Trials      []TrialReport   `json:"trials" means:"pockets of a fit strip"`
 }
 
 // SettingReport is what one group of squares is cut with.
 type SettingReport struct {
-	Letter       string  `json:"letter"`
-	FeedMMPerMin float64 `json:"feed_mm_per_min"`
-	PowerPercent float64 `json:"power_percent"`
-	Passes       float64 `json:"passes"`
-	StepdownMM   float64 `json:"stepdown_mm"`
+	Letter       string  `json:"letter" means:"that stands on it"`
+	FeedMMPerMin float64 `json:"feed_mm_per_min" means:"of cutting"`
+	PowerPercent float64 `json:"power_percent" means:"of a beam"`
+	Passes       float64 `json:"passes" means:"of a beam"`
+	StepdownMM   float64 `json:"stepdown_mm" means:"of a cutter"`
 }
 
 // SquareReport is one square: x_mm and y_mm are the lower-left corner of its
 // nominal line.
 type SquareReport struct {
-	Label   string  `json:"label"`
-	SizeMM  float64 `json:"size_mm"`
-	XMM     float64 `json:"x_mm"`
-	YMM     float64 `json:"y_mm"`
-	Setting string  `json:"setting"`
+	Label   string  `json:"label" means:"that stands on it"`
+	SizeMM  float64 `json:"size_mm" means:"programmed"`
+	XMM     float64 `json:"x_mm" means:"lower-left corner"`
+	YMM     float64 `json:"y_mm" means:"the same, along Y"`
+	Setting string  `json:"setting" means:"its letter"`
 }
 
 // SlotReport is one slot of the comb.
 type SlotReport struct {
-	Label   string   `json:"label"`
-	WidthMM float64  `json:"width_mm"`
-	Fits    []string `json:"fits"`
+	Label   string   `json:"label" means:"that stands on it"`
+	WidthMM float64  `json:"width_mm" means:"of the slot"`
+	Fits    []string `json:"fits" means:"that it stands for"`
 }
 
 // TrialReport is one pocket of the fit strip; depth_mm is 0 for through.
 type TrialReport struct {
-	Label    string   `json:"label"`
-	Pieces   []string `json:"pieces"`
-	XMM      float64  `json:"x_mm"` // of its box's lower-left corner
-	YMM      float64  `json:"y_mm"`
-	LengthMM float64  `json:"length_mm"`
-	WidthMM  float64  `json:"width_mm"`
-	DepthMM  float64  `json:"depth_mm"`
-	Shape    string   `json:"shape"`
-	Proud    bool     `json:"proud"`
+	Label    string   `json:"label" means:"that stands on it"`
+	Pieces   []string `json:"pieces" means:"that it is for"`
+	XMM      float64  `json:"x_mm" means:"of its box's lower-left corner"`
+	YMM      float64  `json:"y_mm" means:"the same, along Y"`
+	LengthMM float64  `json:"length_mm" means:"along X"`
+	WidthMM  float64  `json:"width_mm" means:"along Y"`
+	DepthMM  float64  `json:"depth_mm" means:"from the top"`
+	Shape    string   `json:"shape" means:"rect or round" one:"rect|round"`
+	Proud    bool     `json:"proud" means:"the piece stands out of it"`
 }
 
 // Report describes the coupon for another program. Empty lists are [], never null.

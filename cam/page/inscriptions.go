@@ -14,18 +14,18 @@ import (
 // Inscription is a text that will be cut into foam, once, and everywhere that
 // it goes: for somebody to read aloud before it is.
 type Inscription struct {
-	Text string             `json:"text"`
-	On   []InscriptionPlace `json:"on"`
+	Text string             `json:"text" means:"as it will be cut"`
+	On   []InscriptionPlace `json:"on" means:"where"`
 }
 
 // InscriptionPlace is one label with that text.
 type InscriptionPlace struct {
-	Tray     string  `json:"tray"`
-	Copies   int     `json:"copies"`
-	Make     string  `json:"make"` // mark, outline or cut
-	HeightMM float64 `json:"height_mm"`
-	DepthMM  float64 `json:"depth_mm"` // of one that is cut
-	Through  bool    `json:"through"`
+	Tray     string  `json:"tray" means:"its id"`
+	Copies   int     `json:"copies" means:"of the tray"`
+	Make     string  `json:"make" means:"mark, outline or cut" one:"mark|outline|cut"`
+	HeightMM float64 `json:"height_mm" means:"of a capital"`
+	DepthMM  float64 `json:"depth_mm" means:"of one that is cut"`
+	Through  bool    `json:"through" means:"goes through the sheet"`
 }
 
 // Inscriptions lists every text that will be cut, in the order in which the

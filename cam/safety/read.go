@@ -16,7 +16,7 @@ import (
 // may be cut by it: half of an owner's rules are not the owner's rules.
 func ReadRules(file string, data []byte) (Rules, error) {
 	d := strict.Read(file, data)
-	m := d.Root().Map("owner", "permits", "forbids", "limits", "requires", "vouches")
+	m := d.Root().Map(rulesKeys.Names()...)
 	r := Rules{File: file, Owner: m.Get("owner").Text(), Limits: readLimits(m.Get("limits"))}
 	for _, v := range m.Get("permits").List() {
 		r.Permits = append(r.Permits, readPermit(v))
@@ -37,11 +37,7 @@ func ReadRules(file string, data []byte) (Rules, error) {
 }
 
 func readProcess(v strict.Value) profiles.Process {
-	var names []string
-	for _, p := range profiles.Processes() {
-		names = append(names, string(p))
-	}
-	return profiles.Process(v.OneOf(names...))
+	return profiles.Process(v.OneOf(processNames()...))
 }
 
 func line(v strict.Value) int {
@@ -49,7 +45,7 @@ func line(v strict.Value) int {
 }
 
 func readPermit(v strict.Value) Permit {
-	m := v.Map("foam", "process", "machine", "when")
+	m := v.Map(permitKeys.Names()...)
 	return Permit{
 		Foam: m.Need("foam").Name(), Process: readProcess(m.Need("process")), Machine: m.Get("machine").Name(),
 		When: m.Get("when").Text(), Line: line(v),
@@ -57,14 +53,14 @@ func readPermit(v strict.Value) Permit {
 }
 
 func readVouch(v strict.Value) Vouch {
-	m := v.Map("foam", "is", "although", "because")
+	m := v.Map(vouchKeys.Names()...)
 	return Vouch{
 		Foam: m.Need("foam").Name(), Is: m.Need("is").Name(), Although: m.Need("although").Name(), Because: m.Need("because").Text(), Line: line(v),
 	}
 }
 
 func readForbid(v strict.Value) Forbid {
-	m := v.Map("foam", "kind", "process", "machine")
+	m := v.Map(forbidKeys.Names()...)
 	f := Forbid{
 		Foam: m.Get("foam").Name(), Kind: m.Get("kind").Name(), Machine: m.Get("machine").Name(),
 		Process: readProcess(m.Get("process")), Line: line(v),
@@ -80,7 +76,7 @@ func readRequire(v strict.Value) Require {
 	if !v.IsMap() {
 		return Require{What: v.Text(), Line: line(v)}
 	}
-	m := v.Map("what", "foam", "kind", "process", "machine")
+	m := v.Map(requireKeys.Names()...)
 	return Require{
 		What: m.Need("what").Text(), Foam: m.Get("foam").Name(), Kind: m.Get("kind").Name(), Machine: m.Get("machine").Name(),
 		Process: readProcess(m.Get("process")), Line: line(v),
@@ -101,7 +97,7 @@ func readLimits(v strict.Value) []Limits {
 }
 
 func readLimit(v strict.Value) Limits {
-	m := v.Map("foam", "process", "machine", "power", "feed", "depth", "minutes")
+	m := v.Map(limitKeys.Names()...)
 	l := Limits{
 		Foam: m.Get("foam").Name(), Machine: m.Get("machine").Name(), Process: readProcess(m.Get("process")),
 		PowerPercent: quantity(m.Get("power"), percents, 100),

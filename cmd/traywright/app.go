@@ -12,7 +12,7 @@ func newApp(s *session) *cli.App {
 			"Exit codes: 0 done, 1 the job is refused or a check failed, 2 wrong usage, an input that cannot be read or a place that cannot be written.",
 		Commands: []*cli.Command{
 			startCommand(s), checkCommand(s), arrangeCommand(s), cutCommand(s), dryRunCommand(s), couponCommand(s), kerfCommand(s), profilesCommand(s), hotWireCommand(s), outlineCommand(s),
-			completionCommand(s), manCommand(s),
+			keysCommand(s), schemaCommand(s), completionCommand(s), manCommand(s),
 		},
 		Version:         version(),
 		Writer:          s.out,

@@ -52,7 +52,7 @@ var quotedWhole = []string{
 
 // shown are the lines of README that show a file, a command, what it prints, or a row of
 // a table.
-var shown = regexp.MustCompile("(?ms)^```.*?^```|(?-s)^(    |\\|).*$")
+var shown = regexp.MustCompile("(?ms)^```.*?^```|(?-s)^(    |\\||<!--).*$")
 
 // words is text with one blank wherever there is room between two words.
 func words(text string) string { return strings.Join(strings.Fields(text), " ") }

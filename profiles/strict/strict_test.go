@@ -79,7 +79,7 @@ func TestZeroValue(t *testing.T) {
 	_, ok = v.Length(units.Millimetre)
 	assert.False(t, ok)
 	assert.Zero(t, v.At())
-	v.Keys(Key{"a", func(Value) { t.Error("there is no value") }})
+	v.Keys(&Group{}, Key{"a", func(Value) { t.Error("there is no value") }})
 	assert.Nil(t, v.Tuple("[x, y]"))
 	assert.Empty(t, v.List())
 	assert.False(t, v.Map("a").Get("a").Present())

@@ -103,19 +103,15 @@ type Key struct {
 	Read func(Value)
 }
 
-// Keys takes the value as a group of the given keys, and reads them in the file's
-// order. A key that is none of them is a finding that names the nearest, and so is
-// one without a value.
-func (v Value) Keys(keys ...Key) {
+// Keys takes the value as a group of known keys, and reads them in the file's order. A key
+// that the group has no row for, or that nobody reads here, is a finding that names the
+// nearest, and so is one without a value.
+func (v Value) Keys(known *Group, keys ...Key) {
 	v.pairs(func(p pair, value Value) {
 		i := slices.IndexFunc(keys, func(k Key) bool { return k.Name == p.key })
 		switch {
-		case i < 0:
-			names := make([]string, len(keys))
-			for i, k := range keys {
-				names[i] = k.Name
-			}
-			v.unknownKey(p, names)
+		case i < 0 || !known.has(p.key):
+			v.unknownKey(p, known.Names())
 		case p.node.kind == empty:
 			v.doc.log.CannotRead(p.at, "missing-value", value.Called()+" has no value", "write one, or take the key out")
 		default:

@@ -1,0 +1,175 @@
+package job
+
+import "traywright/profiles/strict"
+
+// Forms of values in a job. A bare number is a length in the job's units.
+var (
+	inUnits       = "job's units"
+	aLength       = strict.ALength().In(inUnits)
+	above         = strict.ALengthAbove(false).In(inUnits)
+	notBelow      = strict.ALengthAbove(true).In(inUnits)
+	lengthWidth   = strict.ATuple("[length, width]", above)
+	place         = strict.ATuple("[x, y]", aLength)
+	aName         = strict.AnyText
+	aFile         = strict.AnyText.Called("file in the job's folder")
+	turn          = strict.ANumber(-360, 360).In("degrees")
+	copies        = strict.AWhole(1, mostCount)
+	registrations = []string{"none", "dowels"}
+	reliefs       = []string{"none", "dogbone", "tbone"}
+)
+
+// Keys are the keys of a job and of what stands in it. An arrangement has the same.
+func Keys() *strict.Group { return &jobKeys }
+
+// RosterKeys are the columns of a roster.
+func RosterKeys() *strict.Group { return &rosterKeys }
+
+var jobKeys = strict.Group{Name: "job", At: "the file", Rows: []strict.Row{
+	{Key: "game", Form: aName, Means: "what it is all for: fills in `{game}` in labels"},
+	{Key: "units", Form: strict.OneOf("mm", "in"), Default: "mm", Means: "of bare numbers, and of what is printed; any length may carry its own: 31 mm, 3.1 cm, 1.25 in, 1 1/4 in, 2\""},
+	{Key: "roster", Form: aFile, Means: "the pieces as measured; `traywright keys roster` has its columns"},
+	{Key: "machine", Form: strict.AnyText.Called("name of a machine"), Means: "what cuts: `traywright profiles` lists them. --machine overrides it"},
+	{Key: "shop_rules", Form: aFile, Means: "what the machine's owner allows"},
+	{Key: "profiles", Form: strict.AnyText.Called("folder in the job's folder"), Means: "your own machines, foams, recipes and measured kerfs, as --profiles"},
+	{Key: "case", Form: strict.Keyed(&insideKeys), Means: "the inside of every case, unless a case says otherwise"},
+	{Key: "tray_defaults", Form: strict.Keyed(&trayKeys), Means: "any key of a tray but `id`, for all trays that do not say otherwise"},
+	{Key: "trays", Form: strict.ListOf(strict.Keyed(&trayKeys), 0), Means: "the trays; left out, `arrange` makes them from the roster"},
+	{Key: "cases", Form: strict.ListOf(strict.Keyed(&casesKeys), 0), Default: "each tray is made once", Means: "which trays go into which case"},
+	{Key: "stock", Form: strict.Either(strict.Keyed(&stockKeys), aFile), Means: "the sheets that one has or can buy, or a file with the same keys and `units` of its own"},
+}}.With(dowelRows...)
+
+var dowelRows = []strict.Row{
+	{Key: "registration", Form: strict.OneOf(registrations...), Default: "none", Means: "`dowels` puts the same two holes through every layer of a tray; a tray's own word counts before that of `tray_defaults`, and that before the job's"},
+	{Key: "dowel", Form: above, Means: "the diameter of the dowels; asked for where `registration` is `dowels`"},
+}
+
+var insideRows = []strict.Row{
+	{Key: "inside", Form: strict.ATuple("[length, width, height]", above), Means: "the case's inside as measured, and the height left for foam"},
+	{Key: "corner", Form: notBelow, Default: "0", Means: "radius of its inside corners"},
+	{Key: "ease", Form: notBelow, Default: "0", Means: "the foam is this much larger on each side, to grip"},
+}
+
+var insideKeys = strict.Group{Name: "case", At: "`case:` of a job", Rows: insideRows}
+
+var casesKeys = strict.Group{Name: "cases", At: "an entry of `cases:`", Rows: []strict.Row{
+	{Key: "name", Form: aName, Means: "of the case: fills in `{case}` in labels"},
+	{Key: "copies", Form: copies, Default: "1", Means: "how many such cases are made"},
+	{Key: "stack", Form: strict.ListOf(strict.AnyText.Called("ids of trays"), 0), Means: "its trays, top to bottom; left out, `arrange` chooses them"},
+	{Key: "holds", Form: strict.ListOf(strict.AnyText.Called("pieces and groups"), 0), Means: "what `arrange` is to find room for"},
+}}.With(insideRows...)
+
+var habitRows = []strict.Row{
+	{Key: "relief", Form: strict.OneOf(reliefs...), Default: "none", Means: "lets a square corner into a pocket that a round tool made"},
+	{Key: "notch", Form: strict.Either(strict.OneOf(append([]string{"none", "ends", "sides"}, sideNames...)...), strict.ListOf(strict.OneOf(sideNames...), 0)), Default: "none", Means: "finger holes: at the short sides (ends), the long ones (sides), or on compass sides"},
+	{Key: "notch_width", Form: above, Default: "20 mm", Means: "along the pocket's side; less admits no finger, which is a warning"},
+	{Key: "notch_reach", Form: above, Default: "10 mm", Means: "away from the pocket; less admits no finger, which is a warning"},
+}
+
+var trayKeys = strict.Group{Name: "tray", At: "an entry of `trays:`, or `tray_defaults:`", Rows: []strict.Row{
+	{Key: "id", Form: strict.AnyText.Called("id"), Means: "names the tray's folder: small letters, digits and hyphens; every tray needs one of its own"},
+	{Key: "label", Form: aName, Default: "the id", Means: "its name on paper; {game}, {case}, {tray} and {group} are filled in"},
+	{Key: "size", Form: lengthWidth, Default: "the case's", Means: "only where there is no case"},
+	{Key: "corner", Form: notBelow, Default: "the case's", Means: "radius of its outer corners"},
+	{Key: "ease", Form: notBelow, Default: "the case's", Means: "its foam is this much larger on each side"},
+	{Key: "layers", Form: strict.ListOf(strict.Keyed(&layerKeys), 0), Means: "its sheets, top to bottom; needed here or in `tray_defaults`"},
+	{Key: "wall", Form: notBelow, Default: "the foam's least", Means: "least foam between two pockets"},
+	{Key: "edge", Form: notBelow, Default: "the foam's least", Means: "least foam between a pocket and the rim"},
+	{Key: "fit", Form: strict.AnyText.Called("`tight`, `snug` or `easy`"), Default: "snug", Means: "how much larger pockets are than their pieces"},
+	{Key: "halves", Form: strict.AWhole(1, 2), Default: "1", Means: "2 cuts it as two trays side by side, for weight"},
+	{Key: "cut", Form: strict.OneOf("sheets", "block"), Default: "sheets", Means: "each layer on its own and glued afterwards, or a block that is glued first, router only"},
+	{Key: "bridges", Form: strict.OneOf("auto", "none"), Default: "auto", Means: "of what might tip up under a beam: `none` leaves them out"},
+	{Key: "tool", Form: strict.AnyText.Called("id of a tool"), Default: "the first that fits", Means: "of the machine, for its pockets"},
+	{Key: "waste", Form: strict.OneOf("clear"), Default: "the quicker one", Means: "mills all of each pocket; plugs are asked for pocket by pocket"},
+	{Key: "holds", Form: strict.ListOf(strict.AnyText.Called("pieces and groups"), 0), Means: "what `arrange` is to place in it"},
+	{Key: "pockets", Form: strict.ListOf(strict.Keyed(&pocketKeys), 0), Means: "its pockets"},
+	{Key: "labels", Form: strict.ListOf(strict.Keyed(&labelKeys), 0), Means: "texts that are engraved or cut"},
+	{Key: "emblems", Form: strict.ListOf(strict.Keyed(&emblemKeys), 0), Means: "pictures that are engraved or cut"},
+}}.With(habitRows...).With(dowelRows...)
+
+var layerKeys = strict.Group{Name: "layer", At: "an entry of `layers:`", Rows: []strict.Row{
+	{Key: "foam", Form: strict.AnyText.Called("name of a foam"), Default: strict.Needed, Means: "a profile: `traywright profiles` lists them"},
+	{Key: "thickness", Form: above, Default: strict.Needed, Means: "as it is sold"},
+	{Key: "measured", Form: above, Default: "the thickness", Means: "what the sheet really measures"},
+	{Key: "z_zero", Form: strict.OneOf("top", "bed"), Default: "the machine's", Means: "where this sheet's programs have Z zero"},
+}}
+
+var pocketKeys = strict.Group{Name: "pocket", At: "an entry of `pockets:`", Rows: []strict.Row{
+	{Key: "for", Form: aName, Means: "the piece, by its id in the roster, or any name. Without a shape, the shape comes from the piece and the fit"},
+	{Key: "at", Form: place, Default: strict.Needed, Means: "lower-left corner of the pocket's box, from the tray's lower-left corner before `ease`"},
+	{Key: "size", Form: lengthWidth, Means: "length and width of the finished hole"},
+	{Key: "corner", Form: notBelow, Default: "0", Means: "corner radius of a `size`"},
+	{Key: "round", Form: above, Means: "diameter of a round hole"},
+	{Key: "slot", Form: lengthWidth, Means: "length and width of a hole with round ends"},
+	{Key: "outline", Form: aFile, Means: "a DXF or SVG drawing, true size and with its units: the finished hole"},
+	{Key: "depth", Form: strict.Either(above, strict.OneOf("through")), Default: "the top layer's thickness", Means: "from the tray's top; `through` goes through every layer"},
+	{Key: "grid", Form: strict.ATuple("[columns, rows]", copies), Default: "[1, 1]", Means: "so many equal pockets; needs `pitch`"},
+	{Key: "pitch", Form: strict.ATuple("[x, y]", notBelow), Means: "the steps from one pocket of a `grid` to the next"},
+	{Key: "turn", Form: turn, Default: "0", Means: "counter-clockwise"},
+	{Key: "fit", Form: strict.AnyText.Called("`tight`, `snug` or `easy`"), Default: "the tray's", Means: "how much larger or, in soft foam, smaller than its piece; the foam's profile has the numbers"},
+	{Key: "tool", Form: strict.AnyText.Called("id of a tool"), Default: "the first that fits", Means: "of the machine; left out, the first that fits the pocket and whose edges reach its depth, or else the first that reaches it"},
+	{Key: "waste", Form: strict.OneOf("clear", "plug"), Default: "the quicker one", Means: "`clear` mills all of it, `plug` cuts round it and leaves a plug to lift out; left out, the quicker one that is safe"},
+}}.With(habitRows...)
+
+func makingRows(at string) []strict.Row {
+	words := append(makeWords[:len(makeWords):len(makeWords)], "through")
+	return []strict.Row{
+		{Key: "at", Form: place, Default: strict.Needed, Means: at},
+		{Key: "turn", Form: turn, Default: "0", Means: "counter-clockwise"},
+		{Key: "make", Form: strict.Either(strict.OneOf(words...), above), Default: "mark", Means: "`mark` engraves it, `outline` engraves its edge, `through` cuts it out, and a depth is from the tray's top; what is cut gets bridges, so that no island falls out"},
+		{Key: "tool", Form: strict.AnyText.Called("id of a tool"), Default: "the first that fits", Means: "of the machine; all that is engraved on a tray takes the same"},
+	}
+}
+
+var labelKeys = strict.Group{Name: "label", At: "an entry of `labels:`", Rows: []strict.Row{
+	{Key: "text", Form: aName, Default: "the tray's label", Means: "any text; {game}, {case}, {tray} and {group} are filled in, so a name is typed once. A name spelt almost right is found"},
+	{Key: "height", Form: above, Default: "what fits the `box`", Means: "of a capital letter; with a `box`, the most"},
+	{Key: "font", Form: strict.AnyText.Called("name of a font, or file"), Default: "`strokes`; `go-bold` for what is cut", Means: "`strokes` (single lines), `go`, `go-bold` and others, or a TrueType or OpenType file in the job's folder (up to 32 MiB; no collections, web or colour fonts, no text from right to left)"},
+	{Key: "align", Form: strict.OneOf("left", "center", "right"), Default: "left", Means: "whether `at` is where its base line begins, its middle or its end"},
+	{Key: "box", Form: lengthWidth, Means: "that the text has to fit in"},
+	{Key: "arc", Form: aLength, Default: "a straight line", Means: "radius of a circle that it stands on, below 0 along its bottom"},
+	{Key: "spacing", Form: aLength, Default: "as far apart as they must be", Means: "added between letters"},
+}}.With(makingRows("where its base line begins, is centred or ends; with a `box`, the box's lower-left corner")...)
+
+var emblemKeys = strict.Group{Name: "emblem", At: "an entry of `emblems:`", Rows: []strict.Row{
+	{Key: "picture", Form: aFile.Called("PNG, JPEG or SVG in the job's folder"), Default: strict.Needed, Means: "what is drawn; it needs one of `size`, `width` and `height`"},
+	{Key: "size", Form: lengthWidth, Means: "that it becomes as large as fits in"},
+	{Key: "width", Form: above, Means: "its height follows"},
+	{Key: "height", Form: above, Means: "its width follows"},
+	{Key: "threshold", Form: strict.Pattern("share of white, such as 0.4 or 40 %", `^\s*\+?(\d+\.?\d*|\.\d+)\s*%?\s*$`).OrNumber(0, 1), Default: "chosen from the picture", Means: "what is darker is ink"},
+	{Key: "invert", Form: strict.AFlag, Default: "false", Means: "what is lighter is ink"},
+}}.With(makingRows("its lower-left corner")...)
+
+var stockKeys = strict.Group{Name: "stock", At: "`stock:` of a job", Rows: []strict.Row{
+	{Key: "margin", Form: notBelow, Default: "0", Means: "least foam between a part and its sheet's edge. What holds the sheet keeps its own room whatever is said: the whole cut, and beside it 15 mm for clamps and half the nut under a cutter, 5 mm for pins under a beam"},
+	{Key: "sheets", Form: strict.ListOf(strict.Keyed(&sheetKeys), 1), Default: strict.Needed, Means: "the sizes of sheet"},
+}}
+
+// rackKeys are those of a stock in a file of its own.
+var rackKeys = stockKeys.With(strict.Row{Key: "units", Form: strict.OneOf("mm", "in"), Default: "mm", Means: "of its bare numbers"})
+
+var sheetKeys = strict.Group{Name: "sheet", At: "an entry of `sheets:` of a stock", Rows: []strict.Row{
+	{Key: "name", Form: aName, Default: "sheet-1 and on", Means: "of what is at hand: its files are called so, in small letters and with a number where another sheet or panel has that name; the cut sheet then says both"},
+	{Key: "foam", Form: strict.AnyText.Called("name of a foam"), Default: strict.Needed, Means: "a profile"},
+	{Key: "thickness", Form: above, Default: strict.Needed, Means: "as it is sold"},
+	{Key: "size", Form: lengthWidth, Default: strict.Needed, Means: "of the whole sheet"},
+	{Key: "count", Form: copies, Default: "as many as needed", Means: "how many of a size there are; left out, as many as needed can be bought"},
+	{Key: "price", Form: strict.ANumber(0, mostPrice).In("your money"), Default: "0", Means: "of one; a row with a `count` and no price is at hand and costs nothing"},
+}}
+
+var (
+	cellLength = strict.Pattern("length above 0", `^\s*\+?(?=.*[1-9\u00bc-\u00be\u2153-\u215e])[\d.,/\u2044\u00bc-\u00be\u2150-\u215e -]+\s*([a-zA-Z]+\.?|["\u2033\u201d])?\s*$`).OrNumber(0, 100_000).In(inUnits)
+	cellWeight = strict.Either(strict.ANumber(0, mostWeightG), strict.Pattern("", `^\s*\+?(\d+([.,]\d*)?|[.,]\d+)\s*$`)).Called("number, 0 to 100000").In("g")
+)
+
+var rosterKeys = strict.Group{Name: "roster", At: "the columns, in any order", Rows: []strict.Row{
+	{Key: "id", Form: aName, Default: strict.Needed, Means: "what the job calls the piece; once in a roster"},
+	{Key: "count", Form: copies, Default: strict.Needed, Means: "how many of them there are"},
+	{Key: "length", Form: cellLength, Default: strict.Needed, Means: "of the box around the piece, as measured"},
+	{Key: "width", Form: cellLength, Default: strict.Needed, Means: "of the box around the piece"},
+	{Key: "height", Form: cellLength, Default: strict.Needed, Means: "of the box around the piece"},
+	{Key: "name", Form: aName, Default: "the id", Means: "what people call it, in any script"},
+	{Key: "group", Form: aName, Means: "those of one group can be named together in `holds`"},
+	{Key: "weight_g", Form: cellWeight, Default: "0", Means: "of one; where others were weighed, a note says which were not"},
+	{Key: "shape", Form: strict.OneOf("rect", "round"), Default: "rect", Means: "of its outline from above"},
+	{Key: "pose", Form: strict.OneOf("any", "upright", "lying"), Default: "any", Means: "`upright` stands as measured: its height is the depth; `lying` is laid down: its length and height are the pocket's and its width the depth; `any` leaves it to `arrange`"},
+}}
