@@ -210,7 +210,7 @@ class Sheet:
         self.marks = unary_union([LineString(stroke(s)) for s in shapes if s.layer == "MARK"])
         tray = next(t for t in report["trays"] if t["id"] == entry["tray"])
         self.top, self.thickness = layer_span(tray, entry["layer"])
-        self.pockets = [p for p in tray["pockets"] if self.depth(p) > 0]
+        self.pockets = [p for p in tray["pockets"] + registration_holes(tray) if self.depth(p) > 0]
         self.cut_marks = [m for m in tray["labels"] + tray["emblems"] if m["make"] == "cut" and self.depth(m) > 0]
         self.owners = self.assign()
         self.rectangles = 0
@@ -403,6 +403,13 @@ class Sheet:
             off = box_error(cut, (x, y, x + pocket["length_mm"], y + pocket["width_mm"]))
             self.faults.check(off <= LIMIT, f"{self.name}: {self.level(depth)} the pocket {pocket} is cut {off:.4f} mm off its box")
             self.rectangles += 1
+
+
+def registration_holes(tray):
+    """The tray's registration holes in the words of its pockets: their boxes are looked at as rectangles' are."""
+    high = sum(l.get("measured_mm") or l["thickness_mm"] for l in tray["layers"])
+    return [{"x_mm": h["x_mm"] - h["diameter_mm"] / 2, "y_mm": h["y_mm"] - h["diameter_mm"] / 2, "length_mm": h["diameter_mm"],
+             "width_mm": h["diameter_mm"], "depth_mm": high, "shape": "rect"} for h in tray.get("registration", [])]
 
 
 def box_error(cut, rectangle):

@@ -6,12 +6,17 @@ has their parts. The foam that the setup's programs leave (see rebuild_shapely.p
 pockets and outlines, within 0.02 mm. Besides, by numbers alone: parts disjoint, inside the sheet, with two
 kerfs between them and one to the edge; offcuts that meet no cut; as many parts as trays x layers x copies.
 
+Registration holes are measured in the foam that the programs take out, and moved back to their tray: those
+of all its layers and copies coincide within 0.02 mm, and however a layer is flipped or turned, one of them
+is off by more than a hole is wide.
+
 usage: setups_shapely.py OUT...   (made with `cut --finished` from a job with stock)
 """
 
 import collections
+import math
 
-from shapely.geometry import Polygon, box
+from shapely.geometry import Point, Polygon, box
 from shapely.ops import unary_union
 
 import cutfolder
@@ -44,9 +49,10 @@ class Setup(rebuild.Sheet):
         for text in self.program.header.get("plugs", []):
             words = text.split()
             self.plugs, self.plug_skin = int(words[0]), float(words[3])
+        self.holes = collections.defaultdict(list)
         self.setup = next(s for s in report["setups"] if s["sheet"] == entry["sheet"])
         self.thickness = self.setup["thickness_mm"]
-        trays = {t["id"]: t for t in report["trays"]}
+        self.trays = trays = {t["id"]: t for t in report["trays"]}
         self.outlines, self.contours, self.depths, self.plugged = [], [], [], []
         for part in self.setup["parts"]:
             tray = trays[part["tray"]]
@@ -95,6 +101,7 @@ class Setup(rebuild.Sheet):
             rim = unary_union([p for p in rebuild.polygons(removed) if not inner.contains(p)])
             pockets = rebuild.fallen_out(self.snapped(pockets)) if self.laser else self.lifted_out(pockets, depth)
             self.compare(pockets, self.wanted(0 if self.laser else depth), depth)
+            self.measure_holes(pockets, depth)
             if self.laser or depth == planes[0]:
                 self.check_rims(rim, depth)
             else:
@@ -108,6 +115,19 @@ class Setup(rebuild.Sheet):
             if self.faults.check(own, f"{self.name}: nothing is cut round {part}"):
                 distance, where = rebuild.hausdorff(min(own, key=lambda h: h.area), outline)
                 self.faults.check(distance <= rebuild.BUDGET, f"{self.name}: {self.level(depth)} the edge of {part} is {distance:.4f} mm off{rebuild.at(where)}")
+
+    def measure_holes(self, pockets, depth):
+        """The middles of the registration holes in the removed foam, in their tray's places."""
+        for part in self.setup["parts"]:
+            tray = self.trays[part["tray"]]
+            for n, h in enumerate(tray.get("registration", [])):
+                x, y, _ = turned(Shape("", True, [(h["x_mm"], h["y_mm"], 0)]), tray, part, self.setup["zero_mm"]).vertices[0]
+                own = [p.bounds for p in rebuild.polygons(pockets) if p.contains(Point(x, y))]
+                if not self.faults.check(own, f"{self.name}: {self.level(depth)} {part} has no hole at X{x:.3f} Y{y:.3f}"):
+                    continue
+                x0, y0, x1, y1 = own[0]
+                u, v = (x0 + x1) / 2 - part["x_mm"] + self.setup["zero_mm"][0], (y0 + y1) / 2 - part["y_mm"] + self.setup["zero_mm"][1]
+                self.holes[part["tray"], n].append((v, tray["size_mm"][1] - u) if part["turn"] == 90 else (u, v))
 
     def check_layout(self):
         """The parts on their sheet, by numbers, without any program."""
@@ -136,6 +156,24 @@ def finished(out, part):
     raise ValueError(f"{out}: no finished drawing of {part}")
 
 
+def check_registration(out, report, holes, faults):
+    """Holes of all layers of a tray lie on one another, and a layer that lies wrong shows."""
+    for tray in report["trays"]:
+        length, width = tray["size_mm"]
+        places = [(h["x_mm"], h["y_mm"]) for h in tray.get("registration", [])]
+        for n, place in enumerate(places):
+            found = holes[tray["id"], n]
+            faults.check(len(found) >= len(tray["layers"]) * tray["copies"], f"{out}: hole {n + 1} of {tray['id']} is in {len(found)} layers")
+            faults.check(all(math.dist(a, b) <= rebuild.LIMIT for a in found + [place] for b in found), f"{out}: hole {n + 1} of {tray['id']} lies at {found}, and ought to at {place}")
+        ways = [lambda x, y: (length - x, y), lambda x, y: (x, width - y), lambda x, y: (length - x, width - y)]
+        if length == width:
+            ways += [lambda x, y: (y, x), lambda x, y: (width - y, length - x), lambda x, y: (width - y, x), lambda x, y: (y, length - x)]
+        for way in ways if places else []:
+            off = max(min(math.dist(way(*p), q) for q in places) for p in places)
+            faults.check(off > tray["registration"][0]["diameter_mm"], f"{out}: a layer of {tray['id']} that lies wrong is only {off:.2f} mm off")
+    return sum(len(t.get("registration", [])) for t in report["trays"])
+
+
 def count(out, report, faults):
     """Every layer of every tray lies once for each copy."""
     times = collections.Counter((p["tray"], p["layer"], p["copy"]) for s in report["setups"] for p in s["parts"])
@@ -145,19 +183,23 @@ def count(out, report, faults):
 
 
 def main():
-    faults, setups, parts, contours = Faults(), 0, 0, 0
+    faults, setups, parts, contours, registered = Faults(), 0, 0, 0, 0
     for out in cutfolder.folders():
         report = cutfolder.report(out)
         parts += count(out, report, faults)
+        holes = collections.defaultdict(list)
         for entry, _ in cutfolder.files(out, "gcode"):
             if cutfolder.later(entry):
                 continue  # read with the setup's first program
             s = Setup(out, entry, report, faults)
             s.check()
+            for key, places in s.holes.items():
+                holes[key] += places
             setups += 1
             contours += len(s.contours) + len(s.outlines)
+        registered += check_registration(out, report, holes, faults)
         faults.check(setups >= len(report["setups"]), f"{out}: fewer programs than setups")
-    faults.finish(f"setups_shapely: checked {setups} setups, {parts} parts, {contours} contours within {rebuild.BUDGET:.4f} mm of {rebuild.LIMIT}", parts)
+    faults.finish(f"setups_shapely: checked {setups} setups, {parts} parts, {contours} contours, {registered} registration holes within {rebuild.BUDGET:.4f} mm of {rebuild.LIMIT}", parts)
 
 
 if __name__ == "__main__":

@@ -73,6 +73,9 @@ func (c CutSheet) Paper(w io.Writer, size Paper) error {
 	if t.Overview, err = overviewOnPaper(c.Plan, c.Overview); err != nil {
 		return err
 	}
+	if t.Sawn, err = sawPages(c.Parted, c.Unit); err != nil {
+		return err
+	}
 	for i, s := range c.Sheets {
 		t.Sheets[i].Picture = func(paperPX float64) ([]byte, error) {
 			var b bytes.Buffer
@@ -97,6 +100,7 @@ type cutSheetText struct {
 	Drawn                   bool     // the machine takes drawings, and no program
 	Time                    string   // of all programs, each as often as it is run
 	Overview                [][]byte // pictures; only the paper has them
+	Sawn                    [][]byte // pictures of what Saw says, for the paper as well
 	Before                  []string
 	Files                   []string // which is for whom
 	Findings                finding.List
@@ -106,6 +110,7 @@ type cutSheetText struct {
 	Steps                   []stepRow
 	ByTool                  bool      // a hand puts tools in
 	Trays, Blocks           []trayRow // blocks are the trays that are glued before they are cut
+	Gluing                  []string  // how layers become trays, step by step
 	Cases                   []caseText
 	Sheets                  []sheetText
 }
@@ -132,9 +137,9 @@ type sheetText struct {
 // trayText is a tray that a sheet goes into: how it is glued, and what is put into it.
 type trayText struct {
 	Tray    *plan.Tray
-	Number  int      // of the sheet, counts layers from the top, 1 first; 0 is the block of all
-	Section string   // the tray in section, drawn in letters
-	Glue    []string // its layers become one, step by step
+	Number  int    // of the sheet, counts layers from the top, 1 first; 0 is the block of all
+	Section string // the tray in section, drawn in letters
+	Glue    string // where its dowels go, and the order of its layers; "" for one layer
 	Packing []packingRow
 }
 
@@ -151,7 +156,7 @@ func (s sheetText) GlueHead(t trayText) string {
 func (c CutSheet) text() cutSheetText {
 	t := cutSheetText{
 		Title: c.title(), Stocked: c.Plan.Job.Stock != nil, Machine: c.Plan.Machine.Name, Process: string(c.Plan.Machine.Process), Drawn: c.Plan.Machine.DrawingsOnly(), Time: c.time(),
-		Before: c.before(), Files: c.whichFile(), Findings: toldHere(c.Findings), Material: c.material(), Buy: c.buy(), Saw: c.saw(), Steps: c.steps(), Trays: c.trays(), Cases: c.cases(),
+		Before: c.before(), Files: c.whichFile(), Findings: toldHere(c.Findings), Material: c.material(), Buy: c.buy(), Saw: c.saw(), Gluing: c.gluingUp(), Steps: c.steps(), Trays: c.trays(), Cases: c.cases(),
 	}
 	t.ByTool = slices.ContainsFunc(t.Steps, func(s stepRow) bool { return s.Tools != "" })
 	for _, row := range t.Trays {
@@ -163,7 +168,7 @@ func (c CutSheet) text() cutSheetText {
 	for _, s := range c.Sheets {
 		text := c.sheet(s)
 		for _, p := range told[s.File] {
-			text.Trays = append(text.Trays, trayText{p.Tray, p.Sheet.Number, sectionText(p.Tray, p.Sheet.Number, c.Unit), c.gluingUp(p.Tray), packing[p.Tray.ID]})
+			text.Trays = append(text.Trays, trayText{p.Tray, p.Sheet.Number, sectionText(p.Tray, p.Sheet.Number, c.Unit), c.gluedSo(p.Tray), packing[p.Tray.ID]})
 		}
 		t.Sheets = append(t.Sheets, text)
 	}

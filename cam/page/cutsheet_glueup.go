@@ -32,8 +32,8 @@ func (t typeset) glueUp(s trayText, heading string, unit units.Unit) block {
 	high := math.Max(sec.height(), names) + 2
 	b.rows = append(b.rows, row{high, func(x, y float64) { t.section(sec, unit, x, y+0.5) }})
 	b.rows = append(b.rows, spaced(t.lines(note+".", 0, style{max(leastPT, t.size-1), false}, softInk, nil), 0.6)...)
-	for i, step := range s.Glue {
-		b.rows = append(b.rows, spaced(t.lines(fmt.Sprintf("%d. %s", i+1, step), 0, t.body(), ink, nil), 0.6)...)
+	if s.Glue != "" {
+		b.rows = append(b.rows, t.lines(s.Glue, 0, t.body(), ink, nil)...)
 	}
 	return b
 }

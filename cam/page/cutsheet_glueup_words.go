@@ -18,47 +18,71 @@ const (
 	pressing = "Press it under a flat board with an even weight for as long as the glue's own label says, which is not known here. Contact glue goes thin on both faces and waits until it is touch-dry (often 15 to 30 min with solvent, 30 to 120 min with water; its label goes before this): then it holds at the first touch, and nothing can be slid."
 )
 
-// gluingUp is how the layers of a tray become one, step by step; none of a tray of one layer.
-func (c CutSheet) gluingUp(t *plan.Tray) []string {
-	n := len(t.Layers)
-	switch {
-	case n < 2:
-		return nil
-	case len(t.Sheets) > 0 && t.Sheets[0].Number == 0: // a block, which has no pockets yet
-		return []string{pressing + " " + glueing}
-	}
-	up := "Up and front left: each layer lies as it lay on the machine, none turned over. The face that was up there is up, and the corner at X0 Y0 is front left on all of them. Mark that corner with a pencil on the side of each before you lift it out."
-	if c.Plan.Job.Stock != nil {
-		up = "Up and front left: the face that was up on the machine is up on every layer, none is turned over, and a part that lay turned to the left is turned back as far to the right (see Parts of each sheet). Mark each part's own front left corner with a pencil on its side before you lift it out."
-	}
-	dowels := t.Dowels()
-	steps := []string{up, c.tryDry(t, dowels)}
+// gluingUp is how layers become trays, step by step, once for the job; none where no tray has
+// layers to glue.
+func (c CutSheet) gluingUp() []string {
+	dowels, boards, blocks := c.gluedBy()
 	near := "pocket"
-	if len(dowels) > 0 {
-		near = "pocket, dowel hole"
+	var steps []string
+	if dowels+boards > 0 {
+		up := "Up and front left: each layer lies as it lay on the machine, none turned over. The face that was up there is up, and the corner at X0 Y0 is front left on all of them. Mark that corner with a pencil on the side of each before you lift it out."
+		if c.Plan.Job.Stock != nil {
+			up = "Up and front left: the face that was up on the machine is up on every layer, none is turned over, and a part that lay turned to the left is turned back as far to the right (see Parts of each sheet). Mark each part's own front left corner with a pencil on its side before you lift it out."
+		}
+		steps = append(steps, up)
 	}
-	steps = append(steps, fmt.Sprintf("Glue from below: %s. Keep glue %s from every %s and from the rim, for pressed it spreads; a wall of less than %s gets none.",
-		orderOfGlue(n), c.length(glueAwayMM), near, c.length(2*glueAwayMM)))
-	steps = append(steps, pressing)
+	if dowels > 0 {
+		near = "pocket, dowel hole"
+		steps = append(steps, "Push the dowels through the tray's lowest layer from below, at the places that its page says, thread the other layers onto them, upwards, and try so without glue first. The holes meet in one way only: where a dowel finds no hole, a layer is turned or upside down. Force none.")
+	}
+	if boards > 0 {
+		steps = append(steps, "For a tray without dowels stand two straight boards at a right angle, push the layers into that corner with theirs, and try without glue first.")
+	}
+	if dowels+boards > 0 {
+		steps = append(steps, fmt.Sprintf("Glue from below, in the order that the tray's page says. Keep glue %s from every %s and from the rim, for pressed it spreads; a wall of less than %s gets none.",
+			c.length(glueAwayMM), near, c.length(2*glueAwayMM)))
+	}
+	if dowels+boards+blocks == 0 {
+		return nil
+	}
 	last := glueing
-	if len(dowels) > 0 {
+	if dowels > 0 {
 		last = "Pull the dowels out when the glue holds; they serve the next tray. " + last
 	}
-	return append(steps, last)
+	return append(steps, pressing, last)
 }
 
-// tryDry is how the layers are laid on each other, first without glue.
-func (c CutSheet) tryDry(t *plan.Tray, dowels []plan.Pocket) string {
-	if len(dowels) == 0 {
-		return "Stand two straight boards at a right angle, push the layers into that corner with theirs, and try without glue first."
+// gluedBy is how many trays are placed by dowels, how many by boards, and how many are blocks.
+func (c CutSheet) gluedBy() (dowels, boards, blocks int) {
+	for i := range c.Plan.Trays {
+		switch t := &c.Plan.Trays[i]; {
+		case len(t.Layers) < 2:
+		case len(t.Sheets) > 0 && t.Sheets[0].Number == 0:
+			blocks++
+		case len(t.Dowels()) > 0:
+			dowels++
+		default:
+			boards++
+		}
+	}
+	return dowels, boards, blocks
+}
+
+// gluedSo is what of that is a tray's own; "" of a tray of one layer.
+func (c CutSheet) gluedSo(t *plan.Tray) string {
+	if len(t.Layers) < 2 {
+		return ""
 	}
 	var places []string
-	for _, k := range dowels {
+	for _, k := range t.Dowels() {
 		at := geometry.Point{X: (k.Box.Min.X + k.Box.Max.X) / 2, Y: (k.Box.Min.Y + k.Box.Max.Y) / 2}
 		places = append(places, fmt.Sprintf("X %s, Y %s", c.length(at.X), c.length(at.Y)))
 	}
-	return fmt.Sprintf("Push %d dowels of %s through layer %d from below, at %s from front left, thread the other layers onto them, upwards, and try so without glue first. The holes meet in one way only: where a dowel finds no hole, a layer is turned or upside down. Force none.",
-		len(dowels), dowels[0].Dowel.Format(c.Unit), len(t.Layers), strings.Join(places, " and "))
+	text := "As under Gluing up: "
+	if len(places) > 0 {
+		text = fmt.Sprintf("As under Gluing up: dowels of %s at %s from front left; ", t.Dowels()[0].Dowel.Format(c.Unit), strings.Join(places, " and "))
+	}
+	return text + orderOfGlue(len(t.Layers)) + "."
 }
 
 // orderOfGlue is which layer is pressed onto which, from the lowest.

@@ -17,6 +17,13 @@ func (t cutSheetText) paper(w io.Writer, size Paper, unit units.Unit) error {
 	if err := c.overview(t); err != nil {
 		return err
 	}
+	for _, data := range t.Sawn {
+		picture, err := c.embed(data)
+		if err != nil {
+			return err
+		}
+		c.pages = append(c.pages, sheetPage{head: "Sheets to part first, by straight cuts", picture: &picture})
+	}
 	for _, s := range t.Sheets {
 		if err := c.sheet(s); err != nil {
 			return fmt.Errorf("%s: %w", s.Head, err)
@@ -85,6 +92,9 @@ func (c *cutSheetPages) overview(job cutSheetText) error {
 		}
 		if len(job.Files) > 0 {
 			blocks = append(blocks, t.paragraphs("Which file is for whom", job.Files))
+		}
+		if len(job.Gluing) > 0 {
+			blocks = append(blocks, t.numbered("Gluing up", job.Gluing))
 		}
 		for i, k := range job.Cases {
 			b := t.stack(k)

@@ -80,6 +80,15 @@ func (t typeset) paragraphs(heading string, texts []string) block {
 	return b
 }
 
+// numbered is a block of steps.
+func (t typeset) numbered(heading string, steps []string) block {
+	texts := make([]string, len(steps))
+	for i, step := range steps {
+		texts[i] = fmt.Sprintf("%d. %s", i+1, step)
+	}
+	return t.paragraphs(heading, texts)
+}
+
 // framed is a block with a heavy bar at its left: what must be found at once.
 func (t typeset) framed(heading string, texts []string) block {
 	inner := t

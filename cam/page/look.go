@@ -71,7 +71,7 @@ type lookPacking struct {
 	trayRow
 	Index  int // of the tray
 	Layers []string
-	Glue   []string
+	Glue   string
 	Rows   []packingRow
 }
 
@@ -131,7 +131,7 @@ func (p *lookPage) gather(c CutSheet, keys map[string]string) {
 	}
 	packing := c.packing()
 	for i, row := range p.Trays {
-		tray := lookPacking{trayRow: row, Index: i, Glue: c.gluingUp(&c.Plan.Trays[i]), Rows: packing[row.ID]}
+		tray := lookPacking{trayRow: row, Index: i, Glue: c.gluedSo(&c.Plan.Trays[i]), Rows: packing[row.ID]}
 		for _, l := range c.Plan.Trays[i].Layers {
 			tray.Layers = append(tray.Layers, l.Foam.ID+" "+l.Words(c.Unit))
 		}

@@ -72,7 +72,7 @@ func cutSheetJob(t testing.TB, sheets int) cutSheetText {
 			Cautions: []string{"Stay with the machine."}, Burns: []string{"Stop."},
 			Trays: []trayText{{
 				Tray: tray(250, 190, pocket("keg", box(20, 20, 30, 40), 25.4)), Number: i%2 + 1,
-				Packing: []packingRow{{Piece: "keg", Count: 1}}, Glue: []string{"Let it cure."},
+				Packing: []packingRow{{Piece: "keg", Count: 1}}, Glue: "Let it cure.",
 			}},
 		})
 	}

@@ -100,7 +100,8 @@ func TestAnyTextPrints(t *testing.T) {
 		s.Settings, s.Zero, s.Work = [][2]string{{draw(), draw()}}, []string{draw()}, []string{draw()}
 		s.Owner, s.Cautions, s.Burns = []string{draw()}, []string{draw()}, []string{draw()}
 		tray := &s.Trays[0]
-		tray.Packing, tray.Glue, s.Made = []packingRow{{Piece: draw(), Count: 1}}, []string{draw(), draw()}, draw()
+		tray.Packing, tray.Glue, s.Made = []packingRow{{Piece: draw(), Count: 1}}, draw(), draw()
+		j.Gluing = []string{draw()}
 		tray.Tray.Pockets[0].For, tray.Tray.Label, tray.Tray.Layers[0].Foam.ID = draw(), draw(), draw()
 		assert.GreaterOrEqual(r, pageCount(cutSheetBytes(t, j, a4)), 2)
 		assert.Equal(r, 1, pageCount(templateBytes(t, a4, tray.Tray)))

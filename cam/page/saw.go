@@ -1,6 +1,7 @@
 package page
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 
@@ -11,7 +12,7 @@ import (
 // The picture for whoever parts sheets with a knife or a saw, of one width, with so much above and
 // beside each sheet for its name and its measures.
 const (
-	sawPX      = 1500.0
+	sawPX      = float64(shortPX)
 	sawAbovePX = 110.0
 	sawLeftPX  = 150.0
 )
@@ -20,18 +21,48 @@ const (
 // their measures from the left and the front edge, the panels' names, and what is not needed hatched.
 // All have one scale. The error is w's.
 func Saw(w io.Writer, parted []stock.Parted, u units.Unit) error {
+	return saw(w, parted, sawScale(parted), u, false)
+}
+
+// sawScale is pixels a mm: the longest sheet is as wide as the picture, and the deepest no deeper.
+func sawScale(parted []stock.Parted) float64 {
+	longest := 1.0
+	for _, p := range parted {
+		longest = max(longest, p.SizeMM[0], p.SizeMM[1])
+	}
+	return (sawPX - sawLeftPX - marginPX) / longest
+}
+
+// sawHigh is how high a sheet is with its name.
+func sawHigh(p stock.Parted, scale float64) float64 { return sawAbovePX + p.SizeMM[1]*scale + marginPX }
+
+// sawPages are the same pictures for paper, as many sheets on each as a page holds.
+func sawPages(parted []stock.Parted, u units.Unit) (pages [][]byte, err error) {
+	const mostPX = 1.2 * sawPX // less than letter paper has beside its head and foot
+	scale := sawScale(parted)
+	for len(parted) > 0 {
+		n, high := 1, marginPX+sawHigh(parted[0], scale)
+		for n < len(parted) && high+sawHigh(parted[n], scale) <= mostPX {
+			high += sawHigh(parted[n], scale)
+			n++
+		}
+		var b bytes.Buffer
+		if err := saw(&b, parted[:n], scale, u, true); err != nil {
+			return nil, err
+		}
+		pages, parted = append(pages, b.Bytes()), parted[n:]
+	}
+	return pages, nil
+}
+
+func saw(w io.Writer, parted []stock.Parted, scale float64, u units.Unit, onPaper bool) error {
 	t, err := newTypesetter()
 	if err != nil {
 		return err
 	}
-	longest := 1.0
-	for _, p := range parted {
-		longest = max(longest, p.SizeMM[0])
-	}
-	scale := (sawPX - sawLeftPX - marginPX) / longest
 	high := float64(marginPX)
 	for _, p := range parted {
-		high += sawAbovePX + p.SizeMM[1]*scale + marginPX
+		high += sawHigh(p, scale)
 	}
 	c := newCanvas(t, int(sawPX), int(high))
 	defer done(c.im)
@@ -41,7 +72,7 @@ func Saw(w io.Writer, parted []stock.Parted, u units.Unit) error {
 		s.draw()
 		y = s.box.bottom() + marginPX
 	}
-	return encode(w, c.im, false)
+	return encode(w, c.im, onPaper)
 }
 
 // sawSheet is one sheet on the picture.
