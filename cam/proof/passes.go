@@ -181,7 +181,7 @@ func (s *sweep) coveredBy(other *sweep) (from, to float64, ok bool) {
 		if s.distance(at, math.Inf(-1)) <= samePathMM {
 			add(s.nearestAt(at))
 		}
-		if other.distance(s.end(float64(t)), math.Inf(-1)) <= samePathMM {
+		if other.runsBeside(s.end(float64(t))) {
 			add(float64(t))
 		}
 	}
@@ -189,6 +189,13 @@ func (s *sweep) coveredBy(other *sweep) (from, to float64, ok bool) {
 		return 0, 0, false
 	}
 	return from, to, other.distance(s.at((from+to)/2), math.Inf(-1)) <= samePathMM
+}
+
+// runsBeside reports whether the path goes by a place, and does not only end near it: of a way in
+// pieces of thousandths each ends near the next.
+func (s *sweep) runsBeside(p geometry.Point) bool {
+	t := s.nearestAt(p)
+	return t > 0 && t < 1 && s.distance(p, math.Inf(-1)) <= samePathMM
 }
 
 // nearestAt is how far along the path the place is that is nearest to p, 0 to 1.
