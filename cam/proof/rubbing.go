@@ -1,6 +1,9 @@
 package proof
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // A cutter that turns in foam that is gone already rubs on what stands beside it: it cuts
 // nothing, and melts it.
@@ -11,6 +14,9 @@ const (
 	// rubShare of the time in which a program cuts, and rubS, is what links, closing laps and
 	// ways over what is cleared take at the most (judged, no source; a fifth was seen).
 	rubShare, rubS = 0.5, 10
+	// againS on end is what a pocket takes that is milled a second time (judged, no source; 7 s
+	// were seen of a finishing lap).
+	againS = 15
 )
 
 // judgeRubbing finds a program that goes on and on in the foam without cutting any: took is
@@ -20,6 +26,7 @@ func (d *run) judgeRubbing(took []bool) {
 		return
 	}
 	cuts := d.cutting(took)
+	d.tellAgain(cuts)
 	cutting, idle := 0.0, 0.0
 	for m, cuts := range cuts {
 		if cuts {
@@ -36,6 +43,28 @@ func (d *run) judgeRubbing(took []bool) {
 		if idle += d.took[m].to - d.took[m].from; idle > rubShare*cutting+rubS {
 			d.wrong(d.lineOf(m), "rubs", "by this line the cutter has turned in the foam for %v s without cutting any, and cuts for %v s in all: it rubs, and melts what stands beside it", number(idle), number(cutting)).
 				hint("take out the laps over what is cut already")
+			return
+		}
+	}
+}
+
+// tellAgain warns of a program that goes on end, whatever it lifts between, where all is cut.
+func (d *run) tellAgain(cuts []bool) {
+	onEnd, last := 0.0, -1
+	for i := range d.sweeps {
+		m := d.sweeps[i].motion
+		if m < 0 || m == last {
+			continue
+		}
+		if last = m; cuts[m] {
+			onEnd = 0
+		}
+		if !cuts[m] {
+			onEnd += d.took[m].to - d.took[m].from
+		}
+		if onEnd > againS {
+			d.warn(d.lineOf(m), "cuts-again", "by this line the cutter has gone for %v s on end where all is cut: it rubs on what stands beside it", number(math.Round(onEnd))).
+				hint("look whether an operation stands in the program twice, and take the second one out")
 			return
 		}
 	}

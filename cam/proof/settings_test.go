@@ -272,3 +272,16 @@ func TestBeamTooOftenInShortPieces(t *testing.T) {
 	r := proof.Run("", []byte(again), setup, &want)
 	assert.Contains(t, distinct(errorsOf(r)), "too-many-passes", "%v", r.Findings)
 }
+
+// An operation that stands in a program twice is told of, however much the others cut.
+func TestAPocketMilledAgain(t *testing.T) {
+	program, setup, want := spoiled(t, "router")
+	lines := strings.Split(program, "\n")
+	for _, name := range []string{"pocket 1", "pocket 2", "pocket 3"} {
+		first, end := opLines(lines, name)
+		again := slices.Concat(lines[:end], lines[first:end], lines[end:])
+		r := proof.Run("", []byte(strings.Join(again, "\n")), setup, &want)
+		assert.Contains(t, rulesOf(r), "cuts-again", "%s: %v", name, r.Findings)
+	}
+	assert.Empty(t, proof.Run("", []byte(program), setup, &want).Findings)
+}
