@@ -51,6 +51,7 @@ type Options struct {
 	DXF      drawing.DXFVersion
 	Finished bool                  // adds the finished sizes to DXF and SVG
 	Paper    page.Paper            // of the PDFs
+	Printed  page.Printed          // what a printer makes of the bars of templates that a hand cuts along
 	Progress func(done, total int) // called after each sheet, from several goroutines; nil for none
 }
 
@@ -136,7 +137,9 @@ func Cut(ctx context.Context, r Request, o Options) (Result, error) {
 	if result.add(sheets); len(sheets) == 0 {
 		result.add(alone)
 	}
-	result.Report.Findings = append(result.Report.Findings, cornerFindings(sheets, p.Machine, r.Unit)...)
+	if !p.Machine.Process.Traits().ByHand {
+		result.Report.Findings = append(result.Report.Findings, cornerFindings(sheets, p.Machine, r.Unit)...)
+	}
 	if result.Report.Findings.Failed() {
 		return result, nil
 	}

@@ -40,6 +40,11 @@ func Coupon(ctx context.Context, q CouponRequest, o Options) (CouponResult, erro
 	if found.Failed() {
 		return CouponResult{Result: Result{Report: describe(r, nil, found)}}, nil
 	}
+	if machine.Process.Traits().ByHand {
+		found = finding.List{{Rule: "no-coupon", Where: "coupon", Message: machine.ID + " is a hand, and no coupon is made for one: a blade takes no foam away, and what a wire takes follows the speed of the hand",
+			Hint: "cut a scrap in two with the wire, measure how much shorter both halves are together, and write that as kerf_mm into a recipe of your own: `traywright profiles --yaml " + machine.ID + " --as my-hand` prints the rows"}}
+		return CouponResult{Result: Result{Report: describe(r, nil, found)}}, nil
+	}
 	if machine.DrawingsOnly() && q.Spec.Ladder.Key != "" {
 		found = finding.List{{Rule: "ladder-drawn", Where: "--ladder", Message: machine.ID + " takes drawings only, and its software has one setting for all squares, which lie on one layer",
 			Hint: "leave --ladder out, and cut a coupon for each value"}}

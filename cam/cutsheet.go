@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 
 	"traywright/cam/finding"
 	"traywright/cam/page"
@@ -22,15 +23,27 @@ func Cautions(r Request, p *plan.Plan) []string { return safety.Cautions(uses(r,
 func cutSheet(r Request, p *plan.Plan, works []*sheetWork, found finding.List) page.CutSheet {
 	c := page.CutSheet{
 		Plan: p, Unit: r.Unit, Findings: found, Overview: overviewOptions(r, p, works, works),
-		Burns: safety.IfItBurns(p.Machine.Process), Eyewear: safety.Eyewear(p.Machine),
+		Eyewear: safety.Eyewear(p.Machine),
 	}
 	var all []safety.Use
 	for _, w := range works {
 		all = append(all, w.uses(p.Machine)...)
 		c.Sheets = append(c.Sheets, w.page(r, p))
 	}
-	c.Owner = safety.Requires(all, r.Rules)
+	c.Owner, c.Burns = safety.Requires(all, r.Rules), ifItBurns(all)
 	return c
+}
+
+// ifItBurns is what to do when any of the uses burns, each once.
+func ifItBurns(uses []safety.Use) (list []string) {
+	for _, u := range uses {
+		for _, text := range safety.IfItBurns(u.Machine.Process) {
+			if !slices.Contains(list, text) {
+				list = append(list, text)
+			}
+		}
+	}
+	return list
 }
 
 // page is the sheet as its page needs it.
@@ -42,7 +55,7 @@ func (w *sheetWork) page(r Request, p *plan.Plan) page.Sheet {
 		Laid: w.laidOn,
 		Name: w.name, File: w.path(), K: w.k, Of: w.of, Parts: w.makes, Tray: w.tray, Sheet: w.sheet, Foams: w.foams(), Program: w.program, Stats: w.stats, Whole: w.whole, Run: w.run, Picture: w.pictureOptions(r, p),
 		Drawings: w.drawingsText(p), BlankMM: blank, InsetMM: inset, ClampMM: clampMM,
-		Owner: safety.Requires(uses, r.Rules), Cautions: safety.Cautions(uses, r.Rules),
+		Owner: safety.Requires(uses, r.Rules), Cautions: safety.Cautions(uses, r.Rules), Burns: ifItBurns(uses),
 	}
 }
 
@@ -54,7 +67,7 @@ const (
 // rim is how much foam is needed beyond the cut to hold it by, mm: a cutter's nut, wider
 // than its cut, has to pass by the clamps.
 func (w *sheetWork) rim(m profiles.Machine) float64 {
-	if m.Process.Traits().Beam {
+	if is := m.Process.Traits(); is.Beam || is.ByHand {
 		return pinMM
 	}
 	nut := 0.0

@@ -64,7 +64,8 @@ func (l *limiter) recipe(foam, tool string) (profiles.Recipe, bool) {
 		return recipe, false
 	}
 	measured := recipe
-	recipe, found := safety.Limit(recipe, l.machine, l.request.Rules)
+	cutter, _ := l.machine.Tool(tool)
+	recipe, found := safety.Limit(recipe, l.machine.With(cutter), l.request.Rules)
 	found = append(found, otherSetting(measured, recipe)...)
 	found = append(found, l.beam(recipe)...)
 	if key := foam + "\x00" + tool; !l.told[key] {
@@ -110,7 +111,8 @@ func (l *limiter) thicknesses(foam string) []float64 {
 }
 
 // uses lists every foam that the job puts under the machine, each once as
-// sheets and once as a glued block, with its thickest and where that is. Foams that the catalog
+// sheets and once as a glued block and for each process of the tools that the job names,
+// with its thickest and where that is. Foams that the catalog
 // does not know are the plan's to report.
 func uses(r Request, m profiles.Machine) []safety.Use {
 	var list []safety.Use
@@ -124,7 +126,11 @@ func uses(r Request, m profiles.Machine) []safety.Use {
 			if !block {
 				thickness = l.Real()
 			}
-			if foam, ok := r.Catalog.Foam(l.Foam); ok {
+			foam, ok := r.Catalog.Foam(l.Foam)
+			for _, m := range processesOf(t, m) {
+				if !ok {
+					break
+				}
 				list = addUse(list, safety.Use{
 					Foam: foam, Machine: m, Block: block, DepthMM: thickness.MM(),
 					Where: strings.TrimPrefix(fmt.Sprintf("%s: tray %s", l.Position, t.ID), ": "), // a chosen tray is in no file yet
@@ -144,8 +150,34 @@ func barred(under []safety.Use, r Request) map[string]bool {
 	return foams
 }
 
+// processesOf is the machine as it is with its own tools and, where a tray names one that cuts
+// by another process, as it is with that.
+func processesOf(t job.Tray, m profiles.Machine) []profiles.Machine {
+	list := []profiles.Machine{m}
+	names := []string{t.Tool}
+	for _, p := range t.Pockets {
+		names = append(names, p.Tool)
+	}
+	for _, l := range t.Labels {
+		names = append(names, l.Tool)
+	}
+	for _, e := range t.Emblems {
+		names = append(names, e.Tool)
+	}
+	for _, name := range names {
+		tool, _ := m.Tool(name)
+		as := m.With(tool)
+		if !slices.ContainsFunc(list, as.CutsLike) {
+			list = append(list, as)
+		}
+	}
+	return list
+}
+
 func addUse(list []safety.Use, u safety.Use) []safety.Use {
-	at := slices.IndexFunc(list, func(v safety.Use) bool { return v.Foam.ID == u.Foam.ID && v.Block == u.Block })
+	at := slices.IndexFunc(list, func(v safety.Use) bool {
+		return v.Foam.ID == u.Foam.ID && v.Block == u.Block && v.Machine.CutsLike(u.Machine)
+	})
 	if at < 0 {
 		return append(list, u)
 	}

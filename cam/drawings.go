@@ -35,6 +35,13 @@ func (l layers) cutting(paths []process.Drawn) drawing.Drawing {
 			d.Layers = append(d.Layers, layer)
 		}
 		d.Paths = append(d.Paths, closed(drawing.Path{Layer: layer.Name, Contour: path.Contour, Open: path.Path}))
+		if len(path.Slit.Vertices()) == 0 {
+			continue
+		}
+		if slit := inColour(slitLayer, l.bridged); !slices.Contains(d.Layers, slit) {
+			d.Layers = append(d.Layers, slit)
+		}
+		d.Paths = append(d.Paths, drawing.Path{Layer: slitLayer, Open: path.Slit})
 	}
 	return d
 }

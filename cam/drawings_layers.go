@@ -19,6 +19,7 @@ const (
 	outlineLayer  = "OUTLINE"
 	finishedLayer = "FINISHED"
 	bridgedLayer  = "BRIDGED" // open paths from bridge to bridge round what would tip
+	slitLayer     = "SLIT"    // open paths by which a wire in a hand comes to closed ones
 )
 
 // layers makes the layers of a job's drawings: one depth has one colour on all of them, and

@@ -46,7 +46,7 @@ func startingKerfs(p *plan.Plan, u units.Unit) finding.List {
 						width = l.Format(u)
 					}
 					name := fmt.Sprintf("%s with %s (%s)", r.Foam, r.Tool, width)
-					if !r.Measured() && r.KerfMM.Value > 0 && !slices.Contains(names, name) {
+					if is := p.Machine.With(c.Tool).Process.Traits(); !r.Measured() && r.KerfMM.Value > 0 && !is.ByHand && !slices.Contains(names, name) {
 						names = append(names, name)
 						if first == "" {
 							first = couponCommand(r, c.Tool, s.Layers[i], u)
@@ -60,10 +60,13 @@ func startingKerfs(p *plan.Plan, u units.Unit) finding.List {
 		return nil
 	}
 	slices.Sort(names)
+	hint := "cut a coupon of each, measure it, and `traywright kerf` writes your own; until then every pocket may be off by as much as the kerf is. The first: `" + first + "`, with the profiles and shop rules of this job"
+	if p.Machine.Process.Traits().ByHand {
+		hint = fmt.Sprintf("cut a scrap in two with the wire, at the speed that you will keep, and measure how much shorter both halves are together: that is kerf_mm. `traywright profiles --yaml %s --as my-hand` prints the rows to write it into, for a folder of your own (--profiles)", p.Machine.ID)
+	}
 	return finding.List{{
 		Severity: finding.Warning, Rule: "starting-kerf", Where: p.Machine.ID,
-		Message: "the kerf is a starting value that nobody measured: " + strings.Join(names, ", "),
-		Hint:    "cut a coupon of each, measure it, and `traywright kerf` writes your own; until then every pocket may be off by as much as the kerf is. The first: `" + first + "`, with the profiles and shop rules of this job",
+		Message: "the kerf is a starting value that nobody measured: " + strings.Join(names, ", "), Hint: hint,
 	}}
 }
 

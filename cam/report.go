@@ -272,7 +272,7 @@ func (r *Result) finish(q Request, o Options, works, alone []*sheetWork) error {
 	if err := r.bought(q, works, &pages); err != nil {
 		return err
 	}
-	pages.Parted = r.Layout.Parted
+	pages.Parted, pages.Printed = r.Layout.Parted, o.Printed
 	files, err := inWords(pages, o)
 	if err != nil {
 		return err

@@ -119,7 +119,7 @@ type TotalsReport struct {
 // add sums the programs up.
 func (t *TotalsReport) add(files []FileReport, works []*sheetWork) {
 	for _, f := range files {
-		if f.Seconds > 0 {
+		if f.Seconds > 0 || f.Kind == "pdf" { // a template takes its time in a hand, which nobody knows
 			t.Seconds += f.Seconds * float64(f.Made)
 			t.CutMM += f.LengthMM * float64(f.Made)
 		}

@@ -89,6 +89,9 @@ func newSheetWork(t *plan.Tray, s *plan.Sheet, m profiles.Machine) *sheetWork {
 	if w.drawn {
 		w.ending = "dxf"
 	}
+	if m.Process.Traits().ByHand {
+		w.ending = "pdf" // the template is what a hand cuts along
+	}
 	return w
 }
 
@@ -105,6 +108,10 @@ func (w *sheetWork) lay(p *plan.Plan) error {
 	}
 	w.stats = gcode.Reach(w.program, process.Measure(w.program), w.sheet.On(p.Machine))
 	w.whole = w.stats
+	if p.Machine.Process.Traits().ByHand {
+		w.body = w.lines()
+		return nil
+	}
 	if err := w.divide(w.sheet.On(p.Machine)); err != nil {
 		return fmt.Errorf("%s: %w", w.where(), err)
 	}
@@ -115,6 +122,10 @@ func (w *sheetWork) lay(p *plan.Plan) error {
 func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
 	if len(w.body) == 0 {
 		return nil
+	}
+	if p.Machine.Process.Traits().ByHand {
+		w.run = w.planned()
+		return w.draw(r, p, o)
 	}
 	name, text := w.path(), w.write(r, p)
 	if !w.drawn {
@@ -176,6 +187,9 @@ func (w *sheetWork) draw(r Request, p *plan.Plan, o Options) error {
 		return fmt.Errorf("%s: %w", w.where(), err)
 	}
 	w.files = append(w.files, sheetFile{File: File{w.name + ".png", picture.Bytes()}})
+	if p.Machine.Process.Traits().ByHand {
+		return w.template(r, p, o)
+	}
 	return nil
 }
 
@@ -320,7 +334,10 @@ func (w *sheetWork) kerf() profiles.Number {
 func (w *sheetWork) uses(m profiles.Machine) []safety.Use {
 	var list []safety.Use
 	for _, l := range w.sheet.Layers {
-		list = append(list, safety.Use{Foam: l.Foam, Machine: m, Block: len(w.sheet.Layers) > 1, DepthMM: w.sheet.ThicknessMM(), Where: w.where()})
+		for _, c := range w.sheet.All() {
+			u := safety.Use{Foam: l.Foam, Machine: m.With(c.Tool), Block: len(w.sheet.Layers) > 1, DepthMM: w.sheet.ThicknessMM(), Where: w.where()}
+			list = addUse(list, u)
+		}
 	}
 	return list
 }

@@ -75,7 +75,7 @@ func (m Machine) beamSigns() []string {
 	for _, t := range m.Tools {
 		d := t.DiameterMM.Value
 		sign(speaksOfBeam(t.ID) || speaksOfBeam(t.Name), fmt.Sprintf("the tool %q (%s)", t.Name, t.ID))
-		sign(m.Process != HotWire && t.Flutes == 0 && d > 0 && d <= beamMM, fmt.Sprintf("a tool of %g mm that never turns (%s)", d, t.ID))
+		sign(m.With(t).Process != HotWire && t.Flutes == 0 && d > 0 && d <= beamMM, fmt.Sprintf("a tool of %g mm that never turns (%s)", d, t.ID))
 		sign(m.Process == Router && d > 0 && t.Reach() > slenderness*d, fmt.Sprintf("a cutter of %g mm that reaches %g mm (%s)", d, t.Reach(), t.ID))
 	}
 	return signs

@@ -66,6 +66,9 @@ func neededFor(p Process) []string {
 	case Laser:
 		return []string{"kerf_mm", "feed_mm_per_min", "power_percent", "focus_step_mm", "lead_in_mm", "corner_radius_mm", "taper_degrees"}
 	}
+	if p == Hand {
+		return nil // see handFaults
+	}
 	return []string{"kerf_mm", "feed_mm_per_min"}
 }
 
@@ -102,6 +105,9 @@ func recipeFaults(r Recipe, m Machine) []string {
 		return []string{"the machine has no tool " + r.Tool}
 	}
 	faults := append(missing(r, m.Process), r.beamKeys(m.Process)...)
+	if m.Process == Hand {
+		faults = append(faults, handFaults(r, tool)...)
+	}
 	most := func(name string, value, limit float64) {
 		if limit > 0 && value > limit {
 			faults = append(faults, fmt.Sprintf("%s of %v is more than the machine's %v", name, value, limit))

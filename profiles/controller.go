@@ -102,7 +102,7 @@ func (m Machine) DrawingsOnly() bool { return m.Controller.Class == Drawing }
 // Proving is the machine as its paths are proved: one that takes drawings only has them
 // tried by a program for a PC, S in per cent, which nobody is given.
 func (m Machine) Proving() Machine {
-	if m.DrawingsOnly() {
+	if m.DrawingsOnly() && !m.Process.Traits().ByHand {
 		least := m.Controller.LeastPowerPercent
 		m.Controller = classNamed(string(PC))
 		m.Controller.PowerScale, m.Controller.LeastPowerPercent = 100, least

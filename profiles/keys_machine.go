@@ -1,8 +1,12 @@
 package profiles
 
-import "traywright/profiles/strict"
+import (
+	"slices"
 
-var machineKeys = strict.Group{Name: "machine", At: "an entry of `machines:`", Bare: true, Rows: []strict.Row{
+	"traywright/profiles/strict"
+)
+
+var machineKeys = handless(strict.Group{Name: "machine", At: "an entry of `machines:`", Bare: true, Rows: []strict.Row{
 	idRow, nameRow,
 	{Key: "process", Form: strict.OneOf(processNames()...), Default: strict.Needed, Means: "how it cuts"},
 	sourceRow,
@@ -14,7 +18,18 @@ var machineKeys = strict.Group{Name: "machine", At: "an entry of `machines:`", B
 	{Key: "clamps", Form: strict.ListOf(strict.Keyed(&clampKeys), 0), Means: "places on its bed that nothing may go through"},
 	{Key: "dxf_colours", Form: strict.Keyed(&coloursKeys), Means: "numbers of colours in drawings for it"},
 	notesRow,
-}}.With(rowsOf(machineNumbers)...)
+}}.With(rowsOf(machineNumbers)...))
+
+// handless is the group with what a hand has nothing of left to the reader, which needs it of
+// every machine: see readByHand.
+func handless(g strict.Group) strict.Group {
+	for i, r := range g.Rows {
+		if r.Default == strict.Needed && !slices.Contains([]string{"id", "name", "process", "tools"}, r.Key) {
+			g.Rows[i].Default = "needed, but of process hand"
+		}
+	}
+	return g
+}
 
 var classWords = []string{string(PC), string(Small), string(Printer), string(Drawing)}
 
@@ -23,6 +38,7 @@ var toolKeys = strict.Group{Name: "tool", At: "an entry of `tools:` of a machine
 	{Key: "number", Form: strict.AWhole(0, 9999), Default: "0", Means: "its T word; a cutter needs one of 1 or more"},
 	{Key: "flutes", Form: strict.AWhole(1, 20), Means: "how many edges; a cutter needs it"},
 	{Key: "helix", Form: strict.OneOf(string(HelixUp), string(HelixDown), string(HelixStraight)), Default: "not known", Means: "`up` lifts the foam, `down` packs the chips into the cut, `straight` does neither"},
+	{Key: "process", Form: strict.OneOf(string(HotWire)), Default: "the machine's", Means: "of a tool of `by-hand`: it cuts by this, is judged as this, and only where a job names it"},
 	{Key: "source", Form: strict.AnyText, Default: "the machine's", Means: sourceRow.Means},
 }}.With(rowsOf(toolNumbers)...)
 

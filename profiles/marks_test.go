@@ -41,6 +41,10 @@ func TestMarksStayMarks(t *testing.T) {
 			assert.LessOrEqual(t, r.MarkShare.Value, 0.5)
 			continue
 		}
+		if m.Process == Hand { // marks are drawn with a pen
+			assert.Zero(t, r.MarkDepthMM.Value+r.MarkShare.Value)
+			continue
+		}
 		assert.Positive(t, r.MarkDepthMM.Value)
 		assert.LessOrEqual(t, r.MarkDepthMM.Value, r.StepdownMM.Value/2, keyOf(r).String())
 	}

@@ -135,6 +135,9 @@ func (f Foam) Numbers() []Named {
 func (m Machine) Numbers() []Named {
 	var list []Named
 	for i, key := range []string{"travel_x_mm", "travel_y_mm", "travel_z_mm"} {
+		if m.Process.Traits().ByHand {
+			break
+		}
 		list = append(list, Named{key, m.TravelMM[i]})
 	}
 	return append(list, numbers(m, machineNumbers)...)

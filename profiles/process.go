@@ -9,10 +9,11 @@ const (
 	Laser   Process = "laser"
 	Knife   Process = "knife"
 	HotWire Process = "hot-wire"
+	Hand    Process = "hand" // a blade in a hand along a printed line; a bow wire is HotWire wherever safety is asked, see Machine.With
 )
 
 // Processes lists every process, those that make fumes or fire first.
-func Processes() []Process { return []Process{Laser, HotWire, Router, Knife} }
+func Processes() []Process { return []Process{Laser, HotWire, Router, Knife, Hand} }
 
 // Traits is what a process is by nature, on whatever machine. Rooms that need
 // one of these ask for it and not for the process by name.
@@ -22,6 +23,7 @@ type Traits struct {
 	Turning  bool // a cutter turns, which throws what comes loose
 	Wire     bool // what cuts is never narrower than its tool and may melt more
 	Followed bool // the dry run follows its tool
+	ByHand   bool // a person moves the tool: there is no program, no bed, no travel and no speed
 }
 
 var traits = map[Process]Traits{
@@ -30,7 +32,24 @@ var traits = map[Process]Traits{
 	Laser:   {Beam: true, Hot: true, Followed: true},
 	Knife:   {},
 	HotWire: {Hot: true, Wire: true},
+	Hand:    {ByHand: true},
 }
 
 // Traits of a process that nobody knows are none.
 func (p Process) Traits() Traits { return traits[p] }
+
+// ByAnother reports whether the tool cuts by another process than its machine's. It cuts only
+// where a job names it.
+func (t Tool) ByAnother() bool { return t.Process != "" }
+
+// CutsLike reports whether two machines cut by one process.
+func (m Machine) CutsLike(other Machine) bool { return m.Process == other.Process }
+
+// With is the machine as it is with one of its tools: a hot wire in a hand is a hot wire, to
+// the safety table, to the owner's rules and to whoever has to know what burns.
+func (m Machine) With(t Tool) Machine {
+	if t.ByAnother() {
+		m.Process = t.Process
+	}
+	return m
+}

@@ -111,6 +111,9 @@ type Tool struct {
 	Flutes     int    `json:"flutes"`
 	Helix      Helix  `json:"helix,omitempty"`
 	RunoutMM   Number `json:"runout_mm,omitzero"` // of a cutter in its spindle, full swing of the dial; not given is not known
+	// Process is by what it cuts where that is not its machine's process: a hot wire in a hand.
+	// It cuts only where a job names it.
+	Process Process `json:"process,omitempty"`
 }
 
 // ClampZone is a part of the bed that no tool or beam may cross, from the bed's lower-left corner.

@@ -20,12 +20,16 @@ func readMachine(v strict.Value) Machine {
 	machine := Machine{
 		ID: m.Need("id").Name(), Name: m.Need("name").Text(), Notes: m.Get("notes").Text(), Source: source,
 		Process: Process(m.Need("process").OneOf(processNames()...)),
-		ZZero:   ZZero(m.Need("z_zero").OneOf(string(ZTop), string(ZBed))),
 		ZCounts: ZCounts(m.Get("z_counts").OneOf(string(ZUp), string(ZDown))),
 	}
-	take(m, source, &machine, machineNumbers)
-	machine.TravelMM = readTravel(m.Need("travel_mm"), source)
-	machine.Controller = readController(m.Need("controller"))
+	if machine.Process.Traits().ByHand {
+		readByHand(m, source, &machine)
+	} else {
+		take(m, source, &machine, machineNumbers)
+		machine.TravelMM = readTravel(m.Need("travel_mm"), source)
+		machine.Controller = readController(m.Need("controller"))
+		machine.ZZero = ZZero(m.Need("z_zero").OneOf(string(ZTop), string(ZBed)))
+	}
 	for _, t := range m.Need("tools").List() {
 		machine.Tools = append(machine.Tools, readTool(t, source))
 	}
@@ -56,7 +60,8 @@ func readTool(v strict.Value, source string) Tool {
 	t := Tool{
 		ID: m.Need("id").Name(), Name: m.Need("name").Text(),
 		Number: m.Get("number").Whole(0, 9999), Flutes: m.Get("flutes").Whole(1, 20),
-		Helix: Helix(m.Get("helix").OneOf(string(HelixUp), string(HelixDown), string(HelixStraight))),
+		Helix:   Helix(m.Get("helix").OneOf(string(HelixUp), string(HelixDown), string(HelixStraight))),
+		Process: Process(m.Get("process").OneOf(string(HotWire))),
 	}
 	take(m, source, &t, toolNumbers)
 	if f, s := t.FluteMM.Value, t.StickoutMM.Value; s > 0 && f > s {
@@ -112,6 +117,9 @@ func checkMachine(v strict.Value, m strict.Map, machine Machine) {
 			at.Fail("a tool of this id or number is there already", "")
 		}
 		ids[t.ID], taken[t.Number] = true, true
+		if t.Process != "" && machine.Process != Hand {
+			at.Fail("a tool with a process of its own belongs to a machine of process: hand", "take its process out, or give it a machine of its own")
+		}
 		if machine.Process == Router && (t.Reach() <= 0 || t.Number < 1 || t.Flutes < 1) {
 			at.Fail("a cutter needs stickout_mm (or reach_mm), flutes, and a number of 1 or more", "")
 		}

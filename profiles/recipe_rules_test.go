@@ -9,18 +9,18 @@ import (
 )
 
 // What each process is by nature: a beam and a hot wire melt, a cutter turns and throws, a
-// blade does neither; followed are those whose programs are written here, and what nobody
+// blade does neither, and a hand moves what no machine does; followed are those whose programs are written here, and what nobody
 // has named. By what the words mean, no source.
 func TestTraitsOfProcesses(t *testing.T) {
 	for p, want := range map[Process]string{
-		Router: "turning followed", Laser: "beam hot followed", Knife: "", HotWire: "hot wire", "": "followed", "plasma": "",
+		Router: "turning followed", Laser: "beam hot followed", Knife: "", HotWire: "hot wire", Hand: "hand", "": "followed", "plasma": "",
 	} {
 		var words []string
 		traits := p.Traits()
 		for _, c := range []struct {
 			is   bool
 			word string
-		}{{traits.Beam, "beam"}, {traits.Hot, "hot"}, {traits.Turning, "turning"}, {traits.Wire, "wire"}, {traits.Followed, "followed"}} {
+		}{{traits.Beam, "beam"}, {traits.Hot, "hot"}, {traits.Turning, "turning"}, {traits.Wire, "wire"}, {traits.Followed, "followed"}, {traits.ByHand, "hand"}} {
 			if c.is {
 				words = append(words, c.word)
 			}

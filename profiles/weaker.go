@@ -196,6 +196,9 @@ func weakerTool(known, t Tool) []string {
 	if t.Number != known.Number {
 		list = append(list, fmt.Sprintf("number %d -> %d", known.Number, t.Number))
 	}
+	if t.Process != known.Process {
+		list = append(list, fmt.Sprintf("process %s -> %s", cmp.Or(known.Process, "its machine's"), cmp.Or(t.Process, "its machine's")))
+	}
 	if known.Helix != "" && t.Helix != known.Helix {
 		list = append(list, fmt.Sprintf("helix %s -> %s", known.Helix, cmp.Or(t.Helix, "not known")))
 	}

@@ -87,15 +87,9 @@ func (w *profileText) machine(m Machine, as string) {
 	w.text(2, "name", m.Name)
 	w.line(2, "process: "+string(m.Process))
 	w.text(2, "source", m.Source)
-	var travel []string
-	for _, n := range m.TravelMM {
-		travel = append(travel, n.text(m.Source))
+	if !m.Process.Traits().ByHand {
+		w.moved(m)
 	}
-	w.line(2, "travel_mm: ["+strings.Join(travel, ", ")+"]")
-	w.numbers(2, numbers(m, machineNumbers), m.Source)
-	w.line(2, "z_zero: "+string(m.ZZero))
-	w.text(2, "z_counts", string(m.ZCounts))
-	w.controller(m.Controller)
 	w.line(2, "tools:")
 	for _, t := range m.Tools {
 		w.line(3, "- id: "+t.ID)
@@ -106,6 +100,7 @@ func (w *profileText) machine(m Machine, as string) {
 			w.line(4, fmt.Sprintf("flutes: %d", t.Flutes))
 		}
 		w.text(4, "helix", string(t.Helix))
+		w.text(4, "process", string(t.Process))
 	}
 	if len(m.Clamps) > 0 {
 		w.line(2, "clamps:")
@@ -118,6 +113,19 @@ func (w *profileText) machine(m Machine, as string) {
 		w.line(2, "dxf_colours: "+text)
 	}
 	w.text(2, "notes", m.Notes)
+}
+
+// moved is what a machine has that moves its tool itself.
+func (w *profileText) moved(m Machine) {
+	var travel []string
+	for _, n := range m.TravelMM {
+		travel = append(travel, n.text(m.Source))
+	}
+	w.line(2, "travel_mm: ["+strings.Join(travel, ", ")+"]")
+	w.numbers(2, numbers(m, machineNumbers), m.Source)
+	w.line(2, "z_zero: "+string(m.ZZero))
+	w.text(2, "z_counts", string(m.ZCounts))
+	w.controller(m.Controller)
 }
 
 // controller is the name of a shipped one, or which it is like and what differs.

@@ -93,12 +93,12 @@ def lines(counts, first):
     return [centre(long[0], 1), centre(long[-1], -1)]
 
 
-def bar_length(picture, lying):
-    """Length in mm of the longest solid stretch that is at least 1.5 mm thick."""
+def bar_length(picture, lying, least_mm=1.5):
+    """Length in mm of the longest solid stretch that is at least so thick."""
     best = 0
     count, line = (picture.width, picture.column) if lying else (picture.height, picture.row)
     runs = [max((len(r) for r in line(i).split(b"\0")), default=0) for i in range(count)]
-    thick = int(1.5 / PIXEL)
+    thick = int(least_mm / PIXEL)
     for i in range(count - thick):
         least = min(runs[i:i + thick])
         if least > best:
@@ -391,4 +391,5 @@ def main():
     faults.finish(f"{counted} sides", counted)
 
 
-main()
+if __name__ == "__main__":
+    main()

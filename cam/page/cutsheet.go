@@ -24,7 +24,8 @@ type CutSheet struct {
 	Unit     units.Unit   // that lengths are printed in
 	Findings finding.List // of the whole job
 	Owner    []string     // what the machine's owner requires of the job
-	Burns    []string     // what to do if it burns; none where no heat cuts
+	Burns    []string     // what to do if it burns; none where no heat cuts; of all sheets
+	Printed  Printed      // what a printer makes of a template's bars
 	Eyewear  string       // for a beam; "" for none
 	Overview OverviewOptions
 	Sheets   []Sheet // in the order in which they are cut
@@ -56,6 +57,7 @@ type Sheet struct {
 	ClampMM  float64    // how much of the rim, from outside, may be clamped
 	Owner    []string   // what the machine's owner requires of the sheet
 	Cautions []string
+	Burns    []string // what to do if it burns; none where no heat cuts
 }
 
 // Markdown writes the pages as one text that any reader of Markdown shows, with
@@ -88,9 +90,24 @@ func (c CutSheet) Paper(w io.Writer, size Paper) error {
 
 // Templates draws every tray in true size, as PDF: its outline, its pockets as
 // asked for, their names and depths, and on every page a bar of 100 mm to
-// measure the print by. The error is w's.
+// measure the print by; of what is cut by hand, every sheet: see Template. The error is w's.
 func (c CutSheet) Templates(w io.Writer, size Paper) error {
-	return templates(w, c.Plan.Trays, templateOptions{Size: size, Unit: c.Unit, Title: c.title() + ": templates"})
+	o := templateOptions{Size: size, Unit: c.Unit, Title: c.title() + ": templates"}
+	if !c.byHand() {
+		return templates(w, c.Plan.Trays, o)
+	}
+	o.Printed = c.Printed
+	var list []shown
+	for _, s := range c.Sheets {
+		list = append(list, c.layerShown(s))
+	}
+	return drawTemplates(w, list, o)
+}
+
+// Template draws one sheet in true size, as PDF: the lines that a hand cuts along, with the
+// kerf of a wire taken off, numbered in the order of cutting. The error is w's.
+func (c CutSheet) Template(w io.Writer, s Sheet, size Paper) error {
+	return drawTemplates(w, []shown{c.layerShown(s)}, templateOptions{Size: size, Unit: c.Unit, Title: c.title() + ": " + s.Name, Printed: c.Printed})
 }
 
 // cutSheetText is all that a cut sheet says, ready to print.
@@ -98,6 +115,9 @@ type cutSheetText struct {
 	Title, Machine, Process string
 	Stocked                 bool     // it is laid on sheets of the job's stock
 	Drawn                   bool     // the machine takes drawings, and no program
+	Hand                    bool     // a hand cuts along templates
+	Passes                  []string // how a hand cuts thick foam
+	Thickest                string   // of what it cuts
 	Time                    string   // of all programs, each as often as it is run
 	Overview                [][]byte // pictures; only the paper has them
 	Sawn                    [][]byte // pictures of what Saw says, for the paper as well
@@ -118,12 +138,14 @@ type cutSheetText struct {
 // sheetText is what the page of one sheet says.
 type sheetText struct {
 	Head, Aside string
+	Hand        bool // what it is cut by; then Time is its size, for nobody knows the time
 	Time        string
 	Image       string // the picture's file
 	Together    bool   // it shows what several programs leave
 	// Picture draws it about so many pixels high; only the paper has one.
 	Picture         func(paperPX float64) ([]byte, error)
 	Settings        [][2]string
+	ZeroHead        string
 	Zero            []string
 	Work            []string    // in order, each with a box to tick
 	Order           [][2]string // of what the program cuts
@@ -156,6 +178,7 @@ func (s sheetText) GlueHead(t trayText) string {
 func (c CutSheet) text() cutSheetText {
 	t := cutSheetText{
 		Title: c.title(), Stocked: c.Plan.Job.Stock != nil, Machine: c.Plan.Machine.Name, Process: string(c.Plan.Machine.Process), Drawn: c.Plan.Machine.DrawingsOnly(), Time: c.time(),
+		Hand: c.byHand(), Passes: c.passes(), Thickest: c.thickest(),
 		Before: c.before(), Files: c.whichFile(), Findings: toldHere(c.Findings), Material: c.material(), Buy: c.buy(), Saw: c.saw(), Gluing: c.gluingUp(), Steps: c.steps(), Trays: c.trays(), Cases: c.cases(),
 	}
 	t.ByTool = slices.ContainsFunc(t.Steps, func(s stepRow) bool { return s.Tools != "" })
@@ -177,6 +200,9 @@ func (c CutSheet) text() cutSheetText {
 
 // time is what all programs take, each as often as it is run.
 func (c CutSheet) time() string {
+	if c.byHand() {
+		return ""
+	}
 	sum := 0.0
 	for _, s := range c.Sheets {
 		sum += s.Run.Seconds * float64(s.made())

@@ -71,6 +71,9 @@ func (c CutSheet) down(r profiles.Recipe) string {
 
 // whichFile says which of a job's files is for whom.
 func (c CutSheet) whichFile() []string {
+	if c.byHand() {
+		return handFiles
+	}
 	if c.Plan.Machine.DrawingsOnly() {
 		layers, what := "MARK, POCKET, BRIDGED (open, round what bridges hold), OUTLINE last", "Power, feed and passes"
 		if !c.Plan.Machine.Process.Traits().Beam {

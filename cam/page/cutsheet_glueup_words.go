@@ -29,6 +29,9 @@ func (c CutSheet) gluingUp() []string {
 		if c.Plan.Job.Stock != nil {
 			up = "Up and front left: the face that was up on the machine is up on every layer, none is turned over, and a part that lay turned to the left is turned back as far to the right (see Parts of each sheet). Mark each part's own front left corner with a pencil on its side before you lift it out."
 		}
+		if c.byHand() {
+			up = "Up and front left: the face that the template lay on is up on every layer, none is turned over, and its lower left corner on paper is front left. Mark that corner with a pencil on the side of each before you take the paper off."
+		}
 		steps = append(steps, up)
 	}
 	if dowels > 0 {

@@ -24,6 +24,7 @@ func (t cutSheetText) paper(w io.Writer, size Paper, unit units.Unit) error {
 		}
 		c.pages = append(c.pages, sheetPage{head: "Sheets to part first, by straight cuts", picture: &picture})
 	}
+	c.passes(t)
 	for _, s := range t.Sheets {
 		if err := c.sheet(s); err != nil {
 			return fmt.Errorf("%s: %w", s.Head, err)
@@ -65,6 +66,9 @@ const bleed = marginPX / float64(shortPX)
 
 func (c *cutSheetPages) overview(job cutSheetText) error {
 	p := sheetPage{head: "Cut sheet for " + job.Title, aside: fmt.Sprintf("%s (%s), about", job.Machine, job.Process), figure: job.Time}
+	if job.Hand {
+		p.aside, p.figure = job.Machine+", foam up to", job.Thickest
+	}
 	for i, data := range job.Overview {
 		picture, err := c.embed(data)
 		if err != nil {
@@ -109,6 +113,20 @@ func (c *cutSheetPages) overview(job cutSheetText) error {
 	return nil
 }
 
+// passes is a page for a hand that cuts thick foam; none for a machine.
+func (c *cutSheetPages) passes(job cutSheetText) {
+	if !job.Hand {
+		return
+	}
+	p := sheetPage{head: passesHead, aside: "up to", figure: job.Thickest}
+	content := func(t typeset) []block {
+		return []block{t.paragraphs("Common practice and judgment, no source", job.Passes)}
+	}
+	if !c.fits(p, content) {
+		c.spread(p, content)
+	}
+}
+
 // paperHeights are the heights that a sheet's picture may have, in pixels: a lower
 // one where the page's text needs the room. Its letters stay as they are.
 var paperHeights = []float64{1100, 960, 820, 680, 560}
@@ -120,7 +138,7 @@ func (c *cutSheetPages) sheet(s sheetText) error {
 			blocks = append(blocks, t.framed("If it burns", s.Burns))
 		}
 		blocks = append(blocks, t.facts("Settings", s.Settings))
-		zero := t.paragraphs("Zero point", s.Zero)
+		zero := t.paragraphs(s.ZeroHead, s.Zero)
 		zero.newColumn = true
 		blocks = append(blocks, zero, t.work(s.Work, s.Made, s.Copies))
 		if len(s.Order) > 0 {
@@ -135,6 +153,9 @@ func (c *cutSheetPages) sheet(s sheetText) error {
 		return blocks
 	}
 	p := sheetPage{head: s.Head, aside: s.Aside + ", each about", figure: s.Time}
+	if s.Hand {
+		p.aside = s.Aside + ", true size"
+	}
 	var data []byte
 	for i, fit := 0, false; i < len(paperHeights) && !fit; i++ {
 		var err error

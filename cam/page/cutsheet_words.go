@@ -105,6 +105,10 @@ func (c CutSheet) addMaterial(rows []materialRow, s Sheet, l plan.Layer) []mater
 func (c CutSheet) steps() []stepRow {
 	var rows []stepRow
 	for _, s := range c.Sheets {
+		if c.byHand() {
+			rows = append(rows, c.handStep(s))
+			continue
+		}
 		rows = append(rows, stepRow{
 			File: s.File, Tray: s.trays(), Copies: s.made(), Tools: c.toolNames(s),
 			Foam: s.Foams, Thickness: c.length(s.Sheet.ThicknessMM()), Room: c.swept(s), Time: duration(s.Run.Seconds),

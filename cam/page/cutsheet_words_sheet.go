@@ -20,10 +20,14 @@ var zeroText = map[profiles.ZZero]string{
 
 // sheet is what one sheet's page says.
 func (c CutSheet) sheet(s Sheet) sheetText {
+	if c.byHand() {
+		return c.handSheet(s)
+	}
 	return sheetText{
-		Head: s.File, Aside: fmt.Sprintf("%d to make", s.made()), Time: duration(s.Run.Seconds), Image: s.Name + ".png", Together: s.Of > 1,
+		ZeroHead: "Zero point",
+		Head:     s.File, Aside: fmt.Sprintf("%d to make", s.made()), Time: duration(s.Run.Seconds), Image: s.Name + ".png", Together: s.Of > 1,
 		Settings: c.settings(s), Zero: c.zero(s), Work: c.work(s), Order: orderOf(s), Copies: s.made(), Made: MadeText(s.Parts),
-		Owner: s.Owner, Cautions: slices.Concat(s.Cautions, s.labels(), []string{spelling}), Burns: c.Burns,
+		Owner: s.Owner, Cautions: slices.Concat(s.Cautions, s.labels(), []string{spelling}), Burns: s.Burns,
 	}
 }
 

@@ -135,7 +135,10 @@ func (s *sheet) header(p page) {
 	}
 	width := float64(p.width)
 	right, figure := s.outcome(width-marginPX), ""
-	if len(s.r.Motions) > 0 {
+	switch {
+	case s.byHand():
+		figure = s.sizeText()
+	case len(s.r.Motions) > 0:
 		figure = duration(s.r.Seconds)
 	}
 	y := s.c.heading(cmp.Or(s.o.Title, s.r.Path), figure, right-gapPX)
@@ -169,6 +172,8 @@ func (s *sheet) verdict() (text string, good bool) {
 		counts[f.Severity] += 1 + f.More
 	}
 	switch {
+	case s.byHand():
+		return "drawn from the plan", true
 	case counts[finding.Error] > 0:
 		return "dry run fails: " + plural(counts[finding.Error], "error"), false
 	case !s.r.OK:
@@ -228,6 +233,9 @@ func (s *sheet) blocks(width float64, u used) []panel {
 		{title: "Findings", rows: s.findingRows(width)},
 		{title: "Depth below the foam's top", rows: s.depthRows(width, u)},
 		{title: "Marks", rows: s.markRows(width, u)},
+	}
+	if !s.onPaper && s.byHand() {
+		return keep(append(list, panel{title: "From the plan, for no program was read", rows: s.facts(width, s.handFacts())}))
 	}
 	if !s.onPaper {
 		measured := "Measured in the dry run"

@@ -15,17 +15,37 @@ type templateOptions struct {
 	Size  Paper
 	Unit  units.Unit
 	Title string // of the document
+	// Printed is only for what is cut along templates.
+	Printed Printed
+}
+
+// shown is what a template shows: a tray, or a sheet that a hand cuts.
+type shown struct {
+	box                  geometry.Box   // of all lines
+	avoid                []geometry.Box // where marks would be in the way
+	figure, title, about string
+	note                 string // how to print it, and what to do with it
+	byHand               bool   // it is cut along, so the print is measured both ways
+	draw                 func(t *trueSize, tile geometry.Box, v sheetView)
 }
 
 // templates draws every tray as CutSheet.Templates says. A tray larger than a page is spread over several that overlap and
 // have marks to lay them on each other by. The error is w's.
 func templates(w io.Writer, trays []plan.Tray, o templateOptions) error {
+	var list []shown
+	for i := range trays {
+		list = append(list, trayShown(&trays[i], o))
+	}
+	return drawTemplates(w, list, o)
+}
+
+func drawTemplates(w io.Writer, list []shown, o templateOptions) error {
 	d, err := newDocument(o.Size, o.Title)
 	if err != nil {
 		return err
 	}
-	for i := range trays {
-		t := newTrueSize(d, &trays[i], o)
+	for _, what := range list {
+		t := newTrueSize(d, what, o)
 		for n := range t.tiles.count() {
 			t.page(n)
 		}
@@ -49,32 +69,52 @@ var (
 	bandFigure = style{18, true}
 )
 
-// trueSize is one tray on its way to paper.
+// trueSize is one tray or sheet on its way to paper.
 type trueSize struct {
 	*document
-	tray  *plan.Tray
+	shown
 	o     templateOptions
 	tiles tiling
 	lying bool // the page, with the band at its left
 }
 
-func newTrueSize(d *document, t *plan.Tray, o templateOptions) *trueSize {
-	width, height := o.Size.mm()
-	upright := room{width - 2*templateMargin, height - 2*templateMargin - bandMM - bandGap}
-	lying := room{height - 2*templateMargin - bandMM - bandGap, width - 2*templateMargin}
-	box := t.Outline.Bounds().Grow(0.2) // the line's own width
-	for _, k := range t.Pockets {
-		box = box.Union(k.Design.Bounds())
+// trayShown is a tray as it is asked for.
+func trayShown(t *plan.Tray, o templateOptions) shown {
+	box := t.Outline.Bounds()
+	s := shown{
+		box:    box.Grow(0.2), // the line's own width
+		figure: size(box.Width(), box.Height(), o.Unit), title: t.ID, about: "outline of the tray",
+		note: "Print at 100 %, no fit to page: the bar must measure 100 mm. Lay the pieces on before any foam is cut.",
+		draw: func(d *trueSize, tile geometry.Box, v sheetView) { d.drawTray(t, tile, v) },
 	}
-	p := &trueSize{document: d, tray: t, o: o, tiles: newTiling(box, upright)}
-	if other := newTiling(box, lying); other.count() < p.tiles.count() {
-		p.tiles, p.lying = other, true
+	if t.Label != "" {
+		s.title += " · " + t.Label
+	}
+	if t.Copies > 1 {
+		s.about += fmt.Sprintf(", %d to make", t.Copies)
 	}
 	for _, k := range t.Pockets {
-		p.tiles.avoid = append(p.tiles.avoid, k.Design.Bounds().Grow(markMM))
+		s.box = s.box.Union(k.Design.Bounds())
+		s.avoid = append(s.avoid, k.Design.Bounds().Grow(markMM))
 	}
 	for _, k := range t.Marks {
-		p.tiles.avoid = append(p.tiles.avoid, k.Box.Grow(markMM))
+		s.avoid = append(s.avoid, k.Box.Grow(markMM))
+	}
+	return s
+}
+
+// newTrueSize takes whichever way round has fewer pages.
+func newTrueSize(d *document, what shown, o templateOptions) *trueSize {
+	width, height := o.Printed.shrunk(o.Size)
+	upright := room{width - 2*templateMargin, height - 2*templateMargin - bandMM - bandGap}
+	lying := room{height - 2*templateMargin - bandMM - bandGap, width - 2*templateMargin}
+	p := &trueSize{document: d, shown: what, o: o, tiles: newTiling(what.box, upright)}
+	if other := newTiling(what.box, lying); other.count() < p.tiles.count() {
+		p.tiles, p.lying = other, true
+	}
+	p.tiles.avoid = what.avoid
+	if what.byHand {
+		p.note = o.checks(p.tiles)
 	}
 	return p
 }
@@ -82,42 +122,49 @@ func newTrueSize(d *document, t *plan.Tray, o templateOptions) *trueSize {
 // page draws one of the tray's pages.
 func (t *trueSize) page(n int) {
 	t.document.page(t.o.Size, t.lying)
+	t.stretch()
 	tile := t.tiles.box(n)
 	v := sheetView{geometry.Point{X: tile.Min.X, Y: tile.Max.Y}, geometry.Point{X: templateMargin, Y: templateMargin + bandMM + bandGap}}
 	if t.lying {
 		v.corner = geometry.Point{X: templateMargin + bandMM + bandGap, Y: templateMargin}
 	}
 	t.ClipRect(v.corner.X, v.corner.Y, tile.Width(), tile.Height(), false)
-	t.drawTray(tile, v)
-	for _, k := range t.tray.Pockets {
-		t.name(k, tile, v)
-	}
+	t.draw(t, tile, v)
 	t.ClipEnd()
 	t.seams(n, v)
+	t.corners(tile, v)
 	if !t.lying {
 		t.band(n, templateMargin, templateMargin)
-		return
+	} else {
+		bottom, _ := t.o.Printed.shrunk(t.o.Size) // the page's height, as it lies
+		t.TransformBegin()
+		t.TransformRotate(90, templateMargin, bottom-templateMargin)
+		t.band(n, templateMargin, bottom-templateMargin)
+		t.TransformEnd()
 	}
-	_, height := t.GetPageSize()
-	t.TransformBegin()
-	t.TransformRotate(90, templateMargin, height-templateMargin)
-	t.band(n, templateMargin, height-templateMargin)
-	t.TransformEnd()
+	t.stretched()
 }
 
 // drawTray draws what of the tray is on the page, or crosses its edge.
-func (t *trueSize) drawTray(tile geometry.Box, v sheetView) {
+func (t *trueSize) drawTray(tray *plan.Tray, tile geometry.Box, v sheetView) {
 	t.stroke(ink, 0.25)
-	t.region(geometry.NewRegion(t.tray.Outline), v, "D")
-	for _, k := range t.tray.Pockets {
+	t.region(geometry.NewRegion(tray.Outline), v, "D")
+	for _, k := range tray.Pockets {
 		if part := shared(k.Design.Bounds(), tile); part.Width() >= 0 && part.Height() >= 0 {
 			t.region(k.Design, v, "D")
 		}
 	}
-	for _, k := range t.tray.Marks {
+	for _, k := range tray.Marks {
 		if part := shared(k.Box, tile); part.Width() >= 0 && part.Height() >= 0 {
 			t.drawMark(k, v)
 		}
+	}
+	for _, k := range tray.Pockets {
+		depth := Length(k.Depth.MM(), t.o.Unit) + " deep"
+		if k.Through {
+			depth = "through"
+		}
+		t.name(k.Box, k.For, depth, tile, v)
 	}
 }
 
@@ -127,17 +174,13 @@ const leastPart = 6.0
 // name writes a pocket's name and depth into what the page shows of it, so that
 // no page cuts a word or a number short: along it or, where that gives larger
 // letters, up it.
-func (t *trueSize) name(k plan.Pocket, tile geometry.Box, v sheetView) {
-	part := shared(k.Box, tile.Grow(-1))
-	if part.Width() < min(leastPart, k.Box.Width()) || part.Height() < min(leastPart, k.Box.Height()) {
+func (t *trueSize) name(box geometry.Box, text, depth string, tile geometry.Box, v sheetView) {
+	part := shared(box, tile.Grow(-1))
+	if part.Width() < min(leastPart, box.Width()) || part.Height() < min(leastPart, box.Height()) {
 		return
 	}
 	width, height := part.Width(), part.Height()
-	depth := Length(k.Depth.MM(), t.o.Unit) + " deep"
-	if k.Through {
-		depth = "through"
-	}
-	across, upward := t.fit(k.For, depth, width, height), t.fit(k.For, depth, height, width)
+	across, upward := t.fit(text, depth, width, height), t.fit(text, depth, height, width)
 	centre := v.at(part.Min.Add(part.Max).Scale(0.5))
 	if !upward.better(across) {
 		t.write(across, centre)
@@ -234,36 +277,27 @@ func (t *trueSize) write(l label, centre geometry.Point) {
 // band is the strip above the tray: whose it is, how to print it, the bar and
 // the map of its pages.
 func (t *trueSize) band(n int, x, y float64) {
-	width, height := t.GetPageSize()
+	width, _ := t.o.Printed.shrunk(t.o.Size) // along the paper's short side
 	length := width - 2*templateMargin
-	if t.lying {
-		length = height - 2*templateMargin
-	}
 	mapWidth := t.drawMap(n, x+length, y)
 	text := length - mapWidth - 4
-	title := t.tray.ID
-	if t.tray.Label != "" {
-		title += " · " + t.tray.Label
-	}
-	box := t.tray.Outline.Bounds()
-	outline := size(box.Width(), box.Height(), t.o.Unit)
-	t.text(x, y+bandFigure.capMM(), outline, bandFigure, ink, 0)
-	beside := t.width(outline, bandFigure) + 4
-	t.text(x+beside, y+bandFigure.capMM(), t.shorten(title, bandTitle, text-beside), bandTitle, ink, 0)
-	t.text(x, y+10, t.shorten(t.about(n), noteStyle, text), noteStyle, softInk, 0)
+	t.text(x, y+bandFigure.capMM(), t.figure, bandFigure, ink, 0)
+	beside := t.width(t.figure, bandFigure) + 4
+	t.text(x+beside, y+bandFigure.capMM(), t.shorten(t.title, bandTitle, text-beside), bandTitle, ink, 0)
+	t.text(x, y+10, t.shorten(t.aboutPage(n), noteStyle, text), noteStyle, softInk, 0)
 	t.bar(x, y+14)
-	note := t.wrap("Print at 100 %, no fit to page: the bar must measure 100 mm. Lay the pieces on before any foam is cut.", noteStyle, text-barMM-6, 0)
+	if t.byHand {
+		t.longBar(x+length, y)
+	}
+	note := t.wrap(t.note, noteStyle, text-barMM-6, 0)
 	for i, line := range note {
 		t.text(x+barMM+6, y+16+float64(i)*noteStyle.lineMM(), line, noteStyle, ink, 0)
 	}
 }
 
-// about says what the page is of.
-func (t *trueSize) about(n int) string {
-	s := "outline of the tray"
-	if t.tray.Copies > 1 {
-		s += fmt.Sprintf(", %d to make", t.tray.Copies)
-	}
+// aboutPage says what the page is of.
+func (t *trueSize) aboutPage(n int) string {
+	s := t.about
 	if count := t.tiles.count(); count > 1 {
 		s += fmt.Sprintf(", page %d of %d: lay equal letters on each other", n+1, count)
 	}

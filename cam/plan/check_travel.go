@@ -11,7 +11,7 @@ const manyTimes = 5
 // checkTravel holds each sheet against the machine: the outline with the tool
 // all around it, and for a router the foam's height with the clearance above.
 func (m *maker) checkTravel(b *board) {
-	if !m.built() {
+	if !m.built() || m.Machine.Process.Traits().ByHand {
 		return
 	}
 	diameter := 0.0

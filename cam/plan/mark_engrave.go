@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"slices"
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
@@ -85,6 +86,8 @@ func (m *maker) bestMarking(t task, tools []profiles.Tool, list []*mark) *engrav
 			why = no
 			continue
 		}
+		recipes = slices.Clone(recipes)
+		recipes[0].KerfMM = how.KerfMM // a pen's, where nothing is engraved
 		e := engraving{marking: marking{tool, recipes, depth}}
 		for _, k := range list {
 			e.done = append(e.done, m.engraveOne(k, e.marking))

@@ -158,6 +158,9 @@ func (m *maker) toolOf(b *board, group []int) string {
 			m.log.fail(h.at, "two-tools", fmt.Sprintf("is one with a pocket for the tool %s, and names %s", name, h.tool), "name one tool for both")
 		}
 	}
+	if name == "" && m.wholeLayers() {
+		return b.source.Tool // one tool cuts all of a layer
+	}
 	return name
 }
 
@@ -177,6 +180,7 @@ func cutName(b *board, group []int) string {
 type cutKey struct {
 	pattern *pattern
 	foams   string
+	tool    string // that the job names
 	depthMM float64
 	through bool
 }
@@ -189,7 +193,7 @@ type cutOutcome struct {
 
 // cutOne cuts a hole on its own. Equal holes are worked out once and moved.
 func (m *maker) cutOne(h *hole, t task) (choice, *refusal) {
-	key := cutKey{h.pattern, foamsOf(t.layers), t.depthMM, t.through}
+	key := cutKey{h.pattern, foamsOf(t.layers), t.tool, t.depthMM, t.through}
 	known, done := m.outcomes[key]
 	if !done {
 		try := trial{bare: h.bare, relief: h.relief}

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"traywright/geometry"
@@ -32,8 +33,8 @@ func (m *maker) candidates(t task) ([]profiles.Tool, *refusal) {
 	if len(m.Machine.Tools) == 0 {
 		return nil, &refusal{rule: "no-tools", message: "machine " + m.Machine.ID + " has no tools", hint: "add a tool to its profile"}
 	}
-	if t.tool == "" {
-		return m.Machine.Tools, nil
+	if t.tool == "" { // a hot wire in a hand is taken by name only
+		return slices.DeleteFunc(slices.Clone(m.Machine.Tools), profiles.Tool.ByAnother), nil
 	}
 	var ids []string
 	for _, tool := range m.Machine.Tools {
@@ -161,7 +162,7 @@ func (m *maker) shallower(t task, reach float64, recipes []profiles.Recipe) stri
 // longer is a hint: the tool of the machine whose edges go so deep, or else.
 func (m *maker) longer(t task, needed float64, otherwise string) string {
 	for _, tool := range m.Machine.Tools {
-		if tool.ID != t.tool && needed <= tool.Reach()+m.slackMM() && !tool.BeyondFlute(needed) && m.cutsAll(t, tool) {
+		if tool.ID != t.tool && !tool.ByAnother() && needed <= tool.Reach()+m.slackMM() && !tool.BeyondFlute(needed) && m.cutsAll(t, tool) {
 			return strings.TrimSuffix("write `tool: "+tool.ID+"`, which goes so deep, or "+otherwise, ", or ")
 		}
 	}

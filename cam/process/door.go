@@ -47,6 +47,7 @@ const (
 var processes = map[profiles.Process]Process{
 	profiles.Router: routing{},
 	profiles.Laser:  beaming{},
+	profiles.Hand:   byHand{},
 }
 
 // For is the process of that name; false for one without cutting paths.
@@ -82,6 +83,8 @@ type cutter interface {
 	least(kind OpKind, cut plan.Cut, walls geometry.Region) float64
 	// clearZ is the height of rapids above the foam's top.
 	clearZ() float64
+	// close puts to the whole program what only all of it shows.
+	close(p *Program)
 }
 
 // finished is an operation and where its tool or beam runs on the wall.

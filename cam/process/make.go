@@ -35,7 +35,7 @@ func noPath(cut, problem, hint string) error {
 func Make(sheet plan.Sheet, m profiles.Machine, tol float64) (Program, error) {
 	door, ok := For(m.Process)
 	if !ok {
-		return Program{}, fmt.Errorf("machine %s, process %s: cutting paths for this process are not built yet; choose a router or a laser", m.ID, m.Process)
+		return Program{}, fmt.Errorf("machine %s, process %s: cutting paths for this process are not built yet; choose a router, a laser or by-hand", m.ID, m.Process)
 	}
 	cutter, err := door.cutter(sheet, m, tol)
 	if err != nil {
@@ -54,6 +54,7 @@ func Make(sheet plan.Sheet, m profiles.Machine, tol float64) (Program, error) {
 	if err := b.outline(sheet.Edge); err != nil {
 		return Program{}, err
 	}
+	cutter.close(&b.program)
 	b.program.ThicknessMM, b.program.ClearZ = sheet.ThicknessMM(), cutter.clearZ()
 	b.program.SkinMM = sheet.Edge.Hold.SkinMM
 	for _, c := range sheet.All() {
@@ -116,10 +117,10 @@ func (b *builder) addCut(f finished, cut plan.Cut) {
 	for _, c := range insideFirst(f.walls.Contours()) {
 		ways := bridgedWays(c, cut)
 		for _, way := range ways {
-			b.program.Drawn = append(b.program.Drawn, Drawn{Kind: f.op.Kind, Tool: cut.Tool, Path: way})
+			b.program.Drawn = append(b.program.Drawn, Drawn{Kind: f.op.Kind, Name: cut.Name, Tool: cut.Tool, Path: way})
 		}
 		if len(ways) == 0 {
-			b.program.Drawn = append(b.program.Drawn, Drawn{Kind: f.op.Kind, Tool: cut.Tool, DepthMM: depth, Contour: c})
+			b.program.Drawn = append(b.program.Drawn, Drawn{Kind: f.op.Kind, Name: cut.Name, Tool: cut.Tool, DepthMM: depth, Contour: c})
 		}
 	}
 	if cut.Rough {

@@ -14,6 +14,8 @@ type caution struct {
 	processes []profiles.Process
 	kinds     []string
 	block     bool // glued-up blocks only
+	machine   bool // not where a hand moves the tool
+	hand      bool // only there
 }
 
 var (
@@ -21,6 +23,8 @@ var (
 	wireOnly    = []profiles.Process{profiles.HotWire}
 	routerOnly  = []profiles.Process{profiles.Router}
 	knifeOnly   = []profiles.Process{profiles.Knife}
+	handOnly    = []profiles.Process{profiles.Hand}
+	machines    = []profiles.Process{profiles.Laser, profiles.HotWire, profiles.Router, profiles.Knife}
 	heat        = []profiles.Process{profiles.Laser, profiles.HotWire}
 	held        = []profiles.Process{profiles.Router, profiles.Knife}
 	polystyrene = []string{"xps", "eps"}
@@ -32,7 +36,11 @@ var (
 // for BS 7671 414.4.5; HBCD from Environ. Sci. Technol., thermal cutting of EPS
 // and XPS (abstract). The rest is common practice, no source.
 var cautions = []caution{
-	{text: "Stay with the machine: never run it unattended.", processes: profiles.Processes()},
+	{text: "Stay with the machine: never run it unattended.", processes: machines, machine: true},
+	{text: "A cut-resistant glove on the hand that holds; that hand never in front of the blade, the blade away from the body.", processes: handOnly},
+	{text: "A fresh blade, locked: a blunt one slips. Spent blades into a tin, not into the bin.", processes: handOnly},
+	{text: "Crumbles to a fine dust: wear a mask.", processes: handOnly, kinds: []string{"melamine", "phenolic"}},
+	{text: "Never leave a hot wire on: hang the bow up where it touches nothing, and switch it off before you put it down.", processes: wireOnly, hand: true},
 	{text: "Extraction running and ducted outdoors.", processes: heat},
 	{text: "Air assist on.", processes: laserOnly},
 	{text: "CO2 extinguisher at hand. In a fire: stop, extraction off, lid shut, then extinguish.", processes: laserOnly},
@@ -54,7 +62,7 @@ var cautions = []caution{
 }
 
 func (c caution) applies(u Use) bool {
-	return slices.Contains(c.processes, u.Machine.Process) && (u.Block || !c.block) &&
+	return slices.Contains(c.processes, u.Machine.Process) && (u.Block || !c.block) && !(c.machine && u.inHand()) && (u.inHand() || !c.hand) &&
 		(len(c.kinds) == 0 || slices.Contains(c.kinds, u.Foam.Kind))
 }
 

@@ -159,7 +159,7 @@ func TestNoSuchWire(t *testing.T) {
 // Every caution, and where it stands: written from what the sources say of the
 // processes, and not from the code. A phrase that is not expected must not be there.
 func TestEveryCautionOnlyWhereItApplies(t *testing.T) {
-	L, W, R, K := profiles.Laser, profiles.HotWire, profiles.Router, profiles.Knife
+	L, W, R, K, H := profiles.Laser, profiles.HotWire, profiles.Router, profiles.Knife, profiles.Hand
 	cautions := []struct {
 		phrase    string
 		processes []profiles.Process
@@ -183,10 +183,12 @@ func TestEveryCautionOnlyWhereItApplies(t *testing.T) {
 		{"held down", []profiles.Process{R, K}, "", false},
 		{"No gloves", []profiles.Process{R}, "", false},
 		{"HBCD", []profiles.Process{W}, "xps eps", false},
-		{"No solvent glue", []profiles.Process{L, W, R, K}, "xps eps", false},
-		{"Glue cured", []profiles.Process{L, W, R, K}, "", true},
-		{"blade", []profiles.Process{K}, "", false},
-		{"before painted pieces go in", []profiles.Process{L, W, R, K}, "", false},
+		{"No solvent glue", []profiles.Process{L, W, R, K, H}, "xps eps", false},
+		{"Glue cured", []profiles.Process{L, W, R, K, H}, "", true},
+		{"blade", []profiles.Process{K, H}, "", false},
+		{"cut-resistant glove", []profiles.Process{H}, "", false},
+		{"fine dust: wear a mask", []profiles.Process{H}, "melamine phenolic", false},
+		{"before painted pieces go in", []profiles.Process{L, W, R, K, H}, "", false},
 	}
 	for _, kind := range catalog(t).Kinds() {
 		for _, process := range profiles.Processes() {

@@ -38,6 +38,7 @@ var promises = []struct{ begins, heldBy string }{
 	{"Every feed, power, step-down and kerf that ships is", "TestEveryNumberHasASource"},
 	{"whether a permit in a rules file", "advice"},
 	{"Writing your own permit", "advice"},
+	{"traywright takes a hot wire in a hand", "TestAHotWireInAHandIsAHotWire by_hand"},
 	{"A dry run that passes", "dryrun"},
 	{"It does not mean that cutting is safe", "advice"},
 	{"How deep a beam goes it takes from", "TestPassesGoThrough TestLimitOfADepth depth"},

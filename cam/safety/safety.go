@@ -8,6 +8,7 @@ package safety
 
 import (
 	"fmt"
+	"slices"
 
 	"traywright/profiles"
 )
@@ -150,4 +151,10 @@ func (r Rules) rule(line int) string {
 		s += " of " + r.Owner
 	}
 	return s
+}
+
+// inHand reports whether a hand moves the tool, a hot wire among others: only a hand's row has
+// tools with a process of their own.
+func (u Use) inHand() bool {
+	return u.Machine.Process.Traits().ByHand || slices.ContainsFunc(u.Machine.Tools, profiles.Tool.ByAnother)
 }

@@ -18,6 +18,7 @@ var (
 	dxfFlag      = &cli.StringFlag{Name: "dxf", Value: "r2000", Usage: "drawing format, `r2000|r12`; r12 for old readers"}
 	finishedFlag = &cli.BoolFlag{Name: "finished", Usage: "write drawings of the finished foam, NAME-finished, for a laser too; others always get them"}
 	rackFlag     = &cli.StringFlag{Name: "rack", Usage: "write what is left of the job's `stock` when all is cut into a new `FILE`; never over one that is there"}
+	printedFlag  = &cli.StringFlag{Name: "printed", Usage: "by hand: what your printer makes of the template's bars of 100 mm, `SHORTxLONG` in mm, the paper's short side first, such as 99.4x99.6; the templates are stretched for it"}
 	paperFlag    = &cli.StringFlag{Name: "paper", Value: "a4", Usage: "size of the PDFs' pages, `a4|letter`"}
 )
 
@@ -29,7 +30,7 @@ func cutCommand(s *session) *cli.Command {
 		Description: "Nothing is written when the job is refused or a dry run fails. A folder from an earlier run is\n" +
 			"replaced whole, as long as nothing in it was changed or added since; else see --keep-mine.\n" +
 			"Example: traywright cut testdata/tidewrack/job.yaml --out out",
-		Flags: jobFlags(outFlag, keepFlag, measuredFlag, rackFlag, dxfFlag, finishedFlag, paperFlag),
+		Flags: jobFlags(outFlag, keepFlag, measuredFlag, rackFlag, dxfFlag, finishedFlag, paperFlag, printedFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			path, err := oneArgument(c, "a job file")
@@ -57,8 +58,15 @@ func (s *session) cut(c *cli.Context, path string) error {
 	if !known {
 		return usage(fmt.Sprintf("--paper takes a4 or letter, not %q", c.String(paperFlag.Name)), "")
 	}
+	printed, err := printedBars(c.String(printedFlag.Name))
+	if err != nil {
+		return err
+	}
 	request, err := s.request(c, path)
 	if err != nil {
+		return err
+	}
+	if err := mayStretch(request, c.IsSet(printedFlag.Name)); err != nil {
 		return err
 	}
 	rack := c.String(rackFlag.Name)
@@ -67,7 +75,7 @@ func (s *session) cut(c *cli.Context, path string) error {
 	}
 	bar := s.newProgress("cutting virtual foam")
 	result, err := until(c.Context, func() (cam.Result, error) {
-		return cam.Cut(c.Context, request, cam.Options{DXF: format, Finished: c.Bool(finishedFlag.Name), Paper: size, Progress: bar.step})
+		return cam.Cut(c.Context, request, cam.Options{DXF: format, Finished: c.Bool(finishedFlag.Name), Paper: size, Printed: printed, Progress: bar.step})
 	})
 	bar.end()
 	if err != nil {

@@ -297,11 +297,13 @@ func (w profileWriter) foam(f profiles.Foam) {
 func (w profileWriter) machine(m profiles.Machine) {
 	fmt.Fprintf(w, "%s: %s (%s)\n", m.ID, m.Name, m.Process)
 	w.numbers(m.Numbers())
-	w.row("  z_zero", string(m.ZZero), zeroMeans[m.ZZero]+"; "+m.Source)
-	if m.ZCounts != "" {
-		w.row("  z_counts", string(m.ZCounts), "which way Z counts; "+m.Source)
+	if !m.Process.Traits().ByHand {
+		w.row("  z_zero", string(m.ZZero), zeroMeans[m.ZZero]+"; "+m.Source)
+		if m.ZCounts != "" {
+			w.row("  z_counts", string(m.ZCounts), "which way Z counts; "+m.Source)
+		}
+		w.controller(m)
 	}
-	w.controller(m)
 	for _, z := range m.Clamps {
 		text := fmt.Sprintf("%g x %g mm at X%g Y%g, %g mm high", z.LengthMM, z.WidthMM, z.XMM, z.YMM, z.HeightMM)
 		if w.unit == units.Inch {
@@ -314,6 +316,9 @@ func (w profileWriter) machine(m profiles.Machine) {
 		w.numbers(t.Numbers())
 		if t.Flutes > 0 {
 			w.row("  flutes", strconv.Itoa(t.Flutes), t.DiameterMM.Source) // counted by whoever measured it
+		}
+		if t.ByAnother() {
+			w.row("  process", string(t.Process), "cuts as one, and only where a job names it (tool:); "+m.Source)
 		}
 		if t.Helix != "" {
 			w.row("  helix", string(t.Helix), m.Source)

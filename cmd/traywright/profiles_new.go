@@ -182,6 +182,9 @@ func (a *answers) checkTravel(text string) error {
 func processNamed(text string) (profiles.Process, error) {
 	var names []string
 	for _, p := range profiles.Processes() {
+		if p.Traits().ByHand {
+			continue // there is no machine to describe: profiles --yaml by-hand prints the rows
+		}
 		if strings.EqualFold(text, string(p)) {
 			return p, nil
 		}

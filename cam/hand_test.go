@@ -1,0 +1,42 @@
+package cam
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam/job"
+	"traywright/cam/proof"
+	"traywright/geometry"
+	"traywright/profiles"
+)
+
+// A tray that names a hot wire is judged with the machine as it is with that, and with its own
+// knife; one that names none, with that alone.
+func TestProcessesOfATray(t *testing.T) {
+	c, err := profiles.Shipped()
+	require.NoError(t, err)
+	m, known := c.Machine("by-hand")
+	require.True(t, known)
+	of := func(tray job.Tray) (list []profiles.Process) {
+		for _, m := range processesOf(tray, m) {
+			list = append(list, m.Process)
+		}
+		return list
+	}
+	both := []profiles.Process{profiles.Hand, profiles.HotWire}
+	assert.Equal(t, both[:1], of(job.Tray{}))
+	assert.Equal(t, both, of(job.Tray{Tool: "bow"}))
+	assert.Equal(t, both, of(job.Tray{Pockets: []job.Pocket{{Tool: "knife"}, {Tool: "bow"}}}))
+}
+
+// Cells under a line are cut, and no others: worked out by hand.
+func TestScratch(t *testing.T) {
+	f := proof.Field{CellMM: handCellMM, Columns: 4, Rows: 3, DepthMM: make([]float32, 12)}
+	scratch(f, geometry.Segment{A: geometry.Point{X: 0.1, Y: 0.3}, B: geometry.Point{X: 0.6, Y: 0.3}}, 5)
+	assert.Equal(t, []float32{0, 0, 0, 0, 5, 5, 5, 0, 0, 0, 0, 0}, f.DepthMM)
+	rows := rowsOf(geometry.NewRegion(geometry.Rectangle(geometry.Box{Min: geometry.Point{X: 0.2, Y: 0.2}, Max: geometry.Point{X: 0.8, Y: 0.5}}, 0)), f)
+	assert.Equal(t, map[int][]float64{1: {0.8, 0.2}}, rows)
+	assert.Equal(t, 1, columnOf(f, 0.2))
+}

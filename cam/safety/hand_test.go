@@ -1,0 +1,43 @@
+package safety
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/profiles"
+)
+
+// A hot wire in a hand is judged as a hot wire, whatever its machine is called: what the table
+// refuses, what owners forbid and permit, what to mind and what to do when it burns (by what the
+// words mean, no source). The knife of the same row is none of it.
+func TestAHotWireInAHandIsAHotWire(t *testing.T) {
+	c := catalog(t)
+	m := bench(t, profiles.Hand)
+	bow, known := m.Tool("bow")
+	require.True(t, known)
+	knife, known := m.Tool("knife")
+	require.True(t, known)
+	wire := bench(t, profiles.HotWire)
+	for _, kind := range c.Kinds() {
+		foam := ofKind(t, kind)
+		hand, machine := Use{Foam: foam, Machine: m.With(bow), DepthMM: 20}, Use{Foam: foam, Machine: wire, DepthMM: 20}
+		_, want := Refusal(machine, c)
+		_, refused := Refusal(hand, c)
+		assert.Equal(t, want, refused, kind)
+		for _, r := range [][]Rules{nil, permits(permit(hand)), forbids(Forbid{Process: profiles.HotWire}), forbids(Forbid{Machine: "by-hand"})} {
+			assert.Equal(t, Check([]Use{machine}, c, r).Failed() || r != nil && len(r[0].Forbids) > 0, Check([]Use{hand}, c, r).Failed(), "%s %+v", kind, r)
+		}
+		assert.False(t, Check([]Use{{Foam: foam, Machine: m.With(knife), DepthMM: 20}}, c, forbids(Forbid{Process: profiles.HotWire})).Failed(), kind)
+		all := strings.Join(Cautions([]Use{hand}, nil), " ")
+		for _, phrase := range []string{"ducted outdoors", "25 V AC or 60 V DC", "burns skin", "Never leave a hot wire on"} {
+			assert.Contains(t, all, phrase)
+		}
+		assert.NotContains(t, all, "unattended", "there is no machine to stay with")
+	}
+	assert.Equal(t, IfItBurns(profiles.HotWire), IfItBurns(m.With(bow).Process))
+	assert.Empty(t, IfItBurns(m.With(knife).Process))
+	assert.NotContains(t, strings.Join(Cautions([]Use{{Foam: ofKind(t, "pe"), Machine: wire}}, nil), " "), "Never leave a hot wire on")
+}
