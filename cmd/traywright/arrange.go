@@ -40,7 +40,7 @@ func arrangeCommand(s *session) *cli.Command {
 		Flags: jobFlags(tryFlag, seedFlag, pictureFlag, forceFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
-			path, err := oneArgument(c, "a job file")
+			path, err := jobArgument(c)
 			if err != nil {
 				return err
 			}

@@ -6,6 +6,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"traywright/cam"
+	"traywright/cam/finding"
 )
 
 func checkCommand(s *session) *cli.Command {
@@ -19,7 +20,7 @@ func checkCommand(s *session) *cli.Command {
 		Flags: jobFlags(proofFlag, measuredFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
-			path, err := oneArgument(c, "a job file")
+			path, err := jobArgument(c)
 			if err != nil {
 				return err
 			}
@@ -34,7 +35,11 @@ func checkCommand(s *session) *cli.Command {
 			if c.Bool(proofFlag.Name) && !c.Bool(jsonFlag.Name) {
 				return s.proof(request, result)
 			}
-			return s.show(c, request, result)
+			err = s.show(c, request, result)
+			if !c.Bool(jsonFlag.Name) {
+				s.checkVerdict(result)
+			}
+			return err
 		},
 	})
 }
@@ -80,7 +85,6 @@ func (s *session) show(c *cli.Context, r cam.Request, result cam.Result) error {
 		if result.Plan != nil && !result.Report.Findings.Failed() {
 			s.tellWhose(r.Catalog, result.Plan)
 		}
-		s.caution(r, result)
 	}
 	return refusal(result.Report.Findings)
 }
@@ -94,6 +98,21 @@ func (s *session) caution(r cam.Request, result cam.Result) {
 	for _, text := range cam.Cautions(r, result.Plan) {
 		s.say("  %s", text)
 	}
+}
+
+// checkVerdict is the last line of a check.
+func (s *session) checkVerdict(result cam.Result) {
+	failed := 0
+	for _, f := range result.Report.Findings {
+		if f.Severity == finding.Error {
+			failed++
+		}
+	}
+	if failed > 0 {
+		s.verdict(result, "the job is refused: %s", counted(failed, "error"))
+		return
+	}
+	s.verdict(result, "the job is sound")
 }
 
 // verdict is the last line of talk: what came of it.

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"os"
+	"path/filepath"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -33,7 +34,7 @@ func cutCommand(s *session) *cli.Command {
 		Flags: jobFlags(outFlag, keepFlag, measuredFlag, rackFlag, dxfFlag, finishedFlag, paperFlag, printedFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
-			path, err := oneArgument(c, "a job file")
+			path, err := jobArgument(c)
 			if err != nil {
 				return err
 			}
@@ -85,7 +86,13 @@ func (s *session) cut(c *cli.Context, path string) error {
 	if rack != "" {
 		beside = []namedFile{{rack, result.Layout.Rack(request.Job.Stock)}}
 	}
-	return s.deliverResult(c, out, result, beside, func() error { return s.show(c, request, result) })
+	return s.deliverResult(c, out, result, beside, func() error {
+		err := s.show(c, request, result)
+		if !c.Bool(jsonFlag.Name) {
+			s.caution(request, result)
+		}
+		return err
+	})
 }
 
 // mayRack refuses a rack that is there already, which is somebody's, one without a name, and one
@@ -129,6 +136,9 @@ func (s *session) deliverResult(c *cli.Context, out outputFolder, result cam.Res
 			s.say("%s", text)
 		}
 		s.verdict(result, "wrote %d files to %s", len(result.Files), out.dir)
+		if result.Plan != nil {
+			s.say("look first at %s", asTyped(filepath.Join(out.dir, page.LookName)))
+		}
 	}
 	return err
 }

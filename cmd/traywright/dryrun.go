@@ -269,7 +269,7 @@ func (s *session) benchOf(c *cli.Context) (b bench, err error) {
 
 // benchJob plans the job that the programs were made for.
 func (s *session) benchJob(c *cli.Context, path string) (b bench, err error) {
-	request, err := s.request(c, path)
+	request, err := s.request(c, jobIn(path))
 	if err != nil {
 		return b, err
 	}

@@ -30,6 +30,23 @@ func (s *session) request(c *cli.Context, path string) (cam.Request, error) {
 	return request, measure(c, request.Job)
 }
 
+// jobArgument is the job that the command is given; a folder stands for its job.yaml.
+func jobArgument(c *cli.Context) (string, error) {
+	path, err := oneArgument(c, "a job file")
+	if path == standardInput && c.Command.Name != "check" {
+		return "", usage(c.Command.Name+" reads no job from standard input", "write it into a file, and name that")
+	}
+	return jobIn(path), err
+}
+
+// jobIn is the job file that a path stands for.
+func jobIn(path string) string {
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		return filepath.Join(path, "job.yaml")
+	}
+	return path
+}
+
 // plainRequest is the request without an arrangement.
 func (s *session) plainRequest(c *cli.Context, path string) (cam.Request, error) {
 	if _, err := chosenUnit(c, units.Millimetre); err != nil {
@@ -40,12 +57,18 @@ func (s *session) plainRequest(c *cli.Context, path string) (cam.Request, error)
 		return cam.Request{}, cannotRead(path, err)
 	}
 	defer folder.Close()
-	if _, err := (plainFiles{folder.FS()}).Stat(filepath.Base(path)); err != nil {
+	var files fs.FS = plainFiles{folder.FS()}
+	if path == standardInput {
+		files, err = s.typedIn(files)
+	} else {
+		_, err = fs.Stat(files, filepath.Base(path))
+	}
+	if err != nil {
 		return cam.Request{}, cannotRead(path, err)
 	}
 	var found finding.List
 	j, err := until(c.Context, func() (j *job.Job, err error) {
-		j, found, err = job.Load(plainFiles{folder.FS()}, filepath.Base(path))
+		j, found, err = job.Load(files, filepath.Base(path))
 		return j, err
 	})
 	if err != nil {

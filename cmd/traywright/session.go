@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -156,6 +157,8 @@ func (s *session) exitCode(err error) int {
 
 // print shows findings, one line each and a line for the hint.
 func (s *session) print(list finding.List) {
+	list = slices.Clone(list)
+	slices.SortStableFunc(list, func(a, b finding.Finding) int { return cmp.Compare(a.Severity, b.Severity) })
 	for _, f := range list {
 		if s.quiet && f.Severity != finding.Error {
 			continue
