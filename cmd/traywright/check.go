@@ -112,7 +112,7 @@ func (s *session) checkVerdict(result cam.Result) {
 		s.verdict(result, "the job is refused: %s", counted(failed, "error"))
 		return
 	}
-	s.verdict(result, "the job is sound")
+	s.verdict(result, "check refuses nothing")
 }
 
 // verdict is the last line of talk: what came of it.
