@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -136,7 +137,7 @@ func (s *session) deliverResult(c *cli.Context, out outputFolder, result cam.Res
 			s.say("%s", text)
 		}
 		s.verdict(result, "wrote %d files to %s", len(result.Files), out.dir)
-		if result.Plan != nil {
+		if slices.ContainsFunc(result.Files, func(f cam.File) bool { return f.Path == page.LookName }) {
 			s.say("look first at %s", asTyped(filepath.Join(out.dir, page.LookName)))
 		}
 	}
