@@ -89,6 +89,15 @@ func (s *session) show(c *cli.Context, r cam.Request, result cam.Result) error {
 	return refusal(result.Report.Findings)
 }
 
+// showCut prints a result that foam is cut by: cautions behind the rest.
+func (s *session) showCut(c *cli.Context, r cam.Request, result cam.Result) error {
+	err := s.show(c, r, result)
+	if !c.Bool(jsonFlag.Name) {
+		s.caution(r, result)
+	}
+	return err
+}
+
 // caution says what to mind at the machine, if the job may go there.
 func (s *session) caution(r cam.Request, result cam.Result) {
 	if result.Plan == nil || result.Report.Findings.Failed() {

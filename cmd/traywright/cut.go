@@ -87,13 +87,7 @@ func (s *session) cut(c *cli.Context, path string) error {
 	if rack != "" {
 		beside = []namedFile{{rack, result.Layout.Rack(request.Job.Stock)}}
 	}
-	return s.deliverResult(c, out, result, beside, func() error {
-		err := s.show(c, request, result)
-		if !c.Bool(jsonFlag.Name) {
-			s.caution(request, result)
-		}
-		return err
-	})
+	return s.deliverResult(c, out, result, beside, func() error { return s.showCut(c, request, result) })
 }
 
 // mayRack refuses a rack that is there already, which is somebody's, one without a name, and one
