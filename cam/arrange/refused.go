@@ -20,7 +20,7 @@ func (m *maker) refused(t job.Tray, layers []job.Layer, pockets ...job.Pocket) *
 		return nil
 	}
 	t.ID, t.Label, t.Layers, t.Pockets = "trial", "trial", layers, pockets
-	t.Labels, t.Emblems, t.Holds, t.Halves = nil, nil, nil, 1
+	t.Labels, t.Emblems, t.Holds, t.Halves, t.Dowel = nil, nil, nil, 1, 0 // its holes are found when all pockets have places
 	key := fmt.Sprint(t.Length, t.Width, t.Corner, t.Cut, t.Tool, layers, pockets)
 	if known, asked := m.asked[key]; asked {
 		return known

@@ -83,6 +83,9 @@ func (m *maker) otherDowel(b *board, dowel units.Length) string {
 			return "write `dowel: " + d.Exact(m.unit) + "`: holes for that have a tool and room in this tray"
 		}
 	}
+	if b.source.Chosen {
+		return "trays that are chosen for a case leave no room for holes: write `registration: none` in `tray_defaults`, and `registration: dowels` on each tray of `trays` that is to have them"
+	}
 	return "write `registration: none` for this tray and glue it by its edges, along two boards that stand at a right angle; or make room: fewer or smaller pockets, less `wall` or `edge`"
 }
 
