@@ -162,7 +162,7 @@ type KeyText struct{ Key, Text string }
 func (c Controller) Keys() []KeyText {
 	var list []KeyText
 	for _, k := range controllerKeyList {
-		if c.Class != Drawing || k.Key == "least_power_percent" {
+		if c.Class != Drawing || k.Key == leastPower {
 			list = append(list, KeyText{k.Key, k.text(c)})
 		}
 	}

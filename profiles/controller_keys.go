@@ -32,17 +32,23 @@ var controllerKeyList = []controllerKey{
 	wordKey("laser_on", "the word that lights the beam", func(c *Controller) *string { return &c.LaserOn }, "M3", "M4"),
 	sizeKey("power_scale", "S at full power", 1, 100000, func(c *Controller) *float64 { return &c.PowerScale }),
 	{strict.Row{Key: "whole_power", Form: strict.AFlag, Means: "S without decimals"}, func(v strict.Value, c *Controller) { c.WholePower = v.Flag() }, func(c Controller) string { return strconv.FormatBool(c.WholePower) }},
-	sizeKey("least_power_percent", "the least power that burns steadily", 0, 90, func(c *Controller) *float64 { return &c.LeastPowerPercent }),
+	sizeKey(leastPower, "the least power that burns steadily", 0, 90, func(c *Controller) *float64 { return &c.LeastPowerPercent }),
 	wordKey("tool_change", "`files` (a program for each tool), `manual` and `automatic` (inside the program, which needs `change_at`), or `none`", func(c *Controller) *string { return &c.ToolChange }, OwnFiles, ByHand, ByItself, "none"),
 	placeKey("change_at", "of the program, where a tool is changed inside it", func(c *Controller) *[]float64 { return &c.ChangeAt }),
 	placeKey("park_at", "of the program, where the machine stands at the end", func(c *Controller) *[]float64 { return &c.ParkAt }),
 	sizeKey("path_tolerance_mm", "how far a `pc` may round a corner (G64 P)", 0.001, 0.05, func(c *Controller) *float64 { return &c.PathToleranceMM }),
-	listKey("start", "words at the beginning, out of those that the class knows", func(c *Controller) *[]string { return &c.Start }, func(c Controller) []string { return startWords[c.Class] }),
-	listKey("end", "words at the end, out of those that the class knows", func(c *Controller) *[]string { return &c.End }, func(c Controller) []string { return endWords[c.Class] }),
-	listKey("air", "the words that switch it on and off: `[M8, M9]`. `air_assist: M8` is short for that", func(c *Controller) *[]string { return &c.Air }, func(c Controller) []string { return blowWords[c.Class] }),
-	listKey("dust", "the words that switch it on and off: `[M7, M9]`", func(c *Controller) *[]string { return &c.Dust }, func(c Controller) []string { return blowWords[c.Class] }),
-	listKey("axes", "that move", func(c *Controller) *[]string { return &c.Axes }, func(Controller) []string { return []string{"X", "Y", "Z", "A"} }),
+	listKey("start", "words at the beginning, out of those that the class knows", func(c *Controller) *[]string { return &c.Start }, func(c Controller) []string { return startWords[c.Class] }, "G90, G17, G94, G54, M5"),
+	listKey("end", "words at the end, out of those that the class knows", func(c *Controller) *[]string { return &c.End }, func(c Controller) []string { return endWords[c.Class] }, "M2"),
+	listKey("air", "the words that switch it on and off: `[M8, M9]`. `air_assist: M8` is short for that", func(c *Controller) *[]string { return &c.Air }, func(c Controller) []string { return blowWords[c.Class] }, "M8, M9"),
+	listKey("dust", "the words that switch it on and off: `[M7, M9]`", func(c *Controller) *[]string { return &c.Dust }, func(c Controller) []string { return blowWords[c.Class] }, "M8, M9"),
+	listKey("axes", "that move", func(c *Controller) *[]string { return &c.Axes }, func(Controller) []string { return []string{"X", "Y", "Z", "A"} }, "X, Y, Z"),
 }
+
+// leastPower is the one key that a machine which takes drawings has a use for.
+const (
+	leastPower = "least_power_percent"
+	noProgram  = "a drawing controller takes no program, and has no such key"
+)
 
 // What a class takes at its start, at its end, and for air. Of a small controller M7 is
 // an option that is off as it ships. Sources: those of the shipped controllers.
@@ -87,7 +93,7 @@ func placeKey(name, means string, in func(*Controller) *[]float64) controllerKey
 }
 
 // listKey is a list of words out of those that the class takes, each once.
-func listKey(name, means string, in func(*Controller) *[]string, words func(Controller) []string) controllerKey {
+func listKey(name, means string, in func(*Controller) *[]string, words func(Controller) []string, usual string) controllerKey {
 	var every []string // of any class
 	for _, class := range []Class{PC, Small, Printer} {
 		for _, word := range words(Controller{Class: class}) {
@@ -98,6 +104,10 @@ func listKey(name, means string, in func(*Controller) *[]string, words func(Cont
 	}
 	return controllerKey{strict.Row{Key: name, Form: strict.ListOf(strict.OneOf(every...), 0), Means: means}, func(v strict.Value, c *Controller) {
 		list := []string{}
+		if !v.IsList() {
+			v.Fail("is a list, in square brackets", fmt.Sprintf("write %s: [%s]", name, strings.Join(known(strings.Split(usual, ", "), words(*c)), ", ")))
+			return
+		}
 		for _, item := range v.List() {
 			word := item.OneOf(words(*c)...)
 			if slices.Contains(list, word) {
@@ -130,10 +140,16 @@ func extension(v strict.Value) string {
 	return text
 }
 
-// take reads the keys that are there.
+// known are the words of a list that are among others.
+func known(list, among []string) []string {
+	return slices.DeleteFunc(list, func(word string) bool { return !slices.Contains(among, word) })
+}
+
+// take reads the keys that are there; of one that takes drawings those that have a use, as
+// check refuses the others.
 func (c *Controller) take(m strict.Map) {
 	for _, k := range controllerKeyList {
-		if v := m.Get(k.Key); v.Present() {
+		if v := m.Get(k.Key); v.Present() && (c.Class != Drawing || k.Key == leastPower) {
 			k.read(v, c)
 		}
 	}
@@ -161,7 +177,10 @@ func readController(v strict.Value) Controller {
 		if m.Get("air").Present() {
 			short.Fail("says the same as air", "keep one of them")
 		}
-		c.Air = []string{short.OneOf(blowWords[c.Class]...), "M9"}
+		c.Air = nil
+		if c.Class != Drawing {
+			c.Air = []string{short.OneOf(known([]string{"M7", "M8"}, blowWords[c.Class])...), "M9"}
+		}
 	}
 	c.check(v, m)
 	return c
@@ -171,10 +190,11 @@ func readController(v strict.Value) Controller {
 func (c Controller) check(v strict.Value, m strict.Map) {
 	if c.Class == Drawing {
 		for _, k := range controllerKeyList {
-			if at := m.Get(k.Key); k.Key != "least_power_percent" {
-				at.Fail("a drawing controller takes no program, and has no such key", "take it out, or say which other controller it is like")
+			if at := m.Get(k.Key); k.Key != leastPower {
+				at.Fail(noProgram, "take it out, or say which other controller it is like")
 			}
 		}
+		m.Get("air_assist").Fail(noProgram, "take it out, or say which other controller it is like")
 		return
 	}
 	if c.Arcs == Chords && c.ChordMM == 0 {
@@ -223,7 +243,7 @@ func (c Controller) checkWords(v strict.Value) {
 	}
 	off := map[string]string{"M7": "M9", "M8": "M9"}
 	for i, pair := range [][]string{c.Air, c.Dust} {
-		if key := []string{"air", "dust"}[i]; len(pair) > 0 && (len(pair) != 2 || off[pair[0]] != pair[1]) {
+		if key := []string{"air", "dust"}[i]; len(pair) > 0 && !slices.Contains(pair, "") && (len(pair) != 2 || off[pair[0]] != pair[1]) {
 			v.Fail(key+" takes the word that switches on and the one that switches off", "write "+key+": [M8, M9]")
 		}
 	}

@@ -148,7 +148,7 @@ func readFoam(v strict.Value) Foam {
 		f.Fits[name] = number(fits.Need(name), source, -20, 50)
 	}
 	if f.Fits["tight"].Value > f.Fits["snug"].Value || f.Fits["snug"].Value > f.Fits["easy"].Value {
-		m.Get("fits").Fail("the fits do not grow from tight to snug to easy", "")
+		m.Get("fits").Fail("the fits do not grow from tight to snug to easy", "write snug no less than tight, and easy no less than snug")
 	}
 	return f
 }

@@ -1,6 +1,7 @@
 package profiles
 
 import (
+	"cmp"
 	"fmt"
 
 	"traywright/profiles/strict"
@@ -87,18 +88,27 @@ func checkMachine(v strict.Value, m strict.Map, machine Machine) {
 	if machine.Process == "" {
 		return
 	}
-	for _, key := range []string{"power_w", "wavelength_nm"} {
-		if machine.Process == Laser && !m.Get(key).Present() {
-			v.Fail("a laser needs "+key, "")
+	for _, need := range [][2]string{
+		{"power_w", "write the watts of its light, as its plate says: power_w: 40"},
+		{"wavelength_nm", "write wavelength_nm: 10600 for a CO2 tube, about 450 for a blue diode, as its plate says"},
+	} {
+		if machine.Process == Laser && !m.Get(need[0]).Present() {
+			v.Fail("a laser needs "+need[0], need[1])
 		}
 	}
 	switch {
 	case machine.Process == Laser && machine.Controller.PowerScale == 0 && machine.Controller.Class != Drawing:
-		v.Fail("a laser needs power_scale", "")
+		if at := m.Get("controller"); machine.Controller.Class != "" || !at.Present() {
+			what := "power_scale: 1000 into its controller"
+			if !at.IsMap() {
+				what = fmt.Sprintf("controller: {like: %s, power_scale: 1000}", cmp.Or(machine.Controller.Class, PC))
+			}
+			v.Fail("a laser needs power_scale", "write "+what+", with the S word that is full power in the machine's settings")
+		}
 	case machine.Process == Router && !m.Get("max_rpm").Present():
-		v.Fail("a router needs max_rpm", "")
+		v.Fail("a router needs max_rpm", "write the most turns a minute of its spindle, as its plate says: max_rpm: 24000")
 	case machine.Process != Router && m.Get("max_rpm").Present():
-		v.Fail("a machine with max_rpm is a router, and this one says "+string(machine.Process), "")
+		v.Fail("a machine with max_rpm is a router, and this one says "+string(machine.Process), "take max_rpm out, or, if a cutter turns, write process: router")
 	}
 	if machine.Process == Router && !machine.DrawingsOnly() && !machine.Controller.Moves("Z") {
 		v.Fail("a cutter goes up and down, and the controller moves no Z", "write axes: [X, Y, Z]")
@@ -114,14 +124,14 @@ func checkMachine(v strict.Value, m strict.Map, machine Machine) {
 	for i, t := range machine.Tools {
 		at := m.Get("tools").List()[i]
 		if ids[t.ID] || taken[t.Number] {
-			at.Fail("a tool of this id or number is there already", "")
+			at.Fail("a tool of this id or number is there already", "give it an id and a number of its own")
 		}
 		ids[t.ID], taken[t.Number] = true, true
 		if t.Process != "" && machine.Process != Hand {
 			at.Fail("a tool with a process of its own belongs to a machine of process: hand", "take its process out, or give it a machine of its own")
 		}
 		if machine.Process == Router && (t.Reach() <= 0 || t.Number < 1 || t.Flutes < 1) {
-			at.Fail("a cutter needs stickout_mm (or reach_mm), flutes, and a number of 1 or more", "")
+			at.Fail("a cutter needs stickout_mm (or reach_mm), flutes, and a number of 1 or more", "write all three into its row: number: 1, flutes: 1, stickout_mm: 27, as measured")
 		}
 	}
 }

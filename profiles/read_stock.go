@@ -53,7 +53,7 @@ func stockLength(v strict.Value, least, most float64) (units.Length, bool) {
 	}
 	l, ok := v.Length(units.Millimetre)
 	if ok && (l.MM() < least || l.MM() > most) {
-		v.Fail(fmt.Sprintf("%s is not from %g mm to %g mm", text, least, most), "")
+		v.Fail(fmt.Sprintf("%s is not from %g mm to %g mm", text, least, most), fmt.Sprintf("write a length from %g mm to %g mm", least, most))
 		return 0, false
 	}
 	return l, ok

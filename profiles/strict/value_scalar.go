@@ -134,10 +134,10 @@ func (v Value) Whole(least, most int) int {
 	n, err := strconv.Atoi(text)
 	switch {
 	case err != nil:
-		v.cannotRead("bad-number", fmt.Sprintf("%s: %s is no whole number", v.Called(), finding.Quote(text)), "write a whole number such as 2")
+		v.cannotRead("bad-number", fmt.Sprintf("%s: %s is no whole number", v.Called(), finding.Quote(text)), fmt.Sprintf("write a whole number from %d to %d", least, most))
 		return 0
 	case n > most || n < -most:
-		v.cannotRead("bad-number", fmt.Sprintf("%s: %d is more than %d", v.Called(), n, most), "write a whole number such as 2")
+		v.cannotRead("bad-number", fmt.Sprintf("%s: %d is more than %d", v.Called(), n, most), fmt.Sprintf("write a whole number from %d to %d", least, most))
 		return 0
 	case n < least:
 		v.doc.log.Fail(v.node.at, "count-too-small", fmt.Sprintf("%s is %d", v.Called(), n), fmt.Sprintf("give %d or more", least))
