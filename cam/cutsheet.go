@@ -100,7 +100,7 @@ func (w *sheetWork) laid(m profiles.Machine, u units.Unit) (blank, inset [2]floa
 // blank is the least foam that a sheet is cut from, X and Y: what the tool's
 // centre sweeps, in true mm, and half a kerf on each side.
 func (w *sheetWork) blank(m profiles.Machine) [2]float64 {
-	s, kerf := w.whole, w.kerf().Value
+	s, kerf := w.swept, w.kerf().Value
 	x, y := m.Scale()
 	return [2]float64{x*(s.Max.X-s.Min.X) + kerf, y*(s.Max.Y-s.Min.Y) + kerf}
 }
@@ -110,7 +110,7 @@ func (w *sheetWork) blank(m profiles.Machine) [2]float64 {
 func (w *sheetWork) inset(m profiles.Machine) [2]float64 {
 	half := w.kerf().Value / 2
 	x, y := m.Scale()
-	return [2]float64{max(0, half-x*w.whole.Min.X), max(0, half-y*w.whole.Min.Y)}
+	return [2]float64{max(0, half-x*w.swept.Min.X), max(0, half-y*w.swept.Min.Y)}
 }
 
 // written is a file of the output folder that write makes.

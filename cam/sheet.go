@@ -35,6 +35,7 @@ type sheetWork struct {
 	program process.Program
 	stats   process.Stats
 	whole   process.Stats // of all programs of the sheet
+	swept   process.Stats // likewise, without where tools are changed and it parks
 	body    []byte        // the program without its opening comments; none where there is no path
 	run     proof.Result
 	files   []sheetFile
@@ -107,7 +108,7 @@ func (w *sheetWork) lay(p *plan.Plan) error {
 		return nil
 	}
 	w.stats = gcode.Reach(w.program, process.Measure(w.program), w.sheet.On(p.Machine))
-	w.whole = w.stats
+	w.whole, w.swept = w.stats, process.Measure(w.program)
 	if p.Machine.Process.Traits().ByHand {
 		w.body = w.lines()
 		return nil

@@ -175,7 +175,7 @@ func (c CutSheet) work(s Sheet) []string {
 	if door, ok := process.For(c.Plan.Machine.Process); ok {
 		zero = door.SetZero()
 		if door.FitsTools() && len(tools) > 0 {
-			steps = append(steps, fmt.Sprintf("Fit T%d, %s.", tools[0].Number, tools[0].Name))
+			steps = append(steps, c.fitted(tools))
 		}
 	}
 	switch {
@@ -197,15 +197,48 @@ func (c CutSheet) work(s Sheet) []string {
 		steps = append(steps, fmt.Sprintf("Start it, and look that it cuts %s.", s.cuts()))
 	}
 	steps = append(steps, c.loosened(s)...)
-	for _, t := range tools[min(1, len(tools)):] {
-		steps = append(steps, fmt.Sprintf("When it stops for T%d, wait until the spindle stands still. Fit %s. Where your controller can set zero while a program waits, touch off Z again where the first tool was; else its tip has to be as far below the spindle as the last one's. Then start.", t.Number, t.Name))
-	}
+	steps = append(steps, c.swapped(tools)...)
 	if s.K != s.Of {
 		return append(steps, halt, fmt.Sprintf("Leave the foam clamped: %d more to run on it, before any other foam is laid.", s.Of-s.K))
 	}
 	steps = append(steps, c.released(s)...)
 	if slices.ContainsFunc(s.Sheet.Cuts, isPocket) {
 		steps = append(steps, "Try a piece in its pocket before the next sheet is cut.")
+	}
+	return steps
+}
+
+// changesItself tells whether the machine changes its tools, and no hand.
+func (c CutSheet) changesItself() bool {
+	return c.Plan.Machine.Controller.ToolChange == profiles.ByItself
+}
+
+// fitted says which tool a hand puts in first; of a machine that changes by itself, which it
+// has to have.
+func (c CutSheet) fitted(tools []profiles.Tool) string {
+	if !c.changesItself() {
+		return fmt.Sprintf("Fit T%d, %s.", tools[0].Number, tools[0].Name)
+	}
+	var names []string
+	for _, t := range tools {
+		if name := fmt.Sprintf("T%d, %s", t.Number, t.Name); !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	text := "Put where the machine takes its tools, and into its table of tools: " + strings.Join(names, "; ") + "."
+	if len(names) > 1 {
+		text += " Their tips have to be equally far below the spindle: the program tells no lengths."
+	}
+	return text
+}
+
+// swapped says what a hand does where a program stops for the next tool.
+func (c CutSheet) swapped(tools []profiles.Tool) (steps []string) {
+	if c.changesItself() {
+		return nil
+	}
+	for _, t := range tools[min(1, len(tools)):] {
+		steps = append(steps, fmt.Sprintf("When it stops for T%d, wait until the spindle stands still. Fit %s. Where your controller can set zero while a program waits, touch off Z again where the first tool was; else its tip has to be as far below the spindle as the last one's. Then start.", t.Number, t.Name))
 	}
 	return steps
 }

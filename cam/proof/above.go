@@ -52,8 +52,12 @@ func (d *run) checkLifts() {
 	for i, m := range d.result.Motions {
 		switch above := m.To.Z; {
 		case above+thick > travel+slackMM && above > m.From.Z+slackMM:
-			d.strictly(m.Line, "outside-travel", "lifts the tool %v above the bed, and the machine travels %v", length(above+thick), length(travel)).
-				hint("write Z%v or less", d.word(math.Floor(travel-thick+d.top)))
+			most, fault := math.Floor(travel-max(thick, d.goesBelow())+d.top), d.strictly(m.Line, "outside-travel", "lifts the tool %v above the bed, and the machine travels %v", length(above+thick), length(travel))
+			if key := d.towards(i); key != "" {
+				fault.hint("write %v or less as the third number of %s in the machine's controller, which counts mm from the program's zero", number(most), key)
+			} else {
+				fault.hint("write Z%v or less", d.word(most))
+			}
 			return
 		case told || d.want == nil || above <= d.setup.Machine.ClearMM(thick)+highMM || d.towards(i) != "":
 		default:
@@ -62,6 +66,15 @@ func (d *run) checkLifts() {
 				hint("look that the machine reaches so high, or write Z%v", d.word(d.top+d.setup.Machine.ClearMM(thick)))
 		}
 	}
+}
+
+// goesBelow is how far below the foam's top the program goes, mm.
+func (d *run) goesBelow() float64 {
+	deep := 0.0
+	for _, m := range d.result.Motions {
+		deep = max(deep, -m.lowest())
+	}
+	return deep
 }
 
 // idleS is how long one way at a feed that cuts nothing may take without a word: two minutes go

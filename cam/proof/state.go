@@ -242,8 +242,12 @@ func (d *run) checkExtents() {
 	high := Point{Z: math.Inf(-1)}
 	high.X, high.Y = math.Inf(-1), math.Inf(-1)
 	over := [3]bool{}
+	aside := "" // the place of the machine's that a motion went to as high as any
 	for i, m := range r.Motions {
 		box := m.box()
+		if key := d.towards(i); key != "" && m.To.Z > high.Z {
+			aside = key
+		}
 		low.X, high.X = math.Min(low.X, box.Min.X), math.Max(high.X, box.Max.X)
 		low.Y, high.Y = math.Min(low.Y, box.Min.Y), math.Max(high.Y, box.Max.Y)
 		low.Z, high.Z = math.Min(low.Z, m.lowest()), math.Max(high.Z, math.Max(m.From.Z, m.To.Z))
@@ -251,7 +255,11 @@ func (d *run) checkExtents() {
 			if limit := travel[axis].Value; limit > 0 && size > limit+slackMM && !over[axis] {
 				over[axis], d.outside = true, true
 				why, hint := "", "take a machine that travels as far, or cut it in parts"
-				if key := d.towards(i); key != "" {
+				key := d.towards(i)
+				if axis == 2 && key == "" {
+					key = aside
+				}
+				if key != "" {
 					why, hint = ", because it goes to "+key, key+" of the machine's controller is X, Y, Z in mm from the program's own zero, the tray's lower-left corner: write a place that the machine reaches from there"
 				}
 				d.wrong(m.Line, "outside-travel", "by this line the program is %v long in %c, and the machine travels %v%s", length(size), 'X'+rune(axis), length(limit), why).
