@@ -98,13 +98,7 @@ func checkMachine(v strict.Value, m strict.Map, machine Machine) {
 	}
 	switch {
 	case machine.Process == Laser && machine.Controller.PowerScale == 0 && machine.Controller.Class != Drawing:
-		if at := m.Get("controller"); machine.Controller.Class != "" || !at.Present() {
-			what := "power_scale: 1000 into its controller"
-			if !at.IsMap() {
-				what = fmt.Sprintf("controller: {like: %s, power_scale: 1000}", cmp.Or(machine.Controller.Class, PC))
-			}
-			v.Fail("a laser needs power_scale", "write "+what+", with the S word that is full power in the machine's settings")
-		}
+		needsScale(v, m.Get("controller"), machine.Controller.Class)
 	case machine.Process == Router && !m.Get("max_rpm").Present():
 		v.Fail("a router needs max_rpm", "write the most turns a minute of its spindle, as its plate says: max_rpm: 24000")
 	case machine.Process != Router && m.Get("max_rpm").Present():
@@ -134,6 +128,19 @@ func checkMachine(v strict.Value, m strict.Map, machine Machine) {
 			at.Fail("a cutter needs stickout_mm (or reach_mm), flutes, and a number of 1 or more", "write all three into its row: number: 1, flutes: 1, stickout_mm: 27, as measured")
 		}
 	}
+}
+
+// needsScale refuses a laser of which nobody has said what S is full power, unless its
+// controller is no controller, which has been said.
+func needsScale(v, controller strict.Value, like Class) {
+	if like == "" && controller.Present() {
+		return
+	}
+	what := "power_scale: 1000 into its controller"
+	if !controller.IsMap() {
+		what = fmt.Sprintf("controller: {like: %s, power_scale: 1000}", cmp.Or(like, PC))
+	}
+	v.Fail("a laser needs power_scale", "write "+what+", with the S word that is full power in the machine's settings")
 }
 
 // checkZCounts: a laser whose bed rises gets its heights with the other sign, counted from the
