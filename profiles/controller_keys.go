@@ -145,11 +145,10 @@ func known(list, among []string) []string {
 	return slices.DeleteFunc(list, func(word string) bool { return !slices.Contains(among, word) })
 }
 
-// take reads the keys that are there; of one that takes drawings those that have a use, as
-// check refuses the others.
+// take reads the keys that are there.
 func (c *Controller) take(m strict.Map) {
 	for _, k := range controllerKeyList {
-		if v := m.Get(k.Key); v.Present() && (c.Class != Drawing || k.Key == leastPower) {
+		if v := m.Get(k.Key); v.Present() {
 			k.read(v, c)
 		}
 	}
@@ -172,7 +171,11 @@ func readController(v strict.Value) Controller {
 	if c.Class == "" {
 		return c
 	}
-	c.take(m)
+	if c.Class != Drawing {
+		c.take(m)
+	} else if v := m.Get(leastPower); v.Present() { // check refuses the others
+		c.LeastPowerPercent = v.Number(0, 90)
+	}
 	if short := m.Get("air_assist"); short.Present() {
 		if m.Get("air").Present() {
 			short.Fail("says the same as air", "keep one of them")

@@ -40,6 +40,7 @@ func TestAMachineOfMyOwn(t *testing.T) {
 	require.True(t, ok)
 	assert.Equal(t, [3]Number{{900, "its manual"}, {600, "measured"}, {90, "its manual"}}, m.TravelMM)
 	assert.Equal(t, ZBed, m.ZZero)
+	assert.Equal(t, []string{"X", "Y"}, classNamed("drawing").Axes)
 	want := Controllers()[0]
 	want.Arcs, want.ChordMM, want.ToolChange, want.ChangeAt = Chords, 0.01, ByItself, []float64{0, 350, 60}
 	assert.Equal(t, want, m.Controller)
