@@ -129,6 +129,6 @@ func (m *maker) checkProcess() {
 	if !m.built() {
 		m.log.fail(place{text: m.MachineAt}, "process-not-built",
 			"machine "+m.Machine.ID+" is a "+string(m.Machine.Process)+", which is not built yet: no paths are made for one, neither as a program nor as a drawing",
-			"choose a router or a laser with `machine:` or --machine")
+			"choose a router or by-hand with `machine:` or --machine") // a laser is refused many foams
 	}
 }

@@ -186,6 +186,7 @@ func TestProcessesNotBuilt(t *testing.T) {
 	for _, machine := range []string{"bench-knife", "bench-hotwire"} {
 		plan, found := Make(input(t, bench(pad(rect(20, 20, 30, 20), rect(60, 20, 30, 20))), machine))
 		assert.Equal(t, "error:process-not-built", rules(found))
+		assert.Equal(t, "choose a router or by-hand with `machine:` or --machine", found[0].Hint, "no laser: the table may refuse it the foam")
 		assert.Len(t, plan.Trays[0].Pockets, 2)
 		assert.Empty(t, plan.Trays[0].Sheets)
 	}

@@ -22,5 +22,5 @@ func ExampleMake_refused() {
 	_, err := process.Make(plan.Sheet{}, profiles.Machine{ID: "bench-knife", Process: profiles.Knife}, 1e-6)
 	fmt.Println(err)
 	// Output:
-	// machine bench-knife, process knife: cutting paths for this process are not built yet; choose a router, a laser or by-hand
+	// machine bench-knife, process knife: cutting paths for this process are not built yet; choose a router or by-hand
 }

@@ -35,7 +35,7 @@ func noPath(cut, problem, hint string) error {
 func Make(sheet plan.Sheet, m profiles.Machine, tol float64) (Program, error) {
 	door, ok := For(m.Process)
 	if !ok {
-		return Program{}, fmt.Errorf("machine %s, process %s: cutting paths for this process are not built yet; choose a router, a laser or by-hand", m.ID, m.Process)
+		return Program{}, fmt.Errorf("machine %s, process %s: cutting paths for this process are not built yet; choose a router or by-hand", m.ID, m.Process)
 	}
 	cutter, err := door.cutter(sheet, m, tol)
 	if err != nil {

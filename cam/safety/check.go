@@ -56,7 +56,7 @@ func Barred(u Use, c *profiles.Catalog, rules []Rules) bool {
 func Refusal(u Use, c *profiles.Catalog) (finding.Finding, bool) {
 	switch v := c.Safety(u.Foam.Kind, u.Machine.Process); v.Answer {
 	default:
-		return refusal(u, v), true
+		return refusal(u, v, c), true
 	case profiles.Allowed, profiles.Caution, profiles.OwnerWord:
 	}
 	if !u.Block || !hot(u.Machine.Process) {
@@ -135,16 +135,36 @@ func sources(v profiles.Verdict) string {
 	return s
 }
 
-func refusal(u Use, v profiles.Verdict) finding.Finding {
+func refusal(u Use, v profiles.Verdict, c *profiles.Catalog) finding.Finding {
 	message := fmt.Sprintf("%s is refused: %s", u.what(), v.Reason)
 	if v.Products != "" && hot(u.Machine.Process) {
 		message += "; heat gives " + v.Products
 	}
 	hint := "no permit opens this; choose another foam or another machine, such as a knife or a router"
+	if own, other := u.ownTool(); other != "" && c.Safety(u.Foam.Kind, profiles.Hand).Answer != profiles.Refused {
+		hint = fmt.Sprintf("no permit opens this; take out `tool: %s`: %s cuts it with the %s", other, u.Machine.ID, own)
+	}
 	if name := u.unnamed(); name != "" {
 		hint = "no permit opens this; " + name
 	}
 	return finding.Finding{Rule: "foam-refused", Where: u.Where, Message: message + " (" + sources(v) + ")", Hint: hint}
+}
+
+// ownTool is the tool of the machine's own process, and the one by whose process it cuts here
+// instead; "" where it cuts by its own, or has no tool for that.
+func (u Use) ownTool() (own, other string) {
+	for _, t := range u.Machine.Tools {
+		switch {
+		case !t.ByAnother() && own == "":
+			own = t.ID
+		case t.ByAnother() && t.Process == u.Machine.Process:
+			other = t.ID
+		}
+	}
+	if own == "" {
+		return "", ""
+	}
+	return own, other
 }
 
 // checkPermits looks for the owner's word. Every permit that covers the use

@@ -41,3 +41,24 @@ func TestAHotWireInAHandIsAHotWire(t *testing.T) {
 	assert.Empty(t, IfItBurns(m.With(knife).Process))
 	assert.NotContains(t, strings.Join(Cautions([]Use{{Foam: ofKind(t, "pe"), Machine: wire}}, nil), " "), "Never leave a hot wire on")
 }
+
+// Where the table refuses a foam under the wire of a hand's machine, the hint is to cut it with that
+// machine's own knife, which it allows; a machine that is a hot wire has none. And no foam is refused
+// to a hand or a router, which is where whoever has a machine that is not built is sent (by the table).
+func TestARefusedWireInAHandLeadsToTheKnife(t *testing.T) {
+	c := catalog(t)
+	m := bench(t, profiles.Hand)
+	bow, known := m.Tool("bow")
+	require.True(t, known)
+	for _, kind := range c.Kinds() {
+		for _, p := range []profiles.Process{profiles.Hand, profiles.Router} {
+			assert.NotEqual(t, profiles.Refused, c.Safety(kind, p).Answer, "%s %s", kind, p)
+		}
+		f, refused := Refusal(Use{Foam: ofKind(t, kind), Machine: m.With(bow), DepthMM: 20}, c)
+		if refused {
+			assert.Equal(t, "no permit opens this; take out `tool: bow`: by-hand cuts it with the knife", f.Hint, kind)
+			f, _ = Refusal(Use{Foam: ofKind(t, kind), Machine: bench(t, profiles.HotWire), DepthMM: 20}, c)
+			assert.Contains(t, f.Hint, "choose another foam", kind)
+		}
+	}
+}
