@@ -4,11 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"traywright/cam/plan"
-	"traywright/cam/process"
-	"traywright/geometry"
 	"traywright/profiles"
 )
 
@@ -28,7 +25,7 @@ func (c CutSheet) handSheet(s Sheet) sheetText {
 	box := s.Sheet.Edge.Shape.Bounds()
 	return sheetText{
 		Head: s.File, Aside: fmt.Sprintf("%d to make", s.made()), Hand: true, Time: c.size(box.Width(), box.Height()), Image: s.Name + ".png",
-		Settings: c.handSettings(s), ZeroHead: "The template", Zero: c.template(s), Work: c.handWork(s), Order: orderOf(s), Copies: s.made(), Made: MadeText(s.Parts),
+		Settings: c.handSettings(s), ZeroHead: "The template", Zero: c.template(s), Work: c.handWork(s), Order: handOrder(s), Copies: s.made(), Made: MadeText(s.Parts),
 		Owner: s.Owner, Cautions: slices.Concat(s.Cautions, s.labels(), []string{spelling}), Burns: s.Burns,
 	}
 }
@@ -57,7 +54,7 @@ func (c CutSheet) handSettings(s Sheet) [][2]string {
 		}
 	}
 	if len(s.Sheet.Marks) > 0 {
-		facts = append(facts, [2]string{"Marks", "labels and emblems that others engrave: trace the grey lines with a fine pen"})
+		facts = append(facts, [2]string{"Marks", "labels and emblems that others engrave: drawn with a fine pen, not cut; grey and dashed on the template"})
 	}
 	return facts
 }
@@ -72,100 +69,10 @@ func (c CutSheet) template(s Sheet) []string {
 	}
 	return append(list,
 		"Measure both diagonals too, from corner cross to corner cross: they are alike, or the paper was pulled askew. The size stands on the page. Where a layer takes several pages, cut each along its dashed lines, lay crosses of equal letters on each other and tape; then measure both diagonals of all of it ("+o.diagonal(c.layerShown(s).box)+"). Bond paper grows by up to 0.4 % with the air's moisture: cut on the day that you print.",
-		"The page's upper face lies up, as the layer will lie in the tray. Stick it on with tape at its rim, and a little repositionable glue under its middle where the foam takes it.")
+		"The page's upper face lies up, as the layer will lie in the tray. "+c.laidOn(s))
 }
 
-// handWork is the order of work.
-func (c CutSheet) handWork(s Sheet) []string {
-	foam := fmt.Sprintf("%s, %s thick, at least %s", s.Foams, c.length(s.Sheet.ThicknessMM()), c.size(s.BlankMM[0], s.BlankMM[1]))
-	if s.Laid != nil {
-		foam = c.sheetOf(s)
-	}
-	steps := []string{"Lay the foam on a mat that may be cut into, on a table that does not give: " + foam + ".", c.named(s)}
-	blades, wires := c.cutWith(s)
-	if blades {
-		steps = append(steps, c.bladeSteps(s)...)
-	}
-	slits := false
-	if wires {
-		list, any := c.wireSteps(s)
-		steps, slits = append(steps, list...), any
-	}
-	steps = append(steps, "The outline last: until then the rim holds the sheet, and the hand that holds it stays out of the way of what cuts.")
-	if slits {
-		steps = append(steps, "Glue each slit shut when all is cut, under light pressure: each takes about a kerf out of the sheet, and pulls it as much narrower there.")
-	}
-	if slices.ContainsFunc(s.Sheet.Cuts, isPocket) {
-		steps = append(steps, "Try a piece in its pocket before the next sheet is cut.")
-	}
-	return steps
-}
-
-// named says how the layer is known again when it is glued.
-func (c CutSheet) named(s Sheet) string {
-	text := "Lay the template on it and stick it down. "
-	if s.Laid != nil {
-		return text + "Write each tray's name and its layer's number on the foam's upper face, as the template has them: layers are glued by them."
-	}
-	return text + fmt.Sprintf("Write %q on the foam's upper face: layers are glued by their numbers, 1 on top.", fmt.Sprintf("%s, layer %d of %d", s.Tray.ID, s.Sheet.Number, len(s.Tray.Layers)))
-}
-
-// cutWith tells whether blades and whether hot wires cut the sheet.
-func (c CutSheet) cutWith(s Sheet) (blades, wires bool) {
-	for _, cut := range append(slices.Clone(s.Sheet.Cuts), s.Sheet.Edge) {
-		hot := c.Plan.Machine.With(cut.Tool).Process.Traits().Hot
-		blades, wires = blades || !hot, wires || hot
-	}
-	return blades, wires
-}
-
-func (c CutSheet) bladeSteps(s Sheet) []string {
-	passes, deep := 1, s.Sheet.ThicknessMM()
-	for _, cut := range append(slices.Clone(s.Sheet.Cuts), s.Sheet.Edge) {
-		if n := len(cut.Passes); cut.KerfMM[0] == 0 && n > passes {
-			passes, deep = n, cut.Passes[0].ToMM
-		}
-	}
-	list := []string{fmt.Sprintf("With a fresh blade, in the order of the numbers: inner lines first. Begin and end in a corner, the blade stabbed in upright, and cut away from it; in %s, each about %s deep, the first only scoring along the line.", plural(passes, "pass"), c.length(deep))}
-	return append(list, "What lies in a hole comes out when its line is cut all round: turn the sheet over and finish from there any line that does not show, never by tearing.")
-}
-
-// wireSteps say where a wire comes in.
-func (c CutSheet) wireSteps(s Sheet) (steps []string, slits bool) {
-	list := []string{"With the hot wire upright, in the order of the numbers, at a steady speed: where a wire stands, it melts a hole. Lines are half a kerf inside of what falls out: the middle of the wire goes along them."}
-	var ways []string
-	cuts := numberedLines(s)
-	for _, n := range cuts {
-		for _, d := range n.lines {
-			if v := d.Slit.Vertices(); len(v) == 2 {
-				ways = append(ways, fmt.Sprintf("%d from %s, %s", n.number, entered(cuts, v[0].Point), c.length(math.Round(v[0].DistanceTo(v[1].Point)*10)/10)))
-			}
-		}
-	}
-	if len(ways) == 0 {
-		return list, false
-	}
-	return append(list, "Into a closed line the wire comes by its slit, dashed on the template: in along it, round, and out along it again, so that the sheet stays in one piece. Slits: "+strings.Join(ways, "; ")+"."), true
-}
-
-// entered is the cut whose line a slit begins on.
-func entered(cuts []numbered, begin geometry.Point) string {
-	best, where := math.Inf(1), "the rim"
-	for _, n := range cuts {
-		for _, d := range n.lines {
-			for s := range d.Contour.Segments() {
-				if p, _ := s.Nearest(begin); p.DistanceTo(begin) < best-1e-6 && d.Kind == process.Outline {
-					best, where = p.DistanceTo(begin), "the rim"
-				} else if p.DistanceTo(begin) < best-1e-6 {
-					best, where = p.DistanceTo(begin), fmt.Sprintf("hole %d", n.number)
-				}
-			}
-		}
-	}
-	return where
-}
-
-const passesHead = "How to cut thick foam in passes"
+const passesHead = "How to cut thick foam"
 
 // thickest is the thickest sheet that is cut.
 func (c CutSheet) thickest() string {
@@ -181,14 +88,17 @@ func (c CutSheet) passes() []string {
 	if !c.byHand() {
 		return nil
 	}
-	list := []string{
-		"A blade: fresh, drawn out as far as the foam is thick and a little more, and locked. A blunt one slips, tears and leans: break it off or change it as soon as it drags.",
-		"A cut-resistant glove on the hand that holds the foam, that hand behind the blade or beside it, never in front; the blade goes away from the body. Stand so that a slip ends in nothing. A steel rule with a raised edge guides straight lines.",
-		"Score first: a light pass along the whole line, as deep as the blade's tip, is the groove that all others follow. Then go deeper pass by pass, in long strokes, the blade low along the line and never pressed.",
-		"Upright, seen from the front and from the side: a blade that leans by a degree is off by a sixtieth of the thickness at the bottom" + c.leans() + ". Look at it from both sides before each pass, and do not turn the wrist in corners: lift the blade out, and stab it in anew.",
-		"Corners: cut into each from both sides, beginning in the corner. Curves: shorter strokes, more of the tip.",
-		"Turn the sheet over when the tip shows at the back: finish along what shows, from there.",
-		"Where a wall of one piece has to be true and the foam is thicker than a hand can follow, glue thinner layers: each has its own template.",
+	var blades, wires bool
+	for _, s := range c.Sheets {
+		b, w := c.cutWith(s)
+		blades, wires = blades || b, wires || w
+	}
+	var list []string
+	if blades {
+		list = append(list, c.byBlade()...)
+	}
+	if wires {
+		list = append(list, byWire...)
 	}
 	var told []string
 	for _, s := range c.Sheets {
@@ -203,6 +113,27 @@ func (c CutSheet) passes() []string {
 	return append(list, told...)
 }
 
+// byBlade is how a blade gets through.
+func (c CutSheet) byBlade() []string {
+	return []string{
+		"A blade: fresh, drawn out as far as the foam is thick and a little more, and locked. A blunt one slips, tears and leans: break it off or change it as soon as it drags.",
+		"A cut-resistant glove on the hand that holds the foam, that hand behind the blade or beside it, never in front; the blade goes away from the body. Stand so that a slip ends in nothing. A steel rule with a raised edge guides straight lines.",
+		"Score first: a light pass along the whole line, as deep as the blade's tip, is the groove that all others follow, and is not counted. Then go deeper pass by pass, in long strokes, the blade low along the line and never pressed.",
+		"Upright, seen from the front and from the side: a blade that leans by a degree is off by a sixtieth of the thickness at the bottom" + c.leans() + ". Look at it from both sides before each pass, and do not turn the wrist in corners: lift the blade out, and stab it in anew.",
+		"Corners: cut into each from both sides, beginning in the corner. Curves: shorter strokes, more of the tip.",
+		"Turn the sheet over when the tip shows at the back: finish along what shows, from there.",
+		"Where a wall of one piece has to be true and the foam is thicker than a hand can follow, glue thinner layers: each has its own template.",
+	}
+}
+
+// byWire is how a hot wire gets through.
+var byWire = []string{
+	"A hot wire goes through the whole thickness in one slow pass: let it melt its way and never pull. A wire that bows lags behind in the middle, and rounds corners off.",
+	"Nothing but foam touches the wire: no mat, paper, tape, glue, pin or table, under it or beside it.",
+	"Bow upright, seen from the front and from the side, and at a steady speed: where a wire stands it melts wider. Go out of a corner as soon as it is turned.",
+	"Try it on a scrap of the same foam first: begin with little current, and raise it only until the wire cuts.",
+}
+
 // leans is how far a leaning blade is off in the thickest sheet.
 func (c CutSheet) leans() string {
 	most := 0.0
@@ -214,5 +145,14 @@ func (c CutSheet) leans() string {
 
 // passText is how a foam is cut in passes, and whence the number comes.
 func (c CutSheet) passText(r profiles.Recipe, s Sheet, cut plan.Cut) string {
-	return fmt.Sprintf("%s, %s thick, with the %s: %s of at most %s (%s).", r.Foam, c.length(s.Sheet.ThicknessMM()), cut.Tool.ID, plural(len(cut.Passes), "pass"), c.length(r.MMPerPass.Value), r.MMPerPass.Source)
+	return fmt.Sprintf("%s, %s thick, with the %s: %s of at most %s (%s).", r.Foam, c.length(s.Sheet.ThicknessMM()), cut.Tool.ID, c.passesOf(cut), c.length(r.MMPerPass.Value), r.MMPerPass.Source)
+}
+
+// passesOf is in how many passes a cut is made; scoring is none of a blade's.
+func (c CutSheet) passesOf(cut plan.Cut) string {
+	text := plural(len(cut.Passes), "pass")
+	if !c.hot(cut.Tool) {
+		text = "score, then " + text
+	}
+	return text
 }

@@ -3,6 +3,8 @@ package page
 import (
 	"fmt"
 	"strings"
+
+	"traywright/cam/process"
 )
 
 // orderOf is all that a sheet's program cuts, in its order, alike things together: their
@@ -18,4 +20,25 @@ func orderOf(s Sheet) [][2]string {
 		list = append(list, [2]string{number, strings.TrimSuffix(g.piece+", "+sh.depthText(g.piece, g.depthMM), ", ")})
 	}
 	return list
+}
+
+// handOrder is all that a hand does along lines, in its order, and what with.
+func handOrder(s Sheet) [][2]string {
+	var list [][2]string
+	for _, n := range numberedLines(s) {
+		text := fmt.Sprintf("%s, through, with the %s", n.piece(s), n.tool().ID)
+		if n.lines[0].Kind == process.Mark {
+			text = n.name + ", drawn with a pen, not cut"
+		}
+		list = append(list, [2]string{fmt.Sprint(n.number), text})
+	}
+	return list
+}
+
+// piece is what a cut is for.
+func (n numbered) piece(s Sheet) string {
+	if k := pocketOf(s, n.name); k != nil {
+		return k.For
+	}
+	return operation{name: n.name}.piece()
 }

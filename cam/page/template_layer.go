@@ -84,14 +84,19 @@ func (c CutSheet) layerAbout(s Sheet, list []numbered) string {
 		}
 		text += by
 	}
-	return text + fmt.Sprintf("; cut 1 first, %d, the outline, last", len(list))
+	first := 1
+	if list[0].lines[0].Kind == process.Mark {
+		first = 2
+		text += "; draw 1, grey and dashed, with a pen"
+	}
+	return text + fmt.Sprintf("; cut %d first, %d, the outline, last", first, len(list))
 }
 
 // cutBy is each tool that cuts the sheet, and in how many passes.
 func (c CutSheet) cutBy(s Sheet) []string {
 	var list []string
 	for _, cut := range append(append([]plan.Cut{}, s.Sheet.Cuts...), s.Sheet.Edge) {
-		text := fmt.Sprintf("%s, %s", cut.Tool.ID, plural(len(cut.Passes), "pass"))
+		text := fmt.Sprintf("%s, %s", cut.Tool.ID, c.passesOf(cut))
 		if cut.KerfMM[0] > 0 {
 			text = fmt.Sprintf("%s, kerf %s taken off", cut.Tool.ID, c.length(cut.KerfMM[0]))
 		}
@@ -115,14 +120,16 @@ func (c CutSheet) drawLayer(t *trueSize, s Sheet, list []numbered, tile geometry
 	for _, n := range list {
 		switch kind := n.lines[0].Kind; {
 		case kind == process.Outline:
-			t.text(v.at(n.box().Min).X+1.5, v.at(n.box().Min).Y-1.5, fmt.Sprintf("%d, last", n.number), noteStyle, ink, 0)
+			t.text(v.at(n.box().Min).X+1.5, v.at(n.box().Min).Y-1.5, fmt.Sprintf("%d %s, last", n.number, n.tool().ID), noteStyle, ink, 0)
 		case kind == process.Mark:
+			at := v.at(geometry.Point{X: n.box().Min.X, Y: n.box().Max.Y})
+			t.text(at.X, at.Y-0.8, fmt.Sprintf("%d pen, not cut", n.number), noteStyle, softInk, 0)
 		case pocketOf(s, n.name) != nil:
 			k := pocketOf(s, n.name)
-			t.name(n.box(), strings.TrimSpace(fmt.Sprintf("%d %s", n.number, k.For)), "through", tile, v)
+			t.name(n.box(), strings.TrimSpace(fmt.Sprintf("%d %s", n.number, k.For)), n.tool().ID, tile, v)
 		default:
 			at := v.at(geometry.Point{X: n.box().Min.X, Y: n.box().Max.Y})
-			t.text(at.X, at.Y-0.8, fmt.Sprint(n.number), noteStyle, ink, 0)
+			t.text(at.X, at.Y-0.8, fmt.Sprintf("%d %s", n.number, n.tool().ID), noteStyle, ink, 0)
 		}
 	}
 }
@@ -137,12 +144,14 @@ func pocketOf(s Sheet, name string) *plan.Pocket {
 	return nil
 }
 
-// drawLine draws a line to cut along, black; a slit, dashed; a pen's, grey.
+// drawLine draws a line to cut along, black; a slit, dashed; a pen's, grey and dashed finer.
 func (c CutSheet) drawLine(t *trueSize, d process.Drawn, v sheetView) {
 	if d.Kind == process.Mark {
-		t.stroke(softInk, 0.2)
+		t.stroke(softInk, 0.15)
+		t.SetDashPattern([]float64{0.8, 0.5}, 0)
 		t.follow(d.Path.Segments(), v)
 		t.DrawPath("D")
+		t.SetDashPattern(nil, 0)
 		return
 	}
 	t.stroke(ink, 0.25)
