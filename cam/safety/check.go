@@ -157,7 +157,7 @@ func (u Use) ownTool() (own, other string) {
 		switch {
 		case !t.ByAnother() && own == "":
 			own = t.ID
-		case t.ByAnother() && t.Process == u.Machine.Process:
+		case t.ByAnother() && u.Machine.With(t).CutsLike(u.Machine):
 			other = t.ID
 		}
 	}
