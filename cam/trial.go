@@ -68,7 +68,7 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 			sheet, tried.Sheet = work.sheet, work.path()
 			tried.compareWith(work, p)
 			tried.part, tried.of = ran{work.k, work.name}, work.of
-			found = append(found, tried.handWordsDiffer(work, p)...)
+			found = append(found, tried.handWordsDiffer(work, p, t.Rules)...)
 		}
 	}
 	if p == nil {

@@ -11,6 +11,7 @@ import (
 	"traywright/cam/gcode"
 	"traywright/cam/plan"
 	"traywright/cam/proof"
+	"traywright/cam/safety"
 	"traywright/profiles"
 )
 
@@ -23,13 +24,23 @@ const inSpindle = "tool in the spindle:"
 
 // handWordsDiffer are errors where the program's comments tell a hand something else than the
 // job's sheet has: another cutter, how far it stands out, where Z0 is, what is left under the
-// outline. What no comment says, none contradicts.
-func (d *Tried) handWordsDiffer(w *sheetWork, p *plan.Plan) finding.List {
+// outline; and warnings where they give another caution, or ask for something else, than the
+// table and the owner do today. What no comment says, none contradicts.
+func (d *Tried) handWordsDiffer(w *sheetWork, p *plan.Plan, rules []safety.Rules) finding.List {
 	if w.program.Ops == nil && w.lay(p) != nil || w.program.Ops == nil {
 		return nil
 	}
-	own := proof.Header(gcode.Opening(w.program, w.stats, gcode.Header{}, w.sheet.On(p.Machine)))
+	uses := w.uses(p.Machine)
+	careful := gcode.Header{Cautions: safety.Cautions(uses, rules), Requires: safety.Requires(uses, rules)}
+	own := proof.Header(gcode.Opening(w.program, w.stats, careful, w.sheet.On(p.Machine)))
 	var found finding.List
+	for _, key := range []string{"caution", "required"} {
+		for said := range strings.SplitSeq(d.header[key], "\n") {
+			if said != "" && !says(placeless(own[key]), placeless(said)[0]) {
+				found = append(found, d.cautionDiffers(key, said))
+			}
+		}
+	}
 	for _, key := range handWords {
 		for said := range strings.SplitSeq(d.header[key], "\n") {
 			if said != "" && !says(strings.Split(own[key], "\n"), said) {
@@ -52,6 +63,25 @@ func (d *Tried) handWordsDiffer(w *sheetWork, p *plan.Plan) finding.List {
 		}
 	}
 	return found
+}
+
+// placeless are the lines of a header's key without the place in a rules file that ends one: the
+// same file may be named by another way to it.
+func placeless(text string) []string {
+	lines := strings.Split(text, "\n")
+	for i, l := range lines {
+		lines[i], _, _ = strings.Cut(l, " <")
+	}
+	return lines
+}
+
+func (d *Tried) cautionDiffers(key, said string) finding.Finding {
+	line := lineOf(d.trial.Text, key+": "+said)
+	return finding.Finding{
+		Severity: finding.Warning, Rule: "caution-differs", Where: fmt.Sprintf("%s:%d", d.trial.Name, line), Line: line,
+		Message: fmt.Sprintf("a comment says %q, which neither the safety table nor the shop rules of this job say: heed the cut sheet", said),
+		Hint:    "make the program again with `traywright cut`, and read the cautions on its cut sheet",
+	}
 }
 
 // says reports whether one of some lines says the same, whatever its blanks and capitals.
