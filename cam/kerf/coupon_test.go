@@ -45,6 +45,8 @@ func TestGate(t *testing.T) {
 				assert.Contains(t, failed, "foam-refused", name)
 			case v.Answer == profiles.OwnerWord:
 				assert.Contains(t, failed, "owners-word-needed", name)
+			case m.Process == profiles.Hand:
+				assert.Equal(t, []string{"no-coupon"}, failed, name) // a scrap is cut and measured
 			case m.Process != profiles.Router && m.Process != profiles.Laser:
 				assert.Contains(t, failed, "process-not-built", name)
 			default:
