@@ -106,8 +106,8 @@ func trayShown(t *plan.Tray, o templateOptions) shown {
 // newTrueSize takes whichever way round has fewer pages.
 func newTrueSize(d *document, what shown, o templateOptions) *trueSize {
 	width, height := o.Printed.shrunk(o.Size)
-	upright := room{width - 2*templateMargin, height - 2*templateMargin - bandMM - bandGap}
-	lying := room{height - 2*templateMargin - bandMM - bandGap, width - 2*templateMargin}
+	along := height - 2*templateMargin - what.bandHeight() - bandGap
+	upright, lying := room{width - 2*templateMargin, along}, room{along, width - 2*templateMargin}
 	p := &trueSize{document: d, shown: what, o: o, tiles: newTiling(what.box, upright)}
 	if other := newTiling(what.box, lying); other.count() < p.tiles.count() {
 		p.tiles, p.lying = other, true
@@ -124,9 +124,9 @@ func (t *trueSize) page(n int) {
 	t.document.page(t.o.Size, t.lying)
 	t.stretch()
 	tile := t.tiles.box(n)
-	v := sheetView{geometry.Point{X: tile.Min.X, Y: tile.Max.Y}, geometry.Point{X: templateMargin, Y: templateMargin + bandMM + bandGap}}
+	v := sheetView{geometry.Point{X: tile.Min.X, Y: tile.Max.Y}, geometry.Point{X: templateMargin, Y: templateMargin + t.bandHeight() + bandGap}}
 	if t.lying {
-		v.corner = geometry.Point{X: templateMargin + bandMM + bandGap, Y: templateMargin}
+		v.corner = geometry.Point{X: templateMargin + t.bandHeight() + bandGap, Y: templateMargin}
 	}
 	t.ClipRect(v.corner.X, v.corner.Y, tile.Width(), tile.Height(), false)
 	t.draw(t, tile, v)
@@ -279,20 +279,37 @@ func (t *trueSize) write(l label, centre geometry.Point) {
 func (t *trueSize) band(n int, x, y float64) {
 	width, _ := t.o.Printed.shrunk(t.o.Size) // along the paper's short side
 	length := width - 2*templateMargin
-	mapWidth := t.drawMap(n, x+length, y)
-	text := length - mapWidth - 4
+	text := length - t.beside() - 4
+	if t.byHand {
+		t.longBar(x+length, y)
+		t.drawMap(n, x+length, y+edgeMM)
+	} else {
+		t.drawMap(n, x+length, y)
+	}
 	t.text(x, y+bandFigure.capMM(), t.figure, bandFigure, ink, 0)
 	beside := t.width(t.figure, bandFigure) + 4
 	t.text(x+beside, y+bandFigure.capMM(), t.shorten(t.title, bandTitle, text-beside), bandTitle, ink, 0)
+	if t.byHand {
+		t.bar(x, y+handBarMM)
+		for _, l := range t.handLines(n, text) {
+			t.text(x, y+l.y, l.text, noteStyle, l.colour, 0)
+		}
+		return
+	}
 	t.text(x, y+10, t.shorten(t.aboutPage(n), noteStyle, text), noteStyle, softInk, 0)
 	t.bar(x, y+14)
-	if t.byHand {
-		t.longBar(x+length, y)
-	}
 	note := t.wrap(t.note, noteStyle, text-barMM-6, 0)
 	for i, line := range note {
 		t.text(x+barMM+6, y+16+float64(i)*noteStyle.lineMM(), line, noteStyle, ink, 0)
 	}
+}
+
+// bandHeight is how high the band is.
+func (s shown) bandHeight() float64 {
+	if s.byHand {
+		return handBandMM
+	}
+	return bandMM
 }
 
 // aboutPage says what the page is of.

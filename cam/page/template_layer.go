@@ -66,9 +66,6 @@ func (c CutSheet) layerShown(s Sheet) shown {
 
 // layerTitle is the tray, and which of its layers, from the top, as they are glued.
 func (c CutSheet) layerTitle(s Sheet) string {
-	if s.Laid != nil {
-		return fmt.Sprintf("%s · %s", s.Laid.Name, s.Foams)
-	}
 	return fmt.Sprintf("%s · layer %d of %d", s.Tray.ID, s.Sheet.Number, len(s.Tray.Layers))
 }
 
@@ -84,12 +81,10 @@ func (c CutSheet) layerAbout(s Sheet, list []numbered) string {
 		}
 		text += by
 	}
-	first := 1
 	if list[0].lines[0].Kind == process.Mark {
-		first = 2
-		text += "; draw 1, grey and dashed, with a pen"
+		text += "; 1 with a pen"
 	}
-	return text + fmt.Sprintf("; cut %d first, %d, the outline, last", first, len(list))
+	return text + fmt.Sprintf("; by number, %d, the outline, last", len(list))
 }
 
 // cutBy is each tool that cuts the sheet, and in how many passes.
@@ -122,8 +117,10 @@ func (c CutSheet) drawLayer(t *trueSize, s Sheet, list []numbered, tile geometry
 		case kind == process.Outline:
 			t.text(v.at(n.box().Min).X+1.5, v.at(n.box().Min).Y-1.5, fmt.Sprintf("%d %s, last", n.number, n.tool().ID), noteStyle, ink, 0)
 		case kind == process.Mark:
-			at := v.at(geometry.Point{X: n.box().Min.X, Y: n.box().Max.Y})
-			t.text(at.X, at.Y-0.8, fmt.Sprintf("%d pen, not cut", n.number), noteStyle, softInk, 0)
+			text, part := fmt.Sprintf("%d pen, not cut", n.number), shared(n.box(), tile)
+			if at := v.at(geometry.Point{X: part.Min.X, Y: n.box().Max.Y}); part.Width() >= min(n.box().Width(), t.width(text, noteStyle)) {
+				t.text(at.X, at.Y-0.8, text, noteStyle, softInk, 0)
+			}
 		case pocketOf(s, n.name) != nil:
 			k := pocketOf(s, n.name)
 			t.name(n.box(), strings.TrimSpace(fmt.Sprintf("%d %s", n.number, k.For)), n.tool().ID, tile, v)

@@ -2,7 +2,9 @@ package page
 
 import (
 	"fmt"
+	"image/color"
 	"math"
+	"strings"
 
 	"traywright/geometry"
 )
@@ -59,8 +61,50 @@ func (t *trueSize) longBar(x, y float64) {
 	const gap, thick = 0.5, 1.0
 	t.fill(ink)
 	t.Rect(x+gap, y, thick, barMM, "F")
-	small := style{leastPT, false}
-	t.text(x-1, y+small.capMM(), "100 mm down this edge too", small, ink, 1)
+	t.text(x-1, y+edgeStyle.capMM(), edgeText, edgeStyle, ink, 1)
+}
+
+// The band of what a hand cuts: the bar under two lines about the layer, how to print under that,
+// and the map under what belongs to the bar down the edge.
+const (
+	handBandMM = 36.0
+	handBarMM  = 17.0
+	handNoteMM = 28.0
+	edgeMM     = 5.0
+	edgeText   = "100 mm down this edge too"
+)
+
+var edgeStyle = style{leastPT, false}
+
+// beside is how much of the band's right end its texts keep free.
+func (t *trueSize) beside() float64 {
+	wide := t.mapScale() * t.tiles.whole.Width()
+	if t.byHand {
+		wide = math.Max(wide, t.width(edgeText, edgeStyle)+1)
+	}
+	return wide
+}
+
+// bandLine is a line of text, y mm under the band's top.
+type bandLine struct {
+	text   string
+	y      float64
+	colour color.RGBA
+}
+
+// handLines are the lines about the layer, two at most, and those on how to print.
+func (t *trueSize) handLines(n int, width float64) (list []bandLine) {
+	about := t.wrap(t.aboutPage(n), noteStyle, width, 0)
+	if len(about) > 2 {
+		about = []string{about[0], t.shorten(strings.Join(about[1:], " "), noteStyle, width)}
+	}
+	for i, line := range about {
+		list = append(list, bandLine{line, 10 + float64(i)*noteStyle.lineMM(), softInk})
+	}
+	for i, line := range t.wrap(t.note, noteStyle, width, 0) {
+		list = append(list, bandLine{line, handNoteMM + float64(i)*noteStyle.lineMM(), ink})
+	}
+	return list
 }
 
 // cornerMM is how far the lines of a page's corner crosses reach.

@@ -139,13 +139,20 @@ func (t *trueSize) mark(at geometry.Point, name string) {
 	t.text(at.X+1.8, at.Y-1.8, name, style{leastPT, true}, blue, 0)
 }
 
-// drawMap draws which part of the tray page n is, its upper right corner at
-// right, y, and returns how wide the drawing is. One page needs none.
-func (t *trueSize) drawMap(n int, right, y float64) float64 {
+// mapScale is how large the map is drawn; 0 where one page needs none.
+func (t *trueSize) mapScale() float64 {
 	if t.tiles.count() == 1 {
 		return 0
 	}
-	scale := math.Min(34/t.tiles.whole.Width(), (bandMM-3)/t.tiles.whole.Height())
+	return math.Min(34/t.tiles.whole.Width(), (bandMM-3)/t.tiles.whole.Height())
+}
+
+// drawMap draws which part of the tray page n is, its upper right corner at right, y.
+func (t *trueSize) drawMap(n int, right, y float64) {
+	scale := t.mapScale()
+	if scale == 0 {
+		return
+	}
 	width := scale * t.tiles.whole.Width()
 	place := func(b geometry.Box) (x, top, w, h float64) {
 		return right - width + scale*(b.Min.X-t.tiles.whole.Min.X), y + scale*(t.tiles.whole.Max.Y-b.Max.Y), scale * b.Width(), scale * b.Height()
@@ -162,5 +169,4 @@ func (t *trueSize) drawMap(n int, right, y float64) float64 {
 	t.stroke(ink, 0.35)
 	x, top, w, h = place(t.tiles.whole)
 	t.Rect(x, top, w, h, "D")
-	return width
 }
