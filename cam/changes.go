@@ -32,6 +32,9 @@ func CompareRuns(before []FileReport, old func(path string) []byte, now Result) 
 			kind = f.Kind
 		}
 	}
+	if now.Plan.Machine.Process.Traits().ByHand {
+		kind = "svg" // which is the same whatever the other drawings are written as
+	}
 	was, is := programs(before, kind), programs(now.Report.Files, kind)
 	texts := map[string][]byte{}
 	for _, f := range now.Files {

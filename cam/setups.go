@@ -25,6 +25,13 @@ func layOut(ctx context.Context, p *plan.Plan) (stock.Layout, finding.List, erro
 	if p.Job.Stock == nil {
 		return stock.Layout{}, nil, nil
 	}
+	if p.Machine.Process.Traits().ByHand {
+		return stock.Layout{}, finding.List{{
+			Rule: "stock-by-hand", Where: p.Job.File,
+			Message: "machine " + p.Machine.ID + ": a hand cuts each layer from a blank of its own, along its own template; nothing is laid on sheets of `stock` for one",
+			Hint:    "take `stock` out: the cut sheet says which foam to have ready, and what to buy",
+		}}, nil
+	}
 	rim := func(s plan.Sheet) float64 { return (&sheetWork{sheet: &s}).rim(p.Machine) }
 	layout, found, err := stock.Lay(ctx, stock.Input{Plan: p, Means: process.MeansOf(p.Machine), RimMM: rim})
 	if err == nil && !found.Failed() {

@@ -29,12 +29,16 @@ func (s standing) changes(dir string, now cam.Result) string {
 	if good+len(c.Again)+len(c.Gone) == 0 {
 		return ""
 	}
-	words := []string{fmt.Sprintf("since the last run into %s: %s the same", dir, programsAre(len(c.Same)))}
+	what := "program"
+	if now.Plan.Machine.Process.Traits().ByHand {
+		what = "template"
+	}
+	words := []string{fmt.Sprintf("since the last run into %s: %s the same", dir, are(what, len(c.Same)))}
 	if n := len(c.Reworded); n > 0 {
-		words = append(words, programsAre(n)+" so but for comments")
+		words = append(words, are(what, n)+" so but for comments")
 	}
 	if n := len(c.Renamed); n > 0 {
-		words = append(words, programsAre(n)+" so under another name")
+		words = append(words, are(what, n)+" so under another name")
 	}
 	if good > 0 {
 		words[len(words)-1] += ", and what is cut with them stays good"
@@ -50,11 +54,11 @@ func (s standing) changes(dir string, now cam.Result) string {
 	return strings.Join(words, "; ")
 }
 
-func programsAre(n int) string {
+func are(what string, n int) string {
 	if n == 1 {
-		return "1 program is"
+		return "1 " + what + " is"
 	}
-	return fmt.Sprintf("%d programs are", n)
+	return fmt.Sprintf("%d %ss are", n, what)
 }
 
 // some is the first few of a list, and how many more there are.
