@@ -32,6 +32,9 @@ const (
 	// mistakenFor is by how much of its longer side a tray may be from a square and somebody
 	// still try it a quarter turn round (judged, no source).
 	mistakenFor = 0.1
+	// leastByHandMM is the narrowest hole that a hand cuts through layers along a line, and a bow's
+	// wire is threaded and turned in: narrower, the blade tears the foam (judged, no source).
+	leastByHandMM = 5
 	// mostSpots bounds the places that are held against each other in pairs.
 	mostSpots = 1500
 )
@@ -103,16 +106,24 @@ func holeFor(b *board, dowel units.Length) float64 {
 	return dowel.MM() + fit
 }
 
-// dowelTool is why no tool makes such a hole through one of the tray's layers; nil where all have one.
+// dowelTool is why no tool that such a hole may be made with makes it through one of the tray's
+// layers; nil where all have one.
 func (m *maker) dowelTool(b *board, dowel units.Length) *refusal {
 	form := form{name: "round", length: holeFor(b, dowel), width: holeFor(b, dowel)}
-	if !(form.length > 0) {
+	switch {
+	case !(form.length > 0):
 		return &refusal{message: "has no width in foam that soft"}
+	case m.Machine.Process.Traits().ByHand && form.length < leastByHandMM-m.slackMM():
+		return &refusal{message: "is too narrow for a hand, which cuts holes of " + m.mm(leastByHandMM) + " and wider"}
+	}
+	tool := ""
+	if m.wholeLayers() {
+		tool = b.source.Tool // see toolOf
 	}
 	told := m.beyond
 	defer func() { m.beyond = told }()
 	for _, s := range m.slabs(b) {
-		t := task{layers: s.layers, depthMM: (s.bottom - s.top).MM(), through: true}
+		t := task{tool: tool, layers: s.layers, depthMM: (s.bottom - s.top).MM(), through: true}
 		_, no := m.choose(t, func(tool profiles.Tool, recipes []profiles.Recipe) (choice, *refusal) {
 			r := cornerRadius(recipes)
 			if fits := form.reach(r); fits.narrow {
@@ -121,6 +132,7 @@ func (m *maker) dowelTool(b *board, dowel units.Length) *refusal {
 			return choice{design: geometry.NewRegion(form.contour())}, nil
 		})
 		if no != nil {
+			no.told = no.told || no.rule != "pocket-too-narrow" && no.rule != "tool-too-short" // the rim's tool lacks it too
 			return no
 		}
 	}

@@ -13,6 +13,7 @@ import (
 	"traywright/cam/job"
 	"traywright/geometry"
 	"traywright/geometry/units"
+	"traywright/profiles"
 )
 
 func spotsAt(xy ...float64) (list []geometry.Point) {
@@ -168,6 +169,77 @@ func TestDowelHintsAreFollowed(t *testing.T) {
 		_, found = make1(t, bench(c.tray))
 		assert.False(t, found.Failed(), "%s: %s, and then %v", name, f.Hint, found)
 	}
+}
+
+// Of cutters that are all too wide, the message names the thinnest: it decides. By facts of the
+// shipped machine, flat-3 is 3.175 mm wide and flat-6 6 mm.
+func TestThinnestCutterDecidesOnDowels(t *testing.T) {
+	for _, dowel := range []float64{1, 2, 3, 3.5} {
+		_, found := make1(t, bench(dowelled(pad(), dowel)))
+		assert.Contains(t, only(t, found, "dowel-and-tool").Message, "too narrow for the tool flat-3, which needs 3.18 mm", "dowel %g", dowel)
+	}
+}
+
+// handStub has no feeds and powers to ask for.
+type handStub struct{ stub }
+
+func (handStub) Lacks(profiles.Recipe) string { return "" }
+
+// byHand is a tray that is cut by hand, with such a kerf of its wire.
+func byHand(t testing.TB, tray job.Tray, wireKerf float64) Input {
+	in := input(t, bench(tray), "by-hand")
+	in.Means = handStub{stub{beam: true}} // it takes whole layers too
+	shipped := in.Recipe
+	in.Recipe = func(foam, tool string) (profiles.Recipe, bool) {
+		r, ok := shipped(foam, tool)
+		if tool == "bow" {
+			r.KerfMM.Value = wireKerf
+		}
+		return r, ok
+	}
+	return in
+}
+
+// A hand makes no hole under 5 mm (judged, no source), and a bow none under its kerf: both are
+// told once, and the dowel that the hint names goes in. Fits of the foams: see below.
+func TestDowelsByHand(t *testing.T) {
+	for name, c := range map[string]struct {
+		foam, tool  string
+		dowel, kerf float64
+		message     string
+		hint        string // "" where the dowel goes in
+	}{
+		"a knife, soft":        {"pe-30", "", 1, 1, "holes of 0.5 mm for dowels of 1 mm: a hole is too narrow for a hand, which cuts holes of 5 mm and wider", "6 mm"},
+		"a knife, just under":  {"pe-30", "", 5.4, 1, "too narrow for a hand", "6 mm"},
+		"a knife, just enough": {"pe-30", "", 5.5, 1, "", ""},
+		"a bow, rigid":         {"xps-32", "bow", 1, 1, "too narrow for a hand", "5 mm"},
+		"a bow, wide kerf":     {"xps-32", "bow", 6, 7, "too narrow for the tool bow, which needs 7 mm", "8 mm"},
+		"a knife, its bow so":  {"xps-32", "", 6, 7, "", ""},
+	} {
+		tray := dowelled(pad(), c.dowel)
+		tray.Tool, tray.Layers = c.tool, []job.Layer{layer(c.foam, mm(20)), layer(c.foam, mm(20))}
+		_, found := Make(byHand(t, tray, c.kerf))
+		if c.hint == "" {
+			assert.False(t, found.Failed(), "%s: %v", name, found)
+			continue
+		}
+		assert.Equal(t, "error:dowel-and-tool", rules(found), "%s, once: %v", name, found)
+		assert.Contains(t, found[0].Message, c.message, name)
+		assert.Contains(t, found[0].Hint, "write `dowel: "+c.hint+"`", name)
+		l, err := units.Parse(c.hint, units.Millimetre)
+		require.NoError(t, err)
+		tray.Dowel = l
+		_, found = Make(byHand(t, tray, c.kerf))
+		assert.False(t, found.Failed(), "%s: followed, %v", name, found)
+	}
+}
+
+// What no hole can be made for and no rim either is told of the rim alone.
+func TestDowelsWithoutTheRimsTool(t *testing.T) {
+	tray := dowelled(pad(), 8)
+	tray.Tool = "nope"
+	_, found := Make(byHand(t, tray, 1))
+	assert.Equal(t, "error:unknown-tool error:unknown-tool", rules(found), "one for each layer")
 }
 
 // What is glued before it is cut, and what has one layer, needs no holes, and is told so.

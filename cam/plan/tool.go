@@ -26,6 +26,7 @@ type refusal struct {
 	told                bool // elsewhere, and not again
 	rule, message, hint string
 	near                *geometry.Point // where, from the origin of the task
+	missMM              float64         // of two of one kind, the one with less was nearer to success
 }
 
 // candidates are the tools to try, in order.
@@ -138,7 +139,9 @@ func (m *maker) reaches(t task, tool profiles.Tool, recipes []profiles.Recipe) *
 	case tool.FluteMM.Value:
 		message += ": its shank is wider than its edges, and would rub the walls above them"
 	}
-	return &refusal{rule: "tool-too-short", message: message, hint: m.longer(t, needed, m.shallower(t, tool.Reach(), recipes))}
+	return &refusal{
+		rule: "tool-too-short", message: message, hint: m.longer(t, needed, m.shallower(t, tool.Reach(), recipes)), missMM: needed - tool.Reach(),
+	}
 }
 
 // shallower says what a tool of that reach could cut instead; "" where no sheet that the
@@ -205,6 +208,7 @@ func (m *maker) tooNarrow(tool profiles.Tool, r float64, at geometry.Point) *ref
 		message: fmt.Sprintf("is too narrow for the tool %s, which needs %s of width everywhere", tool.ID, m.mm(2*r)),
 		hint:    "make it or its notch wider, or use a thinner tool",
 		near:    &at,
+		missMM:  2 * r,
 	}
 }
 
@@ -247,7 +251,7 @@ func (m *maker) choose(t task, try func(profiles.Tool, []profiles.Recipe) (choic
 			}
 			continue
 		}
-		if step >= nearest {
+		if step > nearest || step == nearest && no.missMM <= why.missMM {
 			why, nearest = no, step
 		}
 	}
