@@ -26,7 +26,7 @@ func (g group) packed() map[string]packed {
 		for _, h := range b.holes {
 			c := count[h.For]
 			c.pockets++
-			c.room += h.holds
+			c.room += max(h.holds, 1) // one that is refused as too small is there, and is not missing
 			count[h.For] = c
 		}
 	}
@@ -41,6 +41,11 @@ func (m *maker) checkCounts(groups []group) {
 		return
 	}
 	placed := map[string]bool{}
+	for _, b := range m.boards {
+		for _, p := range b.source.Pockets {
+			placed[p.For] = true // be it refused: that is told where it stands
+		}
+	}
 	for _, g := range groups {
 		count := g.packed()
 		for i := range m.Job.Roster {
