@@ -32,7 +32,7 @@ func CompareRuns(before []FileReport, old func(path string) []byte, now Result) 
 			kind = f.Kind
 		}
 	}
-	if now.Plan.Machine.Process.Traits().ByHand {
+	if now.Plan != nil && now.Plan.Machine.Process.Traits().ByHand {
 		kind = "svg" // which is the same whatever the other drawings are written as
 	}
 	was, is := programs(before, kind), programs(now.Report.Files, kind)
