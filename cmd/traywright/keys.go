@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -128,7 +129,9 @@ func groupsNamed(name string) ([]*strict.Group, error) {
 			if g.Name == name {
 				return []*strict.Group{g}, nil
 			}
-			known = append(known, g.Name)
+			if !slices.Contains(known, g.Name) {
+				known = append(known, g.Name)
+			}
 		}
 		all = append(all, below...)
 	}

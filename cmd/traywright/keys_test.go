@@ -110,3 +110,15 @@ func TestARosterTakesWhatKeysPrints(t *testing.T) {
 	}
 	assert.Contains(t, told("zzzqqq"), `no column "zzzqqq"`)
 }
+
+// A name that is near none is answered with all there are, each once.
+func TestKnownNamesAreListedOnce(t *testing.T) {
+	_, err := groupsNamed("qqqqqqqqqqqq")
+	require.Error(t, err)
+	_, list, found := strings.Cut(err.Error(), "known are ")
+	require.True(t, found, err.Error())
+	names := strings.Split(strings.TrimSpace(list), ", ")
+	assert.Contains(t, names, "pocket")
+	slices.Sort(names)
+	assert.Equal(t, slices.Compact(slices.Clone(names)), names)
+}
