@@ -52,7 +52,7 @@ func arrangeCommand(s *session) *cli.Command {
 func (s *session) arrange(c *cli.Context, path string) error {
 	const mostTried = 100_000
 	if n := c.Int(tryFlag.Name); n < 0 || n > mostTried {
-		return usage(fmt.Sprintf("--try takes a number from 0 to %d, not %d", mostTried, n), "")
+		return usage(fmt.Sprintf("--try takes a number from 0 to %d, not %d", mostTried, n), "leave --try out, or write such as --try 200")
 	}
 	file := filepath.Join(filepath.Dir(path), arrange.FileName)
 	if sameFile(file, path) {

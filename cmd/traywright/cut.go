@@ -56,9 +56,9 @@ func (s *session) cut(c *cli.Context, path string) error {
 	if err != nil {
 		return err
 	}
-	size, known := page.PaperNamed(c.String(paperFlag.Name))
+	size, known := page.PaperNamed(strings.ToLower(c.String(paperFlag.Name)))
 	if !known {
-		return usage(fmt.Sprintf("--paper takes a4 or letter, not %q", c.String(paperFlag.Name)), "")
+		return usage(fmt.Sprintf("--paper takes a4 or letter, not %q", c.String(paperFlag.Name)), "write --paper a4 or --paper letter")
 	}
 	printed, err := printedBars(c.String(printedFlag.Name))
 	if err != nil {
@@ -139,11 +139,11 @@ func (s *session) deliverResult(c *cli.Context, out outputFolder, result cam.Res
 }
 
 func dxfFormat(name string) (drawing.DXFVersion, error) {
-	switch name {
+	switch strings.ToLower(name) {
 	case "r2000":
 		return drawing.R2000, nil
 	case "r12":
 		return drawing.R12, nil
 	}
-	return 0, usage(fmt.Sprintf("--dxf takes r2000 or r12, not %q", name), "")
+	return 0, usage(fmt.Sprintf("--dxf takes r2000 or r12, not %q", name), "write --dxf r2000, or --dxf r12 for programs that read no newer one")
 }

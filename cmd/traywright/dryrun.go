@@ -239,7 +239,7 @@ func (s *session) bench(c *cli.Context) (bench, error) {
 	}
 	if c.String(framesFlag.Name) != "" {
 		if b.frames = c.Int(frameCount.Name); b.frames < 1 || b.frames > 1000 {
-			return b, usage(fmt.Sprintf("--%s takes 1 to 1000, not %d", frameCount.Name, b.frames), "")
+			return b, usage(fmt.Sprintf("--%s takes 1 to 1000, not %d", frameCount.Name, b.frames), "such as --"+frameCount.Name+" 60")
 		}
 	}
 	return b, nil

@@ -69,7 +69,7 @@ func readHotWire(c *cli.Context) (h hotWire, err error) {
 	h.wire.LengthM = h.length.MM() / 1000
 	h.supply = safety.Supply{DC: c.Bool(dcFlag.Name), Dry: !c.Bool(wetFlag.Name)}
 	if err := h.wire.Check(); err != nil {
-		return h, usage(err.Error(), "")
+		return h, usage(err.Error(), "such as --gauge 26 --length \"450 mm\"")
 	}
 	return h, h.ask(c)
 }
@@ -96,7 +96,7 @@ func (h *hotWire) ask(c *cli.Context) error {
 		}
 		heat, err := way.heat(n*way.unit, h.supply)
 		if h.heat, h.err = &heat, err; err != nil && heat == (safety.Heat{}) {
-			return usage(fmt.Sprintf("--%s %v: %v", way.flag, n, err), "")
+			return usage(fmt.Sprintf("--%s %v: %v", way.flag, n, err), "give what a hot wire takes: such as --current 3")
 		}
 	}
 	return nil

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"github.com/urfave/cli/v2"
 
@@ -148,7 +149,7 @@ func readRules(c *cli.Context, folder fs.FS, j *job.Job) ([]safety.Rules, error)
 
 // chosenUnit is the unit that lengths are printed in.
 func chosenUnit(c *cli.Context, job units.Unit) (units.Unit, error) {
-	switch name := c.String(unitsFlag.Name); name {
+	switch name := c.String(unitsFlag.Name); strings.ToLower(name) {
 	case "":
 		return job, nil
 	case "mm":
@@ -156,7 +157,7 @@ func chosenUnit(c *cli.Context, job units.Unit) (units.Unit, error) {
 	case "in":
 		return units.Inch, nil
 	default:
-		return job, usage(fmt.Sprintf("--units takes mm or in, not %q", name), "")
+		return job, usage(fmt.Sprintf("--units takes mm or in, not %q", name), "write --units mm or --units in")
 	}
 }
 

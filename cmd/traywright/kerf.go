@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"path/filepath"
+	"strings"
 
 	"github.com/urfave/cli/v2"
 
@@ -79,7 +80,7 @@ func (s *session) readKerf(c *cli.Context, path string) (*kerfRun, cam.KerfReque
 	run := &kerfRun{session: s, c: c}
 	q := cam.KerfRequest{File: filepath.ToSlash(path), Date: c.String(dateFlag.Name), Save: c.String(saveFlag.Name) != "", Steps: c.IntSlice(stepFlag.Name)}
 	if q.Date != "" && !kerf.ValidDate(q.Date) {
-		return nil, q, usage(fmt.Sprintf("--date takes a date such as 2026-03-01, not %q", q.Date), "")
+		return nil, q, usage(fmt.Sprintf("--date takes a date such as 2026-03-01, not %q", q.Date), "write year, month and day: --date 2026-03-01")
 	}
 	if foam := c.String(forFlag.Name); foam != "" {
 		q.For = &kerf.Wanted{Foam: foam, DensityKgM3: c.Float64(densityFlag.Name), Beyond: c.Bool(beyondFlag.Name)}
@@ -109,13 +110,13 @@ func (s *session) readKerf(c *cli.Context, path string) (*kerfRun, cam.KerfReque
 
 // bareUnit is the unit of numbers without one.
 func bareUnit(c *cli.Context) (units.Unit, error) {
-	switch name := c.String(bareFlag.Name); name {
+	switch name := c.String(bareFlag.Name); strings.ToLower(name) {
 	case "", "mm":
 		return units.Millimetre, nil
 	case "in":
 		return units.Inch, nil
 	default:
-		return 0, usage(fmt.Sprintf("--bare takes mm or in, not %q", name), "")
+		return 0, usage(fmt.Sprintf("--bare takes mm or in, not %q", name), "write --bare mm or --bare in")
 	}
 }
 

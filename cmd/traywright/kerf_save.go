@@ -97,7 +97,7 @@ func savedScales(dir string) map[string][]profiles.ScaleReading {
 func profilesIn(dir string) (fstest.MapFS, error) {
 	names, err := filepath.Glob(filepath.Join(dir, "*.yaml"))
 	if err != nil {
-		return nil, usage(fmt.Sprintf("%q is no name of a folder", dir), "")
+		return nil, usage(fmt.Sprintf("%q is no name of a folder", dir), "give a name without [, ] and *")
 	}
 	held := fstest.MapFS{}
 	for _, name := range names {
