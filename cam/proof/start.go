@@ -217,10 +217,16 @@ func (d *run) checkCodes() {
 	if !d.ours {
 		return
 	}
+	m := d.setup.Machine
+	blows := func(name string) bool { return name == "M7" || name == "M8" }
+	has := func(name string) bool { return slices.Contains(m.Controller.Air, name) || slices.Contains(m.Controller.Dust, name) }
 	if c, ok := d.trace.First(func(name string) bool {
+		if blows(name) {
+			return !d.beam && m.ID != "" && !has(name) // wet foam, or what nobody knows; more air does a beam no harm
+		}
 		return !slices.Contains(ourCodes, name) && (name != "M4" || !d.beam)
 	}); ok {
-		d.wrong(c.Line, "not-ours", "the opening comments say that the program is one of `traywright cut`, which never writes %v", c.Name).
+		d.wrong(c.Line, "not-ours", "the opening comments say that the program is one of `traywright cut`, which never writes %v for this machine", c.Name).
 			hint("make it again with `traywright cut`")
 	}
 }

@@ -108,7 +108,7 @@ func errorsOf(r proof.Result) []string {
 func TestWhatIsNeverWritten(t *testing.T) {
 	p, _ := routerTray()
 	program := string(text(t, p, routerMachine()))
-	for _, line := range []string{"G91\nG90", "G18\nG17", "G93\nG94", "M48", "M1", "M4\nM3", "G98"} {
+	for _, line := range []string{"G91\nG90", "G18\nG17", "G93\nG94", "M48", "M1", "M4\nM3", "G98", "M8", "M7"} {
 		spoiled := spoil(t, program, "^G54\n", "G54\n"+line+"\n")
 		r := proof.Run("", []byte(spoiled), routerSetup(), nil)
 		assert.Equal(t, []string{"not-ours"}, errorsOf(r), line)
