@@ -219,7 +219,9 @@ func (d *run) checkCodes() {
 	}
 	m := d.setup.Machine
 	blows := func(name string) bool { return name == "M7" || name == "M8" }
-	has := func(name string) bool { return slices.Contains(m.Controller.Air, name) || slices.Contains(m.Controller.Dust, name) }
+	has := func(name string) bool {
+		return slices.Contains(m.Controller.Air, name) || slices.Contains(m.Controller.Dust, name)
+	}
 	if c, ok := d.trace.First(func(name string) bool {
 		if blows(name) {
 			return !d.beam && m.ID != "" && !has(name) // wet foam, or what nobody knows; more air does a beam no harm
