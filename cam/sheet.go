@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"iter"
 	"slices"
 	"strings"
 	"sync"
@@ -253,12 +254,31 @@ func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
 	for _, p := range w.program.Plunges(w.sheet.On(m)) {
 		want.Plunges = append(want.Plunges, proof.Plunge{At: p.Point, DepthMM: -p.Z})
 	}
+	want.Way = w.way(m)
 	want.Marks = w.wantedMarks()
 	w.soFar(want)
 	for _, r := range w.sheet.Edge.Recipes {
 		want.LeadInMM = max(want.LeadInMM, r.LeadInMM.Value)
 	}
 	return want
+}
+
+// way is what the program's cutters do at feed, in true mm.
+func (w *sheetWork) way(m profiles.Machine) iter.Seq[proof.Motion] {
+	x, y := w.sheet.On(m).Scale()
+	return func(yield func(proof.Motion) bool) {
+		for _, op := range w.program.Ops {
+			at := proof.Point{Z: w.program.ClearZ}
+			for _, move := range op.Moves {
+				to := proof.Point{Point: geometry.Point{X: x * move.To.X, Y: y * move.To.Y}, Z: move.To.Z}
+				way := proof.Motion{From: at, To: to, Arc: move.Kind == process.CW || move.Kind == process.CCW, CCW: move.Kind == process.CCW,
+					Center: geometry.Point{X: x * move.Center.X, Y: y * move.Center.Y}}
+				if at = to; move.Kind != process.Rapid && !yield(way) {
+					return
+				}
+			}
+		}
+	}
 }
 
 func bridgesOf(c plan.Cut) proof.Bridges {

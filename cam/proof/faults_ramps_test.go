@@ -2,6 +2,7 @@ package proof_test
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"regexp"
 	"slices"
@@ -22,6 +23,14 @@ var rampFaults = []fault{
 			list = append(list, fmt.Sprintf("G1 X%.4f F%g", x+0.02*float64(int(n)%2), feed), fmt.Sprintf("G1 Z%.4f", z+(last-z)*n/20))
 		}
 		return list
+	}))},
+	{"a ramp becomes a zigzag of a hair", false, of("router", rampAs(func(x, z, last, feed float64) []string {
+		var list []string
+		n := math.Ceil((z - last) / 0.028)
+		for k := 1.0; k <= n; k++ {
+			list = append(list, fmt.Sprintf("G1 X%.4f Z%.4f F%g", x-0.2*float64(int(k)%2), z+(last-z)*k/n, feed))
+		}
+		return append(list, fmt.Sprintf("G1 X%.4f", x))
 	}))},
 	{"a ramp becomes a hole that is pecked", false, of("router", rampAs(func(x, z, last, feed float64) []string {
 		var list []string

@@ -25,8 +25,8 @@ const (
 
 // sunk is foam under the middle of a tool that a motion goes into more steeply than its ramp.
 type sunk struct {
-	motion int
-	mm     float64 // of foam
+	motion, sweep int
+	mm            float64 // of foam
 }
 
 // ramp is the steepest way down that the limits of a motion allow, mm down per mm along; +Inf
@@ -70,11 +70,12 @@ func (d *run) judgeSinking(list []sunk) {
 	if d.beam || d.want == nil {
 		return
 	}
-	slices.SortFunc(list, func(a, b sunk) int { return cmp.Compare(a.motion, b.motion) })
+	slices.SortFunc(list, func(a, b sunk) int { return cmp.Compare(a.sweep, b.sweep) })
 	planned := map[geometry.Point][]Plunge{}
 	for _, p := range d.want.Plunges {
 		planned[plungeCell(p.At)] = append(planned[plungeCell(p.At)], p)
 	}
+	d.judgeWinding(list, planned)
 	beyond, at := 0.0, 0
 	for i, m := range d.result.Motions {
 		mm := 0.0

@@ -4,6 +4,8 @@
 package proof
 
 import (
+	"iter"
+
 	"traywright/cam/finding"
 	"traywright/geometry"
 	"traywright/geometry/units"
@@ -46,15 +48,16 @@ type Layer struct {
 // Wanted is the planned foam that a program is compared with.
 type Wanted struct {
 	Cuts           []WantedCut
-	Outline        geometry.Region // the finished sheet
-	LeadInMM       float64         // how long the outline's lead-in may be, which lies beyond it
-	OutlineLimits  []Limits        // how it is cut: see WantedCut
-	MarkLimits     []Limits        // how marks are engraved
-	OutlineDepthMM float64         // thickness less the skin
-	OutlineBridged Bridges         // what holds the sheet under a beam; none: it lies where it fell free
-	MarkDepthMM    float64         // marks on the tray may be this deep; 0 where there are none, and under a beam
-	Marks          []WantedMark    // where they are; nil where that is not known
-	Plunges        []Plunge        // where a cutter goes straight down, for want of room for a ramp
+	Outline        geometry.Region  // the finished sheet
+	LeadInMM       float64          // how long the outline's lead-in may be, which lies beyond it
+	OutlineLimits  []Limits         // how it is cut: see WantedCut
+	MarkLimits     []Limits         // how marks are engraved
+	OutlineDepthMM float64          // thickness less the skin
+	OutlineBridged Bridges          // what holds the sheet under a beam; none: it lies where it fell free
+	MarkDepthMM    float64          // marks on the tray may be this deep; 0 where there are none, and under a beam
+	Marks          []WantedMark     // where they are; nil where that is not known
+	Plunges        []Plunge         // where a cutter goes straight down, for want of room for a ramp
+	Way            iter.Seq[Motion] // what its cutters do below the foam's top, in order; nil where that is not known
 }
 
 // Plunge is a place, and how deep below the foam's top a cutter may go straight down there.
