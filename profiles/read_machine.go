@@ -107,6 +107,9 @@ func checkMachine(v strict.Value, m strict.Map, machine Machine) {
 	if machine.Process == Router && !machine.DrawingsOnly() && !machine.Controller.Moves("Z") {
 		v.Fail("a cutter goes up and down, and the controller moves no Z", "write axes: [X, Y, Z]")
 	}
+	if machine.Process == Laser && machine.ZZero == ZBed {
+		m.Get("z_zero").Fail("a laser has its Z0 where its beam is in focus on the foam's top, and z_zero: bed would be a nozzle in the foam", "write z_zero: top")
+	}
 	checkZCounts(v, machine)
 	for _, sign := range machine.beamSigns() {
 		v.Fail(contradiction(machine.Process, sign), machine.beamHint())
@@ -154,8 +157,8 @@ func checkZCounts(v strict.Value, m Machine) {
 	switch {
 	case m.Process != Laser:
 		v.Fail("z_counts: down is a laser's whose bed rises, and this one says "+string(m.Process)+": its programs count Z up from the foam", "set the machine's own Z to count up, and take z_counts out")
-	case m.ZZero != ZTop || parks(m.Controller.ParkAt) || parks(m.Controller.ChangeAt):
-		v.Fail("where Z counts down, a greater Z drives the head into the foam", "write z_zero: top, and 0 for the Z of park_at and change_at")
+	case parks(m.Controller.ParkAt) || parks(m.Controller.ChangeAt):
+		v.Fail("where Z counts down, a greater Z drives the head into the foam", "write 0 for the Z of park_at and change_at")
 	}
 }
 

@@ -7,12 +7,13 @@ import (
 )
 
 // checkZero refuses a block that is cut in one piece, and whose layers say that its Z0 is at
-// different places; and a Z0 on a bed that rises to a beam, from which its machine counts down.
+// different places; and a beam's Z0 on the bed: where it is in focus there its nozzle would be
+// in the foam.
 func (m *maker) checkZero(s slab) {
 	said := profiles.ZZero("")
 	for _, l := range s.layers {
-		if l.ZZero == profiles.ZBed && m.Machine.ZCounts == profiles.ZDown {
-			m.log.fail(s.at, "zero-on-rising-bed", "has z_zero: bed, and "+m.Machine.ID+" counts Z down from the foam", "take z_zero out, or write z_zero: top")
+		if l.ZZero == profiles.ZBed && m.Machine.Process.Traits().Beam {
+			m.log.fail(s.at, "beam-zero-on-bed", "has z_zero: bed, and "+m.Machine.ID+", a laser, has its Z0 where its beam is in focus on the foam's top", "take z_zero out, or write z_zero: top")
 			return
 		}
 		if said != "" && l.ZZero != "" && l.ZZero != said {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -85,6 +86,9 @@ func (a *answers) machine(like profiles.Machine) []question {
 			a.own.ZZero = profiles.ZZero(strings.ToLower(text))
 			if a.own.ZZero != profiles.ZTop && a.own.ZZero != profiles.ZBed {
 				return fmt.Errorf("%q is neither top nor bed", text)
+			}
+			if a.own.ZZero == profiles.ZBed && a.own.Process.Traits().Beam {
+				return errors.New("a laser has its Z0 where its beam is in focus on the foam's top: top")
 			}
 			return nil
 		}, true},
