@@ -40,7 +40,7 @@ var controllerKeyList = []controllerKey{
 	listKey("start", "words at the beginning, out of those that the class knows", func(c *Controller) *[]string { return &c.Start }, func(c Controller) []string { return startWords[c.Class] }, "G90, G17, G94, G54, M5"),
 	listKey("end", "words at the end, out of those that the class knows", func(c *Controller) *[]string { return &c.End }, func(c Controller) []string { return endWords[c.Class] }, "M2"),
 	listKey("air", "the words that switch it on and off: `[M8, M9]`. `air_assist: M8` is short for that", func(c *Controller) *[]string { return &c.Air }, func(c Controller) []string { return blowWords[c.Class] }, "M8, M9"),
-	listKey("dust", "the words that switch it on and off: `[M7, M9]`", func(c *Controller) *[]string { return &c.Dust }, func(c Controller) []string { return blowWords[c.Class] }, "M8, M9"),
+	listKey("dust", "the words that switch a cutter's dust extraction on and off: `[M7, M9]`. A laser's is switched on by hand: there it is refused", func(c *Controller) *[]string { return &c.Dust }, func(c Controller) []string { return blowWords[c.Class] }, "M8, M9"),
 	listKey("axes", "that move", func(c *Controller) *[]string { return &c.Axes }, func(Controller) []string { return []string{"X", "Y", "Z", "A"} }, "X, Y, Z"),
 }
 

@@ -107,9 +107,7 @@ func checkMachine(v strict.Value, m strict.Map, machine Machine) {
 	if machine.Process == Router && !machine.DrawingsOnly() && !machine.Controller.Moves("Z") {
 		v.Fail("a cutter goes up and down, and the controller moves no Z", "write axes: [X, Y, Z]")
 	}
-	if machine.Process == Laser && machine.ZZero == ZBed {
-		m.Get("z_zero").Fail("a laser has its Z0 where its beam is in focus on the foam's top, and z_zero: bed would be a nozzle in the foam", "write z_zero: top")
-	}
+	checkLaser(m, machine)
 	checkZCounts(v, machine)
 	for _, sign := range machine.beamSigns() {
 		v.Fail(contradiction(machine.Process, sign), machine.beamHint())
@@ -144,6 +142,25 @@ func needsScale(v, controller strict.Value, like Class) {
 		what = fmt.Sprintf("controller: {like: %s, power_scale: 1000}", cmp.Or(like, PC))
 	}
 	v.Fail("a laser needs power_scale", "write "+what+", with the S word that is full power in the machine's settings")
+}
+
+// checkLaser refuses what a laser's programs cannot keep: a Z0 on the bed, where the nozzle would
+// be in the foam, and a cutter's dust extraction, which M9 would switch off with the air.
+func checkLaser(m strict.Map, machine Machine) {
+	if machine.Process != Laser {
+		return
+	}
+	if machine.ZZero == ZBed {
+		m.Get("z_zero").Fail("a laser has its Z0 where its beam is in focus on the foam's top, and z_zero: bed would be a nozzle in the foam", "write z_zero: top")
+	}
+	if len(machine.Controller.Dust) == 0 || machine.DrawingsOnly() {
+		return
+	}
+	m.Get("controller").Each(func(key string, dust strict.Value) {
+		if key == "dust" {
+			dust.Fail("dust is a cutter's, and no program for a laser switches it", "take dust out, and switch the extraction on by hand before each program")
+		}
+	})
 }
 
 // checkZCounts: a laser whose bed rises gets its heights with the other sign, counted from the

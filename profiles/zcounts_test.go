@@ -47,3 +47,22 @@ func TestANozzleIsNobodyElses(t *testing.T) {
 	text := string(c.OwnFile(Own{ID: "loft", Process: Laser, TravelMM: [3]float64{300, 200, 40}, PowerW: 40, WavelengthNM: 10600, PowerScale: 255, Tools: []OwnTool{{DiameterMM: 0.2}}}))
 	assert.NotContains(t, text, "standoff_mm")
 }
+
+// A laser's programs switch no dust extraction, so its key is not dropped in silence there.
+func TestDustIsACutters(t *testing.T) {
+	c := shippedCatalog(t)
+	for _, machine := range []string{"bench-laser", "bench-router"} {
+		m, _ := c.Machine(machine)
+		text := strings.Replace(string(c.MachineFile(m, "mine")), "controller: ", "controller: {like: pc, power_scale: 1000, dust: [M7, M9]} # ", 1)
+		if machine == "bench-router" {
+			text = strings.Replace(text, "power_scale: 1000, ", "", 1)
+		}
+		err := shippedCatalog(t).Add(fstest.MapFS{"mine.yaml": {Data: []byte(text)}})
+		if machine == "bench-router" {
+			require.NoError(t, err)
+			continue
+		}
+		assert.ErrorContains(t, err, "dust is a cutter's")
+		assert.ErrorContains(t, err, "hint: take dust out")
+	}
+}
