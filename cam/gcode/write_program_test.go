@@ -102,8 +102,11 @@ G0 Z5.0000
 M5
 G0 Z40.0000
 G0 X0.0000 Y-60.0000
-(change the tool: put in T2 6 mm cutter, its tip as far below the spindle as)
-(+ the last one's, then start)
+(change the tool: switch the spindle off by its own switch where it has one)
+(+ and wait until it stands still, put in T2 6 mm cutter, its)
+(+ tip as far below the spindle as the last one's, then switch)
+(+ on again what was switched off, set a dial to 18000 rpm,)
+(+ and start)
 T2
 M0
 G0 Z5.0000

@@ -27,7 +27,7 @@ func (e *emitter) takeTool(op process.Op) error {
 	case profiles.ByItself:
 		return e.changeByMachine(op.Tool)
 	case profiles.ByHand:
-		return e.changeByHand(first, op.Tool)
+		return e.changeByHand(first, op.Tool, op.RPM)
 	}
 	if !first {
 		return fmt.Errorf("needs tool %s, and the controller of %s has no way to stop for it", toolText(op.Tool), e.machine.ID)
@@ -49,8 +49,9 @@ func (e *emitter) changeByMachine(t profiles.Tool) error {
 }
 
 // changeByHand stops for a hand. Where most controllers stop they can neither jog nor set
-// a zero, so the new tool has to be put in as long as the old one was.
-func (e *emitter) changeByHand(first bool, t profiles.Tool) error {
+// a zero, so the new tool has to be put in as long as the old one was. A spindle with a switch
+// of its own knows nothing of M5, one with a dial nothing of S.
+func (e *emitter) changeByHand(first bool, t profiles.Tool, rpm float64) error {
 	if first {
 		e.say("tool in the spindle", toolText(t))
 		e.line("T%d", t.Number)
@@ -59,7 +60,8 @@ func (e *emitter) changeByHand(first bool, t profiles.Tool) error {
 	if err := e.leave(); err != nil {
 		return err
 	}
-	e.say("change the tool", "put in "+toolText(t)+", its tip as far below the spindle as the last one's, then start")
+	e.say("change the tool", fmt.Sprintf("switch the spindle off by its own switch where it has one and wait until it stands still, put in %s, its tip as far below the spindle as the last one's, "+
+		"then switch on again what was switched off, set a dial to %.0f rpm, and start", toolText(t), rpm))
 	e.line("T%d", t.Number)
 	e.line("M0")
 	e.forgetPlace()

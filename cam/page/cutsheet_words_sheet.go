@@ -197,7 +197,7 @@ func (c CutSheet) work(s Sheet) []string {
 		steps = append(steps, fmt.Sprintf("Start it, and look that it cuts %s.", s.cuts()))
 	}
 	steps = append(steps, c.loosened(s)...)
-	steps = append(steps, c.swapped(tools)...)
+	steps = append(steps, c.swapped(s.Program)...)
 	if s.K != s.Of {
 		return append(steps, halt, fmt.Sprintf("Leave the foam clamped: %d more to run on it, before any other foam is laid.", s.Of-s.K))
 	}
@@ -233,12 +233,20 @@ func (c CutSheet) fitted(tools []profiles.Tool) string {
 }
 
 // swapped says what a hand does where a program stops for the next tool.
-func (c CutSheet) swapped(tools []profiles.Tool) (steps []string) {
+func (c CutSheet) swapped(p process.Program) (steps []string) {
 	if c.changesItself() {
 		return nil
 	}
-	for _, t := range tools[min(1, len(tools)):] {
-		steps = append(steps, fmt.Sprintf("When it stops for T%d, wait until the spindle stands still. Fit %s. Where your controller can set zero while a program waits, touch off Z again where the first tool was; else its tip has to be as far below the spindle as the last one's. Then start.", t.Number, t.Name))
+	for i, op := range p.Ops {
+		if i == 0 || op.Tool.Number == p.Ops[i-1].Tool.Number {
+			continue
+		}
+		on := ""
+		if op.RPM > 0 {
+			on = fmt.Sprintf(" Switch on again what was switched off, and set a dial to %.0f rpm.", op.RPM)
+		}
+		steps = append(steps, fmt.Sprintf("When it stops for T%d, switch the spindle off, by its own switch where it has one, and wait until it stands still. Fit %s. "+
+			"Where your controller can set zero while a program waits, touch off Z again where the first tool was; else its tip has to be as far below the spindle as the last one's.%s Then start.", op.Tool.Number, op.Tool.Name, on))
 	}
 	return steps
 }
