@@ -276,6 +276,9 @@ func (w *sheetWork) howFocused(d process.Drawn, p *plan.Plan) string {
 		if n > 2 {
 			text += fmt.Sprintf(", pass %d %s below the top", n, length(passes[n-1].FocusMM))
 		}
+		if off := p.Machine.StandoffMM.Value; off > 0 {
+			text += fmt.Sprintf(", which brings the nozzle to %s above the foam", length(off-passes[n-1].FocusMM))
+		}
 		list = append(list, text+": head down or bed up, in its own software or by hand between passes. Where neither can be, set focus_step_mm to 0 in the recipe, and try its passes on a coupon")
 	}
 	if past := p.Machine.RunOnMM(w.sheet.Edge.Recipes[0].FeedMMPerMin.Value); past > 0 && len(d.Path.Vertices()) == 0 {

@@ -75,7 +75,7 @@ func (c CutSheet) whichFile() []string {
 		return handFiles
 	}
 	if c.Plan.Machine.DrawingsOnly() {
-		layers, what := "MARK, POCKET, BRIDGED (open, round what bridges hold), OUTLINE last", "Power, feed and passes"
+		layers, what := "MARK, BRIDGED (open, round what bridges hold), POCKET, OUTLINE last", "Power, feed and passes"
 		if !c.Plan.Machine.Process.Traits().Beam {
 			layers, what = "MARK, POCKET with the depth behind it, POCKET that goes through, OUTLINE last", "Depth, speed, feed and passes"
 		}

@@ -27,7 +27,7 @@ func (c CutSheet) controller(s Sheet) [][2]string {
 		lines = append(lines, [2]string{"Tool change", "at " + c.place(at) + ", or higher: the way there and that place have to be free"})
 	}
 	if at := k.ParkAt; len(at) == 3 {
-		lines = append(lines, [2]string{"Parks", "at " + c.place(at) + ", never lower than it came: that place has to be free"})
+		lines = append(lines, [2]string{"Parks", "at " + c.place([]float64{at[0], at[1], max(0, at[2])}) + ", never lower than it came: that place has to be free"})
 	}
 	return lines
 }
@@ -42,7 +42,11 @@ func (c CutSheet) beam() [][2]string {
 		lines = append(lines, [2]string{"Focus", fmt.Sprintf("in focus on the foam's top the nozzle stands %s above it: that height is Z0, never the nozzle on the foam", c.length(off))})
 	}
 	if k.Class == profiles.Small {
-		lines = append(lines, [2]string{"Laser mode", "has to be on, a setting that a small controller is shipped without: without it the machine stands, lit, at every change of power, and M4 keeps full power in corners"})
+		corners := ""
+		if k.LaserOn == "M4" {
+			corners = ", and M4 keeps full power in corners"
+		}
+		lines = append(lines, [2]string{"Laser mode", "has to be on, a setting that a small controller is shipped without: without it the machine stands, lit, at every change of power" + corners})
 	}
 	return lines
 }

@@ -150,7 +150,11 @@ func (c CutSheet) zero(s Sheet) []string {
 // zeroOf says where Z0 is: of a beam, where its head is in focus there.
 func (c CutSheet) zeroOf(at profiles.ZZero) string {
 	if off := c.Plan.Machine.StandoffMM.Value; off > 0 && c.Plan.Machine.Process.Traits().Beam {
-		return fmt.Sprintf("Z0 is where the beam is in focus on the foam's top, the nozzle %s above it", c.length(off))
+		text := fmt.Sprintf("Z0 is where the beam is in focus on the foam's top, the nozzle %s above it", c.length(off))
+		if c.Plan.Machine.DrawingsOnly() { // a program's settings say it
+			text += ": never the nozzle on the foam"
+		}
+		return text
 	}
 	return zeroText[at]
 }
@@ -202,7 +206,7 @@ func (c CutSheet) work(s Sheet) []string {
 		return append(steps, halt, fmt.Sprintf("Leave the foam clamped: %d more to run on it, before any other foam is laid.", s.Of-s.K))
 	}
 	steps = append(steps, c.released(s)...)
-	if slices.ContainsFunc(s.Sheet.Cuts, isPocket) {
+	if holdsPiece(s) {
 		steps = append(steps, "Try a piece in its pocket before the next sheet is cut.")
 	}
 	return steps
@@ -296,6 +300,11 @@ func (c CutSheet) lift(s Sheet, plugs int) string {
 
 // isPocket tells a pocket from a label or an emblem.
 func isPocket(c plan.Cut) bool { return len(c.Pockets) > 0 }
+
+// holdsPiece tells a sheet in whose pockets a piece can be tried from one with dowel holes alone.
+func holdsPiece(s Sheet) bool {
+	return slices.ContainsFunc(s.Sheet.Cuts, func(c plan.Cut) bool { return isPocket(c) && s.Tray.Pockets[c.Pockets[0]].Dowel == 0 })
+}
 
 // toolsInOrder lists the program's tools as it calls for them.
 func toolsInOrder(p process.Program) []profiles.Tool {
