@@ -110,12 +110,13 @@ func ringBehind(away, leftMM float64) func(*rand.Rand, patient, []string) []stri
 	return func(_ *rand.Rand, p patient, lines []string) []string {
 		_, end := ops(lines)
 		b := p.want.Outline.Bounds().Grow(away + 1.5*cutterMM)
-		more := []string{"G0 Z5", fmt.Sprintf("G0 X%.3f Y%.3f", b.Min.X, b.Min.Y), "G1 Z0 F300"}
+		more := []string{"G0 Z5", fmt.Sprintf("G0 X%.3f Y%.3f", b.Min.X, b.Min.Y), "G1 Z0 F600"}
 		deep := p.setup.ThicknessMM - leftMM
 		for z := 3.0; z < deep+3; z += 3 {
-			more = append(more, fmt.Sprintf("G1 Z-%.3f F300", min(z, deep)), fmt.Sprintf("G1 X%.3f F1500", b.Max.X), fmt.Sprintf("G1 Y%.3f", b.Max.Y), fmt.Sprintf("G1 X%.3f", b.Min.X), fmt.Sprintf("G1 Y%.3f", b.Min.Y))
+			// Down along the first side, and that side again at the level's own depth.
+			more = append(more, fmt.Sprintf("G1 X%.3f Z-%.3f F1800", b.Max.X, min(z, deep)), fmt.Sprintf("G1 Y%.3f", b.Max.Y), fmt.Sprintf("G1 X%.3f", b.Min.X), fmt.Sprintf("G1 Y%.3f", b.Min.Y))
 		}
-		return putIn(lines, end, append(more, "G0 Z5")...)
+		return putIn(lines, end, append(more, fmt.Sprintf("G1 X%.3f", b.Max.X), "G0 Z5")...)
 	}
 }
 
