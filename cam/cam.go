@@ -80,6 +80,7 @@ func Check(r Request) Result {
 			found = finding.List{{Rule: "stock", Where: r.Job.File, Message: err.Error(), Hint: "this is a fault of the program, not of your job; please report it with the job file"}}
 		}
 		result.Report.Findings = append(result.Report.Findings, found...)
+		result.Report.Findings = append(result.Report.Findings, straightInPlan(r, p)...)
 		result.lay(layout)
 	}
 	return result

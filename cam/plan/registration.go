@@ -26,6 +26,10 @@ const (
 	// showsBy is how many times the hole's own width the holes of a flipped or turned layer are
 	// off at least (above 1 the dowel does not go in; the rest is judged, no source).
 	showsBy = 1.5
+	// LeastTurn is the radius of the narrowest helix on which a cutter goes down however often it
+	// winds, as a part of its width: its middle, which does not cut, moves aside by that (judged,
+	// no source).
+	LeastTurn = 0.1
 	// leastApart is how far apart the two are at least, in diagonals of the tray: what play they
 	// have turns a layer by play over distance (judged, no source).
 	leastApart = 1.0 / 3
@@ -125,7 +129,7 @@ func (m *maker) dowelTool(b *board, dowel units.Length) *refusal {
 	for _, s := range m.slabs(b) {
 		t := task{tool: tool, layers: s.layers, depthMM: (s.bottom - s.top).MM(), through: true}
 		_, no := m.choose(t, func(tool profiles.Tool, recipes []profiles.Recipe) (choice, *refusal) {
-			r := cornerRadius(recipes)
+			r := m.turnRadius(recipes)
 			if fits := form.reach(r); fits.narrow {
 				return choice{}, m.tooNarrow(tool, r, fits.at)
 			}
@@ -137,6 +141,15 @@ func (m *maker) dowelTool(b *board, dowel units.Length) *refusal {
 		}
 	}
 	return nil
+}
+
+// turnRadius is the least radius of a round hole that a tool goes down into without a plunge.
+func (m *maker) turnRadius(recipes []profiles.Recipe) float64 {
+	r := cornerRadius(recipes)
+	if m.Means.RoundCorners() {
+		r = max(r, (1+2*LeastTurn)*radius(recipes)+m.slackMM())
+	}
+	return r
 }
 
 // dowelHole is one of the holes as a pocket.

@@ -183,6 +183,7 @@ type cutKey struct {
 	tool    string // that the job names
 	depthMM float64
 	through bool
+	dowel   bool // a registration hole, which is gone down into without a plunge
 }
 
 // cutOutcome is a choice at the origin, or why there is none.
@@ -193,13 +194,16 @@ type cutOutcome struct {
 
 // cutOne cuts a hole on its own. Equal holes are worked out once and moved.
 func (m *maker) cutOne(h *hole, t task) (choice, *refusal) {
-	key := cutKey{h.pattern, foamsOf(t.layers), t.tool, t.depthMM, t.through}
+	key := cutKey{h.pattern, foamsOf(t.layers), t.tool, t.depthMM, t.through, h.Dowel > 0}
 	known, done := m.outcomes[key]
 	if !done {
 		try := trial{bare: h.bare, relief: h.relief}
 		try.reach = func(r float64) (reached, error) { return h.pattern.reach(r, m.TolMM) }
 		try.corners = func(r float64) []corner { return sharpCorners(h.bare, r) }
 		known.choice, known.no = m.choose(t, func(tool profiles.Tool, recipes []profiles.Recipe) (choice, *refusal) {
+			if h.Dowel > 0 && h.pattern.form.reach(m.turnRadius(recipes)).narrow {
+				return choice{}, m.tooNarrow(tool, m.turnRadius(recipes), middle(h.bare.Bounds()))
+			}
 			return m.tryShape(tool, recipes, try)
 		})
 		m.outcomes[key] = known

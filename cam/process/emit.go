@@ -16,6 +16,8 @@ type emitter struct {
 	clearance float64 // of a rapid downwards, above the floor under it
 	power     float64 // of cutting moves, laser
 	tol       float64 // mm: a shorter way is none
+	// straightMM is the farthest that it goes straight down into foam, for want of room for a ramp.
+	straightMM float64
 }
 
 func (e *emitter) push(m Move) {

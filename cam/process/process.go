@@ -58,6 +58,9 @@ type Op struct {
 	Passes int
 	// PlugSkinMM is what holds the plug that it goes around; 0 where there is none.
 	PlugSkinMM float64
+	// StraightMM is the farthest that the cutter goes straight down into foam at a time, where
+	// there is no room for a ramp; 0 where it nowhere does.
+	StraightMM float64
 	// LeastS is how long it takes at least, in seconds: see LeastSeconds.
 	LeastS float64
 

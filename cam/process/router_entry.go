@@ -3,14 +3,15 @@ package process
 import (
 	"math"
 
+	"traywright/cam/plan"
 	"traywright/geometry"
 )
 
 // descent is the way down to the start of a lap, from one floor to the next: on
 // a ramp along the end of the lap itself, which on a round lap is a helix; where
 // the lap is shorter than a helix of the tool's own radius about its middle, on
-// that helix; and straight down, at the plunge feed, where the pocket is so
-// narrow that either would wind too often. What a way down leaves standing goes
+// that helix; and straight down, at the plunge feed, where the pocket leaves the
+// tool's middle no room to go round in. What a way down leaves standing goes
 // with the laps that follow, which clear the whole pocket without it.
 type descent struct {
 	track    track          // the lap, or the helix's circle, either ending at its start
@@ -18,8 +19,8 @@ type descent struct {
 	straight geometry.Point // the lap's start
 }
 
-// mostTurns is how often a ramp may wind about one place before it is a plunge
-// drawn out: common practice, no source.
+// mostTurns is how often a way narrower than plan.LeastTurn may wind before it is a plunge drawn
+// out: common practice, no source.
 const mostTurns = 20
 
 // descent to the lap's start, drop mm down in steps of slope mm per mm.
@@ -29,7 +30,7 @@ func (c *clearing) descent(l lap, radius, drop, slope float64) descent {
 		d.track = newTrack(circle)
 		d.length = d.track.length() * math.Ceil(d.length/d.track.length())
 	}
-	if d.length > mostTurns*d.track.length() {
+	if turn := d.track.length(); d.length > mostTurns*turn && turn < 2*math.Pi*plan.LeastTurn*2*radius {
 		return descent{straight: l.begin()}
 	}
 	return d
@@ -66,6 +67,7 @@ func (d descent) start() geometry.Point {
 // cut goes down from where the emitter is to height z.
 func (d descent) cut(e *emitter, z float64, f feeds) {
 	if d.length == 0 {
+		e.straightMM = max(e.straightMM, e.at.Z-z)
 		e.vertical(z, f.plunge)
 		return
 	}

@@ -14,6 +14,15 @@ type pocketPlan struct {
 	moves  []Move
 	walls  geometry.Region
 	passes int
+	// straightMM is Op.StraightMM.
+	straightMM float64
+}
+
+// op is the pocket's operation, its path shifted.
+func (p pocketPlan) op(r *router, cut plan.Cut, by geometry.Point) Op {
+	op := r.op(Pocket, cut, moved(p.moves, by), p.passes)
+	op.StraightMM = p.straightMM
+	return op
 }
 
 // pocket clears a hole level by level. Each level ends with its finish pass:
@@ -25,7 +34,7 @@ func (r *router) pocket(cut plan.Cut, _ geometry.Point) (finished, error) {
 	if first, made := r.pocketsMade[key]; made {
 		by := corner.Sub(first.corner)
 		walls := first.walls.Transform(geometry.Translate(by.X, by.Y))
-		return finished{r.op(Pocket, cut, moved(first.moves, by), first.passes), walls}, nil
+		return finished{first.op(r, cut, by), walls}, nil
 	}
 	p, err := r.planPocket(cut)
 	if err != nil {
@@ -33,7 +42,7 @@ func (r *router) pocket(cut plan.Cut, _ geometry.Point) (finished, error) {
 	}
 	p.corner = corner
 	r.pocketsMade[key] = p
-	return finished{r.op(Pocket, cut, p.moves, p.passes), p.walls}, nil
+	return finished{p.op(r, cut, geometry.Point{}), p.walls}, nil
 }
 
 // moved is the moves, shifted.
@@ -87,7 +96,7 @@ func (r *router) planPocket(cut plan.Cut) (pocketPlan, error) {
 	if err := keepsFrom(run.moves, cut, least, false); err != nil {
 		return pocketPlan{}, err
 	}
-	return pocketPlan{moves: run.done(), walls: plans[0].room.region, passes: len(cut.Passes)}, nil
+	return pocketPlan{moves: run.done(), walls: plans[0].room.region, passes: len(cut.Passes), straightMM: run.straightMM}, nil
 }
 
 func hasIsland(shape geometry.Region) bool {

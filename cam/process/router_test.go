@@ -438,6 +438,27 @@ func TestEntries(t *testing.T) {
 	}
 }
 
+// Every level of a hole with room for the narrowest helix is gone down into on one, however deep
+// the level is; one without is said to be plunged, by as much as its deepest level.
+func TestEveryLevelWindsDown(t *testing.T) {
+	for _, c := range []struct{ wide, step, straight float64 }{
+		{3.9, 6, 0}, {3.9, 12, 0}, {3.9, 20, 0}, {5, 20, 0}, {3.3, 6, 6}, {3.3, 9, 8},
+	} {
+		recipe := routerRecipe("pad")
+		recipe.StepdownMM = number(c.step)
+		p, err := made(routerSheet(50, plan.Cut{Name: "hole", Shape: round(60, 60, c.wide), DepthMM: 24, Recipes: []profiles.Recipe{recipe}}), benchRouter(), tol)
+		require.NoError(t, err)
+		assert.InDelta(t, c.straight, p.Ops[0].StraightMM, 1e-9, "%+v", c)
+		straight := 0.0
+		each(p.Ops[0], func(from Point, m Move) {
+			if m.Kind == Line && from.Point == m.To.Point && from.Z <= 1e-9 {
+				straight = max(straight, from.Z-m.To.Z)
+			}
+		})
+		assert.InDelta(t, c.straight, straight, 1e-9, "%+v", c)
+	}
+}
+
 // A pocket without islands is cut in one go: the tool is lifted at the end only.
 func TestLapsAreLinkedWithoutLifting(t *testing.T) {
 	for name, lifts := range map[string]int{"rectangle": 1, "round": 1, "slot": 1, "L with notch": 1, "star": 1} {
