@@ -23,9 +23,13 @@ const (
 	mostHeatSteps = 4e7
 )
 
-// What a contour does where it closes: it ends within closesMM of its start, and has
-// been farther away than that. A pass may run on past its own start.
-const closesMM = 1
+// What a contour does where it closes: it ends within closesMM of a place of its first leadMM,
+// and has been farther away from there than that. A pass may come in from the waste, and run on
+// past where it came to the wall.
+const (
+	closesMM = 1
+	leadMM   = 5 // longer than the lead-ins that ship (judged, no source)
+)
 
 // heatPlace is a place of one of the grids: the grid from 1, and column and row in 30
 // bits each, so that what lies 500 km apart may be taken for one. 0 is none.
@@ -41,12 +45,20 @@ type heatVisits struct {
 
 // heated is the places of a program, and the beam's way since it was lit.
 type heated struct {
-	stepMM      float64
-	places      map[heatPlace]heatVisits
-	last        [4]heatPlace
-	stays       [4]heatVisits // in the last places, not added yet
-	start, end  geometry.Point
-	lit, wentBy bool // wentBy: has been away from the start
+	stepMM float64
+	places map[heatPlace]heatVisits
+	last   [4]heatPlace
+	stays  [4]heatVisits // in the last places, not added yet
+	early  []earlyPlace  // of its first leadMM
+	wayMM  float64
+	end    geometry.Point
+	lit    bool
+}
+
+// earlyPlace is where the beam came in.
+type earlyPlace struct {
+	at     geometry.Point
+	wentBy bool // has been away from there since
 }
 
 // Heat finds where the beam gives most, from the motions: the beam's full power in
@@ -89,7 +101,7 @@ func (r Result) Heat(fullPowerW float64) Heat {
 // straight way through a place then has the place's size in any direction.
 func (h *heated) along(m Motion, heat float64) {
 	if !h.lit {
-		h.lit, h.wentBy, h.start = true, false, m.From.Point
+		h.lit, h.early, h.wayMM = true, append(h.early[:0], earlyPlace{at: m.From.Point}), 0
 	}
 	h.end = m.From.Point
 	rise := math.Abs(m.To.Z-m.From.Z) / (m.steps(h.stepMM) + 1)
@@ -106,9 +118,22 @@ func (h *heated) along(m Motion, heat float64) {
 			mm := max(math.Abs(way.X), math.Abs(way.Y), rise)
 			s.mm, s.j = s.mm+mm, s.j+mm*heat
 		}
+		h.wayMM += way.Norm()
 		h.end = p
-		h.wentBy = h.wentBy || p.DistanceTo(h.start) > closesMM
+		h.comeIn(p)
 	})
+}
+
+// comeIn keeps the first places of the way, and which of them it has left.
+func (h *heated) comeIn(p geometry.Point) {
+	last := h.early[len(h.early)-1].at
+	if h.wayMM <= leadMM && p.DistanceTo(last) >= heatMM/2 {
+		h.early = append(h.early, earlyPlace{at: p})
+	}
+	for i := range h.early {
+		e := &h.early[i]
+		e.wentBy = e.wentBy || p.DistanceTo(e.at) > closesMM
+	}
 }
 
 // placeOf is the place of one of the four grids that a point is in.
@@ -133,18 +158,25 @@ func (h *heated) goDark() {
 	for grid := range h.last {
 		h.leave(grid)
 	}
-	if h.lit && h.wentBy && h.end.DistanceTo(h.start) <= closesMM {
-		for i := range 25 {
-			off := geometry.Point{X: float64(i%5-2) * closesMM / 2, Y: float64(i/5-2) * closesMM / 2}
-			for grid := range h.last {
-				at := placeOf(h.start.Add(off), grid)
-				v := h.places[at]
-				v.closes = true
-				h.places[at] = v
-			}
+	for _, e := range h.early {
+		if h.lit && e.wentBy && h.end.DistanceTo(e.at) <= closesMM {
+			h.closesAt(e.at)
 		}
 	}
 	h.lit = false
+}
+
+// closesAt marks the places around one where a contour closes.
+func (h *heated) closesAt(p geometry.Point) {
+	for i := range 25 {
+		off := geometry.Point{X: float64(i%5-2) * closesMM / 2, Y: float64(i/5-2) * closesMM / 2}
+		for grid := range h.last {
+			at := placeOf(p.Add(off), grid)
+			v := h.places[at]
+			v.closes = true
+			h.places[at] = v
+		}
+	}
 }
 
 // steps is into how many parts along divides a motion.

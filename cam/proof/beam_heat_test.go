@@ -2,6 +2,7 @@ package proof
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 
@@ -80,4 +81,17 @@ func TestHeatOfOpenPassesIsNotHalved(t *testing.T) {
 func TestNoHeatInTheDark(t *testing.T) {
 	assert.Equal(t, Heat{}, heatOf(t, "G0 X30 Y20\nG1 X50 F600\n"))
 	assert.Equal(t, Heat{}, Result{}.Heat(40))
+}
+
+// A pass that comes in from the waste on a quarter circle, closes and runs on past where it came
+// to the wall is one pass there: three are three, whatever the lead-in (2 J/mm each, derived).
+func TestHeatWhereALapClosesBehindItsLeadIn(t *testing.T) {
+	for _, lead := range []float64{0.5, 1, 2, 3} {
+		for _, past := range []float64{0, 0.4, 0.9} {
+			r := lead / (math.Pi / 2)
+			h := heatOf(t, strings.Repeat(fmt.Sprintf("G0 X%.4f Y%.4f\nG3 X30 Y10 I%.4f J0 S500 F600\nG3 X30 Y10 I0 J20\nG1 X%.4f\nS0\n", 30-r, 10+r, r, 30+past), 3))
+			assert.InDelta(t, 6, h.AllJPerMM, 1.2, "lead-in %v, past %v", lead, past)
+			assert.LessOrEqual(t, h.Passes, 4, "lead-in %v, past %v", lead, past)
+		}
+	}
 }
