@@ -73,10 +73,10 @@ func TestMeasuredScaleIsTakenBack(t *testing.T) {
 			// A machine that is not off would cut it wrong, and the dry run says so.
 			request.Catalog = catalog(t)
 			p := cam.Check(request).Plan
-			_, found = cam.Try(cam.Trial{Name: "crew/crew-1-pe-30-25.4mm.ngc", Text: []byte(program)}, request.Catalog, p)
+			_, found = cam.Try(cam.Trial{Name: "crew/crew-1-pe-30-25.4mm.ngc", Text: []byte(program), Rules: request.Rules}, request.Catalog, p)
 			require.Len(t, found, 1)
 			assert.Equal(t, "other-profiles", found[0].Rule)
-			wrong, _ := cam.Try(cam.Trial{Name: "crew/crew-1-pe-30-25.4mm.ngc", Text: []byte(program)}, request.Catalog, p)
+			wrong, _ := cam.Try(cam.Trial{Name: "crew/crew-1-pe-30-25.4mm.ngc", Text: []byte(program), Rules: request.Rules}, request.Catalog, p)
 			assert.False(t, wrong.OK)
 			assert.Greater(t, math.Max(wrong.WorstOvercutMM, wrong.WorstUndercutMM), 0.2)
 		}

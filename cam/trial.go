@@ -23,7 +23,7 @@ type Trial struct {
 	Foams       []profiles.Foam  // that the user says it is cut from; none: what the program says
 	KerfMM      float64          // of every tool; 0: what the program or the machine says
 	ThicknessMM float64          // of the foam; 0: what the program says
-	Rules       []safety.Rules   // what the machine's owner allows; a plan has them already
+	Rules       []safety.Rules   // what the machine's owner allows, beside a plan too
 	Unit        units.Unit
 	Progress    func(share float64) // called now and then, 0 to 1; may be nil
 }
