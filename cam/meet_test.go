@@ -27,7 +27,7 @@ func TestMeetAnyMachine(t *testing.T) {
 			o.TravelMM[i] = rapid.Float64Range(least, 2000).Draw(t, "travel")
 		}
 		if rapid.Bool().Draw(t, "laser") {
-			o.Process, o.MaxRPM, o.PowerW, o.WavelengthNM, o.PowerScale = profiles.Laser, 0, 40, 10600, 255
+			o.Process, o.MaxRPM, o.PowerW, o.WavelengthNM, o.PowerScale, o.ZZero = profiles.Laser, 0, 40, 10600, 255, profiles.ZTop // a laser's alone
 		}
 		require.NoError(t, c.Add(fstest.MapFS{"own.yaml": {Data: c.OwnFile(o)}}))
 		m, _ := c.Machine("own")
