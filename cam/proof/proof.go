@@ -1,6 +1,7 @@
 // Package proof reads a written program back, cuts virtual foam with it and
-// says what is wrong, from the G-code alone. It never looks at the moves that
-// the program was made from.
+// says what is wrong, from the G-code alone. The moves that the
+// program was made from tell it one thing alone: how tightly the plan itself winds on
+// its way down into foam.
 package proof
 
 import (
