@@ -47,12 +47,24 @@ func straightDown(where string, program process.Program, sheet plan.Sheet, u uni
 	}}
 }
 
-// straightInPlan is straightDown of all sheets, each on a blank of its own. What has no path says
-// so when it is cut.
+// mostLaid is how many segments a sheet's cuts may have to be laid out for a check: of more, as
+// drawings have, the paths take many times as long as all of the rest.
+const mostLaid = 4000
+
+// straightInPlan is straightDown of all sheets of few segments, each on a blank of its own. Of the
+// others, and of what has no path, it is told when they are cut.
 func straightInPlan(r Request, p *plan.Plan) finding.List {
 	works := sheetsOf(p)
 	each(len(works), func(i int) {
-		w := works[i]
+		w, segments := works[i], 0
+		for _, c := range w.sheet.All() {
+			for _, contour := range c.Shape.Contours() {
+				segments += contour.Len()
+			}
+		}
+		if segments > mostLaid {
+			return
+		}
 		if program, err := process.Make(*w.sheet, p.Machine, toleranceMM); err == nil {
 			w.found = straightDown(w.where(), program, *w.sheet, r.Unit)
 		}
