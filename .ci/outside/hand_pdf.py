@@ -16,7 +16,7 @@ from pathlib import Path
 import paper_pdf as paper
 from cutfolder import Faults, files, read_dxf, report
 
-MARGIN, BAND = 8.0, 34.0  # mm: where the drawing begins, from the paper's edge and below what is written
+MARGIN, BAND = 8.0, 46.0  # mm: where the drawing begins, from the paper's edge and below what is written
 OVERLAP = 10.0
 
 
