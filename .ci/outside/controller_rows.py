@@ -70,8 +70,10 @@ def row(r, laser):
         keys["path_tolerance_mm"] = round(r.uniform(0.001, 0.05), 4)
     if not laser:
         del keys["power_scale"], keys["least_power_percent"], keys["laser_on"], keys["whole_power"], keys["air"]
-    elif keys["tool_change"] != "none":
-        keys["tool_change"] = r.choice(["files", "none"])
+    else:
+        del keys["dust"]  # a cutter's
+        if keys["tool_change"] != "none":
+            keys["tool_change"] = r.choice(["files", "none"])
     return kind, keys, scale
 
 
