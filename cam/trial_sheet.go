@@ -28,7 +28,7 @@ func madeFor(header map[string]string) (machine, tray, layer string) {
 // none.
 func sheetOf(t Trial, header map[string]string, p *plan.Plan) (*sheetWork, finding.List) {
 	w, found := wholeSheetOf(t, header, p)
-	if w == nil || !w.takesSeveral(p.Machine) || w.lay(p) != nil {
+	if w == nil || w.k > 0 || !w.takesSeveral(p.Machine) || w.lay(p) != nil {
 		return w, found
 	}
 	programs := w.programs()
@@ -109,15 +109,27 @@ func namesDiffer(t Trial, w, named *sheetWork) finding.List {
 	return finding.List{f}
 }
 
-// sheetAlike is the sheet whose own program goes where this one goes. Of several that
-// are cut of one foam by the same moves any does.
+// sheetAlike is the program, of all that the sheets take, that goes where this one goes; before
+// those that only do, the ones with its very moves. Of several that cut one foam by the same
+// moves any does.
 func sheetAlike(t Trial, works []*sheetWork, p *plan.Plan) (*sheetWork, finding.List) {
-	goes := proof.WayOf(t.Text, p.Machine)
-	var fits []*sheetWork
+	goes, moves := proof.WayOf(t.Text, p.Machine), proof.MovesSeal(t.Text)
+	var fits, same []*sheetWork
 	for _, w := range works {
-		if err := w.lay(p); err == nil && len(w.body) > 0 && goes.Alike(proof.WayOf(w.body, p.Machine)) {
-			fits = append(fits, w)
+		if w.lay(p) != nil {
+			continue
 		}
+		for _, one := range w.programs() {
+			if len(one.body) > 0 && goes.Alike(proof.WayOf(one.body, p.Machine)) {
+				fits = append(fits, one)
+			}
+			if len(one.body) > 0 && moves == proof.MovesSeal(one.body) {
+				same = append(same, one)
+			}
+		}
+	}
+	if len(same) > 0 {
+		fits = same
 	}
 	if len(fits) == 0 {
 		return nil, finding.List{{
@@ -128,7 +140,7 @@ func sheetAlike(t Trial, works []*sheetWork, p *plan.Plan) (*sheetWork, finding.
 	one := true
 	var names []string
 	for _, w := range fits {
-		one = one && bytes.Equal(w.body, fits[0].body) && w.foams() == fits[0].foams()
+		one = one && bytes.Equal(w.body, fits[0].body) && w.foams() == fits[0].foams() && w.k == fits[0].k
 		names = append(names, w.path())
 	}
 	if one {
