@@ -252,9 +252,6 @@ func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
 	for i := range want.MarkLimits { // straight in
 		want.MarkLimits[i].RampDegrees = 0
 	}
-	for _, p := range w.program.Plunges(w.sheet.On(m)) {
-		want.Plunges = append(want.Plunges, proof.Plunge{At: p.Point, DepthMM: -p.Z})
-	}
 	want.Way = w.way(m)
 	want.Marks = w.wantedMarks()
 	w.soFar(want)
@@ -264,19 +261,14 @@ func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
 	return want
 }
 
-// way is what the program's cutters do at feed, in true mm.
+// way is what the program does at feed, in true mm.
 func (w *sheetWork) way(m profiles.Machine) iter.Seq[proof.Motion] {
-	x, y := w.sheet.On(m).Scale()
 	return func(yield func(proof.Motion) bool) {
-		for _, op := range w.program.Ops {
-			at := proof.Point{Z: w.program.ClearZ}
-			for _, move := range op.Moves {
-				to := proof.Point{Point: geometry.Point{X: x * move.To.X, Y: y * move.To.Y}, Z: move.To.Z}
-				way := proof.Motion{From: at, To: to, Arc: move.Kind == process.CW || move.Kind == process.CCW, CCW: move.Kind == process.CCW,
-					Center: geometry.Point{X: x * move.Center.X, Y: y * move.Center.Y}}
-				if at = to; move.Kind != process.Rapid && !yield(way) {
-					return
-				}
+		for from, move := range w.program.AtFeed(w.sheet.On(m)) {
+			way := proof.Motion{From: proof.Point(from), To: proof.Point(move.To), Arc: move.Kind != process.Line, CCW: move.Kind == process.CCW,
+				Center: move.Center, Feed: move.FeedMMPerMin, Power: move.PowerPercent}
+			if !yield(way) {
+				return
 			}
 		}
 	}

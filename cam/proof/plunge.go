@@ -9,8 +9,8 @@ import (
 )
 
 // A cutter goes into foam on a ramp, no steeper than its recipe's: straight down its middle,
-// where it hardly turns, tears and melts. The plan says where it goes straight down all the same,
-// for want of room. How steep a program goes is judged by the foam under the tool's middle, so
+// where it hardly turns, tears and melts. The plan's own way says where it goes straight down all
+// the same: onto a floor that lies open, behind a tab, and for want of room. How steep a program goes is judged by the foam under the tool's middle, so
 // that sinking in what is cleared is none, and added up along its way, so that steps are no ramp.
 
 const (
@@ -71,10 +71,7 @@ func (d *run) judgeSinking(list []sunk) {
 		return
 	}
 	slices.SortFunc(list, func(a, b sunk) int { return cmp.Compare(a.sweep, b.sweep) })
-	planned := map[geometry.Point][]Plunge{}
-	for _, p := range d.want.Plunges {
-		planned[plungeCell(p.At)] = append(planned[plungeCell(p.At)], p)
-	}
+	planned := d.plannedPlunges()
 	d.judgeWinding(list, planned)
 	beyond, at := 0.0, 0
 	for i, m := range d.result.Motions {
@@ -89,7 +86,7 @@ func (d *run) judgeSinking(list []sunk) {
 				beyond = 0
 			}
 			continue
-		case math.IsInf(slope, 1) || planToPlunge(planned, m):
+		case math.IsInf(slope, 1) || planned.allow(m):
 			continue
 		}
 		if beyond = math.Max(0, beyond+mm-slope*flat); beyond > steepMM {
@@ -101,22 +98,38 @@ func (d *run) judgeSinking(list []sunk) {
 	}
 }
 
-// plungeCell is the cell of a grid that a place lies in: planned plunges are looked up in it and
-// the cells beside it.
+// plunges are the places to which the plan goes straight down, by the cells of a grid that they
+// lie in.
+type plunges map[geometry.Point][]Point
+
+func (d *run) plannedPlunges() plunges {
+	list := plunges{}
+	if d.want.Way == nil {
+		return list
+	}
+	for m := range d.want.Way {
+		if down := m.From.Point == m.To.Point && m.To.Z < math.Min(0, m.From.Z); down {
+			list[plungeCell(m.To.Point)] = append(list[plungeCell(m.To.Point)], m.To)
+		}
+	}
+	return list
+}
+
 func plungeCell(p geometry.Point) geometry.Point {
 	return geometry.Point{X: math.Round(p.X), Y: math.Round(p.Y)}
 }
 
-// planToPlunge reports whether a motion goes straight down where the plan does, and no deeper.
-func planToPlunge(planned map[geometry.Point][]Plunge, m Motion) bool {
+// allow reports whether a motion goes straight down where the plan does, and no deeper. Places are
+// looked up in a cell and those beside it.
+func (l plunges) allow(m Motion) bool {
 	if m.flatLength() > plungeMM {
 		return false
 	}
 	cell := plungeCell(m.To.Point)
 	for i := range 9 {
 		beside := cell.Add(geometry.Point{X: float64(i%3 - 1), Y: float64(i/3 - 1)})
-		for _, p := range planned[beside] {
-			if p.At.DistanceTo(m.To.Point) <= plungeMM && -m.To.Z <= p.DepthMM+toleranceMM {
+		for _, to := range l[beside] {
+			if to.DistanceTo(m.To.Point) <= plungeMM && m.To.Z >= to.Z-toleranceMM {
 				return true
 			}
 		}

@@ -1,7 +1,7 @@
 // Package proof reads a written program back, cuts virtual foam with it and
 // says what is wrong, from the G-code alone. The moves that the
-// program was made from tell it one thing alone: how tightly the plan itself winds on
-// its way down into foam.
+// program was made from tell it what the plan itself does, where that is more than foam and
+// limits say: where it goes straight down and how tightly it winds, and how long it is in one place.
 package proof
 
 import (
@@ -57,14 +57,7 @@ type Wanted struct {
 	OutlineBridged Bridges          // what holds the sheet under a beam; none: it lies where it fell free
 	MarkDepthMM    float64          // marks on the tray may be this deep; 0 where there are none, and under a beam
 	Marks          []WantedMark     // where they are; nil where that is not known
-	Plunges        []Plunge         // where a cutter goes straight down, for want of room for a ramp
-	Way            iter.Seq[Motion] // what its cutters do below the foam's top, in order; nil where that is not known
-}
-
-// Plunge is a place, and how deep below the foam's top a cutter may go straight down there.
-type Plunge struct {
-	At      geometry.Point
-	DepthMM float64
+	Way            iter.Seq[Motion] // what the plan itself does at feed, in order; nil where that is not known
 }
 
 // WantedMark is a path that is engraved, and how wide.

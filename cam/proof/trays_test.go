@@ -3,6 +3,7 @@ package proof_test
 import (
 	"flag"
 	"fmt"
+	"iter"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -168,11 +169,22 @@ func made(t testing.TB, s plan.Sheet, m profiles.Machine) ([]byte, proof.Setup, 
 	for _, c := range s.Cuts {
 		want.Cuts = append(want.Cuts, proof.WantedCut{Name: c.Name, Shape: c.Shape, DepthMM: c.DepthMM, Through: c.Through, Plug: c.Plug, Limits: limitsOf(s, c)})
 	}
-	for _, at := range p.Plunges(m) {
-		want.Plunges = append(want.Plunges, proof.Plunge{At: at.Point, DepthMM: -at.Z})
-	}
+	want.Way = wayOf(p, m)
 	want.OutlineLimits, want.LeadInMM = limitsOf(s, s.Edge), recipe.LeadInMM.Value
 	return program, setup, want
+}
+
+// wayOf is what a program does at feed, as the proof is told of it.
+func wayOf(p process.Program, m profiles.Machine) iter.Seq[proof.Motion] {
+	return func(yield func(proof.Motion) bool) {
+		for from, move := range p.AtFeed(m) {
+			way := proof.Motion{From: proof.Point(from), To: proof.Point(move.To), Arc: move.Kind != process.Line, CCW: move.Kind == process.CCW,
+				Center: move.Center, Feed: move.FeedMMPerMin, Power: move.PowerPercent}
+			if !yield(way) {
+				return
+			}
+		}
+	}
 }
 
 // limitsOf is the recipes of a cut as the proof is told of them.

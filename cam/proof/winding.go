@@ -116,7 +116,7 @@ func (d *run) plannedWindings(slope, most float64) (list []sunkWay, tight []floa
 
 // judgeWinding finds a way down that goes to and fro in one place, or winds there, where the
 // plan's does not; list has what was found under the tools' middles, in order of sweeps.
-func (d *run) judgeWinding(list []sunk, planned map[geometry.Point][]Plunge) {
+func (d *run) judgeWinding(list []sunk, planned plunges) {
 	if d.want.Way == nil {
 		return
 	}
@@ -153,7 +153,7 @@ func (d *run) judgeWinding(list []sunk, planned map[geometry.Point][]Plunge) {
 			continue
 		}
 		m = d.result.Motions[s.motion]
-		if mm > 0 && planToPlunge(planned, m) {
+		if mm > 0 && planned.allow(m) {
 			mm = 0
 		}
 		w.add(s, mm, steeper*d.ramp(s.motion), most, judge)
