@@ -75,7 +75,7 @@ func (m Machine) beamSigns() []string {
 	for _, t := range m.Tools {
 		d := t.DiameterMM.Value
 		sign(speaksOfBeam(t.ID) || speaksOfBeam(t.Name), fmt.Sprintf("the tool %q (%s)", t.Name, t.ID))
-		sign(m.With(t).Process != HotWire && t.Flutes == 0 && d > 0 && d <= beamMM, fmt.Sprintf("a tool of %g mm that never turns (%s)", d, t.ID))
+		sign(m.With(t).Process != HotWire && t.hotSign() == "" && t.Flutes == 0 && d > 0 && d <= beamMM, fmt.Sprintf("a tool of %g mm that never turns (%s)", d, t.ID))
 		sign(m.Process == Router && d > 0 && t.Reach() > slenderness*d, fmt.Sprintf("a cutter of %g mm that reaches %g mm (%s)", d, t.Reach(), t.ID))
 	}
 	return signs
@@ -108,8 +108,8 @@ func (r Recipe) beamKeys(p Process) []string {
 // beamWords are how a laser calls itself, as a part of a word; beamNames as a
 // whole one; both as spelt.
 var (
-	beamWords = speltAll("laser", "lazer", "lézer", "лазер", "лазар", "λέιζερ", "激光", "雷射", "レーザ", "레이저", "לייזר", "ליזר", "ليزر")
-	beamNames = speltAll("beam", "strahl", "faisceau", "haz", "raggio", "луч")
+	beamWords = speltAll("laser", "lazer", "diod", "диод", "lézer", "лазер", "лазар", "λέιζερ", "激光", "雷射", "レーザ", "레이저", "לייזר", "ליזר", "ليزر")
+	beamNames = speltAll("beam", "co2", "strahl", "faisceau", "haz", "raggio", "луч")
 )
 
 func speltAll(words ...string) []string {

@@ -36,11 +36,26 @@ func (c *Catalog) checkMachines(list []row[Machine]) finding.List {
 		if old, ok := c.machines[r.value.ID]; ok && old.Process != r.value.Process {
 			problems = append(problems, fault(r.at, "other-process", fmt.Sprintf("machine %s is a %s here and is known as a %s", old.ID, r.value.Process, old.Process),
 				"give another machine another id"))
+		} else if ok && old.Process == Hand {
+			problems = append(problems, cooledTools(r, old)...)
 		} else if ok && old.Process == Laser {
 			for _, what := range otherBeam(r.value, old) {
 				problems = append(problems, fault(r.at, "other-laser", fmt.Sprintf("machine %s has %s", old.ID, what),
 					fmt.Sprintf("where the tube or its controller really is another one, it is another machine: traywright profiles --yaml %s --as my-%[1]s prints one to change, for a folder of its own", old.ID)))
 			}
+		}
+	}
+	return problems
+}
+
+// cooledTools are the tools of a hand that were hot wires here and no longer say so: what is cut
+// with one would be judged as with a blade.
+func cooledTools(r row[Machine], old Machine) finding.List {
+	var problems finding.List
+	for _, t := range r.value.Tools {
+		if known := old.wasCalled(t, r.value); known.ByAnother() && t.Process != known.Process {
+			problems = append(problems, fault(r.at, "other-process", fmt.Sprintf("tool %s of machine %s is a blade here and is known as a %s, %s", t.ID, old.ID, known.Process, known.ID),
+				fmt.Sprintf("write process: %s into its row; a blade beside it is another tool, with an id, a number and a diameter of its own", known.Process)))
 		}
 	}
 	return problems

@@ -146,7 +146,7 @@ func TestBadProfiles(t *testing.T) {
 		{"kerf of another cutter", recipe("kerf_mm: 3.3", "kerf_mm: 9"), "kerf_mm of 9 is not the work of a cutter of 3.175 mm"},
 		{"nothing holds the tray", recipe("skin_mm: 1", "skin_mm: 0"), "neither skin_mm nor tabs hold the tray"},
 		{"a laser that says knife", "machines: [{id: m, name: m, process: knife, power_w: 40}]", "a machine with power_w is a laser"},
-		{"another process", machine("id: mine", "id: bench-hotwire"), "machine bench-hotwire is a router here and is known as a hot-wire"},
+		{"another process", machine("id: mine", "id: bench-knife"), "machine bench-knife is a router here and is known as a knife"},
 		{"a beam's recipe on a router", recipe("stepdown_mm: 6", "stepdown_mm: 6, power_percent: 50"), "a recipe with power_percent is a laser's, and the machine says router"},
 		{"a beam's focus on a router", recipe("stepdown_mm: 6", "stepdown_mm: 6, focus_step_mm: 5"), "a recipe with focus_step_mm is a laser's"},
 		{"a beam's marks on a router", recipe("stepdown_mm: 6", "stepdown_mm: 6, mark_share: 0.1"), "a recipe with mark_share is a laser's"},

@@ -1,9 +1,14 @@
 package profiles
 
-import "traywright/profiles/strict"
+import (
+	"slices"
+	"strings"
+
+	"traywright/profiles/strict"
+)
 
 // machineOnly are the keys that a hand has nothing of.
-var machineOnly = []string{"travel_mm", "z_zero", "z_counts", "controller", "clamps"}
+var machineOnly = []string{"travel_mm", "z_zero", "z_counts", "controller", "clamps", "dxf_colours"}
 
 // readByHand refuses the keys of a machine in a row that has none. What is cut by hand is
 // taken from drawings.
@@ -21,12 +26,30 @@ func readByHand(m strict.Map, source string, into *Machine) {
 	if source == "" {
 		m.Get("process").Fail("has no source", "write a source for the whole row")
 	}
+	for _, t := range m.Get("tools").List() {
+		if !t.IsMap() {
+			continue
+		}
+		t.Each(func(key string, v strict.Value) {
+			if key == "flutes" {
+				v.Fail("are a cutter's, and nothing turns in a hand", "take flutes out")
+			}
+		})
+	}
 	into.ZZero, into.Controller = ZTop, classNamed(string(Drawing))
 }
+
+// handRecipe are the keys of a recipe that a hand can follow: nothing moves or turns at a speed.
+var handRecipe = []string{"kerf_mm", "kerf_off_mm", "kerf_interval_mm", "mm_per_pass", "most_mm", "passes"}
 
 // handFaults is what is wrong with the numbers of a recipe for a hand's tool: a blade takes no
 // foam away, and what does is a hot wire, to be judged as one.
 func handFaults(r Recipe, t Tool) []string {
+	for _, n := range r.Numbers() {
+		if !slices.Contains(handRecipe, n.Key) {
+			return []string{n.Key + " is a machine's, and a hand's recipe has only " + strings.Join(handRecipe, ", ")}
+		}
+	}
 	switch {
 	case t.Process == HotWire && r.KerfMM.Value == 0:
 		return []string{"kerf_mm is missing: a hot wire melts more than its own width"}

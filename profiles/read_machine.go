@@ -115,9 +115,11 @@ func checkMachine(v strict.Value, m strict.Map, machine Machine) {
 	if len(machine.Tools) == 0 && m.Get("tools").IsList() {
 		m.Get("tools").Fail("is empty", "a beam or a wire is a tool too")
 	}
+	tools := m.Get("tools").List()
+	refuseHot(v, tools, machine)
 	ids, taken := map[string]bool{}, map[int]bool{}
 	for i, t := range machine.Tools {
-		at := m.Get("tools").List()[i]
+		at := tools[i]
 		if ids[t.ID] || taken[t.Number] {
 			at.Fail("a tool of this id or number is there already", "give it an id and a number of its own")
 		}

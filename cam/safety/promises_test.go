@@ -63,6 +63,7 @@ var promises = []struct{ begins, heldBy string }{
 	{"The watts are the profile's word", "TestAWeakLaserIsWarnedOf attack_energy"},
 	{"Another machine is a laser, whatever it says", "TestABeamIsALaserWhateverItSays TestASpotIsNoCutter TestASpindleThatTurnsAsAPowerIsALaser"},
 	{"A profile that has any of these", "TestABeamIsALaserWhateverItSays attack_process"},
+	{"Nor is one that says router, knife or hand", "TestWhatCallsItselfHotIsAHotWire TestTheHandsWireStaysAWire"},
 	{"Products and limits are what heat", "TestExposureLimits TestEveryBurningRowNamesCarbonMonoxide"},
 	{"Less is no promise of safety", "advice"},
 	{"Whoever owns the machine writes", "TestReadRules TestForbids"},
