@@ -1,5 +1,7 @@
 package profiles
 
+import "slices"
+
 // Process is a way of cutting foam. A new one is a row of traits here, a file in
 // cam/process, and rows of data.
 type Process string
@@ -44,6 +46,18 @@ func (t Tool) ByAnother() bool { return t.Process != "" }
 
 // CutsLike reports whether two machines cut by one process.
 func (m Machine) CutsLike(other Machine) bool { return m.Process == other.Process }
+
+// InHand reports whether a hand moves the tool, a hot wire among others: only a hand's row has
+// tools with a process of their own.
+func (m Machine) InHand() bool {
+	return m.Process.Traits().ByHand || slices.ContainsFunc(m.Tools, Tool.ByAnother)
+}
+
+// CutsBy reports whether an owner who says a process means this machine: a hand's blade is a
+// knife, and whatever a hand moves is by hand.
+func (m Machine) CutsBy(p Process) bool {
+	return p == m.Process || p == Knife && m.Process == Hand || p == Hand && m.InHand()
+}
 
 // With is the machine as it is with one of its tools: a hot wire in a hand is a hot wire, to
 // the safety table, to the owner's rules and to whoever has to know what burns.

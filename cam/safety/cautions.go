@@ -62,7 +62,7 @@ var cautions = []caution{
 }
 
 func (c caution) applies(u Use) bool {
-	return slices.Contains(c.processes, u.Machine.Process) && (u.Block || !c.block) && !(c.machine && u.inHand()) && (u.inHand() || !c.hand) &&
+	return slices.Contains(c.processes, u.Machine.Process) && (u.Block || !c.block) && !(c.machine && u.Machine.InHand()) && (u.Machine.InHand() || !c.hand) &&
 		(len(c.kinds) == 0 || slices.Contains(c.kinds, u.Foam.Kind))
 }
 

@@ -70,7 +70,7 @@ func (f Forbid) checkCopy(u Use, kinds []string, c *profiles.Catalog, rule strin
 		}
 	}
 	like = f
-	if m, known := c.Machine(f.Machine); known && m.ID != u.Machine.ID && m.Process == u.Machine.Process {
+	if m, known := c.Machine(f.Machine); known && m.ID != u.Machine.ID && u.Machine.CutsBy(m.Process) {
 		if like.Machine = ""; like.covers(u) {
 			return warn(fmt.Sprintf("is on a %s, as is %s", m.Process, m.ID), fmt.Sprintf("every machine of its sort forbid the process, as in forbids: [{process: %s}]", m.Process))
 		}

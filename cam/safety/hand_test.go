@@ -62,3 +62,27 @@ func TestARefusedWireInAHandLeadsToTheKnife(t *testing.T) {
 		}
 	}
 }
+
+// To whoever owns the room a hand's blade is a knife, and everything that a hand moves is by hand;
+// a machine's knife is no hand, and no blade is a hot wire (by what the words mean, no source).
+func TestAHandsBladeIsAKnifeToTheOwner(t *testing.T) {
+	c := catalog(t)
+	m := bench(t, profiles.Hand)
+	knife, _ := m.Tool("knife")
+	bow, _ := m.Tool("bow")
+	foam := ofKind(t, "pe")
+	for _, x := range []struct {
+		machine profiles.Machine
+		by      string
+	}{{m.With(knife), "knife hand"}, {m.With(bow), "hot-wire hand"}, {bench(t, profiles.Knife), "knife"}, {bench(t, profiles.HotWire), "hot-wire"}} {
+		for _, p := range profiles.Processes() {
+			want := strings.Contains(" "+x.by+" ", " "+string(p)+" ")
+			assert.Equal(t, want, Check([]Use{{Foam: foam, Machine: x.machine, DepthMM: 20}}, c, forbids(Forbid{Process: p})).Failed(), "%s: %s", x.by, p)
+			limits := []Rules{{File: "r", Limits: []Limits{{Process: p, DepthMM: 10}}}}
+			assert.Equal(t, want, Check([]Use{{Foam: foam, Machine: x.machine, DepthMM: 20}}, c, limits).Failed(), "%s: depth by %s", x.by, p)
+		}
+	}
+	found := Check([]Use{{Foam: foam, Machine: m.With(knife), DepthMM: 20}}, c, forbids(Forbid{Machine: "bench-knife"}))
+	require.Len(t, found, 1)
+	assert.Contains(t, found[0].Message, "as is bench-knife")
+}

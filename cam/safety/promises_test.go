@@ -39,6 +39,7 @@ var promises = []struct{ begins, heldBy string }{
 	{"whether a permit in a rules file", "advice"},
 	{"Writing your own permit", "advice"},
 	{"traywright takes a hot wire in a hand", "TestAHotWireInAHandIsAHotWire by_hand"},
+	{"In the shop rules traywright takes a hand's blade", "TestAHandsBladeIsAKnifeToTheOwner"},
 	{"On traywright's cut sheet the lines are carried over", "by_hand"},
 	{"A dry run that passes", "dryrun"},
 	{"It does not mean that cutting is safe", "advice"},

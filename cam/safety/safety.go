@@ -8,7 +8,6 @@ package safety
 
 import (
 	"fmt"
-	"slices"
 
 	"traywright/profiles"
 )
@@ -93,7 +92,7 @@ func (f Forbid) covers(u Use) bool {
 	if u.Machine.ID == "" {
 		f.Machine = ""
 	}
-	return matches(f.Foam, u.Foam.ID) && matches(f.Kind, u.Foam.Kind) && matches(f.Machine, u.Machine.ID) && matches(f.Process, u.Machine.Process)
+	return matches(f.Foam, u.Foam.ID) && matches(f.Kind, u.Foam.Kind) && matches(f.Machine, u.Machine.ID) && ruled(f.Process, u.Machine)
 }
 
 func (r Require) covers(u Use) bool {
@@ -101,7 +100,7 @@ func (r Require) covers(u Use) bool {
 }
 
 func (l Limits) cover(foam string, m profiles.Machine) bool {
-	return matches(l.Foam, foam) && matches(l.Machine, m.ID) && matches(l.Process, m.Process)
+	return matches(l.Foam, foam) && matches(l.Machine, m.ID) && ruled(l.Process, m)
 }
 
 // mayCover is whether a limit holds for a program of which not all is known: one
@@ -144,6 +143,9 @@ func ProgramLimits(foams []profiles.Foam, m profiles.Machine, rules []Rules) Lim
 // matches is whether a rule's field matches: an empty one matches everything.
 func matches[T ~string](field, value T) bool { return field == "" || field == value }
 
+// ruled is whether a rule's process, where it has one, is by what a machine cuts.
+func ruled(p profiles.Process, m profiles.Machine) bool { return p == "" || m.CutsBy(p) }
+
 // rule names a rule as the reports do.
 func (r Rules) rule(line int) string {
 	s := fmt.Sprintf("%s:%d", r.File, line)
@@ -151,10 +153,4 @@ func (r Rules) rule(line int) string {
 		s += " of " + r.Owner
 	}
 	return s
-}
-
-// inHand reports whether a hand moves the tool, a hot wire among others: only a hand's row has
-// tools with a process of their own.
-func (u Use) inHand() bool {
-	return u.Machine.Process.Traits().ByHand || slices.ContainsFunc(u.Machine.Tools, profiles.Tool.ByAnother)
 }
