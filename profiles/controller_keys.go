@@ -20,7 +20,7 @@ type controllerKey struct {
 // The keys, in the order in which they are written.
 var controllerKeyList = []controllerKey{
 	wordKey("comments", "what the controller takes for a comment", func(c *Controller) *string { return &c.Comments }, brackets, Semicolon, NoComments),
-	wholeKey("longest_line", "of the whole line as written; a `small` one takes 79 at most, a `printer` 95", 70, 256, func(c *Controller) *int { return &c.LongestLine }),
+	wholeKey("longest_line", "of the whole line as written; a `small` one takes 79 at most, a `printer` 95", 70, 250, func(c *Controller) *int { return &c.LongestLine }),
 	wholeKey("decimals", "of a length; inches need 4 or more", 3, 6, func(c *Controller) *int { return &c.Decimals }),
 	{strict.Row{Key: "extension", Form: strict.Pattern("one to eight small letters and digits", ending.String()), Means: "the file's ending, without a point"}, func(v strict.Value, c *Controller) { c.Extension = extension(v) }, func(c Controller) string { return c.Extension }},
 	wordKey("units", "that the program counts in", func(c *Controller) *string { return &c.Units }, "mm", Inches),
@@ -30,7 +30,7 @@ var controllerKeyList = []controllerKey{
 	wordKey("dwell_unit", "what P of G4 counts", func(c *Controller) *string { return &c.DwellUnit }, "s", DwellMS),
 	sizeKey("spin_up_s", "the wait behind M3", 0, 60, func(c *Controller) *float64 { return &c.SpinUpS }),
 	wordKey("laser_on", "the word that lights the beam", func(c *Controller) *string { return &c.LaserOn }, "M3", "M4"),
-	sizeKey("power_scale", "S at full power", 1, 100000, func(c *Controller) *float64 { return &c.PowerScale }),
+	sizeKey("power_scale", "S at full power; a laser needs it", 1, 100000, func(c *Controller) *float64 { return &c.PowerScale }),
 	{strict.Row{Key: "whole_power", Form: strict.AFlag, Means: "S without decimals"}, func(v strict.Value, c *Controller) { c.WholePower = v.Flag() }, func(c Controller) string { return strconv.FormatBool(c.WholePower) }},
 	sizeKey(leastPower, "the least power that burns steadily", 0, 90, func(c *Controller) *float64 { return &c.LeastPowerPercent }),
 	wordKey("tool_change", "`files` (a program for each tool), `manual` and `automatic` (inside the program, which needs `change_at`), or `none`", func(c *Controller) *string { return &c.ToolChange }, OwnFiles, ByHand, ByItself, "none"),

@@ -109,8 +109,8 @@ var heatKeys = strict.Group{Name: "heat", At: "`heat:` of a safety row", Bare: t
 var verdictKeys = strict.Group{Name: "verdict", At: "a process of a safety row", Bare: true, Rows: []strict.Row{
 	{Key: "answer", Form: strict.OneOf(string(Refused), string(OwnerWord), string(Caution), string(Allowed)), Default: strict.Needed, Means: "whether it may be cut so"},
 	{Key: "reason", Form: strict.AnyText, Default: strict.Needed, Means: "why"},
-	{Key: "source", Form: strict.AnyText, Default: "that of `heat`", Means: "where that comes from"},
-	{Key: "mark", Form: strict.OneOf(marks...), Default: "that of `heat`", Means: "how sure the source is"},
+	{Key: "source", Form: strict.AnyText, Default: "that of `heat` where it burns; else needed", Means: "where that comes from"},
+	{Key: "mark", Form: strict.OneOf(marks...), Default: "that of `heat` where it burns; else needed", Means: "how sure the source is"},
 }}
 
 var spokenKeys = strict.Group{Name: "spoken", At: "an entry of `spoken:`", Bare: true, Rows: []strict.Row{

@@ -63,7 +63,7 @@ var machineNumbers = []numberKey[Machine]{
 	{"wavelength_nm", 180, 20000, false, func(m *Machine) *Number { return &m.WavelengthNM }, "of the light of a laser, which needs it"},
 	{"standoff_mm", 0.1, 500, false, func(m *Machine) *Number { return &m.StandoffMM }, "from nozzle to foam where the beam is in focus on its top. Passes lower the head by `focus_step_mm` each: less than 2 mm above the foam is refused, with the step that would do, by `cut` and by `dryrun`; where nobody has said, that is a warning"},
 	{"rise_s", 0, 0.5, false, func(m *Machine) *Number { return &m.RiseS }, "how long the power supply takes from the word that lights the beam to its power: each lap runs past its start by as much as the beam goes in that time, and a kerf at least, so that nothing is left hanging. The dry run takes that for no second pass"},
-	{"max_rpm", 100, 200000, false, func(m *Machine) *Number { return &m.MaxRPM }, "greatest speed of the spindle of a router, which needs it"},
+	{"max_rpm", 100, 200000, false, func(m *Machine) *Number { return &m.MaxRPM }, "greatest speed of the spindle of a router, which needs it; above 1000, for no more is what a beam's power counts to"},
 	{"zero_mm", 0, 10, false, func(m *Machine) *Number { return &m.ZeroMM }, "how far off Z zero may be, either way"},
 	{"bed_cut_mm", 0, 100, false, func(m *Machine) *Number { return &m.BedCutMM }, "how deep a tool may cut into what the foam lies on"},
 	{"scale_x", leastScale, mostScale, false, func(m *Machine) *Number { return &m.ScaleX }, "what the machine makes of a programmed mm along X, measured"},

@@ -33,7 +33,7 @@ var jobKeys = strict.Group{Name: "job", At: "the file", Rows: []strict.Row{
 	{Key: "profiles", Form: strict.AnyText.Called("folder in the job's folder"), Means: "your own machines, foams, recipes and measured kerfs, as --profiles"},
 	{Key: "case", Form: strict.Keyed(&insideKeys), Means: "the inside of every case, unless a case says otherwise"},
 	{Key: "tray_defaults", Form: strict.Keyed(&trayKeys), Means: "any key of a tray but `id`, for all trays that do not say otherwise"},
-	{Key: "trays", Form: strict.ListOf(strict.Keyed(&trayKeys), 0), Means: "the trays; left out, `arrange` makes them from the roster"},
+	{Key: "trays", Form: strict.ListOf(strict.Keyed(&trayKeys), 0), Means: "the trays; `arrange` makes them from the roster for a case without a `stack`"},
 	{Key: "cases", Form: strict.ListOf(strict.Keyed(&casesKeys), 0), Default: "each tray is made once", Means: "which trays go into which case"},
 	{Key: "stock", Form: strict.Either(strict.Keyed(&stockKeys), aFile), Means: "the sheets that one has or can buy, or a file with the same keys and `units` of its own"},
 }}.With(dowelRows...)
@@ -43,20 +43,23 @@ var dowelRows = []strict.Row{
 	{Key: "dowel", Form: above, Means: "the diameter of the dowels; asked for where `registration` is `dowels`"},
 }
 
-var insideRows = []strict.Row{
-	{Key: "inside", Form: strict.ATuple("[length, width, height]", above), Means: "the case's inside as measured, and the height left for foam"},
-	{Key: "corner", Form: notBelow, Default: "0", Means: "radius of its inside corners"},
-	{Key: "ease", Form: notBelow, Default: "0", Means: "the foam is this much larger on each side, to grip"},
+// insideRows are what a case measures; left out is what holds for a key that is not there.
+func insideRows(inside, others string) []strict.Row {
+	return []strict.Row{
+		{Key: "inside", Form: strict.ATuple("[length, width, height]", above), Default: inside, Means: "the case's inside as measured, and the height left for foam"},
+		{Key: "corner", Form: notBelow, Default: others, Means: "radius of its inside corners"},
+		{Key: "ease", Form: notBelow, Default: others, Means: "the foam is this much larger on each side, to grip"},
+	}
 }
 
-var insideKeys = strict.Group{Name: "case", At: "`case:` of a job", Rows: insideRows}
+var insideKeys = strict.Group{Name: "case", At: "`case:` of a job", Rows: insideRows("", "0")}
 
 var casesKeys = strict.Group{Name: "cases", At: "an entry of `cases:`", Rows: []strict.Row{
-	{Key: "name", Form: aName, Means: "of the case: fills in `{case}` in labels"},
+	{Key: "name", Form: aName, Default: strict.Needed, Means: "of the case: fills in `{case}` in labels"},
 	{Key: "copies", Form: copies, Default: "1", Means: "how many such cases are made"},
 	{Key: "stack", Form: strict.ListOf(strict.AnyText.Called("ids of trays"), 0), Means: "its trays, top to bottom; left out, `arrange` chooses them"},
 	{Key: "holds", Form: strict.ListOf(strict.AnyText.Called("pieces and groups"), 0), Means: "what `arrange` is to find room for"},
-}}.With(insideRows...)
+}}.With(insideRows("that of `case:`", "that of `case:`")...)
 
 var habitRows = []strict.Row{
 	{Key: "relief", Form: strict.OneOf(reliefs...), Default: "none", Means: "lets a square corner into a pocket that a round tool made"},
@@ -78,7 +81,7 @@ var trayKeys = strict.Group{Name: "tray", At: "an entry of `trays:`, or `tray_de
 	{Key: "halves", Form: strict.AWhole(1, 2), Default: "1", Means: "2 cuts it as two trays side by side, for weight"},
 	{Key: "cut", Form: strict.OneOf("sheets", "block"), Default: "sheets", Means: "each layer on its own and glued afterwards, or a block that is glued first, router only"},
 	{Key: "bridges", Form: strict.OneOf("auto", "none"), Default: "auto", Means: "of what might tip up under a beam: `none` leaves them out"},
-	{Key: "tool", Form: strict.AnyText.Called("id of a tool"), Default: "the first that fits", Means: "of the machine, for its pockets"},
+	{Key: "tool", Form: strict.AnyText.Called("id of a tool"), Default: "the first that fits", Means: "of the machine, for its pockets and its outline"},
 	{Key: "waste", Form: strict.OneOf("clear"), Default: "the quicker one", Means: "mills all of each pocket; plugs are asked for pocket by pocket"},
 	{Key: "holds", Form: strict.ListOf(strict.AnyText.Called("pieces and groups"), 0), Means: "what `arrange` is to place in it"},
 	{Key: "pockets", Form: strict.ListOf(strict.Keyed(&pocketKeys), 0), Means: "its pockets"},
@@ -102,7 +105,7 @@ var pocketKeys = strict.Group{Name: "pocket", At: "an entry of `pockets:`", Rows
 	{Key: "slot", Form: lengthWidth, Means: "length and width of a hole with round ends"},
 	{Key: "outline", Form: aFile, Means: "a DXF or SVG drawing, true size and with its units: the finished hole"},
 	{Key: "depth", Form: strict.Either(above, strict.OneOf("through")), Default: "the top layer's thickness", Means: "from the tray's top; `through` goes through every layer"},
-	{Key: "grid", Form: strict.ATuple("[columns, rows]", copies), Default: "[1, 1]", Means: "so many equal pockets; needs `pitch`"},
+	{Key: "grid", Form: strict.ATuple("[columns, rows]", copies), Default: "[1, 1]", Means: "so many equal pockets, 20000 in all at most; needs `pitch`"},
 	{Key: "pitch", Form: strict.ATuple("[x, y]", notBelow), Means: "the steps from one pocket of a `grid` to the next"},
 	{Key: "turn", Form: turn, Default: "0", Means: "counter-clockwise"},
 	{Key: "fit", Form: strict.AnyText.Called("`tight`, `snug` or `easy`"), Default: "the tray's", Means: "how much larger or, in soft foam, smaller than its piece; the foam's profile has the numbers"},
@@ -135,7 +138,7 @@ var emblemKeys = strict.Group{Name: "emblem", At: "an entry of `emblems:`", Rows
 	{Key: "size", Form: lengthWidth, Means: "that it becomes as large as fits in"},
 	{Key: "width", Form: above, Means: "its height follows"},
 	{Key: "height", Form: above, Means: "its width follows"},
-	{Key: "threshold", Form: strict.Pattern("share of white, such as 0.4 or 40 %", `^\s*\+?(\d+\.?\d*|\.\d+)\s*%?\s*$`).OrNumber(0, 1), Default: "chosen from the picture", Means: "what is darker is ink"},
+	{Key: "threshold", Form: strict.Pattern("share of white between 0 and 1, neither of them, such as 0.4 or 40 %", `^\s*\+?(\d+\.?\d*|\.\d+)\s*%?\s*$`).OrNumber(0, 1), Default: "chosen from the picture", Means: "what is darker is ink"},
 	{Key: "invert", Form: strict.AFlag, Default: "false", Means: "what is lighter is ink"},
 }}.With(makingRows("its lower-left corner")...)
 

@@ -104,6 +104,7 @@ func TestHolesOfAllLayersMeetInOneWay(t *testing.T) {
 func meetInOneWay(t *rapid.T, made *Tray, holes []geometry.Point, wide float64) {
 	require.Len(t, holes, 2)
 	length, width := made.Length.MM(), made.Width.MM()
+	assert.Greater(t, holes[0].DistanceTo(holes[1]), math.Hypot(length, width)/3, "dowels near each other hold no turn")
 	for _, h := range holes {
 		assert.GreaterOrEqual(t, math.Min(math.Min(h.X, length-h.X), math.Min(h.Y, width-h.Y))-wide/2, 10-1e-4, "edge")
 		for _, k := range made.Pockets {
@@ -138,7 +139,7 @@ func meetInOneWay(t *rapid.T, made *Tray, holes []geometry.Point, wide float64) 
 			moved := geometry.Point{X: w[0]*x + w[1]*y + length/2, Y: w[2]*x + w[3]*y + width/2}
 			off = math.Max(off, math.Min(moved.DistanceTo(holes[0]), moved.DistanceTo(holes[1])))
 		}
-		assert.Greater(t, off, wide, "%v brings both onto holes", w)
+		assert.Greater(t, off, 1.5*wide, "%v brings both near to holes", w)
 	}
 }
 

@@ -60,8 +60,8 @@ const limit = `^\s*\+?(?=[\d.]*[1-9])(\d+\.?\d*|\.\d+)\s*`
 
 var limitKeys = strict.Group{Name: "limits", At: "`limits:`, or an entry of it", Bare: true, Rows: []strict.Row{
 	forFoam, forProcess, forMachine,
-	{Key: "power", Form: strict.Pattern("number above 0 with %", limit+`%\s*$`).In("%"), Default: "none", Means: "of the machine's full power, such as 60 %"},
-	{Key: "feed", Form: strict.Pattern("number above 0 with mm/min, mm/s or in/min", limit+`(mm/min|mm/s|in/min)\s*$`), Default: "none", Means: "such as 2400 mm/min"},
+	{Key: "power", Form: strict.Pattern("number above 0, 100 at most, with %", limit+`%\s*$`).In("%"), Default: "none", Means: "of the machine's full power, such as 60 %"},
+	{Key: "feed", Form: strict.Pattern("number above 0, 100000 mm/min at most, with mm/min, mm/s or in/min", limit+`(mm/min|mm/s|in/min)\s*$`), Default: "none", Means: "such as 2400 mm/min"},
 	{Key: "depth", Form: strict.WithUnit(), Default: "none", Means: "of a cut, such as 30 mm"},
 	{Key: "minutes", Form: strict.Pattern("number above 0, or with min or h", limit+`(min|h)?\s*$`).OrNumber(0, 100_000).In("min"), Default: "none", Means: "of a program; for every program, so in an entry without foam, machine and process"},
 }}

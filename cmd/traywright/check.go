@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 
 	"github.com/urfave/cli/v2"
@@ -26,7 +27,7 @@ func checkCommand(s *session) *cli.Command {
 			}
 			request, err := s.request(c, path)
 			if err != nil {
-				return err
+				return s.refused(err)
 			}
 			result, err := checked(c, request)
 			if err != nil {
@@ -37,7 +38,7 @@ func checkCommand(s *session) *cli.Command {
 			}
 			err = s.show(c, request, result)
 			if !c.Bool(jsonFlag.Name) {
-				s.checkVerdict(result)
+				s.checkVerdict(result.Report.Findings)
 			}
 			return err
 		},
@@ -109,28 +110,39 @@ func (s *session) caution(r cam.Request, result cam.Result) {
 	}
 }
 
-// checkVerdict is the last line of a check.
-func (s *session) checkVerdict(result cam.Result) {
-	failed := 0
-	for _, f := range result.Report.Findings {
-		if f.Severity == finding.Error {
-			failed++
-		}
+// refused ends a check whose inputs cannot be read with its verdict, as one that read them.
+func (s *session) refused(err error) error {
+	var found finding.List
+	if s.json || !errors.As(err, &found) {
+		return err
 	}
-	if failed > 0 {
-		s.verdict(result, "the job is refused: %s", counted(failed, "error"))
+	s.print(found)
+	s.checkVerdict(found)
+	return refusal(found)
+}
+
+// checkVerdict is the last line of a check.
+func (s *session) checkVerdict(found finding.List) {
+	if failed := counts(found)[finding.Error]; failed > 0 {
+		s.verdict(found, "the job is refused: %s", counted(failed, "error"))
 		return
 	}
-	s.verdict(result, "check refuses nothing")
+	s.verdict(found, "check refuses nothing")
 }
 
 // verdict is the last line of talk: what came of it.
-func (s *session) verdict(result cam.Result, done string, args ...any) {
-	counts := map[string]int{}
-	for _, f := range result.Report.Findings {
-		counts[f.Severity.String()]++
+func (s *session) verdict(found finding.List, done string, args ...any) {
+	n := counts(found)
+	s.say("%s; %s, %s", fmt.Sprintf(done, args...), counted(n[finding.Warning], "warning"), counted(n[finding.Note], "note"))
+}
+
+// counts is how many findings there are of each severity.
+func counts(found finding.List) map[finding.Severity]int {
+	n := map[finding.Severity]int{}
+	for _, f := range found {
+		n[f.Severity]++
 	}
-	s.say("%s; %s, %s", fmt.Sprintf(done, args...), counted(counts["warning"], "warning"), counted(counts["note"], "note"))
+	return n
 }
 
 // counted is a number of things, with the right ending.

@@ -75,10 +75,10 @@ func (s *session) plainRequest(c *cli.Context, path string) (cam.Request, error)
 	if err != nil {
 		return cam.Request{}, readError(path, err)
 	}
-	s.print(found)
 	if found.Failed() {
-		return cam.Request{}, refusal(found)
+		return cam.Request{}, found
 	}
+	s.print(found)
 	return s.hang(c, path, plainFiles{folder.FS()}, j)
 }
 
