@@ -23,9 +23,9 @@ type earlier struct {
 func (e earlier) edited() bool { return e.text != nil && job.Edited(e.text) }
 
 // ofOther is the job that it was made from when that is another than the one at
-// path, "" otherwise.
+// path, "" otherwise. What is typed in has no name; whether it is that job its text says.
 func (e earlier) ofOther(path string) string {
-	if of := arrange.JobOf(e.text); of != filepath.Base(path) {
+	if of := arrange.JobOf(e.text); path != standardInput && of != filepath.Base(path) {
 		return of
 	}
 	return ""
@@ -82,6 +82,9 @@ func (s *session) useArrangement(r *cam.Request, path string) error {
 		return nil // reported with the job
 	}
 	if arrange.MadeFrom(old.text) != arrange.Fingerprint(r.Job, machine.Process) {
+		if path == standardInput {
+			path = arrange.JobOf(old.text)
+		}
 		s.print(finding.List{{
 			Severity: finding.Warning, Rule: "job-moved-on", Where: file,
 			Message: "the job has changed since it was arranged, so the arrangement is not used",
