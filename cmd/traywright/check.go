@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"github.com/urfave/cli/v2"
 
@@ -110,10 +111,11 @@ func (s *session) caution(r cam.Request, result cam.Result) {
 	}
 }
 
-// refused ends a check whose inputs cannot be read with its verdict, as one that read them.
+// refused ends a check that found no job to plan with its verdict, as one that did; a file that
+// is not there, or a word of the command line, is no job's fault and has no place in one.
 func (s *session) refused(err error) error {
 	var found finding.List
-	if s.json || !errors.As(err, &found) {
+	if s.json || !errors.As(err, &found) || !slices.ContainsFunc(found, func(f finding.Finding) bool { return f.Where != "" }) {
 		return err
 	}
 	s.print(found)

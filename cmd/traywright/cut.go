@@ -19,7 +19,7 @@ var (
 	outFlag      = &cli.StringFlag{Name: "out", Usage: "write everything into `DIR`, all or nothing"}
 	dxfFlag      = &cli.StringFlag{Name: "dxf", Value: "r2000", Usage: "drawing format, `r2000|r12`; r12 for old readers"}
 	finishedFlag = &cli.BoolFlag{Name: "finished", Usage: "write drawings of the finished foam, NAME-finished, for a laser too; others always get them"}
-	rackFlag     = &cli.StringFlag{Name: "rack", Usage: "write what is left of the job's `stock` when all is cut into a new `FILE`; never over one that is there"}
+	rackFlag     = &cli.StringFlag{Name: "rack", Usage: "write what is left of the stock of a job when all is cut into a new `FILE`; never over one that is there"}
 	printedFlag  = &cli.StringFlag{Name: "printed", Usage: "by hand: what your printer makes of the template's bars of 100 mm, `SHORTxLONG` in mm, the paper's short side first, such as 99.4x99.6; the templates are stretched for it"}
 	paperFlag    = &cli.StringFlag{Name: "paper", Value: "a4", Usage: "size of the PDFs' pages, `a4|letter`"}
 )

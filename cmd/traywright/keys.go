@@ -168,6 +168,7 @@ func groupRows(groups []*strict.Group) []keyRow {
 
 // groupText is a group for a person, within 80 columns.
 func groupText(g *strict.Group) string {
+	const under = "      "
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %s\n", g.Name, g.At)
 	for _, r := range g.Rows {
@@ -182,22 +183,22 @@ func groupText(g *strict.Group) string {
 		default:
 			what += "; left out: " + r.Default
 		}
-		b.WriteString(folded("  "+r.Key+"  ", strings.ReplaceAll(what, "`", "")))
-		b.WriteString(folded("      ", r.Means))
+		b.WriteString(folded("  "+r.Key+"  ", under, strings.ReplaceAll(what, "`", "")))
+		b.WriteString(folded(under, under, r.Means))
 	}
 	return b.String()
 }
 
 // folded is a text behind its beginning, in lines of at most 80 columns, those below
-// indented.
-func folded(begin, text string) string {
+// behind an indent.
+func folded(begin, indent, text string) string {
 	const width = 80
 	var b strings.Builder
 	line := begin
 	for i, word := range strings.Fields(text) {
 		if i > 0 && len([]rune(line))+1+len([]rune(word)) > width {
 			b.WriteString(line + "\n")
-			line = "      " + word
+			line = indent + word
 			continue
 		}
 		if i > 0 {

@@ -61,8 +61,9 @@ type commandWords struct {
 	Subs              []commandWords
 }
 
-// flagWords is a flag; Value is what stands behind it, "" where nothing does.
-type flagWords struct{ Name, Usage, Value string }
+// flagWords is a flag; Value is what stands behind it, "" where nothing does, and Default what
+// stands there where it is left out, "" where nobody can say.
+type flagWords struct{ Name, Usage, Value, Default string }
 
 // In is fish's condition that the line is the command's own.
 func (w commandWords) In() string {
@@ -103,6 +104,9 @@ func described(commands []*cli.Command, under string) []commandWords {
 			}
 			if parts := strings.Split(usage, "`"); len(parts) == 3 && takes.TakesValue() {
 				one.Value = parts[1]
+			}
+			if text := takes.GetValue(); takes.TakesValue() && text != "[]" && text != "0" {
+				one.Default = text
 			}
 			w.Flags = append(w.Flags, one)
 		}
