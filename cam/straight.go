@@ -3,48 +3,96 @@ package cam
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"traywright/cam/finding"
 	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/process"
 	"traywright/geometry/units"
+	"traywright/profiles"
 )
 
-// straightDown warns once of a sheet's program in which a cutter goes straight down into foam,
-// lengths in u.
-func straightDown(where string, program process.Program, sheet plan.Sheet, u units.Unit) finding.List {
-	var worst process.Op
-	count := 0
+// plunges are the operations of one tool that go straight down into foam.
+type plunges struct {
+	tool profiles.Tool
+	mm   float64 // the farthest at a time
+	in   []finding.Position
+	at   map[finding.Position][]string // by where the job says them, the names of the operations
+}
+
+// plungesIn are those of a sheet's program, by tool, in the job's order.
+func plungesIn(program process.Program, sheet plan.Sheet) (list []*plunges) {
+	straight := map[string]float64{}
 	for _, op := range program.Ops {
-		if op.StraightMM > 0 {
-			count++
-		}
-		if op.StraightMM > worst.StraightMM {
-			worst = op
-		}
+		straight[op.Name] = max(straight[op.Name], op.StraightMM)
 	}
-	if count == 0 {
-		return nil
-	}
-	wide := 0.0
 	for _, c := range sheet.All() {
-		if c.Tool.ID == worst.Tool.ID {
-			wide = max(wide, c.WidestMM())
+		if straight[c.Name] == 0 {
+			continue
 		}
+		i := slices.IndexFunc(list, func(p *plunges) bool { return p.tool.ID == c.Tool.ID })
+		if i < 0 {
+			i, list = len(list), append(list, &plunges{tool: c.Tool, at: map[finding.Position][]string{}})
+		}
+		p := list[i]
+		p.mm = max(p.mm, straight[c.Name])
+		if len(p.at[c.At]) == 0 {
+			p.in = append(p.in, c.At)
+		}
+		p.at[c.At] = append(p.at[c.At], c.Name)
 	}
-	others := ""
-	if count > 1 {
-		others = fmt.Sprintf("; so it does in %d more", count-1)
+	return list
+}
+
+// others are the places after the first, each with its line in the job.
+func (p *plunges) others() string {
+	var list []string
+	for i, at := range p.in {
+		text := p.at[at][0]
+		if i > 0 && at.Line > 0 {
+			text += fmt.Sprintf(" (line %d)", at.Line)
+		}
+		switch n := len(p.at[at]) - 1; {
+		case i == 0 && n == 0:
+			continue
+		case i == 0:
+			text = fmt.Sprintf("%d more like it", n)
+		case n > 0:
+			text += fmt.Sprintf(" and %d more like it", n)
+		}
+		list = append(list, text)
 	}
-	// A tenth of a mm is more than the way down is sure to need, and than its length is rounded by.
-	room := math.Ceil((wide*(1+2*plan.LeastTurn)+0.01)*10) / 10
-	return finding.List{{
-		Severity: finding.Warning, Rule: "straight-down", Where: where + ", " + worst.Name,
-		Message: fmt.Sprintf("has no room for the tool %s to go down on a ramp: it goes straight down into the foam, %s at a time, and its middle does not cut: it tears or melts what is under it%s",
-			worst.Tool.ID, page.Length(worst.StraightMM, u), others),
-		Hint: fmt.Sprintf("make it %s wide or wider everywhere, or let a thinner tool cut it", page.Length(room, u)),
-	}}
+	if len(list) == 0 {
+		return ""
+	}
+	return "; so it does in " + page.Listed(list)
+}
+
+// straightDown warns, once of a tool and with every place, of a sheet's program in which a cutter
+// goes straight down into foam, lengths in u.
+func straightDown(where string, program process.Program, sheet plan.Sheet, u units.Unit) (found finding.List) {
+	for _, p := range plungesIn(program, sheet) {
+		wide := 0.0
+		for _, c := range sheet.All() {
+			if c.Tool.ID == p.tool.ID {
+				wide = max(wide, c.WidestMM())
+			}
+		}
+		// A tenth of a mm is more than the way down is sure to need, and than its length is rounded by.
+		room := math.Ceil((wide*(1+2*plan.LeastTurn)+0.01)*10) / 10
+		at := where + ", " + p.at[p.in[0]][0]
+		if p.in[0].Line > 0 {
+			at = p.in[0].String() + ": " + at
+		}
+		found = append(found, finding.Finding{
+			Severity: finding.Warning, Rule: "straight-down", Where: at,
+			Message: fmt.Sprintf("has no room for the tool %s to go down on a ramp: it goes straight down into the foam, %s at a time, and its middle does not cut: it tears or melts what is under it%s",
+				p.tool.ID, page.Length(p.mm, u), p.others()),
+			Hint: fmt.Sprintf("make it %s wide or wider everywhere, or let a thinner tool cut it", page.Length(room, u)),
+		})
+	}
+	return found
 }
 
 // mostLaid is how many segments a sheet's cuts may have to be laid out for a check: of more, as

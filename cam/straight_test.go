@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"regexp"
+	"strings"
 	"testing"
 	"testing/fstest"
 
@@ -56,6 +57,20 @@ func TestStraightDownIsTold(t *testing.T) {
 	wide := regexp.MustCompile(`make it ([0-9.]+) mm wide`).FindStringSubmatch(told[0].Hint)
 	require.NotNil(t, wide, told[0].Hint)
 	assert.Empty(t, straightIn(Check(requestOf(t, smallHole(wide[1]))).Report.Findings))
+}
+
+// Every pocket into which a cutter goes straight down is named, with its line in the job; a grid's are
+// counted.
+func TestEveryPlungeIsNamed(t *testing.T) {
+	text := smallHole("6.1") + "      - {for: pin, at: [20, 20], round: 6.2, depth: 24}\n      - {for: tip, at: [80, 10], round: 6.2, depth: 24, grid: [1, 3], pitch: [1, 20]}\n      - {for: wide, at: [20, 60], round: 20, depth: 24}\n"
+	told := straightIn(Check(requestOf(t, text)).Report.Findings)
+	require.Len(t, told, 1)
+	assert.Equal(t, "job.yaml:8:9: tray a, layer 1, pocket 1 (peg)", told[0].Where)
+	assert.Contains(t, told[0].Message, "; so it does in pocket 2 (pin) (line 9), pocket 3 (tip) 1,1 (line 10) and 2 more like it")
+	assert.NotContains(t, told[0].Message, "wide")
+	told = straightIn(Check(requestOf(t, strings.Replace(smallHole("6.1"), "24}", "24, grid: [1, 2], pitch: [1, 20]}", 1))).Report.Findings)
+	require.Len(t, told, 1)
+	assert.Contains(t, told[0].Message, "; so it does in 1 more like it")
 }
 
 // Registration holes are gone down into on a helix, whatever their dowel; one that no tool goes

@@ -178,11 +178,12 @@ func (s Sheet) All() []Cut {
 
 // Cut is one hole in a sheet: one pocket, or several that meet at one depth.
 type Cut struct {
-	Pockets []int           // indexes into Tray.Pockets
-	Name    string          // for messages and comments
-	Design  geometry.Region // as asked for
-	Shape   geometry.Region // as the tool can leave it: what the dry run compares with
-	DepthMM float64         // below the sheet's top; the sheet's thickness when Through
+	Pockets []int            // indexes into Tray.Pockets
+	At      finding.Position // of the first of them in the job
+	Name    string           // for messages and comments
+	Design  geometry.Region  // as asked for
+	Shape   geometry.Region  // as the tool can leave it: what the dry run compares with
+	DepthMM float64          // below the sheet's top; the sheet's thickness when Through
 	Through bool
 	Tool    profiles.Tool
 	Recipes []profiles.Recipe // one for each of the sheet's layers, same order, the owner's limits taken off

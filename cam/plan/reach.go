@@ -8,6 +8,10 @@ import (
 	"traywright/geometry"
 )
 
+// leastRoomMM is how much wider than a tool a shape is at least: in one exactly as wide there is no
+// path, and rounding decides which it is (judged, no source).
+const leastRoomMM = 1e-3
+
 // reached is what a round tool leaves of a shape.
 type reached struct {
 	shape   geometry.Region // what the tool can cover
@@ -30,8 +34,12 @@ func reach(design geometry.Region, r, tol float64) (reached, error) {
 	if err != nil {
 		return reached{}, err
 	}
+	roomy, err := geometry.Offset(design, -r-leastRoomMM/2, tol)
+	if err != nil {
+		return reached{}, err
+	}
 	result := reached{shape: shape}
-	if len(shape.Pieces()) != len(design.Pieces()) || shape.Empty() {
+	if len(shape.Pieces()) != len(design.Pieces()) || len(roomy.Pieces()) != len(inner.Pieces()) || shape.Empty() {
 		result.narrow = true
 		result.at = middle(design.Bounds())
 	}

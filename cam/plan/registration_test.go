@@ -177,7 +177,7 @@ func TestDowelHintsAreFollowed(t *testing.T) {
 func TestThinnestCutterDecidesOnDowels(t *testing.T) {
 	for _, dowel := range []float64{1, 2, 3, 3.5} {
 		_, found := make1(t, bench(dowelled(pad(), dowel)))
-		assert.Contains(t, only(t, found, "dowel-and-tool").Message, "too narrow for the tool flat-3, which needs 3.81 mm", "dowel %g", dowel)
+		assert.Contains(t, only(t, found, "dowel-and-tool").Message, "too narrow for the tool flat-3, which needs more than 3.81 mm", "dowel %g", dowel)
 	}
 }
 
@@ -214,7 +214,7 @@ func TestDowelsByHand(t *testing.T) {
 		"a knife, just under":  {"pe-30", "", 5.4, 1, "too narrow for a hand", "6 mm"},
 		"a knife, just enough": {"pe-30", "", 5.5, 1, "", ""},
 		"a bow, rigid":         {"xps-32", "bow", 1, 1, "too narrow for a hand", "5 mm"},
-		"a bow, wide kerf":     {"xps-32", "bow", 6, 7, "too narrow for the tool bow, which needs 7 mm", "8 mm"},
+		"a bow, wide kerf":     {"xps-32", "bow", 6, 7, "too narrow for the tool bow, which needs more than 7 mm", "8 mm"},
 		"a knife, its bow so":  {"xps-32", "", 6, 7, "", ""},
 	} {
 		tray := dowelled(pad(), c.dowel)

@@ -128,7 +128,7 @@ func (m *maker) roughing(c Cut, tool profiles.Tool, recipe profiles.Recipe) (rou
 			continue
 		}
 		r.cuts = append(r.cuts, Cut{
-			Name: RoughingOf + c.Name, Rough: true, Design: piece, Shape: piece, DepthMM: c.DepthMM, Through: c.Through, Tool: tool, Recipes: []profiles.Recipe{recipe},
+			Name: RoughingOf + c.Name, At: c.At, Rough: true, Design: piece, Shape: piece, DepthMM: c.DepthMM, Through: c.Through, Tool: tool, Recipes: []profiles.Recipe{recipe},
 		})
 		kept = append(kept, piece.Contours()...)
 		area += piece.Area()

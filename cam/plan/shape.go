@@ -44,7 +44,7 @@ func (f form) contour() geometry.Contour {
 // reach is what a tool of radius r leaves of the form, as the function reach
 // finds it for any shape: here it is known without looking, and exactly.
 func (f form) reach(r float64) reached {
-	if math.Min(f.length, f.width) < 2*r {
+	if math.Min(f.length, f.width) < 2*r+leastRoomMM {
 		return reached{narrow: true, at: middle(f.box())}
 	}
 	corners := false

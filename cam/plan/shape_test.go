@@ -261,3 +261,23 @@ func TestFootprints(t *testing.T) {
 		assert.InDelta(t, c.width, got.Box.Height(), 1e-9)
 	}
 }
+
+// A shape exactly as wide as a cutter is too narrow, however it is made and turned: there is no
+// path in it, and rounding is not to decide (derived; the room beside it is judged, no source).
+func TestAsWideAsTheCutterIsTooNarrow(t *testing.T) {
+	const r = 3.175 / 2
+	for _, wide := range []float64{-1e-9, 0, 1e-9, 5e-4} {
+		for _, f := range []form{{"rect", 40, 2*r + wide, 0, nil}, {"rect", 2*r + wide, 40, 0, nil}, {"round", 2*r + wide, 2*r + wide, 0, nil}} {
+			assert.True(t, f.reach(r).narrow, "%+v", f)
+			for turn := 0.0; turn < 3; turn += 0.37 {
+				got, err := reach(geometry.NewRegion(f.contour()).Transform(geometry.Rotate(turn, geometry.Point{})), r, tol)
+				require.NoError(t, err)
+				assert.True(t, got.narrow, "%+v turned %g", f, turn)
+			}
+		}
+	}
+	assert.False(t, form{"rect", 40, 2*r + 2*leastRoomMM, 0, nil}.reach(r).narrow)
+	got, err := reach(geometry.NewRegion(form{"rect", 40, 2*r + 3*leastRoomMM, r, nil}.contour()), r, tol)
+	require.NoError(t, err)
+	assert.False(t, got.narrow)
+}

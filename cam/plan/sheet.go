@@ -140,7 +140,7 @@ func (m *maker) makeCut(b *board, s slab, group []int) (Cut, bool) {
 		m.settle(b, group, c)
 	}
 	return Cut{
-		Pockets: group, Name: cutName(b, group), Design: c.design, Shape: c.reached.shape,
+		Pockets: group, At: first.Position, Name: cutName(b, group), Design: c.design, Shape: c.reached.shape,
 		DepthMM: t.depthMM, Through: t.through, Tool: c.tool, Recipes: c.recipes,
 	}, true
 }

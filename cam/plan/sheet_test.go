@@ -127,7 +127,7 @@ func TestDesignIsTheTopSheets(t *testing.T) {
 // A pocket that is too narrow says where, in the tray.
 func TestNarrowPlace(t *testing.T) {
 	_, found := make1(t, bench(pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.Notch, p.NotchWidth = job.North, mm(3) }))))
-	assert.Equal(t, "is too narrow for the tool flat-3, which needs 3.18 mm of width everywhere (near x 35 mm, y 50 mm)",
+	assert.Equal(t, "is too narrow for the tool flat-3, which needs more than 3.18 mm of width everywhere (near x 35 mm, y 50 mm)",
 		only(t, found, "pocket-too-narrow").Message)
 }
 

@@ -205,7 +205,7 @@ func cornerRadius(recipes []profiles.Recipe) float64 {
 func (m *maker) tooNarrow(tool profiles.Tool, r float64, at geometry.Point) *refusal {
 	return &refusal{
 		rule:    "pocket-too-narrow",
-		message: fmt.Sprintf("is too narrow for the tool %s, which needs %s of width everywhere", tool.ID, m.mm(2*r)),
+		message: fmt.Sprintf("is too narrow for the tool %s, which needs more than %s of width everywhere", tool.ID, m.mm(2*r)),
 		hint:    "make it or its notch wider, or use a thinner tool",
 		near:    &at,
 		missMM:  2 * r,

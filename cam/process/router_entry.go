@@ -30,7 +30,8 @@ func (c *clearing) descent(l lap, radius, drop, slope float64) descent {
 		d.track = newTrack(circle)
 		d.length = d.track.length() * math.Ceil(d.length/d.track.length())
 	}
-	if turn := d.track.length(); d.length > mostTurns*turn && turn < 2*math.Pi*plan.LeastTurn*2*radius {
+	const rounded = 1e-6 // what a turn of just that radius may be off
+	if turn := d.track.length(); d.length > mostTurns*turn && turn < 2*math.Pi*plan.LeastTurn*2*radius*(1-rounded) {
 		return descent{straight: l.begin()}
 	}
 	return d

@@ -438,6 +438,20 @@ func TestEntries(t *testing.T) {
 	}
 }
 
+// A hole with just the room for the narrowest helix is gone down into on one wherever it lies:
+// how its numbers are rounded does not decide.
+func TestRoundingDoesNotPlunge(t *testing.T) {
+	recipe := routerRecipe("pad")
+	recipe.StepdownMM = number(20)
+	wide := recipe.KerfMM.Value*(1+2*plan.LeastTurn) - 1e-9
+	for i := range 40 {
+		at := 40 + float64(i)/7
+		p, err := made(routerSheet(50, plan.Cut{Name: "hole", Shape: round(at, at/1.1, wide), DepthMM: 24, Recipes: []profiles.Recipe{recipe}}), benchRouter(), tol)
+		require.NoError(t, err)
+		assert.Zero(t, p.Ops[0].StraightMM, "at %v", at)
+	}
+}
+
 // Every level of a hole with room for the narrowest helix is gone down into on one, however deep
 // the level is; one without is said to be plunged, by as much as its deepest level.
 func TestEveryLevelWindsDown(t *testing.T) {
