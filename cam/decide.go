@@ -1,6 +1,7 @@
 package cam
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -150,20 +151,20 @@ func barred(under []safety.Use, r Request) map[string]bool {
 	return foams
 }
 
-// processesOf is the machine as it is with its own tools and, where a tray names one that cuts
-// by another process, as it is with that.
+// processesOf is the machine as it is with each of the tools that a tray's job names for its
+// outline and for what is in it; its own, which is a hand's blade, only where one of them names none.
 func processesOf(t job.Tray, m profiles.Machine) []profiles.Machine {
-	list := []profiles.Machine{m}
 	names := []string{t.Tool}
 	for _, p := range t.Pockets {
-		names = append(names, p.Tool)
+		names = append(names, cmp.Or(p.Tool, t.Tool))
 	}
 	for _, l := range t.Labels {
-		names = append(names, l.Tool)
+		names = append(names, cmp.Or(l.Tool, t.Tool))
 	}
 	for _, e := range t.Emblems {
-		names = append(names, e.Tool)
+		names = append(names, cmp.Or(e.Tool, t.Tool))
 	}
+	var list []profiles.Machine
 	for _, name := range names {
 		tool, _ := m.Tool(name)
 		as := m.With(tool)

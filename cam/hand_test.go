@@ -12,8 +12,8 @@ import (
 	"traywright/profiles"
 )
 
-// A tray that names a hot wire is judged with the machine as it is with that, and with its own
-// knife; one that names none, with that alone.
+// A tray is judged with the machine as it is with the tools that cut it: a hot wire that it names,
+// its own knife where it or something in it names none or that.
 func TestProcessesOfATray(t *testing.T) {
 	c, err := profiles.Shipped()
 	require.NoError(t, err)
@@ -27,7 +27,9 @@ func TestProcessesOfATray(t *testing.T) {
 	}
 	both := []profiles.Process{profiles.Hand, profiles.HotWire}
 	assert.Equal(t, both[:1], of(job.Tray{}))
-	assert.Equal(t, both, of(job.Tray{Tool: "bow"}))
+	assert.Equal(t, both[1:], of(job.Tray{Tool: "bow", Pockets: []job.Pocket{{}}, Labels: []job.Label{{}}}))
+	assert.Equal(t, both, of(job.Tray{Pockets: []job.Pocket{{Tool: "bow"}}}), "the outline")
+	assert.Equal(t, []profiles.Process{profiles.HotWire, profiles.Hand}, of(job.Tray{Tool: "bow", Pockets: []job.Pocket{{Tool: "knife"}}}))
 	assert.Equal(t, both, of(job.Tray{Pockets: []job.Pocket{{Tool: "knife"}, {Tool: "bow"}}}))
 }
 

@@ -68,7 +68,7 @@ func (c CutSheet) template(s Sheet) []string {
 		list[0] = fmt.Sprintf("Print templates.pdf at 100 %%, no fit to page, on the printer that made %g and %g mm of bars of 100 mm: its pages are stretched for that one. Both black bars then measure 100 mm; on any other printer they will not.", c.Printed.ShortMM, c.Printed.LongMM)
 	}
 	return append(list,
-		"Measure both diagonals too, from corner cross to corner cross: they are alike, or the paper was pulled askew. The size stands on the page. Where a layer takes several pages, cut each along its dashed lines, lay crosses of equal letters on each other and tape; then measure both diagonals of all of it ("+o.diagonal(c.layerShown(s).box)+"). Bond paper grows by up to 0.4 % with the air's moisture: cut on the day that you print.",
+		"Measure both diagonals too, from corner cross to corner cross: they are alike, or the paper was pulled askew. The size stands on the page. Where a layer takes several pages, cut each along its blue line of dashes and dots (no slit: those are short black dashes), lay crosses of equal letters on each other and tape; then measure both diagonals of all of it ("+o.diagonal(c.layerShown(s).box)+"). Bond paper grows by up to 0.4 % with the air's moisture: cut on the day that you print.",
 		"The page's upper face lies up, as the layer will lie in the tray. "+c.laidOn(s))
 }
 

@@ -1,9 +1,11 @@
 package page
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
+	"traywright/cam/plan"
 	"traywright/cam/process"
 )
 
@@ -38,7 +40,16 @@ func handOrder(s Sheet) [][2]string {
 // piece is what a cut is for.
 func (n numbered) piece(s Sheet) string {
 	if k := pocketOf(s, n.name); k != nil {
-		return k.For
+		return called(k)
 	}
 	return operation{name: n.name}.piece()
+}
+
+// called is what a person calls a pocket: the name that the roster gives its piece, or what the
+// pocket is, as a hole for a dowel.
+func called(k *plan.Pocket) string {
+	if k.Dowel > 0 {
+		return "dowel hole"
+	}
+	return cmp.Or(k.Piece, k.For, k.Name)
 }

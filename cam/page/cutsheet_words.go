@@ -36,7 +36,7 @@ type (
 	}
 	caseRow    struct{ Tray, Height, Weight string }
 	packingRow struct {
-		Piece          string
+		id, Piece      string
 		Count, pockets int
 	}
 )
@@ -76,9 +76,22 @@ func (c CutSheet) buy() []string {
 		lines = append(lines, fmt.Sprintf("%d × %s, %s thick, %s", p.Count, p.Foam, c.length(p.ThicknessMM), size))
 	}
 	if sold {
-		lines = append(lines, fmt.Sprintf("What you have counts first, and sizes are as the profile says, which your shop may not keep. Blanks are parted from these sheets with a knife, and %.0f %% is left over.", 100*c.WasteShare))
+		lines = append(lines, fmt.Sprintf("What you have counts first, and sizes are as the profile says, which your shop may not keep. Blanks are parted from these sheets with a knife%s, and %.0f %% is left over.", c.parting(), 100*c.WasteShare))
 	}
 	return append(lines, c.dowelsToBuy()...)
+}
+
+// parting is what to mind of that knife, where it is a hand's only one.
+func (c CutSheet) parting() string {
+	blades := !c.byHand()
+	for _, s := range c.Sheets {
+		b, _ := c.cutWith(s)
+		blades = blades || b
+	}
+	if blades {
+		return ""
+	}
+	return " (the hand that holds never in front of it, and the blade away from the body)"
 }
 
 func (c CutSheet) addMaterial(rows []materialRow, s Sheet, l plan.Layer) []materialRow {
@@ -176,10 +189,10 @@ func (c CutSheet) packing() map[string][]packingRow {
 			if k.Dowel > 0 {
 				continue
 			}
-			at := slices.IndexFunc(rows, func(r packingRow) bool { return r.Piece == k.For })
+			at := slices.IndexFunc(rows, func(r packingRow) bool { return r.id == k.For })
 			if at < 0 {
 				at = len(rows)
-				rows = append(rows, packingRow{Piece: k.For})
+				rows = append(rows, packingRow{id: k.For, Piece: k.Piece})
 			}
 			rows[at].Count += k.Packed
 			rows[at].pockets++
@@ -194,10 +207,13 @@ func (c CutSheet) packing() map[string][]packingRow {
 
 // namePacked says how the pieces of a row are spread over pockets.
 func (c CutSheet) namePacked(row *packingRow) {
-	if !slices.ContainsFunc(c.Plan.Job.Roster, func(p job.Piece) bool { return p.ID == row.Piece }) {
+	if !slices.ContainsFunc(c.Plan.Job.Roster, func(p job.Piece) bool { return p.ID == row.id }) {
 		row.Count = row.pockets
 	}
-	row.Piece = cmp.Or(row.Piece, "(no name)")
+	row.Piece = cmp.Or(row.Piece, row.id, "(no name)")
+	if row.id != "" && row.Piece != row.id {
+		row.Piece += " · " + row.id // as pictures and programs call it
+	}
 	switch {
 	case row.Count == row.pockets:
 	case row.pockets == 1:

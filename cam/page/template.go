@@ -159,12 +159,13 @@ func (t *trueSize) drawTray(tray *plan.Tray, tile geometry.Box, v sheetView) {
 			t.drawMark(k, v)
 		}
 	}
-	for _, k := range tray.Pockets {
+	for i := range tray.Pockets {
+		k := &tray.Pockets[i]
 		depth := Length(k.Depth.MM(), t.o.Unit) + " deep"
 		if k.Through {
 			depth = "through"
 		}
-		t.name(k.Box, k.For, depth, tile, v)
+		t.name(k.Box, called(k), depth, tile, v)
 	}
 }
 

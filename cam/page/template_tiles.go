@@ -112,8 +112,8 @@ func (t tiling) clear(a, b geometry.Point) geometry.Point {
 // right and lower seam and laid over the next.
 func (t *trueSize) seams(n int, v sheetView) {
 	b := t.tiles.box(n)
-	t.stroke(softInk, 0.15)
-	t.SetDashPattern([]float64{2, 1.5}, 0)
+	t.stroke(blue, 0.2)
+	t.SetDashPattern([]float64{4, 1, 0.4, 1}, 0) // no slit, which is dashed in black
 	p, q := v.at(geometry.Point{X: b.Min.X, Y: b.Max.Y}), v.at(geometry.Point{X: b.Max.X, Y: b.Min.Y})
 	if n%t.tiles.columns < t.tiles.columns-1 {
 		t.Line(q.X, p.Y, q.X, q.Y)

@@ -332,9 +332,17 @@ const mostFillers = 3
 // stuffing says what fills the room. Of a stack that the arranger chose it is what no sheet fills.
 func (m *maker) stuffing(c *job.Case, stack []*board, room units.Length) string {
 	if c.Chosen {
-		return "no sheets that can be cut fill it; let the lid press on the cover"
+		return "no sheets that can be cut fill it; " + pressed(stack)
 	}
 	return m.filler(stack, room)
+}
+
+// pressed is what takes up room that no sheet fills: a lid may press on a cover, and not on pieces.
+func pressed(stack []*board) string {
+	if len(stack[0].holes) == 0 {
+		return "let the lid press on the cover"
+	}
+	return "lay soft scrap as thick as that on " + stack[0].ID
 }
 
 // filler says which stock sheets of the stack's foams fill the room best; of
@@ -349,7 +357,7 @@ func (m *maker) filler(stack []*board, room units.Length) string {
 		}
 	}
 	if len(stock) == 0 {
-		return "no stock sheet of its foams is as thin as that; let the lid press on the cover"
+		return "no stock sheet of its foams is as thin as that; " + pressed(stack)
 	}
 	slices.SortStableFunc(stock, func(a, b stockSheet) int { return cmp.Compare(b.thickness, a.thickness) })
 	sheets, sum := bestFill(stock, room, mostFillers)

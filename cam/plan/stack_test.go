@@ -81,6 +81,11 @@ func TestRoomLeft(t *testing.T) {
 		_, found := make1(t, j)
 		assert.Equal(t, c.hint, only(t, found, "room-left").Hint)
 	}
+	j := three() // no lid presses on pieces
+	j.Cases[0].Inside.Height += inch / 8
+	j.Trays[0].Pockets = []job.Pocket{rect(20, 20, 30, 20)}
+	_, found := make1(t, j)
+	assert.Equal(t, "no stock sheet of its foams is as thin as that; lay soft scrap as thick as that on cover", only(t, found, "room-left").Hint)
 }
 
 func TestCases(t *testing.T) {
