@@ -108,6 +108,19 @@ func shownAlone(list []*sheetWork) []*sheetWork {
 	return list
 }
 
+// ofNoProgram are the works of single layers whose findings name the layer: with stock, the programs
+// that they were tried with are never written, and no line of them can be looked at.
+func ofNoProgram(alone []*sheetWork) []*sheetWork {
+	for _, w := range alone {
+		for i := range w.found {
+			if f := &w.found[i]; strings.HasPrefix(f.Where, w.path()) {
+				f.Where, f.Line = w.where()+", before it is laid on a sheet", 0
+			}
+		}
+	}
+	return alone
+}
+
 // onNoBed is the plan as single layers are shown by: with stock, none of them lies on the bed for
 // itself, and neither clamps nor travel along X and Y are in the way of what is never run.
 func onNoBed(p *plan.Plan) *plan.Plan {

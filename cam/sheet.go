@@ -57,7 +57,7 @@ func cutSheets(ctx context.Context, r Request, p *plan.Plan, l stock.Layout, o O
 	}
 	for _, w := range alone {
 		if w.found.Failed() {
-			return alone, nil, nil
+			return ofNoProgram(alone), nil, nil
 		}
 	}
 	list, err = cutEach(ctx, works(p, l), r, p, o)

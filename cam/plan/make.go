@@ -70,6 +70,7 @@ func Make(in Input) (*Plan, finding.List) {
 		m.weighFoam(b)
 		b.finish()
 	}
+	m.checkAside()
 	m.makeCases()
 	return m.plan(), m.log.list()
 }
