@@ -1,9 +1,13 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"runtime/debug"
 )
+
+// release is the number of a release, which .ci/release writes; "" of what is built otherwise.
+var release string
 
 // version is what the Go tools stamped into the program: the module's version,
 // or the commit that it was built from, and what built it.
@@ -12,5 +16,5 @@ func version() string {
 	if !ok {
 		return "unknown: built without module information"
 	}
-	return fmt.Sprintf("%s, built with %s", info.Main.Version, info.GoVersion)
+	return fmt.Sprintf("%s, built with %s", cmp.Or(release, info.Main.Version), info.GoVersion)
 }
