@@ -65,25 +65,43 @@ func offset(r Region, d, tol, limit float64) (Region, error) {
 	if math.Abs(d) <= tol {
 		return Union(tol, r) // no more than tidied
 	}
+	if r.size() > fewInOffset {
+		return offsetMany(r, d, tol, limit)
+	}
 	var few offsetRoom
 	o, ends := newOffsetter(r, d, tol, limit, &few)
 	o.gather(ends, few.lanes[:0])
 	if result, ok := o.traced(&few); ok && o.source.check(d, result, 4*tol) == nil {
 		return result, nil
 	}
+	return o.arrangedFiner()
+}
+
+// offsetMany is offset for more segments than there is room for on the stack.
+func offsetMany(r Region, d, tol, limit float64) (Region, error) {
+	o, ends := newOffsetter(r, d, tol, limit, &offsetRoom{})
+	o.gather(ends, nil)
+	if result, ok := o.traced(&offsetRoom{}); ok && o.source.check(d, result, 4*tol) == nil {
+		return result, nil
+	}
 	if o.curves >= denseCurves && limit <= 1 {
-		if result, ok := offsetDense(r, d, tol); ok {
+		if result, ok := o.dense(ends); ok {
 			return result, nil
 		}
 	}
+	return o.arrangedFiner()
+}
+
+// arrangedFiner is the result of the first arrangement that closes and passes the check.
+func (o *offsetter) arrangedFiner() (Region, error) {
 	var first error
 	for _, finer := range finerArranged {
-		result, err := o.arranged(tol / finer)
+		result, err := o.arranged(o.tol / finer)
 		if err == nil && finer > 1 {
-			result, err = Union(tol, result)
+			result, err = Union(o.tol, result)
 		}
 		if err == nil {
-			err = o.source.check(d, result, 4*tol)
+			err = o.source.check(o.d, result, 4*o.tol)
 		}
 		if err == nil {
 			return result, nil
@@ -184,6 +202,12 @@ func (o *offsetter) gather(ends []int32, lanes []lane) {
 		o.meet(lanes)
 		o.contour(lanes)
 	}
+}
+
+// move makes the raw curve of another distance in the place of the one there is.
+func (o *offsetter) move(d float64, ends []int32) {
+	o.d, o.curves, o.linked, o.generic, o.shortest = d, 0, 0, true, math.Inf(1)
+	o.gather(ends, nil)
 }
 
 // contour adds the raw curve of one contour.

@@ -38,13 +38,14 @@ const (
 	denseShifts = 4
 )
 
-// offsetDense is the offset, found from its visible parts and checked; false where that
-// cannot be.
-func offsetDense(r Region, d, tol float64) (Region, bool) {
+// dense is the offset, found from its visible parts and checked; false where that cannot be.
+// The raw curve is then as it was before.
+func (o *offsetter) dense(ends []int32) (Region, bool) {
+	d, few := o.d, offsetRoom{}
 	for shift := range denseShifts {
-		var few offsetRoom
-		o, ends := newOffsetter(r, d+float64(shift)*shiftInTol*tol, tol, 1, &few)
-		o.gather(ends, few.lanes[:0])
+		if shift > 0 {
+			o.move(d+float64(shift)*shiftInTol*o.tol, ends)
+		}
 		if !o.generic {
 			continue // it would not be traced
 		}
@@ -53,10 +54,11 @@ func offsetDense(r Region, d, tol float64) (Region, bool) {
 		if !ok {
 			result, ok = visible.tracedFiner(&few)
 		}
-		if ok && o.source.check(d, result, 4*tol) == nil {
+		if ok && o.source.check(d, result, 4*o.tol) == nil {
 			return result, true
 		}
 	}
+	o.move(d, ends)
 	return Region{}, false
 }
 

@@ -81,7 +81,7 @@ func TestOffsetsOfRoughShapesAreThoseOfTheArrangement(t *testing.T) {
 		want, err := o.arranged(o.tol)
 		require.NoError(t, err)
 
-		got, ok := offsetDense(source, d, tol)
+		got, ok := o.dense(ends)
 		require.True(t, ok, "nothing was undecided")
 		require.NoError(t, got.Validate(tol))
 		require.NoError(t, checkOffset(source, d, got, 4*tol))
