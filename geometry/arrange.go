@@ -228,11 +228,15 @@ func (a *arrangement) bulgeOf(e edge, from, to Point) float64 {
 // apart. A short part keeps the curvature, a long one the angle: each is the better
 // known of the two.
 func (c *curve) bulgeBetween(t0, t1, chord float64) float64 {
-	sweep := c.sweep * (t1 - t0)
+	return bulgeOver(c.sweep*(t1-t0), c.k, chord)
+}
+
+// bulgeOver is that of an arc of an angle, a curvature and a chord that agree but for rounding.
+func bulgeOver(sweep, k, chord float64) float64 {
 	if math.Abs(sweep) > 1 {
 		return math.Tan(sweep / 4)
 	}
-	sine := c.k * chord / 2
+	sine := k * chord / 2
 	return sine / (1 + math.Sqrt(max(1-sine*sine, 0)))
 }
 

@@ -169,13 +169,13 @@ type offsetter struct {
 	loose         int32   // the raw curve whose end waits for a next one, -1 for none
 	generic       bool    // nothing is so sharp, and no arc so small, that traced must not be tried
 	shortest      float64 // length of a raw curve, mm
-	grazing       float64 // the sine of the least angle of a crossing
+	look
 }
 
 func newOffsetter(r Region, d, tol, limit float64, few *offsetRoom) (o offsetter, ends []int32) {
 	source, ends := r.appendTo(few.source[:0], few.ends[:0])
 	o = offsetter{
-		d: d, tol: tol, limit: limit, source: indexOf(source), generic: true, shortest: math.Inf(1), grazing: grazing,
+		d: d, tol: tol, limit: limit, source: indexOf(source), generic: true, shortest: math.Inf(1), look: look{1, grazing, false},
 		raw: few.raw[:], next: few.next[:], links: few.links[:],
 	}
 	if n := len(source); n > fewInOffset {
@@ -217,11 +217,10 @@ func (o *offsetter) contour(lanes []lane) {
 	for i := range lanes {
 		l, m := &lanes[i], &lanes[(i+1)%len(lanes)]
 		if !l.collapsed {
-			o.add(Segment{l.start, l.end, o.source.curves[l.source].Bulge})
+			o.add(Segment{l.start, l.end, o.bulge(l)})
 		}
 		if !l.meets {
 			o.join(l, m)
-			o.generic = o.generic && !l.point && !m.point
 		}
 	}
 	if o.loose >= 0 && (!lanes[0].collapsed || lanes[0].point) {

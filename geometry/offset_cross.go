@@ -39,14 +39,13 @@ func (o *offsetter) findCrossings() (found []crossing, ok bool) {
 	return found, ok
 }
 
-// cross adds where two curves cross. Curves that follow each other, in line or at a
-// corner of two lines, meet nowhere else.
+// cross adds where two curves cross.
 func (o *offsetter) cross(found []crossing, i, j int) ([]crossing, bool) {
-	if o.next[i] == int32(j) || o.next[j] == int32(i) {
-		return found, true
+	c, e, near := &o.raw[i], &o.raw[j], nearInTol*o.tol
+	if before, after := o.next[i] == int32(j), o.next[j] == int32(i); before || after {
+		return found, !(before && c.meetsAgain(e, near) || after && e.meetsAgain(c, near))
 	}
-	c, e := &o.raw[i], &o.raw[j]
-	hits, near := wholeHits(c, e), nearInTol*o.tol
+	hits := wholeHits(c, e)
 	if hits.n == 0 || hits.apart {
 		return found, c.keepsFrom(e, near)
 	}
@@ -64,11 +63,44 @@ func (o *offsetter) cross(found []crossing, i, j int) ([]crossing, bool) {
 			continue
 		}
 		if onC == 0 || onE == 0 {
+			if o.hides(p) {
+				continue // both go on in hiding
+			}
 			return found, false
 		}
 		found = append(found, crossing{p, [2]int32{int32(i), int32(j)}, [2]float64{x, y}, -1, -1})
 	}
 	return found, true
+}
+
+// hides reports whether a place is clearly nearer than |d| to the source, so that whatever meets
+// there is not seen: a run that comes by goes on as it was.
+func (o *offsetter) hides(p Point) bool {
+	reach := math.Abs(o.d) - hiddenInTol*o.tol
+	return o.source.distanceTo(p, reach, reach) < reach
+}
+
+// hiddenInTol is how many tolerances nearer than |d| is clearly nearer: what is so near to it that
+// it may be taken to meet there is so too.
+const hiddenInTol = 2 * nearInTol
+
+// meetsAgain reports whether a curve and the one that follows it may meet elsewhere than there.
+// In line and at a corner of two lines they do not; at one of arcs, about a point, they might.
+func (c *curve) meetsAgain(e *curve, near float64) bool {
+	if c.k == 0 && e.k == 0 {
+		return false
+	}
+	sine, cosine := c.endTangent().Cross(e.tangent), c.endTangent().Dot(e.tangent)
+	if math.Abs(sine) < grazing {
+		return cosine < 0 // it turns right back
+	}
+	hits := wholeHits(c, e)
+	for _, p := range hits.at[:hits.n] {
+		if p.DistanceTo(c.B) > near && p.DistanceTo(c.A)+p.DistanceTo(e.B) > near && c.between(c.along(p), near) >= 0 && e.between(e.along(p), near) >= 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // keepsFrom reports whether the curves are more than near mm apart.

@@ -28,15 +28,21 @@ const (
 	// it: most of those that are hidden are so by what hid the part before.
 	searchedDepth = 3
 
-	// finerInTol is by how much finer than the tolerance the second look is.
-	finerInTol   = 1024
-	finerGrazing = 2e-5 // and the sine of the angle of its crossings
-
 	// shiftInTol is the part of a tolerance by which the distance is changed, at most
 	// so often, where both looks found something undecided.
 	shiftInTol  = 0.125
 	denseShifts = 4
 )
+
+// look is one by so much finer than the tolerance, at crossings of so small a sine at least.
+type look struct {
+	finer, grazing float64
+	sure           bool // what is not boundary is hidden, however little
+}
+
+// finerTraced are the second and the third look, the last still at a hundred times what a double
+// is off at the size of a sheet.
+var finerTraced = [...]look{{1 << 10, 2e-5, false}, {1 << 16, 1e-6, true}}
 
 // dense is the offset, found from its visible parts and checked; false where that cannot be.
 // The raw curve is then as it was before.
@@ -51,8 +57,8 @@ func (o *offsetter) dense(ends []int32) (Region, bool) {
 		}
 		visible := o.visible()
 		result, ok := visible.traced(&few)
-		if !ok {
-			result, ok = visible.tracedFiner(&few)
+		for i := 0; !ok && i < len(finerTraced); i++ {
+			result, ok = visible.tracedFiner(&few, finerTraced[i])
 		}
 		if ok && o.source.check(d, result, 4*o.tol) == nil {
 			return result, true
@@ -81,10 +87,10 @@ func crowded(raw []curve, tree *boxTree, near float64) bool {
 
 // tracedFiner traces to a small part of the tolerance and tidies what comes out to the
 // tolerance itself.
-func (o *offsetter) tracedFiner(few *offsetRoom) (Region, bool) {
+func (o *offsetter) tracedFiner(few *offsetRoom, by look) (Region, bool) {
 	fine := *o
-	fine.tol /= finerInTol
-	fine.grazing = finerGrazing
+	fine.tol /= by.finer
+	fine.look = by
 	result, ok := fine.traced(few)
 	if !ok {
 		return Region{}, false
@@ -98,7 +104,7 @@ func (o *offsetter) tracedFiner(few *offsetRoom) (Region, bool) {
 func (o *offsetter) visible() *offsetter {
 	v := *o
 	v.raw, v.next, v.shortest = make([]curve, 0, o.curves), make([]int32, 0, o.curves), math.Inf(1)
-	h := hiding{offsetter: o, reach: math.Abs(o.d) - nearInTol*o.tol}
+	h := hiding{offsetter: o, reach: math.Abs(o.d) - (hiddenInTol+nearInTol)*o.tol}
 	first := make([]int32, o.curves) // the part that begins where the curve does, -1 for none
 	var open []int32                 // the parts that end where their curve does
 	for i := range o.curves {

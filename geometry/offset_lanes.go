@@ -29,10 +29,9 @@ func (o *offsetter) meet(lanes []lane) {
 		switch {
 		case l.collapsed && !l.point || m.collapsed && !m.point:
 		case o.smooth(sine, cosine):
-			l.meets = true
-			l.end = m.start
-		case l.straight && m.straight && o.nearlySmooth(sine, cosine) && min(l.length, m.length) > 2*shortInTol*o.tol:
-			o.mitre(l, m)
+			l.meets, l.end = true, m.start
+		case o.nearlySmooth(sine, cosine) && o.mayMeet(l, m):
+			o.meetNearly(l, m)
 		case l.straight && m.straight && !o.opens(sine, cosine):
 			l.trim = math.Abs(o.d * sine / (1 + cosine))
 		}
@@ -51,6 +50,34 @@ func (o *offsetter) meet(lanes []lane) {
 	}
 }
 
+// mayMeet reports whether neighbours that are nearly smooth are long enough, and no arc of them is so
+// small that it would show, for one to be prolonged a little along its tangent until they meet.
+func (o *offsetter) mayMeet(l, m *lane) bool {
+	if min(l.length, m.length) <= 2*shortInTol*o.tol {
+		return false
+	}
+	least := math.Inf(1)
+	for _, k := range [2]*lane{l, m} {
+		if c := &o.source.curves[k.source]; c.k != 0 && !k.point {
+			least = min(least, math.Abs(1/c.k+o.d))
+		}
+	}
+	gap := shortInTol * o.tol
+	return !(l.point && m.point) && gap*gap <= 2*least*smoothInTol*o.tol
+}
+
+// meetNearly lets such neighbours meet.
+func (o *offsetter) meetNearly(l, m *lane) {
+	switch {
+	case l.straight && m.straight:
+		o.mitre(l, m)
+	case l.point:
+		l.meets, m.start = true, l.end
+	default:
+		l.meets, l.end = true, m.start
+	}
+}
+
 // mitre lets two lines meet where they cross.
 func (o *offsetter) mitre(l, m *lane) {
 	l.meets = true
@@ -58,8 +85,9 @@ func (o *offsetter) mitre(l, m *lane) {
 	m.start = l.end
 }
 
-// smoothInTol is how large a part of a tolerance is the same place to an offset.
-const smoothInTol = 1e-3
+// smoothInTol is how large a part of a tolerance is the same place to an offset: arcs hardly
+// longer than a tolerance are known no better.
+const smoothInTol = 1.0 / 64
 
 // smooth reports whether the boundary goes on straight, as far as the offset can tell.
 func (o *offsetter) smooth(sine, cosine float64) bool {
@@ -94,6 +122,15 @@ func (o *offsetter) lane(i int32) lane {
 	return l
 }
 
+// bulge is that of a lane, whose ends may have moved a little to meet the next ones.
+func (o *offsetter) bulge(l *lane) float64 {
+	c := &o.source.curves[l.source]
+	if l.straight {
+		return 0
+	}
+	return bulgeOver(c.sweep, c.k/(1+c.k*o.d), l.start.DistanceTo(l.end))
+}
+
 func right(p Point) Point { return Point{p.Y, -p.X} }
 
 // join goes from the end of l to the start of m, the lane after the corner.
@@ -104,6 +141,7 @@ func (o *offsetter) join(l, m *lane) {
 		o.openCorner(l, m, corner, math.Atan2(sine, cosine))
 		return
 	}
+	o.generic = o.generic && !l.point && !m.point // whether the point is hidden is not known
 	o.link(l.end, corner)
 	o.link(corner, m.start)
 }
@@ -122,9 +160,12 @@ func (o *offsetter) openCorner(l, m *lane, corner Point, turn float64) {
 	if turn*o.d < 0 {
 		turn = -turn // turning right back
 	}
-	from, to := corner.Add(l.after.Scale(o.d)), corner.Add(m.before.Scale(o.d))
-	if l.collapsed {
+	from, to, bulge := corner.Add(l.after.Scale(o.d)), corner.Add(m.before.Scale(o.d)), math.Tan(turn/4)
+	if l.collapsed && !l.point {
 		o.link(l.end, from)
+	}
+	if l.point || m.point {
+		from, to, bulge = o.fromPoint(l, m, from, to, turn)
 	}
 	// A sharp corner reaches |d| / cos(turn/2).
 	if half := math.Cos(turn / 2); half*o.limit > 1 {
@@ -133,9 +174,20 @@ func (o *offsetter) openCorner(l, m *lane, corner Point, turn float64) {
 		o.add(Segment{from, tip, 0})
 		o.add(Segment{tip, to, 0})
 	} else {
-		o.add(Segment{from, to, math.Tan(turn / 4)})
+		o.add(Segment{from, to, bulge})
 	}
-	if m.collapsed {
+	if m.collapsed && !m.point {
 		o.link(to, m.start)
 	}
+}
+
+// fromPoint is the arc about a corner that begins or ends at a point.
+func (o *offsetter) fromPoint(l, m *lane, from, to Point, turn float64) (Point, Point, float64) {
+	if l.point {
+		from = l.end
+	}
+	if m.point {
+		to = m.start
+	}
+	return from, to, bulgeOver(turn, math.Copysign(1/o.d, turn), from.DistanceTo(to))
 }

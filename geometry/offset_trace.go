@@ -92,7 +92,7 @@ func (t *tracer) cut(cuts []cut, pieces []part) ([]part, bool) {
 	for i := range t.curves {
 		at, share := int32(-1), 0.0
 		for _, c := range cuts[t.firstCut[i]:t.firstCut[i+1]] {
-			if (c.t-share)*t.raw[i].length <= nearInTol*t.tol {
+			if (c.t-share)*t.raw[i].length <= nearInTol*t.tol && !t.hides(t.crossings[c.vertex].at) {
 				return nil, false
 			}
 			pieces = append(pieces, part{curve: int32(i), from: at, to: c.vertex, t0: share, t1: c.t})
@@ -202,7 +202,8 @@ func (t *tracer) walk(i int32) (run boundaryRun, middle Point, loose bool) {
 // source; clear if that can be told.
 func (t *tracer) isBoundary(p Point) (boundary, clear bool) {
 	near := t.source.distanceTo(p, math.Abs(t.d)-t.tol, math.Abs(t.d))
-	return near >= math.Abs(t.d)-t.tol/8, near >= math.Abs(t.d)-t.tol/8 || near < math.Abs(t.d)-t.tol
+	boundary = near >= math.Abs(t.d)-t.tol/8
+	return boundary, boundary || near < math.Abs(t.d)-t.tol || t.sure && math.Abs(p.X)+math.Abs(p.Y) < t.tol*(1<<46)
 }
 
 // balanced joins the runs at the crossings.
