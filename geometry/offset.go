@@ -81,6 +81,10 @@ func offset(r Region, d, tol, limit float64) (Region, error) {
 func offsetMany(r Region, d, tol, limit float64) (Region, error) {
 	o, ends := newOffsetter(r, d, tol, limit, &offsetRoom{})
 	o.gather(ends, nil)
+	if !o.traceable() {
+		o.smoothInTol = looseInTol
+		o.move(d, ends)
+	}
 	if result, ok := o.traced(&offsetRoom{}); ok && o.source.check(d, result, 4*tol) == nil {
 		return result, nil
 	}
@@ -160,6 +164,7 @@ func (r Region) size() int {
 // that d is positive when the region grows.
 type offsetter struct {
 	d, tol, limit float64
+	smoothInTol   float64
 	source        segmentIndex
 	raw           []curve   // the first curves of them: parallels and the arcs of corners that open
 	next          []int32   // the raw curve that begins where this one ends, -1 for none
@@ -175,7 +180,7 @@ type offsetter struct {
 func newOffsetter(r Region, d, tol, limit float64, few *offsetRoom) (o offsetter, ends []int32) {
 	source, ends := r.appendTo(few.source[:0], few.ends[:0])
 	o = offsetter{
-		d: d, tol: tol, limit: limit, source: indexOf(source), generic: true, shortest: math.Inf(1), look: look{1, grazing, false},
+		d: d, tol: tol, limit: limit, source: indexOf(source), generic: true, shortest: math.Inf(1), smoothInTol: smoothInTol, look: look{1, grazing, false},
 		raw: few.raw[:], next: few.next[:], links: few.links[:],
 	}
 	if n := len(source); n > fewInOffset {

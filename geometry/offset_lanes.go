@@ -13,6 +13,7 @@ type lane struct {
 	point         bool // collapsed to where its neighbours end and begin: its radius is |d|
 	straight      bool
 	meets         bool // its end is the next one's start, nothing goes between
+	moved         bool // an end went along the tangent to get there
 }
 
 // meet lets lanes meet where nothing needs to go between them: where the boundary
@@ -29,7 +30,7 @@ func (o *offsetter) meet(lanes []lane) {
 		switch {
 		case l.collapsed && !l.point || m.collapsed && !m.point:
 		case o.smooth(sine, cosine):
-			l.meets, l.end = true, m.start
+			l.meets, l.end, l.moved = true, m.start, o.smoothInTol > smoothInTol
 		case o.nearlySmooth(sine, cosine) && o.mayMeet(l, m):
 			o.meetNearly(l, m)
 		case l.straight && m.straight && !o.opens(sine, cosine):
@@ -56,6 +57,9 @@ func (o *offsetter) mayMeet(l, m *lane) bool {
 	if min(l.length, m.length) <= 2*shortInTol*o.tol {
 		return false
 	}
+	if l.straight && m.straight {
+		return true
+	}
 	least := math.Inf(1)
 	for _, k := range [2]*lane{l, m} {
 		if c := &o.source.curves[k.source]; c.k != 0 && !k.point {
@@ -63,7 +67,7 @@ func (o *offsetter) mayMeet(l, m *lane) bool {
 		}
 	}
 	gap := shortInTol * o.tol
-	return !(l.point && m.point) && gap*gap <= 2*least*smoothInTol*o.tol
+	return o.smoothInTol > smoothInTol && !(l.point && m.point) && gap*gap <= 2*least*looseInTol*o.tol
 }
 
 // meetNearly lets such neighbours meet.
@@ -72,9 +76,9 @@ func (o *offsetter) meetNearly(l, m *lane) {
 	case l.straight && m.straight:
 		o.mitre(l, m)
 	case l.point:
-		l.meets, m.start = true, l.end
+		l.meets, m.start, m.moved = true, l.end, true
 	default:
-		l.meets, l.end = true, m.start
+		l.meets, l.end, l.moved = true, m.start, true
 	}
 }
 
@@ -85,13 +89,16 @@ func (o *offsetter) mitre(l, m *lane) {
 	m.start = l.end
 }
 
-// smoothInTol is how large a part of a tolerance is the same place to an offset: arcs hardly
-// longer than a tolerance are known no better.
-const smoothInTol = 1.0 / 64
+// smoothInTol is how large a part of a tolerance is the same place to an offset, and looseInTol
+// where that is not enough to trace it: arcs hardly longer than a tolerance are known no better.
+const (
+	smoothInTol = 1e-3
+	looseInTol  = 1.0 / 64
+)
 
 // smooth reports whether the boundary goes on straight, as far as the offset can tell.
 func (o *offsetter) smooth(sine, cosine float64) bool {
-	return math.Abs(sine*o.d) <= o.tol*smoothInTol && cosine > 0
+	return math.Abs(sine*o.d) <= o.tol*o.smoothInTol && cosine > 0
 }
 
 // nearlySmooth reports whether the parallels of two lines end so near to each other that
@@ -107,7 +114,7 @@ func (o *offsetter) lane(i int32) lane {
 	// Moving right, an arc that turns right loses radius.
 	if c.k*o.d < 0 {
 		left := c.radius - math.Abs(o.d)
-		l.point = math.Abs(left) <= o.tol*smoothInTol
+		l.point = math.Abs(left) <= o.tol*o.smoothInTol
 		l.collapsed = left <= o.tol/2
 		if math.Abs(left) <= shortInTol*o.tol && !l.point {
 			o.generic = false
@@ -125,8 +132,8 @@ func (o *offsetter) lane(i int32) lane {
 // bulge is that of a lane, whose ends may have moved a little to meet the next ones.
 func (o *offsetter) bulge(l *lane) float64 {
 	c := &o.source.curves[l.source]
-	if l.straight {
-		return 0
+	if !l.moved {
+		return c.Bulge
 	}
 	return bulgeOver(c.sweep, c.k/(1+c.k*o.d), l.start.DistanceTo(l.end))
 }

@@ -57,9 +57,12 @@ type boundaryRun struct {
 	used        bool
 }
 
+// traceable reports whether nothing of the raw curve is too small or too sharp by itself.
+func (o *offsetter) traceable() bool { return o.generic && o.shortest > shortInTol*o.tol }
+
 // traced is the result, and false if the raw curve may not be in general position.
 func (o *offsetter) traced(room *offsetRoom) (Region, bool) {
-	if !o.generic || o.shortest <= shortInTol*o.tol {
+	if !o.traceable() {
 		return Region{}, false
 	}
 	crossings, ok := o.findCrossings()
