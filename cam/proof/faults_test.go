@@ -199,8 +199,10 @@ type patient struct {
 
 func patients(t *testing.T) []patient {
 	p, w := routerTray()
+	w.Way = wayOf(p, routerMachine())
 	router := patient{name: "router", text: string(text(t, p, routerMachine())), setup: routerSetup(), want: w}
 	p, w = laserTray()
+	w.Way = wayOf(p, laserMachine())
 	laser := patient{name: "laser", text: string(text(t, p, laserMachine())), setup: laserSetup(), want: w}
 	list := []patient{router, laser, realPatient(t)}
 	for i := range list {

@@ -27,6 +27,7 @@ func (d *run) judgeRubbing(took []bool) {
 	}
 	cuts := d.cutting(took)
 	d.tellAgain(cuts)
+	d.judgeStays(cuts)
 	cutting, idle := 0.0, 0.0
 	for m, cuts := range cuts {
 		if cuts {

@@ -1,0 +1,78 @@
+package proof_test
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// Faults that heat foam, or wear the tool, in portions: each of them is small, and they add up.
+var heatFaults = []fault{
+	{"rubs to and fro in one place, and lifts between", true, of("router", rubsAt(20, 3))},
+	{"rubs to and fro in one place on end", true, of("router", rubsAt(1, 60))},
+}
+
+func init() { faults = slices.Concat(faults, heatFaults) }
+
+
+// rubsAt goes to and fro 8 mm where a straight way at a depth has gone, in portions with a lift between
+// that are spread over what comes behind it.
+func rubsAt(portions, strokes int) func(*rand.Rand, []string) ([]string, bool) {
+	return func(r *rand.Rand, lines []string) ([]string, bool) {
+		way := regexp.MustCompile(`^G1 X(\S+)$`)
+		var at []int
+		for i, l := range lines {
+			if way.MatchString(l) && i > 0 && regexp.MustCompile(`^G1 Y\S+$`).MatchString(lines[i-1]) {
+				at = append(at, i)
+			}
+		}
+		if len(at) == 0 {
+			return nil, false
+		}
+		i := at[r.IntN(len(at))]
+		here, known := standing(lines[:i+1])
+		before, _ := standing(lines[:i])
+		dx := here[0] - before[0]
+		if !known || dx < 10 && dx > -10 || here[2] >= -0.5 {
+			return nil, false
+		}
+		dx *= 8 / max(dx, -dx)
+		stroke := []string{fmt.Sprintf("G1 X%.4f", here[0]-dx), fmt.Sprintf("G1 X%.4f", here[0])}
+		if portions == 1 {
+			return slices.Concat(lines[:i+1], slices.Repeat(stroke, strokes), lines[i+1:]), true
+		}
+		lifts := 0
+		list := slices.Clone(lines[:i+1])
+		for _, l := range lines[i+1:] {
+			list = append(list, l)
+			if !strings.HasPrefix(l, "G0 Z5") || lifts == portions {
+				continue
+			}
+			lifts++
+			there, _ := standing(list)
+			list = append(list, fmt.Sprintf("G0 X%.4f Y%.4f", here[0], here[1]), fmt.Sprintf("G1 Z%.4f F300", here[2]), fmt.Sprintf("G1 X%.4f F1200", here[0]-dx), stroke[1])
+			list = append(list, slices.Repeat(stroke, strokes*portions/2)...)
+			list = append(list, l, fmt.Sprintf("G0 X%.4f Y%.4f", there[0], there[1]))
+		}
+		return list, lifts > 1
+	}
+}
+
+// standing is where a program stands behind its lines: X, Y, Z.
+func standing(lines []string) (at [3]float64, known bool) {
+	seen := 0
+	for axis, letter := range "XYZ" {
+		word := regexp.MustCompile(fmt.Sprintf(`^G.*%c(-?[0-9.]+)`, letter))
+		for i := len(lines) - 1; i >= 0; i-- {
+			if m := word.FindStringSubmatch(lines[i]); m != nil {
+				at[axis], _ = strconv.ParseFloat(m[1], 64)
+				seen++
+				break
+			}
+		}
+	}
+	return at, seen == 3
+}
