@@ -261,11 +261,11 @@ func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
 	return want
 }
 
-// way is what the program does at feed, in true mm.
+// way is where the program goes, in true mm.
 func (w *sheetWork) way(m profiles.Machine) iter.Seq[proof.Motion] {
 	return func(yield func(proof.Motion) bool) {
-		for from, move := range w.program.AtFeed(w.sheet.On(m)) {
-			way := proof.Motion{From: proof.Point(from), To: proof.Point(move.To), Arc: move.Kind != process.Line, CCW: move.Kind == process.CCW,
+		for from, move := range w.program.Ways(w.sheet.On(m)) {
+			way := proof.Motion{From: proof.Point(from), To: proof.Point(move.To), Rapid: move.Kind == process.Rapid, Arc: move.Kind == process.CW || move.Kind == process.CCW, CCW: move.Kind == process.CCW,
 				Center: move.Center, Feed: move.FeedMMPerMin, Power: move.PowerPercent}
 			if !yield(way) {
 				return

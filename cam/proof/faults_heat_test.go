@@ -13,10 +13,14 @@ import (
 var heatFaults = []fault{
 	{"rubs to and fro in one place, and lifts between", true, of("router", rubsAt(20, 3))},
 	{"rubs to and fro in one place on end", true, of("router", rubsAt(1, 60))},
+	{"the beam goes out on its way, and is lit again", true, of("laser", relit("M5", "G4 P1", "M3"))},
+	{"the beam goes out on its way, and a rapid is between", true, of("laser", relit("M5", "G0 Z25", "G0 Z20", "M3"))},
+	{"the beam is lit ten times at its start", true, of("laser", litOften)},
+	{"the way in is lost", true, of("laser", wayInLost)},
+	{"a lap goes the other way round", true, of("router", roundTheOtherWay)},
 }
 
 func init() { faults = slices.Concat(faults, heatFaults) }
-
 
 // rubsAt goes to and fro 8 mm where a straight way at a depth has gone, in portions with a lift between
 // that are spread over what comes behind it.
@@ -75,4 +79,58 @@ func standing(lines []string) (at [3]float64, known bool) {
 		}
 	}
 	return at, seen == 3
+}
+
+// relit puts lines between two moves of a lit beam.
+func relit(more ...string) func(*rand.Rand, []string) ([]string, bool) {
+	return func(r *rand.Rand, lines []string) ([]string, bool) {
+		i, ok := pick(r, lines, regexp.MustCompile(`^G[13] `))
+		if !ok || !regexp.MustCompile(`^G[13] `).MatchString(lines[i+1]) {
+			return nil, false
+		}
+		return slices.Concat(lines[:i+1], more, lines[i+1:]), true
+	}
+}
+
+// litOften burns a tenth of a mm ten times before a way begins.
+func litOften(r *rand.Rand, lines []string) ([]string, bool) {
+	i, ok := pick(r, lines, regexp.MustCompile(`^M3 S`))
+	if !ok {
+		return nil, false
+	}
+	at, _ := standing(lines[:i])
+	once := []string{lines[i], fmt.Sprintf("G1 X%.4f F900", at[0]+0.1), "M5", fmt.Sprintf("G0 X%.4f", at[0])}
+	return slices.Concat(lines[:i], slices.Repeat(once, 10), lines[i:]), true
+}
+
+// wayInLost lights the beam where its way in ends.
+func wayInLost(r *rand.Rand, lines []string) ([]string, bool) {
+	i, ok := pick(r, lines, regexp.MustCompile(`^M3 S`))
+	if !ok {
+		return nil, false
+	}
+	in := regexp.MustCompile(` F\S+`).ReplaceAllString(lines[i+1], "")
+	return slices.Concat(lines[:i], []string{strings.Replace(in, "G1", "G0", 1), lines[i], lines[i+2] + " F900"}, lines[i+3:]), true
+}
+
+// roundTheOtherWay turns a lap round a rectangle.
+func roundTheOtherWay(r *rand.Rand, lines []string) ([]string, bool) {
+	var at []int
+	for i := 1; i+4 < len(lines); i++ {
+		lap := true
+		for k, side := range []string{`^G1 X\S+$`, `^G1 Y\S+$`, `^G1 X\S+$`, `^G1 Y\S+$`} {
+			lap = lap && regexp.MustCompile(side).MatchString(lines[i+k])
+		}
+		if here, known := standing(lines[:i]); lap && known {
+			there, _ := standing(lines[:i+4])
+			if across, _ := standing(lines[:i+2]); here == there && max(across[0], here[0])-min(across[0], here[0]) > 5 {
+				at = append(at, i)
+			}
+		}
+	}
+	if len(at) == 0 {
+		return nil, false
+	}
+	i := at[r.IntN(len(at))]
+	return slices.Concat(lines[:i], []string{lines[i+1], lines[i], lines[i+3], lines[i+2]}, lines[i+4:]), true
 }

@@ -108,7 +108,7 @@ func (d *run) plannedPlunges() plunges {
 		return list
 	}
 	for m := range d.want.Way {
-		if down := m.From.Point == m.To.Point && m.To.Z < math.Min(0, m.From.Z); down {
+		if down := !m.Rapid && m.From.Point == m.To.Point && m.To.Z < math.Min(0, m.From.Z); down {
 			list[plungeCell(m.To.Point)] = append(list[plungeCell(m.To.Point)], m.To)
 		}
 	}

@@ -1,7 +1,8 @@
 // Package proof reads a written program back, cuts virtual foam with it and
 // says what is wrong, from the G-code alone. The moves that the
 // program was made from tell it what the plan itself does, where that is more than foam and
-// limits say: where it goes straight down and how tightly it winds, and how long it is in one place.
+// limits say: where it goes straight down, how tightly it winds and which way round it goes, how
+// long it is in one place, and where it lights a beam.
 package proof
 
 import (
@@ -57,7 +58,7 @@ type Wanted struct {
 	OutlineBridged Bridges          // what holds the sheet under a beam; none: it lies where it fell free
 	MarkDepthMM    float64          // marks on the tray may be this deep; 0 where there are none, and under a beam
 	Marks          []WantedMark     // where they are; nil where that is not known
-	Way            iter.Seq[Motion] // what the plan itself does at feed, in order; nil where that is not known
+	Way            iter.Seq[Motion] // where the plan itself goes, in order, in true mm; nil where that is not known
 }
 
 // WantedMark is a path that is engraved, and how wide.

@@ -28,6 +28,7 @@ func (d *run) judgeRubbing(took []bool) {
 	cuts := d.cutting(took)
 	d.tellAgain(cuts)
 	d.judgeStays(cuts)
+	d.judgeTurned(cuts)
 	cutting, idle := 0.0, 0.0
 	for m, cuts := range cuts {
 		if cuts {

@@ -49,6 +49,7 @@ func (d *run) checkSettings() {
 	d.checkBeamMode()
 	d.checkHead()
 	d.checkPauses()
+	d.checkLighting()
 	if len(told) == 0 { // else it is told what is too much
 		d.checkGathering()
 	}

@@ -174,11 +174,11 @@ func made(t testing.TB, s plan.Sheet, m profiles.Machine) ([]byte, proof.Setup, 
 	return program, setup, want
 }
 
-// wayOf is what a program does at feed, as the proof is told of it.
+// wayOf is where a program goes, as the proof is told of it.
 func wayOf(p process.Program, m profiles.Machine) iter.Seq[proof.Motion] {
 	return func(yield func(proof.Motion) bool) {
-		for from, move := range p.AtFeed(m) {
-			way := proof.Motion{From: proof.Point(from), To: proof.Point(move.To), Arc: move.Kind != process.Line, CCW: move.Kind == process.CCW,
+		for from, move := range p.Ways(m) {
+			way := proof.Motion{From: proof.Point(from), To: proof.Point(move.To), Rapid: move.Kind == process.Rapid, Arc: move.Kind == process.CW || move.Kind == process.CCW, CCW: move.Kind == process.CCW,
 				Center: move.Center, Feed: move.FeedMMPerMin, Power: move.PowerPercent}
 			if !yield(way) {
 				return

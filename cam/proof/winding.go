@@ -103,6 +103,9 @@ func (d *run) plannedWindings(slope, most float64) (list []sunkWay, tight []floa
 	}
 	var w winding
 	for m := range d.want.Way {
+		if m.Rapid {
+			continue
+		}
 		for _, s := range sweepsOf(0, m, 0, -m.From.Z, -m.To.Z) {
 			sunk := math.Max(0, s.depthB-math.Max(0, s.depthA))
 			if m.flatLength() == 0 && !m.Arc { // one of the plan's plunges
