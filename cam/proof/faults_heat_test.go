@@ -17,6 +17,12 @@ var heatFaults = []fault{
 	{"the beam goes out on its way, and a rapid is between", true, of("laser", relit("M5", "G0 Z25", "G0 Z20", "M3"))},
 	{"the beam is lit ten times at its start", true, of("laser", litOften)},
 	{"the way in is lost", true, of("laser", wayInLost)},
+	{"corners may be rounded by 0.05 mm", true, replace(`^G64 P0\.01`, "G64 P0.05")},
+	{"the path tolerance is lost", true, replace(`^G64 P0\.01`, "G61\nG64")},
+	{"the spindle a tenth too fast", true, of("router", everywhere(`S[0-9.]+`, func(v float64) float64 { return 1.09 * v }))},
+	{"the spindle a twentieth too slow", true, of("router", everywhere(`S[0-9.]+`, func(v float64) float64 { return 0.95 * v }))},
+	{"a few seconds of waiting at each place", true, of("router", everyLine(`^(G0 X.*)`, "$1"+strings.Repeat("\nG4 P2.9", 8)))},
+	{"waits before each pass", true, of("laser", everyLine(`^(G0 X.*)`, "$1\nG4 P20"))},
 	{"a lap goes the other way round", true, of("router", roundTheOtherWay)},
 }
 

@@ -17,8 +17,7 @@ const (
 	// rounded is how far a program's own number may be from the plan's: far more than rounding
 	// makes of it, in mm or in inches. Whoever wants another changes the recipe.
 	rounded = 0.01
-	// nearly is how far a spindle's speed may be off, which no small spindle keeps closer under
-	// load, and energy that goes as deep (judged, no source).
+	// nearly is how far energy may be off that goes as deep (judged, no source).
 	nearly = 0.1
 	// focusMM is how far a beam's height may be off: far less than any spot's depth
 	// of focus. Judged, no source.
@@ -106,9 +105,9 @@ func (d *run) cutterAgainst(l Limits, motion int) *complaint {
 		return &complaint{"plunge-too-fast", d.say("sinks into the foam at %v; its recipe allows %v", feed(rate), feed(l.PlungeMMPerMin)), "lower F, or go down on a flatter ramp"}
 	case l.FeedMMPerMin > 0 && m.Feed < least*(1-rounded) && !lifts:
 		return &complaint{"feed-too-low", d.say("cuts at %v where its recipe has %v: so slow a cutter rubs, and the foam gets hot", feed(m.Feed), feed(least)), "raise F"}
-	case l.RPM > 0 && m.On && speed < l.RPM*(1-nearly):
+	case l.RPM > 0 && m.On && speed < l.RPM*(1-rounded):
 		return &complaint{"spindle-too-slow", d.say("turns at %v rpm where its recipe has %v", number(speed), number(l.RPM)), "raise S"}
-	case l.RPM > 0 && m.On && speed > l.RPM*(1+nearly):
+	case l.RPM > 0 && m.On && speed > l.RPM*(1+rounded):
 		return &complaint{"spindle-too-fast", d.say("turns at %v rpm where its recipe has %v", number(speed), number(l.RPM)), "lower S"}
 	}
 	return nil

@@ -111,7 +111,7 @@ func TestSettingsThatMayDiffer(t *testing.T) {
 		{"laser", "a hundredth less feed", all("F900", "F892")},
 		{"laser", "mist as well", first("^M8\n", "M8\nM7\n")},
 		{"router", "a hundredth slower", all("F1200", "F1190")},
-		{"router", "a little slower spindle", all("S18000", "S17000")},
+		{"router", "a spindle slower by less than a hundredth", all("S18000", "S17850")},
 		{"router", "a longer run-up", first("^G4 P3\n", "G4 P3\nG4 P2\n")},
 		{"router", "the last pass takes the most foam, and air below it", all(`Z-16\.4000`, "Z-15.2000")},
 		{"router", "one pass more", first(`^(G1 Z-)4\.0000( F300\n)`, "${1}2.0000${2}${1}4.0000${2}")},

@@ -56,7 +56,7 @@ func (now *turning) turns(s read.Step) {
 	switch {
 	case !on:
 		now.speed = 0
-	case !now.on || s.S > now.speed*(1+nearly):
+	case !now.on || s.S > now.speed*(1+rounded):
 		now.waited, now.speed = 0, s.S
 	default:
 		now.speed = math.Min(now.speed, s.S)

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"traywright/cam/proof/read"
+	"traywright/profiles"
 )
 
 // A program as a whole: that it says itself where it starts from, never moves its
@@ -98,28 +99,56 @@ func (d *run) checkZero() {
 	if line := d.trace.Alone; line > 0 {
 		d.strictly(line, "circle-alone", "a whole circle that names neither X nor Y, which small controllers refuse").hint("write the X where it ends as well")
 	}
-	if b := d.trace.Blend; b.Line > 0 && b.MM > mostBlendMM {
-		how := d.say("corners may be rounded by %v", length(b.MM))
-		if math.IsInf(b.MM, 1) {
-			how = "nothing says how far corners may be rounded"
-		}
-		d.strictly(b.Line, "corners-rounded", "G64: %v", how).hint("write G61, or G64 P%v", d.word(mostBlendMM))
-	}
 	d.checkBlend()
+	d.checkArcs()
 }
 
 // checkBlend: where the plan says how far a corner may be rounded, the program says so before it
 // moves at feed: what ran before decides else, and that may be any distance.
 func (d *run) checkBlend() {
 	planned := d.setup.Machine.Controller.PathToleranceMM
+	if !d.ours && d.want == nil {
+		planned = 0
+	}
+	d.checkBlendMM(planned)
 	first := slices.IndexFunc(d.result.Motions, func(m Motion) bool { return !m.Rapid })
-	if planned == 0 || first < 0 || !d.ours && d.want == nil {
+	if planned == 0 || first < 0 {
 		return
 	}
 	line := d.result.Motions[first].Line
 	if c, ok := d.trace.First(func(name string) bool { return name == "G61" || name == "G64" }); !ok || c.Line > line {
 		d.wrong(line, "corners-unsaid", "moves before the program has said how far a corner may be rounded, so what ran before decides").
 			hint("write G64 P%v at its start", d.word(planned))
+	}
+}
+
+// checkBlendMM holds how far a program says that corners may be rounded against the plan; 0 for
+// one that does not say.
+func (d *run) checkBlendMM(planned float64) {
+	write, most := mostBlendMM, mostBlendMM
+	if planned > 0 && planned < most {
+		write, most = planned, math.Min(most, planned*(1+rounded)+slackMM/2)
+	}
+	b := d.trace.Blend
+	if b.Line == 0 || b.MM <= most {
+		return
+	}
+	how := d.say("corners may be rounded by %v", length(b.MM))
+	if math.IsInf(b.MM, 1) {
+		how = "nothing says how far corners may be rounded"
+	} else if planned > 0 {
+		how += d.say(", and the plan has %v", length(planned))
+	}
+	d.strictly(b.Line, "corners-rounded", "G64: %v", how).hint("write G61, or G64 P%v", d.word(write))
+}
+
+// checkArcs: a controller that is sent chords takes no arcs, or takes them for something else.
+func (d *run) checkArcs() {
+	if d.setup.Machine.Controller.Arcs != profiles.Chords {
+		return
+	}
+	if i := slices.IndexFunc(d.result.Motions, func(m Motion) bool { return m.Arc }); i >= 0 {
+		d.strictly(d.result.Motions[i].Line, "arc-unknown", "an arc, and this machine's controller is described as one that takes none").hint("write it as chords, or describe the controller with arcs: centre")
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/proof"
+	"traywright/profiles"
 )
 
 // spoil changes a program: the first line that matches, with $1 and on as in
@@ -147,4 +148,14 @@ func TestForeignStartAndEnd(t *testing.T) {
 	assert.Contains(t, errorsOf(r), "left-on", "nothing stops it")
 	r = proof.Run("", []byte("G21 G90\nG0 Z5\nG0 X1 Y1\nS9 M3\nG1 Z-1 F9\nM5\nM2\n"), routerSetup(), nil)
 	assert.Equal(t, []string{"left-in-foam"}, errorsOf(r))
+}
+
+// A controller that is described as one that takes chords is sent no arcs.
+func TestArcsForAControllerThatTakesNone(t *testing.T) {
+	setup := routerSetup()
+	text := "G21 G90 G17 G94 G54\nG0 Z5\nG0 X10 Y10\nS18000 M3\nG4 P3\nG1 Z-2 F300\nG2 X30 Y10 I10 J0 F1200\nG0 Z5\nM5\nM2\n"
+	assert.NotContains(t, rulesOf(proof.Run("", []byte(text), setup, nil)), "arc-unknown")
+	setup.Machine.Controller.Arcs, setup.Machine.Controller.ChordMM = profiles.Chords, 0.01
+	r := proof.Run("", []byte(text), setup, nil)
+	assert.Contains(t, rulesOf(r), "arc-unknown", "%v", r.Findings)
 }

@@ -6,9 +6,10 @@ import (
 	"traywright/cam/proof/read"
 )
 
-// checkWaits finds waits that nobody planned: beyond the pauses of the plan's passes and a
-// spindle's running up, longestWaitS in all. Whoever stands by a machine that does nothing goes
-// away, and comes back when it burns; and minutes are what thousandths become in another unit.
+// checkWaits finds waits that nobody planned: beyond one running up for each start of a spindle,
+// and one pause of the plan's passes for each time that a beam goes dark, longestWaitS in all.
+// Whoever stands by a machine that does nothing goes away, and comes back when it burns; and
+// minutes are what thousandths become in another unit.
 func (d *run) checkWaits() {
 	if d.want == nil {
 		return
@@ -17,12 +18,22 @@ func (d *run) checkWaits() {
 	for _, l := range d.want.allLimits() {
 		planned = math.Max(planned, l.PauseS)
 	}
-	beyond := 0.0
+	left, beyond, speed := planned, 0.0, 0.0
 	for _, s := range d.trace.Steps {
+		now := s.S
+		if s.Spin == read.Off {
+			now = 0
+		}
+		if !d.beam && now > speed || d.beam && now == 0 && speed > 0 {
+			left = planned
+		}
+		speed = now
 		if s.Action != read.Wait {
 			continue
 		}
-		if beyond += math.Max(0, s.Seconds-planned); beyond > longestWaitS {
+		used := math.Min(left, s.Seconds)
+		left -= used
+		if beyond += s.Seconds - used; beyond > longestWaitS {
 			d.wrong(s.Line, "waits-unplanned", "by this line the program has waited %v s longer than anything in the plan does", number(math.Round(beyond))).
 				hint("take the wait out, or write P in the unit that this controller counts in")
 			return
