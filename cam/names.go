@@ -3,11 +3,13 @@ package cam
 import (
 	"fmt"
 	"path"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 
 	"traywright/cam/finding"
+	"traywright/cam/kerf"
 	"traywright/cam/plan"
 	"traywright/profiles"
 )
@@ -144,4 +146,27 @@ func (w *sheetWork) trays() []string {
 		}
 	}
 	return ids
+}
+
+// ourNames are what the files of a run are called that are no sheet's: of a job, a coupon, a
+// measured one, an air cut and a dry run.
+var ourNames = regexp.MustCompile(`^(report\.json|overview\.png|saw\.png|look\.html|cut-sheet\.(md|pdf)|templates\.pdf|(` +
+	kerf.CouponID + `|` + MeetName + `)(-[a-z0-9.-]+)?\.[a-z0-9]+|(fit|density|ladder)-\d+\.png|\d{3}-[^/]+(/\d{4})?\.png)$`)
+
+// sheetNames are the names of a sheet's files behind the id of its tray or setup.
+var sheetNames = regexp.MustCompile(`^-(block|.+mm)(-t\d+)?(` + finishedSuffix + `)?\.[a-z0-9]+$`)
+
+// IsOurName reports whether a file in an output folder is called as this program calls one. What is
+// not, no run may take away, whatever a report says of it.
+func IsOurName(name string) bool {
+	dir, base := path.Split(name)
+	if ourNames.MatchString(name) {
+		return true
+	}
+	if dir == "sheets/" {
+		return sheetNames.MatchString("-" + base)
+	}
+	id := strings.TrimSuffix(dir, "/")
+	rest, ok := strings.CutPrefix(base, id)
+	return ok && id != "" && !strings.Contains(id, "/") && sheetNames.MatchString(rest)
 }

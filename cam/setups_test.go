@@ -191,6 +191,7 @@ func TestSetupsAreCut(t *testing.T) {
 		require.False(rt, result.Report.Findings.Failed(), "%v", result.Report.Findings)
 		programs := 0
 		for _, f := range result.Report.Files {
+			assert.True(rt, cam.IsOurName(f.Path), f.Path)
 			if f.Kind != "gcode" {
 				continue
 			}

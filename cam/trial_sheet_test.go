@@ -25,6 +25,7 @@ func TestAStrippedProgramIsKnownByItsMoves(t *testing.T) {
 		require.NoError(t, err)
 		second := 0
 		for _, f := range result.Report.Files {
+			assert.True(t, cam.IsOurName(f.Path), f.Path)
 			if f.Kind != "gcode" {
 				continue
 			}

@@ -27,6 +27,9 @@ func TestCouponIsCutMeasuredAndRead(t *testing.T) {
 	require.NoError(t, err)
 	require.False(t, result.Report.Findings.Failed(), "%v", result.Report.Findings)
 
+	for _, f := range result.Files {
+		assert.True(t, cam.IsOurName(f.Path), f.Path)
+	}
 	program := []byte(textOf(t, result.Result, ".ngc"))
 	machine, _ := r.Catalog.Machine("bench-router")
 	tried, found := cam.Try(cam.Trial{Name: "coupon.ngc", Text: program, Machine: machine}, r.Catalog, nil)

@@ -17,8 +17,8 @@ import (
 )
 
 // standing is an output folder as a run finds it. What the sealed report in it
-// names is an earlier run's as long as its sum is the one written there; all else
-// is a person's.
+// names is an earlier run's as long as its sum is the one written there and its name one
+// that a run gives; all else is a person's.
 type standing struct {
 	dir      string           // without links
 	info     fs.FileInfo      // nil where there is none yet
@@ -98,7 +98,7 @@ func (s *standing) readReport() map[string]string {
 	s.files, s.broken = report.Files, false
 	sums := map[string]string{cam.ReportName: cam.Sum(text)}
 	for _, f := range report.Files {
-		if name := filepath.FromSlash(f.Path); filepath.IsLocal(name) && name == filepath.Clean(name) {
+		if name := filepath.FromSlash(f.Path); cam.IsOurName(f.Path) && filepath.IsLocal(name) && name == filepath.Clean(name) {
 			sums[name] = f.SHA256
 		}
 	}

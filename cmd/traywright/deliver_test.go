@@ -181,8 +181,8 @@ func endings(t *testing.T, exchanges bool, one func(t *testing.T, m *mortal) err
 // system cannot exchange two names, there is one moment in which it is away, and the
 // next run mends it. That leaves nothing behind.
 func TestAKilledRunLeavesTheOldFolderOrTheNew(t *testing.T) {
-	old := sealedFolder(t, someFile("a.ngc", "old"), someFile("gone/b.png", "old"))
-	fresh := sealedFolder(t, someFile("a.ngc", "new"), someFile("come/c.png", "new"))
+	old := sealedFolder(t, someFile("coupon.ngc", "old"), someFile("gone/gone-block.png", "old"))
+	fresh := sealedFolder(t, someFile("coupon.ngc", "new"), someFile("come/come-block.png", "new"))
 	for _, exchanges := range []bool{true, false} {
 		t.Run(fmt.Sprint("exchanges ", exchanges), func(t *testing.T) {
 			away := 0
@@ -191,7 +191,7 @@ func TestAKilledRunLeavesTheOldFolderOrTheNew(t *testing.T) {
 				dir := filepath.Join(parent, "out")
 				require.NoError(t, writes(dir, false, old))
 				require.NoError(t, os.WriteFile(filepath.Join(dir, "note.txt"), []byte("mine"), 0o644))
-				require.NoError(t, os.WriteFile(filepath.Join(dir, "a.ngc"), []byte("edited"), 0o644))
+				require.NoError(t, os.WriteFile(filepath.Join(dir, "coupon.ngc"), []byte("edited"), 0o644))
 				before := tree(t, dir)
 				err := on(m, func() error { return writes(dir, true, fresh) })
 
@@ -200,19 +200,19 @@ func TestAKilledRunLeavesTheOldFolderOrTheNew(t *testing.T) {
 				} else {
 					now := tree(t, dir)
 					assert.Equal(t, "mine", now["note.txt"])
-					if now["a.ngc"] == "new" {
-						assert.Equal(t, "edited", now["a.mine.ngc"])
-						assert.Equal(t, "new", now["come/c.png"])
-						assert.NotContains(t, now, "gone/b.png")
+					if now["coupon.ngc"] == "new" {
+						assert.Equal(t, "edited", now["coupon.mine.ngc"])
+						assert.Equal(t, "new", now["come/come-block.png"])
+						assert.NotContains(t, now, "gone/gone-block.png")
 					} else {
 						assert.Equal(t, before, now)
 					}
 				}
 				require.NoError(t, writes(dir, true, fresh))
 				now := tree(t, parent)
-				assert.Equal(t, "edited", now["out/a.mine.ngc"])
+				assert.Equal(t, "edited", now["out/coupon.mine.ngc"])
 				assert.Equal(t, "mine", now["out/note.txt"])
-				assert.Equal(t, "new", now["out/a.ngc"])
+				assert.Equal(t, "new", now["out/coupon.ngc"])
 				assert.Equal(t, []string{"out"}, names(t, parent))
 				return err
 			})
@@ -249,8 +249,8 @@ func TestAKilledRunLeavesTheOldFileOrTheNew(t *testing.T) {
 // whichever call the disk fails, all is as it was, or all is new.
 func TestAFailingCallLeavesAllOrNothing(t *testing.T) {
 	full := &fs.PathError{Op: "write", Path: "x", Err: errors.New("no space left on device")}
-	old := sealedFolder(t, someFile("a.ngc", "old"))
-	fresh := sealedFolder(t, someFile("a.ngc", "new"), someFile("b/c.png", "new"))
+	old := sealedFolder(t, someFile("coupon.ngc", "old"))
+	fresh := sealedFolder(t, someFile("coupon.ngc", "new"), someFile("b/b-block.png", "new"))
 	for _, exchanges := range []bool{true, false} {
 		for n, refused := 0, 0; ; n++ {
 			parent := t.TempDir()
@@ -289,7 +289,7 @@ func TestAFailingCallLeavesAllOrNothing(t *testing.T) {
 				delete(now, "far") // an empty folder at worst
 				assert.Equal(t, before, now, "call %d failed", n+1)
 			} else {
-				assert.Equal(t, "new", now["out/b/c.png"]+now["q.yaml"][3:], "call %d failed unnoticed", n+1)
+				assert.Equal(t, "new", now["out/b/b-block.png"]+now["q.yaml"][3:], "call %d failed unnoticed", n+1)
 			}
 			if t.Failed() {
 				return
@@ -302,10 +302,10 @@ func TestAFailingCallLeavesAllOrNothing(t *testing.T) {
 func TestARunThatCannotPrintTakesAllBack(t *testing.T) {
 	parent := t.TempDir()
 	dir := filepath.Join(parent, "out")
-	require.NoError(t, writes(dir, false, sealedFolder(t, someFile("a.ngc", "old"))))
+	require.NoError(t, writes(dir, false, sealedFolder(t, someFile("coupon.ngc", "old"))))
 	before := tree(t, parent)
 	err := quiet().deliver(context.Background(), func(d *delivery) error {
-		_, err := d.folder(outputFolder{flag: "out", dir: dir}, sealedFolder(t, someFile("a.ngc", "new")))
+		_, err := d.folder(outputFolder{flag: "out", dir: dir}, sealedFolder(t, someFile("coupon.ngc", "new")))
 		return err
 	}, func() error { return errors.New("no space left on device") })
 	require.Error(t, err)

@@ -1,0 +1,25 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// A report whose sums and seal are right takes no stranger's files away: their names are none of ours.
+func TestASealedForgeryTakesNothing(t *testing.T) {
+	dir := t.TempDir()
+	for _, f := range sealedFolder(t, someFile("thesis.txt", "ten years"), someFile("photo.png", "one summer"), someFile("coupon.ngc", "cut")) {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, f.Path), f.Data, 0o600))
+	}
+	s, err := lookInto(dir)
+	require.NoError(t, err)
+	var names []string
+	for _, p := range s.persons {
+		names = append(names, p.path)
+	}
+	assert.ElementsMatch(t, []string{"thesis.txt", "photo.png"}, names)
+}
