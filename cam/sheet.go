@@ -263,10 +263,11 @@ func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
 
 // way is where the program goes, in true mm.
 func (w *sheetWork) way(m profiles.Machine) iter.Seq[proof.Motion] {
+	on := w.sheet.On(m)
 	return func(yield func(proof.Motion) bool) {
-		for from, move := range w.program.Ways(w.sheet.On(m)) {
+		for from, move := range w.program.Ways(on) {
 			way := proof.Motion{From: proof.Point(from), To: proof.Point(move.To), Rapid: move.Kind == process.Rapid, Arc: move.Kind == process.CW || move.Kind == process.CCW, CCW: move.Kind == process.CCW,
-				Center: move.Center, Feed: move.FeedMMPerMin, Power: move.PowerPercent}
+				Center: move.Center, Feed: move.FeedMMPerMin, On: move.PowerPercent > 0, Power: on.Controller.Written(move.PowerPercent)}
 			if !yield(way) {
 				return
 			}

@@ -9,6 +9,7 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/page"
 	"traywright/cam/plan"
+	"traywright/cam/proof"
 	"traywright/cam/safety"
 	"traywright/profiles"
 )
@@ -262,7 +263,8 @@ func (d *Tried) unknownPower(machines []profiles.Machine) finding.List {
 
 // judgeBeam holds the heat of the beam and the time that it is lit against what is
 // safe, for foam of the least thickness that somebody says: it starts with the fewest
-// passes.
+// passes. What gives no more than the plan itself does, whose recipe has been judged with the
+// plan, is no hotter than what `cut` lets pass.
 func (d *Tried) judgeBeam(c *profiles.Catalog, foams []profiles.Foam) finding.List {
 	m := d.setup.Machine
 	if !m.Process.Traits().Beam {
@@ -270,6 +272,9 @@ func (d *Tried) judgeBeam(c *profiles.Catalog, foams []profiles.Foam) finding.Li
 	}
 	found := safety.CheckLit(d.OnSeconds, d.trial.Name)
 	heat := d.Heat(m.PowerW.Value)
+	if d.wanted != nil && heat.Within(proof.Result{Motions: slices.Collect(d.wanted.Way)}.Heat(m.PowerW.Value)) {
+		return found
+	}
 	beam := safety.Beam{PassJPerMM: heat.PassJPerMM, AllJPerMM: heat.AllJPerMM, Passes: heat.Passes}
 	thin := d.setup.ThicknessMM
 	if thin <= 0 || d.saidMM > 0 && d.saidMM < thin {

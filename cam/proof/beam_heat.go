@@ -13,6 +13,11 @@ type Heat struct {
 	Passes     int     // through that place
 }
 
+// Within reports whether it is no more than another, but for rounding.
+func (h Heat) Within(most Heat) bool {
+	return h.PassJPerMM <= (1+rounded)*most.PassJPerMM && h.AllJPerMM <= (1+rounded)*most.AllJPerMM && h.Passes <= most.Passes
+}
+
 const (
 	// heatMM is the size of the places that are kept apart, in four grids, each half a
 	// place from the others: what lies within a quarter of a mm is in one of them.
