@@ -25,12 +25,13 @@ var rampFaults = []fault{
 		return list
 	}))},
 	{"a ramp becomes a zigzag of a hair", false, of("router", rampAs(func(x, z, last, feed float64) []string {
-		var list []string
-		n := math.Ceil((z - last) / 0.028)
-		for k := 1.0; k <= n; k++ {
-			list = append(list, fmt.Sprintf("G1 X%.4f Z%.4f F%g", x-0.2*float64(int(k)%2), z+(last-z)*k/n, feed))
-		}
-		return append(list, fmt.Sprintf("G1 X%.4f", x))
+		return zigzag(x, z, last, 0.2, 0.14, feed)
+	}))},
+	{"a long ramp becomes a zigzag at the cutting feed", true, of("router", longRampAs(func(x, z, last, cut float64) []string {
+		return zigzag(x, z, last, 0.2, 0.14, cut)
+	}))},
+	{"a long ramp becomes a zigzag of 1 mm at the cutting feed", true, of("router", longRampAs(func(x, z, last, cut float64) []string {
+		return zigzag(x, z, last, 1, 0.14, cut)
 	}))},
 	{"a ramp becomes a hole that is pecked", false, of("router", rampAs(func(x, z, last, feed float64) []string {
 		var list []string
@@ -42,6 +43,39 @@ var rampFaults = []fault{
 }
 
 func init() { faults = slices.Concat(faults, rampFaults) }
+
+// zigzag goes down in strokes of so many mm, and comes back to where it began.
+func zigzag(x, z, last, stroke, slope, feed float64) (list []string) {
+	n := math.Ceil((z - last) / (slope * stroke))
+	for k := 1.0; k <= n; k++ {
+		list = append(list, fmt.Sprintf("G1 X%.4f Z%.4f F%g", x-stroke*float64(int(k)%2), z+(last-z)*k/n, feed))
+	}
+	return append(list, fmt.Sprintf("G1 X%.4f", x))
+}
+
+// longRampAs is rampAs for ramps that sink more than 1 mm, at the cutting feed.
+func longRampAs(down func(x, z, last, cut float64) []string) func(*rand.Rand, []string) ([]string, bool) {
+	return func(r *rand.Rand, lines []string) ([]string, bool) {
+		long := false
+		spoil := rampAs(func(x, z, last, _ float64) []string {
+			long = z-last > 1
+			return down(x, z, last, cutFeed(lines))
+		})
+		spoiled, ok := spoil(r, lines)
+		return spoiled, ok && long
+	}
+}
+
+// cutFeed is the highest feed that a program goes at.
+func cutFeed(lines []string) (most float64) {
+	for _, l := range lines {
+		if m := regexp.MustCompile(`^G[123].* F([0-9.]+)`).FindStringSubmatch(l); m != nil {
+			feed, _ := strconv.ParseFloat(m[1], 64)
+			most = math.Max(most, feed)
+		}
+	}
+	return most
+}
 
 // rampAs goes down another way where a ramp is, from a place and a height to its last height
 // at the plunge feed, and then along the ramp's way on the level.
