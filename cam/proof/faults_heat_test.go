@@ -115,8 +115,8 @@ func wayInLost(r *rand.Rand, lines []string) ([]string, bool) {
 	if !ok {
 		return nil, false
 	}
-	in := regexp.MustCompile(` F\S+`).ReplaceAllString(lines[i+1], "")
-	return slices.Concat(lines[:i], []string{strings.Replace(in, "G1", "G0", 1), lines[i], lines[i+2] + " F900"}, lines[i+3:]), true
+	in, feed := regexp.MustCompile(` [FIJ]\S+`).ReplaceAllString(lines[i+1], ""), regexp.MustCompile(` F\S+`).FindString(lines[i+1])
+	return slices.Concat(lines[:i], []string{"G0" + in[2:], lines[i], lines[i+2] + feed}, lines[i+3:]), true
 }
 
 // roundTheOtherWay turns a lap round a rectangle.
