@@ -127,7 +127,7 @@ func (d *run) checkBlend() {
 func (d *run) checkBlendMM(planned float64) {
 	write, most := mostBlendMM, mostBlendMM
 	if planned > 0 && planned < most {
-		write, most = planned, math.Min(most, planned*(1+rounded)+slackMM/2)
+		write, most = planned, math.Min(most, planned+blendStepMM)
 	}
 	b := d.trace.Blend
 	if b.Line == 0 || b.MM <= most {
@@ -155,6 +155,9 @@ func (d *run) checkArcs() {
 // mostBlendMM is the loosest path control under which a pocket is still the
 // pocket that was planned: as much as a person may measure.
 const mostBlendMM = 0.05
+
+// blendStepMM is how far rounding in inches may bring it beyond the plan's: a ten thousandth.
+const blendStepMM = 0.003
 
 // checkMachinePlace judges a move to a place of the machine's own. Only a lift above
 // the foam can be one of a program that somebody else wrote well; G28 and G30 are
