@@ -69,24 +69,41 @@ func (d *run) checkLighting() {
 		return
 	}
 	planned, outs := d.plannedLighting()
+	on, ends := false, 0.0
+	var last Motion
 	for i, m := range d.result.Motions {
-		if !d.litAt(i) {
-			continue
+		if m.length() == 0 {
+			continue // it says where it is, and takes no time
 		}
-		if !d.goesOn(i) {
-			s := planned.find(m.From.Point)
-			if s == nil {
-				d.wrong(m.Line, "lit-elsewhere", "lights the beam at %v, where the plan does not: it pierces and burns there", m.From.Point).hint("begin where the plan does, and go on without putting it out")
-				return
-			}
-			if s.times--; s.times == -1 {
-				d.wrong(m.Line, "lit-again", "lights the beam at %v more often than the plan does: the heat adds up, and can set the foam on fire", m.From.Point).hint("take it out")
-				return
-			}
-		}
-		if !d.goesOn(i+1) && outs.find(m.To.Point) == nil {
-			d.wrong(m.Line, "out-elsewhere", "puts the beam out at %v, where the plan does not: what it leaves there holds, or is burnt when it is lit again", m.To.Point).hint("go on to where the plan ends")
+		lit, goesOn := d.litAt(i), d.took[i].from <= ends
+		if on && !(lit && goesOn) && d.tellOut(last, outs) || lit && !(on && goesOn) && d.tellLit(m, planned) {
 			return
 		}
+		on, ends, last = lit, d.took[i].to, m
 	}
+	if on && d.trace.Unfollowed == 0 {
+		d.tellOut(last, outs)
+	}
+}
+
+// tellLit finds a beam that is lit with a motion, and not where the plan does it or more often.
+func (d *run) tellLit(m Motion, planned spots) bool {
+	s := planned.find(m.From.Point)
+	if s == nil {
+		d.wrong(m.Line, "lit-elsewhere", "lights the beam at %v, where the plan does not: it pierces and burns there", m.From.Point).hint("begin where the plan does, and go on without putting it out")
+		return true
+	}
+	if s.times--; s.times < 0 {
+		d.wrong(m.Line, "lit-again", "lights the beam at %v more often than the plan does: the heat adds up, and can set the foam on fire", m.From.Point).hint("take it out")
+	}
+	return s.times < 0
+}
+
+// tellOut finds a beam that goes out behind a motion, and not where the plan puts it out.
+func (d *run) tellOut(m Motion, outs spots) bool {
+	elsewhere := outs.find(m.To.Point) == nil
+	if elsewhere {
+		d.wrong(m.Line, "out-elsewhere", "puts the beam out at %v, where the plan does not: what it leaves there holds, or is burnt when it is lit again", m.To.Point).hint("go on to where the plan ends")
+	}
+	return elsewhere
 }

@@ -233,7 +233,7 @@ var alike = []trayFault{
 		return lines
 	}},
 	{"a little higher", "", routerMachine, everywhereIn(`^G0 Z5\.0000`, "G0 Z9.0000")},
-	{"faster by a twentieth of the spindle's speed on the way", "spindle-too-fast", routerMachine, here(`^G0 X`, "S18900")},
+	{"lifts at a plunge's feed", "", routerMachine, everywhereIn(`^G0 Z5\.0000`, "G1 Z5.0000 F600")},
 }
 
 // Where a program has sent Z to a place of the machine's own nobody knows how high the tool is,

@@ -66,7 +66,7 @@ func (d *run) judgeStays(cuts []bool) {
 		planned.add(m, lessMM, nil)
 	}
 	for i, m := range d.result.Motions {
-		if m.Rapid || !m.On {
+		if m.Rapid || !m.On || m.flatLength() == 0 && m.To.Z > m.From.Z { // a lift, which a rapid may do as well
 			continue
 		}
 		all.add(m, 0, nil)
