@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"traywright/cam/process"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -99,20 +100,41 @@ func (c CutSheet) whichFile() []string {
 }
 
 // loose says what no drawing can, to whoever has a machine run along it: what is left to hold
-// the parts, and what comes free.
+// the parts, and what comes free. Of a sheet of several tools it is what is in this one's drawing.
 func (c CutSheet) loose(s Sheet) string {
-	text := "a drawing says nothing of depths, tabs and skins"
-	switch hold := s.Sheet.Edge.Hold; {
-	case hold.SkinMM > 0:
-		what, holds := "OUTLINE", "the tray"
-		if s.Sheet.Plugs() > 0 {
-			what, holds = "OUTLINE and the grooves round plugs (the deepest POCKET with a depth behind it)", "the tray and its plugs"
-		}
-		text += fmt.Sprintf(": end %s %s above the foam's underside, so that a skin holds %s", what, c.length(hold.SkinMM), holds)
-	case hold.Tabs > 0:
-		text += fmt.Sprintf(": leave %d tabs in OUTLINE to hold the tray", hold.Tabs)
+	all := len(s.Drawings.Load) == 0 // a machine that takes programs has all drawings with the last
+	in := map[string]bool{}
+	outline, plugs, through := all, false, false
+	for _, op := range s.Program.Ops {
+		in[op.Name] = true
+		outline = outline || op.Kind == process.Outline
 	}
-	return text + ". Run to the full depth, the tray and whatever is cut round inside it (plugs of pockets, islands, letters) come loose under the tool: hold them, or stop and take them out"
+	for _, cut := range s.Sheet.Cuts {
+		if all || in[cut.Name] {
+			plugs, through = plugs || cut.Plug, through || cut.Through
+		}
+	}
+	var ends []string
+	hold := s.Sheet.Edge.Hold
+	if outline && hold.SkinMM > 0 {
+		ends = append(ends, fmt.Sprintf("end OUTLINE %s above the foam's underside, so that a skin holds the tray", c.length(hold.SkinMM)))
+	}
+	if skin := s.Sheet.PlugSkinMM(); plugs && skin > 0 {
+		ends = append(ends, fmt.Sprintf("end the grooves round plugs (the deepest POCKET with a depth behind it) %s above it, so that a skin holds them", c.length(skin)))
+	}
+	if outline && hold.Tabs > 0 {
+		ends = append(ends, fmt.Sprintf("leave %d tabs in OUTLINE to hold the tray", hold.Tabs))
+	}
+	text := strings.TrimSuffix("a drawing says nothing of depths, tabs and skins: "+strings.Join(ends, "; "), ": ")
+	switch {
+	case outline:
+		text += ". Run to the full depth, the tray and whatever is cut round inside it (plugs of pockets, islands, letters) come loose under the tool: hold them, or stop and take them out"
+	case through || plugs:
+		text += ". Run to the full depth, whatever is cut round inside the tray (plugs of pockets, islands, letters) comes loose under the tool: hold it, or stop and take it out"
+	default:
+		text += ". A POCKET ends at the depth behind its name"
+	}
+	return text
 }
 
 // drawings is a line of a sheet's settings.

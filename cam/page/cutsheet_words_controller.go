@@ -23,6 +23,7 @@ func (c CutSheet) controller(s Sheet) [][2]string {
 	case m.Process.Traits().Turning:
 		lines = append(lines, [2]string{"Spindle", spindle(s, k)})
 	}
+	lines = append(lines, c.switches()...)
 	if at := k.ChangeAt; len(at) == 3 && (len(toolsInOrder(s.Program)) > 1 || k.ToolChange == profiles.ByItself) {
 		lines = append(lines, [2]string{"Tool change", "at " + c.place(at) + ", or higher: the way there and that place have to be free"})
 	}
@@ -30,6 +31,24 @@ func (c CutSheet) controller(s Sheet) [][2]string {
 		lines = append(lines, [2]string{"Parks", "at " + c.place([]float64{at[0], at[1], max(0, at[2])}) + ", never lower than it came: that place has to be free"})
 	}
 	return lines
+}
+
+// switches says what of air and extraction the program switches, and what is left to a hand.
+func (c CutSheet) switches() [][2]string {
+	k, is := c.Plan.Machine.Controller, c.Plan.Machine.Process.Traits()
+	by := func(what string, pair []string) string {
+		if on := profiles.On(pair); on != "" {
+			return fmt.Sprintf("the program switches the %s on by %s before it cuts, and off by M9 at its end", what, on)
+		}
+		return "the program switches no " + what + ": on by hand before it starts"
+	}
+	switch {
+	case is.Beam:
+		return [][2]string{{"Switches", by("air assist", k.Air) + ". The extraction is a hand's: on before it starts, and on until the smoke has cleared"}}
+	case is.Turning:
+		return [][2]string{{"Switches", by("dust extraction", k.Dust)}}
+	}
+	return nil
 }
 
 // beam is what S has to mean at the machine, where its head stands at Z0, and which mode has

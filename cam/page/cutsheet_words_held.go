@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"traywright/cam/plan"
+	"traywright/geometry"
 	"traywright/profiles"
 )
 
@@ -20,7 +21,7 @@ func (c CutSheet) laid(s Sheet) []string {
 	if c.Plan.Machine.Process.Traits().Beam {
 		return []string{
 			"Lay the foam on the bed: " + foam + ". Good face up, raised on pins or a comb, so that the bed leaves no marks on it.",
-			"Hold it with pins or weights outside the cut, lower than the nozzle." + c.ownClamps() + c.lowered(s),
+			"Hold it with pins or weights outside the cut, lower than the nozzle." + c.ownClamps(s) + c.lowered(s),
 		}
 	}
 	lay := "Lay the foam on the bed: "
@@ -54,11 +55,11 @@ const UnknownNutMM = 19.0
 // clamped is where clamps may stand, and how high.
 func (c CutSheet) clamped(s Sheet) string {
 	m := c.Plan.Machine
-	text := c.ownClamps()
+	text := c.ownClamps(s)
 	if text == "" {
 		text = " Clamps"
 	} else {
-		text += " Others"
+		text += " Others, which nothing was tried with,"
 	}
 	text += fmt.Sprintf(" take the outer %s of the foam and no more, because the nut above the tool passes by the rest", c.length(s.ClampMM))
 	if slices.ContainsFunc(s.Sheet.All(), func(c plan.Cut) bool { return c.Tool.ColletMM.Value == 0 }) {
@@ -79,7 +80,7 @@ func (c CutSheet) clamped(s Sheet) string {
 
 // ownClamps says where those of the machine's profile stand, with which the paths were tried;
 // "" for none.
-func (c CutSheet) ownClamps() string {
+func (c CutSheet) ownClamps(s Sheet) string {
 	var list []string
 	for _, k := range c.Plan.Machine.Clamps {
 		high := "of whatever height"
@@ -92,7 +93,32 @@ func (c CutSheet) ownClamps() string {
 		return ""
 	}
 	return fmt.Sprintf(" Set the clamps of the machine's profile where it says, from X0 Y0: %s. With them there all was tried, %s beside each; where one stands elsewhere, write that into the profile first.",
-		strings.Join(list, "; "), c.length(profiles.ClampBesideMM))
+		strings.Join(list, "; "), c.length(profiles.ClampBesideMM)) + c.bites(s)
+}
+
+// LeastBiteMM is how much of the foam a clamp takes at least to hold it (judged, no source).
+const LeastBiteMM = 5
+
+// Bite is how much a clamp takes of foam of that size, where X0 Y0 lies so far in, mm; 0 or less
+// where it does not reach it.
+func Bite(k profiles.ClampZone, blankMM, insetMM [2]float64) float64 {
+	foam := geometry.Box{Min: geometry.Point{X: -insetMM[0], Y: -insetMM[1]}}
+	foam.Max = foam.Min.Add(geometry.Point{X: blankMM[0], Y: blankMM[1]})
+	on := shared(foam, geometry.Box{Min: geometry.Point{X: k.XMM, Y: k.YMM}, Max: geometry.Point{X: k.XMM + k.LengthMM, Y: k.YMM + k.WidthMM}})
+	return min(on.Width(), on.Height())
+}
+
+// bites says which of the profile's clamps hardly hold the foam that is laid, or not at all.
+func (c CutSheet) bites(s Sheet) (text string) {
+	for _, k := range c.Plan.Machine.Clamps {
+		switch bite := Bite(k, s.BlankMM, s.InsetMM); {
+		case bite <= 0:
+			text += fmt.Sprintf(" %s does not reach foam of that size: lay larger foam, or hold that side otherwise.", k.Name)
+		case bite < LeastBiteMM:
+			text += fmt.Sprintf(" %s takes only %s of foam of that size, which does not hold it: lay foam that reaches farther under it.", k.Name, c.length(bite))
+		}
+	}
+	return text
 }
 
 // lowestNut is how low above the foam's top the nut comes in any of a sheet's programs, mm;
@@ -162,8 +188,11 @@ func (c CutSheet) loosened(s Sheet) []string {
 	if bridges == 0 {
 		return []string{smoke, text}
 	}
-	snap := fmt.Sprintf("Snap out %s of %s, when the machine has stopped: pieces narrower than the foam is thick are held by them, so that none tips up (%s). Trim what stands proud with a knife. The bridges inside letters and emblems stay: they hold islands.",
+	snap := fmt.Sprintf("Snap out %s of %s, when the machine has stopped: pieces narrower than the foam is thick are held by them, so that none tips up (%s). Trim what stands proud with a knife.",
 		plural(bridges, "bridge"), c.length(widest), Listed(slices.Compact(held)))
+	if slices.ContainsFunc(s.Sheet.Cuts, func(c plan.Cut) bool { return !isPocket(c) }) {
+		snap += " The bridges inside letters and emblems stay: they hold islands."
+	}
 	return []string{smoke, text, snap}
 }
 

@@ -2,11 +2,13 @@ package page
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 
 	"traywright/cam/plan"
+	"traywright/geometry"
 	"traywright/profiles"
 )
 
@@ -20,4 +22,15 @@ func TestTheNutIsAsLowAsItsDeepestCut(t *testing.T) {
 	}
 	assert.InDelta(t, 3.4, lowestNut(s), 1e-9)
 	assert.True(t, math.IsInf(lowestNut(plan.Sheet{}), 1), "nobody has said")
+}
+
+// Bridges inside letters are spoken of where there are letters, and nowhere else.
+func TestBridgesOfLettersAreThoseOfLetters(t *testing.T) {
+	c := CutSheet{Plan: &plan.Plan{Machine: profiles.Machine{Process: profiles.Laser}}}
+	of := func(cuts ...plan.Cut) string {
+		s := Sheet{Sheet: &plan.Sheet{Cuts: cuts, Edge: plan.Cut{Name: "outline", Hold: plan.Hold{Bridges: make([]geometry.Point, 2), BridgeMM: 1}}}}
+		return strings.Join(c.loosened(s), " ")
+	}
+	assert.NotContains(t, of(plan.Cut{Name: "pocket 1", Pockets: []int{0}}), "letters")
+	assert.Contains(t, of(plan.Cut{Name: "pocket 1", Pockets: []int{0}}, plan.Cut{Name: "label 1"}), "The bridges inside letters and emblems stay")
 }

@@ -1,0 +1,42 @@
+package cam
+
+import (
+	"fmt"
+
+	"traywright/cam/finding"
+	"traywright/cam/page"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// bitingLittle warns, once of a clamp of the machine's, of the foam that it hardly holds where that
+// is laid as its cut sheet says. One that does not reach it at all is another sheet's.
+func bitingLittle(works []*sheetWork, m profiles.Machine, u units.Unit) (found finding.List) {
+	for _, k := range m.Clamps {
+		first, least, more := "", 0.0, 0
+		for _, w := range works {
+			blank, inset := w.laid(m, u)
+			bite := page.Bite(k, blank, inset)
+			switch {
+			case bite <= 0 || bite >= page.LeastBiteMM || w.k > 1:
+			case first == "":
+				first, least = w.where(), bite
+			default:
+				more++
+				least = min(least, bite)
+			}
+		}
+		if first == "" {
+			continue
+		}
+		if more > 0 {
+			first += fmt.Sprintf(" and of %d more", more)
+		}
+		found = append(found, finding.Finding{
+			Severity: finding.Warning, Rule: "clamp-takes-little", Where: fmt.Sprintf("machine %s, clamp %s", m.ID, k.Name),
+			Message: fmt.Sprintf("takes only %s of the foam of %s, where that is as large as its cut sheet says: that does not hold it", page.Length(least, u), first),
+			Hint:    "lay foam that reaches farther under it, or set the clamp nearer and write that into the machine's clamps",
+		})
+	}
+	return found
+}
