@@ -113,14 +113,19 @@ func (m *maker) plug(b *board, thickMM float64, asked bool, c *Cut) (why string)
 	case len(c.Shape.Contours()) != 1:
 		return "it has islands"
 	}
-	line, plug, ok := m.grooveOf(c.Shape, kerf)
-	if !ok || !m.firm(b, plug, thickMM) {
-		return "what a groove leaves inside it is too small or too slender to stand"
+	const weak = "what a groove leaves inside it is too small or too slender to stand"
+	line, ok := m.ring(c.Shape, kerf/2)
+	if !ok {
+		return weak
 	}
-	hole := c.Shape.Contours()[0]
 	if swept := c.Shape.Area() / (c.Recipes[0].Stepover.Value * kerf); !asked && swept < line.Length() {
 		return "milling is as quick"
 	}
+	plug, ok := m.ring(c.Shape, kerf)
+	if !ok || !m.firm(b, plug, thickMM) {
+		return weak
+	}
+	hole := c.Shape.Contours()[0]
 	for _, i := range c.Pockets {
 		b.holes[i].Waste = "plug"
 	}
@@ -130,17 +135,14 @@ func (m *maker) plug(b *board, thickMM float64, asked bool, c *Cut) (why string)
 	return ""
 }
 
-// grooveOf is the line in the middle of a groove inside a hole, and what it leaves.
-func (m *maker) grooveOf(hole geometry.Region, kerf float64) (line, plug geometry.Contour, ok bool) {
-	lines, err := geometry.Offset(hole, -kerf/2, m.TolMM)
+// ring is the line at a distance inside a hole, where it is one: the middle of a groove, or what
+// the groove leaves.
+func (m *maker) ring(hole geometry.Region, in float64) (line geometry.Contour, ok bool) {
+	lines, err := geometry.Offset(hole, -in, m.TolMM)
 	if err != nil || len(lines.Contours()) != 1 {
-		return line, plug, false
+		return line, false
 	}
-	plugs, err := geometry.Offset(hole, -kerf, m.TolMM)
-	if err != nil || len(plugs.Contours()) != 1 {
-		return line, plug, false
-	}
-	return lines.Contours()[0], plugs.Contours()[0], true
+	return lines.Contours()[0], true
 }
 
 // firm reports whether a plug of a height stands beside the cutter.
@@ -150,8 +152,7 @@ func (m *maker) firm(b *board, plug geometry.Contour, highMM float64) bool {
 		least = math.Max(least, highMM/slenderOf(l.Foam))
 	}
 	whole := geometry.NewRegion(plug)
-	middle, err := geometry.Offset(whole, -least/2, m.TolMM)
-	if err != nil || middle.Empty() {
+	if !m.roomy(whole, least/2) {
 		return false
 	}
 	core, err := geometry.Offset(whole, -thinPlugMM/2, m.TolMM)
@@ -160,4 +161,15 @@ func (m *maker) firm(b *board, plug geometry.Contour, highMM float64) bool {
 	}
 	thick, err := geometry.Offset(core, thinPlugMM/2, m.TolMM)
 	return err == nil && thick.Area() >= (1-mostThin)*whole.Area()
+}
+
+// roomy reports whether a place of the region is so deep inside it. Mostly its middle is; else
+// an offset tells.
+func (m *maker) roomy(whole geometry.Region, deep float64) bool {
+	walls, at := geometry.NewWalls(whole), middle(whole.Bounds())
+	if walls.Contains(at) && walls.DistanceTo(at, deep+m.TolMM) > deep+m.TolMM {
+		return true
+	}
+	inside, err := geometry.Offset(whole, -deep, m.TolMM)
+	return err == nil && !inside.Empty()
 }

@@ -54,19 +54,21 @@ func (r *router) closingStraight(cut plan.Cut, way geometry.Contour, near geomet
 		down += (p.ToMM - p.FromMM) / feedsOf(cut.Recipes[p.Layer], r.machine).slope
 	}
 	t := newTrack(way)
-	best, longest := nearestOn(way, t.start()), 0.0
+	best, longest, least := t.start(), 0.0, 0.0
 	for i, s := range t.segments {
 		length := s.Length()
 		if s.IsArc() {
 			length /= 1000 // only where there is nothing straight
 		}
-		begin := nearestOn(way, t.at(t.ends[i]-s.Length()/2-down))
-		begin.distance = begin.DistanceTo(near)
-		if length > longest+tieMM || length > longest-tieMM && begin.distance < best.distance-tieMM {
-			best, longest = begin, length
+		if length <= longest-tieMM {
+			continue
+		}
+		begin := t.at(t.ends[i] - s.Length()/2 - down)
+		if d := begin.DistanceTo(near); length > longest+tieMM || d < least-tieMM {
+			best, longest, least = begin, length, d
 		}
 	}
-	return best
+	return nearestOn(way, best)
 }
 
 func startOf(c geometry.Contour) geometry.Point { return c.Vertices()[0].Point }
