@@ -49,6 +49,7 @@ func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) [
 	}
 	say("passes", fmt.Sprint(s.Passes))
 	say("z zero", zeroText(m))
+	sayBeam(say, m)
 	b.WriteString(k.extents(s, zShift(p, m), m.ZSign()))
 	say("seal of moves", h.MovesSeal)
 	say("seal of plan", h.PlanSeal)
@@ -60,6 +61,22 @@ func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) [
 		say("required", text)
 	}
 	return b.Bytes()
+}
+
+// sayBeam is how a laser's head stands at Z0, which is no nozzle on the foam, and what S its
+// program takes for all of its power.
+func sayBeam(say func(key, text string), m profiles.Machine) {
+	if !m.Process.Traits().Beam {
+		return
+	}
+	focus := "on the foam's top at Z0, at a height that nobody has said"
+	if off := m.StandoffMM.Value; off > 0 {
+		focus = "at Z0 the nozzle stands " + short(off) + " mm above the foam, in focus on its top"
+	}
+	say("focus", focus)
+	if scale := m.Controller.PowerScale; scale > 0 {
+		say("full power", "S"+short(scale)+", as the controller's own setting has to be")
+	}
 }
 
 // sayHeld is what a hand cuts or snaps when the program has ended.
