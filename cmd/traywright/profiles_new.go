@@ -13,6 +13,7 @@ import (
 
 	"traywright/cam"
 	"traywright/cam/finding"
+	"traywright/cam/process"
 	"traywright/profiles"
 )
 
@@ -134,15 +135,29 @@ func (s *session) showNew(c *cli.Context, catalog *profiles.Catalog, a *answers,
 		s.say("its cutters go through sheets of up to %s: what is thicker is refused, until a longer cutter is in its profile", a.shownDown(through))
 	}
 	if recipes == 0 {
-		s.say("no recipe: those that ship are for another light or far more of it, and nobody knows how foam takes this one; write recipes of your own into the file")
+		s.noRecipe(catalog, a, name)
 	}
-	if a.drawn() {
+	switch {
+	case a.drawn() && recipes == 0:
+	case a.drawn():
 		s.say("next: look at what says `default`; the machine takes drawings, so that no air cut can be made for it: begin with a coupon, traywright coupon --help")
-	} else {
+	default:
 		s.say("next: look at what says `default`, then traywright profiles trial %s --profiles %s --out %s", a.own.ID, asTyped(a.dir), a.own.ID+"-trial")
 	}
 	s.say("in a job, with the folder beside it: `machine: %s` and `profiles: %s`", a.own.ID, filepath.Base(a.dir))
 	return nil
+}
+
+// noRecipe says that the machine cuts nothing yet, and how it comes to its first coupon.
+func (s *session) noRecipe(catalog *profiles.Catalog, a *answers, name string) {
+	m, _ := catalog.Machine(a.own.ID)
+	s.say("no recipe, so that nothing can be cut with it yet, and no coupon: those that ship are for another light or far more of it, or for none of this process, and nobody knows how foam takes this one")
+	if door, built := process.For(m.Process); !built || door.FitsTools() || len(m.Tools) == 0 {
+		return // no programs are written for it
+	}
+	s.say("find by hand, on a scrap that the safety table allows and with no more heat to a mm than 5 times a shipped recipe's, which is refused, a feed in mm/min, a power in per cent, how deep one pass goes and how wide the cut is, mm, and write them for FEED, POWER, DEEP and WIDE into %s:", name)
+	s.say("  recipes: [{machine: %s, tool: %s, source: tried by hand, foams: {pe-30: {feed_mm_per_min: FEED, power_percent: POWER, mm_per_pass: DEEP, kerf_mm: WIDE, focus_step_mm: 0, lead_in_mm: 1, corner_radius_mm: 0.5, taper_degrees: 0}}}]", m.ID, m.Tools[0].ID)
+	s.say("then: traywright coupon --foam pe-30 --thickness \"1/4 in\" --machine %s --profiles %s --shop-rules RULES --out coupon", m.ID, asTyped(a.dir))
 }
 
 // throughMM is the thickest sheet that a router's cutters go through, mm, with what they
