@@ -66,6 +66,9 @@ func PlanSeal(s Setup, want *Wanted) string {
 		w.say("controller", append(held, c.Class, c.DwellUnit)...)
 	}
 	w.numbers("machine", x, y, m.Controller.PowerScale, m.MaxFeedMMPerMin.Value, m.MaxRPM.Value, m.TravelMM[0].Value, m.TravelMM[1].Value, m.TravelMM[2].Value)
+	if c.PathToleranceMM > 0 {
+		w.numbers("corners", c.PathToleranceMM)
+	}
 	if m.StandoffMM.Value > 0 || m.RiseS.Value > 0 || m.ZCounts == profiles.ZDown || c.LeastPowerPercent > 0 {
 		w.say("head", m.ZCounts)
 		w.numbers("head", m.StandoffMM.Value, m.RiseS.Value, c.LeastPowerPercent)

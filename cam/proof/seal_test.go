@@ -150,6 +150,7 @@ func TestASealOfAPlan(t *testing.T) {
 		"a layer":      func(s *proof.Setup, _ *proof.Wanted) { s.Layers = []proof.Layer{{ThicknessMM: 20}} },
 		"zero":         func(s *proof.Setup, _ *proof.Wanted) { s.Machine.ZZero = "bed" },
 		"scale":        func(s *proof.Setup, _ *proof.Wanted) { s.Machine.ScaleX = number(1.001) },
+		"corners":      func(s *proof.Setup, _ *proof.Wanted) { s.Machine.Controller.PathToleranceMM += 0.01 },
 		"reach":        func(s *proof.Setup, _ *proof.Wanted) { s.Machine.Tools[0].ReachMM = number(9) },
 		"through":      func(_ *proof.Setup, w *proof.Wanted) { w.Cuts[0].Through = true },
 		"plug":         func(_ *proof.Setup, w *proof.Wanted) { w.Cuts[0].Plug = true },
