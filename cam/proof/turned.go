@@ -45,7 +45,7 @@ func (d *run) plannedHeadings() headings {
 		visitHeadings(m, func(h heading, _ float64) {
 			cell := plungeCell(h.at)
 			for _, known := range list[cell] {
-				if known.at.DistanceTo(h.at) < headMM/4 && known.along.Dot(h.along) > 0.99 {
+				if off := h.at.Sub(known.at); off.Norm() < headMM/4 && math.Abs(off.Cross(known.along)) < slackMM && known.along.Dot(h.along) > 0.999 {
 					return
 				}
 			}
