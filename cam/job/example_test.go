@@ -42,14 +42,19 @@ func ExampleLoad() {
 }
 
 func ExampleStarter() {
-	j, found, err := job.Load(job.Starter(), "job.yaml")
+	j, found, err := job.Load(job.Starter(units.Millimetre), "job.yaml")
 	fmt.Println(j.Game, len(j.Trays), len(found), err)
 	// Output: Tidewrack 3 0 <nil>
 }
 
 // The sample is a job whose trays fill their case exactly.
 func TestStarterFillsItsCase(t *testing.T) {
-	j := mustLoad(t, job.Starter())
+	for _, unit := range []units.Unit{units.Millimetre, units.Inch} {
+		fillsItsCase(t, mustLoad(t, job.Starter(unit)))
+	}
+}
+
+func fillsItsCase(t *testing.T, j *job.Job) {
 	height := map[string]units.Length{}
 	for _, tray := range j.Trays {
 		for _, l := range tray.Layers {

@@ -46,12 +46,7 @@ const longestAnswer = 1 << 10
 
 // askAll asks everything that no flag says.
 func (s *session) askAll(c *cli.Context, catalog *profiles.Catalog) (*answers, error) {
-	a := &answers{session: s, c: c}
-	if s.in != nil {
-		a.lines = bufio.NewReaderSize(s.in, longestAnswer)
-		f, ok := s.in.(*os.File)
-		a.terminal = ok && term.IsTerminal(int(f.Fd()))
-	}
+	a := s.answers(c)
 	if err := a.askEach(a.first(catalog)); err != nil {
 		return nil, err
 	}
@@ -63,6 +58,21 @@ func (s *session) askAll(c *cli.Context, catalog *profiles.Catalog) (*answers, e
 		return nil, err
 	}
 	return a, a.tools(like)
+}
+
+// answers are none yet, and where more are got.
+func (s *session) answers(c *cli.Context) *answers {
+	a := &answers{session: s, c: c, terminal: s.typed()}
+	if s.in != nil {
+		a.lines = bufio.NewReaderSize(s.in, longestAnswer)
+	}
+	return a
+}
+
+// typed reports whether somebody sits at a terminal and can be asked.
+func (s *session) typed() bool {
+	f, ok := s.in.(*os.File)
+	return ok && term.IsTerminal(int(f.Fd()))
 }
 
 // show is a length in the unit of the answers.

@@ -16,17 +16,7 @@ import (
 // first are the questions that the others hang on.
 func (a *answers) first(shipped *profiles.Catalog) []question {
 	return []question{
-		{newUnitsFlag.Name, "the unit of lengths without one, mm or in", "Any length may carry its own unit all the same: 12 in, 1/8 in, 300 mm.", "mm", false, func(text string) error {
-			switch strings.ToLower(text) {
-			case "mm":
-				a.unit = units.Millimetre
-			case "in":
-				a.unit = units.Inch
-			default:
-				return fmt.Errorf("%q is neither mm nor in", text)
-			}
-			return nil
-		}, false},
+		a.inUnits(),
 		{newProcessFlag.Name, "what cuts: router, laser, knife or hot-wire", "A router turns a cutter. Whatever cuts with light is a laser, a diode on a router's frame too: " +
 			"the safety table and the owner's rules go by this word. There is no default.", "", false, func(text string) (err error) {
 			a.own.Process, err = processNamed(text)
@@ -42,6 +32,21 @@ func (a *answers) first(shipped *profiles.Catalog) []question {
 			return a.free(shipped)
 		}, false},
 	}
+}
+
+// inUnits asks what bare numbers are in.
+func (a *answers) inUnits() question {
+	return question{newUnitsFlag.Name, "the unit of lengths without one, mm or in", "Any length may carry its own unit all the same: 12 in, 1/8 in, 300 mm.", "mm", false, func(text string) error {
+		switch strings.ToLower(text) {
+		case "mm":
+			a.unit = units.Millimetre
+		case "in":
+			a.unit = units.Inch
+		default:
+			return fmt.Errorf("%q is neither mm nor in", text)
+		}
+		return nil
+	}, false}
 }
 
 // free refuses a name that is taken, before anything else is asked.

@@ -10,6 +10,7 @@ import (
 
 	"traywright/cam"
 	"traywright/cam/job"
+	"traywright/geometry/units"
 )
 
 func startCommand(s *session) *cli.Command {
@@ -17,9 +18,11 @@ func startCommand(s *session) *cli.Command {
 		Name:      "start",
 		Usage:     "write a small commented job, roster and shop rules to begin from",
 		ArgsUsage: "DIR",
-		Description: "Files that are there already are never overwritten: then nothing is written at all.\n" +
-			"Example: traywright start my-trays && traywright check my-trays/job.yaml",
-		Flags: []cli.Flag{quietFlag, noColorFlag},
+		Description: "On a terminal it asks for your case, foams, machine and pieces, and writes files without anybody else's; `?` explains a " +
+			"question. Elsewhere, or with --example, it writes an example. Flags answer without being asked. " +
+			"Files that are there already are never overwritten: then nothing is written at all.\n" +
+			"Example: traywright start my-trays --example && traywright check my-trays/job.yaml",
+		Flags: []cli.Flag{exampleFlag, newUnitsFlag, insideFlag, haveFlag, withFlag, pieceFlag, quietFlag, noColorFlag},
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			dir, err := oneArgument(c, "a folder to write into")
@@ -32,37 +35,51 @@ func startCommand(s *session) *cli.Command {
 }
 
 func (s *session) start(c *cli.Context, dir string) error {
-	names, err := fs.Glob(job.Starter(), "*")
+	unit, err := chosenUnit(c, units.Millimetre)
 	if err != nil {
 		return err
 	}
-	for _, name := range names {
-		if _, err := os.Lstat(filepath.Join(dir, name)); err == nil {
-			return usage(
-				fmt.Sprintf("%s is there already", filepath.Join(dir, name)),
-				"start never overwrites; name a new folder",
-			)
+	for _, name := range startNames {
+		if path := filepath.Join(dir, name); exists(path) {
+			return usage(path+" is there already", "start never overwrites; name a new folder")
 		}
 	}
-	err = s.deliver(c.Context, func(d *delivery) error { return d.starter(dir, names) }, func() error { return nil })
+	files, next := example(unit), "traywright check"
+	if s.asks(c) {
+		if files, err = until(c.Context, func() ([]cam.File, error) { return s.ownFiles(c) }); err != nil {
+			return err
+		}
+		next = "traywright arrange"
+	}
+	err = s.deliver(c.Context, func(d *delivery) error { return d.starter(dir, files) }, func() error { return nil })
 	if err == nil {
-		s.say("wrote %d files to %s", len(names), dir)
-		s.say("next: read them, then traywright check %s", asTyped(filepath.Join(dir, "job.yaml")))
+		s.say("wrote %d files to %s", len(files), dir)
+		s.say("next: read them, then %s %s", next, asTyped(filepath.Join(dir, "job.yaml")))
 	}
 	return err
 }
 
-// starter makes the files ready, in a new folder or in one that is there.
-func (d *delivery) starter(dir string, names []string) error {
+// startNames are what start writes.
+var startNames = []string{"job.yaml", "roster.csv", "shop-rules.yaml"}
+
+// example is a small job of a game that nobody has, in one unit or the other.
+func example(unit units.Unit) []cam.File {
 	var files []cam.File
-	var list []namedFile
-	for _, name := range names {
-		data, err := fs.ReadFile(job.Starter(), name)
+	for _, name := range startNames {
+		data, err := fs.ReadFile(job.Starter(unit), name)
 		if err != nil {
-			return err
+			panic(err) // cannot happen: the files are embedded
 		}
 		files = append(files, cam.File{Path: name, Data: data})
-		list = append(list, namedFile{filepath.Join(dir, name), data})
+	}
+	return files
+}
+
+// starter makes the files ready, in a new folder or in one that is there.
+func (d *delivery) starter(dir string, files []cam.File) error {
+	var list []namedFile
+	for _, f := range files {
+		list = append(list, namedFile{filepath.Join(dir, f.Path), f.Data})
 	}
 	if _, err := os.Stat(dir); err == nil {
 		return d.files(list)
