@@ -20,6 +20,7 @@ var promises = []struct{ begins, heldBy string }{
 	{"Where any of them is stricter than what traywright prints", "advice"},
 	{"It knows what you tell it", "TestEveryFoamProcessAndPermit TestTheStrictestFileWins"},
 	{"It reads back every program", "dryrun TestFaultsAreCaught"},
+	{"What a hand cuts has no program", "by_hand"},
 	{"It refuses what the table refuses", "TestEditsNeverOpen TestARefusalIsOneMessage attack_refused"},
 	{"The table rules over programs that were written elsewhere too", "attack_dryrun TestEditsNeverOpen"},
 	{"`dryrun` judges each for the foam", "attack_dryrun"},
