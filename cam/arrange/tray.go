@@ -281,7 +281,7 @@ func (m *maker) tell(t *job.Tray, b block, depth units.Length) {
 	m.kinds = append(m.kinds, Kind{
 		Piece: b.piece.ID, Name: b.piece.Name, Tray: t.ID, Count: b.count, Pose: b.need.Pose, Shape: shape,
 		LengthMM: b.need.Length.MM(), WidthMM: b.need.Width.MM(), DepthMM: depth.MM(),
-		Why: b.need.Why(b.piece, fit, foam.ID, t.Fit, depth, m.Unit),
+		Why: b.need.Why(b.piece, fit, foam.ID, t.Fit, depth, m.router, m.Unit),
 	})
 }
 

@@ -119,8 +119,9 @@ func UsableDepth(layers []job.Layer, stops bool) units.Length {
 	return sum
 }
 
-// Why says in a few words how the pocket comes from the piece.
-func (n Need) Why(p *job.Piece, fitMM float64, foam, fit string, depth units.Length, u units.Unit) string {
+// Why says in a few words how the pocket comes from the piece; stops is whether a tool can stop in
+// its layer, which is else cut through, however deep the piece is.
+func (n Need) Why(p *job.Piece, fitMM float64, foam, fit string, depth units.Length, stops bool, u units.Unit) string {
 	across := p.Width
 	below := p.Height
 	if n.Pose == "lying" {
@@ -133,6 +134,9 @@ func (n Need) Why(p *job.Piece, fitMM float64, foam, fit string, depth units.Len
 	if n.Round {
 		size = "diameter " + max(p.Length, p.Width).Format(u)
 	}
-	return fmt.Sprintf("%s, %s in %s adds %s; %s deep and %s of headroom, to %s",
-		size, fit, foam, units.Length(math.Round(fitMM*1e6)).Format(u), below.Format(u), headroom.Format(u), depth.Format(u))
+	down := fmt.Sprintf("and %s of headroom, to %s", headroom.Format(u), depth.Format(u))
+	if !stops {
+		down = "in a layer of " + depth.Format(u) + ", which is cut through"
+	}
+	return fmt.Sprintf("%s, %s in %s adds %s; %s deep %s", size, fit, foam, units.Length(math.Round(fitMM*1e6)).Format(u), below.Format(u), down)
 }
