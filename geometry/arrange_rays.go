@@ -20,8 +20,7 @@ func (a *arrangement) newRays() *rays {
 		s.pieces(func(p piece) { r.pieces = append(r.pieces, pieceOf{p, int32(i)}) })
 	}
 	r.first = append(r.first, int32(len(r.pieces)))
-	r.tree = packBoxes(len(r.pieces), func(i int) Box { return r.pieces[i].box() })
-	r.tree.turn(func(i int) rod {
+	r.tree = packCloser(len(r.pieces), func(i int) Box { return r.pieces[i].box() }, func(i int) rod {
 		e := &a.edges[r.pieces[i].edge]
 		s := Segment{turned[e.from], turned[e.to], e.bulge}
 		return s.rod(0)

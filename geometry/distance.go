@@ -184,25 +184,6 @@ func indexOf(curves []curve) segmentIndex {
 	return x
 }
 
-// treeOf packs the curves by their middles, or as they follow each other if that is closer: the
-// middles of spikes of all lengths tell little of which lie side by side.
-func treeOf(curves []curve) boxTree {
-	box, rod := func(i int) Box { return curves[i].box }, func(i int) rod { return curves[i].rod(0) }
-	t := packBoxes(len(curves), box)
-	t.turn(rod)
-	if len(curves) >= manyCurves {
-		order := make([]int32, len(curves))
-		for i := range order {
-			order[i] = int32(i)
-		}
-		own := packInOrder(order, box)
-		if own.turn(rod); own.spread() < t.spread() {
-			return own
-		}
-	}
-	return t
-}
-
 // near walks the numbers of the curves that may be nearer to p than the limit, and
 // perhaps a few more, until visit returns false; visit may lower the limit.
 func (x *segmentIndex) near(p *probe, limit *float64, visit func(i int) bool) {

@@ -61,6 +61,29 @@ const bowShare = 0.5 + 1e-9
 // turnedPlay is what rounding may be off, as a share of the coordinates.
 const turnedPlay = 1e-14
 
+// treeOf packs the curves.
+func treeOf(curves []curve) boxTree {
+	return packCloser(len(curves), func(i int) Box { return curves[i].box }, func(i int) rod { return curves[i].rod(0) })
+}
+
+// packCloser packs boxes and the rods in them by their middles, or as they follow each other if
+// that is closer: the middles of spikes of all lengths tell little of which lie side by side.
+func packCloser(n int, box func(i int) Box, rod func(i int) rod) boxTree {
+	t := packBoxes(n, box)
+	t.turn(rod)
+	if n >= manyCurves {
+		order := make([]int32, n)
+		for i := range order {
+			order[i] = int32(i)
+		}
+		own := packInOrder(order, box)
+		if own.turn(rod); own.spread() < t.spread() {
+			return own
+		}
+	}
+	return t
+}
+
 // turn gives a tree its turned boxes; what its boxes are of lies in the rods.
 func (t *boxTree) turn(of func(i int) rod) {
 	rods, far := make([]rod, len(t.items)), 1.0

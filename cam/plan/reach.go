@@ -34,7 +34,7 @@ func reach(design geometry.Region, r, tol float64) (reached, error) {
 	if err != nil {
 		return reached{}, err
 	}
-	roomy, err := geometry.Offset(design, -r-leastRoomMM/2, tol)
+	roomy, err := geometry.Offset(inner, -leastRoomMM/2, tol) // of fewer parts than the design
 	if err != nil {
 		return reached{}, err
 	}

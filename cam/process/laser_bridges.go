@@ -123,7 +123,12 @@ func narrowest(edge []geometry.Point) float64 {
 		low, high := math.Inf(1), math.Inf(-1)
 		for _, p := range edge {
 			along := p.X*cos + p.Y*sin
-			low, high = math.Min(low, along), math.Max(high, along)
+			if along < low { // not math.Min, whose care for numbers that are none takes most of a check's time
+				low = along
+			}
+			if along > high {
+				high = along
+			}
 		}
 		least = math.Min(least, high-low)
 	}
