@@ -19,15 +19,18 @@ type foamWall struct {
 
 // middle is where the wall's width is written: half way across, and where the
 // two sides run along each other in the middle of that stretch.
-func (w foamWall) middle() geometry.Point {
+func (w foamWall) middle() geometry.Point { return w.along(0.5) }
+
+// along is the place half way across, at a share of that stretch.
+func (w foamWall) along(share float64) geometry.Point {
 	m := w.a.Add(w.b).Scale(0.5)
 	const straight = 1e-6 // mm out of line
 	p, q := w.beside[0], w.beside[1]
 	if low, high := math.Max(p.Min.X, q.Min.X), math.Min(p.Max.X, q.Max.X); math.Abs(w.a.X-w.b.X) < straight && low < high {
-		m.X = (low + high) / 2
+		m.X = low + share*(high-low)
 	}
 	if low, high := math.Max(p.Min.Y, q.Min.Y), math.Min(p.Max.Y, q.Max.Y); math.Abs(w.a.Y-w.b.Y) < straight && low < high {
-		m.Y = (low + high) / 2
+		m.Y = low + share*(high-low)
 	}
 	return m
 }
@@ -92,11 +95,35 @@ func (v *overview) markNarrowest(i int, on view, claims *claims) {
 		if !ok {
 			continue
 		}
-		aside := w.middle().Sub(w.a.Add(w.b).Scale(0.5))
-		a, b := on.at(w.a.Add(aside)), on.at(w.b.Add(aside))
+		a, b, room := v.pinched(w, 0.5, on)
+		for _, share := range []float64{0.25, 0.75, 0.1, 0.9} { // beside the names, where there is room
+			if claims.free(room) {
+				break
+			}
+			if c, d, other := v.pinched(w, share, on); claims.free(other) {
+				a, b, room = c, d, other
+			}
+		}
 		v.c.pinch(a, b, !edge)
-		claims.take(rect{math.Min(a.X, b.X) - 8, math.Min(a.Y, b.Y) - 8, math.Abs(a.X-b.X) + 16, math.Abs(a.Y-b.Y) + 16})
+		claims.take(room)
 	}
+}
+
+// pinched is where a wall's two sides are pointed at, at a share of its stretch, and what of the
+// page that takes.
+func (v *overview) pinched(w foamWall, share float64, on view) (a, b geometry.Point, room rect) {
+	aside := w.along(share).Sub(w.a.Add(w.b).Scale(0.5))
+	a, b = on.at(w.a.Add(aside)), on.at(w.b.Add(aside))
+	const arm, half = 2 * pinchPX, 8
+	reach := geometry.Point{}
+	if d := b.Sub(a); d.Norm() > 0 {
+		reach = d.Scale(arm / d.Norm())
+	}
+	from, to := a.Sub(reach), b
+	if !w.edge {
+		to = b.Add(reach)
+	}
+	return a, b, rect{math.Min(from.X, to.X) - half, math.Min(from.Y, to.Y) - half, math.Abs(from.X-to.X) + 2*half, math.Abs(from.Y-to.Y) + 2*half}
 }
 
 // mostAlike is how many walls of one width get it written in: a calm picture

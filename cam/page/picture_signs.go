@@ -69,6 +69,9 @@ func (c *canvas) arrow(a, b geometry.Point) {
 	c.polygon(ink, tip.X, tip.Y, left.X, left.Y, right.X, right.Y)
 }
 
+// pinchPX is how long a pinch's heads are; its lines reach twice as far.
+const pinchPX = 15
+
 // pinch points at one place from outside, at another from outside or along the line from the
 // first: a distance that is too short for its number. A light rim keeps it apart from deep
 // pockets.
@@ -78,7 +81,7 @@ func (c *canvas) pinch(a, b geometry.Point, both bool) {
 	if !(n > 0) {
 		return
 	}
-	const long, wide = 15, 6
+	const long, wide = pinchPX, 6
 	u := d.Scale(1 / n)
 	first, last := a.Sub(u.Scale(2*long)), b
 	ends := []struct{ tip, back geometry.Point }{{a, a.Sub(u.Scale(long))}}
