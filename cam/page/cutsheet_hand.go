@@ -45,7 +45,7 @@ func (c CutSheet) handSettings(s Sheet) [][2]string {
 		{"Time", "not known: no hand was measured"},
 	}
 	var told []string
-	for _, cut := range append(slices.Clone(s.Sheet.Cuts), s.Sheet.Edge) {
+	for _, cut := range s.Sheet.HolesAndEdge() {
 		for _, r := range cut.Recipes {
 			if text, source := c.setting(r); !slices.Contains(told, r.Tool) {
 				told = append(told, r.Tool)
@@ -102,7 +102,7 @@ func (c CutSheet) passes() []string {
 	}
 	var told []string
 	for _, s := range c.Sheets {
-		for _, cut := range append(slices.Clone(s.Sheet.Cuts), s.Sheet.Edge) {
+		for _, cut := range s.Sheet.HolesAndEdge() {
 			for _, r := range cut.Recipes {
 				if text := c.passText(r, s, cut); !slices.Contains(told, text) {
 					told = append(told, text)

@@ -3,7 +3,6 @@ package page
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"traywright/cam/process"
@@ -20,7 +19,7 @@ func (c CutSheet) hot(t profiles.Tool) bool { return c.Plan.Machine.With(t).Proc
 
 // cutWith tells whether blades and whether hot wires cut the sheet.
 func (c CutSheet) cutWith(s Sheet) (blades, wires bool) {
-	for _, cut := range append(slices.Clone(s.Sheet.Cuts), s.Sheet.Edge) {
+	for _, cut := range s.Sheet.HolesAndEdge() {
 		hot := c.hot(cut.Tool)
 		blades, wires = blades || !hot, wires || hot
 	}
@@ -107,7 +106,7 @@ func numbersOf(run []numbered) string {
 // bladeSteps cut a run with a blade; carried, without paper and where a wire may have been before.
 func (c CutSheet) bladeSteps(s Sheet, run []numbered, carried bool) []string {
 	passes, deep := 1, s.Sheet.ThicknessMM()
-	for _, cut := range append(slices.Clone(s.Sheet.Cuts), s.Sheet.Edge) {
+	for _, cut := range s.Sheet.HolesAndEdge() {
 		if n := len(cut.Passes); cut.Tool.ID == run[0].tool().ID && n > passes {
 			passes, deep = n, cut.Passes[0].ToMM
 		}

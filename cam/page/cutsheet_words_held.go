@@ -168,7 +168,7 @@ func (c CutSheet) loosened(s Sheet) []string {
 	text := "Watch for loose pieces: where one tips up, stop the machine before the head meets it, and never reach in while it runs. Take all of them out before the next sheet."
 	var held, free, fewer []string
 	bridges, widest := 0, 0.0
-	for _, cut := range append(slices.Clone(s.Sheet.Cuts), s.Sheet.Edge) {
+	for _, cut := range s.Sheet.HolesAndEdge() {
 		if n := len(cut.Hold.Bridges); n > 0 {
 			held, bridges, widest = append(held, cut.Name), bridges+n, max(widest, cut.Hold.BridgeMM)
 		}

@@ -90,7 +90,7 @@ func (c CutSheet) layerAbout(s Sheet, list []numbered) string {
 // cutBy is each tool that cuts the sheet, and in how many passes.
 func (c CutSheet) cutBy(s Sheet) []string {
 	var list []string
-	for _, cut := range append(append([]plan.Cut{}, s.Sheet.Cuts...), s.Sheet.Edge) {
+	for _, cut := range s.Sheet.HolesAndEdge() {
 		text := fmt.Sprintf("%s, %s", cut.Tool.ID, c.passesOf(cut))
 		if cut.KerfMM[0] > 0 {
 			text = fmt.Sprintf("%s, kerf %s taken off", cut.Tool.ID, c.length(cut.KerfMM[0]))

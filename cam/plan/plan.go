@@ -4,6 +4,7 @@
 package plan
 
 import (
+	"slices"
 	"strings"
 
 	"traywright/cam/finding"
@@ -175,6 +176,9 @@ func (s Sheet) All() []Cut {
 	}
 	return list
 }
+
+// HolesAndEdge is what is cut through the sheet or into it, the outline last, as a hand does it.
+func (s Sheet) HolesAndEdge() []Cut { return append(slices.Clone(s.Cuts), s.Edge) }
 
 // Cut is one hole in a sheet: one pocket, or several that meet at one depth.
 type Cut struct {
