@@ -42,17 +42,6 @@ func packInOrder(order []int32, box func(i int) Box) boxTree {
 	return t
 }
 
-// spread is the area of all turned boxes above the leaves: a tree of less is searched sooner.
-func (t *boxTree) spread() float64 {
-	sum := 0.0
-	for _, level := range t.turned[1:] {
-		for i := range level {
-			sum += level[i].Width() * level[i].Height()
-		}
-	}
-	return sum
-}
-
 // Neighbours is the numbers of n boxes in the order in which a curve that fills the plane comes
 // by their middles: those that follow each other lie near each other, mostly. It takes n log n time.
 func Neighbours(n int, box func(i int) Box) []int32 {

@@ -69,20 +69,41 @@ func treeOf(curves []curve) boxTree {
 // packCloser packs boxes and the rods in them by their middles, or as they follow each other if
 // that is closer: the middles of spikes of all lengths tell little of which lie side by side.
 func packCloser(n int, box func(i int) Box, rod func(i int) rod) boxTree {
-	t := packBoxes(n, box)
-	t.turn(rod)
+	order := Neighbours(n, box)
 	if n >= manyCurves {
-		order := make([]int32, n)
-		for i := range order {
-			order[i] = int32(i)
+		own := make([]int32, n)
+		for i := range own {
+			own[i] = int32(i)
 		}
-		own := packInOrder(order, box)
-		if own.turn(rod); own.spread() < t.spread() {
-			return own
+		if spreadOf(own, rod) < spreadOf(order, rod) {
+			order = own
 		}
 	}
+	t := packInOrder(order, box)
+	t.turn(rod)
 	return t
 }
+
+// spreadOf is the area of some turned boxes of a tree in that order, each sampledBox-th above the
+// leaves: a tree of less is searched sooner.
+func spreadOf(order []int32, of func(i int) rod) float64 {
+	sum := 0.0
+	var rods []rod
+	for held := treeWidth; held <= manyCurves/treeWidth; held *= treeWidth {
+		for i := 0; i+held <= len(order); i += sampledBox * held {
+			rods = rods[:0]
+			for _, item := range order[i : i+held] {
+				rods = append(rods, of(int(item)))
+			}
+			b := boxAlong(rods, 0)
+			sum += b.Width() * b.Height()
+		}
+	}
+	return sum
+}
+
+// sampledBox is a prime, because drawings repeat themselves.
+const sampledBox = 11
 
 // turn gives a tree its turned boxes; what its boxes are of lies in the rods.
 func (t *boxTree) turn(of func(i int) rod) {

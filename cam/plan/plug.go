@@ -147,20 +147,25 @@ func (m *maker) ring(hole geometry.Region, in float64) (line geometry.Contour, o
 
 // firm reports whether a plug of a height stands beside the cutter.
 func (m *maker) firm(b *board, plug geometry.Contour, highMM float64) bool {
-	least := math.Max(leastPlugMM, highMM/tallPlug)
+	wide := math.Max(leastPlugMM, highMM/tallPlug)
 	for _, l := range b.Layers {
-		least = math.Max(least, highMM/slenderOf(l.Foam))
+		wide = math.Max(wide, highMM/slenderOf(l.Foam))
 	}
 	whole := geometry.NewRegion(plug)
-	if !m.roomy(whole, least/2) {
+	if !m.roomy(whole, wide/2) {
 		return false
 	}
 	core, err := geometry.Offset(whole, -thinPlugMM/2, m.TolMM)
 	if err != nil || len(core.Contours()) != 1 {
 		return false
 	}
+	// Grown back, the core is no smaller than a disc of its area would be (Brunn, Minkowski).
+	least, enough := math.Sqrt(core.Area())+math.Sqrt(math.Pi)*thinPlugMM/2, (1-mostThin)*whole.Area()
+	if least*least >= enough {
+		return true
+	}
 	thick, err := geometry.Offset(core, thinPlugMM/2, m.TolMM)
-	return err == nil && thick.Area() >= (1-mostThin)*whole.Area()
+	return err == nil && thick.Area() >= enough
 }
 
 // roomy reports whether a place of the region is so deep inside it. Mostly its middle is; else
