@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -49,7 +50,7 @@ func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) [
 	}
 	say("passes", fmt.Sprint(s.Passes))
 	say("z zero", zeroText(m))
-	sayBeam(say, m)
+	sayBeam(say, p, m)
 	b.WriteString(k.extents(s, zShift(p, m), m.ZSign()))
 	say("seal of moves", h.MovesSeal)
 	say("seal of plan", h.PlanSeal)
@@ -63,9 +64,9 @@ func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) [
 	return b.Bytes()
 }
 
-// sayBeam is how a laser's head stands at Z0, which is no nozzle on the foam, and what S its
-// program takes for all of its power.
-func sayBeam(say func(key, text string), m profiles.Machine) {
+// sayBeam is how a laser's head stands at Z0, which is no nozzle on the foam, and what S a
+// program that lights its beam takes for all of its power.
+func sayBeam(say func(key, text string), p process.Program, m profiles.Machine) {
 	if !m.Process.Traits().Beam {
 		return
 	}
@@ -74,7 +75,10 @@ func sayBeam(say func(key, text string), m profiles.Machine) {
 		focus = "at Z0 the nozzle stands " + short(off) + " mm above the foam, in focus on its top"
 	}
 	say("focus", focus)
-	if scale := m.Controller.PowerScale; scale > 0 {
+	lit := slices.ContainsFunc(p.Ops, func(op process.Op) bool {
+		return slices.ContainsFunc(op.Moves, func(m process.Move) bool { return m.PowerPercent > 0 })
+	})
+	if scale := m.Controller.PowerScale; lit && scale > 0 {
 		say("full power", "S"+short(scale)+", as the controller's own setting has to be")
 	}
 }

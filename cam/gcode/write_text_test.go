@@ -360,13 +360,17 @@ func TestSameBytesEveryTime(t *testing.T) {
 // A laser's program says how its head stands at Z0 and what S is all of its power; where nobody has
 // said how high that is, it says so. No other program speaks of either.
 func TestHeaderOfABeam(t *testing.T) {
+	power := 40.0
 	opening := func(m profiles.Machine) string {
-		return string(gcode.Opening(process.Program{}, process.Stats{}, gcode.Header{}, m))
+		p := process.Program{Ops: []process.Op{{Moves: []process.Move{{}, {Kind: process.Line, PowerPercent: power}}}}}
+		return string(gcode.Opening(p, process.Stats{}, gcode.Header{}, m))
 	}
 	laser := profiles.Machine{ID: "l", Process: profiles.Laser, StandoffMM: profiles.Number{Value: 7.5}, Controller: profiles.Controller{Comments: "brackets", LongestLine: 250, PowerScale: 255}}
 	assert.Contains(t, opening(laser), "(focus: at Z0 the nozzle stands 7.5 mm above the foam, in focus on its top)\n(full power: S255, as the controller's own setting has to be)\n")
 	laser.StandoffMM.Value = 0
 	assert.Contains(t, opening(laser), "(focus: on the foam's top at Z0, at a height that nobody has said)\n")
+	power = 0 // an air cut
+	assert.NotContains(t, opening(laser), "full power")
 	router := laser
 	router.Process = profiles.Router
 	assert.NotRegexp(t, "focus|full power", opening(router))
