@@ -80,6 +80,9 @@ func (m *maker) tellAside(key, does, otherwise string, at []float64, r reachable
 	if !math.IsInf(r.high, 1) {
 		hint += fmt.Sprintf(", z up to %g", math.Floor(r.high-1))
 	}
+	if key == "change_at" {
+		hint += fmt.Sprintf(", %d mm or more beside the foam", changeRoomMM) // see ChangesOver
+	}
 	m.log.fail(place{text: "machine " + m.Machine.ID}, "aside-out-of-reach",
 		fmt.Sprintf("%s at X %g, Y %g, Z %g mm from each program's zero (%s), and does not reach that from all sheets: it travels %g x %g x %g mm", does, at[0], at[1], at[2], key, travel[0].Value, travel[1].Value, travel[2].Value),
 		hint+", as "+key+" in its controller; or "+otherwise)
