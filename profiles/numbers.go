@@ -61,7 +61,7 @@ var machineNumbers = []numberKey[Machine]{
 	{"clearance_mm", 0, 200, true, func(m *Machine) *Number { return &m.ClearanceMM }, "of rapids above the top of the foam"},
 	{"power_w", 0.1, 10000, false, func(m *Machine) *Number { return &m.PowerW }, "of a laser, which needs it"},
 	{"wavelength_nm", 180, 20000, false, func(m *Machine) *Number { return &m.WavelengthNM }, "of the light of a laser, which needs it"},
-	{"standoff_mm", 0.1, 500, false, func(m *Machine) *Number { return &m.StandoffMM }, "from nozzle to foam where the beam is in focus on its top. Passes lower the head by `focus_step_mm` each: less than 2 mm above the foam is refused, with the step that would do, by `cut` and by `dryrun`; where nobody has said, that is a warning"},
+	{"standoff_mm", 0.1, 500, false, func(m *Machine) *Number { return &m.StandoffMM }, "from nozzle to foam where the beam is in focus on its top. Passes lower the head by `focus_step_mm` each: less than 2 mm above the foam is refused, with the step that would do, by `cut` and by `dryrun`; where nobody has said, `cut` refuses any such pass"},
 	{"rise_s", 0, 0.5, false, func(m *Machine) *Number { return &m.RiseS }, "how long the power supply takes from the word that lights the beam to its power: each lap runs past its start by as much as the beam goes in that time, and a kerf at least, so that nothing is left hanging. The dry run takes that for no second pass"},
 	{"max_rpm", 100, 200000, false, func(m *Machine) *Number { return &m.MaxRPM }, "greatest speed of the spindle of a router, which needs it; above 1000, for no more is what a beam's power counts to"},
 	{"zero_mm", 0, 10, false, func(m *Machine) *Number { return &m.ZeroMM }, "how far off Z zero may be, either way"},

@@ -25,6 +25,7 @@ type Own struct {
 	LaserOn         string  // laser: M3 or M4; "" was not said, as below
 	WholePower      string  // laser: "yes" where S has no decimals, or "no"
 	LeastPower      float64 // laser: per cent, below which its beam does not burn
+	StandoffMM      float64 // laser: from nozzle to foam in focus
 	Tools           []OwnTool
 }
 
@@ -74,7 +75,7 @@ func (c *Catalog) OwnFile(o Own) []byte {
 	for _, n := range []struct {
 		in *Number
 		v  float64
-	}{{&m.MaxFeedMMPerMin, o.MaxFeedMMPerMin}, {&m.RapidMMPerMin, o.RapidMMPerMin}, {&m.MaxRPM, o.MaxRPM}, {&m.PowerW, o.PowerW}, {&m.WavelengthNM, o.WavelengthNM}} {
+	}{{&m.MaxFeedMMPerMin, o.MaxFeedMMPerMin}, {&m.RapidMMPerMin, o.RapidMMPerMin}, {&m.MaxRPM, o.MaxRPM}, {&m.PowerW, o.PowerW}, {&m.WavelengthNM, o.WavelengthNM}, {&m.StandoffMM, o.StandoffMM}} {
 		if n.v > 0 {
 			*n.in = Number{n.v, said}
 		}

@@ -70,7 +70,7 @@ func sayBeam(say func(key, text string), p process.Program, m profiles.Machine) 
 	if !m.Process.Traits().Beam {
 		return
 	}
-	focus := "on the foam's top at Z0, at a height that nobody has said"
+	focus := "at Z0 the beam is in focus on the foam's top, never the nozzle on the foam: it stands at your lens's focus height above it, measure it"
 	if off := m.StandoffMM.Value; off > 0 {
 		focus = "at Z0 the nozzle stands " + short(off) + " mm above the foam, in focus on its top"
 	}

@@ -368,7 +368,7 @@ func TestHeaderOfABeam(t *testing.T) {
 	laser := profiles.Machine{ID: "l", Process: profiles.Laser, StandoffMM: profiles.Number{Value: 7.5}, Controller: profiles.Controller{Comments: "brackets", LongestLine: 250, PowerScale: 255}}
 	assert.Contains(t, opening(laser), "(focus: at Z0 the nozzle stands 7.5 mm above the foam, in focus on its top)\n(full power: S255, as the controller's own setting has to be)\n")
 	laser.StandoffMM.Value = 0
-	assert.Contains(t, opening(laser), "(focus: on the foam's top at Z0, at a height that nobody has said)\n")
+	assert.Contains(t, opening(laser), "(focus: at Z0 the beam is in focus on the foam's top, never the nozzle on the)\n(+ foam: it stands at your lens's focus height above it, measure it)\n")
 	power = 0 // an air cut
 	assert.NotContains(t, opening(laser), "full power")
 	router := laser

@@ -27,7 +27,7 @@ func (c CutSheet) sheet(s Sheet) sheetText {
 		ZeroHead: "Zero point",
 		Head:     s.File, Aside: fmt.Sprintf("%d to make", s.made()), Time: duration(s.Run.Seconds), Image: s.Name + ".png", Together: s.Of > 1,
 		Settings: c.settings(s), Zero: c.zero(s), Work: c.work(s), Order: orderOf(s), Copies: s.made(), Made: MadeText(s.Parts),
-		Owner: s.Owner, Cautions: slices.Concat(s.Cautions, s.labels(), []string{spelling}), Burns: s.Burns,
+		Owner: s.Owner, Cautions: slices.Concat(s.Cautions, c.focused(), s.labels(), []string{spelling}), Burns: s.Burns,
 	}
 }
 
@@ -149,14 +149,27 @@ func (c CutSheet) zero(s Sheet) []string {
 
 // zeroOf says where Z0 is: of a beam, where its head is in focus there.
 func (c CutSheet) zeroOf(at profiles.ZZero) string {
-	if off := c.Plan.Machine.StandoffMM.Value; off > 0 && c.Plan.Machine.Process.Traits().Beam {
-		text := fmt.Sprintf("Z0 is where the beam is in focus on the foam's top, the nozzle %s above it", c.length(off))
-		if c.Plan.Machine.DrawingsOnly() { // a program's settings say it
-			text += ": never the nozzle on the foam"
-		}
-		return text
+	m := c.Plan.Machine
+	if !m.Process.Traits().Beam {
+		return zeroText[at]
 	}
-	return zeroText[at]
+	const is = "Z0 is where the beam is in focus on the foam's top, "
+	if m.StandoffMM.Value <= 0 {
+		return is + "at your lens's focus height above the foam: measure it. Never the nozzle on the foam"
+	}
+	text := is + fmt.Sprintf("the nozzle %s above it", c.length(m.StandoffMM.Value))
+	if m.DrawingsOnly() { // a program's settings say it
+		text += ": never the nozzle on the foam"
+	}
+	return text
+}
+
+// focused is a box for a focus height that nobody has said; none where it is known.
+func (c CutSheet) focused() []string {
+	if m := c.Plan.Machine; !m.Process.Traits().Beam || m.StandoffMM.Value > 0 {
+		return nil
+	}
+	return []string{"The lens's focus height above the foam is measured, and the head stands at it: it is not in the machine's profile (standoff_mm)"}
 }
 
 // travel is how far X0 Y0 has to be from the ends of the machine's travel.

@@ -57,9 +57,9 @@ func (m *maker) weakMark(r, how profiles.Recipe) *refusal {
 	return m.tooWeak(how, "engraves", hint)
 }
 
-// tooLow refuses passes whose focus would take the head into the foam, or the wrong way, and
-// warns once where nobody has said how far its nozzle stands off, or where nothing can lower
-// it: a hand does at a machine that takes drawings.
+// tooLow refuses passes whose focus would take the head into the foam, or the wrong way, those
+// of a nozzle of which nobody has said how far it stands off, and warns once where nothing
+// can lower it: a hand does at a machine that takes drawings.
 func (m *maker) tooLow(r profiles.Recipe, l Layer) *refusal {
 	if !m.beam() {
 		return nil
@@ -78,11 +78,10 @@ func (m *maker) tooLow(r profiles.Recipe, l Layer) *refusal {
 			m.log.warn(place{text: name}, "focus-fixed", fmt.Sprintf("lowers the focus by %s in %d passes, and %s moves no Z: all its passes are cut with the focus on the foam's top", m.mm(lowest), n, m.Machine.ID),
 				"set focus_step_mm to 0 in the recipe, and look with a coupon that its passes go through")
 		}
-	case !known && !m.told["nozzle "+name]:
-		m.told["nozzle "+name] = true
-		m.log.warn(place{text: name}, "nozzle-unknown", fmt.Sprintf("lowers the head by %s in %d passes, and nobody has said how far its nozzle stands off the foam", m.mm(lowest), n),
-			"measure from nozzle to foam where the beam is in focus, and write standoff_mm into the machine's profile; until then set focus_step_mm to 0")
-	case known && lowest > most+m.slackMM():
+	case !known:
+		return &refusal{rule: "nozzle-unknown", message: fmt.Sprintf("the %s lowers the head by %s in %d passes, and nobody has said how far its nozzle stands off the foam", name, m.mm(lowest), n),
+			hint: "measure from nozzle to foam where the beam is in focus, and write standoff_mm into the machine's profile; until then set focus_step_mm to 0 in the recipe"}
+	case lowest > most+m.slackMM():
 		return &refusal{rule: "nozzle-too-low", message: fmt.Sprintf("the %s lowers the head by %s in %d passes, and its nozzle stands %s off the foam: it may come down %s", name, m.mm(lowest), n, m.mm(m.Machine.StandoffMM.Value), m.mm(most)),
 			hint: fmt.Sprintf("set focus_step_mm to %s in the recipe", atMost(math.Floor(10*most/float64(n-1)+1e-9)/10))}
 	}

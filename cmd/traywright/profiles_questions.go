@@ -140,7 +140,7 @@ func (a *answers) ofProcess(like profiles.Machine) []question {
 				into(&a.own.WavelengthNM, 180, 20000, "wavelength in nm"), false},
 			{newScaleFlag.Name, "the S word of full power", "What its controller's setting for full power says: often 1000 or 255. A wrong one burns with another power than the program says. There is no default.", "", false,
 				into(&a.own.PowerScale, 1, 100000, "scale of power"), true},
-		}, a.lit(like)...)
+		}, append(a.lit(like), a.standoff())...)
 	}
 	return nil
 }
@@ -178,6 +178,20 @@ func (a *answers) lit(like profiles.Machine) []question {
 			return err
 		}, false},
 	}
+}
+
+// standoff asks how far the nozzle stands off the foam.
+func (a *answers) standoff() question {
+	return question{newOffFlag.Name, "from nozzle to foam where its beam is in focus, such as " + a.example("8 mm", "5/16 in"), "Z0 is there, never the nozzle on the foam. Measure it with the gauge that came with the lens, or find it with lines on a sloping scrap. " +
+		"Until it is known no pass may lower the head.", notKnown, true, func(text string) (err error) {
+		if strings.EqualFold(text, notKnown) {
+			return nil
+		}
+		if a.own.StandoffMM, err = a.length(text); err == nil && (a.own.StandoffMM < 0.1 || a.own.StandoffMM > 500) {
+			err = fmt.Errorf("%q is not between 0.1 mm and 500 mm", text)
+		}
+		return err
+	}, false}
 }
 
 // travel reads X, Y and Z.
