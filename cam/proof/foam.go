@@ -219,8 +219,8 @@ func (d *run) cutBand(band rows, cutting, passing []rows) bandHits {
 			if at, by := f.bite(s, d.setup.ThicknessMM, band); by > s.most+biteMM {
 				found.bites = append(found.bites, hit{s.motion, at, by})
 			}
-			if mm := f.sinks(s, d.setup.ThicknessMM, band); mm > 0 && d.limits != nil {
-				found.sinks = append(found.sinks, sunk{s.motion, next, mm})
+			if mm, top := f.sinks(s, d.setup.ThicknessMM, band); mm > 0 && d.limits != nil {
+				found.sinks = append(found.sinks, sunk{s.motion, next, mm, top})
 			}
 			if f.cut(s, int(band.first), int(band.end)) && !d.beam {
 				found.took = append(found.took, int32(next))

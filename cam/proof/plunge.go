@@ -26,7 +26,7 @@ const (
 // sunk is foam under the middle of a tool that a motion goes into more steeply than its ramp.
 type sunk struct {
 	motion, sweep int
-	mm            float64 // of foam
+	mm, top       float64 // of foam, and how deep its top lies there
 }
 
 // ramp is the steepest way down that the limits of a motion allow, mm down per mm along; +Inf
@@ -47,21 +47,22 @@ func (d *run) ramp(motion int) float64 {
 }
 
 // sinks is how much foam a sweep is about to take under the tool's middle while it goes down, at
-// its end, where that lies in the band; no more than it goes down.
-func (f *Field) sinks(s *sweep, thickness float64, band rows) float64 {
+// its end, where that lies in the band, no more than it goes down; and how deep its top lies.
+func (f *Field) sinks(s *sweep, thickness float64, band rows) (mm, top float64) {
 	down := s.depthB - s.depthA
 	if down <= 0 || s.motion < 0 {
-		return 0
+		return 0, 0
 	}
 	c, r := int(math.Floor((s.b.X-f.Origin.X)/f.CellMM)), int(math.Floor((s.b.Y-f.Origin.Y)/f.CellMM))
 	if c < 0 || c >= f.Columns || r < int(band.first) || r >= int(band.end) {
-		return 0
+		return 0, 0
 	}
 	depth := s.depthB
 	if thickness > 0 {
 		depth = math.Min(depth, thickness)
 	}
-	return math.Max(0, math.Min(down, depth-float64(f.row(r)[c])))
+	mm = math.Max(0, math.Min(down, depth-float64(f.row(r)[c])))
+	return mm, depth - mm
 }
 
 // judgeSinking finds what goes into foam more steeply than its ramp; list has what was found
@@ -75,9 +76,9 @@ func (d *run) judgeSinking(list []sunk) {
 	d.judgeWinding(list, planned)
 	beyond, at := 0.0, 0
 	for i, m := range d.result.Motions {
-		mm := 0.0
+		mm, top := 0.0, math.Inf(1)
 		for ; at < len(list) && list[at].motion == i; at++ {
-			mm += list[at].mm
+			mm, top = mm+list[at].mm, math.Min(top, list[at].top)
 		}
 		slope, flat := steeper*d.ramp(i), m.flatLength()
 		switch {
@@ -86,7 +87,7 @@ func (d *run) judgeSinking(list []sunk) {
 				beyond = 0
 			}
 			continue
-		case math.IsInf(slope, 1) || planned.allow(m):
+		case math.IsInf(slope, 1) || planned.allow(m, top):
 			continue
 		}
 		if beyond = math.Max(0, beyond+mm-slope*flat); beyond > steepMM {
@@ -100,16 +101,27 @@ func (d *run) judgeSinking(list []sunk) {
 
 // plunges are the places to which the plan goes straight down, by the cells of a grid that they
 // lie in.
-type plunges map[geometry.Point][]Point
+type plunges map[geometry.Point][]plunge
+
+// plunge is one of them, and how deep its tool stood before: what lies above there was taken.
+type plunge struct {
+	to   Point
+	from float64
+}
 
 func (d *run) plannedPlunges() plunges {
 	list := plunges{}
 	if d.want.Way == nil {
 		return list
 	}
+	from, goesOn := 0.0, false // one in pieces may be written as one
 	for m := range d.want.Way {
-		if down := !m.Rapid && m.From.Point == m.To.Point && m.To.Z < math.Min(0, m.From.Z); down {
-			list[plungeCell(m.To.Point)] = append(list[plungeCell(m.To.Point)], m.To)
+		down := !m.Rapid && m.From.Point == m.To.Point && m.To.Z < math.Min(0, m.From.Z)
+		if down && !goesOn {
+			from = -m.From.Z
+		}
+		if goesOn = down; down {
+			list[plungeCell(m.To.Point)] = append(list[plungeCell(m.To.Point)], plunge{m.To, from})
 		}
 	}
 	return list
@@ -119,17 +131,18 @@ func plungeCell(p geometry.Point) geometry.Point {
 	return geometry.Point{X: math.Round(p.X), Y: math.Round(p.Y)}
 }
 
-// allow reports whether a motion goes straight down where the plan does, and no deeper. Places are
+// allow reports whether a motion goes straight down where the plan does, no deeper, and into no
+// foam above where the plan's begins; top is how deep the top of what it takes lies. Places are
 // looked up in a cell and those beside it.
-func (l plunges) allow(m Motion) bool {
+func (l plunges) allow(m Motion, top float64) bool {
 	if m.flatLength() > plungeMM {
 		return false
 	}
 	cell := plungeCell(m.To.Point)
 	for i := range 9 {
 		beside := cell.Add(geometry.Point{X: float64(i%3 - 1), Y: float64(i/3 - 1)})
-		for _, to := range l[beside] {
-			if to.DistanceTo(m.To.Point) <= plungeMM && m.To.Z >= to.Z-toleranceMM {
+		for _, p := range l[beside] {
+			if p.to.DistanceTo(m.To.Point) <= plungeMM && m.To.Z >= p.to.Z-toleranceMM && top >= p.from-steepMM {
 				return true
 			}
 		}

@@ -148,15 +148,15 @@ func (d *run) judgeWinding(list []sunk, planned plunges) {
 	var w winding
 	for i := 0; i < len(d.sweeps) && !told; i++ {
 		s := &d.sweeps[i]
-		mm := 0.0
+		mm, top := 0.0, 0.0
 		for ; len(list) > 0 && list[0].sweep == i; list = list[1:] {
-			mm = list[0].mm
+			mm, top = list[0].mm, list[0].top
 		}
 		if s.motion < 0 {
 			continue
 		}
 		m = d.result.Motions[s.motion]
-		if mm > 0 && planned.allow(m) {
+		if mm > 0 && planned.allow(m, top) {
 			mm = 0
 		}
 		w.add(s, mm, steeper*d.ramp(s.motion), most, judge)
