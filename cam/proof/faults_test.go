@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -28,6 +29,10 @@ var (
 	rewriteSeeds = flag.Int("rewrites", 60, "programs said in other words")
 	firstSeed    = flag.Int("first", 0, "the first seed of faults or trays")
 )
+
+// keptSeeds are those that once passed, by their kind: a way over a tab too high, and the plunge
+// behind it through all that it left.
+var keptSeeds = map[string][]int{"Z is off": {50009}}
 
 const changedMM = 0.05
 
@@ -228,6 +233,15 @@ func realPatient(t *testing.T) patient {
 	return patient{name: "router", text: string(program), setup: setup, want: want}
 }
 
+// seedsOf are those that are kept of a kind, and so many from the first on.
+func seedsOf(kind string, count int) []int {
+	list := slices.Clone(keptSeeds[kind])
+	for seed := *firstSeed; seed < *firstSeed+count; seed++ {
+		list = append(list, seed)
+	}
+	return list
+}
+
 func TestFaultsAreCaught(t *testing.T) {
 	list := patients(t)
 	seeds := *faultSeeds
@@ -239,9 +253,9 @@ func TestFaultsAreCaught(t *testing.T) {
 			continue
 		}
 		caught, harmful, harmless := 0, 0, 0
-		for seed := *firstSeed; seed < *firstSeed+seeds; seed++ {
+		for _, seed := range seedsOf(f.name, seeds) {
 			for i := range list {
-				if testing.Short() && i != k%len(list) {
+				if testing.Short() && i != k%len(list) && !slices.Contains(keptSeeds[f.name], seed) {
 					continue
 				}
 				r := rand.New(rand.NewPCG(uint64(seed), uint64(k*len(list)+i)))

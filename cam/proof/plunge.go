@@ -103,7 +103,7 @@ func (d *run) judgeSinking(list []sunk) {
 // lie in.
 type plunges map[geometry.Point][]plunge
 
-// plunge is one of them, and how deep its tool stood before: what lies above there was taken.
+// plunge is one of them, and how deep its tool stood before: nothing is left above there.
 type plunge struct {
 	to   Point
 	from float64
