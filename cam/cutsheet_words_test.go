@@ -97,9 +97,9 @@ func TestRouterPages(t *testing.T) {
 		"- [ ] 9: Try a piece in its pocket before the next sheet is cut.",
 		"",
 	}, "\n"))
-	assert.Contains(t, pages[3], "### Packing list of stores\n\n- [ ] 2 x logbook, in one pocket\n", "pieces, not pockets")
-	assert.Contains(t, pages[3], "- [ ] 10 x doubloon, in 2 pockets\n")
-	assert.Contains(t, pages[3], "- [ ] 1 x kraken\n")
+	assert.Contains(t, pages[3], "### Packing list of stores\n\n- [ ] 2 x Logbook (A7) · logbook, in one pocket\n", "pieces, not pockets")
+	assert.Contains(t, pages[3], "- [ ] 10 x Doubloon · doubloon, in 2 pockets\n")
+	assert.Contains(t, pages[3], "- [ ] 1 x Young kraken · kraken\n")
 	assert.Contains(t, pages[0], "Run cover/cover-1-pe-45-6.35mm.ngc: 1 mark, 12 label or emblem holes, the outline last.")
 	assert.NotContains(t, pages[0], "Try a piece", "the cover has no pocket")
 	assert.Contains(t, pages[1], "- [ ] Every name is spelt right\n\n### If it burns")
