@@ -89,6 +89,14 @@ func PlanSeal(s Setup, want *Wanted) string {
 		w.numbers("layer", l.ThicknessMM)
 		w.kerfs(l.KerfMM)
 	}
+	w.wanted(want)
+	var sum [sha256.Size]byte
+	w.Sum(sum[:0])
+	return digits(sum)
+}
+
+// wanted is all that the foam is held against.
+func (w planWriter) wanted(want *Wanted) {
 	for _, c := range want.Cuts {
 		w.say("cut", c.Through, c.Plug)
 		w.numbers("depth", c.DepthMM)
@@ -105,9 +113,6 @@ func PlanSeal(s Setup, want *Wanted) string {
 			w.segment(s)
 		}
 	}
-	var sum [sha256.Size]byte
-	w.Sum(sum[:0])
-	return digits(sum)
 }
 
 // planWriter adds values to a sum, each in one way only.
