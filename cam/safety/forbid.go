@@ -12,8 +12,8 @@ import (
 // they did not go by a name alone, which a copy gets by.
 func checkForbids(u Use, c *profiles.Catalog, rules []Rules) finding.List {
 	var found finding.List
-	kinds := kindsOf(u, c, rules)
 	for _, r := range rules {
+		kinds := kindsOf(u, c, []Rules{r}) // who forbids listens to nobody else's vouch
 		for _, f := range r.Forbids {
 			switch i := slices.IndexFunc(kinds, func(kind string) bool { return f.covers(u.as(kind)) }); {
 			case i == 0:

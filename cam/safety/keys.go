@@ -14,7 +14,7 @@ var rulesKeys = strict.Group{Name: "shop-rules", At: "the file", Bare: true, Row
 	{Key: "forbids", Form: strict.ListOf(strict.Keyed(&forbidKeys), 0), Means: "what is not cut here"},
 	{Key: "limits", Form: strict.Either(strict.Keyed(&limitKeys), strict.ListOf(strict.Keyed(&limitKeys), 0)), Means: "recipes are lowered to power and feed; what is beyond depth and minutes is refused"},
 	{Key: "requires", Form: strict.ListOf(strict.Either(strict.AnyText, strict.Keyed(&requireKeys)), 0), Means: "printed as boxes to tick on the cut sheet and in each program"},
-	{Key: "vouches", Form: strict.ListOf(strict.Keyed(&vouchKeys), 0), Means: "what a foam is, although its profile speaks of something else"},
+	{Key: "vouches", Form: strict.ListOf(strict.Keyed(&vouchKeys), 0), Means: "what a foam is, although its profile speaks of something else; what another file forbids by kind stays forbidden"},
 }}
 
 // Whom a rule is for.

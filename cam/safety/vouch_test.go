@@ -142,7 +142,11 @@ func TestAForbidByKindIsNotTalkedRound(t *testing.T) {
 	found := Check([]Use{u}, catalog(t), rules)
 	require.True(t, found.Failed())
 	assert.Contains(t, found[0].Message, "mat under a knife (machine bench-knife) is forbidden by f.yaml:3 of o, for its profile speaks of pvc")
-	assert.False(t, Check([]Use{u}, catalog(t), append(rules, vouches(Vouch{Foam: "mat", Is: "pe", Although: "pvc", Because: "the seller's data sheet"})...)).Failed())
+	vouch := Vouch{Foam: "mat", Is: "pe", Although: "pvc", Because: "the seller's data sheet"}
+	assert.True(t, Check([]Use{u}, catalog(t), append(forbids(Forbid{Kind: "pvc"}), vouches(vouch)...)).Failed(), "whoever forbids listens to nobody else")
+	same := forbids(Forbid{Kind: "pvc"})
+	same[0].Vouches = []Vouch{vouch}
+	assert.False(t, Check([]Use{u}, catalog(t), same).Failed(), "the same owner has vouched")
 	assert.True(t, Check([]Use{u}, catalog(t), append(forbids(Forbid{Kind: "pe"}), rules...)).Failed())
 	assert.True(t, has(Check([]Use{u}, catalog(t), forbids(Forbid{Foam: "pvc-60"})), "like-what-is-forbidden"), "a copy of it")
 }

@@ -13,14 +13,14 @@ import (
 func TestAConditionIsWords(t *testing.T) {
 	for _, text := range []string{
 		"extraction running", "lid closed, extinguisher in reach", "only on Mondays", "Absaugung läuft", "la hotte tourne", "вытяжка включена",
-		"抽气机开着", "排気をつけて", "เปิดพัดลม", "환기 중에만 사용", "2 people in the room", "yes, with extraction running", "always with the lid closed", "ja, Absaugung läuft", "lid\u00a0closed",
+		"抽气机开着", "排気をつけて", "เปิดพัดลม", "환기 중에만 사용", "2 people in the room", "the seller's data sheet says so", "no smoke is seen and the hood runs", "nobody beside the beam without eyewear", "it passed the flame test", "yes, with extraction running", "always with the lid closed", "ja, Absaugung läuft", "lid\u00a0closed",
 	} {
 		assert.True(t, saysSomething(text), text)
 	}
 	for _, text := range []string{
 		"", ".", "-", "--", "...", "—", "…", "x", "ok", "yes", "always", "12 34", "* * *", "!!! ???", "aa bb", "xx  yy", "xxxx", "yes yes", "Yes yes",
 		"\u200b", "\u200b\u200b \u200b\u200b", "\u2060", "\ufeff", "\u3164\u3164 \u1160\u1160", "\uffa0\u3164 \u115f\u1160", "\u2800\u2800 \u2800", "\u00ad \u00ad",
-		"al\u200bways", "a b", "a.b.c.d", "\U000e0061\U000e0062 \U000e0063\U000e0064", "\ufe0f\ufe0f", "好", "好好好好", "yes indeed", "always. sure", "Yes, always!", "of course", "go ahead", "sure ok fine", "ja immer", "bien sûr", "да конечно", "a\u200blways sure", "any time", "OK extraction", "🔥🔥 🧯🧯", "\u0301\u0301", "\u034f\u034f \u180e\u180e",
+		"al\u200bways", "a b", "a.b.c.d", "\U000e0061\U000e0062 \U000e0063\U000e0064", "\ufe0f\ufe0f", "好", "好好好好", "yes indeed", "always. sure", "Yes, always!", "of course", "go ahead", "sure ok fine", "ja immer", "bien sûr", "да конечно", "a\u200blways sure", "any time", "OK extraction", "🔥🔥 🧯🧯", "no extraction", "not needed", "anything goes", "do what you like", "I guess so", "do not know", "it is cheap", "no idea", "I don't know", "whatever you want", "none required", "keine Absaugung", "\u0301\u0301", "\u034f\u034f \u180e\u180e",
 	} {
 		assert.False(t, saysSomething(text), "%q", text)
 	}

@@ -11,7 +11,7 @@ import (
 // changes says what of an earlier run into the folder is still good, and which sheets
 // have to be cut again; "" where there was none.
 func (s standing) changes(dir string, now cam.Result) string {
-	if len(s.files) == 0 {
+	if len(s.files) == 0 || now.Plan == nil {
 		return ""
 	}
 	sums := map[string]string{}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -10,6 +11,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"traywright/cam"
+	"traywright/cam/finding"
 )
 
 var keepFlag = &cli.BoolFlag{Name: "keep-mine", Usage: "keep what is yours in the output folder beside the new files, as NAME.mine.EXT where a new file takes its name"}
@@ -103,6 +105,9 @@ func (d *delivery) folder(o outputFolder, files []cam.File) (standing, error) {
 	if err != nil {
 		return found, err
 	}
+	if err := o.another(found, files); err != nil {
+		return found, err
+	}
 	above := filepath.Dir(found.dir)
 	if err := d.makeFolders(above); err != nil {
 		return found, cannotWrite(o.dir, err)
@@ -119,6 +124,36 @@ func (d *delivery) folder(o outputFolder, files []cam.File) (standing, error) {
 	}
 	d.parts = append(d.parts, &folderPart{o, found, s})
 	return found, nil
+}
+
+// another refuses a folder in which another command's work lies: a dry run's pictures do not take
+// away the programs that they are of.
+func (o outputFolder) another(found standing, files []cam.File) error {
+	var old, now []string
+	for _, f := range found.files {
+		old = append(old, f.Path)
+	}
+	for _, f := range files {
+		now = append(now, f.Path)
+	}
+	wrote := writerOf(old)
+	if wrote == "" || wrote == writerOf(now) {
+		return nil
+	}
+	return finding.List{{
+		Rule: "not-ours", Where: o.dir, Message: fmt.Sprintf("nothing is written, for it holds what `traywright %s` wrote, and this run would take that away", wrote),
+		Hint: "name another folder for --" + o.flag,
+	}}
+}
+
+// writerOf is the command whose files these are, "" where they are pictures alone.
+func writerOf(paths []string) string {
+	for _, c := range []struct{ page, command string }{{"cut-sheet.md", "cut"}, {"coupon.md", "coupon"}, {cam.MeetName + ".md", "profiles trial"}} {
+		if slices.Contains(paths, c.page) {
+			return c.command
+		}
+	}
+	return ""
 }
 
 // fillNew writes the files, and what is a person's, into a staging's new folder.
