@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"path"
+	"slices"
 
 	"traywright/cam/finding"
 	"traywright/cam/gcode"
@@ -22,7 +23,7 @@ import (
 //     corners, its diagonals, squares in the middle, home again; all at one safe height;
 //   - a router gets a second one, which turns the empty spindle for a moment.
 //
-// A beam moves in rapids alone, in which no controller lights it. Both programs go
+// A beam moves in rapids alone, and no word of its program lights it. Both programs go
 // through the dry run as any other.
 
 // Numbers of an air cut, mm: common practice, no source.
@@ -58,6 +59,7 @@ func Meet(m profiles.Machine, c *profiles.Catalog, u units.Unit) (Result, error)
 	m = fromZero(m)
 	sheet := page.Meet{Machine: m, Unit: u, Squares: squaresFor(m), MarginMM: meetMarginMM, Share: meetShare}
 	sheet.HeightMM, sheet.LiftMM = meetHeights(m)
+	sheet.NoRecipe = !slices.ContainsFunc(c.Recipes(), func(r profiles.Recipe) bool { return r.Machine == m.ID })
 	programs := []meeting{{MeetName + "-1-moves", quiet(m), meetMoves(m, sheet)}}
 	if m.Process.Traits().Turning {
 		sheet.RPM = meetRPM(m)

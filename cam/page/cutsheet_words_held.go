@@ -164,7 +164,7 @@ func (c CutSheet) loosened(s Sheet) []string {
 	if !c.Plan.Machine.Process.Traits().Beam {
 		return nil
 	}
-	const smoke = "When it has stopped, leave the extraction on and the lid shut until the smoke has cleared."
+	const smoke = "When it has stopped, leave the extraction on, and the lid shut where it has one, until the smoke has cleared."
 	text := "Watch for loose pieces: where one tips up, stop the machine before the head meets it, and never reach in while it runs. Take all of them out before the next sheet."
 	var held, free, fewer []string
 	bridges, widest := 0, 0.0

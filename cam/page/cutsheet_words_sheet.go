@@ -27,7 +27,7 @@ func (c CutSheet) sheet(s Sheet) sheetText {
 		ZeroHead: "Zero point",
 		Head:     s.File, Aside: fmt.Sprintf("%d to make", s.made()), Time: duration(s.Run.Seconds), Image: s.Name + ".png", Together: s.Of > 1,
 		Settings: c.settings(s), Zero: c.zero(s), Work: c.work(s), Order: orderOf(s), Copies: s.made(), Made: MadeText(s.Parts),
-		Owner: s.Owner, Cautions: slices.Concat(s.Cautions, c.focused(), s.labels(), []string{spelling}), Burns: s.Burns,
+		Owner: s.Owner, Cautions: slices.Concat(s.Cautions, c.open(), s.labels(), []string{spelling}), Burns: s.Burns,
 	}
 }
 
@@ -164,12 +164,17 @@ func (c CutSheet) zeroOf(at profiles.ZZero) string {
 	return text
 }
 
-// focused is a box for a focus height that nobody has said; none where it is known.
-func (c CutSheet) focused() []string {
-	if m := c.Plan.Machine; !m.Process.Traits().Beam || m.StandoffMM.Value > 0 {
+// open are boxes for a beam that no lid shuts in, and for a focus height that nobody has said.
+func (c CutSheet) open() []string {
+	m := c.Plan.Machine
+	if !m.Process.Traits().Beam {
 		return nil
 	}
-	return []string{"The lens's focus height above the foam is measured, and the head stands at it: it is not in the machine's profile (standoff_mm)"}
+	boxes := []string{"Where the beam is not shut in: eyewear made for its wavelength for everybody who can see it, a screen, and nobody else in the room's line of sight"}
+	if m.StandoffMM.Value > 0 {
+		return boxes
+	}
+	return append(boxes, "The lens's focus height above the foam is measured, and the head stands at it: it is not in the machine's profile (standoff_mm)")
 }
 
 // travel is how far X0 Y0 has to be from the ends of the machine's travel.

@@ -26,6 +26,7 @@ type Meet struct {
 	Squares          []float64
 	Share            float64 // of the fastest feed
 	RPM              float64 // 0 where nothing turns
+	NoRecipe         bool    // it has none for any foam
 }
 
 // MeetProgram is one of its programs.

@@ -43,9 +43,10 @@ var cautions = []caution{
 	{text: "Never leave a hot wire on: hang the bow up where it touches nothing, and switch it off before you put it down.", processes: wireOnly, hand: true},
 	{text: "Extraction running and ducted outdoors.", processes: heat},
 	{text: "Air assist on.", processes: laserOnly},
-	{text: "CO2 extinguisher at hand. In a fire: stop, extraction off, lid shut, then extinguish.", processes: laserOnly},
+	{text: "CO2 extinguisher at hand. In a fire: stop, extraction off, lid shut where there is one, then extinguish.", processes: laserOnly},
 	{text: "Extinguisher at hand. In a fire: wire's supply off, extraction off, then extinguish.", processes: wireOnly},
-	{text: "Lid shut; never look at the beam or its reflection.", processes: laserOnly},
+	{text: "Under and beside the foam nothing that burns or mirrors; weights matt, not combustible; scraps out before each sheet.", processes: laserOnly},
+	{text: "Lid shut, if it has one; else a screen, and eyewear for all in sight. Never look at the beam or its reflection.", processes: laserOnly},
 	{text: "Supply isolated: at most 25 V AC or 60 V DC in the dry, 12 or 30 V otherwise.", processes: wireOnly},
 	{text: "The wire burns skin and whips when it breaks: eye protection, hands off until cold.", processes: wireOnly},
 	{text: "Flame-retarded polystyrene may hold HBCD: do not breathe the fumes.", processes: wireOnly, kinds: polystyrene},
@@ -108,7 +109,7 @@ const leave = "Do not breathe the smoke. Not out at once: get out, shut the door
 // Sources: extraction off in a fire, universities' laser rules; the rest is common
 // practice, no source.
 var burns = map[profiles.Process][]string{
-	profiles.Laser:   {"Stop the machine. Extraction off: it feeds the flame. Lid shut. Then the extinguisher.", leave},
+	profiles.Laser:   {"Stop the machine. Extraction off: it feeds the flame. Lid shut, where it has one. Then the extinguisher.", leave},
 	profiles.HotWire: {"Wire's supply off. Extraction off: it feeds the flame. Then the extinguisher.", leave, "Burnt skin: cool running water at once, then medical help."},
 	profiles.Router:  {"Smoke, or a smell of burning: stop the spindle, dust collector off (embers go on in its bag).", leave},
 }

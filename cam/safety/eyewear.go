@@ -45,7 +45,7 @@ func less(wavelengthNM float64) float64 {
 func eyewear(m profiles.Machine) string {
 	n, err := lb(m.PowerW.Value, m.WavelengthNM.Value)
 	if err != nil {
-		return "Eyewear: ask your laser safety officer before any lid is opened."
+		return "Eyewear: ask your laser safety officer before any lid is opened, or a beam lit that is not shut in."
 	}
 	return fmt.Sprintf("Eyewear where a beam is open: EN 207, D LB%d or more at %.0f nm, for seconds only; ask your laser safety officer.",
 		n, m.WavelengthNM.Value)

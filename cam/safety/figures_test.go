@@ -173,6 +173,8 @@ func TestEveryCautionOnlyWhereItApplies(t *testing.T) {
 		{"xtinguisher at hand", []profiles.Process{L, W}, "", false},
 		{"extraction off", []profiles.Process{L, W}, "", false},
 		{"EN 207, D LB5 or more at 10600 nm, for seconds only; ask your laser safety officer", []profiles.Process{L}, "", false},
+		{"nothing that burns or mirrors", []profiles.Process{L}, "", false},
+		{"Lid shut, if it has one; else a screen, and eyewear for all in sight", []profiles.Process{L}, "", false},
 		{"25 V AC or 60 V DC", []profiles.Process{W}, "", false},
 		{"burns skin", []profiles.Process{W}, "", false},
 		{"hearing protection", []profiles.Process{R}, "", false},

@@ -82,6 +82,7 @@ var promises = []struct{ begins, heldBy string }{
 	{"A rule by kind holds for what speaks", "TestAForbidByKindIsNotTalkedRound"},
 	{"A recipe or a program that gives a mm", "TestABeamIsBoundByItsStart TestHeat attack_energy"},
 	{"A program whose beam is lit", "TestCheckLit attack_energy"},
+	{"The cut sheets that traywright writes for a laser ask", "TestEveryCautionOnlyWhereItApplies TestASheetOfALaserWithoutALid"},
 	{"Heat gathers** where a beam goes over", "TestPausesBetweenPasses beam_use"},
 	{"The number that traywright prints follows EN 207", "TestLB"},
 	{"`traywright hotwire` does these sums", "TestVoltageLimits hotwire"},

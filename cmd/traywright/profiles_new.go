@@ -138,7 +138,11 @@ func (s *session) showNew(c *cli.Context, catalog *profiles.Catalog, a *answers,
 	if recipes == 0 {
 		s.noRecipe(catalog, a, name)
 	}
+	_, built := process.For(a.own.Process)
 	switch {
+	case !built:
+		s.say("next: no programs are made for a %s, so that no air cut and no coupon: what is cut by hand along printed templates has `machine: by-hand` in its job", a.own.Process)
+		return nil
 	case a.drawn() && recipes == 0:
 	case a.drawn():
 		s.say("next: look at what says `default`; the machine takes drawings, so that no air cut can be made for it: begin with a coupon, traywright coupon --help")
