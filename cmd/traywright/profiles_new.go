@@ -160,8 +160,8 @@ func (s *session) noRecipe(catalog *profiles.Catalog, a *answers, name string) {
 	if door, built := process.For(m.Process); !built || door.FitsTools() || len(m.Tools) == 0 {
 		return // no programs are written for it
 	}
-	s.say("find by hand, on a scrap that the safety table allows and with no more heat to a mm than 5 times a shipped recipe's, which is refused, a feed in mm/min, a power in per cent, how deep one pass goes and how wide the cut is, mm, and write them for FEED, POWER, DEEP and WIDE into %s:", name)
-	s.say("  recipes: [{machine: %s, tool: %s, source: tried by hand, foams: {pe-30: {feed_mm_per_min: FEED, power_percent: POWER, mm_per_pass: DEEP, kerf_mm: WIDE, focus_step_mm: 0, lead_in_mm: 1, corner_radius_mm: 0.5, taper_degrees: 0}}}]", m.ID, m.Tools[0].ID)
+	s.say("find by hand, on a scrap that the safety table allows and with no more heat to a mm than 5 times a shipped recipe's, which is refused, a feed in mm/min, a power in per cent, how deep one pass goes and how wide the cut is, mm, and write them for FEED, POWER, DEEP and WIDE into %s, and for MARK, at most 1, the least power at which it burns over POWER (15 over POWER where nobody knows that: judged, no source):", name)
+	s.say("  recipes: [{machine: %s, tool: %s, source: tried by hand, foams: {pe-30: {feed_mm_per_min: FEED, power_percent: POWER, mm_per_pass: DEEP, kerf_mm: WIDE, kerf_off_mm: 0.2, pause_s: 3, mark_share: MARK, focus_step_mm: 0, lead_in_mm: 1, corner_radius_mm: 0.5, taper_degrees: 0}}}]", m.ID, m.Tools[0].ID)
 	s.say("then: traywright coupon --foam pe-30 --thickness \"1/4 in\" --machine %s --profiles %s --shop-rules RULES --out coupon", m.ID, asTyped(a.dir))
 }
 
