@@ -71,12 +71,14 @@ func TestRouterPages(t *testing.T) {
 	assert.Contains(t, pages[1], strings.Join([]string{
 		"- [ ] 1: Lay the foam on the bed: pe-30, 50.8 mm thick, at least 310 × 250 mm.",
 		"- [ ] 2: Hold it down: double-sided tape or vacuum under its whole area, and clamps on the rim. An up-cut edge lifts the foam, and clamps alone let its middle rise. Clamps take the outer 15 mm of the foam and no more, because the nut above the tool passes by the rest. They stand less than 3.8 mm above it, because the tool comes and goes over them.",
-		"- [ ] 3: Fit T2, 6 mm single-flute cutter, long, flat end.",
+		"- [ ] 3: Spindle off and isolated: unplugged where it has a plug, the spindle alone, so that the machine keeps its zero. Fit T2, 6 mm single-flute cutter, long, flat end.",
 		// 1 mm of ease, 6 mm of cutter, 15 mm under a clamp, half of what a nut of 19 mm is wider than the thinner cutter: 29.9, and 267.9 and 207.9 beyond
 		"- [ ] 4: Set the zero point and mark where X0 Y0 is, from which the 3 programs of this sheet count: X0 Y0 lies 30 mm in from the foam's left edge and 30 mm from its front edge.",
-		"- [ ] 5: Run stores/stores-1-pe-30-50.8mm-t1.ngc: 7 roughings, 2 pockets.",
-		"- [ ] 6: Switch the spindle off, by its own switch where it has one, and wait until it stands still. Raise the tool and move it aside; X0 Y0 stays.",
-		"- [ ] 7: Leave the foam clamped: 2 more to run on it, before any other foam is laid.",
+		"- [ ] 5: Look: the tool stands over the foam near X0 Y0, and nothing else is below it. The program's first move goes straight to Z 5 mm, down where the tool stands higher.",
+		"- [ ] 6: Switch on the dust extraction, and a spindle that has a switch of its own, plugged in again, its dial at 16000 rpm. Hands away.",
+		"- [ ] 7: Run stores/stores-1-pe-30-50.8mm-t1.ngc: 7 roughings, 2 pockets.",
+		"- [ ] 8: Switch the spindle off, by its own switch where it has one, and wait until it stands still. Raise the tool and move it aside; X0 Y0 stays.",
+		"- [ ] 9: Leave the foam clamped: 2 more to run on it, before any other foam is laid.",
 		"",
 	}, "\n"))
 	assert.Contains(t, pages[1], "![what all programs of the sheet leave together](stores/stores-1-pe-30-50.8mm.png)")
@@ -87,14 +89,16 @@ func TestRouterPages(t *testing.T) {
 	assert.NotContains(t, pages[2], "Roughing")
 	assert.Contains(t, pages[3], strings.Join([]string{
 		"- [ ] 1: Program 3 of 3: the foam stays as the one before has left it, clamped and in its place.",
-		"- [ ] 2: Fit T2, 6 mm single-flute cutter, long, flat end.",
+		"- [ ] 2: Spindle off and isolated: unplugged where it has a plug, the spindle alone, so that the machine keeps its zero. Fit T2, 6 mm single-flute cutter, long, flat end.",
 		"- [ ] 3: Zero check: X0 Y0 stays. Set Z0 again with T2, then bring its tip over the mark of X0 Y0 and look that it is there: X0 Y0 lies 30 mm in from the foam's left edge and 30 mm from its front edge.",
-		"- [ ] 4: Run stores/stores-1-pe-30-50.8mm-t3.ngc: the outline last.",
-		"- [ ] 5: Switch the spindle off, by its own switch where it has one, and wait until it stands still. Raise the tool and move it aside; X0 Y0 stays.",
-		"- [ ] 6: Take the sheet off, clamps and tape too, and lay it on a mat that may be cut into.",
-		"- [ ] 7: 2 plugs stand in their pockets on a skin of 1.3 mm, 49.5 mm down: cut it with a long blade held against the pocket's wall, not the plug's, and lift the plug out, which is spare foam. No ledge may stay at the wall: a piece would stand on it, too high.",
-		"- [ ] 8: A skin of 1.3 mm is left under the outline: cut it with a knife.",
-		"- [ ] 9: Try a piece in its pocket before the next sheet is cut.",
+		"- [ ] 4: Look: the tool stands over the foam near X0 Y0, and nothing else is below it. The program's first move goes straight to Z 5 mm, down where the tool stands higher.",
+		"- [ ] 5: Switch on the dust extraction, and a spindle that has a switch of its own, plugged in again, its dial at 16000 rpm. Hands away.",
+		"- [ ] 6: Run stores/stores-1-pe-30-50.8mm-t3.ngc: the outline last.",
+		"- [ ] 7: Switch the spindle off, by its own switch where it has one, and wait until it stands still. Raise the tool and move it aside; X0 Y0 stays.",
+		"- [ ] 8: Take the sheet off, clamps and tape too, and lay it on a mat that may be cut into.",
+		"- [ ] 9: 2 plugs stand in their pockets on a skin of 1.3 mm, 49.5 mm down: cut it with a long blade held against the pocket's wall, not the plug's, and lift the plug out, which is spare foam. No ledge may stay at the wall: a piece would stand on it, too high.",
+		"- [ ] 10: A skin of 1.3 mm is left under the outline: cut it with a knife.",
+		"- [ ] 11: Try a piece in its pocket before the next sheet is cut.",
 		"",
 	}, "\n"))
 	assert.Contains(t, pages[3], "### Packing list of stores\n\n- [ ] 2 x Logbook (A7) · logbook, in one pocket\n", "pieces, not pockets")

@@ -25,7 +25,7 @@ func (c CutSheet) controller(s Sheet) [][2]string {
 	}
 	lines = append(lines, c.switches()...)
 	if at := k.ChangeAt; len(at) == 3 && (len(toolsInOrder(s.Program)) > 1 || k.ToolChange == profiles.ByItself) {
-		lines = append(lines, [2]string{"Tool change", "at " + c.place(at) + ", or higher: the way there and that place have to be free"})
+		lines = append(lines, [2]string{"Tool change", c.changing(s, at)})
 	}
 	if at := k.ParkAt; len(at) == 3 {
 		lines = append(lines, [2]string{"Parks", "at " + c.place([]float64{at[0], at[1], max(0, at[2])}) + ", never lower than it came: that place has to be free"})

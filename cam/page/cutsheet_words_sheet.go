@@ -212,7 +212,7 @@ func (c CutSheet) work(s Sheet) []string {
 		zero += fmt.Sprintf(": X0 Y0 lies %s in from the foam's left edge and %s from its front edge.", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))
 	}
 	load := c.load(s)
-	steps = append(append(steps, load...), zero)
+	steps = append(append(append(steps, load...), zero), c.ready(s)...)
 	if len(load) == 0 {
 		steps = append(steps, fmt.Sprintf("Run %s: %s.", s.File, s.cuts()))
 	} else {
@@ -239,7 +239,7 @@ func (c CutSheet) changesItself() bool {
 // has to have.
 func (c CutSheet) fitted(tools []profiles.Tool) string {
 	if !c.changesItself() {
-		return fmt.Sprintf("Fit T%d, %s.", tools[0].Number, tools[0].Name)
+		return fmt.Sprintf(isolated+"Fit T%d, %s.", tools[0].Number, tools[0].Name)
 	}
 	var names []string
 	for _, t := range tools {
@@ -247,7 +247,7 @@ func (c CutSheet) fitted(tools []profiles.Tool) string {
 			names = append(names, name)
 		}
 	}
-	text := "Put where the machine takes its tools, and into its table of tools: " + strings.Join(names, "; ") + "."
+	text := isolated + "Put where the machine takes its tools, and into its table of tools: " + strings.Join(names, "; ") + "."
 	if len(names) > 1 {
 		text += " Their tips have to be equally far below the spindle: the program tells no lengths."
 	}
@@ -265,9 +265,9 @@ func (c CutSheet) swapped(p process.Program) (steps []string) {
 		}
 		on := ""
 		if op.RPM > 0 {
-			on = fmt.Sprintf(" Switch on again what was switched off, and set a dial to %.0f rpm.", op.RPM)
+			on = fmt.Sprintf(" Plug in and switch on again what was off, and set a dial to %.0f rpm.", op.RPM)
 		}
-		steps = append(steps, fmt.Sprintf("When it stops for T%d, switch the spindle off, by its own switch where it has one, and wait until it stands still. Fit %s. "+
+		steps = append(steps, fmt.Sprintf("When it stops for T%d, switch the spindle off, by its own switch where it has one, and wait until it stands still; unplug one that has a plug. Fit %s. "+
 			"Where your controller can set zero while a program waits, touch off Z again where the first tool was; else its tip has to be as far below the spindle as the last one's.%s Then start.", op.Tool.Number, op.Tool.Name, on))
 	}
 	return steps

@@ -56,6 +56,7 @@ var promises = []struct{ begins, heldBy string }{
 	{"A kind of foam under a process is", "TestEveryFoamProcessAndPermit"},
 	{"The answers are this project's", "TestSafetyDocumentQuotesTheTable"},
 	{"Where sources disagree", "TestEveryFoamProcessAndPermit"},
+	{"Before a tool is put in or taken out", "TestRouterPages controllers"},
 	{"Layers glued into a block", "TestEveryFoamProcessAndPermit own_foams"},
 	{"A kind is a chemistry, and what", "TestWhatIsSoldAsPolyethylene"},
 	{"Where the id, the name, the notes or a source", "TestEveryContradictionUnderHeat TestEveryTextOfARowSpeaks attack_names"},

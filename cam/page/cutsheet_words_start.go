@@ -1,0 +1,61 @@
+package page
+
+import (
+	"fmt"
+
+	"traywright/profiles"
+)
+
+// What a hand sees to right before a program with a turning tool starts (common practice, no
+// source).
+
+// isolated comes before any tool is put in or taken out.
+const isolated = "Spindle off and isolated: unplugged where it has a plug, the spindle alone, so that the machine keeps its zero. "
+
+// touchOff is how Z0 is found on soft foam (common practice, no source).
+const touchOff = " For Z0 the tip must not press the foam in: lay a flat thin plate of known thickness on it, touch that with the spindle off, and take its thickness off, for Z0 lies that much below the plate's top."
+
+// clearAt is the height at which the tool goes from cut to cut, in the program's own Z, mm.
+func (c CutSheet) clearAt(s Sheet) float64 {
+	if s.Sheet.On(c.Plan.Machine).ZZero == profiles.ZBed {
+		return s.Program.ClearZ + s.Sheet.ThicknessMM()
+	}
+	return s.Program.ClearZ
+}
+
+// ready is what is looked at and switched on between Zero and Run: the first move comes down where
+// the tool happens to stand, and what no program switches has to be on before.
+func (c CutSheet) ready(s Sheet) []string {
+	m := c.Plan.Machine
+	if !m.Process.Traits().Turning || m.Controller.Class == "" {
+		return nil
+	}
+	var steps []string
+	if !m.DrawingsOnly() {
+		steps = append(steps, fmt.Sprintf("Look: the tool stands over the foam near X0 Y0, and nothing else is below it. The program's first move goes straight to Z %s, down where the tool stands higher.", c.length(c.clearAt(s))))
+	}
+	on := "Switch on"
+	if m.DrawingsOnly() {
+		on = "Switch on, where its own software does not,"
+	}
+	if profiles.On(m.Controller.Dust) == "" || m.DrawingsOnly() {
+		on += " the dust extraction, and"
+	}
+	if c.changesItself() {
+		if profiles.On(m.Controller.Dust) != "" {
+			return append(steps, "Hands away.")
+		}
+		return append(steps, "Switch on the dust extraction. Hands away. The spindle is the program's to switch: one that turns by a switch of its own would turn while the tool is changed.")
+	}
+	on += " a spindle that has a switch of its own, plugged in again"
+	if rpm := s.Program.Ops[0].RPM; rpm > 0 {
+		on += fmt.Sprintf(", its dial at %.0f rpm", rpm)
+	}
+	return append(steps, on+". Hands away.")
+}
+
+// changing says how the program goes to the place where tools are changed, and back.
+func (c CutSheet) changing(s Sheet, at []float64) string {
+	return fmt.Sprintf("at %s, or higher. After the change it comes down to Z %s there and goes back at that height: the way there, that place and the way back have to be free. Hands away before it goes on",
+		c.place(at), c.length(c.clearAt(s)))
+}
