@@ -70,10 +70,10 @@ func TestRouterPages(t *testing.T) {
 	require.Len(t, pages, 5) // the cover, and both layers of the stores, the first roughed with one tool, finished with another, and its outline with the first
 	assert.Contains(t, pages[1], strings.Join([]string{
 		"- [ ] 1: Lay the foam on the bed: pe-30, 50.8 mm thick, at least 310 × 250 mm.",
-		"- [ ] 2: Hold it down: double-sided tape or vacuum under its whole area, and clamps on the rim. An up-cut edge lifts the foam, and clamps alone let its middle rise. Clamps take the outer 15 mm of the foam and no more, because the nut above the tool passes by the rest. They stand less than 3.8 mm above it, because the tool comes and goes over them.",
+		"- [ ] 2: Hold it down: double-sided tape or vacuum under its whole area, outline too, and clamps on the rim, on all four sides. An up-cut edge lifts the foam, and clamps alone let its middle rise. Clamps take the outer 15 mm of the foam and no more, because the nut above the tool passes by the rest. They stand less than 3.8 mm above it, because the tool comes and goes over them. A taller one: write its place and height under clamps in the machine's profile and cut the job again, so that the paths go round it.",
 		"- [ ] 3: Spindle off and isolated: unplugged where it has a plug, the spindle alone, so that the machine keeps its zero. Fit T2, 6 mm single-flute cutter, long, flat end.",
 		// 1 mm of ease, 6 mm of cutter, 15 mm under a clamp, half of what a nut of 19 mm is wider than the thinner cutter: 29.9, and 267.9 and 207.9 beyond
-		"- [ ] 4: Set the zero point and mark where X0 Y0 is, from which the 3 programs of this sheet count: X0 Y0 lies 30 mm in from the foam's left edge and 30 mm from its front edge.",
+		"- [ ] 4: Set the zero point and mark where X0 Y0 is, from which the 3 programs of this sheet count: X0 Y0 lies 30 mm in from the foam's left edge and 30 mm from its front edge. For Z0 the tip must not press the foam in: lay a flat thin plate of known thickness on it, touch that with the spindle off, and take its thickness off, for Z0 lies that much below the plate's top.",
 		"- [ ] 5: Look: the tool stands over the foam near X0 Y0, and nothing else is below it. The program's first move goes straight to Z 5 mm, down where the tool stands higher.",
 		"- [ ] 6: Switch on the dust extraction, and a spindle that has a switch of its own, plugged in again, its dial at 16000 rpm. Hands away.",
 		"- [ ] 7: Run stores/stores-1-pe-30-50.8mm-t1.ngc: 7 roughings, 2 pockets.",
@@ -90,7 +90,7 @@ func TestRouterPages(t *testing.T) {
 	assert.Contains(t, pages[3], strings.Join([]string{
 		"- [ ] 1: Program 3 of 3: the foam stays as the one before has left it, clamped and in its place.",
 		"- [ ] 2: Spindle off and isolated: unplugged where it has a plug, the spindle alone, so that the machine keeps its zero. Fit T2, 6 mm single-flute cutter, long, flat end.",
-		"- [ ] 3: Zero check: X0 Y0 stays. Set Z0 again with T2, then bring its tip over the mark of X0 Y0 and look that it is there: X0 Y0 lies 30 mm in from the foam's left edge and 30 mm from its front edge.",
+		"- [ ] 3: Zero check: X0 Y0 stays. Set Z0 again with T2, then bring its tip over the mark of X0 Y0 and look that it is there: X0 Y0 lies 30 mm in from the foam's left edge and 30 mm from its front edge. For Z0 the tip must not press the foam in: lay a flat thin plate of known thickness on it, touch that with the spindle off, and take its thickness off, for Z0 lies that much below the plate's top.",
 		"- [ ] 4: Look: the tool stands over the foam near X0 Y0, and nothing else is below it. The program's first move goes straight to Z 5 mm, down where the tool stands higher.",
 		"- [ ] 5: Switch on the dust extraction, and a spindle that has a switch of its own, plugged in again, its dial at 16000 rpm. Hands away.",
 		"- [ ] 6: Run stores/stores-1-pe-30-50.8mm-t3.ngc: the outline last.",
@@ -153,7 +153,7 @@ func TestEveryPageIsWhole(t *testing.T) {
 			assert.Equal(t, name == "job.yaml", strings.Contains(page, "hearing"), name)
 			assert.Equal(t, name == "laser.yaml", strings.Contains(page, "Good face up, raised on pins") && strings.Contains(page, "Watch for loose pieces"), name)
 			assert.Equal(t, strings.Contains(page, "engraving,"), regexp.MustCompile(`engraving, 1 pass, [0-9.]+ %.*\n- power: enough to darken`).MatchString(page), "what it cuts with is not said of what it engraves")
-			assert.Equal(t, name == "job.yaml", strings.Contains(page, "out of the collet, not less") && strings.Contains(page, "\n- Board: "), name)
+			assert.Equal(t, name == "job.yaml", strings.Contains(page, "out of the collet, not less, for the nut passes over clamps") && strings.Contains(page, "\n- Board: "), name)
 			assert.NotContains(t, page, "olystyrene", "there is none in it")
 		}
 	}

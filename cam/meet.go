@@ -167,7 +167,7 @@ func meetHeights(m profiles.Machine) (height, lift float64) {
 		room = m.TravelMM[2].Value
 	}
 	height = math.Min(float64(high), math.Floor(room*2/3))
-	return height, math.Min(meetLiftMM, math.Floor(room-height))
+	return height, math.Min(meetLiftMM, math.Floor((room-height)/2)) // nobody goes half way up to the mm
 }
 
 // squaresFor are the squares that have room on the bed.

@@ -46,6 +46,11 @@ func TestMeetAnyMachine(t *testing.T) {
 			}
 			if o.Process == profiles.Router {
 				assert.Greater(t, run.MinMM[2], 2.0, "off the bed")
+				room := o.TravelMM[2]
+				if o.ZZero == profiles.ZTop {
+					room /= 2
+				}
+				assert.LessOrEqual(t, run.MaxMM[2], (room+run.MinMM[2])/2+1e-4, "half of what is left above stays free")
 			}
 			assert.True(t, i > 0 || run.OnSeconds == 0)
 		}

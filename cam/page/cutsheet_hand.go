@@ -116,7 +116,7 @@ func (c CutSheet) passes() []string {
 // byBlade is how a blade gets through.
 func (c CutSheet) byBlade() []string {
 	return []string{
-		"A blade: fresh, drawn out as far as the foam is thick and a little more, and locked. A blunt one slips, tears and leans: break it off or change it as soon as it drags.",
+		"A blade: fresh, drawn out as far as the foam is thick and a little more, and locked. A blunt one slips, tears and leans: break it off or change it as soon as it drags. Eye protection on when a blade is snapped off: the piece flies.",
 		"A cut-resistant glove on the hand that holds the foam, that hand behind the blade or beside it, never in front; the blade goes away from the body. Stand so that a slip ends in nothing. A steel rule with a raised edge guides straight lines.",
 		"Score first: a light pass along the whole line, as deep as the blade's tip, is the groove that all others follow, and is not counted. Then go deeper pass by pass, in long strokes, the blade low along the line and never pressed.",
 		"Upright, seen from the front and from the side: a blade that leans by a degree is off by a sixtieth of the thickness at the bottom" + c.leans() + ". Look at it from both sides before each pass, and do not turn the wrist in corners: lift the blade out, and stab it in anew.",

@@ -17,6 +17,9 @@ func (c CutSheet) controller(s Sheet) [][2]string {
 		return nil
 	}
 	lines := [][2]string{{"Counts from", workOffset(k)}}
+	if k.Class == profiles.Printer {
+		lines = append(lines, [2]string{"Idle", motorsOff})
+	}
 	switch {
 	case m.Process.Traits().Beam:
 		lines = append(lines, c.beam()...)
@@ -69,6 +72,9 @@ func (c CutSheet) beam() [][2]string {
 	}
 	return lines
 }
+
+// motorsOff is of controllers as printers have them (from experience, no source).
+const motorsOff = "printer-style controllers may switch their motors off after minutes of standing still, and X0 Y0 and Z0 are then lost, with no word said: set them again after a pause, or make that time longer in the controller"
 
 // workOffset says which of a controller's zeros the program counts from.
 func workOffset(k profiles.Controller) string {

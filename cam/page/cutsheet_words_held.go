@@ -73,10 +73,14 @@ func (c CutSheet) clamped(s Sheet) string {
 		over, by = nut, "the nut comes down to "+c.length(max(0, nut))+" above the foam beside them"
 	}
 	if high := math.Floor((over-m.ZeroMM.Value-profiles.ClampRoomMM)*10) / 10; high > 0 {
-		return text + fmt.Sprintf(". They stand less than %s above it, because %s.", c.length(high), by)
+		return text + fmt.Sprintf(". They stand less than %s above it, because %s. %s", c.length(high), by, taller)
 	}
-	return text + ". They stand no higher than the foam, because " + by + "."
+	return text + ". They stand no higher than the foam, because " + by + ". " + taller
 }
+
+// taller is what to do with a clamp that stands higher than all was tried with; a larger clearance_mm
+// alone does not help where it is the nut that comes down beside it.
+const taller = "A taller one: write its place and height under clamps in the machine's profile and cut the job again, so that the paths go round it."
 
 // ownClamps says where those of the machine's profile stand, with which the paths were tried;
 // "" for none.
@@ -143,13 +147,13 @@ func (c CutSheet) heldBy(s Sheet) string {
 	turns := func(h profiles.Helix) bool {
 		return slices.ContainsFunc(toolsInOrder(s.Program), func(t profiles.Tool) bool { return cmp.Or(t.Helix, profiles.HelixUp) == h })
 	}
-	by := "clamps on the rim, on all four sides, and double-sided tape under the middle"
+	by := "double-sided tape or vacuum under its whole area, outline too, and clamps on the rim, on all four sides"
 	if open {
-		by = "clamps or pins on the rim, on all four sides, and a plate of pins under the middle: open cells leak under vacuum and tear off tape"
+		by = "clamps or pins on the rim, on all four sides, and a plate of pins under its whole area, outline too: open cells leak under vacuum and tear off tape"
 	}
 	switch {
 	case turns(profiles.HelixUp) && !open:
-		return "Hold it down: double-sided tape or vacuum under its whole area, and clamps on the rim. An up-cut edge lifts the foam, and clamps alone let its middle rise."
+		return "Hold it down: " + by + ". An up-cut edge lifts the foam, and clamps alone let its middle rise."
 	case turns(profiles.HelixUp):
 		return "Hold it down: " + by + ". An up-cut edge lifts the foam."
 	case turns(profiles.HelixDown):

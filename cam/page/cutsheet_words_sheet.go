@@ -211,6 +211,9 @@ func (c CutSheet) work(s Sheet) []string {
 	} else {
 		zero += fmt.Sprintf(": X0 Y0 lies %s in from the foam's left edge and %s from its front edge.", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))
 	}
+	if m := s.Sheet.On(c.Plan.Machine); m.Process.Traits().Turning && m.ZZero == profiles.ZTop {
+		zero += touchOff
+	}
 	load := c.load(s)
 	steps = append(append(append(steps, load...), zero), c.ready(s)...)
 	if len(load) == 0 {

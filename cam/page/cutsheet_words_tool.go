@@ -52,7 +52,7 @@ func (c CutSheet) held(t profiles.Tool, deepMM float64) string {
 	}
 	switch out := t.StickoutMM.Value; {
 	case out > 0:
-		text += fmt.Sprintf("; let it stand %s out of the collet, not less: the collet stays %s above the foam", c.length(out), c.length(math.Max(0, out-deepMM)))
+		text += fmt.Sprintf("; let it stand %s out of the collet, not less, for the nut passes over clamps: at its deepest it stays %s above the foam", c.length(out), c.length(math.Max(0, out-deepMM)))
 	case t.Reach() > 0:
 		text += fmt.Sprintf("; it reaches %s", c.length(t.Reach()))
 	default:

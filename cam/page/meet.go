@@ -63,6 +63,15 @@ func (s meetText) Length(mm float64) string { return Length(mm, s.Unit) }
 // all others, and one that goes down by as much does not reach the bed.
 func (s meetText) StartMM() float64 { return 0.75 * s.HeightMM }
 
+// UpMM is how far it goes up from Z zero at most.
+func (s meetText) UpMM() float64 { return s.HeightMM + s.LiftMM }
+
+// Printer reports whether the controller is one as printers have them.
+func (s meetText) Printer() bool { return s.Machine.Controller.Class == profiles.Printer }
+
+// MotorsOff is what such a one may do while it stands.
+func (s meetText) MotorsOff() string { return motorsOff }
+
 // Corner is the upper right corner that it goes to.
 func (s meetText) Corner() string {
 	t := s.Machine.TravelMM
