@@ -156,6 +156,9 @@ var ourNames = regexp.MustCompile(`^(report\.json|overview\.png|saw\.png|look\.h
 // sheetNames are the names of a sheet's files behind the id of its tray or setup.
 var sheetNames = regexp.MustCompile(`^-(block|.+mm)(-t\d+)?(` + finishedSuffix + `)?\.[a-z0-9]+$`)
 
+// unnamedSheets are the names of a sheet's files from before they told their tray.
+var unnamedSheets = regexp.MustCompile(`^\d+-.+mm(-t\d+)?(` + finishedSuffix + `)?\.[a-z0-9]+$`)
+
 // IsOurName reports whether a file in an output folder is called as this program calls one. What is
 // not, no run may take away, whatever a report says of it.
 func IsOurName(name string) bool {
@@ -167,6 +170,9 @@ func IsOurName(name string) bool {
 		return sheetNames.MatchString("-" + base)
 	}
 	id := strings.TrimSuffix(dir, "/")
+	if id == "" || strings.Contains(id, "/") {
+		return false
+	}
 	rest, ok := strings.CutPrefix(base, id)
-	return ok && id != "" && !strings.Contains(id, "/") && sheetNames.MatchString(rest)
+	return ok && sheetNames.MatchString(rest) || unnamedSheets.MatchString(base)
 }
