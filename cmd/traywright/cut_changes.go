@@ -29,9 +29,9 @@ func (s standing) changes(dir string, now cam.Result) string {
 	if good+len(c.Again)+len(c.Gone) == 0 {
 		return ""
 	}
-	what := "program"
+	what, stays := "program", ", and what is cut with them stays good"
 	if now.Plan.Machine.Process.Traits().ByHand {
-		what = "template"
+		what, stays = "template", ", and what is cut along a print whose bars measured right stays good"
 	}
 	words := []string{fmt.Sprintf("since the last run into %s: %s the same", dir, are(what, len(c.Same)))}
 	if n := len(c.Reworded); n > 0 {
@@ -41,7 +41,7 @@ func (s standing) changes(dir string, now cam.Result) string {
 		words = append(words, are(what, n)+" so under another name")
 	}
 	if good > 0 {
-		words[len(words)-1] += ", and what is cut with them stays good"
+		words[len(words)-1] += stays
 	}
 	for _, group := range []struct {
 		what  string

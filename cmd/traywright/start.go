@@ -39,6 +39,9 @@ func (s *session) start(c *cli.Context, dir string) error {
 	if err != nil {
 		return err
 	}
+	if err := unused(c); err != nil {
+		return err
+	}
 	for _, name := range startNames {
 		if path := filepath.Join(dir, name); exists(path) {
 			return usage(path+" is there already", "start never overwrites; name a new folder")

@@ -9,6 +9,7 @@ import (
 	"regexp"
 	"strings"
 	"text/template"
+	"unicode"
 
 	"github.com/urfave/cli/v2"
 
@@ -62,6 +63,16 @@ func (o *ownStart) most(of func(profiles.Foam) profiles.Number) string {
 }
 
 type ownLayer struct{ Foam, Thickness string }
+
+// unused refuses words for a job of one's own beside --example, which has none of them.
+func unused(c *cli.Context) error {
+	for _, f := range []cli.Flag{insideFlag, haveFlag, withFlag, pieceFlag} {
+		if name := f.Names()[0]; c.Bool(exampleFlag.Name) && c.IsSet(name) {
+			return usage("--example has its own case, foams, machine and pieces, and --"+name+" would be lost", "leave one of the two out")
+		}
+	}
+	return nil
+}
 
 // asks reports whether start asks, rather than writing its example.
 func (s *session) asks(c *cli.Context) bool {
@@ -192,11 +203,14 @@ var aPiece = regexp.MustCompile(`^(.*\S)\s+(\d+)\s+((?:[\d.][^x×]*)[x×].*)$`)
 
 func (o *ownStart) piece() question {
 	return question{pieceFlag.Name, "a piece, its name, how many, and length x width x height, such as knight 4 " + o.example("25 x 25 x 32", "1 x 1 x 1 1/4"),
-		"The box around the piece, as measured, as it is to lie: the last number is how deep it goes. The roster takes more of them later.",
+		"The box around the piece as it stands, as measured. `arrange` may lay it down; `pose` in the roster says otherwise. The roster takes more of them later.",
 		noMore, false, func(text string) error {
 			parts := aPiece.FindStringSubmatch(text)
 			if parts == nil {
 				return fmt.Errorf("%q is no name, number and three lengths", text)
+			}
+			if strings.Trim(parts[2], "0") == "" {
+				return fmt.Errorf("%q is none of them: how many are there", text)
 			}
 			sizes, err := o.threeOf(parts[3])
 			if err != nil {
@@ -219,13 +233,33 @@ func (o *ownStart) threeOf(text string) ([]string, error) {
 	if len(parts) != 3 {
 		return nil, fmt.Errorf("%q is not three lengths, such as %s", text, o.example("320 x 220 x 80", "12 1/2 x 8 3/4 x 3"))
 	}
+	bare, other := "", ""
 	for i := range parts {
-		if _, err := o.length(parts[i]); err != nil {
+		l, err := o.length(parts[i])
+		if err != nil {
 			return nil, err
 		}
 		parts[i] = strings.TrimSpace(parts[i])
+		switch {
+		case !strings.ContainsFunc(parts[i], unitSign):
+			bare = parts[i]
+		case !sameMM(l, strings.TrimFunc(parts[i], unitSign), o.answers):
+			other = parts[i]
+		}
+	}
+	if bare != "" && other != "" {
+		return nil, fmt.Errorf("is %s in %s, and not as %s: write the unit behind each length", bare, o.unit, other)
 	}
 	return parts, nil
+}
+
+// unitSign is a letter or sign of a unit.
+func unitSign(r rune) bool { return unicode.IsLetter(r) || strings.ContainsRune("\"″”", r) }
+
+// sameMM reports whether a length without its unit is as long, so that its unit is the job's.
+func sameMM(mm float64, number string, a *answers) bool {
+	bare, err := a.length(number)
+	return err == nil && bare == mm
 }
 
 // roster is the table of pieces, to be gone on with.
