@@ -59,7 +59,7 @@ func (m *maker) carvePiece(piece geometry.Region, r float64) (carved, error) {
 	if err != nil || at != nil {
 		return failedAt(at), err
 	}
-	got, err := reach(piece, r, m.TolMM)
+	got, err := reach(piece, r, leastRoomMM, m.TolMM)
 	if err != nil {
 		return carved{}, err
 	}

@@ -166,8 +166,8 @@ func TestPlainReach(t *testing.T) {
 			f.corner = float64(rapid.IntRange(0, int(min(f.length, f.width)/2)).Draw(t, "c"))
 		}
 		r := 0.7 + float64(rapid.IntRange(0, 9).Draw(t, "r"))
-		plain := f.reach(r)
-		found, err := reach(geometry.NewRegion(f.contour()), r, tol)
+		plain := f.reach(r, leastRoomMM)
+		found, err := reach(geometry.NewRegion(f.contour()), r, leastRoomMM, tol)
 		require.NoError(t, err)
 		require.Equal(t, found.narrow, plain.narrow)
 		if !found.narrow {

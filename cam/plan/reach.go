@@ -24,8 +24,9 @@ type reached struct {
 // reach finds the part of a design that a tool of radius r can cover without
 // leaving it: the design shrunk by r and grown again. What is left over may only
 // be the rounding of convex corners, r(1/sin(t/2) - 1) deep in a corner of angle t;
-// where it is more, or the design falls apart, the tool does not fit.
-func reach(design geometry.Region, r, tol float64) (reached, error) {
+// where it is more, or the design falls apart, the tool does not fit. It takes room beside the
+// tool everywhere.
+func reach(design geometry.Region, r, room, tol float64) (reached, error) {
 	inner, err := geometry.Offset(design, -r, tol)
 	if err != nil {
 		return reached{}, err
@@ -34,9 +35,11 @@ func reach(design geometry.Region, r, tol float64) (reached, error) {
 	if err != nil {
 		return reached{}, err
 	}
-	roomy, err := geometry.Offset(inner, -leastRoomMM/2, tol) // of fewer parts than the design
-	if err != nil {
-		return reached{}, err
+	roomy := inner
+	if room > 0 {
+		if roomy, err = geometry.Offset(inner, -room/2, tol); err != nil { // of fewer parts than the design
+			return reached{}, err
+		}
 	}
 	result := reached{shape: shape}
 	if len(shape.Pieces()) != len(design.Pieces()) || len(roomy.Pieces()) != len(inner.Pieces()) || shape.Empty() {

@@ -130,7 +130,7 @@ func (m *maker) dowelTool(b *board, dowel units.Length) *refusal {
 		t := task{tool: tool, layers: s.layers, depthMM: (s.bottom - s.top).MM(), through: true}
 		_, no := m.choose(t, func(tool profiles.Tool, recipes []profiles.Recipe) (choice, *refusal) {
 			r := m.turnRadius(recipes)
-			if fits := form.reach(r); fits.narrow {
+			if fits := form.reach(r, leastRoomMM); fits.narrow {
 				return choice{}, m.tooNarrow(tool, r, fits.at)
 			}
 			return choice{design: geometry.NewRegion(form.contour())}, nil

@@ -42,9 +42,9 @@ func (f form) contour() geometry.Contour {
 }
 
 // reach is what a tool of radius r leaves of the form, as the function reach
-// finds it for any shape: here it is known without looking, and exactly.
-func (f form) reach(r float64) reached {
-	if math.Min(f.length, f.width) < 2*r+leastRoomMM {
+// finds it for any shape, with room beside the tool: here it is known without looking, and exactly.
+func (f form) reach(r, room float64) reached {
+	if math.Min(f.length, f.width) < 2*r+room {
 		return reached{narrow: true, at: middle(f.box())}
 	}
 	corners := false
@@ -56,11 +56,11 @@ func (f form) reach(r float64) reached {
 }
 
 // reach is what a tool of radius r leaves of the pattern.
-func (p *pattern) reach(r, tol float64) (reached, error) {
+func (p *pattern) reach(r, room, tol float64) (reached, error) {
 	if p.notch != 0 || p.form.outline != nil {
-		return reach(p.bare, r, tol)
+		return reach(p.bare, r, room, tol)
 	}
-	result := p.form.reach(r)
+	result := p.form.reach(r, room)
 	result.shape, result.at = result.shape.Transform(p.move), result.at.Transform(p.move)
 	return result, nil
 }

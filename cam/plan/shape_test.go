@@ -129,7 +129,7 @@ func TestReliefLetsCornersIn(t *testing.T) {
 	for kind, ear := range map[job.Relief]float64{job.Dogbone: 1.6, job.TBone: 3.6} {
 		whole, err := relieved(design, sharpCorners(design, r), kind, r, tol)
 		require.NoError(t, err)
-		left, err := reach(whole, r, tol)
+		left, err := reach(whole, r, leastRoomMM, tol)
 		require.NoError(t, err)
 		assert.False(t, left.narrow)
 		assert.False(t, left.corners)
@@ -167,7 +167,7 @@ func TestReach(t *testing.T) {
 		{"dead end", geometry.Polygon(points(0, 0, 20, 0, 20, 7.5, 30, 7.5, 30, 12.5, 20, 12.5, 20, 20, 0, 20)...), 0, true, true},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			got, err := reach(geometry.NewRegion(c.shape), r, tol)
+			got, err := reach(geometry.NewRegion(c.shape), r, leastRoomMM, tol)
 			require.NoError(t, err)
 			assert.Equal(t, c.narrow, got.narrow)
 			if !c.narrow {
@@ -268,16 +268,17 @@ func TestAsWideAsTheCutterIsTooNarrow(t *testing.T) {
 	const r = 3.175 / 2
 	for _, wide := range []float64{-1e-9, 0, 1e-9, 5e-4} {
 		for _, f := range []form{{"rect", 40, 2*r + wide, 0, nil}, {"rect", 2*r + wide, 40, 0, nil}, {"round", 2*r + wide, 2*r + wide, 0, nil}} {
-			assert.True(t, f.reach(r).narrow, "%+v", f)
+			assert.True(t, f.reach(r, leastRoomMM).narrow, "%+v", f)
 			for turn := 0.0; turn < 3; turn += 0.37 {
-				got, err := reach(geometry.NewRegion(f.contour()).Transform(geometry.Rotate(turn, geometry.Point{})), r, tol)
+				got, err := reach(geometry.NewRegion(f.contour()).Transform(geometry.Rotate(turn, geometry.Point{})), r, leastRoomMM, tol)
 				require.NoError(t, err)
 				assert.True(t, got.narrow, "%+v turned %g", f, turn)
 			}
 		}
 	}
-	assert.False(t, form{"rect", 40, 2*r + 2*leastRoomMM, 0, nil}.reach(r).narrow)
-	got, err := reach(geometry.NewRegion(form{"rect", 40, 2*r + 3*leastRoomMM, r, nil}.contour()), r, tol)
+	assert.False(t, form{"rect", 40, 2*r + 2*leastRoomMM, 0, nil}.reach(r, leastRoomMM).narrow)
+	assert.False(t, form{"rect", 40, 2 * r, 0, nil}.reach(r, 0).narrow, "the foam's least corner takes no room beside it")
+	got, err := reach(geometry.NewRegion(form{"rect", 40, 2*r + 3*leastRoomMM, r, nil}.contour()), r, leastRoomMM, tol)
 	require.NoError(t, err)
 	assert.False(t, got.narrow)
 }

@@ -198,10 +198,10 @@ func (m *maker) cutOne(h *hole, t task) (choice, *refusal) {
 	known, done := m.outcomes[key]
 	if !done {
 		try := trial{bare: h.bare, relief: h.relief}
-		try.reach = func(r float64) (reached, error) { return h.pattern.reach(r, m.TolMM) }
+		try.reach = func(r, room float64) (reached, error) { return h.pattern.reach(r, room, m.TolMM) }
 		try.corners = func(r float64) []corner { return sharpCorners(h.bare, r) }
 		known.choice, known.no = m.choose(t, func(tool profiles.Tool, recipes []profiles.Recipe) (choice, *refusal) {
-			if h.Dowel > 0 && h.pattern.form.reach(m.turnRadius(recipes)).narrow {
+			if h.Dowel > 0 && h.pattern.form.reach(m.turnRadius(recipes), leastRoomMM).narrow {
 				return choice{}, m.tooNarrow(tool, m.turnRadius(recipes), middle(h.bare.Bounds()))
 			}
 			return m.tryShape(tool, recipes, try)
@@ -244,7 +244,7 @@ func (m *maker) cutJoined(b *board, group []int, t task) (choice, *refusal) {
 		}
 	}
 	try := trial{bare: whole, relief: relief}
-	try.reach = func(r float64) (reached, error) { return reach(whole, r, m.TolMM) }
+	try.reach = func(r, room float64) (reached, error) { return reach(whole, r, room, m.TolMM) }
 	try.corners = func(r float64) []corner {
 		return slices.DeleteFunc(sharpCorners(whole, r), func(c corner) bool { return !m.asksRelief(b, group, c) })
 	}
@@ -271,7 +271,7 @@ func (m *maker) asksRelief(b *board, group []int, c corner) bool {
 // trial is a shape that tools are held against.
 type trial struct {
 	bare    geometry.Region
-	reach   func(r float64) (reached, error) // of the bare shape
+	reach   func(r, room float64) (reached, error) // of the bare shape
 	relief  job.Relief
 	corners func(r float64) []corner // that want the relief
 }
@@ -279,8 +279,11 @@ type trial struct {
 // tryShape holds a tool against a shape: it must fit before any relief, and
 // what it leaves is worked out with the reliefs.
 func (m *maker) tryShape(tool profiles.Tool, recipes []profiles.Recipe, t trial) (choice, *refusal) {
-	r := cornerRadius(recipes)
-	fits, err := t.reach(r)
+	r, room := cornerRadius(recipes), leastRoomMM
+	if r > radius(recipes) {
+		room = 0 // the foam's least corner decides, and what cuts has room beside it
+	}
+	fits, err := t.reach(r, room)
 	if err != nil {
 		return choice{}, badShape(err)
 	}
@@ -294,7 +297,7 @@ func (m *maker) tryShape(tool profiles.Tool, recipes []profiles.Recipe, t trial)
 	if c.design, err = relieved(t.bare, t.corners(r), t.relief, r, m.TolMM); err != nil {
 		return choice{}, badShape(err)
 	}
-	if c.reached, err = reach(c.design, r, m.TolMM); err != nil {
+	if c.reached, err = reach(c.design, r, room, m.TolMM); err != nil {
 		return choice{}, badShape(err)
 	}
 	return c, nil
