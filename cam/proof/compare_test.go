@@ -254,8 +254,10 @@ func TestProgressEndsAtOne(t *testing.T) {
 
 func FuzzRun(f *testing.F) {
 	p, w := routerTray()
+	p.Ops = p.Ops[2:] // short ones are tried more often
 	f.Add(text(f, p, routerMachine()), false)
 	p, _ = laserTray()
+	p.Ops = p.Ops[1:2]
 	f.Add(text(f, p, laserMachine()), true)
 	f.Add([]byte("G21\nG0 X-999999 Y999999\nM3 S9\nG1 Z-3 X999999 F9\nG2 X0 I-499999.5\nM2"), false)
 	f.Fuzz(func(t *testing.T, program []byte, beam bool) {
