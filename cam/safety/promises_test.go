@@ -44,7 +44,7 @@ var promises = []struct{ begins, heldBy string }{
 	{"On traywright's cut sheet the lines are carried over", "by_hand"},
 	{"A dry run that passes", "dryrun"},
 	{"It does not mean that cutting is safe", "advice"},
-	{"With `--job` each cut is held against the plan", "TestFaultsAreCaught TestSettingsAreHeld"},
+	{"With `--job` each cut is held against the plan", "TestFaultsAreCaught TestSettingsAreHeld TestSettingsThatMayDiffer"},
 	{"A pocket that is milled twice is warned of", "TestAPocketMilledAgain"},
 	{"A cutter goes round the way that", "TestFaultsAreCaught"},
 	{"A beam is lit and put out where", "TestFaultsAreCaught TestALapWithoutItsWayInOrOn"},
