@@ -111,4 +111,15 @@ func (m *maker) tellTaper(r profiles.Recipe, l Layer) {
 		"cut a coupon with --taper, measure both faces, and `traywright kerf` writes it; or use layers of at most "+m.mm(slantMM))
 }
 
+// tellPause warns once of passes that follow on each other at once.
+func (m *maker) tellPause(r profiles.Recipe) {
+	name := fmt.Sprintf("recipe for %s on %s with %s", r.Foam, r.Machine, r.Tool)
+	if !m.beam() || r.Passes.Value <= 1 || r.PauseS.Value > 0 || m.told["pause "+name] {
+		return
+	}
+	m.told["pause "+name] = true
+	m.log.warn(place{text: name}, "no-pause", fmt.Sprintf("goes over each place in %.0f passes and has no pause_s: the beam comes back at once to where it has just heated the foam, and foam that is hot catches fire", math.Ceil(r.Passes.Value)),
+		"write pause_s into the recipe, how long it stays dark before it goes over a place again: 3, as in the recipe that ships for bench-laser (judged, no source), or more")
+}
+
 func (m *maker) beam() bool { return m.Machine.Process.Traits().Beam }

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -126,6 +127,38 @@ func TestAFocusKeepsTheNozzleOffTheFoam(t *testing.T) {
 		m.Controller = profiles.Controller{Class: profiles.Drawing, Axes: []string{"X", "Y"}}
 	})
 	assert.Contains(t, list, "error:nozzle-too-low", "a hand lowers it")
+}
+
+// Foam that a beam comes back to at once is still hot; one pass comes back to none. The hint,
+// followed, ends it, and names what the shipped recipe has (our rule).
+func TestPassesWithoutAPauseAreTold(t *testing.T) {
+	run := func(passes, pause float64) (list, said string, shipped float64) {
+		tray := pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.Through = true }))
+		tray.Layers = tray.Layers[:1]
+		in := input(t, bench(tray), "bench-laser")
+		recipe := in.Recipe
+		in.Recipe = func(foam, tool string) (profiles.Recipe, bool) {
+			r, ok := recipe(foam, tool)
+			shipped = r.PauseS.Value
+			r.MMPerPass.Value, r.PauseS.Value = tray.Layers[0].Thickness.MM()/passes, pause
+			return r, ok
+		}
+		_, found := Make(in)
+		for _, f := range found {
+			if f.Rule == "no-pause" {
+				said = f.Where + ": " + f.Message + "; " + f.Hint
+			}
+		}
+		return rules(found), said, shipped
+	}
+	list, said, shipped := run(3, 0)
+	assert.Equal(t, 1, strings.Count(list, "warning:no-pause"), "once of a recipe")
+	assert.Contains(t, said, "recipe for pe-30 on bench-laser with beam: goes over each place in 3 passes and has no pause_s")
+	assert.Contains(t, said, fmt.Sprintf("write pause_s into the recipe, how long it stays dark before it goes over a place again: %g, as in", shipped))
+	for _, quiet := range [][2]float64{{1, 0}, {3, shipped}} {
+		list, _, _ = run(quiet[0], quiet[1])
+		assert.NotContains(t, list, "no-pause")
+	}
 }
 
 // A beam's walls lean by a taper that a coupon tells; in thin foam it is no matter

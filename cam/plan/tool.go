@@ -92,6 +92,7 @@ func (m *maker) recipes(t task, tool profiles.Tool) ([]profiles.Recipe, *refusal
 		if no := m.tooLow(r, l); no != nil {
 			return nil, no
 		}
+		m.tellPause(r)
 		list[i] = r
 	}
 	return list, nil
