@@ -57,6 +57,24 @@ func (m *maker) weakMark(r, how profiles.Recipe) *refusal {
 	return m.tooWeak(how, "engraves", hint)
 }
 
+// darkPercent is the share of full power below which many glass tubes are dark, or flicker (common
+// practice, no source).
+const darkPercent = 15
+
+// tellDim warns once, of the machine, of marks that such a tube would not burn, where nobody has said what this one
+// needs.
+func (m *maker) tellDim(r, how profiles.Recipe) {
+	name := fmt.Sprintf("recipe for %s on %s with %s", r.Foam, r.Machine, r.Tool)
+	c := m.Machine.Controller
+	power := c.Written(how.PowerPercent.Value)
+	if !m.beam() || c.LeastPowerPercent > 0 || power >= darkPercent*(1-1e-9) || m.told["dim"] {
+		return
+	}
+	m.told["dim"] = true
+	m.log.warn(place{text: name}, "least-power-unknown", fmt.Sprintf("engraves at %.3g %% of full power, and nobody has said at how much the beam of %s burns: many glass tubes are dark, or flicker, below 10 to %d %%", power, m.Machine.ID, darkPercent),
+		"try lines on a scrap, from 5 % up, and write what burns as least_power_percent into the machine's controller: what needs less is then refused, with the mark_share that would do")
+}
+
 // tooLow refuses passes whose focus would take the head into the foam, or the wrong way, those
 // of a nozzle of which nobody has said how far it stands off, and warns once where nothing
 // can lower it: a hand does at a machine that takes drawings.

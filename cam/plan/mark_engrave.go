@@ -86,6 +86,7 @@ func (m *maker) bestMarking(t task, tools []profiles.Tool, list []*mark) *engrav
 			why = no
 			continue
 		}
+		m.tellDim(recipes[0], how)
 		recipes = slices.Clone(recipes)
 		recipes[0].KerfMM = how.KerfMM // a pen's, where nothing is engraved
 		e := engraving{marking: marking{tool, recipes, depth}}
