@@ -13,7 +13,7 @@ import (
 )
 
 var (
-	bareFlag      = &cli.StringFlag{Name: "bare", Usage: "unit of numbers without one, `mm|in`; left out, mm, or what a line `# units: in` says"}
+	bareFlag      = &cli.StringFlag{Name: "bare", Usage: "unit of numbers without one, `mm|in`; left out, mm, or what a line \"# units: in\" says"}
 	dropFlag      = &cli.StringSliceFlag{Name: "drop", Usage: "leave the reading at `LINE`, LINE:hole or LINE:plug out; may be given more than once"}
 	dateFlag      = &cli.StringFlag{Name: "date", Usage: "when it was measured, `2026-03-01`, where the file does not say"}
 	saveFlag      = &cli.StringFlag{Name: "save", Usage: "write the measured recipes and scales into the folder of profiles `DIR`"}

@@ -223,3 +223,40 @@ func TestReadmeSampleIsWhatIsPrinted(t *testing.T) {
 	}
 	assert.Greater(t, shown, 8)
 }
+
+// README's commands work one after the other, from an empty folder. What is asked at a
+// terminal flags say here; a photograph and a coupon that was measured are not at hand.
+func TestReadmeCommandsOneAfterTheOther(t *testing.T) {
+	said := map[string]string{
+		"start my-trays": ` --inside "320 x 220 x 38.1" --foam "pe-30 1 in" --foam "pe-45 1/4 in" --machine bench-router --piece "knight 4 25 x 25 x 22"`,
+		"profiles new":   ` --name mine --process router --travel "400 x 300 x 80" --cutter "6 reach 40 flutes 2"`,
+	}
+	ends := map[string]int{"outline kraken.jpg": exitUsage, "kerf coupon": exitRefused}
+	argument := regexp.MustCompile(`"[^"]*"|\S+`)
+	text := readme(t)
+	t.Chdir(t.TempDir())
+	for _, m := range regexp.MustCompile(`(?m)^    traywright (.*)$`).FindAllStringSubmatch(text, -1) {
+		line, want := m[1], exitDone
+		for begins, more := range said {
+			if strings.HasPrefix(line, begins) {
+				line += more
+			}
+		}
+		for begins, code := range ends {
+			if strings.HasPrefix(line, begins) {
+				want = code
+			}
+		}
+		line, into, printed := strings.Cut(line, " > ")
+		var args []string
+		for _, a := range argument.FindAllString(line, -1) {
+			args = append(args, strings.Trim(a, `"`))
+		}
+		code, out, talk := typed(args...)
+		assert.Equal(t, want, code, "%s\n%s", m[1], talk)
+		if printed {
+			assert.NoFileExists(t, into, m[1])
+			assert.NoError(t, os.WriteFile(into, []byte(out), 0o644))
+		}
+	}
+}

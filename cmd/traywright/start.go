@@ -19,7 +19,8 @@ func startCommand(s *session) *cli.Command {
 		Usage:     "write a small commented job, roster and shop rules to begin from",
 		ArgsUsage: "DIR",
 		Description: "On a terminal it asks for your case, foams, machine and pieces, and writes files without anybody else's; `?` explains a " +
-			"question. Elsewhere, or with --example, it writes an example. Flags answer without being asked. " +
+			"question. Elsewhere, or with --example, it writes an example. Flags answer without being asked; beside --inside, --foam, --machine " +
+			"or --piece, and only then, lines of standard input answer the other questions, in their order. " +
 			"Files that are there already are never overwritten: then nothing is written at all.\n" +
 			"Example: traywright start my-trays --example && traywright check my-trays/job.yaml",
 		Flags: []cli.Flag{exampleFlag, newUnitsFlag, insideFlag, haveFlag, withFlag, pieceFlag, quietFlag, noColorFlag},
@@ -52,7 +53,7 @@ func (s *session) start(c *cli.Context, dir string) error {
 		if files, err = until(c.Context, func() ([]cam.File, error) { return s.ownFiles(c) }); err != nil {
 			return err
 		}
-		next = "traywright arrange"
+		next = "see that roster.csv has all your pieces, then traywright arrange"
 	}
 	err = s.deliver(c.Context, func(d *delivery) error { return d.starter(dir, files) }, func() error { return nil })
 	if err == nil {

@@ -266,7 +266,7 @@ func sameMM(mm float64, number string, a *answers) bool {
 func (o *ownStart) roster() ([]byte, error) {
 	var b bytes.Buffer
 	fmt.Fprintf(&b, "# Your pieces, one kind a row. Any spreadsheet writes this: save as CSV, UTF-8.\n"+
-		"# Sizes are the box around the piece as you measured it, in %s unless they say otherwise.\n"+
+		"# Sizes are the box around the piece as you measured it (%s, where no unit stands beside them).\n"+
 		"# More columns may stand here: weight_g, shape (rect, round), pose (any, upright, lying).\n", o.unit)
 	w := csv.NewWriter(&b)
 	err := w.WriteAll(append([][]string{{"id", "name", "group", "count", "length", "width", "height"}}, o.pieces...))
