@@ -47,6 +47,8 @@ func flagsFirst(app *cli.App, args []string) ([]string, error) {
 			others = append(others, a)
 		case flagOf(c, a) == nil:
 			return nil, noSuchFlag(c, strings.Join(named[1:], " "), a)
+		case flagOf(c, a) == cli.HelpFlag: // the library would look for help on the other arguments
+			return append(named, a), nil
 		case takesValue(c, a) && i+1 < len(rest):
 			flags = append(flags, a, rest[i+1])
 			i++

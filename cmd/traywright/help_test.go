@@ -19,6 +19,12 @@ func TestHelpScreensAreOursAndFit(t *testing.T) {
 		for _, line := range strings.Split(out, "\n") {
 			if !example.MatchString(line) {
 				assert.LessOrEqual(t, len([]rune(line)), 80, line)
+				continue
+			}
+			for _, command := range regexp.MustCompile(`traywright (\w+[^&|)>]*)`).FindAllStringSubmatch(line, -1) {
+				code, out, talk := typed(append(wordsOf(command[1]), "--help")...)
+				assert.Equal(t, exitDone, code, "%s: %s", line, talk)
+				assert.Contains(t, out, "traywright "+wordsOf(command[1])[0], line)
 			}
 		}
 	}

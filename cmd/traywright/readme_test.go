@@ -232,7 +232,6 @@ func TestReadmeCommandsOneAfterTheOther(t *testing.T) {
 		"profiles new":   ` --name mine --process router --travel "400 x 300 x 80" --cutter "6 reach 40 flutes 2"`,
 	}
 	ends := map[string]int{"outline kraken.jpg": exitUsage, "kerf coupon": exitRefused}
-	argument := regexp.MustCompile(`"[^"]*"|\S+`)
 	text := readme(t)
 	t.Chdir(t.TempDir())
 	for _, m := range regexp.MustCompile(`(?m)^    traywright (.*)$`).FindAllStringSubmatch(text, -1) {
@@ -248,15 +247,19 @@ func TestReadmeCommandsOneAfterTheOther(t *testing.T) {
 			}
 		}
 		line, into, printed := strings.Cut(line, " > ")
-		var args []string
-		for _, a := range argument.FindAllString(line, -1) {
-			args = append(args, strings.Trim(a, `"`))
-		}
-		code, out, talk := typed(args...)
+		code, out, talk := typed(wordsOf(line)...)
 		assert.Equal(t, want, code, "%s\n%s", m[1], talk)
 		if printed {
 			assert.NoFileExists(t, into, m[1])
 			assert.NoError(t, os.WriteFile(into, []byte(out), 0o644))
 		}
 	}
+}
+
+// wordsOf are the words of a command as a shell would part them.
+func wordsOf(line string) (list []string) {
+	for _, a := range regexp.MustCompile(`"[^"]*"|\S+`).FindAllString(line, -1) {
+		list = append(list, strings.Trim(a, `"`))
+	}
+	return list
 }

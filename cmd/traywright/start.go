@@ -22,7 +22,7 @@ func startCommand(s *session) *cli.Command {
 			"question. Elsewhere, or with --example, it writes an example. Flags answer without being asked; beside --inside, --foam, --machine " +
 			"or --piece, and only then, lines of standard input answer the other questions, in their order. " +
 			"Files that are there already are never overwritten: then nothing is written at all.\n" +
-			"Example: traywright start my-trays --example && traywright check my-trays/job.yaml",
+			"Example: traywright start example --example && traywright check example",
 		Flags: []cli.Flag{exampleFlag, newUnitsFlag, insideFlag, haveFlag, withFlag, pieceFlag, quietFlag, noColorFlag},
 		Action: func(c *cli.Context) error {
 			s.settle(c)
