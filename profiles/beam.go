@@ -109,7 +109,7 @@ func (r Recipe) beamKeys(p Process) []string {
 // whole one; both as spelt.
 var (
 	beamWords = speltAll("laser", "lazer", "diod", "диод", "lézer", "лазер", "лазар", "λέιζερ", "激光", "雷射", "レーザ", "레이저", "לייזר", "ליזר", "ليزر")
-	beamNames = speltAll("beam", "co2", "strahl", "faisceau", "haz", "raggio", "луч")
+	beamNames = speltAll("beam", "co2", "photon", "photons", "infrared", "strahl", "faisceau", "haz", "raggio", "луч")
 )
 
 func speltAll(words ...string) []string {
@@ -122,7 +122,7 @@ func speltAll(words ...string) []string {
 // speaksOfBeam reports whether a name is a laser's. A word that only sounds so
 // (a glaser is a glazier) is not.
 func speaksOfBeam(text string) bool {
-	return slices.ContainsFunc(wordsOf(text), func(word string) bool {
+	return slices.ContainsFunc(calls(text), func(word string) bool {
 		return slices.Contains(beamNames, word) || slices.ContainsFunc(beamWords, func(beam string) bool {
 			return strings.Contains(word, beam) && !strings.HasPrefix(word, "glaser")
 		})

@@ -119,7 +119,7 @@ func recipeFaults(r Recipe, m Machine) []string {
 	if !ok {
 		return []string{"the machine has no tool " + r.Tool}
 	}
-	faults := append(missing(r, m.Process), r.beamKeys(m.Process)...)
+	faults := slices.Concat(missing(r, m.Process), r.beamKeys(m.Process), r.hotFaults(m.With(tool).Process))
 	if m.Process == Hand {
 		faults = append(faults, handFaults(r, tool)...)
 	}

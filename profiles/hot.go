@@ -10,24 +10,47 @@ import (
 
 // What calls itself hot is a hot wire, whatever its profile says: a blade and a cutter are cold,
 // and one that is heated gives the fumes for which the safety table refuses foams to a wire. Its
-// id, its name and its sources are read for it, as a foam's are for its chemistry. A name that
-// gives nothing away is not caught.
+// id, its name, its notes and its sources are read for it, those of its recipes too, as a foam's
+// are for its chemistry. A name that gives nothing away is not caught.
 
-// hotNames are words of a hot wire, as spelt; hotWords a part of one; hotPhrases several. From
-// memory, in the languages in which such tools are commonly labelled; not a complete list.
+// hotNames are words of a hot wire, as spelt; hotWords a part of one. From memory, in the languages
+// in which such tools are commonly labelled; not a complete list.
 var (
 	hotNames = speltAll("hot", "heat", "heated", "heating", "heater", "wire", "wires", "bow", "awg", "ohm", "ohms", "volt", "volts", "ampere", "amperes", "amps",
-		"resistance", "voltage", "caldo", "caliente", "chaud", "chaude", "heiß", "heiss", "heißer", "heisser", "струна")
-	hotWords = speltAll("hotwire", "hotknife", "nichrom", "nicrom", "kanthal", "konstantan", "constantan", "thermocut", "thermosäge", "draht", "heißschneid", "heissschneid", "beheizt",
+		"resistance", "voltage", "plasma", "caldo", "caliente", "chaud", "chaude", "heiß", "heiss", "heißer", "heisser", "струна")
+	hotWords = speltAll("hotwire", "hotknife", "nichrom", "nicrom", "kanthal", "konstantan", "constantan", "thermocut", "thermosäge", "draht", "heißschneid", "heissschneid", "beheizt", "solder", "pyrograph", "woodburn",
 		"glüh", "chauffant", "alambre", "нихром", "горяч", "нагрев", "热", "熱", "ニクロム", "열선")
 )
 
-// callsItselfHot reports whether a text speaks of a hot wire.
-func callsItselfHot(text string) bool {
-	return slices.ContainsFunc(wordsOf(text), func(word string) bool {
-		word = strings.Trim(word, "0123456789") // wire2
-		return slices.Contains(hotNames, word) || slices.ContainsFunc(hotWords, func(hot string) bool { return strings.Contains(word, hot) })
+// burnNames are a hot wire's where something is called so; a note may say them of foam that a blunt
+// cutter melted.
+var burnNames = speltAll("thermal", "thermic", "torch", "torches", "glow", "glowing", "burn", "burner", "burners", "burning", "melt", "melter", "melting")
+
+// ownHeat is what notes may say of a spindle, which gets hot by itself.
+var ownHeat = speltAll("hot", "heat")
+
+// callsItselfHot reports whether a name is a hot wire's.
+func callsItselfHot(name string) bool {
+	return speaksOfHeat(name) || slices.ContainsFunc(calls(name), func(word string) bool { return slices.Contains(burnNames, bare(word)) })
+}
+
+// speaksOfHeat reports whether a text speaks of a hot wire, in other words than those left out.
+func speaksOfHeat(text string, but ...string) bool {
+	return slices.ContainsFunc(calls(text), func(word string) bool {
+		word = bare(word)
+		return slices.Contains(hotNames, word) && !slices.Contains(but, word) || slices.ContainsFunc(hotWords, func(hot string) bool { return strings.Contains(word, hot) })
 	})
+}
+
+// bare is a word without the number behind it: wire2.
+func bare(word string) string { return strings.Trim(word, "0123456789") }
+
+// notesOfHeat reports whether what somebody wrote beside numbers speaks of a hot wire, where p cuts.
+func (p Process) notesOfHeat(text string) bool {
+	if p.Traits().Turning {
+		return speaksOfHeat(text, ownHeat...)
+	}
+	return p != HotWire && p != Laser && speaksOfHeat(text)
 }
 
 // hotSign is what of a tool speaks of a hot wire, "" for nothing.
@@ -35,10 +58,19 @@ func (t Tool) hotSign() string {
 	switch {
 	case callsItselfHot(t.ID) || callsItselfHot(t.Name):
 		return fmt.Sprintf("the tool %q (%s)", t.Name, t.ID)
-	case slices.ContainsFunc(t.Numbers(), func(n Named) bool { return callsItselfHot(n.Source) }):
+	case slices.ContainsFunc(t.Numbers(), func(n Named) bool { return speaksOfHeat(n.Source) }):
 		return fmt.Sprintf("a tool (%s) whose source speaks of a hot wire", t.ID)
 	}
 	return ""
+}
+
+// hotFaults is what of a recipe's sources speaks of a hot wire, where another process cuts.
+func (r Recipe) hotFaults(p Process) []string {
+	said := func(n Named) bool { return p.notesOfHeat(n.Source) }
+	if p.notesOfHeat(r.Source) || slices.ContainsFunc(r.Numbers(), said) {
+		return []string{fmt.Sprintf("its source speaks of a hot wire, and the machine says %s; where nothing is heated, say it otherwise", p)}
+	}
+	return nil
 }
 
 // refuseHot refuses a machine that is a hot wire by what it calls itself or its tools, and says
@@ -50,7 +82,7 @@ func refuseHot(v strict.Value, tools []strict.Value, m Machine) {
 	const orElse = "; where nothing is heated, call it otherwise"
 	hint := "write `process: hot-wire`, for the table judges heat by it" + orElse
 	wired := slices.ContainsFunc(m.Tools, Tool.ByAnother) // the bow that a hand's set is called after
-	if !wired && (callsItselfHot(m.ID) || callsItselfHot(m.Name) || callsItselfHot(m.Source)) {
+	if !wired && (callsItselfHot(m.ID) || callsItselfHot(m.Name) || speaksOfHeat(m.Source) || m.Process.notesOfHeat(m.Notes)) {
 		if m.Process == Hand {
 			hint = "write `process: hot-wire` into the row of its wire" + orElse
 		}

@@ -47,7 +47,23 @@ func TestWhatCallsItselfHotIsAHotWire(t *testing.T) {
 		assert.ErrorContains(t, err, c.want, c.name)
 		assert.NotContains(t, err.Error(), "is a laser", c.name)
 	}
+	for _, name := range []string{"thermal cutter", "Thermal", "plasma", "soldering iron", "a torch", "glow blade", "pyrography pen", "wood burner", "wood-burner", "woodburning tool", "melting needle", "h o t  k n i f e", "h-o-t w-i-r-e", "H.E.A.T.E.D", "burner2"} {
+		_, err := with(t, hand("a blade", "\""+name+"\""))
+		assert.ErrorContains(t, err, "is a hot wire's", name)
+		_, err = with(t, machine("thin cutter", name))
+		assert.ErrorContains(t, err, "is a hot wire's", name)
+		_, err = with(t, knife("my cutter", name))
+		assert.ErrorContains(t, err, "speaks of a hot wire", name)
+	}
+	for _, name := range []string{"photon", "infrared cutter", "l a s e r", "l-a-s-e-r", "L.A.S.E.R", "la-ser head"} {
+		_, err := with(t, machine("thin cutter", name))
+		assert.ErrorContains(t, err, "is a laser, and this one says router", name)
+		_, err = with(t, hand("a blade", name))
+		assert.ErrorContains(t, err, "is a laser, and this one says hand", name)
+	}
 	for name, row := range map[string]string{
+		"steel and fire apart":     hand("a blade", "snap-off ironmonger's blade"),
+		"a spindle's own heat":     machine("max_rpm", "notes: its spindle gets hot; foam melts below 900 mm/min\n  max_rpm"),
 		"a hand's set with a wire": hand("my set", "my bow and knife"),
 		"a hot knife that says so": hand("a blade, diameter_mm", "hot knife, process: hot-wire, diameter_mm"),
 		"a bench that says so":     strings.Replace(knife("my cutter", "hot wire bench"), "process: knife", "process: hot-wire", 1),
@@ -56,6 +72,24 @@ func TestWhatCallsItselfHotIsAHotWire(t *testing.T) {
 		_, err := with(t, row)
 		assert.NoError(t, err, name)
 	}
+}
+
+// What somebody wrote beside the numbers is read as a tool's source is: a machine's notes, and its
+// recipes' sources (our rule). A hot wire's own may say so.
+func TestNotesAndRecipesThatSpeakOfHeat(t *testing.T) {
+	notes := "  notes: it has a nichrome tip"
+	for _, row := range []string{hand(", process: hot-wire", ""), knife("", ""), machine("", "")} {
+		_, err := with(t, strings.NewReplacer("a wire", "a saw", "  process:", notes+"\n  process:").Replace(row))
+		assert.ErrorContains(t, err, "speaks of a hot wire, and says")
+	}
+	recipe := func(tool, source, numbers string) error {
+		_, err := with(t, hand("", "")+"recipes:\n- {machine: mine, tool: "+tool+", source: "+source+", foams: {pe-30: {"+numbers+"}}}\n")
+		return err
+	}
+	require.NoError(t, recipe("blade", "tried on melted scrap", "mm_per_pass: 8"))
+	require.NoError(t, recipe("other", "a hot wire of 2 ohms", "mm_per_pass: 8, kerf_mm: 1"))
+	assert.ErrorContains(t, recipe("blade", "the blade heated", "mm_per_pass: 8"), "its source speaks of a hot wire, and the machine says hand; where nothing is heated, say it otherwise")
+	assert.ErrorContains(t, recipe("blade", "mine", "mm_per_pass: {value: 8, source: nichrome}"), "its source speaks of a hot wire")
 }
 
 // The wire of the hand that ships stays one under every name: without its process, or as

@@ -126,6 +126,10 @@ func together(text string) string {
 	return strings.Join(words, " ")
 }
 
+// calls are the words of what something is called, and those that it makes when its halves and its
+// single letters are put together.
+func calls(text string) []string { return append(wordsOf(text), wordsOf(together(text))...) }
+
 // withoutShort leaves out words of one or two letters that are not in capitals:
 // "pu" and "fr" are words of some languages.
 func withoutShort(text string) string {
