@@ -28,6 +28,8 @@ func TestWhatAFoamSpeaksOf(t *testing.T) {
 		"acetate-de-vinyle": "eva", "ethylene-vinyl-acetate": "eva", "cross-linked-polyethylene": "xpe", "cross linked": "",
 		"sponge": "pu", "a soft sponge, grey": "pu", "upholstery foam": "pu", "Upholsterer's offcut": "pu", "yoga mat": "pvc nbr", "yogamat": "pvc nbr", "Yoga-Matte": "pvc nbr",
 		"neoprene sponge": "cr", "EPDM sponge": "epdm", "silicone sponge": "silicone", "melamine sponge": "melamine", "Schwamm": "pu", "поролон": "pu",
+		"XPS with HBCD": "xps fr", "hexabromocyclododecane": "fr", "PIR board": "pu", "P.I.R": "pu", "polyisocyanurate": "pu", "PCV": "pvc", "pcv-60": "pvc", "P C V": "pvc", "ether foam": "pu", "Ester-foam": "pu", "polyether": "pu", "ester PU": "pu",
+		"polyethylene ester": "pe pu", "ethernet tray": "", "polyolefin tester, sheet for Chester": "", "pirate blue": "", "together": "", "a PCVX part": "",
 		// and nothing
 		"foam": "", "unbreakable": "", "inbred steinbruch": "", "open, a soft sheet": "", "rope and peg": "", "semi-rigid": "", "type A B C": "", "a-frame": "", "o p e n": "", "e-stop": "", "soft pad": "", "expute": "", "firm and rubbery": "", "a fine crib": "", "press here": "", "sheet 12": "",
 	}

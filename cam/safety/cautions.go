@@ -49,7 +49,7 @@ var cautions = []caution{
 	{text: "Lid shut, if it has one; else a screen, and eyewear for all in sight. Never look at the beam or its reflection.", processes: laserOnly},
 	{text: "Supply isolated: at most 25 V AC or 60 V DC in the dry, 12 or 30 V otherwise.", processes: wireOnly},
 	{text: "The wire burns skin and whips when it breaks: eye protection, hands off until cold.", processes: wireOnly},
-	{text: "Flame-retarded polystyrene may hold HBCD: do not breathe the fumes.", processes: wireOnly, kinds: polystyrene},
+	{text: "Never polystyrene with a flame retardant (often HBCD): a wire may not cut it, its label tells. Do not breathe the fumes.", processes: wireOnly, kinds: polystyrene},
 	{text: "Foam held down over its whole area, outline too.", processes: held},
 	{text: "Eye and hearing protection; dust collected, not breathed.", processes: routerOnly},
 	{text: "No gloves, loose sleeves or loose hair near the turning tool.", processes: routerOnly},

@@ -87,6 +87,7 @@ var promises = []struct{ begins, heldBy string }{
 	{"Heat gathers** where a beam goes over", "TestPausesBetweenPasses beam_use"},
 	{"The number that traywright prints follows EN 207", "TestLB"},
 	{"`traywright hotwire` does these sums", "TestVoltageLimits hotwire"},
+	{"Such foam is `fr`, and refused", "TestEveryCautionOnlyWhereItApplies TestWhatAFoamSpeaksOf TestSafetyDocumentQuotesTheTable"},
 	{"traywright has the rows and a profile for hot wires", "TestSafetyDocumentQuotesTheTable profiles"},
 	{"traywright has the rows and a profile for knives", "TestSafetyDocumentQuotesTheTable profiles"},
 }
