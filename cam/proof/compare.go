@@ -233,10 +233,10 @@ func (d *run) lastLine() int {
 // be whole to half its depth, and reach all of it along most of its way.
 func (d *run) judgeOutline(x, ends *index, cuts []hole) {
 	depth := d.want.OutlineDepthMM
-	if d.beam {
+	if !d.turning {
 		depth = d.throughMM()
 	}
-	tabs := !d.beam && depth >= d.setup.ThicknessMM
+	tabs := d.turning && depth >= d.setup.ThicknessMM
 	whole := depth
 	if tabs {
 		whole = depth / 2

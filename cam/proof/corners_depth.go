@@ -230,6 +230,10 @@ func (t *trial) held(probes []probe, depths []float64, tool int) {
 			open.see(depth, probes[i].at, tool)
 		}
 	}
+	if !t.turning { // nothing holds it, and nothing has to
+		t.add(Uncut, "the outline", open.lowAt, tool, open.low-thickness, t.below())
+		return
+	}
 	if !skin.any {
 		return
 	}

@@ -117,7 +117,7 @@ func (t *trial) wall(h hole, other geometry.Region, name string, otherTool int, 
 // follows from no single distance, so the foam is cut once more, as narrow as can be;
 // only where something stands then is it found how narrow is too narrow.
 func (t *trial) standing() {
-	if t.beam {
+	if !t.turning {
 		return
 	}
 	narrow := map[int]float64{} // by tool, of the radius

@@ -170,7 +170,7 @@ func chordsOf(s geometry.Segment, tol float64) [][2]geometry.Point {
 func (d *run) judgeFloor(x *index, cuts []hole, i int, classes []uint8) {
 	f := &d.result.Field
 	h := &cuts[i]
-	loose := d.beam && !h.stuck
+	loose := !d.turning && !h.stuck
 	var shallow, deep patch
 	fillRegion(f, h.Shape, func(row, c0, c1 int) {
 		for c := c0; c < c1; c++ {
@@ -179,7 +179,7 @@ func (d *run) judgeFloor(x *index, cuts []hole, i int, classes []uint8) {
 				f.DepthMM[cell] = max(f.DepthMM[cell], float32(h.depth))
 			}
 			depth := float64(f.DepthMM[cell])
-			if h.Through && classes[cell]&atWall == 0 && (!h.shallow.any || depth < h.shallow.low) {
+			if h.Through && !loose && classes[cell]&atWall == 0 && (!h.shallow.any || depth < h.shallow.low) {
 				h.shallow.see(depth, f.center(c, row), h.tool())
 			}
 			short, far := depth < h.depth-toleranceMM, !h.Through && depth > h.depth+toleranceMM

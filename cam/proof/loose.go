@@ -29,7 +29,7 @@ func (d *run) judgeLoose(x *index, cuts []hole) {
 	depth := d.throughMM() - toleranceMM
 	fly := false // a contour of the plan comes free beside a cutter, and that is told
 	for i := range cuts {
-		if cuts[i].Plug && !d.beam {
+		if cuts[i].Plug && d.turning {
 			d.judgeGroove(x, cuts[i])
 		}
 		if !cuts[i].Through {
@@ -38,7 +38,7 @@ func (d *run) judgeLoose(x *index, cuts []hole) {
 		for _, c := range cuts[i].Shape.Contours() {
 			if c.Area() < 0 {
 				fly = d.judgeIsland(x, c, cuts[i], depth) || fly
-			} else if d.beam {
+			} else if !d.turning {
 				d.judgePlug(x, c, cuts[i], depth)
 			}
 		}
@@ -57,7 +57,7 @@ func (d *run) judgeIsland(x *index, c geometry.Contour, h hole, depth float64) b
 		return false
 	}
 	at := c.Vertices()[0].Point
-	if d.beam {
+	if !d.turning {
 		d.warn(d.lineOf(motion), "loose-island", "the island in %v at %v comes free here and falls or tips", h.Name, at).hint("keep it, or leave a bridge")
 		return false
 	}
@@ -106,7 +106,7 @@ func (d *run) judgeGoingOn(down int, name string, in func(p geometry.Point, widt
 // judgeSkin: beside the tray nothing goes deeper than to the skin that is to hold it.
 func (d *run) judgeSkin(cuts []hole) {
 	planned := d.want.OutlineDepthMM
-	if d.beam || planned <= 0 || planned >= d.throughMM() {
+	if !d.turning || planned <= 0 || planned >= d.throughMM() {
 		return
 	}
 	for i, m := range d.result.Motions {
@@ -120,7 +120,7 @@ func (d *run) judgeSkin(cuts []hole) {
 	}
 }
 
-// judgePlug: the beam comes back to a plug that has dropped already.
+// judgePlug: what does not throw it comes back to a plug that has dropped already.
 func (d *run) judgePlug(x *index, c geometry.Contour, h hole, depth float64) {
 	motion, free := d.freedBy(x, c, depth)
 	if !free {
@@ -141,7 +141,7 @@ func (d *run) judgeTray(x *index, depth float64) (told bool) {
 			told = d.judgeHeld(x, c) || told
 			continue
 		}
-		if !d.beam {
+		if d.turning {
 			d.wrong(d.lineOf(motion), "loose-tray", "the tray comes free here with the cutter beside it, and can fly").hint("leave a skin or tabs")
 			told = true
 			continue
@@ -157,7 +157,7 @@ func (d *run) judgeTray(x *index, depth float64) (told bool) {
 // judgeHeld: a cutter works in a tray that only its skin still holds; it reports whether one does.
 func (d *run) judgeHeld(x *index, c geometry.Contour) bool {
 	motion, down := d.freedBy(x, c, d.want.OutlineDepthMM-toleranceMM)
-	if d.beam || !down || d.want.OutlineDepthMM <= 0 {
+	if !d.turning || !down || d.want.OutlineDepthMM <= 0 {
 		return false
 	}
 	s := d.laterInTray(x, c, motion)

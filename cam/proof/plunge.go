@@ -33,7 +33,7 @@ type sunk struct {
 // where one of them does not say.
 func (d *run) ramp(motion int) float64 {
 	list := d.limitsOf(motion)
-	if d.beam || len(list) == 0 {
+	if !d.turning || len(list) == 0 {
 		return math.Inf(1)
 	}
 	most := 0.0
@@ -68,7 +68,7 @@ func (f *Field) sinks(s *sweep, thickness float64, band rows) (mm, top float64) 
 // judgeSinking finds what goes into foam more steeply than its ramp; list has what was found
 // under the tools' middles.
 func (d *run) judgeSinking(list []sunk) {
-	if d.beam || d.want == nil {
+	if !d.turning || d.want == nil {
 		return
 	}
 	slices.SortFunc(list, func(a, b sunk) int { return cmp.Compare(a.sweep, b.sweep) })

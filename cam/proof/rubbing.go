@@ -22,7 +22,7 @@ const (
 // judgeRubbing finds a program that goes on and on in the foam without cutting any: took is
 // the sweeps that did.
 func (d *run) judgeRubbing(took []bool) {
-	if d.beam || !d.ours && d.want == nil {
+	if !d.turning || !d.ours && d.want == nil {
 		return
 	}
 	cuts := d.cutting(took)

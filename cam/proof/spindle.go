@@ -29,7 +29,7 @@ type turning struct {
 // checkSpindle: it turns to the right, has run up to its speed before it cuts, and is not
 // left standing in the foam.
 func (d *run) checkSpindle() {
-	if d.beam {
+	if !d.turning {
 		return
 	}
 	now := turning{waited: math.Inf(1)}

@@ -45,7 +45,7 @@ func (d *run) judgeStanding(cuts []hole) {
 	if d.throughMM() <= 0 || len(d.sweeps) == 0 || len(d.sweeps) >= never {
 		return
 	}
-	if d.beam {
+	if !d.turning {
 		d.judgeDropped(cuts)
 		return
 	}
@@ -64,7 +64,7 @@ func (d *run) judgeStanding(cuts []hole) {
 	}
 }
 
-// judgeDropped: a beam works on in a tray that has dropped with what is around it.
+// judgeDropped: a beam or a blade works on in a tray that has dropped with what is around it.
 func (d *run) judgeDropped(cuts []hole) {
 	g := d.newStanding(d.throughMM() - leastHoldMM)
 	held := g.heldUntil()
@@ -159,7 +159,7 @@ func (d *run) newStanding(holds float64) *standing {
 		narrow, box = math.Min(narrow, s.radius), box.Union(s.bounds().Grow(s.radius))
 	}
 	cell := narrow / 2
-	if d.beam { // what is as wide as its kerf just parts one cell from the next
+	if !d.turning { // what is as wide as its kerf just parts one cell from the next
 		cell = 1.5 * narrow
 	}
 	f := Field{CellMM: math.Min(0.8, math.Max(0.05, cell))}
