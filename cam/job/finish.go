@@ -3,6 +3,7 @@ package job
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 
 	"traywright/cam/finding"
@@ -236,17 +237,24 @@ func (f *finisher) checkHolds(holds []string, at []finding.Position) {
 	}
 	for i, name := range holds {
 		if f.pieces[name] == nil && !f.groups[name] {
-			f.Fail(at[i], "unknown-piece", "the roster has no piece and no group "+finding.Quote(name), f.suggestPiece(name))
+			f.Fail(at[i], "unknown-piece", "the roster has no piece and no group "+finding.Quote(name), f.suggest(name, f.held()))
 		}
 	}
 }
 
-func (f *finisher) suggestPiece(id string) string {
+func (f *finisher) suggestPiece(id string) string { return f.suggest(id, f.pieceIDs()) }
+
+// held are the names that `holds` takes.
+func (f *finisher) held() []string {
+	return append(f.pieceIDs(), slices.Sorted(maps.Keys(f.groups))...)
+}
+
+func (f *finisher) pieceIDs() []string {
 	ids := make([]string, len(f.Roster))
 	for i, p := range f.Roster {
 		ids[i] = p.ID
 	}
-	return f.suggest(id, ids)
+	return ids
 }
 
 // finishPocket fills in the tray's defaults and finds the pocket's ends.

@@ -23,7 +23,7 @@ func (m *maker) checkFloors(b *board, s slab) {
 		if m.wholeLayers() {
 			m.log.fail(h.at, "depth-off-layer",
 				fmt.Sprintf("is %s deep, and a %s cuts whole layers", m.length(h.Depth), m.Machine.Process),
-				"make it "+m.boundaries(b, h.Depth)+" deep, where a layer ends")
+				m.wholeHint(b, s, h.Depth))
 			continue
 		}
 		if into := h.Depth - s.top; into < leastCut {
@@ -36,6 +36,35 @@ func (m *maker) checkFloors(b *board, s slab) {
 				"cut it through the layer, or leave "+m.mm(LeastFloor.MM())+" or more")
 		}
 	}
+}
+
+// buriedMM is how much deeper than it was to be a pocket may become, and its piece still be
+// reached (judged, no source).
+const buriedMM = 10.0
+
+// wholeHint says how deep a pocket can be where only whole layers are cut, and how its piece then
+// comes out.
+func (m *maker) wholeHint(b *board, s slab, depth units.Length) string {
+	hint, deeper := "make it "+m.boundaries(b, depth)+" deep, where a layer ends", s.bottom-depth
+	if deeper.MM() <= buriedMM {
+		return hint
+	}
+	if s.top > 0 {
+		hint += "; the deeper one"
+	} else {
+		hint += ","
+	}
+	hint += " with " + m.length(deeper) + " of foam under the piece (from the plug), which no finger reaches otherwise"
+	upper := s.bottom
+	for _, l := range s.layers[0].Foam.Thicknesses {
+		if end := s.top + l; end >= depth && end < upper {
+			upper = end
+		}
+	}
+	if upper < s.bottom {
+		hint += "; or write that layer as two, the upper one " + (upper - s.top).Exact(m.unit) + " thick, and make it " + upper.Exact(m.unit) + " deep"
+	}
+	return hint
 }
 
 // leastCut is the least depth that a cutter cuts, 0.1 mm; with less it rubs (judged, no source).

@@ -109,7 +109,7 @@ func (m *maker) checkPlay(h *hole, s seat, fit float64, foam profiles.Foam) {
 // contents says what sits in the pocket.
 func (m *maker) contents(h *hole, s seat) string {
 	text := h.For + " (" + m.measured(h.piece) + ")"
-	if n := s.count(); n > 1 {
+	if n := min(s.count(), h.piece.Count); n > 1 { // a larger pocket has room for more than there are
 		text = fmt.Sprintf("%d of %s", n, text)
 	}
 	return text

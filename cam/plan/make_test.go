@@ -141,3 +141,9 @@ func grid(columns, rows int, x, y float64) func(*job.Pocket) {
 		p.Columns, p.Rows, p.PitchX, p.PitchY = columns, rows, mm(x), mm(y)
 	}
 }
+
+// A pocket with room for four pieces, of which there are two, holds two.
+func TestPlayIsAroundThePiecesThereAre(t *testing.T) {
+	_, found := Make(input(t, bench(pad(with(rect(20, 20, 70, 50), for_("crab"))), piece("crab", 2, 30, 20, 20)), "bench-router"))
+	assert.Regexp(t, "of play around 2 of crab ", only(t, found, "pocket-loose").Message)
+}

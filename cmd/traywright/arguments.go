@@ -19,8 +19,12 @@ func flagsFirst(app *cli.App, args []string) ([]string, error) {
 		return args, nil
 	}
 	command, rest := args[1], args[2:]
-	if strings.HasPrefix(command, "-") {
-		return args, nil
+	if strings.HasPrefix(command, "-") { // of the program itself, whose help is no report; --json may also stand before a command
+		args = slices.DeleteFunc(slices.Clone(args), func(a string) bool { return a == "--"+jsonFlag.Name })
+		if len(args) < 2 || strings.HasPrefix(args[1], "-") {
+			return args, nil
+		}
+		return flagsFirst(app, append(args, "--"+jsonFlag.Name))
 	}
 	if command == "help" || command == "h" { // `help cut` is `cut --help`, and `help` alone is --help
 		return flagsFirst(app, append(append([]string{args[0]}, rest[:min(len(rest), 2)]...), "--help"))

@@ -58,6 +58,9 @@ func (s *session) start(c *cli.Context, dir string) error {
 	err = s.deliver(c.Context, func(d *delivery) error { return d.starter(dir, files) }, func() error { return nil })
 	if err == nil {
 		s.say("wrote %d files to %s", len(files), dir)
+		if !s.asks(c) && !c.Bool(exampleFlag.Name) {
+			s.say("they are an example, and standard input was not read: say --inside, --foam, --machine or --piece to answer for your own")
+		}
 		s.say("next: read them, then %s %s", next, asTyped(filepath.Join(dir, "job.yaml")))
 	}
 	return err
