@@ -53,6 +53,8 @@ type Options struct {
 	Paper    page.Paper            // of the PDFs
 	Printed  page.Printed          // what a printer makes of the bars of templates that a hand cuts along
 	Progress func(done, total int) // called after each sheet, from several goroutines; nil for none
+
+	pageOnly bool // no drawing, picture or paper: see Look
 }
 
 // File is one file of the output folder; Path is relative to it, with slashes.
@@ -144,6 +146,9 @@ func Cut(ctx context.Context, r Request, o Options) (Result, error) {
 	}
 	if result.Report.Findings.Failed() {
 		return result, nil
+	}
+	if o.pageOnly {
+		return result, result.lookAlone(r, sheets)
 	}
 	return result, result.finish(r, o, sheets, alone)
 }

@@ -293,7 +293,7 @@ func (r *Result) finish(q Request, o Options, works, alone []*sheetWork) error {
 	}
 	r.Report.Totals.add(r.Report.Files, works)
 	r.Report.Totals.byHand(r.Plan, works)
-	look, err := r.look(pages, works)
+	look, err := r.look(pages, works, page.LookInput{})
 	if err != nil {
 		return err
 	}

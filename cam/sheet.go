@@ -182,6 +182,10 @@ type sheetFile struct {
 // draw writes the sheet's drawings: DXF and SVG from the paths, the picture
 // from what the dry run read back.
 func (w *sheetWork) draw(r Request, p *plan.Plan, o Options) error {
+	if o.pageOnly {
+		w.plotted(p, o)
+		return nil
+	}
 	if err := w.drawings(p, o); err != nil {
 		return err
 	}

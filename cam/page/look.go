@@ -28,13 +28,16 @@ const LookName = "look.html"
 var lookFiles embed.FS
 
 // lookModules are the page's scripts, each behind those that it imports.
-var lookModules = []string{"dom", "follow", "area", "carve", "player", "relief", "tray", "chest", "card", "ticks", "ribbon", "stock", "stage", "page"}
+var lookModules = []string{"dom", "follow", "area", "carve", "player", "relief", "tray", "chest", "card", "ticks", "ribbon", "stock", "stage", "ask", "live", "page"}
 
 // LookInput is what the page has in it beside what a cut sheet says.
 type LookInput struct {
 	Report   []byte     // JSON
 	Verdict  string     // of all corners of what may be off; "" where none were tried
 	Programs []LookFile // which the page shows cutting
+	Live     bool       // a program stands behind the page: see live.mjs
+	Planned  bool       // no program has been tried yet, and the trays are shown as planned
+	Cautions []string   // of a plan; else those of its sheets
 }
 
 // LookFile is a program's text by its path in the folder.
@@ -51,6 +54,7 @@ type lookPage struct {
 	Script                  template.JS
 	Report, Programs, Scene template.JS
 	Job, Verdict            string
+	Live, Planned           bool
 	Cautions, Burns         []string
 	Found                   finding.List
 	Steps                   []lookStep
@@ -103,15 +107,23 @@ func (c CutSheet) lookPage(in LookInput) (lookPage, error) {
 	if err != nil {
 		return lookPage{}, err
 	}
-	scene, err := json.Marshal(c.lookData())
+	drawn := c.lookData()
+	if in.Planned {
+		drawn.Setups = c.plannedSetups()
+	}
+	scene, err := json.Marshal(drawn)
 	if err != nil {
 		return lookPage{}, err
 	}
 	p := lookPage{
 		cutSheetText: c.text(), Style: template.CSS(lookStyle()), Script: template.JS(lookScript()),
 		Report: inScript(flat.Bytes()), Programs: inScript(embedded), Scene: inScript(scene), Job: c.Plan.Job.File, Verdict: strings.TrimPrefix(in.Verdict, "corners of what may be off: "), Burns: c.Burns,
+		Live: in.Live, Planned: in.Planned, Cautions: in.Cautions,
 	}
 	p.Policy = fmt.Sprintf("default-src 'none'; script-src '%s'; style-src '%s'; font-src data:; img-src data:; base-uri 'none'; form-action 'none'", integrity(string(p.Script)), integrity(string(p.Style)))
+	if in.Live {
+		p.Policy += "; connect-src 'self'"
+	}
 	p.Found = p.Findings.Folded()
 	p.gather(c, keys)
 	return p, nil

@@ -25,7 +25,8 @@ type session struct {
 	talk  io.Writer
 	quiet bool
 	color bool
-	json  bool // --json was given
+	json  bool          // --json was given
+	heard *finding.List // takes what is found instead of its being printed; nil prints it
 }
 
 func newSession(in io.Reader, out, talk io.Writer) *session {
@@ -157,6 +158,10 @@ func (s *session) exitCode(err error) int {
 
 // print shows findings, one line each and a line for the hint.
 func (s *session) print(list finding.List) {
+	if s.heard != nil {
+		*s.heard = append(*s.heard, list...)
+		return
+	}
 	list = slices.Clone(list)
 	slices.SortStableFunc(list, func(a, b finding.Finding) int { return cmp.Compare(a.Severity, b.Severity) })
 	for _, f := range list {

@@ -1,21 +1,21 @@
 // The page: what is looked at, and when. The address holds the place:
 // #setup/PROGRAM/SECONDS.
 
+import { asker } from "./ask.mjs";
 import { showCard } from "./card.mjs";
 import { pull, showCases, showChest } from "./chest.mjs";
 import { byId, clock, make, readJSON } from "./dom.mjs";
+import { Live } from "./live.mjs";
 import { Ribbon } from "./ribbon.mjs";
 import { Stage } from "./stage.mjs";
 import { showStock } from "./stock.mjs";
 import { keepTicks } from "./ticks.mjs";
 import { plan, section } from "./tray.mjs";
 
-const drawn = readJSON("scene");
-const report = readJSON("report");
-const texts = readJSON("programs");
+let drawn = readJSON("scene");
 const now = { case: 0, tray: 0, setup: 0, second: 0, pocket: null };
 const baseName = (path) => path.slice(path.lastIndexOf("/") + 1);
-const stage = new Stage(drawn, texts, (pocket) => choosePocket(pocket));
+const stage = new Stage((pocket) => choosePocket(pocket));
 const ribbon = new Ribbon((second) => seek(second));
 
 // openTray pulls a tray out, and lays its uppermost sheet on the stage, finished.
@@ -195,21 +195,49 @@ function showScale() {
 }
 
 let ready = false;
-keepTicks();
-showStock(report);
-showScale();
-for (const place of document.querySelectorAll("[data-section]")) {
-  const tray = drawn.trays[Number(place.dataset.section)];
-  place.append(plan(tray), section(tray, tray.box[2] - tray.box[0], 1));
+
+// take reads what the page has in it, and fills all that does not hang on what is looked at.
+function take() {
+  drawn = readJSON("scene");
+  stage.take(drawn, readJSON("programs"));
+  keepTicks();
+  showStock(readJSON("report"));
+  showScale();
+  for (const place of document.querySelectorAll("[data-section]")) {
+    const tray = drawn.trays[Number(place.dataset.section)];
+    place.append(plan(tray), section(tray, tray.box[2] - tray.box[0], 1));
+  }
+  showCases(drawn.cases, (i) => {
+    now.case = i;
+    openTray(drawn.cases[i].trays.flat().at(drawn.cases[i].trays.length > 1 ? 1 : 0));
+  });
 }
-showCases(drawn.cases, (i) => {
-  now.case = i;
-  openTray(drawn.cases[i].trays.flat().at(drawn.cases[i].trays.length > 1 ? 1 : 0));
-});
-const most = drawn.trays.reduce((best, t, i) => (t.pockets.length > drawn.trays[best].pockets.length ? i : best), 0);
-if (!followAddress()) openTray(most);
+
+// most is the tray with the most pockets.
+const most = () => drawn.trays.reduce((best, t, i) => (t.pockets.length > drawn.trays[best].pockets.length ? i : best), 0);
+
+// again shows the page as it is now, at the tray, the sheet and the pocket that it showed.
+function again(renew) {
+  const id = drawn.trays[now.tray]?.id;
+  const [layer, pocket] = [setupsOf(now.tray).indexOf(now.setup), now.pocket];
+  const held = document.activeElement?.dataset?.part === "pocket";
+  renew();
+  take();
+  const tray = drawn.trays.findIndex((t) => t.id === id);
+  const setups = setupsOf(tray);
+  if (drawn.trays.length === 0) return;
+  if (tray < 0 || setups.length === 0) return openTray(most());
+  open(setups[Math.max(0, Math.min(layer, setups.length - 1))], tray, null);
+  if (pocket !== null && stage.shapes.some((g) => Number(g.dataset.pocket) === pocket)) choosePocket(pocket);
+  if (held) stage.shapes.find((g) => Number(g.dataset.pocket) === now.pocket)?.focus();
+}
+
+take();
+if (drawn.trays.length > 0 && !followAddress()) openTray(most());
 ready = true;
 byId("play").addEventListener("click", play);
 document.addEventListener("keydown", onKey);
 addEventListener("hashchange", followAddress);
+const ask = asker();
+if (ask) new Live(ask, again, (list) => stage.showWrong(list)).follow();
 document.documentElement.dataset.state = "ready";

@@ -12,15 +12,20 @@ const trailMM = 60;
 
 export class Stage {
   // choose(pocket) is called for the pocket that a hand picks.
-  constructor(drawn, texts, choose) {
-    const css = getComputedStyle(document.documentElement);
-    const colour = (n) => css.getPropertyValue(n).trim();
-    Object.assign(this, { drawn, texts, choose });
-    this.relief = new Relief({ ramp: drawn.ramp, foam: colour("--foam"), ink: colour("--ink"), white: colour("--white") }, drawn.deepest_mm);
+  constructor(choose) {
+    Object.assign(this, { choose, wrong: [] });
     this.canvas = byId("relief");
     this.sheet = document.createElement("canvas");
-    this.players = new Map();
     addEventListener("resize", () => this.setup && this.overlay());
+  }
+
+  // take lays another job's trays and programs ready.
+  take(drawn, texts) {
+    const css = getComputedStyle(document.documentElement);
+    const colour = (n) => css.getPropertyValue(n).trim();
+    Object.assign(this, { drawn, texts });
+    this.relief = new Relief({ ramp: drawn.ramp, foam: colour("--foam"), ink: colour("--ink"), white: colour("--white") }, drawn.deepest_mm);
+    this.players = new Map();
   }
 
   // open shows a setup of a tray.
@@ -54,6 +59,7 @@ export class Stage {
     this.tool = draw("g", { class: "tool" }, draw("circle", { class: "round" }), draw("circle", { class: "tip", r: 1.1 }));
     this.svg.append(draw("path", { d: this.tray.outline, transform: "scale(1 -1)", class: "rim" }), ...this.shapes, this.path, this.tool);
     box.append(this.svg);
+    this.showWrong(this.wrong);
     const ratio = Math.min(2, devicePixelRatio || 1);
     this.canvas.width = Math.round(box.clientWidth * ratio);
     this.canvas.height = Math.round(box.clientWidth * ratio * (h / w));
@@ -145,6 +151,16 @@ export class Stage {
       g.classList.toggle("done", this.done || (to !== undefined && second >= to));
       g.classList.toggle("open", this.done || (to !== undefined && second >= to && !g.classList.contains("plug")));
     }
+  }
+
+  // showWrong hatches what a refused job has wrong in the tray, over its last good state.
+  showWrong(list) {
+    this.wrong = list;
+    if (!this.svg) return;
+    for (const old of this.svg.querySelectorAll(".wrong")) old.remove();
+    const here = list.filter((w) => w.tray === this.tray.id);
+    if (here.length > 0) this.svg.append(draw("pattern", { id: "hazard", class: "wrong", width: 4, height: 4, patternUnits: "userSpaceOnUse", patternTransform: "rotate(45)" }, draw("rect", { width: 4, height: 4, class: "light" }), draw("rect", { width: 2, height: 4, class: "dark" })));
+    for (const w of here) this.svg.append(draw("path", { d: w.path, transform: "scale(1 -1)", fill: "url(#hazard)", class: "wrong" }, draw("title", {}, w.text)));
   }
 
   // select marks the pocket that the card shows.

@@ -1,0 +1,67 @@
+// The page while its job is edited: it is fed with each state that the job comes to. One that
+// is refused dims the last good one, and says what is wrong, and where.
+
+import { byId, make } from "./dom.mjs";
+
+// parts of the page that another state brings along; all else is made from its data.
+const brought = [".first", ".verdict", ".pages"];
+const data = ["report", "programs", "scene"];
+
+export class Live {
+  // again(renew) lets renew change the page, and shows it at the place where it was;
+  // wrong(list) hatches what is wrong.
+  constructor(ask, again, wrong) {
+    Object.assign(this, { ask, again, wrong, seen: 0, state: null });
+  }
+
+  // follow asks for state after state, until nobody answers.
+  async follow() {
+    for (;;) {
+      let state = null;
+      try {
+        state = await this.ask.state(this.seen);
+      } catch {
+        return this.tell("The program behind this page has ended. What you see is the last that it said.");
+      }
+      if (!state.version) return this.tell("This page is of a run that has ended: open the address that the new one printed.");
+      if (state.version !== this.seen) this.take(state);
+    }
+  }
+
+  take(state) {
+    this.seen = state.version;
+    this.state = state;
+    if (state.page) this.again(() => this.bring(new DOMParser().parseFromString(state.page, "text/html")));
+    document.documentElement.dataset.refused = String(state.refused);
+    byId("refused").hidden = !state.refused;
+    if (state.refused) {
+      byId("refused-head").textContent = state.shown ? "The job is refused. Dimmed: its last good state." : "The job is refused.";
+      byId("wrong").replaceChildren(...state.findings.filter((f) => f.severity === "error").map(worded));
+    }
+    this.wrong(state.wrong);
+    document.documentElement.dataset.version = String(state.version);
+  }
+
+  // bring takes the parts of another page in. They are elements that the program wrote, with
+  // every name in them as text; a script in them would not run.
+  bring(other) {
+    document.title = other.title;
+    for (const part of brought) {
+      const [old, fresh] = [document.querySelector(part), other.querySelector(part)];
+      if (old && fresh) old.replaceWith(document.adoptNode(fresh));
+      else if (fresh) document.querySelector(".whose").after(document.adoptNode(fresh));
+      else old?.remove();
+    }
+    for (const id of data) byId(id).textContent = other.getElementById(id).textContent;
+  }
+
+  tell(text) {
+    byId("told").textContent = text;
+  }
+}
+
+// worded is a finding as the page has it, opened.
+function worded(f) {
+  const words = make("span", { dir: "auto" }, make("b", {}, f.severity), ` ${f.where ? `${f.where}: ` : ""}${f.message}`);
+  return make("details", { class: `finding ${f.severity}`, "data-part": "finding", open: true }, make("summary", {}, words), ...(f.hint ? [make("p", { dir: "auto" }, `What to do: ${f.hint}`)] : []));
+}

@@ -1,0 +1,126 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+)
+
+// How files are watched: by asking for their sizes and times, which every system and every
+// network folder can say, and which costs a thousandth of a core. Judged, no source: an editor
+// is done when nothing has changed for settleAfter; where the job then looks torn, it has until
+// tornAfter.
+const (
+	pollEach    = 25 * time.Millisecond
+	settleAfter = 50 * time.Millisecond
+	tornAfter   = 600 * time.Millisecond
+	mostWatched = 1000 // files, of the job's folder and those below it
+	watchedDeep = 3    // folders
+)
+
+// lookWatch is what the files were when they were last asked.
+type lookWatch struct {
+	job    string   // its path
+	beside []string // other files and folders that the command line names
+	marks  string
+}
+
+// changed asks the files, and reports whether one is another than before.
+func (w *lookWatch) changed() bool {
+	marks := w.ask()
+	changed := marks != w.marks
+	w.marks = marks
+	return changed
+}
+
+func (w *lookWatch) ask() string {
+	var b strings.Builder
+	left := mostWatched
+	mark(&b, w.job, &left)
+	markFolder(&b, filepath.Dir(w.job), watchedDeep, &left)
+	for _, name := range w.beside {
+		mark(&b, name, &left)
+		markFolder(&b, name, watchedDeep, &left)
+	}
+	return b.String()
+}
+
+func mark(b *strings.Builder, name string, left *int) {
+	*left--
+	if info, err := os.Stat(name); err == nil {
+		fmt.Fprintf(b, "%s %d %d\n", name, info.Size(), info.ModTime().UnixNano())
+	}
+}
+
+// markFolder marks what a job can name: its files first, then folders below it. An output
+// folder is none of it.
+func markFolder(b *strings.Builder, dir string, deep int, left *int) {
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return
+	}
+	var folders []string
+	for _, e := range entries {
+		name := filepath.Join(dir, e.Name())
+		switch {
+		case strings.HasPrefix(e.Name(), ".") || *left <= 0:
+		case e.Name() == "report.json":
+			return
+		case e.IsDir():
+			folders = append(folders, name)
+		default:
+			mark(b, name, left)
+		}
+	}
+	for _, name := range folders {
+		if deep > 1 && *left > 0 {
+			markFolder(b, name, deep-1, left)
+		}
+	}
+}
+
+// next waits for a change, and until whoever writes is done. False when the run is over.
+func (w *lookWatch) next(ctx context.Context, was []byte) bool {
+	for !w.changed() {
+		if !pause(ctx, pollEach) {
+			return false
+		}
+	}
+	for quiet := time.Duration(0); quiet < settleAfter || quiet < tornAfter && torn(readJobText(w.job), was); quiet += pollEach {
+		if !pause(ctx, pollEach) {
+			return false
+		}
+		if w.changed() {
+			quiet = 0
+		}
+	}
+	return true
+}
+
+// torn reports whether a job's text looks as if somebody were still writing it: gone, empty,
+// much shorter than it was, or without the end of its last line.
+func torn(text, was []byte) bool {
+	return len(bytes.TrimSpace(text)) == 0 || len(text) < len(was)*9/10 || bytes.HasSuffix(was, []byte("\n")) && !bytes.HasSuffix(text, []byte("\n"))
+}
+
+// readJobText is the job's file as it is; nil where it cannot be read.
+func readJobText(path string) []byte {
+	text, err := readPlain(path)
+	if err != nil {
+		return nil
+	}
+	return text
+}
+
+func pause(ctx context.Context, long time.Duration) bool {
+	select {
+	case <-ctx.Done():
+		return false
+	case <-time.After(long):
+		return true
+	}
+}
