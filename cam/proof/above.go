@@ -68,6 +68,30 @@ func (d *run) checkLifts() {
 	}
 }
 
+// lowMM is how far below its clearance rounding may bring a rapid.
+const lowMM = 0.01
+
+// checkClearance holds how high a cutter is wherever a rapid goes aside, and in the end, against
+// the plan: over foam that is gone and beside the sheet as well, where a clamp or a chip may stand.
+func (d *run) checkClearance() {
+	if d.beam || d.want == nil {
+		return
+	}
+	clear := math.Max(leastAboveMM, d.setup.Machine.ClearMM(d.setup.ThicknessMM))
+	for i, m := range d.result.Motions {
+		s := d.trace.Steps[d.stepOf[i]]
+		low := m.lowest()
+		aside := m.Rapid && (m.flatLength() > slackMM || d.fromAnywhere(s) && s.Named&(read.AxisX|read.AxisY) != 0)
+		switch known := (s.Unknown&^s.Named|s.Machine)&read.AxisZ == 0; {
+		case !known:
+		case aside && low >= -slackMM && low < clear-lowMM:
+			d.wrong(m.Line, "rapid-too-low", "a rapid goes aside at %v, and the plan lifts the tool to %v", d.height(low), d.height(clear)).hint("lift it to Z%v first", d.word(d.zWord(clear)))
+		case i == len(d.result.Motions)-1 && m.To.Z >= -slackMM && m.To.Z < clear-lowMM:
+			d.wrong(m.Line, "rapid-too-low", "the program ends with the tool at %v, and the plan lifts it to %v", d.height(m.To.Z), d.height(clear)).hint("lift it to Z%v before the end", d.word(d.zWord(clear)))
+		}
+	}
+}
+
 // goesBelow is how far below the foam's top the program goes, mm.
 func (d *run) goesBelow() float64 {
 	deep := 0.0

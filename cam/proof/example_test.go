@@ -7,7 +7,7 @@ import (
 	"traywright/geometry"
 )
 
-const slotProgram = `G21 G90 G17 G94 G54 G64 P0.01
+const slotProgram = `G21 G90 G17 G94 G40 G49 G80 G54 G64 P0.01
 G0 Z5
 G0 X10 Y10
 M3 S18000

@@ -2,6 +2,7 @@ package proof_test
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"regexp"
 	"slices"
@@ -13,6 +14,9 @@ import (
 var heatFaults = []fault{
 	{"rubs to and fro in one place, and lifts between", true, of("router", rubsAt(20, 3))},
 	{"rubs to and fro in one place on end", true, of("router", rubsAt(1, 60))},
+	{"trembles by 0.1 mm where it is", true, of("router", trembles(100, 0.1))},
+	{"trembles by half a thousandth where it is", true, of("router", trembles(2000, 0.0005))},
+	{"waits on its way", true, of("router", waitsOnItsWay)},
 	{"the beam goes out on its way, and is lit again", true, of("laser", relit("M5", "G4 P1", "M3"))},
 	{"the beam goes out on its way, and a rapid is between", true, of("laser", relit("M5", "G0 Z25", "G0 Z20", "M3"))},
 	{"the beam is lit ten times at its start", true, of("laser", litOften)},
@@ -32,24 +36,11 @@ func init() { faults = slices.Concat(faults, heatFaults) }
 // that are spread over what comes behind it.
 func rubsAt(portions, strokes int) func(*rand.Rand, []string) ([]string, bool) {
 	return func(r *rand.Rand, lines []string) ([]string, bool) {
-		way := regexp.MustCompile(`^G1 X(\S+)$`)
-		var at []int
-		for i, l := range lines {
-			if way.MatchString(l) && i > 0 && regexp.MustCompile(`^G1 Y\S+$`).MatchString(lines[i-1]) {
-				at = append(at, i)
-			}
-		}
-		if len(at) == 0 {
+		i, here, way, ok := levelWay(r, lines)
+		if !ok {
 			return nil, false
 		}
-		i := at[r.IntN(len(at))]
-		here, known := standing(lines[:i+1])
-		before, _ := standing(lines[:i])
-		dx := here[0] - before[0]
-		if !known || dx < 10 && dx > -10 || here[2] >= -0.5 {
-			return nil, false
-		}
-		dx *= 8 / max(dx, -dx)
+		dx := math.Copysign(8, way)
 		stroke := []string{fmt.Sprintf("G1 X%.4f", here[0]-dx), fmt.Sprintf("G1 X%.4f", here[0])}
 		if portions == 1 {
 			return slices.Concat(lines[:i+1], slices.Repeat(stroke, strokes), lines[i+1:]), true
@@ -69,6 +60,50 @@ func rubsAt(portions, strokes int) func(*rand.Rand, []string) ([]string, bool) {
 		}
 		return list, lifts > 1
 	}
+}
+
+// levelWay picks a straight way along X, at a depth, that is longer than 10 mm: its line, where it
+// ends, and how far it goes.
+func levelWay(r *rand.Rand, lines []string) (at int, end [3]float64, way float64, ok bool) {
+	var list []int
+	for i, l := range lines {
+		if i > 0 && regexp.MustCompile(`^G1 X\S+$`).MatchString(l) && regexp.MustCompile(`^G1 Y\S+$`).MatchString(lines[i-1]) {
+			list = append(list, i)
+		}
+	}
+	if len(list) == 0 {
+		return 0, end, 0, false
+	}
+	at = list[r.IntN(len(list))]
+	end, known := standing(lines[:at+1])
+	before, _ := standing(lines[:at])
+	way = end[0] - before[0]
+	return at, end, way, known && math.Abs(way) >= 10 && end[2] < -0.5
+}
+
+// trembles goes to and fro by a hair at the end of a way: short by its length, and long by the clock.
+func trembles(times int, mm float64) func(*rand.Rand, []string) ([]string, bool) {
+	return func(r *rand.Rand, lines []string) ([]string, bool) {
+		i, here, way, ok := levelWay(r, lines)
+		if !ok {
+			return nil, false
+		}
+		stroke := []string{fmt.Sprintf("G1 X%.4f", here[0]-math.Copysign(mm, way)), fmt.Sprintf("G1 X%.4f", here[0])}
+		return slices.Concat(lines[:i+1], slices.Repeat(stroke, times), lines[i+1:]), true
+	}
+}
+
+// waitsOnItsWay stops again and again on a way.
+func waitsOnItsWay(r *rand.Rand, lines []string) ([]string, bool) {
+	i, here, way, ok := levelWay(r, lines)
+	if !ok {
+		return nil, false
+	}
+	list := slices.Clone(lines[:i])
+	for k := range 10 {
+		list = append(list, "G4 P0.5", fmt.Sprintf("G1 X%.4f", here[0]-way+math.Copysign(0.2*float64(k+1), way)))
+	}
+	return append(list, lines[i:]...), true
 }
 
 // standing is where a program stands behind its lines: X, Y, Z.

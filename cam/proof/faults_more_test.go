@@ -20,6 +20,9 @@ var processFaults = []fault{
 	{"one feed is half as high again", false, changeNumber("F", func(_ *rand.Rand, v float64) float64 { return 1.5 * v })},
 	{"four fifths of the feed", true, everywhere(`F[0-9.]+`, func(v float64) float64 { return 0.8 * v })},
 	{"lifts at half the clearance", true, of("router", everyLine(`^G0 Z5\.0000`, "G0 Z2.5000"))},
+	{"the last lift is a hair", true, of("router", lastLift("G0 Z0.0100"))},
+	{"the last lift is low", true, of("router", lastLift("G0 Z4.0000"))},
+	{"the first lift is low", true, of("router", replace(`^G0 Z5\.0000`, "G0 Z1.0000"))},
 	{"a wait of fifty minutes", true, putBehind(`^(G0 Z5|M5)`, "G4 P3000")},
 	{"minutes of waiting, one by one", true, everyLine(`^(G0 Z5\S*|G0 X.*)`, "$1\nG4 P50")},
 	{"how far corners may be rounded is not said", true, remove(`^G64 P`)},
@@ -235,4 +238,16 @@ func exchanged(_ *rand.Rand, lines []string) ([]string, bool) {
 		}
 	}
 	return lines, true
+}
+
+// lastLift puts a line in the place of the last lift.
+func lastLift(with string) func(*rand.Rand, []string) ([]string, bool) {
+	return func(_ *rand.Rand, lines []string) ([]string, bool) {
+		for i := len(lines) - 1; i >= 0; i-- {
+			if strings.HasPrefix(lines[i], "G0 Z5") {
+				return slices.Concat(lines[:i], []string{with}, lines[i+1:]), true
+			}
+		}
+		return nil, false
+	}
 }

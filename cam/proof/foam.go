@@ -77,14 +77,14 @@ func (d *run) makeSweeps() {
 	}
 }
 
-// overMM is how high what does not cut has to pass over foam: a rapid the clearance that it was
-// planned with, in a program of ours without its job half of the profile's, and any leastAboveMM;
-// in those what is slower or only sinks as well (judged, no source). 0 where nobody asks.
+// overMM is how high what does not cut has to pass over foam: a rapid in a program of ours without
+// its job half of the profile's clearance, and any leastAboveMM; in those what is slower or only
+// sinks as well (judged, no source). 0 where nobody asks, and where checkClearance has told.
 func (d *run) overMM(m Motion) float64 {
 	strict := d.ours || d.want != nil
 	switch flat := m.flatLength() > slackMM; {
 	case m.Rapid && flat && d.want != nil:
-		return math.Max(leastAboveMM, d.setup.Machine.ClearanceMM.Value) - lowMM
+		return 0
 	case m.Rapid && flat && strict:
 		return math.Max(leastAboveMM-slackMM, d.setup.Machine.ClearanceMM.Value/2)
 	case m.Rapid && flat, strict && (flat || m.Rapid):
@@ -92,9 +92,6 @@ func (d *run) overMM(m Motion) float64 {
 	}
 	return 0
 }
-
-// lowMM is how far below its clearance rounding may bring a rapid.
-const lowMM = 0.01
 
 // cutWith adds a motion that cuts from one depth to another.
 func (d *run) cutWith(e edge, motion int, from, to float64) {

@@ -91,7 +91,7 @@ func (x *index) build(pieces []piece) {
 func (x *index) boxOf(p piece) geometry.Box {
 	s := &x.sweeps[p.sweep]
 	if p.parts == 1 {
-		return s.bounds()
+		return s.bounds().Grow(roundingMM)
 	}
 	part := s.part(float64(p.k)/float64(p.parts), float64(p.k+1)/float64(p.parts))
 	return part.bounds().Grow(roundingMM)

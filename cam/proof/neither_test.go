@@ -35,7 +35,7 @@ func TestWhatIsNeitherBeamNorCutter(t *testing.T) {
 	s := proof.Setup{Machine: routerMachine(), KerfMM: map[int]float64{1: kerf}, ThicknessMM: 6, BreakthroughMM: 0.2, Tool: 1}
 	s.Machine.Process = profiles.Knife
 	run := func(s proof.Setup, cuts ...string) proof.Result {
-		return proof.Run("", []byte("G21 G90 G17 G94 G54\nG64 P0.01\nG0 Z5\n"+strings.Join(cuts, "")+"M5\nM2\n"), s, &want)
+		return proof.Run("", []byte("G21 G90 G17 G94 G40 G49 G80 G54\nG64 P0.01\nG0 Z5\n"+strings.Join(cuts, "")+"M5\nM2\n"), s, &want)
 	}
 	followed := func(r proof.Result) []string {
 		rules := rulesOf(r)

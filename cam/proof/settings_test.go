@@ -225,7 +225,7 @@ func TestBeamTooOftenAndTooLow(t *testing.T) {
 func TestStops(t *testing.T) {
 	twoTools := routerMachine()
 	twoTools.Controller.ToolChange = "manual"
-	body := "G21\nG90\nG17\nG94\nG54\nG64 P0.01\nG0 Z5\nT1\nS9000 M3\nG4 P3\nG0 X0 Y0\nG1 Z-2 F200\nG1 X9 F900\nG0 Z25\nM5\nT2\nM0\nG0 Z25\nS9000 M3\nG4 P3\nG1 Z-2 F200\nG1 X18 F900\nG0 Z5\nM5\nM2\n"
+	body := "G21\nG90\nG17\nG94\nG40\nG49\nG80\nG54\nG64 P0.01\nG0 Z5\nT1\nS9000 M3\nG4 P3\nG0 X0 Y0\nG1 Z-2 F200\nG1 X9 F900\nG0 Z25\nM5\nT2\nM0\nG0 Z25\nS9000 M3\nG4 P3\nG1 Z-2 F200\nG1 X18 F900\nG0 Z5\nM5\nM2\n"
 	ours := "(machine: bench-router)\n(thickness: 20 mm)\n(tool: T1 thin)\n(tool: T2 thick)\n(passes: 1)\n(z zero: top of the foam, positive up)\n(time: 1 s)\n"
 	for _, c := range []struct{ what, old, new, rule string }{
 		{"as it is", "", "", ""},

@@ -59,6 +59,7 @@ var modeNames = []struct {
 // programs only what their moves depend on is asked: unit and way of counting
 // always, the plane from the first arc on.
 func (d *run) checkStart() {
+	d.checkOffs()
 	for _, s := range d.trace.Steps {
 		counts := s.Unsaid
 		if !d.ours && d.want == nil {
@@ -79,6 +80,23 @@ func (d *run) checkStart() {
 		d.strictly(s.Line, "start-unstated", "moves before the program has said its %v, so what ran before decides; read as %v here", strings.Join(names, ", "), strings.Join(words, " ")).
 			hint("write %v at its start, if that is what is meant", strings.Join(words, " "))
 		return
+	}
+}
+
+// checkOffs finds a program that moves before it has put out what ran before may have left on,
+// a tool's length or a cycle, by the words that this machine's programs begin with.
+func (d *run) checkOffs() {
+	if len(d.stepOf) == 0 || !d.ours && d.want == nil {
+		return
+	}
+	first := d.trace.Steps[d.stepOf[0]].Line
+	for _, word := range d.setup.Machine.Controller.Start {
+		if !slices.Contains([]string{"G40", "G49", "G80"}, word) {
+			continue
+		}
+		if c, ok := d.trace.First(func(name string) bool { return name == word }); !ok || c.Line > first {
+			d.wrong(first, "start-unstated", "moves before the program has said %v, so what ran before decides", word).hint("write %v at its start", word)
+		}
 	}
 }
 

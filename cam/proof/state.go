@@ -34,6 +34,7 @@ func (d *run) checkStates() {
 		}
 	}
 	d.checkStops()
+	d.checkClearance()
 }
 
 // checkProcess warns of machines whose ways are not followed: a knife is dragged
@@ -186,10 +187,14 @@ func (d *run) checkClamps(s read.Step, m Motion) {
 			d.wrong(m.Line, "clamp", "the beam crosses the clamp %v", c.Name).hint("move the clamp or the foam")
 		case burns && d.crosses(m, d.halfAt(m.Tool, 0)+profiles.ClampBesideMM, c):
 			d.wrong(m.Line, "clamp-near", "the beam passes less than %v beside the clamp %v", length(profiles.ClampBesideMM), c.Name).hint("move the clamp that far away, or the foam")
-		case burns || d.clears(m, low, c):
+		case burns || d.clears(low, c):
 		case d.fromAnywhere(s) && c.HeightMM > 0:
 			d.wrong(m.Line, "clamp-approach", "comes from wherever the machine stands to %v above the bed, and the clamp %v is %v high", length(low), c.Name, length(c.HeightMM)).
 				hint("begin higher than every clamp: with Z %v or more", length(c.HeightMM+profiles.ClampRoomMM-d.setup.ThicknessMM+d.top))
+		case c.HeightMM > 0 && low > c.HeightMM:
+			if d.crosses(m, d.halfAt(m.Tool, 0), c) {
+				d.wrong(m.Line, "clamp-near", "passes less than %v above the clamp %v", length(profiles.ClampRoomMM), c.Name).hint("go over it at Z %v or more", length(c.HeightMM+profiles.ClampRoomMM-d.setup.ThicknessMM+d.top))
+			}
 		case d.crosses(m, d.halfAt(m.Tool, c.HeightMM-low), c):
 			d.wrong(m.Line, "clamp", "passes through the clamp %v at %v above the bed", c.Name, length(low)).hint("move the clamp or the foam, or go over it at Z %v or more", length(c.HeightMM+profiles.ClampRoomMM-d.setup.ThicknessMM+d.top))
 		case d.crosses(m, d.halfAt(m.Tool, c.HeightMM-low)+profiles.ClampBesideMM, c):
@@ -198,9 +203,13 @@ func (d *run) checkClamps(s read.Step, m Motion) {
 	}
 }
 
-// clears reports whether a move stays above a clamp whose height is known.
-func (d *run) clears(m Motion, low float64, c profiles.ClampZone) bool {
-	return c.HeightMM > 0 && low > c.HeightMM
+// clears reports whether a move stays above a clamp whose height is known, a cutter with the room
+// that is planned there.
+func (d *run) clears(low float64, c profiles.ClampZone) bool {
+	if d.beam {
+		return c.HeightMM > 0 && low > c.HeightMM
+	}
+	return c.HeightMM > 0 && low >= c.HeightMM+profiles.ClampRoomMM-slackMM
 }
 
 // fromAnywhere reports whether a cutter comes over the bed from a place that the program has

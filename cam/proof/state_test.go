@@ -111,7 +111,8 @@ func TestClamps(t *testing.T) {
 	s.Machine.Clamps = []profiles.ClampZone{{Name: "left", XMM: 90, YMM: 120, LengthMM: 20, WidthMM: 30, HeightMM: 24}}
 	const ready = "G0 Z5; G0 X50 Y40; M3 S1; "
 	for _, c := range []struct{ body, want string }{
-		{ready + "G0 X0", ""}, // above it
+		{ready + "G0 X0", ""},                      // above it
+		{ready + "G0 Z4.9; G0 X0", "clamp-near@5"}, // with less room than is planned above it
 		{ready + "G1 Z3 F100; G1 X0", "clamp@5"},
 		{ready + "G1 Z3 F100; G1 X13.7", ""},
 		{ready + "G1 Z3 F100; G1 X13.5", "clamp-near@5"}, // less than 2 mm beside half a cutter: judged, no source

@@ -23,8 +23,10 @@ func (d *run) checkStops() {
 		return
 	}
 	limit := d.setup.Machine.MaxRPM.Value
-	cut := false
+	cut, turned := false, false
 	for _, s := range d.trace.Steps {
+		was := turned // M6 stops what turns, and not on every controller
+		turned = s.Spin != read.Off && s.S > 0
 		cut = cut || s.Action.Moves() && s.Action != read.Traverse
 		below := s.Unknown&read.AxisZ == 0 && d.above(s.From.Z) < -slackMM
 		close := s.Unknown&read.AxisZ == 0 && d.above(s.From.Z) < leastAboveMM-slackMM
@@ -40,7 +42,7 @@ func (d *run) checkStops() {
 			d.strictly(s.Line, "stop-in-foam", "the program stops with the tool below the foam's top").hint("lift it first")
 		case stops && close:
 			d.strictly(s.Line, "stop-low", "the program stops for a hand with the tool at %v", d.height(d.above(s.From.Z))).hint("lift it first")
-		case stops && s.Spin != read.Off && s.S > 0:
+		case stops && (turned || was && (d.ours || d.want != nil)):
 			d.strictly(s.Line, "stop-turning", "the program stops for a hand, and the spindle turns").hint("write M5 before it")
 		case s.Action == read.Wait && s.Spin != read.Off && s.Seconds > longestWaitS:
 			d.strictly(s.Line, "waits-long", "waits %v s with the spindle turning, as where thousandths were meant", number(s.Seconds)).hint("write P in the unit that this controller counts in")
