@@ -7,19 +7,24 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/plan"
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
 // thickChips warns, once, of recipes whose edges take more at a turn than the chart has. What
 // is far beyond it the plan has told already, each for itself.
-func thickChips(p *plan.Plan) finding.List {
+func thickChips(p *plan.Plan, u units.Unit) finding.List {
+	unit, per := "mm", 1.0
+	if u == units.Inch {
+		unit, per = "in", 25.4
+	}
 	var names []string
 	for _, t := range p.Trays {
 		for _, s := range t.Sheets {
 			for _, c := range s.All() {
 				for _, r := range c.Recipes {
 					chips := profiles.ChipsOf(r, c.Tool)
-					name := fmt.Sprintf("%s with %s (%.2g mm, the chart has %.2g to %.2g mm)", r.Foam, r.Tool, chips.MM, chips.LeastMM, chips.MostMM)
+					name := fmt.Sprintf("%s with %s (%.2g %s, the chart has %.2g to %.2g %s)", r.Foam, r.Tool, chips.MM/per, unit, chips.LeastMM/per, chips.MostMM/per, unit)
 					if chips.MM > chips.MostMM && !chips.Tear() && !slices.Contains(names, name) {
 						names = append(names, name)
 					}

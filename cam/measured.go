@@ -17,7 +17,7 @@ func measuredFindings(p *plan.Plan, u units.Unit) finding.List {
 	if p == nil {
 		return nil
 	}
-	return slices.Concat(startingKerfs(p, u), thickChips(p), scaleNote(p))
+	return slices.Concat(startingKerfs(p, u), thickChips(p, u), scaleNote(p))
 }
 
 // scaleNote says that programs and drawings are for this one machine.

@@ -57,8 +57,8 @@ func (w *sheetWork) header(r Request, p *plan.Plan) gcode.Header {
 		part = fmt.Sprintf("%d of %d for this sheet, a tool each", w.k, w.of)
 	}
 	return gcode.Header{
-		Part: part,
-		Job:  r.Job.File, Tray: tray, Layer: layer, Made: page.MadeText(w.makes), Foam: w.foams(), Machine: p.Machine.ID,
+		Part: part, Unit: r.Job.Units,
+		Job: r.Job.File, Tray: tray, Layer: layer, Made: page.MadeText(w.makes), Foam: w.foams(), Machine: p.Machine.ID,
 		Recipe: recipeSources(w.sheet), ThicknessMM: w.sheet.ThicknessMM(), Notes: w.sheet.Notes, Requires: safety.Requires(w.uses(p.Machine), r.Rules),
 		Cautions: safety.Cautions(w.uses(p.Machine), r.Rules),
 	}

@@ -3,6 +3,8 @@
 // to check the other. Source: NISTIR 6556 (Kramer, Proctor, Messina, 2000).
 package gcode
 
+import "traywright/geometry/units"
+
 // Header is what a program says of itself in its opening comments. Text is the
 // user's and is reduced to printable ASCII that can neither close a comment
 // nor start a line.
@@ -11,9 +13,10 @@ type Header struct {
 	Made                                    string // how often it is cut, and for what; "" for once
 	Part                                    string // which of its sheet's programs it is; "" for the only one
 	ThicknessMM                             float64
-	MovesSeal, PlanSeal                     string   // what the dry run knows the program and its plan by again: see proof.MovesSeal
-	Seconds, LeastSeconds                   float64  // on the machine; at the feeds written
-	Notes                                   []string // what else is worth knowing, a comment each
+	MovesSeal, PlanSeal                     string     // what the dry run knows the program and its plan by again: see proof.MovesSeal
+	Unit                                    units.Unit // that the job counts in
+	Seconds, LeastSeconds                   float64    // on the machine; at the feeds written
+	Notes                                   []string   // what else is worth knowing, a comment each
 	Cautions                                []string
 	Requires                                []string
 }

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"traywright/cam/process"
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -51,7 +52,7 @@ func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) [
 	say("passes", fmt.Sprint(s.Passes))
 	say("z zero", zeroText(m))
 	sayBeam(say, p, m)
-	b.WriteString(k.extents(s, zShift(p, m), m.ZSign()))
+	sayExtents(say, extents(s, zShift(p, m), m.ZSign()), p.ThicknessMM, h.Unit)
 	say("seal of moves", h.MovesSeal)
 	say("seal of plan", h.PlanSeal)
 	say("time", duration(h.Seconds)+" estimated, not less than "+duration(h.LeastSeconds)+" at the feeds written")
@@ -172,15 +173,26 @@ func distinct(p process.Program, text func(process.Op) string) []string {
 	return lines
 }
 
-func (k comments) extents(s process.Stats, shift, sign float64) string {
+// extents are the least and the greatest X, Y and Z, mm.
+func extents(s process.Stats, shift, sign float64) [3][2]float64 {
 	low, high := s.Min.Z+shift, s.Max.Z+shift
 	if sign < 0 {
 		low, high = 0-high, 0-low
 	}
-	row := func(axis string, low, high float64) string {
-		return k.comment(axis, short(low)+" to "+short(high)+" mm")
+	return [3][2]float64{{s.Min.X, s.Max.X}, {s.Min.Y, s.Max.Y}, {low, high}}
+}
+
+// sayExtents says them and, to whoever counts in inches, once more.
+func sayExtents(say func(key, text string), mm [3][2]float64, thicknessMM float64, u units.Unit) {
+	inch := func(mm float64) string { return short(math.Round(mm/25.4*1000) / 1000) }
+	inches := "thickness " + inch(thicknessMM) + " in"
+	for i, axis := range []string{"X", "Y", "Z"} {
+		say(axis, short(mm[i][0])+" to "+short(mm[i][1])+" mm")
+		inches += fmt.Sprintf(", %s %s to %s in", axis, inch(mm[i][0]), inch(mm[i][1]))
 	}
-	return row("X", s.Min.X, s.Max.X) + row("Y", s.Min.Y, s.Max.Y) + row("Z", low, high)
+	if u == units.Inch {
+		say("in inches", inches)
+	}
 }
 
 // duration is seconds as a person reads them.

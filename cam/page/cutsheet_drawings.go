@@ -80,23 +80,31 @@ func (c CutSheet) whichFile() []string {
 		if !c.Plan.Machine.Process.Traits().Beam {
 			layers, what = "MARK, POCKET with the depth behind it, POCKET that goes through, OUTLINE last", "Depth, speed, feed and passes"
 		}
-		return []string{
+		return append(c.turns(),
 			"This machine takes drawings only, and there is no program: it is given the .dxf or the .svg, its cutting lines with the kerf already taken off. The .png of that name shows what they leave.",
-			"Layers, each in a colour of its own, in the order of cutting: " + layers + ". " + what + " of each stand on the sheet's page: set them in the machine's own software.",
+			"Layers, each in a colour of its own, in the order of cutting: "+layers+". "+what+" of each stand on the sheet's page: set them in the machine's own software.",
 			"Those with -finished, where there are any, are the sizes that the foam will have. Never cut along them.",
-		}
+		)
 	}
-	list := []string{
+	list := append(c.turns(),
 		"A program is for this machine alone; the .png of its name shows what it leaves.",
-		"The .dxf and .svg of that name are its cutting lines, the kerf of one tool already taken off: for a machine that runs along them as they are. " +
+		"The .dxf and .svg of that name are its cutting lines, the kerf of one tool already taken off: for a machine that runs along them as they are. "+
 			"Layers, each in a colour of its own: MARK, POCKET (with a depth behind it where it ends inside the sheet), BRIDGED (open, round what bridges hold: cut it as POCKET), OUTLINE last.",
-	}
+	)
 	for _, s := range c.Sheets {
 		if s.Drawings.Finished != "" {
 			return append(list, "Those with -finished are the sizes that the foam will have, on FINISHED: for a program that takes the kerf off itself. Never cut along them.")
 		}
 	}
 	return list
+}
+
+// turns says what the end of a name means where a sheet takes several files; none elsewhere.
+func (c CutSheet) turns() []string {
+	if !slices.ContainsFunc(c.Sheets, func(s Sheet) bool { return s.Of > 1 }) {
+		return nil
+	}
+	return []string{"-t1, -t2 and on at the end of a name are the first, the second and so on that a sheet takes, each with one tool: no number of a tool. Which tool stands in the list above and on the sheet's page, as T1, T2."}
 }
 
 // loose says what no drawing can, to whoever has a machine run along it: what is left to hold

@@ -30,7 +30,7 @@ func (c CutSheet) gluingUp() []string {
 			up = "Up and front left: the face that was up on the machine is up on every layer, none is turned over, and a part that lay turned to the left is turned back as far to the right (see Parts of each sheet). Mark each part's own front left corner with a pencil on its side before you lift it out."
 		}
 		if c.byHand() {
-			up = "Up and front left: the face that the template lay on is up on every layer, none is turned over, and its lower left corner on paper is front left. Mark that corner with a pencil on the side of each before you take the paper off."
+			up = "Up and front left: the face that the template lay on is up on every layer, none is turned over, and its lower left corner on paper is front left. Mark that corner with a pencil on the side of each when it is cut out."
 		}
 		steps = append(steps, up)
 	}

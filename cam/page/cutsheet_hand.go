@@ -62,8 +62,8 @@ func (c CutSheet) handSettings(s Sheet) [][2]string {
 // template says how the paper comes onto the foam.
 func (c CutSheet) template(s Sheet) []string {
 	o := templateOptions{Unit: c.Unit, Printed: c.Printed}
-	list := []string{"Print templates.pdf at 100 %, no fit to page, and measure the two black bars of each page: each is 100 mm, one along the paper's short side, one down its long side. " +
-		"Where they are not, cut again with --printed and what they measure, short side first, such as --printed 99.4x99.6: the pages are then drawn as much larger or smaller."}
+	list := []string{"Print templates.pdf at 100 %, no fit to page, and measure the two black bars of each page: each is " + o.bar() + ", one along the paper's short side, one down its long side. " +
+		"Where they are not, cut again with --printed and what they measure, short side first, in mm, such as --printed 99.4x99.6: the pages are then drawn as much larger or smaller."}
 	if c.Printed != (Printed{}) {
 		list[0] = fmt.Sprintf("Print templates.pdf at 100 %%, no fit to page, on the printer that made %g and %g mm of bars of 100 mm: its pages are stretched for that one. Both black bars then measure 100 mm; on any other printer they will not.", c.Printed.ShortMM, c.Printed.LongMM)
 	}

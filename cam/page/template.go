@@ -84,7 +84,7 @@ func trayShown(t *plan.Tray, o templateOptions) shown {
 	s := shown{
 		box:    box.Grow(0.2), // the line's own width
 		figure: size(box.Width(), box.Height(), o.Unit), title: t.ID, about: "outline of the tray",
-		note: "Print at 100 %, no fit to page: the bar must measure 100 mm. Lay the pieces on before any foam is cut.",
+		note: "Print at 100 %, no fit to page: the bar must measure " + o.bar() + ". Lay the pieces on before any foam is cut.",
 		draw: func(d *trueSize, tile geometry.Box, v sheetView) { d.drawTray(t, tile, v) },
 	}
 	if t.Label != "" {
@@ -322,6 +322,14 @@ func (t *trueSize) aboutPage(n int) string {
 	return s
 }
 
+// bar is how long a bar is, also as an inch ruler has it, to 0.02 % of it.
+func (t templateOptions) bar() string {
+	if t.Unit == units.Inch {
+		return "100 mm (3 15/16 in)"
+	}
+	return "100 mm"
+}
+
 // bar is the bar to measure the print by: its black ends are 100 mm apart.
 func (t *trueSize) bar(x, y float64) {
 	t.fill(ink)
@@ -337,7 +345,7 @@ func (t *trueSize) bar(x, y float64) {
 		case 0:
 			t.text(at, y+6, "0", small, ink, 0)
 		case 100:
-			t.text(at, y+6, "100 mm", small, ink, 1)
+			t.text(at, y+6, t.o.bar(), small, ink, 1)
 		case 50:
 			t.text(at, y+6, "50", small, ink, 0.5)
 		}

@@ -24,7 +24,7 @@ func TestTextsOfAHandsBandKeepApart(t *testing.T) {
 		p := newTrueSize(d, what, o)
 		width, _ := o.Printed.shrunk(o.Size)
 		room := width - 2*templateMargin - p.beside() - 4
-		assert.GreaterOrEqual(r, p.beside(), p.width(edgeText, edgeStyle))
+		assert.GreaterOrEqual(r, p.beside(), p.width(p.o.edge(), edgeStyle))
 		below := bandFigure.capMM()
 		for _, l := range p.handLines(0, room) {
 			assert.LessOrEqual(r, p.width(l.text, noteStyle), room+1e-9)

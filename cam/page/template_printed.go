@@ -61,7 +61,7 @@ func (t *trueSize) longBar(x, y float64) {
 	const gap, thick = 0.5, 1.0
 	t.fill(ink)
 	t.Rect(x+gap, y, thick, barMM, "F")
-	t.text(x-1, y+edgeStyle.capMM(), edgeText, edgeStyle, ink, 1)
+	t.text(x-1, y+edgeStyle.capMM(), t.o.edge(), edgeStyle, ink, 1)
 }
 
 // The band of what a hand cuts: the bar under two lines about the layer, how to print under that,
@@ -71,8 +71,10 @@ const (
 	handBarMM  = 17.0
 	handNoteMM = 28.0
 	edgeMM     = 5.0
-	edgeText   = "100 mm down this edge too"
 )
+
+// edge is what belongs to the long bar.
+func (t templateOptions) edge() string { return t.bar() + " down this edge too" }
 
 var edgeStyle = style{leastPT, false}
 
@@ -80,7 +82,7 @@ var edgeStyle = style{leastPT, false}
 func (t *trueSize) beside() float64 {
 	wide := t.mapScale() * t.tiles.whole.Width()
 	if t.byHand {
-		wide = math.Max(wide, t.width(edgeText, edgeStyle)+1)
+		wide = math.Max(wide, t.width(t.o.edge(), edgeStyle)+1)
 	}
 	return wide
 }
@@ -133,7 +135,7 @@ func (t templateOptions) diagonal(b geometry.Box) string {
 
 // checks says what to measure of a template that is cut along.
 func (t templateOptions) checks(tiles tiling) string {
-	text := fmt.Sprintf("Print at 100 %%, no fit to page. Measure both black bars, 100 mm each, and from corner cross to corner cross: both diagonals %s.", t.diagonal(tiles.box(0)))
+	text := fmt.Sprintf("Print at 100 %%, no fit to page. Measure both black bars, %s each, and from corner cross to corner cross: both diagonals %s.", t.bar(), t.diagonal(tiles.box(0)))
 	if tiles.count() > 1 {
 		text += fmt.Sprintf(" Joined: both %s.", t.diagonal(tiles.whole))
 	}
