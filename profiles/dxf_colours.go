@@ -35,18 +35,28 @@ func readDXFColours(v strict.Value) (c DXFColours) {
 	for _, d := range m.Get("depths").List() {
 		c.Depths = append(c.Depths, d.Whole(1, 255))
 	}
+	if one, other := c.Alike(); one != "" {
+		v.Fail(fmt.Sprintf("%s and %s have one colour", one, other), ApartHint)
+	}
+	return c
+}
+
+// ApartHint says how two colours become two.
+const ApartHint = "give each a number of its own, 1 to 255; two numbers may stand for one colour, as 1 and 10 do"
+
+// Alike are two kinds of path that have one colour; "" for none.
+func (c DXFColours) Alike() (one, other string) {
 	shown := map[string]string{}
 	for _, n := range c.together() {
 		if n.Index == 0 {
 			continue // not given, or no number, which has been said
 		}
-		if other, taken := shown[ColourOf(n.Index)]; taken {
-			v.Fail(fmt.Sprintf("%s and %s have one colour", other, n.Name), "give each a number of its own, 1 to 255; two numbers may stand for one colour, as 1 and 10 do")
-			break
+		if before, taken := shown[ColourOf(n.Index)]; taken {
+			return before, n.Name
 		}
 		shown[ColourOf(n.Index)] = n.Name
 	}
-	return c
+	return "", ""
 }
 
 // namedColour is a key's number of a colour.

@@ -17,15 +17,16 @@ type Own struct {
 	MaxFeedMMPerMin float64
 	RapidMMPerMin   float64
 	ZZero           ZZero
-	Controller      Class   // "" was not said
-	MaxRPM          float64 // router
-	PowerW          float64 // laser
-	WavelengthNM    float64 // laser
-	PowerScale      float64 // laser: the S word of full power
-	LaserOn         string  // laser: M3 or M4; "" was not said, as below
-	WholePower      string  // laser: "yes" where S has no decimals, or "no"
-	LeastPower      float64 // laser: per cent, below which its beam does not burn
-	StandoffMM      float64 // laser: from nozzle to foam in focus
+	Controller      Class      // "" was not said
+	MaxRPM          float64    // router
+	PowerW          float64    // laser
+	WavelengthNM    float64    // laser
+	PowerScale      float64    // laser: the S word of full power
+	LaserOn         string     // laser: M3 or M4; "" was not said, as below
+	WholePower      string     // laser: "yes" where S has no decimals, or "no"
+	LeastPower      float64    // laser: per cent, below which its beam does not burn
+	StandoffMM      float64    // laser: from nozzle to foam in focus
+	DXFColours      DXFColours // of a drawing for it
 	Tools           []OwnTool
 }
 
@@ -90,6 +91,7 @@ func (c *Catalog) OwnFile(o Own) []byte {
 		m.Controller = classNamed(string(o.Controller))
 	}
 	o.ofBeam(&m.Controller)
+	m.DXFColours = o.DXFColours
 	var recipes []Recipe
 	for i, t := range o.Tools {
 		from := nearestTool(like, t.DiameterMM)

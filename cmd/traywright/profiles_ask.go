@@ -7,6 +7,7 @@ import (
 	"io"
 	"math"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -39,6 +40,7 @@ type answers struct {
 	unit     units.Unit
 	own      profiles.Own
 	dir      string
+	asked    []string // by their flags
 }
 
 // longestAnswer bounds what is read of a line, in bytes.
@@ -57,7 +59,24 @@ func (s *session) askAll(c *cli.Context, catalog *profiles.Catalog) (*answers, e
 	if err := a.askEach(a.machine(like)); err != nil {
 		return nil, err
 	}
-	return a, a.tools(like)
+	if err := a.tools(like); err != nil {
+		return nil, err
+	}
+	return a, a.unasked()
+}
+
+// unasked refuses what a flag says and nobody asked: watts make no router.
+func (a *answers) unasked() error {
+	for _, f := range a.c.Command.Flags {
+		name := f.Names()[0]
+		if slices.Contains([]string{jsonFlag.Name, quietFlag.Name, noColorFlag.Name}, name) || name == newCutterFlag.Name && a.own.Process.Traits().Turning {
+			continue
+		}
+		if a.c.IsSet(name) && !slices.Contains(a.asked, name) {
+			return usage(fmt.Sprintf("--%s is not asked of this machine, a %s", name, a.own.Process), "leave it out, or look at --process and --controller: whatever cuts with light is a laser")
+		}
+	}
+	return nil
 }
 
 // answers are none yet, and where more are got.
@@ -112,6 +131,7 @@ func (a *answers) askEach(list []question) error {
 
 // ask takes the flag's word, else asks until there is an answer. A script is asked once.
 func (a *answers) ask(q question) error {
+	a.asked = append(a.asked, q.flag)
 	if q.program && a.drawn() {
 		if a.c.IsSet(q.flag) {
 			return usage(fmt.Sprintf("--%s is of programs, and the machine takes drawings only", q.flag), "leave it out")

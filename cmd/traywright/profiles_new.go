@@ -34,6 +34,7 @@ var (
 	newWholeFlag   = &cli.StringFlag{Name: "whole-power", Usage: "of a laser: whether its S takes no decimals, `yes|no`"}
 	newLeastFlag   = &cli.StringFlag{Name: "least-power", Usage: "of a laser: the least `PER-CENT` of full power at which its beam burns"}
 	newOffFlag     = &cli.StringFlag{Name: "standoff", Usage: "of a laser: from nozzle to foam where the beam is in focus, as `LENGTH`"}
+	newColoursFlag = &cli.StringFlag{Name: "dxf-colours", Usage: "of a laser that takes drawings: the numbers of its colours, as `\"MARK POCKET OUTLINE\"`: \"5 1 7\""}
 	newSaveFlag    = &cli.StringFlag{Name: "save", Usage: "write NAME.yaml into the folder of profiles `DIR`"}
 	newUnitsFlag   = &cli.StringFlag{Name: unitsFlag.Name, Usage: "lengths without a unit, and those that are printed, are in `mm|in`"}
 )
@@ -48,7 +49,7 @@ func newProfileCommand(s *session) *cli.Command {
 			"What is not asked for has a default that says so in the file and in the listing. Nothing is ever overwritten.\n" +
 			"Example: traywright profiles new --name mine --process router --travel \"16 in x 12 in x 3 in\" --cutter \"1/4 in reach 1 1/4 in flutes 2\" --save my-profiles",
 		Flags: talkFlags(newNameFlag, newProcessFlag, newTravelFlag, newFeedFlag, newRapidFlag, newZeroFlag, newClassFlag, newRPMFlag, newCutterFlag,
-			newPowerFlag, newWaveFlag, newScaleFlag, newLitFlag, newWholeFlag, newLeastFlag, newOffFlag, newSaveFlag, newUnitsFlag),
+			newPowerFlag, newWaveFlag, newScaleFlag, newLitFlag, newWholeFlag, newLeastFlag, newOffFlag, newColoursFlag, newSaveFlag, newUnitsFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			if c.Args().Present() {

@@ -1,8 +1,10 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -140,7 +142,7 @@ func (a *answers) ofProcess(like profiles.Machine) []question {
 				into(&a.own.WavelengthNM, 180, 20000, "wavelength in nm"), false},
 			{newScaleFlag.Name, "the S word of full power", "What its controller's setting for full power says: often 1000 or 255. A wrong one burns with another power than the program says. There is no default.", "", false,
 				into(&a.own.PowerScale, 1, 100000, "scale of power"), true},
-		}, append(a.lit(like), a.standoff())...)
+		}, append(append(a.lit(like), a.standoff()), a.colours()...)...)
 	}
 	return nil
 }
@@ -192,6 +194,32 @@ func (a *answers) standoff() question {
 		}
 		return err
 	}, false}
+}
+
+// colours asks by which of them its own software knows marks, pockets and outlines, where it takes
+// drawings.
+func (a *answers) colours() []question {
+	if !a.drawn() {
+		return nil
+	}
+	return []question{{newColoursFlag.Name, "the colours of marks, pockets and outlines in a drawing, as their numbers of 1 to 255, such as 5 1 7", "Software that chooses power by colour " +
+		"has a list of its own: take three numbers that it has settings for. A mark in the colour of a pocket is cut through. Left out, each has one of ours, which the cut sheet names.", "ours", true, func(text string) (err error) {
+		var n [3]float64
+		parts := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == ',' })
+		if len(parts) != len(n) {
+			return fmt.Errorf("%s is not three numbers, such as 5 1 7", finding.Quote(text))
+		}
+		for i, part := range parts {
+			if n[i], err = count(part, 1, 255, "number of a colour"); err != nil || n[i] != math.Trunc(n[i]) {
+				return cmp.Or(err, fmt.Errorf("%s is no whole number", finding.Quote(part)))
+			}
+		}
+		a.own.DXFColours = profiles.DXFColours{Mark: int(n[0]), Pocket: int(n[1]), Outline: int(n[2])}
+		if one, other := a.own.DXFColours.Alike(); one != "" {
+			return fmt.Errorf("%s and %s have one colour: %s", one, other, profiles.ApartHint)
+		}
+		return nil
+	}, false}}
 }
 
 // travel reads X, Y and Z.
