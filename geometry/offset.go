@@ -88,7 +88,7 @@ func offsetMany(r Region, d, tol, limit float64) (Region, error) {
 	if result, ok := o.traced(&offsetRoom{}); ok && o.source.check(d, result, 4*tol) == nil {
 		return result, nil
 	}
-	if o.curves >= denseCurves && limit <= 1 {
+	if o.curves >= denseCurves && limit <= 1 && o.wideBand() {
 		if result, ok := o.dense(ends); ok {
 			return result, nil
 		}

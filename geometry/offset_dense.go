@@ -34,6 +34,20 @@ const (
 	denseShifts = 4
 )
 
+// thinBand is the share of its box that the band between a source and its offset takes at least
+// where parts of the raw curve hide each other in numbers.
+const thinBand = 1e-3
+
+// wideBand reports whether looking for hidden parts may pay.
+func (o *offsetter) wideBand() bool {
+	long, box := 0.0, EmptyBox()
+	for i := range o.source.curves {
+		long += o.source.curves[i].length
+		box = box.Union(o.source.curves[i].Bounds())
+	}
+	return long*math.Abs(o.d) > thinBand*box.Width()*box.Height()
+}
+
 // look is one by so much finer than the tolerance, at crossings of so small a sine at least.
 type look struct {
 	finer, grazing float64
