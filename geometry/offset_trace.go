@@ -205,8 +205,12 @@ func (t *tracer) walk(i int32) (run boundaryRun, middle Point, loose bool) {
 // source; clear if that can be told.
 func (t *tracer) isBoundary(p Point) (boundary, clear bool) {
 	near := t.source.distanceTo(p, math.Abs(t.d)-t.tol, math.Abs(t.d))
-	boundary = near >= math.Abs(t.d)-t.tol/8
-	return boundary, boundary || near < math.Abs(t.d)-t.tol || t.sure && math.Abs(p.X)+math.Abs(p.Y) < t.tol*(1<<46)
+	off, sure := t.tol/8, false
+	if size := math.Abs(p.X) + math.Abs(p.Y); t.sure && size < t.tol*(1<<46) {
+		off, sure = min(off, size/(1<<49)), true // eight times what a double is off there
+	}
+	boundary = near >= math.Abs(t.d)-off
+	return boundary, boundary || sure || near < math.Abs(t.d)-t.tol
 }
 
 // balanced joins the runs at the crossings.
