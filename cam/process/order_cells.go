@@ -79,6 +79,46 @@ func (g *cells) nearest(count int) [][]int32 {
 	return lists
 }
 
+// mostRings is how far around a place is searched in a quarter that is empty: about the edge
+// of everything, it is empty to the end.
+const mostRings = 20
+
+// quarters lists up to count places nearest to a in each quarter around it.
+func (g *cells) quarters(a int32, count int) []int32 {
+	var lists [4][]int32
+	column, row := g.square(a)
+	open := func(r int) bool {
+		for _, list := range lists {
+			if len(list) < count || g.distance(a, list[count-1]) > float64(r-1)*g.size {
+				return true
+			}
+		}
+		return false
+	}
+	for r := 0; r <= mostRings && open(r); r++ {
+		if !g.ring(column, row, r, func(b int32) {
+			k := quarter(g.x[b]-g.x[a], g.y[b]-g.y[a])
+			lists[k] = g.insert(lists[k], a, b, count)
+		}) {
+			break
+		}
+	}
+	return slices.Concat(lists[:]...)
+}
+
+// quarter of a direction, each with one of the axes that bound it.
+func quarter(dx, dy float64) int {
+	switch {
+	case dx > 0 && dy >= 0:
+		return 0
+	case dx <= 0 && dy > 0:
+		return 1
+	case dx < 0 && dy <= 0:
+		return 2
+	}
+	return 3
+}
+
 // insert puts b into the list of the places nearest to a.
 func (g *cells) insert(list []int32, a, b int32, count int) []int32 {
 	if a == b {

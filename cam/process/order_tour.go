@@ -1,6 +1,7 @@
 package process
 
 import (
+	"cmp"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -12,27 +13,33 @@ import (
 //
 //  1. Nearest neighbour from home, over a grid of cells that hold about two
 //     places each.
-//  2. 2-opt and Or-opt (moving one to three places in a row elsewhere, turned
-//     round or not) among each place's ten nearest, until neither shortens the
-//     tour. A queue holds the places whose surroundings have changed.
-//  3. Kicks: two neighbouring stretches of the tour change places, step 2
-//     repairs what it can around them, and a tour that came out longer is undone.
+//  2. Three edges of the tour for three others (order_three.go), among each
+//     place's near ones, until none shortens the tour. A queue holds the places
+//     whose surroundings have changed.
+//  3. Kicks: three neighbouring stretches of the tour change their order, which no
+//     move of step 2 takes back, step 2 repairs what it can around them, and a tour
+//     that came out longer is undone.
+//
+// Near are the nearest in each direction too: in a row of holes all the nearest lie
+// in the row, and nothing would ever join one row to the next.
 //
 // After Johnson and McGeoch, "The traveling salesman problem: a case study in
-// local optimization" (1997), and Bentley, "Fast algorithms for geometric
-// traveling salesman problems", ORSA J. Computing 4 (1992). Each step takes
-// about n log n time: a turn reverses at most longestTurn places and the number
-// of kicks is bounded.
+// local optimization" (1997), Bentley, "Fast algorithms for geometric traveling
+// salesman problems", ORSA J. Computing 4 (1992), and Martin, Otto and Felten,
+// "Large-step Markov chains for the traveling salesman problem" (1991), from
+// memory. Each step takes about n log n time: a turn reverses at most a little
+// more than longestTurn places and the number of kicks is bounded.
 //
 // Places are whole micrometres, so that every length is the root of a whole
 // number, the same on every processor, and the tour is too.
 
 const (
-	neighbours  = 10
-	longestTurn = 25_000 // places reversed in one 2-opt move; above, the move is not made
-	kicksEach   = 20     // for each place
-	mostKicks   = 10_000
-	longestKick = 30   // places in each stretch
+	neighbours  = 5      // nearest places that are tried from each
+	quarterNear = 2      // and nearest in each quarter around it
+	longestTurn = 25_000 // places reversed in one move; above, the move is not made
+	kicksEach   = 5      // for each place
+	mostKicks   = 1_500
+	longestKick = 150  // places in each stretch
 	gainUM      = 0.01 // µm: less is rounding and no gain
 )
 
@@ -57,7 +64,7 @@ type route struct {
 	x, y  []float64  // µm, whole numbers
 	order []int32    // places in the order of the tour
 	pos   []int32    // of each place in order
-	near  [][]int32  // nearest places of each, nearest first
+	near  [][]near   // places near each, nearest first
 	queue []int32    // places whose surroundings have changed
 	wait  []bool     // in the queue
 	log   [][2]int32 // turns made, to undo them
@@ -70,12 +77,37 @@ func newRoute(points []geometry.Point) *route {
 		r.x[i], r.y[i] = math.Round(p.X*1000), math.Round(p.Y*1000)
 	}
 	g := newCells(r.x, r.y)
-	r.near = g.nearest(neighbours)
+	r.near = r.around(g)
 	r.order = g.nearestNeighbourTour()
 	for k, i := range r.order {
 		r.pos[i] = int32(k)
 	}
 	return r
+}
+
+// near is a place near another, and how far away it is.
+type near struct {
+	place    int32
+	distance float64
+}
+
+// around lists the places near each one, nearest first.
+func (r *route) around(g *cells) [][]near {
+	all := make([][]near, len(r.x))
+	for a, list := range g.nearest(neighbours) {
+		for _, b := range g.quarters(int32(a), quarterNear) {
+			if !slices.Contains(list, b) {
+				list = append(list, b)
+			}
+		}
+		for _, b := range list {
+			all[a] = append(all[a], near{b, r.d(int32(a), b)})
+		}
+		slices.SortFunc(all[a], func(b, c near) int {
+			return cmp.Or(cmp.Compare(b.distance, c.distance), cmp.Compare(b.place, c.place))
+		})
+	}
+	return all
 }
 
 // improve is the improved order, beginning with place 0.
@@ -135,16 +167,12 @@ func (r *route) settle() float64 {
 	return gained
 }
 
-// better makes the first move around a that gains, if there is one.
+// better makes the best move around a that gains, if there is one.
 func (r *route) better(a int32) float64 {
 	for _, forward := range [2]bool{true, false} {
-		if gain := r.twoOpt(a, forward); gain != 0 {
-			return gain
-		}
-	}
-	for _, forward := range [2]bool{true, false} {
-		if gain := r.orOpt(a, forward); gain != 0 {
-			return gain
+		if m := r.three(a, forward); m.gain != 0 {
+			r.make(m)
+			return m.gain
 		}
 	}
 	return 0
@@ -158,92 +186,6 @@ func (r *route) beside(a int32, forward bool) int32 {
 	return r.prev(a)
 }
 
-// twoOpt joins a to a near place c and the places beside them to each other.
-func (r *route) twoOpt(a int32, forward bool) float64 {
-	b := r.beside(a, forward)
-	ab := r.d(a, b)
-	for _, c := range r.near[a] {
-		ac := r.d(a, c)
-		if ac >= ab {
-			return 0
-		}
-		d := r.beside(c, forward)
-		if gain := ab + r.d(c, d) - ac - r.d(b, d); gain > gainUM && r.turnLength(a, c) <= longestTurn {
-			r.exchange(a, b, c, d)
-			r.push(a, b, c, d)
-			return gain
-		}
-	}
-	return 0
-}
-
-// turnLength is about how many places have to be turned round between two.
-func (r *route) turnLength(a, b int32) int {
-	n := len(r.order)
-	inner := int(r.pos[a] - r.pos[b])
-	if inner < 0 {
-		inner = -inner
-	}
-	return min(inner, n-inner)
-}
-
-// orOpt moves a row of one to three places that begins at a, and goes on in the
-// direction away from where it will be joined, to the side of a near place.
-func (r *route) orOpt(a int32, forward bool) float64 {
-	p := r.beside(a, !forward)
-	last := a
-	for range 3 {
-		q := r.beside(last, forward)
-		if q == p {
-			return 0
-		}
-		if gain := r.insert(p, a, last, q, forward); gain != 0 {
-			return gain
-		}
-		last = q
-	}
-	return 0
-}
-
-// insert tries to take the row a..last from between p and q and to put it beside
-// a place near a, with a next to that place.
-func (r *route) insert(p, a, last, q int32, forward bool) float64 {
-	removed := r.d(p, a) + r.d(last, q) - r.d(p, q)
-	for _, c := range r.near[a] {
-		ca := r.d(c, a)
-		if ca >= removed {
-			return 0
-		}
-		if r.within(c, a, last, forward) {
-			continue
-		}
-		for _, side := range [2]bool{true, false} {
-			e := r.beside(c, side)
-			if r.within(e, a, last, forward) {
-				continue
-			}
-			if gain := removed - ca - r.d(last, e) + r.d(c, e); gain > gainUM && r.turnLength(a, c) <= longestTurn {
-				r.move(p, a, last, q, c, e, forward == side)
-				r.push(p, a, last, q, c, e)
-				return gain
-			}
-		}
-	}
-	return 0
-}
-
-// within reports whether c is in the row a..last of at most three places.
-func (r *route) within(c, a, last int32, forward bool) bool {
-	for i := a; ; i = r.beside(i, forward) {
-		if i == c {
-			return true
-		}
-		if i == last {
-			return false
-		}
-	}
-}
-
 // exchange takes out the edges a-b and c-d, b beside a and d beside c on the same
 // side, and puts in a-c and b-d.
 func (r *route) exchange(a, b, c, d int32) {
@@ -254,23 +196,16 @@ func (r *route) exchange(a, b, c, d int32) {
 	r.turn(r.pos[a], r.pos[d])
 }
 
-// move takes the row a..last from between p and q and puts it between c and e,
-// a next to c. The row keeps its direction when it went p, a, last, q as c, e
-// do. With (n, m) the edge c-e in the direction of p, a:
+// move takes the row a..last from between p and q and puts it between n and m, which
+// follow each other as p and a do; it keeps its direction:
 //
 //	p a..last q ... n m  ->  p n ... q last..a m  ->  p q ... n last..a m
 //
 // and a third exchange turns the row round.
-func (r *route) move(p, a, last, q, c, e int32, keep bool) {
-	n, m := e, c
-	if keep {
-		n, m = c, e
-	}
+func (r *route) move(p, a, last, q, n, m int32) {
 	r.exchange(p, a, n, m)
 	r.exchange(p, n, q, last)
-	if keep {
-		r.exchange(n, last, a, m)
-	}
+	r.exchange(n, last, a, m)
 }
 
 // turn reverses the tour from one position on to another, or the rest of it,
@@ -315,29 +250,36 @@ func (r *route) undo() {
 // kick disturbs the tour in one place after another and keeps what gets shorter.
 func (r *route) kick() {
 	n := len(r.order)
-	longest := min(longestKick, (n-2)/2)
+	longest := min(longestKick, (n-2)/3)
 	if longest < 1 {
 		return
 	}
 	random := rand.New(rand.NewPCG(1992, 1997))
+	length := func() int32 { return int32(1 + random.IntN(longest)) }
 	for range min(kicksEach*n, mostKicks) {
 		r.log = r.log[:0]
-		at, first, second := random.IntN(n), 1+random.IntN(longest), 1+random.IntN(longest)
-		if added := r.swapStretches(int32(at), int32(first), int32(second)); r.settle() < added {
+		if added := r.turnAbout(int32(random.IntN(n)), length(), length(), length()); r.settle() < added {
 			r.undo()
 		}
 	}
 }
 
-// swapStretches exchanges two neighbouring stretches of the tour, of the given
-// numbers of places, behind a position, and returns how much longer it got.
-func (r *route) swapStretches(at, first, second int32) float64 {
+// turnAbout puts three neighbouring stretches of the tour, of the given numbers of
+// places, behind a position, in the reverse order, each in its own direction, and
+// returns how much longer it got:
+//
+//	p a..b c..d e..f q  ->  p e..f c..d a..b q
+func (r *route) turnAbout(at, first, second, third int32) float64 {
 	n := int32(len(r.order))
 	place := func(k int32) int32 { return r.order[(at+k)%n] }
-	p, a, last, q := place(0), place(1), place(first), place(first+1)
-	c, e := place(first+second), place(first+second+1)
-	added := r.d(p, q) + r.d(c, a) + r.d(last, e) - r.d(p, a) - r.d(last, q) - r.d(c, e)
-	r.move(p, a, last, q, c, e, true)
-	r.push(p, a, last, q, c, e)
+	second, third = first+second, first+second+third
+	p, a, b, c := place(0), place(1), place(first), place(first+1)
+	d, e, f, q := place(second), place(second+1), place(third), place(third+1)
+	added := r.d(p, e) + r.d(f, c) + r.d(d, a) + r.d(b, q) - r.d(p, a) - r.d(b, c) - r.d(d, e) - r.d(f, q)
+	r.exchange(p, a, f, q) // p f..e d..c b..a q
+	r.exchange(p, f, e, d) // p e..f d..c b..a q
+	r.exchange(f, d, c, b) // p e..f c..d b..a q
+	r.exchange(d, b, a, q)
+	r.push(p, a, b, c, d, e, f, q)
 	return added
 }
