@@ -231,3 +231,22 @@ func BenchmarkOverview(b *testing.B) {
 	}
 	b.ReportMetric(float64(out.Len())/1024, "KiB")
 }
+
+// What a hand lifts out after the program is gone from the tray as it is packed, in the tool's round
+// corners; an island that was asked for stands.
+func TestPlugsThatAHandLiftsAreGoneFromTheTray(t *testing.T) {
+	p := demoPlan(t)
+	rect := func(x0, y0, x1, y1 float64) geometry.Contour {
+		return geometry.Rectangle(geometry.Box{Min: geometry.Point{X: x0, Y: y0}, Max: geometry.Point{X: x1, Y: y1}}, 0)
+	}
+	island := rect(88, 28, 92, 32).Reverse()
+	p.Trays[7].Sheets[0].Cuts = []plan.Cut{{Plug: true, Through: true, Design: geometry.NewRegion(rect(60, 20, 100, 60), island),
+		Shape: geometry.NewRegion(rect(61, 21, 99, 59), rect(64, 24, 96, 56).Reverse())}}
+	r := plainBase()
+	v := newOverview(setter(t), p, OverviewOptions{Results: map[string][]proof.Result{"stores": {r, plainBase()}}}, false)
+	f := v.foamOf(&p.Trays[7])
+	assert.InDelta(t, 25.4, f.at(75, 45), 0.01, "the plug")
+	assert.InDelta(t, 25.4, f.at(62, 22), 0.01, "the groove")
+	assert.Zero(t, f.at(60.4, 40), "where the tool does not come")
+	assert.Zero(t, f.at(90, 30), "the island")
+}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image/color"
 	"math"
+	"slices"
 	"strings"
 
 	"traywright/cam/plan"
@@ -50,6 +51,7 @@ func (v *overview) cutAll(f trayFoam, pixels *foam, t *plan.Tray, results []proo
 	for i, r := range results {
 		thick := t.Sheets[i].ThicknessMM()
 		cut := v.sheetDepths(f, r.Field, thick)
+		f.liftPlugs(pixels, &t.Sheets[i], cut)
 		for p, d := range cut {
 			if open[p] {
 				f.depth[p] += d
@@ -57,6 +59,27 @@ func (v *overview) cutAll(f trayFoam, pixels *foam, t *plan.Tray, results []proo
 			}
 		}
 	}
+}
+
+// liftPlugs takes out what a hand lifts out after the program: the overview shows trays as they are
+// packed, a sheet's picture what its program leaves.
+func (f trayFoam) liftPlugs(pixels *foam, s *plan.Sheet, cut []float32) {
+	for _, c := range s.Cuts {
+		if !c.Plug {
+			continue
+		}
+		rim := slices.Concat(turning(c.Shape, 1), turning(c.Design, -1)) // as the tool leaves it, and islands that were asked for
+		eachSpan(geometry.NewRegion(rim...), f.view, pixels, func(y, from, to int) {
+			for p := y*f.w + from; p < y*f.w+to; p++ {
+				cut[p] = float32(s.ThicknessMM())
+			}
+		})
+	}
+}
+
+// turning are a region's contours of a sense: 1 for what bounds it outside, -1 for its holes.
+func turning(r geometry.Region, sense float64) []geometry.Contour {
+	return slices.DeleteFunc(slices.Clone(r.Contours()), func(c geometry.Contour) bool { return c.Area()*sense < 0 })
 }
 
 // aroundMM is how far outside the tray the groove around it is looked for.
