@@ -62,7 +62,7 @@ func (k *choosing) checkStock() {
 		if len(f.Thicknesses) > 0 || len(sold.Thicknesses) == 0 || i > 0 && f.ID == k.pad.ID {
 			continue
 		}
-		sheet := job.Layer{Foam: f.ID, Thickness: slices.Min(sold.Thicknesses)}
+		sheet := job.Layer{Foam: f.ID, Thickness: slices.Min(k.offered(sold))}
 		model := k.model
 		model.Cut = job.Sheets
 		k.cannotCut(k.refused(model, []job.Layer{sheet}), sheet, "not even a")
@@ -70,6 +70,24 @@ func (k *choosing) checkStock() {
 	if n := len(k.model.Layers); n > 1 && !k.found.Failed() {
 		k.cannotCut(k.refused(k.model, k.model.Layers[n-1:]), k.model.Layers[n-1], "the base, a")
 	}
+}
+
+// offered are the thicknesses of a foam that is sold which the job's stock has; all of them where
+// it has none, or there is no stock.
+func (m *maker) offered(sold profiles.Foam) []units.Length {
+	if m.Job.Stock == nil {
+		return sold.Thicknesses
+	}
+	var list []units.Length
+	for _, s := range m.Job.Stock.Sheets {
+		if s.Foam == sold.ID && slices.Contains(sold.Thicknesses, s.Thickness) {
+			list = append(list, s.Thickness)
+		}
+	}
+	if len(list) == 0 {
+		return sold.Thicknesses
+	}
+	return list
 }
 
 func (k *choosing) cannotCut(why *finding.Finding, sheet job.Layer, what string) {
