@@ -67,7 +67,7 @@ const (
 // rim is how much foam is needed beyond the cut to hold it by, mm: a cutter's nut, wider
 // than its cut, has to pass by the clamps.
 func (w *sheetWork) rim(m profiles.Machine) float64 {
-	if is := m.Process.Traits(); is.Beam || is.ByHand {
+	if is := m.Process.Traits(); is.Upright || is.ByHand {
 		return pinMM
 	}
 	nut := 0.0
@@ -102,6 +102,10 @@ func (w *sheetWork) laid(m profiles.Machine, u units.Unit) (blank, inset [2]floa
 func (w *sheetWork) blank(m profiles.Machine) [2]float64 {
 	s, kerf := w.swept, w.kerf().Value
 	x, y := m.Scale()
+	if m.Process.Traits().Wire { // which begins beside the foam
+		edge := w.sheet.Edge.Shape.Bounds().Grow(kerf)
+		return [2]float64{edge.Width(), edge.Height()}
+	}
 	return [2]float64{x*(s.Max.X-s.Min.X) + kerf, y*(s.Max.Y-s.Min.Y) + kerf}
 }
 
@@ -110,6 +114,10 @@ func (w *sheetWork) blank(m profiles.Machine) [2]float64 {
 func (w *sheetWork) inset(m profiles.Machine) [2]float64 {
 	half := w.kerf().Value / 2
 	x, y := m.Scale()
+	if m.Process.Traits().Wire {
+		edge := w.sheet.Edge.Shape.Bounds().Grow(2 * half)
+		return [2]float64{max(0, -edge.Min.X), max(0, -edge.Min.Y)}
+	}
 	return [2]float64{max(0, half-x*w.swept.Min.X), max(0, half-y*w.swept.Min.Y)}
 }
 

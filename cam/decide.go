@@ -69,6 +69,7 @@ func (l *limiter) recipe(foam, tool string) (profiles.Recipe, bool) {
 	recipe, found := safety.Limit(recipe, l.machine.With(cutter), l.request.Rules)
 	found = append(found, otherSetting(measured, recipe)...)
 	found = append(found, l.beam(recipe)...)
+	found = append(found, safety.CheckWire(recipe, cutter, l.machine)...)
 	if key := foam + "\x00" + tool; !l.told[key] {
 		l.told[key] = true
 		l.found = append(l.found, found...)

@@ -16,7 +16,7 @@ func sourced(f strict.Form) strict.Form { return strict.Detailed(f, &sourcedKeys
 func UnitOf(key string) string {
 	for _, end := range []struct{ key, unit string }{
 		{"_mm_per_min", "mm/min"}, {"_mm_per_s2", "mm/s2"}, {"_kg_m3", "kg/m3"}, {"mm_per_pass", "mm"}, {"_mm", "mm"},
-		{"_nm", "nm"}, {"_w", "W"}, {"_s", "s"}, {"seconds", "s"}, {"_g", "g"}, {"_mm3", "mm3"}, {"rpm", "1/min"}, {"_percent", "%"}, {"_degrees", "degrees"},
+		{"_nm", "nm"}, {"_n_per_m", "N/m"}, {"_n", "N"}, {"_a", "A"}, {"_w", "W"}, {"_s", "s"}, {"seconds", "s"}, {"_g", "g"}, {"_mm3", "mm3"}, {"rpm", "1/min"}, {"_percent", "%"}, {"_degrees", "degrees"},
 	} {
 		if strings.HasSuffix(key, end.key) {
 			return end.unit

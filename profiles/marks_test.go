@@ -41,7 +41,7 @@ func TestMarksStayMarks(t *testing.T) {
 			assert.LessOrEqual(t, r.MarkShare.Value, 0.5)
 			continue
 		}
-		if m.Process == Hand { // marks are drawn with a pen
+		if m.Process == Hand || m.Process == HotWire { // marks are drawn with a pen
 			assert.Zero(t, r.MarkDepthMM.Value+r.MarkShare.Value)
 			continue
 		}

@@ -50,6 +50,9 @@ var toolNumbers = []numberKey[Tool]{
 	{"stickout_mm", 0.1, 500, false, func(t *Tool) *Number { return &t.StickoutMM }, "from its tip to the collet: a deeper cut is refused, and the tool that would do is named"},
 	{"shank_mm", 0, 100, false, func(t *Tool) *Number { return &t.ShankMM }, "diameter above the edges: where it is wider than the cutter, nothing is cut deeper than they are long"},
 	{"collet_mm", 1, 200, false, func(t *Tool) *Number { return &t.ColletMM }, "diameter of the nut that turns with it, which has to pass by whatever holds the foam"},
+	{"length_mm", 10, 10000, false, func(t *Tool) *Number { return &t.LengthMM }, "of a wire, between what holds it: its voltage, its stretch and its lag follow from it"},
+	{"tension_n", 0.1, 500, false, func(t *Tool) *Number { return &t.TensionN }, "with which a spring or a weight pulls a wire: the less, the more it lags in the foam"},
+	{"drag_n_per_m", 0.01, 1000, false, func(t *Tool) *Number { return &t.DragNPerM }, "with which each metre of wire in the foam is held back at the recipe's feed"},
 	{"runout_mm", 0, 2, false, func(t *Tool) *Number { return &t.RunoutMM }, "how far the cutter runs out, the full swing of a dial: with one flute it may cut wider or narrower by that, with several only wider"},
 }
 
@@ -94,6 +97,7 @@ var recipeNumbers = []numberKey[Recipe]{
 	{"pause_s", 0, 600, false, func(r *Recipe) *Number { return &r.PauseS }, "stays dark so long before it goes over a place again, because heat gathers where one pass ends and the next begins. Times count it; `dryrun` refuses a program of the job that goes over a place sooner, and warns of any other"},
 	{"lead_in_mm", 0, 50, false, func(r *Recipe) *Number { return &r.LeadInMM }, "a beam's run-up in the waste"},
 	{"corner_radius_mm", 0, 50, false, func(r *Recipe) *Number { return &r.CornerRadiusMM }, "least inside corner radius, so that foam does not tear"},
+	{"current_a", 0.01, 50, false, func(r *Recipe) *Number { return &r.CurrentA }, "through a hot wire, rms where AC, for which its kerf holds; one that cuts by a program needs it"},
 	{"taper_degrees", 0, 45, false, func(r *Recipe) *Number { return &r.TaperDegrees }, "half angle of the cut that a beam makes; 0 is not known"},
 	{"mark_depth_mm", 0.05, 20, false, func(r *Recipe) *Number { return &r.MarkDepthMM }, "how deep a cutter engraves a label"},
 	{"mark_share", 0.005, 0.5, false, func(r *Recipe) *Number { return &r.MarkShare }, "power of the one pass that engraves, as a part of the cutting power"},

@@ -110,7 +110,10 @@ type Tool struct {
 	ColletMM   Number `json:"collet_mm,omitzero"`   // diameter of the nut that turns with it; not given is not known
 	Flutes     int    `json:"flutes"`
 	Helix      Helix  `json:"helix,omitempty"`
-	RunoutMM   Number `json:"runout_mm,omitzero"` // of a cutter in its spindle, full swing of the dial; not given is not known
+	LengthMM   Number `json:"length_mm,omitzero"`    // of a wire between what holds it; not given is not known
+	TensionN   Number `json:"tension_n,omitzero"`    // with which a wire is pulled by its spring or weight; not given is not known
+	DragNPerM  Number `json:"drag_n_per_m,omitzero"` // with which a metre of foam holds a wire back; not given is not known
+	RunoutMM   Number `json:"runout_mm,omitzero"`    // of a cutter in its spindle, full swing of the dial; not given is not known
 	// Process is by what it cuts where that is not its machine's process: a hot wire in a hand.
 	// It cuts only where a job names it.
 	Process Process `json:"process,omitempty"`
@@ -177,18 +180,19 @@ type Recipe struct {
 	TabCount       Number `json:"tab_count"`         // holding tabs around an outline that is cut through; laser: bridges of a piece that would tip, 2 where not given
 	TabWidthMM     Number `json:"tab_width_mm"`
 	TabHeightMM    Number `json:"tab_height_mm"`
-	RampDegrees    Number `json:"ramp_degrees"`     // router: steepest entry
-	PowerPercent   Number `json:"power_percent"`    // laser
-	MMPerPass      Number `json:"mm_per_pass"`      // laser, knife: foam that one pass goes through at this power and feed
-	MostMM         Number `json:"most_mm"`          // the thickest layer that it goes through; not given is not known
-	Passes         Number `json:"passes"`           // laser: at least so many; see Through
-	FocusStepMM    Number `json:"focus_step_mm"`    // laser: focus lowered per pass
-	PauseS         Number `json:"pause_s,omitzero"` // laser: stays dark before it goes over a place again; not given is not at all
-	LeadInMM       Number `json:"lead_in_mm"`       // laser: run-up in the waste
-	CornerRadiusMM Number `json:"corner_radius_mm"` // least inside corner radius, so that foam does not tear
-	TaperDegrees   Number `json:"taper_degrees"`    // laser: half angle of the beam, 0 unknown
-	MarkDepthMM    Number `json:"mark_depth_mm"`    // router: how deep a label is engraved
-	MarkShare      Number `json:"mark_share"`       // laser: power of a label's one pass, as a part of the cutting power
+	RampDegrees    Number `json:"ramp_degrees"`       // router: steepest entry
+	PowerPercent   Number `json:"power_percent"`      // laser
+	MMPerPass      Number `json:"mm_per_pass"`        // laser, knife: foam that one pass goes through at this power and feed
+	MostMM         Number `json:"most_mm"`            // the thickest layer that it goes through; not given is not known
+	Passes         Number `json:"passes"`             // laser: at least so many; see Through
+	FocusStepMM    Number `json:"focus_step_mm"`      // laser: focus lowered per pass
+	PauseS         Number `json:"pause_s,omitzero"`   // laser: stays dark before it goes over a place again; not given is not at all
+	LeadInMM       Number `json:"lead_in_mm"`         // laser: run-up in the waste
+	CornerRadiusMM Number `json:"corner_radius_mm"`   // least inside corner radius, so that foam does not tear
+	CurrentA       Number `json:"current_a,omitzero"` // hot wire: rms where AC; the kerf holds for this current and this feed
+	TaperDegrees   Number `json:"taper_degrees"`      // laser: half angle of the beam, 0 unknown
+	MarkDepthMM    Number `json:"mark_depth_mm"`      // router: how deep a label is engraved
+	MarkShare      Number `json:"mark_share"`         // laser: power of a label's one pass, as a part of the cutting power
 
 	Source string `json:"source"` // of the recipe as a whole: whose numbers, when
 }

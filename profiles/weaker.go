@@ -55,6 +55,7 @@ var foamGuards = map[string]way{
 
 var toolGuards = map[string]way{
 	"reach_mm": unlimited, "flute_mm": unlimited, "stickout_mm": unlimited, "shank_mm": lower, "collet_mm": lower, "runout_mm": lower,
+	"length_mm": lower, "tension_n": anyOther, "drag_n_per_m": lower, // the shorter, the fewer volts; slack lags, and what is too tight whips
 	"diameter_mm": offTenth,
 }
 
@@ -68,7 +69,7 @@ var recipeGuards = map[string]way{
 	"breakthrough_mm": higher, "skin_mm": lower, "tab_count": lower, "tab_width_mm": lower, "tab_height_mm": lower, "ramp_degrees": higher,
 	"power_percent": anyOther, "mm_per_pass": higher, "most_mm": unlimited, "passes": higher, "pause_s": lower, "lead_in_mm": lower,
 	"corner_radius_mm": lower, "mark_share": higher, "kerf_off_mm": lower,
-	"kerf_mm": offTenth, "focus_step_mm": anyOther,
+	"kerf_mm": offTenth, "focus_step_mm": anyOther, "current_a": higher,
 }
 
 // weaker lists the guarding numbers of a row that are less careful than they were, as

@@ -29,7 +29,7 @@ func Body(p process.Program, m profiles.Machine) ([]byte, error) {
 	is := m.Process.Traits()
 	e := &emitter{
 		machine: m, grid: gridOf(m.Controller), comments: commentsOf(m.Controller), shift: zShift(p, m), clearZ: p.ClearZ,
-		beam: is.Beam, turns: is.Turning, noZ: is.Beam && !m.MovesZ() || !m.Controller.Moves("Z"),
+		beam: is.Beam, turns: is.Turning, noZ: is.Upright && !m.MovesZ() || !m.Controller.Moves("Z"),
 	}
 	e.open()
 	for _, op := range p.Ops {

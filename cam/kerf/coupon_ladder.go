@@ -93,6 +93,10 @@ func (d *designer) settings() {
 	if d.NoSquares {
 		return
 	}
+	if d.Ladder.Key == "" && wayOf(d.Machine).melts && len(d.Sizes) == 0 && !d.Machine.DrawingsOnly() {
+		d.Ladder = threeSpeeds(base.FeedMMPerMin.Value)
+		d.coupon.Spec.Ladder = d.Ladder
+	}
 	if d.Ladder.Key == "" {
 		d.coupon.Groups = []Group{{Recipe: base}}
 		return
@@ -114,6 +118,16 @@ func (d *designer) settings() {
 		d.checkSetting(s, base)
 		d.coupon.Groups = append(d.coupon.Groups, s)
 	}
+}
+
+// threeSpeeds is a wire's ladder where none is asked for: its kerf follows its speed, two speeds
+// make a law of that and the third tries it (judgeSpeeds).
+func threeSpeeds(feed float64) CouponLadder {
+	l := CouponLadder{Key: "feed"}
+	for _, times := range []float64{0.7, 1, 1.3} {
+		l.Values = append(l.Values, math.Max(1, math.Round(times*feed)))
+	}
+	return l
 }
 
 // checkLadder looks at the ladder as a whole.
@@ -175,6 +189,9 @@ func (d *designer) checkSetting(s Group, base profiles.Recipe) {
 // checkHeat compares what the beam gives to a mm of its way in one pass.
 func (d *designer) checkHeat(s Group, name string, base profiles.Recipe) {
 	heat := func(r profiles.Recipe) float64 { return r.PowerPercent.Value / r.FeedMMPerMin.Value }
+	if wayOf(d.Machine).melts { // its current stays
+		heat = func(r profiles.Recipe) float64 { return 1 / r.FeedMMPerMin.Value }
+	}
 	times := heat(s.Recipe) / heat(base)
 	switch {
 	case times > refuseAt:

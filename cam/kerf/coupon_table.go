@@ -103,14 +103,18 @@ func (c *Coupon) scale() string {
 
 // HowToMeasure is for the table and the page: what to measure, where, and how exactly.
 func (c *Coupon) HowToMeasure() []string {
+	marked, entered := "is engraved where it fits", "The beam begins near the lower left corner of each square and leaves a slit in the plug there: keep the jaws away from it."
+	if wayOf(c.Machine).melts {
+		marked, entered = "is written on each plug with a pen before it is lifted out", "The wire comes into each square by a slit through its hole's edge: keep the jaws away from it."
+	}
 	list := []string{
-		"A row is one square along one axis: x runs to the right in the picture, y up. The label in the note column is engraved where it fits; the picture shows which square is which.",
+		"A row is one square along one axis: x runs to the right in the picture, y up. The label in the note column " + marked + "; the picture shows which square is which.",
 		"hole is the width of the hole in the sheet, plug the width of the piece that came out of it, along the row's axis, in the middle between two corners.",
 	}
 	if c.SkinMM() > 0 {
 		list = append(list, fmt.Sprintf("The plugs stand in their grooves on a skin of %s. When the machine has stopped and the cutter is out of the way, cut each skin with a knife from below along the middle of its groove, take the plug out, and measure hole and plug above the skin's rest. The hole is the whole width from one outer wall to the other.", round(c.SkinMM(), c.Spec.Units)))
 	} else {
-		list = append(list, "The beam begins near the lower left corner of each square and leaves a slit in the plug there: keep the jaws away from it.")
+		list = append(list, entered)
 	}
 	if c.Spec.Taper {
 		list = append(list, "A row's face is where it is measured: top is the side that the beam came from, bottom the side that lay on the bed. Touch the very edge there.")

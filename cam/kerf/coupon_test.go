@@ -47,7 +47,7 @@ func TestGate(t *testing.T) {
 				assert.Contains(t, failed, "owners-word-needed", name)
 			case m.Process == profiles.Hand:
 				assert.Equal(t, []string{"no-coupon"}, failed, name) // a scrap is cut and measured
-			case m.Process != profiles.Router && m.Process != profiles.Laser:
+			case m.Process == profiles.Knife:
 				assert.Contains(t, failed, "process-not-built", name)
 			default:
 				require.Empty(t, failed, "%s: %v", name, result.Report.Findings)

@@ -21,6 +21,7 @@ type Ladder struct {
 
 	rung   rung
 	trends []trend
+	melts  bool // of a wire
 }
 
 // Step is a rung.
@@ -53,7 +54,7 @@ func laddersOf(fits []Fit, r rung) []Ladder {
 		if !ok {
 			n = len(list)
 			at[s] = n
-			list = append(list, Ladder{Foam: s.Foam, Machine: s.Machine, Tool: s.Tool, Thickness: s.Thickness, Rung: r.name, Unit: r.unit, trends: wayOf(f.Machine).trends, rung: r})
+			list = append(list, Ladder{Foam: s.Foam, Machine: s.Machine, Tool: s.Tool, Thickness: s.Thickness, Rung: r.name, Unit: r.unit, trends: wayOf(f.Machine).trends, rung: r, melts: wayOf(f.Machine).melts})
 		}
 		list[n].Steps = append(list[n].Steps, Step{value, f.KerfMM, i})
 	}
@@ -93,6 +94,7 @@ func Advice(file string, ladders []Ladder) finding.List {
 		if t, ok := l.trend(); ok {
 			found = append(found, l.against(t, file)...)
 		}
+		found = append(found, l.judgeSpeeds(file)...)
 		least := slices.MinFunc(l.Steps, func(a, b Step) int { return cmp.Compare(a.KerfMM.Value, b.KerfMM.Value) })
 		found = append(found, finding.Finding{
 			Severity: finding.Note, Rule: "least-kerf", Where: file + ": " + l.String(),

@@ -94,6 +94,11 @@ func (c Coupon) laid(t *couponText, s Sheet) {
 		t.Laid = append(t.Laid, line[0]+": "+line[1]+".")
 	}
 	t.Loose, t.Travel = c.Cut.loosened(s), c.Cut.travel(s)
+	if c.Cut.wired() {
+		t.ZZero = wireZero
+		t.Laid = append(t.Laid, c.Cut.wireReady(s)...)
+		t.Loose = []string{wireOff}
+	}
 	t.Inset = fmt.Sprintf("%s in from the foam's left edge and %s from its front edge", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))
 }
 

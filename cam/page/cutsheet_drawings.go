@@ -91,6 +91,9 @@ func (c CutSheet) whichFile() []string {
 		"The .dxf and .svg of that name are its cutting lines, the kerf of one tool already taken off: for a machine that runs along them as they are. "+
 			"Layers, each in a colour of its own: MARK, POCKET (with a depth behind it where it ends inside the sheet), BRIDGED (open, round what bridges hold: cut it as POCKET), OUTLINE last.",
 	)
+	if c.wired() {
+		list[len(list)-1] += " SLIT (open) is the way by which a wire comes into each closed line, and out again."
+	}
 	for _, s := range c.Sheets {
 		if s.Drawings.Finished != "" {
 			return append(list, "Those with -finished are the sizes that the foam will have, on FINISHED: for a program that takes the kerf off itself. Never cut along them.")

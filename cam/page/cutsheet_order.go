@@ -11,7 +11,10 @@ import (
 
 // orderOf is all that a sheet's program cuts, in its order, alike things together: their
 // numbers in the drawing, and what they are. None is left out, for the deepest come last.
-func orderOf(s Sheet) [][2]string {
+func (c CutSheet) orderOf(s Sheet) [][2]string {
+	if c.wired() {
+		return wireOrder(s)
+	}
 	sh := newSheet(nil, s.Run, s.Picture)
 	var list [][2]string
 	for _, g := range sh.groups {

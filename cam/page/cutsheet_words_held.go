@@ -18,6 +18,9 @@ func (c CutSheet) laid(s Sheet) []string {
 	if s.Laid != nil {
 		foam = c.sheetOf(s)
 	}
+	if c.wired() {
+		return c.wireLaid(s, foam)
+	}
 	if c.Plan.Machine.Process.Traits().Beam {
 		return []string{
 			"Lay the foam on the bed: " + foam + ". Good face up, raised on pins or a comb, so that the bed leaves no marks on it.",

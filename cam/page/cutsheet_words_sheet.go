@@ -26,7 +26,7 @@ func (c CutSheet) sheet(s Sheet) sheetText {
 	return sheetText{
 		ZeroHead: "Zero point",
 		Head:     s.File, Aside: fmt.Sprintf("%d to make", s.made()), Time: duration(s.Run.Seconds), Image: s.Name + ".png", Together: s.Of > 1,
-		Settings: c.settings(s), Zero: c.zero(s), Work: c.work(s), Order: orderOf(s), Copies: s.made(), Made: MadeText(s.Parts),
+		Settings: c.settings(s), Zero: c.zero(s), Work: c.work(s), Order: c.orderOf(s), Copies: s.made(), Made: MadeText(s.Parts),
 		Owner: s.Owner, Cautions: slices.Concat(s.Cautions, c.open(), s.labels(), []string{spelling}), Burns: s.Burns,
 	}
 }
@@ -81,12 +81,15 @@ func (c CutSheet) settings(s Sheet) [][2]string {
 			}
 		}
 	}
+	if c.wired() {
+		facts = append(facts, c.wireFacts(s)...)
+	}
 	facts = append(facts, c.tools(s)...)
 	facts = append(facts, c.roughing(s)...)
 	facts = append(facts, c.controller(s)...)
 	if len(s.Drawings.Cutting) > 0 {
 		facts = append(facts, c.drawings(s))
-		if !c.Plan.Machine.Process.Traits().Beam {
+		if !c.Plan.Machine.Process.Traits().Upright {
 			facts = append(facts, [2]string{"Run as it is", c.loose(s)})
 		}
 	}
@@ -143,13 +146,16 @@ func (c CutSheet) zero(s Sheet) []string {
 	}
 	return []string{
 		fmt.Sprintf("X0 Y0 is %s. %s %s.", corner, c.travel(s), strings.TrimSuffix(c.zeroOf(at)+"."+own, ".")),
-		fmt.Sprintf("The tool's centre sweeps %s (X then Y).", c.swept(s)),
+		fmt.Sprintf("%s sweeps %s (X then Y).", c.middle(), c.swept(s)),
 	}
 }
 
 // zeroOf says where Z0 is: of a beam, where its head is in focus there.
 func (c CutSheet) zeroOf(at profiles.ZZero) string {
 	m := c.Plan.Machine
+	if c.wired() {
+		return wireZero
+	}
 	if !m.Process.Traits().Beam {
 		return zeroText[at]
 	}
@@ -222,6 +228,9 @@ func (c CutSheet) work(s Sheet) []string {
 		steps = append(steps, fmt.Sprintf("Start it, and look that it cuts %s.", s.cuts()))
 	}
 	steps = append(steps, c.loosened(s)...)
+	if c.wired() {
+		steps = append(steps, c.wireDone(s)...)
+	}
 	steps = append(steps, c.swapped(s.Program)...)
 	if s.K != s.Of {
 		return append(steps, halt, fmt.Sprintf("Leave the foam clamped: %d more to run on it, before any other foam is laid.", s.Of-s.K))

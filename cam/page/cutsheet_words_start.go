@@ -27,6 +27,9 @@ func (c CutSheet) clearAt(s Sheet) float64 {
 // the tool happens to stand, and what no program switches has to be on before.
 func (c CutSheet) ready(s Sheet) []string {
 	m := c.Plan.Machine
+	if c.wired() {
+		return c.wireReady(s)
+	}
 	if !m.Process.Traits().Turning || m.Controller.Class == "" {
 		return nil
 	}

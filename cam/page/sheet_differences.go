@@ -41,7 +41,7 @@ func differences(v view, f *foam, field proof.Field, thicknessMM float64, wanted
 				continue
 			}
 			depth := float64(line[columns[x]])
-			if w == uncut && depth <= wanted.MarkDepthMM+differenceMM {
+			if w == uncut && depth <= wanted.MarkDepthMM+differenceMM || w == slitted {
 				continue // engraved, as planned
 			}
 			if m := compare(depth, depths[w], thicknessMM); m != 0 {
@@ -71,6 +71,7 @@ func compare(depth, want, thicknessMM float64) int8 {
 const (
 	outsideSheet = uint16(0)
 	uncut        = uint16(1)
+	slitted      = uint16(math.MaxUint16) // a slit of a wire: cut, as planned
 )
 
 // wantedDepths is how deep each pixel should be cut, as an index of depths.
@@ -88,13 +89,22 @@ func wantedDepths(v view, f *foam, wanted *proof.Wanted) (want []uint16, depths 
 			i = len(depths)
 			depths = append(depths, cut.DepthMM)
 		}
-		if i > math.MaxUint16 {
+		if i >= int(slitted) {
 			break
 		}
 		eachSpan(cut.Shape, v, f, func(y, from, to int) {
 			for x := from; x < to; x++ {
 				if w := &want[y*f.w+x]; *w != outsideSheet && depths[*w] < cut.DepthMM {
 					*w = uint16(i)
+				}
+			}
+		})
+	}
+	for _, s := range wanted.Slits {
+		eachSpan(s.Region(), v, f, func(y, from, to int) {
+			for x := from; x < to; x++ {
+				if want[y*f.w+x] == uncut {
+					want[y*f.w+x] = slitted
 				}
 			}
 		})

@@ -33,6 +33,8 @@ func settingValue(s process.Setting, u units.Unit) string {
 		return fmt.Sprintf("%g rpm", v)
 	case process.Seconds:
 		return fmt.Sprintf("%g s", v)
+	case process.Amperes:
+		return fmt.Sprintf("%g A", v)
 	default:
 		return Length(v, u)
 	}

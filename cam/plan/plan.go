@@ -144,9 +144,14 @@ type Sheet struct {
 	Marking  Cut             // how: tool, recipes, kerfs, and DepthMM, which is 0 for what only darkens the face; zero without marks
 	Edge     Cut             // the outline; Shape is the tray itself
 	Roughing Roughing        // by a larger tool than those that make the walls
+	Foam     geometry.Box    // all of the foam that it is cut from, of the stock; zero where nobody knows
 	Notes    []string        // for the program's header, a line each
 	Bridged  bool            // what comes free and would tip is held by bridges
 }
+
+// BesideMM is how far to the left of a sheet of the stock a wire begins (judged, no source: a sheet
+// lies no better than to a few mm).
+const BesideMM = 10
 
 // On is the machine as this sheet is cut on it: with Z0 where one of the sheet's layers says.
 func (s Sheet) On(m profiles.Machine) profiles.Machine {

@@ -187,7 +187,7 @@ func TestDepthOnBoundaries(t *testing.T) {
 }
 
 func TestProcessesNotBuilt(t *testing.T) {
-	for _, machine := range []string{"bench-knife", "bench-hotwire"} {
+	for _, machine := range []string{"bench-knife"} {
 		plan, found := Make(input(t, bench(pad(rect(20, 20, 30, 20), rect(60, 20, 30, 20))), machine))
 		assert.Equal(t, "error:process-not-built", rules(found))
 		assert.Equal(t, "choose a router or by-hand with `machine:` or --machine", found[0].Hint, "no laser: the table may refuse it the foam")

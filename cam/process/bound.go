@@ -32,7 +32,7 @@ func LeastSeconds(p Program, m profiles.Machine) float64 {
 		seconds += op.LeastS
 		places = append(places, op.Moves[0].To.Point)
 	}
-	if rapid := m.RapidMMPerMin.Value; rapid > 0 {
+	if rapid := m.RapidMMPerMin.Value; rapid > 0 && !m.Process.Traits().Wire { // whose way is one
 		seconds += 60 * (treeMM(places) + 2*p.ClearZ) / rapid
 	}
 	return seconds

@@ -42,12 +42,14 @@ const (
 	Percent
 	TurnsPerMinute
 	Seconds
+	Amperes
 )
 
 var processes = map[profiles.Process]Process{
-	profiles.Router: routing{},
-	profiles.Laser:  beaming{},
-	profiles.Hand:   byHand{},
+	profiles.Router:  routing{},
+	profiles.Laser:   beaming{},
+	profiles.HotWire: wiring{},
+	profiles.Hand:    byHand{},
 }
 
 // For is the process of that name; false for one without cutting paths.
@@ -84,7 +86,7 @@ type cutter interface {
 	// clearZ is the height of rapids above the foam's top.
 	clearZ() float64
 	// close puts to the whole program what only all of it shows.
-	close(p *Program)
+	close(p *Program) error
 }
 
 // finished is an operation and where its tool or beam runs on the wall.

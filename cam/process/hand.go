@@ -154,7 +154,7 @@ func cornerOf(c geometry.Contour) int {
 
 // close joins the contours that a wire cuts by slits, in whose order they are then cut: what is
 // entered from another hole is cut after it.
-func (h *hand) close(p *Program) {
+func (h *hand) close(p *Program) error {
 	var contours []geometry.Contour
 	var of []int // in p.Drawn
 	for i, d := range p.Drawn {
@@ -164,10 +164,11 @@ func (h *hand) close(p *Program) {
 	}
 	rim := slices.IndexFunc(of, func(i int) bool { return p.Drawn[i].Kind == Outline })
 	if rim < 0 || len(of) < 2 {
-		return
+		return nil
 	}
 	rank := make([]int, len(p.Drawn))
-	for n, s := range leastSlits(contours, rim) {
+	thin := func(a, b int) float64 { return thinBetween(h.sheet, p.Drawn[of[a]], p.Drawn[of[b]]) }
+	for n, s := range leastSlits(contours, rim, thin) {
 		d := &p.Drawn[of[s.contour]]
 		d.Contour = beginAt(d.Contour, nearestOn(d.Contour, s.to), h.tol)
 		d.Slit = geometry.NewPath(geometry.Vertex{Point: s.from}, geometry.Vertex{Point: s.to})
@@ -182,4 +183,5 @@ func (h *hand) close(p *Program) {
 	slices.SortStableFunc(p.Drawn, func(a, b Drawn) int {
 		return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(first[a.Name], first[b.Name]))
 	})
+	return nil
 }

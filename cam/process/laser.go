@@ -44,7 +44,7 @@ func (l *laser) clearZ() float64 {
 	return math.Max(0, l.machine.ClearanceMM.Value)
 }
 
-func (l *laser) close(*Program) {}
+func (l *laser) close(*Program) error { return nil }
 
 func (l *laser) op(kind OpKind, cut plan.Cut, moves []Move, passes int) Op {
 	return Op{Kind: kind, Name: cut.Name, Tool: cut.Tool, KerfMM: cut.KerfMM[0], Passes: passes, Moves: moves}

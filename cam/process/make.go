@@ -54,7 +54,9 @@ func Make(sheet plan.Sheet, m profiles.Machine, tol float64) (Program, error) {
 	if err := b.outline(sheet.Edge); err != nil {
 		return Program{}, err
 	}
-	cutter.close(&b.program)
+	if err := cutter.close(&b.program); err != nil {
+		return Program{}, err
+	}
 	b.program.ThicknessMM, b.program.ClearZ = sheet.ThicknessMM(), cutter.clearZ()
 	b.program.SkinMM = sheet.Edge.Hold.SkinMM
 	for _, c := range sheet.All() {

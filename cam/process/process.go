@@ -76,7 +76,7 @@ type Drawn struct {
 	DepthMM float64 // below the sheet's top; 0 for what goes through it, and for marks
 	Contour geometry.Contour
 	Path    geometry.Path // marks, and a way from bridge to bridge; Contour is empty then
-	Slit    geometry.Path // by which a wire in a hand comes to Contour, which begins there; else without vertices
+	Slit    geometry.Path // by which a wire comes to Contour, which begins there; else without vertices
 }
 
 // Finished is an edge that the foam will have.

@@ -31,7 +31,7 @@ func newRouter(sheet plan.Sheet, m profiles.Machine, tol float64) (*router, erro
 
 func (r *router) clearZ() float64 { return r.machine.ClearMM(r.sheet.ThicknessMM()) }
 
-func (r *router) close(*Program) {}
+func (r *router) close(*Program) error { return nil }
 
 func (r *router) newEmitter() *emitter {
 	return &emitter{clearZ: r.clearZ(), clearance: r.machine.ClearanceMM.Value, tol: r.tol}

@@ -49,7 +49,11 @@ func forMachine(p Program, m profiles.Machine) (Program, error) {
 		if n := len(contour); n > 0 {
 			d.Contour = geometry.NewContour(contour[:n-1]...)
 		}
-		d.Path = geometry.NewPath(path...)
+		slit, err := s.chain(d.Slit.Segments())
+		if err != nil {
+			return Program{}, err
+		}
+		d.Path, d.Slit = geometry.NewPath(path...), geometry.NewPath(slit...)
 	}
 	return p, nil
 }

@@ -22,6 +22,7 @@ func (d *run) compare() {
 	d.judgeLoose(x, cuts)
 	d.judgeFloors(x, cuts)
 	d.judgeMarks(x)
+	d.judgeWire(x, cuts)
 	d.judgeFar()
 	d.tryCorners(x, cuts)
 }
@@ -115,7 +116,7 @@ func (d *run) judgeWalls(x, ends *index, cuts []hole, i int) {
 				continue
 			}
 			for _, s := range d.slabs(behind, cuts[i].depth) {
-				if f, motion := x.clearance(p.at, s.top+toleranceMM, 0); f < 0 {
+				if f, motion := x.clearance(p.at, s.top+toleranceMM, 0); f < 0 && !d.atSlit(p.at) {
 					over.worse(-f, p.at, motion)
 				}
 				f, motion := x.clearance(p.at, s.bottom-toleranceMM, farMM)
@@ -247,7 +248,7 @@ func (d *run) judgeOutline(x, ends *index, cuts []hole) {
 	for _, c := range d.want.Outline.Contours() {
 		for _, p := range probesOf(c, ends.nearAny) {
 			for _, s := range d.slabs(d.anywhereMM(), max(depth, d.anywhereMM())) {
-				if f, motion := x.clearance(p.at, s.top+toleranceMM, 0); f < 0 {
+				if f, motion := x.clearance(p.at, s.top+toleranceMM, 0); f < 0 && !d.atSlit(p.at) {
 					over.worse(-f, p.at, motion)
 				}
 			}

@@ -29,6 +29,9 @@ func (t *trial) above() motionOf {
 
 // depths measures all margins of depth. A beam has but one: that its passes go through.
 func (t *trial) depths() {
+	if t.wire {
+		return
+	}
 	if t.beam {
 		t.burntThrough()
 		return

@@ -26,13 +26,19 @@ func (d *run) anywhereMM() float64 {
 // skipGrooves takes the wanted marks' grooves out of what the floors' cells
 // tell: judgeMarks answers for them.
 func (d *run) skipGrooves(f *Field, classes []uint8) {
-	for _, m := range d.want.Marks {
-		reach := m.WidthMM/2 + f.CellMM*math.Sqrt2/2 + d.tolerance
-		for s := range m.Path.Segments() {
-			for _, w := range sweepsOf(0, motionAlong(s), reach, 0, 0) {
-				f.eachSpan(&w, reach, 0, f.Rows, func(row, c0, c1 int) { setBits(classes[row*f.Columns+c0:row*f.Columns+c1], inGroove) })
-			}
+	skip := func(s geometry.Segment, width float64) {
+		reach := width/2 + f.CellMM*math.Sqrt2/2 + d.tolerance
+		for _, w := range sweepsOf(0, motionAlong(s), reach, 0, 0) {
+			f.eachSpan(&w, reach, 0, f.Rows, func(row, c0, c1 int) { setBits(classes[row*f.Columns+c0:row*f.Columns+c1], inGroove) })
 		}
+	}
+	for _, m := range d.want.Marks {
+		for s := range m.Path.Segments() {
+			skip(s, m.WidthMM)
+		}
+	}
+	for _, s := range d.want.Slits { // judgeWire answers for them
+		skip(s.segment(), s.WidthMM)
 	}
 }
 

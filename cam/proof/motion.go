@@ -90,7 +90,7 @@ func (d *run) motion(s read.Step, op string) Motion {
 		Line: s.Line, Rapid: s.Action == read.Traverse,
 		Arc: s.Action == read.ArcCW || s.Action == read.ArcCCW, CCW: s.Action == read.ArcCCW,
 		From: d.place(from), To: d.place(to), Center: s.Center,
-		Feed: s.FeedMMPerMin, On: s.Spin != read.Off && s.S > 0 || !d.beam && !d.turning, Power: d.percent(s.S), Tool: tool, Op: op,
+		Feed: s.FeedMMPerMin, On: s.Spin != read.Off && s.S > 0 || d.wire || !d.beam && !d.turning, Power: d.percent(s.S), Tool: tool, Op: op,
 	}
 }
 
@@ -116,7 +116,7 @@ func (d *run) percent(s float64) float64 {
 // drives a beam.
 func guessBeam(m profiles.Machine, t read.Trace) bool {
 	if m.Process != "" {
-		return m.Process.Traits().Beam
+		return m.Process.Traits().Upright
 	}
 	for _, s := range t.Steps {
 		if s.Action.Moves() && s.From.Z != s.To.Z {

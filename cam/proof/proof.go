@@ -58,6 +58,7 @@ type Wanted struct {
 	OutlineBridged Bridges          // what holds the sheet under a beam; none: it lies where it fell free
 	MarkDepthMM    float64          // marks on the tray may be this deep; 0 where there are none, and under a beam
 	Marks          []WantedMark     // where they are; nil where that is not known
+	Slits          []WantedSlit     // of a wire, through foam
 	Way            iter.Seq[Motion] // where the plan itself goes, in order, in true mm; nil where that is not known
 }
 
@@ -124,7 +125,8 @@ type Result struct {
 	WorstOvercutAt, WorstUndercutAt geometry.Point
 	Findings                        finding.List // in the order of their lines; each has its line and a hint
 	Motions                         []Motion
-	Unfollowed                      int // the line where the reading ended, because what comes is not followed; 0 for none. All else is of what comes before it
+	Falls                           []Fall // what a wire cuts free, in order
+	Unfollowed                      int    // the line where the reading ended, because what comes is not followed; 0 for none. All else is of what comes before it
 	Field                           Field
 	Min, Max                        Point   // of all motions, in the machine's own mm where it has a scale
 	CutMM, RapidMM                  float64 // likewise

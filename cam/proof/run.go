@@ -20,8 +20,9 @@ type run struct {
 	setup     Setup
 	want      *Wanted
 	trace     read.Trace
-	beam      bool            // a laser
-	turning   bool            // a cutter, which throws what comes loose; neither beam nor cutter is a blade or a wire, which cuts without being switched on
+	beam      bool            // a laser or an upright wire, which cut all the height wherever they are
+	wire      bool            // the second of them, which is never dark: see wire.go
+	turning   bool            // a cutter, which throws what comes loose; neither beam nor cutter is a blade, which cuts without being switched on
 	ours      bool            // its header claims that it was written here
 	top       float64         // Z of the foam's top in the program
 	sign      float64         // 1 where its Z grows away from the foam, -1 where it grows into it
@@ -97,6 +98,7 @@ func newRun(path string, text []byte, s Setup, want *Wanted) *run {
 	d.trace = read.Program(text, readAs(s.Machine.Controller))
 	d.result.Path, d.result.Unfollowed = path, d.trace.Unfollowed
 	d.result.Header = readHeader(d.trace, firstCommand(d.trace))
+	d.wire = s.Machine.Process.Traits().Wire
 	d.beam, d.ours = guessBeam(s.Machine, d.trace), isOurs(d.result.Header)
 	d.turning = !d.beam && (s.Machine.Process == "" || s.Machine.Process.Traits().Turning)
 	d.sign = s.Machine.ZSign()

@@ -107,6 +107,10 @@ func (w planWriter) wanted(want *Wanted) {
 	w.region(want.Outline, want.OutlineBridged)
 	w.limits(want.OutlineLimits)
 	w.limits(want.MarkLimits)
+	for _, s := range want.Slits {
+		w.numbers("slit", s.WidthMM)
+		w.segment(s.segment())
+	}
 	for _, k := range want.Marks {
 		w.numbers("mark", k.WidthMM)
 		for s := range k.Path.Segments() {

@@ -43,6 +43,9 @@ func (d *run) checkSettings() {
 			d.wrong(m.Line, c.rule, "%v", c.message).hint("%v", c.hint)
 		}
 	}
+	if d.wire {
+		return
+	}
 	d.checkWaits()
 	d.checkAir()
 	d.checkBeamMode()
@@ -131,6 +134,9 @@ func (d *run) beamAgainst(l Limits, motion int) *complaint {
 		return &complaint{"feed-too-low", d.say("cuts at %v and its recipe has %v", feed(m.Feed), feed(most)), "raise F and S to what the recipe has"}
 	}
 	laid := d.laid[motion]
+	if d.wire {
+		return d.againBy(motion)
+	}
 	if l.Passes > 0 && (laid.most > l.Passes || laid.pass > l.Passes && !d.runsOn(motion, l.Passes)) {
 		times := number(float64(max(laid.pass, laid.most)))
 		return &complaint{"too-many-passes", d.say("goes over this place %v times, and the plan has %v passes: the heat adds up, and can set it on fire", times, number(float64(l.Passes))), "take the pass out"}

@@ -15,7 +15,7 @@ const slackMM = 0.001
 // checkStates walks the steps in order.
 func (d *run) checkStates() {
 	d.checkProcess()
-	if d.beam {
+	if d.beam && !d.wire {
 		d.checkStanding()
 	}
 	for i, step := range d.stepOf {
@@ -23,6 +23,7 @@ func (d *run) checkStates() {
 		d.checkPlace(s, m)
 		d.checkClamps(s, m)
 		switch {
+		case d.wire:
 		case d.beam:
 			d.checkBeam(s, m)
 		default:
@@ -35,6 +36,7 @@ func (d *run) checkStates() {
 	}
 	d.checkStops()
 	d.checkClearance()
+	d.checkWire()
 }
 
 // checkProcess warns of machines whose ways are not followed: a knife is dragged
@@ -69,7 +71,7 @@ func (d *run) checkPlace(s read.Step, m Motion) {
 // checkFocusSaid finds a beam that is lit before the program has said how high its head
 // is, on a machine that moves it.
 func (d *run) checkFocusSaid(s read.Step, m Motion) {
-	if d.unfocused || !m.On || (s.Unknown&^s.Named)&read.AxisZ == 0 || !d.setup.Machine.MovesZ() {
+	if d.wire || d.unfocused || !m.On || (s.Unknown&^s.Named)&read.AxisZ == 0 || !d.setup.Machine.MovesZ() {
 		return
 	}
 	d.unfocused = true
@@ -184,9 +186,9 @@ func (d *run) checkClamps(s read.Step, m Motion) {
 		burns := d.beam && m.On // a beam goes on down to the bed
 		switch {
 		case burns && d.crosses(m, d.halfAt(m.Tool, 0), c):
-			d.wrong(m.Line, "clamp", "the beam crosses the clamp %v", c.Name).hint("move the clamp or the foam")
+			d.wrong(m.Line, "clamp", "the %v crosses the clamp %v", d.light(), c.Name).hint("move the clamp or the foam")
 		case burns && d.crosses(m, d.halfAt(m.Tool, 0)+profiles.ClampBesideMM, c):
-			d.wrong(m.Line, "clamp-near", "the beam passes less than %v beside the clamp %v", length(profiles.ClampBesideMM), c.Name).hint("move the clamp that far away, or the foam")
+			d.wrong(m.Line, "clamp-near", "the %v passes less than %v beside the clamp %v", d.light(), length(profiles.ClampBesideMM), c.Name).hint("move the clamp that far away, or the foam")
 		case burns || d.clears(low, c):
 		case d.fromAnywhere(s) && c.HeightMM > 0:
 			d.wrong(m.Line, "clamp-approach", "comes from wherever the machine stands to %v above the bed, and the clamp %v is %v high", length(low), c.Name, length(c.HeightMM)).

@@ -39,7 +39,7 @@ func (d *run) notThrough(s *shallow, x *index, at geometry.Point, f float64) {
 }
 
 func (d *run) tellNotThrough(s shallow, where string) {
-	d.wrong(d.lineOf(s.motion), "not-through", "the beam goes %v deep at %v of %v, and the foam is %v thick", length(s.mm), s.at, where, length(d.throughMM())).
+	d.wrong(d.lineOf(s.motion), "not-through", "the "+d.light()+" goes %v deep at %v of %v, and the foam is %v thick", length(s.mm), s.at, where, length(d.throughMM())).
 		hint("cut it in more passes, or make the program again with `traywright cut`")
 }
 

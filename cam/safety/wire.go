@@ -3,6 +3,9 @@ package safety
 import (
 	"fmt"
 	"math"
+
+	"traywright/cam/finding"
+	"traywright/profiles"
 )
 
 // nichromeOhmM is the resistivity of nichrome 80/20 (after a secondary text).
@@ -132,4 +135,62 @@ func (w Wire) StillAirAmps() ([3]float64, bool) {
 		return [3]float64{1.21, 1.53, 1.84}, true
 	}
 	return [3]float64{}, false
+}
+
+// WireOf is a machine's wire by its diameter and length; false where no gauge is within 2 % of
+// that, or nobody has said how long it is.
+func WireOf(t profiles.Tool) (Wire, bool) {
+	for awg := leastAWG; awg <= mostAWG; awg++ {
+		w := Wire{AWG: awg, LengthM: t.LengthMM.Value / 1000}
+		if d := w.DiameterMM(); math.Abs(t.DiameterMM.Value-d) <= 0.02*d {
+			return w, w.Check() == nil
+		}
+	}
+	return Wire{}, false
+}
+
+// StillAirK is how much hotter than a room of 20 C a current makes the wire in still air, by the
+// table of StillAirAmps, the next hotter column; false beyond it.
+func (w Wire) StillAirK(amps float64) (float64, bool) {
+	all, known := w.StillAirAmps()
+	for i, most := range all {
+		if known && amps <= most {
+			return float64(StillAirC()[i] - 20), true
+		}
+	}
+	return 0, false
+}
+
+// MostOverheated is how many times the last current whose temperature is known
+// is refused. Twice the current is four times the heat. Our own decision.
+const MostOverheated = 2
+
+// CheckWire holds the current of a machine's recipe against what its wire and a bare live part
+// may have. Where the wire is not known by gauge and length, nobody can say.
+func CheckWire(r profiles.Recipe, t profiles.Tool, m profiles.Machine) finding.List {
+	if !m.Process.Traits().Wire || r.CurrentA.Value <= 0 {
+		return nil
+	}
+	add := func(s finding.Severity, rule, message, hint string) finding.List {
+		return finding.List{{Severity: s, Rule: rule, Where: fmt.Sprintf("recipe for %s with %s", r.Foam, r.Tool), Message: message, Hint: hint}}
+	}
+	w, ok := WireOf(t)
+	if !ok {
+		return add(finding.Warning, "wire-unknown", fmt.Sprintf("%.4g A go through a wire of %.4g mm whose gauge or length nobody has said, so that its voltage and heat are not known", r.CurrentA.Value, t.DiameterMM.Value),
+			"write length_mm, and a diameter_mm of a gauge, into the tool of "+m.ID+"; `traywright hotwire` does the sum for a wire")
+	}
+	if _, err := w.Heat(r.CurrentA.Value, Supply{DC: true, Dry: true}); err != nil {
+		return add(finding.Error, "wire-voltage", fmt.Sprintf("%.4g A through %.4g m of AWG %d: %v", r.CurrentA.Value, w.LengthM, w.AWG, err), "set current_a lower, or take a shorter or thicker wire")
+	}
+	if all, known := w.StillAirAmps(); known && r.CurrentA.Value > all[len(all)-1] {
+		severity, last := finding.Warning, all[len(all)-1]
+		if r.CurrentA.Value > MostOverheated*last {
+			severity = finding.Error
+		}
+		return add(severity, "wire-too-hot", fmt.Sprintf("%.4g A make AWG %d hotter than %d C in still air: nothing is known beyond it, and a wire that glows sags, breaks and sets foam on fire", r.CurrentA.Value, w.AWG, StillAirC()[2]), fmt.Sprintf("set current_a to %.4g or less", last))
+	}
+	if _, err := w.Heat(r.CurrentA.Value, Supply{}); err != nil {
+		return add(finding.Warning, "wire-supply", fmt.Sprintf("%.4g A take %.3g V, more than a bare wire may have everywhere: it needs an isolated supply, and a dry room", r.CurrentA.Value, r.CurrentA.Value*w.Ohms()), "`traywright hotwire` says which supply may give how much")
+	}
+	return nil
 }

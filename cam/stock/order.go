@@ -43,6 +43,8 @@ func (s *Setup) order(means plan.Means) error {
 	layer := first.Layers[0]
 	layer.Top = 0
 	sheet := plan.Sheet{Number: 1, Layers: []plan.Layer{layer}, Edge: first.Edge, Bridged: first.Bridged}
+	low := geometry.Point{X: -s.ZeroMM[0], Y: -s.ZeroMM[1]}
+	sheet.Foam = geometry.Box{Min: low, Max: low.Add(geometry.Point{X: s.SizeMM[0], Y: s.SizeMM[1]})}
 	s.Tray = &plan.Tray{ID: s.Name, Copies: 1, Layers: sheet.Layers, Length: lengthOf(s.SizeMM[0]), Width: lengthOf(s.SizeMM[1])}
 	var outline []geometry.Contour
 	for _, p := range s.Parts {

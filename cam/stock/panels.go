@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"traywright/cam/job"
+	"traywright/cam/plan"
 	"traywright/geometry/pack"
 	"traywright/geometry/units"
 )
@@ -132,6 +133,9 @@ func (l *layer) travel() [2]float64 {
 // as the tool, with its own width once more on both sides, comes to all that is cut.
 func (l *layer) reach(r room) [2]float64 {
 	far := l.travel()
+	if l.Plan.Machine.Process.Traits().Wire { // which begins beside the sheet's left edge
+		return [2]float64{far[0] + r.margin - r.tool - plan.BesideMM, far[1] + 2*(r.margin-r.tool)}
+	}
 	return [2]float64{far[0] + 2*(r.margin-r.tool), far[1] + 2*(r.margin-r.tool)}
 }
 

@@ -130,9 +130,9 @@ func (h hotWire) hot() finding.List {
 	last, c := all[len(all)-1], safety.StillAirC()[len(all)-1]
 	more := fmt.Sprintf("%.2f A is more than the %.2f A that one maker gives for %d C in still air", h.heat.Amps, last, c)
 	switch {
-	case h.heat.Amps > mostOverheated*last:
+	case h.heat.Amps > safety.MostOverheated*last:
 		return finding.List{{
-			Rule: "wire-would-glow", Message: more + fmt.Sprintf(", by more than %d times: the wire may glow, sag and break, and sets foam on fire", mostOverheated),
+			Rule: "wire-would-glow", Message: more + fmt.Sprintf(", by more than %d times: the wire may glow, sag and break, and sets foam on fire", safety.MostOverheated),
 			Hint: fmt.Sprintf("stay below %.2f A; polystyrene cuts well below that", last),
 		}}
 	case h.heat.Amps > last:
@@ -143,10 +143,6 @@ func (h hotWire) hot() finding.List {
 	}
 	return nil
 }
-
-// mostOverheated is how many times the last current whose temperature is known
-// is refused. Twice the current is four times the heat. Our own decision.
-const mostOverheated = 2
 
 // hotWire prints the sums; above a limit it prints none that could be built.
 func (s *session) hotWire(h hotWire, asJSON bool) error {
