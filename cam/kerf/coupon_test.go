@@ -52,7 +52,7 @@ func TestGate(t *testing.T) {
 			default:
 				require.Empty(t, failed, "%s: %v", name, result.Report.Findings)
 				files := 7
-				if m.Process == profiles.Router { // its finished foam is drawn apart
+				if m.Process != profiles.Laser { // its finished foam is drawn apart
 					files += 2
 				}
 				assert.Len(t, result.Files, files, name)

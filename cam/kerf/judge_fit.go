@@ -130,7 +130,7 @@ func (j *judgement) cutter(f *Fit) {
 func (j *judgement) wire(f *Fit) {
 	tool, _ := f.Machine.Tool(f.Subject.Tool)
 	if wire := tool.DiameterMM.Value; wayOf(f.Machine).melts && f.KerfMM.Value+f.KerfMM.HalfWidth < wire {
-		j.say(finding.Warning, "below-the-wire", fmt.Sprintf("a kerf of %.3f mm is less than the wire of %.3f mm", f.KerfMM.Value, wire),
+		j.say(finding.Error, "below-the-wire", fmt.Sprintf("a kerf of %.3f mm is less than the wire of %.3f mm", f.KerfMM.Value, wire),
 			"no wire cuts less than its own width (energy balance, derived): the foam closed again, or the readings are off")
 	}
 }

@@ -88,7 +88,10 @@ var promises = []struct{ begins, heldBy string }{
 	{"The number that traywright prints follows EN 207", "TestLB"},
 	{"`traywright hotwire` does these sums", "TestVoltageLimits hotwire"},
 	{"Such foam is `fr`, and refused", "TestEveryCautionOnlyWhereItApplies TestWhatAFoamSpeaksOf TestSafetyDocumentQuotesTheTable"},
-	{"traywright has the rows and a profile for hot wires", "TestSafetyDocumentQuotesTheTable profiles"},
+	{"A program of traywright's for an upright wire", "TestOneWayOfAWire TestFaultsOfAWire"},
+	{"No program switches the wire's supply", "hotwire_cut"},
+	{"traywright holds a recipe's current", "TestCurrentOfARecipe"},
+	{"Stretch, sag and lag that the cut sheet names", "TestNumbersOfAWire hotwire_cut"},
 	{"traywright has the rows and a profile for knives", "TestSafetyDocumentQuotesTheTable profiles"},
 }
 
