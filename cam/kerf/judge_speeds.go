@@ -7,11 +7,11 @@ import (
 	"traywright/cam/finding"
 )
 
-// SpeedLaw is a wire's kerf by its feed at one current: k0 + b / feed. A moving line of heat melts a
+// speedLaw is a wire's kerf by its feed at one current: k0 + b / feed. A moving line of heat melts a
 // width that goes with one over its speed exactly; the wire's own width is what is left (derived to
 // first order, a fit and no law of nature). It holds between the feeds that were measured, and never
 // beyond: faster the wire pushes and bows, slower the foam flows.
-type SpeedLaw struct {
+type speedLaw struct {
 	K0MM, B     float64 // B in mm times mm/min
 	Least, Most float64 // feeds, mm/min
 	WorstMM     float64 // the farthest that a measured kerf is off it
@@ -20,19 +20,19 @@ type SpeedLaw struct {
 }
 
 // speedLaw fits a ladder of feeds, each weighed by its interval; false with fewer than three.
-func (l Ladder) speedLaw() (SpeedLaw, bool) {
+func (l Ladder) speedLaw() (speedLaw, bool) {
 	if !l.melts || l.rung.key != "feed" || len(l.Steps) < 3 {
-		return SpeedLaw{}, false
+		return speedLaw{}, false
 	}
 	var w, wx, wy, wxx, wxy float64
 	for _, s := range l.Steps {
 		if math.IsInf(s.KerfMM.HalfWidth, 1) || !(s.Value > 0) {
-			return SpeedLaw{}, false
+			return speedLaw{}, false
 		}
 		weight, x := 1/square(math.Max(s.KerfMM.HalfWidth, 1e-6)), 1/s.Value
 		w, wx, wy, wxx, wxy = w+weight, wx+weight*x, wy+weight*s.KerfMM.Value, wxx+weight*x*x, wxy+weight*x*s.KerfMM.Value
 	}
-	law := SpeedLaw{Holds: true, Least: l.Steps[0].Value, Most: l.Steps[len(l.Steps)-1].Value}
+	law := speedLaw{Holds: true, Least: l.Steps[0].Value, Most: l.Steps[len(l.Steps)-1].Value}
 	law.B = (w*wxy - wx*wy) / (w*wxx - wx*wx)
 	law.K0MM = (wy - law.B*wx) / w
 	for _, s := range l.Steps {
@@ -45,10 +45,10 @@ func (l Ladder) speedLaw() (SpeedLaw, bool) {
 	return law, true
 }
 
-func (s SpeedLaw) k(feed float64) float64 { return s.K0MM + s.B/feed }
+func (s speedLaw) k(feed float64) float64 { return s.K0MM + s.B/feed }
 
 // At is the kerf at a feed; false beyond what was measured, and where the law does not hold.
-func (s SpeedLaw) At(feed float64) (kerfMM float64, ok bool) {
+func (s speedLaw) At(feed float64) (kerfMM float64, ok bool) {
 	if !s.Holds || feed < s.Least || feed > s.Most {
 		return 0, false
 	}

@@ -164,7 +164,7 @@ func (m *movie) cut(motion proof.Motion) {
 
 // reach is how deep the tool's end is at a height; a beam has no end.
 func (m *movie) reach(z float64) float32 {
-	if m.o.Machine.Process.Traits().Beam {
+	if m.o.Machine.Process.Traits().Upright {
 		return float32(math.Inf(1))
 	}
 	return float32(-z)

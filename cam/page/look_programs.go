@@ -129,7 +129,7 @@ func (c CutSheet) lookProgram(s Sheet, bands []lookBand) lookProgram {
 	m := s.Sheet.On(c.Plan.Machine)
 	x, y := m.Scale()
 	l := lookProgram{
-		Path: s.File, Time: duration(s.Run.Seconds), Seconds: math.Round(s.Run.Seconds*100) / 100, Beam: m.Process.Traits().Beam, ZSign: m.ZSign(), Scale: [2]float64{x, y},
+		Path: s.File, Time: duration(s.Run.Seconds), Seconds: math.Round(s.Run.Seconds*100) / 100, Beam: m.Process.Traits().Upright, ZSign: m.ZSign(), Scale: [2]float64{x, y},
 		Blades: s.blades(), Bands: bands, Ends: []int{}, Deep: [][2]float64{}, Volume: math.Round(s.Run.RemovedMM3),
 	}
 	if m.ZZero == profiles.ZBed {
@@ -237,7 +237,7 @@ func (b *lookBand) take(cut plan.Cut, s Sheet) {
 	if len(cut.Pockets) > 0 {
 		b.Pockets, b.Name = append(b.Pockets, cut.Pockets...), s.Tray.Pockets[cut.Pockets[0]].Piece
 	}
-	if s.Picture.Machine.Process.Traits().Beam {
+	if s.Picture.Machine.Process.Traits().Upright {
 		b.Falls, b.FallsMM = b.Falls+svgPath(cut.Shape), cut.DepthMM
 	}
 }
