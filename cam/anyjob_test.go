@@ -4,6 +4,7 @@ import (
 	"flag"
 	"fmt"
 	"math/rand/v2"
+	"regexp"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -11,7 +12,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/cam/plan"
 	"traywright/cam/proof"
 	"traywright/cam/safety"
 	"traywright/profiles"
@@ -153,7 +156,8 @@ func proven(t *testing.T, name string, limits safety.Limits, class profiles.Clas
 	j, found, err := job.Load(fstest.MapFS{"job.yaml": {Data: []byte(text)}}, "job.yaml")
 	require.NoError(t, err, "%s\n%v", text, found)
 	require.False(t, found.Failed(), "%s\n%v", text, found)
-	p, found := decide(Request{Job: j, Catalog: c, Unit: j.Units, Rules: []safety.Rules{rules}})
+	r := Request{Job: j, Catalog: c, Unit: j.Units, Rules: []safety.Rules{rules}}
+	p, found := decide(r)
 	if found.Failed() { // a pocket too near another's, a wall too thin: so the plan has said
 		return 0
 	}
@@ -174,6 +178,29 @@ func proven(t *testing.T, name string, limits safety.Limits, class profiles.Clas
 		programs++
 		run := proof.Run(w.path(), w.body, w.setup(p.Machine), w.wanted(p.Machine))
 		assert.True(t, run.OK, "%s, %s: %v\n%s", name, w.path(), run.Findings, text)
+		sayWhatIsWritten(t, r, p, w)
 	}
 	return programs
+}
+
+// sayWhatIsWritten holds a program's own comments against its sheet, and some that are false.
+func sayWhatIsWritten(t *testing.T, r Request, p *plan.Plan, w *sheetWork) {
+	told := func(text []byte) finding.List {
+		tried := Tried{trial: Trial{Name: w.path(), Text: text}, header: proof.Header(text)}
+		return tried.handWordsDiffer(w, p, r.Rules)
+	}
+	program := w.write(r, p)
+	assert.Empty(t, told(program), "%s", program)
+	for _, spoil := range []struct{ pattern, with string }{
+		{`(passes: )`, "${1}7"}, {`(X: -?)`, "${1}9"}, {`(thickness: )`, "${1}1"}, {`(z zero: )`, "${1}not "}, {`(tool: )`, "${1}T9 "},
+		{`(?m)^.*caution: .*\n`, ""}, {`(layer: )`, "${1}4"}, {`(tray: )`, "${1}un"},
+	} {
+		for _, seal := range []string{"", `(?m)^.*seal of .*\n`} {
+			lies := regexp.MustCompile(spoil.pattern).ReplaceAll(program, []byte(spoil.with))
+			if seal != "" {
+				lies = regexp.MustCompile(seal).ReplaceAll(lies, nil)
+			}
+			assert.True(t, told(lies).Failed(), "%s: %s", w.path(), spoil.pattern)
+		}
+	}
 }

@@ -17,10 +17,10 @@ import (
 
 // handWords are the keys of opening comments that a hand sets the machine up by, and
 // nothing else of the program's says.
-var handWords = []string{"tool", "stick-out", "z zero", "skin", "breakthrough"}
+var handWords = []string{"tool", "stick-out", "z zero", "focus", "full power", "skin", "plugs", "bridges", "breakthrough"}
 
 // inSpindle begins the comment of a body that says what a hand has put into the spindle.
-const inSpindle = "tool in the spindle:"
+const inSpindle = "tool in the spindle"
 
 // handWordsDiffer are errors where the program's comments tell a hand something else than the
 // job's sheet has: another cutter, how far it stands out, where Z0 is, what is left under the
@@ -30,49 +30,45 @@ func (d *Tried) handWordsDiffer(w *sheetWork, p *plan.Plan, rules []safety.Rules
 	if w.program.Ops == nil && w.lay(p) != nil || w.program.Ops == nil {
 		return nil
 	}
-	uses := w.uses(p.Machine)
-	careful := gcode.Header{Cautions: safety.Cautions(uses, rules), Requires: safety.Requires(uses, rules)}
-	own := proof.Header(gcode.Opening(w.program, w.stats, careful, w.sheet.On(p.Machine)))
+	r := Request{Job: p.Job, Rules: rules}
+	h := w.header(r, p)
+	h.Seconds, h.LeastSeconds = proof.Time(w.body, p.Machine)
+	own := sayings(slices.Concat(gcode.Opening(w.program, w.stats, h, w.sheet.On(p.Machine)), w.body))
+	all := sayings(d.trial.Text)
+	said := map[string][]string{}
+	for key, text := range d.header {
+		said[key] = strings.Split(text, "\n")
+	}
 	var found finding.List
+	if claims(all) {
+		said, found = all, d.commentsDiffer(w, p, rules, all, own)
+	}
 	for _, key := range []string{"caution", "required"} {
-		for said := range strings.SplitSeq(d.header[key], "\n") {
-			if said != "" && !says(placeless(own[key]), placeless(said)[0]) {
-				found = append(found, d.cautionDiffers(key, said))
+		for _, text := range said[key] {
+			if text != "" && !says(placeless(own[key]), placeless([]string{text})[0]) {
+				found = append(found, d.cautionDiffers(key, text))
 			}
 		}
 	}
-	for _, key := range handWords {
-		for said := range strings.SplitSeq(d.header[key], "\n") {
-			if said != "" && !says(strings.Split(own[key], "\n"), said) {
-				found = append(found, d.wordsDiffer(key+": "+said, strings.ReplaceAll(own[key], "\n", ", "), p.Machine))
+	said[inSpindle] = all[inSpindle]
+	for _, key := range append([]string{inSpindle}, handWords...) {
+		for _, text := range said[key] {
+			if text != "" && !says(own[key], text) {
+				found = append(found, d.wordsDiffer(key+": "+text, strings.Join(own[key], ", "), p.Machine))
 			}
-		}
-	}
-	spindle := func(text []byte) (list []string) {
-		for _, c := range proof.Comments(text) {
-			if said, is := strings.CutPrefix(strings.ToLower(c), inSpindle); is {
-				list = append(list, said)
-			}
-		}
-		return list
-	}
-	has := spindle(w.body)
-	for _, said := range spindle(d.trial.Text) {
-		if !says(has, said) {
-			found = append(found, d.wordsDiffer(inSpindle+said, strings.TrimSpace(strings.Join(has, ", ")), p.Machine))
 		}
 	}
 	return found
 }
 
-// placeless are the lines of a header's key without the place in a rules file that ends one: the
+// placeless are the values of a header's key without the place in a rules file that ends one: the
 // same file may be named by another way to it.
-func placeless(text string) []string {
-	lines := strings.Split(text, "\n")
-	for i, l := range lines {
-		lines[i], _, _ = strings.Cut(l, " <")
+func placeless(list []string) []string {
+	list = slices.Clone(list)
+	for i, l := range list {
+		list[i], _, _ = strings.Cut(l, " <")
 	}
-	return lines
+	return list
 }
 
 func (d *Tried) cautionDiffers(key, said string) finding.Finding {
@@ -100,12 +96,15 @@ func (d *Tried) wordsDiffer(said, has string, m profiles.Machine) finding.Findin
 
 // lineOf is the first line that has a comment, as far as its key and the value's first word.
 func lineOf(text []byte, comment string) int {
-	key, value, _ := strings.Cut(comment, ":")
+	key, value, ok := strings.Cut(comment, ":")
 	first, _, _ := strings.Cut(strings.TrimSpace(value), " ")
+	if key += ":"; !ok {
+		key, first = "", comment
+	}
 	n := 0
 	for line := range bytes.Lines(text) {
 		n++
-		if low := strings.ToLower(string(line)); strings.Contains(low, key+":") && strings.Contains(low, strings.ToLower(first)) {
+		if low := strings.ToLower(string(line)); strings.Contains(low, key) && strings.Contains(low, strings.ToLower(first)) {
 			return n
 		}
 	}

@@ -9,9 +9,37 @@ type stay struct {
 	dark  int  // the line that put it out behind such a cut; 0 for none
 }
 
+// mostHeld is how often one lit way may say again what is in force (judged, no source): a program
+// says so once, and some controllers stand for it with the beam lit.
+const mostHeld = 3
+
+// checkHeld finds a beam that such words stop again and again on one way.
+func (d *run) checkHeld() {
+	holds, n, way := d.trace.Holds, 0, false
+	for _, s := range d.trace.Steps {
+		if lit := s.Spin != read.Off && s.S > 0; !lit || s.Action.Moves() && s.Action == read.Traverse {
+			way, n = false, 0
+		}
+		for ; len(holds) > 0 && holds[0] <= s.Line; holds = holds[1:] {
+			n++
+		}
+		if !s.Action.Moves() || s.Action == read.Traverse {
+			continue
+		}
+		if way && n > mostHeld {
+			d.strictly(s.Line, "beam-standing", "by this line one way has said %d times again what is in force: some controllers stand for each with the beam lit, which burns in one place", n).hint("take those lines out")
+			return
+		}
+		if !way {
+			way, n = true, 0
+		}
+	}
+}
+
 // checkStanding finds a beam that is lit while nothing moves: at a wait or a stop, where its
 // air is switched in the midst of a cut, or lit and put out again without a cut.
 func (d *run) checkStanding() {
+	d.checkHeld()
 	var here stay
 	for _, s := range d.trace.Steps {
 		lit := s.Spin != read.Off && s.S > 0

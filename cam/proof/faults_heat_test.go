@@ -16,6 +16,11 @@ var heatFaults = []fault{
 	{"rubs to and fro in one place on end", true, of("router", rubsAt(1, 60))},
 	{"trembles by 0.1 mm where it is", true, of("router", trembles(100, 0.1))},
 	{"trembles by half a thousandth where it is", true, of("router", trembles(2000, 0.0005))},
+	{"the offset again and again on a lit way", true, of("laser", saysAgain("G54"))},
+	{"air again and again on a lit way", true, of("laser", saysAgain("M8"))},
+	{"the power again and again on a lit way", true, of("laser", saysAgain("S999"))},
+	{"no wait again and again on a lit way", true, of("laser", saysAgain("G4 P0"))},
+	{"path mode again and again on a lit way", true, of("laser", saysAgain("G64 P0.01"))},
 	{"waits on its way", true, of("router", waitsOnItsWay)},
 	{"the beam goes out on its way, and is lit again", true, of("laser", relit("M5", "G4 P1", "M3"))},
 	{"the beam goes out on its way, and a rapid is between", true, of("laser", relit("M5", "G0 Z25", "G0 Z20", "M3"))},
@@ -104,6 +109,26 @@ func waitsOnItsWay(r *rand.Rand, lines []string) ([]string, bool) {
 		list = append(list, "G4 P0.5", fmt.Sprintf("G1 X%.4f", here[0]-way+math.Copysign(0.2*float64(k+1), way)))
 	}
 	return append(list, lines[i:]...), true
+}
+
+// saysAgain says many times on one lit way what is in force.
+func saysAgain(word string) func(*rand.Rand, []string) ([]string, bool) {
+	return func(r *rand.Rand, lines []string) ([]string, bool) {
+		var at []int
+		for i := 1; i < len(lines); i++ {
+			if strings.HasPrefix(lines[i], "G1 ") && strings.HasPrefix(lines[i-1], "G1 ") {
+				at = append(at, i)
+			}
+		}
+		if len(at) == 0 {
+			return nil, false
+		}
+		if strings.HasPrefix(word, "S") {
+			word = regexp.MustCompile(`S\d+`).FindString(strings.Join(lines, "\n"))
+		}
+		i := at[r.IntN(len(at))]
+		return slices.Concat(lines[:i], slices.Repeat([]string{word}, 4+r.IntN(300)), lines[i:]), true
+	}
 }
 
 // standing is where a program stands behind its lines: X, Y, Z.

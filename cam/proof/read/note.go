@@ -14,6 +14,9 @@ func (r *reader) note(b *block) {
 	for _, code := range b.m {
 		r.noteCode(-1-code, mName, b.line)
 	}
+	if r.spin != Off && r.s > 0 && b.holds() {
+		r.trace.Holds = append(r.trace.Holds, b.line)
+	}
 	if !b.hasG(640) {
 		return
 	}
@@ -24,6 +27,21 @@ func (r *reader) note(b *block) {
 	if r.trace.Blend.Line == 0 || blend.MM > r.trace.Blend.MM {
 		r.trace.Blend = blend
 	}
+}
+
+// holds reports whether a line has one of the words of Trace.Holds.
+func (b *block) holds() bool {
+	for _, code := range b.g {
+		if code == 40 || code == 610 || code == 611 || code == 640 || code >= 540 && code < 600 {
+			return true
+		}
+	}
+	for _, code := range b.m {
+		if code >= 7 && code <= 9 || code >= 3 && code <= 5 && !b.hasAny("XYZ") {
+			return true
+		}
+	}
+	return b.has('S') && !b.hasAny("XYZ")
 }
 
 // noteCode keeps a code; M codes count down from -1.

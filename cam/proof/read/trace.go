@@ -22,6 +22,9 @@ type Trace struct {
 	// Unfollowed is the line at which the reading ended before the program did: at what is
 	// not followed, at a limit, or at too many errors; 0 for none. Steps are those before it.
 	Unfollowed int
+	// Holds are the lines that say, while something is switched on, what some controllers stand
+	// for even where it changes nothing: an offset, a path mode, air, a wait, a switch by itself.
+	Holds []int
 	// Alone is the first whole circle that names neither X nor Y, which some
 	// controllers take and some do not; 0 for none.
 	Alone int
