@@ -24,7 +24,7 @@ import (
 // DEVELOPERS.md says what each is for.
 var rooms = []string{
 	"cmd/traywright", "cam", "cam/page", "cam/proof", "cam/gcode", "cam/process", "cam/stock", "cam/arrange", "cam/kerf",
-	"cam/plan", "cam/safety", "cam/job", "cam/drawing", "profiles", "cam/finding", "geometry",
+	"cam/plan", "cam/safety", "cam/job", "cam/edit", "cam/drawing", "profiles", "cam/finding", "geometry",
 }
 
 // roomOf is the floor of a package: that of the room it lies in.

@@ -48,6 +48,7 @@ type (
 	}
 	lookPocket struct {
 		Name    string      `json:"name"`
+		At      string      `json:"at"` // its entry in the job: file, line and column
 		Path    string      `json:"path"`
 		Box     [4]float64  `json:"box"` // without notch and relief
 		DepthMM float64     `json:"depth_mm"`
@@ -142,7 +143,7 @@ func boxOf(b geometry.Box) [4]float64 { return [4]float64{b.Min.X, b.Min.Y, b.Ma
 func (c CutSheet) lookPocket(k plan.Pocket, made *making) lookPocket {
 	floor := newShades(jobScale(c.Plan), 0).colour(k.Depth.MM())
 	l := lookPocket{
-		Plug: k.Waste == "plug", Light: lettersOn(floor) == white, Name: k.Piece, Path: svgPath(k.Design), DepthMM: k.Depth.MM(), Depth: c.length(k.Depth.MM()),
+		Plug: k.Waste == "plug", Light: lettersOn(floor) == white, Name: k.Piece, At: k.Position.String(), Path: svgPath(k.Design), DepthMM: k.Depth.MM(), Depth: c.length(k.Depth.MM()),
 		Box: boxOf(k.Box),
 	}
 	add := func(name, text string) {

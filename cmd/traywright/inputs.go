@@ -59,9 +59,12 @@ func (s *session) plainRequest(c *cli.Context, path string) (cam.Request, error)
 	}
 	defer folder.Close()
 	var files fs.FS = plainFiles{folder.FS()}
-	if path == standardInput {
+	switch {
+	case path == standardInput:
 		files, err = s.typedIn(files)
-	} else {
+	case s.draft != nil:
+		files = typedFiles{files, filepath.Base(path), s.draft}
+	default:
 		_, err = fs.Stat(files, filepath.Base(path))
 	}
 	if err != nil {

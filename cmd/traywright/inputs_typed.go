@@ -17,17 +17,19 @@ func (s *session) typedIn(files fs.FS) (fs.FS, error) {
 		return nil, errNotPlain
 	}
 	text, err := io.ReadAll(io.LimitReader(s.in, largestInput))
-	return typedFiles{files, text}, err
+	return typedFiles{files, standardInput, text}, err
 }
 
+// typedFiles are files, one of which has another text.
 type typedFiles struct {
 	fs.FS
+	name string
 	text []byte
 }
 
 // Open opens a file, or what was typed in.
 func (f typedFiles) Open(name string) (fs.File, error) {
-	if name == standardInput {
+	if name == f.name {
 		return typedFile{bytes.NewReader(f.text)}, nil
 	}
 	return f.FS.Open(name)

@@ -20,11 +20,11 @@ var noOpenFlag = &cli.BoolFlag{Name: "no-open", Usage: "print the address and op
 func lookCommand(s *session) *cli.Command {
 	return command(&cli.Command{
 		Name:      "look",
-		Usage:     "show the job as a page on this computer, live while it is edited",
+		Usage:     "show the job as a page on this computer, live while it is edited, and edit it",
 		ArgsUsage: "JOB",
 		Description: "Prints the page's address alone on a line, and shows each state that the job, its roster, rules,\n" +
 			"profiles and drawings come to, until it is interrupted. The page is for this computer and this run alone.\n" +
-			"It writes nothing.\n" +
+			"Nothing is written but what a hand changes there: pockets dragged, numbers set, into the job's own text.\n" +
 			"Example: traywright look testdata/tidewrack/job.yaml --no-open",
 		Flags: jobFlags(noOpenFlag, measuredFlag),
 		Action: func(c *cli.Context) error {

@@ -1,8 +1,10 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"errors"
+	"slices"
 	"sync"
 	"time"
 
@@ -11,17 +13,22 @@ import (
 	"traywright/cam"
 	"traywright/cam/finding"
 	"traywright/cam/page"
+	"traywright/cam/plan"
 )
 
 // lookFeed keeps what the page shows: it reads the job anew whenever a file changes, plans it
 // at once, and tries its programs when it is left alone.
 type lookFeed struct {
-	s     *session
-	c     *cli.Context
-	path  string
-	watch lookWatch
-	text  []byte       // the job's, as last read
-	next  *cam.Request // whose programs are to be tried; nil for none
+	s          *session
+	c          *cli.Context
+	path       string
+	watch      lookWatch
+	work       sync.Mutex // held while the job is read, planned and changed
+	text       []byte     // the job's, as last read
+	planned    *plan.Plan // of it; nil while it is refused
+	steps      []lookStep // back to what it was
+	made       []byte     // the page of that plan
+	stopTrying func()
 
 	mu    sync.Mutex
 	now   lookState
@@ -38,6 +45,8 @@ type lookState struct {
 	Shown    bool             `json:"shown"` // a good state lies behind a refused one
 	Findings finding.List     `json:"findings"`
 	Wrong    []page.LookWrong `json:"wrong"`
+	Sum      string           `json:"sum"`            // of the job's text, which an edit has to name
+	Steps    int              `json:"steps"`          // that can be taken back
 	Page     string           `json:"page,omitempty"` // where it is another than the last
 }
 
@@ -49,7 +58,7 @@ func newLookFeed(s *session, c *cli.Context, path string) *lookFeed {
 	if dir := c.String(profilesFlag.Name); dir != "" {
 		beside = append(beside, dir)
 	}
-	return &lookFeed{s: s, c: c, path: path, watch: lookWatch{job: path, beside: beside}, fresh: make(chan struct{})}
+	return &lookFeed{s: s, c: c, path: path, watch: lookWatch{job: path, beside: beside}, fresh: make(chan struct{}), stopTrying: func() {}}
 }
 
 // begin reads the job for the first time. The error is for a command line that is wrong, or a
@@ -64,95 +73,113 @@ func (f *lookFeed) begin() error {
 	}
 	f.good = nothing
 	f.watch.changed()
-	return f.plan(f.c.Context)
+	return f.again(f.c.Context)
 }
 
 // run feeds the page until the run is over.
 func (f *lookFeed) run(ctx context.Context) {
-	for ctx.Err() == nil {
-		trying, stop := context.WithCancel(ctx)
-		if f.next != nil {
-			go f.try(trying, *f.next)
-		}
-		changed := f.watch.next(ctx, f.text)
-		stop()
-		if changed {
-			f.plan(ctx)
-		}
+	for f.watch.next(ctx, f.read) {
+		f.again(ctx)
 	}
 }
 
-// read is the job with all that hangs off it, and what was told on the way.
-func (f *lookFeed) read() (cam.Request, finding.List, error) {
-	heard := finding.List{}
-	quiet := *f.s
-	quiet.quiet, quiet.heard = true, &heard
-	request, err := quiet.request(f.c, f.path)
-	return request, heard, err
+// read is the job's text as it was last read.
+func (f *lookFeed) read() []byte {
+	f.work.Lock()
+	defer f.work.Unlock()
+	return f.text
 }
 
-// plan reads and plans the job, and shows what came of it. The error is for what no file says.
-func (f *lookFeed) plan(ctx context.Context) error {
-	f.text, f.next = readJobText(f.path), nil
-	request, heard, err := f.read()
-	var found finding.List
-	if errors.As(err, &found) {
-		f.publish(ctx, lookState{Refused: true, Findings: append(heard, found...)}, nil)
+// again reads and plans the job anew.
+func (f *lookFeed) again(ctx context.Context) error {
+	f.work.Lock()
+	defer f.work.Unlock()
+	f.text = readJobText(f.path)
+	d, err := f.draft(ctx, f.text)
+	if err != nil {
+		return err
+	}
+	if f.planned != nil && !d.found.Failed() && bytes.Equal(d.page(), f.made) {
+		return nil // an edit of the page's own, which it shows already
+	}
+	return f.show(ctx, d)
+}
+
+// drafted is what comes of a job's text.
+type drafted struct {
+	request cam.Request
+	result  cam.Result
+	found   finding.List
+}
+
+// page is what is shown of it; nil for nothing.
+func (d drafted) page() []byte {
+	if len(d.result.Files) == 0 {
 		return nil
 	}
-	if err != nil {
-		return err
+	return d.result.Files[0].Data
+}
+
+// draft plans a text as the job's, with all that hangs off it. The error is for what no file says.
+func (f *lookFeed) draft(ctx context.Context, text []byte) (d drafted, err error) {
+	quiet := *f.s
+	quiet.quiet, quiet.heard, quiet.draft = true, &d.found, text
+	var unread finding.List
+	d.request, err = quiet.request(f.c, f.path)
+	if errors.As(err, &unread) {
+		d.found = append(d.found, unread...)
+		return d, nil
 	}
-	result, err := until(ctx, func() (cam.Result, error) { return cam.Look(ctx, request, false) })
-	if err != nil {
-		return err
+	if err == nil {
+		d.result, err = until(ctx, func() (cam.Result, error) { return cam.Look(ctx, d.request, false) })
+		d.found = append(d.found, d.result.Report.Findings.Folded()...)
 	}
-	f.show(ctx, result, heard)
-	if !result.Report.Findings.Failed() {
-		f.next = &request
+	return d, err
+}
+
+// show makes a draft what is shown, and has its programs tried where it may be cut.
+func (f *lookFeed) show(ctx context.Context, d drafted) error {
+	f.stopTrying()
+	f.planned = nil
+	f.publish(d, true)
+	if d.found.Failed() {
+		return nil
 	}
+	f.planned, f.made = d.result.Plan, d.page()
+	trying, stop := context.WithCancel(ctx)
+	f.stopTrying = stop
+	go f.try(trying, d)
 	return nil
 }
 
 // try tries the programs of a job that is left alone.
-func (f *lookFeed) try(ctx context.Context, request cam.Request) {
+func (f *lookFeed) try(ctx context.Context, d drafted) {
 	if !pause(ctx, tryAfter) {
 		return
 	}
-	if result, err := cam.Look(ctx, request, true); err == nil {
-		f.show(ctx, result, nil)
-	}
-}
-
-// show publishes a result.
-func (f *lookFeed) show(ctx context.Context, result cam.Result, heard finding.List) {
-	state := lookState{Refused: result.Report.Findings.Failed(), Findings: append(heard, result.Report.Findings.Folded()...), Wrong: result.Wrong()}
-	var made []byte
-	for _, file := range result.Files {
-		made = file.Data
-	}
-	f.publish(ctx, state, made)
-}
-
-// publish makes a state the one that is shown, unless it has been overtaken. Of a refused job
-// the page stays what it was, as long as that was good.
-func (f *lookFeed) publish(ctx context.Context, state lookState, made []byte) {
-	f.mu.Lock()
-	defer f.mu.Unlock()
-	if ctx.Err() != nil {
+	result, err := cam.Look(ctx, d.request, true)
+	if err != nil {
 		return
 	}
-	state.Version = f.now.Version + 1
-	if made != nil && (!state.Refused || !f.shown) {
-		f.good, f.since, f.shown = made, state.Version, !state.Refused
+	f.work.Lock()
+	defer f.work.Unlock()
+	if ctx.Err() == nil { // else another draft has come meanwhile
+		d.result, d.found = result, result.Report.Findings.Folded()
+		f.publish(d, false)
+	}
+}
+
+// publish makes a state the one that is told. Of a refused job the page stays what it was, as
+// long as that was good.
+func (f *lookFeed) publish(d drafted, planned bool) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	failed := d.found.Failed()
+	state := lookState{Version: f.now.Version + 1, Refused: failed, Findings: slices.Concat(finding.List{}, d.found), Wrong: d.result.Wrong(), Sum: sumOf(f.text), Steps: len(f.steps)}
+	if made := d.page(); made != nil && (!failed || !f.shown && planned) {
+		f.good, f.since, f.shown = made, state.Version, !failed
 	}
 	state.Shown = f.shown
-	if state.Findings == nil {
-		state.Findings = finding.List{}
-	}
-	if state.Wrong == nil {
-		state.Wrong = []page.LookWrong{}
-	}
 	f.now = state
 	close(f.fresh)
 	f.fresh = make(chan struct{})

@@ -3,6 +3,7 @@ package main
 import (
 	"crypto/rand"
 	"crypto/subtle"
+	"encoding/json"
 	"net/http"
 	"strconv"
 	"time"
@@ -30,6 +31,9 @@ func newLookServer(host string, feed *lookFeed) *lookServer {
 	s := &lookServer{host: host, token: rand.Text(), cookie: rand.Text(), feed: feed, routes: http.NewServeMux()}
 	s.routes.HandleFunc("GET /{$}", s.page)
 	s.routes.HandleFunc("GET /state", s.state)
+	s.routes.HandleFunc("GET /room", func(w http.ResponseWriter, r *http.Request) { answer(w, s.feed.room(r.URL.Query().Get("at"))) })
+	s.routes.HandleFunc("POST /edit", s.edit)
+	s.routes.HandleFunc("POST /undo", func(w http.ResponseWriter, r *http.Request) { answer(w, s.feed.undo(r.Context())) })
 	return s
 }
 
@@ -121,6 +125,18 @@ func (s *lookServer) state(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	answer(w, s.feed.after(r.Context(), seen, lookWait))
+}
+
+// edit takes a change of a few words.
+func (s *lookServer) edit(w http.ResponseWriter, r *http.Request) {
+	var change lookChange
+	in := json.NewDecoder(http.MaxBytesReader(w, r.Body, 4096))
+	in.DisallowUnknownFields()
+	if r.Header.Get("Content-Type") != "application/json" || in.Decode(&change) != nil {
+		http.Error(w, "a change is one JSON document", http.StatusBadRequest)
+		return
+	}
+	answer(w, s.feed.edit(r.Context(), change))
 }
 
 func answer(w http.ResponseWriter, v any) {

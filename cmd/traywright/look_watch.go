@@ -84,13 +84,13 @@ func markFolder(b *strings.Builder, dir string, deep int, left *int) {
 }
 
 // next waits for a change, and until whoever writes is done. False when the run is over.
-func (w *lookWatch) next(ctx context.Context, was []byte) bool {
+func (w *lookWatch) next(ctx context.Context, was func() []byte) bool {
 	for !w.changed() {
 		if !pause(ctx, pollEach) {
 			return false
 		}
 	}
-	for quiet := time.Duration(0); quiet < settleAfter || quiet < tornAfter && torn(readJobText(w.job), was); quiet += pollEach {
+	for quiet := time.Duration(0); quiet < settleAfter || quiet < tornAfter && torn(readJobText(w.job), was()); quiet += pollEach {
 		if !pause(ctx, pollEach) {
 			return false
 		}

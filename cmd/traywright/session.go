@@ -26,6 +26,7 @@ type session struct {
 	quiet bool
 	color bool
 	json  bool          // --json was given
+	draft []byte        // stands for the text of the job's file; nil reads that
 	heard *finding.List // takes what is found instead of its being printed; nil prints it
 }
 

@@ -1,12 +1,23 @@
-// Whoever answers the page: the one place that knows how it is asked. state(seen) is what
-// there is to show, as soon as it is another than the one seen.
+// Whoever answers the page: the one place that knows how it is asked. Four questions, each
+// answered by what JSON can say:
+//
+//   state(seen)   what there is to show, as soon as it is another than the one seen
+//   room(at)      where the pocket whose entry stands there may go, and what of it can be set
+//   edit(change)  writes a value into the job
+//   undo()        takes the last such step back
 
 // asker is null for a page that nobody stands behind, such as look.html from a stick.
 export function asker() {
   if (!("live" in document.documentElement.dataset)) return null;
-  const told = async (path) => {
-    const answer = await fetch(path, { cache: "no-store", credentials: "same-origin", redirect: "error" });
+  const told = async (path, options) => {
+    const answer = await fetch(path, { cache: "no-store", credentials: "same-origin", redirect: "error", ...options });
     return answer.ok ? answer.json() : {};
   };
-  return { state: (seen) => told(`/state?seen=${seen}`) };
+  const post = (path, body) => told(path, { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) });
+  return {
+    state: (seen) => told(`/state?seen=${seen}`),
+    room: (at) => told(`/room?at=${encodeURIComponent(at)}`),
+    edit: (change) => post("/edit", change),
+    undo: () => post("/undo", {}),
+  };
 }

@@ -9,9 +9,9 @@ const data = ["report", "programs", "scene"];
 
 export class Live {
   // again(renew) lets renew change the page, and shows it at the place where it was;
-  // wrong(list) hatches what is wrong.
-  constructor(ask, again, wrong) {
-    Object.assign(this, { ask, again, wrong, seen: 0, state: null });
+  // hands.free() waits until nothing is held.
+  constructor(ask, again, stage, hands) {
+    Object.assign(this, { ask, again, stage, hands, seen: 0 });
   }
 
   // follow asks for state after state, until nobody answers.
@@ -24,13 +24,14 @@ export class Live {
         return this.tell("The program behind this page has ended. What you see is the last that it said.");
       }
       if (!state.version) return this.tell("This page is of a run that has ended: open the address that the new one printed.");
+      await this.hands.free();
       if (state.version !== this.seen) this.take(state);
     }
   }
 
   take(state) {
     this.seen = state.version;
-    this.state = state;
+    this.hands.steps = state.steps;
     if (state.page) this.again(() => this.bring(new DOMParser().parseFromString(state.page, "text/html")));
     document.documentElement.dataset.refused = String(state.refused);
     byId("refused").hidden = !state.refused;
@@ -38,7 +39,7 @@ export class Live {
       byId("refused-head").textContent = state.shown ? "The job is refused. Dimmed: its last good state." : "The job is refused.";
       byId("wrong").replaceChildren(...state.findings.filter((f) => f.severity === "error").map(worded));
     }
-    this.wrong(state.wrong);
+    this.stage.showWrong(state.wrong);
     document.documentElement.dataset.version = String(state.version);
   }
 

@@ -5,6 +5,7 @@ import { asker } from "./ask.mjs";
 import { showCard } from "./card.mjs";
 import { pull, showCases, showChest } from "./chest.mjs";
 import { byId, clock, make, readJSON } from "./dom.mjs";
+import { Hands } from "./hands.mjs";
 import { Live } from "./live.mjs";
 import { Ribbon } from "./ribbon.mjs";
 import { Stage } from "./stage.mjs";
@@ -16,6 +17,8 @@ let drawn = readJSON("scene");
 const now = { case: 0, tray: 0, setup: 0, second: 0, pocket: null };
 const baseName = (path) => path.slice(path.lastIndexOf("/") + 1);
 const stage = new Stage((pocket) => choosePocket(pocket));
+const ask = asker();
+const hands = ask ? new Hands(ask, stage) : null;
 const ribbon = new Ribbon((second) => seek(second));
 
 // openTray pulls a tray out, and lays its uppermost sheet on the stage, finished.
@@ -69,6 +72,7 @@ function choosePocket(pocket) {
   now.pocket = pocket;
   stage.select(pocket);
   showCard(boardOf(drawn.setups[now.setup]), pocket);
+  hands?.chosen(boardOf(drawn.setups[now.setup]), pocket);
 }
 
 // seek goes to a second of the setup.
@@ -238,6 +242,5 @@ ready = true;
 byId("play").addEventListener("click", play);
 document.addEventListener("keydown", onKey);
 addEventListener("hashchange", followAddress);
-const ask = asker();
-if (ask) new Live(ask, again, (list) => stage.showWrong(list)).follow();
+if (ask) new Live(ask, again, stage, hands).follow();
 document.documentElement.dataset.state = "ready";

@@ -1,0 +1,166 @@
+package main
+
+import (
+	"encoding/json"
+	"math/rand/v2"
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/geometry"
+)
+
+const handsJob = `machine: bench-router
+units: in
+tray_defaults: {edge: 0.25}
+trays:
+  - id: crew # the crew's own
+    size: [8, 6]
+    corner: 3/4
+    wall: 1/4
+    layers: [{foam: pe-30, thickness: 1}]
+    pockets:
+      - {for: a, at: [1/2, 1/2], size: [1, 1.5], notch: e, notch_width: 0.8} # first
+      - {at: [12 mm, 90 mm], round: 1 1/4}
+      - at: ['3"', 0.5]  # on lines of its own
+        size: [1, 1]
+        turn: 30
+      - {at: [2, 4], size: [5/8, 5/8], grid: [3, 1], pitch: [1.25, 0]}
+      - {at: &shared [6, 4.5], size: [0.5, 0.5]}
+`
+
+// posted is what a server says to a document of the page.
+func posted(t *testing.T, s *lookServer, path string, document any) (told lookTold) {
+	r := httptest.NewRequest(http.MethodPost, path, strings.NewReader(jsonText(t, document)))
+	r.Host = s.host
+	r.AddCookie(&http.Cookie{Name: lookCookie, Value: s.cookie})
+	r.Header.Set("Origin", "http://"+s.host)
+	r.Header.Set("Content-Type", "application/json")
+	w := httptest.NewRecorder()
+	s.ServeHTTP(w, r)
+	require.Equal(t, 200, w.Code, w.Body.String())
+	require.NoError(t, json.Unmarshal(w.Body.Bytes(), &told))
+	return told
+}
+
+// 500 random drags inside of what the program allows: each is written, the text differs in that
+// entry's `at` alone, and `check` refuses none of it. As many beyond the limits, by a step, are
+// refused, and nothing is written.
+func TestRandomDragsAreWrittenAndPassTheCheck(t *testing.T) {
+	feed, s, path := lookedAt(t, handsJob)
+	r := rand.New(rand.NewPCG(21, 2))
+	drags, refused := 500, 0
+	if testing.Short() {
+		drags = 60
+	}
+	entries := []string{"job.yaml:11:9", "job.yaml:12:9", "job.yaml:13:9", "job.yaml:16:9"}
+	for done := 0; done < drags; {
+		at := entries[r.IntN(len(entries))]
+		room := feed.room(at)
+		require.True(t, room.Done, "%v", room.Told)
+		allowed := polygons(room.Allowed)
+		b := allowed.Bounds().Grow(0.5)
+		move := [2]float64{}
+		for i, low := range [2]float64{b.Min.X, b.Min.Y} {
+			wide := [2]float64{b.Width(), b.Height()}[i]
+			move[i] = float64(int((room.At[i]+low+r.Float64()*wide)/room.Steps[i]))*room.Steps[i] - room.At[i]
+		}
+		before := readJobText(path)
+		told := posted(t, s, "/edit", lookChange{Sum: room.Sum, At: at, Move: &move})
+		after := string(readJobText(path))
+		if !allowed.Contains(geometry.Point{X: move[0], Y: move[1]}) {
+			refused++
+			require.True(t, !told.Done || geometry.NewWalls(allowed).DistanceTo(geometry.Point{X: move[0], Y: move[1]}, 1) < 1e-4, "%v", move)
+			if !told.Done {
+				require.Equal(t, string(before), after)
+				continue
+			}
+		}
+		require.True(t, told.Done, "%s by %v: %v\n%s", at, move, told.Told, after)
+		done++
+		changed := 0
+		for i, was := range strings.Split(string(before), "\n") {
+			if is := strings.Split(after, "\n")[i]; was != is {
+				changed++
+				require.Contains(t, is, "at: [", after)
+			}
+		}
+		require.LessOrEqual(t, changed, 1, after)
+		if done%10 == 0 {
+			code, _, talk := typed("check", path, "--quiet")
+			require.Equal(t, exitDone, code, "%s\n%s", talk, after)
+		}
+		d, err := feed.draft(t.Context(), []byte(after))
+		require.NoError(t, err)
+		require.False(t, d.found.Failed(), "%v", d.found)
+	}
+	assert.Greater(t, refused, drags/20)
+	for range len(feed.steps) {
+		require.True(t, posted(t, s, "/undo", struct{}{}).Done)
+	}
+	assert.Equal(t, handsJob, string(readJobText(path)), "one step back for each")
+}
+
+func polygons(list [][][2]float64) geometry.Region {
+	var all []geometry.Contour
+	for _, points := range list {
+		var corners []geometry.Point
+		for _, p := range points {
+			corners = append(corners, geometry.Point{X: p[0], Y: p[1]})
+		}
+		all = append(all, geometry.Polygon(corners...))
+	}
+	return geometry.NewRegion(all...)
+}
+
+// What is shared, changed meanwhile, refused or written elsewhere is told, and nothing is written.
+func TestWhatCannotBeEditedIsTold(t *testing.T) {
+	feed, s, path := lookedAt(t, handsJob)
+	sum := feed.now.Sum
+	for name, c := range map[string]struct {
+		change lookChange
+		told   string
+	}{
+		"an anchor":        {lookChange{Sum: sum, At: "job.yaml:17:9", Move: &[2]float64{-3.175, 0}}, "anchor"},
+		"of every tray":    {lookChange{Sum: sum, At: "job.yaml:11:9", Key: "edge", Value: "1/2"}, "shared by several trays"},
+		"another text":     {lookChange{Sum: "abc", At: "job.yaml:11:9", Key: "depth", Value: "1/2"}, "changed meanwhile"},
+		"too deep":         {lookChange{Sum: sum, At: "job.yaml:11:9", Key: "depth", Value: "3"}, "deep"},
+		"too thick a wall": {lookChange{Sum: sum, At: "job.yaml:11:9", Key: "wall", Value: "4"}, "wall"},
+		"no value":         {lookChange{Sum: sum, At: "job.yaml:11:9", Key: "depth", Value: "1}, {"}, "no value"},
+		"no key":           {lookChange{Sum: sum, At: "job.yaml:11:9", Key: "notch", Value: "n"}, "not changed here"},
+		"no entry":         {lookChange{Sum: sum, At: "job.yaml:10:9", Key: "depth", Value: "1"}, "not moved here"},
+		"another file":     {lookChange{Sum: sum, At: "arrangement.yaml:11:9", Key: "depth", Value: "1"}, "the job's own file"},
+		"no move":          {lookChange{Sum: sum, At: "job.yaml:11:9", Move: &[2]float64{1e300, 0}}, "no move"},
+	} {
+		told := posted(t, s, "/edit", c.change)
+		assert.False(t, told.Done, name)
+		assert.Contains(t, jsonText(t, told.Told), c.told, name)
+		assert.Equal(t, handsJob, string(readJobText(path)), name)
+	}
+	assert.Contains(t, jsonText(t, posted(t, s, "/undo", struct{}{}).Told), "no step")
+	require.True(t, posted(t, s, "/edit", lookChange{Sum: sum, At: "job.yaml:11:9", Key: "depth", Value: "1/2"}).Done)
+	assert.Contains(t, string(readJobText(path)), "{for: a, depth: 1/2, at: [1/2, 1/2]")
+	require.NoError(t, os.WriteFile(path, []byte(handsJob+"# mine\n"), 0o644))
+	assert.Contains(t, jsonText(t, posted(t, s, "/undo", struct{}{}).Told), "changed meanwhile")
+	assert.Equal(t, handsJob+"# mine\n", string(readJobText(path)), "what a person wrote stays")
+	assert.Equal(t, []string{"job.yaml"}, names(t, filepath.Dir(path)), "nothing is left beside it")
+}
+
+// A job that is a link out of its folder is not written through.
+func TestNothingIsWrittenOutsideTheJobsFolder(t *testing.T) {
+	feed, _, path := lookedAt(t, handsJob)
+	outside := filepath.Join(t.TempDir(), "job.yaml")
+	require.NoError(t, os.Rename(path, outside))
+	require.NoError(t, os.Symlink(outside, path))
+	told := feed.edit(t.Context(), lookChange{Sum: feed.now.Sum, At: "job.yaml:11:9", Key: "depth", Value: "1/2"})
+	assert.False(t, told.Done)
+	text, err := os.ReadFile(outside)
+	require.NoError(t, err)
+	assert.Equal(t, handsJob, string(text))
+}
