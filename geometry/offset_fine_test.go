@@ -33,3 +33,21 @@ func TestOffsetOfACircleOfCrumbs(t *testing.T) {
 		require.InDelta(t, math.Pi*most*most, inner.Area(), 2*math.Pi*most*3e-4, "seed %d", seed)
 	}
 }
+
+// Three arcs of a fan of 60,000 points met within 13 nm, and a crumb that one of them hid by a
+// picometre was boundary too, so that the whole shape was arranged instead. At the finest look
+// only what a double is off is.
+func TestTheFinestLookTellsAPicometre(t *testing.T) {
+	const d, tol = 2.0, 1e-6
+	for _, wall := range []float64{1, 16, 120, 400} {
+		o, _ := newOffsetter(NewRegion(Rectangle(Box{Point{}, Point{500, wall}}, 0)), d, tol, 1, &offsetRoom{})
+		o.look = finerTraced[len(finerTraced)-1]
+		o.tol /= o.finer
+		finest := tracer{offsetter: &o}
+		for _, below := range []float64{0, 1.3e-12} {
+			boundary, clear := finest.isBoundary(Point{wall, wall + d - below})
+			require.True(t, clear, "wall %g", wall)
+			require.Equal(t, below == 0 || wall > 300, boundary, "wall %g, %g below; where doubles are coarser it is not told", wall, below)
+		}
+	}
+}
