@@ -11,7 +11,7 @@ func newApp(s *session) *cli.App {
 		Description: "Write a job and a roster, check them, cut. Everything is in the README; SAFETY.md comes first.\n" +
 			"Exit codes: 0 done, 1 the job is refused or a check failed, 2 wrong usage, an input that cannot be read or a place that cannot be written.",
 		Commands: []*cli.Command{
-			startCommand(s), checkCommand(s), arrangeCommand(s), cutCommand(s), lookCommand(s), dryRunCommand(s), couponCommand(s), kerfCommand(s), profilesCommand(s), hotWireCommand(s), outlineCommand(s),
+			startCommand(s), checkCommand(s), arrangeCommand(s), cutCommand(s), lookCommand(s), dryRunCommand(s), couponCommand(s), kerfCommand(s), profilesCommand(s), hotWireCommand(s), measureCommand(s), outlineCommand(s),
 			keysCommand(s), schemaCommand(s), completionCommand(s), manCommand(s),
 		},
 		Version:         version(),

@@ -27,10 +27,10 @@ func checkPicture(img *trace.Picture, p *trace.Photo) ([]byte, error) {
 	draw.ApproxBiLinear.Scale(under, under.Rect, img, b, draw.Src, nil)
 	d := overlay{gg.NewContextForRGBA(under), scale}
 	d.grid(p)
-	d.card(p)
+	d.card(p.Sight)
 	d.region(p, p.Piece, "#000000", 1.2)
 	d.region(p, p.Outline, "#0072b2", 2.4)
-	d.legend()
+	d.legend("card as found", "#d55e00", "edge of the piece", "#000000", "pocket", "#0072b2", "grid of 10 mm", "#009e73")
 	var out bytes.Buffer
 	err := png.Encode(&out, d.Image())
 	return out.Bytes(), err
@@ -65,8 +65,8 @@ func (d overlay) region(p *trace.Photo, r geometry.Region, colour string, width 
 	}
 }
 
-func (d overlay) card(p *trace.Photo) {
-	outline, corners := p.CardPixels()
+func (d overlay) card(s trace.Sight) {
+	outline, corners := s.CardPixels()
 	for _, q := range outline {
 		d.LineTo(q[0]*d.scale, q[1]*d.scale)
 	}
@@ -106,20 +106,18 @@ func (d overlay) grid(p *trace.Photo) {
 	d.Stroke()
 }
 
-func (d overlay) legend() {
+// legend says what colours mean: a text and its colour, and so on.
+func (d overlay) legend(entries ...string) {
 	d.SetFontFace(basicfont.Face7x13)
-	entries := []struct{ text, colour string }{
-		{"card as found", "#d55e00"}, {"edge of the piece", "#000000"}, {"pocket", "#0072b2"}, {"grid of 10 mm", "#009e73"},
-	}
 	d.SetHexColor("#ffffffe0")
-	d.DrawRectangle(6, 6, 150, float64(16*len(entries)+8))
+	d.DrawRectangle(6, 6, 160, float64(8*len(entries)+8))
 	d.Fill()
-	for i, e := range entries {
-		y := 18 + 16*float64(i)
-		d.SetHexColor(e.colour)
+	for i := 0; i+1 < len(entries); i += 2 {
+		y := 18 + 8*float64(i)
+		d.SetHexColor(entries[i+1])
 		d.DrawRectangle(12, y-3, 18, 5)
 		d.Fill()
 		d.SetHexColor("#000000")
-		d.DrawString(e.text, 36, y+4)
+		d.DrawString(entries[i], 36, y+4)
 	}
 }

@@ -48,41 +48,51 @@ type Photo struct {
 	// account, what looks doubtful. One line each.
 	Notes []string
 
-	toPixels       homography
-	cardBox        geometry.Box
-	height, shrunk float64        // of the worked picture, and its pixels by the photograph's
-	foot           geometry.Point // the point that a correction for height leaves alone
-	lift           float64        // and its factor
-	origin         geometry.Point // subtracted at last
+	Sight
+	foot   geometry.Point // the point that a correction for height leaves alone
+	lift   float64        // and its factor
+	origin geometry.Point // subtracted at last
 }
 
 // Pixel is where a place of the regions is seen in the photograph, in pixels from its
 // upper-left corner, Y down.
 func (p *Photo) Pixel(place geometry.Point) (x, y float64) {
 	place = place.Add(p.origin)
-	place = p.foot.Add(place.Sub(p.foot).Scale(1 / p.lift))
-	return p.pixel(place)
+	return p.Seen(p.foot.Add(place.Sub(p.foot).Scale(1 / p.lift)))
 }
 
-func (p *Photo) pixel(onPaper geometry.Point) (x, y float64) {
-	q := p.toPixels.apply(onPaper)
-	return q.X * p.shrunk, (p.height - q.Y) * p.shrunk
+// Sight is how a photograph sees the card and the plane that it lies on.
+type Sight struct {
+	toPixels       homography
+	cardBox        geometry.Box
+	height, shrunk float64                             // of the worked picture, and its pixels by the photograph's
+	bent           func(geometry.Point) geometry.Point // where a lens that was straightened shows a place of the picture; nil for none
+}
+
+// Seen is where a place as high as the card is seen in the photograph, in pixels from
+// its upper-left corner, Y down.
+func (s Sight) Seen(place geometry.Point) (x, y float64) {
+	q := s.toPixels.apply(place)
+	if s.bent != nil {
+		q = s.bent(q)
+	}
+	return q.X * s.shrunk, (s.height - q.Y) * s.shrunk
 }
 
 // CardPixels is the outline of the card as it was found, in pixels of the photograph
-// like those of Pixel, and its four corners as if they were sharp.
-func (p *Photo) CardPixels() (outline, corners [][2]float64) {
-	card := geometry.NewRegion(geometry.Rectangle(p.cardBox, cardRadiusMM))
+// like those of Seen, and its four corners as if they were sharp.
+func (s Sight) CardPixels() (outline, corners [][2]float64) {
+	card := geometry.NewRegion(geometry.Rectangle(s.cardBox, cardRadiusMM))
 	for _, c := range card.Contours() {
-		for s := range c.Segments() {
+		for segment := range c.Segments() {
 			for i := range 16 {
-				x, y := p.pixel(s.At(float64(i) / 16))
+				x, y := s.Seen(segment.At(float64(i) / 16))
 				outline = append(outline, [2]float64{x, y})
 			}
 		}
 	}
-	for _, q := range geometry.Rectangle(p.cardBox, 0).Vertices() {
-		x, y := p.pixel(q.Point)
+	for _, q := range geometry.Rectangle(s.cardBox, 0).Vertices() {
+		x, y := s.Seen(q.Point)
 		corners = append(corners, [2]float64{x, y})
 	}
 	return outline, corners
@@ -104,22 +114,31 @@ func TracePhoto(img image.Image, o PhotoOptions) (*Photo, error) {
 	if err := o.check(img.Bounds()); err != nil {
 		return nil, err
 	}
+	s, _, _, err := newScene(img, o)
+	if err != nil {
+		return nil, err
+	}
+	return s.measure()
+}
+
+// newScene finds paper and card; the photograph's light and the paper's come along.
+func newScene(img image.Image, o PhotoOptions) (*scene, planes, paper, error) {
 	light, shrunk := linearOf(img, photoPixels)
 	if min(light.w, light.h) < 3*leastCardPixels {
-		return nil, refuse("take a larger photograph", "the photograph has %d x %d pixels, too few to measure in", img.Bounds().Dx(), img.Bounds().Dy())
+		return nil, light, paper{}, refuse("take a larger photograph", "the photograph has %d x %d pixels, too few to measure in", img.Bounds().Dx(), img.Bounds().Dy())
 	}
 	light.soften()
 	found, err := light.findPaper()
 	if err != nil {
-		return nil, err
+		return nil, light, found, err
 	}
-	s := scene{diff: found.difference(light), shrunk: shrunk, options: o}
+	s := &scene{diff: found.difference(light), shrunk: shrunk, options: o}
 	s.floor = max(0.05, 4*grainOf(s.diff))
 	if s.card, err = s.chooseCard(); err != nil {
-		return nil, err
+		return nil, light, found, err
 	}
 	s.wipe()
-	return s.measure()
+	return s, light, found, nil
 }
 
 func (o PhotoOptions) check(b image.Rectangle) error {
@@ -151,6 +170,10 @@ func (o PhotoOptions) check(b image.Rectangle) error {
 // pixels (photo_sharpen.go, photo_edge.go), the paper's plane follows from it
 // (photo_plane.go, photo_paper.go), the piece is traced (photo_piece.go), and what is
 // left over goes into the pocket's outline (photo_pocket.go).
+
+func (s *scene) sight() Sight {
+	return Sight{toPixels: s.card.toPixels, cardBox: s.card.box(), height: float64(s.diff.h), shrunk: float64(s.shrunk)}
+}
 
 // scene is a photograph on the way to a measured piece.
 type scene struct {
@@ -227,8 +250,7 @@ func (s *scene) measure() (*Photo, error) {
 		return nil, err
 	}
 	p := &Photo{
-		Card: s.card.fit, Threshold: level, cardBox: s.card.box(), toPixels: s.card.toPixels,
-		height: float64(s.diff.h), shrunk: float64(s.shrunk), lift: 1,
+		Card: s.card.fit, Threshold: level, Sight: s.sight(), lift: 1,
 	}
 	p.Card.PixelsPerMM *= float64(s.shrunk)
 	tolerance := s.options.ToleranceMM

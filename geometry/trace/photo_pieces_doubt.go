@@ -1,0 +1,92 @@
+package trace
+
+import (
+	"math"
+
+	"traywright/geometry"
+)
+
+// What a size may be off by is the root of the squares of what each cause may add (ISO/IEC
+// Guide 98-3, 5.1.2); each is a bound that holds in nearly all photographs, not a standard
+// deviation. The numbers are judged by rendered scenes, no source.
+const (
+	edgePixels  = 0.35 // of both edges of a size together
+	tipPixels   = 1.2  // the same of an odd piece, which may end in a tip
+	cardPixels  = 0.1  // of each of the card's corners, beside what its edges' noise says
+	flatMM      = 0.5  // how far the paper may be from flat, up or down
+	flatReachMM = 120  // over which paper that is not flat leans a card
+	lensSure    = 2.5  // deviations of what is known of the lens
+	heightOffMM = 0.5  // how far off a height that was told may be
+)
+
+// doubt works out what the sizes of a piece may be off by.
+func (t *table) doubt(p *Piece) {
+	perPixel := 0.0
+	far := 0.0
+	middle := geometry.Point{X: float64(t.diff.w) / 2, Y: float64(t.diff.h) / 2}
+	for _, c := range p.Axes {
+		q := t.lens.toPixels.apply(c)
+		perPixel = max(perPixel, 1/t.lens.toPixels.scale(c))
+		far = max(far, q.DistanceTo(middle)/middle.Norm())
+		p.PerMM = max(p.PerMM, c.DistanceTo(t.camera.foot)/t.camera.height)
+	}
+	lens := 3 * lensSure * t.lens.noise * far * far
+	center := t.card.size[0].Add(t.card.size[2]).Scale(0.5)
+	lie := flatMM * (1 + p.Middle().DistanceTo(center)/flatReachMM)
+	if t.height > 0 {
+		lie = math.Hypot(lie, heightOffMM)
+	}
+	moved, pixels := t.cardMoves(p), edgePixels
+	if p.Form == Odd {
+		pixels = tipPixels
+	}
+	for k, to := range []*float64{&p.LengthOff, &p.WidthOff} {
+		size := [2]float64{p.Length, p.Width}[k]
+		*to = root(pixels*perPixel, moved[k], lens*size, lie*size/t.camera.height)
+	}
+}
+
+func root(parts ...float64) float64 {
+	sum := 0.0
+	for _, v := range parts {
+		sum += v * v
+	}
+	return math.Sqrt(sum)
+}
+
+// cardMoves is how much the piece's length and width change with the card's corners, each
+// moved by what it may be off.
+func (t *table) cardMoves(p *Piece) (moves [2]float64) {
+	n := 0
+	for _, e := range t.card.edges {
+		n += len(e)
+	}
+	// A corner is where two lines end that go through a fourth of the points each;
+	// neighbouring points share their noise.
+	off := cardPixels + 2*t.card.fit.EdgeRMSMM*t.card.fit.PixelsPerMM*math.Sqrt(24/float64(max(n, 24)))
+	var seen [4]geometry.Point
+	for k, c := range p.Axes {
+		seen[k] = t.lens.toPixels.apply(c)
+	}
+	for k := range t.lens.corners {
+		for _, d := range [...]geometry.Point{{X: off}, {Y: off}} {
+			corners := t.lens.corners
+			corners[k] = corners[k].Add(d)
+			h, ok := homographyOf(corners, t.card.size)
+			if !ok {
+				continue
+			}
+			length := h.apply(seen[0]).DistanceTo(h.apply(seen[1]))/2 + h.apply(seen[3]).DistanceTo(h.apply(seen[2]))/2
+			width := h.apply(seen[0]).DistanceTo(h.apply(seen[3]))/2 + h.apply(seen[1]).DistanceTo(h.apply(seen[2]))/2
+			moves[0] = math.Hypot(moves[0], length-p.Axes[0].DistanceTo(p.Axes[1]))
+			moves[1] = math.Hypot(moves[1], width-p.Axes[0].DistanceTo(p.Axes[3]))
+		}
+	}
+	return moves
+}
+
+// unsure gives a piece up whose size is not sure enough.
+func (t *table) unsure(p Piece, worst float64) *PictureError {
+	return given("lay it nearer to the card, card and pieces in the middle of the picture, the paper on a flat table; hold the camera higher, and say how high with --camera; or take a less sure size with --within",
+		"%.1f x %.1f mm as seen, but it may be off by %.2f mm, and %.2f mm is allowed", p.Length, p.Width, worst, t.within)
+}
