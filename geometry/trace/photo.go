@@ -137,6 +137,7 @@ func newScene(img image.Image, o PhotoOptions) (*scene, planes, paper, error) {
 	if s.card, err = s.chooseCard(); err != nil {
 		return nil, light, found, err
 	}
+	s.clear = s.sharpest()
 	s.wipe()
 	return s, light, found, nil
 }
@@ -182,6 +183,7 @@ type scene struct {
 	shrunk  int
 	options PhotoOptions
 	card    card
+	clear   float64 // how steep the card's edge is where no shadow lies
 	unseen  float64 // per cent that a lens could change lengths by, unseen by the card's edges
 }
 

@@ -75,6 +75,7 @@ type Piece struct {
 	Region geometry.Region   // as seen on the card's plane
 	Axes   [4]geometry.Point // the corners of its box there
 	Turn   float64           // of its length, in radians from the card's side
+	tipped bool              // it may end in tips, which a blur shortens
 }
 
 // Middle is the middle of the piece's box on the card's plane.

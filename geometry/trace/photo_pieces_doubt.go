@@ -11,7 +11,8 @@ import (
 // deviation. The numbers are judged by rendered scenes, no source.
 const (
 	edgePixels  = 0.35 // of both edges of a size together
-	tipPixels   = 1.2  // the same of an odd piece, which may end in a tip
+	hiddenBlur  = 0.12 // of an edge's width by which a shadow may move it that is too thin to be seen
+	tipPixels   = 1.2  // the same of a piece that may end in a tip
 	cardPixels  = 0.1  // of each of the card's corners, beside what its edges' noise says
 	flatMM      = 0.5  // how far the paper may be from flat, up or down
 	flatReachMM = 120  // over which paper that is not flat leans a card
@@ -37,12 +38,12 @@ func (t *table) doubt(p *Piece) {
 		lie = math.Hypot(lie, heightOffMM)
 	}
 	moved, pixels := t.cardMoves(p), edgePixels
-	if p.Form == Odd {
+	if p.tipped {
 		pixels = tipPixels
 	}
 	for k, to := range []*float64{&p.LengthOff, &p.WidthOff} {
 		size := [2]float64{p.Length, p.Width}[k]
-		*to = root(pixels*perPixel, moved[k], lens*size, lie*size/t.camera.height)
+		*to = root(pixels*perPixel, hiddenBlur*t.card.blur*perPixel, moved[k], lens*size, lie*size/t.camera.height)
 	}
 }
 

@@ -22,7 +22,7 @@ const (
 	tintShare     = 0.06 // of a strip outside that may have a colour
 	glossShare    = 0.01 // of a strip inside the edge that may be so
 	shadowShare   = 0.03 // of that strip that may be a shadow's colour, where the rest is not
-	lopsidedShare = 0.75 // of the sharpest side's slope that the softest has at least
+	lopsidedShare = 0.88 // of the slope of the card's sharpest side that a piece's softest has at least
 	fringe        = 0.08 // how far the light just inside an edge is from that further in, where it has no colour
 	fringeShare   = 0.04 // of an edge that may be so
 	shadowSpread  = 0.12 // in a piece as grey as a shadow, how far apart its light may be
@@ -68,7 +68,7 @@ func (t *table) lit(edge ring) *PictureError {
 			l.pale++
 		}
 	}
-	return l.judge(3.5 * t.card.blur)
+	return l.judge(3.5*t.card.blur, t.clear)
 }
 
 // inside looks at the light inside of a place of an edge.
@@ -101,7 +101,7 @@ func (t *table) inside(l *looks, p, outward geometry.Point, reach float64) {
 
 // judge says what makes the edge unsure. So long a row of soft places, in pixels, is more than a
 // corner.
-func (l *looks) judge(longest float64) *PictureError {
+func (l *looks) judge(longest, sharpest float64) *PictureError {
 	share := func(n, of int) float64 { return float64(n) / float64(max(of, 1)) }
 	sortFloats(l.light)
 	spread := 0.0
@@ -124,26 +124,42 @@ func (l *looks) judge(longest float64) *PictureError {
 		return given("lay it clear of the others, on white paper", "what lies beside its edge has a colour: a pale part of it, or another piece")
 	case greys > shadowShare && (greys < 1-shadowShare || spread > shadowSpread) || share(l.fringed, l.seen) > fringeShare:
 		return given(itsOwn, "part of it has the colour of a shadow on the paper, and the rest has not")
-	case l.lopsided():
-		return given(evenly, "its edge is softer on one side than on the other: a shadow may lie there")
+	case l.softest() < lopsidedShare*sharpest:
+		return given(evenly, "its edge is softer on one side than the card's: a shadow may lie there")
 	}
 	return nil
 }
 
-// lopsided reports whether an edge is softer towards one side than all around.
-func (l *looks) lopsided() bool {
-	softest, sharpest := math.Inf(1), 0.0
+// softest is how steep an edge is on its softest side.
+func (l *looks) softest() float64 {
+	softest := math.Inf(1)
 	for _, v := range l.sharp {
 		if len(v)*20 > l.seen { // fewer are a corner
-			softest, sharpest = min(softest, middleOf(v)), max(sharpest, middleOf(v))
+			softest = min(softest, middleOf(v))
 		}
 	}
-	return softest < lopsidedShare*sharpest
+	return softest
+}
+
+// sharpest is how steep the card's edge is on its sharpest side: a shadow lies on the others.
+func (t *scene) sharpest() float64 {
+	sharpest := 0.0
+	for k, edge := range t.card.edges {
+		out := t.card.corners[(k+1)%4].Sub(t.card.corners[k]).Left().Scale(-1)
+		out = out.Scale(1 / out.Norm())
+		var sharp []float64
+		for _, p := range edge {
+			_, s := t.slope(p, out)
+			sharp = append(sharp, s)
+		}
+		sharpest = max(sharpest, middleOf(sharp))
+	}
+	return sharpest
 }
 
 // slope is how much darker it is inside of an edge than outside, and how steeply it rises
 // there, an edge as sharp as the card's by 1 or more.
-func (t *table) slope(p, outward geometry.Point) (rise, sharp float64) {
+func (t *scene) slope(p, outward geometry.Point) (rise, sharp float64) {
 	near := max(t.card.blur, 2)
 	at := func(d float64) float64 { return t.diff.near(p.Add(outward.Scale(d))) }
 	rise = at(-near) - at(near)

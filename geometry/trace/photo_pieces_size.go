@@ -13,7 +13,7 @@ const (
 	roundWorst  = 0.05  // and at the worst place
 	roundNoise  = 0.1   // mm that may come on top
 	straightest = 0.7   // of a side that is fitted: the middle of it
-	roundEndMM  = 0.12  // that such a side strays from a line, RMS: more is no straight side, and reaches as far as its farthest place
+	roundEndMM  = 0.05  // that such a side strays from a line, RMS: more is no straight side, and reaches as far as its farthest place
 )
 
 // size measures the box of a piece along its own axes, whose edge on the card's plane is
@@ -29,10 +29,11 @@ func (t *table) size(on ring, region geometry.Region) Piece {
 	around := hull(outline)
 	turn := leastBox(around)
 	p := Piece{Form: t.formOf(on, around, turn), Region: region}
+	p.tipped = p.Form == Odd
 	var edges [4]float64
 	switch p.Form {
 	case Box:
-		turn, edges = boxSides(on, turn)
+		turn, edges, p.tipped = boxSides(on, turn)
 	default:
 		edges = supports(around, turn)
 	}
@@ -115,8 +116,8 @@ func circleThrough(on ring) (middle geometry.Point, radius float64) {
 }
 
 // boxSides fits a line to the middle of each side of a box, and is how far each lies out
-// along their common turn.
-func boxSides(on ring, turn float64) (float64, [4]float64) {
+// along their common turn; tipped is one with a side that is not straight.
+func boxSides(on ring, turn float64) (at float64, straight [4]float64, tipped bool) {
 	reach := supports(on, turn)
 	sides := on.sidesOf(turn, reach)
 	lean, weights := 0.0, 0.0
@@ -130,7 +131,7 @@ func boxSides(on ring, turn float64) (float64, [4]float64) {
 	if weights > 0 {
 		turn += lean / weights
 	}
-	straight := supports(on, turn)
+	straight = supports(on, turn)
 	for k, points := range sides {
 		out := towards(turn + float64(k)*math.Pi/2)
 		mean, square := 0.0, 0.0
@@ -140,9 +141,11 @@ func boxSides(on ring, turn float64) (float64, [4]float64) {
 		}
 		if len(points) > 0 && math.Sqrt(max(square-mean*mean, 0)) < roundEndMM {
 			straight[k] = mean
+		} else {
+			tipped = true
 		}
 	}
-	return turn, straight
+	return turn, straight, tipped
 }
 
 // sidesOf are the points along the middle of each side of a box that reaches so far.
