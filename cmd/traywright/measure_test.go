@@ -61,6 +61,7 @@ func TestMeasureWritesARoster(t *testing.T) {
 	require.NoError(t, json.Unmarshal([]byte(text), &report))
 	require.Len(t, report.Kinds, 3)
 	assert.Equal(t, 1, report.Unmeasured)
+	assert.Contains(t, text, "thin, sharp shadow")
 	round, box, odd := report.Kinds[0], report.Kinds[1], report.Kinds[2]
 	if round.Shape != "round" {
 		round, box = box, round
