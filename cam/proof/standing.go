@@ -1,7 +1,6 @@
 package proof
 
 import (
-	"container/heap"
 	"fmt"
 	"math"
 
@@ -207,7 +206,11 @@ func (g *standing) cutAt(s *sweep, time int32, own bool) {
 // over all ways the latest of the first cell of each that goes.
 func (g *standing) heldUntil() []int32 {
 	held := make([]int32, len(g.gone))
-	front, always := &wayQueue{}, []int32(nil) // always is reached over what stands to the end: most cells, in any order
+	// Cells that are reached until a sweep stand in its list, which goes on with ways[i].before: none
+	// is reached for longer than what it is reached from. Of always, which stands to the end, are most.
+	var ways []way
+	var always []int32
+	front := make([]int32, g.latest()+1)
 	reach := func(cell int, until int32) {
 		switch until = min(until, g.gone[cell]); {
 		case until <= held[cell]:
@@ -215,7 +218,8 @@ func (g *standing) heldUntil() []int32 {
 		case until == never:
 			always = append(always, int32(cell))
 		default:
-			heap.Push(front, way{until, int32(cell)})
+			ways = append(ways, way{int32(cell), front[until]})
+			front[until] = int32(len(ways))
 		}
 		held[cell] = until
 	}
@@ -236,13 +240,16 @@ func (g *standing) heldUntil() []int32 {
 			}
 		}
 	}
-	for front.Len() > 0 {
-		w := heap.Pop(front).(way)
-		if w.until < held[w.cell] {
-			continue
-		}
-		for _, next := range [4]int{int(w.cell) - 1, int(w.cell) + 1, int(w.cell) - g.Columns, int(w.cell) + g.Columns} {
-			reach(next, w.until) // none is past the edge, which was reached before
+	for until := int32(len(front)) - 1; until > 0; until-- {
+		for front[until] > 0 {
+			w := ways[front[until]-1]
+			front[until] = w.before
+			if until < held[w.cell] {
+				continue
+			}
+			for _, next := range [4]int{int(w.cell) - 1, int(w.cell) + 1, int(w.cell) - g.Columns, int(w.cell) + g.Columns} {
+				reach(next, until) // none is past the edge, which was reached before
+			}
 		}
 	}
 	return held
@@ -263,21 +270,17 @@ func (g *standing) stoodWhole(cell int, when int32) bool {
 	return true
 }
 
-// way is a cell and until when it is held over one.
-type way struct {
-	until int32
-	cell  int32
+// latest is the last sweep that ended the hold of a cell.
+func (g *standing) latest() int32 {
+	latest := int32(0)
+	for _, gone := range g.gone {
+		if gone < never {
+			latest = max(latest, gone)
+		}
+	}
+	return latest
 }
 
-// wayQueue gives the latest first.
-type wayQueue []way
-
-func (w wayQueue) Len() int           { return len(w) }
-func (w wayQueue) Less(i, j int) bool { return w[i].until > w[j].until }
-func (w wayQueue) Swap(i, j int)      { w[i], w[j] = w[j], w[i] }
-func (w *wayQueue) Push(x any)        { *w = append(*w, x.(way)) }
-func (w *wayQueue) Pop() any {
-	last := (*w)[len(*w)-1]
-	*w = (*w)[:len(*w)-1]
-	return last
-}
+// way is a cell that is reached, and which of the ways was reached before it until the same sweep,
+// counted from 1.
+type way struct{ cell, before int32 }
