@@ -95,25 +95,48 @@ func straightDown(where string, program process.Program, sheet plan.Sheet, u uni
 	return found
 }
 
-// mostLaid is how many segments a sheet's cuts may have to be laid out for a check: of more, as
-// drawings have, the paths take many times as long as all of the rest.
+// mostLaid is how many segments of a sheet's cuts are laid out for a check: of more, as drawings
+// have, the paths take many times as long as all of the rest.
 const mostLaid = 4000
 
-// straightInPlan is straightDown of all sheets of few segments, each on a blank of its own. Of the
-// others, and of what has no path, it is told when they are cut.
+// fewest is a sheet without its cuts of the most segments, as far as they are too many to lay out;
+// false where its outline alone is. What has no room to go down in is small.
+func fewest(sheet plan.Sheet) (plan.Sheet, bool) {
+	left, many := mostLaid, make([]int, 0, len(sheet.Cuts)) // the cuts, those of the most segments first
+	segments := make([]int, len(sheet.Cuts))
+	for _, contour := range sheet.Edge.Shape.Contours() {
+		left -= contour.Len()
+	}
+	for i, c := range sheet.Cuts {
+		for _, contour := range c.Shape.Contours() {
+			segments[i] += contour.Len()
+		}
+		left, many = left-segments[i], append(many, i)
+	}
+	slices.SortStableFunc(many, func(a, b int) int { return segments[b] - segments[a] })
+	for ; left < 0 && len(many) > 0; many = many[1:] {
+		left += segments[many[0]]
+	}
+	slices.Sort(many)
+	cuts := make([]plan.Cut, len(many))
+	for k, i := range many {
+		cuts[k] = sheet.Cuts[i]
+	}
+	sheet.Cuts = cuts
+	return sheet, left >= 0
+}
+
+// straightInPlan is straightDown of all sheets, each on a blank of its own. Of the cuts beyond
+// mostLaid, and of what has no path, it is told when they are cut.
 func straightInPlan(r Request, p *plan.Plan) finding.List {
 	works := sheetsOf(p)
 	each(len(works), func(i int) {
-		w, segments := works[i], 0
-		for _, c := range w.sheet.All() {
-			for _, contour := range c.Shape.Contours() {
-				segments += contour.Len()
-			}
-		}
-		if segments > mostLaid {
+		w := works[i]
+		few, ok := fewest(*w.sheet)
+		if !ok {
 			return
 		}
-		if program, err := process.Make(*w.sheet, p.Machine, toleranceMM); err == nil {
+		if program, err := process.Make(few, p.Machine, toleranceMM); err == nil {
 			w.found = straightDown(w.where(), program, *w.sheet, r.Unit)
 		}
 	})

@@ -3,6 +3,7 @@ package cam
 import (
 	"context"
 	"fmt"
+	"math"
 	"regexp"
 	"strings"
 	"testing"
@@ -13,6 +14,8 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/cam/plan"
+	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -71,6 +74,24 @@ func TestEveryPlungeIsNamed(t *testing.T) {
 	told = straightIn(Check(requestOf(t, strings.Replace(smallHole("6.1"), "24}", "24, grid: [1, 2], pitch: [1, 20]}", 1))).Report.Findings)
 	require.Len(t, told, 1)
 	assert.Contains(t, told[0].Message, "; so it does in 1 more like it")
+}
+
+// A drawing of many points beside a small hole keeps nobody from telling its plunge.
+func TestAPlungeBesideADrawingIsNamed(t *testing.T) {
+	narrow := requestOf(t, smallHole("6.1"))
+	p, found := decide(narrow)
+	require.False(t, found.Failed(), "%v", found)
+	coast := p.Trays[0].Sheets[0].Cuts[0]
+	var points []geometry.Point
+	for i := range mostLaid {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / mostLaid)
+		points = append(points, geometry.Point{X: 20 + 9*cos, Y: 20 + 9*sin})
+	}
+	coast.Name, coast.Shape = "coast", geometry.NewRegion(geometry.Polygon(points...))
+	p.Trays[0].Sheets[0].Cuts = append([]plan.Cut{coast}, p.Trays[0].Sheets[0].Cuts...)
+	told := straightInPlan(narrow, p)
+	require.Len(t, told, 1)
+	assert.NotContains(t, told[0].Message, "coast")
 }
 
 // Registration holes are gone down into on a helix, whatever their dowel; one that no tool goes
