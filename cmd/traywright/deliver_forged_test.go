@@ -9,10 +9,11 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// A report whose sums and seal are right takes no stranger's files away: their names are none of ours.
+// A report whose sums and seal are right takes no stranger's files away: their names are none of ours, or
+// what they hold is no picture of ours.
 func TestASealedForgeryTakesNothing(t *testing.T) {
 	dir := t.TempDir()
-	for _, f := range sealedFolder(t, someFile("thesis.txt", "ten years"), someFile("photo.png", "one summer"), someFile("coupon.ngc", "cut")) {
+	for _, f := range sealedFolder(t, someFile("thesis.txt", "ten years"), someFile("photo.png", "one summer"), someFile("saw.png", "my own saw"), someFile("coupon.ngc", "cut")) {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, f.Path), f.Data, 0o600))
 	}
 	s, err := lookInto(dir)
@@ -21,5 +22,5 @@ func TestASealedForgeryTakesNothing(t *testing.T) {
 	for _, p := range s.persons {
 		names = append(names, p.path)
 	}
-	assert.ElementsMatch(t, []string{"thesis.txt", "photo.png"}, names)
+	assert.ElementsMatch(t, []string{"thesis.txt", "photo.png", "saw.png"}, names)
 }

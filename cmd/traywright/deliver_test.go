@@ -181,7 +181,7 @@ func endings(t *testing.T, exchanges bool, one func(t *testing.T, m *mortal) err
 // system cannot exchange two names, there is one moment in which it is away, and the
 // next run mends it. That leaves nothing behind.
 func TestAKilledRunLeavesTheOldFolderOrTheNew(t *testing.T) {
-	old := sealedFolder(t, someFile("coupon.ngc", "old"), someFile("gone/gone-block.png", "old"))
+	old := sealedFolder(t, someFile("coupon.ngc", "old"), someFile("gone/gone-block.dxf", "old"))
 	fresh := sealedFolder(t, someFile("coupon.ngc", "new"), someFile("come/come-block.png", "new"))
 	for _, exchanges := range []bool{true, false} {
 		t.Run(fmt.Sprint("exchanges ", exchanges), func(t *testing.T) {
@@ -203,7 +203,7 @@ func TestAKilledRunLeavesTheOldFolderOrTheNew(t *testing.T) {
 					if now["coupon.ngc"] == "new" {
 						assert.Equal(t, "edited", now["coupon.mine.ngc"])
 						assert.Equal(t, "new", now["come/come-block.png"])
-						assert.NotContains(t, now, "gone/gone-block.png")
+						assert.NotContains(t, now, "gone/gone-block.dxf")
 					} else {
 						assert.Equal(t, before, now)
 					}
