@@ -240,7 +240,7 @@ func notTried(works []*sheetWork, m profiles.Machine) finding.List {
 			missing = append(missing, what)
 		}
 	}
-	beam := m.Process.Traits().Beam
+	beam := m.Process.Traits().Upright // which touches nothing off
 	for _, w := range works {
 		if w.run.Corners == nil {
 			continue

@@ -39,7 +39,7 @@ func startingKerfs(p *plan.Plan, u units.Unit) finding.List {
 	first := ""
 	for _, t := range p.Trays {
 		for _, s := range t.Sheets {
-			for _, c := range s.All() {
+			for _, c := range s.CutOn(p.Machine) {
 				for i, r := range c.Recipes {
 					width := fmt.Sprintf("%g mm", r.KerfMM.Value)
 					if l, err := units.FromMM(r.KerfMM.Value); err == nil && u == units.Inch {

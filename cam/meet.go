@@ -48,6 +48,8 @@ func Meet(m profiles.Machine, c *profiles.Catalog, u units.Unit) (Result, error)
 	switch {
 	case !built:
 		why = fmt.Sprintf("is a %s, and no programs are made for one", m.Process)
+	case m.Process.Traits().Wire:
+		why = "is a hot wire, which has no height to lift to and nothing that a program switches: run a program of a job with its supply off and no foam on the table"
 	case m.Controller.Class == profiles.Drawing:
 		why = "takes drawings, and no programs"
 	}

@@ -208,7 +208,7 @@ const fieldCellMM = 0.2
 // setup is what the machine and the foam are, for the dry run.
 func (w *sheetWork) setup(m profiles.Machine) proof.Setup {
 	s := proof.Setup{Machine: w.sheet.On(m), KerfMM: map[int]float64{}, ThicknessMM: w.sheet.ThicknessMM(), CellMM: fieldCellMM, SpinUpSeconds: m.Controller.SpinUpS, Tool: w.sheet.Edge.Tool.Number, Before: w.before}
-	for _, c := range w.sheet.All() {
+	for _, c := range w.sheet.CutOn(m) {
 		s.KerfMM[c.Tool.Number] = max(s.KerfMM[c.Tool.Number], c.WidestMM())
 		s.BreakthroughMM = max(s.BreakthroughMM, c.BelowMM)
 		if c.Tool.Number != s.Tool {

@@ -42,7 +42,8 @@ class Wire:
     def __init__(self, out, entry, faults):
         self.name, self.faults, self.kerf = str(out / entry["path"]), faults, entry["kerf_mm"]
         self.moves = cutfolder.read_program(out / entry["path"]).motions
-        shapes = [s for _, _, found in cutfolder.drawings(out, entry) for s in found]
+        stem = entry["path"].rsplit(".", 1)[0]
+        shapes = [s for f, _, found in cutfolder.drawings(out, entry) if f["path"] in (stem + ".dxf", stem + "-finished.dxf") for s in found]
         self.cuts = [s for s in shapes if cutfolder.kind(s) in ("POCKET", "OUTLINE")]
         self.slits = [s for s in shapes if cutfolder.kind(s) == "SLIT"]
         outer = max((abs(s.area()) for s in shapes if cutfolder.kind(s) == "OUTLINE"), default=0)

@@ -69,7 +69,7 @@ func (c CutSheet) settings(s Sheet) [][2]string {
 		facts = append(facts, [2]string{"Corners", text})
 	}
 	var told [][2][2]string
-	for _, cut := range s.Sheet.All() {
+	for _, cut := range s.Sheet.CutOn(c.Plan.Machine) {
 		if s.K > 0 && cut.Tool.Number != s.Program.Ops[0].Tool.Number {
 			continue // another program's
 		}

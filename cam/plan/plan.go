@@ -182,6 +182,14 @@ func (s Sheet) All() []Cut {
 	return list
 }
 
+// CutOn is all of it that a machine makes: under a wire marks are a pen's.
+func (s Sheet) CutOn(m profiles.Machine) []Cut {
+	if m.Process.Traits().Wire {
+		return s.HolesAndEdge()
+	}
+	return s.All()
+}
+
 // HolesAndEdge is what is cut through the sheet or into it, the outline last, as a hand does it.
 func (s Sheet) HolesAndEdge() []Cut { return append(slices.Clone(s.Cuts), s.Edge) }
 

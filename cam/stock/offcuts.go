@@ -21,11 +21,18 @@ const (
 // mostBoxes on a sheet: of more, no offcuts are looked for.
 const mostBoxes = 300
 
-// offcuts are the setup's, the largest first; kerf is the width of the cut around parts.
-func (s *Setup) offcuts(kerf float64) []Rect {
+// offcuts are the setup's, the largest first; kerf is the width of the cut around parts. A wire
+// comes in from the left and goes from part to part through the foam between them.
+func (s *Setup) offcuts(kerf float64, wire bool) []Rect {
 	var taken []geometry.Box
+	all := geometry.EmptyBox()
 	for _, p := range s.Parts {
 		taken = append(taken, p.Sheet.Edge.Shape.Transform(p.to).Bounds().Grow(kerf))
+		all = all.Union(taken[len(taken)-1])
+	}
+	if wire {
+		all.Min.X = math.Min(all.Min.X, 0)
+		taken = []geometry.Box{all}
 	}
 	return offcutsOf(s.SizeMM, taken)
 }

@@ -246,7 +246,7 @@ func (l *layer) take(key groupKey, r room, kinds []kind, items []item, laid pack
 		if err := s.order(l.Means); err != nil {
 			return err
 		}
-		s.Offcuts = s.offcuts(r.kerf)
+		s.Offcuts = s.offcuts(r.kerf, l.Plan.Machine.Process.Traits().Wire)
 		l.cut[at].parts += s.partsArea()
 		for _, o := range s.Offcuts {
 			l.cut[at].kept += o.LengthMM * o.WidthMM
