@@ -6,6 +6,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"traywright/cam/process"
+	"traywright/geometry"
 )
 
 // The texts of the band of what a hand cuts: none runs into another, into the bar, the map or the
@@ -36,4 +39,13 @@ func TestTextsOfAHandsBandKeepApart(t *testing.T) {
 		assert.LessOrEqual(r, edgeMM+p.mapScale()*p.tiles.whole.Height(), handBandMM)
 		assert.LessOrEqual(r, edgeStyle.capMM(), edgeMM)
 	})
+}
+
+// What is said of an outline stands beside its round corner, and not on the line.
+func TestTheOutlinesWordsAreNotOnItsCorner(t *testing.T) {
+	for corner, x := range map[float64]float64{0: -1, 6: 5} {
+		n := numbered{lines: []process.Drawn{{Contour: geometry.Rectangle(box(-1, -2, 200, 150), corner)}}}
+		assert.InDelta(t, x, n.foot().X, 1e-9, "corner %g", corner)
+		assert.InDelta(t, -2, n.foot().Y, 1e-9, "corner %g", corner)
+	}
 }

@@ -46,6 +46,22 @@ func (n numbered) box() geometry.Box {
 	return box
 }
 
+// foot is where the lower edge of a contour begins: left of it a word would lie on its round corner,
+// along which a hand cuts.
+func (n numbered) foot() geometry.Point {
+	box := n.box()
+	foot := geometry.Point{X: box.Max.X, Y: box.Min.Y}
+	for _, p := range n.lines[0].Contour.Vertices() {
+		if p.Y < box.Min.Y+1e-6 {
+			foot.X = min(foot.X, p.X)
+		}
+	}
+	if foot.X == box.Max.X {
+		foot.X = box.Min.X
+	}
+	return foot
+}
+
 // layerShown is a sheet as a hand cuts it.
 func (c CutSheet) layerShown(s Sheet) shown {
 	list := numberedLines(s)
@@ -115,7 +131,8 @@ func (c CutSheet) drawLayer(t *trueSize, s Sheet, list []numbered, tile geometry
 	for _, n := range list {
 		switch kind := n.lines[0].Kind; {
 		case kind == process.Outline:
-			t.text(v.at(n.box().Min).X+1.5, v.at(n.box().Min).Y-1.5, fmt.Sprintf("%d %s, last", n.number, n.tool().ID), noteStyle, ink, 0)
+			at := v.at(n.foot())
+			t.text(at.X+1.5, at.Y-1.5, fmt.Sprintf("%d %s, last", n.number, n.tool().ID), noteStyle, ink, 0)
 		case kind == process.Mark:
 			text, part := fmt.Sprintf("%d pen, not cut", n.number), shared(n.box(), tile)
 			if at := v.at(geometry.Point{X: part.Min.X, Y: n.box().Max.Y}); part.Width() >= min(n.box().Width(), t.width(text, noteStyle)) {
