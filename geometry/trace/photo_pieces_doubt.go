@@ -10,7 +10,7 @@ import (
 // Guide 98-3, 5.1.2); each is a bound that holds in nearly all photographs, not a standard
 // deviation. The numbers are judged by rendered scenes, no source.
 const (
-	edgePixels  = 0.35 // of both edges of a size together
+	edgePixels  = 0.45 // of both edges of a size together
 	hiddenBlur  = 0.12 // of an edge's width by which a shadow may move it that is too thin to be seen
 	tipPixels   = 1.2  // the same of a piece that may end in a tip
 	cardPixels  = 0.1  // of each of the card's corners, beside what its edges' noise says

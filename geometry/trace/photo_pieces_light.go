@@ -25,15 +25,18 @@ const (
 	lopsidedShare = 0.88 // of the slope of the card's sharpest side that a piece's softest has at least
 	fringe        = 0.08 // how far the light just inside an edge is from that further in, where it has no colour
 	fringeShare   = 0.04 // of an edge that may be so
+	leastTint     = 0.2  // how uneven a piece's colours are at least that a grey edge is seen beside
+	greyingTint   = 0.6  // of that: less is a grey edge
+	greyingShare  = 0.04 // of an edge that may be so
 	shadowSpread  = 0.12 // in a piece as grey as a shadow, how far apart its light may be
 )
 
 // looks is what an edge is like along its way.
 type looks struct {
-	seen, soft, pale, gloss, grey, tinted, fringed int
-	softRun                                        int       // the longest of soft places, in a row
-	light                                          []float64 // inside, in shares of the paper's
-	sharp                                          [8][]float64
+	seen, soft, pale, gloss, grey, tinted, fringed, greying int
+	softRun                                                 int       // the longest of soft places, in a row
+	light                                                   []float64 // inside, in shares of the paper's
+	sharp                                                   [8][]float64
 }
 
 // lit looks along an edge for what makes it unsure: soft or pale stretches, gloss, and what
@@ -61,6 +64,9 @@ func (t *table) lit(edge ring) *PictureError {
 			l.tinted++
 		}
 		t.inside(&l, p, outward, reach)
+		if t.greys(p, outward, reach) {
+			l.greying++
+		}
 	}
 	clear := middleOf(rises)
 	for _, rise := range rises {
@@ -99,6 +105,23 @@ func (t *table) inside(l *looks, p, outward geometry.Point, reach float64) {
 	}
 }
 
+// greys reports whether an edge has less colour than the piece inside of it: paper and piece
+// mix to the piece's colour, paler, and only a shadow between them is grey.
+func (t *table) greys(p, outward geometry.Point, reach float64) bool {
+	depth, inside := t.tint(p.Sub(outward.Scale(reach)))
+	faint, edge := t.tint(p.Add(outward.Scale(t.card.blur / 4)))
+	return depth > 0 && faint > leastContrast && inside > leastTint && edge < greyingTint*inside
+}
+
+// tint is how much a place differs from paper, and how unevenly its colours do, in shares of that.
+func (t *table) tint(p geometry.Point) (depth, uneven float64) {
+	bright, apart, ok := t.shade(p)
+	if !ok || bright >= 1 {
+		return 0, 0
+	}
+	return 1 - bright, apart / (1 - bright)
+}
+
 // judge says what makes the edge unsure. So long a row of soft places, in pixels, is more than a
 // corner.
 func (l *looks) judge(longest, sharpest float64) *PictureError {
@@ -122,7 +145,7 @@ func (l *looks) judge(longest, sharpest float64) *PictureError {
 		return given(evenly+", hold the camera still", "part of its edge is softer than the card's: a shadow, mirrored light, or out of focus")
 	case share(l.tinted, l.seen) > tintShare:
 		return given("lay it clear of the others, on white paper", "what lies beside its edge has a colour: a pale part of it, or another piece")
-	case greys > shadowShare && (greys < 1-shadowShare || spread > shadowSpread) || share(l.fringed, l.seen) > fringeShare:
+	case greys > shadowShare && (greys < 1-shadowShare || spread > shadowSpread) || share(l.fringed, l.seen) > fringeShare || share(l.greying, l.seen) > greyingShare:
 		return given(itsOwn, "part of it has the colour of a shadow on the paper, and the rest has not")
 	case l.softest() < lopsidedShare*sharpest:
 		return given(evenly, "its edge is softer on one side than the card's: a shadow may lie there")

@@ -97,6 +97,37 @@ func TestNecks(t *testing.T) {
 	}
 }
 
+// A piece with colour whose edge is grey has a shadow there; a paler mix of its own colour is
+// paper's and its own.
+func TestGreyEdges(t *testing.T) {
+	p := planes{w: 60, h: 20}
+	for k := range p.c {
+		p.c[k] = make([]float32, p.w*p.h)
+		for i := range p.c[k] {
+			piece, paper, shadow := []float32{0.1, 0.5, 0.5}[k], float32(0.8), float32(0.35)
+			switch x := i % p.w; {
+			case x < 30:
+				p.c[k][i] = piece
+			case x == 30 && i/p.w < 10:
+				p.c[k][i] = (piece + paper) / 2
+			case x < 33 && i/p.w >= 10:
+				p.c[k][i] = shadow
+			default:
+				p.c[k][i] = paper
+			}
+		}
+	}
+	var white paper
+	for k := range white.color {
+		white.color[k][0] = math.Log(0.8)
+	}
+	tb := &table{scene: &scene{diff: newGrid(p.w, p.h)}, light: p, paper: white}
+	tb.card.blur = 2
+	right := geometry.Point{X: 1}
+	assert.False(t, tb.greys(geometry.Point{X: 30, Y: 15}, right, 8))
+	assert.True(t, tb.greys(geometry.Point{X: 31, Y: 5}, right, 8))
+}
+
 // Faults that grow with the bend tell it; one that has nothing to do with it is left out;
 // the card's word alone is taken where there is nothing else.
 func TestLensOfPieces(t *testing.T) {
