@@ -67,8 +67,8 @@ func TestLaserPagesSayWhatToDoInAFire(t *testing.T) {
 
 func TestRouterPages(t *testing.T) {
 	pages := sheetPages(t, "job.yaml", nil)
-	require.Len(t, pages, 5) // the cover, and both layers of the stores, the first roughed with one tool, finished with another, and its outline with the first
-	assert.Contains(t, pages[1], strings.Join([]string{
+	require.Len(t, pages, 5) // the cover and the stores' base, both with one tool, and the stores' first layer, roughed with the other, finished with that one, and its outline with the other
+	assert.Contains(t, pages[2], strings.Join([]string{
 		"- [ ] 1: Lay the foam on the bed: pe-30, 50.8 mm thick, at least 310 × 250 mm.",
 		"- [ ] 2: Hold it down: double-sided tape or vacuum under its whole area, outline too, and clamps on the rim, on all four sides. An up-cut edge lifts the foam, and clamps alone let its middle rise. Clamps take the outer 15 mm of the foam and no more, because the nut above the tool passes by the rest. They stand less than 3.8 mm above it, because the tool comes and goes over them. A taller one: write its place and height under clamps in the machine's profile and cut the job again, so that the paths go round it.",
 		"- [ ] 3: Spindle off and isolated: unplugged where it has a plug, the spindle alone, so that the machine keeps its zero. Fit T2, 6 mm single-flute cutter, long, flat end.",
@@ -81,13 +81,13 @@ func TestRouterPages(t *testing.T) {
 		"- [ ] 9: Leave the foam clamped: 2 more to run on it, before any other foam is laid.",
 		"",
 	}, "\n"))
-	assert.Contains(t, pages[1], "![what all programs of the sheet leave together](stores/stores-1-pe-30-50.8mm.png)")
-	assert.NotContains(t, pages[1], "### Packing list", "it is not done yet")
-	assert.Contains(t, pages[1], "- Roughing: T2 takes most of the foam out of 7 pockets, and the tool that fits them makes their corners and all of their wall: the fit is that tool's. Without it the sheet would take about 6 min more")
-	assert.Contains(t, pages[1], "- 2: logbook, roughed, 20 mm\n")
-	assert.Contains(t, pages[2], "Run stores/stores-1-pe-30-50.8mm-t2.ngc: 7 roughed pockets.")
-	assert.NotContains(t, pages[2], "Roughing")
-	assert.Contains(t, pages[3], strings.Join([]string{
+	assert.Contains(t, pages[2], "![what all programs of the sheet leave together](stores/stores-1-pe-30-50.8mm.png)")
+	assert.NotContains(t, pages[2], "### Packing list", "it is not done yet")
+	assert.Contains(t, pages[2], "- Roughing: T2 takes most of the foam out of 7 pockets, and the tool that fits them makes their corners and all of their wall: the fit is that tool's. Without it the sheet would take about 6 min more")
+	assert.Contains(t, pages[2], "- 2: logbook, roughed, 20 mm\n")
+	assert.Contains(t, pages[3], "Run stores/stores-1-pe-30-50.8mm-t2.ngc: 7 roughed pockets.")
+	assert.NotContains(t, pages[3], "Roughing")
+	assert.Contains(t, pages[4], strings.Join([]string{
 		"- [ ] 1: Program 3 of 3: the foam stays as the one before has left it, clamped and in its place.",
 		"- [ ] 2: Spindle off and isolated: unplugged where it has a plug, the spindle alone, so that the machine keeps its zero. Fit T2, 6 mm single-flute cutter, long, flat end.",
 		"- [ ] 3: Zero check: X0 Y0 stays. Set Z0 again with T2, then bring its tip over the mark of X0 Y0 and look that it is there: X0 Y0 lies 30 mm in from the foam's left edge and 30 mm from its front edge. For Z0 the tip must not press the foam in: lay a flat thin plate of known thickness on it, touch that with the spindle off, and take its thickness off, for Z0 lies that much below the plate's top.",
@@ -101,14 +101,14 @@ func TestRouterPages(t *testing.T) {
 		"- [ ] 11: Try a piece in its pocket before the next sheet is cut.",
 		"",
 	}, "\n"))
-	assert.Contains(t, pages[3], "### Packing list of stores\n\n- [ ] 2 x Logbook (A7) · logbook, in one pocket\n", "pieces, not pockets")
-	assert.Contains(t, pages[3], "- [ ] 10 x Doubloon · doubloon, in 2 pockets\n")
-	assert.Contains(t, pages[3], "- [ ] 1 x Young kraken · kraken\n")
+	assert.Contains(t, pages[4], "### Packing list of stores\n\n- [ ] 2 x Logbook (A7) · logbook, in one pocket\n", "pieces, not pockets")
+	assert.Contains(t, pages[4], "- [ ] 10 x Doubloon · doubloon, in 2 pockets\n")
+	assert.Contains(t, pages[4], "- [ ] 1 x Young kraken · kraken\n")
 	assert.Contains(t, pages[0], "Run cover/cover-1-pe-45-6.35mm.ngc: 1 mark, 12 label or emblem holes, the outline last.")
 	assert.NotContains(t, pages[0], "Try a piece", "the cover has no pocket")
-	assert.Contains(t, pages[1], "- [ ] Every name is spelt right\n\n### If it burns")
+	assert.Contains(t, pages[2], "- [ ] Every name is spelt right\n\n### If it burns")
 	for _, line := range safety.IfItBurns(profiles.Router) {
-		assert.Contains(t, pages[1], "- **"+line+"**")
+		assert.Contains(t, pages[2], "- **"+line+"**")
 	}
 }
 

@@ -47,7 +47,7 @@ type sheetWork struct {
 }
 
 // cutSheets takes every sheet of the plan through the pipeline, two cores'
-// worth at a time, and returns them in the plan's order, each that is one with
+// worth at a time, and returns them in the order of cutting, each that is one with
 // another as that. With stock that is for showing them alone, and the setups come from
 // the sheets that they are laid on; there are none when one of the layers is refused.
 func cutSheets(ctx context.Context, r Request, p *plan.Plan, l stock.Layout, o Options) (alone, list []*sheetWork, err error) {
@@ -72,7 +72,11 @@ func cutEach(ctx context.Context, works []*sheetWork, r Request, p *plan.Plan, o
 	if err := forEach(ctx, works, func(w *sheetWork) error { return w.lay(p) }); err != nil {
 		return works, err
 	}
-	works = eachTool(alike(works, p.Machine))
+	works = alike(works, p.Machine)
+	if p.Job.Stock == nil { // setups lie in the order in which a sheet of the stock is moved along
+		works = leastChanges(works)
+	}
+	works = eachTool(works)
 	var done int
 	var mu sync.Mutex
 	return works, forEach(ctx, works, func(w *sheetWork) error {
