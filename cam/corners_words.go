@@ -255,7 +255,7 @@ func notTried(works []*sheetWork, m profiles.Machine) finding.List {
 			for _, r := range c.Recipes {
 				miss(r.KerfOff(), fmt.Sprintf("kerf_off_mm of %s with %s", r.Foam, r.Tool))
 			}
-			if !beam {
+			if m.Process.Traits().Turning {
 				miss(c.Tool.RunoutMM, "runout_mm of the tool "+c.Tool.ID)
 			}
 		}

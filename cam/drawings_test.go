@@ -244,7 +244,7 @@ func TestDrawingMachinesOfEveryProcess(t *testing.T) {
 		require.True(t, ok)
 		like.Controller = profiles.Controllers()[slices.IndexFunc(profiles.Controllers(), func(k profiles.Controller) bool { return k.Class == profiles.Drawing })]
 		require.NoError(t, c.Add(fstest.MapFS{"a.yaml": {Data: c.MachineFile(like, "drawn")}}))
-		text := "units: mm\nmachine: drawn\ntrays:\n  - id: a\n    size: [60, 40]\n    layers: [{foam: pe-30, thickness: 12.7}]\n    pockets: [{at: [15, 10], size: [30, 20], depth: through}]\n"
+		text := "units: mm\nmachine: drawn\ntrays:\n  - id: a\n    size: [60, 40]\n    layers: [{foam: pe-30, thickness: 6}]\n    pockets: [{at: [15, 10], size: [30, 20], depth: through}]\n"
 		j, _, err := job.Load(fstest.MapFS{"job.yaml": {Data: []byte(text)}}, "job.yaml")
 		require.NoError(t, err)
 		rules := []safety.Rules{{Permits: []safety.Permit{{Foam: "pe-30", Process: process, When: "lid closed"}}}}

@@ -225,7 +225,13 @@ func meetSpin(m profiles.Machine, s page.Meet) process.Program {
 // noCutter is the first tool's number, for what the dry run asks of it, and the word for
 // hands that there is none.
 func noCutter(m profiles.Machine) profiles.Tool {
-	return profiles.Tool{Number: m.Tools[0].Number, Name: map[bool]string{true: "no cutter, the spindle is empty", false: "the beam, which stays dark"}[m.Process.Traits().Turning]}
+	name := "the beam, which stays dark"
+	if is := m.Process.Traits(); is.Turning {
+		name = "no cutter, the spindle is empty"
+	} else if is.Blade {
+		name = "no blade, the holder is empty"
+	}
+	return profiles.Tool{Number: m.Tools[0].Number, Name: name}
 }
 
 // meetRPM is half of the spindle's speed, and no speed that could be a beam's power.

@@ -2,6 +2,7 @@ package cam
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -299,7 +300,7 @@ func (w *sheetWork) limits(c plan.Cut, m profiles.Machine) []proof.Limits {
 		bottom += w.sheet.Layers[i].Thickness.MM()
 		l := proof.Limits{
 			Tool: c.Tool.Number, ToMM: bottom, FeedMMPerMin: r.FeedMMPerMin.Value, PlungeMMPerMin: r.PlungeMMPerMin.Value,
-			StepDownMM: r.StepdownMM.Value, RampDegrees: r.RampDegrees.Value, RPM: c.Recipes[0].RPM.Value, PowerPercent: r.PowerPercent.Value, Passes: len(c.Passes), MMPerPass: r.MMPerPass.Value,
+			StepDownMM: stepDown(r, m), RampDegrees: r.RampDegrees.Value, RPM: c.Recipes[0].RPM.Value, PowerPercent: r.PowerPercent.Value, Passes: len(c.Passes), MMPerPass: r.MMPerPass.Value,
 		}
 		for _, p := range c.Passes {
 			l.PauseS = max(l.PauseS, p.PauseS)
@@ -322,6 +323,15 @@ func (w *sheetWork) slits(m profiles.Machine) (list []proof.WantedSlit) {
 		}
 	}
 	return list
+}
+
+// stepDown is the most foam that one pass takes; 0 where nobody has said, and of a beam, whose
+// passes go through.
+func stepDown(r profiles.Recipe, m profiles.Machine) float64 {
+	if m.Process.Traits().Beam {
+		return r.StepdownMM.Value
+	}
+	return cmp.Or(r.StepdownMM.Value, r.MMPerPass.Value)
 }
 
 // wantedMarks is what is engraved: never nil, for all of it is known.

@@ -1,6 +1,7 @@
 package profiles
 
 import (
+	"cmp"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -46,7 +47,7 @@ func TestMarksStayMarks(t *testing.T) {
 			continue
 		}
 		assert.Positive(t, r.MarkDepthMM.Value)
-		assert.LessOrEqual(t, r.MarkDepthMM.Value, r.StepdownMM.Value/2, keyOf(r).String())
+		assert.LessOrEqual(t, r.MarkDepthMM.Value, cmp.Or(r.StepdownMM.Value, r.MMPerPass.Value)/2, keyOf(r).String())
 	}
 	_, err := with(t, recipe("ramp_degrees: 5", "ramp_degrees: 5, mark_share: 0.6"))
 	assert.ErrorContains(t, err, "mark_share")

@@ -53,6 +53,9 @@ var toolNumbers = []numberKey[Tool]{
 	{"length_mm", 10, 10000, false, func(t *Tool) *Number { return &t.LengthMM }, "of a wire, between what holds it: its voltage, its stretch and its lag follow from it"},
 	{"tension_n", 0.1, 500, false, func(t *Tool) *Number { return &t.TensionN }, "with which a spring or a weight pulls a wire: the less, the more it lags in the foam"},
 	{"drag_n_per_m", 0.01, 1000, false, func(t *Tool) *Number { return &t.DragNPerM }, "with which each metre of wire in the foam is held back at the recipe's feed"},
+	{"trail_mm", 0.05, 10, false, func(t *Tool) *Number { return &t.TrailMM }, "of a drag knife: how far its tip trails behind the axis that it swivels about. Paths are made for it: the tip follows the wanted line"},
+	{"slant_degrees", 0, 60, false, func(t *Tool) *Number { return &t.SlantDegrees }, "of a blade: how far its edge leans forward from upright. At the foam's top it cuts its depth times the tangent of that ahead of its tip, and so far past a corner"},
+	{"gouge_mm", 0.01, 5, false, func(t *Tool) *Number { return &t.GougeMM }, "of a blade: how far it may cut beside a curve, for it is straight and ends ahead of its tip: tighter curves are refused, with the radius that would do"},
 	{"runout_mm", 0, 2, false, func(t *Tool) *Number { return &t.RunoutMM }, "how far the cutter runs out, the full swing of a dial: with one flute it may cut wider or narrower by that, with several only wider"},
 }
 
@@ -78,7 +81,7 @@ var recipeNumbers = []numberKey[Recipe]{
 	{"kerf_interval_mm", 0, 10, false, func(r *Recipe) *Number { return &r.KerfIntervalMM }, "half of the 95 % interval of a measured kerf"},
 	{"kerf_off_mm", 0, 10, false, func(r *Recipe) *Number { return &r.KerfOffMM }, "how far off the kerf may be, either way, until a coupon's `kerf_interval_mm` takes its place"},
 	{"feed_mm_per_min", 1, 100000, false, func(r *Recipe) *Number { return &r.FeedMMPerMin }, "of cutting"},
-	{"plunge_mm_per_min", 1, 100000, false, func(r *Recipe) *Number { return &r.PlungeMMPerMin }, "of a cutter going down"},
+	{"plunge_mm_per_min", 1, 100000, false, func(r *Recipe) *Number { return &r.PlungeMMPerMin }, "of a cutter or a blade going down"},
 	{"stepdown_mm", 0.05, 200, false, func(r *Recipe) *Number { return &r.StepdownMM }, "a cutter's greatest depth of one pass"},
 	{"stepover", 0.01, 0.95, false, func(r *Recipe) *Number { return &r.Stepover }, "part of the kerf between clearing passes"},
 	{"rpm", 100, 200000, false, func(r *Recipe) *Number { return &r.RPM }, "of the spindle"},
@@ -95,11 +98,12 @@ var recipeNumbers = []numberKey[Recipe]{
 	{"passes", 1, 100, false, func(r *Recipe) *Number { return &r.Passes }, "of a beam, at least so many"},
 	{"focus_step_mm", 0, 50, false, func(r *Recipe) *Number { return &r.FocusStepMM }, "how much lower the focus of each pass is"},
 	{"pause_s", 0, 600, false, func(r *Recipe) *Number { return &r.PauseS }, "stays dark so long before it goes over a place again, because heat gathers where one pass ends and the next begins. Times count it; `dryrun` refuses a program of the job that goes over a place sooner, and warns of any other"},
-	{"lead_in_mm", 0, 50, false, func(r *Recipe) *Number { return &r.LeadInMM }, "a beam's run-up in the waste"},
+	{"lead_in_mm", 0, 50, false, func(r *Recipe) *Number { return &r.LeadInMM }, "a beam's run-up in the waste, or a blade's, which turns into its line there: at least 6.1 times its trail"},
+	{"overcut_mm", 0, 20, false, func(r *Recipe) *Number { return &r.OvercutMM }, "how far a blade runs on past where its cut began, so that nothing is left hanging there"},
 	{"corner_radius_mm", 0, 50, false, func(r *Recipe) *Number { return &r.CornerRadiusMM }, "least inside corner radius, so that foam does not tear"},
 	{"current_a", 0.01, 50, false, func(r *Recipe) *Number { return &r.CurrentA }, "through a hot wire, rms where AC, for which its kerf holds; one that cuts by a program needs it"},
 	{"taper_degrees", 0, 45, false, func(r *Recipe) *Number { return &r.TaperDegrees }, "half angle of the cut that a beam makes; 0 is not known"},
-	{"mark_depth_mm", 0.05, 20, false, func(r *Recipe) *Number { return &r.MarkDepthMM }, "how deep a cutter engraves a label"},
+	{"mark_depth_mm", 0.05, 20, false, func(r *Recipe) *Number { return &r.MarkDepthMM }, "how deep a cutter engraves a label, or a blade scores it"},
 	{"mark_share", 0.005, 0.5, false, func(r *Recipe) *Number { return &r.MarkShare }, "power of the one pass that engraves, as a part of the cutting power"},
 }
 

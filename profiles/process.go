@@ -25,6 +25,7 @@ type Traits struct {
 	Turning  bool // a cutter turns, which throws what comes loose
 	Wire     bool // what cuts is never narrower than its tool and may melt more
 	Upright  bool // cuts all of the foam's height wherever it is, a beam or an upright wire, and so whole layers
+	Blade    bool // it parts foam: cold, and nothing turns
 	Followed bool // the dry run follows its tool
 	ByHand   bool // a person moves the tool: there is no program, no bed, no travel and no speed
 }
@@ -33,7 +34,7 @@ var traits = map[Process]Traits{
 	"":      {Followed: true}, // nobody has said: the program shows what it is
 	Router:  {Turning: true, Followed: true},
 	Laser:   {Beam: true, Hot: true, Upright: true, Followed: true},
-	Knife:   {},
+	Knife:   {Blade: true, Followed: true},
 	HotWire: {Hot: true, Wire: true, Upright: true, Followed: true},
 	Hand:    {ByHand: true},
 }

@@ -99,21 +99,24 @@ const (
 
 // Tool is a cutter, a blade, a wire or the beam. A beam has no length: Reach is 0.
 type Tool struct {
-	ID         string `json:"id"`
-	Number     int    `json:"number"` // T word
-	Name       string `json:"name"`
-	DiameterMM Number `json:"diameter_mm"`          // of the cutter, the beam's spot or the wire
-	ReachMM    Number `json:"reach_mm,omitzero"`    // greatest depth below the top of the foam, where only that is known; see Reach
-	FluteMM    Number `json:"flute_mm,omitzero"`    // length of its cutting edges; not given is not known
-	StickoutMM Number `json:"stickout_mm,omitzero"` // from its tip to the collet that holds it; not given is not known
-	ShankMM    Number `json:"shank_mm,omitzero"`    // diameter above its flute; not given is that of the flute
-	ColletMM   Number `json:"collet_mm,omitzero"`   // diameter of the nut that turns with it; not given is not known
-	Flutes     int    `json:"flutes"`
-	Helix      Helix  `json:"helix,omitempty"`
-	LengthMM   Number `json:"length_mm,omitzero"`    // of a wire between what holds it; not given is not known
-	TensionN   Number `json:"tension_n,omitzero"`    // with which a wire is pulled by its spring or weight; not given is not known
-	DragNPerM  Number `json:"drag_n_per_m,omitzero"` // with which a metre of foam holds a wire back; not given is not known
-	RunoutMM   Number `json:"runout_mm,omitzero"`    // of a cutter in its spindle, full swing of the dial; not given is not known
+	ID           string `json:"id"`
+	Number       int    `json:"number"` // T word
+	Name         string `json:"name"`
+	DiameterMM   Number `json:"diameter_mm"`          // of the cutter, the beam's spot or the wire
+	ReachMM      Number `json:"reach_mm,omitzero"`    // greatest depth below the top of the foam, where only that is known; see Reach
+	FluteMM      Number `json:"flute_mm,omitzero"`    // length of its cutting edges; not given is not known
+	StickoutMM   Number `json:"stickout_mm,omitzero"` // from its tip to the collet that holds it; not given is not known
+	ShankMM      Number `json:"shank_mm,omitzero"`    // diameter above its flute; not given is that of the flute
+	ColletMM     Number `json:"collet_mm,omitzero"`   // diameter of the nut that turns with it; not given is not known
+	Flutes       int    `json:"flutes"`
+	Helix        Helix  `json:"helix,omitempty"`
+	LengthMM     Number `json:"length_mm,omitzero"`     // of a wire between what holds it; not given is not known
+	TensionN     Number `json:"tension_n,omitzero"`     // with which a wire is pulled by its spring or weight; not given is not known
+	DragNPerM    Number `json:"drag_n_per_m,omitzero"`  // with which a metre of foam holds a wire back; not given is not known
+	TrailMM      Number `json:"trail_mm,omitzero"`      // of a drag knife: how far its tip trails behind the axis that it swivels about; not given of any other
+	SlantDegrees Number `json:"slant_degrees,omitzero"` // of a blade: how far its edge leans forward from upright; not given is upright
+	GougeMM      Number `json:"gouge_mm,omitzero"`      // of a blade: how far it may cut beside a curve, for it is straight and longer than its tip
+	RunoutMM     Number `json:"runout_mm,omitzero"`     // of a cutter in its spindle, full swing of the dial; not given is not known
 	// Process is by what it cuts where that is not its machine's process: a hot wire in a hand.
 	// It cuts only where a job names it.
 	Process Process `json:"process,omitempty"`
@@ -170,7 +173,7 @@ type Recipe struct {
 	KerfIntervalMM Number `json:"kerf_interval_mm,omitzero"` // half of the 95 % interval of a measured kerf; not given until it is
 	KerfOffMM      Number `json:"kerf_off_mm,omitzero"`      // how far off an unmeasured kerf may be, either way; not given is not known
 	FeedMMPerMin   Number `json:"feed_mm_per_min"`
-	PlungeMMPerMin Number `json:"plunge_mm_per_min"` // router
+	PlungeMMPerMin Number `json:"plunge_mm_per_min"` // router, knife
 	StepdownMM     Number `json:"stepdown_mm"`       // router: greatest depth of one pass
 	Stepover       Number `json:"stepover"`          // router: part of the kerf between clearing passes, 0..1
 	RPM            Number `json:"rpm"`               // router
@@ -180,19 +183,20 @@ type Recipe struct {
 	TabCount       Number `json:"tab_count"`         // holding tabs around an outline that is cut through; laser: bridges of a piece that would tip, 2 where not given
 	TabWidthMM     Number `json:"tab_width_mm"`
 	TabHeightMM    Number `json:"tab_height_mm"`
-	RampDegrees    Number `json:"ramp_degrees"`       // router: steepest entry
-	PowerPercent   Number `json:"power_percent"`      // laser
-	MMPerPass      Number `json:"mm_per_pass"`        // laser, knife: foam that one pass goes through at this power and feed
-	MostMM         Number `json:"most_mm"`            // the thickest layer that it goes through; not given is not known
-	Passes         Number `json:"passes"`             // laser: at least so many; see Through
-	FocusStepMM    Number `json:"focus_step_mm"`      // laser: focus lowered per pass
-	PauseS         Number `json:"pause_s,omitzero"`   // laser: stays dark before it goes over a place again; not given is not at all
-	LeadInMM       Number `json:"lead_in_mm"`         // laser: run-up in the waste
-	CornerRadiusMM Number `json:"corner_radius_mm"`   // least inside corner radius, so that foam does not tear
-	CurrentA       Number `json:"current_a,omitzero"` // hot wire: rms where AC; the kerf holds for this current and this feed
-	TaperDegrees   Number `json:"taper_degrees"`      // laser: half angle of the beam, 0 unknown
-	MarkDepthMM    Number `json:"mark_depth_mm"`      // router: how deep a label is engraved
-	MarkShare      Number `json:"mark_share"`         // laser: power of a label's one pass, as a part of the cutting power
+	RampDegrees    Number `json:"ramp_degrees"`        // router: steepest entry
+	PowerPercent   Number `json:"power_percent"`       // laser
+	MMPerPass      Number `json:"mm_per_pass"`         // laser, knife: foam that one pass goes through at this power and feed
+	MostMM         Number `json:"most_mm"`             // the thickest layer that it goes through; not given is not known
+	Passes         Number `json:"passes"`              // laser: at least so many; see Through
+	FocusStepMM    Number `json:"focus_step_mm"`       // laser: focus lowered per pass
+	PauseS         Number `json:"pause_s,omitzero"`    // laser: stays dark before it goes over a place again; not given is not at all
+	LeadInMM       Number `json:"lead_in_mm"`          // laser, knife: run-up in the waste
+	OvercutMM      Number `json:"overcut_mm,omitzero"` // knife: how far it runs on past where its cut began; not given is not at all
+	CornerRadiusMM Number `json:"corner_radius_mm"`    // least inside corner radius, so that foam does not tear
+	CurrentA       Number `json:"current_a,omitzero"`  // hot wire: rms where AC; the kerf holds for this current and this feed
+	TaperDegrees   Number `json:"taper_degrees"`       // laser: half angle of the beam, 0 unknown
+	MarkDepthMM    Number `json:"mark_depth_mm"`       // router, knife: how deep a label is engraved
+	MarkShare      Number `json:"mark_share"`          // laser: power of a label's one pass, as a part of the cutting power
 
 	Source string `json:"source"` // of the recipe as a whole: whose numbers, when
 }

@@ -13,14 +13,14 @@ import (
 // has named. By what the words mean, no source.
 func TestTraitsOfProcesses(t *testing.T) {
 	for p, want := range map[Process]string{
-		Router: "turning followed", Laser: "beam hot upright followed", Knife: "", HotWire: "hot wire upright followed", Hand: "hand", "": "followed", "plasma": "",
+		Router: "turning followed", Laser: "beam hot upright followed", Knife: "blade followed", HotWire: "hot wire upright followed", Hand: "hand", "": "followed", "plasma": "",
 	} {
 		var words []string
 		traits := p.Traits()
 		for _, c := range []struct {
 			is   bool
 			word string
-		}{{traits.Beam, "beam"}, {traits.Hot, "hot"}, {traits.Turning, "turning"}, {traits.Wire, "wire"}, {traits.Upright, "upright"}, {traits.Followed, "followed"}, {traits.ByHand, "hand"}} {
+		}{{traits.Beam, "beam"}, {traits.Hot, "hot"}, {traits.Turning, "turning"}, {traits.Wire, "wire"}, {traits.Upright, "upright"}, {traits.Blade, "blade"}, {traits.Followed, "followed"}, {traits.ByHand, "hand"}} {
 			if c.is {
 				words = append(words, c.word)
 			}

@@ -42,6 +42,9 @@ func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) [
 	for _, line := range stickouts(p) {
 		say("stick-out", line)
 	}
+	for _, line := range trails(p) {
+		say("trail", line)
+	}
 	for _, line := range kerfLines(p) {
 		say("kerf", line)
 	}
@@ -141,6 +144,16 @@ func stickouts(p process.Program) []string {
 	return distinct(p, func(op process.Op) string {
 		if out := op.Tool.StickoutMM.Value; out > 0 {
 			return fmt.Sprintf("T%d %s mm", op.Tool.Number, short(out))
+		}
+		return ""
+	})
+}
+
+// trails is how far the tip of each blade that swivels is behind its axis.
+func trails(p process.Program) []string {
+	return distinct(p, func(op process.Op) string {
+		if trail := op.Tool.TrailMM.Value; trail > 0 {
+			return fmt.Sprintf("T%d %s mm behind its axis, at the start the blade points along X", op.Tool.Number, short(trail))
 		}
 		return ""
 	})

@@ -113,6 +113,9 @@ func (c CutSheet) middle() string {
 	if c.wired() {
 		return "The wire's middle"
 	}
+	if c.blade() {
+		return "The blade's axis"
+	}
 	return "The tool's centre"
 }
 

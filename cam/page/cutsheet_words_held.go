@@ -64,7 +64,8 @@ func (c CutSheet) clamped(s Sheet) string {
 	} else {
 		text += " Others, which nothing was tried with,"
 	}
-	text += fmt.Sprintf(" take the outer %s of the foam and no more, because the nut above the tool passes by the rest", c.length(s.ClampMM))
+	short, long := c.holder()
+	text += fmt.Sprintf(" take the outer %s of the foam and no more, because the %s passes by the rest", c.length(s.ClampMM), long)
 	if slices.ContainsFunc(s.Sheet.All(), func(c plan.Cut) bool { return c.Tool.ColletMM.Value == 0 }) {
 		text += fmt.Sprintf(": nobody has said how wide yours is, and room is kept for one of %s; measure it, and use no clamps where it is wider", c.length(UnknownNutMM))
 	}
@@ -73,7 +74,7 @@ func (c CutSheet) clamped(s Sheet) string {
 	}
 	over, by := s.Program.ClearZ, "the tool comes and goes over them"
 	if nut := lowestNut(*s.Sheet); nut < over {
-		over, by = nut, "the nut comes down to "+c.length(max(0, nut))+" above the foam beside them"
+		over, by = nut, "the "+short+" comes down to "+c.length(max(0, nut))+" above the foam beside them"
 	}
 	if high := math.Floor((over-m.ZeroMM.Value-profiles.ClampRoomMM)*10) / 10; high > 0 {
 		return text + fmt.Sprintf(". They stand less than %s above it, because %s. %s", c.length(high), by, taller)
@@ -155,6 +156,8 @@ func (c CutSheet) heldBy(s Sheet) string {
 		by = "clamps or pins on the rim, on all four sides, and a plate of pins under its whole area, outline too: open cells leak under vacuum and tear off tape"
 	}
 	switch {
+	case c.blade():
+		return heldForBlade(by)
 	case turns(profiles.HelixUp) && !open:
 		return "Hold it down: " + by + ". An up-cut edge lifts the foam, and clamps alone let its middle rise."
 	case turns(profiles.HelixUp):
@@ -165,9 +168,12 @@ func (c CutSheet) heldBy(s Sheet) string {
 	return "Hold it down: " + by + "."
 }
 
-// loosened is what to do with what a beam has cut free: what bridges hold, and what may tip
+// loosened is what to do with what a beam or a blade has cut free: what bridges hold, and what may tip
 // because the job wants no bridges, or there is no room for them.
 func (c CutSheet) loosened(s Sheet) []string {
+	if text := c.comesFree(s); c.blade() && text != "" {
+		return []string{text}
+	}
 	if !c.Plan.Machine.Process.Traits().Beam {
 		return nil
 	}

@@ -84,6 +84,7 @@ func (c CutSheet) settings(s Sheet) [][2]string {
 	if c.wired() {
 		facts = append(facts, c.wireFacts(s)...)
 	}
+	facts = append(facts, c.bladeFacts(s)...)
 	facts = append(facts, c.tools(s)...)
 	facts = append(facts, c.roughing(s)...)
 	facts = append(facts, c.controller(s)...)

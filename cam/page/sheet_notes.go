@@ -194,9 +194,13 @@ func (s *sheet) zeroOnBed() geometry.Point {
 	if s.o.ZeroMM != (geometry.Point{}) || len(s.o.Machine.Clamps) > 0 {
 		return s.o.ZeroMM
 	}
+	ahead := 0.0 // of a blade's tip its axis goes
+	for _, t := range s.o.Machine.Tools {
+		ahead = math.Max(ahead, t.TrailMM.Value)
+	}
 	var z geometry.Point
 	for _, op := range s.ops {
-		z.X, z.Y = math.Max(z.X, -op.box.Min.X), math.Max(z.Y, -op.box.Min.Y)
+		z.X, z.Y = math.Max(z.X, ahead-op.box.Min.X), math.Max(z.Y, ahead-op.box.Min.Y)
 	}
 	return z
 }

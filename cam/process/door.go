@@ -49,6 +49,7 @@ var processes = map[profiles.Process]Process{
 	profiles.Router:  routing{},
 	profiles.Laser:   beaming{},
 	profiles.HotWire: wiring{},
+	profiles.Knife:   knifing{},
 	profiles.Hand:    byHand{},
 }
 

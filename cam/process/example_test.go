@@ -19,8 +19,8 @@ func ExampleMeasure() {
 }
 
 func ExampleMake_refused() {
-	_, err := process.Make(plan.Sheet{}, profiles.Machine{ID: "bench-knife", Process: profiles.Knife}, 1e-6)
+	_, err := process.Make(plan.Sheet{}, profiles.Machine{ID: "a-plasma-torch", Process: "plasma"}, 1e-6)
 	fmt.Println(err)
 	// Output:
-	// machine bench-knife, process knife: cutting paths for this process are not built yet; choose a router or by-hand
+	// machine a-plasma-torch, process plasma: cutting paths for this process are not built yet; choose a router or by-hand
 }

@@ -14,7 +14,7 @@ import (
 )
 
 func TestOtherProcessesAreRefused(t *testing.T) {
-	for _, p := range []profiles.Process{profiles.Knife, "plasma", ""} {
+	for _, p := range []profiles.Process{"plasma", ""} {
 		m := benchRouter()
 		m.Process = p
 		_, err := Make(routerSheet(12.7), m, tol)

@@ -45,6 +45,7 @@ func (d *run) judgeLoose(x *index, cuts []hole) {
 	}
 	d.judgeSkin(cuts)
 	fly = d.judgeTray(x, depth) || fly
+	slices.SortStableFunc(d.result.Freed, func(a, b Freed) int { return a.Line - b.Line })
 	if !fly {
 		d.judgeStanding(cuts)
 	}
@@ -120,12 +121,19 @@ func (d *run) judgeSkin(cuts []hole) {
 	}
 }
 
+// free notes what comes loose where nothing throws it.
+func (d *run) free(name string, motion int) {
+	m := d.result.Motions[motion]
+	d.result.Freed = append(d.result.Freed, Freed{name, m.Line, m.EndS})
+}
+
 // judgePlug: what does not throw it comes back to a plug that has dropped already.
 func (d *run) judgePlug(x *index, c geometry.Contour, h hole, depth float64) {
 	motion, free := d.freedBy(x, c, depth)
 	if !free {
 		return
 	}
+	d.free(h.Name, motion)
 	if s := x.laterCut(motion, c.Bounds(), func(p geometry.Point) bool {
 		return inside(h, p) && h.away(p, probeStepMM) && !x.cutBefore(p, motion)
 	}); s != nil {
@@ -146,6 +154,7 @@ func (d *run) judgeTray(x *index, depth float64) (told bool) {
 			told = true
 			continue
 		}
+		d.free("the tray", motion)
 		if s := d.laterInTray(x, c, motion); s != nil {
 			told = true
 			d.wrong(d.lineOf(s.motion), "loose-tray", "cuts in the tray at %v after its outline came free at line %d", s.at(0.5), d.lineOf(motion)).hint("cut the outline last")

@@ -37,15 +37,16 @@ func TestWhatIsNeitherBeamNorCutter(t *testing.T) {
 	run := func(s proof.Setup, cuts ...string) proof.Result {
 		return proof.Run("", []byte("G21 G90 G17 G94 G40 G49 G80 G54\nG64 P0.01\nG0 Z5\n"+strings.Join(cuts, "")+"M5\nM2\n"), s, &want)
 	}
-	followed := func(r proof.Result) []string {
-		rules := rulesOf(r)
-		require.Equal(t, "process-not-followed", rules[0])
-		return rules[1:]
-	}
-	assert.Empty(t, followed(run(s, inside, around)))
-	assert.Equal(t, []string{"loose-tray"}, followed(run(s, around, inside)))
-	assert.Equal(t, []string{"loose-plug"}, followed(run(s, inside, plug, around)))
-	assert.Contains(t, followed(run(s, strings.ReplaceAll(inside, "-6.2", "-5"), around)), "undercut")
+	assert.Empty(t, rulesOf(run(s, inside, around)))
+	freed := run(s, inside, around).Freed
+	require.Len(t, freed, 2)
+	assert.Equal(t, "hole", freed[0].Name)
+	assert.Equal(t, 9, freed[0].Line, "the last side of it")
+	assert.Equal(t, "the tray", freed[1].Name)
+	assert.Greater(t, freed[1].AtS, freed[0].AtS)
+	assert.Equal(t, []string{"loose-tray"}, rulesOf(run(s, around, inside)))
+	assert.Equal(t, []string{"loose-plug"}, rulesOf(run(s, inside, plug, around)))
+	assert.Contains(t, rulesOf(run(s, strings.ReplaceAll(inside, "-6.2", "-5"), around)), "undercut")
 
 	s.Tolerances = &proof.Tolerances{ThicknessMM: proof.Range{Low: -0.1, High: 0.1}}
 	r := run(s, inside, around)

@@ -80,6 +80,13 @@ type WantedCut struct {
 	Seats   []Seat   // the pieces that go into it
 }
 
+// Freed is what the program cuts free, with which line, and when, s from its start.
+type Freed struct {
+	Name string
+	Line int
+	AtS  float64
+}
+
 // Motion is one move as read, in mm, Z 0 at the top of the foam. Where the
 // machine's profile has a scale these are true mm, and not the program's.
 type Motion struct {
@@ -136,6 +143,7 @@ type Result struct {
 	PlungeSeconds, OnSeconds        float64           // straight down at feed; spindle turning or beam lit
 	Corners                         *Corners          // nil where none were tried: nobody said how far off reality may be, or the program is wrong as it is
 	KerfMM                          map[int]float64   // the width that each tool was taken to cut, where it is widest
+	Freed                           []Freed           // what comes loose under what does not throw it, in order
 	Alike                           Alike             // what machine it drives, by what it does
 	Header                          map[string]string // "key: value" comments at the program's start
 }

@@ -65,6 +65,7 @@ func Run(path string, text []byte, s Setup, want *Wanted) Result {
 	d.measureTime()
 	d.checkIdle()
 	d.takeScale()
+	d.followTip()
 	d.limits = d.rulings()
 	if d.beam {
 		d.laid = d.layPasses(d.passMM)
@@ -100,7 +101,8 @@ func newRun(path string, text []byte, s Setup, want *Wanted) *run {
 	d.result.Header = readHeader(d.trace, firstCommand(d.trace))
 	d.wire = s.Machine.Process.Traits().Wire
 	d.beam, d.ours = guessBeam(s.Machine, d.trace), isOurs(d.result.Header)
-	d.turning = !d.beam && (s.Machine.Process == "" || s.Machine.Process.Traits().Turning)
+	is := s.Machine.Process.Traits()
+	d.turning = !d.beam && !is.Blade && !is.Wire
 	d.sign = s.Machine.ZSign()
 	if s.Machine.ZZero == profiles.ZBed {
 		d.top = s.ThicknessMM

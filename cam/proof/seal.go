@@ -77,6 +77,11 @@ func PlanSeal(s Setup, want *Wanted) string {
 		w.say("tool", t.Number)
 		w.numbers("tool", t.DiameterMM.Value, t.Reach(), t.FluteMM.Value)
 	}
+	for _, t := range m.Tools {
+		if t.TrailMM.Value > 0 {
+			w.numbers("blade", t.TrailMM.Value)
+		}
+	}
 	for _, c := range m.Clamps {
 		w.numbers("clamp", c.XMM, c.YMM, c.LengthMM, c.WidthMM, c.HeightMM)
 	}

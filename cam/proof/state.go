@@ -39,8 +39,8 @@ func (d *run) checkStates() {
 	d.checkWire()
 }
 
-// checkProcess warns of machines whose ways are not followed: a knife is dragged
-// and turned, a wire cuts all the height at once.
+// checkProcess warns of machines whose ways are not followed: a wire cuts all
+// the height at once.
 func (d *run) checkProcess() {
 	if d.setup.Machine.Process.Traits().Followed {
 		return

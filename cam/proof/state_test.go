@@ -189,10 +189,10 @@ func TestLanguageErrorsHaveLines(t *testing.T) {
 	assert.Equal(t, 3, r.Findings[0].Line)
 }
 
-// A knife is told apart from what the dry run follows; an upright wire is followed.
+// An upright wire is no tool that reaches down.
 func TestOtherProcesses(t *testing.T) {
 	s := routerSetup()
-	for p, want := range map[profiles.Process][]string{profiles.Knife: {"process-not-followed@1"}, profiles.HotWire: {}} {
+	for p, want := range map[profiles.Process][]string{profiles.HotWire: {}} {
 		s.Machine.Process = p
 		assert.Equal(t, want, rules(s, "G0 Z5; G0 X9 Y9; M3 S1; G1 Z-2 F300; G0 Z5"))
 	}

@@ -239,7 +239,10 @@ func writeCouponTable(w io.Writer, r kerf.CouponReport, u units.Unit) error {
 	}
 	settings := map[string]string{}
 	for _, s := range r.Settings {
-		settings[s.Letter] = length(s.FeedMMPerMin) + "/min, step-down " + length(s.StepdownMM)
+		settings[s.Letter] = length(s.FeedMMPerMin) + "/min"
+		if s.StepdownMM > 0 {
+			settings[s.Letter] += ", step-down " + length(s.StepdownMM)
+		}
 		if s.PowerPercent > 0 {
 			settings[s.Letter] = fmt.Sprintf("%s/min, %.4g %%, %.0f passes", length(s.FeedMMPerMin), s.PowerPercent, s.Passes)
 		}

@@ -1,0 +1,174 @@
+package proof
+
+import (
+	"math"
+	"slices"
+
+	"traywright/geometry"
+)
+
+// A drag knife's program moves the axis that the blade swivels about; what cuts is its tip, which
+// trails behind and always moves the way that the blade points. So the tip is followed, by the
+// equation of a trailing wheel: with p the axis, u the way that it moves, h where the blade
+// points and n the normal to its left
+//
+//	h' = n (u·n)/e,   tip = p - e h,   by the mm of the axis' way
+//
+// which has a closed form on a line, tan(d/2) = tan(d0/2) exp(-s/e) with d the angle from the way
+// to the blade, and is integrated on arcs. In the air, and straight down, it stays as it was.
+// All that follows in the dry run is of the tip.
+
+const (
+	// straightMM is how far off its line a tip may be to be taken as on it.
+	straightMM = 0.0005
+	// followTrails is the longest piece in which a tip that is not on its line is followed, in trails.
+	followTrails = 1.0 / 16
+)
+
+// trailing is the blade on its way.
+type trailing struct {
+	e       float64
+	heading float64 // angle of h
+	list    []Motion
+}
+
+// followTip puts the tip's motions into the place of the axis'.
+func (d *run) followTip() {
+	tool, ok := d.toolByNumber(d.spindle)
+	e := tool.TrailMM.Value
+	if !ok || e <= 0 || d.turning || d.beam {
+		return
+	}
+	motions, steps, took := d.result.Motions, d.stepOf, d.took
+	d.stepOf, d.took = make([]int, 0, len(steps)), make([]span, 0, len(took))
+	t := trailing{e: e}
+	backwards := false
+	for i, m := range motions {
+		before := len(t.list)
+		pushed := t.follow(m)
+		if pushed > mostPushed && !backwards {
+			backwards = true
+			d.wrong(m.Line, "blade-backwards", "moves the blade sideways or backwards in the foam, %v degrees off where it points: it tears, and may turn right round", number(math.Round(180/math.Pi*math.Acos(math.Max(-1, -pushed))))).
+				hint("turn it first, on an arc about its tip of the radius that it trails by")
+		}
+		n := len(t.list) - before
+		for k := range n {
+			d.stepOf, d.took = append(d.stepOf, steps[i]), append(d.took, took[i].part(k, n))
+		}
+	}
+	d.result.Motions = slices.Clip(t.list)
+}
+
+// mostPushed is the part of its way that an axis may push its blade backwards, of turns about the
+// tip that were rounded (judged, no source).
+const mostPushed = 0.02
+
+// follow adds the tip's motions of one of the axis'; pushed is the largest part of its way that
+// the blade is pushed backwards.
+func (t *trailing) follow(m Motion) (pushed float64) {
+	axis := axisOf(m)
+	m.From.Point = t.tip(m.From.Point, t.heading)
+	if m.Rapid || m.lowest() > -slackMM || axis.length <= 0 {
+		m.Arc = false
+		m.To.Point = t.tip(m.To.Point, t.heading)
+		t.list = append(t.list, m)
+		return 0
+	}
+	off := t.off(axis, 0)
+	pieces := 1.0
+	if math.Abs(off)*t.e > straightMM {
+		pieces = math.Ceil(axis.length / (followTrails * t.e))
+	}
+	last := m.From
+	for k := 1.0; k <= pieces; k++ {
+		pushed = math.Max(pushed, -math.Cos(angleBetween(t.heading, axis.angle((k-1)/pieces))))
+		t.swing(axis, (k-1)/pieces, k/pieces)
+		piece := m
+		piece.From = last
+		piece.To = Point{t.tip(axis.at(k/pieces), t.heading), m.From.Z + k/pieces*(m.To.Z-m.From.Z)}
+		radius := piece.From.DistanceTo(m.Center)
+		piece.Arc = m.Arc && pieces == 1 && radius > t.e/100 && math.Abs(radius-piece.To.DistanceTo(m.Center)) < 2*straightMM
+		last = piece.To
+		t.list = append(t.list, piece)
+	}
+	return pushed
+}
+
+// tip is where the tip is while the axis is at a place.
+func (t *trailing) tip(axis geometry.Point, heading float64) geometry.Point {
+	sin, cos := math.Sincos(heading)
+	return axis.Sub(geometry.Point{X: t.e * cos, Y: t.e * sin})
+}
+
+// axisWay is the way of the axis in one motion.
+type axisWay struct {
+	from, to, center     geometry.Point
+	start, turn, r       float64 // of an arc
+	length, straightAway float64 // and the angle of a line
+	arc                  bool
+}
+
+func axisOf(m Motion) axisWay {
+	w := axisWay{from: m.From.Point, to: m.To.Point, center: m.Center, arc: m.Arc, length: m.flatLength()}
+	way := m.To.Sub(m.From.Point)
+	w.straightAway = math.Atan2(way.Y, way.X)
+	if w.arc {
+		out := m.From.Sub(m.Center)
+		w.start, w.turn, w.r = math.Atan2(out.Y, out.X), m.sweep(), out.Norm()
+	}
+	return w
+}
+
+// at is the axis a share of its way along.
+func (w *axisWay) at(share float64) geometry.Point {
+	if share == 1 {
+		return w.to
+	}
+	if !w.arc {
+		return w.from.Add(w.to.Sub(w.from).Scale(share))
+	}
+	sin, cos := math.Sincos(w.start + share*w.turn)
+	return w.center.Add(geometry.Point{X: w.r * cos, Y: w.r * sin})
+}
+
+// angle is that of the way which the axis goes there.
+func (w *axisWay) angle(share float64) float64 {
+	if !w.arc {
+		return w.straightAway
+	}
+	return w.start + share*w.turn + math.Copysign(math.Pi/2, w.turn)
+}
+
+// off is how far, radians, the blade points from where it would stay: on its line, or along the
+// tangent of the circle that its tip goes on, which is asin(e/r) behind the axis' own; on a
+// circle as small as e or smaller, across it.
+func (t *trailing) off(w axisWay, share float64) float64 {
+	stays := w.angle(share)
+	if w.arc {
+		stays -= math.Copysign(math.Asin(math.Min(1, t.e/w.r)), w.turn)
+	}
+	return angleBetween(stays, t.heading)
+}
+
+// swing turns the blade as the axis goes from one share of its way to another.
+func (t *trailing) swing(w axisWay, from, to float64) {
+	s := (to - from) * w.length
+	if !w.arc {
+		d := angleBetween(w.straightAway, t.heading)
+		t.heading = w.straightAway + 2*math.Atan(math.Tan(d/2)*math.Exp(-s/t.e))
+		return
+	}
+	n := math.Max(1, math.Ceil(8*s/t.e))
+	step := (to - from) / n
+	rate := func(share, heading float64) float64 { return math.Sin(w.angle(share)-heading) / t.e * w.length }
+	for k := range int(n) { // Runge and Kutta's, of fourth order
+		at := from + float64(k)*step
+		a := rate(at, t.heading)
+		b := rate(at+step/2, t.heading+a*step/2)
+		c := rate(at+step/2, t.heading+b*step/2)
+		t.heading += step / 6 * (a + 2*b + 2*c + rate(at+step, t.heading+c*step))
+	}
+}
+
+// angleBetween is from one angle to another, the short way, in radians.
+func angleBetween(from, to float64) float64 { return math.Remainder(to-from, 2*math.Pi) }

@@ -1,0 +1,72 @@
+package proof_test
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam/proof"
+	"traywright/geometry"
+	"traywright/profiles"
+)
+
+// dragged runs a program of a drag knife whose tip trails half a mm.
+func dragged(body string, want *proof.Wanted) proof.Result {
+	s := proof.Setup{Machine: routerMachine(), KerfMM: map[int]float64{1: 0.4}, ThicknessMM: 6, BreakthroughMM: 0.2, Tool: 1}
+	s.Machine.Process, s.Machine.Tools[0].TrailMM = profiles.Knife, number(0.5)
+	return proof.Run("", []byte("G21 G90 G17 G94 G54 G40 G49 G80\nG64 P0.01\nG0 Z5\n"+strings.ReplaceAll(body, "; ", "\n")+"\nG0 Z5\nM5\nM2\n"), s, want)
+}
+
+// tipOf is where the tip is when the last cut ends.
+func tipOf(r proof.Result) geometry.Point {
+	return r.Motions[len(r.Motions)-2].To.Point
+}
+
+// The blade points along X at the start. Up a line at a right angle it is 40.395, 15.415 and
+// 2.099 degrees off after 0.5, 1 and 2 mm, its tip 0.5 sin of that (derived and simulated).
+func TestATipIsFollowed(t *testing.T) {
+	for s, degrees := range map[float64]float64{0.5: 40.395, 1: 15.415, 2: 2.099} {
+		tip := tipOf(dragged(fmt.Sprintf("G0 X10 Y10; G1 Z-2 F300; G1 Y%g F900", 10+s), nil))
+		assert.InDelta(t, 10-0.5*math.Sin(degrees*math.Pi/180), tip.X, 1e-5)
+		assert.InDelta(t, 10+s-0.5*math.Cos(degrees*math.Pi/180), tip.Y, 1e-5)
+	}
+	// On a circle of radius 5 the tip ends on sqrt(25 - 0.25).
+	tip := tipOf(dragged("G0 X5 Y0; G1 Z-2 F300; G3 X-5 Y0 I-5 J0 F900; G3 X5 Y0 I5 J0; G3 X-5 Y0 I-5 J0", nil))
+	assert.InDelta(t, 4.974937, tip.Norm(), 1e-5)
+	// Turned about the tip on an arc of half a mm, it stays.
+	tip = tipOf(dragged("G0 X10.5 Y10; G1 Z-2 F300; G3 X10 Y10.5 I-0.5 J0 F900", nil))
+	assert.InDelta(t, 0, tip.DistanceTo(geometry.Point{X: 10, Y: 10}), 1e-9)
+	// In the air it keeps its heading.
+	tip = tipOf(dragged("G0 X10.5 Y10; G1 Z-2 F300; G3 X10 Y10.5 I-0.5 J0 F900; G0 Z5; G0 X30 Y40; G1 Z-2 F300", nil))
+	assert.InDelta(t, 0, tip.DistanceTo(geometry.Point{X: 30, Y: 39.5}), 1e-9)
+}
+
+// A square whose axis goes where its tip should cuts its corners, and one that pushes its blade
+// backwards is told; with the corners turned about the tip it passes.
+func TestAKnifeProgramIsJudgedByItsTip(t *testing.T) {
+	const kerf = 0.4
+	hole := box(20, 15, 20, 20)
+	want := proof.Wanted{
+		Outline: geometry.NewRegion(geometry.Rectangle(box(0, 0, 60, 50), 0)),
+		Cuts:    []proof.WantedCut{{Name: "hole", Shape: geometry.NewRegion(geometry.Rectangle(hole, kerf/2)), DepthMM: 6, Through: true}},
+	}
+	of := func(r proof.Result) (list []string) {
+		for _, rule := range rulesOf(r) {
+			if rule != "undercut" || !strings.Contains(fmt.Sprint(r.Findings), "the outline") {
+				list = append(list, rule)
+			}
+		}
+		return list
+	}
+	turned := dragged("G0 X30 Y15.2; G1 Z-6.2 F300; G1 X40.3 F900; G3 X39.8 Y15.7 I-0.5 J0; G1 Y35.3; G3 X39.3 Y34.8 I0 J-0.5; G1 X19.7; G3 X20.2 Y34.3 I0.5 J0; G1 Y14.7; G3 X20.7 Y15.2 I0 J0.5; G1 X31", &want)
+	assert.Empty(t, of(turned))
+	naive := dragged("G0 X30 Y15.2; G1 Z-6.2 F300; G1 X39.8 F900; G1 Y34.8; G1 X20.2; G1 Y15.2; G1 X31", &want)
+	require.False(t, naive.OK)
+	assert.Greater(t, naive.WorstUndercutMM, 0.2)
+	assert.Contains(t, rulesOf(dragged("G0 X30 Y15.2; G1 Z-6.2 F300; G1 X20 F900", nil)), "blade-backwards")
+	assert.NotContains(t, rulesOf(turned), "blade-backwards")
+}
