@@ -50,6 +50,8 @@ func Meet(m profiles.Machine, c *profiles.Catalog, u units.Unit) (Result, error)
 		why = fmt.Sprintf("is a %s, and no programs are made for one", m.Process)
 	case m.Process.Traits().Wire:
 		why = "is a hot wire, which has no height to lift to and nothing that a program switches: run a program of a job with its supply off and no foam on the table"
+	case m.Process.Traits().Blade: // the sheet speaks of spindles and beams
+		why = fmt.Sprintf("is a %s, and no air cut is made for one", m.Process)
 	case m.Controller.Class == profiles.Drawing:
 		why = "takes drawings, and no programs"
 	}
@@ -225,13 +227,7 @@ func meetSpin(m profiles.Machine, s page.Meet) process.Program {
 // noCutter is the first tool's number, for what the dry run asks of it, and the word for
 // hands that there is none.
 func noCutter(m profiles.Machine) profiles.Tool {
-	name := "the beam, which stays dark"
-	if is := m.Process.Traits(); is.Turning {
-		name = "no cutter, the spindle is empty"
-	} else if is.Blade {
-		name = "no blade, the holder is empty"
-	}
-	return profiles.Tool{Number: m.Tools[0].Number, Name: name}
+	return profiles.Tool{Number: m.Tools[0].Number, Name: map[bool]string{true: "no cutter, the spindle is empty", false: "the beam, which stays dark"}[m.Process.Traits().Turning]}
 }
 
 // meetRPM is half of the spindle's speed, and no speed that could be a beam's power.

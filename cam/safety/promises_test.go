@@ -88,6 +88,8 @@ var promises = []struct{ begins, heldBy string }{
 	{"The number that traywright prints follows EN 207", "TestLB"},
 	{"`traywright hotwire` does these sums", "TestVoltageLimits hotwire"},
 	{"Such foam is `fr`, and refused", "TestEveryCautionOnlyWhereItApplies TestWhatAFoamSpeaksOf TestSafetyDocumentQuotesTheTable"},
+	{"traywright writes programs for a drag knife", "TestWhatIsNeitherBeamNorCutter blade_cut"},
+	{"For an oscillating knife traywright has rows", "blade_cut"},
 	{"A program of traywright's for an upright wire", "TestOneWayOfAWire TestFaultsOfAWire"},
 	{"No program switches the wire's supply", "hotwire_cut"},
 	{"traywright holds a recipe's current", "TestCurrentOfARecipe"},
