@@ -91,10 +91,9 @@ var promises = []struct{ begins, heldBy string }{
 	{"traywright writes programs for a drag knife", "TestWhatIsNeitherBeamNorCutter blade_cut"},
 	{"For an oscillating knife traywright has rows", "blade_cut"},
 	{"A program of traywright's for an upright wire", "TestOneWayOfAWire TestFaultsOfAWire"},
-	{"No program switches the wire's supply", "hotwire_cut"},
+	{"No program of traywright's switches the wire's supply", "hotwire_cut"},
 	{"traywright holds a recipe's current", "TestCurrentOfARecipe"},
 	{"Stretch, sag and lag that the cut sheet names", "TestNumbersOfAWire hotwire_cut"},
-	{"traywright has the rows and a profile for knives", "TestSafetyDocumentQuotesTheTable profiles"},
 }
 
 // promising are the sections whose every sentence is held or is advice; elsewhere it is
