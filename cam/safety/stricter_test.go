@@ -162,7 +162,9 @@ func noHigher(t require.TestingT, recipe profiles.Recipe, m profiles.Machine, fe
 		require.LessOrEqual(t, b.PlungeMMPerMin.Value, a.PlungeMMPerMin.Value)
 		require.LessOrEqual(t, b.PowerPercent.Value, a.PowerPercent.Value*rounding)
 		require.LessOrEqual(t, b.MMPerPass.Value, a.MMPerPass.Value*rounding)
-		if recipe.MMPerPass.Value > 0 && recipe.FeedMMPerMin.Value > 0 { // it goes with the heat in each millimetre, down and never up
+		if recipe.PowerPercent.Value == 0 { // a blade's depth hangs on no power
+			require.Equal(t, a.MMPerPass, b.MMPerPass)
+		} else if recipe.MMPerPass.Value > 0 && recipe.FeedMMPerMin.Value > 0 { // it goes with the heat in each millimetre, down and never up
 			share := b.PowerPercent.Value / b.FeedMMPerMin.Value / (recipe.PowerPercent.Value / recipe.FeedMMPerMin.Value)
 			require.InDelta(t, min(1, share), b.MMPerPass.Value/recipe.MMPerPass.Value, 1e-9)
 			require.InDelta(t, min(1, share)*recipe.FocusStepMM.Value, b.FocusStepMM.Value, 1e-9, "the focus goes down with it")
