@@ -187,7 +187,7 @@ func (d *Tried) alike(named []profiles.Machine) ([]profiles.Machine, finding.Lis
 	tell := func(rule, message, hint string) finding.List {
 		return finding.List{{Severity: finding.Warning, Rule: rule, Where: d.trial.Name, Message: message + ", whatever its machine says", Hint: hint}}
 	}
-	knife := len(named) > 0 && none(func(t profiles.Traits) bool { return t.Beam || t.Hot || t.Turning || t.Followed })
+	knife := len(named) > 0 && none(func(t profiles.Traits) bool { return !t.Blade })
 	beam, router := []profiles.Machine{{Process: profiles.Laser}}, []profiles.Machine{{Process: profiles.Router}}
 	wire := func(t profiles.Traits) bool { return t.Beam || t.Hot && alike.HotRapids }
 	var found finding.List

@@ -144,6 +144,8 @@ func (s *session) showNew(c *cli.Context, catalog *profiles.Catalog, a *answers,
 	case !built:
 		s.say("next: no programs are made for a %s, so that no air cut and no coupon: what is cut by hand along printed templates has `machine: by-hand` in its job", a.own.Process)
 		return nil
+	case a.own.Process.Traits().Blade:
+		s.say("next: look at what says `default`, trail_mm before all; no air cut is made for a knife: begin with a coupon, traywright coupon --help")
 	case a.drawn() && recipes == 0:
 	case a.drawn():
 		s.say("next: look at what says `default`; the machine takes drawings, so that no air cut can be made for it: begin with a coupon, traywright coupon --help")
