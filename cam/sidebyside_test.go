@@ -63,9 +63,9 @@ func TestGoroutinesAreKnown(t *testing.T) {
 			files = append(files, path)
 		}
 	})
-	assert.Equal(t, []string{"cam/each.go", "cam/proof/foam.go", "cmd/traywright/interrupt.go"}, files)
+	assert.Equal(t, []string{"cam/each.go", "cam/proof/foam.go", "cmd/traywright/interrupt.go", "cmd/traywright/look.go", "cmd/traywright/look_feed.go"}, files)
 	gate := readFile(t, "../.ci/run")
-	for _, watched := range []string{"go build -race -o", "go test -race -count=1 -run SideBySide ./cam", "go test -race -count=1 -run 'Interrupt|Until|Killed' -short ./cmd/traywright"} {
+	for _, watched := range []string{"go build -race -o", "go test -race -count=1 -run SideBySide ./cam", "go test -race -count=1 -run 'Interrupt|Until|Killed|TestLook' -short ./cmd/traywright"} {
 		assert.True(t, bytes.Contains(gate, []byte(watched)), watched)
 	}
 }

@@ -36,8 +36,11 @@ func (c CutSheet) wireReady(s Sheet) []string {
 
 const wireOff = "When it has stopped, switch the wire's supply off and wait until the wire is cold. Leave the extraction on until the smoke has cleared, then lift out what fell free."
 
-// wireDone is what comes when the program has ended: what lies loose, and the slits.
+// wireDone is what comes when a wire's program has ended: what lies loose, and the slits.
 func (c CutSheet) wireDone(s Sheet) []string {
+	if !c.wired() {
+		return nil
+	}
 	steps := []string{wireOff}
 	if n := len(s.Sheet.Marks); n > 0 {
 		steps = append(steps, "Write what is to stand on it with a pen, along the drawing's MARK lines: a wire cannot engrave.")

@@ -229,10 +229,7 @@ func (c CutSheet) work(s Sheet) []string {
 		steps = append(steps, fmt.Sprintf("Start it, and look that it cuts %s.", s.cuts()))
 	}
 	steps = append(steps, c.loosened(s)...)
-	if c.wired() {
-		steps = append(steps, c.wireDone(s)...)
-	}
-	steps = append(steps, c.swapped(s.Program)...)
+	steps = append(append(steps, c.wireDone(s)...), c.swapped(s.Program)...)
 	if s.K != s.Of {
 		return append(steps, halt, fmt.Sprintf("Leave the foam clamped: %d more to run on it, before any other foam is laid.", s.Of-s.K))
 	}

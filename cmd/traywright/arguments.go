@@ -40,6 +40,11 @@ func flagsFirst(app *cli.App, args []string) ([]string, error) {
 	if sub := subcommand(c, rest); sub != nil {
 		c, named, rest = sub, append(named, sub.Name), rest[1:]
 	}
+	return inOrder(c, named, rest)
+}
+
+// inOrder puts the flags of a command that is named so before what else is given to it.
+func inOrder(c *cli.Command, named, rest []string) ([]string, error) {
 	var flags, others []string
 	for i := 0; i < len(rest); i++ {
 		a := rest[i]
