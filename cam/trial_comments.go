@@ -61,14 +61,18 @@ var judgedKeys = slices.Concat(handWords, []string{"caution", "required", inSpin
 
 var plainKeys = []string{"", "op", "note", "time"}
 
+// scaledKeys hang on the scale of the machine that a program was written for.
+var scaledKeys = []string{"time", "x", "y"}
+
 // commentsDiffer are errors where such a program has another number than `cut` would write, or
 // leaves out a caution of the safety table; and one warning of all that it says beside.
 func (d *Tried) commentsDiffer(w *sheetWork, p *plan.Plan, rules []safety.Rules, said, own map[string][]string) (found finding.List) {
 	var other []string
+	scaled := !slices.Equal(said["scale"], own["scale"]) // told with the profile's numbers; where the moves go follows from it
 	for _, key := range slices.Sorted(maps.Keys(said)) {
 		for _, text := range said[key] {
 			switch {
-			case text == "" || slices.Contains(judgedKeys, key) || says(own[key], text):
+			case text == "" || slices.Contains(judgedKeys, key) || scaled && slices.Contains(scaledKeys, key) || says(own[key], text):
 			case key == "made" && says([]string{made(w, p)}, text):
 			case !slices.Contains(plainKeys, key) && (len(own[key]) > 0 || key == "made" || key == "program") && !slices.ContainsFunc(own[key], func(o string) bool { return sameThing(o, text) }):
 				found = append(found, d.wordsDiffer(key+": "+text, strings.Join(own[key], ", "), p.Machine))

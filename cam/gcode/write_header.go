@@ -23,6 +23,11 @@ func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) [
 			b.WriteString(k.comment(key, text))
 		}
 	}
+	sayAll := func(key string, texts []string) {
+		for _, text := range texts {
+			say(key, text)
+		}
+	}
 	say("job", h.Job)
 	say("tray", h.Tray)
 	say("layer", h.Layer)
@@ -36,22 +41,12 @@ func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) [
 	sayHeld(say, p)
 	say("machine", machineName(h, m))
 	say("scale", scaleText(m))
-	for _, line := range toolLines(p) {
-		say("tool", line)
-	}
-	for _, line := range stickouts(p) {
-		say("stick-out", line)
-	}
-	for _, line := range trails(p) {
-		say("trail", line)
-	}
-	for _, line := range kerfLines(p) {
-		say("kerf", line)
-	}
+	sayAll("tool", toolLines(p))
+	sayAll("stick-out", stickouts(p))
+	sayAll("trail", trails(p))
+	sayAll("kerf", kerfLines(p))
 	say("recipe", h.Recipe)
-	for _, text := range h.Notes {
-		say("note", text)
-	}
+	sayAll("note", h.Notes)
 	say("passes", fmt.Sprint(s.Passes))
 	say("z zero", zeroText(m))
 	sayBeam(say, p, m)
@@ -59,12 +54,8 @@ func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) [
 	say("seal of moves", h.MovesSeal)
 	say("seal of plan", h.PlanSeal)
 	say("time", duration(h.Seconds)+" estimated, not less than "+duration(h.LeastSeconds)+" at the feeds written")
-	for _, text := range h.Cautions {
-		say("caution", text)
-	}
-	for _, text := range h.Requires {
-		say("required", text)
-	}
+	sayAll("caution", h.Cautions)
+	sayAll("required", h.Requires)
 	return b.Bytes()
 }
 
