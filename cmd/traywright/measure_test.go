@@ -75,7 +75,7 @@ func TestMeasureWritesARoster(t *testing.T) {
 
 	roster, err := os.ReadFile(filepath.Join(out, "roster.csv"))
 	require.NoError(t, err)
-	_, found, err := job.ReadRoster("roster.csv", roster, units.Inch)
+	_, _, err = job.ReadRoster("roster.csv", roster, units.Inch)
 	assert.ErrorContains(t, err, "no height")
 	assert.ErrorContains(t, err, "no count")
 	filled, _, _ := strings.Cut(string(roster), "not-measured-1")
