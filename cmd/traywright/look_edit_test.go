@@ -50,7 +50,7 @@ func posted(t *testing.T, s *lookServer, path string, document any) (told lookTo
 	return told
 }
 
-var dragCount = flag.Int("drags", 100, "random drags to try")
+var dragCount = flag.Int("drags", 30, "random drags to try")
 
 // Random drags inside of what the program allows: each is written, the text differs in that
 // entry's `at` alone, and `check` refuses none of it. As many beyond the limits, by a step, are
@@ -59,9 +59,6 @@ func TestRandomDragsAreWrittenAndPassTheCheck(t *testing.T) {
 	feed, s, path := lookedAt(t, handsJob)
 	r := rand.New(rand.NewPCG(21, 2))
 	drags, refused := *dragCount, 0
-	if testing.Short() {
-		drags = 30
-	}
 	entries := []string{"job.yaml:11:9", "job.yaml:12:9", "job.yaml:13:9", "job.yaml:16:9"}
 	for done := 0; done < drags; {
 		at := entries[r.IntN(len(entries))]
