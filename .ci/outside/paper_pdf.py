@@ -119,8 +119,8 @@ def line_values(picture, at, lying):
     return picture.data[at * picture.width:(at + 1) * picture.width]
 
 
-def samples(shapes):
-    """Middles of the long sides of finished contours, and the sides' normals."""
+def samples(shapes, share=0.5):
+    """Places on the long sides of finished contours, that far along straight ones and in the middle of arcs, and the sides' normals."""
     found = []
     for shape in shapes:
         for x0, y0, x1, y1, bulge in shape.segments():
@@ -129,7 +129,8 @@ def samples(shapes):
                 continue
             nx, ny = (y1 - y0) / chord, -(x1 - x0) / chord
             sagitta = bulge * chord / 2
-            found.append(((x0 + x1) / 2 + nx * sagitta, (y0 + y1) / 2 + ny * sagitta, nx, ny))
+            along = share if bulge == 0 else 0.5
+            found.append((x0 + along * (x1 - x0) + nx * sagitta, y0 + along * (y1 - y0) + ny * sagitta, nx, ny))
     return found
 
 
