@@ -88,11 +88,13 @@ const settled = 6.07
 // be on its line when it comes to the wall, with room about where it plunges to turn there.
 func (b *blade) entry(waste room, c geometry.Contour, near geometry.Point) (lap, error) {
 	const rounding = 1e-9 // mm
-	least := settled * b.trail / (math.Pi / 2)
 	turning := math.Max(b.trail, b.chord())
+	least := math.Max(settled*b.trail/(math.Pi/2), turning)
+	round := math.Max(least, turning*(1+math.Sqrt2/2)) // with which a quarter circle fits into the smallest round hole
 	vertices := c.Vertices()
-	for _, radius := range []float64{math.Max(least, leadRadius(b.recipe)), least} {
-		for _, p := range startPlaces(c, near, radius) {
+	for _, radius := range []float64{math.Max(least, leadRadius(b.recipe)), round, least} {
+		// What is nearest may lie in an acute corner, where there is no room; middles are far from all.
+		for _, p := range append(startPlaces(c, near, radius+turning), startPlaces(c, near, math.Inf(1))...) {
 			first := firstFrom(vertices, p, b.tip.tol)
 			l := lap{beginAt(c, p, b.tip.tol), radius}
 			if waste.depth(middleAt(first.A, first.Tangent(0), radius)) >= radius-rounding && waste.depth(l.from()) >= turning-rounding {
@@ -100,9 +102,9 @@ func (b *blade) entry(waste room, c geometry.Contour, near geometry.Point) (lap,
 			}
 		}
 	}
-	wide := 2*least + b.kerf
-	return lap{}, noPath(b.name, fmt.Sprintf("there is no room beside its edge for a blade whose tip trails %.2f mm to turn into its line: that takes waste %.2f mm wide somewhere along it", b.trail, wide),
-		fmt.Sprintf("make it wider than %.2f mm somewhere, or take a blade that trails less", wide))
+	wide, long, hole := 2*least+b.kerf, 2*(least+turning)+b.kerf, (2*round*round-turning*turning)/(round-turning)+b.kerf
+	return lap{}, noPath(b.name, fmt.Sprintf("there is no room beside its edge for a blade whose tip trails %.2f mm to turn into its line", b.trail),
+		fmt.Sprintf("make it wider than %.2f mm along a straight side of more than %.2f mm, or than %.2f mm where it is round, or take a blade that trails less", wide, long, hole))
 }
 
 // chord is how far ahead of its tip a slanted edge cuts at the foam's top.
