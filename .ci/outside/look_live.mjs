@@ -57,7 +57,7 @@ function asked(address, path, headers) {
 async function strangers(address) {
   const { host } = new URL(address);
   for (const [name, path, headers] of [
-    ['no cookie', '/', {}], ['a wrong token', '/?token=AAAA', {}], ['a wrong cookie', '/state?seen=0', { Cookie: 'traywright-look=AAAA' }],
+    ['no cookie', '/', {}], ['a wrong token', '/?token=AAAA', {}], ['a wrong cookie', '/state?seen=0', { Cookie: `traywright-look-${new URL(address).port}=AAAA` }],
     ['another host', address.slice(address.indexOf('/', 8)), { Host: '127.evil.com' }], ['another origin', address.slice(address.indexOf('/', 8)), { Host: host, Origin: 'http://evil.com' }],
   ]) check((await asked(address, path, headers)) === 403, `${name} is let in`);
 }

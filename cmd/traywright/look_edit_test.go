@@ -40,7 +40,7 @@ trays:
 func posted(t *testing.T, s *lookServer, path string, document any) (told lookTold) {
 	r := httptest.NewRequest(http.MethodPost, path, strings.NewReader(jsonText(t, document)))
 	r.Host = s.host
-	r.AddCookie(&http.Cookie{Name: lookCookie, Value: s.cookie})
+	r.AddCookie(&http.Cookie{Name: s.named, Value: s.cookie})
 	r.Header.Set("Origin", "http://"+s.host)
 	r.Header.Set("Content-Type", "application/json")
 	w := httptest.NewRecorder()

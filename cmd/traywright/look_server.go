@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"net/http"
 	"strconv"
+	"strings"
 	"time"
 
 	"traywright/cam/page"
@@ -18,17 +19,16 @@ type lookServer struct {
 	host   string // as the Host header has to say it
 	token  string // in the printed address
 	cookie string // traded for it
+	named  string // the cookie's name, with the port in it: a browser gives all ports of a host the same cookies
 	feed   *lookFeed
 	routes *http.ServeMux
 }
 
-const (
-	lookCookie = "traywright-look"
-	lookWait   = 20 * time.Second // that a question for the next state is kept
-)
+const lookWait = 20 * time.Second // that a question for the next state is kept
 
 func newLookServer(host string, feed *lookFeed) *lookServer {
-	s := &lookServer{host: host, token: rand.Text(), cookie: rand.Text(), feed: feed, routes: http.NewServeMux()}
+	_, port, _ := strings.Cut(host, ":")
+	s := &lookServer{host: host, token: rand.Text(), cookie: rand.Text(), named: "traywright-look-" + port, feed: feed, routes: http.NewServeMux()}
 	s.routes.HandleFunc("GET /{$}", s.page)
 	s.routes.HandleFunc("GET /state", s.state)
 	s.routes.HandleFunc("GET /room", func(w http.ResponseWriter, r *http.Request) { answer(w, s.feed.room(r.URL.Query().Get("at"))) })
@@ -93,13 +93,13 @@ func (s *lookServer) enter(w http.ResponseWriter, r *http.Request) {
 		refuse(w, "this token is not of this run: open the address that it printed")
 		return
 	}
-	http.SetCookie(w, &http.Cookie{Name: lookCookie, Value: s.cookie, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode})
+	http.SetCookie(w, &http.Cookie{Name: s.named, Value: s.cookie, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode})
 	w.Header().Set("Location", "/")
 	w.WriteHeader(http.StatusSeeOther)
 }
 
 func (s *lookServer) entered(r *http.Request) bool {
-	for _, c := range r.CookiesNamed(lookCookie) {
+	for _, c := range r.CookiesNamed(s.named) {
 		if same(c.Value, s.cookie) {
 			return true
 		}

@@ -51,7 +51,7 @@ func lookedAt(t *testing.T, text string, flags ...string) (*lookFeed, *lookServe
 func asked(s *lookServer, method, target string, change func(*http.Request)) *httptest.ResponseRecorder {
 	r := httptest.NewRequest(method, target, strings.NewReader("{}"))
 	r.Host = s.host
-	r.AddCookie(&http.Cookie{Name: lookCookie, Value: s.cookie})
+	r.AddCookie(&http.Cookie{Name: s.named, Value: s.cookie})
 	r.Header.Set("Sec-Fetch-Site", "same-origin")
 	if method != http.MethodGet {
 		r.Header.Set("Origin", "http://"+s.host)
@@ -93,8 +93,8 @@ func TestLookAnswersItsOwnPageAlone(t *testing.T) {
 		{"another page's request", "GET", "/state?seen=0", header("Sec-Fetch-Site", "cross-site"), 403},
 		{"a page of another port", "GET", "/state?seen=0", header("Sec-Fetch-Site", "same-site"), 403},
 		{"no cookie", "GET", "/", func(r *http.Request) { r.Header.Del("Cookie") }, 403},
-		{"an empty cookie", "GET", "/state?seen=0", header("Cookie", lookCookie+"="), 403},
-		{"another run's cookie", "GET", "/state?seen=0", header("Cookie", lookCookie+"=AAAA"), 403},
+		{"an empty cookie", "GET", "/state?seen=0", header("Cookie", s.named+"="), 403},
+		{"another run's cookie", "GET", "/state?seen=0", header("Cookie", s.named+"=AAAA"), 403},
 		{"a wrong token", "GET", "/?token=AAAA", none, 403},
 		{"an empty token", "GET", "/?token=", none, 403},
 		{"a cookie for a token", "GET", "/?token=" + s.cookie, none, 403},
@@ -138,6 +138,28 @@ func TestLookTradesItsTokenForACookie(t *testing.T) {
 	assert.NotEqual(t, s.token, other.token)
 	assert.NotEqual(t, s.token, s.cookie)
 	assert.GreaterOrEqual(t, len(s.token), 26)
+}
+
+// Two runs are looked at in one browser, which keeps one cookie of a name for all ports of a host:
+// the second run's does not take the first one's place.
+func TestTwoRunsAreLookedAtInOneBrowser(t *testing.T) {
+	feed, one, _ := lookedAt(t, lookJob)
+	other := newLookServer("127.0.0.1:4712", feed)
+	kept := map[string]string{}
+	for _, s := range []*lookServer{one, other} {
+		for _, c := range asked(s, "GET", "/?token="+s.token, func(*http.Request) {}).Result().Cookies() {
+			kept[c.Name] = c.Value
+		}
+	}
+	for _, s := range []*lookServer{one, other} {
+		w := asked(s, "GET", "/", func(r *http.Request) {
+			r.Header.Del("Cookie")
+			for name, value := range kept {
+				r.AddCookie(&http.Cookie{Name: name, Value: value})
+			}
+		})
+		assert.Equal(t, 200, w.Code, s.host)
+	}
 }
 
 // stateOf is the first state behind one that was seen.
