@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"fmt"
 	"net/http"
 	"net/http/httptest"
 	"os"
@@ -204,6 +205,33 @@ func TestLookShowsARefusedJob(t *testing.T) {
 	mended := stateOf(t, s, unread.Version)
 	assert.False(t, mended.Refused)
 	assert.NotEmpty(t, mended.Page)
+}
+
+// The roster that `measure` wrote lies beside a report.json, and heights are filled in there; an
+// output folder full of pictures does not hide what comes behind it.
+func TestARosterInAnOutputFolderIsWatched(t *testing.T) {
+	dir := t.TempDir()
+	write := func(name, text string) {
+		name = filepath.Join(dir, name)
+		require.NoError(t, os.MkdirAll(filepath.Dir(name), 0o777))
+		require.NoError(t, os.WriteFile(name, []byte(text), 0o644))
+	}
+	for _, name := range []string{"job.yaml", "cut/report.json", "measured/report.json", "measured/roster.csv", "measured/outlines/piece-1.dxf", "profiles/mine.yaml"} {
+		write(name, "")
+	}
+	w := lookWatch{job: filepath.Join(dir, "job.yaml")}
+	w.changed()
+	require.False(t, w.changed())
+	for _, name := range []string{"measured/roster.csv", "measured/outlines/piece-1.dxf"} {
+		write(name, "piece-1")
+		assert.True(t, w.changed(), name)
+	}
+	for i := range mostWatched {
+		write(fmt.Sprintf("cut/%03d.png", i), "")
+	}
+	w.changed()
+	write("profiles/mine.yaml", "machines: []")
+	assert.True(t, w.changed(), "behind a folder that is full")
 }
 
 // A job that cannot be read from the start has a page, which waits for it.

@@ -8,6 +8,8 @@ import (
 	"path/filepath"
 	"strings"
 	"time"
+
+	"traywright/cam"
 )
 
 // How files are watched: by asking for their sizes and times, which every system and every
@@ -56,8 +58,8 @@ func mark(b *strings.Builder, name string, left *int) {
 	}
 }
 
-// markFolder marks what a job can name: its files first, then folders below it. An output
-// folder is none of it.
+// markFolder marks what a job can name: its files first, then folders below it. Output folders
+// come last: a run may have filled one with pictures, but the roster that `measure` wrote lies in one too.
 func markFolder(b *strings.Builder, dir string, deep int, left *int) {
 	entries, err := os.ReadDir(dir)
 	if err != nil {
@@ -68,19 +70,25 @@ func markFolder(b *strings.Builder, dir string, deep int, left *int) {
 		name := filepath.Join(dir, e.Name())
 		switch {
 		case strings.HasPrefix(e.Name(), ".") || *left <= 0:
-		case e.Name() == "report.json":
-			return
 		case e.IsDir():
 			folders = append(folders, name)
 		default:
 			mark(b, name, left)
 		}
 	}
-	for _, name := range folders {
-		if deep > 1 && *left > 0 {
-			markFolder(b, name, deep-1, left)
+	for _, last := range [...]bool{false, true} {
+		for _, name := range folders {
+			if deep > 1 && *left > 0 && isOutput(name) == last {
+				markFolder(b, name, deep-1, left)
+			}
 		}
 	}
+}
+
+// isOutput reports whether a run has written a folder.
+func isOutput(dir string) bool {
+	_, err := os.Stat(filepath.Join(dir, cam.ReportName))
+	return err == nil
 }
 
 // next waits for a change, and until whoever writes is done. False when the run is over.
