@@ -7,6 +7,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -78,7 +79,7 @@ func (f *lookFeed) undo(ctx context.Context) lookTold {
 		return lookNo("there is no step to take back", "")
 	}
 	last := f.steps[len(f.steps)-1]
-	if !bytes.Equal(readJobText(f.path), last.after) {
+	if !bytes.Equal(readJobText(f.path), last.after) || !bytes.Equal(f.text, last.after) {
 		return lookNo(changedMeanwhile, "take it back in the file yourself")
 	}
 	return f.write(ctx, last.before, f.steps[:len(f.steps)-1])
@@ -119,6 +120,9 @@ func (f *lookFeed) deliverText(ctx context.Context, after []byte) error {
 	folder, err2 := filepath.EvalSymlinks(filepath.Dir(f.path))
 	if err != nil || err2 != nil || !within(folder, real) {
 		return usage(f.path+" leads out of its folder, and is not written", "edit the file that it leads to")
+	}
+	if info, err := os.Stat(real); err == nil && info.Mode().Perm()&0o200 == 0 {
+		return usage(f.path+" is read-only, and is not written", "make it one that you may write, or look at a copy of it")
 	}
 	quiet := *f.s
 	quiet.quiet = true

@@ -164,3 +164,16 @@ func TestNothingIsWrittenOutsideTheJobsFolder(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, handsJob, string(text))
 }
+
+// Who takes the right to write a job away wants it to stay as it is, though its folder would let
+// another file take its place.
+func TestAReadOnlyJobIsNotWritten(t *testing.T) {
+	feed, _, path := lookedAt(t, handsJob)
+	require.NoError(t, os.Chmod(path, 0o444))
+	told := feed.edit(t.Context(), lookChange{Sum: feed.now.Sum, At: "job.yaml:11:9", Key: "depth", Value: "1/2"})
+	assert.False(t, told.Done)
+	assert.Contains(t, jsonText(t, told.Told), "read-only")
+	assert.Equal(t, handsJob, string(readJobText(path)))
+	require.NoError(t, os.Chmod(path, 0o644))
+	assert.True(t, feed.edit(t.Context(), lookChange{Sum: feed.now.Sum, At: "job.yaml:11:9", Key: "depth", Value: "1/2"}).Done)
+}
