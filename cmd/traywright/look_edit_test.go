@@ -177,3 +177,21 @@ func TestAReadOnlyJobIsNotWritten(t *testing.T) {
 	require.NoError(t, os.Chmod(path, 0o644))
 	assert.True(t, feed.edit(t.Context(), lookChange{Sum: feed.now.Sum, At: "job.yaml:11:9", Key: "depth", Value: "1/2"}).Done)
 }
+
+// What somebody else writes is shown though it plans the same, so that the page knows the text that
+// it may change: a comment would lock it otherwise.
+func TestAfterACommentThePageEditsOn(t *testing.T) {
+	feed, s, path := lookedAt(t, handsJob)
+	feed.stopTrying()
+	first := stateOf(t, s, 0)
+	require.NoError(t, os.WriteFile(path, []byte(handsJob+"# mine\n"), 0o644))
+	require.NoError(t, feed.again(t.Context()))
+	now := stateOf(t, s, first.Version)
+	assert.NotEqual(t, first.Sum, now.Sum)
+	assert.NotEmpty(t, now.Page, "the page asks anew where its pocket may go")
+	require.True(t, posted(t, s, "/edit", lookChange{Sum: now.Sum, At: "job.yaml:11:9", Key: "depth", Value: "1/2"}).Done)
+	feed.stopTrying()
+	seen := stateOf(t, s, now.Version).Version
+	require.NoError(t, feed.again(t.Context()))
+	assert.Equal(t, seen, feed.now.Version, "its own step is shown once")
+}

@@ -94,12 +94,13 @@ func (f *lookFeed) read() []byte {
 func (f *lookFeed) again(ctx context.Context) error {
 	f.work.Lock()
 	defer f.work.Unlock()
+	was := f.text
 	f.text = readJobText(f.path)
 	d, err := f.draft(ctx, f.text)
 	if err != nil {
 		return err
 	}
-	if f.planned != nil && !d.found.Failed() && bytes.Equal(d.page(), f.made) {
+	if f.planned != nil && !d.found.Failed() && bytes.Equal(f.text, was) && bytes.Equal(d.page(), f.made) {
 		return nil // an edit of the page's own, which it shows already
 	}
 	return f.show(ctx, d)
