@@ -76,8 +76,6 @@ func PlanSeal(s Setup, want *Wanted) string {
 	for _, t := range m.Tools {
 		w.say("tool", t.Number)
 		w.numbers("tool", t.DiameterMM.Value, t.Reach(), t.FluteMM.Value)
-	}
-	for _, t := range m.Tools {
 		if t.TrailMM.Value > 0 {
 			w.numbers("blade", t.TrailMM.Value)
 		}

@@ -163,10 +163,22 @@ func TestASealOfAPlan(t *testing.T) {
 			w.Outline = geometry.NewRegion(geometry.Rectangle(box(0, 0, 90, 70), 4.01))
 		},
 		"the skin": func(_ *proof.Setup, w *proof.Wanted) { w.OutlineDepthMM += 0.1 },
-		"a mark":   func(_ *proof.Setup, w *proof.Wanted) { w.Marks = []proof.WantedMark{{Path: anchor(), WidthMM: 1}} },
+		"a trail":  func(s *proof.Setup, _ *proof.Wanted) { s.Machine.Tools[0].TrailMM = number(0.5) },
+		"a slit": func(_ *proof.Setup, w *proof.Wanted) {
+			w.Slits = []proof.WantedSlit{{To: geometry.Point{X: 9}, WidthMM: 1}}
+		},
+		"a mark": func(_ *proof.Setup, w *proof.Wanted) { w.Marks = []proof.WantedMark{{Path: anchor(), WidthMM: 1}} },
 	} {
 		differs(what, change)
 	}
+	trails := func(which int) string {
+		s := routerSetup()
+		s.Machine.Tools = append(s.Machine.Tools, s.Machine.Tools[0])
+		s.Machine.Tools[1].Number = 2
+		s.Machine.Tools[which].TrailMM = number(0.5)
+		return proof.PlanSeal(s, &want)
+	}
+	assert.NotEqual(t, trails(0), trails(1), "which of two blades trails")
 	want.Cuts[0].Name = "pocket 1 (ledger)"
 	want.Cuts[0].Shape = want.Cuts[0].Shape.Transform(geometry.Translate(1e-7, 0)) // less than is printed
 	setup.CellMM, setup.Progress = 3, func(float64) {}
