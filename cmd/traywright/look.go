@@ -65,7 +65,10 @@ func (s *session) look(c *cli.Context, path string) error {
 	answering := &http.Server{Handler: server, ReadHeaderTimeout: 5 * time.Second, BaseContext: func(net.Listener) context.Context { return c.Context }}
 	go feed.run(c.Context)
 	context.AfterFunc(c.Context, func() { answering.Close() })
-	if err := answering.Serve(listening); !errors.Is(err, http.ErrServerClosed) {
+	err = answering.Serve(listening)
+	feed.work.Lock() // a step that is being written ends first, and leaves nothing beside the job
+	defer feed.work.Unlock()
+	if !errors.Is(err, http.ErrServerClosed) {
 		return err
 	}
 	return nil

@@ -1,15 +1,20 @@
 package main
 
 import (
+	"bufio"
+	"context"
 	"encoding/json"
 	"flag"
+	"io"
 	"math/rand/v2"
 	"net/http"
+	"net/http/cookiejar"
 	"net/http/httptest"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -194,4 +199,46 @@ func TestAfterACommentThePageEditsOn(t *testing.T) {
 	seen := stateOf(t, s, now.Version).Version
 	require.NoError(t, feed.again(t.Context()))
 	assert.Equal(t, seen, feed.now.Version, "its own step is shown once")
+}
+
+// interrupting is a disk on which the user interrupts while a file is made, and which is slow.
+type interrupting struct {
+	disk
+	interrupt func()
+}
+
+func (d interrupting) Create(name string) (*os.File, error) {
+	d.interrupt()
+	time.Sleep(200 * time.Millisecond)
+	return d.disk.Create(name)
+}
+
+func TestAnInterruptLeavesNothingOfAStepBehind(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "job.yaml")
+	require.NoError(t, os.WriteFile(path, []byte(handsJob), 0o644))
+	ctx, stop := context.WithCancel(context.Background())
+	defer func(before disk) { onDisk = before }(onDisk)
+	onDisk = interrupting{onDisk, stop}
+	out, in := io.Pipe()
+	ended := make(chan int)
+	go func() {
+		ended <- run(ctx, []string{"traywright", "look", path, "--no-open", "--quiet"}, strings.NewReader(""), in, io.Discard)
+	}()
+	address, err := bufio.NewReader(out).ReadString('\n')
+	require.NoError(t, err)
+	jar, err := cookiejar.New(nil)
+	require.NoError(t, err)
+	browser := http.Client{Jar: jar}
+	_, err = browser.Get(strings.TrimSpace(address))
+	require.NoError(t, err)
+	origin := strings.Split(address, "/?")[0]
+	r, err := http.NewRequest(http.MethodPost, origin+"/edit", strings.NewReader(jsonText(t, lookChange{Sum: sumOf([]byte(handsJob)), At: "job.yaml:11:9", Key: "depth", Value: "1/2"})))
+	require.NoError(t, err)
+	r.Header.Set("Origin", origin)
+	r.Header.Set("Content-Type", "application/json")
+	browser.Do(r) // the answer is lost
+	require.Error(t, ctx.Err(), "it was being written")
+	assert.Equal(t, exitDone, <-ended)
+	assert.Equal(t, []string{"job.yaml"}, names(t, filepath.Dir(path)))
+	assert.Equal(t, handsJob, string(readJobText(path)))
 }
