@@ -188,7 +188,7 @@ func couponPage(c *kerf.Coupon, r Request, p *plan.Plan, w *sheetWork, found fin
 	return page.Coupon{
 		Coupon: c,
 		Before: append(safety.Requires(list, r.Rules), safety.Cautions(list, r.Rules)...),
-		Burns:  safety.IfItBurns(p.Machine.Process), Findings: found, Program: w.path(), Seconds: w.run.Seconds, SkinMM: w.sheet.Edge.Hold.SkinMM,
+		Burns:  safety.IfItBurns(p.Machine.Process), Findings: found, Program: w.path(), Seconds: w.run.Seconds,
 		Cut: page.CutSheet{Plan: p, Unit: r.Unit, Sheets: []page.Sheet{w.page(r, p)}},
 	}
 }

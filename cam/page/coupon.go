@@ -31,7 +31,6 @@ type Coupon struct {
 	Program  string   // its file, or the drawing that stands in its place
 	Findings finding.List
 	Seconds  float64  // that the machine takes, an estimate
-	SkinMM   float64  // left under the coupon's outline
 	Cut      CutSheet // of its one sheet, which is laid and held as any other
 }
 
@@ -40,19 +39,20 @@ func (c Coupon) Markdown(w io.Writer) error { return couponTemplate.Execute(w, c
 
 // couponText is all that the page says, ready to print.
 type couponText struct {
-	Foam, Thickness, Machine, Tool, Inset, Travel, ZZero, Time, Skin, Kerf, Comb, Over string
-	Program, Picture, Table                                                            string
-	Before, Burns, Laid, Loose, Sources, Measure                                       []string
-	Command                                                                            string   // that reads the table
-	Beside                                                                             bool     // it has to be run in the table's folder
-	Load                                                                               []string // how a machine takes the drawing; none where it takes a program
-	Findings                                                                           finding.List
-	Columns                                                                            []string // of the settings
-	Settings                                                                           []couponSetting
-	Squares                                                                            []couponSquare
-	Slots                                                                              []couponSlot
-	Trials                                                                             []couponTrial
-	Ladder, Groove, Proud                                                              bool
+	Foam, Thickness, Machine, Tool, Inset, Travel, ZZero, Time, Kerf, Comb, Over string
+	Program, Picture, Table                                                      string
+	SetZero, Touched                                                             string
+	Before, Burns, Laid, Ready, Loose, Sources, Measure                          []string
+	Command                                                                      string   // that reads the table
+	Beside                                                                       bool     // it has to be run in the table's folder
+	Load                                                                         []string // how a machine takes the drawing; none where it takes a program
+	Findings                                                                     finding.List
+	Columns                                                                      []string // of the settings
+	Settings                                                                     []couponSetting
+	Squares                                                                      []couponSquare
+	Slots                                                                        []couponSlot
+	Trials                                                                       []couponTrial
+	Ladder, Groove, Proud                                                        bool
 }
 
 type (
@@ -70,14 +70,11 @@ func (c Coupon) text() couponText {
 	t := couponText{
 		Command: k.Command(), Beside: k.Spec.Profiles != "",
 		Foam: k.Foam.ID, Thickness: c.exact(k.Spec.Thickness), Machine: k.Machine.ID, Tool: "Tool: " + toolName(k.Tool),
-		ZZero: zeroText[k.Machine.ZZero], Time: duration(c.Seconds),
+		Time:    duration(c.Seconds),
 		Program: c.Program, Picture: kerf.CouponID + ".png", Table: kerf.TableName,
 		Kerf: c.length(k.Recipe.KerfMM.Value), Comb: c.exact(k.Spec.Comb), Over: c.length(kerf.SlotOverMM),
 		Before: c.Before, Burns: c.Burns, Findings: c.Findings, Sources: sourcesOf(settingsOf(k.Machine, k.Recipe)), Measure: k.HowToMeasure(),
 		Ladder: k.Spec.Ladder.Key != "", Groove: k.SkinMM() > 0,
-	}
-	if c.SkinMM > 0 {
-		t.Skin = c.length(c.SkinMM)
 	}
 	for _, sheet := range c.Cut.Sheets {
 		c.laid(&t, sheet)
@@ -87,16 +84,19 @@ func (c Coupon) text() couponText {
 	return t
 }
 
-// laid says how the offcut is laid and held, how the cutter stands out, and where zero is.
+// laid says how the offcut is laid and held, how the cutter stands out, where zero is, and then, as on
+// any sheet, what is looked at and switched on.
 func (c Coupon) laid(t *couponText, s Sheet) {
 	t.Laid, t.Load = c.Cut.laid(s), c.Cut.load(s)
 	for _, line := range slices.Concat(c.Cut.tools(s), c.Cut.controller(s)) {
 		t.Laid = append(t.Laid, line[0]+": "+line[1]+".")
 	}
-	t.Loose, t.Travel = c.Cut.loosened(s), c.Cut.travel(s)
+	fit, zero := c.Cut.fit(s)
+	t.Laid, t.SetZero, t.Touched = append(t.Laid, fit...), zero, c.Cut.touched(s)
+	t.ZZero, t.Travel = c.Cut.zeroOf(s.Sheet.On(c.Cut.Plan.Machine).ZZero), c.Cut.travel(s)
+	t.Ready = c.Cut.ready(s)
+	t.Loose = slices.Concat(c.Cut.loosened(s), c.Cut.released(s))
 	if c.Cut.wired() {
-		t.ZZero = wireZero
-		t.Laid = append(t.Laid, c.Cut.wireReady(s)...)
 		t.Loose = []string{wireOff}
 	}
 	t.Inset = fmt.Sprintf("%s in from the foam's left edge and %s from its front edge", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))

@@ -200,13 +200,8 @@ func (c CutSheet) work(s Sheet) []string {
 		steps = []string{fmt.Sprintf("%s %d of %d: the foam stays as the one before has left it, clamped and in its place.", strings.ToUpper(c.file()[:1])+c.file()[1:], s.K, s.Of)}
 	}
 	tools := toolsInOrder(s.Program)
-	zero := "Set the zero point"
-	if door, ok := process.For(c.Plan.Machine.Process); ok {
-		zero = door.SetZero()
-		if door.FitsTools() && len(tools) > 0 {
-			steps = append(steps, c.fitted(tools))
-		}
-	}
+	fit, zero := c.fit(s)
+	steps = append(steps, fit...)
 	switch {
 	case s.K == 1:
 		zero += fmt.Sprintf(" and mark where X0 Y0 is, from which the %d %ss of this sheet count", s.Of, c.file())
@@ -218,9 +213,7 @@ func (c CutSheet) work(s Sheet) []string {
 	} else {
 		zero += fmt.Sprintf(": X0 Y0 lies %s in from the foam's left edge and %s from its front edge.", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))
 	}
-	if m := s.Sheet.On(c.Plan.Machine); m.Process.Traits().Turning && m.ZZero == profiles.ZTop {
-		zero += touchOff
-	}
+	zero += c.touched(s)
 	load := c.load(s)
 	steps = append(append(append(steps, load...), zero), c.ready(s)...)
 	if len(load) == 0 {

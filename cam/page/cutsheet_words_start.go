@@ -3,10 +3,11 @@ package page
 import (
 	"fmt"
 
+	"traywright/cam/process"
 	"traywright/profiles"
 )
 
-// What a hand sees to right before a program with a turning tool starts (common practice, no
+// What a hand sees to right before a program starts (common practice, no
 // source).
 
 // isolated comes before any tool is put in or taken out.
@@ -14,6 +15,27 @@ const isolated = "Spindle off and isolated: unplugged where it has a plug, the s
 
 // touchOff is how Z0 is found on soft foam (common practice, no source).
 const touchOff = " For Z0 the tip must not press the foam in: lay a flat thin plate of known thickness on it, touch that with the spindle off, and take its thickness off, for Z0 lies that much below the plate's top."
+
+// fit is the tool that a hand puts in, of a process whose tools are put in, and what it does to the
+// zero point.
+func (c CutSheet) fit(s Sheet) (steps []string, zero string) {
+	door, ok := process.For(c.Plan.Machine.Process)
+	if !ok {
+		return nil, "Set the zero point"
+	}
+	if tools := toolsInOrder(s.Program); door.FitsTools() && len(tools) > 0 {
+		steps = []string{c.fitted(tools)}
+	}
+	return steps, door.SetZero()
+}
+
+// touched is how the zero point is found where the tip is not simply brought there.
+func (c CutSheet) touched(s Sheet) string {
+	if m := s.Sheet.On(c.Plan.Machine); m.Process.Traits().Turning && m.ZZero == profiles.ZTop {
+		return touchOff
+	}
+	return ""
+}
 
 // clearAt is the height at which the tool goes from cut to cut, in the program's own Z, mm.
 func (c CutSheet) clearAt(s Sheet) float64 {
