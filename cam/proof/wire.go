@@ -120,21 +120,6 @@ func (d *run) judgeWire(x *index, cuts []hole) {
 	d.tellFalls(x, cuts)
 }
 
-// judgeEnds: the wire begins and ends beside the tray.
-func (d *run) judgeEnds() {
-	motions := d.result.Motions
-	first := slices.IndexFunc(motions, func(m Motion) bool { return !m.Rapid })
-	if first < 0 {
-		return
-	}
-	if d.want.Outline.Contains(motions[first].From.Point) {
-		d.wrong(motions[first].Line, "begins-in-foam", "begins at %v, in the tray, where no wire comes to but through foam", motions[first].From.Point).hint("begin beside the sheet")
-	}
-	if end := motions[len(motions)-1]; d.want.Outline.Contains(end.To.Point) {
-		d.wrong(d.lastLine(), "left-in-foam", "the program ends with the wire in the tray, at %v", end.To.Point).hint("go back by the slits to where it began")
-	}
-}
-
 // judgeSlits: every slit of the plan is cut all along.
 func (d *run) judgeSlits(x *index) {
 	for _, s := range d.want.Slits {

@@ -65,6 +65,17 @@ func TestWireIsFollowed(t *testing.T) {
 	assert.InDelta(t, 40.5+76, r.Falls[0].Seconds, 2)
 }
 
+// It may come and go by a way around the foam, and begin farther away.
+func TestAWireComesAroundTheFoam(t *testing.T) {
+	for _, c := range [][2]string{
+		{"G0 X-20 Y25", "G0 X-20 Y-30\nG0 X-40\nG0 X-20 Y25"},
+		{"G1 X-20\nM5", "G1 X-20\nG0 X-20 Y-40\nG0 X90\nM5"},
+		{"G0 X-20 Y25", "G0 X-24 Y25"},
+	} {
+		assert.Empty(t, errorsOf(wireRun(t, strings.Replace(wireWay, c[0], c[1], 1))), c[1])
+	}
+}
+
 // Each is one change of the good program.
 func TestFaultsOfAWire(t *testing.T) {
 	for name, c := range map[string]struct{ old, now, rule string }{
@@ -78,6 +89,11 @@ func TestFaultsOfAWire(t *testing.T) {
 		"too slow":                 {"F60", "F30", "feed-too-low"},
 		"begins in the tray":       {"G0 X-20 Y25\nG1 X-0.5 F60\n", "G0 X10 Y25\nG1 X-0.5 F60\n", "begins-in-foam"},
 		"ends in the tray":         {"G1 X-20\nM5", "G1 X-20\nG1 X10\nM5", "left-in-foam"},
+		"begins at the rim":        {"G0 X-20 Y25\nG1 X-0.5 F60\n", "G0 X-0.5 Y25\nF60\n", "begins-in-foam"},
+		"ends at the rim":          {"G1 X-20\nM5", "M5", "left-in-foam"},
+		"comes by a rapid":         {"G0 X-20 Y25\n", "G0 X90 Y25\nG0 X-20\n", "wire-rapid"},
+		"to and fro before it":     {"G0 X-20 Y25\n", "G0 X-20 Y25\nG0 X-5\nG0 X-20\n", "wire-rapid"},
+		"goes by a rapid":          {"G1 X-20\nM5", "G1 X-20\nG0 X90\nM5", "wire-rapid"},
 		"the hole left out":        {"G1 X20.5\nG1 Y15.5\nG1 X39.5\nG1 Y34.5\nG1 X20.5\nG1 Y25\nG1 X-0.5\n", "", "slit-missing"},
 		"the tray first": {"G1 X20.5\nG1 Y15.5\nG1 X39.5\nG1 Y34.5\nG1 X20.5\nG1 Y25\nG1 X-0.5\nG1 Y-0.5\nG1 X60.5\nG1 Y50.5\nG1 X-0.5\nG1 Y25\n",
 			"G1 Y-0.5\nG1 X60.5\nG1 Y50.5\nG1 X-0.5\nG1 Y25\nG1 X20.5\nG1 Y15.5\nG1 X39.5\nG1 Y34.5\nG1 X20.5\nG1 Y25\nG1 X-0.5\n", "loose-tray"},
