@@ -40,6 +40,7 @@ func (d *run) checkWhole() {
 	d.checkZero()
 	d.checkFirst()
 	d.checkCodes()
+	d.checkSwitches()
 	if d.trace.Unfollowed == 0 { // else nobody knows how it ends
 		d.checkLast()
 		d.checkEnd()
@@ -190,7 +191,7 @@ func (d *run) checkMachinePlace(s read.Step, m Motion) {
 			hint("write the place in the program's own coordinates")
 		return
 	}
-	if s.Home && s.Lifted {
+	if s.Home && s.Lifted && !d.wire { // a wire has no height to lift to
 		d.warn(s.Line, "machine-coordinates", "goes up to a place of the machine's own (G28, G30 or Z without a tool's length); taken as higher than all else, and how high this file does not say").
 			hint("look where it is before you start")
 		return
@@ -252,6 +253,21 @@ func (d *run) checkEnd() {
 	}
 	if d.trace.Skipped > 0 {
 		d.strictly(d.trace.Skipped, "block-delete", "a switch on the machine skips the lines that begin with /; this dry run has it off").hint("remove the / in front")
+	}
+}
+
+// checkSwitches: of what cuts without being switched on a program switches nothing, but what its
+// profile names: behind any such word may be the supply of a wire, or a spindle.
+func (d *run) checkSwitches() {
+	m := d.setup.Machine
+	if d.turning || d.beam && !d.wire {
+		return
+	}
+	named := slices.Concat(m.Controller.Air, m.Controller.Dust)
+	if c, ok := d.trace.First(func(name string) bool {
+		return slices.Contains([]string{"M3", "M4", "M7", "M8"}, name) && !slices.Contains(named, name)
+	}); ok {
+		d.strictly(c.Line, "switched-on", "%v switches something on, and a program for a %v switches nothing", c.Name, m.Process).hint("take %v out", c.Name)
 	}
 }
 

@@ -192,10 +192,9 @@ func TestLanguageErrorsHaveLines(t *testing.T) {
 // An upright wire is no tool that reaches down.
 func TestOtherProcesses(t *testing.T) {
 	s := routerSetup()
-	for p, want := range map[profiles.Process][]string{profiles.HotWire: {}} {
-		s.Machine.Process = p
-		assert.Equal(t, want, rules(s, "G0 Z5; G0 X9 Y9; M3 S1; G1 Z-2 F300; G0 Z5"))
-	}
+	s.Machine.Process = profiles.HotWire
+	assert.Empty(t, rules(s, "G0 Z5; G0 X9 Y9; G1 Z-2 F300; G0 Z5"))
+	assert.Equal(t, []string{"switched-on@3"}, rules(s, "G0 Z5; G0 X9 Y9; M3 S1; G1 Z-2 F300; G0 Z5"))
 }
 
 // Messages speak the user's unit.

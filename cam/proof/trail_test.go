@@ -70,3 +70,10 @@ func TestAKnifeProgramIsJudgedByItsTip(t *testing.T) {
 	assert.Contains(t, rulesOf(dragged("G0 X30 Y15.2; G1 Z-6.2 F300; G1 X20 F900", nil)), "blade-backwards")
 	assert.NotContains(t, rulesOf(turned), "blade-backwards")
 }
+
+// Whatever a word switches on at a knife's machine, none of its programs does.
+func TestAKnifeSwitchesNothing(t *testing.T) {
+	for _, word := range []string{"M3", "S0 M4", "M8"} {
+		assert.Contains(t, rulesOf(dragged(word+"; G0 X10 Y10; G1 Z-2 F300; G1 X20 F900", nil)), "switched-on")
+	}
+}

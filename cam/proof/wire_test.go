@@ -106,3 +106,11 @@ func TestFaultsOfAWire(t *testing.T) {
 		})
 	}
 }
+
+// A small controller's home lies behind the foam, and what a word switches on may be the wire.
+func TestAWireIsNeitherSentHomeNorSwitched(t *testing.T) {
+	for more, rule := range map[string]string{"G28": "machine-coordinates", "M3": "switched-on", "M4 S0": "switched-on", "M7": "switched-on", "M8": "switched-on"} {
+		r := wireRun(t, strings.Replace(wireWay, "G1 X-20\nM5", "G1 X-20\n"+more+"\nM5", 1))
+		assert.Contains(t, errorsOf(r), rule, more)
+	}
+}
