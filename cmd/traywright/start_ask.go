@@ -199,37 +199,73 @@ func (o *ownStart) machineName() question {
 		}, false}
 }
 
-var aPiece = regexp.MustCompile(`^(.*\S)\s+(\d+)\s+((?:[\d.][^x×]*)[x×].*)$`)
-
 func (o *ownStart) piece() question {
-	return question{pieceFlag.Name, "a piece, its name, how many, and length x width x height, such as knight 4 " + o.example("25 x 25 x 32", "1 x 1 x 1 1/4"),
+	return question{pieceFlag.Name, "a piece, its name, how many, and length x width x height, such as knight 4 " + o.example("25 x 25 x 32", "1-1/4 x 1-1/4 x 7/8"),
 		"The box around the piece as it stands, as measured. `arrange` may lay it down; `pose` in the roster says otherwise. The roster takes more of them later.",
 		noMore, false, func(text string) error {
-			parts := aPiece.FindStringSubmatch(text)
-			if parts == nil {
-				return fmt.Errorf("%q is no name, number and three lengths", text)
-			}
-			if strings.Trim(parts[2], "0") == "" {
-				return fmt.Errorf("%q is none of them: how many are there", text)
-			}
-			sizes, err := o.threeOf(parts[3])
+			p, err := o.pieceOf(text)
 			if err != nil {
 				return err
 			}
-			id := strings.ToLower(strings.Join(strings.Fields(parts[1]), "-"))
-			for _, p := range o.pieces {
-				if p[0] == id {
-					return fmt.Errorf("there is a piece %s already", finding.Quote(parts[1]))
+			id := strings.ToLower(strings.Join(strings.Fields(p.name), "-"))
+			for _, other := range o.pieces {
+				if other[0] == id {
+					return fmt.Errorf("there is a piece %s already", finding.Quote(p.name))
 				}
 			}
-			o.pieces = append(o.pieces, append([]string{id, parts[1], "pieces", parts[2]}, sizes...))
+			o.pieces = append(o.pieces, append([]string{id, p.name, "pieces", p.count}, p.sizes...))
 			return nil
 		}, false}
 }
 
+// typedPiece is one reading of a piece as it was typed.
+type typedPiece struct {
+	name, count string
+	sizes       []string
+}
+
+var wholeNumber = regexp.MustCompile(`^\d+$`)
+
+// pieceOf reads name, number and three lengths. The number may be any whole one that lengths follow;
+// where two will do (of dragon 1 3 1/2 x ...), no reading is a guess.
+func (o *ownStart) pieceOf(text string) (typedPiece, error) {
+	why := fmt.Errorf("%q is no name, number and three lengths", text)
+	var read []typedPiece
+	words := strings.Fields(text)
+	for i := 1; i < len(words)-1; i++ {
+		lengths := strings.Join(words[i+1:], " ")
+		if !wholeNumber.MatchString(words[i]) || len(lengthsIn(lengths)) != 3 || !strings.ContainsAny(lengths[:1], ".0123456789") {
+			continue
+		}
+		sizes, err := o.threeOf(lengths)
+		switch {
+		case err != nil:
+			why = err
+		case strings.Trim(words[i], "0") == "":
+			why = fmt.Errorf("%q is none of them: how many are there", text)
+		default:
+			read = append(read, typedPiece{strings.Join(words[:i], " "), words[i], sizes})
+		}
+	}
+	switch len(read) {
+	case 0:
+		return typedPiece{}, why
+	case 1:
+		return read[0], nil
+	}
+	a, b := read[0], read[1]
+	return a, fmt.Errorf("%q may be %s of %s, %s long, or %s of %s, %s long: write %s for the one, %s for the other", text,
+		a.count, a.name, a.sizes[0], b.count, b.name, b.sizes[0], strings.Join(strings.Fields(a.sizes[0]), "-"), strings.Join(strings.Fields(b.name), "-"))
+}
+
+// lengthsIn are what stands between the signs of L x W x H.
+func lengthsIn(text string) []string {
+	return strings.FieldsFunc(text, func(r rune) bool { return r == 'x' || r == 'X' || r == '×' })
+}
+
 // threeOf are three lengths as typed, each above 0.
 func (o *ownStart) threeOf(text string) ([]string, error) {
-	parts := strings.FieldsFunc(text, func(r rune) bool { return r == 'x' || r == 'X' || r == '×' })
+	parts := lengthsIn(text)
 	if len(parts) != 3 {
 		return nil, fmt.Errorf("%q is not three lengths, such as %s", text, o.example("320 x 220 x 80", "12 1/2 x 8 3/4 x 3"))
 	}
