@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 
 	"traywright/cam/finding"
@@ -177,11 +178,14 @@ type decimals struct {
 	point, comma finding.Position // where numbers were first seen to have one
 }
 
+// decimalPoint is one beside a digit: that of `in.` is none.
+var decimalPoint = regexp.MustCompile(`\d\.|\.\d`)
+
 // withPoint makes a decimal comma a point. A table that has both may mean
 // thousands by one of them, so both together are refused, and mixed says where
 // they are.
 func (d *decimals) withPoint(at finding.Position, text string) (pointed, mixed string) {
-	comma, point := strings.Contains(text, ","), strings.Contains(text, ".")
+	comma, point := strings.Contains(text, ","), decimalPoint.MatchString(text)
 	if !d.commas || comma == point || units.Dated(text) != nil {
 		return text, ""
 	}

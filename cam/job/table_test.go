@@ -23,6 +23,9 @@ func TestReadTable(t *testing.T) {
 	assert.Empty(t, mixed)
 	_, mixed = table.WithPoint(table.Rows[2][0])
 	assert.Contains(t, mixed, "lines 3 and 6")
+	text, mixed = table.WithPoint(job.Cell{At: finding.Position{File: "t.csv", Line: 7, Column: 1}, Text: "1,25 in."})
+	assert.Equal(t, "1.25 in.", text, "the point of a unit is no decimal point")
+	assert.Empty(t, mixed)
 
 	for text, message := range map[string]string{"a,b\n\"1,2\n": "never closed", "\xff\xfea": "UTF-16", "a\x00": "control character"} {
 		_, err := job.ReadTable("t.csv", []byte(text))
