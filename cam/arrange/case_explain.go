@@ -19,8 +19,8 @@ func (m *maker) tooLow(c *job.Case, low lack) {
 		hint += "; or write one more case like it, without a stack: " + strings.Join(went, ", ") + " would go there"
 	}
 	m.add(finding.Error, c.Position, "case-too-low", hint,
-		"case %q: the pieces take %d trays, and with cover and bases these are at least %s higher than the %s inside",
-		c.Name, low.trays, m.enough(low.over), m.length(c.Inside.Height))
+		"case %q: the pieces take %s, and with cover and bases these are at least %s higher than the %s inside",
+		c.Name, counted(low.trays, "tray"), m.enough(low.over), m.length(c.Inside.Height))
 }
 
 // oneMore arranges the job with one more case like a given one, and returns

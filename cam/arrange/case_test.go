@@ -28,7 +28,7 @@ func withReady(height float64) *job.Job {
 func TestTooLowForWhatIsThere(t *testing.T) {
 	r := run(t, withReady(25.4))
 	require.Nil(t, r.Job)
-	assert.Contains(t, r.Findings[0].Message, "the pieces take 1 trays, and with cover and bases these are at least 12.35 mm higher than the 25.4 mm")
+	assert.Contains(t, r.Findings[0].Message, "the pieces take 1 tray, and with cover and bases these are at least 12.35 mm higher than the 25.4 mm")
 	assert.Contains(t, r.Findings[0].Hint, "make it 12.35 mm higher inside")
 	assert.NotNil(t, run(t, withReady(25.4+12.35)).Job)
 }

@@ -104,7 +104,7 @@ func (w *writer) tray(t job.Tray, inCase bool) {
 	for _, p := range t.Pockets {
 		pockets += max(1, p.Columns) * max(1, p.Rows)
 	}
-	w.line("  # %s x %s, %d pockets", t.Length.Format(w.unit), t.Width.Format(w.unit), pockets)
+	w.line("  # %s x %s, %s", t.Length.Format(w.unit), t.Width.Format(w.unit), counted(pockets, "pocket"))
 	w.line("  - id: %s", text(t.ID))
 	if t.Label != "" {
 		w.line("    label: %s", text(t.Label))

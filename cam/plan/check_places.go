@@ -134,7 +134,7 @@ func (w *worst) others() string {
 	if w.count == 1 {
 		return ""
 	}
-	return fmt.Sprintf("; the same at %d more places of this tray", w.count-1)
+	return "; the same at " + plural(w.count-1, "more place") + " of this tray"
 }
 
 // checkWalls measures the foam between pockets, from contour to contour.

@@ -190,7 +190,7 @@ func TestTheSameIsToldOnce(t *testing.T) {
 	walls := pad(rect(15, 20, 20, 20), rect(39, 20, 20, 20), rect(63, 20, 20, 20))
 	walls.Wall = mm(3)
 	_, found = make1(t, bench(walls))
-	assert.Contains(t, only(t, found, "wall-thin-for-foam").Message, "; the same at 1 more places of this tray")
+	assert.Contains(t, only(t, found, "wall-thin-for-foam").Message, "; the same at 1 more place of this tray")
 }
 
 // A finger is 19 mm broad, half of all men's less and half more (from memory, after a standard
