@@ -8,7 +8,6 @@ import (
 	"io"
 	"path/filepath"
 	"strings"
-	"text/tabwriter"
 
 	"github.com/urfave/cli/v2"
 
@@ -25,6 +24,7 @@ var (
 	tryFlag     = &cli.IntFlag{Name: "try", Value: 8, Usage: "try `N` more orders at random for each tray, up to 100000; more takes longer"}
 	seedFlag    = &cli.Uint64Flag{Name: "seed", Value: 1, Usage: "`NUMBER` that the random orders come from: the same one, the same answer"}
 	pictureFlag = &cli.StringFlag{Name: "picture", Usage: "draw every tray and stack into `FILE` (PNG); left out, arrangement.png beside the job"}
+	whyFlag     = &cli.BoolFlag{Name: "why", Usage: "say of every piece why its pocket is as it is, a line for each"}
 	forceFlag   = &cli.BoolFlag{Name: "force", Usage: "arrange afresh, also over an arrangement that was edited by hand"}
 )
 
@@ -37,7 +37,7 @@ func arrangeCommand(s *session) *cli.Command {
 			"and arrangement.png beside the job, or, when a piece has no place, nothing: then it says what would help.\n" +
 			"What still fits of an earlier arrangement stays where it is. Ctrl-C keeps the best so far.\n" +
 			"Example: traywright arrange my-trays/job.yaml --try 50",
-		Flags: jobFlags(tryFlag, seedFlag, pictureFlag, forceFlag),
+		Flags: jobFlags(tryFlag, seedFlag, pictureFlag, whyFlag, forceFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			path, err := jobArgument(c)
@@ -168,7 +168,7 @@ func (s *session) showArrange(c *cli.Context, a arranged, found finding.List) er
 		}
 	} else {
 		if !s.quiet && a.result.Job != nil {
-			if err := a.printTables(s.out); err != nil {
+			if err := s.printArranged(a, c.Bool(whyFlag.Name)); err != nil {
 				return err
 			}
 		}
@@ -236,7 +236,7 @@ func (a arranged) printJSON(out io.Writer) error {
 
 // printTables prints what was decided for each kind of piece, how well the
 // trays are used, and what `check` prints.
-func (a arranged) printTables(out io.Writer) error {
+func (s *session) printArranged(a arranged, why bool) error {
 	u := a.request.Unit
 	length := func(mm float64) string {
 		l, err := units.FromMM(mm)
@@ -245,14 +245,20 @@ func (a arranged) printTables(out io.Writer) error {
 		}
 		return l.Format(u)
 	}
-	t := tabwriter.NewWriter(out, 0, 0, 3, ' ', 0)
-	fmt.Fprintln(t, "PIECE\tPLACES\tTRAY\tPOSE\tPOCKET\tDEPTH\tWHY")
+	t := s.columns(2)
+	fmt.Fprintln(t, "PIECE\tPLACES\tTRAY\tPOSE\tPOCKET\tDEPTH")
 	for _, k := range a.result.Kinds {
-		size := length(k.LengthMM) + " x " + length(k.WidthMM)
+		size := strings.TrimSuffix(length(k.LengthMM), " "+u.String()) + " x " + length(k.WidthMM)
 		if k.Shape == "round" {
 			size = "round " + length(k.LengthMM)
 		}
-		fmt.Fprintf(t, "%s\t%d\t%s\t%s\t%s\t%s\t%s\n", k.Piece, k.Count, k.Tray, k.Pose, size, length(k.DepthMM), k.Why)
+		fmt.Fprintf(t, "%s\t%d\t%s\t%s\t%s\t%s\n", k.Piece, k.Count, k.Tray, k.Pose, solid(size), solid(length(k.DepthMM)))
+	}
+	if why {
+		fmt.Fprintln(t)
+		for _, k := range a.result.Kinds {
+			fmt.Fprintf(t, "%s: %s\n", k.Piece, k.Why)
+		}
 	}
 	fmt.Fprintln(t, "\nARRANGED\tPOCKETS\tBLOCKS\tROOM USED\tWEIGHT\tLEAST TRAYS\tCHOSEN FOR")
 	for _, r := range a.result.Trays {
@@ -262,5 +268,5 @@ func (a arranged) printTables(out io.Writer) error {
 	if err := t.Flush(); err != nil || a.checked.Plan == nil {
 		return err
 	}
-	return writeTables(out, a.checked.Plan, u)
+	return s.writeTables(a.checked.Plan, u)
 }

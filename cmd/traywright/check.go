@@ -74,11 +74,11 @@ func (s *session) show(c *cli.Context, r cam.Request, result cam.Result) error {
 		}
 	} else {
 		if result.Plan != nil && !s.quiet {
-			if err := writeTables(s.out, result.Plan, r.Unit); err != nil {
+			if err := s.writeTables(result.Plan, r.Unit); err != nil {
 				return err
 			}
 			if len(result.Layout.Setups) > 0 {
-				if err := writeStock(s.out, result.Layout, r.Unit); err != nil {
+				if err := s.writeStock(result.Layout, r.Unit); err != nil {
 					return err
 				}
 			}

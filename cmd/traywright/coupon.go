@@ -2,10 +2,8 @@ package main
 
 import (
 	"fmt"
-	"io"
 	"path/filepath"
 	"strings"
-	"text/tabwriter"
 
 	"github.com/urfave/cli/v2"
 
@@ -217,7 +215,7 @@ func (s *session) showCoupon(c *cli.Context, q cam.CouponRequest, result cam.Cou
 		return s.show(c, cam.Request{Unit: q.Spec.Units}, result.Result)
 	}
 	if !s.quiet && !result.Report.Findings.Failed() {
-		if err := writeCouponTable(s.out, result.Coupon.Report(), q.Spec.Units); err != nil {
+		if err := s.writeCouponTable(result.Coupon.Report(), q.Spec.Units); err != nil {
 			return err
 		}
 	}
@@ -228,8 +226,8 @@ func (s *session) showCoupon(c *cli.Context, q cam.CouponRequest, result cam.Cou
 }
 
 // writeCouponTable prints what is on the coupon.
-func writeCouponTable(w io.Writer, r kerf.CouponReport, u units.Unit) error {
-	t := tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
+func (s *session) writeCouponTable(r kerf.CouponReport, u units.Unit) error {
+	t := s.columns(2)
 	length := func(mm float64) string {
 		l, err := units.FromMM(mm)
 		if err != nil {

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"strconv"
-	"text/tabwriter"
 
 	"github.com/urfave/cli/v2"
 
@@ -172,7 +171,7 @@ const (
 )
 
 func (s *session) writeHotWire(h hotWire) error {
-	w := tabwriter.NewWriter(s.out, 0, 0, 2, ' ', 0)
+	w := s.columns(2)
 	last := ""
 	row := func(name, value, source string) {
 		if source == last {
@@ -198,11 +197,8 @@ func (s *session) writeHotWire(h hotWire) error {
 	}
 	row("fumes", "ducted outdoors", "common practice, no source; which foam may be cut: traywright profiles safety")
 	row("burns", "hands off until cold, eye protection", "common practice, no source; the wire whips when it breaks")
-	if err := w.Flush(); err != nil {
-		return err
-	}
-	_, err := fmt.Fprintln(s.out, noPermission)
-	return err
+	fmt.Fprintln(w, noPermission)
+	return w.Flush()
 }
 
 // stillAir is a current of the maker's with the voltage that it takes, if that

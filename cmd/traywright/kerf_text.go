@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"text/tabwriter"
 
 	"traywright/cam/finding"
 	"traywright/cam/kerf"
@@ -35,12 +34,12 @@ func (r *kerfRun) show() error {
 
 // kerfWriter prints a report as tables.
 type kerfWriter struct {
-	*tabwriter.Writer
+	*columns
 	unit units.Unit
 }
 
 func (r *kerfRun) tables() error {
-	w := kerfWriter{tabwriter.NewWriter(r.out, 0, 0, 3, ' ', 0), r.unit}
+	w := kerfWriter{r.columns(2), r.unit}
 	for i, f := range r.Fits {
 		w.fit(i+1, f, r.Report.Fits[i])
 	}

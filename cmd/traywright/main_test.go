@@ -37,6 +37,7 @@ func TestScripts(t *testing.T) {
 		Dir: "testdata/script",
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("DEMO", demo)
+			env.Setenv("COLUMNS", "999")
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){

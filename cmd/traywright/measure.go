@@ -5,7 +5,6 @@ import (
 	"math"
 	"path/filepath"
 	"strings"
-	"text/tabwriter"
 
 	"github.com/urfave/cli/v2"
 
@@ -136,7 +135,7 @@ func (s *session) tellMeasured(c *cli.Context, q cam.MeasureRequest, r cam.Measu
 	}
 	failed := r.Report.Findings.Failed()
 	if !s.quiet && !failed {
-		if err := writeMeasured(s.out, r.Report, q.Unit); err != nil {
+		if err := s.writeMeasured(r.Report, q.Unit); err != nil {
 			return err
 		}
 	}
@@ -148,8 +147,8 @@ func (s *session) tellMeasured(c *cli.Context, q cam.MeasureRequest, r cam.Measu
 	return refusal(r.Report.Findings)
 }
 
-func writeMeasured(w *printer, r cam.MeasureReport, unit units.Unit) error {
-	t := tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
+func (s *session) writeMeasured(r cam.MeasureReport, unit units.Unit) error {
+	t := s.columns(2)
 	fmt.Fprintln(t, "ROW\tCOUNT\tLENGTH\tWIDTH\tMAY BE OFF BY\tSHAPE\tNUMBERS")
 	for _, k := range r.Kinds {
 		var numbers []string

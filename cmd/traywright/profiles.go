@@ -9,7 +9,6 @@ import (
 	"strconv"
 	"strings"
 	"testing/fstest"
-	"text/tabwriter"
 
 	"github.com/urfave/cli/v2"
 
@@ -41,7 +40,7 @@ func profilesCommand(s *session) *cli.Command {
 			if err != nil {
 				return err
 			}
-			w := profileWriter{tabwriter.NewWriter(s.out, 0, 0, 2, ' ', 0), catalog, unit}
+			w := profileWriter{s.columns(2), catalog, unit}
 			if name := c.String(yamlFlag.Name); name != "" {
 				return s.machineFile(c, catalog, name)
 			}
@@ -98,7 +97,7 @@ var zeroMeans = map[profiles.ZZero]string{
 
 // profileWriter prints profiles as tables.
 type profileWriter struct {
-	*tabwriter.Writer
+	*columns
 	catalog *profiles.Catalog
 	unit    units.Unit
 }

@@ -7,7 +7,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing/fstest"
-	"text/tabwriter"
 
 	"github.com/urfave/cli/v2"
 
@@ -125,7 +124,7 @@ func (s *session) showNew(c *cli.Context, catalog *profiles.Catalog, a *answers,
 		return writeJSON(s.out, newProfileReport{cam.SchemaVersion, a.own.ID, []cam.FileReport{{Path: filepath.ToSlash(name), SHA256: cam.Sum(text), Kind: "profile", Machine: a.own.ID}}, nil})
 	}
 	if !s.quiet {
-		w := profileWriter{tabwriter.NewWriter(s.out, 0, 0, 2, ' ', 0), catalog, a.unit}
+		w := profileWriter{s.columns(2), catalog, a.unit}
 		m, _ := catalog.Machine(a.own.ID)
 		w.machine(m)
 		if err := w.Flush(); err != nil {

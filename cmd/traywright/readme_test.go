@@ -213,7 +213,10 @@ func TestReadmeSampleIsWhatIsPrinted(t *testing.T) {
 	sample, _, _ := strings.Cut(rest, "\n## ")
 	code, printed, talk := typed("check", "../../testdata/tidewrack/job.yaml")
 	require.Equal(t, exitDone, code, talk)
-	lines := strings.Split(printed, "\n")
+	var lines []string
+	for line := range strings.Lines(printed) {
+		lines = append(lines, strings.TrimSpace(line))
+	}
 	shown := 0
 	for line := range strings.Lines(sample) {
 		if line = strings.TrimSpace(line); line != "" && line != "..." {

@@ -25,13 +25,14 @@ type session struct {
 	talk  io.Writer
 	quiet bool
 	color bool
+	width int           // of what is printed, in columns
 	json  bool          // --json was given
 	draft []byte        // stands for the text of the job's file; nil reads that
 	heard *finding.List // takes what is found instead of its being printed; nil prints it
 }
 
 func newSession(in io.Reader, out, talk io.Writer) *session {
-	return &session{in: in, out: &printer{Writer: out}, talk: talk, color: isTerminal(talk) && os.Getenv("NO_COLOR") == ""}
+	return &session{in: in, out: &printer{Writer: out}, talk: talk, width: widthOf(out), color: isTerminal(talk) && os.Getenv("NO_COLOR") == ""}
 }
 
 // printer shows what is printed to it, and keeps its first error and whether there was

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"strings"
-	"text/tabwriter"
 
 	"traywright/cam/page"
 	"traywright/cam/plan"
@@ -14,16 +13,15 @@ import (
 
 // writeTables prints the plan for a person: every tray, then every case's
 // stack with the room left.
-func writeTables(w io.Writer, p *plan.Plan, u units.Unit) error {
-	t := tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
-	fmt.Fprintln(t, "TRAY\tSIZE\tTHICKNESS\tPOCKETS\tWEIGHT\tTO MAKE\tLAYERS, TOP TO BOTTOM")
+func (s *session) writeTables(p *plan.Plan, u units.Unit) error {
+	t := s.columns(2)
+	fmt.Fprintln(t, "TRAY\tSIZE\tTHICK\tPOCKETS\tWEIGHT\tCOPIES\tLAYERS")
 	for _, tray := range p.Trays {
 		var layers []string
 		for _, l := range tray.Layers {
-			layers = append(layers, l.Foam.ID+" "+l.Words(u))
+			layers = append(layers, l.Foam.ID+" "+solid(l.Words(u)))
 		}
-		fmt.Fprintf(t, "%s\t%s x %s\t%s\t%d\t%.0f g\t%d\t%s\n", tray.ID, tray.Length.Format(u), tray.Width.Format(u),
-			tray.Thickness().Format(u), len(tray.Pockets)-len(tray.Dowels()), tray.FoamG+tray.PiecesG, tray.Copies, strings.Join(layers, " / "))
+		fmt.Fprintf(t, "%s\t%s\t%s\t%d\t%.0f\u00a0g\t%d\t%s\n", tray.ID, across(tray.Length, tray.Width, u), solid(tray.Thickness().Format(u)), len(tray.Pockets)-len(tray.Dowels()), tray.FoamG+tray.PiecesG, tray.Copies, strings.Join(layers, "\u00a0/ "))
 	}
 	for _, c := range p.Cases {
 		writeStack(t, p, c, u)
@@ -33,8 +31,8 @@ func writeTables(w io.Writer, p *plan.Plan, u units.Unit) error {
 }
 
 // writeStock prints what lies on which sheet of the stock, and what to buy.
-func writeStock(w io.Writer, l stock.Layout, u units.Unit) error {
-	t := tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
+func (s *session) writeStock(l stock.Layout, u units.Unit) error {
+	t := s.columns(2)
 	fmt.Fprintln(t, "SHEET\tFOAM\tSIZE\tUSED\tPARTS")
 	for _, s := range l.Setups {
 		var parts []string
