@@ -123,7 +123,7 @@ func init() {
 // of is a fault for the programs of one machine.
 func of(machine string, spoil func(*rand.Rand, []string) ([]string, bool)) func(*rand.Rand, []string) ([]string, bool) {
 	return func(r *rand.Rand, lines []string) ([]string, bool) {
-		if beam := slices.Contains(lines, "M8"); beam != (machine == "laser") {
+		if !slices.Contains(lines, "(machine: bench-"+machine+")") {
 			return nil, false
 		}
 		return spoil(r, lines)

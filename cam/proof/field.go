@@ -161,7 +161,10 @@ func (f *Field) eachSpan(s *sweep, radius float64, first, end int, visit func(ro
 // passes: what a rapid would run into. The disc is taken half a cell smaller,
 // so that a wall it has cut itself does not count.
 func (f *Field) inTheWay(s *sweep, first, end int) (at geometry.Point, found bool) {
-	radius := max(s.radius-f.CellMM/2, 0)
+	radius := s.radius - f.CellMM/2
+	if radius <= 0 {
+		return f.underPath(s, first, end)
+	}
 	smaller := *s
 	smaller.radius = radius
 	f.eachSpan(s, radius, first, end, func(row, c0, c1 int) {

@@ -24,6 +24,7 @@ func (d *run) cutFoam() {
 		d.wrong(d.lineOf(hit.motion), "bite-too-deep", "takes %v of foam in one pass at %v, and its recipe allows %v", length(hit.by), hit.at, length(d.stepDown(hit.motion))).
 			hint("go down in more passes")
 	}
+	d.judgeNarrowBites()
 	d.judgeSinking(sunk)
 	d.judgeRubbing(took)
 }

@@ -38,6 +38,8 @@ type walker struct {
 	milled      *milled
 	sunk        float64 // mm of foam under the tool's middle, gone into far more steeply than on a ramp
 	burnt       *burnt
+	swept       *swept
+	dragged     *draggedTip
 	found       harms
 }
 
@@ -48,9 +50,14 @@ var bracket = regexp.MustCompile(`\([^)]*\)|;.*`)
 // counted at the places of a good program; without one those are found.
 func (p patient) modelled(text string, good *burnt) *walker {
 	w := &walker{p: p, beam: p.name == "laser", unit: 1, found: harms{}, waited: -1, z: 99}
-	if w.beam {
+	switch p.name {
+	case "laser":
 		w.top, w.burnt = p.setup.ThicknessMM, newBurnt(good)
-	} else {
+	case "wire":
+		w.swept = newSwept(p)
+	case "knife":
+		w.top, w.dragged = p.top(), newDragged(p)
+	default:
 		w.milled = newMilled(p)
 	}
 	ended, percents := false, 0
@@ -78,7 +85,7 @@ func (w *walker) finish(ended bool) {
 	if w.turning > 0 && w.speed > 0 && (w.beam || !ended) {
 		w.found["left on"] = true
 	}
-	if !w.beam && w.began && w.z < w.top-0.1 {
+	if !w.beam && w.began && w.z < w.top-0.1 || w.swept != nil && w.swept.inFoam(w.x, w.y) {
 		w.found["left in the foam"] = true
 	}
 	for axis := range 3 {
@@ -153,7 +160,12 @@ func (w *walker) switches(has map[string]bool) {
 // stand is a wait of so many seconds.
 func (w *walker) stand(seconds float64) {
 	switch on := w.turning > 0 && w.speed > 0; {
-	case !on || seconds == 0:
+	case seconds == 0:
+	case w.swept != nil:
+		if seconds > 0.6 && w.swept.inFoam(w.x, w.y) {
+			w.found["the wire stands in the foam"] = true
+		}
+	case !on:
 	case w.beam:
 		w.found["a standing beam"] = true
 	case w.began && w.z < w.top-0.1 && seconds > 0.6:
@@ -177,6 +189,9 @@ func (w *walker) go_(value map[byte]float64) {
 	}
 	if _, ok := value['Z']; ok {
 		w.began = true
+	}
+	if w.swept != nil {
+		w.swept.said(value)
 	}
 	for axis := range 3 {
 		if axis < 2 || w.began {
@@ -213,7 +228,14 @@ func (w *walker) go_(value map[byte]float64) {
 func (w *walker) piece(x, y, z float64) {
 	fx, fy, fz := w.x, w.y, w.z
 	w.x, w.y, w.z = x, y, z
-	if !w.began && !w.beam {
+	switch {
+	case w.swept != nil:
+		w.melt(fx, fy)
+		return
+	case !w.began && !w.beam:
+		return
+	case w.dragged != nil:
+		w.drag(fx, fy, fz)
 		return
 	}
 	on := w.turning > 0 && w.speed > 0
@@ -314,9 +336,14 @@ func (p patient) harm(text string) string {
 // harmsOf is all that it finds, in order.
 func (p patient) harmsOf(text string) []string {
 	w := p.modelled(text, p.model.burnt)
-	if w.beam {
+	switch {
+	case w.swept != nil:
+		w.swept.against(p.model.swept, w.found)
+	case w.dragged != nil:
+		w.dragged.against(p.model.dragged, w.found)
+	case w.beam:
 		w.burnt.against(p.model.burnt, float64(p.want.OutlineLimits[0].Passes), w.found)
-	} else {
+	default:
 		w.milled.against(p.model.milled, p, w.found)
 		if w.sunk > p.model.sunk+1 {
 			w.found["plunges where a ramp is planned"] = true

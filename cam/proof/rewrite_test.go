@@ -351,7 +351,10 @@ func withStarts(lines []line) []line {
 // Each of the ways alone passes, and at least 60 of them change something in a program of
 // each process.
 func TestEachOtherWordPasses(t *testing.T) {
-	for _, p := range patients(t)[:2] {
+	for i, p := range patients(t) {
+		if i == 2 { // another router's
+			continue
+		}
 		changed := 0
 		try := func(name string, text string) {
 			if text == p.text {

@@ -43,10 +43,10 @@ func (d *run) checkSettings() {
 			d.wrong(m.Line, c.rule, "%v", c.message).hint("%v", c.hint)
 		}
 	}
+	d.checkWaits()
 	if d.wire {
 		return
 	}
-	d.checkWaits()
 	d.checkAir()
 	d.checkBeamMode()
 	d.checkHead()

@@ -30,6 +30,8 @@ type trailing struct {
 	e       float64
 	heading float64 // angle of h
 	list    []Motion
+	pushed  float64 // mm that its axis has pushed it back without a stop
+	astray  float64 // and the most of a way, as a part of it, that was back
 }
 
 // followTip puts the tip's motions into the place of the axis'.
@@ -45,10 +47,9 @@ func (d *run) followTip() {
 	backwards := false
 	for i, m := range motions {
 		before := len(t.list)
-		pushed := t.follow(m)
-		if pushed > mostPushed && !backwards {
+		if t.follow(m) > mostPushedMM+d.tolerance-toleranceMM && !backwards {
 			backwards = true
-			d.wrong(m.Line, "blade-backwards", "moves the blade sideways or backwards in the foam, %v degrees off where it points: it tears, and may turn right round", number(math.Round(180/math.Pi*math.Acos(math.Max(-1, -pushed))))).
+			d.wrong(m.Line, "blade-backwards", "moves the blade sideways or backwards in the foam, %v degrees off where it points: it tears, and may turn right round", number(math.Round(180/math.Pi*math.Acos(math.Max(-1, -t.astray))))).
 				hint("turn it first, on an arc about its tip of the radius that it trails by")
 		}
 		n := len(t.list) - before
@@ -59,19 +60,21 @@ func (d *run) followTip() {
 	d.result.Motions = slices.Clip(t.list)
 }
 
-// mostPushed is the part of its way that an axis may push its blade backwards, of turns about the
-// tip that were rounded (judged, no source).
-const mostPushed = 0.02
+// mostPushedMM is how far an axis may push its blade back in one go, of turns about the tip that are
+// rounded, or chords 0.005 mm true: on one that begins an angle a past its square the blade goes
+// back by e ln(1/cos a), which is the chord's own error. What a controller of chords errs by is
+// added (judged, no source).
+const mostPushedMM = 0.01
 
-// follow adds the tip's motions of one of the axis'; pushed is the largest part of its way that
-// the blade is pushed backwards.
-func (t *trailing) follow(m Motion) (pushed float64) {
+// follow adds the tip's motions of one of the axis'; most is how far it pushes the blade back in one go.
+func (t *trailing) follow(m Motion) (most float64) {
 	axis := axisOf(m)
 	m.From.Point = t.tip(m.From.Point, t.heading)
 	if m.Rapid || m.lowest() > -slackMM || axis.length <= 0 {
 		m.Arc = false
 		m.To.Point = t.tip(m.To.Point, t.heading)
 		t.list = append(t.list, m)
+		t.pushed = 0
 		return 0
 	}
 	off := t.off(axis, 0)
@@ -81,7 +84,7 @@ func (t *trailing) follow(m Motion) (pushed float64) {
 	}
 	last := m.From
 	for k := 1.0; k <= pieces; k++ {
-		pushed = math.Max(pushed, -math.Cos(angleBetween(t.heading, axis.angle((k-1)/pieces))))
+		most = math.Max(most, t.pushes(axis.angle((k-1)/pieces), axis.length/pieces))
 		t.swing(axis, (k-1)/pieces, k/pieces)
 		piece := m
 		piece.From = last
@@ -91,7 +94,19 @@ func (t *trailing) follow(m Motion) (pushed float64) {
 		last = piece.To
 		t.list = append(t.list, piece)
 	}
-	return pushed
+	return most
+}
+
+// pushes adds so many mm of a way in a direction, and is how far the blade has gone back by then
+// without going forward.
+func (t *trailing) pushes(way, mm float64) float64 {
+	back := -math.Cos(angleBetween(t.heading, way))
+	if back <= 0 {
+		t.pushed, t.astray = 0, 0
+		return 0
+	}
+	t.pushed, t.astray = t.pushed+back*mm, math.Max(t.astray, back)
+	return t.pushed
 }
 
 // tip is where the tip is while the axis is at a place.
