@@ -24,7 +24,7 @@ var processFaults = []fault{
 	{"the last lift is low", true, of("router", lastLift("G0 Z4.0000"))},
 	{"the first lift is low", true, of("router", replace(`^G0 Z5\.0000`, "G0 Z1.0000"))},
 	{"a wait of fifty minutes", true, putBehind(`^(G0 Z5|M5)`, "G4 P3000")},
-	{"minutes of waiting, one by one", true, everyLine(`^(G0 Z5\S*|G0 X.*)`, "$1\nG4 P50")},
+	{"minutes of waiting, one by one", true, everyLine(`^(G0 Z5\S*|G0 X.*|M5)`, "$1\nG4 P50")},
 	{"how far corners may be rounded is not said", true, remove(`^G64 P`)},
 	{"plunges at the cutting feed", false, of("router", replace(`^(G1 Z-\S+) F\d+`, "$1 F1200"))},
 	{"plunges with a hair of sideways motion", false, of("router", replace(`^G1 (Z-\S+) F300`, "G1 X24.9900 $1 F1200"))},
