@@ -58,7 +58,7 @@ func smallTray(t testing.TB, r *rand.Rand, m profiles.Machine, recipe profiles.R
 	s := plan.Sheet{Number: 1, Layers: []plan.Layer{{Thickness: units.Length(math.Round(1e4*thick) * 1e2)}}}
 	n := 1 + r.IntN(2)
 	for i := range n {
-		shape := opened(t, smallHole(r, box(8+34*float64(i), 8, 26, 22)), recipe.KerfMM.Value/2+1e-3)
+		shape := opened(t, smallHole(r, i == 0, box(8+34*float64(i), 8, 26, 22)), recipe.KerfMM.Value/2+1e-3)
 		s.Cuts = append(s.Cuts, plan.Cut{Name: fmt.Sprintf("pocket %d", i+1), Tool: m.Tools[0], Recipes: recipes, DepthMM: s.ThicknessMM(), Through: true, Shape: shape, Design: shape})
 	}
 	edge := geometry.NewRegion(geometry.Rectangle(box(0, 0, 8+34*float64(n), 38), float64(r.IntN(2))*6))
@@ -66,10 +66,14 @@ func smallTray(t testing.TB, r *rand.Rand, m profiles.Machine, recipe profiles.R
 	return s
 }
 
-// smallHole fills a box, with corners sharp or round enough for a blade.
-func smallHole(r *rand.Rand, b geometry.Box) geometry.Region {
+// smallHole fills a box, with corners sharp or round enough for a blade; or with sharp ones for certain.
+func smallHole(r *rand.Rand, sharp bool, b geometry.Box) geometry.Region {
 	middle := b.Min.Add(b.Max).Scale(0.5)
-	switch r.IntN(3) {
+	kind := r.IntN(3)
+	if sharp {
+		kind = 2
+	}
+	switch kind {
 	case 0:
 		return geometry.NewRegion(geometry.Rectangle(b.Grow(-2*r.Float64()), []float64{0, 4.5, 6}[r.IntN(3)]))
 	case 1:

@@ -3,6 +3,7 @@ package proof_test
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -76,4 +77,44 @@ func TestAKnifeSwitchesNothing(t *testing.T) {
 	for _, word := range []string{"M3", "S0 M4", "M8"} {
 		assert.Contains(t, rulesOf(dragged(word+"; G0 X10 Y10; G1 Z-2 F300; G1 X20 F900", nil)), "switched-on")
 	}
+}
+
+// A blade is narrower than the cells of the foam: what it takes at once, and what it goes through in a
+// rapid, is found all the same. The field's cell is 0.1 mm here and in cam 0.2, its kerf 0.4.
+func TestABladesRapidsAndPassesAreJudged(t *testing.T) {
+	hole := box(20, 15, 20, 20)
+	limits := []proof.Limits{{Tool: 1, ToMM: 6, FeedMMPerMin: 900, PlungeMMPerMin: 300, StepDownMM: 3.2, Passes: 2}}
+	want := proof.Wanted{
+		Outline:       geometry.NewRegion(geometry.Rectangle(box(0, 0, 60, 50), 0)),
+		OutlineLimits: limits,
+		Cuts:          []proof.WantedCut{{Name: "hole", Shape: geometry.NewRegion(geometry.Rectangle(hole, 0.2)), DepthMM: 6, Through: true, Limits: limits}},
+	}
+	const first, second = "G0 X30 Y15.2; G1 Z-3 F300; G1 X36 F900; ", "G0 Z5; G0 X30 Y15.2; G1 Z-6.2 F300; G1 X36 F900"
+	for body, rule := range map[string]string{
+		first + second: "",
+		second:         "bite-too-deep",
+		first + strings.Replace(second, "X36", "X38", 1): "bite-too-deep",
+		first + "G0 Y25": "rapid-in-foam",
+		strings.Replace(first, "G1 Z-3 F300", "G0 Z-3", 1): "rapid-in-foam",
+	} {
+		rules := rulesOf(dragged(body, &want))
+		for _, r := range []string{"bite-too-deep", "rapid-in-foam"} {
+			assert.Equal(t, r == rule, slices.Contains(rules, r), "%s: %v", body, rules)
+		}
+	}
+}
+
+// Turns that are written as chords 0.005 mm true push a blade back by that, and pass; a blade that
+// stands 20 degrees off its turn does not.
+func TestChordsOfATurnAreNoPushingBack(t *testing.T) {
+	turn := func(off float64) string {
+		body := "G0 X10.5 Y10; G1 Z-2 F300"
+		for k := 1.0; k <= 6; k++ {
+			sin, cos := math.Sincos((15*k + off) * math.Pi / 180)
+			body += fmt.Sprintf("; G1 X%.4f Y%.4f F900", 10+0.5*cos, 10+0.5*sin)
+		}
+		return body
+	}
+	assert.NotContains(t, rulesOf(dragged(turn(0), nil)), "blade-backwards")
+	assert.Contains(t, rulesOf(dragged("G0 X10.5 Y10; G1 Z-2 F300; G1 X10.3 Y10.5 F900", nil)), "blade-backwards")
 }

@@ -84,6 +84,7 @@ func TestFaultsOfAWire(t *testing.T) {
 		"out beside its slit":      {"G1 Y25\nG1 X-0.5\nG1 Y-0.5", "G1 Y28\nG1 X-0.5\nG1 Y-0.5", "wire-through-foam"},
 		"a rapid through the foam": {"G1 Y25\nG1 X-0.5\nG1 Y-0.5", "G1 Y25\nG0 X-0.5\nG1 Y-0.5", "wire-rapid"},
 		"a wait in the foam":       {"G1 Y34.5\n", "G1 Y34.5\nG4 P2\n", "wire-standing"},
+		"an hour before it":        {"G0 X-20 Y25\n", "G0 X-20 Y25\nG4 P3600\n", "waits-unplanned"},
 		"round the hole twice":     {"G1 Y25\nG1 X-0.5\nG1 Y-0.5", "G1 Y15.5\nG1 X39.5\nG1 Y34.5\nG1 X20.5\nG1 Y25\nG1 X-0.5\nG1 Y-0.5", "wire-again"},
 		"too fast":                 {"F60", "F90", "feed-too-high"},
 		"too slow":                 {"F60", "F30", "feed-too-low"},
