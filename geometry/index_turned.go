@@ -95,7 +95,7 @@ func spreadOf(order []int32, of func(i int) rod) float64 {
 			for _, item := range order[i : i+held] {
 				rods = append(rods, of(int(item)))
 			}
-			b := boxAlong(rods, 0)
+			b, _, _ := frameAlong(rods)
 			sum += b.Width() * b.Height()
 		}
 	}
@@ -126,25 +126,12 @@ func (t *boxTree) turn(of func(i int) rod) {
 
 // boxAlong is the box along the longest of the rods that holds them all and play mm more.
 func boxAlong(rods []rod, play float64) turnedBox {
-	longest, along := 0.0, Point{X: 1}
-	for i := range rods {
-		way := rods[i].B.Sub(rods[i].A)
-		if length := way.Dot(way); length > longest {
-			longest, along = length, way
-		}
-	}
-	b := turnedBox{along: along.unit(), Box: EmptyBox()}
-	least, most := 0.0, 0.0
-	for i := range rods {
-		b.Box = b.Union(b.of(&rods[i]))
-		way := rods[i].B.Sub(rods[i].A)
-		if x := way.Dot(b.along); x != 0 {
-			slope := min(max(b.along.Cross(way)/x, -steepest), steepest)
-			least, most = min(least, slope), max(most, slope)
-		}
-	}
-	b.Box = b.Grow(play)
+	b, least, most := frameAlong(rods)
+	b.Box = b.Box.Grow(play)
 	b.below, b.above = b.slants(rods, least, play)
+	if least == most {
+		return b
+	}
 	below, above := b.slants(rods, most, play)
 	// Of two slopes the one that leaves less in the middle of the box.
 	middle := (b.Min.X + b.Max.X) / 2
@@ -157,6 +144,27 @@ func boxAlong(rods []rod, play float64) turnedBox {
 	return b
 }
 
+// frameAlong is such a box without sides, and the least and the most slope of the rods in it.
+func frameAlong(rods []rod) (b turnedBox, least, most float64) {
+	longest, along := 0.0, Point{X: 1}
+	for i := range rods {
+		way := rods[i].B.Sub(rods[i].A)
+		if length := way.Dot(way); length > longest {
+			longest, along = length, way
+		}
+	}
+	b = turnedBox{along: along.unit(), Box: EmptyBox()}
+	for i := range rods {
+		b.Box = b.Union(b.of(&rods[i]))
+		way := rods[i].B.Sub(rods[i].A)
+		if x := way.Dot(b.along); x != 0 {
+			slope := min(max(b.along.Cross(way)/x, -steepest), steepest)
+			least, most = min(least, slope), max(most, slope)
+		}
+	}
+	return b, least, most
+}
+
 // steepest is as much slope as a slant has.
 const steepest = 1
 
@@ -166,9 +174,15 @@ func (b *turnedBox) slants(rods []rod, slope, play float64) (below, above slant)
 	below, above = slant{slope, math.Inf(1), steep}, slant{slope, math.Inf(-1), steep}
 	for i := range rods {
 		r := &rods[i]
+		play := steep * r.thick
 		for _, p := range [2]Point{r.A, r.B} {
 			at := b.along.Cross(p) - slope*p.Dot(b.along)
-			below.at, above.at = min(below.at, at-steep*r.thick), max(above.at, at+steep*r.thick)
+			if low := at - play; low < below.at { // min and max care for numbers that are none, which takes longer
+				below.at = low
+			}
+			if high := at + play; high > above.at {
+				above.at = high
+			}
 		}
 	}
 	below.at -= 4 * play

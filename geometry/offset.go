@@ -171,9 +171,10 @@ type offsetter struct {
 	links         []Segment // the first linked: ways by the corners that close, and to the centres of arcs that have no parallel
 	curves        int
 	linked        int
-	loose         int32   // the raw curve whose end waits for a next one, -1 for none
-	generic       bool    // nothing is so sharp, and no arc so small, that traced must not be tried
-	shortest      float64 // length of a raw curve, mm
+	loose         int32    // the raw curve whose end waits for a next one, -1 for none
+	generic       bool     // nothing is so sharp, and no arc so small, that traced must not be tried
+	shortest      float64  // length of a raw curve, mm
+	kept          *boxTree // place for a tree of a raw curve that is traced more than once, nil for none
 	look
 }
 

@@ -23,8 +23,8 @@ func (o *offsetter) findCrossings() (found []crossing, ok bool) {
 		return found, true
 	}
 	found = make([]crossing, 0, len(raw)/2)
-	tree, pairs := treeOf(raw), 0
-	ok = !crowded(raw, &tree, near)
+	tree, pairs := o.rawTree(), 0
+	ok = !crowded(raw, tree, near)
 	for i := 0; i < len(raw) && ok; i++ {
 		p := raw[i].probe(near)
 		tree.visit(&p, func(j int) bool {
@@ -37,6 +37,18 @@ func (o *offsetter) findCrossings() (found []crossing, ok bool) {
 		})
 	}
 	return found, ok
+}
+
+// rawTree is a tree of the raw curve, kept where there is a place for it.
+func (o *offsetter) rawTree() *boxTree {
+	tree := o.kept
+	if tree == nil {
+		tree = new(boxTree)
+	}
+	if tree.levels == nil {
+		*tree = treeOf(o.raw[:o.curves])
+	}
+	return tree
 }
 
 // cross adds where two curves cross.

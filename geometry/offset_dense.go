@@ -117,8 +117,8 @@ func (o *offsetter) tracedFiner(few *offsetRoom, by look) (Region, bool) {
 // |d| away from the source.
 func (o *offsetter) visible() *offsetter {
 	v := *o
-	v.raw, v.next, v.shortest = make([]curve, 0, o.curves), make([]int32, 0, o.curves), math.Inf(1)
-	h := hiding{offsetter: o, reach: math.Abs(o.d) - (hiddenInTol+nearInTol)*o.tol}
+	v.raw, v.next, v.shortest, v.kept = make([]curve, 0, o.curves), make([]int32, 0, o.curves), math.Inf(1), new(boxTree)
+	h := hiding{offsetter: o, reach: math.Abs(o.d) - (hiddenInTol+nearInTol)*o.tol, asked: Point{math.NaN(), 0}}
 	first := make([]int32, o.curves) // the part that begins where the curve does, -1 for none
 	var open []int32                 // the parts that end where their curve does
 	for i := range o.curves {
@@ -150,6 +150,8 @@ type hiding struct {
 	*offsetter
 	reach float64 // mm from the source, under which a place is hidden
 	last  [4]int  // the source segments that hid the last parts, each once
+	asked Point   // the place that was asked last whether it sees the source, and the answer
+	saw   bool
 }
 
 // parts lists the shares of c that are not known to be hidden, neighbours joined.
@@ -214,8 +216,14 @@ func (h *hiding) hidden(part *hiddenPart, search bool) (hidden, seen bool) {
 
 // sees reports whether no part of the source is nearer to p than reach.
 func (h *hiding) sees(p Point) bool {
-	return h.source.distanceTo(p, h.reach, h.reach) >= h.reach
+	if p != h.asked { // the end of a part is where the next one begins
+		h.asked, h.saw = p, h.source.distanceTo(p, h.reach, h.reach) >= h.reach
+	}
+	return h.saw
 }
+
+// roundedOff is more than what rounding can be off, as a share of a distance.
+const roundedOff = 1e-6
 
 // hiddenPart is a part of a raw curve: its ends and middle, half its length, and by how
 // much it bulges at most.
@@ -226,8 +234,10 @@ type hiddenPart struct {
 
 // behind proves that all of the part is nearer than reach to e.
 func (p *hiddenPart) behind(e *curve, reach float64) bool {
-	if e.nearest(p.middle).DistanceTo(p.middle) < reach-p.half {
+	off := e.nearest(p.middle).DistanceTo(p.middle)
+	if off < reach-p.half {
 		return true
 	}
-	return e.k == 0 && max(e.nearest(p.from).DistanceTo(p.from), e.nearest(p.to).DistanceTo(p.to))+p.sagitta < reach
+	// Its middle is no farther than its ends and the sagitta, so most need no more than that.
+	return e.k == 0 && off < reach*(1+roundedOff) && max(e.nearest(p.from).DistanceTo(p.from), e.nearest(p.to).DistanceTo(p.to))+p.sagitta < reach
 }
