@@ -33,7 +33,7 @@ var wireFaults = []fault{
 		return slices.Concat(op[:len(op)-1], op[2:])
 	}))},
 	{"a hole is not closed", false, of("wire", inOperation(func(_ *rand.Rand, op []string) []string {
-		return slices.Delete(op, max(2, len(op)-4), len(op)-1)
+		return slices.Delete(op, len(op)/2, len(op)-1)
 	}))},
 	{"the rim before a hole", false, of("wire", rimFirst)},
 	{"it comes from the other side", false, of("wire", replace(`^G0 X-\S+`, "G0 X99.0000"))},
