@@ -14,6 +14,8 @@ import (
 const (
 	// windMM is how finely ways down are looked at.
 	windMM = 0.5
+	// leastWindMM is the least that a piece sinks: what is flatter is looked at in fewer.
+	leastWindMM = 1e-4
 	// windMost is how much tighter than the plan's a way down may wind, where it is written in
 	// other pieces (judged, no source).
 	windMost = 1.1
@@ -40,7 +42,10 @@ func (l sunkWay) around(other sunkWay) bool {
 }
 
 // winding is a way down so far, as far back as parts of it may still be tight; what does not
-// sink is one piece.
+// sink is one piece. All of it is judged, and no piece is looked at often: a look comes once in
+// steepMM/4 of sinking, and before a way has sunk by what its box allows, a step down at most, it is
+// told or left behind. So a piece is looked at about 4 (most + steepMM)/steepMM times, or as often
+// as the plan's own way winds in one place; and there are no more pieces than sweeps and sunk/leastWindMM.
 type winding struct {
 	ways      []sunkWay
 	unchecked float64 // mm sunk since the last look
@@ -49,7 +54,7 @@ type winding struct {
 // add goes on with a sweep that sinks so many mm. It hands on the tightest part of the way that
 // ends with each piece of it, of those that wind more than once around their box at the slope given. Parts that could sink most mm so, a step down, are no longer looked at.
 func (w *winding) add(s *sweep, sunk, slope, most float64, winds func(sunkWay)) {
-	pieces := math.Max(1, math.Ceil(s.length()/windMM))
+	pieces := math.Max(1, math.Ceil(math.Min(s.length()/windMM, sunk/leastWindMM)))
 	if sunk == 0 {
 		if last := len(w.ways) - 1; last >= 0 && w.ways[last].sunk == 0 {
 			w.ways[last].box = w.ways[last].box.Union(s.bounds())
