@@ -56,3 +56,12 @@ func called(k *plan.Pocket) string {
 	}
 	return cmp.Or(k.Piece, k.For, k.Name)
 }
+
+// name is what a picture has room for: what the roster calls the piece, or its id where the letters
+// lack some of that.
+func name(k *plan.Pocket) string {
+	if k.Piece != "" && Lacking(k.Piece) == nil {
+		return k.Piece
+	}
+	return k.For
+}

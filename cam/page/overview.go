@@ -251,9 +251,10 @@ func (v *overview) code(t *plan.Tray) trayCodes {
 	codes := trayCodes{of: map[string]string{}}
 	counts := map[string]int{}
 	var names []string
+	shown := map[string]string{}
 	taken := map[string]bool{} // what is a name on this tray is no letter for another
 	for _, k := range t.Pockets {
-		taken[strings.ToLower(k.For)] = true
+		taken[strings.ToLower(name(&k))] = true
 	}
 	next := 0
 	for _, k := range t.Pockets {
@@ -267,10 +268,11 @@ func (v *overview) code(t *plan.Tray) trayCodes {
 		codes.of[k.For] = alphabetic(next, 'a')
 		next++
 		names = append(names, k.For)
+		shown[k.For] = name(&k)
 	}
 	var key []string
 	for _, name := range names {
-		entry := codes.of[name] + " = " + name
+		entry := codes.of[name] + " = " + shown[name]
 		if counts[name] > 1 {
 			entry += fmt.Sprintf(" × %d", counts[name])
 		}

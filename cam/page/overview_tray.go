@@ -278,7 +278,7 @@ func roomIn(k plan.Pocket, on view) rect {
 // fits reports whether a pocket has room for its name along its longer side.
 func (v *overview) fits(k plan.Pocket) bool {
 	r := roomIn(k, view{scale: v.scale})
-	return math.Min(r.w, r.h) >= smallType.size && v.typesetter.width(k.For, smallType) <= math.Max(r.w, r.h)
+	return math.Min(r.w, r.h) >= smallType.size && v.typesetter.width(name(&k), smallType) <= math.Max(r.w, r.h)
 }
 
 func (v *overview) labelPocket(i int, on view, k plan.Pocket, claims *claims) {
@@ -292,15 +292,16 @@ func (v *overview) labelPocket(i int, on view, k plan.Pocket, claims *claims) {
 	if k.ShapeName == "round" {
 		dims = "Ø " + bare(tenth(k.Box.Width(), v.o.Unit), v.o.Unit)
 	}
-	switch wide := v.typesetter.width(k.For, smallType); {
+	called := name(&k)
+	switch wide := v.typesetter.width(called, smallType); {
 	case coded:
 		v.write(claims, on, x, y, back, r, code)
 	case r.w >= r.h || wide <= r.w:
-		v.write(claims, on, x, y, back, r, k.For, dims)
+		v.write(claims, on, x, y, back, r, called, dims)
 	default:
 		if at, ok := claims.place(on.on(), centred(x, y, smallType.lineHeight(), wide)); ok {
 			v.c.clearHatch(at, back)
-			v.c.textUp(at.x+at.w/2+smallType.capHeight()/2, y, k.For, smallType, lettersOn(back))
+			v.c.textUp(at.x+at.w/2+smallType.capHeight()/2, y, called, smallType, lettersOn(back))
 		}
 	}
 }

@@ -1,13 +1,16 @@
 package page
 
 import (
+	"fmt"
+	"slices"
 	"strings"
+	"sync"
 	"unicode"
 )
 
-// clean puts text on one line and shows a box for every character that has
-// says no to. An accent that cannot be put over its letter, and marks that turn
-// the direction of writing, are left out.
+// clean puts text on one line and shows the number of every character that has says no to, as
+// [9F8D]: what is read aloud or looked up, which a box is not. An accent that cannot be put over its
+// letter, and marks that turn the direction of writing, are left out.
 func clean(s string, has func(rune) bool) string {
 	fine := func(r rune) bool { return r >= ' ' && r < 0x7f }
 	if strings.IndexFunc(s, func(r rune) bool { return !fine(r) }) < 0 {
@@ -24,11 +27,31 @@ func clean(s string, has func(rune) bool) string {
 		case has(r):
 			b.WriteRune(r)
 		default:
-			b.WriteRune('□')
+			fmt.Fprintf(&b, "[%04X]", r)
 		}
 	}
 	return b.String()
 }
+
+// Lacking are the characters of a text that the letters of pictures and paper lack, each once: they
+// are shown as their numbers, [9F8D].
+func Lacking(text string) []rune {
+	var list []rune
+	clean(text, func(r rune) bool {
+		has := lettersHave()(r)
+		if !has && !slices.Contains(list, r) {
+			list = append(list, r)
+		}
+		return has
+	})
+	return list
+}
+
+// lettersHave is whether pictures and paper both have a character.
+var lettersHave = sync.OnceValue(func() func(rune) bool {
+	regular, _, err := parseFonts()
+	return func(r rune) bool { return err == nil && r <= 0xffff && regular.Index(r) != 0 }
+})
 
 // shorten is s without space around it, or as much of its beginning as fits
 // with an ellipsis behind; "" when not even one letter does. What fits must fit

@@ -14,7 +14,7 @@ func latin(r rune) bool { return r < 0x250 }
 
 func TestClean(t *testing.T) {
 	for text, want := range map[string]string{
-		"Kraken 3/4\"": "Kraken 3/4\"", "two\nlines\t": "two lines ", "日🐙": "□□", "a\u202eb": "ab", "e\u0301": "e", "hard\u00a0space": "hard\u00a0space",
+		"Kraken 3/4\"": "Kraken 3/4\"", "two\nlines\t": "two lines ", "日🐙": "[65E5][1F419]", "a\u202eb": "ab", "e\u0301": "e", "hard\u00a0space": "hard\u00a0space",
 		"Łódź": "Łódź", "\x1b[31m": " [31m", "": "",
 	} {
 		assert.Equal(t, want, clean(text, latin), "%q", text)
@@ -44,5 +44,10 @@ func Example_shorten() {
 
 func Example_clean() {
 	fmt.Println(clean("keg\n☃", func(r rune) bool { return r < 0x250 }))
-	// Output: keg □
+	// Output: keg [2603]
+}
+
+func TestLacking(t *testing.T) {
+	assert.Nil(t, Lacking("Ålesund: Łódź, κράκεν, Буй 3/4 \u202e"))
+	assert.Equal(t, []rune("龍王🐙"), Lacking("龍 dragon 王, 龍🐙"))
 }

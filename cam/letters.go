@@ -1,0 +1,54 @@
+package cam
+
+import (
+	"fmt"
+	"slices"
+
+	"traywright/cam/finding"
+	"traywright/cam/page"
+)
+
+// lettersLacking warns of words that pictures and paper cannot show as they are written.
+func lettersLacking(r Request) finding.List {
+	var lacking []rune
+	where := ""
+	look := func(text, at string) {
+		for _, c := range page.Lacking(text) {
+			if where == "" {
+				where = at
+			}
+			if !slices.Contains(lacking, c) {
+				lacking = append(lacking, c)
+			}
+		}
+	}
+	look(r.Job.Game, r.Job.File)
+	for _, t := range r.Job.Trays {
+		look(t.Label, t.Position.String())
+	}
+	for _, c := range r.Job.Cases {
+		look(c.Name, c.Position.String())
+	}
+	for _, p := range r.Job.Roster {
+		look(p.Name, p.Position.String())
+	}
+	for _, rules := range r.Rules {
+		look(rules.Owner, rules.File)
+		for _, q := range rules.Requires {
+			look(q.What, fmt.Sprintf("%s:%d", rules.File, q.Line))
+		}
+	}
+	if lacking == nil {
+		return nil
+	}
+	const most = 8
+	shown := string(lacking[:min(most, len(lacking))])
+	if n := len(lacking) - most; n > 0 {
+		shown += fmt.Sprintf(" and %d more", n)
+	}
+	return finding.List{{
+		Severity: finding.Warning, Rule: "letters-lacking", Where: where,
+		Message: fmt.Sprintf("the letters of pictures and paper lack %s: there each stands as its number, such as [%04X]", shown, lacking[0]),
+		Hint:    "cut-sheet.md and look.html have all words as written; for pictures and paper, spell them in Latin, Greek or Cyrillic letters",
+	}}
+}
