@@ -6,10 +6,12 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"regexp"
+	"runtime"
 	"slices"
 	"strings"
 	"testing"
@@ -265,4 +267,33 @@ func wordsOf(line string) (list []string) {
 		list = append(list, strings.Trim(a, `"`))
 	}
 	return list
+}
+
+// README's picture is what its first command makes; go test ./cmd/traywright -run ReadmePicture
+// -update-readme makes it again.
+func TestReadmePicture(t *testing.T) {
+	if runtime.GOARCH != "amd64" {
+		t.Skip("drawn on amd64; elsewhere a shade may round the other way")
+	}
+	const picture = "../../testdata/tidewrack/overview.png"
+	require.Contains(t, readme(t), "](testdata/tidewrack/overview.png)")
+	out := filepath.Join(t.TempDir(), "out")
+	code, _, talk := typed("cut", "../../testdata/tidewrack/job.yaml", "--out", out, "--quiet")
+	require.Equal(t, exitDone, code, talk)
+	made, err := os.ReadFile(filepath.Join(out, "overview.png"))
+	require.NoError(t, err)
+	if *updateReadme {
+		require.NoError(t, os.WriteFile(picture, made, 0o644))
+	}
+	shown, err := os.ReadFile(picture)
+	require.NoError(t, err)
+	assert.True(t, bytes.Equal(made, shown), "the demo's overview is another")
+	files := 0
+	require.NoError(t, filepath.WalkDir(out, func(_ string, e fs.DirEntry, err error) error {
+		if err == nil && !e.IsDir() {
+			files++
+		}
+		return err
+	}))
+	assert.Contains(t, readme(t), fmt.Sprintf("one of the %d files that the first line below writes", files))
 }
