@@ -306,3 +306,8 @@ func ExampleTransform_Then() {
 	fmt.Println(at(1, 2).Transform(t))
 	// Output: {9 -2}
 }
+
+func ExampleShrinksWhole() {
+	fmt.Println(geometry.ShrinksWhole(frame(), 0.01), geometry.ShrinksWhole(frame(), 10))
+	// Output: true false
+}

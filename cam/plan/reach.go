@@ -36,7 +36,7 @@ func reach(design geometry.Region, r, room, tol float64) (reached, error) {
 		return reached{}, err
 	}
 	roomy := inner
-	if room > 0 {
+	if room > 0 && !geometry.ShrinksWhole(inner, room/2) {
 		if roomy, err = geometry.Offset(inner, -room/2, tol); err != nil { // of fewer parts than the design
 			return reached{}, err
 		}
