@@ -1,6 +1,7 @@
 package cam
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"math"
@@ -23,8 +24,8 @@ import (
 //     corners, its diagonals, squares in the middle, home again; all at one safe height;
 //   - a router gets a second one, which turns the empty spindle for a moment.
 //
-// A beam moves in rapids alone, and no word of its program lights it. Both programs go
-// through the dry run as any other.
+// A beam and a wire move in rapids alone, and no word of their program switches anything on. All
+// programs go through the dry run as any other.
 
 // Numbers of an air cut, mm: common practice, no source.
 const (
@@ -43,20 +44,8 @@ const MeetName = "trial"
 // are not built is a finding.
 func Meet(m profiles.Machine, c *profiles.Catalog, u units.Unit) (Result, error) {
 	r := Result{Report: Report{SchemaVersion: SchemaVersion, Machine: m.ID}}
-	_, built := process.For(m.Process)
-	why := ""
-	switch {
-	case !built:
-		why = fmt.Sprintf("is a %s, and no programs are made for one", m.Process)
-	case m.Process.Traits().Wire:
-		why = "is a hot wire, which has no height to lift to and nothing that a program switches: run a program of a job with its supply off and no foam on the table"
-	case m.Process.Traits().Blade: // the sheet speaks of spindles and beams
-		why = fmt.Sprintf("is a %s, and no air cut is made for one", m.Process)
-	case m.Controller.Class == profiles.Drawing:
-		why = "takes drawings, and no programs"
-	}
-	if why != "" {
-		r.Report.Findings = finding.List{{Rule: "no-programs", Where: m.ID, Message: why, Hint: "an air cut is for a router or a laser that takes programs"}}
+	if found := noAirCut(m); found.Failed() {
+		r.Report.Findings = found
 		return r, nil
 	}
 	r.Report.Findings = newWeaker(c).machine(m)
@@ -83,11 +72,25 @@ func Meet(m profiles.Machine, c *profiles.Catalog, u units.Unit) (Result, error)
 	}
 	r.Files = append([]File{text}, r.Files...)
 	for _, f := range r.Files {
-		r.Report.Files = append(r.Report.Files, FileReport{Path: f.Path, SHA256: Sum(f.Data), Kind: kinds[path.Ext(f.Path)], Process: string(m.Process), Machine: m.ID})
+		r.Report.Files = append(r.Report.Files, FileReport{Path: f.Path, SHA256: Sum(f.Data), Kind: cmp.Or(kinds[path.Ext(f.Path)], "gcode"), Process: string(m.Process), Machine: m.ID})
 	}
 	report, err := r.Report.JSON()
 	r.Files = append([]File{{ReportName, report}}, r.Files...)
 	return r, err
+}
+
+// noAirCut is the error of a machine that none is made for, and says how it is met without.
+func noAirCut(m profiles.Machine) finding.List {
+	why, hint := "", ""
+	switch {
+	case m.InHand():
+		why, hint = "is a hand along a printed template, and there is nothing to meet", "print a template with `traywright cut JOB --machine "+m.ID+" --out DIR`, and measure its bars"
+	case m.DrawingsOnly():
+		why, hint = "takes drawings, and no programs", "let its own software go round the outline of a coupon's drawing with nothing lit, nothing turning and nothing lowered: `traywright coupon --help`"
+	default:
+		return nil
+	}
+	return finding.List{{Rule: "no-programs", Where: m.ID, Message: why, Hint: hint}}
 }
 
 // meeting is one program of an air cut, and the machine as it is written for.
@@ -107,7 +110,7 @@ func (r *Result) meet(p meeting, m profiles.Machine, c *profiles.Catalog, u unit
 	h.Seconds, h.LeastSeconds = proof.Time(body, m)
 	text := sealed(gcode.Opening(p.program, process.Measure(p.program), h, m), body, m)
 	name := p.name + "." + m.Controller.Extension
-	tried, found := Try(Trial{Name: name, Text: text, Machine: m, Unit: u}, c, nil)
+	tried, found := Try(Trial{Name: name, Text: text, Machine: cold(m), Unit: u}, c, nil)
 	r.Report.DryRun = append(r.Report.DryRun, DescribeRun(tried.Result))
 	for _, f := range append(found, tried.Findings...) {
 		if f.Severity == finding.Error { // what it warns and notes is of foam and of a job, and there is neither
@@ -140,6 +143,15 @@ func quiet(m profiles.Machine) profiles.Machine {
 	return unchanged(m)
 }
 
+// cold is a machine whose hot wire has no supply: to the dry run a beam of 1 W that stays dark, for a
+// wire would cut whatever foam there might be.
+func cold(m profiles.Machine) profiles.Machine {
+	if m.Process.Traits().Wire {
+		m.Process, m.PowerW.Value = profiles.Laser, 1
+	}
+	return m
+}
+
 // fromZero is the machine with its clamps as high as they are above the air cut's Z0, which
 // is half way up where the machine usually counts from the foam's top.
 func fromZero(m profiles.Machine) profiles.Machine {
@@ -159,7 +171,7 @@ func fromZero(m profiles.Machine) profiles.Machine {
 // meetHeights is the height of all moves and how far they go up from there: less where
 // the travel has no room. A beam stays at its focus.
 func meetHeights(m profiles.Machine) (height, lift float64) {
-	if m.Process.Traits().Beam {
+	if m.Process.Traits().Upright {
 		return 0, 0
 	}
 	high := meetHeightMM
@@ -194,7 +206,7 @@ func meetMoves(m profiles.Machine, s page.Meet) process.Program {
 		o := process.Op{Kind: process.Mark, Name: name, Tool: noCutter(m), Passes: 1}
 		for i, to := range points {
 			move := process.Move{Kind: process.Line, To: to, FeedMMPerMin: feed}
-			if i == 0 || m.Process.Traits().Beam {
+			if i == 0 || m.Process.Traits().Upright {
 				move = process.Move{Kind: process.Rapid, To: to}
 			}
 			o.Moves = append(o.Moves, move)
@@ -227,7 +239,16 @@ func meetSpin(m profiles.Machine, s page.Meet) process.Program {
 // noCutter is the first tool's number, for what the dry run asks of it, and the word for
 // hands that there is none.
 func noCutter(m profiles.Machine) profiles.Tool {
-	return profiles.Tool{Number: m.Tools[0].Number, Name: map[bool]string{true: "no cutter, the spindle is empty", false: "the beam, which stays dark"}[m.Process.Traits().Turning]}
+	name := "no cutter, the spindle is empty"
+	switch is := m.Process.Traits(); {
+	case is.Beam:
+		name = "the beam, which stays dark"
+	case is.Blade:
+		name = "no blade, its holder is empty"
+	case is.Wire:
+		name = "the wire, which stays cold"
+	}
+	return profiles.Tool{Number: m.Tools[0].Number, Name: name}
 }
 
 // meetRPM is half of the spindle's speed, and no speed that could be a beam's power.

@@ -26,9 +26,15 @@ func TestMeetAnyMachine(t *testing.T) {
 		for i, least := range []float64{50, 50, 10} {
 			o.TravelMM[i] = rapid.Float64Range(least, 2000).Draw(t, "travel")
 		}
-		if rapid.Bool().Draw(t, "laser") {
-			o.Process, o.MaxRPM, o.PowerW, o.WavelengthNM, o.PowerScale, o.ZZero = profiles.Laser, 0, 40, 10600, 255, profiles.ZTop // a laser's alone
+		switch o.Process = rapid.SampledFrom([]profiles.Process{profiles.Router, profiles.Laser, profiles.Knife, profiles.HotWire}).Draw(t, "process"); o.Process {
+		case profiles.Laser:
+			o.MaxRPM, o.PowerW, o.WavelengthNM, o.PowerScale, o.ZZero = 0, 40, 10600, 255, profiles.ZTop // a laser's alone
+		case profiles.HotWire:
+			o.MaxRPM, o.ZZero = 0, profiles.ZTop
+		case profiles.Knife:
+			o.MaxRPM = 0
 		}
+		o.Controller = rapid.SampledFrom([]profiles.Class{profiles.PC, profiles.Small, profiles.Printer}).Draw(t, "class")
 		require.NoError(t, c.Add(fstest.MapFS{"own.yaml": {Data: c.OwnFile(o)}}))
 		m, _ := c.Machine("own")
 		if rapid.Bool().Draw(t, "clamps") && o.Process == profiles.Router { // less than half as high as the head goes, so that there is a way over them
@@ -44,7 +50,7 @@ func TestMeetAnyMachine(t *testing.T) {
 				assert.GreaterOrEqual(t, run.MinMM[axis], 0.0)
 				assert.LessOrEqual(t, run.MaxMM[axis], most+1e-4)
 			}
-			if o.Process == profiles.Router {
+			if !o.Process.Traits().Upright {
 				assert.Greater(t, run.MinMM[2], 2.0, "off the bed")
 				room := o.TravelMM[2]
 				if o.ZZero == profiles.ZTop {
@@ -52,15 +58,16 @@ func TestMeetAnyMachine(t *testing.T) {
 				}
 				assert.LessOrEqual(t, run.MaxMM[2], (room+run.MinMM[2])/2+1e-4, "half of what is left above stays free")
 			}
-			assert.True(t, i > 0 || run.OnSeconds == 0)
+			assert.True(t, i > 0 || o.Process == profiles.Knife || run.OnSeconds == 0) // of a knife it is the time of its program
 		}
 		for _, f := range r.Files {
-			if strings.HasSuffix(f.Path, ".ngc") {
+			if strings.HasSuffix(f.Path, "."+m.Controller.Extension) {
 				assert.Equal(t, strings.Contains(f.Path, "spindle"), strings.Contains(string(f.Data), "M3"))
+				assert.Equal(t, strings.Contains(f.Path, "spindle"), strings.Contains(string(f.Data), "\nS") || strings.Contains(string(f.Data), " S"))
 				header := proof.Header(f.Data)
 				assert.Equal(t, "own", header["machine"])
 			}
 		}
-		assert.Len(t, r.Report.DryRun, map[profiles.Process]int{profiles.Router: 2, profiles.Laser: 1}[o.Process])
+		assert.Len(t, r.Report.DryRun, map[bool]int{true: 2, false: 1}[o.Process == profiles.Router])
 	})
 }

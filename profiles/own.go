@@ -197,6 +197,7 @@ func (c *Catalog) ownRecipes(like Machine, from Tool, m Machine, own Tool) []Rec
 		default:
 			r.KerfMM = Number{own.DiameterMM.Value, r.Source}
 			r.atMost(&r.FeedMMPerMin, m.MaxFeedMMPerMin.Value, "the machine goes no faster")
+			r.atMost(&r.PlungeMMPerMin, m.MaxFeedMMPerMin.Value, "the machine goes no faster")
 		}
 		if ok {
 			list = append(list, r)

@@ -37,11 +37,20 @@ type MeetProgram struct {
 
 // Notes are what each program says of itself.
 func (s Meet) Notes() []string {
-	notes := []string{"air cut: no foam, nothing on the bed, a hand on the stop"}
-	if s.Machine.Process.Traits().Beam {
-		return append(notes, "the beam stays off from the first line to the last")
+	return []string{"air cut: no foam, nothing on the bed, a hand on the stop", s.nothing()}
+}
+
+// nothing says what of the machine cuts nothing, and why.
+func (s Meet) nothing() string {
+	switch is := s.Machine.Process.Traits(); {
+	case is.Beam:
+		return "the beam stays off from the first line to the last"
+	case is.Blade:
+		return "no blade in its holder"
+	case is.Wire:
+		return "the wire cold, its supply off"
 	}
-	return append(notes, "no cutter in the spindle")
+	return "no cutter in the spindle"
 }
 
 // Markdown writes the sheet. The error is w's.
@@ -50,8 +59,14 @@ func (s Meet) Markdown(w io.Writer) error { return meetTemplate.Execute(w, meetT
 // meetText is the sheet as its template asks for it.
 type meetText struct{ Meet }
 
-// Beam reports whether light cuts.
-func (s meetText) Beam() bool { return s.Machine.Process.Traits().Beam }
+// Is the machine's nature.
+func (s meetText) Is() profiles.Traits { return s.Machine.Process.Traits() }
+
+// Nothing says why nothing is cut.
+func (s meetText) Nothing() string { return s.nothing() }
+
+// NoTrail reports whether nobody has said how far a blade's tip trails.
+func (s meetText) NoTrail() bool { return s.Is().Blade && s.Machine.Tools[0].TrailMM.Value <= 0 }
 
 // OnBed reports whether Z is zeroed on the bed.
 func (s meetText) OnBed() bool { return s.Machine.ZZero == profiles.ZBed }

@@ -12,8 +12,8 @@ func trialCommand(s *session) *cli.Command {
 		Name:      "trial",
 		Usage:     "write an air cut to meet a machine with, and a page that says how",
 		ArgsUsage: "MACHINE",
-		Description: "No foam is needed, and no cutter: the head goes round the bed's corners, along its diagonals and round squares at a safe\n" +
-			"height, nothing switched on; a router's empty spindle turns for a moment in a program of its own, a beam stays dark.\n" +
+		Description: "No foam is needed, no cutter and no blade: the head goes round the bed's corners, along its diagonals and round squares at a\n" +
+			"safe height, nothing switched on; a router's empty spindle turns for a moment in a program of its own, a beam stays dark, a wire cold.\n" +
 			"Read trial.md first. The machine's own manual and its owner's rules come before it.\n" +
 			"Example: traywright profiles trial bench-router --out trial",
 		Flags: talkFlags(profilesFlag, plainUnits, outFlag, keepFlag),
@@ -57,6 +57,6 @@ func (s *session) meet(c *cli.Context, name string) error {
 	if err := s.deliverResult(c, out, result, nil, show); err != nil {
 		return err
 	}
-	s.say("read %s before you start: no cutter, an empty bed, a hand on the stop", asTyped(out.dir+"/"+cam.MeetName+".md"))
+	s.say("read %s before you start: nothing that cuts, an empty bed, a hand on the stop", asTyped(out.dir+"/"+cam.MeetName+".md"))
 	return nil
 }
