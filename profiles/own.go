@@ -26,17 +26,21 @@ type Own struct {
 	WholePower      string     // laser: "yes" where S has no decimals, or "no"
 	LeastPower      float64    // laser: per cent, below which its beam does not burn
 	StandoffMM      float64    // laser: from nozzle to foam in focus
+	CurrentA        float64    // hot wire: through it, rms
 	DXFColours      DXFColours // of a drawing for it
 	Tools           []OwnTool
 }
 
-// OwnTool is a cutter, or what cuts in its place; all but its diameter is a cutter's. What
-// is 0 or "" of its edges' length, shank, nut and helix is not known.
+// OwnTool is a cutter, or what cuts in its place. What is 0 or "" of a cutter's edges' length,
+// shank, nut and helix, of a blade's trail and of a wire's length is not known; a diameter and a reach
+// that are 0 are those of the shipped tool.
 type OwnTool struct {
 	DiameterMM, ReachMM        float64
 	FluteMM, ShankMM, ColletMM float64
 	Flutes                     int
 	Helix                      Helix
+	TrailMM                    float64 // of a drag knife
+	LengthMM                   float64 // of a wire between what holds it
 }
 
 // said is the source of what the owner told.
@@ -97,7 +101,7 @@ func (c *Catalog) OwnFile(o Own) []byte {
 		from := nearestTool(like, t.DiameterMM)
 		own := t.tool(from, i+1, left, o.Process)
 		m.Tools = append(m.Tools, own)
-		recipes = append(recipes, c.ownRecipes(like, from, m, own)...)
+		recipes = append(recipes, c.ownRecipes(like, from, m, own, o.CurrentA)...)
 	}
 	w := &profileText{}
 	w.ownOpening(m, o.ID)
@@ -138,14 +142,18 @@ func (o Own) ofBeam(c *Controller) {
 	c.LeastPowerPercent = cmp.Or(o.LeastPower, c.LeastPowerPercent)
 }
 
-// ownOpening says what the file is, and names what is missing of a router's cutters.
+// ownOpening says what the file is, and names what is missing of its tools and of a laser's head.
 func (w *profileText) ownOpening(m Machine, id string) {
 	w.line(0, "# "+id+", as its owner described it. What nobody was asked says `default` in its source:")
 	w.line(0, "# look at each, mend it and its source. Recipes are starting values until you have cut a coupon.")
 	for _, t := range m.Tools {
-		if unknown := t.NotKnown(); m.Process == Router && len(unknown) > 0 {
+		if unknown := t.unknown(m.Process); len(unknown) > 0 {
 			w.line(0, "# Not known of "+t.ID+": "+strings.Join(unknown, ", ")+". Measure, and write it into its row.")
 		}
+	}
+	if m.Process.Traits().Beam && m.StandoffMM.Value <= 0 && (m.MovesZ() || m.DrawingsOnly()) {
+		w.line(0, "# Not known: standoff_mm, from nozzle to foam in focus. Until it is, no pass lowers the head. Measure it, write it into the")
+		w.line(0, "# machine's row, and then focus_step_mm into the recipes: what would bring the nozzle too near to the foam is refused.")
 	}
 }
 
@@ -159,9 +167,8 @@ func nearestTool(m Machine, diameterMM float64) Tool {
 // tool is a tool of one's own, which has of the shipped one what cannot differ by size.
 func (t OwnTool) tool(from Tool, number int, source string, p Process) Tool {
 	own := Tool{ID: from.ID, Number: number, Name: from.Name, DiameterMM: Number{t.DiameterMM, said}, Flutes: t.Flutes}
-	if p != Router { // nobody was asked
-		own.DiameterMM.Source, own.ReachMM = source, Number{from.ReachMM.Value, source}
-		return own
+	if p != Router {
+		return t.noCutter(own, from, source)
 	}
 	own.ID = "flat-" + strings.ReplaceAll(plain(t.DiameterMM), ".", "-")
 	own.Name = fmt.Sprintf("%s mm cutter, flat end", plain(t.DiameterMM))
@@ -180,7 +187,7 @@ func (t OwnTool) tool(from Tool, number int, source string, p Process) Tool {
 }
 
 // ownRecipes are recipes to start from, by those of the shipped machine's tool.
-func (c *Catalog) ownRecipes(like Machine, from Tool, m Machine, own Tool) []Recipe {
+func (c *Catalog) ownRecipes(like Machine, from Tool, m Machine, own Tool, currentA float64) []Recipe {
 	var list []Recipe
 	for _, r := range c.shipped.Recipes() {
 		if r.Machine != like.ID || r.Tool != from.ID {
@@ -194,8 +201,11 @@ func (c *Catalog) ownRecipes(like Machine, from Tool, m Machine, own Tool) []Rec
 			r.forCutter(from, own, m)
 		case Laser:
 			ok = r.forBeam(like, m)
+		case HotWire:
+			r.forWire(from, own, currentA)
+			r.atMost(&r.FeedMMPerMin, m.MaxFeedMMPerMin.Value, "the machine goes no faster")
 		default:
-			r.KerfMM = Number{own.DiameterMM.Value, r.Source}
+			r.forBlade(from, own)
 			r.atMost(&r.FeedMMPerMin, m.MaxFeedMMPerMin.Value, "the machine goes no faster")
 			r.atMost(&r.PlungeMMPerMin, m.MaxFeedMMPerMin.Value, "the machine goes no faster")
 		}
@@ -237,13 +247,9 @@ func (r *Recipe) forBeam(like, m Machine) bool {
 	}
 	wanted := r.PassJPerMM(like)
 	r.atMost(&r.FeedMMPerMin, m.MaxFeedMMPerMin.Value, "the machine goes no faster")
-	if !m.MovesZ() && !m.DrawingsOnly() {
-		r.FocusStepMM = Number{0, "the machine moves no Z: every pass is in focus on the foam's top; try whether they go through on a coupon"}
-	}
 	r.PowerPercent.Value = 100
 	if full := r.PassJPerMM(m); full >= wanted {
 		r.PowerPercent = Number{math.Floor(1e5*wanted/full+1e-6) / 1e3, fmt.Sprintf("as many J for a mm of the way as on %s; starting value, measure your own", like.ID)}
-		return true
 	} else if wanted > 0 {
 		share, why := full/wanted, fmt.Sprintf("the tube is weaker than that of %s", like.ID)
 		r.PowerPercent.Source = "all that the tube has; starting value, measure your own"
@@ -251,5 +257,25 @@ func (r *Recipe) forBeam(like, m Machine) bool {
 		r.atMost(&r.MostMM, r.MostMM.Value*share, why)
 		r.atMost(&r.FocusStepMM, r.FocusStepMM.Value*share, why)
 	}
-	return r.MMPerPass.Value >= 0.1
+	if r.MMPerPass.Value >= 0.1 {
+		r.offTheFoam(like, m)
+		return true
+	}
+	return false
+}
+
+// offTheFoam keeps the head where it is in all passes while nobody has said how far its nozzle stands
+// off, and else from coming down farther than there is room.
+func (r *Recipe) offTheFoam(like, m Machine) {
+	most, known := m.LowestFocusMM()
+	last := math.Ceil(r.MostMM.Value/r.MMPerPass.Value-1e-6) - 1 // pass of the thickest sheet that it takes
+	switch {
+	case r.FocusStepMM.Value == 0:
+	case !m.MovesZ() && !m.DrawingsOnly():
+		r.FocusStepMM = Number{0, "the machine moves no Z: every pass is in focus on the foam's top; try whether they go through on a coupon"}
+	case !known:
+		r.FocusStepMM = Number{0, fmt.Sprintf("default while standoff_mm is not known: every pass is in focus on the foam's top, try whether they go through on a coupon; on %s it is %g", like.ID, r.FocusStepMM.Value)}
+	case last > 0:
+		r.atMost(&r.FocusStepMM, math.Floor(10*most/last+1e-9)/10, "the nozzle stands no farther off")
+	}
 }

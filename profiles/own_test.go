@@ -114,3 +114,51 @@ func TestNoRecipeForLightOfAnotherColour(t *testing.T) {
 		assert.NotEqual(t, "own", r.Machine)
 	}
 }
+
+// Of a wire: no more heat for a mm of it nor for its surface than the shipped one has (R goes with 1/d², so
+// that heat is I²/d² and heat by surface I²/d³: derived), and foam goes as much slower by as it
+// gets less heat; what is said of the current is kept.
+func TestOwnWiresAreNoHotter(t *testing.T) {
+	num := func(v float64) Number { return Number{v, "x"} }
+	for _, c := range []struct{ wide, current, amps, feed, kerf float64 }{
+		{1, 0, 2, 100, 1},
+		{0.81, 0, 1.45, 80.11, 1},
+		{2, 0, 4, 100, 2},
+		{1, 1, 1, 25, 1},
+		{1, 3, 3, 100, 2.25},
+	} {
+		r := Recipe{FeedMMPerMin: num(100), CurrentA: num(2), KerfMM: num(1)}
+		r.forWire(Tool{DiameterMM: num(0.4)}, Tool{DiameterMM: num(0.4 * c.wide)}, c.current)
+		assert.InDeltaSlice(t, []float64{c.amps, c.feed, c.kerf}, []float64{r.CurrentA.Value, r.FeedMMPerMin.Value, r.KerfMM.Value}, 0.011, "%+v", c)
+	}
+}
+
+// A blade that trails twice as far needs twice the way until it is on its line; one that trails less
+// keeps what the shipped one has, and of one of which nobody knows it nothing is said.
+func TestOwnBlades(t *testing.T) {
+	num := func(v float64) Number { return Number{v, "x"} }
+	for trail, lead := range map[float64]float64{1: 6.2, 0.25: 3.1, 0: 3.1} {
+		r := Recipe{LeadInMM: num(3.1)}
+		r.forBlade(Tool{TrailMM: num(0.5)}, Tool{TrailMM: num(trail)})
+		assert.InDelta(t, lead, r.LeadInMM.Value, 1e-9)
+	}
+	c := shippedCatalog(t)
+	text := string(c.OwnFile(Own{ID: "own", Process: Knife, TravelMM: [3]float64{300, 300, 40}, MaxFeedMMPerMin: 100, Tools: []OwnTool{{}}}))
+	assert.NotContains(t, text, "trail_mm:")
+	assert.Contains(t, text, "# Not known of blade: trail_mm")
+	require.NoError(t, c.Add(fstest.MapFS{"own.yaml": {Data: []byte(text)}}), "a slow machine plunges no faster than it goes")
+}
+
+// Without a stand-off no pass lowers the head; with one that is near, none lowers it too far.
+func TestOwnHeadsStayOffTheFoam(t *testing.T) {
+	for standoff, most := range map[float64]float64{0: 0, 1: 0, 4: 2, 12: 5, 100: 5} {
+		c := shippedCatalog(t)
+		o := Own{ID: "own", Process: Laser, TravelMM: [3]float64{300, 300, 40}, PowerW: 40, WavelengthNM: 10600, PowerScale: 255, StandoffMM: standoff, Tools: []OwnTool{{}}}
+		text := string(c.OwnFile(o))
+		assert.Equal(t, standoff == 0, strings.Contains(text, "# Not known: standoff_mm"))
+		require.NoError(t, c.Add(fstest.MapFS{"own.yaml": {Data: []byte(text)}}))
+		r, ok := c.Recipe("pe-30", "own", "beam")
+		require.True(t, ok)
+		assert.InDelta(t, most, r.FocusStepMM.Value, 1e-9, "%g", standoff)
+	}
+}

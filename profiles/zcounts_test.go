@@ -45,7 +45,7 @@ func TestWhichWayZCounts(t *testing.T) {
 func TestANozzleIsNobodyElses(t *testing.T) {
 	c := shippedCatalog(t)
 	text := string(c.OwnFile(Own{ID: "loft", Process: Laser, TravelMM: [3]float64{300, 200, 40}, PowerW: 40, WavelengthNM: 10600, PowerScale: 255, Tools: []OwnTool{{DiameterMM: 0.2}}}))
-	assert.NotContains(t, text, "standoff_mm")
+	assert.NotContains(t, text, "standoff_mm:")
 }
 
 // A laser's programs switch no dust extraction, so its key is not dropped in silence there.

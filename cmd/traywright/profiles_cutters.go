@@ -8,12 +8,12 @@ import (
 	"traywright/profiles"
 )
 
-// tools asks for a router's cutters, one after the other; what cuts in another machine
-// is that of the shipped one.
+// tools asks for a router's cutters, one after the other, and for what only its owner knows of a
+// blade or a wire; the rest of what cuts in another machine is that of the shipped one.
 func (a *answers) tools(like profiles.Machine) error {
 	if !a.own.Process.Traits().Turning {
-		a.own.Tools = []profiles.OwnTool{{DiameterMM: like.Tools[0].DiameterMM.Value}}
-		return nil
+		a.own.Tools = []profiles.OwnTool{{}}
+		return a.askEach(a.bladeOrWire(like.Tools[0], &a.own.Tools[0]))
 	}
 	for _, text := range a.c.StringSlice(newCutterFlag.Name) {
 		if err := a.cutter(text); err != nil {

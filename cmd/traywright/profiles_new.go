@@ -48,7 +48,8 @@ func newProfileCommand(s *session) *cli.Command {
 			"What is not asked for has a default that says so in the file and in the listing. Nothing is ever overwritten.\n" +
 			"Example: traywright profiles new --name mine --process router --travel \"16 in x 12 in x 3 in\" --cutter \"1/4 in reach 1 1/4 in flutes 2\" --save my-profiles",
 		Flags: talkFlags(newNameFlag, newProcessFlag, newTravelFlag, newFeedFlag, newRapidFlag, newZeroFlag, newClassFlag, newRPMFlag, newCutterFlag,
-			newPowerFlag, newWaveFlag, newScaleFlag, newLitFlag, newWholeFlag, newLeastFlag, newOffFlag, newColoursFlag, newSaveFlag, newUnitsFlag),
+			newPowerFlag, newWaveFlag, newScaleFlag, newLitFlag, newWholeFlag, newLeastFlag, newOffFlag, newColoursFlag,
+			newTrailFlag, newOutFlag, newWireFlag, newLengthFlag, newCurrentFlag, newSaveFlag, newUnitsFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			if c.Args().Present() {
@@ -138,13 +139,10 @@ func (s *session) showNew(c *cli.Context, catalog *profiles.Catalog, a *answers,
 	if recipes == 0 {
 		s.noRecipe(catalog, a, name)
 	}
-	_, built := process.For(a.own.Process)
+	for _, what := range a.notSaid() {
+		s.say("not known yet: %s", what)
+	}
 	switch {
-	case !built:
-		s.say("next: no programs are made for a %s, so that no air cut and no coupon: what is cut by hand along printed templates has `machine: by-hand` in its job", a.own.Process)
-		return nil
-	case a.own.Process.Traits().Blade:
-		s.say("next: look at what says `default`, trail_mm before all; no air cut is made for a knife: begin with a coupon, traywright coupon --help")
 	case a.drawn() && recipes == 0:
 	case a.drawn():
 		s.say("next: look at what says `default`; the machine takes drawings, so that no air cut can be made for it: begin with a coupon, traywright coupon --help")
@@ -153,6 +151,22 @@ func (s *session) showNew(c *cli.Context, catalog *profiles.Catalog, a *answers,
 	}
 	s.say("in a job, with the folder beside it: `machine: %s` and `profiles: %s`", a.own.ID, filepath.Base(a.dir))
 	return nil
+}
+
+// notSaid is what only the owner knows and has left open, and what is done without it.
+func (a *answers) notSaid() []string {
+	var list []string
+	m, is := a.own, a.own.Process.Traits()
+	if is.Beam && m.StandoffMM == 0 && (m.TravelMM[2] > 0 || a.drawn()) {
+		list = append(list, "standoff_mm, so that no pass lowers the head (focus_step_mm is 0 in its recipes): measure it and write both")
+	}
+	if is.Blade && m.Tools[0].TrailMM == 0 {
+		list = append(list, "trail_mm of its blade, so that nothing can be cut with it: measure it and write it into the blade's row; no programs are made for a blade that does not swivel freely")
+	}
+	if is.Wire && m.Tools[0].LengthMM == 0 {
+		list = append(list, "length_mm of its wire, so that its voltage is not known: measure it and write it into the wire's row")
+	}
+	return list
 }
 
 // noRecipe says that the machine cuts nothing yet, and how it comes to its first coupon.

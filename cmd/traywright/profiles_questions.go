@@ -75,8 +75,8 @@ func exists(name string) bool {
 func (a *answers) machine(like profiles.Machine) []question {
 	per := func(n profiles.Number) string { return a.show(n.Value) + "/min" }
 	travel := "how far it goes, X by Y by Z, such as " + a.threeLengths()
-	if a.drawn() {
-		travel = "how far it goes, X by Y, such as " + a.example("600 x 400", "24 x 16")
+	if a.flat() {
+		travel = "how far it goes, X by Y, such as " + a.twoLengths()
 	}
 	list := []question{
 		{newTravelFlag.Name, travel, "What the head or the bed really travels from stop to stop, not the size of the table. Its manual says it; better: jog and measure. " +
@@ -89,22 +89,35 @@ func (a *answers) machine(like profiles.Machine) []question {
 			a.own.RapidMMPerMin, err = a.feed(text)
 			return err
 		}, false},
-		{newZeroFlag.Name, "where you set Z to 0: top (of the foam) or bed (what it lies on)", "Z is touched off there before each program. Bed is the top of whatever the foam lies on, of the board where one lies on the bed. There it is the same for every sheet, but every sheet's thickness has to be right.", string(like.ZZero), true, func(text string) error {
-			a.own.ZZero = profiles.ZZero(strings.ToLower(text))
-			if a.own.ZZero != profiles.ZTop && a.own.ZZero != profiles.ZBed {
-				return fmt.Errorf("%q is neither top nor bed", text)
-			}
-			if a.own.ZZero == profiles.ZBed && a.own.Process.Traits().Beam {
-				return errors.New("a laser has its Z0 where its beam is in focus on the foam's top: top")
-			}
-			return nil
-		}, true},
+	}
+	if !a.own.Process.Traits().Wire {
+		list = append(list, a.zero(like))
 	}
 	return append(list, a.ofProcess(like)...)
 }
 
 // drawn tells whether the machine takes drawings, and no program.
 func (a *answers) drawn() bool { return a.own.Controller == profiles.Drawing }
+
+// zero asks where Z is 0.
+func (a *answers) zero(like profiles.Machine) question {
+	return question{newZeroFlag.Name, "where you set Z to 0: top (of the foam) or bed (what it lies on)", "Z is touched off there before each program. Bed is the top of whatever the foam lies on, of the board where one lies on the bed. There it is the same for every sheet, but every sheet's thickness has to be right.", string(like.ZZero), true, func(text string) error {
+		a.own.ZZero = profiles.ZZero(strings.ToLower(text))
+		if a.own.ZZero != profiles.ZTop && a.own.ZZero != profiles.ZBed {
+			return fmt.Errorf("%q is neither top nor bed", text)
+		}
+		if a.own.ZZero == profiles.ZBed && a.own.Process.Traits().Beam {
+			return errors.New("a laser has its Z0 where its beam is in focus on the foam's top: top")
+		}
+		return nil
+	}, true}
+}
+
+// flat tells whether nothing goes up or down by a program: a wire, or a beam that takes drawings.
+func (a *answers) flat() bool {
+	is := a.own.Process.Traits()
+	return is.Wire || is.Upright && a.drawn()
+}
 
 // controller asks for the class of what reads the programs.
 func (a *answers) controller(like profiles.Machine) question {
@@ -225,10 +238,13 @@ func (a *answers) colours() []question {
 // travel reads X, Y and Z.
 func (a *answers) travel(text string) error {
 	parts := strings.FieldsFunc(strings.ReplaceAll(strings.ToLower(text), "by", "x"), func(r rune) bool { return r == 'x' || r == '×' || r == ',' })
-	if a.drawn() && len(parts) == 2 {
+	if a.flat() && len(parts) == 2 {
 		parts = append(parts, "0")
 	}
 	if len(parts) != 3 {
+		if a.flat() {
+			return fmt.Errorf("%q is not two lengths, such as %s", text, a.twoLengths())
+		}
 		return fmt.Errorf("%q is not three lengths, such as %s", text, a.threeLengths())
 	}
 	for i, part := range parts {
@@ -242,5 +258,7 @@ func (a *answers) travel(text string) error {
 	}
 	return a.checkTravel(text)
 }
+
+func (a *answers) twoLengths() string { return a.example("600 x 400", "24 x 16") }
 
 func (a *answers) threeLengths() string { return a.example("400 x 300 x 80", "16 x 12 x 3") }

@@ -1,0 +1,90 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"traywright/cam/safety"
+	"traywright/profiles"
+)
+
+var (
+	newTrailFlag   = &cli.StringFlag{Name: "trail", Usage: "of a knife that swivels freely: how far its tip trails, as `LENGTH`"}
+	newOutFlag     = &cli.StringFlag{Name: "blade-out", Usage: "of a knife: what stands out of its holder, as `LENGTH`"}
+	newWireFlag    = &cli.StringFlag{Name: "wire", Usage: "of a hot wire: its `GAUGE` or diameter: \"AWG 26\" or \"0.4 mm\""}
+	newLengthFlag  = &cli.StringFlag{Name: "wire-length", Usage: "of a hot wire: between what holds it, as `LENGTH`"}
+	newCurrentFlag = &cli.StringFlag{Name: "current", Usage: "of a hot wire: through it, `AMPERES`, rms where AC"}
+)
+
+// bladeOrWire are the questions about a blade or a wire; shipped is the tool whose numbers are
+// defaults.
+func (a *answers) bladeOrWire(shipped profiles.Tool, own *profiles.OwnTool) []question {
+	length := func(in *float64, least, most float64) func(string) error {
+		return func(text string) error {
+			if strings.EqualFold(text, notKnown) {
+				return nil
+			}
+			mm, err := a.length(text)
+			if err == nil && (mm < least || mm > most) {
+				err = fmt.Errorf("%q is not between %s and %s", text, a.show(least), a.show(most))
+			}
+			*in = mm
+			return err
+		}
+	}
+	switch is := a.own.Process.Traits(); {
+	case is.Blade:
+		return []question{
+			{newTrailFlag.Name, "how far its tip trails behind the axis that it swivels about, such as " + a.example("0.5 mm", "0.02 in"), "Of a blade that swivels freely in its holder, as drag knives do: from the tip to the axis, seen from above. " +
+				"Its maker says it; or drag it round a square on paper, and look how far the corners are off. Without it nothing is cut.", notKnown, true, length(&own.TrailMM, 0.05, 10), false},
+			{newOutFlag.Name, "what stands out of its holder", "How far the tip is below the lowest of what holds it: no deeper can it cut.", a.show(shipped.ReachMM.Value), true, length(&own.ReachMM, 0.5, 200), false},
+		}
+	case is.Wire:
+		return []question{
+			{newWireFlag.Name, "its wire, by gauge or diameter, such as AWG 26 or " + a.example("0.4 mm", "0.016 in"), "Nichrome 80/20 is reckoned with: of another alloy neither voltage nor heat is known. Its current follows from it. There is no default.", "", false, func(text string) error {
+				return a.wire(text, own)
+			}, false},
+			{newLengthFlag.Name, "its length between what holds it, such as " + a.example("300 mm", "12 in"), "All that the current goes through, not what is in the foam. Its voltage follows from it; until it is known every sheet warns.", notKnown, true, length(&own.LengthMM, 10, 10000), false},
+			{newCurrentFlag.Name, "the current through it in A, rms where AC", "What you have tried on a scrap. Left out, it is no hotter than the shipped wire at 2 A. What is too much for a bare wire is refused.", notKnown, true, func(text string) error {
+				return a.current(text, own)
+			}, false},
+		}
+	}
+	return nil
+}
+
+// wire reads AWG 26, or a diameter.
+func (a *answers) wire(text string, own *profiles.OwnTool) (err error) {
+	gauge, isGauge := strings.CutPrefix(strings.ToUpper(text), "AWG")
+	if !isGauge {
+		if own.DiameterMM, err = a.length(text); err == nil && (own.DiameterMM < 0.05 || own.DiameterMM > 3) {
+			err = fmt.Errorf("a wire of %s is none that is heated: write the unit, or its gauge, such as AWG 26", a.show(own.DiameterMM))
+		}
+		return err
+	}
+	w := safety.Wire{LengthM: 1}
+	if w.AWG, err = strconv.Atoi(strings.TrimSpace(gauge)); err != nil {
+		return fmt.Errorf("%q is no gauge, such as AWG 26", text)
+	}
+	own.DiameterMM = math.Round(1e4*w.DiameterMM()) / 1e4
+	return w.Check()
+}
+
+// current reads what goes through the wire, and refuses at once what would melt it.
+func (a *answers) current(text string, own *profiles.OwnTool) (err error) {
+	if strings.EqualFold(text, notKnown) {
+		return nil
+	}
+	if a.own.CurrentA, err = count(text, 0.01, 50, "current in A"); err != nil {
+		return err
+	}
+	w, _ := safety.WireOf(profiles.Tool{DiameterMM: profiles.Number{Value: own.DiameterMM}, LengthMM: profiles.Number{Value: 1000}})
+	if all, known := w.StillAirAmps(); known && a.own.CurrentA > safety.MostOverheated*all[len(all)-1] {
+		return fmt.Errorf("%.4g A is far more than the %.4g A that make AWG %d %d C hot in still air: a wire that glows sags, breaks and sets foam on fire", a.own.CurrentA, all[len(all)-1], w.AWG, safety.StillAirC()[2])
+	}
+	return nil
+}
