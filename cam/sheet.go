@@ -263,9 +263,7 @@ func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
 	}
 	want.Way = w.way(m)
 	want.Marks, want.Slits = w.wantedMarks(), w.slits(m)
-	if m.Process.Traits().Wire { // which engraves nothing, and whose one way the slits tell
-		want.Way, want.MarkLimits, want.Marks = nil, nil, []proof.WantedMark{}
-	}
+	unmarked(want, m)
 	w.soFar(want)
 	for _, r := range w.sheet.Edge.Recipes {
 		want.LeadInMM = max(want.LeadInMM, r.LeadInMM.Value)
@@ -309,18 +307,6 @@ func (w *sheetWork) limits(c plan.Cut, m profiles.Machine) []proof.Limits {
 			}
 		}
 		list = append(list, l)
-	}
-	return list
-}
-
-// slits are the ways by which a wire comes into holes, in true mm.
-func (w *sheetWork) slits(m profiles.Machine) (list []proof.WantedSlit) {
-	x, y := m.Scale()
-	for _, d := range w.program.Drawn {
-		if v := d.Slit.Vertices(); len(v) == 2 {
-			from, to := v[0].Point, v[1].Point
-			list = append(list, proof.WantedSlit{From: geometry.Point{X: x * from.X, Y: y * from.Y}, To: geometry.Point{X: x * to.X, Y: y * to.Y}, WidthMM: w.kerf().Value, Name: d.Name})
-		}
 	}
 	return list
 }

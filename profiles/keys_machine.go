@@ -13,6 +13,7 @@ var machineKeys = handless(strict.Group{Name: "machine", At: "an entry of `machi
 	{Key: "travel_mm", Form: strict.ATuple("[X, Y, Z]", sourced(strict.ANumber(0, longestMM).In("mm"))), Default: strict.Needed, Means: "how far it goes; X and Y 1 or more, Z is 0 where the program does not move it"},
 	{Key: "z_zero", Form: strict.OneOf(string(ZTop), string(ZBed)), Default: strict.Needed, Means: "where a program's Z is zero: the top of the foam, or the bed under it; a laser's is `top`, where its beam is in focus there"},
 	{Key: "z_counts", Form: strict.OneOf(string(ZUp), string(ZDown)), Default: "up", Means: "`up`: a greater Z takes the head away from the foam; `down`, of some whose bed rises: a greater Z brings them together, programs are written so and say it, and `z_zero` is top"},
+	{Key: "a_counts", Form: strict.OneOf(string(ACounterclockwise), string(AClockwise)), Default: "ccw", Means: "which way the A axis turns a blade as it counts up, seen from above. At A0 its edge points along X, to the right"},
 	{Key: "controller", Form: strict.Either(strict.OneOf(classWords...), strict.Keyed(&controllerKeys)), Default: strict.Needed, Means: "what reads its programs: a class that ships, or keys of its own"},
 	{Key: "tools", Form: strict.ListOf(strict.Keyed(&toolKeys), 0), Default: strict.Needed, Means: "its cutters, its beam or its wire, in the order in which they are tried"},
 	{Key: "clamps", Form: strict.ListOf(strict.Keyed(&clampKeys), 0), Means: "places on its bed that nothing may go through"},

@@ -42,7 +42,7 @@ func TestMarksStayMarks(t *testing.T) {
 			assert.LessOrEqual(t, r.MarkShare.Value, 0.5)
 			continue
 		}
-		if m.Process == Hand || m.Process == HotWire { // marks are drawn with a pen
+		if tool, _ := m.Tool(r.Tool); m.Process == Hand || m.Process == HotWire || tool.Turned() { // marks are drawn with a pen
 			assert.Zero(t, r.MarkDepthMM.Value+r.MarkShare.Value)
 			continue
 		}

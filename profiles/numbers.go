@@ -54,8 +54,9 @@ var toolNumbers = []numberKey[Tool]{
 	{"tension_n", 0.1, 500, false, func(t *Tool) *Number { return &t.TensionN }, "with which a spring or a weight pulls a wire: the less, the more it lags in the foam"},
 	{"drag_n_per_m", 0.01, 1000, false, func(t *Tool) *Number { return &t.DragNPerM }, "with which each metre of wire in the foam is held back at the recipe's feed"},
 	{"trail_mm", 0.05, 10, false, func(t *Tool) *Number { return &t.TrailMM }, "of a drag knife: how far its tip trails behind the axis that it swivels about. Paths are made for it: the tip follows the wanted line"},
+	{"chord_mm", 0.3, 30, false, func(t *Tool) *Number { return &t.ChordMM }, "of a blade that the machine's A axis turns (tangential): how wide it is at its end, which is straight across, from its edge to its back, in the middle of which the axis stands"},
 	{"slant_degrees", 0, 60, false, func(t *Tool) *Number { return &t.SlantDegrees }, "of a blade: how far its edge leans forward from upright. At the foam's top it cuts its depth times the tangent of that ahead of its tip, and so far past a corner"},
-	{"gouge_mm", 0.01, 5, false, func(t *Tool) *Number { return &t.GougeMM }, "of a blade: how far it may cut beside a curve, for it is straight and ends ahead of its tip: tighter curves are refused, with the radius that would do"},
+	{"gouge_mm", 0.01, 5, false, func(t *Tool) *Number { return &t.GougeMM }, "of a blade: how far it may cut beside a curve, for it is straight and ends ahead of its tip: tighter curves are refused, with the radius that would do. One that is turned is lifted to turn by more than asin(2 `gouge_mm` / `chord_mm`)"},
 	{"runout_mm", 0, 2, false, func(t *Tool) *Number { return &t.RunoutMM }, "how far the cutter runs out, the full swing of a dial: with one flute it may cut wider or narrower by that, with several only wider"},
 }
 
@@ -70,6 +71,7 @@ var machineNumbers = []numberKey[Machine]{
 	{"standoff_mm", 0.1, 500, false, func(m *Machine) *Number { return &m.StandoffMM }, "from nozzle to foam where the beam is in focus on its top. Passes lower the head by `focus_step_mm` each: less than 2 mm above the foam is refused, with the step that would do, by `cut` and by `dryrun`; where nobody has said, `cut` refuses any such pass"},
 	{"rise_s", 0, 0.5, false, func(m *Machine) *Number { return &m.RiseS }, "how long the power supply takes from the word that lights the beam to its power: each lap runs past its start by as much as the beam goes in that time, and a kerf at least, so that nothing is left hanging. The dry run takes that for no second pass"},
 	{"max_rpm", 100, 200000, false, func(m *Machine) *Number { return &m.MaxRPM }, "greatest speed of the spindle of a router, which needs it; above 1000, for no more is what a beam's power counts to"},
+	{"turn_rpm", 0.1, 1000, false, func(m *Machine) *Number { return &m.TurnRPM }, "how fast the A axis turns a blade, which a machine with such a blade needs"},
 	{"zero_mm", 0, 10, false, func(m *Machine) *Number { return &m.ZeroMM }, "how far off Z zero may be, either way"},
 	{"bed_cut_mm", 0, 100, false, func(m *Machine) *Number { return &m.BedCutMM }, "how deep a tool may cut into what the foam lies on"},
 	{"scale_x", leastScale, mostScale, false, func(m *Machine) *Number { return &m.ScaleX }, "what the machine makes of a programmed mm along X, measured"},

@@ -88,6 +88,14 @@ const (
 	ZDown ZCounts = "down" // a greater Z brings them together: of some lasers whose bed rises
 )
 
+// ACounts is which way the axis that turns a blade counts, seen from above; "" is counter-clockwise.
+type ACounts string
+
+const (
+	ACounterclockwise ACounts = "ccw"
+	AClockwise        ACounts = "cw"
+)
+
 // Helix is which way a cutter's edges throw what they cut; "" is not known.
 type Helix string
 
@@ -114,6 +122,7 @@ type Tool struct {
 	TensionN     Number `json:"tension_n,omitzero"`     // with which a wire is pulled by its spring or weight; not given is not known
 	DragNPerM    Number `json:"drag_n_per_m,omitzero"`  // with which a metre of foam holds a wire back; not given is not known
 	TrailMM      Number `json:"trail_mm,omitzero"`      // of a drag knife: how far its tip trails behind the axis that it swivels about; not given of any other
+	ChordMM      Number `json:"chord_mm,omitzero"`      // of a blade that an axis turns: how wide it is, from its edge to its back; not given of any other
 	SlantDegrees Number `json:"slant_degrees,omitzero"` // of a blade: how far its edge leans forward from upright; not given is upright
 	GougeMM      Number `json:"gouge_mm,omitzero"`      // of a blade: how far it may cut beside a curve, for it is straight and longer than its tip
 	RunoutMM     Number `json:"runout_mm,omitzero"`     // of a cutter in its spindle, full swing of the dial; not given is not known
@@ -145,6 +154,8 @@ type Machine struct {
 	ClearanceMM         Number         `json:"clearance_mm"` // of a rapid above the top of the foam
 	ZZero               ZZero          `json:"z_zero"`
 	ZCounts             ZCounts        `json:"z_counts,omitempty"`
+	ACounts             ACounts        `json:"a_counts,omitempty"`
+	TurnRPM             Number         `json:"turn_rpm,omitzero"`    // of the axis that turns a blade; not given of a machine that turns none
 	PowerW              Number         `json:"power_w"`              // laser
 	WavelengthNM        Number         `json:"wavelength_nm"`        // laser
 	StandoffMM          Number         `json:"standoff_mm,omitzero"` // laser: from nozzle to foam where the beam is focused on its top; not given is not known

@@ -8,7 +8,7 @@ import (
 )
 
 // machineOnly are the keys that a hand has nothing of.
-var machineOnly = []string{"travel_mm", "z_zero", "z_counts", "controller", "clamps", "dxf_colours"}
+var machineOnly = []string{"travel_mm", "z_zero", "z_counts", "a_counts", "controller", "clamps", "dxf_colours"}
 
 // readByHand refuses the keys of a machine in a row that has none. What is cut by hand is
 // taken from drawings.

@@ -22,6 +22,7 @@ func readMachine(v strict.Value) Machine {
 		ID: m.Need("id").Name(), Name: m.Need("name").Text(), Notes: m.Get("notes").Text(), Source: source,
 		Process: Process(m.Need("process").OneOf(processNames()...)),
 		ZCounts: ZCounts(m.Get("z_counts").OneOf(string(ZUp), string(ZDown))),
+		ACounts: ACounts(m.Get("a_counts").OneOf(string(ACounterclockwise), string(AClockwise))),
 	}
 	if machine.Process.Traits().ByHand {
 		readByHand(m, source, &machine)
@@ -109,6 +110,7 @@ func checkMachine(v strict.Value, m strict.Map, machine Machine) {
 	}
 	checkLaser(m, machine)
 	checkZCounts(v, machine)
+	checkTurned(v, m, machine)
 	for _, sign := range machine.beamSigns() {
 		v.Fail(contradiction(machine.Process, sign), machine.beamHint())
 	}

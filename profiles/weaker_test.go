@@ -128,7 +128,7 @@ func TestAMeasuredKerfIsNotLessCareful(t *testing.T) {
 // A number that a row can have guards something, or is known not to.
 func TestEveryNumberIsJudgedForWhatItGuards(t *testing.T) {
 	free := []string{"loose_mm", "corner_mm", "power_w", "scale_x", "scale_y", "kerf_interval_mm",
-		"finish_mm", "taper_degrees", "mark_depth_mm", "trail_mm", "slant_degrees", "gouge_mm", "overcut_mm"} // power_w is refused as other-laser
+		"finish_mm", "taper_degrees", "mark_depth_mm", "trail_mm", "chord_mm", "turn_rpm", "slant_degrees", "gouge_mm", "overcut_mm"} // power_w is refused as other-laser
 	var judged []string
 	for key := range foamGuards {
 		judged = append(judged, key)

@@ -125,6 +125,7 @@ func (w *profileText) moved(m Machine) {
 	w.numbers(2, numbers(m, machineNumbers), m.Source)
 	w.line(2, "z_zero: "+string(m.ZZero))
 	w.text(2, "z_counts", string(m.ZCounts))
+	w.text(2, "a_counts", string(m.ACounts))
 	w.controller(m.Controller)
 }
 

@@ -69,6 +69,7 @@ class Motion:
     tool: int = 0
     power: float = 0.0  # S while M3 or M4 holds, else 0
     op: str = ""
+    turn: tuple = (0.0, 0.0)  # A at its start and end, degrees
 
     @property
     def radius(self):
@@ -107,7 +108,7 @@ IGNORED_M = {0, 2, 6, 7, 8, 9}
 
 def read_program(path):
     """Reads one of our programs; raises ValueError with the line of anything that it does not know."""
-    program, state = Program(), {"at": [None, None, None], "mode": None, "tool": 0, "speed": 0.0, "on": False, "op": "", "head": True}
+    program, state = Program(), {"at": [None, None, None], "mode": None, "tool": 0, "speed": 0.0, "on": False, "op": "", "head": True, "turn": 0.0}
     for number, line in enumerate(path.read_text(encoding="ascii").splitlines(), 1):
         try:
             _read_line(program, state, number, line)
@@ -159,7 +160,7 @@ def _read_line(program, state, number, line):
     words = WORD.findall(code)
     if "".join(letter + value for letter, value in words) != code:
         raise ValueError("not words alone")
-    axes, centre = {}, {}
+    axes, centre, turned = {}, {}, state["turn"]
     for letter, text in words:
         value = float(text)
         if letter == "G" and value in (0, 1, 2, 3):
@@ -172,15 +173,17 @@ def _read_line(program, state, number, line):
             state["tool"] = int(value)
         elif letter in "XYZ":
             axes["XYZ".index(letter)] = value
+        elif letter == "A":
+            state["turn"] = value
         elif letter in "IJ":
             centre["IJ".index(letter)] = value
         elif letter not in "FP" and not (letter == "G" and value in IGNORED_G) and not (letter == "M" and value in IGNORED_M):
             raise ValueError(f"unknown word {letter}{text}")
-    if axes:
-        _move(program, state, number, axes, centre)
+    if axes or state["turn"] != turned:
+        _move(program, state, number, axes, centre, turned)
 
 
-def _move(program, state, number, axes, centre):
+def _move(program, state, number, axes, centre, turned):
     start = list(state["at"])
     end = [axes.get(i, start[i]) for i in range(3)]
     state["at"] = end
@@ -192,7 +195,7 @@ def _move(program, state, number, axes, centre):
     start = [e if s is None else s for s, e in zip(start, end)]
     start[2], end[2] = start[2] or 0.0, end[2] or 0.0
     motion = Motion(number, mode == 0, tuple(start), tuple(end), tool=state["tool"],
-                    power=state["speed"] if state["on"] else 0.0, op=state["op"])
+                    power=state["speed"] if state["on"] else 0.0, op=state["op"], turn=(turned, state["turn"]))
     if mode in (2, 3):
         motion.center = (start[0] + centre.get(0, 0.0), start[1] + centre.get(1, 0.0))
         motion.sweep = _sweep(motion, mode == 3)

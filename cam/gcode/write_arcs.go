@@ -78,7 +78,7 @@ func (e *emitter) arc(from process.Point, move process.Move) error {
 		return err
 	}
 	if e.machine.Controller.Arcs == profiles.Chords {
-		return e.chords(t, move, e.machine.Controller.ChordMM)
+		return e.chords(t, [2]float64{0, 1}, move, e.machine.Controller.ChordMM)
 	}
 	pieces := math.Ceil(math.Abs(t.sweep)/math.Pi - 1e-9)
 	pieces = max(pieces, 1)
@@ -102,7 +102,7 @@ func (e *emitter) piece(t turn, a, b float64, move process.Move) error {
 	}
 	sweep := (b - a) * t.sweep
 	if e.grid.flat(t.r0, sweep) {
-		e.straight(end, move.FeedMMPerMin)
+		e.straight(end, b, move.FeedMMPerMin)
 		return nil
 	}
 	tol, round := strayMM, false
@@ -115,7 +115,7 @@ func (e *emitter) piece(t turn, a, b float64, move process.Move) error {
 		if b < 1 {
 			move.To = t.at(b)
 		}
-		return e.chords(part, move, tol)
+		return e.chords(part, [2]float64{a, b}, move, tol)
 	}
 	word := "G3"
 	if move.Kind == process.CW {
@@ -125,7 +125,7 @@ func (e *emitter) piece(t turn, a, b float64, move process.Move) error {
 	if end.z != e.at.z {
 		height = " Z" + e.zText(end.z)
 	}
-	e.line("%s X%s Y%s%s I%s J%s%s", word, e.grid.text(end.x), e.grid.text(end.y), height,
+	e.line("%s X%s Y%s%s%s I%s J%s%s", word, e.grid.text(end.x), e.grid.text(end.y), height, e.aWord(b),
 		e.grid.text(center.x-e.at.x), e.grid.text(center.y-e.at.y), e.feedWord(move.FeedMMPerMin))
 	e.at = end
 	return nil
@@ -195,9 +195,9 @@ func (g grid) printable(from, to, center place, sweep float64) bool {
 	return large(min(ra, rb), angle) && math.Abs(angle-sweep)*ra <= max(arcSlack, 2*math.Sqrt2*searched/g.perMM)
 }
 
-// chords prints t as straight lines that stray from it by at most tol mm:
-// each spans an angle of 2 acos(1 - tol/r).
-func (e *emitter) chords(t turn, move process.Move, tol float64) error {
+// chords prints t, which is so much of the move's way, as straight lines that stray from it by at
+// most tol mm: each spans an angle of 2 acos(1 - tol/r).
+func (e *emitter) chords(t turn, of [2]float64, move process.Move, tol float64) error {
 	if !(tol > 0) {
 		return fmt.Errorf("machine %s cuts no arcs and names no chord error", e.machine.ID)
 	}
@@ -207,7 +207,7 @@ func (e *emitter) chords(t turn, move process.Move, tol float64) error {
 		if err != nil {
 			return err
 		}
-		e.straight(to, move.FeedMMPerMin)
+		e.straight(to, of[0]+(of[1]-of[0])*i/count, move.FeedMMPerMin)
 	}
 	return nil
 }

@@ -44,6 +44,7 @@ func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) [
 	sayAll("tool", toolLines(p))
 	sayAll("stick-out", stickouts(p))
 	sayAll("trail", trails(p))
+	sayAll("blade", blades(p, m))
 	sayAll("kerf", kerfLines(p))
 	say("recipe", h.Recipe)
 	sayAll("note", h.Notes)

@@ -15,8 +15,10 @@ func (e *emitter) moves(moves []process.Move) error {
 	if moves[0].Kind != process.Rapid {
 		return errors.New("does not begin with a rapid")
 	}
-	from := moves[0].To
+	from, heading := moves[0].To, moves[0].Heading
 	for i, move := range moves {
+		e.blade.from, e.blade.to = e.degrees(heading), e.degrees(move.Heading)
+		heading = move.Heading
 		if err := e.move(from, move); err != nil {
 			return fmt.Errorf("move %d: %w", i+1, err)
 		}
@@ -39,7 +41,7 @@ func (e *emitter) move(from process.Point, move process.Move) error {
 		return err
 	}
 	if move.Kind == process.Line {
-		e.straight(to, move.FeedMMPerMin)
+		e.straight(to, 1, move.FeedMMPerMin)
 		return nil
 	}
 	return e.arc(from, move)
@@ -107,7 +109,7 @@ func (e *emitter) rapid(to place) {
 		e.goTo(" Z" + e.zText(to.z))
 		e.at.z = to.z
 	}
-	if words := e.planeWords(to); words != "" {
+	if words := e.planeWords(to) + e.aWord(1); words != "" {
 		e.goTo(words)
 	}
 	if to.z < e.at.z {
@@ -136,16 +138,18 @@ func (e *emitter) planeWords(to place) string {
 	return words
 }
 
-// straight cuts to a place. A move that rounds to nothing is left out.
-func (e *emitter) straight(to place, feed float64) {
+// straight cuts to a place, which is a share of the move's way along. A move that rounds to nothing
+// is left out.
+func (e *emitter) straight(to place, share, feed float64) {
 	words := e.planeWords(to)
 	if to.z != e.at.z {
 		words += " Z" + e.zText(to.z)
 	}
 	if words == "" {
+		e.turnTo(share, feed)
 		return
 	}
-	e.line("G1%s%s", words, e.feedWord(feed))
+	e.line("G1%s%s%s", words, e.aWord(share), e.feedWord(feed))
 	e.at = to
 }
 

@@ -29,7 +29,7 @@ func Body(p process.Program, m profiles.Machine) ([]byte, error) {
 	is := m.Process.Traits()
 	e := &emitter{
 		machine: m, grid: gridOf(m.Controller), comments: commentsOf(m.Controller), shift: zShift(p, m), clearZ: p.ClearZ,
-		beam: is.Beam, turns: is.Turning, noZ: is.Upright && !m.MovesZ() || !m.Controller.Moves("Z"),
+		beam: is.Beam, turns: is.Turning, steers: steers(m), noZ: is.Upright && !m.MovesZ() || !m.Controller.Moves("Z"),
 	}
 	e.open()
 	for _, op := range p.Ops {
@@ -66,7 +66,9 @@ type emitter struct {
 	noZ      bool    // the machine has no Z to move: its focus is set by hand, and stays
 	beam     bool    // lit at each move's power, dark in rapids
 	turns    bool    // a spindle, at an operation's speed
-	tooLong  error   // the first line that the controller does not take
+	steers   bool    // the A axis turns a blade: see write_blade.go
+	blade    angles
+	tooLong  error // the first line that the controller does not take
 
 	at      place
 	knownXY bool

@@ -104,7 +104,7 @@ func (c *Coupon) scale() string {
 // HowToMeasure is for the table and the page: what to measure, where, and how exactly.
 func (c *Coupon) HowToMeasure() []string {
 	marked, entered := "is engraved where it fits", "The beam begins near the lower left corner of each square and leaves a slit in the plug there: keep the jaws away from it."
-	if c.Machine.Process.Traits().Blade {
+	if c.Machine.Process.Traits().Blade && !c.Tool.Turned() {
 		entered = strings.Replace(entered, "beam", "blade", 1)
 	}
 	if wayOf(c.Machine).melts {

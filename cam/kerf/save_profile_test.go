@@ -166,7 +166,7 @@ func TestNothingToSave(t *testing.T) {
 	fits, _ := analyse(t, head+"pe-30,25.4,bench-laser,x,20,20.35,19.6\n")
 	_, found := Profiles(fits, Scales(fits, nil, ""), "")
 	assert.Equal(t, "no-interval", found[0].Rule)
-	fits, _ = analyse(t, strings.ReplaceAll(plain().table(nil), "bench-laser", "bench-knife"))
+	fits, _ = analyse(t, strings.NewReplacer("pe-30", "eps-20", "bench-laser", "bench-drag-knife").Replace(plain().table(nil)))
 	_, found = Profiles(fits, Scales(fits, nil, ""), "")
 	assert.Equal(t, "no-recipe", found[0].Rule)
 	_, found = analyse(t, strings.ReplaceAll(plain().table(nil), "pe-30", "pu-30"))

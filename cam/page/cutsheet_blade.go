@@ -29,12 +29,7 @@ func heldForBlade(by string) string {
 
 // pastCorners is what the edge of a blade that leans forward cuts beyond corners; "" of an upright one.
 func (c CutSheet) pastCorners(s Sheet) string {
-	past := 0.0
-	for _, cut := range s.Sheet.All() {
-		for _, p := range cut.Passes {
-			past = math.Max(past, p.ToMM*math.Tan(cut.Tool.SlantDegrees.Value*math.Pi/180))
-		}
-	}
+	past := deepestCut(s) * math.Tan(s.Sheet.Edge.Tool.SlantDegrees.Value*math.Pi/180)
 	if past == 0 {
 		return ""
 	}
@@ -65,8 +60,75 @@ func (c CutSheet) bladeFacts(s Sheet) (facts [][2]string) {
 		t := s.Sheet.All()[i].Tool
 		facts = append(facts, [2]string{"Blade", fmt.Sprintf("swivels freely, its tip %s behind the axis: the program moves the axis so that the tip follows the line. With another trail every corner is off: %s", c.length(t.TrailMM.Value), t.TrailMM.Source)})
 	}
+	if t, turned := c.Plan.Machine.TurnedTool(); turned {
+		low, high := headings(s)
+		if c.Plan.Machine.ASign() < 0 {
+			low, high = -high, -low
+		}
+		ahead := t.AheadMM(deepestCut(s))
+		facts = append(facts, [2]string{"Blade", fmt.Sprintf("%s wide, the axis that turns it in its middle. A0: its edge points along X, to the right. A counts up %s seen from above, and goes from %.0f to %.0f here. In the foam it turns by %.1f degrees in one place at most, and is lifted to turn farther. With another width every corner is off: %s",
+			c.length(t.ChordMM.Value), c.countsA(), math.Floor(low), math.Ceil(high), 180/math.Pi*t.MostTurn(ahead), t.ChordMM.Source)})
+	}
 	if text := c.pastCorners(s); text != "" {
 		facts = append(facts, [2]string{"Corners of the cut", strings.ToUpper(text[:1]) + text[1:]})
 	}
 	return facts
+}
+
+// steers tells a blade that an axis turns along its way.
+func (c CutSheet) steers() bool {
+	_, turned := c.Plan.Machine.TurnedTool()
+	return turned
+}
+
+func (c CutSheet) countsA() string {
+	if c.Plan.Machine.ASign() < 0 {
+		return "clockwise"
+	}
+	return "counter-clockwise"
+}
+
+// deepestCut is how deep a sheet's cuts go, mm.
+func deepestCut(s Sheet) (mm float64) {
+	for _, cut := range s.Sheet.All() {
+		for _, p := range cut.Passes {
+			mm = math.Max(mm, p.ToMM)
+		}
+	}
+	return mm
+}
+
+// headings are the least and the greatest A of a program, degrees, but for the way it counts.
+func headings(s Sheet) (low, high float64) {
+	for _, op := range s.Program.Ops {
+		for _, m := range op.Moves {
+			low, high = math.Min(low, m.Heading*180/math.Pi), math.Max(high, m.Heading*180/math.Pi)
+		}
+	}
+	return low, high
+}
+
+// bladeReady is what comes between Zero and Run where an axis turns the blade.
+func (c CutSheet) bladeReady(s Sheet) []string {
+	points := "away from the machine's front, along Y"
+	if c.Plan.Machine.ASign() < 0 {
+		points = "to the machine's front, against Y"
+	}
+	return []string{
+		fmt.Sprintf("High above the foam, the blade's motor off, send A90 and look from above: its edge has to point %s. Where it points the other way, write that into a_counts of the machine's profile and cut the job again. Then send A0.", points),
+		fmt.Sprintf("Look: the blade stands over the foam near X0 Y0. The program's first move goes straight to Z %s, down where it stands higher.", c.length(c.clearAt(s))),
+		"Switch the blade's motor on: no program switches it. Hands away.",
+	}
+}
+
+// bladeDone is what comes when the program of a blade that is turned has ended.
+func (c CutSheet) bladeDone(s Sheet) (steps []string) {
+	if !c.steers() {
+		return nil
+	}
+	steps = append(steps, "When it has stopped, switch the blade's motor off before you reach in.")
+	if len(s.Sheet.Marks) > 0 {
+		steps = append(steps, "Write what is to stand on it with a pen, along the drawing's MARK lines: a blade so wide scores no letters.")
+	}
+	return steps
 }

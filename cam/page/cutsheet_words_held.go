@@ -172,7 +172,7 @@ func (c CutSheet) heldBy(s Sheet) string {
 // because the job wants no bridges, or there is no room for them.
 func (c CutSheet) loosened(s Sheet) []string {
 	if text := c.comesFree(s); c.blade() && text != "" {
-		return []string{text}
+		return append([]string{text}, c.bladeDone(s)...)
 	}
 	if !c.Plan.Machine.Process.Traits().Beam {
 		return nil

@@ -19,7 +19,7 @@ const touchOff = " For Z0 the tip must not press the foam in: lay a flat thin pl
 // fit is the tool that a hand puts in, of a process whose tools are put in, and what it does to the
 // zero point.
 func (c CutSheet) fit(s Sheet) (steps []string, zero string) {
-	door, ok := process.For(c.Plan.Machine.Process)
+	door, ok := process.On(c.Plan.Machine)
 	if !ok {
 		return nil, "Set the zero point"
 	}
@@ -51,6 +51,9 @@ func (c CutSheet) ready(s Sheet) []string {
 	m := c.Plan.Machine
 	if c.wired() {
 		return c.wireReady(s)
+	}
+	if c.steers() {
+		return c.bladeReady(s)
 	}
 	if !m.Process.Traits().Turning || m.Controller.Class == "" {
 		return nil

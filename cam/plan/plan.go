@@ -182,12 +182,12 @@ func (s Sheet) All() []Cut {
 	return list
 }
 
-// CutOn is all of it that a machine makes: under a wire marks are a pen's.
+// CutOn is all of it that a machine makes: marks may be a pen's.
 func (s Sheet) CutOn(m profiles.Machine) []Cut {
-	if m.Process.Traits().Wire {
-		return s.HolesAndEdge()
+	if m.Engraves() {
+		return s.All()
 	}
-	return s.All()
+	return s.HolesAndEdge()
 }
 
 // HolesAndEdge is what is cut through the sheet or into it, the outline last, as a hand does it.

@@ -59,17 +59,25 @@ func For(p profiles.Process) (Process, bool) {
 	return door, ok
 }
 
+// On is a machine's own way of its process; false for one without cutting paths.
+func On(m profiles.Machine) (Process, bool) {
+	door, ok := processes[m.Process]
+	switch door.(type) {
+	case beaming:
+		return beaming{m.Controller}, true
+	case knifing:
+		return knifingOf(m), true
+	}
+	return door, ok
+}
+
 // MeansOf is what the plan may ask of a machine's process; nil for one without
 // cutting paths.
 func MeansOf(m profiles.Machine) plan.Means {
-	switch door := processes[m.Process].(type) {
-	case nil:
-		return nil
-	case beaming:
-		return beaming{m.Controller}
-	default:
+	if door, ok := On(m); ok {
 		return door
 	}
+	return nil
 }
 
 // cutter makes the operations of one sheet.

@@ -10,9 +10,15 @@ import (
 )
 
 // knifing is what a blade on a machine can do: it goes through whole layers, in passes one below
-// the other, and comes out of the foam only where it began. Its corners are sharp, and nothing
-// turns that could throw what falls.
-type knifing struct{}
+// the other. Its corners are sharp, and nothing turns that could throw what falls.
+type knifing struct {
+	turned bool // an axis turns the blade along its way, else it swivels by itself
+}
+
+func knifingOf(m profiles.Machine) knifing {
+	_, turned := m.TurnedTool()
+	return knifing{turned}
+}
 
 func (knifing) WholeLayers() bool  { return true }
 func (knifing) RoundCorners() bool { return false }
@@ -50,8 +56,12 @@ func (knifing) Bridges(geometry.Contour, profiles.Recipe, float64) ([]geometry.P
 	return nil, 0, 0
 }
 
-// Marking scores the face, no deeper than the middle of the layer.
-func (knifing) Marking(r profiles.Recipe, layerMM float64) (how profiles.Recipe, depthMM float64) {
+// Marking scores the face, no deeper than the middle of the layer. A blade that is turned has a
+// width, which no letter has room for: its marks are drawn with a pen.
+func (k knifing) Marking(r profiles.Recipe, layerMM float64) (how profiles.Recipe, depthMM float64) {
+	if k.turned {
+		return byHand{}.Marking(r, layerMM)
+	}
 	depthMM = r.MarkDepthMM.Value
 	if depthMM == 0 {
 		depthMM = markShare * r.MMPerPass.Value
@@ -66,20 +76,26 @@ func (knifing) Settings(r profiles.Recipe) []Setting {
 	}
 }
 
-func (knifing) SetZero() string {
+func (k knifing) SetZero() string {
+	if k.turned {
+		return "Turn the blade with the machine's own keys until its edge points along X, to the right, and call that A0; then set the zero point with the axis that it turns about, in the middle of its width"
+	}
 	return "Turn the blade by hand until it points to the right, its tip trailing to the left, as if it had just cut along X; then set the zero point with the axis that it swivels about, not with its tip"
 }
 func (knifing) FitsTools() bool { return false }
 
-func (knifing) cutter(sheet plan.Sheet, m profiles.Machine, tol float64) (cutter, error) {
+func (k knifing) cutter(sheet plan.Sheet, m profiles.Machine, tol float64) (cutter, error) {
 	if len(sheet.Layers) != 1 {
 		return nil, fmt.Errorf("machine %s: a knife cuts one layer at a time and this sheet has %d; cut the tray in sheets", m.ID, len(sheet.Layers))
 	}
 	for _, c := range append(sheet.All(), sheet.Marking) {
-		if len(c.KerfMM) > 0 && c.Tool.TrailMM.Value <= 0 {
+		if len(c.KerfMM) > 0 && c.Tool.TrailMM.Value <= 0 && !c.Tool.Turned() {
 			return nil, noPath("", "the tool "+c.Tool.ID+" of "+m.ID+" says neither how far its tip trails nor how wide its blade is",
-				"write trail_mm, of a blade that swivels freely, into its row")
+				"write trail_mm, of a blade that swivels freely, or chord_mm, of one that an axis turns, into its row")
 		}
+	}
+	if k.turned {
+		return &steered{machine: m, sheet: sheet, tol: tol}, nil
 	}
 	return &knife{machine: m, sheet: sheet, tol: tol, heading: geometry.Point{X: 1}}, nil
 }
@@ -128,7 +144,7 @@ func (k *knife) pocket(cut plan.Cut, near geometry.Point) (finished, error) {
 		return finished{}, noPath(cut.Name, fmt.Sprintf("it ends %.3f mm down, inside a layer, and a knife cuts whole layers", cut.DepthMM),
 			"let the pocket end at a layer's bottom")
 	}
-	path, err := k.offset(cut, -cut.KerfMM[0]/2)
+	path, err := offsetFor(cut, -cut.KerfMM[0]/2, k.tol)
 	if err != nil {
 		return finished{}, err
 	}
@@ -143,7 +159,7 @@ func (k *knife) along(cut plan.Cut, _ geometry.Point) (finished, error) {
 
 // outline cuts the tray free from outside it.
 func (k *knife) outline(edge plan.Cut, near geometry.Point) (finished, error) {
-	path, err := k.offset(edge, edge.KerfMM[0]/2)
+	path, err := offsetFor(edge, edge.KerfMM[0]/2, k.tol)
 	if err != nil {
 		return finished{}, err
 	}
@@ -154,9 +170,9 @@ func (k *knife) outline(edge plan.Cut, near geometry.Point) (finished, error) {
 	return k.contours(Outline, edge, newRoom(path, true), contours, path, near)
 }
 
-// offset is the way of the tip.
-func (k *knife) offset(cut plan.Cut, by float64) (geometry.Region, error) {
-	path, err := geometry.Offset(cut.Shape, by, k.tol)
+// offsetFor is the way of a blade's middle, or of its tip.
+func offsetFor(cut plan.Cut, by, tol float64) (geometry.Region, error) {
+	path, err := geometry.Offset(cut.Shape, by, tol)
 	switch {
 	case err != nil:
 		return path, noPath(cut.Name, "it has no offset: "+err.Error(), "check its outline")

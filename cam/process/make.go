@@ -33,7 +33,7 @@ func noPath(cut, problem, hint string) error {
 // not fit, a path that fails the check of its distance from the wall. There is no
 // program then.
 func Make(sheet plan.Sheet, m profiles.Machine, tol float64) (Program, error) {
-	door, ok := For(m.Process)
+	door, ok := On(m)
 	if !ok {
 		return Program{}, fmt.Errorf("machine %s, process %s: cutting paths for this process are not built yet; choose a router or by-hand", m.ID, m.Process)
 	}

@@ -35,6 +35,10 @@ type Move struct {
 	FeedMMPerMin float64        // cutting moves; 0 for Rapid
 	PowerPercent float64        // laser: beam power during the move; 0 is off
 	WaitS        float64        // rapids: how long it then stays, dark
+	// Heading is where a blade that is turned points at the move's end, radians, counter-clockwise
+	// from X; whole turns count. A cutting move to where it is turns the blade, and its feed is in
+	// degrees a minute.
+	Heading float64
 }
 
 // OpKind is the part of the sheet an operation makes.

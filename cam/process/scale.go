@@ -71,13 +71,13 @@ func (s scaling) point(p geometry.Point) geometry.Point {
 // was before does not matter.
 func (s scaling) moves(list []Move) ([]Move, error) {
 	out := make([]Move, 0, len(list))
-	at := Point{}
+	at, heading := Point{}, 0.0
 	for _, m := range list {
-		from := at
-		at = m.To
+		from, before := at, heading
+		at, heading = m.To, m.Heading
 		arc := m.Kind == CW || m.Kind == CCW
 		if arc && !s.even() {
-			pieces, err := s.arc(from, m)
+			pieces, err := s.arc(from, before, m)
 			if err != nil {
 				return nil, err
 			}
@@ -93,9 +93,9 @@ func (s scaling) moves(list []Move) ([]Move, error) {
 	return out, nil
 }
 
-// arc is the moves along a scaled arc. The height changes with the angle
-// turned, as it did on the arc.
-func (s scaling) arc(from Point, m Move) ([]Move, error) {
+// arc is the moves along a scaled arc. The height and where a blade points change with the angle
+// turned, as they did on the arc.
+func (s scaling) arc(from Point, heading float64, m Move) ([]Move, error) {
 	turn := sweep(from.Point, m)
 	start := m.To.Point
 	if turn > 0 {
@@ -115,6 +115,7 @@ func (s scaling) arc(from Point, m Move) ([]Move, error) {
 		done += seg.Length()
 		piece := m
 		piece.To = Point{seg.B, from.Z + (m.To.Z-from.Z)*done/whole}
+		piece.Heading = heading + (m.Heading-heading)*done/whole
 		if turn < 0 {
 			piece.To.Point = seg.A
 		}

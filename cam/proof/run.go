@@ -66,6 +66,7 @@ func Run(path string, text []byte, s Setup, want *Wanted) Result {
 	d.checkIdle()
 	d.takeScale()
 	d.followTip()
+	d.followBlade()
 	d.limits = d.rulings()
 	if d.beam {
 		d.laid = d.layPasses(d.passMM)
@@ -96,7 +97,9 @@ func (d *run) progress(share float64) {
 
 func newRun(path string, text []byte, s Setup, want *Wanted) *run {
 	d := &run{setup: s, want: want, tolerance: tolerance(s.Machine), counts: map[string]int{}, edges: map[int]edge{}, heldIn: map[int]bool{}, rubbed: map[int]bool{}}
-	d.trace = read.Program(text, readAs(s.Machine.Controller))
+	as := readAs(s.Machine.Controller)
+	_, as.Turns = s.Machine.TurnedTool()
+	d.trace = read.Program(text, as)
 	d.result.Path, d.result.Unfollowed = path, d.trace.Unfollowed
 	d.result.Header = readHeader(d.trace, firstCommand(d.trace))
 	d.wire = s.Machine.Process.Traits().Wire

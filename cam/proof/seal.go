@@ -79,6 +79,9 @@ func PlanSeal(s Setup, want *Wanted) string {
 		if t.TrailMM.Value > 0 {
 			w.numbers("blade", t.TrailMM.Value)
 		}
+		if t.Turned() {
+			w.numbers("turned", t.ChordMM.Value, t.GougeMM.Value, t.SlantDegrees.Value, m.ASign(), m.TurnRPM.Value)
+		}
 	}
 	for _, c := range m.Clamps {
 		w.numbers("clamp", c.XMM, c.YMM, c.LengthMM, c.WidthMM, c.HeightMM)

@@ -54,8 +54,11 @@ func (d *run) measureTime() {
 		}
 		d.runLegs(legs) // whatever is not a move makes the machine stand
 		legs = legs[:0]
-		if s.Action == read.Wait {
+		switch s.Action {
+		case read.Wait:
 			d.result.Seconds += s.Seconds
+		case read.Turn:
+			d.countTurn(i, s)
 		}
 	}
 	d.runLegs(legs)
@@ -84,6 +87,9 @@ func (d *run) appendLeg(legs []leg, motion int) []leg {
 	l := leg{length: length, speed: speed, motion: motion}
 	if a := d.acceleration(); m.Arc && a > 0 {
 		l.speed = math.Min(l.speed, math.Sqrt(a*m.From.DistanceTo(m.Center)))
+	}
+	if seconds := d.turnSeconds(motion); seconds > 0 {
+		l.speed = math.Min(l.speed, length/seconds)
 	}
 	if n := len(legs); n > 0 {
 		l.enter = d.cornerSpeed(legs[n-1], l)

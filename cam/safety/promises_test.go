@@ -89,7 +89,7 @@ var promises = []struct{ begins, heldBy string }{
 	{"`traywright hotwire` does these sums", "TestVoltageLimits hotwire"},
 	{"Such foam is `fr`, and refused", "TestEveryCautionOnlyWhereItApplies TestWhatAFoamSpeaksOf TestSafetyDocumentQuotesTheTable"},
 	{"traywright writes programs for a drag knife", "TestWhatIsNeitherBeamNorCutter blade_cut"},
-	{"For an oscillating knife traywright has rows", "blade_cut"},
+	{"traywright writes programs for an oscillating knife", "blade_turned"},
 	{"A program of traywright's for an upright wire", "TestOneWayOfAWire TestFaultsOfAWire"},
 	{"No program of traywright's switches the wire's supply", "hotwire_cut"},
 	{"traywright holds a recipe's current", "TestCurrentOfARecipe"},

@@ -301,6 +301,9 @@ func (w profileWriter) machine(m profiles.Machine) {
 		if m.ZCounts != "" {
 			w.row("  z_counts", string(m.ZCounts), "which way Z counts; "+m.Source)
 		}
+		if m.ACounts != "" {
+			w.row("  a_counts", string(m.ACounts), "which way the A axis counts, seen from above; "+m.Source)
+		}
 		w.controller(m)
 	}
 	for _, z := range m.Clamps {

@@ -47,6 +47,9 @@ type reader struct {
 	hasTool  bool
 	usesM6   bool
 	air      Air
+
+	turn     float64 // of the A axis, degrees
+	turnSaid bool
 }
 
 const noMotion = -1
@@ -85,7 +88,7 @@ func (r *reader) execute(b *block) *problem {
 	if p := r.offsets(b); p != nil {
 		return p
 	}
-	if p := r.move(b); p != nil {
+	if p := r.turnAndMove(b); p != nil {
 		return p
 	}
 	r.stop(b)
@@ -95,7 +98,7 @@ func (r *reader) execute(b *block) *problem {
 // checkWords refuses words that nothing on the line uses and values that no
 // code takes.
 func (r *reader) checkWords(b *block) *problem {
-	if b.hasAny("ABC") {
+	if b.hasAny("BC") || b.has('A') && !r.turns(b) {
 		return unfollowed("A, B and C turn an axis").do("have the program written for three axes")
 	}
 	for _, letter := range []byte("FST") {
@@ -278,6 +281,9 @@ func (r *reader) add(s Step) {
 		s.Tool = r.selected
 	}
 	r.trace.Steps = append(r.trace.Steps, s)
+	if r.turnSaid {
+		r.trace.Turns = append(r.trace.Turns, r.turn)
+	}
 }
 
 // settleTools takes back the tools of steps before the first M6: in a program

@@ -25,6 +25,10 @@ type Trace struct {
 	// Holds are the lines that say, while something is switched on, what some controllers stand
 	// for even where it changes nothing: an offset, a path mode, air, a wait, a switch by itself.
 	Holds []int
+	// Turns is where the A axis is at the end of each step, degrees; nil where no A word is said.
+	// TurnSaid is the first step that says one.
+	Turns    []float64
+	TurnSaid int
 	// Alone is the first whole circle that names neither X nor Y, which some
 	// controllers take and some do not; 0 for none.
 	Alone int
@@ -81,6 +85,7 @@ const (
 	ToolChange               // M6
 	Switch                   // the spindle or beam, or its S, changed; the machine stands
 	Blow                     // M7 to M9 changed the air; the machine stands
+	Turn                     // A alone turns a blade in its place; FeedMMPerMin counts degrees, 0 at rapid
 )
 
 // Moves reports whether the step goes from From to To.
@@ -158,6 +163,8 @@ type Options struct {
 	Dialect Dialect
 	// Milliseconds says that P of G4 counts those, and no seconds.
 	Milliseconds bool
+	// Turns says that A turns a blade, which is followed.
+	Turns bool
 	// BlockDelete is the machine's switch: lines that begin with / are skipped.
 	BlockDelete bool
 	// Offsets are the work offsets, by number (1 is G54, 6 G59, 9 G59.3), in

@@ -1,0 +1,82 @@
+package proof_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam/proof"
+	"traywright/geometry"
+	"traywright/profiles"
+)
+
+// turned runs a program of a blade 2 mm wide that the A axis turns, in a box with a hole of 20 x 20 mm.
+func turned(body string) proof.Result {
+	const kerf = 0.4
+	tray, hole := box(0, 0, 60, 50), box(20, 15, 20, 20)
+	want := proof.Wanted{
+		Outline: geometry.NewRegion(geometry.Rectangle(tray, 0)), OutlineDepthMM: 6, LeadInMM: 2,
+		Cuts: []proof.WantedCut{{Name: "hole", Shape: geometry.NewRegion(geometry.Rectangle(hole, kerf/2)), DepthMM: 6, Through: true}},
+	}
+	s := proof.Setup{Machine: routerMachine(), KerfMM: map[int]float64{1: kerf}, ThicknessMM: 6, BreakthroughMM: 0.2, Tool: 1}
+	s.Machine.Process, s.Machine.TurnRPM, s.Machine.Controller = profiles.Knife, number(100), profiles.Controller{Class: profiles.PC, Axes: []string{"X", "Y", "Z", "A"}}
+	s.Machine.Tools[0].ChordMM, s.Machine.Tools[0].GougeMM = number(2), number(0.1)
+	return proof.Run("", []byte("G21 G90 G17 G94 G40 G49 G80 G54\nG64 P0.01\nG0 Z5\n"+strings.ReplaceAll(body, "; ", "\n")+"M5\nM2\n"), s, &want)
+}
+
+// The hole from inside and the tray from outside, each side on its own, as they have to be.
+const (
+	holeSides = "G0 X21 Y15.2 A0; G1 Z-6.2 F300; G1 X39 F900; G0 Z5; G0 X39.8 Y16 A90; G1 Z-6.2 F300; G1 Y34 F900; G0 Z5; " +
+		"G0 X39 Y34.8 A180; G1 Z-6.2 F300; G1 X21 F900; G0 Z5; G0 X20.2 Y34 A-90; G1 Z-6.2 F300; G1 Y16 F900; G0 Z5; "
+	traySides = "G0 X0.5 Y-0.2 A0; G1 Z-6.2 F300; G1 X59.6 F900; G0 Z5; G0 X60.2 Y0.5 A90; G1 Z-6.2 F300; G1 Y49.6 F900; G0 Z5; " +
+		"G0 X59.5 Y50.2 A180; G1 Z-6.2 F300; G1 X0.4 F900; G0 Z5; G0 X-0.2 Y49.5 A270; G1 Z-6.2 F300; G1 Y0.4 F900; G0 Z5; "
+)
+
+// Every fault of a turned blade is told by its rule, and the program without passes.
+func TestFaultsOfATurnedBlade(t *testing.T) {
+	good := turned(holeSides + traySides)
+	require.Empty(t, rulesOf(good))
+	require.True(t, good.OK)
+	require.Len(t, good.Freed, 2)
+	assert.Equal(t, "hole", good.Freed[0].Name)
+	for _, c := range []struct{ what, from, to, rule string }{
+		{"stops too late", "G1 X39 F900", "G1 X39.9 F900", "blade-in-foam"},
+		{"stops too early", "G1 X39 F900", "G1 X38.8 F900", "undercut"},
+		{"points across", "Y16 A90", "Y16 A80", "heading-off"},
+		{"points backwards", "Y16 A90", "Y16 A270", "heading-off"},
+		{"is not turned", " A90;", ";", "heading-off"},
+		{"turns in the foam", "G1 X39 F900; G0 Z5; G0 X39.8 Y16 A90; G1 Z-6.2 F300; ", "G1 X39 F900; G1 A90 F9000; G0 Z5; G0 X39.8 Y16; G1 Z-6.2 F300; ", "turned-in-foam"},
+		{"turns in the foam at rapid", "G1 X39 F900; G0 Z5; G0 X39.8 Y16 A90; G1 Z-6.2 F300; ", "G1 X39 F900; G0 A90; G0 Z5; G0 X39.8 Y16; G1 Z-6.2 F300; ", "turned-in-foam"},
+		{"turns in the foam by little and little", "G1 X39 F900; G0 Z5;", "G1 X30 F900; G1 A3 F900; G1 A6; G1 A9; G1 X30.05 A12; G1 A0; G1 X39 F900; G0 Z5;", "turned-in-foam"},
+		{"goes round the corner", "G1 X39 F900; G0 Z5; G0 X39.8 Y16 A90; G1 Z-6.2 F300; ", "G1 X39 F900; G3 X39.8 Y16 I0 J0.8 A90; ", "turned-in-foam"},
+		{"turns while it comes down", "G0 X21 Y15.2 A0; G1 Z-6.2 F300", "G0 X21 Y15.2 A-30; G1 Z-6.2 A0 F300", "turned-in-foam"},
+		{"is too deep", "G1 Z-6.2 F300; G1 X39", "G1 Z-7 F300; G1 X39", "too-deep"},
+		{"leaves a side", "G0 X20.2 Y34 A-90; G1 Z-6.2 F300; G1 Y16 F900; G0 Z5; ", "", "undercut"},
+	} {
+		require.Contains(t, holeSides+traySides, c.from, c.what)
+		r := turned(strings.Replace(holeSides+traySides, c.from, c.to, 1))
+		assert.False(t, r.OK, c.what)
+		assert.Contains(t, rulesOf(r), c.rule, "%s: %v", c.what, r.Findings)
+	}
+	assert.Contains(t, rulesOf(turned(traySides+holeSides)), "loose-tray")
+	unsaid := strings.NewReplacer(" A0", "", " A90", "", " A180", "", " A-90", "", " A270", "").Replace(holeSides + traySides)
+	assert.Contains(t, rulesOf(turned(unsaid)), "heading-unsaid")
+}
+
+// A whole turn of the axis at 100 turns a minute takes 0.6 s, and 360 degrees at F3600 6 s.
+func TestTurningTakesTime(t *testing.T) {
+	base := turned(holeSides + traySides).Seconds
+	assert.InDelta(t, base+6, turned(holeSides+traySides+"G1 A630 F3600; ").Seconds, 1e-6)
+	assert.InDelta(t, base+0.6, turned(holeSides+traySides+"G0 A630; ").Seconds, 1e-6)
+}
+
+// A words mean nothing to a machine that turns no blade.
+func TestOnlyATurnedBladeReadsA(t *testing.T) {
+	r := proof.Run("", []byte("G21 G90\nG0 Z5\nG0 X1 Y1 A90\nM2\n"), proof.Setup{Machine: routerMachine()}, nil)
+	assert.Contains(t, rulesOf(r), "not-followed")
+	for _, line := range []string{"G53 G0 A1", "G28 A0", "G92 A0", "G0 B1"} {
+		assert.Contains(t, rulesOf(turned(holeSides+traySides+line+"; ")), "not-followed", line)
+	}
+}
