@@ -88,6 +88,8 @@ func TestFaultsOfAWire(t *testing.T) {
 		"round the hole twice":     {"G1 Y25\nG1 X-0.5\nG1 Y-0.5", "G1 Y15.5\nG1 X39.5\nG1 Y34.5\nG1 X20.5\nG1 Y25\nG1 X-0.5\nG1 Y-0.5", "wire-again"},
 		"too fast":                 {"F60", "F90", "feed-too-high"},
 		"too slow":                 {"F60", "F30", "feed-too-low"},
+		"a jog back":               {"G1 Y34.5\n", "G1 Y34.9\nG1 Y34.5\n", "wire-again"},
+		"back a hair":              {"G1 Y34.5\nG1 X20.5\nG1 Y25\n", "G1 Y34.5\nG1 X20.5\nG1 Y25\nG1 Y25.2\nG1 Y25\n", "wire-again"},
 		"begins in the tray":       {"G0 X-20 Y25\nG1 X-0.5 F60\n", "G0 X10 Y25\nG1 X-0.5 F60\n", "begins-in-foam"},
 		"ends in the tray":         {"G1 X-20\nM5", "G1 X-20\nG1 X10\nM5", "left-in-foam"},
 		"begins at the rim":        {"G0 X-20 Y25\nG1 X-0.5 F60\n", "G0 X-0.5 Y25\nF60\n", "begins-in-foam"},
