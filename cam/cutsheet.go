@@ -121,11 +121,11 @@ func (w *sheetWork) inset(m profiles.Machine) [2]float64 {
 	return [2]float64{max(0, half-x*w.swept.Min.X), max(0, half-y*w.swept.Min.Y)}
 }
 
-// written is a file of the output folder that write makes.
+// written is a file of the output folder that write makes, signed.
 func written(name string, write func(io.Writer) error) (File, error) {
 	var b bytes.Buffer
 	if err := write(&b); err != nil {
 		return File{}, fmt.Errorf("%s: %w", name, err)
 	}
-	return File{name, b.Bytes()}, nil
+	return signed(File{name, b.Bytes()}), nil
 }

@@ -1,12 +1,9 @@
 package main
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -17,8 +14,9 @@ import (
 )
 
 // standing is an output folder as a run finds it. What the sealed report in it
-// names is an earlier run's as long as its sum is the one written there and its name one
-// that a run gives; all else is a person's.
+// names is an earlier run's as long as its sum is the one written there, its name one
+// that a run gives, and the file itself shows that a run wrote it, for anybody can write a report; all
+// else is a person's.
 type standing struct {
 	dir      string           // without links
 	info     fs.FileInfo      // nil where there is none yet
@@ -38,6 +36,7 @@ type personal struct {
 const (
 	whyChanged  = "changed since it was written"
 	whyForeign  = "not written by traywright"
+	whyUnsigned = "without a mark that a run of traywright wrote it" // though the report says so
 	whyArranged = "written by `traywright arrange` for a job, and not by this command"
 	whyReport   = "not as traywright wrote it"
 	whyUntold   = "not to be told from yours without that"
@@ -136,46 +135,15 @@ func (s *standing) look(name string, entry fs.DirEntry, sums map[string]string, 
 		add(whyChanged)
 		return nil
 	}
-	same, err := hasSum(filepath.Join(s.dir, name), sum)
+	text, err := readPlain(filepath.Join(s.dir, name))
 	switch {
-	case err != nil:
-	case !same:
+	case errors.Is(err, errTooLarge) || err == nil && cam.Sum(text) != sum: // no run writes so large a one
 		add(whyChanged)
-	case filepath.Ext(name) == ".png" && !isPaletted(filepath.Join(s.dir, name)):
-		add(whyForeign)
+		return nil
+	case err == nil && name != cam.ReportName && !cam.Signed(name, text):
+		add(whyUnsigned)
 	}
 	return err
-}
-
-// isPaletted reports whether a picture has a palette, as all that a run draws: a photograph, and
-// most of what a person draws, has none, whatever a forged report says of it (PNG, ISO/IEC 15948,
-// 11.2.2: colour type 3).
-func isPaletted(name string) bool {
-	f, err := openPlain(name)
-	if err != nil {
-		return false
-	}
-	defer f.Close()
-	head := make([]byte, 26)
-	_, err = io.ReadFull(f, head)
-	return err == nil && string(head[1:4]) == "PNG" && head[25] == 3
-}
-
-// hasSum reports whether a file's SHA-256 is the one given in hex.
-func hasSum(name, sum string) (bool, error) {
-	f, err := openPlain(name)
-	if errors.Is(err, errTooLarge) {
-		return false, nil // no run writes such a one
-	}
-	if err != nil {
-		return false, err
-	}
-	defer f.Close()
-	h := sha256.New()
-	if _, err := io.Copy(h, f); err != nil {
-		return false, err
-	}
-	return hex.EncodeToString(h.Sum(nil)) == sum, nil
 }
 
 // refusal says that the folder holds what is a person's, nil where it does not or

@@ -11,6 +11,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -111,9 +112,21 @@ func sealedFolder(t *testing.T, files ...cam.File) []cam.File {
 	return append([]cam.File{{Path: cam.ReportName, Data: text}}, files...)
 }
 
-func someFile(path, text string) cam.File { return cam.File{Path: path, Data: []byte(text)} }
+// someFile is a table or a drawing as a run signs it; any other file is as given.
+func someFile(path, text string) cam.File {
+	data := []byte(text)
+	switch filepath.Ext(path) {
+	case ".csv":
+		data = fmt.Appendf(data, "# seal: %s\n", cam.Sum(data))
+	case ".svg":
+		data = fmt.Appendf(data, "<!-- seal: %s -->\n", cam.Sum(data))
+	}
+	return cam.File{Path: path, Data: data}
+}
 
-// tree is every name below a folder with what is in it; of a hidden one its name alone.
+var seals = regexp.MustCompile(`(# |<!-- )seal: [0-9a-f]{64}( -->)?\n`)
+
+// tree is every name below a folder with what is in it, but for seals; of a hidden one its name alone.
 func tree(t *testing.T, dir string) map[string]string {
 	all := map[string]string{}
 	require.NoError(t, filepath.WalkDir(dir, func(path string, e fs.DirEntry, err error) error {
@@ -141,7 +154,7 @@ func tree(t *testing.T, dir string) map[string]string {
 			return err
 		}
 		text, err := os.ReadFile(path)
-		all[name] = string(text)
+		all[name] = seals.ReplaceAllString(string(text), "")
 		return err
 	}))
 	return all
@@ -181,8 +194,8 @@ func endings(t *testing.T, exchanges bool, one func(t *testing.T, m *mortal) err
 // system cannot exchange two names, there is one moment in which it is away, and the
 // next run mends it. That leaves nothing behind.
 func TestAKilledRunLeavesTheOldFolderOrTheNew(t *testing.T) {
-	old := sealedFolder(t, someFile("coupon.ngc", "old"), someFile("gone/gone-block.dxf", "old"))
-	fresh := sealedFolder(t, someFile("coupon.ngc", "new"), someFile("come/come-block.png", "new"))
+	old := sealedFolder(t, someFile("coupon.csv", "old"), someFile("gone/gone-block.svg", "old"))
+	fresh := sealedFolder(t, someFile("coupon.csv", "new"), someFile("come/come-block.svg", "new"))
 	for _, exchanges := range []bool{true, false} {
 		t.Run(fmt.Sprint("exchanges ", exchanges), func(t *testing.T) {
 			away := 0
@@ -191,7 +204,7 @@ func TestAKilledRunLeavesTheOldFolderOrTheNew(t *testing.T) {
 				dir := filepath.Join(parent, "out")
 				require.NoError(t, writes(dir, false, old))
 				require.NoError(t, os.WriteFile(filepath.Join(dir, "note.txt"), []byte("mine"), 0o644))
-				require.NoError(t, os.WriteFile(filepath.Join(dir, "coupon.ngc"), []byte("edited"), 0o644))
+				require.NoError(t, os.WriteFile(filepath.Join(dir, "coupon.csv"), []byte("edited"), 0o644))
 				before := tree(t, dir)
 				err := on(m, func() error { return writes(dir, true, fresh) })
 
@@ -200,19 +213,19 @@ func TestAKilledRunLeavesTheOldFolderOrTheNew(t *testing.T) {
 				} else {
 					now := tree(t, dir)
 					assert.Equal(t, "mine", now["note.txt"])
-					if now["coupon.ngc"] == "new" {
-						assert.Equal(t, "edited", now["coupon.mine.ngc"])
-						assert.Equal(t, "new", now["come/come-block.png"])
-						assert.NotContains(t, now, "gone/gone-block.dxf")
+					if now["coupon.csv"] == "new" {
+						assert.Equal(t, "edited", now["coupon.mine.csv"])
+						assert.Equal(t, "new", now["come/come-block.svg"])
+						assert.NotContains(t, now, "gone/gone-block.svg")
 					} else {
 						assert.Equal(t, before, now)
 					}
 				}
 				require.NoError(t, writes(dir, true, fresh))
 				now := tree(t, parent)
-				assert.Equal(t, "edited", now["out/coupon.mine.ngc"])
+				assert.Equal(t, "edited", now["out/coupon.mine.csv"])
 				assert.Equal(t, "mine", now["out/note.txt"])
-				assert.Equal(t, "new", now["out/coupon.ngc"])
+				assert.Equal(t, "new", now["out/coupon.csv"])
 				assert.Equal(t, []string{"out"}, names(t, parent))
 				return err
 			})
@@ -249,8 +262,8 @@ func TestAKilledRunLeavesTheOldFileOrTheNew(t *testing.T) {
 // whichever call the disk fails, all is as it was, or all is new.
 func TestAFailingCallLeavesAllOrNothing(t *testing.T) {
 	full := &fs.PathError{Op: "write", Path: "x", Err: errors.New("no space left on device")}
-	old := sealedFolder(t, someFile("coupon.ngc", "old"))
-	fresh := sealedFolder(t, someFile("coupon.ngc", "new"), someFile("b/b-block.png", "new"))
+	old := sealedFolder(t, someFile("coupon.csv", "old"))
+	fresh := sealedFolder(t, someFile("coupon.csv", "new"), someFile("b/b-block.svg", "new"))
 	for _, exchanges := range []bool{true, false} {
 		for n, refused := 0, 0; ; n++ {
 			parent := t.TempDir()
@@ -289,7 +302,7 @@ func TestAFailingCallLeavesAllOrNothing(t *testing.T) {
 				delete(now, "far") // an empty folder at worst
 				assert.Equal(t, before, now, "call %d failed", n+1)
 			} else {
-				assert.Equal(t, "new", now["out/b/b-block.png"]+now["q.yaml"][3:], "call %d failed unnoticed", n+1)
+				assert.Equal(t, "new", now["out/b/b-block.svg"]+now["q.yaml"][3:], "call %d failed unnoticed", n+1)
 			}
 			if t.Failed() {
 				return
@@ -302,10 +315,10 @@ func TestAFailingCallLeavesAllOrNothing(t *testing.T) {
 func TestARunThatCannotPrintTakesAllBack(t *testing.T) {
 	parent := t.TempDir()
 	dir := filepath.Join(parent, "out")
-	require.NoError(t, writes(dir, false, sealedFolder(t, someFile("coupon.ngc", "old"))))
+	require.NoError(t, writes(dir, false, sealedFolder(t, someFile("coupon.csv", "old"))))
 	before := tree(t, parent)
 	err := quiet().deliver(context.Background(), func(d *delivery) error {
-		_, err := d.folder(outputFolder{flag: "out", dir: dir}, sealedFolder(t, someFile("coupon.ngc", "new")))
+		_, err := d.folder(outputFolder{flag: "out", dir: dir}, sealedFolder(t, someFile("coupon.csv", "new")))
 		return err
 	}, func() error { return errors.New("no space left on device") })
 	require.Error(t, err)

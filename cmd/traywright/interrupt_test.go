@@ -127,10 +127,10 @@ func TestUntil(t *testing.T) {
 func TestAnInterruptLeavesNothingHalfWritten(t *testing.T) {
 	parent := t.TempDir()
 	dir := filepath.Join(parent, "out")
-	old := sealedFolder(t, someFile("coupon.ngc", "old"))
+	old := sealedFolder(t, someFile("coupon.csv", "old"))
 	require.NoError(t, writes(dir, false, old))
 	before := tree(t, parent)
-	fresh := sealedFolder(t, someFile("coupon.ngc", "new"), someFile("coupon-2.ngc", "new"))
+	fresh := sealedFolder(t, someFile("coupon.csv", "new"), someFile("coupon-2.csv", "new"))
 	interrupted := func(after int) error {
 		ctx, stop := context.WithCancel(context.Background())
 		m := &counting{disk: system{}, call: func(n int) {
@@ -155,7 +155,7 @@ func TestAnInterruptLeavesNothingHalfWritten(t *testing.T) {
 			continue
 		}
 		now := tree(t, parent)
-		require.Equal(t, "new", now["out/coupon.ngc"])
+		require.Equal(t, "new", now["out/coupon.csv"])
 		require.NoError(t, writes(dir, false, old))
 	}
 	assert.Greater(t, stopped, 3)
