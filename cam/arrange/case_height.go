@@ -76,6 +76,18 @@ func (k *choosing) whole(list []option) []option {
 	return slices.DeleteFunc(list, func(o option) bool { return k.refused(k.model, k.layersOn(o)) != nil })
 }
 
+// depthIn is plan.DepthFor, and more in a pad of two sheets without a base: that is its own floor,
+// so a tool that stops goes on into its lower sheet, and one that does not through both.
+func (m *maker) depthIn(n plan.Need, layers []job.Layer) (units.Length, bool) {
+	depth, ok := plan.DepthFor(n.Depth, layers, m.router, m.step)
+	if ok || len(layers) != 2 || len(m.Job.Defaults.Layers) > 1 {
+		return depth, ok
+	}
+	top := layers[0].Thickness
+	depth, ok = plan.DepthFor(n.Depth-top, layers[1:], m.router, m.step)
+	return top + depth, ok
+}
+
 // layersOn are a pad's sheets with the base under them.
 func (k *choosing) layersOn(pad option) []job.Layer {
 	layers := slices.Clone(pad.layers)

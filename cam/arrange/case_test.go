@@ -53,3 +53,18 @@ func TestAnotherPoseInAThickerSheet(t *testing.T) {
 	require.NotNil(t, r.Job, "%v", r.Findings)
 	assert.Equal(t, "lying", r.Kinds[0].Pose)
 }
+
+// A pad that is glued of two sheets and has no base: a pocket that is deeper than the upper one
+// goes on into the lower, and leaves a floor there where the tool can stop.
+func TestAPocketGoesOnIntoTheLowerSheet(t *testing.T) {
+	for machine, depth := range map[string]float64{"bench-router": 65.5, "by-hand": 70} {
+		j := bench(piece("dragon", "g", 1, 80, 70, 65, job.Upright), piece("token", "g", 4, 30, 30, 15, job.Upright))
+		j.Machine, j.Defaults.Layers = machine, []job.Layer{{Foam: "pe-30", Thickness: inch}}
+		j.Cases = []job.Case{{Name: "Reef", Copies: 1, Inside: inside(mmOf(100))}}
+		r := run(t, j)
+		require.NotNil(t, r.Job, "%v", r.Findings)
+		assert.InDelta(t, depth, r.Kinds[0].DepthMM, 1e-9, machine)
+		dragon := r.Job.Trays[len(r.Job.Trays)-1].Pockets[0]
+		assert.Equal(t, mmOf(depth), dragon.Depth, machine)
+	}
+}

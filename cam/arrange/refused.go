@@ -123,7 +123,7 @@ func (m *maker) cuttable(k kind, t *job.Tray, layersFor func(plan.Need) []job.La
 
 // refusedPocket is what speaks against a pocket in the middle of a tray that is large enough for it.
 func (m *maker) refusedPocket(k kind, n plan.Need, t *job.Tray, layers []job.Layer) *finding.Finding {
-	depth, ok := plan.DepthFor(n.Depth, layers, m.router, m.step)
+	depth, ok := m.depthIn(n, layers)
 	if !ok {
 		return nil // a tray too thin is told otherwise
 	}

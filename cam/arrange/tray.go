@@ -251,7 +251,7 @@ func (m *maker) finishTray(t *job.Tray, fillings []*filling, offsets []offset, c
 
 // write adds a block's pockets to its tray.
 func (m *maker) write(t *job.Tray, b block, o offset) {
-	depth, _ := plan.DepthFor(b.need.Depth, t.Layers, m.router, m.step)
+	depth, _ := m.depthIn(b.need, t.Layers)
 	if m.holds[t.ID] == nil {
 		m.holds[t.ID] = map[string]int{}
 	}
