@@ -104,8 +104,11 @@ func (c *Coupon) scale() string {
 // HowToMeasure is for the table and the page: what to measure, where, and how exactly.
 func (c *Coupon) HowToMeasure() []string {
 	marked, entered := "is engraved where it fits", "The beam begins near the lower left corner of each square and leaves a slit in the plug there: keep the jaws away from it."
-	if c.Machine.Process.Traits().Blade && !c.Tool.Turned() {
+	if c.Machine.Process.Traits().Blade {
 		entered = strings.Replace(entered, "beam", "blade", 1)
+	}
+	if c.Tool.Turned() {
+		marked, entered = "is written on each plug with a pen before it is taken out", "The blade comes down and turns at the corners of each square: keep the jaws away from them."
 	}
 	if wayOf(c.Machine).melts {
 		marked, entered = "is written on each plug with a pen before it is lifted out", "The wire comes into each square by a slit through its hole's edge: keep the jaws away from it."

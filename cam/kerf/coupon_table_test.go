@@ -50,6 +50,17 @@ func TestTableByHand(t *testing.T) {
 	}
 }
 
+// The notes speak of what cuts: a blade that is turned neither is a beam nor scores letters.
+func TestTableOfATurnedKnife(t *testing.T) {
+	c, found := designed(t, "bench-knife", CouponSpec{Foam: "pe-30", Thickness: 25 * mm, Sizes: lengthsOf(20, 30)}, nil)
+	require.False(t, found.Failed(), "%v", found)
+	text := strings.Join(c.HowToMeasure(), " ")
+	assert.Contains(t, text, "with a pen")
+	assert.Contains(t, text, "The blade comes down and turns at the corners")
+	assert.NotContains(t, text, "beam")
+	assert.NotContains(t, text, "engraved")
+}
+
 // A step-down's value carries its unit where the table is in inches.
 func TestTableOfAGroove(t *testing.T) {
 	c, found := designed(t, "bench-router", CouponSpec{Foam: "pe-30", Thickness: 25_400_000, Units: units.Inch, Sizes: lengthsOf(25.4),
