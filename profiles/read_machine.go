@@ -109,6 +109,7 @@ func checkMachine(v strict.Value, m strict.Map, machine Machine) {
 		v.Fail("a cutter goes up and down, and the controller moves no Z", "write axes: [X, Y, Z]")
 	}
 	checkLaser(m, machine)
+	checkBlade(v, machine)
 	checkZCounts(v, machine)
 	checkTurned(v, m, machine)
 	for _, sign := range machine.beamSigns() {
@@ -146,6 +147,19 @@ func needsScale(v, controller strict.Value, like Class) {
 		what = fmt.Sprintf("controller: {like: %s, power_scale: 1000}", cmp.Or(like, PC))
 	}
 	v.Fail("a laser needs power_scale", "write "+what+", with the S word that is full power in the machine's settings")
+}
+
+// checkBlade refuses a blade that is never lowered, and steps so coarse that turns about its tip, half
+// a mm in radius, lose their angle.
+func checkBlade(v strict.Value, machine Machine) {
+	if c := machine.Controller; machine.Process.Traits().Blade && !machine.DrawingsOnly() {
+		if !c.Moves("Z") {
+			v.Fail("a blade goes up and down, and the controller moves no Z", "write axes: [X, Y, Z]")
+		}
+		if c.Units == Inches && c.Decimals < 5 {
+			v.Fail(fmt.Sprintf("inches with %d decimals are steps too coarse for a blade's turns about its tip", c.Decimals), "write decimals: 5")
+		}
+	}
 }
 
 // checkLaser refuses what a laser's programs cannot keep: a Z0 on the bed, where the nozzle would

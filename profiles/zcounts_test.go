@@ -66,3 +66,24 @@ func TestDustIsACutters(t *testing.T) {
 		assert.ErrorContains(t, err, "hint: take dust out")
 	}
 }
+
+// A blade is lowered by its program, and its turns of half a mm need steps finer than 0.0025 mm: with
+// those the demo's own programs were refused by the dry run (seen).
+func TestABladesController(t *testing.T) {
+	c := shippedCatalog(t)
+	m, _ := c.Machine("bench-drag-knife")
+	for keys, says := range map[string]string{
+		"like: pc, axes: [X, Y]":           "hint: write axes: [X, Y, Z]",
+		"like: pc, units: in, decimals: 4": "hint: write decimals: 5",
+		"like: pc, units: in, decimals: 5": "",
+		"like: printer, axes: [X, Y, Z]":   "",
+	} {
+		text := strings.Replace(string(c.MachineFile(m, "mine")), "controller: ", "controller: {"+keys+"} # ", 1)
+		err := shippedCatalog(t).Add(fstest.MapFS{"mine.yaml": {Data: []byte(text)}})
+		if says == "" {
+			require.NoError(t, err, keys)
+			continue
+		}
+		assert.ErrorContains(t, err, says)
+	}
+}

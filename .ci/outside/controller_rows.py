@@ -1,5 +1,6 @@
-"""Cuts a small job for controllers whose every key is drawn at once: whatever a valid row
-says, the program passes its own dry run and is held against what its class takes.
+"""Cuts a small job for controllers whose every key is drawn at once, under a router, a laser, a
+drag knife or a hot wire: whatever a valid row says, the program passes its own dry run and is
+held against what its class takes.
 
   controller_rows.py TRAYWRIGHT DIR [ROWS] [FIRST]
 
@@ -19,6 +20,12 @@ OPTIONAL = {"pc": ["G40", "G49", "G80", "M9"], "small": ["G40", "G49", "G80", "M
 NEEDED = {"pc": ["G90", "G17", "G94", "G54", "M5"], "small": ["G90", "G17", "G94", "G54", "M5"], "printer": ["G90", "M5"]}
 LONGEST = {"pc": 250, "small": 78, "printer": 95}
 BLOW = {"pc": ["M7", "M8"], "small": ["M8"], "printer": ["M7", "M8"]}
+# Every class with every process in every unit that it takes, in turn.
+COMBINATIONS = [(kind, process, unit) for unit in ("mm", "in") for process in ("router", "laser", "knife", "wire") for kind in ("pc", "small", "printer")
+                if (kind, unit) != ("printer", "in")]
+MACHINES = {"router": "bench-router", "laser": "bench-laser", "knife": "bench-drag-knife", "wire": "bench-hotwire"}
+# What each cuts through in whole layers; a wire has no engraving.
+JOBS = {"laser": ("pe-30", "12.7"), "knife": ("pe-30", "6"), "wire": ("xps-32", "20")}
 JOB = """units: mm
 machine: mine
 trays:
@@ -32,24 +39,22 @@ trays:
 """
 
 
-def row(r, laser):
-    """A class, a controller's keys as YAML has them, and the scale of its power."""
-    kind = r.choice(["pc", "small", "printer"])
-    printer = kind == "printer"
+def row(r, kind, process, unit):
+    """A controller's keys as YAML has them, and the scale of its power."""
+    laser, printer, inches = process == "laser", kind == "printer", unit == "in"
     scale = r.choice([100, 255, 1000, 4095.0, 10000, r.randint(200, 100000)])
     start = NEEDED[kind] + r.sample(OPTIONAL[kind], r.randint(0, len(OPTIONAL[kind])))
     if kind != "printer" and r.random() < 0.3:
         start.append("G61")
     r.shuffle(start)
     end = r.sample(["M5", "M9"], r.randint(0, 2)) + ([] if printer else [r.choice(["M2", "M30"])])
-    inches = not printer and r.random() < 0.4
     keys = {
         "like": kind,
         "comments": r.choice(["semicolon", "none"] + ([] if printer else ["brackets"])),
         "longest_line": r.randint(70, LONGEST[kind]),
-        "decimals": r.randint(4 if inches else 3, 6),
+        "decimals": r.randint((5 if process == "knife" else 4) if inches else 3, 6),
         "extension": r.choice(["nc", "ngc", "gcode", "tap", "g", "cnc1"]),
-        "units": "in" if inches else "mm",
+        "units": unit,
         "arcs": r.choice(["centre", "chords"]),
         "chord_mm": round(r.uniform(0.001, 0.05), 4),
         "spindle_words": "ordered" if printer else r.choice(["joined", "ordered"]),
@@ -70,20 +75,22 @@ def row(r, laser):
         keys["path_tolerance_mm"] = round(r.uniform(0.001, 0.05), 4)
     if not laser:
         del keys["power_scale"], keys["least_power_percent"], keys["laser_on"], keys["whole_power"], keys["air"]
-    else:
+    if process == "wire":
+        del keys["park_at"]  # it would go there through the foam: refused
+    if process != "router":
         del keys["dust"]  # a cutter's
         if keys["tool_change"] != "none":
             keys["tool_change"] = r.choice(["files", "none"])
-    return kind, keys, scale
+    return keys, scale
 
 
 def text(v):
     return "[" + ", ".join(map(text, v)) + "]" if isinstance(v, list) else f"{v:g}" if isinstance(v, float) else str(v)
 
 
-def own_machine(traywright, laser, keys):
+def own_machine(traywright, process, keys):
     """The shipped machine under that controller, its two cutters reaching as far."""
-    lines = subprocess.run([traywright, "profiles", "--yaml", "bench-laser" if laser else "bench-router", "--as", "mine"],
+    lines = subprocess.run([traywright, "profiles", "--yaml", MACHINES[process], "--as", "mine"],
                            check=True, capture_output=True, text=True).stdout.split("\n")
     for i, line in enumerate(lines):
         if line.startswith("    controller:"):
@@ -95,21 +102,31 @@ def own_machine(traywright, laser, keys):
     return "\n".join(lines)
 
 
+def job_for(process, keys):
+    """The small job as that process cuts it; with one tool where the controller changes none."""
+    if process != "router":
+        foam, thickness = JOBS[process]
+        job = JOB.replace("DEEP, tool: TOOL", "through").replace("pe-30", foam).replace("12.7", thickness)
+        return "".join(l for l in job.splitlines(True) if process != "wire" or "labels" not in l)
+    if keys["tool_change"] == "none":
+        return JOB.replace("DEEP", "6").replace("TOOL", "flat-3").replace("depth: through", "depth: through, tool: flat-3").replace("size: [80, 60]", "size: [80, 60]\n    tool: flat-3")
+    return JOB.replace("DEEP", "6").replace("TOOL", "flat-6")
+
+
 def cut(traywright, out, number):
     """Row number's programs: how many there are."""
     r = random.Random(number)
-    laser = r.random() < 0.4
-    kind, keys, scale = row(r, laser)
+    kind, process, unit = COMBINATIONS[(number - 1) % len(COMBINATIONS)]
+    laser = process == "laser"
+    keys, scale = row(r, kind, process, unit)
     (out / "own").mkdir(parents=True)
-    (out / "own" / "mine.yaml").write_text(own_machine(traywright, laser, keys))
-    job = JOB.replace("DEEP", "through" if laser else "6").replace(", tool: TOOL", "" if laser else ", tool: flat-3" if keys["tool_change"] == "none" else ", tool: flat-6")
-    if not laser and keys["tool_change"] == "none":
-        job = job.replace("depth: through", "depth: through, tool: flat-3").replace("size: [80, 60]", "size: [80, 60]\n    tool: flat-3")
+    (out / "own" / "mine.yaml").write_text(own_machine(traywright, process, keys))
+    job = job_for(process, keys)
     (out / "job.yaml").write_text(job)
     (out / "rules.yaml").write_text('owner: nobody\npermits: [{foam: pe-30, process: laser, when: "lid closed"}]\n')
     command = [traywright, "cut", out / "job.yaml", "--profiles", out / "own", "--shop-rules", out / "rules.yaml", "--out", out / "out", "--quiet"]
     done = subprocess.run(command, capture_output=True, text=True)
-    say = f"row {number}, a {'laser' if laser else 'router'} with {keys}"
+    say = f"row {number}, a {process} with {keys}"
     if done.returncode:
         sys.exit(f"controller_rows: {say} is refused:\n{done.stderr}")
     report = json.loads((out / "out" / "report.json").read_text(encoding="utf-8"))
@@ -127,14 +144,15 @@ def cut(traywright, out, number):
                             "--shop-rules", out / "rules.yaml", "--quiet"], capture_output=True, text=True)
     if again.returncode:
         sys.exit(f"controller_rows: {say}: dryrun:\n{again.stderr}")
-    return len(programs)
+    return len(programs), f"{kind} {process} {unit}"
 
 
 def main():
     traywright, folder = sys.argv[1], Path(sys.argv[2])
     rows, first = map(int, (sys.argv[3:] + ["20", "1"][len(sys.argv) - 3:])[:2])
-    programs = sum(cut(traywright, folder / str(n), n) for n in range(first, first + rows))
-    print(f"controller_rows: {programs} programs of {rows} rows, all keys of each drawn at once, pass their dry run and hold the rules of their class")
+    done = [cut(traywright, folder / str(n), n) for n in range(first, first + rows)]
+    reached = sorted({what for _, what in done})
+    print(f"controller_rows: {sum(n for n, _ in done)} programs of {rows} rows, all keys of each drawn at once, pass their dry run and hold the rules of their class: {', '.join(reached)}")
 
 
 if __name__ == "__main__":

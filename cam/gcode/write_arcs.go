@@ -32,6 +32,9 @@ const (
 	// strayMM is how far straight moves may stray from an arc smaller than that, so that
 	// rounding included they stay within 0.002 mm of it.
 	strayMM = 0.0015
+	// bladeChordMM is how far chords may stray from a blade's arc: each chord of a turn about its tip
+	// pushes it to and fro by about so much (derived).
+	bladeChordMM = 0.01
 	// sameMM is the distance under which an arc's end is its start: a whole turn.
 	sameMM = 1e-9
 )

@@ -27,6 +27,9 @@ func Body(p process.Program, m profiles.Machine) ([]byte, error) {
 		return nil, fmt.Errorf("the controller of %s takes no programs", m.ID)
 	}
 	is := m.Process.Traits()
+	if is.Blade {
+		m.Controller.ChordMM = min(m.Controller.ChordMM, bladeChordMM)
+	}
 	e := &emitter{
 		machine: m, grid: gridOf(m.Controller), comments: commentsOf(m.Controller), shift: zShift(p, m), clearZ: p.ClearZ,
 		beam: is.Beam, turns: is.Turning, steers: steers(m), noZ: is.Upright && !m.MovesZ() || !m.Controller.Moves("Z"),
