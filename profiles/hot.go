@@ -11,7 +11,8 @@ import (
 // What calls itself hot is a hot wire, whatever its profile says: a blade and a cutter are cold,
 // and one that is heated gives the fumes for which the safety table refuses foams to a wire. Its
 // id, its name, its notes and its sources are read for it, those of its recipes too, as a foam's
-// are for its chemistry. A name that gives nothing away is not caught.
+// are for its chemistry; and what only a wire has, a current, a pull and a drag, is one's too. A name
+// that gives nothing away is not caught.
 
 // hotNames are words of a hot wire, as spelt; hotWords a part of one. From memory, in the languages
 // in which such tools are commonly labelled; not a complete list.
@@ -61,11 +62,19 @@ func (t Tool) hotSign() string {
 	case slices.ContainsFunc(t.Numbers(), func(n Named) bool { return speaksOfHeat(n.Source) }):
 		return fmt.Sprintf("a tool (%s) whose source speaks of a hot wire", t.ID)
 	}
+	for _, n := range []Named{{"length_mm", t.LengthMM}, {"tension_n", t.TensionN}, {"drag_n_per_m", t.DragNPerM}} {
+		if n.Value != 0 {
+			return fmt.Sprintf("a tool (%s) with %s", t.ID, n.Key)
+		}
+	}
 	return ""
 }
 
-// hotFaults is what of a recipe's sources speaks of a hot wire, where another process cuts.
+// hotFaults is what of a recipe and its sources is a hot wire's, where another process cuts.
 func (r Recipe) hotFaults(p Process) []string {
+	if r.CurrentA.Value != 0 && p != HotWire && p != Laser {
+		return []string{"a recipe with current_a is a hot wire's, and the machine says " + string(p)}
+	}
 	said := func(n Named) bool { return p.notesOfHeat(n.Source) }
 	if p.notesOfHeat(r.Source) || slices.ContainsFunc(r.Numbers(), said) {
 		return []string{fmt.Sprintf("its source speaks of a hot wire, and the machine says %s; where nothing is heated, say it otherwise", p)}

@@ -39,6 +39,9 @@ func TestWhatCallsItselfHotIsAHotWire(t *testing.T) {
 		{"in Russian", hand("a blade", "нихромовая нить"), "is a hot wire's"},
 		{"a knife", knife("a blade", "a heated blade"), "tools[1]: the tool \"a heated blade\" (blade) is a hot wire's, and the machine says knife\nhint: write `process: hot-wire`"},
 		{"a thin one is no beam", knife("diameter_mm: 0.5", "diameter_mm: 0.2, source: hot wire"), "tools[1]: a tool (blade) whose source speaks"},
+		{"its length", knife("diameter_mm: 0.5", "diameter_mm: 0.5, length_mm: 300"), "tools[1]: a tool (blade) with length_mm is a hot wire's, and the machine says knife"},
+		{"its pull", knife("diameter_mm: 0.5", "diameter_mm: 0.5, tension_n: 10"), "tools[1]: a tool (blade) with tension_n is a hot wire's"},
+		{"its drag, in a hand", hand("reach_mm: 60", "reach_mm: 60, drag_n_per_m: 2"), "tools[1]: a tool (blade) with drag_n_per_m is a hot wire's, and its row says no process"},
 		{"a machine", knife("my cutter", "Hot-Wire bench"), "the machine \"Hot-Wire bench\" (mine) speaks of a hot wire, and says knife"},
 		{"a router", machine("thin cutter", "nichrome tip"), "tools[1]: the tool \"nichrome tip\" (thin) is a hot wire's, and the machine says router"},
 		{"a hand's set", strings.Replace(hand("my set", "my bow"), ", process: hot-wire", "", 1), "the machine \"my bow\" (mine) speaks of a hot wire, and says hand\nhint: write `process: hot-wire` into the row of its wire"},
@@ -90,6 +93,8 @@ func TestNotesAndRecipesThatSpeakOfHeat(t *testing.T) {
 	require.NoError(t, recipe("other", "a hot wire of 2 ohms", "mm_per_pass: 8, kerf_mm: 1"))
 	assert.ErrorContains(t, recipe("blade", "the blade heated", "mm_per_pass: 8"), "its source speaks of a hot wire, and the machine says hand; where nothing is heated, say it otherwise")
 	assert.ErrorContains(t, recipe("blade", "mine", "mm_per_pass: {value: 8, source: nichrome}"), "its source speaks of a hot wire")
+	_, err := with(t, knife("", "")+"recipes:\n- {machine: mine, tool: blade, source: mine, foams: {pe-30: {kerf_mm: 0.5, feed_mm_per_min: 300, plunge_mm_per_min: 100, mm_per_pass: 6, most_mm: 6, current_a: 2}}}\n")
+	assert.ErrorContains(t, err, "a recipe with current_a is a hot wire's, and the machine says knife")
 }
 
 // The wire of the hand that ships stays one under every name: without its process, or as
