@@ -34,7 +34,7 @@ func (t Tool) unknown(p Process) []string {
 	case is.Turning:
 		return t.NotKnown()
 	case is.Blade && t.TrailMM.Value <= 0:
-		return []string{"trail_mm (of a blade that swivels freely, how far its tip trails: without it nothing is cut)"}
+		return []string{"trail_mm (of a blade that swivels freely, how far its tip trails: without it nothing is cut; one that an axis turns is like bench-knife, which profiles --yaml prints)"}
 	case is.Wire && t.LengthMM.Value <= 0:
 		return []string{"length_mm (between what holds the wire: without it its voltage is not known)"}
 	}

@@ -66,7 +66,12 @@ func (s meetText) Is() profiles.Traits { return s.Machine.Process.Traits() }
 func (s meetText) Nothing() string { return s.nothing() }
 
 // NoTrail reports whether nobody has said how far a blade's tip trails.
-func (s meetText) NoTrail() bool { return s.Is().Blade && s.Machine.Tools[0].TrailMM.Value <= 0 }
+func (s meetText) NoTrail() bool {
+	return s.Is().Blade && s.Machine.Tools[0].TrailMM.Value <= 0 && !s.Turned()
+}
+
+// Turned reports whether an axis turns the blade.
+func (s meetText) Turned() bool { return s.Machine.Tools[0].Turned() }
 
 // OnBed reports whether Z is zeroed on the bed.
 func (s meetText) OnBed() bool { return s.Machine.ZZero == profiles.ZBed }

@@ -161,7 +161,7 @@ func (a *answers) notSaid() []string {
 		list = append(list, "standoff_mm, so that no pass lowers the head (focus_step_mm is 0 in its recipes): measure it and write both")
 	}
 	if is.Blade && m.Tools[0].TrailMM == 0 {
-		list = append(list, "trail_mm of its blade, so that nothing can be cut with it: measure it and write it into the blade's row; no programs are made for a blade that does not swivel freely")
+		list = append(list, "trail_mm of its blade, so that nothing can be cut with it: measure it and write it into the blade's row; for a blade that an axis turns begin with traywright profiles --yaml bench-knife --as NAME instead")
 	}
 	if is.Wire && m.Tools[0].LengthMM == 0 {
 		list = append(list, "length_mm of its wire, so that its voltage is not known: measure it and write it into the wire's row")
