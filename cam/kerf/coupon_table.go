@@ -104,11 +104,12 @@ func (c *Coupon) scale() string {
 // HowToMeasure is for the table and the page: what to measure, where, and how exactly.
 func (c *Coupon) HowToMeasure() []string {
 	marked, entered := "is engraved where it fits", "The beam begins near the lower left corner of each square and leaves a slit in the plug there: keep the jaws away from it."
+	const pairs = " Opposite sides of a square are a pair of slits: a blade takes hardly any foam, so what hole and plug differ by is what it pressed aside and what came back."
 	if c.Machine.Process.Traits().Blade {
-		entered = strings.Replace(entered, "beam", "blade", 1)
+		entered = strings.Replace(entered, "beam", "blade", 1) + pairs
 	}
 	if c.Tool.Turned() {
-		marked, entered = "is written on each plug with a pen before it is taken out", "The blade comes down and turns at the corners of each square: keep the jaws away from them."
+		marked, entered = "is written on each plug with a pen before it is taken out", "The blade comes down and turns at the corners of each square: keep the jaws away from them."+pairs
 	}
 	if wayOf(c.Machine).melts {
 		marked, entered = "is written on each plug with a pen before it is lifted out", "The wire comes into each square by a slit through its hole's edge: keep the jaws away from it."

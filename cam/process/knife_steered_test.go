@@ -103,6 +103,8 @@ func TestATurnedBladesNumbers(t *testing.T) {
 	assert.InDelta(t, 5.74, chordBlade.MostTurn(chordBlade.AheadMM(0))*180/math.Pi, 0.005)
 	assert.InDelta(t, 4.95, chordBlade.LeastRadiusMM(chordBlade.AheadMM(0)), 1e-9)
 	assert.InDelta(t, 0.09902, math.Hypot(5, 1)-5, 5e-6)
+	assert.InDelta(t, 0.38516, math.Hypot(5, 2)-5, 5e-6, "with its axis at an end")
+	assert.InDelta(t, 2.87, chordBlade.MostTurn(2)*180/math.Pi, 0.005, "likewise")
 	slanted := chordBlade
 	slanted.SlantDegrees = number(30) // 10 mm deep it is 5.774 mm farther ahead at the top
 	assert.InDelta(t, 1+5.774, slanted.AheadMM(10), 5e-4)

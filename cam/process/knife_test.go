@@ -199,7 +199,8 @@ func TestTheAxisGoesOnAWiderCircle(t *testing.T) {
 }
 
 // At a corner the axis turns on an arc of its trail about the tip; without, the tip would pass
-// 0.6627 of it inside (derived and simulated).
+// 0.6627 of it inside, be 0.4823 of it off the two legs at most, and less than 0.1 mm after 1.146 mm of the
+// second with a trail of half a mm (derived and simulated).
 func TestACornerIsTurnedAboutTheTip(t *testing.T) {
 	p, err := made(knifeSheet(plan.Cut{Name: "hole", Shape: rectangle(30, 25, 40, 30, 0.1), Through: true}), benchKnife(), tol)
 	require.NoError(t, err)
@@ -213,6 +214,7 @@ func TestACornerIsTurnedAboutTheTip(t *testing.T) {
 		assert.True(t, corners[at], "%v", at)
 	}
 	w, nearest := wheel{geometry.Point{X: -10 - trailMM}}, math.Inf(1)
+	farthest, near := 0.0, 0.0
 	corner := geometry.Point{}
 	for k := range 60000 { // to the corner, and up from it
 		at := func(k int) geometry.Point {
@@ -221,7 +223,14 @@ func TestACornerIsTurnedAboutTheTip(t *testing.T) {
 		}
 		w.follow(at(k), at(k+1))
 		nearest = math.Min(nearest, w.tip.DistanceTo(corner))
+		off := math.Min(math.Hypot(math.Max(0, w.tip.X), w.tip.Y), math.Hypot(w.tip.X, math.Min(0, w.tip.Y)))
+		farthest = math.Max(farthest, off)
+		if up := at(k + 1).Y; up > 0 && math.Abs(w.tip.X) >= 0.1 {
+			near = up
+		}
 	}
+	assert.InDelta(t, 0.4823*trailMM, farthest, 1e-4)
+	assert.InDelta(t, 1.146, near, 1e-3)
 	assert.InDelta(t, 0.6627*trailMM, nearest, 1e-3)
 }
 

@@ -72,7 +72,7 @@ func (b *steering) move(i int, before float64) {
 		b.lift()
 		b.add(m, i)
 	case flat == 0:
-		b.comesDown(m)
+		b.comesDown(m, b.d.stepOf[i])
 		b.add(m, i)
 		if b.down < 0 {
 			b.down, b.cut, b.turned, b.told = len(b.list)-1, false, 0, false
@@ -135,13 +135,15 @@ func (b *steering) extended(m Motion, end bool) geometry.Point {
 	}
 	t := m.heading(share)
 	way := geometry.Point{X: t[0], Y: t[1]}
+	if way.Norm() == 0 { // it went deeper, and not on
+		return at
+	}
 	return at.Add(way.Scale(away / way.Norm()))
 }
 
 // comesDown: nobody knows where a blade points that the program has not turned.
-func (b *steering) comesDown(m Motion) {
+func (b *steering) comesDown(m Motion, step int) {
 	d := b.d
-	step := d.stepOf[len(b.stepOf)]
 	if (d.trace.Turns == nil || step < d.trace.TurnSaid) && d.counts["heading-unsaid"] == 0 {
 		d.wrong(m.Line, "heading-unsaid", "comes down before the program has said where the blade points").hint("write A on the rapid before it")
 	}

@@ -16,8 +16,9 @@ type bladeEnds struct {
 }
 
 const (
-	// endsMM and endsRad are how finely a way and a turn are looked at.
-	endsMM, endsRad = 0.25, 0.02
+	// endsMM and endsRad are how finely a way and a turn are looked at, in mostEnds pieces: a turn of more
+	// than a whole one shows nothing new.
+	endsMM, endsRad, mostEnds = 0.25, 0.02, 20_000
 	// unionMM is the distance under which two places of the foam that stays are one.
 	unionMM = 1e-6
 )
@@ -46,7 +47,8 @@ func (e *bladeEnds) judge(m Motion, before, after float64) {
 		return
 	}
 	worst, at := 0.0, geometry.Point{}
-	n := math.Max(1, math.Ceil(m.flatLength()/endsMM)+math.Ceil(math.Abs(after-before)/endsRad))
+	n := math.Ceil(m.flatLength()/endsMM) + math.Ceil(math.Min(math.Abs(after-before), 2*math.Pi)/endsRad)
+	n = math.Min(math.Max(1, n), mostEnds)
 	way := axisOf(m)
 	for k := 0.0; k <= n; k++ {
 		sin, cos := math.Sincos(before + k/n*(after-before))

@@ -65,6 +65,21 @@ func TestFaultsOfATurnedBlade(t *testing.T) {
 	assert.Contains(t, rulesOf(turned(unsaid)), "heading-unsaid")
 }
 
+// Strange ones are read to their end: several strokes that only come down, a deeper place on the way, a turn without
+// end, a program that comes in sideways.
+func TestStrangeTurnsAreRead(t *testing.T) {
+	down := "G0 X30 Y25 A0; G1 Z-6.2 F300; G0 Z5; "
+	for _, body := range []string{
+		down + down + down + holeSides + traySides,
+		strings.Replace(holeSides, "G1 X39 F900", "G1 X30 F900; G1 Z-6.2 F300; G1 X39 F900; G1 Z-6.3 F300", 1) + traySides,
+		strings.Replace(holeSides, "G1 X39 F900", "G1 X39 A99999999 F900", 1) + traySides,
+		"G0 X-5 Y-5 Z-3; G1 X70 F900; G0 Z5; " + holeSides + traySides,
+		"G1 A5 F900; G0 A7; ", "G91; G1 A5 F900; ",
+	} {
+		assert.NotPanics(t, func() { turned(body) }, body)
+	}
+}
+
 // A whole turn of the axis at 100 turns a minute takes 0.6 s, and 360 degrees at F3600 6 s.
 func TestTurningTakesTime(t *testing.T) {
 	base := turned(holeSides + traySides).Seconds
