@@ -139,7 +139,7 @@ func (s *session) showNew(c *cli.Context, catalog *profiles.Catalog, a *answers,
 	if recipes == 0 {
 		s.noRecipe(catalog, a, name)
 	}
-	for _, what := range a.notSaid() {
+	for _, what := range append(a.notSaid(), darkMarks(catalog, a.own.ID)...) {
 		s.say("not known yet: %s", what)
 	}
 	switch {
@@ -169,6 +169,19 @@ func (a *answers) notSaid() []string {
 	return list
 }
 
+// darkMarks says that a laser's recipes do not burn labels, where its owner has said at what power
+// the beam burns. Nothing is raised: no recipe to start from is hotter than one that ships.
+func darkMarks(catalog *profiles.Catalog, id string) []string {
+	m, _ := catalog.Machine(id)
+	least := m.Controller.LeastWritten()
+	for _, r := range catalog.Recipes() {
+		if power := r.PowerPercent.Value * r.MarkShare.Value; r.Machine == id && power > 0 && power < least*(1-1e-9) {
+			return []string{fmt.Sprintf("a mark_share that burns labels: %.3g %% of full power is below the %.3g %% at which the beam burns, so a coupon is refused, and its hint says which share to try on a scrap", power, least)}
+		}
+	}
+	return nil
+}
+
 // noRecipe says that the machine cuts nothing yet, and how it comes to its first coupon.
 func (s *session) noRecipe(catalog *profiles.Catalog, a *answers, name string) {
 	m, _ := catalog.Machine(a.own.ID)
@@ -176,7 +189,7 @@ func (s *session) noRecipe(catalog *profiles.Catalog, a *answers, name string) {
 	if door, built := process.For(m.Process); !built || door.FitsTools() || len(m.Tools) == 0 {
 		return // no programs are written for it
 	}
-	s.say("find by hand, on a scrap that the safety table allows and with no more heat to a mm than 5 times a shipped recipe's, which is refused, a feed in mm/min, a power in per cent, how deep one pass goes and how wide the cut is, mm, and write them for FEED, POWER, DEEP and WIDE into %s, and for MARK, at most 1, the least power at which it burns over POWER (15 over POWER where nobody knows that: judged, no source):", name)
+	s.say("find by hand, on a scrap that the safety table allows and with no more heat to a mm than 5 times a shipped recipe's, which is refused, a feed in mm/min, a power in per cent, how deep one pass goes and how wide the cut is, mm, and write them for FEED, POWER, DEEP and WIDE into %s, and for MARK, at most 0.5, the least power at which it burns over POWER (15 over POWER where nobody knows that: judged, no source):", name)
 	s.say("  recipes: [{machine: %s, tool: %s, source: tried by hand, foams: {pe-30: {feed_mm_per_min: FEED, power_percent: POWER, mm_per_pass: DEEP, kerf_mm: WIDE, kerf_off_mm: 0.2, pause_s: 3, mark_share: MARK, focus_step_mm: 0, lead_in_mm: 1, corner_radius_mm: 0.5, taper_degrees: 0}}}]", m.ID, m.Tools[0].ID)
 	s.say("then: traywright coupon --foam pe-30 --thickness \"1/4 in\" --machine %s --profiles %s --shop-rules RULES --out coupon", m.ID, asTyped(a.dir))
 }
