@@ -12,7 +12,10 @@ import (
 //
 // and places along the finished walls that note how near the tip came at the full depth.
 
-const dragStepMM = 0.05
+const (
+	dragStepMM = 0.05
+	longAgo    = 60 // steps: the way that the tip is on now is no earlier pass
+)
 
 type draggedTip struct {
 	p         patient
@@ -79,7 +82,8 @@ func (w *walker) drag(fx, fy, fz float64) {
 	d, l := w.dragged, w.p.limits()
 	flat := math.Hypot(w.x-fx, w.y-fy)
 	if w.top-math.Min(fz, w.z) < 0.02 || flat > 1e4 || w.z > fz && flat == 0 {
-		return // in the air it stays as it is, and so where it is lifted
+		d.steps += longAgo // in the air it stays as it is, and so where it is lifted: what comes is another pass
+		return
 	}
 	if w.top-w.z > w.p.setup.ThicknessMM+w.p.setup.BreakthroughMM+0.1 {
 		w.found["cuts into the bed"] = true
@@ -114,12 +118,11 @@ func (w *walker) drag(fx, fy, fz float64) {
 
 // cut is the tip at a place so deep; took is how much of that is fresh foam.
 func (d *draggedTip) cut(tip geometry.Point, mm float64, found harms) (took float64) {
-	const longAgo = 3 / dragStepMM // steps: the way that the tip is on now is no earlier pass
 	d.steps++
 	before := 0.0
 	around(cellOf(tip, 0.2), func(key [2]int) {
 		for _, was := range d.been[key] {
-			if float64(d.steps-was.step) > longAgo {
+			if d.steps-was.step > longAgo {
 				before = math.Max(before, was.mm)
 			}
 		}
