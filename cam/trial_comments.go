@@ -61,6 +61,17 @@ var judgedKeys = slices.Concat(handWords, []string{"caution", "required", inSpin
 
 var plainKeys = []string{"", "op", "note", "time"}
 
+// aimKeys say which way a blade points and which way its axis counts, in words.
+var aimKeys = []string{"blade", "trail"}
+
+// otherWords reports whether two texts differ in a word that is no number.
+func otherWords(a, b string) bool {
+	words := func(text string) []string {
+		return strings.Fields(numberWord.ReplaceAllString(strings.ToLower(text), "#"))
+	}
+	return !slices.Equal(words(a), words(b))
+}
+
 // scaledKeys hang on the scale of the machine that a program was written for.
 var scaledKeys = []string{"time", "x", "y"}
 
@@ -74,7 +85,9 @@ func (d *Tried) commentsDiffer(w *sheetWork, p *plan.Plan, rules []safety.Rules,
 			switch {
 			case text == "" || slices.Contains(judgedKeys, key) || scaled && slices.Contains(scaledKeys, key) || says(own[key], text):
 			case key == "made" && says([]string{made(w, p)}, text):
-			case !slices.Contains(plainKeys, key) && (len(own[key]) > 0 || key == "made" || key == "program") && !slices.ContainsFunc(own[key], func(o string) bool { return sameThing(o, text) }):
+			case !slices.Contains(plainKeys, key) && (len(own[key]) > 0 || key == "made" || key == "program") && !slices.ContainsFunc(own[key], func(o string) bool {
+				return sameThing(o, text) && !(slices.Contains(aimKeys, key) && otherWords(o, text))
+			}):
 				found = append(found, d.wordsDiffer(key+": "+text, strings.Join(own[key], ", "), p.Machine))
 			default:
 				other = append(other, strings.TrimPrefix(key+": "+text, ": "))

@@ -69,6 +69,7 @@ func (b *steering) move(i int, before float64) {
 	inFoam := m.lowest() < -slackMM && !m.Rapid
 	switch flat := m.flatLength(); {
 	case !inFoam || flat == 0 && m.To.Z > m.From.Z:
+		b.turnRising(m, before)
 		b.lift()
 		b.add(m, i)
 	case flat == 0:
@@ -161,6 +162,16 @@ func (b *steering) judge(m Motion, before float64) {
 	}
 	b.turn(m.Line, most, math.Abs(b.heading-before), m.flatLength())
 	b.ends.judge(m, before, b.heading)
+}
+
+// turnRising is what a blade turns while it is lifted, as far as it is still in the foam.
+func (b *steering) turnRising(m Motion, before float64) {
+	if m.From.Z > -slackMM || m.To.Z <= m.From.Z || m.flatLength() > 0 {
+		return
+	}
+	by := (b.heading - before) * math.Min(1, -m.From.Z/(m.To.Z-m.From.Z))
+	b.turn(m.Line, b.tool.MostTurn(b.tool.AheadMM(-m.lowest()))+roundingRad, math.Abs(by), 0)
+	b.ends.judge(m, before, before+by)
 }
 
 // turnStanding is a turn in one place.

@@ -52,6 +52,9 @@ func TestFaultsOfATurnedBlade(t *testing.T) {
 		{"turns in the foam by little and little", "G1 X39 F900; G0 Z5;", "G1 X30 F900; G1 A3 F900; G1 A6; G1 A9; G1 X30.05 A12; G1 A0; G1 X39 F900; G0 Z5;", "turned-in-foam"},
 		{"goes round the corner", "G1 X39 F900; G0 Z5; G0 X39.8 Y16 A90; G1 Z-6.2 F300; ", "G1 X39 F900; G3 X39.8 Y16 I0 J0.8 A90; ", "turned-in-foam"},
 		{"turns while it comes down", "G0 X21 Y15.2 A0; G1 Z-6.2 F300", "G0 X21 Y15.2 A-30; G1 Z-6.2 A0 F300", "turned-in-foam"},
+		{"turns while it is lifted", "G1 X39 F900; G0 Z5; G0 X39.8 Y16 A90;", "G1 X39 F900; G0 Z5 A90; G0 X39.8 Y16;", "turned-in-foam"},
+		{"turns while it is lifted at a feed", "G1 X39 F900; G0 Z5; G0 X39.8 Y16 A90;", "G1 X39 F900; G1 Z5 A90; G0 X39.8 Y16;", "turned-in-foam"},
+		{"stabs without going on", traySides, traySides + strings.Repeat("G0 X30 Y25 A0; G1 Z-3 F300; G0 Z5; ", 3), "loose-tray"},
 		{"is too deep", "G1 Z-6.2 F300; G1 X39", "G1 Z-7 F300; G1 X39", "too-deep"},
 		{"leaves a side", "G0 X20.2 Y34 A-90; G1 Z-6.2 F300; G1 Y16 F900; G0 Z5; ", "", "undercut"},
 	} {

@@ -32,6 +32,7 @@ type trailing struct {
 	list    []Motion
 	pushed  float64 // mm that its axis has pushed it back without a stop
 	astray  float64 // and the most of a way, as a part of it, that was back
+	round   float64 // radians that it has turned, and that have not faded as its tip went on
 }
 
 // followTip puts the tip's motions into the place of the axis'.
@@ -44,13 +45,18 @@ func (d *run) followTip() {
 	motions, steps, took := d.result.Motions, d.stepOf, d.took
 	d.stepOf, d.took = make([]int, 0, len(steps)), make([]span, 0, len(took))
 	t := trailing{e: e}
-	backwards := false
+	backwards, round := false, false
 	for i, m := range motions {
-		before := len(t.list)
+		before, heading := len(t.list), t.heading
 		if t.follow(m) > mostPushedMM+d.tolerance-toleranceMM && !backwards {
 			backwards = true
 			d.wrong(m.Line, "blade-backwards", "moves the blade sideways or backwards in the foam, %v degrees off where it points: it tears, and may turn right round", number(math.Round(180/math.Pi*math.Acos(math.Max(-1, -t.astray))))).
 				hint("turn it first, on an arc about its tip of the radius that it trails by")
+		}
+		if t.goesRound(m, before, heading) > mostRoundRad && !round {
+			round = true
+			d.wrong(m.Line, "turned-in-foam", "has turned the blade by %v degrees about its tip in one place, and no corner needs more than 180: at the foam's top it cuts all round", degrees(t.round)).
+				hint("turn it the short way: G2 is clockwise, G3 counter-clockwise")
 		}
 		n := len(t.list) - before
 		for k := range n {
@@ -95,6 +101,29 @@ func (t *trailing) follow(m Motion) (most float64) {
 		t.list = append(t.list, piece)
 	}
 	return most
+}
+
+// mostRoundRad is how far a blade may turn in one place (judged, no source): about in its line, and
+// what a sharp way in adds.
+const mostRoundRad = 200 * math.Pi / 180
+
+// goesRound adds what a motion, whose pieces begin at an index, has turned the blade, which fades by
+// a radian for each trail that the tip goes on; in the air it is nothing.
+func (t *trailing) goesRound(m Motion, first int, before float64) float64 {
+	if m.Rapid || m.lowest() > -slackMM {
+		t.round = 0
+		return 0
+	}
+	by := math.Abs(t.heading - before)
+	if !m.Arc {
+		by = math.Abs(angleBetween(before, t.heading))
+	}
+	way := 0.0
+	for _, piece := range t.list[first:] {
+		way += piece.flatLength()
+	}
+	t.round = math.Max(0, t.round+by-way/t.e)
+	return t.round
 }
 
 // pushes adds so many mm of a way in a direction, and is how far the blade has gone back by then

@@ -72,6 +72,15 @@ func TestAKnifeProgramIsJudgedByItsTip(t *testing.T) {
 	assert.NotContains(t, rulesOf(turned), "blade-backwards")
 }
 
+// About its tip it turns the short way: the other way round it cuts a whole disc at the foam's top.
+func TestABladeIsTurnedTheShortWay(t *testing.T) {
+	const corner = "G0 X30 Y15.2; G1 Z-6.2 F300; G1 X40.3 F900; %s; G1 Y35.3"
+	assert.NotContains(t, rulesOf(dragged(fmt.Sprintf(corner, "G3 X39.8 Y15.7 I-0.5 J0"), nil)), "turned-in-foam")
+	for _, c := range []string{"G2 X39.8 Y15.7 I-0.5 J0", "G3 X39.8 Y15.7 I-0.5 J0; G3 X39.3 Y15.2 I0 J-0.5; G3 X39.8 Y14.7 I0.5 J0; G3 X39.8 Y15.7 I0 J0.5"} {
+		assert.Contains(t, rulesOf(dragged(fmt.Sprintf(corner, c), nil)), "turned-in-foam", c)
+	}
+}
+
 // Whatever a word switches on at a knife's machine, none of its programs does.
 func TestAKnifeSwitchesNothing(t *testing.T) {
 	for _, word := range []string{"M3", "S0 M4", "M8"} {

@@ -90,34 +90,10 @@ func (d *run) checkWire() {
 		}
 	}
 	d.checkTurnsBack()
+	d.checkLingers()
+	d.checkWireLifted()
 	if thick, limit := d.setup.ThicknessMM, d.setup.MaxDepthMM; limit > 0 && thick > limit+slackMM {
 		d.wrong(d.result.Motions[0].Line, "depth-over-limit", "the wire cuts through %v of foam and the shop rules allow %v", length(thick), length(limit)).hint("cut thinner foam")
-	}
-}
-
-// turnsBackShare of the kerf is how far a wire may go back on its way: less than what melts a wall
-// wider by a quarter of one crossing (judged, no source).
-const turnsBackShare = 0.125
-
-// checkTurnsBack finds a wire that goes back on the way that it has come, which no plan does: there
-// it is in one place three times.
-func (d *run) checkTurnsBack() {
-	before := -1
-	for i, m := range d.result.Motions {
-		if m.flatLength() <= slackMM {
-			continue
-		}
-		if before >= 0 && !m.Rapid && !d.result.Motions[before].Rapid {
-			last := d.result.Motions[before]
-			a, b := last.heading(1), m.heading(0)
-			width, _ := d.width(m.Tool)
-			back := math.Min(last.flatLength(), m.flatLength())
-			if a[0]*b[0]+a[1]*b[1] < -math.Cos(math.Pi/180) && back > turnsBackShare*width {
-				d.strictly(m.Line, "wire-again", "the wire goes back %v on the way that it has come, at %v, and melts it wider", length(back), m.From.Point).hint("take the turn out")
-				return
-			}
-		}
-		before = i
 	}
 }
 
