@@ -21,8 +21,15 @@ import (
 const (
 	// straightMM is how far off its line a tip may be to be taken as on it.
 	straightMM = 0.0005
+	// mostTips is how many pieces of a tip's way are followed, which are half a GB.
+	mostTips = 1_500_000
 	// followTrails is the longest piece in which a tip that is not on its line is followed, in trails.
 	followTrails = 1.0 / 16
+	// mostUnsettled is in how many such pieces at most: what is not on its line by then is pushed
+	// right against where it points, and that is told.
+	mostUnsettled = 2000
+	// manyTrails is the way after which nothing is left of what a blade was off.
+	manyTrails = 1000
 )
 
 // trailing is the blade on its way.
@@ -48,6 +55,11 @@ func (d *run) followTip() {
 	backwards, round := false, false
 	for i, m := range motions {
 		before, heading := len(t.list), t.heading
+		if before > mostTips {
+			d.trace.Unfollowed, d.result.Unfollowed = m.Line, m.Line
+			d.wrong(m.Line, "tip-not-followed", "the tip's way has more than %v pieces by here, and from this line on nothing is judged", number(mostTips)).hint("cut it with more than one program")
+			break
+		}
 		if t.follow(m) > mostPushedMM+d.tolerance-toleranceMM && !backwards {
 			backwards = true
 			d.wrong(m.Line, "blade-backwards", "moves the blade sideways or backwards in the foam, %v degrees off where it points: it tears, and may turn right round", number(math.Round(180/math.Pi*math.Acos(math.Max(-1, -t.astray))))).
@@ -83,21 +95,21 @@ func (t *trailing) follow(m Motion) (most float64) {
 		t.pushed = 0
 		return 0
 	}
-	off := t.off(axis, 0)
-	pieces := 1.0
-	if math.Abs(off)*t.e > straightMM {
-		pieces = math.Ceil(axis.length / (followTrails * t.e))
-	}
-	last := m.From
-	for k := 1.0; k <= pieces; k++ {
-		most = math.Max(most, t.pushes(axis.angle((k-1)/pieces), axis.length/pieces))
-		t.swing(axis, (k-1)/pieces, k/pieces)
+	last, first := m.From, len(t.list)
+	for share := 0.0; share < 1; {
+		left, next := (1-share)*axis.length, 1.0
+		settled := math.Abs(t.off(axis, share))*t.e <= straightMM
+		if n := math.Ceil(left / (followTrails * t.e)); !settled && n > 1 && len(t.list)-first < mostUnsettled {
+			next = share + (1-share)/n
+		}
+		most = math.Max(most, t.pushes(axis.angle(share), (next-share)*axis.length))
+		t.swing(axis, share, next)
 		piece := m
 		piece.From = last
-		piece.To = Point{t.tip(axis.at(k/pieces), t.heading), m.From.Z + k/pieces*(m.To.Z-m.From.Z)}
+		piece.To = Point{t.tip(axis.at(next), t.heading), m.From.Z + next*(m.To.Z-m.From.Z)}
 		radius := piece.From.DistanceTo(m.Center)
-		piece.Arc = m.Arc && pieces == 1 && radius > t.e/100 && math.Abs(radius-piece.To.DistanceTo(m.Center)) < 2*straightMM
-		last = piece.To
+		piece.Arc = m.Arc && settled && radius > t.e/100 && math.Abs(radius-piece.To.DistanceTo(m.Center)) < 2*straightMM
+		last, share = piece.To, next
 		t.list = append(t.list, piece)
 	}
 	return most
@@ -187,11 +199,15 @@ func (w *axisWay) angle(share float64) float64 {
 // tangent of the circle that its tip goes on, which is asin(e/r) behind the axis' own; on a
 // circle as small as e or smaller, across it.
 func (t *trailing) off(w axisWay, share float64) float64 {
-	stays := w.angle(share)
-	if w.arc {
-		stays -= math.Copysign(math.Asin(math.Min(1, t.e/w.r)), w.turn)
+	return angleBetween(t.stays(w, share), t.heading)
+}
+
+// stays is where the blade would stay.
+func (t *trailing) stays(w axisWay, share float64) float64 {
+	if !w.arc {
+		return w.straightAway
 	}
-	return angleBetween(stays, t.heading)
+	return w.angle(share) - math.Copysign(math.Asin(math.Min(1, t.e/w.r)), w.turn)
 }
 
 // swing turns the blade as the axis goes from one share of its way to another.
@@ -200,6 +216,10 @@ func (t *trailing) swing(w axisWay, from, to float64) {
 	if !w.arc {
 		d := angleBetween(w.straightAway, t.heading)
 		t.heading = w.straightAway + 2*math.Atan(math.Tan(d/2)*math.Exp(-s/t.e))
+		return
+	}
+	if s > manyTrails*t.e && math.Abs(t.off(w, from))*t.e <= straightMM {
+		t.heading = t.stays(w, to)
 		return
 	}
 	n := math.Max(1, math.Ceil(8*s/t.e))

@@ -127,3 +127,26 @@ func TestChordsOfATurnAreNoPushingBack(t *testing.T) {
 	assert.NotContains(t, rulesOf(dragged(turn(0), nil)), "blade-backwards")
 	assert.Contains(t, rulesOf(dragged("G0 X10.5 Y10; G1 Z-2 F300; G1 X10.3 Y10.5 F900", nil)), "blade-backwards")
 }
+
+// A lost decimal point makes no million pieces of a tip's way; and more of them than memory holds are not followed, which is said.
+func TestATipIsFollowedInFewPieces(t *testing.T) {
+	for body, most := range map[string]int{
+		"G0 X10 Y10; G1 Z-2 F300; G1 Y900000 F900":             800,
+		"G0 X10 Y10; G1 Z-2 F300; G1 X-900000 F900":            2100, // right against where it points
+		"G0 X0 Y0; G1 Z-2 F300; G2 X900000 I450000 J0 F900":    800,
+		"G0 X10 Y10; G1 Z-2 F300; G3 X10 Y11 I0 J0.5 F900":     60,
+		"G0 X10 Y10; G1 Z-2 F300; G1 X40 F900; G1 X50; G1 X55": 8,
+	} {
+		r := dragged(body, nil)
+		assert.Less(t, len(r.Motions), most, body)
+		assert.Zero(t, r.Unfollowed)
+	}
+	tip := tipOf(dragged("G0 X10 Y10; G1 Z-2 F300; G1 Y900000 F900", nil))
+	assert.InDelta(t, 0, tip.DistanceTo(geometry.Point{X: 10, Y: 899999.5}), 1e-6)
+	tip = tipOf(dragged("G0 X0 Y0; G1 Z-2 F300; G2 X900 I450 J0 F900", nil))
+	assert.InDelta(t, math.Sqrt(450*450-0.25), tip.DistanceTo(geometry.Point{X: 450}), 1e-6)
+
+	r := dragged("G0 X10 Y10; G1 Z-2 F300; G91; F900"+strings.Repeat("; G3 Y1 I0 J0.5; G2 Y-1 I0 J-0.5", 20_000), nil)
+	assert.Contains(t, rulesOf(r), "tip-not-followed")
+	assert.Positive(t, r.Unfollowed)
+}
