@@ -279,7 +279,7 @@ func (w *sheetWork) howFocused(d process.Drawn, p *plan.Plan) string {
 		if off := p.Machine.StandoffMM.Value; off > 0 {
 			text += fmt.Sprintf(", which brings the nozzle to %s above the foam", length(off-passes[n-1].FocusMM))
 		}
-		list = append(list, text+": head down or bed up, in its own software or by hand between passes. Where neither can be, set focus_step_mm to 0 in the recipe, and try its passes on a coupon")
+		list = append(list, text+": head down or bed up, in its own software, or by hand with the beam off, each pass then a run of its own. Where neither can be, set focus_step_mm to 0 in the recipe, and try its passes on a coupon")
 	}
 	if past := p.Machine.RunOnMM(w.sheet.Edge.Recipes[0].FeedMMPerMin.Value); past > 0 && len(d.Path.Vertices()) == 0 {
 		list = append(list, fmt.Sprintf("let each path run %s past its start, where the software has such an overlap: the beam takes so long to have its power", length(max(past, w.sheet.Edge.KerfMM[0]))))

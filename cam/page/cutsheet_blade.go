@@ -36,7 +36,7 @@ func (c CutSheet) pastCorners(s Sheet) string {
 	return fmt.Sprintf("the blade's edge leans forward: at inside corners it cuts up to %s past the corner at the foam's top, and nothing at its bottom", c.length(past))
 }
 
-// comesFree is what the blade leaves loose, when, and what to do with it.
+// comesFree is what the blade leaves loose, and when.
 func (c CutSheet) comesFree(s Sheet) string {
 	var list []string
 	for _, f := range s.Run.Freed {
@@ -45,7 +45,17 @@ func (c CutSheet) comesFree(s Sheet) string {
 	if len(list) == 0 {
 		return ""
 	}
-	return "What comes free lies where it was: " + Listed(slices.Compact(list)) + ". Where a piece moves or stands up, stop the machine, and never reach in while it runs. Take all of it out before the next sheet."
+	return "What comes free lies where it was: " + Listed(slices.Compact(list)) + "."
+}
+
+// amiss is what to do when something goes wrong under a blade: a machine that is stopped does not stop the
+// motor of one that a hand has switched on, and a new blade stands out otherwise than the old one.
+func (c CutSheet) amiss() string {
+	stop, anew := "stop the machine, and never reach in while it runs", "Z0 anew"
+	if c.steers() {
+		stop, anew = "stop the machine, which leaves the blade's motor running, and switch that off too; never reach in before both stand still", "A0 and Z0 anew"
+	}
+	return "Where a piece moves or stands up, or the blade drags the foam along, bends or breaks: " + stop + ". A blade that drags or tears is blunt. Change it with the machine off, find every piece of a broken one, set " + anew + ", and begin again on a new piece of foam."
 }
 
 // swivels tells a blade that turns by itself.
@@ -108,27 +118,35 @@ func headings(s Sheet) (low, high float64) {
 	return low, high
 }
 
-// bladeReady is what comes between Zero and Run where an axis turns the blade.
-func (c CutSheet) bladeReady(s Sheet) []string {
-	points := "away from the machine's front, along Y"
-	if c.Plan.Machine.ASign() < 0 {
-		points = "to the machine's front, against Y"
+// bladeReady is what comes between Zero and Run.
+func (c CutSheet) bladeReady(s Sheet) (steps []string) {
+	if c.steers() {
+		points, other := "away from the machine's front, along Y", profiles.AClockwise
+		if c.Plan.Machine.ASign() < 0 {
+			points, other = "to the machine's front, against Y", profiles.ACounterclockwise
+		}
+		steps = append(steps, fmt.Sprintf("High above the foam, the blade's motor off, send A90 and look from above: its edge has to point %s. Where it points the other way, write a_counts: %s into the machine's profile and cut the job again. Then send A0.", points, other))
 	}
-	return []string{
-		fmt.Sprintf("High above the foam, the blade's motor off, send A90 and look from above: its edge has to point %s. Where it points the other way, write that into a_counts of the machine's profile and cut the job again. Then send A0.", points),
-		fmt.Sprintf("Look: the blade stands over the foam near X0 Y0. The program's first move goes straight to Z %s, down where it stands higher.", c.length(c.clearAt(s))),
-		"Switch the blade's motor on: no program switches it. Hands away.",
+	if !c.Plan.Machine.DrawingsOnly() {
+		steps = append(steps, fmt.Sprintf("Look: the blade stands over the foam near X0 Y0. The program's first move goes straight to Z %s, down where it stands higher.", c.length(c.clearAt(s))))
 	}
+	steps = append(steps, c.amiss())
+	if c.steers() {
+		return append(steps, "Switch the blade's motor on: no program switches it"+ownSwitch+". Hands away.")
+	}
+	return append(steps, "Hands away: the blade cuts wherever the machine takes it.")
 }
 
-// bladeDone is what comes when the program of a blade that is turned has ended.
+// bladeDone is what comes when the program of a blade has ended.
 func (c CutSheet) bladeDone(s Sheet) (steps []string) {
-	if !c.steers() {
-		return nil
+	if text := c.comesFree(s); text != "" {
+		steps = append(steps, text)
 	}
-	steps = append(steps, "When it has stopped, switch the blade's motor off before you reach in.")
-	if len(s.Sheet.Marks) > 0 {
-		steps = append(steps, "Write what is to stand on it with a pen, along the drawing's MARK lines: a blade so wide scores no letters.")
+	if c.steers() {
+		steps = append(steps, "When it has stopped, switch the blade's motor off before you reach in.")
+		if len(s.Sheet.Marks) > 0 {
+			steps = append(steps, "Write what is to stand on it with a pen, along the drawing's MARK lines: a blade so wide scores no letters.")
+		}
 	}
-	return steps
+	return append(steps, "Take all that is free out before the next sheet.")
 }

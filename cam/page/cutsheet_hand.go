@@ -132,6 +132,7 @@ var byWire = []string{
 	"Nothing but foam touches the wire: no mat, paper, tape, glue, pin or table, under it or beside it.",
 	"Bow upright, seen from the front and from the side, and at a steady speed: where a wire stands it melts wider. Go out of a corner as soon as it is turned.",
 	"Try it on a scrap of the same foam first: begin with little current, and raise it only until the wire cuts.",
+	"Where the wire breaks or glows: its supply off first, for the ends whip and are live until then. Hands off until it is cold.",
 }
 
 // leans is how far a leaning blade is off in the thickest sheet.

@@ -30,9 +30,16 @@ func (c CutSheet) wireReady(s Sheet) []string {
 	at, r := wireBegins(s), s.Sheet.Edge.Recipes[0]
 	return []string{
 		fmt.Sprintf("The supply off and the wire cold, move it around the foam by hand to where the program begins, beside the foam's left edge: X %s, Y %s. The program's first move goes straight there from wherever it stands, and at its end it stands there again.", c.length(at.X), c.length(at.Y)),
-		fmt.Sprintf("Extraction on. Switch the wire's supply on, set it to %.3g A, and wait until that stays. No program switches it. Hands away.", r.CurrentA.Value),
+		wireAmiss,
+		fmt.Sprintf("Extraction on. Switch the wire's supply on, set it to %.3g A, and wait until that stays. No program switches it%s. Hands away.", r.CurrentA.Value, ownSwitch),
 	}
 }
+
+// ownSwitch is why what a hand switches on must not hang on the controller.
+const ownSwitch = ", and what hangs on the controller's M3 goes off at the M5 that each begins with: it needs a switch of its own"
+
+// wireAmiss is what to do when something goes wrong under a wire that is hot (common practice, no source).
+const wireAmiss = "Where the wire breaks, glows, smokes more than a little, or stands still in the foam: its supply off first, then stop the machine, which leaves the wire hot. The ends of a broken one whip, and are live until the supply is off. Hands off until it is cold; cut the foam away from a wire that sticks, never pull, and begin again on a new piece of foam."
 
 const wireOff = "When it has stopped, switch the wire's supply off and wait until the wire is cold. Leave the extraction on until the smoke has cleared, then lift out what fell free."
 

@@ -37,12 +37,16 @@ func (c CutSheet) laid(s Sheet) []string {
 
 // lowered is how near to the foam a program's focus brings the nozzle; "" where it stays.
 func (c CutSheet) lowered(s Sheet) string {
+	off := c.Plan.Machine.StandoffMM.Value
+	if passes := s.Sheet.Edge.Passes; c.Plan.Machine.DrawingsOnly() && off > 0 && len(passes) > 1 && passes[len(passes)-1].FocusMM > 0 {
+		return fmt.Sprintf(" Its last pass is to bring the nozzle to %s above the foam.", c.length(off-passes[len(passes)-1].FocusMM))
+	}
 	down := -s.Stats.Min.Z
 	if down <= 0 || !c.Plan.Machine.MovesZ() || c.Plan.Machine.DrawingsOnly() {
 		return ""
 	}
 	text := fmt.Sprintf(" The program brings the nozzle %s down", c.length(down))
-	if off := c.Plan.Machine.StandoffMM.Value; off > 0 {
+	if off > 0 {
 		text += fmt.Sprintf(", to %s above the foam", c.length(off-down))
 	}
 	if c.Plan.Machine.ZCounts == profiles.ZDown {
@@ -171,8 +175,8 @@ func (c CutSheet) heldBy(s Sheet) string {
 // loosened is what to do with what a beam or a blade has cut free: what bridges hold, and what may tip
 // because the job wants no bridges, or there is no room for them.
 func (c CutSheet) loosened(s Sheet) []string {
-	if text := c.comesFree(s); c.blade() && text != "" {
-		return append([]string{text}, c.bladeDone(s)...)
+	if c.blade() {
+		return c.bladeDone(s)
 	}
 	if !c.Plan.Machine.Process.Traits().Beam {
 		return nil

@@ -52,7 +52,7 @@ func (c CutSheet) ready(s Sheet) []string {
 	if c.wired() {
 		return c.wireReady(s)
 	}
-	if c.steers() {
+	if c.blade() {
 		return c.bladeReady(s)
 	}
 	if !m.Process.Traits().Turning || m.Controller.Class == "" {
