@@ -189,12 +189,12 @@ func TestLanguageErrorsHaveLines(t *testing.T) {
 	assert.Equal(t, 3, r.Findings[0].Line)
 }
 
-// An upright wire is no tool that reaches down.
+// An upright wire is no tool that reaches down: nothing is said of depths, only that it moves in Z.
 func TestOtherProcesses(t *testing.T) {
 	s := routerSetup()
 	s.Machine.Process = profiles.HotWire
-	assert.Empty(t, rules(s, "G0 Z5; G0 X9 Y9; G1 Z-2 F300; G0 Z5"))
-	assert.Equal(t, []string{"switched-on@3"}, rules(s, "G0 Z5; G0 X9 Y9; M3 S1; G1 Z-2 F300; G0 Z5"))
+	assert.Equal(t, []string{"wire-lifted@1"}, rules(s, "G0 Z5; G0 X9 Y9; G1 Z-2 F300; G0 Z5"))
+	assert.Equal(t, []string{"wire-lifted@1", "switched-on@3"}, rules(s, "G0 Z5; G0 X9 Y9; M3 S1; G1 Z-2 F300; G0 Z5"))
 }
 
 // Messages speak the user's unit.
