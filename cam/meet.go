@@ -239,15 +239,7 @@ func meetSpin(m profiles.Machine, s page.Meet) process.Program {
 // noCutter is the first tool's number, for what the dry run asks of it, and the word for
 // hands that there is none.
 func noCutter(m profiles.Machine) profiles.Tool {
-	name := "no cutter, the spindle is empty"
-	switch is := m.Process.Traits(); {
-	case is.Beam:
-		name = "the beam, which stays dark"
-	case is.Blade:
-		name = "no blade, its holder is empty"
-	case is.Wire:
-		name = "the wire, which stays cold"
-	}
+	name, _ := m.Process.Traits().Idle()
 	return profiles.Tool{Number: m.Tools[0].Number, Name: name}
 }
 

@@ -69,3 +69,16 @@ func (m Machine) With(t Tool) Machine {
 	}
 	return m
 }
+
+// Idle is what of a machine cuts nothing on an air cut: as a tool's name, and as a hand is told.
+func (t Traits) Idle() (name, said string) {
+	switch {
+	case t.Beam:
+		return "the beam, which stays dark", "the beam stays off from the first line to the last"
+	case t.Blade:
+		return "no blade, its holder is empty", "no blade in its holder"
+	case t.Wire:
+		return "the wire, which stays cold", "the wire cold, its supply off"
+	}
+	return "no cutter, the spindle is empty", "no cutter in the spindle"
+}

@@ -42,15 +42,8 @@ func (s Meet) Notes() []string {
 
 // nothing says what of the machine cuts nothing, and why.
 func (s Meet) nothing() string {
-	switch is := s.Machine.Process.Traits(); {
-	case is.Beam:
-		return "the beam stays off from the first line to the last"
-	case is.Blade:
-		return "no blade in its holder"
-	case is.Wire:
-		return "the wire cold, its supply off"
-	}
-	return "no cutter in the spindle"
+	_, said := s.Machine.Process.Traits().Idle()
+	return said
 }
 
 // Markdown writes the sheet. The error is w's.
