@@ -66,7 +66,7 @@ var commandsThatWriteFolders = map[string][]string{
 	"r12":     {"cut", filepath.Join("testdata", "forged", "job.yaml"), "--dxf", "r12", "--quiet", "--out"},
 	"coupon":  {"coupon", "--foam", "pe-30", "--thickness", "25.4", "--machine", "bench-router", "--quiet", "--out"},
 	"trial":   {"profiles", "trial", "bench-router", "--out"},
-	"kerf":    {"kerf", filepath.Join("testdata", "forged", "k.csv"), "--quiet", "--out"},
+	"kerf":    {"kerf", filepath.Join("testdata", "forged", "k.readings"), "--quiet", "--out"},
 	"dryrun":  {"dryrun", filepath.Join("testdata", "forged", "a.ngc"), "--section", "y=10", "--out"},
 	"frames":  {"dryrun", filepath.Join("testdata", "forged", "a.ngc"), "--frame-count", "2", "--frames"},
 }
