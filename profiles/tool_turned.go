@@ -2,6 +2,7 @@ package profiles
 
 import (
 	"math"
+	"slices"
 
 	"traywright/profiles/strict"
 )
@@ -57,10 +58,11 @@ func (m Machine) ASign() float64 {
 }
 
 // checkTurned is what a machine needs that turns its blade. Of the classes that ship only a PC's
-// reads an A word: a small controller refuses it, and of a printer nobody knows.
+// reads an A word: a small controller refuses it, and of a printer nobody knows. All its blades are
+// turned, for its paths, its zero and its marks are either of such or of those that swivel.
 func checkTurned(v strict.Value, m strict.Map, machine Machine) {
-	t, turned := machine.TurnedTool()
-	switch {
+	some := func(is func(Tool) bool) bool { return slices.ContainsFunc(machine.Tools, is) }
+	switch _, turned := machine.TurnedTool(); {
 	case !turned && machine.ACounts != "":
 		m.Get("a_counts").Fail("is of an axis that turns a blade, and no tool here has a chord_mm", "take a_counts out, or write chord_mm into the row of the blade")
 	case !turned && machine.TurnRPM.Value > 0:
@@ -70,9 +72,9 @@ func checkTurned(v strict.Value, m strict.Map, machine Machine) {
 		v.Fail("chord_mm is of a blade that is turned along its way, and this machine is no knife", "take chord_mm out")
 	case machine.Controller.Class != PC || !machine.Controller.Moves("A"):
 		v.Fail("a blade with a chord_mm is turned by an A axis, which the controller does not move", "write controller: {like: pc, axes: [X, Y, Z, A]}, if it has one; a blade that swivels by itself has trail_mm instead of chord_mm")
-	case t.TrailMM.Value > 0:
-		v.Fail("a blade either swivels by itself, with trail_mm, or is turned, with chord_mm", "take one of them out")
-	case t.GougeMM.Value <= 0 || machine.TurnRPM.Value <= 0:
-		v.Fail("a machine that turns its blade needs turn_rpm, and the blade gouge_mm", "write both: turn_rpm: 100, and gouge_mm: 0.1 into the blade's row")
+	case some(func(t Tool) bool { return t.TrailMM.Value > 0 }):
+		v.Fail("a blade either swivels by itself, with trail_mm, or is turned, with chord_mm, and a machine has blades of one kind", "take one of them out, or write the blades that swivel into a machine of their own")
+	case some(func(t Tool) bool { return !t.Turned() || t.GougeMM.Value <= 0 }) || machine.TurnRPM.Value <= 0:
+		v.Fail("a machine that turns its blade needs turn_rpm, and each of its blades chord_mm and gouge_mm", "write all: turn_rpm: 100, and gouge_mm: 0.1 into the row of each blade, beside its chord_mm")
 	}
 }
