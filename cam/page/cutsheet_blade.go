@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"traywright/cam/plan"
 	"traywright/profiles"
 )
 
@@ -66,11 +65,10 @@ func (c CutSheet) bladeFacts(s Sheet) (facts [][2]string) {
 	if !c.blade() {
 		return nil
 	}
-	if i := slices.IndexFunc(s.Sheet.All(), func(c plan.Cut) bool { return swivels(c.Tool) }); i >= 0 {
-		t := s.Sheet.All()[i].Tool
+	switch t := s.Sheet.Edge.Tool; {
+	case swivels(t):
 		facts = append(facts, [2]string{"Blade", fmt.Sprintf("swivels freely, its tip %s behind the axis: the program moves the axis so that the tip follows the line. With another trail every corner is off: %s", c.length(t.TrailMM.Value), t.TrailMM.Source)})
-	}
-	if t, turned := c.Plan.Machine.TurnedTool(); turned {
+	case t.Turned():
 		low, high := headings(s)
 		if c.Plan.Machine.ASign() < 0 {
 			low, high = -high, -low
