@@ -72,6 +72,16 @@ func otherWords(a, b string) bool {
 	return !slices.Equal(words(a), words(b))
 }
 
+// current is a number of amperes, volts or watts: what a hand sets at the supply of a wire.
+var current = regexp.MustCompile(`(?i)(\d+(?:\.\d+)?) ?(?:(m?a|(?:milli)?amp(?:ere)?s?)|v|volts?|w|watts?)\b`)
+
+// setsWire reports whether a comment has a wire set to another current than its recipe's.
+func setsWire(text string, w *sheetWork, p *plan.Plan) bool {
+	return p.Machine.Process.Traits().Wire && slices.ContainsFunc(current.FindAllStringSubmatch(text, -1), func(said []string) bool {
+		return !strings.HasPrefix(strings.ToLower(said[2]), "a") || !sameThing(said[1], fmt.Sprint(w.sheet.Edge.Recipes[0].CurrentA.Value))
+	})
+}
+
 // scaledKeys hang on the scale of the machine that a program was written for.
 var scaledKeys = []string{"time", "x", "y"}
 
@@ -89,9 +99,16 @@ func (d *Tried) commentsDiffer(w *sheetWork, p *plan.Plan, rules []safety.Rules,
 				return sameThing(o, text) && !(slices.Contains(aimKeys, key) && otherWords(o, text))
 			}):
 				found = append(found, d.wordsDiffer(key+": "+text, strings.Join(own[key], ", "), p.Machine))
+			case setsWire(key+": "+text, w, p):
+				found = append(found, d.wordsDiffer(strings.TrimPrefix(key+": "+text, ": "), fmt.Sprintf("%.3g A", w.sheet.Edge.Recipes[0].CurrentA.Value), p.Machine))
 			default:
 				other = append(other, strings.TrimPrefix(key+": "+text, ": "))
 			}
+		}
+	}
+	for _, key := range aimKeys {
+		if len(own[key]) > len(said[key]) {
+			found = append(found, d.aimMissing(key+": "+strings.Join(own[key], ", ")))
 		}
 	}
 	if len(other) > 0 {
@@ -103,6 +120,14 @@ func (d *Tried) commentsDiffer(w *sheetWork, p *plan.Plan, rules []safety.Rules,
 		})
 	}
 	return append(found, d.cautionsMissing(w, p, rules, said["caution"])...)
+}
+
+// aimMissing tells a program that does not say which way its blade points before it runs: nothing in its moves does.
+func (d *Tried) aimMissing(text string) finding.Finding {
+	return finding.Finding{
+		Rule: "aim-missing", Where: d.trial.Name, Message: fmt.Sprintf("its comments leave out how the blade has to stand: %q", text),
+		Hint: "write it there again, or make the program again with `traywright cut`",
+	}
 }
 
 // cautionsMissing are the cautions that are not said: an error each of the safety table, and a

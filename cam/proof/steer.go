@@ -34,6 +34,7 @@ type steering struct {
 	down    int     // the motion that brought it down, an index into list; -1 when it is up
 	cut     bool    // it has gone on since
 	ends    *bladeEnds
+	wound   bool // told
 }
 
 // followBlade puts what a blade that is turned cuts into the place of its axis' motions.
@@ -51,6 +52,7 @@ func (d *run) followBlade() {
 		if d.trace.Turns != nil {
 			b.heading = d.setup.Machine.ASign() * d.trace.Turns[i] * math.Pi / 180
 		}
+		b.winds(s, before)
 		switch {
 		case next < len(d.stepOf) && d.stepOf[next] == i:
 			b.move(next, before)

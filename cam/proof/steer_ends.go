@@ -3,6 +3,7 @@ package proof
 import (
 	"math"
 
+	"traywright/cam/proof/read"
 	"traywright/geometry"
 	"traywright/profiles"
 )
@@ -72,4 +73,16 @@ func (e *bladeEnds) over(end geometry.Point) float64 {
 		return e.half + far
 	}
 	return e.half - far
+}
+
+// winds finds a blade that is turned farther in the air than a whole turn from A0: there the same
+// heading is always nearer, and the cable of a blade's motor winds up.
+func (b *steering) winds(s read.Step, before float64) {
+	now := math.Abs(b.heading)
+	if b.wound || now <= 2*math.Pi+roundingRad || now <= math.Abs(before) || s.Action != read.Traverse && s.Action != read.Turn && b.d.above(s.To.Z) < 0 {
+		return
+	}
+	b.wound = true
+	b.d.strictly(s.Line, "wound-up", "turns the blade to %v degrees from A0 where it cuts nothing: no heading needs more than 360, and the cable of its motor winds up", degrees(now)).
+		hint("write the A from -360 to 360 that points the same way")
 }

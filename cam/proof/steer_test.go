@@ -56,6 +56,10 @@ func TestFaultsOfATurnedBlade(t *testing.T) {
 		{"turns while it is lifted at a feed", "G1 X39 F900; G0 Z5; G0 X39.8 Y16 A90;", "G1 X39 F900; G1 Z5 A90; G0 X39.8 Y16;", "turned-in-foam"},
 		{"stabs without going on", traySides, traySides + strings.Repeat("G0 X30 Y25 A0; G1 Z-3 F300; G0 Z5; ", 3), "loose-tray"},
 		{"is too deep", "G1 Z-6.2 F300; G1 X39", "G1 Z-7 F300; G1 X39", "too-deep"},
+		{"winds up", "G0 X39 Y34.8 A180;", "G0 X39 Y34.8 A540;", "wound-up"},
+		{"winds up the other way, a turn at a time", "G0 X20.2 Y34 A-90;", "G1 A-90 F9000; G0 X20.2 Y34 A-450;", "wound-up"},
+		{"winds up in its place", "G0 X20.2 Y34 A-90;", "G1 A36090 F10; G0 X20.2 Y34 A-90;", "wound-up"},
+		{"winds up at its end", "G1 Y16 F900; G0 Z5; ", "G1 Y16 F900; G0 Z5 A3600; ", "wound-up"},
 		{"leaves a side", "G0 X20.2 Y34 A-90; G1 Z-6.2 F300; G1 Y16 F900; G0 Z5; ", "", "undercut"},
 	} {
 		require.Contains(t, holeSides+traySides, c.from, c.what)
