@@ -95,9 +95,13 @@ func (k knifing) cutter(sheet plan.Sheet, m profiles.Machine, tol float64) (cutt
 		}
 	}
 	if k.turned {
-		return &steered{machine: m, sheet: sheet, tol: tol}, nil
+		s := &steered{bladed{machine: m, sheet: sheet, tol: tol}}
+		s.round = s.contours
+		return s, nil
 	}
-	return &knife{machine: m, sheet: sheet, tol: tol, heading: geometry.Point{X: 1}}, nil
+	s := &knife{bladed{machine: m, sheet: sheet, tol: tol}, geometry.Point{X: 1}}
+	s.round = s.contours
+	return s, nil
 }
 
 // knife cuts along the edges with a blade that trails, kerf taken off. It plunges in what falls
@@ -105,17 +109,9 @@ func (k knifing) cutter(sheet plan.Sheet, m profiles.Machine, tol float64) (cutt
 // line, whichever way it stood. All passes of a contour are cut before the next is begun, each
 // deeper, and each runs on past where it began.
 type knife struct {
-	machine profiles.Machine
-	sheet   plan.Sheet
-	tol     float64
+	bladed
 	heading geometry.Point // of the blade, of length 1: it stays as the last cut has left it
 }
-
-func (k *knife) clearZ() float64 {
-	return k.machine.ClearMM(k.sheet.ThicknessMM())
-}
-
-func (k *knife) close(*Program) error { return nil }
 
 func (k *knife) op(kind OpKind, cut plan.Cut, b *blade, passes int) Op {
 	k.heading = b.heading
@@ -139,52 +135,9 @@ func (k *knife) marks(paths []geometry.Path) (Op, error) {
 	return k.op(Mark, cut, b, 1), nil
 }
 
-func (k *knife) pocket(cut plan.Cut, near geometry.Point) (finished, error) {
-	if !cut.Through {
-		return finished{}, noPath(cut.Name, fmt.Sprintf("it ends %.3f mm down, inside a layer, and a knife cuts whole layers", cut.DepthMM),
-			"let the pocket end at a layer's bottom")
-	}
-	path, err := offsetFor(cut, -cut.KerfMM[0]/2, k.tol)
-	if err != nil {
-		return finished{}, err
-	}
-	return k.contours(Pocket, cut, newRoom(path, false), insideFirst(path.Contours()), path, near)
-}
-
-// along goes round a line from inside it, its tip on the line.
-func (k *knife) along(cut plan.Cut, _ geometry.Point) (finished, error) {
-	path := geometry.NewRegion(cut.Along)
-	return k.contours(Pocket, cut, newRoom(path, false), path.Contours(), path, startOf(cut.Along))
-}
-
-// outline cuts the tray free from outside it.
-func (k *knife) outline(edge plan.Cut, near geometry.Point) (finished, error) {
-	path, err := offsetFor(edge, edge.KerfMM[0]/2, k.tol)
-	if err != nil {
-		return finished{}, err
-	}
-	var contours []geometry.Contour
-	for _, c := range insideFirst(path.Contours()) {
-		contours = append(contours, c.Reverse()) // the waste, outside, on the left
-	}
-	return k.contours(Outline, edge, newRoom(path, true), contours, path, near)
-}
-
-// offsetFor is the way of a blade's middle, or of its tip.
-func offsetFor(cut plan.Cut, by, tol float64) (geometry.Region, error) {
-	path, err := geometry.Offset(cut.Shape, by, tol)
-	switch {
-	case err != nil:
-		return path, noPath(cut.Name, "it has no offset: "+err.Error(), "check its outline")
-	case path.Empty():
-		return path, noPath(cut.Name, fmt.Sprintf("the blade's kerf of %.3f mm does not fit into it", -2*by), "make the pocket larger")
-	}
-	return path, nil
-}
-
 // contours cuts one contour after the other; each has the waste on its left.
-func (k *knife) contours(kind OpKind, cut plan.Cut, waste room, list []geometry.Contour, path geometry.Region, near geometry.Point) (finished, error) {
-	b := k.newBlade(cut)
+func (k *knife) contours(kind OpKind, cut plan.Cut, list []geometry.Contour, path geometry.Region, near geometry.Point) (finished, error) {
+	b, waste := k.newBlade(cut), newRoom(path, kind == Outline)
 	for _, c := range list {
 		if err := b.fits(c); err != nil {
 			return finished{}, err

@@ -1,7 +1,6 @@
 package process
 
 import (
-	"fmt"
 	"math"
 
 	"traywright/cam/plan"
@@ -21,49 +20,11 @@ import (
 // wall, and with both ends rounded as thick as that the line reaches (w - k)/2 ahead and behind.
 // Where its way turns round a sharp corner of foam it runs on into the waste, so that both cuts
 // meet behind the corner.
-type steered struct {
-	machine profiles.Machine
-	sheet   plan.Sheet
-	tol     float64
-}
-
-func (k *steered) clearZ() float64 { return k.machine.ClearMM(k.sheet.ThicknessMM()) }
-
-func (k *steered) close(*Program) error { return nil }
+type steered struct{ bladed }
 
 // marks are drawn with a pen, by hand.
 func (k *steered) marks([]geometry.Path) (Op, error) {
 	return Op{Kind: Mark, Tool: k.sheet.Marking.Tool}, nil
-}
-
-func (k *steered) pocket(cut plan.Cut, near geometry.Point) (finished, error) {
-	if !cut.Through {
-		return finished{}, noPath(cut.Name, fmt.Sprintf("it ends %.3f mm down, inside a layer, and a knife cuts whole layers", cut.DepthMM),
-			"let the pocket end at a layer's bottom")
-	}
-	path, err := offsetFor(cut, -cut.KerfMM[0]/2, k.tol)
-	if err != nil {
-		return finished{}, err
-	}
-	return k.contours(Pocket, cut, insideFirst(path.Contours()), path, near)
-}
-
-func (k *steered) along(cut plan.Cut, _ geometry.Point) (finished, error) {
-	path := geometry.NewRegion(cut.Along)
-	return k.contours(Pocket, cut, path.Contours(), path, startOf(cut.Along))
-}
-
-// outline cuts the tray free from outside it.
-func (k *steered) outline(edge plan.Cut, near geometry.Point) (finished, error) {
-	path, err := offsetFor(edge, edge.KerfMM[0]/2, k.tol)
-	if err != nil {
-		return finished{}, err
-	}
-	var contours []geometry.Contour
-	for _, c := range insideFirst(path.Contours()) {
-		contours = append(contours, c.Reverse()) // the waste, outside, on the left
-	}
-	return k.contours(Outline, edge, contours, path, near)
 }
 
 // contours cuts one contour after the other, each in all of its passes; each has the waste on its
