@@ -50,6 +50,7 @@ func TestReadmeJob(t *testing.T) {
 var quotedWhole = []string{
 	"### A sheet as it really is", "### Programs that somebody else wrote", "### What you made stays yours",
 	"## Your machine, your foam", "### Reality is never the plan", "### Layers that line up", "## Cutting by hand", "## Versions",
+	"### The roster", "### The shop rules",
 }
 
 // shown are the lines of README that show a file, a command, what it prints, or a row of
