@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
 	"slices"
@@ -95,7 +96,7 @@ func (r *reader) header(fields row) (*header, bool) {
 		}
 		switch {
 		case name != "" && !slices.Contains(rosterColumns, name):
-			r.CannotRead(f.at, "unknown-column", "a roster has no column "+finding.Quote(f.text), r.suggest(name, rosterColumns))
+			r.CannotRead(f.at, "unknown-column", "a roster has no column "+finding.Quote(f.text), cmp.Or(unitHint(name), r.suggest(name, rosterColumns)))
 		case name != "" && slices.Contains(h.names, name):
 			r.CannotRead(f.at, "duplicate-column", "there is a second column "+name, "keep one of the two")
 		}
@@ -128,6 +129,18 @@ func columnOf(text string) (name, unit string) {
 	return m[1], m[2]
 }
 
+// unitSaid is a column's name with a unit in another form: length mm, width_cm, height in inches.
+var unitSaid = regexp.MustCompile(`^(length|width|height)[^a-z]+(?:in[^a-z]+)?(mm|cm|in|inch|inches)[^a-z]*$`)
+
+// unitHint is how a column says the unit that its name has in another form, "" without one: under
+// the bare name its numbers would be read in the job's.
+func unitHint(name string) string {
+	if m := unitSaid.FindStringSubmatch(name); m != nil {
+		return fmt.Sprintf("did you mean %s (%s)?", m[1], m[2])
+	}
+	return ""
+}
+
 // piece reads a row.
 func (r *reader) piece(h *header, fields row) Piece {
 	p := Piece{Position: finding.Position{File: fields[0].at.File, Line: fields[0].at.Line, Column: 1}}
@@ -144,7 +157,7 @@ func (r *reader) piece(h *header, fields row) Piece {
 	}
 	for _, name := range rosterNeeds {
 		if !given[name] {
-			r.CannotRead(p.Position, "missing-value", "this row has no "+name, "fill in "+strings.Join(rosterNeeds, ", "))
+			r.CannotRead(p.Position, "missing-value", "this row has no "+name, "fill in "+strings.Join(rosterNeeds, ", ")+"; a total is no piece: take its row out")
 		}
 	}
 	r.checkRound(&p)
