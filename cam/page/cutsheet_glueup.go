@@ -192,7 +192,7 @@ func (t typeset) layerNames(s crossSection, unit units.Unit, x, y float64) {
 		middle := y + (l.Top.MM()+l.Thickness.MM()/2)*s.scale*s.factor
 		at := math.Max(middle, below+line/2)
 		below = at + line/2
-		st, text := t.body(), fmt.Sprintf("%d  %s, %s", i+1, l.Foam.ID, l.Thickness.Format(unit))
+		st, text := t.body(), fmt.Sprintf("%d  %s, %s", i+1, l.Foam.ID, l.Thickness.Exact(unit))
 		if s.number == i+1 {
 			st = t.strong()
 		}

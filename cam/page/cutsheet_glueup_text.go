@@ -37,7 +37,7 @@ func sectionText(t *plan.Tray, number int, unit units.Unit) string {
 		for r := range rows {
 			fmt.Fprintf(&b, "|%s|", s.letters(top+thick*(float64(r)+0.5)/float64(rows), foam))
 			if r == (rows-1)/2 {
-				fmt.Fprintf(&b, "  %d  %s, %s", i+1, l.Foam.ID, l.Thickness.Format(unit))
+				fmt.Fprintf(&b, "  %d  %s, %s", i+1, l.Foam.ID, l.Thickness.Exact(unit))
 			}
 			b.WriteString("\n")
 		}

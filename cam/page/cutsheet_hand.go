@@ -34,13 +34,13 @@ func (c CutSheet) handSheet(s Sheet) sheetText {
 func (c CutSheet) handStep(s Sheet) stepRow {
 	box := s.Sheet.Edge.Shape.Bounds()
 	return stepRow{
-		File: s.File, Tray: s.trays(), Copies: s.made(), Foam: s.Foams, Thickness: c.length(s.Sheet.ThicknessMM()), Room: c.size(box.Width(), box.Height()),
+		File: s.File, Tray: s.trays(), Copies: s.made(), Foam: s.Foams, Thickness: c.thick(s.Sheet.ThicknessMM()), Room: c.size(box.Width(), box.Height()),
 	}
 }
 
 func (c CutSheet) handSettings(s Sheet) [][2]string {
 	facts := [][2]string{
-		{"Foam", fmt.Sprintf("%s, %s thick", s.Foams, c.length(s.Sheet.ThicknessMM()))},
+		{"Foam", fmt.Sprintf("%s, %s thick", s.Foams, c.thick(s.Sheet.ThicknessMM()))},
 		c.cutTo(s),
 		{"Time", "not known: no hand was measured"},
 	}
@@ -146,7 +146,7 @@ func (c CutSheet) leans() string {
 
 // passText is how a foam is cut in passes, and whence the number comes.
 func (c CutSheet) passText(r profiles.Recipe, s Sheet, cut plan.Cut) string {
-	return fmt.Sprintf("%s, %s thick, with the %s: %s of at most %s (%s).", r.Foam, c.length(s.Sheet.ThicknessMM()), cut.Tool.ID, c.passesOf(cut), c.length(r.MMPerPass.Value), r.MMPerPass.Source)
+	return fmt.Sprintf("%s, %s thick, with the %s: %s of at most %s (%s).", r.Foam, c.thick(s.Sheet.ThicknessMM()), cut.Tool.ID, c.passesOf(cut), c.length(r.MMPerPass.Value), r.MMPerPass.Source)
 }
 
 // passesOf is in how many passes a cut is made; scoring is none of a blade's.

@@ -36,7 +36,7 @@ func (c CutSheet) laidOn(s Sheet) string {
 
 // handWork is the order of work: the pen, then tool after tool in the order of the numbers.
 func (c CutSheet) handWork(s Sheet) []string {
-	foam := fmt.Sprintf("%s, %s thick, at least %s", s.Foams, c.length(s.Sheet.ThicknessMM()), c.size(s.BlankMM[0], s.BlankMM[1]))
+	foam := fmt.Sprintf("%s, %s thick, at least %s", s.Foams, c.thick(s.Sheet.ThicknessMM()), c.size(s.BlankMM[0], s.BlankMM[1]))
 	name := fmt.Sprintf("Write %q on the foam's upper face: layers are glued by their numbers, 1 on top.", fmt.Sprintf("%s, layer %d of %d", s.Tray.ID, s.Sheet.Number, len(s.Tray.Layers)))
 	steps := []string{"Lay the foam on a mat that may be cut into, on a table that does not give: " + foam + ".", "Lay the template on it and stick it down. " + name}
 	_, wires := c.cutWith(s)

@@ -73,7 +73,7 @@ func (c CutSheet) buy() []string {
 			size = "at least " + size + ": no size is known that it is sold in and that holds this"
 		}
 		sold = sold || !p.Blank
-		lines = append(lines, fmt.Sprintf("%d × %s, %s thick, %s", p.Count, p.Foam, c.length(p.ThicknessMM), size))
+		lines = append(lines, fmt.Sprintf("%d × %s, %s thick, %s", p.Count, p.Foam, c.thick(p.ThicknessMM), size))
 	}
 	if sold {
 		lines = append(lines, fmt.Sprintf("What you have counts first, and sizes are as the profile says, which your shop may not keep. Blanks are parted from these sheets with a knife%s, and %.0f %% is left over.", c.parting(), 100*c.WasteShare))
@@ -124,7 +124,7 @@ func (c CutSheet) steps() []stepRow {
 		}
 		rows = append(rows, stepRow{
 			File: s.File, Tray: s.trays(), Copies: s.made(), Tools: c.toolNames(s),
-			Foam: s.Foams, Thickness: c.length(s.Sheet.ThicknessMM()), Room: c.swept(s), Time: duration(s.Run.Seconds),
+			Foam: s.Foams, Thickness: c.thick(s.Sheet.ThicknessMM()), Room: c.swept(s), Time: duration(s.Run.Seconds),
 		})
 	}
 	return rows
@@ -268,5 +268,7 @@ func (c CutSheet) before() []string {
 
 // length is mm as text in the page's unit.
 func (c CutSheet) length(mm float64) string { return Length(mm, c.Unit) }
+
+func (c CutSheet) thick(mm float64) string { return Thick(mm, c.Unit) }
 
 func (c CutSheet) size(x, y float64) string { return size(x, y, c.Unit) }

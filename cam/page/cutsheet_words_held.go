@@ -14,7 +14,7 @@ import (
 
 // laid says how the foam is laid and held for its process: common practice, no source.
 func (c CutSheet) laid(s Sheet) []string {
-	foam := fmt.Sprintf("%s, %s thick, at least %s", s.Foams, c.length(s.Sheet.ThicknessMM()), c.size(s.BlankMM[0], s.BlankMM[1]))
+	foam := fmt.Sprintf("%s, %s thick, at least %s", s.Foams, c.thick(s.Sheet.ThicknessMM()), c.size(s.BlankMM[0], s.BlankMM[1]))
 	if s.Laid != nil {
 		foam = c.sheetOf(s)
 	}

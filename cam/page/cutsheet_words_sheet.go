@@ -61,7 +61,7 @@ func (s Sheet) labels() []string {
 // numbers come from.
 func (c CutSheet) settings(s Sheet) [][2]string {
 	facts := [][2]string{
-		{"Foam", fmt.Sprintf("%s, %s thick", s.Foams, c.length(s.Sheet.ThicknessMM()))},
+		{"Foam", fmt.Sprintf("%s, %s thick", s.Foams, c.thick(s.Sheet.ThicknessMM()))},
 		c.cutTo(s),
 		{"Time", about(s.Run.Seconds)},
 	}

@@ -14,7 +14,7 @@ import (
 func (c CutSheet) toBuy() []string {
 	var lines []string
 	for _, p := range c.Buy {
-		line := fmt.Sprintf("%d × %s, %s thick, %s", p.Count, p.Foam, c.length(p.ThicknessMM), c.size(p.SizeMM[0], p.SizeMM[1]))
+		line := fmt.Sprintf("%d × %s, %s thick, %s", p.Count, p.Foam, c.thick(p.ThicknessMM), c.size(p.SizeMM[0], p.SizeMM[1]))
 		if p.Price > 0 {
 			line += fmt.Sprintf(", at %.2f each: %.2f", p.Price, p.Price*float64(p.Count))
 		}
@@ -40,7 +40,7 @@ func (c CutSheet) saw() []string {
 }
 
 func (c CutSheet) parted(p stock.Parted) string {
-	text := fmt.Sprintf("%s, %s of %s, %s thick, laid with its %s along X:", labelled(p.Sheet, p.Label), c.size(p.SizeMM[0], p.SizeMM[1]), p.Foam, c.length(p.Layer), c.length(p.SizeMM[0]))
+	text := fmt.Sprintf("%s, %s of %s, %s thick, laid with its %s along X:", labelled(p.Sheet, p.Label), c.size(p.SizeMM[0], p.SizeMM[1]), p.Foam, c.thick(p.Layer), c.length(p.SizeMM[0]))
 	if p.Grid[0] > 1 {
 		text += fmt.Sprintf(" cut from front to back at X %s from the left edge", c.lines(p, 0))
 	}
@@ -78,7 +78,7 @@ func (c CutSheet) sheetOf(s Sheet) string {
 	if l.From.Sheet == "" {
 		name = labelled(name, l.From.Label)
 	}
-	text := fmt.Sprintf("%s, %s, %s thick, %s, its %s along X", name, s.Foams, c.length(s.Sheet.ThicknessMM()), c.size(l.SizeMM[0], l.SizeMM[1]), c.length(l.SizeMM[0]))
+	text := fmt.Sprintf("%s, %s, %s thick, %s, its %s along X", name, s.Foams, c.thick(s.Sheet.ThicknessMM()), c.size(l.SizeMM[0], l.SizeMM[1]), c.length(l.SizeMM[0]))
 	if l.From.Sheet != "" {
 		text += fmt.Sprintf(" (panel %d of %s)", l.From.Number, labelled(l.From.Sheet, l.From.Label))
 	}

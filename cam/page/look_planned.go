@@ -41,7 +41,7 @@ func (c CutSheet) plannedSetup(tray int, t *plan.Tray, s plan.Sheet) lookSetup {
 	cell := max(plannedCellMM, math.Sqrt(box.Width()*box.Height())/2000)
 	down := func(mm float64) float64 { return math.Floor(mm/cell) * cell }
 	return lookSetup{
-		Foam: fmt.Sprintf("%s, %s", strings.Join(foams, " + "), c.length(s.ThicknessMM())), Parts: [][2]int{{tray, s.Number}},
+		Foam: fmt.Sprintf("%s, %s", strings.Join(foams, " + "), c.thick(s.ThicknessMM())), Parts: [][2]int{{tray, s.Number}},
 		TopMM: s.Layers[0].Top.MM(), ThickMM: s.ThicknessMM(), Last: s.Number == 0 || s.Number == len(t.Layers), Programs: []lookProgram{},
 		Field: lookField{down(box.Min.X), down(box.Min.Y), cell, int(math.Ceil(box.Width()/cell)) + 1, int(math.Ceil(box.Height()/cell)) + 1},
 	}

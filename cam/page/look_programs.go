@@ -88,7 +88,7 @@ func (c CutSheet) lookSetups(bands [][]lookBand, made makings) []lookSetup {
 
 func (c CutSheet) lookSetup(s Sheet, made makings) lookSetup {
 	l := lookSetup{
-		Foam: fmt.Sprintf("%s, %s", s.Foams, c.length(s.Sheet.ThicknessMM())), ThickMM: s.Sheet.ThicknessMM(), TopMM: s.Sheet.Layers[0].Top.MM(),
+		Foam: fmt.Sprintf("%s, %s", s.Foams, c.thick(s.Sheet.ThicknessMM())), ThickMM: s.Sheet.ThicknessMM(), TopMM: s.Sheet.Layers[0].Top.MM(),
 		Last: s.Sheet.Number == 0 || s.Sheet.Number == len(s.Tray.Layers), Parts: [][2]int{}, Programs: []lookProgram{},
 	}
 	lies := func(t *plan.Tray, layer int) {

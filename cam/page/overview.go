@@ -231,7 +231,7 @@ func (v *overview) legends() []panel {
 func (v *overview) layersText(t *plan.Tray) string {
 	var list []string
 	for _, group := range alikeLayers(t) {
-		text := group[0].Foam.ID + " " + Length(group[0].Thickness.MM(), v.o.Unit)
+		text := group[0].Foam.ID + " " + Thick(group[0].Thickness.MM(), v.o.Unit)
 		if n := len(group); n > 1 {
 			text = fmt.Sprintf("%d × %s", n, text)
 		}

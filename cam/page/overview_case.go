@@ -173,7 +173,7 @@ func alikeLayers(t *plan.Tray) (groups [][]plan.Layer) {
 // layerBands are the labels of a tray's layers, from y down.
 func (v *overview) layerBands(t *plan.Tray, y, scale float64) (bands []band) {
 	for _, group := range alikeLayers(t) {
-		text := group[0].Foam.ID + " " + Length(group[0].Thickness.MM(), v.o.Unit)
+		text := group[0].Foam.ID + " " + Thick(group[0].Thickness.MM(), v.o.Unit)
 		if n := len(group); n > 1 {
 			text = fmt.Sprintf("%d × %s", n, text)
 		}

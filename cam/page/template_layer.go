@@ -87,7 +87,7 @@ func (c CutSheet) layerTitle(s Sheet) string {
 
 // layerAbout says how the layer is cut.
 func (c CutSheet) layerAbout(s Sheet, list []numbered) string {
-	text := fmt.Sprintf("%s, %s; ", s.Foams, c.length(s.Sheet.ThicknessMM()))
+	text := fmt.Sprintf("%s, %s; ", s.Foams, c.thick(s.Sheet.ThicknessMM()))
 	if s.made() > 1 {
 		text += fmt.Sprintf("%d to make; ", s.made())
 	}

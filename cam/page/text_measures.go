@@ -26,6 +26,14 @@ func Length(mm float64, u units.Unit) string {
 	return strconv.FormatFloat(math.Round(mm/per(u)*1000)/1000, 'f', -1, 64) + " in"
 }
 
+// Thick is a sheet's thickness: in mm where inches would be rounded, for no shop sells those.
+func Thick(mm float64, u units.Unit) string {
+	if exact, err := units.FromMM(mm); err == nil && u == units.Inch {
+		return exact.Exact(u)
+	}
+	return Length(mm, u)
+}
+
 // isFraction reports whether a length is a whole number of 64ths of an inch.
 func isFraction(l units.Length) bool {
 	const inch = 25_400_000 // nanometres

@@ -86,6 +86,8 @@ func TestLayersInWords(t *testing.T) {
 	} {
 		assert.Equal(t, want, v.layersText(&plan.Tray{Layers: layers}))
 	}
+	v.o.Unit = units.Inch
+	assert.Equal(t, "pe-30 1 in on pe-45 6 mm", v.layersText(&plan.Tray{Layers: []plan.Layer{layer("pe-30", 25.4), layer("pe-45", 6)}}))
 }
 
 // The largest figure of an overview: the time of all programs where it is known; else a size.

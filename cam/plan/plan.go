@@ -99,12 +99,13 @@ func (l Layer) Sold() units.Length {
 	return l.Thickness
 }
 
-// Words is the layer's thickness in a unit: its label, and what was measured.
+// Words is the layer's thickness in a unit, or in mm where inches would be rounded, for nobody
+// sells those: its label, and what was measured.
 func (l Layer) Words(u units.Unit) string {
 	if !l.Measured() {
-		return l.Thickness.Format(u)
+		return l.Thickness.Exact(u)
 	}
-	return l.Label.Format(u) + " (measured " + l.Thickness.Format(u) + ")"
+	return l.Label.Exact(u) + " (measured " + l.Thickness.Exact(u) + ")"
 }
 
 // Pocket is one pocket with its shape decided.

@@ -55,7 +55,7 @@ func sheets(j *job.Job) []string {
 	var list []string
 	for _, t := range j.Trays {
 		for _, l := range t.Layers {
-			if name := l.Foam + "/" + l.Thickness.Format(j.Units); !slices.Contains(list, name) {
+			if name := l.Foam + "/" + l.Thickness.Exact(j.Units); !slices.Contains(list, name) {
 				list = append(list, name)
 			}
 		}
