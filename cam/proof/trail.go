@@ -108,7 +108,7 @@ func (t *trailing) follow(m Motion) (most float64) {
 		piece.From = last
 		piece.To = Point{t.tip(axis.at(next), t.heading), m.From.Z + next*(m.To.Z-m.From.Z)}
 		radius := piece.From.DistanceTo(m.Center)
-		piece.Arc = m.Arc && settled && radius > t.e/100 && math.Abs(radius-piece.To.DistanceTo(m.Center)) < 2*straightMM
+		piece.Arc = m.Arc && settled && radius > t.e/100 && math.Abs(radius-piece.To.DistanceTo(m.Center)) < 2*straightMM+axis.uneven()
 		last, share = piece.To, next
 		t.list = append(t.list, piece)
 	}
@@ -185,6 +185,15 @@ func (w *axisWay) at(share float64) geometry.Point {
 	}
 	sin, cos := math.Sincos(w.start + share*w.turn)
 	return w.center.Add(geometry.Point{X: w.r * cos, Y: w.r * sin})
+}
+
+// uneven is by how much an arc's radius is another at its end, as it is where a program has few
+// decimals; the tip's is so by no more.
+func (w *axisWay) uneven() float64 {
+	if !w.arc {
+		return 0
+	}
+	return math.Abs(w.r - w.to.DistanceTo(w.center))
 }
 
 // angle is that of the way which the axis goes there.

@@ -150,3 +150,19 @@ func TestATipIsFollowedInFewPieces(t *testing.T) {
 	assert.Contains(t, rulesOf(r), "tip-not-followed")
 	assert.Positive(t, r.Unfollowed)
 }
+
+// A program of three decimals whose arc ends a thousandth farther from its centre than it begins: the
+// tip goes round it all the same, and not straight across.
+func TestATipGoesRoundARoundedArc(t *testing.T) {
+	r := dragged("G0 X66.642 Y63.531; G1 Z-2 F300; G3 X65.696 Y63.757 I-0.5 J0 F900; G3 X63.261 Y62.221 I-0.449 J-1.985; G3 X62.1 Y56.375 I11.614 J-5.346; "+
+		"G3 X87.65 Y57.375 I12.775 J0.5; G3 X63.261 Y62.221 I-12.775 J-0.5; G3 X62.986 Y61.577 I11.614 J-5.346; G0 Z5; "+
+		"G0 X65.94 Y63.073; G1 Z-4 F300; G2 X65.696 Y63.757 I0.202 J0.458 F900; G3 X63.261 Y62.221 I-0.449 J-1.985", nil)
+	round := 0
+	for _, m := range r.Motions {
+		if way := m.From.DistanceTo(m.To.Point); way > 0.1 && m.To.Z < 0 && !m.Rapid {
+			assert.True(t, m.Arc, "%v to %v", m.From, m.To)
+			round++
+		}
+	}
+	assert.Greater(t, round, 3)
+}
