@@ -69,7 +69,7 @@ func TestRouterPages(t *testing.T) {
 	pages := sheetPages(t, "job.yaml", nil)
 	require.Len(t, pages, 5) // the cover and the stores' base, both with one tool, and the stores' first layer, roughed with the other, finished with that one, and its outline with the other
 	assert.Contains(t, pages[2], strings.Join([]string{
-		"- [ ] 1: Lay the foam on the bed: pe-30, 50.8 mm thick, at least 310 × 250 mm.",
+		"- [ ] 1: Lay the foam on the bed: pe-30, 50.8 mm thick, at least 310 × 250 mm. Good face up.",
 		"- [ ] 2: Hold it down: double-sided tape or vacuum under its whole area, outline too, and clamps on the rim, on all four sides. An up-cut edge lifts the foam, and clamps alone let its middle rise. Clamps take the outer 15 mm of the foam and no more, because the nut above the tool passes by the rest. They stand less than 3.8 mm above it, because the tool comes and goes over them. A taller one: write its place and height under clamps in the machine's profile and cut the job again, so that the paths go round it.",
 		"- [ ] 3: Spindle off and isolated: unplugged where it has a plug, the spindle alone, so that the machine keeps its zero. Fit T2, 6 mm single-flute cutter, long, flat end.",
 		// 1 mm of ease, 6 mm of cutter, 15 mm under a clamp, half of what a nut of 19 mm is wider than the thinner cutter: 29.9, and 267.9 and 207.9 beyond
@@ -188,6 +188,7 @@ func TestPagesSayAllThatIsDone(t *testing.T) {
 	text.Reset()
 	require.NoError(t, cutSheet(Request{Job: p.Job, Unit: p.Job.Units}, p, works, nil).Markdown(&text))
 	assert.Contains(t, text.String(), "- [ ] 1: First glue the layers into one block, in the order shown under Glue-up, and let the glue cure.\n- [ ] 2: Lay the foam on ")
+	assert.Contains(t, text.String(), " Layer 1 up.\n")
 }
 
 // Each bridge takes four of its lengths of the edge: one of 3 mm and a kerf of 0.4 mm 13.6 mm. So a coin of 5 mm, 15.7 mm

@@ -38,11 +38,11 @@ func (c CutSheet) laidOn(s Sheet) string {
 func (c CutSheet) handWork(s Sheet) []string {
 	foam := fmt.Sprintf("%s, %s thick, at least %s", s.Foams, c.thick(s.Sheet.ThicknessMM()), c.size(s.BlankMM[0], s.BlankMM[1]))
 	name := fmt.Sprintf("Write %q on the foam's upper face: layers are glued by their numbers, 1 on top.", fmt.Sprintf("%s, layer %d of %d", s.Tray.ID, s.Sheet.Number, len(s.Tray.Layers)))
-	steps := []string{"Lay the foam on a mat that may be cut into, on a table that does not give: " + foam + ".", "Lay the template on it and stick it down. " + name}
+	steps := []string{"Lay the foam on a mat that may be cut into, on a table that does not give: " + foam + ". " + faceUp(s) + ".", "Lay the template on it and stick it down. " + name}
 	_, wires := c.cutWith(s)
 	if wires {
 		steps = []string{
-			"Lay the foam flat: " + foam + ".",
+			"Lay the foam flat: " + foam + ". " + faceUp(s) + ".",
 			"Lay the template on it under weights. Prick through the paper with a pin: corners, the ends of slits, and curves every few millimetres. " + name,
 			"Take the paper off, and every pin. Join the pricks with a fine pen, slits too, and write each number beside its line.",
 		}
@@ -121,10 +121,17 @@ func (c CutSheet) bladeSteps(s Sheet, run []numbered, carried bool) []string {
 	}
 }
 
+// What a hand switches before and after it cuts with a hot wire: no program does it.
+const (
+	bowOn  = "Extraction on, eye protection on. Then switch the wire's supply on, and set it on a scrap of the same foam: little current first, raised only until the wire cuts."
+	bowOff = "Switch the wire's supply off, hang the bow up where it touches nothing, and wait until the wire is cold. Leave the extraction on until the smoke has cleared, then lift out what fell free."
+)
+
 // wireSteps cut a run with a hot wire.
 func wireSteps(run []numbered, slits string) []string {
 	steps := []string{
 		fmt.Sprintf("For the %s: away with mat, paper, tape and pins. Lay the foam over the table's edge, or raise it, so that the wire passes below where it cuts; nothing under or beside the wire but foam.", run[0].tool().ID),
+		bowOn,
 		numbersOf(run) + ". The wire upright, at a steady speed: where a wire stands, it melts a hole. Lines are half a kerf inside of what falls out: the middle of the wire goes along them.",
 	}
 	last := run[len(run)-1].lines[0]
@@ -135,7 +142,7 @@ func wireSteps(run []numbered, slits string) []string {
 	if last.Kind == process.Outline {
 		steps = append(steps, "To the outline the wire comes from the foam's edge the shortest way, through waste alone, and goes round it once.")
 	}
-	return steps
+	return append(steps, bowOff)
 }
 
 // slits says where a wire comes in; "" where none does.

@@ -17,7 +17,7 @@ func (c CutSheet) wired() bool { return c.Plan.Machine.Process.Traits().Wire }
 // wireLaid is how the foam lies and is held: nothing may stand where the wire comes.
 func (c CutSheet) wireLaid(s Sheet, foam string) []string {
 	return []string{
-		"Lay the foam on the table: " + foam + ". Its left edge free: the wire comes from there.",
+		"Lay the foam on the table: " + foam + ". " + faceUp(s) + ". Its left edge free: the wire comes from there.",
 		"Hold it with pins or weights outside the cut, and what will fall free too, by its middle: the wire pushes a little. Nothing but foam where the wire goes." + c.ownClamps(s),
 	}
 }

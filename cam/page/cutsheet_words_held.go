@@ -23,7 +23,7 @@ func (c CutSheet) laid(s Sheet) []string {
 	}
 	if c.Plan.Machine.Process.Traits().Beam {
 		return []string{
-			"Lay the foam on the bed: " + foam + ". Good face up, raised on pins or a comb, so that the bed leaves no marks on it.",
+			"Lay the foam on the bed: " + foam + ". " + faceUp(s) + ", raised on pins or a comb, so that the bed leaves no marks on it.",
 			"Hold it with pins or weights outside the cut, lower than the nozzle." + c.ownClamps(s) + c.lowered(s),
 		}
 	}
@@ -32,7 +32,15 @@ func (c CutSheet) laid(s Sheet) []string {
 		lay = "Lay the foam on a flat board that may be cut into, held to the bed: "
 	}
 	hold := c.heldBy(s)
-	return []string{lay + foam + ".", hold + c.clamped(s)}
+	return []string{lay + foam + ". " + faceUp(s) + ".", hold + c.clamped(s)}
+}
+
+// faceUp is the face of the foam that lies up: in a block's program layer 1 is the top.
+func faceUp(s Sheet) string {
+	if s.Sheet.Number == 0 && len(s.Sheet.Layers) > 1 {
+		return "Layer 1 up"
+	}
+	return "Good face up"
 }
 
 // lowered is how near to the foam a program's focus brings the nozzle; "" where it stays.
