@@ -177,7 +177,11 @@ func (s *session) print(list finding.List) {
 // Terminal colours: red, yellow and cyan of the eight that every terminal has.
 var severityColors = map[finding.Severity]string{finding.Error: "31", finding.Warning: "33", finding.Note: "36"}
 
+// inLine keeps a path in its line, which could tell a finding of its own on the next.
+var inLine = strings.NewReplacer("\n", `\u000a`, "\t", `\u0009`)
+
 func (s *session) paint(f finding.Finding) string {
+	f.Where, f.Message = inLine.Replace(f.Where), inLine.Replace(f.Message)
 	text := strict.Shown(f.String())
 	if !s.color {
 		return text

@@ -36,3 +36,15 @@ func TestNamesDoNotSteerTheTerminal(t *testing.T) {
 		}
 	}
 }
+
+// Nor does a name begin a line that looks like another finding.
+func TestNamesBeginNoFindingOfTheirOwn(t *testing.T) {
+	dir := t.TempDir()
+	name := filepath.Join(dir, "a\nnote:\tall is well")
+	for _, args := range [][]string{{"dryrun", name}, {"check", name}, {"kerf", name}, {"measure", name, "--out", dir}, {"check", name, "--profiles", name}} {
+		var out, talk bytes.Buffer
+		run(context.Background(), append([]string{"traywright"}, args...), nil, &out, &talk)
+		assert.Contains(t, talk.String(), `a\u000anote:\u0009all is well`, "%q", args)
+		assert.NotContains(t, talk.String(), "\nnote:", "%q", args)
+	}
+}
