@@ -70,13 +70,7 @@ def rectangle(x, y, degrees, wide, thick):
 def wanted(out, entry):
     """The foam that stays, its edges, and where they are curved."""
     shapes = [s for _, _, found in cutfolder.drawings(out, entry) for s in found]
-    finished = [s for s in shapes if cutfolder.kind(s) == "FINISHED"]
-    polygons = [Polygon(s.points(0.0005)) for s in finished]
-    outline = max(polygons, key=lambda p: p.area)
-    solid = outline
-    for s, p in sorted(zip(finished, polygons), key=lambda sp: -sp[1].area):
-        if p is not outline:
-            solid = solid.difference(p) if s.area() > 0 else solid.union(p)
+    finished, polygons, solid = cutfolder.solid(shapes)
     curves = []
     for s in finished:
         for x0, y0, x1, y1, bulge in s.segments():

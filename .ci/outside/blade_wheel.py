@@ -20,7 +20,7 @@ import math
 import re
 
 import numpy as np
-from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry import LineString, Point
 from shapely.ops import unary_union
 from shapely.vectorized import contains
 
@@ -119,13 +119,7 @@ def trouble(places, marks, solid, edges, scored, kerf):
 def wanted(out, entry):
     """The foam that stays, its edges, and the lines that are scored."""
     shapes = [s for _, _, found in cutfolder.drawings(out, entry) for s in found]
-    finished = [s for s in shapes if cutfolder.kind(s) == "FINISHED"]
-    polygons = [Polygon(s.points(0.0005)) for s in finished]
-    outline = max(polygons, key=lambda p: p.area)
-    solid = outline
-    for s, p in sorted(zip(finished, polygons), key=lambda sp: -sp[1].area):
-        if p is not outline:
-            solid = solid.difference(p) if s.area() > 0 else solid.union(p)
+    _, polygons, solid = cutfolder.solid(shapes)
     lines = [LineString(s.points(0.0005) + (s.points(0.0005)[:1] if s.closed else [])) for s in shapes if s.layer == "MARK"]
     return solid, [p.exterior for p in polygons], unary_union(lines)
 

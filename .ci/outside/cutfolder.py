@@ -316,6 +316,20 @@ def kind(shape):
     return shape.layer.split("-")[0]
 
 
+def solid(shapes):
+    """The finished edges among Shapes, their Polygons, and the foam that stays between them."""
+    from shapely.geometry import Polygon
+
+    finished = [s for s in shapes if kind(s) == "FINISHED"]
+    polygons = [Polygon(s.points(0.0005)) for s in finished]
+    outline = max(polygons, key=lambda p: p.area)
+    foam = outline
+    for s, p in sorted(zip(finished, polygons), key=lambda sp: -sp[1].area):
+        if p is not outline:
+            foam = foam.difference(p) if s.area() > 0 else foam.union(p)
+    return finished, polygons, foam
+
+
 def read_dxf(path):
     """The document as ezdxf reads it and its polylines as Shapes, in order."""
     import ezdxf
