@@ -174,13 +174,13 @@ func (b *turnedBox) slants(rods []rod, slope, play float64) (below, above slant)
 	below, above = slant{slope, math.Inf(1), steep}, slant{slope, math.Inf(-1), steep}
 	for i := range rods {
 		r := &rods[i]
-		play := steep * r.thick
+		thick := steep * r.thick
 		for _, p := range [2]Point{r.A, r.B} {
 			at := b.along.Cross(p) - slope*p.Dot(b.along)
-			if low := at - play; low < below.at { // min and max care for numbers that are none, which takes longer
+			if low := at - thick; low < below.at { // min and max care for numbers that are none, which takes longer
 				below.at = low
 			}
-			if high := at + play; high > above.at {
+			if high := at + thick; high > above.at {
 				above.at = high
 			}
 		}

@@ -121,13 +121,9 @@ func (b *steering) lift() {
 // extended is the end of a motion, or its beginning, as far on as the blade reaches: on its circle,
 // or straight where that is small.
 func (b *steering) extended(m Motion, end bool) geometry.Point {
-	at, away := m.From.Point, -b.reach
+	at, away, share := m.From.Point, -b.reach, 0.0
 	if end {
-		at, away = m.To.Point, b.reach
-	}
-	share := 0.0
-	if end {
-		share = 1
+		at, away, share = m.To.Point, b.reach, 1
 	}
 	if r := m.Center.DistanceTo(at); m.Arc && r > b.tool.ChordMM.Value/2 && b.reach+m.flatLength() < 2*math.Pi*r {
 		sin, cos := math.Sincos(math.Copysign(away/r, away*m.sweep()))
@@ -183,10 +179,8 @@ func (b *steering) turnStanding(s read.Step, before float64) {
 		return
 	}
 	b.turn(s.Line, b.tool.MostTurn(b.tool.AheadMM(-at.To.Z))+roundingRad, math.Abs(b.heading-before), 0)
+	at.To.Point = b.axis(s)
 	at.Line, at.From, at.Arc = s.Line, at.To, false
-	if axis := b.axis(s); axis != at.To.Point {
-		at.From.Point, at.To.Point = axis, axis
-	}
 	b.ends.judge(at, before, b.heading)
 }
 
