@@ -164,7 +164,7 @@ func (d *CouponResult) finishCoupon(r Request, w *sheetWork) error {
 	}
 	list := append([]sheetFile{{File: bench}}, w.files...)
 	if len(d.Coupon.Squares) > 0 {
-		list = append(list, sheetFile{File: signed(File{kerf.TableName, d.Coupon.Table()})})
+		list = append(list, sheetFile{File: Sign(File{kerf.TableName, d.Coupon.Table()})})
 	}
 	var files []File
 	for _, f := range list {

@@ -127,5 +127,5 @@ func written(name string, write func(io.Writer) error) (File, error) {
 	if err := write(&b); err != nil {
 		return File{}, fmt.Errorf("%s: %w", name, err)
 	}
-	return signed(File{name, b.Bytes()}), nil
+	return Sign(File{name, b.Bytes()}), nil
 }

@@ -192,7 +192,7 @@ func (w *sheetWork) writeDrawing(d drawing.Drawing, by geometry.Point, name, too
 	if err := drawing.WriteDXF(&dxf, d.Moved(by), version); err != nil {
 		return err
 	}
-	w.files = append(w.files, sheetFile{File{name + ".dxf", dxf.Bytes()}, tool}, sheetFile{signed(File{name + ".svg", svg.Bytes()}), tool})
+	w.files = append(w.files, sheetFile{Sign(File{name + ".dxf", dxf.Bytes()}), tool}, sheetFile{Sign(File{name + ".svg", svg.Bytes()}), tool})
 	return nil
 }
 

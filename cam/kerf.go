@@ -99,8 +99,9 @@ func (r KerfResult) Folder(unit units.Unit) ([]File, error) {
 	report.Files = slices.Clone(report.Files)
 	var files []File
 	for _, p := range pictures {
-		report.Files = append(report.Files, kerf.WrittenReport{Path: p.Name, SHA256: Sum(p.Data), Kind: "png"})
-		files = append(files, File{Path: p.Name, Data: p.Data})
+		f := Sign(File{p.Name, p.Data})
+		report.Files = append(report.Files, kerf.WrittenReport{Path: f.Path, SHA256: Sum(f.Data), Kind: "png"})
+		files = append(files, f)
 	}
 	text, err := finding.JSON(report)
 	return append([]File{{Path: ReportName, Data: seal(text)}}, files...), err

@@ -121,7 +121,7 @@ func (r *Result) meet(p meeting, m profiles.Machine, c *profiles.Catalog, u unit
 	if err != nil {
 		return err
 	}
-	r.Files = append(r.Files, File{name, text}, File{p.name + ".png", picture})
+	r.Files = append(r.Files, File{name, text}, Sign(File{p.name + ".png", picture}))
 	sheet.Programs = append(sheet.Programs, page.MeetProgram{File: name, Seconds: tried.Seconds})
 	return nil
 }

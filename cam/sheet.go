@@ -198,7 +198,7 @@ func (w *sheetWork) draw(r Request, p *plan.Plan, o Options) error {
 	if err := page.Picture(&picture, w.run, w.pictureOptions(r, p)); err != nil {
 		return fmt.Errorf("%s: %w", w.where(), err)
 	}
-	w.files = append(w.files, sheetFile{File: File{w.name + ".png", picture.Bytes()}})
+	w.files = append(w.files, sheetFile{File: Sign(File{w.name + ".png", picture.Bytes()})})
 	if p.Machine.Process.Traits().ByHand {
 		return w.template(r, p, o)
 	}

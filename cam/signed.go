@@ -2,53 +2,89 @@ package cam
 
 import (
 	"bytes"
+	"encoding/binary"
+	"hash/crc32"
 	"path"
 	"regexp"
-	"strings"
 
-	"traywright/cam/page"
 	"traywright/cam/proof"
 )
 
 // Every file of a run tells by itself that it is as a run wrote it, so that no report, whoever wrote
-// that, can make a person's out to be one that may go: what people write into, a page, a
-// table or a drawing in text, ends in the sum of what stands before; a program has its seals; and of
-// what no one edits by hand and keeps its form, a picture, a DXF and a PDF, the form is ours.
+// that, can make a person's out to be one that may go: a program has its seals, every other kind the
+// sum of the file without that sum, where its format has room for a remark.
 
-// signs are how the last line begins and ends where that is the file's sum.
-var signs = map[string][2]string{
-	".md": {"<!-- seal: ", " -->\n"}, ".svg": {"<!-- seal: ", " -->\n"}, ".html": {"<!-- seal: ", " -->\n"}, ".csv": {"# seal: ", "\n"},
+// room is where a kind of file bears its sum: how that begins and ends, and where it stands in a file without one.
+type room struct {
+	begin, end string
+	at         func(data []byte) int
 }
 
-// signed is the file with the sum of what is in it at its end, where its kind has one.
-func signed(f File) File {
-	if sign, ok := signs[path.Ext(f.Path)]; ok {
-		f.Data = append(bytes.Clone(f.Data), sign[0]+Sum(f.Data)+sign[1]...)
+var (
+	lastLine = func(data []byte) int { return len(data) }
+	html     = room{"<!-- seal: ", " -->\n", lastLine}
+	rooms    = map[string]room{
+		".md": html, ".svg": html, ".html": html, ".csv": {"# seal: ", "\n", lastLine},
+		// A comment of DXF is a pair with the code 999; the first of a file is where readers meet one most.
+		".dxf": {"999\r\nseal: ", "\r\n", func([]byte) int { return 0 }},
+		// The last three lines of a PDF are startxref, a number and %%EOF (ISO 32000-1, 7.5.5); % begins a comment (7.2.3).
+		".pdf": {"% seal: ", "\n", func(data []byte) int { return bytes.LastIndex(data, []byte("startxref")) }},
+		".png": picture("traywright run"), Arranged: picture("traywright"),
 	}
+)
+
+// Arranged is, in the place of a name's ending, a picture that `arrange` draws: that command draws
+// over its own alone.
+const Arranged = ".arranged"
+
+// How a PNG ends, and the place of a chunk's own sum.
+const (
+	pngEnd     = "\x00\x00\x00\x00IEND\xaeB`\x82"
+	pngNoneYet = "\x00\x00\x00\x00"
+)
+
+// picture is a PNG's room, a chunk of text before the last: length, type, keyword, zero, text, sum
+// (ISO/IEC 15948, 5.3 and 11.3.4).
+func picture(keyword string) room {
+	text := keyword + "\x00"
+	begin := binary.BigEndian.AppendUint32(nil, uint32(len(text)+len(Sum(nil))))
+	return room{string(begin) + "tEXt" + text, pngNoneYet, func(data []byte) int {
+		if !bytes.HasSuffix(data, []byte(pngEnd)) {
+			return -1
+		}
+		return len(data) - len(pngEnd)
+	}}
+}
+
+// Sign puts into a file the sum of what is in it, where its kind has room for one.
+func Sign(f File) File {
+	r, ok := rooms[path.Ext(f.Path)]
+	if !ok {
+		return f
+	}
+	at := r.at(f.Data)
+	if at < 0 {
+		return f
+	}
+	mark := []byte(r.begin + Sum(f.Data) + r.end)
+	if r.end == pngNoneYet {
+		chunk := mark[4 : len(mark)-4]
+		binary.BigEndian.PutUint32(mark[len(mark)-4:], crc32.ChecksumIEEE(chunk))
+	}
+	f.Data = bytes.Join([][]byte{f.Data[:at], mark, f.Data[at:]}, nil)
 	return f
 }
 
 // Signed reports whether a file is as a run wrote it, as far as the file itself can tell.
 func Signed(name string, data []byte) bool {
-	switch end := path.Ext(name); end {
-	case ".md", ".svg", ".html", ".csv":
-		at := bytes.LastIndex(data, []byte(signs[end][0]))
-		return at >= 0 && bytes.Equal(data, signed(File{name, data[:at]}).Data)
-	case ".png":
-		return page.OurPicture(data)
-	case ".dxf":
-		return formOfDXF.Match(data)
-	case ".pdf":
-		return page.OurPaper(data)
+	if r, ok := rooms[path.Ext(name)]; ok {
+		at := bytes.LastIndex(data, []byte(r.begin))
+		end := at + len(r.begin) + len(Sum(nil)) + len(r.end)
+		return at >= 0 && end <= len(data) && bytes.Equal(data, Sign(File{name, bytes.Join([][]byte{data[:at], data[end:]}, nil)}).Data)
 	}
 	moves, words := namedSeal(movesSeal, data), namedSeal(wordsSeal, data)
 	return moves == proof.MovesSeal(data) && words == proof.WordsSeal(data)
 }
-
-// formOfDXF is the header that drawing.WriteDXF writes, which no other program has in this order.
-var formOfDXF = regexp.MustCompile(strings.ReplaceAll(
-	`^0 SECTION 2 HEADER 9 \$ACADVER 1 AC10(09|15) 9 \$EXTMIN 10 \S+ 20 \S+ 30 \S+ 9 \$EXTMAX 10 \S+ 20 \S+ 30 \S+ 9 \$INSUNITS 70 4 9 \$MEASUREMENT 70 1 (9 \$HANDSEED 5 \S+ )?0 ENDSEC `,
-	" ", `\r\n`))
 
 var (
 	movesSeal = regexp.MustCompile(`seal of moves: ([0-9a-f]+)`)

@@ -4,8 +4,10 @@ import (
 	"bytes"
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"path/filepath"
 	"strings"
 
@@ -199,7 +201,7 @@ func (a arranged) write(d *delivery) error {
 	if now, err := readEarlier(a.file); err != nil || !bytes.Equal(now.text, a.before.text) {
 		return usage(a.file+" was changed while this run arranged, and is left as it is", "run it again")
 	}
-	return d.files([]namedFile{{a.picture, sealPicture(picture.Bytes())}, {a.file, text}})
+	return d.files([]namedFile{{a.picture, cam.Sign(cam.File{Path: cam.Arranged, Data: picture.Bytes()}).Data}, {a.file, text}})
 }
 
 // pictureFile is where the picture goes.
@@ -269,4 +271,16 @@ func (s *session) printArranged(a arranged, why bool) error {
 		return err
 	}
 	return s.writeTables(a.checked.Plan, u)
+}
+
+// mayDraw refuses to draw over anything but a picture of ours that nobody changed.
+func mayDraw(name string) error {
+	old, err := readPlain(name)
+	switch {
+	case errors.Is(err, fs.ErrNotExist) || err == nil && cam.Signed(cam.Arranged, old):
+		return nil
+	case err != nil:
+		return cannotRead(name, err)
+	}
+	return usage(name+" is there, and is no picture of `arrange`, or was changed since", "move it away, or choose another name with --picture")
 }

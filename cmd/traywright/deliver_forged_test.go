@@ -3,8 +3,10 @@ package main
 import (
 	"bytes"
 	"context"
+	"encoding/binary"
 	"encoding/json"
 	"fmt"
+	"hash/crc32"
 	"image"
 	"image/color/palette"
 	"image/png"
@@ -117,12 +119,18 @@ func TestAForgedReportTakesNoEdit(t *testing.T) {
 // editedBy is what a person, or the program that they use for it, does to a file.
 func editedBy(name string, text []byte) []byte {
 	switch filepath.Ext(name) {
-	case ".png": // other programs write more chunks
-		return bytes.Replace(text, []byte("PLTE"), []byte("pHYs"), 1)
-	case ".pdf": // what is written on one is put behind its end
-		return append(bytes.Clone(text), "1 0 obj\n<</Type /Annot>>\nendobj\nstartxref\n9\n%%EOF\n"...)
-	case ".dxf": // it has another header
-		return bytes.Replace(text, []byte("$EXTMIN"), []byte("$INSBASE"), 1)
+	case ".png": // one colour of its palette is another, and the chunk's sum is right again
+		at := bytes.Index(text, []byte("PLTE"))
+		n := int(binary.BigEndian.Uint32(text[at-4:]))
+		edited := bytes.Clone(text)
+		edited[at+4] ^= 1
+		binary.BigEndian.PutUint32(edited[at+4+n:], crc32.ChecksumIEEE(edited[at:at+4+n]))
+		return edited
+	case ".pdf": // another title, of the same length, in one part
+		return bytes.Replace(text, []byte("/CreationDate (D:2000"), []byte("/CreationDate (D:2001"), 1)
+	case ".dxf": // one vertex is elsewhere
+		at := bytes.LastIndex(text, []byte("\r\n10\r\n"))
+		return slices.Concat(text[:at], []byte("\r\n10\r\n7"), text[at+len("\r\n10\r\n"):])
 	case ".md":
 		return bytes.Replace(text, []byte("- [ ]"), []byte("- [x]"), 1)
 	case ".csv":
@@ -150,4 +158,49 @@ func forge(t *testing.T, dir, file string, data []byte) (before []byte) {
 	require.True(t, cam.Sealed(sealed))
 	require.NoError(t, os.WriteFile(filepath.Join(dir, cam.ReportName), sealed, fs.ModePerm))
 	return before
+}
+
+// What an older version wrote has its form, but no sum of its own in DXF, PNG and PDF: nobody can tell it from a
+// person's, so it is kept, and the run says why.
+func TestWhatAnOlderVersionWroteIsKept(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "out")
+	var talk bytes.Buffer
+	write := func(more ...string) int {
+		args := append(append([]string{"traywright"}, commandsThatWriteFolders["cut"]...), dir)
+		return run(context.Background(), append(args, more...), strings.NewReader(""), io.Discard, &talk)
+	}
+	require.Zero(t, write())
+	old := map[string][]byte{}
+	for file := range tree(t, dir) {
+		path := filepath.Join(dir, filepath.FromSlash(file))
+		text, err := os.ReadFile(path)
+		bare := withoutSum(file, text)
+		if err != nil || len(bare) == len(text) {
+			continue
+		}
+		require.NoError(t, os.WriteFile(path, bare, 0o600))
+		forge(t, dir, file, bare)
+		old[file] = bare
+	}
+	require.Greater(t, len(old), 3)
+	assert.Equal(t, 1, write())
+	assert.Contains(t, talk.String(), "those of older versions have none")
+	assert.Equal(t, 0, write("--keep-mine"), talk.String())
+	for file, bare := range old {
+		end := filepath.Ext(file)
+		kept, err := os.ReadFile(filepath.Join(dir, filepath.FromSlash(strings.TrimSuffix(file, end)+".mine"+end)))
+		require.NoError(t, err)
+		assert.Equal(t, bare, kept)
+	}
+}
+
+// withoutSum is a DXF, a PNG or a PDF as older versions wrote it, any other file as it is.
+func withoutSum(name string, text []byte) []byte {
+	begin := map[string]string{".dxf": "999\r\nseal: ", ".png": "\x00\x00\x00OtEXttraywright run\x00", ".pdf": "% seal: "}[filepath.Ext(name)]
+	at := bytes.Index(text, []byte(begin))
+	if begin == "" || at < 0 {
+		return text
+	}
+	end := map[string]int{".dxf": 2, ".png": 4, ".pdf": 1}[filepath.Ext(name)]
+	return slices.Concat(text[:at], text[at+len(begin)+64+end:])
 }

@@ -36,7 +36,7 @@ type personal struct {
 const (
 	whyChanged  = "changed since it was written"
 	whyForeign  = "not written by traywright"
-	whyUnsigned = "without a mark that a run of traywright wrote it" // though the report says so
+	whyUnsigned = "without a mark that a run of traywright wrote it; those of older versions have none" // though the report says so
 	whyArranged = "written by `traywright arrange` for a job, and not by this command"
 	whyReport   = "not as traywright wrote it"
 	whyUntold   = "not to be told from yours without that"

@@ -137,7 +137,7 @@ func (b bench) draw(tried cam.Tried, program string, n int) (pictures, frames []
 		if err != nil {
 			return nil, nil, err
 		}
-		pictures = append(pictures, cam.File{Path: name + ".png", Data: png})
+		pictures = append(pictures, cam.Sign(cam.File{Path: name + ".png", Data: png}))
 	}
 	if b.section != nil {
 		if err := b.section.within(program, tried.Result.Field, b.trial.Unit); err != nil {
@@ -147,14 +147,14 @@ func (b bench) draw(tried cam.Tried, program string, n int) (pictures, frames []
 		if err != nil {
 			return nil, nil, err
 		}
-		pictures = append(pictures, cam.File{Path: name + "-section.png", Data: png})
+		pictures = append(pictures, cam.Sign(cam.File{Path: name + "-section.png", Data: png}))
 	}
 	if b.frames == 0 {
 		return pictures, nil, nil
 	}
 	sequence, err := tried.Frames(b.frames)
 	for i, png := range sequence {
-		frames = append(frames, cam.File{Path: fmt.Sprintf("%s/%04d.png", name, i+1), Data: png})
+		frames = append(frames, cam.Sign(cam.File{Path: fmt.Sprintf("%s/%04d.png", name, i+1), Data: png}))
 	}
 	return pictures, frames, err
 }

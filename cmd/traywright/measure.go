@@ -73,7 +73,7 @@ func (s *session) measure(c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		result.Files = append(result.Files, cam.File{Path: checkName(i), Data: check})
+		result.Files = append(result.Files, cam.Sign(cam.File{Path: checkName(i), Data: check}))
 	}
 	files, err := result.Sealed()
 	if err != nil {
