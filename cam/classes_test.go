@@ -35,8 +35,9 @@ const (
 	heightMM = 0.004
 )
 
-// classJob is a random job on a router or a laser: trays of one or two layers, pockets of
+// classJob is a random job on a machine: trays of one or two layers, pockets of
 // several shapes in places that are far enough apart, a text, and what goes through.
+// A wire and a blade take one layer that they can cut, and no text. A blade that is turned has one class.
 func classJob(r *rand.Rand, machine string) string {
 	pick := func(list ...string) string { return list[r.IntN(len(list))] }
 	var b strings.Builder
@@ -47,14 +48,21 @@ func classJob(r *rand.Rand, machine string) string {
 		if thin {
 			layers, depths = "{foam: eva-90, thickness: 12}", []string{"through"}
 		}
+		labels, corner := fmt.Sprintf("labels: [{text: %q, at: [12, 88], height: 16, font: strokes, make: mark}]", pick("A7", "Ko", "C8", "OS")), 2.0
+		switch machine {
+		case "bench-hotwire":
+			layers, depths, labels = "{foam: pe-30, thickness: 1 in}", []string{"through"}, ""
+		case "bench-drag-knife":
+			layers, depths, labels, corner = "{foam: pe-30, thickness: 6}", []string{"through"}, "", 5
+		}
 		if machine == "bench-router" {
 			depths = append(depths, "5", "7.3", fmt.Sprintf("%.4f", 3+8*r.Float64()))
 		}
-		fmt.Fprintf(&b, "  - id: t%d\n    size: [150, 110]\n    layers: [%s]\n    labels: [{text: %q, at: [12, 88], height: 16, font: strokes, make: mark}]\n    pockets:\n",
-			tray, layers, pick("A7", "Ko", "C8", "OS"))
+		fmt.Fprintf(&b, "  - id: t%d\n    size: [150, 110]\n    layers: [%s]\n    %s\n    pockets:\n",
+			tray, layers, labels)
 		for i := range 6 {
 			x, y := 14+45*float64(i%3)+2*r.Float64(), 13+38*float64(i/3)+2*r.Float64()
-			shape := pick(fmt.Sprintf("size: [%.3f, %.3f]", 14+14*r.Float64(), 12+12*r.Float64()), fmt.Sprintf("size: [%.2f, %.2f], corner: %.2f", 16+12*r.Float64(), 14+10*r.Float64(), 2+4*r.Float64()),
+			shape := pick(fmt.Sprintf("size: [%.3f, %.3f]", 14+14*r.Float64(), 12+12*r.Float64()), fmt.Sprintf("size: [%.2f, %.2f], corner: %.2f", 16+12*r.Float64(), 14+10*r.Float64(), corner+(6.9-corner)*r.Float64()),
 				fmt.Sprintf("round: %.3f", 13+11*r.Float64()), fmt.Sprintf("slot: [%.3f, %.3f]", 22+6*r.Float64(), 9+8*r.Float64()), fmt.Sprintf("size: [18, 13], turn: %.2f", 90*r.Float64()))
 			fmt.Fprintf(&b, "      - {for: p%d, at: [%.4f, %.4f], %s, depth: %s, relief: %s}\n", i, x, y, shape, depths[r.IntN(len(depths))], pick("none", "none", "dogbone", "tbone"))
 		}
@@ -67,7 +75,7 @@ func classesOf(m profiles.Machine) []profiles.Machine {
 	var list []profiles.Machine
 	for _, c := range profiles.Controllers() {
 		one := m
-		one.Controller = c
+		one.Controller, one.ZZero = c, profiles.ZTop
 		if m.Process.Traits().Beam {
 			one.Controller.PowerScale, one.Controller.Air = map[profiles.Class]float64{profiles.PC: 1000, profiles.Small: 1000, profiles.Printer: 255}[c.Class], []string{"M8", "M9"}
 		}
@@ -87,14 +95,16 @@ func cutFor(t *testing.T, text string, m profiles.Machine, wider ...float64) (ma
 	require.NoError(t, err)
 	var permits []safety.Permit
 	for _, foam := range []string{"pe-30", "pe-45", "eva-90"} {
-		permits = append(permits, safety.Permit{Foam: foam, Process: profiles.Laser, When: "lid closed"})
+		for _, hot := range []profiles.Process{profiles.Laser, profiles.HotWire} {
+			permits = append(permits, safety.Permit{Foam: foam, Process: hot, When: "extraction running, somebody stays with it"})
+		}
 	}
 	p, found := decide(Request{Job: j, Catalog: c, Unit: j.Units, Rules: []safety.Rules{{Permits: permits}}})
 	require.False(t, found.Failed(), "%s\n%v", text, found)
 	p.Machine = m
-	cell := 0.1871 // narrow for a groove, and no part of any length
-	if m.Process.Traits().Beam {
-		cell = 0.0937 // and for a slit
+	cell := 0.0937 // narrow for a slit, and no part of any length
+	if m.Process.Traits().Turning {
+		cell = 0.1871 // and for a groove
 	}
 	for _, w := range sheetsOf(p) {
 		require.NoError(t, w.lay(p))
@@ -111,7 +121,7 @@ func cutFor(t *testing.T, text string, m profiles.Machine, wider ...float64) (ma
 			assert.True(t, strings.HasSuffix(one.path(), "."+m.Controller.Extension), one.path())
 			tool := one.program.Ops[0].Tool.Number
 			for i, by := range wider {
-				sheets[i].mill(t, string(one.body), one.setup(m).KerfMM[tool]/2+by, m.Process.Traits().Beam)
+				sheets[i].mill(t, string(one.body), one.setup(m).KerfMM[tool]/2+by, m.Process.Traits())
 			}
 		}
 		maps, removed = append(maps, sheets), append(removed, sum)
@@ -123,13 +133,13 @@ func TestSameFoamUnderEveryClass(t *testing.T) {
 	c, err := profiles.Shipped()
 	require.NoError(t, err)
 	jobs := *classJobs
-	if testing.Short() { // one of each machine: the race detector makes each of them ten times as long
+	if testing.Short() { // a router and a laser: the race detector makes each of them ten times as long
 		jobs = min(jobs, 2)
 	}
 	for n := range uint64(jobs) {
 		number := *firstClass + n
 		r := rand.New(rand.NewPCG(number, 15))
-		machine := []string{"bench-router", "bench-laser"}[n%2]
+		machine := []string{"bench-router", "bench-laser", "bench-hotwire", "bench-drag-knife"}[n%4]
 		text := classJob(r, machine)
 		m, _ := c.Machine(machine)
 		classes := classesOf(m)
@@ -160,8 +170,8 @@ func TestSameFoamUnderEveryClass(t *testing.T) {
 					}
 				}
 				assert.Greater(t, same.volume(), 100.0, "it cuts")
-				if m.Process.Traits().Beam {
-					continue // what falls out is gone for the dry run, and not for this file's reader
+				if !m.Process.Traits().Turning {
+					continue // what falls out is gone for the dry run, and not for this file's reader, which follows no tip
 				}
 				assert.InEpsilon(t, same.volume(), removed[s], 0.01, "job %d, sheet %d: the dry run removes what this file's reader mills", number, s)
 			}

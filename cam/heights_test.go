@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"traywright/geometry"
+	"traywright/profiles"
 )
 
 // heights is foam seen from above: how deep each cell is cut at its middle, mm. It reads a
@@ -48,8 +49,9 @@ type spot struct{ x, y, z float64 }
 var wordOf = regexp.MustCompile(`([A-Z])([-+]?[0-9.]+)`)
 
 // mill runs a program whose Z is zero at the foam's top. A beam goes through where it has
-// half of the program's greatest power or more; less only marks.
-func (h heights) mill(t *testing.T, text string, radius float64, beam bool) {
+// half of the program's greatest power or more; less only marks. A wire goes through wherever it
+// is fed, and neither it nor a blade is switched on.
+func (h heights) mill(t *testing.T, text string, radius float64, is profiles.Traits) {
 	t.Helper()
 	mostS := 0.0
 	for _, w := range regexp.MustCompile(`(?m)^[^(;G]*\bS([0-9.]+)`).FindAllStringSubmatch(text, -1) {
@@ -57,7 +59,8 @@ func (h heights) mill(t *testing.T, text string, radius float64, beam bool) {
 		require.NoError(t, err)
 		mostS = math.Max(mostS, s)
 	}
-	at, code, on, s := spot{z: 100}, 0, false, 0.0
+	idle := is.Beam || is.Turning
+	at, code, on, s := spot{z: 100}, 0, !idle, 0.0
 	for line := range strings.Lines(text) {
 		line, _, _ = strings.Cut(strings.TrimSpace(line), ";")
 		if strings.HasPrefix(line, "(") || line == "" || strings.HasPrefix(line, "G4 ") {
@@ -73,7 +76,7 @@ func (h heights) mill(t *testing.T, text string, radius float64, beam bool) {
 			case w[1] == "G":
 				require.NotEqual(t, 20.0, v, "inches")
 			case w[1] == "M" && (v == 3 || v == 5):
-				on = v == 3
+				on = v == 3 || !idle
 			case w[1] == "S":
 				s = v
 			case w[1] == "X":
@@ -88,15 +91,15 @@ func (h heights) mill(t *testing.T, text string, radius float64, beam bool) {
 				middle.Y += v
 			}
 		}
-		if moves && code > 0 && on && (!beam || s >= mostS/2) {
-			h.along(at, to, middle, code, radius, beam)
+		if moves && code > 0 && on && (!is.Beam || s >= mostS/2) {
+			h.along(at, to, middle, code, radius, is.Upright)
 		}
 		at = to
 	}
 }
 
 // along mills one move, an arc in chords that stray by a thousandth of a mm at most.
-func (h heights) along(from, to spot, middle geometry.Point, code int, radius float64, beam bool) {
+func (h heights) along(from, to spot, middle geometry.Point, code int, radius float64, upright bool) {
 	parts := 1 + math.Floor(math.Hypot(to.x-from.x, to.y-from.y)/5)
 	around, start, turn := 0.0, 0.0, 0.0
 	if code > 1 {
@@ -118,12 +121,12 @@ func (h heights) along(from, to spot, middle geometry.Point, code int, radius fl
 			sin, cos := math.Sincos(start + u*turn)
 			next.x, next.y = middle.X+around*cos, middle.Y+around*sin
 		}
-		h.straight(last, next, radius, beam)
+		h.straight(last, next, radius, upright)
 		last = next
 	}
 }
 
-func (h heights) straight(a, b spot, radius float64, beam bool) {
+func (h heights) straight(a, b spot, radius float64, upright bool) {
 	column := func(x float64) int { return int(math.Floor((x - h.x) / h.cell)) }
 	row := func(y float64) int { return int(math.Floor((y - h.y) / h.cell)) }
 	dx, dy := b.x-a.x, b.y-a.y
@@ -143,7 +146,7 @@ func (h heights) straight(a, b spot, radius float64, beam bool) {
 			if square == 0 {
 				deep = -math.Min(a.z, b.z)
 			}
-			if beam {
+			if upright {
 				deep = h.thickness
 			}
 			h.deep[i] = math.Max(h.deep[i], deep)

@@ -82,7 +82,7 @@ func sheetsIn(t *testing.T, text string, c *profiles.Catalog, m profiles.Machine
 func milledBy(t *testing.T, w *sheetWork, m profiles.Machine) heights {
 	h := newHeights(w.sheet.Edge.Shape.Bounds(), w.sheet.ThicknessMM(), 0.5)
 	for _, one := range w.programs() {
-		h.mill(t, string(one.body), one.setup(m).KerfMM[one.program.Ops[0].Tool.Number]/2, false)
+		h.mill(t, string(one.body), one.setup(m).KerfMM[one.program.Ops[0].Tool.Number]/2, m.Process.Traits())
 	}
 	return h
 }
