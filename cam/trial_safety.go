@@ -98,10 +98,14 @@ func (d *Tried) otherThickness(sheet *plan.Sheet) finding.List {
 	if d.saidMM <= 0 || math.Abs(d.saidMM-sheet.ThicknessMM()) <= rounding {
 		return nil
 	}
+	hint := "say with --measured how thick the sheet is, or make the program again with `traywright cut`"
+	if slices.ContainsFunc(sheet.Layers, plan.Layer.Measured) {
+		hint = "make the program again with `traywright cut`, for the sheet as it was measured"
+	}
 	return finding.List{{
 		Rule: "other-thickness", Where: d.trial.Name,
 		Message: fmt.Sprintf("its header says that it is for foam of %s, and the job's sheet is %s", page.Length(d.saidMM, d.trial.Unit), page.Length(sheet.ThicknessMM(), d.trial.Unit)),
-		Hint:    "say with --measured how thick the sheet is, or make the program again with `traywright cut`",
+		Hint:    hint,
 	}}
 }
 

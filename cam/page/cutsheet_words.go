@@ -263,7 +263,32 @@ func (c CutSheet) before() []string {
 	for _, p := range Inscriptions(c.Plan) {
 		list = append(list, fmt.Sprintf("Read aloud, letter by letter: %q goes onto %s", p.Text, p.Where(c.Unit)))
 	}
-	return append(list, spelling, "Each sheet's thickness is measured: foam is rarely as thick as its label says")
+	return append(list, spelling, "Each sheet's thickness is measured: foam is rarely as thick as its label says"+c.reckonedWith())
+}
+
+// reckonedWith says between which thicknesses the programs hold, and the way on from there. Hands
+// have no program.
+func (c CutSheet) reckonedWith() string {
+	var sheets []string
+	example := ""
+	for _, t := range c.Plan.Trays {
+		for _, l := range t.Layers {
+			label, off := l.Sold().MM(), [2]float64{-l.Foam.ThinnerMM.Value, l.Foam.ThickerMM.Value}
+			if l.Measured() || off == [2]float64{} {
+				continue
+			}
+			if text := fmt.Sprintf("%s %s as %s", l.Foam.ID, c.thick(label), span(label+off[0], label+off[1], c.Unit)); !slices.Contains(sheets, text) {
+				sheets = append(sheets, text)
+			}
+			if example == "" {
+				example = fmt.Sprintf("--measured \"%s/%s=%s\"", l.Foam.ID, l.Sold().Exact(c.Unit), c.length(label+off[1]+0.3))
+			}
+		}
+	}
+	if example == "" || c.Plan.Machine.InHand() {
+		return ""
+	}
+	return ". The dry run reckons with " + strings.Join(sheets, ", ") + "; for a sheet beyond that, make the programs again with its own, such as " + example + "; it says as well whether its stack still fits"
 }
 
 // length is mm as text in the page's unit.
