@@ -67,13 +67,23 @@ func (d *run) judgeStanding(cuts []hole) {
 func (d *run) judgeDropped(cuts []hole) {
 	g := d.newStanding(d.throughMM() - leastHoldMM)
 	held := g.heldUntil()
+	var late []int // cells in which something is cut after their hold ended
+	for cell, last := range g.last {
+		if last > held[cell] && g.stoodWhole(cell, held[cell]) {
+			late = append(late, cell)
+		}
+	}
+	if len(late) == 0 {
+		return
+	}
 	for cell, until := range held {
 		at := g.center(cell%g.Columns, cell/g.Columns)
 		if until == never || g.gone[cell] < never || !g.stoodWhole(cell, until) || !d.inTray(at, cuts) {
 			continue
 		}
-		for other, last := range g.last {
-			if last > until && held[other] == until && g.stoodWhole(other, until) {
+		for _, other := range late {
+			if held[other] == until {
+				last := g.last[other]
 				d.wrong(d.lineOf(d.sweeps[last-1].motion), "loose-tray", "cuts at %v after the tray came free, with what is around it, at %v", g.center(other%g.Columns, other/g.Columns), d.placeOf(until)).
 					hint("cut the outline last")
 				return
@@ -202,59 +212,6 @@ func (g *standing) cutAt(s *sweep, time int32, own bool) {
 	})
 }
 
-// heldUntil is, for each cell, the sweep that took its last way to the edge of the grid:
-// over all ways the latest of the first cell of each that goes.
-func (g *standing) heldUntil() []int32 {
-	held := make([]int32, len(g.gone))
-	// Cells that are reached until a sweep stand in its list, which goes on with ways[i].before: none
-	// is reached for longer than what it is reached from. Of always, which stands to the end, are most.
-	var ways []way
-	var always []int32
-	front := make([]int32, g.latest()+1)
-	reach := func(cell int, until int32) {
-		switch until = min(until, g.gone[cell]); {
-		case until <= held[cell]:
-			return
-		case until == never:
-			always = append(always, int32(cell))
-		default:
-			ways = append(ways, way{int32(cell), front[until]})
-			front[until] = int32(len(ways))
-		}
-		held[cell] = until
-	}
-	for c := range g.Columns {
-		reach(c, never)
-		reach((g.Rows-1)*g.Columns+c, never)
-	}
-	for r := range g.Rows {
-		reach(r*g.Columns, never)
-		reach(r*g.Columns+g.Columns-1, never)
-	}
-	for len(always) > 0 {
-		cell := int(always[len(always)-1])
-		always = always[:len(always)-1]
-		for _, next := range [4]int{cell - 1, cell + 1, cell - g.Columns, cell + g.Columns} {
-			if next >= 0 && next < len(held) { // past the end of a row lies the edge, which is reached as well
-				reach(next, never)
-			}
-		}
-	}
-	for until := int32(len(front)) - 1; until > 0; until-- {
-		for front[until] > 0 {
-			w := ways[front[until]-1]
-			front[until] = w.before
-			if until < held[w.cell] {
-				continue
-			}
-			for _, next := range [4]int{int(w.cell) - 1, int(w.cell) + 1, int(w.cell) - g.Columns, int(w.cell) + g.Columns} {
-				reach(next, until) // none is past the edge, which was reached before
-			}
-		}
-	}
-	return held
-}
-
 // stoodWhole reports whether all cells around one still stood when it lost its hold: it is
 // no remainder beside a kerf.
 func (g *standing) stoodWhole(cell int, when int32) bool {
@@ -269,18 +226,3 @@ func (g *standing) stoodWhole(cell int, when int32) bool {
 	}
 	return true
 }
-
-// latest is the last sweep that ended the hold of a cell.
-func (g *standing) latest() int32 {
-	latest := int32(0)
-	for _, gone := range g.gone {
-		if gone < never {
-			latest = max(latest, gone)
-		}
-	}
-	return latest
-}
-
-// way is a cell that is reached, and which of the ways was reached before it until the same sweep,
-// counted from 1.
-type way struct{ cell, before int32 }
