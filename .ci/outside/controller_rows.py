@@ -5,7 +5,7 @@ held against what its class takes.
   controller_rows.py TRAYWRIGHT DIR [ROWS] [FIRST]
 
 Row N is drawn from seed N, from 1 on, of what README's table lets each key say, and never by
-what came of it before. DIR gets what is cut. A row that is refused when it is read, or a
+what came of it before. DIR gets what is cut, in a folder N-CLASS. A row that is refused when it is read, or a
 job that is refused for it, counts as a fault: keys that cannot stand together are not drawn.
 """
 import json
@@ -113,11 +113,12 @@ def job_for(process, keys):
     return JOB.replace("DEEP", "6").replace("TOOL", "flat-6")
 
 
-def cut(traywright, out, number):
+def cut(traywright, folder, number):
     """Row number's programs: how many there are."""
     r = random.Random(number)
     kind, process, unit = COMBINATIONS[(number - 1) % len(COMBINATIONS)]
     laser = process == "laser"
+    out = folder / f"{number}-{kind}"
     keys, scale = row(r, kind, process, unit)
     (out / "own").mkdir(parents=True)
     (out / "own" / "mine.yaml").write_text(own_machine(traywright, process, keys))
@@ -150,7 +151,7 @@ def cut(traywright, out, number):
 def main():
     traywright, folder = sys.argv[1], Path(sys.argv[2])
     rows, first = map(int, (sys.argv[3:] + ["20", "1"][len(sys.argv) - 3:])[:2])
-    done = [cut(traywright, folder / str(n), n) for n in range(first, first + rows)]
+    done = [cut(traywright, folder, n) for n in range(first, first + rows)]
     reached = sorted({what for _, what in done})
     print(f"controller_rows: {sum(n for n, _ in done)} programs of {rows} rows, all keys of each drawn at once, pass their dry run and hold the rules of their class: {', '.join(reached)}")
 

@@ -11,7 +11,7 @@ import sys
 
 # What our reader does not follow, and a controller may: each ends a program here.
 STRANGE = ["G41 D1", "G42 D1", "G38.2 Z-5 F90", "G10 L2 P1 X1", "#1=5", "G0 X[1+2]", "G73 X1 Y1 Z-1 R2 Q1 F90", "G85 X1 Y1 Z-1 R2 F90", "O7 call",
-           "G57\nG0 X1", "G0 A5", "M101", "G5.1 X1 Y1 I1 J1", "G33 Z-1 K1", "G76 P1 Z-1 I-1 J.1 R1 K.5 Q29 H0 E0 L0", "G95"]
+           "G57\nG0 X1", "G0 B5", "M101", "G5.1 X1 Y1 I1 J1", "G33 Z-1 K1", "G76 P1 Z-1 I-1 J.1 R1 K.5 Q29 H0 E0 L0", "G95"]
 
 
 class Author:
@@ -21,7 +21,7 @@ class Author:
         self.inch, self.inc, self.at, self.lines = r.random() < 0.3, False, [0.0, 0.0, 0.0], []
         self.blank, self.lower, self.numbered = r.choice(["", " ", "  "]), r.random() < 0.15, r.random() < 0.4
         self.places, self.absolute_centres, self.motion, self.known = r.choice([3, 4]), False, None, [False] * 3
-        self.absolute_z = True
+        self.blade, self.lost = r.random() < 0.15, True  # turned by A; which nobody has said, or a reference point has taken away
 
     def chance(self, share):
         return self.r.random() < share
@@ -64,13 +64,25 @@ class Author:
     def feed(self, mm=None):
         return "F" + self.number(mm or self.r.uniform(200, 1500))[0] if self.chance(0.3) or mm else ""
 
+    def a(self):
+        """An A word, where a blade is turned."""
+        if not self.blade or self.inc and self.lost or self.chance(0.3):
+            return ""
+        self.lost = self.lost and self.inc
+        return f"A{self.r.uniform(-200, 200):.{self.places}f}"
+
+    def swing(self):
+        """The blade turned in one place."""
+        if word := self.a():
+            self.say(self.code(self.r.choice(["G0", "G1"])) or self.motion, word)
+
     def place(self):
         return self.r.uniform(0, 90), self.r.uniform(0, 60)
 
     def rapid(self):
         x, y = self.place()
         code = self.code("G0")
-        self.say(code, self.word(0, x), self.word(1, y))
+        self.say(code, self.word(0, x), self.word(1, y), self.a())
 
     def line(self):
         x, y = self.place()
@@ -80,7 +92,7 @@ class Author:
             words.append(self.word(1, y))
         if self.chance(0.2):
             words.append(self.word(2, self.r.uniform(-8, 0)))
-        self.say(code, *words, self.feed())
+        self.say(code, *words, self.a(), self.feed())
 
     def arc(self):
         turn, clockwise = self.r.uniform(0.2, 6), self.chance(0.5)
@@ -105,7 +117,7 @@ class Author:
             # the chord's ends were rounded: half of it, or more, is what R has to be
             self.say(code, x, y, *height, "R" + self.number(max(math.hypot(i, j), math.dist(start[:2], self.at[:2]) / 2 + 0.01))[0], self.feed())
             return
-        self.say(code, x, y, *height, "I" + itext, "J" + jtext, self.feed())
+        self.say(code, x, y, *height, "I" + itext, "J" + jtext, self.a(), self.feed())
 
     def upright(self):
         """A quarter of a circle in ZX or YZ, and back to G17."""
@@ -168,7 +180,7 @@ class Author:
 
     def lift(self):
         """To a reference point and back, as it is usual."""
-        way = self.r.randrange(3)
+        way = self.r.randrange(4 if self.blade else 3)
         if way == 0:
             self.say("G28" if self.chance(0.7) else "G30", "G91", "Z0", comment="lift" if self.chance(0.3) else "")
             self.inc = True
@@ -178,6 +190,9 @@ class Author:
             self.say("G28", "Z0.")
             self.say("G28", "X0.", "Y0.")
             self.say("G90")
+        elif way == 3:
+            self.say("G28")
+            self.lost = True
         else:
             self.say("G53", "G0", "Z" + self.number(self.r.uniform(0, 30))[0])
         self.inc, self.motion = False, None
@@ -253,6 +268,7 @@ class Author:
             self.arc()
         elif n < 0.66:
             self.rapid()
+            self.swing()
         elif n < 0.68 and not self.absolute_centres:
             self.upright()
         elif n < 0.78:

@@ -3,7 +3,7 @@
 
 Every program is given to both: what the interpreter does in the end (its canonical
 moves) and the steps of our reader have to be the same, to 0.001 mm, in the same lines:
-ends and centres, feeds, waits, spindle or beam, air and tools. Where our reader ends at
+ends and centres, where A is (0.001 degrees), feeds, waits, spindle or beam, air and tools. Where our reader ends at
 a word that it does not follow, all before that line. A beam has to be dark in rapids.
 
 Each program is given to the interpreter twice: as it is, and with the number of each
@@ -29,7 +29,7 @@ SAME = 0.001  # mm
 PRINTED = 0.00005  # half of the last digit that the interpreter prints
 HERE = os.path.dirname(os.path.abspath(__file__))
 CANON = re.compile(r"^\s*\d+\s+N(\d+|\.+)\s*([A-Z0-9_]+)\((.*)\)$")
-HOME = {5161: 311.1, 5162: 277.7, 5163: 88.8, 5181: 301.3, 5182: 266.6, 5183: 77.7}  # where G28 and G30 lead
+HOME = {5161: 311.1, 5162: 277.7, 5163: 88.8, 5164: 33.3, 5181: 301.3, 5182: 266.6, 5183: 77.7, 5184: 22.2}  # where G28 and G30 lead
 
 
 class Fault(Exception):
@@ -76,10 +76,11 @@ class Machine:
 
     def __init__(self):
         self.unit, self.at, self.feed, self.s, self.spin, self.tool, self.air = 1.0, (0.0, 0.0, 0.0), 0.0, 0.0, 0, 0, 0
-        self.line, self.things, self.ended, self.plane = 0, [], False, "XY"
+        self.line, self.things, self.ended, self.plane, self.turn = 0, [], False, "XY", 0.0
 
     def thing(self, kind, **more):
-        self.things.append(dict(kind=kind, line=self.line, unit=self.unit, feed=self.feed * self.unit, s=self.s, spin=self.spin, tool=self.tool, air=self.air, **more))
+        feed = self.feed if kind == "turn" else self.feed * self.unit  # of degrees, or of a length
+        self.things.append(dict(kind=kind, line=self.line, unit=self.unit, feed=feed, s=self.s, spin=self.spin, tool=self.tool, air=self.air, turn=self.turn, **more))
 
     def follow(self, canonical):
         for text in canonical:
@@ -95,10 +96,13 @@ class Machine:
         if name == "USE_LENGTH_UNITS":
             self.unit = 25.4 if "INCHES" in inside else 1.0
         elif name in ("STRAIGHT_TRAVERSE", "STRAIGHT_FEED"):
-            to = tuple(v * self.unit for v in values[:3])
+            to, was, rapid = tuple(v * self.unit for v in values[:3]), self.turn, name == "STRAIGHT_TRAVERSE"
+            self.turn = values[3]
             if max(abs(a - b) for a, b in zip(to, self.at)) > 1e-9:
                 self.at = to
-                self.thing("rapid" if name == "STRAIGHT_TRAVERSE" else "line", to=to)
+                self.thing("rapid" if rapid else "line", to=to)
+            elif self.turn != was:
+                self.thing("swing" if rapid else "turn")
         elif name == "SELECT_PLANE":
             self.plane = inside[-2:]
         elif name == "ARC_FEED" and self.plane != "XY":
@@ -108,7 +112,7 @@ class Machine:
             self.thing("upright", to=tuple(to), center=center, start=self.at, ccw=values[4] > 0)
             self.at = tuple(to)
         elif name == "ARC_FEED":
-            self.at = (values[0] * self.unit, values[1] * self.unit, values[5] * self.unit)
+            self.at, self.turn = (values[0] * self.unit, values[1] * self.unit, values[5] * self.unit), values[6]
             self.thing("arc", to=self.at, center=(values[2] * self.unit, values[3] * self.unit), ccw=values[4] > 0)
         elif name == "DWELL":
             self.thing("wait", seconds=values[0])
@@ -131,19 +135,25 @@ class Machine:
 
 SPINS = {"STOP_SPINDLE_TURNING": 0, "START_SPINDLE_CLOCKWISE": 1, "START_SPINDLE_COUNTERCLOCKWISE": 2}
 AIRS = {"MIST_ON": (1, True), "MIST_OFF": (1, False), "FLOOD_ON": (2, True), "FLOOD_OFF": (2, False)}
-KINDS = ["rapid", "line", "arc", "arc", "wait", "stop"]
+PROGRAMS = (".ngc", ".nc", ".gcode", ".tap", ".g", ".cnc1")
+KINDS = {0: "rapid", 1: "line", 2: "arc", 3: "arc", 4: "wait", 5: "stop", 9: "turn"}
 
 
 def ours(program):
     """The reader's steps as the same things."""
-    things, at = [], (0.0, 0.0, 0.0)
+    things, at, turn = [], (0.0, 0.0, 0.0), None
     for s in program["steps"]:
-        if s["action"] > 5:
+        was, turn = turn, s["turn"]
+        kind = KINDS.get(s["action"])
+        if kind == "turn" and turn == was:
+            kind = None
+        elif kind == "turn" and s["feed"] == 0:
+            kind = "swing"
+        if not kind:
             continue
-        kind = KINDS[s["action"]]
-        thing = dict(kind=kind, line=s["line"], spin=s["spin"], s=s["s"], tool=s["tool"], air=s["air"], seconds=s["seconds"], feed=s["feed"])
+        thing = dict(kind=kind, line=s["line"], spin=s["spin"], s=s["s"], tool=s["tool"], air=s["air"], seconds=s["seconds"], feed=s["feed"], turn=turn)
         if kind in ("rapid", "line", "arc"):
-            if kind != "arc" and s["from"] == s["to"] and not s["unknown"] and tuple(s["from"]) == at:
+            if kind != "arc" and s["from"] == s["to"] and not s["unknown"] and tuple(s["from"]) == at and turn == was:
                 continue
             at = tuple(s["to"])
             if kind == "line" and things and things[-1]["kind"] in ("line", "upright") and things[-1]["line"] == s["line"]:
@@ -161,7 +171,8 @@ def compare(mine, theirs, tally, end):
     pairs = match(mine, theirs)
     for a, b in pairs:
         where = f"line {a['line']}"
-        if a["kind"] != b["kind"] or a["line"] != b["line"]:
+        homed = a.get("unknown") and (a["kind"], b["kind"]) == ("rapid", "swing")  # A alone had a way to go
+        if a["kind"] != b["kind"] and not homed or a["line"] != b["line"]:
             raise Fault(f"{where}: {a['kind']} for us, {b['kind']} in line {b['line']} for the interpreter")
         slack = SAME if b["unit"] == 1 else SAME + PRINTED * b["unit"]
         if "to" in b:
@@ -181,7 +192,9 @@ def compare(mine, theirs, tally, end):
             if a["ccw"] != b["ccw"]:
                 raise Fault(f"{where}: the arc turns the other way")
             tally.see(math.dist(a["center"], b["center"]), b["unit"], 2 * slack, f"{where}: centre {a['center']} for us, {b['center']} for the interpreter")
-        if b["kind"] in ("line", "arc", "upright") and abs(a["feed"] - b["feed"]) > 0.01 + 1e-4 * b["feed"]:
+        if a["turn"] is not None and abs(a["turn"] - b["turn"]) > SAME:
+            raise Fault(f"{where}: A is at {a['turn']} for us, at {b['turn']} for the interpreter")
+        if b["kind"] in ("line", "arc", "upright", "turn") and abs(a["feed"] - b["feed"]) > 0.01 + 1e-4 * b["feed"]:
             raise Fault(f"{where}: feed {a['feed']} for us, {b['feed']} for the interpreter")
         if b["kind"] == "wait" and abs(a["seconds"] - b["seconds"]) > 1e-3:
             raise Fault(f"{where}: waits {a['seconds']} for us, {b['seconds']} for the interpreter")
@@ -264,7 +277,7 @@ def judge(controller, program):
 def programs(names):
     for name in names:
         if os.path.isdir(name):
-            yield from (os.path.join(folder, f) for folder, _, files in sorted(os.walk(name)) for f in sorted(files) if f.endswith((".ngc", ".nc")))
+            yield from (os.path.join(folder, f) for folder, _, files in sorted(os.walk(name)) for f in sorted(files) if f.endswith(PROGRAMS))
         else:
             yield name
 

@@ -143,8 +143,8 @@ func (b *steering) extended(m Motion, end bool) geometry.Point {
 // comesDown: nobody knows where a blade points that the program has not turned.
 func (b *steering) comesDown(m Motion, step int) {
 	d := b.d
-	if (d.trace.Turns == nil || step < d.trace.TurnSaid) && d.counts["heading-unsaid"] == 0 {
-		d.wrong(m.Line, "heading-unsaid", "comes down before the program has said where the blade points").hint("write A on the rapid before it")
+	if !d.trace.Steps[step].Turned && d.counts["heading-unsaid"] == 0 {
+		d.wrong(m.Line, "heading-unsaid", "comes down before the program has said where the blade points, or has said it again after a reference point").hint("write A on the rapid before it")
 	}
 }
 

@@ -47,6 +47,7 @@ func TestFaultsOfATurnedBlade(t *testing.T) {
 		{"points across", "Y16 A90", "Y16 A80", "heading-off"},
 		{"points backwards", "Y16 A90", "Y16 A270", "heading-off"},
 		{"is not turned", " A90;", ";", "heading-off"},
+		{"is not turned again after its reference point", "G1 X39 F900; G0 Z5; G0 X39.8 Y16 A90;", "G1 X39 F900; G0 Z5 A90; G28; G0 Z5; G0 X39.8 Y16;", "heading-unsaid"},
 		{"turns in the foam", "G1 X39 F900; G0 Z5; G0 X39.8 Y16 A90; G1 Z-6.2 F300; ", "G1 X39 F900; G1 A90 F9000; G0 Z5; G0 X39.8 Y16; G1 Z-6.2 F300; ", "turned-in-foam"},
 		{"turns in the foam at rapid", "G1 X39 F900; G0 Z5; G0 X39.8 Y16 A90; G1 Z-6.2 F300; ", "G1 X39 F900; G0 A90; G0 Z5; G0 X39.8 Y16; G1 Z-6.2 F300; ", "turned-in-foam"},
 		{"turns in the foam by little and little", "G1 X39 F900; G0 Z5;", "G1 X30 F900; G1 A3 F900; G1 A6; G1 A9; G1 X30.05 A12; G1 A0; G1 X39 F900; G0 Z5;", "turned-in-foam"},

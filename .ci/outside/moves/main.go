@@ -36,6 +36,7 @@ type step struct {
 	S       float64    `json:"s"`
 	Tool    int        `json:"tool"`
 	Air     int        `json:"air"`
+	Turn    *float64   `json:"turn"` // where A is at its end, degrees; null where that is not known
 }
 
 func main() {
@@ -44,7 +45,7 @@ func main() {
 	for _, name := range os.Args[1:] {
 		text, err := os.ReadFile(name)
 		if err == nil {
-			err = encoder.Encode(describe(name, read.Program(text, read.Options{})))
+			err = encoder.Encode(describe(name, read.Program(text, read.Options{Turns: true})))
 		}
 		if err != nil {
 			fmt.Fprintln(os.Stderr, err)
@@ -64,12 +65,20 @@ func describe(name string, t read.Trace) program {
 			p.Errors = append(p.Errors, fmt.Sprintf("%d: %s: %s", f.Line, f.Rule, f.Message))
 		}
 	}
-	for _, s := range t.Steps {
+	for i, s := range t.Steps {
 		p.Steps = append(p.Steps, step{
 			Line: s.Line, Action: int(s.Action), From: [3]float64{s.From.X, s.From.Y, s.From.Z}, To: [3]float64{s.To.X, s.To.Y, s.To.Z},
 			Center: [2]float64{s.Center.X, s.Center.Y}, Unknown: int(s.Unknown&^s.Named | s.Machine), Feed: s.FeedMMPerMin, Seconds: s.Seconds,
-			Spin: int(s.Spin), S: s.S, Tool: s.Tool, Air: int(s.Air),
+			Spin: int(s.Spin), S: s.S, Tool: s.Tool, Air: int(s.Air), Turn: turn(t, i),
 		})
 	}
 	return p
+}
+
+// turn is where A is at the end of a step; nil where that is not known.
+func turn(t read.Trace, i int) *float64 {
+	if !t.Steps[i].Turned {
+		return nil
+	}
+	return &t.Turns[i]
 }

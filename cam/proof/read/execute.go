@@ -49,7 +49,7 @@ type reader struct {
 	air      Air
 
 	turn     float64 // of the A axis, degrees
-	turnSaid bool
+	turnSaid bool    // see Step.Turned
 }
 
 const noMotion = -1
@@ -275,13 +275,13 @@ func (r *reader) add(s Step) {
 	if !s.Action.Moves() {
 		s.From, s.To, s.Unknown = r.at, r.at, allAxes&^r.known
 	}
-	s.Spin, s.S, s.HasTool, s.Air, s.Unsaid = r.spin, r.s, r.hasTool, r.air, r.unsaid
+	s.Spin, s.S, s.HasTool, s.Turned, s.Air, s.Unsaid = r.spin, r.s, r.hasTool, r.turnSaid, r.air, r.unsaid
 	s.Tool = r.loaded
 	if !r.usesM6 {
 		s.Tool = r.selected
 	}
 	r.trace.Steps = append(r.trace.Steps, s)
-	if r.turnSaid {
+	if r.trace.Turns != nil {
 		r.trace.Turns = append(r.trace.Turns, r.turn)
 	}
 }

@@ -3,7 +3,7 @@ package read
 import "math"
 
 // home is G28 or G30: past the place that the axis words name, if they name one, and on
-// to a place that the machine keeps, along those axes or all (as PC controllers do).
+// to a place that the machine keeps, along those axes or all, A among them (as PC controllers do).
 // Z goes up to it: nobody keeps a reference point in the foam.
 func (r *reader) home(b *block) *problem {
 	axes := b.axes()
@@ -15,7 +15,7 @@ func (r *reader) home(b *block) *problem {
 		r.rapid(b.line, to, axes)
 	}
 	if axes == 0 {
-		axes = allAxes
+		axes, r.turnSaid = allAxes, false
 	}
 	r.place()
 	r.toMachine(Step{Line: b.line, Action: Traverse, Machine: axes, Home: true})

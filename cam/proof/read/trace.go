@@ -26,9 +26,8 @@ type Trace struct {
 	// for even where it changes nothing: an offset, a path mode, air, a wait, a switch by itself.
 	Holds []int
 	// Turns is where the A axis is at the end of each step, degrees; nil where no A word is said.
-	// TurnSaid is the first step that says one.
-	Turns    []float64
-	TurnSaid int
+	// Step.Turned says whether it is known there.
+	Turns []float64
 	// Alone is the first whole circle that names neither X nor Y, which some
 	// controllers take and some do not; 0 for none.
 	Alone int
@@ -131,6 +130,7 @@ type Step struct {
 	Home         bool // that place is a reference point (G28, G30), else it is G53's
 	Lifted       bool // Z is not known and taken as up: a reference point was the last that Z was sent to
 	HasTool      bool // the program has named a tool
+	Turned       bool // where A is: no reference point has taken it away since
 	Spin         Spin
 	Air          Air
 	Unsaid       Modes // that the program counts on here and has not said

@@ -31,10 +31,10 @@ func (r *reader) turnAndMove(b *block) *problem {
 		}
 		to += r.turn
 	}
-	if !r.turnSaid {
-		r.turnSaid, r.trace.TurnSaid = true, len(r.trace.Steps)
+	if r.trace.Turns == nil {
 		r.trace.Turns = make([]float64, len(r.trace.Steps), cap(r.trace.Steps))
 	}
+	r.turnSaid = true
 	was := r.turn
 	r.turn = to
 	if b.hasAny("XYZIJK") {
