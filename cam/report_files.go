@@ -1,9 +1,11 @@
 package cam
 
 import (
+	"math"
 	"path"
 
 	"traywright/cam/process"
+	"traywright/geometry"
 	"traywright/profiles"
 )
 
@@ -30,7 +32,15 @@ type FileReport struct {
 	LengthMM     float64      `json:"length_mm" means:"of all cuts"`
 	Seconds      float64      `json:"seconds,omitzero" means:"of a program, or of the drawing in its place, each time"`
 	ZeroMM       [2]float64   `json:"zero_mm,omitzero" means:"of a DXF file: where the program's X0 Y0 lies in it"`
+	Left         []LeftReport `json:"left,omitzero" means:"of a program's cuts, what its blade does not fit: a hand cuts there"`
 	BoundSeconds float64      `json:"bound_seconds,omitzero" means:"what geometry, tools and recipes allow at the least: process.LeastSeconds"`
+}
+
+// LeftReport is a way along the middle of a kerf that stays uncut.
+type LeftReport struct {
+	Of     string       `json:"of" means:"the cut"`
+	MM     float64      `json:"mm" means:"how long it is"`
+	Points [][2]float64 `json:"points_mm" means:"on it, as the program counts: from one end to the other, every 0.1 radian of a curve"`
 }
 
 // PartReport is a layer of a tray that a program is for.
@@ -74,10 +84,31 @@ func (report FileReport) with(w *sheetWork, f sheetFile, m profiles.Machine) Fil
 		report.ZeroMM = [2]float64{w.movedBy.X, w.movedBy.Y}
 	}
 	if f.Path == w.path() {
-		report.Seconds = round(w.run.Seconds, 0.1)
+		report.Seconds, report.Left = round(w.run.Seconds, 0.1), w.left()
 		report.BoundSeconds = round(min(w.run.LowerBoundSeconds, process.LeastSeconds(w.program, m)), 0.1)
 	}
 	return report
+}
+
+// left is what a blade leaves to a hand.
+func (w *sheetWork) left() (list []LeftReport) {
+	at := func(p geometry.Point) [2]float64 { return [2]float64{round(p.X, 1e-4), round(p.Y, 1e-4)} }
+	for _, c := range w.sheet.HolesAndEdge() {
+		for _, way := range c.Left {
+			left := LeftReport{Of: c.Name, MM: round(way.Length(), 1e-3)}
+			var end geometry.Point
+			for s := range way.Segments() {
+				n := math.Ceil(math.Abs(s.Sweep())/0.1) + 1
+				for k := range int(n) {
+					left.Points = append(left.Points, at(s.At(float64(k)/n)))
+				}
+				end = s.B
+			}
+			left.Points = append(left.Points, at(end))
+			list = append(list, left)
+		}
+	}
+	return list
 }
 
 // kerfOf is the width that a tool removes in the sheet's top layer; the zero value for no tool

@@ -286,7 +286,7 @@ func (w *sheetWork) way(m profiles.Machine) iter.Seq[proof.Motion] {
 }
 
 func bridgesOf(c plan.Cut) proof.Bridges {
-	return proof.Bridges{At: c.Hold.Bridges, WidthMM: c.Hold.BridgeMM}
+	return proof.Bridges{At: c.Hold.Bridges, WidthMM: c.Hold.BridgeMM, Left: c.Left}
 }
 
 // limits is how a cut is to be made, layer by layer: its recipes, which the shop

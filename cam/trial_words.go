@@ -17,7 +17,7 @@ import (
 
 // handWords are the keys of opening comments that a hand sets the machine up by, and
 // nothing else of the program's says.
-var handWords = []string{"tool", "stick-out", "z zero", "focus", "full power", "skin", "plugs", "bridges", "breakthrough"}
+var handWords = []string{"tool", "stick-out", "z zero", "focus", "full power", "skin", "plugs", "left", "bridges", "breakthrough"}
 
 // inSpindle begins the comment of a body that says what a hand has put into the spindle.
 const inSpindle = "tool in the spindle"

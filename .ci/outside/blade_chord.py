@@ -11,6 +11,10 @@ or how far it may turn is not looked up, it shows in what stands:
 - every finished edge is within 0.05 mm of what all places of the deepest pass cover;
 - what is left is the tray in one piece, and it hangs on nothing that falls out.
 
+What the report says that the blade has left to a hand may stand: but only where such a blade really
+does not fit the finished drawing, on a curve of less than (w^2/4 - g^2) / 2g or on a side shorter than w,
+which the drawing alone shows; and what it bounds hangs there. No drawing of cutting lines goes along it.
+
 A blade half as wide, one twice as wide, and an A axis that counts the other way have to be found
 out, or the check sees nothing.
 
@@ -79,7 +83,21 @@ def wanted(out, entry):
     return solid, [p.exterior for p in polygons], unary_union(curves)
 
 
-def trouble(places, solid, edges, curves, wide, kerf, gouge):
+def unfit(out, entry, wide, kerf, gouge):
+    """What a blade does not fit of the finished edges: too tight curves, and short straight sides."""
+    found = []
+    for s in cutfolder.solid([s for _, _, found in cutfolder.drawings(out, entry) for s in found])[0]:
+        sides = list(s.segments())
+        for x0, y0, x1, y1, bulge in sides:
+            chord = math.dist((x0, y0), (x1, y1))
+            if bulge and chord * (1 + bulge * bulge) / 4 / abs(bulge) < (wide * wide / 4 - gouge * gouge) / 2 / gouge + kerf / 2:
+                found.append(LineString([(x0, y0), *cutfolder.arc_points(x0, y0, x1, y1, bulge, 0.001), (x1, y1)]))
+            if not bulge and chord < wide:
+                found.append(LineString([(x0, y0), (x1, y1)]))
+    return unary_union(found)
+
+
+def trouble(places, solid, edges, curves, wide, kerf, gouge, left, hangs):
     """What is wrong with the ways of a blade, in words."""
     found = []
     deepest = min(p[3] for p in places)
@@ -104,6 +122,8 @@ def trouble(places, solid, edges, curves, wide, kerf, gouge):
     for edge in edges:
         for along in np.arange(0, edge.length, 0.4):
             p = edge.interpolate(along)
+            if left and left.distance(p) <= kerf / 2 + LIMIT:
+                continue
             if min((q.distance(p) for q in tree.query(p.buffer(LIMIT))), default=math.inf) > LIMIT:
                 lonely = lonely or p
     if lonely:
@@ -115,13 +135,15 @@ def trouble(places, solid, edges, curves, wide, kerf, gouge):
     others = sum(p.difference(solid).area for p in tray)
     if len(tray) != 1:
         found.append(f"the tray is not one piece: {len(tray)} hold half of it")
-    elif others > 0.3 * kerf * sum(e.length for e in edges):
+    elif hangs and others < 1:
+        found.append("what the blade is to leave hanging does not hang")
+    elif not hangs and others > 0.3 * kerf * sum(e.length for e in edges):
         found.append(f"{others:.1f} mm2 of foam hang on the tray that should fall out")
     return found
 
 
 def main():
-    faults, programs, count = Faults(), 0, 0
+    faults, programs, count, seen = Faults(), 0, 0, 0
     for out in cutfolder.folders():
         for entry, path in cutfolder.files(out, "gcode"):
             if entry["process"] != "knife":
@@ -134,10 +156,16 @@ def main():
             kerf = next(iter(program.kerfs().values()))
             solid, edges, curves = wanted(out, entry)
             programs += 1
+            ways = [LineString(w["points_mm"]) for w in entry.get("left", [])]
+            left = unary_union(ways) if ways else None
+            tight = unfit(out, entry, wide, kerf, gouge)
+            for w in ways:
+                faults.check(tight.distance(w) <= kerf / 2 + LIMIT and w.within(tight.buffer(kerf / 2 + LIMIT)), f"{path}: {w.length:.2f} mm are left to a hand at {w.coords[0]}, where the blade fits")
+            seen += len(ways)
 
             def tried(wide, sign):
                 places = [(x, y, sign * d, z, line) for x, y, d, z, line in poses(program, wide)]
-                return len(places), trouble(places, solid, edges, curves, wide, kerf, gouge)
+                return len(places), trouble(places, solid, edges, curves, wide, kerf, gouge, left, bool(ways))
 
             n, found = tried(wide, sign)
             count += n
@@ -145,7 +173,7 @@ def main():
                 faults.check(False, f"{path}: {text}")
             for what, other in [("half as wide", (wide / 2, sign)), ("twice as wide", (2 * wide, sign)), ("whose A counts the other way", (wide, -sign))]:
                 faults.check(tried(*other)[1], f"{path}: a blade {what} is not found out")
-    faults.finish(f"{programs} programs of a turned blade, {count} places of it, edges within {LIMIT} mm", programs)
+    faults.finish(f"{programs} programs of a turned blade, {count} places of it, {seen} ways left to a hand, edges within {LIMIT} mm", programs)
 
 
 main()

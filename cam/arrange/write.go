@@ -99,6 +99,16 @@ func stacked(j *job.Job, id string) bool {
 	return slices.ContainsFunc(j.Cases, func(c job.Case) bool { return slices.Contains(c.Stack, id) })
 }
 
+// held is what of it hangs.
+func (w *writer) held(t job.Tray) {
+	if t.NoBridges {
+		w.line("    bridges: none")
+	}
+	if t.LeaveTight {
+		w.line("    tight_corners: left")
+	}
+}
+
 func (w *writer) tray(t job.Tray, inCase bool) {
 	pockets := 0
 	for _, p := range t.Pockets {
@@ -133,9 +143,7 @@ func (w *writer) tray(t job.Tray, inCase bool) {
 	if t.Cut == job.Block {
 		w.line("    cut: block")
 	}
-	if t.NoBridges {
-		w.line("    bridges: none")
-	}
+	w.held(t)
 	w.registered(t.Dowel)
 	if t.Tool != "" {
 		w.line("    tool: %s", text(t.Tool))

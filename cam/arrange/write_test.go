@@ -16,7 +16,7 @@ func TestWriteEveryKey(t *testing.T) {
 	j.Roster[0].Name = "Crab  of\nstone"
 	j.ShopRules = "rules.yaml"
 	whole := tray("whole")
-	whole.Label, whole.Halves, whole.Cut, whole.NoBridges, whole.Tool = "{game}", 2, job.Block, true, "flat-3"
+	whole.Label, whole.Halves, whole.Cut, whole.NoBridges, whole.LeaveTight, whole.Tool = "{game}", 2, job.Block, true, true, "flat-3"
 	whole.Pockets = []job.Pocket{
 		{For: "crab", X: mm, Y: 2 * mm, Shape: job.SizeShape, Length: 3 * mm, Width: 4 * mm, Corner: mm / 2, Depth: 5 * mm, Columns: 2, Rows: 1,
 			PitchX: 6 * mm, Turn: 7.5, Relief: job.TBone, Notch: job.North | job.West, NotchWidth: 8 * mm, NotchReach: 9 * mm, Fit: "snug", Tool: "flat-6"},
@@ -60,6 +60,7 @@ trays:
     halves: 2
     cut: block
     bridges: none
+    tight_corners: left
     tool: flat-3
     labels:
       - {at: [1, 2]}

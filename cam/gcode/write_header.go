@@ -85,6 +85,9 @@ func sayHeld(say func(key, text string), p process.Program) {
 		say("skin", short(p.SkinMM)+" mm left under the outline, to cut with a knife")
 	}
 	say("plugs", plugs(p))
+	if p.Left > 0 {
+		say("left", fmt.Sprintf("%d places uncut, %s mm in all, to cut by hand", p.Left, short(math.Round(100*p.LeftMM)/100)))
+	}
 	if p.Bridges > 0 {
 		say("bridges", fmt.Sprintf("%d of %s mm left in the cuts, to snap by hand", p.Bridges, short(p.BridgeMM)))
 	}

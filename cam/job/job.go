@@ -128,6 +128,7 @@ type Tray struct {
 	Halves        int          // 1 or 2
 	Cut           CutMode
 	NoBridges     bool         // what a beam frees falls free, even where it may tip up
+	LeaveTight    bool         `json:",omitzero"` // a blade that is turned stops short of what it is too wide for
 	Dowel         units.Length `json:",omitzero"` // diameter of the dowels that register its layers; 0 for none
 	Tool          string       // "" for the machine's choice
 	Habits        Habits       // of pockets that are yet to be placed

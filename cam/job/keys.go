@@ -81,6 +81,7 @@ var trayKeys = strict.Group{Name: "tray", At: "an entry of `trays:`, or `tray_de
 	{Key: "halves", Form: strict.AWhole(1, 2), Default: "1", Means: "2 cuts it as two trays side by side, for weight"},
 	{Key: "cut", Form: strict.OneOf("sheets", "block"), Default: "sheets", Means: "each layer on its own and glued afterwards, or a block that is glued first, router only"},
 	{Key: "bridges", Form: strict.OneOf("auto", "none"), Default: "auto", Means: "of what might tip up under a beam: `none` leaves them out"},
+	{Key: "tight_corners", Form: strict.OneOf("refused", "left"), Default: "refused", Means: "curves and short sides that a turned blade is too wide for: `left` stops it short of them, and a hand cuts there what is left"},
 	{Key: "tool", Form: strict.AnyText.Called("id of a tool"), Default: "the first that fits", Means: "of the machine, for its pockets and its outline"},
 	{Key: "waste", Form: strict.OneOf("clear"), Default: "the quicker one", Means: "mills all of each pocket; plugs are asked for pocket by pocket"},
 	{Key: "holds", Form: strict.ListOf(strict.AnyText.Called("pieces and groups"), 0), Means: "what `arrange` is to place in it"},

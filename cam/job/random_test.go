@@ -171,7 +171,9 @@ func (w *writer) tray(j *job.Job, i int, inCase bool, inside job.Inside) {
 	fmt.Fprintf(&w.yaml, "    cut: %s\n", [...]string{"sheets", "block"}[t.Cut])
 	bridges := w.int("bridges", 0, 1)
 	t.NoBridges = bridges == 1
-	fmt.Fprintf(&w.yaml, "    bridges: %s\n    layers:\n", [...]string{"auto", "none"}[bridges])
+	tight := w.int("tight", 0, 1)
+	t.LeaveTight = tight == 1
+	fmt.Fprintf(&w.yaml, "    bridges: %s\n    tight_corners: %s\n    layers:\n", [...]string{"auto", "none"}[bridges], [...]string{"refused", "left"}[tight])
 	for range w.int("layers", 1, 3) {
 		l, text := w.length("thickness")
 		t.Layers = append(t.Layers, job.Layer{Foam: "pe-30", Thickness: l})

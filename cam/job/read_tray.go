@@ -97,6 +97,7 @@ func (r *reader) tray(v strict.Value, t *trayDraft) {
 		key("halves", func(v strict.Value) { t.Halves = r.halves(v) }),
 		key("cut", func(v strict.Value) { t.Cut = CutMode(v.Word("sheets", "block")) }),
 		key("bridges", func(v strict.Value) { t.NoBridges = v.Word("auto", "none") == 1 }),
+		key("tight_corners", func(v strict.Value) { t.LeaveTight = v.Word("refused", "left") == 1 }),
 		key("tool", func(v strict.Value) { t.Tool = v.Text() }),
 		key("waste", func(v strict.Value) { t.waste = Waste(1 + v.Word("clear")) }),
 		key("holds", func(v strict.Value) { t.Holds, t.holdsPositions = r.holds(v) }),

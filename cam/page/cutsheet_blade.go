@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"traywright/cam/plan"
 	"traywright/profiles"
 )
 
@@ -146,5 +147,27 @@ func (c CutSheet) bladeDone(s Sheet) (steps []string) {
 			steps = append(steps, "Write what is to stand on it with a pen, along the drawing's MARK lines: a blade so wide scores no letters.")
 		}
 	}
-	return append(steps, "Take all that is free out before the next sheet.")
+	return append(append(steps, c.leftToHand(s)...), "Take all that is free out before the next sheet.")
+}
+
+// leftToHand is where the blade has stopped short of what it does not fit.
+func (c CutSheet) leftToHand(s Sheet) (steps []string) {
+	for _, cut := range s.Sheet.HolesAndEdge() {
+		if len(cut.Left) == 0 {
+			continue
+		}
+		var at []string
+		for _, way := range cut.Left {
+			v := way.Vertices()
+			a, b := v[0], v[len(v)-1]
+			at = append(at, fmt.Sprintf("%s long, from X %s Y %s to X %s Y %s", c.length(way.Length()), c.length(a.X), c.length(a.Y), c.length(b.X), c.length(b.Y)))
+		}
+		what := "What lies in " + cut.Name
+		if cut.Name == plan.OutlineName {
+			what = "The tray"
+		}
+		steps = append(steps, fmt.Sprintf("%s does not fall out by itself. The blade, %s wide, does not fit %s of its edge, %s in all, marked on the drawing, and has left them uncut: %s. Cut them by hand, all the way down, along the finished edge; how a piece fits there is that hand's work, nothing here has tried it.",
+			what, c.length(cut.Tool.ChordMM.Value), plural(len(cut.Left), "place"), c.length(cut.LeftMM()), strings.Join(at, "; ")))
+	}
+	return steps
 }

@@ -237,7 +237,7 @@ func (b *lookBand) take(cut plan.Cut, s Sheet) {
 	if len(cut.Pockets) > 0 {
 		b.Pockets, b.Name = append(b.Pockets, cut.Pockets...), s.Tray.Pockets[cut.Pockets[0]].Piece
 	}
-	if s.Picture.Machine.Process.Traits().Upright {
+	if s.Picture.Machine.Process.Traits().Upright && len(cut.Left) == 0 {
 		b.Falls, b.FallsMM = b.Falls+svgPath(cut.Shape), cut.DepthMM
 	}
 }

@@ -14,6 +14,7 @@ import (
 // any shade of foam.
 
 var (
+	leftPen    = pen{width: 7, col: purple, dash: []float64{9, 6}}
 	plannedPen = pen{width: 4, col: orange, dash: []float64{22, 12}}
 	rapidPen   = pen{width: 2, col: ink, dash: []float64{9, 8}}
 	haloPen    = pen{width: 5, col: paper}

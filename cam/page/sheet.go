@@ -79,12 +79,24 @@ type sheet struct {
 
 // used is what the drawing shows, and the legend has to explain.
 type used struct {
-	rapids, starts, numbers, through, loose, over, under, outline, clamps, crosses, flags, zero, bridges bool
+	rapids, starts, numbers, through, loose, over, under, outline, clamps, crosses, flags, zero, bridges, left bool
 }
 
 // everything is the longest legend there can be; room is kept for it.
 func (s *sheet) everything() used {
-	return used{true, true, true, true, true, true, true, true, true, true, true, true, len(s.bridgesAt()) > 0}
+	return used{true, true, true, true, true, true, true, true, true, true, true, true, len(s.bridgesAt()) > 0, len(s.leftWays()) > 0}
+}
+
+// leftWays are what the plan leaves to a hand.
+func (s *sheet) leftWays() []geometry.Path {
+	if s.o.Wanted == nil {
+		return nil
+	}
+	list := slices.Clone(s.o.Wanted.OutlineBridged.Left)
+	for _, c := range s.o.Wanted.Cuts {
+		list = append(list, c.Bridged.Left...)
+	}
+	return list
 }
 
 // bridgesAt are the places of all bridges of the plan.

@@ -71,7 +71,7 @@ func compare(depth, want, thicknessMM float64) int8 {
 const (
 	outsideSheet = uint16(0)
 	uncut        = uint16(1)
-	slitted      = uint16(math.MaxUint16) // a slit of a wire: cut, as planned
+	slitted      = uint16(math.MaxUint16) // a slit of a wire, or foam that hangs where the blade has left it to a hand: as planned
 )
 
 // wantedDepths is how deep each pixel should be cut, as an index of depths.
@@ -97,6 +97,16 @@ func wantedDepths(v view, f *foam, wanted *proof.Wanted) (want []uint16, depths 
 				if w := &want[y*f.w+x]; *w != outsideSheet && depths[*w] < cut.DepthMM {
 					*w = uint16(i)
 				}
+			}
+		})
+	}
+	for _, cut := range wanted.Cuts {
+		if len(cut.Bridged.Left) == 0 {
+			continue
+		}
+		eachSpan(cut.Shape, v, f, func(y, from, to int) {
+			for x := from; x < to; x++ {
+				want[y*f.w+x] = slitted
 			}
 		})
 	}

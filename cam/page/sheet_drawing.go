@@ -35,6 +35,7 @@ func (s *sheet) drawing() {
 		s.c.bridgeMark(p.X, p.Y)
 		s.used.bridges = true
 	}
+	s.left()
 	s.worst()
 	s.plantFlags()
 	s.parts()

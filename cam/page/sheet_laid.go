@@ -64,3 +64,15 @@ func (s *sheet) sign(in rect, text string) {
 		s.c.text(at.x+10, at.y+17+smallType.capHeight()/2, text, smallType, ink, 0)
 	}
 }
+
+// left draws what the blade leaves to a hand.
+func (s *sheet) left() {
+	n := 0
+	for _, way := range s.leftWays() {
+		n += s.add(chain(way.Segments(), s.v.scale))
+	}
+	if n > 0 {
+		s.used.left = true
+		s.c.stroke(leftPen)
+	}
+}

@@ -62,6 +62,7 @@ func (s *sheet) markRows(width float64, u used) []panelRow {
 		{u.numbers, sample{func(c *canvas, b rect) { c.badge(b.x+b.w/2, b.y+b.h/2, "7") }, s.numberText()}},
 		{u.starts, sample{func(c *canvas, b rect) { c.startMark(b.x+b.w/2, b.y+b.h/2) }, "a cut starts"}},
 		{u.bridges, sample{func(c *canvas, b rect) { c.bridgeMark(b.x+b.w/2, b.y+b.h/2) }, "bridge, to snap"}},
+		{u.left, sample{func(c *canvas, b rect) { c.line(b.x, b.y+b.h/2, b.right(), b.y+b.h/2, leftPen) }, "uncut, for a hand"}},
 		{u.rapids, sample{func(c *canvas, b rect) { c.rapidSample(b) }, "rapid move"}},
 		{u.outline, sample{func(c *canvas, b rect) { c.line(b.x, b.y+b.h/2, b.right(), b.y+b.h/2, plannedPen) }, "planned outline"}},
 		{u.zero, sample{func(c *canvas, b rect) { c.zeroMark(b.x+b.w/2, b.y+b.h/2, 13) }, "X0 Y0"}},

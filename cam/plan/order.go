@@ -2,9 +2,9 @@ package plan
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
+	"traywright/cam/finding"
 	"traywright/geometry"
 	"traywright/profiles"
 )
@@ -18,7 +18,8 @@ import (
 //  2. what holds that which the outline cuts free;
 //  3. the kerf in each layer, and the passes;
 //  4. the bridges that keep what comes free from tipping;
-//  5. how lines are engraved.
+//  5. what a blade is too wide for, and leaves to a hand;
+//  6. how lines are engraved.
 
 // Complete makes the sheet a whole work order for a way of cutting. A cut without
 // a recipe for every layer stays as it is. It is an error when shapes cannot be
@@ -26,7 +27,7 @@ import (
 // distance, mm, under which two points are one.
 func (s *Sheet) Complete(means Means, tol float64) error {
 	if no := s.complete(means, tol); no != nil {
-		return fmt.Errorf("%s; %s", no.message, no.hint)
+		return finding.List{{Rule: no.rule, Where: no.cut, Message: no.message, Hint: no.hint}}
 	}
 	return nil
 }
@@ -41,9 +42,15 @@ func (s *Sheet) complete(means Means, tol float64) *refusal {
 	for i := range s.Cuts {
 		s.layOut(&s.Cuts[i], means)
 		s.bridge(&s.Cuts[i], means)
+		if no := s.Cuts[i].leave(means, false, tol); no != nil {
+			return no
+		}
 	}
 	s.layOut(&s.Edge, means)
 	s.bridge(&s.Edge, means)
+	if no := s.Edge.leave(means, true, tol); no != nil {
+		return no
+	}
 	s.orderMarking(means)
 	return nil
 }

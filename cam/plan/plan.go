@@ -215,6 +215,11 @@ type Cut struct {
 	Passes    []Pass    // its passes, top to bottom
 	Hold      Hold      // what holds that which it cuts free
 
+	// LeaveTight says that what a blade is too wide for may stay uncut, and Left what of its way does,
+	// along the middle of its kerf: a hand cuts there.
+	LeaveTight bool
+	Left       []geometry.Path
+
 	// Plug says that a hand lifts out whole what Along goes around, when it has cut the skin.
 	Plug bool
 

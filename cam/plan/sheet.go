@@ -38,8 +38,9 @@ func (m *maker) makeSheets(b *board) {
 		m.saveChange(b, edge, &sheet)
 		m.tellBeyond(&sheet)
 		if no := sheet.complete(m.Means, m.TolMM); no != nil {
-			m.refused(task{at: s.at}, no)
+			m.refused(task{at: s.at.cut(no)}, no)
 		}
+		m.tellLeft(s, sheet)
 		m.checkIslands(b, s, &sheet)
 		m.tellBridges(s, sheet)
 		m.checkChanges(b, s, sheet)
@@ -141,7 +142,7 @@ func (m *maker) makeCut(b *board, s slab, group []int) (Cut, bool) {
 	}
 	return Cut{
 		Pockets: group, At: first.Position, Name: cutName(b, group), Design: c.design, Shape: c.reached.shape,
-		DepthMM: t.depthMM, Through: t.through, Tool: c.tool, Recipes: c.recipes,
+		DepthMM: t.depthMM, Through: t.through, Tool: c.tool, Recipes: c.recipes, LeaveTight: b.source.LeaveTight,
 	}, true
 }
 
@@ -343,6 +344,7 @@ func (m *maker) makeEdge(b *board, t task) Cut {
 	}
 	return Cut{
 		Name: OutlineName, Design: outline, Shape: outline, DepthMM: t.depthMM, Through: true, Tool: c.tool, Recipes: c.recipes,
+		LeaveTight: b.source.LeaveTight,
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -25,8 +26,10 @@ type task struct {
 type refusal struct {
 	told                bool // elsewhere, and not again
 	rule, message, hint string
-	near                *geometry.Point // where, from the origin of the task
-	missMM              float64         // of two of one kind, the one with less was nearer to success
+	near                *geometry.Point  // where, from the origin of the task
+	cut                 string           // that it is of, where that is not the task
+	at                  finding.Position // of that in the job
+	missMM              float64          // of two of one kind, the one with less was nearer to success
 }
 
 // candidates are the tools to try, in order.

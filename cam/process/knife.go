@@ -12,12 +12,13 @@ import (
 // knifing is what a blade on a machine can do: it goes through whole layers, in passes one below
 // the other. Its corners are sharp, and nothing turns that could throw what falls.
 type knifing struct {
-	turned bool // an axis turns the blade along its way, else it swivels by itself
+	turned  bool   // an axis turns the blade along its way, else it swivels by itself
+	machine string // its id
 }
 
 func knifingOf(m profiles.Machine) knifing {
 	_, turned := m.TurnedTool()
-	return knifing{turned}
+	return knifing{turned, m.ID}
 }
 
 func (knifing) WholeLayers() bool  { return true }
@@ -89,9 +90,8 @@ func (k knifing) cutter(sheet plan.Sheet, m profiles.Machine, tol float64) (cutt
 		return nil, fmt.Errorf("machine %s: a knife cuts one layer at a time and this sheet has %d; cut the tray in sheets", m.ID, len(sheet.Layers))
 	}
 	for _, c := range append(sheet.All(), sheet.Marking) {
-		if len(c.KerfMM) > 0 && c.Tool.TrailMM.Value <= 0 && !c.Tool.Turned() {
-			return nil, noPath("", "the tool "+c.Tool.ID+" of "+m.ID+" says neither how far its tip trails nor how wide its blade is",
-				"write trail_mm, of a blade that swivels freely, or chord_mm, of one that an axis turns, into its row")
+		if err := k.known(c); err != nil {
+			return nil, err
 		}
 	}
 	if k.turned {
@@ -102,6 +102,56 @@ func (k knifing) cutter(sheet plan.Sheet, m profiles.Machine, tol float64) (cutt
 	s := &knife{bladed{machine: m, sheet: sheet, tol: tol}, geometry.Point{X: 1}}
 	s.round = s.contours
 	return s, nil
+}
+
+// known refuses a blade of which nobody has said how it goes along its line.
+func (k knifing) known(c plan.Cut) error {
+	if len(c.KerfMM) == 0 || c.Tool.TrailMM.Value > 0 || c.Tool.Turned() {
+		return nil
+	}
+	return noPath("", "the tool "+c.Tool.ID+" of "+k.machine+" says neither how far its tip trails nor how wide its blade is",
+		"write trail_mm, of a blade that swivels freely, or chord_mm, of one that an axis turns, into its row")
+}
+
+// Left is what a blade that is turned is too wide for. One that swivels goes round everything or nothing.
+func (k knifing) Left(c plan.Cut, outline bool, tol float64) (left []geometry.Path, err error) {
+	if err := k.known(c); err != nil {
+		return nil, err
+	}
+	way := &bladed{tol: tol}
+	way.round = func(_ OpKind, cut plan.Cut, list []geometry.Contour, path geometry.Region, near geometry.Point) (finished, error) {
+		if !k.turned {
+			return finished{}, (&knife{*way, geometry.Point{X: 1}}).roundAll(cut, list, newRoom(path, outline), near)
+		}
+		for _, contour := range list {
+			more, err := (&steered{*way}).newSteering(cut).unfit(contour)
+			if err != nil {
+				return finished{}, err
+			}
+			left = append(left, more...)
+		}
+		return finished{}, nil
+	}
+	edge := way.pocket
+	if outline {
+		edge = way.outline
+	}
+	_, err = edge(c, geometry.Point{})
+	return left, err
+}
+
+// roundAll reports why a blade that swivels cannot go round one of a cut's contours.
+func (k *knife) roundAll(cut plan.Cut, list []geometry.Contour, waste room, near geometry.Point) error {
+	b := k.newBlade(cut)
+	for _, c := range list {
+		if err := b.fits(c); err != nil {
+			return err
+		}
+		if _, err := b.entry(waste, c, near); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // knife cuts along the edges with a blade that trails, kerf taken off. It plunges in what falls

@@ -74,6 +74,9 @@ type steering struct {
 	feeds       feeds
 	turning     float64 // degrees a minute
 	kerf        float64
+	left        []geometry.Path // what the plan leaves to a hand
+	leaves      bool            // what it does not fit is left, and gathered in unfitting
+	unfitting   []geometry.Path
 }
 
 func (k *steered) newSteering(cut plan.Cut) *steering {
@@ -85,6 +88,7 @@ func (k *steered) newSteering(cut plan.Cut) *steering {
 		out: &emitter{clearZ: k.clearZ(), tol: k.tol}, middle: &emitter{tol: k.tol}, reach: math.Max(0, (cut.Tool.ChordMM.Value-kerf)/2),
 		name: cut.Name, tool: cut.Tool, recipe: cut.Recipes[0], feeds: feedsOf(cut.Recipes[0], k.machine),
 		half: cut.Tool.AheadMM(deepest), turning: 360 * k.machine.TurnRPM.Value, kerf: kerf,
+		left: cut.Left, leaves: cut.LeaveTight && cut.Left == nil,
 	}
 }
 

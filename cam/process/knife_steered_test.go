@@ -57,9 +57,11 @@ func poses(op Op) (list []pose) {
 // is touched at the deepest pass.
 func requireChord(t require.TestingT, s plan.Sheet, p Program, gouge float64) {
 	const half, kerf = 1.0, 0.3
+	whole, err := completed(s, turningKnife())
+	require.NoError(t, err)
 	for _, op := range p.Ops {
-		cut, outside := s.Edge, true
-		for _, c := range s.Cuts {
+		cut, outside := whole.Edge, true
+		for _, c := range whole.Cuts {
 			if c.Name == op.Name {
 				cut, outside = c, false
 			}
@@ -81,6 +83,9 @@ func requireChord(t require.TestingT, s plan.Sheet, p Program, gouge float64) {
 			track := newTrack(c)
 			for along := 0.0; along < track.length(); along += 0.37 {
 				wall, best := track.at(along), math.Inf(1)
+				if besideLeft(cut, wall, kerf/2+0.002) {
+					continue
+				}
 				for _, q := range list {
 					if q.z > deepest+1e-6 {
 						continue
@@ -183,4 +188,63 @@ func spiked(t *rapid.T, least, most float64, n int) geometry.Region {
 		list = append(list, geometry.Point{X: 45 + r*cos, Y: 45 + r*sin})
 	}
 	return geometry.NewRegion(geometry.Polygon(list...))
+}
+
+// besideLeft reports whether a place is so near to what the plan leaves to a hand.
+func besideLeft(cut plan.Cut, at geometry.Point, near float64) bool {
+	for _, way := range cut.Left {
+		for s := range way.Segments() {
+			if on, _ := s.Nearest(at); on.DistanceTo(at) <= near {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// What the chord does not fit is left where the tray says so, and nothing else is: the blade goes up to it from both
+// sides and never into foam that stays, by a seed.
+func TestWhatAChordDoesNotFitIsLeft(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var shape geometry.Region
+		places, mm := 4, 0.0
+		corner := rapid.Float64Range(0.6, 5.05).Draw(t, "corner")
+		length, width := rapid.Float64Range(14, 45).Draw(t, "length"), rapid.Float64Range(14, 45).Draw(t, "width")
+		switch rapid.IntRange(0, 2).Draw(t, "shape") {
+		case 0: // a box with corners that are too tight
+			shape, mm = rectangle(20, 20, length, width, corner), 2*math.Pi*(corner-0.15)
+		case 1: // a box narrower than the chord
+			width = rapid.Float64Range(0.8, 1.99).Draw(t, "narrow")
+			shape, places, mm = rectangle(20, 20, length, width, 0.15), 2, 2*(width-0.3)
+		default: // a slot, whose ends are too tight
+			r := rapid.Float64Range(1, 5.05).Draw(t, "end")
+			shape = geometry.NewRegion(geometry.Slot(geometry.Point{X: 30, Y: 40}, geometry.Point{X: 30 + length, Y: 40}, 2*r))
+			places, mm = 2, 2*math.Pi*(r-0.15)
+		}
+		s := chordSheet(plan.Cut{Name: "hole", Shape: shape, Through: true, LeaveTight: true})
+		whole, err := completed(s, turningKnife())
+		require.NoError(t, err)
+		require.Len(t, whole.Cuts[0].Left, places)
+		require.InDelta(t, mm, whole.Cuts[0].LeftMM(), 1e-6)
+		require.Empty(t, whole.Edge.Left)
+		p, err := made(s, turningKnife(), tol)
+		require.NoError(t, err)
+		p.Ops = p.Ops[:1]
+		requireChord(t, s, p, 0.1)
+		require.Equal(t, places, p.Left)
+		for _, d := range p.Drawn { // no drawing goes along what is left
+			require.True(t, d.Kind == Outline || d.Contour.Len() == 0 && d.Path.Length() > 0, "%v", d)
+		}
+		s.Cuts[0].LeaveTight = false
+		_, err = made(s, turningKnife(), tol)
+		require.ErrorContains(t, err, "tight_corners: left")
+	})
+}
+
+// A hole that the blade fits nowhere is refused either way.
+func TestAHoleThatNothingOfIsCutIsRefused(t *testing.T) {
+	for _, shape := range []geometry.Region{round(50, 40, 8), rectangle(30, 25, 1.9, 1.9, 0.15)} {
+		_, err := made(chordSheet(plan.Cut{Name: "hole", Shape: shape, Through: true, LeaveTight: true}), turningKnife(), tol)
+		require.ErrorContains(t, err, "has no side that a blade 2.00 mm wide can cut")
+	}
 }

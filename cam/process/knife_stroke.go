@@ -99,7 +99,12 @@ func (b *steering) strokes(c geometry.Contour, near geometry.Point) ([]stroke, e
 		if way, err = b.runOn(way, before, after); err != nil {
 			return nil, err
 		}
-		list, way = append(list, stroke{way, false}), nil
+		if len(way) > 0 {
+			list, way = append(list, stroke{way, false}), nil
+		}
+	}
+	if len(list) == 0 {
+		return nil, b.nowhere()
 	}
 	return list, nil
 }
@@ -108,27 +113,34 @@ func (b *steering) strokes(c geometry.Contour, near geometry.Point) ([]stroke, e
 func (b *steering) sides(c geometry.Contour) (sides []geometry.Segment, joints []joint, err error) {
 	const rounding = 1e-3 // mm: of an offset's arc about a corner
 	most := b.tool.MostTurn(b.half)
-	round := false
+	next := joint{}
 	for _, s := range newTrack(c).segments {
 		turns := math.Abs(s.Sweep()) > most
 		if turns && s.Bulge < 0 && s.Radius() <= b.kerf/2+rounding {
-			round = true
+			next = next.and(joint{true, true})
 			continue
 		}
-		if turns {
-			if err := b.tight(s); err != nil {
-				return nil, nil, err
-			}
+		if turns && s.Length() <= rounding {
+			continue // a corner
 		}
-		sides, joints = append(sides, s), append(joints, joint{round, round})
-		round = false
+		if turns && !b.isLeft(s) {
+			err = b.tight(s)
+		}
+		if err != nil && !b.leaves {
+			return nil, nil, err
+		}
+		if err != nil || b.isLeft(s) {
+			b.leave(s)
+			next, err = next.and(joint{true, false}), nil
+			continue
+		}
+		sides, joints = append(sides, s), append(joints, next)
+		next = joint{}
 	}
 	if len(sides) == 0 {
-		return nil, nil, noPath(b.name, "it is smaller than the blade's kerf", "make it larger")
+		return nil, nil, b.nowhere()
 	}
-	if round { // the arc closed the contour
-		joints[0] = joint{true, true}
-	}
+	joints[0] = joints[0].and(next) // what closed the contour
 	for i, s := range sides {
 		before := sides[(i+len(sides)-1)%len(sides)].Tangent(1)
 		after := s.Tangent(0)
@@ -149,10 +161,10 @@ func (b *steering) tight(s geometry.Segment) error {
 	case s.Bulge > 0 && r < b.tool.LeastRadiusMM(half)-1e-9:
 		return noPath(b.name, fmt.Sprintf("has an inside curve of radius %.2f mm at X%.2f Y%.2f: an end of the blade is %.2f mm from its axis and cuts %.3f mm beside it, and %.3g mm is allowed (gouge_mm)",
 			r+b.kerf/2, at.X, at.Y, half, math.Hypot(r, half)-r, b.tool.GougeMM.Value),
-			fmt.Sprintf("give it a radius of %.2f mm or more, or sharp corners; or take an upright blade of at most %.2f mm (chord_mm)", up(b.tool.LeastRadiusMM(half)+b.kerf/2), down(2*math.Sqrt(b.tool.GougeMM.Value*(b.tool.GougeMM.Value+2*r)))))
+			fmt.Sprintf("give it a radius of %.2f mm or more, or sharp corners; or take an upright blade of at most %.2f mm (chord_mm)", up(b.tool.LeastRadiusMM(half)+b.kerf/2), down(2*math.Sqrt(b.tool.GougeMM.Value*(b.tool.GougeMM.Value+2*r))))+orLeft)
 	case s.Bulge < 0 && r < chord/2:
 		return noPath(b.name, fmt.Sprintf("has an outside curve of radius %.2f mm at X%.2f Y%.2f, on which a blade %.2f mm wide all but turns in one place", r-b.kerf/2, at.X, at.Y, chord),
-			fmt.Sprintf("give it a radius of %.2f mm or more, or a sharp corner; or take a blade of at most %.2f mm (chord_mm)", up(chord/2-b.kerf/2), down(2*r)))
+			fmt.Sprintf("give it a radius of %.2f mm or more, or a sharp corner; or take a blade of at most %.2f mm (chord_mm)", up(chord/2-b.kerf/2), down(2*r))+orLeft)
 	}
 	return nil
 }
@@ -175,8 +187,12 @@ func (b *steering) runOn(way []geometry.Segment, before, after joint) ([]geometr
 		if ends == 0 {
 			at := way[0].At(0.5)
 			long := wayLength(way) + b.kerf
+			if b.leaves {
+				b.leave(way...)
+				return nil, nil
+			}
 			return nil, noPath(b.name, fmt.Sprintf("has a side of %.2f mm between two inside corners at X%.2f Y%.2f, and the blade is %.2f mm wide: it would cut past both", long, at.X, at.Y, b.tool.ChordMM.Value),
-				fmt.Sprintf("make that side %.2f mm or longer, or take a blade of at most %.2f mm (chord_mm)", up(b.tool.ChordMM.Value), down(long)))
+				fmt.Sprintf("make that side %.2f mm or longer, or take a blade of at most %.2f mm (chord_mm)", up(b.tool.ChordMM.Value), down(long))+orLeft)
 		}
 		on += short / ends
 	}

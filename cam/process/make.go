@@ -62,6 +62,7 @@ func Make(sheet plan.Sheet, m profiles.Machine, tol float64) (Program, error) {
 	for _, c := range sheet.All() {
 		b.program.Bridges += len(c.Hold.Bridges)
 		b.program.BridgeMM = math.Max(b.program.BridgeMM, c.Hold.BridgeMM)
+		b.program.Left, b.program.LeftMM = b.program.Left+len(c.Left), b.program.LeftMM+c.LeftMM()
 		b.program.BreakthroughMM = math.Max(b.program.BreakthroughMM, c.BelowMM)
 	}
 	return forMachine(b.program, m)
@@ -117,7 +118,7 @@ func (b *builder) addCut(f finished, cut plan.Cut) {
 		depth = cut.DepthMM
 	}
 	for _, c := range insideFirst(f.walls.Contours()) {
-		ways := bridgedWays(c, cut)
+		ways := append(bridgedWays(c, cut), cutWays(c, cut)...)
 		for _, way := range ways {
 			b.program.Drawn = append(b.program.Drawn, Drawn{Kind: f.op.Kind, Name: cut.Name, Tool: cut.Tool, Path: way})
 		}

@@ -79,7 +79,7 @@ type Drawn struct {
 	Tool    profiles.Tool
 	DepthMM float64 // below the sheet's top; 0 for what goes through it, and for marks
 	Contour geometry.Contour
-	Path    geometry.Path // marks, and a way from bridge to bridge; Contour is empty then
+	Path    geometry.Path // marks, and a way from bridge to bridge, or between what is left to a hand; Contour is empty then
 	Slit    geometry.Path // by which a wire comes to Contour, which begins there; else without vertices
 }
 
@@ -100,6 +100,8 @@ type Program struct {
 	SkinMM         float64 // left under the outline; 0 when cut through
 	Bridges        int     // left in the cuts, to be snapped by hand
 	BridgeMM       float64 // how wide the widest of them is
+	Left           int     // places that the blade does not fit, to be cut by hand
+	LeftMM         float64 // how long they are in all
 }
 
 // Stats sums a program up.

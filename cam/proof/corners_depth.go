@@ -158,7 +158,7 @@ func (t *trial) through(i int) {
 	var seen lowHigh
 	for _, c := range h.Shape.Contours() {
 		for _, p := range probesOf(c, nowhere) {
-			if depthBehind(t.cuts, i, p) >= h.depth {
+			if depthBehind(t.cuts, i, p) >= h.depth || t.onBridge(t.index, h.Bridged, p.at) {
 				continue
 			}
 			depth, motion := t.index.depthAt(p.at, t.tolerance)

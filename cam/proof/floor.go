@@ -170,6 +170,9 @@ func chordsOf(s geometry.Segment, tol float64) [][2]geometry.Point {
 func (d *run) judgeFloor(x *index, cuts []hole, i int, classes []uint8) {
 	f := &d.result.Field
 	h := &cuts[i]
+	if len(h.Bridged.Left) > 0 {
+		return // its plug hangs, and nothing of it but its edge is cut
+	}
 	loose := !d.turning && !h.stuck
 	var shallow, deep patch
 	fillRegion(f, h.Shape, func(row, c0, c1 int) {

@@ -45,6 +45,7 @@ func (d *run) judgeLoose(x *index, cuts []hole) {
 	}
 	d.judgeSkin(cuts)
 	fly = d.judgeTray(x, depth) || fly
+	d.tellHanging(d.hanging)
 	slices.SortStableFunc(d.result.Freed, func(a, b Freed) int { return a.Line - b.Line })
 	if !fly {
 		d.judgeStanding(cuts)
@@ -131,6 +132,7 @@ func (d *run) free(name string, motion int) {
 func (d *run) judgePlug(x *index, c geometry.Contour, h hole, depth float64) {
 	motion, free := d.freedBy(x, c, depth)
 	if !free {
+		d.hanging.hangs(x.widest+d.tolerance, c, h.Bridged, "the plug of "+h.Name)
 		return
 	}
 	d.free(h.Name, motion)
@@ -146,6 +148,7 @@ func (d *run) judgeTray(x *index, depth float64) (told bool) {
 	for _, c := range d.want.Outline.Contours() {
 		motion, free := d.freedBy(x, c, depth)
 		if !free {
+			d.hanging.hangs(x.widest+d.tolerance, c, d.want.OutlineBridged, "the tray")
 			told = d.judgeHeld(x, c) || told
 			continue
 		}

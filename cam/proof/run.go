@@ -44,6 +44,7 @@ type run struct {
 	counts    map[string]int // findings by rule
 	edges     map[int]edge   // by tool, made once
 	past      []Motion       // of the programs before this one: see earlier.go
+	hanging   hanging        // what does not fall out, as planned
 	edgeOff   float64        // how far the outline is off at worst, mm
 	outside   bool           // it grows beyond the machine's travel
 	heldIn    map[int]bool   // layers that were told of: see slabs.go

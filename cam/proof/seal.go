@@ -155,6 +155,12 @@ func (w planWriter) region(r geometry.Region, held Bridges) {
 	for _, at := range held.At {
 		w.numbers("bridge", at.X, at.Y, held.WidthMM)
 	}
+	for _, path := range held.Left {
+		w.say("left")
+		for s := range path.Segments() {
+			w.segment(s)
+		}
+	}
 }
 
 func (w planWriter) segment(s geometry.Segment) {

@@ -13,12 +13,15 @@ import (
 )
 
 // turned runs a program of a blade 2 mm wide that the A axis turns, in a box with a hole of 20 x 20 mm.
-func turned(body string) proof.Result {
+func turned(body string) proof.Result { return turnedWith(body, proof.Bridges{}) }
+
+// turnedWith leaves so much of the hole to a hand.
+func turnedWith(body string, left proof.Bridges) proof.Result {
 	const kerf = 0.4
 	tray, hole := box(0, 0, 60, 50), box(20, 15, 20, 20)
 	want := proof.Wanted{
 		Outline: geometry.NewRegion(geometry.Rectangle(tray, 0)), OutlineDepthMM: 6, LeadInMM: 2,
-		Cuts: []proof.WantedCut{{Name: "hole", Shape: geometry.NewRegion(geometry.Rectangle(hole, kerf/2)), DepthMM: 6, Through: true}},
+		Cuts: []proof.WantedCut{{Name: "hole", Shape: geometry.NewRegion(geometry.Rectangle(hole, kerf/2)), DepthMM: 6, Through: true, Bridged: left}},
 	}
 	s := proof.Setup{Machine: routerMachine(), KerfMM: map[int]float64{1: kerf}, ThicknessMM: 6, BreakthroughMM: 0.2, Tool: 1}
 	s.Machine.Process, s.Machine.TurnRPM, s.Machine.Controller = profiles.Knife, number(100), profiles.Controller{Class: profiles.PC, Axes: []string{"X", "Y", "Z", "A"}}
@@ -102,4 +105,29 @@ func TestOnlyATurnedBladeReadsA(t *testing.T) {
 	for _, line := range []string{"G53 G0 A1", "G28 A0", "G92 A0", "G0 B1"} {
 		assert.Contains(t, rulesOf(turned(holeSides+traySides+line+"; ")), "not-followed", line)
 	}
+}
+
+// What the plan leaves to a hand may stand and holds its plug; nothing else may, and no blade may cut it after all
+// from beside.
+func TestWhatIsLeftToAHandHangs(t *testing.T) {
+	const leftSide = "G0 X20.2 Y34 A-90; G1 Z-6.2 F300; G1 Y16 F900; G0 Z5; "
+	way := geometry.NewPath(geometry.Vertex{Point: geometry.Point{X: 20.2, Y: 34.8}}, geometry.Vertex{Point: geometry.Point{X: 20.2, Y: 15.2}})
+	left := proof.Bridges{Left: []geometry.Path{way}}
+	short := strings.Replace(holeSides, leftSide, "", 1)
+	require.Contains(t, rulesOf(turned(short+traySides)), "undercut")
+	r := turnedWith(short+traySides, left)
+	require.True(t, r.OK, "%v", r.Findings)
+	require.Equal(t, []string{"hangs"}, rulesOf(r))
+	assert.Contains(t, r.Findings[0].Message, "hangs in one place, 19.6 mm in all")
+	assert.Contains(t, r.Findings[0].Message, "the plug of hole")
+	require.Len(t, r.Freed, 1)
+	assert.Equal(t, "the tray", r.Freed[0].Name)
+	assert.Less(t, r.RemovedMM3, turned(holeSides+traySides).RemovedMM3-6*18*18, "the plug stays")
+	other := strings.Replace(short, "G0 X39 Y34.8 A180; G1 Z-6.2 F300; G1 X21 F900; G0 Z5; ", "", 1)
+	require.NotEqual(t, short, other)
+	assert.Contains(t, rulesOf(turnedWith(other+traySides, left)), "undercut")
+	assert.Contains(t, rulesOf(turnedWith(strings.Replace(short, "X39 F900", "X39.9 F900", 1)+traySides, left)), "blade-in-foam")
+	cut := turnedWith(holeSides+traySides, left)
+	assert.True(t, cut.OK)
+	require.Len(t, cut.Freed, 2, "where it is cut after all, it falls")
 }

@@ -51,6 +51,7 @@ func (s *Setup) order(means plan.Means) error {
 		p.to = p.to.Then(geometry.Translate(-s.ZeroMM[0], -s.ZeroMM[1]))
 		outline = append(outline, p.Sheet.Edge.Shape.Transform(p.to).Contours()...)
 		s.add(&sheet, p)
+		sheet.Edge.LeaveTight = sheet.Edge.LeaveTight || p.Sheet.Edge.LeaveTight
 	}
 	sheet.Edge.Shape = geometry.NewRegion(outline...)
 	sheet.Edge.Design = sheet.Edge.Shape
