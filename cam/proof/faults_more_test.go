@@ -86,7 +86,7 @@ var wordFaults = []fault{
 	{"it ends half way and rewinds", true, putBehind(`^G1 [XY]`, "M30")},
 	{"a drilling cycle", true, putBehind(`^G1 [XY]`, "G81 X30 Y30 Z-9 R2 F300")},
 	{"a probe", true, putBehind(`^G54`, "G38.2 Z-9 F100")},
-	{"a turning axis", true, putBehind(`^G1 [XY]`, "G1 A90 F300")},
+	{"a turning axis", true, of("router|laser|wire|knife", putBehind(`^G1 [XY]`, "G1 A90 F300"))},
 	{"a switch skips putting off", true, replace(`^M5`, "/M5")},
 }
 
@@ -120,10 +120,10 @@ func init() {
 	faults = slices.Concat(faults, processFaults, wordFaults, placeFaults)
 }
 
-// of is a fault for the programs of one machine.
-func of(machine string, spoil func(*rand.Rand, []string) ([]string, bool)) func(*rand.Rand, []string) ([]string, bool) {
+// of is a fault for the programs of one machine, or of several: knife|turned.
+func of(machines string, spoil func(*rand.Rand, []string) ([]string, bool)) func(*rand.Rand, []string) ([]string, bool) {
 	return func(r *rand.Rand, lines []string) ([]string, bool) {
-		if !slices.Contains(lines, "(machine: bench-"+machine+")") {
+		if !slices.ContainsFunc(strings.Split(machines, "|"), func(machine string) bool { return slices.Contains(lines, "(machine: bench-"+machine+")") }) {
 			return nil, false
 		}
 		return spoil(r, lines)

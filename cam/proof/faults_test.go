@@ -26,7 +26,7 @@ import (
 var (
 	faultSeeds   = flag.Int("faults", 2, "mutations of each kind and program")
 	faultKinds   = flag.String("kinds", "", "a pattern: only the kinds of fault that it matches")
-	faultsOn     = flag.String("on", "", "a pattern: only the programs of the machines that it matches: router, laser, wire, knife")
+	faultsOn     = flag.String("on", "", "a pattern: only the programs of the machines that it matches: router, laser, wire, knife, turned")
 	rewriteSeeds = flag.Int("rewrites", 60, "programs said in other words")
 	firstSeed    = flag.Int("first", 0, "the first seed of faults or trays")
 )
@@ -210,7 +210,7 @@ func patients(t *testing.T) []patient {
 	p, w = laserTray()
 	w.Way = wayOf(p, laserMachine())
 	laser := patient{name: "laser", text: string(text(t, p, laserMachine())), setup: laserSetup(), want: w}
-	list := []patient{router, laser, realPatient(t), drawnTray(t, uint64(*firstSeed), wireMachine()), drawnTray(t, uint64(*firstSeed), knifeMachine())}
+	list := []patient{router, laser, realPatient(t), drawnTray(t, uint64(*firstSeed), wireMachine()), drawnTray(t, uint64(*firstSeed), knifeMachine()), turnedPatient(t, uint64(*firstSeed))}
 	for i := range list {
 		list[i].ready(t)
 	}

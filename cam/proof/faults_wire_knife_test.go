@@ -64,20 +64,20 @@ var knifeFaults = []fault{
 	{"the upper levels are missing", false, of("knife", inOperation(somePasses(func(list [][]string) [][]string { return list[len(list)-1:] })))},
 	{"the last level is missing", false, of("knife", inOperation(somePasses(func(list [][]string) [][]string { return list[:len(list)-1] })))},
 	{"levels in the other order", false, of("knife", inOperation(somePasses(func(list [][]string) [][]string { slices.Reverse(list); return list })))},
-	{"all levels as deep as the last", false, of("knife", inOperation(deepAtOnce))},
+	{"all levels as deep as the last", false, of("knife|turned", inOperation(deepAtOnce))},
 	{"no way in for the blade to straighten on", false, of("knife", inOperation(everyPass(straightIn)))},
 	{"a way in without its turn", false, of("knife", inOperation(everyPass(func(_ *rand.Rand, pass []string) []string { return slices.Delete(pass, 2, 3) })))},
 	{"a lap is gone backwards", false, of("knife", inOperation(everyPass(func(_ *rand.Rand, pass []string) []string {
 		return append(pass[:1:1], backwards(pass[1:])...)
 	})))},
-	{"the tray before its holes", false, of("knife", trayFirst)},
-	{"all is deeper", true, of("knife", func(r *rand.Rand, lines []string) ([]string, bool) {
+	{"the tray before its holes", false, of("knife|turned", trayFirst)},
+	{"all is deeper", true, of("knife|turned", func(r *rand.Rand, lines []string) ([]string, bool) {
 		by := 0.2 + 2*r.Float64()
 		return everywhere(`Z-?[0-9.]+`, func(v float64) float64 { return v - by })(r, lines)
 	})},
-	{"a cut is deeper", false, of("knife", replaceWord(`^G1 Z`, 'Z', func(r *rand.Rand, v float64) float64 { return v - 0.1 - 2*r.Float64() }))},
-	{"a blade's lift is missing", false, of("knife", remove(`^G0 Z`))},
-	{"lifts of a blade are a hair", true, of("knife", func(_ *rand.Rand, lines []string) ([]string, bool) {
+	{"a cut is deeper", false, of("knife|turned", replaceWord(`^G1 Z`, 'Z', func(r *rand.Rand, v float64) float64 { return v - 0.1 - 2*r.Float64() }))},
+	{"a blade's lift is missing", false, of("knife|turned", remove(`^G0 Z`))},
+	{"lifts of a blade are a hair", true, of("knife|turned", func(_ *rand.Rand, lines []string) ([]string, bool) {
 		for i, l := range lines {
 			if strings.HasPrefix(l, "G0 Z") {
 				lines[i] = fmt.Sprintf("G0 Z%.4f", lastWord(l, 'Z')-4.9)
@@ -85,12 +85,12 @@ var knifeFaults = []fault{
 		}
 		return lines, true
 	})},
-	{"the blade is left down", true, of("knife", removeLast(`^G0 Z`))},
-	{"a rapid home with the blade down", false, of("knife", putBehind(`^G[123] .*[IXY]`, "G0 X0 Y0"))},
-	{"down in a rapid", false, of("knife", replace(`^G1 (Z\S+).*`, "G0 $1"))},
-	{"a blade plunges at the cutting feed", true, of("knife", everywhere(`F300`, func(float64) float64 { return 1200 }))},
-	{"something is switched on at a knife", true, of("knife", switchedOn)},
-	{"a stop with the blade down", true, of("knife", putBehind(`^G1 Z`, "M0"))},
+	{"the blade is left down", true, of("knife|turned", removeLast(`^G0 Z`))},
+	{"a rapid home with the blade down", false, of("knife|turned", putBehind(`^G[123] .*[IXY]`, "G0 X0 Y0"))},
+	{"down in a rapid", false, of("knife|turned", replace(`^G1 (Z\S+).*`, "G0 $1"))},
+	{"a blade plunges at the cutting feed", true, of("knife|turned", everywhere(`F300`, func(float64) float64 { return 1200 }))},
+	{"something is switched on at a knife", true, of("knife|turned", switchedOn)},
+	{"a stop with the blade down", true, of("knife|turned", putBehind(`^G1 Z`, "M0"))},
 	{"the blade trails another length", false, of("knife", func(r *rand.Rand, lines []string) ([]string, bool) {
 		by := []float64{0.5, 0.8, 1.3, 2}[r.IntN(4)]
 		for i, l := range lines {

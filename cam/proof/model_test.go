@@ -40,6 +40,7 @@ type walker struct {
 	burnt       *burnt
 	swept       *swept
 	dragged     *draggedTip
+	steered     *steeredChord
 	found       harms
 }
 
@@ -57,6 +58,8 @@ func (p patient) modelled(text string, good *burnt) *walker {
 		w.swept = newSwept(p)
 	case "knife":
 		w.top, w.dragged = p.top(), newDragged(p)
+	case "turned":
+		w.top, w.steered = p.top(), newSteered(p)
 	default:
 		w.milled = newMilled(p)
 	}
@@ -116,11 +119,12 @@ func (w *walker) line(line string) bool {
 	_, px := value['X']
 	_, py := value['Y']
 	_, pz := value['Z']
+	_, pa := value['A']
 	switch {
 	case has["G4"]:
 		w.stand(value['P'])
 	case has["G92"] || has["G53"] || has["G10"]: // not understood, and no move
-	case px || py || pz:
+	case px || py || pz || pa && w.steered != nil:
 		w.go_(value)
 	}
 	if has["M0"] || has["M1"] {
@@ -193,6 +197,9 @@ func (w *walker) go_(value map[byte]float64) {
 	if w.swept != nil {
 		w.swept.said(value)
 	}
+	if w.steered != nil {
+		w.steered.turns(value, w.incremental)
+	}
 	for axis := range 3 {
 		if axis < 2 || w.began {
 			w.least[axis], w.most[axis] = math.Min(w.least[axis], to[axis]), math.Max(w.most[axis], to[axis])
@@ -216,6 +223,9 @@ func (w *walker) go_(value map[byte]float64) {
 	fromZ := w.z
 	for i := 1; i <= n; i++ {
 		t := float64(i) / float64(n)
+		if w.steered != nil {
+			w.steered.share = t
+		}
 		if i == n {
 			w.piece(to[0], to[1], to[2])
 			break
@@ -231,6 +241,9 @@ func (w *walker) piece(x, y, z float64) {
 	switch {
 	case w.swept != nil:
 		w.melt(fx, fy)
+		return
+	case w.steered != nil:
+		w.steer(fx, fy, fz)
 		return
 	case !w.began && !w.beam:
 		return
@@ -341,6 +354,8 @@ func (p patient) harmsOf(text string) []string {
 		w.swept.against(p.model.swept, w.found)
 	case w.dragged != nil:
 		w.dragged.against(p.model.dragged, w.found)
+	case w.steered != nil:
+		w.steered.against(p.model.steered, w.found)
 	case w.beam:
 		w.burnt.against(p.model.burnt, float64(p.want.OutlineLimits[0].Passes), w.found)
 	default:

@@ -17,6 +17,8 @@ type line struct {
 	words   []string // a letter and its number each
 	comment string
 	from    geometry.Point // where a move starts, mm
+	points  float64        // the A with which it starts, and
+	turn    float64        // with which it ends
 	moves   bool
 }
 
@@ -59,12 +61,17 @@ func (l line) without(letters string) []string {
 func parsed(program string) []line {
 	var list []line
 	var at geometry.Point
+	a := 0.0
 	for text := range strings.SplitSeq(strings.TrimSpace(program), "\n") {
 		if comment, ok := strings.CutPrefix(text, "("); ok {
 			list = append(list, line{comment: strings.TrimSuffix(comment, ")")})
 			continue
 		}
-		l := line{words: strings.Fields(text), from: at}
+		l := line{words: strings.Fields(text), from: at, points: a}
+		if v, ok := l.word('A'); ok {
+			a = v
+		}
+		l.turn = a
 		l.moves = l.has("G0") || l.has("G1") || l.has("G2") || l.has("G3")
 		if x, ok := l.word('X'); ok {
 			at.X = x
@@ -138,8 +145,13 @@ func (l line) divided(shares []float64, chords bool) []line {
 			part.words = append(part.words, fmt.Sprintf("I%.4f", center.X-from.X), fmt.Sprintf("J%.4f", center.Y-from.Y))
 		}
 		for _, w := range l.words {
-			if w[0] == 'F' && i == 0 {
+			switch {
+			case w[0] == 'F' && i == 0:
 				part.words = append(part.words, w)
+			case w[0] == 'A' && i == len(shares)-1:
+				part.words = append(part.words, w)
+			case w[0] == 'A':
+				part.words = append(part.words, fmt.Sprintf("A%.4f", l.points+share*(l.turn-l.points)))
 			}
 		}
 		list, from = append(list, part), to

@@ -12,18 +12,18 @@ import (
 
 // stand is what is in force before a line. Places are NaN while they are not said.
 type stand struct {
-	at   [3]float64
+	at   [4]float64 // X, Y, Z and A
 	feed string
 }
 
 // stands follows a program's words.
 func stands(lines []line) []stand {
-	now := stand{at: [3]float64{math.NaN(), math.NaN(), math.NaN()}}
+	now := stand{at: [4]float64{math.NaN(), math.NaN(), math.NaN(), math.NaN()}}
 	list := make([]stand, len(lines))
 	for i, l := range lines {
 		list[i] = now
-		for axis := range 3 {
-			if v, ok := l.word("XYZ"[axis]); ok {
+		for axis := range 4 {
+			if v, ok := l.word("XYZA"[axis]); ok {
 				now.at[axis] = v
 			}
 		}
@@ -72,7 +72,7 @@ func splitBetween(r *rand.Rand, l line, now stand, axes string) []line {
 	half, share := l, 0.2+0.6*r.Float64()
 	half.words = slices.Clone(l.words)
 	for k, w := range half.words {
-		axis := strings.IndexByte("XYZ", w[0])
+		axis := strings.IndexByte("XYZA", w[0])
 		if axis < 0 {
 			continue
 		}
@@ -91,7 +91,7 @@ var morePaths = []rewrite{
 		if !l.goes("G0") {
 			return []line{l}
 		}
-		return splitBetween(r, l, now, "XY")
+		return splitBetween(r, l, now, "XYA")
 	})},
 	{"lifts in two", eachThere(func(r *rand.Rand, l line, now stand) []line {
 		if z, ok := l.word('Z'); !ok || !l.goes("G0") || !(z > now.at[2]) {

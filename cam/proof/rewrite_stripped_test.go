@@ -14,7 +14,10 @@ var stripped = []rewrite{
 	{"increments, and no comments", func(_ *rand.Rand, lines []line) []line {
 		lines = slices.DeleteFunc(lines, func(l line) bool { return len(l.words) == 0 })
 		now := stands(lines)
-		first := slices.IndexFunc(now, func(s stand) bool { return !math.IsNaN(s.at[0] + s.at[1] + s.at[2]) })
+		turns := slices.ContainsFunc(lines, func(l line) bool { return !l.lacks('A') })
+		first := slices.IndexFunc(now, func(s stand) bool {
+			return !math.IsNaN(s.at[0]+s.at[1]+s.at[2]) && !(turns && math.IsNaN(s.at[3]))
+		})
 		last := slices.IndexFunc(lines, func(l line) bool { return l.has("M2") || l.has("M30") })
 		if first < 0 {
 			return lines
@@ -27,7 +30,7 @@ var stripped = []rewrite{
 			if i >= first {
 				l.words = slices.DeleteFunc(slices.Clone(l.words), func(w string) bool { return isCode(w, "G90") })
 				for k, w := range l.words {
-					if axis := strings.IndexByte("XYZ", w[0]); axis >= 0 {
+					if axis := strings.IndexByte("XYZA", w[0]); axis >= 0 {
 						to, _ := l.word(w[0])
 						l.words[k] = fmt.Sprintf("%c%.7f", w[0], to-now[i].at[axis])
 					}

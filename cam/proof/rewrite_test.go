@@ -319,7 +319,7 @@ func rewritten(r *rand.Rand, program string) (text string, how []string) {
 // allRewrites are in the order in which they go together: ways in mm first, and words
 // that others look for left as they are until the end.
 func allRewrites() []rewrite {
-	return slices.Concat(paths, morePaths, sayings[:1], moreSayings, sayings[1:], stripped)
+	return slices.Concat(paths, morePaths, turns, sayings[:1], moreSayings, sayings[1:], stripped)
 }
 
 // allInks: line ends last.
@@ -339,8 +339,13 @@ func clone(lines []line) []line {
 // of paths; those come before inches.
 func withStarts(lines []line) []line {
 	var at geometry.Point
+	a := 0.0
 	for i, l := range lines {
-		lines[i].from = at
+		lines[i].from, lines[i].points = at, a
+		if v, ok := l.word('A'); ok {
+			a = v
+		}
+		lines[i].turn = a
 		if l.moves {
 			at = lines[i].to()
 		}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -43,6 +44,21 @@ func knifeMachine() profiles.Machine {
 	return m
 }
 
+// turnedMachine turns its blade by an A axis, which counts the way that is drawn.
+func turnedMachine(r *rand.Rand) profiles.Machine {
+	m := knifeMachine()
+	m.ID, m.TurnRPM, m.ACounts = "bench-turned", number(100), []profiles.ACounts{profiles.ACounterclockwise, profiles.AClockwise}[r.IntN(2)]
+	m.Controller.Axes = []string{"X", "Y", "Z", "A"}
+	gouge := 0.1 + 0.1*math.Round(r.Float64())
+	chord := 1.2 + 6.5*gouge*r.Float64() // the tightest curve in these trays has 4.5 mm
+	m.Tools = []profiles.Tool{{ID: "blade", Number: 1, DiameterMM: number(0.4), ReachMM: number(30), ChordMM: number(chord), GougeMM: number(gouge)}}
+	return m
+}
+
+func turnedPatient(t testing.TB, number uint64) patient {
+	return drawnTray(t, number, turnedMachine(rand.New(rand.NewPCG(number, 15))))
+}
+
 func wireRecipe(r *rand.Rand) profiles.Recipe {
 	return profiles.Recipe{KerfMM: number(wireKerfMM), FeedMMPerMin: number(40 + math.Round(40*r.Float64())), CurrentA: number(2), LeadInMM: number(20)}
 }
@@ -58,7 +74,11 @@ func smallTray(t testing.TB, r *rand.Rand, m profiles.Machine, recipe profiles.R
 	s := plan.Sheet{Number: 1, Layers: []plan.Layer{{Thickness: units.Length(math.Round(1e4*thick) * 1e2)}}}
 	n := 1 + r.IntN(2)
 	for i := range n {
-		shape := opened(t, smallHole(r, i == 0, box(8+34*float64(i), 8, 26, 22)), recipe.KerfMM.Value/2+1e-3)
+		round := recipe.KerfMM.Value / 2
+		if !m.Tools[0].Turned() { // which is lifted in a corner, and follows no curve as tight
+			round += 1e-3
+		}
+		shape := opened(t, smallHole(r, i == 0, box(8+34*float64(i), 8, 26, 22)), round)
 		s.Cuts = append(s.Cuts, plan.Cut{Name: fmt.Sprintf("pocket %d", i+1), Tool: m.Tools[0], Recipes: recipes, DepthMM: s.ThicknessMM(), Through: true, Shape: shape, Design: shape})
 	}
 	edge := geometry.NewRegion(geometry.Rectangle(box(0, 0, 8+34*float64(n), 38), float64(r.IntN(2))*6))
@@ -116,8 +136,7 @@ func drawnTray(t testing.TB, number uint64, m profiles.Machine) patient {
 			}
 		}
 	}
-	name := map[profiles.Process]string{profiles.HotWire: "wire", profiles.Knife: "knife"}[m.Process]
-	return patient{name: name, text: string(written(t, p, gcode.Header{}, m)), setup: setup, want: want}
+	return patient{name: strings.TrimPrefix(m.ID, "bench-"), text: string(written(t, p, gcode.Header{}, m)), setup: setup, want: want}
 }
 
 // limitsAsCam are those of a cut, where what one pass may take is the blade's step down.

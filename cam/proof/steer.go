@@ -68,10 +68,13 @@ func (d *run) followBlade() {
 // move follows one motion of the axis.
 func (b *steering) move(i int, before float64) {
 	m := b.d.result.Motions[i]
-	inFoam := m.lowest() < -slackMM && !m.Rapid
 	switch flat := m.flatLength(); {
-	case !inFoam || flat == 0 && m.To.Z > m.From.Z:
+	case m.lowest() >= -slackMM || flat == 0 && m.To.Z > m.From.Z:
 		b.turnRising(m, before)
+		b.lift()
+		b.add(m, i)
+	case m.Rapid && flat > 0: // in a slit that is there it cuts nothing, and tears what it is not along
+		b.judge(m, before)
 		b.lift()
 		b.add(m, i)
 	case flat == 0:
