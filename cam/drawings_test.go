@@ -240,7 +240,7 @@ func TestDrawingMachinesOfEveryProcess(t *testing.T) {
 	for _, process := range profiles.Processes() {
 		c, err := profiles.Shipped()
 		require.NoError(t, err)
-		like, ok := c.Like(process)
+		like, ok := c.Like(process, false)
 		require.True(t, ok)
 		like.Controller = profiles.Controllers()[slices.IndexFunc(profiles.Controllers(), func(k profiles.Controller) bool { return k.Class == profiles.Drawing })]
 		require.NoError(t, c.Add(fstest.MapFS{"a.yaml": {Data: c.MachineFile(like, "drawn")}}))

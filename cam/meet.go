@@ -22,7 +22,8 @@ import (
 //
 //   - the first program moves and switches nothing on: up and back, round the bed's
 //     corners, its diagonals, squares in the middle, home again; all at one safe height;
-//   - a router gets a second one, which turns the empty spindle for a moment.
+//   - a router gets a second one, which turns the empty spindle for a moment;
+//   - a knife with an axis that turns its blade one that turns the empty holder, both ways and back.
 //
 // A beam and a wire move in rapids alone, and no word of their program switches anything on. All
 // programs go through the dry run as any other.
@@ -57,6 +58,9 @@ func Meet(m profiles.Machine, c *profiles.Catalog, u units.Unit) (Result, error)
 	if m.Process.Traits().Turning {
 		sheet.RPM = meetRPM(m)
 		programs = append(programs, meeting{MeetName + "-2-spindle", unchanged(m), meetSpin(m, sheet)})
+	}
+	if _, turned := m.TurnedTool(); turned {
+		programs = append(programs, meeting{MeetName + "-2-axis", unchanged(m), meetTurns(m, sheet)})
 	}
 	for _, p := range programs {
 		if err := r.meet(p, m, c, u, &sheet); err != nil {
@@ -234,6 +238,16 @@ func meetSpin(m profiles.Machine, s page.Meet) process.Program {
 	over := process.Point{Point: geometry.Point{X: meetMarginMM, Y: meetMarginMM}, Z: s.HeightMM}
 	return process.Program{ClearZ: s.HeightMM, Ops: []process.Op{{Name: "turn the empty spindle", Tool: noCutter(m), RPM: s.RPM, Passes: 1,
 		Moves: []process.Move{{Kind: process.Rapid, To: over}}}}}
+}
+
+// meetTurns turns the axis of a blade a quarter up and a quarter down, as slowly as the lines go.
+func meetTurns(m profiles.Machine, s page.Meet) process.Program {
+	over := process.Point{Point: geometry.Point{X: meetMarginMM, Y: meetMarginMM}, Z: s.HeightMM}
+	o := process.Op{Kind: process.Mark, Name: "turn the empty holder", Tool: noCutter(m), Passes: 1, Moves: []process.Move{{Kind: process.Rapid, To: over}}}
+	for _, quarters := range []float64{1, 0, -1, 0} {
+		o.Moves = append(o.Moves, process.Move{Kind: process.Line, To: over, FeedMMPerMin: math.Ceil(360 * m.TurnRPM.Value * meetShare), Heading: quarters * math.Pi / 2})
+	}
+	return process.Program{ClearZ: s.HeightMM, Ops: []process.Op{o}}
 }
 
 // noCutter is the first tool's number, for what the dry run asks of it, and the word for

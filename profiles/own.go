@@ -27,6 +27,9 @@ type Own struct {
 	LeastPower      float64    // laser: per cent, below which its beam does not burn
 	StandoffMM      float64    // laser: from nozzle to foam in focus
 	CurrentA        float64    // hot wire: through it, rms
+	ChordMM         float64    // knife: how wide a blade is that an axis turns; 0 where it swivels by itself
+	TurnRPM         float64    // knife: how fast that axis turns
+	ACounts         ACounts    // knife: which way it counts up
 	DXFColours      DXFColours // of a drawing for it
 	Tools           []OwnTool
 }
@@ -46,10 +49,11 @@ type OwnTool struct {
 // said is the source of what the owner told.
 const said = "said by its owner when the profile was made"
 
-// Like is the shipped machine that one of a process starts from; false where none ships.
-func (c *Catalog) Like(p Process) (Machine, bool) {
+// Like is the shipped machine that one of a process starts from, a knife's by whether an axis turns
+// its blade; false where none ships.
+func (c *Catalog) Like(p Process, turned bool) (Machine, bool) {
 	for _, m := range c.Machines() {
-		if m.Process == p && c.ShipsMachine(m) {
+		if _, turns := m.TurnedTool(); m.Process == p && turns == turned && c.ShipsMachine(m) {
 			return m, true
 		}
 	}
@@ -62,7 +66,7 @@ func (c *Catalog) Like(p Process) (Machine, bool) {
 // they start from. Of a laser with light of another colour there are none: nobody knows
 // how foam takes it.
 func (c *Catalog) OwnFile(o Own) []byte {
-	like, _ := c.Like(o.Process)
+	like, _ := c.Like(o.Process, o.ChordMM > 0)
 	m := like
 	m.ID, m.Name = o.ID, strings.ReplaceAll(o.ID, "-", " ")
 	m.Notes, m.Clamps, m.Tools, m.ScaleReadings = "", nil, nil, nil
@@ -80,7 +84,7 @@ func (c *Catalog) OwnFile(o Own) []byte {
 	for _, n := range []struct {
 		in *Number
 		v  float64
-	}{{&m.MaxFeedMMPerMin, o.MaxFeedMMPerMin}, {&m.RapidMMPerMin, o.RapidMMPerMin}, {&m.MaxRPM, o.MaxRPM}, {&m.PowerW, o.PowerW}, {&m.WavelengthNM, o.WavelengthNM}, {&m.StandoffMM, o.StandoffMM}} {
+	}{{&m.MaxFeedMMPerMin, o.MaxFeedMMPerMin}, {&m.RapidMMPerMin, o.RapidMMPerMin}, {&m.MaxRPM, o.MaxRPM}, {&m.PowerW, o.PowerW}, {&m.WavelengthNM, o.WavelengthNM}, {&m.StandoffMM, o.StandoffMM}, {&m.TurnRPM, o.TurnRPM}} {
 		if n.v > 0 {
 			*n.in = Number{n.v, said}
 		}
@@ -88,18 +92,11 @@ func (c *Catalog) OwnFile(o Own) []byte {
 	if o.RapidMMPerMin == 0 && m.RapidMMPerMin.Value < m.MaxFeedMMPerMin.Value {
 		m.RapidMMPerMin = Number{m.MaxFeedMMPerMin.Value, "default: as fast as it cuts; starting value, measure your own"}
 	}
-	if o.ZZero != "" {
-		m.ZZero = o.ZZero
-	}
-	if o.Controller != "" {
-		m.Controller = classNamed(string(o.Controller))
-	}
-	o.ofBeam(&m.Controller)
-	m.DXFColours = o.DXFColours
+	o.words(&m)
 	var recipes []Recipe
 	for i, t := range o.Tools {
 		from := nearestTool(like, t.DiameterMM)
-		own := t.tool(from, i+1, left, o.Process)
+		own := t.tool(from, i+1, left, o)
 		m.Tools = append(m.Tools, own)
 		recipes = append(recipes, c.ownRecipes(like, from, m, own, o.CurrentA)...)
 	}
@@ -111,6 +108,19 @@ func (c *Catalog) OwnFile(o Own) []byte {
 	return []byte(w.String())
 }
 
+// words are what is said of a machine that is no number.
+func (o Own) words(m *Machine) {
+	m.ZZero, m.ACounts = cmp.Or(o.ZZero, m.ZZero), cmp.Or(o.ACounts, m.ACounts)
+	if axes := m.Controller.Axes; o.Controller != "" {
+		m.Controller = classNamed(string(o.Controller))
+		if o.ChordMM > 0 {
+			m.Controller.Axes = axes
+		}
+	}
+	o.ofBeam(&m.Controller)
+	m.DXFColours = o.DXFColours
+}
+
 // source is that of the row, and so of all in it that has none of its own: what is no number
 // and was left is named.
 func (o Own) source(like Machine) string {
@@ -118,7 +128,7 @@ func (o Own) source(like Machine) string {
 	for _, k := range []struct {
 		key  string
 		left bool
-	}{{"z_zero", o.ZZero == ""}, {"controller", o.Controller == ""}} {
+	}{{"z_zero", o.ZZero == ""}, {"controller", o.Controller == ""}, {"a_counts", o.ChordMM > 0 && o.ACounts == ""}} {
 		if k.left {
 			left = append(left, k.key)
 		}
@@ -165,10 +175,10 @@ func nearestTool(m Machine, diameterMM float64) Tool {
 }
 
 // tool is a tool of one's own, which has of the shipped one what cannot differ by size.
-func (t OwnTool) tool(from Tool, number int, source string, p Process) Tool {
+func (t OwnTool) tool(from Tool, number int, source string, o Own) Tool {
 	own := Tool{ID: from.ID, Number: number, Name: from.Name, DiameterMM: Number{t.DiameterMM, said}, Flutes: t.Flutes}
-	if p != Router {
-		return t.noCutter(own, from, source)
+	if o.Process != Router {
+		return t.noCutter(own, from, source, o.ChordMM)
 	}
 	own.ID = "flat-" + strings.ReplaceAll(plain(t.DiameterMM), ".", "-")
 	own.Name = fmt.Sprintf("%s mm cutter, flat end", plain(t.DiameterMM))

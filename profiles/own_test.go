@@ -28,7 +28,7 @@ func TestOwnRecipesAreNeverMore(t *testing.T) {
 			o.PowerW, o.WavelengthNM, o.PowerScale = rapid.Float64Range(1, 400).Draw(t, "watts"), 10600, 255
 			o.Tools = []OwnTool{{DiameterMM: 0.2}}
 		}
-		like, ok := c.Like(o.Process)
+		like, ok := c.Like(o.Process, o.ChordMM > 0)
 		require.True(t, ok)
 		require.NoError(t, c.Add(fstest.MapFS{"own.yaml": {Data: c.OwnFile(o)}}), "%s", c.OwnFile(o))
 		m, _ := c.Machine("own")

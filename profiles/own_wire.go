@@ -8,7 +8,7 @@ import (
 
 // noCutter is a blade, a wire or a beam of one's own: what nobody was asked of it is a default, but of
 // what only its owner can know, how far a blade trails and how long a wire is.
-func (t OwnTool) noCutter(own, from Tool, source string) Tool {
+func (t OwnTool) noCutter(own, from Tool, source string, chordMM float64) Tool {
 	number := func(v, left float64) Number {
 		switch {
 		case v > 0:
@@ -21,7 +21,7 @@ func (t OwnTool) noCutter(own, from Tool, source string) Tool {
 	own.DiameterMM, own.ReachMM = number(t.DiameterMM, from.DiameterMM.Value), number(t.ReachMM, from.ReachMM.Value)
 	own.SlantDegrees, own.GougeMM = number(0, from.SlantDegrees.Value), number(0, from.GougeMM.Value)
 	own.DragNPerM = number(0, from.DragNPerM.Value)
-	own.TrailMM, own.LengthMM = number(t.TrailMM, 0), number(t.LengthMM, 0)
+	own.TrailMM, own.LengthMM, own.ChordMM = number(t.TrailMM, 0), number(t.LengthMM, 0), number(chordMM, 0)
 	if t.DiameterMM > 0 && from.LengthMM.Value > 0 {
 		own.Name = fmt.Sprintf("wire of %s mm, upright", plain(t.DiameterMM))
 	}
@@ -33,8 +33,8 @@ func (t Tool) unknown(p Process) []string {
 	switch is := p.Traits(); {
 	case is.Turning:
 		return t.NotKnown()
-	case is.Blade && t.TrailMM.Value <= 0:
-		return []string{"trail_mm (of a blade that swivels freely, how far its tip trails: without it nothing is cut; one that an axis turns is like bench-knife, which profiles --yaml prints)"}
+	case is.Blade && t.TrailMM.Value <= 0 && !t.Turned():
+		return []string{"trail_mm (of a blade that swivels freely, how far its tip trails: without it nothing is cut)"}
 	case is.Wire && t.LengthMM.Value <= 0:
 		return []string{"length_mm (between what holds the wire: without it its voltage is not known)"}
 	}

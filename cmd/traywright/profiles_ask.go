@@ -52,7 +52,12 @@ func (s *session) askAll(c *cli.Context, catalog *profiles.Catalog) (*answers, e
 	if err := a.askEach(a.first(catalog)); err != nil {
 		return nil, err
 	}
-	like, _ := catalog.Like(a.own.Process)
+	if a.own.Process.Traits().Blade {
+		if err := a.ask(a.chord()); err != nil {
+			return nil, err
+		}
+	}
+	like, _ := catalog.Like(a.own.Process, a.own.ChordMM > 0)
 	if err := a.ask(a.controller(like)); err != nil {
 		return nil, err
 	}

@@ -14,41 +14,47 @@ import (
 
 var (
 	newTrailFlag   = &cli.StringFlag{Name: "trail", Usage: "of a knife that swivels freely: how far its tip trails, as `LENGTH`"}
+	newChordFlag   = &cli.StringFlag{Name: "chord", Usage: "of a knife whose A axis turns its blade: how wide that is, as `LENGTH`"}
+	newTurnFlag    = &cli.StringFlag{Name: "turn-rpm", Usage: "of such a knife: how fast its A axis turns, `TURNS` a minute"}
+	newCountsFlag  = &cli.StringFlag{Name: "a-counts", Usage: "of such a knife: which way A counts up, seen from above, `ccw|cw`"}
 	newOutFlag     = &cli.StringFlag{Name: "blade-out", Usage: "of a knife: what stands out of its holder, as `LENGTH`"}
 	newWireFlag    = &cli.StringFlag{Name: "wire", Usage: "of a hot wire: its `GAUGE` or diameter: \"AWG 26\" or \"0.4 mm\""}
 	newLengthFlag  = &cli.StringFlag{Name: "wire-length", Usage: "of a hot wire: between what holds it, as `LENGTH`"}
 	newCurrentFlag = &cli.StringFlag{Name: "current", Usage: "of a hot wire: through it, `AMPERES`, rms where AC"}
 )
 
-// bladeOrWire are the questions about a blade or a wire; shipped is the tool whose numbers are
+// bladeOrWire are the questions about a blade or a wire; like is the machine whose numbers are
 // defaults.
-func (a *answers) bladeOrWire(shipped profiles.Tool, own *profiles.OwnTool) []question {
-	length := func(in *float64, least, most float64) func(string) error {
-		return func(text string) error {
-			if strings.EqualFold(text, notKnown) {
-				return nil
-			}
-			mm, err := a.length(text)
-			if err == nil && (mm < least || mm > most) {
-				err = fmt.Errorf("%q is not between %s and %s", text, a.show(least), a.show(most))
-			}
-			*in = mm
-			return err
-		}
-	}
+func (a *answers) bladeOrWire(like profiles.Machine, own *profiles.OwnTool) []question {
+	shipped := like.Tools[0]
 	switch is := a.own.Process.Traits(); {
+	case is.Blade && a.own.ChordMM > 0:
+		return []question{
+			{newOutFlag.Name, "what stands out of its holder", "How far the tip is below the lowest of what holds it, at the top of its stroke: no deeper can it cut.", a.show(shipped.ReachMM.Value), true, a.between(&own.ReachMM, 0.5, 200), false},
+			{newTurnFlag.Name, "how fast its A axis turns, in turns a minute", "What its controller is set to, or time ten turns. Times hang on it, and how long the blade stands in the foam.", fmt.Sprint(like.TurnRPM.Value), true, func(text string) (err error) {
+				a.own.TurnRPM, err = count(text, 0.1, 1000, "speed of an axis, in turns a minute,")
+				return err
+			}, false},
+			{newCountsFlag.Name, "which way A counts up, seen from above: ccw (counter-clockwise) or cw", "Send A90, the blade out, and look from above: from pointing to the right its edge has to come to point away from you for ccw, towards you for cw. The air cut of profiles trial shows it. The other way round every corner is cut into the wall.", string(profiles.ACounterclockwise), true, func(text string) error {
+				a.own.ACounts = profiles.ACounts(strings.ToLower(text))
+				if a.own.ACounts != profiles.ACounterclockwise && a.own.ACounts != profiles.AClockwise {
+					return fmt.Errorf("%q is neither ccw nor cw", text)
+				}
+				return nil
+			}, false},
+		}
 	case is.Blade:
 		return []question{
 			{newTrailFlag.Name, "how far its tip trails behind the axis that it swivels about, such as " + a.example("0.5 mm", "0.02 in"), "Of a blade that swivels freely in its holder, as drag knives do: from the tip to the axis, seen from above. " +
-				"Its maker says it; or drag it round a square on paper, and look how far the corners are off. Without it nothing is cut.", notKnown, true, length(&own.TrailMM, 0.05, 10), false},
-			{newOutFlag.Name, "what stands out of its holder", "How far the tip is below the lowest of what holds it: no deeper can it cut.", a.show(shipped.ReachMM.Value), true, length(&own.ReachMM, 0.5, 200), false},
+				"Its maker says it; or drag it round a square on paper, and look how far the corners are off. Without it nothing is cut.", notKnown, true, a.between(&own.TrailMM, 0.05, 10), false},
+			{newOutFlag.Name, "what stands out of its holder", "How far the tip is below the lowest of what holds it: no deeper can it cut.", a.show(shipped.ReachMM.Value), true, a.between(&own.ReachMM, 0.5, 200), false},
 		}
 	case is.Wire:
 		return []question{
 			{newWireFlag.Name, "its wire, by gauge or diameter, such as AWG 26 or " + a.example("0.4 mm", "0.016 in"), "Nichrome 80/20 is reckoned with: of another alloy neither voltage nor heat is known. Its current follows from it. There is no default.", "", false, func(text string) error {
 				return a.wire(text, own)
 			}, false},
-			{newLengthFlag.Name, "its length between what holds it, such as " + a.example("300 mm", "12 in"), "All that the current goes through, not what is in the foam. Its voltage follows from it; until it is known every sheet warns.", notKnown, true, length(&own.LengthMM, 10, 10000), false},
+			{newLengthFlag.Name, "its length between what holds it, such as " + a.example("300 mm", "12 in"), "All that the current goes through, not what is in the foam. Its voltage follows from it; until it is known every sheet warns.", notKnown, true, a.between(&own.LengthMM, 10, 10000), false},
 			{newCurrentFlag.Name, "the current through it in A, rms where AC", "What you have tried on a scrap. Left out, it is no hotter than the shipped wire at 2 A. What is too much for a bare wire is refused.", notKnown, true, func(text string) error {
 				return a.current(text, own)
 			}, false},
@@ -56,6 +62,36 @@ func (a *answers) bladeOrWire(shipped profiles.Tool, own *profiles.OwnTool) []qu
 	}
 	return nil
 }
+
+// between takes a length, or that nobody knows it.
+func (a *answers) between(in *float64, least, most float64) func(string) error {
+	return func(text string) error {
+		if strings.EqualFold(text, notKnown) {
+			return nil
+		}
+		mm, err := a.length(text)
+		if err == nil && (mm < least || mm > most) {
+			err = fmt.Errorf("%q is not between %s and %s", text, a.show(least), a.show(most))
+		}
+		*in = mm
+		return err
+	}
+}
+
+// chord asks whether an axis turns a knife's blade, by how wide that is.
+func (a *answers) chord() question {
+	take := a.between(&a.own.ChordMM, 0.3, 30)
+	return question{newChordFlag.Name, "how wide its blade is from edge to back, where its A axis turns it along its way, such as " + a.example("2 mm", "0.08 in"), "Of an oscillating or straight blade that the controller turns, a tangential knife. " +
+		"One that swivels by itself in its holder, a drag knife, is asked how far it trails instead.", swivelsByItself, false, func(text string) error {
+		if text == swivelsByItself {
+			return nil
+		}
+		return take(text)
+	}, false}
+}
+
+// swivelsByItself is the answer of a blade that no axis turns.
+const swivelsByItself = "it swivels by itself"
 
 // wire reads AWG 26, or a diameter.
 func (a *answers) wire(text string, own *profiles.OwnTool) (err error) {

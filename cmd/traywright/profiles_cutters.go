@@ -13,7 +13,7 @@ import (
 func (a *answers) tools(like profiles.Machine) error {
 	if !a.own.Process.Traits().Turning {
 		a.own.Tools = []profiles.OwnTool{{}}
-		return a.askEach(a.bladeOrWire(like.Tools[0], &a.own.Tools[0]))
+		return a.askEach(a.bladeOrWire(like, &a.own.Tools[0]))
 	}
 	for _, text := range a.c.StringSlice(newCutterFlag.Name) {
 		if err := a.cutter(text); err != nil {

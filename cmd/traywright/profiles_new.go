@@ -49,7 +49,7 @@ func newProfileCommand(s *session) *cli.Command {
 			"Example: traywright profiles new --name mine --process router --travel \"16 in x 12 in x 3 in\" --cutter \"1/4 in reach 1 1/4 in flutes 2\" --save my-profiles",
 		Flags: talkFlags(newNameFlag, newProcessFlag, newTravelFlag, newFeedFlag, newRapidFlag, newZeroFlag, newClassFlag, newRPMFlag, newCutterFlag,
 			newPowerFlag, newWaveFlag, newScaleFlag, newLitFlag, newWholeFlag, newLeastFlag, newOffFlag, newColoursFlag,
-			newTrailFlag, newOutFlag, newWireFlag, newLengthFlag, newCurrentFlag, newSaveFlag, newUnitsFlag),
+			newChordFlag, newTrailFlag, newOutFlag, newTurnFlag, newCountsFlag, newWireFlag, newLengthFlag, newCurrentFlag, newSaveFlag, newUnitsFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			if c.Args().Present() {
@@ -160,8 +160,8 @@ func (a *answers) notSaid() []string {
 	if is.Beam && m.StandoffMM == 0 && (m.TravelMM[2] > 0 || a.drawn()) {
 		list = append(list, "standoff_mm, so that no pass lowers the head (focus_step_mm is 0 in its recipes): measure it and write both")
 	}
-	if is.Blade && m.Tools[0].TrailMM == 0 {
-		list = append(list, "trail_mm of its blade, so that nothing can be cut with it: measure it and write it into the blade's row; for a blade that an axis turns begin with traywright profiles --yaml bench-knife --as NAME instead")
+	if is.Blade && m.Tools[0].TrailMM == 0 && m.ChordMM == 0 {
+		list = append(list, "trail_mm of its blade, so that nothing can be cut with it: measure it and write it into the blade's row; of a blade that an axis turns say --chord instead")
 	}
 	if is.Wire && m.Tools[0].LengthMM == 0 {
 		list = append(list, "length_mm of its wire, so that its voltage is not known: measure it and write it into the wire's row")

@@ -131,6 +131,9 @@ func (a *answers) controller(like profiles.Machine) question {
 		if !slices.Contains(names, string(a.own.Controller)) {
 			return fmt.Errorf("%s is no class of controller: %s", finding.Quote(text), finding.Suggest(text, names))
 		}
+		if a.own.ChordMM > 0 && a.own.Controller != profiles.PC {
+			return errors.New("of these only pc is known to turn a blade by an A axis; a blade that swivels by itself needs none")
+		}
 		return nil
 	}, false}
 }
