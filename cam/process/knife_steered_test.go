@@ -248,3 +248,28 @@ func TestAHoleThatNothingOfIsCutIsRefused(t *testing.T) {
 		require.ErrorContains(t, err, "has no side that a blade 2.00 mm wide can cut")
 	}
 }
+
+// A blade that oscillates, 100 strokes a second at 20 mm/s: it goes 0.2 mm a stroke, and its edge, which runs a way of 1 mm up
+// and down as a sine, slices 10 mm for each mm that it pushes, 2 A f / v (facts J, derived, here added up over its strokes). The feeds
+// that ship are no faster than 0.2 mm a stroke.
+func TestStrokesOfABladeThatOscillates(t *testing.T) {
+	const strokes, mmPerS, way, n = 100.0, 20.0, 1.0, 200_000
+	assert.InDelta(t, 0.2, mmPerS/strokes, 1e-12)
+	sliced, at := 0.0, 0.0
+	for i := range n { // one second
+		next := way / 2 * math.Sin(2*math.Pi*strokes*float64(i+1)/n)
+		sliced, at = sliced+math.Abs(next-at), next
+	}
+	assert.InDelta(t, 10, sliced/mmPerS, 1e-3)
+	assert.InDelta(t, 2*way*strokes/mmPerS, sliced/mmPerS, 1e-3)
+	catalog, err := profiles.Shipped()
+	require.NoError(t, err)
+	looked := 0
+	for _, r := range catalog.Recipes() {
+		if r.Machine == "bench-knife" {
+			looked++
+			assert.LessOrEqual(t, r.FeedMMPerMin.Value/60/strokes, 0.2+1e-12, r.Foam)
+		}
+	}
+	assert.Positive(t, looked)
+}

@@ -73,7 +73,13 @@ func TestATrailingBladeStraightens(t *testing.T) {
 	for _, c := range []struct{ degrees, s, left float64 }{{90, 0.5, 40.395}, {90, 1, 15.415}, {90, 2, 2.099}, {150, 1, 53.595}, {90, 4.741 * trailMM, 1}, {150, 6.058 * trailMM, 1}} {
 		assert.InDelta(t, c.left, rolls(c.degrees, c.s), 0.001, "%+v", c)
 	}
+	short := wheel{geometry.Point{X: -trailMM}}
+	for k := range 2000 {
+		short.follow(geometry.Point{X: float64(k) / 100}, geometry.Point{X: float64(k+1) / 100})
+	}
+	assert.InDelta(t, 20-trailMM, short.tip.X, 1e-9, "an open way that nobody lengthens ends its trail short")
 	assert.LessOrEqual(t, rolls(150, settled*trailMM), 1.0)
+	assert.InDelta(t, 180, math.Abs(rolls(180, 5*trailMM)), 1e-6, "one that points straight back never settles")
 	assert.InDelta(t, settled, math.Log(math.Tan(75*math.Pi/180)/math.Tan(0.5*math.Pi/180)), 0.02)
 }
 
