@@ -72,16 +72,6 @@ func otherWords(a, b string) bool {
 	return !slices.Equal(words(a), words(b))
 }
 
-// current is a number of amperes, volts or watts: what a hand sets at the supply of a wire.
-var current = regexp.MustCompile(`(?i)(\d+(?:\.\d+)?) ?(?:(m?a|(?:milli)?amp(?:ere)?s?)|v|volts?|w|watts?)\b`)
-
-// setsWire reports whether a comment has a wire set to another current than its recipe's.
-func setsWire(text string, w *sheetWork, p *plan.Plan) bool {
-	return p.Machine.Process.Traits().Wire && slices.ContainsFunc(current.FindAllStringSubmatch(text, -1), func(said []string) bool {
-		return !strings.HasPrefix(strings.ToLower(said[2]), "a") || !sameThing(said[1], fmt.Sprint(w.sheet.Edge.Recipes[0].CurrentA.Value))
-	})
-}
-
 // scaledKeys hang on the scale of the machine that a program was written for.
 var scaledKeys = []string{"time", "x", "y"}
 
@@ -94,13 +84,12 @@ func (d *Tried) commentsDiffer(w *sheetWork, p *plan.Plan, rules []safety.Rules,
 		for _, text := range said[key] {
 			switch {
 			case text == "" || slices.Contains(judgedKeys, key) || scaled && slices.Contains(scaledKeys, key) || says(own[key], text):
+			case w.sets(p.Machine, key, text, own) != "": // told
 			case key == "made" && says([]string{made(w, p)}, text):
 			case !slices.Contains(plainKeys, key) && (len(own[key]) > 0 || key == "made" || key == "program") && !slices.ContainsFunc(own[key], func(o string) bool {
 				return sameThing(o, text) && !(slices.Contains(aimKeys, key) && otherWords(o, text))
 			}):
 				found = append(found, d.wordsDiffer(key+": "+text, strings.Join(own[key], ", "), p.Machine))
-			case setsWire(key+": "+text, w, p):
-				found = append(found, d.wordsDiffer(strings.TrimPrefix(key+": "+text, ": "), fmt.Sprintf("%.3g A", w.sheet.Edge.Recipes[0].CurrentA.Value), p.Machine))
 			default:
 				other = append(other, strings.TrimPrefix(key+": "+text, ": "))
 			}

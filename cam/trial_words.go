@@ -39,9 +39,9 @@ func (d *Tried) handWordsDiffer(w *sheetWork, p *plan.Plan, rules []safety.Rules
 	for key, text := range d.header {
 		said[key] = strings.Split(text, "\n")
 	}
-	var found finding.List
+	found := d.falselySet(w, p, all, own)
 	if claims(all) {
-		said, found = all, d.commentsDiffer(w, p, rules, all, own)
+		said, found = all, append(found, d.commentsDiffer(w, p, rules, all, own)...)
 	}
 	for _, key := range []string{"caution", "required"} {
 		for _, text := range said[key] {

@@ -1,0 +1,30 @@
+package cam
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"traywright/profiles"
+)
+
+// What has a hand set a wire of 2 A hotter or colder, or a blade's A0 elsewhere; and what does not.
+func TestCommentsThatSetAWireOrABlade(t *testing.T) {
+	for text, sets := range map[string]bool{
+		"6A": true, "supply to 2 A, then 2.5 amps": true, "2,5 A": true, "set the current to six": true, "heat it to 400": true, "12 V": true, "2000 mA": true,
+		"six amps": true, "two amps": false, "2 A": false, "wait 10 s until the supply stays at 2 A": false, "wait half an hour with the supply on": false, "pocket 9 of 12": false, "a ramp of 6 mm": false,
+	} {
+		assert.Equal(t, sets, setsWire("", text, 2), text)
+	}
+	assert.True(t, setsWire("caution", "supply at six amperes", 2))
+	assert.False(t, setsWire("caution", "supply isolated, at most 25 V", 2))
+	ccw, cw := profiles.Machine{}, profiles.Machine{ACounts: profiles.AClockwise}
+	for text, sets := range map[string]bool{
+		"A0 along Y": true, "A0 against X": true, "point it left for A=0": true, "A counts clockwise": true, "A0 along -X": true,
+		"A0 along X": false, "A0 along X, A counter-clockwise": false, "a left pocket": false, "go back": false,
+	} {
+		assert.Equal(t, sets, aims(text, ccw), text)
+	}
+	assert.True(t, aims("A counter-clockwise", cw))
+	assert.False(t, aims("A clockwise", cw))
+}
