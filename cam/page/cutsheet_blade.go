@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"traywright/cam/plan"
 	"traywright/profiles"
 )
 
@@ -150,24 +149,26 @@ func (c CutSheet) bladeDone(s Sheet) (steps []string) {
 	return append(append(steps, c.leftToHand(s)...), "Take all that is free out before the next sheet.")
 }
 
-// leftToHand is where the blade has stopped short of what it does not fit.
-func (c CutSheet) leftToHand(s Sheet) (steps []string) {
+// leftToHand is where the blade has stopped short of what it does not fit: the middle of each place.
+func (c CutSheet) leftToHand(s Sheet) []string {
+	var of []string
+	n, mm, wide := 0, 0.0, 0.0
 	for _, cut := range s.Sheet.HolesAndEdge() {
 		if len(cut.Left) == 0 {
 			continue
 		}
 		var at []string
 		for _, way := range cut.Left {
-			v := way.Vertices()
-			a, b := v[0], v[len(v)-1]
-			at = append(at, fmt.Sprintf("%s long, from X %s Y %s to X %s Y %s", c.length(way.Length()), c.length(a.X), c.length(a.Y), c.length(b.X), c.length(b.Y)))
+			parts := slices.Collect(way.Segments())
+			p := parts[len(parts)/2].At(0.5)
+			at = append(at, fmt.Sprintf("%s at X %s Y %s", c.length(way.Length()), c.length(p.X), c.length(p.Y)))
 		}
-		what := "What lies in " + cut.Name
-		if cut.Name == plan.OutlineName {
-			what = "The tray"
-		}
-		steps = append(steps, fmt.Sprintf("%s does not fall out by itself. The blade, %s wide, does not fit %s of its edge, %s in all, marked on the drawing, and has left them uncut: %s. Cut them by hand, all the way down, along the finished edge; how a piece fits there is that hand's work, nothing here has tried it.",
-			what, c.length(cut.Tool.ChordMM.Value), plural(len(cut.Left), "place"), c.length(cut.LeftMM()), strings.Join(at, "; ")))
+		n, mm, wide = n+len(cut.Left), mm+cut.LeftMM(), cut.Tool.ChordMM.Value
+		of = append(of, cut.Name+": "+strings.Join(at, ", "))
 	}
-	return steps
+	if n == 0 {
+		return nil
+	}
+	return []string{fmt.Sprintf("Some of it does not fall out by itself: the blade, %s wide, does not fit %s, %s in all, marked on the sheet's picture, and has left them uncut. Cut them by hand, all the way down, along the finished edge; how a piece fits there is that hand's work, nothing here has tried it. %s.",
+		c.length(wide), plural(n, "place"), c.length(mm), strings.Join(of, "; "))}
 }
