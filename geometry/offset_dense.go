@@ -26,7 +26,7 @@ const (
 
 	// searchedDepth is how many times a part is halved between two searches for what hides
 	// it: most of those that are hidden are so by what hid the part before.
-	searchedDepth = 3
+	searchedDepth = 4
 
 	// shiftInTol is the part of a tolerance by which the distance is changed, at most
 	// so often, where both looks found something undecided.

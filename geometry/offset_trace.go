@@ -30,6 +30,7 @@ type tracer struct {
 	crossings []crossing
 	firstCut  []int32 // curve -> its first cut; one more at the end
 	pieces    []part  // those of a curve follow each other
+	hid       [4]int  // the source segments that the last places were too near to
 }
 
 // crossing is where two raw curves cross, with the runs of the boundary that end and
@@ -204,13 +205,35 @@ func (t *tracer) walk(i int32) (run boundaryRun, middle Point, loose bool) {
 // isBoundary measures whether the place p of the raw curve is nearer than |d| to the
 // source; clear if that can be told.
 func (t *tracer) isBoundary(p Point) (boundary, clear bool) {
-	near := t.source.distanceTo(p, math.Abs(t.d)-t.tol, math.Abs(t.d))
+	near := t.distanceTo(p)
 	off, sure := t.tol/8, false
 	if size := math.Abs(p.X) + math.Abs(p.Y); t.sure && size < t.tol*(1<<46) {
 		off, sure = min(off, size/(1<<49)), true // eight times what a double is off there
 	}
 	boundary = near >= math.Abs(t.d)-off
 	return boundary, boundary || sure || near < math.Abs(t.d)-t.tol
+}
+
+// distanceTo is the distance of p from the source, or |d| if that is less; clearly below |d| it need
+// not be the least. What hid one of the places before, or what follows it there, mostly hides this one.
+func (t *tracer) distanceTo(p Point) float64 {
+	enough, best, place := math.Abs(t.d)-t.tol, math.Abs(t.d), p.probe()
+	for k, hid := range t.hid {
+		for i := hid; i < min(hid+2, len(t.source.curves)); i++ {
+			if near := t.source.curves[i].nearest(p).DistanceTo(p); near < enough {
+				t.hid[k] = i
+				return near
+			}
+		}
+	}
+	t.source.near(&place, &best, func(i int) bool {
+		if best = min(best, t.source.curves[i].nearest(p).DistanceTo(p)); best < enough {
+			copy(t.hid[1:], t.hid[:])
+			t.hid[0] = i
+		}
+		return best >= enough
+	})
+	return best
 }
 
 // balanced joins the runs at the crossings.

@@ -6,38 +6,64 @@ import "math"
 // many pieces as the region; false where only the offset can tell. The region must be valid.
 //
 // What is farther than t from the boundary changes its pieces only at a t at which some place lies
-// in the midst of the nearest places of the boundary, all t away. Two of those are no more than 2t apart;
-// so they lie on one part of the boundary or on two that meet at a corner, if all others are
-// farther apart than that. One part that hardly curves has one nearest place, two that
-// meet at no sharp corner do not face each other, and of four parts or more around no three meet
-// each other.
+// in the midst of the nearest places of the boundary, all t away and so no more than 2t apart. The directions
+// to two or three of those lie around it, so two of them are 120 degrees apart or more, and as much the boundary
+// turns between the two on either way round. A way that turns less than 160 degrees is less than six times as
+// long as what it spans, so that it hardly turns on flat parts at its ends; where it turns little between them, there is no
+// such place.
 func ShrinksWhole(r Region, d float64) bool {
-	var parts []curve
-	var around [][2]int // the first and the last part of a part's contour
+	var w winding
 	for _, c := range r.contours {
-		first := len(parts)
+		first := len(w.parts)
 		for s := range c.Segments() {
-			parts = s.appendParts(parts)
+			w.parts = s.appendParts(w.parts)
 		}
-		last := len(parts) - 1
-		if last-first < 3 {
+		if len(w.parts)-first < 4 {
 			return false
 		}
-		for range last - first + 1 {
-			around = append(around, [2]int{first, last})
-		}
+		w.turn(first)
 	}
-	tree := treeOf(parts)
-	for i := range parts {
-		next := i + 1
-		if i == around[i][1] {
-			next = around[i][0]
-		}
-		if !parts[i].leadsOn(&parts[next], d) || !parts[i].alone(i, next, parts, &tree, around, apartInShrunk*d) {
+	tree := treeOf(w.parts)
+	for i := range w.parts {
+		if math.Abs(w.parts[i].k)*flatInShrunk*d > 1 || !w.alone(i, &tree, apartInShrunk*d) {
 			return false
 		}
 	}
 	return true
+}
+
+// winding is a boundary in parts, and how much it turns, in radians without sign, from the first part of
+// each one's contour to its start, and all around.
+type winding struct {
+	parts          []curve
+	before, around []float64
+	contour        []int // its first part
+}
+
+// turn adds up the turns of the contour that begins at the part first.
+func (w *winding) turn(first int) {
+	sum := 0.0
+	for i := first; i < len(w.parts); i++ {
+		next := &w.parts[first]
+		if i+1 < len(w.parts) {
+			next = &w.parts[i+1]
+		}
+		w.before, w.contour = append(w.before, sum), append(w.contour, first)
+		end := w.parts[i].endTangent()
+		sum += math.Abs(w.parts[i].sweep) + math.Abs(math.Atan2(end.Cross(next.tangent), end.Dot(next.tangent)))
+	}
+	for range len(w.parts) - first {
+		w.around = append(w.around, sum)
+	}
+}
+
+// between is the least that the boundary turns on its way from part i to part j, which is later.
+func (w *winding) between(i, j int) float64 {
+	if w.contour[i] != w.contour[j] {
+		return math.Inf(1)
+	}
+	way := w.before[j] - w.before[i]
+	return min(way-math.Abs(w.parts[i].sweep), w.around[i]-way-math.Abs(w.parts[j].sweep))
 }
 
 const (
@@ -45,10 +71,11 @@ const (
 	// is nowhere so narrow that it might be dropped.
 	apartInShrunk = 2.5
 
-	// flatInShrunk is the least radius of a part in d, and leastTurned the cosine of how much a corner
-	// turns at most: 100 degrees, so that it is far from turning back.
+	// flatInShrunk is the least radius of a part in d, and mostTurned how much the boundary turns at most
+	// between two that are near: 100 degrees. What both themselves turn on a way as short as that, less
+	// than 6 degrees each, keeps it below 120.
 	flatInShrunk = 100
-	leastTurned  = -0.17
+	mostTurned   = 100 * math.Pi / 180
 
 	// straightSweep is how much a part turns at most, in radians.
 	straightSweep = 0.5
@@ -66,21 +93,13 @@ func (s Segment) appendParts(parts []curve) []curve {
 	return parts
 }
 
-// leadsOn reports whether a part and the next one neither curve nor turn much.
-func (c *curve) leadsOn(next *curve, d float64) bool {
-	return math.Abs(c.k)*flatInShrunk*d <= 1 && c.endTangent().Dot(next.tangent) >= leastTurned
-}
-
-// alone reports whether part i is farther than near from all after it but the next one.
-func (c *curve) alone(i, next int, parts []curve, tree *boxTree, around [][2]int, near float64) bool {
-	before := i - 1
-	if i == around[i][0] {
-		before = around[i][1]
-	}
+// alone reports whether part i is farther than near from all after it that it does not lead to with little turning.
+func (w *winding) alone(i int, tree *boxTree, near float64) bool {
+	c := &w.parts[i]
 	alone, p := true, c.probe(near)
 	tree.visit(&p, func(j int) bool {
-		if j > i && j != next && j != before {
-			d, _, _ := c.distance(&parts[j])
+		if j > i && w.between(i, j) > mostTurned {
+			d, _, _ := c.distance(&w.parts[j])
 			alone = d > near
 		}
 		return alone

@@ -17,6 +17,16 @@ func TestShrinksWhole(t *testing.T) {
 			Point{50, 20}, Point{30, 20}, Point{30, high}, Point{20, high}, Point{20, 20}, Point{0, 20}))
 	}
 	square := Rectangle(Box{Point{0, 0}, Point{20, 20}}, 0)
+	var arc, comb []Point
+	for i := range 3000 {
+		sine, cosine := math.Sincos(2 * math.Pi * float64(i) / 3000)
+		arc = append(arc, Point{5 * cosine, 5 * sine})
+	}
+	round := Polygon(arc...)
+	for i := range 40 {
+		x := 0.02 * float64(i)
+		comb = append(comb, Point{x, 0}, Point{x + 0.01, 0}, Point{x + 0.01, 1}, Point{x + 0.02, 1})
+	}
 	for _, c := range []struct {
 		name  string
 		shape Region
@@ -34,6 +44,9 @@ func TestShrinksWhole(t *testing.T) {
 		{"a crumb that vanishes", NewRegion(square, Rectangle(Box{Point{30, 10}, Point{30.015, 10.015}}, 0)), false},
 		{"a sharp corner", NewRegion(Polygon(Point{0, 0}, Point{20, 0}, Point{20, 1}, Point{10, 5})), false},
 		{"arcs of a small radius", NewRegion(Rectangle(Box{Point{0, 0}, Point{20, 20}}, 0.5)), false},
+		{"short parts that turn little", NewRegion(round), true},
+		{"short parts, and a corner that turns back", NewRegion(NewContour(append(round.Vertices(), Vertex{Point{12, 0.004}, 0})...)), false},
+		{"a comb of short parts", NewRegion(Polygon(append(comb, Point{20, 20}, Point{0, 20})...)), false},
 		{"two halves of a lens", NewRegion(NewContour(Vertex{Point{0, 0}, 0.001}, Vertex{Point{20, 0}, 0.001})), false},
 	} {
 		assert.Equal(t, c.sure, ShrinksWhole(c.shape, 0.01), c.name)
