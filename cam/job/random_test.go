@@ -19,9 +19,30 @@ func TestLoadRandomJobs(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		w := writer{t: t}
 		want := w.job()
-		got := mustLoad(t, folder("job.yaml", w.yaml.String(), "roster.csv", w.csv.String()))
+		got, found, err := job.Load(folder("job.yaml", w.yaml.String(), "roster.csv", w.csv.String()), "job.yaml")
+		require.NoError(t, err)
+		require.Equal(t, asked(want), rules(found), "%s", w.yaml.String())
 		require.Equal(t, want, forget(got), "%s", w.yaml.String())
 	})
+}
+
+// asked is what a reader says of a random job: in inches, once, whether pieces of more
+// than half a foot each way are meant in mm; nothing here is longer than two feet.
+func asked(j *job.Job) []string {
+	for _, p := range j.Roster {
+		if j.Units == units.Inch && min(p.Length, p.Width, p.Height) > 152_400_000 {
+			return []string{"warning unit-meant"}
+		}
+	}
+	return nil
+}
+
+func rules(found finding.List) []string {
+	var names []string
+	for _, f := range found {
+		names = append(names, f.Severity.String()+" "+f.Rule)
+	}
+	return names
 }
 
 // forget takes the places out of a job.
