@@ -54,11 +54,14 @@ func (w *sheetWork) needs() []proof.Weak {
 
 // cornerFinding is one thing that fails.
 func (w *sheetWork) cornerFinding(weak proof.Weak, m profiles.Machine, u units.Unit) finding.Finding {
-	c := w.run.Corners
+	c, when := w.run.Corners, "when"
+	if weak.AsPlanned() {
+		when = "as planned already, and most when"
+	}
 	f := finding.Finding{
 		Severity: finding.Warning, Rule: "corner-" + cornerRules[weak.What], Where: w.path(),
-		Message: fmt.Sprintf("safe in %d of %d: %s, %s short, when %s", c.Safe, c.Tried,
-			fmt.Sprintf(cornerTexts[weak.What], weak.Name), page.Length(up(weak.ShortMM), u), strings.Join(causes(weak, u), " and ")),
+		Message: fmt.Sprintf("safe in %d of %d: %s, %s short, %s %s", c.Safe, c.Tried,
+			fmt.Sprintf(cornerTexts[weak.What], weak.Name), page.Length(up(weak.ShortMM), u), when, strings.Join(causes(weak, u), " and ")),
 		Hint: w.remedy(weak, m, u),
 	}
 	if weak.What == proof.Loose {

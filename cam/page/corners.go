@@ -14,7 +14,11 @@ func Corners(c *proof.Corners) string {
 	}
 	text := fmt.Sprintf("safe in %d of %d", c.Safe, c.Tried)
 	if len(c.Weak) > 0 {
-		text += fmt.Sprintf(", %s fails first, by %s", c.Weak[0].Name, c.Weak[0].Tolerance)
+		by := "by " + c.Weak[0].Tolerance.String()
+		if c.Weak[0].AsPlanned() {
+			by = "as planned already"
+		}
+		text += fmt.Sprintf(", %s fails first, %s", c.Weak[0].Name, by)
 	}
 	return text
 }

@@ -77,8 +77,8 @@ func TestPartsOfALabel(t *testing.T) {
 }
 
 // How far a pocket may be off: tighter by the play and what the foam gives, looser up to what
-// the fit or the profile calls loose, higher up to half a millimetre; without a bound where it
-// is beyond one already, which is told, or where nothing says what is too much.
+// the fit or the profile calls loose, higher up to half a millimetre. What is looser
+// already is below 0; what is higher already, which is told, or has nothing that says what is too much, has no bound.
 func TestPlayByHand(t *testing.T) {
 	m := &maker{}
 	foam := profiles.Foam{LooseMM: profiles.Number{Value: 3}}
@@ -92,7 +92,8 @@ func TestPlayByHand(t *testing.T) {
 	assert.InDelta(t, 1.3, looseBy(s, 0.1, profiles.Foam{}), 1e-12, "the fit alone")
 	loose := m.playOf(seat{along: 1, across: 1, playX: 9, playY: 9, proud: 0.6}, 0, 0, foam)
 	assert.InDelta(t, 9, loose.TighterMM, 1e-12)
-	assert.True(t, math.IsInf(loose.LooserMM, 1) && math.IsInf(loose.HigherMM, 1))
+	assert.InDelta(t, -6, loose.LooserMM, 1e-12, "it rattles as planned")
+	assert.True(t, math.IsInf(loose.HigherMM, 1))
 	told := (&maker{Input: Input{ProudTold: true}}).playOf(s, 0.5, 0, foam)
 	assert.True(t, math.IsInf(told.HigherMM, 1))
 }

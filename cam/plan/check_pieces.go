@@ -83,11 +83,12 @@ func looseBy(s seat, fit float64, foam profiles.Foam) float64 {
 	return math.Max(over(s.playX, s.along), over(s.playY, s.across))
 }
 
-// playOf is how far the pocket may be off.
+// playOf is how far the pocket may be off: below 0 where its piece rattles as planned. One that stands
+// proud as planned, which may be meant so and is told, has no bound.
 func (m *maker) playOf(s seat, fit, give float64, foam profiles.Foam) Play {
 	p := Play{Known: true, TighterMM: math.Min(s.playX, s.playY) + give, LooserMM: -looseBy(s, fit, foam), HigherMM: proudMM - s.proud}
-	if p.LooserMM < 0 {
-		p.LooserMM = math.Inf(1)
+	if p.LooserMM < 0 && -p.LooserMM <= m.slackMM() {
+		p.LooserMM = 0
 	}
 	if p.HigherMM < 0 || m.ProudTold {
 		p.HigherMM = math.Inf(1)

@@ -84,6 +84,15 @@ type Weak struct {
 	Corners   int                 // in how many it fails
 }
 
+// AsPlanned reports whether it fails with nothing off as well, such as a piece that rattles.
+func (w Weak) AsPlanned() bool {
+	took := 0.0
+	for _, mm := range w.ShareMM {
+		took += mm
+	}
+	return w.ShortMM > took+failsMM
+}
+
 // Corners is what the corners of the tolerances showed.
 type Corners struct {
 	Tried, Safe int
