@@ -88,7 +88,7 @@ func (f *finisher) checkIDs() {
 		}
 		if !strict.IsID(t.ID) {
 			f.Fail(t.idAt, "bad-id", finding.Quote(t.ID)+" is no id for a tray", idHint)
-		} else if isDevice(t.ID) {
+		} else if strict.IsDevice(t.ID) {
 			f.Fail(t.idAt, "device-id", "Windows keeps the name "+finding.Quote(t.ID)+" for a device, so no folder there can have it", "call the tray "+t.ID+"-tray, say; the folder in the output has its id")
 		}
 		ids := []string{t.ID}

@@ -13,6 +13,7 @@ import (
 	"traywright/cam/finding"
 	"traywright/geometry/units"
 	"traywright/profiles"
+	"traywright/profiles/strict"
 )
 
 // first are the questions that the others hang on.
@@ -30,6 +31,9 @@ func (a *answers) first(shipped *profiles.Catalog) []question {
 			a.own.ID = text
 			if name := strings.Trim(strings.ToLower(text), "-"); name != text || strings.Trim(name, "abcdefghijklmnopqrstuvwxyz0123456789-") != "" || len(name) > 40 {
 				return fmt.Errorf("%s is no name: small letters, digits and -, at most 40", finding.Quote(text))
+			}
+			if strict.IsDevice(text) {
+				return fmt.Errorf("Windows keeps the name %q for a device, so no file there can have it; take %s-bench, say", text, text)
 			}
 			return a.free(shipped)
 		}, false},

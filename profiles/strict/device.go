@@ -1,14 +1,14 @@
-package job
+package strict
 
 import (
 	"slices"
 	"strings"
 )
 
-// isDevice reports whether a name, in small letters, is one that Windows keeps for
+// IsDevice reports whether a name, in small letters, is one that Windows keeps for
 // a device: no file and no folder can have it there, whatever ending follows.
 // Source: Microsoft, "Naming Files, Paths, and Namespaces", from memory.
-func isDevice(name string) bool {
+func IsDevice(name string) bool {
 	name, _, _ = strings.Cut(name, ".")
 	if number, ok := cutEither(name, "com", "lpt"); ok {
 		return len(number) == 1 && number[0] >= '0' && number[0] <= '9'
