@@ -240,6 +240,9 @@ func (w *sheetWork) howDeep(d process.Drawn, p *plan.Plan) string {
 	if p.Machine.Process.Traits().Beam {
 		return w.howFocused(d, p)
 	}
+	if p.Machine.Process.Traits().Blade {
+		return w.howThrough(d, p)
+	}
 	length := func(mm float64) string { return page.Length(mm, p.Job.Units) }
 	switch {
 	case d.Kind == process.Mark:
@@ -260,6 +263,14 @@ func (w *sheetWork) howDeep(d process.Drawn, p *plan.Plan) string {
 		return fmt.Sprintf("cut %s deep, no deeper: a skin of %s holds the tray", length(w.sheet.Edge.DepthMM), length(hold.SkinMM))
 	}
 	return fmt.Sprintf("cut through, %s deep, and leave %d tabs, %s long and %s high, or the tray is thrown", length(w.sheet.Edge.DepthMM+w.sheet.Edge.BelowMM), hold.Tabs, length(hold.TabMM), length(hold.TabHighMM))
+}
+
+// howThrough is what a hand tells a blade of a path.
+func (w *sheetWork) howThrough(d process.Drawn, p *plan.Plan) string {
+	if d.Kind == process.Mark {
+		return fmt.Sprintf("score it %s deep", page.Length(w.sheet.Marking.DepthMM, p.Job.Units))
+	}
+	return fmt.Sprintf("cut through, %s deep", page.Length(w.sheet.ThicknessMM()+w.sheet.Edge.BelowMM, p.Job.Units))
 }
 
 // howFocused is what a hand tells a beam of a path: where each of its passes is in focus, and

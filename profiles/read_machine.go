@@ -109,7 +109,7 @@ func checkMachine(v strict.Value, m strict.Map, machine Machine) {
 		v.Fail("a cutter goes up and down, and the controller moves no Z", "write axes: [X, Y, Z]")
 	}
 	checkLaser(m, machine)
-	checkBlade(v, machine)
+	checkWay(v, m, machine)
 	checkZCounts(v, machine)
 	checkTurned(v, m, machine)
 	for _, sign := range machine.beamSigns() {
@@ -149,9 +149,12 @@ func needsScale(v, controller strict.Value, like Class) {
 	v.Fail("a laser needs power_scale", "write "+what+", with the S word that is full power in the machine's settings")
 }
 
-// checkBlade refuses a blade that is never lowered, and steps so coarse that turns about its tip, half
-// a mm in radius, lose their angle.
-func checkBlade(v strict.Value, machine Machine) {
+// checkWay refuses a wire that goes by closed lines, a blade that is never lowered, and steps so coarse
+// that turns about its tip, half a mm in radius, lose their angle.
+func checkWay(v strict.Value, m strict.Map, machine Machine) {
+	if machine.Process == HotWire && machine.DrawingsOnly() {
+		m.Get("controller").Fail("a hot wire comes to each pocket through slits, along one way, and a drawing of closed lines has no such way", "name the class that reads its programs, such as controller: small; or cut by hand with a bow (machine: by-hand)")
+	}
 	if c := machine.Controller; machine.Process.Traits().Blade && !machine.DrawingsOnly() {
 		if !c.Moves("Z") {
 			v.Fail("a blade goes up and down, and the controller moves no Z", "write axes: [X, Y, Z]")

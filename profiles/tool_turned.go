@@ -71,7 +71,7 @@ func checkTurned(v strict.Value, m strict.Map, machine Machine) {
 	case machine.Process != Knife:
 		v.Fail("chord_mm is of a blade that is turned along its way, and this machine is no knife", "take chord_mm out")
 	case machine.Controller.Class != PC || !machine.Controller.Moves("A"):
-		v.Fail("a blade with a chord_mm is turned by an A axis, which the controller does not move", "write controller: {like: pc, axes: [X, Y, Z, A]}, if it has one; a blade that swivels by itself has trail_mm instead of chord_mm")
+		v.Fail("a blade with a chord_mm is turned by an A axis, which the controller does not move", "write controller: {like: pc, axes: [X, Y, Z, A]}, if it is a PC that moves one, for no other class is known to; a blade that swivels by itself has trail_mm instead of chord_mm")
 	case some(func(t Tool) bool { return t.TrailMM.Value > 0 }):
 		v.Fail("a blade either swivels by itself, with trail_mm, or is turned, with chord_mm, and a machine has blades of one kind", "take one of them out, or write the blades that swivel into a machine of their own")
 	case some(func(t Tool) bool { return !t.Turned() || t.GougeMM.Value <= 0 }) || machine.TurnRPM.Value <= 0:

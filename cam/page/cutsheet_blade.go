@@ -39,6 +39,10 @@ func (c CutSheet) pastCorners(s Sheet) string {
 func (c CutSheet) comesFree(s Sheet) string {
 	var list []string
 	for _, f := range s.Run.Freed {
+		if c.Plan.Machine.DrawingsOnly() { // its own software decides when
+			list = append(list, f.Name)
+			continue
+		}
 		list = append(list, fmt.Sprintf("%s after %s (line %d)", f.Name, duration(f.AtS), f.Line))
 	}
 	if len(list) == 0 {
@@ -67,7 +71,11 @@ func (c CutSheet) bladeFacts(s Sheet) (facts [][2]string) {
 	}
 	switch t := s.Sheet.Edge.Tool; {
 	case swivels(t):
-		facts = append(facts, [2]string{"Blade", fmt.Sprintf("swivels freely, its tip %s behind the axis: the program moves the axis so that the tip follows the line. With another trail every corner is off: %s", c.length(t.TrailMM.Value), t.TrailMM.Source)})
+		moves := "the program moves the axis so that the tip follows the line"
+		if c.Plan.Machine.DrawingsOnly() {
+			moves = "its own software has to move the axis so that the tip follows the line"
+		}
+		facts = append(facts, [2]string{"Blade", fmt.Sprintf("swivels freely, its tip %s behind the axis: "+moves+". With another trail every corner is off: %s", c.length(t.TrailMM.Value), t.TrailMM.Source)})
 	case t.Turned():
 		low, high := headings(s)
 		if c.Plan.Machine.ASign() < 0 {

@@ -34,12 +34,15 @@ func (c CutSheet) load(s Sheet) []string {
 	if len(layers) == 0 {
 		return nil
 	}
-	what := "depth, speed, feed, passes"
-	if m.Process.Traits().Beam {
+	what, runs := "depth, speed, feed, passes", "the tool's centre or the beam runs"
+	switch {
+	case m.Process.Traits().Beam:
 		what = "power, feed, passes"
+	case c.blade():
+		what, runs = "depth, feed, passes", fmt.Sprintf("the blade's tip runs, and how far that trails, %s, is for its own software to make up for", c.length(s.Sheet.Edge.Tool.TrailMM.Value))
 	}
-	list := []string{fmt.Sprintf("Load %s (or the .svg of that name) as it is, in mm at full size, and offset nothing: its lines are where the tool's centre or the beam runs. This machine takes drawings only: "+
-		"%s and the order of cutting are set in its own software, layer by layer, as follows.", path.Base(s.File), what)}
+	list := []string{fmt.Sprintf("Load %s (or the .svg of that name) as it is, in mm at full size, and offset nothing: its lines are where %s. This machine takes drawings only: "+
+		"%s and the order of cutting are set in its own software, layer by layer, as follows.", path.Base(s.File), runs, what)}
 	if over := s.Program.ClearZ; over > 0 && !m.Process.Traits().Beam {
 		list = append(list, fmt.Sprintf("Set its safe height, at which the tool comes, goes from cut to cut and goes away, to %s above the foam's top or more: what is said of the clamps counts on that.", c.length(over)))
 	}
@@ -67,6 +70,9 @@ func (c CutSheet) down(r profiles.Recipe) string {
 	if r.PlungeMMPerMin.Value == 0 {
 		return ""
 	}
+	if c.blade() {
+		return fmt.Sprintf(", down at %s/min", c.length(r.PlungeMMPerMin.Value))
+	}
 	return fmt.Sprintf(", down at %s/min along a ramp of %g degrees at most, laps no further apart than %g %% of the cutter", c.length(r.PlungeMMPerMin.Value), r.RampDegrees.Value, 100*r.Stepover.Value)
 }
 
@@ -89,7 +95,7 @@ func (c CutSheet) whichFile() []string {
 	list := append(c.turns(),
 		"A program is for this machine alone; the .png of its name shows what it leaves.",
 		"The .dxf and .svg of that name are its cutting lines, the kerf of one tool already taken off: for a machine that runs along them as they are. "+
-			"Layers, each in a colour of its own: MARK, POCKET (with a depth behind it where it ends inside the sheet), BRIDGED (open, round what bridges hold: cut it as POCKET), OUTLINE last.",
+			"Layers, each in a colour of its own: MARK, POCKET (with a depth behind it where it ends inside the sheet), BRIDGED (open, round what bridges or places left uncut hold: cut it as POCKET), OUTLINE last.",
 	)
 	if c.wired() {
 		list[len(list)-1] += " SLIT (open) is the way by which a wire comes into each closed line, and out again."

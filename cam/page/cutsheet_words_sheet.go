@@ -126,13 +126,8 @@ func recipeText(m profiles.Machine, r profiles.Recipe, u units.Unit) (string, []
 	return r.Foam + ": " + strings.Join(parts, ", "), settings
 }
 
-// about is a time for planning the day with: whole minutes.
-func about(seconds float64) string {
-	if seconds < 90 {
-		return "about " + duration(seconds)
-	}
-	return fmt.Sprintf("about %.0f min, an estimate", seconds/60)
-}
+// about is a time as the program's header has it.
+func about(seconds float64) string { return "about " + duration(seconds) + ", an estimate" }
 
 // zero is where the program counts from.
 func (c CutSheet) zero(s Sheet) []string {

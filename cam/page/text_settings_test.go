@@ -35,7 +35,7 @@ func TestTimesInWords(t *testing.T) {
 	for seconds, want := range map[float64]string{0: "0 s", 59.4: "59 s", 59.5: "1 min 00 s", 61: "1 min 01 s", 3599: "59 min 59 s", 3600: "1 h 00 min", 7380: "2 h 03 min", -1: "not known", 1e8: "not known"} {
 		assert.Equal(t, want, duration(seconds), seconds)
 	}
-	for seconds, want := range map[float64]string{89: "about 1 min 29 s", 90: "about 2 min, an estimate", 600: "about 10 min, an estimate", 30: "about 30 s"} {
+	for seconds, want := range map[float64]string{210: "about 3 min 30 s, an estimate", 30: "about 30 s, an estimate"} {
 		assert.Equal(t, want, about(seconds), seconds)
 	}
 }

@@ -138,6 +138,9 @@ func (a *answers) controller(like profiles.Machine) question {
 		if a.own.ChordMM > 0 && a.own.Controller != profiles.PC {
 			return errors.New("of these only pc is known to turn a blade by an A axis; a blade that swivels by itself needs none")
 		}
+		if a.drawn() && a.own.Process.Traits().Wire {
+			return errors.New("a wire goes through slits along one way, and a drawing of closed lines has no such way: name the class that reads its programs")
+		}
 		return nil
 	}, false}
 }
