@@ -7,6 +7,7 @@ import (
 	"hash"
 	"maps"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -26,11 +27,13 @@ const (
 	movesKey = "seal of moves"
 	planKey  = "seal of plan"
 	wordsKey = "seal of words"
-	sealKeys = "seal of " // what all of them begin with
 )
 
 // sealDigits of a SHA-256, in hex: enough that no two programs ever share them.
 const sealDigits = 32
+
+// aSeal is a comment, in small letters, that is a seal and nothing else.
+var aSeal = regexp.MustCompile(fmt.Sprintf("^(%s|%s|%s): [0-9a-f]{%d}$", movesKey, planKey, wordsKey, sealDigits))
 
 // MovesSeal is the sum of all that a program, or its body alone, tells a controller:
 // comments, blanks, capitals and line numbers make no difference.
@@ -41,7 +44,7 @@ func MovesSeal(text []byte) string { return digits(sha256.Sum256(read.Canonical(
 func WordsSeal(text []byte) string {
 	sum := sha256.New()
 	for _, c := range read.Words(text) {
-		if !strings.HasPrefix(strings.ToLower(c), sealKeys) {
+		if !aSeal.MatchString(strings.ToLower(c)) {
 			fmt.Fprintln(sum, c)
 		}
 	}

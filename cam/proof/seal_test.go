@@ -218,7 +218,11 @@ func TestASealKnowsEveryWord(t *testing.T) {
 		asBefore("blanks", strings.ReplaceAll(program, " ", "\t  "))
 		asBefore("line ends", strings.ReplaceAll(program, "\n", "\r\n"))
 		asBefore("moves", strings.ReplaceAll(program, "G1", "G01"))
-		asBefore("seals", "(seal of moves: 1)\n(Seal of words: 2)\n"+program)
+		sum := strings.Repeat("0f", 16)
+		asBefore("seals", "(seal of moves: "+sum+")\n(Seal of words: "+sum+")\n"+program)
+		for _, no := range []string{"seal of moves: take T3", "seal of moves: " + sum + " with T3", "seal of approval: " + sum} {
+			differs("no seal", "("+no+")", program)
+		}
 	}
 	assert.NotEqual(t, proof.WordsSeal(nil), proof.WordsSeal([]byte("X1 ( broken ( comment\n")), "what cannot be read counts as it stands")
 }
