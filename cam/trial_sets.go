@@ -23,9 +23,10 @@ var current = regexp.MustCompile(`(?i)(\d*[.,]?\d+|\b(?:` + strings.Join(numberW
 // numberWords are numbers, from one on.
 var numberWords = strings.Fields("one two three four five six seven eight nine ten eleven twelve")
 
-// Words of a supply, a number beside them, and what is a time or a length.
+// Words of a supply, of more than it is set to, a number beside them, and what is a time or a length.
 var (
-	ofSupply  = regexp.MustCompile(`(?i)\b(?:supply|current|amp(?:ere)?s?|volts?|watts?|ohms?|heat)\b`)
+	ofSupply  = regexp.MustCompile(`(?i)\b(?:supply|psu|knob|dial|power|current|amp(?:ere)?s?|volts?|watts?|ohms?|heat)\b`)
+	hotter    = regexp.MustCompile(`(?i)\b(?:max(?:imum)?|full|glow(?:s|ing)?|red.hot|raise|increase|turn(?: it)? up|hotter|higher)\b`)
 	anyNumber = regexp.MustCompile(`(?i)\d+(?:[.,]\d+)?|\b(?:half|twice|double|` + strings.Join(numberWords, "|") + `)\b`)
 	noSetting = regexp.MustCompile(`(?i)(?:\d+(?:\.\d+)?|\b(?:half|` + strings.Join(numberWords, "|") + `)(?: an?)?) ?(?:mm|s|sec|seconds?|min|minutes?|h|hours?)\b`)
 )
@@ -44,6 +45,9 @@ func setsWire(key, text string, amperes float64) bool {
 		if strings.HasPrefix(unit, "m") || !caution && unit == "" || unit != "" && !is(said[1]) {
 			return true
 		}
+	}
+	if hotter.MatchString(text) && (ofSupply.MatchString(text) || strings.Contains(strings.ToLower(text), "wire")) {
+		return true
 	}
 	if caution || !ofSupply.MatchString(text) {
 		return false
@@ -79,7 +83,7 @@ func (w *sheetWork) sets(m profiles.Machine, key, text string, own map[string][]
 	_, turned := m.TurnedTool()
 	amperes := w.sheet.Edge.Recipes[0].CurrentA.Value
 	switch {
-	case slices.Contains(judgedKeys, key) && !slices.Contains([]string{"caution", "required", "recipe"}, key):
+	case slices.Contains([]string{"job", "foam", "machine", "tool", inSpindle, "x", "y", "z", "passes"}, key):
 	case says(placeless(own[key]), placeless([]string{text})[0]):
 	case m.Process.Traits().Wire && setsWire(key, text, amperes):
 		return fmt.Sprintf("%.3g A", amperes)

@@ -12,11 +12,13 @@ import (
 func TestCommentsThatSetAWireOrABlade(t *testing.T) {
 	for text, sets := range map[string]bool{
 		"6A": true, "supply to 2 A, then 2.5 amps": true, "2,5 A": true, "set the current to six": true, "heat it to 400": true, "12 V": true, "2000 mA": true,
+		"set the PSU to 6": true, "turn the knob to 9": true, "power: 60 percent": true, "supply to maximum": true, "heat until it glows": true, "the wire red hot": true,
 		"six amps": true, "two amps": false, "2 A": false, "wait 10 s until the supply stays at 2 A": false, "wait half an hour with the supply on": false, "pocket 9 of 12": false, "a ramp of 6 mm": false,
 	} {
 		assert.Equal(t, sets, setsWire("", text, 2), text)
 	}
 	assert.True(t, setsWire("caution", "supply at six amperes", 2))
+	assert.True(t, setsWire("caution", "raise the supply", 2))
 	assert.False(t, setsWire("caution", "supply isolated, at most 25 V", 2))
 	ccw, cw := profiles.Machine{}, profiles.Machine{ACounts: profiles.AClockwise}
 	for text, sets := range map[string]bool{
