@@ -48,10 +48,15 @@ type heatVisits struct {
 	closes         bool // a contour closes here
 }
 
+// heatBlock is eight by eight places that lie together: a beam stays among them for many steps.
+type heatBlock [64]heatVisits
+
 // heated is the places of a program, and the beam's way since it was lit.
 type heated struct {
 	stepMM float64
-	places map[heatPlace]heatVisits
+	blocks map[heatPlace]*heatBlock // by their first place
+	key    [4]heatPlace             // of the block of each grid that was asked for last
+	block  [4]*heatBlock
 	last   [4]heatPlace
 	stays  [4]heatVisits // in the last places, not added yet
 	early  []earlyPlace  // of its first leadMM
@@ -79,7 +84,7 @@ func (r Result) Heat(fullPowerW float64) Heat {
 			litMM += m.flatLength()
 		}
 	}
-	h := heated{places: map[heatPlace]heatVisits{}, stepMM: math.Max(heatStepMM, litMM/mostHeatSteps)}
+	h := heated{blocks: map[heatPlace]*heatBlock{}, stepMM: math.Max(heatStepMM, litMM/mostHeatSteps)}
 	var most Heat
 	for _, m := range r.Motions {
 		if m.Rapid || !m.On {
@@ -91,15 +96,32 @@ func (r Result) Heat(fullPowerW float64) Heat {
 		h.along(m, heat)
 	}
 	h.goDark()
-	for _, v := range h.places {
-		share := 1.0
-		if v.closes {
-			share = 0.5
+	for _, b := range h.blocks {
+		for _, v := range b {
+			share := 1.0
+			if v.closes {
+				share = 0.5
+			}
+			most.AllJPerMM = math.Max(most.AllJPerMM, math.Max(v.visitJ/2, share*v.j/heatMM))
+			most.Passes = max(most.Passes, int(math.Max(math.Ceil(v.visits/2), math.Round(share*v.mm/heatMM))))
 		}
-		most.AllJPerMM = math.Max(most.AllJPerMM, math.Max(v.visitJ/2, share*v.j/heatMM))
-		most.Passes = max(most.Passes, int(math.Max(math.Ceil(v.visits/2), math.Round(share*v.mm/heatMM))))
 	}
 	return most
+}
+
+// at is what a place has got.
+func (h *heated) at(p heatPlace) *heatVisits {
+	const low = 7
+	grid, key := p>>60-1, p&^(low<<30|low)
+	if h.key[grid] != key {
+		b := h.blocks[key]
+		if b == nil {
+			b = &heatBlock{}
+			h.blocks[key] = b
+		}
+		h.key[grid], h.block[grid] = key, b
+	}
+	return &h.block[grid][p>>30&low<<3|p&low]
 }
 
 // along adds a motion. A short piece of it counts by the longest of its sides: a
@@ -152,8 +174,8 @@ func placeOf(p geometry.Point, grid int) heatPlace {
 // leave adds what the beam gave to the place that it was in last.
 func (h *heated) leave(grid int) {
 	if at, s := h.last[grid], h.stays[grid]; at > 0 {
-		v := h.places[at]
-		h.places[at] = heatVisits{v.visits + s.visits, v.visitJ + s.visitJ, v.mm + s.mm, v.j + s.j, v.closes}
+		v := h.at(at)
+		*v = heatVisits{v.visits + s.visits, v.visitJ + s.visitJ, v.mm + s.mm, v.j + s.j, v.closes}
 	}
 	h.last[grid], h.stays[grid] = 0, heatVisits{}
 }
@@ -176,10 +198,7 @@ func (h *heated) closesAt(p geometry.Point) {
 	for i := range 25 {
 		off := geometry.Point{X: float64(i%5-2) * closesMM / 2, Y: float64(i/5-2) * closesMM / 2}
 		for grid := range h.last {
-			at := placeOf(p.Add(off), grid)
-			v := h.places[at]
-			v.closes = true
-			h.places[at] = v
+			h.at(placeOf(p.Add(off), grid)).closes = true
 		}
 	}
 }

@@ -43,16 +43,22 @@ type stretch struct {
 // layPasses adds up the passes over each motion's path; passMM is how deep each
 // goes, 0 for those that do not cut.
 func (d *run) layPasses(passMM func(motion int) float64) []laid {
-	var list []sweep
 	laid := make([]laid, len(d.result.Motions))
 	each := make([]float64, len(laid))
-	lit := d.litBy()
-	for i, m := range d.result.Motions {
+	n := 0
+	for i := range each {
 		laid[i].after = -1
 		if each[i] = passMM(i); each[i] > 0 {
-			list = append(list, sweepsOf(i, m, 0, 0, 0)...)
+			n++
 		}
 	}
+	list := make([]sweep, 0, n)
+	for i, m := range d.result.Motions {
+		if each[i] > 0 {
+			list = appendSweeps(list, i, m, 0, 0, 0)
+		}
+	}
+	lit := d.litBy()
 	w := newWays(list, each)
 	x := newIndex(w.list)
 	var over []overlap
@@ -60,12 +66,15 @@ func (d *run) layPasses(passMM func(motion int) float64) []laid {
 	for i := range w.list {
 		s := &w.list[i]
 		over = over[:0]
+		goers, _ := w.goers(i)
 		for _, j := range x.meeting(s.bounds().Grow(samePathMM)) {
+			if int(j) == i && len(goers) == 1 { // its own one pass is none of another's
+				continue
+			}
 			if from, to, ok := s.coveredBy(&w.list[j]); ok {
 				over = append(over, overlap{int(j), from, to})
 			}
 		}
-		goers, _ := w.goers(i)
 		for _, motion := range goers {
 			covered = w.covered(covered[:0], over, motion, each[motion])
 			laid[motion].take(s, covered, each[motion])
@@ -125,8 +134,8 @@ type overlap struct {
 
 // newWays sorts the sweeps, and keeps those that differ in the same memory.
 func newWays(list []sweep, each []float64) ways {
-	slices.SortStableFunc(list, alongSame)
-	w := ways{list: list[:0], motions: make([]int, 0, len(list)), sums: make([]float64, 0, len(list))}
+	slices.SortFunc(list, func(s, t sweep) int { return cmp.Or(alongSame(s, t), cmp.Compare(s.motion, t.motion)) })
+	w := ways{list: list[:0], from: make([]int, 0, len(list)+1), motions: make([]int, 0, len(list)), sums: make([]float64, 0, len(list))}
 	sum := 0.0
 	for _, s := range list {
 		if n := len(w.list); n == 0 || alongSame(w.list[n-1], s) != 0 {
@@ -178,7 +187,7 @@ func (s *sweep) coveredBy(other *sweep) (from, to float64, ok bool) {
 	add := func(t float64) { from, to = math.Min(from, t), math.Max(to, t) }
 	for t := range 2 {
 		at := other.end(float64(t))
-		if s.distance(at, math.Inf(-1)) <= samePathMM {
+		if s.goesBy(at) {
 			add(s.nearestAt(at))
 		}
 		if other.runsBeside(s.end(float64(t))) {
@@ -188,14 +197,25 @@ func (s *sweep) coveredBy(other *sweep) (from, to float64, ok bool) {
 	if !(from < to) {
 		return 0, 0, false
 	}
-	return from, to, other.distance(s.at((from+to)/2), math.Inf(-1)) <= samePathMM
+	return from, to, other.goesBy(s.at((from + to) / 2))
+}
+
+// goesBy reports whether a place is on the path, or all but.
+func (s *sweep) goesBy(p geometry.Point) bool {
+	if s.arc && math.Abs(p.DistanceTo(s.center)-s.r) > samePathMM && p.DistanceTo(s.a) > samePathMM && p.DistanceTo(s.b) > samePathMM {
+		return false // whatever part of its circle the arc is
+	}
+	return s.distance(p, math.Inf(-1)) <= samePathMM
 }
 
 // runsBeside reports whether the path goes by a place, and does not only end near it: of a way in
 // pieces of thousandths each ends near the next.
 func (s *sweep) runsBeside(p geometry.Point) bool {
+	if !s.goesBy(p) {
+		return false
+	}
 	t := s.nearestAt(p)
-	return t > 0 && t < 1 && s.distance(p, math.Inf(-1)) <= samePathMM
+	return t > 0 && t < 1
 }
 
 // nearestAt is how far along the path the place is that is nearest to p, 0 to 1.

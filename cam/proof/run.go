@@ -36,6 +36,7 @@ type run struct {
 	limits    [][]Limits      // of each motion in foam, see limits.go
 	laid      []laid          // of each motion of a beam, see passes.go
 	took      []span          // when each motion begins and ends, s from the start
+	moods     []mood          // of each motion of a laser, once its steps are gone
 	usual     float64         // energy of a beam, where no limits say
 	backwards bool            // it has been told that the spindle turns so
 	unfocused bool            // it has been told that nobody knows the beam's height
@@ -66,8 +67,10 @@ func Run(path string, text []byte, s Setup, want *Wanted) Result {
 	d.measureTime()
 	d.checkIdle()
 	d.takeScale()
-	d.followTip()
+	d.checkWaits()
 	d.followBlade()
+	d.letStepsGo()
+	d.followTip()
 	d.limits = d.rulings()
 	if d.beam {
 		d.laid = d.layPasses(d.passMM)
@@ -87,6 +90,27 @@ func Run(path string, text []byte, s Setup, want *Wanted) Result {
 	d.close()
 	d.progress(1)
 	return d.result
+}
+
+// mood is what a step says of its machine beside where it goes.
+type mood struct {
+	air  read.Air
+	spin read.Spin
+}
+
+// letStepsGo forgets the steps, where only a cutter is asked for them again: they are a hundred MB
+// of a long program, and its passes or its tip are as much.
+func (d *run) letStepsGo() {
+	if d.turning {
+		return
+	}
+	if d.beam && !d.wire {
+		d.moods = make([]mood, len(d.stepOf))
+		for i, step := range d.stepOf {
+			d.moods[i] = mood{d.trace.Steps[step].Air, d.trace.Steps[step].Spin}
+		}
+	}
+	d.trace.Steps, d.trace.Turns, d.stepOf = nil, nil, nil
 }
 
 // progress tells how much of the run is done, roughly.

@@ -43,7 +43,6 @@ func (d *run) checkSettings() {
 			d.wrong(m.Line, c.rule, "%v", c.message).hint("%v", c.hint)
 		}
 	}
-	d.checkWaits()
 	if d.wire {
 		return
 	}
@@ -99,7 +98,10 @@ func (d *run) cutterAgainst(l Limits, motion int) *complaint {
 	if down := m.From.Z - m.To.Z; down > 0 && l.PlungeMMPerMin > 0 { // as fast as it may sink on a ramp so steep
 		least = math.Min(most, l.PlungeMMPerMin*m.length()/down)
 	}
-	speed := d.trace.Steps[d.stepOf[motion]].S
+	speed := 0.0
+	if d.turning {
+		speed = d.trace.Steps[d.stepOf[motion]].S
+	}
 	lifts := m.flatLength() == 0 && m.To.Z > m.From.Z // which a rapid may do as well
 	switch {
 	case l.FeedMMPerMin > 0 && m.Feed > most*exactly && !lifts:
@@ -199,7 +201,7 @@ func (d *run) checkAir() {
 		return
 	}
 	for i, m := range d.result.Motions {
-		if m.On && !m.Rapid && d.trace.Steps[d.stepOf[i]].Air&on == 0 {
+		if m.On && !m.Rapid && d.moods[i].air&on == 0 {
 			d.strictly(m.Line, "air-off", "the beam is lit and the air is off, and foam catches fire the easier").hint("write %v before it", word)
 			return
 		}
@@ -217,7 +219,7 @@ func (d *run) checkBeamMode() {
 		return
 	}
 	for i, m := range d.result.Motions {
-		if m.On && !m.Rapid && d.trace.Steps[d.stepOf[i]].Spin == wrong {
+		if m.On && !m.Rapid && d.moods[i].spin == wrong {
 			d.wrong(m.Line, "beam-mode", "the beam is lit with %v, which small controllers take for another way to hold its power, and %v is planned", other, planned).hint("write %v for %v", planned, other)
 			return
 		}

@@ -45,6 +45,13 @@ func (d *run) followBlade() {
 	}
 	width, _ := d.width(tool.Number)
 	b := &steering{d: d, tool: tool, reach: math.Max(0, (tool.ChordMM.Value-width)/2), down: -1}
+	room := len(d.stepOf)
+	for i := range d.result.Motions {
+		if m := &d.result.Motions[i]; m.To.Z < m.From.Z { // whose blade may only come down, which is a motion more
+			room++
+		}
+	}
+	b.list, b.stepOf, b.took = make([]Motion, 0, room), make([]int, 0, room), make([]span, 0, room)
 	b.ends = d.bladeEnds(tool, b.reach, width/2)
 	next := 0
 	for i, s := range d.trace.Steps {

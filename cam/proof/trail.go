@@ -49,9 +49,10 @@ func (d *run) followTip() {
 	if !ok || e <= 0 || d.turning || d.beam {
 		return
 	}
-	motions, steps, took := d.result.Motions, d.stepOf, d.took
-	d.stepOf, d.took = make([]int, 0, len(steps)), make([]span, 0, len(took))
-	t := trailing{e: e}
+	motions, took := d.result.Motions, d.took
+	room := min(2*len(motions), mostTips+2*mostUnsettled)
+	d.took = make([]span, 0, room)
+	t := trailing{e: e, list: make([]Motion, 0, room)}
 	backwards, round := false, false
 	for i, m := range motions {
 		before, heading := len(t.list), t.heading
@@ -72,7 +73,7 @@ func (d *run) followTip() {
 		}
 		n := len(t.list) - before
 		for k := range n {
-			d.stepOf, d.took = append(d.stepOf, steps[i]), append(d.took, took[i].part(k, n))
+			d.took = append(d.took, took[i].part(k, n))
 		}
 	}
 	d.result.Motions = slices.Clip(t.list)
