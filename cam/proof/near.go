@@ -2,7 +2,6 @@ package proof
 
 import (
 	"math"
-	"slices"
 
 	"traywright/geometry"
 )
@@ -306,30 +305,36 @@ func (x *index) laterCut(motion int, box geometry.Box, within func(geometry.Poin
 	return first
 }
 
-// meeting is the sweeps whose paths may meet a box, each once, in order. The
-// list is valid until the next call.
+// meeting is the sweeps whose paths may meet a box, each once. The list is valid until the
+// next call.
 func (x *index) meeting(b geometry.Box) []int32 {
 	if x.seen == nil {
 		x.seen = make([]int32, len(x.sweeps))
 	}
 	x.found = x.found[:0]
 	x.query++
-	x.ask(&quest{
-		least: func(g *group) float64 {
-			if !g.meets(b) {
-				return math.Inf(1)
-			}
-			return 0
-		},
-		found: func(i int32) float64 {
-			if x.seen[i] != x.query {
-				x.seen[i] = x.query
-				x.found = append(x.found, i)
-			}
-			return 1
-		},
-		most: 1,
-	})
-	slices.Sort(x.found)
+	if top := len(x.levels) - 1; top >= 0 {
+		x.meet(b, top, 0, len(x.levels[top]))
+	}
 	return x.found
+}
+
+// meet adds those of some groups. It asks each of a million paths, and so it makes nothing that
+// has to be cleared away.
+func (x *index) meet(b geometry.Box, level, from, to int) {
+	for i := from; i < to; i++ {
+		first, behind := i*groupOf, (i+1)*groupOf
+		switch {
+		case !x.levels[level][i].meets(b):
+		case level > 0:
+			x.meet(b, level-1, first, min(behind, len(x.levels[level-1])))
+		default:
+			for _, sweep := range x.pieces[first:min(behind, len(x.pieces))] {
+				if x.seen[sweep] != x.query {
+					x.seen[sweep] = x.query
+					x.found = append(x.found, sweep)
+				}
+			}
+		}
+	}
 }

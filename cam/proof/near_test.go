@@ -2,6 +2,7 @@ package proof
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -91,7 +92,7 @@ func TestIndexMeetsABox(t *testing.T) {
 		after := rapid.IntRange(-1, 100).Draw(t, "after")
 		right := func(p geometry.Point) bool { return p.X > p.Y }
 		var later *sweep
-		met := x.meeting(box)
+		met := slices.Sorted(slices.Values(x.meeting(box)))
 		require.IsIncreasing(t, append([]int32{-1}, met...))
 		for i := range sweeps {
 			s := &sweeps[i]

@@ -75,6 +75,7 @@ func (d *run) layPasses(passMM func(motion int) float64) []laid {
 				over = append(over, overlap{int(j), from, to})
 			}
 		}
+		slices.SortFunc(over, func(a, b overlap) int { return a.way - b.way })
 		for _, motion := range goers {
 			covered = w.covered(covered[:0], over, motion, each[motion])
 			laid[motion].take(s, covered, each[motion])
@@ -241,6 +242,9 @@ func (s *sweep) nearestAt(p geometry.Point) float64 {
 // passes, how deep they go, and how deep all passes but its own, with that place.
 // Pieces shorter than unseen are left out.
 func leastCover(covered []stretch, unseen float64) (passes int, mm, inAll, at float64) {
+	if len(covered) == 0 {
+		return 0, 0, 0, 0.5
+	}
 	ends := []float64{0, 1}
 	for _, c := range covered {
 		ends = append(ends, c.from, c.to)
@@ -276,6 +280,9 @@ func leastCover(covered []stretch, unseen float64) (passes int, mm, inAll, at fl
 // mostCover is how many earlier passes go over some run of the path that is as long as
 // a share of it, at the most.
 func mostCover(covered []stretch, share float64) int {
+	if len(covered) == 0 {
+		return 0
+	}
 	ends := []float64{0, 1}
 	for _, c := range covered {
 		ends = append(ends, c.from, c.to)
