@@ -156,7 +156,7 @@ type left struct {
 // narrow, and finds foam that stands in a hole, farther from its walls than they move.
 func (t *trial) leftBy(narrow map[int]float64, part float64) *left {
 	f := t.result.Field
-	f.DepthMM = make([]float32, len(f.DepthMM))
+	f.uncut()
 	least := math.Inf(1)
 	for i := range t.cuts {
 		least = math.Min(least, t.cuts[i].depth)

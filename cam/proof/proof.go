@@ -118,6 +118,7 @@ type Field struct {
 	CellMM        float64
 	Columns, Rows int
 	DepthMM       []float32 // row by row from the bottom; 0 untouched
+	least         []float32 // row by row: of each block of a row, a depth that all of it has at least
 }
 
 // Result is what one dry run found.
