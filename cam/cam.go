@@ -113,7 +113,7 @@ func decide(r Request) (*plan.Plan, finding.List) {
 func inTheJob(found finding.List, file string) finding.List {
 	for i, f := range found {
 		if strings.HasPrefix(f.Where, arrange.FileName+":") && file != arrange.FileName && f.Hint != "" {
-			found[i].Hint += "; in " + file + ", and arrange again: once " + arrange.FileName + " is changed by hand, `arrange` leaves it alone"
+			found[i].Hint += "; in " + file + ", and arrange again: once " + arrange.FileName + " is changed by hand, `arrange` leaves it alone; what stands in " + arrange.FileName + " alone, such as a place, is changed there"
 		}
 	}
 	return found

@@ -41,7 +41,11 @@ func (c CutSheet) switches() [][2]string {
 	k, is := c.Plan.Machine.Controller, c.Plan.Machine.Process.Traits()
 	by := func(what string, pair []string) string {
 		if on := profiles.On(pair); on != "" {
-			return fmt.Sprintf("the program switches the %s on by %s before it cuts, and off by M9 at its end", what, on)
+			text := fmt.Sprintf("the program switches the %s on by %s before it cuts, and off by M9 at its end", what, on)
+			if k.Class == profiles.Printer {
+				text += fmt.Sprintf("; printer-style firmware knows %s only where that was built in, and passes over what it does not know: see once, nothing lit and nothing turning, that it comes on, or switch it by hand before the program starts", on)
+			}
+			return text
 		}
 		return "the program switches no " + what + ": on by hand before it starts"
 	}
