@@ -57,8 +57,8 @@ func setsWire(key, text string, amperes float64) bool {
 
 // Words of the A axis, and of ways that it may point.
 var (
-	ofAxis = regexp.MustCompile(`(?i)\bA ?=? ?0\b|\bA (?:axis|counts|clockwise|ccw|cw)\b`)
-	aWay   = regexp.MustCompile(`(?i)[-+]?\b(?:x|y|left|front|back|rear|away|against|clockwise|ccw|cw)\b`)
+	ofAxis = regexp.MustCompile(`(?i)\bA ?=? ?(?:0|zero)\b|\bA (?:axis|counts|clockwise|ccw|cw)\b`)
+	aWay   = regexp.MustCompile(`(?i)[-+]?\b(?:x|y|left|front|back|rear|away|against|operator|yourself|quarter|half|clockwise|ccw|cw)\b`)
 )
 
 // aims reports whether a comment has A0 of a blade point elsewhere than along X, or its axis count the

@@ -23,6 +23,7 @@ func TestCommentsThatSetAWireOrABlade(t *testing.T) {
 	ccw, cw := profiles.Machine{}, profiles.Machine{ACounts: profiles.AClockwise}
 	for text, sets := range map[string]bool{
 		"A0 along Y": true, "A0 against X": true, "point it left for A=0": true, "A counts clockwise": true, "A0 along -X": true,
+		"A zero: edge along Y": true, "point it at yourself and call that A0": true, "a quarter turn, then set A zero": true, "A 0 is toward the operator": true,
 		"A0 along X": false, "A0 along X, A counter-clockwise": false, "a left pocket": false, "go back": false,
 	} {
 		assert.Equal(t, sets, aims(text, ccw), text)
