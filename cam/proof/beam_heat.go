@@ -63,6 +63,7 @@ type heated struct {
 	wayMM  float64
 	end    geometry.Point
 	lit    bool
+	away   bool // it has been away from all of them
 }
 
 // earlyPlace is where the beam came in.
@@ -128,7 +129,7 @@ func (h *heated) at(p heatPlace) *heatVisits {
 // straight way through a place then has the place's size in any direction.
 func (h *heated) along(m Motion, heat float64) {
 	if !h.lit {
-		h.lit, h.early, h.wayMM = true, append(h.early[:0], earlyPlace{at: m.From.Point}), 0
+		h.lit, h.away, h.early, h.wayMM = true, false, append(h.early[:0], earlyPlace{at: m.From.Point}), 0
 	}
 	h.end = m.From.Point
 	rise := math.Abs(m.To.Z-m.From.Z) / (m.steps(h.stepMM) + 1)
@@ -153,13 +154,18 @@ func (h *heated) along(m Motion, heat float64) {
 
 // comeIn keeps the first places of the way, and which of them it has left.
 func (h *heated) comeIn(p geometry.Point) {
+	if h.away {
+		return
+	}
 	last := h.early[len(h.early)-1].at
 	if h.wayMM <= leadMM && p.DistanceTo(last) >= heatMM/2 {
 		h.early = append(h.early, earlyPlace{at: p})
 	}
+	h.away = h.wayMM > leadMM
 	for i := range h.early {
 		e := &h.early[i]
 		e.wentBy = e.wentBy || p.DistanceTo(e.at) > closesMM
+		h.away = h.away && e.wentBy
 	}
 }
 

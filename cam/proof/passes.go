@@ -203,8 +203,13 @@ func (s *sweep) coveredBy(other *sweep) (from, to float64, ok bool) {
 
 // goesBy reports whether a place is on the path, or all but.
 func (s *sweep) goesBy(p geometry.Point) bool {
-	if s.arc && math.Abs(p.DistanceTo(s.center)-s.r) > samePathMM && p.DistanceTo(s.a) > samePathMM && p.DistanceTo(s.b) > samePathMM {
-		return false // whatever part of its circle the arc is
+	if s.arc { // whatever part of its circle it is; of a million, most are told by a few products
+		const aside = samePathMM + roundingMM
+		square := func(q geometry.Point) float64 { d := p.Sub(q); return d.Dot(d) }
+		inside, outside := math.Max(0, s.r-aside), s.r+aside
+		if out := square(s.center); (out < inside*inside || out > outside*outside) && square(s.a) > aside*aside && square(s.b) > aside*aside {
+			return false
+		}
 	}
 	return s.distance(p, math.Inf(-1)) <= samePathMM
 }

@@ -24,7 +24,7 @@ const (
 // memoryGoal is what the program keeps its memory under when it can, by
 // collecting garbage more often: half a gigabyte is asked for, and a job of
 // 10,000 pockets would otherwise take a little more.
-const memoryGoal = 350 << 20
+const memoryGoal = 370 << 20
 
 func main() {
 	if os.Getenv("GOMEMLIMIT") == "" {
