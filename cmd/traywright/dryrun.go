@@ -371,11 +371,8 @@ func (s *session) showRun(r cam.Tried, found finding.List, u units.Unit) {
 func (s *session) showNumbers(r cam.Tried, u units.Unit) {
 	length := func(mm float64) string {
 		l, err := units.FromMM(math.Round(mm*100) / 100)
-		if err != nil && !math.IsNaN(mm) {
-			return fmt.Sprintf("%.0f m", mm/1000)
-		}
 		if err != nil {
-			return "not known"
+			return fmt.Sprintf("%.0f m", mm/1000)
 		}
 		return l.Format(u)
 	}

@@ -33,7 +33,7 @@ func (a *answers) first(shipped *profiles.Catalog) []question {
 				return fmt.Errorf("%s is no name: small letters, digits and -, at most 40", finding.Quote(text))
 			}
 			if strict.IsDevice(text) {
-				return fmt.Errorf("Windows keeps the name %q for a device, so no file there can have it; take %s-bench, say", text, text)
+				return fmt.Errorf("no file of Windows can be called %q, which is a device there; take %s-bench, say", text, text)
 			}
 			return a.free(shipped)
 		}, false},
