@@ -107,8 +107,8 @@ func (d *run) tellHanging(g hanging) {
 		g.names = append(g.names[:most], fmt.Sprintf("%d more", more))
 	}
 	if g.places > 0 {
-		d.add(finding.Finding{Severity: finding.Note, Line: d.lastLine(), Rule: "hangs", Message: d.say("does not fall out by itself, but hangs in %v, %v in all, as planned, the first at %v: %v", places(g.places), length(g.mm), g.first, strings.Join(g.names, ", "))}).
-			hint("cut it there by hand when the machine has stopped")
+		d.add(finding.Finding{Severity: finding.Note, Line: d.lastLine(), Rule: "hangs", Message: d.say("is planned not to fall out by itself: it hangs in %v, %v in all, the first at %v; whether a cut inside of it frees it is not measured: %v", places(g.places), length(g.mm), g.first, strings.Join(g.names, ", "))}).
+			hint("cut it there by hand when the machine has stopped and its tool is off")
 	}
 }
 
