@@ -101,14 +101,36 @@ func (d *Tried) commentsDiffer(w *sheetWork, p *plan.Plan, rules []safety.Rules,
 		}
 	}
 	if len(other) > 0 {
-		line := lineOf(d.trial.Text, other[0])
-		found = append(found, finding.Finding{
-			Severity: finding.Warning, Rule: "comments-differ", Where: fmt.Sprintf("%s:%d", d.trial.Name, line), Line: line,
-			Message: fmt.Sprintf("the opening comments say that this program was written here, and %s not in what `cut` writes for its sheet: %s", are(len(other)), some(other)),
-			Hint:    "go by the cut sheet, not by this file; or make the program again with `traywright cut`",
-		})
+		found = append(found, d.notWritten(other, "the opening comments say that this program was written here, and "+are(len(other))))
 	}
 	return append(found, d.cautionsMissing(w, p, rules, said["caution"])...)
+}
+
+// notWritten is a warning of comments that `cut` does not write.
+func (d *Tried) notWritten(texts []string, saying string) finding.Finding {
+	line := lineOf(d.trial.Text, texts[0])
+	return finding.Finding{
+		Severity: finding.Warning, Rule: "comments-differ", Where: fmt.Sprintf("%s:%d", d.trial.Name, line), Line: line,
+		Message: fmt.Sprintf("%s not in what `cut` writes for its sheet: %s", saying, some(texts)),
+		Hint:    "go by the cut sheet, not by this file; or make the program again with `traywright cut`",
+	}
+}
+
+// strangers warns of comments in a program that does not say whose it is: whoever stands at the
+// machine may do what they say.
+func (d *Tried) strangers(w *sheetWork, p *plan.Plan, said, own map[string][]string) (found finding.List) {
+	var other []string
+	for _, key := range slices.Sorted(maps.Keys(said)) {
+		for _, text := range said[key] {
+			if text != "" && !says(own[key], text) && w.sets(p.Machine, key, text, own) == "" {
+				other = append(other, strings.TrimPrefix(key+": "+text, ": "))
+			}
+		}
+	}
+	if len(other) > 0 {
+		found = append(found, d.notWritten(other, are(len(other))))
+	}
+	return found
 }
 
 // aimMissing tells a program that does not say which way its blade points before it runs: nothing in its moves does.

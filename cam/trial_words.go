@@ -42,6 +42,8 @@ func (d *Tried) handWordsDiffer(w *sheetWork, p *plan.Plan, rules []safety.Rules
 	found := d.falselySet(w, p, all, own)
 	if claims(all) {
 		said, found = all, append(found, d.commentsDiffer(w, p, rules, all, own)...)
+	} else {
+		found = append(found, d.strangers(w, p, all, own)...)
 	}
 	for _, key := range []string{"caution", "required"} {
 		for _, text := range said[key] {
