@@ -10,6 +10,7 @@ import (
 	"io/fs"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"github.com/urfave/cli/v2"
 
@@ -100,6 +101,10 @@ func (a arranged) findings() finding.List {
 	return append(append(finding.List{}, a.result.Findings...), a.checked.Report.Findings...)
 }
 
+// bestSoFar is how long an interrupted search may take to finish what it has: a roster of thousands
+// of pieces may have nothing whole for minutes.
+const bestSoFar = 3 * time.Second
+
 // runArrange arranges, and holds the answer against everything that `check`
 // would.
 func (s *session) runArrange(c *cli.Context, request cam.Request, old earlier) (arrange.Result, cam.Result, error) {
@@ -125,10 +130,10 @@ func (s *session) runArrange(c *cli.Context, request cam.Request, old earlier) (
 	}
 	bar := s.newProgress("arranging")
 	in.Progress = bar.step
-	result := arrange.Make(c.Context, in)
+	result, err := untilSoon(c.Context, bestSoFar, func() (arrange.Result, error) { return arrange.Make(c.Context, in), nil })
 	bar.end()
-	if result.Job == nil {
-		return result, cam.Result{}, nil
+	if err != nil || result.Job == nil {
+		return result, cam.Result{}, err
 	}
 	request.Job = result.Job
 	checked := cam.Check(request)

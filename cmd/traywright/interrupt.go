@@ -6,6 +6,7 @@ import (
 	"os"
 	"os/signal"
 	"syscall"
+	"time"
 )
 
 // withInterrupts runs the program with a context that the first interrupt ends. The
@@ -24,6 +25,12 @@ var errStopped = errors.New("stopped; nothing was written")
 // the user interrupts: then what it comes to is of no use to anybody, and it ends with
 // the program.
 func until[T any](ctx context.Context, work func() (T, error)) (T, error) {
+	return untilSoon(ctx, 0, work)
+}
+
+// untilSoon is until for work that heeds the interrupt and comes to something: it is waited for
+// that much longer.
+func untilSoon[T any](ctx context.Context, longer time.Duration, work func() (T, error)) (T, error) {
 	type answer struct {
 		value T
 		err   error
@@ -37,6 +44,11 @@ func until[T any](ctx context.Context, work func() (T, error)) (T, error) {
 	case a := <-done:
 		return a.value, a.err
 	case <-ctx.Done():
+	}
+	select {
+	case a := <-done:
+		return a.value, a.err
+	case <-time.After(longer):
 		var none T
 		return none, errStopped
 	}

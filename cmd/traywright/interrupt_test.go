@@ -6,6 +6,7 @@ import (
 	"context"
 	"errors"
 	"flag"
+	"fmt"
 	"io"
 	"io/fs"
 	"os"
@@ -71,6 +72,33 @@ func TestTheFirstInterruptEndsTheWork(t *testing.T) {
 	}
 }
 
+// A roster of thousands has nothing whole for minutes, and is given up as well.
+func TestTheFirstInterruptEndsAnArrangement(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("interrupts cannot be sent there")
+	}
+	dir := t.TempDir()
+	roster := "id,count,length,width,height\n"
+	for i := range 900 {
+		roster += fmt.Sprintf("p%d,%d,%d,%d,%d\n", i, 1+i%4, 15+i%45, 15+i*7%35, 8+i%16)
+	}
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "roster.csv"), []byte(roster), 0o600))
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "job.yaml"), []byte("machine: bench-router\nroster: roster.csv\ncase: {inside: [350, 250, 31.75]}\n"+
+		"tray_defaults: {layers: [{foam: pe-30, thickness: 1 in}, {foam: pe-45, thickness: 1/4 in}]}\ncases: [{name: A}]\n"), 0o600))
+	c := asProgram(t, "traywright", "arrange", "job.yaml")
+	var talk bytes.Buffer
+	c.Dir, c.Stderr = dir, &talk
+	require.NoError(t, c.Start())
+	time.Sleep(4 * time.Second)
+	require.NoError(t, c.Process.Signal(os.Interrupt))
+	began := time.Now()
+	var exit *exec.ExitError
+	require.ErrorAs(t, c.Wait(), &exit)
+	assert.Contains(t, talk.String(), "error: stopped; nothing was written")
+	assert.Less(t, time.Since(began), 20*time.Second, "three seconds, and a busy machine")
+	assert.Equal(t, []string{"job.yaml", "roster.csv"}, names(t, dir))
+}
+
 // The second one ends a program that does not heed the first, at once.
 func TestTheSecondInterruptEndsTheProgram(t *testing.T) {
 	if runtime.GOOS == "windows" {
@@ -120,6 +148,9 @@ func TestUntil(t *testing.T) {
 		close(release)
 	}
 	stop()
+	n, err = untilSoon(ctx, time.Minute, func() (int, error) { time.Sleep(10 * time.Millisecond); return 8, nil })
+	require.NoError(t, err, "what is ready soon is taken")
+	require.Equal(t, 8, n)
 }
 
 // An interrupt that comes while the folder is filled leaves nothing of it; one that
