@@ -44,7 +44,7 @@ func Profiles(fits []Fit, scales []Scale, date string) ([]ProfileFile, finding.L
 			found = append(found, finding.Finding{Rule: "no-interval", Where: f.Subject.String(), Message: "has no interval, so there is nothing to save", Hint: "measure more squares"})
 		case seen[name]:
 			found = append(found, finding.Finding{
-				Rule: "several-kerfs", Where: f.Subject.String(), Message: "is a second kerf of one foam with one tool, and a recipe holds one", Hint: "choose one of them with --step",
+				Rule: "several-kerfs", Where: f.Subject.String(), Message: "is a second kerf of one foam with one tool, and a recipe holds one", Hint: "choose one of them by its number, such as --step 2",
 			})
 		default:
 			files = append(files, recipeFile(f.measured(date)))

@@ -137,7 +137,8 @@ func wireSteps(run []numbered, slits string) []string {
 	last := run[len(run)-1].lines[0]
 	if len(run) > 1 || last.Kind != process.Outline {
 		steps = append(steps, "Into a closed line the wire comes by its slit, dashed in black on the template: in along it, round, and out along it again, so that the sheet stays in one piece. "+
-			"A slit from the rim begins at the outline: from the foam's edge come straight on in its line, through waste. Slits: "+slits+".")
+			"A slit from the rim begins at the outline: from the foam's edge come straight on in its line, through waste. "+
+			"One from a hole begins at that hole's line: come and go along what is cut, and leave what lies loose in its place. Slits: "+slits+".")
 	}
 	if last.Kind == process.Outline {
 		steps = append(steps, "To the outline the wire comes from the foam's edge the shortest way, through waste alone, and goes round it once.")

@@ -11,7 +11,7 @@ import (
 // What a blade that is turned is too wide for is refused, or left: it then stops where the curve
 // begins or the side ends, its edge or its back there, and a hand cuts the rest.
 
-const orLeft = "; or write tight_corners: left into its tray, and a hand cuts there"
+const orLeft = "; or, where the blade fits its other sides, write tight_corners: left into its tray, and a hand cuts there"
 
 // unfit is what of a contour's way the blade does not fit, in one path where it hangs together.
 func (b *steering) unfit(c geometry.Contour) ([]geometry.Path, error) {

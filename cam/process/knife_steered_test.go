@@ -141,7 +141,7 @@ func TestWhatAChordDoesNotFitIsRefused(t *testing.T) {
 	}{
 		{rectangle(30, 25, 40, 30, 3), rectangle(30, 25, 40, 30, 5.1), "inside curve of radius 3.00 mm", "radius of 5.10 mm or more"},
 		{round(50, 40, 10), round(50, 40, 10.2), "inside curve of radius 5.00 mm", "radius of 5.10 mm or more"},
-		{rectangle(30, 25, 40, 1.9, 0.15), rectangle(30, 25, 40, 2, 0.15), "a side of 1.90 mm between two inside corners", "2.00 mm or longer"},
+		{rectangle(30, 25, 40, 1.9, 0.15), rectangle(30, 25, 40, 2.01, 0.15), "a side of 1.90 mm between two inside corners", "2.01 mm or longer"},
 	} {
 		_, err := made(chordSheet(plan.Cut{Name: "hole", Shape: c.shape, Through: true}), turningKnife(), tol)
 		require.ErrorContains(t, err, c.says)

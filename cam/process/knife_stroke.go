@@ -169,6 +169,9 @@ func (b *steering) tight(s geometry.Segment) error {
 	return nil
 }
 
+// aWay is what a hint adds, so that the axis has a way to go where the blade would only stab.
+const aWay = 0.01
+
 // up and down round to a hundredth of a mm, to the side on which it still does.
 func up(mm float64) float64   { return math.Ceil(mm*100-1e-6) / 100 }
 func down(mm float64) float64 { return math.Floor(mm*100+1e-6) / 100 }
@@ -192,7 +195,7 @@ func (b *steering) runOn(way []geometry.Segment, before, after joint) ([]geometr
 				return nil, nil
 			}
 			return nil, noPath(b.name, fmt.Sprintf("has a side of %.2f mm between two inside corners at X%.2f Y%.2f, and the blade is %.2f mm wide: it would cut past both", long, at.X, at.Y, b.tool.ChordMM.Value),
-				fmt.Sprintf("make that side %.2f mm or longer, or take a blade of at most %.2f mm (chord_mm)", up(b.tool.ChordMM.Value), down(long))+orLeft)
+				fmt.Sprintf("make that side %.2f mm or longer, or take a blade of at most %.2f mm (chord_mm)", up(b.tool.ChordMM.Value)+aWay, down(long)-aWay)+orLeft)
 		}
 		on += short / ends
 	}
