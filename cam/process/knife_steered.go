@@ -153,5 +153,9 @@ func (b *steering) startOf(way []geometry.Segment) float64 {
 	for _, s := range way {
 		total += math.Remainder(angleOf(s.Tangent(0))-at-total, 2*math.Pi) + s.Sweep()
 	}
-	return math.Remainder(at+total/2, 2*math.Pi) - total/2
+	start := math.Remainder(at+total/2, 2*math.Pi) - total/2
+	if math.Abs(start) > 2*math.Pi { // no axis is asked to begin more than a turn away
+		start -= math.Copysign(2*math.Pi, start)
+	}
+	return start
 }

@@ -186,7 +186,7 @@ func (b *steering) runOn(way []geometry.Segment, before, after joint) ([]geometr
 		}
 	}
 	on := b.kerf
-	if short := 2*b.reach - wayLength(way) - ends*on; short > 1e-6 {
+	if short := 2*b.reach + aWay - wayLength(way) - ends*on; short > 1e-6 {
 		if ends == 0 {
 			at := way[0].At(0.5)
 			long := wayLength(way) + b.kerf
