@@ -223,7 +223,8 @@ func (d *Tried) uses(foams []profiles.Foam, machines []profiles.Machine, p *plan
 	if len(foams) == 0 {
 		foams = []profiles.Foam{{Kind: profiles.UnknownKind}}
 	}
-	block := len(foams) > 1 || strings.HasPrefix(d.header["layer"], "all")
+	// Two who name different foams name no block.
+	block := strings.Contains(d.header["foam"], "+") || len(d.trial.Foams) > 1 || sheet != nil && len(sheet.Layers) > 1 || strings.HasPrefix(d.header["layer"], "all")
 	var list []safety.Use
 	for _, m := range machines {
 		for _, f := range foams {

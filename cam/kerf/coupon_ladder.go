@@ -93,8 +93,8 @@ func (d *designer) settings() {
 	if d.NoSquares {
 		return
 	}
-	if d.Ladder.Key == "" && wayOf(d.Machine).melts && len(d.Sizes) == 0 && !d.Machine.DrawingsOnly() {
-		d.Ladder = threeSpeeds(base.FeedMMPerMin.Value)
+	if feed := base.FeedMMPerMin.Value; d.Ladder.Key == "" && wayOf(d.Machine).melts && feed > 0 && len(d.Sizes) == 0 && !d.Machine.DrawingsOnly() {
+		d.Ladder = threeSpeeds(feed)
 		d.coupon.Spec.Ladder = d.Ladder
 	}
 	if d.Ladder.Key == "" {
