@@ -132,6 +132,9 @@ func (s *session) runArrange(c *cli.Context, request cam.Request, old earlier) (
 	in.Progress = bar.step
 	result, err := untilSoon(c.Context, bestSoFar, func() (arrange.Result, error) { return arrange.Make(c.Context, in), nil })
 	bar.end()
+	if err == nil && result.Stopped && result.Job == nil {
+		err = errStopped // what was refused may have a place that nobody looked for
+	}
 	if err != nil || result.Job == nil {
 		return result, cam.Result{}, err
 	}

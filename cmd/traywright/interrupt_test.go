@@ -99,6 +99,25 @@ func TestTheFirstInterruptEndsAnArrangement(t *testing.T) {
 	assert.Equal(t, []string{"job.yaml", "roster.csv"}, names(t, dir))
 }
 
+// What a search that was cut short refuses may have a place that it did not look for.
+func TestAnInterruptedArrangementRefusesNothing(t *testing.T) {
+	name := filepath.Join(t.TempDir(), "job.yaml")
+	require.NoError(t, os.WriteFile(filepath.Join(filepath.Dir(name), "roster.csv"), []byte("id,count,length,width,height\nking,1,30,30,40\n"), 0o600))
+	require.NoError(t, os.WriteFile(name, []byte("machine: bench-router\nroster: roster.csv\ncase: {inside: [200, 150, 20]}\n"+
+		"tray_defaults: {layers: [{foam: pe-30, thickness: 1 in}]}\ncases: [{name: A}]\n"), 0o600))
+	s := newSession(nil, io.Discard, io.Discard)
+	ctx, stop := context.WithCancel(context.Background())
+	c := cli.NewContext(cli.NewApp(), flag.NewFlagSet("arrange", flag.ContinueOnError), &cli.Context{Context: ctx})
+	request, err := s.plainRequest(c, name)
+	require.NoError(t, err)
+	result, _, err := s.runArrange(c, request, earlier{})
+	require.NoError(t, err)
+	require.True(t, result.Findings.Failed(), "it is refused: %v", result.Findings)
+	stop()
+	_, _, err = s.runArrange(c, request, earlier{})
+	assert.Equal(t, errStopped, err)
+}
+
 // The second one ends a program that does not heed the first, at once.
 func TestTheSecondInterruptEndsTheProgram(t *testing.T) {
 	if runtime.GOOS == "windows" {
