@@ -14,7 +14,7 @@ import (
 // model is what a tray chosen for a case begins as.
 func (m *maker) model(c *job.Case) job.Tray {
 	t := m.Job.Defaults
-	t.Position, t.Holds, t.Pockets, t.Halves = c.Position, nil, nil, 1
+	t.Position, t.Holds, t.Pockets, t.Halves, t.Chosen = c.Position, nil, nil, 1, true
 	t.Length, t.Width, t.Corner, t.Ease = c.Inside.Length, c.Inside.Width, c.Inside.Corner, c.Inside.Ease
 	m.keepLabelsFree(c, t)
 	return t

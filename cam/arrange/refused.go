@@ -21,7 +21,7 @@ func (m *maker) refused(t job.Tray, layers []job.Layer, pockets ...job.Pocket) *
 	}
 	t.ID, t.Label, t.Layers, t.Pockets = "trial", "trial", layers, pockets
 	t.Labels, t.Emblems, t.Holds, t.Halves, t.Dowel = nil, nil, nil, 1, 0 // its holes are found when all pockets have places
-	key := fmt.Sprint(t.Length, t.Width, t.Corner, t.Cut, t.Tool, layers, pockets)
+	key := fmt.Sprint(t.Chosen, t.Length, t.Width, t.Corner, t.Cut, t.Tool, layers, pockets)
 	if known, asked := m.asked[key]; asked {
 		return known
 	}

@@ -35,7 +35,7 @@ func (m *maker) fingerHint(f form, side job.Side) string {
 		}
 	}
 	if len(wide) == 0 {
-		return "none of its sides is as wide: take the notch out, the piece is taken by its top"
+		return "none of its sides is as wide: take the notch out where the piece can be taken by its top, or make the pocket that wide"
 	}
 	return fmt.Sprintf("that side is not as wide: write `notch: %s` with %s, or more", wide[0], size)
 }
