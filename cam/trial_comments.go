@@ -37,6 +37,11 @@ func sayings(text []byte) map[string][]string {
 		}
 		list[last] = append(list[last], strings.TrimSpace(value))
 	}
+	for _, key := range slices.Sorted(maps.Keys(list)) {
+		if key != "" && slices.Contains(list[key], "") { // all that it says comes before its colon
+			list[""] = append(list[""], key+":")
+		}
+	}
 	return list
 }
 
@@ -55,10 +60,26 @@ func claims(said map[string][]string) bool {
 }
 
 // judgedKeys are those of which something else tells, or that may well be another's: what a
-// recipe says, and where the job lies. Of plainKeys a difference harms nobody.
+// recipe says, and where the job lies.
 var judgedKeys = slices.Concat(handWords, []string{"caution", "required", inSpindle, "foam", "machine", "kerf", "scale", "job", "recipe",
 	"seal of moves", "seal of plan", "seal of words"})
 
+// judgedForms are how `cut` writes what of the judged nothing else reads: words in another form have not been judged.
+var judgedForms = map[string]*regexp.Regexp{
+	"kerf": regexp.MustCompile(`^T\d+ [\d.]+ mm$`), "scale": regexp.MustCompile(`^X [\d.]+ Y [\d.]+(, measured;|$)`),
+	"recipe": regexp.MustCompile(`^\S+ with \S.*: `), "job": regexp.MustCompile(`\.\w+$`),
+	"seal of moves": sealDigits, "seal of plan": sealDigits, "seal of words": sealDigits,
+}
+
+var sealDigits = regexp.MustCompile(`^[0-9a-f]+$`)
+
+// judged reports whether something else tells of a comment.
+func judged(key, text string) bool {
+	form := judgedForms[key]
+	return slices.Contains(judgedKeys, key) && (form == nil || form.MatchString(text))
+}
+
+// plainKeys are those of which a difference harms nobody.
 var plainKeys = []string{"", "op", "note", "time"}
 
 // aimKeys say which way a blade points and which way its axis counts, in words.
@@ -83,10 +104,10 @@ func (d *Tried) commentsDiffer(w *sheetWork, p *plan.Plan, rules []safety.Rules,
 	for _, key := range slices.Sorted(maps.Keys(said)) {
 		for _, text := range said[key] {
 			switch {
-			case text == "" || slices.Contains(judgedKeys, key) || scaled && slices.Contains(scaledKeys, key) || says(own[key], text):
+			case text == "" || judged(key, text) || scaled && slices.Contains(scaledKeys, key) || says(own[key], text):
 			case w.sets(p.Machine, key, text, own) != "": // told
 			case key == "made" && says([]string{made(w, p)}, text):
-			case !slices.Contains(plainKeys, key) && (len(own[key]) > 0 || key == "made" || key == "program") && !slices.ContainsFunc(own[key], func(o string) bool {
+			case judgedForms[key] == nil && !slices.Contains(plainKeys, key) && (len(own[key]) > 0 || key == "made" || key == "program") && !slices.ContainsFunc(own[key], func(o string) bool {
 				return sameThing(o, text) && !(slices.Contains(aimKeys, key) && otherWords(o, text))
 			}):
 				found = append(found, d.wordsDiffer(key+": "+text, strings.Join(own[key], ", "), p.Machine))

@@ -82,6 +82,9 @@ func aims(text string, m profiles.Machine) bool {
 func (w *sheetWork) sets(m profiles.Machine, key, text string, own map[string][]string) string {
 	_, turned := m.TurnedTool()
 	amperes := w.sheet.Edge.Recipes[0].CurrentA.Value
+	if text != "" && len(own[key]) == 0 { // what comes before the colon is no key, and says something
+		text = strings.TrimPrefix(key+": "+text, ": ")
+	}
 	switch {
 	case slices.Contains([]string{"job", "foam", "machine", "tool", inSpindle, "x", "y", "z", "passes"}, key):
 	case says(placeless(own[key]), placeless([]string{text})[0]):
