@@ -52,6 +52,7 @@ TRIALS = [
     (rows, BEAM, ["--machine", "bench-laser", "--foam", "pe-30", "--thickness", "6mm"], 1),
     (rows, WIRE, ["--machine", "bench-hotwire", "--foam", "xps-32", "--thickness", "20mm", "--kerf", "1"], 1),
     (rows, BLADE, ["--machine", "bench-knife", "--foam", "pe-30", "--thickness", "6mm"], 1),
+    (arcs, DRAGGED, ["--machine", "bench-drag-knife", "--foam", "pe-30", "--thickness", "6mm"], 1),
     (rows, DRAGGED, ["--machine", "bench-drag-knife", "--foam", "pe-30", "--thickness", "6mm"], 1),
 ]
 

@@ -55,7 +55,11 @@ func (m Motion) lowest() float64 { return math.Min(m.From.Z, m.To.Z) }
 func (d *run) motions() {
 	ops := newOpNames(d.trace)
 	d.stepOf = make([]int, 0, len(d.trace.Steps))
-	d.result.Motions = make([]Motion, 0, len(d.trace.Steps))
+	room := len(d.trace.Steps)
+	if d.trails() > 0 {
+		room = roomForTips(room)
+	}
+	d.result.Motions = make([]Motion, 0, room)
 	for i, step := range d.trace.Steps {
 		if !step.Action.Moves() {
 			continue

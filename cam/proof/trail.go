@@ -21,8 +21,8 @@ import (
 const (
 	// straightMM is how far off its line a tip may be to be taken as on it.
 	straightMM = 0.0005
-	// mostTips is how many pieces of a tip's way are followed, which are half a GB.
-	mostTips = 1_500_000
+	// mostTips is how many pieces of a tip's way are followed: with what is cut by them, a third of a GB.
+	mostTips = 1_200_000
 	// followTrails is the longest piece in which a tip that is not on its line is followed, in trails.
 	followTrails = 1.0 / 16
 	// mostUnsettled is in how many such pieces at most: what is not on its line by then is pushed
@@ -42,23 +42,32 @@ type trailing struct {
 	round   float64 // radians that it has turned, and that have not faded as its tip went on
 }
 
+// trails is by how much the blade trails, mm; 0 of what is no drag knife.
+func (d *run) trails() float64 {
+	tool, ok := d.toolByNumber(d.spindle)
+	if !ok || d.turning || d.beam {
+		return 0
+	}
+	return tool.TrailMM.Value
+}
+
 // followTip puts the tip's motions into the place of the axis'.
 func (d *run) followTip() {
-	tool, ok := d.toolByNumber(d.spindle)
-	e := tool.TrailMM.Value
-	if !ok || e <= 0 || d.turning || d.beam {
+	e := d.trails()
+	if e <= 0 {
 		return
 	}
-	motions, took := d.result.Motions, d.took
-	room := min(2*len(motions), mostTips+2*mostUnsettled)
-	d.took = make([]span, 0, room)
-	t := trailing{e: e, list: make([]Motion, 0, room)}
+	took := d.took
+	d.took = make([]span, 0, roomForTips(len(took)))
+	q := newTipQueue(d.result.Motions)
+	t := trailing{e: e, list: q.list[:0]}
 	backwards, round := false, false
-	for i, m := range motions {
+	for i := range took {
 		before, heading := len(t.list), t.heading
-		if before > mostTips {
+		m := q.next()
+		if !q.hasRoom(&t) {
 			d.trace.Unfollowed, d.result.Unfollowed = m.Line, m.Line
-			d.wrong(m.Line, "tip-not-followed", "the tip's way has more than %v pieces by here, and from this line on nothing is judged", number(mostTips)).hint("cut it with more than one program")
+			d.wrong(m.Line, "tip-not-followed", "the tip's way up to here and the lines that follow are more than %v pieces, the most that are followed: from this line on nothing is judged", number(mostTips)).hint("cut it with more than one program")
 			break
 		}
 		if t.follow(m) > mostPushedMM+d.tolerance-toleranceMM && !backwards {
@@ -77,6 +86,46 @@ func (d *run) followTip() {
 		}
 	}
 	d.result.Motions = slices.Clip(t.list)
+}
+
+// tipQueue holds the axis' motions that are not yet followed at the end of the list that the tip's
+// fill from its front, for a million of each would take too much memory.
+type tipQueue struct {
+	list []Motion
+	read int
+}
+
+// roomForTips is how long the list is at first for so many motions.
+func roomForTips(motions int) int {
+	return max(motions, min(2*motions+2*mostUnsettled, mostTips))
+}
+
+func newTipQueue(motions []Motion) tipQueue {
+	n, room := len(motions), roomForTips(len(motions))
+	list := slices.Grow(motions, room-n)[:room]
+	copy(list[room-n:], motions)
+	return tipQueue{list, room - n}
+}
+
+func (q *tipQueue) next() Motion {
+	q.read++
+	return q.list[q.read-1]
+}
+
+// hasRoom reports whether another motion can be followed, and makes room as long as it may.
+func (q *tipQueue) hasRoom(t *trailing) bool {
+	if len(t.list)+mostUnsettled < q.read {
+		return true
+	}
+	room, rest := min(2*len(q.list)+2*mostUnsettled, mostTips), q.list[q.read:]
+	if room <= len(q.list) {
+		return false
+	}
+	list := make([]Motion, room)
+	copy(list, t.list)
+	copy(list[room-len(rest):], rest)
+	q.list, q.read, t.list = list, room-len(rest), list[:len(t.list)]
+	return true
 }
 
 // mostPushedMM is how far an axis may push its blade back in one go, of turns about the tip that are

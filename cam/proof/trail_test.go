@@ -151,6 +151,28 @@ func TestATipIsFollowedInFewPieces(t *testing.T) {
 	assert.Positive(t, r.Unfollowed)
 }
 
+// Where the tip's pieces overtake the axis' motions, in whose list they are written, none is lost.
+func TestATipsPiecesMayBeManyMoreThanItsAxis(t *testing.T) {
+	turns := func(pairs int) []proof.Motion {
+		return dragged("G0 X10 Y10; G1 Z-2 F300; G91; F900"+strings.Repeat("; G3 Y1 I0 J0.5; G2 Y-1 I0 J-0.5", pairs), nil).Motions
+	}
+	few, many := turns(20), turns(500)
+	require.Greater(t, len(many), 10_000)
+	for i, m := range few {
+		if m.Rapid && i > len(few)/2 {
+			break // the lift at its end
+		}
+		other := many[i]
+		other.EndS = m.EndS // a longer program brakes elsewhere
+		require.Equal(t, m, other)
+	}
+	for i := 2; i < len(many); i++ { // nobody knows where the first comes from
+		require.Equal(t, many[i-1].To, many[i].From)
+		require.LessOrEqual(t, many[i-1].Line, many[i].Line)
+	}
+	assert.Equal(t, few[len(few)-1].Line+2*480, many[len(many)-1].Line)
+}
+
 // A program of three decimals whose arc ends a thousandth farther from its centre than it begins: the
 // tip goes round it all the same, and not straight across.
 func TestATipGoesRoundARoundedArc(t *testing.T) {
