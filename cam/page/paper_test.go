@@ -13,6 +13,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/plan"
+	"traywright/cam/stock"
 	"traywright/geometry/units"
 )
 
@@ -40,6 +41,16 @@ func TestPageBoxes(t *testing.T) {
 		assert.Equal(t, 4, pageCount(pdf), size)
 		assert.Equal(t, map[string]bool{want: true}, pageBoxes(pdf), size)
 	}
+}
+
+// Sheets that are parted first are drawn on a page of their own.
+func TestSheetsToPartAreAPageOfThePDF(t *testing.T) {
+	sawn, err := sawPages([]stock.Parted{{Sheet: "sheet-1", SizeMM: [2]float64{1000, 310}, Grid: [2]int{3, 1}, PanelMM: [2]float64{333, 310}, Used: 3}}, units.Millimetre)
+	require.NoError(t, err)
+	job := cutSheetJob(t, 1)
+	without := pageCount(cutSheetBytes(t, job, a4))
+	job.Sawn = sawn
+	assert.Equal(t, without+1, pageCount(cutSheetBytes(t, job, a4)))
 }
 
 func TestTemplatePages(t *testing.T) {

@@ -50,7 +50,7 @@ func TestReadmeJob(t *testing.T) {
 var quotedWhole = []string{
 	"### A sheet as it really is", "### Programs that somebody else wrote", "### What you made stays yours",
 	"## Your machine, your foam", "### Reality is never the plan", "### Layers that line up", "## Cutting by hand", "## Versions",
-	"### The roster", "### The shop rules",
+	"### The roster", "### The shop rules", "### What to buy, and your own hours", "### From sheets that you can buy",
 }
 
 // shown are the lines of README that show a file, a command, what it prints, or a row of
@@ -60,11 +60,17 @@ var shown = regexp.MustCompile("(?ms)^```.*?^```|(?-s)^(    |\\||<!--).*$")
 // words is text with one blank wherever there is room between two words.
 func words(text string) string { return strings.Join(strings.Fields(text), " ") }
 
-// What the script readme_promises quotes stands in README word for word, the tests that
-// it names are there, and it leaves no sentence of the sections out.
+// What the scripts readme_* quote stands in README word for word, the tests that they
+// name are there, and they leave no sentence of the sections out.
 func TestReadmePromises(t *testing.T) {
-	script, err := os.ReadFile("testdata/script/readme_promises.txtar")
+	files, err := filepath.Glob("testdata/script/readme_*.txtar")
 	require.NoError(t, err)
+	var script []byte
+	for _, file := range files {
+		one, err := os.ReadFile(file)
+		require.NoError(t, err)
+		script = append(script, one...)
+	}
 	text, known := words(readme(t)), testNames(t)
 	var quotes []string
 	for _, block := range regexp.MustCompile(`(?m)(^#> .*\n)+`).FindAllString(string(script), -1) {
@@ -74,7 +80,7 @@ func TestReadmePromises(t *testing.T) {
 	}
 	for _, line := range regexp.MustCompile(`(?m)^#= (.*)$`).FindAllStringSubmatch(string(script), -1) {
 		for _, name := range strings.Fields(line[1]) {
-			assert.Contains(t, known, name)
+			assert.True(t, known[name], "no test, script or check is called %s", name)
 		}
 	}
 	for _, title := range quotedWhole {
