@@ -122,35 +122,26 @@ const (
 	mostSizes = 32
 )
 
-// tooFine says which part of a mark is too fine for a tool, and at what size it
-// would not be.
+// tooFine says which part of a mark is the most too fine for a tool, and at what size no
+// part of it would be.
 func (m *maker) tooFine(k *mark, line lettering.Line, shape geometry.Region, at geometry.Point, tool profiles.Tool, r float64) *finding.Finding {
-	scale, enough := 1.0, false
-	for n := 0; n < mostSizes && !enough; n++ {
-		scale *= sizeStep
-		f, err := m.carve(m.partAt(shape, at), r/scale)
-		enough = err == nil && !f.fine
+	scale, n := 1.0, 0
+	for _, piece := range shape.Pieces() {
+		for ; n < mostSizes; n++ {
+			f, err := m.carvePiece(piece, r/scale)
+			if err == nil && !f.fine {
+				break
+			}
+			scale, at = scale*sizeStep, f.at
+		}
 	}
 	hint := "take a picture with thicker lines and wider gaps, or a thinner tool (`tool:`)"
 	switch {
-	case enough:
+	case n < mostSizes:
 		hint = m.larger(k, line, 1/scale)
 	case k.label != nil:
 		hint = fmt.Sprintf("choose a bolder font or a thinner tool (`tool:`): even %s high it would be too fine", m.above(line.HeightMM*scale))
 	}
 	return &finding.Finding{Rule: "letter-too-fine", Hint: hint, Message: fmt.Sprintf("has %s too fine near x %s, y %s for the tool %s, which cuts %s wide",
 		k.part(line, at), m.mm(at.X), m.mm(at.Y), tool.ID, m.mm(2*r))}
-}
-
-// partAt is the piece of a shape that is nearest to a place.
-func (m *maker) partAt(shape geometry.Region, at geometry.Point) geometry.Region {
-	best, nearest := geometry.Region{}, -1.0
-	for _, piece := range shape.Pieces() {
-		b := piece.Bounds()
-		d := at.DistanceTo(geometry.Point{X: min(max(at.X, b.Min.X), b.Max.X), Y: min(max(at.Y, b.Min.Y), b.Max.Y)})
-		if nearest < 0 || d < nearest {
-			best, nearest = piece, d
-		}
-	}
-	return best
 }

@@ -329,10 +329,15 @@ type stockSheet struct {
 // mostFillers is how many sheets may fill a case together.
 const mostFillers = 3
 
-// stuffing says what fills the room. Of a stack that the arranger chose it is what no sheet fills.
+// stuffing says what fills the room. Of a stack that the arranger chose it is what no sheet fills,
+// of those that it looked among: in inches it asks nobody for metric ones.
 func (m *maker) stuffing(c *job.Case, stack []*board, room units.Length) string {
 	if c.Chosen {
-		return "no sheets that can be cut fill it; " + pressed(stack)
+		sold := "can be cut"
+		if m.Job.Units == units.Inch {
+			sold = "are sold in inches"
+		}
+		return "no sheets that " + sold + " fill it; " + pressed(stack)
 	}
 	return m.filler(stack, room)
 }
