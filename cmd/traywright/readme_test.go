@@ -51,6 +51,8 @@ var quotedWhole = []string{
 	"### A sheet as it really is", "### Programs that somebody else wrote", "### What you made stays yours",
 	"## Your machine, your foam", "### Reality is never the plan", "### Layers that line up", "## Cutting by hand", "## Versions",
 	"### The roster", "### The shop rules", "### What to buy, and your own hours", "### From sheets that you can buy",
+	"### A pocket", "### Let it place the pockets", "### What stands on it: labels and emblems", "### A pocket from a photograph",
+	"### Many pieces from photographs",
 }
 
 // shown are the lines of README that show a file, a command, what it prints, or a row of
@@ -75,7 +77,7 @@ func TestReadmePromises(t *testing.T) {
 	var quotes []string
 	for _, block := range regexp.MustCompile(`(?m)(^#> .*\n)+`).FindAllString(string(script), -1) {
 		quote := words(strings.ReplaceAll("\n"+block, "\n#> ", "\n"))
-		assert.Contains(t, text, quote)
+		assert.True(t, strings.Contains(text, quote), "README does not say: %s", quote)
 		quotes = append(quotes, quote)
 	}
 	for _, line := range regexp.MustCompile(`(?m)^#= (.*)$`).FindAllStringSubmatch(string(script), -1) {
@@ -182,6 +184,24 @@ func TestReadmeLargestProgram(t *testing.T) {
 	code, _, talk := typed("dryrun", file)
 	assert.Equal(t, exitUsage, code)
 	assert.Contains(t, talk, "64 MiB are the most")
+}
+
+// Of all files of the program only those of `look` know a network, and in them nothing but
+// what answers a page on this computer.
+func TestOnlyTheLookKnowsTheNet(t *testing.T) {
+	var found []string
+	require.NoError(t, fs.WalkDir(os.DirFS("../.."), ".", func(path string, _ fs.DirEntry, err error) error {
+		if err != nil || strings.HasPrefix(path, ".ci/") || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+			return err
+		}
+		text, err := fs.ReadFile(os.DirFS("../.."), path)
+		if regexp.MustCompile(`"net(/[a-z]+)?"`).Match(text) {
+			found = append(found, path)
+			assert.NotRegexp(t, `net\.Dial|http\.(Get|Post|Head|Client|DefaultClient|NewRequest)`, string(text), path)
+		}
+		return err
+	}))
+	assert.Equal(t, []string{"cmd/traywright/look.go", "cmd/traywright/look_server.go"}, found)
 }
 
 // A report names every file of its folder but itself, each with its SHA-256.
