@@ -1,10 +1,12 @@
 package proof_test
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"math/rand/v2"
 	"regexp"
+	"slices"
 	"strconv"
 	"testing"
 
@@ -20,10 +22,10 @@ import (
 func seeded(seed int) *rand.Rand { return rand.New(rand.NewPCG(uint64(seed), 97)) }
 
 // Every corner cut anew: Z of the program's text moved, the foam's thickness and the
-// cutter's width changed, and the foam that is left looked at cell by cell. In as many
-// corners as the margins say, all is well.
+// cutter's width changed, and the foam that is left looked at cell by cell, the walls and floors
+// that hold pieces by the motions themselves. In as many corners as the margins say, all is well.
 func TestCornersAgainstEachCutAnew(t *testing.T) {
-	compared, unsafe, trays := 0, 0, *trayCount
+	compared, unsafe, unseated, trays := 0, 0, 0, *trayCount
 	if testing.Short() {
 		trays = min(trays, 8)
 	}
@@ -34,7 +36,15 @@ func TestCornersAgainstEachCutAnew(t *testing.T) {
 		program, setup, want := made(t, s, m)
 		setup.CellMM = cornerCellMM
 		given := randomTolerances(r)
+		seats := randomSeats(r, s, given)
 		at := func(scale float64) *proof.Corners {
+			for k := range want.Cuts {
+				want.Cuts[k].Seats = nil
+				if seat := seats[k]; seat.Name != "" {
+					seat.TighterMM, seat.LooserMM, seat.HigherMM = seat.TighterMM/scale, seat.LooserMM/scale, seat.HigherMM/scale
+					want.Cuts[k].Seats = []proof.Seat{seat}
+				}
+			}
 			scaled := given
 			scaled.ThicknessMM, scaled.ZeroMM = times(given.ThicknessMM, scale), times(given.ZeroMM, scale)
 			scaled.KerfMM, scaled.RunoutMM = within(scale*given.KerfMM[1].Low, scale*given.KerfMM[1].High), within(scale*given.RunoutMM[1].Low, scale*given.RunoutMM[1].High)
@@ -48,8 +58,12 @@ func TestCornersAgainstEachCutAnew(t *testing.T) {
 		}
 		safe, inside := 0, insides(s)
 		for corner := range 16 {
-			if cutAnew(s, inside, program, setup, given, corner) {
+			cut, seated := cutAnew(s, inside, seats, program, setup, given, corner)
+			if cut && seated {
 				safe++
+			}
+			if cut && !seated {
+				unseated++
 			}
 		}
 		assert.Equal(t, safe, corners.Safe, "tray %d: %+v %+v", i, given, corners.Weak)
@@ -58,7 +72,8 @@ func TestCornersAgainstEachCutAnew(t *testing.T) {
 			unsafe++
 		}
 	}
-	t.Logf("%d trays compared, %d of them not safe everywhere", compared, unsafe)
+	t.Logf("%d trays compared, %d of them not safe everywhere, in %d corners for their pieces alone", compared, unsafe, unseated)
+	require.Greater(t, unseated, compared/2)
 	require.Greater(t, compared, trays/2)
 	require.Greater(t, unsafe, compared/8)
 	require.Less(t, unsafe, compared)
@@ -80,8 +95,98 @@ func randomTolerances(r *rand.Rand) proof.Tolerances {
 	}
 }
 
-// cutAnew reports whether all is well in a corner.
-func cutAnew(s plan.Sheet, inside [][]geometry.Point, program []byte, setup proof.Setup, given proof.Tolerances, corner int) bool {
+// randomSeats puts a piece against a wall of some holes, one that no other hole takes away, with
+// limits that are about as large as what the tolerances make of it.
+func randomSeats(r *rand.Rand, s plan.Sheet, given proof.Tolerances) []proof.Seat {
+	limit := func(low, high float64) float64 { return math.Max(0.02, (0.4+1.6*r.Float64())*math.Max(-low, high)) }
+	width := func(r proof.Range, o proof.Range) (low, high float64) { return r.Low + o.Low, r.High + o.High }
+	list := make([]proof.Seat, len(s.Cuts))
+	for i, c := range s.Cuts {
+		if r.IntN(2) == 0 {
+			continue
+		}
+		wall := longest(c.Shape.Contours()[0])
+		out := wall.At(0.5).Sub(wall.Tangent(0.5).Left())
+		if slices.ContainsFunc(s.Cuts, func(o plan.Cut) bool { return o.Shape.Contains(out) }) || !s.Edge.Shape.Contains(out) {
+			continue
+		}
+		low, high := width(given.KerfMM[1], given.RunoutMM[1])
+		list[i] = proof.Seat{Name: "a piece", At: wall.At(0.5), TighterMM: limit(low, 0), LooserMM: limit(0, high), HigherMM: math.Inf(1)}
+		if r.IntN(2) == 0 {
+			list[i].HigherMM = limit(width(given.ThicknessMM, given.ZeroMM))
+		}
+	}
+	return list
+}
+
+// longest is a contour's longest segment, in whose middle a wall is as planned.
+func longest(c geometry.Contour) geometry.Segment {
+	var list []geometry.Segment
+	for s := range c.Segments() {
+		list = append(list, s)
+	}
+	return slices.MaxFunc(list, func(a, b geometry.Segment) int { return cmp.Compare(a.Length(), b.Length()) })
+}
+
+// wellSeated follows the wall that a piece stands against, and the floor below it, by the motions.
+func wellSeated(c plan.Cut, seat proof.Seat, motions []proof.Motion, width, thickness, nominal float64) bool {
+	const fine = 1e-3
+	var deepest []proof.Motion
+	floor := 0.0
+	for _, m := range motions {
+		if !m.Rapid && (c.Shape.Contains(m.From.Point) || c.Shape.Contains(m.To.Point)) {
+			deep := -math.Max(m.From.Z, m.To.Z)
+			if deep > floor+0.02 {
+				deepest, floor = nil, deep
+			}
+			if deep > floor-0.02 {
+				deepest = append(deepest, m)
+			}
+		}
+	}
+	wall := longest(c.Shape.Contours()[0])
+	out := wall.Tangent(0.5).Left().Scale(-1)
+	low, high := -1.0, 1.0
+	for high-low > 1e-4 {
+		middle := (low + high) / 2
+		p := seat.At.Add(out.Scale(middle))
+		if slices.ContainsFunc(deepest, func(m proof.Motion) bool { return toWay(p, m) <= width/2 }) {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	wider, shallower := 2*low, c.DepthMM-math.Min(floor, thickness)
+	if c.Through {
+		shallower = nominal - thickness
+	}
+	return -wider <= seat.TighterMM+fine && wider <= seat.LooserMM+fine && shallower <= seat.HigherMM+fine
+}
+
+// toWay is how far a place is from a motion's way, seen from above.
+func toWay(p geometry.Point, m proof.Motion) float64 {
+	ends := math.Min(p.DistanceTo(m.From.Point), p.DistanceTo(m.To.Point))
+	if !m.Arc {
+		way := m.To.Sub(m.From.Point)
+		share := math.Max(0, math.Min(1, p.Sub(m.From.Point).Dot(way)/math.Max(1e-12, way.Dot(way))))
+		return p.DistanceTo(m.From.Add(way.Scale(share)))
+	}
+	angle := func(q geometry.Point) float64 { return math.Atan2(q.Y-m.Center.Y, q.X-m.Center.X) }
+	turn := func(from, to float64) float64 { // the way round that the motion goes, in 0 to a whole turn
+		if !m.CCW {
+			from, to = to, from
+		}
+		return math.Mod(to-from+4*math.Pi, 2*math.Pi)
+	}
+	whole := turn(angle(m.From.Point), angle(m.To.Point))
+	if whole < 1e-9 || turn(angle(m.From.Point), angle(p)) <= whole {
+		return math.Min(ends, math.Abs(p.DistanceTo(m.Center)-m.From.DistanceTo(m.Center)))
+	}
+	return ends
+}
+
+// cutAnew reports whether all is cut well in a corner, and every piece seated.
+func cutAnew(s plan.Sheet, inside [][]geometry.Point, seats []proof.Seat, program []byte, setup proof.Setup, given proof.Tolerances, corner int) (cut, seated bool) {
 	end := func(r proof.Range) float64 {
 		low := corner&1 == 0
 		corner >>= 1
@@ -102,10 +207,14 @@ func cutAnew(s plan.Sheet, inside [][]geometry.Point, program []byte, setup proo
 	got := proof.Run("", moved, setup, nil)
 	for _, f := range got.Findings {
 		if f.Rule == "rapid-in-foam" {
-			return false
+			return false, false
 		}
 	}
-	return wellCut(s, inside, got.Field, setup.ThicknessMM, math.Max(0, -wider/2), given)
+	seated = true
+	for i, seat := range seats {
+		seated = seated && (seat.Name == "" || wellSeated(s.Cuts[i], seat, got.Motions, setup.KerfMM[1], setup.ThicknessMM, nominal))
+	}
+	return wellCut(s, inside, got.Field, setup.ThicknessMM, math.Max(0, -wider/2), given), seated
 }
 
 var zWord = regexp.MustCompile(`Z(-?[0-9.]+)`)
