@@ -6,6 +6,7 @@ import (
 	"encoding/binary"
 	"io"
 	"math"
+	"os"
 	"regexp"
 	"strings"
 	"testing"
@@ -93,4 +94,22 @@ func TestModulesOfTheLookJoin(t *testing.T) {
 	}
 	assert.NotRegexp(t, `(?m)^(import|export) `, lookScript())
 	assert.NotContains(t, lookScript(), "</")
+}
+
+// What README says that keys do on the page of `look`, and what comes first and is printed.
+func TestTheLookIsAsReadmeSays(t *testing.T) {
+	for file, says := range map[string][]string{
+		"look.html.tmpl": {`(?s)<ul class="cautions">.*<main id="bench"`},
+		"look.css":       {`@media print\{\n[^}]*\}\nhtml,body\{background:none;color:black;[^}]*\}\n\.bench,`},
+		"hands.mjs": {
+			`const turnDegrees = 15;`, `\(e\.ctrlKey \|\| e\.metaKey\) && e\.key === "z"`, `this\.nudge\(way, e\.shiftKey \? 10 : 1\)`,
+			`this\.turn\(e\.key === "R" \? -turnDegrees : turnDegrees\)`,
+		},
+	} {
+		text, err := os.ReadFile("look/" + file)
+		require.NoError(t, err)
+		for _, s := range says {
+			assert.True(t, regexp.MustCompile(s).Match(text), "%s: %s", file, s)
+		}
+	}
 }
