@@ -227,6 +227,9 @@ func TestSafetyDocumentSaysWhatToDoInAFire(t *testing.T) {
 			assert.True(t, strings.Contains(text, line), line)
 		}
 	}
+	_, first, _ := strings.Cut(text, " ## ")
+	assert.True(t, strings.HasPrefix(first, "If it burns "), "it comes before all but who is to be asked")
+	assert.Less(t, strings.Index(text, " ## Laser "), strings.Index(text, " ## The table "), "chemistry comes last")
 }
 
 // They stand in program headers: printable ASCII, short, no brackets that a

@@ -8,7 +8,7 @@ func newApp(s *session) *cli.App {
 	return &cli.App{
 		Name:  "traywright",
 		Usage: "foam trays, from measured pieces to files that a machine can cut",
-		Description: "Write a job and a roster, check them, cut. Everything is in the README; SAFETY.md comes first.\n" +
+		Description: "Write a job and a roster, check them, cut. `traywright man safety` comes first; everything is in `traywright man readme`.\n" +
 			"Exit codes: 0 done, 1 the job is refused or a check failed, 2 wrong usage, an input that cannot be read or a place that cannot be written.",
 		Commands: []*cli.Command{
 			startCommand(s), checkCommand(s), arrangeCommand(s), cutCommand(s), lookCommand(s), dryRunCommand(s), couponCommand(s), kerfCommand(s), profilesCommand(s), hotWireCommand(s), measureCommand(s), outlineCommand(s),

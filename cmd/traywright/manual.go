@@ -7,6 +7,8 @@ import (
 	"text/template"
 
 	"github.com/urfave/cli/v2"
+
+	"traywright/cam/finding"
 )
 
 // What a shell and `man` know of the commands is made from the commands themselves, so
@@ -14,6 +16,15 @@ import (
 
 //go:embed completion.tmpl
 var completionText string
+
+// The documents, for whoever has the program alone. `go:embed` takes nothing from above its
+// folder, so docs has copies; TestReadmePagesAreInTheProgram holds that they are the same.
+var (
+	//go:embed docs/README.md
+	readmeText string
+	//go:embed docs/SAFETY.md
+	safetyText string
+)
 
 var completionTemplate = template.Must(template.New("completion").Funcs(template.FuncMap{"quote": quoteForZsh, "fish": quoteForFish}).Parse(completionText))
 
@@ -89,7 +100,7 @@ func described(commands []*cli.Command, under string) []commandWords {
 		for _, sub := range w.Subs {
 			w.Words = append(w.Words, sub.Name)
 		}
-		if choice := strings.Split(c.ArgsUsage, "|"); len(choice) > 1 {
+		if choice := strings.Split(strings.Trim(c.ArgsUsage, "[]"), "|"); len(choice) > 1 {
 			w.Words = choice
 		}
 		for _, f := range c.VisibleFlags() {
@@ -127,22 +138,39 @@ func quoteForZsh(text string) string {
 
 func manCommand(s *session) *cli.Command {
 	return command(&cli.Command{
-		Name:        "man",
-		Usage:       "print the manual page: all commands and flags",
-		ArgsUsage:   " ",
-		Description: "To read it at once: traywright man | man -l -\nExample: traywright man > ~/.local/share/man/man1/traywright.1",
-		Flags:       []cli.Flag{quietFlag, noColorFlag},
+		Name:      "man",
+		Usage:     "print the manual page: all commands and flags; or readme, or safety, which comes before any cut",
+		ArgsUsage: "[safety|readme]",
+		Description: "To read it at once: traywright man | man -l -\n" +
+			"Every key of every file has its own command: traywright keys\n" +
+			"Example: traywright man safety\n" +
+			"Example: traywright man > ~/.local/share/man/man1/traywright.1",
+		Flags: []cli.Flag{quietFlag, noColorFlag},
 		Action: func(c *cli.Context) error {
 			s.settle(c)
-			if c.NArg() > 0 {
-				return usage("man takes nothing behind it", "traywright man")
+			text, err := manual(c)
+			if err == nil {
+				_, err = fmt.Fprint(s.out, text)
 			}
-			page, err := c.App.ToManWithSection(1)
-			if err != nil {
-				return err
-			}
-			_, err = fmt.Fprint(s.out, page)
 			return err
 		},
 	})
+}
+
+// manual is the page that is asked for.
+func manual(c *cli.Context) (string, error) {
+	const fix = "traywright man, man safety or man readme"
+	if c.NArg() > 1 {
+		return "", usage(fmt.Sprintf("man takes one page, and got %d", c.NArg()), fix)
+	}
+	switch name := c.Args().First(); name {
+	case "":
+		return c.App.ToManWithSection(1)
+	case "safety":
+		return safetyText, nil
+	case "readme":
+		return readmeText, nil
+	default:
+		return "", usage(fmt.Sprintf("there is no page %s", finding.Quote(name)), fix)
+	}
 }

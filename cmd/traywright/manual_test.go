@@ -1,6 +1,7 @@
 package main
 
 import (
+	"os"
 	"strings"
 	"testing"
 
@@ -34,5 +35,21 @@ func TestManualsAreWhole(t *testing.T) {
 			}
 		}
 		assert.Greater(t, flags, 50)
+	}
+}
+
+// `man safety` and `man readme` are the documents as they stand; after a change of one, go test
+// ./cmd/traywright -run ReadmePages -update-readme copies it.
+func TestReadmePagesAreInTheProgram(t *testing.T) {
+	for page, file := range map[string]string{"safety": "SAFETY.md", "readme": "README.md"} {
+		text, err := os.ReadFile("../../" + file)
+		require.NoError(t, err)
+		if *updateReadme {
+			require.NoError(t, os.WriteFile("docs/"+file, text, 0o644))
+			continue
+		}
+		code, out, talk := typed("man", page)
+		assert.Equal(t, exitDone, code, talk)
+		assert.True(t, out == string(text), "%s: go test ./cmd/traywright -run ReadmePages -update-readme", file)
 	}
 }
