@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -191,9 +192,14 @@ func sayWhatIsWritten(t *testing.T, r Request, p *plan.Plan, w *sheetWork) {
 	}
 	program := w.write(r, p)
 	assert.Empty(t, told(program), "%s", program)
+	unsealed := regexp.MustCompile(`(?m)^.*seal of .*\n`).ReplaceAll(program, nil)
+	assert.Empty(t, told(unsealed), "%s", unsealed)
+	assert.Empty(t, told(moved(unsealed)), "%s", moved(unsealed))
+	assert.Empty(t, (&Tried{trial: Trial{Text: program}}).unwritten(), "%s", program)
+	assert.True(t, told(slices.Concat(unsealed, []byte("; lift the guard\n"))).Failed())
 	for _, spoil := range []struct{ pattern, with string }{
 		{`(passes: )`, "${1}7"}, {`(X: -?)`, "${1}9"}, {`(thickness: )`, "${1}1"}, {`(z zero: )`, "${1}not "}, {`(tool: )`, "${1}T9 "},
-		{`(?m)^.*caution: .*\n`, ""}, {`(layer: )`, "${1}4"}, {`(tray: )`, "${1}un"},
+		{`(?m)^.*caution: .*\n`, ""}, {`(?m)^.*z zero: .*\n`, ""}, {`(?m)^.*tool: .*\n`, ""}, {`(layer: )`, "${1}4"}, {`(tray: )`, "${1}un"},
 	} {
 		for _, seal := range []string{"", `(?m)^.*seal of .*\n`} {
 			lies := regexp.MustCompile(spoil.pattern).ReplaceAll(program, []byte(spoil.with))
@@ -203,4 +209,18 @@ func sayWhatIsWritten(t *testing.T, r Request, p *plan.Plan, w *sheetWork) {
 			assert.True(t, told(lies).Failed(), "%s: %s", w.path(), spoil.pattern)
 		}
 	}
+}
+
+// moved are a program's lines with all comments behind them, the last one first.
+func moved(program []byte) []byte {
+	var lines, comments []string
+	for line := range strings.Lines(string(program)) {
+		if strings.HasPrefix(line, "(") || strings.HasPrefix(line, ";") {
+			comments = append(comments, line)
+		} else {
+			lines = append(lines, line)
+		}
+	}
+	slices.Reverse(comments)
+	return []byte(strings.Join(append(lines, comments...), ""))
 }

@@ -18,32 +18,8 @@ import (
 )
 
 // A program that says it was written here is held against what `cut` would say of its sheet now,
-// with its seals or without: a hand goes by every number in it, and by every caution that is not
-// there.
-
-// sayings are a program's comments, wherever they stand, by what comes before their colon in
-// small letters; "" for what has none. What begins with "+" goes on with the one before.
-func sayings(text []byte) map[string][]string {
-	list := map[string][]string{}
-	last := ""
-	for _, c := range proof.Comments(text) {
-		if more, goesOn := strings.CutPrefix(c, "+ "); goesOn && len(list[last]) > 0 {
-			list[last][len(list[last])-1] += " " + more
-			continue
-		}
-		key, value, ok := strings.Cut(c, ":")
-		if last = strings.ToLower(strings.TrimSpace(key)); !ok {
-			last, value = "", c
-		}
-		list[last] = append(list[last], strings.TrimSpace(value))
-	}
-	for _, key := range slices.Sorted(maps.Keys(list)) {
-		if key != "" && slices.Contains(list[key], "") { // all that it says comes before its colon
-			list[""] = append(list[""], key+":")
-		}
-	}
-	return list
-}
+// with its seals or without: a hand goes by every number in it, by every caution that is not
+// there, and by whatever somebody wrote into it since.
 
 // claimKeys are keys of opening comments. A program that says claimedBy of them, wherever, says
 // that it was written here.
@@ -59,24 +35,32 @@ func claims(said map[string][]string) bool {
 	return n >= claimedBy
 }
 
-// judgedKeys are those of which something else tells, or that may well be another's: what a
-// recipe says, and where the job lies.
-var judgedKeys = slices.Concat(handWords, []string{"caution", "required", inSpindle, "foam", "machine", "kerf", "scale", "job", "recipe",
-	"seal of moves", "seal of plan", "seal of words"})
+// toldKeys are those of which something else tells, whatever stands there.
+var toldKeys = slices.Concat(handWords, []string{"caution", "required", inSpindle})
+
+// lateKeys may be other than the job's in a program whose comments are still those that it was written
+// with: its plan has moved on, which is told.
+var lateKeys = []string{"foam", "machine", "recipe"}
 
 // judgedForms are how `cut` writes what of the judged nothing else reads: words in another form have not been judged.
 var judgedForms = map[string]*regexp.Regexp{
-	"kerf": regexp.MustCompile(`^T\d+ [\d.]+ mm$`), "scale": regexp.MustCompile(`^X [\d.]+ Y [\d.]+(, measured;|$)`),
-	"recipe": regexp.MustCompile(`^\S+ with \S.*: `), "job": regexp.MustCompile(`\.\w+$`),
-	"seal of moves": sealDigits, "seal of plan": sealDigits, "seal of words": sealDigits,
+	"kerf": regexp.MustCompile(`(?i)^T\d+ [\d.]+ mm$`), "scale": regexp.MustCompile(`(?i)^X [\d.]+ Y [\d.]+, measured, X and Y below are divided by it, so that the foam comes out true$`),
+	"job": regexp.MustCompile(`^\S+\.\w+$`), "seal of moves": sealDigits, "seal of plan": sealDigits, "seal of words": sealDigits,
 }
 
-var sealDigits = regexp.MustCompile(`^[0-9a-f]+$`)
+var sealDigits = regexp.MustCompile(`(?i)^[0-9a-f]+$`)
 
-// judged reports whether something else tells of a comment.
-func judged(key, text string) bool {
+// judged reports whether something else tells of a comment. Kerf and scale are read where they stand
+// in front of the program only.
+func (d *Tried) judged(key, text string, sealed bool) bool {
 	form := judgedForms[key]
-	return slices.Contains(judgedKeys, key) && (form == nil || form.MatchString(text))
+	switch {
+	case slices.Contains(toldKeys, key) || sealed && slices.Contains(lateKeys, key):
+		return true
+	case form == nil || !form.MatchString(text):
+		return false
+	}
+	return key != "kerf" && key != "scale" || says(strings.Split(d.header[key], "\n"), text)
 }
 
 // plainKeys are those of which a difference harms nobody.
@@ -96,15 +80,16 @@ func otherWords(a, b string) bool {
 // scaledKeys hang on the scale of the machine that a program was written for.
 var scaledKeys = []string{"time", "x", "y"}
 
-// commentsDiffer are errors where such a program has another number than `cut` would write, or
-// leaves out a caution of the safety table; and one warning of all that it says beside.
-func (d *Tried) commentsDiffer(w *sheetWork, p *plan.Plan, rules []safety.Rules, said, own map[string][]string) (found finding.List) {
+// commentsDiffer are errors where such a program has another number than `cut` would write, leaves
+// out a caution of the safety table or what a hand goes by, or says what `cut` never writes. Sealed
+// comments are those that some `cut` wrote: what they say beside is one warning.
+func (d *Tried) commentsDiffer(w *sheetWork, p *plan.Plan, rules []safety.Rules, said, own map[string][]string, sealed bool) (found finding.List) {
 	var other []string
 	scaled := !slices.Equal(said["scale"], own["scale"]) // told with the profile's numbers; where the moves go follows from it
 	for _, key := range slices.Sorted(maps.Keys(said)) {
 		for _, text := range said[key] {
 			switch {
-			case text == "" || judged(key, text) || scaled && slices.Contains(scaledKeys, key) || says(own[key], text):
+			case text == "" || d.judged(key, text, sealed) || scaled && slices.Contains(scaledKeys, key) || says(own[key], text):
 			case w.sets(p.Machine, key, text, own) != "": // told
 			case key == "made" && says([]string{made(w, p)}, text):
 			case judgedForms[key] == nil && !slices.Contains(plainKeys, key) && (len(own[key]) > 0 || key == "made" || key == "program") && !slices.ContainsFunc(own[key], func(o string) bool {
@@ -116,13 +101,12 @@ func (d *Tried) commentsDiffer(w *sheetWork, p *plan.Plan, rules []safety.Rules,
 			}
 		}
 	}
-	for _, key := range aimKeys {
-		if len(own[key]) > len(said[key]) {
-			found = append(found, d.aimMissing(key+": "+strings.Join(own[key], ", ")))
-		}
-	}
-	if len(other) > 0 {
+	found = append(found, d.neededMissing(said, own)...)
+	switch {
+	case len(other) > 0 && sealed:
 		found = append(found, d.notWritten(other, "the opening comments say that this program was written here, and "+are(len(other))))
+	case len(other) > 0:
+		found = append(found, d.neverWritten(other, " for its sheet"))
 	}
 	return append(found, d.cautionsMissing(w, p, rules, said["caution"])...)
 }
@@ -154,12 +138,40 @@ func (d *Tried) strangers(w *sheetWork, p *plan.Plan, said, own map[string][]str
 	return found
 }
 
-// aimMissing tells a program that does not say which way its blade points before it runs: nothing in its moves does.
-func (d *Tried) aimMissing(text string) finding.Finding {
-	return finding.Finding{
-		Rule: "aim-missing", Where: d.trial.Name, Message: fmt.Sprintf("its comments leave out how the blade has to stand: %q", text),
-		Hint: "write it there again, or make the program again with `traywright cut`",
+// neverWritten is the error of comments that `cut` does not write in a program that says it was
+// written here: whoever stands at the machine takes them for its word.
+func (d *Tried) neverWritten(texts []string, where string) finding.Finding {
+	line := lineOf(d.trial.Text, texts[0])
+	slices.Sort(texts)
+	texts = slices.Compact(texts)
+	for i, text := range texts {
+		texts[i] = fmt.Sprintf("%q (line %s)", text, strings.Trim(strings.ReplaceAll(fmt.Sprint(linesOf(d.trial.Text, text)), " ", ", "), "[]"))
 	}
+	const most = 8 // judged, no source
+	if more := len(texts) - most; more > 0 {
+		texts = append(texts[:most], fmt.Sprintf("%d more", more))
+	}
+	return finding.Finding{
+		Rule: "comments-differ", Where: fmt.Sprintf("%s:%d", d.trial.Name, line), Line: line,
+		Message: fmt.Sprintf("says that it was written here, and `cut` does not write%s: %s", where, strings.Join(texts, ", ")),
+		Hint:    "take it out with its brackets, or its semicolon; or make the program again with `traywright cut`",
+	}
+}
+
+// neededMissing are errors of a program that leaves out what whoever stands at the machine goes by,
+// where nothing else in it says it: how it is set up, and what its end leaves to a hand.
+func (d *Tried) neededMissing(said, own map[string][]string) (found finding.List) {
+	for _, key := range slices.Concat(handWords, aimKeys) {
+		none := func(in []string) func(string) bool { return func(text string) bool { return says(in, text) } }
+		missing := slices.DeleteFunc(slices.Clone(own[key]), none(said[key]))
+		if other := slices.DeleteFunc(slices.Clone(said[key]), none(own[key])); len(missing) > len(other) { // which is told
+			found = append(found, finding.Finding{
+				Rule: "words-missing", Where: d.trial.Name, Message: fmt.Sprintf("its comments leave out what a hand goes by: %q", key+": "+strings.Join(missing, ", ")),
+				Hint: "write it there again, or make the program again with `traywright cut`",
+			})
+		}
+	}
+	return found
 }
 
 // cautionsMissing are the cautions that are not said: an error each of the safety table, and a
@@ -168,7 +180,7 @@ func (d *Tried) cautionsMissing(w *sheetWork, p *plan.Plan, rules []safety.Rules
 	uses := w.uses(p.Machine)
 	as := func(rules []safety.Rules) []string { // as a program's comments say them
 		h := gcode.Header{Cautions: safety.Cautions(uses, rules)}
-		return sayings(gcode.Opening(w.program, w.stats, h, w.sheet.On(p.Machine)))["caution"]
+		return sayings(proof.Comments(gcode.Opening(w.program, w.stats, h, w.sheet.On(p.Machine))))["caution"]
 	}
 	table := as(nil)
 	for _, text := range as(rules) {

@@ -33,22 +33,27 @@ func (d *Tried) handWordsDiffer(w *sheetWork, p *plan.Plan, rules []safety.Rules
 	r := Request{Job: p.Job, Rules: rules}
 	h := w.header(r, p)
 	h.Seconds, h.LeastSeconds = proof.Time(w.body, p.Machine)
-	own := sayings(slices.Concat(gcode.Opening(w.program, w.stats, h, w.sheet.On(p.Machine)), w.body))
-	all := sayings(d.trial.Text)
+	written := proof.Comments(slices.Concat(gcode.Opening(w.program, w.stats, h, w.sheet.On(p.Machine)), w.body))
+	own, all := sayings(written), heard(proof.Comments(d.trial.Text), written)
 	said := map[string][]string{}
 	for key, text := range d.header {
 		said[key] = strings.Split(text, "\n")
 	}
 	found := d.falselySet(w, p, all, own)
+	added := finding.Warning
 	if claims(all) {
-		said, found = all, append(found, d.commentsDiffer(w, p, rules, all, own)...)
+		sealed := d.header["seal of words"] == proof.WordsSeal(d.trial.Text)
+		if said = all; !sealed {
+			added = finding.Error
+		}
+		found = append(found, d.commentsDiffer(w, p, rules, all, own, sealed)...)
 	} else {
 		found = append(found, d.strangers(w, p, all, own)...)
 	}
 	for _, key := range []string{"caution", "required"} {
 		for _, text := range said[key] {
 			if text != "" && !says(placeless(own[key]), placeless([]string{text})[0]) {
-				found = append(found, d.cautionDiffers(key, text))
+				found = append(found, d.cautionDiffers(key, text, added))
 			}
 		}
 	}
@@ -73,18 +78,13 @@ func placeless(list []string) []string {
 	return list
 }
 
-func (d *Tried) cautionDiffers(key, said string) finding.Finding {
+func (d *Tried) cautionDiffers(key, said string, severity finding.Severity) finding.Finding {
 	line := lineOf(d.trial.Text, key+": "+said)
 	return finding.Finding{
-		Severity: finding.Warning, Rule: "caution-differs", Where: fmt.Sprintf("%s:%d", d.trial.Name, line), Line: line,
+		Severity: severity, Rule: "caution-differs", Where: fmt.Sprintf("%s:%d", d.trial.Name, line), Line: line,
 		Message: fmt.Sprintf("a comment says %q, which neither the safety table nor the shop rules of this job say: heed the cut sheet", said),
-		Hint:    "make the program again with `traywright cut`, and read the cautions on its cut sheet",
+		Hint:    "take it out, or make the program again with `traywright cut`, and read the cautions on its cut sheet",
 	}
-}
-
-// says reports whether one of some lines says the same, whatever its blanks and capitals.
-func says(lines []string, said string) bool {
-	return slices.ContainsFunc(lines, func(l string) bool { return strings.EqualFold(strings.TrimSpace(l), strings.TrimSpace(said)) })
 }
 
 func (d *Tried) wordsDiffer(said, has string, m profiles.Machine) finding.Finding {
@@ -96,21 +96,26 @@ func (d *Tried) wordsDiffer(said, has string, m profiles.Machine) finding.Findin
 	}
 }
 
-// lineOf is the first line that has a comment, as far as its key and the value's first word.
-func lineOf(text []byte, comment string) int {
-	key, value, ok := strings.Cut(comment, ":")
-	first, _, _ := strings.Cut(strings.TrimSpace(value), " ")
-	if key += ":"; !ok {
-		key, first = "", comment
-	}
-	n := 0
+// linesOf are the lines where a comment begins: of several those that say most of it.
+func linesOf(text []byte, comment string) (at []int) {
+	n, most := 0, 1
 	for line := range bytes.Lines(text) {
 		n++
-		if low := strings.ToLower(string(line)); strings.Contains(low, key) && strings.Contains(low, strings.ToLower(first)) {
-			return n
+		for _, c := range proof.Comments(line) {
+			if c = squeezed(c); len(c) >= most && strings.HasPrefix(squeezed(comment), c) {
+				if len(c) > most {
+					at, most = nil, len(c)
+				}
+				at = append(at, n)
+			}
 		}
 	}
-	return 1
+	return at
+}
+
+// lineOf is the first of them.
+func lineOf(text []byte, comment string) int {
+	return append(linesOf(text, comment), 1)[0]
 }
 
 // Order is the programs that have been tried, in the order in which they were given.
