@@ -144,12 +144,14 @@ func (d *Tried) neverWritten(texts []string, where string) finding.Finding {
 	line := lineOf(d.trial.Text, texts[0])
 	slices.Sort(texts)
 	texts = slices.Compact(texts)
+	const most = 8 // judged, no source
+	more := len(texts) - most
+	texts = texts[:min(most, len(texts))]
 	for i, text := range texts {
 		texts[i] = fmt.Sprintf("%q (line %s)", text, strings.Trim(strings.ReplaceAll(fmt.Sprint(linesOf(d.trial.Text, text)), " ", ", "), "[]"))
 	}
-	const most = 8 // judged, no source
-	if more := len(texts) - most; more > 0 {
-		texts = append(texts[:most], fmt.Sprintf("%d more", more))
+	if more > 0 {
+		texts = append(texts, fmt.Sprintf("%d more", more))
 	}
 	return finding.Finding{
 		Rule: "comments-differ", Where: fmt.Sprintf("%s:%d", d.trial.Name, line), Line: line,
