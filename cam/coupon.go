@@ -189,6 +189,6 @@ func couponPage(c *kerf.Coupon, r Request, p *plan.Plan, w *sheetWork, found fin
 		Coupon: c,
 		Before: append(safety.Requires(list, r.Rules), safety.Cautions(list, r.Rules)...),
 		Burns:  safety.IfItBurns(p.Machine.Process), Findings: found, Program: w.path(), Seconds: w.run.Seconds,
-		Cut: page.CutSheet{Plan: p, Unit: r.Unit, Sheets: []page.Sheet{w.page(r, p)}},
+		Cut: page.CutSheet{Coupon: true, Plan: p, Unit: r.Unit, Sheets: []page.Sheet{w.page(r, p)}},
 	}
 }

@@ -149,6 +149,22 @@ func (d *Tried) compareWith(w *sheetWork, p *plan.Plan) {
 	}
 }
 
+// SwitchedOn says how long what cuts is on; "" for a blade, which no program switches.
+func (d *Tried) SwitchedOn() string {
+	what := "spindle or beam on"
+	switch is := d.setup.Machine.Process.Traits(); {
+	case is.Blade:
+		return ""
+	case is.Wire:
+		what = "wire hot"
+	case is.Beam:
+		what = "beam on"
+	case is.Turning:
+		what = "spindle on"
+	}
+	return fmt.Sprintf("; %s %.0f", what, d.OnSeconds)
+}
+
 // Compared reports whether the program was compared with a plan.
 func (d *Tried) Compared() bool { return d.wanted != nil && d.Unfollowed == 0 }
 

@@ -26,6 +26,9 @@ func (d *Tried) takeDepth(c *profiles.Catalog) finding.List {
 			note.Message += "; nor how high above the foam it has to travel"
 		}
 		note.Message += "; nor whether a part or a plug comes loose under the cutter"
+		if left := d.header["left"]; left != "" {
+			note.Message += fmt.Sprintf("; nor whether more stays uncut than its comments say, %q", left)
+		}
 		return finding.List{note}
 	}
 	note.Message += "; nor whether the bridges stand that keep what comes free from tipping up"

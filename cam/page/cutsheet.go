@@ -21,6 +21,7 @@ const CutSheetName = "cut-sheet.md"
 // Markdown and the paper say comes from the same words.
 type CutSheet struct {
 	Plan     *plan.Plan
+	Coupon   bool         // it is one, and no job
 	Unit     units.Unit   // that lengths are printed in
 	Findings finding.List // of the whole job
 	Owner    []string     // what the machine's owner requires of the job

@@ -40,10 +40,10 @@ func (c CutSheet) comesFree(s Sheet) string {
 	var list []string
 	for _, f := range s.Run.Freed {
 		if c.Plan.Machine.DrawingsOnly() { // its own software decides when
-			list = append(list, f.Name)
+			list = append(list, c.whole(f.Name))
 			continue
 		}
-		list = append(list, fmt.Sprintf("%s after %s (line %d)", f.Name, duration(f.AtS), f.Line))
+		list = append(list, fmt.Sprintf("%s after %s (line %d)", c.whole(f.Name), duration(f.AtS), f.Line))
 	}
 	if len(list) == 0 {
 		return ""
@@ -131,7 +131,7 @@ func (c CutSheet) bladeReady(s Sheet) (steps []string) {
 		if c.Plan.Machine.ASign() < 0 {
 			points, other = "to the machine's front, against Y", profiles.ACounterclockwise
 		}
-		steps = append(steps, fmt.Sprintf("High above the foam, the blade's motor off, send A90 and look from above: its edge has to point %s. Where it points the other way, write a_counts: %s into the machine's profile and cut the job again. Then send A0.", points, other))
+		steps = append(steps, fmt.Sprintf("High above the foam, the blade's motor off, send A90 and look from above: its edge has to point %s. Where it points the other way, write a_counts: %s into the machine's profile and %s. Then send A0.", points, other, c.again()))
 	}
 	if !c.Plan.Machine.DrawingsOnly() {
 		steps = append(steps, fmt.Sprintf("Look: the blade stands over the foam near X0 Y0. The program's first move goes straight to Z %s, down where it stands higher.", c.length(c.clearAt(s))))

@@ -13,7 +13,7 @@ import (
 // numbers in the drawing, and what they are. None is left out, for the deepest come last.
 func (c CutSheet) orderOf(s Sheet) [][2]string {
 	if c.wired() {
-		return wireOrder(s)
+		return c.wireOrder(s)
 	}
 	sh := newSheet(nil, s.Run, s.Picture)
 	var list [][2]string

@@ -81,12 +81,12 @@ func (c CutSheet) glued(s Sheet) (list []string) {
 func toTenth(mm float64) float64 { return math.Round(mm*10) / 10 }
 
 // wireOrder is what comes loose, in order, and when.
-func wireOrder(s Sheet) [][2]string {
+func (c CutSheet) wireOrder(s Sheet) [][2]string {
 	var list [][2]string
 	for i, f := range s.Run.Falls {
 		name := f.Name
 		if name == "" {
-			name = "the tray"
+			name = c.whole("the tray")
 		} else if k := pocketOf(s, name); k != nil {
 			name = called(k)
 		}

@@ -89,14 +89,32 @@ func (c CutSheet) clamped(s Sheet) string {
 		over, by = nut, "the "+short+" comes down to "+c.length(max(0, nut))+" above the foam beside them"
 	}
 	if high := math.Floor((over-m.ZeroMM.Value-profiles.ClampRoomMM)*10) / 10; high > 0 {
-		return text + fmt.Sprintf(". They stand less than %s above it, because %s. %s", c.length(high), by, taller)
+		return text + fmt.Sprintf(". They stand less than %s above it, because %s. %s", c.length(high), by, c.taller())
 	}
-	return text + ". They stand no higher than the foam, because " + by + ". " + taller
+	return text + ". They stand no higher than the foam, because " + by + ". " + c.taller()
 }
 
 // taller is what to do with a clamp that stands higher than all was tried with; a larger clearance_mm
 // alone does not help where it is the nut that comes down beside it.
-const taller = "A taller one: write its place and height under clamps in the machine's profile and cut the job again, so that the paths go round it."
+func (c CutSheet) taller() string {
+	return "A taller one: write its place and height under clamps in the machine's profile and " + c.again() + ", so that the paths go round it."
+}
+
+// again is how new programs are had.
+func (c CutSheet) again() string {
+	if c.Coupon {
+		return "make the coupon again"
+	}
+	return "cut the job again"
+}
+
+// whole is what the dry run says has come free, where it is all of what is cut.
+func (c CutSheet) whole(name string) string {
+	if c.Coupon && name == "the tray" {
+		return "the coupon"
+	}
+	return name
+}
 
 // ownClamps says where those of the machine's profile stand, with which the paths were tried;
 // "" for none.

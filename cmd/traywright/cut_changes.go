@@ -29,9 +29,9 @@ func (s standing) changes(dir string, now cam.Result) string {
 	if good+len(c.Again)+len(c.Gone) == 0 {
 		return ""
 	}
-	what, stays := "program", ", and what is cut with them stays good"
+	what, stays, again := "program", ", and what is cut with them stays good", "cut again: "
 	if now.Plan.Machine.Process.Traits().ByHand {
-		what, stays = "template", ", and what is cut along a print whose bars measured right stays good"
+		what, stays, again = "template", ", and what is cut along a print whose bars measured right stays good", "drawn anew, to be printed and cut by hand again: "
 	}
 	words := []string{fmt.Sprintf("since the last run into %s: %s the same", dir, are(what, len(c.Same)))}
 	if n := len(c.Reworded); n > 0 {
@@ -46,7 +46,7 @@ func (s standing) changes(dir string, now cam.Result) string {
 	for _, group := range []struct {
 		what  string
 		paths []string
-	}{{"renamed: ", c.Renamed}, {"make more of: ", c.More}, {"cut again: ", c.Again}, {"new: ", c.New}, {"no longer needed: ", c.Gone}} {
+	}{{"renamed: ", c.Renamed}, {"make more of: ", c.More}, {again, c.Again}, {"new: ", c.New}, {"no longer needed: ", c.Gone}} {
 		if len(group.paths) > 0 {
 			words = append(words, group.what+some(group.paths))
 		}

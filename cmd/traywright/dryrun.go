@@ -389,8 +389,8 @@ func (s *session) showNumbers(r cam.Tried, u units.Unit) {
 		length(r.Min.Y), length(r.Max.Y), length(r.Min.Z), length(r.Max.Z))
 	fmt.Fprintf(s.out, "  cut %s, rapid %s, removed %s\n", length(r.CutMM), length(r.RapidMM), removed)
 	moving := r.CutSeconds + r.RapidSeconds + r.PlungeSeconds
-	fmt.Fprintf(s.out, "  %.0f s: cutting %.0f, straight down %.0f, travel %.0f, waiting %.0f; spindle or beam on %.0f; not less than %.0f at the feeds written\n",
-		r.Seconds, r.CutSeconds, r.PlungeSeconds, r.RapidSeconds, max(0, r.Seconds-moving), r.OnSeconds, r.LowerBoundSeconds)
+	fmt.Fprintf(s.out, "  %.0f s: cutting %.0f, straight down %.0f, travel %.0f, waiting %.0f%s; not less than %.0f at the feeds written\n",
+		r.Seconds, r.CutSeconds, r.PlungeSeconds, r.RapidSeconds, max(0, r.Seconds-moving), r.SwitchedOn(), r.LowerBoundSeconds)
 	if r.Compared() {
 		fmt.Fprintf(s.out, "  worst %s\n", worst)
 	}
