@@ -115,6 +115,7 @@ type maker struct {
 	inches bool                        // sheets that are sold in inches alone
 	asked  map[string]*finding.Finding // trays that were held against Refuses
 	toldOf map[string]bool             // sheets that cannot be cut
+	poses  map[posesKey]poses          // in new trays
 }
 
 func newMaker(ctx context.Context, in Input) *maker {
@@ -123,7 +124,7 @@ func newMaker(ctx context.Context, in Input) *maker {
 	m := &maker{
 		Input: in, ctx: ctx, step: plan.Step(in.Job.Units), router: in.Means != nil && !in.Means.WholeLayers(), out: &out,
 		pieces: map[string]*job.Piece{}, fixed: map[string][]plan.Pocket{}, taken: map[string][]box{}, holds: map[string]map[string]int{},
-		asked: map[string]*finding.Finding{}, toldOf: map[string]bool{},
+		asked: map[string]*finding.Finding{}, toldOf: map[string]bool{}, poses: map[posesKey]poses{},
 	}
 	for i := range in.Job.Roster {
 		m.pieces[in.Job.Roster[i].ID] = &in.Job.Roster[i]

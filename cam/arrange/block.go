@@ -83,22 +83,32 @@ func (b block) waste() float64 {
 // made when they are first asked for.
 type choices struct {
 	cells         []block
+	count         int
 	length, width units.Length // of the room inside its edge
-	whole         map[int][]block
-	part          []block
+	whole         map[int][]shape
+	part          []shape
 }
+
+// shape is a block that has no place yet, with its size.
+type shape struct {
+	block
+	l, w  units.Length
+	empty float64 // its waste, mm2
+}
+
+func shapeOf(b block) shape { return shape{b, b.length(), b.width(), b.waste()} }
 
 func newChoices(k kind, r room) *choices {
 	l, w := r.inner()
-	return &choices{cells: k.cells(r.wall, r.step), length: l, width: w, whole: map[int][]block{}}
+	return &choices{cells: k.cells(r.wall, r.step), count: k.count, length: l, width: w, whole: map[int][]shape{}}
 }
 
 // shapes are the blocks that n pockets make.
-func (c *choices) shapes(n int) []block {
+func (c *choices) shapes(n int) []shape {
 	if list, ok := c.whole[n]; ok {
 		return list
 	}
-	var list []block
+	var list []shape
 	for _, b := range c.cells {
 		cl, _ := b.cell()
 		rows := 0
@@ -112,15 +122,15 @@ func (c *choices) shapes(n int) []block {
 				continue
 			}
 			rows = b.rows()
-			list = append(list, b)
+			list = append(list, shapeOf(b))
 		}
 	}
 	c.whole[n] = list
 	return list
 }
 
-// parts are full blocks of any number of pockets, the largest first.
-func (c *choices) parts() []block {
+// parts are full blocks of fewer pockets than the kind has, the largest first.
+func (c *choices) parts() []shape {
 	if c.part != nil {
 		return c.part
 	}
@@ -128,13 +138,13 @@ func (c *choices) parts() []block {
 		cl, cw := b.cell()
 		columns, rows := int((c.length+b.gapX)/(cl+b.gapX)), int((c.width+b.gapY)/(cw+b.gapY))
 		for x := 1; x <= columns; x++ {
-			for y := 1; y <= rows; y++ {
+			for y := 1; y <= rows && x*y < c.count; y++ {
 				b.columns, b.count = x, x*y
-				c.part = append(c.part, b)
+				c.part = append(c.part, shapeOf(b))
 			}
 		}
 	}
-	slices.SortStableFunc(c.part, func(a, b block) int {
+	slices.SortStableFunc(c.part, func(a, b shape) int {
 		return cmp.Or(cmp.Compare(b.count, a.count), cmp.Compare(a.rows(), b.rows()))
 	})
 	return c.part

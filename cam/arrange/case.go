@@ -17,14 +17,16 @@ func (m *maker) fillCases() {
 			continue
 		}
 		begun := m.done
-		low := m.fillCase(c, wanted[i])
-		for next := m.nextOpen(i); next > 0 && low.over > 0; {
+		next := m.nextOpen(i)
+		low := m.fillCase(c, wanted[i], next > 0)
+		for next > 0 && low.over > 0 {
 			stay, goOn := lastGroup(wanted[i])
 			if len(stay) == 0 {
+				low = m.fillCase(c, wanted[i], false)
 				break
 			}
 			wanted[i], wanted[next] = stay, append(goOn, wanted[next]...)
-			low = m.fillCase(c, stay)
+			low = m.fillCase(c, stay, true)
 		}
 		if low.over > 0 {
 			m.tooLow(c, low)
@@ -41,28 +43,35 @@ type lack struct {
 
 // fillCase chooses the trays of one case: those of an earlier arrangement, or
 // trays of the job that hold nothing else than what the case is for, and new
-// ones for the rest. Where the case is too low for them, nothing is done.
-func (m *maker) fillCase(c *job.Case, wanted []*job.Piece) lack {
+// ones for the rest. Where the case is too low for them, nothing is done. Where what it has no room for
+// can go on, no trays are laid out that their volume alone shows to be too high.
+func (m *maker) fillCase(c *job.Case, wanted []*job.Piece, goesOn bool) lack {
 	if m.keepCase(c, wanted) {
 		return lack{}
 	}
 	before := len(m.found)
 	if m.inches = m.Job.Units == units.Inch; m.inches {
-		if low := m.chooseTrays(c, wanted); len(c.Stack) > 0 { // it is filled
+		if low := m.chooseTrays(c, wanted, goesOn); len(c.Stack) > 0 { // it is filled
 			return low
 		}
 		m.found, m.inches = m.found[:before], false
 		clear(m.toldOf)
 	}
-	return m.chooseTrays(c, wanted)
+	return m.chooseTrays(c, wanted, goesOn)
 }
 
 // chooseTrays is fillCase where nothing is kept; what is wrong is reported.
-func (m *maker) chooseTrays(c *job.Case, wanted []*job.Piece) lack {
+func (m *maker) chooseTrays(c *job.Case, wanted []*job.Piece, goesOn bool) lack {
 	k := m.begin(c)
 	k.reuse(wanted)
 	k.leave(wanted)
-	if !k.ready() || !k.layOut() {
+	if !k.ready() {
+		return lack{}
+	}
+	if over := k.leastHeight() - k.roomForNew(); goesOn && over > 0 {
+		return lack{over: over}
+	}
+	if !k.layOut() {
 		return lack{}
 	}
 	return k.stackUp()
@@ -110,16 +119,43 @@ func (k *choosing) leave(wanted []*job.Piece) {
 		if n <= 0 {
 			continue
 		}
-		one, wrong := k.anyDepth(p, n, &k.model)
+		one, wrong := k.posesOf(p)
+		one.count = n
 		k.report(wrong)
-		if wrong == nil && len(one.needs) > 0 {
-			one.needs, wrong = k.cuttable(one, &k.model, k.leastLayers)
-			k.report(wrong)
-		}
 		if wrong == nil {
 			k.rest = append(k.rest, one)
 		}
 	}
+}
+
+// posesKey is all that the poses of a piece in new trays depend on.
+type posesKey struct {
+	piece         *job.Piece
+	length, width units.Length
+	corner, ease  units.Length
+	inches        bool
+}
+
+// poses are those that can be cut, and what speaks against all of them.
+type poses struct {
+	kind  kind
+	wrong *finding.Finding
+}
+
+// posesOf is a piece in the poses that can be cut in new trays, found once: what one case has no room
+// for is asked for again and again.
+func (k *choosing) posesOf(p *job.Piece) (kind, *finding.Finding) {
+	t := &k.model
+	key := posesKey{p, t.Length, t.Width, t.Corner, t.Ease, k.inches}
+	if known, ok := k.poses[key]; ok {
+		return known.kind, known.wrong
+	}
+	one, wrong := k.anyDepth(p, p.Count, t)
+	if wrong == nil && len(one.needs) > 0 {
+		one.needs, wrong = k.cuttable(one, t, k.leastLayers)
+	}
+	k.poses[key] = poses{one, wrong}
+	return one, wrong
 }
 
 // ready reports whether there is something to choose, and of what.

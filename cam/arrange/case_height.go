@@ -2,6 +2,7 @@ package arrange
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"traywright/cam/job"
@@ -32,6 +33,23 @@ func heightOf(trays []*job.Tray) units.Length {
 // leastTray is the least height of a new tray: pad and base.
 func (k *choosing) leastTray(t chosen) units.Length {
 	return k.padFor(k.leastPad(t.depth)) + k.base
+}
+
+// leastHeight is a height that no trays for what is left go below: each pocket, in the pose in which that
+// is least, takes its area of a tray with half a wall around it, as high as a tray for it alone.
+func (k *choosing) leastHeight() units.Length {
+	r := k.newRoom()
+	l, w := r.inner()
+	volume := 0.0 // mm3
+	for _, one := range k.rest {
+		least := math.Inf(1)
+		for _, n := range one.needs {
+			height := k.padFor(k.leastPad(n.Depth)) + k.base
+			least = min(least, (n.Length+r.wall).MM()*(n.Width+r.wall).MM()*height.MM())
+		}
+		volume += float64(one.count) * least
+	}
+	return outward(volume/((l+r.wall).MM()*(w+r.wall).MM()), -1)
 }
 
 // leastPad is how thick a new tray's pad must be at least for its deepest

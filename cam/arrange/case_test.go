@@ -1,12 +1,16 @@
 package arrange
 
 import (
+	"fmt"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"traywright/cam/job"
+	"traywright/cam/process"
+	"traywright/geometry/units"
 )
 
 func fixedPocket(id string, x, y, length, width float64) job.Pocket {
@@ -66,5 +70,60 @@ func TestAPocketGoesOnIntoTheLowerSheet(t *testing.T) {
 		assert.InDelta(t, depth, r.Kinds[0].DepthMM, 1e-9, machine)
 		dragon := r.Job.Trays[len(r.Job.Trays)-1].Pockets[0]
 		assert.Equal(t, mmOf(depth), dragon.Depth, machine)
+	}
+}
+
+// What the pieces of a case take at least is never more than what they are then found to take: so
+// nothing that fits is ever passed over for it, and it says no where it can.
+func TestNoTraysAreLowerThanTheLeast(t *testing.T) {
+	random := rand.New(rand.NewPCG(11, 1))
+	near := 0
+	for i := range 16 {
+		var roster []job.Piece
+		for k := range 1 + random.IntN(15) {
+			pose := []job.Pose{job.AnyPose, job.Lying, job.Upright}[random.IntN(3)]
+			roster = append(roster, piece(fmt.Sprintf("p%d", k), fmt.Sprintf("g%d", k/4), 1+random.IntN(9), 12+50*random.Float64(), 12+20*random.Float64(), 12+40*random.Float64(), pose))
+		}
+		j := bench(roster...)
+		if i%2 == 0 {
+			j.Defaults.Layers = j.Defaults.Layers[:1]
+		}
+		j.Cases = []job.Case{{Name: "Hold", Copies: 1, Inside: inside(40 * inch)}}
+		m := newMaker(t.Context(), Input{Job: j, Catalog: catalog(t), Machine: machine(t, j.Machine), Means: process.MeansOf(machine(t, j.Machine)), Try: 8})
+		m.readFixed()
+		k := m.begin(&m.out.Cases[0])
+		k.leave(m.share()[0])
+		require.True(t, k.ready(), "%v", m.found)
+		require.True(t, k.layOut())
+		height := units.Length(0)
+		for _, chosen := range k.trays {
+			height += k.leastTray(chosen)
+		}
+		require.LessOrEqual(t, k.leastHeight(), height, "roster %d", i)
+		if k.leastHeight() > height/2 {
+			near++
+		}
+	}
+	assert.Greater(t, near, 8)
+}
+
+// BenchmarkManyPieces is what several cases take that share many groups.
+func BenchmarkManyPieces(b *testing.B) {
+	for _, n := range []int{500, 1000, 2000} {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			random := rand.New(rand.NewPCG(5, uint64(n)))
+			var roster []job.Piece
+			for i := range n / 5 {
+				roster = append(roster, piece(fmt.Sprintf("p%d", i), fmt.Sprintf("g%d", i/10), 5,
+					15+random.Float64()*40, 15+random.Float64()*10, 20+random.Float64()*40, job.AnyPose))
+			}
+			j := bench(roster...)
+			for i := range n/150 + 1 {
+				j.Cases = append(j.Cases, job.Case{Name: fmt.Sprintf("Hold %d", i), Copies: 1, Inside: inside(12 * inch)})
+			}
+			for b.Loop() {
+				run(b, j, func(in *Input) { in.Try = 8 })
+			}
+		})
 	}
 }

@@ -121,32 +121,38 @@ func (f *filling) add(b block) {
 
 // best is the best place for n pockets of a kind, or for as many as fit.
 func (f *filling) best(c *choices, n int, upward, whole bool) (block, bool) {
-	best, score, found := block{}, score{}, false
+	var best *shape
+	var at corner
+	var least score
 	if !slices.ContainsFunc(c.cells, func(b block) bool { l, w := b.cell(); return !f.hopeless(l, w) }) {
-		return best, false
+		return block{}, false
 	}
-	try := func(b block) {
-		if p, s, ok := f.place(b, upward); ok && (!found || s.less(score)) {
-			best, score, found = p, s, true
+	try := func(b *shape) {
+		if p, s, ok := f.place(b, upward); ok && (best == nil || s.less(least)) {
+			best, at, least = b, p, s
 		}
 	}
-	for _, b := range c.shapes(n) {
-		try(b)
+	list := c.shapes(n)
+	for i := range list {
+		try(&list[i])
 	}
-	if found || whole || n == 1 {
-		return best, found
-	}
-	count := 0
-	for _, b := range c.parts() {
-		if found && b.count != count {
-			break
+	if best == nil && !whole && n > 1 {
+		list = c.parts()
+		for i := range list {
+			if best != nil && list[i].count != best.count {
+				break
+			}
+			if list[i].count < n {
+				try(&list[i])
+			}
 		}
-		if b.count < n {
-			count = b.count
-			try(b)
-		}
 	}
-	return best, found
+	if best == nil {
+		return block{}, false
+	}
+	b := best.block
+	b.x, b.y = at.x, at.y-best.w
+	return b, true
 }
 
 // corner is a place where a block may begin: its left side and its upper one.
@@ -208,15 +214,13 @@ func (s score) less(t score) bool {
 	return s.used < t.used || s.used == t.used && s.side < t.side
 }
 
-// place puts a block where it reaches least far to the front (or, upward, to
+// place finds the corner at which a block reaches least far to the front (or, upward, to
 // the right), its empty last places counted as room.
-func (f *filling) place(b block, upward bool) (block, score, bool) {
-	l, w := b.length(), b.width()
+func (f *filling) place(b *shape, upward bool) (where corner, best score, found bool) {
+	l, w, waste := b.l, b.w, b.empty
 	if f.hopeless(l, w) {
-		return b, score{}, false
+		return corner{}, score{}, false
 	}
-	best, found := score{}, false
-	waste := b.waste()
 	for _, c := range f.corners {
 		at := box{c.x, c.y - w, c.x + l, c.y}
 		s := score{(f.room.width - at.y0).MM() + waste/f.room.length.MM(), at.x0.MM()}
@@ -226,13 +230,12 @@ func (f *filling) place(b block, upward bool) (block, score, bool) {
 		if found && !s.less(best) || !f.free(at) {
 			continue
 		}
-		best, found = s, true
-		b.x, b.y = at.x0, at.y0
+		where, best, found = c, s, true
 	}
 	if !found {
 		f.failed = append(f.failed, [2]units.Length{l, w})
 	}
-	return b, best, found
+	return where, best, found
 }
 
 // hopeless reports whether no smaller a block found a place before, or there is

@@ -133,14 +133,15 @@ func (m *maker) refusedPocket(k kind, n plan.Need, t *job.Tray, layers []job.Lay
 	const rim = 10_000_000 // nm, beside the edge
 	b.x, b.y = t.Edge+rim, t.Edge+rim
 	trial.Length, trial.Width, trial.Corner, trial.Ease = b.length()+2*b.x, b.width()+2*b.y, 0, 0
-	if m.refused(trial, layers) != nil {
-		return nil // as is what speaks against the tray itself
-	}
 	pockets := b.pockets(k.habits, depth, &trial)
 	for i := range pockets {
 		pockets[i].For = ""
 	}
-	return m.refused(trial, layers, pockets...)
+	no := m.refused(trial, layers, pockets...)
+	if no != nil && m.refused(trial, layers) != nil {
+		return nil // what speaks against the tray itself is told otherwise, too
+	}
+	return no
 }
 
 // wider says which measure in the roster makes a pocket wide enough for the machine, where
