@@ -31,6 +31,9 @@ var (
 	noSetting = regexp.MustCompile(`(?i)(?:\d+(?:\.\d+)?|\b(?:half|` + strings.Join(numberWords, "|") + `)(?: an?)?) ?(?:mm|s|sec|seconds?|min|minutes?|h|hours?)\b`)
 )
 
+// aSum is what a seal is: nobody sets a supply by so many digits and letters.
+var aSum = regexp.MustCompile(`^[0-9a-f]{32,64}$`)
+
 // setsWire reports whether a comment has a wire set to another current than its recipe's. A caution
 // may well speak of volts.
 func setsWire(key, text string, amperes float64) bool {
@@ -87,6 +90,7 @@ func (w *sheetWork) sets(m profiles.Machine, key, text string, own map[string][]
 	}
 	switch {
 	case slices.Contains([]string{"job", "foam", "machine", "tool", inSpindle, "x", "y", "z", "passes"}, key):
+	case strings.HasPrefix(key, "seal of ") && aSum.MatchString(text): // whose digits may end in 0a
 	case says(placeless(own[key]), placeless([]string{text})[0]):
 	case m.Process.Traits().Wire && setsWire(key, text, amperes):
 		return fmt.Sprintf("%.3g A", amperes)
