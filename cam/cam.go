@@ -43,7 +43,8 @@ type Request struct {
 	Art      Art                        // pictures and fonts that labels and emblems name: see ReadArt
 
 	plugsOnMM float64 // of a coupon: its holes are grooves, and this much foam is left under them
-	proudTold bool    // of a coupon, whose design tells of pieces that stand out of the foam
+	coupon    bool    // a coupon: its design tells of pieces that stand out of the foam, and its kerf is to be found
+	currentA  float64 // of a hot wire's coupon, in place of the recipe's; 0 for that
 }
 
 // Options say what `cut` writes beside the programs.
@@ -98,7 +99,7 @@ func decide(r Request) (*plan.Plan, finding.List) {
 	under := uses(r, machine)
 	found = append(found, safety.Check(under, r.Catalog, r.Rules)...)
 	limits := newLimiter(r, machine)
-	p, planned := plan.Make(plan.Input{Job: r.Job, Catalog: r.Catalog, Machine: machine, MachineAt: machineWhere(r), ProudTold: r.proudTold, PlugsOnMM: r.plugsOnMM,
+	p, planned := plan.Make(plan.Input{Job: r.Job, Catalog: r.Catalog, Machine: machine, MachineAt: machineWhere(r), ProudTold: r.coupon, PlugsOnMM: r.plugsOnMM,
 		Means: process.MeansOf(machine), Recipe: limits.recipe, Barred: barred(under, r), Outlines: r.Outlines, Pictures: r.Art.Pictures, Fonts: r.Art.Fonts})
 	found = append(found, planned...)
 	found = append(found, lessCareful(p, r.Catalog)...)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"traywright/cam/finding"
@@ -22,6 +23,8 @@ type CouponRequest struct {
 	Catalog *profiles.Catalog
 	Machine string
 	Rules   []safety.Rules // every shop rules file in force
+	// CurrentsA are those that a hot wire's supply is set to, lowest first, each for a piece and a program of its own; none: the recipe's.
+	CurrentsA []float64
 }
 
 // CouponResult is what a coupon has to show. Coupon is nil when it could not be
@@ -29,13 +32,22 @@ type CouponRequest struct {
 type CouponResult struct {
 	Result
 	Coupon *kerf.Coupon
+	More   []*kerf.Coupon // further pieces, one for each current
+}
+
+// couponPiece is what is cut by one program.
+type couponPiece struct {
+	coupon  *kerf.Coupon
+	plan    *plan.Plan
+	request Request
+	work    *sheetWork
 }
 
 // Coupon makes every file of a test piece. It passes the same gate as any job:
 // the safety table, the shop rules, the checks of the plan, and the dry run. The
 // files are there only when no finding is an error.
 func Coupon(ctx context.Context, q CouponRequest, o Options) (CouponResult, error) {
-	r := Request{Job: &job.Job{File: kerf.CouponID, Units: q.Spec.Units}, Catalog: q.Catalog, Machine: q.Machine, Rules: q.Rules, Unit: q.Spec.Units, proudTold: true}
+	r := Request{Job: &job.Job{File: kerf.CouponID, Units: q.Spec.Units}, Catalog: q.Catalog, Machine: q.Machine, Rules: q.Rules, Unit: q.Spec.Units, coupon: true}
 	machine, found := r.FindMachine()
 	if found.Failed() {
 		return CouponResult{Result: Result{Report: describe(r, nil, found)}}, nil
@@ -50,25 +62,52 @@ func Coupon(ctx context.Context, q CouponRequest, o Options) (CouponResult, erro
 			Hint: "leave --ladder out, and cut a coupon for each value"}}
 		return CouponResult{Result: Result{Report: describe(r, nil, found)}}, nil
 	}
-	c, found := kerf.DesignCoupon(couponInput(q, r, machine))
+	var pieces []couponPiece
+	found = nil
+	currents := q.CurrentsA
+	if len(currents) == 0 {
+		currents = []float64{0} // the recipe's
+	}
+	for i, current := range currents {
+		q.Spec.CurrentA, r.currentA = current, current
+		if n := len(q.CurrentsA); n > 1 {
+			q.Spec.Piece, q.Spec.Of = i+1, n
+		}
+		one, more, err := designPiece(q, r, machine)
+		for _, f := range more {
+			if !slices.Contains(found, f) { // of all pieces alike
+				found = append(found, f)
+			}
+		}
+		if err != nil || found.Failed() {
+			return CouponResult{Result: Result{Plan: one.plan, Report: describe(one.request, one.plan, found)}, Coupon: one.coupon}, err
+		}
+		pieces = append(pieces, one)
+	}
+	first := pieces[0]
+	result := CouponResult{Result: Result{Plan: first.plan, Report: describe(first.request, first.plan, found)}, Coupon: first.coupon}
+	for _, p := range pieces[1:] {
+		result.More = append(result.More, p.coupon)
+	}
+	return result, result.cutCoupon(ctx, pieces, o)
+}
+
+// designPiece is one piece of a coupon as far as it is decided.
+func designPiece(q CouponRequest, r Request, m profiles.Machine) (couponPiece, finding.List, error) {
+	c, found := kerf.DesignCoupon(couponInput(q, r, m))
 	if found.Failed() {
-		found = append(couponSafety(q, machine), found...)
-		return CouponResult{Result: Result{Report: describe(r, nil, found)}}, nil
+		return couponPiece{request: r}, append(couponSafety(q, m), found...), nil
 	}
 	r.Job, r.plugsOnMM = c.Job, c.SkinMM()
 	p, decided := decide(r)
-	found = append(found, asFlags(decided)...)
-	if found.Failed() {
-		return CouponResult{Result{Plan: p, Report: describe(r, p, found)}, c}, nil
+	piece := couponPiece{coupon: c, plan: p, request: r}
+	if found = append(found, asFlags(decided, q.Spec)...); found.Failed() {
+		return piece, found, nil
 	}
-	if err := c.Apply(p, process.MeansOf(machine), toleranceMM); err != nil {
-		return CouponResult{}, err
+	if err := c.Apply(p, process.MeansOf(m), toleranceMM); err != nil {
+		return piece, found, err
 	}
-	if found = append(found, weakBeam(p.Trays[0].Sheets[0], machine)...); found.Failed() {
-		return CouponResult{Result{Plan: p, Report: describe(r, p, found)}, c}, nil
-	}
-	result := CouponResult{Result{Plan: p, Report: describe(r, p, found)}, c}
-	return result, result.cutCoupon(ctx, r, o)
+	return piece, append(found, weakBeam(p.Trays[0].Sheets[0], m)...), nil
 }
 
 // labelHint is how labels are burnt at the least power or more: with a larger share of the
@@ -105,8 +144,12 @@ func weakBeam(s plan.Sheet, m profiles.Machine) finding.List {
 }
 
 // asFlags says in hints what a coupon is told by flags, where a job has keys.
-func asFlags(found finding.List) finding.List {
-	words := strings.NewReplacer("`tool: ", "`--tool ", "use thinner layers or a shallower pocket", "use thinner foam", "use a layer of", "use foam of")
+func asFlags(found finding.List, s kerf.CouponSpec) finding.List {
+	amps := "set current_a to "
+	if s.CurrentA > 0 {
+		amps = "give --current "
+	}
+	words := strings.NewReplacer("set current_a to ", amps, "`tool: ", "`--tool ", "use thinner layers or a shallower pocket", "use thinner foam", "use a layer of", "use foam of")
 	for i := range found {
 		found[i].Hint = words.Replace(found[i].Hint)
 	}
@@ -140,40 +183,48 @@ func couponSafety(q CouponRequest, m profiles.Machine) finding.List {
 	return safety.Check([]safety.Use{{Foam: foam, Machine: m, DepthMM: q.Spec.Thickness.MM(), Where: kerf.CouponID}}, q.Catalog, q.Rules)
 }
 
-// cutCoupon takes the coupon's one sheet through the pipeline and adds the table
-// and the page.
-func (d *CouponResult) cutCoupon(ctx context.Context, r Request, o Options) error {
-	tray := &d.Plan.Trays[0]
-	w := newSheetWork(tray, &tray.Sheets[0], d.Plan.Machine)
-	w.name, w.coupon = kerf.CouponID, true
-	if _, err := cutEach(ctx, []*sheetWork{w}, r, d.Plan, o); err != nil {
-		return err
+// cutCoupon takes the sheet of each piece through the pipeline and adds the table and the pages.
+func (d *CouponResult) cutCoupon(ctx context.Context, pieces []couponPiece, o Options) error {
+	var works []*sheetWork
+	for i := range pieces {
+		p := &pieces[i]
+		tray := &p.plan.Trays[0]
+		p.work = newSheetWork(tray, &tray.Sheets[0], p.plan.Machine)
+		p.work.name, p.work.coupon = p.coupon.Name(), true
+		if _, err := cutEach(ctx, []*sheetWork{p.work}, p.request, p.plan, o); err != nil {
+			return err
+		}
+		works = append(works, p.work)
 	}
-	d.add([]*sheetWork{w})
+	d.add(works)
 	if d.Report.Findings.Failed() {
 		return nil
 	}
-	return d.finishCoupon(r, w)
+	return d.finishCoupon(pieces, works)
 }
 
 // finishCoupon gathers the files, the report last.
-func (d *CouponResult) finishCoupon(r Request, w *sheetWork) error {
-	bench, err := written(page.CouponName, couponPage(d.Coupon, r, d.Plan, w, d.Report.Findings).Markdown)
-	if err != nil {
-		return err
-	}
-	list := append([]sheetFile{{File: bench}}, w.files...)
-	if len(d.Coupon.Squares) > 0 {
-		list = append(list, sheetFile{File: Sign(File{kerf.TableName, d.Coupon.Table()})})
-	}
+func (d *CouponResult) finishCoupon(pieces []couponPiece, works []*sheetWork) error {
 	var files []File
-	for _, f := range list {
+	add := func(w *sheetWork, f sheetFile) {
 		d.Report.Files = append(d.Report.Files, w.describe(f, d.Plan.Machine))
 		files = append(files, f.File)
 	}
+	for i, p := range pieces {
+		bench, err := written(p.coupon.Name()+".md", couponPage(p, ofPiece(d.Report.Findings, i, works)).Markdown)
+		if err != nil {
+			return err
+		}
+		for _, f := range append([]sheetFile{{File: bench}}, p.work.files...) {
+			add(p.work, f)
+		}
+	}
+	if len(d.Coupon.Squares) > 0 {
+		add(works[0], sheetFile{File: Sign(File{kerf.TableName, d.Coupon.Table(d.More...)})})
+	}
 	d.Report.Totals = &TotalsReport{}
-	d.Report.Totals.add(d.Report.Files, []*sheetWork{w})
-	report := d.Coupon.Report()
+	d.Report.Totals.add(d.Report.Files, works)
+	report := d.Coupon.Report(d.More...)
 	d.Report.Coupon = &report
 	text, err := d.Report.JSON()
 	if err != nil {
@@ -183,12 +234,20 @@ func (d *CouponResult) finishCoupon(r Request, w *sheetWork) error {
 	return nil
 }
 
-func couponPage(c *kerf.Coupon, r Request, p *plan.Plan, w *sheetWork, found finding.List) page.Coupon {
-	list := uses(r, p.Machine)
+// ofPiece are the findings that are not about the program of another piece.
+func ofPiece(found finding.List, piece int, works []*sheetWork) finding.List {
+	return slices.DeleteFunc(slices.Clone(found), func(f finding.Finding) bool {
+		return slices.ContainsFunc(works, func(w *sheetWork) bool { return w != works[piece] && strings.HasPrefix(f.Where, w.path()) })
+	})
+}
+
+func couponPage(p couponPiece, found finding.List) page.Coupon {
+	r, m := p.request, p.plan.Machine
+	list := uses(r, m)
 	return page.Coupon{
-		Coupon: c,
+		Coupon: p.coupon,
 		Before: append(safety.Requires(list, r.Rules), safety.Cautions(list, r.Rules)...),
-		Burns:  safety.IfItBurns(p.Machine.Process), Findings: found, Program: w.path(), Seconds: w.run.Seconds,
-		Cut: page.CutSheet{Coupon: true, Plan: p, Unit: r.Unit, Sheets: []page.Sheet{w.page(r, p)}},
+		Burns:  safety.IfItBurns(m.Process), Findings: found, Program: p.work.path(), Seconds: p.work.run.Seconds,
+		Cut: page.CutSheet{Coupon: true, Plan: p.plan, Unit: r.Unit, Sheets: []page.Sheet{p.work.page(r, p.plan)}},
 	}
 }

@@ -64,10 +64,16 @@ func (l *limiter) recipe(foam, tool string) (profiles.Recipe, bool) {
 	if !ok {
 		return recipe, false
 	}
-	measured := recipe
 	cutter, _ := l.machine.Tool(tool)
+	if l.request.currentA > 0 {
+		recipe = recipe.AtCurrent(cutter, l.request.currentA)
+	}
+	measured := recipe
 	recipe, found := safety.Limit(recipe, l.machine.With(cutter), l.request.Rules)
-	found = append(found, otherSetting(measured, recipe)...)
+	recipe, why := recipe.AsTested()
+	if !l.request.coupon {
+		found = append(found, otherSetting(measured, recipe, why, l.coupon(recipe))...)
+	}
 	found = append(found, l.beam(recipe)...)
 	found = append(found, safety.CheckWire(recipe, cutter, l.machine)...)
 	if key := foam + "\x00" + tool; !l.told[key] {
@@ -75,6 +81,19 @@ func (l *limiter) recipe(foam, tool string) (profiles.Recipe, bool) {
 		l.found = append(l.found, found...)
 	}
 	return recipe, true
+}
+
+// coupon is the command for a coupon of a recipe, in the thickest foam of the job that is of it.
+func (l *limiter) coupon(r profiles.Recipe) string {
+	var thickest units.Length
+	for _, t := range l.request.Job.Trays {
+		for _, layer := range t.Layers {
+			if layer.Foam == r.Foam {
+				thickest = max(thickest, layer.Thickness)
+			}
+		}
+	}
+	return couponOf(r, thickest, l.request.Unit)
 }
 
 // beam holds what a recipe makes of the machine's beam against what is safe. What

@@ -44,7 +44,7 @@ func Kerf(q KerfRequest) (KerfResult, error) {
 	}
 	fits, more := kerf.Analyse(readings, q.Catalog, q.Drop)
 	scales := kerf.Scales(fits, q.Scales, q.Date)
-	found = slices.Concat(found, more, kerf.Advice(q.File, kerf.Ladders(fits)), kerf.JudgeScales(q.File, scales))
+	found = slices.Concat(found, more, kerf.Advice(q.File, kerf.Ladders(fits)), kerf.JudgeCurrents(q.File, fits), kerf.JudgeScales(q.File, scales))
 	r := KerfResult{Fits: fits, Report: kerf.Describe(q.File, fits, scales, found), Bare: readings.Bare}
 	if found.Failed() {
 		return r, nil

@@ -46,7 +46,7 @@ func startingKerfs(p *plan.Plan, u units.Unit) finding.List {
 						width = l.Format(u)
 					}
 					name := fmt.Sprintf("%s with %s (%s)", r.Foam, r.Tool, width)
-					if is := p.Machine.With(c.Tool).Process.Traits(); !r.Measured() && r.KerfMM.Value > 0 && !is.ByHand && !slices.Contains(names, name) {
+					if is := p.Machine.With(c.Tool).Process.Traits(); !r.Measured() && len(r.Tested) == 0 && r.KerfMM.Value > 0 && !is.ByHand && !slices.Contains(names, name) {
 						names = append(names, name)
 						if first == "" {
 							first = couponCommand(r, c.Tool, s.Layers[i], u)
@@ -70,14 +70,26 @@ func startingKerfs(p *plan.Plan, u units.Unit) finding.List {
 	}}
 }
 
-// otherSetting warns where the shop rules have lowered the feed or the power that
-// a kerf was measured at: it is another kerf then.
-func otherSetting(measured, limited profiles.Recipe) finding.List {
+// otherSetting warns where a wire's kerf was not tested at the feed and current that it goes with, and
+// why; and where the shop rules have lowered the feed or the power that a kerf was measured at: it is
+// another kerf then, which only that of a wire is known to follow between tested ones.
+func otherSetting(measured, limited profiles.Recipe, why, coupon string) finding.List {
+	where := fmt.Sprintf("%s on %s with %s", measured.Foam, measured.Machine, measured.Tool)
+	switch {
+	case why != "":
+		return finding.List{{
+			Severity: finding.Warning, Rule: "kerf-not-tested", Where: where,
+			Message: fmt.Sprintf("the kerf at %.4g mm/min and %.4g A is not known: %s; it is taken to be %.3g mm, up to %.3g off", limited.FeedMMPerMin.Value, limited.CurrentA.Value, why, limited.KerfMM.Value, limited.KerfOffMM.Value),
+			Hint:    "set feed_mm_per_min and current_a to what was tested, or between; or cut the ladder coupon again, with the profiles and shop rules of this job: `" + coupon + "`",
+		}}
+	case len(limited.Tested) > 0:
+		return nil
+	}
 	if !measured.Measured() || measured.FeedMMPerMin.Value == limited.FeedMMPerMin.Value && measured.PowerPercent.Value == limited.PowerPercent.Value {
 		return nil
 	}
 	return finding.List{{
-		Severity: finding.Warning, Rule: "kerf-at-other-setting", Where: fmt.Sprintf("%s on %s with %s", measured.Foam, measured.Machine, measured.Tool),
+		Severity: finding.Warning, Rule: "kerf-at-other-setting", Where: where,
 		Message: "the shop rules lower the feed or the power that this kerf was measured at",
 		Hint:    "cut and measure a coupon under these rules",
 	}}
@@ -94,5 +106,9 @@ func couponCommand(r profiles.Recipe, tool profiles.Tool, l plan.Layer, u units.
 			}
 		}
 	}
+	return couponOf(r, thickness, u)
+}
+
+func couponOf(r profiles.Recipe, thickness units.Length, u units.Unit) string {
 	return fmt.Sprintf("traywright coupon --foam %s --thickness \"%s\" --machine %s --tool %s --out coupon", r.Foam, thickness.Exact(u), r.Machine, r.Tool)
 }

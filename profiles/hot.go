@@ -75,6 +75,9 @@ func (r Recipe) hotFaults(p Process) []string {
 	if r.CurrentA.Value != 0 && p != HotWire && p != Laser {
 		return []string{"a recipe with current_a is a hot wire's, and the machine says " + string(p)}
 	}
+	if len(r.Tested) > 0 && p != HotWire {
+		return []string{"a recipe with tested is a hot wire's, and the machine says " + string(p)}
+	}
 	said := func(n Named) bool { return p.notesOfHeat(n.Source) }
 	if p.notesOfHeat(r.Source) || slices.ContainsFunc(r.Numbers(), said) {
 		return []string{fmt.Sprintf("its source speaks of a hot wire, and the machine says %s; where nothing is heated, say it otherwise", p)}

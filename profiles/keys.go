@@ -84,8 +84,20 @@ var (
 	recipeForm      = strict.Keyed(&recipeKeys)
 	recipeFoamsKeys = strict.Group{Name: "recipe-foams", At: "`foams:` of recipes: names of foams", Bare: true, Any: &recipeForm}
 	commonKeys      = strict.Group{Name: "common", At: "`common:` of recipes", Bare: true, Rows: rowsOf(recipeNumbers)}
-	recipeKeys      = strict.Group{Name: "recipe", At: "behind the name of a foam", Bare: true, Rows: rowsOf(recipeNumbers)}.With(sourceRow)
+	recipeKeys      = strict.Group{Name: "recipe", At: "behind the name of a foam", Bare: true, Rows: rowsOf(recipeNumbers)}.With(testedRow, sourceRow)
+	testedRow       = strict.Row{Key: "tested", Form: strict.ListOf(strict.Keyed(&testedKeys), 0), Means: "of a hot wire, every kerf that a coupon gave, as `kerf --save` writes them: whatever its feed and current, its kerf is taken from these and between them, never beyond"}
 )
+
+// testedKeys are those of one kerf that was tested.
+var testedKeys = func() strict.Group {
+	g := strict.Group{Name: "tested", At: "an entry of `tested:` of a recipe", Bare: true}
+	for _, n := range recipeNumbers {
+		if new(TestedKerf).in(n.key) != nil {
+			g.Rows = append(g.Rows, strict.Row{Key: n.key, Form: strict.ANumber(n.least, n.most).In(UnitOf(n.key)), Default: strict.Needed, Means: n.means})
+		}
+	}
+	return g
+}()
 
 var safetyKeys = func() strict.Group {
 	g := strict.Group{Name: "safety", At: "an entry of `safety:`", Bare: true, Rows: []strict.Row{

@@ -48,6 +48,16 @@ func (r *Recipe) forBlade(from, own Tool) {
 	}
 }
 
+// AtCurrent is a wire's recipe at another current: slower where there is less heat, so that a mm of foam
+// gets no less of it, and no faster where there is more.
+func (r Recipe) AtCurrent(t Tool, currentA float64) Recipe {
+	if currentA != r.CurrentA.Value {
+		r.forWire(t, t, currentA)
+		r.CurrentA.Source, r.KerfIntervalMM = "asked for with --current", Number{}
+	}
+	return r
+}
+
 // forWire fits a recipe to a wire: what is said of its current is taken as it is, and else it is no hotter
 // than the one that it starts from. A mm of foam gets no more heat, and a thinner wire no more
 // for its surface; where it gets less, the feed is as much lower. Resistance goes with the

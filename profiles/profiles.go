@@ -209,5 +209,7 @@ type Recipe struct {
 	MarkDepthMM    Number `json:"mark_depth_mm"`       // router, knife: how deep a label is engraved
 	MarkShare      Number `json:"mark_share"`          // laser: power of a label's one pass, as a part of the cutting power
 
+	Tested TestedKerfs `json:"tested,omitempty"` // hot wire: every kerf that its coupon gave; see AsTested
+
 	Source string `json:"source"` // of the recipe as a whole: whose numbers, when
 }

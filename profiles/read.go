@@ -123,6 +123,8 @@ func readRecipes(v strict.Value) []row[Recipe] {
 			recipe.Source = source
 		}
 		take(own, source, &recipe, recipeNumbers)
+		recipe.Tested = readTested(own.Get("tested"), recipe)
+		recipe, _ = recipe.AsTested()
 		list = append(list, at(v, recipe))
 	})
 	return list

@@ -2,6 +2,9 @@ package profiles
 
 import "reflect"
 
+// IsOf reports whether a recipe is of the same foam, machine and tool.
+func (r Recipe) IsOf(other Recipe) bool { return keyOf(r) == keyOf(other) }
+
 // ShipsMachine reports whether a machine is, in all that it says, one that is part of
 // the program.
 func (c *Catalog) ShipsMachine(m Machine) bool {
@@ -15,5 +18,5 @@ func (c *Catalog) ShipsRecipe(r Recipe) bool {
 	if c.shipped != nil {
 		known, ok = c.shipped.recipes[keyOf(r)]
 	}
-	return ok && known == r
+	return ok && reflect.DeepEqual(known, r)
 }

@@ -24,6 +24,8 @@ type CouponSpec struct {
 	NoSquares bool           // comb or fit strip alone
 	Taper     bool           // the table has rows for both faces of the foam; a beam only
 	Ladder    CouponLadder   // the zero value: the recipe's own settings alone
+	CurrentA  float64        // through a hot wire, whose supply a hand sets: of this piece; 0 is the recipe's
+	Piece, Of int            // which piece of a coupon it is, from 1, each with a program of its own for its current; 0 for the only one
 	Comb      units.Length   // the size that the slots are made for; 0: no comb
 	CombStep  units.Length   // between two slots; 0: half a millimetre
 	FitStrip  []job.Piece    // pieces to try; none: no strip
@@ -177,6 +179,9 @@ func (d *designer) checkSpec() {
 	if d.NoSquares && (d.Ladder.Key != "" || d.Taper || len(d.Sizes) > 0) {
 		d.fail("nothing-to-cut", "a ladder, sizes and a taper are of the squares, and there are to be none", "leave out --no-squares")
 	}
+	if d.CurrentA > 0 && !wayOf(d.Machine).melts {
+		d.fail("no-current", fmt.Sprintf("%s is a %s, and no current goes through its tools", d.Machine.ID, d.Machine.Process), "leave out --current: it is for a hot wire")
+	}
 	if d.Taper && !wayOf(d.Machine).taper {
 		d.fail("no-taper", "a "+string(d.Machine.Process)+" leaves no taper to measure", "leave out --taper: it is for a beam")
 	}
@@ -235,6 +240,14 @@ func (d *designer) grooves() bool { return wayOf(d.Machine).grooves }
 
 // kerfMM is the width that the beam or cutter is believed to remove.
 func (d *designer) kerfMM() float64 { return d.coupon.Recipe.KerfMM.Value }
+
+// Name is what the piece's files are called, less their endings.
+func (c *Coupon) Name() string {
+	if c.Spec.Of < 2 {
+		return CouponID
+	}
+	return fmt.Sprintf("%s-%ga", CouponID, c.Spec.CurrentA)
+}
 
 // title names the coupon for a person.
 func (c *Coupon) title() string {

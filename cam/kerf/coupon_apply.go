@@ -80,6 +80,9 @@ func (c *Coupon) notes() []string {
 	if skin := c.SkinMM(); skin > 0 && len(c.Squares) > 0 {
 		list = append(list, fmt.Sprintf("a skin of %s under the grooves holds the plugs: cut it with a knife when the machine has stopped", round(skin, c.Spec.Units)))
 	}
+	if c.Spec.Of > 1 {
+		list = append(list, fmt.Sprintf("piece %d of %d, for %g A: set the wire's supply to that", c.Spec.Piece, c.Spec.Of, c.Spec.CurrentA))
+	}
 	if c.Spec.Ladder.Key != "" {
 		for _, s := range c.Groups {
 			list = append(list, fmt.Sprintf("squares %s: %s", s.Letter, c.Spec.Ladder.text(s.Value)))

@@ -34,6 +34,8 @@ func ParseLadder(text string, bare units.Unit) (CouponLadder, finding.List) {
 	switch {
 	case !ok:
 		return CouponLadder{}, finding.List{{Rule: "no-ladder", Message: fmt.Sprintf("%q is no ladder", text), Hint: "write a setting and its values, such as feed=600,900,1200"}}
+	case key == "current":
+		return CouponLadder{}, finding.List{{Rule: "no-ladder", Message: "a ladder is of one program, and no program sets a current: a hand does", Hint: "add --current " + strings.TrimSpace(list) + ": a piece and a program for each"}}
 	case kind.key == "":
 		return CouponLadder{}, finding.List{{Rule: "no-ladder", Message: fmt.Sprintf("a ladder cannot be over %q", key), Hint: finding.Suggest(key, ladderKeys())}}
 	}
@@ -46,6 +48,35 @@ func ParseLadder(text string, bare units.Unit) (CouponLadder, finding.List) {
 		l.Values = append(l.Values, v)
 	}
 	return l, nil
+}
+
+// mostCurrents of a coupon: each is a piece to cut and measure.
+const mostCurrents = 3
+
+// ParseCurrents reads "1.6,1.8,2", the currents of a hot wire's coupon, lowest first; none of "". The
+// finding says what cannot be read; whose text it is, its caller knows.
+func ParseCurrents(text string) (list []float64, found finding.List) {
+	if text == "" {
+		return nil, nil
+	}
+	const hint = "write one to three currents in A with commas between, such as 1.6,1.8,2"
+	for item := range strings.SplitSeq(text, ",") {
+		v, ok := rung{unit: "A"}.parse(strings.TrimSpace(item), units.Millimetre)
+		switch {
+		case !ok || !(v > 0):
+			return nil, finding.List{{Rule: "no-current", Message: fmt.Sprintf("%q is no current in A", strings.TrimSpace(item)), Hint: hint}}
+		case math.Abs(v*100-math.Round(v*100)) > 1e-6:
+			return nil, finding.List{{Rule: "no-current", Message: fmt.Sprintf("%g A is finer than a supply is set to", v), Hint: "write no more than hundredths of an A, such as 1.85"}}
+		case slices.Contains(list, v):
+			return nil, finding.List{{Rule: "no-current", Message: fmt.Sprintf("%g A stands there twice", v), Hint: hint}}
+		}
+		list = append(list, v)
+	}
+	if len(list) > mostCurrents {
+		return nil, finding.List{{Rule: "no-current", Message: fmt.Sprintf("%d currents are more than %d pieces to cut and measure", len(list), mostCurrents), Hint: hint}}
+	}
+	slices.Sort(list)
+	return list, nil
 }
 
 func (k rung) parse(text string, bare units.Unit) (float64, bool) {
@@ -94,18 +125,25 @@ func (d *designer) settings() {
 		return
 	}
 	if feed := base.FeedMMPerMin.Value; d.Ladder.Key == "" && wayOf(d.Machine).melts && feed > 0 && len(d.Sizes) == 0 && !d.Machine.DrawingsOnly() {
-		d.Ladder = threeSpeeds(feed)
+		d.Ladder = threeSpeeds(feed, d.fastest(base))
 		d.coupon.Spec.Ladder = d.Ladder
 	}
 	if d.Ladder.Key == "" {
-		d.coupon.Groups = []Group{{Recipe: base}}
+		one := Group{Recipe: base}
+		if d.Of > 1 {
+			one.Letter = d.letter(0)
+		}
+		if d.CurrentA > 0 {
+			d.checkHeat(one, fmt.Sprintf("%.4g A", d.CurrentA), base)
+		}
+		d.coupon.Groups = []Group{one}
 		return
 	}
 	if !d.checkLadder() {
 		return
 	}
 	for i, v := range d.Ladder.Values {
-		s := Group{Letter: string(rune('A' + i)), Value: v, Recipe: base}
+		s := Group{Letter: d.letter(i), Value: v, Recipe: base}
 		step := profiles.Number{Value: v, Source: "a step of this coupon's ladder"}
 		*rungOf(d.Ladder.Key).recipe(&s.Recipe) = step
 		if d.Ladder.Key == "passes" { // they are to go through, which the coupon will tell
@@ -120,14 +158,32 @@ func (d *designer) settings() {
 	}
 }
 
+// letter is that of a group: no two pieces of a coupon have the same.
+func (d *designer) letter(group int) string {
+	return string(rune('A' + max(0, d.Piece-1)*max(1, len(d.Ladder.Values)) + group))
+}
+
 // threeSpeeds is a wire's ladder where none is asked for: its kerf follows its speed, two speeds
 // make a law of that and the third tries it (judgeSpeeds).
-func threeSpeeds(feed float64) CouponLadder {
+func threeSpeeds(feed, most float64) CouponLadder {
 	l := CouponLadder{Key: "feed"}
+	feed = math.Min(feed, most/1.3)
 	for _, times := range []float64{0.7, 1, 1.3} {
 		l.Values = append(l.Values, math.Max(1, math.Round(times*feed)))
 	}
 	return l
+}
+
+// fastest is the feed that machine and limits allow a recipe, in whole mm/min.
+func (d *designer) fastest(r profiles.Recipe) float64 {
+	r.FeedMMPerMin.Value *= 2
+	if most := d.Machine.MaxFeedMMPerMin.Value; most > 0 {
+		r.FeedMMPerMin.Value = math.Min(r.FeedMMPerMin.Value, most)
+	}
+	if d.Limit != nil {
+		r, _ = d.Limit(r)
+	}
+	return math.Floor(r.FeedMMPerMin.Value)
 }
 
 // checkLadder looks at the ladder as a whole.
@@ -165,6 +221,7 @@ func (k rung) range_() string {
 const (
 	warnAt   = 2
 	refuseAt = 5
+	coldAt   = 2. / 3 // of a wire: the feeds that ship are up to two thirds of what its heat melts (see recipes.yaml)
 )
 
 // checkSetting holds one step against the limits and against the recipe.
@@ -189,8 +246,11 @@ func (d *designer) checkSetting(s Group, base profiles.Recipe) {
 // checkHeat compares what the beam gives to a mm of its way in one pass.
 func (d *designer) checkHeat(s Group, name string, base profiles.Recipe) {
 	heat := func(r profiles.Recipe) float64 { return r.PowerPercent.Value / r.FeedMMPerMin.Value }
-	if wayOf(d.Machine).melts { // its current stays
-		heat = func(r profiles.Recipe) float64 { return 1 / r.FeedMMPerMin.Value }
+	if wayOf(d.Machine).melts {
+		heat = func(r profiles.Recipe) float64 { return r.CurrentA.Value * r.CurrentA.Value / r.FeedMMPerMin.Value }
+		if usual, ok := d.Catalog.Recipe(base.Foam, base.Machine, base.Tool); ok { // as it is, not at the coupon's current
+			base = usual
+		}
 	}
 	times := heat(s.Recipe) / heat(base)
 	switch {
@@ -199,6 +259,8 @@ func (d *designer) checkHeat(s Group, name string, base profiles.Recipe) {
 			fmt.Sprintf("stay nearer to the recipe, within %d times its heat; measure that coupon, and go on from there", refuseAt))
 	case times > warnAt:
 		d.warn("ladder-hot", fmt.Sprintf("%s, gives the foam %.2g times the heat of the recipe", name, times), "watch it, and be ready to stop; cut it first on a scrap")
+	case wayOf(d.Machine).melts && times < coldAt:
+		d.warn("ladder-cold", fmt.Sprintf("%s, gives the foam %.2g times the heat of the recipe: the wire may push it, bow and break", name, times), "go slower at so little current: leave --ladder out and the feeds follow the current")
 	}
 }
 

@@ -18,6 +18,7 @@ type SettingReport struct {
 	Letter       string  `json:"letter" means:"that stands on it"`
 	FeedMMPerMin float64 `json:"feed_mm_per_min" means:"of cutting"`
 	PowerPercent float64 `json:"power_percent" means:"of a beam"`
+	CurrentA     float64 `json:"current_a,omitempty" means:"through a hot wire"`
 	Passes       float64 `json:"passes" means:"of a beam"`
 	StepdownMM   float64 `json:"stepdown_mm" means:"of a cutter"`
 }
@@ -53,16 +54,19 @@ type TrialReport struct {
 }
 
 // Report describes the coupon for another program. Empty lists are [], never null.
-func (c *Coupon) Report() CouponReport {
+// More are the other pieces of the same coupon, which differ in the settings and labels of their squares alone.
+func (c *Coupon) Report(more ...*Coupon) CouponReport {
 	r := CouponReport{
 		Foam: c.Foam.ID, ThicknessMM: c.Spec.Thickness.MM(), Tool: c.Tool.ID, KerfMM: c.Recipe.KerfMM.Value, SkinMM: c.SkinMM(),
 		Settings: []SettingReport{}, Squares: []SquareReport{}, Slots: []SlotReport{}, Trials: []TrialReport{},
 	}
-	for _, s := range c.Groups {
-		r.Settings = append(r.Settings, SettingReport{s.Letter, s.Recipe.FeedMMPerMin.Value, s.Recipe.PowerPercent.Value, s.Recipe.Passes.Value, s.Recipe.StepdownMM.Value})
-	}
-	for _, s := range c.Squares {
-		r.Squares = append(r.Squares, SquareReport{s.Label, s.Size.MM(), s.At.X, s.At.Y, c.Groups[s.Group].Letter})
+	for _, c := range append([]*Coupon{c}, more...) {
+		for _, s := range c.Groups {
+			r.Settings = append(r.Settings, SettingReport{s.Letter, s.Recipe.FeedMMPerMin.Value, s.Recipe.PowerPercent.Value, s.Recipe.CurrentA.Value, s.Recipe.Passes.Value, s.Recipe.StepdownMM.Value})
+		}
+		for _, s := range c.Squares {
+			r.Squares = append(r.Squares, SquareReport{s.Label, s.Size.MM(), s.At.X, s.At.Y, c.Groups[s.Group].Letter})
+		}
 	}
 	for _, s := range c.Slots {
 		r.Slots = append(r.Slots, SlotReport{s.Label, s.Width.MM(), append([]string{}, s.Fits...)})

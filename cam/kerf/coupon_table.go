@@ -13,16 +13,19 @@ const TableName = CouponID + ".csv"
 
 // Table is the table to fill in, a row for each square and axis, as `kerf` reads
 // it; the lines that begin with # say how to measure.
-func (c *Coupon) Table() []byte {
+// More are the other pieces of the same coupon.
+func (c *Coupon) Table(more ...*Coupon) []byte {
 	var b strings.Builder
 	for _, line := range c.tableNotes() {
 		b.WriteString(strings.TrimRight("# "+line, " ") + "\n")
 	}
 	b.WriteString(strings.Join(c.columns(), ",") + "\n")
-	for _, axis := range []string{"x", "y"} {
-		for _, s := range c.Squares {
-			for _, face := range c.Faces() {
-				b.WriteString(strings.Join(c.tableRow(s, axis, face), ",") + "\n")
+	for _, c := range append([]*Coupon{c}, more...) {
+		for _, axis := range []string{"x", "y"} {
+			for _, s := range c.Squares {
+				for _, face := range c.Faces() {
+					b.WriteString(strings.Join(c.tableRow(s, axis, face), ",") + "\n")
+				}
 			}
 		}
 	}
@@ -37,6 +40,9 @@ func (c *Coupon) columns() []string {
 	}
 	if c.Spec.Ladder.Key != "" {
 		list = append(list, c.Spec.Ladder.Key)
+	}
+	if wayOf(c.Machine).melts {
+		list = append(list, "current")
 	}
 	return list
 }
@@ -62,6 +68,9 @@ func (c *Coupon) tableRow(s Square, axis, face string) []string {
 			value += " mm"
 		}
 		row = append(row, value)
+	}
+	if wayOf(c.Machine).melts {
+		row = append(row, strconv.FormatFloat(c.Recipe.CurrentA.Value, 'f', -1, 64))
 	}
 	return row
 }
@@ -125,6 +134,9 @@ func (c *Coupon) HowToMeasure() []string {
 	}
 	if c.Spec.Taper {
 		list = append(list, "A row's face is where it is measured: top is the side that the beam came from, bottom the side that lay on the bed. Touch the very edge there.")
+	}
+	if wayOf(c.Machine).melts {
+		list = append(list, "current is what the supply was to be set to. Where its display stayed at another number, write that: the kerf hangs on it.")
 	}
 	if x, y := c.Machine.Scale(); x != 1 || y != 1 {
 		list = append(list, fmt.Sprintf("The program is corrected for the machine's measured scale, %.6g along x and %.6g along y: what you measure now is what is left over. The line `scale` tells kerf so: leave it as it is.", x, y))

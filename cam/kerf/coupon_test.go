@@ -208,7 +208,7 @@ func TestLengthsThatInchesRound(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, []units.Length{mm(25.4), mm(20)}, []units.Length{read.Rows[0].Size, read.Rows[1].Size})
 	assert.Equal(t, mm(6), read.Rows[0].Thickness)
-	assert.NotRegexp(t, `\d\.\d{4} in`, string(file(t, result.Files, page.CouponName)))
+	assert.NotRegexp(t, `\d\.\d{4} in`, string(file(t, result.Files, kerf.CouponID+".md")))
 }
 
 // A rigid foam, whose outline is held by tabs, gets a skin as high as they are.
@@ -216,7 +216,7 @@ func TestTabsBecomeASkin(t *testing.T) {
 	result := cut(t, "bench-router", "", kerf.CouponSpec{Foam: "xps-32", Thickness: mm(30)})
 	require.Empty(t, rulesOf(result.Report.Findings))
 	assert.InDelta(t, 27, result.Plan.Trays[0].Sheets[0].Cuts[0].DepthMM, 1e-9, "tabs are 3 mm high")
-	assert.Contains(t, string(file(t, result.Files, page.CouponName)), "a skin of 3 mm")
+	assert.Contains(t, string(file(t, result.Files, kerf.CouponID+".md")), "a skin of 3 mm")
 }
 
 func TestComb(t *testing.T) {
@@ -263,7 +263,7 @@ func TestFitStrip(t *testing.T) {
 		} else {
 			assert.Zero(t, trials[0].Depth, "a beam goes through")
 		}
-		text := string(file(t, result.Files, page.CouponName))
+		text := string(file(t, result.Files, kerf.CouponID+".md"))
 		assert.Contains(t, text, " | 16 mm × 16 mm | ")
 		assert.Contains(t, text, "| 1 | die, cube | ")
 		assert.Contains(t, text, "stands proud |")
@@ -289,7 +289,7 @@ func TestUserTextStaysText(t *testing.T) {
 	pieces := roster(t, "\"a|b<script>`) G0 X9\",1,16,16,16,rect,upright\n")
 	result := cut(t, "bench-laser", permit, kerf.CouponSpec{Foam: "pe-30", Thickness: mm(25.4), FitStrip: pieces})
 	require.Empty(t, rulesOf(result.Report.Findings))
-	text := string(file(t, result.Files, page.CouponName))
+	text := string(file(t, result.Files, kerf.CouponID+".md"))
 	assert.NotContains(t, text, "<script>")
 	assert.Contains(t, text, `a\|b&lt;script&gt;`)
 	assert.NotContains(t, string(file(t, result.Files, "coupon.ngc")), "G0 X9\n")
@@ -322,7 +322,7 @@ func TestMeasuredMachine(t *testing.T) {
 // each side, and a rim of 10 mm to hold it by.
 func TestOffcutHasARim(t *testing.T) {
 	result := cut(t, "bench-router", "", kerf.CouponSpec{Foam: "pe-30", Thickness: mm(25.4)})
-	text := string(file(t, result.Files, page.CouponName))
+	text := string(file(t, result.Files, kerf.CouponID+".md"))
 	// Beside 141 x 158 mm and the groove: 15 mm under a clamp and half of what a nut of 19 mm is wider
 	// than the groove, in steps of 5 mm, X0 Y0 first.
 	groove, rim := 3.175, 15+(19-3.175)/2

@@ -28,8 +28,9 @@ type Fit struct {
 	TaperDegrees *Estimate
 	// Mean deviation of a reading from its line, mm; at least that of the readings' last digit.
 	DeviationMM float64
-	DOF         int        // readings less unknowns
-	InForce     [2]float64 // scale along X and Y that the coupon's program was corrected for
+	DOF         int                  // readings less unknowns
+	InForce     [2]float64           // scale along X and Y that the coupon's program was corrected for
+	Tested      profiles.TestedKerfs // of a hot wire: this kerf and the table's others of its foam, by feed and current
 	Dates       []string
 	Note        string // of the table
 }
@@ -102,6 +103,7 @@ func Analyse(r *Readings, c *profiles.Catalog, drop []Drop) ([]Fit, finding.List
 			fits = append(fits, *fit)
 		}
 	}
+	keepTested(fits)
 	return fits, append(found, scaleInForce(r, fits)...)
 }
 

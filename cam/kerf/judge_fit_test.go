@@ -153,7 +153,7 @@ func TestParseDrop(t *testing.T) {
 
 func TestSettingInWords(t *testing.T) {
 	assert.Empty(t, Setting{}.String())
-	assert.Equal(t, "900 mm/min, 45 %, 2 passes, step-down 8 mm, 1 mm out of focus", Setting{900, 45, 2, 8, 1}.String())
+	assert.Equal(t, "900 mm/min, 45 %, 1.8 A, 2 passes, step-down 8 mm, 1 mm out of focus", Setting{900, 45, 2, 8, 1.8, 1}.String())
 	assert.Equal(t, "1 pass", Setting{Passes: 1}.String())
 }
 

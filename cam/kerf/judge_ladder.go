@@ -20,6 +20,7 @@ type Ladder struct {
 	Steps               []Step
 
 	rung   rung
+	at     string // its other settings, which all its steps have
 	trends []trend
 	melts  bool // of a wire
 }
@@ -54,7 +55,7 @@ func laddersOf(fits []Fit, r rung) []Ladder {
 		if !ok {
 			n = len(list)
 			at[s] = n
-			list = append(list, Ladder{Foam: s.Foam, Machine: s.Machine, Tool: s.Tool, Thickness: s.Thickness, Rung: r.name, Unit: r.unit, trends: wayOf(f.Machine).trends, rung: r, melts: wayOf(f.Machine).melts})
+			list = append(list, Ladder{Foam: s.Foam, Machine: s.Machine, Tool: s.Tool, Thickness: s.Thickness, Rung: r.name, Unit: r.unit, at: rest.String(), trends: wayOf(f.Machine).trends, rung: r, melts: wayOf(f.Machine).melts})
 		}
 		list[n].Steps = append(list[n].Steps, Step{value, f.KerfMM, i})
 	}
@@ -83,7 +84,11 @@ func (l Ladder) trend() (trend, bool) {
 
 // String names the ladder for a person.
 func (l Ladder) String() string {
-	return fmt.Sprintf("%s, %s, on %s with %s, ladder of %s", l.Foam, l.Thickness, l.Machine, l.Tool, l.Rung)
+	at := ""
+	if l.at != "" {
+		at = l.at + ", "
+	}
+	return fmt.Sprintf("%s, %s, on %s with %s, %sladder of %s", l.Foam, l.Thickness, l.Machine, l.Tool, at, l.Rung)
 }
 
 // Advice compares ladders with what is known of the process, and names the rung

@@ -1,58 +1,25 @@
 package kerf
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"traywright/cam/finding"
+	"traywright/profiles"
 )
 
-// speedLaw is a wire's kerf by its feed at one current: k0 + b / feed. A moving line of heat melts a
-// width that goes with one over its speed exactly; the wire's own width is what is left (derived to
-// first order, a fit and no law of nature). It holds between the feeds that were measured, and never
-// beyond: faster the wire pushes and bows, slower the foam flows.
-type speedLaw struct {
-	K0MM, B     float64 // B in mm times mm/min
-	Least, Most float64 // feeds, mm/min
-	WorstMM     float64 // the farthest that a measured kerf is off it
-	WorstAt     float64 // and at which feed
-	Holds       bool    // no kerf is farther off than its own interval
-}
-
-// speedLaw fits a ladder of feeds, each weighed by its interval; false with fewer than three.
-func (l Ladder) speedLaw() (speedLaw, bool) {
-	if !l.melts || l.rung.key != "feed" || len(l.Steps) < 3 {
-		return speedLaw{}, false
+// speedLaw fits a wire's ladder of feeds at one current; false with fewer than three.
+func (l Ladder) speedLaw() (profiles.SpeedLaw, bool) {
+	if !l.melts || l.rung.key != "feed" {
+		return profiles.SpeedLaw{}, false
 	}
-	var w, wx, wy, wxx, wxy float64
+	var list profiles.TestedKerfs
 	for _, s := range l.Steps {
-		if math.IsInf(s.KerfMM.HalfWidth, 1) || !(s.Value > 0) {
-			return speedLaw{}, false
-		}
-		weight, x := 1/square(math.Max(s.KerfMM.HalfWidth, 1e-6)), 1/s.Value
-		w, wx, wy, wxx, wxy = w+weight, wx+weight*x, wy+weight*s.KerfMM.Value, wxx+weight*x*x, wxy+weight*x*s.KerfMM.Value
+		list = append(list, profiles.TestedKerf{FeedMMPerMin: s.Value, KerfMM: s.KerfMM.Value, IntervalMM: s.KerfMM.HalfWidth})
 	}
-	law := speedLaw{Holds: true, Least: l.Steps[0].Value, Most: l.Steps[len(l.Steps)-1].Value}
-	law.B = (w*wxy - wx*wy) / (w*wxx - wx*wx)
-	law.K0MM = (wy - law.B*wx) / w
-	for _, s := range l.Steps {
-		off := math.Abs(law.k(s.Value) - s.KerfMM.Value)
-		law.Holds = law.Holds && off <= s.KerfMM.HalfWidth
-		if off > law.WorstMM {
-			law.WorstMM, law.WorstAt = off, s.Value
-		}
-	}
-	return law, true
-}
-
-func (s speedLaw) k(feed float64) float64 { return s.K0MM + s.B/feed }
-
-// At is the kerf at a feed; false beyond what was measured, and where the law does not hold.
-func (s speedLaw) At(feed float64) (kerfMM float64, ok bool) {
-	if !s.Holds || feed < s.Least || feed > s.Most {
-		return 0, false
-	}
-	return s.k(feed), true
+	return list.Law()
 }
 
 // judgeSpeeds says whether a wire's kerf follows its speed as it should.
@@ -71,6 +38,89 @@ func (l Ladder) judgeSpeeds(file string) finding.List {
 	middle := math.Round((law.Least + law.Most) / 2)
 	kerf, _ := law.At(middle)
 	f.Message = fmt.Sprintf("the kerf is %.3f mm + %.4g mm x mm/min / feed from %.4g to %.4g mm/min at this current, within the intervals of all %d: %.3f mm at %.4g mm/min", law.K0MM, law.B, law.Least, law.Most, len(l.Steps), kerf, middle)
-	f.Hint = "between these feeds write that kerf_mm with its feed; beyond them it is not known: cut another ladder"
+	f.Hint = "--save keeps every kerf of this table: set feed_mm_per_min in the file that it writes to any feed between, and its kerf follows; beyond them it is not known: cut another ladder"
 	return finding.List{f}
+}
+
+// keepTested gives each fit of a wire all the kerfs of its foam that this table tells, by feed and current.
+func keepTested(fits []Fit) {
+	alike := func(f Fit) Subject {
+		s := f.Subject
+		s.Setting.FeedMMPerMin, s.Setting.CurrentA = 0, 0
+		return s
+	}
+	tested := map[Subject]profiles.TestedKerfs{}
+	for _, f := range fits {
+		list := tested[alike(f)]
+		k := f.asTested()
+		if wayOf(f.Machine).melts && !math.IsInf(f.KerfMM.HalfWidth, 1) && k.FeedMMPerMin > 0 && k.CurrentA > 0 && k.KerfMM > 0 &&
+			!slices.ContainsFunc(list, func(o profiles.TestedKerf) bool { return o.FeedMMPerMin == k.FeedMMPerMin && o.CurrentA == k.CurrentA }) {
+			tested[alike(f)] = append(list, k)
+		}
+	}
+	for i := range fits {
+		fits[i].Tested = tested[alike(fits[i])]
+	}
+}
+
+// asTested is the fit's kerf as it is saved, with the feed and the current that it was cut at: its own,
+// else the recipe's.
+func (f Fit) asTested() profiles.TestedKerf {
+	step := worthMM(f.KerfMM.HalfWidth)
+	return profiles.TestedKerf{
+		FeedMMPerMin: cmp.Or(f.Setting.FeedMMPerMin, f.Recipe.FeedMMPerMin.Value), CurrentA: cmp.Or(f.Setting.CurrentA, f.Recipe.CurrentA.Value),
+		KerfMM: roundTo(f.KerfMM.Value, step), IntervalMM: roundUp(f.KerfMM.HalfWidth, step),
+	}
+}
+
+// JudgeCurrents says between which currents, and there at which feeds, a wire's kerf is known, and why
+// it is not.
+func JudgeCurrents(file string, fits []Fit) (found finding.List) {
+	told := map[string]bool{}
+	for _, f := range fits {
+		s := f.Subject
+		s.Setting = Setting{}
+		if told[s.String()] {
+			continue
+		}
+		told[s.String()] = true
+		all := f.Tested.Currents()
+		for i := 1; i < len(all); i++ {
+			one := betweenCurrents(f.Tested, all[i-1], all[i])
+			one.Where = s.where(file)
+			found = append(found, one)
+		}
+	}
+	return found
+}
+
+// betweenCurrents judges two neighbouring currents in the middle of the feeds that both were tested at.
+func betweenCurrents(t profiles.TestedKerfs, low, high float64) finding.Finding {
+	var least, most float64
+	for i, a := range []float64{low, high} {
+		feeds := t.Under(a)
+		slices.SortFunc(feeds, func(a, b profiles.TestedKerf) int { return cmp.Compare(a.FeedMMPerMin, b.FeedMMPerMin) })
+		from, to := feeds[0].FeedMMPerMin, feeds[len(feeds)-1].FeedMMPerMin
+		if least = math.Max(least, from); i == 0 || to < most {
+			most = to
+		}
+	}
+	f := finding.Finding{Severity: finding.Warning, Rule: "current-between", Message: fmt.Sprintf("between %.4g and %.4g A nobody can say the kerf: ", low, high)}
+	if least > most {
+		f.Message += "no feed was tested at both"
+		f.Hint = "cut at a current that was tested; or cut a coupon whose feeds are the same for all currents, such as `--ladder feed=60,80,100`"
+		return f
+	}
+	feed, amps := math.Round((least+most)/2), (low+high)/2
+	feed = math.Min(math.Max(feed, least), most)
+	k, why := t.At(feed, amps)
+	if why != "" {
+		f.Message += why
+		f.Hint = "cut at a current and a feed that were tested, with their own kerf; look whether the supply stayed, and measure again"
+		return f
+	}
+	f.Severity = finding.Note
+	f.Message = fmt.Sprintf("between %.4g and %.4g A the kerf is known from %.4g to %.4g mm/min: %.3f ± %.3f mm at %.4g A and %.4g mm/min", low, high, least, most, k.KerfMM, k.IntervalMM, amps, feed)
+	f.Hint = "--save keeps every kerf of this table: set current_a and feed_mm_per_min in the file that it writes to any between, and the supply to that current; beyond them it is not known"
+	return f
 }

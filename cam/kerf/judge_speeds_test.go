@@ -57,5 +57,6 @@ func TestSpeedLawThatDoesNotHold(t *testing.T) {
 
 // Three speeds about the recipe's, where nobody asks for a ladder.
 func TestThreeSpeeds(t *testing.T) {
-	assert.Equal(t, CouponLadder{Key: "feed", Values: []float64{70, 100, 130}}, threeSpeeds(100))
+	assert.Equal(t, CouponLadder{Key: "feed", Values: []float64{70, 100, 130}}, threeSpeeds(100, 1000))
+	assert.Equal(t, CouponLadder{Key: "feed", Values: []float64{22, 31, 40}}, threeSpeeds(40, 40), "none beyond what is allowed")
 }

@@ -58,6 +58,7 @@ type Setting struct {
 	PowerPercent float64 `json:"power_percent,omitempty"`
 	Passes       int     `json:"passes,omitempty"`
 	StepdownMM   float64 `json:"stepdown_mm,omitempty"`
+	CurrentA     float64 `json:"current_a,omitempty"`  // of a hot wire
 	DefocusMM    float64 `json:"defocus_mm,omitempty"` // how far the focus was out, either way
 }
 
@@ -71,6 +72,7 @@ func (s Setting) String() string {
 	}
 	say("%g mm/min", s.FeedMMPerMin)
 	say("%g %%", s.PowerPercent)
+	say("%g A", s.CurrentA)
 	switch s.Passes {
 	case 0:
 	case 1:

@@ -35,7 +35,7 @@ var ways = map[profiles.Process]way{
 	}},
 	profiles.HotWire: {heats: true, leans: true, melts: true, ladder: []string{"feed"}, trends: []trend{
 		{"feed", -1, "kerf falls with speed: an energy balance, derived to first order, w ~ P/(rho v)"},
-		{"power", +1, "kerf rises with power: an energy balance, derived to first order, w ~ P/(rho v)"},
+		{"current", +1, "kerf rises with the current: an energy balance, derived to first order, w ~ I2 R/(rho v)"},
 	}},
 	profiles.Knife: {leans: true, ladder: []string{"feed"}},
 }
@@ -65,7 +65,7 @@ type rung struct {
 	name   string // for a person
 	unit   string // of its values, or ""
 	whole  bool
-	most   float64                                 // that a coupon's ladder takes
+	most   float64                                 // that a coupon's ladder takes; 0 where it takes none
 	recipe func(*profiles.Recipe) *profiles.Number // nil where no recipe has it
 	value  func(Setting) float64
 	set    func(*Setting, float64)
@@ -84,6 +84,9 @@ var rungs = []rung{
 	{key: "stepdown", name: "step-down", unit: "mm", most: 1000,
 		recipe: func(r *profiles.Recipe) *profiles.Number { return &r.StepdownMM },
 		value:  func(s Setting) float64 { return s.StepdownMM }, set: func(s *Setting, v float64) { s.StepdownMM = v }},
+	{key: "current", name: "current", unit: "A",
+		recipe: func(r *profiles.Recipe) *profiles.Number { return &r.CurrentA },
+		value:  func(s Setting) float64 { return s.CurrentA }, set: func(s *Setting, v float64) { s.CurrentA = v }},
 	{key: "defocus", name: "focus", unit: "mm out",
 		value: func(s Setting) float64 { return s.DefocusMM }, set: func(s *Setting, v float64) { s.DefocusMM = v }},
 }
@@ -92,7 +95,7 @@ var rungs = []rung{
 func ladderKeys() []string {
 	var keys []string
 	for _, r := range rungs {
-		if r.recipe != nil {
+		if r.most > 0 {
 			keys = append(keys, r.key)
 		}
 	}
@@ -101,7 +104,7 @@ func ladderKeys() []string {
 
 // rungOf is the rung of a coupon's ladder with that key; the zero rung for none.
 func rungOf(key string) rung {
-	if i := slices.IndexFunc(rungs, func(r rung) bool { return r.key == key && r.recipe != nil }); i >= 0 {
+	if i := slices.IndexFunc(rungs, func(r rung) bool { return r.key == key && r.most > 0 }); i >= 0 {
 		return rungs[i]
 	}
 	return rung{}

@@ -17,7 +17,7 @@ const mostRows = 5000
 
 // Read reads the measurements of coupons: a CSV of
 // foam,thickness,machine,axis,size,hole,plug, in any order, and of the optional
-// columns tool, face, feed, power, passes, stepdown, defocus, date, note,
+// columns tool, face, feed, power, current, passes, stepdown, defocus, date, note,
 // density, block_length, block_width, block_height and block_mass. Hole and plug
 // may be empty, for a square that was not measured or did not come out.
 //

@@ -33,6 +33,9 @@ var measureColumns = []column{
 	{"power", func(r *reader, row *Reading, c job.Cell) {
 		row.Setting.PowerPercent = r.number(c, "power", 0.1, 100, "%")
 	}},
+	{"current", func(r *reader, row *Reading, c job.Cell) {
+		row.Setting.CurrentA = r.number(c, "current", 0.01, 50, "A")
+	}},
 	{"passes", func(r *reader, row *Reading, c job.Cell) { row.Setting.Passes = r.whole(c, "passes", 100) }},
 	{"stepdown", func(r *reader, row *Reading, c job.Cell) { row.Setting.StepdownMM = r.length(c, "stepdown").MM() }},
 	{"defocus", func(r *reader, row *Reading, c job.Cell) {

@@ -68,6 +68,7 @@ func (c *Curve) profile(r profiles.Recipe, density float64, e Estimate, date str
 	r.Source = "kerf " + cut(source, 300) + "; else " + settingsSource(r.Source)
 	r.KerfMM = profiles.Number{Value: roundTo(e.Value, step), Source: source}
 	r.KerfIntervalMM = profiles.Number{Value: roundUp(e.HalfWidth, step), Source: source}
+	r.Tested = nil // of its density no current was tested
 	return recipeFile(r)
 }
 

@@ -72,6 +72,7 @@ func (f Fit) measured(date string) profiles.Recipe {
 	r.Source = "kerf " + cut(source, 300) + "; else " + settingsSource(r.Source)
 	r.KerfMM = profiles.Number{Value: roundTo(f.KerfMM.Value, step), Source: source}
 	r.KerfIntervalMM = profiles.Number{Value: roundUp(f.KerfMM.HalfWidth, step), Source: source}
+	r.Tested = f.Tested
 	if t := f.TaperDegrees; t != nil && wayOf(f.Machine).leans && t.Value+t.HalfWidth >= 0 {
 		step := worth(t.HalfWidth, 1e-4, 0.01)
 		r.TaperDegrees = profiles.Number{

@@ -14,9 +14,6 @@ import (
 	"traywright/profiles"
 )
 
-// CouponName is the file of the page for the person who cuts a coupon.
-const CouponName = kerf.CouponID + ".md"
-
 //go:embed coupon.md.tmpl
 var couponMarkdown string
 
@@ -40,6 +37,7 @@ func (c Coupon) Markdown(w io.Writer) error { return couponTemplate.Execute(w, c
 // couponText is all that the page says, ready to print.
 type couponText struct {
 	Foam, Thickness, Machine, Tool, Inset, Travel, ZZero, Time, Kerf, Comb, Over string
+	Piece                                                                        string // which of several it is; "" for the only one
 	Program, Picture, Table                                                      string
 	SetZero, Touched                                                             string
 	Before, Burns, Laid, Ready, Loose, Sources, Measure                          []string
@@ -71,10 +69,13 @@ func (c Coupon) text() couponText {
 		Command: k.Command(), Beside: k.Spec.Profiles != "",
 		Foam: k.Foam.ID, Thickness: c.exact(k.Spec.Thickness), Machine: k.Machine.ID, Tool: "Tool: " + toolName(k.Tool),
 		Time:    duration(c.Seconds),
-		Program: c.Program, Picture: kerf.CouponID + ".png", Table: kerf.TableName,
+		Program: c.Program, Picture: k.Name() + ".png", Table: kerf.TableName,
 		Kerf: c.length(k.Recipe.KerfMM.Value), Comb: c.exact(k.Spec.Comb), Over: c.length(kerf.SlotOverMM),
 		Before: c.Before, Burns: c.Burns, Findings: c.Findings, Sources: sourcesOf(settingsOf(k.Machine, k.Recipe)), Measure: k.HowToMeasure(),
 		Ladder: k.Spec.Ladder.Key != "", Groove: k.SkinMM() > 0,
+	}
+	if of := k.Spec.Of; of > 1 {
+		t.Piece = fmt.Sprintf("This is piece %d of %d, the one for %.4g A: each is cut from the same sheet of foam by its own program, with the supply set to its own current, and has a page of its own. Cut them in this order, the coolest first; let the wire come to rest at each current before its program runs. The readings of all go into the one %s", k.Spec.Piece, of, k.Spec.CurrentA, kerf.TableName)
 	}
 	for _, sheet := range c.Cut.Sheets {
 		c.laid(&t, sheet)

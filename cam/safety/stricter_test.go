@@ -153,7 +153,7 @@ func noHigher(t require.TestingT, recipe profiles.Recipe, m profiles.Machine, fe
 	list := []profiles.Recipe{recipe}
 	for _, rules := range [][]Rules{few, many} {
 		r, found := Limit(recipe, m, rules)
-		require.Equal(t, r != recipe, len(found) > 0, "a number changed without a word, or a word without a change")
+		require.Equal(t, !assert.ObjectsAreEqual(r, recipe), len(found) > 0, "a number changed without a word, or a word without a change")
 		list = append(list, r)
 	}
 	for i, b := range list[1:] {

@@ -118,6 +118,16 @@ func (w Wire) heat(amps, volts float64, s Supply) (Heat, error) {
 	return h, nil
 }
 
+// mostAmps is the most that any supply may give a bare wire, to a hundredth below, and no more than it
+// is known to bear.
+func (w Wire) mostAmps() float64 {
+	most := math.Floor(100*Supply{DC: true, Dry: true}.MostVolts()/w.Ohms()) / 100
+	if all, known := w.StillAirAmps(); known {
+		most = math.Min(most, all[len(all)-1])
+	}
+	return most
+}
+
 // StillAirC are the temperatures in C that StillAirAmps has currents for.
 func StillAirC() [3]int { return [3]int{200, 300, 400} }
 
@@ -180,7 +190,7 @@ func CheckWire(r profiles.Recipe, t profiles.Tool, m profiles.Machine) finding.L
 			"write length_mm, and a diameter_mm of a gauge, into the tool of "+m.ID+"; `traywright hotwire` does the sum for a wire")
 	}
 	if _, err := w.Heat(r.CurrentA.Value, Supply{DC: true, Dry: true}); err != nil {
-		return add(finding.Error, "wire-voltage", fmt.Sprintf("%.4g A through %.4g m of AWG %d: %v", r.CurrentA.Value, w.LengthM, w.AWG, err), "set current_a lower, or take a shorter or thicker wire")
+		return add(finding.Error, "wire-voltage", fmt.Sprintf("%.4g A through %.4g m of AWG %d: %v", r.CurrentA.Value, w.LengthM, w.AWG, err), fmt.Sprintf("set current_a to %.4g or less, or take a shorter or thicker wire", w.mostAmps()))
 	}
 	if all, known := w.StillAirAmps(); known && r.CurrentA.Value > all[len(all)-1] {
 		severity, last := finding.Warning, all[len(all)-1]

@@ -21,6 +21,7 @@ var (
 	toolFlag          = &cli.StringFlag{Name: "tool", Usage: "cut with tool `ID`; left out, the first that reaches"}
 	sizesFlag         = &cli.StringFlag{Name: "sizes", Usage: "sides of the squares, a `LIST` such as 20,30,45,60"}
 	ladderFlag        = &cli.StringFlag{Name: "ladder", Usage: "squares for each of several values of feed, power, passes or stepdown: `KEY=LIST`, such as feed=600,900,1200"}
+	currentsFlag      = &cli.StringFlag{Name: "current", Usage: "of a hot wire, whose supply is set by hand: a piece and a program for each of these `AMPS`, such as 1.6,1.8,2; left out, the recipe's"}
 	combFlag          = &cli.StringFlag{Name: "comb", Usage: "add slots, tight to loose, for a base of this `LENGTH`"}
 	combStepFlag      = &cli.StringFlag{Name: "comb-step", Usage: "a `LENGTH` between two slots of the comb; left out, 0.5 mm"}
 	fitStripFlag      = &cli.StringFlag{Name: "fit-strip", Usage: "add a pocket for each different piece of the roster `FILE`"}
@@ -38,7 +39,7 @@ func couponCommand(s *session) *cli.Command {
 			"It passes the same gate as any job. Nothing is written when it is refused. A folder from an earlier run is replaced\n" +
 			"whole, unless you have filled in its table, or changed anything else in it.\n" +
 			"Example: traywright coupon --foam pe-30 --thickness \"1 in\" --machine bench-router --out coupon",
-		Flags: talkFlags(foamFlag, foamThicknessFlag, onMachineFlag, toolFlag, outFlag, keepFlag, sizesFlag, ladderFlag, combFlag, combStepFlag, fitStripFlag,
+		Flags: talkFlags(foamFlag, foamThicknessFlag, onMachineFlag, toolFlag, outFlag, keepFlag, sizesFlag, ladderFlag, currentsFlag, combFlag, combStepFlag, fitStripFlag,
 			noSquaresFlag, taperFlag, dxfFlag, finishedFlag, profilesFlag, rulesFlag, couponUnitsFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
@@ -93,13 +94,17 @@ func (s *session) couponRequest(c *cli.Context) (cam.CouponRequest, error) {
 	if spec.FitStrip, err = s.fitStrip(c.String(fitStripFlag.Name), spec.Units); err != nil {
 		return cam.CouponRequest{}, err
 	}
+	currents, found := kerf.ParseCurrents(c.String(currentsFlag.Name))
+	if found.Failed() {
+		return cam.CouponRequest{}, usage("--"+currentsFlag.Name+": "+found[0].Message, found[0].Hint)
+	}
 	catalog, err := readCatalog(c)
 	if err != nil {
 		return cam.CouponRequest{}, err
 	}
 	s.tellReplaced(catalog)
 	rules, err := readRules(c, nil, &job.Job{})
-	return cam.CouponRequest{Spec: spec, Catalog: catalog, Machine: c.String(machineFlag.Name), Rules: rules}, err
+	return cam.CouponRequest{Spec: spec, Catalog: catalog, Machine: c.String(machineFlag.Name), Rules: rules, CurrentsA: currents}, err
 }
 
 // couponSpec reads the flags.
@@ -215,7 +220,7 @@ func (s *session) showCoupon(c *cli.Context, q cam.CouponRequest, result cam.Cou
 		return s.show(c, cam.Request{Unit: q.Spec.Units}, result.Result)
 	}
 	if !s.quiet && !result.Report.Findings.Failed() {
-		if err := s.writeCouponTable(result.Coupon.Report(), q.Spec.Units); err != nil {
+		if err := s.writeCouponTable(result.Coupon.Report(result.More...), q.Spec.Units); err != nil {
 			return err
 		}
 	}
@@ -240,6 +245,9 @@ func (s *session) writeCouponTable(r kerf.CouponReport, u units.Unit) error {
 		settings[s.Letter] = length(s.FeedMMPerMin) + "/min"
 		if s.StepdownMM > 0 {
 			settings[s.Letter] += ", step-down " + length(s.StepdownMM)
+		}
+		if s.CurrentA > 0 {
+			settings[s.Letter] += fmt.Sprintf(", %.4g A", s.CurrentA)
 		}
 		if s.PowerPercent > 0 {
 			settings[s.Letter] = fmt.Sprintf("%s/min, %.4g %%, %.0f passes", length(s.FeedMMPerMin), s.PowerPercent, s.Passes)

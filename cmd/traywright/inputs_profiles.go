@@ -110,7 +110,7 @@ func (s *session) tellWhose(c *profiles.Catalog, p *plan.Plan) {
 					r, ok := c.Recipe(used.Foam, used.Machine, used.Tool)
 					switch {
 					case !ok || seen[name]:
-					case r.Measured():
+					case used.Measured():
 						measured = append(measured, name)
 					case c.ShipsRecipe(r):
 						shipped = append(shipped, name)

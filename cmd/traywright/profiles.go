@@ -142,7 +142,7 @@ func (p *profileJSON) take(name string, all profileJSON, c *profiles.Catalog) er
 		return noSuchProfile(name, c)
 	}
 	for _, r := range all.Recipes {
-		if (r.Foam == name || r.Machine == name) && !slices.Contains(p.Recipes, r) {
+		if (r.Foam == name || r.Machine == name) && !slices.ContainsFunc(p.Recipes, r.IsOf) {
 			p.Recipes = append(p.Recipes, r)
 		}
 	}
@@ -289,6 +289,9 @@ func (w profileWriter) foam(f profiles.Foam) {
 		if r.Foam == f.ID {
 			fmt.Fprintf(w, "  recipe on %s with %s\n", r.Machine, r.Tool)
 			w.numbers(r.Numbers())
+			for _, k := range r.Tested {
+				w.row("  tested", fmt.Sprintf("%g ± %g mm", k.KerfMM, k.IntervalMM), fmt.Sprintf("kerf at %g mm/min and %g A; %s", k.FeedMMPerMin, k.CurrentA, r.Source))
+			}
 		}
 	}
 }
