@@ -5,7 +5,6 @@ import (
 	"image"
 	"io"
 	"math"
-	"slices"
 
 	"traywright/cam/finding"
 	"traywright/cam/plan"
@@ -87,26 +86,30 @@ func (s *sheet) everything() used {
 	return used{true, true, true, true, true, true, true, true, true, true, true, true, len(s.bridgesAt()) > 0, len(s.leftWays()) > 0}
 }
 
-// leftWays are what the plan leaves to a hand.
-func (s *sheet) leftWays() []geometry.Path {
+// bridged are what holds each of the plan's cuts, the outline's first.
+func (s *sheet) bridged() []proof.Bridges {
 	if s.o.Wanted == nil {
 		return nil
 	}
-	list := slices.Clone(s.o.Wanted.OutlineBridged.Left)
+	list := []proof.Bridges{s.o.Wanted.OutlineBridged}
 	for _, c := range s.o.Wanted.Cuts {
-		list = append(list, c.Bridged.Left...)
+		list = append(list, c.Bridged)
+	}
+	return list
+}
+
+// leftWays are what the plan leaves to a hand.
+func (s *sheet) leftWays() (list []geometry.Path) {
+	for _, b := range s.bridged() {
+		list = append(list, b.Left...)
 	}
 	return list
 }
 
 // bridgesAt are the places of all bridges of the plan.
-func (s *sheet) bridgesAt() []geometry.Point {
-	if s.o.Wanted == nil {
-		return nil
-	}
-	list := slices.Clone(s.o.Wanted.OutlineBridged.At)
-	for _, c := range s.o.Wanted.Cuts {
-		list = append(list, c.Bridged.At...)
+func (s *sheet) bridgesAt() (list []geometry.Point) {
+	for _, b := range s.bridged() {
+		list = append(list, b.At...)
 	}
 	return list
 }

@@ -102,8 +102,7 @@ func (h *hand) marks(paths []geometry.Path) (Op, error) {
 
 func (h *hand) pocket(cut plan.Cut, _ geometry.Point) (finished, error) {
 	if !cut.Through {
-		return finished{}, noPath(cut.Name, fmt.Sprintf("it ends %.3f mm down, inside a layer, and a hand cuts whole layers", cut.DepthMM),
-			"let the pocket end at a layer's bottom")
+		return finished{}, endsInside(cut, "a hand")
 	}
 	return h.lines(Pocket, cut, -cut.KerfMM[0]/2)
 }
@@ -117,12 +116,9 @@ func (h *hand) outline(edge plan.Cut, _ geometry.Point) (finished, error) {
 // lines are a cut's, inside ones first, each begun in a corner where it has one: a blade that
 // begins and ends on a straight part leaves a step there.
 func (h *hand) lines(kind OpKind, cut plan.Cut, grown float64) (finished, error) {
-	path, err := geometry.Offset(cut.Shape, grown, h.tol)
+	path, err := wirePath(cut, grown, h.tol, "make the pocket larger, or cut it with the knife")
 	if err != nil {
-		return finished{}, noPath(cut.Name, "it has no offset: "+err.Error(), "check its outline")
-	}
-	if path.Empty() {
-		return finished{}, noPath(cut.Name, fmt.Sprintf("the wire's kerf of %.3f mm does not fit into it", cut.KerfMM[0]), "make the pocket larger, or cut it with the knife")
+		return finished{}, err
 	}
 	var list []geometry.Contour
 	e := &emitter{tol: h.tol}

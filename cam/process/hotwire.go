@@ -37,8 +37,7 @@ func (h *hotWire) marks([]geometry.Path) (Op, error) {
 
 func (h *hotWire) pocket(cut plan.Cut, _ geometry.Point) (finished, error) {
 	if !cut.Through {
-		return finished{}, noPath(cut.Name, fmt.Sprintf("it ends %.3f mm down, inside a layer, and a wire cuts whole layers", cut.DepthMM),
-			"let the pocket end at a layer's bottom")
+		return finished{}, endsInside(cut, "a wire")
 	}
 	return h.lines(Pocket, cut, -cut.KerfMM[0]/2)
 }
@@ -53,12 +52,9 @@ func (h *hotWire) outline(edge plan.Cut, _ geometry.Point) (finished, error) {
 
 // lines are the contours of a cut, half a kerf into what falls out. Their moves wait until all are known.
 func (h *hotWire) lines(kind OpKind, cut plan.Cut, grown float64) (finished, error) {
-	path, err := geometry.Offset(cut.Shape, grown, h.tol)
+	path, err := wirePath(cut, grown, h.tol, "make the pocket larger")
 	if err != nil {
-		return finished{}, noPath(cut.Name, "it has no offset: "+err.Error(), "check its outline")
-	}
-	if path.Empty() {
-		return finished{}, noPath(cut.Name, fmt.Sprintf("the wire's kerf of %.3f mm does not fit into it", cut.KerfMM[0]), "make the pocket larger")
+		return finished{}, err
 	}
 	h.feeds[cut.Name] = feedsOf(cut.Recipes[0], h.machine).cut
 	return finished{Op{Kind: kind, Name: cut.Name, Tool: cut.Tool, KerfMM: cut.KerfMM[0], Passes: len(cut.Passes)}, path}, nil

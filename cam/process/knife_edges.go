@@ -24,8 +24,7 @@ func (k *bladed) close(*Program) error { return nil }
 
 func (k *bladed) pocket(cut plan.Cut, near geometry.Point) (finished, error) {
 	if !cut.Through {
-		return finished{}, noPath(cut.Name, fmt.Sprintf("it ends %.3f mm down, inside a layer, and a knife cuts whole layers", cut.DepthMM),
-			"let the pocket end at a layer's bottom")
+		return finished{}, endsInside(cut, "a knife")
 	}
 	path, err := k.offset(cut, -cut.KerfMM[0]/2)
 	if err != nil {

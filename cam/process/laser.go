@@ -78,8 +78,7 @@ func (l *laser) marks(paths []geometry.Path) (Op, error) {
 // each from inside the hole.
 func (l *laser) pocket(cut plan.Cut, near geometry.Point) (finished, error) {
 	if !cut.Through {
-		return finished{}, noPath(cut.Name, fmt.Sprintf("it ends %.3f mm down, inside a layer, and a laser cuts whole layers", cut.DepthMM),
-			"let the pocket end at a layer's bottom")
+		return finished{}, endsInside(cut, "a laser")
 	}
 	path, err := l.pocketPath(cut)
 	if err != nil {

@@ -16,6 +16,23 @@ func noPath(cut, problem, hint string) error {
 	return finding.List{{Rule: "no-path", Where: cut, Message: problem, Hint: hint}}
 }
 
+// endsInside refuses a pocket that ends inside a layer, where somebody cuts whole layers.
+func endsInside(cut plan.Cut, who string) error {
+	return noPath(cut.Name, fmt.Sprintf("it ends %.3f mm down, inside a layer, and %s cuts whole layers", cut.DepthMM, who), "let the pocket end at a layer's bottom")
+}
+
+// wirePath is the way of a wire's middle along a cut.
+func wirePath(cut plan.Cut, grown, tol float64, orElse string) (geometry.Region, error) {
+	path, err := geometry.Offset(cut.Shape, grown, tol)
+	if err != nil {
+		return path, noPath(cut.Name, "it has no offset: "+err.Error(), "check its outline")
+	}
+	if path.Empty() {
+		return path, noPath(cut.Name, fmt.Sprintf("the wire's kerf of %.3f mm does not fit into it", cut.KerfMM[0]), orElse)
+	}
+	return path, nil
+}
+
 // Make turns a sheet that is a whole work order (plan.Sheet.Complete) into the
 // moves that cut it on the machine: marks first, then the pockets, the outline
 // last. tol, in mm, is the distance under which

@@ -25,7 +25,7 @@ type draggedTip struct {
 	of        []int // the cut that a place is of; -1 the outline
 	reach     []float64
 	first     []int // the step at which it is cut through
-	been      map[[2]int][]wasDeep
+	been      tracks
 	steps     int
 	backwards float64 // mm that it is pushed back in one go
 }
@@ -36,8 +36,27 @@ type wasDeep struct {
 	step int
 }
 
+// tracks are where a blade was, by cells of 0.2 mm.
+type tracks map[[2]int][]wasDeep
+
+// deepen notes a place as cut so deep, and is how deep an earlier way cut it.
+func (t tracks) deepen(p geometry.Point, mm float64, step int) (before float64) {
+	around(cellOf(p, 0.2), func(key [2]int) {
+		for _, was := range t[key] {
+			if step-was.step > longAgo {
+				before = math.Max(before, was.mm)
+			}
+		}
+	})
+	key := cellOf(p, 0.2)
+	if list := t[key]; len(list) == 0 || list[len(list)-1].mm < mm-0.05 {
+		t[key] = append(list, wasDeep{mm, step})
+	}
+	return before
+}
+
 func newDragged(p patient) *draggedTip {
-	d := &draggedTip{p: p, walls: map[[2]int][]int{}, been: map[[2]int][]wasDeep{}}
+	d := &draggedTip{p: p, walls: map[[2]int][]int{}, been: tracks{}}
 	note := func(cut int, r geometry.Region) {
 		for _, c := range r.Contours() {
 			for s := range c.Segments() {
@@ -119,18 +138,7 @@ func (w *walker) drag(fx, fy, fz float64) {
 // cut is the tip at a place so deep; took is how much of that is fresh foam.
 func (d *draggedTip) cut(tip geometry.Point, mm float64, found harms) (took float64) {
 	d.steps++
-	before := 0.0
-	around(cellOf(tip, 0.2), func(key [2]int) {
-		for _, was := range d.been[key] {
-			if d.steps-was.step > longAgo {
-				before = math.Max(before, was.mm)
-			}
-		}
-	})
-	key := cellOf(tip, 0.2)
-	if list := d.been[key]; len(list) == 0 || list[len(list)-1].mm < mm-0.05 {
-		d.been[key] = append(list, wasDeep{mm, d.steps})
-	}
+	before := d.been.deepen(tip, mm, d.steps)
 	if d.steps%4 == 0 && mm > 0.15 && d.p.inTray(tip) {
 		found["a cut in the tray"] = true
 	}

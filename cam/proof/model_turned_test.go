@@ -134,18 +134,7 @@ func (s *steeredChord) stamp(at, along geometry.Point, mm float64, found harms) 
 
 // fresh notes a place as cut so deep, and is how much of that no earlier way took.
 func (s *steeredChord) fresh(p geometry.Point, mm float64) float64 {
-	before := 0.0
-	around(cellOf(p, 0.2), func(key [2]int) {
-		for _, was := range s.been[key] {
-			if s.steps-was.step > longAgo {
-				before = math.Max(before, was.mm)
-			}
-		}
-	})
-	key := cellOf(p, 0.2)
-	if list := s.been[key]; len(list) == 0 || list[len(list)-1].mm < mm-0.05 {
-		s.been[key] = append(list, wasDeep{mm, s.steps})
-	}
+	before := s.been.deepen(p, mm, s.steps)
 	return math.Min(mm, s.p.setup.ThicknessMM) - before
 }
 
