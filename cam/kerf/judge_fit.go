@@ -79,7 +79,7 @@ func canBeScale(v float64) bool { return v >= leastScale && v <= mostScale }
 
 func (j *judgement) axis(f *Fit, a AxisFit) {
 	line := a.Points[0].Line
-	if a.KerfMM.Value <= 0 {
+	if most := below(f.Machine, f.Subject.Tool); a.KerfMM.Value <= 0 && (most == 0 || -a.KerfMM.Value > most) {
 		j.say(finding.Error, "negative-kerf", fmt.Sprintf("along %s the kerf comes to %.3f mm, and no tool adds foam (readings from line %d)", a.Axis, a.KerfMM.Value, line),
 			"hole and plug may be in each other's column, or the sizes be wrong; foam that is pressed reads small")
 	}
@@ -105,6 +105,7 @@ func (j *judgement) joint(f *Fit) {
 			"measure hole and piece, of at least two sizes along each axis")
 		return
 	}
+	j.parted(f)
 	if axesDiffer(f.Axes) {
 		a, b := f.Axes[0], f.Axes[1]
 		j.say(finding.Warning, "axes-differ", fmt.Sprintf("the kerf is %.3f mm along %s and %.3f mm along %s, farther apart than their intervals explain", a.KerfMM.Value, a.Axis, b.KerfMM.Value, b.Axis),
@@ -114,6 +115,22 @@ func (j *judgement) joint(f *Fit) {
 		j.say(finding.Warning, "wider-below", fmt.Sprintf("the cut is wider at the bottom than at the top, walls lean %.2f degrees outwards", -t.Value),
 			"top and bottom may be in each other's rows; else the focus is too high: the recipe's taper is left as it is")
 	}
+}
+
+// parted: a blade that leaves no kerf, or less than none, is told of, and what is saved of it.
+func (j *judgement) parted(f *Fit) {
+	k := f.KerfMM
+	if !wayOf(f.Machine).parts || k.Value >= leastKerfMM {
+		return
+	}
+	saved, off := recipeKerf(k)
+	save := fmt.Sprintf("--save writes %s mm, the least that a recipe takes, up to %s off, which holds it", plainNumber(saved), plainNumber(off))
+	if k.Value+k.HalfWidth >= 0 {
+		j.say(finding.Note, "no-kerf", fmt.Sprintf("the kerf comes to %.3f ± %.3f mm, and 0 is inside: a blade pushes foam aside and takes none away, so there may be none; %s", k.Value, k.HalfWidth, save), "")
+		return
+	}
+	j.say(finding.Warning, "springs-back", fmt.Sprintf("the kerf comes to %.3f ± %.3f mm, all of it below 0: plugs measure larger than their holes. A blade takes no foam away, and foam that was squeezed comes back; %s", k.Value, k.HalfWidth, save),
+		"see first that hole and plug do not stand in each other's column; measure again when the foam has rested, with jaws that only just touch. Where it stays so, save it: `cut` warns of each fit that is finer")
 }
 
 // cutter: a kerf that no cutter of the tool's width leaves is a slip in the table.

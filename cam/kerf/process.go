@@ -21,8 +21,11 @@ type way struct {
 	taper, leans bool
 	// turns: the kerf is about the tool's own diameter. melts: it is at least that.
 	turns, melts bool
-	ladder       []string // keys that a ladder may have
-	trends       []trend
+	// parts: a blade pushes foam aside, takes none away and may leave no kerf, or less than none where
+	// squeezed foam comes back.
+	parts  bool
+	ladder []string // keys that a ladder may have
+	trends []trend
 }
 
 // ways of cutting, by process; the zero way for one that has no coupon.
@@ -37,7 +40,7 @@ var ways = map[profiles.Process]way{
 		{"feed", -1, "kerf falls with speed: an energy balance, derived to first order, w ~ P/(rho v)"},
 		{"current", +1, "kerf rises with the current: an energy balance, derived to first order, w ~ I2 R/(rho v)"},
 	}},
-	profiles.Knife: {leans: true, ladder: []string{"feed"}},
+	profiles.Knife: {leans: true, parts: true, ladder: []string{"feed"}},
 }
 
 func wayOf(m profiles.Machine) way { return ways[m.Process] }
@@ -50,6 +53,16 @@ func stops(m plan.Means) bool { return m != nil && !m.WholeLayers() }
 
 // rounds reports whether corners come out as round as the tool.
 func rounds(m plan.Means) bool { return m != nil && m.RoundCorners() }
+
+// below is how far below 0 a kerf may lie: by a blade's own thickness, beyond which foam that comes back
+// is no reason (judged, no source); no way for all else.
+func below(m profiles.Machine, tool string) float64 {
+	t, _ := m.Tool(tool)
+	if !wayOf(m).parts {
+		return 0
+	}
+	return t.DiameterMM.Value
+}
 
 // trend is which way the kerf goes as a rung rises, and how well that is known.
 // Measured on solid plastics or derived, none of them on soft foam.

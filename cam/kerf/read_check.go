@@ -179,11 +179,12 @@ func toolIDs(m profiles.Machine) string {
 // impossible readings: a piece that is larger than its hole, and what was read
 // in inches and written as mm, or the other way round.
 func (k *checker) impossible(row Reading) {
-	if row.Hole.given() && row.Plug.given() && row.Plug.Length >= row.Hole.Length {
+	m, _ := k.catalog.Machine(row.Machine)
+	if most := below(m, row.Tool); row.Hole.given() && row.Plug.given() && row.Plug.Length >= row.Hole.Length && (most == 0 || -row.roughKerfMM() > most) {
 		k.say(finding.Error, row.Plug.At.String(), "plug-larger-than-hole",
 			fmt.Sprintf("the piece, %s, is not smaller than the hole that it came out of, %s: the kerf would be %s", row.Plug.Length, row.Hole.Length,
 				units.Length(row.Hole.Length-row.Plug.Length)/2),
-			"hole and plug may be in each other's column; else measure them again, without pressing the foam")
+			fmt.Sprintf("hole and plug may be in each other's column; else measure them again, without pressing the foam, or leave the row out with --drop %d", row.At.Line))
 		return
 	}
 	size, at := row.Hole.Length.MM(), row.Hole.At

@@ -64,10 +64,10 @@ func Predict(fits []Fit, w Wanted, c *profiles.Catalog, date string) (*Predictio
 
 // profile is a recipe with a kerf of the curve in it.
 func (c *Curve) profile(r profiles.Recipe, density float64, e Estimate, date string) ProfileFile {
-	source, step := c.source(density, e, date), worthMM(e.HalfWidth)
+	source := c.source(density, e, date)
+	kerf, off := recipeKerf(e)
 	r.Source = "kerf " + cut(source, 300) + "; else " + settingsSource(r.Source)
-	r.KerfMM = profiles.Number{Value: roundTo(e.Value, step), Source: source}
-	r.KerfIntervalMM = profiles.Number{Value: roundUp(e.HalfWidth, step), Source: source}
+	r.KerfMM, r.KerfIntervalMM = profiles.Number{Value: kerf, Source: source}, profiles.Number{Value: off, Source: source}
 	r.Tested = nil // of its density no current was tested
 	return recipeFile(r)
 }

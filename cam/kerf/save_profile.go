@@ -68,10 +68,9 @@ func recipeFile(r profiles.Recipe) ProfileFile {
 func (f Fit) measured(date string) profiles.Recipe {
 	r := f.Recipe.Through(f.Thickness.MM())
 	source := f.source(date)
-	step := worthMM(f.KerfMM.HalfWidth)
+	kerf, off := recipeKerf(f.KerfMM)
 	r.Source = "kerf " + cut(source, 300) + "; else " + settingsSource(r.Source)
-	r.KerfMM = profiles.Number{Value: roundTo(f.KerfMM.Value, step), Source: source}
-	r.KerfIntervalMM = profiles.Number{Value: roundUp(f.KerfMM.HalfWidth, step), Source: source}
+	r.KerfMM, r.KerfIntervalMM = profiles.Number{Value: kerf, Source: source}, profiles.Number{Value: off, Source: source}
 	r.Tested = f.Tested
 	if t := f.TaperDegrees; t != nil && wayOf(f.Machine).leans && t.Value+t.HalfWidth >= 0 {
 		step := worth(t.HalfWidth, 1e-4, 0.01)
@@ -161,6 +160,19 @@ func (f Fit) conditions() string {
 		}
 	}
 	return s.String()
+}
+
+// leastKerfMM is the least that a recipe takes (profiles): a hundredth, far below what can be measured.
+const leastKerfMM = 0.01
+
+// recipeKerf is a kerf and its interval as a recipe has them. One below the least is that, and its
+// interval as much wider as it takes to hold all of what was measured.
+func recipeKerf(e Estimate) (kerfMM, offMM float64) {
+	step := worthMM(e.HalfWidth)
+	if less := leastKerfMM - e.Value; less > 0 {
+		return leastKerfMM, roundUp(less+e.HalfWidth, step)
+	}
+	return roundTo(e.Value, step), roundUp(e.HalfWidth, step)
 }
 
 // worthMM is the step that a kerf is worth writing to.
