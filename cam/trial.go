@@ -73,7 +73,7 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 	}
 	if p == nil {
 		tried.limit(c)
-		found = append(append(found, tried.takeDepth(c)...), tried.alone()...)
+		found = append(append(found, tried.takeDepth(c)...), tried.alone(c)...)
 	}
 	found = append(found, tried.otherProfiles(said, c, p)...)
 	tried.setup.Unit, tried.setup.Progress, tried.setup.CellMM = t.Unit, t.Progress, trialCellMM

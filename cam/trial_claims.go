@@ -8,6 +8,7 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/gcode"
 	"traywright/cam/proof"
+	"traywright/profiles"
 )
 
 // Without a job nobody knows what `cut` would say of a program. It is still known how it says things.
@@ -35,7 +36,7 @@ var (
 )
 
 // alone judges the comments of a program that says that it was written here, where there is no job.
-func (d *Tried) alone() finding.List {
+func (d *Tried) alone(c *profiles.Catalog) finding.List {
 	sealed := d.header["seal of moves"] != "" || d.header["seal of words"] != ""
 	said := map[string][]string{}
 	for key, text := range d.header {
@@ -50,11 +51,11 @@ func (d *Tried) alone() finding.List {
 			Severity: finding.Warning, Rule: "no-seal", Where: d.trial.Name,
 			Message: "says that it was written here, and has no seal any more: nobody can say whose its comments are",
 			Hint:    "give its job with --job, which has them held against what `cut` writes; or set the machine up by the cut sheet",
-		}}, d.unwritten()...)
+		}}, append(d.unwritten(), d.cautionsAlone(c)...)...)
 	case d.header["seal of words"] == proof.WordsSeal(d.trial.Text):
 		return nil
 	}
-	return d.unwritten()
+	return append(d.unwritten(), d.cautionsAlone(c)...)
 }
 
 // unwritten is the error of comments that are none of `cut`'s, whatever the job. Lines that begin with

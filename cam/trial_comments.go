@@ -10,10 +10,8 @@ import (
 	"strings"
 
 	"traywright/cam/finding"
-	"traywright/cam/gcode"
 	"traywright/cam/page"
 	"traywright/cam/plan"
-	"traywright/cam/proof"
 	"traywright/cam/safety"
 )
 
@@ -51,8 +49,8 @@ var judgedForms = map[string]*regexp.Regexp{
 var sealDigits = regexp.MustCompile(`(?i)^[0-9a-f]+$`)
 
 // judged reports whether something else tells of a comment. Kerf and scale are read where they stand
-// in front of the program only.
-func (d *Tried) judged(key, text string, sealed bool) bool {
+// in front of the program only, and of several kerfs the widest.
+func (d *Tried) judged(key, text string, sealed bool, most int) bool {
 	form := judgedForms[key]
 	switch {
 	case slices.Contains(toldKeys, key) || sealed && slices.Contains(lateKeys, key):
@@ -60,7 +58,8 @@ func (d *Tried) judged(key, text string, sealed bool) bool {
 	case form == nil || !form.MatchString(text):
 		return false
 	}
-	return key != "kerf" && key != "scale" || says(strings.Split(d.header[key], "\n"), text)
+	inFront := strings.Split(d.header[key], "\n")
+	return key != "kerf" && key != "scale" || len(inFront) <= max(1, most) && says(inFront, text)
 }
 
 // plainKeys are those of which a difference harms nobody.
@@ -89,7 +88,7 @@ func (d *Tried) commentsDiffer(w *sheetWork, p *plan.Plan, rules []safety.Rules,
 	for _, key := range slices.Sorted(maps.Keys(said)) {
 		for _, text := range said[key] {
 			switch {
-			case text == "" || d.judged(key, text, sealed) || scaled && slices.Contains(scaledKeys, key) || says(own[key], text):
+			case text == "" || d.judged(key, text, sealed, len(own[key])) || scaled && slices.Contains(scaledKeys, key) || says(own[key], text):
 			case w.sets(p.Machine, key, text, own) != "": // told
 			case key == "made" && says([]string{made(w, p)}, text):
 			case judgedForms[key] == nil && !slices.Contains(plainKeys, key) && (len(own[key]) > 0 || key == "made" || key == "program") && !slices.ContainsFunc(own[key], func(o string) bool {
@@ -108,7 +107,7 @@ func (d *Tried) commentsDiffer(w *sheetWork, p *plan.Plan, rules []safety.Rules,
 	case len(other) > 0:
 		found = append(found, d.neverWritten(other, " for its sheet"))
 	}
-	return append(found, d.cautionsMissing(w, p, rules, said["caution"])...)
+	return append(found, d.cautionsMissing(w.uses(p.Machine), p.Machine, rules, said)...)
 }
 
 // notWritten is a warning of comments that `cut` does not write.
@@ -172,32 +171,6 @@ func (d *Tried) neededMissing(said, own map[string][]string) (found finding.List
 				Hint: "write it there again, or make the program again with `traywright cut`",
 			})
 		}
-	}
-	return found
-}
-
-// cautionsMissing are the cautions that are not said: an error each of the safety table, and a
-// warning each of the owner's rules, which may be newer.
-func (d *Tried) cautionsMissing(w *sheetWork, p *plan.Plan, rules []safety.Rules, said []string) (found finding.List) {
-	uses := w.uses(p.Machine)
-	as := func(rules []safety.Rules) []string { // as a program's comments say them
-		h := gcode.Header{Cautions: safety.Cautions(uses, rules)}
-		return sayings(proof.Comments(gcode.Opening(w.program, w.stats, h, w.sheet.On(p.Machine))))["caution"]
-	}
-	table := as(nil)
-	for _, text := range as(rules) {
-		if says(placeless(said), placeless([]string{text})[0]) {
-			continue
-		}
-		f := finding.Finding{
-			Severity: finding.Warning, Rule: "caution-missing", Where: d.trial.Name,
-			Message: fmt.Sprintf("its comments leave out a caution: %q", text),
-			Hint:    "make the program again with `traywright cut`, and heed the cut sheet until then",
-		}
-		if says(table, text) {
-			f.Severity = finding.Error
-		}
-		found = append(found, f)
 	}
 	return found
 }

@@ -39,6 +39,11 @@ func heard(comments, own []string) map[string][]string {
 		stands[squeezed(c)] = true
 	}
 	var whole []string
+	for _, c := range comments {
+		if aSeal.MatchString(c) { // of which the program's own has none yet
+			whole, known[squeezed(c)] = append(whole, c), true
+		}
+	}
 	for len(own) > 0 {
 		n := 1
 		for n < len(own) && strings.HasPrefix(own[n], "+ ") {
@@ -60,6 +65,9 @@ func heard(comments, own []string) map[string][]string {
 	}
 	return list
 }
+
+// aSeal is a seal and nothing else.
+var aSeal = regexp.MustCompile(`(?i)^seal of (?:moves|plan|words): ?[0-9a-f]+$`)
 
 // mute is a comment that counts lines or draws one.
 var mute = regexp.MustCompile(`(?i)^[-=*_#~. ]*(?:(?:n|line|block) ?)?\d*[-=*_#~.: ]*$`)

@@ -116,7 +116,7 @@ func (d *Tried) headerFoams(c *profiles.Catalog) (foams []profiles.Foam, unknown
 	if named == "" {
 		return nil, ""
 	}
-	for id := range strings.SplitSeq(named, "+") {
+	for id := range strings.SplitSeq(strings.ReplaceAll(named, "\n", "+"), "+") {
 		id = strings.TrimSpace(id)
 		foam, ok := c.Foam(id)
 		if !ok {

@@ -68,31 +68,15 @@ func (d *Tried) handWordsDiffer(w *sheetWork, p *plan.Plan, rules []safety.Rules
 	return found
 }
 
-// placeless are the values of a header's key without the place in a rules file that ends one: the
-// same file may be named by another way to it.
-func placeless(list []string) []string {
-	list = slices.Clone(list)
-	for i, l := range list {
-		list[i], _, _ = strings.Cut(l, " <")
-	}
-	return list
-}
-
-func (d *Tried) cautionDiffers(key, said string, severity finding.Severity) finding.Finding {
-	line := lineOf(d.trial.Text, key+": "+said)
-	return finding.Finding{
-		Severity: severity, Rule: "caution-differs", Where: fmt.Sprintf("%s:%d", d.trial.Name, line), Line: line,
-		Message: fmt.Sprintf("a comment says %q, which neither the safety table nor the shop rules of this job say: heed the cut sheet", said),
-		Hint:    "take it out, or make the program again with `traywright cut`, and read the cautions on its cut sheet",
-	}
-}
-
 func (d *Tried) wordsDiffer(said, has string, m profiles.Machine) finding.Finding {
-	line := lineOf(d.trial.Text, said)
+	line, rule, instead := lineOf(d.trial.Text, said), "words-differ", "write the job's there"
+	if has == "" {
+		rule, instead = "words-unasked", "take it out"
+	}
 	return finding.Finding{
-		Rule: "words-differ", Where: fmt.Sprintf("%s:%d", d.trial.Name, line), Line: line,
+		Rule: rule, Where: fmt.Sprintf("%s:%d", d.trial.Name, line), Line: line,
 		Message: fmt.Sprintf("a comment tells whoever sets up %s %q, and the job has %s", m.ID, said, cmp.Or(has, "none")),
-		Hint:    "write the job's there, or make the program again with `traywright cut`",
+		Hint:    instead + ", or make the program again with `traywright cut`",
 	}
 }
 
