@@ -1,13 +1,16 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
 	"github.com/urfave/cli/v2"
 
+	"traywright/cam/finding"
 	"traywright/cam/safety"
 	"traywright/profiles"
 )
@@ -110,7 +113,8 @@ func (a *answers) wire(text string, own *profiles.OwnTool) (err error) {
 	return w.Check()
 }
 
-// current reads what goes through the wire, and refuses at once what would melt it.
+// current reads what goes through the wire, and refuses at once what no coupon would take: by its voltage,
+// once its length is known, and by its heat.
 func (a *answers) current(text string, own *profiles.OwnTool) (err error) {
 	if strings.EqualFold(text, notKnown) {
 		return nil
@@ -118,9 +122,35 @@ func (a *answers) current(text string, own *profiles.OwnTool) (err error) {
 	if a.own.CurrentA, err = count(text, 0.01, 50, "current in A"); err != nil {
 		return err
 	}
-	w, _ := safety.WireOf(profiles.Tool{DiameterMM: profiles.Number{Value: own.DiameterMM}, LengthMM: profiles.Number{Value: 1000}})
-	if all, known := w.StillAirAmps(); known && a.own.CurrentA > safety.MostOverheated*all[len(all)-1] {
-		return fmt.Errorf("%.4g A is far more than the %.4g A that make AWG %d %d C hot in still air: a wire that glows sags, breaks and sets foam on fire", a.own.CurrentA, all[len(all)-1], w.AWG, safety.StillAirC()[2])
+	wire := profiles.Tool{DiameterMM: profiles.Number{Value: own.DiameterMM}, LengthMM: profiles.Number{Value: cmp.Or(own.LengthMM, 10)}}
+	for _, f := range safety.CheckWire(profiles.Recipe{CurrentA: profiles.Number{Value: a.own.CurrentA}}, wire, profiles.Machine{Process: profiles.HotWire}) {
+		if f.Severity == finding.Error {
+			return fmt.Errorf("%s: %s", f.Message, asCurrent(f.Hint))
+		}
 	}
 	return nil
+}
+
+// asCurrent says in a hint of a recipe what a flag is told.
+func asCurrent(hint string) string {
+	return strings.ReplaceAll(hint, "set current_a to ", "give --current ")
+}
+
+// ofWires is what is wrong with, or worth knowing of, the current of a machine's recipes, each once;
+// that its length is not known is told elsewhere.
+func ofWires(c *profiles.Catalog, id string) (found finding.List) {
+	m, _ := c.Machine(id)
+	for _, r := range c.Recipes() {
+		t, _ := m.Tool(r.Tool)
+		if r.Machine != id || t.LengthMM.Value == 0 {
+			continue
+		}
+		for _, f := range safety.CheckWire(r, t, m) {
+			f.Where, f.Hint = id, asCurrent(f.Hint)
+			if !slices.Contains(found, f) {
+				found = append(found, f)
+			}
+		}
+	}
+	return found
 }

@@ -88,6 +88,11 @@ func (s *session) newProfile(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
+	wires := ofWires(after, answers.own.ID)
+	s.print(wires)
+	if wires.Failed() {
+		return refusal(wires)
+	}
 	err = s.deliver(c.Context, func(d *delivery) error {
 		if err := d.makeFolders(answers.dir); err != nil {
 			return cannotWrite(answers.dir, err)
