@@ -341,7 +341,7 @@ func overviewOptions(r Request, p *plan.Plan, works, alone []*sheetWork) page.Ov
 	}
 	o := page.OverviewOptions{Unit: r.Unit, Results: map[string][]proof.Result{}}
 	for _, w := range works {
-		o.Seconds += w.run.Seconds * float64(w.made())
+		o.Seconds += finding.Tenth(w.run.Seconds) * float64(w.made())
 	}
 	for t := range p.Trays {
 		for s := range p.Trays[t].Sheets {

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/process"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -54,7 +55,7 @@ func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) [
 	sayExtents(say, extents(s, zShift(p, m), m.ZSign()), p.ThicknessMM, h.Unit)
 	say("seal of moves", h.MovesSeal)
 	say("seal of plan", h.PlanSeal)
-	say("time", duration(h.Seconds)+" estimated, not less than "+duration(h.LeastSeconds)+" at the feeds written")
+	say("time", finding.Duration(h.Seconds)+" estimated, not less than "+finding.Duration(h.LeastSeconds)+" at the feeds written")
 	sayAll("caution", h.Cautions)
 	sayAll("required", h.Requires)
 	return b.Bytes()
@@ -201,15 +202,6 @@ func sayExtents(say func(key, text string), mm [3][2]float64, thicknessMM float6
 	if u == units.Inch {
 		say("in inches", inches)
 	}
-}
-
-// duration is seconds as a person reads them.
-func duration(seconds float64) string {
-	whole := int64(math.Round(math.Min(math.Max(seconds, 0), 1e9)))
-	if whole < 60 {
-		return fmt.Sprintf("%d s", whole)
-	}
-	return fmt.Sprintf("%d min %d s", whole/60, whole%60)
 }
 
 // plugs says what is cut round and still stands; "" where nothing is.

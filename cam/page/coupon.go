@@ -68,9 +68,9 @@ func (c Coupon) text() couponText {
 	t := couponText{
 		Command: k.Command(), Beside: k.Spec.Profiles != "",
 		Foam: k.Foam.ID, Thickness: c.exact(k.Spec.Thickness), Machine: k.Machine.ID, Tool: "Tool: " + toolName(k.Tool),
-		Time:    duration(c.Seconds),
+		Time:    finding.Duration(c.Seconds),
 		Program: c.Program, Picture: k.Name() + ".png", Table: kerf.TableName,
-		Kerf: c.length(k.Recipe.KerfMM.Value), Comb: c.exact(k.Spec.Comb), Over: c.length(kerf.SlotOverMM),
+		Kerf: kerfWide(k.Recipe.KerfMM.Value, c.Coupon.Spec.Units), Comb: c.exact(k.Spec.Comb), Over: c.length(kerf.SlotOverMM),
 		Before: c.Before, Burns: c.Burns, Findings: c.Findings, Sources: sourcesOf(settingsOf(k.Machine, k.Recipe)), Measure: k.HowToMeasure(),
 		Ladder: k.Spec.Ladder.Key != "", Groove: k.SkinMM() > 0,
 	}

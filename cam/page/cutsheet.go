@@ -206,9 +206,9 @@ func (c CutSheet) time() string {
 	}
 	sum := 0.0
 	for _, s := range c.Sheets {
-		sum += s.Run.Seconds * float64(s.made())
+		sum += finding.Tenth(s.Run.Seconds) * float64(s.made())
 	}
-	return duration(sum)
+	return finding.Duration(sum)
 }
 
 // title is the job's name for a person.

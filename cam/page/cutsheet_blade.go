@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/profiles"
 )
 
@@ -43,7 +44,7 @@ func (c CutSheet) comesFree(s Sheet) string {
 			list = append(list, c.whole(f.Name))
 			continue
 		}
-		list = append(list, fmt.Sprintf("%s after %s (line %d)", c.whole(f.Name), duration(f.AtS), f.Line))
+		list = append(list, fmt.Sprintf("%s after %s (line %d)", c.whole(f.Name), finding.Duration(f.AtS), f.Line))
 	}
 	if len(list) == 0 {
 		return ""

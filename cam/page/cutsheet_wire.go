@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/process"
 	"traywright/cam/safety"
 	"traywright/geometry"
@@ -57,7 +58,7 @@ func (c CutSheet) wireDone(s Sheet) []string {
 		return steps
 	}
 	return append(steps, "Glue these slits shut, with a glue that the foam's maker names, under light pressure until it holds: "+strings.Join(glued, "; ")+
-		fmt.Sprintf(". Each takes about a kerf, %s, out of the foam, and pulls it as much narrower there.", c.length(s.Sheet.Edge.KerfMM[0])))
+		fmt.Sprintf(". Each takes about a kerf, %s, out of the foam, and pulls it as much narrower there.", kerfWide(s.Sheet.Edge.KerfMM[0], c.Unit)))
 }
 
 // glued are the slits through foam that stays.
@@ -90,7 +91,7 @@ func (c CutSheet) wireOrder(s Sheet) [][2]string {
 		} else if k := pocketOf(s, name); k != nil {
 			name = called(k)
 		}
-		list = append(list, [2]string{fmt.Sprint(i + 1), fmt.Sprintf("%s comes loose after %s, at line %d", name, duration(f.Seconds), f.Line)})
+		list = append(list, [2]string{fmt.Sprint(i + 1), fmt.Sprintf("%s comes loose after %s, at line %d", name, finding.Duration(f.Seconds), f.Line)})
 	}
 	return list
 }

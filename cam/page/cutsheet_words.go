@@ -124,7 +124,7 @@ func (c CutSheet) steps() []stepRow {
 		}
 		rows = append(rows, stepRow{
 			File: s.File, Tray: s.trays(), Copies: s.made(), Tools: c.toolNames(s),
-			Foam: s.Foams, Thickness: c.thick(s.Sheet.ThicknessMM()), Room: c.swept(s), Time: duration(s.Run.Seconds),
+			Foam: s.Foams, Thickness: c.thick(s.Sheet.ThicknessMM()), Room: c.swept(s), Time: finding.Duration(s.Run.Seconds),
 		})
 	}
 	return rows
@@ -156,7 +156,7 @@ func (c CutSheet) trays() []trayRow {
 		}
 		rows = append(rows, trayRow{
 			ID: t.ID, Label: t.Label, Copies: t.Copies, Size: c.size(t.Length.MM(), t.Width.MM()),
-			Weight: grams(t.FoamG + t.PiecesG), Layers: strings.Join(layers, " / "),
+			Weight: finding.Grams(t.FoamG + t.PiecesG), Layers: strings.Join(layers, " / "),
 			block: len(t.Layers) > 1 && len(t.Sheets) == 1 && t.Sheets[0].Number == 0,
 		})
 	}
@@ -167,12 +167,12 @@ func (c CutSheet) cases() []caseText {
 	var list []caseText
 	for _, k := range c.Plan.Cases {
 		text := caseText{
-			Name: k.Name, Copies: k.Copies, Weight: grams(k.WeightG),
+			Name: k.Name, Copies: k.Copies, Weight: finding.Grams(k.WeightG),
 			Height: fmt.Sprintf("%s of %s, %s left", k.Height.Format(c.Unit), k.Inside.Height.Format(c.Unit), k.Room.Format(c.Unit)),
 		}
 		for _, i := range k.Stack {
 			level := c.Plan.Level(i)
-			text.Rows = append(text.Rows, caseRow{level.Name(), level.Trays[0].Thickness().Format(c.Unit), grams(level.WeightG())})
+			text.Rows = append(text.Rows, caseRow{level.Name(), level.Trays[0].Thickness().Format(c.Unit), finding.Grams(level.WeightG())})
 		}
 		list = append(list, text)
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/plan"
 	"traywright/cam/process"
 	"traywright/geometry/units"
@@ -25,7 +26,7 @@ func (c CutSheet) sheet(s Sheet) sheetText {
 	}
 	return sheetText{
 		ZeroHead: "Zero point",
-		Head:     s.File, Aside: fmt.Sprintf("%d to make", s.made()), Time: duration(s.Run.Seconds), Image: s.Name + ".png", Together: s.Of > 1,
+		Head:     s.File, Aside: fmt.Sprintf("%d to make", s.made()), Time: finding.Duration(s.Run.Seconds), Image: s.Name + ".png", Together: s.Of > 1,
 		Settings: c.settings(s), Zero: c.zero(s), Work: c.work(s), Order: c.orderOf(s), Copies: s.made(), Made: MadeText(s.Parts),
 		Owner: s.Owner, Cautions: slices.Concat(s.Cautions, c.open(), s.labels(), []string{spelling}), Burns: s.Burns,
 	}
@@ -127,7 +128,7 @@ func recipeText(m profiles.Machine, r profiles.Recipe, u units.Unit) (string, []
 }
 
 // about is a time as the program's header has it.
-func about(seconds float64) string { return "about " + duration(seconds) + ", an estimate" }
+func about(seconds float64) string { return "about " + finding.Duration(seconds) + ", an estimate" }
 
 // zero is where the program counts from.
 func (c CutSheet) zero(s Sheet) []string {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 
+	"traywright/cam/finding"
 	"traywright/cam/proof"
 	"traywright/geometry"
 )
@@ -228,7 +229,7 @@ func (m *movie) tool() {
 // progress writes what is being cut, and a bar of the way done.
 func (m *movie) progress(i int, on rect) {
 	c := m.c
-	c.heading(cmp.Or(m.o.Title, m.r.Path), duration(m.r.Seconds), on.right())
+	c.heading(cmp.Or(m.o.Title, m.r.Path), finding.Duration(m.r.Seconds), on.right())
 	text := fmt.Sprintf("%d of %d", i+1, m.count)
 	if m.next > 0 && m.next < len(m.r.Motions) && m.r.Motions[m.next-1].Op != "" {
 		text += ": " + m.r.Motions[m.next-1].Op

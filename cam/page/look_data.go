@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/plan"
 	"traywright/geometry"
@@ -94,7 +95,7 @@ func (c CutSheet) lookCase(k plan.Case) lookCase {
 	}
 	l := lookCase{
 		Name: k.Name, RoomMM: k.Inside.Height.MM(), LongMM: k.Inside.Length.MM(), Trays: [][]int{}, Heights: []float64{},
-		Facts: [][2]string{{"stack", fmt.Sprintf("%s of %s, %s", c.length(k.Height.MM()), c.length(k.Inside.Height.MM()), room)}, {"packed", grams(k.WeightG)}},
+		Facts: [][2]string{{"stack", fmt.Sprintf("%s of %s, %s", c.length(k.Height.MM()), c.length(k.Inside.Height.MM()), room)}, {"packed", finding.Grams(k.WeightG)}},
 	}
 	for _, i := range k.Stack {
 		level := []int{}
@@ -111,7 +112,7 @@ func (c CutSheet) lookTray(t *plan.Tray, made map[int]*making) lookTray {
 	l := lookTray{
 		ID: t.ID, Name: t.ID, Outline: svgPath(regionOf(t.Outline)), Box: boxOf(box),
 		Layers: []lookLayer{}, Holes: [][3]float64{},
-		Facts: [][2]string{{"size", c.size(t.Length.MM(), t.Width.MM())}, {"packed", grams(t.FoamG + t.PiecesG)}, {"to make", fmt.Sprint(t.Copies)}},
+		Facts: [][2]string{{"size", c.size(t.Length.MM(), t.Width.MM())}, {"packed", finding.Grams(t.FoamG + t.PiecesG)}, {"to make", fmt.Sprint(t.Copies)}},
 	}
 	if t.Label != "" {
 		l.Name = t.Label
@@ -167,7 +168,7 @@ func (c CutSheet) lookPocket(k plan.Pocket, made *making) lookPocket {
 		add("layer", strings.Join(made.layers, ", "))
 		add("tool", strings.Join(made.tools, ", "))
 		if made.seconds > 0 {
-			add("time", duration(made.seconds))
+			add("time", finding.Duration(made.seconds))
 		}
 	}
 	add("from", k.Position.String())

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"text/template"
 
+	"traywright/cam/finding"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -14,7 +15,7 @@ import (
 //go:embed meet.md.tmpl
 var meetMarkdown string
 
-var meetTemplate = template.Must(template.New("meet").Funcs(template.FuncMap{"md": markdown, "next": next, "duration": duration}).Parse(meetMarkdown))
+var meetTemplate = template.Must(template.New("meet").Funcs(template.FuncMap{"md": markdown, "next": next, "duration": finding.Duration}).Parse(meetMarkdown))
 
 // Meet is the instruction sheet of an air cut; lengths are mm.
 type Meet struct {

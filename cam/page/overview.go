@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/plan"
 	"traywright/cam/proof"
 	"traywright/geometry/units"
@@ -160,7 +161,7 @@ func (v *overview) caption() []string {
 func (v *overview) figure() string {
 	switch {
 	case v.o.Seconds > 0:
-		return duration(v.o.Seconds)
+		return finding.Duration(v.o.Seconds)
 	case len(v.p.Cases) > 0:
 		inside := v.p.Cases[0].Inside
 		return size(inside.Length.MM(), inside.Width.MM(), v.o.Unit)

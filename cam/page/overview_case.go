@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/plan"
 )
 
@@ -109,7 +110,7 @@ func (v *overview) caseText(k plan.Case) string {
 	case k.Room == 0:
 		room = "filled exactly"
 	}
-	return fmt.Sprintf("stack %s, %s, %s", Length(k.Height.MM(), v.o.Unit), room, grams(k.WeightG))
+	return fmt.Sprintf("stack %s, %s, %s", Length(k.Height.MM(), v.o.Unit), room, finding.Grams(k.WeightG))
 }
 
 // caseWalls draws the case around its stack, and marks room that is left or

@@ -152,10 +152,10 @@ func TestWallsOfATray(t *testing.T) {
 
 func TestCaseText(t *testing.T) {
 	v := newOverview(setter(t), demoPlan(t), OverviewOptions{Unit: units.Inch}, false)
-	assert.Equal(t, "stack 4 1/2 in, 1/2 in left, 1.89 kg", v.caseText(v.p.Cases[0]))
-	assert.Equal(t, "stack 4 1/2 in, 0.051 in too high, 1.89 kg", v.caseText(v.p.Cases[2]))
+	assert.Equal(t, "stack 4 1/2 in, 1/2 in left, 1890 g", v.caseText(v.p.Cases[0]))
+	assert.Equal(t, "stack 4 1/2 in, 0.051 in too high, 1890 g", v.caseText(v.p.Cases[2]))
 	v.p.Cases[0].Room = 0
-	assert.Equal(t, "stack 4 1/2 in, filled exactly, 1.89 kg", v.caseText(v.p.Cases[0]))
+	assert.Equal(t, "stack 4 1/2 in, filled exactly, 1890 g", v.caseText(v.p.Cases[0]))
 }
 
 func TestHalvesStandSideBySide(t *testing.T) {

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/plan"
 	"traywright/cam/proof"
 	"traywright/geometry"
@@ -174,7 +175,7 @@ func (v *overview) trayHeight(i int) float64 {
 // trayFacts are the lines under a tray's picture.
 func (v *overview) trayFacts(i int) []string {
 	t := &v.p.Trays[i]
-	weight := fmt.Sprintf("%s: foam %s, pieces %s", grams(t.FoamG+t.PiecesG), grams(t.FoamG), grams(t.PiecesG))
+	weight := fmt.Sprintf("%s: foam %s, pieces %s", finding.Grams(t.FoamG+t.PiecesG), finding.Grams(t.FoamG), finding.Grams(t.PiecesG))
 	lines := append(v.wrap(v.layersText(t), smallType, v.cell, 2), v.wrap(weight, smallType, v.cell, 2)...)
 	return append(lines, v.wrap(v.thinnest(i), smallType, v.cell, 2)...)
 }

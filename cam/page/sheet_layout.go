@@ -139,7 +139,7 @@ func (s *sheet) header(p page) {
 	case s.byHand():
 		figure = s.sizeText()
 	case len(s.r.Motions) > 0:
-		figure = duration(s.r.Seconds)
+		figure = finding.Duration(s.r.Seconds)
 	}
 	y := s.c.heading(cmp.Or(s.o.Title, s.r.Path), figure, right-gapPX)
 	for _, line := range s.caption(width) {
@@ -269,7 +269,7 @@ func (s *sheet) measured() []fact {
 		return []fact{{"Plan", "not compared: there is no move to read"}}
 	}
 	return []fact{
-		{"Time", "about " + duration(r.Seconds)},
+		{"Time", "about " + finding.Duration(r.Seconds)},
 		{"Path", fmt.Sprintf("%s cut, %s rapid", distance(r.CutMM, u), distance(r.RapidMM, u))},
 		{"Removed", volume(r.RemovedMM3, u)},
 		{"Moves", fmt.Sprintf("X %s, Y %s, Z %s", span(r.Min.X, r.Max.X, u), span(r.Min.Y, r.Max.Y, u), span(r.Min.Z, r.Max.Z, u))},
@@ -302,7 +302,7 @@ func kerfText(header string, u units.Unit) string {
 		var tool int
 		var mm float64
 		if n, _ := fmt.Sscanf(line, "T%d %f mm", &tool, &mm); n == 2 && mm >= 0 && mm < 1000 {
-			line = fmt.Sprintf("T%d %s", tool, fine(mm, u))
+			line = fmt.Sprintf("T%d %s", tool, kerfWide(mm, u))
 		}
 		list = append(list, line)
 	}

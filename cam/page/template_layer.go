@@ -109,7 +109,7 @@ func (c CutSheet) cutBy(s Sheet) []string {
 	for _, cut := range s.Sheet.HolesAndEdge() {
 		text := fmt.Sprintf("%s, %s", cut.Tool.ID, c.passesOf(cut))
 		if cut.KerfMM[0] > 0 {
-			text = fmt.Sprintf("%s, kerf %s taken off", cut.Tool.ID, c.length(cut.KerfMM[0]))
+			text = fmt.Sprintf("%s, kerf %s taken off", cut.Tool.ID, kerfWide(cut.KerfMM[0], c.Unit))
 		}
 		if !strings.Contains(strings.Join(list, "; "), text) {
 			list = append(list, text)

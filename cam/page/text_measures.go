@@ -71,6 +71,14 @@ func tenth(mm float64, u units.Unit) float64 {
 	return math.Round(mm*10) / 10
 }
 
+// kerfWide is a kerf: to a thousandth of its unit, as coupons, profiles and programs say it.
+func kerfWide(mm float64, u units.Unit) string {
+	if u == units.Inch {
+		return Length(mm, u)
+	}
+	return strconv.FormatFloat(math.Round(mm*1000)/1000, 'f', -1, 64) + " mm"
+}
+
 // fine is a small length, to a thousandth of its unit.
 func fine(mm float64, u units.Unit) string {
 	switch {
@@ -82,21 +90,6 @@ func fine(mm float64, u units.Unit) string {
 		return fmt.Sprintf("%.3f in", mm/per(u))
 	}
 	return fmt.Sprintf("%.3f mm", mm)
-}
-
-// duration is seconds as a person reads them.
-func duration(seconds float64) string {
-	if !(seconds >= 0 && seconds < 1e8) {
-		return "not known"
-	}
-	s := int(math.Round(seconds))
-	switch {
-	case s < 60:
-		return fmt.Sprintf("%d s", s)
-	case s < 3600:
-		return fmt.Sprintf("%d min %02d s", s/60, s%60)
-	}
-	return fmt.Sprintf("%d h %02d min", s/3600, s/60%60)
 }
 
 // distance is a long way: metres or feet.
@@ -118,17 +111,6 @@ func large(v, bound float64, u units.Unit, metric float64, inMetric string, inch
 		return fmt.Sprintf(inInch, v/inch)
 	}
 	return fmt.Sprintf(inMetric, v/metric)
-}
-
-// grams is a weight.
-func grams(g float64) string {
-	switch {
-	case !(math.Abs(g) < 1e12):
-		return "not known"
-	case math.Abs(g) >= 999.5:
-		return fmt.Sprintf("%.2f kg", g/1000)
-	}
-	return fmt.Sprintf("%.0f g", g)
 }
 
 // plural is a count with its noun.

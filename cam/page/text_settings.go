@@ -27,6 +27,8 @@ func settingValue(s process.Setting, u units.Unit) string {
 		return Length(v, u) + "/min"
 	case process.PassCount:
 		return fmt.Sprintf("%.0f", math.Ceil(v))
+	case process.KerfMillimetres:
+		return kerfWide(v, u)
 	case process.Percent:
 		return fmt.Sprintf("%g %%", math.Round(v*100)/100)
 	case process.TurnsPerMinute:

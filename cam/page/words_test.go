@@ -60,9 +60,9 @@ func TestMeasuresStayTogether(t *testing.T) {
 
 // What a header says of the kerf, in the user's unit; what it says otherwise stays.
 func TestKerfText(t *testing.T) {
-	assert.Equal(t, "T1 3.175 mm; T2 6.000 mm", kerfText("T1 3.175 mm\nT2 6 mm", units.Millimetre))
-	assert.Equal(t, "T1 0.125 in", kerfText("T1 3.175 mm", units.Inch))
-	assert.Equal(t, "T1 0.000 mm", kerfText("T1 0 mm", units.Millimetre))
+	assert.Equal(t, "T1 3.175 mm; T2 6 mm", kerfText("T1 3.175 mm\nT2 6 mm", units.Millimetre))
+	assert.Equal(t, "T1 1/8 in", kerfText("T1 3.175 mm", units.Inch))
+	assert.Equal(t, "T1 0 mm", kerfText("T1 0 mm", units.Millimetre))
 	for _, text := range []string{"", "T1", "as measured", "T1 -3 mm", "T1 1000 mm"} {
 		assert.Equal(t, text, kerfText(text, units.Inch))
 	}
@@ -100,7 +100,7 @@ func TestFigureOfAnOverview(t *testing.T) {
 	v.p = &plan.Plan{}
 	assert.Equal(t, "", v.figure())
 	v.p, v.o.Seconds = p, 300
-	assert.Equal(t, duration(300), v.figure())
+	assert.Equal(t, finding.Duration(300), v.figure())
 }
 
 // The names of pockets are written whole or stand for a letter, never cut off.

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry/units"
 )
@@ -205,7 +206,7 @@ func (m *maker) checkOrder(stack []*board, byID map[string][]*board, at place) {
 		upper, lower := weight(stack[i-1]), weight(stack[i])
 		if upper > heavier*lower {
 			m.log.note(at, "heavy-above-light",
-				fmt.Sprintf("tray %s weighs %.0f g and stands on %s, which weighs %.0f g", stack[i-1].source.ID, upper, stack[i].source.ID, lower),
+				fmt.Sprintf("tray %s weighs %s and stands on %s, which weighs %s", stack[i-1].source.ID, finding.Grams(upper), stack[i].source.ID, finding.Grams(lower)),
 				"put the heavier tray lower")
 		}
 	}

@@ -283,7 +283,7 @@ func (m *maker) tellChips(c choice) {
 			continue
 		}
 		m.told["chips "+name] = true
-		m.log.warn(place{text: name}, "chip-load", fmt.Sprintf("each edge takes %.3g mm a turn, where %s has %.2g to %.2g mm: %s", chips.MM, profiles.ChipsSource, chips.LeastMM, chips.MostMM, off), hint)
+		m.log.warn(place{text: name}, "chip-load", fmt.Sprintf("each edge takes %.2g mm a turn, where %s has %.2g to %.2g mm: %s", chips.MM, profiles.ChipsSource, chips.LeastMM, chips.MostMM, off), hint)
 	}
 }
 

@@ -43,6 +43,7 @@ const (
 	TurnsPerMinute
 	Seconds
 	Amperes
+	KerfMillimetres // told to a thousandth
 )
 
 var processes = map[profiles.Process]Process{

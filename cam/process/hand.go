@@ -57,7 +57,7 @@ func (byHand) Marking(r profiles.Recipe, _ float64) (how profiles.Recipe, depthM
 func (byHand) Settings(r profiles.Recipe) []Setting {
 	list := []Setting{{Name: "passes", Number: r.Passes, Unit: PassCount}, {Name: "deep in one pass at most", Number: r.MMPerPass, Unit: Millimetres}}
 	if r.KerfMM.Value > 0 {
-		list = append(list, Setting{Name: "kerf", Number: r.KerfMM, Unit: Millimetres})
+		list = append(list, Setting{Name: "kerf", Number: r.KerfMM, Unit: KerfMillimetres})
 	}
 	return list
 }

@@ -52,7 +52,7 @@ func (wiring) Marking(r profiles.Recipe, layerMM float64) (how profiles.Recipe, 
 func (wiring) Settings(r profiles.Recipe) []Setting {
 	return []Setting{
 		{Name: "feed", Number: r.FeedMMPerMin, Unit: PerMinute}, {Name: "current", Number: r.CurrentA, Unit: Amperes},
-		{Name: "kerf", Number: r.KerfMM, Unit: Millimetres},
+		{Name: "kerf", Number: r.KerfMM, Unit: KerfMillimetres},
 	}
 }
 

@@ -73,7 +73,7 @@ func (k knifing) Marking(r profiles.Recipe, layerMM float64) (how profiles.Recip
 func (knifing) Settings(r profiles.Recipe) []Setting {
 	return []Setting{
 		{Name: "feed", Number: r.FeedMMPerMin, Unit: PerMinute}, {Name: "passes", Number: r.Passes, Unit: PassCount},
-		{Name: "deep in one pass at most", Number: r.MMPerPass, Unit: Millimetres}, {Name: "kerf", Number: r.KerfMM, Unit: Millimetres},
+		{Name: "deep in one pass at most", Number: r.MMPerPass, Unit: Millimetres}, {Name: "kerf", Number: r.KerfMM, Unit: KerfMillimetres},
 	}
 }
 

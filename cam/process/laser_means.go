@@ -23,7 +23,7 @@ func (beaming) cutter(sheet plan.Sheet, m profiles.Machine, tol float64) (cutter
 func (beaming) Settings(r profiles.Recipe) []Setting {
 	list := []Setting{
 		{Name: "feed", Number: r.FeedMMPerMin, Unit: PerMinute}, {Name: "passes", Number: r.Passes, Unit: PassCount},
-		{Name: "power", Number: r.PowerPercent, Unit: Percent}, {Name: "kerf", Number: r.KerfMM, Unit: Millimetres},
+		{Name: "power", Number: r.PowerPercent, Unit: Percent}, {Name: "kerf", Number: r.KerfMM, Unit: KerfMillimetres},
 	}
 	if r.Passes.Value > 1 && r.PauseS.Value > 0 {
 		list = append(list, Setting{Name: "pause between passes", Number: r.PauseS, Unit: Seconds})

@@ -176,8 +176,8 @@ func TestWhatEachProcessCanDo(t *testing.T) {
 		}
 		return list
 	}
-	assert.Equal(t, []string{"feed 1 1", "passes 2 2", "power 3 3", "kerf 4 0"}, shown(laser))
-	assert.Equal(t, []string{"feed 1 1", "step-down 5 0", "speed 6 4", "kerf 4 0"}, shown(router))
+	assert.Equal(t, []string{"feed 1 1", "passes 2 2", "power 3 3", "kerf 4 7"}, shown(laser))
+	assert.Equal(t, []string{"feed 1 1", "step-down 5 0", "speed 6 4", "kerf 4 7"}, shown(router))
 }
 
 func TestEveryProcessHasOneDoor(t *testing.T) {

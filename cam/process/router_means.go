@@ -22,7 +22,7 @@ func (routing) cutter(sheet plan.Sheet, m profiles.Machine, tol float64) (cutter
 func (routing) Settings(r profiles.Recipe) []Setting {
 	return []Setting{
 		{Name: "feed", Number: r.FeedMMPerMin, Unit: PerMinute}, {Name: "step-down", Number: r.StepdownMM, Unit: Millimetres},
-		{Name: "speed", Number: r.RPM, Unit: TurnsPerMinute}, {Name: "kerf", Number: r.KerfMM, Unit: Millimetres},
+		{Name: "speed", Number: r.RPM, Unit: TurnsPerMinute}, {Name: "kerf", Number: r.KerfMM, Unit: KerfMillimetres},
 	}
 }
 

@@ -272,7 +272,7 @@ func (s *session) printArranged(a arranged, why bool) error {
 	}
 	fmt.Fprintln(t, "\nARRANGED\tPOCKETS\tBLOCKS\tROOM USED\tWEIGHT\tLEAST TRAYS\tCHOSEN FOR")
 	for _, r := range a.result.Trays {
-		fmt.Fprintf(t, "%s\t%d\t%d\t%.0f %%\t%.0f g\t%d\t%s\n", r.ID, r.Pockets, r.Blocks, 100*r.Used, r.WeightG, r.TraysMin, r.Case)
+		fmt.Fprintf(t, "%s\t%d\t%d\t%.0f %%\t%s\t%d\t%s\n", r.ID, r.Pockets, r.Blocks, 100*r.Used, finding.Grams(r.WeightG), r.TraysMin, r.Case)
 	}
 	fmt.Fprintln(t)
 	if err := t.Flush(); err != nil || a.checked.Plan == nil {

@@ -379,7 +379,7 @@ func (s *session) showNumbers(r cam.Tried, u units.Unit) {
 	removed, worst := fmt.Sprintf("%.1f cm3", r.RemovedMM3/1000), fmt.Sprintf("overcut %.4f mm, worst undercut %.4f mm", r.WorstOvercutMM, r.WorstUndercutMM)
 	if u == units.Inch {
 		const inch = 25.4
-		removed = fmt.Sprintf("%.2f in3", r.RemovedMM3/(inch*inch*inch))
+		removed = fmt.Sprintf("%.1f in3", r.RemovedMM3/(inch*inch*inch))
 		worst = fmt.Sprintf("overcut %.3f in, worst undercut %.3f in", r.WorstOvercutMM/inch, r.WorstUndercutMM/inch)
 	}
 	if r.Unfollowed > 0 {

@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/stock"
@@ -21,7 +22,7 @@ func (s *session) writeTables(p *plan.Plan, u units.Unit) error {
 		for _, l := range tray.Layers {
 			layers = append(layers, l.Foam.ID+" "+solid(l.Words(u)))
 		}
-		fmt.Fprintf(t, "%s\t%s\t%s\t%d\t%.0f\u00a0g\t%d\t%s\n", tray.ID, across(tray.Length, tray.Width, u), solid(tray.Thickness().Format(u)), len(tray.Pockets)-len(tray.Dowels()), tray.FoamG+tray.PiecesG, tray.Copies, strings.Join(layers, "\u00a0/ "))
+		fmt.Fprintf(t, "%s\t%s\t%s\t%d\t%s\t%d\t%s\n", tray.ID, across(tray.Length, tray.Width, u), solid(tray.Thickness().Format(u)), len(tray.Pockets)-len(tray.Dowels()), solid(finding.Grams(tray.FoamG+tray.PiecesG)), tray.Copies, strings.Join(layers, "\u00a0/ "))
 	}
 	for _, c := range p.Cases {
 		writeStack(t, p, c, u)
@@ -64,7 +65,7 @@ func writeStack(w io.Writer, p *plan.Plan, c plan.Case, u units.Unit) {
 		level := p.Level(i)
 		thickness := level.Trays[0].Thickness()
 		top += thickness
-		fmt.Fprintf(w, "%s\t%s\t%s\t%.0f g\n", level.Name(), thickness.Format(u), top.Format(u), level.WeightG())
+		fmt.Fprintf(w, "%s\t%s\t%s\t%s\n", level.Name(), thickness.Format(u), top.Format(u), finding.Grams(level.WeightG()))
 	}
-	fmt.Fprintf(w, "together\t%s of %s\t%s left\t%.0f g\n", c.Height.Format(u), c.Inside.Height.Format(u), c.Room.Format(u), c.WeightG)
+	fmt.Fprintf(w, "together\t%s of %s\t%s left\t%s\n", c.Height.Format(u), c.Inside.Height.Format(u), c.Room.Format(u), finding.Grams(c.WeightG))
 }
