@@ -83,6 +83,9 @@ func aims(text string, m profiles.Machine) bool {
 // sets is what the job has where a comment that `cut` does not write for its sheet has a hand set
 // something otherwise; "" where it does not.
 func (w *sheetWork) sets(m profiles.Machine, key, text string, own map[string][]string) string {
+	if strings.HasPrefix(key, "seal of ") && aSum.MatchString(text) {
+		return "" // its digits may end in 0a
+	}
 	_, turned := m.TurnedTool()
 	amperes := w.sheet.Edge.Recipes[0].CurrentA.Value
 	if text != "" && len(own[key]) == 0 { // what comes before the colon is no key, and says something
@@ -90,7 +93,6 @@ func (w *sheetWork) sets(m profiles.Machine, key, text string, own map[string][]
 	}
 	switch {
 	case slices.Contains([]string{"job", "foam", "machine", "tool", inSpindle, "x", "y", "z", "passes"}, key):
-	case strings.HasPrefix(key, "seal of ") && aSum.MatchString(text): // whose digits may end in 0a
 	case says(placeless(own[key]), placeless([]string{text})[0]):
 	case m.Process.Traits().Wire && setsWire(key, text, amperes):
 		return fmt.Sprintf("%.3g A", amperes)
