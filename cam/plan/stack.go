@@ -333,14 +333,13 @@ const mostFillers = 3
 // stuffing says what fills the room. Of a stack that the arranger chose it is what no sheet fills,
 // of those that it looked among: in inches it asks nobody for metric ones.
 func (m *maker) stuffing(c *job.Case, stack []*board, room units.Length) string {
-	if c.Chosen {
-		sold := "can be cut"
-		if m.Job.Units == units.Inch {
-			sold = "are sold in inches"
-		}
-		return "no sheets that " + sold + " fill it; " + pressed(stack)
+	switch {
+	case !c.Chosen:
+		return m.filler(stack, room)
+	case m.Job.Units == units.Inch:
+		return "no sheets that are sold in inches fill it; " + pressed(stack)
 	}
-	return m.filler(stack, room)
+	return "no sheets that can be cut fill it; " + pressed(stack)
 }
 
 // pressed is what takes up room that no sheet fills: a lid may press on a cover, and not on pieces.
