@@ -38,10 +38,11 @@ type Tried struct {
 	saidMM float64       // the foam's thickness, as the header says it
 	wanted *proof.Wanted // nil when it was compared with nothing
 	layers []page.SectionLayer
-	plan   *plan.Plan   // nil for a program alone
-	found  finding.List // beside what the dry run found
-	part   ran          // which of its sheet's programs it is; none of a sheet that takes one
-	of     int          // how many those are
+	plan   *plan.Plan       // nil for a program alone
+	found  finding.List     // beside what the dry run found
+	part   ran              // which of its sheet's programs it is; none of a sheet that takes one
+	of     int              // how many those are
+	lines  map[string][]int // where its comments stand; see linesOf
 }
 
 // Try cuts virtual foam with a program. With a plan, the program is compared
@@ -78,7 +79,7 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 	found = append(found, tried.otherProfiles(said, c, p)...)
 	tried.setup.Unit, tried.setup.Progress, tried.setup.CellMM = t.Unit, t.Progress, trialCellMM
 	text := t.Text
-	t.Text, tried.trial.Text = nil, nil // of a long program it is a good part of the memory that there is
+	t.Text, tried.trial.Text, tried.lines = nil, nil, nil // of a long program it is a good part of the memory that there is
 	tried.Result = proof.Run(t.Name, text, tried.setup, tried.wanted)
 	found = append(found, tried.judge(c, p, sheet)...)
 	found = append(found, tried.lessCareful(said, c, sheet)...)

@@ -28,7 +28,7 @@ func placeless(list []string) []string {
 }
 
 func (d *Tried) cautionDiffers(key, said string, severity finding.Severity) finding.Finding {
-	line := lineOf(d.trial.Text, key+": "+said)
+	line := d.lineOf(key + ": " + said)
 	return finding.Finding{
 		Severity: severity, Rule: "caution-differs", Where: fmt.Sprintf("%s:%d", d.trial.Name, line), Line: line,
 		Message: fmt.Sprintf("a comment says %q, which neither the safety table nor the shop rules at hand say: heed the cut sheet", said),

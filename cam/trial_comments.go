@@ -112,7 +112,7 @@ func (d *Tried) commentsDiffer(w *sheetWork, p *plan.Plan, rules []safety.Rules,
 
 // notWritten is a warning of comments that `cut` does not write.
 func (d *Tried) notWritten(texts []string, saying string) finding.Finding {
-	line := lineOf(d.trial.Text, texts[0])
+	line := d.lineOf(texts[0])
 	return finding.Finding{
 		Severity: finding.Warning, Rule: "comments-differ", Where: fmt.Sprintf("%s:%d", d.trial.Name, line), Line: line,
 		Message: fmt.Sprintf("%s not in what `cut` writes for its sheet: %s", saying, some(texts)),
@@ -140,14 +140,14 @@ func (d *Tried) strangers(w *sheetWork, p *plan.Plan, said, own map[string][]str
 // neverWritten is the error of comments that `cut` does not write in a program that says it was
 // written here: whoever stands at the machine takes them for its word.
 func (d *Tried) neverWritten(texts []string, where string) finding.Finding {
-	line := lineOf(d.trial.Text, texts[0])
+	line := d.lineOf(texts[0])
 	slices.Sort(texts)
 	texts = slices.Compact(texts)
 	const most = 8 // judged, no source
 	more := len(texts) - most
 	texts = texts[:min(most, len(texts))]
 	for i, text := range texts {
-		texts[i] = fmt.Sprintf("%q (line %s)", text, strings.Trim(strings.ReplaceAll(fmt.Sprint(linesOf(d.trial.Text, text)), " ", ", "), "[]"))
+		texts[i] = fmt.Sprintf("%q (line %s)", text, strings.Trim(strings.ReplaceAll(fmt.Sprint(d.linesOf(text)), " ", ", "), "[]"))
 	}
 	if more > 0 {
 		texts = append(texts, fmt.Sprintf("%d more", more))

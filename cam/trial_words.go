@@ -69,7 +69,7 @@ func (d *Tried) handWordsDiffer(w *sheetWork, p *plan.Plan, rules []safety.Rules
 }
 
 func (d *Tried) wordsDiffer(said, has string, m profiles.Machine) finding.Finding {
-	line, rule, instead := lineOf(d.trial.Text, said), "words-differ", "write the job's there"
+	line, rule, instead := d.lineOf(said), "words-differ", "write the job's there"
 	if has == "" {
 		rule, instead = "words-unasked", "take it out"
 	}
@@ -81,26 +81,27 @@ func (d *Tried) wordsDiffer(said, has string, m profiles.Machine) finding.Findin
 }
 
 // linesOf are the lines where a comment begins: of several those that say most of it.
-func linesOf(text []byte, comment string) (at []int) {
-	n, most := 0, 1
-	for line := range bytes.Lines(text) {
-		n++
-		for _, c := range proof.Comments(line) {
-			if c = squeezed(c); len(c) >= most && strings.HasPrefix(squeezed(comment), c) {
-				if len(c) > most {
-					at, most = nil, len(c)
-				}
-				at = append(at, n)
+func (d *Tried) linesOf(comment string) []int {
+	if d.lines == nil { // once: a program may have as many comments as lines
+		d.lines = map[string][]int{}
+		n := 0
+		for line := range bytes.Lines(d.trial.Text) {
+			n++
+			for _, c := range proof.Comments(line) {
+				d.lines[squeezed(c)] = append(d.lines[squeezed(c)], n)
 			}
 		}
 	}
-	return at
+	for said := squeezed(comment); said != ""; said = said[:len(said)-1] {
+		if at := d.lines[said]; len(at) > 0 {
+			return at
+		}
+	}
+	return nil
 }
 
 // lineOf is the first of them.
-func lineOf(text []byte, comment string) int {
-	return append(linesOf(text, comment), 1)[0]
-}
+func (d *Tried) lineOf(comment string) int { return append(d.linesOf(comment), 1)[0] }
 
 // Order is the programs that have been tried, in the order in which they were given.
 type Order struct{ ran map[string]copyOf }
