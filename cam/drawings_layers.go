@@ -19,6 +19,7 @@ const (
 	outlineLayer  = "OUTLINE"
 	finishedLayer = "FINISHED"
 	bridgedLayer  = "BRIDGED" // open paths from bridge to bridge round what would tip
+	openLayer     = "OPEN"    // open paths of a blade that stops short of what is left to a hand
 	slitLayer     = "SLIT"    // open paths by which a wire in a hand comes to closed ones
 )
 
@@ -27,12 +28,16 @@ const (
 type layers struct {
 	mark, pocket, outline, bridged page.LineColour
 	finishedEdge                   page.LineColour
+	open                           string    // the layer of what is not cut all round
 	depthsMM                       []float64 // at which pockets end inside their sheets, shallow to deep
 	depths                         []page.LineColour
 }
 
 func newLayers(p *plan.Plan) layers {
-	var l layers
+	l := layers{open: bridgedLayer}
+	if p.Machine.Process.Traits().Blade {
+		l.open = openLayer
+	}
 	for _, t := range p.Trays {
 		for _, s := range t.Sheets {
 			for _, c := range s.Cuts {
@@ -116,7 +121,7 @@ func (l layers) of(d process.Drawn) drawing.Layer {
 	case d.Kind == process.Mark:
 		return inColour(markLayer, l.mark)
 	case len(d.Path.Vertices()) > 0:
-		return inColour(bridgedLayer, l.bridged)
+		return inColour(l.open, l.bridged)
 	case d.Kind == process.Outline:
 		return inColour(outlineLayer, l.outline)
 	case d.DepthMM == 0:

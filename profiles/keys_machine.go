@@ -56,7 +56,7 @@ var coloursKeys = strict.Group{Name: "dxf_colours", At: "`dxf_colours:` of a mac
 	{Key: "mark", Form: strict.AWhole(1, 255), Default: strict.Needed, Means: "of what is engraved"},
 	{Key: "pocket", Form: strict.AWhole(1, 255), Default: strict.Needed, Means: "of pockets that are cut through; those of other depths have others"},
 	{Key: "depths", Form: strict.ListOf(strict.AWhole(1, 255), 0), Default: "those that ship", Means: "of pockets that stop in the foam, from shallow to deep"},
-	{Key: "bridged", Form: strict.AWhole(1, 255), Default: "the usual one", Means: "of what bridges hold"},
+	{Key: "bridged", Form: strict.AWhole(1, 255), Default: "the usual one", Means: "of what bridges hold, or where a blade stops short of what is left to a hand"},
 	{Key: "outline", Form: strict.AWhole(1, 255), Default: strict.Needed, Means: "of outlines"},
 	{Key: "finished", Form: strict.AWhole(1, 255), Default: "the usual one", Means: "in drawings of the finished foam"},
 }}

@@ -19,8 +19,8 @@ import xml.etree.ElementTree as ElementTree
 import cutfolder
 from cutfolder import Faults, Shape, box_union, kind
 
-LAYERS = ["MARK", "BRIDGED", "POCKET", "OUTLINE"]  # in cutting order; BRIDGED is open, from bridge to bridge
-LAYER = re.compile(r"(MARK|BRIDGED|OUTLINE|(POCKET|FINISHED)(-(\d+(\.\d{1,4})?)MM)?)")
+LAYERS = ["MARK", "BRIDGED", "OPEN", "POCKET", "OUTLINE"]  # in cutting order; BRIDGED is open, from bridge to bridge, OPEN a blade's that stops short
+LAYER = re.compile(r"(MARK|BRIDGED|OPEN|OUTLINE|(POCKET|FINISHED)(-(\d+(\.\d{1,4})?)MM)?)")
 SAME = 2e-6  # mm: both drawings round to 1e-6
 PRINTED = 1e-3  # mm: rounding of the G-code, 1e-4 a coordinate, and of a header's extents
 SVG = "{http://www.w3.org/2000/svg}"
@@ -116,7 +116,7 @@ def check_shapes(shapes, name, faults):
     for i, shape in enumerate(shapes, 1):
         where = f"{name}: path {i} ({shape.layer})"
         ends = math.dist(shape.vertices[0][:2], shape.vertices[-1][:2])
-        faults.check(shape.closed or shape.layer in ("MARK", "BRIDGED") and (ends > SAME or len(shape.vertices) == 2), f"{where} is open")
+        faults.check(shape.closed or shape.layer in ("MARK", "BRIDGED", "OPEN") and (ends > SAME or len(shape.vertices) == 2), f"{where} is open")
         faults.check(len(shape.vertices) >= 2, f"{where} has {len(shape.vertices)} vertices")
         faults.check(all(math.isfinite(v) for vertex in shape.vertices for v in vertex), f"{where} is not finite")
         if shape.closed:
