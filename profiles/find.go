@@ -2,6 +2,7 @@ package profiles
 
 import (
 	"fmt"
+	"strings"
 
 	"traywright/cam/finding"
 )
@@ -13,7 +14,21 @@ func (c *Catalog) FindMachine(name, where string) (Machine, finding.List) {
 	if m, ok := c.Machine(name); ok {
 		return m, nil
 	}
-	return Machine{}, finding.List{unknown("machine", name, where, sortedKeys(c.machines))}
+	f := unknown("machine", name, where, sortedKeys(c.machines))
+	if like := c.ofProcess(name); len(like) > 0 {
+		f.Hint = "did you mean " + strings.Join(like, " or ") + "? " + f.Hint
+	}
+	return Machine{}, finding.List{f}
+}
+
+// ofProcess are the machines of a process, for whoever names that where a machine is asked for.
+func (c *Catalog) ofProcess(name string) (list []string) {
+	for _, m := range c.Machines() {
+		if strings.EqualFold(string(m.Process), name) {
+			list = append(list, m.ID)
+		}
+	}
+	return list
 }
 
 // FindFoam looks up a foam, as FindMachine does a machine.

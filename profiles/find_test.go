@@ -23,6 +23,10 @@ func TestFind(t *testing.T) {
 	assert.True(t, unknown.Unread())
 	assert.EqualError(t, unknown, "error: job.yaml:3:10: there is no machine \"bench-ruoter\"\n"+
 		"hint: did you mean bench-router? `traywright profiles` lists the machines; --profiles adds your own")
+	for process, machines := range map[string]string{"knife": "bench-drag-knife or bench-knife", "Hand": "by-hand", "hot-wire": "bench-hotwire"} {
+		_, unknown = c.FindMachine(process, "")
+		assert.Equal(t, "did you mean "+machines+"? `traywright profiles` lists the machines; --profiles adds your own", unknown[0].Hint)
+	}
 	for name, hint := range map[string]string{
 		"pe30": "did you mean pe-30? `traywright", "ep-45": "did you mean pe-45? `traywright", "PE-30": "did you mean pe-30?", "granite": "`traywright profiles` lists the foams",
 	} {

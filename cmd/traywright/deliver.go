@@ -37,6 +37,9 @@ type part interface {
 // apart refuses a place in, or around, that of another part.
 func (d *delivery) apart(place string) error {
 	for _, p := range d.parts {
+		if filepath.Clean(p.place()) == filepath.Clean(place) {
+			return usage("two outputs name one place, "+place, "give each a folder of its own")
+		}
 		if within(p.place(), place) || within(place, p.place()) {
 			return usage(p.place()+" and "+place+" lie in one another", "give each a folder of its own")
 		}

@@ -20,7 +20,7 @@ import (
 func (a *answers) first(shipped *profiles.Catalog) []question {
 	return []question{
 		a.inUnits(),
-		{newProcessFlag.Name, "what cuts: router, laser, knife or hot-wire", "A router turns a cutter. Whatever cuts with light is a laser, a diode on a router's frame too: " +
+		{newProcessFlag.Name, "what cuts: router, laser, knife or hot-wire", "A router turns a cutter; a knife is a blade that is dragged, or turned by an axis; a hot-wire stands upright and melts its way. A knife in your own hand needs no profile: `machine: by-hand`. Whatever cuts with light is a laser, a diode on a router's frame too: " +
 			"the safety table and the owner's rules go by this word. There is no default.", "", false, func(text string) (err error) {
 			a.own.Process, err = processNamed(text)
 			return err

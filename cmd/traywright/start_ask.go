@@ -188,7 +188,8 @@ func (o *ownStart) machineName() question {
 		names = append(names, m.ID)
 	}
 	return question{withFlag.Name, "what cuts: " + strings.Join(names, ", "),
-		"Those are benches that nobody owns, to plan with. For a machine of your own: take by-hand now, run `traywright profiles new --save` with a folder beside the job, " +
+		"by-hand is a knife and printed templates. The others are benches that nobody owns, to plan with: bench-router turns a cutter, bench-laser burns, bench-hotwire melts, " +
+			"bench-drag-knife drags a blade, bench-knife has one that an axis turns. For a machine of your own: take by-hand now, run `traywright profiles new --save` with a folder beside the job, " +
 			"and name both in the job, as its comments say.",
 		"by-hand", false, func(text string) error {
 			if _, known := o.catalog.Machine(text); !known {
