@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"traywright/profiles/strict"
 )
@@ -195,12 +196,16 @@ func (r Recipe) AsTested() (Recipe, string) {
 	feed, amps := r.FeedMMPerMin.Value, r.CurrentA.Value
 	k, why := r.Tested.At(feed, amps)
 	if why == "" {
+		kerf, off := math.Round(k.KerfMM*1e4)/1e4, math.Ceil(k.IntervalMM*1e4-1e-6)/1e4
+		if kerf == r.KerfMM.Value && off == r.KerfIntervalMM.Value {
+			return r, ""
+		}
 		source := fmt.Sprintf("between measured kerfs of this wire, at %.4g mm/min and %.4g A", feed, amps)
 		if slices.Contains(r.Tested, k) {
-			source = cmp.Or(r.KerfIntervalMM.Source, r.Source)
+			source = fmt.Sprintf("measured for this wire at %.4g mm/min and %.4g A", feed, amps)
 		}
-		r.KerfMM = Number{math.Round(k.KerfMM*1e4) / 1e4, source}
-		r.KerfIntervalMM = Number{math.Ceil(k.IntervalMM*1e4-1e-6) / 1e4, source}
+		r.KerfMM, r.KerfIntervalMM = Number{kerf, source}, Number{off, source}
+		r.Source = "kerf " + source + "; else " + SettingsSource(r.Source)
 		return r, ""
 	}
 	off := r.KerfOffMM.Value
@@ -209,7 +214,16 @@ func (r Recipe) AsTested() (Recipe, string) {
 	}
 	r.KerfOffMM, r.KerfIntervalMM = Number{off, "not tested at this feed and current: " + why}, Number{}
 	r.KerfMM.Source = r.KerfOffMM.Source
+	r.Source = "kerf " + r.KerfMM.Source + "; else " + SettingsSource(r.Source)
 	return r, why
+}
+
+// SettingsSource is what a recipe's source says of all but its kerf.
+func SettingsSource(source string) string {
+	if _, rest, own := strings.Cut(source, "; else "); own && strings.HasPrefix(source, "kerf ") {
+		return rest
+	}
+	return source
 }
 
 // in is where a key's number is kept; nil for one that a tested kerf has not.

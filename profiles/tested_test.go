@@ -141,6 +141,10 @@ func TestRecipeTakesItsKerfFromTheTested(t *testing.T) {
 	r = wireWith(t, "90", "1.8")
 	assert.Equal(t, []float64{0.9399, 0.0234}, []float64{r.KerfMM.Value, r.KerfIntervalMM.Value})
 	assert.Equal(t, "between measured kerfs of this wire, at 90 mm/min and 1.8 A", r.KerfMM.Source)
+	assert.True(t, strings.HasPrefix(r.Source, "kerf "+r.KerfMM.Source+"; else "), r.Source) // the program's opening has it
+	r = wireWith(t, "105", "1.8")
+	assert.Equal(t, Number{0.864, "measured for this wire at 105 mm/min and 1.8 A"}, r.KerfMM)
+	assert.True(t, strings.HasPrefix(r.Source, "kerf "+r.KerfMM.Source+"; else "), r.Source)
 	assert.True(t, r.Measured())
 	for _, beyond := range [][2]string{{"106", "1.8"}, {"81", "2"}} {
 		r = wireWith(t, beyond[0], beyond[1])
@@ -149,6 +153,8 @@ func TestRecipeTakesItsKerfFromTheTested(t *testing.T) {
 		_, why := r.AsTested()
 		assert.Contains(t, why, "lies outside")
 		assert.Contains(t, r.KerfMM.Source, why)
+		assert.True(t, strings.HasPrefix(r.Source, "kerf not tested at this feed and current: "), r.Source)
+		assert.Equal(t, 1, strings.Count(r.Source, "; else "), "read twice")
 	}
 	r.KerfOffMM = Number{}
 	r, _ = r.AsTested()

@@ -132,10 +132,7 @@ func (f Fit) source(date string) string {
 // settingsSource is where a recipe's other numbers are from: what stood behind
 // "else" when its kerf was measured before.
 func settingsSource(source string) string {
-	if _, rest, again := strings.Cut(source, "; else "); again && strings.HasPrefix(source, "kerf ") {
-		source = rest
-	}
-	return cut(source, 300)
+	return cut(profiles.SettingsSource(source), 300)
 }
 
 // when is " 2026-03-01", or what is known of it.
