@@ -58,7 +58,7 @@ func (w *sheetWork) header(r Request, p *plan.Plan) gcode.Header {
 	}
 	return gcode.Header{
 		Part: part, Unit: r.Job.Units,
-		Job: r.Job.File, Tray: tray, Layer: layer, Made: page.MadeText(w.makes), Foam: w.foams(), Machine: p.Machine.ID,
+		Job: r.Job.File, Tray: tray, Layer: layer, Made: page.MadeText(w.makes), Foam: w.foams(), Machine: p.Machine.ID, CurrentA: w.sheet.Edge.Recipes[0].CurrentA.Value,
 		Recipe: recipeSources(w.sheet), ThicknessMM: w.sheet.ThicknessMM(), Notes: w.sheet.Notes, Requires: safety.Requires(w.uses(p.Machine), r.Rules),
 		Cautions: safety.Cautions(w.uses(p.Machine), r.Rules),
 	}

@@ -162,7 +162,7 @@ func (d *Tried) neverWritten(texts []string, where string) finding.Finding {
 // neededMissing are errors of a program that leaves out what whoever stands at the machine goes by,
 // where nothing else in it says it: how it is set up, and what its end leaves to a hand.
 func (d *Tried) neededMissing(said, own map[string][]string) (found finding.List) {
-	for _, key := range slices.Concat(handWords, aimKeys) {
+	for _, key := range slices.Concat(handWords, aimKeys, []string{"current"}) {
 		none := func(in []string) func(string) bool { return func(text string) bool { return says(in, text) } }
 		missing := slices.DeleteFunc(slices.Clone(own[key]), none(said[key]))
 		if other := slices.DeleteFunc(slices.Clone(said[key]), none(own[key])); len(missing) > len(other) { // which is told

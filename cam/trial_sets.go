@@ -95,7 +95,7 @@ func (w *sheetWork) sets(m profiles.Machine, key, text string, own map[string][]
 	case slices.Contains([]string{"job", "foam", "machine", "tool", inSpindle, "x", "y", "z", "passes"}, key):
 	case says(placeless(own[key]), placeless([]string{text})[0]):
 	case m.Process.Traits().Wire && setsWire(key, text, amperes):
-		return fmt.Sprintf("%.3g A", amperes)
+		return fmt.Sprintf("%.4g A", amperes)
 	case turned && key != "blade" && aims(text, m):
 		return strings.Join(own["blade"], ", ")
 	}

@@ -16,6 +16,7 @@ type Header struct {
 	MovesSeal, PlanSeal                     string     // what the dry run knows the program and its plan by again: see proof.MovesSeal
 	Unit                                    units.Unit // that the job counts in
 	Seconds, LeastSeconds                   float64    // on the machine; at the feeds written
+	CurrentA                                float64    // through a hot wire; 0 without one
 	Notes                                   []string   // what else is worth knowing, a comment each
 	Cautions                                []string
 	Requires                                []string

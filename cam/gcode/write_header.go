@@ -47,6 +47,9 @@ func Opening(p process.Program, s process.Stats, h Header, m profiles.Machine) [
 	sayAll("trail", trails(p))
 	sayAll("blade", blades(p, m))
 	sayAll("kerf", kerfLines(p))
+	if h.CurrentA > 0 {
+		say("current", short(h.CurrentA)+" A through the wire, which a hand sets at its supply")
+	}
 	say("recipe", h.Recipe)
 	sayAll("note", h.Notes)
 	say("passes", fmt.Sprint(s.Passes))

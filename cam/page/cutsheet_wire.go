@@ -32,7 +32,7 @@ func (c CutSheet) wireReady(s Sheet) []string {
 	return []string{
 		fmt.Sprintf("The supply off and the wire cold, move it around the foam by hand to where the program begins, beside the foam's left edge: X %s, Y %s. The program's first move goes straight there from wherever it stands, and at its end it stands there again.", c.length(at.X), c.length(at.Y)),
 		wireAmiss,
-		fmt.Sprintf("Extraction on. Switch the wire's supply on, set it to %.3g A, and wait until that stays. No program switches it%s. Hands away.", r.CurrentA.Value, ownSwitch),
+		fmt.Sprintf("Extraction on. Switch the wire's supply on, set it to %.4g A, and wait until that stays. No program switches it%s. Hands away.", r.CurrentA.Value, ownSwitch),
 	}
 }
 
@@ -103,7 +103,7 @@ func (c CutSheet) wireFacts(s Sheet) [][2]string {
 	length, thick := t.LengthMM.Value, s.Sheet.ThicknessMM()
 	if w, ok := safety.WireOf(t); ok {
 		heat, _ := w.Heat(r.CurrentA.Value, safety.Supply{DC: true, Dry: true})
-		text := fmt.Sprintf("%.3g A through %s of wire are about %.2g V cold, %.3g ohm, %.3g W a metre", r.CurrentA.Value, c.length(length), heat.Volts, heat.Ohms, heat.WattsPerM)
+		text := fmt.Sprintf("%.4g A through %s of wire are about %.2g V cold, %.3g ohm, %.3g W a metre", r.CurrentA.Value, c.length(length), heat.Volts, heat.Ohms, heat.WattsPerM)
 		if k, known := w.StillAirK(r.CurrentA.Value); known {
 			text += fmt.Sprintf("; in still air about %.0f K above the room by one maker's table, in foam less", k)
 			grown := process.StretchMM(length, k)
