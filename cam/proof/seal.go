@@ -222,7 +222,7 @@ func (d *run) seal(text []byte) Seal {
 }
 
 func kept(named, is string) Kept {
-	if named == is {
+	if strings.EqualFold(named, is) { // a program may be written in capitals
 		return Same
 	}
 	return Changed

@@ -240,6 +240,7 @@ func TestTheDryRunReadsSeals(t *testing.T) {
 	whole := strings.Replace(program, "(passes", seal+"(passes", 1)
 	assert.Equal(t, proof.Seal{Moves: proof.Same, Plan: proof.Same, Words: proof.Same}, run(whole, &want))
 	assert.Equal(t, proof.Seal{Moves: proof.Same, Plan: proof.Unasked, Words: proof.Same}, run(whole, nil))
+	assert.Equal(t, proof.Seal{Moves: proof.Same, Plan: proof.Same, Words: proof.Changed}, run(strings.ToUpper(whole), &want), "its words are in other letters")
 	assert.Equal(t, proof.Seal{Moves: proof.Changed, Plan: proof.Same, Words: proof.Same}, run(strings.Replace(whole, "F900", "F890", 1), &want))
 	assert.Equal(t, proof.Seal{Moves: proof.NoSeal, Plan: proof.NoSeal, Words: proof.NoSeal}, run(comments.ReplaceAllString(whole, ""), &want))
 	assert.Equal(t, proof.Seal{Moves: proof.NoSeal, Plan: proof.NoSeal, Words: proof.NoSeal}, run(program, nil))
