@@ -109,7 +109,11 @@ func (d *run) cutterAgainst(l Limits, motion int) *complaint {
 	case l.PlungeMMPerMin > 0 && rate > l.PlungeMMPerMin*exactly:
 		return &complaint{"plunge-too-fast", d.say("sinks into the foam at %v; its recipe allows %v", feed(rate), feed(l.PlungeMMPerMin)), "lower F, or go down on a flatter ramp"}
 	case l.FeedMMPerMin > 0 && m.Feed < least*(1-rounded) && !lifts:
-		return &complaint{"feed-too-low", d.say("cuts at %v where its recipe has %v: so slow a cutter rubs, and the foam gets hot", feed(m.Feed), feed(least)), "raise F"}
+		rubs := ""
+		if d.turning {
+			rubs = ": so slow a cutter rubs, and the foam gets hot"
+		}
+		return &complaint{"feed-too-low", d.say("cuts at %v where its recipe has %v", feed(m.Feed), feed(least)) + rubs, "raise F"}
 	case l.RPM > 0 && m.On && speed < l.RPM*(1-rounded):
 		return &complaint{"spindle-too-slow", d.say("turns at %v rpm where its recipe has %v", number(speed), number(l.RPM)), "raise S"}
 	case l.RPM > 0 && m.On && speed > l.RPM*(1+rounded):
@@ -133,7 +137,11 @@ func (d *run) beamAgainst(l Limits, motion int) *complaint {
 	case share > 1+rounded:
 		return &complaint{"beam-too-strong", d.say("gives the foam %v %% of the energy of its recipe, and can set it on fire", number(100*share)), "raise F to what the recipe has"}
 	case l.FeedMMPerMin > 0 && m.Feed < most*(1-rounded):
-		return &complaint{"feed-too-low", d.say("cuts at %v and its recipe has %v", feed(m.Feed), feed(most)), "raise F and S to what the recipe has"}
+		words := "F and S" // of which a wire has no S
+		if d.wire {
+			words = "F"
+		}
+		return &complaint{"feed-too-low", d.say("cuts at %v and its recipe has %v", feed(m.Feed), feed(most)), "raise " + words + " to what the recipe has"}
 	}
 	laid := d.laid[motion]
 	if d.wire {
