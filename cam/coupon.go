@@ -84,11 +84,13 @@ func Coupon(ctx context.Context, q CouponRequest, o Options) (CouponResult, erro
 		}
 		pieces = append(pieces, one)
 	}
-	first := pieces[0]
-	result := CouponResult{Result: Result{Plan: first.plan, Report: describe(first.request, first.plan, found)}, Coupon: first.coupon}
-	for _, p := range pieces[1:] {
-		result.More = append(result.More, p.coupon)
+	var coupons []*kerf.Coupon
+	for _, p := range pieces {
+		coupons = append(coupons, p.coupon)
 	}
+	found = append(found, kerf.CurrentsApart(coupons)...)
+	first := pieces[0]
+	result := CouponResult{Result: Result{Plan: first.plan, Report: describe(first.request, first.plan, found)}, Coupon: first.coupon, More: coupons[1:]}
 	return result, result.cutCoupon(ctx, pieces, o)
 }
 

@@ -174,6 +174,23 @@ func threeSpeeds(feed, most float64) CouponLadder {
 	return l
 }
 
+// CurrentsApart warns of pieces, the coolest first, of which two neighbours test no feed in common: once they
+// are cut and measured nobody can say the kerf between their currents (see betweenCurrents).
+func CurrentsApart(pieces []*Coupon) (found finding.List) {
+	for i, hot := range pieces[1:] {
+		cool := pieces[i]
+		if len(hot.Squares) == 0 || hot.Groups[0].Recipe.FeedMMPerMin.Value <= cool.Groups[len(cool.Groups)-1].Recipe.FeedMMPerMin.Value {
+			continue
+		}
+		found = append(found, finding.Finding{
+			Severity: finding.Warning, Rule: "currents-apart", Where: CouponID,
+			Message: fmt.Sprintf("no feed is tested at both %.4g and %.4g A: nobody will be able to say the kerf between these currents", cool.Spec.CurrentA, hot.Spec.CurrentA),
+			Hint:    "give --current such values that none is more than a third above the one below it; or cut at these currents alone",
+		})
+	}
+	return found
+}
+
 // fastest is the feed that machine and limits allow a recipe, in whole mm/min.
 func (d *designer) fastest(r profiles.Recipe) float64 {
 	r.FeedMMPerMin.Value *= 2
