@@ -96,7 +96,7 @@ measured:
 			assert.NotContains(t, rules, "kerf-not-tested")
 			continue
 		}
-		assert.Equal(t, "the kerf at 50 mm/min and 1.8 A is not known: at 1.8 A 50 mm/min lies outside the feed that was tested, 57 to 105 mm/min; it is taken to be 1 mm, up to 0.5 off", rules["kerf-not-tested"].Message)
+		assert.Equal(t, "the kerf at 50 mm/min and 1.8 A is not known: at 1.8 A 50 mm/min lies outside the feed that was tested, 57 to 105 mm/min; it is reckoned as 1 mm, give or take 0.5, and nobody has measured that", rules["kerf-not-tested"].Message)
 		assert.Contains(t, rules["kerf-not-tested"].Hint, "`traywright coupon --foam xps-32 --thickness \"20 mm\" --machine bench-hotwire --tool wire --out coupon`")
 	}
 }

@@ -79,8 +79,8 @@ func otherSetting(measured, limited profiles.Recipe, why, coupon string) finding
 	case why != "":
 		return finding.List{{
 			Severity: finding.Warning, Rule: "kerf-not-tested", Where: where,
-			Message: fmt.Sprintf("the kerf at %.4g mm/min and %.4g A is not known: %s; it is taken to be %.3g mm, up to %.3g off", limited.FeedMMPerMin.Value, limited.CurrentA.Value, why, limited.KerfMM.Value, limited.KerfOffMM.Value),
-			Hint:    "set feed_mm_per_min and current_a to what was tested, or between; or cut the ladder coupon again, with the profiles and shop rules of this job: `" + coupon + "`",
+			Message: fmt.Sprintf("the kerf at %.4g mm/min and %.4g A is not known: %s; it is reckoned as %.3g mm, give or take %.3g, and nobody has measured that", limited.FeedMMPerMin.Value, limited.CurrentA.Value, why, limited.KerfMM.Value, limited.KerfOffMM.Value),
+			Hint:    "set feed_mm_per_min and current_a, and what their source says, to what was tested, or between; or cut the ladder coupon again, with the profiles and shop rules of this job: `" + coupon + "`",
 		}}
 	case len(limited.Tested) > 0:
 		return nil

@@ -153,7 +153,8 @@ func (d *Tried) compareWith(w *sheetWork, p *plan.Plan) {
 // SwitchedOn says how long what cuts is on; "" for a blade, which no program switches.
 func (d *Tried) SwitchedOn() string {
 	what := "spindle or beam on"
-	switch is := d.setup.Machine.Process.Traits(); {
+	is := d.setup.Machine.Process.Traits()
+	switch {
 	case is.Blade:
 		return ""
 	case is.Wire:

@@ -188,7 +188,7 @@ func checkPermits(u Use, v profiles.Verdict, rules []Rules) finding.List {
 	return finding.List{{
 		Rule: "owners-word-needed", Where: u.Where,
 		Message: fmt.Sprintf("%s needs the word of the machine's owner in the shop rules: %s (%s)", u.what(), v.Reason, sources(v)),
-		Hint: fmt.Sprintf(`ask the owner for this line under permits, with conditions in words in the place of the dots: - {foam: %s, process: %s, when: "..."}`,
+		Hint: fmt.Sprintf(`ask the owner for this line under permits in the shop rules (that is a file which the job names, or --shop-rules), with conditions in words in the place of the dots: - {foam: %s, process: %s, when: "..."}`,
 			u.Foam.ID, u.Machine.Process),
 	}}
 }

@@ -20,7 +20,7 @@ func ExampleCheck() {
 	}
 	// Output:
 	// error: job.yaml:12: tray crew: eva-90 under a laser (machine bench-laser) needs the word of the machine's owner in the shop rules: acetic acid and flames; sources disagree, so only by the owner's written word (source: Sultan and Sorvik, degradation of EVA and EBA, part I (abstract); McGrattan 1994 (abstract))
-	// hint: ask the owner for this line under permits, with conditions in words in the place of the dots: - {foam: eva-90, process: laser, when: "..."}
+	// hint: ask the owner for this line under permits in the shop rules (that is a file which the job names, or --shop-rules), with conditions in words in the place of the dots: - {foam: eva-90, process: laser, when: "..."}
 }
 
 func ExampleReadRules() {

@@ -41,6 +41,7 @@ var placeOf = map[string][2]string{
 	"recipe-foams": {"recipes: [{foams: {", "}}]"},
 	"common":       {"recipes: [{common: {", "}}]"},
 	"recipe":       {"recipes: [{foams: {x: {", "}}}]"},
+	"tested":       {"recipes: [{foams: {x: {tested: [{", "}]}}}]"},
 	"safety":       {"safety: [{", "}]"},
 	"heat":         {"safety: [{heat: {", "}}]"},
 	"verdict":      {"safety: [{laser: {", "}}]"},
