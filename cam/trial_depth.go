@@ -17,15 +17,15 @@ import (
 func (d *Tried) takeDepth(c *profiles.Catalog) finding.List {
 	note := finding.Finding{
 		Severity: finding.Note, Rule: "not-judged", Where: d.trial.Name,
-		Message: "without its job nobody can say whether the right foam goes, nor whether feed, depth of a pass, speed, power and focus are right for it",
+		Message: "without its job nobody can say whether the right foam goes, nor whether " + settingsOf(d.setup.Machine) + " are right for it",
 		Hint:    "add --job and the job's file",
 	}
 	m := d.setup.Machine
 	if !m.Process.Traits().Beam {
-		if m.ClearanceMM.Value <= 0 {
+		if m.ClearanceMM.Value <= 0 && !m.Process.Traits().Upright {
 			note.Message += "; nor how high above the foam it has to travel"
 		}
-		note.Message += "; nor whether a part or a plug comes loose under the cutter"
+		note.Message += "; nor whether a part or a plug comes loose" + before(m)
 		if left := d.header["left"]; left != "" {
 			note.Message += fmt.Sprintf("; nor whether more stays uncut than its comments say, %q", left)
 		}
@@ -56,6 +56,30 @@ func (d *Tried) takeDepth(c *profiles.Catalog) finding.List {
 		})
 	}
 	return found
+}
+
+// settingsOf are what a recipe of the machine's process says, in words; of all processes where nobody knows it.
+func settingsOf(m profiles.Machine) string {
+	is := m.Process.Traits()
+	switch {
+	case is.Wire:
+		return "feed, current and kerf"
+	case is.Beam:
+		return "feed, power and focus"
+	case is.Blade:
+		return "feed and depth of a pass"
+	case is.Turning:
+		return "feed, depth of a pass and speed"
+	}
+	return "feed, depth of a pass, speed, power and focus"
+}
+
+// before is when nothing may come loose.
+func before(m profiles.Machine) string {
+	if is := m.Process.Traits(); is.Wire || is.Blade {
+		return " before its time"
+	}
+	return " under the cutter"
 }
 
 // isLadder reports whether the program is a coupon whose squares have settings of
