@@ -2,7 +2,6 @@ package proof
 
 import (
 	"math"
-	"slices"
 
 	"traywright/cam/proof/read"
 	"traywright/profiles"
@@ -47,7 +46,6 @@ func (d *run) checkSettings() {
 	if d.wire {
 		return
 	}
-	d.checkSlowBlade()
 	d.checkAir()
 	d.checkBeamMode()
 	d.checkHead()
@@ -96,54 +94,32 @@ func (d *run) cutterAgainst(l Limits, motion int) *complaint {
 	sinks := m.From.Z - m.To.Z - slackMM
 	rate := m.Feed * math.Max(0, sinks) / math.Max(m.length(), slackMM)
 	most := within(l.FeedMMPerMin, d.setup.Machine.MaxFeedMMPerMin.Value)
+	least := most
+	if down := m.From.Z - m.To.Z; down > 0 && l.PlungeMMPerMin > 0 { // as fast as it may sink on a ramp so steep
+		least = math.Min(most, l.PlungeMMPerMin*m.length()/down)
+	}
 	speed := 0.0
 	if d.turning {
 		speed = d.trace.Steps[d.stepOf[motion]].S
 	}
-	lifts := lifting(m)
+	lifts := m.flatLength() == 0 && m.To.Z > m.From.Z // which a rapid may do as well
 	switch {
 	case l.FeedMMPerMin > 0 && m.Feed > most*exactly && !lifts:
 		return &complaint{"feed-too-high", d.say("cuts at %v and its recipe has %v", feed(m.Feed), feed(most)), "lower F"}
 	case l.PlungeMMPerMin > 0 && rate > l.PlungeMMPerMin*exactly:
 		return &complaint{"plunge-too-fast", d.say("sinks into the foam at %v; its recipe allows %v", feed(rate), feed(l.PlungeMMPerMin)), "lower F, or go down on a flatter ramp"}
-	case d.turning && d.slower(l, m):
-		return &complaint{"feed-too-low", d.say("cuts at %v where its recipe has %v: so slow a cutter rubs, and the foam gets hot", feed(m.Feed), feed(d.leastFeed(l, m))), "raise F"}
+	case l.FeedMMPerMin > 0 && m.Feed < least*(1-rounded) && !lifts:
+		rubs := ""
+		if d.turning {
+			rubs = ": so slow a cutter rubs, and the foam gets hot"
+		}
+		return &complaint{"feed-too-low", d.say("cuts at %v where its recipe has %v", feed(m.Feed), feed(least)) + rubs, "raise F"}
 	case l.RPM > 0 && m.On && speed < l.RPM*(1-rounded):
 		return &complaint{"spindle-too-slow", d.say("turns at %v rpm where its recipe has %v", number(speed), number(l.RPM)), "raise S"}
 	case l.RPM > 0 && m.On && speed > l.RPM*(1+rounded):
 		return &complaint{"spindle-too-fast", d.say("turns at %v rpm where its recipe has %v", number(speed), number(l.RPM)), "lower S"}
 	}
 	return nil
-}
-
-// lifting reports whether a motion goes straight up, which a rapid may do as well.
-func lifting(m Motion) bool { return m.flatLength() == 0 && m.To.Z > m.From.Z }
-
-// leastFeed is the recipe's feed, or, on a way down, as fast as it may sink there.
-func (d *run) leastFeed(l Limits, m Motion) float64 {
-	least := within(l.FeedMMPerMin, d.setup.Machine.MaxFeedMMPerMin.Value)
-	if down := m.From.Z - m.To.Z; down > 0 && l.PlungeMMPerMin > 0 {
-		least = math.Min(least, l.PlungeMMPerMin*m.length()/down)
-	}
-	return least
-}
-
-func (d *run) slower(l Limits, m Motion) bool {
-	return l.FeedMMPerMin > 0 && m.Feed < d.leastFeed(l, m)*(1-rounded) && !lifting(m)
-}
-
-// checkSlowBlade tells of a blade that goes slower than planned, which harms nobody.
-func (d *run) checkSlowBlade() {
-	if d.turning || d.beam {
-		return
-	}
-	for i, m := range d.result.Motions {
-		list := d.limitsOf(i)
-		if len(list) > 0 && !slices.ContainsFunc(list, func(l Limits) bool { return !d.slower(l, m) }) {
-			d.warn(m.Line, "slow-blade", "cuts at %v where its recipe has %v: a blade cuts the same so, and takes longer", feed(m.Feed), feed(d.leastFeed(list[0], m))).hint("raise F, or leave it")
-			return
-		}
-	}
 }
 
 // beamAgainst is what a beam's limits have against a motion.
