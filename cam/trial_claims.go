@@ -25,11 +25,14 @@ var shortForms = map[string]*regexp.Regexp{
 	"left":       regexp.MustCompile(`^\d+ places uncut, [\d.]+ mm in all, to cut by hand$`),
 	"bridges":    regexp.MustCompile(`^\d+ of [\d.]+ mm left in the cuts, to snap by hand$`),
 	"full power": regexp.MustCompile(`^s[\d.]+, as the controller's own setting has to be$`),
-	"time":       regexp.MustCompile(`^(\d+ min )?\d+ s estimated, not less than (\d+ min )?\d+ s at the feeds written$`),
+	"time":       regexp.MustCompile(`^` + durationForm + ` estimated, not less than ` + durationForm + ` at the feeds written$`),
 	"current":    regexp.MustCompile(`^[\d.]+ a through the wire, which a hand sets at its supply$`),
 	"kerf":       regexp.MustCompile(`^t\d+ [\d.]+ mm$`), "stick-out": regexp.MustCompile(`^t\d+ [\d.]+ mm$`),
 	"seal of moves": sealDigits, "seal of plan": sealDigits, "seal of words": sealDigits,
 }
+
+// durationForm is what finding.Duration writes.
+const durationForm = `(?:\d+ h \d\d min|(?:\d+ min )?\d+ s|not known)`
 
 var (
 	lengthForm = regexp.MustCompile(`^[\d.]+ mm$`)

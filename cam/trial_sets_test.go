@@ -1,10 +1,12 @@
 package cam
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 
+	"traywright/cam/finding"
 	"traywright/profiles"
 )
 
@@ -33,4 +35,13 @@ func TestCommentsThatSetAWireOrABlade(t *testing.T) {
 	}
 	assert.True(t, aims("A counter-clockwise", cw))
 	assert.False(t, aims("A clockwise", cw))
+}
+
+// A program that takes more than an hour says its time in other words, which are `cut`'s as well.
+func TestTimesOfEveryLengthAreWritten(t *testing.T) {
+	for _, seconds := range []float64{0, 59, 61, 3599, 3600, 90_000, -1} {
+		text := fmt.Appendf(nil, "(time: %s estimated, not less than %s at the feeds written)\n", finding.Duration(seconds), finding.Duration(seconds))
+		assert.Empty(t, (&Tried{trial: Trial{Text: text}}).unwritten(), "%s", text)
+	}
+	assert.NotEmpty(t, (&Tried{trial: Trial{Text: []byte("(time: take yours)\n")}}).unwritten())
 }
