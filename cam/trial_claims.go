@@ -28,7 +28,7 @@ var shortForms = map[string]*regexp.Regexp{
 	"time":       regexp.MustCompile(`^` + durationForm + ` estimated, not less than ` + durationForm + ` at the feeds written$`),
 	"current":    regexp.MustCompile(`^[\d.]+ a through the wire, which a hand sets at its supply$`),
 	"kerf":       regexp.MustCompile(`^t\d+ [\d.]+ mm$`), "stick-out": regexp.MustCompile(`^t\d+ [\d.]+ mm$`),
-	"seal of moves": sealDigits, "seal of plan": sealDigits, "seal of words": sealDigits,
+	"seal of moves": aSum, "seal of plan": aSum, "seal of words": aSum,
 }
 
 // durationForm is what finding.Duration writes.

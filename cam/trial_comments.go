@@ -43,10 +43,8 @@ var lateKeys = []string{"foam", "machine", "recipe"}
 // judgedForms are how `cut` writes what of the judged nothing else reads: words in another form have not been judged.
 var judgedForms = map[string]*regexp.Regexp{
 	"kerf": regexp.MustCompile(`(?i)^T\d+ [\d.]+ mm$`), "scale": regexp.MustCompile(`(?i)^X [\d.]+ Y [\d.]+, measured, X and Y below are divided by it, so that the foam comes out true$`),
-	"job": regexp.MustCompile(`^\S+\.\w+$`), "seal of moves": sealDigits, "seal of plan": sealDigits, "seal of words": sealDigits,
+	"job": regexp.MustCompile(`^\S+\.\w+$`), "seal of moves": aSum, "seal of plan": aSum, "seal of words": aSum,
 }
-
-var sealDigits = regexp.MustCompile(`(?i)^[0-9a-f]+$`)
 
 // judged reports whether something else tells of a comment. Kerf and scale are read where they stand
 // in front of the program only, and of several kerfs the widest.

@@ -67,7 +67,7 @@ func heard(comments, own []string) map[string][]string {
 }
 
 // aSeal is a seal and nothing else.
-var aSeal = regexp.MustCompile(`(?i)^seal of (?:moves|plan|words): ?[0-9a-f]+$`)
+var aSeal = regexp.MustCompile(`(?i)^seal of (?:moves|plan|words): ?[0-9a-f]{32,64}$`)
 
 // mute is a comment that counts lines or draws one.
 var mute = regexp.MustCompile(`(?i)^[-=*_#~. ]*(?:(?:n|line|block) ?)?\d*[-=*_#~.: ]*$`)

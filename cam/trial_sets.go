@@ -32,7 +32,7 @@ var (
 )
 
 // aSum is what a seal is: nobody sets a supply by so many digits and letters.
-var aSum = regexp.MustCompile(`^[0-9a-f]{32,64}$`)
+var aSum = regexp.MustCompile(`(?i)^[0-9a-f]{32,64}$`)
 
 // setsWire reports whether a comment has a wire set to another current than its recipe's. A caution
 // may well speak of volts.

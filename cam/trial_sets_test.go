@@ -21,6 +21,7 @@ func TestCommentsThatSetAWireOrABlade(t *testing.T) {
 	}
 	assert.True(t, aSum.MatchString("06e496ab0f1683701e23f6271db9af0a"), "no current of 0 A")
 	assert.False(t, aSum.MatchString("6 A"))
+	assert.False(t, aSum.MatchString("6A"), "hexadecimal as well")
 	assert.Empty(t, (&sheetWork{}).sets(profiles.Machine{}, "seal of words", "03ea8a587de813b55067e8a28760742a", nil), "of which no job has the key")
 	assert.True(t, setsWire("caution", "supply at six amperes", 2))
 	assert.True(t, setsWire("caution", "raise the supply", 2))
