@@ -132,7 +132,9 @@ func (m *maker) tooFine(k *mark, line lettering.Line, shape geometry.Region, at 
 			if err == nil && !f.fine {
 				break
 			}
-			scale, at = scale*sizeStep, f.at
+			if scale *= sizeStep; err == nil {
+				at = f.at
+			}
 		}
 	}
 	hint := "take a picture with thicker lines and wider gaps, or a thinner tool (`tool:`)"
