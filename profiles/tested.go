@@ -241,7 +241,8 @@ func readTested(v strict.Value, r Recipe) (list TestedKerfs) {
 				*in = m.Need(n.key).Number(n.least, n.most)
 			}
 		}
-		if slices.ContainsFunc(list, func(o TestedKerf) bool { return o.FeedMMPerMin == k.FeedMMPerMin && o.CurrentA == k.CurrentA }) {
+		alike := func(a, b float64) bool { return math.Abs(a-b) <= 1e-6*b } // no law tells such feeds apart
+		if slices.ContainsFunc(list, func(o TestedKerf) bool { return alike(o.FeedMMPerMin, k.FeedMMPerMin) && alike(o.CurrentA, k.CurrentA) }) {
 			item.Fail(fmt.Sprintf("%.6g mm/min at %.6g A is there twice", k.FeedMMPerMin, k.CurrentA), "keep one of the two")
 		}
 		list = append(list, k)
@@ -253,6 +254,17 @@ func readTested(v strict.Value, r Recipe) (list TestedKerfs) {
 		v.Fail(fmt.Sprintf("the recipe's kerf_mm of %.6g is none of them", r.KerfMM.Value), "its kerf is taken from these: change it here, or take `tested` away")
 	}
 	return list
+}
+
+// underWire are the tested kerfs that no wire of this tool melts: a shop's limit of the feed may put any of
+// them into the recipe's place.
+func (t TestedKerfs) underWire(tool Tool) (faults []string) {
+	for _, k := range t {
+		if d := tool.DiameterMM.Value; k.KerfMM+k.IntervalMM < d {
+			faults = append(faults, fmt.Sprintf("tested: kerf_mm of %v at %.6g mm/min and %.6g A is less than the wire of %v mm, which melts more than its own width", k.KerfMM, k.FeedMMPerMin, k.CurrentA, d))
+		}
+	}
+	return faults
 }
 
 // tested writes the kerfs that were tested.
