@@ -173,6 +173,8 @@ func TestBadTested(t *testing.T) {
 	for was, now := range map[string][2]string{
 		"{kerf_mm: 1,":           {"{kerf_mm: 1.1,", "the recipe's kerf_mm of 1.1 is none of them"},
 		"feed_mm_per_min: 57":    {"feed_mm_per_min: 81", "81 mm/min at 1.8 A is there twice"},
+		"feed_mm_per_min: 105":   {"feed_mm_per_min: 81.00000000000001", "81 mm/min at 1.8 A is there twice"},
+		"kerf_mm: 1.24,":         {"kerf_mm: 0.38,", "tested: kerf_mm of 0.38 at 57 mm/min and 1.8 A is less than the wire of 0.4049 mm"},
 		"current_a: 1.8, kerf_m": {"current_a: 99, kerf_m", "99 is not from 0.01 to 50"},
 	} {
 		bad := strings.Replace(text, was, now[0], 1)
