@@ -65,7 +65,7 @@ func ParseCurrents(text string) (list []float64, found finding.List) {
 		switch {
 		case !ok || !(v > 0):
 			return nil, finding.List{{Rule: "no-current", Message: fmt.Sprintf("%q is no current in A", strings.TrimSpace(item)), Hint: hint}}
-		case math.Abs(v*100-math.Round(v*100)) > 1e-6:
+		case v != math.Round(v*100)/100:
 			return nil, finding.List{{Rule: "no-current", Message: fmt.Sprintf("%g A is finer than a supply is set to", v), Hint: "write no more than hundredths of an A, such as 1.85"}}
 		case slices.Contains(list, v):
 			return nil, finding.List{{Rule: "no-current", Message: fmt.Sprintf("%g A stands there twice", v), Hint: hint}}

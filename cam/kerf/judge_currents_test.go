@@ -84,7 +84,7 @@ func TestParseCurrents(t *testing.T) {
 	assert.Empty(t, list)
 	assert.Empty(t, found)
 	for text, want := range map[string]string{
-		"1,2,3,4": "4 currents are more than 3", "2,2": "2 A stands there twice", "0": "is no current", "-1": "is no current", "x": "is no current", "1.855": "finer than a supply", "NaN": "is no current", "1e9,Inf": "is no current", ",": "is no current",
+		"1,2,3,4": "4 currents are more than 3", "2,2": "2 A stands there twice", "0": "is no current", "-1": "is no current", "x": "is no current", "1.855": "finer than a supply", "1.6,1.600000000001": "1.600000000001 A is finer than a supply", "0.000000001": "finer than a supply", "NaN": "is no current", "1e9,Inf": "is no current", ",": "is no current",
 	} {
 		_, found = ParseCurrents(text)
 		require.True(t, found.Failed(), text)
