@@ -16,7 +16,7 @@ func (c CutSheet) controller(s Sheet) [][2]string {
 	if m.DrawingsOnly() || k.Class == "" {
 		return nil
 	}
-	lines := [][2]string{{"Counts from", workOffset(k)}}
+	lines := [][2]string{{"Counts from", workOffset(k, c.wired())}}
 	if k.Class == profiles.Printer {
 		lines = append(lines, [2]string{"Idle", motorsOff})
 	}
@@ -80,14 +80,18 @@ func (c CutSheet) beam() [][2]string {
 // motorsOff is of controllers as printers have them (from experience, no source).
 const motorsOff = "printer-style controllers may switch their motors off after minutes of standing still, and X0 Y0 and Z0 are then lost, with no word said: set them again after a pause, or make that time longer in the controller"
 
-// workOffset says which of a controller's zeros the program counts from.
-func workOffset(k profiles.Controller) string {
+// workOffset says which of a controller's zeros the program counts from; an upright wire has no height to set.
+func workOffset(k profiles.Controller, wired bool) string {
+	zero := "X0 Y0 and Z0"
+	if wired {
+		zero = "X0 Y0"
+	}
 	for _, word := range k.Start {
 		if i := slices.Index([]string{"G54", "G55", "G56", "G57", "G58", "G59"}, word); i >= 0 {
-			return fmt.Sprintf("work offset %s, the controller's number %d: set X0 Y0 and Z0 there, and see that no G92 is left over", word, i+1)
+			return fmt.Sprintf("work offset %s, the controller's number %d: set %s there, and see that no G92 is left over", word, i+1, zero)
 		}
 	}
-	return "the program names no work offset: whatever zero is in force when it starts; set X0 Y0 and Z0 right before it"
+	return "the program names no work offset: whatever zero is in force when it starts; set " + zero + " right before it"
 }
 
 // spindle says at how many turns the program counts on it.
