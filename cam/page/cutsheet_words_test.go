@@ -18,6 +18,8 @@ func TestSourcesOf(t *testing.T) {
 	}
 	assert.Equal(t, []string{"feed, kerf: measured", "speed: a guess"}, sourcesOf([]process.Setting{n("feed", "measured"), n("speed", "a guess"), n("kerf", "measured"), n("none", "")}))
 	assert.Empty(t, sourcesOf(nil))
+	// A feed that was typed has its recipe's source, which begins with the kerf of another feed.
+	assert.Equal(t, []string{"feed: a guess", "kerf: between measured kerfs"}, sourcesOf([]process.Setting{n("feed", "kerf measured: 1.4 mm at 29 mm/min; else a guess"), n("kerf", "between measured kerfs")}))
 }
 
 func TestBoxesAreTold(t *testing.T) {

@@ -61,6 +61,9 @@ func sourcesOf(settings []process.Setting) []string {
 	names := map[string][]string{}
 	for _, s := range settings {
 		source := s.Number.Source
+		if s.Name != "kerf" { // a recipe's source begins with the kerf that was measured at another feed
+			source = profiles.SettingsSource(source)
+		}
 		if source == "" {
 			continue
 		}
