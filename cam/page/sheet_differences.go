@@ -19,7 +19,8 @@ const (
 
 // differences holds a drawing against the plan: for each pixel whether more or
 // less was cut than wanted. Walls are a pixel or two wide and are left to the
-// crosses; what counts here is the same difference all around a pixel.
+// crosses; what counts here is the same difference all around a pixel. A picture that is
+// drawn from the plan differs from it by its cells alone, and has nothing to mark.
 func differences(v view, f *foam, field proof.Field, thicknessMM float64, wanted *proof.Wanted) (marks []int8, over, under bool) {
 	if wanted == nil || !usable(field) || f.w == 0 || f.h == 0 {
 		return nil, false, false

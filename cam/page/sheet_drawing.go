@@ -16,8 +16,10 @@ func (s *sheet) drawing() {
 	s.foam = c.paintField(s.v, s.r.Field, s.shades)
 	s.used.loose = s.foam.findLoose(s.shades)
 	s.used.through = slices.Contains(s.foam.class, through)
-	marks, over, under := differences(s.v, s.foam, s.r.Field, s.o.ThicknessMM, s.o.Wanted)
-	s.used.over, s.used.under = over, under
+	var marks []int8
+	if !s.byHand() {
+		marks, s.used.over, s.used.under = differences(s.v, s.foam, s.r.Field, s.o.ThicknessMM, s.o.Wanted)
+	}
 	s.beams()
 	c.edges(s.foam)
 	c.patterns(s.foam, s.shades)

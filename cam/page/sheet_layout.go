@@ -258,7 +258,7 @@ func (s *sheet) said() []fact {
 	return []fact{
 		{"Job", h["job"]}, {"Tray", h["tray"]}, {"Layer", h["layer"]}, {"Foam", foam},
 		{"Machine", cmp.Or(s.o.Machine.Name, h["machine"])}, {"Tool", oneLine(h["tool"])},
-		{"Kerf", kerfText(h["kerf"], s.o.Unit)}, {"Passes", h["passes"]},
+		{"Kerf", kerfText(h["kerf"], s.o.Unit)}, {"Current", h["current"]}, {"Passes", h["passes"]},
 	}
 }
 

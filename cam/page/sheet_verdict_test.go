@@ -11,6 +11,7 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/proof"
 	"traywright/geometry"
+	"traywright/profiles"
 )
 
 // faulty is the tray of the fixture, cut as planned, with n things wrong that have
@@ -134,4 +135,23 @@ func TestFlagsOfOneKind(t *testing.T) {
 	assert.Equal(t, []geometry.Point{{X: 100, Y: 80}}, list[1].places)
 	assert.Equal(t, "error: no line", list[2].text())
 	assert.Empty(t, list[2].places)
+}
+
+// What a hand cuts is drawn from the plan, in cells: an edge of theirs is no error to be striped.
+func TestAPictureFromThePlanMarksNoDifference(t *testing.T) {
+	r, wanted := badTray()
+	for process, marked := range map[profiles.Process]bool{profiles.Router: true, profiles.Hand: false} {
+		o := routerOptions(wanted)
+		o.Machine.Process = process
+		s, _ := drawn(t, r, o)
+		assert.Equal(t, marked, s.used.over, process)
+		assert.Equal(t, marked, s.used.under, process)
+	}
+}
+
+// A hand sets a wire's supply by what its program says.
+func TestAPictureHasTheCurrent(t *testing.T) {
+	r, wanted := trayResult()
+	r.Header = map[string]string{"current": "1.8 A through the wire"}
+	assert.Contains(t, newSheet(setter(t), r, routerOptions(wanted)).said(), fact{"Current", "1.8 A through the wire"})
 }
