@@ -289,10 +289,28 @@ func (l *layer) checkFit(key groupKey, r room, kinds []kind, items []item) bool 
 		if size := sizeOf(it); !slices.ContainsFunc(kinds, func(k kind) bool { return k.holds(size, r) > 0 }) {
 			fits = false
 			l.fail("stock-too-small", it.Tray, fmt.Sprintf("lies on no sheet of %s: it needs %s with the %s all around that it is cut in and held by, in one piece that the machine reaches", foam,
-				l.size(size[0]+2*r.margin, size[1]+2*r.margin), l.length(round(r.margin))), "add a larger sheet to `stock`, give a smaller `margin`, or take a machine that reaches further")
+				l.size(size[0]+2*r.margin, size[1]+2*r.margin), l.length(round(r.margin))), l.larger(key, r, kinds, size, len(items)))
 		}
 	}
 	return fits
+}
+
+// larger says what holds a layer that lies on no sheet: where one is large enough and only its
+// equal panels are not, a piece of it.
+func (l *layer) larger(key groupKey, r room, kinds []kind, size [2]float64, count int) string {
+	x, y := round(size[0]+2*r.margin), round(size[1]+2*r.margin)
+	in := func(whole [2]float64) bool {
+		return x <= whole[0] && y <= whole[1] || !r.grain && y <= whole[0] && x <= whole[1]
+	}
+	row := fmt.Sprintf("foam: %s, thickness: %s, size: [%.1f mm, %.1f mm]", key.foam, key.sold.Exact(l.Plan.Job.Units), x, y)
+	if slices.ContainsFunc(kinds, func(k kind) bool { return in(k.whole) }) {
+		return fmt.Sprintf("a sheet that is larger than the machine is parted into equal panels, here too small: cut pieces off one yourself, and add them to `sheets` of `stock`, such as {%s, count: %d}; or take a machine that reaches further", row, count)
+	}
+	hint := "add a larger sheet to `sheets` of `stock`, such as {" + row + "}"
+	if l.stock.Margin.MM() == r.margin {
+		hint += ", or give a smaller `margin`"
+	}
+	return hint
 }
 
 func (l *layer) length(mm float64) string {
