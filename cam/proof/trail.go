@@ -125,7 +125,7 @@ func (q *tipQueue) hasRoom(t *trailing) bool {
 	copy(list, t.list)
 	copy(list[room-len(rest):], rest)
 	q.list, q.read, t.list = list, room-len(rest), list[:len(t.list)]
-	return true
+	return len(t.list)+mostUnsettled < q.read
 }
 
 // mostPushedMM is how far an axis may push its blade back in one go, of turns about the tip that are
