@@ -49,11 +49,11 @@ func (r *router) along(cut plan.Cut, near geometry.Point) (finished, error) {
 // longest there is: in a turn, the last foam that the cutter takes would be a large corner of
 // a plug that only the skin holds by then. Of several the one that begins nearest.
 func (r *router) closingStraight(cut plan.Cut, way geometry.Contour, near geometry.Point) place {
-	down := 0.0
-	for _, p := range cut.Passes {
-		down += (p.ToMM - p.FromMM) / feedsOf(cut.Recipes[p.Layer], r.machine).slope
-	}
 	t := newTrack(way)
+	run := 0.0
+	for _, l := range r.levels(cut, t.length()) {
+		run += l.ramp + l.flat
+	}
 	best, longest, least := t.start(), 0.0, 0.0
 	for i, s := range t.segments {
 		length := s.Length()
@@ -63,7 +63,7 @@ func (r *router) closingStraight(cut plan.Cut, way geometry.Contour, near geomet
 		if length <= longest-tieMM {
 			continue
 		}
-		begin := t.at(t.ends[i] - s.Length()/2 - down)
+		begin := t.at(t.ends[i] - s.Length()/2 - run)
 		if d := begin.DistanceTo(near); length > longest+tieMM || d < least-tieMM {
 			best, longest, least = begin, length, d
 		}

@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"traywright/cam/plan"
 	"traywright/geometry"
@@ -103,6 +104,49 @@ func TestAlongAPlug(t *testing.T) {
 	assert.InDelta(t, 33.175, p.Finished[0].Contour.Bounds().Width(), 1e-6, "the hole, and not its plug")
 	if len(p.Finished) > 1 {
 		assert.Greater(t, p.Finished[1].Contour.Bounds().Width(), 33.2, "the outline comes next")
+	}
+}
+
+// A groove goes on down where its level began: nowhere does it take more than a step-down of what
+// the way before it left, whole laps at each level or not, and its last lap is whole.
+func TestAGrooveNeverTakesMoreThanAStep(t *testing.T) {
+	step := routerRecipe("pad").StepdownMM.Value
+	rapid.Check(t, func(rt *rapid.T) {
+		depth := rapid.Float64Range(0.5, 40).Draw(rt, "depth")
+		cut := lineCut(t, 3.175, depth, false)
+		cut.Plug = rapid.Bool().Draw(rt, "plug")
+		p, err := made(routerSheet(depth+0.6, cut), benchRouter(), tol)
+		require.NoError(rt, err)
+		op, left := p.Ops[0], make([]float64, 120) // the foam's height at every mm of the square's middle line
+		each(op, func(from Point, m Move) {
+			if m.Kind == Rapid {
+				return
+			}
+			n := max(1, math.Ceil(from.DistanceTo(m.To.Point)/0.1))
+			for i := 0.0; i <= n; i++ {
+				at, z := geometry.Segment{A: from.Point, B: m.To.Point}.At(i/n), from.Z+(m.To.Z-from.Z)*i/n
+				k := int(math.Round(alongSquare(at))) % len(left)
+				require.LessOrEqual(rt, left[k]-z, step+0.2, "at %v, Z%.3f", at, z) // a mm of the ramp is 0.14 mm high
+				left[k] = math.Min(left[k], z)
+			}
+		})
+		for k, z := range left {
+			require.InDelta(rt, -depth, z, 1e-9, "%d mm along", k)
+		}
+	})
+}
+
+// alongSquare is how far along the square of lineCut a place lies.
+func alongSquare(p geometry.Point) float64 {
+	switch x, y := p.X-40, p.Y-40; {
+	case y < 1e-6:
+		return x
+	case x > 30-1e-6:
+		return 30 + y
+	case y > 30-1e-6:
+		return 90 - x
+	default:
+		return 120 - y
 	}
 }
 

@@ -8,8 +8,8 @@ import (
 )
 
 // outline cuts around the tray, the tool outside it, against the clock so that
-// it is climb cut. Each level goes down on a ramp along the way and then once
-// around, which takes the ramp with it. It ends above a skin, or through the
+// it is climb cut. Each level goes down on a ramp along the way, see levels, and the
+// last one once around, which takes the ramp with it. It ends above a skin, or through the
 // foam with tabs: the recipe of the bottom layer says which. With neither, the
 // tray would fly loose at the last lap, and there is no path.
 func (r *router) outline(edge plan.Cut, near geometry.Point) (finished, error) {
@@ -58,22 +58,46 @@ func (r *router) outlineRun(edge plan.Cut, c geometry.Contour, kerf float64) out
 	return run
 }
 
+// level is one pass of a way around: down on a ramp of some length, and on at its depth.
+type level struct {
+	pass       plan.Pass
+	feeds      feeds
+	ramp, flat float64 // mm along
+}
+
+// levels are the passes of a way around of that length. The last goes once around at its depth.
+// One that the next one follows in the same layer ends where its ramp began: there the next ramp
+// sets in, as steep as the one that it follows, and so takes a step at a time all the way.
+func (r *router) levels(cut plan.Cut, around float64) []level {
+	list := make([]level, len(cut.Passes))
+	for i, p := range cut.Passes {
+		f := feedsOf(cut.Recipes[p.Layer], r.machine)
+		l := level{pass: p, feeds: f, ramp: (p.ToMM - p.FromMM) / f.slope, flat: around}
+		if i+1 < len(cut.Passes) && cut.Passes[i+1].Layer == p.Layer {
+			l.flat = max(0, around-l.ramp)
+		}
+		list[i] = l
+	}
+	return list
+}
+
 // cut goes around level by level and ends retracted. The result is the number
 // of passes.
 func (o outlineRun) cut(e *emitter) int {
-	f := feedsOf(o.edge.Recipes[0], o.router.machine)
-	e.hop(o.track.start(), 0, f.plunge)
+	levels := o.router.levels(o.edge, o.track.length())
+	e.hop(o.track.start(), 0, levels[0].feeds.plunge)
 	at := 0.0 // mm along the track
-	for _, p := range o.edge.Passes {
-		f = feedsOf(o.edge.Recipes[p.Layer], o.router.machine)
-		above, z := -p.FromMM, -p.ToMM
-		ramp := (above - z) / f.slope
-		o.along(e, at, at+ramp, above, z, f.ramp, f)
-		at += ramp
-		o.along(e, at, at+o.track.length(), z, z, f.cut, f)
+	for _, l := range levels {
+		above, z := -l.pass.FromMM, -l.pass.ToMM
+		o.along(e, at, at+l.ramp, above, z, l.feeds.ramp, l.feeds)
+		at += l.ramp
+		if l.flat > 0 {
+			o.along(e, at, at+l.flat, z, z, l.feeds.cut, l.feeds)
+			at += l.flat
+		}
 	}
 	e.retract()
-	return len(o.edge.Passes)
+	return len(levels)
 }
 
 // along follows the track from one length to another while the height changes

@@ -260,7 +260,7 @@ func TestOutlineLeavesASkin(t *testing.T) {
 }
 
 // requireOutside checks by points: nothing of the tray is cut, and all of a strip
-// around it is.
+// around it is, at each level or on the way to the next.
 func requireOutside(t *testing.T, op Op, tray geometry.Region) {
 	random := rand.New(rand.NewPCG(5, 5))
 	levels := floors(op)
@@ -277,7 +277,7 @@ func requireOutside(t *testing.T, op Op, tray geometry.Region) {
 		for _, z := range levels {
 			least := math.Inf(1)
 			each(op, func(from Point, m Move) {
-				if from.Z == z && m.To.Z == z && m.Kind != Rapid {
+				if math.Max(from.Z, m.To.Z) <= z && m.Kind != Rapid { // there, or on the way deeper
 					least = math.Min(least, away(p, from, m))
 				}
 			})
