@@ -200,7 +200,7 @@ func TestDoesNotFit(t *testing.T) {
 	}{
 		"too deep": {func(j *job.Job) {
 			j.Roster = append(j.Roster, piece("tower", "g", 1, 30, 30, 26, job.Upright))
-		}, "tray-too-thin", []string{"tower", "26.25 mm", "0.85 mm more", "25.4 mm", "30 mm"}},
+		}, "tray-too-thin", []string{"tower", "26 mm", "0.6 mm more", "25.4 mm", "30 mm"}},
 		"too many": {func(j *job.Job) { j.Roster[0].Count = 33 }, "no-room", []string{"crew", "of deckhand", "longer", "one more tray"}},
 		"too large": {func(j *job.Job) {
 			j.Trays, j.Cases = nil, []job.Case{{Name: "Reef", Inside: inside(5 * inch), Copies: 1}}

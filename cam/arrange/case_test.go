@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/process"
 	"traywright/geometry/units"
@@ -61,7 +62,7 @@ func TestAnotherPoseInAThickerSheet(t *testing.T) {
 // A pad that is glued of two sheets and has no base: a pocket that is deeper than the upper one
 // goes on into the lower, and leaves a floor there where the tool can stop.
 func TestAPocketGoesOnIntoTheLowerSheet(t *testing.T) {
-	for machine, depth := range map[string]float64{"bench-router": 65.5, "by-hand": 70} {
+	for machine, depth := range map[string]float64{"bench-router": 65, "by-hand": 70} {
 		j := bench(piece("dragon", "g", 1, 80, 70, 65, job.Upright), piece("token", "g", 4, 30, 30, 15, job.Upright))
 		j.Machine, j.Defaults.Layers = machine, []job.Layer{{Foam: "pe-30", Thickness: inch}}
 		j.Cases = []job.Case{{Name: "Reef", Copies: 1, Inside: inside(mmOf(100))}}
@@ -126,4 +127,34 @@ func BenchmarkManyPieces(b *testing.B) {
 			}
 		})
 	}
+}
+
+// A figure of 1 in stands in a pad of 1 in, and room above it is what is asked for.
+func TestHeadroomIsWhatIsAskedFor(t *testing.T) {
+	for _, c := range []struct {
+		headroom float64
+		pad      units.Length
+	}{{0, inch}, {0.25, 30 * mm}, {10, 40 * mm}} {
+		j := bench(piece("figure", "g", 4, 25, 25, 25.4, job.Upright))
+		j.Defaults.Headroom = mmOf(c.headroom)
+		j.Cases = []job.Case{{Name: "Reef", Copies: 1, Inside: inside(mmOf(100))}}
+		r := run(t, j)
+		require.NotNil(t, r.Job, "%v", r.Findings)
+		last := r.Job.Trays[len(r.Job.Trays)-1]
+		assert.GreaterOrEqual(t, last.Layers[0].Thickness, c.pad)
+		assert.GreaterOrEqual(t, r.Kinds[0].DepthMM, 25.4+c.headroom)
+		_, found := planOf(t, r.Job)
+		for _, f := range found {
+			assert.NotEqual(t, finding.Error, f.Severity, "%s", f)
+			assert.NotContains(t, []string{"piece-stands-proud", "piece-just-proud", "headroom-too-small"}, f.Rule)
+		}
+	}
+	_, found := planOf(t, func() *job.Job { // by hand in a tray of the job
+		j := bench(piece("figure", "g", 4, 25, 25, 25.4, job.Upright))
+		j.Trays = []job.Tray{tray("crew", "g")}
+		r := run(t, j)
+		require.NotNil(t, r.Job, "%v", r.Findings)
+		return r.Job
+	}())
+	assert.False(t, found.Failed())
 }

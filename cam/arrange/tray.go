@@ -132,7 +132,7 @@ func (m *maker) anyDepth(p *job.Piece, n int, t *job.Tray) (kind, *finding.Findi
 		wrong := m.finding(finding.Error, t.Position, "unknown-fit", "`traywright profiles "+foam.ID+"` lists its fits", "%sfoam %s has no fit %q", tray, foam.ID, t.Fit)
 		return k, &wrong
 	}
-	k.needs = plan.NeedsOf(p, fit, m.step)
+	k.needs = plan.NeedsOf(p, fit, t.Headroom, m.step)
 	return k, nil
 }
 

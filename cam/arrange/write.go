@@ -134,6 +134,7 @@ func (w *writer) tray(t job.Tray, inCase bool) {
 	}
 	w.known("wall", t.Wall)
 	w.known("edge", t.Edge)
+	w.known("headroom", t.Headroom)
 	if t.Fit != "" {
 		w.line("    fit: %s", text(t.Fit))
 	}

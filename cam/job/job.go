@@ -124,6 +124,7 @@ type Tray struct {
 	Corner, Ease  units.Length // of the outline
 	Layers        []Layer      // top to bottom
 	Wall, Edge    units.Length // least
+	Headroom      units.Length `json:",omitzero"` // above each piece, in its pocket
 	Fit           string       // fit name; "" is snug
 	Halves        int          // 1 or 2
 	Cut           CutMode

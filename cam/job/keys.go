@@ -77,6 +77,7 @@ var trayKeys = strict.Group{Name: "tray", At: "an entry of `trays:`, or `tray_de
 	{Key: "layers", Form: strict.ListOf(strict.Keyed(&layerKeys), 0), Means: "its sheets, top to bottom; needed here or in `tray_defaults`"},
 	{Key: "wall", Form: notBelow, Default: "the foam's least", Means: "least foam between two pockets"},
 	{Key: "edge", Form: notBelow, Default: "the foam's least", Means: "least foam between a pocket and the rim"},
+	{Key: "headroom", Form: notBelow, Default: "0", Means: "least room above a piece in its pocket: the pocket is so much deeper than the piece"},
 	{Key: "fit", Form: strict.AnyText.Called("`tight`, `snug` or `easy`"), Default: "snug", Means: "how much larger pockets are than their pieces"},
 	{Key: "halves", Form: strict.AWhole(1, 2), Default: "1", Means: "2 cuts it as two trays side by side, for weight"},
 	{Key: "cut", Form: strict.OneOf("sheets", "block"), Default: "sheets", Means: "each layer on its own and glued afterwards, or a block that is glued first, router only"},

@@ -93,6 +93,7 @@ func (r *reader) tray(v strict.Value, t *trayDraft) {
 		key("layers", func(v strict.Value) { t.Layers = r.layers(v) }),
 		key("wall", func(v strict.Value) { t.Wall = r.notBelow(v) }),
 		key("edge", func(v strict.Value) { t.Edge = r.notBelow(v) }),
+		key("headroom", func(v strict.Value) { t.Headroom = r.notBelow(v) }),
 		key("fit", func(v strict.Value) { t.Fit = v.Text() }),
 		key("halves", func(v strict.Value) { t.Halves = r.halves(v) }),
 		key("cut", func(v strict.Value) { t.Cut = CutMode(v.Word("sheets", "block")) }),

@@ -76,7 +76,7 @@ func (d *designer) trial(p job.Piece, fitMM float64) Trial {
 func (d *designer) needOf(p job.Piece, fitMM float64) (need plan.Need, depth units.Length, proud bool) {
 	step := plan.Step(d.Units)
 	layers := []job.Layer{{Foam: d.Foam, Thickness: d.Thickness}, {Foam: d.Foam, Thickness: d.Thickness}}
-	all := plan.NeedsOf(&p, fitMM, step)
+	all := plan.NeedsOf(&p, fitMM, 0, step)
 	for _, n := range all {
 		if depth, ok := plan.DepthFor(n.Depth, layers, stops(d.Means), step); ok {
 			return n, depth, false

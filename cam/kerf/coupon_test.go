@@ -258,7 +258,7 @@ func TestFitStrip(t *testing.T) {
 		assert.Equal(t, mm(25.5), trials[1].Length)
 		assert.True(t, trials[2].Proud, "80 mm in 25.4 mm of foam")
 		if machine == "bench-router" {
-			assert.Equal(t, mm(16.5), trials[0].Depth, "16 mm and headroom, rounded up")
+			assert.Equal(t, mm(16), trials[0].Depth, "as deep as the die")
 			assert.Greater(t, min(trials[3].Length, trials[3].Width), mm(3.175), "a coin on its edge is too thin for the cutter")
 		} else {
 			assert.Zero(t, trials[0].Depth, "a beam goes through")

@@ -50,12 +50,24 @@ func (m *maker) checkPiece(b *board, h *hole) {
 	}
 	m.checkPlay(h, s, fit, foam)
 	m.checkFineness(b, h, math.Min(s.playX, s.playY))
-	if s.proud > proudMM && !m.ProudTold {
-		m.log.warn(h.at, "piece-stands-proud",
-			fmt.Sprintf("is %s deep and the piece %s stands %s out of it", m.length(h.Depth), h.For, m.mm(s.proud)),
-			"make it deeper, or leave room for the piece in the tray above")
-	}
+	m.checkProud(b, h, s)
 	m.checkCorners(h, s)
+}
+
+// checkProud looks at the room above a piece in its pocket, or what of it stands out.
+func (m *maker) checkProud(b *board, h *hole, s seat) {
+	headroom := b.source.Headroom.MM()
+	stands := fmt.Sprintf("is %s deep and the piece %s stands %s out of it", m.length(h.Depth), h.For, m.mm(s.proud))
+	switch {
+	case m.ProudTold:
+	case s.proud > proudMM:
+		m.log.warn(h.at, "piece-stands-proud", stands, "make it deeper, or leave room for the piece in the tray above")
+	case s.proud > m.slackMM():
+		m.log.note(h.at, "piece-just-proud", stands+": foam above it gives that much", "nothing to do, or make it deeper")
+	case -s.proud < headroom-m.slackMM():
+		m.log.warn(h.at, "headroom-too-small", fmt.Sprintf("leaves %s above the piece %s, less than the headroom of %s", m.below(-s.proud), h.For, m.length(b.source.Headroom)),
+			"make it "+m.more(headroom+s.proud)+" deeper, or ask for less `headroom`")
+	}
 }
 
 // measured is the piece's size in words.

@@ -9,18 +9,10 @@ import (
 	"traywright/profiles"
 )
 
-const (
-	// headroom is how much deeper than its piece a pocket is at least, so that
-	// the sheet above does not touch the piece: more than the 0.2 mm that a
-	// length of soft foam between 10 and 100 mm is reported to (ISO 1923, after
-	// its Chinese adoption GB/T 6342).
-	headroom units.Length = 250_000
-
-	// LeastFloor is the thinnest foam worth leaving below a pocket in its
-	// layer: less is a skin that tears, and what cuts to a depth goes through
-	// the layer instead. Common practice, no source.
-	LeastFloor units.Length = 2_000_000
-)
+// LeastFloor is the thinnest foam worth leaving below a pocket in its
+// layer: less is a skin that tears, and what cuts to a depth goes through
+// the layer instead. Common practice, no source.
+const LeastFloor units.Length = 2_000_000
 
 // Step is what the sizes, places and depths of pockets that are made for a piece
 // are rounded to: half a millimetre, or a sixty-fourth of an inch, exactly.
@@ -37,6 +29,7 @@ type Need struct {
 	Length, Width units.Length
 	Round         bool
 	Depth         units.Length // least: the piece's and headroom, not rounded
+	Headroom      units.Length
 }
 
 // Area is that of the pocket's box, mm2.
@@ -44,12 +37,12 @@ func (n Need) Area() float64 { return n.Length.MM() * n.Width.MM() }
 
 // NeedsOf are the pockets that a piece may have in a foam whose fit adds so many
 // mm, one for each pose that the roster allows, smallest first.
-func NeedsOf(p *job.Piece, fitMM float64, step units.Length) []Need {
+func NeedsOf(p *job.Piece, fitMM float64, headroom, step units.Length) []Need {
 	fit := units.Length(math.Round(fitMM * 1e6))
 	size := func(l units.Length) units.Length { return max(step, (l + fit).Up(step)) }
 	var list []Need
 	if p.Pose != job.Lying {
-		n := Need{Pose: "upright", Length: size(p.Length), Width: size(p.Width), Depth: p.Height + headroom}
+		n := Need{Pose: "upright", Length: size(p.Length), Width: size(p.Width), Depth: p.Height + headroom, Headroom: headroom}
 		if p.Shape == job.Round {
 			d := size(max(p.Length, p.Width))
 			n.Length, n.Width, n.Round = d, d, true
@@ -57,7 +50,7 @@ func NeedsOf(p *job.Piece, fitMM float64, step units.Length) []Need {
 		list = append(list, n)
 	}
 	if p.Pose != job.Upright {
-		n := Need{Pose: "lying", Length: size(p.Length), Width: size(p.Height), Depth: p.Width + headroom}
+		n := Need{Pose: "lying", Length: size(p.Length), Width: size(p.Height), Depth: p.Width + headroom, Headroom: headroom}
 		if len(list) == 0 || n.Area() >= list[0].Area() {
 			return append(list, n)
 		}
@@ -134,9 +127,12 @@ func (n Need) Why(p *job.Piece, fitMM float64, foam, fit string, depth units.Len
 	if n.Round {
 		size = "diameter " + max(p.Length, p.Width).Format(u)
 	}
-	down := fmt.Sprintf("and %s of headroom, to %s", headroom.Format(u), depth.Format(u))
-	if !stops {
-		down = "in a layer of " + depth.Format(u) + ", which is cut through"
+	down := " deep, to " + depth.Format(u)
+	switch {
+	case !stops:
+		down = " deep in a layer of " + depth.Format(u) + ", which is cut through"
+	case n.Headroom > 0:
+		down = fmt.Sprintf(" deep and %s of headroom, to %s", n.Headroom.Format(u), depth.Format(u))
 	}
-	return fmt.Sprintf("%s, %s in %s adds %s; %s deep %s", size, fit, foam, units.Length(math.Round(fitMM*1e6)).Format(u), below.Format(u), down)
+	return fmt.Sprintf("%s, %s in %s adds %s; %s%s", size, fit, foam, units.Length(math.Round(fitMM*1e6)).Format(u), below.Format(u), down)
 }

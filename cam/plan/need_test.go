@@ -30,14 +30,14 @@ func TestNeedsOf(t *testing.T) {
 		{lain(25, 24, 10, job.Upright), 0, []string{"upright 25 mm x 24 mm, 10.25 mm"}},
 	} {
 		var got []string
-		for _, n := range NeedsOf(&c.piece, c.fit, Step(units.Millimetre)) {
+		for _, n := range NeedsOf(&c.piece, c.fit, mm(0.25), Step(units.Millimetre)) {
 			got = append(got, fmt.Sprintf("%s %s x %s, %s", n.Pose, n.Length, n.Width, n.Depth))
 		}
 		assert.Equal(t, c.want, got)
 	}
 	coin := lain(25.75, 25.75, 2.2, job.AnyPose)
 	coin.Shape = job.Round
-	n := NeedsOf(&coin, 1.5, Step(units.Millimetre))
+	n := NeedsOf(&coin, 1.5, 0, Step(units.Millimetre))
 	assert.Equal(t, "lying", n[0].Pose, "on edge it takes less of the tray")
 	assert.True(t, n[1].Round)
 	assert.Equal(t, mm(27.5), n[1].Length)
