@@ -164,29 +164,41 @@ func TestPaperAsLookedAt(t *testing.T) {
 		"templates-a4":     templateBytes(t, a4, tray(250, 190, pocket("keg", box(20, 20, 60, 40), 12.7)), large),
 		"templates-letter": templateBytes(t, letter, large),
 	} {
-		var said strings.Builder
-		for _, m := range packed.FindAllSubmatch(pdf, -1) {
-			z, err := zlib.NewReader(bytes.NewReader(m[1]))
-			if err != nil {
-				continue
-			}
-			content, _ := io.ReadAll(z)
-			if !bytes.HasPrefix(content, []byte("0 J")) {
-				continue // a picture, or a font
-			}
-			for _, b := range bytes.ReplaceAll(content, []byte{0}, nil) { // letters are UTF-16
-				said.WriteRune(rune(b))
-			}
-		}
-		require.NotEmpty(t, said.String())
-		file := filepath.Join("testdata", "looked-at", name+".txt")
-		if *lookedAt {
-			require.NoError(t, os.WriteFile(file, []byte(said.String()), 0o644))
-		}
-		want, err := os.ReadFile(file)
-		require.NoError(t, err)
-		assert.Equal(t, string(want), said.String(), name)
+		said := pagesOf(pdf)
+		require.NotEmpty(t, said)
+		textAsLookedAt(t, name+".txt", said)
 	}
+}
+
+// pagesOf is what a PDF says on its pages, unpacked.
+func pagesOf(pdf []byte) string {
+	var said strings.Builder
+	for _, m := range packed.FindAllSubmatch(pdf, -1) {
+		z, err := zlib.NewReader(bytes.NewReader(m[1]))
+		if err != nil {
+			continue
+		}
+		content, _ := io.ReadAll(z)
+		if !bytes.HasPrefix(content, []byte("0 J")) {
+			continue // a picture, or a font
+		}
+		for _, b := range bytes.ReplaceAll(content, []byte{0}, nil) { // letters are UTF-16
+			said.WriteRune(rune(b))
+		}
+	}
+	return said.String()
+}
+
+// textAsLookedAt holds a text against the one that was looked at.
+func textAsLookedAt(t *testing.T, name, said string) {
+	t.Helper()
+	file := filepath.Join("testdata", "looked-at", name)
+	if *lookedAt {
+		require.NoError(t, os.WriteFile(file, []byte(said), 0o644))
+	}
+	want, err := os.ReadFile(file)
+	require.NoError(t, err)
+	assert.Equal(t, string(want), said, name)
 }
 
 // butNotRaced leaves pages that are compared byte for byte to the run without the race detector,
