@@ -113,6 +113,8 @@ type test struct {
 
 var passed = regexp.MustCompile(`(?m)^--- PASS: (\w+) \(([0-9.]+)s\)$`)
 
+var failed = regexp.MustCompile(`(?m)^--- FAIL: (\w+) `)
+
 // measure runs each of a package's tests alone and as they are.
 func (b bench) measure(p pkg, binary string) ([]test, error) {
 	if err := os.WriteFile(b.now(), nil, 0o644); err != nil {
@@ -202,7 +204,7 @@ func (b bench) try(p pkg, number int, m mutant, list []test) (outcome, error) {
 	}
 	least := time.Duration(-1)
 	for _, most := range tiers {
-		limit := 30 * time.Second
+		limit := 15 * time.Second
 		var names []string
 		for _, t := range list {
 			if least < t.took && t.took <= most && (t.reaches[number] || !m.together()) {
@@ -214,18 +216,19 @@ func (b bench) try(p pkg, number int, m mutant, list []test) (outcome, error) {
 		if len(names) == 0 {
 			continue
 		}
-		run := func() ([]byte, error) {
+		run := func(names ...string) ([]byte, error) {
 			return b.start(p, binary, "-test.failfast", "-test.run", "^("+strings.Join(names, "|")+")$", "-test.timeout", limit.String()).CombinedOutput()
 		}
-		out, err := run()
-		if err != nil {
-			out, err = run() // what is red once only is not red for the change
-		}
-		switch {
-		case err == nil:
-		case bytes.Contains(out, []byte("panic: test timed out after")):
+		out, err := run(names...)
+		if bytes.Contains(out, []byte("panic: test timed out after")) {
 			return timedOut, nil
-		default:
+		}
+		if red := failed.FindSubmatch(out); err != nil && red != nil {
+			_, err = run(string(red[1])) // what is red once only is not red for the change
+		} else if err != nil {
+			_, err = run(names...)
+		}
+		if err != nil {
 			return killed, nil
 		}
 	}
