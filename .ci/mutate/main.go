@@ -61,7 +61,9 @@ func run(names []string, count, together int, seed uint64, list bool) error {
 	for i, p := range packages {
 		own := fnv.New64a()
 		own.Write([]byte(p.folder))
-		all[i] = p.mutants(rand.New(rand.NewPCG(seed, own.Sum64())), known)
+		if all[i], err = p.mutants(rand.New(rand.NewPCG(seed, own.Sum64())), known); err != nil {
+			return err
+		}
 	}
 	counts := spread(all, count, together)
 	var total tally

@@ -7,6 +7,7 @@ import (
 	"go/ast"
 	"go/parser"
 	"go/token"
+	"go/types"
 	"math/rand/v2"
 	"os"
 	"strconv"
@@ -50,14 +51,28 @@ var names = map[string]string{"true": "false", "false": "true", "min": "max", "m
 
 // mutants are all changes of a package that are not known to change nothing,
 // in a random order: each place once, its new text drawn.
-func (p pkg) mutants(random *rand.Rand, known map[string]bool) []mutant {
+func (p pkg) mutants(random *rand.Rand, known map[string]bool) ([]mutant, error) {
 	var list []mutant
+	set := token.NewFileSet()
+	var trees []*ast.File
+	var texts [][]byte
 	for _, file := range p.files {
 		text, err := os.ReadFile(file)
 		if err != nil {
-			continue
+			return nil, err
 		}
-		list = append(list, sites(file, text, random)...)
+		tree, err := parser.ParseFile(set, file, text, parser.SkipObjectResolution)
+		if err != nil {
+			return nil, err
+		}
+		trees, texts = append(trees, tree), append(texts, text)
+	}
+	types, err := p.types(set, trees)
+	if err != nil {
+		return nil, err
+	}
+	for i, tree := range trees {
+		list = append(list, sites(set, p.files[i], tree, texts[i], types, random)...)
 	}
 	random.Shuffle(len(list), func(i, j int) { list[i], list[j] = list[j], list[i] })
 	kept := list[:0]
@@ -66,16 +81,11 @@ func (p pkg) mutants(random *rand.Rand, known map[string]bool) []mutant {
 			kept = append(kept, m)
 		}
 	}
-	return kept
+	return kept, nil
 }
 
 // sites are the places of one file that can be changed.
-func sites(file string, text []byte, random *rand.Rand) []mutant {
-	set := token.NewFileSet()
-	tree, err := parser.ParseFile(set, file, text, parser.SkipObjectResolution)
-	if err != nil {
-		return nil
-	}
+func sites(set *token.FileSet, file string, tree *ast.File, text []byte, known types.Info, random *rand.Rand) []mutant {
 	lines := bytes.Split(text, []byte("\n"))
 	var list []mutant
 	var f *function
@@ -107,7 +117,11 @@ func sites(file string, text []byte, random *rand.Rand) []mutant {
 				}
 			}
 		case *ast.BinaryExpr:
-			change(n.OpPos, n.Op.String(), operators[n.Op]...)
+			to := operators[n.Op]
+			if len(to) == 2 && measured(n, known) {
+				to = to[1:]
+			}
+			change(n.OpPos, n.Op.String(), to...)
 		case *ast.AssignStmt:
 			change(n.TokPos, n.Tok.String(), operators[n.Tok]...)
 		case *ast.IncDecStmt:
