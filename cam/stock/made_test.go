@@ -1,0 +1,85 @@
+package stock_test
+
+import (
+	"flag"
+	"fmt"
+	"io/fs"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam"
+	"traywright/cam/job"
+	"traywright/cam/safety"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+var writeLayouts = flag.Bool("layouts", false, "take the layouts of jobs as they are now for those that were looked at")
+
+func checked(t *testing.T, folder, name string) cam.Result {
+	t.Helper()
+	files := os.DirFS(folder)
+	j, found, err := job.Load(files, name+".yaml")
+	require.NoError(t, err)
+	require.False(t, found.Failed(), "%v", found)
+	c, err := profiles.Shipped()
+	require.NoError(t, err)
+	r := cam.Request{Job: j, Catalog: c, Unit: units.Millimetre}
+	if j.ShopRules != "" {
+		text, err := fs.ReadFile(files, j.ShopRules)
+		require.NoError(t, err)
+		rules, err := safety.ReadRules(j.ShopRules, text)
+		require.NoError(t, err)
+		r.Rules = []safety.Rules{rules}
+	}
+	return cam.Check(r)
+}
+
+// Layouts as they were looked at: parts inside the margin and apart, offcuts beside them, sheets and prices as the
+// stock has them. What a change of the search lays otherwise is looked at again: write them with -layouts.
+func TestLayoutsAsLookedAt(t *testing.T) {
+	var said strings.Builder
+	for _, j := range [][2]string{{"testdata/jobs", "rack"}, {"testdata/jobs", "lacking"}, {"../page/testdata/jobs", "laser"}, {"../../.ci/outside", "dowels"}} {
+		r := checked(t, j[0], j[1])
+		l := r.Layout
+		fmt.Fprintf(&said, "%s: cost %.2f, waste %.4f\n", j[1], l.Cost, l.WasteShare)
+		for _, f := range r.Report.Findings {
+			fmt.Fprintf(&said, "  %v, %s, %s: %s (%s)\n", f.Severity, f.Rule, f.Where, f.Message, f.Hint)
+		}
+		for _, p := range l.Parted {
+			fmt.Fprintf(&said, "  parted %+v\n", p)
+		}
+		for _, p := range l.Buy {
+			fmt.Fprintf(&said, "  buy %+v\n", p)
+		}
+		if j[1] != "lacking" {
+			fmt.Fprintf(&said, "%s", l.Rack(r.Plan.Job.Stock))
+		}
+		for _, s := range l.Setups {
+			fmt.Fprintf(&said, "  %s of %+v: %s %.2f, size %v, zero %v, margin %.3f, used %.4f\n", s.Name, s.From, s.Foam, s.Layer, s.SizeMM, s.ZeroMM, s.MarginMM, s.UsedShare)
+			for _, p := range s.Parts {
+				fmt.Fprintf(&said, "    %s layer %d copy %d at %.3f, turned %d\n", p.Tray.ID, p.Layer, p.Copy, p.AtMM, p.Turn)
+			}
+			for _, o := range s.Offcuts {
+				fmt.Fprintf(&said, "    offcut %.3f, cut out %.3f, in inches %.3f\n", o, o.Whole(units.Millimetre), o.Whole(units.Inch))
+			}
+			for _, sheet := range s.Tray.Sheets {
+				for _, c := range sheet.All() {
+					b := c.Shape.Bounds()
+					fmt.Fprintf(&said, "    cut %s, T%d: X %.2f to %.2f, Y %.2f to %.2f, after %v, pockets %v\n", c.Name, c.Tool.Number, b.Min.X, b.Max.X, b.Min.Y, b.Max.Y, c.After, c.Pockets)
+				}
+			}
+		}
+	}
+	const file = "testdata/layouts-looked-at.txt"
+	if *writeLayouts {
+		require.NoError(t, os.WriteFile(file, []byte(said.String()), 0o644))
+	}
+	want, err := os.ReadFile(file)
+	require.NoError(t, err)
+	assert.Equal(t, string(want), said.String())
+}
