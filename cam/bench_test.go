@@ -12,6 +12,7 @@ import (
 
 	"traywright/cam"
 	"traywright/cam/job"
+	"traywright/cam/safety"
 	"traywright/profiles"
 )
 
@@ -42,6 +43,36 @@ func BenchmarkCutDemo(b *testing.B) {
 		result, err := cam.Cut(context.Background(), request, cam.Options{})
 		require.NoError(b, err)
 		require.NotEmpty(b, result.Files)
+	}
+}
+
+// BenchmarkHours reports how long the trays of hours.yaml take on the machine, copies included, and
+// by how much the worst program is over its bound: DEVELOPERS.md has the goals.
+func BenchmarkHours(b *testing.B) {
+	for name, copies := range map[string]map[string]int{"hours.yaml": {"cover": 3, "stores": 3}, "hours-laser.yaml": nil} {
+		b.Run(name, func(b *testing.B) {
+			request := demoRequest(b, name)
+			text, err := os.ReadFile("../testdata/tidewrack/shop-rules.yaml")
+			require.NoError(b, err)
+			rules, err := safety.ReadRules("shop-rules.yaml", text)
+			require.NoError(b, err)
+			request.Rules = []safety.Rules{rules}
+			seconds, worst := 0.0, 0.0
+			for b.Loop() {
+				result, err := cam.Cut(context.Background(), request, cam.Options{})
+				require.NoError(b, err)
+				require.NotEmpty(b, result.Files, "%v", result.Report.Findings)
+				seconds, worst = 0, 0
+				for _, f := range result.Report.Files {
+					if f.Kind == "gcode" {
+						seconds += f.Seconds * float64(f.Made+max(1, copies[f.Tray])-1)
+						worst = max(worst, f.Seconds/f.BoundSeconds)
+					}
+				}
+			}
+			b.ReportMetric(seconds/60, "min")
+			b.ReportMetric(worst, "worst-over-bound")
+		})
 	}
 }
 

@@ -69,23 +69,23 @@ func TestRouterPages(t *testing.T) {
 	pages := sheetPages(t, "job.yaml", nil)
 	require.Len(t, pages, 5) // the cover and the stores' base, both with one tool, and the stores' first layer, roughed with the other, finished with that one, and its outline with the other
 	assert.Contains(t, pages[2], strings.Join([]string{
-		"- [ ] 1: Lay the foam on the bed: pe-30, 50.8 mm thick, at least 310 × 250 mm. Good face up.",
+		"- [ ] 1: Lay the foam on the bed: pe-30, 50 mm thick, at least 310 × 250 mm. Good face up.",
 		"- [ ] 2: Hold it down: double-sided tape or vacuum under its whole area, outline too, and clamps on the rim, on all four sides. An up-cut edge lifts the foam, and clamps alone let its middle rise. Clamps take the outer 15 mm of the foam and no more, because the nut above the tool passes by the rest. They stand less than 3.8 mm above it, because the tool comes and goes over them. A taller one: write its place and height under clamps in the machine's profile and cut the job again, so that the paths go round it.",
 		"- [ ] 3: Spindle off and isolated: unplugged where it has a plug, the spindle alone, so that the machine keeps its zero. Fit T2, 6 mm single-flute cutter, long, flat end.",
 		// 1 mm of ease, 6 mm of cutter, 15 mm under a clamp, half of what a nut of 19 mm is wider than the thinner cutter: 29.9, and 267.9 and 207.9 beyond
 		"- [ ] 4: Set the zero point and mark where X0 Y0 is, from which the 3 programs of this sheet count: X0 Y0 lies 30 mm in from the foam's left edge and 30 mm from its front edge. For Z0 the tip must not press the foam in: lay a flat thin plate of known thickness on it, touch that with the spindle off, and take its thickness off, for Z0 lies that much below the plate's top.",
 		"- [ ] 5: Look: the tool stands over the foam near X0 Y0, and nothing else is below it. The program's first move goes straight to Z 5 mm, down where the tool stands higher.",
 		"- [ ] 6: Switch on the dust extraction, and a spindle that has a switch of its own, plugged in again, its dial at 16000 rpm. Hands away.",
-		"- [ ] 7: Run stores/stores-1-pe-30-50.8mm-t1.ngc: 7 roughings, 2 pockets.",
+		"- [ ] 7: Run stores/stores-1-pe-30-50mm-t1.ngc: 7 roughings, 2 pockets.",
 		"- [ ] 8: Switch the spindle off, by its own switch where it has one, and wait until it stands still. Raise the tool and move it aside; X0 Y0 stays.",
 		"- [ ] 9: Leave the foam clamped: 2 more to run on it, before any other foam is laid.",
 		"",
 	}, "\n"))
-	assert.Contains(t, pages[2], "![what all programs of the sheet leave together](stores/stores-1-pe-30-50.8mm.png)")
+	assert.Contains(t, pages[2], "![what all programs of the sheet leave together](stores/stores-1-pe-30-50mm.png)")
 	assert.NotContains(t, pages[2], "### Packing list", "it is not done yet")
 	assert.Contains(t, pages[2], "- Roughing: T2 takes most of the foam out of 7 pockets, and the tool that fits them makes their corners and all of their wall: the fit is that tool's. Without it the sheet would take about 6 min more")
 	assert.Contains(t, pages[2], "- 2: logbook, roughed, 20 mm\n")
-	assert.Contains(t, pages[3], "Run stores/stores-1-pe-30-50.8mm-t2.ngc: 7 roughed pockets.")
+	assert.Contains(t, pages[3], "Run stores/stores-1-pe-30-50mm-t2.ngc: 7 roughed pockets.")
 	assert.NotContains(t, pages[3], "Roughing")
 	assert.Contains(t, pages[4], strings.Join([]string{
 		"- [ ] 1: Program 3 of 3: the foam stays as the one before has left it, clamped and in its place.",
@@ -93,10 +93,10 @@ func TestRouterPages(t *testing.T) {
 		"- [ ] 3: Zero check: X0 Y0 stays. Set Z0 again with T2, then bring its tip over the mark of X0 Y0 and look that it is there: X0 Y0 lies 30 mm in from the foam's left edge and 30 mm from its front edge. For Z0 the tip must not press the foam in: lay a flat thin plate of known thickness on it, touch that with the spindle off, and take its thickness off, for Z0 lies that much below the plate's top.",
 		"- [ ] 4: Look: the tool stands over the foam near X0 Y0, and nothing else is below it. The program's first move goes straight to Z 5 mm, down where the tool stands higher.",
 		"- [ ] 5: Switch on the dust extraction, and a spindle that has a switch of its own, plugged in again, its dial at 16000 rpm. Hands away.",
-		"- [ ] 6: Run stores/stores-1-pe-30-50.8mm-t3.ngc: the outline last.",
+		"- [ ] 6: Run stores/stores-1-pe-30-50mm-t3.ngc: the outline last.",
 		"- [ ] 7: Switch the spindle off, by its own switch where it has one, and wait until it stands still. Raise the tool and move it aside; X0 Y0 stays.",
 		"- [ ] 8: Take the sheet off, clamps and tape too, and lay it on a mat that may be cut into.",
-		"- [ ] 9: 2 plugs stand in their pockets on a skin of 1.3 mm, 49.5 mm down: cut it with a long blade held against the pocket's wall, not the plug's, and lift the plug out, which is spare foam. No ledge may stay at the wall: a piece would stand on it, too high.",
+		"- [ ] 9: 2 plugs stand in their pockets on a skin of 1.3 mm, 48.7 mm down: cut it with a long blade held against the pocket's wall, not the plug's, and lift the plug out, which is spare foam. No ledge may stay at the wall: a piece would stand on it, too high.",
 		"- [ ] 10: A skin of 1.3 mm is left under the outline: cut it with a knife.",
 		"- [ ] 11: Try a piece in its pocket before the next sheet is cut.",
 		"",
@@ -104,7 +104,7 @@ func TestRouterPages(t *testing.T) {
 	assert.Contains(t, pages[4], "### Packing list of stores\n\n- [ ] 2 x Logbook (A7) · logbook, in one pocket\n", "pieces, not pockets")
 	assert.Contains(t, pages[4], "- [ ] 10 x Doubloon · doubloon, in 2 pockets\n")
 	assert.Contains(t, pages[4], "- [ ] 1 x Young kraken · kraken\n")
-	assert.Contains(t, pages[0], "Run cover/cover-1-pe-45-6.35mm.ngc: 1 mark, 12 label or emblem holes, the outline last.")
+	assert.Contains(t, pages[0], "Run cover/cover-1-pe-45-10mm.ngc: 1 mark, 12 label or emblem holes, the outline last.")
 	assert.NotContains(t, pages[0], "Try a piece", "the cover has no pocket")
 	assert.Contains(t, pages[2], "- [ ] Every name is spelt right\n\n### If it burns")
 	for _, line := range safety.IfItBurns(profiles.Router) {
@@ -178,8 +178,8 @@ func TestPagesSayAllThatIsDone(t *testing.T) {
 	var text strings.Builder
 	require.NoError(t, cutSheet(Request{Job: p.Job, Unit: p.Job.Units}, p, works, nil).Markdown(&text))
 	assert.Contains(t, text.String(), "### Order of cutting\n\n- 1: doubloon, 12 mm\n")
-	assert.Contains(t, text.String(), ": kraken, plug, 49.5 mm\n")
-	assert.Contains(t, text.String(), ": outline, 49.5 mm\n", "on the same skin, and no plug")
+	assert.Contains(t, text.String(), ": kraken, plug, 48.7 mm\n")
+	assert.Contains(t, text.String(), ": outline, 48.7 mm\n", "on the same skin, and no plug")
 	assert.NotContains(t, text.String(), "First glue")
 
 	block := *works[1].sheet

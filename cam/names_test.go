@@ -145,18 +145,18 @@ func TestSharedLayersOnTheCutSheet(t *testing.T) {
 	require.NoError(t, forEach(context.Background(), works, func(w *sheetWork) error { return w.lay(p) }))
 	works = alike(works, p.Machine)
 	require.Len(t, works, 9)
-	assert.Equal(t, "stores/stores-2-pe-45-6.35mm.ngc", works[2].programPath(0))
+	assert.Equal(t, "stores/stores-2-pe-45-6mm.ngc", works[2].programPath(0))
 	assert.Equal(t, 9+1, works[2].made()) // three of the stores, one of each of six, and the twin
 	assert.Len(t, works[2].trays(), 8)
 
 	var text strings.Builder
 	require.NoError(t, cutSheet(r, p, works, nil).Markdown(&text))
-	assert.Contains(t, text.String(), "## stores/stores-2-pe-45-6.35mm.ngc: 10 to make\n")
+	assert.Contains(t, text.String(), "## stores/stores-2-pe-45-6mm.ngc: 10 to make\n")
 	assert.Contains(t, text.String(), "\nMade 10 times: 3 for stores layer 2, 1 for gull-crew layer 2,")
 	assert.Contains(t, text.String(), "\nMade 3 times, for stores layer 1: [ ] [ ] [ ]\n")
 	assert.Contains(t, text.String(), "\n### Packing list of twin\n")
 	assert.Contains(t, text.String(), "\n### Glue-up of twin, top to bottom\n")
-	assert.Contains(t, text.String(), "| pe-45 | 6.35 mm | 13 |")
+	assert.Contains(t, text.String(), "| pe-45 | 6 mm | 10 |")
 }
 
 func TestMadeText(t *testing.T) {

@@ -107,7 +107,7 @@ func TestRunsAreCompared(t *testing.T) {
 	r := demoRequest(t, "job.yaml")
 	first, err := cam.Cut(context.Background(), r, cam.Options{})
 	require.NoError(t, err)
-	const cover, lid = "cover/cover-1-pe-45-6.35mm.ngc", "lid/lid-1-pe-45-6.35mm.ngc"
+	const cover, lid = "cover/cover-1-pe-45-10mm.ngc", "lid/lid-1-pe-45-10mm.ngc"
 	old := func(path string) []byte { return fileNamed(t, first, strings.ReplaceAll(path, lid, cover)) }
 	same := cam.CompareRuns(first.Report.Files, old, first)
 	require.NotEmpty(t, same.Same)
@@ -125,7 +125,7 @@ func TestRunsAreCompared(t *testing.T) {
 	before[i].Path = lid
 	changes := cam.CompareRuns(before, old, second)
 	assert.Empty(t, changes.Same)
-	assert.Equal(t, []string{"stores/stores-1-pe-30-50.8mm-t1.ngc", "stores/stores-1-pe-30-50.8mm-t2.ngc"}, changes.Again, "the pocket is roughed, and finished")
+	assert.Equal(t, []string{"stores/stores-1-pe-30-50mm-t1.ngc", "stores/stores-1-pe-30-50mm-t2.ngc"}, changes.Again, "the pocket is roughed, and finished")
 	assert.Len(t, changes.Reworded, len(same.Same)-3)
 	assert.Equal(t, []string{cover + ", which was " + lid}, changes.Renamed)
 	assert.Empty(t, changes.New)

@@ -68,7 +68,7 @@ func wellFormed(t assert.TestingT, list finding.List) {
 	}
 }
 
-// contractJob has every key of a job file.
+// contractJob has every key of a job file; its stack is a sum of common practice.
 const contractJob = `game: Tidewrack
 units: mm                        # of bare numbers; any length may carry its own: 31 mm, 1.25 in, 1 1/4 in, 2"
 roster: roster.csv               # optional

@@ -13,7 +13,7 @@ import (
 	"traywright/cam/job"
 )
 
-// example is the job of the README's kind, with all that a job may hold.
+// example is a job with all that a job may hold; its stack is a sum of common practice.
 const example = `
 game: Tidewrack
 units: mm
