@@ -3,10 +3,16 @@ package page_test
 import (
 	"bytes"
 	"context"
+	"encoding/json"
+	"fmt"
 	"image/png"
 	"io/fs"
+	"maps"
+	"math"
 	"os"
 	"regexp"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -21,21 +27,22 @@ import (
 	"traywright/profiles"
 )
 
-// Jobs of every process, cut, and their pages as they were looked at: all words of the cut sheet, and
-// those pictures, templates and scenes of look.html in which each process has something of its own.
+// Jobs of every process, cut, and what is looked at of each: pictures in which it has something of its own,
+// sentences of its cut sheet, and its templates page by page.
 var madeJobs = []struct {
 	folder, name string
 	unit         units.Unit
 	printed      page.Printed
-	pages        []string // of the folder that is made
+	pictures     []string
+	sentences    []string
 }{
-	{"testdata/jobs", "router", units.Inch, page.Printed{}, []string{"overview.png", "crew/crew-block.png", "riders/riders-1-pe-30-25.4mm.png", "templates.pdf", "look.html"}},
-	{"testdata/jobs", "laser", units.Millimetre, page.Printed{}, []string{"saw.png", "sheets/sheet-1-p1-pe-30-12.7mm.png"}},
-	{"../../.ci/outside", "dowels", units.Millimetre, page.Printed{}, []string{"overview.png", "sheets/sheet-1-pe-30-12.7mm.png", "look.html"}},
-	{"../../.ci/outside", "wire", units.Millimetre, page.Printed{}, []string{"stores/stores-1-xps-32-20mm.png", "look.html"}},
-	{"../../.ci/outside", "blade", units.Millimetre, page.Printed{}, []string{"pad/pad-1-eva-90-3mm.png"}},
-	{"../../.ci/outside", "tight", units.Millimetre, page.Printed{}, []string{"tokens/tokens-1-pe-30-25.4mm.png"}},
-	{"../../.ci/outside", "hand", units.Millimetre, page.Printed{ShortMM: 99.4, LongMM: 99.6}, []string{"templates.pdf"}},
+	{"testdata/jobs", "router", units.Inch, page.Printed{}, []string{"overview.png", "crew/crew-block.png", "riders/riders-1-pe-30-25.4mm.png"}, routerSentences},
+	{"testdata/jobs", "laser", units.Millimetre, page.Printed{}, []string{"saw.png", "sheets/sheet-1-p1-pe-30-12.7mm.png"}, laserSentences},
+	{"../../.ci/outside", "dowels", units.Millimetre, page.Printed{}, []string{"overview.png", "sheets/sheet-1-pe-30-12.7mm.png"}, dowelSentences},
+	{"../../.ci/outside", "wire", units.Millimetre, page.Printed{}, []string{"stores/stores-1-xps-32-20mm.png"}, nil},
+	{"../../.ci/outside", "blade", units.Millimetre, page.Printed{}, []string{"pad/pad-1-eva-90-3mm.png"}, bladeSentences},
+	{"../../.ci/outside", "tight", units.Millimetre, page.Printed{}, []string{"tokens/tokens-1-pe-30-25.4mm.png"}, tightSentences},
+	{"../../.ci/outside", "hand", units.Millimetre, page.Printed{ShortMM: 99.4, LongMM: 99.6}, nil, handSentences},
 }
 
 // made is a job's folder as `cut` fills it.
@@ -64,29 +71,99 @@ func made(t *testing.T, folder fs.FS, name string, unit units.Unit, o cam.Option
 	return files
 }
 
-var scene = regexp.MustCompile(`(?s)<script[^>]* id="?scene"?>(.*?)</script>`)
-
 func TestPagesOfJobsAsLookedAt(t *testing.T) {
 	page.ButNotRaced(t)
+	var said strings.Builder
 	for _, m := range madeJobs {
 		files := made(t, os.DirFS(m.folder), m.name, m.unit, cam.Options{Printed: m.printed})
-		page.TextAsLookedAt(t, "made-"+m.name+".md", strings.Split(string(files[page.CutSheetName]), "<!-- seal")[0])
-		for _, path := range m.pages {
-			name, data := "made-"+m.name+"-"+strings.ReplaceAll(path, "/", "-"), files[path]
-			require.NotEmpty(t, data, path)
-			switch {
-			case strings.HasSuffix(path, ".png"):
-				im, err := png.Decode(bytes.NewReader(data))
-				require.NoError(t, err)
-				page.SameAsLookedAt(t, strings.TrimSuffix(name, ".png"), im)
-			case strings.HasSuffix(path, ".pdf"):
-				page.TextAsLookedAt(t, name+".txt", page.PagesOf(data))
-			default:
-				found := scene.FindSubmatch(data)
-				require.NotNil(t, found, path)
-				page.TextAsLookedAt(t, name+".txt", strings.ReplaceAll(string(found[1]), "},", "},\n"))
-			}
+		sheet := strings.Split(string(files[page.CutSheetName]), "<!-- seal")[0]
+		if m.sentences == nil {
+			page.TextAsLookedAt(t, "made-"+m.name+".md", sheet)
 		}
-		assert.NotEmpty(t, files["report.json"])
+		for _, s := range m.sentences {
+			assert.Contains(t, sheet, s, m.name)
+		}
+		for _, path := range m.pictures {
+			im, err := png.Decode(bytes.NewReader(files[path]))
+			require.NoError(t, err, path)
+			page.SameAsLookedAt(t, "made-"+m.name+"-"+strings.TrimSuffix(strings.ReplaceAll(path, "/", "-"), ".png"), im)
+		}
+		said.WriteString(m.name + ": " + sceneOf(t, files["look.html"]))
+		for i, p := range strings.Split(page.PagesOf(files["templates.pdf"]), "0 J\n")[1:] {
+			fmt.Fprintf(&said, "%s: template %d: %s\n", m.name, i+1, drawn(p))
+		}
 	}
+	page.TextAsLookedAt(t, "made.txt", said.String())
+}
+
+var scene = regexp.MustCompile(`(?s)<script[^>]* id="?scene"?>(.*?)</script>`)
+
+var lengths = regexp.MustCompile(`_mm|^(box|holes|pockets|ends|from|to|first|rows|columns|seconds)$`)
+
+// sceneOf is what look.html draws: of each length in it how often it is there, and their sum.
+func sceneOf(t *testing.T, look []byte) string {
+	found := scene.FindSubmatch(look)
+	require.NotNil(t, found)
+	var all any
+	require.NoError(t, json.Unmarshal(found[1], &all))
+	sums, counts := map[string]float64{}, map[string]int{}
+	addUp("scene", all, sums, counts)
+	var said strings.Builder
+	for _, key := range slices.Sorted(maps.Keys(counts)) {
+		if sums[key] == 0 || !lengths.MatchString(key) {
+			continue
+		}
+		fmt.Fprintf(&said, "%s %d", key, counts[key])
+		fmt.Fprintf(&said, " = %.1f; ", sums[key])
+	}
+	return said.String() + "\n"
+}
+
+// addUp counts the values under each key, and sums those that are numbers.
+func addUp(key string, v any, sums map[string]float64, counts map[string]int) {
+	switch v := v.(type) {
+	case map[string]any:
+		for k, x := range v {
+			addUp(k, x, sums, counts)
+		}
+	case []any:
+		for _, x := range v {
+			addUp(key, x, sums, counts)
+		}
+	case float64:
+		sums[key] += math.Round(v*100) / 100
+		counts[key]++
+	default:
+		counts[key]++
+	}
+}
+
+var drawing = regexp.MustCompile(`(?m)^(-?[\d.]+) (-?[\d.]+) (m|l)\b|^.* c$|Tj`)
+
+// drawn is what is drawn on a page of a PDF, in mm (a point is 1/72 in).
+func drawn(page string) string {
+	var at [2]float64
+	lines, curves, words, mm := 0, 0, 0, 0.0
+	low, high := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{}
+	for _, m := range drawing.FindAllStringSubmatch(page, -1) {
+		if m[3] == "" {
+			if m[0] == "Tj" {
+				words++
+			} else {
+				curves++
+			}
+			continue
+		}
+		var to [2]float64
+		for i := range to {
+			to[i], _ = strconv.ParseFloat(m[i+1], 64)
+			to[i] *= 25.4 / 72
+			low[i], high[i] = min(low[i], to[i]), max(high[i], to[i])
+		}
+		if m[3] == "l" {
+			lines, mm = lines+1, mm+math.Hypot(to[0]-at[0], to[1]-at[1])
+		}
+		at = to
+	}
+	return fmt.Sprintf("%d lines, %.1f mm, from %.1f to %.1f, %d curves, %d texts", lines, mm, low, high, curves, words)
 }
