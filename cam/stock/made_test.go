@@ -67,12 +67,6 @@ func TestLayoutsAsLookedAt(t *testing.T) {
 			for _, o := range s.Offcuts {
 				fmt.Fprintf(&said, "    offcut %.3f, cut out %.3f, in inches %.3f\n", o, o.Whole(units.Millimetre), o.Whole(units.Inch))
 			}
-			for _, sheet := range s.Tray.Sheets {
-				for _, c := range sheet.All() {
-					b := c.Shape.Bounds()
-					fmt.Fprintf(&said, "    cut %s, T%d: X %.2f to %.2f, Y %.2f to %.2f, after %v, pockets %v\n", c.Name, c.Tool.Number, b.Min.X, b.Max.X, b.Min.Y, b.Max.Y, c.After, c.Pockets)
-				}
-			}
 		}
 	}
 	const file = "testdata/layouts-looked-at.txt"
