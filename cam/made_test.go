@@ -1,0 +1,84 @@
+package cam_test
+
+import (
+	"context"
+	"fmt"
+	"io/fs"
+	"math"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam"
+	"traywright/cam/job"
+	"traywright/cam/safety"
+	"traywright/geometry/units"
+)
+
+// standing is a job that stands with others of its process, and its owner's rules.
+func standing(t *testing.T, folder, name string) cam.Request {
+	t.Helper()
+	files := os.DirFS(folder)
+	j, found, err := job.Load(files, name+".yaml")
+	require.NoError(t, err)
+	require.False(t, found.Failed(), "%v", found)
+	r := cam.Request{Job: j, Catalog: catalog(t), Unit: units.Millimetre}
+	if j.ShopRules != "" {
+		text, err := fs.ReadFile(files, j.ShopRules)
+		require.NoError(t, err)
+		rules, err := safety.ReadRules(j.ShopRules, text)
+		require.NoError(t, err)
+		r.Rules = []safety.Rules{rules}
+	}
+	return r
+}
+
+// A line for each program of jobs of every process, and one for each tray and file, as they were looked at:
+//
+//	TRAYWRIGHT_LOOKED_AT=1 go test ./cam -run ProgramsAsLookedAt
+//
+// writes them anew. Sums of them are compared with what the report adds up.
+func TestProgramsAsLookedAt(t *testing.T) {
+	var said strings.Builder
+	for _, j := range [][2]string{{"page/testdata/jobs", "router"}, {"page/testdata/jobs", "laser"}, {"../.ci/outside", "dowels"}, {"../.ci/outside", "wire"}, {"../.ci/outside", "tight"}, {"../.ci/outside", "hand"}} {
+		result, err := cam.Cut(context.Background(), standing(t, j[0], j[1]), cam.Options{Finished: true})
+		require.NoError(t, err)
+		r := result.Report
+		require.False(t, r.Findings.Failed(), "%v", r.Findings)
+		for _, tray := range r.Trays {
+			fmt.Fprintf(&said, "%s: %s x %d, %.2f mm, %.2f g, %d pockets, labels %v, holes %.3f\n", j[1], tray.ID, tray.Copies, tray.SizeMM, tray.WeightG, len(tray.Pockets), tray.Labels, tray.Holes)
+		}
+		for _, d := range r.DryRun {
+			corners := "none tried"
+			if d.Corners != nil {
+				corners = fmt.Sprintf("safe in %d of %d", d.Corners.Safe, d.Corners.Tried)
+			}
+			fmt.Fprintf(&said, "%s: %s: %.1f s, at least %.1f, cutting %.1f, rapids %.1f, down %.1f, on %.1f, %.0f mm3, %.2f to %.2f, %s\n", j[1], d.Path, d.Seconds, d.LowerBound, d.CutSeconds, d.RapidSeconds, d.PlungeSeconds,
+				d.OnSeconds, d.RemovedMM3, d.MinMM, d.MaxMM, corners)
+			assert.GreaterOrEqual(t, d.Seconds, d.LowerBound)
+			waits := d.Seconds - d.CutSeconds - d.RapidSeconds - d.PlungeSeconds
+			assert.True(t, math.Abs(waits) < 0.2 || math.Abs(waits-3) < 0.2, "%s: all but the 3 s in which a spindle runs up", d.Path)
+		}
+		if r.Totals != nil {
+			fmt.Fprintf(&said, "%s: %+v\n", j[1], *r.Totals)
+			sum := 0.0
+			for _, f := range r.Files {
+				if f.Kind == "gcode" {
+					sum += f.Seconds * float64(f.Made)
+				}
+			}
+			assert.InDelta(t, sum, r.Totals.Seconds, 0.01, j[1])
+		}
+		fmt.Fprintf(&said, "%s: buy %v, dowels %v, proof %v\n", j[1], r.Buy, r.Dowels, r.Proof)
+	}
+	const file = "testdata/programs-looked-at.txt"
+	if os.Getenv("TRAYWRIGHT_LOOKED_AT") != "" {
+		require.NoError(t, os.WriteFile(file, []byte(said.String()), 0o644))
+	}
+	want, err := os.ReadFile(file)
+	require.NoError(t, err)
+	assert.Equal(t, string(want), said.String())
+}
