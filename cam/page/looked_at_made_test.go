@@ -27,15 +27,17 @@ import (
 	"traywright/profiles"
 )
 
-// Jobs of every process, cut, and what is looked at of each: pictures in which it has something of its own,
+// madeJob is a job of one process, cut, and what is looked at of each: pictures in which it has something of its own,
 // sentences of its cut sheet, and its templates page by page.
-var madeJobs = []struct {
+type madeJob struct {
 	folder, name string
 	unit         units.Unit
 	printed      page.Printed
 	pictures     []string
 	sentences    []string
-}{
+}
+
+var madeJobs = []madeJob{
 	{"testdata/jobs", "router", units.Inch, page.Printed{}, []string{"overview.png", "crew/crew-block.png", "riders/riders-1-pe-30-25.4mm.png"}, routerSentences},
 	{"testdata/jobs", "laser", units.Millimetre, page.Printed{}, []string{"saw.png", "sheets/sheet-1-p1-pe-30-12.7mm.png"}, laserSentences},
 	{"../../.ci/outside", "dowels", units.Millimetre, page.Printed{}, []string{"overview.png", "sheets/sheet-1-pe-30-12.7mm.png"}, dowelSentences},
@@ -71,29 +73,35 @@ func made(t *testing.T, folder fs.FS, name string, unit units.Unit, o cam.Option
 	return files
 }
 
-func TestPagesOfJobsAsLookedAt(t *testing.T) {
+func TestPagesOfARouterAsLookedAt(t *testing.T)        { pagesAsLookedAt(t, "router") }
+func TestPagesOfALaserAsLookedAt(t *testing.T)         { pagesAsLookedAt(t, "laser") }
+func TestPagesWithDowelsAsLookedAt(t *testing.T)       { pagesAsLookedAt(t, "dowels") }
+func TestPagesOfAWireAsLookedAt(t *testing.T)          { pagesAsLookedAt(t, "wire") }
+func TestPagesOfATrailingBladeAsLookedAt(t *testing.T) { pagesAsLookedAt(t, "blade") }
+func TestPagesOfATurnedBladeAsLookedAt(t *testing.T)   { pagesAsLookedAt(t, "tight") }
+func TestPagesOfAHandAsLookedAt(t *testing.T)          { pagesAsLookedAt(t, "hand") }
+
+func pagesAsLookedAt(t *testing.T, name string) {
 	page.ButNotRaced(t)
-	var said strings.Builder
-	for _, m := range madeJobs {
-		files := made(t, os.DirFS(m.folder), m.name, m.unit, cam.Options{Printed: m.printed})
-		sheet := strings.Split(string(files[page.CutSheetName]), "<!-- seal")[0]
-		if m.sentences == nil {
-			page.TextAsLookedAt(t, "made-"+m.name+".md", sheet)
-		}
-		for _, s := range m.sentences {
-			assert.Contains(t, sheet, s, m.name)
-		}
-		for _, path := range m.pictures {
-			im, err := png.Decode(bytes.NewReader(files[path]))
-			require.NoError(t, err, path)
-			page.SameAsLookedAt(t, "made-"+m.name+"-"+strings.TrimSuffix(strings.ReplaceAll(path, "/", "-"), ".png"), im)
-		}
-		said.WriteString(m.name + ": " + sceneOf(t, files["look.html"]))
-		for i, p := range strings.Split(page.PagesOf(files["templates.pdf"]), "0 J\n")[1:] {
-			fmt.Fprintf(&said, "%s: template %d: %s\n", m.name, i+1, drawn(p))
-		}
+	m := madeJobs[slices.IndexFunc(madeJobs, func(m madeJob) bool { return m.name == name })]
+	files := made(t, os.DirFS(m.folder), m.name, m.unit, cam.Options{Printed: m.printed})
+	sheet := strings.Split(string(files[page.CutSheetName]), "<!-- seal")[0]
+	if m.sentences == nil {
+		page.TextAsLookedAt(t, "made-"+m.name+".md", sheet)
 	}
-	page.TextAsLookedAt(t, "made.txt", said.String())
+	for _, s := range m.sentences {
+		assert.Contains(t, sheet, s)
+	}
+	for _, path := range m.pictures {
+		im, err := png.Decode(bytes.NewReader(files[path]))
+		require.NoError(t, err, path)
+		page.SameAsLookedAt(t, "made-"+m.name+"-"+strings.TrimSuffix(strings.ReplaceAll(path, "/", "-"), ".png"), im)
+	}
+	said := sceneOf(t, files["look.html"])
+	for i, p := range strings.Split(page.PagesOf(files["templates.pdf"]), "0 J\n")[1:] {
+		said += fmt.Sprintf("template %d: %s\n", i+1, drawn(p))
+	}
+	page.TextAsLookedAt(t, "made-"+m.name+".txt", said)
 }
 
 var scene = regexp.MustCompile(`(?s)<script[^>]* id="?scene"?>(.*?)</script>`)
