@@ -47,6 +47,7 @@ type TrayReport struct {
 	Labels  []LabelReport  `json:"labels" means:"texts on it"`
 	Emblems []EmblemReport `json:"emblems" means:"pictures on it"`
 	Holes   []HoleReport   `json:"registration,omitempty" means:"none without dowels"`
+	Ears    []OffcutReport `json:"ears,omitempty" means:"of waste beside its rim, with those holes, until its layers are glued"`
 	WeightG float64        `json:"weight_g" means:"of foam and pieces"`
 }
 
@@ -172,6 +173,9 @@ func describeTray(t plan.Tray) TrayReport {
 			layer.MeasuredMM = l.Thickness.MM()
 		}
 		report.Layers = append(report.Layers, layer)
+	}
+	for _, e := range t.Ears {
+		report.Ears = append(report.Ears, OffcutReport{round(e.Min.X, 1e-6), round(e.Min.Y, 1e-6), round(e.Width(), 1e-6), round(e.Height(), 1e-6)})
 	}
 	for _, k := range t.Pockets {
 		if k.Dowel > 0 {

@@ -82,7 +82,7 @@ func recipeSources(s *plan.Sheet) string {
 func (w *sheetWork) pictureOptions(r Request, p *plan.Plan) page.PictureOptions {
 	return page.PictureOptions{
 		Title: w.title(), Unit: r.Unit, ThicknessMM: w.sheet.ThicknessMM(), Machine: w.sheet.On(p.Machine),
-		Wanted: w.wanted(p.Machine), Lines: w.caption(r), Job: p, Laid: w.laidOn,
+		Wanted: w.wanted(p.Machine), Lines: w.caption(r), Job: p, Laid: w.laidOn, Ears: w.tray.Ears,
 	}
 }
 
@@ -97,6 +97,9 @@ func (w *sheetWork) caption(r Request) []string {
 	}
 	if w.laidOn != nil {
 		lines = append(lines, laidNames(w.laidOn))
+	}
+	if len(w.tray.Ears) > 0 {
+		lines = append(lines, "ears stay on until the tray is glued")
 	}
 	if len(w.makes) > 1 {
 		lines = append(lines, fmt.Sprintf("made %d times, for %d trays", w.made(), len(w.trays())))

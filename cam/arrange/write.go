@@ -145,7 +145,7 @@ func (w *writer) tray(t job.Tray, inCase bool) {
 		w.line("    cut: block")
 	}
 	w.held(t)
-	w.registered(t.Dowel)
+	w.registered(t.Dowel, t.Ears)
 	if t.Tool != "" {
 		w.line("    tool: %s", text(t.Tool))
 	}
@@ -159,9 +159,13 @@ func (w *writer) tray(t job.Tray, inCase bool) {
 	}
 }
 
-func (w *writer) registered(dowel units.Length) {
+func (w *writer) registered(dowel units.Length, ears bool) {
 	if dowel > 0 {
-		w.line("    registration: dowels")
+		way := "dowels"
+		if ears {
+			way = "ears"
+		}
+		w.line("    registration: %s", way)
 		w.known("dowel", dowel)
 	}
 }

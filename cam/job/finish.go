@@ -30,7 +30,7 @@ func (d *draft) finish(l *log) *Job {
 	j.Cases = f.finishCases()
 	j.Defaults = d.defaults.Tray
 	f.checkDowels()
-	j.Defaults.Habits, j.Defaults.Dowel = d.defaults.habits(), d.defaults.diameter()
+	j.Defaults.Habits, j.Defaults.Dowel, j.Defaults.Ears = d.defaults.habits(), d.defaults.diameter(), d.defaults.ears()
 	j.Defaults.Layers = slices.Clone(j.Defaults.Layers)
 	j.Defaults.Labels, j.Defaults.Emblems = d.defaults.marks()
 	j.Trays = make([]Tray, len(d.trays))
@@ -173,7 +173,7 @@ func (f *finisher) finishTray(d *trayDraft) Tray {
 	}
 	// What comes from tray_defaults is shared until here.
 	t.Layers, t.Holds = slices.Clone(t.Layers), slices.Clone(t.Holds)
-	t.Habits, t.Dowel = d.habits(), d.diameter()
+	t.Habits, t.Dowel, t.Ears = d.habits(), d.diameter(), d.ears()
 	t.Pockets = make([]Pocket, len(d.pockets))
 	for i := range d.pockets {
 		t.Pockets[i] = f.finishPocket(d, d.pockets[i])

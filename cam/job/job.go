@@ -131,6 +131,7 @@ type Tray struct {
 	NoBridges     bool         // what a beam frees falls free, even where it may tip up
 	LeaveTight    bool         `json:",omitzero"` // a blade that is turned stops short of what it is too wide for
 	Dowel         units.Length `json:",omitzero"` // diameter of the dowels that register its layers; 0 for none
+	Ears          bool         `json:",omitzero"` // their holes lie in ears of waste beside the rim, which are cut off when the layers are glued
 	Tool          string       // "" for the machine's choice
 	Habits        Habits       // of pockets that are yet to be placed
 	Holds         []string     // pieces and groups whose pockets are yet to be placed

@@ -14,7 +14,7 @@ var (
 	aFile         = strict.AnyText.Called("file in the job's folder")
 	turn          = strict.ANumber(-360, 360).In("degrees")
 	copies        = strict.AWhole(1, mostCount)
-	registrations = []string{"none", "dowels"}
+	registrations = []string{"none", "dowels", "ears"}
 	reliefs       = []string{"none", "dogbone", "tbone"}
 )
 
@@ -39,8 +39,8 @@ var jobKeys = strict.Group{Name: "job", At: "the file", Rows: []strict.Row{
 }}.With(dowelRows...)
 
 var dowelRows = []strict.Row{
-	{Key: "registration", Form: strict.OneOf(registrations...), Default: "none", Means: "`dowels` puts the same two holes through every layer of a tray; a tray's own word counts before that of `tray_defaults`, and that before the job's"},
-	{Key: "dowel", Form: above, Means: "the diameter of the dowels; asked for where `registration` is `dowels`"},
+	{Key: "registration", Form: strict.OneOf(registrations...), Default: "none", Means: "`dowels` puts the same two holes through every layer of a tray, `ears` through two ears of waste beside its rim; a tray's own word counts before that of `tray_defaults`, and that before the job's"},
+	{Key: "dowel", Form: above, Means: "the diameter of the dowels; asked for where `registration` is `dowels` or `ears`"},
 }
 
 // insideRows are what a case measures; left out is what holds for a key that is not there.

@@ -9,7 +9,7 @@ import (
 // dowelWish is what a tray has of registration holes, from its own keys, those of `tray_defaults`
 // or those of the job.
 type dowelWish struct {
-	dowels      bool
+	way         int              // which of registrations
 	at, dowelAt finding.Position // of `registration` and of `dowel`
 	dowel       units.Length     // diameter
 }
@@ -20,7 +20,7 @@ func (d *dowelWish) keys(r *reader) []strict.Key {
 
 func (d *dowelWish) read(v strict.Value) {
 	if v.Present() {
-		d.dowels, d.at = v.Word(registrations...) == 1, v.At()
+		d.way, d.at = v.Word(registrations...), v.At()
 	}
 }
 
@@ -32,11 +32,14 @@ func (d *dowelWish) readDowel(r *reader, v strict.Value) {
 
 // diameter is that of a tray's dowels; 0 where it is to have none.
 func (d dowelWish) diameter() units.Length {
-	if !d.dowels {
+	if d.way == 0 {
 		return 0
 	}
 	return d.dowel
 }
+
+// ears reports whether their holes are to lie beside the rim.
+func (d dowelWish) ears() bool { return registrations[d.way] == "ears" }
 
 // checkDowels finds registration without a diameter, and diameters of which nobody says what they
 // are for. Each is said once, where it stands.
@@ -47,10 +50,10 @@ func (f *finisher) checkDowels() {
 	}
 	used, told := map[finding.Position]bool{}, map[finding.Position]bool{}
 	for _, w := range wishes {
-		used[w.dowelAt] = used[w.dowelAt] || w.dowels
-		if w.dowels && w.dowelAt.Line == 0 && !told[w.at] {
+		used[w.dowelAt] = used[w.dowelAt] || w.way > 0
+		if w.way > 0 && w.dowelAt.Line == 0 && !told[w.at] {
 			told[w.at] = true
-			f.Fail(w.at, "registration-without-dowel", "`registration: dowels` says nothing of the dowels", "write their diameter beside it: `dowel: 8 mm`")
+			f.Fail(w.at, "registration-without-dowel", "`registration: "+registrations[w.way]+"` says nothing of the dowels", "write their diameter beside it: `dowel: 8 mm`")
 		}
 	}
 	for _, w := range wishes {

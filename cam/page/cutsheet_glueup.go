@@ -63,8 +63,9 @@ func newCrossSection(t *plan.Tray, number int, width float64) crossSection {
 	if h := s.thick() * s.scale; h > mostSectionMM {
 		s.scale *= mostSectionMM / h
 	}
-	s.at = busiest(t.Pockets, (s.box.Min.Y+s.box.Max.Y)/2)
-	for _, k := range t.Pockets {
+	pockets := slices.DeleteFunc(slices.Clone(t.Pockets), t.InEar)
+	s.at = busiest(pockets, (s.box.Min.Y+s.box.Max.Y)/2)
+	for _, k := range pockets {
 		depth := k.Depth.MM()
 		if k.Through {
 			depth = s.thick()

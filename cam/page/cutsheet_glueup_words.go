@@ -2,6 +2,7 @@ package page
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"traywright/cam/plan"
@@ -17,6 +18,9 @@ const (
 	glueing  = "Use a glue that the foam's maker names. Let it cure, and let the foam air, before painted pieces go in."
 	pressing = "Press it under a flat board with an even weight for as long as the glue's own label says, which is not known here. Contact glue goes thin on both faces and waits until it is touch-dry (often 15 to 30 min with solvent, 30 to 120 min with water; its label goes before this): then it holds at the first touch, and nothing can be slid."
 )
+
+// earsOff is how they come off (judged, no source).
+const earsOff = "When the dowels are out, cut off each ear, all layers at once: hold a long sharp blade flat against the rim on both sides of it, and draw it through along the rim, in several strokes. Cut the round roots of the ears off as well. "
 
 // gluingUp is how layers become trays, step by step, once for the job; none where no tray has
 // layers to glue.
@@ -49,6 +53,10 @@ func (c CutSheet) gluingUp() []string {
 		return nil
 	}
 	last := glueing
+	if slices.ContainsFunc(c.Plan.Trays, func(t plan.Tray) bool { return len(t.Ears) > 0 }) {
+		steps = append(steps, "Ears with dowel holes, which stick out of some trays, are waste: they stay on every layer, get no glue, and lie under the board as well.")
+		last = earsOff + last
+	}
 	if dowels > 0 {
 		last = "Pull the dowels out when the glue holds; they serve the next tray. " + last
 	}
@@ -82,8 +90,11 @@ func (c CutSheet) gluedSo(t *plan.Tray) string {
 		places = append(places, fmt.Sprintf("X %s, Y %s", c.length(at.X), c.length(at.Y)))
 	}
 	text := "As under Gluing up: "
+	if side := t.EarsAt(); side != "" {
+		text += fmt.Sprintf("two ears at the %s stay on until the glue holds, and are then cut off; ", side)
+	}
 	if len(places) > 0 {
-		text = fmt.Sprintf("As under Gluing up: dowels of %s at %s from front left; ", t.Dowels()[0].Dowel.Format(c.Unit), strings.Join(places, " and "))
+		text += fmt.Sprintf("dowels of %s at %s from front left; ", t.Dowels()[0].Dowel.Format(c.Unit), strings.Join(places, " and "))
 	}
 	return text + orderOfGlue(len(t.Layers)) + "."
 }

@@ -68,6 +68,7 @@ func (c CutSheet) handWork(s Sheet) []string {
 	if slits != "" {
 		steps = append(steps, "Glue each slit shut when all is cut and the wire is off and cold, under light pressure: each takes about a kerf out of the sheet, and pulls it as much narrower there.")
 	}
+	steps = append(steps, keepEars(s)...)
 	if holdsPiece(s) {
 		steps = append(steps, "Try a piece in its pocket before the next sheet is cut.")
 	}

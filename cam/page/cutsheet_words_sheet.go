@@ -39,7 +39,11 @@ func (c CutSheet) cutTo(s Sheet) [2]string {
 	}
 	b := s.Sheet.Edge.Shape.Bounds()
 	text := c.size(b.Width(), b.Height())
-	if tray := c.size(s.Tray.Length.MM(), s.Tray.Width.MM()); tray != text {
+	if side := s.Tray.EarsAt(); side != "" {
+		box := s.Tray.Outline.Bounds()
+		text = fmt.Sprintf("%s, of which two ears at the %s are waste: without them %s", text, side, c.size(box.Width(), box.Height()))
+	}
+	if tray := c.size(s.Tray.Length.MM(), s.Tray.Width.MM()); !strings.HasSuffix(text, tray) {
 		text += fmt.Sprintf(": the tray is %s, and its foam is that much larger (ease), so that the case presses it in", tray)
 	}
 	return [2]string{"Cut to", text}
@@ -222,7 +226,7 @@ func (c CutSheet) work(s Sheet) []string {
 	if s.K != s.Of {
 		return append(steps, halt, fmt.Sprintf("Leave the foam clamped: %d more to run on it, before any other foam is laid.", s.Of-s.K))
 	}
-	steps = append(steps, c.released(s)...)
+	steps = append(append(steps, c.released(s)...), keepEars(s)...)
 	if holdsPiece(s) {
 		steps = append(steps, "Try a piece in its pocket before the next sheet is cut.")
 	}
@@ -303,6 +307,14 @@ func (c CutSheet) released(s Sheet) (steps []string) {
 		steps = append(steps, fmt.Sprintf("%d tabs hold the outline: cut them with a knife.", hold.Tabs))
 	}
 	return steps
+}
+
+// keepEars says what of a part looks like waste and has to stay on it.
+func keepEars(s Sheet) []string {
+	if len(s.Tray.Ears) == 0 {
+		return nil
+	}
+	return []string{"The ears that stick out, with the dowel holes in them, stay on each layer until its tray is glued: cut round them, not along the rim behind them."}
 }
 
 // lift says what to do with the plugs of a sheet, when the machine has stopped.

@@ -281,6 +281,9 @@ func (v *overview) code(t *plan.Tray) trayCodes {
 	}
 	if list := t.Dowels(); len(list) > 0 {
 		key = append(key, fmt.Sprintf("%d holes for dowels of %s", len(list), list[0].Dowel.Format(v.o.Unit)))
+		if side := t.EarsAt(); side != "" {
+			key[len(key)-1] += fmt.Sprintf(" in ears at the %s, cut off when it is glued", side)
+		}
 	}
 	codes.rows = v.wrap(strings.Join(key, ", "), smallType, v.cell, 4)
 	return codes

@@ -47,6 +47,9 @@ func walls(t *plan.Tray) []foamWall {
 	var contours []geometry.Contour
 	var boxes []geometry.Box
 	for _, k := range t.Pockets {
+		if t.InEar(k) {
+			continue
+		}
 		for _, c := range k.Design.Contours() {
 			contours, boxes = append(contours, c), append(boxes, c.Bounds())
 		}

@@ -32,6 +32,9 @@ func (s *sheet) offcuts() {
 
 // parts names every part and every offcut where there is room in it.
 func (s *sheet) parts() {
+	for _, ear := range s.o.Ears {
+		s.sign(boxOn(s.v, ear), "ear")
+	}
 	if s.o.Laid == nil {
 		return
 	}

@@ -33,7 +33,7 @@ func (m *maker) checkChanges(b *board, s slab, sheet Sheet) {
 		m.log.fail(s.at, "tool-lengths", fmt.Sprintf("changes from %s to %s inside its program, which stand out %s and %s: nothing tells the machine the difference, and the second would cut that much too deep or too high", first.ID, other.ID, m.mm(out), m.mm(its)),
 			fmt.Sprintf(files, m.Machine.ID))
 	}
-	if at := c.ChangeAt; sheet.ChangesOver(c, b.Outline.Bounds()) {
+	if at := c.ChangeAt; sheet.ChangesOver(c, b.cutRound().Bounds()) {
 		m.log.fail(s.at, "change-over-foam", fmt.Sprintf("a tool is changed at X %s, Y %s, over the foam or less than %s beside it", m.mm(at[0]), m.mm(at[1]), m.mm(changeRoomMM)),
 			fmt.Sprintf("write a place beside it as change_at in the controller of %s, or tool_change: files", m.Machine.ID))
 	}

@@ -30,6 +30,9 @@ func (m *maker) checkPlaces(b *board) {
 }
 
 func (m *maker) checkPlace(b *board, h *hole, rim geometry.Contour, inner geometry.Box, thin *worst, tall *slender) {
+	if h.outside {
+		return // in an ear
+	}
 	box := h.Design.Bounds()
 	if out, side := outside(box, b.box()); out > m.slackMM() {
 		h.outside = true

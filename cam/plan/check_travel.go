@@ -37,9 +37,15 @@ func (m *maker) checkTravel(b *board) {
 	m.checkHeight(b)
 }
 
+// travels reports whether the machine goes around a tray with a tool so wide.
+func (m *maker) travels(b *board, diameterMM float64) bool {
+	x, y := m.around(b, diameterMM)
+	return x <= m.Machine.TravelMM[0].Value && y <= m.Machine.TravelMM[1].Value
+}
+
 // around is the travel that a tray takes with a tool all around it, mm of the machine's own.
 func (m *maker) around(b *board, diameterMM float64) (x, y float64) {
-	box := b.Outline.Bounds()
+	box := b.cutRound().Bounds()
 	scaleX, scaleY := m.Machine.Scale()
 	return (box.Width() + 2*diameterMM) / scaleX, (box.Height() + 2*diameterMM) / scaleY
 }

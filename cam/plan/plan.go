@@ -33,7 +33,8 @@ type Tray struct {
 	Outline        geometry.Contour // finished, with ease and corners
 	Layers         []Layer
 	Pockets        []Pocket
-	Marks          []Mark // labels and emblems
+	Marks          []Mark         // labels and emblems
+	Ears           []geometry.Box // of waste beside the rim, for registration, until the layers are glued
 	Sheets         []Sheet
 	Copies         int // how many the cases need altogether
 	Half           int // 1 or 2 of a tray in halves; 0 of a whole one

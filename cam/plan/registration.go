@@ -70,12 +70,21 @@ func (m *maker) register(b *board) {
 	}
 	spots := m.dowelSpots(b, dowel)
 	if spots == nil {
-		m.log.fail(b.at, "no-room-for-dowels", fmt.Sprintf("has no room for two registration holes of %s that are a third of its diagonal apart and lie otherwise when a layer is flipped or turned, outside its pockets and marks, with their walls and edge kept",
-			m.mm(holeFor(b, dowel))), m.otherDowel(b, dowel))
+		where := ", outside its pockets and marks, with their walls and edge kept"
+		if b.source.Ears {
+			where = ", in ears at its back or its right side: both are too short"
+		}
+		m.log.fail(b.at, "no-room-for-dowels", fmt.Sprintf("has no room for two registration holes of %s that are a third of its diagonal apart and lie otherwise when a layer is flipped or turned",
+			m.mm(holeFor(b, dowel)))+where, m.otherDowel(b, dowel))
 		return
 	}
+	if e, ok := m.earsFor(b, dowel); ok && b.source.Ears {
+		e.wear(b)
+	}
 	for i, at := range spots {
-		b.holes = append(b.holes, m.dowelHole(b, i+1, at, dowel))
+		h := m.dowelHole(b, i+1, at, dowel)
+		h.outside = b.source.Ears
+		b.holes = append(b.holes, h)
 	}
 }
 
@@ -87,13 +96,30 @@ func (m *maker) otherDowel(b *board, dowel units.Length) string {
 	slices.SortStableFunc(sizes, func(c, d units.Length) int { return cmp.Compare(off(c), off(d)) })
 	for _, d := range sizes {
 		if d != dowel && m.dowelTool(b, d) == nil && m.dowelSpots(b, d) != nil {
-			return "write `dowel: " + d.Exact(m.unit) + "`: holes for that have a tool and room in this tray"
+			return "write `dowel: " + d.Exact(m.unit) + "`: holes for that have a tool and room in this tray" + m.orEars(b, dowel, "; or write ")
 		}
+	}
+	if ears := m.orEars(b, dowel, "write "); ears != "" {
+		return ears
 	}
 	if b.source.Chosen {
 		return "trays that are chosen for a case leave no room for holes: write `registration: none` in `tray_defaults`, and `registration: dowels` on each tray of `trays` that is to have them"
 	}
 	return "write `registration: none` for this tray and glue it by its edges, along two boards that stand at a right angle; or make room: fewer or smaller pockets, less `wall` or `edge`"
+}
+
+// orEars offers the waste beside a tray that is too full, behind such a word; "" where that is no way out.
+func (m *maker) orEars(b *board, dowel units.Length, word string) string {
+	e, ok := m.earsFor(b, dowel)
+	if b.source.Ears || !ok || m.dowelTool(b, dowel) != nil {
+		return ""
+	}
+	try := *b
+	e.wear(&try)
+	if widest := m.widestTool(); !m.Machine.Process.Traits().ByHand && !m.travels(&try, widest) {
+		return ""
+	}
+	return word + "`registration: ears`: the holes go through two ears of waste beside its rim, which are cut off when its layers are glued"
 }
 
 // holeFor is how wide a hole through all layers is for a dowel, mm: tight in the foam that gives
@@ -185,6 +211,10 @@ type keepOut struct {
 // turn of a layer repeats, the one that is farthest apart; nil for none. They are looked for on a
 // grid, coarse first.
 func (m *maker) dowelSpots(b *board, dowel units.Length) []geometry.Point {
+	if b.source.Ears {
+		e, _ := m.earsFor(b, dowel)
+		return e.holes
+	}
 	wide := holeFor(b, dowel)
 	rim, out := m.dowelKeepOut(b, wide/2)
 	step := Step(m.unit).MM()

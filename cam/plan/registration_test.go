@@ -128,6 +128,11 @@ func meetInOneWay(t *rapid.T, made *Tray, holes []geometry.Point, wide float64) 
 			assert.Equal(t, 1, n, "layer %d has the hole once", s.Number)
 		}
 	}
+	flipsShow(t, length, width, holes, wide)
+}
+
+// flipsShow holds that each way in which a layer lies wrong has a hole far from all others.
+func flipsShow(t *rapid.T, length, width float64, holes []geometry.Point, wide float64) {
 	ways := [][4]float64{{-1, 0, 0, 1}, {1, 0, 0, -1}, {-1, 0, 0, -1}}
 	if math.Abs(length-width) < 8 {
 		ways = append(ways, [4]float64{0, 1, 1, 0}, [4]float64{0, -1, -1, 0}, [4]float64{0, 1, -1, 0}, [4]float64{0, -1, 1, 0})
@@ -154,14 +159,19 @@ func TestDowelHintsAreFollowed(t *testing.T) {
 		"thinner than the cutter": {dowelled(pad(), 3), "dowel-and-tool"},
 		"too large for the room":  {dowelled(full, 20), "no-room-for-dowels"},
 		"no room at all":          {dowelled(pad(rect(10, 10, 100, 60)), 8), "no-room-for-dowels"},
+		"no room for ears either": {dowelled(sized(pad(rect(10, 10, 30, 30)), 50, 50), 8), "no-room-for-dowels"},
+		"asked for ears":          {eared(sized(pad(rect(10, 10, 30, 30)), 50, 50), 8), "no-room-for-dowels"},
 	} {
 		_, found := make1(t, bench(c.tray))
 		f := only(t, found, c.rule)
 		size, named := strings.CutPrefix(f.Hint, "write `dowel: ")
-		if !named {
+		switch {
+		case strings.HasPrefix(f.Hint, "write `registration: ears`"):
+			c.tray.Ears = true
+		case !named:
 			assert.Contains(t, f.Hint, "`registration: none`", name)
 			c.tray.Dowel = 0
-		} else {
+		default:
 			size, _, _ = strings.Cut(size, "`")
 			l, err := units.Parse(size, units.Millimetre)
 			require.NoError(t, err)

@@ -337,7 +337,7 @@ const OutlineName = "outline"
 
 // makeEdge is the cut that sets the sheet free: the tray's outline.
 func (m *maker) makeEdge(b *board, t task) Cut {
-	outline := geometry.NewRegion(b.Outline)
+	outline := geometry.NewRegion(b.cutRound())
 	c, no := m.choose(t, func(profiles.Tool, []profiles.Recipe) (choice, *refusal) { return choice{}, nil })
 	if no != nil {
 		m.refused(t, no)

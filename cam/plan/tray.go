@@ -18,7 +18,9 @@ type board struct {
 	Tray
 	source  *job.Tray
 	at      place
-	corners [4]float64 // radii of the rim's corners, counter-clockwise from the lower left, before ease
+	eared   geometry.Contour // the outline with its ears, where it has some
+	free    [4]bool          // faces that no other half lies at
+	corners [4]float64       // radii of the rim's corners, counter-clockwise from the lower left, before ease
 	holes   []*hole
 	marks   []*mark
 	marking *marking // of what is engraved; nil for nothing
@@ -81,7 +83,8 @@ func (m *maker) makeTray(t *job.Tray) {
 	}
 	corner := t.Corner.MM()
 	b.corners = [4]float64{corner, corner, corner, corner}
-	b.Outline = grown(b, [4]bool{true, true, true, true}, t.Ease.MM())
+	b.free = [4]bool{true, true, true, true}
+	b.Outline = grown(b, t.Ease.MM())
 	m.makeLayers(b)
 	m.checkTrayFit(b)
 	b.holes = m.makeHoles(b)
@@ -173,22 +176,21 @@ func (m *maker) halve(whole *board) []*board {
 	first.at.text, second.at.text = "tray "+first.ID, "tray "+second.ID
 	c := whole.corners
 	var cut geometry.Point // where the second half begins
-	free1, free2 := [4]bool{true, true, true, true}, [4]bool{true, true, true, true}
 	if whole.Length >= whole.Width {
 		first.Length = whole.Length / 2
 		second.Length = whole.Length - first.Length
 		first.corners, second.corners = [4]float64{c[0], 0, 0, c[3]}, [4]float64{0, c[1], c[2], 0}
-		free1[eastFace], free2[westFace] = false, false
+		first.free[eastFace], second.free[westFace] = false, false
 		cut.X = first.Length.MM()
 	} else {
 		first.Width = whole.Width / 2
 		second.Width = whole.Width - first.Width
 		first.corners, second.corners = [4]float64{c[0], c[1], 0, 0}, [4]float64{0, 0, c[2], c[3]}
-		free1[northFace], free2[southFace] = false, false
+		first.free[northFace], second.free[southFace] = false, false
 		cut.Y = first.Width.MM()
 	}
-	first.Outline = grown(&first, free1, whole.source.Ease.MM())
-	second.Outline = grown(&second, free2, whole.source.Ease.MM())
+	first.Outline = grown(&first, whole.source.Ease.MM())
+	second.Outline = grown(&second, whole.source.Ease.MM())
 	first.holes, second.holes = m.share(whole, cut)
 	first.marks, second.marks = m.shareMarks(whole, cut)
 	return []*board{&first, &second}
@@ -251,8 +253,8 @@ const (
 // grown is the outline: the box moved out by ease on every free face, the
 // corners between two free faces with their radius grown as well. A sharp
 // corner stays sharp.
-func grown(b *board, free [4]bool, ease float64) geometry.Contour {
-	box, radii := b.box(), b.corners
+func grown(b *board, ease float64) geometry.Contour {
+	box, radii, free := b.box(), b.corners, b.free
 	if free[southFace] {
 		box.Min.Y -= ease
 	}

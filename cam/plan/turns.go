@@ -45,8 +45,7 @@ func (m *maker) saveChange(b *board, t task, sheet *Sheet) {
 			continue
 		}
 		recipes, no := m.recipes(t, tool)
-		x, y := m.around(b, tool.DiameterMM.Value)
-		if no != nil || m.reaches(t, tool, recipes) != nil || tool.BeyondFlute(t.deepest(recipes)) || x > m.Machine.TravelMM[0].Value || y > m.Machine.TravelMM[1].Value {
+		if no != nil || m.reaches(t, tool, recipes) != nil || tool.BeyondFlute(t.deepest(recipes)) || !m.travels(b, tool.DiameterMM.Value) {
 			continue
 		}
 		best.Tool, best.Recipes, least = tool, recipes, try.changes(try.Turns)

@@ -112,6 +112,9 @@ func (s *Setup) add(sheet *plan.Sheet, p Part) {
 	if len(p.Sheet.Marks) > 0 {
 		sheet.Marking = p.Sheet.Marking
 	}
+	for _, ear := range p.Tray.Ears {
+		s.Tray.Ears = append(s.Tray.Ears, moved(ear, p.to))
+	}
 	s.marks(p)
 	for _, note := range p.Sheet.Notes {
 		if !slices.Contains(sheet.Notes, note) {
