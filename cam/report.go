@@ -79,7 +79,7 @@ type PocketReport struct {
 	Shape    string  `json:"shape" means:"rect, round, slot, outline and others"`
 	Waste    string  `json:"waste" means:"clear or plug" one:"clear|plug|"`
 	Access   string  `json:"access" means:"notch, lift or none" one:"notch|lift|none|"`
-	Pinned   bool    `json:"pinned" means:"never: nothing moves a placed pocket"`
+	Pinned   bool    `json:"pinned" means:"arrange leaves it where it is: the key pin"`
 }
 
 // CaseReport is one case and the room that its stack leaves.
@@ -187,7 +187,7 @@ func describeTray(t plan.Tray) TrayReport {
 			For: k.For, Name: k.Piece, Waste: k.Waste, Access: k.Access,
 			XMM: round(k.Box.Min.X, 1e-6), YMM: round(k.Box.Min.Y, 1e-6),
 			LengthMM: round(k.Box.Width(), 1e-6), WidthMM: round(k.Box.Height(), 1e-6),
-			DepthMM: k.Depth.MM(), Shape: k.ShapeName,
+			DepthMM: k.Depth.MM(), Shape: k.ShapeName, Pinned: k.Pinned,
 		})
 	}
 	return report

@@ -34,6 +34,8 @@ type Input struct {
 	// Previous is an earlier arrangement of the job. What still fits of it
 	// stays where it is; nil for none.
 	Previous *job.Job
+	// Touched are lines of the earlier arrangement whose pockets a hand has placed: they are pinned.
+	Touched  map[int]bool
 	Try      int    // orders tried at random for each tray, beside the plain ones
 	Seed     uint64 // of the random orders: the same seed, the same answer
 	Unit     units.Unit
@@ -50,6 +52,7 @@ type Result struct {
 	Job      *job.Job
 	Kinds    []Kind
 	Trays    []Tray
+	Moved    Moved // since the earlier arrangement
 	Findings finding.List
 	Stopped  bool // the search was cut short; the arrangement is whole all the same
 }
@@ -82,7 +85,10 @@ type Tray struct {
 // Make arranges a job. When ctx ends, it looks no further for better places,
 // finishes what it has, and says so.
 func Make(ctx context.Context, in Input) Result {
+	placed := pin(in)
+	in.Job = placed.job
 	m := newMaker(ctx, in)
+	m.found, m.pins, m.source = placed.found, placed.chosen, placed.Input.Job
 	m.readFixed()
 	m.fillTrays()
 	m.fillCases()
@@ -91,8 +97,8 @@ func Make(ctx context.Context, in Input) Result {
 	}
 	result := Result{Kinds: m.kinds, Trays: m.trays, Findings: m.found, Stopped: ctx.Err() != nil}
 	if !m.found.Failed() {
-		markChosen(m.out, m.Job)
-		result.Job = m.out
+		markChosen(m.out, m.source)
+		result.Job, result.Moved = m.out, movedSince(in.Previous, m.out)
 	}
 	return result
 }
@@ -108,6 +114,8 @@ type maker struct {
 	fixed  map[string][]plan.Pocket  // by tray, or half: pockets that the job places
 	taken  map[string][]box          // by tray, half or case: what is not free, notches, labels and emblems included
 	holds  map[string]map[string]int // by tray and piece: how many its pockets take
+	pins   map[string][]job.Pocket   // of chosen trays
+	source *job.Job                  // without the pins in its trays
 	kinds  []Kind
 	trays  []Tray
 	found  finding.List
@@ -181,9 +189,10 @@ func (m *maker) readFixed() {
 	for i := range j.Trays {
 		j.Trays[i].Holds = nil
 	}
+	j.Trays = append(j.Trays, m.pinnedTrays()...)
 	p := m.planOf(&j)
 	owner := map[string]string{}
-	for _, t := range m.Job.Trays {
+	for _, t := range j.Trays {
 		owner[t.ID], m.holds[t.ID] = t.ID, map[string]int{}
 		if t.Halves == 2 {
 			owner[t.ID+"-1"], owner[t.ID+"-2"] = t.ID, t.ID

@@ -34,6 +34,14 @@ type block struct {
 	gapX, gapY     units.Length // between the boxes of two pockets
 	x, y           units.Length // lower-left corner of its box
 	kept           bool         // placed by an earlier arrangement
+	of             *kind        // that it is of
+}
+
+// kind is what its pockets want in another place.
+func (b block) kind() kind {
+	k := *b.of
+	k.count = b.count
+	return k
 }
 
 func (b block) rows() int { return (b.count + b.columns - 1) / b.columns }
@@ -154,7 +162,7 @@ func (c *choices) parts() []shape {
 func (k kind) cells(wall, step units.Length) []block {
 	var list []block
 	for _, n := range k.needs {
-		b := block{piece: k.piece, need: n, count: 1, columns: 1, gapX: wall, gapY: wall}
+		b := block{of: &k, piece: k.piece, need: n, count: 1, columns: 1, gapX: wall, gapY: wall}
 		b.notch = k.habits.NotchOf(n.Length, n.Width)
 		if b.reach = k.habits.NotchReach; b.reach == 0 {
 			b.reach = usualReach

@@ -50,21 +50,32 @@ func (m *maker) fillCase(c *job.Case, wanted []*job.Piece, goesOn bool) lack {
 		return lack{}
 	}
 	before := len(m.found)
-	if m.inches = m.Job.Units == units.Inch; m.inches {
-		if low := m.chooseTrays(c, wanted, goesOn); len(c.Stack) > 0 { // it is filled
-			return low
+	var low lack
+	for _, mending := range []bool{true, false} {
+		if mending && len(m.stackOf(*c)) == 0 {
+			continue
 		}
-		m.found, m.inches = m.found[:before], false
-		clear(m.toldOf)
+		for _, inches := range []bool{true, false} {
+			if inches && m.Job.Units != units.Inch {
+				continue
+			}
+			m.found, m.inches = m.found[:before], inches
+			clear(m.toldOf)
+			if low = m.chooseTrays(c, wanted, goesOn, mending); len(c.Stack) > 0 { // it is filled
+				return low
+			}
+		}
 	}
-	return m.chooseTrays(c, wanted, goesOn)
+	return low
 }
 
-// chooseTrays is fillCase where nothing is kept; what is wrong is reported.
-func (m *maker) chooseTrays(c *job.Case, wanted []*job.Piece, goesOn bool) lack {
+// chooseTrays is fillCase where not all is kept as it is; mending says that as much as can be is. What is wrong is reported.
+func (m *maker) chooseTrays(c *job.Case, wanted []*job.Piece, goesOn, mending bool) lack {
 	k := m.begin(c)
+	k.mending = mending
 	k.reuse(wanted)
 	k.leave(wanted)
+	k.stand()
 	if !k.ready() {
 		return lack{}
 	}
@@ -74,7 +85,29 @@ func (m *maker) chooseTrays(c *job.Case, wanted []*job.Piece, goesOn bool) lack 
 	if !k.layOut() {
 		return lack{}
 	}
+	if mending {
+		if k.afresh(c, wanted) < len(k.trays) {
+			return lack{}
+		}
+		k.bound = k.boundOfTrays(c, k.trays, wanted)
+	}
 	return k.stackUp()
+}
+
+// afresh is how many new trays the case takes when it is laid out afresh, where mending it takes more of them than there
+// were. Nothing is done.
+func (k *choosing) afresh(c *job.Case, wanted []*job.Piece) int {
+	if len(k.trays) <= len(k.standing) {
+		return len(k.trays)
+	}
+	n := k.begin(c)
+	n.reuse(wanted)
+	n.leave(wanted)
+	n.stand()
+	if !n.layOut() {
+		return len(k.trays)
+	}
+	return len(n.trays)
 }
 
 // choosing is a case while its trays are chosen.
@@ -87,6 +120,8 @@ type choosing struct {
 	reused, cover []*job.Tray   // trays of the job that go in
 	rest          []kind        // what is for new trays
 	trays         []chosen      // the new trays
+	standing      []chosen      // those of them that an earlier arrangement has begun
+	mending       bool          // they keep what they can
 	bound         int           // no layout of what is in them has fewer
 }
 
@@ -115,6 +150,11 @@ func (k *choosing) leave(wanted []*job.Piece) {
 		n := p.Count
 		for _, t := range k.reused {
 			n -= k.holds[t.ID][p.ID]
+		}
+		for _, id := range k.stackOf(*k.c) {
+			if len(k.pins[id]) > 0 {
+				n -= k.holds[id][p.ID]
+			}
 		}
 		if n <= 0 {
 			continue
@@ -169,7 +209,7 @@ func (k *choosing) ready() bool {
 	switch {
 	case k.found.Failed():
 		return false
-	case len(k.rest) == 0 && len(k.reused) == 0:
+	case len(k.rest) == 0 && len(k.reused)+len(k.standing) == 0:
 		k.add(finding.Error, k.c.Position, "case-without-pieces", "take the case out, or say with `holds` which pieces and groups it is for",
 			"case %q: no piece is left for it", k.c.Name)
 		return false

@@ -13,6 +13,7 @@ import (
 // smallest pocket that is no deeper. False where a piece fits in no tray.
 func (k *choosing) layOut() bool {
 	if len(k.rest) == 0 {
+		k.trays = k.standing
 		return true
 	}
 	var best layout
@@ -52,7 +53,7 @@ func (k *choosing) tryPosed(best *layout, posed []kind, room units.Length) (stuc
 			k.bound = boundOf(trays[0].f.room, posed)
 		}
 	}
-	if len(best.trays) > k.bound {
+	if len(best.trays) > k.bound && len(k.standing) == 0 {
 		if trays := k.oneByOne(posed); len(trays) > 0 {
 			best.take(trays, k.costOf(trays, room))
 		}
@@ -124,6 +125,7 @@ func (k *choosing) inBlocks(kinds []kind, whole bool) (trays []chosen, stuck *ki
 	rest := slices.Clone(kinds)
 	class := func(one kind) units.Length { return k.padFor(one.needs[0].Depth) }
 	slices.SortStableFunc(rest, func(a, b kind) int { return cmp.Compare(class(b), class(a)) })
+	trays, rest = k.fillStanding(rest, search{try: k.Try, seed: k.Seed, whole: whole})
 	for len(rest) > 0 {
 		s := search{try: k.Try, seed: k.Seed + uint64(len(trays)), whole: whole}
 		f := fill(k.ctx, k.newRoom(), rest, nil, s)
@@ -135,15 +137,19 @@ func (k *choosing) inBlocks(kinds []kind, whole bool) (trays []chosen, stuck *ki
 			return nil, &rest[0]
 		}
 		trays = append(trays, k.trayOf(f))
-		var next []kind
-		for i, one := range rest {
-			if one.count = f.left[i]; one.count > 0 {
-				next = append(next, one)
-			}
-		}
-		rest = next
+		rest = leftOf(rest, f)
 	}
 	return trays, nil
+}
+
+// leftOf are those kinds that a filling has no place for.
+func leftOf(kinds []kind, f *filling) (rest []kind) {
+	for i, one := range kinds {
+		if one.count = f.left[i]; one.count > 0 {
+			rest = append(rest, one)
+		}
+	}
+	return rest
 }
 
 // oneByOne lays the pockets out singly, for when that takes fewer trays than

@@ -74,6 +74,9 @@ func (k *choosing) parts(free units.Length) (parts [][]option) {
 func (k *choosing) finishChosen(t *chosen, o option) {
 	layers := k.layersOn(o)
 	t.tray.Layers, t.grams = layers, 0
+	for _, p := range k.Job.Roster {
+		t.grams += float64(min(k.holds[t.tray.ID][p.ID], p.Count)) * p.WeightG
+	}
 	for _, b := range t.f.blocks {
 		t.grams += float64(b.count) * b.piece.WeightG
 	}
@@ -102,7 +105,9 @@ func (k *choosing) inOrder() []string {
 	fresh := 0
 	for _, h := range list {
 		if h.fresh != nil {
-			fresh++
+			for fresh++; h.fresh.tray.ID == "" && k.stands(fresh); {
+				fresh++
+			}
 			h.id = k.put(h.fresh, fresh)
 		}
 		ids = append(ids, h.id)
@@ -110,10 +115,19 @@ func (k *choosing) inOrder() []string {
 	return ids
 }
 
+// stands reports whether a tray that stands has the number.
+func (k *choosing) stands(n int) bool {
+	t := k.model
+	k.name(&t, k.c, n)
+	return slices.ContainsFunc(k.standing, func(s chosen) bool { return s.tray.ID == t.ID })
+}
+
 // put adds the n-th new tray to the job and returns its id.
 func (k *choosing) put(t *chosen, n int) string {
-	k.name(&t.tray, k.c, n)
-	t.tray.ID = k.freshID(t.tray.ID)
+	if t.tray.ID == "" {
+		k.name(&t.tray, k.c, n)
+		t.tray.ID = k.freshID(t.tray.ID)
+	}
 	k.out.Trays = append(k.out.Trays, t.tray)
 	k.finishTray(&k.out.Trays[len(k.out.Trays)-1], []*filling{t.f}, []offset{{}}, k.c.Name)
 	k.maker.trays[len(k.maker.trays)-1].TraysMin = k.bound

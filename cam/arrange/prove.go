@@ -67,7 +67,7 @@ func (m *maker) proveSet(what string, at finding.Position, trays []string, wante
 // countPlaces adds a tray's places for each piece: those of the job's own
 // pockets as the plan counts them, and one for each pocket that is new.
 func (m *maker) countPlaces(id string, places map[string]int) {
-	fixed := 0
+	fixed := len(m.pins[id])
 	for _, t := range m.Job.Trays {
 		if t.ID == id {
 			fixed = len(t.Pockets)

@@ -83,7 +83,7 @@ func (m *maker) fillTray(t *job.Tray) {
 			kinds = append(kinds, k)
 		}
 	}
-	fillings, offsets := m.fillRooms(t, kinds, m.keptIn(t, kinds, m.taken[t.ID]))
+	fillings, offsets := m.fillRooms(t, kinds)
 	m.finishTray(t, fillings, offsets, "")
 }
 
@@ -179,15 +179,14 @@ func outward(mm float64, way float64) units.Length {
 type offset struct{ x, y units.Length }
 
 // fillRooms fills a tray, or its halves one after the other.
-func (m *maker) fillRooms(t *job.Tray, kinds []kind, kept []block) ([]*filling, []offset) {
+func (m *maker) fillRooms(t *job.Tray, kinds []kind) ([]*filling, []offset) {
 	s := search{try: m.Try, seed: m.Seed}
 	if t.Halves != 2 {
-		f := fill(m.ctx, m.roomOf(t, t.Length, t.Width, m.taken[t.ID]), without(kinds, kept), kept, s)
+		r := m.roomOf(t, t.Length, t.Width, m.taken[t.ID])
+		kept := m.keptIn(t, kinds, r, offset{})
+		f := m.fillAround(r, kinds, kept, s)
 		if f.short() && kept != nil {
-			f = fill(m.ctx, f.room, without(kinds, kept), squeezed(f.room, kept), s)
-		}
-		if f.short() && kept != nil {
-			f = fill(m.ctx, f.room, kinds, nil, s)
+			f = fill(m.ctx, r, kinds, nil, s)
 		}
 		if f.short() {
 			if one := packed(m.ctx, f.room, kinds, m.Seed); len(one) == 1 {
@@ -207,7 +206,10 @@ func (m *maker) fillRooms(t *job.Tray, kinds []kind, kept []block) ([]*filling, 
 		at.y = widths[0]
 	}
 	rooms := [2]room{m.roomOf(t, lengths[0], widths[0], m.taken[t.ID+"-1"]), m.roomOf(t, lengths[1], widths[1], m.taken[t.ID+"-2"])}
-	first, second := m.fillHalves(rooms, kinds, halfOf(kinds), s)
+	first, second := m.keptHalves(t, rooms, at, kinds, s)
+	if first == nil {
+		first, second = m.fillHalves(rooms, kinds, halfOf(kinds), s)
+	}
 	if second.short() {
 		first, second = m.fillHalves(rooms, kinds, kinds, s)
 	}

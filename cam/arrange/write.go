@@ -37,8 +37,8 @@ func Write(arranged, source *job.Job, process profiles.Process) []byte {
 	body := w.Bytes()
 	first := fmt.Sprintf("# The arrangement of %s, in the same format, written by `traywright arrange`.\n"+
 		"# `check` and `cut` use it as long as it fits the job. Move pockets here as you like:\n"+
-		"# `arrange` then leaves the file alone, unless it is told to --force.\n%s%s\n%s%s\n",
-		oneLine(source.File), jobMark, oneLine(source.File), madeMark, Fingerprint(source, process))
+		"# `arrange` then leaves them there, and marks them with `pin: true`.\n%s%s\n%s%s\n%s",
+		oneLine(source.File), jobMark, oneLine(source.File), madeMark, Fingerprint(source, process), placedHead(body))
 	return job.Seal(first, body)
 }
 
@@ -219,8 +219,11 @@ func (w *writer) pocket(p job.Pocket, t job.Tray) {
 	if p.Tool != t.Tool && p.Tool != "" {
 		add("tool", text(p.Tool))
 	}
-	if p.Waste == job.ClearWaste {
-		add("waste", "clear")
+	if p.Waste != job.QuickerWaste {
+		add("waste", [...]string{"", "clear", "plug"}[p.Waste])
+	}
+	if p.Pin {
+		add("pin", "true")
 	}
 	w.line("      - %s%s", k, w.remark(p))
 }

@@ -217,7 +217,8 @@ type Pocket struct {
 	Fit            string
 	Tool           string
 	Waste          Waste
-	Asked          string `json:"-"` // where the job says what the arranger made it of, "on its tray"; "" where the job has it
+	Pin            bool   `json:",omitzero"` // `arrange` leaves it where it is
+	Asked          string `json:"-"`         // where the job says what the arranger made it of, "on its tray"; "" where the job has it
 }
 
 // Case is one case, or several copies of it.

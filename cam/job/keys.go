@@ -113,6 +113,7 @@ var pocketKeys = strict.Group{Name: "pocket", At: "an entry of `pockets:`", Rows
 	{Key: "fit", Form: strict.AnyText.Called("`tight`, `snug` or `easy`"), Default: "the tray's", Means: "how much larger or, in soft foam, smaller than its piece; the foam's profile has the numbers"},
 	{Key: "tool", Form: strict.AnyText.Called("id of a tool"), Default: "the first that fits", Means: "of the machine; left out, the first that fits the pocket and whose edges reach its depth, or else the first that reaches it"},
 	{Key: "waste", Form: strict.OneOf("clear", "plug"), Default: "the quicker one", Means: "`clear` mills all of it, `plug` cuts round it and leaves a plug to lift out; left out, the quicker one that is safe"},
+	{Key: "pin", Form: strict.AFlag, Default: "false", Means: "`arrange` leaves it where it is, in `arrangement.yaml` too"},
 }}.With(habitRows...)
 
 func makingRows(at string) []strict.Row {

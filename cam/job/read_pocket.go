@@ -57,6 +57,7 @@ func (r *reader) pocket(v strict.Value) pocketDraft {
 		key("fit", func(v strict.Value) { p.Fit = v.Text() }),
 		key("tool", func(v strict.Value) { p.Tool = v.Text() }),
 		key("waste", func(v strict.Value) { p.waste = Waste(1 + v.Word("clear", "plug")) }),
+		key("pin", func(v strict.Value) { p.Pin = v.Word("false", "true") == 1 }),
 	}, p.pocketDefaults.keys(r)...)...)
 	r.checkPocket(&p)
 	return p

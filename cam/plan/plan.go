@@ -123,6 +123,7 @@ type Pocket struct {
 	Waste     string       // what becomes of the foam inside: clear (milled away), plug (cut round, comes out whole)
 	Box       geometry.Box // of the shape without notch or relief
 	Holds     int          // how many of its piece go in
+	Pinned    bool         // `pin` says so
 	Play      Play         // how far the hole may be off for its piece
 	Dowel     units.Length // diameter of the dowel, of a registration hole; 0 for a pocket
 	Packed    int          // how many do, shared out over the trays that travel together; 0 for no piece of the roster

@@ -79,7 +79,7 @@ func (m *maker) makePocket(b *board, p *job.Pocket, index int, at place) []*hole
 	master := hole{
 		Pocket: Pocket{
 			For: p.For, Name: pocketName(index, p), Position: p.Position,
-			Depth: depth, Through: through, ShapeName: form.name, Access: "none", Waste: "clear", Piece: p.For,
+			Depth: depth, Through: through, ShapeName: form.name, Access: "none", Waste: "clear", Piece: p.For, Pinned: p.Pin,
 		},
 		pattern: shape, source: p, piece: m.pieces[p.For], at: at,
 	}

@@ -28,7 +28,7 @@ var (
 	seedFlag    = &cli.Uint64Flag{Name: "seed", Value: 1, Usage: "`NUMBER` that the random orders come from: the same one, the same answer"}
 	pictureFlag = &cli.StringFlag{Name: "picture", Usage: "draw every tray and stack into `FILE` (PNG); left out, arrangement.png beside the job"}
 	whyFlag     = &cli.BoolFlag{Name: "why", Usage: "say of every piece why its pocket is as it is, a line for each"}
-	forceFlag   = &cli.BoolFlag{Name: "force", Usage: "arrange afresh, also over an arrangement that was edited by hand"}
+	forceFlag   = &cli.BoolFlag{Name: "force", Usage: "arrange afresh, pins and all, also over an arrangement that was edited by hand"}
 )
 
 func arrangeCommand(s *session) *cli.Command {
@@ -38,7 +38,7 @@ func arrangeCommand(s *session) *cli.Command {
 		ArgsUsage: "JOB",
 		Description: "Places what each tray `holds`, and chooses trays for each case without a `stack`. Writes arrangement.yaml\n" +
 			"and arrangement.png beside the job, or, when a piece has no place, nothing: then it says what would help.\n" +
-			"What still fits of an earlier arrangement stays where it is. Ctrl-C keeps the best so far.\n" +
+			"What still fits of an earlier arrangement stays where it is, and so does what you moved there. Ctrl-C keeps the best so far.\n" +
 			"Example: traywright arrange my-trays/job.yaml --try 50",
 		Flags: jobFlags(tryFlag, seedFlag, pictureFlag, whyFlag, forceFlag),
 		Action: func(c *cli.Context) error {
@@ -65,8 +65,8 @@ func (s *session) arrange(c *cli.Context, path string) error {
 	if err != nil {
 		return err
 	}
-	if old.edited() && !c.Bool(forceFlag.Name) {
-		return usage(file+" was edited by hand, and is left as it is", "move what you want to keep into the job's `pockets`, or arrange afresh with --force")
+	if err := old.mayArrange(file); err != nil && !c.Bool(forceFlag.Name) {
+		return err
 	}
 	if other := old.ofOther(path); other != "" && !c.Bool(forceFlag.Name) {
 		return usage(file+" is the arrangement of another job, "+other,
@@ -126,7 +126,7 @@ func (s *session) runArrange(c *cli.Context, request cam.Request, old earlier) (
 		},
 	}
 	if !c.Bool(forceFlag.Name) {
-		in.Previous = old.job
+		in.Previous, in.Touched = old.job, old.touched
 	}
 	bar := s.newProgress("arranging")
 	in.Progress = bar.step
@@ -187,11 +187,26 @@ func (s *session) showArrange(c *cli.Context, a arranged, found finding.List) er
 	if a.result.Job == nil || found.Failed() {
 		return cmp.Or(refusal(found), errRefused)
 	}
+	if text := a.movedText(); text != "" {
+		s.say("%s", text)
+	}
 	if a.result.Stopped {
 		s.say("stopped early: this is the best so far")
 	}
 	s.say("wrote %s and %s", a.file, a.picture)
 	return nil
+}
+
+// movedText says how many pockets of the earlier arrangement have another place; "" where there was none.
+func (a arranged) movedText() string {
+	m := a.result.Moved
+	switch {
+	case m.Of == 0:
+		return ""
+	case m.Pockets == 0:
+		return fmt.Sprintf("none of the %d pockets that were there moved", m.Of)
+	}
+	return fmt.Sprintf("%d of the %d pockets that were there moved: those in %s", m.Pockets, m.Of, strings.Join(m.Trays, ", "))
 }
 
 // write makes the answer ready.
@@ -226,6 +241,7 @@ type arrangeReport struct {
 	Arrangement   string         `json:"arrangement"` // the file, "" where none was written
 	Kinds         []arrange.Kind `json:"kinds"`
 	Arranged      []arrange.Tray `json:"arranged"`
+	Moved         arrange.Moved  `json:"moved"` // of the pockets of an earlier arrangement
 	Stopped       bool           `json:"stopped"`
 	cam.Report
 }
@@ -233,7 +249,7 @@ type arrangeReport struct {
 func (a arranged) printJSON(out io.Writer) error {
 	r := arrangeReport{
 		Kinds: append([]arrange.Kind{}, a.result.Kinds...), Arranged: append([]arrange.Tray{}, a.result.Trays...),
-		Stopped: a.result.Stopped, Report: a.checked.Report, SchemaVersion: cam.SchemaVersion,
+		Moved: a.result.Moved, Stopped: a.result.Stopped, Report: a.checked.Report, SchemaVersion: cam.SchemaVersion,
 	}
 	if a.result.Job == nil {
 		r.Report = cam.Report{Job: a.source.File, Machine: a.source.Machine, Trays: []cam.TrayReport{}, Cases: []cam.CaseReport{}, Files: []cam.FileReport{}, DryRun: []cam.DryRunReport{}}

@@ -17,6 +17,22 @@ type earlier struct {
 	text []byte
 	job  *job.Job // nil where it cannot be read
 	err  error    // why not
+
+	touched map[int]bool // lines of its pockets that a hand has placed
+}
+
+// mayArrange refuses what a hand has changed beyond the places of pockets.
+func (e *earlier) mayArrange(file string) error {
+	if !e.edited() {
+		return nil
+	}
+	lines, ok := arrange.Touched(e.text)
+	if !ok {
+		return usage(file+" was edited by hand beyond its pockets, and is left as it is",
+			"change all but pockets in the job, where it stays; or arrange afresh with --force, which gives up what was edited")
+	}
+	e.touched = lines
+	return e.err
 }
 
 // edited reports whether somebody changed it since it was written.

@@ -1,0 +1,162 @@
+package arrange
+
+import (
+	"slices"
+
+	"traywright/cam/finding"
+	"traywright/cam/job"
+)
+
+// keepCase keeps the trays that an earlier arrangement chose for a case, where
+// everything that the case is for still has its place in them, or finds one in
+// the room that is left.
+func (m *maker) keepCase(c *job.Case, wanted []*job.Piece) bool {
+	if m.Previous == nil {
+		return false
+	}
+	at := slices.IndexFunc(m.Previous.Cases, func(d job.Case) bool { return d.Name == c.Name })
+	if at < 0 || m.Previous.Cases[at].Inside.Height != c.Inside.Height || len(m.Previous.Cases[at].Stack) == 0 {
+		return false
+	}
+	now := m.begin(c)
+	now.reuse(wanted)
+	if slices.ContainsFunc(now.reused, func(t *job.Tray) bool { return !slices.Contains(m.Previous.Cases[at].Stack, t.ID) }) {
+		return false // a tray that the job has got since
+	}
+	k := keeper{maker: m, c: c, left: map[string]int{}}
+	for _, p := range wanted {
+		k.left[p.ID] = p.Count
+	}
+	for _, id := range m.Previous.Cases[at].Stack {
+		if !k.take(id) {
+			return false
+		}
+	}
+	if !k.placeRest(wanted) {
+		return false
+	}
+	k.finish(m.Previous.Cases[at].Stack, wanted)
+	return true
+}
+
+// keeper rebuilds a case from an earlier arrangement, and changes nothing until
+// it is sure.
+type keeper struct {
+	*maker
+	c     *job.Case
+	left  map[string]int
+	trays []chosen
+}
+
+// take takes one tray of the earlier stack over.
+func (k *keeper) take(id string) bool {
+	if i := slices.IndexFunc(k.out.Trays, func(t job.Tray) bool { return t.ID == id }); i >= 0 {
+		for _, p := range k.Job.Roster {
+			k.left[p.ID] -= k.holds[id][p.ID]
+		}
+		return true
+	}
+	i := slices.IndexFunc(k.Previous.Trays, func(t job.Tray) bool { return t.ID == id })
+	if i < 0 {
+		return false
+	}
+	old := k.Previous.Trays[i]
+	t, r := k.stood(k.c, old)
+	if k.refused(t, t.Layers) != nil {
+		return false
+	}
+	if len(old.Pockets) == 0 {
+		k.trays = append(k.trays, chosen{tray: t})
+		return old.Length == t.Length && old.Width == t.Width
+	}
+	for _, p := range k.Job.Roster {
+		k.left[p.ID] -= k.holds[id][p.ID] // pinned
+	}
+	var kinds []kind
+	for _, p := range k.Job.Roster {
+		if n := k.left[p.ID]; n > 0 {
+			if one, _ := k.kindFor(k.pieces[p.ID], n, &t); len(one.needs) > 0 {
+				kinds = append(kinds, one)
+			}
+		}
+	}
+	kept := k.keptIn(&t, kinds, r, offset{})
+	if len(kept)+len(t.Pockets) == 0 {
+		return false
+	}
+	for _, b := range kept {
+		k.left[b.piece.ID] -= b.count
+	}
+	k.trays = append(k.trays, chosen{tray: t, f: newFilling(r, nil, kept)})
+	return true
+}
+
+// placeRest finds room for what is new in the trays that are kept: beside what is there, then in the place of a few
+// pockets that find another, then with all of a tray moved together.
+func (k *keeper) placeRest(wanted []*job.Piece) bool {
+	for _, way := range []func(room, []kind, []block, search) *filling{k.fillBeside, k.fillLifting, k.fillSqueezed} {
+		for i := range k.trays {
+			k.placeIn(&k.trays[i], wanted, way)
+		}
+	}
+	return !slices.ContainsFunc(wanted, func(p *job.Piece) bool { return k.left[p.ID] > 0 })
+}
+
+// placeIn places what it can in one tray.
+func (k *keeper) placeIn(t *chosen, wanted []*job.Piece, way func(room, []kind, []block, search) *filling) {
+	var kinds []kind
+	for _, p := range wanted {
+		if one, _ := k.kindFor(p, k.left[p.ID], &t.tray); len(one.needs) > 0 && one.count > 0 {
+			kinds = append(kinds, one)
+		}
+	}
+	if t.f == nil || len(kinds) == 0 {
+		return
+	}
+	f := way(t.f.room, kinds, t.f.blocks, search{try: k.Try, seed: k.Seed})
+	if f == nil || slices.Equal(f.left, newFilling(f.room, kinds, nil).left) {
+		return
+	}
+	t.f = f
+	for j, one := range kinds {
+		k.left[one.piece.ID] = f.left[j]
+	}
+}
+
+// boundOfTrays is the least number of trays for what is in those of a case.
+func (m *maker) boundOfTrays(c *job.Case, trays []chosen, wanted []*job.Piece) int {
+	placed := map[string]int{}
+	var first *filling
+	for _, t := range trays {
+		if t.f == nil {
+			continue
+		}
+		first = t.f
+		for _, b := range t.f.blocks {
+			placed[b.piece.ID] += b.count
+		}
+	}
+	if first == nil {
+		return 0
+	}
+	model := m.model(c)
+	var kinds []kind
+	for _, p := range wanted {
+		if one, _ := m.anyDepth(p, placed[p.ID], &model); len(one.needs) > 0 && one.count > 0 {
+			kinds = append(kinds, one)
+		}
+	}
+	return boundOf(first.room, kinds)
+}
+
+func (k *keeper) finish(stack []string, wanted []*job.Piece) {
+	bound := k.boundOfTrays(k.c, k.trays, wanted)
+	for _, t := range k.trays {
+		k.out.Trays = append(k.out.Trays, t.tray)
+		if t.f != nil {
+			k.finishTray(&k.out.Trays[len(k.out.Trays)-1], []*filling{t.f}, []offset{{}}, k.c.Name)
+			k.maker.trays[len(k.maker.trays)-1].TraysMin = bound
+		}
+	}
+	k.c.Stack, k.c.StackPositions = slices.Clone(stack), make([]finding.Position, len(stack))
+}
