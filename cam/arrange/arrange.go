@@ -202,11 +202,15 @@ func (m *maker) readFixed() {
 		m.fixed[t.ID], m.taken[t.ID] = t.Pockets, takenIn(t)
 		for _, k := range t.Pockets {
 			if k.For != "" {
-				m.holds[owner[t.ID]][k.For] += k.Holds
+				m.holds[owner[t.ID]][k.For] += takes(k)
 			}
 		}
 	}
 }
+
+// takes is how many of its piece a pocket is for: one that is too small for it is its pocket all the same, and an error
+// of `check`; another beside it would hide that.
+func takes(k plan.Pocket) int { return max(1, k.Holds) }
 
 // planOf is the plan of a job as far as it has places already.
 func (m *maker) planOf(j *job.Job) *plan.Plan {

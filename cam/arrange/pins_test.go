@@ -191,3 +191,32 @@ func TestPinsOfAnyRoster(t *testing.T) {
 	})
 	assert.Greater(t, kept, 4)
 }
+
+// A pocket that is too small for its piece is that piece's pocket, and an error, whoever placed it: it gets no second
+// one that would hide that.
+func TestATooSmallPocketCounts(t *testing.T) {
+	j := bench(piece("deckhand", "g", 3, 25, 24, 20, job.Lying))
+	one := tray("crew", "g")
+	one.Pockets = []job.Pocket{fixedPocket("deckhand", 20, 20, 15, 15)}
+	j.Trays = []job.Tray{one}
+	r := run(t, j)
+	require.NotNil(t, r.Job, "%v", r.Findings)
+	assert.Equal(t, 3, placesFor(r.Job, []string{"crew"}, "deckhand"))
+	_, found := planOf(t, r.Job)
+	require.True(t, found.Failed())
+	assert.Equal(t, "piece-too-large", found[0].Rule)
+}
+
+// A piece that nothing holds is asked about by name, with what helps in a job that is arranged.
+func TestAPieceThatNothingHolds(t *testing.T) {
+	j := bench(piece("deckhand", "g", 3, 25, 24, 20, job.Lying), piece("diver", "g", 2, 25, 24, 20, job.Lying), piece("die", "bag", 2, 9, 9, 9, job.Lying), piece("coin", "bag", 2, 9, 9, 9, job.Lying))
+	j.Trays = []job.Tray{tray("crew", "deckhand")}
+	_, found := planOf(t, run(t, j).Job)
+	require.Len(t, found, 2)
+	assert.Equal(t, "name `diver` in the `holds` of a tray or a case, and arrange again", found[0].Hint)
+	assert.Equal(t, "no piece of the group has a pocket in this job: die, coin", strings.TrimPrefix(found[1].Message, "group bag: "))
+	assert.Equal(t, "nothing to do if another job carries them; else name `bag` in the `holds` of a tray or a case, and arrange again", found[1].Hint)
+	j.Trays[0].Holds = []string{"deckhand", "diver", "bag"}
+	_, found = planOf(t, run(t, j).Job)
+	assert.Empty(t, found)
+}

@@ -75,7 +75,7 @@ func (m *maker) countPlaces(id string, places map[string]int) {
 	}
 	for _, part := range []string{id, id + "-1", id + "-2"} {
 		for _, k := range m.fixed[part] {
-			places[k.For] += k.Holds
+			places[k.For] += takes(k)
 		}
 	}
 	for _, t := range m.out.Trays {

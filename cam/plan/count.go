@@ -62,6 +62,15 @@ func (m *maker) checkCounts(groups []group) {
 // checkForgotten reports pieces with no pocket anywhere. A whole group without
 // pockets is more likely left to another job than forgotten: that is one note.
 func (m *maker) checkForgotten(placed map[string]bool) {
+	arranged := slices.ContainsFunc(m.Job.Trays, func(t job.Tray) bool {
+		return t.Chosen || slices.ContainsFunc(t.Pockets, func(p job.Pocket) bool { return p.Asked != "" })
+	})
+	how := func(id string) string {
+		if arranged {
+			return fmt.Sprintf("name `%s` in the `holds` of a tray or a case, and arrange again", id)
+		}
+		return fmt.Sprintf("add a pocket with `for: %s`", id)
+	}
 	begun := map[string]bool{"": true}
 	for _, p := range m.Job.Roster {
 		begun[p.Group] = begun[p.Group] || placed[p.ID]
@@ -72,13 +81,28 @@ func (m *maker) checkForgotten(placed map[string]bool) {
 		case placed[p.ID] || p.Count == 0:
 		case begun[p.Group]:
 			m.log.warn(place{position: p.Position, text: "piece " + p.ID}, "piece-without-pocket",
-				"has no pocket in any tray", fmt.Sprintf("add a pocket with `for: %s`", p.ID))
+				"has no pocket in any tray", how(p.ID))
 		case !told[p.Group]:
 			told[p.Group] = true
+			hint := "nothing to do if another job carries them"
+			if arranged {
+				hint += "; else " + how(p.Group)
+			}
 			m.log.note(place{position: p.Position, text: "group " + p.Group}, "group-without-pockets",
-				"no piece of the group has a pocket in this job", "nothing to do if another job carries them")
+				"no piece of the group has a pocket in this job: "+m.inGroup(p.Group), hint)
 		}
 	}
+}
+
+// inGroup names the pieces of a group.
+func (m *maker) inGroup(group string) string {
+	var ids []string
+	for _, p := range m.Job.Roster {
+		if p.Group == group {
+			ids = append(ids, p.ID)
+		}
+	}
+	return strings.Join(ids, ", ")
 }
 
 func (m *maker) checkCount(g group, p *job.Piece, c packed) {
