@@ -219,13 +219,18 @@ func (w *writer) pocket(p job.Pocket, t job.Tray) {
 	if p.Tool != t.Tool && p.Tool != "" {
 		add("tool", text(p.Tool))
 	}
+	w.kept(p, add)
+	w.line("      - %s%s", k, w.remark(p))
+}
+
+// kept is what of it stays: its foam as a plug, and where it is.
+func (w *writer) kept(p job.Pocket, add func(key, value string)) {
 	if p.Waste != job.QuickerWaste {
 		add("waste", [...]string{"", "clear", "plug"}[p.Waste])
 	}
 	if p.Pin {
 		add("pin", "true")
 	}
-	w.line("      - %s%s", k, w.remark(p))
 }
 
 func (w *writer) notch(p job.Pocket, add func(key, value string)) {
