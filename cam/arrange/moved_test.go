@@ -57,7 +57,9 @@ var twentyChanges = []change{
 	{"a wreck 4 mm taller", "", ofPiece("wreck", func(p *job.Piece) { p.Height += 4 * mm })},
 	{"an urchin 1 mm wider", "", ofPiece("urchin", func(p *job.Piece) { p.Width += mm })},
 	{"two buoys more", "", ofPiece("buoy", func(p *job.Piece) { p.Count += 2 })},
-	{"a new piece", "", func(j *job.Job) { j.Roster = append(slices.Clip(j.Roster), piece("limpet", "reef", 3, 12, 12, 9, job.Upright)) }},
+	{"a new piece", "", func(j *job.Job) {
+		j.Roster = append(slices.Clip(j.Roster), piece("limpet", "reef", 3, 12, 12, 9, job.Upright))
+	}},
 }
 
 // When one thing changes, no pocket moves outside of its tray, and nothing is wrong with the rest. `go test -run

@@ -1,6 +1,7 @@
 package arrange
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -35,32 +36,43 @@ func pinAt(j *job.Job, tray string, n int, change func(*job.Pocket)) *job.Job {
 	return j
 }
 
+// pocketFor is the tray and the number of the first pocket for a piece.
+func pocketFor(j *job.Job, piece string) (tray string, n int) {
+	for _, t := range j.Trays {
+		if n := slices.IndexFunc(t.Pockets, func(p job.Pocket) bool { return p.For == piece }); n >= 0 {
+			return t.ID, n
+		}
+	}
+	return "", 0
+}
+
 // A pocket that was moved stays there, all else moves around it, and its piece gets no second one; in a tray of the
 // job and in one that was chosen, with another roster and afresh.
 func TestPinsStay(t *testing.T) {
 	j := watches()
 	first := run(t, j).Job
 	for _, c := range []struct {
-		tray string
-		do   func(*job.Job)
+		piece string // whose pocket is moved
+		do    func(*job.Job)
 	}{
-		{"gull", func(*job.Job) {}},
-		{"gull", func(j *job.Job) { j.Trays[1].Wall = 8 * mm }},
-		{"gull", ofPiece("mate", func(p *job.Piece) { p.Height += 8 * mm })},
-		{"reef-tray-1", func(*job.Job) {}},
-		{"reef-tray-1", ofPiece("urchin", func(p *job.Piece) { p.Width += 2 * mm })},
-		{"reef-tray-1", ofPiece("skate", func(p *job.Piece) { p.Count += 14; p.Height += 6 * mm })},
+		{"diver", func(*job.Job) {}},
+		{"diver", func(j *job.Job) { j.Trays[1].Wall = 8 * mm }},
+		{"diver", ofPiece("mate", func(p *job.Piece) { p.Height += 8 * mm })},
+		{"buoy", func(*job.Job) {}},
+		{"buoy", ofPiece("urchin", func(p *job.Piece) { p.Width += 2 * mm })},
+		{"buoy", ofPiece("skate", func(p *job.Piece) { p.Count += 14; p.Height += 6 * mm })},
 	} {
-		placed := pinAt(first, c.tray, 1, func(p *job.Pocket) {
+		tray, n := pocketFor(first, c.piece)
+		placed := pinAt(first, tray, n, func(p *job.Pocket) {
 			p.X, p.Y, p.Columns, p.Rows = 100*mm, 80*mm, 1, 1
 			p.Turn = 30
 		})
-		want := pinsOf(placed, c.tray)
+		want := pinsOf(placed, tray)
 		changed := copyOf(j)
 		c.do(changed)
 		r := run(t, changed, func(in *Input) { in.Previous = placed })
 		require.NotNil(t, r.Job, "%v", r.Findings)
-		assert.Equal(t, want, pinsOf(r.Job, c.tray))
+		assert.Equal(t, want, pinsOf(r.Job, tray))
 		p, found := planOf(t, r.Job)
 		assert.False(t, found.Failed(), "%v", found)
 		pinned := 0
