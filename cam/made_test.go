@@ -43,7 +43,7 @@ func TestProgramsOfALaserAsLookedAt(t *testing.T) {
 	programsAsLookedAt(t, "page/testdata/jobs", "laser")
 }
 func TestProgramsWithDowelsAsLookedAt(t *testing.T) {
-	programsAsLookedAt(t, "../.ci/outside", "dowels")
+	programsAsLookedAt(t, "page/testdata/jobs", "dowels")
 }
 func TestProgramsOfAWireAsLookedAt(t *testing.T)  { programsAsLookedAt(t, "../.ci/outside", "wire") }
 func TestProgramsOfABladeAsLookedAt(t *testing.T) { programsAsLookedAt(t, "../.ci/outside", "tight") }

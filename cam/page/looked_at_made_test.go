@@ -40,7 +40,7 @@ type madeJob struct {
 var madeJobs = []madeJob{
 	{"testdata/jobs", "router", units.Inch, page.Printed{}, []string{"overview.png", "crew/crew-block.png", "riders/riders-1-pe-30-25.4mm.png"}, routerSentences},
 	{"testdata/jobs", "laser", units.Millimetre, page.Printed{}, []string{"saw.png", "sheets/sheet-1-p1-pe-30-12.7mm.png"}, laserSentences},
-	{"../../.ci/outside", "dowels", units.Millimetre, page.Printed{}, []string{"overview.png", "sheets/sheet-1-pe-30-12.7mm.png"}, dowelSentences},
+	{"testdata/jobs", "dowels", units.Millimetre, page.Printed{}, []string{"overview.png", "sheets/sheet-1-pe-30-12.7mm.png"}, dowelSentences},
 	{"../../.ci/outside", "wire", units.Millimetre, page.Printed{}, []string{"stores/stores-1-xps-32-20mm.png"}, nil},
 	{"../../.ci/outside", "blade", units.Millimetre, page.Printed{}, []string{"pad/pad-1-eva-90-3mm.png"}, bladeSentences},
 	{"../../.ci/outside", "tight", units.Millimetre, page.Printed{}, []string{"tokens/tokens-1-pe-30-25.4mm.png"}, tightSentences},

@@ -75,7 +75,7 @@ func counted(op process.Op) string {
 func TestMovesOfJobsAsLookedAt(t *testing.T) {
 	var said strings.Builder
 	for _, j := range [][2]string{
-		{"../page/testdata/jobs", "router"}, {"../page/testdata/jobs", "laser"}, {"../../.ci/outside", "dowels"}, {"../../.ci/outside", "wire"},
+		{"../page/testdata/jobs", "router"}, {"../page/testdata/jobs", "laser"}, {"../page/testdata/jobs", "dowels"}, {"../../.ci/outside", "wire"},
 		{"../../.ci/outside", "blade"}, {"../../.ci/outside", "chord"}, {"../../.ci/outside", "tight"}, {"../../.ci/outside", "hand"},
 	} {
 		p := planned(t, j[0], j[1])
