@@ -18,7 +18,8 @@ import (
 //     is left standing in the letter.
 //  2. That grown again is what the tool leaves. What is missing may be corners
 //     that come out round, no deeper than roundShare of r beyond what r makes of
-//     them; if it is more, or if a part has vanished, the letter is too fine.
+//     them; if it is more, or if a part has vanished, the letter is too fine. What is drawn may have points
+//     that come out round (mark_points.go).
 
 // roundShare is how much of the tool's radius a corner may lose beyond what a
 // round tool leaves in it: bridges make slender corners.
@@ -28,17 +29,21 @@ const roundShare = 0.6
 type carved struct {
 	shape geometry.Region
 	fine  bool           // too fine for the tool: see at
+	blunt float64        // how far at most a point ends short, mm; 0 where none does
 	at    geometry.Point // where
 }
 
-// carve works a shape out for a tool of radius r, piece by piece.
-func (m *maker) carve(shape geometry.Region, r float64) (carved, error) {
+// carve works a shape out for a tool of radius r, piece by piece. Pointed says that its points may come out round.
+func (m *maker) carve(shape geometry.Region, r float64, pointed bool) (carved, error) {
 	var all carved
 	var parts []geometry.Region
 	for _, piece := range shape.Pieces() {
-		f, err := m.carvePiece(piece, r)
+		f, err := m.carvePiece(piece, r, pointed)
 		if err != nil {
 			return all, err
+		}
+		if f.blunt > all.blunt && !all.fine {
+			all.blunt, all.at = f.blunt, f.at
 		}
 		if f.fine && !all.fine {
 			all.fine, all.at = true, f.at
@@ -50,7 +55,7 @@ func (m *maker) carve(shape geometry.Region, r float64) (carved, error) {
 	return all, err
 }
 
-func (m *maker) carvePiece(piece geometry.Region, r float64) (carved, error) {
+func (m *maker) carvePiece(piece geometry.Region, r float64, pointed bool) (carved, error) {
 	inner, err := geometry.Offset(piece, -r, m.TolMM)
 	if err != nil || inner.Empty() {
 		return carved{fine: true, at: middle(piece.Bounds())}, err
@@ -65,7 +70,10 @@ func (m *maker) carvePiece(piece geometry.Region, r float64) (carved, error) {
 	}
 	f := carved{shape: got.shape, at: got.at}
 	f.fine = got.over > roundShare*r || len(got.shape.Pieces()) != 1
-	return f, nil
+	if f.fine && pointed && len(got.shape.Pieces()) == 1 {
+		f.blunt, f.fine, err = m.bluntBy(piece, got.shape, r)
+	}
+	return f, err
 }
 
 func failedAt(at *geometry.Point) carved {
@@ -128,7 +136,7 @@ func (m *maker) tooFine(k *mark, line lettering.Line, shape geometry.Region, at 
 	scale, n := 1.0, 0
 	for _, piece := range shape.Pieces() {
 		for ; n < mostSizes; n++ {
-			f, err := m.carvePiece(piece, r/scale)
+			f, err := m.carvePiece(piece, r/scale, k.label == nil)
 			if err == nil && !f.fine {
 				break
 			}

@@ -2,7 +2,6 @@ package plan
 
 import (
 	"fmt"
-	"math"
 
 	"traywright/cam/job"
 	"traywright/geometry/lettering"
@@ -122,19 +121,8 @@ func (m *maker) cutMark(b *board, k *mark, s slab) []Cut {
 	if t.tool == "" {
 		t.tool = b.source.Tool
 	}
-	var finest *refusal // of the thinnest tool: no other could do more
-	thinnest := math.Inf(1)
-	c, no := m.choose(t, func(tool profiles.Tool, recipes []profiles.Recipe) (choice, *refusal) {
-		c, no := m.tryMark(k, tool, recipes)
-		if r := radius(recipes); no != nil && r < thinnest {
-			finest, thinnest = no, r
-		}
-		return c, no
-	})
+	c, no := m.chooseMark(k, t)
 	if no != nil {
-		if finest != nil {
-			no = finest
-		}
 		m.refused(t, no)
 		return nil
 	}
@@ -151,11 +139,11 @@ func (m *maker) cutMark(b *board, k *mark, s slab) []Cut {
 }
 
 // tryMark holds a tool against a mark. Its corners come out as round as the
-// foam likes them or, where that takes too much off, as the tool makes them.
-func (m *maker) tryMark(k *mark, tool profiles.Tool, recipes []profiles.Recipe) (choice, *refusal) {
-	f, err := m.carve(k.Design, cornerRadius(recipes))
+// foam likes them or, where that takes too much off, as the tool makes them. Pointed says that points may come out round.
+func (m *maker) tryMark(k *mark, tool profiles.Tool, recipes []profiles.Recipe, pointed bool) (choice, *refusal) {
+	f, err := m.carve(k.Design, cornerRadius(recipes), pointed)
 	if r := radius(recipes); err == nil && f.fine && r < cornerRadius(recipes) {
-		f, err = m.carve(k.Design, r)
+		f, err = m.carve(k.Design, r, pointed)
 	}
 	switch {
 	case err != nil:
@@ -164,7 +152,7 @@ func (m *maker) tryMark(k *mark, tool profiles.Tool, recipes []profiles.Recipe) 
 		thin := m.tooFine(k, k.line, k.Design, f.at, tool, radius(recipes))
 		return choice{}, &refusal{rule: thin.Rule, message: thin.Message, hint: thin.Hint}
 	}
-	return choice{design: k.Design, reached: reached{shape: f.shape}}, nil
+	return choice{design: k.Design, reached: reached{shape: f.shape, over: f.blunt, at: f.at}}, nil
 }
 
 // removed is the volume that a mark takes out of a layer, in mm3.

@@ -62,14 +62,18 @@ type engraving struct {
 	done []engraved
 }
 
-func (e engraving) failures() int {
-	n := 0
+// faults are how many marks it fails at, how many have points that it rounds, and how wide it is then.
+func (e engraving) faults() []float64 {
+	var failed, blunt, wide float64
 	for _, d := range e.done {
-		if d.no != nil || d.thin != nil {
-			n++
+		switch {
+		case d.no != nil || d.thin != nil:
+			failed++
+		case d.blunt.blunt > 0:
+			blunt, wide = blunt+1, e.groove()
 		}
 	}
-	return n
+	return []float64{failed, blunt, wide}
 }
 
 func (m *maker) bestMarking(t task, tools []profiles.Tool, list []*mark) *engraving {
@@ -93,10 +97,10 @@ func (m *maker) bestMarking(t task, tools []profiles.Tool, list []*mark) *engrav
 		for _, k := range list {
 			e.done = append(e.done, m.engraveOne(k, e.marking))
 		}
-		if best == nil || e.failures() < best.failures() {
+		if best == nil || slices.Compare(e.faults(), best.faults()) < 0 {
 			best = &e
 		}
-		if e.failures() == 0 {
+		if e.faults()[0]+e.faults()[1] == 0 {
 			break
 		}
 	}
@@ -122,6 +126,7 @@ type engraved struct {
 	design geometry.Region
 	paths  []geometry.Path
 	thin   *finding.Finding // worst place, too fine
+	blunt  carved           // points that come out round
 	full   bool             // an outline that leaves nothing standing inside some part
 	no     *refusal
 }
@@ -144,8 +149,8 @@ func (m *maker) engraveOne(k *mark, by marking) engraved {
 			return e
 		}
 	}
-	f, err := m.carve(e.design, by.groove()/2)
-	switch {
+	f, err := m.carve(e.design, by.groove()/2, k.label == nil)
+	switch e.blunt = f; {
 	case err != nil:
 		e.no = badShape(err)
 	case f.fine:
@@ -223,6 +228,7 @@ func (m *maker) take(k *mark, e engraved, by marking) {
 	if e.thin != nil {
 		m.log.fail(k.at, e.thin.Rule, e.thin.Message, e.thin.Hint)
 	}
+	m.tellBlunt(k, e.blunt.blunt, e.blunt.at, by.tool, by.groove()/2)
 	if e.full {
 		m.log.warn(k.at, "outline-fills-up", fmt.Sprintf("is engraved along its edge, and the tool %s, which cuts %s wide, leaves nothing standing inside some part of it", by.tool.ID, m.mm(by.groove())),
 			"write `make: mark`, make it larger, or engrave it with a thinner tool (`tool:`)")
