@@ -22,28 +22,34 @@ var outlineTolerance = drawing.Tolerance{FitMM: 0.005, GapMM: 0.02}
 // largestOutline bounds a drawing's file.
 const largestOutline = 8 << 20
 
-// ReadOutlines reads every drawing that the job's pockets name, from the job's
+// ReadOutlines reads every drawing that the job's pockets and pieces name, from the job's
 // folder, each once. Findings say which could not be read and why.
 // The error is for a run that was stopped.
 func ReadOutlines(ctx context.Context, fsys fs.FS, j *job.Job) (read map[string]geometry.Region, found finding.List, err error) {
 	read = map[string]geometry.Region{}
 	tried := map[string]bool{}
+	one := func(file, what string) {
+		if file == "" || tried[file] || ctx.Err() != nil {
+			return
+		}
+		tried[file] = true
+		region, err := readOutline(ctx, fsys, file)
+		if err != nil {
+			found = append(found, unread("outline", file, what, err))
+			return
+		}
+		read[file] = region
+	}
 	for _, t := range j.Trays {
 		for _, p := range t.Pockets {
-			if p.OutlineFile == "" || tried[p.OutlineFile] {
-				continue
-			}
-			tried[p.OutlineFile] = true
-			region, err := readOutline(ctx, fsys, p.OutlineFile)
-			switch {
-			case ctx.Err() != nil:
-				return nil, nil, ctx.Err()
-			case err != nil:
-				found = append(found, unread("outline", p.OutlineFile, fmt.Sprintf("outline of the pocket at %s", p.Position), err))
-			default:
-				read[p.OutlineFile] = region
-			}
+			one(p.OutlineFile, fmt.Sprintf("outline of the pocket at %s", p.Position))
 		}
+	}
+	for _, p := range j.Roster {
+		one(p.Outline, fmt.Sprintf("outline of the piece %s at %s", p.ID, p.Position))
+	}
+	if ctx.Err() != nil {
+		return nil, nil, ctx.Err()
 	}
 	return read, found, nil
 }

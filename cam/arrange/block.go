@@ -164,15 +164,18 @@ func (k kind) cells(wall, step units.Length) []block {
 	for _, n := range k.needs {
 		b := block{of: &k, piece: k.piece, need: n, count: 1, columns: 1, gapX: wall, gapY: wall}
 		b.notch = k.habits.NotchOf(n.Length, n.Width)
+		if n.Outline != "" { // which sides are its ends is not told
+			b.notch = k.habits.Notch
+		}
 		if b.reach = k.habits.NotchReach; b.reach == 0 {
 			b.reach = usualReach
 		}
 		b.reach = b.reach.Up(step)
-		if !n.Round {
+		if !n.Round && n.Outline == "" {
 			b.relief = k.relief.Up(step)
 		}
 		list = append(list, b)
-		if n.Length != n.Width || b.notch != 0 {
+		if n.Length != n.Width || b.notch != 0 || n.Outline != "" {
 			b.turned, b.notch = true, turnedSides(b.notch)
 			list = append(list, b)
 		}
@@ -204,7 +207,14 @@ func (b block) pockets(k job.Habits, depth units.Length, t *job.Tray) []job.Pock
 	if b.notch != 0 {
 		p.NotchReach, p.NotchWidth = b.reach, k.NotchWidth
 	}
-	if b.need.Round {
+	switch {
+	case b.need.Outline != "":
+		p.Shape, p.OutlineFile, p.Length, p.Width = job.OutlineShape, b.need.Outline, 0, 0
+		p.Relief = job.NoRelief
+		if b.turned { // a notch is said as the drawing lies
+			p.Turn, p.Notch = 90, turnedSides(turnedSides(turnedSides(b.notch)))
+		}
+	case b.need.Round:
 		p.Shape, p.Diameter, p.Length, p.Width = job.RoundShape, length, 0, 0
 		p.Relief = job.NoRelief
 	}

@@ -62,7 +62,13 @@ func (k *keeping) keep(p job.Pocket, resized bool) bool {
 // candidates are the ways in which a pocket of an earlier arrangement may stand where it is, the likest first.
 func (k *keeping) candidates(p job.Pocket, resized bool) (list []block) {
 	i := slices.IndexFunc(k.rest, func(one kind) bool { return one.piece.ID == p.For })
-	if i < 0 || k.rest[i].count <= 0 || p.Turn != 0 {
+	if i < 0 || k.rest[i].count <= 0 {
+		return nil
+	}
+	if p.Shape == job.OutlineShape {
+		return k.drawn(p, k.rest[i])
+	}
+	if p.Turn != 0 {
 		return nil
 	}
 	l, w := p.Length, p.Width
@@ -82,6 +88,19 @@ func (k *keeping) candidates(p job.Pocket, resized bool) (list []block) {
 			if bl, bw := b.pocket(); resized { // it may grow the other way
 				list = append(list, b.moved(l-bl, 0), b.moved(0, w-bw), b.moved(l-bl, w-bw), b.moved(((l-bl)/2).Down(k.f.room.step), ((w-bw)/2).Down(k.f.room.step)))
 			}
+		}
+	}
+	return list
+}
+
+// drawn is a pocket with the piece's drawing, as it lies. Its notches are those that the tray asks for now.
+func (k *keeping) drawn(p job.Pocket, one kind) (list []block) {
+	for _, b := range one.cells(k.f.room.wall, k.f.room.step) {
+		if b.need.Outline != p.OutlineFile || b.turned != (p.Turn == 90) || !b.turned && p.Turn != 0 {
+			continue
+		}
+		if b, ok := k.standing(b, p, one.count); ok {
+			list = append(list, b)
 		}
 	}
 	return list

@@ -148,6 +148,9 @@ func (m *maker) refusedPocket(k kind, n plan.Need, t *job.Tray, layers []job.Lay
 // one up to an inch more does, and what else would do.
 func (m *maker) wider(k kind, n plan.Need, t *job.Tray, layers []job.Layer, otherwise string) string {
 	const most = 25_400_000 // nm
+	if n.Outline != "" {
+		return otherwise
+	}
 	across, side, narrow := k.piece.Width, "width", &n.Width
 	if n.Pose == "lying" {
 		across, side = k.piece.Height, "height"

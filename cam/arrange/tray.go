@@ -133,6 +133,10 @@ func (m *maker) anyDepth(p *job.Piece, n int, t *job.Tray) (kind, *finding.Findi
 		return k, &wrong
 	}
 	k.needs = plan.NeedsOf(p, fit, t.Headroom, m.step)
+	if p.Outline != "" {
+		box := m.Outlines[p.Outline].Bounds()
+		k.needs = []plan.Need{plan.NeedOfDrawn(p, box.Width(), box.Height(), t.Headroom, m.step)}
+	}
 	return k, nil
 }
 
@@ -270,7 +274,10 @@ func (m *maker) write(t *job.Tray, b block, o offset) {
 // tell notes what was decided for a piece; several blocks of one kind are one.
 func (m *maker) tell(t *job.Tray, b block, depth units.Length) {
 	shape := "rect"
-	if b.need.Round {
+	switch {
+	case b.need.Outline != "":
+		shape = "outline"
+	case b.need.Round:
 		shape = "round"
 	}
 	at := slices.IndexFunc(m.kinds, func(k Kind) bool { return k.Tray == t.ID && k.Piece == b.piece.ID && k.Pose == b.need.Pose })

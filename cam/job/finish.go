@@ -25,6 +25,7 @@ func (d *draft) finish(l *log) *Job {
 	for i := range d.Roster {
 		f.pieces[d.Roster[i].ID], f.groups[d.Roster[i].Group] = &d.Roster[i], true
 	}
+	f.drawPieces()
 	f.checkIDs()
 	f.book = f.newBook()
 	j.Cases = f.finishCases()
@@ -268,6 +269,9 @@ func (f *finisher) finishPocket(d *trayDraft, p pocketDraft) Pocket {
 		p.Tool = d.Tool
 	}
 	piece := f.pieces[p.For]
+	if p.Shape == FromPiece && piece != nil && piece.Outline != "" {
+		p.Shape, p.OutlineFile = OutlineShape, piece.Outline
+	}
 	switch p.Shape {
 	case FromPiece:
 		f.checkPiece(&p, piece)

@@ -54,6 +54,7 @@ type Piece struct {
 	WeightG               float64      // 0: not weighed
 	Shape                 Shape
 	Pose                  Pose
+	Outline               string `json:",omitzero"` // drawing of its pocket; "" for its box
 }
 
 // Layer is one flat sheet of one foam.

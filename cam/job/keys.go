@@ -54,11 +54,19 @@ func insideRows(inside, others string) []strict.Row {
 
 var insideKeys = strict.Group{Name: "case", At: "`case:` of a job", Rows: insideRows("", "0")}
 
+var (
+	holds    = strict.ListOf(strict.Either(strict.AnyText.Called("pieces and groups"), strict.Keyed(&heldKeys)), 0)
+	heldKeys = strict.Group{Name: "held", At: "an entry of `holds:` for a piece with a drawing", Rows: []strict.Row{
+		{Key: "piece", Form: aName, Default: strict.Needed, Means: "its id in the roster"},
+		{Key: "outline", Form: aFile, Default: strict.Needed, Means: "a DXF or SVG drawing of its finished hole, true size and with its units; the same as in the roster's column"},
+	}}
+)
+
 var casesKeys = strict.Group{Name: "cases", At: "an entry of `cases:`", Rows: []strict.Row{
 	{Key: "name", Form: aName, Default: strict.Needed, Means: "of the case: fills in `{case}` in labels"},
 	{Key: "copies", Form: copies, Default: "1", Means: "how many such cases are made"},
 	{Key: "stack", Form: strict.ListOf(strict.AnyText.Called("ids of trays"), 0), Means: "its trays, top to bottom; left out, `arrange` chooses them"},
-	{Key: "holds", Form: strict.ListOf(strict.AnyText.Called("pieces and groups"), 0), Means: "what `arrange` is to find room for"},
+	{Key: "holds", Form: holds, Means: "what `arrange` is to find room for"},
 }}.With(insideRows("that of `case:`", "that of `case:`")...)
 
 var habitRows = []strict.Row{
@@ -85,7 +93,7 @@ var trayKeys = strict.Group{Name: "tray", At: "an entry of `trays:`, or `tray_de
 	{Key: "tight_corners", Form: strict.OneOf("refused", "left"), Default: "refused", Means: "curves and short sides that a turned blade is too wide for: `left` stops it short of them, and a hand cuts there what is left"},
 	{Key: "tool", Form: strict.AnyText.Called("id of a tool"), Default: "the first that fits", Means: "of the machine, for its pockets and its outline"},
 	{Key: "waste", Form: strict.OneOf("clear"), Default: "the quicker one", Means: "mills all of each pocket; plugs are asked for pocket by pocket"},
-	{Key: "holds", Form: strict.ListOf(strict.AnyText.Called("pieces and groups"), 0), Means: "what `arrange` is to place in it"},
+	{Key: "holds", Form: holds, Means: "what `arrange` is to place in it"},
 	{Key: "pockets", Form: strict.ListOf(strict.Keyed(&pocketKeys), 0), Means: "its pockets"},
 	{Key: "labels", Form: strict.ListOf(strict.Keyed(&labelKeys), 0), Means: "texts that are engraved or cut"},
 	{Key: "emblems", Form: strict.ListOf(strict.Keyed(&emblemKeys), 0), Means: "pictures that are engraved or cut"},
@@ -177,5 +185,6 @@ var rosterKeys = strict.Group{Name: "roster", At: "the columns, in any order", R
 	{Key: "group", Form: aName, Means: "those of one group can be named together in `holds`"},
 	{Key: "weight_g", Form: cellWeight, Default: "0", Means: "of one; where others were weighed, a note says which were not"},
 	{Key: "shape", Form: strict.OneOf("rect", "round"), Default: "rect", Means: "of its outline from above"},
+	{Key: "outline", Form: aFile, Default: "its box", Means: "a DXF or SVG drawing of the finished hole, true size and with its units, as of a pocket; its `pose` says what its depth is, and is upright where that is `any`"},
 	{Key: "pose", Form: strict.OneOf("any", "upright", "lying"), Default: "any", Means: "`upright` stands as measured: its height is the depth; `lying` is laid down: its length and height are the pocket's and its width the depth; `any` leaves it to `arrange`"},
 }}

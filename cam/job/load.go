@@ -51,6 +51,7 @@ func load(l *log, fsys fs.FS, name string) *Job {
 	}
 	r := &reader{log: l, fsys: fsys}
 	d := r.job(root)
+	d.outlined = r.outlined
 	if l.Unread() > 0 {
 		return nil
 	}

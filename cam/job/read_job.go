@@ -29,6 +29,7 @@ type draft struct {
 	rosterGiven bool
 	rosterKnown bool // it could be read
 	unit        units.Unit
+	outlined    []drawn
 }
 
 // insideDraft is the room of a case, and which of its parts are given.

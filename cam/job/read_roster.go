@@ -188,6 +188,8 @@ func (r *reader) cell(h *header, p *Piece, column string, f field) {
 		p.Height = r.above(r.withPoint(h, f, column))
 	case "weight_g":
 		p.WeightG = r.weight(r.withPoint(h, f, column))
+	case "outline":
+		p.Outline = r.path(v)
 	case "shape":
 		p.Shape = Shape(v.Word("rect", "round"))
 	case "pose":

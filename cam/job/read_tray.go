@@ -158,7 +158,30 @@ const mostHeld = 1000
 // holds reads names of pieces and groups.
 func (r *reader) holds(v strict.Value) (names []string, at []finding.Position) {
 	for _, item := range v.ListUpTo(mostHeld, "make it two jobs") {
+		if item.IsMap() {
+			d := r.drawn(item)
+			names, at, r.outlined = append(names, d.piece), append(at, d.at), append(r.outlined, d)
+			continue
+		}
 		names, at = append(names, item.Text()), append(at, item.At())
 	}
 	return names, at
+}
+
+// drawn is a piece with the drawing of its pocket.
+type drawn struct {
+	piece, file string
+	at          finding.Position // of the drawing, or of the entry
+}
+
+func (r *reader) drawn(v strict.Value) drawn {
+	d := drawn{at: v.At()}
+	v.Keys(&heldKeys,
+		key("piece", func(v strict.Value) { d.piece = v.Text() }),
+		key("outline", func(v strict.Value) { d.file, d.at = r.path(v), v.At() }),
+	)
+	if d.piece == "" || d.file == "" {
+		r.Fail(v.At(), "held-without", "this entry of `holds` has no piece or no outline", "write {piece: ID, outline: FILE}, or the name of a piece alone")
+	}
+	return d
 }

@@ -14,6 +14,8 @@ type reader struct {
 	*log
 	fsys fs.FS
 	unit units.Unit // of bare numbers
+
+	outlined []drawn // in `holds`
 }
 
 // key is a key that a group may have, and what is done with its value.

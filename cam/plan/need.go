@@ -28,6 +28,7 @@ type Need struct {
 	Pose          string // lying or upright
 	Length, Width units.Length
 	Round         bool
+	Outline       string       // drawing of it, whose box is within length and width; "" for none
 	Depth         units.Length // least: the piece's and headroom, not rounded
 	Headroom      units.Length
 }
@@ -57,6 +58,16 @@ func NeedsOf(p *job.Piece, fitMM float64, headroom, step units.Length) []Need {
 		return append([]Need{n}, list...)
 	}
 	return list
+}
+
+// NeedOfDrawn is the pocket of a piece that has a drawing of it, of which this is the box in mm.
+func NeedOfDrawn(p *job.Piece, length, width float64, headroom, step units.Length) Need {
+	up := func(mm float64) units.Length { return max(step, units.Length(math.Ceil(mm*1e6)).Up(step)) }
+	n := Need{Pose: "upright", Length: up(length), Width: up(width), Outline: p.Outline, Depth: p.Height + headroom, Headroom: headroom}
+	if p.Pose == job.Lying {
+		n.Pose, n.Depth = "lying", p.Width+headroom
+	}
+	return n
 }
 
 // FitIn is what the foam adds to a piece for a fit, mm; false where it has no
@@ -133,6 +144,9 @@ func (n Need) Why(p *job.Piece, fitMM float64, foam, fit string, depth units.Len
 		down = " deep in a layer of " + depth.Format(u) + ", which is cut through"
 	case n.Headroom > 0:
 		down = fmt.Sprintf(" deep and %s of headroom, to %s", n.Headroom.Format(u), depth.Format(u))
+	}
+	if n.Outline != "" {
+		return fmt.Sprintf("as %s draws it; %s%s", n.Outline, below.Format(u), down)
 	}
 	return fmt.Sprintf("%s, %s in %s adds %s; %s%s", size, fit, foam, units.Length(math.Round(fitMM*1e6)).Format(u), below.Format(u), down)
 }

@@ -26,6 +26,7 @@ var placeOf = map[string][2]string{
 	"label":        {"trays: [{labels: [{", "}]}]"},
 	"emblem":       {"trays: [{emblems: [{", "}]}]"},
 	"cases":        {"cases: [{", "}]"},
+	"held":         {"trays: [{holds: [{", "}]}]"},
 	"stock":        {"stock: {", "}"},
 	"sheet":        {"stock: {sheets: [{", "}]}"},
 	"profiles":     {"", ""},
