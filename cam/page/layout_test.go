@@ -112,7 +112,7 @@ func TestTextsOfOverviewsAreReadable(t *testing.T) {
 			v := newOverview(set, demoPlan(t), o, onPaper)
 			for _, rows := range v.parts() {
 				*all = nil
-				readable(t, "overview", v.draw(rows), *all)
+				readable(t, "overview", v.draw(rows, true), *all)
 			}
 		}
 	}

@@ -115,8 +115,9 @@ func TestOverviewsAsLookedAt(t *testing.T) {
 	for name, o := range map[string]OverviewOptions{"mm": {}, "inches": {Unit: units.Inch, Lines: []string{"arranged, not cut yet"}}} {
 		for _, onPaper := range []bool{false, true} {
 			v := newOverview(setter(t), demoPlan(t), o, onPaper)
-			for i, rows := range v.parts() {
-				sameAsLookedAt(t, fmt.Sprintf("overview-%s-%t-%d", name, onPaper, i+1), v.draw(rows))
+			parts := v.parts()
+			for i, rows := range parts {
+				sameAsLookedAt(t, fmt.Sprintf("overview-%s-%t-%d", name, onPaper, i+1), v.draw(rows, i == len(parts)-1))
 			}
 		}
 	}

@@ -40,7 +40,7 @@ func Overview(w io.Writer, p *plan.Plan, o OverviewOptions) error {
 		p = &plan.Plan{}
 	}
 	v := newOverview(t, p, o, false)
-	page := v.draw(v.grid())
+	page := v.draw(v.grid(), true)
 	defer done(page)
 	return encode(w, page, false)
 }
@@ -53,9 +53,10 @@ func overviewOnPaper(p *plan.Plan, o OverviewOptions) (parts [][]byte, err error
 		return nil, err
 	}
 	v := newOverview(t, p, o, true)
-	for _, rows := range v.parts() {
+	pages := v.parts()
+	for i, rows := range pages {
 		var b bytes.Buffer
-		page := v.draw(rows)
+		page := v.draw(rows, i == len(pages)-1)
 		err := encode(&b, page, true)
 		done(page)
 		if err != nil {
@@ -184,9 +185,13 @@ func (v *overview) title() string {
 	return "Overview"
 }
 
-// draw draws a page of such rows.
-func (v *overview) draw(rows [][]item) *image.RGBA {
-	v.c = newCanvas(v.typesetter, v.width, min(int(v.height(rows)), 20000))
+// draw draws a page of such rows, and under the last of them what the shades mean.
+func (v *overview) draw(rows [][]item, last bool) *image.RGBA {
+	high := v.height(rows)
+	if !last {
+		high -= stack(v.legends())
+	}
+	v.c = newCanvas(v.typesetter, v.width, min(int(high), 20000))
 	if !v.onPaper {
 		v.head()
 	}
@@ -204,7 +209,9 @@ func (v *overview) draw(rows [][]item) *image.RGBA {
 		}
 		y += v.rowHeight(row) + blockGapPX
 	}
-	v.legends()[0].draw(v.c, marginPX, y, float64(v.width)-2*marginPX)
+	if last {
+		v.legends()[0].draw(v.c, marginPX, y, float64(v.width)-2*marginPX)
+	}
 	return v.c.im
 }
 

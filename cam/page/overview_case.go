@@ -11,14 +11,13 @@ import (
 	"traywright/cam/plan"
 )
 
-// The place of one case: its section between the trays' names and the layers'.
+// The place of one case: its section, and right of it the trays' names, each over its layers'.
 const (
-	caseNamesPX  = 190
-	caseLayersPX = 240
-	leastCasePX  = 760
-	caseHeadPX   = 88
-	caseFootPX   = 74
-	wallPX       = 8 // of the case, not to scale: its thickness is not known
+	caseNamesPX = 230
+	leastCasePX = 620
+	caseHeadPX  = 88
+	caseFootPX  = 74
+	wallPX      = 8 // of the case, not to scale: its thickness is not known
 )
 
 // caseColumns is how many cases stand side by side.
@@ -42,7 +41,7 @@ func (v *overview) caseScale() float64 {
 	for _, k := range v.p.Cases {
 		long = math.Max(long, v.caseLength(k))
 	}
-	return math.Min(mostTrayScale, (v.caseCell()-caseNamesPX-caseLayersPX-2*wallPX)/long)
+	return math.Min(mostTrayScale, (v.caseCell()-caseNamesPX-2*wallPX)/long)
 }
 
 // caseLength is the case's inside length, or its longest tray's.
@@ -73,11 +72,11 @@ func caseHeight(k plan.Case) float64 {
 // caseBlock is the height of a case's place: the section, or its labels where
 // those need more.
 func (v *overview) caseBlock(k plan.Case) float64 {
-	layers := 0
+	lines := 0
 	for _, t := range v.stacked(k) {
-		layers += len(alikeLayers(&v.p.Trays[t]))
+		lines += 1 + len(alikeLayers(&v.p.Trays[t]))
 	}
-	section := math.Max(caseHeight(k)*v.caseScale(), float64(layers)*smallType.lineHeight())
+	section := math.Max(caseHeight(k)*v.caseScale(), float64(lines)*smallType.lineHeight())
 	return caseHeadPX + section + caseFootPX
 }
 
@@ -92,7 +91,7 @@ func (v *overview) drawCase(k plan.Case, x, y float64) {
 	inside := "inside " + size(k.Inside.Length.MM(), k.Inside.Width.MM(), v.o.Unit) + ", " + Length(k.Inside.Height.MM(), v.o.Unit) + " high"
 	c.text(x, y+headingType.lineHeight()+smallType.size, v.shorten(inside, smallType, cell), smallType, softInk, 0)
 	in := rect{
-		x: x + caseNamesPX + wallPX, y: y + caseHeadPX,
+		x: x + wallPX, y: y + caseHeadPX,
 		w: v.caseLength(k) * scale, h: caseHeight(k) * scale,
 	}
 	v.drawStack(k, in, scale)
@@ -137,10 +136,9 @@ type band struct {
 	strong bool
 }
 
-// drawStack draws the trays of a case in section, bottom up, with their names
-// on the left and their layers on the right.
+// drawStack draws the trays of a case in section, and beside it their names and layers.
 func (v *overview) drawStack(k plan.Case, in rect, scale float64) {
-	var names, layers []band
+	var bands []band
 	y := in.bottom() - k.Height.MM()*scale
 	at := v.sectionAt(k)
 	for _, t := range v.stacked(k) {
@@ -151,12 +149,10 @@ func (v *overview) drawStack(k plan.Case, in rect, scale float64) {
 			v.drawLayer(v.sideBySide(k, t), l, rect{in.x, y, in.w, h}, scale, at)
 			y += h
 		}
-		layers = append(layers, v.layerBands(tray, from, scale)...)
-		names = append(names, band{(from + y) / 2, tray.ID, true})
+		bands = append(append(bands, band{from, tray.ID, true}), v.layerBands(tray, from, scale)...)
 		v.c.fill(rect{in.x, math.Round(y) - 1, in.w, 2}, ink)
 	}
-	v.drawBands(names, in, in.x-wallPX-14, 1)
-	v.drawBands(layers, in, in.right()+wallPX+14, 0)
+	v.drawBands(bands, in)
 }
 
 // alikeLayers are the layers of a tray, those that follow each other and are the
@@ -186,28 +182,23 @@ func (v *overview) layerBands(t *plan.Tray, y, scale float64) (bands []band) {
 }
 
 // drawBands writes labels beside a section, moved apart where bands are thin,
-// with a fine line to the band.
-func (v *overview) drawBands(bands []band, in rect, x, anchor float64) {
-	h := smallType.lineHeight()
+// with a fine line from each layer's to its band.
+func (v *overview) drawBands(bands []band, in rect) {
+	h, x := smallType.lineHeight(), in.right()+wallPX+14
 	middles := make([]float64, len(bands))
 	for i, b := range bands {
 		middles[i] = b.middle
 	}
 	bottom := in.y + math.Max(in.h, h*float64(len(bands)))
-	toward, room := 12.0, float64(caseLayersPX-16)
-	if anchor == 0 {
-		toward = -12
-	} else {
-		room = caseNamesPX - 24
-	}
 	for i, y := range spread(middles, h, in.y, bottom) {
 		b := bands[i]
-		v.c.line(x+toward, b.middle, x+toward/4, y, pen{width: 1.5, col: softInk})
 		st, col := smallType, softInk
 		if b.strong {
 			st, col = style{smallType.size, true}, ink
+		} else {
+			v.c.line(x-12, b.middle, x-3, y, pen{width: 1.5, col: softInk})
 		}
-		v.c.text(x, y+smallType.capHeight()/2, v.shorten(b.text, st, room), st, col, anchor)
+		v.c.text(x, y+smallType.capHeight()/2, v.shorten(b.text, st, caseNamesPX-16), st, col, 0)
 	}
 }
 

@@ -8,7 +8,7 @@ import (
 // The most that a page's height is of its width: on a screen, and on paper under
 // the cut sheet's head.
 const (
-	tallest        = 0.86
+	tallest        = 0.9
 	tallestOnPaper = 1.22
 )
 
@@ -83,7 +83,7 @@ type item struct {
 	x          float64
 }
 
-// grid are the rows of the page.
+// grid are the rows of the page, the cases first.
 func (v *overview) grid() [][]item {
 	var items []item
 	for i := range v.p.Trays {
@@ -94,10 +94,10 @@ func (v *overview) grid() [][]item {
 		cases = append(cases, item{-1, i, 0})
 	}
 	if v.span == 0 {
-		rows := v.rows(items, v.columns, v.cell)
-		return append(rows, v.rows(cases, v.caseColumns(), v.caseCell())...)
+		rows := v.rows(cases, v.caseColumns(), v.caseCell())
+		return append(rows, v.rows(items, v.columns, v.cell)...)
 	}
-	return v.rows(append(items, cases...), v.columns, v.cell)
+	return v.rows(append(cases, items...), v.columns, v.cell)
 }
 
 // rows fills rows of so many places of a width.

@@ -153,7 +153,26 @@ func (v *overview) labelWalls(i int, on view, claims *claims) {
 		m := on.at(w.middle())
 		if _, ok := claims.place(on.on(), centred(m.X, m.Y, wide+2, high+2)); ok {
 			alike[text]++
+			v.measureLine(on, w, math.Abs(a.X-b.X), wide, high)
 			v.c.text(m.X, m.Y+high/2, text, smallType, softInk, 0.5)
 		}
+	}
+}
+
+// measureLine draws from side to side of a wall what its number measures, open where that stands.
+func (v *overview) measureLine(on view, w foamWall, across, wide, high float64) {
+	aside := w.along(0.5).Sub(w.a.Add(w.b).Scale(0.5))
+	a, b := on.at(w.a.Add(aside)), on.at(w.b.Add(aside))
+	d := b.Sub(a).Scale(1 / b.Sub(a).Norm())
+	gap := high/2 + 4
+	if across >= wide+6 {
+		gap = wide/2 + 4
+	}
+	half := (b.Sub(a).Norm() - 2*gap) / 2
+	line := pen{width: 1.5, col: softInk}
+	for _, end := range []struct{ at, in geometry.Point }{{a, d}, {b, d.Scale(-1)}} {
+		to := end.at.Add(end.in.Scale(math.Max(0, half)))
+		v.c.line(end.at.X, end.at.Y, to.X, to.Y, line)
+		v.c.line(end.at.X+5*d.Y, end.at.Y-5*d.X, end.at.X-5*d.Y, end.at.Y+5*d.X, line)
 	}
 }

@@ -110,7 +110,7 @@ func TestNoNameIsCutOff(t *testing.T) {
 		set, all := watch(t)
 		v := newOverview(set, p, OverviewOptions{}, onPaper)
 		for _, rows := range v.parts() {
-			v.draw(rows)
+			v.draw(rows, true)
 		}
 		whole := map[string]bool{}
 		for i, tray := range p.Trays {
