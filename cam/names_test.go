@@ -167,6 +167,11 @@ func TestMadeText(t *testing.T) {
 	assert.Equal(t, "3 times, for stores layer 2", page.MadeText([]page.Part{{Tray: stores, Sheet: base}}))
 	assert.Equal(t, "3 times, for stores", page.MadeText([]page.Part{{Tray: stores, Sheet: block}}))
 	assert.Equal(t, "4 times: 3 for stores layer 2, 1 for crew layer 2", page.MadeText([]page.Part{{Tray: stores, Sheet: base}, {Tray: crew, Sheet: base}}))
+
+	twice := []page.Part{{Tray: stores, Sheet: base}, {Tray: stores, Sheet: &plan.Sheet{Number: 3}}}
+	r := Request{Job: &job.Job{}}
+	assert.Equal(t, []string{"made 6 times"}, (&sheetWork{tray: &plan.Tray{}, makes: twice}).caption(r))
+	assert.Equal(t, []string{"made 4 times, for 2 trays"}, (&sheetWork{tray: &plan.Tray{}, makes: []page.Part{twice[0], {Tray: crew, Sheet: base}}}).caption(r))
 }
 
 // Two sheets that a beam cuts alike are one program made twice, though the pocket ends in the

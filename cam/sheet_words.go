@@ -102,7 +102,11 @@ func (w *sheetWork) caption(r Request) []string {
 		lines = append(lines, "ears stay on until the tray is glued")
 	}
 	if len(w.makes) > 1 {
-		lines = append(lines, fmt.Sprintf("made %d times, for %d trays", w.made(), len(w.trays())))
+		text := fmt.Sprintf("made %d times", w.made())
+		if n := len(w.trays()); n > 1 {
+			text += fmt.Sprintf(", for %d trays", n)
+		}
+		lines = append(lines, text)
 	}
 	if w.of > 1 {
 		lines = append(lines, fmt.Sprintf("the foam behind all %d programs; time and order are the last one's", w.of))

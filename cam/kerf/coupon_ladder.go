@@ -124,7 +124,11 @@ func (d *designer) settings() {
 	if d.NoSquares {
 		return
 	}
-	if feed := base.FeedMMPerMin.Value; d.Ladder.Key == "" && wayOf(d.Machine).melts && feed > 0 && len(d.Sizes) == 0 && !d.Machine.DrawingsOnly() {
+	if d.Ladder.Key == "" && d.tooCool() {
+		return
+	}
+	chosen := d.Ladder.Key == ""
+	if feed := base.FeedMMPerMin.Value; chosen && wayOf(d.Machine).melts && feed > 0 && len(d.Sizes) == 0 && !d.Machine.DrawingsOnly() {
 		d.Ladder = threeSpeeds(feed, d.fastest(base))
 		d.coupon.Spec.Ladder = d.Ladder
 	}
@@ -134,7 +138,7 @@ func (d *designer) settings() {
 			one.Letter = d.letter(0)
 		}
 		if d.CurrentA > 0 {
-			d.checkHeat(one, fmt.Sprintf("%.4g A", d.CurrentA), base)
+			d.checkHeat(one, fmt.Sprintf("%.4g A", d.CurrentA), base, false)
 		}
 		d.coupon.Groups = []Group{one}
 		return
@@ -153,7 +157,7 @@ func (d *designer) settings() {
 				s.Recipe.FocusStepMM.Value *= (max(usual, 2) - 1) / (v - 1)
 			}
 		}
-		d.checkSetting(s, base)
+		d.checkSetting(s, base, chosen)
 		d.coupon.Groups = append(d.coupon.Groups, s)
 	}
 }
@@ -242,7 +246,7 @@ const (
 )
 
 // checkSetting holds one step against the limits and against the recipe.
-func (d *designer) checkSetting(s Group, base profiles.Recipe) {
+func (d *designer) checkSetting(s Group, base profiles.Recipe, chosen bool) {
 	name := fmt.Sprintf("step %s, %s", s.Letter, d.Ladder.text(s.Value))
 	if most := d.Machine.MaxFeedMMPerMin.Value; d.Ladder.Key == "feed" && most > 0 && s.Value > most {
 		d.fail("ladder-over-limit", fmt.Sprintf("%s: %s goes no faster than %.6g mm/min", name, d.Machine.ID, most), "leave it out, or make it slower")
@@ -254,14 +258,30 @@ func (d *designer) checkSetting(s Group, base profiles.Recipe) {
 		}
 	}
 	if wayOf(d.Machine).heats {
-		d.checkHeat(s, name, base)
+		d.checkHeat(s, name, base, chosen)
 		return
 	}
 	d.checkCutter(s, name, base)
 }
 
-// checkHeat compares what the beam gives to a mm of its way in one pass.
-func (d *designer) checkHeat(s Group, name string, base profiles.Recipe) {
+// tooCool refuses a current whose feed, which follows it, has no three whole steps of mm/min.
+func (d *designer) tooCool() bool {
+	const slowest = 4 // mm/min: 3, 4 and 5 are tried
+	r := d.coupon.Recipe
+	usual, ok := d.Catalog.Recipe(r.Foam, r.Machine, r.Tool)
+	if !ok || d.CurrentA == 0 || !wayOf(d.Machine).melts {
+		return false
+	}
+	least := math.Ceil(100*usual.CurrentA.Value*math.Sqrt(slowest/usual.FeedMMPerMin.Value)) / 100
+	if d.CurrentA < least {
+		d.fail("current-too-small", fmt.Sprintf("%.4g A goes with a feed under %d mm/min, where no three can be tried", d.CurrentA, slowest), fmt.Sprintf("give --current %.4g or more", least))
+	}
+	return d.CurrentA < least
+}
+
+// checkHeat compares what the beam gives to a mm of its way in one pass. What a ladder that nobody
+// chose asks for is a matter of the current, for its feeds are within the limits.
+func (d *designer) checkHeat(s Group, name string, base profiles.Recipe, chosen bool) {
 	heat := func(r profiles.Recipe) float64 { return r.PowerPercent.Value / r.FeedMMPerMin.Value }
 	if wayOf(d.Machine).melts {
 		heat = func(r profiles.Recipe) float64 { return r.CurrentA.Value * r.CurrentA.Value / r.FeedMMPerMin.Value }
@@ -271,6 +291,9 @@ func (d *designer) checkHeat(s Group, name string, base profiles.Recipe) {
 	}
 	times := heat(s.Recipe) / heat(base)
 	switch {
+	case times > refuseAt && chosen && wayOf(d.Machine).melts:
+		d.fail("ladder-too-hot", fmt.Sprintf("%s, of the feeds within the limits, gives the foam %.2g times the heat of the recipe, and may set it on fire", name, times),
+			fmt.Sprintf("give --current %.4g: its feeds follow it", math.Floor(100*s.Recipe.CurrentA.Value/math.Sqrt(times))/100))
 	case times > refuseAt:
 		d.fail("ladder-too-hot", fmt.Sprintf("%s, gives the foam %.2g times the heat of the recipe, and may set it on fire", name, times),
 			fmt.Sprintf("stay nearer to the recipe, within %d times its heat; measure that coupon, and go on from there", refuseAt))

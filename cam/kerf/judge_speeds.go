@@ -108,7 +108,7 @@ func betweenCurrents(t profiles.TestedKerfs, low, high float64) finding.Finding 
 	f := finding.Finding{Severity: finding.Warning, Rule: "current-between", Message: fmt.Sprintf("between %.4g and %.4g A nobody can say the kerf: ", low, high)}
 	if least > most {
 		f.Message += "no feed was tested at both"
-		f.Hint = "cut at a current that was tested; or cut a coupon whose feeds are the same for all currents, such as `--ladder feed=60,80,100`"
+		f.Hint = "cut at a current that was tested; or cut a coupon between them, without --ladder and with such --current values that none is more than a third above the one below it"
 		return f
 	}
 	feed, amps := math.Round((least+most)/2), (low+high)/2

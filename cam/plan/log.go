@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"traywright/cam/finding"
 	"traywright/geometry/units"
@@ -107,6 +108,14 @@ func (l *log) list() finding.List {
 
 // length prints an exact length in the job's unit.
 func (m *maker) length(l units.Length) string { return l.Format(m.unit) }
+
+// some prints a length above 0, which never looks like none.
+func (m *maker) some(l units.Length) string {
+	if text := m.length(l); !strings.HasPrefix(text, "0 ") {
+		return text
+	}
+	return "less than " + m.printed(m.step(0.001, 0.001))
+}
 
 // mm prints a length in the job's unit, to a hundredth of a millimetre.
 func (m *maker) mm(x float64) string { return m.printed(math.Round(x*100) / 100) }

@@ -180,11 +180,11 @@ func (m *maker) checkHeightOf(c *job.Case, result Case, stack []*board, at place
 	case len(stack) == 0:
 	case result.Room < 0:
 		m.log.fail(at, "stack-too-high",
-			fmt.Sprintf("the stack is %s high, %s more than the %s inside", m.length(result.Height), m.length(-result.Room), m.length(c.Inside.Height)),
+			fmt.Sprintf("the stack is %s high, %s more than the %s inside", m.length(result.Height), m.some(-result.Room), m.length(c.Inside.Height)),
 			m.thinner(stack, -result.Room))
 	case result.Room > 0:
 		m.log.note(at, "room-left",
-			fmt.Sprintf("the stack is %s high and leaves %s of %s", m.length(result.Height), m.length(result.Room), m.length(c.Inside.Height)),
+			fmt.Sprintf("the stack is %s high and leaves %s of %s", m.length(result.Height), m.some(result.Room), m.length(c.Inside.Height)),
 			m.stuffing(c, stack, result.Room))
 	}
 }

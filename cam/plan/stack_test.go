@@ -42,6 +42,17 @@ func TestStackIsExact(t *testing.T) {
 	assert.Equal(t, "Tidewrack Gull Watch crew", plan.Trays[2].Label)
 }
 
+// A micrometre is 0.00004 in, and no more fits than before.
+func TestALittleRoomIsNotNone(t *testing.T) {
+	j := three()
+	j.Cases[0].Inside.Height += 1000
+	_, found := make1(t, j)
+	assert.Contains(t, only(t, found, "room-left").Message, "the stack is 5 in high and leaves less than 0.001 in of 5 in")
+	j.Cases[0].Inside.Height -= 2000
+	_, found = make1(t, j)
+	assert.Contains(t, only(t, found, "stack-too-high").Message, "less than 0.001 in more than the 5 in inside")
+}
+
 func TestStackTooHigh(t *testing.T) {
 	for _, c := range []struct {
 		name, message, hint string

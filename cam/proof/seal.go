@@ -208,7 +208,7 @@ func (d *run) seal(text []byte) Seal {
 		s.Words = kept(named, WordsSeal(text))
 	}
 	if s.Words == Changed {
-		d.warn(1, "words-changed", "the comments are not those that this program was written with: what they say of tool, stick-out, zero, foam and skin may be another's").
+		d.warn(1, "words-changed", "the comments are not those that this program was written with: what they say of tool, stick-out, zero, current, foam and skin may be another's").
 			hint("set the machine up by the cut sheet, not by this file; or write it again with `traywright cut`")
 	}
 	switch named := d.result.Header[planKey]; {
