@@ -110,6 +110,11 @@ func feedsOf(r profiles.Recipe, m profiles.Machine) feeds {
 	}
 	sin, cos := math.Sincos(r.RampDegrees.Value * math.Pi / 180)
 	f.slope = sin / cos
-	f.ramp = math.Min(f.cut, f.plunge/sin)
+	f.ramp = f.sinking(sin, cos)
 	return f
+}
+
+// sinking is the feed of a way down, so much down on so much along: flatter ones than a ramp's need not be as slow.
+func (f feeds) sinking(down, along float64) float64 {
+	return math.Min(f.cut, f.plunge*math.Hypot(down, along)/down)
 }

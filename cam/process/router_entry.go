@@ -72,7 +72,7 @@ func (d descent) cut(e *emitter, z float64, f feeds) {
 		e.vertical(z, f.plunge)
 		return
 	}
-	e.ramp(d.track.part(-d.length, 0), d.length, z, f.ramp)
+	e.ramp(d.track.part(-d.length, 0), d.length, z, f.sinking(e.at.Z-z, d.length)) // a helix of whole turns is flatter than the recipe's ramp
 	e.line(Point{d.straight, z}, f.cut)
 }
 
