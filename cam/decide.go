@@ -8,6 +8,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/cam/kerf"
 	"traywright/cam/safety"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -93,7 +94,7 @@ func (l *limiter) coupon(r profiles.Recipe) string {
 			}
 		}
 	}
-	return couponOf(r, thickest, l.request.Unit)
+	return kerf.CouponCommand(r, thickest, l.request.Unit)
 }
 
 // beam holds what a recipe makes of the machine's beam against what is safe. What

@@ -30,6 +30,7 @@ type KerfRequest struct {
 // error.
 type KerfResult struct {
 	Fits     []kerf.Fit
+	Checks   []kerf.PocketCheck
 	Report   kerf.Report
 	Profiles []kerf.ProfileFile
 	Bare     units.Unit // of the table's numbers without one
@@ -119,6 +120,21 @@ func Weigh(q KerfRequest) (KerfResult, error) {
 		for _, b := range blocks {
 			r.Report.Blocks = append(r.Report.Blocks, kerf.BlockReport{Foam: b.Foam, Line: b.At.Line, DensityKgM3: b.Density()})
 		}
+	}
+	return r, nil
+}
+
+// CheckKerf holds the sizes of cut pockets against the kerfs in force. Of the request it takes
+// File, Text, Bare, Catalog and Drop.
+func CheckKerf(q KerfRequest) (KerfResult, error) {
+	readings, found, err := kerf.ReadPockets(q.File, q.Text, q.Bare)
+	if err != nil {
+		return KerfResult{}, err
+	}
+	checks, more := kerf.CheckPockets(readings, q.Catalog, q.Drop)
+	r := KerfResult{Checks: checks, Report: kerf.Describe(q.File, nil, nil, append(found, more...)), Bare: readings.Bare}
+	for _, p := range checks {
+		r.Report.Checks = append(r.Report.Checks, p.Describe())
 	}
 	return r, nil
 }

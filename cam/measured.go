@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"traywright/cam/finding"
+	"traywright/cam/kerf"
 	"traywright/cam/plan"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -106,9 +107,5 @@ func couponCommand(r profiles.Recipe, tool profiles.Tool, l plan.Layer, u units.
 			}
 		}
 	}
-	return couponOf(r, thickness, u)
-}
-
-func couponOf(r profiles.Recipe, thickness units.Length, u units.Unit) string {
-	return fmt.Sprintf("traywright coupon --foam %s --thickness \"%s\" --machine %s --tool %s --out coupon", r.Foam, thickness.Exact(u), r.Machine, r.Tool)
+	return kerf.CouponCommand(r, thickness, u)
 }

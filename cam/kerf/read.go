@@ -29,6 +29,17 @@ const mostRows = 5000
 // The error is a finding.List: a text that is no value. Findings are about
 // values that cannot be; Check looks for what else is wrong.
 func Read(file string, data []byte, bare units.Unit) (*Readings, finding.List, error) {
+	return readRows(file, data, bare, columnNames(measureColumns), measureNeeds)
+}
+
+// ReadPockets reads the sizes of cut pockets: the same table without plugs, where size is the
+// hole that was wanted.
+func ReadPockets(file string, data []byte, bare units.Unit) (*Readings, finding.List, error) {
+	isPlug := func(column string) bool { return column == string(PlugPart) }
+	return readRows(file, data, bare, slices.DeleteFunc(columnNames(measureColumns), isPlug), slices.DeleteFunc(slices.Clone(measureNeeds), isPlug))
+}
+
+func readRows(file string, data []byte, bare units.Unit, known, needs []string) (*Readings, finding.List, error) {
 	table, err := job.ReadTable(file, data)
 	if err != nil {
 		return nil, nil, err
@@ -36,7 +47,7 @@ func Read(file string, data []byte, bare units.Unit) (*Readings, finding.List, e
 	r := &reader{table: table, file: file, bare: bare, rest: map[string]string{}}
 	r.readComments()
 	read := &Readings{File: file, InForce: r.inForce, Note: r.rest["note"], Bare: r.bare}
-	if h := r.readHeader(columnNames(measureColumns), measureNeeds, "measurements"); h != nil {
+	if h := r.readHeader(known, needs, "measurements"); h != nil {
 		for _, row := range r.body(h) {
 			read.Rows = append(read.Rows, r.reading(h, row))
 		}

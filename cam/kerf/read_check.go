@@ -131,12 +131,7 @@ func (k *checker) names(row *Reading) {
 // foam, of several the one whose diameter is nearest to what the row says was
 // lost, and that is told; "" for none.
 func (k *checker) likelyTool(row Reading, m profiles.Machine) string {
-	var with []profiles.Tool
-	for _, t := range m.Tools {
-		if _, ok := k.catalog.Recipe(row.Foam, m.ID, t.ID); ok || len(m.Tools) == 1 {
-			with = append(with, t)
-		}
-	}
+	with := k.toolsFor(row.Foam, m)
 	switch len(with) {
 	case 0:
 		return ""
@@ -152,6 +147,16 @@ func (k *checker) likelyTool(row Reading, m profiles.Machine) string {
 		k.say(finding.Note, row.At.String(), "tool-assumed", message, "if it was another, add a column `tool`; the machine has "+toolIDs(m))
 	}
 	return likely.ID
+}
+
+// toolsFor are those with a recipe for the foam, or the machine's only one.
+func (k *checker) toolsFor(foam string, m profiles.Machine) (with []profiles.Tool) {
+	for _, t := range m.Tools {
+		if _, ok := k.catalog.Recipe(foam, m.ID, t.ID); ok || len(m.Tools) == 1 {
+			with = append(with, t)
+		}
+	}
+	return with
 }
 
 // roughKerfMM is the kerf that a row alone would give, the machine taken as true.

@@ -138,7 +138,17 @@ func FuzzRead(f *testing.F) {
 	f.Add([]byte("# units: in\nfoam;thickness;machine;axis;size;hole;plug;face;feed\npe-30;1;bench-laser;x;0,8;0,82;;top;900\n"))
 	f.Add([]byte("foam\tthickness\tmachine\taxis\tsize\thole\tplug\tblock_length\tblock_width\tblock_height\tblock_mass\npe-30\t1 in\tbench-laser\tx\t20\t20\t19\t100\t80\t25\t6\n"))
 	known := catalog(f)
+	f.Add([]byte(pocketHead + "pe-30,25.4,bench-router,flat-3,x,74,74.1\npe-30,25.4,bench-router,flat-3,y,60,60.1\npe-30,25.4,bench-router,flat-3,y,50,\npe-30,25.4,bench-router,flat-3,x,51.5,51.6\npe-30,25.4,bench-router,flat-3,x,51.5,51.5\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
+		if r, found, err := ReadPockets("m.csv", data, units.Millimetre); err == nil {
+			report := Describe("m.csv", nil, nil, found)
+			checks, _ := CheckPockets(r, known, nil)
+			for _, p := range checks {
+				report.Checks = append(report.Checks, p.Describe())
+			}
+			_, err = finding.JSON(report)
+			require.NoError(t, err)
+		}
 		r, found, err := Read("m.csv", data, units.Millimetre)
 		if err != nil {
 			var read finding.List

@@ -19,6 +19,7 @@ type Report struct {
 	Curves        []CurveReport   `json:"curves"`
 	Ladders       []LadderReport  `json:"ladders"`
 	Blocks        []BlockReport   `json:"blocks"`
+	Checks        []CheckReport   `json:"checks"`
 	Predicted     *PredictReport  `json:"predicted,omitempty"`
 	Files         []WrittenReport `json:"files"`
 	Findings      finding.List    `json:"findings"`
@@ -126,6 +127,31 @@ type BlockReport struct {
 	DensityKgM3 Estimate `json:"density_kg_m3"`
 }
 
+// CheckReport is cut pockets against the kerf in force.
+type CheckReport struct {
+	Foam        string            `json:"foam"`
+	ThicknessMM float64           `json:"thickness_mm"`
+	Machine     string            `json:"machine"`
+	Tool        string            `json:"tool"`
+	Setting     Setting           `json:"setting"`
+	KerfMM      Estimate          `json:"kerf_mm"` // in force
+	Measured    bool              `json:"measured"`
+	OffMM       Estimate          `json:"off_mm"` // how much wider than wanted holes are
+	MayMM       float64           `json:"may_mm"` // and may be, by the intervals of kerf and pockets
+	NextMM      float64           `json:"next_mm"`
+	DeviationMM float64           `json:"deviation_mm"`
+	DOF         int               `json:"degrees_of_freedom"`
+	Held        bool              `json:"held"`
+	Axes        []CheckAxisReport `json:"axes"`
+}
+
+// CheckAxisReport is one axis of a check.
+type CheckAxisReport struct {
+	Axis   Axis          `json:"axis"`
+	OffMM  Estimate      `json:"off_mm"`
+	Points []PointReport `json:"points"`
+}
+
 // PredictReport is a kerf read from a curve.
 type PredictReport struct {
 	Foam        string   `json:"foam"`
@@ -145,7 +171,7 @@ type WrittenReport struct {
 func Describe(file string, fits []Fit, scales []Scale, found finding.List) Report {
 	r := Report{
 		SchemaVersion: schemaVersion, File: file, Findings: found,
-		Fits: []FitReport{}, Scales: []ScaleReport{}, Curves: []CurveReport{}, Ladders: []LadderReport{}, Blocks: []BlockReport{}, Files: []WrittenReport{},
+		Fits: []FitReport{}, Scales: []ScaleReport{}, Curves: []CurveReport{}, Ladders: []LadderReport{}, Blocks: []BlockReport{}, Checks: []CheckReport{}, Files: []WrittenReport{},
 	}
 	for i, f := range fits {
 		r.Fits = append(r.Fits, describeFit(i+1, f))
@@ -178,12 +204,29 @@ func describeFit(step int, f Fit) FitReport {
 	}
 	for _, a := range f.Axes {
 		axis := AxisReport{Axis: a.Axis, Scale: a.Scale, KerfMM: a.KerfMM, DeviationMM: finite(a.DeviationMM), DOF: a.DOF}
-		for _, p := range a.Points {
-			axis.Points = append(axis.Points, PointReport{
-				p.Line, p.Part, p.Face, p.SizeMM, p.ReadMM, roundTo(p.FittedMM, 1e-6), roundTo(p.ResidualMM, 1e-6), roundTo(p.Deleted, 1e-4), p.Outlier,
-			})
-		}
+		axis.Points = describePoints(a.Points)
 		r.Axes = append(r.Axes, axis)
+	}
+	return r
+}
+
+func describePoints(points []Point) (list []PointReport) {
+	for _, p := range points {
+		list = append(list, PointReport{
+			p.Line, p.Part, p.Face, p.SizeMM, p.ReadMM, roundTo(p.FittedMM, 1e-6), roundTo(p.ResidualMM, 1e-6), roundTo(p.Deleted, 1e-4), p.Outlier,
+		})
+	}
+	return list
+}
+
+// Describe is the check for a report.
+func (p PocketCheck) Describe() CheckReport {
+	r := CheckReport{
+		Foam: p.Foam, ThicknessMM: p.Thickness.MM(), Machine: p.Subject.Machine, Tool: p.Tool, Setting: p.Setting, KerfMM: p.KerfMM, Measured: p.Recipe.Measured(),
+		OffMM: p.OffMM, MayMM: roundTo(p.MayMM, 1e-7), NextMM: roundTo(p.NextMM, 1e-7), DeviationMM: roundTo(p.SpreadMM, 1e-7), DOF: p.DOF, Held: p.Held,
+	}
+	for _, a := range p.Axes {
+		r.Axes = append(r.Axes, CheckAxisReport{a.Axis, a.OffMM, describePoints(a.Points)})
 	}
 	return r
 }

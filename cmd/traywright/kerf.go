@@ -21,6 +21,7 @@ var (
 	kerfForceFlag = &cli.BoolFlag{Name: "force", Usage: "replace what an earlier --save wrote"}
 	kerfOutFlag   = &cli.StringFlag{Name: "out", Usage: "write the report and its pictures into `DIR`, all or nothing"}
 	weighFlag     = &cli.BoolFlag{Name: "weigh", Usage: "FILE is a table of blocks, foam,length,width,height,mass: print their densities"}
+	checkFlag     = &cli.BoolFlag{Name: "check", Usage: "FILE has the sizes of cut pockets, foam,thickness,machine,axis,size,hole: say whether the kerf in force held"}
 	forFlag       = &cli.StringFlag{Name: "for", Usage: "read the kerf of `FOAM`, of a measured kind, from kerf against density"}
 	densityFlag   = &cli.Float64Flag{Name: "density", Usage: "of the foam of --for as weighed, `KG/M3`; left out, its profile's"}
 	beyondFlag    = &cli.BoolFlag{Name: "beyond", Usage: "let --for go beyond the densities that were measured"}
@@ -33,14 +34,19 @@ func kerfCommand(s *session) *cli.Command {
 		ArgsUsage: "FILE",
 		Description: "FILE is the filled-in table of `traywright coupon`, or any CSV of foam,thickness,machine,axis,size,hole,plug.\n" +
 			"Kerf and the machine's scale error are told apart for each axis; an outlier is named, and kept until you drop it.\n" +
+			"With --check FILE has no plugs, and size is the pocket's in report.json, length_mm along x, width_mm along y; exit code 1\n" +
+			"says that the kerf in force did not hold, and a hint what to change.\n" +
 			"--save adds the coupon to those that the machine's scale rests on; programs are corrected where they leave 1 out.\n" +
 			"Example: traywright kerf coupon.csv --out kerf --save profiles && traywright cut job.yaml --profiles profiles --out out",
-		Flags: talkFlags(profilesFlag, plainUnits, bareFlag, dropFlag, dateFlag, saveFlag, stepFlag, kerfForceFlag, kerfOutFlag, keepFlag, weighFlag, forFlag, densityFlag, beyondFlag),
+		Flags: talkFlags(profilesFlag, plainUnits, bareFlag, dropFlag, dateFlag, saveFlag, stepFlag, kerfForceFlag, kerfOutFlag, keepFlag, checkFlag, weighFlag, forFlag, densityFlag, beyondFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			path, err := oneArgument(c, "a table of measurements")
 			if err != nil {
 				return err
+			}
+			if c.Bool(checkFlag.Name) {
+				return s.checkKerf(c, path)
 			}
 			if c.Bool(weighFlag.Name) {
 				return s.weigh(c, path)
@@ -175,6 +181,26 @@ func (s *session) weigh(c *cli.Context, path string) error {
 	run := &kerfRun{session: s, c: c}
 	if run.KerfResult, err = cam.Weigh(cam.KerfRequest{File: filepath.ToSlash(path), Text: text, Bare: bare}); err != nil {
 		return readError(path, err)
+	}
+	return run.show()
+}
+
+// checkKerf holds cut pockets against the kerfs in force, and writes nothing.
+func (s *session) checkKerf(c *cli.Context, path string) error {
+	for _, f := range []cli.Flag{saveFlag, stepFlag, kerfOutFlag, weighFlag, forFlag} {
+		if name := f.Names()[0]; c.IsSet(name) {
+			return usage("--check and --"+name+" do not go together", "leave --"+name+" out: a check writes nothing, and a coupon's table is read without --check")
+		}
+	}
+	run, request, err := s.readKerf(c, path)
+	if err != nil {
+		return err
+	}
+	if run.KerfResult, err = cam.CheckKerf(request); err != nil {
+		return readError(path, err)
+	}
+	if !c.IsSet(unitsFlag.Name) {
+		run.unit = run.Bare
 	}
 	return run.show()
 }

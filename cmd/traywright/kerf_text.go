@@ -43,6 +43,9 @@ func (r *kerfRun) tables() error {
 	for i, f := range r.Fits {
 		w.fit(i+1, f, r.Report.Fits[i])
 	}
+	for _, p := range r.Checks {
+		w.check(p)
+	}
 	for _, s := range r.Report.Scales {
 		w.scale(s)
 	}
@@ -105,6 +108,23 @@ func (w kerfWriter) fit(number int, f kerf.Fit, report kerf.FitReport) {
 			w.length(*f.TopMM), w.length(*f.BottomMM), f.TaperDegrees.Value, f.TaperDegrees.HalfWidth)
 	}
 	fmt.Fprintln(w)
+}
+
+// check is cut pockets against the kerf in force.
+func (w kerfWriter) check(p kerf.PocketCheck) {
+	fmt.Fprintln(w, p.In(w.unit))
+	fmt.Fprintln(w, "LINE\tAXIS\tPOCKET\tREAD\tWIDER BY\t")
+	for _, a := range p.Axes {
+		for _, at := range a.Points {
+			mark := ""
+			if at.Outlier {
+				mark = "outlier"
+			}
+			fmt.Fprintf(w, "%d\t%s\t%s\t%s\t%s\t%s\n", at.Line, a.Axis, w.plain(at.SizeMM), w.plain(at.ReadMM), w.signed(at.ReadMM-at.SizeMM), mark)
+		}
+		fmt.Fprintf(w, "\t%s\t\tmean\t%s\t\n", a.Axis, w.length(a.OffMM))
+	}
+	fmt.Fprintf(w, "\nwider by %s: 95 %% by Student's t, %d degrees of freedom; with the kerf's own interval it may be up to %s\n\n", w.length(p.OffMM), p.DOF, w.plain(p.MayMM))
 }
 
 // ratio is a scale with its half-width.

@@ -254,6 +254,8 @@ func TestReadmeCommandsOneAfterTheOther(t *testing.T) {
 	ends := map[string]int{"outline kraken.jpg": exitUsage, "measure table.jpg": exitUsage, "kerf coupon": exitRefused}
 	text := readme(t)
 	t.Chdir(t.TempDir())
+	pockets := regexp.MustCompile(`(?m)^    (foam,.*,hole\n)((?:    .*\n)+)`).FindString(text)
+	require.NoError(t, os.WriteFile("pockets.csv", []byte(strings.ReplaceAll(pockets, "    ", "")), 0o644))
 	for _, m := range regexp.MustCompile(`(?m)^    traywright (.*)$`).FindAllStringSubmatch(text, -1) {
 		line, want := m[1], exitDone
 		for begins, more := range said {

@@ -1,0 +1,109 @@
+package kerf
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"traywright/cam/finding"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// mostPockets is more than anybody measures to find out what a coupon tells.
+const mostPockets = 60
+
+// judgePockets says whether the kerf in force held, and what to change where it did not.
+func (k *checker) judgePockets(p *PocketCheck) {
+	where := p.where(k.file)
+	for _, a := range p.Axes {
+		for _, at := range a.Points {
+			if at.Outlier {
+				k.say(finding.Warning, fmt.Sprintf("%s:%d", k.file, at.Line), "outlier", fmt.Sprintf("the pocket of %.4g mm along %s, %.4g mm, is %+.3f mm off the others' mean, farther than they explain (studentized deleted residual %.1f)", at.SizeMM, a.Axis, at.ReadMM, at.ResidualMM, at.Deleted),
+					fmt.Sprintf("it is kept; measure it again, or leave it out with --drop %d", at.Line))
+			}
+		}
+	}
+	shown := Estimate{p.KerfMM.Value + p.OffMM.Value, p.OffMM.HalfWidth}
+	off := fmt.Sprintf("holes came out %s than wanted", p.OffMM.wider())
+	switch {
+	case math.Abs(p.OffMM.Value-p.KerfMM.Value) <= p.OffMM.HalfWidth && !p.Held:
+		k.say(finding.Error, where, "no-kerf-taken-off", off+fmt.Sprintf(", as if no kerf had been taken off: %s", p.kerfText()),
+			"size is that of the finished pocket, as report.json has it (length_mm along x, width_mm along y), not that of the program's path; a coupon's table is read without --check")
+	case !p.Held:
+		k.say(finding.Error, where, "interval-not-held", off+fmt.Sprintf(", and both intervals explain %.3f mm: %s did not hold; these pockets show a kerf of %.3f ± %.3f mm", p.MayMM, p.kerfText(), shown.Value, shown.HalfWidth), p.change())
+	default:
+		k.say(finding.Note, where, "interval-held", off+fmt.Sprintf(", and both intervals allow %.3f mm: %s held", p.MayMM, p.kerfText()), p.more())
+	}
+	if hint := p.uneven(); hint != "" && p.Held {
+		k.say(finding.Warning, where, "uneven", "in the mean the kerf held, but not all alike", hint)
+	}
+}
+
+// wider is a deviation in words.
+func (e Estimate) wider() string {
+	if e.Value < 0 {
+		return fmt.Sprintf("%.3f ± %.3f mm narrower", -e.Value, e.HalfWidth)
+	}
+	return fmt.Sprintf("%.3f ± %.3f mm wider", e.Value, e.HalfWidth)
+}
+
+// kerfText is the kerf in force and what its interval is.
+func (p *PocketCheck) kerfText() string {
+	switch {
+	case p.Recipe.Measured():
+		return fmt.Sprintf("the measured kerf, %.3f ± %.3f mm,", p.KerfMM.Value, p.KerfMM.HalfWidth)
+	case p.KerfMM.HalfWidth > 0:
+		return fmt.Sprintf("the kerf in force, %.3f mm, a starting value taken to be up to %.3f mm off,", p.KerfMM.Value, p.KerfMM.HalfWidth)
+	}
+	return fmt.Sprintf("the kerf in force, %.3f mm, a starting value of which nobody has said how far off it may be,", p.KerfMM.Value)
+}
+
+// uneven says what is not the kerf's doing; "" where nothing shows.
+func (p *PocketCheck) uneven() string {
+	const coupon = "; a recipe's kerf cannot mend that: cut a coupon, whose squares tell scale and kerf apart: `%s`"
+	command := CouponCommand(p.Recipe, p.Thickness, units.Millimetre)
+	var parts []string
+	for _, a := range p.Axes {
+		if a.grows() {
+			parts = append(parts, fmt.Sprintf("by %+.2f ± %.2f %% of their size along %s", 100*a.Growth.Value, 100*a.Growth.HalfWidth, a.Axis))
+		}
+	}
+	if len(parts) > 0 {
+		return "what holes are off goes with their size, " + strings.Join(parts, " and ") + " (99.75 %), as a machine's scale does" + fmt.Sprintf(coupon, command)
+	}
+	if p.apart {
+		x, y := p.Axes[0], p.Axes[1]
+		return fmt.Sprintf("along %s holes are %s, along %s %s, farther apart than chance explains (99.75 %%): look for a loose axis or a beam that is not round", x.Axis, x.OffMM.wider(), y.Axis, y.OffMM.wider()) + fmt.Sprintf(coupon, command)
+	}
+	return ""
+}
+
+// change says what to do where the kerf did not hold.
+func (p *PocketCheck) change() string {
+	if hint := p.uneven(); hint != "" {
+		return hint
+	}
+	const first = "see first that tool, foam and settings were the recipe's. Then "
+	shown := Estimate{p.KerfMM.Value + p.OffMM.Value, p.OffMM.HalfWidth}
+	if d, _ := p.Machine.Tool(p.Tool); shown.Value < leastKerfMM || wayOf(p.Machine).turns && !profiles.KerfOfCutter(shown.Value, d.DiameterMM.Value) {
+		return first + fmt.Sprintf("cut a coupon: `%s`", CouponCommand(p.Recipe, p.Thickness, units.Millimetre))
+	}
+	kerf, half := recipeKerf(shown)
+	return first + fmt.Sprintf("cut a coupon and save its kerf: `%s`; or, for pockets of these sizes, set kerf_mm to %s and kerf_interval_mm to %s in the recipe for %s with %s in a folder of your own",
+		CouponCommand(p.Recipe, p.Thickness, units.Millimetre), plainNumber(kerf), plainNumber(half), p.Foam, p.Tool)
+}
+
+// more says how many readings it would take, where these could not have told.
+func (p *PocketCheck) more() string {
+	u := p.KerfMM.HalfWidth
+	if u == 0 || p.OffMM.HalfWidth <= u {
+		return fmt.Sprintf("one more such pocket comes out within %.3f mm of that (Student's prediction interval, 95 %%)", p.NextMM)
+	}
+	for n := p.DOF + len(p.Axes); n <= mostPockets; n++ {
+		if studentPoint(n-len(p.Axes))*p.SpreadMM/math.Sqrt(float64(n)) <= u {
+			return fmt.Sprintf("these scatter too much to find out a kerf that is off by its own interval: %d readings would", n)
+		}
+	}
+	return fmt.Sprintf("these scatter too much to find out a kerf that is off by its own interval, and so would %d readings: a coupon tells more", mostPockets)
+}
