@@ -8,7 +8,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
-	"traywright/cam/kerf"
+	"traywright/cam/plan"
 	"traywright/cam/safety"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -69,6 +69,9 @@ func (l *limiter) recipe(foam, tool string) (profiles.Recipe, bool) {
 	if l.request.currentA > 0 {
 		recipe = recipe.AtCurrent(cutter, l.request.currentA)
 	}
+	if l.request.coupon {
+		recipe.MeasuredIn = nil // it is cut to find that out
+	}
 	measured := recipe
 	recipe, found := safety.Limit(recipe, l.machine.With(cutter), l.request.Rules)
 	recipe, why := recipe.AsTested()
@@ -94,7 +97,7 @@ func (l *limiter) coupon(r profiles.Recipe) string {
 			}
 		}
 	}
-	return kerf.CouponCommand(r, thickest, l.request.Unit)
+	return plan.CouponOf(r, thickest, l.request.Unit)
 }
 
 // beam holds what a recipe makes of the machine's beam against what is safe. What

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"traywright/cam/finding"
-	"traywright/cam/kerf"
 	"traywright/cam/plan"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -47,10 +46,10 @@ func startingKerfs(p *plan.Plan, u units.Unit) finding.List {
 						width = l.Format(u)
 					}
 					name := fmt.Sprintf("%s with %s (%s)", r.Foam, r.Tool, width)
-					if is := p.Machine.With(c.Tool).Process.Traits(); !r.Measured() && len(r.Tested) == 0 && r.KerfMM.Value > 0 && !is.ByHand && !slices.Contains(names, name) {
+					if is := p.Machine.With(c.Tool).Process.Traits(); !r.Measured() && len(r.Tested) == 0 && len(r.MeasuredIn) == 0 && r.KerfMM.Value > 0 && !is.ByHand && !slices.Contains(names, name) {
 						names = append(names, name)
 						if first == "" {
-							first = couponCommand(r, c.Tool, s.Layers[i], u)
+							first = plan.CouponCommand(r, c.Tool, s.Layers[i], u)
 						}
 					}
 				}
@@ -94,18 +93,4 @@ func otherSetting(measured, limited profiles.Recipe, why, coupon string) finding
 		Message: "the shop rules lower the feed or the power that this kerf was measured at",
 		Hint:    "cut and measure a coupon under these rules",
 	}}
-}
-
-// couponCommand makes a coupon for a recipe: of the layer's foam, in the thickest that it is sold
-// in, up to the layer's, that the tool's edges cut.
-func couponCommand(r profiles.Recipe, tool profiles.Tool, l plan.Layer, u units.Unit) string {
-	thickness := l.Sold()
-	if flute := tool.FluteMM.Value; flute > 0 && thickness.MM() > flute {
-		for _, sold := range l.Foam.Thicknesses {
-			if sold.MM() <= flute && (thickness.MM() > flute || sold > thickness) {
-				thickness = sold
-			}
-		}
-	}
-	return kerf.CouponCommand(r, thickness, u)
 }

@@ -209,7 +209,8 @@ type Recipe struct {
 	MarkDepthMM    Number `json:"mark_depth_mm"`       // router, knife: how deep a label is engraved
 	MarkShare      Number `json:"mark_share"`          // laser: power of a label's one pass, as a part of the cutting power
 
-	Tested TestedKerfs `json:"tested,omitempty"` // hot wire: every kerf that its coupon gave; see AsTested
+	Tested     TestedKerfs `json:"tested,omitempty"`      // hot wire: every kerf that its coupon gave; see AsTested
+	MeasuredIn KerfsIn     `json:"measured_in,omitempty"` // in how thick foam its kerf was measured, and which it had in others; see In
 
 	Source string `json:"source"` // of the recipe as a whole: whose numbers, when
 }

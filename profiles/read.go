@@ -124,6 +124,7 @@ func readRecipes(v strict.Value) []row[Recipe] {
 		}
 		take(own, source, &recipe, recipeNumbers)
 		recipe.Tested = readTested(own.Get("tested"), recipe)
+		recipe.MeasuredIn = readMeasuredIn(own.Get("measured_in"), recipe)
 		recipe, _ = recipe.AsTested()
 		list = append(list, at(v, recipe))
 	})

@@ -41,6 +41,7 @@ func MeasuredRow(r Recipe) []byte {
 	w.line(3, r.Foam+":")
 	w.numbers(4, r.Numbers(), "")
 	w.tested(4, r.Tested)
+	w.measuredIn(4, r.MeasuredIn)
 	return []byte(w.String())
 }
 
@@ -159,6 +160,7 @@ func (w *profileText) recipes(m Machine, list []Recipe, as string) {
 			w.text(4, "source", r.Source)
 			w.numbers(4, r.Numbers(), r.Source)
 			w.tested(4, r.Tested)
+			w.measuredIn(4, r.MeasuredIn)
 		}
 	}
 }

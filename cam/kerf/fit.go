@@ -33,6 +33,8 @@ type Fit struct {
 	Tested      profiles.TestedKerfs // of a hot wire: this kerf and the table's others of its foam, by feed and current
 	Dates       []string
 	Note        string // of the table
+
+	thicker []Fit // of the same but in foam of other thicknesses, which are saved with it
 }
 
 // Readings is how many lengths the fit rests on.

@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"traywright/cam/finding"
-	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -124,7 +123,8 @@ func (p *PocketCheck) inForce(r profiles.Recipe) {
 			k.recipe(&r).Value = v
 		}
 	}
-	p.Recipe, _ = r.AsTested()
+	r, _ = r.AsTested()
+	p.Recipe, _ = r.In(p.Thickness.MM(), wayOf(p.Machine).grooves)
 	p.KerfMM = Estimate{p.Recipe.KerfMM.Value, p.Recipe.KerfOff().Value}
 }
 
@@ -209,9 +209,4 @@ func growth(points []Point) Estimate {
 		return Estimate{0, math.Inf(1)}
 	}
 	return Estimate{f.coefficients[1], studentQuantile(0.5+sureOfMany/2, float64(f.dof)) * f.standardError(math.Max(f.deviation, leastDeviationMM), 0, 1)}
-}
-
-// CouponCommand makes a coupon of a recipe in foam of a thickness.
-func CouponCommand(r profiles.Recipe, thickness units.Length, u units.Unit) string {
-	return fmt.Sprintf("traywright coupon --foam %s --thickness \"%s\" --machine %s --tool %s --out coupon", r.Foam, thickness.Exact(u), r.Machine, r.Tool)
 }

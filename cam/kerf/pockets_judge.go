@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"traywright/cam/finding"
+	"traywright/cam/plan"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -62,7 +63,7 @@ func (p *PocketCheck) kerfText() string {
 // uneven says what is not the kerf's doing; "" where nothing shows.
 func (p *PocketCheck) uneven() string {
 	const coupon = "; a recipe's kerf cannot mend that: cut a coupon, whose squares tell scale and kerf apart: `%s`"
-	command := CouponCommand(p.Recipe, p.Thickness, units.Millimetre)
+	command := plan.CouponOf(p.Recipe, p.Thickness, units.Millimetre)
 	var parts []string
 	for _, a := range p.Axes {
 		if a.grows() {
@@ -87,11 +88,11 @@ func (p *PocketCheck) change() string {
 	const first = "see first that tool, foam and settings were the recipe's. Then "
 	shown := Estimate{p.KerfMM.Value + p.OffMM.Value, p.OffMM.HalfWidth}
 	if d, _ := p.Machine.Tool(p.Tool); shown.Value < leastKerfMM || wayOf(p.Machine).turns && !profiles.KerfOfCutter(shown.Value, d.DiameterMM.Value) {
-		return first + fmt.Sprintf("cut a coupon: `%s`", CouponCommand(p.Recipe, p.Thickness, units.Millimetre))
+		return first + fmt.Sprintf("cut a coupon: `%s`", plan.CouponOf(p.Recipe, p.Thickness, units.Millimetre))
 	}
 	kerf, half := recipeKerf(shown)
 	return first + fmt.Sprintf("cut a coupon and save its kerf: `%s`; or, for pockets of these sizes, set kerf_mm to %s and kerf_interval_mm to %s in the recipe for %s with %s in a folder of your own",
-		CouponCommand(p.Recipe, p.Thickness, units.Millimetre), plainNumber(kerf), plainNumber(half), p.Foam, p.Tool)
+		plan.CouponOf(p.Recipe, p.Thickness, units.Millimetre), plainNumber(kerf), plainNumber(half), p.Foam, p.Tool)
 }
 
 // more says how many readings it would take, where these could not have told.

@@ -3,6 +3,7 @@ package kerf
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -32,6 +33,7 @@ func Profiles(fits []Fit, scales []Scale, date string) ([]ProfileFile, finding.L
 	var files []ProfileFile
 	var found finding.List
 	seen := map[string]bool{}
+	fits = joinThicknesses(fits)
 	for _, f := range fits {
 		name := f.Subject.Machine + " " + f.Tool + " " + f.Subject.Foam
 		switch {
@@ -89,7 +91,41 @@ func (f Fit) measured(date string) profiles.Recipe {
 			other = true
 		}
 	}
+	r.MeasuredIn = f.measuredIn(other)
 	return f.withDepth(r, other, date)
+}
+
+// measuredIn is the kerf by the thickness of its foam: with those of other thicknesses of this table, and
+// of the recipe in force where it was cut at the same setting. A wire's hang on feed and current too, and
+// it keeps one thickness.
+func (f Fit) measuredIn(other bool) (list profiles.KerfsIn) {
+	if !other && !wayOf(f.Machine).melts && f.Recipe.Measured() {
+		list = f.Recipe.MeasuredIn
+	}
+	for _, one := range append([]Fit{f}, f.thicker...) {
+		kerf, off := recipeKerf(one.KerfMM)
+		list = list.With(profiles.KerfIn{ThicknessMM: one.Thickness.MM(), KerfMM: kerf, IntervalMM: off})
+	}
+	return list
+}
+
+// joinThicknesses puts fits that differ in the thickness of their foam alone into the first of them.
+func joinThicknesses(fits []Fit) (list []Fit) {
+	for _, f := range fits {
+		i := slices.IndexFunc(list, func(o Fit) bool {
+			a, b := o.Subject, f.Subject
+			a.Thickness, b.Thickness = 0, 0
+			all := append([]Fit{o}, o.thicker...)
+			return a == b && !wayOf(f.Machine).melts && !math.IsInf(f.KerfMM.HalfWidth, 1) &&
+				!slices.ContainsFunc(all, func(o Fit) bool { return profiles.Alike(o.Thickness.MM(), f.Thickness.MM()) })
+		})
+		if i < 0 {
+			list = append(list, f)
+			continue
+		}
+		list[i].thicker = append(list[i].thicker, f)
+	}
+	return list
 }
 
 // withDepth puts the foam that one pass goes through in the place of passes: what

@@ -1,6 +1,7 @@
 package kerf
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -212,4 +213,46 @@ func TestTheDepthOfAPassIsSaved(t *testing.T) {
 	r = fit.withDepth(fit.Recipe, false, "2026-03-01")
 	assert.Equal(t, profiles.Number{Value: 12.7, Source: "25.4 mm in 2 passes, as the coupon was cut 2026-03-01"}, r.MMPerPass)
 	assert.Zero(t, r.Passes)
+}
+
+// Coupons of one foam in two thicknesses are one recipe, which knows both; a third, of another day, is added
+// to them, one of the same thickness takes its place, and one at another setting stands alone.
+func TestThicknessesAreSavedTogether(t *testing.T) {
+	table := func(extra string, thick float64, kerf float64) string {
+		text := ""
+		for _, size := range []float64{20, 40, 60} {
+			text += fmt.Sprintf("pe-30,%g,bench-laser,x,%g,%.2f,%.2f%s\n", thick, size, size+kerf+size/3000, size-kerf, extra)
+		}
+		return text
+	}
+	c := catalog(t)
+	saved := func(text string) profiles.Recipe {
+		r, _, err := Read("m.csv", []byte(text), units.Millimetre)
+		require.NoError(t, err)
+		fits, found := Analyse(r, c, nil)
+		require.False(t, found.Failed(), found)
+		files, found := Profiles(fits, nil, "")
+		require.False(t, found.Failed(), found)
+		next := *c
+		require.NoError(t, next.Add(folder(files)))
+		c = &next
+		recipe, _ := c.Recipe("pe-30", "bench-laser", "beam")
+		return recipe
+	}
+	thick := func(r profiles.Recipe) (list []float64) {
+		for _, k := range r.MeasuredIn {
+			list = append(list, k.ThicknessMM)
+		}
+		return list
+	}
+	r := saved(head + table("", 25.4, 0.4) + table("", 12.7, 0.3))
+	assert.Equal(t, []float64{12.7, 25.4}, thick(r))
+	assert.InDelta(t, 0.4, r.KerfMM.Value, 0.03)
+	r = saved(head + table("", 20, 0.35))
+	assert.Equal(t, []float64{12.7, 20, 25.4}, thick(r))
+	assert.InDelta(t, 0.35, r.KerfMM.Value, 0.03)
+	r = saved(head + table("", 25, 0.41))
+	assert.Equal(t, []float64{12.7, 20, 25}, thick(r))
+	r = saved(strings.Replace(head, "plug", "plug,feed", 1) + table(",500", 25.4, 0.45))
+	assert.Equal(t, []float64{25.4}, thick(r), "nothing that was cut at another feed stays")
 }

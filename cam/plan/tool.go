@@ -76,7 +76,7 @@ func (m *maker) recipes(t task, tool profiles.Tool) ([]profiles.Recipe, *refusal
 				hint:    "use layers of at most " + m.mm(most) + ", or choose another machine",
 			}
 		}
-		r = r.Through(l.Thickness.MM())
+		r, _ = r.Through(l.Thickness.MM()).In(m.into(t, l))
 		if no := m.tooWeak(r, "cuts", "raise power_percent, and the feed with it, in the recipe, or the owner's limit"); no != nil {
 			return nil, no
 		}
@@ -248,6 +248,7 @@ func (m *maker) choose(t task, try func(profiles.Tool, []profiles.Recipe) (choic
 			c.tool, c.recipes = tool, recipes
 			if !tool.BeyondFlute(t.deepest(recipes)) {
 				m.tellChips(c)
+				m.tellThickness(t, c)
 				return c, nil
 			}
 			if beyond == nil {
@@ -262,6 +263,7 @@ func (m *maker) choose(t task, try func(profiles.Tool, []profiles.Recipe) (choic
 	if beyond != nil {
 		m.beyond = append(m.beyond, overreach{t, *beyond})
 		m.tellChips(*beyond)
+		m.tellThickness(t, *beyond)
 		return *beyond, nil
 	}
 	if nearest == 3 {

@@ -43,6 +43,7 @@ var placeOf = map[string][2]string{
 	"common":       {"recipes: [{common: {", "}}]"},
 	"recipe":       {"recipes: [{foams: {x: {", "}}}]"},
 	"tested":       {"recipes: [{foams: {x: {tested: [{", "}]}}}]"},
+	"measured-in":  {"recipes: [{foams: {x: {measured_in: [{", "}]}}}]"},
 	"safety":       {"safety: [{", "}]"},
 	"heat":         {"safety: [{heat: {", "}}]"},
 	"verdict":      {"safety: [{laser: {", "}}]"},

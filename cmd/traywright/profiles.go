@@ -292,6 +292,9 @@ func (w profileWriter) foam(f profiles.Foam) {
 			for _, k := range r.Tested {
 				w.row("  tested", fmt.Sprintf("%g ± %g mm", k.KerfMM, k.IntervalMM), fmt.Sprintf("kerf at %g mm/min and %g A; %s", k.FeedMMPerMin, k.CurrentA, r.Source))
 			}
+			for _, k := range r.MeasuredIn {
+				w.row("  measured_in", fmt.Sprintf("%g ± %g mm", k.KerfMM, k.IntervalMM), fmt.Sprintf("kerf in foam of %g mm; %s", k.ThicknessMM, r.Source))
+			}
 		}
 	}
 }

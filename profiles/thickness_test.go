@@ -1,0 +1,110 @@
+package profiles
+
+import (
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// By hand: from 0.30 ± 0.03 mm in 10 mm of foam to 0.42 ± 0.04 in 30 mm, halfway is 0.36, the half-widths' halves
+// 0.015 and 0.02 add in squares to 0.025, and a quarter of the step, 0.03, is added.
+func TestKerfBetweenThicknesses(t *testing.T) {
+	two := KerfsIn{{10, 0.30, 0.03}, {30, 0.42, 0.04}}
+	for _, c := range []struct {
+		list      KerfsIn
+		mm        float64
+		stops     bool
+		kerf, off float64
+		why       string
+	}{
+		{two, 10, false, 0.30, 0.03, ""},
+		{two, 10.4, false, 0.30, 0.03, ""}, // one sort of sheet
+		{two, 20, false, 0.36, 0.025 + 0.03, ""},
+		{two, 15, false, 0.33, math.Hypot(0.75*0.03, 0.25*0.04) + 0.1875*0.12, ""},
+		{two, 9, false, 0, 0, "measured in foam of 10 to 30 mm, and 9 mm are cut"},
+		{two, 40, false, 0, 0, "10 to 30 mm, and 40 mm"},
+		{two[:1], 20, false, 0, 0, "foam of 10 mm, and 20 mm"},
+		{two, 2, true, 0.30, 0.03, ""}, // a cutter that stops
+		{two, 20, true, 0.42, 0.04, ""},
+		{two, 31, true, 0.42, 0.04, ""},
+		{two, 33, true, 0, 0, "and 33 mm are cut"},
+	} {
+		k, why := c.list.At(c.mm, c.stops)
+		assert.InDelta(t, c.kerf, k.KerfMM, 1e-12, "%+v", c)
+		assert.InDelta(t, c.off, k.IntervalMM, 1e-12, "%+v", c)
+		assert.Contains(t, why, c.why)
+		assert.Equal(t, c.why == "", why == "", "%+v: %s", c, why)
+	}
+}
+
+// Where kerf goes straight with thickness, 93 to 97 of 100 intervals between two hold the truth: with no step,
+// for what a step adds covers more, and is judged.
+func TestKerfBetweenThicknessesCovers(t *testing.T) {
+	random := rand.New(rand.NewPCG(20, 3))
+	for _, mm := range []float64{12, 20, 27} {
+		held := 0
+		const benches = 20000
+		for range benches {
+			list := KerfsIn{{10, 0.3 + 0.01*random.NormFloat64(), 1.96 * 0.01}, {30, 0.3 + 0.02*random.NormFloat64(), 1.96 * 0.02}}
+			step := math.Abs(list[1].KerfMM - list[0].KerfMM)
+			k, why := list.At(mm, false)
+			require.Empty(t, why)
+			share := (mm - 10) / 20
+			if math.Abs(k.KerfMM-0.3) <= k.IntervalMM-share*(1-share)*step {
+				held++
+			}
+		}
+		t.Logf("%g mm: %.3f", mm, float64(held)/benches)
+		assert.InDelta(t, 0.95, float64(held)/benches, 0.02)
+	}
+}
+
+const thickRow = `measured:
+  - machine: bench-laser
+    tool: beam
+    source: mine
+    foams:
+      pe-30: {kerf_mm: 0.3, kerf_interval_mm: 0.03, measured_in: [{thickness_mm: 30, kerf_mm: 0.42, kerf_interval_mm: 0.04}, {thickness_mm: 10, kerf_mm: 0.3, kerf_interval_mm: 0.03}]}
+`
+
+// A recipe with thicknesses is read, written and read again; one that contradicts itself is refused.
+func TestMeasuredInIsReadAndWritten(t *testing.T) {
+	c, err := Shipped()
+	require.NoError(t, err)
+	require.NoError(t, c.Add(fstest.MapFS{"a.yaml": {Data: []byte(thickRow)}}))
+	r, ok := c.Recipe("pe-30", "bench-laser", "beam")
+	require.True(t, ok)
+	assert.Equal(t, KerfsIn{{10, 0.3, 0.03}, {30, 0.42, 0.04}}, r.MeasuredIn)
+	again, err := Shipped()
+	require.NoError(t, err)
+	require.NoError(t, again.Add(fstest.MapFS{"a.yaml": {Data: MeasuredRow(r)}}))
+	back, _ := again.Recipe("pe-30", "bench-laser", "beam")
+	assert.Equal(t, r.MeasuredIn, back.MeasuredIn)
+
+	in, why := r.In(30, false)
+	assert.Empty(t, why)
+	assert.Equal(t, 0.42, in.KerfMM.Value)
+	assert.Contains(t, in.KerfMM.Source, "measured in foam of 30 mm")
+	in, why = r.In(20, false)
+	assert.Empty(t, why)
+	assert.Contains(t, in.KerfMM.Source, "between kerfs that were measured")
+	in, why = r.In(50, false)
+	assert.NotEmpty(t, why)
+	assert.False(t, in.Measured(), "its interval holds there no more")
+	assert.InDelta(t, math.Max(r.KerfOffMM.Value, 0.04+0.12), in.KerfOff().Value, 1e-12)
+
+	for wrong, says := range map[string]string{
+		strings.Replace(thickRow, "kerf_mm: 0.3,", "kerf_mm: 0.31,", 1):        "none of them",
+		strings.Replace(thickRow, "thickness_mm: 30", "thickness_mm: 10.3", 1): "there twice",
+		strings.Replace(thickRow, "thickness_mm: 30", "thickness_mm: 0", 1):    "thickness_mm",
+	} {
+		again, err := Shipped()
+		require.NoError(t, err)
+		require.ErrorContains(t, again.Add(fstest.MapFS{"a.yaml": {Data: []byte(wrong)}}), says)
+	}
+}
