@@ -25,6 +25,7 @@ type CouponRequest struct {
 	Rules   []safety.Rules // every shop rules file in force
 	// CurrentsA are those that a hot wire's supply is set to, lowest first, each for a piece and a program of its own; none: the recipe's.
 	CurrentsA []float64
+	ofJob     bool // its pieces are what a job needs, and no flag says how one is cut
 }
 
 // CouponResult is what a coupon has to show. Coupon is nil when it could not be
@@ -47,33 +48,39 @@ type couponPiece struct {
 // the safety table, the shop rules, the checks of the plan, and the dry run. The
 // files are there only when no finding is an error.
 func Coupon(ctx context.Context, q CouponRequest, o Options) (CouponResult, error) {
-	r := Request{Job: &job.Job{File: kerf.CouponID, Units: q.Spec.Units}, Catalog: q.Catalog, Machine: q.Machine, Rules: q.Rules, Unit: q.Spec.Units, coupon: true}
-	machine, found := r.FindMachine()
-	if found.Failed() {
-		return CouponResult{Result: Result{Report: describe(r, nil, found)}}, nil
-	}
-	if machine.Process.Traits().ByHand {
-		found = finding.List{{Rule: "no-coupon", Where: "coupon", Message: machine.ID + " is a hand, and no coupon is made for one: a blade takes no foam away, and what a wire takes follows the speed of the hand",
-			Hint: "cut a scrap in two with the wire, measure how much shorter both halves are together, and write that as kerf_mm into a recipe of your own: `traywright profiles --yaml " + machine.ID + " --as my-hand` prints the rows"}}
-		return CouponResult{Result: Result{Report: describe(r, nil, found)}}, nil
-	}
-	if machine.DrawingsOnly() && q.Spec.Ladder.Key != "" {
-		found = finding.List{{Rule: "ladder-drawn", Where: "--ladder", Message: machine.ID + " takes drawings only, and its software has one setting for all squares, which lie on one layer",
-			Hint: "leave --ladder out, and cut a coupon for each value"}}
-		return CouponResult{Result: Result{Report: describe(r, nil, found)}}, nil
-	}
-	var pieces []couponPiece
-	found = nil
 	currents := q.CurrentsA
 	if len(currents) == 0 {
 		currents = []float64{0} // the recipe's
 	}
+	var specs []kerf.CouponSpec
 	for i, current := range currents {
-		q.Spec.CurrentA, r.currentA = current, current
+		spec := q.Spec
+		spec.CurrentA = current
 		if n := len(q.CurrentsA); n > 1 {
-			q.Spec.Piece, q.Spec.Of = i+1, n
+			spec.Piece, spec.Of = i+1, n
 		}
+		specs = append(specs, spec)
+	}
+	return cutPieces(ctx, q, specs, o)
+}
+
+// cutPieces makes a piece of each spec, and one table for all of them.
+func cutPieces(ctx context.Context, q CouponRequest, specs []kerf.CouponSpec, o Options) (CouponResult, error) {
+	r := Request{Job: &job.Job{File: kerf.CouponID, Units: q.Spec.Units}, Catalog: q.Catalog, Machine: q.Machine, Rules: q.Rules, Unit: q.Spec.Units, coupon: true}
+	machine, found := r.FindMachine()
+	if !found.Failed() {
+		found = noCoupon(q, machine)
+	}
+	if found.Failed() {
+		return CouponResult{Result: Result{Report: describe(r, nil, found)}}, nil
+	}
+	var pieces []couponPiece
+	for _, spec := range specs {
+		q.Spec, r.currentA = spec, spec.CurrentA
 		one, more, err := designPiece(q, r, machine)
+		if q.ofJob {
+			more = ofPieces(more, spec)
+		}
 		for _, f := range more {
 			if !slices.Contains(found, f) { // of all pieces alike
 				found = append(found, f)
@@ -88,10 +95,39 @@ func Coupon(ctx context.Context, q CouponRequest, o Options) (CouponResult, erro
 	for _, p := range pieces {
 		coupons = append(coupons, p.coupon)
 	}
-	found = append(found, kerf.CurrentsApart(coupons)...)
+	if len(q.CurrentsA) > 1 {
+		found = append(found, kerf.CurrentsApart(coupons)...)
+	}
 	first := pieces[0]
 	result := CouponResult{Result: Result{Plan: first.plan, Report: describe(first.request, first.plan, found)}, Coupon: first.coupon, More: coupons[1:]}
 	return result, result.cutCoupon(ctx, pieces, o)
+}
+
+// noCoupon says of which machines none is made.
+func noCoupon(q CouponRequest, machine profiles.Machine) finding.List {
+	switch {
+	case machine.Process.Traits().ByHand:
+		return finding.List{{Rule: "no-coupon", Where: "coupon", Message: machine.ID + " is a hand, and no coupon is made for one: a blade takes no foam away, and what a wire takes follows the speed of the hand",
+			Hint: "cut a scrap in two with the wire, measure how much shorter both halves are together, and write that as kerf_mm into a recipe of your own: `traywright profiles --yaml " + machine.ID + " --as my-hand` prints the rows"}}
+	case machine.DrawingsOnly() && q.Spec.Ladder.Key != "":
+		return finding.List{{Rule: "ladder-drawn", Where: "--ladder", Message: machine.ID + " takes drawings only, and its software has one setting for all squares, which lie on one layer",
+			Hint: "leave --ladder out, and cut a coupon for each value"}}
+	}
+	return nil
+}
+
+// ofPieces says which piece findings are about. What a hint of a warning says is done with a flag or a key, and
+// neither is there for a piece that a job needs.
+func ofPieces(found finding.List, s kerf.CouponSpec) finding.List {
+	for i := range found {
+		if f := &found[i]; !f.Boxed && f.Severity != finding.Note {
+			f.Where = s.Subject() + ": " + f.Where
+			if f.Severity == finding.Warning {
+				f.Hint = ""
+			}
+		}
+	}
+	return found
 }
 
 // designPiece is one piece of a coupon as far as it is decided.
@@ -103,7 +139,7 @@ func designPiece(q CouponRequest, r Request, m profiles.Machine) (couponPiece, f
 	r.Job, r.plugsOnMM = c.Job, c.SkinMM()
 	p, decided := decide(r)
 	piece := couponPiece{coupon: c, plan: p, request: r}
-	if found = append(found, asFlags(decided, q.Spec)...); found.Failed() {
+	if found = append(found, asFlags(decided, q)...); found.Failed() {
 		return piece, found, nil
 	}
 	if err := c.Apply(p, process.MeansOf(m), toleranceMM); err != nil {
@@ -146,7 +182,11 @@ func weakBeam(s plan.Sheet, m profiles.Machine) finding.List {
 }
 
 // asFlags says in hints what a coupon is told by flags, where a job has keys.
-func asFlags(found finding.List, s kerf.CouponSpec) finding.List {
+func asFlags(found finding.List, q CouponRequest) finding.List {
+	s := q.Spec
+	if q.ofJob {
+		return found
+	}
 	amps := "set current_a to "
 	if s.CurrentA > 0 {
 		amps = "give --current "

@@ -64,19 +64,22 @@ func TestKerfBetweenThicknessesCovers(t *testing.T) {
 	}
 }
 
-const thickRow = `measured:
-  - machine: bench-laser
-    tool: beam
-    source: mine
-    foams:
-      pe-30: {kerf_mm: 0.3, kerf_interval_mm: 0.03, measured_in: [{thickness_mm: 30, kerf_mm: 0.42, kerf_interval_mm: 0.04}, {thickness_mm: 10, kerf_mm: 0.3, kerf_interval_mm: 0.03}]}
-`
+// thickRow is a shipped recipe with kerfs in two thicknesses.
+func thickRow(t *testing.T) string {
+	c, err := Shipped()
+	require.NoError(t, err)
+	r, ok := c.Recipe("pe-30", "bench-laser", "beam")
+	require.True(t, ok)
+	r.KerfMM, r.KerfIntervalMM = Number{0.3, "mine"}, Number{0.03, "mine"}
+	r.MeasuredIn = KerfsIn{{30, 0.42, 0.04}, {10, 0.3, 0.03}}
+	return string(MeasuredRow(r))
+}
 
 // A recipe with thicknesses is read, written and read again; one that contradicts itself is refused.
 func TestMeasuredInIsReadAndWritten(t *testing.T) {
 	c, err := Shipped()
 	require.NoError(t, err)
-	require.NoError(t, c.Add(fstest.MapFS{"a.yaml": {Data: []byte(thickRow)}}))
+	require.NoError(t, c.Add(fstest.MapFS{"a.yaml": {Data: []byte(thickRow(t))}}))
 	r, ok := c.Recipe("pe-30", "bench-laser", "beam")
 	require.True(t, ok)
 	assert.Equal(t, KerfsIn{{10, 0.3, 0.03}, {30, 0.42, 0.04}}, r.MeasuredIn)
@@ -99,9 +102,9 @@ func TestMeasuredInIsReadAndWritten(t *testing.T) {
 	assert.InDelta(t, math.Max(r.KerfOffMM.Value, 0.04+0.12), in.KerfOff().Value, 1e-12)
 
 	for wrong, says := range map[string]string{
-		strings.Replace(thickRow, "kerf_mm: 0.3,", "kerf_mm: 0.31,", 1):        "none of them",
-		strings.Replace(thickRow, "thickness_mm: 30", "thickness_mm: 10.3", 1): "there twice",
-		strings.Replace(thickRow, "thickness_mm: 30", "thickness_mm: 0", 1):    "thickness_mm",
+		strings.Replace(thickRow(t), "thickness_mm: 10, kerf_mm: 0.3,", "thickness_mm: 10, kerf_mm: 0.31,", 1): "none of them",
+		strings.Replace(thickRow(t), "thickness_mm: 30", "thickness_mm: 10.3", 1):                              "there twice",
+		strings.Replace(thickRow(t), "thickness_mm: 30", "thickness_mm: 0", 1):                                 "thickness_mm",
 	} {
 		again, err := Shipped()
 		require.NoError(t, err)

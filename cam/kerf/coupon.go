@@ -25,7 +25,7 @@ type CouponSpec struct {
 	Taper     bool           // the table has rows for both faces of the foam; a beam only
 	Ladder    CouponLadder   // the zero value: the recipe's own settings alone
 	CurrentA  float64        // through a hot wire, whose supply a hand sets: of this piece; 0 is the recipe's
-	Piece, Of int            // which piece of a coupon it is, from 1, each with a program of its own for its current; 0 for the only one
+	Piece, Of int            // which piece of a coupon it is, from 1, each with a program of its own, for its current or its foam and tool; 0 for the only one
 	Comb      units.Length   // the size that the slots are made for; 0: no comb
 	CombStep  units.Length   // between two slots; 0: half a millimetre
 	FitStrip  []job.Piece    // pieces to try; none: no strip
@@ -246,7 +246,19 @@ func (c *Coupon) Name() string {
 	if c.Spec.Of < 2 {
 		return CouponID
 	}
-	return fmt.Sprintf("%s-%ga", CouponID, c.Spec.CurrentA)
+	if c.Spec.CurrentA > 0 {
+		return fmt.Sprintf("%s-%ga", CouponID, c.Spec.CurrentA)
+	}
+	return fmt.Sprintf("%s-%s-%gmm-%s", CouponID, c.Foam.ID, c.Spec.Thickness.MM(), c.Tool.ID)
+}
+
+// Subject is what the piece tells the kerf of.
+func (s CouponSpec) Subject() string {
+	text := fmt.Sprintf("%s, %s", s.Foam, s.Thickness.Exact(s.Units))
+	if s.Tool != "" {
+		text += ", with " + s.Tool
+	}
+	return text
 }
 
 // title names the coupon for a person.

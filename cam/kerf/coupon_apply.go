@@ -80,8 +80,12 @@ func (c *Coupon) notes() []string {
 	if skin := c.SkinMM(); skin > 0 && len(c.Squares) > 0 {
 		list = append(list, fmt.Sprintf("a skin of %s under the grooves holds the plugs: cut it with a knife when the machine has stopped", round(skin, c.Spec.Units)))
 	}
-	if c.Spec.Of > 1 {
+	switch {
+	case c.Spec.Of < 2:
+	case c.Spec.CurrentA > 0:
 		list = append(list, fmt.Sprintf("piece %d of %d, for %g A: set the wire's supply to that", c.Spec.Piece, c.Spec.Of, c.Spec.CurrentA))
+	default:
+		list = append(list, fmt.Sprintf("piece %d of %d: %s", c.Spec.Piece, c.Spec.Of, c.Spec.Subject()))
 	}
 	if c.Spec.Ladder.Key != "" {
 		for _, s := range c.Groups {

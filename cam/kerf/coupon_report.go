@@ -2,7 +2,7 @@ package kerf
 
 // Report is the coupon in report.json: lengths in mm.
 type CouponReport struct {
-	Foam        string          `json:"foam" means:"that it is cut from"`
+	Foam        string          `json:"foam" means:"that it is cut from; where it is several pieces, the first; settings have each"`
 	ThicknessMM float64         `json:"thickness_mm" means:"of the sheet"`
 	Tool        string          `json:"tool" means:"that it is cut with"`
 	KerfMM      float64         `json:"kerf_mm" means:"believed; taken off slots and pockets, not off squares"`
@@ -16,6 +16,9 @@ type CouponReport struct {
 // SettingReport is what one group of squares is cut with.
 type SettingReport struct {
 	Letter       string  `json:"letter" means:"that stands on it"`
+	Foam         string  `json:"foam" means:"of its piece"`
+	ThicknessMM  float64 `json:"thickness_mm" means:"of that"`
+	Tool         string  `json:"tool" means:"that cuts it"`
 	FeedMMPerMin float64 `json:"feed_mm_per_min" means:"of cutting"`
 	PowerPercent float64 `json:"power_percent" means:"of a beam"`
 	CurrentA     float64 `json:"current_a,omitempty" means:"through a hot wire"`
@@ -62,7 +65,7 @@ func (c *Coupon) Report(more ...*Coupon) CouponReport {
 	}
 	for _, c := range append([]*Coupon{c}, more...) {
 		for _, s := range c.Groups {
-			r.Settings = append(r.Settings, SettingReport{s.Letter, s.Recipe.FeedMMPerMin.Value, s.Recipe.PowerPercent.Value, s.Recipe.CurrentA.Value, s.Recipe.Passes.Value, s.Recipe.StepdownMM.Value})
+			r.Settings = append(r.Settings, SettingReport{s.Letter, c.Foam.ID, c.Spec.Thickness.MM(), c.Tool.ID, s.Recipe.FeedMMPerMin.Value, s.Recipe.PowerPercent.Value, s.Recipe.CurrentA.Value, s.Recipe.Passes.Value, s.Recipe.StepdownMM.Value})
 		}
 		for _, s := range c.Squares {
 			r.Squares = append(r.Squares, SquareReport{s.Label, s.Size.MM(), s.At.X, s.At.Y, c.Groups[s.Group].Letter})

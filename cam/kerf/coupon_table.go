@@ -16,7 +16,7 @@ const TableName = CouponID + ".csv"
 // More are the other pieces of the same coupon.
 func (c *Coupon) Table(more ...*Coupon) []byte {
 	var b strings.Builder
-	for _, line := range c.tableNotes() {
+	for _, line := range c.tableNotes(more) {
 		b.WriteString(strings.TrimRight("# "+line, " ") + "\n")
 	}
 	b.WriteString(strings.Join(c.columns(), ",") + "\n")
@@ -85,20 +85,39 @@ func (c *Coupon) Command() string {
 }
 
 // tableNotes say how to measure, in plain words.
-func (c *Coupon) tableNotes() []string {
+func (c *Coupon) tableNotes(more []*Coupon) []string {
 	beside := ""
 	if c.Spec.Profiles != "" {
 		beside = " in this table's folder"
 	}
 	list := []string{
-		fmt.Sprintf("Coupon of %s, %s thick, cut on %s with %s. Fill in hole and plug, then run%s", c.Foam.ID, c.Spec.Thickness.Exact(c.Spec.Units), c.Machine.ID, c.Tool.ID, beside),
+		fmt.Sprintf("Coupon of %s, cut on %s. Fill in hole and plug, then run%s", c.cutOf(more), c.Machine.ID, beside),
 		"    " + c.Command(),
 		"units: " + c.Spec.Units.String(),
 		"scale: " + c.scale(),
 		"date:",
 	}
-	for _, line := range c.HowToMeasure() {
+	for _, line := range c.howToMeasure(more) {
 		list = append(list, wrapped("- "+line, 100)...)
+	}
+	return list
+}
+
+// cutOf is the foams and tools of all pieces.
+func (c *Coupon) cutOf(more []*Coupon) string {
+	var list []string
+	for _, c := range append([]*Coupon{c}, more...) {
+		list = addText(list, fmt.Sprintf("%s, %s thick, with %s", c.Foam.ID, c.Spec.Thickness.Exact(c.Spec.Units), c.Tool.ID))
+	}
+	return strings.Join(list, "; ")
+}
+
+// howToMeasure is for all pieces, each line once.
+func (c *Coupon) howToMeasure(more []*Coupon) (list []string) {
+	for _, c := range append([]*Coupon{c}, more...) {
+		for _, line := range c.HowToMeasure() {
+			list = addText(list, line)
+		}
 	}
 	return list
 }

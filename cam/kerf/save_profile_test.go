@@ -47,6 +47,8 @@ func TestProfilesReadBack(t *testing.T) {
 	}
 	assert.True(t, strings.HasPrefix(after.Source, "kerf measured 2026-03-01: "), after.Source)
 	assert.True(t, strings.HasSuffix(after.Source, "; else starting value, measure your own"), after.Source)
+	assert.Equal(t, profiles.KerfsIn{{ThicknessMM: 25.4, KerfMM: after.KerfMM.Value, IntervalMM: after.KerfIntervalMM.Value}}, after.MeasuredIn)
+	after.MeasuredIn = nil
 	after.KerfMM, after.KerfIntervalMM, after.TaperDegrees, after.Source = before.KerfMM, before.KerfIntervalMM, before.TaperDegrees, before.Source
 	assert.Equal(t, before, after, "nothing else")
 

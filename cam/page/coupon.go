@@ -74,7 +74,9 @@ func (c Coupon) text() couponText {
 		Before: c.Before, Burns: c.Burns, Findings: c.Findings, Sources: sourcesOf(settingsOf(k.Machine, k.Recipe)), Measure: k.HowToMeasure(),
 		Ladder: k.Spec.Ladder.Key != "", Groove: k.SkinMM() > 0,
 	}
-	if of := k.Spec.Of; of > 1 {
+	if of := k.Spec.Of; of > 1 && k.Spec.CurrentA == 0 {
+		t.Piece = fmt.Sprintf("This is piece %d of %d, %s: each is cut by its own program and has a page of its own. Pieces of one foam and thickness lie side by side on one offcut; set zero anew at each. The readings of all go into the one %s", k.Spec.Piece, of, k.Spec.Subject(), kerf.TableName)
+	} else if of > 1 {
 		t.Piece = fmt.Sprintf("This is piece %d of %d, the one for %.4g A: each is cut from the same sheet of foam by its own program, with the supply set to its own current, and has a page of its own. Cut them in this order, the coolest first; let the wire come to rest at each current before its program runs. The readings of all go into the one %s", k.Spec.Piece, of, k.Spec.CurrentA, kerf.TableName)
 	}
 	for _, sheet := range c.Cut.Sheets {

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -27,6 +28,7 @@ var (
 	fitStripFlag      = &cli.StringFlag{Name: "fit-strip", Usage: "add a pocket for each different piece of the roster `FILE`"}
 	noSquaresFlag     = &cli.BoolFlag{Name: "no-squares", Usage: "no squares: a comb or a fit strip alone"}
 	taperFlag         = &cli.BoolFlag{Name: "taper", Usage: "ask for readings at both faces of the foam, for the beam's taper"}
+	couponJobFlag     = &cli.StringFlag{Name: "job", Usage: "the fewest pieces that tell every kerf that the job `FILE` needs and nobody knows yet, instead of --foam, --thickness and --tool"}
 	couponUnitsFlag   = &cli.StringFlag{Name: unitsFlag.Name, Usage: "lengths without a unit, and those that are printed, are in `mm|in`; left out, mm"}
 )
 
@@ -38,8 +40,9 @@ func couponCommand(s *session) *cli.Command {
 		Description: "Squares on their nominal line, nothing taken off: measure holes and plugs, fill in coupon.csv, run traywright kerf.\n" +
 			"It passes the same gate as any job. Nothing is written when it is refused. A folder from an earlier run is replaced\n" +
 			"whole, unless you have filled in its table, or changed anything else in it.\n" +
+			"With --job the job says what is needed, with its profiles and shop rules: one offcut for each foam and thickness, and one table.\n" +
 			"Example: traywright coupon --foam pe-30 --thickness \"1 in\" --machine bench-router --out coupon",
-		Flags: talkFlags(foamFlag, foamThicknessFlag, onMachineFlag, toolFlag, outFlag, keepFlag, sizesFlag, ladderFlag, currentsFlag, combFlag, combStepFlag, fitStripFlag,
+		Flags: talkFlags(couponJobFlag, foamFlag, foamThicknessFlag, onMachineFlag, toolFlag, outFlag, keepFlag, sizesFlag, ladderFlag, currentsFlag, combFlag, combStepFlag, fitStripFlag,
 			noSquaresFlag, taperFlag, dxfFlag, finishedFlag, profilesFlag, rulesFlag, couponUnitsFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
@@ -52,6 +55,9 @@ func couponCommand(s *session) *cli.Command {
 }
 
 func (s *session) coupon(c *cli.Context) error {
+	if c.String(couponJobFlag.Name) != "" {
+		return s.couponOfJob(c)
+	}
 	out := folderOf(c, outFlag)
 	for _, f := range []struct{ flag, what, example string }{
 		{outFlag.Name, "a folder to write into", "--out DIR"},
@@ -82,7 +88,11 @@ func (s *session) coupon(c *cli.Context) error {
 	if err != nil {
 		return stopped(err)
 	}
-	return s.deliverResult(c, out, result.Result, nil, func() error { return s.showCoupon(c, request, result) })
+	about := cam.Request{Catalog: request.Catalog, Machine: request.Machine, Rules: request.Rules, Unit: request.Spec.Units}
+	if result.Coupon != nil {
+		about.Job = result.Coupon.Job
+	}
+	return s.deliverResult(c, out, result.Result, nil, func() error { return s.showCoupon(c, about, result, result.Result) })
 }
 
 // couponRequest reads everything that the command line names.
@@ -213,20 +223,21 @@ func (s *session) fitStrip(path string, unit units.Unit) ([]job.Piece, error) {
 	return pieces, nil
 }
 
-// showCoupon prints the result: the report alone with --json, else a table and
+// showCoupon prints the result, and the cautions of what it is about: the report alone with --json, else a table and
 // the findings.
-func (s *session) showCoupon(c *cli.Context, q cam.CouponRequest, result cam.CouponResult) error {
+func (s *session) showCoupon(c *cli.Context, about cam.Request, result cam.CouponResult, cautions cam.Result) error {
 	if c.Bool(jsonFlag.Name) || result.Coupon == nil {
-		return s.show(c, cam.Request{Unit: q.Spec.Units}, result.Result)
+		return s.show(c, cam.Request{Unit: about.Unit}, result.Result)
 	}
 	if !s.quiet && !result.Report.Findings.Failed() {
-		if err := s.writeCouponTable(result.Coupon.Report(result.More...), q.Spec.Units); err != nil {
+		if err := s.writeCouponTable(result.Coupon.Report(result.More...), about.Unit); err != nil {
 			return err
 		}
 	}
 	s.print(result.Report.Findings)
-	request := cam.Request{Job: result.Coupon.Job, Catalog: q.Catalog, Machine: q.Machine, Rules: q.Rules, Unit: q.Spec.Units}
-	s.caution(request, result.Result)
+	if !result.Report.Findings.Failed() {
+		s.caution(about, cautions)
+	}
 	return refusal(result.Report.Findings)
 }
 
@@ -241,8 +252,12 @@ func (s *session) writeCouponTable(r kerf.CouponReport, u units.Unit) error {
 		return l.Format(u)
 	}
 	settings := map[string]string{}
+	several := slices.ContainsFunc(r.Settings, func(s kerf.SettingReport) bool {
+		return s.Foam != r.Foam || s.ThicknessMM != r.ThicknessMM || s.Tool != r.Tool
+	})
 	for _, s := range r.Settings {
 		settings[s.Letter] = length(s.FeedMMPerMin) + "/min"
+		piece := fmt.Sprintf("%s, %s, %s: ", s.Foam, length(s.ThicknessMM), s.Tool)
 		if s.StepdownMM > 0 {
 			settings[s.Letter] += ", step-down " + length(s.StepdownMM)
 		}
@@ -251,6 +266,9 @@ func (s *session) writeCouponTable(r kerf.CouponReport, u units.Unit) error {
 		}
 		if s.PowerPercent > 0 {
 			settings[s.Letter] = fmt.Sprintf("%s/min, %.4g %%, %.0f passes", length(s.FeedMMPerMin), s.PowerPercent, s.Passes)
+		}
+		if several {
+			settings[s.Letter] = piece + settings[s.Letter]
 		}
 	}
 	if len(r.Squares) > 0 {

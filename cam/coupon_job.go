@@ -1,0 +1,225 @@
+package cam
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"traywright/cam/finding"
+	"traywright/cam/kerf"
+	"traywright/cam/plan"
+	"traywright/cam/process"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// CouponOfJob makes the fewest test pieces that tell every kerf that a job needs and nobody knows yet. The
+// job's own profiles, shop rules and checks count, and each piece passes the gate of a coupon. There is no
+// coupon where every kerf is known.
+func CouponOfJob(ctx context.Context, r Request, spec kerf.CouponSpec, o Options) (CouponResult, error) {
+	p, found := decide(r)
+	result := CouponResult{Result: Result{Plan: p, Report: describe(r, p, found)}}
+	if found.Failed() {
+		return result, nil
+	}
+	specs, told := neededCoupons(p, spec)
+	result.Report.Findings = told
+	if told.Failed() || len(specs) == 0 {
+		return result, nil
+	}
+	result, err := cutPieces(ctx, CouponRequest{ofJob: true, Spec: spec, Catalog: r.Catalog, Machine: p.Machine.ID, Rules: r.Rules}, specs, o)
+	if err == nil && result.Coupon != nil {
+		told = append(told, offcuts(append([]*kerf.Coupon{result.Coupon}, result.More...))...)
+	}
+	result.Report.Findings = append(told, result.Report.Findings...)
+	return result, err
+}
+
+// couponNeed is a kerf that a job needs: of a foam with a tool, in foam of a thickness from low to high.
+type couponNeed struct {
+	foam      profiles.Foam
+	tool      profiles.Tool
+	recipe    profiles.Recipe
+	low, high float64 // mm
+	sheets    []units.Length
+	known     bool
+}
+
+func (n couponNeed) String() string { return fmt.Sprintf("%s with %s", n.foam.ID, n.tool.ID) }
+
+// needs are the kerfs of a plan: of what goes through whole layers, one for each thickness; of what stops
+// in the foam, one for every cut up to the deepest.
+func needs(p *plan.Plan) (list []couponNeed) {
+	stops := !process.MeansOf(p.Machine).WholeLayers()
+	for _, t := range p.Trays {
+		for _, s := range t.Sheets {
+			for _, c := range s.CutOn(p.Machine) {
+				for i, r := range c.Recipes {
+					one := couponNeed{foam: s.Layers[i].Foam, tool: c.Tool, recipe: r, low: s.Layers[i].Thickness.MM(), sheets: []units.Length{s.Layers[i].Thickness}, known: r.Measured() && len(r.MeasuredIn) > 0}
+					if one.high = math.Inf(1); stops {
+						one.low = c.DepthMM
+						if reach := c.Tool.Reach(); reach > 0 {
+							one.high = reach + r.SkinMM.Value
+						}
+					}
+					list = addNeed(list, one, stops)
+				}
+			}
+		}
+	}
+	return list
+}
+
+// addNeed joins needs that one coupon tells.
+func addNeed(list []couponNeed, one couponNeed, stops bool) []couponNeed {
+	for i, n := range list {
+		if n.foam.ID != one.foam.ID || n.tool.ID != one.tool.ID || !stops && !profiles.Alike(n.low, one.low) {
+			continue
+		}
+		if n.known == one.known {
+			list[i].low = math.Max(n.low, one.low)
+			list[i].sheets = append(n.sheets, one.sheets...)
+			return list
+		}
+	}
+	return append(list, one)
+}
+
+// neededCoupons are the pieces to cut, and what is to be told of them before.
+func neededCoupons(p *plan.Plan, spec kerf.CouponSpec) (specs []kerf.CouponSpec, found finding.List) {
+	stops := !process.MeansOf(p.Machine).WholeLayers()
+	var open []couponNeed
+	for _, n := range needs(p) {
+		if n.known {
+			found = append(found, finding.Finding{Severity: finding.Note, Rule: "kerf-known", Where: n.String(),
+				Message: fmt.Sprintf("left out: its kerf, %.4g ± %.2g mm, is known for %.4g mm", n.recipe.KerfMM.Value, n.recipe.KerfIntervalMM.Value, n.low)})
+			continue
+		}
+		open = append(open, n)
+	}
+	at := measuredAt(open, stops)
+	for i, n := range open {
+		found = append(found, n.tell(at[i], spec.Units, stops)...)
+		one := spec
+		one.Foam, one.Thickness, one.Tool = n.foam.ID, at[i], n.tool.ID
+		specs = append(specs, one)
+	}
+	slices.SortStableFunc(specs, func(a, b kerf.CouponSpec) int {
+		return cmp.Or(strings.Compare(a.Foam, b.Foam), cmp.Compare(a.Thickness, b.Thickness))
+	})
+	if n := len(specs); n > mostPieces {
+		found = append(found, finding.Finding{Rule: "too-many-pieces", Where: kerf.CouponID, Message: fmt.Sprintf("the job needs %d kerfs that nobody knows, more than %d pieces to cut and measure at a time", n, mostPieces),
+			Hint: "make coupons of single foams first: --foam instead of --job; what is saved is left out then"})
+	}
+	for i := range specs {
+		if len(specs) > 1 {
+			specs[i].Piece, specs[i].Of = i+1, len(specs)
+		}
+	}
+	return specs, found
+}
+
+// tell says what the thickness of a piece leaves unknown.
+func (n couponNeed) tell(at units.Length, u units.Unit, stops bool) finding.List {
+	one := finding.Finding{Where: n.String()}
+	switch thickest := slices.Max(n.sheets); {
+	case at == 0:
+		one.Rule, one.Message = "tool-too-short", fmt.Sprintf("no foam of it is sold that it reaches through, and %.4g mm deep are cut with it", n.low)
+		one.Hint = "give the job a longer tool, or cut a coupon in thinner foam: `" + plan.CouponOf(n.recipe, n.sheets[0], u) + "` with your own --thickness"
+	case at.MM() < n.low && !profiles.Alike(at.MM(), n.low):
+		one.Severity, one.Rule = finding.Warning, "coupon-thinner"
+		one.Message, one.Hint = fmt.Sprintf("cuts %.4g mm deep, and no coupon of it can be deeper than %s: its kerf there stays unknown", n.low, at.Exact(u)), "use a longer tool for what is so deep"
+	case stops && thickest.MM() > n.high:
+		one.Severity, one.Rule = finding.Note, "tool-short"
+		one.Message = fmt.Sprintf("too short for foam of %s: its kerf is measured in %s, and counts for cuts up to so deep", thickest.Exact(u), at.Exact(u))
+	default:
+		return nil
+	}
+	return finding.List{one}
+}
+
+// measuredAt is in how thick foam each kerf is measured, 0 where that cannot be: of each foam in as few
+// thicknesses as may be. What goes through has its layer's. Of what stops, the need that reaches least takes the
+// thickest that it can, and every other that this serves takes it too: the fewest points that meet all intervals.
+func measuredAt(open []couponNeed, stops bool) []units.Length {
+	at := make([]units.Length, len(open))
+	order := make([]int, len(open))
+	for i := range open {
+		order[i], at[i] = i, open[i].sheets[0]
+	}
+	if !stops {
+		return at
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(open[a].high, open[b].high) })
+	for k, i := range order {
+		var chosen, own []units.Length
+		for l, o := range order {
+			if open[o].foam.ID != open[i].foam.ID {
+				continue
+			}
+			own = append(own, open[o].sheets...)
+			if l < k {
+				chosen = append(chosen, at[o])
+			}
+		}
+		at[i] = open[i].thickness(chosen, own)
+	}
+	return at
+}
+
+// mostPieces of a coupon: more is nobody's evening, and each has a letter of its own or three.
+const mostPieces = 8
+
+// thickness is in how thick foam a cutter's kerf is measured: as another piece, else the thickest of the job's
+// own, else of those that are sold, else the thickest that it reaches through; 0 for none.
+func (n couponNeed) thickness(chosen, own []units.Length) units.Length {
+	reached := func(l units.Length) bool { return l > 0 && l.MM() <= n.high }
+	deep := func(l units.Length) bool { return l.MM() >= n.low || profiles.Alike(l.MM(), n.low) }
+	var most units.Length
+	for _, list := range [][]units.Length{chosen, own, n.foam.Thicknesses} {
+		var best units.Length
+		for _, l := range list {
+			if reached(l) {
+				most = max(most, l)
+			}
+			if reached(l) && deep(l) {
+				best = max(best, l)
+			}
+		}
+		if best > 0 {
+			return best
+		}
+	}
+	return most
+}
+
+// offcuts say what foam each thickness takes, its pieces side by side.
+func offcuts(pieces []*kerf.Coupon) (found finding.List) {
+	for len(pieces) > 0 {
+		first, rest := pieces[0], pieces[:0:0]
+		var width, height units.Length
+		var names []string
+		for _, c := range pieces {
+			if c.Foam.ID != first.Foam.ID || c.Spec.Thickness != first.Spec.Thickness {
+				rest = append(rest, c)
+				continue
+			}
+			t := c.Job.Trays[0]
+			if len(names) > 0 {
+				width += besideMM
+			}
+			width, height, names = width+t.Length, max(height, t.Width), append(names, c.Name())
+		}
+		u := first.Spec.Units
+		found = append(found, finding.Finding{Severity: finding.Note, Rule: "one-offcut", Where: fmt.Sprintf("%s, %s", first.Foam.ID, first.Spec.Thickness.Exact(u)),
+			Message: fmt.Sprintf("one offcut of at least %s x %s, and what the clamps take: %s", width.Format(u), height.Format(u), strings.Join(names, ", then beside it "))})
+		pieces = rest
+	}
+	return found
+}
+
+// besideMM is the foam between two pieces on one offcut, wide enough for the cutter of either (judged, no source).
+const besideMM = 20 * 1_000_000
