@@ -128,7 +128,7 @@ func (n couponNeed) tell(at units.Length, u units.Unit, stops bool) finding.List
 	switch thickest := slices.Max(n.sheets); {
 	case at == 0:
 		one.Rule, one.Message = "tool-too-short", fmt.Sprintf("no foam of it is sold that it reaches through, and %.4g mm deep are cut with it", n.low)
-		one.Hint = "give the job a longer tool, or cut a coupon in thinner foam: `" + plan.CouponOf(n.recipe, n.sheets[0], u) + "` with your own --thickness"
+		one.Hint = "give the job a longer tool: a coupon of thinner foam is cut with --foam and --thickness instead of --job"
 	case at.MM() < n.low && !profiles.Alike(at.MM(), n.low):
 		one.Severity, one.Rule = finding.Warning, "coupon-thinner"
 		one.Message, one.Hint = fmt.Sprintf("cuts %.4g mm deep, and no coupon of it can be deeper than %s: its kerf there stays unknown", n.low, at.Exact(u)), "use a longer tool for what is so deep"

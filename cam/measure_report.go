@@ -33,7 +33,10 @@ type MeasuredRow struct {
 	Shape    string           `json:"shape"` // rect, round, or odd
 	LengthMM float64          `json:"length_mm"`
 	WidthMM  float64          `json:"width_mm"`
-	OffMM    float64          `json:"off_mm"` // the most that a size of it may be off by
+	HeightMM float64          `json:"height_mm,omitempty"` // of a typed sheet
+	Count    int              `json:"count,omitempty"`     // the same
+	Rows     int              `json:"rows,omitempty"`      // that measure it
+	OffMM    float64          `json:"off_mm"`              // the most that a size of it may be off by
 	Outline  string           `json:"outline,omitempty"`
 	Pieces   []MeasuredNumber `json:"pieces"`
 }

@@ -68,12 +68,14 @@ func (r *reader) rowsOf(h *header, rows []row, at finding.Position) []Piece {
 	pieces := make([]Piece, 0, len(rows))
 	first := map[string]finding.Position{}
 	for _, fields := range rows {
-		p := r.piece(h, fields)
-		if at, ok := first[p.ID]; ok && p.ID != "" {
+		p := r.piece(h, fields, first)
+		if at, ok := first[p.ID]; ok && p.ID != "" && !r.sheet {
 			r.Fail(p.Position, "duplicate-id", fmt.Sprintf("the piece %s is here a second time; it is in line %d already", finding.Quote(p.ID), at.Line), "give it an id of its own, or add to the other's count")
 			continue
 		}
-		first[p.ID] = p.Position
+		if _, again := first[p.ID]; !again {
+			first[p.ID] = p.Position
+		}
 		pieces = append(pieces, p)
 	}
 	return pieces
@@ -142,7 +144,7 @@ func unitHint(name string) string {
 }
 
 // piece reads a row.
-func (r *reader) piece(h *header, fields row) Piece {
+func (r *reader) piece(h *header, fields row, first map[string]finding.Position) Piece {
 	p := Piece{Position: finding.Position{File: fields[0].at.File, Line: fields[0].at.Line, Column: 1}}
 	given := map[string]bool{}
 	for i, f := range fields {
@@ -156,6 +158,9 @@ func (r *reader) piece(h *header, fields row) Piece {
 		}
 	}
 	for _, name := range rosterNeeds {
+		if _, again := first[p.ID]; name == "count" && again && r.sheet { // its first row has it
+			continue
+		}
 		if !given[name] {
 			r.CannotRead(p.Position, "missing-value", "this row has no "+name, "fill in "+strings.Join(rosterNeeds, ", ")+"; a total is no piece: take its row out")
 		}

@@ -16,6 +16,7 @@ type reader struct {
 	unit units.Unit // of bare numbers
 
 	outlined []drawn // in `holds`
+	sheet    bool    // a measuring sheet, whose rows may be several of one piece
 }
 
 // key is a key that a group may have, and what is done with its value.

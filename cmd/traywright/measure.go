@@ -16,6 +16,7 @@ import (
 
 var (
 	measureOut    = &cli.StringFlag{Name: "out", Usage: "write roster, outlines and check pictures into `DIR`, all or nothing"}
+	measureSheet  = &cli.BoolFlag{Name: "sheet", Usage: "write a sheet to fill in by hand into --out, and the table that it is typed into"}
 	measureHeight = &cli.StringFlag{Name: "height", Usage: "with --camera, all pieces in the photographs stand `LENGTH` high, their sides upright: sizes are corrected for it"}
 	measureWithin = &cli.StringFlag{Name: "within", Value: "0.3 mm", Usage: "leave pieces out whose size may be off by more than `LENGTH`"}
 )
@@ -24,17 +25,25 @@ func measureCommand(s *session) *cli.Command {
 	return command(&cli.Command{
 		Name:      "measure",
 		Usage:     "measure pieces photographed beside a card, and write their roster",
-		ArgsUsage: "PHOTO...",
+		ArgsUsage: "PHOTO... | SHEET.csv",
 		Description: "Lay the pieces on plain paper around a bank card (85.60 mm x 53.98 mm, ISO/IEC 7810), a finger's breadth from each\n" +
 			"other, and photograph them from straight above: PNG or JPEG, not cropped, light from all sides. Each piece is\n" +
 			"measured along its own axes, with what that may be off by; equal ones are one row. What cannot be measured is\n" +
 			"named, with what to do, and has an empty row. Several photographs are of one set, and have to agree.\n" +
 			"Heights are left to fill in. A piece that stands higher than the card is seen too large: measure pieces of one\n" +
 			"height together, and say --height and --camera.\n" +
+			"--sheet writes a sheet to fill in by hand, as PDF on either paper, and the table that it is typed into; SHEET.csv is that:\n" +
+			"what does not go together is named with line and column, and --out writes the roster.\n" +
 			"Example: traywright measure table.jpg --out measured --camera \"450 mm\" --height \"3 mm\"",
-		Flags: talkFlags(measureOut, outlineCamera, measureHeight, measureWithin, outlineCard, keepFlag, plainUnits),
+		Flags: talkFlags(measureOut, measureSheet, outlineCamera, measureHeight, measureWithin, outlineCard, keepFlag, plainUnits),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
+			switch {
+			case c.Bool(measureSheet.Name):
+				return s.measuringSheets(c)
+			case c.NArg() == 1 && strings.EqualFold(filepath.Ext(c.Args().First()), ".csv"):
+				return s.typedSheet(c, c.Args().First())
+			}
 			return s.measure(c)
 		},
 	})

@@ -1,0 +1,134 @@
+package cam_test
+
+import (
+	"bytes"
+	"fmt"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam"
+	"traywright/cam/finding"
+	"traywright/cam/job"
+	"traywright/geometry/units"
+)
+
+const sheetHead = "id,count,length (mm),width (mm),height (mm)\n"
+
+func typedSheet(t testing.TB, rows string) cam.MeasureResult {
+	r, err := cam.CheckSheet(cam.SheetRequest{File: "s.csv", Text: []byte(sheetHead + rows)})
+	require.NoError(t, err)
+	return r
+}
+
+// Sheets that are filled in right, each reading off by a fifth of a mm at most, are approved; one slip in one
+// of three equal pieces is found where it is, and called what it is.
+func TestSlipsOnATypedSheet(t *testing.T) {
+	slips := map[string]func(size [3]float64) [3]float64{
+		"swapped-columns": func(s [3]float64) [3]float64 { return [3]float64{s[0], s[2], s[1]} },
+		"unit-meant":      func(s [3]float64) [3]float64 { return [3]float64{s[0], s[1] / 25.4, s[2]} },
+		"outlier":         func(s [3]float64) [3]float64 { return [3]float64{s[0], s[1] + 5, s[2]} },
+	}
+	random := rand.New(rand.NewPCG(20, 4))
+	for range 300 {
+		size := [3]float64{60 + 40*random.Float64(), 30 + 20*random.Float64(), 12 + 10*random.Float64()}
+		row := func(count string, slip func([3]float64) [3]float64) string {
+			read := size
+			for i := range read {
+				read[i] += 0.4*random.Float64() - 0.2
+			}
+			read = slip(read)
+			return fmt.Sprintf("p,%s,%.1f,%.2f,%.2f\n", count, read[0], read[1], read[2])
+		}
+		as := func(s [3]float64) [3]float64 { return s }
+		good := typedSheet(t, row("3", as)+row("", as)+row("", as))
+		require.Empty(t, good.Report.Findings)
+		require.Len(t, good.Files, 1)
+		for rule, slip := range slips {
+			for line := range 3 {
+				text := ""
+				for i := range 3 {
+					one := as
+					if i == line {
+						one = slip
+					}
+					text += row([]string{"3", "", ""}[i], one)
+				}
+				r := typedSheet(t, text)
+				require.Len(t, r.Report.Findings, 1, "%s: %s%v", rule, text, r.Report.Findings)
+				assert.Equal(t, rule, r.Report.Findings[0].Rule, text)
+				assert.True(t, strings.HasPrefix(r.Report.Findings[0].Where, fmt.Sprintf("s.csv:%d:", line+2)), r.Report.Findings[0].Where)
+				assert.Empty(t, r.Files)
+			}
+		}
+	}
+}
+
+// Counts are the kind's, and said once.
+func TestCountsOnATypedSheet(t *testing.T) {
+	rule := func(rows string) string {
+		for _, f := range typedSheet(t, rows).Report.Findings {
+			if f.Severity == finding.Error {
+				return f.Rule
+			}
+		}
+		return ""
+	}
+	assert.Empty(t, rule("p,2,30,20,10\np,2,30,20,10\n"))
+	assert.Equal(t, "counts-differ", rule("p,2,30,20,10\np,3,30,20,10\n"))
+	assert.Equal(t, "count-too-small", rule("p,1,30,20,10\np,,30,20,10\n"))
+	_, err := cam.CheckSheet(cam.SheetRequest{File: "s.csv", Text: []byte(sheetHead + "p,,30,20,10\n")})
+	require.ErrorContains(t, err, "no count")
+}
+
+// What is approved is a roster of the same pieces, in either unit.
+func TestRosterOfATypedSheet(t *testing.T) {
+	for _, u := range []units.Unit{units.Millimetre, units.Inch} {
+		q := cam.SheetRequest{File: "s.csv", Unit: u, Text: []byte("id,name,count,length,width,height,weight_g,shape,pose\n" +
+			"p,\"A, \"\"b\"\"\",3,31 mm,1 1/4 in,12.7 mm,8.5,rect,lying\np,,,30 mm,1 1/4 in,13 mm,9,,\nq,,1,1 in,1 in,10 mm,,round,upright\n")}
+		r, err := cam.CheckSheet(q)
+		require.NoError(t, err)
+		require.Empty(t, r.Report.Findings)
+		pieces, found, err := job.ReadRoster("r.csv", r.Files[0].Data, u)
+		require.NoError(t, err)
+		require.Empty(t, found)
+		require.Len(t, pieces, 2)
+		p := pieces[0]
+		assert.Equal(t, []any{"p", `A, "b"`, 3, 31.0, 31.75, 13.0, 9.0, job.Rect, job.Lying}, []any{p.ID, p.Name, p.Count, p.Length.MM(), p.Width.MM(), p.Height.MM(), p.WeightG, p.Shape, p.Pose})
+		assert.Equal(t, []any{"q", job.Round, job.Upright}, []any{pieces[1].ID, pieces[1].Shape, pieces[1].Pose})
+	}
+}
+
+// The sheets are the same bytes each time, and their table's heading is one that is read.
+func TestMeasuringSheets(t *testing.T) {
+	one, err := cam.MeasuringSheets(units.Inch)
+	require.NoError(t, err)
+	two, err := cam.MeasuringSheets(units.Inch)
+	require.NoError(t, err)
+	assert.Equal(t, one.Files, two.Files)
+	for _, f := range one.Files[1:] {
+		assert.True(t, bytes.HasPrefix(f.Data, []byte("%PDF-")), f.Path)
+	}
+	r, err := cam.CheckSheet(cam.SheetRequest{File: "s.csv", Text: append(one.Files[0].Data, "p,P,,1,1.25,1,0.5,,,\n"...)})
+	require.NoError(t, err)
+	require.Empty(t, r.Report.Findings)
+	assert.InDelta(t, 31.75, r.Report.Kinds[0].LengthMM, 1e-9)
+}
+
+// Whatever is typed is read or refused with a place, and what is approved is a roster.
+func FuzzTypedSheet(f *testing.F) {
+	f.Add([]byte(sheetHead + "p,2,30,20,10\np,,30,20,10.1\n"))
+	f.Add([]byte("id;name;count;length;width;height\np;\"a;b\";2;30,5;1 1/4 in;10\np;;;30,5;31;10\nq;;1;1;1;1\n"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		r, err := cam.CheckSheet(cam.SheetRequest{File: "s.csv", Text: data})
+		if err != nil || len(r.Files) == 0 {
+			return
+		}
+		_, found, err := job.ReadRoster("r.csv", r.Files[0].Data, units.Millimetre)
+		require.NoError(t, err, "%s", r.Files[0].Data)
+		require.False(t, found.Failed(), "%v", found)
+	})
+}
