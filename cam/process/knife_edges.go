@@ -46,7 +46,7 @@ func (k *bladed) outline(edge plan.Cut, near geometry.Point) (finished, error) {
 		return finished{}, err
 	}
 	var contours []geometry.Contour
-	for _, c := range insideFirst(path.Contours()) {
+	for _, c := range orderRims(near, path.Contours(), edge.Hold) {
 		contours = append(contours, c.Reverse()) // the waste, outside, on the left
 	}
 	return k.round(Outline, edge, contours, path, near)

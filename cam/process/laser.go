@@ -122,7 +122,7 @@ func (l *laser) outline(edge plan.Cut, near geometry.Point) (finished, error) {
 		return finished{}, noPath(edge.Name, "it has no offset: "+err.Error(), "check the tray's outline")
 	}
 	var contours []geometry.Contour
-	for _, c := range insideFirst(path.Contours()) {
+	for _, c := range orderRims(near, path.Contours(), edge.Hold) {
 		contours = append(contours, c.Reverse()) // the waste, outside, on the left
 	}
 	return l.contours(Outline, edge, newRoom(path, true), contours, path, near)

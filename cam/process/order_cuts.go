@@ -1,6 +1,9 @@
 package process
 
 import (
+	"math"
+	"slices"
+
 	"traywright/cam/plan"
 	"traywright/geometry"
 )
@@ -37,6 +40,31 @@ func orderGroup(home geometry.Point, cuts []plan.Cut, group []int) []int {
 		order = append(order, clusters[i]...)
 	}
 	return order
+}
+
+// orderRims is the order in which parts of a sheet are cut round: near ones together, a short way
+// from one to the next. Where neither skin nor tabs hold what has been cut round, the largest comes
+// last: it lies firmest, and until then the sheet is held by it.
+func orderRims(home geometry.Point, contours []geometry.Contour, hold plan.Hold) (list []geometry.Contour) {
+	middles, most := make([]geometry.Point, len(contours)), 0.0
+	for i, c := range contours {
+		box := c.Bounds()
+		middles[i], most = box.Min.Add(box.Max).Scale(0.5), max(most, math.Abs(c.Area()))
+	}
+	last := -1
+	order := tour(home, middles)
+	for k, i := range order {
+		if math.Abs(contours[i].Area()) >= most*(1-1e-9) {
+			last = k // of several, that which the way comes to last
+		}
+	}
+	if hold.SkinMM == 0 && hold.Tabs == 0 && last >= 0 {
+		order = append(slices.Delete(slices.Clone(order), last, last+1), order[last])
+	}
+	for _, i := range order {
+		list = append(list, contours[i])
+	}
+	return list
 }
 
 // clusterGroup joins the cuts of a group that the plan puts one after another.

@@ -23,7 +23,7 @@ func (r *router) outline(edge plan.Cut, near geometry.Point) (finished, error) {
 	}
 	e := r.newEmitter()
 	var passes int
-	for _, c := range path.Contours() {
+	for _, c := range orderRims(near, path.Contours(), edge.Hold) {
 		way := c.Reverse()
 		passes = r.outlineRun(edge, beginAt(way, startPlaces(way, near, kerf)[0], r.tol), kerf).cut(e)
 	}
