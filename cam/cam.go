@@ -104,6 +104,7 @@ func decide(r Request) (*plan.Plan, finding.List) {
 	found = append(found, planned...)
 	found = append(found, lessCareful(p, r.Catalog)...)
 	found = append(found, sharedNames(p)...)
+	found = append(found, sharedFolder(p)...)
 	found = append(found, lettersLacking(r)...)
 	found = append(found, stockFoams(r)...)
 	return p, inTheJob(append(found, limits.found...), r.Job.File)

@@ -69,6 +69,21 @@ func sharedNames(p *plan.Plan) finding.List {
 	return found
 }
 
+// setupsDir is the folder of setups on sheets of the stock.
+const setupsDir = "sheets"
+
+// sharedFolder refuses a tray whose folder would be that of the setups.
+func sharedFolder(p *plan.Plan) (found finding.List) {
+	for _, t := range p.Trays {
+		if p.Job.Stock != nil && t.ID == setupsDir {
+			found = append(found, finding.Finding{
+				Rule: "one-name-twice", Where: t.Position.String(), Message: "the folder of tray " + t.ID + " would be the one of the sheets of `stock`", Hint: "give it another id",
+			})
+		}
+	}
+	return found
+}
+
 // sheetsOf are all sheets of a plan, in its order.
 func sheetsOf(p *plan.Plan) []*sheetWork {
 	var works []*sheetWork
@@ -166,7 +181,7 @@ func IsOurName(name string) bool {
 	if ourNames.MatchString(name) {
 		return true
 	}
-	if dir == "sheets/" {
+	if dir == setupsDir+"/" {
 		return sheetNames.MatchString("-" + base)
 	}
 	id := strings.TrimSuffix(dir, "/")

@@ -93,7 +93,7 @@ func worksOf(p *plan.Plan) []*sheetWork {
 func newSetupWork(s *stock.Setup, m profiles.Machine) *sheetWork {
 	w := newSheetWork(s.Tray, &s.Tray.Sheets[0], m)
 	w.laidOn = s
-	w.name = fmt.Sprintf("sheets/%s-%s-%smm", s.Name, s.Foam, strconv.FormatFloat(s.Layer, 'f', -1, 64))
+	w.name = fmt.Sprintf("%s/%s-%s-%smm", setupsDir, s.Name, s.Foam, strconv.FormatFloat(s.Layer, 'f', -1, 64))
 	return w
 }
 

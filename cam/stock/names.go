@@ -54,7 +54,7 @@ func (l *layer) open(k kind) string {
 		l.free[k.row]--
 	}
 	own := ""
-	take := func(name string) bool { return l.takeName(name, own, k.grid[0]*k.grid[1]) }
+	take := func(name string) bool { return l.takeName(name, own, k) }
 	if !k.sheet.AtHand() {
 		return l.names.numbered("sheet", "-", 1, take)
 	}
@@ -65,19 +65,20 @@ func (l *layer) open(k kind) string {
 }
 
 // takeName takes a name for a sheet, and those of its panels, if all of them are free: of no other
-// sheet that is cut up, and of no offcut at hand but its own.
-func (l *layer) takeName(name, own string, panels int) bool {
-	all := []string{name}
+// sheet that is cut up, and of no offcut at hand but its own; with the foam behind them as well, whose
+// id may begin as another sheet's name ends.
+func (l *layer) takeName(name, own string, k kind) bool {
+	all, panels := []string{name}, k.grid[0]*k.grid[1]
 	for n := 1; panels > 1 && n <= panels; n++ {
 		all = append(all, panelName(name, n))
 	}
 	for _, name := range all {
-		if l.names.taken[name] || l.atHand[name] && name != own {
+		if l.names.taken[name] || l.names.taken[name+"-"+k.sheet.Foam] || l.atHand[name] && name != own {
 			return false
 		}
 	}
 	for _, name := range all {
-		l.names.taken[name] = true
+		l.names.taken[name], l.names.taken[name+"-"+k.sheet.Foam] = true, true
 	}
 	return true
 }
