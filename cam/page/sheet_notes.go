@@ -121,7 +121,7 @@ func (s *sheet) order(width float64, lines int) panel {
 // orderLine writes one line of the order; the last there is room for counts
 // what is left.
 func (s *sheet) orderLine(x, y, width float64, k int, last bool) {
-	const numbers, depth = 96, 130
+	const numbers = 96
 	g, c := s.groups[k], s.c
 	y += bodyType.size
 	if last && k < len(s.groups)-1 {
@@ -133,8 +133,9 @@ func (s *sheet) orderLine(x, y, width float64, k int, last bool) {
 		text = fmt.Sprintf("%d–%d", g.first, g.last)
 	}
 	c.text(x, y, c.shorten(text, strongType, numbers), strongType, ink, 0)
-	c.text(x+numbers+8, y, c.shorten(g.piece, bodyType, width-numbers-depth-20), bodyType, ink, 0)
-	c.text(x+width, y, s.depthText(g.piece, g.depthMM), bodyType, softInk, 1)
+	depth := s.depthText(g.piece, g.depthMM)
+	c.text(x+numbers+8, y, c.shorten(g.piece, bodyType, width-numbers-c.width(depth, bodyType)-28), bodyType, ink, 0)
+	c.text(x+width, y, depth, bodyType, softInk, 1)
 }
 
 // depthText is the depth of an operation of that name; "" when it is not known.
