@@ -208,3 +208,94 @@ func TestSetupsAreCut(t *testing.T) {
 		assert.Equal(rt, len(result.Layout.Setups), result.Report.Totals.Setups)
 	})
 }
+
+// The arrow of a setup lies in waste: off every part by its cut and 2 mm of foam, out of every
+// offcut, no nearer to the sheet's edge than outlines are cut; its tip is behind its foot. It is made
+// by the tool that cuts first, and so costs no change.
+func TestArrowLiesInWaste(t *testing.T) {
+	had := 0
+	rapid.Check(t, func(rt *rapid.T) {
+		result := cam.Check(stockRequest(rt, t, randomStockJob(rt)))
+		for _, s := range result.Layout.Setups {
+			if s.Arrow != nil {
+				had++
+				arrowInWaste(rt, s)
+			}
+		}
+	})
+	assert.Positive(t, had)
+}
+
+func arrowInWaste(t *rapid.T, s *stock.Setup) {
+	sheet := s.Tray.Sheets[0]
+	require.Len(t, sheet.Marks, 2, "of trays without labels")
+	first := sheet.Edge.Tool.Number
+	if len(sheet.Turns) > 0 {
+		first = sheet.Turns[0]
+	}
+	assert.Equal(t, first, sheet.Marking.Tool.Number)
+	groove := sheet.Marking.KerfMM[0] / 2
+	shaft := sheet.Marks[0].Vertices()
+	assert.Equal(t, shaft[0].X, shaft[1].X)
+	assert.GreaterOrEqual(t, shaft[1].Y, shaft[0].Y+20)
+	assert.InDelta(t, s.Arrow.Y-s.ZeroMM[1], shaft[0].Y, 1e-9)
+	arrow := sheet.Marks[0].Bounds().Union(sheet.Marks[1].Bounds())
+	kerf := sheet.Edge.WidestMM()
+	for _, c := range sheet.Edge.Shape.Contours() {
+		assert.GreaterOrEqual(t, apart(c.Bounds(), arrow), kerf+2+groove-1e-6)
+	}
+	edge := s.MarginMM - kerf/2 - 1e-6
+	in := geometry.Box{Min: geometry.Point{X: edge - s.ZeroMM[0], Y: edge - s.ZeroMM[1]}, Max: geometry.Point{X: s.SizeMM[0] - edge - s.ZeroMM[0], Y: s.SizeMM[1] - edge - s.ZeroMM[1]}}
+	assert.Equal(t, in, in.Union(arrow))
+	for _, o := range s.Offcuts {
+		low := geometry.Point{X: o.XMM - s.ZeroMM[0], Y: o.YMM - s.ZeroMM[1]}
+		assert.GreaterOrEqual(t, apart(geometry.Box{Min: low, Max: low.Add(geometry.Point{X: o.LengthMM, Y: o.WidthMM})}, arrow), groove-1e-6, "an offcut")
+	}
+}
+
+// apart is how far apart two boxes are along an axis, the larger of both.
+func apart(a, b geometry.Box) float64 {
+	return math.Max(math.Max(a.Min.X-b.Max.X, b.Min.X-a.Max.X), math.Max(a.Min.Y-b.Max.Y, b.Min.Y-a.Max.Y))
+}
+
+// A tray that is added as the last leaves the setups of a foam and thickness that it has no layer of
+// as they are, to the byte of their places; and so does one that finds room of its own: what it
+// leaves alone is counted here.
+func TestAddedTrayLeavesOtherSetups(t *testing.T) {
+	same, all := 0, 0
+	rapid.Check(t, func(rt *rapid.T) {
+		text := randomStockJob(rt)
+		before := cam.Check(stockRequest(rt, t, text))
+		more := strings.Replace(text, "cases:\n", "  - {id: last, size: [100, 80], layers: [{foam: pe-45, thickness: 1/4 in}]}\ncases:\n", 1)
+		more = strings.Replace(more, "stock:\n", "  - {name: last, inside: [100, 80, 6.35], stack: [last]}\nstock:\n", 1)
+		after := cam.Check(stockRequest(rt, t, more))
+		if before.Report.Findings.Failed() || after.Report.Findings.Failed() {
+			return
+		}
+		places := map[string]bool{}
+		for _, s := range after.Layout.Setups {
+			places[placesOf(s)] = true
+		}
+		for _, s := range before.Layout.Setups {
+			there := places[placesOf(s)]
+			if s.Foam == "pe-30" {
+				assert.True(rt, there, "%s, of another foam, has changed", s.Name)
+				continue
+			}
+			all++
+			if there {
+				same++
+			}
+		}
+	})
+	t.Logf("%d of %d setups of the added tray's own foam stay", same, all)
+}
+
+// placesOf is what lies where on a setup, whatever its name.
+func placesOf(s *stock.Setup) string {
+	text := fmt.Sprint(s.Foam, s.SizeMM, s.ZeroMM)
+	for _, p := range s.Parts {
+		text += fmt.Sprint(";", p.Label(), p.AtMM, p.Turn)
+	}
+	return text
+}

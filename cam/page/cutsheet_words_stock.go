@@ -82,7 +82,15 @@ func (c CutSheet) sheetOf(s Sheet) string {
 	if l.From.Sheet != "" {
 		text += fmt.Sprintf(" (panel %d of %s)", l.From.Number, labelled(l.From.Sheet, l.From.Label))
 	}
-	return text + ". Before it is cut, write its name, an arrow to the back and UP on its rim, front left: the face that is up is the top of every part, and the parts keep no other mark"
+	const keep = "the face that is up is the top of every part, and the parts keep no other mark"
+	if a := l.Arrow; a != nil {
+		return text + fmt.Sprintf(". Before it is cut, write its name on its rim, front left. The program first engraves an arrow to the back in the waste, at X %s, Y %s, into the face that is up: %s. Where it does not show, draw it by hand before you lift anything", c.length(a.X), c.length(a.Y), keep)
+	}
+	why := "no waste has room for an arrow of the program's"
+	if m := c.Plan.Machine; !m.Engraves() || m.Process.Traits().Wire {
+		why = "the machine marks nothing"
+	}
+	return text + ". Before it is cut, write its name, an arrow to the back and UP on its rim, front left, for " + why + ": " + keep
 }
 
 // labelled is a sheet's name, with what its owner has written on it where that is another.

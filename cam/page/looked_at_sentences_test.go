@@ -47,7 +47,7 @@ var laserSentences = []string{
 	`- beam: pe-30: feed 900 mm/min, 1 pass, 45 %, kerf 0.4 mm`, `- beam: pe-30: feed 900 mm/min, engraving, 1 pass, 4.5 %, kerf 0.4 mm`,
 	"\n- power: enough to darken the face, far too little to cut; starting value, try yours\n", // of engraving alone
 	`- Focus: in focus on the foam's top the nozzle stands 12 mm above it`,
-	`- The tool's centre sweeps 509.2 × 190.4 mm (X then Y).`, // 266.8 + 250 - 8 + 0.4
+	`- The tool's centre sweeps 509.2 × 191.67 mm (X then Y).`, // 266.8 + 250 - 8 + 0.4, and a lead-in of 1.27 beside 190.4
 	`its 600 mm along X (panel 1 of sheet-1). Before it is cut, write its name, an arrow to the back and UP on its rim`,
 	`rest-2, labelled "rest", pe-45, 6.35 mm thick, 560 × 300 mm`,
 	`Run sheets/sheet-1-p1-pe-30-12.7mm.ngc: 1 mark, 8 label or emblem holes, 12 pockets, the outline last.`,
@@ -66,9 +66,9 @@ var dowelSentences = []string{
 	`2. Push the dowels through the tray's lowest layer from below, at the places that its page says`,
 	`Keep glue 3 mm from every pocket, dowel hole and from the rim`,
 	`let it stand 27 mm out of the collet, not less, for the nut passes over clamps: at its deepest it stays 13.5 mm above the foam`,
-	`Run sheets/sheet-1-pe-30-12.7mm.ngc: 5 pockets, 8 registration holes, the outline last.`, // two for each of four parts
+	`Run sheets/sheet-1-pe-30-12.7mm.ngc: 1 mark, 5 pockets, 8 registration holes, the outline last.`, // two for each of four parts
 	`- [ ] 10: 5 plugs stand in their pockets on a skin of 1.3 mm, 11.4 mm down`,
-	"- 1: pocket 1 of long layer 1, plug, 11.4 mm\n",
+	"- 4: pocket 1 of square layer 1 copy 1, plug, 11.4 mm\n",
 	`None takes the foam's front left corner: the tip goes there to find its zero.`,
 }
 

@@ -53,10 +53,11 @@ type Setup struct {
 	ZeroMM    [2]float64 // where its program's X0 Y0 lies, from its lower-left corner
 	Parts     []Part
 	Offcuts   []Rect
-	UsedShare float64    // of its area, what is in trays
-	From      Parting    // the sheet that it is a panel of
-	MarginMM  float64    // of foam between its edge and any part, at least
-	Tray      *plan.Tray // its work order, which has one sheet: pockets and marks of all parts
+	UsedShare float64         // of its area, what is in trays
+	From      Parting         // the sheet that it is a panel of
+	Arrow     *geometry.Point // foot of the arrow to the back that its program engraves, from its lower-left corner; nil for none
+	MarginMM  float64         // of foam between its edge and any part, at least
+	Tray      *plan.Tray      // its work order, which has one sheet: pockets and marks of all parts
 
 	cut int // which of the sheets that are cut up it is of
 }
@@ -247,6 +248,7 @@ func (l *layer) group(ctx context.Context, key groupKey, items []item) error {
 type room struct {
 	gap, margin float64 // between two parts, and to the sheet's edge
 	kerf, tool  float64 // widths of the cut around a part, and of the tool that makes it
+	lead        float64 // how far beside a cut a beam comes in
 	grain       bool    // nothing is turned
 }
 
@@ -266,6 +268,7 @@ func (l *layer) roomFor(it item) room {
 		gap:    2*kerf + max(it.Sheet.Layers[0].Foam.LeastWallMM.Value, leastStripMM) + lead,
 		margin: math.Max(l.stock.Margin.MM(), kerf+l.RimMM(*it.Sheet)),
 		kerf:   kerf,
+		lead:   lead,
 		grain:  it.Sheet.Layers[0].Foam.Grain,
 		tool:   max(kerf, edge.Tool.DiameterMM.Value),
 	}

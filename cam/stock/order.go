@@ -38,7 +38,7 @@ func moved(b geometry.Box, t geometry.Transform) geometry.Box {
 // order makes one work order of the parts: the shapes that the plan has decided for each of their
 // sheets, moved to where they lie, and all that the plan decides for a sheet decided for them
 // together. Pockets count from the layer's own top.
-func (s *Setup) order(means plan.Means) error {
+func (s *Setup) order(l *layer, r room) error {
 	first := s.Parts[0].Sheet
 	layer := first.Layers[0]
 	layer.Top = 0
@@ -55,7 +55,10 @@ func (s *Setup) order(means plan.Means) error {
 	}
 	sheet.Edge.Shape = geometry.NewRegion(outline...)
 	sheet.Edge.Design = sheet.Edge.Shape
-	if err := sheet.Complete(means, toleranceMM); err != nil {
+	if err := s.point(l, r, &sheet); err != nil {
+		return fmt.Errorf("%s: %w", s.Name, err)
+	}
+	if err := sheet.Complete(l.Means, toleranceMM); err != nil {
 		return fmt.Errorf("%s: %w", s.Name, err)
 	}
 	s.Tray.Sheets = []plan.Sheet{sheet}

@@ -243,10 +243,10 @@ func (l *layer) take(key groupKey, r room, kinds []kind, items []item, laid pack
 			p := laid.Placements[i]
 			s.place(items[i].Part, [2]float64{float64(p.X) / perMM, float64(p.Y) / perMM}, p.Turned)
 		}
-		if err := s.order(l.Means); err != nil {
+		s.Offcuts = s.offcuts(r.kerf, l.Plan.Machine.Process.Traits().Wire)
+		if err := s.order(l, r); err != nil {
 			return err
 		}
-		s.Offcuts = s.offcuts(r.kerf, l.Plan.Machine.Process.Traits().Wire)
 		l.cut[at].parts += s.partsArea()
 		for _, o := range s.Offcuts {
 			l.cut[at].kept += o.LengthMM * o.WidthMM

@@ -1,0 +1,106 @@
+package stock
+
+import (
+	"math"
+	"slices"
+
+	"traywright/cam/plan"
+	"traywright/geometry"
+)
+
+// The arrow. Where waste has room, a setup's program first engraves an arrow that points to the
+// back: what lies on the machine, and the frame that is left of it, show by it which face was up
+// and which edge was in front. An arrow and no letters, for the tool that cuts first makes it, and
+// a wide cutter draws none.
+
+const (
+	// arrowMM is how long it is at least, arrowHeadMM how far each barb goes aside, and arrowAwayMM
+	// how much foam stays between it and a cut (judged, no source).
+	arrowMM     = 20
+	arrowHeadMM = 5
+	arrowAwayMM = 2
+)
+
+// point puts the arrow onto the setup's work order, which is not complete yet, where the machine
+// engraves and waste has room: not in what stays as an offcut, and no nearer to the edge than
+// outlines are cut.
+func (s *Setup) point(l *layer, r room, sheet *plan.Sheet) error {
+	m := l.Plan.Machine
+	if !m.Engraves() || m.Process.Traits().Wire {
+		return nil
+	}
+	by := sheet.Marking
+	if len(sheet.Marks) == 0 {
+		first, err := firstCut(*sheet, l.Means)
+		if err != nil {
+			return err
+		}
+		by = plan.Cut{Tool: first.Tool, Recipes: first.Recipes}
+	}
+	how, _ := l.Means.Marking(by.Recipes[0], sheet.Layers[0].Thickness.MM())
+	if c := m.Controller; m.Process.Traits().Beam && c.Written(how.PowerPercent.Value) < c.LeastWritten() {
+		return nil // it would not show
+	}
+	groove := how.KerfMM.Value
+	head, long := math.Max(arrowHeadMM, 1.1*groove), math.Max(arrowMM, 3*groove)
+	at, ok := s.spare(r, groove, 2*head, long)
+	if !ok {
+		return nil
+	}
+	on := at.Add(geometry.Point{X: head})
+	s.Arrow = &on
+	foot := on.Sub(geometry.Point{X: s.ZeroMM[0], Y: s.ZeroMM[1]})
+	tip := foot.Add(geometry.Point{Y: long})
+	corner := func(p geometry.Point) geometry.Vertex { return geometry.Vertex{Point: p} }
+	sheet.Marks = append(sheet.Marks, geometry.NewPath(corner(foot), corner(tip)),
+		geometry.NewPath(corner(tip.Sub(geometry.Point{X: head, Y: head})), corner(tip), corner(tip.Add(geometry.Point{X: head, Y: -head}))))
+	sheet.Marking = by
+	return nil
+}
+
+// firstCut is a cut of the tool that a sheet without marks begins with.
+func firstCut(sheet plan.Sheet, means plan.Means) (plan.Cut, error) {
+	sheet.Cuts = slices.Clone(sheet.Cuts)
+	if err := sheet.Complete(means, toleranceMM); err != nil {
+		return plan.Cut{}, err
+	}
+	for _, c := range sheet.Cuts {
+		if c.Tool.Number == sheet.Turns[0] {
+			return c, nil
+		}
+	}
+	return sheet.Edge, nil
+}
+
+// spare is where in the sheet the middles of a groove's lines have room for their box: the place
+// nearest to the front, of several the leftmost.
+func (s *Setup) spare(r room, groove, wide, high float64) (at geometry.Point, ok bool) {
+	in := geometry.Box{Max: geometry.Point{X: s.SizeMM[0], Y: s.SizeMM[1]}}.Grow(r.kerf/2 - s.MarginMM)
+	var taken []geometry.Box
+	for _, p := range s.Parts {
+		taken = append(taken, p.Sheet.Edge.Shape.Transform(p.to).Bounds().Grow(r.kerf+r.lead+arrowAwayMM+groove/2))
+	}
+	for _, o := range s.Offcuts {
+		taken = append(taken, geometry.Box{Min: geometry.Point{X: o.XMM, Y: o.YMM}, Max: geometry.Point{X: o.XMM + o.LengthMM, Y: o.YMM + o.WidthMM}}.Grow(groove/2))
+	}
+	if len(taken) > mostBoxes {
+		return at, false
+	}
+	xs, ys := []float64{in.Min.X}, []float64{in.Min.Y}
+	for _, b := range taken {
+		xs, ys = append(xs, b.Max.X), append(ys, b.Max.Y)
+	}
+	slices.Sort(xs)
+	slices.Sort(ys)
+	for _, y := range ys {
+		for _, x := range xs {
+			box := geometry.Box{Min: geometry.Point{X: x, Y: y}, Max: geometry.Point{X: x + wide, Y: y + high}}
+			if in.Union(box) == in && !slices.ContainsFunc(taken, func(b geometry.Box) bool {
+				return box.Min.X < b.Max.X && b.Min.X < box.Max.X && box.Min.Y < b.Max.Y && b.Min.Y < box.Max.Y
+			}) {
+				return box.Min, true
+			}
+		}
+	}
+	return at, false
+}
