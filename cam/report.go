@@ -78,7 +78,7 @@ type PocketReport struct {
 	DepthMM  float64 `json:"depth_mm" means:"from the tray's top"`
 	Shape    string  `json:"shape" means:"rect, round, slot, outline and others"`
 	Waste    string  `json:"waste" means:"clear or plug" one:"clear|plug|"`
-	Access   string  `json:"access" means:"notch, lift or none" one:"notch|lift|none|"`
+	Access   string  `json:"access" means:"how fingers get at the piece: a notch, a gap beside it, a lift because it stands out, or none" one:"notch|gap|lift|none|"`
 	Pinned   bool    `json:"pinned" means:"arrange leaves it where it is: the key pin"`
 }
 

@@ -164,8 +164,11 @@ func (k kind) cells(wall, step units.Length) []block {
 	for _, n := range k.needs {
 		b := block{of: &k, piece: k.piece, need: n, count: 1, columns: 1, gapX: wall, gapY: wall}
 		b.notch = k.habits.NotchOf(n.Length, n.Width)
-		if n.Outline != "" { // which sides are its ends is not told
+		switch {
+		case n.Outline != "": // which sides are its ends is not told
 			b.notch = k.habits.Notch
+		case b.notch == 0 && k.habits.Access == job.NotchAccess:
+			b.notch = job.NotchSide(n.Length, n.Width, n.Round)
 		}
 		if b.reach = k.habits.NotchReach; b.reach == 0 {
 			b.reach = usualReach
@@ -203,6 +206,9 @@ func (b block) pockets(k job.Habits, depth units.Length, t *job.Tray) []job.Pock
 		For: b.piece.ID, Shape: job.SizeShape, Length: length, Width: width, Depth: depth,
 		Columns: b.columns, Rows: b.count / b.columns,
 		Relief: k.Relief, Notch: b.notch, Fit: t.Fit, Tool: t.Tool, Waste: k.Waste,
+	}
+	if k.Access == job.NoAccess {
+		p.Access = k.Access
 	}
 	if b.notch != 0 {
 		p.NotchReach, p.NotchWidth = b.reach, k.NotchWidth

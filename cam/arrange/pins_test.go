@@ -223,6 +223,7 @@ func TestATooSmallPocketCounts(t *testing.T) {
 func TestAPieceThatNothingHolds(t *testing.T) {
 	j := bench(piece("deckhand", "g", 3, 25, 24, 20, job.Lying), piece("diver", "g", 2, 25, 24, 20, job.Lying), piece("die", "bag", 2, 9, 9, 9, job.Lying), piece("coin", "bag", 2, 9, 9, 9, job.Lying))
 	j.Trays = []job.Tray{tray("crew", "deckhand")}
+	j.Trays[0].Habits.Access = job.NoAccess
 	_, found := planOf(t, run(t, j).Job)
 	require.Len(t, found, 2)
 	assert.Equal(t, "name `diver` in the `holds` of a tray or a case, and arrange again", found[0].Hint)

@@ -213,6 +213,9 @@ func (w *writer) pocket(p job.Pocket, t job.Tray) {
 		add("relief", [...]string{"none", "dogbone", "tbone"}[p.Relief])
 	}
 	w.notch(p, add)
+	if p.Access == job.NoAccess {
+		add("access", "none")
+	}
 	if p.Fit != t.Fit && p.Fit != "" {
 		add("fit", text(p.Fit))
 	}

@@ -262,6 +262,7 @@ func (f *finisher) pieceIDs() []string {
 func (f *finisher) finishPocket(d *trayDraft, p pocketDraft) Pocket {
 	wish := p.pocketDefaults.or(d.pocketDefaults)
 	p.Relief, p.NotchWidth, p.NotchReach, p.Waste = wish.relief, wish.notchWidth, wish.notchReach, wish.waste
+	p.Access, p.Proud = wish.way(), wish.proud
 	if p.Fit == "" {
 		p.Fit = d.Fit
 	}
@@ -276,18 +277,27 @@ func (f *finisher) finishPocket(d *trayDraft, p pocketDraft) Pocket {
 	case FromPiece:
 		f.checkPiece(&p, piece)
 		length, width := footprint(piece)
-		p.Notch = wish.notch.sidesOf(length, width)
+		p.Notch = wish.sidesOf(length, width, piece != nil && piece.Shape == Round)
 	case RoundShape:
-		p.Notch = wish.notch.sidesOf(p.Diameter, p.Diameter)
+		p.Notch = wish.sidesOf(p.Diameter, p.Diameter, true)
 	case OutlineShape:
 		if wish.notch.ends || wish.notch.sides {
 			f.Fail(wish.notch.at, "notch-of-outline", "which sides of an outline are its ends is not told", "list the sides: n, e, s, w")
 		}
 		p.Notch = wish.notch.listed
 	default:
-		p.Notch = wish.notch.sidesOf(p.Length, p.Width)
+		p.Notch = wish.sidesOf(p.Length, p.Width, p.Shape == SlotShape)
 	}
 	return p.Pocket
+}
+
+// sidesOf are the sides of a pocket that have a notch. Where one is asked for and no side is named,
+// it is where it takes the least room.
+func (d pocketDefaults) sidesOf(length, width units.Length, round bool) Side {
+	if d.access == NotchAccess && !d.notch.given {
+		return NotchSide(length, width, round)
+	}
+	return d.notch.sidesOf(length, width)
 }
 
 // footprint is a piece's length and width as it lies in its pocket.

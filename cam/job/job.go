@@ -150,6 +150,8 @@ type Habits struct {
 	Notch                  Side // notches at compass sides
 	NotchWidth, NotchReach units.Length
 	Waste                  Waste
+	Access                 Access       `json:",omitzero"`
+	Proud                  units.Length `json:",omitzero"`
 }
 
 // NotchOf is the sides of a pocket of a length and width that have a notch.
@@ -186,6 +188,35 @@ const (
 	TBone
 )
 
+// Access is how fingers get at a piece in its pocket, as the job asks for it.
+type Access uint8
+
+const (
+	AnyAccess   Access = iota // whatever there is; the arranger chooses
+	NotchAccess               // a finger hole at a side
+	GapAccess                 // an opening that it shares with others
+	LiftAccess                // it stands out of its pocket
+	NoAccess                  // none is wanted
+)
+
+// Finger is how wide an opening has to be for one: see the plan's notches.
+const Finger units.Length = 20_000_000
+
+// NotchSide is the side of a pocket where one finger hole takes the least room: its short
+// side where a finger is no wider, else the long one; 0 where neither is wide enough.
+func NotchSide(length, width units.Length, round bool) Side {
+	if round {
+		length, width = length*19/20, width*19/20 // so that it still meets the curve
+	}
+	switch {
+	case width >= Finger && (width <= length || length < Finger):
+		return East
+	case length >= Finger:
+		return North
+	}
+	return 0
+}
+
 // Side is a side of a pocket, before it is turned.
 type Side uint8
 
@@ -215,6 +246,8 @@ type Pocket struct {
 	Notch          Side         // sides that have a notch, as bits
 	NotchWidth     units.Length // 0: the planner's choice
 	NotchReach     units.Length // 0: the planner's choice
+	Access         Access       `json:",omitzero"`
+	Proud          units.Length `json:",omitzero"` // how far its piece stands out of it, where that is the way in
 	Fit            string
 	Tool           string
 	Waste          Waste

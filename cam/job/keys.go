@@ -16,6 +16,7 @@ var (
 	copies        = strict.AWhole(1, mostCount)
 	registrations = []string{"none", "dowels", "ears"}
 	reliefs       = []string{"none", "dogbone", "tbone"}
+	accesses      = []string{"notch", "gap", "lift", "none"}
 )
 
 // Keys are the keys of a job and of what stands in it. An arrangement has the same.
@@ -74,6 +75,8 @@ var habitRows = []strict.Row{
 	{Key: "notch", Form: strict.Either(strict.OneOf(append([]string{"none", "ends", "sides"}, sideNames...)...), strict.ListOf(strict.OneOf(sideNames...), 0)), Default: "none", Means: "finger holes: at the short sides (ends), the long ones (sides), or on compass sides"},
 	{Key: "notch_width", Form: above, Default: "20 mm", Means: "along the pocket's side; less admits no finger, which is a warning"},
 	{Key: "notch_reach", Form: above, Default: "10 mm", Means: "away from the pocket; less admits no finger, which is a warning"},
+	{Key: "access", Form: strict.OneOf(accesses...), Default: "what there is", Means: "how fingers get at the piece: a `notch` where it takes the least room, a `gap` beside it that is a pocket without a piece, a `lift` because it stands out by `proud`, or `none` is wanted"},
+	{Key: "proud", Form: above, Default: "5 mm", Means: "how far the piece stands out with `access: lift`, under air that the case leaves above the tray"},
 }
 
 var trayKeys = strict.Group{Name: "tray", At: "an entry of `trays:`, or `tray_defaults:`", Rows: []strict.Row{

@@ -261,6 +261,9 @@ func (w *writer) extras(p *job.Pocket, in string) {
 		}
 	}
 	fmt.Fprintf(&w.yaml, "%snotch: [%s]\n", in, strings.Join(sides, ", "))
+	if len(sides) == 0 {
+		p.Access = job.NoAccess
+	}
 	p.NotchWidth, p.NotchReach = w.key(in, "notch_width"), w.key(in, "notch_reach")
 }
 

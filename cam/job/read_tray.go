@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -11,10 +12,21 @@ import (
 
 // habits is what the tray gives for pockets that nobody has placed yet.
 func (d pocketDefaults) habits() Habits {
+	if d.access != AnyAccess && d.access != NotchAccess {
+		d.notch = notchWish{}
+	}
 	return Habits{
 		Relief: d.relief, Ends: d.notch.ends, Sides: d.notch.sides, Notch: d.notch.listed,
-		NotchWidth: d.notchWidth, NotchReach: d.notchReach, Waste: d.waste,
+		NotchWidth: d.notchWidth, NotchReach: d.notchReach, Waste: d.waste, Access: d.way(), Proud: d.proud,
 	}
+}
+
+// way is how fingers are to get in. Who asks for a notch, or for none, need not say so; a notch shows itself.
+func (d pocketDefaults) way() Access {
+	if n := d.notch; d.access == AnyAccess && n.given && !n.ends && !n.sides && n.listed == 0 {
+		return NoAccess
+	}
+	return d.access
 }
 
 // trayDraft is a tray as it stands in the file, over the job's defaults.
@@ -40,14 +52,18 @@ type pocketDefaults struct {
 	notchReach  units.Length
 	reliefGiven bool
 	waste       Waste
+	access      Access
+	proud       units.Length
 }
 
 func (d *pocketDefaults) keys(r *reader) []strict.Key {
 	return []strict.Key{
 		key("relief", func(v strict.Value) { d.relief, d.reliefGiven = Relief(v.Word(reliefs...)), true }),
-		key("notch", func(v strict.Value) { d.notch = r.notch(v) }),
+		key("notch", func(v strict.Value) { d.notch, d.access = r.notch(v), AnyAccess }), // over what the defaults ask for
 		key("notch_width", func(v strict.Value) { d.notchWidth = r.above(v) }),
 		key("notch_reach", func(v strict.Value) { d.notchReach = r.above(v) }),
+		key("access", func(v strict.Value) { d.access = Access(1 + v.Word(accesses...)) }),
+		key("proud", func(v strict.Value) { d.proud = r.above(v) }),
 	}
 }
 
@@ -60,7 +76,13 @@ func (d pocketDefaults) or(tray pocketDefaults) pocketDefaults {
 		d.waste = tray.waste
 	}
 	if !d.notch.given {
-		d.notch = tray.notch
+		d.access = cmp.Or(d.access, tray.access)
+		if d.access == AnyAccess || d.access == NotchAccess {
+			d.notch = tray.notch
+		}
+	}
+	if d.proud == 0 {
+		d.proud = tray.proud
 	}
 	if d.notchWidth == 0 {
 		d.notchWidth = tray.notchWidth

@@ -162,7 +162,7 @@ func (c CutSheet) lookPocket(k plan.Pocket, made *making) lookPocket {
 		l.Depth += ", through"
 	}
 	add("depth", l.Depth)
-	add("fingers", map[string]string{"notch": "a notch", "lift": "it stands proud"}[k.Access])
+	add("fingers", map[string]string{"notch": "a notch", "gap": "a gap beside it", "lift": "it stands proud"}[k.Access])
 	add("inside", map[string]string{"plug": "cut round, the plug is lifted out", "clear": "milled away"}[k.Waste])
 	if made != nil {
 		add("layer", strings.Join(made.layers, ", "))

@@ -27,6 +27,7 @@ func (m *maker) checkPieces(b *board) {
 		}
 		m.checkPiece(b, h)
 	}
+	m.checkAccess(b)
 }
 
 func (m *maker) checkPiece(b *board, h *hole) {
@@ -44,10 +45,7 @@ func (m *maker) checkPiece(b *board, h *hole) {
 		return
 	}
 	h.holds = s.count()
-	h.Play = m.playOf(s, fit, give, foam)
-	if s.proud > proudMM && h.Access == "none" {
-		h.Access = "lift"
-	}
+	h.Play, h.rest, h.beside = m.playOf(s, fit, give, foam), s.rest, math.Max(s.playX, s.playY)
 	m.checkPlay(h, s, fit, foam)
 	m.checkFineness(b, h, math.Min(s.playX, s.playY))
 	m.checkProud(b, h, s)
@@ -59,14 +57,14 @@ func (m *maker) checkProud(b *board, h *hole, s seat) {
 	headroom := b.source.Headroom.MM()
 	stands := fmt.Sprintf("is %s deep and the piece %s stands %s out of it", m.length(h.Depth), h.For, m.mm(s.proud))
 	switch {
-	case m.ProudTold:
+	case m.ProudTold || m.proudAsPlanned(b, h, s.proud):
 	case s.proud > proudMM:
 		m.log.warn(h.at, "piece-stands-proud", stands, "make it deeper, or leave room for the piece in the tray above")
 	case s.proud > m.slackMM():
 		m.log.note(h.at, "piece-just-proud", stands+": foam above it gives that much", "nothing to do, or make it deeper")
-	case -s.proud < headroom-m.slackMM():
-		m.log.warn(h.at, "headroom-too-small", fmt.Sprintf("leaves %s above the piece %s, less than the headroom of %s", m.below(-s.proud), h.For, m.length(b.source.Headroom)),
-			"make it "+m.more(headroom+s.proud)+" deeper, or ask for less `headroom`")
+	case headroom > 0 && s.rest < headroom-m.slackMM():
+		m.log.warn(h.at, "headroom-too-small", fmt.Sprintf("leaves %s above the piece %s, less than the headroom of %s", m.below(s.rest), h.For, m.length(b.source.Headroom)),
+			"make it "+m.more(headroom-s.rest)+" deeper, or ask for less `headroom`")
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"traywright/cam/job"
 	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -172,8 +173,9 @@ func (m *maker) checkWalls(b *board) {
 // reportMeeting says that two pockets are one. Where they hold pieces, those may
 // touch on their way, which is what a tray is there to prevent.
 func (m *maker) reportMeeting(g, h *hole) {
-	if g.outside || h.outside {
-		return // that comes first
+	opening := func(h *hole) bool { return h.For == "" && h.source.Access == job.GapAccess }
+	if g.outside || h.outside || opening(g) || opening(h) {
+		return // that comes first, or it is meant
 	}
 	at := h.at
 	at.group[1] = g.at.group[0]

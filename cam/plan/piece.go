@@ -43,6 +43,7 @@ type seat struct {
 	along, across, layers int
 	playX, playY          float64
 	proud                 float64 // how far they stand out of the pocket, mm
+	rest                  float64 // of the pocket's depth above all of them, mm
 }
 
 func (s seat) count() int { return s.along * s.across * s.layers }
@@ -92,6 +93,7 @@ func (foot footprint) seat(f form, most int, depth, give float64) (seat, bool) {
 	s.playY = room[1] - float64(s.across)*foot.width
 	s.layers = max(1, fitting(depth+give, foot.depth, most))
 	s.proud = foot.depth - depth
+	s.rest = depth - float64(s.layers)*foot.depth
 	return s, s.along > 0 && s.across > 0 && s.playX >= -give && s.playY >= -give
 }
 

@@ -119,7 +119,7 @@ type Pocket struct {
 	Depth     units.Length    // from the tray's top
 	Through   bool
 	ShapeName string       // rect, round, slot, outline
-	Access    string       // how fingers get at the piece: notch, lift (it stands proud), none
+	Access    string       // how fingers get at the piece: notch, gap (an opening beside it), lift (it stands proud), none
 	Waste     string       // what becomes of the foam inside: clear (milled away), plug (cut round, comes out whole)
 	Box       geometry.Box // of the shape without notch or relief
 	Holds     int          // how many of its piece go in

@@ -26,6 +26,8 @@ type hole struct {
 	cut     *choice        // of the top sheet; nil where it has none
 	outside bool           // of the tray
 	holds   int            // how many of its piece go in
+	rest    float64        // of its depth, mm, above what is in it; below 0 where that stands out
+	beside  float64        // play beside what is in it, mm
 }
 
 // moveTo puts the pocket's box with its lower-left corner at p.
@@ -85,9 +87,6 @@ func (m *maker) makePocket(b *board, p *job.Pocket, index int, at place) []*hole
 	}
 	if p.Waste == job.PlugWaste && (depth < b.Layers[0].Thickness || b.source.Cut == job.Block && !through) {
 		m.log.fail(at, "blind-plug", "ends "+m.length(depth)+" down, within its layer, and has no plug to lift out", "make it `depth: through`, or write `waste: clear`")
-	}
-	if p.Notch != 0 {
-		master.Access = "notch"
 	}
 	if m.wholeLayers() {
 		master.Waste = "plug"

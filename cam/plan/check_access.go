@@ -1,0 +1,158 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"traywright/cam/job"
+	"traywright/geometry"
+)
+
+// How fingers get at a piece. All judged, no source, but a finger's breadth (shape_notch.go): an index
+// finger is about 60 mm long, of small hands (from memory, after a standard text of ergonomics), and its
+// last 10 mm have to lie beside the piece.
+const (
+	reachMM = 50.0 // from the tray's top down to the piece's
+	holdMM  = 5.0  // of the piece that has to be beside an opening
+	liftMM  = 3.0  // that it has to stand out, to be held by that
+	// usualProudMM is how far one stands out that is to be lifted by that, where the job does not say.
+	usualProudMM = 5.0
+)
+
+// checkAccess finds how fingers get at the pieces of a tray, and notes those that they do not get at.
+func (m *maker) checkAccess(b *board) {
+	open := b.openings(m.slackMM())
+	var shut []*hole
+	for i, h := range b.holes {
+		h.Access = m.wayIn(b, h, open[i])
+		if h.Access == "none" && h.piece != nil && h.holds > 0 && h.source.Access != job.NoAccess {
+			shut = append(shut, h)
+		}
+	}
+	if len(shut) == 0 || m.ProudTold {
+		return
+	}
+	var names []string
+	for _, h := range shut {
+		if !slices.Contains(names, h.For) {
+			names = append(names, h.For)
+		}
+	}
+	hint := "write `access: none`, on a pocket or on its tray, where pieces are taken by their tops; or a `notch`, where there is room for it"
+	if asked := shut[0].source.Asked; asked != "" {
+		hint = "`access: notch` " + asked + " cuts notches where sides are wide enough, and `access: none` says that pieces are taken by their tops"
+	}
+	m.log.note(b.at, "no-way-in", fmt.Sprintf("no finger gets beside the pieces in %s: %s", plural(len(shut), "pocket"), strings.Join(names, ", ")), hint)
+}
+
+// wayIn is how fingers get at what is in a hole. Open says that it meets an opening.
+func (m *maker) wayIn(b *board, h *hole, open *hole) string {
+	if h.piece == nil || h.holds == 0 {
+		if h.source.Notch != 0 {
+			return "notch"
+		}
+		return "none"
+	}
+	deep := h.rest + holdMM // an opening has to be
+	switch {
+	case h.rest > reachMM:
+		return "none"
+	case m.admits(h):
+		return "notch"
+	case open != nil && open.Depth.MM() >= deep, h.beside >= notchReachMM:
+		return "gap"
+	case -h.rest >= liftMM-m.slackMM() && b.roomBeside(h):
+		return "lift"
+	}
+	return "none"
+}
+
+// admits reports whether one of the hole's notches lets a finger in.
+func (m *maker) admits(h *hole) bool {
+	p := h.source
+	return slices.ContainsFunc(allSides[:], func(side job.Side) bool {
+		w, reach := h.form.notchSize(side, p.NotchWidth, p.NotchReach)
+		return p.Notch&side != 0 && w >= notchWidthMM-m.slackMM() && reach >= notchReachMM-m.slackMM()
+	})
+}
+
+// openings are, for each hole, the deepest pocket without a piece that it meets and that a finger goes into.
+func (b *board) openings(slack float64) map[int]*hole {
+	open := map[int]*hole{}
+	note := func(i, by int) {
+		g := b.holes[by]
+		box := g.Box
+		if g.For != "" || g.Dowel > 0 || math.Max(box.Width(), box.Height()) < notchWidthMM-slack || math.Min(box.Width(), box.Height()) < notchReachMM-slack {
+			return
+		}
+		if known := open[i]; known == nil || known.Depth < g.Depth {
+			open[i] = g
+		}
+	}
+	for _, pair := range b.meet {
+		note(pair[0], pair[1])
+		note(pair[1], pair[0])
+	}
+	return open
+}
+
+// roomBeside reports whether beside a piece that stands out there is room for a finger on one side: no other that
+// does, and not the wall of the case.
+func (b *board) roomBeside(h *hole) bool {
+	for _, side := range [...]geometry.Point{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}} {
+		beside := h.Box
+		beside.Min, beside.Max = beside.Min.Add(side.Scale(notchReachMM)), beside.Max.Add(side.Scale(notchReachMM))
+		if out, _ := outside(beside, b.box()); out > 0 {
+			continue
+		}
+		if !slices.ContainsFunc(b.holes, func(g *hole) bool {
+			return g != h && g.piece != nil && -g.rest >= liftMM && g.Box.Min.X < beside.Max.X && beside.Min.X < g.Box.Max.X && g.Box.Min.Y < beside.Max.Y && beside.Min.Y < g.Box.Max.Y
+		}) {
+			return true
+		}
+	}
+	return false
+}
+
+// airMM is how much air there is above a tray in every case that stacks it: what the case has left above the
+// uppermost, and none above the others; all of it where no case does.
+func (m *maker) airMM(t *job.Tray) float64 {
+	air := math.Inf(1)
+	for _, c := range m.Job.Cases {
+		if !slices.Contains(c.Stack, t.ID) {
+			continue
+		}
+		room := 0.0
+		if c.Stack[0] == t.ID && !slices.Contains(c.Stack[1:], t.ID) {
+			room = c.Inside.Height.MM() - m.heightOf(c.Stack)
+		}
+		air = math.Min(air, room)
+	}
+	return air
+}
+
+// heightOf is how high trays are together, mm.
+func (m *maker) heightOf(stack []string) float64 {
+	sum := 0.0
+	for _, id := range stack {
+		for _, t := range m.Job.Trays {
+			for _, l := range t.Layers {
+				if t.ID == id {
+					sum += l.Real().MM()
+				}
+			}
+		}
+	}
+	return sum
+}
+
+// proudAsPlanned reports whether a piece stands out as far as the job wants it to, under air.
+func (m *maker) proudAsPlanned(b *board, h *hole, proud float64) bool {
+	most := usualProudMM
+	if h.source.Proud > 0 {
+		most = h.source.Proud.MM()
+	}
+	return h.source.Access == job.LiftAccess && proud <= most+m.slackMM() && proud <= m.airMM(b.source)+m.slackMM()
+}
