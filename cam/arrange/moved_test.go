@@ -1,7 +1,6 @@
 package arrange
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -83,7 +82,7 @@ func TestTwentyChanges(t *testing.T) {
 		assert.Equal(t, Write(r.Job, changed, "router"), Write(again.Job, changed, "router"), c.name)
 		all += r.Moved.Pockets
 		fresh := movedSince(first.Job, run(t, changed).Job)
-		t.Log(fmt.Sprintf("%-26s %2d of %d pockets move, in %v; %d if arranged afresh", c.name, r.Moved.Pockets, r.Moved.Of, r.Moved.Trays, fresh.Pockets))
+		t.Logf("%-26s %2d of %d pockets move, in %v; %d if arranged afresh", c.name, r.Moved.Pockets, r.Moved.Of, r.Moved.Trays, fresh.Pockets)
 	}
 	t.Logf("%d in all", all)
 }
