@@ -11,8 +11,8 @@ import (
 // The least time of a program: what its geometry, tools and recipes allow, whatever the paths.
 // The formula stands in DEVELOPERS.md. Of each operation it counts
 //
-//   - lines, grooves and outlines: their length at the cutting feed, in every pass, and the way
-//     down at the plunge feed;
+//   - lines, grooves and outlines: their length at the cutting feed, in every pass, and the last
+//     pass's way down at the plunge feed: those before may go down on their laps, see levels;
 //   - a cleared pocket: the foam that is still there, less what the finishing laps take, over
 //     width, step-down, step-over and feed; those laps, one a pass; and the way down, where no
 //     other tool has been before;
@@ -80,10 +80,10 @@ func leastMarks(cut plan.Cut, m profiles.Machine, paths []geometry.Path) float64
 func (r *router) least(kind OpKind, cut plan.Cut, walls geometry.Region) float64 {
 	clears := kind == Pocket && cut.Along.Len() == 0
 	seconds := 0.0
-	for _, p := range cut.Passes {
+	for i, p := range cut.Passes {
 		recipe := cut.Recipes[p.Layer]
 		f, high := feedsOf(recipe, r.machine), p.ToMM-p.FromMM
-		if cut.Roughed.Empty() {
+		if last := i == len(cut.Passes)-1; cut.Roughed.Empty() && (clears || last) {
 			seconds += 60 * high / f.plunge
 		}
 		if !clears {

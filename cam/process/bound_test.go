@@ -34,11 +34,33 @@ func TestLeastSecondsByHand(t *testing.T) {
 		deep = 12 + r.BreakthroughMM.Value
 	}
 	around := 2*(200+150) - 8*8 + 2*math.Pi*(8+kerf/2)
-	outline := float64(opNamed(t, p, "outline").Passes)*around/feed + deep/plunge
+	laps := float64(opNamed(t, p, "outline").Passes)
+	outline := laps*around/feed + deep/laps/plunge
 	assert.InDelta(t, outline, opNamed(t, p, "outline").LeastS, 1e-6)
 
 	way := p.Ops[0].Moves[0].To.DistanceTo(p.Ops[1].Moves[0].To.Point)
 	assert.InDelta(t, 3+pocket+outline+(way+2*p.ClearZ)*60/m.RapidMMPerMin.Value, LeastSeconds(p, m), 1e-6)
+}
+
+// No groove is cut in less than its least time: its moves at their feeds take longer, however many levels it has.
+func TestLeastOfAGrooveIsNotBeaten(t *testing.T) {
+	for _, depth := range []float64{2, 10, 22, 40} {
+		p, err := made(routerSheet(depth+0.6, lineCut(t, 3.175, depth, false)), benchRouter(), tol)
+		require.NoError(t, err)
+		for _, op := range p.Ops {
+			seconds := 0.0
+			each(op, func(from Point, m Move) {
+				along := from.DistanceTo(m.To.Point)
+				if m.Kind == CW || m.Kind == CCW {
+					along = from.DistanceTo(m.Center) * math.Abs(sweep(from.Point, m))
+				}
+				if m.Kind != Rapid {
+					seconds += 60 * math.Hypot(along, m.To.Z-from.Z) / m.FeedMMPerMin
+				}
+			})
+			assert.LessOrEqual(t, op.LeastS, seconds, "%s, %g mm deep", op.Name, depth)
+		}
+	}
 }
 
 // A tree of points on a line is as long as the line; of the corners of a square three sides.
