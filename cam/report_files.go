@@ -142,7 +142,7 @@ type TotalsReport struct {
 	ToolChanges   int     `json:"tool_changes" means:"from one tool to another; the first is fitted already"`
 	ChangeSeconds float64 `json:"change_seconds" means:"of those, an estimate"`
 	Setups        int     `json:"setups" means:"how often foam is laid on the machine"`
-	HandSeconds   float64 `json:"hand_seconds" means:"of laying, loading and gluing, an estimate; curing is not in it"`
+	HandSeconds   float64 `json:"hand_seconds" means:"of laying, loading, lifting plugs and gluing, an estimate; curing is not in it"`
 	Cost          float64 `json:"cost" means:"of the sheets to buy that have a price, in the money of the stock"`
 	WasteShare    float64 `json:"waste_share" means:"of the foam to buy, what is in no blank; with stock see stock.Layout"`
 }

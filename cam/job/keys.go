@@ -72,7 +72,7 @@ var casesKeys = strict.Group{Name: "cases", At: "an entry of `cases:`", Rows: []
 
 var habitRows = []strict.Row{
 	{Key: "relief", Form: strict.OneOf(reliefs...), Default: "none", Means: "lets a square corner into a pocket that a round tool made"},
-	{Key: "notch", Form: strict.Either(strict.OneOf(append([]string{"none", "ends", "sides"}, sideNames...)...), strict.ListOf(strict.OneOf(sideNames...), 0)), Default: "none", Means: "finger holes: at the short sides (ends), the long ones (sides), or on compass sides"},
+	{Key: "notch", Form: strict.Either(strict.OneOf(append([]string{"none", "ends", "sides"}, sideNames...)...), strict.ListOf(strict.OneOf(sideNames...), 0)), Default: "no holes", Means: "finger holes: at the short sides (ends), the long ones (sides), or on compass sides; `none` is `access: none` as well"},
 	{Key: "notch_width", Form: above, Default: "20 mm", Means: "along the pocket's side; less admits no finger, which is a warning"},
 	{Key: "notch_reach", Form: above, Default: "10 mm", Means: "away from the pocket; less admits no finger, which is a warning"},
 	{Key: "access", Form: strict.OneOf(accesses...), Default: "what there is", Means: "how fingers get at the piece: a `notch` where it takes the least room, a `gap` beside it that is a pocket without a piece, a `lift` because it stands out by `proud`, or `none` is wanted"},

@@ -323,7 +323,7 @@ func (c CutSheet) lift(s Sheet, plugs int) string {
 	if plugs > 1 {
 		text = fmt.Sprintf("%d plugs stand in their pockets on", plugs)
 	}
-	return text + fmt.Sprintf(" a skin of %s, %s down: cut it with a long blade held against the pocket's wall, not the plug's, and lift the plug out, which is spare foam. No ledge may stay at the wall: a piece would stand on it, too high.",
+	return text + fmt.Sprintf(" a skin of %s, %s down: cut it with a long blade held against the pocket's wall, not the plug's, and lift the plug out, which is spare foam. No ledge may stay at the wall: a piece would stand on it, too high. The hole's edge underneath goes onto the layer below and is not seen; in a tray's lowest layer it is: cut it flush there.",
 		c.length(s.Sheet.PlugSkinMM()), c.length(s.Sheet.ThicknessMM()-s.Sheet.PlugSkinMM()))
 }
 

@@ -9,6 +9,7 @@ import (
 
 	"traywright/cam"
 	"traywright/cam/finding"
+	"traywright/geometry/units"
 )
 
 func checkCommand(s *session) *cli.Command {
@@ -109,6 +110,23 @@ func (s *session) caution(r cam.Request, result cam.Result) {
 	for _, text := range cam.Cautions(r, result.Plan) {
 		s.say("  %s", text)
 	}
+	if t := result.Report.Totals; t != nil && t.Seconds > 0 {
+		s.say("in all: %s", totals(*t, r.Unit))
+	}
+}
+
+// totals are a job's hours and ways in a line.
+func totals(t cam.TotalsReport, u units.Unit) string {
+	cuts := fmt.Sprintf("%.1f m", t.CutMM/1000)
+	if u == units.Inch {
+		cuts = fmt.Sprintf("%.0f ft", t.CutMM/304.8)
+	}
+	changes := ""
+	if t.ToolChanges > 0 {
+		changes = fmt.Sprintf(", %s of about %s", counted(t.ToolChanges, "tool change"), finding.Duration(t.ChangeSeconds))
+	}
+	return fmt.Sprintf("%s of programs, %s of cuts, %s%s; by hand about %s: laying, loading, lifting plugs, gluing (estimates; curing is not in them)",
+		finding.Duration(t.Seconds), cuts, counted(t.Setups, "setup"), changes, finding.Duration(t.HandSeconds))
 }
 
 // refused ends a check that found no job to plan with its verdict, as one that did; a file that
