@@ -37,7 +37,7 @@ var routerSentences = []string{
 
 // A beam of 0.4 mm: panels of a sheet, bridges, engraving, an owner's rules.
 var laserSentences = []string{
-	`- [ ] a second person is in the room (rules.yaml:5 of Quayside workshop)`,
+	`- [ ] a second person is in the room (shop-rules.yaml:5 of Quayside workshop)`,
 	`| pe-30 | 12.7 mm | 2 | 600 × 333 mm | sheet-1-p1, sheet-1-p2 |`, // 1200 / 2 and 1000 / 3, whole mm
 	"- 1 × pe-30, 12.7 mm thick, 1200 × 1000 mm, at 14.50 each: 14.50\n- Together 14.50, in the money of the stock.",
 	`cut from front to back at X 600 mm from the left edge, then each strip from left to right at Y 333 mm, 666 mm from the front edge. Panels of 600 × 333 mm: p1 at the front left`,
@@ -54,7 +54,7 @@ var laserSentences = []string{
 	`Snap out 6 bridges of 1 mm, when the machine has stopped: pieces narrower than the foam is thick are held by them, so that none tips up (pocket 1 (oar) of stores layer 1 copy 2, label 1 (BOA) of stores layer 1 copy 2).`,
 	`The bridges inside letters and emblems stay: they hold islands.`,
 	"- 1: marks\n- 2–5: coin, through\n- 6: oar, through\n",
-	`- [ ] pe-45: only when (rules.yaml:4 of Quayside workshop): extraction running, lid closed.`,
+	`- [ ] pe-45: only when (shop-rules.yaml:4 of Quayside workshop): extraction running, lid closed.`,
 }
 
 // Registration holes on sheets that are bought, two cases.
