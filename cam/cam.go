@@ -111,11 +111,11 @@ func decide(r Request) (*plan.Plan, finding.List) {
 }
 
 // inTheJob adds to hints about places in an arrangement that the job is where to follow
-// them: a changed arrangement is its owner's, and is not arranged again.
+// them: of an arrangement that was changed by hand, only pockets are kept.
 func inTheJob(found finding.List, file string) finding.List {
 	for i, f := range found {
 		if strings.HasPrefix(f.Where, arrange.FileName+":") && file != arrange.FileName && f.Hint != "" {
-			found[i].Hint += "; in " + file + ", and arrange again: once " + arrange.FileName + " is changed by hand, `arrange` leaves it alone; what stands in " + arrange.FileName + " alone, such as a place, is changed there"
+			found[i].Hint += "; in " + file + ", and arrange again; a pocket's own place, size or depth may be changed in " + arrange.FileName + ": `arrange` keeps it, with `pin: true`, and makes it anew when that is taken away"
 		}
 	}
 	return found

@@ -40,7 +40,7 @@ func checkCommand(s *session) *cli.Command {
 			}
 			err = s.show(c, request, result)
 			if !c.Bool(jsonFlag.Name) {
-				s.checkVerdict(result.Report.Findings)
+				s.checkVerdict()
 			}
 			return err
 		},
@@ -137,32 +137,22 @@ func (s *session) refused(err error) error {
 		return err
 	}
 	s.print(found)
-	s.checkVerdict(found)
+	s.checkVerdict()
 	return refusal(found)
 }
 
 // checkVerdict is the last line of a check.
-func (s *session) checkVerdict(found finding.List) {
-	if failed := counts(found)[finding.Error]; failed > 0 {
-		s.verdict(found, "the job is refused: %s", counted(failed, "error"))
+func (s *session) checkVerdict() {
+	if failed := s.told[finding.Error]; failed > 0 {
+		s.verdict("the job is refused: %s", counted(failed, "error"))
 		return
 	}
-	s.verdict(found, "check refuses nothing")
+	s.verdict("check refuses nothing")
 }
 
 // verdict is the last line of talk: what came of it.
-func (s *session) verdict(found finding.List, done string, args ...any) {
-	n := counts(found)
-	s.say("%s; %s, %s", fmt.Sprintf(done, args...), counted(n[finding.Warning], "warning"), counted(n[finding.Note], "note"))
-}
-
-// counts is how many findings there are of each severity.
-func counts(found finding.List) map[finding.Severity]int {
-	n := map[finding.Severity]int{}
-	for _, f := range found {
-		n[f.Severity]++
-	}
-	return n
+func (s *session) verdict(done string, args ...any) {
+	s.say("%s; %s, %s", fmt.Sprintf(done, args...), counted(s.told[finding.Warning], "warning"), counted(s.told[finding.Note], "note"))
 }
 
 // counted is a number of things, with the right ending.

@@ -25,14 +25,15 @@ type session struct {
 	talk  io.Writer
 	quiet bool
 	color bool
-	width int           // of what is printed, in columns
-	json  bool          // --json was given
-	draft []byte        // stands for the text of the job's file; nil reads that
-	heard *finding.List // takes what is found instead of its being printed; nil prints it
+	width int                      // of what is printed, in columns
+	json  bool                     // --json was given
+	draft []byte                   // stands for the text of the job's file; nil reads that
+	heard *finding.List            // takes what is found instead of its being printed; nil prints it
+	told  map[finding.Severity]int // how much of each was printed: a verdict counts all of it, whenever it was found
 }
 
 func newSession(in io.Reader, out, talk io.Writer) *session {
-	return &session{in: in, out: &printer{Writer: out}, talk: talk, width: widthOf(out), color: isTerminal(talk) && os.Getenv("NO_COLOR") == ""}
+	return &session{in: in, out: &printer{Writer: out}, talk: talk, told: map[finding.Severity]int{}, width: widthOf(out), color: isTerminal(talk) && os.Getenv("NO_COLOR") == ""}
 }
 
 // printer shows what is printed to it, and keeps its first error and whether there was
@@ -167,6 +168,7 @@ func (s *session) print(list finding.List) {
 	list = slices.Clone(list)
 	slices.SortStableFunc(list, func(a, b finding.Finding) int { return cmp.Compare(a.Severity, b.Severity) })
 	for _, f := range list {
+		s.told[f.Severity]++
 		if s.quiet && f.Severity != finding.Error {
 			continue
 		}
