@@ -3,7 +3,6 @@ package cam_test
 import (
 	"context"
 	"fmt"
-	"io/fs"
 	"math"
 	"os"
 	"strings"
@@ -13,28 +12,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"traywright/cam"
-	"traywright/cam/job"
-	"traywright/cam/safety"
 	"traywright/geometry/units"
+	"traywright/testdata/lookedat"
 )
-
-// standing is a job that stands with others of its process, and its owner's rules.
-func standing(t *testing.T, folder, name string) cam.Request {
-	t.Helper()
-	files := os.DirFS(folder)
-	j, found, err := job.Load(files, name+".yaml")
-	require.NoError(t, err)
-	require.False(t, found.Failed(), "%v", found)
-	r := cam.Request{Job: j, Catalog: catalog(t), Unit: units.Millimetre}
-	if j.ShopRules != "" {
-		text, err := fs.ReadFile(files, j.ShopRules)
-		require.NoError(t, err)
-		rules, err := safety.ReadRules(j.ShopRules, text)
-		require.NoError(t, err)
-		r.Rules = []safety.Rules{rules}
-	}
-	return r
-}
 
 func TestProgramsOfARouterAsLookedAt(t *testing.T) {
 	programsAsLookedAt(t, "page/testdata/jobs", "router")
@@ -49,14 +29,12 @@ func TestProgramsOfAWireAsLookedAt(t *testing.T)  { programsAsLookedAt(t, "../.c
 func TestProgramsOfABladeAsLookedAt(t *testing.T) { programsAsLookedAt(t, "../.ci/outside", "tight") }
 func TestWorkOfAHandAsLookedAt(t *testing.T)      { programsAsLookedAt(t, "../.ci/outside", "hand") }
 
-// A line for each program of jobs of every process, and one for each tray and file, as they were looked at:
-//
-//	TRAYWRIGHT_LOOKED_AT=1 go test ./cam -run AsLookedAt
-//
-// writes them anew. Sums of them are compared with what the report adds up.
+// A line for each program of jobs of every process, and one for each tray and file, as they were
+// looked at. Sums of them are compared with what the report adds up.
 func programsAsLookedAt(t *testing.T, folder, name string) {
 	var said strings.Builder
-	result, err := cam.Cut(context.Background(), standing(t, folder, name), cam.Options{Finished: true})
+	j, c, rules := lookedat.Job(t, os.DirFS(folder), name)
+	result, err := cam.Cut(context.Background(), cam.Request{Job: j, Catalog: c, Rules: rules, Unit: units.Millimetre}, cam.Options{Finished: true})
 	require.NoError(t, err)
 	r := result.Report
 	require.False(t, r.Findings.Failed(), "%v", r.Findings)
@@ -85,11 +63,5 @@ func programsAsLookedAt(t *testing.T, folder, name string) {
 		assert.InDelta(t, sum, r.Totals.Seconds, 0.01, name)
 	}
 	fmt.Fprintf(&said, "buy %v, dowels %v, proof %v\n", r.Buy, r.Dowels, r.Proof)
-	file := "testdata/looked-at/" + name + ".txt"
-	if os.Getenv("TRAYWRIGHT_LOOKED_AT") != "" {
-		require.NoError(t, os.WriteFile(file, []byte(said.String()), 0o644))
-	}
-	want, err := os.ReadFile(file)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), said.String())
+	lookedat.Text(t, name+".txt", said.String())
 }

@@ -2,21 +2,14 @@ package arrange
 
 import (
 	"bytes"
-	"flag"
 	"fmt"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"testing"
-
-	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
 	"traywright/cam/job"
 	"traywright/geometry/units"
+	"traywright/testdata/lookedat"
 )
-
-var update = flag.Bool("update-arrangements", false, "write testdata/arranged.txt anew")
 
 // seeded is a job drawn without rapid, so that it stays the same: trays, halves
 // and cases, with notches, corners, labels and pockets that have their place.
@@ -85,7 +78,7 @@ func told(j *job.Job, r Result) string {
 }
 
 // Arrangements are as they were: no truth, but a change that nobody meant shows
-// here, and one that was meant is read through before -update-arrangements.
+// here, and one that was meant is read through before -looked-at.
 func TestArrangementsAreAsTheyWere(t *testing.T) {
 	var b bytes.Buffer
 	for n := range 20 {
@@ -100,12 +93,5 @@ func TestArrangementsAreAsTheyWere(t *testing.T) {
 		again := run(t, &more, func(in *Input) { in.Try, in.Unit, in.Previous = 1, j.Units, r.Job })
 		fmt.Fprintf(&b, "== %d and two limpets\n%s", n, told(&more, again))
 	}
-	file := filepath.Join("testdata", "arranged.txt")
-	if *update {
-		require.NoError(t, os.MkdirAll("testdata", 0o755))
-		require.NoError(t, os.WriteFile(file, b.Bytes(), 0o644))
-	}
-	want, err := os.ReadFile(file)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), b.String())
+	lookedat.Text(t, "arranged.txt", b.String())
 }

@@ -20,11 +20,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"traywright/cam"
-	"traywright/cam/job"
 	"traywright/cam/page"
-	"traywright/cam/safety"
 	"traywright/geometry/units"
-	"traywright/profiles"
+	"traywright/testdata/lookedat"
 )
 
 // madeJob is a job of one process, cut, and what is looked at of each: pictures in which it has something of its own,
@@ -50,20 +48,8 @@ var madeJobs = []madeJob{
 // made is a job's folder as `cut` fills it.
 func made(t *testing.T, folder fs.FS, name string, unit units.Unit, o cam.Options) map[string][]byte {
 	t.Helper()
-	j, found, err := job.Load(folder, name+".yaml")
-	require.NoError(t, err)
-	require.False(t, found.Failed(), "%v", found)
-	c, err := profiles.Shipped()
-	require.NoError(t, err)
-	r := cam.Request{Job: j, Catalog: c, Unit: unit}
-	if j.ShopRules != "" {
-		text, err := fs.ReadFile(folder, j.ShopRules)
-		require.NoError(t, err)
-		rules, err := safety.ReadRules(j.ShopRules, text)
-		require.NoError(t, err)
-		r.Rules = []safety.Rules{rules}
-	}
-	result, err := cam.Cut(context.Background(), r, o)
+	j, c, rules := lookedat.Job(t, folder, name)
+	result, err := cam.Cut(context.Background(), cam.Request{Job: j, Catalog: c, Rules: rules, Unit: unit}, o)
 	require.NoError(t, err)
 	require.False(t, result.Report.Findings.Failed(), "%v", result.Report.Findings)
 	files := map[string][]byte{}
@@ -87,7 +73,7 @@ func pagesAsLookedAt(t *testing.T, name string) {
 	files := made(t, os.DirFS(m.folder), m.name, m.unit, cam.Options{Printed: m.printed})
 	sheet := strings.Split(string(files[page.CutSheetName]), "<!-- seal")[0]
 	if m.sentences == nil {
-		page.TextAsLookedAt(t, "made-"+m.name+".md", sheet)
+		lookedat.Text(t, "made-"+m.name+".md", sheet)
 	}
 	for _, s := range m.sentences {
 		assert.Contains(t, sheet, s)
@@ -101,7 +87,7 @@ func pagesAsLookedAt(t *testing.T, name string) {
 	for i, p := range strings.Split(page.PagesOf(files["templates.pdf"]), "0 J\n")[1:] {
 		said += fmt.Sprintf("template %d: %s\n", i+1, drawn(p))
 	}
-	page.TextAsLookedAt(t, "made-"+m.name+".txt", said)
+	lookedat.Text(t, "made-"+m.name+".txt", said)
 }
 
 var scene = regexp.MustCompile(`(?s)<script[^>]* id="?scene"?>(.*?)</script>`)

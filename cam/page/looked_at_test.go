@@ -3,7 +3,6 @@ package page
 import (
 	"bytes"
 	"compress/zlib"
-	options "flag"
 	"fmt"
 	"image"
 	"image/color"
@@ -11,7 +10,6 @@ import (
 	"io"
 	"math"
 	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -20,16 +18,12 @@ import (
 
 	"traywright/cam/kerf"
 	"traywright/geometry/units"
+	"traywright/testdata/lookedat"
 )
 
 // What is on a page, and where, no rule decides: someone has to look at it. The pages in
-// testdata/looked-at were, and what changes one has to be looked at again:
+// testdata/looked-at were, and what changes one has to be looked at again (lookedat.Anew).
 //
-//	go test ./cam/page -run AsLookedAt -looked-at
-//
-// writes them anew.
-var lookedAt = options.Bool("looked-at", false, "take the pages as they are now for those that were looked at")
-
 // An eighth of a picture is kept, and half a shade in sixteen is forgiven: less than a
 // line of a pixel's width that is missing.
 const (
@@ -60,8 +54,8 @@ func smaller(im image.Image) *image.RGBA {
 // sameAsLookedAt holds a picture against the one that was looked at.
 func sameAsLookedAt(t *testing.T, name string, im image.Image) {
 	t.Helper()
-	got, file := smaller(im), filepath.Join("testdata", "looked-at", name+".png")
-	if *lookedAt {
+	got, file := smaller(im), lookedat.File(name+".png")
+	if *lookedat.Anew {
 		var b bytes.Buffer
 		require.NoError(t, (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(&b, got))
 		require.NoError(t, os.WriteFile(file, b.Bytes(), 0o644))
@@ -167,7 +161,7 @@ func TestPaperAsLookedAt(t *testing.T) {
 	} {
 		said := pagesOf(pdf)
 		require.NotEmpty(t, said)
-		textAsLookedAt(t, name+".txt", said)
+		lookedat.Text(t, name+".txt", said)
 	}
 }
 
@@ -188,18 +182,6 @@ func pagesOf(pdf []byte) string {
 		}
 	}
 	return said.String()
-}
-
-// textAsLookedAt holds a text against the one that was looked at.
-func textAsLookedAt(t *testing.T, name, said string) {
-	t.Helper()
-	file := filepath.Join("testdata", "looked-at", name)
-	if *lookedAt {
-		require.NoError(t, os.WriteFile(file, []byte(said), 0o644))
-	}
-	want, err := os.ReadFile(file)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), said, name)
 }
 
 // butNotRaced leaves pages that are compared byte for byte to the run without the race detector,

@@ -1,45 +1,23 @@
 package plan_test
 
 import (
-	"flag"
 	"fmt"
-	"io/fs"
 	"os"
 	"strings"
 	"testing"
 
-	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
-
 	"traywright/cam"
-	"traywright/cam/job"
 	"traywright/cam/plan"
-	"traywright/cam/safety"
 	"traywright/geometry"
 	"traywright/geometry/units"
-	"traywright/profiles"
+	"traywright/testdata/lookedat"
 )
-
-var writePlans = flag.Bool("plans", false, "take the plans of jobs as they are now for those that were looked at")
 
 // checked is a job of the folder, and what is found of it.
 func checked(t *testing.T, folder, name string) cam.Result {
 	t.Helper()
-	files := os.DirFS(folder)
-	j, found, err := job.Load(files, name+".yaml")
-	require.NoError(t, err)
-	require.False(t, found.Failed(), "%v", found)
-	c, err := profiles.Shipped()
-	require.NoError(t, err)
-	r := cam.Request{Job: j, Catalog: c, Unit: units.Millimetre}
-	if j.ShopRules != "" {
-		text, err := fs.ReadFile(files, j.ShopRules)
-		require.NoError(t, err)
-		rules, err := safety.ReadRules(j.ShopRules, text)
-		require.NoError(t, err)
-		r.Rules = []safety.Rules{rules}
-	}
-	return cam.Check(r)
+	j, c, rules := lookedat.Job(t, os.DirFS(folder), name)
+	return cam.Check(cam.Request{Job: j, Catalog: c, Rules: rules, Unit: units.Millimetre})
 }
 
 // shape is a region in numbers.
@@ -109,7 +87,7 @@ func trayTold(said *strings.Builder, tray plan.Tray) {
 
 // What jobs of every process become, in numbers, and what is found of them, as they were looked at: boxes and
 // depths are the job's, shapes a tool's radius off in their corners, kerfs and passes the recipes'. A change of
-// a plan is looked at again: write them with -plans.
+// a plan is looked at again: write them with -looked-at.
 func TestPlansAsLookedAt(t *testing.T) {
 	var said strings.Builder
 	for _, j := range [][2]string{
@@ -127,11 +105,5 @@ func TestPlansAsLookedAt(t *testing.T) {
 			fmt.Fprintf(&said, "  case %s: %d copies of %v, %v high, %v left, %.1f g\n", k.Name, k.Copies, k.Stack, k.Height, k.Room, k.WeightG)
 		}
 	}
-	const file = "testdata/plans-looked-at.txt"
-	if *writePlans {
-		require.NoError(t, os.WriteFile(file, []byte(said.String()), 0o644))
-	}
-	want, err := os.ReadFile(file)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), said.String())
+	lookedat.Text(t, "plans.txt", said.String())
 }

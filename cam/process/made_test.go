@@ -1,46 +1,26 @@
 package process_test
 
 import (
-	"flag"
 	"fmt"
-	"io/fs"
 	"math"
 	"os"
 	"strings"
 	"testing"
 
-	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"traywright/cam"
-	"traywright/cam/job"
 	"traywright/cam/plan"
 	"traywright/cam/process"
-	"traywright/cam/safety"
 	"traywright/geometry/units"
-	"traywright/profiles"
+	"traywright/testdata/lookedat"
 )
-
-var writeMade = flag.Bool("made", false, "take the moves of jobs as they are now for those that were looked at")
 
 // planned is the plan of a job that stands with others of its process.
 func planned(t *testing.T, folder, name string) *plan.Plan {
 	t.Helper()
-	files := os.DirFS(folder)
-	j, found, err := job.Load(files, name+".yaml")
-	require.NoError(t, err)
-	require.False(t, found.Failed(), "%v", found)
-	c, err := profiles.Shipped()
-	require.NoError(t, err)
-	r := cam.Request{Job: j, Catalog: c, Unit: units.Millimetre}
-	if j.ShopRules != "" {
-		text, err := fs.ReadFile(files, j.ShopRules)
-		require.NoError(t, err)
-		rules, err := safety.ReadRules(j.ShopRules, text)
-		require.NoError(t, err)
-		r.Rules = []safety.Rules{rules}
-	}
-	p := cam.Check(r)
+	j, c, rules := lookedat.Job(t, os.DirFS(folder), name)
+	p := cam.Check(cam.Request{Job: j, Catalog: c, Rules: rules, Unit: units.Millimetre})
 	require.False(t, p.Report.Findings.Failed(), "%v", p.Report.Findings)
 	return p.Plan
 }
@@ -71,7 +51,7 @@ func counted(op process.Op) string {
 }
 
 // The operations of jobs of every process in numbers, as they were looked at: feeds are the recipes', depths the
-// passes', places the pockets' less half a kerf. A change of the paths is looked at again: write them with -made.
+// passes', places the pockets' less half a kerf. A change of the paths is looked at again: write them with -looked-at.
 func TestMovesOfJobsAsLookedAt(t *testing.T) {
 	var said strings.Builder
 	for _, j := range [][2]string{
@@ -101,11 +81,5 @@ func TestMovesOfJobsAsLookedAt(t *testing.T) {
 			}
 		}
 	}
-	const file = "testdata/moves-looked-at.txt"
-	if *writeMade {
-		require.NoError(t, os.WriteFile(file, []byte(said.String()), 0o644))
-	}
-	want, err := os.ReadFile(file)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), said.String())
+	lookedat.Text(t, "moves.txt", said.String())
 }

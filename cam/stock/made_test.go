@@ -1,46 +1,24 @@
 package stock_test
 
 import (
-	"flag"
 	"fmt"
-	"io/fs"
 	"os"
 	"strings"
 	"testing"
 
-	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
-
 	"traywright/cam"
-	"traywright/cam/job"
-	"traywright/cam/safety"
 	"traywright/geometry/units"
-	"traywright/profiles"
+	"traywright/testdata/lookedat"
 )
-
-var writeLayouts = flag.Bool("layouts", false, "take the layouts of jobs as they are now for those that were looked at")
 
 func checked(t *testing.T, folder, name string) cam.Result {
 	t.Helper()
-	files := os.DirFS(folder)
-	j, found, err := job.Load(files, name+".yaml")
-	require.NoError(t, err)
-	require.False(t, found.Failed(), "%v", found)
-	c, err := profiles.Shipped()
-	require.NoError(t, err)
-	r := cam.Request{Job: j, Catalog: c, Unit: units.Millimetre}
-	if j.ShopRules != "" {
-		text, err := fs.ReadFile(files, j.ShopRules)
-		require.NoError(t, err)
-		rules, err := safety.ReadRules(j.ShopRules, text)
-		require.NoError(t, err)
-		r.Rules = []safety.Rules{rules}
-	}
-	return cam.Check(r)
+	j, c, rules := lookedat.Job(t, os.DirFS(folder), name)
+	return cam.Check(cam.Request{Job: j, Catalog: c, Rules: rules, Unit: units.Millimetre})
 }
 
 // Layouts as they were looked at: parts inside the margin and apart, offcuts beside them, sheets and prices as the
-// stock has them. What a change of the search lays otherwise is looked at again: write them with -layouts.
+// stock has them. What a change of the search lays otherwise is looked at again: write them with -looked-at.
 func TestLayoutsAsLookedAt(t *testing.T) {
 	var said strings.Builder
 	for _, j := range [][2]string{{"testdata/jobs", "rack"}, {"testdata/jobs", "lacking"}, {"../page/testdata/jobs", "laser"}, {"../page/testdata/jobs", "dowels"}} {
@@ -69,11 +47,5 @@ func TestLayoutsAsLookedAt(t *testing.T) {
 			}
 		}
 	}
-	const file = "testdata/layouts-looked-at.txt"
-	if *writeLayouts {
-		require.NoError(t, os.WriteFile(file, []byte(said.String()), 0o644))
-	}
-	want, err := os.ReadFile(file)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), said.String())
+	lookedat.Text(t, "layouts.txt", said.String())
 }
