@@ -50,7 +50,8 @@ func (m *maker) earsOn(b *board, dowel units.Length, face int) (earring, bool) {
 	step := Step(m.unit).MM()
 	up := func(x float64) float64 { return math.Ceil(x/step-1e-9) * step }
 	out := up(deep + b.source.Ease.MM() + rim.mm)
-	one := ear{tip: out + rim.mm, half: rim.mm, root: m.earRoot()}
+	one := ear{half: rim.mm, root: m.earRoot()}
+	one.tip = out + max(rim.mm, one.root) // beyond the corners
 	ends := one.half + one.root
 	places := func(s, t float64) []geometry.Point {
 		if face == eastFace {

@@ -88,3 +88,16 @@ func earsOn(t *rapid.T, made *Tray, cut geometry.Region, holes []geometry.Point,
 func distanceToEdge(r geometry.Region, p geometry.Point) float64 {
 	return geometry.NewWalls(r).DistanceTo(p, 0)
 }
+
+// The corners at ears suit the widest tool, and an ear is no shorter than they are.
+func TestEarsOfAWideTool(t *testing.T) {
+	in := input(t, bench(eared(sized(pad(rect(20, 20, 20, 20)), 240, 180), 8)), "bench-router")
+	wide := in.Machine.Tools[0]
+	wide.ID, wide.Number, wide.DiameterMM.Value = "fly-60", 60, 60
+	in.Machine.Tools = append(in.Machine.Tools, wide)
+	p, found := Make(in)
+	require.False(t, found.Failed(), "%v", found)
+	cut := p.Trays[0].Sheets[0].Edge.Shape
+	require.Len(t, cut.Contours(), 1)
+	assert.Equal(t, cut.Bounds().Max.Y, p.Trays[0].Ears[0].Max.Y, "nothing sticks out beyond the ear")
+}
