@@ -100,7 +100,7 @@ func notOwn(pockets []job.Pocket, j *job.Job, i int) (rest []job.Pocket, gone []
 	return rest, gone
 }
 
-// placeKey is where a pocket is and what for.
+// placeKey is where a pocket is and what for: die at 115 mm is not die1 at 15 mm.
 func placeKey(p job.Pocket) string {
-	return fmt.Sprint(p.For, p.X, p.Y, p.Shape, p.Length, p.Width, p.Diameter, p.OutlineFile, p.Turn, max(1, p.Columns), max(1, p.Rows), p.PitchX, p.PitchY)
+	return fmt.Sprintln(p.For, p.X, p.Y, p.Shape, p.Length, p.Width, p.Diameter, p.OutlineFile, p.Turn, max(1, p.Columns), max(1, p.Rows), p.PitchX, p.PitchY)
 }
