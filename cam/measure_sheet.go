@@ -49,6 +49,7 @@ func CheckSheet(q SheetRequest) (MeasureResult, error) {
 			s.askUnit(p)
 		}
 		s.equal(kind)
+		s.alike(kind)
 		p := s.joined(kind)
 		pieces = append(pieces, p)
 		r.Report.Kinds = append(r.Report.Kinds, MeasuredRow{ID: p.ID, Shape: shapeWords[p.Shape], LengthMM: p.Length.MM(), WidthMM: p.Width.MM(), HeightMM: p.Height.MM(), Count: p.Count, Rows: len(kind)})
@@ -217,6 +218,19 @@ func (s *typedSheet) tellOff(p job.Piece, others []job.Piece, off []dimension) {
 	}
 }
 
+// alike finds rows of one kind that say different words of it; a row that says nothing goes with any.
+func (s *typedSheet) alike(kind []job.Piece) {
+	for _, column := range []string{"shape", "pose", "outline"} {
+		first := ""
+		for _, p := range kind {
+			word := s.table[p.Position.Line][column].Text
+			if first = cmp.Or(first, word); word != "" && word != first {
+				s.fail(p, column, "rows-differ", fmt.Sprintf("%s is %s, and in a row of %s above it is %s", column, finding.Quote(word), finding.Quote(p.ID), finding.Quote(first)), "write it into the first row alone; if it is another piece, give it an id of its own")
+			}
+		}
+	}
+}
+
 // joined is a kind as large as its largest.
 func (s *typedSheet) joined(kind []job.Piece) job.Piece {
 	whole := kind[0]
@@ -225,7 +239,7 @@ func (s *typedSheet) joined(kind []job.Piece) job.Piece {
 			*d.of(&whole) = max(*d.of(&whole), *d.of(&p))
 		}
 		whole.WeightG = math.Max(whole.WeightG, p.WeightG)
-		whole.Name, whole.Group, whole.Shape, whole.Pose = cmp.Or(whole.Name, p.Name), cmp.Or(whole.Group, p.Group), cmp.Or(whole.Shape, p.Shape), cmp.Or(whole.Pose, p.Pose)
+		whole.Name, whole.Group, whole.Shape, whole.Pose, whole.Outline = cmp.Or(whole.Name, p.Name), cmp.Or(whole.Group, p.Group), cmp.Or(whole.Shape, p.Shape), cmp.Or(whole.Pose, p.Pose), cmp.Or(whole.Outline, p.Outline)
 		if p.Count > 0 && p.Count != whole.Count {
 			s.fail(p, "count", "counts-differ", fmt.Sprintf("count is %d, and the first row of %s, line %d, says %d", p.Count, finding.Quote(p.ID), whole.Position.Line, whole.Count), "count is how many of the kind there are in all: write it into the first row alone")
 		}
@@ -242,7 +256,14 @@ func (q SheetRequest) roster(pieces []job.Piece) []byte {
 	b.WriteString("# from a measuring sheet; of equal pieces each size is that of the largest\n")
 	w := csv.NewWriter(&b)
 	unit := q.Unit.String()
-	_ = w.Write([]string{"id", "name", "group", "count", "length (" + unit + ")", "width (" + unit + ")", "height (" + unit + ")", "weight_g", "shape", "pose"})
+	drawn := slices.ContainsFunc(pieces, func(p job.Piece) bool { return p.Outline != "" })
+	write := func(row []string, outline string) {
+		if drawn {
+			row = append(row, outline)
+		}
+		_ = w.Write(row)
+	}
+	write([]string{"id", "name", "group", "count", "length (" + unit + ")", "width (" + unit + ")", "height (" + unit + ")", "weight_g", "shape", "pose"}, "outline")
 	for _, p := range pieces {
 		weight := ""
 		if p.WeightG > 0 {
@@ -255,7 +276,7 @@ func (q SheetRequest) roster(pieces []job.Piece) []byte {
 			}
 			return strings.TrimSuffix(text, " "+unit)
 		}
-		_ = w.Write([]string{p.ID, p.Name, p.Group, strconv.Itoa(p.Count), size(p.Length), size(p.Width), size(p.Height), weight, shapeWords[p.Shape], poseWords[p.Pose]})
+		write([]string{p.ID, p.Name, p.Group, strconv.Itoa(p.Count), size(p.Length), size(p.Width), size(p.Height), weight, shapeWords[p.Shape], poseWords[p.Pose]}, p.Outline)
 	}
 	w.Flush() // into memory: it cannot fail
 	return b.Bytes()

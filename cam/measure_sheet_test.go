@@ -102,6 +102,27 @@ func TestRosterOfATypedSheet(t *testing.T) {
 	}
 }
 
+// Rows of one id say one shape, pose and drawing, those that say any; and the roster has them.
+func TestWordsOfATypedSheet(t *testing.T) {
+	check := func(rows string) cam.MeasureResult {
+		r, err := cam.CheckSheet(cam.SheetRequest{File: "s.csv", Text: []byte("id,count,length,width,height,shape,pose,outline\n" + rows)})
+		require.NoError(t, err)
+		return r
+	}
+	r := check("p,2,30,20,10,,,p.dxf\np,,30,20,10,rect,any,\nq,1,20,20,10,round,,\n")
+	require.Empty(t, r.Report.Findings)
+	pieces, _, err := job.ReadRoster("r.csv", r.Files[0].Data, units.Millimetre)
+	require.NoError(t, err)
+	assert.Equal(t, []string{"p.dxf", ""}, []string{pieces[0].Outline, pieces[1].Outline})
+	for second, where := range map[string]string{"round,,": "s.csv:3:13", ",lying,": "s.csv:3:14", ",,q.dxf": "s.csv:3:15"} {
+		r := check("p,2,20,20,10,rect,any,p.dxf\np,,20,20,10," + second + "\n")
+		require.Len(t, r.Report.Findings, 1, second)
+		assert.Equal(t, "rows-differ", r.Report.Findings[0].Rule)
+		assert.Equal(t, where, r.Report.Findings[0].Where)
+		assert.Empty(t, r.Files)
+	}
+}
+
 // The sheets are the same bytes each time, and their table's heading is one that is read.
 func TestMeasuringSheets(t *testing.T) {
 	one, err := cam.MeasuringSheets(units.Inch)
