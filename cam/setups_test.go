@@ -226,6 +226,30 @@ func TestArrowLiesInWaste(t *testing.T) {
 	assert.Positive(t, had)
 }
 
+// A clamp that stands where the arrow would be is no reason to refuse the job: the arrow goes elsewhere, and a
+// laser, whose head is not lifted, engraves none.
+func TestArrowKeepsOffClamps(t *testing.T) {
+	text := "trays:\n  - {id: a, size: [150, 100], layers: [{foam: pe-30, thickness: 1/2 in}]}\ncases:\n  - {name: c, inside: [150, 100, 12.7], stack: [a]}\nstock:\n  sheets:\n    - {foam: pe-30, thickness: 1/2 in, size: [250, 200]}\n"
+	for _, machine := range []string{"bench-router", "bench-laser"} {
+		r := stockRequest(t, t, "machine: "+machine+"\n"+text)
+		free := cam.Check(r).Layout.Setups[0]
+		require.NotNil(t, free.Arrow)
+		m, _ := r.Catalog.Machine(machine)
+		clamp := fmt.Sprintf("    clamps: [{name: right, x_mm: %g, y_mm: %g, length_mm: 30, width_mm: 30, height_mm: 20}]\n    tools:\n", free.Arrow.X+4-free.ZeroMM[0], free.Arrow.Y-free.ZeroMM[1])
+		text := strings.Replace(string(r.Catalog.MachineFile(m, machine)), "    tools:\n", clamp, 1)
+		require.NoError(t, r.Catalog.Add(fstest.MapFS{"clamped.yaml": {Data: []byte(text)}}))
+		result, err := cam.Cut(t.Context(), r, cam.Options{})
+		require.NoError(t, err)
+		assert.False(t, result.Report.Findings.Failed(), "%s: %v", machine, result.Report.Findings)
+		if machine == "bench-laser" {
+			assert.Nil(t, result.Layout.Setups[0].Arrow)
+			continue
+		}
+		require.NotNil(t, result.Layout.Setups[0].Arrow)
+		assert.NotEqual(t, free.Arrow, result.Layout.Setups[0].Arrow)
+	}
+}
+
 func arrowInWaste(t *rapid.T, s *stock.Setup) {
 	sheet := s.Tray.Sheets[0]
 	require.Len(t, sheet.Marks, 2, "of trays without labels")

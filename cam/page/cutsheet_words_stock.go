@@ -86,9 +86,12 @@ func (c CutSheet) sheetOf(s Sheet) string {
 	if a := l.Arrow; a != nil {
 		return text + fmt.Sprintf(". Before it is cut, write its name on its rim, front left. The program first engraves an arrow to the back in the waste, at X %s, Y %s, into the face that is up: %s. Where it does not show, draw it by hand before you lift anything", c.length(a.X), c.length(a.Y), keep)
 	}
-	why := "no waste has room for an arrow of the program's"
-	if m := c.Plan.Machine; !m.Engraves() || m.Process.Traits().Wire {
+	m, why := c.Plan.Machine, "no waste has room for an arrow of the program's"
+	switch {
+	case !m.Engraves() || m.Process.Traits().Wire:
 		why = "the machine marks nothing"
+	case len(m.Clamps) > 0:
+		why += " that keeps off the clamps"
 	}
 	return text + ". Before it is cut, write its name, an arrow to the back and UP on its rim, front left, for " + why + ": " + keep
 }

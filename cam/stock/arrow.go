@@ -6,6 +6,7 @@ import (
 
 	"traywright/cam/plan"
 	"traywright/geometry"
+	"traywright/profiles"
 )
 
 // The arrow. Where waste has room, a setup's program first engraves an arrow that points to the
@@ -29,6 +30,9 @@ func (s *Setup) point(l *layer, r room, sheet *plan.Sheet) error {
 	if !m.Engraves() || m.Process.Traits().Wire {
 		return nil
 	}
+	if m.Process.Traits().Beam && len(m.Clamps) > 0 {
+		return nil // a head that is not lifted might cross a clamp on its way from there
+	}
 	by := sheet.Marking
 	if len(sheet.Marks) == 0 {
 		first, err := firstCut(*sheet, l.Means)
@@ -43,7 +47,7 @@ func (s *Setup) point(l *layer, r room, sheet *plan.Sheet) error {
 	}
 	groove := how.KerfMM.Value
 	head, long := math.Max(arrowHeadMM, 1.1*groove), math.Max(arrowMM, 3*groove)
-	at, ok := s.spare(r, groove, 2*head, long)
+	at, ok := s.spare(r, groove, 2*head, long, s.clamped(m, by.Tool, groove))
 	if !ok {
 		return nil
 	}
@@ -72,11 +76,21 @@ func firstCut(sheet plan.Sheet, means plan.Means) (plan.Cut, error) {
 	return sheet.Edge, nil
 }
 
-// spare is where in the sheet the middles of a groove's lines have room for their box: the place
-// nearest to the front, of several the leftmost.
-func (s *Setup) spare(r room, groove, wide, high float64) (at geometry.Point, ok bool) {
+// clamped is where the clamps of the machine's profile keep the middle of a groove away: the nut
+// above it, and what the zero may be off, pass by them.
+func (s *Setup) clamped(m profiles.Machine, t profiles.Tool, groove float64) (taken []geometry.Box) {
+	beside := max(groove, t.ColletMM.Value)/2 + profiles.ClampBesideMM + m.ZeroMM.Value
+	for _, k := range m.Clamps {
+		low := geometry.Point{X: k.XMM + s.ZeroMM[0], Y: k.YMM + s.ZeroMM[1]}
+		taken = append(taken, geometry.Box{Min: low, Max: low.Add(geometry.Point{X: k.LengthMM, Y: k.WidthMM})}.Grow(beside))
+	}
+	return taken
+}
+
+// spare is where in the sheet the middles of a groove's lines have room for their box, off what is
+// taken: the place nearest to the front, of several the leftmost.
+func (s *Setup) spare(r room, groove, wide, high float64, taken []geometry.Box) (at geometry.Point, ok bool) {
 	in := geometry.Box{Max: geometry.Point{X: s.SizeMM[0], Y: s.SizeMM[1]}}.Grow(r.kerf/2 - s.MarginMM)
-	var taken []geometry.Box
 	for _, p := range s.Parts {
 		taken = append(taken, p.Sheet.Edge.Shape.Transform(p.to).Bounds().Grow(r.kerf+r.lead+arrowAwayMM+groove/2))
 	}
