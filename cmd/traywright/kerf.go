@@ -34,8 +34,8 @@ func kerfCommand(s *session) *cli.Command {
 		ArgsUsage: "FILE",
 		Description: "FILE is the filled-in table of `traywright coupon`, or any CSV of foam,thickness,machine,axis,size,hole,plug.\n" +
 			"Kerf and the machine's scale error are told apart for each axis; an outlier is named, and kept until you drop it.\n" +
-			"With --check FILE has no plugs, and size is the pocket's in report.json, length_mm along x, width_mm along y; exit code 1\n" +
-			"says that the kerf in force did not hold, and a hint what to change.\n" +
+			"With --check FILE has no plugs, and size is the pocket's in report.json, length_mm along x, width_mm along y; where the\n" +
+			"kerf in force did not hold the exit code is 1, and a hint says what to change.\n" +
 			"--save adds the coupon to those that the machine's scale rests on; programs are corrected where they leave 1 out.\n" +
 			"Example: traywright kerf coupon.csv --out kerf --save profiles && traywright cut job.yaml --profiles profiles --out out",
 		Flags: talkFlags(profilesFlag, plainUnits, bareFlag, dropFlag, dateFlag, saveFlag, stepFlag, kerfForceFlag, kerfOutFlag, keepFlag, checkFlag, weighFlag, forFlag, densityFlag, beyondFlag),
