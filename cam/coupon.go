@@ -253,7 +253,7 @@ func (d *CouponResult) finishCoupon(pieces []couponPiece, works []*sheetWork) er
 		files = append(files, f.File)
 	}
 	for i, p := range pieces {
-		bench, err := written(p.coupon.Name()+".md", couponPage(p, ofPiece(d.Report.Findings, i, works)).Markdown)
+		bench, err := written(p.coupon.Name()+".md", couponPage(p, ofPiece(d.Report.Findings, i, pieces)).Markdown)
 		if err != nil {
 			return err
 		}
@@ -276,10 +276,12 @@ func (d *CouponResult) finishCoupon(pieces []couponPiece, works []*sheetWork) er
 	return nil
 }
 
-// ofPiece are the findings that are not about the program of another piece.
-func ofPiece(found finding.List, piece int, works []*sheetWork) finding.List {
+// ofPiece are the findings that are not about another piece or its program.
+func ofPiece(found finding.List, piece int, pieces []couponPiece) finding.List {
 	return slices.DeleteFunc(slices.Clone(found), func(f finding.Finding) bool {
-		return slices.ContainsFunc(works, func(w *sheetWork) bool { return w != works[piece] && strings.HasPrefix(f.Where, w.path()) })
+		return slices.ContainsFunc(pieces, func(p couponPiece) bool {
+			return p.work != pieces[piece].work && (strings.HasPrefix(f.Where, p.work.path()) || strings.HasPrefix(f.Where, p.coupon.Spec.Subject()+": "))
+		})
 	})
 }
 

@@ -104,6 +104,10 @@ func (k *checker) pockets(rows []Reading) *PocketCheck {
 		return nil
 	}
 	p.inForce(recipe)
+	if i := slices.IndexFunc(rows, func(row Reading) bool { return row.Size.MM() < p.KerfMM.Value }); i >= 0 {
+		k.say(finding.Error, rows[i].At.String(), "wrong-units", fmt.Sprintf("a pocket of %s is narrower than one cut, %.4g mm, so none can be: are these inches?", rows[i].Size, p.KerfMM.Value), whichUnits)
+		return nil
+	}
 	if rows = k.atUnderside(rows, p.Recipe); rows == nil {
 		return nil
 	}

@@ -206,9 +206,11 @@ func (k *checker) impossible(row Reading) {
 	if unitless := math.Max(ratio, 1/ratio) / 25.4; unitless > 0.7 && unitless < 1.4 {
 		k.say(finding.Error, at.String(), "wrong-units",
 			fmt.Sprintf("a square of %s was read as %.4g mm, about 25.4 times off", row.Size, size),
-			"write the unit with the numbers, `20.3 mm` or `0.8 in`, or begin the file with `# units: in`")
+			whichUnits)
 	}
 }
+
+const whichUnits = "write the unit with the numbers, `20.3 mm` or `0.8 in`, or begin the file with `# units: in`"
 
 // twice looks for rows about the same square.
 func (k *checker) twice(rows []Reading) {
