@@ -84,6 +84,14 @@ func TestCountsOnATypedSheet(t *testing.T) {
 	require.ErrorContains(t, err, "no count")
 }
 
+// Equal pieces may differ by 1 mm or by 4 % of the larger, whichever is more: the README's numbers.
+func TestSizesOfEqualPieces(t *testing.T) {
+	for sizes, alike := range map[[2]float64]bool{{20, 21}: true, {20, 21.1}: false, {10, 10.9}: true, {100, 104}: true, {100, 104.3}: false} {
+		found := typedSheet(t, fmt.Sprintf("p,2,%g,9,7\np,,%g,9,7\n", sizes[0], sizes[1])).Report.Findings
+		assert.Equal(t, alike, len(found) == 0, "%v: %v", sizes, found)
+	}
+}
+
 // What is approved is a roster of the same pieces, in either unit.
 func TestRosterOfATypedSheet(t *testing.T) {
 	for _, u := range []units.Unit{units.Millimetre, units.Inch} {

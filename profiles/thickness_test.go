@@ -31,7 +31,8 @@ func TestKerfBetweenThicknesses(t *testing.T) {
 		{two[:1], 20, false, 0, 0, "foam of 10 mm, and 20 mm"},
 		{two, 2, true, 0.30, 0.03, ""}, // a cutter that stops
 		{two, 20, true, 0.42, 0.04, ""},
-		{two, 31, true, 0.42, 0.04, ""},
+		{two, 31.5, true, 0.42, 0.04, ""}, // 4.8 % more than 30
+		{two, 31.7, true, 0, 0, "and 31.7 mm are cut"},
 		{two, 33, true, 0, 0, "and 33 mm are cut"},
 	} {
 		k, why := c.list.At(c.mm, c.stops)
