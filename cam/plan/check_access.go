@@ -42,7 +42,14 @@ func (m *maker) checkAccess(b *board) {
 	}
 	hint := "write `access: none`, on a pocket or on its tray, where pieces are taken by their tops; or a `notch`, where there is room for it"
 	if asked := shut[0].source.Asked; asked != "" {
+		way := b.source.Habits.Access
+		if b.source.Chosen {
+			way = m.Job.Defaults.Habits.Access
+		}
 		hint = "`access: notch` " + asked + " cuts notches where sides are wide enough, and `access: none` says that pieces are taken by their tops"
+		if way == job.NotchAccess {
+			hint = "their sides are too narrow for a finger, or drawn, where a `notch` has to name them; `access: none` " + asked + " says that pieces are taken by their tops"
+		}
 	}
 	m.log.note(b.at, "no-way-in", fmt.Sprintf("no finger gets beside the pieces in %s: %s", plural(len(shut), "pocket"), strings.Join(names, ", ")), hint)
 }
