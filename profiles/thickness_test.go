@@ -112,3 +112,37 @@ func TestMeasuredInIsReadAndWritten(t *testing.T) {
 		require.ErrorContains(t, again.Add(fstest.MapFS{"a.yaml": {Data: []byte(wrong)}}), says)
 	}
 }
+
+// By hand: a cutter of 6 mm takes 3 to 12, and a wire of 0.5 mm no less than itself. The recipe's own kerf is right
+// here, and that of another thickness is not.
+func TestMeasuredInIsOfTheTool(t *testing.T) {
+	c, err := Shipped()
+	require.NoError(t, err)
+	for _, of := range []struct {
+		foam, machine, tool string
+		kerf, off           float64 // in thicker foam, in diameters
+		says                string
+	}{
+		{"pe-30", "bench-router", "flat-6", 0.5, 0, ""},
+		{"pe-30", "bench-router", "flat-6", 0.49, 0, "is not the work of a cutter of 6 mm"},
+		{"pe-30", "bench-router", "flat-6", 2.01, 0, "is not the work of a cutter of 6 mm"},
+		{"eps-20", "bench-hotwire", "wire", 0.9, 0.11, ""},
+		{"eps-20", "bench-hotwire", "wire", 0.9, 0.09, "melts more than its own width"},
+	} {
+		r, ok := c.Recipe(of.foam, of.machine, of.tool)
+		require.True(t, ok, of)
+		m, _ := c.Machine(of.machine)
+		tool, _ := m.Tool(of.tool)
+		d := tool.DiameterMM.Value
+		r.KerfMM, r.KerfIntervalMM, r.Tested = Number{1.5 * d, "mine"}, Number{0.03, "mine"}, nil
+		r.MeasuredIn = KerfsIn{{10, 1.5 * d, 0.03}, {30, of.kerf * d, of.off * d}}
+		again, err := Shipped()
+		require.NoError(t, err)
+		err = again.Add(fstest.MapFS{"a.yaml": {Data: MeasuredRow(r)}})
+		if of.says == "" {
+			assert.NoError(t, err, of)
+		} else {
+			assert.ErrorContains(t, err, of.says, of)
+		}
+	}
+}
