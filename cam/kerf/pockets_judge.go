@@ -87,7 +87,8 @@ func (p *PocketCheck) change() string {
 	}
 	const first = "see first that tool, foam and settings were the recipe's. Then "
 	shown := Estimate{p.KerfMM.Value + p.OffMM.Value, p.OffMM.HalfWidth}
-	if d, _ := p.Machine.Tool(p.Tool); shown.Value < leastKerfMM || wayOf(p.Machine).turns && !profiles.KerfOfCutter(shown.Value, d.DiameterMM.Value) {
+	listed := len(p.Recipe.MeasuredIn)+len(p.Recipe.Tested) > 0 // its kerf is taken from those, and kerf_mm alone is none of them
+	if d, _ := p.Machine.Tool(p.Tool); listed || shown.Value < leastKerfMM || wayOf(p.Machine).turns && !profiles.KerfOfCutter(shown.Value, d.DiameterMM.Value) {
 		return first + fmt.Sprintf("cut a coupon: `%s`", plan.CouponOf(p.Recipe, p.Thickness, units.Millimetre))
 	}
 	kerf, half := recipeKerf(shown)

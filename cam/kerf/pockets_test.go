@@ -123,6 +123,19 @@ func TestPocketsJudged(t *testing.T) {
 	}
 }
 
+// A kerf that is taken from a list of measured ones is not mended by kerf_mm, which has to be among them.
+func TestAListedKerfIsMeasuredAnew(t *testing.T) {
+	checks, _ := checkPockets(t, catalog(t), pocketHead+strings.Repeat("pe-30,25.4,bench-router,flat-3,x,30,29.5\n", 4))
+	require.Len(t, checks, 1)
+	p := checks[0]
+	assert.Contains(t, p.change(), "set kerf_mm to 2.67")
+	p.Recipe.MeasuredIn = profiles.KerfsIn{{ThicknessMM: 25.4, KerfMM: 3.175, IntervalMM: 0.02}}
+	assert.NotContains(t, p.change(), "set kerf_mm")
+	assert.Contains(t, p.change(), "cut a coupon: `traywright coupon")
+	p.Recipe.MeasuredIn, p.Recipe.Tested = nil, profiles.TestedKerfs{{KerfMM: 3.175}}
+	assert.NotContains(t, p.change(), "set kerf_mm")
+}
+
 func indexOfRule(found finding.List, rule string) int {
 	for i, f := range found {
 		if f.Rule == rule {
