@@ -235,7 +235,7 @@ func (l *layer) group(ctx context.Context, key groupKey, items []item) error {
 	}
 	laid, err := pack.Sheets(ctx, list, sheets, pack.Options{Spacing: roundUp(room.gap), Margin: roundUp(room.margin), Steps: min(stepsEach*len(items)+steps, mostSteps)})
 	if errors.Is(err, pack.ErrTooFewSheets) {
-		l.fail("stock-too-small", first.Tray, fmt.Sprintf("and what else is of %s, %s thick: the sheets of `stock` do not hold it all", key.foam, l.length(key.sold.MM())), "add a row without `count`, of which as many are bought as needed")
+		l.fail("stock-too-small", first.Tray, fmt.Sprintf("and what else is of %s, %s thick: the sheets of `stock` do not hold it all", key.foam, l.length(key.sold.MM())), l.unlimited(key, room, kinds, items))
 		return nil
 	}
 	if err != nil {
@@ -274,6 +274,12 @@ func (l *layer) roomFor(it item) room {
 	}
 }
 
+// around is the least that a sheet has to have along a side, to a tenth of a mm, in the layout's own
+// steps as holds has it.
+func (r room) around(side float64) float64 {
+	return round(float64(roundUp(side)+2*roundUp(r.margin)) / perMM)
+}
+
 // sizeOf is a layer's outline, X and Y, as it lies in its tray.
 func sizeOf(it item) [2]float64 {
 	box := it.Sheet.Edge.Shape.Bounds()
@@ -292,7 +298,7 @@ func (l *layer) checkFit(key groupKey, r room, kinds []kind, items []item) bool 
 		if size := sizeOf(it); !slices.ContainsFunc(kinds, func(k kind) bool { return k.holds(size, r) > 0 }) {
 			fits = false
 			l.fail("stock-too-small", it.Tray, fmt.Sprintf("lies on no sheet of %s: it needs %s with the %s all around that it is cut in and held by, in one piece that the machine reaches", foam,
-				l.size(size[0]+2*r.margin, size[1]+2*r.margin), l.length(round(r.margin))), l.larger(key, r, kinds, size, len(items)))
+				l.size(r.around(size[0]), r.around(size[1])), l.length(round(r.margin))), l.larger(key, r, kinds, size, len(items)))
 		}
 	}
 	return fits
@@ -301,11 +307,11 @@ func (l *layer) checkFit(key groupKey, r room, kinds []kind, items []item) bool 
 // larger says what holds a layer that lies on no sheet: where one is large enough and only its
 // equal panels are not, a piece of it.
 func (l *layer) larger(key groupKey, r room, kinds []kind, size [2]float64, count int) string {
-	x, y := round(size[0]+2*r.margin), round(size[1]+2*r.margin)
+	x, y := r.around(size[0]), r.around(size[1])
 	in := func(whole [2]float64) bool {
 		return x <= whole[0] && y <= whole[1] || !r.grain && y <= whole[0] && x <= whole[1]
 	}
-	row := fmt.Sprintf("foam: %s, thickness: %s, size: [%.1f mm, %.1f mm]", key.foam, key.sold.Exact(l.Plan.Job.Units), x, y)
+	row := l.row(key, x, y)
 	if slices.ContainsFunc(kinds, func(k kind) bool { return in(k.whole) }) {
 		return fmt.Sprintf("a sheet that is larger than the machine is parted into equal panels, here too small: cut pieces off one yourself, and add them to `sheets` of `stock`, such as {%s, count: %d}; or take a machine that reaches further", row, count)
 	}
@@ -314,6 +320,19 @@ func (l *layer) larger(key groupKey, r room, kinds []kind, size [2]float64, coun
 		hint += ", or give a smaller `margin`"
 	}
 	return hint
+}
+
+// unlimited says which sheet holds, as often as it is bought, a layer that none does which may be bought so.
+func (l *layer) unlimited(key groupKey, r room, kinds []kind, items []item) string {
+	short := slices.IndexFunc(items, func(it item) bool {
+		return !slices.ContainsFunc(kinds, func(k kind) bool { return k.sheet.Count == 0 && k.holds(sizeOf(it), r) > 0 })
+	})
+	size := sizeOf(items[max(short, 0)])
+	return fmt.Sprintf("add a row without `count`, of which as many are bought as needed, such as {%s}", l.row(key, r.around(size[0]), r.around(size[1])))
+}
+
+func (l *layer) row(key groupKey, x, y float64) string {
+	return fmt.Sprintf("foam: %s, thickness: %s, size: [%.1f mm, %.1f mm]", key.foam, key.sold.Exact(l.Plan.Job.Units), x, y)
 }
 
 func (l *layer) length(mm float64) string {
