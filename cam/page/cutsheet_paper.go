@@ -156,24 +156,48 @@ func (c *cutSheetPages) sheet(s sheetText) error {
 	if s.Hand {
 		p.aside = s.Aside + ", true size"
 	}
-	var data []byte
-	for i, fit := 0, false; i < len(paperHeights) && !fit; i++ {
-		var err error
-		if data, err = s.Picture(paperHeights[i]); err != nil {
-			return err
+	return c.pictured(p, s.Picture, content)
+}
+
+// pictured adds a page with the tallest picture beside which its text fits; where that takes several
+// pages in any case, with the tallest that makes them no more.
+func (c *cutSheetPages) pictured(p sheetPage, picture func(px float64) ([]byte, error), content func(typeset) []block) error {
+	pictures := make([][]byte, len(paperHeights))
+	show := func(i int) (err error) {
+		if pictures[i] == nil {
+			if pictures[i], err = picture(paperHeights[i]); err != nil {
+				return err
+			}
 		}
-		ratio, err := ratioOf(data)
-		if err != nil {
-			return err
-		}
+		ratio, err := ratioOf(pictures[i])
 		p.picture = &embedded{ratio: ratio}
-		fit = c.fits(p, content)
-		if i == len(paperHeights)-1 && !fit {
-			c.spread(p, content)
+		return err
+	}
+	at := 0
+	for ; at < len(paperHeights); at++ {
+		if err := show(at); err != nil {
+			return err
+		}
+		if c.fits(p, content) {
+			break
+		}
+	}
+	if at == len(paperHeights) {
+		before := len(c.pages)
+		c.spread(p, content)
+		least := len(c.pages)
+		for at = 0; ; at++ {
+			c.pages = c.pages[:before]
+			if err := show(at); err != nil {
+				return err
+			}
+			if c.spread(p, content); len(c.pages) <= least {
+				break
+			}
 		}
 	}
 	var err error
-	*p.picture, err = c.embed(data) // the page has it already
+	*p.picture, err = c.embed(pictures[at]) // the page has it already
 	return err
 }
 

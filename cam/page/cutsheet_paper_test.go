@@ -1,6 +1,11 @@
 package page
 
 import (
+	"bytes"
+	"image"
+	"image/png"
+	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -79,4 +84,31 @@ func TestSection(t *testing.T) {
 	assert.InDeltaSlice(t, []float64{0, 80, 110, 250}, []float64{glued[0][0], glued[0][1], glued[1][0], glued[1][1]}, 1e-9)
 	assert.LessOrEqual(t, s.height(), mostSectionMM)
 	assert.InDelta(t, 31.75*44/250*s.factor, s.height(), 1e-9)
+}
+
+// A picture is as tall as the page's text leaves room for. Where the text takes two pages beside the
+// lowest one too, it is no lower than keeps it to two.
+func TestPictureIsTall(t *testing.T) {
+	heights := map[int]int{} // of lines of text, the picture's
+	for lines := range 150 {
+		d, err := newDocument(a4, "a test")
+		require.NoError(t, err)
+		c := &cutSheetPages{document: d}
+		picture := func(px float64) ([]byte, error) {
+			var b bytes.Buffer
+			err := png.Encode(&b, image.NewGray(image.Rect(0, 0, shortPX, int(px))))
+			return b.Bytes(), err
+		}
+		content := func(t typeset) []block { return []block{t.paragraphs("Text", slices.Repeat([]string{"word"}, lines))} }
+		require.NoError(t, c.pictured(sheetPage{}, picture, content))
+		heights[lines] = int(math.Round(c.pages[0].picture.ratio * shortPX))
+		require.LessOrEqual(t, len(c.pages), 2)
+		if len(c.pages) == 1 {
+			continue
+		}
+		assert.Equal(t, 560, heights[lines-1], "the last that fits one page")
+		assert.Equal(t, 1100, heights[lines], "the first that takes two")
+		return
+	}
+	t.Fatal("nothing took two pages")
 }
