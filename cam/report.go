@@ -276,7 +276,10 @@ func (r *Result) finish(q Request, o Options, works, alone []*sheetWork) error {
 	if err := r.bought(q, works, &pages); err != nil {
 		return err
 	}
-	pages.Parted, pages.Printed = r.Layout.Parted, o.Printed
+	drawn, cut := r.drawn(works, alone)
+	r.Report.Totals.add(cut, works)
+	r.Report.Totals.byHand(r.Plan, works)
+	pages.Parted, pages.Printed, pages.InAll = r.Layout.Parted, o.Printed, r.Report.Totals.Words(q.Unit)
 	files, err := inWords(pages, o)
 	if err != nil {
 		return err
@@ -285,18 +288,8 @@ func (r *Result) finish(q Request, o Options, works, alone []*sheetWork) error {
 	for _, f := range files {
 		r.Report.Files = append(r.Report.Files, FileReport{Path: f.Path, SHA256: Sum(f.Data), Kind: kinds[path.Ext(f.Path)], Machine: r.Report.Machine})
 	}
-	drawn := works
-	if r.Plan.Job.Stock != nil {
-		drawn = slices.Concat(works, alone)
-	}
-	for _, w := range drawn {
-		for _, f := range w.files {
-			r.Report.Files = append(r.Report.Files, w.describe(f, r.Plan.Machine))
-			files = append(files, f.File)
-		}
-	}
-	r.Report.Totals.add(r.Report.Files, works)
-	r.Report.Totals.byHand(r.Plan, works)
+	r.Report.Files = append(r.Report.Files, cut...)
+	files = append(files, drawn...)
 	look, err := r.look(pages, works, page.LookInput{})
 	if err != nil {
 		return err
@@ -308,6 +301,22 @@ func (r *Result) finish(q Request, o Options, works, alone []*sheetWork) error {
 	}
 	r.Files = append([]File{{ReportName, text}}, files...)
 	return nil
+}
+
+// drawn are the files of what is cut, then of the plan's sheets each on its own where there is a
+// stock, and what the report says of them.
+func (r *Result) drawn(works, alone []*sheetWork) (files []File, reports []FileReport) {
+	all := works
+	if r.Plan.Job.Stock != nil {
+		all = slices.Concat(works, alone)
+	}
+	for _, w := range all {
+		for _, f := range w.files {
+			reports = append(reports, w.describe(f, r.Plan.Machine))
+			files = append(files, f.File)
+		}
+	}
+	return files, reports
 }
 
 // inWords are the pages for the bench.

@@ -1,11 +1,14 @@
 package cam
 
 import (
+	"fmt"
 	"math"
 	"path"
 
+	"traywright/cam/finding"
 	"traywright/cam/process"
 	"traywright/geometry"
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -145,6 +148,23 @@ type TotalsReport struct {
 	HandSeconds   float64 `json:"hand_seconds" means:"of laying, loading, lifting plugs and gluing, an estimate; curing is not in it"`
 	Cost          float64 `json:"cost" means:"of the sheets to buy that have a price, in the money of the stock"`
 	WasteShare    float64 `json:"waste_share" means:"of the foam to buy, what is in no blank; with stock see stock.Layout"`
+}
+
+// Words are a job's hours and ways in a line; "" where no machine cuts.
+func (t TotalsReport) Words(u units.Unit) string {
+	if t.Seconds == 0 {
+		return ""
+	}
+	cuts := fmt.Sprintf("%.1f m", t.CutMM/1000)
+	if u == units.Inch {
+		cuts = fmt.Sprintf("%.0f ft", t.CutMM/304.8)
+	}
+	changes := ""
+	if t.ToolChanges > 0 {
+		changes = fmt.Sprintf(", %s of about %s", finding.Counted(t.ToolChanges, "tool change"), finding.Duration(t.ChangeSeconds))
+	}
+	return fmt.Sprintf("%s of programs, %s of cuts, %s%s; by hand about %s: laying, loading, lifting plugs, gluing (estimates; curing is not in them)",
+		finding.Duration(t.Seconds), cuts, finding.Counted(t.Setups, "setup"), changes, finding.Duration(t.HandSeconds))
 }
 
 // add sums the programs up.

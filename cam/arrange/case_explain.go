@@ -20,7 +20,7 @@ func (m *maker) tooLow(c *job.Case, low lack) {
 	}
 	m.add(finding.Error, c.Position, "case-too-low", hint,
 		"case %q: the pieces take %s, and with cover and bases these are at least %s higher than the %s inside",
-		c.Name, counted(low.trays, "tray"), m.enough(low.over), m.length(c.Inside.Height))
+		c.Name, finding.Counted(low.trays, "tray"), m.enough(low.over), m.length(c.Inside.Height))
 }
 
 // oneMore arranges the job with one more case like a given one, and returns

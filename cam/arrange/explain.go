@@ -31,13 +31,6 @@ func (m *maker) leastChange(t *job.Tray, left []kind) string {
 	return strings.Join(ways, "; or ")
 }
 
-func counted(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
-}
-
 func moreTrays(n int) string {
 	if n == 1 {
 		return "one more tray of the same size takes"

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -114,7 +115,7 @@ func (w *writer) tray(t job.Tray, inCase bool) {
 	for _, p := range t.Pockets {
 		pockets += max(1, p.Columns) * max(1, p.Rows)
 	}
-	w.line("  # %s x %s, %s", t.Length.Format(w.unit), t.Width.Format(w.unit), counted(pockets, "pocket"))
+	w.line("  # %s x %s, %s", t.Length.Format(w.unit), t.Width.Format(w.unit), finding.Counted(pockets, "pocket"))
 	w.line("  - id: %s", text(t.ID))
 	if t.Label != "" {
 		w.line("    label: %s", text(t.Label))

@@ -3,6 +3,8 @@ package finding
 import (
 	"fmt"
 	"math"
+	"strconv"
+	"strings"
 )
 
 // Duration is seconds as a person reads them, in a program's comments as on every page. They
@@ -34,3 +36,14 @@ func toWhole(v float64) float64 { return math.Round(Tenth(v)) }
 
 // Tenth is a number as the report has it: what is added up of such is its sum as well.
 func Tenth(v float64) float64 { return math.Round(v*10) / 10 }
+
+// Counted is a number of things, with the noun's ending.
+func Counted(n int, noun string) string {
+	switch {
+	case n == 1:
+		return "1 " + noun
+	case strings.HasSuffix(noun, "s"):
+		noun += "e"
+	}
+	return strconv.Itoa(n) + " " + noun + "s"
+}

@@ -29,6 +29,7 @@ type CutSheet struct {
 	Printed  Printed      // what a printer makes of a template's bars
 	Eyewear  string       // for a beam; "" for none
 	Overview OverviewOptions
+	InAll    string  // the job's totals; "" for none
 	Sheets   []Sheet // in the order in which they are cut
 
 	Buy        []stock.Purchase // the foam to buy where none is at hand
@@ -120,6 +121,7 @@ type cutSheetText struct {
 	Passes                  []string // how a hand cuts thick foam
 	Thickest                string   // of what it cuts
 	Time                    string   // of all programs, each as often as it is run
+	InAll                   string   // the job's totals
 	Overview                [][]byte // pictures; only the paper has them
 	Sawn                    [][]byte // pictures of what Saw says, for the paper as well
 	Before                  []string
@@ -178,7 +180,7 @@ func (s sheetText) GlueHead(t trayText) string {
 // text turns the job into words, once for all pages.
 func (c CutSheet) text() cutSheetText {
 	t := cutSheetText{
-		Title: c.title(), Stocked: c.Plan.Job.Stock != nil, Machine: c.Plan.Machine.Name, Process: string(c.Plan.Machine.Process), Drawn: c.Plan.Machine.DrawingsOnly(), Time: c.time(),
+		Title: c.title(), Stocked: c.Plan.Job.Stock != nil, Machine: c.Plan.Machine.Name, Process: string(c.Plan.Machine.Process), Drawn: c.Plan.Machine.DrawingsOnly(), Time: c.time(), InAll: c.InAll,
 		Hand: c.byHand(), Passes: c.passes(), Thickest: c.thickest(),
 		Before: c.before(), Files: c.whichFile(), Findings: toldHere(c.Findings), Material: c.material(), Buy: c.buy(), Saw: c.saw(), Gluing: c.gluingUp(), Steps: c.steps(), Trays: c.trays(), Cases: c.cases(),
 	}

@@ -179,5 +179,5 @@ func (c CutSheet) leftToHand(s Sheet) []string {
 		return nil
 	}
 	return []string{fmt.Sprintf("Some of it does not fall out by itself: the blade, %s wide, does not fit %s, %s in all, marked on the sheet's picture, and has left them uncut. Cut them by hand, all the way down, along the finished edge; how a piece fits there is that hand's work, nothing here has tried it. %s.",
-		c.length(wide), plural(n, "place"), c.length(mm), strings.Join(of, "; "))}
+		c.length(wide), finding.Counted(n, "place"), c.length(mm), strings.Join(of, "; "))}
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"traywright/cam/finding"
 	"traywright/cam/plan"
 	"traywright/profiles"
 )
@@ -151,7 +152,7 @@ func (c CutSheet) passText(r profiles.Recipe, s Sheet, cut plan.Cut) string {
 
 // passesOf is in how many passes a cut is made; scoring is none of a blade's.
 func (c CutSheet) passesOf(cut plan.Cut) string {
-	text := plural(len(cut.Passes), "pass")
+	text := finding.Counted(len(cut.Passes), "pass")
 	if !c.hot(cut.Tool) {
 		text = "score, then " + text
 	}

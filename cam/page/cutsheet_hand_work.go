@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/process"
 	"traywright/geometry"
 	"traywright/profiles"
@@ -117,7 +118,7 @@ func (c CutSheet) bladeSteps(s Sheet, run []numbered, carried bool) []string {
 		text += "The wire off and cold, the foam on a mat that may be cut into. "
 	}
 	return []string{
-		text + fmt.Sprintf("A fresh blade; begin and end in a corner, the blade stabbed in upright, and cut away from it. Score the line, then %s of about %s. The hand that holds the sheet stays out of the blade's way.", plural(passes, "pass"), c.length(deep)),
+		text + fmt.Sprintf("A fresh blade; begin and end in a corner, the blade stabbed in upright, and cut away from it. Score the line, then %s of about %s. The hand that holds the sheet stays out of the blade's way.", finding.Counted(passes, "pass"), c.length(deep)),
 		"What is cut all round comes out: turn the sheet over and finish from there any line that does not show, never by tearing.",
 	}
 }

@@ -64,6 +64,8 @@ const (
 // text, always, so that no letter in it becomes too small.
 const bleed = marginPX / float64(shortPX)
 
+// overview is the job at a glance. Its text begins beside the first picture, of the cases where there
+// are any; further pictures have pages of their own behind it.
 func (c *cutSheetPages) overview(job cutSheetText) error {
 	p := sheetPage{head: "Cut sheet for " + job.Title, aside: fmt.Sprintf("%s (%s), about", job.Machine, job.Process), figure: job.Time}
 	if job.Hand {
@@ -75,42 +77,44 @@ func (c *cutSheetPages) overview(job cutSheetText) error {
 			return err
 		}
 		p.picture = &picture
-		if i < len(job.Overview)-1 {
+		if i > 0 {
 			c.pages = append(c.pages, p)
+		} else if content := job.overview; !c.fits(p, content) {
+			c.spread(p, content)
 		}
-	}
-	content := func(t typeset) []block {
-		blocks := []block{t.ticks("Before you start", nil, job.Before), t.foam(job.Material)}
-		if len(job.Buy) > 0 {
-			head := "To buy, where none is at hand"
-			if job.Stocked {
-				head = "To buy"
-			}
-			blocks = append(blocks, t.paragraphs(head, job.Buy))
-		}
-		if len(job.Saw) > 0 {
-			blocks = append(blocks, t.paragraphs("Sheets to part first, by straight cuts", job.Saw))
-		}
-		if len(job.Findings) > 0 {
-			blocks = append(blocks, t.paragraphs("Worth a look", worth(job.Findings)))
-		}
-		if len(job.Files) > 0 {
-			blocks = append(blocks, t.paragraphs("Which file is for whom", job.Files))
-		}
-		if len(job.Gluing) > 0 {
-			blocks = append(blocks, t.numbered("Gluing up", job.Gluing))
-		}
-		for i, k := range job.Cases {
-			b := t.stack(k)
-			b.newColumn = i == 0
-			blocks = append(blocks, b)
-		}
-		return blocks
-	}
-	if !c.fits(p, content) {
-		c.spread(p, content)
 	}
 	return nil
+}
+
+// overview is what the first page says.
+func (t cutSheetText) overview(s typeset) (blocks []block) {
+	add := func(head string, texts []string, set func(string, []string) block) {
+		if len(texts) > 0 {
+			blocks = append(blocks, set(head, texts))
+		}
+	}
+	if t.InAll != "" {
+		add("In all", []string{t.InAll}, s.paragraphs)
+	}
+	blocks = append(blocks, s.ticks("Before you start", nil, t.Before), s.foam(t.Material))
+	if t.Stocked {
+		add("To buy", t.Buy, s.paragraphs)
+	} else {
+		add("To buy, where none is at hand", t.Buy, s.paragraphs)
+	}
+	add("Sheets to part first, by straight cuts", t.Saw, s.paragraphs)
+	if !t.Hand && len(t.Steps) > 0 {
+		blocks = append(blocks, s.steps(t.Steps))
+	}
+	add("Worth a look", worth(t.Findings), s.paragraphs)
+	add("Which file is for whom", t.Files, s.paragraphs)
+	add("Gluing up", t.Gluing, s.numbered)
+	for i, k := range t.Cases {
+		b := s.stack(k)
+		b.newColumn = i == 0
+		blocks = append(blocks, b)
+	}
+	return blocks
 }
 
 // passes is a page for a hand that cuts thick foam; none for a machine.

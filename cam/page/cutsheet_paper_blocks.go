@@ -72,6 +72,15 @@ func (t typeset) ticks(heading string, owner, texts []string) block {
 	return b
 }
 
+// steps are the programs in their order, each with a box to tick for each time that it is run.
+func (t typeset) steps(list []stepRow) block {
+	b := block{rows: []row{t.heading("Cut, in this order")}}
+	for _, s := range list {
+		b.rows = append(b.rows, t.tick(s.words())...)
+	}
+	return b
+}
+
 func (t typeset) paragraphs(heading string, texts []string) block {
 	b := block{rows: []row{t.heading(heading)}}
 	for _, s := range texts {

@@ -130,6 +130,18 @@ func (c CutSheet) steps() []stepRow {
 	return rows
 }
 
+// words are a step in a line.
+func (s stepRow) words() string {
+	text := s.File
+	if s.Copies > 1 {
+		text = fmt.Sprintf("%d × %s", s.Copies, text)
+	}
+	if s.Tools != "" {
+		text += ", " + s.Tools
+	}
+	return text + ", " + s.Time
+}
+
 // toolNames are the tools that a hand puts in for a program, in its order; "" where none does.
 func (c CutSheet) toolNames(s Sheet) string {
 	if door, ok := process.For(c.Plan.Machine.Process); !ok || !door.FitsTools() {

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/plan"
 	"traywright/geometry"
 	"traywright/profiles"
@@ -232,7 +233,7 @@ func (c CutSheet) loosened(s Sheet) []string {
 		return []string{smoke, text}
 	}
 	snap := fmt.Sprintf("Snap out %s of %s, when the machine has stopped: pieces narrower than the foam is thick are held by them, so that none tips up (%s). Trim what stands proud with a knife.",
-		plural(bridges, "bridge"), c.length(widest), Listed(slices.Compact(held)))
+		finding.Counted(bridges, "bridge"), c.length(widest), Listed(slices.Compact(held)))
 	if slices.ContainsFunc(s.Sheet.Cuts, func(c plan.Cut) bool { return !isPocket(c) }) {
 		snap += " The bridges inside letters and emblems stay: they hold islands."
 	}

@@ -381,7 +381,7 @@ func (s Sheet) cuts() string {
 		noun string
 	}{{marks, "mark"}, {roughs, "roughing"}, {holes, "label or emblem hole"}, {pockets, "pocket"}, {dowels, "registration hole"}, {finished, "roughed pocket"}} {
 		if part.n > 0 {
-			parts = append(parts, plural(part.n, part.noun))
+			parts = append(parts, finding.Counted(part.n, part.noun))
 		}
 	}
 	if last != "" {

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/plan"
 	"traywright/cam/process"
 	"traywright/geometry/units"
@@ -38,7 +39,7 @@ func (c CutSheet) roughing(s Sheet) [][2]string {
 		return nil
 	}
 	return [][2]string{{"Roughing", fmt.Sprintf("T%d takes most of the foam out of %s, and the tool that fits them makes their corners and all of their wall: the fit is that tool's. Without it the sheet would take about %.0f min more, the change of tools counted, by estimate. A pocket whose tool the job names is made by that one alone",
-		r.Tool.Number, plural(s.Sheet.Roughed(), "pocket"), math.Max(1, r.SavedSeconds/60))}}
+		r.Tool.Number, finding.Counted(s.Sheet.Roughed(), "pocket"), math.Max(1, r.SavedSeconds/60))}}
 }
 
 // held is how a cutter is held, as far as its profile says; "" where it says nothing.

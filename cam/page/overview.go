@@ -141,9 +141,9 @@ func (v *overview) headHeight() float64 {
 }
 
 func (v *overview) caption() []string {
-	text := plural(len(v.p.Trays), "tray")
+	text := finding.Counted(len(v.p.Trays), "tray")
 	if n := len(v.p.Cases); n > 0 {
-		text += ", " + plural(n, "case")
+		text += ", " + finding.Counted(n, "case")
 	}
 	if m := v.p.Machine; m.Name != "" {
 		text += ", for " + m.Name

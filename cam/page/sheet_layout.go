@@ -175,11 +175,11 @@ func (s *sheet) verdict() (text string, good bool) {
 	case s.byHand():
 		return "drawn from the plan", true
 	case counts[finding.Error] > 0:
-		return "dry run fails: " + plural(counts[finding.Error], "error"), false
+		return "dry run fails: " + finding.Counted(counts[finding.Error], "error"), false
 	case !s.r.OK:
 		return "dry run fails", false
 	case counts[finding.Warning] > 0:
-		return "dry run passes, " + plural(counts[finding.Warning], "warning"), true
+		return "dry run passes, " + finding.Counted(counts[finding.Warning], "warning"), true
 	}
 	return "dry run passes", true
 }

@@ -113,17 +113,6 @@ func large(v, bound float64, u units.Unit, metric float64, inMetric string, inch
 	return fmt.Sprintf(inMetric, v/metric)
 }
 
-// plural is a count with its noun.
-func plural(n int, noun string) string {
-	switch {
-	case n == 1:
-		return "1 " + noun
-	case strings.HasSuffix(noun, "s"):
-		noun += "e"
-	}
-	return strconv.Itoa(n) + " " + noun + "s"
-}
-
 // alphabetic counts in the alphabet that begins at a: a, b, ... z, aa, ab, ...
 func alphabetic(n int, a rune) string {
 	text := ""

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/process"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -47,7 +48,7 @@ func settingValue(s process.Setting, u units.Unit) string {
 func settingText(s process.Setting, u units.Unit) string {
 	switch s.Unit {
 	case process.PassCount:
-		return plural(int(math.Ceil(s.Number.Value)), "pass")
+		return finding.Counted(int(math.Ceil(s.Number.Value)), "pass")
 	case process.Percent, process.TurnsPerMinute:
 		return settingValue(s, u)
 	default:

@@ -5,6 +5,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"traywright/cam/finding"
 	"traywright/cam/process"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -38,7 +39,7 @@ func TestTimesInWords(t *testing.T) {
 }
 
 func TestPlural(t *testing.T) {
-	assert.Equal(t, []string{"0 pockets", "1 pocket", "2 pockets", "2 passes"}, []string{plural(0, "pocket"), plural(1, "pocket"), plural(2, "pocket"), plural(2, "pass")})
+	assert.Equal(t, []string{"0 pockets", "1 pocket", "2 pockets", "2 passes"}, []string{finding.Counted(0, "pocket"), finding.Counted(1, "pocket"), finding.Counted(2, "pocket"), finding.Counted(2, "pass")})
 }
 
 func TestKerfsDistancesAndVolumes(t *testing.T) {

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry"
 )
@@ -51,7 +52,7 @@ func (m *maker) checkAccess(b *board) {
 			hint = "their sides are too narrow for a finger, or drawn, where a `notch` has to name them; `access: none` " + asked + " says that pieces are taken by their tops"
 		}
 	}
-	m.log.note(b.at, "no-way-in", fmt.Sprintf("no finger gets beside the pieces in %s: %s", plural(len(shut), "pocket"), strings.Join(names, ", ")), hint)
+	m.log.note(b.at, "no-way-in", fmt.Sprintf("no finger gets beside the pieces in %s: %s", finding.Counted(len(shut), "pocket"), strings.Join(names, ", ")), hint)
 }
 
 // wayIn is how fingers get at what is in a hole. Open says that it meets an opening.

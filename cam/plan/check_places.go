@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry"
 	"traywright/geometry/units"
@@ -138,7 +139,7 @@ func (w *worst) others() string {
 	if w.count == 1 {
 		return ""
 	}
-	return "; the same at " + plural(w.count-1, "more place") + " of this tray"
+	return "; the same at " + finding.Counted(w.count-1, "more place") + " of this tray"
 }
 
 // checkWalls measures the foam between pockets, from contour to contour.

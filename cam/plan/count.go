@@ -113,19 +113,12 @@ func (m *maker) checkCount(g group, p *job.Piece, c packed) {
 	}
 	switch {
 	case c.room < p.Count:
-		m.log.warn(at, "fewer-pockets-than-pieces", fmt.Sprintf("%d on the roster, %s for %d%s", p.Count, plural(c.pockets, "pocket"), c.room, in),
+		m.log.warn(at, "fewer-pockets-than-pieces", fmt.Sprintf("%d on the roster, %s for %d%s", p.Count, finding.Counted(c.pockets, "pocket"), c.room, in),
 			"add pockets, or correct the count")
 	case c.pockets > p.Count:
-		m.log.note(at, "more-pockets-than-pieces", fmt.Sprintf("%d on the roster, %s%s", p.Count, plural(c.pockets, "pocket"), in),
+		m.log.note(at, "more-pockets-than-pieces", fmt.Sprintf("%d on the roster, %s%s", p.Count, finding.Counted(c.pockets, "pocket"), in),
 			"take pockets out, or correct the count")
 	}
-}
-
-func plural(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // packPieces shares the roster's pieces out to the pockets for them, one to

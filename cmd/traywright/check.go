@@ -9,7 +9,6 @@ import (
 
 	"traywright/cam"
 	"traywright/cam/finding"
-	"traywright/geometry/units"
 )
 
 func checkCommand(s *session) *cli.Command {
@@ -111,22 +110,8 @@ func (s *session) caution(r cam.Request, result cam.Result) {
 		s.say("  %s", text)
 	}
 	if t := result.Report.Totals; t != nil && t.Seconds > 0 {
-		s.say("in all: %s", totals(*t, r.Unit))
+		s.say("in all: %s", t.Words(r.Unit))
 	}
-}
-
-// totals are a job's hours and ways in a line.
-func totals(t cam.TotalsReport, u units.Unit) string {
-	cuts := fmt.Sprintf("%.1f m", t.CutMM/1000)
-	if u == units.Inch {
-		cuts = fmt.Sprintf("%.0f ft", t.CutMM/304.8)
-	}
-	changes := ""
-	if t.ToolChanges > 0 {
-		changes = fmt.Sprintf(", %s of about %s", counted(t.ToolChanges, "tool change"), finding.Duration(t.ChangeSeconds))
-	}
-	return fmt.Sprintf("%s of programs, %s of cuts, %s%s; by hand about %s: laying, loading, lifting plugs, gluing (estimates; curing is not in them)",
-		finding.Duration(t.Seconds), cuts, counted(t.Setups, "setup"), changes, finding.Duration(t.HandSeconds))
 }
 
 // refused ends a check that found no job to plan with its verdict, as one that did; a file that
@@ -144,7 +129,7 @@ func (s *session) refused(err error) error {
 // checkVerdict is the last line of a check.
 func (s *session) checkVerdict() {
 	if failed := s.told[finding.Error]; failed > 0 {
-		s.verdict("the job is refused: %s", counted(failed, "error"))
+		s.verdict("the job is refused: %s", finding.Counted(failed, "error"))
 		return
 	}
 	s.verdict("check refuses nothing")
@@ -152,13 +137,5 @@ func (s *session) checkVerdict() {
 
 // verdict is the last line of talk: what came of it.
 func (s *session) verdict(done string, args ...any) {
-	s.say("%s; %s, %s", fmt.Sprintf(done, args...), counted(s.told[finding.Warning], "warning"), counted(s.told[finding.Note], "note"))
-}
-
-// counted is a number of things, with the right ending.
-func counted(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
+	s.say("%s; %s, %s", fmt.Sprintf(done, args...), finding.Counted(s.told[finding.Warning], "warning"), finding.Counted(s.told[finding.Note], "note"))
 }

@@ -198,7 +198,7 @@ func (s *session) finishDryRun(c *cli.Context, report cam.Report, frames, pictur
 		n    int
 	}{{framesFlag, frames}, {picturesFlag, pictures}} {
 		if dir := c.String(written.flag.Name); dir != "" {
-			s.say("wrote %s to %s", counted(written.n, "picture"), dir)
+			s.say("wrote %s to %s", finding.Counted(written.n, "picture"), dir)
 		}
 	}
 	if c.Bool(jsonFlag.Name) {

@@ -71,7 +71,7 @@ func TestOneFigureEverywhere(t *testing.T) {
 			assert.Regexp(t, `(?m)`+f.Foam+`:.* kerf `+kerf, own, f.Path)
 			has("look.html", look, `"`+time+`"`)
 		}
-		has("cut sheet", sheet, "All of it together takes about "+finding.Duration(r.Totals.Seconds)+". ")
+		has("cut sheet", sheet, "In all: "+finding.Duration(r.Totals.Seconds)+" of programs, ")
 		has("look.html", look, finding.Duration(r.Totals.Seconds))
 		has("cut sheet", sheet, fmt.Sprintf("%.0f %% is left over", 100*r.Totals.Waste))
 		for _, tray := range r.Trays {

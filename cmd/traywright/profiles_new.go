@@ -137,7 +137,7 @@ func (s *session) showNew(c *cli.Context, catalog *profiles.Catalog, a *answers,
 			return err
 		}
 	}
-	s.say("wrote %s: the machine, and %s to start from", name, counted(recipes, "recipe"))
+	s.say("wrote %s: the machine, and %s to start from", name, finding.Counted(recipes, "recipe"))
 	if through := throughMM(catalog, a.own.ID); through > 0 {
 		s.say("its cutters go through sheets of up to %s: what is thicker is refused, until a longer cutter is in its profile", a.shownDown(through))
 	}
