@@ -62,7 +62,8 @@ type Kind struct {
 	Piece    string  `json:"piece"`
 	Name     string  `json:"name"`
 	Tray     string  `json:"tray"`
-	Count    int     `json:"count"`
+	Count    int     `json:"count"` // of pieces
+	Pile     int     `json:"pile"`  // so many of them in each pocket
 	Pose     string  `json:"pose"`
 	Shape    string  `json:"shape"`
 	LengthMM float64 `json:"length_mm"`

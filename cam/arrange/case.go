@@ -160,11 +160,15 @@ func (k *choosing) leave(wanted []*job.Piece) {
 			continue
 		}
 		one, wrong := k.posesOf(p)
-		one.count = n
 		k.report(wrong)
-		if wrong == nil {
+		if wrong != nil {
+			continue
+		}
+		if len(one.needs) == 0 {
+			one.count = n // without layers, which is told
 			k.rest = append(k.rest, one)
 		}
+		k.rest = append(k.rest, one.piles(n)...)
 	}
 }
 

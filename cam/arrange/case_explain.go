@@ -67,10 +67,11 @@ func (k *choosing) tooDeep(one kind) {
 	for _, o := range k.whole(sheets(k.pad, 0, 1, 0, true)) {
 		most = max(most, o.height)
 	}
-	hint := "write a tray of the case's size for it under `trays`, with more layers and `holds: [" + one.piece.ID + "]`"
+	hint := "write a tray of the case's size for it under `trays`, with more layers and `holds: [" + one.piece.ID + "]`" +
+		k.lowerPile(one.piece, flat, most-k.leastPad(0))
 	k.add(finding.Error, k.c.Position, "piece-too-deep", hint,
-		"case %q: the piece %s needs a pocket of %s, and two sheets of %s that can be cut are at most %s thick",
-		k.c.Name, one.piece.ID, k.length(flat.Depth), k.pad.ID, k.length(most))
+		"case %q: the %s needs a pocket of %s, and two sheets of %s that can be cut are at most %s thick",
+		k.c.Name, named(one.piece, flat), k.length(flat.Depth), k.pad.ID, k.length(most))
 }
 
 // tooLarge says of a piece that it fits in no tray of the case, and what would
@@ -83,13 +84,13 @@ func (k *choosing) tooLarge(one kind) {
 	for grown := units.Length(0); grown <= 2*k.model.Corner; grown += k.step {
 		r := k.newRoom()
 		r.length, r.width = max(r.length, l+2*edge+grown), max(r.width, w+2*edge+grown)
-		if k.takes(r, one.piece) {
+		if k.takes(r, one.piece, b.need.Pieces()) {
 			ways = append(ways, fmt.Sprintf("an inside of %s x %s takes it", k.enough(r.length), k.enough(r.width)))
 			break
 		}
 	}
 	free := *one.piece
-	if free.Pose = job.AnyPose; k.takes(k.newRoom(), &free) {
+	if free.Pose = job.AnyPose; b.need.Pieces() == 1 && k.takes(k.newRoom(), &free, 1) {
 		ways = append(ways, "the pose `any` in the roster lets it lie so that it fits")
 	}
 	if len(ways) == 0 {
@@ -100,11 +101,11 @@ func (k *choosing) tooLarge(one kind) {
 		k.c.Name, one.piece.ID, k.length(l), k.length(w), k.length(edge), k.length(k.model.Length), k.length(k.model.Width))
 }
 
-// takes tries one piece in a room that is otherwise empty, in the poses that
+// takes tries one piece, or one pile, in a room that is otherwise empty, in the poses that
 // some pad is thick enough for.
-func (k *choosing) takes(r room, p *job.Piece) bool {
-	one, _ := k.anyDepth(p, 1, &k.model)
-	posed, _ := posedFor([]kind{one}, slices.Max(k.pad.Thicknesses), nil)
+func (k *choosing) takes(r room, p *job.Piece, pile int) bool {
+	one, _ := k.anyDepth(p, pile, &k.model)
+	posed, _ := posedFor(one.piles(pile), slices.Max(k.pad.Thicknesses), nil)
 	return !fill(context.Background(), r, posed, nil, search{}).short()
 }
 

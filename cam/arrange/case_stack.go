@@ -78,7 +78,7 @@ func (k *choosing) finishChosen(t *chosen, o option) {
 		t.grams += float64(min(k.holds[t.tray.ID][p.ID], p.Count)) * p.WeightG
 	}
 	for _, b := range t.f.blocks {
-		t.grams += float64(b.count) * b.piece.WeightG
+		t.grams += float64(b.pieces()) * b.piece.WeightG
 	}
 	for _, l := range layers {
 		f, _ := k.Catalog.Foam(l.Foam)

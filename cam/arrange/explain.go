@@ -52,11 +52,12 @@ func (m *maker) allOf(t *job.Tray, left []kind) []kind {
 		n := m.holds[t.ID][p.ID] - fixed[p.ID]
 		for _, k := range left {
 			if k.piece == p {
-				n += k.count
+				n += k.pieces()
 			}
 		}
-		if k, _ := m.kindFor(p, n, t); len(k.needs) > 0 && n > 0 {
-			all = append(all, k)
+		if n > 0 {
+			list, _ := m.kindsFor(p, n, t)
+			all = append(all, list...)
 		}
 	}
 	return all

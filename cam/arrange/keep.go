@@ -50,7 +50,7 @@ type keeping struct {
 func (k *keeping) keep(p job.Pocket, resized bool) bool {
 	for _, c := range k.candidates(p, resized) {
 		if k.f.free(c.box()) {
-			i := slices.IndexFunc(k.rest, func(one kind) bool { return one.piece == c.piece })
+			i := slices.IndexFunc(k.rest, c.is)
 			k.rest[i].count -= c.count
 			k.f.blocks, k.f.taken = append(k.f.blocks, c), append(k.f.taken, c.box())
 			return true
@@ -59,10 +59,32 @@ func (k *keeping) keep(p job.Pocket, resized bool) bool {
 	return false
 }
 
+// likest is the kind that a pocket of an earlier arrangement is for: of a piece in piles the one of as many pockets,
+// then the one of the likest depth; below 0 for none.
+func (k *keeping) likest(p job.Pocket) int {
+	best, least := -1, [2]float64{}
+	for i, one := range k.rest {
+		if one.piece.ID != p.For || one.count <= 0 {
+			continue
+		}
+		off := [2]float64{1, -one.needs[0].Depth.MM()}
+		if one.count == max(1, p.Columns)*max(1, p.Rows) {
+			off[0] = 0
+		}
+		if p.Depth > 0 {
+			off[1] = max(one.needs[0].Depth-p.Depth, p.Depth-one.needs[0].Depth).MM()
+		}
+		if best < 0 || slices.Compare(off[:], least[:]) < 0 {
+			best, least = i, off
+		}
+	}
+	return best
+}
+
 // candidates are the ways in which a pocket of an earlier arrangement may stand where it is, the likest first.
 func (k *keeping) candidates(p job.Pocket, resized bool) (list []block) {
-	i := slices.IndexFunc(k.rest, func(one kind) bool { return one.piece.ID == p.For })
-	if i < 0 || k.rest[i].count <= 0 {
+	i := k.likest(p)
+	if i < 0 {
 		return nil
 	}
 	if p.Shape == job.OutlineShape {
@@ -142,7 +164,7 @@ func without(kinds []kind, kept []block) []kind {
 	rest := slices.Clone(kinds)
 	for i := range rest {
 		for _, b := range kept {
-			if b.piece.ID == rest[i].piece.ID {
+			if b.is(rest[i]) {
 				rest[i].count -= b.count
 			}
 		}

@@ -75,9 +75,8 @@ func (k *keeper) take(id string) bool {
 	var kinds []kind
 	for _, p := range k.Job.Roster {
 		if n := k.left[p.ID]; n > 0 {
-			if one, _ := k.kindFor(k.pieces[p.ID], n, &t); len(one.needs) > 0 {
-				kinds = append(kinds, one)
-			}
+			list, _ := k.kindsFor(k.pieces[p.ID], n, &t)
+			kinds = append(kinds, list...)
 		}
 	}
 	kept := k.keptIn(&t, kinds, r, offset{})
@@ -85,7 +84,7 @@ func (k *keeper) take(id string) bool {
 		return false
 	}
 	for _, b := range kept {
-		k.left[b.piece.ID] -= b.count
+		k.left[b.piece.ID] -= b.pieces()
 	}
 	k.trays = append(k.trays, chosen{tray: t, f: newFilling(r, nil, kept)})
 	return true
@@ -106,8 +105,9 @@ func (k *keeper) placeRest(wanted []*job.Piece) bool {
 func (k *keeper) placeIn(t *chosen, wanted []*job.Piece, way func(room, []kind, []block, search) *filling) {
 	var kinds []kind
 	for _, p := range wanted {
-		if one, _ := k.kindFor(p, k.left[p.ID], &t.tray); len(one.needs) > 0 && one.count > 0 {
-			kinds = append(kinds, one)
+		if n := k.left[p.ID]; n > 0 {
+			list, _ := k.kindsFor(p, n, &t.tray)
+			kinds = append(kinds, list...)
 		}
 	}
 	if t.f == nil || len(kinds) == 0 {
@@ -119,7 +119,7 @@ func (k *keeper) placeIn(t *chosen, wanted []*job.Piece, way func(room, []kind, 
 	}
 	t.f = f
 	for j, one := range kinds {
-		k.left[one.piece.ID] = f.left[j]
+		k.left[one.piece.ID] -= (one.count - f.left[j]) * one.needs[0].Pieces()
 	}
 }
 
@@ -133,7 +133,7 @@ func (m *maker) boundOfTrays(c *job.Case, trays []chosen, wanted []*job.Piece) i
 		}
 		first = t.f
 		for _, b := range t.f.blocks {
-			placed[b.piece.ID] += b.count
+			placed[b.piece.ID] += b.pieces()
 		}
 	}
 	if first == nil {
@@ -142,9 +142,8 @@ func (m *maker) boundOfTrays(c *job.Case, trays []chosen, wanted []*job.Piece) i
 	model := m.model(c)
 	var kinds []kind
 	for _, p := range wanted {
-		if one, _ := m.anyDepth(p, placed[p.ID], &model); len(one.needs) > 0 && one.count > 0 {
-			kinds = append(kinds, one)
-		}
+		one, _ := m.anyDepth(p, placed[p.ID], &model)
+		kinds = append(kinds, one.piles(placed[p.ID])...)
 	}
 	return boundOf(first.room, kinds)
 }

@@ -76,7 +76,7 @@ func (m *maker) fillSqueezed(r room, kinds []kind, kept []block, s search) *fill
 // withMore are kinds with the pockets of a block, in the block's pose where they are no kind yet.
 func withMore(kinds []kind, b block) []kind {
 	for i := range kinds {
-		if kinds[i].piece == b.piece {
+		if b.is(kinds[i]) {
 			kinds[i].count += b.count
 			return kinds
 		}

@@ -30,6 +30,12 @@ func anyJob(t *rapid.T) *job.Job {
 		if rapid.IntRange(0, 3).Draw(t, "round") == 0 {
 			p.Shape, p.Width = job.Round, p.Length
 		}
+		if rapid.IntRange(0, 3).Draw(t, "piled") == 0 {
+			p.Pile = rapid.IntRange(1, 5).Draw(t, "pile")
+		}
+		if p.Pile > 1 && p.Pose == job.AnyPose {
+			p.Pose = job.Upright // as the reader has it
+		}
 		roster = append(roster, p)
 	}
 	j := bench(roster...)
@@ -92,7 +98,7 @@ func TestAnyRoster(t *testing.T) {
 		}
 		assert.False(t, r.Job.Open())
 		assert.False(t, r.Findings.Failed())
-		_, found := planOf(t, r.Job)
+		planned, found := planOf(t, r.Job)
 		for _, f := range found {
 			if slices.Contains(ofTools, f.Rule) {
 				continue // the bench has no such tool; no arrangement changes that
@@ -108,7 +114,11 @@ func TestAnyRoster(t *testing.T) {
 			ids = append(ids, one.ID)
 		}
 		for _, p := range j.Roster {
-			assert.Equal(t, p.Count, placesFor(r.Job, ids, p.ID), p.ID)
+			pile := max(1, p.Pile)
+			packed, _ := packedIn(planned, p.ID)
+			assert.Equal(t, p.Count, packed, p.ID)
+			assert.LessOrEqual(t, placesFor(r.Job, ids, p.ID), p.Count, p.ID)
+			assert.GreaterOrEqual(t, placesFor(r.Job, ids, p.ID)*pile, p.Count, p.ID)
 		}
 		assertOnGrid(t, r.Job)
 	})

@@ -5,6 +5,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/geometry/units"
 )
 
 // prove goes through the finished trays, knowing nothing of how they came
@@ -64,6 +65,21 @@ func (m *maker) proveSet(what string, at finding.Position, trays []string, wante
 	}
 }
 
+// pilesIn is how many of a piece lie on each other in a pocket: no more than its height is above the pocket's floor.
+func pilesIn(p *job.Piece, k job.Pocket, top units.Length) int {
+	if p == nil || p.Pile < 2 {
+		return 1
+	}
+	height, depth := p.Height, k.Depth
+	if p.Pose == job.Lying {
+		height = p.Width
+	}
+	if depth == 0 {
+		depth = top
+	}
+	return max(1, min(p.Pile, int(depth/height)))
+}
+
 // countPlaces adds a tray's places for each piece: those of the job's own
 // pockets as the plan counts them, and one for each pocket that is new.
 func (m *maker) countPlaces(id string, places map[string]int) {
@@ -87,7 +103,7 @@ func (m *maker) countPlaces(id string, places map[string]int) {
 				m.add(finding.Error, t.Position, "pocket-without-piece", "this is a fault of the program: please report it with the job and its roster",
 					"tray %s has a new pocket for %q, which is not on the roster", id, k.For)
 			}
-			places[k.For] += max(1, k.Columns) * max(1, k.Rows)
+			places[k.For] += max(1, k.Columns) * max(1, k.Rows) * pilesIn(m.pieces[k.For], k, t.Layers[0].Thickness)
 		}
 	}
 }

@@ -77,20 +77,18 @@ func (m *maker) fillTray(t *job.Tray) {
 		if n == 0 {
 			continue
 		}
-		k, wrong := m.kindFor(p, n, t)
+		list, wrong := m.kindsFor(p, n, t)
 		m.report(wrong)
-		if len(k.needs) > 0 {
-			kinds = append(kinds, k)
-		}
+		kinds = append(kinds, list...)
 	}
 	fillings, offsets := m.fillRooms(t, kinds)
 	m.finishTray(t, fillings, offsets, "")
 }
 
-// kindFor is a piece with the pockets that the tray is deep enough for. Where
-// it is for none, wrong says what would be.
-func (m *maker) kindFor(p *job.Piece, n int, t *job.Tray) (k kind, wrong *finding.Finding) {
-	k, wrong = m.anyDepth(p, n, t)
+// kindsFor is a piece with the pockets that the tray is deep enough for, in piles where it goes in
+// them. Where it is for none, wrong says what would be.
+func (m *maker) kindsFor(p *job.Piece, n int, t *job.Tray) ([]kind, *finding.Finding) {
+	k, wrong := m.anyDepth(p, n, t)
 	all := k.needs
 	k.needs = nil
 	for _, n := range all {
@@ -102,20 +100,20 @@ func (m *maker) kindFor(p *job.Piece, n int, t *job.Tray) (k kind, wrong *findin
 		k.needs, wrong = m.cuttable(k, t, func(plan.Need) []job.Layer { return t.Layers })
 	}
 	if len(all) == 0 || len(k.needs) > 0 || wrong != nil {
-		return k, wrong
+		return k.piles(n), wrong
 	}
 	least := flattest(all)
 	usable := plan.UsableDepth(t.Layers, m.router)
-	thin := m.finding(finding.Error, t.Position, "tray-too-thin", m.thicker(m.stock(t.Layers[0].Foam, t), least.Depth, t),
-		"tray %s: the piece %s needs a pocket of %s, %s more than the %s that the tray has above its base",
-		t.ID, p.ID, m.length(least.Depth), m.length(least.Depth-usable), m.length(usable))
-	return k, &thin
+	thin := m.finding(finding.Error, t.Position, "tray-too-thin", m.thicker(m.stock(t.Layers[0].Foam, t), least.Depth, t)+m.lowerPile(p, least, usable),
+		"tray %s: the %s needs a pocket of %s, %s more than the %s that the tray has above its base",
+		t.ID, named(p, least), m.length(least.Depth), m.length(least.Depth-usable), m.length(usable))
+	return nil, &thin
 }
 
-// anyDepth is a piece with the pockets of all its poses in a tray's foam,
-// however deep; with none where the tray has no layers.
+// anyDepth is a piece with the pockets of all its poses in a tray's foam, however deep, each for a whole pile
+// where it goes in piles; with none where the tray has no layers.
 func (m *maker) anyDepth(p *job.Piece, n int, t *job.Tray) (kind, *finding.Finding) {
-	k := kind{piece: p, count: n, habits: t.Habits, relief: m.reliefOf(t)}
+	k := kind{piece: p, habits: t.Habits, relief: m.reliefOf(t)}
 	if len(t.Layers) == 0 {
 		return k, nil
 	}
@@ -136,6 +134,9 @@ func (m *maker) anyDepth(p *job.Piece, n int, t *job.Tray) (kind, *finding.Findi
 	if p.Outline != "" {
 		box := m.Outlines[p.Outline].Bounds()
 		k.needs = []plan.Need{plan.NeedOfDrawn(p, box.Width(), box.Height(), t.Headroom, m.step)}
+	}
+	if pile := min(p.Pile, n); pile > 1 {
+		k.needs = piled(k.needs, pile)
 	}
 	return k, nil
 }
@@ -261,7 +262,7 @@ func (m *maker) write(t *job.Tray, b block, o offset) {
 	if m.holds[t.ID] == nil {
 		m.holds[t.ID] = map[string]int{}
 	}
-	m.holds[t.ID][b.piece.ID] += b.count
+	m.holds[t.ID][b.piece.ID] += b.pieces()
 	written := depth
 	if depth == t.Layers[0].Thickness {
 		written = 0
@@ -280,15 +281,17 @@ func (m *maker) tell(t *job.Tray, b block, depth units.Length) {
 	case b.need.Round:
 		shape = "round"
 	}
-	at := slices.IndexFunc(m.kinds, func(k Kind) bool { return k.Tray == t.ID && k.Piece == b.piece.ID && k.Pose == b.need.Pose })
+	at := slices.IndexFunc(m.kinds, func(k Kind) bool {
+		return k.Tray == t.ID && k.Piece == b.piece.ID && k.Pose == b.need.Pose && k.Pile == b.need.Pieces()
+	})
 	if at >= 0 {
-		m.kinds[at].Count += b.count
+		m.kinds[at].Count += b.pieces()
 		return
 	}
 	foam, _ := m.Catalog.Foam(t.Layers[0].Foam)
 	fit, _ := plan.FitIn(foam, t.Fit)
 	m.kinds = append(m.kinds, Kind{
-		Piece: b.piece.ID, Name: b.piece.Name, Tray: t.ID, Count: b.count, Pose: b.need.Pose, Shape: shape,
+		Piece: b.piece.ID, Name: b.piece.Name, Tray: t.ID, Count: b.pieces(), Pile: b.need.Pieces(), Pose: b.need.Pose, Shape: shape,
 		LengthMM: b.need.Length.MM(), WidthMM: b.need.Width.MM(), DepthMM: depth.MM(),
 		Why: b.need.Why(b.piece, fit, foam.ID, t.Fit, depth, m.router, m.Unit),
 	})
@@ -307,9 +310,8 @@ func (m *maker) checkLeft() {
 				continue
 			}
 			told[p.ID] = true
-			if k, _ := m.kindFor(p, n, t); len(k.needs) > 0 { // what is wrong has been said
-				left = append(left, k)
-			}
+			list, _ := m.kindsFor(p, n, t) // what is wrong has been said
+			left = append(left, list...)
 		}
 		if len(left) > 0 {
 			m.reportLeft(t, left)
@@ -318,12 +320,8 @@ func (m *maker) checkLeft() {
 }
 
 func (m *maker) reportLeft(t *job.Tray, left []kind) {
-	var names []string
-	for _, k := range left {
-		names = append(names, fmt.Sprintf("%d of %s", k.count, k.piece.ID))
-	}
 	m.add(finding.Error, t.Position, "no-room", m.leastChange(t, left),
-		"tray %s has no room for %s", t.ID, strings.Join(names, ", "))
+		"tray %s has no room for %s", t.ID, strings.Join(countedOf(left), ", "))
 }
 
 // describe notes how well a tray is used.

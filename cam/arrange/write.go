@@ -266,7 +266,11 @@ func (w *writer) remark(p job.Pocket) string {
 	if name == "" {
 		name = piece.ID
 	}
-	if n := max(1, p.Columns) * max(1, p.Rows); n > 1 {
+	n := max(1, p.Columns) * max(1, p.Rows)
+	if pile := min(piece.Pile, piece.Count); pile > 1 {
+		return fmt.Sprintf(" # %s of up to %d %s", finding.Counted(n, "pile"), pile, oneLine(name))
+	}
+	if n > 1 {
 		return fmt.Sprintf(" # %d x %s", n, oneLine(name))
 	}
 	return " # " + oneLine(name)

@@ -55,6 +55,7 @@ type Piece struct {
 	Shape                 Shape
 	Pose                  Pose
 	Outline               string `json:",omitzero"` // drawing of its pocket; "" for its box
+	Pile                  int    `json:",omitzero"` // so many lie on each other in one pocket; 0: nobody says
 }
 
 // Layer is one flat sheet of one foam.

@@ -188,6 +188,7 @@ var rosterKeys = strict.Group{Name: "roster", At: "the columns, in any order", R
 	{Key: "group", Form: aName, Means: "those of one group can be named together in `holds`"},
 	{Key: "weight_g", Form: cellWeight, Default: "0", Means: "of one; where others were weighed, a note says which were not"},
 	{Key: "shape", Form: strict.OneOf("rect", "round"), Default: "rect", Means: "of its outline from above"},
+	{Key: "pile", Form: strict.AWhole(1, mostPile), Default: "each alone, in what `arrange` makes", Means: "so many lie on each other in one pocket, as measured unless `pose` lays them down; what is left over is a lower pile"},
 	{Key: "outline", Form: aFile, Default: "its box", Means: "a DXF or SVG drawing of the finished hole, true size and with its units, as of a pocket; its `pose` says what its depth is, and is upright where that is `any`"},
 	{Key: "pose", Form: strict.OneOf("any", "upright", "lying"), Default: "any", Means: "`upright` stands as measured: its height is the depth; `lying` is laid down: its length and height are the pocket's and its width the depth; `any` leaves it to `arrange`"},
 }}

@@ -22,6 +22,7 @@ var (
 const (
 	mostPieces  = 20_000 // kinds, one a row
 	mostWeightG = 100_000
+	mostPile    = 1000 // pieces on each other
 )
 
 // roster reads the file that the job names; false when it could not be.
@@ -166,13 +167,16 @@ func (r *reader) piece(h *header, fields row, first map[string]finding.Position)
 		}
 	}
 	r.checkRound(&p)
+	if p.Pile > 1 && p.Pose == AnyPose { // what stands on edge is no pile
+		p.Pose = Upright
+	}
 	return p
 }
 
 // cell reads a field that is not empty.
 func (r *reader) cell(h *header, p *Piece, column string, f field) {
 	v := r.asValue(f, column)
-	if (column == "weight_g" || column == "count") && units.Dated(f.text) != nil {
+	if (column == "weight_g" || column == "count" || column == "pile") && units.Dated(f.text) != nil {
 		r.CannotRead(f.at, "bad-number", fmt.Sprintf("%s: %s looks like a date that a spreadsheet made of a number", v.Called(), finding.Quote(f.text)), "set the column to text in the spreadsheet, and type the number again")
 		return
 	}
@@ -195,6 +199,8 @@ func (r *reader) cell(h *header, p *Piece, column string, f field) {
 		p.WeightG = r.weight(r.withPoint(h, f, column))
 	case "outline":
 		p.Outline = r.path(v)
+	case "pile":
+		p.Pile = v.Whole(1, mostPile)
 	case "shape":
 		p.Shape = Shape(v.Word("rect", "round"))
 	case "pose":

@@ -49,6 +49,12 @@ func TestRoster(t *testing.T) {
 		})},
 		{"an empty column", "mm", "id,count,,length,width,height,\ncrab,2,,31.5,20,10,\n", piece(2, crab)},
 		{"a short row", "mm", "id,count,length,width,height,name,group\ncrab,2,31.5,20,10\n", piece(2, crab)},
+		{"a pile stands as measured", "mm", "id,count,length,width,height,pile\ncrab,2,31.5,20,10,6\n", piece(2, job.Piece{
+			ID: "crab", Count: 2, Length: 31_500_000, Width: 20 * mm, Height: 10 * mm, Pile: 6, Pose: job.Upright,
+		})},
+		{"or lies", "mm", "id,count,length,width,height,pile,pose\ncrab,2,31.5,20,10,6,lying\n", piece(2, job.Piece{
+			ID: "crab", Count: 2, Length: 31_500_000, Width: 20 * mm, Height: 10 * mm, Pile: 6, Pose: job.Lying,
+		})},
 		{"everything", "mm", "id;name;group;count;length;width;height;weight_g;shape;pose\nkrone;Krone;stores;6;25,75;25,75;2,2;8,5;round;upright\n", piece(2, job.Piece{
 			ID: "krone", Name: "Krone", Group: "stores", Count: 6, Length: 25_750_000, Width: 25_750_000, Height: 2_200_000,
 			WeightG: 8.5, Shape: job.Round, Pose: job.Upright,

@@ -158,9 +158,16 @@ func (m *maker) heightOf(stack []string) float64 {
 
 // proudAsPlanned reports whether a piece stands out as far as the job wants it to, under air.
 func (m *maker) proudAsPlanned(b *board, h *hole, proud float64) bool {
-	most := usualProudMM
-	if h.source.Proud > 0 {
-		most = h.source.Proud.MM()
+	return h.source.Access == job.LiftAccess && proud <= h.plannedProud()+m.slackMM() && proud <= m.airMM(b.source)+m.slackMM()
+}
+
+// plannedProud is how far the job wants a piece to stand out, mm.
+func (h *hole) plannedProud() float64 {
+	switch {
+	case h.source.Access != job.LiftAccess:
+		return 0
+	case h.source.Proud > 0:
+		return h.source.Proud.MM()
 	}
-	return h.source.Access == job.LiftAccess && proud <= most+m.slackMM() && proud <= m.airMM(b.source)+m.slackMM()
+	return usualProudMM
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"traywright/cam/job"
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -36,7 +37,7 @@ func (m *maker) checkPiece(b *board, h *hole) {
 	}
 	foam := b.Layers[0].Foam
 	fit, give := fitOf(b, h)
-	s, ok := seatIn(h.piece, h.piece.Count, h.form, h.Depth.MM(), give, m.slackMM())
+	s, ok := m.seat(b, h, h.Depth)
 	if !ok {
 		h.holds = 0
 		m.log.fail(h.at, "piece-too-large",
@@ -50,6 +51,16 @@ func (m *maker) checkPiece(b *board, h *hole) {
 	m.checkFineness(b, h, math.Min(s.playX, s.playY))
 	m.checkProud(b, h, s)
 	m.checkCorners(h, s)
+}
+
+// seat is how pieces sit in a pocket that is so deep.
+func (m *maker) seat(b *board, h *hole, depth units.Length) (seat, bool) {
+	_, give := fitOf(b, h)
+	s, ok := seatIn(h.piece, h.piece.Count, h.form, depth.MM(), give, m.slackMM())
+	if ok && h.piece.Pile > 0 {
+		s.pile(min(h.piece.Pile, h.piece.Count), footprintOf(h.piece).depth, depth.MM(), math.Max(proudMM, h.plannedProud()))
+	}
+	return s, ok
 }
 
 // checkProud looks at the room above a piece in its pocket, or what of it stands out.

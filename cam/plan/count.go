@@ -107,18 +107,29 @@ func (m *maker) inGroup(group string) string {
 
 func (m *maker) checkCount(g group, p *job.Piece, c packed) {
 	at := place{position: p.Position, text: "piece " + p.ID}
-	in := ""
+	in, room := "", ""
+	if p.Pile > 1 {
+		room = fmt.Sprintf(" for %d", c.room)
+	}
 	if g.name != "" {
 		in = " in case " + g.name
 	}
 	switch {
 	case c.room < p.Count:
 		m.log.warn(at, "fewer-pockets-than-pieces", fmt.Sprintf("%d on the roster, %s for %d%s", p.Count, finding.Counted(c.pockets, "pocket"), c.room, in),
-			"add pockets, or correct the count")
-	case c.pockets > p.Count:
-		m.log.note(at, "more-pockets-than-pieces", fmt.Sprintf("%d on the roster, %s%s", p.Count, finding.Counted(c.pockets, "pocket"), in),
+			"add pockets, "+m.pileHint(p)+"or correct the count")
+	case c.pockets > p.Count || p.Pile > 1 && c.room >= p.Count+p.Pile:
+		m.log.note(at, "more-pockets-than-pieces", fmt.Sprintf("%d on the roster, %s%s%s", p.Count, finding.Counted(c.pockets, "pocket"), room, in),
 			"take pockets out, or correct the count")
 	}
+}
+
+// pileHint says how deep the pocket of a whole pile is.
+func (m *maker) pileHint(p *job.Piece) string {
+	if p.Pile < 2 {
+		return ""
+	}
+	return fmt.Sprintf("make those of a pile of %d %s deep, ", p.Pile, m.mm(float64(p.Pile)*footprintOf(p).depth))
 }
 
 // packPieces shares the roster's pieces out to the pockets for them, one to

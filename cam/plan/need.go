@@ -31,7 +31,17 @@ type Need struct {
 	Outline       string       // drawing of it, whose box is within length and width; "" for none
 	Depth         units.Length // least: the piece's and headroom, not rounded
 	Headroom      units.Length
+	Pile          int // so many lie on each other in it; 0 for one
 }
+
+// Piled is the pocket for so many on each other.
+func (n Need) Piled(pile int) Need {
+	n.Depth, n.Pile = (n.Depth-n.Headroom)/units.Length(n.Pieces())*units.Length(pile)+n.Headroom, pile
+	return n
+}
+
+// Pieces is how many are in it.
+func (n Need) Pieces() int { return max(1, n.Pile) }
 
 // Area is that of the pocket's box, mm2.
 func (n Need) Area() float64 { return n.Length.MM() * n.Width.MM() }
@@ -138,6 +148,10 @@ func (n Need) Why(p *job.Piece, fitMM float64, foam, fit string, depth units.Len
 	if n.Round {
 		size = "diameter " + max(p.Length, p.Width).Format(u)
 	}
+	deep := below.Format(u)
+	if n.Pile > 1 {
+		deep = fmt.Sprintf("%d on each other are %s", n.Pile, (n.Depth - n.Headroom).Format(u))
+	}
 	down := " deep, to " + depth.Format(u)
 	switch {
 	case !stops:
@@ -146,7 +160,7 @@ func (n Need) Why(p *job.Piece, fitMM float64, foam, fit string, depth units.Len
 		down = fmt.Sprintf(" deep and %s of headroom, to %s", n.Headroom.Format(u), depth.Format(u))
 	}
 	if n.Outline != "" {
-		return fmt.Sprintf("as %s draws it; %s%s", n.Outline, below.Format(u), down)
+		return fmt.Sprintf("as %s draws it; %s%s", n.Outline, deep, down)
 	}
-	return fmt.Sprintf("%s, %s in %s adds %s; %s%s", size, fit, foam, units.Length(math.Round(fitMM*1e6)).Format(u), below.Format(u), down)
+	return fmt.Sprintf("%s, %s in %s adds %s; %s%s", size, fit, foam, units.Length(math.Round(fitMM*1e6)).Format(u), deep, down)
 }

@@ -97,6 +97,19 @@ func (foot footprint) seat(f form, most int, depth, give float64) (seat, bool) {
 	return s, s.along > 0 && s.across > 0 && s.playX >= -give && s.playY >= -give
 }
 
+// pile makes the seat one of at most so many on each other, of a height: of all of them where they stand out
+// no further than that, else of as many as do not.
+func (s *seat) pile(most int, height, depth, stands float64) {
+	s.layers = max(1, most)
+	if float64(s.layers)*height > depth+stands+lostMM {
+		s.layers = max(1, fitting(depth+lostMM, height, most))
+	}
+	s.proud, s.rest = float64(s.layers)*height-depth, depth-float64(s.layers)*height
+}
+
+// lostMM is what of a length its way through binary fractions may lose.
+const lostMM = 1e-6
+
 // fitting is how many things of a size go into a room, at most so many.
 func fitting(room, size float64, most int) int {
 	return int(math.Min(math.Floor(room/size), float64(max(most, 1))))

@@ -269,10 +269,9 @@ func (m *maker) keepsPieces(l stackLayer, thickness units.Length) bool {
 		if h.piece == nil || h.Depth <= l.layer.Top+thickness {
 			continue
 		}
-		_, give := fitOf(l.tray, h)
-		now, ok := seatIn(h.piece, h.piece.Count, h.form, h.Depth.MM(), give, m.slackMM())
-		then, still := seatIn(h.piece, h.piece.Count, h.form, (h.Depth - (l.layer.Sold() - thickness)).MM(), give, m.slackMM())
-		if ok && (!still || then.proud > math.Max(now.proud, proudMM)) {
+		now, ok := m.seat(l.tray, h, h.Depth)
+		then, still := m.seat(l.tray, h, h.Depth-(l.layer.Sold()-thickness))
+		if ok && (!still || then.layers < now.layers && h.piece.Pile > 0 || then.proud > math.Max(now.proud, proudMM)) {
 			return false
 		}
 	}

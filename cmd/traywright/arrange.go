@@ -9,6 +9,7 @@ import (
 	"io"
 	"io/fs"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"time"
 
@@ -278,7 +279,11 @@ func (s *session) printArranged(a arranged, why bool) error {
 		if k.Shape == "round" {
 			size = "round " + length(k.LengthMM)
 		}
-		fmt.Fprintf(t, "%s\t%d\t%s\t%s\t%s\t%s\n", k.Piece, k.Count, k.Tray, k.Pose, solid(size), solid(length(k.DepthMM)))
+		places := strconv.Itoa(k.Count)
+		if k.Pile > 1 {
+			places = fmt.Sprintf("%d in %d", k.Count, k.Count/k.Pile)
+		}
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\n", k.Piece, solid(places), k.Tray, k.Pose, solid(size), solid(length(k.DepthMM)))
 	}
 	if why {
 		fmt.Fprintln(t)
