@@ -68,6 +68,7 @@ func (m *maker) register(b *board) {
 		}
 		return
 	}
+	defer m.relieve(b)()
 	spots := m.dowelSpots(b, dowel)
 	if spots == nil {
 		where := ", outside its pockets and marks, with their walls and edge kept"

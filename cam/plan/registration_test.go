@@ -71,7 +71,7 @@ func TestHolesOfAllLayersMeetInOneWay(t *testing.T) {
 		t, tb := r, t
 		var pockets []job.Pocket
 		for i := range rapid.IntRange(0, 4).Draw(t, "n") {
-			pockets = append(pockets, with(drawPocket(t, fmt.Sprint(i)), func(p *job.Pocket) { p.Relief = job.NoRelief }))
+			pockets = append(pockets, drawPocket(t, fmt.Sprint(i)))
 		}
 		tray := dowelled(pad(pockets...), float64(rapid.IntRange(50, 100).Draw(t, "dowel"))/10)
 		if rapid.Bool().Draw(t, "square") {
@@ -284,4 +284,13 @@ func TestHolesAreNotWeighed(t *testing.T) {
 	without, _ := make1(t, bench(pad()))
 	want := 2 * math.Pi / 4 * 7.5 * 7.5 * (25.4*30 + 6.35*45) * 1e-6
 	assert.InDelta(t, want, without.Trays[0].FoamG-with.Trays[0].FoamG, 1e-6)
+}
+
+// Holes keep their walls to what a relief takes beside a pocket as well.
+func TestHolesKeepOffReliefs(t *testing.T) {
+	for i := range 20 {
+		at := 20 + float64(i)/2
+		_, found := make1(t, bench(dowelled(pad(with(rect(at, at, 60, 30), func(p *job.Pocket) { p.Corner, p.Relief = 0, job.TBone })), 8)))
+		assert.False(t, found.Failed(), "%v: %v", at, found)
+	}
 }

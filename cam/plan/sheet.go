@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -116,6 +117,21 @@ func (s slab) groups(b *board) [][]int {
 }
 
 func (m *maker) makeCut(b *board, s slab, group []int) (Cut, bool) {
+	t, c, no := m.tryCut(b, s, group)
+	if no != nil {
+		m.refused(t, no)
+		return Cut{}, false
+	}
+	if s.top == 0 {
+		m.settle(b, group, c)
+	}
+	return Cut{
+		Pockets: group, At: b.holes[group[0]].Position, Name: cutName(b, group), Design: c.design, Shape: c.reached.shape,
+		DepthMM: t.depthMM, Through: t.through, Tool: c.tool, Recipes: c.recipes, LeaveTight: b.source.LeaveTight,
+	}, true
+}
+
+func (m *maker) tryCut(b *board, s slab, group []int) (task, choice, *refusal) {
 	first := b.holes[group[0]]
 	depth := s.depthIn(first)
 	t := task{
@@ -125,25 +141,13 @@ func (m *maker) makeCut(b *board, s slab, group []int) (Cut, bool) {
 	if m.PlugsOnMM > 0 && t.through {
 		t.skinOf = func(profiles.Recipe) float64 { return m.PlugsOnMM }
 	}
-	var c choice
-	var no *refusal
 	if len(group) == 1 {
 		t.origin = first.origin
-		c, no = m.cutOne(first, t)
-	} else {
-		c, no = m.cutJoined(b, group, t)
+		c, no := m.cutOne(first, t)
+		return t, c, no
 	}
-	if no != nil {
-		m.refused(t, no)
-		return Cut{}, false
-	}
-	if s.top == 0 {
-		m.settle(b, group, c)
-	}
-	return Cut{
-		Pockets: group, At: first.Position, Name: cutName(b, group), Design: c.design, Shape: c.reached.shape,
-		DepthMM: t.depthMM, Through: t.through, Tool: c.tool, Recipes: c.recipes, LeaveTight: b.source.LeaveTight,
-	}, true
+	c, no := m.cutJoined(b, group, t)
+	return t, c, no
 }
 
 // toolOf is the tool that the job names for the first of the group that has one.
@@ -318,6 +322,27 @@ func (m *maker) settle(b *board, group []int, c choice) {
 			h.Design = c.design
 		} else if h.relief != job.NoRelief && m.Means.RoundCorners() {
 			h.Design = m.ownRelief(h, cornerRadius(c.recipes))
+		}
+	}
+}
+
+// relieve gives the pockets the reliefs that makeCuts will, for what looks for room beside them,
+// until the function that it returns takes them back: which pockets meet is told without.
+func (m *maker) relieve(b *board) (back func()) {
+	defer func(was maker) { *m = was }(*m) // all that is to be told makeCuts tells
+	m.log, m.told, m.outcomes = newLog(), maps.Clone(m.told), maps.Clone(m.outcomes)
+	m.joinHoles(b)
+	pockets, top := b.holes, m.slabs(b)[0]
+	for _, group := range top.groups(b) {
+		if slices.ContainsFunc(group, func(i int) bool { return pockets[i].relief != job.NoRelief }) {
+			if _, c, no := m.tryCut(b, top, group); no == nil {
+				m.settle(b, group, c)
+			}
+		}
+	}
+	return func() {
+		for _, h := range pockets {
+			h.moveTo(h.origin)
 		}
 	}
 }
