@@ -323,3 +323,19 @@ func placesOf(s *stock.Setup) string {
 	}
 	return text
 }
+
+// A sheet has one thickness: layers of one label that were measured otherwise lie on other sheets, others share
+// the panels of one.
+func TestSheetHasOneThickness(t *testing.T) {
+	for _, c := range []struct {
+		of     string
+		sheets int
+	}{{"measured: 29.6", 2}, {"z_zero: bed", 1}} {
+		text := "machine: bench-router\ntrays:\n  - {id: a, size: [250, 190], layers: [{foam: pe-30, thickness: 30, " + c.of + "}]}\n" +
+			"  - {id: b, size: [250, 190], layers: [{foam: pe-30, thickness: 30}]}\nstock:\n  sheets: [{foam: pe-30, thickness: 30, size: [1000, 500]}]\n"
+		l := cam.Check(stockRequest(t, t, text)).Layout
+		require.Len(t, l.Setups, 2)
+		assert.Equal(t, c.sheets, l.Buy[0].Count, c.of)
+		assert.Equal(t, c.sheets == 1, l.Setups[0].From.Sheet == l.Setups[1].From.Sheet, c.of)
+	}
+}

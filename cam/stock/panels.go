@@ -65,11 +65,12 @@ func (l *layer) kinds(key groupKey, r room, items []item) []kind {
 }
 
 // begun are the panels that earlier layers of the same foam and thickness, which are cut with
-// other tools, have left of their sheets: they cost nothing more.
+// other tools, have left of their sheets: they cost nothing more. A sheet that measures otherwise
+// is another sheet: on it a skin would be thicker, or none.
 func (l *layer) begun(key groupKey) (list []kind) {
 	for i, o := range l.cut {
 		k := o.kind
-		if o.key.foam == key.foam && o.key.sold == key.sold && o.used < k.grid[0]*k.grid[1] {
+		if o.key.foam == key.foam && o.key.sold == key.sold && o.key.real == key.real && o.used < k.grid[0]*k.grid[1] {
 			k.begun, k.left, k.cost = i+1, k.grid[0]*k.grid[1]-o.used, 1
 			list = append(list, k)
 		}
