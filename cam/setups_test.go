@@ -313,13 +313,18 @@ func TestAddedTrayLeavesOtherSetups(t *testing.T) {
 		}
 	})
 	t.Logf("%d of %d setups of the added tray's own foam stay", same, all)
+	if all > 50 {
+		assert.Greater(t, 2*same, all)
+	}
 }
 
-// placesOf is what lies where on a setup, whatever its name.
+// placesOf is what lies where on a setup, whatever its name, but for the tray that is added.
 func placesOf(s *stock.Setup) string {
 	text := fmt.Sprint(s.Foam, s.SizeMM, s.ZeroMM)
 	for _, p := range s.Parts {
-		text += fmt.Sprint(";", p.Label(), p.AtMM, p.Turn)
+		if p.Tray.ID != "last" {
+			text += fmt.Sprint(";", p.Label(), p.AtMM, p.Turn)
+		}
 	}
 	return text
 }

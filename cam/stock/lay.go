@@ -233,7 +233,7 @@ func (l *layer) group(ctx context.Context, key groupKey, items []item) error {
 	for i, k := range kinds {
 		sheets[i] = pack.Sheet{Length: whole(k.panel[0]), Width: whole(k.panel[1]), Cost: k.cost, Count: k.panels(len(items))}
 	}
-	laid, err := pack.Sheets(ctx, list, sheets, pack.Options{Spacing: roundUp(room.gap), Margin: roundUp(room.margin), Steps: min(stepsEach*len(items)+steps, mostSteps)})
+	laid, err := trayByTray(ctx, items, list, sheets, pack.Options{Spacing: roundUp(room.gap), Margin: roundUp(room.margin)})
 	if errors.Is(err, pack.ErrTooFewSheets) {
 		l.fail("stock-too-small", first.Tray, fmt.Sprintf("and what else is of %s, %s thick: the sheets of `stock` do not hold it all", key.foam, l.length(key.sold.MM())), l.unlimited(key, room, kinds, items))
 		return nil
@@ -242,6 +242,32 @@ func (l *layer) group(ctx context.Context, key groupKey, items []item) error {
 		return fmt.Errorf("%s, %s: %w", key.foam, l.length(key.sold.MM()), err)
 	}
 	return l.take(key, room, kinds, items, laid)
+}
+
+// trayByTray places each tray's layers where those of the trays before it have left room, or all anew
+// where that is cheaper: what a job had before a tray was added at its end stays as it was, unless
+// moving it saves money.
+func trayByTray(ctx context.Context, items []item, list []pack.Item, sheets []pack.Sheet, o pack.Options) (laid pack.SheetsResult, err error) {
+	left := mostSteps // for all but the last
+	for from, to := 0, 0; from < len(list); from = to {
+		for to = from + 1; to < len(list) && items[to].Tray == items[from].Tray; to++ {
+		}
+		o.Steps = min(stepsEach*(to-from)+steps, mostSteps)
+		more, failed := laid.Added(ctx, list[:to], sheets, o)
+		if failed == nil && (more.Cost <= more.LowerBound || left <= 0 && to < len(list)) {
+			laid = more
+			continue
+		}
+		o.Steps = min(stepsEach*to+steps, mostSteps)
+		left -= o.Steps
+		if laid, err = pack.Sheets(ctx, list[:to], sheets, o); failed == nil && (err != nil || more.Cost <= laid.Cost) {
+			laid, err = more, nil
+		}
+		if err != nil {
+			return laid, err
+		}
+	}
+	return laid, nil
 }
 
 // room is what layers need around them.

@@ -45,14 +45,18 @@ func Sheets(ctx context.Context, items []Item, sheets []Sheet, o Options) (Sheet
 		return SheetsResult{}, ErrTooFewSheets
 	}
 	r := s.result()
+	if err := r.verify(items, sheets, o); err != nil {
+		return SheetsResult{}, err
+	}
+	return r, nil
+}
+
+func (r SheetsResult) verify(items []Item, sheets []Sheet, o Options) error {
 	rooms := make([]room, len(r.Used))
 	for i, kind := range r.Used {
 		rooms[i] = room{sheets[kind].Length, sheets[kind].Width}
 	}
-	if err := verify(items, r.Placements, rooms, o); err != nil {
-		return SheetsResult{}, err
-	}
-	return r, nil
+	return verify(items, r.Placements, rooms, o)
 }
 
 // checkSheets refuses what the arithmetic cannot hold and what cannot fit.
