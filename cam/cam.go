@@ -146,6 +146,7 @@ func Cut(ctx context.Context, r Request, o Options) (Result, error) {
 	if !p.Machine.Process.Traits().ByHand {
 		result.Report.Findings = append(result.Report.Findings, cornerFindings(sheets, p.Machine, r.Unit)...)
 		result.Report.Findings = append(result.Report.Findings, bitingLittle(sheets, p.Machine, r.Unit)...)
+		result.Report.Findings = append(result.Report.Findings, sunk(sheets, p.Machine, r.Unit)...)
 	}
 	if result.Report.Findings.Failed() {
 		return result, nil

@@ -40,3 +40,27 @@ func bitingLittle(works []*sheetWork, m profiles.Machine, u units.Unit) (found f
 	}
 	return found
 }
+
+// sunk warns, once of a clamp of the machine's, of the thickest foam that it lies on by its place and
+// is no higher than: none is where it holds foam, so all was tried with a lower one than stands there.
+func sunk(works []*sheetWork, m profiles.Machine, u units.Unit) (found finding.List) {
+	for _, k := range m.Clamps {
+		var on *sheetWork
+		for _, w := range works {
+			blank, inset := w.laid(m, u)
+			if page.Sunk(k, blank, inset, w.sheet.ThicknessMM()) && (on == nil || w.sheet.ThicknessMM() > on.sheet.ThicknessMM()) {
+				on = w
+			}
+		}
+		if on == nil {
+			continue
+		}
+		found = append(found, finding.Finding{
+			Severity: finding.Warning, Rule: "clamp-in-foam", Where: fmt.Sprintf("machine %s, clamp %s", m.ID, k.Name),
+			Message: fmt.Sprintf("is %s high, and lies on the foam of %s, %s thick: it stands higher there, and the tool goes no higher than for what the profile says",
+				page.Length(k.HeightMM, u), on.where(), page.Length(on.sheet.ThicknessMM(), u)),
+			Hint: "measure how high above the bed it stands on that foam, and write that as height_mm into the machine's clamps",
+		})
+	}
+	return found
+}

@@ -147,6 +147,11 @@ func Bite(k profiles.ClampZone, blankMM, insetMM [2]float64) float64 {
 	return min(on.Width(), on.Height())
 }
 
+// Sunk reports whether a clamp is by its profile no higher than the foam that it lies on.
+func Sunk(k profiles.ClampZone, blankMM, insetMM [2]float64, thicknessMM float64) bool {
+	return k.HeightMM > 0 && k.HeightMM <= thicknessMM && Bite(k, blankMM, insetMM) > 0
+}
+
 // bites says which of the profile's clamps hardly hold the foam that is laid, or not at all.
 func (c CutSheet) bites(s Sheet) (text string) {
 	for _, k := range c.Plan.Machine.Clamps {
@@ -155,6 +160,9 @@ func (c CutSheet) bites(s Sheet) (text string) {
 			text += fmt.Sprintf(" %s does not reach foam of that size: lay larger foam, or hold that side otherwise.", k.Name)
 		case bite < LeastBiteMM:
 			text += fmt.Sprintf(" %s takes only %s of foam of that size, which does not hold it: lay foam that reaches farther under it.", k.Name, c.length(bite))
+		}
+		if Sunk(k, s.BlankMM, s.InsetMM, s.Sheet.ThicknessMM()) {
+			text += fmt.Sprintf(" **%s stands higher than that on foam of %s**: write how high into the profile, and %s, before it is set there.", k.Name, c.thick(s.Sheet.ThicknessMM()), c.again())
 		}
 	}
 	return text
