@@ -1,8 +1,10 @@
 package kerf
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -15,20 +17,26 @@ import (
 //  1. readings of one coupon are one person's with one caliper: its fits have one
 //     scale and one deviation, each fit its own kerf (a common slope, as in the
 //     analysis of covariance);
-//  2. coupons are weighed by what their sizes can tell, never by how well their
+//  2. coupons of one day share what was off that day: jaws that were not zeroed, that
+//     pressed alike, foam that was warm. However many pieces a day had, its readings
+//     may all be off by sharedMM, which grows no smaller with their number;
+//  3. coupons are weighed by what their sizes can tell, never by how well their
 //     readings happen to agree, and each brings its own deviation;
-//  3. the degrees of freedom of the sum are those of Welch and Satterthwaite
+//  4. the degrees of freedom of the sum are those of Welch and Satterthwaite
 //     (ISO/IEC Guide 98-3, G.4.1; from memory);
-//  4. a scale is applied where an interval leaves 1 out that chance alone leaves
+//  5. a scale is applied where an interval leaves 1 out that chance alone leaves
 //     out once in 400 times along an axis, so once in 200 for the two axes of a
-//     machine; of a single coupon, whose squares may all have been pressed alike,
-//     once in 10,000.
+//     machine; of a single day, which nothing else bears out, once in 10,000.
 
 // How sure it takes to correct a machine.
 const (
 	sureOfMany = 0.9975
 	sureOfOne  = 0.9999
 )
+
+// sharedMM is the deviation of what a day's readings are all off by: half of what soft
+// foam is read to (judged, no source).
+const sharedMM = 0.05
 
 // sureOfDiffering is how unlikely it is that coupons differ so by chance before
 // they are said to differ.
@@ -44,15 +52,16 @@ type Scale struct {
 	Pooled   Estimate // by all coupons, 95 %
 	Sure     Estimate // the same, at Confidence
 	// Confidence is that of the interval that has to leave 1 out: more of a single
-	// coupon than of several.
+	// day than of several.
 	Confidence float64
 	Applied    bool    // Sure leaves 1 out, and the coupons agree
 	Next       float64 // what programs are corrected for from now on
 	MovesMM    float64 // how much too long the longest part along the axis would come out without Next, mm
 	LongestMM  float64 // that part: the machine's travel
 	RestsOn    []profiles.ScaleReading
+	Days       int      // that these were measured on
 	Again      []string // coupons whose earlier readings were replaced
-	Odd        string   // the coupon that differs from the others; "" where they agree
+	Odd        string   // the coupon, or the day's, that differs from the others; "" where they agree
 	kept       profiles.Number
 }
 
@@ -122,8 +131,8 @@ func sameCoupon(a, b profiles.ScaleReading) bool {
 // decide applies the scale, or does not.
 func (s *Scale) decide() {
 	all := pool(s.RestsOn)
-	s.Confidence = sureOfMany
-	if len(s.RestsOn) < 2 {
+	s.Confidence, s.Days = sureOfMany, len(daysOf(s.RestsOn))
+	if s.Days < 2 {
 		s.Confidence = sureOfOne
 	}
 	s.Pooled, s.Sure = all.estimate(0.95), all.estimate(s.Confidence)
@@ -216,25 +225,80 @@ func information(r profiles.ScaleReading) float64 { return square(r.DeviationMM 
 // pooled is a sum of coupons.
 type pooled struct{ value, standardError, dof float64 }
 
-// pool weighs coupons by their information. Its dof is 0 for none.
-func pool(list []profiles.ScaleReading) pooled {
-	var p pooled
+// pool weighs the days by what their sizes can tell. Its dof is 0 for none.
+func pool(list []profiles.ScaleReading) (p pooled) {
+	var days []pooled
+	var shared, weights []float64
 	total := 0.0
-	for _, r := range list {
-		total += information(r)
+	for _, day := range daysOf(list) {
+		one, u, info := sum(day)
+		w := 1 / (u*u + sharedMM*sharedMM/info)
+		total += w
+		days, shared, weights = append(days, one), append(shared, u), append(weights, w)
 	}
 	var variances, dofs []float64
-	for _, r := range list {
-		share := information(r) / total
+	for i, day := range days {
+		share := weights[i] / total
+		p.value += share * day.value
+		variances = append(variances, square(share*day.standardError), square(share*shared[i]))
+		dofs = append(dofs, day.dof, math.Inf(1))
+	}
+	p.standardError, p.dof = rootOf(variances), effectiveDOF(variances, dofs)
+	return p
+}
+
+// sum is a day's coupons, weighed by their information: of what their readings scatter
+// by, and what it does to them when all are off by sharedMM, at most.
+func sum(day []profiles.ScaleReading) (p pooled, shared, info float64) {
+	for _, r := range day {
+		info += information(r)
+	}
+	var variances, dofs []float64
+	for _, r := range day {
+		share := information(r) / info
 		p.value += share * r.Scale
+		shared += share * sharedMM * math.Sqrt(float64(r.Lengths)/information(r))
 		variances, dofs = append(variances, square(share*r.StandardError)), append(dofs, r.DegreesOfFreedom)
 	}
-	variance := 0.0
+	p.standardError, p.dof = rootOf(variances), effectiveDOF(variances, dofs)
+	return p, shared, info
+}
+
+func rootOf(variances []float64) float64 {
+	sum := 0.0
 	for _, v := range variances {
-		variance += v
+		sum += v
 	}
-	p.standardError, p.dof = math.Sqrt(variance), effectiveDOF(variances, dofs)
-	return p
+	return math.Sqrt(sum)
+}
+
+// endsInDays is when a coupon's readings were taken, as its name says: see Fit.when.
+var endsInDays = regexp.MustCompile(` (\d{4}-\d\d(?:-\d\d)?)(?: to (\d{4}-\d\d(?:-\d\d)?))?$`)
+
+// daysOf parts coupons by when they were measured. A month may be any day of it, and what
+// has no date may be of any: it is of all, until someone says when.
+func daysOf(list []profiles.ScaleReading) (days [][]profiles.ScaleReading) {
+	const after = "~" // sorts behind every date
+	type span struct{ from, to string }
+	of := func(r profiles.ScaleReading) span {
+		m := endsInDays.FindStringSubmatch(r.Coupon)
+		if m == nil {
+			return span{"", after}
+		}
+		return span{m[1], cmp.Or(m[2], m[1]) + after}
+	}
+	sorted := slices.Clone(list)
+	slices.SortStableFunc(sorted, func(a, b profiles.ScaleReading) int { return strings.Compare(of(a).from, of(b).from) })
+	last := ""
+	for _, r := range sorted {
+		s := of(r)
+		if s.from >= last {
+			days = append(days, nil)
+		}
+		days[len(days)-1] = append(days[len(days)-1], r)
+		last = max(last, s.to)
+	}
+	return days
 }
 
 // effectiveDOF is the degrees of freedom of a sum of independent variances, each
@@ -266,21 +330,29 @@ func (p pooled) estimate(confidence float64) Estimate {
 	return Estimate{p.value, p.standardError * studentQuantile(0.5+confidence/2, p.dof)}
 }
 
-// odd is the coupon that is farthest from all others taken together, if that is
-// farther than chance explains, the coupons' number taken into account; "" where
-// they agree.
+// odd is the day's coupons that are farthest from all others taken together, if that is
+// farther than chance explains, the days' number taken into account; "" where they agree.
 func odd(list []profiles.ScaleReading) string {
 	name, worst := "", 1.0
-	for i, r := range list {
-		if len(list) < 2 {
+	days := daysOf(list)
+	for i, day := range days {
+		if len(days) < 2 {
 			break
 		}
-		one, others := pool(list[i:i+1]), pool(slices.Delete(slices.Clone(list), i, i+1))
+		one, others := pool(day), pool(slices.Concat(slices.Delete(slices.Clone(days), i, i+1)...))
 		variances := []float64{square(one.standardError), square(others.standardError)}
-		limit := studentQuantile(1-(1-sureOfDiffering)/(2*float64(len(list))), effectiveDOF(variances, []float64{one.dof, others.dof}))
-		if ratio := math.Abs(one.value-others.value) / math.Sqrt(variances[0]+variances[1]) / limit; ratio > worst {
-			name, worst = r.Coupon, ratio
+		limit := studentQuantile(1-(1-sureOfDiffering)/(2*float64(len(days))), effectiveDOF(variances, []float64{one.dof, others.dof}))
+		if ratio := math.Abs(one.value-others.value) / rootOf(variances) / limit; ratio > worst {
+			name, worst = namesOf(day), ratio
 		}
 	}
 	return name
+}
+
+func namesOf(day []profiles.ScaleReading) string {
+	var names []string
+	for _, r := range day {
+		names = append(names, r.Coupon)
+	}
+	return strings.Join(names, "; ")
 }

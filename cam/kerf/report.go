@@ -83,6 +83,7 @@ type ScaleReport struct {
 	MovesMM     float64                 `json:"moves_mm"`   // how much too long the largest part would be without
 	LongestMM   float64                 `json:"longest_mm"` // that part
 	RestsOn     []profiles.ScaleReading `json:"rests_on"`
+	Days        int                     `json:"days"`        // that these were measured on
 	Significant bool                    `json:"significant"` // the table's own interval leaves 1 out
 }
 
@@ -235,7 +236,7 @@ func describeScale(s Scale) ScaleReport {
 	return ScaleReport{
 		Machine: s.Machine, Axis: s.Axis, Measured: s.Measured, InForce: s.InForce, Pooled: s.Pooled, Confidence: s.Confidence, Sure: s.Sure,
 		Applied: s.Applied, Next: roundTo(s.Next, 1e-7), MovesMM: roundTo(s.MovesMM, 1e-4), LongestMM: s.LongestMM,
-		RestsOn: append([]profiles.ScaleReading{}, s.RestsOn...), Significant: math.Abs(s.Measured.Value-1) > s.Measured.HalfWidth,
+		RestsOn: append([]profiles.ScaleReading{}, s.RestsOn...), Days: s.Days, Significant: math.Abs(s.Measured.Value-1) > s.Measured.HalfWidth,
 	}
 }
 

@@ -24,16 +24,16 @@ func JudgeScales(file string, scales []Scale) finding.List {
 		was := math.Abs(s.Measured.Value-1) > s.Measured.HalfWidth
 		switch {
 		case s.Odd != "":
-			say(s, finding.Warning, "coupons-differ", fmt.Sprintf("the coupon %s does not go with the others, farther off than chance explains: the scale stays at %s", s.Odd, plainNumber(s.Next)),
+			say(s, finding.Warning, "coupons-differ", fmt.Sprintf("%s: this does not go with the other days' coupons, farther off than chance explains: the scale stays at %s", s.Odd, plainNumber(s.Next)),
 				"measure it again; if the machine itself has changed, move "+scaleFile(s.Machine)+" out of the folder of profiles, and save what was measured since")
 		case s.Applied:
 			say(s, finding.Note, "scale-applied", s.moves(), "with --save programs are corrected for it")
 		case s.Next != s.InForce:
-			say(s, finding.Warning, "scale-taken-back", fmt.Sprintf("by %s a programmed mm comes out as %s mm (%s), and %s was in force: that was chance", coupons(len(s.RestsOn)), s.Sure.ratio(), percent(s.Confidence), plainNumber(s.InForce)),
+			say(s, finding.Warning, "scale-taken-back", fmt.Sprintf("by %s a programmed mm comes out as %s mm (%s), and %s was in force: that was chance", s.coupons(), s.Sure.ratio(), percent(s.Confidence), plainNumber(s.InForce)),
 				"with --save the machine counts as true")
 		case was:
 			say(s, finding.Note, "scale-not-applied", fmt.Sprintf("%s leaves 1 out, as one axis in twenty does by chance: it is not corrected for", s.Measured.ratio()),
-				fmt.Sprintf("cut and measure another coupon, of any foam and with any tool: a single one needs %s, several need %s", percent(sureOfOne), percent(sureOfMany)))
+				fmt.Sprintf("cut and measure another coupon on another day, of any foam and with any tool: coupons of one day need %s, those of several %s; say when each was measured (--date), or all count as one day's", percent(sureOfOne), percent(sureOfMany)))
 		}
 	}
 	return found
@@ -46,17 +46,22 @@ func (s Scale) moves() string {
 		way = "short"
 	}
 	return fmt.Sprintf("by %s a programmed mm comes out as %s mm (%s): the largest part, %.4g mm, would be %.2f mm too %s",
-		coupons(len(s.RestsOn)), s.Sure.ratio(), percent(s.Confidence), s.LongestMM, math.Abs(s.MovesMM), way)
+		s.coupons(), s.Sure.ratio(), percent(s.Confidence), s.LongestMM, math.Abs(s.MovesMM), way)
 }
 
 // ratio is a scale with its half-width.
 func (e Estimate) ratio() string { return fmt.Sprintf("%.5f ± %.5f", e.Value, e.HalfWidth) }
 
-func coupons(n int) string {
-	if n == 1 {
-		return "one coupon"
+// coupons is what the scale rests on, in words.
+func (s Scale) coupons() string {
+	text := "one coupon"
+	if n := len(s.RestsOn); n > 1 {
+		text = fmt.Sprintf("%d coupons", n)
 	}
-	return fmt.Sprintf("%d coupons", n)
+	if s.Days > 1 {
+		return fmt.Sprintf("%s of %d days", text, s.Days)
+	}
+	return text + " of one day"
 }
 
 func percent(confidence float64) string { return plainNumber(100*confidence) + " %" }
@@ -95,7 +100,7 @@ func (s Scale) number() profiles.Number {
 	switch {
 	case s.Applied:
 		return profiles.Number{Value: roundTo(s.Next, s.step()), Source: fmt.Sprintf("measured: %s ± %s (%s), %s, n = %d",
-			plainNumber(roundTo(s.Sure.Value, s.step())), plainNumber(roundUp(s.Sure.HalfWidth, s.step())), percent(s.Confidence), coupons(len(s.RestsOn)), s.lengths())}
+			plainNumber(roundTo(s.Sure.Value, s.step())), plainNumber(roundUp(s.Sure.HalfWidth, s.step())), percent(s.Confidence), s.coupons(), s.lengths())}
 	case s.Next == 1:
 		return profiles.Number{}
 	}

@@ -162,7 +162,7 @@ func (w kerfWriter) scale(s kerf.ScaleReport) {
 		text += fmt.Sprintf(", over the %.6g in force when the coupon was cut", s.InForce)
 	}
 	if n := len(s.RestsOn); n > 1 {
-		text += fmt.Sprintf("; %s by %d coupons", ratio(s.Pooled), n)
+		text += fmt.Sprintf("; %s by %d coupons of %s", ratio(s.Pooled), n, finding.Counted(s.Days, "day"))
 	}
 	switch {
 	case s.Applied && s.Next != s.InForce:
