@@ -144,9 +144,10 @@ func (t *table) faults(edges []ring, l lens) (list []float64) {
 	for _, edge := range edges {
 		on := edge.placed(l.onPaper)
 		around := hull(edge.placed(flat.onPaper))
-		switch t.formOf(edge.placed(flat.onPaper), around, leastBox(around)) {
+		turn := leastBox(around)
+		switch t.formOf(edge.placed(flat.onPaper), around, turn) {
 		case Box:
-			list = append(list, rightness(on))
+			list = append(list, rightness(on, turn))
 		case Disc:
 			if t.height > 0 {
 				oval := t.oval(on)
@@ -157,9 +158,12 @@ func (t *table) faults(edges []ring, l lens) (list []float64) {
 	return list
 }
 
-// rightness is how far a box's corners are from right angles, at half of its shorter side.
-func rightness(on ring) float64 {
+// rightness is how far a box's corners are from right angles, at half of its shorter side. Which
+// of its sides is the first is told by a turn that they have nearly, the same whatever the lens:
+// else a box that is nearly square would lean the other way through another lens.
+func rightness(on ring, near float64) float64 {
 	turn := leastBox(hull(on))
+	turn += math.Round((near-turn)/(math.Pi/2)) * math.Pi / 2
 	reach := supports(on, turn)
 	sides := on.sidesOf(turn, reach)
 	var lean [2]float64

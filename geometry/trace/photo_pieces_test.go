@@ -154,6 +154,32 @@ func TestLensOfPieces(t *testing.T) {
 	assert.InDelta(t, 0, l.straight(l.bent(p)).DistanceTo(p), 1e-6)
 }
 
+// A square that is oblique leans the same way however little it is turned or its sides differ: the
+// faults of two lenses are compared.
+func TestRightnessKeepsItsSign(t *testing.T) {
+	for _, sides := range [][2]float64{{20, 20}, {20, 20.02}, {20.02, 20}} {
+		for _, turn := range []float64{-0.02, 0, 0.02} {
+			for _, shear := range []float64{0.004, 0.005} {
+				var on ring
+				for seg := range geometry.Rectangle(geometry.Box{Max: geometry.Point{X: sides[0], Y: sides[1]}}, 0).Segments() {
+					for k := range 200 {
+						p := seg.At(float64(k) / 200)
+						p.X += shear * p.Y
+						sin, cos := math.Sincos(turn)
+						on = append(on, geometry.Point{X: cos*p.X - sin*p.Y, Y: sin*p.X + cos*p.Y})
+					}
+				}
+				want := rightness(on, 0)
+				assert.InDelta(t, shear*10, math.Abs(want), 0.002)
+				assert.Equal(t, math.Signbit(rightness(on, 0.1)), math.Signbit(want), "%v %g", sides, turn)
+				assert.NotEqual(t, math.Signbit(rightness(on, math.Pi/2)), math.Signbit(want), "%v %g", sides, turn)
+				assert.Positive(t, want*rightness(on, turn), "%v %g", sides, turn)
+				assert.Negative(t, want, "%v %g: sides upright lean to the right", sides, turn)
+			}
+		}
+	}
+}
+
 // hold holds a measured piece against the truth, and returns its worst error over its
 // uncertainty.
 func (s *tabletop) hold(t *testing.T, p *Pieces, m Piece, sum *tally) (worst float64) {
