@@ -27,6 +27,11 @@ func (m *maker) refused(t job.Tray, layers []job.Layer, pockets ...job.Pocket) *
 	}
 	j := *m.Job
 	j.Roster, j.Cases, j.Trays = nil, nil, []job.Tray{t}
+	if j.Stock != nil && len(pockets) == 0 {
+		stock := *j.Stock
+		stock.Unfilled = true
+		j.Stock = &stock
+	}
 	var first *finding.Finding
 	for _, f := range m.Refuses(&j) {
 		if f.Severity == finding.Error {
@@ -65,10 +70,10 @@ func (k *choosing) checkStock() {
 		sheet := job.Layer{Foam: f.ID, Thickness: slices.Min(k.offered(sold))}
 		model := k.model
 		model.Cut = job.Sheets
-		k.cannotCut(k.refused(model, []job.Layer{sheet}), sheet, "not even a")
+		k.cannotCut(k.refused(model, []job.Layer{sheet}), sheet, "not even a sheet", "can")
 	}
 	if n := len(k.model.Layers); n > 1 && !k.found.Failed() {
-		k.cannotCut(k.refused(k.model, k.model.Layers[n-1:]), k.model.Layers[n-1], "the base, a")
+		k.cannotCut(k.refused(k.model, k.model.Layers[n-1:]), k.model.Layers[n-1], "the base, a sheet", "cannot")
 	}
 }
 
@@ -90,13 +95,13 @@ func (m *maker) offered(sold profiles.Foam) []units.Length {
 	return list
 }
 
-func (k *choosing) cannotCut(why *finding.Finding, sheet job.Layer, what string) {
+func (k *choosing) cannotCut(why *finding.Finding, sheet job.Layer, what, can string) {
 	if why == nil || k.toldOf[why.Message] {
 		return
 	}
 	k.toldOf[why.Message] = true
-	k.add(finding.Error, k.c.Position, why.Rule, why.Hint, "case %q: %s sheet of %s of %s can be cut; what speaks against it: %s",
-		k.c.Name, what, k.length(sheet.Thickness), sheet.Foam, why.Message)
+	k.add(finding.Error, k.c.Position, why.Rule, why.Hint, "case %q: %s of %s of %s %s be cut; what speaks against it: %s",
+		k.c.Name, what, k.length(sheet.Thickness), sheet.Foam, can, why.Message)
 }
 
 // cuttable are those of a kind's pockets that can be cut in layers that are deep enough for

@@ -14,6 +14,9 @@ type Stock struct {
 	Position finding.Position
 	Margin   units.Length // least foam between a part and its sheet's edge
 	Sheets   []StockSheet // in the order of the file
+	// Unfilled is the stock of trays whose pockets, and with them their tools, nobody knows yet: what
+	// a hint asks for has to do for any.
+	Unfilled bool
 }
 
 // StockSheet is a size of sheet: an offcut that is there, or one that a shop sells.

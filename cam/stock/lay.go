@@ -300,6 +300,22 @@ func (l *layer) roomFor(it item) room {
 	}
 }
 
+// asked is the room that a hint asks for: where a tray's pockets are not known yet, that beside the
+// widest and the narrowest cut of all the machine's tools.
+func (l *layer) asked(r room, it item) room {
+	if !l.stock.Unfilled {
+		return r
+	}
+	s, widest := *it.Sheet, r.kerf
+	s.Cuts = slices.Clone(s.Cuts)
+	for _, t := range l.Plan.Machine.Tools {
+		s.Cuts = append(s.Cuts, plan.Cut{Tool: t, KerfMM: []float64{t.DiameterMM.Value}})
+		widest = max(widest, t.DiameterMM.Value)
+	}
+	r.margin = max(r.margin, widest+l.RimMM(s))
+	return r
+}
+
 // around is the least that a sheet has to have along a side, to a tenth of a mm, in the layout's own
 // steps as holds has it.
 func (r room) around(side float64) float64 {
@@ -316,7 +332,7 @@ func sizeOf(it item) [2]float64 {
 func (l *layer) checkFit(key groupKey, r room, kinds []kind, items []item) bool {
 	foam := fmt.Sprintf("%s, %s thick", key.foam, l.length(key.sold.MM()))
 	if len(kinds) == 0 {
-		l.fail("no-stock", items[0].Tray, "needs "+foam+", of which `stock` has no sheet", fmt.Sprintf("add a row to `sheets` of `stock`, such as {foam: %s, thickness: %s, size: [1000 mm, 500 mm]}", key.foam, key.sold.Exact(l.Plan.Job.Units)))
+		l.fail("no-stock", items[0].Tray, "needs "+foam+", of which `stock` has no sheet", "add a row to `sheets` of `stock`, such as {"+l.sheetFor(key, l.asked(r, items[0]), items)+"}")
 		return false
 	}
 	fits := true
@@ -324,10 +340,25 @@ func (l *layer) checkFit(key groupKey, r room, kinds []kind, items []item) bool 
 		if size := sizeOf(it); !slices.ContainsFunc(kinds, func(k kind) bool { return k.holds(size, r) > 0 }) {
 			fits = false
 			l.fail("stock-too-small", it.Tray, fmt.Sprintf("lies on no sheet of %s: it needs %s with the %s all around that it is cut in and held by, in one piece that the machine reaches", foam,
-				l.size(r.around(size[0]), r.around(size[1])), l.length(round(r.margin))), l.larger(key, r, kinds, size, len(items)))
+				l.size(r.around(size[0]), r.around(size[1])), l.length(round(r.margin))), l.larger(key, l.asked(r, it), kinds, size, len(items)))
 		}
 	}
 	return fits
+}
+
+// sheetFor is the row of a sheet for layers that stock has none for: of a usual size, or, where its panels
+// are too small for one of them, as large as it has to be.
+func (l *layer) sheetFor(key groupKey, r room, items []item) string {
+	k, fits, least := l.parted(kind{whole: [2]float64{1000, 500}}, r, items), true, [2]float64{}
+	for _, it := range items {
+		size := sizeOf(it)
+		fits = fits && k.holds(size, r) > 0
+		least[0], least[1] = max(least[0], r.around(size[0])), max(least[1], r.around(size[1]))
+	}
+	if !fits {
+		return l.row(key, least[0], least[1])
+	}
+	return fmt.Sprintf("foam: %s, thickness: %s, size: [1000 mm, 500 mm]", key.foam, key.sold.Exact(l.Plan.Job.Units))
 }
 
 // larger says what holds a layer that lies on no sheet: where one is large enough and only its
@@ -339,7 +370,7 @@ func (l *layer) larger(key groupKey, r room, kinds []kind, size [2]float64, coun
 	}
 	row := l.row(key, x, y)
 	if slices.ContainsFunc(kinds, func(k kind) bool { return in(k.whole) }) {
-		return fmt.Sprintf("a sheet that is larger than the machine is parted into equal panels, here too small: cut pieces off one yourself, and add them to `sheets` of `stock`, such as {%s, count: %d}; or take a machine that reaches further", row, count)
+		return fmt.Sprintf("a sheet that is larger than the machine is parted into equal panels, here too small: cut pieces off one yourself (what to buy does not count it), and add them to `sheets` of `stock`, such as {%s, count: %d}; or take a machine that reaches further", row, count)
 	}
 	hint := "add a larger sheet to `sheets` of `stock`, such as {" + row + "}"
 	if l.stock.Margin.MM() == r.margin {
