@@ -208,8 +208,9 @@ const mostItems = 20_000
 // stepsEach is how much the search may try for each item, and mostSteps for all of a foam and
 // thickness: a second or two.
 const (
-	stepsEach = 20_000
-	mostSteps = 4_000_000
+	stepsEach  = 20_000
+	stepsAdded = 3_000 // for a layer that is added beside what stays
+	mostSteps  = 4_000_000
 )
 
 // group lays out what can share sheets.
@@ -248,11 +249,11 @@ func (l *layer) group(ctx context.Context, key groupKey, items []item) error {
 // where that is cheaper: what a job had before a tray was added at its end stays as it was, unless
 // moving it saves money.
 func trayByTray(ctx context.Context, items []item, list []pack.Item, sheets []pack.Sheet, o pack.Options) (laid pack.SheetsResult, err error) {
-	left := mostSteps // for all but the last
+	left := mostSteps / 2 // for all but the last
 	for from, to := 0, 0; from < len(list); from = to {
 		for to = from + 1; to < len(list) && items[to].Tray == items[from].Tray; to++ {
 		}
-		o.Steps = min(stepsEach*(to-from)+steps, mostSteps)
+		o.Steps = stepsAdded * (to - from + 1)
 		more, failed := laid.Added(ctx, list[:to], sheets, o)
 		if failed == nil && (more.Cost <= more.LowerBound || left <= 0 && to < len(list)) {
 			laid = more
