@@ -73,11 +73,7 @@ func cutEach(ctx context.Context, works []*sheetWork, r Request, p *plan.Plan, o
 	if err := forEach(ctx, works, func(w *sheetWork) error { return w.lay(p) }); err != nil {
 		return works, err
 	}
-	works = alike(works, p.Machine)
-	if p.Job.Stock == nil { // setups lie in the order in which a sheet of the stock is moved along
-		works = leastChanges(works)
-	}
-	works = eachTool(works)
+	works = eachTool(leastChanges(alike(works, p.Machine)))
 	var done int
 	var mu sync.Mutex
 	return works, forEach(ctx, works, func(w *sheetWork) error {
