@@ -63,6 +63,30 @@ func (m *maker) seat(b *board, h *hole, depth units.Length) (seat, bool) {
 	return s, ok
 }
 
+// keepsPieces reports whether no piece stands farther out of its pocket when a layer is
+// only so thick, and every depth that is written still ends in the tray, where it may. A pocket that
+// ends above the layer's new bottom is as deep as it was.
+func (m *maker) keepsPieces(l stackLayer, thickness units.Length) bool {
+	most := l.tray.Thickness() - (l.layer.Sold() - thickness)
+	if m.wholeLayers() {
+		most = l.layer.Top // what ends at a layer's underside ends inside one then
+	}
+	for _, h := range l.tray.holes {
+		if h.source.Depth > 0 && !h.source.Through && h.Depth > most {
+			return false
+		}
+		if h.piece == nil || h.Depth <= l.layer.Top+thickness {
+			continue
+		}
+		now, ok := m.seat(l.tray, h, h.Depth)
+		then, still := m.seat(l.tray, h, h.Depth-(l.layer.Sold()-thickness))
+		if ok && (!still || then.layers < now.layers && h.piece.Pile > 0 || then.proud > math.Max(now.proud, proudMM)) {
+			return false
+		}
+	}
+	return true
+}
+
 // checkProud looks at the room above a piece in its pocket, or what of it stands out.
 func (m *maker) checkProud(b *board, h *hole, s seat) {
 	headroom := b.source.Headroom.MM()

@@ -3,7 +3,6 @@ package plan
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -260,22 +259,6 @@ func (m *maker) swaps(stack []*board) []swap {
 		}
 	}
 	return list
-}
-
-// keepsPieces reports whether no piece stands farther out of its pocket when a layer is
-// only so thick. A pocket that ends above the layer's new bottom is as deep as it was.
-func (m *maker) keepsPieces(l stackLayer, thickness units.Length) bool {
-	for _, h := range l.tray.holes {
-		if h.piece == nil || h.Depth <= l.layer.Top+thickness {
-			continue
-		}
-		now, ok := m.seat(l.tray, h, h.Depth)
-		then, still := m.seat(l.tray, h, h.Depth-(l.layer.Sold()-thickness))
-		if ok && (!still || then.layers < now.layers && h.piece.Pile > 0 || then.proud > math.Max(now.proud, proudMM)) {
-			return false
-		}
-	}
-	return true
 }
 
 // thinner says which stock thickness of which layer brings the stack into its

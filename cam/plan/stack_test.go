@@ -77,6 +77,20 @@ func TestStackTooHigh(t *testing.T) {
 	}
 }
 
+// A thinner sheet is no way out where a depth that is written does not end in it.
+func TestNoSheetIsThinnerThanItsPockets(t *testing.T) {
+	tray := pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.Depth = mm(20) }))
+	tray.Layers = []job.Layer{layer("pe-30", inch)}
+	j := bench(tray)
+	j.Cases = []job.Case{{Name: "Gull", Copies: 1, Stack: []string{"pad"}}}
+	j.Cases[0].Inside.Length, j.Cases[0].Inside.Width, j.Cases[0].Inside.Height = mm(120), mm(80), inch/2
+	_, found := make1(t, j)
+	assert.Contains(t, only(t, found, "stack-too-high").Hint, "take out a tray, or use a higher case")
+	j.Trays[0].Pockets[0].Depth = mm(10)
+	_, found = make1(t, j)
+	assert.Equal(t, "make layer 1 of pad (pe-30) of 12.7 mm instead of 25.4 mm: that fits exactly", only(t, found, "stack-too-high").Hint)
+}
+
 func TestRoomLeft(t *testing.T) {
 	for _, c := range []struct {
 		room units.Length
