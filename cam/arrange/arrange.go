@@ -69,6 +69,7 @@ type Kind struct {
 	LengthMM float64 `json:"length_mm"`
 	WidthMM  float64 `json:"width_mm"`
 	DepthMM  float64 `json:"depth_mm"`
+	Access   string  `json:"access"` // how fingers get at it, as in a report; several of them with commas
 	Why      string  `json:"why"`
 }
 
@@ -88,10 +89,10 @@ type Tray struct {
 func Make(ctx context.Context, in Input) Result {
 	placed := pin(in)
 	in.Job = placed.job
-	m := newMaker(ctx, in)
-	m.found, m.pins, m.source = placed.found, placed.chosen, placed.Input.Job
-	m.readFixed()
-	m.fillTrays()
+	m := placed.filled(ctx, nil)
+	for bare := m.tooFull(); bare != nil; bare = m.tooFull() { // what found no place may find one where no way in takes room
+		m = placed.filled(ctx, bare)
+	}
 	m.fillCases()
 	if !m.found.Failed() {
 		m.prove()
@@ -102,6 +103,17 @@ func Make(ctx context.Context, in Input) Result {
 		result.Job, result.Moved = m.out, movedSince(in.Previous, m.out)
 	}
 	return result
+}
+
+// filled is a maker whose trays of the job are filled, some of them with no ways in.
+func (p *pinning) filled(ctx context.Context, bare map[string]bool) *maker {
+	in := p.Input
+	in.Job = p.job
+	m := newMaker(ctx, in)
+	m.found, m.pins, m.source, m.bare = slices.Clone(p.found), p.chosen, p.Input.Job, bare
+	m.readFixed()
+	m.fillTrays()
+	return m
 }
 
 // maker carries what every step looks things up in.
@@ -125,6 +137,8 @@ type maker struct {
 	asked  map[string]*finding.Finding // trays that were held against Refuses
 	toldOf map[string]bool             // sheets that cannot be cut
 	poses  map[posesKey]poses          // in new trays
+	short  []kind                      // what the job's trays have no room for
+	bare   map[string]bool             // trays without ways in that the arranger chooses
 }
 
 func newMaker(ctx context.Context, in Input) *maker {

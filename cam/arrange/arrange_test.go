@@ -39,9 +39,7 @@ func TestDemo(t *testing.T) {
 	require.NotNil(t, r.Job, "%v", r.Findings)
 	assert.Empty(t, r.Findings)
 	p, found := planOf(t, r.Job)
-	for _, f := range found {
-		assert.Equal(t, "no-way-in", f.Rule, "its chosen trays have no notches: %s", f)
-	}
+	assert.Empty(t, found)
 	for _, c := range p.Cases {
 		assert.Zero(t, c.Room, c.Name)
 		assert.Equal(t, "cover", p.Trays[c.Stack[0]].ID)
@@ -260,7 +258,7 @@ func TestEarlierPlacesStay(t *testing.T) {
 	assert.Equal(t, Write(first, j, "router"), Write(again, j, "router"))
 
 	more := *j
-	more.Roster = append(slices.Clone(j.Roster), piece("limpet", "stores", 1, 5, 5, 5, job.Upright), piece("oil-can", "lantern", 2, 14, 14, 20, job.Upright))
+	more.Roster = append(slices.Clone(j.Roster), piece("limpet", "stores", 1, 5, 5, 5, job.Upright), piece("oil-can", "lantern", 2, 8, 8, 20, job.Upright))
 	second := run(t, &more, func(in *Input) { in.Previous = first })
 	require.NotNil(t, second.Job, "%v", second.Findings)
 	_, found := planOf(t, second.Job)
@@ -268,6 +266,9 @@ func TestEarlierPlacesStay(t *testing.T) {
 	added := 0
 	for k, one := range second.Job.Trays {
 		for n, p := range one.Pockets {
+			if n >= len(first.Trays[k].Pockets) && isOpening(p) {
+				continue
+			}
 			if p.For == "limpet" || p.For == "oil-can" {
 				added += p.Columns * p.Rows
 				continue

@@ -19,6 +19,9 @@ type kind struct {
 	needs  []plan.Need // poses to choose from, smallest first
 	habits job.Habits
 	relief units.Length // how far the relief of a corner reaches beyond a side
+	way    way
+	stops  bool // its tools stop within a layer
+	hollow bool // no notch meets its drawing: the middle of that is no part of it
 }
 
 // block is equal pockets in columns and rows, the last row perhaps shorter: a
@@ -27,8 +30,11 @@ type block struct {
 	piece          *job.Piece
 	need           plan.Need
 	turned         bool
-	notch          job.Side // as placed
-	reach          units.Length
+	notch          job.Side     // as placed
+	reach          units.Length // of a notch or an opening
+	open           units.Length // how far an opening behind each row, for fingers, goes into the pockets; 0 for none
+	step           units.Length
+	gaveWay        bool // it was to have a way in
 	relief         units.Length
 	count, columns int
 	gapX, gapY     units.Length // between the boxes of two pockets
@@ -54,23 +60,32 @@ func (b block) pocket() (length, width units.Length) {
 	return b.need.Length, b.need.Width
 }
 
-// margin is how far a notch, or the relief of a corner, reaches beyond one side.
+// margin is how far a notch, an opening, or the relief of a corner, reaches beyond one side.
 func (b block) margin(side job.Side) units.Length {
-	if b.notch&side != 0 {
+	if b.notch&side != 0 || b.open > 0 && side == job.North {
 		return max(b.reach, b.relief)
 	}
 	return b.relief
 }
 
-// cell is the box of one pocket with its notches.
+// cell is the box of one pocket with its notches and its part of an opening.
 func (b block) cell() (length, width units.Length) {
 	length, width = b.pocket()
 	return length + b.margin(job.East) + b.margin(job.West), width + b.margin(job.North) + b.margin(job.South)
 }
 
 func (b block) length() units.Length {
+	return b.row(b.columns)
+}
+
+// row is how long a row of so many pockets is, with the opening behind it.
+func (b block) row(columns int) units.Length {
 	l, _ := b.cell()
-	return units.Length(b.columns)*l + units.Length(b.columns-1)*b.gapX
+	long := units.Length(columns)*l + units.Length(columns-1)*b.gapX
+	if b.open > 0 {
+		return max(long, job.Finger)
+	}
+	return long
 }
 
 func (b block) width() units.Length {
@@ -162,16 +177,15 @@ func (c *choices) parts() []shape {
 func (k kind) cells(wall, step units.Length) []block {
 	var list []block
 	for _, n := range k.needs {
-		b := block{of: &k, piece: k.piece, need: n, count: 1, columns: 1, gapX: wall, gapY: wall}
-		b.notch = k.habits.NotchOf(n.Length, n.Width)
+		b := block{of: &k, piece: k.piece, need: n, step: step, count: 1, columns: 1, gapX: wall, gapY: wall}
+		b.reach = cmp.Or(k.habits.NotchReach, usualReach)
 		switch {
+		case k.way != asAsked:
+			k.reachIn(&b, step)
 		case n.Outline != "": // which sides are its ends is not told
 			b.notch = k.habits.Notch
-		case b.notch == 0 && k.habits.Access == job.NotchAccess:
-			b.notch = job.NotchSide(n.Length, n.Width, n.Round)
-		}
-		if b.reach = k.habits.NotchReach; b.reach == 0 {
-			b.reach = usualReach
+		default:
+			b.notch = k.habits.NotchOf(n.Length, n.Width)
 		}
 		b.reach = b.reach.Up(step)
 		if !n.Round && n.Outline == "" {
@@ -197,6 +211,14 @@ func turnedSides(s job.Side) job.Side {
 	return t
 }
 
+// asDrawn are the sides of its notches as they are said: those of a drawing as it lies.
+func (b block) asDrawn() job.Side {
+	if b.need.Outline != "" && b.turned {
+		return turnedSides(turnedSides(turnedSides(b.notch)))
+	}
+	return b.notch
+}
+
 // pockets writes the block as pockets of a job, the full rows first. Depth is
 // 0 where it is the top layer's thickness.
 func (b block) pockets(k job.Habits, depth units.Length, t *job.Tray) []job.Pocket {
@@ -207,18 +229,13 @@ func (b block) pockets(k job.Habits, depth units.Length, t *job.Tray) []job.Pock
 		Columns: b.columns, Rows: b.count / b.columns,
 		Relief: k.Relief, Notch: b.notch, Fit: t.Fit, Tool: t.Tool, Waste: k.Waste,
 	}
-	if k.Access == job.NoAccess {
-		p.Access = k.Access
-	}
-	if b.notch != 0 {
-		p.NotchReach, p.NotchWidth = b.reach, k.NotchWidth
-	}
+	b.reachInto(&p, k)
 	switch {
 	case b.need.Outline != "":
 		p.Shape, p.OutlineFile, p.Length, p.Width = job.OutlineShape, b.need.Outline, 0, 0
 		p.Relief = job.NoRelief
 		if b.turned { // a notch is said as the drawing lies
-			p.Turn, p.Notch = 90, turnedSides(turnedSides(turnedSides(b.notch)))
+			p.Turn, p.Notch = 90, b.asDrawn()
 		}
 	case b.need.Round:
 		p.Shape, p.Diameter, p.Length, p.Width = job.RoundShape, length, 0, 0
@@ -240,6 +257,9 @@ func (b block) pockets(k job.Habits, depth units.Length, t *job.Tray) []job.Pock
 			q.PitchY = cw + b.gapY
 		}
 		list = append(list, q)
+		if b.open > 0 {
+			list = append(list, b.opening(q, t.Layers))
+		}
 	}
 	if rows > 0 {
 		add(b.columns, rows, 0)

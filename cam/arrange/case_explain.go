@@ -105,6 +105,9 @@ func (k *choosing) tooLarge(one kind) {
 // some pad is thick enough for.
 func (k *choosing) takes(r room, p *job.Piece, pile int) bool {
 	one, _ := k.anyDepth(p, pile, &k.model)
+	if one.way == ourWay {
+		one.way = gaveWay
+	}
 	posed, _ := posedFor(one.piles(pile), slices.Max(k.pad.Thicknesses), nil)
 	return !fill(context.Background(), r, posed, nil, search{}).short()
 }

@@ -8,7 +8,8 @@ import (
 	"traywright/geometry/units"
 )
 
-// layOut lays the rest out in as few trays as it finds, then as low a stack.
+// layOut lays the rest out in as few trays as it finds, then as low a stack; with ways in as far as these take no
+// tray more than without them, and make no stack too high.
 // Each thickness of stock is tried as the depth that poses are chosen for: the
 // smallest pocket that is no deeper. False where a piece fits in no tray.
 func (k *choosing) layOut() bool {
@@ -16,14 +17,26 @@ func (k *choosing) layOut() bool {
 		k.trays = k.standing
 		return true
 	}
-	var best layout
-	var large *kind
+	best, large := k.layOutOf(k.rest)
+	order := givers(k.rest)
+	if least := max(len(k.standing), boundOf(k.newRoom(), given(k.rest, order))); len(order) > 0 && !best.asFewAs(layout{trays: make([]chosen, least)}) {
+		best, large = k.giveWay(best, order)
+	}
+	k.trays, k.bound = best.trays, best.bound
+	if best.trays == nil && large != nil {
+		k.tooLarge(*large)
+	}
+	return best.trays != nil
+}
+
+// layOutOf lays kinds out. Large is one that fits in no tray, where there are no trays.
+func (k *choosing) layOutOf(kinds []kind) (best layout, large *kind) {
 	room := k.roomForNew()
 	for i, most := range k.pad.Thicknesses {
 		if best.trays != nil && k.ctx.Err() != nil {
 			break
 		}
-		posed, changed := posedFor(k.rest, most, k.pad.Thicknesses[:i])
+		posed, changed := posedFor(kinds, most, k.pad.Thicknesses[:i])
 		if !changed && i > 0 {
 			continue
 		}
@@ -34,11 +47,7 @@ func (k *choosing) layOut() bool {
 			k.advance(k.done + 1)
 		}
 	}
-	k.trays = best.trays
-	if best.trays == nil && large != nil {
-		k.tooLarge(*large)
-	}
-	return best.trays != nil
+	return best, large
 }
 
 // tryPosed lays kinds out whose poses are chosen, and keeps what is better than
@@ -50,10 +59,10 @@ func (k *choosing) tryPosed(best *layout, posed []kind, room units.Length) (stuc
 			return stuck
 		}
 		if best.take(trays, k.costOf(trays, room)) {
-			k.bound = boundOf(trays[0].f.room, posed)
+			best.bound = boundOf(trays[0].f.room, posed)
 		}
 	}
-	if len(best.trays) > k.bound && len(k.standing) == 0 {
+	if len(best.trays) > best.bound && len(k.standing) == 0 {
 		if trays := k.oneByOne(posed); len(trays) > 0 {
 			best.take(trays, k.costOf(trays, room))
 		}
@@ -65,6 +74,12 @@ func (k *choosing) tryPosed(best *layout, posed []kind, room units.Length) (stuc
 type layout struct {
 	trays []chosen
 	cost  [4]float64
+	bound int // no layout of the same pockets has fewer trays
+}
+
+// asFewAs reports whether a layout is no more too high, and has no more trays, than another.
+func (l layout) asFewAs(other layout) bool {
+	return l.trays != nil && l.cost[0] <= other.cost[0] && len(l.trays) <= len(other.trays)
 }
 
 // take keeps trays that cost less, or that are the first.

@@ -71,6 +71,9 @@ func TestDrawnPieces(t *testing.T) {
 					turned++
 				}
 				for _, b := range tray.Pockets[:k] {
+					if a.For == "" || b.For == "" {
+						continue // an opening meets its pockets
+					}
 					d, _, _ := geometry.Distance(a.Design.Contours()[0], b.Design.Contours()[0])
 					assert.GreaterOrEqual(t, d, r.Job.Trays[i].Wall.MM()-1e-6, "%s %s", a.Name, b.Name)
 				}

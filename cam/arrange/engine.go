@@ -48,6 +48,11 @@ func packed(ctx context.Context, r room, kinds []kind, seed uint64) []*filling {
 		return nil
 	}
 	s := singlesOf(r, kinds)
+	for i := range s.items { // an opening is long enough for a finger, and does not turn
+		if b := s.cells[s.kinds[i]]; b.open > 0 {
+			s.items[i] = pack.Item{Length: int64(b.length()), Width: int64(b.width()), Fixed: true}
+		}
+	}
 	result, err := pack.Bins(ctx, s.items, int64(r.length), int64(r.width),
 		pack.Options{Spacing: int64(r.wall), Margin: int64(r.edge), Seed: seed})
 	if err != nil {
@@ -63,7 +68,7 @@ func packed(ctx context.Context, r room, kinds []kind, seed uint64) []*filling {
 		if p.Turned {
 			b.turned, b.notch = true, turnedSides(b.notch)
 		}
-		l, w := b.cell()
+		l, w := b.length(), b.width()
 		x, y := units.Length(p.X), units.Length(p.Y)
 		// From the back, on the grid: everything else of the bin moves alike.
 		b.x, b.y = x.Up(r.step), (r.width - y - w).Down(r.step)

@@ -23,6 +23,7 @@ func (m *maker) keptIn(t *job.Tray, kinds []kind, r room, from offset) []block {
 	for _, p := range changed {
 		k.keep(p, true)
 	}
+	k.reachIn()
 	return k.f.blocks
 }
 
@@ -44,6 +45,7 @@ func (m *maker) earlier(t *job.Tray) []job.Pocket {
 type keeping struct {
 	f    *filling
 	rest []kind
+	of   []job.Pocket // what each of the filling's blocks was
 }
 
 // keep keeps a pocket's block where it can; resized, with the size that it needs now.
@@ -52,7 +54,7 @@ func (k *keeping) keep(p job.Pocket, resized bool) bool {
 		if k.f.free(c.box()) {
 			i := slices.IndexFunc(k.rest, c.is)
 			k.rest[i].count -= c.count
-			k.f.blocks, k.f.taken = append(k.f.blocks, c), append(k.f.taken, c.box())
+			k.f.blocks, k.f.taken, k.of = append(k.f.blocks, c), append(k.f.taken, c.box()), append(k.of, p)
 			return true
 		}
 	}
@@ -88,7 +90,7 @@ func (k *keeping) candidates(p job.Pocket, resized bool) (list []block) {
 		return nil
 	}
 	if p.Shape == job.OutlineShape {
-		return k.drawn(p, k.rest[i])
+		return k.drawn(p, k.rest[i], resized)
 	}
 	if p.Turn != 0 {
 		return nil
@@ -98,11 +100,11 @@ func (k *keeping) candidates(p job.Pocket, resized bool) (list []block) {
 		l, w = p.Diameter, p.Diameter
 	}
 	off := func(b block) units.Length { bl, bw := b.pocket(); return max(bl-l, l-bl) + max(bw-w, w-bw) }
-	cells := k.rest[i].cells(k.f.room.wall, k.f.room.step)
+	cells := k.cells(k.rest[i])
 	slices.SortStableFunc(cells, func(a, b block) int { return cmp.Compare(off(a), off(b)) })
 	for _, b := range cells {
 		shape := p.Shape == job.RoundShape && b.need.Round || p.Shape == job.SizeShape && !b.need.Round
-		if same := shape && off(b) == 0 && p.Notch == b.notch; same == resized {
+		if same := shape && off(b) == 0 && b.reachedAs(p); same == resized {
 			continue
 		}
 		if b, ok := k.standing(b, p, k.rest[i].count); ok {
@@ -116,9 +118,9 @@ func (k *keeping) candidates(p job.Pocket, resized bool) (list []block) {
 }
 
 // drawn is a pocket with the piece's drawing, as it lies. Its notches are those that the tray asks for now.
-func (k *keeping) drawn(p job.Pocket, one kind) (list []block) {
-	for _, b := range one.cells(k.f.room.wall, k.f.room.step) {
-		if b.need.Outline != p.OutlineFile || b.turned != (p.Turn == 90) || !b.turned && p.Turn != 0 {
+func (k *keeping) drawn(p job.Pocket, one kind, resized bool) (list []block) {
+	for _, b := range k.cells(one) {
+		if b.need.Outline != p.OutlineFile || b.turned != (p.Turn == 90) || !b.turned && p.Turn != 0 || b.reachedAs(p) == resized {
 			continue
 		}
 		if b, ok := k.standing(b, p, one.count); ok {

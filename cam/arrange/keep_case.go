@@ -91,22 +91,27 @@ func (k *keeper) take(id string) bool {
 }
 
 // placeRest finds room for what is new in the trays that are kept: beside what is there, then in the place of a few
-// pockets that find another, then with all of a tray moved together.
+// pockets that find another, then with all of a tray moved together; each time with ways in for it before without.
 func (k *keeper) placeRest(wanted []*job.Piece) bool {
 	for _, way := range []func(room, []kind, []block, search) *filling{k.fillBeside, k.fillLifting, k.fillSqueezed} {
-		for i := range k.trays {
-			k.placeIn(&k.trays[i], wanted, way)
+		for _, bare := range []bool{false, true} {
+			for i := range k.trays {
+				k.placeIn(&k.trays[i], wanted, bare, way)
+			}
 		}
 	}
 	return !slices.ContainsFunc(wanted, func(p *job.Piece) bool { return k.left[p.ID] > 0 })
 }
 
-// placeIn places what it can in one tray.
-func (k *keeper) placeIn(t *chosen, wanted []*job.Piece, way func(room, []kind, []block, search) *filling) {
+// placeIn places what it can in one tray; bare is without ways in.
+func (k *keeper) placeIn(t *chosen, wanted []*job.Piece, bare bool, way func(room, []kind, []block, search) *filling) {
 	var kinds []kind
 	for _, p := range wanted {
 		if n := k.left[p.ID]; n > 0 {
 			list, _ := k.kindsFor(p, n, &t.tray)
+			if bare {
+				list = given(list, givers(list))
+			}
 			kinds = append(kinds, list...)
 		}
 	}

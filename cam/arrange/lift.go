@@ -10,16 +10,26 @@ import (
 // What is new in a tray is placed in one of these ways, each of which moves more of what is there. nil where
 // a way does not help.
 
-// fillAround is the first of these ways that leaves nothing out; the last one where none does.
-func (m *maker) fillAround(r room, kinds []kind, kept []block, s search) *filling {
+// fillAround is the first of these ways that leaves nothing out; the last one where none does. What is new gives its
+// ways in up before anything moves.
+func (m *maker) fillAround(r room, kinds []kind, kept []block, s search) (f *filling) {
 	rest := without(kinds, kept)
-	f := m.fillBeside(r, rest, kept, s)
-	for _, way := range []func(room, []kind, []block, search) *filling{m.fillLifting, m.fillSqueezed} {
-		if len(kept) == 0 || !f.short() {
+	order := givers(rest)
+	for _, way := range []func(room, []kind, []block, search) *filling{m.fillBeside, m.fillLifting, m.fillSqueezed} {
+		does := func(gave []int) bool {
+			other := way(r, given(rest, gave), kept, s)
+			ok := other != nil && !other.short()
+			if ok || len(gave) == 0 && other != nil {
+				f = other
+			}
+			return ok
+		}
+		if does(nil) || len(kept) == 0 {
 			break
 		}
-		if other := way(r, rest, kept, s); other != nil {
-			f = other
+		if len(order) > 0 && does(order) {
+			again(order, does)
+			break
 		}
 	}
 	return f

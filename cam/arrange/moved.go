@@ -61,6 +61,9 @@ func movedSince(previous, now *job.Job) Moved {
 func spotsOf(j *job.Job) (list []spot) {
 	for _, t := range j.Trays {
 		for _, p := range t.Pockets {
+			if isOpening(p) {
+				continue
+			}
 			for c := range max(1, p.Columns) {
 				for r := range max(1, p.Rows) {
 					list = append(list, spot{p.For, t.ID, p.X + units.Length(c)*p.PitchX, p.Y + units.Length(r)*p.PitchY})

@@ -28,11 +28,9 @@ func pin(in Input) *pinning {
 	for _, old := range in.Previous.Trays {
 		i := slices.IndexFunc(j.Trays, func(t job.Tray) bool { return t.ID == old.ID })
 		rest, gone := notOwn(old.Pockets, in.Job, i)
-		for _, k := range rest {
-			if touched := in.Touched[k.Position.Line]; touched || k.Pin {
-				k.Pin = true
-				p.place(old.ID, i, k, touched && slices.Contains(gone, k.For))
-			}
+		for _, k := range in.pinned(rest) {
+			k.Pin = true
+			p.place(old.ID, i, k, in.Touched[k.Position.Line] && slices.Contains(gone, k.For))
 		}
 	}
 	return p

@@ -16,7 +16,7 @@ import (
 func pinsOf(j *job.Job, tray string) (list []job.Pocket) {
 	for _, t := range j.Trays {
 		for _, p := range t.Pockets {
-			if t.ID == tray && p.Pin {
+			if t.ID == tray && p.Pin && !isOpening(p) {
 				list = append(list, p)
 			}
 		}

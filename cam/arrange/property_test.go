@@ -43,10 +43,10 @@ func anyJob(t *rapid.T) *job.Job {
 	if rapid.IntRange(0, 3).Draw(t, "inch") == 0 {
 		j.Units = units.Inch
 	}
-	j.Defaults.Habits = job.Habits{
-		Ends: rapid.Bool().Draw(t, "ends"), Notch: job.Side(rapid.IntRange(0, 15).Draw(t, "notch")),
-		NotchReach: mmOf(float64(rapid.IntRange(0, 90).Draw(t, "reach")) / 10),
+	if rapid.Bool().Draw(t, "notched") {
+		j.Defaults.Habits = job.Habits{Ends: rapid.Bool().Draw(t, "ends"), Notch: job.Side(rapid.IntRange(0, 15).Draw(t, "notch"))}
 	}
+	j.Defaults.Habits.NotchReach = mmOf(float64(rapid.IntRange(0, 90).Draw(t, "reach")) / 10)
 	if rapid.IntRange(0, 2).Draw(t, "labelled") == 0 {
 		j.Defaults.Labels = []job.Label{{Making: job.Making{X: 30 * mm, Y: 130 * mm}, Text: "A1", Height: 24 * mm, Font: "strokes"}}
 	}
@@ -121,6 +121,7 @@ func TestAnyRoster(t *testing.T) {
 			assert.GreaterOrEqual(t, placesFor(r.Job, ids, p.ID)*pile, p.Count, p.ID)
 		}
 		assertOnGrid(t, r.Job)
+		assertWaysIn(t, j, r)
 	})
 }
 

@@ -99,6 +99,9 @@ func (m *maker) countPlaces(id string, places map[string]int) {
 			continue
 		}
 		for _, k := range t.Pockets[min(fixed, len(t.Pockets)):] {
+			if isOpening(k) {
+				continue
+			}
 			if m.pieces[k.For] == nil {
 				m.add(finding.Error, t.Position, "pocket-without-piece", "this is a fault of the program: please report it with the job and its roster",
 					"tray %s has a new pocket for %q, which is not on the roster", id, k.For)

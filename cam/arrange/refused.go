@@ -137,6 +137,7 @@ func (m *maker) refusedPocket(k kind, n plan.Need, t *job.Tray, layers []job.Lay
 	trial := *t
 	const rim = 10_000_000 // nm, beside the edge
 	b.x, b.y = t.Edge+rim, t.Edge+rim
+	trial.Layers = layers
 	trial.Length, trial.Width, trial.Corner, trial.Ease = b.length()+2*b.x, b.width()+2*b.y, 0, 0
 	pockets := b.pockets(k.habits, depth, &trial)
 	for i := range pockets {

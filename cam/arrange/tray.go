@@ -81,7 +81,7 @@ func (m *maker) fillTray(t *job.Tray) {
 		m.report(wrong)
 		kinds = append(kinds, list...)
 	}
-	fillings, offsets := m.fillRooms(t, kinds)
+	fillings, offsets := m.fillWithWays(t, kinds)
 	m.finishTray(t, fillings, offsets, "")
 }
 
@@ -113,7 +113,7 @@ func (m *maker) kindsFor(p *job.Piece, n int, t *job.Tray) ([]kind, *finding.Fin
 // anyDepth is a piece with the pockets of all its poses in a tray's foam, however deep, each for a whole pile
 // where it goes in piles; with none where the tray has no layers.
 func (m *maker) anyDepth(p *job.Piece, n int, t *job.Tray) (kind, *finding.Finding) {
-	k := kind{piece: p, habits: t.Habits, relief: m.reliefOf(t)}
+	k := kind{piece: p, habits: t.Habits, relief: m.reliefOf(t), way: m.wayOf(t), stops: m.router}
 	if len(t.Layers) == 0 {
 		return k, nil
 	}
@@ -132,11 +132,16 @@ func (m *maker) anyDepth(p *job.Piece, n int, t *job.Tray) (kind, *finding.Findi
 	}
 	k.needs = plan.NeedsOf(p, fit, t.Headroom, m.step)
 	if p.Outline != "" {
-		box := m.Outlines[p.Outline].Bounds()
+		drawn := m.Outlines[p.Outline]
+		box := drawn.Bounds()
+		k.hollow = !drawn.Contains(box.Min.Add(box.Max).Scale(0.5))
 		k.needs = []plan.Need{plan.NeedOfDrawn(p, box.Width(), box.Height(), t.Headroom, m.step)}
 	}
 	if pile := min(p.Pile, n); pile > 1 {
 		k.needs = piled(k.needs, pile)
+	}
+	if k.way == asAsked && t.Habits.Access == job.LiftAccess {
+		standOut(k.needs, m.proudOf(t))
 	}
 	return k, nil
 }
@@ -253,6 +258,7 @@ func (m *maker) finishTray(t *job.Tray, fillings []*filling, offsets []offset, c
 		}
 	}
 	t.Holds = nil
+	m.tellWaysGiven(t, fillings)
 	m.describe(t, fillings, chosenFor)
 }
 
@@ -315,6 +321,7 @@ func (m *maker) checkLeft() {
 		}
 		if len(left) > 0 {
 			m.reportLeft(t, left)
+			m.short = append(m.short, left...)
 		}
 	}
 }

@@ -113,6 +113,9 @@ func (w *writer) held(t job.Tray) {
 func (w *writer) tray(t job.Tray, inCase bool) {
 	pockets := 0
 	for _, p := range t.Pockets {
+		if isOpening(p) {
+			continue
+		}
 		pockets += max(1, p.Columns) * max(1, p.Rows)
 	}
 	w.line("  # %s x %s, %s", t.Length.Format(w.unit), t.Width.Format(w.unit), finding.Counted(pockets, "pocket"))
@@ -214,8 +217,11 @@ func (w *writer) pocket(p job.Pocket, t job.Tray) {
 		add("relief", [...]string{"none", "dogbone", "tbone"}[p.Relief])
 	}
 	w.notch(p, add)
-	if p.Access == job.NoAccess {
-		add("access", "none")
+	if p.Access != job.AnyAccess {
+		add("access", [...]string{"", "notch", "gap", "lift", "none"}[p.Access])
+	}
+	if p.Proud != 0 {
+		add("proud", w.length(p.Proud))
 	}
 	if p.Fit != t.Fit && p.Fit != "" {
 		add("fit", text(p.Fit))
@@ -258,6 +264,9 @@ func (w *writer) notch(p job.Pocket, add func(key, value string)) {
 
 // remark names the piece behind its pocket.
 func (w *writer) remark(p job.Pocket) string {
+	if isOpening(p) {
+		return " # for fingers"
+	}
 	piece := w.names[p.For]
 	if piece == nil {
 		return ""

@@ -16,10 +16,10 @@ import (
 // last 10 mm have to lie beside the piece.
 const (
 	reachMM = 50.0 // from the tray's top down to the piece's
-	holdMM  = 5.0  // of the piece that has to be beside an opening
+	HoldMM  = 5.0  // of the piece that has to be beside an opening
 	liftMM  = 3.0  // that it has to stand out, to be held by that
-	// usualProudMM is how far one stands out that is to be lifted by that, where the job does not say.
-	usualProudMM = 5.0
+	// UsualProudMM is how far one stands out that is to be lifted by that, where the job does not say.
+	UsualProudMM = 5.0
 )
 
 // checkAccess finds how fingers get at the pieces of a tray, and notes those that they do not get at.
@@ -43,14 +43,7 @@ func (m *maker) checkAccess(b *board) {
 	}
 	hint := "write `access: none`, on a pocket or on its tray, where pieces are taken by their tops; or a `notch`, where there is room for it"
 	if asked := shut[0].source.Asked; asked != "" {
-		way := b.source.Habits.Access
-		if b.source.Chosen {
-			way = m.Job.Defaults.Habits.Access
-		}
-		hint = "`access: notch` " + asked + " cuts notches where sides are wide enough, and `access: none` says that pieces are taken by their tops"
-		if way == job.NotchAccess {
-			hint = "their sides are too narrow for a finger, or drawn, where a `notch` has to name them; `access: none` " + asked + " says that pieces are taken by their tops"
-		}
+		hint = "there is no room for a way in, or no side is wide enough for a finger; `access: none` " + asked + " says that pieces are taken by their tops"
 	}
 	m.log.note(b.at, "no-way-in", fmt.Sprintf("no finger gets beside the pieces in %s: %s", finding.Counted(len(shut), "pocket"), strings.Join(names, ", ")), hint)
 }
@@ -63,7 +56,7 @@ func (m *maker) wayIn(b *board, h *hole, open *hole) string {
 		}
 		return "none"
 	}
-	deep := h.rest + holdMM // an opening has to be
+	deep := h.rest + HoldMM // an opening has to be
 	switch {
 	case h.rest > reachMM:
 		return "none"
@@ -124,17 +117,17 @@ func (b *board) roomBeside(h *hole) bool {
 	return false
 }
 
-// airMM is how much air there is above a tray in every case that stacks it: what the case has left above the
+// AirMM is how much air there is above a tray in every case that stacks it: what the case has left above the
 // uppermost, and none above the others; all of it where no case does.
-func (m *maker) airMM(t *job.Tray) float64 {
+func AirMM(j *job.Job, t *job.Tray) float64 {
 	air := math.Inf(1)
-	for _, c := range m.Job.Cases {
+	for _, c := range j.Cases {
 		if !slices.Contains(c.Stack, t.ID) {
 			continue
 		}
 		room := 0.0
 		if c.Stack[0] == t.ID && !slices.Contains(c.Stack[1:], t.ID) {
-			room = c.Inside.Height.MM() - m.heightOf(c.Stack)
+			room = c.Inside.Height.MM() - heightOf(j, c.Stack)
 		}
 		air = math.Min(air, room)
 	}
@@ -142,10 +135,10 @@ func (m *maker) airMM(t *job.Tray) float64 {
 }
 
 // heightOf is how high trays are together, mm.
-func (m *maker) heightOf(stack []string) float64 {
+func heightOf(j *job.Job, stack []string) float64 {
 	sum := 0.0
 	for _, id := range stack {
-		for _, t := range m.Job.Trays {
+		for _, t := range j.Trays {
 			for _, l := range t.Layers {
 				if t.ID == id {
 					sum += l.Real().MM()
@@ -158,7 +151,7 @@ func (m *maker) heightOf(stack []string) float64 {
 
 // proudAsPlanned reports whether a piece stands out as far as the job wants it to, under air.
 func (m *maker) proudAsPlanned(b *board, h *hole, proud float64) bool {
-	return h.source.Access == job.LiftAccess && proud <= h.plannedProud()+m.slackMM() && proud <= m.airMM(b.source)+m.slackMM()
+	return h.source.Access == job.LiftAccess && proud <= h.plannedProud()+m.slackMM() && proud <= AirMM(m.Job, b.source)+m.slackMM()
 }
 
 // plannedProud is how far the job wants a piece to stand out, mm.
@@ -169,5 +162,5 @@ func (h *hole) plannedProud() float64 {
 	case h.source.Proud > 0:
 		return h.source.Proud.MM()
 	}
-	return usualProudMM
+	return UsualProudMM
 }

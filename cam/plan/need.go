@@ -30,13 +30,15 @@ type Need struct {
 	Round         bool
 	Outline       string       // drawing of it, whose box is within length and width; "" for none
 	Depth         units.Length // least: the piece's and headroom, not rounded
-	Headroom      units.Length
-	Pile          int // so many lie on each other in it; 0 for one
+	Headroom      units.Length // below 0 where the piece is to stand out
+	Pile          int          // so many lie on each other in it; 0 for one
 }
 
 // Piled is the pocket for so many on each other.
 func (n Need) Piled(pile int) Need {
-	n.Depth, n.Pile = (n.Depth-n.Headroom)/units.Length(n.Pieces())*units.Length(pile)+n.Headroom, pile
+	high := (n.Depth - n.Headroom) / units.Length(n.Pieces()) * units.Length(pile)
+	n.Headroom = max(n.Headroom, 1-high)
+	n.Depth, n.Pile = high+n.Headroom, pile
 	return n
 }
 
@@ -156,6 +158,8 @@ func (n Need) Why(p *job.Piece, fitMM float64, foam, fit string, depth units.Len
 	switch {
 	case !stops:
 		down = " deep in a layer of " + depth.Format(u) + ", which is cut through"
+	case n.Headroom < 0:
+		down = fmt.Sprintf(" deep less %s that stand out, to %s", (-n.Headroom).Format(u), depth.Format(u))
 	case n.Headroom > 0:
 		down = fmt.Sprintf(" deep and %s of headroom, to %s", n.Headroom.Format(u), depth.Format(u))
 	}

@@ -141,6 +141,9 @@ func (s *session) runArrange(c *cli.Context, request cam.Request, old earlier) (
 	}
 	request.Job = result.Job
 	checked := cam.Check(request)
+	if checked.Plan != nil {
+		result.Measure(checked.Plan)
+	}
 	for i := range result.Trays {
 		if grams, ok := weightOf(result.Trays[i].ID, checked.Report); ok {
 			result.Trays[i].WeightG = grams
@@ -272,8 +275,8 @@ func (s *session) printArranged(a arranged, why bool) error {
 		}
 		return l.Format(u)
 	}
-	t := s.columns(2)
-	fmt.Fprintln(t, "PIECE\tPLACES\tTRAY\tPOSE\tPOCKET\tDEPTH")
+	t := s.columns(1) // so that it fits in 80
+	fmt.Fprintln(t, "PIECE\tPLACES\tTRAY\tPOSE\tPOCKET\tDEPTH\tWAY IN")
 	for _, k := range a.result.Kinds {
 		size := strings.TrimSuffix(length(k.LengthMM), " "+u.String()) + " x " + length(k.WidthMM)
 		if k.Shape == "round" {
@@ -283,7 +286,7 @@ func (s *session) printArranged(a arranged, why bool) error {
 		if k.Pile > 1 {
 			places = fmt.Sprintf("%d in %d", k.Count, k.Count/k.Pile)
 		}
-		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\n", k.Piece, solid(places), k.Tray, k.Pose, solid(size), solid(length(k.DepthMM)))
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\n", k.Piece, solid(places), k.Tray, k.Pose, solid(size), solid(length(k.DepthMM)), k.Access)
 	}
 	if why {
 		fmt.Fprintln(t)
