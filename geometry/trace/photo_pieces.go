@@ -71,11 +71,12 @@ type Piece struct {
 	WidthOff      float64
 	// PerMM is how much too long a part of it comes out, at most, for each mm that it is
 	// higher than it was taken to be.
-	PerMM  float64
-	Region geometry.Region   // as seen on the card's plane
-	Axes   [4]geometry.Point // the corners of its box there
-	Turn   float64           // of its length, in radians from the card's side
-	tipped bool              // it may end in tips, which a blur shortens
+	PerMM   float64
+	Region  geometry.Region   // as seen on the card's plane
+	Axes    [4]geometry.Point // the corners of its box there
+	Turn    float64           // of its length, in radians from the card's side
+	tipped  bool              // it may end in tips, which a blur shortens
+	blunted [2]float64        // by so much, of its length and width
 }
 
 // Middle is the middle of the piece's box on the card's plane.

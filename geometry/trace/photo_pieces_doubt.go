@@ -13,9 +13,11 @@ const (
 	edgePixels  = 0.45 // of both edges of a size together
 	hiddenBlur  = 0.12 // of an edge's width by which a shadow may move it that is too thin to be seen
 	tipPixels   = 1.2  // the same of a piece that may end in a tip
+	tipBlunted  = 1.3  // times what a blur takes off a tip: see blunted
 	cardPixels  = 0.1  // of each of the card's corners, beside what its edges' noise says
 	flatMM      = 0.5  // how far the paper may be from flat, up or down
 	flatReachMM = 120  // over which paper that is not flat leans a card
+	leanReachMM = 50   // and over which a piece, which is seen the shorter or longer the more it is seen from the side
 	lensSure    = 2.5  // deviations of what is known of the lens
 	heightOffMM = 0.5  // how far off a height that was told may be
 )
@@ -43,8 +45,46 @@ func (t *table) doubt(p *Piece) {
 	}
 	for k, to := range []*float64{&p.LengthOff, &p.WidthOff} {
 		size := [2]float64{p.Length, p.Width}[k]
-		*to = root(pixels*perPixel, hiddenBlur*t.card.blur*perPixel, moved[k], lens*size, lie*size/t.camera.height)
+		edges := max(pixels*perPixel, tipBlunted*p.blunted[k])
+		*to = root(edges, hiddenBlur*t.card.blur*perPixel, moved[k], lens*size, lie*size/t.camera.height, flatMM/leanReachMM*p.PerMM*size)
 	}
+}
+
+// blunted is what a blur may have taken off the tip that reaches farthest one way. Where light of
+// a normal curve leaves half, it is 0.3 times the edge's width from a tenth to nine tenths, over the
+// tangent of half the tip's angle (derived: 0.50 widths at 60 degrees, 0.30 at 90, 0.18 at 120), and no more than
+// where the two sides would meet.
+func (t *table) blunted(on ring, out geometry.Point) float64 {
+	far := 0
+	for k := range on {
+		if out.Dot(on[k]) > out.Dot(on[far]) {
+			far = k
+		}
+	}
+	blur := t.card.blur / stepPixels
+	near, end := int(blur), max(int(3*blur), int(blur)+8)
+	if 2*end > len(on) {
+		return 0
+	}
+	var arms [2]side
+	for i, way := range [2]int{-1, 1} {
+		var points []geometry.Point
+		for k := near; k <= end; k++ {
+			points = append(points, on.at(far+way*k))
+		}
+		p, d := fitLine(points)
+		if d.Dot(points[0].Sub(p)) < 0 { // towards the tip
+			d = d.Scale(-1)
+		}
+		arms[i] = side{p: p, d: d}
+	}
+	tip, ok := meet(arms[0], arms[1], on[far])
+	if !ok {
+		return 0
+	}
+	half := math.Atan2(math.Abs(arms[0].d.Cross(arms[1].d)), arms[0].d.Dot(arms[1].d)) / 2
+	most := 0.3 * t.card.blur / t.card.fit.PixelsPerMM / math.Tan(half)
+	return max(min(out.Dot(tip.Sub(on[far])), most), 0)
 }
 
 func root(parts ...float64) float64 {

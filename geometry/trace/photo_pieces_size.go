@@ -48,6 +48,11 @@ func (t *table) size(on ring, region geometry.Region) Piece {
 	}
 	p.Turn = turn
 	u, v := towards(turn), towards(turn+math.Pi/2)
+	if p.tipped {
+		for k, out := range [2]geometry.Point{u, v} {
+			p.blunted[k] = t.blunted(on, out) + t.blunted(on, out.Scale(-1))
+		}
+	}
 	for k, e := range [4][2]float64{{-edges[2], -edges[3]}, {edges[0], -edges[3]}, {edges[0], edges[1]}, {-edges[2], edges[1]}} {
 		p.Axes[k] = u.Scale(e[0]).Add(v.Scale(e[1]))
 	}

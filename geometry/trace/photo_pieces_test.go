@@ -23,15 +23,23 @@ var (
 )
 
 // tally is what came of rendered photographs.
-type tally struct{ scenes, refused, pieces, measured, sizes, outside, counts int }
+type tally struct{ scenes, refused, pieces, measured, sizes, outside, counts, half int }
 
-// Every size that is taken is within its printed uncertainty and 0.3 mm of the truth, and
-// stands for one piece.
+// Every size that is taken is within its printed uncertainty and 0.3 mm of the truth, 19 of 20 within
+// half of it, and stands for one piece.
 func TestPiecesOfRenderedScenes(t *testing.T) {
 	var sum tally
 	worst := 0.0
+	var seeds []uint64
 	for i := range *scenes {
-		s := randomTable(*firstScene+uint64(i), 2016, 1512)
+		seeds = append(seeds, *firstScene+uint64(i))
+	}
+	if !testing.Short() {
+		// Scenes of which sizes were outside once: blunted tips, paper that leans a piece, a lens taken for another.
+		seeds = append(seeds, 20261135, 20261146, 20261312)
+	}
+	for _, seed := range seeds {
+		s := randomTable(seed, 2016, 1512)
 		img := s.photograph(t)
 		sum.scenes++
 		sum.pieces += len(s.pieces)
@@ -54,6 +62,9 @@ func TestPiecesOfRenderedScenes(t *testing.T) {
 	assert.NotZero(t, sum.measured)
 	assert.Zero(t, sum.outside)
 	assert.Zero(t, sum.counts)
+	if sum.sizes >= 200 { // of fewer nothing can be said
+		assert.Greater(t, float64(sum.half), 0.95*float64(sum.sizes))
+	}
 }
 
 // photograph is rendered, or was before.
@@ -180,6 +191,55 @@ func TestRightnessKeepsItsSign(t *testing.T) {
 	}
 }
 
+// A blur takes as much off a tip as it takes: an equilateral triangle of black in white, blurred
+// by a normal curve, is traced half way. Its side has two tips of 60 degrees and its height one, a square's
+// diagonal two of 90, a disc none.
+func TestBlunted(t *testing.T) {
+	const blur, wide = 1.2, 2.563 // pixels; a normal curve's width from a tenth to nine tenths
+	size := 160
+	for _, c := range []struct {
+		corners, way int // 0 is towards the first corner
+		least, most  float64
+	}{{3, 0, 0.4, 0.6}, {4, 0, 0.25, 0.4}, {6, 0, 0.12, 0.25}, {4, 1, 0, 0.05}, {60, 0, 0, 0.1}} {
+		inside := func(q geometry.Point) bool {
+			for k := range c.corners {
+				if towards((2*float64(k)+1)*math.Pi/float64(c.corners)).Dot(q) > 50*math.Cos(math.Pi/float64(c.corners)) {
+					return false
+				}
+			}
+			return true
+		}
+		g := newGrid(size, size)
+		p := planes{w: size, h: size}
+		for k := range p.c {
+			p.c[k] = make([]float32, size*size)
+		}
+		for i := range p.c[0] {
+			for j := range 16 {
+				q := geometry.Point{X: float64(i%size) + (float64(j%4)+0.5)/4, Y: float64(size-1-i/size) + (float64(j/4)+0.5)/4}
+				if inside(q.Sub(geometry.Point{X: 80, Y: 80})) {
+					p.c[0][i] += 1. / 16
+				}
+			}
+		}
+		blurred(p, blur)
+		copy(g.v, p.c[0])
+		rings, _, err := contours(g, 0.5, true, smallestSpeck)
+		require.NoError(t, err)
+		on := rings[0].resample(int(rings[0].length() / stepPixels))
+		tb := &table{scene: &scene{}}
+		tb.card.blur, tb.card.fit.PixelsPerMM = blur*wide, 1
+		out := towards(float64(c.way) * math.Pi / float64(c.corners))
+		got := tb.blunted(on, out)
+		t.Logf("%d corners: %.2f widths", c.corners, got/blur/wide)
+		assert.InDelta(t, (c.least+c.most)/2, got/blur/wide, (c.most-c.least)/2)
+		if c.way == 0 {
+			lost := 50 - supports(on, 0)[0] + 80
+			assert.LessOrEqual(t, lost, tipBlunted*got+0.1, "%d corners", c.corners)
+		}
+	}
+}
+
 // hold holds a measured piece against the truth, and returns its worst error over its
 // uncertainty.
 func (s *tabletop) hold(t *testing.T, p *Pieces, m Piece, sum *tally) (worst float64) {
@@ -224,6 +284,9 @@ func (s *tabletop) hold(t *testing.T, p *Pieces, m Piece, sum *tally) (worst flo
 		off := v[0] - want[k]
 		sum.sizes++
 		worst = max(worst, math.Abs(off)/v[1])
+		if math.Abs(off) < v[1]/2 {
+			sum.half++
+		}
 		if math.Abs(off) > v[1] || math.Abs(off) > 0.3 {
 			sum.outside++
 			t.Errorf("scene %d: form %d, want %.3f, have %.3f ± %.3f; off by %+.3f at %v (bend %.3f wave %.2f tall %.1f tilt %.0f shade %.2f)", s.seed, truth.form, want[k], v[0], v[1], off, truth.shape.Bounds(), s.bend, s.wave, s.tall, s.tilt, s.shade)
