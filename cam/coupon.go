@@ -266,6 +266,9 @@ func (d *CouponResult) finishCoupon(pieces []couponPiece, works []*sheetWork) er
 	}
 	d.Report.Totals = &TotalsReport{}
 	d.Report.Totals.add(d.Report.Files, works)
+	for i, p := range pieces {
+		d.Report.Totals.byHand(p.plan, works[i:i+1])
+	}
 	report := d.Coupon.Report(d.More...)
 	d.Report.Coupon = &report
 	text, err := d.Report.JSON()

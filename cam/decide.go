@@ -152,14 +152,14 @@ func uses(r Request, m profiles.Machine) []safety.Use {
 				thickness = l.Real()
 			}
 			foam, ok := r.Catalog.Foam(l.Foam)
+			where := strings.TrimPrefix(fmt.Sprintf("%s: tray %s", l.Position, t.ID), ": ") // a chosen tray is in no file yet
+			if r.coupon {
+				where = t.ID
+			}
 			for _, m := range processesOf(t, m) {
-				if !ok {
-					break
+				if ok {
+					list = addUse(list, safety.Use{Foam: foam, Machine: m, Block: block, DepthMM: thickness.MM(), Where: where})
 				}
-				list = addUse(list, safety.Use{
-					Foam: foam, Machine: m, Block: block, DepthMM: thickness.MM(),
-					Where: strings.TrimPrefix(fmt.Sprintf("%s: tray %s", l.Position, t.ID), ": "), // a chosen tray is in no file yet
-				})
 			}
 		}
 	}

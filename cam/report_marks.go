@@ -20,7 +20,7 @@ type EmblemReport struct {
 type markReport struct {
 	Make     string  `json:"make" means:"mark, outline or cut" one:"mark|outline|cut"`
 	Through  bool    `json:"through" means:"goes through the sheet"`
-	DepthMM  float64 `json:"depth_mm" means:"from the tray's top"`
+	DepthMM  float64 `json:"depth_mm" means:"from the tray's top; of an engraved line, which cuts no kerf, 0 under a beam: it darkens the face, how deep nobody knows"`
 	XMM      float64 `json:"x_mm" means:"lower-left corner of what it takes"`
 	YMM      float64 `json:"y_mm" means:"the same, along Y"`
 	LengthMM float64 `json:"length_mm" means:"of what it takes, along X"`
@@ -28,12 +28,21 @@ type markReport struct {
 	Bridges  int     `json:"bridges" means:"that hold its islands"`
 }
 
-func describeMark(m plan.Mark) markReport {
+func describeMark(t plan.Tray, m plan.Mark) markReport {
 	return markReport{
-		Make: m.Make.String(), Through: m.Through, DepthMM: m.Depth.MM(), Bridges: m.Bridges,
+		Make: m.Make.String(), Through: m.Through, DepthMM: markDepthMM(t, m), Bridges: m.Bridges,
 		XMM: round(m.Box.Min.X, 1e-3), YMM: round(m.Box.Min.Y, 1e-3),
 		LengthMM: round(m.Box.Width(), 1e-3), WidthMM: round(m.Box.Height(), 1e-3),
 	}
+}
+
+// markDepthMM is how deep a mark goes. Lines that are engraved have their depth from the recipe, as
+// their sheet, the top one, has it.
+func markDepthMM(t plan.Tray, m plan.Mark) float64 {
+	if m.Depth > 0 || len(t.Sheets) == 0 {
+		return m.Depth.MM()
+	}
+	return round(t.Sheets[0].Marking.DepthMM, 1e-3)
 }
 
 // describeMarks are a tray's labels and emblems.
@@ -41,10 +50,10 @@ func describeMarks(t plan.Tray) ([]LabelReport, []EmblemReport) {
 	labels, emblems := []LabelReport{}, []EmblemReport{}
 	for _, m := range t.Marks {
 		if m.Picture != "" {
-			emblems = append(emblems, EmblemReport{m.Picture, describeMark(m)})
+			emblems = append(emblems, EmblemReport{m.Picture, describeMark(t, m)})
 			continue
 		}
-		labels = append(labels, LabelReport{m.Text, m.Font, round(m.HeightMM, 1e-3), describeMark(m)})
+		labels = append(labels, LabelReport{m.Text, m.Font, round(m.HeightMM, 1e-3), describeMark(t, m)})
 	}
 	return labels, emblems
 }

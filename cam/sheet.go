@@ -261,6 +261,9 @@ func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
 	want.Marks, want.Slits = w.wantedMarks(), w.slits(m)
 	unmarked(want, m)
 	w.soFar(want)
+	if w.coupon {
+		want.Whole = "the coupon"
+	}
 	for _, r := range w.sheet.Edge.Recipes {
 		want.LeadInMM = max(want.LeadInMM, r.LeadInMM.Value)
 	}

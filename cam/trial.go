@@ -164,7 +164,7 @@ func (d *Tried) SwitchedOn() string {
 	case is.Turning:
 		what = "spindle on"
 	}
-	return fmt.Sprintf("; %s %.0f", what, d.OnSeconds)
+	return fmt.Sprintf("; %s %s", what, finding.Duration(d.OnSeconds))
 }
 
 // Compared reports whether the program was compared with a plan.

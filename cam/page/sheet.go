@@ -24,6 +24,7 @@ type PictureOptions struct {
 	ThicknessMM float64          // of the foam; 0 is what the program's header says, if it does
 	Machine     profiles.Machine // bed and clamps; without travel no bed is drawn
 	ZeroMM      geometry.Point   // where the program's X0 Y0 lies on the bed
+	LowMM       geometry.Point   // the lowest X and Y of all programs of the sheet; zero: of this program
 	Wanted      *proof.Wanted    // what was planned, to mark differences; nil for no comparison
 	Job         *plan.Plan       // all pictures of a job have one scale of depth; nil for a program alone
 	Laid        *stock.Setup     // of a sheet of the stock, what lies on it

@@ -270,8 +270,8 @@ func (s *sheet) measured() []fact {
 	}
 	return []fact{
 		{"Time", "about " + finding.Duration(r.Seconds)},
-		{"Path", fmt.Sprintf("%s cut, %s rapid", distance(r.CutMM, u), distance(r.RapidMM, u))},
-		{"Removed", volume(r.RemovedMM3, u)},
+		{"Path", fmt.Sprintf("%s cut, %s rapid", Distance(r.CutMM, u), Distance(r.RapidMM, u))},
+		{"Removed", Volume(r.RemovedMM3, u)},
 		{"Moves", fmt.Sprintf("X %s, Y %s, Z %s", span(r.Min.X, r.Max.X, u), span(r.Min.Y, r.Max.Y, u), span(r.Min.Z, r.Max.Z, u))},
 		{"Plan", s.againstPlan()},
 	}

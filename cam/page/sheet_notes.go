@@ -191,20 +191,19 @@ func (s *sheet) onBed() geometry.Box {
 }
 
 // zeroOnBed is where X0 Y0 lies on the bed: as told, or, where nobody said and
-// no clamp depends on it, just far enough in for the cut to stay on the bed.
+// no clamp depends on it, just far enough in for the machine to reach all of it, as the cut sheet says it.
 func (s *sheet) zeroOnBed() geometry.Point {
 	if s.o.ZeroMM != (geometry.Point{}) || len(s.o.Machine.Clamps) > 0 {
 		return s.o.ZeroMM
 	}
-	ahead := 0.0 // of a blade's tip its axis goes
-	for _, t := range s.o.Machine.Tools {
-		ahead = math.Max(ahead, t.TrailMM.Value)
+	low := s.o.LowMM
+	if low == (geometry.Point{}) {
+		low = s.r.Min.Point
 	}
-	var z geometry.Point
-	for _, op := range s.ops {
-		z.X, z.Y = math.Max(z.X, ahead-op.box.Min.X), math.Max(z.Y, ahead-op.box.Min.Y)
+	if !believable(low) {
+		return geometry.Point{}
 	}
-	return z
+	return geometry.Point{X: math.Max(0, -low.X), Y: math.Max(0, -low.Y)}
 }
 
 func (s *sheet) drawBed(v view, bed geometry.Box) {

@@ -92,14 +92,17 @@ func fine(mm float64, u units.Unit) string {
 	return fmt.Sprintf("%.3f mm", mm)
 }
 
-// distance is a long way: metres or feet.
-func distance(mm float64, u units.Unit) string {
+// Distance is a long way: metres or feet; a length where it is shorter than one of those.
+func Distance(mm float64, u units.Unit) string {
+	if u == units.Inch && mm < 304.8 || u != units.Inch && mm < 1000 {
+		return Length(mm, u)
+	}
 	return large(mm, 1e12, u, 1000, "%.2f m", 304.8, "%.1f ft")
 }
 
-// volume is cubic centimetres or cubic inches.
-func volume(mm3 float64, u units.Unit) string {
-	return large(mm3, 1e15, u, 1000, "%.1f cm³", 16387.064, "%.1f in³")
+// Volume is cubic centimetres or cubic inches.
+func Volume(mm3 float64, u units.Unit) string {
+	return large(mm3, 1e15, u, 1000, "%.1f cm³", 16387.064, "%.2f in³")
 }
 
 // large is a number over what its unit has of it, if it is under a bound.

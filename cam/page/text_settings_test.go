@@ -44,6 +44,6 @@ func TestPlural(t *testing.T) {
 
 func TestKerfsDistancesAndVolumes(t *testing.T) {
 	assert.Equal(t, []string{"3.175 mm", "6 mm", "1/8 in"}, []string{kerfWide(3.175, units.Millimetre), kerfWide(6, units.Millimetre), kerfWide(3.175, units.Inch)})
-	assert.Equal(t, []string{"1.23 m", "2.0 ft", "not known"}, []string{distance(1234, units.Millimetre), distance(609.6, units.Inch), distance(1e12, units.Inch)})
-	assert.Equal(t, []string{"1.5 cm³", "1.0 in³", "not known"}, []string{volume(1500, units.Millimetre), volume(16387.064, units.Inch), volume(1e15, units.Inch)})
+	assert.Equal(t, []string{"1.23 m", "2.0 ft", "not known"}, []string{Distance(1234, units.Millimetre), Distance(609.6, units.Inch), Distance(1e12, units.Inch)})
+	assert.Equal(t, []string{"1.5 cm³", "1.0 in³", "not known"}, []string{Volume(1500, units.Millimetre), Volume(16387.064, units.Inch), Volume(1e15, units.Inch)})
 }

@@ -91,6 +91,21 @@ func TestRemovedVolume(t *testing.T) {
 	assert.InEpsilon(t, want, r.RemovedMM3, 0.002)
 }
 
+// A pocket whose walls run through the middle of cells is no wider than it is: cut and dryrun, whose
+// cells are not one size, say one volume.
+func TestRemovedVolumeOfCells(t *testing.T) {
+	op, wanted := rectanglePocket("a", box(10.1, 10.1, 30, 40), 12, false)
+	p := process.Program{Ops: []process.Op{op}, ClearZ: 5, ThicknessMM: thickMM}
+	w := proof.Wanted{Cuts: []proof.WantedCut{wanted}}
+	corner := cutterMM / 2
+	want := 12 * (30*40 - (4-math.Pi)*corner*corner)
+	for _, cell := range []float64{0.1, 0.2} {
+		setup := routerSetup()
+		setup.CellMM = cell
+		assert.InEpsilon(t, want, proof.Run("", text(t, p, routerMachine()), setup, &w).RemovedMM3, 0.0005, "cells of %g mm", cell)
+	}
+}
+
 // Two pockets that overlap, one deeper: the shallow one's wall inside the deep
 // one is none, and the deep one's wall begins at the shallow one's floor.
 func TestSteppedPockets(t *testing.T) {

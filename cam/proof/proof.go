@@ -51,6 +51,7 @@ type Layer struct {
 type Wanted struct {
 	Cuts           []WantedCut
 	Outline        geometry.Region  // the finished sheet
+	Whole          string           // what it is called where it comes free; "" is the tray
 	LeadInMM       float64          // how long the outline's lead-in may be, which lies beyond it
 	OutlineLimits  []Limits         // how it is cut: see WantedCut
 	MarkLimits     []Limits         // how marks are engraved

@@ -262,9 +262,9 @@ func (d *run) tellFalls(x *index, cuts []hole) {
 	for _, f := range list {
 		name := "the plug of " + f.Name
 		if f.Name == "" {
-			name = "the tray"
+			name = cmp.Or(d.want.Whole, "the tray")
 		}
-		words = append(words, fmt.Sprintf("%s at line %d after %.0f s", name, f.Line, f.Seconds))
+		words = append(words, fmt.Sprintf("%s at line %d after %s", name, f.Line, finding.Duration(f.Seconds)))
 	}
 	d.add(finding.Finding{Severity: finding.Note, Line: list[0].Line, Rule: "falls-loose", Message: "comes loose, in this order: " + strings.Join(words, "; ")}).
 		hint("lift out nothing before the wire is off and back beside the sheet")

@@ -376,10 +376,9 @@ func (s *session) showNumbers(r cam.Tried, u units.Unit) {
 		}
 		return l.Format(u)
 	}
-	removed, worst := fmt.Sprintf("%.1f cm3", r.RemovedMM3/1000), fmt.Sprintf("overcut %.4f mm, worst undercut %.4f mm", r.WorstOvercutMM, r.WorstUndercutMM)
+	worst := fmt.Sprintf("overcut %.4f mm, worst undercut %.4f mm", r.WorstOvercutMM, r.WorstUndercutMM)
 	if u == units.Inch {
 		const inch = 25.4
-		removed = fmt.Sprintf("%.1f in3", r.RemovedMM3/(inch*inch*inch))
 		worst = fmt.Sprintf("overcut %.3f in, worst undercut %.3f in", r.WorstOvercutMM/inch, r.WorstUndercutMM/inch)
 	}
 	if r.Unfollowed > 0 {
@@ -387,10 +386,10 @@ func (s *session) showNumbers(r cam.Tried, u units.Unit) {
 	}
 	fmt.Fprintf(s.out, "  X %s to %s, Y %s to %s, Z %s to %s\n", length(r.Min.X), length(r.Max.X),
 		length(r.Min.Y), length(r.Max.Y), length(r.Min.Z), length(r.Max.Z))
-	fmt.Fprintf(s.out, "  cut %s, rapid %s, removed %s\n", length(r.CutMM), length(r.RapidMM), removed)
-	moving := r.CutSeconds + r.RapidSeconds + r.PlungeSeconds
-	fmt.Fprintf(s.out, "  %.0f s: cutting %.0f, straight down %.0f, travel %.0f, waiting %.0f%s; not less than %.0f at the feeds written\n",
-		r.Seconds, r.CutSeconds, r.PlungeSeconds, r.RapidSeconds, max(0, r.Seconds-moving), r.SwitchedOn(), r.LowerBoundSeconds)
+	fmt.Fprintf(s.out, "  cut %s, rapid %s, removed %s\n", page.Distance(r.CutMM, u), page.Distance(r.RapidMM, u), page.Volume(r.RemovedMM3, u))
+	waiting := max(0, r.Seconds-r.CutSeconds-r.RapidSeconds-r.PlungeSeconds)
+	fmt.Fprintf(s.out, "  about %s: cutting %s, straight down %s, travel %s, waiting %s%s; not less than %s at the feeds written\n", finding.Duration(r.Seconds),
+		finding.Duration(r.CutSeconds), finding.Duration(r.PlungeSeconds), finding.Duration(r.RapidSeconds), finding.Duration(waiting), r.SwitchedOn(), finding.Duration(r.LowerBoundSeconds))
 	if r.Compared() {
 		fmt.Fprintf(s.out, "  worst %s\n", worst)
 	}
