@@ -64,8 +64,8 @@ func (c *Coupon) tableRow(s Square, axis, face string) []string {
 	}
 	if key := c.Spec.Ladder.Key; key != "" {
 		value := strconv.FormatFloat(c.Groups[s.Group].Value, 'f', -1, 64)
-		if rungOf(key).unit == "mm" && u == units.Inch {
-			value += " mm"
+		if unit := rungOf(key).unit; strings.HasPrefix(unit, "mm") && u == units.Inch {
+			value += " " + unit
 		}
 		row = append(row, value)
 	}

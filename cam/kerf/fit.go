@@ -2,11 +2,11 @@ package kerf
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
 	"traywright/cam/finding"
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -32,7 +32,8 @@ type Fit struct {
 	InForce     [2]float64           // scale along X and Y that the coupon's program was corrected for
 	Tested      profiles.TestedKerfs // of a hot wire: this kerf and the table's others of its foam, by feed and current
 	Dates       []string
-	Note        string // of the table
+	Note        string     // of the table
+	Unit        units.Unit // of the table, in which findings are told
 
 	thicker []Fit // of the same but in foam of other thicknesses, which are saved with it
 }
@@ -95,7 +96,7 @@ func (p Part) sign() float64 {
 // and no recipe should be made of them.
 func Analyse(r *Readings, c *profiles.Catalog, drop []Drop) ([]Fit, finding.List) {
 	rows, found := dropped(r, drop)
-	rows, more := check(r.File, rows, c)
+	rows, more := check(r, rows, c)
 	found = append(found, more...)
 	var fits []Fit
 	for _, group := range bySubject(rows) {
@@ -299,7 +300,7 @@ func (f *fitted) points() []Point {
 // fitSubject fits a subject's axes, then all of them with one kerf.
 func fitSubject(r *Readings, rows []Reading, c *profiles.Catalog) (*Fit, finding.List) {
 	file, samples := r.File, samplesOf(rows)
-	fit := &Fit{Subject: rows[0].Subject, Note: r.Note}
+	fit := &Fit{Subject: rows[0].Subject, Note: r.Note, Unit: r.Bare}
 	fit.Foam, _ = c.Foam(fit.Subject.Foam)
 	fit.Machine, _ = c.Machine(fit.Subject.Machine)
 	fit.Recipe, fit.Known = c.Recipe(fit.Subject.Foam, fit.Subject.Machine, fit.Subject.Tool)
@@ -312,7 +313,7 @@ func fitSubject(r *Readings, rows []Reading, c *profiles.Catalog) (*Fit, finding
 	slices.Sort(fit.Dates)
 	for _, axis := range unknownsOf(samples).axes {
 		one := slices.DeleteFunc(slices.Clone(samples), func(s sample) bool { return s.row.Axis != axis })
-		a, found := fitAxis(file, fit.Subject, axis, one)
+		a, found := fitAxis(file, r.Bare, fit.Subject, axis, one)
 		if found.Failed() {
 			return nil, found
 		}
@@ -320,7 +321,7 @@ func fitSubject(r *Readings, rows []Reading, c *profiles.Catalog) (*Fit, finding
 	}
 	all, err := fitSamples(samples)
 	if err != nil {
-		return nil, finding.List{cannotTell(file, fit.Subject, samples)}
+		return nil, finding.List{cannotTell(file, r.Bare, fit.Subject, samples)}
 	}
 	fit.join(all)
 	return fit, judge(file, fit)
@@ -334,10 +335,10 @@ func addText(list []string, text string) []string {
 }
 
 // fitAxis fits one axis.
-func fitAxis(file string, s Subject, axis Axis, samples []sample) (AxisFit, finding.List) {
+func fitAxis(file string, u units.Unit, s Subject, axis Axis, samples []sample) (AxisFit, finding.List) {
 	f, err := fitSamples(samples)
 	if err != nil {
-		return AxisFit{}, finding.List{cannotTell(file, s, samples)}
+		return AxisFit{}, finding.List{cannotTell(file, u, s, samples)}
 	}
 	a := AxisFit{Axis: axis, Scale: f.scale(axis), DeviationMM: f.spread, DOF: f.dof, Points: f.points()}
 	a.info = 1 / square(f.standardError(1, f.only(slices.Index(f.axes, axis))...))
@@ -369,4 +370,4 @@ func axesDiffer(axes []AxisFit) bool {
 }
 
 // where is how findings name a subject.
-func (s Subject) where(file string) string { return fmt.Sprintf("%s: %s", file, s) }
+func (s Subject) where(file string, u units.Unit) string { return file + ": " + s.In(u) }

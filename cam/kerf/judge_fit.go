@@ -4,12 +4,13 @@ import (
 	"fmt"
 
 	"traywright/cam/finding"
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
 // cannotTell says why a fit has no answer.
-func cannotTell(file string, s Subject, samples []sample) finding.Finding {
-	where := s.where(file)
+func cannotTell(file string, u units.Unit, s Subject, samples []sample) finding.Finding {
+	where := s.where(file, u)
 	axis := samples[0].row.Axis
 	one, holes, plugs := true, 0, 0
 	for _, p := range samples {
@@ -37,7 +38,7 @@ func cannotTell(file string, s Subject, samples []sample) finding.Finding {
 	if one {
 		return finding.Finding{
 			Rule: "one-size", Where: where,
-			Message: fmt.Sprintf("along %s there are only %s of a single size, %s: the kerf and the machine's scale error cannot be told apart", axis, what, samples[0].row.Size),
+			Message: fmt.Sprintf("along %s there are only %s of a single size, %s: the kerf and the machine's scale error cannot be told apart", axis, what, samples[0].row.Size.Format(u)),
 			Hint:    "measure the pieces as well as the holes, or squares of another size",
 		}
 	}
@@ -49,7 +50,7 @@ func cannotTell(file string, s Subject, samples []sample) finding.Finding {
 
 // judge looks at a fit as a whole.
 func judge(file string, f *Fit) finding.List {
-	j := judgement{where: f.where(file), file: file}
+	j := judgement{where: f.where(file, f.Unit), file: file, unit: f.Unit}
 	for _, a := range f.Axes {
 		j.axis(f, a)
 	}
@@ -61,6 +62,7 @@ func judge(file string, f *Fit) finding.List {
 
 type judgement struct {
 	where, file string
+	unit        units.Unit
 	found       finding.List
 }
 
@@ -80,7 +82,7 @@ func canBeScale(v float64) bool { return v >= leastScale && v <= mostScale }
 func (j *judgement) axis(f *Fit, a AxisFit) {
 	line := a.Points[0].Line
 	if most := below(f.Machine, f.Subject.Tool); a.KerfMM.Value <= 0 && (most == 0 || -a.KerfMM.Value > most) {
-		j.say(finding.Error, "negative-kerf", fmt.Sprintf("along %s the kerf comes to %.3f mm, and no tool adds foam (readings from line %d)", a.Axis, a.KerfMM.Value, line),
+		j.say(finding.Error, "negative-kerf", fmt.Sprintf("along %s the kerf comes to %s, and no tool adds foam (readings from line %d)", a.Axis, thin(a.KerfMM.Value, j.unit), line),
 			"hole and plug may be in each other's column, or the sizes be wrong; foam that is pressed reads small")
 	}
 	if !canBeScale(a.Scale.Value) {
@@ -91,8 +93,8 @@ func (j *judgement) axis(f *Fit, a AxisFit) {
 		if p.Outlier {
 			j.found = append(j.found, finding.Finding{
 				Severity: finding.Warning, Rule: "outlier", Where: fmt.Sprintf("%s:%d", j.file, p.Line),
-				Message: fmt.Sprintf("the %s of the square of %.4g mm along %s, %.4g mm, is %+.3f mm off its line, farther than the other readings explain (studentized deleted residual %.1f)",
-					p.Part, p.SizeMM, a.Axis, p.ReadMM, p.ResidualMM, p.Deleted),
+				Message: fmt.Sprintf("the %s of the square of %s along %s, %s, is %s off its line, farther than the other readings explain (studentized deleted residual %.1f)",
+					p.Part, wide(p.SizeMM, j.unit), a.Axis, wide(p.ReadMM, j.unit), off(p.ResidualMM, j.unit), p.Deleted),
 				Hint: fmt.Sprintf("it is kept; measure it again, or leave it out with --drop %d:%s", p.Line, p.Part),
 			})
 		}
@@ -101,14 +103,14 @@ func (j *judgement) axis(f *Fit, a AxisFit) {
 
 func (j *judgement) joint(f *Fit) {
 	if f.DOF == 0 {
-		j.say(finding.Error, "no-interval", fmt.Sprintf("one reading for each unknown only: a kerf of %.3f mm, and no interval: nothing says how far off it is", f.KerfMM.Value),
+		j.say(finding.Error, "no-interval", fmt.Sprintf("one reading for each unknown only: a kerf of %s, and no interval: nothing says how far off it is", thin(f.KerfMM.Value, j.unit)),
 			"measure hole and piece, of at least two sizes along each axis")
 		return
 	}
 	j.parted(f)
 	if axesDiffer(f.Axes) {
 		a, b := f.Axes[0], f.Axes[1]
-		j.say(finding.Warning, "axes-differ", fmt.Sprintf("the kerf is %.3f mm along %s and %.3f mm along %s, farther apart than their intervals explain", a.KerfMM.Value, a.Axis, b.KerfMM.Value, b.Axis),
+		j.say(finding.Warning, "axes-differ", fmt.Sprintf("the kerf is %s along %s and %s along %s, farther apart than their intervals explain", thin(a.KerfMM.Value, j.unit), a.Axis, thin(b.KerfMM.Value, j.unit), b.Axis),
 			"a recipe has one kerf for all directions, so its interval is widened to hold both; look for a loose axis, or a beam that is not round")
 	}
 	if t := f.TaperDegrees; t != nil && t.Value+t.HalfWidth < 0 {
@@ -126,10 +128,10 @@ func (j *judgement) parted(f *Fit) {
 	saved, off := recipeKerf(k)
 	save := fmt.Sprintf("--save writes %s mm, the least that a recipe takes, up to %s off, which holds it", plainNumber(saved), plainNumber(off))
 	if k.Value+k.HalfWidth >= 0 {
-		j.say(finding.Note, "no-kerf", fmt.Sprintf("the kerf comes to %.3f ± %.3f mm, and 0 is inside: a blade pushes foam aside and takes none away, so there may be none; %s", k.Value, k.HalfWidth, save), "")
+		j.say(finding.Note, "no-kerf", fmt.Sprintf("the kerf comes to %s, and 0 is inside: a blade pushes foam aside and takes none away, so there may be none; %s", k.in(j.unit), save), "")
 		return
 	}
-	j.say(finding.Warning, "springs-back", fmt.Sprintf("the kerf comes to %.3f ± %.3f mm, all of it below 0: plugs measure larger than their holes. A blade takes no foam away, and foam that was squeezed comes back; %s", k.Value, k.HalfWidth, save),
+	j.say(finding.Warning, "springs-back", fmt.Sprintf("the kerf comes to %s, all of it below 0: plugs measure larger than their holes. A blade takes no foam away, and foam that was squeezed comes back; %s", k.in(j.unit), save),
 		"see first that hole and plug do not stand in each other's column; measure again when the foam has rested, with jaws that only just touch. Where it stays so, save it: `cut` warns of each fit that is finer")
 }
 
@@ -138,7 +140,7 @@ func (j *judgement) cutter(f *Fit) {
 	tool, _ := f.Machine.Tool(f.Subject.Tool)
 	d, kerf := tool.DiameterMM.Value, f.KerfMM.Value
 	if wayOf(f.Machine).turns && d > 0 && kerf > 0 && !profiles.KerfOfCutter(kerf, d) {
-		j.say(finding.Error, "kerf-of-another-cutter", fmt.Sprintf("a kerf of %.3f mm is not the work of the cutter %s of %.4g mm", kerf, tool.ID, d),
+		j.say(finding.Error, "kerf-of-another-cutter", fmt.Sprintf("a kerf of %s is not the work of the cutter %s of %s", thin(kerf, j.unit), tool.ID, wide(d, j.unit)),
 			"mind the units and the column `tool`; on a router the hole is measured from one outer wall to the other, the plug across what is left inside")
 	}
 }
@@ -147,7 +149,7 @@ func (j *judgement) cutter(f *Fit) {
 func (j *judgement) wire(f *Fit) {
 	tool, _ := f.Machine.Tool(f.Subject.Tool)
 	if wire := tool.DiameterMM.Value; wayOf(f.Machine).melts && f.KerfMM.Value+f.KerfMM.HalfWidth < wire {
-		j.say(finding.Error, "below-the-wire", fmt.Sprintf("a kerf of %.3f mm is less than the wire of %.3f mm", f.KerfMM.Value, wire),
+		j.say(finding.Error, "below-the-wire", fmt.Sprintf("a kerf of %s is less than the wire of %s", thin(f.KerfMM.Value, j.unit), thin(wire, j.unit)),
 			"no wire cuts less than its own width (energy balance, derived): the foam closed again, or the readings are off")
 	}
 }

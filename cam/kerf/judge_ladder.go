@@ -23,6 +23,7 @@ type Ladder struct {
 	at     string // its other settings, which all its steps have
 	trends []trend
 	melts  bool // of a wire
+	unit   units.Unit
 }
 
 // Step is a rung.
@@ -55,7 +56,7 @@ func laddersOf(fits []Fit, r rung) []Ladder {
 		if !ok {
 			n = len(list)
 			at[s] = n
-			list = append(list, Ladder{Foam: s.Foam, Machine: s.Machine, Tool: s.Tool, Thickness: s.Thickness, Rung: r.name, Unit: r.unit, at: rest.String(), trends: wayOf(f.Machine).trends, rung: r, melts: wayOf(f.Machine).melts})
+			list = append(list, Ladder{Foam: s.Foam, Machine: s.Machine, Tool: s.Tool, Thickness: s.Thickness, Rung: r.name, Unit: r.unit, at: rest.String(), trends: wayOf(f.Machine).trends, rung: r, melts: wayOf(f.Machine).melts, unit: f.Unit})
 		}
 		list[n].Steps = append(list[n].Steps, Step{value, f.KerfMM, i})
 	}
@@ -88,7 +89,7 @@ func (l Ladder) String() string {
 	if l.at != "" {
 		at = l.at + ", "
 	}
-	return fmt.Sprintf("%s, %s, on %s with %s, %sladder of %s", l.Foam, l.Thickness, l.Machine, l.Tool, at, l.Rung)
+	return fmt.Sprintf("%s, %s, on %s with %s, %sladder of %s", l.Foam, l.Thickness.Format(l.unit), l.Machine, l.Tool, at, l.Rung)
 }
 
 // Advice compares ladders with what is known of the process, and names the rung
@@ -103,7 +104,7 @@ func Advice(file string, ladders []Ladder) finding.List {
 		least := slices.MinFunc(l.Steps, func(a, b Step) int { return cmp.Compare(a.KerfMM.Value, b.KerfMM.Value) })
 		found = append(found, finding.Finding{
 			Severity: finding.Note, Rule: "least-kerf", Where: file + ": " + l.String(),
-			Message: fmt.Sprintf("the least kerf, %.3f mm, is at %s (step %d)", least.KerfMM.Value, l.rung.text(least.Value), least.Fit+1),
+			Message: fmt.Sprintf("the least kerf, %s, is at %s (step %d)", thin(least.KerfMM.Value, l.unit), l.rung.text(least.Value), least.Fit+1),
 			Hint:    "take it only if its squares fell out by themselves: a rung whose squares had to be pressed out has not cut through",
 		})
 	}
@@ -119,7 +120,7 @@ func (l Ladder) against(t trend, file string) finding.List {
 		if rise*t.sign < 0 && math.Abs(rise) > math.Hypot(a.KerfMM.HalfWidth, b.KerfMM.HalfWidth) {
 			return finding.List{{
 				Severity: finding.Warning, Rule: "against-the-trend", Where: file + ": " + l.String(),
-				Message: fmt.Sprintf("from %s to %s the kerf goes from %.3f to %.3f mm, the other way than expected", l.rung.text(a.Value), l.rung.text(b.Value), a.KerfMM.Value, b.KerfMM.Value),
+				Message: fmt.Sprintf("from %s to %s the kerf goes from %s to %s, the other way than expected", l.rung.text(a.Value), l.rung.text(b.Value), thin(a.KerfMM.Value, l.unit), thin(b.KerfMM.Value, l.unit)),
 				Hint:    t.known + "; look whether rows were exchanged, whether the lens was clean and the foam lay flat",
 			}}
 		}

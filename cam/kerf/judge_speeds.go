@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"traywright/cam/finding"
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -31,13 +32,13 @@ func (l Ladder) judgeSpeeds(file string) finding.List {
 	f := finding.Finding{Severity: finding.Note, Rule: "speed-law", Where: file + ": " + l.String()}
 	if !law.Holds {
 		f.Severity = finding.Warning
-		f.Message = fmt.Sprintf("at %.4g mm/min the kerf is %.3f mm off k0 + b / feed, farther than its interval: between these feeds nobody can say it", law.WorstAt, law.WorstMM)
+		f.Message = fmt.Sprintf("at %.4g mm/min the kerf is %s off k0 + b / feed, farther than its interval: between these feeds nobody can say it", law.WorstAt, thin(law.WorstMM, l.unit))
 		f.Hint = "cut at a feed that was measured, with its own kerf; look whether the current stayed, and whether the wire bowed at the fastest"
 		return finding.List{f}
 	}
 	middle := math.Round((law.Least + law.Most) / 2)
 	kerf, _ := law.At(middle)
-	f.Message = fmt.Sprintf("the kerf is %.3f mm + %.4g mm x mm/min / feed from %.4g to %.4g mm/min at this current, within the intervals of all %d: %.3f mm at %.4g mm/min", law.K0MM, law.B, law.Least, law.Most, len(l.Steps), kerf, middle)
+	f.Message = fmt.Sprintf("the kerf is %s + %s x mm/min / feed from %.4g to %.4g mm/min at this current, within the intervals of all %d: %s at %.4g mm/min", thin(law.K0MM, l.unit), wide(law.B, l.unit), law.Least, law.Most, len(l.Steps), thin(kerf, l.unit), middle)
 	f.Hint = "--save keeps every kerf of this table: set feed_mm_per_min in the file that it writes to any feed between, and its kerf follows; beyond them it is not known: cut another ladder"
 	return finding.List{f}
 }
@@ -86,8 +87,8 @@ func JudgeCurrents(file string, fits []Fit) (found finding.List) {
 		told[s.String()] = true
 		all := f.Tested.Currents()
 		for i := 1; i < len(all); i++ {
-			one := betweenCurrents(f.Tested, all[i-1], all[i])
-			one.Where = s.where(file)
+			one := betweenCurrents(f.Tested, all[i-1], all[i], f.Unit)
+			one.Where = s.where(file, f.Unit)
 			found = append(found, one)
 		}
 	}
@@ -95,7 +96,7 @@ func JudgeCurrents(file string, fits []Fit) (found finding.List) {
 }
 
 // betweenCurrents judges two neighbouring currents in the middle of the feeds that both were tested at.
-func betweenCurrents(t profiles.TestedKerfs, low, high float64) finding.Finding {
+func betweenCurrents(t profiles.TestedKerfs, low, high float64, u units.Unit) finding.Finding {
 	var least, most float64
 	for i, a := range []float64{low, high} {
 		feeds := t.Under(a)
@@ -120,7 +121,7 @@ func betweenCurrents(t profiles.TestedKerfs, low, high float64) finding.Finding 
 		return f
 	}
 	f.Severity = finding.Note
-	f.Message = fmt.Sprintf("between %.4g and %.4g A the kerf is known from %.4g to %.4g mm/min: %.3f ± %.3f mm at %.4g A and %.4g mm/min", low, high, least, most, k.KerfMM, k.IntervalMM, amps, feed)
+	f.Message = fmt.Sprintf("between %.4g and %.4g A the kerf is known from %.4g to %.4g mm/min: %s at %.4g A and %.4g mm/min", low, high, least, most, Estimate{k.KerfMM, k.IntervalMM}.in(u), amps, feed)
 	f.Hint = "--save keeps every kerf of this table: set current_a and feed_mm_per_min in the file that it writes to any between, and the supply to that current; beyond them it is not known"
 	return f
 }

@@ -133,3 +133,30 @@ type Readings struct {
 	Note    string     // of the whole table
 	Bare    units.Unit // of numbers without one
 }
+
+// thin is a kerf, or what a reading is off, in the table's unit.
+func thin(mm float64, u units.Unit) string { return fmt.Sprintf("%.3f %s", mm/perUnit(u), u) }
+
+// off is how far a reading is off, with its sign.
+func off(mm float64, u units.Unit) string { return fmt.Sprintf("%+.3f %s", mm/perUnit(u), u) }
+
+// wide is a size in the table's unit.
+func wide(mm float64, u units.Unit) string {
+	if u == units.Inch {
+		return fmt.Sprintf("%g in", roundTo(mm/25.4, 1e-3))
+	}
+	return fmt.Sprintf("%.4g mm", mm)
+}
+
+// perUnit is how many mm a unit is.
+func perUnit(u units.Unit) float64 {
+	if u == units.Inch {
+		return 25.4
+	}
+	return 1
+}
+
+// in is an estimate with its interval.
+func (e Estimate) in(u units.Unit) string {
+	return fmt.Sprintf("%.3f ± %.3f %s", e.Value/perUnit(u), e.HalfWidth/perUnit(u), u)
+}

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"traywright/cam/finding"
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -24,6 +25,7 @@ import (
 // PocketCheck is what cut pockets of one subject say of the kerf in force.
 type PocketCheck struct {
 	Subject
+	Unit     units.Unit // of the table, in which findings are told
 	Machine  profiles.Machine
 	Recipe   profiles.Recipe // in force
 	KerfMM   Estimate        // in force; its half-width is what was measured or, until then, taken for it
@@ -56,7 +58,7 @@ const leastPocketDOF = 2
 // to change where one did not.
 func CheckPockets(r *Readings, c *profiles.Catalog, drop []Drop) ([]PocketCheck, finding.List) {
 	rows, found := dropped(r, drop)
-	k := checker{file: r.File, catalog: c, told: map[string]bool{}, found: found}
+	k := checker{file: r.File, unit: r.Bare, catalog: c, told: map[string]bool{}, found: found}
 	var good []Reading
 	for _, row := range rows {
 		before := len(k.found)
@@ -96,11 +98,11 @@ func (k *checker) whichTool(row *Reading) {
 
 // pockets are those of one subject against its recipe; nil where they cannot be held against it.
 func (k *checker) pockets(rows []Reading) *PocketCheck {
-	p := &PocketCheck{Subject: rows[0].Subject}
+	p := &PocketCheck{Subject: rows[0].Subject, Unit: k.unit}
 	p.Machine, _ = k.catalog.Machine(p.Subject.Machine)
 	recipe, known := k.catalog.Recipe(p.Foam, p.Subject.Machine, p.Tool)
 	if !known {
-		k.say(finding.Error, p.where(k.file), "no-recipe", "there is no recipe for this foam on this machine with this tool, so no kerf that could hold", "name the folder of profiles that they were cut with: --profiles DIR")
+		k.say(finding.Error, p.where(k.file, k.unit), "no-recipe", "there is no recipe for this foam on this machine with this tool, so no kerf that could hold", "name the folder of profiles that they were cut with: --profiles DIR")
 		return nil
 	}
 	p.inForce(recipe)
@@ -112,7 +114,7 @@ func (k *checker) pockets(rows []Reading) *PocketCheck {
 		return nil
 	}
 	if samples := samplesOf(rows); !p.fit(samples) {
-		k.say(finding.Error, p.where(k.file), "too-few", fmt.Sprintf("%d readings say nothing of how they scatter", len(samples)), "measure three pockets or more, along x and along y")
+		k.say(finding.Error, p.where(k.file, k.unit), "too-few", fmt.Sprintf("%d readings say nothing of how they scatter", len(samples)), "measure three pockets or more, along x and along y")
 		return nil
 	}
 	k.judgePockets(p)

@@ -16,25 +16,25 @@ const mostPockets = 60
 
 // judgePockets says whether the kerf in force held, and what to change where it did not.
 func (k *checker) judgePockets(p *PocketCheck) {
-	where := p.where(k.file)
+	where := p.where(k.file, k.unit)
 	for _, a := range p.Axes {
 		for _, at := range a.Points {
 			if at.Outlier {
-				k.say(finding.Warning, fmt.Sprintf("%s:%d", k.file, at.Line), "outlier", fmt.Sprintf("the pocket of %.4g mm along %s, %.4g mm, is %+.3f mm off the others' mean, farther than they explain (studentized deleted residual %.1f)", at.SizeMM, a.Axis, at.ReadMM, at.ResidualMM, at.Deleted),
+				k.say(finding.Warning, fmt.Sprintf("%s:%d", k.file, at.Line), "outlier", fmt.Sprintf("the pocket of %s along %s, %s, is %s off the others' mean, farther than they explain (studentized deleted residual %.1f)", wide(at.SizeMM, k.unit), a.Axis, wide(at.ReadMM, k.unit), off(at.ResidualMM, k.unit), at.Deleted),
 					fmt.Sprintf("it is kept; measure it again, or leave it out with --drop %d", at.Line))
 			}
 		}
 	}
 	shown := Estimate{p.KerfMM.Value + p.OffMM.Value, p.OffMM.HalfWidth}
-	off := fmt.Sprintf("holes came out %s than wanted", p.OffMM.wider())
+	came := fmt.Sprintf("holes came out %s than wanted", p.OffMM.wider(k.unit))
 	switch {
 	case math.Abs(p.OffMM.Value-p.KerfMM.Value) <= p.OffMM.HalfWidth && !p.Held:
-		k.say(finding.Error, where, "no-kerf-taken-off", off+fmt.Sprintf(", as if no kerf had been taken off: %s", p.kerfText()),
+		k.say(finding.Error, where, "no-kerf-taken-off", came+fmt.Sprintf(", as if no kerf had been taken off: %s", p.kerfText()),
 			"size is that of the finished pocket, as report.json has it (length_mm along x, width_mm along y), not that of the program's path; a coupon's table is read without --check")
 	case !p.Held:
-		k.say(finding.Error, where, "interval-not-held", off+fmt.Sprintf(", and both intervals explain %.3f mm: %s did not hold; these pockets show a kerf of %.3f ± %.3f mm", p.MayMM, p.kerfText(), shown.Value, shown.HalfWidth), p.change())
+		k.say(finding.Error, where, "interval-not-held", came+fmt.Sprintf(", and both intervals explain %s: %s did not hold; these pockets show a kerf of %s", thin(p.MayMM, k.unit), p.kerfText(), shown.in(k.unit)), p.change())
 	default:
-		k.say(finding.Note, where, "interval-held", off+fmt.Sprintf(", and both intervals allow %.3f mm: %s held", p.MayMM, p.kerfText()), p.more())
+		k.say(finding.Note, where, "interval-held", came+fmt.Sprintf(", and both intervals allow %s: %s held", thin(p.MayMM, k.unit), p.kerfText()), p.more())
 	}
 	if hint := p.uneven(); hint != "" && p.Held {
 		k.say(finding.Warning, where, "uneven", "in the mean the kerf held, but not all alike", hint)
@@ -42,28 +42,28 @@ func (k *checker) judgePockets(p *PocketCheck) {
 }
 
 // wider is a deviation in words.
-func (e Estimate) wider() string {
+func (e Estimate) wider(u units.Unit) string {
 	if e.Value < 0 {
-		return fmt.Sprintf("%.3f ± %.3f mm narrower", -e.Value, e.HalfWidth)
+		return Estimate{-e.Value, e.HalfWidth}.in(u) + " narrower"
 	}
-	return fmt.Sprintf("%.3f ± %.3f mm wider", e.Value, e.HalfWidth)
+	return e.in(u) + " wider"
 }
 
 // kerfText is the kerf in force and what its interval is.
 func (p *PocketCheck) kerfText() string {
 	switch {
 	case p.Recipe.Measured():
-		return fmt.Sprintf("the measured kerf, %.3f ± %.3f mm,", p.KerfMM.Value, p.KerfMM.HalfWidth)
+		return fmt.Sprintf("the measured kerf, %s,", p.KerfMM.in(p.Unit))
 	case p.KerfMM.HalfWidth > 0:
-		return fmt.Sprintf("the kerf in force, %.3f mm, a starting value taken to be up to %.3f mm off,", p.KerfMM.Value, p.KerfMM.HalfWidth)
+		return fmt.Sprintf("the kerf in force, %s, a starting value taken to be up to %s off,", thin(p.KerfMM.Value, p.Unit), thin(p.KerfMM.HalfWidth, p.Unit))
 	}
-	return fmt.Sprintf("the kerf in force, %.3f mm, a starting value of which nobody has said how far off it may be,", p.KerfMM.Value)
+	return fmt.Sprintf("the kerf in force, %s, a starting value of which nobody has said how far off it may be,", thin(p.KerfMM.Value, p.Unit))
 }
 
 // uneven says what is not the kerf's doing; "" where nothing shows.
 func (p *PocketCheck) uneven() string {
 	const coupon = "; a recipe's kerf cannot mend that: cut a coupon, whose squares tell scale and kerf apart: `%s`"
-	command := plan.CouponOf(p.Recipe, p.Thickness, units.Millimetre)
+	command := plan.CouponOf(p.Recipe, p.Thickness, p.Unit)
 	var parts []string
 	for _, a := range p.Axes {
 		if a.grows() {
@@ -75,7 +75,7 @@ func (p *PocketCheck) uneven() string {
 	}
 	if p.apart {
 		x, y := p.Axes[0], p.Axes[1]
-		return fmt.Sprintf("along %s holes are %s, along %s %s, farther apart than chance explains (99.75 %%): look for a loose axis or a beam that is not round", x.Axis, x.OffMM.wider(), y.Axis, y.OffMM.wider()) + fmt.Sprintf(coupon, command)
+		return fmt.Sprintf("along %s holes are %s, along %s %s, farther apart than chance explains (99.75 %%): look for a loose axis or a beam that is not round", x.Axis, x.OffMM.wider(p.Unit), y.Axis, y.OffMM.wider(p.Unit)) + fmt.Sprintf(coupon, command)
 	}
 	return ""
 }
@@ -89,18 +89,18 @@ func (p *PocketCheck) change() string {
 	shown := Estimate{p.KerfMM.Value + p.OffMM.Value, p.OffMM.HalfWidth}
 	listed := len(p.Recipe.MeasuredIn)+len(p.Recipe.Tested) > 0 // its kerf is taken from those, and kerf_mm alone is none of them
 	if d, _ := p.Machine.Tool(p.Tool); listed || shown.Value < leastKerfMM || wayOf(p.Machine).turns && !profiles.KerfOfCutter(shown.Value, d.DiameterMM.Value) {
-		return first + fmt.Sprintf("cut a coupon: `%s`", plan.CouponOf(p.Recipe, p.Thickness, units.Millimetre))
+		return first + fmt.Sprintf("cut a coupon: `%s`", plan.CouponOf(p.Recipe, p.Thickness, p.Unit))
 	}
 	kerf, half := recipeKerf(shown)
 	return first + fmt.Sprintf("cut a coupon and save its kerf: `%s`; or, for pockets of these sizes, set kerf_mm to %s and kerf_interval_mm to %s in the recipe for %s with %s in a folder of your own",
-		plan.CouponOf(p.Recipe, p.Thickness, units.Millimetre), plainNumber(kerf), plainNumber(half), p.Foam, p.Tool)
+		plan.CouponOf(p.Recipe, p.Thickness, p.Unit), plainNumber(kerf), plainNumber(half), p.Foam, p.Tool)
 }
 
 // more says how many readings it would take, where these could not have told.
 func (p *PocketCheck) more() string {
 	u := p.KerfMM.HalfWidth
 	if u == 0 || p.OffMM.HalfWidth <= u {
-		return fmt.Sprintf("one more such pocket comes out within %.3f mm of that (Student's prediction interval, 95 %%)", p.NextMM)
+		return fmt.Sprintf("one more such pocket comes out within %s of that (Student's prediction interval, 95 %%)", thin(p.NextMM, p.Unit))
 	}
 	for n := p.DOF + len(p.Axes); n <= mostPockets; n++ {
 		if studentPoint(n-len(p.Axes))*p.SpreadMM/math.Sqrt(float64(n)) <= u {

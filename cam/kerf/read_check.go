@@ -62,8 +62,8 @@ func dropped(r *Readings, drop []Drop) ([]Reading, finding.List) {
 
 // check is what is wrong with the rows one by one and with each other. It
 // returns the rows that can be fitted, with their tools filled in.
-func check(file string, rows []Reading, c *profiles.Catalog) ([]Reading, finding.List) {
-	k := checker{file: file, catalog: c, told: map[string]bool{}}
+func check(r *Readings, rows []Reading, c *profiles.Catalog) ([]Reading, finding.List) {
+	k := checker{file: r.File, unit: r.Bare, catalog: c, told: map[string]bool{}}
 	var good []Reading
 	for _, row := range rows {
 		before := len(k.found)
@@ -81,6 +81,7 @@ func check(file string, rows []Reading, c *profiles.Catalog) ([]Reading, finding
 
 type checker struct {
 	file    string
+	unit    units.Unit // of the table
 	catalog *profiles.Catalog
 	found   finding.List
 	told    map[string]bool
@@ -270,10 +271,10 @@ func (k *checker) steps(rows []Reading) {
 	switch {
 	case math.IsInf(finest, 1):
 	case finest < worth/2:
-		k.say(finding.Note, k.file, "finer-than-foam", fmt.Sprintf("lengths are written to %.4g mm; foam of these sizes can be read to %g mm (ISO 1923), so the last digit is noise", finest, worth),
+		k.say(finding.Note, k.file, "finer-than-foam", fmt.Sprintf("lengths are written to %s; foam of these sizes can be read to %s (ISO 1923), so the last digit is noise", wide(finest, k.unit), wide(worth, k.unit)),
 			"it does no harm: the interval comes from how the readings agree, not from their digits; jaws that always press a little shift all of them, and that no interval shows")
 	case finest > 2*worth:
-		k.say(finding.Note, k.file, "coarser-than-foam", fmt.Sprintf("lengths are written to %.4g mm; foam of these sizes can be read to %g mm (ISO 1923)", finest, worth),
+		k.say(finding.Note, k.file, "coarser-than-foam", fmt.Sprintf("lengths are written to %s; foam of these sizes can be read to %s (ISO 1923)", wide(finest, k.unit), wide(worth, k.unit)),
 			"read one digit more")
 	}
 }

@@ -70,7 +70,7 @@ func TestLikelyTool(t *testing.T) {
 	} {
 		r, _, err := Read("m.csv", []byte(head+"pe-30,25.4,bench-router,x,20,"+c.hole+","+c.plug+"\n"), 0)
 		require.NoError(t, err)
-		rows, found := check("m.csv", r.Rows, catalog(t))
+		rows, found := check(&Readings{File: "m.csv"}, r.Rows, catalog(t))
 		require.Len(t, rows, 1)
 		assert.Equal(t, c.tool, rows[0].Tool, "%+v", c)
 		require.Len(t, of(found, "tool-assumed"), 1)

@@ -39,14 +39,14 @@ func Profiles(fits []Fit, scales []Scale, date string) ([]ProfileFile, finding.L
 		switch {
 		case !f.Known:
 			found = append(found, finding.Finding{
-				Rule: "no-recipe", Where: f.Subject.String(), Message: "there is no recipe for this foam on this machine with this tool, so there are no feeds to go with the kerf",
+				Rule: "no-recipe", Where: f.Subject.In(f.Unit), Message: "there is no recipe for this foam on this machine with this tool, so there are no feeds to go with the kerf",
 				Hint: "write one into a folder of profiles first (traywright profiles " + f.Subject.Machine + " shows what it takes)",
 			})
 		case math.IsInf(f.KerfMM.HalfWidth, 1):
-			found = append(found, finding.Finding{Rule: "no-interval", Where: f.Subject.String(), Message: "has no interval, so there is nothing to save", Hint: "measure more squares"})
+			found = append(found, finding.Finding{Rule: "no-interval", Where: f.Subject.In(f.Unit), Message: "has no interval, so there is nothing to save", Hint: "measure more squares"})
 		case seen[name]:
 			found = append(found, finding.Finding{
-				Rule: "several-kerfs", Where: f.Subject.String(), Message: "is a second kerf of one foam with one tool, and a recipe holds one", Hint: "choose one of them by its number, such as --step 2",
+				Rule: "several-kerfs", Where: f.Subject.In(f.Unit), Message: "is a second kerf of one foam with one tool, and a recipe holds one", Hint: "choose one of them by its number, such as --step 2",
 			})
 		default:
 			files = append(files, recipeFile(f.measured(date)))

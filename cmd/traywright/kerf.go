@@ -14,6 +14,7 @@ import (
 
 var (
 	bareFlag      = &cli.StringFlag{Name: "bare", Usage: "unit of numbers without one, `mm|in`; left out, mm, or what a line \"# units: in\" says"}
+	kerfUnits     = &cli.StringFlag{Name: unitsFlag.Name, Usage: "print lengths in `mm|in`; left out, the unit of FILE's numbers without one"}
 	dropFlag      = &cli.StringSliceFlag{Name: "drop", Usage: "leave the reading at `LINE`, LINE:hole or LINE:plug out; may be given more than once"}
 	dateFlag      = &cli.StringFlag{Name: "date", Usage: "when it was measured, `2026-03-01`, where the file does not say"}
 	saveFlag      = &cli.StringFlag{Name: "save", Usage: "write the measured recipes and scales into the folder of profiles `DIR`"}
@@ -38,7 +39,7 @@ func kerfCommand(s *session) *cli.Command {
 			"kerf in force did not hold the exit code is 1, and a hint says what to change.\n" +
 			"--save adds the coupon to those that the machine's scale rests on; programs are corrected where they leave 1 out.\n" +
 			"Example: traywright kerf coupon.csv --out kerf --save profiles && traywright cut job.yaml --profiles profiles --out out",
-		Flags: talkFlags(profilesFlag, plainUnits, bareFlag, dropFlag, dateFlag, saveFlag, stepFlag, kerfForceFlag, kerfOutFlag, keepFlag, checkFlag, weighFlag, forFlag, densityFlag, beyondFlag),
+		Flags: talkFlags(profilesFlag, kerfUnits, bareFlag, dropFlag, dateFlag, saveFlag, stepFlag, kerfForceFlag, kerfOutFlag, keepFlag, checkFlag, weighFlag, forFlag, densityFlag, beyondFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			path, err := oneArgument(c, "a table of measurements")
