@@ -17,7 +17,7 @@ const (
 	cardPixels  = 0.1  // of each of the card's corners, beside what its edges' noise says
 	flatMM      = 0.5  // how far the paper may be from flat, up or down
 	flatReachMM = 120  // over which paper that is not flat leans a card
-	leanReachMM = 50   // and over which a piece, which is seen the shorter or longer the more it is seen from the side
+	leanReachMM = 50   // and over which a piece, which is seen the shorter or longer the more it is seen from the side, and its top moved: twice as much by a steep place
 	lensSure    = 2.5  // deviations of what is known of the lens
 	heightOffMM = 0.5  // how far off a height that was told may be
 )
@@ -39,6 +39,7 @@ func (t *table) doubt(p *Piece) {
 	if t.height > 0 {
 		lie = math.Hypot(lie, heightOffMM)
 	}
+	const lean = flatMM / leanReachMM
 	moved, pixels := t.cardMoves(p), edgePixels
 	if p.tipped {
 		pixels = tipPixels
@@ -46,7 +47,7 @@ func (t *table) doubt(p *Piece) {
 	for k, to := range []*float64{&p.LengthOff, &p.WidthOff} {
 		size := [2]float64{p.Length, p.Width}[k]
 		edges := max(pixels*perPixel, tipBlunted*p.blunted[k])
-		*to = root(edges, hiddenBlur*t.card.blur*perPixel, moved[k], lens*size, lie*size/t.camera.height, flatMM/leanReachMM*p.PerMM*size)
+		*to = root(edges, hiddenBlur*t.card.blur*perPixel, moved[k], lens*size, lie*size/t.camera.height, lean*(p.PerMM*size+2*t.height))
 	}
 }
 
