@@ -95,6 +95,7 @@ func Make(ctx context.Context, in Input) Result {
 	}
 	m.fillCases()
 	if !m.found.Failed() {
+		m.found = append(m.found, m.gave...)
 		m.prove()
 	}
 	result := Result{Kinds: m.kinds, Trays: m.trays, Findings: m.found, Stopped: ctx.Err() != nil}
@@ -137,6 +138,7 @@ type maker struct {
 	asked  map[string]*finding.Finding // trays that were held against Refuses
 	toldOf map[string]bool             // sheets that cannot be cut
 	poses  map[posesKey]poses          // in new trays
+	gave   finding.List                // what is to be said of ways in that gave way, where all else is well
 	short  []kind                      // what the job's trays have no room for
 	bare   map[string]bool             // trays without ways in that the arranger chooses
 }

@@ -275,8 +275,8 @@ func (m *maker) heldLater(t *job.Tray, kinds []kind) bool {
 // tellWaysGiven warns of pockets for whose way in there was no room.
 func (m *maker) tellWaysGiven(t *job.Tray, fillings []*filling) {
 	if t.Habits.Access == job.LiftAccess && !m.airAbove(t) {
-		m.add(finding.Warning, t.Position, "no-air-to-stand-out", "stack it uppermost in its case and leave that much air above it; or ask for another `access`",
-			"tray %s: pieces that stand out by %s have no air above them, so they do not, and have other ways in", t.ID, m.length(m.proudOf(t)))
+		m.gave = append(m.gave, m.finding(finding.Warning, t.Position, "no-air-to-stand-out", "stack it uppermost in its case and leave that much air above it; or ask for another `access`",
+			"tray %s: pieces that stand out by %s have no air above them, so they do not, and have other ways in", t.ID, m.length(m.proudOf(t))))
 	}
 	var names []string
 	count := 0
@@ -291,8 +291,8 @@ func (m *maker) tellWaysGiven(t *job.Tray, fillings []*filling) {
 		}
 	}
 	if count > 0 {
-		m.add(finding.Warning, t.Position, "way-in-gave-way", "a larger tray or a thinner wall gives it room; write `access: none` where pieces are taken by their tops",
-			"tray %s: no room was found for a way in for fingers at %s: %s", t.ID, finding.Counted(count, "pocket"), strings.Join(names, ", "))
+		m.gave = append(m.gave, m.finding(finding.Warning, t.Position, "way-in-gave-way", "a larger tray or a thinner wall gives it room; write `access: none` where pieces are taken by their tops",
+			"tray %s: no room was found for a way in for fingers at %s: %s", t.ID, finding.Counted(count, "pocket"), strings.Join(names, ", ")))
 	}
 }
 
