@@ -42,8 +42,9 @@ func kinds(items []Item) []kind {
 // fits best and, of equals, the first in its order.
 type filler struct {
 	items  []Item
-	length int64 // of the strip or bin
-	rim    int64 // height that no item may pass
+	length int64  // of the strip or bin
+	rim    int64  // height that no item may pass
+	turns  []bool // of equally good ways to lie, whether an item takes the turned one; nil for none
 	line   skyline
 	boxes  []placed
 }
@@ -105,7 +106,7 @@ func (f *filler) choose(i int, rest []int) (at int, best box, right bool) {
 			if b.l > g.length || b.h > room {
 				continue
 			}
-			if s, r := fitness(b, g.length, left, rightWall); s > score {
+			if s, r := fitness(b, g.length, left, rightWall); s > score || s == score && b.turned && at == k && f.turns != nil && f.turns[item] {
 				at, best, right, score = k, b, r, s
 			}
 		}

@@ -46,6 +46,7 @@ type sheetSearch struct {
 
 	weighed []weighed
 	scratch []int
+	turns   []bool // of items, for the fillers
 }
 
 func newSheetSearch(ctx context.Context, items []Item, sheets []Sheet, o Options) *sheetSearch {
@@ -60,6 +61,8 @@ func newSheetSearch(ctx context.Context, items []Item, sheets []Sheet, o Options
 		s.fillers[1].items = append(s.fillers[1].items, Item{w, l, it.Fixed})
 		area += float64(l) * float64(w)
 	}
+	s.turns = make([]bool, len(items))
+	s.fillers[0].turns, s.fillers[1].turns = s.turns, s.turns
 	for _, sheet := range sheets {
 		sheet.Length += o.Spacing - 2*o.Margin
 		sheet.Width += o.Spacing - 2*o.Margin
@@ -208,6 +211,7 @@ func (s *sheetSearch) areaOf(list []int) float64 {
 func (s *sheetSearch) pool(list []int) []int {
 	s.weighed = s.weighed[:0]
 	key, noise := s.random.IntN(3), s.random.Float64()
+	s.turnSome(list)
 	for _, i := range list {
 		it := s.fillers[0].items[i]
 		w := float64(it.Length) * float64(it.Width)
@@ -225,6 +229,15 @@ func (s *sheetSearch) pool(list []int) []int {
 		pool[n] = w.item
 	}
 	return pool
+}
+
+// turnSome lets some of the items lie the other way where both ways are as good: equal ones fill a
+// sheet in no other way but some along it and some across.
+func (s *sheetSearch) turnSome(list []int) {
+	some := s.random.IntN(2) == 1
+	for _, i := range list {
+		s.turns[i] = some && s.random.IntN(2) == 1
+	}
 }
 
 // refill cuts up sheets for what is in the pool, one by one, as long as one is to be had

@@ -207,3 +207,15 @@ func TestSheetsRepeat(t *testing.T) {
 	assert.Less(t, float64(r.Cost), 1.15*float64(r.LowerBound), "a seventh of waste")
 	t.Logf("cost %d of at least %d on %d sheets", r.Cost, r.LowerBound, len(r.Used))
 }
+
+// Five equal items lie on a sheet only with some of them turned.
+func TestEqualItemsLieBothWays(t *testing.T) {
+	items := make([]Item, 5)
+	for i := range items {
+		items[i] = Item{180_000, 120_000, false}
+	}
+	sheets := []Sheet{{500_000, 333_000, 100, 5}}
+	r, err := Sheets(context.Background(), items, sheets, Options{Spacing: 8800, Margin: 5400, Steps: 200_000})
+	require.NoError(t, err)
+	require.Equal(t, int64(100), r.Cost)
+}
