@@ -111,13 +111,7 @@ func (w *writer) held(t job.Tray) {
 }
 
 func (w *writer) tray(t job.Tray, inCase bool) {
-	pockets := 0
-	for _, p := range t.Pockets {
-		if isOpening(p) {
-			continue
-		}
-		pockets += max(1, p.Columns) * max(1, p.Rows)
-	}
+	pockets := pocketsIn(t)
 	w.line("  # %s x %s, %s", t.Length.Format(w.unit), t.Width.Format(w.unit), finding.Counted(pockets, "pocket"))
 	w.line("  - id: %s", text(t.ID))
 	if t.Label != "" {
@@ -161,6 +155,16 @@ func (w *writer) tray(t job.Tray, inCase bool) {
 	for _, p := range t.Pockets {
 		w.pocket(p, t)
 	}
+}
+
+// pocketsIn is how many pockets of a tray are no openings for fingers.
+func pocketsIn(t job.Tray) (n int) {
+	for _, p := range t.Pockets {
+		if !isOpening(p) {
+			n += max(1, p.Columns) * max(1, p.Rows)
+		}
+	}
+	return n
 }
 
 func (w *writer) registered(dowel units.Length, ears bool) {
@@ -216,13 +220,7 @@ func (w *writer) pocket(p job.Pocket, t job.Tray) {
 	if p.Relief != job.NoRelief {
 		add("relief", [...]string{"none", "dogbone", "tbone"}[p.Relief])
 	}
-	w.notch(p, add)
-	if p.Access != job.AnyAccess {
-		add("access", [...]string{"", "notch", "gap", "lift", "none"}[p.Access])
-	}
-	if p.Proud != 0 {
-		add("proud", w.length(p.Proud))
-	}
+	w.reached(p, add)
 	if p.Fit != t.Fit && p.Fit != "" {
 		add("fit", text(p.Fit))
 	}
@@ -240,6 +238,17 @@ func (w *writer) kept(p job.Pocket, add func(key, value string)) {
 	}
 	if p.Pin {
 		add("pin", "true")
+	}
+}
+
+// reached is how fingers get in.
+func (w *writer) reached(p job.Pocket, add func(key, value string)) {
+	w.notch(p, add)
+	if p.Access != job.AnyAccess {
+		add("access", [...]string{"", "notch", "gap", "lift", "none"}[p.Access])
+	}
+	if p.Proud != 0 {
+		add("proud", w.length(p.Proud))
 	}
 }
 
