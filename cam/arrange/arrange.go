@@ -82,6 +82,7 @@ type Tray struct {
 	Used     float64 `json:"used"`      // part of the room inside the edge that pockets and walls take
 	TraysMin int     `json:"trays_min"` // no arrangement of the same pockets has fewer trays of this size
 	WeightG  float64 `json:"weight_g"`  // foam left and pieces
+	Why      string  `json:"why"`       // it is where it is, where that is not for its weight; else ""
 }
 
 // Make arranges a job. When ctx ends, it looks no further for better places,

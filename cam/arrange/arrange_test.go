@@ -362,7 +362,7 @@ func TestPacked(t *testing.T) {
 			k.habits = job.Habits{Notch: job.North, NotchReach: 9 * mm}
 			kinds, total = append(kinds, k), total+k.count
 		}
-		list := packed(context.Background(), r, kinds, 1)
+		list := packed(context.Background(), r, kinds, 1, 1)
 		require.NotEmpty(t, list)
 		assert.LessOrEqual(t, boundOf(r, kinds), len(list))
 		for _, f := range list {

@@ -72,7 +72,7 @@ func (m *maker) fillCase(c *job.Case, wanted []*job.Piece, goesOn bool) lack {
 // chooseTrays is fillCase where not all is kept as it is; mending says that as much as can be is. What is wrong is reported.
 func (m *maker) chooseTrays(c *job.Case, wanted []*job.Piece, goesOn, mending bool) lack {
 	k := m.begin(c)
-	k.mending = mending
+	k.mending, k.goesOn = mending, goesOn
 	k.reuse(wanted)
 	k.leave(wanted)
 	k.stand()
@@ -122,6 +122,7 @@ type choosing struct {
 	trays         []chosen      // the new trays
 	standing      []chosen      // those of them that an earlier arrangement has begun
 	mending       bool          // they keep what they can
+	goesOn        bool          // what has no room may go on to another case
 	bound         int           // no layout of what is in them has fewer
 }
 

@@ -32,8 +32,15 @@ func (m *maker) oneMore(c job.Case) (went []string) {
 		return nil
 	}
 	j := *m.Job
+	own := c.Name
 	c.Name += " 2"
 	j.Cases = append(slices.Clone(j.Cases), c)
+	for _, t := range m.source.Trays {
+		if t.Case == own { // which the new case has, too
+			t.ID, t.Case = m.freshID(t.ID+"-2"), c.Name
+			j.Trays = append(j.Trays[:len(j.Trays):len(j.Trays)], t)
+		}
+	}
 	in.Job = &j
 	r := Make(m.ctx, in)
 	if r.Job == nil {

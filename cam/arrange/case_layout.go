@@ -53,18 +53,30 @@ func (k *choosing) layOutOf(kinds []kind) (best layout, large *kind) {
 // tryPosed lays kinds out whose poses are chosen, and keeps what is better than
 // the best so far. Stuck is a kind that no tray takes.
 func (k *choosing) tryPosed(best *layout, posed []kind, room units.Length) (stuck *kind) {
+	known := 0
+	bound := func() int {
+		if known == 0 {
+			known = boundOf(k.newRoom(), posed)
+		}
+		return known
+	}
 	for _, whole := range []bool{true, false} {
 		trays, stuck := k.inBlocks(posed, whole)
 		if stuck != nil {
 			return stuck
 		}
 		if best.take(trays, k.costOf(trays, room)) {
-			best.bound = boundOf(trays[0].f.room, posed)
+			best.bound = bound()
 		}
 	}
-	if len(best.trays) > best.bound && len(k.standing) == 0 {
-		if trays := k.oneByOne(posed); len(trays) > 0 {
-			best.take(trays, k.costOf(trays, room))
+	if mixed(posed) && len(k.standing) == 0 {
+		if trays, stuck := k.inGathered(posed); stuck == nil && best.take(trays, k.costOf(trays, room)) {
+			best.bound = bound()
+		}
+	}
+	if len(best.trays) > bound() && len(k.standing) == 0 {
+		if trays := k.oneByOne(posed); len(trays) > 0 && best.take(trays, k.costOf(trays, room)) {
+			best.bound = bound()
 		}
 	}
 	return nil
@@ -73,7 +85,7 @@ func (k *choosing) tryPosed(best *layout, posed []kind, room units.Length) (stuc
 // layout is the best so far, and what it costs.
 type layout struct {
 	trays []chosen
-	cost  [4]float64
+	cost  [5]float64
 	bound int // no layout of the same pockets has fewer trays
 }
 
@@ -83,7 +95,7 @@ func (l layout) asFewAs(other layout) bool {
 }
 
 // take keeps trays that cost less, or that are the first.
-func (l *layout) take(trays []chosen, cost [4]float64) bool {
+func (l *layout) take(trays []chosen, cost [5]float64) bool {
 	if l.trays != nil && slices.Compare(cost[:], l.cost[:]) >= 0 {
 		return false
 	}
@@ -91,16 +103,16 @@ func (l *layout) take(trays []chosen, cost [4]float64) bool {
 	return true
 }
 
-// costOf is what a layout is judged by: how much it is too high, its trays, its
-// blocks, its height.
-func (k *choosing) costOf(trays []chosen, room units.Length) [4]float64 {
+// costOf is what a layout is judged by: how much it is too high, its trays, those of them with
+// what is used every game, its blocks, its height.
+func (k *choosing) costOf(trays []chosen, room units.Length) [5]float64 {
 	var height units.Length
 	blocks := 0
 	for _, t := range trays {
 		height += k.leastTray(t)
 		blocks += len(t.f.blocks)
 	}
-	return [4]float64{max(0, height-room).MM(), float64(len(trays)), float64(blocks), height.MM()}
+	return [5]float64{max(0, height-room).MM(), float64(len(trays)), float64(oftenTrays(trays)), float64(blocks), height.MM()}
 }
 
 // posedFor keeps the poses that need no more than a depth, or, of a piece that
@@ -143,10 +155,10 @@ func (k *choosing) inBlocks(kinds []kind, whole bool) (trays []chosen, stuck *ki
 	trays, rest = k.fillStanding(rest, search{try: k.Try, seed: k.Seed, whole: whole})
 	for len(rest) > 0 {
 		s := search{try: k.Try, seed: k.Seed + uint64(len(trays)), whole: whole}
-		f := fill(k.ctx, k.newRoom(), rest, nil, s)
+		f := fillNext(k.ctx, k.newRoom(), rest, s)
 		if len(f.blocks) == 0 && whole {
 			s.whole = false
-			f = fill(k.ctx, f.room, rest, nil, s)
+			f = fillNext(k.ctx, f.room, rest, s)
 		}
 		if len(f.blocks) == 0 {
 			return nil, &rest[0]
@@ -171,7 +183,11 @@ func leftOf(kinds []kind, f *filling) (rest []kind) {
 // blocks do.
 func (k *choosing) oneByOne(kinds []kind) []chosen {
 	var trays []chosen
-	for _, f := range packed(k.ctx, k.newRoom(), kinds, k.Seed) {
+	most := 1.0
+	if k.goesOn {
+		most = densest
+	}
+	for _, f := range packed(k.ctx, k.newRoom(), kinds, k.Seed, most) {
 		trays = append(trays, k.trayOf(f))
 	}
 	return trays

@@ -3,9 +3,7 @@ package arrange
 import (
 	"fmt"
 	"maps"
-	"regexp"
 	"slices"
-	"strings"
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
@@ -51,7 +49,7 @@ func (m *maker) keepLabelsFree(c *job.Case, model job.Tray) {
 func caseKey(c *job.Case) string { return "case " + c.Name }
 
 // reuse finds trays of the job that go into a case: those whose pieces are all
-// wanted, and one without pockets as the cover.
+// wanted, one without pockets as the cover, and whatever is made for this case alone.
 func (k *choosing) reuse(wanted []*job.Piece) {
 	have := map[string]int{}
 	for i := range k.out.Trays {
@@ -59,8 +57,15 @@ func (k *choosing) reuse(wanted []*job.Piece) {
 		if t.Length != k.c.Inside.Length || t.Width != k.c.Inside.Width {
 			continue
 		}
+		own := t.Case == k.c.Name
+		if t.Case != "" && !own {
+			continue
+		}
 		if len(t.Pockets) == 0 {
-			if len(k.cover) == 0 {
+			switch first := len(k.cover) == 0; {
+			case own && !first && k.cover[0].Case == "":
+				k.cover[0] = t
+			case own || first:
 				k.cover = append(k.cover, t)
 			}
 			continue
@@ -70,7 +75,7 @@ func (k *choosing) reuse(wanted []*job.Piece) {
 			p := k.pieces[id]
 			fits = fits && p != nil && slices.Contains(wanted, p) && have[id] < p.Count
 		}
-		if !fits {
+		if !fits && !own {
 			continue
 		}
 		for id, n := range k.holds[t.ID] {
@@ -82,7 +87,7 @@ func (k *choosing) reuse(wanted []*job.Piece) {
 
 // name gives the n-th tray chosen for a case its id and its label.
 func (m *maker) name(t *job.Tray, c *job.Case, n int) {
-	t.ID = fmt.Sprintf("%s-tray-%d", slug(c.Name), n)
+	t.ID = fmt.Sprintf("%s-tray-%d", job.Slug(c.Name), n)
 	if t.Label == "" {
 		t.Label = fmt.Sprintf("%s %d", m.caseLabel(), n)
 	}
@@ -94,20 +99,6 @@ func (m *maker) caseLabel() string {
 		return "{case}"
 	}
 	return "{game} {case}"
-}
-
-var notSlug = regexp.MustCompile(`[^a-z0-9]+`)
-
-// slug is a name as part of a tray's id.
-func slug(name string) string {
-	s := strings.Trim(notSlug.ReplaceAllString(strings.ToLower(name), "-"), "-")
-	if len(s) > 24 {
-		s = strings.Trim(s[:24], "-")
-	}
-	if s == "" {
-		return "case"
-	}
-	return s
 }
 
 // freshID is an id that no tray has.

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"traywright/cam/finding"
+	"traywright/cam/job"
 	"traywright/geometry/units"
 )
 
@@ -20,9 +21,10 @@ func (k *choosing) stackUp() lack {
 	}
 	pads, cover, fillers := picked[:len(k.trays)], picked[len(k.trays)], picked[len(k.trays)+1:]
 	var stack []string
-	if len(k.cover) > 0 {
-		stack = append(stack, k.cover[0].ID)
-	} else if len(cover.layers) > 0 {
+	for _, t := range k.cover {
+		stack = append(stack, t.ID)
+	}
+	if len(k.cover) == 0 && len(cover.layers) > 0 {
 		stack = append(stack, k.plainTray("cover", cover))
 	}
 	slices.SortStableFunc(fillers, func(a, b option) int { return cmp.Compare(a.cost, b.cost) })
@@ -35,6 +37,7 @@ func (k *choosing) stackUp() lack {
 		k.finishChosen(&k.trays[i], o)
 	}
 	stack = append(stack, k.inOrder()...)
+	k.tellOften(stack)
 	k.c.Stack, k.c.StackPositions = stack, make([]finding.Position, len(stack))
 	return lack{}
 }
@@ -86,21 +89,26 @@ func (k *choosing) finishChosen(t *chosen, o option) {
 	}
 }
 
-// inOrder names the new trays and returns all trays, the lightest on top.
+// inOrder names the new trays and returns all trays: those with what is used every game above the others, and the
+// lightest on top.
 func (k *choosing) inOrder() []string {
 	type heavy struct {
 		id    string
 		grams float64
+		often bool
 		fresh *chosen
 	}
 	var list []heavy
 	for i := range k.trays {
-		list = append(list, heavy{"", k.trays[i].grams, &k.trays[i]})
+		t := &k.trays[i]
+		list = append(list, heavy{"", t.grams, k.oftenIn(t.tray.ID) || t.often(), t})
 	}
 	for _, t := range k.reused {
-		list = append(list, heavy{t.ID, k.weight(t), nil})
+		list = append(list, heavy{t.ID, k.weight(t), k.oftenIn(t.ID), nil})
 	}
-	slices.SortStableFunc(list, func(a, b heavy) int { return cmp.Compare(a.grams, b.grams) })
+	slices.SortStableFunc(list, func(a, b heavy) int {
+		return cmp.Or(last(a.often, b.often), cmp.Compare(a.grams, b.grams))
+	})
 	var ids []string
 	fresh := 0
 	for _, h := range list {
@@ -138,7 +146,7 @@ func (k *choosing) put(t *chosen, n int) string {
 // nothing on it.
 func (k *choosing) plainTray(what string, o option) string {
 	t := k.model
-	t.ID, t.Layers, t.Label = k.freshID(slug(k.c.Name)+"-"+what), o.layers, k.caseLabel()
+	t.ID, t.Layers, t.Label = k.freshID(job.Slug(k.c.Name)+"-"+what), o.layers, k.caseLabel()
 	if what == filler {
 		t.Label, t.Labels, t.Emblems = "", nil, nil
 	}

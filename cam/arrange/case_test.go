@@ -108,25 +108,42 @@ func TestNoTraysAreLowerThanTheLeast(t *testing.T) {
 	assert.Greater(t, near, 8)
 }
 
-// BenchmarkManyPieces is what several cases take that share many groups.
+// BenchmarkManyPieces is how what an arrangement takes grows with the pieces, in several cases that share many groups and
+// in one that is high enough: run it with -benchtime 1x and -benchmem.
 func BenchmarkManyPieces(b *testing.B) {
-	for _, n := range []int{500, 1000, 2000} {
-		b.Run(fmt.Sprint(n), func(b *testing.B) {
-			random := rand.New(rand.NewPCG(5, uint64(n)))
-			var roster []job.Piece
-			for i := range n / 5 {
-				roster = append(roster, piece(fmt.Sprintf("p%d", i), fmt.Sprintf("g%d", i/10), 5,
-					15+random.Float64()*40, 15+random.Float64()*10, 20+random.Float64()*40, job.AnyPose))
-			}
-			j := bench(roster...)
-			for i := range n/150 + 1 {
-				j.Cases = append(j.Cases, job.Case{Name: fmt.Sprintf("Hold %d", i), Copies: 1, Inside: inside(12 * inch)})
-			}
-			for b.Loop() {
-				run(b, j, func(in *Input) { in.Try = 8 })
-			}
-		})
+	for _, n := range []int{500, 1500, 5000} {
+		for _, cases := range []int{n/150 + 1, 1} {
+			b.Run(fmt.Sprintf("%d in %d", n, cases), func(b *testing.B) {
+				j := crowd(n, cases)
+				for b.Loop() {
+					r := run(b, j, func(in *Input) { in.Try = 8 })
+					b.ReportMetric(float64(len(r.Trays)), "trays")
+					if cases == 1 {
+						b.ReportMetric(float64(r.Trays[0].TraysMin), "trays-min")
+					}
+				}
+			})
+		}
 	}
+}
+
+// crowd is so many pieces, five of a kind, for so many cases.
+func crowd(n, cases int) *job.Job {
+	random := rand.New(rand.NewPCG(5, uint64(n)))
+	var roster []job.Piece
+	for i := range n / 5 {
+		roster = append(roster, piece(fmt.Sprintf("p%d", i), fmt.Sprintf("g%d", i/10), 5,
+			15+random.Float64()*40, 15+random.Float64()*10, 20+random.Float64()*40, job.AnyPose))
+	}
+	j := bench(roster...)
+	for i := range cases {
+		height := 12 * inch
+		if cases == 1 {
+			height = units.Length(2*n) * mm
+		}
+		j.Cases = append(j.Cases, job.Case{Name: fmt.Sprintf("Hold %d", i), Copies: 1, Inside: inside(height)})
+	}
+	return j
 }
 
 // A figure of 1 in stands in a pad of 1 in, and room above it is what is asked for.

@@ -32,18 +32,26 @@ func singlesOf(r room, kinds []kind) singles {
 // boundOf is a number of rooms that no arrangement of the pockets can do
 // without: the engine's bound for them one by one, with walls and edge.
 func boundOf(r room, kinds []kind) int {
-	result, err := pack.Bins(context.Background(), singlesOf(r, kinds).items, int64(r.length), int64(r.width),
-		pack.Options{Spacing: int64(r.wall), Margin: int64(r.edge), Steps: 1})
+	bound, err := pack.Bound(singlesOf(r, kinds).items, int64(r.length), int64(r.width),
+		pack.Options{Spacing: int64(r.wall), Margin: int64(r.edge)})
 	if err != nil {
 		return 0
 	}
-	return result.LowerBound
+	return bound
 }
+
+// densest is how full of pockets and walls trays can be for a search to be worth its time, where there are more pockets
+// than manyPockets, or what has no room goes on to another case; judged by rosters drawn by a seed, no source.
+const (
+	densest     = 0.96
+	manyPockets = 1000
+)
 
 // packed lays the pockets out one by one, as densely as the engine can: what is
 // left when blocks take more room than there is. None where the room has
 // pockets already or corners that the engine does not know of.
-func packed(ctx context.Context, r room, kinds []kind, seed uint64) []*filling {
+// Most is how full of them rooms may be for a search to aim at so few.
+func packed(ctx context.Context, r room, kinds []kind, seed uint64, most float64) []*filling {
 	if len(r.taken) > 0 || r.corner > r.edge {
 		return nil
 	}
@@ -53,8 +61,11 @@ func packed(ctx context.Context, r room, kinds []kind, seed uint64) []*filling {
 			s.items[i] = pack.Item{Length: int64(b.length()), Width: int64(b.width()), Fixed: true}
 		}
 	}
+	if len(s.items) > manyPockets {
+		most = densest
+	}
 	result, err := pack.Bins(ctx, s.items, int64(r.length), int64(r.width),
-		pack.Options{Spacing: int64(r.wall), Margin: int64(r.edge), Seed: seed})
+		pack.Options{Spacing: int64(r.wall), Margin: int64(r.edge), Seed: seed, Densest: most})
 	if err != nil {
 		return nil
 	}

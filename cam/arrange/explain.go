@@ -6,9 +6,16 @@ import (
 	"slices"
 	"strings"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry/units"
 )
+
+// reportLeft says of which pieces a tray has no room for how many.
+func (m *maker) reportLeft(t *job.Tray, left []kind) {
+	m.add(finding.Error, t.Position, "no-room", m.leastChange(t, left),
+		"tray %s has no room for %s", t.ID, strings.Join(countedOf(left), ", "))
+}
 
 // leastChange says what would make room for the pieces that are left: a
 // thinner wall, a longer tray, or one more tray, whichever is the least that

@@ -307,6 +307,41 @@ func fill(ctx context.Context, r room, kinds []kind, kept []block, s search) *fi
 	return best
 }
 
+// Of more than manyKinds a search for one tray looks at the first that make so many of it full, and at no fewer of them
+// than nextKinds; judged, no source.
+const (
+	manyKinds = 250
+	nextRooms = 4.0
+	nextKinds = 60
+)
+
+// fillNext fills a room with the first kinds of many, and what room is left then with whatever goes in of the others.
+func fillNext(ctx context.Context, r room, kinds []kind, s search) *filling {
+	if len(kinds) <= manyKinds {
+		return fill(ctx, r, kinds, nil, s)
+	}
+	l, w := r.inner()
+	near, area := 0, 0.0
+	for near < len(kinds) && (near < nextKinds || area < nextRooms*l.MM()*w.MM()) {
+		area += float64(kinds[near].count) * kinds[near].needs[0].Area()
+		near++
+	}
+	f := fill(ctx, r, kinds[:near], nil, s)
+	if len(f.blocks) == 0 && near < len(kinds) {
+		return fill(ctx, r, kinds, nil, s)
+	}
+	for _, k := range kinds[near:] {
+		f.left = append(f.left, k.count)
+		one := manner{order: []int{len(f.left) - 1}}
+		if cells := k.cells(r.wall, r.step); slices.ContainsFunc(cells, func(b block) bool { l, w := b.cell(); return !f.hopeless(l, w) }) {
+			all := make([]*choices, len(f.left))
+			all[len(f.left)-1] = newChoices(k, r)
+			f.run(all, one, s.whole)
+		}
+	}
+	return f
+}
+
 // manners are the orders in which kinds are placed: as they come, which keeps
 // groups together and in reading order; the widest first within each group; the
 // largest first; then shuffled ones.

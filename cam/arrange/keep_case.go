@@ -162,5 +162,6 @@ func (k *keeper) finish(stack []string, wanted []*job.Piece) {
 			k.maker.trays[len(k.maker.trays)-1].TraysMin = bound
 		}
 	}
-	k.c.Stack, k.c.StackPositions = slices.Clone(stack), make([]finding.Position, len(stack))
+	k.c.Stack, k.c.StackPositions = k.oftenFirst(stack), make([]finding.Position, len(stack))
+	k.tellOften(k.c.Stack)
 }

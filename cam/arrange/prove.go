@@ -42,7 +42,7 @@ func (m *maker) prove() {
 func (m *maker) wantedIn(i int) []*job.Piece {
 	names := slices.Clone(m.Job.Cases[i].Holds)
 	for _, t := range m.Job.Trays {
-		if slices.Contains(m.Job.Cases[i].Stack, t.ID) {
+		if slices.Contains(m.Job.Cases[i].Stack, t.ID) || t.Case != "" && t.Case == m.Job.Cases[i].Name {
 			names = append(names, t.Holds...)
 		}
 	}

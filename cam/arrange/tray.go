@@ -30,8 +30,10 @@ func (m *maker) fillTrays() {
 }
 
 // travels are the sets of trays that go together with one: those of each case
-// that stacks it, or, where none does, all that no case stacks.
+// that stacks it, or, where none does, all that no case stacks, of those for one case alone
+// the others of that case.
 func (m *maker) travels(id string) [][]string {
+	at := slices.IndexFunc(m.Job.Trays, func(t job.Tray) bool { return t.ID == id })
 	var sets [][]string
 	stacked := map[string]bool{}
 	for _, c := range m.Job.Cases {
@@ -47,7 +49,7 @@ func (m *maker) travels(id string) [][]string {
 	}
 	var free []string
 	for _, t := range m.Job.Trays {
-		if !stacked[t.ID] {
+		if !stacked[t.ID] && t.Case == m.Job.Trays[at].Case {
 			free = append(free, t.ID)
 		}
 	}
@@ -199,7 +201,7 @@ func (m *maker) fillRooms(t *job.Tray, kinds []kind) ([]*filling, []offset) {
 			f = fill(m.ctx, r, kinds, nil, s)
 		}
 		if f.short() {
-			if one := packed(m.ctx, f.room, kinds, m.Seed); len(one) == 1 {
+			if one := packed(m.ctx, f.room, kinds, m.Seed, 1); len(one) == 1 {
 				f = one[0]
 			}
 		}
@@ -324,11 +326,6 @@ func (m *maker) checkLeft() {
 			m.short = append(m.short, left...)
 		}
 	}
-}
-
-func (m *maker) reportLeft(t *job.Tray, left []kind) {
-	m.add(finding.Error, t.Position, "no-room", m.leastChange(t, left),
-		"tray %s has no room for %s", t.ID, strings.Join(countedOf(left), ", "))
 }
 
 // describe notes how well a tray is used.

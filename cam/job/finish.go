@@ -17,7 +17,7 @@ func (d *draft) finish(l *log) *Job {
 	j := d.Job
 	f := finisher{
 		log: l, draft: d,
-		pieces: map[string]*Piece{}, groups: map[string]bool{}, trays: map[string]*trayDraft{}, homes: map[string][]*Case{},
+		pieces: map[string]*Piece{}, groups: map[string]bool{}, trays: map[string]*trayDraft{}, homes: map[string][]*Case{}, ids: map[string]finding.Position{},
 	}
 	if !f.checkPockets() {
 		return &j
@@ -27,6 +27,7 @@ func (d *draft) finish(l *log) *Job {
 	}
 	f.drawPieces()
 	f.checkIDs()
+	f.eachCase()
 	f.book = f.newBook()
 	j.Cases = f.finishCases()
 	j.Defaults = d.defaults.Tray
@@ -49,7 +50,8 @@ type finisher struct {
 	pieces map[string]*Piece
 	groups map[string]bool // of pieces
 	trays  map[string]*trayDraft
-	homes  map[string][]*Case // by tray id, the cases that stack it
+	homes  map[string][]*Case          // by tray id, the cases that stack it
+	ids    map[string]finding.Position // of trays and halves, that are taken
 	book   *nameBook
 	// The first case without a stack: trays that no case stacks may be meant for it.
 	stackless *Case
@@ -80,7 +82,6 @@ func (f *finisher) checkIDs() {
 	if len(f.draft.trays) == 0 && !(open && f.rosterKnown) {
 		f.Fail(f.draft.at, "no-trays", "the job has no trays", "write `trays:` with a list of them")
 	}
-	taken := map[string]finding.Position{}
 	for i := range f.draft.trays {
 		t := &f.draft.trays[i]
 		if t.ID == "" {
@@ -97,11 +98,11 @@ func (f *finisher) checkIDs() {
 			ids = append(ids, t.ID+"-1", t.ID+"-2")
 		}
 		for _, id := range ids {
-			if at, ok := taken[id]; ok {
+			if at, ok := f.ids[id]; ok {
 				f.Fail(t.idAt, "duplicate-id", fmt.Sprintf("the tray id %s is taken by the tray in line %d", finding.Quote(id), at.Line), "give each tray an id of its own; a tray in halves takes two more, with -1 and -2")
 				break
 			}
-			taken[id] = t.idAt
+			f.ids[id] = t.idAt
 		}
 		if f.trays[t.ID] == nil {
 			f.trays[t.ID] = t
@@ -122,7 +123,7 @@ func (f *finisher) finishCases() []Case {
 		if len(c.Stack) > 0 && len(c.Holds) > 0 {
 			f.Fail(d.holdsPositions[0], "stack-and-holds", fmt.Sprintf("case %s has a `stack` and `holds`", finding.Quote(c.Name)), "keep the stack, whose trays say what they hold; or `holds`, and `arrange` chooses the trays")
 		}
-		for _, id := range c.Stack {
+		for _, id := range append(c.Stack[:len(c.Stack):len(c.Stack)], f.madeFor(c)...) {
 			if homes := f.homes[id]; len(homes) == 0 || homes[len(homes)-1] != c {
 				f.homes[id] = append(homes, c)
 			}
@@ -167,6 +168,11 @@ func (f *finisher) finishTray(d *trayDraft) Tray {
 		t.Halves = 1
 	}
 	f.sizeTray(d, &t)
+	if d.again { // what is wrong with the rest has been told
+		told := f.log
+		f.log = &log{Log: finding.Log{First: told.First}}
+		defer func() { f.log = told }()
+	}
 	f.checkTexts(d)
 	f.checkHolds(d.Holds, d.holdsPositions)
 	if len(t.Layers) == 0 {

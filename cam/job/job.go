@@ -56,6 +56,7 @@ type Piece struct {
 	Pose                  Pose
 	Outline               string `json:",omitzero"` // drawing of its pocket; "" for its box
 	Pile                  int    `json:",omitzero"` // so many lie on each other in one pocket; 0: nobody says
+	Often                 bool   `json:",omitzero"` // it is used every game
 }
 
 // Layer is one flat sheet of one foam.
@@ -140,7 +141,8 @@ type Tray struct {
 	Pockets       []Pocket
 	Labels        []Label
 	Emblems       []Emblem
-	Chosen        bool `json:"-"` // by the arranger for a case: the job has no such tray
+	Chosen        bool   `json:"-"`         // by the arranger for a case: the job has no such tray
+	Case          string `json:",omitzero"` // the case that it is made for, out of a template for each; "" for any
 }
 
 // Habits are what a tray gives for each of its pockets. Pockets that the job

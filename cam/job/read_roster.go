@@ -199,6 +199,8 @@ func (r *reader) cell(h *header, p *Piece, column string, f field) {
 		p.WeightG = r.weight(r.withPoint(h, f, column))
 	case "outline":
 		p.Outline = r.path(v)
+	case "often":
+		p.Often = v.Word("no", "yes") == 1
 	case "pile":
 		p.Pile = v.Whole(1, mostPile)
 	case "shape":

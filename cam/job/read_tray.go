@@ -34,6 +34,8 @@ type trayDraft struct {
 	Tray
 	idAt, labelAt  finding.Position
 	sizeAt         finding.Position // zero without `size`
+	eachAt         finding.Position // of `each: case`; zero without it
+	again          bool             // another of the same template has been finished
 	cornerGiven    bool
 	easeGiven      bool
 	holdsPositions []finding.Position
@@ -112,6 +114,7 @@ func (r *reader) tray(v strict.Value, t *trayDraft) {
 		key("size", func(v strict.Value) { t.Length, t.Width = r.pairOf(v); t.sizeAt = v.At() }),
 		key("corner", func(v strict.Value) { t.Corner, t.cornerGiven = r.notBelow(v), true }),
 		key("ease", func(v strict.Value) { t.Ease, t.easeGiven = r.notBelow(v), true }),
+		key("each", func(v strict.Value) { v.OneOf("case"); t.eachAt = v.At() }),
 		key("layers", func(v strict.Value) { t.Layers = r.layers(v) }),
 		key("wall", func(v strict.Value) { t.Wall = r.notBelow(v) }),
 		key("edge", func(v strict.Value) { t.Edge = r.notBelow(v) }),

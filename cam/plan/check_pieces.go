@@ -56,11 +56,7 @@ func (m *maker) checkPiece(b *board, h *hole) {
 // seat is how pieces sit in a pocket that is so deep.
 func (m *maker) seat(b *board, h *hole, depth units.Length) (seat, bool) {
 	_, give := fitOf(b, h)
-	s, ok := seatIn(h.piece, h.piece.Count, h.form, depth.MM(), give, m.slackMM())
-	if ok && h.piece.Pile > 0 {
-		s.pile(min(h.piece.Pile, h.piece.Count), footprintOf(h.piece).depth, depth.MM(), math.Max(proudMM, h.plannedProud()))
-	}
-	return s, ok
+	return seatIn(h.piece, h.form, depth.MM(), give, math.Max(proudMM, h.plannedProud()), m.slackMM())
 }
 
 // keepsPieces reports whether no piece stands farther out of its pocket when a layer is

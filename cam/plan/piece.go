@@ -59,16 +59,19 @@ func (s seat) better(t seat, slack float64) bool {
 	return s.playX+s.playY < t.playX+t.playY-slack
 }
 
-// seatIn finds the best way to seat at most `most` pieces in a pocket. Give is
+// seatIn finds the best way to seat pieces in a pocket. Give is
 // how much smaller than its piece, in each direction, a pocket may be in that
-// foam, mm. False where the piece does not go in; a pose other than the measured
+// foam, and stands how far a pile may stand out, mm. False where the piece does not go in; a pose other than the measured
 // one counts only where the pocket is deep enough for it.
-func seatIn(p *job.Piece, most int, f form, depth, give, slack float64) (seat, bool) {
+func seatIn(p *job.Piece, f form, depth, give, stands, slack float64) (seat, bool) {
 	var best seat
 	found := false
 	measured := footprintOf(p)
 	for _, foot := range poses(p) {
-		s, ok := foot.seat(f, most, depth, give+slack)
+		s, ok := foot.seat(f, p.Count, depth, give+slack)
+		if p.Pile > 0 {
+			s.pile(min(p.Pile, p.Count), foot.depth, depth, stands)
+		}
 		if foot.depth != measured.depth && s.proud > slack {
 			continue
 		}

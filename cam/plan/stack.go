@@ -29,7 +29,7 @@ func (m *maker) copies(t *job.Tray, at place) int {
 	if n > 0 {
 		return n
 	}
-	if stacks > 0 {
+	if stacks > 0 && t.Case == "" {
 		m.log.note(at, "tray-in-no-case", "is in no case's stack; it is made once", "name it in a `stack`, or take it out")
 	}
 	return 1
@@ -42,6 +42,9 @@ func (m *maker) casesOf(t *job.Tray) []string {
 		if slices.Contains(c.Stack, t.ID) && !slices.Contains(cases, c.Name) {
 			cases = append(cases, c.Name)
 		}
+	}
+	if len(cases) == 0 && t.Case != "" { // whose stack is yet to be chosen
+		return []string{t.Case}
 	}
 	return cases
 }
@@ -201,8 +204,16 @@ func (m *maker) checkOrder(stack []*board, byID map[string][]*board, at place) {
 		}
 		return sum
 	}
+	often := func(b *board) bool {
+		return slices.ContainsFunc(byID[b.source.ID], func(half *board) bool {
+			return slices.ContainsFunc(half.holes, func(h *hole) bool { return h.piece != nil && h.piece.Often })
+		})
+	}
 	for i := 1; i < len(stack); i++ {
 		upper, lower := weight(stack[i-1]), weight(stack[i])
+		if often(stack[i-1]) && !often(stack[i]) {
+			continue // it is to lie above
+		}
 		if upper > heavier*lower {
 			m.log.note(at, "heavy-above-light",
 				fmt.Sprintf("tray %s weighs %s and stands on %s, which weighs %s", stack[i-1].source.ID, finding.Grams(upper), stack[i].source.ID, finding.Grams(lower)),

@@ -293,6 +293,11 @@ func (s *session) printArranged(a arranged, why bool) error {
 		for _, k := range a.result.Kinds {
 			fmt.Fprintf(t, "%s: %s\n", k.Piece, k.Why)
 		}
+		for _, r := range a.result.Trays {
+			if r.Why != "" {
+				fmt.Fprintf(t, "%s: %s\n", r.ID, r.Why)
+			}
+		}
 	}
 	fmt.Fprintln(t, "\nARRANGED\tPOCKETS\tBLOCKS\tROOM USED\tWEIGHT\tLEAST TRAYS\tCHOSEN FOR")
 	for _, r := range a.result.Trays {

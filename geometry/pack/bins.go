@@ -30,6 +30,14 @@ func Bins(ctx context.Context, items []Item, length, width int64, o Options) (Bi
 	return r, nil
 }
 
+// Bound is a number of bins that no packing of the items can do without.
+func Bound(items []Item, length, width int64, o Options) (int, error) {
+	if err := checkItems(items, length, width, o); err != nil {
+		return 0, err
+	}
+	return newBinSearch(context.Background(), items, length, width, o).lower, nil
+}
+
 // weighed is an item and how early it should be placed.
 type weighed struct {
 	item   int
@@ -80,7 +88,12 @@ func (s *binSearch) run() {
 		s.fill(order, math.MaxInt)
 		s.keep()
 	}
-	for round := 0; len(s.best) > s.lower && s.steps > 0 && s.ctx.Err() == nil; round++ {
+	everything := make([]int, len(s.items))
+	for i := range everything {
+		everything[i] = i
+	}
+	area, densest := s.leftOver(everything), cmp.Or(s.o.Densest, 1)
+	for round := 0; len(s.best) > s.lower && area <= densest*float64(len(s.best)-1) && s.steps > 0 && s.ctx.Err() == nil; round++ {
 		if s.anneal(slices.Clone(orders[round%len(orders)]), len(s.best)-1) {
 			s.keep()
 		}

@@ -93,8 +93,13 @@ func (f *filler) choose(i int, rest []int) (at int, best box, right bool) {
 	left, rightWall := f.line.walls(i, f.rim)
 	room := f.rim - g.y
 	at, score := -1, -1
+	var last Item
 	for k, item := range rest {
 		it := f.items[item]
+		if k > 0 && it == last {
+			continue // of equals, the first
+		}
+		last = it
 		for turn := range 2 {
 			b := box{item, it.Length, it.Width, false}
 			if turn == 1 {
