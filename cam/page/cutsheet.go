@@ -80,12 +80,18 @@ func (c CutSheet) Paper(w io.Writer, size Paper) error {
 	if t.Sawn, err = sawPages(c.Parted, c.Unit); err != nil {
 		return err
 	}
+	set, err := newTypesetter()
+	if err != nil {
+		return err
+	}
 	for i, s := range c.Sheets {
 		t.Sheets[i].Picture = func(paperPX float64) ([]byte, error) {
 			var b bytes.Buffer
 			err := picture(&b, s.Run, s.Picture, paperPX)
 			return b.Bytes(), err
 		}
+		laid := newSheet(set, s.Run, s.Picture)
+		t.Sheets[i].Least = laid.leastRatio
 	}
 	return t.paper(w, size, c.Unit)
 }
@@ -147,6 +153,7 @@ type sheetText struct {
 	Together    bool   // it shows what several programs leave
 	// Picture draws it about so many pixels high; only the paper has one.
 	Picture         func(paperPX float64) ([]byte, error)
+	Least           func(paperPX float64) float64 // the least height over width of that, without drawing it
 	Settings        [][2]string
 	ZeroHead        string
 	Zero            []string

@@ -160,48 +160,54 @@ func (c *cutSheetPages) sheet(s sheetText) error {
 	if s.Hand {
 		p.aside = s.Aside + ", true size"
 	}
-	return c.pictured(p, s.Picture, content)
+	return c.pictured(p, s, content)
 }
 
 // pictured adds a page with the tallest picture beside which its text fits; where that takes several
-// pages in any case, with the tallest that makes them no more.
-func (c *cutSheetPages) pictured(p sheetPage, picture func(px float64) ([]byte, error), content func(typeset) []block) error {
-	pictures := make([][]byte, len(paperHeights))
-	show := func(i int) (err error) {
-		if pictures[i] == nil {
-			if pictures[i], err = picture(paperHeights[i]); err != nil {
-				return err
-			}
+// pages in any case, with the tallest that makes them no more. A picture is drawn only where the
+// least that it can be high leaves room.
+func (c *cutSheetPages) pictured(p sheetPage, s sheetText, content func(typeset) []block) error {
+	var data []byte
+	before := len(c.pages)
+	try := func(i int, add func() bool) (bool, error) {
+		c.pages = c.pages[:before]
+		p.picture = &embedded{ratio: s.Least(paperHeights[i])}
+		if !add() {
+			return false, nil
 		}
-		ratio, err := ratioOf(pictures[i])
+		c.pages = c.pages[:before]
+		var err error
+		if data, err = s.Picture(paperHeights[i]); err != nil {
+			return false, err
+		}
+		ratio, err := ratioOf(data)
 		p.picture = &embedded{ratio: ratio}
-		return err
+		return err == nil && add(), err
 	}
-	at := 0
-	for ; at < len(paperHeights); at++ {
-		if err := show(at); err != nil {
+	most := 0 // pages
+	add := func() bool { return c.fits(p, content) }
+	spread := func() bool { c.spread(p, content); return most == 0 || len(c.pages) <= most }
+	at, done := 0, false
+	for ; at < len(paperHeights) && !done; at++ {
+		var err error
+		if done, err = try(at, add); err != nil {
 			return err
 		}
-		if c.fits(p, content) {
-			break
-		}
 	}
-	if at == len(paperHeights) {
-		before := len(c.pages)
-		c.spread(p, content)
-		least := len(c.pages)
-		for at = 0; ; at++ {
-			c.pages = c.pages[:before]
-			if err := show(at); err != nil {
+	if !done {
+		if _, err := try(len(paperHeights)-1, spread); err != nil {
+			return err
+		}
+		most = len(c.pages)
+		for at = 0; !done; at++ {
+			var err error
+			if done, err = try(at, spread); err != nil {
 				return err
-			}
-			if c.spread(p, content); len(c.pages) <= least {
-				break
 			}
 		}
 	}
 	var err error
-	*p.picture, err = c.embed(pictures[at]) // the page has it already
+	*p.picture, err = c.embed(data) // the page has it already
 	return err
 }
 

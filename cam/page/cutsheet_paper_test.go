@@ -94,13 +94,16 @@ func TestPictureIsTall(t *testing.T) {
 		d, err := newDocument(a4, "a test")
 		require.NoError(t, err)
 		c := &cutSheetPages{document: d}
+		drawn := 0
 		picture := func(px float64) ([]byte, error) {
+			drawn++
 			var b bytes.Buffer
 			err := png.Encode(&b, image.NewGray(image.Rect(0, 0, shortPX, int(px))))
 			return b.Bytes(), err
 		}
 		content := func(t typeset) []block { return []block{t.paragraphs("Text", slices.Repeat([]string{"word"}, lines))} }
-		require.NoError(t, c.pictured(sheetPage{}, picture, content))
+		require.NoError(t, c.pictured(sheetPage{}, sheetText{Picture: picture, Least: func(px float64) float64 { return px / shortPX }}, content))
+		require.Equal(t, len(c.pages), drawn, "none that has no room, and the lowest where all text takes two pages")
 		heights[lines] = int(math.Round(c.pages[0].picture.ratio * shortPX))
 		require.LessOrEqual(t, len(c.pages), 2)
 		if len(c.pages) == 1 {
@@ -111,4 +114,19 @@ func TestPictureIsTall(t *testing.T) {
 		return
 	}
 	t.Fatal("nothing took two pages")
+}
+
+// What a picture takes at the least is found without drawing it, and it takes no less.
+func TestLeastRatio(t *testing.T) {
+	r, wanted := cutTray()
+	o := routerOptions(wanted)
+	for _, high := range paperHeights {
+		var b bytes.Buffer
+		require.NoError(t, picture(&b, r, o, high))
+		ratio, err := ratioOf(b.Bytes())
+		require.NoError(t, err)
+		least := newSheet(setter(t), r, o).leastRatio(high)
+		assert.LessOrEqual(t, least, ratio)
+		assert.Greater(t, least, 0.9*ratio, "nor much more")
+	}
 }

@@ -67,6 +67,7 @@ func cutSheetJob(t testing.TB, sheets int) cutSheetText {
 	for i := range sheets {
 		j.Sheets = append(j.Sheets, sheetText{
 			Head: fmt.Sprintf("crew/%d.ngc", i+1), Picture: func(float64) ([]byte, error) { return blank(t, uint8(i+1)), nil }, Copies: 2,
+			Least:    func(float64) float64 { return 0 },
 			Settings: [][2]string{{"Foam", "pe-30, 25.4 mm thick"}}, ZeroHead: "Zero point", Zero: []string{"Z0 is the top of the foam."},
 			Work: []string{"Set the zero point.", "Run the program."}, Owner: []string{"a second person in the room"},
 			Cautions: []string{"Stay with the machine."}, Burns: []string{"Stop."},

@@ -203,6 +203,15 @@ func (s *sheet) draw() *image.RGBA {
 	return s.c.upTo(int(s.notes(p)) + marginPX)
 }
 
+// leastRatio is the least height over width of the picture on paper: what stands beside the drawing
+// may make it higher.
+func (s *sheet) leastRatio(paperPX float64) float64 {
+	s.paperPX, s.onPaper = paperPX, true
+	p := s.layout()
+	high := int(p.view.on().bottom()+rulerPX) + marginPX
+	return float64(min(high, p.height)) / float64(p.width)
+}
+
 // headerThickness reads "25.4 mm"; 0 when a header does not say it so.
 func headerThickness(text string) float64 {
 	var mm float64
