@@ -44,6 +44,7 @@ func TestPlural(t *testing.T) {
 
 func TestKerfsDistancesAndVolumes(t *testing.T) {
 	assert.Equal(t, []string{"3.175 mm", "6 mm", "1/8 in"}, []string{kerfWide(3.175, units.Millimetre), kerfWide(6, units.Millimetre), kerfWide(3.175, units.Inch)})
-	assert.Equal(t, []string{"1.23 m", "2.0 ft", "not known"}, []string{Distance(1234, units.Millimetre), Distance(609.6, units.Inch), Distance(1e12, units.Inch)})
-	assert.Equal(t, []string{"1.5 cm³", "1.0 in³", "not known"}, []string{Volume(1500, units.Millimetre), Volume(16387.064, units.Inch), Volume(1e15, units.Inch)})
+	assert.Equal(t, []string{"1.23 m", "2.0 ft", "53.7 mm", "1 in", "not known"},
+		[]string{Distance(1234, units.Millimetre), Distance(609.6, units.Inch), Distance(53.7, units.Millimetre), Distance(25.4, units.Inch), Distance(1e12, units.Inch)})
+	assert.Equal(t, []string{"1.5 cm³", "1.00 in³", "not known"}, []string{Volume(1500, units.Millimetre), Volume(16387.064, units.Inch), Volume(1e15, units.Inch)})
 }
