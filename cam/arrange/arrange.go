@@ -54,7 +54,8 @@ type Result struct {
 	Trays    []Tray
 	Moved    Moved // since the earlier arrangement
 	Findings finding.List
-	Stopped  bool // the search was cut short; the arrangement is whole all the same
+	Partial  Partial // where Job is nil
+	Stopped  bool    // the search was cut short; the arrangement is whole all the same
 }
 
 // Kind is what was decided for one piece in one tray.
@@ -103,6 +104,8 @@ func Make(ctx context.Context, in Input) Result {
 	if !m.found.Failed() {
 		markChosen(m.out, m.source)
 		result.Job, result.Moved = m.out, movedSince(in.Previous, m.out)
+	} else {
+		result.Partial = m.partial()
 	}
 	return result
 }

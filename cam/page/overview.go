@@ -25,6 +25,9 @@ type OverviewOptions struct {
 	// them, others from the plan.
 	Results map[string][]proof.Result
 	Seconds float64 // of all programs, each as often as it is run; 0 is not known
+	// Refused says that this is no plan, but what was found before the job was refused, and Unplaced what found no place.
+	Refused  bool
+	Unplaced []Unplaced
 }
 
 // Overview draws the whole job as one wide PNG: every tray from above with what
@@ -161,6 +164,8 @@ func (v *overview) caption() []string {
 // room of the first case, or the size of the first tray.
 func (v *overview) figure() string {
 	switch {
+	case v.o.Refused:
+		return refusedWord
 	case v.o.Seconds > 0:
 		return finding.Duration(v.o.Seconds)
 	case len(v.p.Cases) > 0:
@@ -201,10 +206,17 @@ func (v *overview) draw(rows [][]item, last bool) *image.RGBA {
 	}
 	for _, row := range rows {
 		for _, it := range row {
-			if it.kase >= 0 {
+			switch {
+			case it.left:
+				v.drawLeft(it.tray, it.x, y)
+				continue
+			case it.kase >= 0:
 				v.drawCase(v.p.Cases[it.kase], it.x, y)
-			} else {
+			default:
 				v.drawTray(it.tray, it.x, y)
+			}
+			if v.o.Refused {
+				v.refuse(it, it.x, y)
 			}
 		}
 		y += v.rowHeight(row) + blockGapPX
@@ -217,7 +229,7 @@ func (v *overview) draw(rows [][]item, last bool) *image.RGBA {
 
 // head writes the title, the figure and the caption.
 func (v *overview) head() {
-	y := v.c.heading(v.title(), v.figure(), float64(v.width)-marginPX)
+	y := v.c.heading(v.refusedTitle(v.title()), v.figure(), float64(v.width)-marginPX)
 	for _, line := range v.caption() {
 		y += bodyType.lineHeight()
 		v.c.text(marginPX, y-8, line, bodyType, softInk, 0)

@@ -79,19 +79,17 @@ func (v *overview) try(columns, span int) {
 
 // item is what stands at one place of the page: a tray, or a case.
 type item struct {
-	tray, kase int // index; -1 for the other kind
+	tray, kase int  // index; -1 for the other kind
+	left       bool // the pieces without a place behind the tray
 	x          float64
 }
 
 // grid are the rows of the page, the cases first.
 func (v *overview) grid() [][]item {
-	var items []item
-	for i := range v.p.Trays {
-		items = append(items, item{i, -1, 0})
-	}
+	items := v.withLeft()
 	var cases []item
 	for i := range v.p.Cases {
-		cases = append(cases, item{-1, i, 0})
+		cases = append(cases, item{tray: -1, kase: i})
 	}
 	if v.span == 0 {
 		rows := v.rows(cases, v.caseColumns(), v.caseCell())
@@ -143,9 +141,12 @@ func (v *overview) height(rows [][]item) float64 {
 func (v *overview) rowHeight(row []item) float64 {
 	h := 0.0
 	for _, it := range row {
-		if it.kase >= 0 {
+		switch {
+		case it.left:
+			h = math.Max(h, v.leftHeight(it.tray))
+		case it.kase >= 0:
 			h = math.Max(h, v.caseBlock(v.p.Cases[it.kase]))
-		} else {
+		default:
 			h = math.Max(h, v.trayHeight(it.tray))
 		}
 	}

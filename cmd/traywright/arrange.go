@@ -38,7 +38,8 @@ func arrangeCommand(s *session) *cli.Command {
 		Usage:     "give every pocket a place; write the arrangement beside the job",
 		ArgsUsage: "JOB",
 		Description: "Places what each tray `holds`, and chooses trays for each case without a `stack`. Writes arrangement.yaml\n" +
-			"and arrangement.png beside the job, or, when a piece has no place, nothing: then it says what would help.\n" +
+			"and arrangement.png beside the job, or, when a piece has no place, only the picture, of what was found\n" +
+			"so far, marked REFUSED: then it says what would help.\n" +
 			"What still fits of an earlier arrangement stays where it is, and so does what you moved there. Ctrl-C keeps the best so far.\n" +
 			"Example: traywright arrange my-trays/job.yaml --try 50",
 		Flags: jobFlags(tryFlag, seedFlag, pictureFlag, whyFlag, forceFlag),
@@ -78,7 +79,7 @@ func (s *session) arrange(c *cli.Context, path string) error {
 	}
 	request, err := s.plainRequest(c, path)
 	if err != nil {
-		return err
+		return s.unread(c, path, err)
 	}
 	result, checked, err := s.runArrange(c, request, old)
 	if err != nil {
@@ -168,7 +169,10 @@ func (s *session) finishArrange(c *cli.Context, a arranged) error {
 	found := a.findings()
 	good := a.result.Job != nil && !found.Failed()
 	if !good {
-		return s.showArrange(c, a, found)
+		return s.deliver(context.WithoutCancel(c.Context), func(d *delivery) error { return a.drawRefused(d, found) }, func() error {
+			s.say("drew what was found so far, marked as refused: %s", a.picture)
+			return s.showArrange(c, a, found)
+		})
 	}
 	// also an answer that was cut short by the first interrupt is written
 	return s.deliver(context.WithoutCancel(c.Context), a.write, func() error { return s.showArrange(c, a, found) })
@@ -217,18 +221,14 @@ func (a arranged) movedText() string {
 func (a arranged) write(d *delivery) error {
 	machine, _ := a.request.FindMachine()
 	text := arrange.Write(a.result.Job, a.source, machine.Process)
-	var picture bytes.Buffer
-	err := page.Overview(&picture, a.checked.Plan, page.OverviewOptions{Unit: a.request.Unit, Lines: []string{"arranged, not cut yet"}})
-	if err != nil {
-		return err
-	}
-	if err := mayDraw(a.picture); err != nil {
-		return err
-	}
 	if now, err := readEarlier(a.file); err != nil || !bytes.Equal(now.text, a.before.text) {
 		return usage(a.file+" was changed while this run arranged, and is left as it is", "run it again")
 	}
-	return d.files([]namedFile{{a.picture, cam.Sign(cam.File{Path: cam.Arranged, Data: picture.Bytes()}).Data}, {a.file, text}})
+	o := page.OverviewOptions{Unit: a.request.Unit, Lines: []string{"arranged, not cut yet"}}
+	if err := drawArranged(d, a.picture, a.checked.Plan, o); err != nil {
+		return err
+	}
+	return d.files([]namedFile{{a.file, text}})
 }
 
 // pictureFile is where the picture goes.
