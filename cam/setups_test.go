@@ -344,3 +344,17 @@ func TestSheetHasOneThickness(t *testing.T) {
 		assert.Equal(t, c.sheets == 1, l.Setups[0].From.Sheet == l.Setups[1].From.Sheet, c.of)
 	}
 }
+
+// A beam comes in from the waste: what it burns there is no offcut's.
+func TestOffcutsKeepOffLeadIns(t *testing.T) {
+	r := stockRequest(t, t, "machine: bench-laser\ntrays: [{id: a, size: [150, 100], layers: [{foam: pe-30, thickness: 1/2 in}]}]\n"+
+		"stock:\n  sheets: [{foam: pe-30, thickness: 1/2 in, size: [400, 300]}]\n")
+	s := cam.Check(r).Layout.Setups[0]
+	part, edge := s.Parts[0], s.Parts[0].Sheet.Edge
+	require.Positive(t, edge.Recipes[0].LeadInMM.Value)
+	require.NotEmpty(t, s.Offcuts)
+	for _, o := range s.Offcuts {
+		beside := max(o.XMM-part.AtMM[0]-150, o.YMM-part.AtMM[1]-100)
+		assert.GreaterOrEqual(t, beside+1e-9, edge.WidestMM()+edge.Recipes[0].LeadInMM.Value)
+	}
+}

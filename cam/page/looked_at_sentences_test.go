@@ -43,7 +43,7 @@ var laserSentences = []string{
 	`cut from front to back at X 600 mm from the left edge, then each strip from left to right at Y 333 mm, 666 mm from the front edge. Panels of 600 × 333 mm: p1 at the front left`,
 	`those behind p2 are not needed, and need not be parted`,
 	`stores layer 1 copy 1 at X 266.8 mm, Y 8 mm; stores layer 1 copy 3 at X 8 mm, Y 8 mm, all from the sheet's front left corner, good face up.`, // 8 + 250 + 8 of wall + 2 x 0.4
-	`Offcuts to keep: 600 × 134 mm from X 0 mm, Y 199 mm; 82 × 198 mm from X 518 mm, Y 0 mm`,                                                      // 333 - 199, 600 - 518
+	`Offcuts to keep: 600 × 132 mm from X 0 mm, Y 201 mm; 80 × 200 mm from X 520 mm, Y 0 mm`,                                                      // 333 - 201, 600 - 520
 	`- beam: pe-30: feed 900 mm/min, 1 pass, 45 %, kerf 0.4 mm`, `- beam: pe-30: feed 900 mm/min, engraving, 1 pass, 4.5 %, kerf 0.4 mm`,
 	"\n- power: enough to darken the face, far too little to cut; starting value, try yours\n", // of engraving alone
 	`- Focus: in focus on the foam's top the nozzle stands 12 mm above it`,

@@ -21,13 +21,14 @@ const (
 // mostBoxes on a sheet: of more, no offcuts are looked for.
 const mostBoxes = 300
 
-// offcuts are the setup's, the largest first; kerf is the width of the cut around parts. A wire
-// comes in from the left and goes from part to part through the foam between them.
-func (s *Setup) offcuts(kerf float64, wire bool) []Rect {
+// offcuts are the setup's, the largest first; around is the width of the cut around parts, and of what
+// a beam burns as it comes in. A wire comes in from the left and goes from part to part through the foam
+// between them.
+func (s *Setup) offcuts(around float64, wire bool) []Rect {
 	var taken []geometry.Box
 	all := geometry.EmptyBox()
 	for _, p := range s.Parts {
-		taken = append(taken, p.Sheet.Edge.Shape.Transform(p.to).Bounds().Grow(kerf))
+		taken = append(taken, p.Sheet.Edge.Shape.Transform(p.to).Bounds().Grow(around))
 		all = all.Union(taken[len(taken)-1])
 	}
 	if wire {

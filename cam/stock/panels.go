@@ -244,7 +244,7 @@ func (l *layer) take(key groupKey, r room, kinds []kind, items []item, laid pack
 			p := laid.Placements[i]
 			s.place(items[i].Part, [2]float64{float64(p.X) / perMM, float64(p.Y) / perMM}, p.Turned)
 		}
-		s.Offcuts = s.offcuts(r.kerf, l.Plan.Machine.Process.Traits().Wire)
+		s.Offcuts = s.offcuts(r.kerf+r.lead, l.Plan.Machine.Process.Traits().Wire)
 		if err := s.order(l, r); err != nil {
 			return err
 		}
