@@ -89,6 +89,7 @@ type Tray struct {
 // Make arranges a job. When ctx ends, it looks no further for better places,
 // finishes what it has, and says so.
 func Make(ctx context.Context, in Input) Result {
+	in.Job = turnPlaced(in)
 	placed := pin(in)
 	in.Job = placed.job
 	m := placed.filled(ctx, nil)
@@ -129,8 +130,9 @@ type maker struct {
 	router bool
 	pieces map[string]*job.Piece
 	out    *job.Job
-	fixed  map[string][]plan.Pocket  // by tray, or half: pockets that the job places
-	taken  map[string][]box          // by tray, half or case: what is not free, notches, labels and emblems included
+	fixed  map[string][]plan.Pocket // by tray, or half: pockets that the job places
+	taken  map[string][]standing    // by tray, half or case: what is not free, notches, labels and emblems included
+	feet   *feet
 	holds  map[string]map[string]int // by tray and piece: how many its pockets take
 	pins   map[string][]job.Pocket   // of chosen trays
 	source *job.Job                  // without the pins in its trays
@@ -152,7 +154,7 @@ func newMaker(ctx context.Context, in Input) *maker {
 	out.Trays, out.Cases = slices.Clone(in.Job.Trays), slices.Clone(in.Job.Cases)
 	m := &maker{
 		Input: in, ctx: ctx, step: plan.Step(in.Job.Units), router: in.Means != nil && !in.Means.WholeLayers(), out: &out,
-		pieces: map[string]*job.Piece{}, fixed: map[string][]plan.Pocket{}, taken: map[string][]box{}, holds: map[string]map[string]int{},
+		pieces: map[string]*job.Piece{}, fixed: map[string][]plan.Pocket{}, taken: map[string][]standing{}, feet: &feet{in.Outlines, map[footKey]*foot{}}, holds: map[string]map[string]int{},
 		asked: map[string]*finding.Finding{}, toldOf: map[string]bool{}, poses: map[posesKey]poses{},
 	}
 	for i := range in.Job.Roster {
@@ -235,21 +237,39 @@ func takes(k plan.Pocket) int { return max(1, k.Holds) }
 
 // planOf is the plan of a job as far as it has places already.
 func (m *maker) planOf(j *job.Job) *plan.Plan {
-	p, _ := plan.Make(plan.Input{
-		Job: j, Catalog: m.Catalog, Machine: m.Machine, Means: m.Means, Outlines: m.Outlines, Pictures: m.Pictures, Fonts: m.Fonts,
-		Recipe: func(foam, tool string) (profiles.Recipe, bool) { return m.Catalog.Recipe(foam, m.Machine.ID, tool) },
-	})
+	p, _ := m.planFound(j)
 	return p
 }
 
-// takenIn are the boxes of all that has its place in a tray.
-func takenIn(t plan.Tray) []box {
-	var taken []box
+// planFound is the plan of a job, and what it finds.
+func (in Input) planFound(j *job.Job) (*plan.Plan, finding.List) {
+	return plan.Make(plan.Input{
+		Job: j, Catalog: in.Catalog, Machine: in.Machine, Means: in.Means, Outlines: in.Outlines, Pictures: in.Pictures, Fonts: in.Fonts,
+		Recipe: func(foam, tool string) (profiles.Recipe, bool) { return in.Catalog.Recipe(foam, in.Machine.ID, tool) },
+	})
+}
+
+// standing is what has its place already: its box, and its true outline.
+type standing struct {
+	box
+	shape geometry.Region
+}
+
+func boxesOf(list []standing) (boxes []box) {
+	for _, s := range list {
+		boxes = append(boxes, s.box)
+	}
+	return boxes
+}
+
+// takenIn is all that has its place in a tray.
+func takenIn(t plan.Tray) []standing {
+	var taken []standing
 	for _, k := range t.Pockets {
-		taken = append(taken, around(k.Design.Bounds()))
+		taken = append(taken, standing{around(k.Design.Bounds()), k.Design})
 	}
 	for _, k := range t.Marks {
-		taken = append(taken, around(k.Box))
+		taken = append(taken, standing{around(k.Box), geometry.NewRegion(geometry.Rectangle(k.Box, 0))})
 	}
 	return taken
 }

@@ -41,6 +41,7 @@ type block struct {
 	x, y           units.Length // lower-left corner of its box
 	kept           bool         // placed by an earlier arrangement
 	of             *kind        // that it is of
+	foot           *foot        // of one pocket that is placed by its true outline, its own box at x, y; nil for a box
 }
 
 // kind is what its pockets want in another place.
@@ -62,6 +63,9 @@ func (b block) pocket() (length, width units.Length) {
 
 // margin is how far a notch, an opening, or the relief of a corner, reaches beyond one side.
 func (b block) margin(side job.Side) units.Length {
+	if b.foot != nil {
+		return 0
+	}
 	if b.notch&side != 0 || b.open > 0 && side == job.North {
 		return max(b.reach, b.relief)
 	}
@@ -93,7 +97,12 @@ func (b block) width() units.Length {
 	return units.Length(b.rows())*w + units.Length(b.rows()-1)*b.gapY
 }
 
-func (b block) box() box { return box{b.x, b.y, b.x + b.length(), b.y + b.width()} }
+func (b block) box() box {
+	if b.foot != nil {
+		return around(b.foot.at(b.x, b.y).Bounds())
+	}
+	return box{b.x, b.y, b.x + b.length(), b.y + b.width()}
+}
 
 // waste is the area of the last row that no pocket takes, mm2.
 func (b block) waste() float64 {
@@ -219,6 +228,24 @@ func (b block) asDrawn() job.Side {
 	return b.notch
 }
 
+// shape gives a pocket what it is where that is no box, and its turn.
+func (b block) shape(p *job.Pocket) {
+	if b.foot != nil {
+		p.Turn = b.foot.turn
+	}
+	switch {
+	case b.need.Outline != "":
+		p.Shape, p.OutlineFile, p.Length, p.Width = job.OutlineShape, b.need.Outline, 0, 0
+		p.Relief = job.NoRelief
+		if b.turned { // a notch is said as the drawing lies
+			p.Turn, p.Notch = 90, b.asDrawn()
+		}
+	case b.need.Round:
+		p.Shape, p.Diameter, p.Length, p.Width = job.RoundShape, p.Length, 0, 0
+		p.Relief = job.NoRelief
+	}
+}
+
 // pockets writes the block as pockets of a job, the full rows first. Depth is
 // 0 where it is the top layer's thickness.
 func (b block) pockets(k job.Habits, depth units.Length, t *job.Tray) []job.Pocket {
@@ -230,17 +257,7 @@ func (b block) pockets(k job.Habits, depth units.Length, t *job.Tray) []job.Pock
 		Relief: k.Relief, Notch: b.notch, Fit: t.Fit, Tool: t.Tool, Waste: k.Waste,
 	}
 	b.reachInto(&p, k)
-	switch {
-	case b.need.Outline != "":
-		p.Shape, p.OutlineFile, p.Length, p.Width = job.OutlineShape, b.need.Outline, 0, 0
-		p.Relief = job.NoRelief
-		if b.turned { // a notch is said as the drawing lies
-			p.Turn, p.Notch = 90, b.asDrawn()
-		}
-	case b.need.Round:
-		p.Shape, p.Diameter, p.Length, p.Width = job.RoundShape, length, 0, 0
-		p.Relief = job.NoRelief
-	}
+	b.shape(&p)
 	rows, rest := b.count/b.columns, b.count%b.columns
 	row := func(i int) units.Length { // from the back; the lower side of row i
 		return b.y + units.Length(b.rows()-1-i)*(cw+b.gapY) + b.margin(job.South)

@@ -24,7 +24,7 @@ func hooks() (*job.Job, map[string]geometry.Region) {
 	return j, map[string]geometry.Region{"hook.svg": geometry.NewRegion(l), "disc.svg": geometry.NewRegion(geometry.Circle(geometry.Point{}, 15))}
 }
 
-func planWith(t *testing.T, j *job.Job, outlines map[string]geometry.Region) (*plan.Plan, finding.List) {
+func planWith(t require.TestingT, j *job.Job, outlines map[string]geometry.Region) (*plan.Plan, finding.List) {
 	m := machine(t, j.Machine)
 	return plan.Make(plan.Input{Job: j, Catalog: catalog(t), Machine: m, Means: process.MeansOf(m), Outlines: outlines, Recipe: func(foam, tool string) (profiles.Recipe, bool) {
 		return catalog(t).Recipe(foam, m.ID, tool)

@@ -2,6 +2,7 @@ package arrange
 
 import (
 	"context"
+	"slices"
 
 	"traywright/geometry/pack"
 	"traywright/geometry/units"
@@ -32,6 +33,9 @@ func singlesOf(r room, kinds []kind) singles {
 // boundOf is a number of rooms that no arrangement of the pockets can do
 // without: the engine's bound for them one by one, with walls and edge.
 func boundOf(r room, kinds []kind) int {
+	if slices.ContainsFunc(kinds, kind.odd) {
+		return boundByArea(r, kinds)
+	}
 	bound, err := pack.Bound(singlesOf(r, kinds).items, int64(r.length), int64(r.width),
 		pack.Options{Spacing: int64(r.wall), Margin: int64(r.edge)})
 	if err != nil {

@@ -106,6 +106,8 @@ func Apply(j, arrangement *job.Job) *job.Job {
 			out.Trays = append(out.Trays, t)
 		case len(out.Trays[i].Holds) > 0:
 			out.Trays[i].Pockets, out.Trays[i].Holds = t.Pockets, nil
+		default:
+			takeTurns(&out.Trays[i], t)
 		}
 	}
 	for i := range out.Cases {

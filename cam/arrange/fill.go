@@ -24,7 +24,9 @@ type room struct {
 	length, width, corner units.Length
 	wall, edge            units.Length // least, multiples of step
 	step                  units.Length
-	taken                 []box // pockets that stay where they are, with notches
+	taken                 []box      // pockets that stay where they are, with notches
+	standing              []standing // the same
+	feet                  *feet
 }
 
 func (r room) inner() (length, width units.Length) { return r.length - 2*r.edge, r.width - 2*r.edge }
@@ -47,14 +49,15 @@ func (r room) within(b box) bool {
 
 // filling is a room with blocks in it and what found no place.
 type filling struct {
-	room    room
-	blocks  []block
-	left    []int // of each kind
-	taken   []box
-	xs, ys  []units.Length    // lines along which blocks may begin
-	corners []corner          // where they cross and are free
-	failed  [][2]units.Length // sizes that found no place
-	freeMM2 float64
+	room     room
+	blocks   []block
+	left     []int // of each kind
+	taken    []box
+	xs, ys   []units.Length    // lines along which blocks may begin
+	corners  []corner          // where they cross and are free
+	failed   [][2]units.Length // sizes that found no place
+	freeMM2  float64
+	outlined bool // by true outlines: boxes may lie in each other
 }
 
 func newFilling(r room, kinds []kind, kept []block) *filling {
@@ -262,15 +265,20 @@ func (f *filling) free(b box) bool {
 // cost of a filling: what is left over comes first, then how many blocks were
 // torn apart, then how plain the order is, then the room used.
 func (f *filling) costOf(kinds []kind, m manner) [4]float64 {
-	leftOver := 0.0
-	for i, n := range f.left {
-		leftOver += float64(n) * kinds[i].needs[0].Area()
-	}
 	front := 0.0
 	for _, b := range f.blocks {
 		front = max(front, (f.room.width - b.y).MM())
 	}
-	return [4]float64{leftOver, float64(len(f.blocks)), float64(m.rank), front}
+	return [4]float64{f.leftOver(kinds), float64(len(f.blocks)), float64(m.rank), front}
+}
+
+// leftOver is the area of what found no place, mm2.
+func (f *filling) leftOver(kinds []kind) float64 {
+	area := 0.0
+	for i, n := range f.left {
+		area += float64(n) * kinds[i].needs[0].Area()
+	}
+	return area
 }
 
 // search is how hard to look for a filling.
@@ -304,7 +312,7 @@ func fill(ctx context.Context, r room, kinds []kind, kept []block, s search) *fi
 			break
 		}
 	}
-	return best
+	return byOutline(ctx, r, kinds, kept, s, best)
 }
 
 // Of more than manyKinds a search for one tray looks at the first that make so many of it full, and at no fewer of them

@@ -50,8 +50,12 @@ type keeping struct {
 
 // keep keeps a pocket's block where it can; resized, with the size that it needs now.
 func (k *keeping) keep(p job.Pocket, resized bool) bool {
-	for _, c := range k.candidates(p, resized) {
-		if k.f.free(c.box()) {
+	list := k.candidates(p, resized)
+	if !resized {
+		list = append(list, k.footed(p)...)
+	}
+	for _, c := range list {
+		if c.foot == nil && k.f.free(c.box()) || k.between(c) {
 			i := slices.IndexFunc(k.rest, c.is)
 			k.rest[i].count -= c.count
 			k.f.blocks, k.f.taken, k.of = append(k.f.blocks, c), append(k.f.taken, c.box()), append(k.of, p)

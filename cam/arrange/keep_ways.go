@@ -26,7 +26,7 @@ func (b block) reachedAs(p job.Pocket) bool {
 func (k *keeping) reachIn() {
 	for i, b := range k.f.blocks {
 		of := slices.IndexFunc(k.rest, b.is)
-		if !b.gaveWay || k.rest[of].way != ourWay {
+		if !b.gaveWay || b.foot != nil || k.rest[of].way != ourWay {
 			continue
 		}
 		own := len(k.f.room.taken) + i

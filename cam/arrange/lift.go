@@ -78,8 +78,11 @@ func (m *maker) fillLifting(r room, kinds []kind, kept []block, s search) *filli
 	return nil
 }
 
-// fillSqueezed moves all together.
+// fillSqueezed moves all together, where boxes say how.
 func (m *maker) fillSqueezed(r room, kinds []kind, kept []block, s search) *filling {
+	if outlinedAlready(kept, r.wall) {
+		return nil
+	}
 	return fill(m.ctx, r, kinds, squeezed(r, kept), s)
 }
 

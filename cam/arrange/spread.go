@@ -13,6 +13,9 @@ import (
 // multiple of the room's step. Where pockets from elsewhere stay put, the room
 // between them is shared.
 func (f *filling) spread() {
+	if f.outlined {
+		return
+	}
 	before := slices.Clone(f.blocks)
 	for _, a := range []axis{alongX, alongY} {
 		f.widen(a)

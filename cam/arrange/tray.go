@@ -170,10 +170,10 @@ func (m *maker) thicker(f profiles.Foam, depth units.Length, t *job.Tray) string
 }
 
 // roomOf is a tray, or one half of it, with what is taken already.
-func (m *maker) roomOf(t *job.Tray, length, width units.Length, taken []box) room {
+func (m *maker) roomOf(t *job.Tray, length, width units.Length, taken []standing) room {
 	return room{
 		length: length, width: width, corner: t.Corner, step: m.step,
-		wall: t.Wall.Up(m.step), edge: t.Edge.Up(m.step), taken: taken,
+		wall: t.Wall.Up(m.step), edge: t.Edge.Up(m.step), taken: boxesOf(taken), standing: taken, feet: m.feet,
 	}
 }
 
@@ -338,8 +338,7 @@ func (m *maker) describe(t *job.Tray, fillings []*filling, chosenFor string) {
 		r.Blocks += len(f.blocks)
 		for _, b := range f.blocks {
 			r.Pockets += b.count
-			cl, cw := b.cell()
-			used += float64(b.count) * (cl + f.room.wall).MM() * (cw + f.room.wall).MM()
+			used += b.used(f.room.wall)
 		}
 	}
 	if whole > 0 {

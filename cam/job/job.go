@@ -57,6 +57,7 @@ type Piece struct {
 	Outline               string `json:",omitzero"` // drawing of its pocket; "" for its box
 	Pile                  int    `json:",omitzero"` // so many lie on each other in one pocket; 0: nobody says
 	Often                 bool   `json:",omitzero"` // it is used every game
+	Turns                 Turns  `json:",omitzero"` // that its pocket may have
 }
 
 // Layer is one flat sheet of one foam.
@@ -96,10 +97,15 @@ func (j *Job) Measure(foam string, label, real units.Length) (layers int) {
 	return layers
 }
 
-// Open reports whether the job leaves pockets or stacks to the arranger.
+// Open reports whether the job leaves pockets, their turns or stacks to the arranger.
 func (j *Job) Open() bool {
-	return slices.ContainsFunc(j.Trays, func(t Tray) bool { return len(t.Holds) > 0 }) ||
+	return slices.ContainsFunc(j.Trays, func(t Tray) bool { return len(t.Holds) > 0 || t.Turnable() }) ||
 		slices.ContainsFunc(j.Cases, func(c Case) bool { return len(c.Stack) == 0 })
+}
+
+// Turnable reports whether a pocket of the tray waits for its turn.
+func (t Tray) Turnable() bool {
+	return slices.ContainsFunc(t.Pockets, func(p Pocket) bool { return p.AnyTurn })
 }
 
 // Inside is the room of a case left for foam.
@@ -155,12 +161,25 @@ type Habits struct {
 	Waste                  Waste
 	Access                 Access       `json:",omitzero"`
 	Proud                  units.Length `json:",omitzero"`
+	Turns                  Turns        `json:",omitzero"`
 }
 
 // NotchOf is the sides of a pocket of a length and width that have a notch.
 func (h Habits) NotchOf(length, width units.Length) Side {
 	return notchWish{ends: h.Ends, sides: h.Sides, listed: h.Notch}.sidesOf(length, width)
 }
+
+// Turns are those that `arrange` may give a pocket.
+type Turns uint8
+
+const (
+	UsualTurns   Turns = iota // what the tray says; a tray that says nothing, quarter turns
+	QuarterTurns              // by quarters, where that helps
+	AnyTurns                  // in steps of TurnStep
+)
+
+// TurnStep is by how many degrees what may be turned freely is turned. Judged, no source: finer steps gain little.
+const TurnStep = 15
 
 // ShapeKind says which of a pocket's shape fields hold.
 type ShapeKind uint8
@@ -245,6 +264,7 @@ type Pocket struct {
 	Columns, Rows  int // 1 x 1 unless a grid
 	PitchX, PitchY units.Length
 	Turn           float64 // degrees, counter-clockwise
+	AnyTurn        bool    `json:",omitzero"` // where `arrange` has not yet chosen Turn, which is 0
 	Relief         Relief
 	Notch          Side         // sides that have a notch, as bits
 	NotchWidth     units.Length // 0: the planner's choice

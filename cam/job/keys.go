@@ -16,6 +16,7 @@ var (
 	copies        = strict.AWhole(1, mostCount)
 	registrations = []string{"none", "dowels", "ears"}
 	reliefs       = []string{"none", "dogbone", "tbone"}
+	turns         = []string{"quarter", "any"}
 	accesses      = []string{"notch", "gap", "lift", "none"}
 )
 
@@ -57,9 +58,10 @@ var insideKeys = strict.Group{Name: "case", At: "`case:` of a job", Rows: inside
 
 var (
 	holds    = strict.ListOf(strict.Either(strict.AnyText.Called("pieces and groups"), strict.Keyed(&heldKeys)), 0)
-	heldKeys = strict.Group{Name: "held", At: "an entry of `holds:` for a piece with a drawing", Rows: []strict.Row{
+	heldKeys = strict.Group{Name: "held", At: "an entry of `holds:` for a piece with a drawing, or one that may be turned", Rows: []strict.Row{
 		{Key: "piece", Form: aName, Default: strict.Needed, Means: "its id in the roster"},
-		{Key: "outline", Form: aFile, Default: strict.Needed, Means: "a DXF or SVG drawing of its finished hole, true size and with its units; the same as in the roster's column"},
+		{Key: "outline", Form: aFile, Default: "the roster's", Means: "a DXF or SVG drawing of its finished hole, true size and with its units; the same as in the roster's column"},
+		{Key: "turn", Form: strict.OneOf(turns...), Default: "the tray's", Means: "as of a tray, for this piece in the whole job; an entry has an `outline`, a `turn`, or both"},
 	}}
 )
 
@@ -96,6 +98,7 @@ var trayKeys = strict.Group{Name: "tray", At: "an entry of `trays:`, or `tray_de
 	{Key: "bridges", Form: strict.OneOf("auto", "none"), Default: "auto", Means: "of what might tip up under a beam: `none` leaves them out"},
 	{Key: "tight_corners", Form: strict.OneOf("refused", "left"), Default: "refused", Means: "curves and short sides that a turned blade is too wide for: `left` stops it short of them, and a hand cuts there what is left"},
 	{Key: "tool", Form: strict.AnyText.Called("id of a tool"), Default: "the first that fits", Means: "of the machine, for its pockets and its outline"},
+	{Key: "turn", Form: strict.OneOf(turns...), Default: "quarter", Means: "how `arrange` may turn what it places: by quarters, or in steps of 15 degrees"},
 	{Key: "waste", Form: strict.OneOf("clear"), Default: "the quicker one", Means: "mills all of each pocket; plugs are asked for pocket by pocket"},
 	{Key: "holds", Form: holds, Means: "what `arrange` is to place in it"},
 	{Key: "pockets", Form: strict.ListOf(strict.Keyed(&pocketKeys), 0), Means: "its pockets"},
@@ -121,7 +124,7 @@ var pocketKeys = strict.Group{Name: "pocket", At: "an entry of `pockets:`", Rows
 	{Key: "depth", Form: strict.Either(above, strict.OneOf("through")), Default: "the top layer's thickness", Means: "from the tray's top; `through` goes through every layer"},
 	{Key: "grid", Form: strict.ATuple("[columns, rows]", copies), Default: "[1, 1]", Means: "so many equal pockets, 20000 in all at most; needs `pitch`"},
 	{Key: "pitch", Form: strict.ATuple("[x, y]", notBelow), Means: "the steps from one pocket of a `grid` to the next"},
-	{Key: "turn", Form: turn, Default: "0", Means: "counter-clockwise"},
+	{Key: "turn", Form: strict.Either(turn, strict.OneOf("any")), Default: "0", Means: "counter-clockwise; `any` lets `arrange` turn it about its `at`, in steps of 15 degrees, where it has room so and not as it is; till then it is 0"},
 	{Key: "fit", Form: strict.AnyText.Called("`tight`, `snug` or `easy`"), Default: "the tray's", Means: "how much larger or, in soft foam, smaller than its piece; the foam's profile has the numbers"},
 	{Key: "tool", Form: strict.AnyText.Called("id of a tool"), Default: "the first that fits", Means: "of the machine; left out, the first that fits the pocket and whose edges reach its depth, or else the first that reaches it"},
 	{Key: "waste", Form: strict.OneOf("clear", "plug"), Default: "the quicker one", Means: "`clear` mills all of it, `plug` cuts round it and leaves a plug to lift out; left out, the quicker one that is safe"},

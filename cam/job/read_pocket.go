@@ -53,7 +53,7 @@ func (r *reader) pocket(v strict.Value) pocketDraft {
 		key("depth", func(v strict.Value) { r.depth(v, &p) }),
 		key("grid", func(v strict.Value) { r.grid(v, &p) }),
 		key("pitch", func(v strict.Value) { r.pitch(v, &p) }),
-		key("turn", func(v strict.Value) { p.Turn = v.Number(-360, 360) }),
+		key("turn", func(v strict.Value) { p.turn(v) }),
 		key("fit", func(v strict.Value) { p.Fit = v.Text() }),
 		key("tool", func(v strict.Value) { p.Tool = v.Text() }),
 		key("waste", func(v strict.Value) { p.waste = Waste(1 + v.Word("clear", "plug")) }),
@@ -61,6 +61,13 @@ func (r *reader) pocket(v strict.Value) pocketDraft {
 	}, p.pocketDefaults.keys(r)...)...)
 	r.checkPocket(&p)
 	return p
+}
+
+// turn reads degrees, or that any will do.
+func (p *pocketDraft) turn(v strict.Value) {
+	if p.AnyTurn = v.Is("any"); !p.AnyTurn {
+		p.Turn = v.Number(-360, 360)
+	}
 }
 
 // is notes a key that gives the shape.

@@ -18,6 +18,7 @@ func (d pocketDefaults) habits() Habits {
 	return Habits{
 		Relief: d.relief, Ends: d.notch.ends, Sides: d.notch.sides, Notch: d.notch.listed,
 		NotchWidth: d.notchWidth, NotchReach: d.notchReach, Waste: d.waste, Access: d.way(), Proud: d.proud,
+		Turns: d.turns,
 	}
 }
 
@@ -56,6 +57,7 @@ type pocketDefaults struct {
 	waste       Waste
 	access      Access
 	proud       units.Length
+	turns       Turns
 }
 
 func (d *pocketDefaults) keys(r *reader) []strict.Key {
@@ -125,6 +127,7 @@ func (r *reader) tray(v strict.Value, t *trayDraft) {
 		key("bridges", func(v strict.Value) { t.NoBridges = v.Word("auto", "none") == 1 }),
 		key("tight_corners", func(v strict.Value) { t.LeaveTight = v.Word("refused", "left") == 1 }),
 		key("tool", func(v strict.Value) { t.Tool = v.Text() }),
+		key("turn", func(v strict.Value) { t.turns = Turns(1 + v.Word(turns...)) }),
 		key("waste", func(v strict.Value) { t.waste = Waste(1 + v.Word("clear")) }),
 		key("holds", func(v strict.Value) { t.Holds, t.holdsPositions = r.holds(v) }),
 		key("pockets", func(v strict.Value) { t.pockets = r.pockets(v) }),
@@ -193,10 +196,11 @@ func (r *reader) holds(v strict.Value) (names []string, at []finding.Position) {
 	return names, at
 }
 
-// drawn is a piece with the drawing of its pocket.
+// drawn is a piece with the drawing of its pocket, or with the turns that it may have.
 type drawn struct {
 	piece, file string
-	at          finding.Position // of the drawing, or of the entry
+	turns       Turns
+	at, turnAt  finding.Position // of the drawing, or of the entry
 }
 
 func (r *reader) drawn(v strict.Value) drawn {
@@ -204,9 +208,10 @@ func (r *reader) drawn(v strict.Value) drawn {
 	v.Keys(&heldKeys,
 		key("piece", func(v strict.Value) { d.piece = v.Text() }),
 		key("outline", func(v strict.Value) { d.file, d.at = r.path(v), v.At() }),
+		key("turn", func(v strict.Value) { d.turns, d.turnAt = Turns(1+v.Word(turns...)), v.At() }),
 	)
-	if d.piece == "" || d.file == "" {
-		r.Fail(v.At(), "held-without", "this entry of `holds` has no piece or no outline", "write {piece: ID, outline: FILE}, or the name of a piece alone")
+	if d.piece == "" || d.file == "" && d.turns == UsualTurns {
+		r.Fail(v.At(), "held-without", "this entry of `holds` has no piece, or neither outline nor turn", "write {piece: ID, outline: FILE}, {piece: ID, turn: any}, or the name of a piece alone")
 	}
 	return d
 }
