@@ -37,6 +37,7 @@ type footKey struct {
 
 // of is the foot of a block's pockets at a turn more; nil where it has none.
 func (s *feet) of(b block, turn float64) *foot {
+	b.open = 0 // no part of a single pocket
 	key := footKey{b.need, b.turned, b.notch, b.reach, b.relief, b.of.habits.NotchWidth, turn}
 	if f, ok := s.known[key]; ok {
 		return f
