@@ -143,7 +143,7 @@ func (m *maker) anyDepth(p *job.Piece, n int, t *job.Tray) (kind, *finding.Findi
 		k.needs = piled(k.needs, pile)
 	}
 	if k.way == asAsked && t.Habits.Access == job.LiftAccess {
-		standOut(k.needs, m.proudOf(t))
+		k.standOut(m.proudOf(t))
 	}
 	return k, nil
 }
@@ -169,11 +169,11 @@ func (m *maker) thicker(f profiles.Foam, depth units.Length, t *job.Tray) string
 	return "hold the piece in a tray of more layers"
 }
 
-// roomOf is a tray, or one half of it, with what is taken already.
+// roomOf is a tray, or one half of it, with what is taken already. A pocket that touches the rim is none.
 func (m *maker) roomOf(t *job.Tray, length, width units.Length, taken []standing) room {
 	return room{
 		length: length, width: width, corner: t.Corner, step: m.step,
-		wall: t.Wall.Up(m.step), edge: t.Edge.Up(m.step), taken: boxesOf(taken), standing: taken, feet: m.feet,
+		wall: t.Wall.Up(m.step), edge: max(t.Edge, 1).Up(m.step), taken: boxesOf(taken), standing: taken, feet: m.feet,
 	}
 }
 

@@ -310,10 +310,14 @@ func (m *maker) proudOf(t *job.Tray) units.Length {
 	return cmp.Or(t.Habits.Proud, units.Length(plan.UsualProudMM*1e6))
 }
 
-// standOut makes pockets less deep, for pieces that are to stand out.
-func standOut(needs []plan.Need, proud units.Length) {
-	for i := range needs {
-		n := &needs[i]
+// standOut makes pockets less deep, for pieces that are to stand out: in the pose in which they are measured, as the plan
+// has it, and in no other.
+func (k kind) standOut(proud units.Length) {
+	for i := range k.needs {
+		n := &k.needs[i]
+		if k.piece.Pose == job.AnyPose && n.Pose != "upright" {
+			continue
+		}
 		out := min(proud, n.Depth-n.Headroom-1)
 		n.Depth, n.Headroom = n.Depth-n.Headroom-out, -out
 	}

@@ -8,7 +8,7 @@ var routerSentences = []string{
 	`The dry run reckons with pe-45 1/4 in as 0.23 to 0.27 in, pe-30 1 in as 0.98 to 1.02 in`,           // half a mm off, the foams' own
 	`| pe-30 | 1 in | 6 | 10 1/2 × 8 1/2 in | crew, riders |`,                                           // crew once, riders five times; 202 x 152 mm, 6 and twice 23.5, up to whole halves
 	`- 1 × pe-30, 1 in thick, 39.37 × 19.685 in`,
-	`Blanks are parted from these sheets with a knife, and 37 % is left over.`,
+	`Blanks are parted from these sheets with a knife, and 32 % is left over.`,
 	"Before crew is cut, glue its layers into one block, top to bottom pe-30 1 in / pe-45 1/4 in, and let the glue cure.",
 	`| [ ] | riders/riders-1-pe-30-25.4mm-t2.ngc | riders | 5 | pe-30, 1 in | T1 |`,
 	`In all: 36 min 57 s of programs, `, // 5 x 44 + 3 x 115 + 151 + 233 + 5 x (164 + 44 + 46) s, but to the tenth
@@ -42,7 +42,7 @@ var laserSentences = []string{
 	"- 1 × pe-30, 12.7 mm thick, 1200 × 1000 mm, at 14.50 each: 14.50\n- Together 14.50, in the money of the stock.",
 	`cut from front to back at X 600 mm from the left edge, then each strip from left to right at Y 333 mm, 666 mm from the front edge. Panels of 600 × 333 mm: p1 at the front left`,
 	`those behind p2 are not needed, and need not be parted`,
-	`stores layer 1 copy 1 at X 266.8 mm, Y 8 mm; stores layer 1 copy 3 at X 8 mm, Y 8 mm, all from the sheet's front left corner, good face up.`, // 8 + 250 + 8 of wall + 2 x 0.4
+	`stores layer 1 copy 2 at X 8 mm, Y 8 mm; stores layer 1 copy 3 at X 266.8 mm, Y 8 mm, all from the sheet's front left corner, good face up.`, // 8 + 250 + 8 of wall + 2 x 0.4
 	`Offcuts to keep: 600 × 132 mm from X 0 mm, Y 201 mm; 80 × 200 mm from X 520 mm, Y 0 mm`,                                                      // 333 - 201, 600 - 520
 	`- beam: pe-30: feed 900 mm/min, 1 pass, 45 %, kerf 0.4 mm`, `- beam: pe-30: feed 900 mm/min, engraving, 1 pass, 4.5 %, kerf 0.4 mm`,
 	"\n- power: enough to darken the face, far too little to cut; starting value, try yours\n", // of engraving alone
@@ -50,8 +50,8 @@ var laserSentences = []string{
 	`- The tool's centre sweeps 509.2 × 191.67 mm (X then Y).`, // 266.8 + 250 - 8 + 0.4, and a lead-in of 1.27 beside 190.4
 	`its 600 mm along X (panel 1 of sheet-1). Before it is cut, write its name, an arrow to the back and UP on its rim`,
 	`rest-2, labelled "rest", pe-45, 6.35 mm thick, 560 × 300 mm`,
-	`Run sheets/sheet-1-p1-pe-30-12.7mm.ngc: 1 mark, 8 label or emblem holes, 12 pockets, the outline last.`,
-	`Snap out 6 bridges of 1 mm, when the machine has stopped: pieces narrower than the foam is thick are held by them, so that none tips up (pocket 1 (oar) of stores layer 1 copy 2, label 1 (BOA) of stores layer 1 copy 2).`,
+	`Run sheets/sheet-1-p2-pe-30-12.7mm.ngc: 1 mark, 8 label or emblem holes, 12 pockets, the outline last.`,
+	`Snap out 6 bridges of 1 mm, when the machine has stopped: pieces narrower than the foam is thick are held by them, so that none tips up (pocket 1 (oar) of stores layer 1 copy 1, label 1 (BOA) of stores layer 1 copy 1).`,
 	`The bridges inside letters and emblems stay: they hold islands.`,
 	"- 1: marks\n- 2–5: coin, through\n- 6: oar, through\n",
 	`- [ ] pe-45: only when (shop-rules.yaml:4 of Quayside workshop): extraction running, lid closed.`,
@@ -68,7 +68,7 @@ var dowelSentences = []string{
 	`let it stand 27 mm out of the collet, not less, for the nut passes over clamps: at its deepest it stays 13.5 mm above the foam`,
 	`Run sheets/sheet-1-pe-30-12.7mm.ngc: 1 mark, 5 pockets, 8 registration holes, the outline last.`, // two for each of four parts
 	`- [ ] 10: 5 plugs stand in their pockets on a skin of 1.3 mm, 11.4 mm down`,
-	"- 4: pocket 1 of square layer 1 copy 1, plug, 11.4 mm\n",
+	"- 4: pocket 1 of square layer 1 copy 2, plug, 11.4 mm\n",
 	`None takes the foam's front left corner: the tip goes there to find its zero.`,
 }
 

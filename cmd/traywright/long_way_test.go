@@ -19,5 +19,5 @@ func TestALongWayIsTold(t *testing.T) {
 	require.NoError(t, os.WriteFile(file, []byte(text), 0o600))
 	var out, talk bytes.Buffer
 	run(context.Background(), []string{"traywright", "dryrun", file, "--machine", "bench-router", "--foam", "pe-30", "--kerf", "3.175"}, nil, &out, &talk)
-	assert.Contains(t, out.String(), "cut 120 m, rapid ")
+	assert.Contains(t, out.String(), "cut 120.01 m, rapid ")
 }
