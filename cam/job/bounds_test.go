@@ -34,7 +34,7 @@ func TestBoundsOfAJob(t *testing.T) {
 		"layers": {200, func(n int) string {
 			return head + "trays:\n- id: a\n  size: [90, 90]\n  layers:\n" + rowsOf(n, "{foam: pe-30, thickness: %.5}")
 		}},
-		"cases": {200, func(n int) string {
+		"cases": {500, func(n int) string {
 			return tray("cases:\n") + rowsOf(n, "{name: c%, stack: [a], inside: [9000, 9000, 100]}")
 		}},
 		"labels": {50, func(n int) string { return tray("  labels:\n") + rowsOf(n, "{text: t%, at: [10, 10], height: 5}") }},

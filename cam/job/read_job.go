@@ -13,7 +13,7 @@ import (
 const (
 	mostTrays   = 500
 	mostLayers  = 200 // of a tray
-	mostCases   = 200
+	mostCases   = mostTrays
 	mostPockets = 20_000 // of a job, grids counted out
 )
 
