@@ -89,15 +89,16 @@ func (r *reader) stockOf(v strict.Value, known *strict.Group, more ...strict.Key
 
 func (r *reader) stockSheet(item strict.Value) StockSheet {
 	s := StockSheet{Position: item.At()}
+	thick, sized := false, false // written, if wrongly
 	item.As("a sheet of `stock`").Keys(&sheetKeys,
 		key("name", func(v strict.Value) { s.Name = v.Text() }),
 		key("foam", func(v strict.Value) { s.Foam, s.Position = v.Text(), v.At() }),
-		key("thickness", func(v strict.Value) { s.Thickness = r.above(v) }),
-		key("size", func(v strict.Value) { s.Length, s.Width = r.pairOf(v) }),
+		key("thickness", func(v strict.Value) { s.Thickness, thick = r.above(v), true }),
+		key("size", func(v strict.Value) { s.Length, s.Width = r.pairOf(v); sized = true }),
 		key("count", func(v strict.Value) { s.Count = v.Whole(1, mostCount) }),
 		key("price", func(v strict.Value) { s.Price = v.Number(0, mostPrice) }),
 	)
-	if s.Foam == "" || s.Thickness <= 0 || s.Length <= 0 || s.Width <= 0 {
+	if s.Foam == "" || !thick || !sized {
 		r.Fail(item.At(), "stock-sheet-without", "this sheet has no foam, no thickness or no size", "write {foam: pe-30, thickness: 1 in, size: [1000, 500]}")
 	}
 	return s
