@@ -69,7 +69,7 @@ func TestStockThatIsWrong(t *testing.T) {
 		"stock: {sheets: [{foam: pe-30, thickness: 1 in}]}":                          "stock-sheet-without",
 		"stock: {sheets: [{foam: pe-30, thickness: 1 in, size: [9, 9], count: 0}]}":  "count-too-small",
 		"stock: {sheets: [{foam: pe-30, thickness: 1 in, size: [9, 9], price: -1}]}": "is not from 0",
-		"stock: {sheets: [{foam: pe-30, thickness: 1 in, size: [-5, 500]}]}":         "the length of `size` is -5 mm",
+		"stock: {sheets: [{foam: pe-30, thickness: 1 in, size: [-5, 500]}]}":         "size-too-small",
 		"stock: {sheets: [{foam: pe-30, thickness: 0, size: [9, 9]}]}":               "size-too-small",
 		"stock: {sheet: [" + sheet + "]}":                                            "did you mean sheets?",
 		"stock: {sheets: [{foam: pe-30, thickness: 1 in, sise: [9, 9]}]}":            "did you mean size?",
