@@ -164,8 +164,8 @@ func (c *cutSheetPages) sheet(s sheetText) error {
 }
 
 // pictured adds a page with the tallest picture beside which its text fits; where that takes several
-// pages in any case, with the tallest that makes them no more. A picture is drawn only where the
-// least that it can be high leaves room.
+// pages in any case, with the lowest, so that the zero point stays beside the picture. A picture is
+// drawn only where the least that it can be high leaves room.
 func (c *cutSheetPages) pictured(p sheetPage, s sheetText, content func(typeset) []block) error {
 	var data []byte
 	before := len(c.pages)
@@ -184,26 +184,18 @@ func (c *cutSheetPages) pictured(p sheetPage, s sheetText, content func(typeset)
 		p.picture = &embedded{ratio: ratio}
 		return err == nil && add(), err
 	}
-	most := 0 // pages
-	add := func() bool { return c.fits(p, content) }
-	spread := func() bool { c.spread(p, content); return most == 0 || len(c.pages) <= most }
-	at, done := 0, false
-	for ; at < len(paperHeights) && !done; at++ {
+	fits := func() bool { return c.fits(p, content) }
+	spread := func() bool { c.spread(p, content); return true }
+	done := false
+	for at := 0; at < len(paperHeights) && !done; at++ {
 		var err error
-		if done, err = try(at, add); err != nil {
+		if done, err = try(at, fits); err != nil {
 			return err
 		}
 	}
 	if !done {
 		if _, err := try(len(paperHeights)-1, spread); err != nil {
 			return err
-		}
-		most = len(c.pages)
-		for at = 0; !done; at++ {
-			var err error
-			if done, err = try(at, spread); err != nil {
-				return err
-			}
 		}
 	}
 	var err error
