@@ -167,40 +167,33 @@ func (c *cutSheetPages) sheet(s sheetText) error {
 // pages in any case, with the lowest, so that the zero point stays beside the picture. A picture is
 // drawn only where the least that it can be high leaves room.
 func (c *cutSheetPages) pictured(p sheetPage, s sheetText, content func(typeset) []block) error {
-	var data []byte
 	before := len(c.pages)
-	try := func(i int, add func() bool) (bool, error) {
-		c.pages = c.pages[:before]
-		p.picture = &embedded{ratio: s.Least(paperHeights[i])}
-		if !add() {
-			return false, nil
+	for i, height := range paperHeights {
+		lowest := i == len(paperHeights)-1
+		p.picture = &embedded{ratio: s.Least(height)}
+		if !lowest && !c.fits(p, content) {
+			continue
 		}
 		c.pages = c.pages[:before]
-		var err error
-		if data, err = s.Picture(paperHeights[i]); err != nil {
-			return false, err
+		data, err := s.Picture(height)
+		if err != nil {
+			return err
 		}
 		ratio, err := ratioOf(data)
+		if err != nil {
+			return err
+		}
 		p.picture = &embedded{ratio: ratio}
-		return err == nil && add(), err
-	}
-	fits := func() bool { return c.fits(p, content) }
-	spread := func() bool { c.spread(p, content); return true }
-	done := false
-	for at := 0; at < len(paperHeights) && !done; at++ {
-		var err error
-		if done, err = try(at, fits); err != nil {
-			return err
+		if !c.fits(p, content) {
+			if !lowest {
+				continue
+			}
+			c.spread(p, content)
 		}
+		*p.picture, err = c.embed(data) // the page has it already
+		return err
 	}
-	if !done {
-		if _, err := try(len(paperHeights)-1, spread); err != nil {
-			return err
-		}
-	}
-	var err error
-	*p.picture, err = c.embed(data) // the page has it already
-	return err
+	return nil
 }
 
 // leastPT is the size of the smallest letters on paper, in points.

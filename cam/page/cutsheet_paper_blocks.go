@@ -72,7 +72,7 @@ func (t typeset) ticks(heading string, owner, texts []string) block {
 	return b
 }
 
-// steps are the programs in their order, each with a box to tick for each time that it is run.
+// steps are the programs in their order, each with a box to tick.
 func (t typeset) steps(list []stepRow) block {
 	b := block{rows: []row{t.heading("Cut, in this order")}}
 	for _, s := range list {
