@@ -161,10 +161,10 @@ func (t TotalsReport) Words(u units.Unit) string {
 	}
 	changes := ""
 	if t.ToolChanges > 0 {
-		changes = fmt.Sprintf(", %s of about %s", finding.Counted(t.ToolChanges, "tool change"), finding.Duration(t.ChangeSeconds))
+		changes = fmt.Sprintf(", %s of about %s", finding.Counted(t.ToolChanges, "tool change"), finding.About(t.ChangeSeconds))
 	}
 	return fmt.Sprintf("%s of programs, %s of cuts, %s%s; by hand about %s: laying, loading, lifting plugs, gluing (estimates; curing is not in them)",
-		finding.Duration(t.Seconds), cuts, finding.Counted(t.Setups, "setup"), changes, finding.Duration(t.HandSeconds))
+		finding.Duration(t.Seconds), cuts, finding.Counted(t.Setups, "setup"), changes, finding.About(t.HandSeconds))
 }
 
 // add sums the programs up.

@@ -23,6 +23,11 @@ func Duration(seconds float64) string {
 	return fmt.Sprintf("%d h %02d min", s/3600, s/60%60)
 }
 
+// About is seconds that are estimated only, to the minute.
+func About(seconds float64) string {
+	return strings.TrimSuffix(Duration(60*math.Ceil(seconds/60)), " 00 s")
+}
+
 // Grams is a weight, rounded as Duration rounds.
 func Grams(g float64) string {
 	if !(math.Abs(g) < 1e12) {

@@ -18,3 +18,9 @@ func TestDuration(t *testing.T) {
 func TestGrams(t *testing.T) {
 	assert.Equal(t, []string{"0 g", "551 g", "1019 g", "not known"}, []string{Grams(0.04), Grams(550.46), Grams(1018.96), Grams(1e12)})
 }
+
+func TestAbout(t *testing.T) {
+	for seconds, want := range map[float64]string{0: "0 s", 1: "1 min", 61: "2 min", 1680: "28 min", 10440: "2 h 54 min", -61: "not known"} {
+		assert.Equal(t, want, About(seconds), seconds)
+	}
+}
