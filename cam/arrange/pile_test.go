@@ -68,6 +68,28 @@ func TestPiles(t *testing.T) {
 	}
 }
 
+// Piles that are to stand out have places for all of them, the lower pile too.
+func TestPilesThatStandOut(t *testing.T) {
+	for _, cased := range []bool{false, true} {
+		j := bench(coins(23, 6))
+		one := tray("purse", "coin")
+		one.Habits.Access = job.LiftAccess
+		j.Trays = []job.Tray{one}
+		if cased {
+			j.Cases = []job.Case{{Name: "Reef", Copies: 1, Inside: inside(2 * inch), Stack: []string{"purse"}}}
+		}
+		r := run(t, j)
+		require.NotNil(t, r.Job, "%v", r.Findings)
+		p, found := planOf(t, r.Job)
+		for _, f := range found {
+			assert.NotContains(t, []string{"fewer-pockets-than-pieces", "more-pockets-than-pieces", "piece-stands-proud"}, f.Rule)
+		}
+		packed, depths := packedIn(p, "coin")
+		assert.Equal(t, 23, packed)
+		assert.ElementsMatch(t, []float64{7, 7, 7, 5}, depths)
+	}
+}
+
 // What a hand has placed for a pile counts its pieces.
 func TestPilesBesideAPlacedOne(t *testing.T) {
 	j := bench(coins(20, 6))

@@ -1,10 +1,12 @@
 package arrange
 
 import (
+	"cmp"
 	"slices"
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/cam/plan"
 	"traywright/geometry/units"
 )
 
@@ -65,7 +67,7 @@ func (m *maker) proveSet(what string, at finding.Position, trays []string, wante
 	}
 }
 
-// pilesIn is how many of a piece lie on each other in a pocket: no more than its height is above the pocket's floor.
+// pilesIn is how many of a piece lie on each other in a pocket: as many as do not stand out, or as stand out as planned.
 func pilesIn(p *job.Piece, k job.Pocket, top units.Length) int {
 	if p == nil || p.Pile < 2 {
 		return 1
@@ -76,6 +78,9 @@ func pilesIn(p *job.Piece, k job.Pocket, top units.Length) int {
 	}
 	if depth == 0 {
 		depth = top
+	}
+	if k.Access == job.LiftAccess {
+		depth += cmp.Or(k.Proud, units.Length(plan.UsualProudMM*1e6))
 	}
 	return max(1, min(p.Pile, int(depth/height)))
 }

@@ -101,11 +101,14 @@ func (foot footprint) seat(f form, most int, depth, give float64) (seat, bool) {
 }
 
 // pile makes the seat one of at most so many on each other, of a height: of all of them where they stand out
-// no further than that, else of as many as do not.
+// no further than that, else of as many as do not, or as stand out as planned.
 func (s *seat) pile(most int, height, depth, stands float64) {
 	s.layers = max(1, most)
 	if float64(s.layers)*height > depth+stands+lostMM {
-		s.layers = max(1, fitting(depth+lostMM, height, most))
+		if stands <= proudMM {
+			stands = 0
+		}
+		s.layers = max(1, fitting(depth+stands+lostMM, height, most))
 	}
 	s.proud, s.rest = float64(s.layers)*height-depth, depth-float64(s.layers)*height
 }

@@ -42,6 +42,18 @@ func TestPilesInAPocket(t *testing.T) {
 	}
 }
 
+// With `access: lift` a pocket takes as many of a pile as stand out as far as is planned, of a lower one too.
+func TestPilesThatStandOut(t *testing.T) {
+	for depth, holds := range map[float64]int{7: 6, 5: 5, 3: 4} {
+		coin := piece("coin", 6, 25, 25, 2)
+		coin.Shape, coin.Pose, coin.Pile = job.Round, job.Upright, 6
+		p := round(20, 20, 25)
+		p.For, p.Depth, p.Access = "coin", mm(depth), job.LiftAccess
+		made, _ := make1(t, bench(pad(p), coin))
+		assert.Equal(t, holds, made.Trays[0].Pockets[0].Holds, "%v", depth)
+	}
+}
+
 // What is said of too few pockets for piles is true when it is done.
 func TestHintOfPiles(t *testing.T) {
 	coin := piece("coin", 12, 25, 25, 2.2)
