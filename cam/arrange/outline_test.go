@@ -1,10 +1,12 @@
 package arrange
 
 import (
+	"flag"
 	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strconv"
 	"testing"
 	"time"
 
@@ -141,6 +143,9 @@ func TestHollows(t *testing.T) {
 			}
 			if r.Job != nil {
 				requirePlanned(t, r.Job, h.outlines)
+				if seed%4 > 0 {
+					continue
+				}
 				again := run(t, h.job, h.with)
 				assert.Equal(t, told(h.job, r), told(h.job, again))
 				kept := run(t, h.job, h.with, func(in *Input) { in.Previous = r.Job })
@@ -151,6 +156,17 @@ func TestHollows(t *testing.T) {
 	}
 	t.Logf("regained %.1f %%", 100*regained/wasted)
 	assert.GreaterOrEqual(t, regained/wasted, 0.9)
+}
+
+// checkSome draws one in share of the cases that rapid.Check would: for properties whose single case takes about a second.
+func checkSome(t *testing.T, share int, property func(*rapid.T)) {
+	checks := flag.Lookup("rapid.checks")
+	usual := checks.Value.String()
+	n, err := strconv.Atoi(usual)
+	require.NoError(t, err)
+	require.NoError(t, checks.Value.Set(strconv.Itoa(max(1, n/share))))
+	defer func() { require.NoError(t, checks.Value.Set(usual)) }()
+	rapid.Check(t, property)
 }
 
 func requirePlanned(t require.TestingT, j *job.Job, outlines map[string]geometry.Region) {
@@ -200,7 +216,7 @@ func TestTurnedFreely(t *testing.T) {
 // Random rosters with outlines: whatever is asked for, every piece has its place, the plan finds nothing wrong by true distance,
 // the same job has the same answer, and what has its place stays.
 func TestAnyOutlines(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	checkSome(t, 5, func(t *rapid.T) {
 		j := anyJob(t)
 		r := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "shapes"), 1))
 		outlines := map[string]geometry.Region{}
