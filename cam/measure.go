@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"traywright/cam/finding"
 	"traywright/geometry/trace"
@@ -22,7 +23,9 @@ type Measured struct {
 type MeasureRequest struct {
 	Photos   []Measured
 	HeightMM float64
-	Told     bool // how high the camera was
+	WithinMM float64       // the most that a size may be off by
+	Side     *MeasuredSide // the pieces from the side, nil where there is none
+	Told     bool          // how high the camera was
 	Unit     units.Unit
 }
 
@@ -32,6 +35,7 @@ type MeasureResult struct {
 	Report MeasureReport
 	Files  []File
 	Labels [][]string // of each photograph's measured pieces, as they are numbered
+	Stands []int      // the numbers of what stands in the photograph from the side
 }
 
 // Names of what is written.
@@ -46,6 +50,10 @@ func Measure(ctx context.Context, q MeasureRequest) (MeasureResult, error) {
 	var r MeasureResult
 	set, found := together(q.Photos)
 	r.Labels = set.labels
+	if q.Side != nil && !found.Failed() {
+		found = append(found, q.stand(&set)...)
+		r.Stands = set.stands
+	}
 	found = append(found, q.notes(set)...)
 	kinds := kindsOf(set.pieces)
 	if len(kinds) == 0 {
@@ -102,8 +110,11 @@ func (q MeasureRequest) notes(set measuredSet) finding.List {
 		}
 		if worst > 0 {
 			height, camera := "as thin as the card", fmt.Sprintf("; the lens is taken to be %.0f mm above the paper", p.CameraMM)
-			if q.HeightMM > 0 {
+			switch {
+			case q.HeightMM > 0:
 				height = fmt.Sprintf("%.3g mm high, with upright sides", q.HeightMM)
+			case set.high > 0:
+				height = "as high as they stand from the side, with upright sides, all others as thin as the card"
 			}
 			if q.Told {
 				camera = ""
@@ -125,7 +136,8 @@ func (q MeasureRequest) roster(kinds []measuredKind, left int) []byte {
 		unit = "in"
 	}
 	fmt.Fprintf(&b, "# measured in photographs; what each size may be off by, and which pieces are of a kind, stands in %s\n", ReportName)
-	if q.HeightMM == 0 {
+	b.WriteString(q.sideComment(kinds))
+	if q.HeightMM == 0 && slices.ContainsFunc(kinds, func(k measuredKind) bool { return k.height == 0 }) {
 		b.WriteString("# fill in the heights: the column before the last\n")
 	}
 	fmt.Fprintf(&b, "id,count,length (%s),width (%s),height (%s),shape\n", unit, unit, unit)
@@ -134,8 +146,8 @@ func (q MeasureRequest) roster(kinds []measuredKind, left int) []byte {
 			fmt.Fprintf(&b, "# %s is of an odd shape: a pocket may take `outline: %s`\n", k.id(), k.outline())
 		}
 		height, shape := "", "rect"
-		if q.HeightMM > 0 {
-			height = q.bare(q.HeightMM)
+		if known := max(q.HeightMM, k.height); known > 0 {
+			height = q.bare(known)
 		}
 		if k.first.Form == trace.Disc {
 			shape = "round"

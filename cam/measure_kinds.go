@@ -16,6 +16,8 @@ type measuredPiece struct {
 	trace.Piece
 	number int
 	photos []int // where it was measured
+	// From the side: how high it stands, 0 where that is not known, and what that may be off by.
+	height, heightOff float64
 }
 
 // measuredSet is one set of pieces, from all photographs.
@@ -23,6 +25,8 @@ type measuredSet struct {
 	pieces []measuredPiece
 	left   int // things that no photograph measured
 	labels [][]string
+	stands []int // the numbers of those that stand in the photograph from the side, from left to right
+	high   int   // how many of them are measured there
 }
 
 // together puts photographs of one set together. A piece of one is that of another which is
@@ -143,6 +147,8 @@ type measuredKind struct {
 	first         measuredPiece
 	pieces        []measuredPiece
 	length, width float64
+	height        float64 // from the side
+	heightOff     float64
 }
 
 // Pieces are of one kind that differ by no more than this share of what both may be off
@@ -157,7 +163,7 @@ const (
 func kindsOf(pieces []measuredPiece) (kinds []measuredKind) {
 	for _, p := range pieces {
 		i := slices.IndexFunc(kinds, func(k measuredKind) bool {
-			return !slices.ContainsFunc(k.pieces, func(other measuredPiece) bool { return !sameKind(p.Piece, other.Piece) })
+			return !slices.ContainsFunc(k.pieces, func(other measuredPiece) bool { return !sameKind(p.Piece, other.Piece) || !p.asHigh(other) })
 		})
 		if i < 0 {
 			i = len(kinds)
@@ -168,7 +174,9 @@ func kindsOf(pieces []measuredPiece) (kinds []measuredKind) {
 	for i := range kinds {
 		k := &kinds[i]
 		for _, p := range k.pieces {
-			k.length, k.width = k.length+p.Length/float64(len(k.pieces)), k.width+p.Width/float64(len(k.pieces))
+			n := float64(len(k.pieces))
+			k.length, k.width, k.height = k.length+p.Length/n, k.width+p.Width/n, k.height+p.height/n
+			k.heightOff = max(k.heightOff, p.heightOff)
 		}
 	}
 	return kinds

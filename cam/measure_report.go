@@ -9,6 +9,7 @@ import (
 type MeasureReport struct {
 	SchemaVersion int             `json:"schema_version"`
 	Photos        []MeasuredPhoto `json:"photos"`
+	Side          *SidePhoto      `json:"side,omitempty"`
 	Kinds         []MeasuredRow   `json:"kinds"`
 	Unmeasured    int             `json:"not_measured"`
 	Files         []MeasuredFile  `json:"files"`
@@ -27,16 +28,25 @@ type MeasuredPhoto struct {
 	BendOffPercent float64 `json:"bend_off_percent"`
 }
 
+// SidePhoto is the photograph from the side.
+type SidePhoto struct {
+	Photo       string  `json:"photo"`
+	Stands      []int   `json:"stands"` // the numbers of the pieces, from left to right
+	Measured    int     `json:"measured"`
+	PixelsPerMM float64 `json:"pixels_per_mm"`
+}
+
 // MeasuredRow is a row of the roster: the pieces of one kind.
 type MeasuredRow struct {
 	ID       string           `json:"id"`
 	Shape    string           `json:"shape"` // rect, round, or odd
 	LengthMM float64          `json:"length_mm"`
 	WidthMM  float64          `json:"width_mm"`
-	HeightMM float64          `json:"height_mm,omitempty"` // of a typed sheet
-	Count    int              `json:"count,omitempty"`     // the same
-	Rows     int              `json:"rows,omitempty"`      // that measure it
-	OffMM    float64          `json:"off_mm"`              // the most that a size of it may be off by
+	HeightMM float64          `json:"height_mm,omitempty"`     // of a typed sheet, or from the side
+	HighOff  float64          `json:"height_off_mm,omitempty"` // from the side
+	Count    int              `json:"count,omitempty"`         // the same
+	Rows     int              `json:"rows,omitempty"`          // that measure it
+	OffMM    float64          `json:"off_mm"`                  // the most that a size of it may be off by
 	Outline  string           `json:"outline,omitempty"`
 	Pieces   []MeasuredNumber `json:"pieces"`
 }
@@ -64,8 +74,11 @@ func (q MeasureRequest) describe(set measuredSet, kinds []measuredKind, found fi
 		r.Photos = append(r.Photos, MeasuredPhoto{Photo: p.Photo, Measured: len(p.Measured), GivenUp: len(p.Given), CameraMM: p.CameraMM,
 			PixelsPerMM: p.Card.PixelsPerMM, ShapePercent: p.Card.ShapePercent, BendPercent: p.BendPercent, BendOffPercent: p.BendOffPercent})
 	}
+	if q.Side != nil {
+		r.Side = &SidePhoto{Photo: q.Side.Photo, Stands: set.stands, Measured: set.high, PixelsPerMM: q.Side.Card.PixelsPerMM}
+	}
 	for _, k := range kinds {
-		row := MeasuredRow{ID: k.id(), Shape: "rect", LengthMM: k.length, WidthMM: k.width}
+		row := MeasuredRow{ID: k.id(), Shape: "rect", LengthMM: k.length, WidthMM: k.width, HeightMM: k.height, HighOff: k.heightOff}
 		switch k.first.Form {
 		case trace.Disc:
 			row.Shape = "round"

@@ -31,11 +31,12 @@ func measureCommand(s *session) *cli.Command {
 			"measured along its own axes, with what that may be off by; equal ones are one row. What cannot be measured is\n" +
 			"named, with what to do, and has an empty row. Several photographs are of one set, and have to agree.\n" +
 			"Heights are left to fill in. A piece that stands higher than the card is seen too large: measure pieces of one\n" +
-			"height together, and say --height and --camera.\n" +
+			"height together, and say --height and --camera. Or photograph them from the side as well, all or one of each kind,\n" +
+			"beside the card on its long edge, fronts and card on one line, and say --side, --side-camera and --camera.\n" +
 			"--sheet writes a sheet to fill in by hand, as PDF on either paper, and the table that it is typed into; SHEET.csv is that:\n" +
 			"what does not go together is named with line and column, and --out writes the roster.\n" +
 			"Example: traywright measure table.jpg --out measured --camera \"450 mm\" --height \"3 mm\"",
-		Flags: talkFlags(measureOut, measureSheet, outlineCamera, measureHeight, measureWithin, outlineCard, keepFlag, plainUnits),
+		Flags: talkFlags(measureOut, measureSheet, outlineCamera, measureHeight, measureSide, measureSideCamera, measureStands, measureWithin, outlineCard, keepFlag, plainUnits),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			switch {
@@ -70,6 +71,10 @@ func (s *session) measure(c *cli.Context) error {
 		}
 		q.Photos, pictures = append(q.Photos, cam.Measured{Photo: filepath.ToSlash(photo), Pieces: pieces}), append(pictures, img)
 	}
+	fromSide, err := s.readSide(c, &q)
+	if err != nil {
+		return err
+	}
 	result, err := cam.Measure(c.Context, q)
 	if err != nil {
 		return stopped(err)
@@ -77,12 +82,8 @@ func (s *session) measure(c *cli.Context) error {
 	if result.Report.Findings.Failed() {
 		return s.tellMeasured(c, q, result)
 	}
-	for i, img := range pictures {
-		check, err := measuredPicture(img, q.Photos[i].Pieces, result.Labels[i])
-		if err != nil {
-			return err
-		}
-		result.Files = append(result.Files, cam.Sign(cam.File{Path: checkName(i), Data: check}))
+	if err := checkPictures(q, &result, pictures, fromSide); err != nil {
+		return err
 	}
 	files, err := result.Sealed()
 	if err != nil {
@@ -92,6 +93,23 @@ func (s *session) measure(c *cli.Context) error {
 		_, err := d.folder(out, files)
 		return err
 	}, func() error { return s.tellMeasured(c, q, result) })
+}
+
+// checkPictures adds the photographs with what was measured drawn over them.
+func checkPictures(q cam.MeasureRequest, r *cam.MeasureResult, pictures []*trace.Picture, fromSide *trace.Picture) error {
+	for i, img := range pictures {
+		check, err := measuredPicture(img, q.Photos[i].Pieces, r.Labels[i])
+		if err != nil {
+			return err
+		}
+		r.Files = append(r.Files, cam.Sign(cam.File{Path: checkName(i), Data: check}))
+	}
+	if q.Side == nil {
+		return nil
+	}
+	check, err := sidePicture(fromSide, q.Side.Side, r.Stands)
+	r.Files = append(r.Files, cam.Sign(cam.File{Path: sideCheckName, Data: check}))
+	return err
 }
 
 // checkName is the check picture of a photograph.
@@ -126,7 +144,7 @@ func measureRequest(c *cli.Context) (q cam.MeasureRequest, o trace.PiecesOptions
 	if o.Card, err = pixelFlag(c, outlineCard); err == nil && o.Card != nil && c.NArg() > 1 {
 		err = usage("--card points into one photograph, and there are several", "measure them one by one, or leave one card in each")
 	}
-	q.HeightMM, q.Told = o.HeightMM, o.CameraMM > 0
+	q.HeightMM, q.WithinMM, q.Told = o.HeightMM, o.WithinMM, o.CameraMM > 0
 	return q, o, err
 }
 
@@ -158,14 +176,24 @@ func (s *session) tellMeasured(c *cli.Context, q cam.MeasureRequest, r cam.Measu
 
 func (s *session) writeMeasured(r cam.MeasureReport, unit units.Unit) error {
 	t := s.columns(2)
-	fmt.Fprintln(t, "ROW\tCOUNT\tLENGTH\tWIDTH\tMAY BE OFF BY\tSHAPE\tNUMBERS")
+	heights := ""
+	if r.Side != nil {
+		heights = "HEIGHT\tMAY BE OFF BY\t"
+	}
+	fmt.Fprintln(t, "ROW\tCOUNT\tLENGTH\tWIDTH\tMAY BE OFF BY\t"+heights+"SHAPE\tNUMBERS")
 	for _, k := range r.Kinds {
 		var numbers []string
 		for _, p := range k.Pieces {
 			numbers = append(numbers, fmt.Sprint(p.Number))
 		}
-		fmt.Fprintf(t, "%s\t%d\t%s\t%s\t%s\t%s\t%s\n", k.ID, len(k.Pieces), hundredths(k.LengthMM, unit), hundredths(k.WidthMM, unit),
-			hundredths(math.Ceil(k.OffMM*100)/100, unit), k.Shape, strings.Join(numbers, " "))
+		switch {
+		case r.Side != nil && k.HeightMM > 0:
+			heights = hundredths(k.HeightMM, unit) + "\t" + hundredths(math.Ceil(k.HighOff*100)/100, unit) + "\t"
+		case r.Side != nil:
+			heights = "not known\t\t"
+		}
+		fmt.Fprintf(t, "%s\t%d\t%s\t%s\t%s\t%s%s\t%s\n", k.ID, len(k.Pieces), hundredths(k.LengthMM, unit), hundredths(k.WidthMM, unit),
+			hundredths(math.Ceil(k.OffMM*100)/100, unit), heights, k.Shape, strings.Join(numbers, " "))
 	}
 	if r.Unmeasured > 0 {
 		fmt.Fprintf(t, "not measured\t%d\n", r.Unmeasured)

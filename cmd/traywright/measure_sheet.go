@@ -32,7 +32,7 @@ func (s *session) measuringSheets(c *cli.Context) error {
 
 // sheetChoices refuses what is of photographs, and is the unit of bare numbers.
 func (s *session) sheetChoices(c *cli.Context) (units.Unit, error) {
-	for _, f := range []cli.Flag{outlineCamera, measureHeight, measureWithin, outlineCard} {
+	for _, f := range []cli.Flag{outlineCamera, measureHeight, measureSide, measureSideCamera, measureStands, measureWithin, outlineCard} {
 		if name := f.Names()[0]; c.IsSet(name) {
 			return 0, usage("--"+name+" is for photographs, and a sheet is filled in by hand", "leave --"+name+" out")
 		}

@@ -52,6 +52,8 @@ type Pieces struct {
 	// the round and square pieces show it, and BendOffPercent what that may be off by: the
 	// first is taken out of the sizes, the second is in what they may be off by.
 	BendPercent, BendOffPercent float64
+
+	table *table
 }
 
 // Form is what a piece looks like from above.
@@ -75,6 +77,7 @@ type Piece struct {
 	Region  geometry.Region   // as seen on the card's plane
 	Axes    [4]geometry.Point // the corners of its box there
 	Turn    float64           // of its length, in radians from the card's side
+	edge    ring              // in the worked picture
 	tipped  bool              // it may end in tips, which a blur shortens
 	blunted [2]float64        // by so much, of its length and width
 }
@@ -108,7 +111,7 @@ func MeasurePieces(img image.Image, o PiecesOptions) (*Pieces, error) {
 	if err != nil {
 		return nil, err
 	}
-	table := &table{scene: s, light: light, paper: paper, within: o.WithinMM, height: o.HeightMM}
+	table := &table{scene: s, light: light, paper: paper, within: o.WithinMM, height: o.HeightMM, heightOff: heightOffMM}
 	table.lens, _ = table.withLens(0)
 	if err := table.place(o.CameraMM); err != nil {
 		return nil, err
@@ -117,7 +120,7 @@ func MeasurePieces(img image.Image, o PiecesOptions) (*Pieces, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &Pieces{Sight: s.sight(), Card: s.card.fit, Specks: specks, CameraMM: table.camera.height, FlatMM: flatMM}
+	p := &Pieces{Sight: s.sight(), Card: s.card.fit, Specks: specks, CameraMM: table.camera.height, FlatMM: flatMM, table: table}
 	p.Card.PixelsPerMM *= float64(s.shrunk)
 	if err := table.measure(things, p, o.CameraMM); err != nil {
 		return nil, err
@@ -133,6 +136,7 @@ type table struct {
 	paper          paper
 	camera         camera
 	within, height float64
+	heightOff      float64 // how far off the height may be
 	lens           lens
 }
 

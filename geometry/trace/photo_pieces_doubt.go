@@ -19,7 +19,7 @@ const (
 	flatReachMM = 120  // over which paper that is not flat leans a card
 	leanReachMM = 50   // and over which a piece, which is seen the shorter or longer the more it is seen from the side, and its top moved: twice as much by a steep place
 	lensSure    = 2.5  // deviations of what is known of the lens
-	heightOffMM = 0.5  // how far off a height that was told may be
+	heightOffMM = 0.5  // how far off a height that was told may be, where nobody measured it
 )
 
 // doubt works out what the sizes of a piece may be off by.
@@ -37,7 +37,7 @@ func (t *table) doubt(p *Piece) {
 	center := t.card.size[0].Add(t.card.size[2]).Scale(0.5)
 	lie := flatMM * (1 + p.Middle().DistanceTo(center)/flatReachMM)
 	if t.height > 0 {
-		lie = math.Hypot(lie, heightOffMM)
+		lie = math.Hypot(lie, t.heightOff)
 	}
 	const lean = flatMM / leanReachMM
 	moved, pixels := t.cardMoves(p), edgePixels
@@ -96,16 +96,20 @@ func root(parts ...float64) float64 {
 	return math.Sqrt(sum)
 }
 
-// cardMoves is how much the piece's length and width change with the card's corners, each
-// moved by what it may be off.
-func (t *table) cardMoves(p *Piece) (moves [2]float64) {
+// cornerOff is how far off, in pixels, a corner of the card may be: it is where two lines end that go
+// through a fourth of the points each, and neighbouring points share their noise.
+func (t *table) cornerOff() float64 {
 	n := 0
 	for _, e := range t.card.edges {
 		n += len(e)
 	}
-	// A corner is where two lines end that go through a fourth of the points each;
-	// neighbouring points share their noise.
-	off := cardPixels + 2*t.card.fit.EdgeRMSMM*t.card.fit.PixelsPerMM*math.Sqrt(24/float64(max(n, 24)))
+	return cardPixels + 2*t.card.fit.EdgeRMSMM*t.card.fit.PixelsPerMM*math.Sqrt(24/float64(max(n, 24)))
+}
+
+// cardMoves is how much the piece's length and width change with the card's corners, each
+// moved by what it may be off.
+func (t *table) cardMoves(p *Piece) (moves [2]float64) {
+	off := t.cornerOff()
 	var seen [4]geometry.Point
 	for k, c := range p.Axes {
 		seen[k] = t.lens.toPixels.apply(c)

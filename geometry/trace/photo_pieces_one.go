@@ -88,11 +88,24 @@ func (t *table) piece(edge ring) (Piece, *PictureError) {
 		return Piece{}, given("lay it flat, photograph it sharp", "its edge cannot be followed")
 	}
 	piece := t.size(edge.placed(t.lens.onPaper), region)
+	piece.edge = edge
 	t.doubt(&piece)
 	if worst := max(piece.LengthOff, piece.WidthOff); worst > t.within {
 		return piece, t.unsure(piece, worst)
 	}
 	return piece, nil
+}
+
+// Stand measures a piece anew that is now known to stand so high, give or take off: its sides are
+// taken to be upright. Only where it was said how high the camera was does that say anything.
+func (p *Pieces) Stand(k int, heightMM, offMM float64) {
+	t := *p.table
+	t.height, t.heightOff = heightMM, offMM
+	m := &p.Measured[k]
+	edge := m.edge
+	*m = t.size(edge.placed(t.lens.onPaper), m.Region)
+	m.edge = edge
+	t.doubt(m)
 }
 
 // edgeOf is the edge of the thing inside a ring, half way between it and what is around.
