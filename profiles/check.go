@@ -138,6 +138,7 @@ func recipeFaults(r Recipe, m Machine) []string {
 		faults = append(faults, fmt.Sprintf("kerf_mm of %v is less than the wire of %v mm, which melts more than its own width", r.KerfMM.Value, d))
 	}
 	faults = append(faults, r.Tested.underWire(tool)...)
+	faults = append(faults, r.lapFaults(m.Process)...)
 	faults = append(faults, r.MeasuredIn.notOf(tool, m.With(tool).Process)...)
 	if m.Process == Laser && r.MMPerPass.Value == 0 && r.Passes.Value == 0 {
 		faults = append(faults, "mm_per_pass is missing")

@@ -83,8 +83,8 @@ var recipesKeys = strict.Group{Name: "recipes", At: "an entry of `recipes:` or `
 var (
 	recipeForm      = strict.Keyed(&recipeKeys)
 	recipeFoamsKeys = strict.Group{Name: "recipe-foams", At: "`foams:` of recipes: names of foams", Bare: true, Any: &recipeForm}
-	commonKeys      = strict.Group{Name: "common", At: "`common:` of recipes", Bare: true, Rows: rowsOf(recipeNumbers)}
-	recipeKeys      = strict.Group{Name: "recipe", At: "behind the name of a foam", Bare: true, Rows: rowsOf(recipeNumbers)}.With(testedRow, measuredInRow, sourceRow)
+	commonKeys      = strict.Group{Name: "common", At: "`common:` of recipes", Bare: true, Rows: rowsOf(recipeNumbers)}.With(lapRows()...)
+	recipeKeys      = strict.Group{Name: "recipe", At: "behind the name of a foam", Bare: true, Rows: rowsOf(recipeNumbers)}.With(lapRows()...).With(testedRow, measuredInRow, sourceRow)
 	testedRow       = strict.Row{Key: "tested", Form: strict.ListOf(strict.Keyed(&testedKeys), 0), Means: "of a hot wire, every kerf that a coupon gave, as `kerf --save` writes them: whatever its feed and current, its kerf is taken from these and between them, never beyond"}
 	measuredInRow   = strict.Row{Key: "measured_in", Form: strict.ListOf(strict.Keyed(&measuredInKeys), 0), Means: "in how thick foam the kerf was measured, as `kerf --save` writes it: a cutter's counts for cuts up to so deep, any other's for foam so thick and between two of them; `check` and `cut` warn of all else"}
 )

@@ -209,6 +209,9 @@ type Recipe struct {
 	MarkDepthMM    Number `json:"mark_depth_mm"`       // router, knife: how deep a label is engraved
 	MarkShare      Number `json:"mark_share"`          // laser: power of a label's one pass, as a part of the cutting power
 
+	CutDirection Direction `json:"cut_direction,omitempty"` // router: which way round its laps go
+	WallLap      WallLap   `json:"wall_lap,omitempty"`      // router: how often the lap goes that finishes a pocket's wall
+
 	Tested     TestedKerfs `json:"tested,omitempty"`      // hot wire: every kerf that its coupon gave; see AsTested
 	MeasuredIn KerfsIn     `json:"measured_in,omitempty"` // in how thick foam its kerf was measured, and which it had in others; see In
 

@@ -112,7 +112,9 @@ func readRecipes(v strict.Value) []row[Recipe] {
 	m := v.Map(recipesKeys.Names()...)
 	source := m.Need("source").Text()
 	common := Recipe{Machine: m.Need("machine").Name(), Tool: m.Need("tool").Name(), Source: source}
-	take(m.Get("common").Map(commonKeys.Names()...), source, &common, recipeNumbers)
+	shared := m.Get("common").Map(commonKeys.Names()...)
+	take(shared, source, &common, recipeNumbers)
+	takeLaps(shared, &common)
 	var list []row[Recipe]
 	m.Need("foams").Each(func(foam string, v strict.Value) {
 		own, source := v.Map(recipeKeys.Names()...), source
@@ -123,6 +125,7 @@ func readRecipes(v strict.Value) []row[Recipe] {
 			recipe.Source = source
 		}
 		take(own, source, &recipe, recipeNumbers)
+		takeLaps(own, &recipe)
 		recipe.Tested = readTested(own.Get("tested"), recipe)
 		recipe.MeasuredIn = readMeasuredIn(own.Get("measured_in"), recipe)
 		recipe, _ = recipe.AsTested()

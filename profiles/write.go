@@ -40,6 +40,7 @@ func MeasuredRow(r Recipe) []byte {
 	w.group(r.Machine, r)
 	w.line(3, r.Foam+":")
 	w.numbers(4, r.Numbers(), "")
+	w.laps(4, r)
 	w.tested(4, r.Tested)
 	w.measuredIn(4, r.MeasuredIn)
 	return []byte(w.String())
@@ -159,6 +160,7 @@ func (w *profileText) recipes(m Machine, list []Recipe, as string) {
 			w.line(3, r.Foam+":")
 			w.text(4, "source", r.Source)
 			w.numbers(4, r.Numbers(), r.Source)
+			w.laps(4, r)
 			w.tested(4, r.Tested)
 			w.measuredIn(4, r.MeasuredIn)
 		}

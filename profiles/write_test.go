@@ -40,7 +40,7 @@ recipes:
     tool: flat
     source: two trials
     foams:
-      pe-30: {kerf_mm: 3.02, feed_mm_per_min: 900, plunge_mm_per_min: 300, stepdown_mm: 6, stepover: 0.4, rpm: 12000, ramp_degrees: 3, finish_mm: 0.2, breakthrough_mm: 0.3, skin_mm: 0.5, tab_count: 0, tab_width_mm: 0, tab_height_mm: 0, corner_radius_mm: 0, mark_depth_mm: 1}
+      pe-30: {kerf_mm: 3.02, feed_mm_per_min: 900, plunge_mm_per_min: 300, stepdown_mm: 6, stepover: 0.4, rpm: 12000, ramp_degrees: 3, finish_mm: 0.2, breakthrough_mm: 0.3, skin_mm: 0.5, tab_count: 0, tab_width_mm: 0, tab_height_mm: 0, corner_radius_mm: 0, mark_depth_mm: 1, cut_direction: conventional, wall_lap: once}
 scales:
   - machine: loft-router
     source: a coupon
