@@ -22,6 +22,7 @@ type heights struct {
 	thickness     float64
 	cell          float64 // mm, from side to side
 	deep          []float64
+	watch         func(at geometry.Point, off, was, deep float64) // told of each cell that is about to become deeper, so far off the tool's way; nil for nobody
 }
 
 func newHeights(b geometry.Box, thickness, cell float64) heights {
@@ -139,7 +140,8 @@ func (h heights) straight(a, b spot, radius float64, upright bool) {
 			if square > 0 {
 				u = math.Min(math.Max(((x-a.x)*dx+(y-a.y)*dy)/square, 0), 1)
 			}
-			if math.Hypot(x-a.x-u*dx, y-a.y-u*dy) > radius {
+			off := math.Hypot(x-a.x-u*dx, y-a.y-u*dy)
+			if off > radius {
 				continue
 			}
 			deep := -(a.z + u*(b.z-a.z))
@@ -148,6 +150,9 @@ func (h heights) straight(a, b spot, radius float64, upright bool) {
 			}
 			if upright {
 				deep = h.thickness
+			}
+			if h.watch != nil && deep > h.deep[i] {
+				h.watch(geometry.Point{X: x, Y: y}, off, h.deep[i], math.Min(deep, h.thickness))
 			}
 			h.deep[i] = math.Max(h.deep[i], deep)
 		}

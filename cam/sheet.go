@@ -297,7 +297,7 @@ func (w *sheetWork) limits(c plan.Cut, m profiles.Machine) []proof.Limits {
 		bottom += w.sheet.Layers[i].Thickness.MM()
 		l := proof.Limits{
 			Tool: c.Tool.Number, ToMM: bottom, FeedMMPerMin: r.FeedMMPerMin.Value, PlungeMMPerMin: r.PlungeMMPerMin.Value,
-			StepDownMM: stepDown(r, m), RampDegrees: r.RampDegrees.Value, RPM: c.Recipes[0].RPM.Value, PowerPercent: r.PowerPercent.Value, Passes: len(c.Passes), MMPerPass: r.MMPerPass.Value,
+			StepDownMM: stepDown(r, m), WallMM: c.WallOnceMM, RampDegrees: r.RampDegrees.Value, RPM: c.Recipes[0].RPM.Value, PowerPercent: r.PowerPercent.Value, Passes: len(c.Passes), MMPerPass: r.MMPerPass.Value,
 		}
 		for _, p := range c.Passes {
 			l.PauseS = max(l.PauseS, p.PauseS)

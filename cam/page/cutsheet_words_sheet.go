@@ -92,6 +92,7 @@ func (c CutSheet) settings(s Sheet) [][2]string {
 	facts = append(facts, c.bladeFacts(s)...)
 	facts = append(facts, c.tools(s)...)
 	facts = append(facts, c.roughing(s)...)
+	facts = append(facts, laps(s)...)
 	facts = append(facts, c.controller(s)...)
 	if len(s.Drawings.Cutting) > 0 {
 		facts = append(facts, c.drawings(s))

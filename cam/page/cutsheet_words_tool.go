@@ -42,6 +42,34 @@ func (c CutSheet) roughing(s Sheet) [][2]string {
 		r.Tool.Number, finding.Counted(s.Sheet.Roughed(), "pocket"), math.Max(1, r.SavedSeconds/60))}}
 }
 
+// laps says which way round a program's laps go, and how often along a wall, where its recipe has
+// that otherwise than usual.
+func laps(s Sheet) (lines [][2]string) {
+	conventional, once, each := false, 0, 0
+	for _, cut := range s.Sheet.HolesAndEdge() {
+		switch {
+		case cut.Tool.ID == "" || s.K > 0 && cut.Tool.Number != s.Program.Ops[0].Tool.Number:
+			continue // another program's
+		case cut.WallOnceMM > 0:
+			once++
+		case len(cut.Pockets) > 0 && len(cut.Recipes) > 0 && cut.Recipes[0].WallLap == profiles.LapOnce && len(cut.Passes) > 1:
+			each++
+		}
+		conventional = conventional || cut.Conventional
+	}
+	if conventional {
+		lines = append(lines, [2]string{"Direction", "conventional, as the recipe says: walls lie on the left of the cutter's way, and each tooth meets them at no chip"})
+	}
+	if once > 0 {
+		text := "one lap at full depth along the wall of " + finding.Counted(once, "pocket") + ", when all levels are cleared, as the recipe says: look at the first that the foam does not bend away from the cutter"
+		if each > 0 {
+			text += fmt.Sprintf("; %s, where that would take too much at once, at each level", finding.Counted(each, "pocket"))
+		}
+		lines = append(lines, [2]string{"Walls", text})
+	}
+	return lines
+}
+
 // held is how a cutter is held, as far as its profile says; "" where it says nothing.
 func (c CutSheet) held(t profiles.Tool, deepMM float64) string {
 	text := fmt.Sprintf("goes %s deep", c.length(deepMM))

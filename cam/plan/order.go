@@ -16,7 +16,7 @@ import (
 //  1. which cuts come before a cut, in which order the tools take their turns, and how much
 //     of a cut's foam has gone with earlier ones;
 //  2. what holds that which the outline cuts free;
-//  3. the kerf in each layer, and the passes;
+//  3. the kerf in each layer, the passes, which way round laps go and how often along a wall;
 //  4. the bridges that keep what comes free from tipping;
 //  5. what a blade is too wide for, and leaves to a hand;
 //  6. how lines are engraved.
@@ -42,6 +42,11 @@ func (s *Sheet) complete(means Means, tol float64) *refusal {
 	for i := range s.Cuts {
 		s.layOut(&s.Cuts[i], means)
 		s.bridge(&s.Cuts[i], means)
+		if err := s.Cuts[i].finishWall(tol); err != nil {
+			no := badShape(err)
+			no.cut, no.at = s.Cuts[i].Name, s.Cuts[i].At
+			return no
+		}
 		if no := s.Cuts[i].leave(means, false, tol); no != nil {
 			return no
 		}
@@ -133,6 +138,7 @@ func (s *Sheet) layOut(c *Cut, means Means) {
 		return
 	}
 	c.KerfMM, c.SureMM = kerfs(c.Recipes), sureKerfs(c.Recipes, c.Tool)
+	c.Conventional = c.Recipes[0].CutDirection == profiles.Conventional
 	depth := c.DepthMM
 	if c.BelowMM = 0; c.Through {
 		c.BelowMM = c.Recipes[len(c.Recipes)-1].BreakthroughMM.Value

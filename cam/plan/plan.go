@@ -217,6 +217,13 @@ type Cut struct {
 	Passes    []Pass    // its passes, top to bottom
 	Hold      Hold      // what holds that which it cuts free
 
+	// Conventional says that its laps have their wall on the left, and not on the right. WallOnceMM is
+	// how much foam a lap finds beside it that goes along the wall once, at full depth, when all levels
+	// are cleared; 0 where each level has its own. See walls.go.
+	Conventional bool
+	WallOnceMM   float64
+	wall         wallLap // why each level has its own, where the recipe wants it otherwise
+
 	// LeaveTight says that what a blade is too wide for may stay uncut, and Left what of its way does,
 	// along the middle of its kerf: a hand cuts there.
 	LeaveTight bool

@@ -14,6 +14,7 @@ import (
 //
 //   - A pocket whose tool the job names is made by that tool alone, and so are blocks, whose
 //     layers have kerfs of their own, and sheets whose tools are changed inside one program.
+//   - Nor is a pocket roughed whose wall gets one lap at full depth (walls.go).
 //   - None is looked for of a pocket of more than mostParts lines and arcs.
 //   - One tool roughs a sheet. Of several the one that saves most.
 //   - The times are estimates: swept area over width, step-over and feed, level by level.
@@ -88,7 +89,7 @@ func (m *maker) roughings(b *board, s slab, sheet *Sheet, tool profiles.Tool, re
 	for i, c := range sheet.Cuts {
 		t := task{layers: s.layers, depthMM: c.DepthMM, through: c.Through}
 		if len(c.Recipes) != 1 || len(c.Pockets) == 0 || c.Plug || c.Along.Len() > 0 || m.toolOf(b, c.Pockets) != "" ||
-			recipes[0].KerfMM.Value <= c.Recipes[0].KerfMM.Value || m.reaches(t, tool, recipes) != nil || tool.BeyondFlute(t.deepest(recipes)) {
+			recipes[0].KerfMM.Value <= c.Recipes[0].KerfMM.Value || m.reaches(t, tool, recipes) != nil || tool.BeyondFlute(t.deepest(recipes)) || m.finishedOnce(sheet, c) {
 			continue
 		}
 		if r, ok := m.roughing(c, tool, recipes[0]); ok && r.saved > 0 {

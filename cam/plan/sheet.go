@@ -42,6 +42,7 @@ func (m *maker) makeSheets(b *board) {
 			m.refused(task{at: s.at.cut(no)}, no)
 		}
 		m.tellLeft(s, sheet)
+		m.tellWalls(s, sheet)
 		m.checkIslands(b, s, &sheet)
 		m.tellBridges(s, sheet)
 		m.checkChanges(b, s, sheet)

@@ -10,7 +10,7 @@ import (
 // A cut along a line takes nothing off for the kerf: the tool's centre or the
 // beam runs on the line itself, as a coupon wants it, and as the plug of a pocket
 // has it. What the line goes around is measured afterwards, or lifted out, so it
-// must not fly; see router.along.
+// must not fly; see router.groove.
 
 // along goes around the line with the beam, which comes in from inside it.
 func (l *laser) along(cut plan.Cut, _ geometry.Point) (finished, error) {
@@ -18,10 +18,10 @@ func (l *laser) along(cut plan.Cut, _ geometry.Point) (finished, error) {
 	return l.contours(Pocket, cut, newRoom(path, false), path.Contours(), path, startOf(cut.Along))
 }
 
-// along cuts a groove around the line, level by level as the outline is cut,
+// groove cuts a groove around the line, level by level as the outline is cut,
 // climbing on what is to be used: the wall around a plug, else what is inside. It
 // has to end above the sheet's bottom: the skin holds the plug.
-func (r *router) along(cut plan.Cut, near geometry.Point) (finished, error) {
+func (r *router) groove(cut plan.Cut, near geometry.Point) (finished, error) {
 	if cut.Through {
 		return finished{}, noPath(cut.Name, fmt.Sprintf("cut through %.2f mm, the plug inside it would fly loose", r.sheet.ThicknessMM()),
 			"leave a skin under it")

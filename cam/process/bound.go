@@ -14,8 +14,8 @@ import (
 //   - lines, grooves and outlines: their length at the cutting feed, in every pass, and the last
 //     pass's way down at the plunge feed: those before may go down on their laps, see levels;
 //   - a cleared pocket: the foam that is still there, less what the finishing laps take, over
-//     width, step-down, step-over and feed; those laps, one a pass; and the way down, where no
-//     other tool has been before;
+//     width, step-down, step-over and feed; those laps, one a pass or, where the plan has it so,
+//     one in all; and the way down, where no other tool has been before;
 //   - a beam's contours in every pass, and its planned waits;
 //
 // and of the whole the spindle's running up, one approach and one lift, and a least tree through
@@ -91,7 +91,7 @@ func (r *router) least(kind OpKind, cut plan.Cut, walls geometry.Region) float64
 			continue
 		}
 		finish := recipe.FinishMM.Value
-		if finish > 0 || !cut.Roughed.Empty() {
+		if once := cut.WallOnceMM > 0; (finish > 0 || !cut.Roughed.Empty()) && (!once || i == len(cut.Passes)-1) {
 			seconds += 60 * walls.Length() / f.cut
 		}
 		left, foam := cut.Shape.Area()-walls.Length()*finish, math.Min(p.ToMM, r.sheet.ThicknessMM())-p.FromMM

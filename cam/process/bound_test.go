@@ -10,6 +10,7 @@ import (
 
 	"traywright/cam/plan"
 	"traywright/geometry"
+	"traywright/profiles"
 )
 
 // By hand: a square outline of 200 x 150 mm with corners of 8 mm, 10 mm deep but for its skin, in
@@ -40,6 +41,27 @@ func TestLeastSecondsByHand(t *testing.T) {
 
 	way := p.Ops[0].Moves[0].To.DistanceTo(p.Ops[1].Moves[0].To.Point)
 	assert.InDelta(t, 3+pocket+outline+(way+2*p.ClearZ)*60/m.RapidMMPerMin.Value, LeastSeconds(p, m), 1e-6)
+}
+
+// By hand: the same pocket, of whose finishing laps there is one, at full depth; no other time changes.
+func TestLeastSecondsOfOneWallLap(t *testing.T) {
+	least := func(words profiles.WallLap) (float64, plan.Cut) {
+		r := routerRecipe("pad")
+		r.WallLap, r.FinishMM.Value = words, 0.2
+		tool := cutter3
+		tool.FluteMM.Value = 22
+		sheet := routerSheet(22, plan.Cut{Name: "it", Shape: rectangle(30, 30, 60, 40, 3), DepthMM: 20, Tool: tool, Recipes: []profiles.Recipe{r}})
+		require.NoError(t, sheet.Complete(routing{}, tol))
+		p, err := Make(sheet, benchRouter(), tol)
+		require.NoError(t, err)
+		return opNamed(t, p, "it").LeastS, sheet.Cuts[0]
+	}
+	each, cut := least(profiles.LapEachLevel)
+	assert.Zero(t, cut.WallOnceMM)
+	once, cut := least(profiles.LapOnce)
+	assert.Positive(t, cut.WallOnceMM)
+	walls := 2*(60-3.175+40-3.175) - 8*(3-3.175/2) + 2*math.Pi*(3-3.175/2)
+	assert.InDelta(t, float64(len(cut.Passes)-1)*walls/(cut.Recipes[0].FeedMMPerMin.Value/60), each-once, 1e-6)
 }
 
 // No groove is cut in less than its least time: its moves at their feeds take longer, however many levels it has.

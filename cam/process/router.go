@@ -9,9 +9,10 @@ import (
 )
 
 // router cuts with a turning tool that is moved in X, Y and Z. The spindle turns
-// clockwise, and every lap along a wall is climb cut: the foam lies to the right
-// of travel, so that a tooth enters at full chip and leaves at none, and foam is
-// pressed against the sheet instead of being torn out of it.
+// clockwise, and every lap along a wall is climb cut, unless the plan wants it the
+// other way round: the foam lies to the right of travel, so that a tooth enters at
+// full chip and leaves at none, and foam is pressed against the sheet instead of
+// being torn out of it.
 type router struct {
 	sheet       plan.Sheet
 	machine     profiles.Machine

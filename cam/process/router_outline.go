@@ -7,12 +7,12 @@ import (
 	"traywright/geometry"
 )
 
-// outline cuts around the tray, the tool outside it, against the clock so that
+// free cuts around the tray, the tool outside it, against the clock so that
 // it is climb cut. Each level goes down on a ramp along the way, see levels, and the
 // last one once around, which takes the ramp with it. It ends above a skin, or through the
 // foam with tabs: the recipe of the bottom layer says which. With neither, the
 // tray would fly loose at the last lap, and there is no path.
-func (r *router) outline(edge plan.Cut, near geometry.Point) (finished, error) {
+func (r *router) free(edge plan.Cut, near geometry.Point) (finished, error) {
 	if edge.Through && edge.Hold.Tabs == 0 {
 		return finished{}, noPath(edge.Name, "nothing holds the tray, and it would fly loose", "leave a skin under it, or tabs")
 	}

@@ -25,10 +25,11 @@ func (p pocketPlan) op(r *router, cut plan.Cut, by geometry.Point) Op {
 	return op
 }
 
-// pocket clears a hole level by level. Each level ends with its finish pass:
-// what is under the wall still holds it then, while one pass at full depth
-// would bend soft foam away from the tool instead of cutting it.
-func (r *router) pocket(cut plan.Cut, _ geometry.Point) (finished, error) {
+// clear clears a hole level by level. Each level ends with its finish pass:
+// what is under the wall still holds it then, while one pass at full depth may
+// bend soft foam away from the tool instead of cutting it. Where the plan wants
+// that (plan/walls.go), only the last level has one.
+func (r *router) clear(cut plan.Cut, _ geometry.Point) (finished, error) {
 	corner := cut.Shape.Bounds().Min
 	key := r.pocketKey(cut, corner)
 	if first, made := r.pocketsMade[key]; made {
@@ -61,7 +62,7 @@ func moved(moves []Move, by geometry.Point) []Move {
 // pocketKey is the same for pockets that have the same path: it holds all that
 // planPocket reads.
 func (r *router) pocketKey(cut plan.Cut, corner geometry.Point) string {
-	var settings []float64
+	settings := []float64{cut.WallOnceMM}
 	for _, p := range cut.Passes {
 		settings = append(settings, p.FromMM, p.ToMM, float64(p.Layer))
 	}
@@ -82,7 +83,7 @@ func (r *router) planPocket(cut plan.Cut) (pocketPlan, error) {
 	if err != nil {
 		return pocketPlan{}, err
 	}
-	run := pocketRun{emitter: r.newEmitter()}
+	run := pocketRun{emitter: r.newEmitter(), once: cut.WallOnceMM > 0, top: -cut.Passes[0].FromMM, bottom: -cut.Passes[len(cut.Passes)-1].ToMM}
 	for i, p := range cut.Passes {
 		run.clearing, run.radius = plans[i], cut.KerfMM[p.Layer]/2
 		run.over, run.feeds = run.feeds, feedsOf(cut.Recipes[p.Layer], r.machine)
@@ -136,13 +137,22 @@ type pocketRun struct {
 	*emitter
 	*clearing
 	feeds
-	over   feeds // of the level above, over whose floor it goes to where it goes down
-	radius float64
+	over        feeds // of the level above, over whose floor it goes to where it goes down
+	radius      float64
+	once        bool // its laps along the wall are the last level's alone
+	top, bottom float64
 }
 
 // pass clears from one height to another.
 func (p *pocketRun) pass(above, z float64) {
 	for i, v := range p.visits {
+		above := above
+		if v.wall && p.once { // where it goes, what the laps before left still stands to the top
+			above = p.top
+			if z > p.bottom {
+				continue
+			}
+		}
 		// Behind the clearing laps there is room for the tool to go down in, if
 		// the lead-in starts at least as far from every wall as they came: beside
 		// a corner it may be nearer to the other wall.

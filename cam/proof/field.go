@@ -216,10 +216,14 @@ func (f *Field) inTheWay(s *sweep, first, end int) (at geometry.Point, found boo
 
 // bite is the most foam that a sweep is about to take, in a foam of that thickness
 // (0 is not known), and where; 0 where nobody asks. The disc is taken smaller by
-// a cell, so that what rounding leaves at the wall of the last pass does not count.
+// a cell, so that what rounding leaves at the wall of the last pass does not count, and what a lap
+// along a wall may find beside it does not either.
 func (f *Field) bite(s *sweep, thickness float64, band rows) (at geometry.Point, most float64) {
 	smaller := *s
-	if smaller.radius = s.radius - f.CellMM; s.most == 0 || smaller.radius <= 0 {
+	if smaller.radius = s.radius - f.CellMM - s.wall; smaller.radius < f.CellMM { // too little to tell the two apart: none is let through
+		smaller.radius = s.radius - f.CellMM
+	}
+	if s.most == 0 || smaller.radius <= 0 {
 		return at, 0
 	}
 	fine := float32(s.deepest() - s.most) // deeper than this it was before, so the bite is allowed

@@ -21,7 +21,8 @@ func (d *run) cutFoam() {
 		d.tellLow(d.result.Motions[hit.motion], hit.at)
 	}
 	for _, hit := range bites {
-		d.wrong(d.lineOf(hit.motion), "bite-too-deep", "takes %v of foam in one pass at %v, and its recipe allows %v", length(hit.by), hit.at, length(d.stepDown(hit.motion))).
+		step, _ := d.stepDown(hit.motion)
+		d.wrong(d.lineOf(hit.motion), "bite-too-deep", "takes %v of foam in one pass at %v, and its recipe allows %v", length(hit.by), hit.at, length(step)).
 			hint("go down in more passes")
 	}
 	d.judgeNarrowBites()
@@ -96,20 +97,21 @@ func (d *run) overMM(m Motion) float64 {
 
 // cutWith adds a motion that cuts from one depth to another.
 func (d *run) cutWith(e edge, motion int, from, to float64) {
-	first, step := len(d.sweeps), d.stepDown(motion)
+	first := len(d.sweeps)
+	step, wall := d.stepDown(motion)
 	d.sweeps = appendSweeps(d.sweeps, motion, d.result.Motions[motion], e.radius, from, to)
 	for i := first; i < len(d.sweeps); i++ {
-		d.sweeps[i].edge, d.sweeps[i].most = e, step
+		d.sweeps[i].edge, d.sweeps[i].most, d.sweeps[i].wall = e, step, wall
 	}
 }
 
-// stepDown is the most foam that a motion may take, by its limits; 0 is not known.
-func (d *run) stepDown(motion int) float64 {
-	most := 0.0
+// stepDown is the most foam that a motion may take, by its limits, 0 is not known; and how far in
+// from its own edge it may take more.
+func (d *run) stepDown(motion int) (most, wall float64) {
 	for _, l := range d.limitsOf(motion) {
-		most = math.Max(most, l.StepDownMM)
+		most, wall = math.Max(most, l.StepDownMM), math.Max(wall, l.WallMM)
 	}
-	return most
+	return most, wall
 }
 
 // toolName is a tool as a person calls it.

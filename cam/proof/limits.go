@@ -13,6 +13,7 @@ type Limits struct {
 	FeedMMPerMin   float64   // along the cut
 	PlungeMMPerMin float64   // cutter: the fastest that it may sink into foam
 	StepDownMM     float64   // cutter: the most foam that one pass may take
+	WallMM         float64   // cutter: how much foam it may find beside it on a lap along a wall, however deep; 0 where it may take no more than a step-down anywhere
 	RampDegrees    float64   // cutter: the steepest way into foam, but where the plan plunges
 	RPM            float64   // cutter
 	PowerPercent   float64   // beam

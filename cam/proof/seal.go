@@ -178,6 +178,9 @@ func (w planWriter) limits(list []Limits) {
 		if l.RampDegrees > 0 {
 			w.numbers("ramp", l.RampDegrees)
 		}
+		if l.WallMM > 0 {
+			w.numbers("wall", l.WallMM)
+		}
 		if l.PauseS > 0 {
 			w.numbers("pause", l.PauseS)
 		}

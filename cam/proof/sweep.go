@@ -15,6 +15,7 @@ type sweep struct {
 	a, b           geometry.Point
 	depthA, depthB float64 // below the foam's top, positive down
 	most           float64 // of foam that it may take anywhere; 0 is not known
+	wall           float64 // and how far in from its edge it may take more
 	edge
 	arc         bool
 	center      geometry.Point

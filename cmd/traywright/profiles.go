@@ -289,6 +289,9 @@ func (w profileWriter) foam(f profiles.Foam) {
 		if r.Foam == f.ID {
 			fmt.Fprintf(w, "  recipe on %s with %s\n", r.Machine, r.Tool)
 			w.numbers(r.Numbers())
+			for _, word := range r.Laps() {
+				w.row("  "+word[0], word[1], r.Source)
+			}
 			for _, k := range r.Tested {
 				w.row("  tested", fmt.Sprintf("%g ± %g mm", k.KerfMM, k.IntervalMM), fmt.Sprintf("kerf at %g mm/min and %g A; %s", k.FeedMMPerMin, k.CurrentA, r.Source))
 			}

@@ -1,0 +1,127 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"traywright/geometry"
+	"traywright/profiles"
+)
+
+// Walls. The laps that clear a pocket leave finish_mm of foam on its wall, and at each level one
+// lap more takes that. Where the recipe wants a wall without steps, that lap goes once instead,
+// at full depth, when all levels are cleared. As it takes foam from the top down to the floor at
+// once, that is so only where
+//
+//   - the cut is a pocket that is cleared: grooves and outlines fill the cutter, and have nothing
+//     left on their walls; nor has a roughing, and what one leaves in corners is more than that, so
+//     that such a pocket gets none;
+//   - it is of one layer: in a block each has a kerf of its own;
+//   - the cutter's edges are known to be as long as the lap is deep: a shank would rub;
+//   - what the lap takes is no more than a pass of clearing does, step-over x kerf x step-down, nor
+//     wider than a quarter of a cutter that is thick enough for it;
+//   - the clearing laps come so near to all of its way that it never finds more beside it than in
+//     a square corner: where a pocket is too narrow for them, or runs out to a point, the lap
+//     would go through solid foam.
+
+// inCorner is how much farther the foam that is left reaches in a square corner than on a wall.
+const inCorner = math.Sqrt2
+
+// leastOnceMM is how wide a cutter cuts at least that takes foam from top to bottom (judged, no source).
+const leastOnceMM = 2
+
+// nearMM is what rounding may add to that.
+const nearMM = 0.01
+
+// wallLap is why a lap along a wall cannot go once, and what would help.
+type wallLap struct{ why, hint string }
+
+// finishWall decides how the lap along a cut's wall goes.
+func (c *Cut) finishWall(tol float64) error {
+	c.WallOnceMM, c.wall = 0, wallLap{}
+	if len(c.Passes) < 2 || c.Rough || c.Recipes[0].WallLap != profiles.LapOnce {
+		return nil
+	}
+	r, deep := c.Recipes[0], c.Passes[len(c.Passes)-1].ToMM
+	finish := math.Min(r.FinishMM.Value, c.SureMM[0]/2)
+	beside := inCorner * finish
+	most := min(r.Stepover.Value*c.KerfMM[0]*r.StepdownMM.Value/deep, c.KerfMM[0]/4)
+	switch flute := c.Tool.FluteMM.Value; {
+	case c.Along.Len() > 0:
+		c.wall = wallLap{"the groove around its plug fills the cutter", "write `waste: clear` at the pocket to have it cleared"}
+	case !c.Roughed.Empty():
+		c.wall = wallLap{"a larger tool roughs it, and leaves more in corners", "name its tool (`tool:`), and that one makes all of it"}
+	case len(c.Recipes) > 1:
+		c.wall = wallLap{"a block's layers have kerfs of their own", "write `cut: sheets`, or leave it"}
+	case finish == 0:
+		c.wall = wallLap{"its recipe leaves nothing on the wall for it", "write finish_mm in the recipe"}
+	case flute == 0:
+		c.wall = wallLap{"nobody has said how long the edges of " + c.Tool.ID + " are", "write flute_mm of the tool in its profile"}
+	case c.KerfMM[0] < leastOnceMM:
+		c.wall = wallLap{fmt.Sprintf("%s is too thin to take foam from top to bottom", c.Tool.ID), "name a thicker tool at the pocket (`tool:`), or leave it"}
+	case c.Tool.BeyondFlute(deep):
+		c.wall = wallLap{fmt.Sprintf("it would go %.1f mm deep, and the edges of %s are %g mm long", deep, c.Tool.ID, flute), "name a tool with longer edges at the pocket (`tool:`), or leave it"}
+	case beside > most:
+		c.wall = wallLap{fmt.Sprintf("%.1f mm deep it would take more at once than a pass of clearing, or than a quarter of its width", deep), fmt.Sprintf("write a finish_mm of at most %.2f in the recipe", math.Floor(100*most/inCorner)/100)}
+	}
+	if c.wall.why != "" {
+		return nil
+	}
+	open, err := c.clearedBeside(finish, beside, tol)
+	if err == nil && !open {
+		c.wall = wallLap{"in places it is too narrow for the laps that would clear it before, or runs out to a point", "make it wider there, or name a smaller tool (`tool:`)"}
+	}
+	if err == nil && open {
+		c.WallOnceMM = beside + nearMM
+	}
+	return err
+}
+
+// clearedBeside reports whether clearing laps so far from the wall's lap leave no more than so
+// many mm of foam anywhere beside it.
+func (c *Cut) clearedBeside(finish, beside, tol float64) (bool, error) {
+	way, err := geometry.Offset(c.Shape, -c.KerfMM[0]/2, tol)
+	if err != nil {
+		return false, err
+	}
+	laps, err := geometry.Offset(way, -finish, tol)
+	if err != nil || laps.Empty() {
+		return false, err
+	}
+	near, err := geometry.Offset(laps, beside+nearMM, tol)
+	if err != nil {
+		return false, err
+	}
+	left, err := geometry.Difference(way, near, tol)
+	return left.Empty(), err
+}
+
+// finishedOnce reports whether the lap along a cut's wall will go once, as the sheet is so far.
+func (m *maker) finishedOnce(sheet *Sheet, c Cut) bool {
+	sheet.layOut(&c, m.Means)
+	return c.finishWall(m.TolMM) == nil && c.WallOnceMM > 0
+}
+
+// tellWalls notes the pockets whose walls get a lap at each level though their recipe wants one.
+func (m *maker) tellWalls(s slab, sheet Sheet) {
+	names := map[wallLap][]string{}
+	var order []wallLap
+	for _, c := range sheet.Cuts {
+		if c.wall.why == "" {
+			continue
+		}
+		if names[c.wall] == nil {
+			order = append(order, c.wall)
+		}
+		names[c.wall] = append(names[c.wall], c.Name)
+	}
+	const most = 8
+	for _, w := range order {
+		list := names[w]
+		if more := len(list) - most; more > 0 {
+			list = append(list[:most], fmt.Sprintf("%d more", more))
+		}
+		m.log.note(s.at, "wall-lap-at-each-level", "walls get a lap at each level, though their recipe asks for one at full depth (wall_lap: once): "+w.why+": "+strings.Join(list, ", "), w.hint)
+	}
+}

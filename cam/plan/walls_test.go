@@ -1,0 +1,118 @@
+package plan
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam/job"
+	"traywright/geometry"
+	"traywright/profiles"
+)
+
+// By hand, of pe-30 under flat-3, which leaves 0.4 mm on a wall, takes 8 mm at a time and clears 0.6
+// of its 3.175 mm: a lap finds 0.4 x 1.4142 mm beside it in a square corner, and 15.24 mm2 is what a
+// pass of clearing takes, so 15.24 / 0.5657 = 26.9 mm is as deep as it may be.
+func TestWhichWallsGetOneLap(t *testing.T) {
+	twenty := func(more ...func(*job.Pocket)) job.Pocket {
+		p := with(rect(20, 20, 40, 30), depth(20))
+		for _, m := range more {
+			p = with(p, m)
+		}
+		return p
+	}
+	flute := 22.0
+	recipe := func(change func(*profiles.Recipe)) func(*Input) {
+		return func(in *Input) {
+			if in.Machine.Tools[0].FluteMM = (profiles.Number{Value: flute}); flute == 0 {
+				in.Machine.Tools[0].StickoutMM.Value = 27
+			}
+			known := in.Recipe
+			in.Recipe = func(foam, tool string) (profiles.Recipe, bool) {
+				r, ok := known(foam, tool)
+				r.WallLap, r.Passes.Value = profiles.LapOnce, 2
+				change(&r)
+				return r, ok
+			}
+		}
+	}
+	nothing := func(*profiles.Recipe) {}
+	edges := func(mm float64) func(*Input) {
+		return func(in *Input) {
+			flute = mm
+			recipe(nothing)(in)
+			flute = 22
+		}
+	}
+	for _, c := range []struct {
+		name   string
+		pocket job.Pocket
+		change func(*Input)
+		block  bool
+		beside float64
+		says   string
+	}{
+		{name: "not asked for", pocket: twenty(), change: func(*Input) {}},
+		{name: "asked for", pocket: twenty(), change: recipe(nothing), beside: 0.4 * 1.41421356},
+		{name: "in one pass anyway", pocket: with(twenty(), depth(7)), change: recipe(func(r *profiles.Recipe) { r.Passes.Value = 1 })},
+		{name: "sharp corners, which the cutter leaves round", pocket: twenty(func(p *job.Pocket) { p.Corner = 0 }), change: recipe(nothing), beside: 0.4 * 1.41421356},
+		{name: "reliefs", pocket: twenty(func(p *job.Pocket) { p.Corner, p.Relief = 0, job.Dogbone }), change: recipe(nothing), says: "too narrow for the laps"},
+		{name: "as wide as the cutter and a little", pocket: twenty(func(p *job.Pocket) { p.Width, p.Corner = mm(3.9), 0 }), change: recipe(nothing), says: "too narrow for the laps"},
+		{name: "edges just long enough", pocket: twenty(), change: edges(20), beside: 0.4 * 1.41421356},
+		{name: "edges a little short", pocket: twenty(func(p *job.Pocket) { p.Tool = "flat-3" }), change: edges(19.9), says: "20.0 mm deep, and the edges of flat-3 are 19.9 mm long"},
+		{name: "edges nobody has measured", pocket: twenty(), change: edges(0), says: "nobody has said how long the edges of flat-3 are"},
+		{name: "nothing left for it", pocket: twenty(), change: recipe(func(r *profiles.Recipe) { r.FinishMM.Value = 0 }), says: "leaves nothing on the wall"},
+		{name: "as much as clearing takes", pocket: twenty(), change: recipe(func(r *profiles.Recipe) { r.FinishMM.Value = 0.53 }), beside: 0.53 * 1.41421356},
+		{name: "more than clearing takes", pocket: twenty(), change: recipe(func(r *profiles.Recipe) { r.FinishMM.Value = 0.55 }), says: "more at once than a pass of clearing"},
+		{name: "a thin cutter", pocket: twenty(), change: recipe(func(r *profiles.Recipe) { r.KerfMM.Value = 1.9 }), says: "too thin"},
+		{name: "a plug", pocket: with(rect(20, 20, 60, 40), func(p *job.Pocket) { p.Through = true }), change: recipe(nothing), says: "the groove around its plug fills the cutter"},
+		{name: "a block", pocket: with(twenty(), depth(28)), change: recipe(nothing), block: true, says: "layers have kerfs of their own"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			tray := pad(c.pocket)
+			if c.block {
+				tray.Cut = job.Block
+			}
+			in := input(t, bench(tray), "bench-router")
+			c.change(&in)
+			p, found := Make(in)
+			require.False(t, found.Failed(), "%v", found)
+			cut := p.Trays[0].Sheets[0].Cuts[0]
+			if c.beside > 0 {
+				assert.InDelta(t, c.beside+nearMM, cut.WallOnceMM, 1e-6)
+			} else {
+				assert.Zero(t, cut.WallOnceMM)
+			}
+			var said []string
+			for _, f := range found {
+				if f.Rule == "wall-lap-at-each-level" {
+					said = append(said, f.Text())
+				}
+			}
+			if c.says == "" {
+				assert.Empty(t, said)
+			} else {
+				assert.Contains(t, strings.Join(said, "\n"), c.says)
+			}
+		})
+	}
+}
+
+// In a corner a lap that far from the wall's stays its distance over the sine of half the angle
+// away: 1.41 times it in a square one, more in a sharper one.
+func TestHowSharpACornerGetsOneLap(t *testing.T) {
+	for degrees, want := range map[float64]bool{60: false, 85: false, 90: true, 100: true, 150: true} {
+		sin, cos := math.Sincos(degrees / 2 * math.Pi / 180)
+		at := func(x, side float64) geometry.Vertex {
+			return geometry.Vertex{Point: geometry.Point{X: x, Y: 40 * sin * side}}
+		}
+		whole := geometry.NewRegion(geometry.NewContour(geometry.Vertex{}, at(40*cos, -1), at(200, -1), at(200, 1), at(40*cos, 1)))
+		cut := Cut{Shape: whole, KerfMM: []float64{3.175}}
+		got, err := cut.clearedBeside(0.4, 0.4*math.Sqrt2, 1e-6)
+		require.NoError(t, err)
+		assert.Equal(t, want, got, "%g degrees", degrees)
+	}
+}
