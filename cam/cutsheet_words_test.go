@@ -106,7 +106,8 @@ func TestRouterPages(t *testing.T) {
 	assert.Contains(t, pages[4], "- [ ] 1 x Young kraken · kraken\n")
 	assert.Contains(t, pages[0], "Run cover/cover-1-pe-45-10mm.ngc: 1 mark, 12 label or emblem holes, the outline last.")
 	assert.NotContains(t, pages[0], "Try a piece", "the cover has no pocket")
-	assert.Contains(t, pages[2], "- [ ] Every name is spelt right\n\n### If it burns")
+	assert.Contains(t, pages[0], "- [ ] The label reads \"Tidewrack\"\n- [ ] Every name is spelt right\n\n### If it burns")
+	assert.NotContains(t, pages[2], "spelt right", "no name is in it")
 	for _, line := range safety.IfItBurns(profiles.Router) {
 		assert.Contains(t, pages[2], "- **"+line+"**")
 	}

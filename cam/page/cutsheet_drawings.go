@@ -92,14 +92,17 @@ func (c CutSheet) whichFile() []string {
 			"Those with -finished, where there are any, are the sizes that the foam will have. Never cut along them.",
 		)
 	}
-	open := "BRIDGED (open, round what bridges hold: cut it as POCKET)"
-	if c.blade() {
-		open = "OPEN (where the blade stops short of what is left to a hand: cut it as POCKET)"
+	open := "BRIDGED (open, round what bridges hold: cut it as POCKET), "
+	switch {
+	case c.blade():
+		open = "OPEN (where the blade stops short of what is left to a hand: cut it as POCKET), "
+	case c.wired():
+		open = "" // a wire's plugs come free
 	}
 	list := append(c.turns(),
 		"A program is for this machine alone; the .png of its name shows what it leaves.",
 		"The .dxf and .svg of that name are its cutting lines, the kerf of one tool already taken off: for a machine that runs along them as they are. "+
-			"Layers, each in a colour of its own: MARK, POCKET (with a depth behind it where it ends inside the sheet), "+open+", OUTLINE last.",
+			"Layers, each in a colour of its own: MARK, POCKET (with a depth behind it where it ends inside the sheet), "+open+"OUTLINE last.",
 	)
 	if c.wired() {
 		list[len(list)-1] += " SLIT (open) is the way by which a wire comes into each closed line, and out again."

@@ -27,7 +27,7 @@ func (c CutSheet) handSheet(s Sheet) sheetText {
 	return sheetText{
 		Head: s.File, Aside: fmt.Sprintf("%d to make", s.made()), Hand: true, Time: c.size(box.Width(), box.Height()), Image: s.Name + ".png",
 		Settings: c.handSettings(s), ZeroHead: "The template", Zero: c.template(s), Work: c.handWork(s), Order: handOrder(s), Copies: s.made(), Made: MadeText(s.Parts),
-		Owner: s.Owner, Cautions: slices.Concat(s.Cautions, s.labels(), []string{spelling}), Burns: s.Burns,
+		Owner: s.Owner, Cautions: slices.Concat(s.Cautions, s.labels()), Burns: s.Burns,
 	}
 }
 

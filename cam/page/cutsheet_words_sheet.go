@@ -28,7 +28,7 @@ func (c CutSheet) sheet(s Sheet) sheetText {
 		ZeroHead: "Zero point",
 		Head:     s.File, Aside: fmt.Sprintf("%d to make", s.made()), Time: finding.Duration(s.Run.Seconds), Image: s.Name + ".png", Together: s.Of > 1,
 		Settings: c.settings(s), Zero: c.zero(s), Work: c.work(s), Order: c.orderOf(s), Copies: s.made(), Made: MadeText(s.Parts),
-		Owner: s.Owner, Cautions: slices.Concat(s.Cautions, c.open(), s.labels(), []string{spelling}), Burns: s.Burns,
+		Owner: s.Owner, Cautions: slices.Concat(s.Cautions, c.open(), s.labels()), Burns: s.Burns,
 	}
 }
 
@@ -49,7 +49,7 @@ func (c CutSheet) cutTo(s Sheet) [2]string {
 	return [2]string{"Cut to", text}
 }
 
-// labels is a box for every text that goes into the sheet.
+// labels is a box for every text that goes into the sheet, and one for how they are spelt.
 func (s Sheet) labels() []string {
 	var boxes []string
 	for _, m := range s.Tray.Marks {
@@ -58,6 +58,9 @@ func (s Sheet) labels() []string {
 				boxes = append(boxes, box)
 			}
 		}
+	}
+	if len(boxes) > 0 {
+		boxes = append(boxes, spelling)
 	}
 	return boxes
 }
