@@ -92,9 +92,12 @@ func Make(ctx context.Context, in Input) Result {
 	in.Job = turnPlaced(in)
 	placed := pin(in)
 	in.Job = placed.job
-	m := placed.filled(ctx, nil)
+	m := placed.filled(ctx, nil, in.Previous != nil)
+	if in.Previous != nil && len(m.short) > 0 {
+		m = placed.filled(ctx, nil, false)
+	}
 	for bare := m.tooFull(); bare != nil; bare = m.tooFull() { // what found no place may find one where no way in takes room
-		m = placed.filled(ctx, bare)
+		m = placed.filled(ctx, bare, false)
 	}
 	m.fillCases()
 	if !m.found.Failed() {
@@ -111,12 +114,13 @@ func Make(ctx context.Context, in Input) Result {
 	return result
 }
 
-// filled is a maker whose trays of the job are filled, some of them with no ways in.
-func (p *pinning) filled(ctx context.Context, bare map[string]bool) *maker {
+// filled is a maker whose trays of the job are filled, some of them with no ways in. Settled says that each leaves to
+// later trays what these had before.
+func (p *pinning) filled(ctx context.Context, bare map[string]bool, settled bool) *maker {
 	in := p.Input
 	in.Job = p.job
 	m := newMaker(ctx, in)
-	m.found, m.pins, m.source, m.bare = slices.Clone(p.found), p.chosen, p.Input.Job, bare
+	m.found, m.pins, m.pinnedAs, m.source, m.bare, m.settled = slices.Clone(p.found), p.chosen, p.all, p.Input.Job, bare, settled
 	m.readFixed()
 	m.fillTrays()
 	return m
@@ -125,28 +129,30 @@ func (p *pinning) filled(ctx context.Context, bare map[string]bool) *maker {
 // maker carries what every step looks things up in.
 type maker struct {
 	Input
-	ctx    context.Context
-	step   units.Length
-	router bool
-	pieces map[string]*job.Piece
-	out    *job.Job
-	fixed  map[string][]plan.Pocket // by tray, or half: pockets that the job places
-	taken  map[string][]standing    // by tray, half or case: what is not free, notches, labels and emblems included
-	feet   *feet
-	holds  map[string]map[string]int // by tray and piece: how many its pockets take
-	pins   map[string][]job.Pocket   // of chosen trays
-	source *job.Job                  // without the pins in its trays
-	kinds  []Kind
-	trays  []Tray
-	found  finding.List
-	done   int
-	inches bool                        // sheets that are sold in inches alone
-	asked  map[string]*finding.Finding // trays that were held against Refuses
-	toldOf map[string]bool             // sheets that cannot be cut
-	poses  map[posesKey]poses          // in new trays
-	gave   finding.List                // what is to be said of ways in that gave way, where all else is well
-	short  []kind                      // what the job's trays have no room for
-	bare   map[string]bool             // trays without ways in that the arranger chooses
+	ctx      context.Context
+	step     units.Length
+	router   bool
+	pieces   map[string]*job.Piece
+	out      *job.Job
+	fixed    map[string][]plan.Pocket // by tray, or half: pockets that the job places
+	taken    map[string][]standing    // by tray, half or case: what is not free, notches, labels and emblems included
+	feet     *feet
+	holds    map[string]map[string]int   // by tray and piece: how many its pockets take
+	pins     map[string][]job.Pocket     // of chosen trays
+	pinnedAs map[finding.Position]pinned // what of the earlier arrangement stays, by its line
+	source   *job.Job                    // without the pins in its trays
+	kinds    []Kind
+	trays    []Tray
+	found    finding.List
+	done     int
+	inches   bool                        // sheets that are sold in inches alone
+	asked    map[string]*finding.Finding // trays that were held against Refuses
+	toldOf   map[string]bool             // sheets that cannot be cut
+	poses    map[posesKey]poses          // in new trays
+	gave     finding.List                // what is to be said of ways in that gave way, where all else is well
+	short    []kind                      // what the job's trays have no room for
+	bare     map[string]bool             // trays without ways in that the arranger chooses
+	settled  bool                        // what a later tray had of a piece is left to it
 }
 
 func newMaker(ctx context.Context, in Input) *maker {
@@ -225,15 +231,11 @@ func (m *maker) readFixed() {
 		m.fixed[t.ID], m.taken[t.ID] = t.Pockets, takenIn(t)
 		for _, k := range t.Pockets {
 			if k.For != "" {
-				m.holds[owner[t.ID]][k.For] += takes(k)
+				m.holds[owner[t.ID]][k.For] += m.placesIn(k)
 			}
 		}
 	}
 }
-
-// takes is how many of its piece a pocket is for: one that is too small for it is its pocket all the same, and an error
-// of `check`; another beside it would hide that.
-func takes(k plan.Pocket) int { return max(1, k.Holds) }
 
 // planOf is the plan of a job as far as it has places already.
 func (m *maker) planOf(j *job.Job) *plan.Plan {

@@ -180,8 +180,11 @@ func TestOutlineKeepsItsPlace(t *testing.T) {
 func TestFillers(t *testing.T) {
 	j := bench(piece("urchin", "g", 4, 22, 22, 18, job.Upright))
 	j.Cases = []job.Case{{Name: "A", Copies: 1, Inside: inside(300 * mm)}}
+	j.Defaults.Labels = []job.Label{{Making: job.Making{X: 20 * mm, Y: 80 * mm}, Text: "{case}", Height: 22 * mm, Font: "strokes"}}
 	r := run(t, j)
 	require.NotNil(t, r.Job, "%v", r.Findings)
+	again := run(t, j, func(in *Input) { in.Previous = r.Job })
+	assert.Equal(t, string(Write(r.Job, j, "router")), string(Write(again.Job, j, "router")))
 	p, found := planOf(t, r.Job)
 	assert.False(t, found.Failed(), "%v", found)
 	assert.Zero(t, p.Cases[0].Room)

@@ -44,6 +44,9 @@ func (k *choosing) stackUp() lack {
 
 const filler = "filler"
 
+// fillerID is what the ids of a case's fillers begin with.
+func fillerID(c *job.Case) string { return job.Slug(c.Name) + "-" + filler }
+
 // mostFillers bounds the sheets that do nothing but fill a case.
 const mostFillers = 12
 

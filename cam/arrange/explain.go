@@ -51,7 +51,7 @@ func (m *maker) allOf(t *job.Tray, left []kind) []kind {
 	fixed := map[string]int{}
 	for _, id := range []string{t.ID, t.ID + "-1", t.ID + "-2"} {
 		for _, k := range m.fixed[id] {
-			fixed[k.For] += takes(k)
+			fixed[k.For] += m.placesIn(k)
 		}
 	}
 	var all []kind

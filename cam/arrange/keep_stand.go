@@ -2,6 +2,7 @@ package arrange
 
 import (
 	"slices"
+	"strings"
 
 	"traywright/cam/job"
 	"traywright/cam/plan"
@@ -11,6 +12,9 @@ import (
 func (m *maker) stood(c *job.Case, old job.Tray) (job.Tray, room) {
 	t := m.model(c)
 	t.ID, t.Label, t.Layers, t.Pockets = old.ID, old.Label, old.Layers, m.pins[old.ID]
+	if strings.HasPrefix(old.ID, fillerID(c)) {
+		t.Labels, t.Emblems = nil, nil
+	}
 	return t, m.roomOf(&t, t.Length, t.Width, slices.Concat(m.taken[caseKey(c)], m.taken[old.ID]))
 }
 

@@ -12,8 +12,11 @@ import (
 
 // fillAround is the first of these ways that leaves nothing out; the last one where none does. What is new gives its
 // ways in up before anything moves.
-func (m *maker) fillAround(r room, kinds []kind, kept []block, s search) (f *filling) {
+func (m *maker) fillAround(t *job.Tray, r room, kinds []kind, kept []block, s search) (f *filling) {
 	rest := without(kinds, kept)
+	if m.leaves(t, rest) {
+		return m.fillBeside(r, rest, kept, s)
+	}
 	order := givers(rest)
 	for _, way := range []func(room, []kind, []block, search) *filling{m.fillBeside, m.fillLifting, m.fillSqueezed} {
 		does := func(gave []int) bool {

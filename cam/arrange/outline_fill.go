@@ -232,13 +232,14 @@ func (g *ground) addBlock(b block) {
 	}
 }
 
-// shapesOf are the true outlines of a block's pockets; of boxes, the block's own box.
+// shapesOf are the true outlines of a block's pockets; of boxes, and with notches or openings that are no part of a
+// drawing, the block's own box.
 func (s *feet) shapesOf(b block) (list []geometry.Region) {
 	if b.foot != nil {
 		return []geometry.Region{b.foot.at(b.x, b.y)}
 	}
 	var one *foot
-	if b.need.Outline != "" {
+	if b.need.Outline != "" || b.need.Round && b.notch == 0 && b.open == 0 {
 		one = s.of(b, 0)
 	}
 	if one == nil {

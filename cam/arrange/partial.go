@@ -34,7 +34,7 @@ func (m *maker) partial() Partial {
 	for i := len(m.Job.Trays) - 1; i >= 0; i-- {
 		t := &m.Job.Trays[i]
 		for _, piece := range m.named(t.Holds) {
-			if n := m.missing(piece, t.ID); n > 0 && !told[piece.ID] {
+			if n := m.missing(piece, t.ID, nil); n > 0 && !told[piece.ID] {
 				told[piece.ID] = true
 				add(t.ID, piece, n)
 			}

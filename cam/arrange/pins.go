@@ -14,22 +14,30 @@ type pinning struct {
 	Input
 	job    *job.Job
 	chosen map[string][]job.Pocket
+	all    map[finding.Position]pinned // by their lines
 	found  finding.List
+}
+
+// pinned is a pocket that stays, and the tray that it is in.
+type pinned struct {
+	job.Pocket
+	tray *job.Tray
 }
 
 // pin notes all pins of the earlier arrangement.
 func pin(in Input) *pinning {
 	j := *in.Job
-	p := &pinning{Input: in, job: &j, chosen: map[string][]job.Pocket{}}
+	p := &pinning{Input: in, job: &j, chosen: map[string][]job.Pocket{}, all: map[finding.Position]pinned{}}
 	if in.Previous == nil {
 		return p
 	}
 	j.Trays = slices.Clone(j.Trays)
-	for _, old := range in.Previous.Trays {
+	for o, old := range in.Previous.Trays {
 		i := slices.IndexFunc(j.Trays, func(t job.Tray) bool { return t.ID == old.ID })
 		rest, gone := notOwn(old.Pockets, in.Job, i)
 		for _, k := range in.pinned(rest) {
 			k.Pin = true
+			p.all[k.Position] = pinned{k, &in.Previous.Trays[o]}
 			p.place(old.ID, i, k, in.Touched[k.Position.Line] && slices.Contains(gone, k.For))
 		}
 	}

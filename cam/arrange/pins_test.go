@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 )
 
@@ -150,7 +151,8 @@ func TestTouched(t *testing.T) {
 		"a remark":        {with(func(s string) string { return s + ", the tall ones" }), map[int]bool{}, true},
 		"only pinned":     {with(func(s string) string { return strings.Replace(s, "} #", ", pin: true} #", 1) }), map[int]bool{}, true},
 		"a wall":          {[]byte(strings.Replace(text, "    wall: 6", "    wall: 5", 1)), nil, false},
-		"a comment":       {[]byte(strings.Replace(text, "trays:\n", "trays:\n# mine\n", 1)), nil, false},
+		"a comment":       {[]byte(strings.Replace(text, "trays:\n", "trays:\n# mine\n", 1)), map[int]bool{}, true},
+		"in the head":     {[]byte(strings.Replace(text, "\n\n", "\nmachine: mine\n\n", 1)), nil, false},
 		"of another hand": {[]byte("game: Tidewrack\n\ntrays: []\n"), nil, false},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -217,6 +219,35 @@ func TestATooSmallPocketCounts(t *testing.T) {
 	_, found := planOf(t, r.Job)
 	require.True(t, found.Failed())
 	assert.Equal(t, "piece-too-large", found[0].Rule)
+}
+
+// A pocket for one flat piece, in a sheet that is cut through, stays for one when it is pinned or moved, and one for a
+// pile for that; a person's own, of another size, is for as many as go in.
+func TestAPinIsForWhatItWasMadeFor(t *testing.T) {
+	for _, c := range []struct {
+		pile   int
+		change func(*job.Pocket)
+		places int
+	}{
+		{0, func(*job.Pocket) {}, 3},
+		{0, func(p *job.Pocket) { p.X += 30 * mm }, 3},
+		{2, func(*job.Pocket) {}, 2},
+		{0, func(p *job.Pocket) { p.Length += 2 * mm }, 1},
+	} {
+		j := bench(piece("card", "g", 3, 60, 40, 6, job.Upright))
+		j.Machine, j.Roster[0].Pile = "bench-laser", c.pile
+		j.Trays = []job.Tray{tray("crew", "g")}
+		first := run(t, j).Job
+		one := pinAt(first, "crew", 0, func(p *job.Pocket) {
+			p.X, p.Y, p.Columns, p.Rows = 40*mm, 40*mm, 1, 1
+			p.Position = finding.Position{File: FileName, Line: 9}
+			c.change(p)
+		})
+		r := run(t, j, func(in *Input) { in.Previous = one })
+		require.NotNil(t, r.Job, "%v", r.Findings)
+		assert.Equal(t, pinsOf(one, "crew"), pinsOf(r.Job, "crew"))
+		assert.Equal(t, c.places, placesFor(r.Job, []string{"crew"}, "card"), "%+v", c)
+	}
 }
 
 // A piece that nothing holds is asked about by name, with what helps in a job that is arranged.

@@ -96,7 +96,7 @@ func (m *maker) countPlaces(id string, places map[string]int) {
 	}
 	for _, part := range []string{id, id + "-1", id + "-2"} {
 		for _, k := range m.fixed[part] {
-			places[k.For] += takes(k)
+			places[k.For] += m.placesIn(k)
 		}
 	}
 	for _, t := range m.out.Trays {

@@ -57,14 +57,19 @@ func (m *maker) travels(id string) [][]string {
 }
 
 // missing is how many of a piece have no pocket yet in the trays that travel
-// with one.
-func (m *maker) missing(p *job.Piece, tray string) int {
+// with one, and are not left to some later ones.
+func (m *maker) missing(p *job.Piece, tray string, later []*job.Tray) int {
 	least := math.MaxInt
 	for _, set := range m.travels(tray) {
 		carried := 0
 		for i, id := range set {
 			if !slices.Contains(set[:i], id) {
 				carried += m.holds[id][p.ID]
+			}
+		}
+		for _, t := range later {
+			if slices.Contains(set, t.ID) && slices.Contains(m.named(t.Holds), p) {
+				carried += m.had(t, p)
 			}
 		}
 		least = min(least, p.Count-carried)
@@ -75,7 +80,7 @@ func (m *maker) missing(p *job.Piece, tray string) int {
 func (m *maker) fillTray(t *job.Tray) {
 	var kinds []kind
 	for _, p := range m.named(t.Holds) {
-		n := m.missing(p, t.ID)
+		n := m.missing(p, t.ID, m.later(t))
 		if n == 0 {
 			continue
 		}
@@ -196,8 +201,8 @@ func (m *maker) fillRooms(t *job.Tray, kinds []kind) ([]*filling, []offset) {
 	if t.Halves != 2 {
 		r := m.roomOf(t, t.Length, t.Width, m.taken[t.ID])
 		kept := m.keptIn(t, kinds, r, offset{})
-		f := m.fillAround(r, kinds, kept, s)
-		if f.short() && kept != nil {
+		f := m.fillAround(t, r, kinds, kept, s)
+		if f.short() && kept != nil && !m.leaves(t, kinds) {
 			f = fill(m.ctx, r, kinds, nil, s)
 		}
 		if f.short() {
@@ -313,7 +318,7 @@ func (m *maker) checkLeft() {
 		t := &m.Job.Trays[i]
 		var left []kind
 		for _, p := range m.named(t.Holds) {
-			n := m.missing(p, t.ID)
+			n := m.missing(p, t.ID, nil)
 			if n == 0 || told[p.ID] {
 				continue
 			}

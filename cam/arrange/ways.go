@@ -90,8 +90,7 @@ func (b block) opening(of job.Pocket, layers []job.Layer) job.Pocket {
 	depth := of.Depth
 	if b.of.stops {
 		deep := cmp.Or(depth, layers[0].Thickness)
-		rest := deep - (b.need.Depth - b.need.Headroom)
-		if less, ok := plan.DepthFor(rest+openBeside(b.need), layers, true, b.step); ok && less < deep {
+		if less, ok := plan.DepthFor(b.lowest(deep)+openBeside(b.need), layers, true, b.step); ok && less < deep {
 			depth = less
 		}
 	}
@@ -99,6 +98,23 @@ func (b block) opening(of job.Pocket, layers []job.Layer) job.Pocket {
 		Shape: job.SizeShape, X: b.x, Y: of.Y + width - b.open, Length: b.row(of.Columns), Width: b.open + b.reach, Corner: b.reach / 2, Depth: depth,
 		Columns: 1, Rows: of.Rows, PitchY: of.PitchY, Access: job.GapAccess, Fit: of.Fit, Tool: of.Tool, Waste: of.Waste,
 	}
+}
+
+// lowest is how far down a piece may end in a pocket of a depth: one that travels in any pose may be put in as it was not
+// arranged.
+func (b block) lowest(deep units.Length) units.Length {
+	rest := deep - (b.need.Depth - b.need.Headroom)
+	p, n := b.piece, b.need
+	if p.Pose != job.AnyPose || n.Outline != "" {
+		return rest
+	}
+	for _, way := range [...][3]units.Length{{p.Length, p.Width, p.Height}, {p.Length, p.Height, p.Width}, {p.Width, p.Height, p.Length}} {
+		fits := way[0] <= n.Length && way[1] <= n.Width || way[0] <= n.Width && way[1] <= n.Length
+		if fits && way[2] <= deep {
+			rest = max(rest, deep-way[2])
+		}
+	}
+	return rest
 }
 
 // isOpening reports whether a pocket is an opening for fingers.

@@ -1,0 +1,36 @@
+package arrange
+
+import (
+	"slices"
+
+	"traywright/cam/job"
+)
+
+// Trays of the job share pieces: what one has no room for goes to the next that holds it too. With an earlier
+// arrangement each leaves to later ones what these had, and gives or moves nothing for what they may take; where
+// something finds no place so, all is shared out again.
+
+// later are the trays that are filled after one, where it leaves them what they had.
+func (m *maker) later(t *job.Tray) (list []*job.Tray) {
+	if !m.settled {
+		return nil
+	}
+	at := slices.IndexFunc(m.Job.Trays, func(u job.Tray) bool { return u.ID == t.ID })
+	for i := range m.Job.Trays[at+1:] {
+		list = append(list, &m.Job.Trays[at+1+i])
+	}
+	return list
+}
+
+// leaves reports whether a tray leaves to later ones what it has no room for.
+func (m *maker) leaves(t *job.Tray, kinds []kind) bool { return m.settled && m.heldLater(t, kinds) }
+
+// had is how many of a piece an earlier arrangement had in a tray, where the job itself did not place them.
+func (m *maker) had(t *job.Tray, piece *job.Piece) (n int) {
+	for _, p := range m.earlier(t) {
+		if p.For == piece.ID {
+			n += max(1, p.Columns) * max(1, p.Rows) * pilesIn(piece, p, t.Layers[0].Thickness)
+		}
+	}
+	return n
+}
