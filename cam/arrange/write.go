@@ -39,7 +39,7 @@ func Write(arranged, source *job.Job, process profiles.Process) []byte {
 	first := fmt.Sprintf("# The arrangement of %s, in the same format, written by `traywright arrange`.\n"+
 		"# `check` and `cut` use it as long as it fits the job. Move pockets here as you like:\n"+
 		"# `arrange` then leaves them there, and marks them with `pin: true`.\n%s%s\n%s%s\n%s",
-		oneLine(source.File), jobMark, oneLine(source.File), madeMark, Fingerprint(source, process), placedHead(body))
+		oneLine(source.File), jobMark, oneLine(source.File), madeMark, Fingerprint(source, process), sumsHead(body))
 	return job.Seal(first, body)
 }
 

@@ -23,6 +23,13 @@ func Seal(head string, body []byte) []byte {
 	return append([]byte(head+sealMark+Digest(append([]byte(head), body...))+"\n"), body...)
 }
 
+// Unseal is what a file was sealed from; false where it was not.
+func Unseal(text []byte) (head string, body []byte, ok bool) {
+	first, rest, ok := bytes.Cut(text, []byte("\n"+sealMark))
+	_, body, _ = bytes.Cut(rest, []byte("\n"))
+	return string(first) + "\n", body, ok
+}
+
 // Edited reports whether a file that Seal made was changed since; a file of another
 // origin counts as edited.
 func Edited(text []byte) bool {

@@ -85,7 +85,7 @@ func (s *session) arrange(c *cli.Context, path string) error {
 	if err != nil {
 		return err
 	}
-	out := arranged{file: file, before: old, picture: pictureFile(c, path), source: request.Job, request: request, result: result, checked: checked}
+	out := arranged{file: file, before: old, afresh: c.Bool(forceFlag.Name), picture: pictureFile(c, path), source: request.Job, request: request, result: result, checked: checked}
 	return s.finishArrange(c, out)
 }
 
@@ -93,6 +93,7 @@ func (s *session) arrange(c *cli.Context, path string) error {
 type arranged struct {
 	file, picture string
 	before        earlier // what stood there when the run began
+	afresh        bool    // it is given up
 	source        *job.Job
 	request       cam.Request // of the arranged job, where there is one
 	result        arrange.Result
@@ -221,6 +222,9 @@ func (a arranged) movedText() string {
 func (a arranged) write(d *delivery) error {
 	machine, _ := a.request.FindMachine()
 	text := arrange.Write(a.result.Job, a.source, machine.Process)
+	if !a.afresh {
+		text = arrange.WithRemarks(text, a.before.text)
+	}
 	if now, err := readEarlier(a.file); err != nil || !bytes.Equal(now.text, a.before.text) {
 		return usage(a.file+" was changed while this run arranged, and is left as it is", "run it again")
 	}
