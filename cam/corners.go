@@ -59,13 +59,10 @@ func (w *sheetWork) thicknessOff(of func(plan.Layer) proof.Range) proof.Range {
 
 func either(mm float64) proof.Range { return proof.Range{Low: -mm, High: mm} }
 
-// offOf is how far a layer's sheet may be off: from its label as the foam's profile
-// says, from what was measured as the measuring goes.
-func offOf(l plan.Layer) proof.Range {
-	if l.Measured() {
-		return readingOf(l)
-	}
-	return proof.Range{Low: -l.Foam.ThinnerMM.Value, High: l.Foam.ThickerMM.Value}
+// offOf is how far a layer's sheet may be off: from its label, or from what was measured.
+func offOf(l plan.Layer) (r proof.Range) {
+	r.Low, r.High = l.MayBeOff()
+	return r
 }
 
 // readingOf is how far a layer is off whose sheet has been measured.

@@ -100,6 +100,16 @@ func (l Layer) Sold() units.Length {
 	return l.Thickness
 }
 
+// MayBeOff is how far the sheet may be off, in mm: from its label as the foam's profile says, from what was
+// measured as the measuring goes.
+func (l Layer) MayBeOff() (low, high float64) {
+	if l.Measured() {
+		off := profiles.ReportedSoftMM(l.Thickness.MM())
+		return -off, off
+	}
+	return -l.Foam.ThinnerMM.Value, l.Foam.ThickerMM.Value
+}
+
 // Words is the layer's thickness in a unit, or in mm where inches would be rounded, for nobody
 // sells those: its label, and what was measured.
 func (l Layer) Words(u units.Unit) string {

@@ -189,6 +189,7 @@ func (m *maker) checkHeightOf(c *job.Case, result Case, stack []*board, at place
 			fmt.Sprintf("the stack is %s high and leaves %s of %s", m.length(result.Height), m.some(result.Room), m.length(c.Inside.Height)),
 			m.stuffing(c, stack, result.Room))
 	}
+	m.noteInterval(c, result, stack, at)
 }
 
 // heavier is how much more than the tray below it a tray may weigh before it

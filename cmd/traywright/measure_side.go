@@ -116,7 +116,7 @@ func sidePicture(img *trace.Picture, p *trace.Side, stands []int) ([]byte, error
 		}
 		d.number(p.Sight, one.At, fmt.Sprint(stands[i]), "#0072b2")
 	}
-	d.legend("card as found", "#d55e00", "edge of a piece", "#000000", "hatched: not measured", "#e69f00")
+	d.legend("card as found", "#d55e00", "edge of a piece", "#000000", "hatched: unsure", "#e69f00")
 	var out bytes.Buffer
 	err = png.Encode(&out, d.Image())
 	return out.Bytes(), err
