@@ -24,6 +24,7 @@ type MeasureRequest struct {
 	Photos   []Measured
 	HeightMM float64
 	WithinMM float64       // the most that a size may be off by
+	Lens     *trace.Lens   // that took them, nil where nobody measured it
 	Side     *MeasuredSide // the pieces from the side, nil where there is none
 	Told     bool          // how high the camera was
 	Unit     units.Unit
@@ -121,8 +122,12 @@ func (q MeasureRequest) notes(set measuredSet) finding.List {
 			}
 			note("heights", fmt.Sprintf("the pieces are taken to be %s: each mm that an edge lies higher moves it outwards by up to %.3f mm%s", height, worst, camera),
 				"measure pieces of one height together, and give --height and --camera, from the paper to the lens")
-			note("assumed", fmt.Sprintf("sizes may be off by what is printed where the paper is flat to %g mm and no lamp throws a thin, sharp shadow along an edge, which passes for part of the piece; the lens moves the picture's corners by %+.2f ± %.2f %%, as card and pieces show it, which is taken out",
-				p.FlatMM, p.BendPercent, p.BendOffPercent), "look at the check picture: each number has to lie on one piece, its box around it")
+			lens := "card and pieces show"
+			if q.Lens != nil {
+				lens = "its grid shows"
+			}
+			note("assumed", fmt.Sprintf("what sizes may be off by is a bound where the paper is flat to %g mm and no lamp throws a thin, sharp shadow along an edge, which passes for part of the piece; the lens moves the picture's corners by %+.2f ± %.2f %%, as %s it, which is taken out",
+				p.FlatMM, p.BendPercent, p.BendOffPercent, lens), "look at the check picture: each number has to lie on one piece, its box around it")
 		}
 	}
 	return found

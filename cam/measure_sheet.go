@@ -293,6 +293,11 @@ func MeasuringSheets(u units.Unit) (MeasureResult, error) {
 			return r, err
 		}
 		r.Files = append(r.Files, File{"measuring-sheet-" + name + ".pdf", b.Bytes()})
+		var grid bytes.Buffer
+		if err := page.LensGrid(&grid, size); err != nil {
+			return r, err
+		}
+		r.Files = append(r.Files, File{"lens-grid-" + name + ".pdf", grid.Bytes()})
 	}
 	return r, nil
 }

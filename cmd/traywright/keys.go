@@ -29,6 +29,7 @@ var documents = []fileKind{
 	{"shop-rules", "shop rules", safety.Keys},
 	{"arrangement", "an arranged job, in the format of a job", job.Keys},
 	{"report", "report.json", cam.ReportKeys},
+	{"lens", "a lens that was measured", cam.LensKeys},
 }
 
 func documentNames() []string {

@@ -33,15 +33,19 @@ func measureCommand(s *session) *cli.Command {
 			"Heights are left to fill in. A piece that stands higher than the card is seen too large: measure pieces of one\n" +
 			"height together, and say --height and --camera. Or photograph them from the side as well, all or one of each kind,\n" +
 			"beside the card on its long edge, fronts and card on one line, and say --side, --side-camera and --camera.\n" +
+			"A lens that bends lines is measured once: --sheet writes a page of dots as well, --grid PHOTO of it and --out FILE\n" +
+			"write the lens, and --lens FILE takes it out of photographs of the same camera.\n" +
 			"--sheet writes a sheet to fill in by hand, as PDF on either paper, and the table that it is typed into; SHEET.csv is that:\n" +
 			"what does not go together is named with line and column, and --out writes the roster.\n" +
 			"Example: traywright measure table.jpg --out measured --camera \"450 mm\" --height \"3 mm\"",
-		Flags: talkFlags(measureOut, measureSheet, outlineCamera, measureHeight, measureSide, measureSideCamera, measureStands, measureWithin, outlineCard, keepFlag, plainUnits),
+		Flags: talkFlags(measureOut, measureSheet, outlineCamera, measureHeight, measureSide, measureSideCamera, measureStands, measureWithin, measureGrid, measureLens, outlineCard, keepFlag, plainUnits),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			switch {
 			case c.Bool(measureSheet.Name):
 				return s.measuringSheets(c)
+			case c.String(measureGrid.Name) != "":
+				return s.measureLens(c, c.String(measureGrid.Name))
 			case c.NArg() == 1 && strings.EqualFold(filepath.Ext(c.Args().First()), ".csv"):
 				return s.typedSheet(c, c.Args().First())
 			}
@@ -144,6 +148,10 @@ func measureRequest(c *cli.Context) (q cam.MeasureRequest, o trace.PiecesOptions
 	if o.Card, err = pixelFlag(c, outlineCard); err == nil && o.Card != nil && c.NArg() > 1 {
 		err = usage("--card points into one photograph, and there are several", "measure them one by one, or leave one card in each")
 	}
+	if o.Lens, err = lensFlag(c); err != nil {
+		return q, o, err
+	}
+	q.Lens = o.Lens
 	q.HeightMM, q.WithinMM, q.Told = o.HeightMM, o.WithinMM, o.CameraMM > 0
 	return q, o, err
 }

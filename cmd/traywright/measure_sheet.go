@@ -25,6 +25,7 @@ func (s *session) measuringSheets(c *cli.Context) error {
 	}
 	return s.deliverSheet(c, result, func() error {
 		dir := c.String(measureOut.Name)
+		s.say("%s is a page of dots that measures a lens, once: see `traywright measure --help`", filepath.ToSlash(filepath.Join(dir, "lens-grid-a4.pdf")))
 		s.say("print %s, or -letter, as many as you need; fill in, and type all into %s", filepath.ToSlash(filepath.Join(dir, "measuring-sheet-a4.pdf")), filepath.ToSlash(filepath.Join(dir, "measuring-sheet.csv")))
 		return nil
 	})
@@ -32,7 +33,7 @@ func (s *session) measuringSheets(c *cli.Context) error {
 
 // sheetChoices refuses what is of photographs, and is the unit of bare numbers.
 func (s *session) sheetChoices(c *cli.Context) (units.Unit, error) {
-	for _, f := range []cli.Flag{outlineCamera, measureHeight, measureSide, measureSideCamera, measureStands, measureWithin, outlineCard} {
+	for _, f := range []cli.Flag{outlineCamera, measureHeight, measureSide, measureSideCamera, measureStands, measureWithin, measureGrid, measureLens, outlineCard} {
 		if name := f.Names()[0]; c.IsSet(name) {
 			return 0, usage("--"+name+" is for photographs, and a sheet is filled in by hand", "leave --"+name+" out")
 		}

@@ -63,7 +63,7 @@ func (s *session) readSide(c *cli.Context, q *cam.MeasureRequest) (*trace.Pictur
 		return nil, err
 	}
 	side, err := until(c.Context, func() (*trace.Side, error) {
-		return trace.MeasureSide(img, trace.SideOptions{CameraMM: far, WithinMM: max(heightWithinMM, q.WithinMM)})
+		return trace.MeasureSide(img, trace.SideOptions{CameraMM: far, WithinMM: max(heightWithinMM, q.WithinMM), Lens: q.Lens})
 	})
 	if err != nil {
 		return nil, s.refusePhoto(photo, err)

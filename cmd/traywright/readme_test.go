@@ -251,7 +251,7 @@ func TestReadmeCommandsOneAfterTheOther(t *testing.T) {
 		"start my-trays": ` --inside "320 x 220 x 38.1" --foam "pe-30 1 in" --foam "pe-45 1/4 in" --machine bench-router --piece "knight 4 25 x 25 x 22"`,
 		"profiles new":   ` --name mine --process router --travel "400 x 300 x 80" --cutter "6 reach 40 flutes 2"`,
 	}
-	ends := map[string]int{"outline kraken.jpg": exitUsage, "measure table.jpg": exitUsage, "kerf coupon": exitRefused, "kerf coupons": exitRefused, "measure sheets/": exitRefused}
+	ends := map[string]int{"outline kraken.jpg": exitUsage, "measure table.jpg": exitUsage, "measure --grid": exitUsage, "kerf coupon": exitRefused, "kerf coupons": exitRefused, "measure sheets/": exitRefused}
 	text := readme(t)
 	t.Chdir(t.TempDir())
 	pockets := regexp.MustCompile(`(?m)^    (foam,.*,hole\n)((?:    .*\n)+)`).FindString(text)

@@ -32,6 +32,7 @@ type PiecesOptions struct {
 	CameraMM, HeightMM float64
 	// WithinMM is the largest uncertainty of a size that is taken; 0 is usualWithinMM.
 	WithinMM float64
+	Lens     *Lens // that took the photograph, nil where nobody measured it
 }
 
 // usualWithinMM is what a size may be uncertain by where nobody says another.
@@ -107,11 +108,14 @@ func MeasurePieces(img image.Image, o PiecesOptions) (*Pieces, error) {
 	if err := po.check(img.Bounds()); err != nil {
 		return nil, err
 	}
+	if err := o.Lens.takes(img.Bounds()); err != nil {
+		return nil, err
+	}
 	s, light, paper, err := newScene(img, po)
 	if err != nil {
 		return nil, err
 	}
-	table := &table{scene: s, light: light, paper: paper, within: o.WithinMM, height: o.HeightMM, heightOff: heightOffMM}
+	table := &table{scene: s, light: light, paper: paper, within: o.WithinMM, height: o.HeightMM, heightOff: heightOffMM, known: o.Lens}
 	table.lens, _ = table.withLens(0)
 	if err := table.place(o.CameraMM); err != nil {
 		return nil, err
@@ -138,6 +142,7 @@ type table struct {
 	within, height float64
 	heightOff      float64 // how far off the height may be
 	lens           lens
+	known          *Lens // as a grid has measured it, or nil
 }
 
 // usualFocal is the focal length, in longer sides of the picture, of a camera of which

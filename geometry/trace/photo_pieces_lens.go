@@ -14,6 +14,7 @@ import (
 // squares, with what the card's own edges say. Nothing is asked of pieces of another form.
 type lens struct {
 	bend, noise float64 // and its standard deviation
+	more        float64 // the same of r⁵ / R⁴, where the lens was measured by a grid
 	middle      geometry.Point
 	toPaper     homography
 	toPixels    homography
@@ -22,7 +23,8 @@ type lens struct {
 
 func (l lens) straight(p geometry.Point) geometry.Point {
 	d := p.Sub(l.middle)
-	return l.middle.Add(d.Scale(1 + l.bend*d.Dot(d)/l.middle.Dot(l.middle)))
+	r := d.Dot(d) / l.middle.Dot(l.middle)
+	return l.middle.Add(d.Scale(1 + l.bend*r + l.more*r*r))
 }
 
 // bent is where a straightened place is seen.
@@ -39,7 +41,10 @@ func (l lens) onPaper(p geometry.Point) geometry.Point { return l.toPaper.apply(
 // withLens measures the card through a lens that bends so much.
 func (t *table) withLens(bend float64) (l lens, ok bool) {
 	l = lens{bend: bend, middle: geometry.Point{X: float64(t.diff.w) / 2, Y: float64(t.diff.h) / 2}, toPaper: t.card.toPaper, toPixels: t.card.toPixels, corners: t.card.corners}
-	if bend == 0 {
+	if t.known != nil {
+		l.more = t.known.K2
+	}
+	if bend == 0 && l.more == 0 {
 		return l, true
 	}
 	var lines [4]side
@@ -64,8 +69,21 @@ const (
 	largestLens = 0.1
 )
 
-// straight is the lens that makes the pieces most round and right.
+// measured is the lens that a grid has measured, where there was one.
+func (t *table) measured() (l lens, ok bool) {
+	if t.known == nil {
+		return l, false
+	}
+	l, ok = t.withLens(t.known.K1)
+	l.noise = t.known.Noise
+	return l, ok
+}
+
+// straight is the lens that was measured, or that makes the pieces most round and right.
 func (t *table) straight(edges []ring) lens {
+	if known, ok := t.measured(); ok {
+		return known
+	}
 	best, _ := t.withLens(0)
 	best.noise = 2 * t.card.bendNoise
 	best.bend = 0

@@ -31,7 +31,7 @@ func (t *table) measure(things []laid, p *Pieces, cameraMM float64) error {
 		return err
 	}
 	p.toPixels, p.bent = t.lens.toPixels, t.lens.bent
-	p.BendPercent, p.BendOffPercent = -100*t.lens.bend, 100*lensSure*t.lens.noise
+	p.BendPercent, p.BendOffPercent = -100*(t.lens.bend+t.lens.more), 100*lensSure*t.lens.noise
 	for i, edge := range edges {
 		piece, why := t.piece(edge)
 		if why != nil {

@@ -21,6 +21,7 @@ import (
 type SideOptions struct {
 	Card     *image.Point // points at the card, as in PiecesOptions
 	CameraMM float64      // from the lens to the card
+	Lens     *Lens        // as in PiecesOptions
 	WithinMM float64      // the largest uncertainty of a height that is taken; 0 is usualHeightWithinMM
 }
 
@@ -85,11 +86,14 @@ func MeasureSide(img image.Image, o SideOptions) (*Side, error) {
 	case o.CameraMM == 0:
 		return nil, refuse("measure from the card to the lens, and say how far", "how far the lens was from the card is not known")
 	}
+	if err := o.Lens.takes(img.Bounds()); err != nil {
+		return nil, err
+	}
 	s, light, paper, err := newScene(img, po)
 	if err != nil {
 		return nil, err
 	}
-	t := &table{scene: s, light: light, paper: paper, within: o.WithinMM}
+	t := &table{scene: s, light: light, paper: paper, within: o.WithinMM, known: o.Lens}
 	t.lens = t.likelyLens()
 	side := &Side{Sight: s.sight(), Card: s.card.fit, CameraMM: o.CameraMM, table: t}
 	side.Card.PixelsPerMM *= float64(s.shrunk)
@@ -108,8 +112,11 @@ func MeasureSide(img image.Image, o SideOptions) (*Side, error) {
 	return side, nil
 }
 
-// likelyLens is the lens by the card's word and by what lenses are like.
+// likelyLens is the lens that was measured, or by the card's word and by what lenses are like.
 func (t *table) likelyLens() lens {
+	if known, ok := t.measured(); ok {
+		return known
+	}
 	card := 0.0
 	if n := 2 * t.card.bendNoise; n > 0 {
 		card = 1 / (n * n)

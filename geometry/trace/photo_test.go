@@ -35,6 +35,7 @@ type setup struct {
 	shadow        float64 // mm that a shadow lies beside everything
 	table         float64 // mm from the card at which the paper ends and a dark table begins; 0 for nowhere
 	bend          float64 // barrel distortion: the share that a corner of the picture moves inwards
+	more          float64 // and the part of it that grows with the fifth power
 	spots         bool    // the piece is of two colours
 	blur          float64 // pixels, standard deviation
 	noise         float64 // levels
@@ -84,7 +85,7 @@ func (s setup) ray() func(geometry.Point) geometry.Point {
 	return func(p geometry.Point) geometry.Point {
 		d := p.Sub(middle)
 		r := d.Norm() / corner
-		return back.apply(middle.Add(d.Scale(1 + s.bend*r*r)))
+		return back.apply(middle.Add(d.Scale(1 + s.bend*r*r + s.more*r*r*r*r)))
 	}
 }
 
