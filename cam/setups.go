@@ -170,7 +170,7 @@ type SetupPartReport struct {
 	Turn  int     `json:"turn" means:"0, 90, 180 or 270 degrees, counter-clockwise"`
 }
 
-// OffcutReport is a rectangle that stays of a setup.
+// OffcutReport is a rectangle of a sheet, or of a setup: what stays, or a panel.
 type OffcutReport struct {
 	XMM      float64 `json:"x_mm" means:"lower-left corner"`
 	YMM      float64 `json:"y_mm" means:"the same, along Y"`
@@ -178,12 +178,10 @@ type OffcutReport struct {
 	WidthMM  float64 `json:"width_mm" means:"along Y"`
 }
 
-// PanelReport is which part of a sheet a setup is: of so many along X and Y, its lower-left
-// corner in the sheet as that lies.
+// PanelReport is which part of a sheet a setup is: its lower-left corner in the sheet as that lies.
 type PanelReport struct {
 	Of     string     `json:"of" means:"the sheet that it is parted from"`
 	SizeMM [2]float64 `json:"size_mm" means:"of that sheet"`
-	Grid   [2]int     `json:"grid" means:"columns and rows of panels"`
 	XMM    float64    `json:"x_mm" means:"where the panel lies in it"`
 	YMM    float64    `json:"y_mm" means:"the same, along Y"`
 }
@@ -192,15 +190,12 @@ type PanelReport struct {
 func describeSetups(l stock.Layout) []SetupReport {
 	list := []SetupReport{}
 	for _, s := range l.Setups {
-		r := SetupReport{Sheet: s.Name, Foam: s.Foam, ThicknessMM: round(s.Layer, 1e-4), SizeMM: s.SizeMM, ZeroMM: s.ZeroMM, UsedShare: round(s.UsedShare, 1e-4), Offcuts: []OffcutReport{}}
+		r := SetupReport{Sheet: s.Name, Foam: s.Foam, ThicknessMM: round(s.Layer, 1e-4), SizeMM: s.SizeMM, ZeroMM: s.ZeroMM, UsedShare: round(s.UsedShare, 1e-4), Offcuts: describeRects(s.Offcuts)}
 		for _, p := range s.Parts {
 			r.Parts = append(r.Parts, SetupPartReport{p.Tray.ID, p.Layer, p.Copy, round(p.AtMM[0], 1e-4), round(p.AtMM[1], 1e-4), p.Turn})
 		}
-		for _, o := range s.Offcuts {
-			r.Offcuts = append(r.Offcuts, OffcutReport{round(o.XMM, 1e-3), round(o.YMM, 1e-3), round(o.LengthMM, 1e-3), round(o.WidthMM, 1e-3)})
-		}
 		if s.From.Sheet != "" {
-			r.Panel = &PanelReport{s.From.Sheet, s.From.SizeMM, s.From.Grid, s.From.AtMM[0], s.From.AtMM[1]}
+			r.Panel = &PanelReport{s.From.Sheet, s.From.SizeMM, s.From.AtMM[0], s.From.AtMM[1]}
 		}
 		list = append(list, r)
 	}
@@ -216,24 +211,26 @@ func laidNames(s *stock.Setup) string {
 	return page.Listed(list)
 }
 
-// PartedReport is a sheet that is parted into equal panels before it goes on the machine: so many
-// along X and Y, of which the first are used, and what stays beside them.
+// PartedReport is a sheet that is parted into panels before it goes on the machine, and what stays beside them.
 type PartedReport struct {
 	Sheet   string         `json:"sheet" means:"its name"`
 	SizeMM  [2]float64     `json:"size_mm" means:"as it lies"`
-	Grid    [2]int         `json:"grid" means:"columns and rows of panels"`
-	PanelMM [2]float64     `json:"panel_mm" means:"length and width of a panel"`
-	Used    int            `json:"used" means:"panels that something is cut from"`
+	Panels  []OffcutReport `json:"panels" means:"that something is cut from, p1 first"`
 	Offcuts []OffcutReport `json:"offcuts" means:"that stay"`
 }
 
 func describeParted(l stock.Layout) (list []PartedReport) {
 	for _, p := range l.Parted {
-		r := PartedReport{p.Sheet, p.SizeMM, p.Grid, p.PanelMM, p.Used, []OffcutReport{}}
-		for _, o := range p.Rest {
-			r.Offcuts = append(r.Offcuts, OffcutReport{round(o.XMM, 1e-3), round(o.YMM, 1e-3), round(o.LengthMM, 1e-3), round(o.WidthMM, 1e-3)})
-		}
-		list = append(list, r)
+		list = append(list, PartedReport{p.Sheet, p.SizeMM, describeRects(p.Panels), describeRects(p.Rest)})
+	}
+	return list
+}
+
+// describeRects are rectangles in the report: never nil.
+func describeRects(rects []stock.Rect) []OffcutReport {
+	list := []OffcutReport{}
+	for _, r := range rects {
+		list = append(list, OffcutReport{round(r.XMM, 1e-3), round(r.YMM, 1e-3), round(r.LengthMM, 1e-3), round(r.WidthMM, 1e-3)})
 	}
 	return list
 }

@@ -156,7 +156,8 @@ func laidInside(t *rapid.T, s *stock.Setup) {
 }
 
 // The demonstration takes no more sheets of 1000 x 500 mm than its area and one for each foam and
-// thickness: 3, 9, 6 and 3 layers of 252 x 192 mm, of which the offcut takes one.
+// thickness: 3, 9, 6 and 3 layers of 252 x 192 mm, of which six lie on a sheet. The offcut saves none, and
+// stays whole.
 func TestDemoTakesFewSheets(t *testing.T) {
 	result := cam.Check(demoRequest(t, "stock.yaml"))
 	require.False(t, result.Report.Findings.Failed(), "%v", result.Report.Findings)
@@ -166,7 +167,7 @@ func TestDemoTakesFewSheets(t *testing.T) {
 	}
 	assert.Equal(t, map[string]int{"pe-4510": 1, "pe-456": 2, "pe-3030": 1, "pe-3050": 1}, bought)
 	assert.Equal(t, 24.5+14.5+8.5+2*6.5, result.Layout.Cost)
-	assert.Equal(t, "offcut-a", result.Layout.Setups[slices.IndexFunc(result.Layout.Setups, func(s *stock.Setup) bool { return s.From.AtHand })].Name)
+	assert.False(t, slices.ContainsFunc(result.Layout.Setups, func(s *stock.Setup) bool { return s.From.AtHand }))
 	for _, setup := range result.Layout.Setups {
 		sheet, roughed := setup.Tray.Sheets[0], 0.0
 		for _, p := range setup.Parts {

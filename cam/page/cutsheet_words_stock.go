@@ -41,33 +41,32 @@ func (c CutSheet) saw() []string {
 
 func (c CutSheet) parted(p stock.Parted) string {
 	text := fmt.Sprintf("%s, %s of %s, %s thick, laid with its %s along X:", labelled(p.Sheet, p.Label), c.size(p.SizeMM[0], p.SizeMM[1]), p.Foam, c.thick(p.Layer), c.length(p.SizeMM[0]))
-	if p.Grid[0] > 1 {
-		text += fmt.Sprintf(" cut from front to back at X %s from the left edge", c.lines(p, 0))
+	var steps []string
+	if cuts := p.CutsMM(); len(cuts) > 0 {
+		steps = append(steps, fmt.Sprintf(" cut from front to back at X %s from the left edge", c.lengths(cuts)))
 	}
-	if p.Grid[1] > 1 {
-		if p.Grid[0] > 1 {
-			text += ", then each strip"
-		} else {
-			text += " cut"
+	for _, s := range p.Strips() {
+		if len(s.CutsMM) == 0 {
+			continue
 		}
-		text += fmt.Sprintf(" from left to right at Y %s from the front edge", c.lines(p, 1))
+		what := " cut"
+		if len(steps) > 0 {
+			what = fmt.Sprintf(" the strip from X %s to %s", c.length(s.XMM), c.length(s.XMM+s.LengthMM))
+		}
+		steps = append(steps, fmt.Sprintf("%s from left to right at Y %s from the front edge", what, c.lengths(s.CutsMM)))
 	}
-	text += fmt.Sprintf(". Panels of %s: p1 at the front left, first to the back, then strip by strip to the right", c.size(p.PanelMM[0], p.PanelMM[1]))
-	if all := p.Grid[0] * p.Grid[1]; p.Used < all {
-		text += fmt.Sprintf("; those behind p%d are not needed, and need not be parted", p.Used)
+	text += strings.Join(steps, "; then") + ". "
+	var panels []string
+	for n, r := range p.Panels {
+		panels = append(panels, fmt.Sprintf("p%d is %s from X %s, Y %s", n+1, c.size(r.LengthMM, r.WidthMM), c.length(r.XMM), c.length(r.YMM)))
 	}
-	return text + "."
+	return text + strings.Join(panels, "; ") + "."
 }
 
-// lines are the measures of the cuts along an axis that a panel in use ends at.
-func (c CutSheet) lines(p stock.Parted, axis int) string {
-	most := p.Used
-	if axis == 0 {
-		most = (p.Used + p.Grid[1] - 1) / p.Grid[1]
-	}
+func (c CutSheet) lengths(mm []float64) string {
 	var list []string
-	for k := 1; k <= min(most, p.Grid[axis]-1); k++ {
-		list = append(list, c.length(float64(k)*p.PanelMM[axis]))
+	for _, l := range mm {
+		list = append(list, c.length(l))
 	}
 	return strings.Join(list, ", ")
 }

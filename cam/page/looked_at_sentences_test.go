@@ -38,22 +38,21 @@ var routerSentences = []string{
 // A beam of 0.4 mm: panels of a sheet, bridges, engraving, an owner's rules.
 var laserSentences = []string{
 	`- [ ] a second person is in the room (shop-rules.yaml:5 of Quayside workshop)`,
-	`| pe-30 | 12.7 mm | 2 | 600 × 333 mm | sheet-1-p1, sheet-1-p2 |`, // 1200 / 2 and 1000 / 3, whole mm
+	`| pe-30 | 12.7 mm | 1 | 465 × 405 mm | sheet-1-p1 |`, // 190 and 250 side by side, twice 190, 8.8 between and 8 around, whole mm
 	"- 1 × pe-30, 12.7 mm thick, 1200 × 1000 mm, at 14.50 each: 14.50\n- Together 14.50, in the money of the stock.",
-	`cut from front to back at X 600 mm from the left edge, then each strip from left to right at Y 333 mm, 666 mm from the front edge. Panels of 600 × 333 mm: p1 at the front left`,
-	`those behind p2 are not needed, and need not be parted`,
-	`stores layer 1 copy 2 at X 8 mm, Y 8 mm; stores layer 1 copy 3 at X 266.8 mm, Y 8 mm, all from the sheet's front left corner, good face up.`, // 8 + 250 + 8 of wall + 2 x 0.4
-	`Offcuts to keep: 600 × 132 mm from X 0 mm, Y 201 mm; 80 × 200 mm from X 520 mm, Y 0 mm`,                                                      // 333 - 201, 600 - 520
+	`cut from front to back at X 465 mm from the left edge; then the strip from X 0 mm to 465 mm from left to right at Y 405 mm from the front edge. p1 is 465 × 405 mm from X 0 mm, Y 0 mm.`,
+	`stores layer 1 copy 2 at X 206.8 mm, Y 8 mm; stores layer 1 copy 3 at X 206.8 mm, Y 206.8 mm, all from the sheet's front left corner, good face up.`, // 8 + 190 + 8 of wall + 2 x 0.4
+	`Offcuts to keep: 204 × 144 mm from X 0 mm, Y 261 mm`,                                                                                                 // 405 - 261; 206.8 - 0.4 and a lead-in of 1.27
 	`- beam: pe-30: feed 900 mm/min, 1 pass, 45 %, kerf 0.4 mm`, `- beam: pe-30: feed 900 mm/min, engraving, 1 pass, 4.5 %, kerf 0.4 mm`,
 	"\n- power: enough to darken the face, far too little to cut; starting value, try yours\n", // of engraving alone
 	`- Focus: in focus on the foam's top the nozzle stands 12 mm above it`,
-	`- The tool's centre sweeps 509.2 × 191.67 mm (X then Y).`, // 266.8 + 250 - 8 + 0.4, and a lead-in of 1.27 beside 190.4
-	`its 600 mm along X (panel 1 of sheet-1). Before it is cut, write its name, an arrow to the back and UP on its rim`,
+	`- The tool's centre sweeps 449.2 × 390.47 mm (X then Y).`, // 206.8 + 250 - 8 + 0.4, and a lead-in of 1.27 beside 206.8 + 190 - 8 + 0.4
+	`its 465 mm along X (panel 1 of sheet-1). Before it is cut, write its name, an arrow to the back and UP on its rim`,
 	`rest-2, labelled "rest", pe-45, 6.35 mm thick, 560 × 300 mm`,
-	`Run sheets/sheet-1-p2-pe-30-12.7mm.ngc: 1 mark, 8 label or emblem holes, 12 pockets, the outline last.`,
-	`Snap out 6 bridges of 1 mm, when the machine has stopped: pieces narrower than the foam is thick are held by them, so that none tips up (pocket 1 (oar) of stores layer 1 copy 1, label 1 (BOA) of stores layer 1 copy 1).`,
+	`Run sheets/sheet-1-p1-pe-30-12.7mm.ngc: 1 mark, 12 label or emblem holes, 18 pockets, the outline last.`,
+	`Snap out 18 bridges of 1 mm, when the machine has stopped: pieces narrower than the foam is thick are held by them, so that none tips up (pocket 1 (oar) of stores layer 1 copy 1, label 1 (BOA) of stores layer 1 copy 1, `,
 	`The bridges inside letters and emblems stay: they hold islands.`,
-	"- 1: marks\n- 2–5: coin, through\n- 6: oar, through\n",
+	"- 1: marks\n- 2: BOA, through\n- 3–6: coin, through\n",
 	`- [ ] pe-45: only when (shop-rules.yaml:4 of Quayside workshop): extraction running, lid closed.`,
 }
 

@@ -45,7 +45,7 @@ func TestPageBoxes(t *testing.T) {
 
 // Sheets that are parted first are drawn on a page of their own.
 func TestSheetsToPartAreAPageOfThePDF(t *testing.T) {
-	sawn, err := sawPages([]stock.Parted{{Sheet: "sheet-1", SizeMM: [2]float64{1000, 310}, Grid: [2]int{3, 1}, PanelMM: [2]float64{333, 310}, Used: 3}}, units.Millimetre)
+	sawn, err := sawPages([]stock.Parted{{Sheet: "sheet-1", SizeMM: [2]float64{1000, 310}, Panels: []stock.Rect{{LengthMM: 333, WidthMM: 310}, {XMM: 333, LengthMM: 333, WidthMM: 310}, {XMM: 666, LengthMM: 334, WidthMM: 310}}}}, units.Millimetre)
 	require.NoError(t, err)
 	job := cutSheetJob(t, 1)
 	without := pageCount(cutSheetBytes(t, job, a4))

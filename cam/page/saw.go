@@ -93,30 +93,34 @@ func (s sawSheet) draw() {
 	}
 	s.frame(s.box, 4, ink)
 	s.cuts()
-	for n := range s.p.Used {
-		column, row := n/s.p.Grid[1], n%s.p.Grid[1]
-		x := s.box.x + (float64(column)+0.5)*s.p.PanelMM[0]*s.scale
-		y := s.box.bottom() - (float64(row)+0.5)*s.p.PanelMM[1]*s.scale
+	for n, p := range s.p.Panels {
+		x := s.box.x + (p.XMM+p.LengthMM/2)*s.scale
+		y := s.box.bottom() - (p.YMM+p.WidthMM/2)*s.scale
 		s.text(x, y, fmt.Sprintf("p%d", n+1), titleType, ink, 0.5)
+		s.text(x, y+2*strongType.size, size(p.LengthMM, p.WidthMM, s.unit), strongType, ink, 0.5)
 	}
 }
 
-// cuts are the lines that a panel in use ends at: what is behind it stays in one piece.
+// cuts are the lines that panels end at, each with its measure: what is behind them stays in one piece. The
+// measures of a strip stand at its left edge.
 func (s sawSheet) cuts() {
 	cut := pen{width: 4, col: ink, dash: []float64{18, 10}}
-	rows, strips := s.p.Grid[1], (s.p.Used+s.p.Grid[1]-1)/s.p.Grid[1]
-	for k := 1; k <= min(strips, s.p.Grid[0]-1); k++ {
-		x := s.box.x + float64(k)*s.p.PanelMM[0]*s.scale
+	for _, at := range s.p.CutsMM() {
+		x := s.box.x + at*s.scale
 		s.line(x, s.box.y-18, x, s.box.bottom(), cut)
-		s.text(x, s.box.y-26, Length(float64(k)*s.p.PanelMM[0], s.unit), strongType, ink, 0.5)
+		s.text(x, s.box.y-26, Length(at, s.unit), strongType, ink, 0.5)
 	}
-	for k := 1; k <= min(s.p.Used, rows-1); k++ {
-		y := s.box.bottom() - float64(k)*s.p.PanelMM[1]*s.scale
-		last := s.box.right()
-		if through := (s.p.Used-k)/rows + 1; through < s.p.Grid[0] {
-			last = s.box.x + float64(through)*s.p.PanelMM[0]*s.scale
+	for n, strip := range s.p.Strips() {
+		left, right := s.box.x+strip.XMM*s.scale, s.box.x+(strip.XMM+strip.LengthMM)*s.scale
+		for _, at := range strip.CutsMM {
+			y := s.box.bottom() - at*s.scale
+			if n == 0 {
+				s.line(left-18, y, right, y, cut)
+				s.text(left-26, y+strongType.capHeight()/2, Length(at, s.unit), strongType, ink, 1)
+				continue
+			}
+			s.line(left, y, right, y, cut)
+			s.text(left+14, y+14+strongType.capHeight(), Length(at, s.unit), strongType, ink, 0)
 		}
-		s.line(s.box.x-18, y, last, y, cut)
-		s.text(s.box.x-26, y+strongType.capHeight()/2, Length(float64(k)*s.p.PanelMM[1], s.unit), strongType, ink, 1)
 	}
 }

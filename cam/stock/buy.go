@@ -1,7 +1,7 @@
 // Package stock lays what the plan needs onto sheets of foam as they are sold, and says
 // what to buy.
 //
-// Sizes are in mm, and two that differ by less than a hundredth are one.
+// Sizes are in mm, and two that differ by less than half a hundredth are one.
 package stock
 
 import (
@@ -40,8 +40,9 @@ const steps = 200_000
 // as it takes.
 const mostBlanks = 2000
 
-// perMM is how many of the whole numbers that sheets are laid out in are a mm.
-const perMM = 100
+// perMM is how many of the whole numbers that sheets are laid out in are a mm; an eighth of an inch is whole
+// in them as well.
+const perMM = 200
 
 // Buy is the least foam, by area, that the search finds to part the blanks from with a
 // knife, which takes nothing: in the order of the blanks, larger sheets first. And which

@@ -28,11 +28,10 @@ func (l *layer) asked(r room, it item) room {
 // sheetFor is the row of a sheet for layers that stock has none for: of a usual size, or, where its panels
 // are too small for one of them, as large as it has to be.
 func (l *layer) sheetFor(key groupKey, r room, items []item) string {
-	k, fits, least := l.parted(kind{whole: [2]float64{1000, 500}}, r, items), true, [2]float64{}
+	k, fits, least := kind{size: [2]int64{1000 * perMM, 500 * perMM}}, true, [2]float64{}
 	for _, it := range items {
-		size := sizeOf(it)
-		fits = fits && k.holds(size, r) > 0
-		least[0], least[1] = max(least[0], r.around(size[0])), max(least[1], r.around(size[1]))
+		fits = fits && l.holds(k, it.size, r)
+		least[0], least[1] = max(least[0], r.around(it.size[0])), max(least[1], r.around(it.size[1]))
 	}
 	if !fits {
 		return l.row(key, least[0], least[1])
@@ -40,18 +39,10 @@ func (l *layer) sheetFor(key groupKey, r room, items []item) string {
 	return fmt.Sprintf("foam: %s, thickness: %s, size: [1000 mm, 500 mm]", key.foam, key.sold.Exact(l.Plan.Job.Units))
 }
 
-// larger says what holds a layer that lies on no sheet: where one is large enough and only its
-// equal panels are not, a piece of it.
-func (l *layer) larger(key groupKey, r room, kinds []kind, size [2]float64, count int) string {
+// larger says what holds a layer that lies on no sheet.
+func (l *layer) larger(key groupKey, r room, size [2]float64) string {
 	x, y := r.around(size[0]), r.around(size[1])
-	in := func(whole [2]float64) bool {
-		return x <= whole[0] && y <= whole[1] || !r.grain && y <= whole[0] && x <= whole[1]
-	}
-	row := l.row(key, x, y)
-	if slices.ContainsFunc(kinds, func(k kind) bool { return in(k.whole) }) {
-		return fmt.Sprintf("a sheet that is larger than the machine is parted into equal panels, here too small: cut pieces off one yourself (what to buy does not count it), and add them to `sheets` of `stock`, such as {%s, count: %d}; or take a machine that reaches further", row, count)
-	}
-	hint := "add a larger sheet to `sheets` of `stock`, such as {" + row + "}"
+	hint := "add a larger sheet to `sheets` of `stock`, such as {" + l.row(key, x, y) + "}"
 	if l.stock.Margin.MM() == r.margin {
 		hint += ", or give a smaller `margin`"
 	}
@@ -61,9 +52,9 @@ func (l *layer) larger(key groupKey, r room, kinds []kind, size [2]float64, coun
 // unlimited says which sheet holds, as often as it is bought, a layer that none does which may be bought so.
 func (l *layer) unlimited(key groupKey, r room, kinds []kind, items []item) string {
 	short := slices.IndexFunc(items, func(it item) bool {
-		return !slices.ContainsFunc(kinds, func(k kind) bool { return k.sheet.Count == 0 && k.holds(sizeOf(it), r) > 0 })
+		return !slices.ContainsFunc(kinds, func(k kind) bool { return k.sheet.Count == 0 && l.holds(k, it.size, r) })
 	})
-	size := sizeOf(items[max(short, 0)])
+	size := items[max(short, 0)].size
 	return fmt.Sprintf("add a row without `count`, of which as many are bought as needed, such as {%s}", l.row(key, r.around(size[0]), r.around(size[1])))
 }
 

@@ -18,10 +18,10 @@ import (
 // Laying layers on sheets, for each foam and thickness on its own:
 //
 //  1. every layer of every tray, times its copies, is an item as large as its outline;
-//  2. a sheet that the machine does not reach is parted into equal panels (panels.go);
-//  3. pack lays the items onto panels, those at hand for nothing, new ones for their price;
-//  4. a panel becomes a setup, a whole work order of all that lies on it (order.go);
-//  5. what stays of it in rectangles is an offcut again (offcuts.go).
+//  2. pack lays the items onto sheets, those at hand for nothing, new ones for their price, and parts what the
+//     machine does not reach into panels (panels.go);
+//  3. a panel becomes a setup, a whole work order of all that lies on it (order.go);
+//  4. what stays of it in rectangles is an offcut again (offcuts.go).
 
 // Input is what layers are laid out by.
 type Input struct {
@@ -59,21 +59,8 @@ type Setup struct {
 	MarginMM  float64         // of foam between its edge and any part, at least
 	Tray      *plan.Tray      // its work order, which has one sheet: pockets and marks of all parts
 
-	cut int // which of the sheets that are cut up it is of
-}
-
-// Parted is a sheet that is parted into equal panels by straight cuts, each from edge to edge,
-// before any of it is cut: first along Y, then each strip along X.
-type Parted struct {
-	Sheet   string
-	Label   string // the owner's own name of it, where its files have another; else ""
-	Foam    string
-	Layer   float64    // thickness as sold, mm
-	SizeMM  [2]float64 // as it lies
-	Grid    [2]int     // panels along X and Y
-	PanelMM [2]float64
-	Used    int    // of its panels, in their order
-	Rest    []Rect // what stays beside them, in the sheet as it lies
+	cut  int // which of the sheets that are cut up it is of
+	room room
 }
 
 // Part is a layer of a tray, once.
@@ -112,7 +99,7 @@ func knifeMM(u units.Unit) float64 {
 // item is a layer to lay out, once.
 type item struct {
 	Part
-	key groupKey
+	size [2]float64 // of its outline, X and Y, as it lies in its tray
 }
 
 // groupKey is what layers have in common that can be cut of one sheet in one setup.
@@ -126,7 +113,42 @@ type groupKey struct {
 // Lay lays every layer of the plan onto the job's stock. What does not fit, or has no stock, is
 // a finding; the error is one of numbers that no foam has, or of a run that was stopped.
 func Lay(ctx context.Context, in Input) (Layout, finding.List, error) {
-	l := layer{Input: in, stock: in.Plan.Job.Stock, names: newNames(), atHand: map[string]bool{}, free: map[int]int{}}
+	var best *layer
+	ways := []way{{}, {equal: true}, {atOnce: true}, {share: true}, {equal: true, share: true}}
+	for i, w := range ways {
+		if i > 2 && !best.sharing {
+			break
+		}
+		l, err := in.lay(ctx, w)
+		if err != nil {
+			return Layout{}, nil, err
+		}
+		if best == nil || best.found.Failed() || !l.found.Failed() && l.cheaper(best) {
+			best = l
+		}
+		if l.least {
+			break
+		}
+	}
+	if best.found.Failed() {
+		return Layout{}, best.found, nil
+	}
+	if err := best.orderAll(); err != nil {
+		return Layout{}, nil, err
+	}
+	best.finish()
+	return best.Layout, best.found, nil
+}
+
+// way is how layers are laid: tray by tray, so that what is added moves nothing else, or all at once; with
+// panels of any size, or of those alone that a sheet has in equal parts; at the price of sheets, or of what is
+// taken of them. Other layers of the same foam, which are cut with other tools, are laid on what stays, and no way
+// is the best for them in every job.
+type way struct{ equal, share, atOnce bool }
+
+// lay lays all layers one way.
+func (in Input) lay(ctx context.Context, w way) (*layer, error) {
+	l := &layer{Input: in, way: w, stock: in.Plan.Job.Stock, names: newNames(), atHand: map[string]bool{}, free: map[int]int{}, least: true}
 	for i, s := range l.stock.Sheets {
 		l.free[i] = s.Count
 		if s.AtHand() {
@@ -136,20 +158,29 @@ func Lay(ctx context.Context, in Input) (Layout, finding.List, error) {
 	items := l.items()
 	for _, key := range l.order {
 		if err := l.group(ctx, key, items[key]); err != nil {
-			return Layout{}, nil, err
+			return nil, err
 		}
 	}
-	if l.found.Failed() {
-		return Layout{}, l.found, nil
+	return l, nil
+}
+
+// cheaper reports whether a layout costs less money than another, or the same with fewer setups.
+func (l *layer) cheaper(other *layer) bool {
+	mine, others := 0.0, 0.0
+	for _, o := range l.cut {
+		mine += o.kind.cents
 	}
-	l.finish()
-	return l.Layout, l.found, nil
+	for _, o := range other.cut {
+		others += o.kind.cents
+	}
+	return mine < others || mine == others && len(l.Setups) < len(other.Setups)
 }
 
 // layer carries what the groups share.
 type layer struct {
 	Input
 	Layout
+	way    way
 	stock  *job.Stock
 	found  finding.List
 	order  []groupKey
@@ -157,6 +188,9 @@ type layer struct {
 	atHand map[string]bool // names of offcuts, as files have them
 	free   map[int]int     // sheets at hand, by row, that are not cut up yet
 	cut    []opened        // every sheet that is cut up
+	least  bool            // no other way costs less, or has fewer setups
+
+	sharing bool // some layers are laid on what others have left
 }
 
 // items are all layers, by what they can share a sheet with.
@@ -174,8 +208,9 @@ func (l *layer) items() map[groupKey][]item {
 			if groups[key] == nil {
 				l.order = append(l.order, key)
 			}
+			box := sheet.Edge.Shape.Bounds()
 			for c := range tray.Copies {
-				groups[key] = append(groups[key], item{Part{Tray: tray, Sheet: sheet, Layer: sheet.Number, Copy: c + 1}, key})
+				groups[key] = append(groups[key], item{Part{Tray: tray, Sheet: sheet, Layer: sheet.Number, Copy: c + 1}, [2]float64{box.Width(), box.Height()}})
 			}
 		}
 	}
@@ -208,7 +243,7 @@ const mostItems = 20_000
 // stepsEach is how much the search may try for each item, and mostSteps for all of a foam and
 // thickness: a second or two.
 const (
-	stepsEach  = 20_000
+	stepsEach  = 30_000
 	stepsAdded = 3_000 // for a layer that is added beside what stays
 	mostSteps  = 4_000_000
 )
@@ -221,20 +256,21 @@ func (l *layer) group(ctx context.Context, key groupKey, items []item) error {
 		return nil
 	}
 	room := l.roomFor(first)
-	kinds := l.kinds(key, room, items)
+	kinds := l.kinds(key)
 	if !l.checkFit(key, room, kinds, items) {
 		return nil
 	}
 	list := make([]pack.Item, len(items))
 	for i, it := range items {
-		size := sizeOf(it)
-		list[i] = pack.Item{Length: roundUp(size[0]), Width: roundUp(size[1]), Fixed: room.grain}
+		list[i] = pack.Item{Length: roundUp(it.size[0]), Width: roundUp(it.size[1]), Fixed: room.grain}
 	}
 	sheets := make([]pack.Sheet, len(kinds))
 	for i, k := range kinds {
-		sheets[i] = pack.Sheet{Length: whole(k.panel[0]), Width: whole(k.panel[1]), Cost: k.cost, Count: k.panels(len(items))}
+		sheets[i] = k.packed(len(items), room.grain)
 	}
-	laid, err := trayByTray(ctx, items, list, sheets, pack.Options{Spacing: roundUp(room.gap), Margin: roundUp(room.margin)})
+	laid, err := l.pack(ctx, items, list, sheets, l.options(room))
+	l.sharing = l.sharing || len(l.begun(key)) > 0
+	l.least = l.least && err == nil && laid.Cost <= laid.LowerBound && !l.sharing
 	if errors.Is(err, pack.ErrTooFewSheets) {
 		l.fail("stock-too-small", first.Tray, fmt.Sprintf("and what else is of %s, %s thick: the sheets of `stock` do not hold it all", key.foam, l.length(key.sold.MM())), l.unlimited(key, room, kinds, items))
 		return nil
@@ -242,7 +278,18 @@ func (l *layer) group(ctx context.Context, key groupKey, items []item) error {
 	if err != nil {
 		return fmt.Errorf("%s, %s: %w", key.foam, l.length(key.sold.MM()), err)
 	}
-	return l.take(key, room, kinds, items, laid)
+	l.take(key, room, kinds, items, laid)
+	return nil
+}
+
+// pack lays layers on sheets.
+func (l *layer) pack(ctx context.Context, items []item, list []pack.Item, sheets []pack.Sheet, o pack.Options) (pack.SheetsResult, error) {
+	o.Parting.Equal, o.Parting.Share = l.way.equal, l.way.share
+	if l.way.atOnce {
+		o.Steps = min(stepsEach*len(list)+steps, mostSteps)
+		return pack.Sheets(ctx, list, sheets, o)
+	}
+	return trayByTray(ctx, items, list, sheets, o)
 }
 
 // trayByTray places each tray's layers where those of the trays before it have left room, or all anew
@@ -307,12 +354,6 @@ func (r room) around(side float64) float64 {
 	return round(float64(roundUp(side)+2*roundUp(r.margin)) / perMM)
 }
 
-// sizeOf is a layer's outline, X and Y, as it lies in its tray.
-func sizeOf(it item) [2]float64 {
-	box := it.Sheet.Edge.Shape.Bounds()
-	return [2]float64{box.Width(), box.Height()}
-}
-
 // checkFit reports the layers that fit on no sheet.
 func (l *layer) checkFit(key groupKey, r room, kinds []kind, items []item) bool {
 	foam := fmt.Sprintf("%s, %s thick", key.foam, l.length(key.sold.MM()))
@@ -322,10 +363,10 @@ func (l *layer) checkFit(key groupKey, r room, kinds []kind, items []item) bool 
 	}
 	fits := true
 	for _, it := range items {
-		if size := sizeOf(it); !slices.ContainsFunc(kinds, func(k kind) bool { return k.holds(size, r) > 0 }) {
+		if size := it.size; !slices.ContainsFunc(kinds, func(k kind) bool { return l.holds(k, size, r) }) {
 			fits = false
 			l.fail("stock-too-small", it.Tray, fmt.Sprintf("lies on no sheet of %s: it needs %s with the %s all around that it is cut in and held by, in one piece that the machine reaches", foam,
-				l.size(r.around(size[0]), r.around(size[1])), l.length(round(r.margin))), l.larger(key, l.asked(r, it), kinds, size, len(items)))
+				l.size(r.around(size[0]), r.around(size[1])), l.length(round(r.margin))), l.larger(key, l.asked(r, it), size))
 		}
 	}
 	return fits

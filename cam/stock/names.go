@@ -18,9 +18,10 @@ import (
 type names struct {
 	taken map[string]bool
 	last  map[string]int // number behind a name
+	roots map[string]int // how often names that a sheet's panels may have are taken: once, and 2 for all of them
 }
 
-func newNames() names { return names{map[string]bool{}, map[string]int{}} }
+func newNames() names { return names{map[string]bool{}, map[string]int{}, map[string]int{}} }
 
 // numbered is the first name that may be taken, with a number from first behind it.
 func (n names) numbered(base, between string, first int, take func(string) bool) string {
@@ -48,13 +49,19 @@ func offcutName(s job.StockSheet) string {
 
 func panelName(sheet string, number int) string { return fmt.Sprintf("%s-p%d", sheet, number) }
 
+// numberOfPanel is what panelName writes behind a sheet's name.
+var numberOfPanel = regexp.MustCompile(`-p[0-9]+`)
+
+// root is what the names of all panels of a sheet have in common.
+func root(name string) string { return numberOfPanel.ReplaceAllString(name, "-p") }
+
 // open takes a sheet of a kind, and names it: as the offcut is called, or sheet-1 and on.
-func (l *layer) open(k kind) string {
+func (l *layer) open(k kind, parted bool) string {
 	if k.sheet.Count > 0 {
 		l.free[k.row]--
 	}
 	own := ""
-	take := func(name string) bool { return l.takeName(name, own, k) }
+	take := func(name string) bool { return l.takeName(name, own, k.sheet.Foam, parted) }
 	if !k.sheet.AtHand() {
 		return l.names.numbered("sheet", "-", 1, take)
 	}
@@ -64,21 +71,29 @@ func (l *layer) open(k kind) string {
 	return l.names.numbered(own, "-", 2, take)
 }
 
-// takeName takes a name for a sheet, and those of its panels, if all of them are free: of no other
-// sheet that is cut up, and of no offcut at hand but its own; with the foam behind them as well, whose
-// id may begin as another sheet's name ends.
-func (l *layer) takeName(name, own string, k kind) bool {
-	all, panels := []string{name}, k.grid[0]*k.grid[1]
-	for n := 1; panels > 1 && n <= panels; n++ {
-		all = append(all, panelName(name, n))
-	}
-	for _, name := range all {
-		if l.names.taken[name] || l.names.taken[name+"-"+k.sheet.Foam] || l.atHand[name] && name != own {
+// takeName takes a name for a sheet, and those of as many panels as it may get, if all of them are free: of no
+// other sheet that is cut up, and of no offcut at hand but its own; with the foam behind them as well, whose id
+// may begin as another sheet's name ends.
+func (l *layer) takeName(name, own, foam string, parted bool) bool {
+	n := l.names
+	all := [2]string{name, name + "-" + foam}
+	panels := [2]string{root(panelName(name, 1)), root(panelName(name, 1) + "-" + foam)}
+	for i := range all {
+		if n.taken[all[i]] || n.roots[root(all[i])] > 1 || parted && n.roots[panels[i]] > 0 {
 			return false
 		}
 	}
-	for _, name := range all {
-		l.names.taken[name], l.names.taken[name+"-"+k.sheet.Foam] = true, true
+	for other := range l.atHand {
+		if other != own && (other == name || parted && root(other) == panels[0]) {
+			return false
+		}
+	}
+	for i := range all {
+		n.taken[all[i]] = true
+		n.roots[root(all[i])] = max(n.roots[root(all[i])], 1)
+		if parted {
+			n.roots[panels[i]] = 2
+		}
 	}
 	return true
 }

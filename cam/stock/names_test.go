@@ -20,7 +20,7 @@ func TestNamesDoNotRunIntoFoams(t *testing.T) {
 			want = [2]string{"a", "a-x-2"}
 		}
 		for i, row := range rows {
-			assert.Equal(t, want[i], l.open(kind{row: i, sheet: row, grid: [2]int{1, 1}}))
+			assert.Equal(t, want[i], l.open(kind{row: i, sheet: row}, false))
 		}
 	}
 }

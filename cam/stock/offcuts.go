@@ -7,6 +7,7 @@ import (
 
 	"traywright/cam/job"
 	"traywright/geometry"
+	"traywright/geometry/pack"
 )
 
 // What of a sheet stays: the largest rectangle that meets no part and no cut around one, then the
@@ -90,21 +91,15 @@ func largestFree(size [2]float64, boxes []geometry.Box) Rect {
 	return best
 }
 
-// rest are the panels of a sheet that nothing lies on: the rest of the strip that was begun, and
-// all strips behind it in one piece. In the sheet as it lies.
+// rest is what nothing lies on of a parted sheet: what is behind the panels of a strip, and all that is
+// beside the strips. In the sheet as it lies.
 func (o opened) rest() (list []Rect) {
-	k := o.kind
-	columns, rows := o.used/k.grid[1], o.used%k.grid[1]
-	if rows > 0 {
-		y := float64(rows) * k.panel[1]
-		list = append(list, Rect{float64(columns) * k.panel[0], y, k.panel[0], k.whole[1] - y})
-		columns++
+	for _, p := range pack.Rests(o.panels, o.size[0], o.size[1]) {
+		if r := rectOf(p); min(r.LengthMM, r.WidthMM) >= leastOffcutMM {
+			list = append(list, r)
+		}
 	}
-	if columns < k.grid[0] {
-		x := float64(columns) * k.panel[0]
-		list = append(list, Rect{x, 0, k.whole[0] - x, k.whole[1]})
-	}
-	return slices.DeleteFunc(list, func(r Rect) bool { return min(r.LengthMM, r.WidthMM) < leastOffcutMM })
+	return list
 }
 
 // finish sums up what is bought, what is wasted and what goes back into the rack.
@@ -112,10 +107,15 @@ func (l *layer) finish() {
 	volume, lost := 0.0, 0.0
 	bought := make([]int, len(l.stock.Sheets))
 	for _, o := range l.cut {
-		if k := o.kind; k.grid != [2]int{1, 1} {
-			l.Parted = append(l.Parted, Parted{o.name, o.label, o.key.foam, o.key.sold.MM(), k.whole, k.grid, k.panel, o.used, o.rest()})
+		size := o.sizeMM()
+		if o.parted() {
+			p := Parted{Sheet: o.name, Label: o.label, Foam: o.key.foam, Layer: o.key.sold.MM(), SizeMM: size, Rest: o.rest()}
+			for _, panel := range o.panels {
+				p.Panels = append(p.Panels, rectOf(panel))
+			}
+			l.Parted = append(l.Parted, p)
 		}
-		area, kept := o.kind.whole[0]*o.kind.whole[1], o.kept
+		area, kept := size[0]*size[1], o.kept
 		for _, r := range o.rest() {
 			kept += r.LengthMM * r.WidthMM
 		}

@@ -11,25 +11,23 @@ import (
 	"traywright/geometry/units"
 )
 
-// kind is a row of the stock as layers are laid on it: whole, or in equal panels that the
-// machine reaches.
+// kind is a row of the stock as layers are laid on it, or a piece of a sheet that earlier layers of the same
+// foam and thickness, which are cut with other tools, have left.
 type kind struct {
 	row   int
 	sheet job.StockSheet
-	whole [2]float64 // as it lies, mm
-	grid  [2]int     // panels along X and Y
-	panel [2]float64
-	cost  int64 // of a panel, in the unit of the search
-	count int   // sheets that are there; 0 is as many as needed
-	left  int   // panels of one that is begun
-	begun int   // which of the sheets that are cut up it is, 1 first; 0 for whole ones
+	size  [2]int64 // in the unit of the layout
+	at    [2]int64 // where a piece lies in its sheet
+	cents float64  // to pay
+	cost  int64    // in the unit of the search
+	count int      // sheets that are there; 0 is as many as needed
+	begun int      // which of the sheets that are cut up it is a piece of, 1 first; 0 for whole ones
 }
 
 // Parting is which panel of a sheet a setup is: see Parted.
 type Parting struct {
 	Sheet  string     // "" where the setup is the whole sheet
 	SizeMM [2]float64 // of the sheet, as it lies
-	Grid   [2]int     // panels along X and Y
 	AtMM   [2]float64 // of this panel's lower-left corner
 	Number int        // of this panel, 1 first
 	AtHand bool
@@ -38,84 +36,75 @@ type Parting struct {
 
 // opened is a sheet that is cut up.
 type opened struct {
-	kind  kind
-	key   groupKey
-	name  string
-	label string // the owner's, where that is another; else ""
-	used  int    // panels, in their order
-	parts float64
-	kept  float64 // area of the offcuts that stay, mm2
+	kind   kind
+	key    groupKey
+	name   string
+	label  string // the owner's, where that is another; else ""
+	size   [2]int64
+	panels []pack.Panel // in their order
+	parts  float64
+	kept   float64 // area of the offcuts that stay, mm2
 }
 
-// morePanels than the fewest are tried along each side.
-const morePanels = 3
+// parted reports whether a machine reaches only a part of the sheet at a time.
+func (o opened) parted() bool { return !isWhole(o.panels, o.size) }
 
-// kinds are the rows of a foam and thickness in panels that waste least of
-// them.
-func (l *layer) kinds(key groupKey, r room, items []item) []kind {
+func isWhole(panels []pack.Panel, size [2]int64) bool {
+	return len(panels) == 1 && panels[0] == pack.Panel{Length: size[0], Width: size[1]}
+}
+
+// kinds are the rows of a foam and thickness, behind what is left of sheets of it that are cut up.
+func (l *layer) kinds(key groupKey) []kind {
 	var list []kind
 	for i, s := range l.stock.Sheets {
 		if s.Foam != key.foam || s.Thickness != key.sold || s.Count > 0 && l.free[i] == 0 {
 			continue
 		}
-		list = append(list, l.parted(kind{row: i, sheet: s, whole: [2]float64{s.Length.MM(), s.Width.MM()}, count: l.free[i]}, r, items))
+		list = append(list, kind{row: i, sheet: s, size: [2]int64{whole(s.Length.MM()), whole(s.Width.MM())}, count: l.free[i]})
 	}
-	l.setCosts(list)
+	setCosts(list)
 	return append(l.begun(key), list...)
 }
 
-// begun are the panels that earlier layers of the same foam and thickness, which are cut with
-// other tools, have left of their sheets: they cost nothing more. A sheet that measures otherwise
+// begun are the pieces that earlier layers have left: they cost nothing more. A sheet that measures otherwise
 // is another sheet: on it a skin would be thicker, or none.
 func (l *layer) begun(key groupKey) (list []kind) {
 	for i, o := range l.cut {
-		k := o.kind
-		if o.key.foam == key.foam && o.key.sold == key.sold && o.key.real == key.real && o.used < k.grid[0]*k.grid[1] {
-			k.begun, k.left, k.cost = i+1, k.grid[0]*k.grid[1]-o.used, 1
-			list = append(list, k)
+		if o.key.foam != key.foam || o.key.sold != key.sold || o.key.real != key.real {
+			continue
+		}
+		for _, p := range pack.Rests(o.panels, o.size[0], o.size[1]) {
+			list = append(list, kind{row: o.kind.row, sheet: o.kind.sheet, size: [2]int64{p.Length, p.Width}, at: [2]int64{p.X, p.Y}, count: 1, begun: i + 1})
 		}
 	}
 	return list
 }
 
-// parted is a row in the panels on which the layers take the fewest of its sheets, and of those
-// in the fewest.
-func (l *layer) parted(k kind, r room, items []item) kind {
+// options are what the search keeps to: panels end where a hand measures for a knife, and none is parted from
+// a strip that would be no offcut of use.
+func (l *layer) options(r room) pack.Options {
+	const endless = 1e6
 	reach := l.reach(r)
-	best, least := kind{}, math.Inf(1)
-	for _, turned := range [2]bool{false, true} {
-		try := k
-		if turned {
-			if r.grain {
-				break
-			}
-			try.whole[0], try.whole[1] = k.whole[1], k.whole[0]
-		}
-		fewest := [2]int{int(math.Ceil(try.whole[0]/reach[0] - 1e-9)), int(math.Ceil(try.whole[1]/reach[1] - 1e-9))}
-		most := fewest
-		if most != [2]int{1, 1} {
-			most = [2]int{fewest[0] + morePanels, fewest[1] + morePanels}
-		}
-		for nx := fewest[0]; nx <= most[0]; nx++ {
-			for ny := fewest[1]; ny <= most[1]; ny++ {
-				try.grid = [2]int{nx, ny}
-				try.panel = [2]float64{l.panelOf(try.whole[0], nx), l.panelOf(try.whole[1], ny)}
-				if n := math.Ceil(try.needed(items, r)-1e-9) + 1e-3*float64(nx*ny); n < least {
-					best, least = try, n
-				}
-			}
-		}
+	p := pack.Parting{Step: whole(knifeMM(l.Plan.Job.Units)), Least: leastOffcutMM * perMM, Cost: setupCost}
+	for i, mm := range reach {
+		p.Reach[i] = int64(math.Floor(min(mm, endless)*perMM + 1e-6))
 	}
-	return best
+	return pack.Options{Spacing: roundUp(r.gap), Margin: roundUp(r.margin), Parting: p}
 }
 
-// panelOf is the length of n equal panels of a sheet, where a knife parts them.
-func (l *layer) panelOf(whole float64, n int) float64 {
-	if n == 1 {
-		return whole
+// packed is a kind as pack knows it.
+func (k kind) packed(items int, grain bool) pack.Sheet {
+	count := items
+	if k.count > 0 {
+		count = min(items, k.count)
 	}
-	step := knifeMM(l.Plan.Job.Units)
-	return math.Floor(whole/float64(n)/step+1e-9) * step
+	return pack.Sheet{Length: k.size[0], Width: k.size[1], Cost: k.cost, Count: count, Fixed: grain || k.begun > 0}
+}
+
+// holds reports whether a layer of a size lies on some panel of a kind.
+func (l *layer) holds(k kind, size [2]float64, r room) bool {
+	it := pack.Item{Length: roundUp(size[0]), Width: roundUp(size[1]), Fixed: r.grain}
+	return l.options(r).Holds(it, k.packed(1, r.grain))
 }
 
 // travel is how far the machine goes, true mm; without end where nobody has said.
@@ -131,134 +120,111 @@ func (l *layer) travel() [2]float64 {
 }
 
 // reach is the largest sheet that can be cut: its rim may lie beyond the machine's travel, as long
-// as the tool, with its own width once more on both sides, comes to all that is cut.
-func (l *layer) reach(r room) [2]float64 {
-	far := l.travel()
-	if l.Plan.Machine.Process.Traits().Wire { // which begins beside the sheet's left edge
-		return [2]float64{far[0] + r.margin - r.tool - plan.BesideMM, far[1] + 2*(r.margin-r.tool)}
+// as the tool, with its own width once more on both sides, comes to all that is cut from where it counts.
+func (l *layer) reach(r room) (reach [2]float64) {
+	for i, far := range l.travel() {
+		reach[i] = far + l.zeroIn(r) + r.margin - r.tool - r.lead
 	}
-	return [2]float64{far[0] + 2*(r.margin-r.tool), far[1] + 2*(r.margin-r.tool)}
+	if l.Plan.Machine.Process.Traits().Wire { // which begins beside the sheet's left edge
+		reach[0] -= l.zeroIn(r) + plan.BesideMM
+	}
+	return reach
+}
+
+// zeroIn is a round number in from a sheet's corner that the tool comes to, with all that it cuts.
+func (l *layer) zeroIn(r room) float64 {
+	step := 5.0
+	if l.Plan.Job.Units == units.Inch {
+		step = 25.4 / 4
+	}
+	return max(0, math.Floor((r.margin-r.tool-r.lead)/step+1e-9)*step)
 }
 
 // zero is where X0 Y0 lies on a setup, from its lower-left corner: there, or, where the machine
 // does not come to it, a round number in from it.
 func (l *layer) zero(size [2]float64, r room) (at [2]float64) {
-	step := 5.0
-	if l.Plan.Job.Units == units.Inch {
-		step = 25.4 / 4
-	}
 	for i, far := range l.travel() {
 		if size[i] > far {
-			at[i] = math.Floor((r.margin-r.tool)/step+1e-9) * step
+			at[i] = l.zeroIn(r)
 		}
 	}
 	return at
 }
 
-// needed is about how many sheets the layers take: those that fit on none count as a thousand.
-func (k kind) needed(items []item, r room) float64 {
-	sheets, holds := 0.0, map[[2]float64]int{}
-	for _, it := range items {
-		size := sizeOf(it)
-		n, known := holds[size]
-		if !known {
-			n = k.holds(size, r)
-			holds[size] = n
-		}
-		if n == 0 {
-			sheets += 1000
-			continue
-		}
-		sheets += 1 / float64(n*k.grid[0]*k.grid[1])
-	}
-	return sheets
-}
+// What things cost in the unit of the search. A setup is worth 100 m2 of sheets that are cut up for nothing, so
+// that of two ways that cost the same money the one with fewer setups is taken, and then the one that leaves
+// more of what is at hand whole. A cent is worth ten thousand setups, less only where a sheet is so dear that
+// sums of cents would not be held.
+const (
+	setupCost = 10_000
+	areaMM2   = 10_000 // of sheet, for one
+	money     = 100_000_000
+	mostMoney = 1 << 43
+)
 
-// holds is how many layers of a size lie on a panel in rows, all of them one way.
-func (k kind) holds(size [2]float64, r room) int {
-	along := func(panel, side float64) int {
-		room := whole(panel) - 2*roundUp(r.margin) + roundUp(r.gap)
-		return max(0, int(room/(roundUp(side)+roundUp(r.gap))))
-	}
-	straight := along(k.panel[0], size[0]) * along(k.panel[1], size[1])
-	if r.grain {
-		return straight
-	}
-	return max(straight, along(k.panel[0], size[1])*along(k.panel[1], size[0]))
-}
-
-// panels is how many of them there are for so many layers.
-func (k kind) panels(items int) int {
-	switch {
-	case k.begun > 0:
-		return min(items, k.left)
-	case k.count == 0:
-		return items
-	}
-	return min(items, k.count*k.grid[0]*k.grid[1])
-}
-
-// money is a cent in the unit of the search; below it, smaller sheets go before larger ones of
-// one price, and offcuts that are not needed stay whole.
-const money = 100_000
-
-// setCosts gives each panel its share of its sheet's price: nothing for what is at hand, and one
-// for all where one of them has no price, so that the fewest are bought.
-func (l *layer) setCosts(kinds []kind) {
-	priced := !slices.ContainsFunc(kinds, func(k kind) bool { return !k.sheet.AtHand() && k.sheet.Price == 0 })
+// setCosts gives each sheet its price: nothing for what is at hand, and one for all where one of
+// them has no price, so that the fewest are bought.
+func setCosts(kinds []kind) {
+	unpriced := slices.ContainsFunc(kinds, func(k kind) bool { return !k.sheet.AtHand() && k.sheet.Price == 0 })
+	most := 1.0
 	for i := range kinds {
 		k := &kinds[i]
-		area := int64(k.panel[0] * k.panel[1] / 1000)
-		k.cost = min(area, money/2)
-		if k.sheet.AtHand() {
-			continue
+		if k.cents = math.Round(k.sheet.Price * 100); unpriced && !k.sheet.AtHand() {
+			k.cents = 100
 		}
-		price := int64(100)
-		if priced {
-			price = int64(math.Round(k.sheet.Price * 100))
-		}
-		k.cost += price * money / int64(k.grid[0]*k.grid[1])
+		most = max(most, k.cents)
+	}
+	cent := math.Floor(min(money, mostMoney/most))
+	for i := range kinds {
+		k := &kinds[i]
+		area := float64(k.size[0]) * float64(k.size[1]) / (perMM * perMM)
+		k.cost = int64(k.cents*cent + min(area/areaMM2, setupCost-1))
 	}
 }
 
-// take turns what pack has laid into setups: offcuts first, each sheet filled up panel by panel.
-func (l *layer) take(key groupKey, r room, kinds []kind, items []item, laid pack.SheetsResult) error {
-	on := make([][]int, len(laid.Used)) // items, by panel
+// take turns what pack has laid into setups: offcuts first, each sheet panel by panel.
+func (l *layer) take(key groupKey, r room, kinds []kind, items []item, laid pack.SheetsResult) {
+	on := make([][]int, len(laid.Used)) // items, by sheet
 	for i, p := range laid.Placements {
 		on[p.Bin] = append(on[p.Bin], i)
 	}
-	current := map[int]int{} // the sheet of each kind that is being filled, an index into l.cut
 	for _, bin := range inOrder(kinds, laid.Used, on) {
-		kind := laid.Used[bin]
-		at, open := current[kind]
-		if !open && kinds[kind].begun > 0 {
-			at, open = kinds[kind].begun-1, true
-		}
-		if !open || l.cut[at].used == kinds[kind].grid[0]*kinds[kind].grid[1] {
+		k := kinds[laid.Used[bin]]
+		at := k.begun - 1
+		if at < 0 {
 			at = len(l.cut)
-			current[kind] = at
-			l.cut = append(l.cut, l.opened(key, kinds[kind]))
+			l.cut = append(l.cut, l.opened(key, k, laid.Panels[bin], laid.Laid[bin]))
 		}
-		s := l.setup(key, r, at)
-		for _, i := range on[bin] {
-			p := laid.Placements[i]
-			s.place(items[i].Part, [2]float64{float64(p.X) / perMM, float64(p.Y) / perMM}, p.Turned)
+		for _, panel := range laid.Panels[bin] {
+			s := l.setup(key, r, at, pack.Panel{X: panel.X + k.at[0], Y: panel.Y + k.at[1], Length: panel.Length, Width: panel.Width})
+			for _, i := range on[bin] {
+				if p := laid.Placements[i]; panel.Holds(p) {
+					s.place(items[i].Part, [2]float64{float64(p.X-panel.X) / perMM, float64(p.Y-panel.Y) / perMM}, p.Turned)
+				}
+			}
+			l.Setups = append(l.Setups, s)
 		}
-		s.Offcuts = s.offcuts(r.kerf+r.lead, l.Plan.Machine.Process.Traits().Wire)
-		if err := s.order(l, r); err != nil {
+	}
+}
+
+// orderAll makes the work orders of what lies on the setups, and counts what of their sheets stays.
+func (l *layer) orderAll() error {
+	for _, s := range l.Setups {
+		s.Offcuts = s.offcuts(s.room.kerf+s.room.lead, l.Plan.Machine.Process.Traits().Wire)
+		if err := s.order(l, s.room); err != nil {
 			return err
 		}
-		l.cut[at].parts += s.partsArea()
-		for _, o := range s.Offcuts {
-			l.cut[at].kept += o.LengthMM * o.WidthMM
+		o := &l.cut[s.cut]
+		o.parts += s.partsArea()
+		for _, r := range s.Offcuts {
+			o.kept += r.LengthMM * r.WidthMM
 		}
 		s.UsedShare = s.partsArea() / (s.SizeMM[0] * s.SizeMM[1])
-		l.Setups = append(l.Setups, s)
 	}
 	return nil
 }
 
-// inOrder are the panels that something lies on: those at hand first, in the order of the stock.
+// inOrder are the sheets that something lies on: those at hand first, in the order of the stock.
 func inOrder(kinds []kind, used []int, on [][]int) (order []int) {
 	for bin := range on {
 		if len(on[bin]) > 0 {
@@ -277,9 +243,13 @@ func inOrder(kinds []kind, used []int, on [][]int) (order []int) {
 	return order
 }
 
-// opened is the next sheet of a kind.
-func (l *layer) opened(key groupKey, k kind) opened {
-	o := opened{kind: k, key: key, name: l.open(k)}
+// opened is the next sheet of a kind, that is to have at least these panels.
+func (l *layer) opened(key groupKey, k kind, panels []pack.Panel, turned bool) opened {
+	o := opened{kind: k, key: key, size: k.size}
+	if turned {
+		o.size[0], o.size[1] = k.size[1], k.size[0]
+	}
+	o.name = l.open(k, !isWhole(panels, o.size))
 	if k.sheet.AtHand() && k.sheet.Name != o.name {
 		o.label = k.sheet.Name
 	}
@@ -287,16 +257,25 @@ func (l *layer) opened(key groupKey, k kind) opened {
 }
 
 // setup is the next panel of a sheet that is cut up.
-func (l *layer) setup(key groupKey, r room, at int) *Setup {
+func (l *layer) setup(key groupKey, r room, at int, p pack.Panel) *Setup {
 	o := &l.cut[at]
-	k := o.kind
-	column, row := o.used/k.grid[1], o.used%k.grid[1]
-	o.used++
-	s := &Setup{cut: at, Name: o.name, Foam: key.foam, Layer: key.sold.MM(), SizeMM: k.panel, ZeroMM: l.zero(k.panel, r), MarginMM: r.margin}
-	s.From = Parting{SizeMM: k.whole, Grid: k.grid, AtMM: [2]float64{float64(column) * k.panel[0], float64(row) * k.panel[1]}, Number: o.used, AtHand: k.sheet.AtHand(), Label: o.label}
-	if k.grid != [2]int{1, 1} {
+	o.panels = append(o.panels, p)
+	panel := rectOf(p)
+	s := &Setup{cut: at, room: r, Name: o.name, Foam: key.foam, Layer: key.sold.MM(), SizeMM: [2]float64{panel.LengthMM, panel.WidthMM}, MarginMM: r.margin}
+	s.ZeroMM = l.zero(s.SizeMM, r)
+	s.From = Parting{SizeMM: o.sizeMM(), AtMM: [2]float64{panel.XMM, panel.YMM}, Number: len(o.panels), AtHand: o.kind.sheet.AtHand(), Label: o.label}
+	if o.parted() {
 		s.From.Sheet = o.name
-		s.Name = panelName(o.name, o.used)
+		s.Name = panelName(o.name, len(o.panels))
 	}
 	return s
+}
+
+// rectOf is a panel in mm.
+func rectOf(p pack.Panel) Rect {
+	return Rect{float64(p.X) / perMM, float64(p.Y) / perMM, float64(p.Length) / perMM, float64(p.Width) / perMM}
+}
+
+func (o opened) sizeMM() [2]float64 {
+	return [2]float64{float64(o.size[0]) / perMM, float64(o.size[1]) / perMM}
 }

@@ -5,31 +5,35 @@ import (
 	"slices"
 )
 
-// Added places the items behind those that r places, of which none is moved: where r's sheets have
-// room left, each as low as it goes there, and the rest on further sheets as Sheets does. It does not
+// Added places the items behind those that r places, of which none is moved: where r's panels have room
+// left, each as low as it goes there, and the rest on further panels and sheets as Sheets does. It does not
 // look for a cheaper way that would move any. Items, sheets and options are those of r, with more items
 // at their end; the errors are those of Sheets.
 func (r SheetsResult) Added(ctx context.Context, items []Item, sheets []Sheet, o Options) (SheetsResult, error) {
 	if err := checkSheets(items, sheets, o); err != nil {
 		return SheetsResult{}, err
 	}
-	there := make([]occupied, len(r.Used))
-	for bin, kind := range r.Used {
-		there[bin] = newOccupied(sheets[kind], o)
+	var there []occupied
+	for bin := range r.Used {
+		for _, panel := range r.panelsOf(bin, sheets) {
+			there = append(there, newOccupied(bin, panel, o))
+		}
 	}
 	for i, p := range r.Placements {
-		there[p.Bin].add(items[i], p)
+		at := slices.IndexFunc(there, func(s occupied) bool { return s.bin == p.Bin && s.panel.Holds(p) })
+		there[at].add(items[i], p)
 	}
 	r.Placements, r.Used = slices.Clone(r.Placements), slices.Clone(r.Used)
+	r.Panels, r.Laid = slices.Clone(r.Panels), slices.Clone(r.Laid)
 	var rest []int
 	for i := len(r.Placements); i < len(items); i++ {
-		p, found := firstRoom(there, items[i])
+		p, at := firstRoom(there, items[i])
 		p.Item = i
-		if r.Placements = append(r.Placements, p); !found {
+		if r.Placements = append(r.Placements, p); at < 0 {
 			rest = append(rest, i)
 			continue
 		}
-		there[p.Bin].add(items[i], p)
+		there[at].add(items[i], p)
 	}
 	r, err := r.beside(ctx, items, rest, sheets, o)
 	if err != nil {
@@ -42,18 +46,19 @@ func (r SheetsResult) Added(ctx context.Context, items []Item, sheets []Sheet, o
 	return r, nil
 }
 
-// firstRoom is a place on the first sheet that has one.
-func firstRoom(there []occupied, it Item) (Placement, bool) {
-	for bin := range there {
-		if p, found := there[bin].room(it); found {
-			p.Bin = bin
-			return p, true
+// firstRoom is a place on the first panel that has one; -1 for none.
+func firstRoom(there []occupied, it Item) (Placement, int) {
+	for at := range there {
+		if p, found := there[at].room(it); found {
+			p.Bin = there[at].bin
+			return p, at
 		}
 	}
-	return Placement{}, false
+	return Placement{}, -1
 }
 
-// beside places the rest of the items on sheets that are not cut up yet.
+// beside places the rest of the items on sheets that are not cut up yet, and on further panels of those that
+// are.
 func (r SheetsResult) beside(ctx context.Context, items []Item, rest []int, sheets []Sheet, o Options) (SheetsResult, error) {
 	if len(rest) == 0 {
 		return r, nil
@@ -65,29 +70,64 @@ func (r SheetsResult) beside(ctx context.Context, items []Item, rest []int, shee
 	for _, kind := range r.Used {
 		free[kind].Count--
 	}
+	pieces, of := r.pieces(sheets)
+	for _, p := range pieces {
+		free = append(free, Sheet{Length: p.Length, Width: p.Width, Count: 1, Fixed: true})
+	}
 	more, err := Sheets(ctx, list, free, o)
 	if err != nil {
 		return SheetsResult{}, err
 	}
+	bins, moved := make([]int, len(more.Used)), make([]Panel, len(more.Used)) // where its sheets are now
+	for n, kind := range more.Used {
+		if k := kind - len(sheets); k >= 0 {
+			bins[n], moved[n] = of[k], pieces[k]
+			for _, p := range more.Panels[n] {
+				r.Panels[of[k]] = append(slices.Clone(r.Panels[of[k]]), Panel{p.X + pieces[k].X, p.Y + pieces[k].Y, p.Length, p.Width})
+			}
+			continue
+		}
+		bins[n] = len(r.Used)
+		r.Used = append(r.Used, kind)
+		if more.Panels != nil {
+			r.Panels, r.Laid = append(r.Panels, more.Panels[n]), append(r.Laid, more.Laid[n])
+		}
+	}
 	for n, p := range more.Placements {
-		p.Item, p.Bin = rest[n], p.Bin+len(r.Used)
+		p.Item, p.X, p.Y, p.Bin = rest[n], p.X+moved[p.Bin].X, p.Y+moved[p.Bin].Y, bins[p.Bin]
 		r.Placements[rest[n]] = p
 	}
-	r.Used, r.Cost = append(r.Used, more.Used...), r.Cost+more.Cost
+	r.Cost += more.Cost
 	return r, nil
 }
 
-// occupied is a sheet with items on it; sizes include the spacing.
-type occupied struct {
-	spacing, margin int64
-	x, y            int64 // where the room for items ends
-	area            int64 // that is free
-	lie             []lying
+// pieces are what can be parted further of the sheets that are cut up, and which they are of.
+func (r SheetsResult) pieces(sheets []Sheet) (pieces []Panel, of []int) {
+	for bin := range r.Panels {
+		length, width := sheets[r.Used[bin]].lie(r.Laid[bin])
+		for _, p := range Rests(r.Panels[bin], length, width) {
+			pieces, of = append(pieces, p), append(of, bin)
+		}
+	}
+	return pieces, of
 }
 
-func newOccupied(s Sheet, o Options) occupied {
-	x, y := s.Length-o.Margin+o.Spacing, s.Width-o.Margin+o.Spacing
-	return occupied{o.Spacing, o.Margin, x, y, (x - o.Margin) * (y - o.Margin), nil}
+// occupied is a panel with items on it; sizes include the spacing.
+type occupied struct {
+	bin     int
+	panel   Panel
+	spacing int64
+	x0, y0  int64 // where the room for items begins
+	x, y    int64 // and ends
+	area    int64 // that is free
+	lie     []lying
+}
+
+func newOccupied(bin int, p Panel, o Options) occupied {
+	s := occupied{bin: bin, panel: p, spacing: o.Spacing, x0: p.X + o.Margin, y0: p.Y + o.Margin}
+	s.x, s.y = p.X+p.Length-o.Margin+o.Spacing, p.Y+p.Width-o.Margin+o.Spacing
+	s.area = (s.x - s.x0) * (s.y - s.y0)
+	return s
 }
 
 func (s *occupied) add(it Item, p Placement) {
@@ -107,7 +147,7 @@ func (s *occupied) room(it Item) (best Placement, found bool) {
 		return best, false
 	}
 	top := s.y + 1
-	xs, ys := []int64{s.margin}, []int64{s.margin}
+	xs, ys := []int64{s.x0}, []int64{s.y0}
 	for _, r := range s.lie {
 		xs, ys = append(xs, r.x1), append(ys, r.y1)
 	}

@@ -41,7 +41,8 @@ type Options struct {
 	Spacing int64  // least distance between two items
 	Margin  int64  // least distance between an item and the rim
 	Seed    uint64 // of the search: the same seed gives the same answer
-	Steps   int    // how many rectangles the search may try to place; 0 is a search of about a tenth of a second
+	Parting Parting
+	Steps   int // how many rectangles the search may try to place; 0 is a search of about a tenth of a second
 	// Densest is the part of equal bins that items, spacing included, may take at most for the search to aim at so few
 	// bins; 0 is all of it.
 	Densest float64

@@ -4,7 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"math"
+	"slices"
 )
 
 // Sheet is a size of sheet to cut up: a new one, or an offcut.
@@ -12,14 +12,17 @@ type Sheet struct {
 	Length, Width int64
 	Cost          int64 // of one; an offcut's may be 0
 	Count         int   // how many there are
+	Fixed         bool  // may not be laid with its length along Y to be parted
 }
 
 // SheetsResult is a packing into sheets of several sizes. The Bin of a placement is an
-// index into Used.
+// index into Used, its place that on the whole sheet as it lies.
 type SheetsResult struct {
 	Placements []Placement // one for each item, in the items' order
 	Used       []int       // the sheets that are cut up, each an index into the sheets given
-	Cost       int64       // of all that are cut up
+	Panels     [][]Panel   // of each sheet of Used; nil where none is parted
+	Laid       []bool      // of each sheet of Used, whether it lies with its length along Y; nil where none is parted
+	Cost       int64       // of all that are cut up, and of their panels
 	LowerBound int64       // no packing costs less
 }
 
@@ -29,8 +32,8 @@ var ErrTooFewSheets = errors.New("the sheets do not hold all items")
 
 // most sums of costs and areas stay inside 64 bits below these.
 const (
-	mostCost   = 1 << 40
-	mostSheets = 1 << 20
+	mostCost   = 1 << 44
+	mostSheets = 1 << 18
 )
 
 // Sheets places every item onto sheets, at the least cost that the search finds. Spacing is
@@ -51,12 +54,35 @@ func Sheets(ctx context.Context, items []Item, sheets []Sheet, o Options) (Sheet
 	return r, nil
 }
 
+// verify holds each panel, and what lies on it from its own corner, against what was promised.
 func (r SheetsResult) verify(items []Item, sheets []Sheet, o Options) error {
-	rooms := make([]room, len(r.Used))
-	for i, kind := range r.Used {
-		rooms[i] = room{sheets[kind].Length, sheets[kind].Width}
+	var rooms []room
+	list := slices.Clone(r.Placements)
+	on := make([][]int, len(r.Used)) // items, by sheet
+	for i, p := range list {
+		if p.Bin >= 0 && p.Bin < len(on) {
+			on[p.Bin] = append(on[p.Bin], i)
+			list[i].Bin = -1
+		}
 	}
-	return verify(items, r.Placements, rooms, o)
+	for bin, kind := range r.Used {
+		panels := r.panelsOf(bin, sheets)
+		if r.Panels != nil {
+			length, width := sheets[kind].lie(r.Laid[bin])
+			if err := verifyPanels(panels, length, width, o.Parting); err != nil {
+				return err
+			}
+		}
+		for _, panel := range panels {
+			for _, i := range on[bin] {
+				if p := &list[i]; p.Bin < 0 && panel.Holds(*p) {
+					p.Bin, p.X, p.Y = len(rooms), p.X-panel.X, p.Y-panel.Y
+				}
+			}
+			rooms = append(rooms, room{panel.Length, panel.Width})
+		}
+	}
+	return verify(items, list, rooms, o)
 }
 
 // checkSheets refuses what the arithmetic cannot hold and what cannot fit.
@@ -75,7 +101,7 @@ func checkSheets(items []Item, sheets []Sheet, o Options) error {
 			if s.Count == 0 {
 				continue
 			}
-			if err = checkItems(items[i:i+1], s.Length, s.Width, o); err == nil {
+			if err = o.Parting.checkItem(it, s, o); err == nil {
 				break
 			}
 		}
@@ -84,95 +110,4 @@ func checkSheets(items []Item, sheets []Sheet, o Options) error {
 		}
 	}
 	return nil
-}
-
-// coverBound is the least cost of sheets whose areas sum up to at least an area: exact by
-// trying, as long as that takes few steps, else as if the last sheet could be had in part.
-// Sheets and area include the spacing.
-func coverBound(sheets []Sheet, area float64) int64 {
-	c := cover{steps: 100_000, best: math.MaxInt64}
-	for _, s := range sheets {
-		if s.Count > 0 {
-			c.sheets = append(c.sheets, s)
-		}
-	}
-	sortByPrice(c.sheets)
-	least := c.inParts(0, area)
-	if c.search(0, area, 0); c.steps > 0 && c.best < math.MaxInt64 {
-		return c.best
-	}
-	return least
-}
-
-// cover is a search for the cheapest sheets of an area.
-type cover struct {
-	sheets []Sheet // the cheapest for their area first
-	steps  int
-	best   int64
-}
-
-func (s Sheet) area() float64 { return float64(s.Length) * float64(s.Width) }
-
-// inParts is the cost of an area of the sheets from one on, if they could be had in parts,
-// rounded up; without end where they are too few.
-func (c *cover) inParts(from int, area float64) int64 {
-	cost := 0.0
-	for _, s := range c.sheets[from:] {
-		if area <= 0 {
-			break
-		}
-		n := math.Min(float64(s.Count), area/s.area())
-		cost += n * float64(s.Cost)
-		area -= n * s.area()
-	}
-	if area > 0.5 { // areas are whole
-		return math.MaxInt64
-	}
-	return int64(math.Ceil(cost - 1e-6))
-}
-
-func (c *cover) search(from int, area float64, cost int64) {
-	if c.steps--; c.steps <= 0 {
-		return
-	}
-	if area <= 0 {
-		c.best = min(c.best, cost)
-		return
-	}
-	if from == len(c.sheets) {
-		return
-	}
-	if rest := c.inParts(from, area); rest == math.MaxInt64 || cost+rest >= c.best {
-		return
-	}
-	s := c.sheets[from]
-	for n := min(s.Count, int(math.Ceil(area/s.area()))); n >= 0 && c.steps > 0; n-- {
-		c.search(from+1, area-float64(n)*s.area(), cost+int64(n)*s.Cost)
-	}
-}
-
-// aloneBound is the least cost of sheets for the items of which no two lie on one: those
-// whose shorter side is more than half of any sheet's longer one. Sheets and items include
-// the spacing.
-func aloneBound(sheets []Sheet, items []Item) int64 {
-	longest := int64(0)
-	for _, s := range sheets {
-		if s.Count > 0 {
-			longest = max(longest, s.Length, s.Width)
-		}
-	}
-	sum := int64(0)
-	for _, it := range items {
-		if 2*min(it.Length, it.Width) <= longest {
-			continue
-		}
-		least := int64(math.MaxInt64)
-		for _, s := range sheets {
-			if s.Count > 0 && s.Cost < least && fits(it, s.Length, s.Width) {
-				least = s.Cost
-			}
-		}
-		sum += least
-	}
-	return sum
 }

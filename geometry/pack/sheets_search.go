@@ -18,9 +18,10 @@ func sortByPrice(sheets []Sheet) {
 // sheetCut is a sheet that is cut up, and what lies on it.
 type sheetCut struct {
 	kind   int
-	across bool // its boxes were placed with X and Y exchanged
-	boxes  []placed
-	area   float64 // of what lies on it
+	boxes  []placed // from where the margin ends at the lower left, or would
+	area   float64  // of what lies on it
+	turned bool     // it lies with its length along Y, to be parted
+	panels []Panel  // nil where no sheet is parted
 }
 
 // sheetSearch looks for cheap sheets: it empties one to three of them at a time and fills
@@ -31,7 +32,8 @@ type sheetCut struct {
 // 301 (2022) 432-444 (from memory). Items and sheets include the spacing.
 type sheetSearch struct {
 	budget
-	sheets  []Sheet
+	sheets  []Sheet // what of each is for items
+	whole   []Sheet
 	o       Options
 	random  *rand.Rand
 	fillers [2]filler // along X, and with X and Y exchanged
@@ -46,6 +48,7 @@ type sheetSearch struct {
 
 	weighed []weighed
 	scratch []int
+	kinds   []int
 	turns   []bool // of items, for the fillers
 }
 
@@ -53,13 +56,11 @@ func newSheetSearch(ctx context.Context, items []Item, sheets []Sheet, o Options
 	if o.Steps == 0 {
 		o.Steps = defaultSteps
 	}
-	s := &sheetSearch{budget: budget{ctx, o.Steps}, o: o, random: rand.New(rand.NewPCG(o.Seed, 3)), used: make([]int, len(sheets))}
-	area := 0.0
+	s := &sheetSearch{budget: budget{ctx, o.Steps}, whole: sheets, o: o, random: rand.New(rand.NewPCG(o.Seed, 3)), used: make([]int, len(sheets))}
 	for _, it := range items {
 		l, w := it.Length+o.Spacing, it.Width+o.Spacing
 		s.fillers[0].items = append(s.fillers[0].items, Item{l, w, it.Fixed})
 		s.fillers[1].items = append(s.fillers[1].items, Item{w, l, it.Fixed})
-		area += float64(l) * float64(w)
 	}
 	s.turns = make([]bool, len(items))
 	s.fillers[0].turns, s.fillers[1].turns = s.turns, s.turns
@@ -71,18 +72,32 @@ func newSheetSearch(ctx context.Context, items []Item, sheets []Sheet, o Options
 		}
 		s.sheets = append(s.sheets, sheet)
 	}
-	s.lower = max(coverBound(s.sheets, area), aloneBound(s.sheets, s.fillers[0].items))
+	s.lower = s.bound(items)
 	return s
+}
+
+// costOf is what a sheet costs with its panels.
+func (s *sheetSearch) costOf(c sheetCut) int64 {
+	cost := s.sheets[c.kind].Cost
+	if whole := s.whole[c.kind]; s.o.Parting.Share {
+		area := 0.0
+		for _, p := range c.panels {
+			area += float64(p.Length) * float64(p.Width)
+		}
+		cost = int64(float64(cost) * area / whole.area())
+	}
+	return cost + int64(max(1, len(c.panels)))*s.o.Parting.Cost
 }
 
 // run reports whether a packing was found. First the cost does not matter.
 func (s *sheetSearch) run() bool {
 	limit := int64(math.MaxInt64)
-	for round := 0; ; round++ {
+	for {
 		s.restart(limit)
 		for s.improve(limit) {
 			s.keep()
 			if s.cost <= s.lower {
+				s.polish()
 				return true
 			}
 			limit = s.cost - 1
@@ -92,6 +107,40 @@ func (s *sheetSearch) run() bool {
 			return s.found
 		}
 	}
+}
+
+// polished is how often a packing that no other is cheaper than is laid anew.
+const polished = 40
+
+// polish looks for a packing of the same cost that takes less of sheets that can be parted further.
+func (s *sheetSearch) polish() {
+	if !slices.ContainsFunc(s.whole, func(sheet Sheet) bool { return len(sheet.turnedWays(s.o.Parting)) > 1 || sheet.Fixed }) {
+		return
+	}
+	limit, least := s.cost, s.taken()
+	for n := 0; n < polished && s.steps > 0 && s.ctx.Err() == nil; n++ {
+		if s.restart(limit); len(s.left) == 0 && s.taken() < least {
+			least = s.taken()
+			s.keep()
+		}
+	}
+}
+
+// taken is what is lost of the worth of sheets: a piece is worth its area times its shorter side, for what is
+// narrow holds little.
+func (s *sheetSearch) taken() (sum float64) {
+	for _, c := range s.now {
+		length, width := s.whole[c.kind].lie(c.turned)
+		sum += Panel{0, 0, length, width}.worth()
+		for _, p := range Rests(c.panels, length, width) {
+			sum -= p.worth()
+		}
+	}
+	return sum
+}
+
+func (p Panel) worth() float64 {
+	return float64(p.Length) * float64(p.Width) * float64(min(p.Length, p.Width))
 }
 
 // restart begins with an empty floor.
@@ -110,7 +159,7 @@ func (s *sheetSearch) keep() {
 	s.found = true
 	s.best = make([]sheetCut, len(s.now))
 	for i, c := range s.now {
-		c.boxes = slices.Clone(c.boxes)
+		c.boxes, c.panels = slices.Clone(c.boxes), slices.Clone(c.panels)
 		s.best[i] = c
 	}
 }
@@ -118,11 +167,14 @@ func (s *sheetSearch) keep() {
 // shrink takes sheets away until what is left costs no more than a limit: those whose
 // boxes cover least for their cost first.
 func (s *sheetSearch) shrink(limit int64) {
+	if p := s.o.Parting; p.Cost > 0 && s.random.IntN(2) == 0 { // one panel less, or a sheet
+		s.fewerPanels(limit)
+	}
 	for s.cost > limit {
 		worst := 0
 		for i, c := range s.now {
 			w := s.now[worst]
-			if c.area*float64(s.sheets[w.kind].Cost) < w.area*float64(s.sheets[c.kind].Cost) {
+			if c.area*float64(s.costOf(w)) < w.area*float64(s.costOf(c)) {
 				worst = i
 			}
 		}
@@ -138,7 +190,7 @@ func (s *sheetSearch) remove(i int, list []int) []int {
 		list = append(list, b.item)
 	}
 	s.used[c.kind]--
-	s.cost -= s.sheets[c.kind].Cost
+	s.cost -= s.costOf(c)
 	s.now = slices.Delete(s.now, i, i+1)
 	return list
 }
@@ -158,7 +210,7 @@ func (s *sheetSearch) improve(limit int64) bool {
 		before := s.snapshot()
 		then := s.areaOf(s.left)
 		s.change(limit)
-		if now := s.areaOf(s.left); now > then && s.random.Float64() >= math.Exp((then-now)/whole/heat) {
+		if now := s.areaOf(s.left); s.cost > limit || now > then && s.random.Float64() >= math.Exp((then-now)/whole/heat) {
 			s.restore(before)
 		}
 		heat *= 0.999
@@ -168,6 +220,10 @@ func (s *sheetSearch) improve(limit int64) bool {
 
 // change empties one to three sheets, and fills others.
 func (s *sheetSearch) change(limit int64) {
+	if s.o.Parting.Reach != [2]int64{} && len(s.now) > 0 && s.random.IntN(2) == 0 {
+		s.changePanels(limit)
+		return
+	}
 	pool := append(s.scratch[:0], s.left...)
 	for range min(1+s.random.IntN(3), len(s.now)) {
 		pool = s.remove(s.random.IntN(len(s.now)), pool)
@@ -241,70 +297,121 @@ func (s *sheetSearch) turnSome(list []int) {
 }
 
 // refill cuts up sheets for what is in the pool, one by one, as long as one is to be had
-// for no more than the limit, and returns what is left over.
+// for no more than the limit, and returns what is left over. Once there is a packing, it ends with the budget.
 func (s *sheetSearch) refill(pool []int, limit int64) []int {
-	for len(pool) > 0 {
-		c, rest, ok := s.fillOne(pool, limit)
+	for len(pool) > 0 && !(s.found && s.steps <= 0) {
+		c, rest, ok := s.fillOne(pool, limit, s.some(limit))
+		if !ok {
+			c, rest, ok = s.fillOne(pool, limit, s.affordable(limit))
+		}
 		if !ok {
 			break
 		}
 		s.now = append(s.now, c)
 		s.used[c.kind]++
-		s.cost += s.sheets[c.kind].Cost
+		s.cost += s.costOf(c)
 		pool = rest
 	}
 	return pool
 }
 
-// fillOne fills each sheet that may still be had from the pool, and takes the one whose
-// boxes cover most for its cost, with some luck; of those that hold all, the cheapest.
-func (s *sheetSearch) fillOne(pool []int, limit int64) (best sheetCut, rest []int, ok bool) {
-	most, whole := -1.0, false
+// affordable are the kinds of sheets of which there are more, for no more than the limit.
+func (s *sheetSearch) affordable(limit int64) []int {
+	s.kinds = s.kinds[:0]
 	for kind, sheet := range s.sheets {
-		if s.used[kind] >= sheet.Count || sheet.Cost > limit-s.cost {
+		if s.used[kind] < sheet.Count && (sheet.Cost+s.o.Parting.Cost <= limit-s.cost || s.o.Parting.Share) {
+			s.kinds = append(s.kinds, kind)
+		}
+	}
+	return s.kinds
+}
+
+// mostTried kinds of sheets are filled before one is taken.
+const mostTried = 16
+
+// some are affordable ones, of many some by chance.
+func (s *sheetSearch) some(limit int64) []int {
+	kinds := s.affordable(limit)
+	for i := 0; i < mostTried && len(kinds) > mostTried; i++ {
+		k := i + s.random.IntN(len(kinds)-i)
+		kinds[i], kinds[k] = kinds[k], kinds[i]
+	}
+	return kinds[:min(mostTried, len(kinds))]
+}
+
+// fillOne fills each of some sheets from the pool, and takes the one whose
+// boxes cover most for its cost, with some luck; of those that hold all, the cheapest.
+func (s *sheetSearch) fillOne(pool []int, limit int64, kinds []int) (best sheetCut, rest []int, ok bool) {
+	most, whole := -1.0, false
+	for _, kind := range kinds {
+		c, left := s.fillSheet(pool, kind, limit-s.cost)
+		if len(c.boxes) == 0 || s.costOf(c) > limit-s.cost {
 			continue
-		}
-		across := s.random.IntN(2) == 1
-		f := &s.fillers[0]
-		f.length, f.rim = sheet.Length, sheet.Width
-		if across {
-			f = &s.fillers[1]
-			f.length, f.rim = sheet.Width, sheet.Length
-		}
-		s.spend(len(pool) + 1)
-		left := f.fill(pool, nil)
-		if len(f.boxes) == 0 {
-			continue
-		}
-		area := 0.0
-		for _, b := range f.boxes {
-			area += float64(b.l) * float64(b.h)
 		}
 		all := len(left) == 0
-		score := area / (float64(sheet.Cost) + 1e-3) * (1 + 0.2*s.random.Float64())
+		cost := float64(s.costOf(c)) + 1e-3
+		score := c.area / cost * (1 + 0.2*s.random.Float64())
 		if all {
-			score = 1 / (float64(sheet.Cost) + 1e-3)
+			score = 1 / cost
 		}
 		if all && !whole || all == whole && score > most {
 			most, whole, ok = score, all, true
-			best, rest = sheetCut{kind, across, slices.Clone(f.boxes), area}, left
+			best, rest = c, left
 		}
 	}
 	return best, rest, ok
 }
 
-// result takes the spacing off again, and exchanges X and Y where they were.
+// fillSheet fills a sheet of a kind from the pool, for no more than a cost.
+func (s *sheetSearch) fillSheet(pool []int, kind int, limit int64) (sheetCut, []int) {
+	if p := s.o.Parting; p.Reach != [2]int64{} {
+		panels := len(pool)
+		if p.Cost > 0 {
+			if !p.Share {
+				limit -= s.sheets[kind].Cost
+			}
+			panels = int(min(limit/p.Cost, int64(panels)))
+		}
+		return s.fillParted(pool, kind, panels)
+	}
+	boxes, area, left := s.lay(pool, s.sheets[kind].Length, s.sheets[kind].Width)
+	return sheetCut{kind: kind, boxes: boxes, area: area}, left
+}
+
+// lay fills a room from the pool, along X or along Y.
+func (s *sheetSearch) lay(pool []int, length, width int64) (boxes []placed, area float64, left []int) {
+	across := s.random.IntN(2) == 1
+	f := &s.fillers[0]
+	f.length, f.rim = length, width
+	if across {
+		f = &s.fillers[1]
+		f.length, f.rim = width, length
+	}
+	s.spend(len(pool) + 1)
+	left = f.fill(pool, nil)
+	boxes = slices.Clone(f.boxes)
+	for i := range boxes {
+		b := &boxes[i]
+		area += float64(b.l) * float64(b.h)
+		if across {
+			b.x, b.y, b.l, b.h = b.y, b.x, b.h, b.l
+		}
+	}
+	return boxes, area, left
+}
+
+// result takes the spacing off again.
 func (s *sheetSearch) result() SheetsResult {
 	r := SheetsResult{Placements: make([]Placement, len(s.fillers[0].items)), LowerBound: s.lower}
+	parted := s.o.Parting.Reach != [2]int64{}
 	for n, c := range s.best {
 		r.Used = append(r.Used, c.kind)
-		r.Cost += s.sheets[c.kind].Cost
+		r.Cost += s.costOf(c)
+		if parted {
+			r.Panels, r.Laid = append(r.Panels, c.panels), append(r.Laid, c.turned)
+		}
 		for _, b := range c.boxes {
-			x, y := b.x, b.y
-			if c.across {
-				x, y = y, x
-			}
-			r.Placements[b.item] = Placement{Item: b.item, Bin: n, X: x + s.o.Margin, Y: y + s.o.Margin, Turned: b.turned}
+			r.Placements[b.item] = Placement{Item: b.item, Bin: n, X: b.x + s.o.Margin, Y: b.y + s.o.Margin, Turned: b.turned}
 		}
 	}
 	return r
