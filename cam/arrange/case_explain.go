@@ -84,9 +84,9 @@ func (k *choosing) tooDeep(one kind) {
 // tooLarge says of a piece that it fits in no tray of the case, and what would
 // take it. Each way has been tried.
 func (k *choosing) tooLarge(one kind) {
-	b := one.cells(k.model.Wall.Up(k.step), k.step)[0]
+	b := one.cells(k.wallOf(&k.model), k.step)[0]
 	l, w := b.cell()
-	edge := k.model.Edge.Up(k.step)
+	edge := k.edgeOf(&k.model)
 	var ways []string
 	for grown := units.Length(0); grown <= 2*k.model.Corner; grown += k.step {
 		r := k.newRoom()

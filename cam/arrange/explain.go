@@ -84,7 +84,7 @@ func (m *maker) thinnerWall(t *job.Tray, kinds []kind) (units.Length, bool) {
 	}
 	foam, _ := m.Catalog.Foam(t.Layers[0].Foam)
 	least, _ := units.FromMM(foam.LeastWallMM.Value)
-	for wall := t.Wall.Up(m.step) - m.step; wall >= least && wall > 0; wall -= m.step {
+	for wall := m.wallOf(t) - m.step; wall >= least && wall > 0; wall -= m.step {
 		u := *t
 		if u.Wall = wall; m.fits(u, kinds) {
 			return wall, true

@@ -178,8 +178,33 @@ func (m *maker) thicker(f profiles.Foam, depth units.Length, t *job.Tray) string
 func (m *maker) roomOf(t *job.Tray, length, width units.Length, taken []standing) room {
 	return room{
 		length: length, width: width, corner: t.Corner, step: m.step,
-		wall: t.Wall.Up(m.step), edge: max(t.Edge, 1).Up(m.step), taken: boxesOf(taken), standing: taken, feet: m.feet,
+		wall: m.wallOf(t), edge: max(m.edgeOf(t), m.step), taken: boxesOf(taken), standing: taken, feet: m.feet,
 	}
+}
+
+// wallOf is the least wall between a tray's pockets, and edgeOf that to its rim, in steps: where the job leaves them out, what
+// the foams ask for that pockets go into.
+func (m *maker) wallOf(t *job.Tray) units.Length {
+	return m.orFoam(t, t.Wall, func(f profiles.Foam) float64 { return f.LeastWallMM.Value })
+}
+
+func (m *maker) edgeOf(t *job.Tray) units.Length {
+	return m.orFoam(t, t.Edge, func(f profiles.Foam) float64 { return f.LeastEdgeMM.Value })
+}
+
+func (m *maker) orFoam(t *job.Tray, said units.Length, ask func(profiles.Foam) float64) units.Length {
+	if said > 0 {
+		return said.Up(m.step)
+	}
+	for i, l := range t.Layers {
+		if base := i > 0 && i == len(t.Layers)-1; base {
+			break
+		}
+		foam, _ := m.Catalog.Foam(l.Foam)
+		least, _ := units.FromMM(ask(foam))
+		said = max(said, least)
+	}
+	return said.Up(m.step)
 }
 
 // around is a box in whole lengths, none of it cut off.

@@ -48,7 +48,7 @@ type seat struct {
 
 func (s seat) count() int { return s.along * s.across * s.layers }
 
-// better prefers what does not stand proud, then more pieces, then less play.
+// better prefers what does not stand proud, then more pieces, then less play, then as much of it either way.
 func (s seat) better(t seat, slack float64) bool {
 	if sp, tp := s.proud > slack, t.proud > slack; sp != tp {
 		return tp
@@ -56,7 +56,10 @@ func (s seat) better(t seat, slack float64) bool {
 	if s.count() != t.count() {
 		return s.count() > t.count()
 	}
-	return s.playX+s.playY < t.playX+t.playY-slack
+	if sp, tp := s.playX+s.playY, t.playX+t.playY; math.Abs(sp-tp) > slack {
+		return sp < tp
+	}
+	return math.Min(s.playX, s.playY) > math.Min(t.playX, t.playY)+slack
 }
 
 // seatIn finds the best way to seat pieces in a pocket. Give is
