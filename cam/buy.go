@@ -19,15 +19,6 @@ type PurchaseReport struct {
 	Cost        float64    `json:"cost,omitzero" means:"of all of them"`
 }
 
-// What hands take, in seconds: judged, no source. Nobody's hands are measured by it; it is
-// there so that an evening is not planned by the machine's time alone.
-const (
-	laySeconds   = 300 // to part a blank from its sheet, hold it down, set zero, and take it off
-	againSeconds = 60  // to load one more program for a blank that lies already
-	liftSeconds  = 20  // to cut the skin under one plug and lift it out
-	glueSeconds  = 240 // to glue one layer to the next, without the time that glue cures
-)
-
 // buy is what foam to buy for all sheets.
 func buy(r Request, p *plan.Plan, works []*sheetWork) ([]stock.Purchase, float64, error) {
 	var blanks []stock.Blank
@@ -57,23 +48,6 @@ func (r *Result) bought(q Request, works []*sheetWork, pages *page.CutSheet) err
 	r.Report.Totals.Cost = round(r.Layout.Cost, 1e-4)
 	r.Report.Totals.WasteShare = round(waste, 1e-4)
 	return nil
-}
-
-// byHand adds what hands do: setups, changes, and an estimate of their time.
-func (t *TotalsReport) byHand(p *plan.Plan, works []*sheetWork) {
-	for _, w := range works {
-		if w.k > 1 {
-			t.HandSeconds += againSeconds * float64(w.made())
-			continue
-		}
-		t.Setups += w.made()
-		t.HandSeconds += liftSeconds * float64(w.sheet.Plugs()*w.made())
-		t.HandSeconds += laySeconds * float64(w.made())
-	}
-	t.ChangeSeconds = plan.ChangeSeconds * float64(t.ToolChanges)
-	for _, tray := range p.Trays {
-		t.HandSeconds += glueSeconds * float64(max(0, len(tray.Layers)-1)*tray.Copies)
-	}
 }
 
 // DowelReport is dowels that the layers are placed with while glue sets, used again for each tray.

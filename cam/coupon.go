@@ -266,9 +266,11 @@ func (d *CouponResult) finishCoupon(pieces []couponPiece, works []*sheetWork) er
 	}
 	d.Report.Totals = &TotalsReport{}
 	d.Report.Totals.add(d.Report.Files, works)
+	var h hands
 	for i, p := range pieces {
-		d.Report.Totals.byHand(p.plan, works[i:i+1])
+		h.sheets(p.plan, works[i:i+1])
 	}
+	d.Report.Totals.byHand(h)
 	report := d.Coupon.Report(d.More...)
 	d.Report.Coupon = &report
 	text, err := d.Report.JSON()

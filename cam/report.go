@@ -278,7 +278,10 @@ func (r *Result) finish(q Request, o Options, works, alone []*sheetWork) error {
 	}
 	drawn, cut := r.drawn(works, alone)
 	r.Report.Totals.add(cut, works)
-	r.Report.Totals.byHand(r.Plan, works)
+	var h hands
+	h.sheets(r.Plan, works)
+	h.parted(r.Layout.Parted)
+	r.Report.Totals.byHand(h)
 	pages.Parted, pages.Printed, pages.InAll = r.Layout.Parted, o.Printed, r.Report.Totals.Words(q.Unit)
 	files, err := inWords(pages, o)
 	if err != nil {

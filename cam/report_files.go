@@ -145,9 +145,11 @@ type TotalsReport struct {
 	ToolChanges   int     `json:"tool_changes" means:"from one tool to another; the first is fitted already"`
 	ChangeSeconds float64 `json:"change_seconds" means:"of those, an estimate"`
 	Setups        int     `json:"setups" means:"how often foam is laid on the machine"`
-	HandSeconds   float64 `json:"hand_seconds" means:"of laying, loading, lifting plugs and gluing, an estimate; curing is not in it"`
+	HandSeconds   float64 `json:"hand_seconds" means:"of all that hands do, an estimate; curing is not in it"`
 	Cost          float64 `json:"cost" means:"of the sheets to buy that have a price, in the money of the stock"`
 	WasteShare    float64 `json:"waste_share" means:"of the foam to buy, what is in no blank; with stock see stock.Layout"`
+
+	Hands []HandReport `json:"hand_work" means:"hand_seconds, work by work"`
 }
 
 // Words are a job's hours and ways in a line; "" where no machine cuts.
@@ -163,8 +165,8 @@ func (t TotalsReport) Words(u units.Unit) string {
 	if t.ToolChanges > 0 {
 		changes = fmt.Sprintf(", %s of about %s", finding.Counted(t.ToolChanges, "tool change"), finding.About(t.ChangeSeconds))
 	}
-	return fmt.Sprintf("%s of programs, %s of cuts, %s%s; by hand about %s: laying, loading, lifting plugs, gluing (estimates; curing is not in them)",
-		finding.Duration(t.Seconds), cuts, finding.Counted(t.Setups, "setup"), changes, finding.About(t.HandSeconds))
+	return fmt.Sprintf("%s of programs, %s of cuts, %s%s; %s",
+		finding.Duration(t.Seconds), cuts, finding.Counted(t.Setups, "setup"), changes, t.byHandWords())
 }
 
 // add sums the programs up.

@@ -3,6 +3,7 @@ package page
 import (
 	"fmt"
 	"io"
+	"slices"
 
 	"traywright/geometry/units"
 )
@@ -80,10 +81,33 @@ func (c *cutSheetPages) overview(job cutSheetText) error {
 		if i > 0 {
 			c.pages = append(c.pages, p)
 		} else if content := job.overview; !c.fits(p, content) {
-			c.spread(p, content)
+			c.spread(p, c.listed(p, content))
 		}
 	}
 	return nil
+}
+
+// listed has the list of programs before what is to be bought, where only so all of it stands on
+// the first page.
+func (c *cutSheetPages) listed(p sheetPage, content func(typeset) []block) func(typeset) []block {
+	isList := func(b block) bool { return b.over > 0 }
+	moved := func(t typeset) []block {
+		blocks := content(t)
+		if i := slices.IndexFunc(blocks, isList); i >= 0 {
+			list := blocks[i]
+			blocks = slices.Insert(slices.Delete(blocks, i, i+1), i-list.over, list)
+		}
+		return blocks
+	}
+	top, bottom := c.span(p)
+	whole := func(blocks []block) bool {
+		_, rest := flow(blocks, c.columns(top, bottom), false)
+		return !slices.ContainsFunc(rest, isList)
+	}
+	if t := c.typeset(spreadPT); whole(content(t)) || !whole(moved(t)) {
+		return content
+	}
+	return moved
 }
 
 // overview is what the first page says.
@@ -97,6 +121,7 @@ func (t cutSheetText) overview(s typeset) (blocks []block) {
 		add("In all", []string{t.InAll}, s.paragraphs)
 	}
 	blocks = append(blocks, s.ticks("Before you start", nil, t.Before), s.foam(t.Material))
+	before := len(blocks)
 	if t.Stocked {
 		add("To buy", t.Buy, s.paragraphs)
 	} else {
@@ -104,7 +129,9 @@ func (t cutSheetText) overview(s typeset) (blocks []block) {
 	}
 	add("Sheets to part first, by straight cuts", t.Saw, s.paragraphs)
 	if !t.Hand && len(t.Steps) > 0 {
-		blocks = append(blocks, s.steps(t.Steps))
+		list := s.steps(t.Steps)
+		list.over = len(blocks) - before
+		blocks = append(blocks, list)
 	}
 	add("Worth a look", worth(t.Findings), s.paragraphs)
 	add("Which file is for whom", t.Files, s.paragraphs)
@@ -196,6 +223,9 @@ func (c *cutSheetPages) pictured(p sheetPage, s sheetText, content func(typeset)
 	return nil
 }
 
+// spreadPT is the size of letters where text takes several pages, in points.
+const spreadPT = 8.0
+
 // leastPT is the size of the smallest letters on paper, in points.
 const leastPT = 7.0
 
@@ -233,7 +263,7 @@ func (c *cutSheetPages) fits(p sheetPage, content func(typeset) []block) bool {
 
 // spread lays text over as many pages as it takes.
 func (c *cutSheetPages) spread(p sheetPage, content func(typeset) []block) {
-	rest := content(c.typeset(8))
+	rest := content(c.typeset(spreadPT))
 	for len(rest) > 0 {
 		top, bottom := c.span(p)
 		p.rows, rest = flow(rest, c.columns(top, bottom), false)

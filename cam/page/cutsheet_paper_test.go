@@ -115,6 +115,37 @@ func TestPictureIsTall(t *testing.T) {
 	t.Fatal("nothing took two pages")
 }
 
+// The list of programs stands whole on the first page where that takes no more than to have it before
+// what is to be bought: two columns of 100 mm, 60 and 30 mm of other text before that, 25 mm of it, and 3.5 mm between: a list of up to 71.5 mm stands there anyway.
+func TestListOfProgramsStandsWhole(t *testing.T) {
+	d, err := newDocument(a4, "a test")
+	require.NoError(t, err)
+	c := &cutSheetPages{document: d}
+	top, _ := c.span(sheetPage{})
+	whole := sheetPage{picture: &embedded{}}
+	_, bottom := c.span(whole)
+	width, _ := c.size.mm()
+	whole.picture.ratio = 2*bleed + (bottom-top-4-100)/(width-2*margin)*(1-2*bleed) // leaves 100 mm
+	for list, before := range map[float64]bool{15: false, 40: false, 70: false, 75: true, 95: true, 105: false} {
+		content := func(typeset) []block {
+			of := func(mm float64) block { return block{rows: slices.Repeat([]row{{height: mm / 10}}, 10)} }
+			programs := of(list)
+			programs.over = 1
+			return []block{of(60), of(30), of(25), programs, of(80)}
+		}
+		got := c.listed(whole, content)(c.typeset(8))
+		heights := []float64{}
+		for _, b := range got {
+			heights = append(heights, math.Round(b.height()))
+		}
+		want := []float64{60, 30, 25, list, 80}
+		if before {
+			want = []float64{60, 30, list, 25, 80}
+		}
+		assert.Equal(t, want, heights)
+	}
+}
+
 // What a picture takes at the least is found without drawing it, and it takes no less.
 func TestLeastRatio(t *testing.T) {
 	r, wanted := cutTray()

@@ -1,0 +1,56 @@
+package cam
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"traywright/cam/page"
+	"traywright/cam/plan"
+	"traywright/cam/stock"
+	"traywright/geometry"
+	"traywright/geometry/units"
+	"traywright/profiles"
+)
+
+// By hand, from the minutes that README names: a sheet with a plug 49 mm down, a skin under its outline
+// of 200 x 100 mm and a second program, two trays with a joint and two ears each, and a sheet of the stock parted in four.
+func TestHandsByHand(t *testing.T) {
+	box := func(x, y, length, width float64) geometry.Contour {
+		return geometry.Rectangle(geometry.Box{Min: geometry.Point{X: x, Y: y}, Max: geometry.Point{X: x + length, Y: y + width}}, 0)
+	}
+	foam := plan.Layer{Thickness: units.Length(31_750_000)}
+	sheet := &plan.Sheet{Number: 1, Layers: []plan.Layer{foam},
+		Cuts: []plan.Cut{{Plug: true, DepthMM: 49, Along: box(20, 20, 60, 40), Shape: geometry.NewRegion(box(18, 18, 64, 44))}},
+		Edge: plan.Cut{Name: plan.OutlineName, Shape: geometry.NewRegion(box(0, 0, 200, 100)), Hold: plan.Hold{SkinMM: 1.3}}}
+	tray := &plan.Tray{Copies: 2, Layers: []plan.Layer{foam, foam}, Ears: make([]geometry.Box, 2)}
+	p := &plan.Plan{Machine: profiles.Machine{Process: profiles.Router}, Trays: []plan.Tray{*tray}}
+	setup := &stock.Setup{SizeMM: [2]float64{300, 200}}
+	made := []page.Part{{Tray: &plan.Tray{Copies: 1}}}
+	first := &sheetWork{tray: tray, sheet: sheet, laidOn: setup, makes: made, k: 1, of: 2}
+	again := &sheetWork{tray: tray, sheet: sheet, laidOn: setup, makes: made, k: 2, of: 2}
+	var h hands
+	h.sheets(p, []*sheetWork{first, again})
+	h.parted([]stock.Parted{{SizeMM: [2]float64{1000, 500}, Layer: 50, Grid: [2]int{2, 2}, Used: 4}})
+	var total TotalsReport
+	total.ToolChanges = 2
+	total.byHand(h)
+	got := map[string]float64{}
+	for _, w := range total.Hands {
+		got[w.Work] = w.Seconds
+		assert.NotEmpty(t, w.Basis)
+	}
+	minutes := func(n float64) float64 { return 60 * n }
+	assert.Equal(t, map[string]float64{
+		"parting blanks":   minutes(6), // 3 cuts, 3 min; 0.5 m and 1 m, twice through 25.4 mm each, 3 min
+		"laying sheets":    minutes(4),
+		"loading programs": minutes(1),
+		"freeing layers":   minutes(1), // 20 s and 0.6 m of skin, 36 s
+		"lifting plugs":    minutes(2), // 15 s, 49 s and 0.2 m of skin, 12 s
+		"gluing joints":    minutes(8), // of two trays
+		"cutting off ears": minutes(2), // four of 30 s
+	}, got)
+	assert.Equal(t, minutes(24), total.HandSeconds)
+	assert.Equal(t, 360.0, total.ChangeSeconds)
+	assert.Equal(t, 1, total.Setups)
+}
