@@ -122,9 +122,12 @@ func (h *hands) freed(s *plan.Sheet, made int) {
 // parted adds what it takes to part sheets of the stock.
 func (h *hands) parted(list []stock.Parted) {
 	for _, s := range list {
-		x, y := float64(s.Grid[0]), float64(s.Grid[1])
-		cuts, way := x-1+x*(y-1), (x-1)*s.SizeMM[1]+(y-1)*s.SizeMM[0]
-		h.add(toPart, s.Used, (60*cuts+metre*way*strokes(s.Layer))/float64(max(1, s.Used)))
+		cuts, way := len(s.CutsMM()), float64(len(s.CutsMM()))*s.SizeMM[1]
+		for _, strip := range s.Strips() {
+			cuts += len(strip.CutsMM)
+			way += float64(len(strip.CutsMM)) * strip.LengthMM
+		}
+		h.add(toPart, len(s.Panels), (60*float64(cuts)+metre*way*strokes(s.Layer))/float64(max(1, len(s.Panels))))
 	}
 }
 

@@ -31,7 +31,7 @@ func TestHandsByHand(t *testing.T) {
 	again := &sheetWork{tray: tray, sheet: sheet, laidOn: setup, makes: made, k: 2, of: 2}
 	var h hands
 	h.sheets(p, []*sheetWork{first, again})
-	h.parted([]stock.Parted{{SizeMM: [2]float64{1000, 500}, Layer: 50, Grid: [2]int{2, 2}, Used: 4}})
+	h.parted([]stock.Parted{{SizeMM: [2]float64{1000, 500}, Layer: 50, Panels: []stock.Rect{{LengthMM: 500, WidthMM: 250}, {YMM: 250, LengthMM: 500, WidthMM: 250}, {XMM: 500, LengthMM: 500, WidthMM: 250}, {XMM: 500, YMM: 250, LengthMM: 500, WidthMM: 250}}}})
 	var total TotalsReport
 	total.ToolChanges = 2
 	total.byHand(h)
