@@ -198,10 +198,20 @@ func (c CutSheet) text() cutSheetText {
 		}
 	}
 	packing, told := c.packing(), c.told()
+	last := map[*plan.Tray]string{} // file after which all of it is cut
+	for _, s := range c.Sheets {
+		for _, p := range told[s.File] {
+			last[p.Tray] = s.File
+		}
+	}
 	for _, s := range c.Sheets {
 		text := c.sheet(s)
 		for _, p := range told[s.File] {
-			text.Trays = append(text.Trays, trayText{p.Tray, p.Sheet.Number, sectionText(p.Tray, p.Sheet.Number, c.Unit), c.gluedSo(p.Tray), packing[p.Tray.ID]})
+			tray := trayText{p.Tray, p.Sheet.Number, sectionText(p.Tray, p.Sheet.Number, c.Unit), c.gluedSo(p.Tray), nil}
+			if last[p.Tray] == s.File {
+				tray.Packing = packing[p.Tray.ID]
+			}
+			text.Trays = append(text.Trays, tray)
 		}
 		t.Sheets = append(t.Sheets, text)
 	}

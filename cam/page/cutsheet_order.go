@@ -54,7 +54,7 @@ func called(k *plan.Pocket) string {
 	if k.Dowel > 0 {
 		return "dowel hole"
 	}
-	return cmp.Or(k.Piece, k.For, k.Name)
+	return cmp.Or(k.Piece, k.For, operation{name: k.Name}.piece())
 }
 
 // name is what a picture has room for: what the roster calls the piece, or its id where the letters

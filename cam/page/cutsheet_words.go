@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"traywright/cam/finding"
-	"traywright/cam/job"
 	"traywright/cam/plan"
 	"traywright/cam/process"
 )
@@ -34,11 +33,7 @@ type (
 		Copies               int
 		Rows                 []caseRow
 	}
-	caseRow    struct{ Tray, Height, Weight string }
-	packingRow struct {
-		id, Piece      string
-		Count, pockets int
-	}
+	caseRow struct{ Tray, Height, Weight string }
 )
 
 // material is the foam to have ready: one row for each foam and thickness,
@@ -189,50 +184,6 @@ func (c CutSheet) cases() []caseText {
 		list = append(list, text)
 	}
 	return list
-}
-
-// packing counts the pieces that go into each tray, by its id. A pocket for
-// something that the roster does not have counts as one.
-func (c CutSheet) packing() map[string][]packingRow {
-	packed := map[string][]packingRow{}
-	for _, t := range c.Plan.Trays {
-		var rows []packingRow
-		for _, k := range t.Pockets {
-			if k.Dowel > 0 {
-				continue
-			}
-			at := slices.IndexFunc(rows, func(r packingRow) bool { return r.id == k.For })
-			if at < 0 {
-				at = len(rows)
-				rows = append(rows, packingRow{id: k.For, Piece: k.Piece})
-			}
-			rows[at].Count += k.Packed
-			rows[at].pockets++
-		}
-		for i := range rows {
-			c.namePacked(&rows[i])
-		}
-		packed[t.ID] = slices.DeleteFunc(rows, func(r packingRow) bool { return r.Count == 0 })
-	}
-	return packed
-}
-
-// namePacked says how the pieces of a row are spread over pockets.
-func (c CutSheet) namePacked(row *packingRow) {
-	if !slices.ContainsFunc(c.Plan.Job.Roster, func(p job.Piece) bool { return p.ID == row.id }) {
-		row.Count = row.pockets
-	}
-	row.Piece = cmp.Or(row.Piece, row.id, "(no name)")
-	if row.id != "" && row.Piece != row.id {
-		row.Piece += " · " + row.id // as pictures and programs call it
-	}
-	switch {
-	case row.Count == row.pockets:
-	case row.pockets == 1:
-		row.Piece += ", in one pocket"
-	default:
-		row.Piece += fmt.Sprintf(", in %d pockets", row.pockets)
-	}
 }
 
 // mostWorth is how many of them the paper's first page has; the Markdown has all.

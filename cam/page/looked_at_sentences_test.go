@@ -32,7 +32,7 @@ var routerSentences = []string{
 	"- 1: marks, 0.059 in\n- 2: OIL, through\n- 3: outline, 0.199 in\n",
 	`section at Y 2.657 in, seen from the front; # is this sheet; not to scale`, // 67.5 mm, through both pockets
 	"As under Gluing up: layer 1 onto layer 2.",
-	"- [ ] 2 x Logbook (A7) · logbook, in one pocket\n- [ ] 1 x (no name)\n",
+	"- [ ] 2 x Logbook (A7) · logbook, in one pocket: as measured, 0.354 in high, out by the notch\n- [ ] 1 x (no name)\n",
 }
 
 // A beam of 0.4 mm: panels of a sheet, bridges, engraving, an owner's rules.

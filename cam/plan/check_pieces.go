@@ -28,6 +28,7 @@ func (m *maker) checkPieces(b *board) {
 		}
 		m.checkPiece(b, h)
 	}
+	m.tellDeep(b)
 	m.checkAccess(b)
 }
 
@@ -47,6 +48,7 @@ func (m *maker) checkPiece(b *board, h *hole) {
 	}
 	h.holds = s.count()
 	h.Play, h.rest, h.beside = m.playOf(s, fit, give, foam), s.rest, math.Max(s.playX, s.playY)
+	h.Lies = Lying{How: s.how, HighMM: s.high, OutMM: -s.rest, PadMM: m.padUnder(b, s)}
 	m.checkPlay(h, s, fit, foam)
 	m.checkFineness(b, h, math.Min(s.playX, s.playY))
 	m.checkProud(b, h, s)

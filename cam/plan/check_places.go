@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"traywright/cam/finding"
-	"traywright/cam/job"
 	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -174,8 +173,7 @@ func (m *maker) checkWalls(b *board) {
 // reportMeeting says that two pockets are one. Where they hold pieces, those may
 // touch on their way, which is what a tray is there to prevent.
 func (m *maker) reportMeeting(g, h *hole) {
-	opening := func(h *hole) bool { return h.For == "" && h.source.Access == job.GapAccess }
-	if g.outside || h.outside || opening(g) || opening(h) {
+	if g.outside || h.outside || g.Opening || h.Opening {
 		return // that comes first, or it is meant
 	}
 	at := h.at

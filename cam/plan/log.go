@@ -124,7 +124,7 @@ func (m *maker) mm(x float64) string { return m.printed(math.Round(x*100) / 100)
 // never looks equal.
 func (m *maker) below(x float64) string {
 	step := m.step(0.001, 0.001)
-	return m.printed(math.Floor(x/step) * step)
+	return m.printed(math.Floor((x+lostMM)/step) * step)
 }
 
 // more prints by how much something has to move, and above a size that is enough: both

@@ -11,16 +11,19 @@ import (
 type footprint struct {
 	length, width, depth float64
 	round                bool // seen from above
+	how                  string
 }
+
+const onSide = "on its side"
 
 // footprintOf is how the roster wants the piece to lie. Of a piece that may lie
 // in any pose it is the one it was measured in.
 func footprintOf(p *job.Piece) footprint {
 	l, w, h := p.Length.MM(), p.Width.MM(), p.Height.MM()
 	if p.Pose == job.Lying {
-		return footprint{length: l, width: h, depth: w}
+		return footprint{length: l, width: h, depth: w, how: onSide}
 	}
-	return footprint{length: l, width: w, depth: h, round: p.Shape == job.Round}
+	return footprint{length: l, width: w, depth: h, round: p.Shape == job.Round, how: "as measured"}
 }
 
 // poses are all ways in which the piece may lie in a pocket of a given shape.
@@ -29,10 +32,10 @@ func poses(p *job.Piece) []footprint {
 	list := []footprint{footprintOf(p)}
 	if p.Pose == job.AnyPose {
 		l, w, h := p.Length.MM(), p.Width.MM(), p.Height.MM()
-		list = append(list, footprint{length: l, width: h, depth: w}, footprint{length: w, width: h, depth: l})
+		list = append(list, footprint{length: l, width: h, depth: w, how: onSide}, footprint{length: w, width: h, depth: l, how: "on end"})
 	}
 	for _, f := range list {
-		list = append(list, footprint{length: f.width, width: f.length, depth: f.depth, round: f.round})
+		list = append(list, footprint{length: f.width, width: f.length, depth: f.depth, round: f.round, how: f.how})
 	}
 	return list
 }
@@ -44,6 +47,8 @@ type seat struct {
 	playX, playY          float64
 	proud                 float64 // how far they stand out of the pocket, mm
 	rest                  float64 // of the pocket's depth above all of them, mm
+	how                   string
+	high                  float64 // of one, mm
 }
 
 func (s seat) count() int { return s.along * s.across * s.layers }
@@ -89,7 +94,7 @@ func (foot footprint) seat(f form, most int, depth, give float64) (seat, bool) {
 	if !(foot.length > 0 && foot.width > 0 && foot.depth > 0) {
 		return seat{}, false
 	}
-	s := seat{along: 1, across: 1, layers: 1}
+	s := seat{along: 1, across: 1, layers: 1, how: foot.how, high: foot.depth}
 	room := f.room(foot)
 	if f.name == "rect" {
 		s.along = fitting(room[0]+give, foot.length, most)

@@ -137,6 +137,16 @@ type Pocket struct {
 	Play      Play         // how far the hole may be off for its piece
 	Dowel     units.Length // diameter of the dowel, of a registration hole; 0 for a pocket
 	Packed    int          // how many do, shared out over the trays that travel together; 0 for no piece of the roster
+	Opening   bool         // it lets fingers in to the pockets beside it, and holds nothing
+	Lies      Lying        // how a piece of the roster lies in it; zero for none
+}
+
+// Lying is how a piece lies in its pocket.
+type Lying struct {
+	How    string  // as measured, on its side (its width upright) or on end (its length); "" for no piece
+	HighMM float64 // how high one is so
+	OutMM  float64 // how far it stands out of the pocket, or a pile of it; below 0 where it ends below the tray's top
+	PadMM  float64 // of foam to lay under it, for it lies in a layer that is much thicker; 0 for none
 }
 
 // Play is how far a pocket may be off until its piece minds, mm; +Inf where it does

@@ -49,6 +49,7 @@ func (m *maker) makeHoles(b *board) []*hole {
 		}
 		holes = append(holes, m.makePocket(b, p, i, at)...)
 	}
+	nameOpenings(holes)
 	m.checkTwins(holes)
 	return holes
 }
