@@ -110,13 +110,20 @@ func decide(r Request) (*plan.Plan, finding.List) {
 	return p, inTheJob(append(found, limits.found...), r.Job.File)
 }
 
-// inTheJob adds to hints about places in an arrangement that the job is where to follow
-// them: of an arrangement that was changed by hand, only pockets are kept.
+// inTheJob adds to hints about places in an arrangement where to follow them: of one that was changed by
+// hand only pockets are kept, which the job does not have; all else is the job's. A hint that asks the job for
+// something says so itself.
 func inTheJob(found finding.List, file string) finding.List {
 	for i, f := range found {
-		if strings.HasPrefix(f.Where, arrange.FileName+":") && file != arrange.FileName && f.Hint != "" {
-			found[i].Hint += "; in " + file + ", and arrange again; a pocket's own place, size or depth may be changed in " + arrange.FileName + ": `arrange` keeps it, with `pin: true`, and makes it anew when that is taken away"
+		if !strings.HasPrefix(f.Where, arrange.FileName+":") || file == arrange.FileName || f.Hint == "" {
+			continue
 		}
+		asks := strings.Contains(f.Hint, "on its tray") && !strings.Contains(f.Hint, "on the pocket or on its tray") || strings.Contains(f.Hint, "`tray_defaults`")
+		if asks || !strings.Contains(f.Where, ", pocket ") {
+			found[i].Hint += "; in " + file + ", and arrange again"
+			continue
+		}
+		found[i].Hint += "; change a pocket's place, size or depth on its line of " + arrange.FileName + " (`arrange` keeps it, with `pin: true`, and makes it anew where that is taken away), all else in " + file + ", and arrange again"
 	}
 	return found
 }

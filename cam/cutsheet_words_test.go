@@ -103,7 +103,7 @@ func TestRouterPages(t *testing.T) {
 	}, "\n"))
 	assert.Contains(t, pages[4], "### Packing list of stores\n\n- [ ] 2 x Logbook (A7) · logbook, in one pocket: as measured, 9 mm high, out by the notch\n", "pieces, not pockets")
 	assert.Contains(t, pages[4], "- [ ] 10 x Doubloon · doubloon, in 2 pockets: as measured, 2.2 mm high, ")
-	assert.Contains(t, pages[4], "- [ ] 1 x Young kraken · kraken: as measured, 46 mm high, out by its top\n")
+	assert.Contains(t, pages[4], "- [ ] 1 x Young kraken · kraken: as measured, 46 mm high, out by the notch\n")
 	assert.Contains(t, pages[0], "Run cover/cover-1-pe-45-10mm.ngc: 1 mark, 12 label or emblem holes, the outline last.")
 	assert.NotContains(t, pages[0], "Try a piece", "the cover has no pocket")
 	assert.Contains(t, pages[0], "- [ ] The label reads \"Tidewrack\"\n- [ ] Every name is spelt right\n\n### If it burns")

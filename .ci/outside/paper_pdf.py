@@ -343,6 +343,10 @@ def check_cut_sheet(out, faults):
         for key in ("caution", "required"):
             for text in read_program(path).header.get(key, []):
                 faults.check(words_in(text, bare), f"{pdf}: the page of {entry['path']} does not say: {text}")
+    said = "\n".join(pages)
+    for tray in report(out)["trays"]:
+        lists = len(re.findall(r"Packing list of " + re.escape(tray["id"]) + r"(?![\w-])", said))
+        faults.check(lists == 1 or not any(p["for"] for p in tray["pockets"]), f"{pdf}: {lists} packing lists of {tray['id']}")
     pictures = run("pdfimages", "-list", pdf).count(" image ")
     faults.check(pictures >= 1 + len(files(out, "gcode")), f"{pdf}: {pictures} pictures")
     return len(pages)
@@ -358,9 +362,6 @@ def parts_of(entry, out):
     parts.append("Glue-up, top to bottom")
     if entry["process"] != "knife":
         parts.append("If it burns")
-    tray = next(t for t in report(out)["trays"] if t["id"] == entry["tray"])
-    if tray["pockets"]:
-        parts.append("Packing list of " + tray["id"])
     return parts
 
 
