@@ -20,8 +20,8 @@ type kind struct {
 	habits job.Habits
 	relief units.Length // how far the relief of a corner reaches beyond a side
 	way    way
-	stops  bool // its tools stop within a layer
-	hollow bool // no notch meets its drawing: the middle of that is no part of it
+	stops  bool     // its tools stop within a layer
+	side   job.Side // of its drawing, for a notch; 0 where none has a place for one
 }
 
 // block is equal pockets in columns and rows, the last row perhaps shorter: a
@@ -191,7 +191,9 @@ func (k kind) cells(wall, step units.Length) []block {
 		switch {
 		case k.way != asAsked:
 			k.reachIn(&b, step)
-		case n.Outline != "": // which sides are its ends is not told
+		case n.Outline != "" && (k.habits.Ends || k.habits.Sides): // which they are of a drawing is not told
+			b.notch = k.side
+		case n.Outline != "":
 			b.notch = k.habits.Notch
 		default:
 			b.notch = k.habits.NotchOf(n.Length, n.Width)

@@ -141,7 +141,7 @@ func (m *maker) anyDepth(p *job.Piece, n int, t *job.Tray) (kind, *finding.Findi
 	if p.Outline != "" {
 		drawn := m.Outlines[p.Outline]
 		box := drawn.Bounds()
-		k.hollow = !drawn.Contains(box.Min.Add(box.Max).Scale(0.5))
+		k.side = plan.NotchSideOf(drawn)
 		k.needs = []plan.Need{plan.NeedOfDrawn(p, box.Width(), box.Height(), t.Headroom, m.step)}
 	}
 	if pile := min(p.Pile, n); pile > 1 {

@@ -37,12 +37,15 @@ func (m *maker) wayOf(t *job.Tray) way {
 func (k kind) reachIn(b *block, step units.Length) {
 	n := b.need
 	side := job.NotchSide(n.Length, n.Width, n.Round)
+	if n.Outline != "" {
+		side = k.side
+	}
 	if k.habits.Access == job.GapAccess {
 		side = 0
 	}
 	b.reach = max(b.reach, usualReach)
 	switch {
-	case n.Outline != "" && (k.hollow || side == 0):
+	case n.Outline != "" && side == 0: // nor does it get an opening, which is as long as a row of boxes
 	case k.way == gaveWay:
 		b.gaveWay = side != 0 || k.mayOpen(n)
 	case side != 0:

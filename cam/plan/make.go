@@ -82,7 +82,7 @@ type maker struct {
 	log      *log
 	pieces   map[string]*job.Piece
 	shapes   map[patternKey]*pattern
-	outlines map[string]*geometry.Region // moved to the origin
+	outlines map[string]*drawn
 	outcomes map[cutKey]cutOutcome
 	told     map[string]bool    // recipes that are missing
 	beyond   []overreach        // of the sheet that is made
@@ -97,7 +97,7 @@ func newMaker(in Input) *maker {
 	}
 	m := &maker{
 		Input: in, unit: in.Job.Units, log: newLog(),
-		pieces: map[string]*job.Piece{}, shapes: map[patternKey]*pattern{}, outlines: map[string]*geometry.Region{},
+		pieces: map[string]*job.Piece{}, shapes: map[patternKey]*pattern{}, outlines: map[string]*drawn{},
 		outcomes: map[cutKey]cutOutcome{}, told: map[string]bool{}, strokes: map[strokeKey]bool{},
 	}
 	for i := range in.Job.Roster {

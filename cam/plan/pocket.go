@@ -165,12 +165,10 @@ func (m *maker) formOfOutline(p *job.Pocket, at place) (form, bool) {
 			m.log.fail(at, "outline-not-read", fmt.Sprintf("the outline %s has not been read", p.OutlineFile), "put the drawing into the job's folder")
 			return form{}, false
 		}
-		low := read.Bounds().Min
-		moved := read.Transform(geometry.Translate(-low.X, -low.Y))
-		shape = &moved
+		shape = newDrawn(read)
 		m.outlines[p.OutlineFile] = shape
 	}
-	box := shape.Bounds()
+	box := shape.shape.Bounds()
 	return form{name: "outline", length: box.Width(), width: box.Height(), outline: shape}, true
 }
 

@@ -14,8 +14,8 @@ import (
 type form struct {
 	name          string // rect, round, slot, outline
 	length, width float64
-	corner        float64          // radius, rect only
-	outline       *geometry.Region // of an outline; nil otherwise
+	corner        float64 // radius, rect only
+	outline       *drawn  // of an outline; nil otherwise
 }
 
 func (f form) box() geometry.Box {
@@ -25,7 +25,7 @@ func (f form) box() geometry.Box {
 // region is the form as a shape.
 func (f form) region() geometry.Region {
 	if f.outline != nil {
-		return *f.outline
+		return f.outline.shape
 	}
 	return geometry.NewRegion(f.contour())
 }

@@ -23,13 +23,15 @@ const (
 const roundSide = 0.95
 
 // longestNotch is the widest that a notch may be at a side: what is straight of
-// it, or a part of a round side.
+// it, or a part of a round side, or of a drawn one.
 func (f form) longestNotch(side job.Side) float64 {
 	along, across := f.length, f.width
 	if side == job.East || side == job.West {
 		along, across = across, along
 	}
 	switch {
+	case f.outline != nil:
+		return f.outline.sky(side).widest(along)
 	case f.name == "round":
 		return along * roundSide
 	case f.name == "slot" && along > across:
@@ -42,7 +44,7 @@ func (f form) longestNotch(side job.Side) float64 {
 
 var allSides = [...]job.Side{job.North, job.East, job.South, job.West}
 
-// notches are the finger holes at the middles of the named sides. Width and
+// notches are the finger holes at the middles of the named sides, or at the ledges of drawn ones. Width and
 // reach of 0 are the usual ones; a width is never more than its side.
 func (f form) notches(sides job.Side, width, reach units.Length) []geometry.Region {
 	var list []geometry.Region
@@ -66,32 +68,35 @@ func (f form) notchSize(side job.Side, width, reach units.Length) (w, k float64)
 	if reach == 0 {
 		k = notchReachMM
 	}
+	if f.outline != nil { // on a point narrow ones have a place everywhere, and are of no use
+		if most := f.outline.sky(side).widest(w); most == w || most >= notchWidthMM {
+			return most, k
+		}
+		return 0, k
+	}
 	return math.Min(w, f.longestNotch(side)), k
 }
 
-// notch goes from the middle of the pocket to reach mm beyond one side: a
-// tongue w wide, whose end is a half circle, or a flatter arc where it reaches
-// less than half its width.
+// notch goes from within the pocket to reach mm beyond one side: a tongue w wide, whose end is a half circle, or a
+// flatter arc where it reaches less than half its width.
 func (f form) notch(side job.Side, w, reach float64) geometry.Contour {
 	center := geometry.Point{X: f.length / 2, Y: f.width / 2}
-	toSide, out := f.width/2, 0.0
-	switch side {
-	case job.South:
-		out = math.Pi
-	case job.East:
-		toSide, out = f.length/2, -math.Pi/2
-	case job.West:
-		toSide, out = f.length/2, math.Pi/2
+	at := ledge{out: f.width / 2}
+	if side == job.East || side == job.West {
+		at.out = f.length / 2
 	}
-	tip := toSide + reach
+	if f.outline != nil {
+		at, _ = f.outline.sky(side).ledge(w)
+	}
+	tip := at.out + reach
 	rise := math.Min(reach, w/2)
 	vertex := func(x, y, bulge float64) geometry.Vertex {
-		return geometry.Vertex{Point: center.Add(geometry.Point{X: x, Y: y}), Bulge: bulge}
+		return geometry.Vertex{Point: center.Add(geometry.Point{X: at.along + x, Y: y}), Bulge: bulge}
 	}
 	// Drawn northward. The bulge of an arc over a chord w that rises by h is 2h/w.
 	tongue := geometry.NewContour(
-		vertex(-w/2, 0, 0), vertex(w/2, 0, 0),
+		vertex(-w/2, at.foot, 0), vertex(w/2, at.foot, 0),
 		vertex(w/2, tip-rise, 2*rise/w), vertex(-w/2, tip-rise, 0),
 	)
-	return tongue.Transform(geometry.Rotate(out, center))
+	return tongue.Transform(geometry.Rotate(outward(side), center))
 }
