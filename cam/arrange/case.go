@@ -124,6 +124,7 @@ type choosing struct {
 	mending       bool          // they keep what they can
 	goesOn        bool          // what has no room may go on to another case
 	bound         int           // no layout of what is in them has fewer
+	padsFor       map[units.Length]units.Length
 }
 
 // chosen is a tray while it is chosen for a case.
@@ -135,7 +136,7 @@ type chosen struct {
 }
 
 func (m *maker) begin(c *job.Case) *choosing {
-	k := &choosing{maker: m, c: c, model: m.model(c)}
+	k := &choosing{maker: m, c: c, model: m.model(c), padsFor: map[units.Length]units.Length{}}
 	if n := len(k.model.Layers); n > 0 {
 		k.pad, k.under = m.stock(k.model.Layers[0].Foam, &k.model), m.stock(k.model.Layers[n-1].Foam, &k.model)
 		if n > 1 {

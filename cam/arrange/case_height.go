@@ -71,10 +71,15 @@ func stockFor(depth units.Length, f profiles.Foam) units.Length {
 
 // padFor is the least thickness of a pad of at least a depth.
 func (k *choosing) padFor(depth units.Length) units.Length {
-	if list := k.pads(depth, 1); len(list) > 0 {
-		return lowest([][]option{list})
+	if known, ok := k.padsFor[depth]; ok {
+		return known
 	}
-	return depth
+	least := depth
+	if list := k.pads(depth, 1); len(list) > 0 {
+		least = lowest([][]option{list})
+	}
+	k.padsFor[depth] = least
+	return least
 }
 
 // pads are the ways to make a pad of at least a depth: single sheets, or, where

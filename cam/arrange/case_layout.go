@@ -17,10 +17,21 @@ func (k *choosing) layOut() bool {
 		k.trays = k.standing
 		return true
 	}
-	best, large := k.layOutOf(k.rest)
 	order := givers(k.rest)
+	bare, whole := func() (layout, *kind) { return k.layOutOf(given(k.rest, order), aim{pad: everyPad}) }, aim{pad: everyPad}
+	if k.goesOn && len(order) > 0 {
+		least, _ := bare()
+		if least.trays != nil && least.cost[0] > 0 { // some goes on, and it is laid out anew
+			k.trays, k.bound = least.trays, least.bound
+			return true
+		}
+		if least.trays != nil {
+			bare, whole = func() (layout, *kind) { return least, nil }, least.like()
+		}
+	}
+	best, large := k.layOutOf(k.rest, whole)
 	if least := max(len(k.standing), boundOf(k.newRoom(), given(k.rest, order))); len(order) > 0 && !best.asFewAs(layout{trays: make([]chosen, least)}) {
-		best, large = k.giveWay(best, order)
+		best, large = k.giveWay(best, bare, order)
 	}
 	k.trays, k.bound = best.trays, best.bound
 	if best.trays == nil && large != nil {
@@ -29,19 +40,34 @@ func (k *choosing) layOut() bool {
 	return best.trays != nil
 }
 
+// aim is what a layout is looked for.
+type aim struct {
+	pad  int     // of the thicknesses of a pad, the one that poses are chosen for
+	like *layout // it is searched for as this was found
+}
+
+// like is to look for a layout as this one was found, with other ways in.
+func (l layout) like() aim { return aim{l.pad, &l} }
+
+const everyPad = -1
+
 // layOutOf lays kinds out. Large is one that fits in no tray, where there are no trays.
-func (k *choosing) layOutOf(kinds []kind) (best layout, large *kind) {
+func (k *choosing) layOutOf(kinds []kind, a aim) (best layout, large *kind) {
 	room := k.roomForNew()
 	for i, most := range k.pad.Thicknesses {
 		if best.trays != nil && k.ctx.Err() != nil {
 			break
 		}
 		posed, changed := posedFor(kinds, most, k.pad.Thicknesses[:i])
-		if !changed && i > 0 {
+		if a.pad == everyPad && !changed && i > 0 || a.pad != everyPad && a.pad != i {
 			continue
 		}
-		if stuck := k.tryPosed(&best, posed, room); stuck != nil && large == nil {
+		before := best.cost
+		if stuck := k.tryPosed(&best, posed, room, a); stuck != nil && large == nil {
 			large = stuck
+		}
+		if best.cost != before {
+			best.pad = i
 		}
 		if i < caseParts-1 {
 			k.advance(k.done + 1)
@@ -52,7 +78,7 @@ func (k *choosing) layOutOf(kinds []kind) (best layout, large *kind) {
 
 // tryPosed lays kinds out whose poses are chosen, and keeps what is better than
 // the best so far. Stuck is a kind that no tray takes.
-func (k *choosing) tryPosed(best *layout, posed []kind, room units.Length) (stuck *kind) {
+func (k *choosing) tryPosed(best *layout, posed []kind, room units.Length, a aim) (stuck *kind) {
 	known := 0
 	bound := func() int {
 		if known == 0 {
@@ -60,33 +86,41 @@ func (k *choosing) tryPosed(best *layout, posed []kind, room units.Length) (stuc
 		}
 		return known
 	}
-	for _, whole := range []bool{true, false} {
-		trays, stuck := k.inBlocks(posed, whole)
-		if stuck != nil {
-			return stuck
-		}
+	take := func(trays []chosen, single bool) {
 		if best.take(trays, k.costOf(trays, room)) {
-			best.bound = bound()
+			best.bound, best.single = bound(), single
 		}
 	}
-	if mixed(posed) && len(k.standing) == 0 {
-		if trays, stuck := k.inGathered(posed); stuck == nil && best.take(trays, k.costOf(trays, room)) {
-			best.bound = bound()
+	if a.like == nil || !a.like.single {
+		for _, whole := range []bool{true, false} {
+			trays, stuck := k.inBlocks(posed, whole)
+			if stuck != nil {
+				return stuck
+			}
+			take(trays, false)
+		}
+		if mixed(posed) && len(k.standing) == 0 {
+			if trays, stuck := k.inGathered(posed); stuck == nil {
+				take(trays, false)
+			}
 		}
 	}
-	if len(best.trays) > bound() && len(k.standing) == 0 {
-		if trays := k.oneByOne(posed); len(trays) > 0 && best.take(trays, k.costOf(trays, room)) {
-			best.bound = bound()
-		}
+	if a.like != nil && !a.like.single || len(k.standing) > 0 || best.trays != nil && len(best.trays) <= bound() {
+		return nil
+	}
+	if trays := k.oneByOne(posed); len(trays) > 0 {
+		take(trays, true)
 	}
 	return nil
 }
 
 // layout is the best so far, and what it costs.
 type layout struct {
-	trays []chosen
-	cost  [5]float64
-	bound int // no layout of the same pockets has fewer trays
+	trays  []chosen
+	cost   [5]float64
+	bound  int  // no layout of the same pockets has fewer trays
+	pad    int  // of the thicknesses, that its poses are for
+	single bool // pocket by pocket, not in blocks
 }
 
 // asFewAs reports whether a layout is no more too high, and has no more trays, than another.

@@ -150,11 +150,14 @@ func given(kinds []kind, gave []int) []kind {
 	return list
 }
 
+// fewestParts is how finely fewest tells many; judged, no source.
+const fewestParts = 32
+
 // fewest looks for how many of the order, those whose ways take the most room, have to give way; all of them do. What
-// did last is the answer. It tries few.
+// did last is the answer. It tries few: of many the answer may be a few more than it has to be.
 func fewest(order []int, does func(gave []int) bool) []int {
 	most := len(order)
-	for low := 0; low+1 < most; {
+	for low := 0; low+max(1, len(order)/fewestParts) < most; {
 		if middle := (low + most) / 2; does(order[:middle]) {
 			most = middle
 		} else {
@@ -221,9 +224,9 @@ func (m *maker) tooFull() map[string]bool {
 }
 
 // giveWay lays the rest out with as many ways in as take no tray more, and make no stack higher than the case, than
-// without them. Best is the layout with all of them.
-func (k *choosing) giveWay(best layout, order []int) (layout, *kind) {
-	least, stuck := k.layOutOf(given(k.rest, order))
+// without them. Best is the layout with all of them, bare makes that with none.
+func (k *choosing) giveWay(best layout, bare func() (layout, *kind), order []int) (layout, *kind) {
+	least, stuck := bare()
 	if least.trays == nil || best.asFewAs(least) {
 		return best, stuck
 	}
@@ -232,7 +235,7 @@ func (k *choosing) giveWay(best layout, order []int) (layout, *kind) {
 		if k.ctx.Err() != nil {
 			return false
 		}
-		some, _ := k.layOutOf(given(k.rest, gave))
+		some, _ := k.layOutOf(given(k.rest, gave), least.like())
 		if some.asFewAs(least) {
 			best = some
 			return true
@@ -310,9 +313,36 @@ func (m *maker) tellWaysGiven(t *job.Tray, fillings []*filling) {
 		}
 	}
 	if count > 0 {
-		m.gave = append(m.gave, m.finding(finding.Warning, t.Position, "way-in-gave-way", "a larger tray or a thinner wall gives it room; write `access: none` where pieces are taken by their tops",
+		m.gave = append(m.gave, m.finding(finding.Warning, t.Position, "way-in-gave-way", m.roomForWays(t, fillings)+"write `access: none` where pieces are taken by their tops",
 			"tray %s: no room was found for a way in for fingers at %s: %s", t.ID, finding.Counted(count, "pocket"), strings.Join(names, ", ")))
 	}
+}
+
+// roomForWays says what gives all pieces of a tray of the job ways in, where that was tried and does: what is in it has
+// to be arranged afresh for that.
+func (m *maker) roomForWays(t *job.Tray, fillings []*filling) string {
+	if t.Chosen || m.hinting || len(fillings) > 1 {
+		return ""
+	}
+	var kinds []kind
+	for _, b := range fillings[0].blocks {
+		one := b.kind()
+		if one.way == gaveWay {
+			one.way = ourWay
+		}
+		kinds = append(kinds, one)
+	}
+	var ways []string
+	if wall, ok := m.thinnerWall(t, kinds); ok {
+		ways = append(ways, "a `wall` of "+m.length(wall))
+	}
+	if more, ok := m.longer(t, kinds); ok {
+		ways = append(ways, "a tray "+m.enough(more)+" longer")
+	}
+	if len(ways) == 0 {
+		return ""
+	}
+	return strings.Join(ways, ", or ") + ", has room for all of them, arranged with `--force`; or "
 }
 
 // airAbove reports whether what stands out of a tray's pockets has air above it: as the plan has it, and no case
