@@ -33,7 +33,11 @@ func (m *maker) leastChange(t *job.Tray, left []kind) string {
 		ways = append(ways, moreTrays(n)+" what is left")
 	}
 	if len(ways) == 0 {
-		return "use a larger case: no tray of this size takes the largest of them"
+		larger := "make the tray larger"
+		if stacked(m.Job, t.ID) {
+			larger = "use a larger case"
+		}
+		return larger + ": none of this size takes the largest of them"
 	}
 	return strings.Join(ways, "; or ")
 }

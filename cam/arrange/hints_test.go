@@ -182,7 +182,55 @@ func TestHintsThatNameNoWay(t *testing.T) {
 
 	j = bench(piece("raft", "g", 1, 600, 600, 20, job.Upright))
 	j.Trays = []job.Tray{tray("crew", "g")}
-	assert.Equal(t, "use a larger case: no tray of this size takes the largest of them", run(t, j).Findings[0].Hint)
+	assert.Equal(t, "make the tray larger: none of this size takes the largest of them", run(t, j).Findings[0].Hint)
+	j.Trays[0].Length, j.Trays[0].Width = 640*mm, 640*mm
+	assert.NotNil(t, run(t, j).Job)
+	j.Trays[0].Length, j.Trays[0].Width = 250*mm, 190*mm
+	j.Cases = []job.Case{{Name: "Gull", Copies: 1, Inside: inside(2 * inch), Stack: []string{"crew"}, StackPositions: make([]finding.Position, 1)}}
+	assert.Equal(t, "use a larger case: none of this size takes the largest of them", run(t, j).Findings[0].Hint)
+}
+
+// What is said of ways in that gave way holds, each part on its own: pieces have ways in then, or nobody asks for any.
+func TestHintsOfWaysInHold(t *testing.T) {
+	said := 0
+	rapid.Check(t, func(t *rapid.T) {
+		j := anyJob(t)
+		j.Defaults.Habits = job.Habits{}
+		for i := range j.Trays {
+			j.Trays[i].Habits = job.Habits{}
+		}
+		plain := func(in *Input) { in.Try, in.Unit = 0, j.Units }
+		gave := func(r Result) *finding.Finding {
+			if i := slices.IndexFunc(r.Findings, func(f finding.Finding) bool { return f.Rule == "way-in-gave-way" }); i >= 0 {
+				return &r.Findings[i]
+			}
+			return nil
+		}
+		told := gave(run(t, j, plain))
+		if told == nil || len(j.Trays) == 0 {
+			return
+		}
+		length := func(s string) units.Length {
+			l, err := units.Parse(s, j.Units)
+			require.NoError(t, err)
+			return l
+		}
+		for says, follow := range map[string]func(*job.Tray, string){
+			"a `wall` of (.*?), (or|has room)":        func(one *job.Tray, l string) { one.Wall = length(l) },
+			"a tray (.*?) longer, has room for all":   func(one *job.Tray, l string) { one.Length += length(l) },
+			"(write) `access: none` where pieces are": func(one *job.Tray, _ string) { one.Habits.Access = job.NoAccess },
+		} {
+			if found := regexp.MustCompile(says).FindStringSubmatch(told.Hint); found != nil {
+				said++
+				then := copyOf(j)
+				follow(&then.Trays[0], found[1])
+				r := run(t, then, plain)
+				require.NotNil(t, r.Job, "%s %v", found[0], r.Findings)
+				assert.Nil(t, gave(r), "%s: %s", told, found[0])
+			}
+		}
+	})
+	assert.Positive(t, said)
 }
 
 // In inches a length is printed so that it is no less when it is read back:

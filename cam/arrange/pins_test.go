@@ -117,6 +117,20 @@ func TestPinsElsewhere(t *testing.T) {
 	r = run(t, gone, func(in *Input) { in.Previous = pinAt(first, "reef-tray-1", 0, func(*job.Pocket) {}) })
 	require.True(t, r.Findings.Failed())
 	assert.Contains(t, r.Findings[0].Message, "no case of job.yaml is to have this tray any more")
+
+	// What is said to do, done.
+	same := copyOf(j)
+	same.Trays[0].Pockets = slices.Clone(j.Trays[0].Pockets)
+	same.Trays[0].Pockets[0].X += 5 * mm
+	assert.NotNil(t, run(t, same, func(in *Input) { in.Previous, in.Touched = own, map[int]bool{10: true} }).Job)
+	out := copyOf(first)
+	for i := range out.Trays {
+		if out.Trays[i].ID == "reef-tray-1" {
+			out.Trays[i].Pockets = out.Trays[i].Pockets[1:]
+		}
+	}
+	r = run(t, gone, func(in *Input) { in.Previous = out })
+	require.NotNil(t, r.Job, "%v", r.Findings)
 }
 
 // What a hand did to the file is told line by line.
