@@ -45,22 +45,51 @@ func (c CutSheet) parted(p stock.Parted) string {
 	if cuts := p.CutsMM(); len(cuts) > 0 {
 		steps = append(steps, fmt.Sprintf(" cut from front to back at X %s from the left edge", c.lengths(cuts)))
 	}
-	for _, s := range p.Strips() {
-		if len(s.CutsMM) == 0 {
+	strips := p.Strips()
+	for i := 0; i < len(strips); {
+		first, n := strips[i], alike(strips[i:], func(s stock.Strip) string { return c.lengths(s.CutsMM) })
+		last := strips[i+n-1]
+		i += n
+		if len(first.CutsMM) == 0 {
 			continue
 		}
 		what := " cut"
-		if len(steps) > 0 {
-			what = fmt.Sprintf(" the strip from X %s to %s", c.length(s.XMM), c.length(s.XMM+s.LengthMM))
+		switch {
+		case n == len(strips) && n > 1 && last.XMM+last.LengthMM >= p.SizeMM[0]:
+			what = " each strip"
+		case n > 1:
+			what = fmt.Sprintf(" each strip between X %s and %s", c.length(first.XMM), c.length(last.XMM+last.LengthMM))
+		case len(steps) > 0:
+			what = fmt.Sprintf(" the strip from X %s to %s", c.length(first.XMM), c.length(first.XMM+first.LengthMM))
 		}
-		steps = append(steps, fmt.Sprintf("%s from left to right at Y %s from the front edge", what, c.lengths(s.CutsMM)))
+		steps = append(steps, fmt.Sprintf("%s from left to right at Y %s from the front edge", what, c.lengths(first.CutsMM)))
 	}
-	text += strings.Join(steps, "; then") + ". "
-	var panels []string
-	for n, r := range p.Panels {
-		panels = append(panels, fmt.Sprintf("p%d is %s from X %s, Y %s", n+1, c.size(r.LengthMM, r.WidthMM), c.length(r.XMM), c.length(r.YMM)))
+	return text + strings.Join(steps, "; then") + ". Strip by strip, each from the front: " + c.panels(p.Panels) + "."
+}
+
+// panels are a sheet's by their sizes, equal ones that follow each other as one.
+func (c CutSheet) panels(list []stock.Rect) string {
+	var texts []string
+	for i := 0; i < len(list); {
+		size := func(r stock.Rect) string { return c.size(r.LengthMM, r.WidthMM) }
+		n := alike(list[i:], size)
+		text := fmt.Sprintf("p%d is %s", i+1, size(list[i]))
+		if n > 1 {
+			text = fmt.Sprintf("p%d to p%d are %s", i+1, i+n, size(list[i]))
+		}
+		texts = append(texts, text)
+		i += n
 	}
-	return text + strings.Join(panels, "; ") + "."
+	return strings.Join(texts, "; ")
+}
+
+// alike is how many of a list's first read the same.
+func alike[T any](list []T, text func(T) string) int {
+	n := 1
+	for n < len(list) && text(list[n]) == text(list[0]) {
+		n++
+	}
+	return n
 }
 
 func (c CutSheet) lengths(mm []float64) string {
