@@ -145,14 +145,13 @@ func measureRequest(c *cli.Context) (q cam.MeasureRequest, o trace.PiecesOptions
 	if o.HeightMM > 0 && o.CameraMM == 0 {
 		return q, o, usage("--height needs --camera", "say how high the lens was above the paper, such as --camera \"450 mm\"")
 	}
-	if o.Card, err = pixelFlag(c, outlineCard); err == nil && o.Card != nil && c.NArg() > 1 {
-		err = usage("--card points into one photograph, and there are several", "measure them one by one, or leave one card in each")
-	}
 	if o.Lens, err = lensFlag(c); err != nil {
 		return q, o, err
 	}
-	q.Lens = o.Lens
-	q.HeightMM, q.WithinMM, q.Told = o.HeightMM, o.WithinMM, o.CameraMM > 0
+	if o.Card, err = pixelFlag(c, outlineCard); err == nil && o.Card != nil && c.NArg() > 1 {
+		err = usage("--card points into one photograph, and there are several", "measure them one by one, or leave one card in each")
+	}
+	q.HeightMM, q.WithinMM, q.Told, q.Lens = o.HeightMM, o.WithinMM, o.CameraMM > 0, o.Lens
 	return q, o, err
 }
 
