@@ -5,7 +5,8 @@ A job has a roster of boxes, round pieces, piles and drawn outlines (hooks, ring
 or SVG), ways in of every kind, and trays, halves of trays, or cases whose stacks are chosen, for a router or
 a laser. Held are:
   pieces    every one has its place, in a pocket that is as large as it and the fit, and deep enough
-  walls     between finished shapes, notches, reliefs and openings included, and from them to the rim
+  walls     between finished shapes, notches, reliefs and openings included, and from them to the rim; not of notches
+            of drawn outlines, whose places the job does not say
   ways in   a finger gets in where the report says so, and where it says none a finding names the piece
   stack     its sheets add up to the case's inside, or a finding says what is left
   bytes     another run, in another folder on one processor, writes the same; a run on its own answer moves nothing
@@ -232,7 +233,8 @@ class Pocket:
         self.size = (l, w)
         whole = shape
         self.fingers = False
-        for side in row.get("notch", []):
+        self.drawn = "outline" in row and row.get("notch")  # where on its outline a notch is, is not told here: it is left out
+        for side in [] if self.drawn else row.get("notch", []):
             wide, reach = mm(row.get("notch_width", FINGER)), mm(row.get("notch_reach", REACH))
             whole = whole.union(tongue(l, w, side, wide, reach, longest[side]))
             self.fingers |= min(wide, longest[side]) >= FINGER - TOL and reach >= REACH - TOL
@@ -362,6 +364,8 @@ def hold_access(tray, p, q, job, found, solids, wall):
     meet = [o for o in tray.pockets if o.opening and o.shape.intersects(p.shape)]
     gap = any(max(o.size) >= FINGER - TOL and min(o.size) >= REACH - TOL and o.depth >= rest + HOLD - 0.05 for o in meet)
     want = "none" if rest > 50 else "notch" if p.fingers else "gap" if gap else None
+    if p.drawn and rest <= 50 and q["access"] == "notch":
+        return
     if want:
         held(q["access"] == want, f"tray {tray.id}: {p.row} is reached by {want}, the report says {q['access']}")
     elif q["access"] == "lift":
