@@ -240,6 +240,7 @@ func (s *typedSheet) joined(kind []job.Piece) job.Piece {
 		}
 		whole.WeightG = math.Max(whole.WeightG, p.WeightG)
 		whole.Name, whole.Group, whole.Shape, whole.Pose, whole.Outline = cmp.Or(whole.Name, p.Name), cmp.Or(whole.Group, p.Group), cmp.Or(whole.Shape, p.Shape), cmp.Or(whole.Pose, p.Pose), cmp.Or(whole.Outline, p.Outline)
+		whole.Often, whole.Pile = whole.Often || p.Often, max(whole.Pile, p.Pile)
 		if p.Count > 0 && p.Count != whole.Count {
 			s.fail(p, "count", "counts-differ", fmt.Sprintf("count is %d, and the first row of %s, line %d, says %d", p.Count, finding.Quote(p.ID), whole.Position.Line, whole.Count), "count is how many of the kind there are in all: write it into the first row alone")
 		}
@@ -256,16 +257,25 @@ func (q SheetRequest) roster(pieces []job.Piece) []byte {
 	b.WriteString("# from a measuring sheet; of equal pieces each size is that of the largest\n")
 	w := csv.NewWriter(&b)
 	unit := q.Unit.String()
-	drawn := slices.ContainsFunc(pieces, func(p job.Piece) bool { return p.Outline != "" })
-	write := func(row []string, outline string) {
-		if drawn {
-			row = append(row, outline)
+	has := func(is func(job.Piece) bool) bool { return slices.ContainsFunc(pieces, is) }
+	further := [...]bool{has(func(p job.Piece) bool { return p.Often }), has(func(p job.Piece) bool { return p.Pile > 0 }), has(func(p job.Piece) bool { return p.Outline != "" })}
+	write := func(row []string, more ...string) { // the columns that nobody filled in stay away
+		for i, text := range more {
+			if further[i] {
+				row = append(row, text)
+			}
 		}
 		_ = w.Write(row)
 	}
-	write([]string{"id", "name", "group", "count", "length (" + unit + ")", "width (" + unit + ")", "height (" + unit + ")", "weight_g", "shape", "pose"}, "outline")
+	write([]string{"id", "name", "group", "count", "length (" + unit + ")", "width (" + unit + ")", "height (" + unit + ")", "weight_g", "shape", "pose"}, "often", "pile", "outline")
 	for _, p := range pieces {
-		weight := ""
+		weight, often, pile := "", "", ""
+		if p.Often {
+			often = "yes"
+		}
+		if p.Pile > 0 {
+			pile = strconv.Itoa(p.Pile)
+		}
 		if p.WeightG > 0 {
 			weight = strconv.FormatFloat(p.WeightG, 'f', -1, 64)
 		}
@@ -276,7 +286,7 @@ func (q SheetRequest) roster(pieces []job.Piece) []byte {
 			}
 			return strings.TrimSuffix(text, " "+unit)
 		}
-		write([]string{p.ID, p.Name, p.Group, strconv.Itoa(p.Count), size(p.Length), size(p.Width), size(p.Height), weight, shapeWords[p.Shape], poseWords[p.Pose]}, p.Outline)
+		write([]string{p.ID, p.Name, p.Group, strconv.Itoa(p.Count), size(p.Length), size(p.Width), size(p.Height), weight, shapeWords[p.Shape], poseWords[p.Pose]}, often, pile, p.Outline)
 	}
 	w.Flush() // into memory: it cannot fail
 	return b.Bytes()

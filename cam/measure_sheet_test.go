@@ -131,6 +131,19 @@ func TestWordsOfATypedSheet(t *testing.T) {
 	}
 }
 
+// How often a kind is used and how many lie on each other are kept, where any row says so, and no column is made
+// of what nobody says.
+func TestOftenAndPileOfATypedSheet(t *testing.T) {
+	r, err := cam.CheckSheet(cam.SheetRequest{File: "s.csv", Text: []byte("id,count,length,width,height,pose,often,pile\ncoin,30,25,25,2,upright,,10\ncoin,,25,25,2,,yes,\nhook,1,90,70,25,,no,\n")})
+	require.NoError(t, err)
+	require.Empty(t, r.Report.Findings)
+	pieces, _, err := job.ReadRoster("r.csv", r.Files[0].Data, units.Millimetre)
+	require.NoError(t, err)
+	assert.Equal(t, []any{true, 10, false, 0}, []any{pieces[0].Often, pieces[0].Pile, pieces[1].Often, pieces[1].Pile})
+	plain := typedSheet(t, "p,1,30,20,10\n")
+	assert.NotRegexp(t, "often|pile|outline", string(plain.Files[0].Data))
+}
+
 // The sheets are the same bytes each time, and their table's heading is one that is read.
 func TestMeasuringSheets(t *testing.T) {
 	one, err := cam.MeasuringSheets(units.Inch)

@@ -372,13 +372,15 @@ func (k kind) standOut(proud units.Length) {
 	}
 }
 
-// Measure takes over how fingers get at the pieces, as a plan of the arranged job measured it.
+// Measure takes over how fingers get at the pieces, as a plan of the arranged job measured it, and counts
+// what is pinned with what was placed.
 func (r *Result) Measure(p *plan.Plan) {
+	r.countPinned(p)
 	for i := range r.Kinds {
 		k := &r.Kinds[i]
 		var ways []string
 		for _, t := range p.Trays {
-			if t.ID != k.Tray && t.ID != k.Tray+"-1" && t.ID != k.Tray+"-2" {
+			if !ofTray(t, k.Tray) {
 				continue
 			}
 			for _, h := range t.Pockets {

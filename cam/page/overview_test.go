@@ -33,6 +33,7 @@ func planTray(t testing.TB, id string, pad float64, cutouts []cutout) plan.Tray 
 		Sheets:  []plan.Sheet{{Number: 1, Layers: layers[:1]}, {Number: 2, Layers: layers[1:]}},
 		FoamG:   61, PiecesG: 388,
 	}
+	tray.Rim = tray.Outline // no ease
 	for i, k := range cutouts {
 		p := plan.Pocket{
 			For: k.name, Name: fmt.Sprintf("pocket %d (%s)", i+1, k.name), Design: k.shape(), Depth: mm(min(k.depth, pad)),
@@ -148,6 +149,8 @@ func TestWallsOfATray(t *testing.T) {
 	v := newOverview(setter(t), p, OverviewOptions{}, false)
 	assert.Equal(t, "thinnest wall 6 mm, edge 10 mm: at the arrows", v.thinnest(2))
 	assert.Equal(t, "", v.thinnest(0), "a cover has no walls")
+	p.Trays[2].Outline = geometry.Rectangle(geometry.Box{Max: geometry.Point{X: fixtureLength, Y: fixtureWidth}}.Grow(1), 9)
+	assert.Equal(t, "thinnest wall 6 mm, edge 10 mm: at the arrows", newOverview(setter(t), p, OverviewOptions{}, false).thinnest(2), "as the job counts it, without ease")
 }
 
 func TestCaseText(t *testing.T) {
@@ -162,6 +165,7 @@ func TestHalvesStandSideBySide(t *testing.T) {
 	p := demoPlan(t)
 	half := p.Trays[7]
 	half.Outline = geometry.Rectangle(geometry.Box{Max: geometry.Point{X: fixtureLength / 2, Y: fixtureWidth}}, 8)
+	half.Rim = half.Outline
 	half.ID = "stores-1"
 	other := half
 	other.ID = "stores-2"

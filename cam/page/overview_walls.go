@@ -41,7 +41,7 @@ func widestWall(rim geometry.Box, pockets int) float64 {
 	return math.Min(30, 1.5*math.Sqrt(rim.Width()*rim.Height()/float64(max(1, pockets))))
 }
 
-// walls are the tray's, narrowest first: from each pocket to the edge, and the
+// walls are the tray's, narrowest first: from each pocket to the rim before ease, as the job counts its edge, and the
 // gaps between pockets that are about the narrowest of one of the two.
 func walls(t *plan.Tray) []foamWall {
 	var contours []geometry.Contour
@@ -54,7 +54,7 @@ func walls(t *plan.Tray) []foamWall {
 			contours, boxes = append(contours, c), append(boxes, c.Bounds())
 		}
 	}
-	rim := t.Outline.Bounds()
+	rim := t.Rim.Bounds()
 	limit := widestWall(rim, len(contours))
 	gaps := geometry.Gaps(contours, limit)
 	least := make([]float64, len(contours))
@@ -71,8 +71,8 @@ func walls(t *plan.Tray) []foamWall {
 		}
 	}
 	for i, c := range contours {
-		if t.Outline.Len() > 0 && c.Len() > 0 {
-			d, a, b := geometry.Distance(c, t.Outline)
+		if t.Rim.Len() > 0 && c.Len() > 0 {
+			d, a, b := geometry.Distance(c, t.Rim)
 			list = append(list, foamWall{d, a, b, [2]geometry.Box{boxes[i], rim}, true})
 		}
 	}

@@ -31,6 +31,7 @@ type Tray struct {
 	Position       finding.Position
 	Length, Width  units.Length
 	Outline        geometry.Contour // finished, with ease and corners
+	Rim            geometry.Contour // without ease, which is pressed together in the case: an edge is foam from here
 	Layers         []Layer
 	Pockets        []Pocket
 	Marks          []Mark         // labels and emblems

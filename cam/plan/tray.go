@@ -38,6 +38,7 @@ func (b *board) rim() geometry.Contour { return roundedBox(b.box(), b.corners) }
 
 // finish hands the pockets over to the plan.
 func (b *board) finish() {
+	b.Rim = b.rim()
 	b.Pockets = make([]Pocket, len(b.holes))
 	for i, h := range b.holes {
 		b.Pockets[i] = h.Pocket
