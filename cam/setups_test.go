@@ -359,3 +359,15 @@ func TestOffcutsKeepOffLeadIns(t *testing.T) {
 		assert.GreaterOrEqual(t, beside+1e-9, edge.WidestMM()+edge.Recipes[0].LeadInMM.Value)
 	}
 }
+
+// What stands between the cuts around two parts is under a cutter as thick as a wall of its height in 30 kg/m3, a
+// fifth of it (see cam/plan/check_slender.go), and 6 mm or more.
+func TestStripsBetweenPartsStand(t *testing.T) {
+	for thick, strip := range map[string]float64{"50": 10, "25": 6} {
+		text := "machine: bench-router\ntray_defaults: {size: [100, 80], layers: [{foam: pe-30, thickness: " + thick + "}]}\ntrays: [{id: a}, {id: b}]\nstock: {sheets: [{foam: pe-30, thickness: " + thick + ", size: [390, 160]}]}\n"
+		s := cam.Check(stockRequest(t, t, text)).Layout.Setups[0]
+		require.Len(t, s.Parts, 2)
+		box := func(i int) geometry.Box { return s.Tray.Sheets[0].Edge.Shape.Contours()[i].Bounds() }
+		assert.InDelta(t, 2*s.Tray.Sheets[0].Edge.WidestMM()+strip, apart(box(0), box(1)), 0.02, thick)
+	}
+}

@@ -26,10 +26,13 @@ func slenderOf(f profiles.Foam) float64 {
 	return math.Inf(1)
 }
 
+// StandsMM is how thick foam that stands on its floor alone is to be, to stand so high under a cutter.
+func StandsMM(f profiles.Foam, heightMM float64) float64 { return heightMM / slenderOf(f) }
+
 // stands is the foam, among those of a wall that high, that needs the wall to be thickest, and
 // how thick that is, mm.
 func stands(b *board, height units.Length) (foam string, least float64) {
-	return strictest(b, height, func(f profiles.Foam) float64 { return height.MM() / slenderOf(f) })
+	return strictest(b, height, func(f profiles.Foam) float64 { return StandsMM(f, height.MM()) })
 }
 
 // slender keeps the worst of a tray's walls that are too tall for their thickness.

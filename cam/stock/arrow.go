@@ -47,7 +47,11 @@ func (s *Setup) point(l *layer, r room, sheet *plan.Sheet) error {
 	}
 	groove := how.KerfMM.Value
 	head, long := math.Max(arrowHeadMM, 1.1*groove), math.Max(arrowMM, 3*groove)
-	at, ok := s.spare(r, groove, 2*head, long, s.clamped(m, by.Tool, groove))
+	clamped := s.clamped(m, by.Tool, groove)
+	at, ok := s.spare(r, groove, 2*head, long, clamped)
+	if !ok {
+		at, ok = s.offOffcuts(r, groove, 2*head, long, clamped)
+	}
 	if !ok {
 		return nil
 	}
@@ -90,12 +94,10 @@ func (s *Setup) clamped(m profiles.Machine, t profiles.Tool, groove float64) (ta
 // spare is where in the sheet the middles of a groove's lines have room for their box, off what is
 // taken: the place nearest to the front, of several the leftmost.
 func (s *Setup) spare(r room, groove, wide, high float64, taken []geometry.Box) (at geometry.Point, ok bool) {
-	in := geometry.Box{Max: geometry.Point{X: s.SizeMM[0], Y: s.SizeMM[1]}}.Grow(r.kerf/2 - s.MarginMM)
-	for _, p := range s.Parts {
-		taken = append(taken, p.Sheet.Edge.Shape.Transform(p.to).Bounds().Grow(r.kerf+r.lead+arrowAwayMM+groove/2))
-	}
+	in := s.within(r)
+	taken = append(taken, s.taken(r.kerf+r.lead+arrowAwayMM+groove/2, false)...)
 	for _, o := range s.Offcuts {
-		taken = append(taken, geometry.Box{Min: geometry.Point{X: o.XMM, Y: o.YMM}, Max: geometry.Point{X: o.XMM + o.LengthMM, Y: o.YMM + o.WidthMM}}.Grow(groove/2))
+		taken = append(taken, o.box().Grow(groove/2))
 	}
 	if len(taken) > mostBoxes {
 		return at, false
@@ -109,12 +111,57 @@ func (s *Setup) spare(r room, groove, wide, high float64, taken []geometry.Box) 
 	for _, y := range ys {
 		for _, x := range xs {
 			box := geometry.Box{Min: geometry.Point{X: x, Y: y}, Max: geometry.Point{X: x + wide, Y: y + high}}
-			if in.Union(box) == in && !slices.ContainsFunc(taken, func(b geometry.Box) bool {
-				return box.Min.X < b.Max.X && b.Min.X < box.Max.X && box.Min.Y < b.Max.Y && b.Min.Y < box.Max.Y
-			}) {
+			if in.Union(box) == in && !slices.ContainsFunc(taken, meets(box)) {
 				return box.Min, true
 			}
 		}
 	}
 	return at, false
+}
+
+// within is where the middles of a groove's lines may lie: no nearer to the edge than outlines are cut.
+func (s *Setup) within(r room) geometry.Box {
+	return geometry.Box{Max: geometry.Point{X: s.SizeMM[0], Y: s.SizeMM[1]}}.Grow(r.kerf/2 - s.MarginMM)
+}
+
+// offOffcuts is a place in the corner of an offcut, where offcuts take all the waste: of all corners the one
+// that leaves most of them, as many as there were.
+func (s *Setup) offOffcuts(r room, groove, wide, high float64, clamped []geometry.Box) (at geometry.Point, ok bool) {
+	in, most, kept := s.within(r), 0.0, s.Offcuts
+	away := append(clamped, s.taken(r.kerf+r.lead+arrowAwayMM+groove/2, false)...)
+	for _, o := range s.Offcuts {
+		b := o.box().Grow(-groove/2 - arrowAwayMM)
+		x0, y0 := math.Max(b.Min.X, in.Min.X), math.Max(b.Min.Y, in.Min.Y)
+		x1, y1 := math.Min(b.Max.X, in.Max.X)-wide, math.Min(b.Max.Y, in.Max.Y)-high
+		if x1 < x0 || y1 < y0 {
+			continue
+		}
+		for _, p := range [4]geometry.Point{{X: x0, Y: y0}, {X: x1, Y: y0}, {X: x0, Y: y1}, {X: x1, Y: y1}} {
+			arrow := geometry.Box{Min: p, Max: p.Add(geometry.Point{X: wide, Y: high})}
+			list := offcutsOf(s.SizeMM, append(s.taken(r.kerf+r.lead, false), arrow.Grow(groove/2)))
+			if area := areaOf(list); area > most && len(list) >= len(s.Offcuts) && !slices.ContainsFunc(away, meets(arrow)) {
+				at, ok, most, kept = p, true, area, list
+			}
+		}
+	}
+	s.Offcuts = kept
+	return at, ok
+}
+
+// meets reports for a box whether another shares more than an edge with it.
+func meets(box geometry.Box) func(geometry.Box) bool {
+	return func(b geometry.Box) bool {
+		return box.Min.X < b.Max.X && b.Min.X < box.Max.X && box.Min.Y < b.Max.Y && b.Min.Y < box.Max.Y
+	}
+}
+
+func (r Rect) box() geometry.Box {
+	return geometry.Box{Min: geometry.Point{X: r.XMM, Y: r.YMM}, Max: geometry.Point{X: r.XMM + r.LengthMM, Y: r.YMM + r.WidthMM}}
+}
+
+func areaOf(list []Rect) (sum float64) {
+	for _, r := range list {
+		sum += r.LengthMM * r.WidthMM
+	}
+	return sum
 }

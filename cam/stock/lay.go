@@ -331,19 +331,24 @@ type room struct {
 const leastStripMM = 6
 
 // roomFor leaves a wall of the foam between the cuts around two parts, so that what is left
-// between them stands, with what a beam needs there to come in; and the rim that holds the sheet.
+// between them stands, with what a beam needs there to come in; and the rim that holds the sheet. Under a cutter
+// that strip hangs by its skin, and is as thick as a wall of its height that does not bend (judged, no source).
 func (l *layer) roomFor(it item) room {
-	edge := it.Sheet.Edge
+	edge, layer := it.Sheet.Edge, it.Sheet.Layers[0]
 	kerf, lead := edge.WidestMM(), 0.0
 	for _, r := range edge.Recipes {
 		lead = max(lead, r.LeadInMM.Value)
 	}
+	strip := max(layer.Foam.LeastWallMM.Value, leastStripMM)
+	if l.Plan.Machine.Process.Traits().Turning {
+		strip = max(strip, plan.StandsMM(layer.Foam, layer.Thickness.MM()))
+	}
 	return room{
-		gap:    2*kerf + max(it.Sheet.Layers[0].Foam.LeastWallMM.Value, leastStripMM) + lead,
+		gap:    2*kerf + strip + lead,
 		margin: math.Max(l.stock.Margin.MM(), kerf+l.RimMM(*it.Sheet)),
 		kerf:   kerf,
 		lead:   lead,
-		grain:  it.Sheet.Layers[0].Foam.Grain,
+		grain:  layer.Foam.Grain,
 		tool:   max(kerf, edge.Tool.DiameterMM.Value),
 	}
 }

@@ -26,7 +26,11 @@ const mostBoxes = 300
 // a beam burns as it comes in. A wire comes in from the left and goes from part to part through the foam
 // between them.
 func (s *Setup) offcuts(around float64, wire bool) []Rect {
-	var taken []geometry.Box
+	return offcutsOf(s.SizeMM, s.taken(around, wire))
+}
+
+// taken is what no offcut may meet.
+func (s *Setup) taken(around float64, wire bool) (taken []geometry.Box) {
 	all := geometry.EmptyBox()
 	for _, p := range s.Parts {
 		taken = append(taken, p.Sheet.Edge.Shape.Transform(p.to).Bounds().Grow(around))
@@ -36,7 +40,7 @@ func (s *Setup) offcuts(around float64, wire bool) []Rect {
 		all.Min.X = math.Min(all.Min.X, 0)
 		taken = []geometry.Box{all}
 	}
-	return offcutsOf(s.SizeMM, taken)
+	return taken
 }
 
 func offcutsOf(size [2]float64, taken []geometry.Box) (list []Rect) {

@@ -216,9 +216,7 @@ func (l *layer) orderAll() error {
 		}
 		o := &l.cut[s.cut]
 		o.parts += s.partsArea()
-		for _, r := range s.Offcuts {
-			o.kept += r.LengthMM * r.WidthMM
-		}
+		o.kept += areaOf(s.Offcuts)
 		s.UsedShare = s.partsArea() / (s.SizeMM[0] * s.SizeMM[1])
 	}
 	return nil
