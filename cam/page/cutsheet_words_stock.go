@@ -64,18 +64,26 @@ func (c CutSheet) parted(p stock.Parted) string {
 		}
 		steps = append(steps, fmt.Sprintf("%s from left to right at Y %s from the front edge", what, c.lengths(first.CutsMM)))
 	}
-	return text + strings.Join(steps, "; then") + ". Strip by strip, each from the front: " + c.panels(p.Panels) + "."
+	return text + strings.Join(steps, "; then") + ". Strip by strip, each from the front: " + c.panels(p) + "."
 }
 
-// panels are a sheet's by their sizes, equal ones that follow each other as one.
-func (c CutSheet) panels(list []stock.Rect) string {
+// panels are those of a sheet strip by strip, whatever their numbers: one that is cut from what an earlier
+// strip had left comes behind others.
+func (c CutSheet) panels(p stock.Parted) string {
+	var order []int
+	for _, s := range p.Strips() {
+		order = append(order, s.Panels...)
+	}
+	size := func(n int) string { return c.size(p.Panels[n-1].LengthMM, p.Panels[n-1].WidthMM) }
 	var texts []string
-	for i := 0; i < len(list); {
-		size := func(r stock.Rect) string { return c.size(r.LengthMM, r.WidthMM) }
-		n := alike(list[i:], size)
-		text := fmt.Sprintf("p%d is %s", i+1, size(list[i]))
+	for i := 0; i < len(order); {
+		first, n := order[i], 1
+		for i+n < len(order) && order[i+n] == first+n && size(first+n) == size(first) {
+			n++
+		}
+		text := fmt.Sprintf("p%d is %s", first, size(first))
 		if n > 1 {
-			text = fmt.Sprintf("p%d to p%d are %s", i+1, i+n, size(list[i]))
+			text = fmt.Sprintf("p%d to p%d are %s", first, first+n-1, size(first))
 		}
 		texts = append(texts, text)
 		i += n
