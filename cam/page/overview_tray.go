@@ -267,46 +267,6 @@ func (v *overview) labelPockets(i int, on view) {
 	v.labelWalls(i, on, claims)
 }
 
-// roomIn is what a pocket has for letters: of a round one its middle.
-func roomIn(k plan.Pocket, on view) rect {
-	box := boxOn(on, k.Box)
-	if k.ShapeName == "round" {
-		return box.inset(0.12 * math.Min(box.w, box.h))
-	}
-	return box.inset(3)
-}
-
-// fits reports whether a pocket has room for its name along its longer side.
-func (v *overview) fits(k plan.Pocket) bool {
-	r := roomIn(k, view{scale: v.scale})
-	return math.Min(r.w, r.h) >= smallType.size && v.typesetter.width(name(&k), smallType) <= math.Max(r.w, r.h)
-}
-
-func (v *overview) labelPocket(i int, on view, k plan.Pocket, claims *claims) {
-	r, back := roomIn(k, on), foamColour
-	x, y := r.x+r.w/2, r.y+r.h/2
-	if d := v.drawn[i].at((k.Box.Min.X+k.Box.Max.X)/2, (k.Box.Min.Y+k.Box.Max.Y)/2); d >= 0 {
-		back = v.drawn[i].colour(float64(d))
-	}
-	code, coded := v.codes[i].of[k.For]
-	dims := bare(tenth(k.Box.Width(), v.o.Unit), v.o.Unit) + " × " + bare(tenth(k.Box.Height(), v.o.Unit), v.o.Unit)
-	if k.ShapeName == "round" {
-		dims = "Ø " + bare(tenth(k.Box.Width(), v.o.Unit), v.o.Unit)
-	}
-	called := name(&k)
-	switch wide := v.typesetter.width(called, smallType); {
-	case coded:
-		v.write(claims, on, x, y, back, r, code)
-	case r.w >= r.h || wide <= r.w:
-		v.write(claims, on, x, y, back, r, called, dims)
-	default:
-		if at, ok := claims.place(on.on(), centred(x, y, smallType.lineHeight(), wide)); ok {
-			v.c.clearHatch(at, back)
-			v.c.textUp(at.x+at.w/2+smallType.capHeight()/2, y, called, smallType, lettersOn(back))
-		}
-	}
-}
-
 // write sets as many of the lines as fit, centred around (x, y), and keeps hatches off
 // the letters.
 func (v *overview) write(claims *claims, on view, x, y float64, back color.RGBA, room rect, lines ...string) {

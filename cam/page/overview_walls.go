@@ -56,7 +56,9 @@ func walls(t *plan.Tray) []foamWall {
 	}
 	rim := t.Rim.Bounds()
 	limit := widestWall(rim, len(contours))
-	gaps := geometry.Gaps(contours, limit)
+	gaps := slices.DeleteFunc(geometry.Gaps(contours, limit), func(g geometry.Gap) bool {
+		return !foamSide(contours[g.I], g.OnJ) || !foamSide(contours[g.J], g.OnI)
+	})
 	least := make([]float64, len(contours))
 	for i := range least {
 		least[i] = math.Inf(1)
@@ -71,7 +73,7 @@ func walls(t *plan.Tray) []foamWall {
 		}
 	}
 	for i, c := range contours {
-		if t.Rim.Len() > 0 && c.Len() > 0 {
+		if t.Rim.Len() > 0 && c.Len() > 0 && c.Area() > 0 {
 			d, a, b := geometry.Distance(c, t.Rim)
 			list = append(list, foamWall{d, a, b, [2]geometry.Box{boxes[i], rim}, true})
 		}
@@ -79,6 +81,12 @@ func walls(t *plan.Tray) []foamWall {
 	list = slices.DeleteFunc(list, func(w foamWall) bool { return !(w.mm > 0.05 && w.mm < limit) })
 	slices.SortStableFunc(list, func(a, b foamWall) int { return cmp.Compare(a.mm, b.mm) })
 	return list
+}
+
+// foamSide reports whether a place lies on that side of a pocket's contour where foam is: within what the pocket goes
+// around, and outside all else. Between a ring's outside and its inside there is none.
+func foamSide(c geometry.Contour, p geometry.Point) bool {
+	return (c.Winding(p) != 0) == (c.Area() < 0)
 }
 
 // narrowest is the narrowest wall of a tray, or its narrowest edge; false for none.
