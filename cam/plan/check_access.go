@@ -42,10 +42,39 @@ func (m *maker) checkAccess(b *board) {
 		}
 	}
 	hint := "write `access: none`, on a pocket or on its tray, where pieces are taken by their tops; or a `notch`, where there is room for it"
-	if asked := shut[0].source.Asked; asked != "" {
-		hint = "there is no room for a way in, or no side is wide enough for a finger; `access: none` " + asked + " says that pieces are taken by their tops"
+	if shut[0].source.Asked != "" {
+		hint = m.whyShut(shut) + "; where these are taken by their tops, write `access: none` on their pockets in arrangement.yaml: the others keep their ways in"
 	}
 	m.log.note(b.at, "no-way-in", fmt.Sprintf("no finger gets beside the pieces in %s: %s", finding.Counted(len(shut), "pocket"), strings.Join(names, ", ")), hint)
+}
+
+// whyShut says why what was arranged has no way in, the pieces of one reason together.
+func (m *maker) whyShut(shut []*hole) string {
+	var reasons [4][]string
+	for _, h := range shut {
+		why := 3
+		switch wide := len(h.form.wideSides()) > 0; {
+		case h.rest > reachMM:
+			why = 0
+		case !wide && h.form.outline != nil:
+			why = 1
+		case !wide:
+			why = 2
+		}
+		if !slices.Contains(reasons[why], h.For) {
+			reasons[why] = append(reasons[why], h.For)
+		}
+	}
+	var told []string
+	for why, of := range reasons {
+		if len(of) > 0 {
+			told = append(told, fmt.Sprintf([...]string{
+				"%s: more than " + m.mm(reachMM) + " below the tray's top", "%s: no side of the outline has a place for a notch",
+				"%s: no side is wide enough for a finger", "%s: no room was found for a way in, or the job asks for another one",
+			}[why], strings.Join(of, ", ")))
+		}
+	}
+	return strings.Join(told, "; ")
 }
 
 // wayIn is how fingers get at what is in a hole. Open says that it meets an opening.
