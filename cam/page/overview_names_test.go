@@ -31,7 +31,7 @@ func TestWallsOfARingAreFoam(t *testing.T) {
 	at := geometry.Point{X: 60, Y: 60}
 	ring := geometry.NewRegion(geometry.Circle(at, 40), geometry.Circle(at, 30).Reverse())
 	coin := geometry.NewRegion(geometry.Circle(at, 12))
-	tray := plan.Tray{Outline: geometry.Rectangle(geometry.Box{Max: geometry.Point{X: 120, Y: 120}}, 0), Pockets: []plan.Pocket{{Design: ring, Box: ring.Bounds()}, {Design: coin, Box: coin.Bounds()}}}
+	tray := plan.Tray{Rim: geometry.Rectangle(geometry.Box{Max: geometry.Point{X: 120, Y: 120}}, 0), Pockets: []plan.Pocket{{Design: ring, Box: ring.Bounds()}, {Design: coin, Box: coin.Bounds()}}}
 	var inner []float64
 	for _, w := range walls(&tray) {
 		if !w.edge {
