@@ -216,7 +216,11 @@ func (s *sheetSearch) again(cut int, limit int64, rest []int, how func(*partedFi
 func (f *partedFill) further() {
 	for _, p := range Rests(f.cut.panels, f.length, f.width) {
 		if p.Y > 0 {
+			first := len(f.cut.panels)
 			f.behind(p.X, p.Y, p.Length)
+			for i := first; i < len(f.cut.panels); i++ {
+				f.cut.panels[i].Length = p.Length
+			}
 			continue
 		}
 		for x := p.X; x < f.length && f.open(); {

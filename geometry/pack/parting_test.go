@@ -157,3 +157,23 @@ func TestUnequalPanelsByHand(t *testing.T) {
 	_, err := Sheets(context.Background(), []Item{{390, 220, false}}, sheets, o)
 	require.ErrorContains(t, err, "on no sheet")
 }
+
+// What comes behind the panels of a strip is as wide as the strip, whatever lies on it.
+func TestFurtherPanelsKeepToTheirStrips(t *testing.T) {
+	o := Options{Margin: 10, Parting: Parting{Reach: [2]int64{440, 340}, Step: 1, Least: 60, Cost: 1}}
+	sheets := []Sheet{{500, 1000, 0, 1, true}}
+	items := make([]Item, 60)
+	for i := range items {
+		items[i] = Item{40 + 3*int64(i), 50 + 2*int64(i), false}
+	}
+	most := 0
+	for o.Seed = range 200 {
+		s := newSheetSearch(context.Background(), items, sheets, o)
+		s.restart(0)
+		f := partedFill{sheetSearch: s, length: 500, width: 1000, most: 9, rest: s.left, cut: sheetCut{panels: []Panel{{0, 0, 300, 200}}}}
+		f.further()
+		require.NoError(t, verifyPanels(f.cut.panels, 500, 1000, o.Parting))
+		most = max(most, len(f.cut.panels))
+	}
+	require.Greater(t, most, 3)
+}
