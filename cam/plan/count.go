@@ -33,6 +33,22 @@ func (g group) packed() map[string]packed {
 	return count
 }
 
+// pinnedFor names the pinned pockets of a piece, which stay whatever its count is; "" for none.
+func (g group) pinnedFor(id string) string {
+	var lines []string
+	for _, b := range g.boards {
+		for _, h := range b.holes {
+			if at := h.Position.String(); h.For == id && h.Pinned && !slices.Contains(lines, at) {
+				lines = append(lines, at)
+			}
+		}
+	}
+	if len(lines) == 0 {
+		return ""
+	}
+	return ", one that is pinned first (" + strings.Join(lines, ", ") + "): `arrange` leaves it there"
+}
+
 // checkCounts compares pockets and pieces, case by case. A piece with no
 // pocket in a case belongs to another one; a piece with no pocket anywhere is
 // said once. As long as the job leaves places open it is too early for either.
@@ -120,7 +136,7 @@ func (m *maker) checkCount(g group, p *job.Piece, c packed) {
 			"add pockets, "+m.pileHint(p)+"or correct the count")
 	case c.pockets > p.Count || p.Pile > 1 && c.room >= p.Count+p.Pile:
 		m.log.note(at, "more-pockets-than-pieces", fmt.Sprintf("%d on the roster, %s%s%s", p.Count, finding.Counted(c.pockets, "pocket"), room, in),
-			"take pockets out, or correct the count")
+			"take pockets out"+g.pinnedFor(p.ID)+", or correct the count")
 	}
 }
 

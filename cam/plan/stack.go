@@ -57,6 +57,21 @@ func labelTemplate(t *job.Tray) string {
 	return t.Label
 }
 
+// oneForEach is how each case gets a tray of its own with its name on it. One that was chosen stands in no job.
+func oneForEach(t *job.Tray) string {
+	if !t.Chosen {
+		return "write `each: case` on the tray, or take {case} out of its label"
+	}
+	if len(t.Pockets) > 0 { // two cases hold the same
+		return "take {case} out of the label under `tray_defaults`, where one stands"
+	}
+	var layers []string
+	for _, l := range t.Layers {
+		layers = append(layers, fmt.Sprintf("{foam: %s, thickness: %s}", l.Foam, l.Thickness.Exact(units.Millimetre)))
+	}
+	return fmt.Sprintf("write it under `trays`, `- {id: %s, each: case, label: %q, layers: [%s]}`, and arrange again with --force", t.ID, labelTemplate(t), strings.Join(layers, ", "))
+}
+
 // label fills the names into a tray's label. A tray in several cases names
 // them all.
 func (m *maker) label(t *job.Tray, at place) string {
@@ -64,7 +79,7 @@ func (m *maker) label(t *job.Tray, at place) string {
 	if cases := m.casesOf(t); len(cases) > 1 && usesCase(t, template) {
 		m.log.note(at, "label-for-several-cases",
 			"is made once for each of "+strings.Join(cases, ", ")+", and its label names them all",
-			"take {case} out of the label, or write a tray for each case")
+			oneForEach(t))
 	}
 	text, empty := job.Fill(template, m.values(t))
 	empty = slices.DeleteFunc(empty, func(p string) bool { return p == "{case}" }) // a tray in no case has its own note
