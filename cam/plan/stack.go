@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -202,7 +201,7 @@ func (m *maker) checkHeightOf(c *job.Case, result Case, stack []*board, at place
 	case result.Room > 0:
 		m.log.note(at, "room-left",
 			fmt.Sprintf("the stack is %s high and leaves %s of %s", m.length(result.Height), m.some(result.Room), m.length(c.Inside.Height)),
-			m.stuffing(c, stack, result.Room))
+			m.toFill(c, stack, result.Room))
 	}
 	m.noteInterval(c, result, stack, at)
 }
@@ -328,82 +327,4 @@ func (m *maker) thinner(stack []*board, over units.Length) string {
 		fits = "that fits with " + m.length(saved-over) + " to spare"
 	}
 	return "make " + strings.Join(parts, " and ") + ": " + fits
-}
-
-// stockSheet is a sheet as it can be bought.
-type stockSheet struct {
-	foam      string
-	thickness units.Length
-}
-
-// mostFillers is how many sheets may fill a case together.
-const mostFillers = 3
-
-// stuffing says what fills the room. Of a stack that the arranger chose it is what no sheet fills,
-// of those that it looked among: in inches it asks nobody for metric ones.
-func (m *maker) stuffing(c *job.Case, stack []*board, room units.Length) string {
-	switch {
-	case !c.Chosen:
-		return m.filler(stack, room)
-	case m.Job.Units == units.Inch:
-		return "no sheets that are sold in inches fill it; " + pressed(stack)
-	}
-	return "no sheets that can be cut fill it; " + pressed(stack)
-}
-
-// pressed is what takes up room that no sheet fills: a lid may press on a cover, and not on pieces.
-func pressed(stack []*board) string {
-	if len(stack[0].holes) == 0 {
-		return "let the lid press on the cover"
-	}
-	return "lay soft scrap as thick as that on " + stack[0].ID
-}
-
-// filler says which stock sheets of the stack's foams fill the room best; of
-// several ways that leave the same, that with the fewest sheets.
-func (m *maker) filler(stack []*board, room units.Length) string {
-	var stock []stockSheet
-	for _, l := range stackLayers(stack) {
-		for _, t := range l.layer.Foam.Thicknesses {
-			if s := (stockSheet{l.layer.Foam.ID, t}); t <= room && !slices.Contains(stock, s) {
-				stock = append(stock, s)
-			}
-		}
-	}
-	if len(stock) == 0 {
-		return "no stock sheet of its foams is as thin as that; " + pressed(stack)
-	}
-	slices.SortStableFunc(stock, func(a, b stockSheet) int { return cmp.Compare(b.thickness, a.thickness) })
-	sheets, sum := bestFill(stock, room, mostFillers)
-	var parts []string
-	for _, s := range sheets {
-		parts = append(parts, s.thickness.Exact(m.unit)+" of "+s.foam)
-	}
-	what, fills, leaves := "a sheet of ", " fills it exactly", " leaves "
-	if len(parts) > 1 {
-		what, fills, leaves = "sheets of ", " fill it exactly", " leave "
-	}
-	if sum == room {
-		return what + strings.Join(parts, " and ") + fills
-	}
-	return what + strings.Join(parts, " and ") + leaves + m.length(room-sum)
-}
-
-// bestFill is the largest sum up to the room that at most so many sheets make.
-// One sheet more has to gain something.
-func bestFill(stock []stockSheet, room units.Length, most int) (best []stockSheet, sum units.Length) {
-	for i, s := range stock {
-		if s.thickness > room {
-			continue
-		}
-		with, more := []stockSheet{s}, s.thickness
-		if most > 1 {
-			rest, add := bestFill(stock[i:], room-s.thickness, most-1)
-			with, more = append(with, rest...), more+add
-		}
-		if more > sum || more == sum && len(with) < len(best) {
-			best, sum = with, more
-		}
-	}
-	return best, sum
 }
