@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -43,7 +44,7 @@ func (m *maker) checkPiece(b *board, h *hole) {
 		h.holds = 0
 		m.log.fail(h.at, "piece-too-large",
 			fmt.Sprintf("is %s and the piece %s is %s", m.size(h.form.length, h.form.width), h.For, m.measured(h.piece)),
-			"make it larger, or leave its size out: then it comes from the piece and the fit")
+			largerHint(h))
 		return
 	}
 	h.holds = s.count()
@@ -53,6 +54,14 @@ func (m *maker) checkPiece(b *board, h *hole) {
 	m.checkFineness(b, h, math.Min(s.playX, s.playY))
 	m.checkProud(b, h, s)
 	m.checkCorners(h, s)
+}
+
+// largerHint is what to do where a piece does not go in.
+func largerHint(h *hole) string {
+	if h.form.name == "outline" {
+		return "make its drawing larger, or measure the piece again"
+	}
+	return "make it larger, or leave its size out: then it comes from the piece and the fit"
 }
 
 // seat is how pieces sit in a pocket that is so deep.
@@ -166,12 +175,32 @@ func (m *maker) checkCorners(h *hole, s seat) {
 		return
 	}
 	r := cornerRadius(h.cut.recipes)
+	if h.form.name == "outline" && h.piece != nil {
+		m.noteDrawnCorners(h, r)
+		return
+	}
 	if h.piece != nil && (h.form.name != "rect" || h.piece.Shape == job.Round || pinch(r, s.playX/2, s.playY/2) <= pinchMM) {
 		return
 	}
 	m.log.warn(h.at, "round-corners",
 		fmt.Sprintf("keeps corners of radius %s, because the tool %s is round", m.mm(r), h.cut.tool.ID),
 		m.roundHint(h, r))
+}
+
+// noteDrawnCorners tells what the tool leaves of a drawing's corners: whether the piece fills them nobody knows.
+func (m *maker) noteDrawnCorners(h *hole, r float64) {
+	most, n := 0.0, 0
+	for _, c := range sharpCorners(h.form.outline.shape, r) {
+		if left := c.left(r); left > pinchMM {
+			most, n = math.Max(most, left), n+1
+		}
+	}
+	if n == 0 {
+		return
+	}
+	m.log.note(h.at, "round-corners",
+		fmt.Sprintf("keeps %s of its drawing round, because the tool %s is: up to %s stays there", finding.Counted(n, "corner"), h.cut.tool.ID, m.mm(most)),
+		"where the piece fills them, draw them so much further out")
 }
 
 // roundHint is what to do about round corners. A corner goes with a size alone: a pocket
