@@ -34,7 +34,7 @@ var lapWords = []lapWord{
 	{"cut_direction", []string{string(Climb), string(Conventional)}, func(r *Recipe) *string { return (*string)(&r.CutDirection) },
 		"of a cutter's laps, round pockets, grooves and outlines: `climb` has the wall on their right under a spindle that turns to the right, so that each tooth meets it at full chip; `conventional` on their left. In a glued block the top layer's word counts"},
 	{"wall_lap", []string{string(LapEachLevel), string(LapOnce)}, func(r *Recipe) *string { return (*string)(&r.WallLap) },
-		"of a cutter, along a pocket's wall: `levels` is a lap at each level; `once` is one at full depth, after all levels, which leaves a wall without steps. Only where the edges reach so deep and `finish_mm` is all that it takes, no more at once than a pass of clearing does; else each level has its lap, and `check` says why"},
+		"of a cutter, along a pocket's wall: `levels` is a lap at each level; `once` is one at full depth, after all levels, which leaves a wall without steps. Only where the edges reach so deep and `finish_mm` is all that it takes, no more at once than a pass of clearing does, in its inside corners too, and the foam beside it is thick enough to stand; else each level has its lap, and `check` says why"},
 }
 
 // lapRows are the words as keys of a file.

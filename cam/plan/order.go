@@ -42,7 +42,7 @@ func (s *Sheet) complete(means Means, tol float64) *refusal {
 	for i := range s.Cuts {
 		s.layOut(&s.Cuts[i], means)
 		s.bridge(&s.Cuts[i], means)
-		if err := s.Cuts[i].finishWall(tol); err != nil {
+		if err := s.finishWall(&s.Cuts[i], tol); err != nil {
 			no := badShape(err)
 			no.cut, no.at = s.Cuts[i].Name, s.Cuts[i].At
 			return no

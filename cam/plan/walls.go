@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"traywright/geometry"
@@ -21,6 +22,8 @@ import (
 //   - the cutter's edges are known to be as long as the lap is deep: a shank would rub;
 //   - what the lap takes is no more than a pass of clearing does, step-over x kerf x step-down, nor
 //     wider than a quarter of a cutter that is thick enough for it;
+//   - no inside corner is so tight that the cutter goes into more than that with its front: see widest;
+//   - what it leaves beside the wall stands: see bends;
 //   - the clearing laps come so near to all of its way that it never finds more beside it than in
 //     a square corner: where a pocket is too narrow for them, or runs out to a point, the lap
 //     would go through solid foam.
@@ -75,7 +78,82 @@ func (c *Cut) finishWall(tol float64) error {
 	if err == nil && open {
 		c.WallOnceMM = beside + nearMM
 	}
+	if least := widest(c.KerfMM[0]/2, finish, most); c.WallOnceMM > 0 && c.tightest() < least {
+		c.WallOnceMM = 0
+		c.wall = wallLap{fmt.Sprintf("%.1f mm deep its front would take more at once in a corner than a pass of clearing", deep),
+			fmt.Sprintf("round its corners with %.1f mm or more (`corner`), or leave it", math.Ceil(10*least)/10)}
+	}
 	return err
+}
+
+// widest is the radius of the tightest inside corner in which a cutter of radius r that takes so much off a wall has no more
+// than most of its width in foam. Where its middle runs round a corner at radius p, it is in foam on an angle a off its
+// outward side, with (p + r cos a)^2 + (r sin a)^2 = (p + r - finish)^2, and r (1 - cos a) wide.
+func widest(r, finish, most float64) float64 {
+	return r + (2*r*finish-finish*finish)/(2*(most-finish))
+}
+
+// tightest is the least radius of a cut's inside corners, mm.
+func (c *Cut) tightest() float64 {
+	least := math.Inf(1)
+	for _, contour := range c.Shape.Contours() {
+		for s := range contour.Segments() {
+			if s.Bulge > 0 { // it turns to the left, where the foam is taken
+				least = math.Min(least, s.Radius())
+			}
+		}
+	}
+	return least
+}
+
+// finishWall decides how the lap along the wall of one of the sheet's cuts goes.
+func (s *Sheet) finishWall(c *Cut, tol float64) error {
+	if err := c.finishWall(tol); err != nil || c.WallOnceMM == 0 {
+		return err
+	}
+	bends, err := s.bends(c, tol)
+	if bends {
+		c.WallOnceMM = 0
+		c.wall = wallLap{"foam beside it is so thin for its height that it bends", "make that foam thicker, or leave it"}
+	}
+	return err
+}
+
+// bends reports whether foam beside a cut, up to the next cut or the rim, or an island in it, is too thin to stand so high.
+func (s *Sheet) bends(c *Cut, tol float64) (bool, error) {
+	cuts := []geometry.Region{c.Shape}
+	for i := range s.Cuts {
+		cuts = append(cuts, s.Cuts[i].Shape)
+	}
+	all, err := geometry.Union(tol, cuts...)
+	if err != nil {
+		return false, err
+	}
+	foam, err := geometry.Difference(s.Edge.Shape, all, tol)
+	if err != nil {
+		return false, err
+	}
+	half := StandsMM(s.Layers[0].Foam, c.Passes[len(c.Passes)-1].ToMM)/2 - nearMM
+	if half <= 0 {
+		return false, nil
+	}
+	stout, err := geometry.Offset(foam, -half, tol)
+	if err == nil {
+		stout, err = geometry.Offset(stout, half+nearMM, tol)
+	}
+	if err != nil {
+		return false, err
+	}
+	thin, err := geometry.Difference(foam, stout, tol)
+	if err != nil || thin.Empty() {
+		return false, err
+	}
+	beside, err := geometry.Offset(c.Shape, 2*nearMM, tol)
+	if err != nil {
+		return false, err
+	}
+	away, err := geometry.Difference(thin, beside, tol)
+	return thin.Area()-away.Area() > nearMM*nearMM, err
 }
 
 // clearedBeside reports whether clearing laps so far from the wall's lap leave no more than so
@@ -100,7 +178,7 @@ func (c *Cut) clearedBeside(finish, beside, tol float64) (bool, error) {
 // finishedOnce reports whether the lap along a cut's wall will go once, as the sheet is so far.
 func (m *maker) finishedOnce(sheet *Sheet, c Cut) bool {
 	sheet.layOut(&c, m.Means)
-	return c.finishWall(m.TolMM) == nil && c.WallOnceMM > 0
+	return sheet.finishWall(&c, m.TolMM) == nil && c.WallOnceMM > 0
 }
 
 // tellWalls notes the pockets whose walls get a lap at each level though their recipe wants one.
@@ -114,7 +192,9 @@ func (m *maker) tellWalls(s slab, sheet Sheet) {
 		if names[c.wall] == nil {
 			order = append(order, c.wall)
 		}
-		names[c.wall] = append(names[c.wall], c.Name)
+		if !slices.Contains(names[c.wall], c.Name) {
+			names[c.wall] = append(names[c.wall], c.Name)
+		}
 	}
 	const most = 8
 	for _, w := range order {

@@ -15,10 +15,12 @@ import (
 
 // By hand, of pe-30 under flat-3, which leaves 0.4 mm on a wall, takes 8 mm at a time and clears 0.6
 // of its 3.175 mm: a lap finds 0.4 x 1.4142 mm beside it in a square corner, and 15.24 mm2 is what a
-// pass of clearing takes, so 15.24 / 0.5657 = 26.9 mm is as deep as it may be.
+// pass of clearing takes, so 15.24 / 0.5657 = 26.9 mm is as deep as it may be. 20 mm deep it may be 0.762 mm wide in foam,
+// which a corner of 1.5875 + (2 x 1.5875 x 0.4 - 0.16) / (2 x 0.362) = 3.12 mm gives it; with 0.53 mm on the wall, 4.61 mm.
 func TestWhichWallsGetOneLap(t *testing.T) {
 	twenty := func(more ...func(*job.Pocket)) job.Pocket {
 		p := with(rect(20, 20, 40, 30), depth(20))
+		p.Corner = mm(5)
 		for _, m := range more {
 			p = with(p, m)
 		}
@@ -58,7 +60,11 @@ func TestWhichWallsGetOneLap(t *testing.T) {
 		{name: "not asked for", pocket: twenty(), change: func(*Input) {}},
 		{name: "asked for", pocket: twenty(), change: recipe(nothing), beside: 0.4 * 1.41421356},
 		{name: "in one pass anyway", pocket: with(twenty(), depth(7)), change: recipe(func(r *profiles.Recipe) { r.Passes.Value = 1 })},
-		{name: "sharp corners, which the cutter leaves round", pocket: twenty(func(p *job.Pocket) { p.Corner = 0 }), change: recipe(nothing), beside: 0.4 * 1.41421356},
+		{name: "sharp corners, which the cutter leaves round", pocket: twenty(func(p *job.Pocket) { p.Corner = 0 }), change: recipe(nothing), says: "its front would take more at once in a corner"},
+		{name: "corners a little too tight", pocket: twenty(func(p *job.Pocket) { p.Corner = mm(3.1) }), change: recipe(nothing), says: "its front would take more at once in a corner"},
+		{name: "corners just wide enough", pocket: twenty(func(p *job.Pocket) { p.Corner = mm(3.13) }), change: recipe(nothing), beside: 0.4 * 1.41421356},
+		{name: "near the rim, with a wall that stands", pocket: twenty(func(p *job.Pocket) { p.X = mm(4.1) }), change: recipe(nothing), beside: 0.4 * 1.41421356},
+		{name: "near the rim, with a wall that bends", pocket: twenty(func(p *job.Pocket) { p.X = mm(3.9) }), change: recipe(nothing), says: "so thin for its height that it bends"},
 		{name: "reliefs", pocket: twenty(func(p *job.Pocket) { p.Corner, p.Relief = 0, job.Dogbone }), change: recipe(nothing), says: "too narrow for the laps"},
 		{name: "as wide as the cutter and a little", pocket: twenty(func(p *job.Pocket) { p.Width, p.Corner = mm(3.9), 0 }), change: recipe(nothing), says: "too narrow for the laps"},
 		{name: "edges just long enough", pocket: twenty(), change: edges(20), beside: 0.4 * 1.41421356},
@@ -73,6 +79,7 @@ func TestWhichWallsGetOneLap(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			tray := pad(c.pocket)
+			tray.Edge = 0
 			if c.block {
 				tray.Cut = job.Block
 			}

@@ -50,7 +50,7 @@ func TestLeastSecondsOfOneWallLap(t *testing.T) {
 		r.WallLap, r.FinishMM.Value = words, 0.2
 		tool := cutter3
 		tool.FluteMM.Value = 22
-		sheet := routerSheet(22, plan.Cut{Name: "it", Shape: rectangle(30, 30, 60, 40, 3), DepthMM: 20, Tool: tool, Recipes: []profiles.Recipe{r}})
+		sheet := routerSheet(22, plan.Cut{Name: "it", Shape: rectangle(30, 30, 60, 40, 8), DepthMM: 20, Tool: tool, Recipes: []profiles.Recipe{r}})
 		require.NoError(t, sheet.Complete(routing{}, tol))
 		p, err := Make(sheet, benchRouter(), tol)
 		require.NoError(t, err)
@@ -60,7 +60,7 @@ func TestLeastSecondsOfOneWallLap(t *testing.T) {
 	assert.Zero(t, cut.WallOnceMM)
 	once, cut := least(profiles.LapOnce)
 	assert.Positive(t, cut.WallOnceMM)
-	walls := 2*(60-3.175+40-3.175) - 8*(3-3.175/2) + 2*math.Pi*(3-3.175/2)
+	walls := 2*(60-3.175+40-3.175) - 8*(8-3.175/2) + 2*math.Pi*(8-3.175/2)
 	assert.InDelta(t, float64(len(cut.Passes)-1)*walls/(cut.Recipes[0].FeedMMPerMin.Value/60), each-once, 1e-6)
 }
 

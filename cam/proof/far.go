@@ -16,6 +16,7 @@ func (d *run) judgeFar() {
 	for _, m := range d.want.Marks {
 		planned = planned.Union(m.Path.Bounds())
 	}
+	planned.Min.X = min(planned.Min.X, d.want.Outline.Bounds().Min.X-d.want.LeftMM)
 	for _, m := range d.result.Motions {
 		width, _ := d.width(m.Tool)
 		by := beyond(m.box(), planned)
