@@ -26,7 +26,7 @@ func keysOf(t reflect.Type) *strict.Group {
 		switch {
 		case f.Anonymous:
 			g.Rows = append(g.Rows, keysOf(f.Type).Rows...)
-		case key != "-":
+		case f.IsExported() && key != "-":
 			r := strict.Row{Key: key, Form: formOf(f.Type).In(profiles.UnitOf(key)), Default: strict.Needed, Means: f.Tag.Get("means")}
 			if one, few := f.Tag.Lookup("one"); few {
 				r.Form = strict.OneOf(strings.Split(one, "|")...)
