@@ -27,7 +27,7 @@ type HandReport struct {
 
 // handWorks are all kinds of it, in the order in which they are done.
 var handWorks = [handKinds]HandReport{
-	toPart:  {doing: "parting", thing: "blank", each: "1 min a cut and a metre", Basis: "straight cuts with knife or saw: 1 min for each, and 1 min a metre for each 25.4 mm of the foam's thickness"},
+	toPart:  {doing: "parting", thing: "blank", each: "1 min a cut and a metre", Basis: "straight cuts with knife or saw: 1 min for each, and 1 min a metre for each begun 25.4 mm of the foam's thickness"},
 	toLay:   {doing: "laying", thing: "sheet", each: "4 min", Basis: "4 min each: taped or pinned down, zero set, taken off"},
 	toLoad:  {doing: "loading", thing: "program", each: "1 min", Basis: "1 min each, for a sheet that lies already"},
 	toFree:  {doing: "freeing", thing: "layer", each: "20 s", Basis: "20 s each, 1 min for each metre of skin that is cut, 10 s for each tab or bridge"},
