@@ -2,6 +2,7 @@ package kerf
 
 import (
 	"fmt"
+	"math"
 
 	"traywright/cam/finding"
 	"traywright/geometry/units"
@@ -139,11 +140,31 @@ func (j *judgement) parted(f *Fit) {
 func (j *judgement) cutter(f *Fit) {
 	tool, _ := f.Machine.Tool(f.Subject.Tool)
 	d, kerf := tool.DiameterMM.Value, f.KerfMM.Value
-	if wayOf(f.Machine).turns && d > 0 && kerf > 0 && !profiles.KerfOfCutter(kerf, d) {
+	if !wayOf(f.Machine).turns || d <= 0 || kerf <= 0 {
+		return
+	}
+	if !profiles.KerfOfCutter(kerf, d) {
 		j.say(finding.Error, "kerf-of-another-cutter", fmt.Sprintf("a kerf of %s is not the work of the cutter %s of %s", thin(kerf, j.unit), tool.ID, wide(d, j.unit)),
 			"mind the units and the column `tool`; on a router the hole is measured from one outer wall to the other, the plug across what is left inside")
+		return
 	}
+	off := math.Abs(kerf - d)
+	if off <= farKerfMM {
+		return
+	}
+	for _, other := range f.Machine.Tools {
+		if near := math.Abs(kerf - other.DiameterMM.Value); other.DiameterMM.Value > 0 && near < off/3 {
+			j.say(finding.Error, "kerf-of-another-cutter", fmt.Sprintf("a kerf of %s is that of the cutter %s of %s, and not of %s of %s", thin(kerf, j.unit), other.ID, wide(other.DiameterMM.Value, j.unit), tool.ID, wide(d, j.unit)),
+				"look whether the readings of two test pieces stand in each other's rows, or another tool's name in the column `tool`")
+			return
+		}
+	}
+	j.say(finding.Warning, "kerf-far-from-cutter", fmt.Sprintf("a kerf of %s is %s off the cutter %s of %s", thin(kerf, j.unit), thin(off, j.unit), tool.ID, wide(d, j.unit)),
+		"measure the cutter, and see that it runs true and is the one that the table names, before anything is cut by this kerf")
 }
+
+// farKerfMM is how far from its cutter's width a kerf may be without a word (judged, no source).
+const farKerfMM = 0.5
 
 // wire: a hot wire melts at least its own width.
 func (j *judgement) wire(f *Fit) {

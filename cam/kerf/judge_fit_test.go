@@ -183,10 +183,15 @@ func fittedOf(t *testing.T, k float64) fitted {
 }
 
 // What a kerf cannot be, at the edge of it: nothing and less, a scale more than a
-// tenth off, a cutter's from half to twice its width, a wire's less than its own.
+// tenth off, a cutter's from half to twice its width, or that of another of the machine's, a wire's less than its own.
 func TestWhatAKerfCannotBe(t *testing.T) {
 	machine := func(p profiles.Process, mm float64) profiles.Machine {
 		return profiles.Machine{Process: p, Tools: []profiles.Tool{{ID: "t", DiameterMM: profiles.Number{Value: mm}}}}
+	}
+	beside := func(mm, other float64) profiles.Machine { // exchanged readings have the other's kerf
+		m := machine(profiles.Router, mm)
+		m.Tools = append(m.Tools, profiles.Tool{ID: "other", DiameterMM: profiles.Number{Value: other}})
+		return m
 	}
 	for _, c := range []struct {
 		m           profiles.Machine
@@ -196,8 +201,10 @@ func TestWhatAKerfCannotBe(t *testing.T) {
 		{machine(profiles.Laser, 0.2), 0.001, 1, ""}, {machine(profiles.Laser, 0.2), 0, 1, "negative-kerf"},
 		{machine(profiles.Laser, 0.2), 0.4, 1.1, ""}, {machine(profiles.Laser, 0.2), 0.4, 1.1001, "impossible-scale"},
 		{machine(profiles.Laser, 0.2), 0.4, 0.8999, "impossible-scale"}, {machine(profiles.Laser, 0.2), 9, 1, ""},
-		{machine(profiles.Router, 3), 1.5, 1, ""}, {machine(profiles.Router, 3), 1.49, 1, "kerf-of-another-cutter"},
-		{machine(profiles.Router, 3), 6, 1, ""}, {machine(profiles.Router, 3), 6.01, 1, "kerf-of-another-cutter"}, {machine(profiles.Router, 0), 6.01, 1, ""},
+		{machine(profiles.Router, 3), 1.5, 1, "kerf-far-from-cutter"}, {machine(profiles.Router, 3), 1.49, 1, "kerf-of-another-cutter"},
+		{machine(profiles.Router, 3), 3.5, 1, ""}, {machine(profiles.Router, 3), 3.501, 1, "kerf-far-from-cutter"}, {beside(3, 6), 5.9, 1, "kerf-of-another-cutter"},
+		{beside(6, 3), 3.2, 1, "kerf-of-another-cutter"}, {beside(3, 6), 4.5, 1, "kerf-far-from-cutter"}, {beside(3, 6), 3.1, 1, ""},
+		{machine(profiles.Router, 3), 6, 1, "kerf-far-from-cutter"}, {machine(profiles.Router, 3), 6.01, 1, "kerf-of-another-cutter"}, {machine(profiles.Router, 0), 6.01, 1, ""},
 		{machine(profiles.HotWire, 0.405), 0.385, 1, ""}, {machine(profiles.HotWire, 0.405), 0.384, 1, "below-the-wire"},
 		{machine(profiles.Laser, 0.405), 0.384, 1, ""}, {machine(profiles.HotWire, 0.405), 3, 1, ""},
 	} {
