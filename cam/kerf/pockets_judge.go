@@ -33,12 +33,32 @@ func (k *checker) judgePockets(p *PocketCheck) {
 			"size is that of the finished pocket, as report.json has it (length_mm along x, width_mm along y), not that of the program's path; a coupon's table is read without --check")
 	case !p.Held:
 		k.say(finding.Error, where, "interval-not-held", came+fmt.Sprintf(", and both intervals explain %s: %s did not hold; these pockets show a kerf of %s", thin(p.MayMM, k.unit), p.kerfText(), shown.in(k.unit)), p.change())
+	case p.OffMM.HalfWidth > mostOffMM:
+		line := p.farthest()
+		k.say(finding.Error, where, "nothing-shown", came+fmt.Sprintf(": they scatter so much that nothing is shown of %s", strings.TrimSuffix(p.kerfText(), ",")),
+			fmt.Sprintf("look for a slip of the pen: line %d is farthest from the others; measure it again, or leave it out with --drop %d", line, line))
 	default:
 		k.say(finding.Note, where, "interval-held", came+fmt.Sprintf(", and both intervals allow %s: %s held", thin(p.MayMM, k.unit), p.kerfText()), p.more())
 	}
 	if hint := p.uneven(); hint != "" && p.Held {
 		k.say(finding.Warning, where, "uneven", "in the mean the kerf held, but not all alike", hint)
 	}
+}
+
+// mostOffMM is how far off the mean of a few pockets may be and still say something of a kerf (judged, no source).
+const mostOffMM = 1.5
+
+// farthest is the line of the pocket that is farthest from the others.
+func (p *PocketCheck) farthest() int {
+	line, most := 0, -1.0
+	for _, a := range p.Axes {
+		for _, at := range a.Points {
+			if off := math.Abs(at.ResidualMM); off > most {
+				line, most = at.Line, off
+			}
+		}
+	}
+	return line
 }
 
 // wider is a deviation in words.

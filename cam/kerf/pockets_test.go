@@ -107,12 +107,13 @@ func TestPocketsJudged(t *testing.T) {
 		"scattered": {pockets(router, func(_ string, size float64) float64 {
 			return map[float64]float64{30: 0.6, 50: -0.6, 70: -0.6, 90: 0.6}[size]
 		}), "interval-held", "", "scatter too much to find out a kerf that is off by its own interval: 49 readings would"},
-		"two":         {pocketHead + router + ",x,30,30.1\n" + router + ",y,30,30.1\n", "too-few", "2 readings", "three pockets or more"},
-		"inches":      {pockets(router, func(_ string, size float64) float64 { return size/25.4 - size }), "wrong-units", "25.4 times off", "unit"},
-		"bare inches": {pocketHead + router + ",x,2.75,2.76\n" + router + ",y,3.5,3.51\n" + router + ",x,4,4.01\n", "wrong-units", "a pocket of 2.75 mm is narrower than one cut", "`# units: in`"},
-		"no recipe":   {pockets("xps-32,25.4,bench-drag-knife,", always(0)), "no-recipe", "", "--profiles DIR"},
-		"nothing yet": {pocketHead + router + ",x,30,\n", "no-readings", "no hole", "column hole"},
-		"outlier":     {strings.Replace(pockets(router, always(0.05)), ",70.0", ",70.9", 1), "outlier", "70 mm along x", "--drop 6"},
+		"a slip of the pen": {pocketHead + router + ",x,74,47\n" + router + ",y,105,105.1\n" + router + ",x,66,66\n" + router + ",y,34,34.1\n", "nothing-shown", "nothing is shown of the kerf in force", "line 2 is farthest from the others"},
+		"two":               {pocketHead + router + ",x,30,30.1\n" + router + ",y,30,30.1\n", "too-few", "2 readings", "three pockets or more"},
+		"inches":            {pockets(router, func(_ string, size float64) float64 { return size/25.4 - size }), "wrong-units", "25.4 times off", "unit"},
+		"bare inches":       {pocketHead + router + ",x,2.75,2.76\n" + router + ",y,3.5,3.51\n" + router + ",x,4,4.01\n", "wrong-units", "a pocket of 2.75 mm is narrower than one cut", "`# units: in`"},
+		"no recipe":         {pockets("xps-32,25.4,bench-drag-knife,", always(0)), "no-recipe", "", "--profiles DIR"},
+		"nothing yet":       {pocketHead + router + ",x,30,\n", "no-readings", "no hole", "column hole"},
+		"outlier":           {strings.Replace(pockets(router, always(0.05)), ",70.0", ",70.9", 1), "outlier", "70 mm along x", "--drop 6"},
 	} {
 		_, found := checkPockets(t, catalog(t), c.table)
 		i := indexOfRule(found, c.rule)
