@@ -130,7 +130,12 @@ func (s *typedSheet) fail(p job.Piece, column, rule, message, hint string) {
 // askUnit finds sizes in inches that are taken for mm, and the other way round. A size that carries its own unit is meant so.
 func (s *typedSheet) askUnit(p job.Piece) {
 	for _, d := range dimensions {
-		if strings.ContainsAny(strings.ToLower(s.table[p.Position.Line][d.column].Text), `min"`) {
+		text := s.table[p.Position.Line][d.column].Text
+		if strings.ContainsAny(strings.ToLower(text), `min"`) {
+			return
+		}
+		if strings.ContainsAny(text, "/¼½¾⅛⅜⅝⅞") && readAs(text, units.Millimetre, *d.of(&p)) {
+			s.fail(p, d.column, "unit-meant", text+" is a fraction, as inches have them, and is read as mm", "type in behind it, or mm if it is meant so")
 			return
 		}
 	}
@@ -139,9 +144,17 @@ func (s *typedSheet) askUnit(p job.Piece) {
 	case most == 0 || min(p.Length, p.Width, p.Height) == 0:
 	case most < leastPieceMM:
 		s.fail(p, "length", "unit-meant", size+" is no piece that anybody carries: are inches meant?", "if they are, name the columns length (in), width (in) and height (in), or type the unit behind each number; if not, type mm behind one of them")
-	case most > mostPieceMM && s.unit == units.Inch:
+	case most > mostPieceMM && slices.ContainsFunc(dimensions, func(d dimension) bool {
+		return readAs(s.table[p.Position.Line][d.column].Text, units.Inch, *d.of(&p))
+	}):
 		s.fail(p, "length", "unit-meant", size+" is too large for any tray: are mm meant?", "if they are, name the columns length (mm), width (mm) and height (mm), or type the unit behind each number; if not, type in behind one of them")
 	}
+}
+
+// readAs reports whether a text is so long in a unit.
+func readAs(text string, u units.Unit, length units.Length) bool {
+	l, err := units.Parse(text, u)
+	return err == nil && l > 0 && l == length
 }
 
 // equal compares the pieces of one kind with the middle of the others.
