@@ -64,7 +64,19 @@ func (c CutSheet) parted(p stock.Parted) string {
 		}
 		steps = append(steps, fmt.Sprintf("%s from left to right at Y %s from the front edge", what, c.lengths(first.CutsMM)))
 	}
-	return text + strings.Join(steps, "; then") + ". Strip by strip, each from the front: " + c.panels(p) + "."
+	return text + strings.Join(steps, "; then") + ". Strip by strip, each from the front: " + c.panels(p) + "." + c.beside(p)
+}
+
+// beside is what stays of a sheet beside its panels, and is wide enough to keep.
+func (c CutSheet) beside(p stock.Parted) string {
+	var sizes []string
+	for _, r := range p.Rest {
+		sizes = append(sizes, c.size(r.LengthMM, r.WidthMM))
+	}
+	if len(sizes) == 0 {
+		return ""
+	}
+	return " To keep, beside them: " + strings.Join(sizes, ", ") + "."
 }
 
 // panels are those of a sheet strip by strip, whatever their numbers: one that is cut from what an earlier

@@ -88,8 +88,9 @@ func (s sawSheet) draw() {
 	title := fmt.Sprintf("%s: %s of %s, %s thick", s.p.Sheet, size(s.p.SizeMM[0], s.p.SizeMM[1], s.unit), s.p.Foam, Length(s.p.Layer, s.unit))
 	s.text(marginPX, s.box.y-sawAbovePX+titleType.size, s.shorten(title, titleType, sawPX-2*marginPX), titleType, ink, 0)
 	s.fill(s.box, foamColour)
-	for _, r := range s.p.Rest {
-		s.hatch(rect{s.box.x + r.XMM*s.scale, s.box.bottom() - (r.YMM+r.WidthMM)*s.scale, r.LengthMM * s.scale, r.WidthMM * s.scale}, 22, 2, -1, softInk)
+	s.hatch(s.box, 22, 2, -1, softInk) // what is no panel, wide enough to keep or not
+	for _, p := range s.p.Panels {
+		s.fill(rect{s.box.x + p.XMM*s.scale, s.box.bottom() - (p.YMM+p.WidthMM)*s.scale, p.LengthMM * s.scale, p.WidthMM * s.scale}, foamColour)
 	}
 	s.frame(s.box, 4, ink)
 	s.cuts()
