@@ -49,7 +49,7 @@ func TestCouponIsCutMeasuredAndRead(t *testing.T) {
 	assert.Greater(t, width, x[1]-x[0]+10)
 	assert.Less(t, width, x[1]-x[0]+60) // a clamp and half a nut on each side, in steps of 5 mm
 
-	const scaleX, scaleY, kerfMM = 1.002, 0.999, 3.3
+	const scaleX, scaleY, kerfMM = 1.002, 0.999, 6.1
 	var filled strings.Builder
 	for line := range strings.Lines(textOf(t, result.Result, ".csv")) {
 		cells := strings.Split(line, ",")
