@@ -1,14 +1,9 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
-	"image"
-	"image/png"
 
-	"github.com/fogleman/gg"
 	"github.com/golang/freetype/truetype"
-	"golang.org/x/image/draw"
 	"golang.org/x/image/font/gofont/gobold"
 
 	"traywright/geometry"
@@ -19,17 +14,10 @@ import (
 // edge and box with its number, and what was given up, hatched, as X1 and on. Colours are from the set
 // of Okabe and Ito (2008).
 func measuredPicture(img *trace.Picture, p *trace.Pieces, labels []string) ([]byte, error) {
-	b := img.Bounds()
-	scale := min(float64(checkPixels)/float64(max(b.Dx(), b.Dy())), 1)
-	under := image.NewRGBA(image.Rect(0, 0, max(int(float64(b.Dx())*scale), 1), max(int(float64(b.Dy())*scale), 1)))
-	draw.ApproxBiLinear.Scale(under, under.Rect, img, b, draw.Src, nil)
-	bold, err := truetype.Parse(gobold.TTF)
+	d, err := numberedOverlay(img, p.Sight)
 	if err != nil {
 		return nil, err
 	}
-	d := overlay{gg.NewContextForRGBA(under), scale}
-	d.SetFontFace(truetype.NewFace(bold, &truetype.Options{Size: 22}))
-	d.card(p.Sight)
 	for i, m := range p.Measured {
 		for _, c := range m.Region.Contours() {
 			for s := range c.Segments() {
@@ -55,9 +43,19 @@ func measuredPicture(img *trace.Picture, p *trace.Pieces, labels []string) ([]by
 		d.number(p.Sight, g.At, fmt.Sprintf("X%d", i+1), "#000000")
 	}
 	d.legend("card as found", "#d55e00", "edge of a piece", "#000000", "its box, measured", "#0072b2", "X: not measured", "#e69f00")
-	var out bytes.Buffer
-	err = png.Encode(&out, d.Image())
-	return out.Bytes(), err
+	return d.encoded()
+}
+
+// numberedOverlay is the photograph with the card drawn over it, and letters for numbers.
+func numberedOverlay(img *trace.Picture, sight trace.Sight) (overlay, error) {
+	bold, err := truetype.Parse(gobold.TTF)
+	if err != nil {
+		return overlay{}, err
+	}
+	d := newOverlay(img)
+	d.SetFontFace(truetype.NewFace(bold, &truetype.Options{Size: 22}))
+	d.card(sight)
+	return d, nil
 }
 
 func (d overlay) to(s trace.Sight, place geometry.Point) {

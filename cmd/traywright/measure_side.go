@@ -1,19 +1,12 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
-	"image"
-	"image/png"
 	"path/filepath"
 	"strconv"
 	"strings"
 
-	"github.com/fogleman/gg"
-	"github.com/golang/freetype/truetype"
 	"github.com/urfave/cli/v2"
-	"golang.org/x/image/draw"
-	"golang.org/x/image/font/gofont/gobold"
 
 	"traywright/cam"
 	"traywright/geometry/trace"
@@ -93,17 +86,10 @@ func standsFlag(c *cli.Context) (numbers []int, err error) {
 // sidePicture draws over the photograph from the side the card, and what was followed beside it with the numbers that
 // it is taken for.
 func sidePicture(img *trace.Picture, p *trace.Side, stands []int) ([]byte, error) {
-	b := img.Bounds()
-	scale := min(float64(checkPixels)/float64(max(b.Dx(), b.Dy())), 1)
-	under := image.NewRGBA(image.Rect(0, 0, max(int(float64(b.Dx())*scale), 1), max(int(float64(b.Dy())*scale), 1)))
-	draw.ApproxBiLinear.Scale(under, under.Rect, img, b, draw.Src, nil)
-	bold, err := truetype.Parse(gobold.TTF)
+	d, err := numberedOverlay(img, p.Sight)
 	if err != nil {
 		return nil, err
 	}
-	d := overlay{gg.NewContextForRGBA(under), scale}
-	d.SetFontFace(truetype.NewFace(bold, &truetype.Options{Size: 22}))
-	d.card(p.Sight)
 	for i, one := range p.Standing {
 		if one.Why != nil {
 			d.hatched(p.Sight, trace.GivenUp{At: one.At, Edge: one.Edge})
@@ -117,7 +103,5 @@ func sidePicture(img *trace.Picture, p *trace.Side, stands []int) ([]byte, error
 		d.number(p.Sight, one.At, fmt.Sprint(stands[i]), "#0072b2")
 	}
 	d.legend("card as found", "#d55e00", "edge of a piece", "#000000", "hatched: unsure", "#e69f00")
-	var out bytes.Buffer
-	err = png.Encode(&out, d.Image())
-	return out.Bytes(), err
+	return d.encoded()
 }

@@ -21,25 +21,34 @@ const checkPixels = 1800
 // photograph, with a grid of centimetres on the plane that was measured. Colours are
 // from the set of Okabe and Ito (2008); each line is its own width as well.
 func checkPicture(img *trace.Picture, p *trace.Photo) ([]byte, error) {
-	b := img.Bounds()
-	scale := min(float64(checkPixels)/float64(max(b.Dx(), b.Dy())), 1)
-	under := image.NewRGBA(image.Rect(0, 0, max(int(float64(b.Dx())*scale), 1), max(int(float64(b.Dy())*scale), 1)))
-	draw.ApproxBiLinear.Scale(under, under.Rect, img, b, draw.Src, nil)
-	d := overlay{gg.NewContextForRGBA(under), scale}
+	d := newOverlay(img)
 	d.grid(p)
 	d.card(p.Sight)
 	d.region(p, p.Piece, "#000000", 1.2)
 	d.region(p, p.Outline, "#0072b2", 2.4)
 	d.legend("card as found", "#d55e00", "edge of the piece", "#000000", "pocket", "#0072b2", "grid of 10 mm", "#009e73")
-	var out bytes.Buffer
-	err := png.Encode(&out, d.Image())
-	return out.Bytes(), err
+	return d.encoded()
 }
 
 // overlay draws in pixels of the photograph.
 type overlay struct {
 	*gg.Context
 	scale float64
+}
+
+// newOverlay is the photograph, no larger than checkPixels.
+func newOverlay(img *trace.Picture) overlay {
+	b := img.Bounds()
+	scale := min(float64(checkPixels)/float64(max(b.Dx(), b.Dy())), 1)
+	under := image.NewRGBA(image.Rect(0, 0, max(int(float64(b.Dx())*scale), 1), max(int(float64(b.Dy())*scale), 1)))
+	draw.ApproxBiLinear.Scale(under, under.Rect, img, b, draw.Src, nil)
+	return overlay{gg.NewContextForRGBA(under), scale}
+}
+
+func (d overlay) encoded() ([]byte, error) {
+	var out bytes.Buffer
+	err := png.Encode(&out, d.Image())
+	return out.Bytes(), err
 }
 
 func (d overlay) line(colour string, width float64) {

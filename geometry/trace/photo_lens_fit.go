@@ -31,7 +31,7 @@ func (f *gridFit) residual(d gridDot) (off [2]float64, by [2][10]float64) {
 func (f *gridFit) solve() (stray float64, ok bool) {
 	f.start()
 	for round := range 20 {
-		var m [10][11]float64
+		m := normalEquations()
 		sum, n := 0.0, 0
 		for _, d := range f.grid {
 			off, by := f.residual(d)
@@ -50,16 +50,25 @@ func (f *gridFit) solve() (stray float64, ok bool) {
 			}
 		}
 		stray = math.Sqrt(sum / float64(max(n, 1)))
-		change, inverse, fine := invert(m)
-		if !fine || n < leastDots {
+		if !eliminate(m) || n < leastDots {
 			return stray, false
 		}
-		f.inverse = inverse
 		for k := range f.h {
-			f.h[k] += change[k]
+			f.h[k] += m[k][10]
+			copy(f.inverse[k][:], m[k][11:])
 		}
 	}
 	return stray, !math.IsNaN(stray)
+}
+
+// normalEquations are ten of nothing yet, each with its right side and its row of the unit matrix, which becomes the inverse.
+func normalEquations() [][]float64 {
+	m := make([][]float64, 10)
+	for r := range m {
+		m[r] = make([]float64, 21)
+		m[r][11+r] = 1
+	}
+	return m
 }
 
 // start is an affine plane through the first dot and those that it led to.
@@ -90,39 +99,4 @@ func (f *gridFit) noise(stray float64) (worst float64) {
 		worst = max(worst, stray/math.Sqrt2*math.Sqrt(max(variance, 0))/a)
 	}
 	return worst
-}
-
-// invert solves ten equations and inverts them, by Gauss and Jordan, each pivot the largest of its column.
-func invert(m [10][11]float64) (solved [10]float64, inverse [10][10]float64, ok bool) {
-	var wide [10][21]float64
-	for r := range m {
-		copy(wide[r][:], m[r][:])
-		wide[r][11+r] = 1
-	}
-	for c := range 10 {
-		p := c
-		for r := c + 1; r < 10; r++ {
-			if math.Abs(wide[r][c]) > math.Abs(wide[p][c]) {
-				p = r
-			}
-		}
-		wide[c], wide[p] = wide[p], wide[c]
-		if !(math.Abs(wide[c][c]) > 1e-14) {
-			return solved, inverse, false
-		}
-		for r := range 10 {
-			if k := wide[r][c] / wide[c][c]; r != c {
-				for j := c; j < 21; j++ {
-					wide[r][j] -= k * wide[c][j]
-				}
-			}
-		}
-	}
-	for r := range 10 {
-		solved[r] = wide[r][10] / wide[r][r]
-		for c := range 10 {
-			inverse[r][c] = wide[r][11+c] / wide[r][r]
-		}
-	}
-	return solved, inverse, true
 }

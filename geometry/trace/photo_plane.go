@@ -25,13 +25,12 @@ func (h homography) scale(p geometry.Point) float64 {
 
 // homographyOf takes four points to four others, no three of either on a line.
 func homographyOf(from, to [4]geometry.Point) (h homography, ok bool) {
-	var m [8][9]float64
+	var m [][]float64
 	for i := range 4 {
 		p, q := from[i], to[i]
-		m[2*i] = [9]float64{p.X, p.Y, 1, 0, 0, 0, -q.X * p.X, -q.X * p.Y, q.X}
-		m[2*i+1] = [9]float64{0, 0, 0, p.X, p.Y, 1, -q.Y * p.X, -q.Y * p.Y, q.Y}
+		m = append(m, []float64{p.X, p.Y, 1, 0, 0, 0, -q.X * p.X, -q.X * p.Y, q.X}, []float64{0, 0, 0, p.X, p.Y, 1, -q.Y * p.X, -q.Y * p.Y, q.Y})
 	}
-	if !eliminate(&m) {
+	if !eliminate(m) {
 		return h, false
 	}
 	for i := range 8 {
@@ -41,12 +40,13 @@ func homographyOf(from, to [4]geometry.Point) (h homography, ok bool) {
 	return h, true
 }
 
-// eliminate solves eight equations, each pivot the largest of its column in proportion
-// to its row; the answer is in the last column.
-func eliminate(m *[8][9]float64) bool {
+// eliminate solves as many equations as there are rows, by Gauss and Jordan, each pivot the largest of its column in
+// proportion to its row. Each further column is a right side, and holds the answer to it afterwards.
+func eliminate(m [][]float64) bool {
+	n := len(m)
 	for r := range m {
 		largest := 0.0
-		for _, v := range m[r][:8] {
+		for _, v := range m[r][:n] {
 			largest = max(largest, math.Abs(v))
 		}
 		if largest == 0 {
@@ -56,26 +56,28 @@ func eliminate(m *[8][9]float64) bool {
 			m[r][c] /= largest
 		}
 	}
-	for c := range 8 {
+	for c := range n {
 		p := c
-		for r := c + 1; r < 8; r++ {
+		for r := c + 1; r < n; r++ {
 			if math.Abs(m[r][c]) > math.Abs(m[p][c]) {
 				p = r
 			}
 		}
 		m[c], m[p] = m[p], m[c]
-		if math.Abs(m[c][c]) < 1e-13 {
+		if !(math.Abs(m[c][c]) >= 1e-13) {
 			return false
 		}
-		for r := range 8 {
+		for r := range n {
 			k := m[r][c] / m[c][c]
-			for j := c; r != c && j < 9; j++ {
+			for j := c; r != c && j < len(m[r]); j++ {
 				m[r][j] -= k * m[c][j]
 			}
 		}
 	}
-	for r := range 8 {
-		m[r][8] /= m[r][r]
+	for r := range n {
+		for c := n; c < len(m[r]); c++ {
+			m[r][c] /= m[r][r]
+		}
 	}
 	return true
 }
