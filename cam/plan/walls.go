@@ -22,7 +22,7 @@ import (
 //   - the cutter's edges are known to be as long as the lap is deep: a shank would rub;
 //   - what the lap takes is no more than a pass of clearing does, step-over x kerf x step-down, nor
 //     wider than a quarter of a cutter that is thick enough for it;
-//   - no inside corner is so tight that the cutter goes into more than that with its front: see widest;
+//   - no inside corner is so tight that the cutter goes into more than that with its front: see leastCorner;
 //   - what it leaves beside the wall stands: see bends;
 //   - the clearing laps come so near to all of its way that it never finds more beside it than in
 //     a square corner: where a pocket is too narrow for them, or runs out to a point, the lap
@@ -75,35 +75,49 @@ func (c *Cut) finishWall(tol float64) error {
 	if err == nil && !open {
 		c.wall = wallLap{"in places it is too narrow for the laps that would clear it before, or runs out to a point", "make it wider there, or name a smaller tool (`tool:`)"}
 	}
-	if err == nil && open {
+	if err != nil || !open {
+		return err
+	}
+	least := leastCorner(c.KerfMM[0]/2, finish, most)
+	rounded, err := c.roundedBy(least, tol)
+	if err == nil && rounded {
 		c.WallOnceMM = beside + nearMM
 	}
-	if least := widest(c.KerfMM[0]/2, finish, most); c.WallOnceMM > 0 && c.tightest() < least {
-		c.WallOnceMM = 0
+	if err == nil && !rounded {
 		c.wall = wallLap{fmt.Sprintf("%.1f mm deep its front would take more at once in a corner than a pass of clearing", deep),
 			fmt.Sprintf("round its corners with %.1f mm or more (`corner`), or leave it", math.Ceil(10*least)/10)}
 	}
 	return err
 }
 
-// widest is the radius of the tightest inside corner in which a cutter of radius r that takes so much off a wall has no more
-// than most of its width in foam. Where its middle runs round a corner at radius p, it is in foam on an angle a off its
+// leastCorner is the radius of the tightest inside corner in which a cutter of radius r that takes so much off a wall has no
+// more than most of its width in foam. Where its middle runs round a corner at radius p, it is in foam on an angle a off its
 // outward side, with (p + r cos a)^2 + (r sin a)^2 = (p + r - finish)^2, and r (1 - cos a) wide.
-func widest(r, finish, most float64) float64 {
+func leastCorner(r, finish, most float64) float64 {
 	return r + (2*r*finish-finish*finish)/(2*(most-finish))
 }
 
-// tightest is the least radius of a cut's inside corners, mm.
-func (c *Cut) tightest() float64 {
-	least := math.Inf(1)
-	for _, contour := range c.Shape.Contours() {
-		for s := range contour.Segments() {
-			if s.Bulge > 0 { // it turns to the left, where the foam is taken
-				least = math.Min(least, s.Radius())
-			}
-		}
+// roundedBy reports whether no inside corner of a cut is tighter than a radius, whatever it is drawn of: the way of the
+// cutter's middle, shrunk and grown again by what is left of it there, is what it was.
+func (c *Cut) roundedBy(radius, tol float64) (bool, error) {
+	way, err := geometry.Offset(c.Shape, -c.KerfMM[0]/2, tol)
+	if err != nil {
+		return false, err
 	}
-	return least
+	tight, err := thinIn(way, radius-c.KerfMM[0]/2, nearMM/10, tol)
+	return tight.Empty(), err
+}
+
+// thinIn is what of a region no disc of a radius comes to, nor within near mm of it.
+func thinIn(r geometry.Region, radius, near, tol float64) (geometry.Region, error) {
+	opened, err := geometry.Offset(r, -radius, tol)
+	if err == nil {
+		opened, err = geometry.Offset(opened, radius+near, tol)
+	}
+	if err != nil {
+		return geometry.Region{}, err
+	}
+	return geometry.Difference(r, opened, tol)
 }
 
 // finishWall decides how the lap along the wall of one of the sheet's cuts goes.
@@ -121,7 +135,7 @@ func (s *Sheet) finishWall(c *Cut, tol float64) error {
 
 // bends reports whether foam beside a cut, up to the next cut or the rim, or an island in it, is too thin to stand so high.
 func (s *Sheet) bends(c *Cut, tol float64) (bool, error) {
-	cuts := []geometry.Region{c.Shape}
+	var cuts []geometry.Region
 	for i := range s.Cuts {
 		cuts = append(cuts, s.Cuts[i].Shape)
 	}
@@ -137,14 +151,7 @@ func (s *Sheet) bends(c *Cut, tol float64) (bool, error) {
 	if half <= 0 {
 		return false, nil
 	}
-	stout, err := geometry.Offset(foam, -half, tol)
-	if err == nil {
-		stout, err = geometry.Offset(stout, half+nearMM, tol)
-	}
-	if err != nil {
-		return false, err
-	}
-	thin, err := geometry.Difference(foam, stout, tol)
+	thin, err := thinIn(foam, half, nearMM, tol)
 	if err != nil || thin.Empty() {
 		return false, err
 	}

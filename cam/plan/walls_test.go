@@ -108,6 +108,28 @@ func TestWhichWallsGetOneLap(t *testing.T) {
 	}
 }
 
+// How tight corners are does not go by what they are drawn of: arcs, or many short lines.
+func TestCornersOfLinesAreCorners(t *testing.T) {
+	drawn := func(radius float64, lines int) geometry.Region {
+		var list []geometry.Point
+		for i, middle := range []geometry.Point{{X: 40 - radius, Y: 30 - radius}, {X: radius, Y: 30 - radius}, {X: radius, Y: radius}, {X: 40 - radius, Y: radius}} {
+			for k := range lines + 1 {
+				sin, cos := math.Sincos((float64(i) + float64(k)/float64(lines)) * math.Pi / 2)
+				list = append(list, middle.Add(geometry.Point{X: radius * cos, Y: radius * sin}))
+			}
+		}
+		return geometry.NewRegion(geometry.Polygon(list...))
+	}
+	for _, lines := range []int{1, 2, 5, 60} {
+		for radius, want := range map[float64]bool{2: false, 3: false, 6: lines == 60} {
+			cut := Cut{Shape: drawn(radius, lines), KerfMM: []float64{3.175}}
+			got, err := cut.roundedBy(3.12, 1e-6)
+			require.NoError(t, err)
+			assert.Equal(t, want, got, "radius %g of %d lines", radius, lines)
+		}
+	}
+}
+
 // In a corner a lap that far from the wall's stays its distance over the sine of half the angle
 // away: 1.41 times it in a square one, more in a sharper one.
 func TestHowSharpACornerGetsOneLap(t *testing.T) {
