@@ -22,20 +22,21 @@ type HandReport struct {
 	Seconds float64 `json:"seconds" means:"of all of it, an estimate in whole minutes"`
 	Basis   string  `json:"basis" means:"how that is reckoned: judged, no source"`
 
-	doing, thing, each string // what is done, to one of what, and its basis in short
+	doing, thing, each string  // what is done, to one of what, and its basis in short
+	one                float64 // seconds, beside what goes by size
 }
 
 // handWorks are all kinds of it, in the order in which they are done.
 var handWorks = [handKinds]HandReport{
 	toPart:  {doing: "parting", thing: "blank", each: "1 min a cut and a metre", Basis: "straight cuts with knife or saw: 1 min for each, and 1 min a metre for each begun 25.4 mm of the foam's thickness"},
-	toLay:   {doing: "laying", thing: "sheet", each: "4 min", Basis: "4 min each: taped or pinned down, zero set, taken off"},
-	toLoad:  {doing: "loading", thing: "program", each: "1 min", Basis: "1 min each, for a sheet that lies already"},
-	toFree:  {doing: "freeing", thing: "layer", each: "20 s", Basis: "20 s each, 1 min for each metre of skin that is cut, 10 s for each tab or bridge"},
-	toLift:  {doing: "lifting", thing: "plug", each: "15 s, 1 s a mm deep, 1 min a metre", Basis: "15 s each, 1 s for each mm that it is deep, 1 min for each metre of skin around it"},
-	toCut:   {doing: "cutting", thing: "place that the blade leaves", each: "20 s, 2 min a metre", Basis: "20 s each, and 2 min a metre"},
-	toWrite: {doing: "writing", thing: "label", each: "1 min", Basis: "1 min each, with a pen"},
-	toGlue:  {doing: "gluing", thing: "joint", each: "4 min, uncured", Basis: "4 min for each layer on the next; curing is not in it"},
-	toTrim:  {doing: "cutting off", thing: "ear", each: "30 s", Basis: "30 s each, when the glue holds"},
+	toLay:   {doing: "laying", thing: "sheet", each: "4 min", Basis: "4 min each: taped or pinned down, zero set, taken off", one: 240},
+	toLoad:  {doing: "loading", thing: "program", each: "1 min", Basis: "1 min each, for a sheet that lies already", one: 60},
+	toFree:  {doing: "freeing", thing: "layer", each: "20 s", Basis: "20 s each, 1 min for each metre of skin that is cut, 10 s for each tab or bridge", one: 20},
+	toLift:  {doing: "lifting", thing: "plug", each: "15 s, 1 s a mm deep, 1 min a metre", Basis: "15 s each, 1 s for each mm that it is deep, 1 min for each metre of skin around it", one: 15},
+	toCut:   {doing: "cutting", thing: "place that the blade leaves", each: "20 s, 2 min a metre", Basis: "20 s each, and 2 min a metre", one: 20},
+	toWrite: {doing: "writing", thing: "label", each: "1 min", Basis: "1 min each, with a pen", one: 60},
+	toGlue:  {doing: "gluing", thing: "joint", each: "4 min, uncured", Basis: "4 min for each layer on the next; curing is not in it", one: 240},
+	toTrim:  {doing: "cutting off", thing: "ear", each: "30 s", Basis: "30 s each, when the glue holds", one: 30},
 }
 
 const (
@@ -59,9 +60,10 @@ type hands struct {
 	skins   bool
 }
 
-func (h *hands) add(work, count int, seconds float64) {
+// add counts work of one kind, each of which takes some seconds more than one of no size.
+func (h *hands) add(work, count int, more float64) {
 	h.count[work] += count
-	h.seconds[work] += seconds * float64(count)
+	h.seconds[work] += (handWorks[work].one + more) * float64(count)
 }
 
 // metre is what a skin or a straight cut takes, a mm.
@@ -76,24 +78,24 @@ func (h *hands) sheets(p *plan.Plan, works []*sheetWork) {
 	for _, w := range works {
 		made := w.made()
 		if w.k > 1 {
-			h.add(toLoad, made, 60)
+			h.add(toLoad, made, 0)
 			continue
 		}
 		size, _ := w.laid(p.Machine, units.Millimetre)
 		if w.laidOn == nil {
 			h.add(toPart, made, 2*60+metre*(size[0]+size[1])*strokes(w.sheet.ThicknessMM()))
 		}
-		h.add(toLay, made, 240)
+		h.add(toLay, made, 0)
 		if !h.cutting {
 			h.freed(w.sheet, made)
 		}
 		if (h.cutting || !p.Machine.Engraves()) && w.sheet.Number <= 1 {
-			h.add(toWrite, len(w.tray.Marks)*made, 60)
+			h.add(toWrite, len(w.tray.Marks)*made, 0)
 		}
 	}
 	for _, tray := range p.Trays {
-		h.add(toGlue, max(0, len(tray.Layers)-1)*tray.Copies, 240)
-		h.add(toTrim, len(tray.Ears)*tray.Copies, 30)
+		h.add(toGlue, max(0, len(tray.Layers)-1)*tray.Copies, 0)
+		h.add(toTrim, len(tray.Ears)*tray.Copies, 0)
 	}
 }
 
@@ -110,12 +112,12 @@ func (h *hands) freed(s *plan.Sheet, made int) {
 			free += rims
 		}
 		if c.Plug {
-			h.add(toLift, made, 15+c.DepthMM+metre*c.Along.Length())
+			h.add(toLift, made, c.DepthMM+metre*c.Along.Length())
 		}
-		h.add(toCut, len(c.Left)*made, 20)
+		h.add(toCut, len(c.Left)*made, 0)
 		h.seconds[toCut] += 2 * metre * c.LeftMM() * float64(made)
 	}
-	h.add(toFree, free*made, 20)
+	h.add(toFree, free*made, 0)
 	h.seconds[toFree] += held * float64(made)
 }
 

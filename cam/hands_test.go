@@ -1,9 +1,12 @@
 package cam
 
 import (
+	"regexp"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"traywright/cam/page"
 	"traywright/cam/plan"
@@ -53,4 +56,21 @@ func TestHandsByHand(t *testing.T) {
 	assert.Equal(t, minutes(24), total.HandSeconds)
 	assert.Equal(t, 360.0, total.ChangeSeconds)
 	assert.Equal(t, 1, total.Setups)
+}
+
+// The words of each kind of work begin with what one of it is reckoned at.
+func TestHandsAreReckonedAsTheySay(t *testing.T) {
+	says := regexp.MustCompile(`^(\d+) (s|min)`)
+	for _, w := range handWorks {
+		if w.one == 0 {
+			continue
+		}
+		for _, text := range []string{w.each, w.Basis} {
+			found := says.FindStringSubmatch(text)
+			require.NotNil(t, found, text)
+			n, err := strconv.ParseFloat(found[1], 64)
+			require.NoError(t, err)
+			assert.Equal(t, w.one, n*map[string]float64{"s": 1, "min": 60}[found[2]], text)
+		}
+	}
 }
