@@ -207,23 +207,12 @@ func (c CutSheet) heldBy(s Sheet) string {
 	return "Hold it down: " + by + "."
 }
 
-// loosened is what to do with what a beam or a blade has cut free: what bridges hold, and what may tip
-// because the job wants no bridges, or there is no room for them.
-func (c CutSheet) loosened(s Sheet) []string {
-	if c.blade() {
-		return c.bladeDone(s)
-	}
-	if !c.Plan.Machine.Process.Traits().Beam {
-		return nil
-	}
-	const smoke = "When it has stopped, leave the extraction on, and the lid shut where it has one, until the smoke has cleared."
-	text := "Watch for loose pieces: where one tips up, stop the machine before the head meets it, and never reach in while it runs. Take all of them out before the next sheet."
-	var held, free, fewer []string
-	bridges, widest := 0, 0.0
+// watched is what to look out for while a beam cuts: what may tip because the job wants no bridges, or there is no room
+// for them.
+func (c CutSheet) watched(s Sheet) string {
+	text := "Watch for loose pieces while it runs: where one tips up, stop the machine before the head meets it, and never reach in."
+	var free, fewer []string
 	for _, cut := range s.Sheet.HolesAndEdge() {
-		if n := len(cut.Hold.Bridges); n > 0 {
-			held, bridges, widest = append(held, cut.Name), bridges+n, max(widest, cut.Hold.BridgeMM)
-		}
 		switch {
 		case cut.Hold.Tips > 0:
 			free = append(free, cut.Name)
@@ -237,15 +226,35 @@ func (c CutSheet) loosened(s Sheet) []string {
 	if len(fewer) > 0 {
 		text += " Watch these too, which have room for fewer bridges than they should: " + Listed(slices.Compact(fewer)) + "."
 	}
+	return text
+}
+
+// loosened is what to do with what a beam or a blade has cut free, when it has stopped, and with what bridges hold.
+func (c CutSheet) loosened(s Sheet) []string {
+	if c.blade() {
+		return c.bladeDone(s)
+	}
+	if !c.Plan.Machine.Process.Traits().Beam {
+		return nil
+	}
+	steps := []string{"When it has stopped, leave the extraction on, and the lid shut where it has one, until the smoke has cleared.",
+		"Take all loose pieces out before the next sheet."}
+	var held []string
+	bridges, widest := 0, 0.0
+	for _, cut := range s.Sheet.HolesAndEdge() {
+		if n := len(cut.Hold.Bridges); n > 0 {
+			held, bridges, widest = append(held, cut.Name), bridges+n, max(widest, cut.Hold.BridgeMM)
+		}
+	}
 	if bridges == 0 {
-		return []string{smoke, text}
+		return steps
 	}
 	snap := fmt.Sprintf("Snap out %s of %s, when the machine has stopped: pieces narrower than the foam is thick are held by them, so that none tips up (%s). Trim what stands proud with a knife.",
 		finding.Counted(bridges, "bridge"), c.length(widest), Listed(slices.Compact(held)))
 	if slices.ContainsFunc(s.Sheet.Cuts, func(c plan.Cut) bool { return !isPocket(c) }) {
 		snap += " The bridges inside letters and emblems stay: they hold islands."
 	}
-	return []string{smoke, text, snap}
+	return append(steps, snap)
 }
 
 // Listed is names in a sentence; many are cut short.

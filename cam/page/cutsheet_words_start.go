@@ -55,6 +55,9 @@ func (c CutSheet) ready(s Sheet) []string {
 	if c.blade() {
 		return c.bladeReady(s)
 	}
+	if m.Process.Traits().Beam {
+		return []string{"Extraction on, and the lid shut where it has one. Hands away.", c.watched(s)}
+	}
 	if !m.Process.Traits().Turning || m.Controller.Class == "" {
 		return nil
 	}

@@ -102,7 +102,7 @@ func (foot footprint) seat(f form, most int, depth, give float64) (seat, bool) {
 	}
 	s.playX = room[0] - float64(s.along)*foot.length
 	s.playY = room[1] - float64(s.across)*foot.width
-	s.layers = max(1, fitting(depth+give, foot.depth, most))
+	s.layers = max(1, fitting(depth+lostMM, foot.depth, most)) // foam gives aside, and not downwards
 	s.proud = foot.depth - depth
 	s.rest = depth - float64(s.layers)*foot.depth
 	return s, s.along > 0 && s.across > 0 && s.playX >= -give && s.playY >= -give

@@ -51,6 +51,7 @@ export class Stage {
     const [w, h] = [foam.columns * foam.cell, foam.rows * foam.cell];
     const box = byId("foam");
     box.style.aspectRatio = `${w} / ${h}`;
+    box.style.setProperty("--shape", `${w / h}`);
     const pixels = box.clientWidth / w;
     box.querySelector("svg")?.remove();
     this.svg = draw("svg", { viewBox: `${foam.x} ${-foam.y - h} ${w} ${h}`, class: "over", role: "group", "aria-label": "Pockets" });
