@@ -267,9 +267,6 @@ func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
 	for _, r := range w.sheet.Edge.Recipes {
 		want.LeadInMM = max(want.LeadInMM, r.LeadInMM.Value)
 	}
-	if foam := w.sheet.Foam; m.Process.Traits().Wire && foam.Width() > 0 {
-		want.LeftMM = want.Outline.Bounds().Min.X - foam.Min.X + plan.BesideMM
-	}
 	return want
 }
 

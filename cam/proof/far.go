@@ -16,13 +16,13 @@ func (d *run) judgeFar() {
 	for _, m := range d.want.Marks {
 		planned = planned.Union(m.Path.Bounds())
 	}
-	planned.Min.X = min(planned.Min.X, d.want.Outline.Bounds().Min.X-d.want.LeftMM)
 	for _, m := range d.result.Motions {
 		width, _ := d.width(m.Tool)
 		by := beyond(m.box(), planned)
 		switch {
 		case by <= width+d.want.LeadInMM+beyondMM:
 		case m.Rapid && d.setAside(m.To):
+		case d.wire && d.onSlit(m.To.Point) && (m.Rapid || d.onSlit(m.From.Point) && d.onSlit(m.middle())): // where it comes in, across the sheet's margin
 		case m.Rapid || !m.On || !d.beam && m.lowest() > -slackMM:
 			if by > travelBeyondMM && beyond(geometry.Box{Min: m.From.Point, Max: m.From.Point}, planned) < by { // told of where it goes out
 				d.warn(m.Line, "travel-beyond-plan", "goes %v beyond all that is planned", length(by)).

@@ -53,7 +53,6 @@ type Wanted struct {
 	Outline        geometry.Region  // the finished sheet
 	Whole          string           // what it is called where it comes free; "" is the tray
 	LeadInMM       float64          // how long the outline's lead-in may be, which lies beyond it
-	LeftMM         float64          // how far to the left of the outline a wire comes in from
 	OutlineLimits  []Limits         // how it is cut: see WantedCut
 	MarkLimits     []Limits         // how marks are engraved
 	OutlineDepthMM float64          // thickness less the skin
