@@ -63,7 +63,7 @@ func laps(s Sheet) (lines [][2]string) {
 	if once > 0 {
 		text := "one lap at full depth along the wall of " + finding.Counted(once, "pocket") + ", when all levels are cleared, as the recipe says: look at the first that the foam does not bend away from the cutter"
 		if each > 0 {
-			text += fmt.Sprintf("; %s, where that would take too much at once, at each level", finding.Counted(each, "pocket"))
+			text += fmt.Sprintf("; %s at each level, for reasons that stand among the notes", finding.Counted(each, "pocket"))
 		}
 		lines = append(lines, [2]string{"Walls", text})
 	}

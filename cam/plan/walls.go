@@ -85,7 +85,7 @@ func (c *Cut) finishWall(tol float64) error {
 	}
 	if err == nil && !rounded {
 		c.wall = wallLap{fmt.Sprintf("%.1f mm deep its front would take more at once in a corner than a pass of clearing", deep),
-			fmt.Sprintf("round its corners with %.1f mm or more (`corner`), or leave it", math.Ceil(10*least)/10)}
+			fmt.Sprintf("round its corners with %.1f mm or more: with `corner` beside a `size`, with a larger `dowel`, in a drawing with arcs; or leave it", math.Ceil(10*least)/10)}
 	}
 	return err
 }
@@ -133,35 +133,73 @@ func (s *Sheet) finishWall(c *Cut, tol float64) error {
 	return err
 }
 
-// bends reports whether foam beside a cut, up to the next cut or the rim, or an island in it, is too thin to stand so high.
+// bends reports whether foam beside a cut is too thin to stand so high: up to another cut, by the deeper of the two, or to
+// the rim; or an island in the cut, or a tongue of foam into it.
 func (s *Sheet) bends(c *Cut, tol float64) (bool, error) {
-	var cuts []geometry.Region
+	deep, foam := c.Passes[len(c.Passes)-1].ToMM, s.Layers[0].Foam
+	thinTo := func(other geometry.Region, deep float64) bool {
+		return wallsApart(c.Shape, other) < StandsMM(foam, deep)-nearMM
+	}
 	for i := range s.Cuts {
-		cuts = append(cuts, s.Cuts[i].Shape)
+		if o := &s.Cuts[i]; o.Name != c.Name && !o.Rough && thinTo(o.Shape, math.Max(deep, o.DepthMM)) {
+			return true, nil
+		}
 	}
-	all, err := geometry.Union(tol, cuts...)
-	if err != nil {
-		return false, err
+	if thinTo(s.Edge.Shape, deep) {
+		return true, nil
 	}
-	foam, err := geometry.Difference(s.Edge.Shape, all, tol)
-	if err != nil {
-		return false, err
+	return c.tongues(s.Edge.Shape, StandsMM(foam, deep)/2-nearMM, tol)
+}
+
+// wallsApart is how far the walls of two regions are apart at least, mm.
+func wallsApart(a, b geometry.Region) float64 {
+	least := math.Inf(1)
+	for _, one := range a.Contours() {
+		for _, other := range b.Contours() {
+			d, _, _ := geometry.Distance(one, other)
+			least = math.Min(least, d)
+		}
 	}
-	half := StandsMM(s.Layers[0].Foam, c.Passes[len(c.Passes)-1].ToMM)/2 - nearMM
+	return least
+}
+
+// tongues reports whether foam in and between a cut's own walls is thinner than twice half. What is left of a corner of
+// that foam is none: beside it no more of the wall is thin than its two sides, as long as half.
+func (c *Cut) tongues(tray geometry.Region, half, tol float64) (bool, error) {
 	if half <= 0 {
 		return false, nil
 	}
+	for _, contour := range c.Shape.Contours() {
+		if contour.Area() < 0 { // an island
+			if core, err := geometry.Offset(geometry.NewRegion(contour.Reverse()), -half, tol); err != nil || core.Empty() {
+				return true, err
+			}
+		}
+	}
+	foam, err := geometry.Difference(tray, c.Shape, tol)
+	if err != nil {
+		return false, err
+	}
 	thin, err := thinIn(foam, half, nearMM, tol)
-	if err != nil || thin.Empty() {
+	if err != nil {
 		return false, err
 	}
 	beside, err := geometry.Offset(c.Shape, 2*nearMM, tol)
 	if err != nil {
 		return false, err
 	}
-	away, err := geometry.Difference(thin, beside, tol)
-	return thin.Area()-away.Area() > nearMM*nearMM, err
+	for _, part := range thin.Contours() {
+		away, err := geometry.Difference(geometry.NewRegion(part), beside, tol)
+		if part.Area() > 0 && (err != nil || (part.Area()-away.Area())/(2*nearMM) > mostTip*half) {
+			return true, err
+		}
+	}
+	return false, nil
 }
+
+// mostTip is how much of a cut's wall lies beside the tip of a corner of foam, at most, for what no disc of radius 1 comes
+// to of it: 2 at a square one.
+const mostTip = 2.5
 
 // clearedBeside reports whether clearing laps so far from the wall's lap leave no more than so
 // many mm of foam anywhere beside it.

@@ -65,6 +65,7 @@ func TestWhichWallsGetOneLap(t *testing.T) {
 		{name: "corners just wide enough", pocket: twenty(func(p *job.Pocket) { p.Corner = mm(3.13) }), change: recipe(nothing), beside: 0.4 * 1.41421356},
 		{name: "near the rim, with a wall that stands", pocket: twenty(func(p *job.Pocket) { p.X = mm(4.1) }), change: recipe(nothing), beside: 0.4 * 1.41421356},
 		{name: "near the rim, with a wall that bends", pocket: twenty(func(p *job.Pocket) { p.X = mm(3.9) }), change: recipe(nothing), says: "so thin for its height that it bends"},
+		{name: "a notch, whose corners are no thin foam", pocket: twenty(func(p *job.Pocket) { p.Notch, p.NotchWidth, p.NotchReach = job.East, mm(20), mm(10) }), change: recipe(nothing), beside: 0.4 * 1.41421356},
 		{name: "reliefs", pocket: twenty(func(p *job.Pocket) { p.Corner, p.Relief = 0, job.Dogbone }), change: recipe(nothing), says: "too narrow for the laps"},
 		{name: "as wide as the cutter and a little", pocket: twenty(func(p *job.Pocket) { p.Width, p.Corner = mm(3.9), 0 }), change: recipe(nothing), says: "too narrow for the laps"},
 		{name: "edges just long enough", pocket: twenty(), change: edges(20), beside: 0.4 * 1.41421356},
@@ -105,6 +106,41 @@ func TestWhichWallsGetOneLap(t *testing.T) {
 				assert.Contains(t, strings.Join(said, "\n"), c.says)
 			}
 		})
+	}
+}
+
+// By hand: in pe-30 a wall stands 5 times its thickness, so that 5 mm bear the 24 mm of one pocket, and not the 45 mm of
+// another that is cut before it; nor do islands and tongues thinner than that bear their own height, as corners do.
+func TestThinFoamBends(t *testing.T) {
+	foam := Layer{Foam: profiles.Foam{DensityKgM3: profiles.Number{Value: 30}}}
+	cut := func(name string, deep float64, shape ...geometry.Contour) Cut {
+		return Cut{Name: name, DepthMM: deep, Shape: geometry.NewRegion(shape...), KerfMM: []float64{3}, Passes: []Pass{{ToMM: deep}}}
+	}
+	box := func(x0, y0, x1, y1, r float64) geometry.Contour {
+		return geometry.Rectangle(geometry.Box{Min: geometry.Point{X: x0, Y: y0}, Max: geometry.Point{X: x1, Y: y1}}, r)
+	}
+	p := box(61, 16, 101, 76, 6)
+	for name, c := range map[string]struct {
+		cut   Cut
+		other *Cut
+		want  bool
+	}{
+		"alone":                   {cut: cut("p", 24, p)},
+		"beside one as deep":      {cut: cut("p", 24, p), other: &Cut{Name: "q", DepthMM: 24, Shape: geometry.NewRegion(box(16, 16, 56, 76, 6))}},
+		"beside a deeper one":     {cut: cut("p", 24, p), other: &Cut{Name: "q", DepthMM: 45, Shape: geometry.NewRegion(box(16, 16, 56, 76, 6))}, want: true},
+		"a deeper one farther on": {cut: cut("p", 24, p), other: &Cut{Name: "q", DepthMM: 45, Shape: geometry.NewRegion(box(16, 16, 51, 76, 6))}},
+		"a thick island":          {cut: cut("p", 24, p, box(76, 40, 86, 50, 0).Reverse())},
+		"a thin island":           {cut: cut("p", 24, p, box(79, 40, 83, 50, 0).Reverse()), want: true},
+		"a thick tongue":          {cut: cut("p", 24, geometry.Polygon(geometry.Point{X: 61, Y: 16}, geometry.Point{X: 101, Y: 16}, geometry.Point{X: 101, Y: 76}, geometry.Point{X: 85, Y: 76}, geometry.Point{X: 85, Y: 40}, geometry.Point{X: 77, Y: 40}, geometry.Point{X: 77, Y: 76}, geometry.Point{X: 61, Y: 76}))},
+		"a thin tongue":           {cut: cut("p", 24, geometry.Polygon(geometry.Point{X: 61, Y: 16}, geometry.Point{X: 101, Y: 16}, geometry.Point{X: 101, Y: 76}, geometry.Point{X: 83, Y: 76}, geometry.Point{X: 83, Y: 40}, geometry.Point{X: 79, Y: 40}, geometry.Point{X: 79, Y: 76}, geometry.Point{X: 61, Y: 76})), want: true},
+	} {
+		s := Sheet{Layers: []Layer{foam}, Cuts: []Cut{c.cut}, Edge: Cut{Shape: geometry.NewRegion(box(0, 0, 140, 110, 0))}}
+		if c.other != nil {
+			s.Cuts = append(s.Cuts, *c.other)
+		}
+		got, err := s.bends(&s.Cuts[0], 1e-6)
+		require.NoError(t, err)
+		assert.Equal(t, c.want, got, name)
 	}
 }
 
