@@ -181,7 +181,7 @@ func (q MeasureRequest) sideComment(kinds []measuredKind) string {
 	var list []string
 	for _, k := range kinds {
 		if k.height > 0 {
-			list = append(list, fmt.Sprintf("%s by %.2f mm", k.id(), k.heightOff))
+			list = append(list, fmt.Sprintf("%s by %.2f mm", k.id(), math.Ceil(100*k.heightOff)/100))
 		}
 	}
 	if q.Side == nil || len(list) == 0 {

@@ -186,7 +186,7 @@ func randomShelf(seed uint64, w, h int, away float64) *shelf {
 	s := &shelf{setup: plainSetup(geometry.Region{})}
 	s.w, s.h, s.focal = w, h, between(1.2, 3)
 	s.light, s.blur, s.noise, s.quality = between(0, 0.3), between(0.5, 1.1), between(0.5, 3), 85+r.IntN(11)
-	s.lean = between(-1, 1) * uprightDegrees * math.Pi / 180
+	s.lean = between(-1, 1) * math.Pi / 180 // as README says
 	s.dark, s.soft = between(0, 0.35), between(1, 4)
 	if r.IntN(3) == 0 {
 		s.bend = between(-0.02, 0.02)
@@ -201,7 +201,7 @@ func randomShelf(seed uint64, w, h int, away float64) *shelf {
 		case aColumn, aCone:
 			o.deep = o.wide
 		}
-		o.z = between(-lineMM, lineMM)*0.9 - o.deep/2
+		o.z = between(-3, 3)*0.9 - o.deep/2
 		if away != 0 && i == 0 {
 			o.z += away
 		}
