@@ -198,6 +198,10 @@ func (m *maker) checkHeightOf(c *job.Case, result Case, stack []*board, at place
 		m.log.fail(at, "stack-too-high",
 			fmt.Sprintf("the stack is %s high, %s more than the %s inside", m.length(result.Height), m.some(-result.Room), m.length(c.Inside.Height)),
 			m.thinner(stack, -result.Room))
+	case outOf(stack[0]) > result.Room.MM()+proudMM:
+		m.log.warn(at, "lid-on-pieces",
+			fmt.Sprintf("pieces of %s stand %s out, and %s is left of the %s inside: the lid presses on them", stack[0].ID, m.mm(outOf(stack[0])), m.some(result.Room), m.length(c.Inside.Height)),
+			"make their pockets deeper, or the case higher inside")
 	case result.Room > 0:
 		m.log.note(at, "room-left",
 			fmt.Sprintf("the stack is %s high and leaves %s of %s", m.length(result.Height), m.some(result.Room), m.length(c.Inside.Height)),

@@ -24,10 +24,7 @@ const leastScrap units.Length = 1_000_000 // nm
 
 // toFill says what to do with the room: what pieces of the top tray stand out into stays free.
 func (m *maker) toFill(c *job.Case, stack []*board, room units.Length) string {
-	out := 0.0
-	for _, h := range stack[0].holes {
-		out = math.Max(out, h.Lies.OutMM)
-	}
+	out := outOf(stack[0])
 	if out <= m.slackMM() {
 		return m.stuffing(c, stack, room, pressed(stack))
 	}
@@ -36,7 +33,15 @@ func (m *maker) toFill(c *job.Case, stack []*board, room units.Length) string {
 	if room-free < leastScrap {
 		return text
 	}
-	return text + "; of the rest: " + m.stuffing(c, stack, room-free, "lay soft scrap as thick as that below the stack")
+	return text + "; below the stack, of the rest: " + m.stuffing(c, stack, room-free, "lay soft scrap as thick as that there")
+}
+
+// outOf is how far pieces stand out of a tray, mm.
+func outOf(b *board) (out float64) {
+	for _, h := range b.holes {
+		out = math.Max(out, h.Lies.OutMM)
+	}
+	return out
 }
 
 // stuffing says what fills the room. Of a stack that the arranger chose it is what no sheet fills,

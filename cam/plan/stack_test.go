@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry/units"
 )
@@ -111,6 +112,22 @@ func TestRoomLeft(t *testing.T) {
 	j.Trays[0].Pockets = []job.Pocket{rect(20, 20, 30, 20)}
 	_, found := make1(t, j)
 	assert.Equal(t, "no stock sheet of its foams is as thin as that; lay soft scrap as thick as that on cover", only(t, found, "room-left").Hint)
+}
+
+// The lid meets a piece that stands out farther than there is room, and what may lie on a tray leaves room for those that do not.
+func TestLidOnPieces(t *testing.T) {
+	j := three()
+	j.Roster = []job.Piece{{ID: "a", Count: 1, Length: mm(28), Width: mm(18), Height: mm(10), Pose: job.Upright}}
+	j.Trays[0].Pockets = []job.Pocket{with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.For, p.Depth = "a", mm(4) })}
+	j.Cases[0].Inside.Height += mm(2)
+	_, found := make1(t, j)
+	f := only(t, found, "lid-on-pieces")
+	assert.Equal(t, finding.Warning, f.Severity)
+	assert.NotContains(t, rules(found), "room-left")
+	j.Cases[0].Inside.Height += mm(5) // 7 mm, and 6 mm of piece
+	_, found = make1(t, j)
+	assert.NotContains(t, rules(found), "lid-on-pieces")
+	assert.Contains(t, only(t, found, "room-left").Hint, "of it free, for pieces of cover stand out into it")
 }
 
 func TestCases(t *testing.T) {
