@@ -231,7 +231,7 @@ func (d *CouponResult) cutCoupon(ctx context.Context, pieces []couponPiece, o Op
 	for i := range pieces {
 		p := &pieces[i]
 		tray := &p.plan.Trays[0]
-		p.work = newSheetWork(tray, &tray.Sheets[0], p.plan.Machine)
+		p.work = newSheetWork(tray, &tray.Sheets[0], p.plan.Machine, p.plan.Job.Units)
 		p.work.name, p.work.coupon = p.coupon.Name(), true
 		if _, err := cutEach(ctx, []*sheetWork{p.work}, p.request, p.plan, o); err != nil {
 			return err

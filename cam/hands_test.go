@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"traywright/cam/job"
 	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/stock"
@@ -27,7 +28,7 @@ func TestHandsByHand(t *testing.T) {
 		Cuts: []plan.Cut{{Plug: true, DepthMM: 49, Along: box(20, 20, 60, 40), Shape: geometry.NewRegion(box(18, 18, 64, 44))}},
 		Edge: plan.Cut{Name: plan.OutlineName, Shape: geometry.NewRegion(box(0, 0, 200, 100)), Hold: plan.Hold{SkinMM: 1.3}}}
 	tray := &plan.Tray{Copies: 2, Layers: []plan.Layer{foam, foam}, Ears: make([]geometry.Box, 2)}
-	p := &plan.Plan{Machine: profiles.Machine{Process: profiles.Router}, Trays: []plan.Tray{*tray}}
+	p := &plan.Plan{Job: &job.Job{}, Machine: profiles.Machine{Process: profiles.Router}, Trays: []plan.Tray{*tray}}
 	setup := &stock.Setup{SizeMM: [2]float64{300, 200}}
 	made := []page.Part{{Tray: &plan.Tray{Copies: 1}}}
 	first := &sheetWork{tray: tray, sheet: sheet, laidOn: setup, makes: made, k: 1, of: 2}

@@ -10,7 +10,9 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/kerf"
+	"traywright/cam/page"
 	"traywright/cam/plan"
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -19,13 +21,21 @@ import (
 // programs are carried to a machine without their folders.
 
 // stemOf is the path of a sheet's files, as far as they have it in common.
-func stemOf(t *plan.Tray, s *plan.Sheet) string {
+func stemOf(t *plan.Tray, s *plan.Sheet, u units.Unit) string {
 	if s.Number == 0 {
 		return fmt.Sprintf("%s/%s-block", t.ID, t.ID)
 	}
 	layer := s.Layers[0]
-	mm := strconv.FormatFloat(layer.Sold().MM(), 'f', -1, 64)
-	return fmt.Sprintf("%s/%s-%d-%s-%smm", t.ID, t.ID, s.Number, layer.Foam.ID, mm)
+	return fmt.Sprintf("%s/%s-%d-%s-%s", t.ID, t.ID, s.Number, layer.Foam.ID, thickInName(layer.Sold().MM(), u))
+}
+
+// thickInName is a sheet's thickness in a file's name, in the unit that the sheet is sold in: no name holds a
+// fraction's stroke, and three decimals of an inch tell all that are sold apart.
+func thickInName(mm float64, u units.Unit) string {
+	if strings.HasSuffix(page.Thick(mm, u), " in") {
+		return strconv.FormatFloat(round(mm/25.4, 1e-3), 'f', -1, 64) + "in"
+	}
+	return strconv.FormatFloat(mm, 'f', -1, 64) + "mm"
 }
 
 // programPath is the path of a sheet's program: of its k-th, counted from 1 in the order
@@ -89,7 +99,7 @@ func sheetsOf(p *plan.Plan) []*sheetWork {
 	var works []*sheetWork
 	for t := range p.Trays {
 		for s := range p.Trays[t].Sheets {
-			works = append(works, newSheetWork(&p.Trays[t], &p.Trays[t].Sheets[s], p.Machine))
+			works = append(works, newSheetWork(&p.Trays[t], &p.Trays[t].Sheets[s], p.Machine, p.Job.Units))
 		}
 	}
 	return works

@@ -93,7 +93,7 @@ func TestNamesOfRandomJobs(t *testing.T) {
 
 // The overview's hours are those of every program of a sheet, as often as it is run.
 func TestTheOverviewSumsEveryProgram(t *testing.T) {
-	p := &plan.Plan{Trays: []plan.Tray{{ID: "a", Copies: 2, Sheets: []plan.Sheet{{}}}, {ID: "b", Copies: 3, Sheets: []plan.Sheet{{}}}}}
+	p := &plan.Plan{Job: &job.Job{}, Trays: []plan.Tray{{ID: "a", Copies: 2, Sheets: []plan.Sheet{{}}}, {ID: "b", Copies: 3, Sheets: []plan.Sheet{{}}}}}
 	var works []*sheetWork
 	for _, w := range []struct {
 		tray    int
@@ -105,15 +105,29 @@ func TestTheOverviewSumsEveryProgram(t *testing.T) {
 	assert.Equal(t, 2*100.0+2*10+3*7, overviewOptions(Request{}, p, works, works).Seconds)
 }
 
+// What is sold in sixteenths of an inch has a name of its own, and what is measured has at most three decimals.
+func TestThicknessesInNames(t *testing.T) {
+	seen := map[string]bool{}
+	for n := 1; n <= 16*8; n++ {
+		name := thickInName(25.4*float64(n)/16, units.Inch)
+		assert.Regexp(t, `^\d+(\.\d{1,3})?in$`, name)
+		assert.False(t, seen[name], name)
+		seen[name] = true
+	}
+	assert.Equal(t, []string{"1in", "1.25in", "0.313in", "6mm", "25.4mm"}, []string{thickInName(25.4, units.Inch), thickInName(31.75, units.Inch), thickInName(7.9375, units.Inch), thickInName(6, units.Inch), thickInName(25.4, units.Millimetre)})
+}
+
 func TestNames(t *testing.T) {
 	foam := func(id string) plan.Layer { return plan.Layer{Foam: profiles.Foam{ID: id}, Thickness: 6_350_000} }
 	sheet := func(n int, id string) plan.Sheet { return plan.Sheet{Number: n, Layers: []plan.Layer{foam(id)}} }
 	machine := profiles.Machine{Controller: profiles.Controllers()[0]}
-	stores := newSheetWork(&plan.Tray{ID: "stores"}, &plan.Sheet{Number: 2, Layers: []plan.Layer{foam("pe-45")}}, machine)
+	stores := newSheetWork(&plan.Tray{ID: "stores"}, &plan.Sheet{Number: 2, Layers: []plan.Layer{foam("pe-45")}}, machine, units.Millimetre)
 	assert.Equal(t, "stores/stores-2-pe-45-6.35mm.ngc", stores.programPath(0))
 	assert.Equal(t, "stores/stores-2-pe-45-6.35mm-t2.ngc", stores.programPath(2))
-	block := newSheetWork(&plan.Tray{ID: "b"}, &plan.Sheet{}, machine)
+	block := newSheetWork(&plan.Tray{ID: "b"}, &plan.Sheet{}, machine, units.Millimetre)
 	assert.Equal(t, "b/b-block.ngc", block.programPath(0))
+	inches := newSheetWork(&plan.Tray{ID: "stores"}, &plan.Sheet{Number: 2, Layers: []plan.Layer{foam("pe-45")}}, machine, units.Inch)
+	assert.Equal(t, "stores/stores-2-pe-45-0.25in.ngc", inches.programPath(0))
 
 	for name, want := range map[string]bool{
 		"stores-2-pe-45-6.35mm.ngc": true, `E:\jobs\stores-2-pe-45-6.35mm-t1.nc`: true, "out/stores/stores-2-pe-45-6.35mm.ngc": true,
@@ -123,7 +137,7 @@ func TestNames(t *testing.T) {
 	}
 
 	// Tray a, layer 1 of foam 1-pe, and tray a-1, layer 1 of foam pe: a-1-1-pe twice.
-	p := &plan.Plan{Trays: []plan.Tray{
+	p := &plan.Plan{Job: &job.Job{}, Trays: []plan.Tray{
 		{ID: "a", Sheets: []plan.Sheet{sheet(1, "1-pe")}}, {ID: "a-1", Sheets: []plan.Sheet{sheet(1, "pe")}}, {ID: "c", Sheets: []plan.Sheet{sheet(1, "pe")}},
 	}}
 	found := sharedNames(p)

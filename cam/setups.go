@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"traywright/cam/finding"
@@ -13,6 +12,7 @@ import (
 	"traywright/cam/process"
 	"traywright/cam/stock"
 	"traywright/geometry"
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -76,7 +76,7 @@ func works(p *plan.Plan, l stock.Layout) []*sheetWork {
 	}
 	var list []*sheetWork
 	for _, s := range l.Setups {
-		list = append(list, newSetupWork(s, p.Machine))
+		list = append(list, newSetupWork(s, p.Machine, p.Job.Units))
 	}
 	return list
 }
@@ -90,10 +90,10 @@ func worksOf(p *plan.Plan) []*sheetWork {
 	return works(p, layout)
 }
 
-func newSetupWork(s *stock.Setup, m profiles.Machine) *sheetWork {
-	w := newSheetWork(s.Tray, &s.Tray.Sheets[0], m)
+func newSetupWork(s *stock.Setup, m profiles.Machine, u units.Unit) *sheetWork {
+	w := newSheetWork(s.Tray, &s.Tray.Sheets[0], m, u)
 	w.laidOn = s
-	w.name = fmt.Sprintf("%s/%s-%s-%smm", setupsDir, s.Name, s.Foam, strconv.FormatFloat(s.Layer, 'f', -1, 64))
+	w.name = fmt.Sprintf("%s/%s-%s-%s", setupsDir, s.Name, s.Foam, thickInName(s.Layer, u))
 	return w
 }
 

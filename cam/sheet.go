@@ -20,6 +20,7 @@ import (
 	"traywright/cam/safety"
 	"traywright/cam/stock"
 	"traywright/geometry"
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -87,8 +88,8 @@ func cutEach(ctx context.Context, works []*sheetWork, r Request, p *plan.Plan, o
 	})
 }
 
-func newSheetWork(t *plan.Tray, s *plan.Sheet, m profiles.Machine) *sheetWork {
-	w := &sheetWork{tray: t, sheet: s, name: stemOf(t, s), ending: m.Controller.Extension, drawn: m.DrawingsOnly(), makes: []page.Part{{Tray: t, Sheet: s}}}
+func newSheetWork(t *plan.Tray, s *plan.Sheet, m profiles.Machine, u units.Unit) *sheetWork {
+	w := &sheetWork{tray: t, sheet: s, name: stemOf(t, s, u), ending: m.Controller.Extension, drawn: m.DrawingsOnly(), makes: []page.Part{{Tray: t, Sheet: s}}}
 	if w.drawn {
 		w.ending = "dxf"
 	}

@@ -63,10 +63,10 @@ func (c CutSheet) handSettings(s Sheet) [][2]string {
 // template says how the paper comes onto the foam.
 func (c CutSheet) template(s Sheet) []string {
 	o := templateOptions{Unit: c.Unit, Printed: c.Printed}
-	list := []string{"Print templates.pdf at 100 %, no fit to page, and measure the two black bars of each page: each is " + o.bar() + ", one along the paper's short side, one down its long side. " +
-		"Where they are not, cut again with --printed and what they measure, short side first, in mm, such as --printed 99.4x99.6: the pages are then drawn as much larger or smaller."}
+	list := []string{"Print templates.pdf at 100 %, no fit to page, and measure the two black bars of each page: each is " + o.bar().Format(c.Unit) + ", one along the paper's short side, one down its long side. " +
+		"Where they are not, cut again with --printed and what they measure, short side first, such as --printed " + PrintedExample(c.Unit) + ": the pages are then drawn as much larger or smaller."}
 	if c.Printed != (Printed{}) {
-		list[0] = fmt.Sprintf("Print templates.pdf at 100 %%, no fit to page, on the printer that made %g and %g mm of bars of 100 mm: its pages are stretched for that one. Both black bars then measure 100 mm; on any other printer they will not.", c.Printed.ShortMM, c.Printed.LongMM)
+		list[0] = fmt.Sprintf("Print templates.pdf at 100 %%, no fit to page, on the printer that made %s of bars of %s: its pages are stretched for that one. Both black bars then measure %[2]s; on any other printer they will not.", c.Printed.words(c.Unit), o.bar().Format(c.Unit))
 	}
 	return append(list,
 		"Measure both diagonals too, from corner cross to corner cross: they are alike, or the paper was pulled askew. The size stands on the page. Where a layer takes several pages, cut each along its blue line of dashes and dots (no slit: those are short black dashes), lay crosses of equal letters on each other and tape; then measure both diagonals of all of it ("+o.diagonal(c.layerShown(s).box)+"). Bond paper grows by up to 0.4 % with the air's moisture: cut on the day that you print.",

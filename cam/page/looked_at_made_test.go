@@ -42,7 +42,7 @@ var madeJobs = []madeJob{
 	{"../../.ci/outside", "wire", units.Millimetre, page.Printed{}, []string{"stores/stores-1-xps-32-20mm.png"}, nil},
 	{"../../.ci/outside", "blade", units.Millimetre, page.Printed{}, []string{"pad/pad-1-eva-90-3mm.png"}, bladeSentences},
 	{"../../.ci/outside", "tight", units.Millimetre, page.Printed{}, []string{"tokens/tokens-1-pe-30-25.4mm.png"}, tightSentences},
-	{"../../.ci/outside", "hand", units.Millimetre, page.Printed{ShortMM: 99.4, LongMM: 99.6}, nil, handSentences},
+	{"../../.ci/outside", "hand", units.Millimetre, page.Printed{Short: 0.994, Long: 0.996}, nil, handSentences},
 }
 
 // made is a job's folder as `cut` fills it.

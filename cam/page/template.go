@@ -58,7 +58,6 @@ const (
 	templateMargin = 8.0 // that printers may not reach
 	bandMM         = 24.0
 	bandGap        = 2.0
-	barMM          = 100.0
 )
 
 var (
@@ -84,7 +83,7 @@ func trayShown(t *plan.Tray, o templateOptions) shown {
 	s := shown{
 		box:    box.Grow(0.2), // the line's own width
 		figure: size(box.Width(), box.Height(), o.Unit), title: t.ID, about: "outline of the tray",
-		note: "Print at 100 %, no fit to page: the bar must measure " + o.bar() + ". Lay the pieces on before any foam is cut.",
+		note: "Print at 100 %, no fit to page: the bar must measure " + o.bar().Format(o.Unit) + ". Lay the pieces on before any foam is cut.",
 		draw: func(d *trueSize, tile geometry.Box, v sheetView) { d.drawTray(t, tile, v) },
 	}
 	if t.Label != "" {
@@ -299,9 +298,9 @@ func (t *trueSize) band(n int, x, y float64) {
 	}
 	t.text(x, y+10, t.shorten(t.aboutPage(n), noteStyle, text), noteStyle, softInk, 0)
 	t.bar(x, y+14)
-	note := t.wrap(t.note, noteStyle, text-barMM-6, 0)
+	note := t.wrap(t.note, noteStyle, text-t.o.bar().MM()-6, 0)
 	for i, line := range note {
-		t.text(x+barMM+6, y+16+float64(i)*noteStyle.lineMM(), line, noteStyle, ink, 0)
+		t.text(x+t.o.bar().MM()+6, y+16+float64(i)*noteStyle.lineMM(), line, noteStyle, ink, 0)
 	}
 }
 
@@ -322,32 +321,24 @@ func (t *trueSize) aboutPage(n int) string {
 	return s
 }
 
-// bar is how long a bar is, also as an inch ruler has it, to 0.02 % of it.
-func (t templateOptions) bar() string {
-	if t.Unit == units.Inch {
-		return "100 mm (3 15/16 in)"
-	}
-	return "100 mm"
-}
+// bar is how long a bar is.
+func (t templateOptions) bar() units.Length { return Bar(t.Unit) }
 
-// bar is the bar to measure the print by: its black ends are 100 mm apart.
+// bar is the bar to measure the print by, with a line at each tenth of it, or each quarter of an inch.
 func (t *trueSize) bar(x, y float64) {
 	t.fill(ink)
-	t.Rect(x, y, barMM, 2, "F")
-	t.stroke(ink, 0.2)
-	small := style{leastPT, false}
-	for i := 0; i <= 100; i += 10 {
-		at := x + float64(i)
-		if i > 0 && i < 100 {
-			t.Line(at, y+2, at, y+3.2)
-		}
-		switch i {
-		case 0:
-			t.text(at, y+6, "0", small, ink, 0)
-		case 100:
-			t.text(at, y+6, t.o.bar(), small, ink, 1)
-		case 50:
-			t.text(at, y+6, "50", small, ink, 0.5)
-		}
+	long, parts := t.o.bar().MM(), 10
+	if t.o.Unit == units.Inch {
+		parts = 16
 	}
+	t.Rect(x, y, long, 2, "F")
+	t.stroke(ink, 0.2)
+	for i := 1; i < parts; i++ {
+		at := x + long*float64(i)/float64(parts)
+		t.Line(at, y+2, at, y+3.2)
+	}
+	small := style{leastPT, false}
+	t.text(x, y+6, "0", small, ink, 0)
+	t.text(x+long/2, y+6, bare(long/2, t.o.Unit), small, ink, 0.5)
+	t.text(x+long, y+6, t.o.bar().Format(t.o.Unit), small, ink, 1)
 }

@@ -9,15 +9,16 @@ import (
 
 	"traywright/cam/process"
 	"traywright/geometry"
+	"traywright/geometry/units"
 )
 
 // The texts of the band of what a hand cuts: none runs into another, into the bar, the map or the
 // layer under the band, upright or lying, on both papers, whatever a printer makes of them.
 func TestTextsOfAHandsBandKeepApart(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
-		o := templateOptions{Size: Paper(rapid.IntRange(int(a4), int(letter)).Draw(r, "paper"))}
+		o := templateOptions{Size: Paper(rapid.IntRange(int(a4), int(letter)).Draw(r, "paper")), Unit: rapid.SampledFrom([]units.Unit{units.Millimetre, units.Inch}).Draw(r, "unit")}
 		if rapid.Bool().Draw(r, "measured") {
-			length := rapid.Float64Range(LeastPrintedMM, MostPrintedMM)
+			length := rapid.Float64Range(LeastPrinted, MostPrinted)
 			o.Printed = Printed{length.Draw(r, "short"), length.Draw(r, "long")}
 		}
 		d, err := newDocument(o.Size, "")

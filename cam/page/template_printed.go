@@ -7,25 +7,48 @@ import (
 	"strings"
 
 	"traywright/geometry"
+	"traywright/geometry/units"
 )
 
-// Printed is what a printer makes of a template's bars of 100 mm, mm: the one along the paper's
-// short side, and the one along its long side. The zero value is nobody has measured.
-type Printed struct{ ShortMM, LongMM float64 }
+// Printed is what a printer makes of a template's bars, as shares of what they should be: of the one
+// along the paper's short side, and of the one along its long side. The zero value is nobody has measured.
+type Printed struct{ Short, Long float64 }
 
-// LeastPrintedMM and MostPrintedMM are what a bar of 100 mm may measure: what is farther off was
-// fitted to the page, and is printed again without that.
+// LeastPrinted and MostPrinted are what may come out of a bar: what is farther off was fitted to the
+// page, and is printed again without that.
 const (
-	LeastPrintedMM = 90.0
-	MostPrintedMM  = 110.0
+	LeastPrinted = 0.9
+	MostPrinted  = 1.1
 )
+
+// Bar is a template's bar to measure a print by: what its ruler is sure to have a line at.
+func Bar(u units.Unit) units.Length {
+	if u == units.Inch {
+		return 4 * 25_400_000
+	}
+	return 100_000_000
+}
+
+// PrintedExample is how --printed is written: what both bars measure, in the unit that lengths are printed in.
+func PrintedExample(u units.Unit) string {
+	if u == units.Inch {
+		return "3.98x3.99"
+	}
+	return "99.4x99.6"
+}
+
+// words are what a printer makes of both bars.
+func (p Printed) words(u units.Unit) string {
+	bar := Bar(u).MM()
+	return bare(p.Short*bar, u) + " and " + Length(p.Long*bar, u)
+}
 
 // scale is how many mm come out for one, along the paper's short and its long side.
 func (p Printed) scale() (short, long float64) {
 	if p == (Printed{}) {
 		return 1, 1
 	}
-	return p.ShortMM / barMM, p.LongMM / barMM
+	return p.Short, p.Long
 }
 
 // shrunk is a paper's width and height, upright, in true mm of what the printer puts on it:
@@ -60,7 +83,7 @@ func (t *trueSize) stretched() {
 func (t *trueSize) longBar(x, y float64) {
 	const gap, thick = 0.5, 1.0
 	t.fill(ink)
-	t.Rect(x+gap, y, thick, barMM, "F")
+	t.Rect(x+gap, y, thick, t.o.bar().MM(), "F")
 	t.text(x-1, y+edgeStyle.capMM(), t.o.edge(), edgeStyle, ink, 1)
 }
 
@@ -74,7 +97,7 @@ const (
 )
 
 // edge is what belongs to the long bar.
-func (t templateOptions) edge() string { return t.bar() + " down this edge too" }
+func (t templateOptions) edge() string { return t.bar().Format(t.Unit) + " down this edge too" }
 
 var edgeStyle = style{leastPT, false}
 
@@ -135,7 +158,7 @@ func (t templateOptions) diagonal(b geometry.Box) string {
 
 // checks says what to measure of a template that is cut along.
 func (t templateOptions) checks(tiles tiling) string {
-	text := fmt.Sprintf("Print at 100 %%, no fit to page. Measure both black bars, %s each, and from corner cross to corner cross: both diagonals %s.", t.bar(), t.diagonal(tiles.box(0)))
+	text := fmt.Sprintf("Print at 100 %%, no fit to page. Measure both black bars, %s each, and from corner cross to corner cross: both diagonals %s.", t.bar().Format(t.Unit), t.diagonal(tiles.box(0)))
 	if tiles.count() > 1 {
 		text += fmt.Sprintf(" Joined: both %s.", t.diagonal(tiles.whole))
 	}

@@ -20,7 +20,7 @@ var (
 	dxfFlag      = &cli.StringFlag{Name: "dxf", Value: "r2000", Usage: "drawing format, `r2000|r12`; r12 for old readers"}
 	finishedFlag = &cli.BoolFlag{Name: "finished", Usage: "write drawings of the finished foam, NAME-finished, for a laser too; others always get them"}
 	rackFlag     = &cli.StringFlag{Name: "rack", Usage: "write what is left of the stock of a job when all is cut into a new `FILE`; never over one that is there"}
-	printedFlag  = &cli.StringFlag{Name: "printed", Usage: "by hand: what your printer makes of the template's bars of 100 mm, `SHORTxLONG` in mm, the paper's short side first, such as 99.4x99.6; the templates are stretched for it"}
+	printedFlag  = &cli.StringFlag{Name: "printed", Usage: "by hand: what your printer makes of the template's bars, `SHORTxLONG`, the paper's short side first, such as 99.4x99.6, or 3.98x3.99 of an inch job; the templates are stretched for it"}
 	paperFlag    = &cli.StringFlag{Name: "paper", Value: "a4", Usage: "size of the PDFs' pages, `a4|letter`"}
 )
 
@@ -60,11 +60,11 @@ func (s *session) cut(c *cli.Context, path string) error {
 	if !known {
 		return usage(fmt.Sprintf("--paper takes a4 or letter, not %q", c.String(paperFlag.Name)), "write --paper a4 or --paper letter")
 	}
-	printed, err := printedBars(c.String(printedFlag.Name))
+	request, err := s.request(c, path)
 	if err != nil {
 		return err
 	}
-	request, err := s.request(c, path)
+	printed, err := printedBars(c.String(printedFlag.Name), request.Unit)
 	if err != nil {
 		return err
 	}

@@ -2,30 +2,33 @@ package main
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 
 	"traywright/cam"
 	"traywright/cam/page"
+	"traywright/geometry/units"
 )
 
-// printedBars reads what two bars of 100 mm measure on paper: 99.4x99.6, or with a comma.
-func printedBars(text string) (page.Printed, error) {
+// printedBars reads what two bars of a template measure on paper: 99.4x99.6, or with a comma; in inches where
+// the pages have them, or in a unit of its own.
+func printedBars(text string, u units.Unit) (page.Printed, error) {
 	if text == "" {
 		return page.Printed{}, nil
 	}
-	short, long, both := strings.Cut(strings.ReplaceAll(strings.ToLower(text), ",", "."), "x")
-	p, err := page.Printed{}, error(nil)
-	if p.ShortMM, err = strconv.ParseFloat(strings.TrimSpace(short), 64); err == nil {
-		p.LongMM, err = strconv.ParseFloat(strings.TrimSpace(long), 64)
+	short, long, _ := strings.Cut(strings.ReplaceAll(strings.ToLower(text), ",", "."), "x")
+	bar, measured := page.Bar(u), [2]units.Length{}
+	for i, of := range []string{short, long} {
+		var err error
+		if measured[i], err = units.Parse(of, u); err != nil {
+			return page.Printed{}, usage(fmt.Sprintf("--printed takes two lengths, not %q", text),
+				"measure both black bars of a template and write the one along the paper's short side first, such as --printed "+page.PrintedExample(u))
+		}
 	}
-	if err != nil || !both {
-		return p, usage(fmt.Sprintf("--printed takes two lengths in mm, not %q", text), "measure both black bars of a template and write the one along the paper's short side first, such as --printed 99.4x99.6")
-	}
-	for _, mm := range []float64{p.ShortMM, p.LongMM} {
-		if !(mm >= page.LeastPrintedMM && mm <= page.MostPrintedMM) {
-			return p, usage(fmt.Sprintf("a bar of 100 mm that measures %g mm was fitted to the page, or measured in another unit", mm),
-				fmt.Sprintf("print it at 100 %%, no fit to page, and measure in mm: --printed takes %g to %g", page.LeastPrintedMM, page.MostPrintedMM))
+	p := page.Printed{Short: measured[0].MM() / bar.MM(), Long: measured[1].MM() / bar.MM()}
+	for i, share := range []float64{p.Short, p.Long} {
+		if !(share >= page.LeastPrinted && share <= page.MostPrinted) {
+			return p, usage(fmt.Sprintf("a bar of %s that measures %s was fitted to the page, or measured in another unit", bar.Format(u), measured[i].Format(u)),
+				fmt.Sprintf("print it at 100 %%, no fit to page, and measure: --printed takes %s to %s", page.Length(page.LeastPrinted*bar.MM(), u), page.Length(page.MostPrinted*bar.MM(), u)))
 		}
 	}
 	return p, nil
