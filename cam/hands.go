@@ -154,11 +154,18 @@ func (t *TotalsReport) byHand(h hands) {
 	}
 }
 
+// inFeet are the bases that go by a metre or a mm, as an inch job has them: to a second.
+var inFeet = strings.NewReplacer("1 min a cut and a metre", "1 min a cut, 18 s a foot", "1 min a metre", "18 s a foot", "2 min a metre", "37 s a foot", "1 s a mm", "25 s an inch")
+
 // byHandWords is how long hands take, and what for.
-func (t TotalsReport) byHandWords() string {
+func (t TotalsReport) byHandWords(u units.Unit) string {
 	var rows []string
 	for _, w := range t.Hands {
-		rows = append(rows, fmt.Sprintf("%s %s %s (%s)", w.doing, finding.Counted(w.Count, w.thing), finding.About(w.Seconds), w.each))
+		each := w.each
+		if u == units.Inch {
+			each = inFeet.Replace(each)
+		}
+		rows = append(rows, fmt.Sprintf("%s %s %s (%s)", w.doing, finding.Counted(w.Count, w.thing), finding.About(w.Seconds), each))
 	}
 	return fmt.Sprintf("by hand about %s, judged, no source: %s", finding.About(t.HandSeconds), strings.Join(rows, ", "))
 }

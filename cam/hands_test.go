@@ -1,6 +1,7 @@
 package cam
 
 import (
+	"fmt"
 	"regexp"
 	"strconv"
 	"testing"
@@ -74,4 +75,21 @@ func TestHandsAreReckonedAsTheySay(t *testing.T) {
 			assert.Equal(t, w.one, n*map[string]float64{"s": 1, "min": 60}[found[2]], text)
 		}
 	}
+}
+
+// What a kind of work takes stands in feet and inches where lengths do, and is the same to a second.
+func TestHandsInFeet(t *testing.T) {
+	perFoot, perInch := 60*0.3048, 1*25.4
+	for work, want := range map[int]string{
+		toPart: fmt.Sprintf("1 min a cut, %.0f s a foot", perFoot), toCut: fmt.Sprintf("20 s, %.0f s a foot", 2*perFoot),
+		toLift: fmt.Sprintf("15 s, %.0f s an inch deep, %.0f s a foot", perInch, perFoot),
+	} {
+		assert.Equal(t, want, inFeet.Replace(handWorks[work].each))
+	}
+	for _, w := range handWorks {
+		assert.NotRegexp(t, `metre|\bmm\b`, inFeet.Replace(w.each))
+	}
+	skin := TotalsReport{Seconds: 1, Hands: []HandReport{{Count: 1, Seconds: 60, doing: "freeing", thing: "layer", each: "20 s, 1 min a metre of skin"}}}
+	assert.Contains(t, skin.Words(units.Inch), "20 s, 18 s a foot of skin")
+	assert.Contains(t, skin.Words(units.Millimetre), "20 s, 1 min a metre of skin")
 }

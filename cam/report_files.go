@@ -166,7 +166,7 @@ func (t TotalsReport) Words(u units.Unit) string {
 		changes = fmt.Sprintf(", %s of about %s", finding.Counted(t.ToolChanges, "tool change"), finding.About(t.ChangeSeconds))
 	}
 	return fmt.Sprintf("%s of programs, %s of cuts, %s%s; %s",
-		finding.Duration(t.Seconds), cuts, finding.Counted(t.Setups, "setup"), changes, t.byHandWords())
+		finding.Duration(t.Seconds), cuts, finding.Counted(t.Setups, "setup"), changes, t.byHandWords(u))
 }
 
 // add sums the programs up.
