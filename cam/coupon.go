@@ -34,6 +34,7 @@ type CouponResult struct {
 	Result
 	Coupon *kerf.Coupon
 	More   []*kerf.Coupon // further pieces, one for each current
+	ofJob  bool           // they are those that a job needs
 }
 
 // couponPiece is what is cut by one program.
@@ -99,7 +100,7 @@ func cutPieces(ctx context.Context, q CouponRequest, specs []kerf.CouponSpec, o 
 		found = append(found, kerf.CurrentsApart(coupons)...)
 	}
 	first := pieces[0]
-	result := CouponResult{Result: Result{Plan: first.plan, Report: describe(first.request, first.plan, found)}, Coupon: first.coupon, More: coupons[1:]}
+	result := CouponResult{Result: Result{Plan: first.plan, Report: describe(first.request, first.plan, found)}, Coupon: first.coupon, More: coupons[1:], ofJob: q.ofJob}
 	return result, result.cutCoupon(ctx, pieces, o)
 }
 
@@ -233,20 +234,29 @@ func (d *CouponResult) cutCoupon(ctx context.Context, pieces []couponPiece, o Op
 		tray := &p.plan.Trays[0]
 		p.work = newSheetWork(tray, &tray.Sheets[0], p.plan.Machine, p.plan.Job.Units)
 		p.work.name, p.work.coupon = p.coupon.Name(), true
-		if _, err := cutEach(ctx, []*sheetWork{p.work}, p.request, p.plan, o); err != nil {
+		if err := layEach(ctx, []*sheetWork{p.work}, p.plan); err != nil {
 			return err
 		}
 		works = append(works, p.work)
+	}
+	var foam []*offcut
+	if d.ofJob && len(pieces) > 1 && !slices.ContainsFunc(works, func(w *sheetWork) bool { return w.found.Failed() }) {
+		foam = lieOnOffcuts(pieces, pieces[0].request.Unit)
+	}
+	for _, p := range pieces {
+		if _, err := cutLaid(ctx, []*sheetWork{p.work}, p.request, p.plan, o); err != nil {
+			return err
+		}
 	}
 	d.add(works)
 	if d.Report.Findings.Failed() {
 		return nil
 	}
-	return d.finishCoupon(pieces, works)
+	return d.finishCoupon(pieces, works, foam)
 }
 
 // finishCoupon gathers the files, the report last.
-func (d *CouponResult) finishCoupon(pieces []couponPiece, works []*sheetWork) error {
+func (d *CouponResult) finishCoupon(pieces []couponPiece, works []*sheetWork, foam []*offcut) error {
 	var files []File
 	add := func(w *sheetWork, f sheetFile) {
 		d.Report.Files = append(d.Report.Files, w.describe(f, d.Plan.Machine))
@@ -261,6 +271,7 @@ func (d *CouponResult) finishCoupon(pieces []couponPiece, works []*sheetWork) er
 			add(p.work, f)
 		}
 	}
+	d.Report.Findings = append(d.Report.Findings, tellOffcuts(foam, pieces[0].request.Unit)...)
 	if len(d.Coupon.Squares) > 0 {
 		add(works[0], sheetFile{File: Sign(File{kerf.TableName, d.Coupon.Table(d.More...)})})
 	}
@@ -272,6 +283,7 @@ func (d *CouponResult) finishCoupon(pieces []couponPiece, works []*sheetWork) er
 	}
 	d.Report.Totals.byHand(h)
 	report := d.Coupon.Report(d.More...)
+	report.Offcuts = describeOffcuts(foam)
 	d.Report.Coupon = &report
 	text, err := d.Report.JSON()
 	if err != nil {

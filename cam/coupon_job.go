@@ -31,9 +31,6 @@ func CouponOfJob(ctx context.Context, r Request, spec kerf.CouponSpec, o Options
 		return result, nil
 	}
 	result, err := cutPieces(ctx, CouponRequest{ofJob: true, Spec: spec, Catalog: r.Catalog, Machine: p.Machine.ID, Rules: r.Rules}, specs, o)
-	if err == nil && result.Coupon != nil {
-		told = append(told, offcuts(append([]*kerf.Coupon{result.Coupon}, result.More...))...)
-	}
 	result.Report.Findings = append(told, result.Report.Findings...)
 	return result, err
 }
@@ -195,31 +192,3 @@ func (n couponNeed) thickness(chosen, own []units.Length) units.Length {
 	}
 	return most
 }
-
-// offcuts say what foam each thickness takes, its pieces side by side.
-func offcuts(pieces []*kerf.Coupon) (found finding.List) {
-	for len(pieces) > 0 {
-		first, rest := pieces[0], pieces[:0:0]
-		var width, height units.Length
-		var names []string
-		for _, c := range pieces {
-			if c.Foam.ID != first.Foam.ID || c.Spec.Thickness != first.Spec.Thickness {
-				rest = append(rest, c)
-				continue
-			}
-			t := c.Job.Trays[0]
-			if len(names) > 0 {
-				width += besideMM
-			}
-			width, height, names = width+t.Length, max(height, t.Width), append(names, c.Name())
-		}
-		u := first.Spec.Units
-		found = append(found, finding.Finding{Severity: finding.Note, Rule: "one-offcut", Where: fmt.Sprintf("%s, %s", first.Foam.ID, first.Spec.Thickness.Exact(u)),
-			Message: fmt.Sprintf("one offcut of at least %s x %s, and what the clamps take: %s", width.Format(u), height.Format(u), strings.Join(names, ", then beside it "))})
-		pieces = rest
-	}
-	return found
-}
-
-// besideMM is the foam between two pieces on one offcut, wide enough for the cutter of either (judged, no source).
-const besideMM = 20 * 1_000_000

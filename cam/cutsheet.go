@@ -52,7 +52,7 @@ func (w *sheetWork) page(r Request, p *plan.Plan) page.Sheet {
 	uses := w.uses(m)
 	blank, inset := w.laid(m, r.Unit)
 	return page.Sheet{
-		Laid: w.laidOn,
+		Laid: w.laidOn, Offcut: w.offcut,
 		Name: w.name, File: w.path(), K: w.k, Of: w.of, Parts: w.makes, Tray: w.tray, Sheet: w.sheet, Foams: w.foams(), Program: w.program, Stats: w.stats, Whole: w.whole, Run: w.run, Picture: w.pictureOptions(r, p),
 		Drawings: w.drawingsText(p), BlankMM: blank, InsetMM: inset, ClampMM: clampMM,
 		Owner: safety.Requires(uses, r.Rules), Cautions: safety.Cautions(uses, r.Rules), Burns: ifItBurns(uses),
@@ -83,6 +83,9 @@ func (w *sheetWork) rim(m profiles.Machine) float64 {
 func (w *sheetWork) laid(m profiles.Machine, u units.Unit) (blank, inset [2]float64) {
 	if w.laidOn != nil {
 		return w.laidOn.SizeMM, w.laidOn.ZeroMM
+	}
+	if w.offcut != nil {
+		return w.offcut.SizeMM, w.offcut.ZeroMM
 	}
 	step := 5.0
 	if u == units.Inch {

@@ -45,6 +45,7 @@ type sheetWork struct {
 	movedBy geometry.Point // of the DXF drawings against the program
 	found   finding.List
 	laidOn  *stock.Setup // nil for a sheet of the plan on a blank of its own
+	offcut  *page.Offcut // of a test piece that has a place on one; nil for any other sheet
 	coupon  bool         // cut to find out how far off foam and kerf are: no corners of them are tried
 }
 
@@ -68,12 +69,28 @@ func cutSheets(ctx context.Context, r Request, p *plan.Plan, l stock.Layout, o O
 
 // cutEach takes each sheet through the pipeline.
 func cutEach(ctx context.Context, works []*sheetWork, r Request, p *plan.Plan, o Options) ([]*sheetWork, error) {
-	proving := *p
-	proving.Machine = p.Machine.Proving()
-	p = &proving
-	if err := forEach(ctx, works, func(w *sheetWork) error { return w.lay(p) }); err != nil {
+	if err := layEach(ctx, works, p); err != nil {
 		return works, err
 	}
+	return cutLaid(ctx, works, r, p, o)
+}
+
+// proved is the plan on the machine as programs are tried on it.
+func proved(p *plan.Plan) *plan.Plan {
+	proving := *p
+	proving.Machine = p.Machine.Proving()
+	return &proving
+}
+
+// layEach makes the moves of each sheet.
+func layEach(ctx context.Context, works []*sheetWork, p *plan.Plan) error {
+	p = proved(p)
+	return forEach(ctx, works, func(w *sheetWork) error { return w.lay(p) })
+}
+
+// cutLaid finishes sheets whose moves are made.
+func cutLaid(ctx context.Context, works []*sheetWork, r Request, p *plan.Plan, o Options) ([]*sheetWork, error) {
+	p = proved(p)
 	works = eachTool(leastChanges(alike(works, p.Machine)))
 	var done int
 	var mu sync.Mutex

@@ -11,6 +11,22 @@ type CouponReport struct {
 	Squares     []SquareReport  `json:"squares" means:"to measure kerf and scale on"`
 	Slots       []SlotReport    `json:"slots" means:"of a comb"`
 	Trials      []TrialReport   `json:"trials" means:"pockets of a fit strip"`
+	Offcuts     []OffcutReport  `json:"offcuts,omitempty" means:"that the pieces of a job's coupon are cut from"`
+}
+
+// OffcutReport is foam that pieces are cut from, one after the other.
+type OffcutReport struct {
+	Foam        string        `json:"foam" means:"that it is of"`
+	ThicknessMM float64       `json:"thickness_mm" means:"of it"`
+	SizeMM      [2]float64    `json:"size_mm" means:"at least, X and Y"`
+	Pieces      []PlaceReport `json:"pieces" means:"in the order of cutting"`
+}
+
+// PlaceReport is where a piece lies on its offcut.
+type PlaceReport struct {
+	Path string  `json:"path" means:"its program, or the drawing that stands in its place"`
+	XMM  float64 `json:"x_mm" means:"of its X0 Y0 from the foam's left edge"`
+	YMM  float64 `json:"y_mm" means:"of that from the front edge"`
 }
 
 // SettingReport is what one group of squares is cut with.

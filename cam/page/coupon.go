@@ -75,9 +75,9 @@ func (c Coupon) text() couponText {
 		Ladder: k.Spec.Ladder.Key != "", Groove: k.SkinMM() > 0,
 	}
 	if of := k.Spec.Of; of > 1 && k.Spec.CurrentA == 0 {
-		t.Piece = fmt.Sprintf("This is piece %d of %d, %s: each is cut by its own program and has a page of its own. Pieces of one foam and thickness lie side by side on one offcut; set zero anew at each. The readings of all go into the one %s", k.Spec.Piece, of, k.Spec.Subject(), kerf.TableName)
+		t.Piece = fmt.Sprintf("This is piece %d of %d, %s: each is cut by its own program and has a page of its own.%s The readings of all go into the one %s", k.Spec.Piece, of, k.Spec.Subject(), c.onOffcut(), kerf.TableName)
 	} else if of > 1 {
-		t.Piece = fmt.Sprintf("This is piece %d of %d, the one for %.4g A: each is cut from the same sheet of foam by its own program, with the supply set to its own current, and has a page of its own. Cut them in this order, the coolest first; let the wire come to rest at each current before its program runs. The readings of all go into the one %s", k.Spec.Piece, of, k.Spec.CurrentA, kerf.TableName)
+		t.Piece = fmt.Sprintf("This is piece %d of %d, the one for %.4g A: each is cut from foam of its own, out of the same sheet, by its own program, with the supply set to its own current, and has a page of its own. Cut them in this order, the coolest first; let the wire come to rest at each current before its program runs. The readings of all go into the one %s", k.Spec.Piece, of, k.Spec.CurrentA, kerf.TableName)
 	}
 	for _, sheet := range c.Cut.Sheets {
 		c.laid(&t, sheet)
@@ -91,6 +91,9 @@ func (c Coupon) text() couponText {
 // any sheet, what is looked at and switched on.
 func (c Coupon) laid(t *couponText, s Sheet) {
 	t.Laid, t.Load = c.Cut.laid(s), c.Cut.load(s)
+	if stays := c.foamStays(); stays != "" {
+		t.Laid[0] = stays // held as this one's tool wants it
+	}
 	for _, line := range slices.Concat(c.Cut.tools(s), c.Cut.controller(s)) {
 		t.Laid = append(t.Laid, line[0]+": "+line[1]+".")
 	}
@@ -102,6 +105,7 @@ func (c Coupon) laid(t *couponText, s Sheet) {
 	if c.Cut.wired() {
 		t.Loose = []string{wireOff}
 	}
+	t.Loose = c.released(t.Loose)
 	t.Inset = fmt.Sprintf("%s in from the foam's left edge and %s from its front edge", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))
 }
 

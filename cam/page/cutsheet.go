@@ -45,6 +45,7 @@ type Sheet struct {
 	K, Of    int          // which of the sheet's programs it is, from 1, and of how many; 0 for the only one
 	Parts    []Part       // what is cut with it, itself first
 	Laid     *stock.Setup // what lies on it, where it is a sheet of the stock
+	Offcut   *Offcut      // of a test piece, its place on the foam that several are cut from
 	Tray     *plan.Tray
 	Sheet    *plan.Sheet
 	Foams    string // their names, top to bottom

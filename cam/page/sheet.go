@@ -28,6 +28,7 @@ type PictureOptions struct {
 	Wanted      *proof.Wanted    // what was planned, to mark differences; nil for no comparison
 	Job         *plan.Plan       // all pictures of a job have one scale of depth; nil for a program alone
 	Laid        *stock.Setup     // of a sheet of the stock, what lies on it
+	Offcut      *Offcut          // of a test piece, its place on the foam that several are cut from; nil for none
 	Ears        []geometry.Box   // of trays, which stay on until their layers are glued
 	Found       finding.List     // what is wrong or worth knowing beside what the dry run found
 }

@@ -243,7 +243,8 @@ func (s *sheet) blocks(width float64, u used) []panel {
 			measured = "Measured, of a program that fails"
 		}
 		list = append(list, panel{title: measured, rows: s.facts(width, s.measured())},
-			panel{title: "The program says", rows: s.facts(width, s.said())}, panel{title: "On the bed", rows: s.bedRows(width)})
+			panel{title: "The program says", rows: s.facts(width, s.said())}, panel{title: "On the bed", rows: s.bedRows(width)},
+			panel{title: "On its offcut", rows: s.offcutRows(width)})
 	}
 	return keep(list)
 }

@@ -163,7 +163,7 @@ const signPX = 16
 func (s *sheet) bedRows(width float64) []panelRow {
 	m := s.o.Machine
 	bed := geometry.Box{Max: geometry.Point{X: m.TravelMM[0].Value, Y: m.TravelMM[1].Value}}
-	if !(bed.Max.X > 0 && bed.Max.Y > 0 && believable(bed.Max)) || len(s.ops) == 0 {
+	if !(bed.Max.X > 0 && bed.Max.Y > 0 && believable(bed.Max)) || len(s.ops) == 0 || s.o.Offcut != nil {
 		return nil
 	}
 	const most = 140

@@ -40,7 +40,7 @@ func couponCommand(s *session) *cli.Command {
 		Description: "Squares on their nominal line, nothing taken off: measure holes and plugs, fill in coupon.csv, run traywright kerf.\n" +
 			"It passes the same gate as any job. Nothing is written when it is refused. A folder from an earlier run is replaced\n" +
 			"whole, unless you have filled in its table, or changed anything else in it.\n" +
-			"With --job the job says what is needed, with its profiles and shop rules: one offcut for each foam and thickness, and one table.\n" +
+			"With --job the job says what is needed, with its profiles and shop rules: offcuts for each foam and thickness, and one table.\n" +
 			"Example: traywright coupon --foam pe-30 --thickness \"1 in\" --machine bench-router --out coupon",
 		Flags: talkFlags(couponJobFlag, foamFlag, foamThicknessFlag, onMachineFlag, toolFlag, outFlag, keepFlag, sizesFlag, ladderFlag, currentsFlag, combFlag, combStepFlag, fitStripFlag,
 			noSquaresFlag, taperFlag, dxfFlag, finishedFlag, profilesFlag, rulesFlag, couponUnitsFlag),
