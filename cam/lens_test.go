@@ -11,7 +11,7 @@ import (
 
 // What was written is read again; what is no lens is named with its place.
 func TestLensFile(t *testing.T) {
-	l := trace.Lens{K1: -0.0213, K2: 0.0042, Noise: 0.0004, W: 4032, H: 3024, Dots: 411, Reach: 0.95, ResidualPixels: 0.12}
+	l := trace.Lens{K1: -0.0213, K2: 0.0042, Noise: 0.0004, W: 4032, H: 3024, Camera: "Quayside Q1 at 4.2 mm, zoomed 1 times", Dots: 411, Reach: 0.95, ResidualPixels: 0.12}
 	text := WriteLens(l, `grid "one".jpg`)
 	assert.Contains(t, string(text), "dots: 411\nreach: 0.950\nresidual_pixels: 0.120\n")
 	got, err := ReadLens("my-lens.yaml", text)

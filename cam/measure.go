@@ -102,6 +102,10 @@ func (q MeasureRequest) notes(set measuredSet) finding.List {
 		note := func(rule, message, hint string) {
 			found = append(found, finding.Finding{Severity: finding.Note, Rule: rule, Where: p.Photo, Message: message, Hint: hint})
 		}
+		if q.Lens != nil && !p.LensNamed {
+			note("lens-not-named", "the notes in this photograph and in that of the grid do not both say which camera took it at what zoom: the lens file agrees with what card and pieces show, but that does not tell it from another that is nearly so, and sizes rest on what is shown",
+				"take both pictures as the camera stored them: what edits, sends or shrinks a picture often takes its notes away")
+		}
 		if p.Specks > 0 {
 			note("specks", fmt.Sprintf("%d things are smaller than 20 mm² and were left out", p.Specks), "measure by hand what of them is a piece")
 		}
@@ -123,7 +127,7 @@ func (q MeasureRequest) notes(set measuredSet) finding.List {
 			note("heights", fmt.Sprintf("the pieces are taken to be %s: each mm that an edge lies higher moves it outwards by up to %.3f mm%s", height, worst, camera),
 				"measure pieces of one height together, and give --height and --camera, from the paper to the lens")
 			lens := "card and pieces show"
-			if q.Lens != nil {
+			if p.LensNamed {
 				lens = "its grid shows"
 			}
 			note("assumed", fmt.Sprintf("what sizes may be off by is a bound where the paper is flat to %g mm and no lamp throws a thin, sharp shadow along an edge, which passes for part of the piece; the lens moves the picture's corners by %+.2f ± %.2f %%, as %s it, which is taken out",

@@ -48,7 +48,12 @@ func TestMeasureALens(t *testing.T) {
 	code, text, talk = typed("measure", in("table.png"), "--out", in("with"), "--lens", in("my-lens.yaml"))
 	require.Equal(t, exitDone, code, talk)
 	assert.Contains(t, text, "piece-1")
-	assert.Contains(t, talk, "as its grid shows it")
+	assert.Contains(t, talk, "sizes rest on what is shown", "a PNG names no camera")
+	bent := filepath.Join(dir, "other.yaml")
+	require.NoError(t, os.WriteFile(bent, []byte("k1: 0.04\nk2: 0\noff: 0.0004\nwidth: 1760\nheight: 1280\n"), 0o600))
+	dots(t, in("small.png"), 880, 640)
+	code, _, talk = typed("measure", "--grid", in("small.png"), "--out", in("small.yaml"))
+	require.Equal(t, exitDone, code, talk)
 
 	code, _, talk = typed("measure", "--grid", in("wide.png"), "--out", in("wide.yaml"))
 	require.Equal(t, exitDone, code, talk)
@@ -62,6 +67,8 @@ func TestMeasureALens(t *testing.T) {
 		{exitUsage, []string{in("table.png"), "--grid", in("grid.png"), "--out", in("no")}, "takes one photograph"},
 		{exitRefused, []string{"--grid", in("table.png"), "--out", in("no")}, "in rows and columns"},
 		{exitRefused, []string{in("table.png"), "--out", in("no"), "--lens", in("wide.yaml")}, "another camera, or one of them was cropped"},
+		{exitRefused, []string{in("table.png"), "--out", in("no"), "--lens", in("small.yaml")}, "made smaller"},
+		{exitRefused, []string{in("table.png"), "--out", in("no"), "--lens", bent}, "the lens file is not of the lens that took this photograph"},
 		{exitUsage, []string{in("table.png"), "--out", in("no"), "--lens", in("grid.png")}, "grid.png"},
 		{exitUsage, []string{"--sheet", "--out", in("no"), "--lens", in("my-lens.yaml")}, "--lens is for photographs"},
 	} {

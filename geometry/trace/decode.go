@@ -44,6 +44,18 @@ func (l Limits) filled() Limits {
 type Picture struct {
 	stored image.Image
 	turn   orientation
+	camera string
+}
+
+// takenBy names the camera and its zoom as the picture's own notes have them, "" where they do not.
+func (p *Picture) takenBy() string { return p.camera }
+
+// takenBy is the same of any image.
+func takenBy(img image.Image) string {
+	if p, ok := img.(interface{ takenBy() string }); ok {
+		return p.takenBy()
+	}
+	return ""
 }
 
 // ColorModel is that of the picture as stored.
@@ -107,7 +119,7 @@ func decodePNG(data []byte, l Limits) (*Picture, error) {
 	if err != nil {
 		return nil, broken("PNG", err)
 	}
-	return &Picture{img, upright}, nil
+	return &Picture{stored: img}, nil
 }
 
 func decodeJPEG(data []byte, l Limits) (*Picture, error) {
@@ -127,7 +139,7 @@ func decodeJPEG(data []byte, l Limits) (*Picture, error) {
 	if err != nil {
 		return nil, broken("JPEG", err)
 	}
-	return &Picture{img, notes.turn}, nil
+	return &Picture{img, notes.turn, notes.camera}, nil
 }
 
 // pixelBytes is what a pixel takes in memory, decoded.

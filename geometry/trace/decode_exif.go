@@ -69,6 +69,7 @@ func (o orientation) stored(p, size image.Point) image.Point {
 // jpegNotes is what a JPEG says of itself beside its pixels.
 type jpegNotes struct {
 	turn        orientation
+	camera      string // that took it, at which zoom; "" where it does not say
 	progressive bool
 }
 
@@ -94,40 +95,10 @@ func readJPEG(data []byte) jpegNotes {
 		case marker == 0xC2: // progressive frame
 			n.progressive = true
 		case marker == 0xE1 && bytes.HasPrefix(body, []byte("Exif\x00\x00")):
-			n.turn = exifOrientation(body[6:])
+			tiff := tiffOf(body[6:])
+			n.turn, n.camera = tiff.orientation(), tiff.camera()
 		}
 		at += 2 + length
 	}
 	return n
-}
-
-// exifOrientation finds the tag in the first directory of a TIFF block.
-func exifOrientation(tiff []byte) orientation {
-	if len(tiff) < 8 {
-		return upright
-	}
-	var order binary.ByteOrder = binary.BigEndian
-	if string(tiff[:2]) == "II" {
-		order = binary.LittleEndian
-	} else if string(tiff[:2]) != "MM" {
-		return upright
-	}
-	start := int64(order.Uint32(tiff[4:]))
-	if order.Uint16(tiff[2:]) != 42 || start+2 > int64(len(tiff)) {
-		return upright
-	}
-	entries := tiff[start+2:]
-	const size, tagOrientation, typeShort = 12, 0x0112, 3
-	for range order.Uint16(tiff[start:]) {
-		if len(entries) < size {
-			break
-		}
-		if order.Uint16(entries) == tagOrientation && order.Uint16(entries[2:]) == typeShort {
-			if value := order.Uint16(entries[8:]); value >= 1 && value <= 8 {
-				return orientation(value - 1)
-			}
-		}
-		entries = entries[size:]
-	}
-	return upright
 }

@@ -206,15 +206,69 @@ func FuzzDecode(f *testing.F) {
 	})
 }
 
+// cameraNotes is a block that names a camera, its focal length in hundredths of a mm and its digital zoom in tenths, as TIFF 6.0
+// lays out directories: counts, rows of twelve bytes, and what is longer than four bytes behind.
+func cameraNotes(order binary.AppendByteOrder, maker, model string, focal, zoom uint32) []byte {
+	b := []byte("II")
+	if order == binary.AppendByteOrder(binary.BigEndian) {
+		b = []byte("MM")
+	}
+	const second, texts = 8 + 2 + 3*12 + 4, 8 + 2 + 3*12 + 4 + 2 + 2*12 + 4
+	row := func(tag, form uint16, count, value uint32) {
+		b = order.AppendUint16(order.AppendUint16(b, tag), form)
+		b = order.AppendUint32(order.AppendUint32(b, count), value)
+	}
+	b = order.AppendUint32(order.AppendUint16(b, 42), 8)
+	b = order.AppendUint16(b, 3)
+	text := func(tag uint16, name string, at uint32) {
+		row(tag, typeText, uint32(len(name)+1), at)
+		if len(name) < 4 {
+			copy(b[len(b)-4:], name+"\x00\x00\x00\x00")
+		}
+	}
+	text(tagMake, maker, texts)
+	text(tagModel, model, texts+uint32(len(maker)+1))
+	row(tagExif, typeLong, 1, second)
+	b = order.AppendUint16(order.AppendUint32(b, 0), 2)
+	ratios := texts + uint32(len(maker)+len(model)+2)
+	row(tagFocalLength, typeRatio, 1, ratios)
+	row(tagDigitalZoom, typeRatio, 1, ratios+8)
+	b = append(order.AppendUint32(b, 0), maker+"\x00"+model+"\x00"...)
+	for _, v := range []uint32{focal, 100, zoom, 10} {
+		b = order.AppendUint32(b, v)
+	}
+	return b
+}
+
+// A picture's notes name camera and zoom, or nothing at all.
+func TestCameraOfNotes(t *testing.T) {
+	for _, order := range []binary.AppendByteOrder{binary.LittleEndian, binary.BigEndian} {
+		notes := cameraNotes(order, "Quayside Optics", "Q1 ", 425, 10)
+		p, err := Decode(bytes.NewReader(withEXIF(t, arrow(48, 32), append([]byte("Exif\x00\x00"), notes...))), Limits{})
+		require.NoError(t, err)
+		assert.Equal(t, "Quayside Optics Q1 at 4.25 mm, zoomed 1 times", p.takenBy())
+		assert.Equal(t, "Q1 at 4.25 mm, zoomed 2 times", tiffOf(cameraNotes(order, "", "Q1", 425, 20)).camera())
+		assert.Equal(t, "Q1 at 4.25 mm, zoomed 1 times", tiffOf(cameraNotes(order, "", "Q\x1b1", 425, 0)).camera(), "no digital zoom is told by 0")
+		assert.Empty(t, tiffOf(cameraNotes(order, "Quayside", "", 425, 10)).camera())
+		assert.Empty(t, tiffOf(cameraNotes(order, "Quayside", "Q1", 0, 10)).camera(), "which lens is not said")
+		for n := range notes {
+			tiffOf(notes[:n]).camera()
+		}
+	}
+	assert.Empty(t, tiffOf(exif(binary.LittleEndian, 6)[6:]).camera())
+}
+
 // FuzzEXIF: a block of any bytes says one of eight things.
 func FuzzEXIF(f *testing.F) {
 	f.Add(exif(binary.LittleEndian, 6)[6:])
 	f.Add(exif(binary.BigEndian, 8)[6:])
 	f.Add([]byte("II*\x00\xff\xff\xff\xff"))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		if got := exifOrientation(data); got > 7 {
+		block := tiffOf(data)
+		if got := block.orientation(); got > 7 {
 			t.Fatalf("orientation %d", got)
 		}
+		block.camera()
 		readJPEG(append([]byte("\xff\xd8"), data...))
 	})
 }

@@ -216,7 +216,7 @@ func (c *card) judge(g grid) {
 	f.CornerMM = best.misfit * math.Hypot(cardLengthMM, cardWidthMM) / 2
 	f.TiltDegrees = best.tilt * 180 / math.Pi
 	f.RadiusMM = c.radius(g)
-	c.bend, c.bendNoise = c.lens(g)
+	c.bend, c.bendNoise = c.lens(g, asSeen)
 }
 
 // lens measures by the card's sides how much the lens bends lines, to first order: a place
@@ -224,8 +224,8 @@ func (c *card) judge(g grid) {
 // the picture's diagonal (D. Brown, "Close-range camera calibration", Photogrammetric
 // Engineering 37, 1971: lines that ought to be straight tell). It is the least squares of what the sides
 // stray by against how that would bend them. Neighbouring places of an edge share
-// their noise, so each counts for a fourth.
-func (c *card) lens(g grid) (bend, noise float64) {
+// their noise, so each counts for a fourth. The sides are looked at as straight shows them.
+func (c *card) lens(g grid, straight func(geometry.Point) geometry.Point) (bend, noise float64) {
 	middle := geometry.Point{X: float64(g.w) / 2, Y: float64(g.h) / 2}
 	var strays, bends []float64
 	for k, edge := range c.edges {
@@ -233,7 +233,7 @@ func (c *card) lens(g grid) (bend, noise float64) {
 		n = n.Scale(1 / n.Norm())
 		var along, stray, curve []float64
 		for _, p := range edge {
-			q := p.Sub(middle)
+			q := straight(p).Sub(middle)
 			along = append(along, -n.Left().Dot(q))
 			stray = append(stray, n.Dot(q))
 			curve = append(curve, n.Dot(q)*q.Dot(q)/middle.Dot(middle))
@@ -254,6 +254,8 @@ func (c *card) lens(g grid) (bend, noise float64) {
 	}
 	return bend, 2 * math.Sqrt(rest/float64(len(bends))/square)
 }
+
+func asSeen(p geometry.Point) geometry.Point { return p }
 
 // lessLine is y less the line a + bx that fits it best.
 func lessLine(x, y []float64) []float64 {

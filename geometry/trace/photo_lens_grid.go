@@ -24,26 +24,11 @@ type Lens struct {
 	K1, K2 float64
 	Noise  float64 // standard deviation of K1 that stands for what is not known of both, everywhere in the picture
 	W, H   int     // of the photograph, in pixels
+	Camera string  // that took it, and its zoom, by the photograph's own notes; "" where those do not say
 	// What it rests on: so many dots, out to so much of the way to the picture's corner, which stray by so much (RMS).
 	Dots           int
 	Reach          float64
 	ResidualPixels float64
-}
-
-// aspectOff is how far apart the shapes of two photographs of one camera are at most.
-const aspectOff = 0.005
-
-// takes refuses a photograph of another shape than that of the grid.
-func (l *Lens) takes(b image.Rectangle) error {
-	if l == nil {
-		return nil
-	}
-	shape := func(w, h int) float64 { return float64(max(w, h)) / float64(max(min(w, h), 1)) }
-	if math.Abs(shape(l.W, l.H)/shape(b.Dx(), b.Dy())-1) < aspectOff {
-		return nil
-	}
-	return refuse("photograph the grid and the pieces with one camera at one zoom, and crop neither; or leave --lens out",
-		"the photograph has %d x %d pixels, and the lens was measured in one of %d x %d: another camera, or one of them was cropped", b.Dx(), b.Dy(), l.W, l.H)
 }
 
 // What a photograph of the grid has to be like (judged, no source).
@@ -53,6 +38,7 @@ const (
 	dotsAlike    = 2.5  // times the middle area, or that part of it
 	dotNear      = 0.3  // of a step, from where a neighbour should be
 	strayShare   = 0.02 // of a step that dots stray, RMS
+	mostUneven   = 0.004
 	leastNoise   = 0.0004
 	sharedNoise  = 2 // times the noise that dots of their own would have: paper that is not flat moves many at once
 	lensPixels   = 8 << 20
@@ -65,9 +51,10 @@ const (
 // Limits: only what is round about the picture's middle is measured; a picture that was cropped, or straightened by the
 // camera, says something else than the next one.
 func MeasureLens(img image.Image) (*Lens, error) {
+	b := img.Bounds()
 	light, shrunk := linearOf(img, lensPixels)
 	if min(light.w, light.h) < 3*leastCardPixels {
-		return nil, refuse("take a larger photograph", "the photograph has %d x %d pixels, too few to measure in", img.Bounds().Dx(), img.Bounds().Dy())
+		return nil, refuse("take a larger photograph", "the photograph has %d x %d pixels, too few to measure in", b.Dx(), b.Dy())
 	}
 	light.soften()
 	found, err := light.findPaper()
@@ -78,7 +65,17 @@ func MeasureLens(img image.Image) (*Lens, error) {
 	if err != nil {
 		return nil, err
 	}
-	middle := geometry.Point{X: float64(light.w) / 2, Y: float64(light.h) / 2}
+	l, err := lensOf(dots, float64(light.w), float64(light.h))
+	if err != nil {
+		return nil, err
+	}
+	l.W, l.H, l.Camera, l.ResidualPixels = b.Dx(), b.Dy(), takenBy(img), l.ResidualPixels*float64(shrunk)
+	return l, nil
+}
+
+// lensOf is the lens by the dots of a picture so wide and high.
+func lensOf(dots []geometry.Point, w, h float64) (*Lens, error) {
+	middle := geometry.Point{X: w / 2, Y: h / 2}
 	for i, p := range dots {
 		dots[i] = p.Sub(middle).Scale(1 / middle.Norm())
 	}
@@ -87,19 +84,24 @@ func MeasureLens(img image.Image) (*Lens, error) {
 		return nil, refuse("print the page of `traywright measure --sheet`, lay it flat, and photograph it from straight above so that it fills the picture",
 			"only %d dots in rows and columns are found, and %d are needed", len(f.grid), leastDots)
 	}
-	l := &Lens{W: light.w * shrunk, H: light.h * shrunk, Dots: len(f.grid)}
+	l := &Lens{Dots: len(f.grid)}
 	for _, d := range f.grid {
 		l.Reach = max(l.Reach, d.at.Norm())
 	}
 	stray, ok := f.solve()
+	uneven := f.uneven(stray)
+	const flat = "lay it on a flat table under a sheet of glass, or glue it to a board; photograph it sharp, from straight above"
 	switch {
 	case l.Reach < leastReach:
 		return nil, refuse("go nearer, so that dots are seen in the corners", "the dots reach only %.0f %% of the way to the picture's corners, and %.0f %% are needed", 100*l.Reach, 100*leastReach)
 	case !ok || stray > strayShare*f.step():
-		return nil, refuse("lay it on a flat table, under glass where it curls; photograph it sharp", "the dots stray by %.2f %% of their distance: the page is not flat, or not sharp", 100*stray/f.step())
+		return nil, refuse(flat, "the dots stray by %.2f %% of their distance: the page is not flat, or not sharp", 100*stray/f.step())
+	case uneven > mostUneven:
+		return nil, refuse(flat, "the page is not flat: its dots are moved by more one way than across it, which may pass for a lens that moves the picture's corners by %.1f %%, and %.1f %% is allowed",
+			100*lensSure*uneven, 100*lensSure*mostUneven)
 	}
-	l.K1, l.K2, l.ResidualPixels = f.h[8], f.h[9], stray*middle.Norm()*float64(shrunk)
-	l.Noise = max(sharedNoise*f.noise(stray), leastNoise)
+	l.K1, l.K2, l.ResidualPixels = f.h[8], f.h[9], stray*middle.Norm()
+	l.Noise = max(math.Hypot(sharedNoise*f.noise(stray), uneven), leastNoise)
 	return l, nil
 }
 

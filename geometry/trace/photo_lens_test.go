@@ -14,7 +14,10 @@ import (
 	"traywright/geometry"
 )
 
-var bentScenes = flag.Int("bent-scenes", 1, "rendered photographs of pieces through a lens that a grid has measured")
+var (
+	bentScenes  = flag.Int("bent-scenes", 1, "rendered photographs of pieces through a lens that a grid has measured")
+	otherLenses = flag.Int("other-lenses", 8, "files of lenses that each of them is measured with, the first its own")
+)
 
 // gridPhoto is a photograph of a page of dots by a camera: 4 mm wide, 10 mm apart, printed too large by stretch.
 func gridPhoto(t testing.TB, s setup, stretch float64) image.Image {
@@ -74,6 +77,75 @@ func TestLensOfAGrid(t *testing.T) {
 	}
 }
 
+// taken is a photograph whose notes name its camera.
+type taken struct {
+	image.Image
+	by string
+}
+
+func (p taken) takenBy() string { return p.by }
+
+// smallPieces is a table of pieces of 36 mm and less: what larger ones may be off by is mostly uneven paper's.
+func smallPieces(seed uint64, camera setup) *tabletop {
+	s := randomTable(31+seed, 1600, 1200)
+	s.focal, s.bend, s.more, s.wave, s.shade, s.soft, s.tall, s.tilt = camera.focal, camera.bend, camera.more, 0, 1, 2, 1, 0
+	s.pieces = nil
+	for r := rand.New(rand.NewPCG(seed, 24)); len(s.pieces) < 5; {
+		s.furnish(r, func(a, b float64) float64 { return a + (b-a)*r.Float64() })
+		s.pieces = slices.DeleteFunc(s.pieces, func(p prism) bool {
+			b := p.shape.Bounds()
+			return max(b.Width(), b.Height()) > 36 || p.joined > 0 || p.gloss != nil
+		})
+		if len(s.pieces) < 5 {
+			s.pieces = nil
+		}
+	}
+	return s
+}
+
+// A file of another lens is refused where card and pieces show it, and where they do not, no size that comes out with it is
+// farther off than is printed. The right file is never refused.
+func TestLensFilesOfOtherCameras(t *testing.T) {
+	var with tally
+	passed, all := 0, 0
+	for n := range uint64(*bentScenes) {
+		seed := n + 1
+		s := smallPieces(seed, randomCamera(70+seed))
+		img := s.render(t)
+		options := PiecesOptions{Card: s.pixelOf(isoLength/2, isoWidth/2), CameraMM: s.height, HeightMM: s.tall}
+		if _, err := MeasurePieces(img, options); err != nil {
+			t.Logf("scene %d: %v", seed, err)
+			continue
+		}
+		for k := range uint64(*otherLenses) {
+			other := randomCamera(1000 + seed*100 + k)
+			options.Lens = &Lens{K1: other.bend, K2: other.more, Noise: leastNoise, W: 1600, H: 1200}
+			if k == 0 {
+				options.Lens.K1, options.Lens.K2 = s.bend, s.more
+			}
+			p, err := MeasurePieces(img, options)
+			if k == 0 {
+				require.NoError(t, err, "its own lens")
+				continue
+			}
+			all++
+			if err != nil {
+				require.ErrorContains(t, err, "the lens file is not of the lens that took this photograph")
+				continue
+			}
+			passed++
+			t.Logf("scene %d: %.4f %.4f passes for %.4f %.4f", seed, other.bend, other.more, s.bend, s.more)
+			for _, m := range p.Measured {
+				with.measured++
+				s.hold(t, p, m, &with)
+			}
+		}
+	}
+	t.Logf("%d of %d wrong files pass, %+v", passed, all, with)
+	assert.Zero(t, with.outside)
+	assert.Less(t, 10*passed, 3*all)
+}
+
 // Pieces photographed by a lens that was measured are within what is printed; the lens that nobody measured leaves
 // more of them out.
 func TestPiecesThroughAMeasuredLens(t *testing.T) {
@@ -81,23 +153,11 @@ func TestPiecesThroughAMeasuredLens(t *testing.T) {
 	for n := range uint64(*bentScenes) {
 		seed := n + 1 // of scene 0 nothing is measured
 		camera := randomCamera(70 + seed)
-		l, err := MeasureLens(gridPhoto(t, camera, 1))
+		l, err := MeasureLens(taken{gridPhoto(t, camera, 1), "Q1"})
 		require.NoError(t, err)
-		s := randomTable(31+seed, 1600, 1200)
-		s.focal, s.bend, s.more, s.wave, s.shade, s.soft, s.tall, s.tilt = camera.focal, camera.bend, camera.more, 0, 1, 2, 1, 0
-		// Small pieces: what larger ones may be off by is mostly uneven paper's.
-		s.pieces = nil
-		for r := rand.New(rand.NewPCG(seed, 24)); len(s.pieces) < 5; {
-			s.furnish(r, func(a, b float64) float64 { return a + (b-a)*r.Float64() })
-			s.pieces = slices.DeleteFunc(s.pieces, func(p prism) bool {
-				b := p.shape.Bounds()
-				return max(b.Width(), b.Height()) > 36 || p.joined > 0 || p.gloss != nil
-			})
-			if len(s.pieces) < 5 {
-				s.pieces = nil
-			}
-		}
-		img := s.render(t)
+		require.Equal(t, "Q1", l.Camera)
+		s := smallPieces(seed, camera)
+		img := taken{s.render(t), "Q1"}
 		for _, c := range []struct {
 			lens *Lens
 			sum  *tally
@@ -125,6 +185,79 @@ func TestPiecesThroughAMeasuredLens(t *testing.T) {
 	assert.GreaterOrEqual(t, with.measured, without.measured)
 }
 
+// curled are the dots of a page as a camera of a seed sees them, by rays: the page bends along one line by so many mm at its far end,
+// along two that cross or in waves; and the lens.
+func curled(seed uint64, mm float64) (dots []geometry.Point, k1, k2 float64) {
+	r := rand.New(rand.NewPCG(seed, 25))
+	between := func(a, b float64) float64 { return a + (b-a)*r.Float64() }
+	k1, k2 = between(-0.05, 0.05), between(-0.015, 0.015)
+	const w, h, focal, step = 1600.0, 1200.0, 1300.0, 10.0
+	sin, cos := math.Sincos(between(0, 8) * math.Pi / 180)
+	high := between(190, 230)
+	way, other := towards(between(0, 2*math.Pi)), towards(between(0, 2*math.Pi))
+	kind, wave, phase := r.IntN(4), between(40, 120), between(0, 6)
+	at := geometry.Point{X: between(-20, 20), Y: between(-20, 20)}
+	turn := geometry.Rotate(between(-0.2, 0.2), geometry.Point{})
+	for i := -16.0; i <= 16; i++ {
+		for j := -12.0; j <= 12; j++ {
+			p := geometry.Point{X: step * i, Y: step * j}
+			u, v := way.Dot(p.Sub(at))/130, other.Dot(p.Sub(at))/130
+			z := mm * u * u
+			switch kind {
+			case 1: // one end lifts
+				z = mm * max(u, 0) * max(u, 0)
+			case 2: // corners lift
+				z = mm * (math.Pow(max(math.Abs(u)-0.4, 0), 2) + math.Pow(max(math.Abs(v)-0.4, 0), 2))
+			case 3:
+				z = mm / 4 * math.Sin(130*u/wave+phase)
+			}
+			q := p.Transform(turn)
+			x, y, deep := q.X, cos*q.Y-sin*z, high-sin*q.Y-cos*z
+			seen := geometry.Point{X: focal * x / deep, Y: focal * y / deep}
+			bent := seen
+			for range 30 {
+				n := bent.Dot(bent) / (w*w + h*h) * 4
+				bent = seen.Scale(1 / (1 + k1*n + k2*n*n))
+			}
+			bent = bent.Add(geometry.Point{X: w/2 + 0.05*r.NormFloat64(), Y: h/2 + 0.05*r.NormFloat64()})
+			if bent.X > 0 && bent.Y > 0 && bent.X < w && bent.Y < h {
+				dots = append(dots, bent)
+			}
+		}
+	}
+	return dots, k1, k2
+}
+
+// A page that curls is refused, or what it may pass for is in what the lens may be off by; a flat one is not refused.
+func TestLensOfACurledGrid(t *testing.T) {
+	for _, mm := range []float64{0, 0.2, 0.5, 1, 2, 5, 8} {
+		refused, outside, worst, noise := 0, 0, 0.0, 0.0
+		const all = 60
+		for seed := range uint64(all) {
+			dots, k1, k2 := curled(seed, mm)
+			l, err := lensOf(dots, 1600, 1200)
+			if err != nil {
+				refused++
+				continue
+			}
+			noise = max(noise, l.Noise)
+			off := 0.0
+			for r := 0.1; r <= 1; r += 0.1 {
+				off = max(off, math.Abs(3*(l.K1-k1)*r*r+5*(l.K2-k2)*math.Pow(r, 4))/(3*lensSure*l.Noise*r*r))
+			}
+			if off > 1 {
+				outside++
+			}
+			worst = max(worst, off)
+		}
+		t.Logf("%g mm: %d of %d refused, %d outside, worst error over its bound %.2f, largest noise %.5f", mm, refused, all, outside, worst, noise)
+		assert.Zero(t, outside, "%g mm", mm)
+		if mm == 0 {
+			assert.Zero(t, refused)
+		}
+	}
+}
+
 func TestLensesThatAreRefused(t *testing.T) {
 	blank := image.NewGray(image.Rect(0, 0, 800, 600))
 	for i := range blank.Pix {
@@ -138,4 +271,8 @@ func TestLensesThatAreRefused(t *testing.T) {
 	assert.ErrorContains(t, err, "of the way to the picture's corners")
 	_, err = MeasurePieces(blank, PiecesOptions{Lens: &Lens{W: 1600, H: 900}})
 	assert.ErrorContains(t, err, "another camera, or one of them was cropped")
+	_, err = MeasurePieces(blank, PiecesOptions{Lens: &Lens{W: 1600, H: 1200}})
+	assert.ErrorContains(t, err, "made smaller", "the same shape is not enough")
+	_, err = MeasurePieces(taken{blank, "Q2"}, PiecesOptions{Lens: &Lens{W: 600, H: 800, Camera: "Q1"}})
+	assert.ErrorContains(t, err, `taken by "Q2", and the lens is that of "Q1"`)
 }

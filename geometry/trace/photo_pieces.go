@@ -53,6 +53,8 @@ type Pieces struct {
 	// the round and square pieces show it, and BendOffPercent what that may be off by: the
 	// first is taken out of the sizes, the second is in what they may be off by.
 	BendPercent, BendOffPercent float64
+	// LensNamed is that the photograph's notes name the camera and zoom of the lens that was given.
+	LensNamed bool
 
 	table *table
 }
@@ -108,14 +110,14 @@ func MeasurePieces(img image.Image, o PiecesOptions) (*Pieces, error) {
 	if err := po.check(img.Bounds()); err != nil {
 		return nil, err
 	}
-	if err := o.Lens.takes(img.Bounds()); err != nil {
+	if err := o.Lens.takes(img); err != nil {
 		return nil, err
 	}
 	s, light, paper, err := newScene(img, po)
 	if err != nil {
 		return nil, err
 	}
-	table := &table{scene: s, light: light, paper: paper, within: o.WithinMM, height: o.HeightMM, heightOff: heightOffMM, known: o.Lens}
+	table := &table{scene: s, light: light, paper: paper, within: o.WithinMM, height: o.HeightMM, heightOff: heightOffMM, known: o.Lens, named: o.Lens.named(img)}
 	table.lens, _ = table.withLens(0)
 	if err := table.place(o.CameraMM); err != nil {
 		return nil, err
@@ -124,7 +126,7 @@ func MeasurePieces(img image.Image, o PiecesOptions) (*Pieces, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &Pieces{Sight: s.sight(), Card: s.card.fit, Specks: specks, CameraMM: table.camera.height, FlatMM: flatMM, table: table}
+	p := &Pieces{Sight: s.sight(), Card: s.card.fit, Specks: specks, CameraMM: table.camera.height, FlatMM: flatMM, LensNamed: table.named, table: table}
 	p.Card.PixelsPerMM *= float64(s.shrunk)
 	if err := table.measure(things, p, o.CameraMM); err != nil {
 		return nil, err
@@ -143,6 +145,7 @@ type table struct {
 	heightOff      float64 // how far off the height may be
 	lens           lens
 	known          *Lens // as a grid has measured it, or nil
+	named          bool  // and the photograph says that it is this one
 }
 
 // usualFocal is the focal length, in longer sides of the picture, of a camera of which

@@ -69,24 +69,10 @@ const (
 	largestLens = 0.1
 )
 
-// measured is the lens that a grid has measured, where there was one.
-func (t *table) measured() (l lens, ok bool) {
-	if t.known == nil {
-		return l, false
-	}
-	l, ok = t.withLens(t.known.K1)
-	l.noise = t.known.Noise
-	return l, ok
-}
-
-// straight is the lens that was measured, or that makes the pieces most round and right.
-func (t *table) straight(edges []ring) lens {
-	if known, ok := t.measured(); ok {
-		return known
-	}
+// shown is the lens that makes card and pieces most straight, round and right.
+func (t *table) shown(edges []ring) lens {
 	best, _ := t.withLens(0)
 	best.noise = 2 * t.card.bendNoise
-	best.bend = 0
 	at := 0.0
 	for range 3 {
 		const step = 0.004
@@ -99,7 +85,7 @@ func (t *table) straight(edges []ring) lens {
 		if len(off) != len(more) {
 			return best
 		}
-		change, noise, ok := solveLens(off, more, step, -t.card.bend-at, t.card.bendNoise)
+		change, noise, ok := solveLens(off, more, step, t.cardBend(here), t.card.bendNoise)
 		if !ok || math.Abs(at+change) > largestLens {
 			return best
 		}

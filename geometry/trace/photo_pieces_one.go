@@ -26,12 +26,16 @@ func (t *table) measure(things []laid, p *Pieces, cameraMM float64) error {
 		}
 		edges, from = append(edges, edge), append(from, one)
 	}
-	t.lens = t.straight(edges)
+	var err error
+	shown := func() lens { return t.shown(edges) }
+	if t.lens, err = t.straight(shown(), shown); err != nil {
+		return err
+	}
 	if err := t.place(cameraMM); err != nil {
 		return err
 	}
 	p.toPixels, p.bent = t.lens.toPixels, t.lens.bent
-	p.BendPercent, p.BendOffPercent = -100*(t.lens.bend+t.lens.more), 100*lensSure*t.lens.noise
+	p.BendPercent, p.BendOffPercent = t.lens.moves(), 100*lensSure*t.lens.noise
 	for i, edge := range edges {
 		piece, why := t.piece(edge)
 		if why != nil {

@@ -230,7 +230,7 @@ func TestLensTellsHowItBends(t *testing.T) {
 				c.edges[k] = append(c.edges[k], p.Add(n.Scale(noise*random.NormFloat64())))
 			}
 		}
-		return c.lens(g)
+		return c.lens(g, asSeen)
 	}
 	for _, bend := range []float64{0, 0.002, -0.004} {
 		got, noise := bent(bend, 0)
@@ -241,7 +241,7 @@ func TestLensTellsHowItBends(t *testing.T) {
 	got, noise := bent(0, 0.1)
 	assert.InDelta(t, 10, noise/small, 0.5, "in proportion")
 	assert.InDelta(t, 0, got, 3*noise)
-	_, noise = (&card{}).lens(g)
+	_, noise = (&card{}).lens(g, asSeen)
 	assert.True(t, math.IsInf(noise, 1), "no edges tell nothing")
 }
 

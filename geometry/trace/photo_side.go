@@ -86,15 +86,17 @@ func MeasureSide(img image.Image, o SideOptions) (*Side, error) {
 	case o.CameraMM == 0:
 		return nil, refuse("measure from the card to the lens, and say how far", "how far the lens was from the card is not known")
 	}
-	if err := o.Lens.takes(img.Bounds()); err != nil {
+	if err := o.Lens.takes(img); err != nil {
 		return nil, err
 	}
 	s, light, paper, err := newScene(img, po)
 	if err != nil {
 		return nil, err
 	}
-	t := &table{scene: s, light: light, paper: paper, within: o.WithinMM, known: o.Lens}
-	t.lens = t.likelyLens()
+	t := &table{scene: s, light: light, paper: paper, within: o.WithinMM, known: o.Lens, named: o.Lens.named(img)}
+	if t.lens, err = t.straight(t.cardLens(), t.likelyLens); err != nil {
+		return nil, err
+	}
 	side := &Side{Sight: s.sight(), Card: s.card.fit, CameraMM: o.CameraMM, table: t}
 	side.Card.PixelsPerMM *= float64(s.shrunk)
 	side.toPixels, side.bent = t.lens.toPixels, t.lens.bent
@@ -112,11 +114,15 @@ func MeasureSide(img image.Image, o SideOptions) (*Side, error) {
 	return side, nil
 }
 
-// likelyLens is the lens that was measured, or by the card's word and by what lenses are like.
+// cardLens is the lens that the card shows.
+func (t *table) cardLens() lens {
+	l, _ := t.withLens(0)
+	l.bend, l.noise = t.cardBend(l), 2*t.card.bendNoise
+	return l
+}
+
+// likelyLens is the lens by the card's word and by what lenses are like.
 func (t *table) likelyLens() lens {
-	if known, ok := t.measured(); ok {
-		return known
-	}
 	card := 0.0
 	if n := 2 * t.card.bendNoise; n > 0 {
 		card = 1 / (n * n)
