@@ -30,7 +30,7 @@ type HandReport struct {
 var handWorks = [handKinds]HandReport{
 	toPart:  {doing: "parting", thing: "blank", each: "1 min a cut and a metre", Basis: "straight cuts with knife or saw: 1 min for each, and 1 min a metre for each begun 25.4 mm of the foam's thickness"},
 	toLay:   {doing: "laying", thing: "sheet", each: "4 min", Basis: "4 min each: taped or pinned down, zero set, taken off", one: 240},
-	toLoad:  {doing: "loading", thing: "program", each: "1 min", Basis: "1 min each, for a sheet that lies already", one: 60},
+	toLoad:  {doing: "loading", thing: "further program", each: "1 min", Basis: "1 min each, for a sheet that lies already", one: 60},
 	toFree:  {doing: "freeing", thing: "layer", each: "20 s", Basis: "20 s each, 1 min for each metre of skin that is cut, 10 s for each tab or bridge", one: 20},
 	toLift:  {doing: "lifting", thing: "plug", each: "15 s, 1 s a mm deep, 1 min a metre", Basis: "15 s each, 1 s for each mm that it is deep, 1 min for each metre of skin around it", one: 15},
 	toCut:   {doing: "cutting", thing: "place that the blade leaves", each: "20 s, 2 min a metre", Basis: "20 s each, and 2 min a metre", one: 20},

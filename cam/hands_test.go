@@ -49,7 +49,7 @@ func TestHandsByHand(t *testing.T) {
 	assert.Equal(t, map[string]float64{
 		"parting blanks":   minutes(6), // 3 cuts, 3 min; 0.5 m and 1 m, twice through 25.4 mm each, 3 min
 		"laying sheets":    minutes(4),
-		"loading programs": minutes(1),
+		"loading further programs": minutes(1),
 		"freeing layers":   minutes(1), // 20 s and 0.6 m of skin, 36 s
 		"lifting plugs":    minutes(2), // 15 s, 49 s and 0.2 m of skin, 12 s
 		"gluing joints":    minutes(8), // of two trays

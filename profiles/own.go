@@ -54,7 +54,7 @@ const said = "said by its owner when the profile was made"
 func (c *Catalog) Like(p Process, turned bool) (Machine, bool) {
 	for _, m := range c.Machines() {
 		if _, turns := m.TurnedTool(); m.Process == p && turns == turned && c.ShipsMachine(m) {
-			return m, true
+			return c.shipped.machines[m.ID], true
 		}
 	}
 	return Machine{}, false

@@ -5,9 +5,10 @@ import "reflect"
 // IsOf reports whether a recipe is of the same foam, machine and tool.
 func (r Recipe) IsOf(other Recipe) bool { return keyOf(r) == keyOf(other) }
 
-// ShipsMachine reports whether a machine is, in all that it says, one that is part of
-// the program.
+// ShipsMachine reports whether a machine is, in all that it says but its measured scale, one that is
+// part of the program.
 func (c *Catalog) ShipsMachine(m Machine) bool {
+	m.ScaleX, m.ScaleY, m.ScaleReadings = Number{}, Number{}, nil
 	return c.shipped != nil && reflect.DeepEqual(m, c.shipped.machines[m.ID])
 }
 

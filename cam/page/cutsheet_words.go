@@ -63,9 +63,9 @@ func (c CutSheet) buy() []string {
 	var lines []string
 	sold := false
 	for _, p := range c.Buy {
-		size := c.size(p.SizeMM[0], p.SizeMM[1])
+		size := Sold(p.SizeMM[0], p.SizeMM[1], c.Unit)
 		if p.Blank {
-			size = "at least " + size + ": no size is known that it is sold in and that holds this"
+			size = "at least " + c.size(p.SizeMM[0], p.SizeMM[1]) + ": no size is known that it is sold in and that holds this"
 		}
 		sold = sold || !p.Blank
 		lines = append(lines, fmt.Sprintf("%d × %s, %s thick, %s", p.Count, p.Foam, c.thick(p.ThicknessMM), size))

@@ -14,7 +14,7 @@ import (
 func (c CutSheet) toBuy() []string {
 	var lines []string
 	for _, p := range c.Buy {
-		line := fmt.Sprintf("%d × %s, %s thick, %s", p.Count, p.Foam, c.thick(p.ThicknessMM), c.size(p.SizeMM[0], p.SizeMM[1]))
+		line := fmt.Sprintf("%d × %s, %s thick, %s", p.Count, p.Foam, c.thick(p.ThicknessMM), Sold(p.SizeMM[0], p.SizeMM[1], c.Unit))
 		if p.Price > 0 {
 			line += fmt.Sprintf(", at %.2f each: %.2f", p.Price, p.Price*float64(p.Count))
 		}

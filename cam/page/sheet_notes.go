@@ -43,6 +43,7 @@ func (s *sheet) depthRows(width float64, u used) []panelRow {
 			cut = append(cut, op.depthMM)
 		}
 	}
+	cut = append(cut, s.depthsBefore()...)
 	var more []sample
 	if u.through {
 		more = append(more, throughSwatch(s.shades))
@@ -51,6 +52,20 @@ func (s *sheet) depthRows(width float64, u used) []panelRow {
 		more = append(more, sample{func(c *canvas, box rect) { c.looseSwatch(box) }, "loose, falls out"})
 	}
 	return s.depthLegend(width, s.shades, s.whose, cut, more, s.o.Unit)
+}
+
+// depthsBefore are those of the plan's cuts that a program before this one made.
+func (s *sheet) depthsBefore() (list []float64) {
+	if s.o.Wanted == nil {
+		return nil
+	}
+	for _, c := range s.o.Wanted.Cuts {
+		now := slices.ContainsFunc(s.ops, func(op operation) bool { return op.name == c.Name })
+		if !now && c.DepthMM < s.shades.throughMM {
+			list = append(list, c.DepthMM)
+		}
+	}
+	return list
 }
 
 // markRows is the legend of lines and signs.

@@ -34,6 +34,14 @@ func Thick(mm float64, u units.Unit) string {
 	return Length(mm, u)
 }
 
+// Sold is the length and width of a sheet as it is sold: in mm where one of them would be rounded in inches.
+func Sold(x, y float64, u units.Unit) string {
+	if strings.Contains(Thick(x, u)+Thick(y, u), " mm") {
+		u = units.Millimetre
+	}
+	return size(x, y, u)
+}
+
 // isFraction reports whether a length is a whole number of 64ths of an inch.
 func isFraction(l units.Length) bool {
 	const inch = 25_400_000 // nanometres

@@ -123,6 +123,9 @@ func (s *session) tellWhose(c *profiles.Catalog, p *plan.Plan) {
 		}
 	}
 	text := fmt.Sprintf("numbers: machine %s %s", p.Machine.ID, whose[c.ShipsMachine(p.Machine)])
+	if x, y := p.Machine.Scale(); x != 1 || y != 1 {
+		text += ", its scale your own"
+	}
 	for _, kind := range []struct {
 		what  string
 		names []string

@@ -48,7 +48,7 @@ func (s *session) writeStock(l stock.Layout, u units.Unit) error {
 		if p.Price > 0 {
 			price = fmt.Sprintf(", %.2f", p.Price*float64(p.Count))
 		}
-		fmt.Fprintf(t, "to buy: %d x %s, %s thick, %s x %s%s\n", p.Count, p.Foam, page.Thick(p.ThicknessMM, u), page.Length(p.SizeMM[0], u), page.Length(p.SizeMM[1], u), price)
+		fmt.Fprintf(t, "to buy: %d x %s, %s thick, %s%s\n", p.Count, p.Foam, page.Thick(p.ThicknessMM, u), strings.ReplaceAll(page.Sold(p.SizeMM[0], p.SizeMM[1], u), "×", "x"), price)
 	}
 	fmt.Fprintf(t, "waste: %.0f %% of what is cut up\n\n", 100*l.WasteShare)
 	return t.Flush()
