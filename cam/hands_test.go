@@ -47,13 +47,13 @@ func TestHandsByHand(t *testing.T) {
 	}
 	minutes := func(n float64) float64 { return 60 * n }
 	assert.Equal(t, map[string]float64{
-		"parting blanks":   minutes(6), // 3 cuts, 3 min; 0.5 m and 1 m, twice through 25.4 mm each, 3 min
-		"laying sheets":    minutes(4),
+		"parting blanks":           minutes(6), // 3 cuts, 3 min; 0.5 m and 1 m, twice through 25.4 mm each, 3 min
+		"laying sheets":            minutes(4),
 		"loading further programs": minutes(1),
-		"freeing layers":   minutes(1), // 20 s and 0.6 m of skin, 36 s
-		"lifting plugs":    minutes(2), // 15 s, 49 s and 0.2 m of skin, 12 s
-		"gluing joints":    minutes(8), // of two trays
-		"cutting off ears": minutes(2), // four of 30 s
+		"freeing layers":           minutes(1), // 20 s and 0.6 m of skin, 36 s
+		"lifting plugs":            minutes(2), // 15 s, 49 s and 0.2 m of skin, 12 s
+		"gluing joints":            minutes(8), // of two trays
+		"cutting off ears":         minutes(2), // four of 30 s
 	}, got)
 	assert.Equal(t, minutes(24), total.HandSeconds)
 	assert.Equal(t, 360.0, total.ChangeSeconds)
