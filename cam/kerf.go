@@ -22,8 +22,8 @@ type KerfRequest struct {
 	Save    bool         // make profiles of the fits
 	Steps   []int        // of these alone, counted from 1; none: all
 	For     *kerf.Wanted // read the kerf of a foam from kerf against density; nil: of none
-	// Scales are what was saved before where the profiles are to be saved, by machine.
-	Scales map[string][]profiles.ScaleReading
+	// Saved has what was saved before in the folder that the profiles go into; nil where there is none.
+	Saved *profiles.Catalog
 }
 
 // KerfResult is what a table says. Profiles are there only when no finding is an
@@ -44,7 +44,7 @@ func Kerf(q KerfRequest) (KerfResult, error) {
 		return KerfResult{}, err
 	}
 	fits, more := kerf.Analyse(readings, q.Catalog, q.Drop)
-	scales := kerf.Scales(fits, q.Scales, q.Date)
+	scales := kerf.Scales(fits, scalesIn(q.Saved), q.Date)
 	found = slices.Concat(found, more, kerf.Advice(q.File, kerf.Ladders(fits)), kerf.JudgeCurrents(q.File, fits), kerf.JudgeScales(q.File, scales))
 	r := KerfResult{Fits: fits, Report: kerf.Describe(q.File, fits, scales, found), Bare: readings.Bare}
 	if found.Failed() {
@@ -55,10 +55,24 @@ func Kerf(q KerfRequest) (KerfResult, error) {
 	} else if q.Save {
 		r.save(q, scales)
 	}
+	if len(r.Profiles) > 0 && q.Save {
+		r.Report.Findings = append(r.Report.Findings, kerf.KeepSaved(r.Profiles, q.Saved, r.Bare)...)
+	}
 	if r.Report.Findings.Failed() {
 		r.Profiles = nil
 	}
 	return r, nil
+}
+
+// scalesIn are what earlier coupons said of the machines.
+func scalesIn(saved *profiles.Catalog) map[string][]profiles.ScaleReading {
+	scales := map[string][]profiles.ScaleReading{}
+	if saved != nil {
+		for _, m := range saved.Machines() {
+			scales[m.ID] = m.ScaleReadings
+		}
+	}
+	return scales
 }
 
 // predict reads the kerf of a foam from the curve of its kind.

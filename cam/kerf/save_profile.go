@@ -21,6 +21,10 @@ type ProfileFile struct {
 	Name string
 	Data []byte
 	Adds bool // it holds all that an earlier one of its name did
+
+	Drops   string            // what it holds no more, in words; "" for nothing
+	recipe  *profiles.Recipe  // that it has; nil for a machine's scale
+	machine *profiles.Machine // whose scale it has; nil for a recipe
 }
 
 // Profiles is the fits as files for a folder of profiles: for each a recipe that
@@ -62,7 +66,7 @@ func Profiles(fits []Fit, scales []Scale, date string) ([]ProfileFile, finding.L
 // recipeFile is a `measured:` row with every number of the recipe.
 func recipeFile(r profiles.Recipe) ProfileFile {
 	text := job.Seal(ProfileHead+"# take the file away and the recipe is what it was before.\n", profiles.MeasuredRow(r))
-	return ProfileFile{Name: fmt.Sprintf("kerf-%s-%s-%s.yaml", r.Machine, r.Tool, r.Foam), Data: text}
+	return ProfileFile{Name: fmt.Sprintf("kerf-%s-%s-%s.yaml", r.Machine, r.Tool, r.Foam), Data: text, recipe: &r}
 }
 
 // measured is the recipe in force with what was measured in it: kerf, interval,

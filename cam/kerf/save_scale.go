@@ -87,10 +87,15 @@ func scaleFiles(scales []Scale) []ProfileFile {
 			}
 			m.ScaleReadings = append(m.ScaleReadings, s.RestsOn...)
 		}
-		text := job.Seal(ProfileHead+"# take the file away and the machine counts as true. A later coupon is added to these.\n", profiles.ScalesRow(m))
-		files = append(files, ProfileFile{Name: scaleFile(id), Data: text, Adds: true})
+		files = append(files, scaleFileOf(m))
 	}
 	return files
+}
+
+// scaleFileOf is a `scales:` row of a machine, with what it rests on.
+func scaleFileOf(m profiles.Machine) ProfileFile {
+	text := job.Seal(ProfileHead+"# take the file away and the machine counts as true. A later coupon is added to these.\n", profiles.ScalesRow(m))
+	return ProfileFile{Name: scaleFile(m.ID), Data: text, Adds: true, machine: &m}
 }
 
 func scaleFile(machine string) string { return "scale-" + machine + ".yaml" }

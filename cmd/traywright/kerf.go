@@ -108,7 +108,7 @@ func (s *session) readKerf(c *cli.Context, path string) (*kerfRun, cam.KerfReque
 	if q.Catalog, err = readCatalog(c); err != nil {
 		return nil, q, err
 	}
-	q.Scales = savedScales(c.String(saveFlag.Name))
+	q.Saved = savedIn(c.String(saveFlag.Name))
 	if q.Text, err = readPlain(path); err != nil {
 		return nil, q, cannotRead(path, err)
 	}

@@ -22,7 +22,7 @@ func maySaveProfiles(dir string, files []kerf.ProfileFile, force bool) error {
 		return nil
 	}
 	for _, f := range files {
-		if err := mayReplaceProfile(filepath.Join(dir, f.Name), force || f.Adds); err != nil {
+		if err := mayReplaceProfile(filepath.Join(dir, f.Name), f.Drops, force || f.Adds); err != nil {
 			return err
 		}
 	}
@@ -41,7 +41,7 @@ func (d *delivery) profiles(dir string, files []kerf.ProfileFile) error {
 	return d.files(list)
 }
 
-func mayReplaceProfile(path string, force bool) error {
+func mayReplaceProfile(path, drops string, force bool) error {
 	old, err := readPlain(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -52,6 +52,8 @@ func mayReplaceProfile(path string, force bool) error {
 		return usage(path+" is there, and kerf did not write it", "move it away, or name another folder for --save")
 	case job.Edited(old):
 		return usage(path+" was changed since kerf wrote it", "move it away, or name another folder for --save")
+	case !force && drops != "":
+		return usage(path+" is there already, and what was saved before would go: "+drops, "--force replaces what an earlier measurement wrote; to keep both, name another folder for --save")
 	case !force:
 		return usage(path+" is there already", "--force replaces what an earlier measurement wrote")
 	}
@@ -71,10 +73,9 @@ func tryProfiles(dir string, files []kerf.ProfileFile) error {
 	return err
 }
 
-// savedScales are what earlier coupons said of the machines, as the folder has it;
-// nothing where there is no folder yet. What is wrong with it is said when it is
-// to be written.
-func savedScales(dir string) map[string][]profiles.ScaleReading {
+// savedIn is what earlier coupons said, as the folder has it; nil where there is no folder yet. What is wrong with
+// it is said when it is to be written.
+func savedIn(dir string) *profiles.Catalog {
 	if dir == "" {
 		return nil
 	}
@@ -86,11 +87,7 @@ func savedScales(dir string) map[string][]profiles.ScaleReading {
 	if err != nil {
 		return nil
 	}
-	scales := map[string][]profiles.ScaleReading{}
-	for _, m := range catalog.Machines() {
-		scales[m.ID] = m.ScaleReadings
-	}
-	return scales
+	return catalog
 }
 
 // profilesIn is a folder of profiles in memory, empty where there is none.
