@@ -2,6 +2,7 @@ package kerf
 
 import (
 	"fmt"
+	"strings"
 
 	"traywright/cam/plan"
 	"traywright/geometry"
@@ -42,7 +43,8 @@ func (c *Coupon) nameOf(pocket int) string {
 	case trial < 0:
 		return "slot " + c.Slots[slot].Label
 	default:
-		return "fit " + c.Trials[trial].Label
+		t := c.Trials[trial]
+		return "fit " + t.Label + " (" + strings.Join(t.Pieces, ", ") + ")"
 	}
 }
 

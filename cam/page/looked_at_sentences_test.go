@@ -28,7 +28,7 @@ var routerSentences = []string{
 	`1 plug stands in its pocket on a skin of 0.051 in, 0.185 in down`,                       // 1.3 mm, 6 - 1.3
 	`Run cover/cover-1-pe-45-6.35mm.ngc: 1 mark, 4 label or emblem holes, the outline last.`, // O is two beside its bridges
 	`Made 5 times, for riders layer 2: [ ] [ ] [ ] [ ] [ ]`,
-	"- 1: marks, 0.059 in\n- 2: doubloon, 0.472 in\n- 3: die, 0.709 in\n",
+	"- 1: marks, 0.059 in\n- 2: Doubloon, 0.472 in\n- 3: Die, 0.709 in\n",
 	"- 1: marks, 0.059 in\n- 2: OIL, through\n- 3: outline, 0.199 in\n",
 	`section at Y 2.657 in, seen from the front; # is this sheet; not to scale`, // 67.5 mm, through both pockets
 	"As under Gluing up: layer 1 onto layer 2.",

@@ -126,6 +126,7 @@ func newSheet(t *typesetter, r proof.Result, o PictureOptions) *sheet {
 		s.o.ZeroMM = geometry.Point{}
 	}
 	s.ops = operations(r.Motions, r.Field)
+	s.name()
 	s.groups = groups(s.ops)
 	s.every = everyNth(len(s.ops))
 	s.flags = flags(r, o.Found)

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"traywright/cam/finding"
+	"traywright/cam/job"
 	"traywright/cam/plan"
 	"traywright/cam/proof"
 	"traywright/geometry"
@@ -18,6 +19,7 @@ import (
 type operation struct {
 	number   int // 1 first, as cut
 	name     string
+	called   string // by the roster's names; "" where no job is known
 	tool     int
 	start    geometry.Point // where it first cuts
 	box      geometry.Box   // of its cutting motions
@@ -87,9 +89,42 @@ func depthAt(f proof.Field, p geometry.Point) float64 {
 	return float64(f.DepthMM[int(y)*f.Columns+int(x)])
 }
 
+// name gives operations the names that the roster of the job gives the pieces in their brackets.
+func (s *sheet) name() {
+	if s.o.Job == nil || s.o.Job.Job == nil {
+		return
+	}
+	names := rosterNames(s.o.Job.Job.Roster)
+	for i := range s.ops {
+		o := &s.ops[i]
+		o.called = names(o.piece())
+	}
+}
+
+// rosterNames puts what the roster calls its pieces in the place of their ids, which are listed with
+// commas; an id stays where the letters lack some of its name.
+func rosterNames(roster []job.Piece) func(ids string) string {
+	names := map[string]string{}
+	for _, p := range roster {
+		if p.Name != "" && Lacking(p.Name) == nil {
+			names[p.ID] = p.Name
+		}
+	}
+	return func(ids string) string {
+		list := strings.Split(ids, ", ")
+		for i, id := range list {
+			list[i] = cmp.Or(names[id], id)
+		}
+		return strings.Join(list, ", ")
+	}
+}
+
 // piece is what a person calls the operation: the piece that the pocket is for,
 // where the name has it in brackets, without the pass or part it may end in.
 func (o operation) piece() string {
+	if o.called != "" {
+		return o.called
+	}
 	_, rest, ok := strings.Cut(strings.NewReplacer("<", "(", ">", ")").Replace(o.name), "(")
 	if name, _, closed := strings.Cut(rest, ")"); ok && closed && strings.TrimSpace(name) != "" {
 		if name = strings.TrimSpace(name); strings.HasPrefix(o.name, plan.RoughingOf) {

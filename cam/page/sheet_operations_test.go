@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"traywright/cam/job"
+	"traywright/cam/plan"
 	"traywright/cam/proof"
 	"traywright/geometry"
 )
@@ -87,4 +89,19 @@ func TestSteppedPocketsKeepTheirDepths(t *testing.T) {
 	}
 	list := groups(operations([]proof.Motion{move("pocket 1 (die)", -5), move("pocket 2 (die)", -12)}, field))
 	assert.Equal(t, []group{{1, 1, "die", 1, 5}, {2, 2, "die", 1, 12}}, list)
+}
+
+// An operation is called by the roster's name of its piece, on pictures and in the order of work; by its id
+// where the letters lack the name.
+func TestOperationsAreCalledByTheRoster(t *testing.T) {
+	p := &plan.Plan{Job: &job.Job{Roster: []job.Piece{{ID: "die", Name: "Die of bone"}, {ID: "fan", Name: "\U00012000"}, {ID: "keg"}}}}
+	var ops []proof.Motion
+	for i, name := range []string{"pocket 1 <die>", "pocket 2 <fan>", "pocket 3 <keg>", plan.RoughingOf + "pocket 1 <die>", "fit 2 <die, keg>", "outline"} {
+		ops = append(ops, proof.Motion{Op: name, On: true, From: proof.Point{Point: geometry.Point{X: float64(10 * i)}, Z: -5}, To: proof.Point{Point: geometry.Point{X: float64(10*i + 5)}, Z: -5}})
+	}
+	var said []string
+	for _, g := range newSheet(nil, proof.Result{Motions: ops}, PictureOptions{Job: p}).groups {
+		said = append(said, g.piece)
+	}
+	assert.Equal(t, []string{"Die of bone", "fan", "keg", "Die of bone, roughed", "Die of bone, keg", "outline"}, said)
 }
