@@ -201,3 +201,14 @@ func IsOurName(name string) bool {
 	rest, ok := strings.CutPrefix(base, id)
 	return ok && sheetNames.MatchString(rest) || unnamedSheets.MatchString(base)
 }
+
+func newSheetWork(t *plan.Tray, s *plan.Sheet, m profiles.Machine, u units.Unit) *sheetWork {
+	w := &sheetWork{tray: t, sheet: s, name: stemOf(t, s, u), ending: m.Controller.Extension, drawn: m.DrawingsOnly(), makes: []page.Part{{Tray: t, Sheet: s}}}
+	if w.drawn {
+		w.ending = "dxf"
+	}
+	if m.Process.Traits().ByHand {
+		w.ending = "pdf" // the template is what a hand cuts along
+	}
+	return w
+}

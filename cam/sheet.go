@@ -20,7 +20,6 @@ import (
 	"traywright/cam/safety"
 	"traywright/cam/stock"
 	"traywright/geometry"
-	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -103,17 +102,6 @@ func cutLaid(ctx context.Context, works []*sheetWork, r Request, p *plan.Plan, o
 		}
 		return err
 	})
-}
-
-func newSheetWork(t *plan.Tray, s *plan.Sheet, m profiles.Machine, u units.Unit) *sheetWork {
-	w := &sheetWork{tray: t, sheet: s, name: stemOf(t, s, u), ending: m.Controller.Extension, drawn: m.DrawingsOnly(), makes: []page.Part{{Tray: t, Sheet: s}}}
-	if w.drawn {
-		w.ending = "dxf"
-	}
-	if m.Process.Traits().ByHand {
-		w.ending = "pdf" // the template is what a hand cuts along
-	}
-	return w
 }
 
 // lay makes the sheet's moves, and the text that tells a machine of them.
