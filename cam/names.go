@@ -26,16 +26,7 @@ func stemOf(t *plan.Tray, s *plan.Sheet, u units.Unit) string {
 		return fmt.Sprintf("%s/%s-block", t.ID, t.ID)
 	}
 	layer := s.Layers[0]
-	return fmt.Sprintf("%s/%s-%d-%s-%s", t.ID, t.ID, s.Number, layer.Foam.ID, thickInName(layer.Sold().MM(), u))
-}
-
-// thickInName is a sheet's thickness in a file's name, in the unit that the sheet is sold in: no name holds a
-// fraction's stroke, and three decimals of an inch tell all that are sold apart.
-func thickInName(mm float64, u units.Unit) string {
-	if strings.HasSuffix(page.Thick(mm, u), " in") {
-		return strconv.FormatFloat(round(mm/25.4, 1e-3), 'f', -1, 64) + "in"
-	}
-	return strconv.FormatFloat(mm, 'f', -1, 64) + "mm"
+	return fmt.Sprintf("%s/%s-%d-%s-%s", t.ID, t.ID, s.Number, layer.Foam.ID, layer.Sold().InName(u))
 }
 
 // programPath is the path of a sheet's program: of its k-th, counted from 1 in the order

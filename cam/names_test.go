@@ -105,18 +105,6 @@ func TestTheOverviewSumsEveryProgram(t *testing.T) {
 	assert.Equal(t, 2*100.0+2*10+3*7, overviewOptions(Request{}, p, works, works).Seconds)
 }
 
-// What is sold in sixteenths of an inch has a name of its own, and what is measured has at most three decimals.
-func TestThicknessesInNames(t *testing.T) {
-	seen := map[string]bool{}
-	for n := 1; n <= 16*8; n++ {
-		name := thickInName(25.4*float64(n)/16, units.Inch)
-		assert.Regexp(t, `^\d+(\.\d{1,3})?in$`, name)
-		assert.False(t, seen[name], name)
-		seen[name] = true
-	}
-	assert.Equal(t, []string{"1in", "1.25in", "0.313in", "6mm", "25.4mm"}, []string{thickInName(25.4, units.Inch), thickInName(31.75, units.Inch), thickInName(7.9375, units.Inch), thickInName(6, units.Inch), thickInName(25.4, units.Millimetre)})
-}
-
 func TestNames(t *testing.T) {
 	foam := func(id string) plan.Layer { return plan.Layer{Foam: profiles.Foam{ID: id}, Thickness: 6_350_000} }
 	sheet := func(n int, id string) plan.Sheet { return plan.Sheet{Number: n, Layers: []plan.Layer{foam(id)}} }

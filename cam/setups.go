@@ -93,7 +93,8 @@ func worksOf(p *plan.Plan) []*sheetWork {
 func newSetupWork(s *stock.Setup, m profiles.Machine, u units.Unit) *sheetWork {
 	w := newSheetWork(s.Tray, &s.Tray.Sheets[0], m, u)
 	w.laidOn = s
-	w.name = fmt.Sprintf("%s/%s-%s-%s", setupsDir, s.Name, s.Foam, thickInName(s.Layer, u))
+	sold, _ := units.FromMM(s.Layer)
+	w.name = fmt.Sprintf("%s/%s-%s-%s", setupsDir, s.Name, s.Foam, sold.InName(u))
 	return w
 }
 

@@ -249,7 +249,7 @@ func (c *Coupon) Name() string {
 	if c.Spec.CurrentA > 0 {
 		return fmt.Sprintf("%s-%ga", CouponID, c.Spec.CurrentA)
 	}
-	return fmt.Sprintf("%s-%s-%gmm-%s", CouponID, c.Foam.ID, c.Spec.Thickness.MM(), c.Tool.ID)
+	return fmt.Sprintf("%s-%s-%s-%s", CouponID, c.Foam.ID, c.Spec.Thickness.InName(c.Spec.Units), c.Tool.ID)
 }
 
 // Subject is what the piece tells the kerf of.

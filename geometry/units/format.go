@@ -2,6 +2,8 @@ package units
 
 import (
 	"fmt"
+	"math"
+	"strconv"
 	"strings"
 )
 
@@ -28,6 +30,15 @@ func (l Length) Format(u Unit) string {
 		sign = ""
 	}
 	return sign + number + " " + u.String()
+}
+
+// InName prints the length for a file's name, which holds neither a space nor a fraction's stroke: 1.25in, 25.4mm.
+// Inches have three decimals at most; what Exact prints in mm is in mm here.
+func (l Length) InName(u Unit) string {
+	if u == Inch && strings.HasSuffix(l.Exact(u), u.String()) {
+		return strconv.FormatFloat(math.Round(l.MM()/25.4*1000)/1000, 'f', -1, 64) + u.String()
+	}
+	return strings.ReplaceAll(l.Format(Millimetre), " ", "")
 }
 
 // Exact prints the length for whoever types it again: as Format does, or in mm where inches

@@ -164,6 +164,21 @@ func TestFormat(t *testing.T) {
 	}
 }
 
+// What is sold in sixteenths of an inch has a name of its own, and what is measured has at most three decimals.
+func TestInName(t *testing.T) {
+	seen := map[string]bool{}
+	for n := range 16 * 8 {
+		name := units.Length((n + 1) * 25_400_000 / 16).InName(units.Inch)
+		assert.Regexp(t, `^\d+(\.\d{1,3})?in$`, name)
+		assert.False(t, seen[name], name)
+		seen[name] = true
+	}
+	for l, want := range map[units.Length]string{25_400_000: "1in", 31_750_000: "1.25in", 7_937_500: "0.313in", 6_000_000: "6mm"} {
+		assert.Equal(t, want, l.InName(units.Inch))
+	}
+	assert.Equal(t, "25.4mm", units.Length(25_400_000).InName(units.Millimetre))
+}
+
 func TestFromMM(t *testing.T) {
 	for _, c := range []struct {
 		mm   float64
