@@ -106,6 +106,11 @@ func (q MeasureRequest) notes(set measuredSet) finding.List {
 			note("lens-not-named", "the notes in this photograph and in that of the grid do not both say which camera took it at what zoom: the lens file agrees with what card and pieces show, but that does not tell it from another that is nearly so, and sizes rest on what is shown",
 				"take both pictures as the camera stored them: what edits, sends or shrinks a picture often takes its notes away")
 		}
+		if p.ZoomedDegrees > 0 && q.Told {
+			found = append(found, finding.Finding{Severity: finding.Warning, Rule: "camera-far", Where: p.Photo,
+				Message: fmt.Sprintf("from %g mm, the lens sees only %.0f degrees along the picture's longer side, as one does that was zoomed in", p.CameraMM, p.ZoomedDegrees),
+				Hint:    "if it was not, measure from the paper to the lens again, and mind the unit; if it was, there is nothing to do"})
+		}
 		if p.Specks > 0 {
 			note("specks", fmt.Sprintf("%d things are smaller than 20 mm² and were left out", p.Specks), "measure by hand what of them is a piece")
 		}
@@ -114,17 +119,11 @@ func (q MeasureRequest) notes(set measuredSet) finding.List {
 			worst = max(worst, m.PerMM)
 		}
 		if worst > 0 {
-			height, camera := "as thin as the card", fmt.Sprintf("; the lens is taken to be %.0f mm above the paper", p.CameraMM)
-			switch {
-			case q.HeightMM > 0:
-				height = fmt.Sprintf("%.3g mm high, with upright sides", q.HeightMM)
-			case set.high > 0:
-				height = "as high as they stand from the side, with upright sides, all others as thin as the card"
-			}
+			camera := fmt.Sprintf("; the lens is taken to be %.0f mm above the paper", p.CameraMM)
 			if q.Told {
 				camera = ""
 			}
-			note("heights", fmt.Sprintf("the pieces are taken to be %s: each mm that an edge lies higher moves it outwards by up to %.3f mm%s", height, worst, camera),
+			note("heights", fmt.Sprintf("%s: each mm that an edge lies higher moves it outwards by up to %.3f mm%s", q.heightsTaken(set), worst, camera),
 				"measure pieces of one height together, and give --height and --camera, from the paper to the lens")
 			lens := "card and pieces show"
 			if p.LensNamed {
@@ -135,6 +134,19 @@ func (q MeasureRequest) notes(set measuredSet) finding.List {
 		}
 	}
 	return found
+}
+
+// heightsTaken says for which heights the sizes are right.
+func (q MeasureRequest) heightsTaken(set measuredSet) string {
+	switch {
+	case q.HeightMM > 0:
+		return fmt.Sprintf("the pieces are taken to be %.3g mm high, with upright sides", q.HeightMM)
+	case set.high > 0:
+		return "the pieces are taken to be as high as they stand from the side, with upright sides; where no height is known, sizes are right only of what is as thin as the card"
+	case q.Side != nil:
+		return "no height is known, so that sizes are right only of what is as thin as the card"
+	}
+	return "the pieces are taken to be as thin as the card"
 }
 
 // roster is the rows, height left to fill in where nobody said it.

@@ -49,14 +49,14 @@ func (q MeasureRequest) stand(set *measuredSet) (found finding.List) {
 				"stand its long side along the card's line; or say which pieces stand there, from left to right, such as --stands 3,1,2")
 			continue
 		}
-		h, why := side.Height(i, p.Width+p.WidthOff)
+		h, why := side.Height(i, p.Piece)
 		if why != nil {
 			warn(why.Message, why.Hint)
 			continue
 		}
 		set.high++
 		p.height, p.heightOff = h.MM, h.Off
-		if h.NearMM != 0 {
+		if h.NearMM != 0 || h.LowMM != 0 {
 			found = append(found, q.asideNote(number, h))
 		}
 	}
@@ -65,15 +65,26 @@ func (q MeasureRequest) stand(set *measuredSet) (found finding.List) {
 	return append(found, set.leaveOut(q)...)
 }
 
-// asideNote says that a piece is not on the card's line.
+// asideNote says that a piece is not on the card's line, or not on its ground.
 func (q MeasureRequest) asideNote(number int, h trace.Height) finding.Finding {
-	where := "nearer"
-	if h.NearMM < 0 {
-		where = "farther away"
+	var seen []string
+	if h.NearMM != 0 {
+		where := "nearer"
+		if h.NearMM < 0 {
+			where = "farther away"
+		}
+		seen = append(seen, fmt.Sprintf("it stands about %.0f mm %s than the card; each mm changes its height by %.3f mm", math.Abs(h.NearMM), where, h.PerMM))
+	}
+	if h.LowMM != 0 {
+		where := "lower"
+		if h.LowMM < 0 {
+			where = "higher"
+		}
+		seen = append(seen, fmt.Sprintf("its foot is seen %.1f mm %s than the card's", math.Abs(h.LowMM), where))
 	}
 	return finding.Finding{Severity: finding.Note, Rule: "beside-the-line", Where: fmt.Sprintf("%s: piece %d", q.Side.Photo, number),
-		Message: fmt.Sprintf("it stands about %.0f mm %s than the card; each mm changes its height by %.3f mm, which is in what that may be off by", math.Abs(h.NearMM), where, h.PerMM),
-		Hint:    "a surer height: its front on one line with the card's"}
+		Message: strings.Join(seen, "; ") + ", which is in what that may be off by",
+		Hint:    "a surer height: its front on one line with the card's, both on one flat surface"}
 }
 
 // standing says which pieces stand there.

@@ -15,6 +15,8 @@ func TestSideNotes(t *testing.T) {
 	assert.Equal(t, "side.jpg: piece 3", near.Where)
 	assert.Contains(t, near.Message, "it stands about 14 mm nearer than the card; each mm changes its height by 0.050 mm")
 	assert.Contains(t, q.asideNote(3, trace.Height{NearMM: -14.2}).Message, "14 mm farther away than the card")
+	assert.Equal(t, "its foot is seen 1.2 mm lower than the card's, which is in what that may be off by", q.asideNote(3, trace.Height{LowMM: 1.2}).Message)
+	assert.Contains(t, q.asideNote(3, trace.Height{NearMM: 14, LowMM: -1.2}).Message, "; its foot is seen 1.2 mm higher than the card's")
 }
 
 // Equal pieces have the height of those that stand there; two of a kind that stand there and are not as high are

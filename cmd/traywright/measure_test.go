@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -146,4 +147,37 @@ func TestMeasureRefuses(t *testing.T) {
 		assert.Empty(t, text, c.name)
 		assert.NoDirExists(t, out, c.name)
 	}
+}
+
+// A camera ten times too high is refused, and its hint, followed, measures; one that was zoomed in is told; of two things of a card's
+// shape the hint points at neither alone, and each of its ways works.
+func TestMeasureTellsOfItsCamera(t *testing.T) {
+	dir := t.TempDir()
+	in := func(name string) string { return filepath.Join(dir, name) }
+	tabletop(t, in("table.png"), false, false)
+	code, _, talk := typed("measure", in("table.png"), "--out", in("far"), "--camera", "4500")
+	assert.Equal(t, exitRefused, code)
+	assert.Contains(t, talk, "and no usual one does")
+	assert.Contains(t, talk, "mind the unit")
+	assert.NoDirExists(t, in("far"))
+	code, _, talk = typed("measure", in("table.png"), "--out", in("near"), "--camera", "450 mm")
+	assert.Equal(t, exitDone, code, talk)
+	assert.Contains(t, talk, "as one does that was zoomed in")
+	code, _, talk = typed("measure", in("table.png"), "--out", in("none"))
+	assert.Equal(t, exitDone, code, talk)
+	assert.NotContains(t, talk, "zoomed in")
+
+	img, err := gg.LoadPNG(in("table.png"))
+	require.NoError(t, err)
+	d := gg.NewContextForImage(img)
+	d.SetHexColor("#204a87")
+	d.DrawRoundedRectangle(170*8, 115*8, 42.80*8, 26.99*8, 1.59*8) // half a card
+	d.Fill()
+	require.NoError(t, d.SavePNG(in("two.png")))
+	code, _, talk = typed("measure", in("two.png"), "--out", in("two"))
+	assert.Equal(t, exitRefused, code)
+	assert.Regexp(t, `2 things of a card's shape .* hint: take all but one away, .* --card \d+,\d+ or --card \d+,\d+`, strings.ReplaceAll(talk, "\n", " "))
+	code, text, talk := typed("measure", in("two.png"), "--out", in("two"), "--card", fmt.Sprintf("%d,%d", 110*8, 80*8))
+	assert.Equal(t, exitDone, code, talk)
+	assert.Regexp(t, `not measured +1\n`, text, "too far from the card")
 }

@@ -30,6 +30,8 @@ type PhotoOptions struct {
 	// ToleranceMM is how far lines and arcs may stray from the traced edge; 0 is
 	// 0.05 mm, or 0.15 pixels where that is more.
 	ToleranceMM float64
+
+	oneCard bool // nobody can point at it
 }
 
 // Photo is a piece measured in a photograph.
@@ -218,7 +220,11 @@ func (s *scene) chooseCard() (card, error) {
 			p := s.shown(c.middle())
 			places = append(places, fmt.Sprintf("%d,%d", p.X, p.Y))
 		}
-		return card{}, refuse("point at the one to measure with, such as --card "+places[0], "%d cards are in the picture, at the pixels %s", len(cards), strings.Join(places, " and "))
+		hint := "take all but one away, pieces of a card's shape too"
+		if !s.options.oneCard {
+			hint += "; or point at your card of 85.60 x 53.98 mm, and at no other: --card " + strings.Join(places, " or --card ")
+		}
+		return card{}, refuse(hint, "%d things of a card's shape are in the picture, at the pixels %s, and a piece measured by the wrong one has a wrong size", len(cards), strings.Join(places, " and "))
 	}
 	return cards[0], nil
 }

@@ -84,7 +84,7 @@ func FuzzPhotographs(f *testing.F) {
 		if err == nil {
 			require.LessOrEqual(t, len(side.Standing), mostThings)
 			for k := range side.Standing {
-				if h, why := side.Height(k, 20); why == nil {
+				if h, why := side.Height(k, Piece{Length: 30, Width: 20}); why == nil {
 					require.True(t, h.MM > 0 && h.Off > 0 && h.Off <= 5, "%+v", h)
 				}
 			}

@@ -172,6 +172,14 @@ func TestPiecesThroughAMeasuredLens(t *testing.T) {
 			}
 			for _, g := range p.Given {
 				t.Logf("scene %d: given up: %v", seed, g.Why)
+				// What was followed has one level all along, and so has what is drawn of it.
+				low, high := math.Inf(1), math.Inf(-1)
+				for _, q := range g.Edge {
+					x, y := p.Seen(q)
+					v := p.table.diff.near(geometry.Point{X: x, Y: float64(p.table.diff.h) - y})
+					low, high = min(low, v), max(high, v)
+				}
+				assert.Less(t, high-low, 0.02, "scene %d", seed)
 			}
 			for _, m := range p.Measured {
 				c.sum.measured++
@@ -256,6 +264,28 @@ func TestLensOfACurledGrid(t *testing.T) {
 			assert.Zero(t, refused)
 		}
 	}
+}
+
+// A camera that is said to be ten times as high, or a tenth, is refused; one that must have been zoomed in is told.
+func TestCamerasThatAreNotThere(t *testing.T) {
+	s := smallPieces(1, randomCamera(71))
+	img := s.render(t)
+	for share, want := range map[float64]string{1: "", 2.54: "", 10: "along the picture's longer side, and no usual one does", 0.1: ""} {
+		p, err := MeasurePieces(img, PiecesOptions{CameraMM: s.height * share})
+		switch {
+		case share == 0.1:
+			assert.Error(t, err)
+		case want != "":
+			assert.ErrorContains(t, err, want)
+		default:
+			require.NoError(t, err)
+			assert.Equal(t, share > 1, p.ZoomedDegrees > 0, "%g", share)
+		}
+	}
+	// The hint that follows: left out, it is measured.
+	p, err := MeasurePieces(img, PiecesOptions{})
+	require.NoError(t, err)
+	assert.Zero(t, p.ZoomedDegrees)
 }
 
 func TestLensesThatAreRefused(t *testing.T) {

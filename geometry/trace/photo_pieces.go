@@ -49,6 +49,8 @@ type Pieces struct {
 	// CameraMM is how high the lens was, or, where nobody said, is taken to have been;
 	// FlatMM how far from flat the paper may be for the sizes to hold.
 	CameraMM, FlatMM float64
+	// ZoomedDegrees is what the lens sees along the picture's longer side where it must have been zoomed in to be so high, else 0.
+	ZoomedDegrees float64
 	// BendPercent is how far the lens moves a corner of the picture outwards, as the card and
 	// the round and square pieces show it, and BendOffPercent what that may be off by: the
 	// first is taken out of the sizes, the second is in what they may be off by.
@@ -168,8 +170,29 @@ func (t *table) place(heightMM float64) error {
 			"a camera %g mm above the paper would not see the card in this shape", heightMM)
 	}
 	t.camera.height = heightMM
+	return t.camera.plausible("paper", "--camera", heightMM, longer, farthestLens)
+}
+
+// A lens whose focal length, in longer sides of the picture, is beyond these was not so near, or so far (judged, no source: telephones'
+// lenses have 0.5 to 1 of them, and up to 4 zoomed in).
+const (
+	widestFocal  = 0.35
+	zoomedFocal  = 1.5
+	farthestLens = 5
+	farthestSide = 8 // of a photograph from the side, for which it is good to zoom
+)
+
+// plausible refuses a distance from which no usual lens would see the card so large.
+func (c camera) plausible(from, flag string, saidMM, longer, most float64) error {
+	if share := c.focal / longer; share < widestFocal || share > most {
+		return refuse("measure from the "+from+" to the lens again, and mind the unit: "+flag+" \"450 mm\" is 45 cm",
+			"seen from %g mm, the card would be as large as it is only in a lens that sees %.0f degrees along the picture's longer side, and no usual one does", saidMM, sees(share))
+	}
 	return nil
 }
+
+// sees is the angle that the picture's longer side takes, in degrees.
+func sees(focal float64) float64 { return 2 * math.Atan(0.5/focal) * 180 / math.Pi }
 
 // laid is something on the paper: the ring around it and its shadow.
 type laid struct {

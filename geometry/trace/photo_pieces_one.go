@@ -9,11 +9,11 @@ import (
 // measure traces the things and measures each, or gives it up.
 func (t *table) measure(things []laid, p *Pieces, cameraMM float64) error {
 	var edges []ring
-	give := func(around ring, why *PictureError) {
-		edge := around.placed(t.card.toPaper.apply)
-		b := boundsOf([]ring{edge})
-		p.Given = append(p.Given, GivenUp{At: b.Min.Add(b.Max).Scale(0.5), Edge: edge, Why: why})
+	type given struct {
+		around ring
+		why    *PictureError
 	}
+	var left []given
 	var from []laid
 	for _, one := range things {
 		edge, why := ring(nil), one.why
@@ -21,7 +21,7 @@ func (t *table) measure(things []laid, p *Pieces, cameraMM float64) error {
 			edge, why = t.edge(one.around)
 		}
 		if why != nil {
-			give(one.around, why)
+			left = append(left, given{one.around, why})
 			continue
 		}
 		edges, from = append(edges, edge), append(from, one)
@@ -34,15 +34,23 @@ func (t *table) measure(things []laid, p *Pieces, cameraMM float64) error {
 	if err := t.place(cameraMM); err != nil {
 		return err
 	}
+	if share := t.camera.focal / float64(max(t.diff.w, t.diff.h)); share > zoomedFocal {
+		p.ZoomedDegrees = sees(share)
+	}
 	p.toPixels, p.bent = t.lens.toPixels, t.lens.bent
 	p.BendPercent, p.BendOffPercent = t.lens.moves(), 100*lensSure*t.lens.noise
 	for i, edge := range edges {
 		piece, why := t.piece(edge)
 		if why != nil {
-			give(from[i].around, why)
+			left = append(left, given{from[i].around, why})
 			continue
 		}
 		p.Measured = append(p.Measured, piece)
+	}
+	for _, g := range left {
+		edge := g.around.placed(t.lens.onPaper)
+		b := boundsOf([]ring{edge})
+		p.Given = append(p.Given, GivenUp{At: b.Min.Add(b.Max).Scale(0.5), Edge: edge, Why: g.why})
 	}
 	return nil
 }

@@ -15,14 +15,14 @@ import (
 //  2. What stands there is followed as from above; only its top has to be sure, and its foot tells
 //     where it stands.
 //  3. A place that lies nearer than the card is seen farther from the lens's own height than it is, one
-//     that lies farther nearer: how deep a piece is bounds how wrong its height may be (Height).
+//     that lies farther nearer: how deep a piece is bounds how wrong its height may be (Height). A foot that is seen lower
+//     than the card's stands nearer, or on lower ground: both are in the bound. So is what stands nearer as its width shows it.
 
 // SideOptions says how a photograph from the side is measured.
 type SideOptions struct {
-	Card     *image.Point // points at the card, as in PiecesOptions
-	CameraMM float64      // from the lens to the card
-	Lens     *Lens        // as in PiecesOptions
-	WithinMM float64      // the largest uncertainty of a height that is taken; 0 is usualHeightWithinMM
+	CameraMM float64 // from the lens to the card
+	Lens     *Lens   // as in PiecesOptions
+	WithinMM float64 // the largest uncertainty of a height that is taken; 0 is usualHeightWithinMM
 }
 
 // Side is what a photograph from the side says.
@@ -32,8 +32,9 @@ type Side struct {
 	Standing []Standing // from left to right
 	CameraMM float64    // from the lens to the card, as it was said
 
-	table   *table
-	cameras []camera // that could have taken it: the far and the near ones
+	table     *table
+	lensGiven bool
+	cameras   []camera // that could have taken it: the far and the near ones
 }
 
 // Standing is one thing that stands beside the card.
@@ -54,6 +55,8 @@ type Height struct {
 	// NearMM is how much nearer to the lens than the card it is seen to stand, 0 where it may stand on its line;
 	// PerMM what each mm of that takes from, or gives to, its height.
 	NearMM, PerMM float64
+	// LowMM is how much lower than the card's its foot is seen, 0 where both may stand on one surface and line.
+	LowMM float64
 }
 
 // What is taken for granted of what stands there (judged, no source).
@@ -62,8 +65,11 @@ const (
 	lineMM                 = 3         // from the card's line to a front
 	uprightDegrees         = 1         // that the card leans
 	levelMM                = 0.2       // how far from level table and paper are between card and piece
-	footShadowMM           = 0.7       // by which a foot may be seen too low or too high
+	footShadowMM           = 0.7       // by which a foot may be seen too low, with its shadow
+	footPaleMM             = 0.3       // and too high
 	unlikelyBend           = 0.012     // standard deviation of a lens that nobody measured
+	turnDegrees            = 2         // that a long side is turned from the line
+	widthOffMM             = 0.3       // of a width as it is seen
 	leastFootMM            = 5         // that the lens is above a foot that tells where it stands
 	topMM                  = 1.5       // of a top that is looked at
 	saidShare              = 0.05      // how far off the lens's distance may be
@@ -79,7 +85,7 @@ func MeasureSide(img image.Image, o SideOptions) (*Side, error) {
 	if o.WithinMM == 0 {
 		o.WithinMM = usualHeightWithinMM
 	}
-	po := PhotoOptions{Card: o.Card, CameraMM: o.CameraMM}
+	po := PhotoOptions{CameraMM: o.CameraMM, oneCard: true}
 	switch err := po.check(img.Bounds()); {
 	case err != nil:
 		return nil, err
@@ -97,7 +103,7 @@ func MeasureSide(img image.Image, o SideOptions) (*Side, error) {
 	if t.lens, err = t.straight(t.cardLens(), t.likelyLens); err != nil {
 		return nil, err
 	}
-	side := &Side{Sight: s.sight(), Card: s.card.fit, CameraMM: o.CameraMM, table: t}
+	side := &Side{Sight: s.sight(), Card: s.card.fit, CameraMM: o.CameraMM, table: t, lensGiven: o.Lens != nil}
 	side.Card.PixelsPerMM *= float64(s.shrunk)
 	side.toPixels, side.bent = t.lens.toPixels, t.lens.bent
 	if side.cameras, err = t.sideCameras(o.CameraMM); err != nil {

@@ -16,6 +16,9 @@ func (t *table) sideCameras(saidMM float64) (cameras []camera, err error) {
 		if 100*c.misfit > 3*LargestShapePercent {
 			return nil, refuse("measure from the card to the lens", "a camera %g mm from the card would not see it in this shape", saidMM)
 		}
+		if err := c.plausible("card", "--side-camera", share*saidMM, longer, farthestSide); err != nil {
+			return nil, err
+		}
 		cameras = append(cameras, c)
 	}
 	return cameras, nil
@@ -88,18 +91,20 @@ func (r ring) wideAt(y float64) float64 {
 	return high - low
 }
 
-// Height is how high a thing stands that is so deep, away from the lens, as far as that is known.
-func (s *Side) Height(k int, deepMM float64) (h Height, why *PictureError) {
+// Height is how high a thing stands that is this piece from above, as far as that is known.
+func (s *Side) Height(k int, from Piece) (h Height, why *PictureError) {
 	st := s.Standing[k]
 	if st.Why != nil {
 		return h, st.Why
 	}
 	y := s.table.lens.onPaper(st.top).Y
-	low, high := math.Inf(1), math.Inf(-1)
+	// Its foot is seen where its ground is; what it is lower than the card's, a part of its height may be.
+	low, high := min(y, y-st.foot), max(y, y-st.foot)
 	const lean = uprightDegrees * math.Pi / 180
+	deepMM := from.Width + from.WidthOff
 	for _, c := range s.cameras {
 		eye := c.foot.Y
-		back, front := st.depths(c, deepMM, &h)
+		back, front := st.depths(c, from, &h)
 		if !st.block || y < eye {
 			back -= deepMM
 		}
@@ -116,28 +121,65 @@ func (s *Side) Height(k int, deepMM float64) (h Height, why *PictureError) {
 	switch within := s.table.within; {
 	case h.MM <= 0:
 		return h, given("stand it on the table that the card stands on", "its top is seen lower than the card's foot")
+	case h.Off > within && h.LowMM != 0:
+		return h, given("stand card and pieces on one flat surface, such as a board or a sheet of glass, with their fronts on one line; or type its height",
+			"its foot is seen %.1f mm %s than the card's: it is not on the card's line, or they do not stand equally high; so its height may be off by %.2f mm, and %.2f mm is allowed",
+			math.Abs(h.LowMM), lowerOrHigher(h.LowMM), h.Off, within)
 	case h.Off > within:
-		return h, given("stand card and pieces with their fronts on one line, their long sides along it; lower the lens to the height of their tops, go twice as far away and zoom in, say how far with --side-camera; or type its height",
-			"it is %.1f mm high as seen, but that may be off by %.2f mm, and %.2f mm is allowed", h.MM, h.Off, within)
+		return h, given("stand card and pieces with their fronts on one line, their long sides along it; lower the lens to the height of their tops, go twice as far away"+s.zoom()+", say how far with --side-camera; or type its height",
+			"its height is seen, but may be off by %.2f mm, and %.2f mm is allowed", h.Off, within)
 	}
 	return h, nil
 }
 
-// depths are between which two distances before the card's plane the front may stand, by the line that it is told
-// to stand on, and by where its foot is seen, which of a round thing may lie as far back as it is deep.
-func (st Standing) depths(c camera, deepMM float64, h *Height) (back, front float64) {
+// zoom is the advice to fill the picture; a lens that was measured is another one then.
+func (s *Side) zoom() string {
+	if s.lensGiven {
+		return " without zooming, for the lens file holds for one zoom"
+	}
+	return " and zoom in"
+}
+
+func lowerOrHigher(lowMM float64) string {
+	if lowMM < 0 {
+		return "higher"
+	}
+	return "lower"
+}
+
+// depths are between which two distances before the card's plane the front may stand: by the line that it is told
+// to stand on, by where its foot is seen, which of a round thing may lie as far back as it is deep, and by how wide it is seen.
+func (st Standing) depths(c camera, from Piece, h *Height) (back, front float64) {
 	back, front = -lineMM, lineMM
+	deep, behind := from.Width+from.WidthOff, 0.0
+	if !st.block || from.Form != Box { // it may be widest, or meet the table, behind its front
+		behind = deep
+	}
+	off := func(low, high float64) {
+		switch {
+		case low > lineMM:
+			h.NearMM, front = (low+high)/2, max(front, high)
+		case high < -lineMM-behind:
+			h.NearMM, back = (low+high)/2, min(back, low)
+		}
+	}
+	// A turn of turnDegrees shows a part of its short side, or less of its long one.
+	sin, cos := math.Sincos(turnDegrees * math.Pi / 180)
+	by := func(width, long float64) float64 { return c.height * (1 - long/width) }
+	long := from.Length + from.LengthOff
+	off(by(st.Width-widthOffMM, long+sin*deep), by(st.Width+widthOffMM, cos*(from.Length-from.LengthOff)))
 	eye := c.foot.Y
-	if eye-math.Abs(st.foot)-footShadowMM < leastFootMM { // hardly above the table: the foot tells nothing
+	if line := levelMM + lineMM*math.Abs(eye)/c.height; st.foot < -footShadowMM-line || st.foot > footPaleMM+line {
+		h.LowMM = -st.foot
+	}
+	if eye-math.Abs(st.foot)-footShadowMM < leastFootMM { // hardly above the table: the foot tells nothing of where it stands
 		return back, front
 	}
 	near := func(y float64) float64 { return c.height * (1 - eye/(eye-y)) }
-	low, high := near(st.foot+footShadowMM), near(st.foot-footShadowMM)
-	switch {
-	case low > front:
-		h.NearMM, front = near(st.foot), high
-	case high < back-deepMM:
-		h.NearMM, back = near(st.foot), low
+	low, high := near(st.foot+footShadowMM), near(st.foot-footPaleMM)
+	off(low, high)
+	if h.LowMM != 0 {
+		back, front = min(back, low), max(front, high)
 	}
 	return back, front
 }

@@ -34,6 +34,8 @@ type shelf struct {
 	eye        vector
 	ray        func(x, y float64) vector
 	lean       float64
+	raised     float64 // mm that the card stands higher than the table
+	before     float64 // and nearer to the lens than the line
 	solids     []solid
 	dark, soft float64 // of the shadows at feet
 }
@@ -109,7 +111,7 @@ func roots(a, b, c float64) (least float64, ok bool) {
 func (s *shelf) what(ray vector, card thing) int {
 	which, nearest := sceneNothing, math.Inf(1)
 	sin, cos := math.Sincos(s.lean)
-	n, origin := vector{0, sin, cos}, s.eye
+	n, origin := vector{0, sin, cos}, s.eye.plus(vector{0, -s.raised, -s.before})
 	far := -n.dot(origin) / n.dot(ray)
 	at := origin.plus(ray.times(far))
 	if card.holds(geometry.Point{X: at[0], Y: at[1]*cos - at[2]*sin}) {

@@ -15,8 +15,9 @@ import (
 )
 
 var (
-	shelves    = flag.Int("shelves", 2, "rendered photographs from the side to measure")
-	firstShelf = flag.Uint64("first-shelf", 1, "the number of the first")
+	shelves     = flag.Int("shelves", 2, "rendered photographs from the side to measure")
+	raisedCards = flag.Int("raised-cards", 2, "photographs from the side of a card that stands where the pieces do not")
+	firstShelf  = flag.Uint64("first-shelf", 1, "the number of the first")
 )
 
 // What stands far off the line is seen to by its foot, and its height is within what is printed, or refused.
@@ -29,7 +30,7 @@ func TestHeightsBesideTheLine(t *testing.T) {
 		side, err := MeasureSide(s.render(t), SideOptions{CameraMM: s.eye[2], WithinMM: 100})
 		require.NoError(t, err)
 		require.Len(t, side.Standing, 1)
-		h, why := side.Height(0, s.solids[0].deep)
+		h, why := side.Height(0, s.solids[0].above())
 		require.Nil(t, why)
 		front := s.solids[0].z + s.solids[0].deep/2
 		t.Logf("front %.1f, seen %.1f; high %.2f, have %.2f ± %.2f", front, h.NearMM, s.solids[0].high, h.MM, h.Off)
@@ -38,6 +39,50 @@ func TestHeightsBesideTheLine(t *testing.T) {
 		assert.LessOrEqual(t, math.Abs(h.MM-s.solids[0].high), h.Off)
 		assert.Greater(t, h.Off, math.Abs(away)/2*h.PerMM)
 	}
+}
+
+// above is what a photograph from above says of it.
+func (o solid) above() Piece {
+	return Piece{Length: o.wide, Width: o.deep, LengthOff: 0.2, WidthOff: 0.2}
+}
+
+// A card that stands higher or lower than the pieces, or nearer or farther away, makes no height that is farther off than is
+// printed: where it is not small, the height is refused, and the foot or the width says so.
+func TestCardNotWhereThePiecesStand(t *testing.T) {
+	taken, refused := 0, 0
+	for k := range uint64(*raisedCards) {
+		seed := *firstShelf + k
+		r := rand.New(rand.NewPCG(seed, 26))
+		s := randomShelf(seed, 1200, 900, 0)
+		for i := range s.solids { // what says most: fronts that go up to their tops
+			s.solids[i].kind = aBlock
+		}
+		s.dark = 0 // the card's own shadow would lie on the table, away from it
+		raised := [...]float64{4, -4, 1.5, 0, 0}[k%5]
+		s.raised, s.before = raised, [...]float64{0, 0, 0, 40, -40}[k%5]*(0.7+0.6*r.Float64())
+		side, err := MeasureSide(s.render(t), SideOptions{CameraMM: s.eye[2] - s.before})
+		if err != nil {
+			t.Logf("scene %d: %v", seed, err)
+			continue
+		}
+		slices.Reverse(s.solids)
+		require.Len(t, side.Standing, len(s.solids))
+		for i, o := range s.solids {
+			h, why := side.Height(i, o.above())
+			t.Logf("scene %d: raised %+.1f, before %+.1f (eye %.0f of %.0f): high %.2f, have %.2f ± %.2f; foot %.2f, near %.0f, low %.1f: %v", seed, raised, s.before, s.eye[1], s.eye[2], o.high, h.MM, h.Off, side.Standing[i].foot, h.NearMM, h.LowMM, why)
+			if why == nil {
+				taken++
+				assert.LessOrEqual(t, math.Abs(h.MM-o.high), h.Off, "scene %d", seed)
+				continue
+			}
+			refused++
+			if math.Abs(raised) == 4 && side.Standing[i].Why == nil {
+				assert.Contains(t, why.Message, "its foot is seen")
+			}
+		}
+	}
+	t.Logf("%d taken, %d refused", taken, refused)
+	assert.NotZero(t, refused)
 }
 
 // Every height that is taken is within its printed uncertainty of the truth; what stands there is told from
@@ -68,7 +113,7 @@ func TestHeightsOfRenderedShelves(t *testing.T) {
 			continue
 		}
 		for k, o := range s.solids {
-			h, why := side.Height(k, o.deep)
+			h, why := side.Height(k, o.above())
 			if why != nil {
 				t.Logf("scene %d: kind %d high %.2f: %v", seed, o.kind, o.high, why)
 				continue

@@ -323,7 +323,7 @@ func TestPhotographsThatAreRefused(t *testing.T) {
 		{"no card", func(s *setup, _ *PhotoOptions) { s.cards = nil }, "no card is found"},
 		{"card cut off by the frame", func(s *setup, _ *PhotoOptions) { s.aim = geometry.Point{X: 205, Y: 35} }, "no card is found"},
 		{"card half under the frame's corner", func(s *setup, _ *PhotoOptions) { s.aim = geometry.Point{X: 200, Y: 155} }, "no card is found"},
-		{"two cards", func(s *setup, _ *PhotoOptions) { s.cards = append(s.cards, geometry.Translate(0, 70)) }, "2 cards are in the picture"},
+		{"two cards", func(s *setup, _ *PhotoOptions) { s.cards = append(s.cards, geometry.Translate(0, 70)) }, "2 things of a card's shape are in the picture"},
 		{"two cards, one pointed at", func(s *setup, o *PhotoOptions) {
 			s.cards = append(s.cards, geometry.Translate(0, 75))
 			o.Card, o.Piece = s.pixelOf(20, 20), s.pixelOf(150, 40)
