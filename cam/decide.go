@@ -93,7 +93,7 @@ func (l *limiter) coupon(r profiles.Recipe) string {
 	for _, t := range l.request.Job.Trays {
 		for _, layer := range t.Layers {
 			if layer.Foam == r.Foam {
-				thickest = max(thickest, layer.Thickness)
+				thickest = max(thickest, cmp.Or(layer.Measured, layer.Thickness))
 			}
 		}
 	}

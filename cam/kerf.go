@@ -16,6 +16,7 @@ type KerfRequest struct {
 	File    string // as messages name the table
 	Text    []byte
 	Bare    units.Unit // of lengths without one
+	BareSet bool       // somebody has said so
 	Catalog *profiles.Catalog
 	Drop    []kerf.Drop
 	Date    string       // where the table has none: 2026-03-01, or ""
@@ -45,7 +46,7 @@ func Kerf(q KerfRequest) (KerfResult, error) {
 	}
 	fits, more := kerf.Analyse(readings, q.Catalog, q.Drop)
 	scales := kerf.Scales(fits, scalesIn(q.Saved), q.Date)
-	found = slices.Concat(found, more, kerf.Advice(q.File, kerf.Ladders(fits)), kerf.JudgeCurrents(q.File, fits), kerf.JudgeScales(q.File, scales))
+	found = slices.Concat(q.twoUnits(readings.Bare), found, more, kerf.Advice(q.File, kerf.Ladders(fits)), kerf.JudgeCurrents(q.File, fits), kerf.JudgeScales(q.File, scales))
 	r := KerfResult{Fits: fits, Report: kerf.Describe(q.File, fits, scales, found), Bare: readings.Bare}
 	if found.Failed() {
 		return r, nil
@@ -62,6 +63,15 @@ func Kerf(q KerfRequest) (KerfResult, error) {
 		r.Profiles = nil
 	}
 	return r, nil
+}
+
+// twoUnits refuses a unit of bare lengths that is not the one of the table's own line: which of them is meant, nobody knows.
+func (q KerfRequest) twoUnits(table units.Unit) finding.List {
+	if !q.BareSet || table == q.Bare {
+		return nil
+	}
+	return finding.List{{Rule: "two-units", Where: q.File, Message: fmt.Sprintf("its line `# units: %s` is not what --bare %s says", table, q.Bare),
+		Hint: "leave --bare out where the line is right; else change the line"}}
 }
 
 // scalesIn are what earlier coupons said of the machines.
@@ -125,10 +135,11 @@ func (r KerfResult) Folder(unit units.Unit) ([]File, error) {
 // Weigh turns a table of blocks on a scale into densities. Of the request it takes
 // File, Text and Bare.
 func Weigh(q KerfRequest) (KerfResult, error) {
-	blocks, found, err := kerf.ReadBlocks(q.File, q.Text, q.Bare)
+	blocks, bare, found, err := kerf.ReadBlocks(q.File, q.Text, q.Bare)
 	if err != nil {
 		return KerfResult{}, err
 	}
+	found = append(q.twoUnits(bare), found...)
 	r := KerfResult{Report: kerf.Describe(q.File, nil, nil, found)}
 	if !found.Failed() {
 		for _, b := range blocks {
@@ -146,7 +157,7 @@ func CheckKerf(q KerfRequest) (KerfResult, error) {
 		return KerfResult{}, err
 	}
 	checks, more := kerf.CheckPockets(readings, q.Catalog, q.Drop)
-	r := KerfResult{Checks: checks, Report: kerf.Describe(q.File, nil, nil, append(found, more...)), Bare: readings.Bare}
+	r := KerfResult{Checks: checks, Report: kerf.Describe(q.File, nil, nil, slices.Concat(q.twoUnits(readings.Bare), found, more)), Bare: readings.Bare}
 	for _, p := range checks {
 		r.Report.Checks = append(r.Report.Checks, p.Describe())
 	}

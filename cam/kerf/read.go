@@ -66,7 +66,10 @@ type reader struct {
 	bare    units.Unit
 	rest    map[string]string // what comments say
 	inForce [2]float64
-	log     finding.Log
+
+	unitSaid bool // a comment has named the unit of bare numbers
+
+	log finding.Log
 }
 
 // readComments takes "# units: in" and its like; every other comment is a person's.
@@ -91,6 +94,7 @@ func (r *reader) readComments() {
 }
 
 func (r *reader) readUnit(at finding.Position, name string) {
+	before := r.bare
 	switch strings.ToLower(name) {
 	case "mm":
 		r.bare = units.Millimetre
@@ -99,6 +103,10 @@ func (r *reader) readUnit(at finding.Position, name string) {
 	default:
 		r.log.CannotRead(at, "unknown-unit", fmt.Sprintf("%s is no unit of bare numbers", finding.Quote(name)), "write `# units: mm` or `# units: in`")
 	}
+	if r.unitSaid && r.bare != before {
+		r.log.CannotRead(at, "two-units", "a line above says another unit of bare numbers", "keep one of the two lines")
+	}
+	r.unitSaid = true
 }
 
 // scaleForm is how a program's header writes the scale that it was corrected for.

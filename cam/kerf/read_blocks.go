@@ -12,11 +12,11 @@ var weighColumns = []string{"foam", "length", "width", "height", "mass", "note"}
 
 // ReadBlocks reads blocks to be weighed: a CSV of foam,length,width,height,mass
 // in any order, lengths as Read has them, the mass in g; a note may follow. The
-// error is a finding.List.
-func ReadBlocks(file string, data []byte, bare units.Unit) ([]Block, finding.List, error) {
+// unit is that of bare lengths, the error a finding.List.
+func ReadBlocks(file string, data []byte, bare units.Unit) ([]Block, units.Unit, finding.List, error) {
 	table, err := job.ReadTable(file, data)
 	if err != nil {
-		return nil, nil, err
+		return nil, bare, nil, err
 	}
 	r := &reader{table: table, file: file, bare: bare, rest: map[string]string{}}
 	r.readComments()
@@ -27,7 +27,7 @@ func ReadBlocks(file string, data []byte, bare units.Unit) ([]Block, finding.Lis
 		}
 	}
 	if found, err := r.log.Result(); err != nil || found.Failed() {
-		return nil, found, err
+		return nil, r.bare, found, err
 	}
 	for _, b := range blocks {
 		if d := b.Density().Value; !(d >= leastDensity && d <= mostDensity) {
@@ -35,7 +35,7 @@ func ReadBlocks(file string, data []byte, bare units.Unit) ([]Block, finding.Lis
 		}
 	}
 	found, err := r.log.Result()
-	return blocks, found, err
+	return blocks, r.bare, found, err
 }
 
 // block reads a row.

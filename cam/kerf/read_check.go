@@ -211,7 +211,7 @@ func (k *checker) impossible(row Reading) {
 	}
 }
 
-const whichUnits = "write the unit with the numbers, `20.3 mm` or `0.8 in`, or begin the file with `# units: in`"
+const whichUnits = "write the unit with the numbers, `20.3 mm` or `0.8 in`, or `# units: in` where the file's line says mm; without such a line begin the file with it"
 
 // twice looks for rows about the same square.
 func (k *checker) twice(rows []Reading) {

@@ -64,7 +64,7 @@ func TestDensityOfABlock(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, 30.0, r.Rows[0].DensityKgM3)
 
-	blocks, found, err := ReadBlocks("b.csv", []byte("foam,length,width,height,mass\npe-30,100.0,80.0,25.0,6.0\n"), units.Millimetre)
+	blocks, _, found, err := ReadBlocks("b.csv", []byte("foam,length,width,height,mass\npe-30,100.0,80.0,25.0,6.0\n"), units.Millimetre)
 	require.NoError(t, err)
 	require.Empty(t, found)
 	d := blocks[0].Density()
@@ -72,7 +72,7 @@ func TestDensityOfABlock(t *testing.T) {
 	// 0.1/6, 0.1/100, 0.1/80, 0.1/25: their squares' sum, over 12, times 1.96 and 30.
 	assert.InDelta(t, 0.29220, d.HalfWidth, 1e-4)
 
-	_, found, err = ReadBlocks("b.csv", []byte("foam,length,width,height,mass\npe-30,100,80,25,6000\n"), units.Millimetre)
+	_, _, found, err = ReadBlocks("b.csv", []byte("foam,length,width,height,mass\npe-30,100,80,25,6000\n"), units.Millimetre)
 	require.NoError(t, err)
 	assert.Equal(t, "impossible-density", found[0].Rule)
 }
@@ -191,7 +191,7 @@ func TestColumnsBeyondAnyCouponAreRefused(t *testing.T) {
 		}
 	}
 	for mass, told := range map[string]string{"0.0005": "0.0005 is not from 0.001", "1000000": "", "1000001": "is not from 0.001 to 1e+06"} {
-		_, found, err := ReadBlocks("b.csv", []byte("foam,length,width,height,mass\npe-30,1500,1500,1500,"+mass+"\n"), units.Millimetre)
+		_, _, found, err := ReadBlocks("b.csv", []byte("foam,length,width,height,mass\npe-30,1500,1500,1500,"+mass+"\n"), units.Millimetre)
 		assert.Equal(t, told != "", strings.Contains(fmt.Sprint(found, err), "is not from"), "%s: %v %v", mass, found, err)
 		text := strings.TrimSpace(head) + ",block_length,block_width,block_height,block_mass\npe-30,25.4,bench-laser,x,20,20.35,19.6,1500,1500,1500," + mass + "\n"
 		_, found, err = Read("m.csv", []byte(text), units.Millimetre)
@@ -199,7 +199,7 @@ func TestColumnsBeyondAnyCouponAreRefused(t *testing.T) {
 	}
 	// Densities by hand: 100 x 100 x 100 mm is a thousandth of a m3, so g are kg/m3.
 	for grams, wrong := range map[string]bool{"1.9": true, "2": false, "600": false, "601": true} {
-		_, found, err := ReadBlocks("b.csv", []byte("foam,length,width,height,mass\npe-30,100,100,100,"+grams+"\n"), units.Millimetre)
+		_, _, found, err := ReadBlocks("b.csv", []byte("foam,length,width,height,mass\npe-30,100,100,100,"+grams+"\n"), units.Millimetre)
 		assert.Equal(t, wrong, found.Failed(), "%s: %v %v", grams, found, err)
 	}
 }

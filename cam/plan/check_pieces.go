@@ -74,7 +74,7 @@ func (m *maker) seat(b *board, h *hole, depth units.Length) (seat, bool) {
 // only so thick, and every depth that is written still ends in the tray, where it may. A pocket that
 // ends above the layer's new bottom is as deep as it was.
 func (m *maker) keepsPieces(l stackLayer, thickness units.Length) bool {
-	most := l.tray.Thickness() - (l.layer.Sold() - thickness)
+	most := l.tray.Thickness() - (l.layer.Thickness - thickness)
 	if m.wholeLayers() {
 		most = l.layer.Top // what ends at a layer's underside ends inside one then
 	}
@@ -86,7 +86,7 @@ func (m *maker) keepsPieces(l stackLayer, thickness units.Length) bool {
 			continue
 		}
 		now, ok := m.seat(l.tray, h, h.Depth)
-		then, still := m.seat(l.tray, h, h.Depth-(l.layer.Sold()-thickness))
+		then, still := m.seat(l.tray, h, h.Depth-(l.layer.Thickness-thickness))
 		if ok && (!still || then.layers < now.layers && h.piece.Pile > 0 || then.proud > math.Max(now.proud, proudMM)) {
 			return false
 		}

@@ -7,10 +7,10 @@ import (
 	"traywright/profiles"
 )
 
-// CouponCommand makes a coupon for a recipe: of the layer's foam, in the thickest that it is sold
-// in, up to the layer's, that the tool's edges cut.
+// CouponCommand makes a coupon for a recipe: of the layer's foam as thick as it is, or else the
+// thickest that is sold, up to the layer's, that the tool's edges cut.
 func CouponCommand(r profiles.Recipe, tool profiles.Tool, l Layer, u units.Unit) string {
-	thickness := l.Sold()
+	thickness := l.Thickness // the real one: a kerf counts for the foam that it was cut in
 	if flute := tool.FluteMM.Value; flute > 0 && thickness.MM() > flute {
 		for _, sold := range l.Foam.Thicknesses {
 			if sold.MM() <= flute && (thickness.MM() > flute || sold > thickness) {
@@ -23,7 +23,11 @@ func CouponCommand(r profiles.Recipe, tool profiles.Tool, l Layer, u units.Unit)
 
 // CouponOf makes a coupon of a recipe in foam of a thickness.
 func CouponOf(r profiles.Recipe, thickness units.Length, u units.Unit) string {
-	return fmt.Sprintf("traywright coupon --foam %s --thickness \"%s\" --machine %s --tool %s --out coupon", r.Foam, thickness.Exact(u), r.Machine, r.Tool)
+	text := fmt.Sprintf("traywright coupon --foam %s --thickness \"%s\" --machine %s --tool %s", r.Foam, thickness.Exact(u), r.Machine, r.Tool)
+	if u == units.Inch {
+		text += " --units in"
+	}
+	return text + " --out coupon"
 }
 
 // into is how much foam a cut goes through or, where a tool stops in it, into.

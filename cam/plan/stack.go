@@ -283,12 +283,20 @@ func (m *maker) swaps(stack []*board) []swap {
 	var list []swap
 	for _, l := range stackLayers(stack) {
 		for _, t := range l.layer.Foam.Thicknesses {
-			if t > 0 && t < l.layer.Sold() && m.keepsPieces(l, t) {
-				list = append(list, swap{l, t, (l.layer.Sold() - t) * units.Length(l.times)})
+			if t > 0 && t < l.layer.Sold() && t < l.layer.Thickness && m.keepsPieces(l, t) { // of what the sheet really is
+				list = append(list, swap{l, t, (l.layer.Thickness - t) * units.Length(l.times)})
 			}
 		}
 	}
 	return list
+}
+
+// sheetNow is how thick a layer's sheet is, by its label and as measured.
+func (m *maker) sheetNow(l Layer) string {
+	if l.Measured() {
+		return l.Words(m.unit)
+	}
+	return m.length(l.Thickness)
 }
 
 // thinner says which stock thickness of which layer brings the stack into its
@@ -324,7 +332,7 @@ func (m *maker) thinner(stack []*board, over units.Length) string {
 	var parts []string
 	for _, s := range best {
 		parts = append(parts, fmt.Sprintf("layer %d of %s (%s) of %s instead of %s",
-			s.at.number, s.at.tray.source.ID, s.at.layer.Foam.ID, s.thickness.Exact(m.unit), m.length(s.at.layer.Sold())))
+			s.at.number, s.at.tray.source.ID, s.at.layer.Foam.ID, s.thickness.Exact(m.unit), m.sheetNow(s.at.layer)))
 	}
 	fits := "that fits exactly"
 	if saved > over {

@@ -102,6 +102,7 @@ func (s *session) readKerf(c *cli.Context, path string) (*kerfRun, cam.KerfReque
 	if q.Bare, err = bareUnit(c); err != nil {
 		return nil, q, err
 	}
+	q.BareSet = c.IsSet(bareFlag.Name)
 	if run.unit, err = chosenUnit(c, units.Millimetre); err != nil {
 		return nil, q, err
 	}
@@ -180,7 +181,7 @@ func (s *session) weigh(c *cli.Context, path string) error {
 		return cannotRead(path, err)
 	}
 	run := &kerfRun{session: s, c: c}
-	if run.KerfResult, err = cam.Weigh(cam.KerfRequest{File: filepath.ToSlash(path), Text: text, Bare: bare}); err != nil {
+	if run.KerfResult, err = cam.Weigh(cam.KerfRequest{File: filepath.ToSlash(path), Text: text, Bare: bare, BareSet: c.IsSet(bareFlag.Name)}); err != nil {
 		return readError(path, err)
 	}
 	return run.show()
