@@ -265,6 +265,9 @@ func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
 	}
 	want.Way = w.way(m)
 	want.Marks, want.Slits = w.wantedMarks(), w.slits(m)
+	if w.laidOn != nil {
+		want.Offcuts = w.laidOn.Kept()
+	}
 	unmarked(want, m)
 	w.soFar(want)
 	if w.coupon {

@@ -24,6 +24,7 @@ func (d *run) compare() {
 	d.judgeMarks(x)
 	d.judgeWire(x, cuts)
 	d.judgeFar()
+	d.judgeOffcuts()
 	d.tryCorners(x, cuts)
 }
 

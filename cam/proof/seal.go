@@ -120,6 +120,9 @@ func (w planWriter) wanted(want *Wanted) {
 		w.numbers("slit", s.WidthMM)
 		w.segment(s.segment())
 	}
+	for _, o := range want.Offcuts {
+		w.numbers("offcut", o.Min.X, o.Min.Y, o.Max.X, o.Max.Y)
+	}
 	for _, k := range want.Marks {
 		w.numbers("mark", k.WidthMM)
 		for s := range k.Path.Segments() {

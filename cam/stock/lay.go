@@ -322,7 +322,7 @@ func trayByTray(ctx context.Context, items []item, list []pack.Item, sheets []pa
 type room struct {
 	gap, margin float64 // between two parts, and to the sheet's edge
 	kerf, tool  float64 // widths of the cut around a part, and of the tool that makes it
-	lead        float64 // how far beside a cut a beam comes in
+	lead        float64 // how far beside a cut a beam comes in, or a steered blade runs on behind a corner
 	grain       bool    // nothing is turned
 }
 
@@ -335,7 +335,7 @@ const leastStripMM = 6
 // that strip hangs by its skin, and is as thick as a wall of its height that does not bend (judged, no source).
 func (l *layer) roomFor(it item) room {
 	edge, layer := it.Sheet.Edge, it.Sheet.Layers[0]
-	kerf, lead := edge.WidestMM(), 0.0
+	kerf, lead := edge.WidestMM(), edge.Tool.ChordMM.Value
 	for _, r := range edge.Recipes {
 		lead = max(lead, r.LeadInMM.Value)
 	}

@@ -29,6 +29,14 @@ func (s *Setup) offcuts(around float64, wire bool) []Rect {
 	return offcutsOf(s.SizeMM, s.taken(around, wire))
 }
 
+// Kept are the offcuts as the setup's program counts.
+func (s *Setup) Kept() (list []geometry.Box) {
+	for _, o := range s.Offcuts {
+		list = append(list, moved(o.box(), geometry.Translate(-s.ZeroMM[0], -s.ZeroMM[1])))
+	}
+	return list
+}
+
 // taken is what no offcut may meet.
 func (s *Setup) taken(around float64, wire bool) (taken []geometry.Box) {
 	all := geometry.EmptyBox()
