@@ -16,6 +16,7 @@ import (
 	"traywright/cam"
 	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/cam/plan"
 	"traywright/cam/safety"
 	"traywright/cam/stock"
 	"traywright/geometry"
@@ -214,17 +215,65 @@ func TestSetupsAreCut(t *testing.T) {
 // offcut, no nearer to the sheet's edge than outlines are cut; its tip is behind its foot. It is made
 // by the tool that cuts first, and so costs no change.
 func TestArrowLiesInWaste(t *testing.T) {
-	had := 0
+	had, inside := 0, 0
 	rapid.Check(t, func(rt *rapid.T) {
 		result := cam.Check(stockRequest(rt, t, randomStockJob(rt)))
 		for _, s := range result.Layout.Setups {
-			if s.Arrow != nil {
+			switch {
+			case s.Arrow == nil:
+			case s.Arrow.In == "":
 				had++
 				arrowInWaste(rt, s)
+			default:
+				inside++
+				arrowInPocket(rt, s)
 			}
 		}
 	})
 	assert.Positive(t, had)
+	assert.Positive(t, inside)
+}
+
+// The pocket that it lies in takes all of it away, and no other cut of a part comes near it.
+func arrowInPocket(t *rapid.T, s *stock.Setup) {
+	sheet := s.Tray.Sheets[0]
+	at := slices.IndexFunc(sheet.Cuts, func(c plan.Cut) bool { return c.Name == s.Arrow.In })
+	require.GreaterOrEqual(t, at, 0)
+	groove := sheet.Marking.KerfMM[0] / 2
+	arrow := sheet.Marks[0].Bounds().Union(sheet.Marks[1].Bounds()).Grow(groove)
+	hole := sheet.Cuts[at].Design.Bounds()
+	assert.Equal(t, hole, hole.Union(arrow), "of pockets of 30 x 25")
+	assert.Greater(t, sheet.Cuts[at].DepthMM, sheet.Marking.DepthMM)
+}
+
+// Where a sheet is all tray and rim, the arrow lies in the foam of a pocket, goes first, and the programs pass their dry runs: in a
+// plug, in what is milled away, and under a beam; the page says where and for how long.
+func TestArrowInFoamThatComesOut(t *testing.T) {
+	for name, c := range map[string]struct{ machine, depth, sheet, says string }{
+		"plug":   {"bench-router", "through", "[258, 208]", "that comes out whole later, at X"},
+		"milled": {"bench-router", "10", "[258, 208]", "that is milled away later, at X"},
+		"beam":   {"bench-laser", "through", "[215, 165]", "that comes out whole later, at X"},
+	} {
+		text := "machine: " + c.machine + "\ntrays:\n  - {id: a, size: [200, 150], labels: [{text: Quay, at: [100, 20], align: center, height: 20}], layers: [{foam: pe-30, thickness: 1 in}], pockets: [{at: [15, 50], size: [60, 60], corner: 3, depth: " + c.depth + "}]}\nstock:\n  sheets:\n    - {foam: pe-30, thickness: 1 in, size: " + c.sheet + "}\n"
+		result, err := cam.Cut(t.Context(), stockRequest(t, t, text), cam.Options{})
+		require.NoError(t, err)
+		require.False(t, result.Report.Findings.Failed(), "%s: %v", name, result.Report.Findings)
+		s := result.Layout.Setups[0]
+		require.NotNil(t, s.Arrow, name)
+		assert.Equal(t, "pocket 1 of a", s.Arrow.In)
+		assert.Equal(t, 2, s.Tray.Sheets[0].First)
+		page := string(fileOf(result, "cut-sheet.md"))
+		assert.Contains(t, page, c.says, name)
+	}
+}
+
+func fileOf(r cam.Result, path string) []byte {
+	for _, f := range r.Files {
+		if f.Path == path {
+			return f.Data
+		}
+	}
+	return nil
 }
 
 // A clamp that stands where the arrow would be is no reason to refuse the job: the arrow goes elsewhere, and a
@@ -236,7 +285,7 @@ func TestArrowKeepsOffClamps(t *testing.T) {
 		free := cam.Check(r).Layout.Setups[0]
 		require.NotNil(t, free.Arrow)
 		m, _ := r.Catalog.Machine(machine)
-		clamp := fmt.Sprintf("    clamps: [{name: right, x_mm: %g, y_mm: %g, length_mm: 30, width_mm: 30, height_mm: 20}]\n    tools:\n", free.Arrow.X+4-free.ZeroMM[0], free.Arrow.Y-free.ZeroMM[1])
+		clamp := fmt.Sprintf("    clamps: [{name: right, x_mm: %g, y_mm: %g, length_mm: 30, width_mm: 30, height_mm: 20}]\n    tools:\n", free.Arrow.FootMM[0]+4-free.ZeroMM[0], free.Arrow.FootMM[1]-free.ZeroMM[1])
 		text := strings.Replace(string(r.Catalog.MachineFile(m, machine)), "    tools:\n", clamp, 1)
 		require.NoError(t, r.Catalog.Add(fstest.MapFS{"clamped.yaml": {Data: []byte(text)}}))
 		result, err := cam.Cut(t.Context(), r, cam.Options{})
@@ -263,7 +312,7 @@ func arrowInWaste(t *rapid.T, s *stock.Setup) {
 	shaft := sheet.Marks[0].Vertices()
 	assert.Equal(t, shaft[0].X, shaft[1].X)
 	assert.GreaterOrEqual(t, shaft[1].Y, shaft[0].Y+20)
-	assert.InDelta(t, s.Arrow.Y-s.ZeroMM[1], shaft[0].Y, 1e-9)
+	assert.InDelta(t, s.Arrow.FootMM[1]-s.ZeroMM[1], shaft[0].Y, 1e-9)
 	arrow := sheet.Marks[0].Bounds().Union(sheet.Marks[1].Bounds())
 	kerf := sheet.Edge.WidestMM()
 	for _, c := range sheet.Edge.Shape.Contours() {

@@ -131,8 +131,8 @@ func (c CutSheet) sheetOf(s Sheet) string {
 		text += fmt.Sprintf(" (panel %d of %s)", l.From.Number, labelled(l.From.Sheet, l.From.Label))
 	}
 	const keep = "the face that is up is the top of every part, and the parts keep no other mark"
-	if a := l.Arrow; a != nil {
-		return text + fmt.Sprintf(". Before it is cut, write its name on its rim, front left. The program first engraves an arrow to the back in the waste, at X %s, Y %s, into the face that is up: %s. Where it does not show, draw it by hand before you lift anything", c.length(a.X), c.length(a.Y), keep)
+	if l.Arrow != nil {
+		return text + ". Before it is cut, write its name on its rim, front left. " + c.arrow(*l.Arrow, keep)
 	}
 	m, why := c.Plan.Machine, "no waste has room for an arrow of the program's"
 	switch {
@@ -142,6 +142,19 @@ func (c CutSheet) sheetOf(s Sheet) string {
 		why += " that keeps off the clamps"
 	}
 	return text + ". Before it is cut, write its name, an arrow to the back and UP on its rim, front left, for " + why + ": " + keep
+}
+
+// arrow is where the program's arrow lies, what it tells, and for how long.
+func (c CutSheet) arrow(a stock.Arrow, keep string) string {
+	at := fmt.Sprintf("at X %s, Y %s", c.length(a.FootMM[0]), c.length(a.FootMM[1]))
+	if a.In == "" {
+		return fmt.Sprintf("The program first engraves an arrow to the back in the waste, %s, into the face that is up: %s. Where it does not show, draw it by hand before you lift anything", at, keep)
+	}
+	how, draw := "is milled away later", "before you start, draw one by hand on the rim as well"
+	if a.Plug {
+		how, draw = "comes out whole later", "before you lift anything, draw one by hand on the rim"
+	}
+	return fmt.Sprintf("No waste beside the parts has room for an arrow, so that the program first engraves one to the back into foam of %s that %s, %s, into the face that is up: %s. It tells side and front only until then: %s", a.In, how, at, keep, draw)
 }
 
 // labelled is a sheet's name, with what its owner has written on it where that is another.

@@ -164,7 +164,8 @@ type Sheet struct {
 	Layers   []Layer         // top to bottom, Top measured from the tray's top
 	Cuts     []Cut           // pockets of this sheet, in no order yet but After
 	Turns    []int           // numbers of the tools that make them, in the order of their turns
-	Marks    []geometry.Path // engraved, in no order yet
+	Marks    []geometry.Path // engraved, in no order yet but the first
+	First    int             // so many of the marks are engraved before all others, as they stand
 	Marking  Cut             // how: tool, recipes, kerfs, and DepthMM, which is 0 for what only darkens the face; zero without marks
 	Edge     Cut             // the outline; Shape is the tray itself
 	Roughing Roughing        // by a larger tool than those that make the walls
@@ -249,6 +250,9 @@ type Cut struct {
 	// along the middle of its kerf: a hand cuts there.
 	LeaveTight bool
 	Left       []geometry.Path
+
+	// Dowel says that it is a registration hole.
+	Dowel bool
 
 	// Plug says that a hand lifts out whole what Along goes around, when it has cut the skin.
 	Plug bool

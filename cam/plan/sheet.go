@@ -129,6 +129,7 @@ func (m *maker) makeCut(b *board, s slab, group []int) (Cut, bool) {
 	return Cut{
 		Pockets: group, At: b.holes[group[0]].Position, Name: cutName(b, group), Design: c.design, Shape: c.reached.shape,
 		DepthMM: t.depthMM, Through: t.through, Tool: c.tool, Recipes: c.recipes, LeaveTight: b.source.LeaveTight,
+		Dowel: b.holes[group[0]].Dowel > 0,
 	}, true
 }
 

@@ -5,7 +5,8 @@ import "slices"
 // The order in which a sheet's tools take their turns. Marks come first and the outline last,
 // each with the tool that it has; between them every tool of the holes has one turn. Of all
 // orders that leave a cut behind the roughing it needs, the one that changes tools least often
-// is taken, and of several the one with the lowest tool numbers first. An outline for which the
+// is taken, of several the one that mixes the steps of the holes least, and then the one with the lowest tool
+// numbers first. An outline for which the
 // job names no tool leaves its own for one of the sheet's, as thick or thicker, that saves a change.
 
 // mostTurns is how many tools are tried in every order; more keep that of their numbers.
@@ -22,13 +23,45 @@ func (s *Sheet) takeTurns() {
 	if len(s.Turns) < 2 || len(s.Turns) > mostTurns {
 		return
 	}
-	best, least := s.Turns, -1
+	best, least := s.Turns, []int(nil)
 	for _, turns := range orders(s.Turns) {
-		if n := s.changes(turns); s.roughsFirst(turns) && (least < 0 || n < least) {
+		if n := []int{s.changes(turns), s.mixed(turns)}; s.roughsFirst(turns) && (least == nil || slices.Compare(n, least) < 0) {
 			best, least = turns, n
 		}
 	}
 	s.Turns = best
+}
+
+// Step is when a hole is cut, of all that one tool cuts: pockets, 0, then registration holes, then what is
+// cut round and stands on its skin, 2, so that nothing works beside foam that may move.
+func (c Cut) Step() int {
+	switch {
+	case c.Plug:
+		return 2
+	case c.Dowel:
+		return 1
+	}
+	return 0
+}
+
+// mixed is how many pairs of holes are cut against their steps when their tools take those turns.
+func (s *Sheet) mixed(turns []int) (pairs int) {
+	of := map[int]*[3]int{} // holes of each step, by tool
+	for _, number := range turns {
+		of[number] = &[3]int{}
+	}
+	for _, c := range s.Cuts {
+		of[c.Tool.Number][c.Step()]++
+	}
+	var before [3]int
+	for _, number := range turns {
+		now := of[number]
+		pairs += now[0]*(before[1]+before[2]) + now[1]*before[2]
+		for step, n := range now {
+			before[step] += n
+		}
+	}
+	return pairs
 }
 
 // saveChange gives the outline another of the sheet's tools where that is a change less, and

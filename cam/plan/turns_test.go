@@ -49,6 +49,20 @@ func TestTurnsChangeToolsLeastOften(t *testing.T) {
 	}
 }
 
+// Where no order changes tools less often, a tool whose holes are plugs waits for one whose holes are pockets,
+// and one of registration holes lies between.
+func TestPlugsWaitWhereNoChangeIsSaved(t *testing.T) {
+	of := func(n int, dowel, plug bool) Cut {
+		return Cut{Tool: profiles.Tool{Number: n}, Dowel: dowel, Plug: plug}
+	}
+	s := Sheet{Cuts: []Cut{of(1, false, true), of(2, true, false), of(3, false, false)}}
+	s.takeTurns()
+	assert.Equal(t, []int{3, 2, 1}, s.Turns)
+	s.Edge = Cut{Tool: profiles.Tool{ID: "c", Number: 3}, Shape: geometry.NewRegion(geometry.Circle(geometry.Point{}, 5))}
+	s.takeTurns()
+	assert.Equal(t, []int{2, 1, 3}, s.Turns, "a change less goes before it")
+}
+
 // An outline takes the tool of the last hole where that is a change less: lines with the thin tool, a pocket with the thick
 // one, and the outline with that too. Not where the job names a tool, nor where the thick one does not go round (arithmetic).
 func TestTheOutlineSavesAChange(t *testing.T) {

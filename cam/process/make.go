@@ -42,8 +42,8 @@ func wirePath(cut plan.Cut, grown, tol float64, orElse string) (geometry.Region,
 // or less of a mm than one (profiles.Machine.Scale), they are as much shorter or
 // longer. Finished is as the foam will be.
 //
-// Pockets are grouped by tool, in the order of the sheet's turns; within a group the way between them is
-// short (see tour) and a pocket that overlaps a deeper one comes before it.
+// Pockets are grouped by tool, in the order of the sheet's turns; within a group pockets come before registration
+// holes and both before plugs, the way between them is short (see tour), and a pocket that overlaps a deeper one comes before it.
 //
 // It is an error when the machine's process is not built, and a
 // finding when a cut has no path: passes that nobody decided, a tool that does
@@ -62,7 +62,7 @@ func Make(sheet plan.Sheet, m profiles.Machine, tol float64) (Program, error) {
 		return Program{}, err
 	}
 	b := &builder{cutter: cutter, marking: sheet.Marking, machine: m}
-	if err := b.marks(sheet.Marks); err != nil {
+	if err := b.marks(sheet); err != nil {
 		return Program{}, err
 	}
 	if err := b.pockets(sheet); err != nil {
@@ -155,8 +155,13 @@ func (b *builder) addCut(f finished, cut plan.Cut) {
 	}
 }
 
-func (b *builder) marks(paths []geometry.Path) error {
-	paths = orderPaths(b.at, paths)
+func (b *builder) marks(sheet plan.Sheet) error {
+	paths, home := sheet.Marks[:sheet.First:sheet.First], b.at
+	for _, p := range paths {
+		last := p.Vertices()
+		home = last[len(last)-1].Point
+	}
+	paths = append(paths, orderPaths(home, sheet.Marks[sheet.First:])...)
 	if len(paths) == 0 {
 		return nil
 	}

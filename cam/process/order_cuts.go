@@ -23,23 +23,37 @@ func groupByTool(cuts []plan.Cut, turns []int) [][]int {
 	return groups
 }
 
-// orderGroup is the order of one tool's cuts, for a short way from home through
-// all of them and back. Cuts that overlap stay together, in their order.
-func orderGroup(home geometry.Point, cuts []plan.Cut, group []int) []int {
-	clusters := clusterGroup(cuts, group)
-	centers := make([]geometry.Point, len(clusters))
-	for i, c := range clusters {
-		box := geometry.EmptyBox()
-		for _, cut := range c {
-			box = box.Union(cuts[cut].Shape.Bounds())
+// orderGroup is the order of one tool's cuts: step by step (plan.Cut.Step), each on a short way from where the
+// one before it ends through all of its cuts and back. Cuts that overlap stay together, in their order, in
+// the last step that one of them has.
+func orderGroup(home geometry.Point, cuts []plan.Cut, group []int) (order []int) {
+	steps := [3][][]int{}
+	for _, cluster := range clusterGroup(cuts, group) {
+		last := 0
+		for _, i := range cluster {
+			last = max(last, cuts[i].Step())
 		}
-		centers[i] = box.Min.Add(box.Max).Scale(0.5)
+		steps[last] = append(steps[last], cluster)
 	}
-	var order []int
-	for _, i := range tour(home, centers) {
-		order = append(order, clusters[i]...)
+	for _, clusters := range steps {
+		centers := make([]geometry.Point, len(clusters))
+		for i, c := range clusters {
+			centers[i] = centreOf(cuts, c)
+		}
+		for _, i := range tour(home, centers) {
+			order, home = append(order, clusters[i]...), centers[i]
+		}
 	}
 	return order
+}
+
+// centreOf is the middle of some cuts' box.
+func centreOf(cuts []plan.Cut, some []int) geometry.Point {
+	box := geometry.EmptyBox()
+	for _, i := range some {
+		box = box.Union(cuts[i].Shape.Bounds())
+	}
+	return box.Min.Add(box.Max).Scale(0.5)
 }
 
 // orderRims is the order in which parts of a sheet are cut round: near ones together, a short way

@@ -247,6 +247,59 @@ func TestOverlappingCutsGoFromShallowToDeep(t *testing.T) {
 	})
 }
 
+// Of all that one tool cuts, pockets come before registration holes and both before what is cut round and stands on
+// its skin, wherever they lie; cuts that overlap stay together, in the last of their steps.
+func TestPocketsThenHolesThenPlugs(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		random := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 0))
+		var sheet plan.Sheet
+		var group []int
+		for i := range 1 + random.IntN(30) {
+			c := plan.Cut{Shape: round(600*random.Float64(), 400*random.Float64(), 2+8*random.Float64()), DepthMM: float64(1 + random.IntN(3)), Plug: random.IntN(3) == 0}
+			c.Dowel = !c.Plug && random.IntN(3) == 0
+			sheet.Cuts, group = append(sheet.Cuts, c), append(group, i)
+		}
+		joined := random.IntN(len(group))
+		if first := random.IntN(len(group)); first < joined {
+			sheet.Cuts[joined].After = []int{first}
+		}
+		order := orderGroup(geometry.Point{}, sheet.Cuts, group)
+		require.ElementsMatch(t, group, order)
+		step := func(i int) (n int) {
+			if c := sheet.Cuts[i]; c.Plug {
+				n = 2
+			} else if c.Dowel {
+				n = 1
+			}
+			return n
+		}
+		for k := 1; k < len(order); k++ {
+			a, b := order[k-1], order[k]
+			if apart := a != joined && b != joined && !slices.Contains(sheet.Cuts[joined].After, a) && !slices.Contains(sheet.Cuts[joined].After, b); apart {
+				assert.LessOrEqual(t, step(a), step(b))
+			}
+		}
+	})
+}
+
+// What a sheet has first is engraved first, as it stands, wherever the rest lies.
+func TestTheFirstMarksGoFirst(t *testing.T) {
+	line := func(x, y float64) geometry.Path {
+		return geometry.NewPath(geometry.Vertex{Point: geometry.Point{X: x, Y: y}}, geometry.Vertex{Point: geometry.Point{X: x, Y: y + 10}})
+	}
+	sheet := routerSheet(25.4)
+	sheet.Marks = []geometry.Path{line(150, 90), line(140, 90), line(10, 10), line(20, 10)}
+	sheet.First = 2
+	p, err := made(sheet, benchRouter(), tol)
+	require.NoError(t, err)
+	var foots []float64
+	for _, d := range p.Drawn[:4] {
+		foots = append(foots, d.Path.Vertices()[0].X)
+	}
+	assert.Equal(t, []float64{150, 140}, foots[:2])
+	assert.ElementsMatch(t, []float64{10, 20}, foots[2:])
+}
+
 func TestMarksAreDrawnOnTheShortWay(t *testing.T) {
 	stroke := func(x0, x1 float64) geometry.Path {
 		return geometry.NewPath(

@@ -21,7 +21,7 @@ func (d *run) compare() {
 	d.judgeTaper(cuts)
 	d.judgeLoose(x, cuts)
 	d.judgeFloors(x, cuts)
-	d.judgeMarks(x)
+	d.judgeMarks(x, cuts)
 	d.judgeWire(x, cuts)
 	d.judgeFar()
 	d.judgeOffcuts()

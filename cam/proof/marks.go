@@ -2,13 +2,14 @@ package proof
 
 import (
 	"math"
+	"slices"
 
 	"traywright/geometry"
 )
 
 // Marks are held against the plan along their paths, in both directions: every
-// place of a wanted mark is engraved, at its depth and no deeper, and nothing is
-// engraved anywhere else. A beam's mark removes nothing, so it is looked for
+// place of a wanted mark is engraved, at its depth and, where no pocket takes it away, no deeper, and nothing
+// is engraved anywhere else. A beam's mark removes nothing, so it is looked for
 // among the moves that have too little energy to cut.
 
 // marksOp is what our programs call the operation that engraves.
@@ -43,7 +44,7 @@ func (d *run) skipGrooves(f *Field, classes []uint8) {
 }
 
 // judgeMarks compares what is engraved with the wanted marks.
-func (d *run) judgeMarks(x *index) {
+func (d *run) judgeMarks(x *index, cuts []hole) {
 	if d.want.Marks == nil {
 		return
 	}
@@ -58,6 +59,9 @@ func (d *run) judgeMarks(x *index) {
 			// The groove's middle is where the tool's is.
 			if f, motion := engraved.nearestMiddle(p, d.want.MarkDepthMM-toleranceMM); f > d.tolerance {
 				lacking.worse(f, p, motion)
+			}
+			if slices.ContainsFunc(cuts, func(h hole) bool { return h.depth > d.want.MarkDepthMM && inside(h, p) }) {
+				continue
 			}
 			if f, motion := x.clearance(p, d.want.MarkDepthMM+toleranceMM, 0); f < 0 {
 				deep.worse(-f, p, motion)

@@ -9,17 +9,26 @@ import (
 	"traywright/profiles"
 )
 
-// The arrow. Where waste has room, a setup's program first engraves an arrow that points to the
-// back: what lies on the machine, and the frame that is left of it, show by it which face was up
-// and which edge was in front. An arrow and no letters, for the tool that cuts first makes it, and
-// a wide cutter draws none.
+// The arrow. A setup's program first engraves an arrow that points to the back: what lies on the machine, and the
+// frame that is left of it, show by it which face was up and which edge was in front. It lies in waste beside the
+// parts, or, where that has no room, in foam that comes out of one of them later. An arrow and no letters, for
+// the tool that cuts first makes it, and a wide cutter draws none.
+
+// Arrow is where it lies.
+type Arrow struct {
+	FootMM [2]float64 // from the sheet's lower-left corner
+	In     string     // the pocket whose foam it lies in; "" for waste beside the parts
+	Plug   bool       // and comes out whole, instead of being milled away
+}
 
 const (
-	// arrowMM is how long it is at least, arrowHeadMM how far each barb goes aside, and arrowAwayMM
-	// how much foam stays between it and a cut (judged, no source).
-	arrowMM     = 20
-	arrowHeadMM = 5
-	arrowAwayMM = 2
+	// arrowMM is how long it is at least, arrowHeadMM how far each barb goes aside, arrowAwayMM how much foam
+	// stays between it and a cut, and arrowDeeperMM how much deeper and wider than it a pocket is that takes
+	// it away (judged, no source).
+	arrowMM       = 20
+	arrowHeadMM   = 5
+	arrowAwayMM   = 2
+	arrowDeeperMM = 0.5
 )
 
 // point puts the arrow onto the setup's work order, which is not complete yet, where the machine
@@ -33,15 +42,16 @@ func (s *Setup) point(l *layer, r room, sheet *plan.Sheet) error {
 	if m.Process.Traits().Beam && len(m.Clamps) > 0 {
 		return nil // a head that is not lifted might cross a clamp on its way from there
 	}
-	by := sheet.Marking
+	by, ready := sheet.Marking, *sheet
+	ready.Cuts = slices.Clone(sheet.Cuts)
+	if err := ready.Complete(l.Means, toleranceMM); err != nil {
+		return err
+	}
 	if len(sheet.Marks) == 0 {
-		first, err := firstCut(*sheet, l.Means)
-		if err != nil {
-			return err
-		}
+		first := firstCut(ready)
 		by = plan.Cut{Tool: first.Tool, Recipes: first.Recipes}
 	}
-	how, _ := l.Means.Marking(by.Recipes[0], sheet.Layers[0].Thickness.MM())
+	how, deep := l.Means.Marking(by.Recipes[0], sheet.Layers[0].Thickness.MM())
 	if c := m.Controller; m.Process.Traits().Beam && c.Written(how.PowerPercent.Value) < c.LeastWritten() {
 		return nil // it would not show
 	}
@@ -52,32 +62,75 @@ func (s *Setup) point(l *layer, r room, sheet *plan.Sheet) error {
 	if !ok {
 		at, ok = s.offOffcuts(r, groove, 2*head, long, clamped)
 	}
+	var in plan.Cut
+	if !ok {
+		at, in, ok = s.inPocket(r, ready, m.Process.Traits().Beam, groove, deep, 2*head, long, clamped)
+	}
 	if !ok {
 		return nil
 	}
 	on := at.Add(geometry.Point{X: head})
-	s.Arrow = &on
+	s.Arrow = &Arrow{[2]float64{on.X, on.Y}, in.Name, in.Plug || m.Process.Traits().Beam}
 	foot := on.Sub(geometry.Point{X: s.ZeroMM[0], Y: s.ZeroMM[1]})
 	tip := foot.Add(geometry.Point{Y: long})
 	corner := func(p geometry.Point) geometry.Vertex { return geometry.Vertex{Point: p} }
-	sheet.Marks = append(sheet.Marks, geometry.NewPath(corner(foot), corner(tip)),
-		geometry.NewPath(corner(tip.Sub(geometry.Point{X: head, Y: head})), corner(tip), corner(tip.Add(geometry.Point{X: head, Y: -head}))))
+	sheet.Marks = append([]geometry.Path{geometry.NewPath(corner(foot), corner(tip)),
+		geometry.NewPath(corner(tip.Sub(geometry.Point{X: head, Y: head})), corner(tip), corner(tip.Add(geometry.Point{X: head, Y: -head})))}, sheet.Marks...)
+	sheet.First = 2
 	sheet.Marking = by
 	return nil
 }
 
-// firstCut is a cut of the tool that a sheet without marks begins with.
-func firstCut(sheet plan.Sheet, means plan.Means) (plan.Cut, error) {
-	sheet.Cuts = slices.Clone(sheet.Cuts)
-	if err := sheet.Complete(means, toleranceMM); err != nil {
-		return plan.Cut{}, err
-	}
+// firstCut is a cut of the tool that a sheet without marks, completed, begins with.
+func firstCut(sheet plan.Sheet) plan.Cut {
 	for _, c := range sheet.Cuts {
 		if c.Tool.Number == sheet.Turns[0] {
-			return c, nil
+			return c
 		}
 	}
-	return sheet.Edge, nil
+	return sheet.Edge
+}
+
+// inPocket is where in foam that comes out of a pocket later the middles of a groove's lines have room for their
+// box: in the middle of a plug, which lies where it is until all is cut, or of a pocket that is milled away deeper
+// than the groove and, as far as the tools' turns tell, late; of several the one nearest to the front left.
+func (s *Setup) inPocket(r room, sheet plan.Sheet, beam bool, groove, deep, wide, high float64, clamped []geometry.Box) (at geometry.Point, in plan.Cut, ok bool) {
+	zero, best := geometry.Point{X: s.ZeroMM[0], Y: s.ZeroMM[1]}, []float64(nil)
+	for _, c := range sheet.Cuts {
+		if c.Rough || c.Dowel || len(c.Pockets) == 0 || !c.Through && c.DepthMM < deep+arrowDeeperMM {
+			continue
+		}
+		waste, away := c.Shape, groove/2+arrowDeeperMM
+		if c.Plug {
+			waste, away = plugOf(c), groove/2+arrowAwayMM
+		} else if beam {
+			away = groove/2 + arrowAwayMM + r.kerf + r.lead
+		}
+		box := waste.Bounds()
+		low := box.Min.Add(box.Max).Scale(0.5).Sub(geometry.Point{X: wide / 2, Y: high / 2})
+		arrow := geometry.Box{Min: low, Max: low.Add(geometry.Point{X: wide, Y: high})}
+		left, err := geometry.Difference(geometry.NewRegion(geometry.Rectangle(arrow.Grow(away), 0)), waste, toleranceMM)
+		laid := moved(arrow, geometry.Translate(zero.X, zero.Y))
+		if err != nil || !left.Empty() || slices.ContainsFunc(clamped, meets(laid)) {
+			continue
+		}
+		rank := []float64{float64(-c.Step()), float64(-slices.Index(sheet.Turns, c.Tool.Number)), low.Y, low.X}
+		if best == nil || slices.Compare(rank, best) < 0 {
+			best, at, in, ok = rank, laid.Min, c, true
+		}
+	}
+	return at, in, ok
+}
+
+// plugOf is what a groove goes round.
+func plugOf(c plan.Cut) geometry.Region {
+	var list []geometry.Contour
+	for _, k := range c.Shape.Contours() {
+		if k.Area() < 0 {
+			list = append(list, k.Reverse())
+		}
+	}
+	return geometry.NewRegion(list...)
 }
 
 // clamped is where the clamps of the machine's profile keep the middle of a groove away: the nut

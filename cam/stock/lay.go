@@ -53,11 +53,11 @@ type Setup struct {
 	ZeroMM    [2]float64 // where its program's X0 Y0 lies, from its lower-left corner
 	Parts     []Part
 	Offcuts   []Rect
-	UsedShare float64         // of its area, what is in trays
-	From      Parting         // the sheet that it is a panel of
-	Arrow     *geometry.Point // foot of the arrow to the back that its program engraves, from its lower-left corner; nil for none
-	MarginMM  float64         // of foam between its edge and any part, at least
-	Tray      *plan.Tray      // its work order, which has one sheet: pockets and marks of all parts
+	UsedShare float64    // of its area, what is in trays
+	From      Parting    // the sheet that it is a panel of
+	Arrow     *Arrow     // to the back, that its program engraves; nil for none
+	MarginMM  float64    // of foam between its edge and any part, at least
+	Tray      *plan.Tray // its work order, which has one sheet: pockets and marks of all parts
 
 	cut  int // which of the sheets that are cut up it is of
 	room room
