@@ -175,7 +175,7 @@ func describeTray(t plan.Tray) TrayReport {
 		report.Layers = append(report.Layers, layer)
 	}
 	for _, e := range t.Ears {
-		report.Ears = append(report.Ears, OffcutReport{round(e.Min.X, 1e-6), round(e.Min.Y, 1e-6), round(e.Width(), 1e-6), round(e.Height(), 1e-6)})
+		report.Ears = append(report.Ears, OffcutReport{round(e.Min.X, 1e-6), round(e.Min.Y, 1e-6), round(e.Width(), 1e-6), round(e.Height(), 1e-6), ""})
 	}
 	for _, k := range t.Pockets {
 		if k.Dowel > 0 {

@@ -177,6 +177,7 @@ type OffcutReport struct {
 	YMM      float64 `json:"y_mm" means:"the same, along Y"`
 	LengthMM float64 `json:"length_mm" means:"along X"`
 	WidthMM  float64 `json:"width_mm" means:"along Y"`
+	Name     string  `json:"name,omitempty" means:"in the rack that is left; of what stays"`
 }
 
 // PanelReport is which part of a sheet a setup is: its lower-left corner in the sheet as that lies.
@@ -191,7 +192,7 @@ type PanelReport struct {
 func describeSetups(l stock.Layout) []SetupReport {
 	list := []SetupReport{}
 	for _, s := range l.Setups {
-		r := SetupReport{Sheet: s.Name, Foam: s.Foam, ThicknessMM: round(s.Layer, 1e-4), SizeMM: s.SizeMM, ZeroMM: s.ZeroMM, UsedShare: round(s.UsedShare, 1e-4), Offcuts: describeRects(s.Offcuts)}
+		r := SetupReport{Sheet: s.Name, Foam: s.Foam, ThicknessMM: round(s.Layer, 1e-4), SizeMM: s.SizeMM, ZeroMM: s.ZeroMM, UsedShare: round(s.UsedShare, 1e-4), Offcuts: describeRects(s.Offcuts, s.Called)}
 		for _, p := range s.Parts {
 			r.Parts = append(r.Parts, SetupPartReport{p.Tray.ID, p.Layer, p.Copy, round(p.AtMM[0], 1e-4), round(p.AtMM[1], 1e-4), p.Turn})
 		}
@@ -222,16 +223,20 @@ type PartedReport struct {
 
 func describeParted(l stock.Layout) (list []PartedReport) {
 	for _, p := range l.Parted {
-		list = append(list, PartedReport{p.Sheet, p.SizeMM, describeRects(p.Panels), describeRects(p.Rest)})
+		list = append(list, PartedReport{p.Sheet, p.SizeMM, describeRects(p.Panels, nil), describeRects(p.Rest, p.Called)})
 	}
 	return list
 }
 
-// describeRects are rectangles in the report: never nil.
-func describeRects(rects []stock.Rect) []OffcutReport {
+// describeRects are rectangles in the report, with their names where they have some: never nil.
+func describeRects(rects []stock.Rect, called []string) []OffcutReport {
 	list := []OffcutReport{}
-	for _, r := range rects {
-		list = append(list, OffcutReport{round(r.XMM, 1e-3), round(r.YMM, 1e-3), round(r.LengthMM, 1e-3), round(r.WidthMM, 1e-3)})
+	for i, r := range rects {
+		o := OffcutReport{round(r.XMM, 1e-3), round(r.YMM, 1e-3), round(r.LengthMM, 1e-3), round(r.WidthMM, 1e-3), ""}
+		if i < len(called) {
+			o.Name = called[i]
+		}
+		list = append(list, o)
 	}
 	return list
 }

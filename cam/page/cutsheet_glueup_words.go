@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"traywright/cam/plan"
-	"traywright/geometry"
 )
 
 // glueAwayMM is how far glue stays from an edge: pressed, it spreads (judged, no source).
@@ -86,7 +85,7 @@ func (c CutSheet) gluedSo(t *plan.Tray) string {
 	}
 	var places []string
 	for _, k := range t.Dowels() {
-		at := geometry.Point{X: (k.Box.Min.X + k.Box.Max.X) / 2, Y: (k.Box.Min.Y + k.Box.Max.Y) / 2}
+		at := k.Box.Min.Add(k.Box.Max).Scale(0.5).Sub(t.Outline.Bounds().Min) // of the foam, which has its ease
 		places = append(places, fmt.Sprintf("X %s, Y %s", c.length(at.X), c.length(at.Y)))
 	}
 	text := "As under Gluing up: "

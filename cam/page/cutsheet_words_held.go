@@ -82,8 +82,11 @@ func (c CutSheet) clamped(s Sheet) string {
 	if slices.ContainsFunc(s.Sheet.All(), func(c plan.Cut) bool { return c.Tool.ColletMM.Value == 0 }) {
 		text += fmt.Sprintf(": nobody has said how wide yours is, and room is kept for one of %s; measure it, and use no clamps where it is wider", c.length(UnknownNutMM))
 	}
-	if s.InsetMM[0] < s.ClampMM && s.InsetMM[1] < s.ClampMM {
+	switch x, y := s.InsetMM[0], s.InsetMM[1]; {
+	case x < s.ClampMM && y < s.ClampMM:
 		text += ". None takes the foam's front left corner: the tip goes there to find its zero"
+	case x < s.ClampMM || y < s.ClampMM:
+		text += fmt.Sprintf(". None takes the foam's edge %s to the right and %s to the back of its front left corner: the tip goes there to find its zero", c.length(x), c.length(y))
 	}
 	over, by := s.Program.ClearZ, "the tool comes and goes over them"
 	if nut := lowestNut(*s.Sheet); nut < over {

@@ -1,7 +1,10 @@
 package page
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
+	"strconv"
 	"strings"
 
 	"traywright/cam/stock"
@@ -18,15 +21,44 @@ func (c CutSheet) toBuy() []string {
 		if p.Price > 0 {
 			line += fmt.Sprintf(", at %.2f each: %.2f", p.Price, p.Price*float64(p.Count))
 		}
+		line += "; called " + calledInRow(p.Called)
 		lines = append(lines, line)
 	}
 	if len(lines) == 0 {
 		lines = append(lines, "Nothing: what is at hand suffices.")
 	}
+	if rack := c.fromRack(); len(rack) > 0 {
+		lines = append(lines, "From the rack: "+strings.Join(rack, "; ")+".")
+	}
 	if c.Cost > 0 {
 		lines = append(lines, fmt.Sprintf("Together %.2f, in the money of the stock.", c.Cost))
 	}
 	return append(lines, fmt.Sprintf("Of all sheets that are cut up, %.0f %% is in no tray and in no offcut of use.", 100*c.WasteShare))
+}
+
+// fromRack are the sheets at hand that are cut up.
+func (c CutSheet) fromRack() (list []string) {
+	for _, s := range c.Sheets {
+		if l := s.Laid; l != nil && l.From.AtHand {
+			name := labelled(cmp.Or(l.From.Sheet, l.Name), l.From.Label)
+			if text := fmt.Sprintf("%s, %s of %s, %s thick", name, c.size(l.From.SizeMM[0], l.From.SizeMM[1]), l.Foam, c.thick(l.Layer)); !slices.Contains(list, text) {
+				list = append(list, text)
+			}
+		}
+	}
+	return list
+}
+
+// calledInRow are names of sheets, of which many come one after another: sheet-3 to sheet-12.
+func calledInRow(names []string) string {
+	number := func(name string) int {
+		n, _ := strconv.Atoi(name[strings.LastIndex(name, "-")+1:])
+		return n
+	}
+	if n := len(names); n > 2 && number(names[n-1])-number(names[0]) == n-1 {
+		return names[0] + " to " + names[n-1]
+	}
+	return Listed(names)
 }
 
 // saw says how each sheet that is larger than the machine is parted: lines from edge to edge, with
@@ -70,13 +102,13 @@ func (c CutSheet) parted(p stock.Parted) string {
 // beside is what stays of a sheet beside its panels, and is wide enough to keep.
 func (c CutSheet) beside(p stock.Parted) string {
 	var sizes []string
-	for _, r := range p.Rest {
-		sizes = append(sizes, c.size(r.LengthMM, r.WidthMM))
+	for i, r := range p.Rest {
+		sizes = append(sizes, fmt.Sprintf("%q, %s", p.Called[i], c.size(r.LengthMM, r.WidthMM)))
 	}
 	if len(sizes) == 0 {
 		return ""
 	}
-	return " To keep, beside them: " + strings.Join(sizes, ", ") + "."
+	return " To keep, beside them, each with its name written on it: " + strings.Join(sizes, "; ") + "."
 }
 
 // panels are those of a sheet strip by strip, whatever their numbers: one that is cut from what an earlier
@@ -176,8 +208,10 @@ func (c CutSheet) corner(s Sheet) string {
 // lying is what lies where on a setup, from the sheet's corner, and what stays of it.
 func (c CutSheet) lying(s Sheet) string {
 	var list []string
-	for _, p := range s.Laid.Parts {
-		text := fmt.Sprintf("%s at X %s, Y %s", p.Label(), c.length(p.AtMM[0]), c.length(p.AtMM[1]))
+	outlines := s.Laid.Tray.Sheets[0].Edge.Shape.Contours()
+	for i, p := range s.Laid.Parts {
+		at := outlines[i].Bounds().Min // of the foam, which has its ease
+		text := fmt.Sprintf("%s at X %s, Y %s", p.Label(), c.length(at.X+s.Laid.ZeroMM[0]), c.length(at.Y+s.Laid.ZeroMM[1]))
 		if p.Turn != 0 {
 			text += fmt.Sprintf(", turned %d° to the left", p.Turn)
 		}
@@ -185,12 +219,12 @@ func (c CutSheet) lying(s Sheet) string {
 	}
 	text := strings.Join(list, "; ") + ", all from the sheet's front left corner, good face up"
 	var stay []string
-	for _, o := range s.Laid.Offcuts {
+	for i, o := range s.Laid.Offcuts {
 		o = o.Whole(c.Unit)
-		stay = append(stay, fmt.Sprintf("%s from X %s, Y %s", c.size(o.LengthMM, o.WidthMM), c.length(o.XMM), c.length(o.YMM)))
+		stay = append(stay, fmt.Sprintf("%q, %s from X %s, Y %s", s.Laid.Called[i], c.size(o.LengthMM, o.WidthMM), c.length(o.XMM), c.length(o.YMM)))
 	}
 	if len(stay) > 0 {
-		text += ". Offcuts to keep: " + strings.Join(stay, "; ")
+		text += ". Offcuts to keep, each with its name written on it: " + strings.Join(stay, "; ")
 	}
 	return text
 }

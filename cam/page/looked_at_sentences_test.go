@@ -39,26 +39,26 @@ var routerSentences = []string{
 var laserSentences = []string{
 	`- [ ] a second person is in the room (shop-rules.yaml:5 of Quayside workshop)`,
 	`| pe-30 | 12.7 mm | 1 | 465 × 405 mm | sheet-1-p1 |`, // 190 and 250 side by side, twice 190, 8.8 between and 8 around, whole mm
-	"- 1 × pe-30, 12.7 mm thick, 1200 × 1000 mm, at 14.50 each: 14.50\n- Together 14.50, in the money of the stock.",
+	"- 1 × pe-30, 12.7 mm thick, 1200 × 1000 mm, at 14.50 each: 14.50; called sheet-1\n- From the rack: rest, 560 × 300 mm of pe-45, 6.35 mm thick; rest-2, labelled \"rest\", 560 × 300 mm of pe-45, 6.35 mm thick.\n- Together 14.50, in the money of the stock.",
 	`cut from front to back at X 465 mm from the left edge; then the strip from X 0 mm to 465 mm from left to right at Y 405 mm from the front edge. Strip by strip, each from the front: p1 is 465 × 405 mm.`,
 	`stores layer 1 copy 2 at X 206.8 mm, Y 8 mm; stores layer 1 copy 3 at X 206.8 mm, Y 206.8 mm, all from the sheet's front left corner, good face up.`, // 8 + 190 + 8 of wall + 2 x 0.4
-	`Offcuts to keep: 192 × 144 mm from X 0 mm, Y 261 mm`, // 405 - 261; it gave way to the arrow, 10 and 0.4 wide, 2 beside a cut that begins at 206.8 - 0.4 - 1.27
+	`Offcuts to keep, each with its name written on it: "sheet-1 rest", 192 × 144 mm from X 0 mm, Y 261 mm`, // 405 - 261; it gave way to the arrow, 10 and 0.4 wide, 2 beside a cut that begins at 206.8 - 0.4 - 1.27
 	`- beam: pe-30: feed 900 mm/min, 1 pass, 45 %, kerf 0.4 mm`, `- beam: pe-30: feed 900 mm/min, engraving, 1 pass, 4.5 %, kerf 0.4 mm`,
 	"\n- power: enough to darken the face, far too little to cut; starting value, try yours\n", // of engraving alone
 	`- Focus: in focus on the foam's top the nozzle stands 12 mm above it`,
-	`- The tool's centre sweeps 449.2 × 390.67 mm (X then Y).`, // 206.8 + 250 - 8 + 0.4; 405 - 8 + 0.2, the arrow's tip, less 8 - 0.2 - 1.27, a lead-in
+	`- The tool's centre sweeps 449.2 × 389.4 mm (X then Y).`, // 206.8 + 250 - 8 + 0.4; 405 - 8 + 0.2, the arrow's tip, less 8 - 0.2
 	`its 465 mm along X (panel 1 of sheet-1). Before it is cut, write its name on its rim, front left. The program first engraves an arrow to the back in the waste, at X 197.2 mm, Y 377.2 mm`,
 	`rest-2, labelled "rest", pe-45, 6.35 mm thick, 560 × 300 mm`,
 	`Run sheets/sheet-1-p1-pe-30-12.7mm.ngc: 1 mark, 12 label or emblem holes, 18 pockets, the outline last.`,
 	`Snap out 18 bridges of 1 mm, when the machine has stopped: pieces narrower than the foam is thick are held by them, so that none tips up (pocket 1 (oar) of stores layer 1 copy 1, label 1 (BOA) of stores layer 1 copy 1, `,
 	`The bridges inside letters and emblems stay: they hold islands.`,
-	"- 1: marks\n- 2: BOA, through\n- 3–6: coin, through\n",
+	"- 1: marks\n- 2–5: coin, through\n- 6: oar, through\n",
 	`- [ ] pe-45: only when (shop-rules.yaml:4 of Quayside workshop): extraction running, lid closed.`,
 }
 
 // Registration holes on sheets that are bought, two cases.
 var dowelSentences = []string{
-	"- 2 × pe-30, 12.7 mm thick, 400 × 300 mm, at 4.00 each: 8.00\n- 1 × pe-45, 6.35 mm thick, 400 × 300 mm, at 4.00 each: 4.00\n- Together 12.00, in the money of the stock.\n",
+	"- 2 × pe-30, 12.7 mm thick, 400 × 300 mm, at 4.00 each: 8.00; called sheet-1, sheet-2\n- 1 × pe-45, 6.35 mm thick, 400 × 300 mm, at 4.00 each: 4.00; called sheet-3\n- Together 12.00, in the money of the stock.\n",
 	`- Of all sheets that are cut up, 28 % is in no tray and in no offcut of use.`,
 	`- 2 dowels of 8 mm, 52 mm or longer`, // 31.75 and 20 to hold them by, from memory
 	`| [ ] | sheets/sheet-2-pe-30-12.7mm.ngc | square | 1 | pe-30, 12.7 mm | T1 |`,
@@ -67,7 +67,7 @@ var dowelSentences = []string{
 	`let it stand 27 mm out of the collet, not less, for the nut passes over clamps: at its deepest it stays 13.5 mm above the foam`,
 	`Run sheets/sheet-1-pe-30-12.7mm.ngc: 1 mark, 5 pockets, 8 registration holes, the outline last.`, // two for each of four parts
 	`- [ ] 10: 5 plugs stand in their pockets on a skin of 1.3 mm, 11.4 mm down`,
-	"- 4: pocket 1 of square layer 1 copy 2, plug, 11.4 mm\n",
+	"- 11: pocket 1 of square layer 1 copy 2, plug, 11.4 mm\n",
 	`None takes the foam's front left corner: the tip goes there to find its zero.`,
 }
 

@@ -2,6 +2,7 @@ package page
 
 import (
 	"fmt"
+	"strconv"
 
 	"traywright/geometry"
 )
@@ -46,8 +47,8 @@ func (s *sheet) parts() {
 		}
 		s.sign(boxOn(s.v, outlines[i].Bounds()), text)
 	}
-	for _, o := range s.o.Laid.Offcuts {
-		s.sign(boxOn(s.v, s.onSheet(o.XMM, o.YMM, o.LengthMM, o.WidthMM)), "offcut "+size(o.Whole(s.o.Unit).LengthMM, o.Whole(s.o.Unit).WidthMM, s.o.Unit))
+	for i, o := range s.o.Laid.Offcuts {
+		s.sign(boxOn(s.v, s.onSheet(o.XMM, o.YMM, o.LengthMM, o.WidthMM)), "offcut "+strconv.Quote(s.o.Laid.Called[i])+", "+size(o.Whole(s.o.Unit).LengthMM, o.Whole(s.o.Unit).WidthMM, s.o.Unit))
 	}
 }
 

@@ -10,7 +10,7 @@ import (
 
 // The heat of a beam gathers where it goes side by side, over its own way, or to and fro,
 // whatever divides its way into passes. In a small window it is compared with what the
-// plan's own cuts give there, laid along the finished walls, and at the least with one cut
+// plan's own cuts give there, laid half a kerf beside the finished walls, and at the least with one cut
 // that goes straight through: a lap beside a lap, lines in the waste, and a plan's own
 // corner are all the same question.
 
@@ -82,10 +82,11 @@ func (d *run) gathered(whole float64) (given, wanted sums) {
 			given.lay(m, energy(m)/whole)
 		}
 	}
+	width, _ := d.width(d.spindle)
 	for _, c := range d.want.Cuts {
-		d.layWalls(&wanted, c.Shape, c.Limits, whole)
+		d.layWalls(&wanted, c.Shape, -width/2, c.Limits, whole)
 	}
-	d.layWalls(&wanted, d.want.Outline, d.want.OutlineLimits, whole)
+	d.layWalls(&wanted, d.want.Outline, width/2, d.want.OutlineLimits, whole)
 	for _, k := range d.want.Marks {
 		for s := range k.Path.Segments() {
 			wanted.lay(motionAlong(s), d.strongest(d.want.MarkLimits)/whole)
@@ -96,9 +97,13 @@ func (d *run) gathered(whole float64) (given, wanted sums) {
 	return given, wanted
 }
 
-// layWalls lays the heat of a wanted cut along its walls.
-func (d *run) layWalls(to *sums, shape geometry.Region, list []Limits, whole float64) {
+// layWalls lays the heat of a wanted cut along its walls, half a kerf beside them, where a beam's middle goes: a
+// window may hold two of its ways, and of the walls but one.
+func (d *run) layWalls(to *sums, shape geometry.Region, beside float64, list []Limits, whole float64) {
 	most := d.strongest(list) / whole
+	if way, err := geometry.Offset(shape, beside, toleranceMM/20); err == nil && !way.Empty() {
+		shape = way
+	}
 	for _, c := range shape.Contours() {
 		for s := range c.Segments() {
 			to.lay(motionAlong(s), most)

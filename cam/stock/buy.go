@@ -29,8 +29,9 @@ type Purchase struct {
 	ThicknessMM float64
 	SizeMM      [2]float64
 	Count       int
-	Blank       bool    // no size that it is sold in holds it, or none is known: buy at least this
-	Price       float64 // of one; 0 where nobody has said
+	Blank       bool     // no size that it is sold in holds it, or none is known: buy at least this
+	Price       float64  // of one; 0 where nobody has said
+	Called      []string // names of the sheets, where layers are laid on them
 }
 
 // steps of the search: some hundredths of a second for each foam and thickness.

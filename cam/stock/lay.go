@@ -53,6 +53,7 @@ type Setup struct {
 	ZeroMM    [2]float64 // where its program's X0 Y0 lies, from its lower-left corner
 	Parts     []Part
 	Offcuts   []Rect
+	Called    []string   // names of the offcuts in the rack that is left
 	UsedShare float64    // of its area, what is in trays
 	From      Parting    // the sheet that it is a panel of
 	Arrow     *Arrow     // to the back, that its program engraves; nil for none

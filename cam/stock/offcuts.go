@@ -117,7 +117,7 @@ func (o opened) rest() (list []Rect) {
 // finish sums up what is bought, what is wasted and what goes back into the rack.
 func (l *layer) finish() {
 	volume, lost := 0.0, 0.0
-	bought := make([]int, len(l.stock.Sheets))
+	bought := make([][]string, len(l.stock.Sheets))
 	for _, o := range l.cut {
 		size := o.sizeMM()
 		if o.parted() {
@@ -134,15 +134,15 @@ func (l *layer) finish() {
 		volume += area * o.key.sold.MM()
 		lost += (area - o.parts - kept) * o.key.sold.MM()
 		if !o.kind.sheet.AtHand() {
-			bought[o.kind.row]++
+			bought[o.kind.row] = append(bought[o.kind.row], o.name)
 		}
 	}
 	if volume > 0 {
 		l.WasteShare = lost / volume
 	}
-	for row, n := range bought {
-		if s := l.stock.Sheets[row]; n > 0 {
-			p := Purchase{Foam: s.Foam, ThicknessMM: s.Thickness.MM(), SizeMM: [2]float64{s.Length.MM(), s.Width.MM()}, Count: n, Price: s.Price}
+	for row, names := range bought {
+		if s, n := l.stock.Sheets[row], len(names); n > 0 {
+			p := Purchase{Foam: s.Foam, ThicknessMM: s.Thickness.MM(), SizeMM: [2]float64{s.Length.MM(), s.Width.MM()}, Count: n, Price: s.Price, Called: names}
 			l.Buy = append(l.Buy, p)
 			l.Cost += s.Price * float64(n)
 		}
@@ -163,17 +163,24 @@ func (l *layer) left() {
 	}
 	name := l.rackNames()
 	for i, o := range l.cut {
-		keep := func(list []Rect) {
+		keep := func(list []Rect) (called []string) {
 			for _, r := range list {
 				r = r.Whole(l.Plan.Job.Units)
-				l.Left = append(l.Left, job.StockSheet{Name: name(o.name + " rest"), Foam: o.key.foam, Thickness: o.key.sold, Length: lengthOf(r.LengthMM), Width: lengthOf(r.WidthMM), Count: 1})
+				called = append(called, name(o.name+" rest"))
+				l.Left = append(l.Left, job.StockSheet{Name: called[len(called)-1], Foam: o.key.foam, Thickness: o.key.sold, Length: lengthOf(r.LengthMM), Width: lengthOf(r.WidthMM), Count: 1})
 			}
+			return called
 		}
 		for _, s := range l.Setups {
 			if s.cut == i {
-				keep(s.Offcuts)
+				s.Called = keep(s.Offcuts)
 			}
 		}
-		keep(o.rest())
+		beside := keep(o.rest())
+		for k := range l.Parted {
+			if p := &l.Parted[k]; p.Sheet == o.name {
+				p.Called = beside
+			}
+		}
 	}
 }

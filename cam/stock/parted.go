@@ -15,6 +15,7 @@ type Parted struct {
 	SizeMM [2]float64 // as it lies
 	Panels []Rect     // in their order, p1 first
 	Rest   []Rect     // what stays beside them, in the sheet as it lies
+	Called []string   // names of the rest in the rack that is left
 }
 
 // Strip is what a cut from the front to the back parts from a sheet.
