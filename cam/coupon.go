@@ -80,13 +80,9 @@ func cutPieces(ctx context.Context, q CouponRequest, specs []kerf.CouponSpec, o 
 		q.Spec, r.currentA = spec, spec.CurrentA
 		one, more, err := designPiece(q, r, machine)
 		if q.ofJob {
-			more = ofPieces(more, spec)
+			more = ofPieces(more, one, spec)
 		}
-		for _, f := range more {
-			if !slices.Contains(found, f) { // of all pieces alike
-				found = append(found, f)
-			}
-		}
+		found = eachOnce(found, more)
 		if err != nil || found.Failed() {
 			return CouponResult{Result: Result{Plan: one.plan, Report: describe(one.request, one.plan, found)}, Coupon: one.coupon}, err
 		}
@@ -117,14 +113,37 @@ func noCoupon(q CouponRequest, machine profiles.Machine) finding.List {
 	return nil
 }
 
+// eachOnce adds findings to others: not those that are there, nor what a warning has said of another square of the piece.
+func eachOnce(found, more finding.List) finding.List {
+	said := len(found)
+	for _, f := range more {
+		same := func(o finding.Finding) bool {
+			return o.Severity == finding.Warning && o.Rule == f.Rule && o.Message == f.Message && o.Hint == f.Hint
+		}
+		if !slices.Contains(found, f) && !slices.ContainsFunc(found[said:], same) {
+			found = append(found, f)
+		}
+	}
+	return found
+}
+
 // ofPieces says which piece findings are about. What a hint of a warning says is done with a flag or a key, and
-// neither is there for a piece that a job needs.
-func ofPieces(found finding.List, s kerf.CouponSpec) finding.List {
+// neither is there for a piece that a job needs: of foam that the tool's edges do not reach through it is another piece.
+func ofPieces(found finding.List, p couponPiece, s kerf.CouponSpec) finding.List {
+	hint := ""
+	if p.plan != nil && p.coupon.Tool.BeyondFlute(s.Thickness.MM()) {
+		r := p.coupon.Recipe
+		r.Foam, r.Machine, r.Tool = p.coupon.Foam.ID, p.plan.Machine.ID, p.coupon.Tool.ID
+		command := plan.CouponCommand(r, p.coupon.Tool, p.plan.Trays[0].Sheets[0].Layers[0], s.Units)
+		if command != plan.CouponOf(r, s.Thickness, s.Units) {
+			hint = "measure it in thinner foam, which its edges cut: `" + command + "`; that kerf counts for cuts up to so deep"
+		}
+	}
 	for i := range found {
 		if f := &found[i]; !f.Boxed && f.Severity != finding.Note {
 			f.Where = s.Subject() + ": " + f.Where
 			if f.Severity == finding.Warning {
-				f.Hint = ""
+				f.Hint = hint
 			}
 		}
 	}

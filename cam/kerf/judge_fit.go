@@ -143,11 +143,6 @@ func (j *judgement) cutter(f *Fit) {
 	if !wayOf(f.Machine).turns || d <= 0 || kerf <= 0 {
 		return
 	}
-	if !profiles.KerfOfCutter(kerf, d) {
-		j.say(finding.Error, "kerf-of-another-cutter", fmt.Sprintf("a kerf of %s is not the work of the cutter %s of %s", thin(kerf, j.unit), tool.ID, wide(d, j.unit)),
-			"mind the units and the column `tool`; on a router the hole is measured from one outer wall to the other, the plug across what is left inside")
-		return
-	}
 	off := math.Abs(kerf - d)
 	if off <= farKerfMM {
 		return
@@ -159,8 +154,22 @@ func (j *judgement) cutter(f *Fit) {
 			return
 		}
 	}
-	j.say(finding.Warning, "kerf-far-from-cutter", fmt.Sprintf("a kerf of %s is %s off the cutter %s of %s", thin(kerf, j.unit), thin(off, j.unit), tool.ID, wide(d, j.unit)),
+	if !ofCutter(kerf, d) {
+		j.say(finding.Error, "kerf-of-another-cutter", fmt.Sprintf("a kerf of %s is not the work of the cutter %s of %s: what it runs out, tears off and springs back from is together less than %s (judged, no source)", thin(kerf, j.unit), tool.ID, wide(d, j.unit), thin(math.Min(mostKerfOffMM, d/2), j.unit)),
+			"mind the units and the column `tool`; on a router the hole is measured from one outer wall to the other, the plug across what is left inside. Where the cutter itself is of another width, write its diameter_mm into the machine's profile")
+		return
+	}
+	j.say(finding.Warning, "kerf-far-from-cutter", fmt.Sprintf("a kerf of %s is %s off the cutter %s of %s, more than %s (judged, no source)", thin(kerf, j.unit), thin(off, j.unit), tool.ID, wide(d, j.unit), thin(farKerfMM, j.unit)),
 		"measure the cutter, and see that it runs true and is the one that the table names, before anything is cut by this kerf")
+}
+
+// mostKerfOffMM is how far a kerf may be from its cutter's width: each of run-out, tear and what the foam gives is some
+// tenths of a mm (judged, no source), and beyond it is a slip or another cutter.
+const mostKerfOffMM = 1.0
+
+// ofCutter reports whether a measured kerf can be of a cutter so wide.
+func ofCutter(kerfMM, diameterMM float64) bool {
+	return profiles.KerfOfCutter(kerfMM, diameterMM) && math.Abs(kerfMM-diameterMM) <= mostKerfOffMM+1e-9
 }
 
 // farKerfMM is how far from its cutter's width a kerf may be without a word (judged, no source).
