@@ -65,7 +65,7 @@ var machineNumbers = []numberKey[Machine]{
 	{"max_feed_mm_per_min", 10, 200000, true, func(m *Machine) *Number { return &m.MaxFeedMMPerMin }, "the fastest that it cuts"},
 	{"acceleration_mm_per_s2", 1, 100000, true, func(m *Machine) *Number { return &m.AccelerationMMPerS2 }, "how fast it gains speed"},
 	{"corner_mm", 0, 5, true, func(m *Machine) *Number { return &m.CornerMM }, "how far a corner may be rounded to keep speed (junction deviation); 0 stops at corners"},
-	{"clearance_mm", 0, 200, true, func(m *Machine) *Number { return &m.ClearanceMM }, "of rapids above the top of the foam"},
+	{"clearance_mm", 0, 200, true, func(m *Machine) *Number { return &m.ClearanceMM }, "of rapids that go aside, above the top of the foam; straight down they go on to a quarter of it, and no nearer than 1 mm and what zero and, from the bed, thickness may be off"},
 	{"power_w", 0.1, 10000, false, func(m *Machine) *Number { return &m.PowerW }, "of a laser, which needs it"},
 	{"wavelength_nm", 180, 20000, false, func(m *Machine) *Number { return &m.WavelengthNM }, "of the light of a laser, which needs it"},
 	{"standoff_mm", 0.1, 500, false, func(m *Machine) *Number { return &m.StandoffMM }, "from nozzle to foam where the beam is in focus on its top. Passes lower the head by `focus_step_mm` each: less than 2 mm above the foam is refused, with the step that would do, by `cut` and by `dryrun`; where nobody has said, `cut` refuses any such pass"},

@@ -151,7 +151,7 @@ type Machine struct {
 	MaxFeedMMPerMin     Number         `json:"max_feed_mm_per_min"`
 	AccelerationMMPerS2 Number         `json:"acceleration_mm_per_s2"`
 	CornerMM            Number         `json:"corner_mm"`    // junction deviation: how far a corner may be rounded to keep speed; 0 stops at corners
-	ClearanceMM         Number         `json:"clearance_mm"` // of a rapid above the top of the foam
+	ClearanceMM         Number         `json:"clearance_mm"` // of a rapid that goes aside, above the top of the foam
 	ZZero               ZZero          `json:"z_zero"`
 	ZCounts             ZCounts        `json:"z_counts,omitempty"`
 	ACounts             ACounts        `json:"a_counts,omitempty"`

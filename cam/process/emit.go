@@ -14,6 +14,7 @@ type emitter struct {
 	at        Point
 	clearZ    float64 // height of rapids
 	clearance float64 // of a rapid downwards, above the floor under it
+	sink      float64 // the lowest that one goes above foam that nobody has cut
 	power     float64 // of cutting moves, laser
 	tol       float64 // mm: a shorter way is none
 	// straightMM is the farthest that it goes straight down into foam, for want of room for a ramp.
@@ -54,13 +55,17 @@ func (e *emitter) retract() {
 // done is the finished list, without room to spare: there may be many.
 func (e *emitter) done() []Move { return append(make([]Move, 0, len(e.moves)), e.moves...) }
 
-// hop goes over a place through the air and down to a floor that lies open, the
-// last of the way at the plunge feed. A rapid is always level or straight up or
-// down, and stays a clearance above the floor.
+// hop goes over a place through the air and down to a floor that lies open, or to the foam's
+// top, the last of the way at the plunge feed. A rapid is always level or straight up or
+// down, and stays a clearance above a floor, and above the top what may stand up there.
 func (e *emitter) hop(to geometry.Point, floor, plunge float64) {
 	e.retract()
 	e.rapid(Point{to, e.clearZ})
-	if above := floor + e.clearance; above < e.clearZ {
+	above := floor + e.clearance
+	if floor == 0 {
+		above = e.sink
+	}
+	if above < e.clearZ {
 		e.rapid(Point{to, above})
 	}
 	e.vertical(floor, plunge)

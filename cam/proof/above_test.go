@@ -1,12 +1,16 @@
 package proof_test
 
 import (
+	"fmt"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"traywright/cam/finding"
 	"traywright/cam/proof"
+	"traywright/profiles"
 )
 
 // What a cutter does just above the foam: no wall shows it, and a shop hand winces.
@@ -38,6 +42,38 @@ func TestCloseAboveTheFoam(t *testing.T) {
 	} {
 		r := proof.Run("", []byte(spoil(t, program)), setup, &want)
 		assert.True(t, r.OK, "%v", r.Findings)
+	}
+}
+
+// A rapid straight down keeps its millimetre from the highest top that the tolerances allow: of a zero that is
+// off, and from the bed of a sheet that is thicker. The programs that are made do, and one that does not is refused.
+func TestSinkingKeepsFromTheHighestTop(t *testing.T) {
+	for _, c := range []struct {
+		what    string
+		machine profiles.Machine
+		given   proof.Tolerances
+		room    float64 // above the planned top
+	}{
+		{"zero", routerMachine(), proof.Tolerances{ZeroMM: proof.Range{Low: -0.6, High: 0.6}}, 1.6},
+		{"zero, and a sheet that is set off from its top", routerMachine(), proof.Tolerances{ZeroMM: proof.Range{Low: -0.6, High: 0.6}, ThicknessMM: proof.Range{Low: -0.5, High: 0.9}}, 1.6},
+		{"zero and thickness from the bed", onTheBed(), proof.Tolerances{ZeroMM: proof.Range{Low: -0.6, High: 0.6}, ThicknessMM: proof.Range{Low: -0.5, High: 0.9}}, 2.5},
+	} {
+		c.machine.ZeroMM.Value = -c.given.ZeroMM.Low
+		s := randomTray(t, seeded(3), c.machine)
+		s.Layers[0].Foam.ThickerMM.Value = c.given.ThicknessMM.High
+		program, setup, want := made(t, s, c.machine)
+		setup.Tolerances = &c.given
+		top := 0.0
+		if c.machine.ZZero == profiles.ZBed {
+			top = s.ThicknessMM()
+		}
+		down := fmt.Sprintf("G0 Z%.4f\n", top+c.room)
+		require.Contains(t, string(program), down, c.what)
+		r := proof.Run("", program, setup, &want)
+		assert.True(t, r.OK, "%s: %v", c.what, r.Findings)
+		lower := strings.ReplaceAll(string(program), down, fmt.Sprintf("G0 Z%.4f\n", top+c.room-0.05))
+		r = proof.Run("", []byte(lower), setup, &want)
+		assert.Equal(t, []string{"rapid-down"}, distinct(errorsOf(r)), "%s: %v", c.what, r.Findings)
 	}
 }
 

@@ -48,11 +48,11 @@ func (t *trial) depths() {
 	}
 }
 
-// rapidHeight: rapids that travel above the foam stay above it.
+// rapidHeight: rapids that end above the foam, aside or straight down, stay above it.
 func (t *trial) rapidHeight() {
 	lowest, at, tool := math.Inf(1), geometry.Point{}, 0
 	for _, m := range t.result.Motions {
-		if low := m.lowest(); m.Rapid && low >= 0 && m.flatLength() > 0 && low < lowest {
+		if low := m.lowest(); m.Rapid && low >= 0 && (m.flatLength() > 0 || m.To.Z < m.From.Z) && low < lowest {
 			lowest, at, tool = low, m.From.Point, m.Tool
 		}
 	}

@@ -40,7 +40,7 @@ func (d *run) tellLow(m Motion, at geometry.Point) {
 	case !m.Rapid:
 		d.wrong(m.Line, "low-travel", "goes sideways %v over foam at %v without cutting it: foam is never so flat", length(low), at).hint("lift it to %v first", clearance)
 	case m.flatLength() == 0:
-		d.wrong(m.Line, "rapid-down", "sinks at rapid to %v over foam at %v: foam is never so flat", length(low), at).hint("sink the last %v at the plunge feed", length(leastAboveMM))
+		d.wrong(m.Line, "rapid-down", "sinks at rapid to %v over foam at %v: foam is never so flat", length(low), at).hint("sink the last %v at the plunge feed", length(d.sinkMM()))
 	case d.setup.Machine.ClearanceMM.Value < leastAboveMM:
 		d.strictly(m.Line, "rapid-too-low", "a rapid passes %v over foam at %v: foam is never so flat", length(low), at).hint("lift it to %v or more first", length(leastAboveMM))
 	default:
@@ -89,10 +89,27 @@ func (d *run) overMM(m Motion) float64 {
 		return 0
 	case m.Rapid && flat && strict:
 		return math.Max(leastAboveMM-slackMM, d.setup.Machine.ClearanceMM.Value/2)
-	case m.Rapid && flat, strict && (flat || m.Rapid):
+	case m.Rapid && !flat && strict:
+		return d.sinkMM() - slackMM
+	case m.Rapid && flat, strict && flat:
 		return leastAboveMM - slackMM
 	}
 	return 0
+}
+
+// sinkMM is how near to the planned top of foam a rapid straight down may come: leastAboveMM, and above that what
+// tolerances lift the real top by. From the bed a thicker sheet does as well, from the top none. At the
+// clearance all rapids are, and the corners of the tolerances say what that is worth.
+func (d *run) sinkMM() float64 {
+	t := d.setup.Tolerances
+	if t == nil {
+		return leastAboveMM
+	}
+	least := leastAboveMM - t.ZeroMM.Low
+	if d.top > 0 {
+		least += t.ThicknessMM.High
+	}
+	return min(least, math.Max(leastAboveMM, d.setup.Machine.ClearanceMM.Value))
 }
 
 // cutWith adds a motion that cuts from one depth to another.
