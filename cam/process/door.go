@@ -99,6 +99,12 @@ type cutter interface {
 	close(p *Program) error
 }
 
+// joiner is a cutter that goes on from one stroke to the next where they meet.
+type joiner interface {
+	// between is what it costs to get from the end of one stroke to the beginning of the next.
+	between(from, to geometry.Path) float64
+}
+
 // finished is an operation and where its tool or beam runs on the wall.
 type finished struct {
 	op    Op

@@ -158,10 +158,13 @@ func (b *builder) addCut(f finished, cut plan.Cut) {
 func (b *builder) marks(sheet plan.Sheet) error {
 	paths, home := sheet.Marks[:sheet.First:sheet.First], b.at
 	for _, p := range paths {
-		last := p.Vertices()
-		home = last[len(last)-1].Point
+		home = endOf(p)
 	}
-	paths = append(paths, orderPaths(home, sheet.Marks[sheet.First:])...)
+	cost := apart
+	if j, ok := b.cutter.(joiner); ok {
+		cost = j.between
+	}
+	paths = append(paths, orderPaths(home, sheet.Marks[sheet.First:], cost)...)
 	if len(paths) == 0 {
 		return nil
 	}

@@ -306,7 +306,7 @@ func TestMarksAreDrawnOnTheShortWay(t *testing.T) {
 			geometry.Vertex{Point: geometry.Point{X: x0, Y: 10}, Bulge: 0.2}, geometry.Vertex{Point: geometry.Point{X: x1, Y: 10}})
 	}
 	dot := geometry.NewPath(geometry.Vertex{Point: geometry.Point{X: 1, Y: 1}})
-	got := orderPaths(geometry.Point{}, []geometry.Path{stroke(60, 50), dot, stroke(10, 20), stroke(40, 30)})
+	got := orderPaths(geometry.Point{}, []geometry.Path{stroke(60, 50), dot, stroke(10, 20), stroke(40, 30)}, apart)
 	require.Len(t, got, 3)
 	for i, want := range [][2]float64{{10, 20}, {30, 40}, {50, 60}} {
 		v := got[i].Vertices()

@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"traywright/cam/plan"
-	"traywright/geometry"
 	"traywright/profiles"
 )
 
@@ -70,23 +69,4 @@ func (r *router) op(kind OpKind, cut plan.Cut, moves []Move, passes int) Op {
 		Kind: kind, Name: cut.Name, Tool: cut.Tool, RPM: top.RPM.Value, KerfMM: cut.KerfMM[0],
 		Passes: passes, Moves: moves,
 	}
-}
-
-// marks engraves at one depth. The tool goes straight in, at the plunge feed.
-func (r *router) marks(paths []geometry.Path) (Op, error) {
-	cut := r.sheet.Marking
-	if !(cut.DepthMM > 0) {
-		return Op{}, unplanned(cut)
-	}
-	f := feedsOf(cut.Recipes[0], r.machine)
-	e := r.newEmitter()
-	for _, p := range paths {
-		e.hop(p.Vertices()[0].Point, 0, f.plunge)
-		e.vertical(-cut.DepthMM, f.plunge)
-		for s := range p.Segments() {
-			e.segment(s, -cut.DepthMM, f.cut)
-		}
-	}
-	e.retract()
-	return r.op(Mark, cut, e.moves, 1), nil
 }

@@ -1,22 +1,26 @@
 package process
 
 import (
+	"iter"
 	"math"
 	"sort"
 
 	"traywright/geometry"
 )
 
-// track is a closed contour measured along its length from its first vertex.
+// track is a closed contour, or a path, measured along its length from its first vertex.
 type track struct {
 	segments []geometry.Segment
 	ends     []float64 // mm from the start to the end of each segment
 }
 
-func newTrack(c geometry.Contour) track {
-	t := track{make([]geometry.Segment, 0, c.Len()), make([]float64, 0, c.Len())}
+func newTrack(c geometry.Contour) track { return trackOf(c.Segments(), c.Len()) }
+
+// trackOf is a track of segments of which each begins where the one before ends.
+func trackOf(segments iter.Seq[geometry.Segment], count int) track {
+	t := track{make([]geometry.Segment, 0, count), make([]float64, 0, count)}
 	sum := 0.0
-	for s := range c.Segments() {
+	for s := range segments {
 		if length := s.Length(); length > 0 {
 			sum += length
 			t.segments, t.ends = append(t.segments, s), append(t.ends, sum)
