@@ -88,9 +88,19 @@ func (report FileReport) with(w *sheetWork, f sheetFile, m profiles.Machine) Fil
 	}
 	if f.Path == w.path() {
 		report.Seconds, report.Left = round(w.run.Seconds, 0.1), w.left()
-		report.BoundSeconds = round(min(w.run.LowerBoundSeconds, process.LeastSeconds(w.program, m)), 0.1)
+		report.BoundSeconds = round(min(w.atFeeds(m), process.LeastSeconds(w.program, m)), 0.1)
 	}
 	return report
+}
+
+// atFeeds is how long the program takes on a machine without inertia, at its feeds and rapids and with its waits.
+func (w *sheetWork) atFeeds(m profiles.Machine) float64 {
+	r := w.run
+	seconds := r.LowerBoundSeconds + max(0, r.Seconds-r.CutSeconds-r.PlungeSeconds-r.RapidSeconds)
+	if rapid := m.RapidMMPerMin.Value; rapid > 0 {
+		seconds += 60 * r.RapidMM / rapid
+	}
+	return min(seconds, r.Seconds)
 }
 
 // left is what a blade leaves to a hand.

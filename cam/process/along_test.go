@@ -13,7 +13,10 @@ import (
 )
 
 // lineCut is a square line of 30 mm from (40, 40) with what a kerf makes of it.
-func lineCut(t *testing.T, kerf, depth float64, beam bool) plan.Cut {
+func lineCut(t interface {
+	require.TestingT
+	Helper()
+}, kerf, depth float64, beam bool) plan.Cut {
 	t.Helper()
 	line := rectangle(40, 40, 30, 30, 0)
 	hole, err := geometry.Offset(line, kerf/2, tol)

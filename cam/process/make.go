@@ -172,7 +172,7 @@ func (b *builder) marks(sheet plan.Sheet) error {
 	if err != nil {
 		return err
 	}
-	op.LeastS = leastMarks(b.marking, b.machine, paths)
+	op.LeastS, op.Strokes = leastMarks(b.marking, b.machine, paths), strokeBoxes(paths)
 	b.add(op)
 	for _, p := range paths {
 		b.program.Drawn = append(b.program.Drawn, Drawn{Kind: Mark, Tool: op.Tool, Path: p})

@@ -67,6 +67,8 @@ type Op struct {
 	StraightMM float64
 	// LeastS is how long it takes at least, in seconds: see LeastSeconds.
 	LeastS float64
+	// Strokes are the boxes that its lines lie in, for that.
+	Strokes []geometry.Box
 
 	Moves []Move // begins with a rapid at clearance height, ends retracted (router) or beam off
 }
