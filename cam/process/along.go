@@ -2,6 +2,7 @@ package process
 
 import (
 	"fmt"
+	"math"
 
 	"traywright/cam/plan"
 	"traywright/geometry"
@@ -45,27 +46,39 @@ func (r *router) groove(cut plan.Cut, near geometry.Point) (finished, error) {
 	return finished{op, geometry.NewRegion(cut.Along)}, nil
 }
 
-// closingStraight is where a groove begins that ends in the middle of a straight part, the
-// longest there is: in a turn, the last foam that the cutter takes would be a large corner of
-// a plug that only the skin holds by then. Of several the one that begins nearest.
+// closingLooks is at how many places of a straight part it is looked whether the groove may end there.
+const closingLooks = 8
+
+// closingStraight is where a groove begins that ends on a straight part, a kerf from both its ends or in its
+// middle: in a turn, the last foam that the cutter takes would be a large corner of a plug that only the skin
+// holds by then. Of straight parts at least half as long as the longest it is where it begins nearest.
 func (r *router) closingStraight(cut plan.Cut, way geometry.Contour, near geometry.Point) place {
 	t := newTrack(way)
 	run := 0.0
 	for _, l := range r.levels(cut, t.length()) {
 		run += l.ramp + l.flat
 	}
-	best, longest, least := t.start(), 0.0, 0.0
-	for i, s := range t.segments {
-		length := s.Length()
+	straight := func(s geometry.Segment) float64 {
 		if s.IsArc() {
-			length /= 1000 // only where there is nothing straight
+			return s.Length() / 1000 // only where there is nothing straight
 		}
-		if length <= longest-tieMM {
+		return s.Length()
+	}
+	longest := 0.0
+	for _, s := range t.segments {
+		longest = math.Max(longest, straight(s))
+	}
+	best, least := t.start(), math.Inf(1)
+	for i, s := range t.segments {
+		if straight(s) < longest/2-tieMM {
 			continue
 		}
-		begin := t.at(t.ends[i] - s.Length()/2 - run)
-		if d := begin.DistanceTo(near); length > longest+tieMM || d < least-tieMM {
-			best, longest, least = begin, length, d
+		room := math.Max(0, s.Length()/2-cut.WidestMM())
+		for k := range closingLooks + 1 {
+			end := t.ends[i] - s.Length()/2 + room*float64(2*k-closingLooks)/closingLooks
+			if d := t.at(end - run).DistanceTo(near); d < least-tieMM {
+				best, least = t.at(end-run), d
+			}
 		}
 	}
 	return nearestOn(way, best)

@@ -10,6 +10,7 @@ import (
 
 	"traywright/cam/plan"
 	"traywright/geometry"
+	"traywright/profiles"
 )
 
 // lineCut is a square line of 30 mm from (40, 40) with what a kerf makes of it.
@@ -80,8 +81,8 @@ func TestAlongLineClimbsOnThePlug(t *testing.T) {
 }
 
 // A plug is waste and the wall around it is not: it is climbed on, the drawing goes to the
-// groove's floor, what is finished goes through, and the cutter ends in the middle of a
-// straight part, where the last that it takes of the plug is smallest.
+// groove's floor, what is finished goes through, and the cutter ends on a straight
+// part, where the last that it takes of the plug is smallest.
 func TestAlongAPlug(t *testing.T) {
 	cut := lineCut(t, 3.175, 11.4, false)
 	cut.Plug = true
@@ -101,13 +102,52 @@ func TestAlongAPlug(t *testing.T) {
 	for _, v := range cut.Along.Vertices() {
 		corner = math.Min(corner, v.DistanceTo(last.Point))
 	}
-	assert.InDelta(t, 15, corner, 1e-6, "half of a side of 30 mm")
+	assert.GreaterOrEqual(t, corner, 3.175-1e-9, "a kerf from the corners")
+	assert.LessOrEqual(t, corner, 15.0)
 	assert.Equal(t, 11.4, p.Drawn[0].DepthMM)
 	assert.Zero(t, p.Finished[0].DepthMM)
 	assert.InDelta(t, 33.175, p.Finished[0].Contour.Bounds().Width(), 1e-6, "the hole, and not its plug")
 	if len(p.Finished) > 1 {
 		assert.Greater(t, p.Finished[1].Contour.Bounds().Width(), 33.2, "the outline comes next")
 	}
+}
+
+// Wherever the cutter comes from, a groove around a plug ends on a long straight part, a kerf from its corners or in
+// its middle, and begins no farther away than one that ends in the middle of the longest.
+func TestAGrooveEndsOnAStraight(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		long, wide := rapid.Float64Range(4, 60).Draw(t, "long"), rapid.Float64Range(4, 60).Draw(t, "wide")
+		ring := rectangle(40, 40, long, wide, 0).Contours()[0]
+		kerf := 3.175
+		cut := plan.Cut{Name: "it", Along: ring, Plug: true, DepthMM: 20, KerfMM: []float64{kerf}, Recipes: []profiles.Recipe{routerRecipe("pad")}}
+		cut.Passes = routing{}.Passes(0, 20, []plan.Bed{{BottomMM: 30, Recipe: cut.Recipes[0]}})
+		r, err := newRouter(routerSheet(30), benchRouter(), tol)
+		require.NoError(t, err)
+		near := geometry.Point{X: rapid.Float64Range(0, 120).Draw(t, "x"), Y: rapid.Float64Range(0, 120).Draw(t, "y")}
+		begin, run := r.closingStraight(cut, ring, near), 0.0
+		for _, l := range r.levels(cut, ring.Length()) {
+			run += l.ramp + l.flat
+		}
+		way := newTrack(ring)
+		ends := func(p geometry.Point) geometry.Point { mm, _ := alongPath(pathOf(ring), p); return way.at(mm + run) }
+		end := ends(begin.Point)
+		for s := range ring.Segments() {
+			if on, share := s.Nearest(end); on.DistanceTo(end) < 1e-6 && share > 1e-9 && share < 1-1e-9 {
+				assert.GreaterOrEqual(t, s.Length(), math.Max(long, wide)/2-1e-6)
+				assert.GreaterOrEqual(t, math.Min(share, 1-share)*s.Length(), math.Min(kerf, s.Length()/2)-1e-6)
+			}
+			if s.Length() >= math.Max(long, wide)-1e-9 { // to end in its middle is one of those looked at
+				mm, _ := alongPath(pathOf(ring), s.At(0.5))
+				assert.LessOrEqual(t, begin.DistanceTo(near), way.at(mm-run).DistanceTo(near)+1e-6)
+			}
+		}
+	})
+}
+
+// pathOf is a contour as a path that ends where it begins.
+func pathOf(c geometry.Contour) geometry.Path {
+	v := c.Vertices()
+	return geometry.NewPath(append(v, geometry.Vertex{Point: v[0].Point})...)
 }
 
 // A groove goes on down where its level began: nowhere does it take more than a step-down of what
