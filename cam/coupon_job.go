@@ -92,7 +92,7 @@ func neededCoupons(p *plan.Plan, spec kerf.CouponSpec) (specs []kerf.CouponSpec,
 	for _, n := range needs(p) {
 		if n.known {
 			found = append(found, finding.Finding{Severity: finding.Note, Rule: "kerf-known", Where: n.String(),
-				Message: fmt.Sprintf("left out: its kerf, %.4g ± %.2g mm, is known for %.4g mm", n.recipe.KerfMM.Value, n.recipe.KerfIntervalMM.Value, n.low)})
+				Message: fmt.Sprintf("left out: its kerf, %s give or take %s, is known for %s", fineIn(n.recipe.KerfMM.Value, spec.Units), fineIn(n.recipe.KerfIntervalMM.Value, spec.Units), fineIn(n.low, spec.Units))})
 			continue
 		}
 		open = append(open, n)
@@ -119,16 +119,25 @@ func neededCoupons(p *plan.Plan, spec kerf.CouponSpec) (specs []kerf.CouponSpec,
 	return specs, found
 }
 
+// fineIn is a length to a thousandth.
+func fineIn(mm float64, u units.Unit) string {
+	per := 1.0
+	if u == units.Inch {
+		per = 25.4
+	}
+	return fmt.Sprintf("%g %s", math.Round(mm/per*1000)/1000, u)
+}
+
 // tell says what the thickness of a piece leaves unknown.
 func (n couponNeed) tell(at units.Length, u units.Unit, stops bool) finding.List {
 	one := finding.Finding{Where: n.String()}
 	switch thickest := slices.Max(n.sheets); {
 	case at == 0:
-		one.Rule, one.Message = "tool-too-short", fmt.Sprintf("no foam of it is sold that it reaches through, and %.4g mm deep are cut with it", n.low)
+		one.Rule, one.Message = "tool-too-short", fmt.Sprintf("no foam of it is sold that it reaches through, and %s deep are cut with it", fineIn(n.low, u))
 		one.Hint = "give the job a longer tool: a coupon of thinner foam is cut with --foam and --thickness instead of --job"
 	case at.MM() < n.low && !profiles.Alike(at.MM(), n.low):
 		one.Severity, one.Rule = finding.Warning, "coupon-thinner"
-		one.Message, one.Hint = fmt.Sprintf("cuts %.4g mm deep, and no coupon of it can be deeper than %s: its kerf there stays unknown", n.low, at.Exact(u)), "use a longer tool for what is so deep"
+		one.Message, one.Hint = fmt.Sprintf("cuts %s deep, and no coupon of it can be deeper than %s: its kerf there stays unknown", fineIn(n.low, u), at.Exact(u)), "use a longer tool for what is so deep"
 	case stops && thickest.MM() > n.high:
 		one.Severity, one.Rule = finding.Note, "tool-short"
 		one.Message = fmt.Sprintf("too short for foam of %s: its kerf is measured in %s, and counts for cuts up to so deep", thickest.Exact(u), at.Exact(u))
