@@ -77,11 +77,17 @@ func (c *cutSheetPages) overview(job cutSheetText) error {
 		if err != nil {
 			return err
 		}
-		p.picture = &picture
-		if i > 0 {
-			c.pages = append(c.pages, p)
-		} else if content := job.overview; !c.fits(p, content) {
-			c.spread(p, c.listed(p, content))
+		pictured := p
+		pictured.picture = &picture
+		switch content := job.overview; {
+		case i > 0:
+			c.pages = append(c.pages, pictured)
+		case c.fits(pictured, content):
+		case c.whole(p, content(c.typeset(spreadPT))) && !c.whole(pictured, content(c.typeset(spreadPT))): // what is to be bought and done goes before a picture
+			pictured.aside, pictured.figure = "continued", ""
+			c.spread(content, p, pictured)
+		default:
+			c.spread(c.listed(pictured, content), pictured)
 		}
 	}
 	return nil
@@ -90,24 +96,28 @@ func (c *cutSheetPages) overview(job cutSheetText) error {
 // listed has the list of programs before what is to be bought, where only so all of it stands on
 // the first page.
 func (c *cutSheetPages) listed(p sheetPage, content func(typeset) []block) func(typeset) []block {
-	isList := func(b block) bool { return b.over > 0 }
-	moved := func(t typeset) []block {
-		blocks := content(t)
-		if i := slices.IndexFunc(blocks, isList); i >= 0 {
-			list := blocks[i]
-			blocks = slices.Insert(slices.Delete(blocks, i, i+1), i-list.over, list)
-		}
-		return blocks
-	}
-	top, bottom := c.span(p)
-	whole := func(blocks []block) bool {
-		_, rest := flow(blocks, c.columns(top, bottom), false)
-		return !slices.ContainsFunc(rest, isList)
-	}
-	if t := c.typeset(spreadPT); whole(content(t)) || !whole(moved(t)) {
+	if t := c.typeset(spreadPT); c.whole(p, content(t)) || !c.whole(p, listBefore(content(t))) {
 		return content
 	}
-	return moved
+	return func(t typeset) []block { return listBefore(content(t)) }
+}
+
+// whole reports whether a page has all of the list of programs, and so all that stands before it.
+func (c *cutSheetPages) whole(p sheetPage, blocks []block) bool {
+	top, bottom := c.span(p)
+	_, rest := flow(blocks, c.columns(top, bottom), false)
+	return !slices.ContainsFunc(rest, isList)
+}
+
+func isList(b block) bool { return b.list }
+
+// listBefore moves the list of programs before what it may stand over.
+func listBefore(blocks []block) []block {
+	if i := slices.IndexFunc(blocks, isList); i >= 0 {
+		list := blocks[i]
+		blocks = slices.Insert(slices.Delete(blocks, i, i+1), i-list.over, list)
+	}
+	return blocks
 }
 
 // overview is what the first page says.
@@ -130,7 +140,7 @@ func (t cutSheetText) overview(s typeset) (blocks []block) {
 	add("Sheets to part first, by straight cuts", t.Saw, s.paragraphs)
 	if !t.Hand && len(t.Steps) > 0 {
 		list := s.steps(t.Steps)
-		list.over = len(blocks) - before
+		list.list, list.over = true, len(blocks)-before
 		blocks = append(blocks, list)
 	}
 	add("Worth a look", worth(t.Findings), s.paragraphs)
@@ -154,7 +164,7 @@ func (c *cutSheetPages) passes(job cutSheetText) {
 		return []block{t.paragraphs("Common practice and judgment, no source", job.Passes)}
 	}
 	if !c.fits(p, content) {
-		c.spread(p, content)
+		c.spread(content, p)
 	}
 }
 
@@ -215,7 +225,7 @@ func (c *cutSheetPages) pictured(p sheetPage, s sheetText, content func(typeset)
 			if !lowest {
 				continue
 			}
-			c.spread(p, content)
+			c.spread(content, p)
 		}
 		*p.picture, err = c.embed(data) // the page has it already
 		return err
@@ -261,14 +271,17 @@ func (c *cutSheetPages) fits(p sheetPage, content func(typeset) []block) bool {
 	return false
 }
 
-// spread lays text over as many pages as it takes.
-func (c *cutSheetPages) spread(p sheetPage, content func(typeset) []block) {
+// spread lays text over these pages and as many more as it takes.
+func (c *cutSheetPages) spread(content func(typeset) []block, pages ...sheetPage) {
 	rest := content(c.typeset(spreadPT))
-	for len(rest) > 0 {
+	for i := 0; i < len(pages) || len(rest) > 0; i++ {
+		p := sheetPage{head: pages[0].head, aside: "continued"}
+		if i < len(pages) {
+			p = pages[i]
+		}
 		top, bottom := c.span(p)
 		p.rows, rest = flow(rest, c.columns(top, bottom), false)
 		c.pages = append(c.pages, p)
-		p = sheetPage{head: p.head, aside: "continued"}
 	}
 }
 

@@ -130,7 +130,7 @@ func TestListOfProgramsStandsWhole(t *testing.T) {
 		content := func(typeset) []block {
 			of := func(mm float64) block { return block{rows: slices.Repeat([]row{{height: mm / 10}}, 10)} }
 			programs := of(list)
-			programs.over = 1
+			programs.list, programs.over = true, 1
 			return []block{of(60), of(30), of(25), programs, of(80)}
 		}
 		got := c.listed(whole, content)(c.typeset(8))
@@ -159,4 +159,45 @@ func TestLeastRatio(t *testing.T) {
 		assert.LessOrEqual(t, least, ratio)
 		assert.Greater(t, least, 0.9*ratio, "nor much more")
 	}
+}
+
+// The first page has the list of programs, and all before it, on both papers: beside the first picture where both
+// have room there, before it where only the page alone has; nothing is lost on the way.
+func TestFirstPageSaysWhatToBuyAndDo(t *testing.T) {
+	var seen [3]int
+	for _, size := range []Paper{a4, letter} {
+		for programs := 1; programs < 130; programs += 4 {
+			d, err := newDocument(size, "a test")
+			require.NoError(t, err)
+			c := &cutSheetPages{document: d}
+			var picture bytes.Buffer
+			require.NoError(t, png.Encode(&picture, image.NewGray(image.Rect(0, 0, shortPX, shortPX))))
+			job := cutSheetText{InAll: "hours", Before: []string{"a caution"}, Buy: []string{"a sheet"}, Steps: slices.Repeat([]stepRow{{File: "a.ngc", Copies: 1}}, programs), Overview: [][]byte{picture.Bytes()}}
+			require.NoError(t, c.overview(job))
+			rows := 0
+			for _, p := range c.pages {
+				rows += len(p.rows)
+			}
+			whole := job.overview(c.typeset(spreadPT))
+			want := 0
+			for _, b := range whole {
+				want += len(b.rows)
+			}
+			assert.Equal(t, want, rows, "%d programs", programs)
+			alone := c.whole(sheetPage{}, whole)
+			switch {
+			case c.pages[0].picture != nil:
+				seen[0]++
+				assert.True(t, !alone || len(c.pages) == 1 || c.whole(c.pages[0], whole), "%d programs", programs)
+			case alone:
+				seen[1]++
+				require.Greater(t, len(c.pages), 1)
+				assert.NotNil(t, c.pages[1].picture)
+			}
+			if !alone {
+				seen[2]++
+			}
+		}
+	}
+	assert.NotContains(t, seen, 0, "all kinds were met")
 }

@@ -223,6 +223,13 @@ func toldHere(found finding.List) finding.List {
 // before is what to see to before the first sheet of the job.
 func (c CutSheet) before() []string {
 	list := slices.Clone(c.Owner)
+	for _, s := range c.Sheets {
+		for _, caution := range s.Cautions {
+			if !slices.Contains(list, caution) {
+				list = append(list, caution)
+			}
+		}
+	}
 	for _, p := range Inscriptions(c.Plan) {
 		list = append(list, fmt.Sprintf("Read aloud, letter by letter: %q goes onto %s", p.Text, p.Where(c.Unit)))
 	}

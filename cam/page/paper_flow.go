@@ -10,6 +10,7 @@ type row struct {
 type block struct {
 	rows      []row // the heading is the first and stays with the second
 	newColumn bool  // begins a column where the page has room for that
+	list      bool  // of programs
 	over      int   // of the list of programs: how many blocks before it may stand behind it
 }
 
