@@ -162,7 +162,7 @@ func laidPieces(t *testing.T, o kerf.OffcutReport, text map[string]string, m pro
 		}
 		p.goes, p.cut = on(all, 0), on(cut, lengthMM(t, k[1]+" "+k[2])/2)
 		page := text[strings.TrimSuffix(place.Path, ".ngc")+".md"]
-		assert.Contains(t, page, fmt.Sprintf("%s in from the foam's left edge and %s from its front edge", z[1], z[2]))
+		assert.Contains(t, page, fmt.Sprintf("%s from the foam's left edge and %s from its front edge", z[1], z[2]))
 		if keep := saysKeep.FindStringSubmatch(page); keep != nil {
 			p.keep = keep[1:]
 		}

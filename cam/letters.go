@@ -1,10 +1,12 @@
 package cam
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
 	"traywright/cam/finding"
+	"traywright/cam/job"
 	"traywright/cam/page"
 )
 
@@ -30,7 +32,14 @@ func lettersLacking(r Request) finding.List {
 		look(c.Name, c.Position.String())
 	}
 	for _, p := range r.Job.Roster {
-		look(p.Name, p.Position.String())
+		look(cmp.Or(p.Name, p.ID), p.Position.String())
+	}
+	for _, t := range r.Job.Trays {
+		for _, k := range t.Pockets {
+			if !slices.ContainsFunc(r.Job.Roster, func(p job.Piece) bool { return p.ID == k.For }) {
+				look(k.For, k.Position.String())
+			}
+		}
 	}
 	for _, rules := range r.Rules {
 		look(rules.Owner, rules.File)
@@ -48,7 +57,7 @@ func lettersLacking(r Request) finding.List {
 	}
 	return finding.List{{
 		Severity: finding.Warning, Rule: "letters-lacking", Where: where,
-		Message: fmt.Sprintf("the letters of pictures and paper lack %s: there each stands as its number, such as [%04X]", shown, lacking[0]),
-		Hint:    "cut-sheet.md and look.html have all words as written; for pictures and paper, spell them in Latin, Greek or Cyrillic letters",
+		Message: fmt.Sprintf("the letters of pictures and paper lack %s: there each stands as its number, such as [%04X], and a piece on a picture as its id", shown, lacking[0]),
+		Hint:    "pages that end in .md, and look.html, have all words as written; for pictures and paper, spell them in Latin, Greek or Cyrillic letters",
 	}}
 }

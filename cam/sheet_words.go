@@ -82,7 +82,7 @@ func recipeSources(s *plan.Sheet) string {
 func (w *sheetWork) pictureOptions(r Request, p *plan.Plan) page.PictureOptions {
 	return page.PictureOptions{
 		Title: w.title(), Unit: r.Unit, ThicknessMM: w.sheet.ThicknessMM(), Machine: w.sheet.On(p.Machine),
-		Wanted: w.wanted(p.Machine), Lines: w.caption(r), Job: p, Laid: w.laidOn, Offcut: w.offcut, Ears: w.tray.Ears,
+		Spell: gcode.Plain, Wanted: w.wanted(p.Machine), Lines: w.caption(r), Job: p, Laid: w.laidOn, Offcut: w.offcut, Ears: w.tray.Ears,
 		LowMM: w.whole.Min.Point,
 	}
 }

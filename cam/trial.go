@@ -6,6 +6,7 @@ import (
 	"path"
 
 	"traywright/cam/finding"
+	"traywright/cam/gcode"
 	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/proof"
@@ -173,7 +174,7 @@ func (d *Tried) Compared() bool { return d.wanted != nil && d.Unfollowed == 0 }
 func (d *Tried) sheetOptions() page.PictureOptions {
 	return page.PictureOptions{
 		Title: path.Base(d.trial.Name), Unit: d.trial.Unit, ThicknessMM: d.setup.ThicknessMM,
-		Machine: d.setup.Machine, Wanted: d.wanted, Job: d.plan, Found: d.found,
+		Machine: d.setup.Machine, Spell: gcode.Plain, Wanted: d.wanted, Job: d.plan, Found: d.found,
 	}
 }
 

@@ -80,9 +80,9 @@ const (
 	unmarked = "AAAAAACEEEEIIIINOOOOOUUUUYaaaaaaceeeeiiiinooooouuuuyy"
 )
 
-// clean reduces a user's text to printable ASCII on one line that can neither
-// close a comment nor open one.
-func clean(text string) string {
+// Plain reduces a user's text to what comments of programs have of it: printable ASCII on one
+// line that can neither close a comment nor open one.
+func Plain(text string) string {
 	var b strings.Builder
 	for _, r := range text {
 		b.WriteString(cleanRune(r))
@@ -131,7 +131,7 @@ func (k comments) comment(key, text string) string {
 	}
 	var b strings.Builder
 	open := key + ": "
-	for _, part := range wrap(clean(text), k.width-len(open)) {
+	for _, part := range wrap(Plain(text), k.width-len(open)) {
 		b.WriteString(k.before + open + part + k.behind + "\n")
 		open = "+ "
 	}

@@ -329,7 +329,7 @@ func TestOffcutHasARim(t *testing.T) {
 	up := func(mm float64) float64 { return 5 * math.Ceil(mm/5) }
 	in := up(groove + rim)
 	assert.Contains(t, text, fmt.Sprintf("at least %g × %g mm", up(in+141+groove+rim), up(in+158+groove+rim)))
-	assert.Contains(t, text, fmt.Sprintf("%g mm in from the foam's left edge and %g mm from its front edge", in, in))
+	assert.Contains(t, text, fmt.Sprintf("%g mm from the foam's left edge and %g mm from its front edge", in, in))
 }
 
 // Nothing in a zero coupon breaks what only reads it.

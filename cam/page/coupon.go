@@ -106,7 +106,7 @@ func (c Coupon) laid(t *couponText, s Sheet) {
 		t.Loose = []string{wireOff}
 	}
 	t.Loose = c.released(t.Loose)
-	t.Inset = fmt.Sprintf("%s in from the foam's left edge and %s from its front edge", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))
+	t.Inset = fmt.Sprintf("%s from the foam's left edge and %s from its front edge", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))
 }
 
 // settings fills the table of the coupon's settings, the kerf left out: it is
@@ -148,7 +148,7 @@ func (c Coupon) rows(t *couponText) {
 
 func (c Coupon) trial(t kerf.Trial) couponTrial {
 	row := couponTrial{
-		Label: t.Label, For: rosterNames(c.Coupon.Job.Roster)(strings.Join(t.Pieces, ", ")), At: c.length(t.At.X) + ", " + c.length(t.At.Y),
+		Label: t.Label, For: rosterNames(c.Coupon.Job.Roster, false)(strings.Join(t.Pieces, ", ")), At: c.length(t.At.X) + ", " + c.length(t.At.Y),
 		Size: c.exact(t.Length) + " × " + c.exact(t.Width), Depth: "through",
 	}
 	if t.Round {

@@ -56,7 +56,7 @@ type Sheet struct {
 	Picture  PictureOptions
 	Drawings Drawings
 	BlankMM  [2]float64 // the least foam it is cut from, X and Y, with a rim to hold it by
-	InsetMM  [2]float64 // how far in from the foam's left and front edge X0 Y0 lies
+	InsetMM  [2]float64 // how far from the foam's left and front edge X0 Y0 lies
 	ClampMM  float64    // how much of the rim, from outside, may be clamped
 	Owner    []string   // what the machine's owner requires of the sheet
 	Cautions []string

@@ -20,7 +20,7 @@ type (
 	}
 	stepRow struct {
 		File, Tray, Foam, Thickness, Room, Time string
-		Tools                                   string // that a hand puts in, "" where none does
+		Tools                                   string // that a hand puts in, as "fit T2", or leaves in, "T2"; "" where none does
 		Copies                                  int
 	}
 	trayRow struct {
@@ -112,13 +112,18 @@ func (c CutSheet) addMaterial(rows []materialRow, s Sheet, l plan.Layer) []mater
 // steps are the programs in the order in which they are cut.
 func (c CutSheet) steps() []stepRow {
 	var rows []stepRow
+	fitted := ""
 	for _, s := range c.Sheets {
 		if c.byHand() {
 			rows = append(rows, c.handStep(s))
 			continue
 		}
+		tools := c.toolNames(s)
+		if tools != fitted {
+			tools, fitted = "fit "+tools, tools
+		}
 		rows = append(rows, stepRow{
-			File: s.File, Tray: s.trays(), Copies: s.made(), Tools: c.toolNames(s),
+			File: s.File, Tray: s.trays(), Copies: s.made(), Tools: tools,
 			Foam: s.Foams, Thickness: c.thick(s.Sheet.ThicknessMM()), Room: c.swept(s), Time: finding.Duration(s.Run.Seconds),
 		})
 	}

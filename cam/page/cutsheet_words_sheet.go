@@ -218,7 +218,7 @@ func (c CutSheet) work(s Sheet) []string {
 	if s.InsetMM == [2]float64{} {
 		zero += ": X0 Y0 is the foam's front left corner."
 	} else {
-		zero += fmt.Sprintf(": X0 Y0 lies %s in from the foam's left edge and %s from its front edge.", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))
+		zero += fmt.Sprintf(": X0 Y0 lies %s from the foam's left edge and %s from its front edge.", c.length(s.InsetMM[0]), c.length(s.InsetMM[1]))
 	}
 	zero += c.touched(s)
 	load := c.load(s)

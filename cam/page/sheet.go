@@ -18,19 +18,20 @@ import (
 // PictureOptions is what the picture of a program says beside what the dry run
 // found. All of it may be left out.
 type PictureOptions struct {
-	Title       string           // "" is the program's path
-	Lines       []string         // caption under the title
-	Unit        units.Unit       // that lengths are printed in
-	ThicknessMM float64          // of the foam; 0 is what the program's header says, if it does
-	Machine     profiles.Machine // bed and clamps; without travel no bed is drawn
-	ZeroMM      geometry.Point   // where the program's X0 Y0 lies on the bed
-	LowMM       geometry.Point   // the lowest X and Y of all programs of the sheet; zero: of this program
-	Wanted      *proof.Wanted    // what was planned, to mark differences; nil for no comparison
-	Job         *plan.Plan       // all pictures of a job have one scale of depth; nil for a program alone
-	Laid        *stock.Setup     // of a sheet of the stock, what lies on it
-	Offcut      *Offcut          // of a test piece, its place on the foam that several are cut from; nil for none
-	Ears        []geometry.Box   // of trays, which stay on until their layers are glued
-	Found       finding.List     // what is wrong or worth knowing beside what the dry run found
+	Title       string              // "" is the program's path
+	Lines       []string            // caption under the title
+	Unit        units.Unit          // that lengths are printed in
+	ThicknessMM float64             // of the foam; 0 is what the program's header says, if it does
+	Machine     profiles.Machine    // bed and clamps; without travel no bed is drawn
+	ZeroMM      geometry.Point      // where the program's X0 Y0 lies on the bed
+	LowMM       geometry.Point      // the lowest X and Y of all programs of the sheet; zero: of this program
+	Spell       func(string) string // how a program has a name of the plan; nil: as it is
+	Wanted      *proof.Wanted       // what was planned, to mark differences; nil for no comparison
+	Job         *plan.Plan          // all pictures of a job have one scale of depth; nil for a program alone
+	Laid        *stock.Setup        // of a sheet of the stock, what lies on it
+	Offcut      *Offcut             // of a test piece, its place on the foam that several are cut from; nil for none
+	Ears        []geometry.Box      // of trays, which stay on until their layers are glued
+	Found       finding.List        // what is wrong or worth knowing beside what the dry run found
 }
 
 // Picture draws one program's picture as PNG: the foam after the cut with its

@@ -89,12 +89,24 @@ func depthAt(f proof.Field, p geometry.Point) float64 {
 	return float64(f.DepthMM[int(y)*f.Columns+int(x)])
 }
 
-// name gives operations the names that the roster of the job gives the pieces in their brackets.
+// name gives operations the plan's names, of which a program has no letters but ASCII, and the names that
+// the roster of the job gives the pieces in their brackets.
 func (s *sheet) name() {
+	if s.o.Wanted != nil && s.o.Spell != nil {
+		planned := map[string]string{}
+		for _, c := range s.o.Wanted.Cuts {
+			for _, name := range []string{c.Name, plan.RoughingOf + c.Name} {
+				planned[s.o.Spell(name)] = name
+			}
+		}
+		for i := range s.ops {
+			s.ops[i].name = cmp.Or(planned[s.ops[i].name], s.ops[i].name)
+		}
+	}
 	if s.o.Job == nil || s.o.Job.Job == nil {
 		return
 	}
-	names := rosterNames(s.o.Job.Job.Roster)
+	names := rosterNames(s.o.Job.Job.Roster, s.typesetter != nil)
 	for i := range s.ops {
 		o := &s.ops[i]
 		o.called = names(o.piece())
@@ -102,11 +114,11 @@ func (s *sheet) name() {
 }
 
 // rosterNames puts what the roster calls its pieces in the place of their ids, which are listed with
-// commas; an id stays where the letters lack some of its name.
-func rosterNames(roster []job.Piece) func(ids string) string {
+// commas; in a picture an id stays where the letters lack some of its name.
+func rosterNames(roster []job.Piece, picture bool) func(ids string) string {
 	names := map[string]string{}
 	for _, p := range roster {
-		if p.Name != "" && Lacking(p.Name) == nil {
+		if p.Name != "" && !(picture && Lacking(p.Name) != nil) {
 			names[p.ID] = p.Name
 		}
 	}

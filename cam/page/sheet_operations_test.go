@@ -2,6 +2,7 @@ package page
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -96,12 +97,14 @@ func TestSteppedPocketsKeepTheirDepths(t *testing.T) {
 func TestOperationsAreCalledByTheRoster(t *testing.T) {
 	p := &plan.Plan{Job: &job.Job{Roster: []job.Piece{{ID: "die", Name: "Die of bone"}, {ID: "fan", Name: "\U00012000"}, {ID: "keg"}}}}
 	var ops []proof.Motion
-	for i, name := range []string{"pocket 1 <die>", "pocket 2 <fan>", "pocket 3 <keg>", plan.RoughingOf + "pocket 1 <die>", "fit 2 <die, keg>", "outline"} {
+	for i, name := range []string{"pocket 1 <die>", "pocket 2 <fan>", "pocket 3 <keg>", plan.RoughingOf + "pocket 1 <die>", "fit 2 <die, keg>", strings.ToLower("pocket 7 (Ναύτης)"), "outline"} {
 		ops = append(ops, proof.Motion{Op: name, On: true, From: proof.Point{Point: geometry.Point{X: float64(10 * i)}, Z: -5}, To: proof.Point{Point: geometry.Point{X: float64(10*i + 5)}, Z: -5}})
 	}
+	o := PictureOptions{Job: p, Spell: strings.ToLower, Wanted: &proof.Wanted{Cuts: []proof.WantedCut{{Name: "pocket 7 (Ναύτης)"}}}}
 	var said []string
-	for _, g := range newSheet(nil, proof.Result{Motions: ops}, PictureOptions{Job: p}).groups {
+	for _, g := range newSheet(setter(t), proof.Result{Motions: ops}, o).groups {
 		said = append(said, g.piece)
 	}
-	assert.Equal(t, []string{"Die of bone", "fan", "keg", "Die of bone, roughed", "Die of bone, keg", "outline"}, said)
+	assert.Equal(t, []string{"Die of bone", "fan", "keg", "Die of bone, roughed", "Die of bone, keg", "Ναύτης", "outline"}, said)
+	assert.Equal(t, "\U00012000", newSheet(nil, proof.Result{Motions: ops}, o).groups[1].piece, "as written")
 }

@@ -268,12 +268,12 @@ func (w profileWriter) foam(f profiles.Foam) {
 	}
 	var stock []string
 	for _, l := range f.Thicknesses {
-		stock = append(stock, l.Format(w.unit))
+		stock = append(stock, l.Exact(w.unit))
 	}
 	w.row("  thicknesses", strings.Join(stock, ", "), f.StockSource)
 	var sizes []string
 	for _, s := range f.Sizes {
-		sizes = append(sizes, s[0].Format(w.unit)+" x "+s[1].Format(w.unit))
+		sizes = append(sizes, s[0].Exact(w.unit)+" x "+s[1].Exact(w.unit))
 	}
 	if sizes != nil {
 		w.row("  sizes", strings.Join(sizes, ", "), f.StockSource)

@@ -245,7 +245,7 @@ func (o *ownStart) pieceOf(text string) (typedPiece, error) {
 		case strings.Trim(words[i], "0") == "":
 			why = fmt.Errorf("%q is none of them: how many are there", text)
 		default:
-			read = append(read, typedPiece{strings.Join(words[:i], " "), words[i], sizes})
+			read = append(read, typedPiece{strings.Trim(strings.Join(words[:i], " "), `"`), words[i], sizes})
 		}
 	}
 	switch len(read) {
