@@ -96,18 +96,19 @@ func jobScale(p *plan.Plan) float64 {
 // mostDepths is how many depths a legend names.
 const mostDepths = 7
 
-// named are the depths that a legend names: each once, to a hundredth of a
-// millimetre, rising; of more than a legend has room for, the deepest and others
+// named are the depths that a legend names: of those that are one to a hundredth of a
+// millimetre, one, rising; of more than a legend has room for, the deepest and others
 // evenly between.
 func named(depths []float64) []float64 {
 	var list []float64
+	hundredths := func(d float64) float64 { return math.Round(d * 100) }
 	for _, d := range depths {
-		if d = math.Round(d*100) / 100; d > 0 && d < deepestMM {
+		if hundredths(d) > 0 && d < deepestMM {
 			list = append(list, d)
 		}
 	}
 	slices.Sort(list)
-	list = slices.Compact(list)
+	list = slices.CompactFunc(list, func(a, b float64) bool { return hundredths(a) == hundredths(b) })
 	if len(list) <= mostDepths {
 		return list
 	}

@@ -23,7 +23,8 @@ func Length(mm float64, u units.Unit) string {
 	case isFraction(exact):
 		return exact.Format(u)
 	}
-	return strconv.FormatFloat(math.Round(mm/per(u)*1000)/1000, 'f', -1, 64) + " in"
+	const thousandth = 25_400 // nanometres
+	return strconv.FormatFloat(math.Round(float64(exact)/thousandth)/1000, 'f', -1, 64) + " in"
 }
 
 // Thick is a sheet's thickness: in mm where inches would be rounded, for no shop sells those.

@@ -117,8 +117,17 @@ func (m *maker) some(l units.Length) string {
 	return "less than " + m.printed(m.step(0.001, 0.001))
 }
 
-// mm prints a length in the job's unit, to a hundredth of a millimetre.
-func (m *maker) mm(x float64) string { return m.printed(math.Round(x*100) / 100) }
+// mm prints a length in the job's unit: to a hundredth of a millimetre, or as the sixty-fourths of an inch that it is.
+func (m *maker) mm(x float64) string {
+	if m.unit != units.Inch {
+		return m.printed(math.Round(x*100) / 100)
+	}
+	const sixtyFourth = 25.4 / 64
+	if whole := math.Round(x/sixtyFourth) * sixtyFourth; math.Abs(x-whole) < 1e-4 {
+		x = whole
+	}
+	return m.printed(x)
+}
 
 // below prints a length that is less than something: rounded down, so that it
 // never looks equal.

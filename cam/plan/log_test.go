@@ -3,26 +3,16 @@ package plan
 import (
 	"testing"
 
-	"github.com/stretchr/testify/require"
-	"pgregory.net/rapid"
+	"github.com/stretchr/testify/assert"
 
 	"traywright/geometry/units"
 )
 
-// TestWhatAHintAsksForIsEnough types what a hint prints: it is never less than was needed,
-// in either unit, and not much more.
-func TestWhatAHintAsksForIsEnough(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		m := &maker{unit: rapid.SampledFrom([]units.Unit{units.Millimetre, units.Inch}).Draw(t, "unit")}
-		need := rapid.Float64Range(0.001, 500).Draw(t, "mm")
-		for _, c := range []struct {
-			say  func(float64) string
-			most float64
-		}{{m.more, 0.026}, {m.above, 0.128}, {m.corner, 0.1001}} {
-			typed, err := units.Parse(c.say(need), m.unit)
-			require.NoError(t, err)
-			require.GreaterOrEqual(t, typed.MM(), need-2e-6)
-			require.LessOrEqual(t, typed.MM(), need+c.most)
-		}
-	})
+// Sixty-fourths of an inch stay what they are, whatever a sum of floats left of them; all else has three decimals.
+func TestLengthsInMessages(t *testing.T) {
+	in, mm := &maker{unit: units.Inch}, &maker{unit: units.Millimetre}
+	for x, want := range map[float64]string{17.4625 + 1e-5: "11/16 in", 10.31875: "13/32 in", 60.325: "2 3/8 in", 17.4726: "0.688 in", 0: "0 in", -17.4625: "-11/16 in"} {
+		assert.Equal(t, want, in.mm(x))
+	}
+	assert.Equal(t, "17.46 mm", mm.mm(17.4625))
 }
