@@ -59,10 +59,8 @@ var ways = []struct {
 		j.Trays[0].Layers[0].Thickness = length(w[1])
 	}},
 	{regexp.MustCompile(`glue its pad of two sheets, (.*) and (.*), or hold the piece`), func(j *job.Job, w []string, length func(string) units.Length) {
-		top := j.Trays[0].Layers[0]
-		top.Thickness = length(w[1])
-		j.Trays[0].Layers[0].Thickness = length(w[2])
-		j.Trays[0].Layers = append([]job.Layer{top}, j.Trays[0].Layers...)
+		all := j.Trays[0].Layers // a lone one is pad and floor
+		j.Trays[0].Layers = append(twoOf(all[0], w, length), all[max(1, len(all)-1):]...)
 	}},
 	{regexp.MustCompile("write a tray of the case's size for it under `trays`, with more layers and `holds: \\[(.*)\\]`"), func(j *job.Job, w []string, _ func(string) units.Length) {
 		deep := tray("deep", w[1])
@@ -70,6 +68,16 @@ var ways = []struct {
 		deep.Length, deep.Width = j.Cases[0].Inside.Length, j.Cases[0].Inside.Width
 		j.Trays = append(j.Trays, deep)
 	}},
+	{regexp.MustCompile(`make two sheets of its top layer, (.*) and (.*), or hold the piece`), func(j *job.Job, w []string, length func(string) units.Length) {
+		j.Trays[0].Layers = append(twoOf(j.Trays[0].Layers[0], w, length), j.Trays[0].Layers[1:]...)
+	}},
+}
+
+// twoOf are two sheets of a layer's foam, of the thicknesses that a hint names.
+func twoOf(l job.Layer, w []string, length func(string) units.Length) []job.Layer {
+	upper, lower := l, l
+	upper.Thickness, lower.Thickness = length(w[1]), length(w[2])
+	return []job.Layer{upper, lower}
 }
 
 // copyOf is a job that may be changed without changing another.
@@ -159,6 +167,7 @@ func TestEveryHintHolds(t *testing.T) {
 		"a thicker sheet":             {held("g", same, piece("a", "g", 1, 30, 30, 26, job.Upright)), []int{7}},
 		"a sheet that is floor, too":  {held("g", func(t *job.Tray) { t.Layers = t.Layers[:1] }, piece("a", "g", 1, 30, 30, 24.5, job.Upright)), []int{7}},
 		"two sheets":                  {held("g", same, piece("a", "g", 1, 30, 30, 70, job.Upright)), []int{8}},
+		"two sheets, the pad has two": {held("g", func(t *job.Tray) { t.Layers = append(layers(inch, inch)[:1], t.Layers...) }, piece("a", "g", 1, 30, 30, 90, job.Upright)), []int{10}},
 		"a higher case":               {cased(2*inch, none, deckhands(60)), []int{3}},
 		"a higher case in mm sheets":  {cased(mmOf(33.3), none, deckhands(60)), []int{3}},
 		"one more case":               {cased(2*inch, none, deckhands(20), piece("diver", "h", 20, 25, 24, 36, job.Lying)), []int{3, 4}},

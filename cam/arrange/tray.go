@@ -169,7 +169,11 @@ func (m *maker) thicker(f profiles.Foam, depth units.Length, t *job.Tray) string
 		if len(o.layers) == 1 {
 			return fmt.Sprintf("make its top layer of %s, or hold the piece in a deeper tray", o.height.Exact(m.Unit))
 		}
-		return fmt.Sprintf("glue its pad of two sheets, %s and %s, or hold the piece in a deeper tray", o.layers[0].Thickness.Exact(m.Unit), o.layers[1].Thickness.Exact(m.Unit))
+		glue := "glue its pad of two sheets"
+		if len(t.Layers) > 2 { // its pad has several already
+			glue = "make two sheets of its top layer"
+		}
+		return fmt.Sprintf("%s, %s and %s, or hold the piece in a deeper tray", glue, o.layers[0].Thickness.Exact(m.Unit), o.layers[1].Thickness.Exact(m.Unit))
 	}
 	return "hold the piece in a tray of more layers"
 }
