@@ -112,10 +112,10 @@ func decide(r Request) (*plan.Plan, finding.List) {
 
 // inTheJob adds to hints about places in an arrangement where to follow them: of one that was changed by
 // hand only pockets are kept, which the job does not have; all else is the job's. A hint that asks the job for
-// something says so itself.
+// something says so itself, and so does one that asks the arrangement.
 func inTheJob(found finding.List, file string) finding.List {
 	for i, f := range found {
-		if !strings.HasPrefix(f.Where, arrange.FileName+":") || file == arrange.FileName || f.Hint == "" {
+		if !strings.HasPrefix(f.Where, arrange.FileName+":") || file == arrange.FileName || f.Hint == "" || strings.Contains(f.Hint, arrange.FileName) {
 			continue
 		}
 		asks := strings.Contains(f.Hint, "on its tray") && !strings.Contains(f.Hint, "on the pocket or on its tray") || strings.Contains(f.Hint, "`tray_defaults`")
@@ -123,7 +123,7 @@ func inTheJob(found finding.List, file string) finding.List {
 			found[i].Hint += "; in " + file + ", and arrange again"
 			continue
 		}
-		found[i].Hint += "; change a pocket's place, size or depth on its line of " + arrange.FileName + " (`arrange` keeps it, with `pin: true`, and makes it anew where that is taken away), all else in " + file + ", and arrange again"
+		found[i].Hint += "; change a pocket's place, size, depth or notch on its line of " + arrange.FileName + " (`arrange` keeps it, with `pin: true`, and makes it anew where that is taken away), all else in " + file + ", and arrange again"
 	}
 	return found
 }

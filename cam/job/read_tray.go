@@ -61,12 +61,17 @@ type pocketDefaults struct {
 }
 
 func (d *pocketDefaults) keys(r *reader) []strict.Key {
+	asks := false // itself, in whatever order, and not only the defaults
 	return []strict.Key{
 		key("relief", func(v strict.Value) { d.relief, d.reliefGiven = Relief(v.Word(reliefs...)), true }),
-		key("notch", func(v strict.Value) { d.notch, d.access = r.notch(v), AnyAccess }), // over what the defaults ask for
+		key("notch", func(v strict.Value) {
+			if d.notch = r.notch(v); !asks {
+				d.access = AnyAccess // over what the defaults ask for
+			}
+		}),
 		key("notch_width", func(v strict.Value) { d.notchWidth = r.above(v) }),
 		key("notch_reach", func(v strict.Value) { d.notchReach = r.above(v) }),
-		key("access", func(v strict.Value) { d.access = Access(1 + v.Word(accesses...)) }),
+		key("access", func(v strict.Value) { d.access, asks = Access(1+v.Word(accesses...)), true }),
 		key("proud", func(v strict.Value) { d.proud = r.above(v) }),
 	}
 }

@@ -101,4 +101,10 @@ func TestHintsOfArrangedPockets(t *testing.T) {
 	require.GreaterOrEqual(t, at, 0, "%v", found)
 	assert.NotContains(t, found[at].Hint, "`access: notch`")
 	assert.Equal(t, "crab: no room was found for a way in, or the job asks for another one; where these are taken by their tops, write `access: none` on their pockets in arrangement.yaml: the others keep their ways in", found[at].Hint)
+
+	pocket.Notch, pocket.NotchReach = job.North, mm(9)
+	_, found = Make(input(t, bench(pad(pocket), piece("crab", 1, 30, 20, 20)), "bench-router"))
+	at = slices.IndexFunc(found, func(f finding.Finding) bool { return f.Rule == "no-way-in" })
+	require.GreaterOrEqual(t, at, 0, "%v", found)
+	assert.Contains(t, found[at].Hint, "write `access: none`, in the place of a `notch`, on their pockets")
 }

@@ -43,7 +43,11 @@ func (m *maker) checkAccess(b *board) {
 	}
 	hint := "write `access: none`, on a pocket or on its tray, where pieces are taken by their tops; or a `notch`, where there is room for it"
 	if shut[0].source.Asked != "" {
-		hint = m.whyShut(shut) + "; where these are taken by their tops, write `access: none` on their pockets in arrangement.yaml: the others keep their ways in"
+		write := "`access: none`"
+		if slices.ContainsFunc(shut, func(h *hole) bool { return h.source.Notch != 0 }) {
+			write += ", in the place of a `notch`,"
+		}
+		hint = m.whyShut(shut) + "; where these are taken by their tops, write " + write + " on their pockets in arrangement.yaml: the others keep their ways in"
 	}
 	m.log.note(b.at, "no-way-in", fmt.Sprintf("no finger gets beside the pieces in %s: %s", finding.Counted(len(shut), "pocket"), strings.Join(names, ", ")), hint)
 }
