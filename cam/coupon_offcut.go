@@ -193,10 +193,10 @@ func tellOffcuts(list []*offcut, u units.Unit) (found finding.List) {
 }
 
 // describeOffcuts is them for another program.
-func describeOffcuts(list []*offcut) (reports []kerf.OffcutReport) {
+func describeOffcuts(list []*offcut) (reports []kerf.TestOffcutReport) {
 	for _, o := range list {
 		layer := o.pieces[0].work.sheet.Layers[0]
-		r := kerf.OffcutReport{Foam: layer.Foam.ID, ThicknessMM: layer.Thickness.MM(), SizeMM: o.sizeMM()}
+		r := kerf.TestOffcutReport{Foam: layer.Foam.ID, ThicknessMM: layer.Thickness.MM(), SizeMM: o.sizeMM()}
 		for _, p := range o.pieces {
 			r.Pieces = append(r.Pieces, kerf.PlaceReport{Path: p.work.path(), XMM: p.zero.X, YMM: p.zero.Y})
 		}

@@ -144,7 +144,7 @@ type laidPiece struct {
 }
 
 // laidPieces are those of an offcut, rebuilt from the files.
-func laidPieces(t *testing.T, o kerf.OffcutReport, text map[string]string, m profiles.Machine) (list []laidPiece) {
+func laidPieces(t *testing.T, o kerf.TestOffcutReport, text map[string]string, m profiles.Machine) (list []laidPiece) {
 	t.Helper()
 	x, y := m.Scale()
 	for _, place := range o.Pieces {
@@ -172,7 +172,7 @@ func laidPieces(t *testing.T, o kerf.OffcutReport, text map[string]string, m pro
 }
 
 // offcutHolds holds the pieces of an offcut against each other, the foam and the machine.
-func offcutHolds(t *testing.T, o kerf.OffcutReport, list []laidPiece, m profiles.Machine) {
+func offcutHolds(t *testing.T, o kerf.TestOffcutReport, list []laidPiece, m profiles.Machine) {
 	t.Helper()
 	const clamp, between, rounding = 15, 10, 0.02
 	x, y := m.Scale()

@@ -322,5 +322,8 @@ func MeasuringSheets(u units.Unit) (MeasureResult, error) {
 		}
 		r.Files = append(r.Files, File{"lens-grid-" + name + ".pdf", grid.Bytes()})
 	}
+	for i, f := range r.Files {
+		r.Files[i] = Sign(f)
+	}
 	return r, nil
 }

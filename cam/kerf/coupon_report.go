@@ -2,20 +2,20 @@ package kerf
 
 // Report is the coupon in report.json: lengths in mm.
 type CouponReport struct {
-	Foam        string          `json:"foam" means:"that it is cut from; where it is several pieces, the first; settings have each"`
-	ThicknessMM float64         `json:"thickness_mm" means:"of the sheet"`
-	Tool        string          `json:"tool" means:"that it is cut with"`
-	KerfMM      float64         `json:"kerf_mm" means:"believed; taken off slots and pockets, not off squares"`
-	SkinMM      float64         `json:"skin_mm" means:"under a cutter's grooves"`
-	Settings    []SettingReport `json:"settings" means:"tried on it"`
-	Squares     []SquareReport  `json:"squares" means:"to measure kerf and scale on"`
-	Slots       []SlotReport    `json:"slots" means:"of a comb"`
-	Trials      []TrialReport   `json:"trials" means:"pockets of a fit strip"`
-	Offcuts     []OffcutReport  `json:"offcuts,omitempty" means:"that the pieces of a job's coupon are cut from"`
+	Foam        string             `json:"foam" means:"that it is cut from; where it is several pieces, the first; settings have each"`
+	ThicknessMM float64            `json:"thickness_mm" means:"of the sheet"`
+	Tool        string             `json:"tool" means:"that it is cut with"`
+	KerfMM      float64            `json:"kerf_mm" means:"believed; taken off slots and pockets, not off squares"`
+	SkinMM      float64            `json:"skin_mm" means:"under a cutter's grooves"`
+	Settings    []SettingReport    `json:"settings" means:"tried on it"`
+	Squares     []SquareReport     `json:"squares" means:"to measure kerf and scale on"`
+	Slots       []SlotReport       `json:"slots" means:"of a comb"`
+	Trials      []TrialReport      `json:"trials" means:"pockets of a fit strip"`
+	Offcuts     []TestOffcutReport `json:"offcuts,omitempty" means:"that the pieces of a job's coupon are cut from"`
 }
 
-// OffcutReport is foam that pieces are cut from, one after the other.
-type OffcutReport struct {
+// TestOffcutReport is foam that pieces are cut from, one after the other.
+type TestOffcutReport struct {
 	Foam        string        `json:"foam" means:"that it is of"`
 	ThicknessMM float64       `json:"thickness_mm" means:"of it"`
 	SizeMM      [2]float64    `json:"size_mm" means:"at least, X and Y"`

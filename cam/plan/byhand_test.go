@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -288,7 +289,7 @@ func TestToolsOfASheet(t *testing.T) {
 // Two pockets that meet are worth a warning where both hold pieces, and a note else.
 func TestPocketsThatMeet(t *testing.T) {
 	for _, c := range []struct{ first, second, want string }{
-		{"", "", "note:pockets-joined"}, {"crab", "", "note:pockets-joined"}, {"", "crab", "note:pockets-joined"}, {"crab", "die", "warning:pockets-joined"},
+		{"", "", "note:pockets-joined"}, {"crab", "", "note:pockets-joined"}, {"", "crab", "note:pockets-joined"}, {"crab", "die", "error:pieces-in-one-place"},
 	} {
 		one, two := with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.For = c.first }), with(rect(40, 30, 30, 20), func(p *job.Pocket) { p.For = c.second })
 		_, found := make1(t, bench(pad(one, two), piece("crab", 1, 29, 19, 6), piece("die", 1, 29, 19, 6)))
@@ -296,5 +297,34 @@ func TestPocketsThatMeet(t *testing.T) {
 		if c.want[0] == 'n' {
 			assert.NotContains(t, rules(found), "warning:pockets-joined")
 		}
+	}
+}
+
+// Pieces of 29 x 19 in pockets of 30 x 20 may each lie half a millimetre from the middle: they have room for both where
+// their middles are 28 apart along X, or 18 along Y. Rounds of 29 in rounds of 30 have it 28 apart either way; a pocket
+// that is deeper than another one is a step, and pieces may lie on each other.
+func TestPiecesInOnePlace(t *testing.T) {
+	box := func(x, y float64) job.Pocket { return rect(x, y, 30, 20) }
+	disc := func(x, y float64) job.Pocket { return round(x, y, 30) }
+	for _, c := range []struct {
+		make func(x, y float64) job.Pocket
+		x, y float64
+		deep float64
+		want string
+	}{
+		{box, 1, 0, 10, "error"}, {box, 27.9, 17.9, 10, "error"}, {box, 28.1, 0, 10, "warning"}, {box, 0, 18.1, 10, "warning"},
+		{box, 1, 0, 12, "stepped"}, {disc, 10, 10, 10, "error"}, {disc, 19.7, 19.7, 10, "error"}, {disc, 20, 20, 10, "warning"},
+	} {
+		one, two := c.make(20, 20), c.make(20+c.x, 20+c.y)
+		one.For, two.For, one.Depth, two.Depth = "a", "b", mm(10), mm(c.deep)
+		a, b := piece("a", 1, 29, 19, 6), piece("b", 1, 29, 19, 6)
+		if one.Shape == job.RoundShape {
+			a, b = piece("a", 1, 29, 29, 6), piece("b", 1, 29, 29, 6)
+			a.Shape, b.Shape = job.Round, job.Round
+		}
+		_, found := make1(t, bench(pad(one, two), a, b))
+		want := map[string]string{"error": "error:pieces-in-one-place", "warning": "warning:pockets-joined", "stepped": "warning:pockets-stepped"}[c.want]
+		assert.Contains(t, rules(found), want, "%+v", c)
+		assert.Equal(t, c.want == "error", strings.Contains(rules(found), "pieces-in-one-place"), "%+v", c)
 	}
 }

@@ -3,9 +3,11 @@ package plan
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 
 	"traywright/cam/finding"
+	"traywright/cam/job"
 	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -145,7 +147,7 @@ func (w *worst) others() string {
 // Pockets that overlap are one, so there is no wall between them.
 func (m *maker) checkWalls(b *board) {
 	for _, pair := range b.meet {
-		m.reportMeeting(b.holes[pair[0]], b.holes[pair[1]])
+		m.reportMeeting(b, b.holes[pair[0]], b.holes[pair[1]])
 	}
 	limit := b.source.Wall.MM()
 	var contours []geometry.Contour
@@ -172,7 +174,7 @@ func (m *maker) checkWalls(b *board) {
 
 // reportMeeting says that two pockets are one. Where they hold pieces, those may
 // touch on their way, which is what a tray is there to prevent.
-func (m *maker) reportMeeting(g, h *hole) {
+func (m *maker) reportMeeting(b *board, g, h *hole) {
 	if g.outside || h.outside || g.Opening || h.Opening {
 		return // that comes first, or it is meant
 	}
@@ -182,11 +184,38 @@ func (m *maker) reportMeeting(g, h *hole) {
 	if g.Depth != h.Depth {
 		rule, how = "pockets-stepped", fmt.Sprintf("overlaps %s: they become a step, %s and %s deep", g.Name, m.length(h.Depth), m.length(g.Depth))
 	}
+	if m.inOnePlace(b, g, h) {
+		m.log.fail(at, "pieces-in-one-place", fmt.Sprintf("overlaps %s so far that %s and %s cannot both lie there", g.Name, g.For, h.For), "move one of them, or take it out")
+		return
+	}
 	if g.For != "" && h.For != "" {
 		m.log.warn(at, rule, how+", with nothing between their pieces", "move one of them, or write one pocket for both")
 		return
 	}
 	m.log.note(at, rule, how, "nothing to do if that is meant")
+}
+
+// inOnePlace reports whether the pieces of two pockets that are one, and equally deep, would lie in each other
+// wherever each of them lies in its own: boxes in boxes, or rounds in rounds.
+func (m *maker) inOnePlace(b *board, g, h *hole) bool {
+	if g.Depth != h.Depth || g.piece == nil || h.piece == nil || g.form.name != h.form.name || g.form.outline != nil {
+		return false
+	}
+	one, seated := m.seat(b, g, g.Depth)
+	two, both := m.seat(b, h, h.Depth)
+	if !seated || !both {
+		return false // that is told of each
+	}
+	between := func(lengthG, playG, lengthH, playH float64) float64 {
+		return (lengthG+lengthH)/2 - playG - playH - m.slackMM()
+	}
+	x := between(g.form.length, one.playX, h.form.length, two.playX)
+	y := between(g.form.width, one.playY, h.form.width, two.playY)
+	apart := g.Box.Min.Add(g.Box.Max).Sub(h.Box.Min).Sub(h.Box.Max).Scale(0.5)
+	if g.form.name == "round" {
+		return g.piece.Shape == job.Round && h.piece.Shape == job.Round && apart.Norm() < math.Min(x, y)
+	}
+	return math.Abs(apart.X) < x && math.Abs(apart.Y) < y
 }
 
 func (m *maker) reportWalls(b *board, gaps []geometry.Gap, owner []int) {

@@ -100,7 +100,7 @@ func TestFindings(t *testing.T) {
 		{"misspelt fit of a tray", tall(pad(rect(20, 20, 30, 20)), func(p *job.Tray) { p.Fit = "snugg" }), nil, "error:unknown-fit"},
 		{"misspelt fit of a tray, told once", tall(pad(job.Pocket{For: "crab", X: mm(20), Y: mm(20)}), func(p *job.Tray) { p.Fit = "snugg" }), []job.Piece{crab}, "error:unknown-fit"},
 		{"no shape at all", pad(job.Pocket{X: mm(20), Y: mm(20)}), nil, "error:pocket-without-shape"},
-		{"two pieces in one hole", pad(with(rect(20, 20, 30, 20), for_("crab")), with(rect(40, 30, 16, 16), for_("die"))), []job.Piece{crab, die}, "warning:pockets-joined"},
+		{"two pieces in one hole", pad(with(rect(20, 20, 30, 20), for_("crab")), with(rect(49, 30, 20, 20), for_("die"))), []job.Piece{crab, die}, "warning:pockets-joined warning:pocket-loose"},
 
 		{"unknown foam", tall(pad(), func(p *job.Tray) { p.Layers[1].Foam = "pe-46" }), nil, "error:unknown-foam"},
 		{"no layers", tall(pad(), func(p *job.Tray) { p.Layers = nil }), nil, "error:tray-without-layers"},

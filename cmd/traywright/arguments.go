@@ -58,7 +58,9 @@ func inOrder(c *cli.Command, named, rest []string) ([]string, error) {
 			return nil, noSuchFlag(c, strings.Join(named[1:], " "), a)
 		case flagOf(c, a) == cli.HelpFlag: // the library would look for help on the other arguments
 			return append(named, a), nil
-		case takesValue(c, a) && i+1 < len(rest):
+		case takesValue(c, a) && (i+1 == len(rest) || forgotten(c, rest[i+1])):
+			return nil, usage(a+" needs a value behind it", fmt.Sprintf("traywright %s --help says which", strings.Join(named[1:], " ")))
+		case takesValue(c, a):
 			flags = append(flags, a, rest[i+1])
 			i++
 		default:
@@ -70,6 +72,11 @@ func inOrder(c *cli.Command, named, rest []string) ([]string, error) {
 		ordered = append(append(ordered, "--"), others...)
 	}
 	return ordered, nil
+}
+
+// forgotten reports whether what stands where a flag's value should is the next flag, or the end of flags.
+func forgotten(c *cli.Command, next string) bool {
+	return next == "--" || strings.HasPrefix(next, "--") && flagOf(c, next) != nil
 }
 
 // subcommand is the command below c that the arguments begin with; nil for none.

@@ -23,7 +23,10 @@ func (s *session) measuringSheets(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return s.deliverSheet(c, result, func() error {
+	return s.deliverSheet(c, &result, func() error {
+		if s.json {
+			return s.tellMeasured(c, cam.MeasureRequest{Unit: unit}, result)
+		}
 		dir := c.String(measureOut.Name)
 		s.say("%s is a page of dots that measures a lens, once: see `traywright measure --help`", filepath.ToSlash(filepath.Join(dir, "lens-grid-a4.pdf")))
 		s.say("print %s, or -letter, as many as you need; fill in, and type all into %s", filepath.ToSlash(filepath.Join(dir, "measuring-sheet-a4.pdf")), filepath.ToSlash(filepath.Join(dir, "measuring-sheet.csv")))
@@ -59,10 +62,10 @@ func (s *session) typedSheet(c *cli.Context, path string) error {
 	if result.Report.Findings.Failed() || c.String(measureOut.Name) == "" {
 		return tell()
 	}
-	return s.deliverSheet(c, result, tell)
+	return s.deliverSheet(c, &result, tell)
 }
 
-func (s *session) deliverSheet(c *cli.Context, result cam.MeasureResult, tell func() error) error {
+func (s *session) deliverSheet(c *cli.Context, result *cam.MeasureResult, tell func() error) error {
 	out := folderOf(c, measureOut)
 	if err := out.mayWrite(); err != nil {
 		return err

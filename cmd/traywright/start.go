@@ -5,10 +5,12 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"github.com/urfave/cli/v2"
 
 	"traywright/cam"
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry/units"
 )
@@ -95,12 +97,22 @@ func (d *delivery) starter(dir string, files []cam.File) error {
 	return err
 }
 
+// empty counts arguments that say nothing.
+func empty(c *cli.Context) (n int) {
+	for _, a := range c.Args().Slice() {
+		if a == "" {
+			n++
+		}
+	}
+	return n
+}
+
 // oneArgument is the single argument of a command.
 func oneArgument(c *cli.Context, what string) (string, error) {
 	if c.NArg() != 1 || c.Args().First() == "" {
 		return "", usage(
-			fmt.Sprintf("%s takes %s, and got %d arguments", c.Command.Name, what, c.NArg()),
-			fmt.Sprintf("traywright %s --help", c.Command.Name),
+			fmt.Sprintf("%s takes %s, and got %s", strings.TrimPrefix(c.Command.HelpName, "traywright "), what, finding.Counted(c.NArg()-empty(c), "argument")),
+			fmt.Sprintf("%s --help", c.Command.HelpName),
 		)
 	}
 	return c.Args().First(), nil
