@@ -273,3 +273,33 @@ func TestStrokesOfABladeThatOscillates(t *testing.T) {
 	}
 	assert.Positive(t, looked)
 }
+
+// Wherever it begins, the blade comes down and is lifted where all of it lies along one side or one curve: there its
+// ends are as far beside the wall as each other.
+func TestATurnedBladeComesDownAlongOneSide(t *testing.T) {
+	const reach = 1 - 0.3/2
+	rapid.Check(t, func(t *rapid.T) {
+		corner := rapid.Float64Range(5.15, 14).Draw(t, "corner")
+		shape := rectangle(20, 20, rapid.Float64Range(29, 45).Draw(t, "length"), rapid.Float64Range(29, 45).Draw(t, "width"), corner)
+		sheet, err := completed(chordSheet(plan.Cut{Name: "hole", Shape: shape, Through: true}), turningKnife())
+		require.NoError(t, err)
+		sheet.Edge.Shape = rectangle(0, 0, 90, 90, corner/4)
+		k := &steered{bladed{machine: turningKnife(), sheet: sheet, tol: tol}}
+		k.round = k.contours
+		near := geometry.Point{X: rapid.Float64Range(0, 90).Draw(t, "x"), Y: rapid.Float64Range(0, 90).Draw(t, "y")}
+		for i, cut := range []plan.Cut{sheet.Cuts[0], sheet.Edge} {
+			done, err := []func(plan.Cut, geometry.Point) (finished, error){k.pocket, k.outline}[i](cut, near)
+			require.NoError(t, err)
+			room, ends := newRoom(cut.Shape, i > 0), 0
+			each(done.op, func(from Point, m Move) {
+				if from.Point == m.To.Point && (from.Z < 0) != (m.To.Z < 0) {
+					ends++
+					sin, cos := math.Sincos(m.Heading)
+					ahead := geometry.Point{X: reach * cos, Y: reach * sin}
+					require.InDelta(t, room.depth(m.To.Add(ahead)), room.depth(m.To.Sub(ahead)), 1e-6, "at %v", m.To)
+				}
+			})
+			require.Equal(t, 2*len(cut.Passes), ends)
+		}
+	})
+}

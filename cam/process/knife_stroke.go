@@ -80,8 +80,7 @@ func (b *steering) strokes(c geometry.Contour, near geometry.Point) ([]stroke, e
 		}
 	}
 	if first < 0 {
-		t := newTrack(beginAt(c, nearestOn(c, near), b.out.tol))
-		return []stroke{{t.part(0, t.length()+math.Min(b.recipe.OvercutMM.Value, t.length()/2)), true}}, nil
+		return []stroke{b.round(c, near)}, nil
 	}
 	var list []stroke
 	var way []geometry.Segment
@@ -107,6 +106,14 @@ func (b *steering) strokes(c geometry.Contour, near geometry.Point) ([]stroke, e
 		return nil, b.nowhere()
 	}
 	return list, nil
+}
+
+// round goes round a contour without corners, and past its start. It comes down and is lifted where all of the
+// blade lies along one side, if one is long enough: where that ends an end of the blade would be beside the wall.
+func (b *steering) round(c geometry.Contour, near geometry.Point) stroke {
+	past := math.Min(b.recipe.OvercutMM.Value, c.Length()/2)
+	t := newTrack(beginAt(c, startPlaces(c, near, b.reach+past)[0], b.out.tol))
+	return stroke{t.part(0, t.length()+past), true}
 }
 
 // sides are the segments of a contour that the blade goes along, and what is before each.

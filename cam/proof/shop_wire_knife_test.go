@@ -118,7 +118,11 @@ func drawnTray(t testing.TB, number uint64, m profiles.Machine) patient {
 			m.ZZero = profiles.ZBed
 		}
 	}
-	s := smallTray(t, r, m, recipe, thick)
+	return patientOf(t, smallTray(t, r, m, recipe, thick), m, recipe)
+}
+
+// patientOf is a sheet's program, held as cam holds it.
+func patientOf(t testing.TB, s plan.Sheet, m profiles.Machine, recipe profiles.Recipe) patient {
 	require.NoError(t, s.Complete(process.MeansOf(m), meetMM))
 	p, err := process.Make(s, m, meetMM)
 	require.NoError(t, err)
