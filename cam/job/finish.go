@@ -269,6 +269,9 @@ func (f *finisher) finishPocket(d *trayDraft, p pocketDraft) Pocket {
 	wish := p.pocketDefaults.or(d.pocketDefaults)
 	p.Relief, p.NotchWidth, p.NotchReach, p.Waste = wish.relief, wish.notchWidth, wish.notchReach, wish.waste
 	p.Access, p.Proud = wish.way(), wish.proud
+	if p.proud > 0 && p.Access != LiftAccess && p.Access != NoAccess {
+		f.Warn(p.Position, "proud-without-lift", "`proud` goes with `access: lift`, which this pocket has not, so it does nothing", "write `access: lift` beside it, or take `proud` out")
+	}
 	if p.Fit == "" {
 		p.Fit = d.Fit
 	}

@@ -1,15 +1,18 @@
 package plan
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"traywright/cam/finding"
 	"traywright/cam/job"
+	"traywright/geometry/units"
 )
 
 // How fingers get at a crab of 30 x 20 x 20 mm, and what is noted. The numbers are those of check_access.go.
@@ -42,7 +45,8 @@ func TestWaysIn(t *testing.T) {
 		{"standing out", pad(crab(lifted)), "lift", ""},
 		{"standing out unasked", pad(crab(func(p *job.Pocket) { p.Depth = mm(15) })), "lift", "piece-stands-proud"},
 		{"standing out farther than asked", pad(crab(func(p *job.Pocket) { lifted(p); p.Proud = mm(4) })), "lift", "piece-stands-proud"},
-		{"standing out too little", pad(crab(func(p *job.Pocket) { lifted(p); p.Depth = mm(17.1) })), "none", "no-way-in"},
+		{"standing out too little", pad(crab(func(p *job.Pocket) { lifted(p); p.Depth = mm(17.1) })), "none", "does-not-stand-out"},
+		{"to stand out, of a pocket of no said depth", pad(crab(func(p *job.Pocket) { p.Depth, p.Access = 0, job.LiftAccess })), "none", "does-not-stand-out"},
 		{"standing out at the rim and between others", pad(with(crab(lifted), func(p *job.Pocket) {
 			p.X, p.Y, p.Columns, p.Rows, p.PitchX, p.PitchY = mm(7), mm(7), 2, 2, mm(37), mm(27)
 		})), "none", "no-way-in"},
@@ -51,7 +55,7 @@ func TestWaysIn(t *testing.T) {
 			j := bench(c.tray, piece("crab", 1, 30, 20, 20))
 			p, found := Make(input(t, j, "bench-router"))
 			assert.Equal(t, c.want, p.Trays[0].Pockets[0].Access)
-			assert.Equal(t, c.told, toldOf(found, "no-way-in", "piece-stands-proud", "pockets-joined", "pockets-stepped"))
+			assert.Equal(t, c.told, toldOf(found, "no-way-in", "piece-stands-proud", "does-not-stand-out", "pockets-joined", "pockets-stepped"))
 		})
 	}
 }
@@ -107,4 +111,65 @@ func TestHintsOfArrangedPockets(t *testing.T) {
 	at = slices.IndexFunc(found, func(f finding.Finding) bool { return f.Rule == "no-way-in" })
 	require.GreaterOrEqual(t, at, 0, "%v", found)
 	assert.Contains(t, found[at].Hint, "write `access: none`, in the place of a `notch`, on their pockets")
+}
+
+// A piece that is to stand out and does not is told of, with a depth that it does stand out of: to the letter, whatever
+// the pocket and the unit; and with none where that is no way.
+func TestWhatIsToStandOutIsTold(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		number := func(name string, low, high int) float64 { return float64(rapid.IntRange(low, high).Draw(r, name)) / 10 }
+		pocket := with(rect(24, 24, 34, 24), func(p *job.Pocket) {
+			p.For, p.Access, p.Proud = "crab", job.LiftAccess, mm(number("proud", 0, 90))
+			if rapid.Bool().Draw(r, "said") {
+				p.Depth = mm(number("depth", 120, 240))
+			}
+		})
+		one := pad(pocket)
+		one.Headroom = mm(number("headroom", 0, 20))
+		j := bench(one, piece("crab", 1, 30, 20, number("height", 100, 250)))
+		j.Units = rapid.SampledFrom([]units.Unit{units.Millimetre, units.Inch}).Draw(r, "unit")
+		sunk := func() *finding.Finding {
+			_, found := Make(input(t, j, "bench-router"))
+			if at := slices.IndexFunc(found, func(f finding.Finding) bool { return f.Rule == "does-not-stand-out" }); at >= 0 {
+				return &found[at]
+			}
+			return nil
+		}
+		told := sunk()
+		if told == nil {
+			return
+		}
+		said := regexp.MustCompile("write `depth: (.*?)`(?: and `proud: (.*?)`)?, and it stands out by (.*); or ask for another `access`").FindStringSubmatch(told.Hint)
+		if said == nil { // where it would stand out upright, it lies on its side
+			require.Greater(r, j.Roster[0].Height, j.Roster[0].Width, "%s", told)
+			return
+		}
+		length := func(text string) units.Length {
+			l, err := units.Parse(text, j.Units)
+			require.NoError(r, err)
+			return l
+		}
+		p := &j.Trays[0].Pockets[0]
+		if p.Depth = length(said[1]); said[2] != "" {
+			p.Proud = length(said[2])
+		}
+		made, found := Make(input(t, j, "bench-router"))
+		assert.Empty(r, toldOf(found, "does-not-stand-out", "piece-stands-proud", "no-way-in", "headroom-too-small"), "%s\n%v", told, found)
+		assert.Equal(r, "lift", made.Trays[0].Pockets[0].Access)
+		assert.InDelta(r, length(said[3]).MM(), made.Trays[0].Pockets[0].Lies.OutMM, 0.16) // steps of what is typed
+	})
+	low := pad(with(rect(24, 24, 31, 21), func(p *job.Pocket) { p.For, p.Access = "crab", job.LiftAccess }))
+	cased := job.Case{Name: "Reef", Copies: 1, Stack: []string{low.ID}, Inside: job.Inside{Length: low.Length, Width: low.Width, Height: mm(31.75 + 4.9)}}
+	for name, c := range map[string]struct {
+		machine string
+		height  float64
+		cases   []job.Case
+	}{"too low": {"bench-router", 4, nil}, "whole layers": {"bench-laser", 20, nil}, "no air": {"bench-router", 20, []job.Case{cased}}} {
+		j := bench(low, piece("crab", 1, 30, 20, c.height))
+		j.Cases = c.cases
+		_, found := Make(input(t, j, c.machine))
+		at := slices.IndexFunc(found, func(f finding.Finding) bool { return f.Rule == "does-not-stand-out" })
+		require.GreaterOrEqual(t, at, 0, "%s %v", name, found)
+		assert.Equal(t, "ask for another `access`", found[at].Hint, name)
+	}
 }

@@ -28,6 +28,9 @@ func (m *maker) checkAccess(b *board) {
 	var shut []*hole
 	for i, h := range b.holes {
 		h.Access = m.wayIn(b, h, open[i])
+		if m.tellSunk(b, h) {
+			continue
+		}
 		if h.Access == "none" && h.piece != nil && h.holds > 0 && h.source.Access != job.NoAccess {
 			shut = append(shut, h)
 		}
@@ -196,4 +199,48 @@ func (h *hole) plannedProud() float64 {
 		return h.source.Proud.MM()
 	}
 	return UsualProudMM
+}
+
+// tellSunk tells of a piece that is to stand out of a pocket of the job's own, and does not, with the depth that it would
+// stand out of; nothing where its machine could not end there, or something above or beside it were in the way.
+func (m *maker) tellSunk(b *board, h *hole) bool {
+	if h.source.Access != job.LiftAccess || h.source.Asked != "" || h.piece == nil || h.holds == 0 || m.ProudTold || -h.rest >= liftMM-m.slackMM() {
+		return false
+	}
+	lies := m.mm(math.Max(0, h.rest)) + " below the tray's top"
+	if h.rest < 0 {
+		lies = m.below(-h.rest) + " above the tray's top, and a finger needs " + m.mm(liftMM)
+	}
+	hint := "ask for another `access`"
+	if depth, out, ok := m.lifting(b, h); ok {
+		write := "`depth: " + m.more(depth) + "`"
+		if h.plannedProud() < out {
+			write += " and `proud: " + m.above(out) + "`"
+		}
+		hint = fmt.Sprintf("write %s, and it stands out by %s; or %s", write, m.above(out), hint)
+	}
+	m.log.warn(h.at, "does-not-stand-out", fmt.Sprintf("is %s deep, and the piece %s, which is to stand out of it, lies %s", m.length(h.Depth), h.For, lies), hint)
+	return true
+}
+
+// lifting is the depth of a pocket that its piece stands out of as far as it is to, and so far that it is held by that; mm.
+func (m *maker) lifting(b *board, h *hole) (depth, out float64, ok bool) {
+	const lost = 0.03 // more than a typed depth is rounded by
+	out = math.Max(h.plannedProud(), liftMM+lost)
+	if m.wholeLayers() || out > AirMM(m.Job, b.source) || !b.roomBeside(h) {
+		return 0, 0, false
+	}
+	_, give := fitOf(b, h)
+	depth = h.Depth.MM() - h.rest - out
+	for range 4 { // less deep, it may lie in another pose and in fewer layers
+		s, fits := seatIn(h.piece, h.form, depth, give, out, m.slackMM())
+		if !fits || depth <= 0 {
+			return 0, 0, false
+		}
+		if math.Abs(s.rest+out) < m.slackMM() {
+			return depth, out, true
+		}
+		depth -= s.rest + out
+	}
+	return 0, 0, false
 }
