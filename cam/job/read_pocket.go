@@ -121,7 +121,7 @@ func (r *reader) checkPocket(p *pocketDraft) {
 	case p.pitchAt.Line > 0 && p.gridAt.Line == 0:
 		r.Fail(p.pitchAt, "pitch-without-grid", "`pitch` goes with `grid`, and this pocket has none", "write `grid: [columns, rows]`, or take `pitch` out")
 	case p.Columns > 1 && p.PitchX == 0 || p.Rows > 1 && p.PitchY == 0:
-		r.Fail(p.gridAt, "grid-without-pitch", "this `grid` has no `pitch`, so its pockets lie on one another", "write `pitch: [x, y]`, the steps from one pocket to the next")
+		r.Fail(p.gridAt, "grid-without-pitch", "this `grid` has no `pitch` one way, so its pockets lie on one another", "write `pitch: [x, y]`, the steps from one pocket to the next")
 	}
 }
 

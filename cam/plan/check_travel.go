@@ -21,9 +21,13 @@ func (m *maker) checkTravel(b *board) {
 	length, width := m.around(b, diameter)
 	x, y := m.Machine.TravelMM[0].Value, m.Machine.TravelMM[1].Value
 	if length > x || width > y {
-		hint := "use a larger machine, or cut it as two with `halves: 2`"
-		if b.source.Chosen {
+		hint := "use a larger machine, or make it smaller"
+		half, short := max(length, width)/2+diameter, min(length, width)
+		switch {
+		case b.source.Chosen:
 			hint = "use a larger machine, or a smaller case"
+		case b.source.Halves != 2 && half <= max(x, y) && short <= min(x, y):
+			hint = "use a larger machine, or cut it as two with `halves: 2`"
 		}
 		if larger := max(length/x, width/y); larger > manyTimes {
 			hint = "look first whether its unit is the one that is meant: " + hint

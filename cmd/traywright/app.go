@@ -1,6 +1,9 @@
 package main
 
 import (
+	"fmt"
+	"regexp"
+
 	"github.com/urfave/cli/v2"
 )
 
@@ -31,8 +34,15 @@ func command(c *cli.Command) *cli.Command {
 	return c
 }
 
+// badValue is how the command-line library says that a flag's value is none.
+var badValue = regexp.MustCompile(`^invalid (?:boolean )?value ("[^"]*") for (?:flag )?-+([a-z-]+)`)
+
 func onUsageError(_ *cli.Context, err error, _ bool) error {
-	return usage(err.Error(), "add --help to see what the command takes")
+	const hint = "add --help to see what the command takes"
+	if found := badValue.FindStringSubmatch(err.Error()); found != nil {
+		return usage(fmt.Sprintf("--%s does not take %s", found[2], found[1]), hint)
+	}
+	return usage(err.Error(), hint)
 }
 
 // Flags that several commands share.

@@ -169,9 +169,7 @@ func (s cut) within(program string, f proof.Field, u units.Unit) error {
 	if s.mm >= low && s.mm <= high {
 		return nil
 	}
-	from, _ := units.FromMM(low)
-	to, _ := units.FromMM(high)
-	return usage(program+": --section lies beside all that it cuts", fmt.Sprintf("take a place from %s to %s", from.Format(u), to.Format(u)))
+	return usage(program+": --section lies beside all that it cuts", fmt.Sprintf("take a place from %s to %s", page.Length(low, u), page.Length(high, u)))
 }
 
 // pictures makes a folder of pictures ready, and the report that lists them.
