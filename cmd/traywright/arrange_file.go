@@ -50,6 +50,9 @@ func (e earlier) ofOther(path string) string {
 // readEarlier reads the arrangement beside a job, if there is one.
 func readEarlier(file string) (earlier, error) {
 	folder, err := os.OpenRoot(filepath.Dir(file))
+	if errors.Is(err, fs.ErrNotExist) {
+		return earlier{}, nil // the job is not there either, and is told
+	}
 	if err != nil {
 		return earlier{}, cannotRead(file, err)
 	}
