@@ -58,7 +58,7 @@ func (k *choosing) reuse(wanted []*job.Piece) {
 			continue
 		}
 		own := t.Case == k.c.Name
-		if t.Case != "" && !own {
+		if t.Case != "" && !own || t.Chosen && t.Each {
 			continue
 		}
 		if len(t.Pockets) == 0 {

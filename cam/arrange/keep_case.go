@@ -15,7 +15,7 @@ func (m *maker) keepCase(c *job.Case, wanted []*job.Piece) bool {
 		return false
 	}
 	at := slices.IndexFunc(m.Previous.Cases, func(d job.Case) bool { return d.Name == c.Name })
-	if at < 0 || m.Previous.Cases[at].Inside.Height != c.Inside.Height || len(m.Previous.Cases[at].Stack) == 0 {
+	if at < 0 || m.Previous.Cases[at].Inside.Height != c.Inside.Height || len(m.stackOf(*c)) == 0 {
 		return false
 	}
 	now := m.begin(c)

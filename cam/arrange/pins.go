@@ -65,15 +65,25 @@ func (p *pinning) wrong(k job.Pocket, message, hint string) {
 	p.found = append(p.found, finding.Finding{Severity: finding.Error, Rule: "pinned-elsewhere", Where: k.Position.String(), Message: message, Hint: hint})
 }
 
-// stackOf is the stack that the earlier arrangement chose for a case; none where the job has one.
+// stackOf is the stack that the earlier arrangement chose for a case; none where the job has one, or where the case is now to
+// have trays of its own and another before it has one of them.
 func (in Input) stackOf(c job.Case) []string {
 	if in.Previous == nil || len(c.Stack) > 0 {
 		return nil
 	}
+	var before []string
 	for _, d := range in.Previous.Cases {
-		if d.Name == c.Name {
-			return d.Stack
+		if d.Name != c.Name {
+			before = append(before, d.Stack...)
+			continue
 		}
+		if in.Job.Defaults.Each && slices.ContainsFunc(d.Stack, func(id string) bool {
+			own := slices.ContainsFunc(in.Job.Trays, func(t job.Tray) bool { return t.ID == id })
+			return !own && slices.Contains(before, id)
+		}) {
+			return nil
+		}
+		return d.Stack
 	}
 	return nil
 }

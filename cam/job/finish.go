@@ -31,6 +31,7 @@ func (d *draft) finish(l *log) *Job {
 	f.book = f.newBook()
 	j.Cases = f.finishCases()
 	j.Defaults = d.defaults.Tray
+	j.Defaults.Each = d.defaults.eachAt.Line > 0
 	f.checkDowels()
 	j.Defaults.Habits, j.Defaults.Dowel, j.Defaults.Ears = d.defaults.habits(), d.defaults.diameter(), d.defaults.ears()
 	j.Defaults.Layers = slices.Clone(j.Defaults.Layers)

@@ -149,6 +149,7 @@ type Tray struct {
 	Emblems       []Emblem
 	Chosen        bool   `json:"-"`         // by the arranger for a case: the job has no such tray
 	Case          string `json:",omitzero"` // the case that it is made for, out of a template for each; "" for any
+	Each          bool   `json:",omitzero"` // of the defaults: what is chosen is for one case alone
 }
 
 // Habits are what a tray gives for each of its pockets. Pockets that the job

@@ -37,5 +37,5 @@ func TestOneTrayForEachCase(t *testing.T) {
 	tray.Chosen = true
 	assert.Equal(t, "write it under `trays`, `- {id: cover, each: case, label: \"{case}\", layers: [{foam: pe-45, thickness: 10 mm}]}`, and arrange again with --force", oneForEach(&tray))
 	tray.Pockets = []job.Pocket{{}}
-	assert.Equal(t, "take {case} out of the label under `tray_defaults`, where one stands", oneForEach(&tray))
+	assert.Equal(t, "write `each: case` under `tray_defaults`, or take {case} out of the label there, where one stands", oneForEach(&tray))
 }

@@ -62,7 +62,7 @@ func oneForEach(t *job.Tray) string {
 		return "write `each: case` on the tray, or take {case} out of its label"
 	}
 	if len(t.Pockets) > 0 { // two cases hold the same
-		return "take {case} out of the label under `tray_defaults`, where one stands"
+		return "write `each: case` under `tray_defaults`, or take {case} out of the label there, where one stands"
 	}
 	var layers []string
 	for _, l := range t.Layers {
