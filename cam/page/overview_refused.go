@@ -100,6 +100,45 @@ func (v *overview) drawLeft(i int, x, y float64) {
 	}
 }
 
+// bandPX is how wide the stripes are that the word stands in.
+const bandPX = 68
+
+// besideNames is the band where it hides fewest pieces, each of which the key or its own letters name, and then fewest pockets;
+// as near to the tray's middle as that may be.
+func (v *overview) besideNames(i int, box, band rect) rect {
+	t := &v.p.Trays[i]
+	on := view{box: t.Outline.Bounds(), scale: v.scale, x: box.x, y: box.y}
+	best, least := band, math.MaxInt
+	for away := 0.0; away <= box.h/2; away += 4 {
+		for _, side := range []float64{-1, 1} {
+			at := band
+			at.y += side * away
+			if away > 0 && (at.y < box.y || at.bottom() > box.bottom()) {
+				continue
+			}
+			hidden, seen := map[string]bool{}, map[string]bool{}
+			pockets := 0
+			for _, k := range t.Pockets {
+				middle := on.py((k.Box.Min.Y + k.Box.Max.Y) / 2)
+				under := middle > at.y-smallType.size/2 && middle < at.bottom()+smallType.size/2
+				if under {
+					hidden[k.For] = true
+					pockets++
+				} else {
+					seen[k.For] = true
+				}
+			}
+			for name := range seen {
+				delete(hidden, name)
+			}
+			if bad := len(hidden)*(len(t.Pockets)+1) + pockets; bad < least {
+				best, least = at, bad
+			}
+		}
+	}
+	return best
+}
+
 // refuse lays the word over a tray's foam, or a case's section.
 func (v *overview) refuse(it item, x, y float64) {
 	box := rect{x, y + caseHeadPX, v.caseCell(), 0}
@@ -111,7 +150,10 @@ func (v *overview) refuse(it item, x, y float64) {
 		box = rect{x, y + trayHeadPX, math.Max(60, bounds.Width()*v.scale), math.Max(60, bounds.Height()*v.scale)}
 	}
 	c := v.c
-	band := rect{box.x, box.y + box.h/2 - 34, box.w, 68}
+	band := rect{box.x, box.y + box.h/2 - bandPX/2, box.w, bandPX}
+	if it.kase < 0 {
+		band = v.besideNames(it.tray, box, band)
+	}
 	c.hazard(band)
 	w := math.Min(c.width(refusedWord, titleType)+40, band.w-12)
 	in := rect{band.x + (band.w-w)/2, band.y + 8, w, band.h - 16}

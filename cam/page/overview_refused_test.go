@@ -42,3 +42,32 @@ func TestRefusedIsDrawn(t *testing.T) {
 	_, crossed = count(nil, OverviewOptions{Refused: true, Unplaced: left})
 	assert.Greater(t, crossed, 300)
 }
+
+// The word does not hide what the key explains: it stands beside the only row of pockets, wherever that is; with nothing in
+// its way in the middle, and within the tray.
+func TestRefusedHidesNoName(t *testing.T) {
+	set, err := newTypesetter()
+	require.NoError(t, err)
+	for _, row := range []float64{10, 60, 85, 110, 160, -1} {
+		var list []cutout
+		for i := range 8 {
+			if row >= 0 {
+				list = append(list, cutout{name: "coin", x: 10 + 20*float64(i), y: row, w: 10, h: 10, depth: 5})
+			}
+		}
+		p := demoPlan(t)
+		p.Trays = []plan.Tray{planTray(t, "crew", 25.4, list)}
+		v := newOverview(set, p, OverviewOptions{Refused: true}, false)
+		box := rect{100, 200, fixtureLength * v.scale, fixtureWidth * v.scale}
+		middle := rect{box.x, box.y + box.h/2 - bandPX/2, box.w, bandPX}
+		band := v.besideNames(0, box, middle)
+		assert.GreaterOrEqual(t, band.y, box.y)
+		assert.LessOrEqual(t, band.bottom(), box.bottom())
+		if row < 0 {
+			assert.Equal(t, middle, band)
+			continue
+		}
+		at := box.bottom() - (row+5)*v.scale
+		assert.False(t, band.y < at && at < band.bottom(), "row at %v: %v over %v", row, band, at)
+	}
+}
