@@ -184,11 +184,13 @@ func (f *Field) eachSpan(s *sweep, radius float64, first, end int, visit func(ro
 
 // inTheWay finds a cell where foam stands higher than the tip of a disc that
 // passes: what a rapid would run into. The disc is taken half a cell smaller,
-// so that a wall it has cut itself does not count.
+// so that a wall it has cut itself does not count; in one smaller than a cell there may be no cell's middle.
 func (f *Field) inTheWay(s *sweep, first, end int) (at geometry.Point, found bool) {
 	radius := s.radius - f.CellMM/2
-	if radius <= 0 {
-		return f.underPath(s, first, end)
+	if radius < f.CellMM {
+		if at, found = f.underPath(s, first, end); found || radius <= 0 {
+			return at, found
+		}
 	}
 	smaller := *s
 	smaller.radius = radius
