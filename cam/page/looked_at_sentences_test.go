@@ -80,7 +80,7 @@ var bladeSentences = []string{
 	`room is kept for one of 19 mm; measure it, and use no clamps where it is wider. They stand less than 0.2 mm above it, because the holder comes down to 1.35 mm above the foam beside them.`,
 	`- [ ] 3: Turn the blade by hand until it points to the right, its tip trailing to the left, as if it had just cut along X`,
 	`The program's first move goes straight to Z 11.35 mm, down where it stands higher.`, // 6.35 and 5 of clearance, from the board
-	`pocket 1 after 39 s (line 80), pocket 3 after 1 min 20 s (line 150)`, `(line 336), and 2 more.`,
+	`pocket 1 after 37 s (line 83), pocket 3 after 1 min 17 s (line 156)`, `(line 360), and 2 more.`,
 	`set Z0 anew, and begin again on a new piece of foam.`,
 	`- [ ] 6: Hands away: the blade cuts wherever the machine takes it.`,
 	"section at Y 24.88 mm, seen from the front", // through two pockets of the first row, 12 + 25.75 / 2 mm

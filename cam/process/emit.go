@@ -3,6 +3,7 @@ package process
 import (
 	"math"
 
+	"traywright/cam/plan"
 	"traywright/geometry"
 	"traywright/profiles"
 )
@@ -56,19 +57,46 @@ func (e *emitter) retract() {
 func (e *emitter) done() []Move { return append(make([]Move, 0, len(e.moves)), e.moves...) }
 
 // hop goes over a place through the air and down to a floor that lies open, or to the foam's
-// top, the last of the way at the plunge feed. A rapid is always level or straight up or
-// down, and stays a clearance above a floor, and above the top what may stand up there.
+// top, the last of the way at the plunge feed: it stays a clearance above a floor.
 func (e *emitter) hop(to geometry.Point, floor, plunge float64) {
-	e.retract()
-	e.rapid(Point{to, e.clearZ})
 	above := floor + e.clearance
 	if floor == 0 {
 		above = e.sink
 	}
+	e.over(to, above)
+	e.vertical(floor, plunge)
+}
+
+// over goes over a place through the air, and so far down. A rapid is always level or straight up or down.
+func (e *emitter) over(to geometry.Point, above float64) {
+	e.retract()
+	e.rapid(Point{to, e.clearZ})
 	if above < e.clearZ {
 		e.rapid(Point{to, above})
 	}
-	e.vertical(floor, plunge)
+}
+
+const (
+	// leastSinkMM is how near to the foam a rapid straight down may come, and sinkShare how near as a
+	// part of the clearance, which is larger where foam is known to be wavy: foam is never so flat
+	// (both judged, no source).
+	leastSinkMM, sinkShare = 1, 0.25
+)
+
+// sinkMM is how far above the foam's planned top a rapid straight down ends: what stands up of foam
+// that is not flat, and above that all by which the top may be higher than planned: Z zero is off, and from
+// the bed the sheet is thicker. Where nobody knows by how much, it ends at the clearance.
+func sinkMM(sheet plan.Sheet, m profiles.Machine) float64 {
+	clearance, off := m.ClearanceMM.Value, m.ZeroMM.Value
+	if sheet.On(m).ZZero == profiles.ZBed {
+		for _, l := range sheet.Layers {
+			_, thicker := l.MayBeOff()
+			if off += thicker; thicker <= 0 {
+				return clearance
+			}
+		}
+	}
+	return math.Min(clearance, math.Max(leastSinkMM+off, sinkShare*clearance))
 }
 
 // segment cuts along s, from where the emitter is, to height z at its end.

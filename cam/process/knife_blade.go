@@ -34,7 +34,7 @@ type blade struct {
 
 func (k *knife) newBlade(cut plan.Cut) *blade {
 	b := &blade{
-		pivot: &emitter{clearZ: k.clearZ(), tol: k.tol}, tip: &emitter{tol: k.tol}, heading: k.heading, trail: cut.Tool.TrailMM.Value,
+		pivot: &emitter{clearZ: k.clearZ(), sink: sinkMM(k.sheet, k.machine), tol: k.tol}, tip: &emitter{tol: k.tol}, heading: k.heading, trail: cut.Tool.TrailMM.Value,
 		name: cut.Name, tool: cut.Tool, recipe: cut.Recipes[0], feeds: feedsOf(cut.Recipes[0], k.machine), kerf: cut.KerfMM[0],
 	}
 	for _, p := range cut.Passes {
@@ -48,8 +48,7 @@ func (b *blade) ahead(tip geometry.Point) geometry.Point { return tip.Add(b.head
 
 // enter goes over a place, the blade as it was, and plunges its tip there.
 func (b *blade) enter(tip geometry.Point, z float64) {
-	b.lift()
-	b.pivot.rapid(Point{b.ahead(tip), b.pivot.clearZ})
+	b.pivot.over(b.ahead(tip), b.pivot.sink)
 	b.pivot.vertical(z, b.feeds.plunge)
 	b.tip.rapid(Point{tip, z})
 }

@@ -2,7 +2,6 @@ package process
 
 import (
 	"fmt"
-	"math"
 
 	"traywright/cam/plan"
 	"traywright/profiles"
@@ -35,31 +34,7 @@ func (r *router) clearZ() float64 { return r.machine.ClearMM(r.sheet.ThicknessMM
 func (r *router) close(*Program) error { return nil }
 
 func (r *router) newEmitter() *emitter {
-	return &emitter{clearZ: r.clearZ(), clearance: r.machine.ClearanceMM.Value, sink: r.sinkMM(), tol: r.tol}
-}
-
-const (
-	// leastSinkMM is how near to the foam a rapid straight down may come, and sinkShare how near as a
-	// part of the clearance, which is larger where foam is known to be wavy: foam is never so flat
-	// (both judged, no source).
-	leastSinkMM, sinkShare = 1, 0.25
-)
-
-// sinkMM is how far above the foam's planned top a rapid straight down ends: what stands up of foam
-// that is not flat, and above that all by which the top may be higher than planned: Z zero is off, and from
-// the bed the sheet is thicker. Where nobody knows by how much, it ends at the clearance.
-func (r *router) sinkMM() float64 {
-	clearance := r.machine.ClearanceMM.Value
-	off := r.machine.ZeroMM.Value
-	if r.sheet.On(r.machine).ZZero == profiles.ZBed {
-		for _, l := range r.sheet.Layers {
-			_, thicker := l.MayBeOff()
-			if off += thicker; thicker <= 0 {
-				return clearance
-			}
-		}
-	}
-	return math.Min(clearance, math.Max(leastSinkMM+off, sinkShare*clearance))
+	return &emitter{clearZ: r.clearZ(), clearance: r.machine.ClearanceMM.Value, sink: sinkMM(r.sheet, r.machine), tol: r.tol}
 }
 
 // op is an operation with a cut's tool and the settings of the sheet's top layer.

@@ -77,8 +77,8 @@ func (r *router) backSeconds(cut plan.Cut, long float64) float64 {
 // hopSeconds is how long it takes out of the foam, over so many mm and in again.
 func (r *router) hopSeconds(cut plan.Cut, aside float64) float64 {
 	fast, plunge := r.machine.RapidMMPerMin.Value, feedsOf(cut.Recipes[0], r.machine).plunge
-	return r.fromRest(r.clearZ()+cut.DepthMM, fast) + r.fromRest(aside, fast) + r.fromRest(r.clearZ()-r.sinkMM(), fast) +
-		r.fromRest(r.sinkMM()+cut.DepthMM, plunge)
+	return r.fromRest(r.clearZ()+cut.DepthMM, fast) + r.fromRest(aside, fast) + r.fromRest(r.clearZ()-sinkMM(r.sheet, r.machine), fast) +
+		r.fromRest(sinkMM(r.sheet, r.machine)+cut.DepthMM, plunge)
 }
 
 // fromRest is how long a way takes from rest to rest, in seconds.

@@ -279,15 +279,20 @@ func chord(l string) string {
 	return regexp.MustCompile(`^G[23] (.*) I\S+ J\S+`).ReplaceAllString(l, "G1 $1")
 }
 
-// passesOf are the lines of a knife's operation by their passes, each from the rapid to where it begins.
+// passesOf are the lines of a knife's operation by their passes, each from the rapid to where it begins, without the one on which
+// the blade sinks from there.
 func passesOf(op []string) (list [][]string) {
 	for i, l := range op {
 		if strings.HasPrefix(l, "G0 X") {
-			end := i + 1
+			first := i + 1
+			if first < len(op) && strings.HasPrefix(op[first], "G0 Z") {
+				first++
+			}
+			end := first
 			for end < len(op) && !strings.HasPrefix(op[end], "G0 ") {
 				end++
 			}
-			list = append(list, op[i:end:end])
+			list = append(list, append([]string{l}, op[first:end]...))
 		}
 	}
 	return list

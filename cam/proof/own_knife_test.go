@@ -1,11 +1,14 @@
 package proof_test
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"traywright/cam/plan"
 	"traywright/cam/proof"
@@ -24,6 +27,32 @@ func TestNoOwnProgramOfATurnedBladeIsRefused(t *testing.T) {
 		p := patientOf(t, roundedTray(t, r, m, recipe), m, recipe)
 		result := proof.Run("", []byte(p.text), p.setup, &p.want)
 		assert.True(t, result.OK, "seed %d: %v", seed, result.Findings)
+	}
+}
+
+// A blade that swivels sinks at rapid to a millimetre above the highest top that the tolerances allow, by a seed; one of those ways
+// that ends lower is refused.
+func TestASinkingBladeKeepsFromTheHighestTop(t *testing.T) {
+	for seed := range uint64(20) {
+		r := rand.New(rand.NewPCG(seed, 17))
+		m, recipe, thick := knifeMachine(), bladeRecipe(r), 4+1.9*r.Float64()
+		off, thicker := 0.3+0.5*r.Float64(), 0.2+0.5*r.Float64() // more than a quarter of the clearance in all
+		m.ZeroMM.Value = off
+		room, top := 1+off, 0.0
+		s := smallTray(t, r, m, recipe, thick)
+		s.Layers[0].Foam.ThickerMM.Value = thicker
+		if seed%2 == 0 {
+			m.ZZero = profiles.ZBed
+			room, top = room+thicker, s.ThicknessMM()
+		}
+		p := patientOf(t, s, m, recipe)
+		p.setup.Tolerances = &proof.Tolerances{ZeroMM: proof.Range{Low: -off, High: off}, ThicknessMM: proof.Range{Low: -0.3, High: thicker}}
+		down := fmt.Sprintf("G0 Z%.4f\n", top+room)
+		require.Contains(t, p.text, down)
+		result := proof.Run("", []byte(p.text), p.setup, &p.want)
+		assert.True(t, result.OK, "seed %d: %v", seed, result.Findings)
+		one := strings.Replace(p.text, down, fmt.Sprintf("G0 Z%.4f\n", top+room-0.1), 1)
+		assert.Equal(t, []string{"rapid-down"}, distinct(errorsOf(proof.Run("", []byte(one), p.setup, &p.want))), "seed %d", seed)
 	}
 }
 
