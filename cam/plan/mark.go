@@ -44,8 +44,9 @@ type Mark struct {
 type mark struct {
 	Mark
 	at       place
-	label    *job.Label  // of a label
-	emblem   *job.Emblem // of an emblem
+	tray     geometry.Box // that it is to be on, without its edge
+	label    *job.Label   // of a label
+	emblem   *job.Emblem  // of an emblem
 	making   job.Making
 	line     lettering.Line     // of a label, in the tray
 	drawn    geometry.Region    // of an emblem, in the tray
@@ -92,7 +93,7 @@ func (m *maker) newLabel(b *board, i int, values job.Names) *mark {
 			"write the name itself, or take the label out")
 		return nil
 	}
-	k := &mark{at: at, label: l, making: l.Making}
+	k := &mark{at: at, tray: b.box().Grow(-b.source.Edge.MM()), label: l, making: l.Making}
 	k.Mark = Mark{Name: fmt.Sprintf("label %d (%s)", i+1, clipped(text)), Text: text, Position: l.Position, Font: l.Font}
 	if l.FontFile != "" {
 		k.Font = l.FontFile
@@ -129,7 +130,7 @@ func (m *maker) newEmblem(b *board, i int) *mark {
 		m.log.fail(at, "picture-not-read", "has no shape: the picture has not been read", "put it into the job's folder")
 		return nil
 	}
-	k := &mark{at: at, emblem: e, making: e.Making}
+	k := &mark{at: at, tray: b.box().Grow(-b.source.Edge.MM()), emblem: e, making: e.Making}
 	k.Mark = Mark{Name: fmt.Sprintf("emblem %d (%s)", i+1, clipped(e.File)), Picture: e.File, Position: e.Position}
 	k.drawn = m.placed(shape, e)
 	return k.begin()

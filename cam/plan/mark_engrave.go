@@ -140,7 +140,7 @@ func (m *maker) engraveOne(k *mark, by marking) engraved {
 		}
 		if strokes := e.line.Strokes(); len(strokes) > 0 {
 			e.paths = strokes
-			e.thin = m.thinStrokes(e.line, by)
+			e.thin = m.thinStrokes(k, e.line, by)
 			return e
 		}
 		var err error

@@ -101,7 +101,7 @@ func (m *maker) lost(drawn geometry.Region, width float64) bool {
 
 // thinStrokes finds the letter whose strokes come too near each other for a
 // groove of its width, with a ridge between; nil for none.
-func (m *maker) thinStrokes(line lettering.Line, by marking) *finding.Finding {
+func (m *maker) thinStrokes(k *mark, line lettering.Line, by marking) *finding.Finding {
 	need := by.groove() + by.ridge()
 	fits := func(l lettering.Letter, height float64) bool {
 		return len(l.Strokes) == 0 || !m.strokeFine(l, line.HeightMM, need/height)
@@ -119,7 +119,7 @@ func (m *maker) thinStrokes(line lettering.Line, by marking) *finding.Finding {
 		Rule: "letter-too-fine",
 		Message: fmt.Sprintf("has %s with strokes so near each other that a groove by the tool %s and a ridge beside it, %s together, do not fit",
 			quoted(letter), by.tool.ID, m.mm(need)),
-		Hint: fmt.Sprintf("make it %s high instead of %s, or, where the tray is too small for that, engrave it with a thinner tool (`tool:`) or take it out", m.above(height), m.mm(line.HeightMM)),
+		Hint: m.larger(k, line, line.HeightMM/height),
 	}
 }
 
@@ -164,14 +164,31 @@ func (k *mark) part(line lettering.Line, p geometry.Point) string {
 // larger says what size would do, when the worst place is a share of what it
 // should be.
 func (m *maker) larger(k *mark, line lettering.Line, share float64) string {
+	box, otherwise := k.drawn.Bounds(), "take a picture with thicker lines and wider gaps"
 	if k.label != nil {
-		return fmt.Sprintf("make its letters %s high instead of %s, choose a bolder font or a thinner tool (`tool:`)", m.above(line.HeightMM/share), m.mm(line.HeightMM))
+		box, otherwise = line.Box, "choose a bolder font or a thinner tool (`tool:`)"
+		if k.Font == "strokes" {
+			otherwise = "engrave it with a thinner tool (`tool:`), or take it out"
+		}
 	}
-	width := k.drawn.Bounds().Width()
-	if width/share > 2000 {
-		return "take a picture with thicker lines and wider gaps"
+	grown := scaledAbout(geometry.Point{X: k.making.X.MM(), Y: k.making.Y.MM()}, box, 1/share)
+	if grown.Width() > k.tray.Width() || grown.Height() > k.tray.Height() {
+		return fmt.Sprintf("%s: as large as would do, %s, it has no room on the tray", otherwise, m.size(grown.Width(), grown.Height()))
 	}
-	return fmt.Sprintf("make it %s wide instead of %s, or take a picture with thicker lines and wider gaps", m.above(width/share), m.mm(width))
+	write := fmt.Sprintf("make it %s wide instead of %s", m.above(box.Width()/share), m.mm(box.Width()))
+	if k.label != nil {
+		write = fmt.Sprintf("make its letters %s high instead of %s", m.above(line.HeightMM/share), m.mm(line.HeightMM))
+	}
+	if out, _ := outside(grown, k.tray); out > 0 {
+		write += fmt.Sprintf(" and move it to where it has the %s that it takes then", m.size(grown.Width(), grown.Height()))
+	}
+	return write + ", or " + otherwise
+}
+
+// scaledAbout is a box, larger or smaller by a factor, whose point at the middle stays.
+func scaledAbout(middle geometry.Point, b geometry.Box, by float64) geometry.Box {
+	from := func(p geometry.Point) geometry.Point { return middle.Add(p.Sub(middle).Scale(by)) }
+	return geometry.Box{Min: from(b.Min), Max: from(b.Max)}
 }
 
 func quoted(r rune) string { return strconv.QuoteRune(r) }
