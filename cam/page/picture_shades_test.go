@@ -116,7 +116,7 @@ func TestGauge(t *testing.T) {
 }
 
 func TestWhatStandsBesideAGradient(t *testing.T) {
-	assert.Equal(t, []float64{1.5, 12, 20}, named([]float64{20, 12.001, math.NaN(), 1.5, 11.999, 0, -3, math.Inf(1)}))
+	assert.Equal(t, []float64{1.5, 11.999, 20}, named([]float64{20, 12.001, math.NaN(), 1.5, 11.999, 0, -3, math.Inf(1)}))
 	var many []float64
 	for i := range 40 {
 		many = append(many, float64(i+1))
