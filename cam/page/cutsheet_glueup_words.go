@@ -59,7 +59,11 @@ func (c CutSheet) gluingUp() []string {
 	if dowels > 0 {
 		last = "Pull the dowels out when the glue holds; they serve the next tray. " + last
 	}
-	return append(steps, pressing, last)
+	press := pressing
+	if dowels > 0 {
+		press = strings.Replace(press, "under a flat board", "under flat boards that lie beside the dowels, or one with holes for them, and on two strips if they stick out below: they are longer than the tray is high,", 1)
+	}
+	return append(steps, press, last)
 }
 
 // gluedBy is how many trays are placed by dowels, how many by boards, and how many are blocks.

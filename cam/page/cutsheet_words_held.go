@@ -78,7 +78,7 @@ func (c CutSheet) clamped(s Sheet) string {
 		text += " Others, which nothing was tried with,"
 	}
 	short, long := c.holder()
-	text += fmt.Sprintf(" take the outer %s of the foam and no more, because the %s passes by the rest", c.length(s.ClampMM), long)
+	text += fmt.Sprintf(" take the outer %s of the foam and no more, because the %s passes by the rest", c.length(s.ClampMM-profiles.ClampBesideMM), long)
 	if slices.ContainsFunc(s.Sheet.All(), func(c plan.Cut) bool { return c.Tool.ColletMM.Value == 0 }) {
 		text += fmt.Sprintf(": nobody has said how wide yours is, and room is kept for one of %s; measure it, and use no clamps where it is wider", c.length(UnknownNutMM))
 	}

@@ -188,14 +188,6 @@ func (c CutSheet) open() []string {
 	return append(boxes, "The lens's focus height above the foam is measured, and the head stands at it: it is not in the machine's profile (standoff_mm)")
 }
 
-// travel is how far X0 Y0 has to be from the ends of the machine's travel.
-func (c CutSheet) travel(s Sheet) string {
-	if s.Offcut != nil {
-		return s.Offcut.travel(c.Unit)
-	}
-	return fmt.Sprintf("Keep it at least %s (X) and %s (Y) from the lower-left end of the machine's travel.", c.length(max(0, -s.Whole.Min.X)), c.length(max(0, -s.Whole.Min.Y)))
-}
-
 // work is the order of work at the machine.
 func (c CutSheet) work(s Sheet) []string {
 	var steps []string

@@ -2,8 +2,10 @@ package page
 
 import (
 	"fmt"
+	"math"
 
 	"traywright/cam/process"
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -89,4 +91,29 @@ func (c CutSheet) ready(s Sheet) []string {
 func (c CutSheet) changing(s Sheet, at []float64) string {
 	return fmt.Sprintf("at %s, or higher. After the change it comes down to Z %s there and goes back at that height: the way there, that place and the way back have to be free. Hands away before it goes on",
 		c.place(at), c.length(c.clearAt(s)))
+}
+
+// travel is how far X0 Y0 has to be from the ends of the machine's travel.
+func (c CutSheet) travel(s Sheet) string {
+	if s.Offcut != nil {
+		return s.Offcut.travel(c.Unit)
+	}
+	return fmt.Sprintf("Keep it at least %s (X) and %s (Y)%s from the lower-left end of the machine's travel.", c.length(max(0, -s.Whole.Min.X)), c.length(max(0, -s.Whole.Min.Y)), c.atMost(s))
+}
+
+// atMost is how far X0 Y0 may lie from that end, so that no program of the sheet runs over the other; "" where no
+// travel is known.
+func (c CutSheet) atMost(s Sheet) string {
+	travel := c.Plan.Machine.TravelMM
+	if !(travel[0].Value > 0 && travel[1].Value > 0) {
+		return ""
+	}
+	down := func(mm float64) string {
+		step := 0.1
+		if c.Unit == units.Inch {
+			step = 0.127 // five thousandths
+		}
+		return c.length(math.Floor(max(0, mm)/step+1e-6) * step)
+	}
+	return fmt.Sprintf(", and at most %s (X) and %s (Y),", down(travel[0].Value-s.Whole.Max.X), down(travel[1].Value-s.Whole.Max.Y))
 }

@@ -18,10 +18,10 @@ var routerSentences = []string{
 	`Cut to: 7.953 × 5.984 in: the tray is 7.874 × 5.906 in, and its foam is that much larger (ease), so that the case presses it in`, // 202 x 152 mm
 	`goes 0.185 in deep; its edges are 0.866 in long; let it stand 1.063 in out of the collet`,                                        // 6 - 1.3 mm; 22; 27
 	`- Board: nothing is cut below the foam`, `- Board: cuts go 0.031 in below the foam: into a board that may be spoilt`,             // 0.8 mm
-	`Keep it at least 0.102 in (X) and 0.102 in (Y) from the lower-left end of the machine's travel.`, // 1 mm of ease and half of 3.175
-	`The tool's centre sweeps 8.078 × 6.109 in (X then Y).`,                                           // 200 and 150, + 2 x 1 + 3.175 mm
+	`Keep it at least 0.102 in (X) and 0.102 in (Y), and at most 7.77 in (X) and 5.8 in (Y), from the lower-left end of the machine's travel.`, // 1 mm of ease and half of 3.175; 400 less 202.5875 and 300 less 152.5875
+	`The tool's centre sweeps 8.078 × 6.109 in (X then Y).`,                                                                                    // 200 and 150, + 2 x 1 + 3.175 mm
 	`- [ ] 1: First glue the layers into one block, in the order shown under Glue-up, and let the glue cure.`,
-	`Clamps take the outer 0.591 in of the foam and no more`, // 15 mm
+	`Clamps take the outer 0.512 in of the foam and no more`, // 15 mm less 2
 	`- [ ] 5: Set the zero point and mark where X0 Y0 is, from which the 2 programs of this sheet count`,
 	`- [ ] 10: Leave the foam clamped: 1 more to run on it, before any other foam is laid.`,
 	`- [ ] 3: Zero check: X0 Y0 stays. Set Z0 again with T2, then bring its tip over the mark of X0 Y0 and look that it is there`,
@@ -76,7 +76,7 @@ var bladeSentences = []string{
 	`- blade: pe-30: feed 1200 mm/min, 3 passes, deep in one pass at most 3 mm, kerf 0.2 mm`,
 	`- Blade: swivels freely, its tip 0.5 mm behind the axis: the program moves the axis so that the tip follows the line.`,
 	`at inside corners it cuts up to 1.17 mm past the corner at the foam's top, and nothing at its bottom`, // (6.35 + 0.3) x tan 10 degrees
-	`Keep it at least 0.51 mm (X) and 2.07 mm (Y) from the lower-left end of the machine's travel. Z0 is the top of what the foam lies on`,
+	`Keep it at least 0.51 mm (X) and 2.07 mm (Y), and at most `,
 	`room is kept for one of 19 mm; measure it, and use no clamps where it is wider. They stand less than 0.2 mm above it, because the holder comes down to 1.35 mm above the foam beside them.`,
 	`- [ ] 3: Turn the blade by hand until it points to the right, its tip trailing to the left, as if it had just cut along X`,
 	`The program's first move goes straight to Z 11.35 mm, down where it stands higher.`, // 6.35 and 5 of clearance, from the board

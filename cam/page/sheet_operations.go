@@ -51,7 +51,9 @@ func operations(motions []proof.Motion, field proof.Field) []operation {
 		if usable(field) {
 			ops[i].depthMM = depthAt(field, ops[i].lowestAt)
 		}
-		if o := &ops[i]; !o.beam && o.lowest < 0 { // another cut may have gone deeper there
+		if o := &ops[i]; o.beam && o.name == plan.MarksName { // they do not go through, though the foam around them may fall out later
+			o.depthMM = math.NaN()
+		} else if !o.beam && o.lowest < 0 { // another cut may have gone deeper there
 			o.depthMM = math.Min(o.depthMM, -o.lowest)
 		}
 	}

@@ -9,6 +9,9 @@ import (
 	"traywright/profiles"
 )
 
+// MarksName is what all marks of a sheet together are called.
+const MarksName = "marks"
+
 // A sheet's work order. When it is known what every cut looks like and with
 // which tool and recipes it is made, this decides the rest, so that nothing that
 // comes later has to ask a recipe again:
@@ -157,7 +160,7 @@ func (s *Sheet) orderMarking(means Means) {
 		s.Marking = Cut{Tool: s.marker(), Recipes: s.Edge.Recipes}
 	}
 	k := &s.Marking
-	if k.Name = "marks"; len(k.Recipes) == 0 {
+	if k.Name = MarksName; len(k.Recipes) == 0 {
 		return
 	}
 	k.Recipes = slices.Clone(k.Recipes)

@@ -98,8 +98,8 @@ func (l *layer) takeName(name, own, foam string, parted bool) bool {
 	return true
 }
 
-// rackNames gives each row that is kept, and then each that is new, a name that no other has:
-// the owner's stays with the first that has it.
+// rackNames gives each row that is kept, and then each that is new, a name that no other has, nor any
+// foam that was at hand: the owner's stays with the first that has it.
 func (l *layer) rackNames() func(name string) string {
 	n := newNames()
 	take := func(name string) bool {
@@ -116,6 +116,9 @@ func (l *layer) rackNames() func(name string) string {
 			l.Left[i].Name = n.numbered(s.Name, " ", 2, take)
 		}
 		seen[s.Name] = true
+	}
+	for _, s := range l.stock.Sheets { // what is cut up now lies beside what becomes of it
+		n.taken[folded(s.Name)] = true
 	}
 	return func(name string) string {
 		if take(name) {
