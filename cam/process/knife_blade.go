@@ -3,6 +3,7 @@ package process
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"traywright/cam/plan"
 	"traywright/geometry"
@@ -102,13 +103,21 @@ func (b *blade) entry(waste room, c geometry.Contour, near geometry.Point) (lap,
 		}
 	}
 	wide, long, hole := 2*least+b.kerf, 2*(least+turning)+b.kerf, (2*round*round-turning*turning)/(round-turning)+b.kerf
-	return lap{}, noPath(b.name, fmt.Sprintf("there is no room beside its edge for a blade whose tip trails %.2f mm to turn into its line", b.trail),
-		fmt.Sprintf("make it wider than %.2f mm along a straight side of more than %.2f mm, or than %.2f mm where it is round, or take a blade that trails less", wide, long, hole))
+	hint := fmt.Sprintf("make it wider than %.2f mm along a straight side of more than %.2f mm, or than %.2f mm where it is round, or take a blade that trails less", wide, long, hole)
+	if strings.HasPrefix(b.name, plan.DowelHoleName) {
+		hint = widerDowel(hole / 2)
+	}
+	return lap{}, noPath(b.name, fmt.Sprintf("there is no room beside its edge for a blade whose tip trails %.2f mm to turn into its line", b.trail), hint)
 }
 
 // chord is how far ahead of its tip a slanted edge cuts at the foam's top.
 func (b *blade) chord() float64 {
 	return b.deepest * math.Tan(b.tool.SlantDegrees.Value*math.Pi/180)
+}
+
+// widerDowel is the way on where a hole for dowels, a little narrower than those, needs such a radius, mm.
+func widerDowel(radius float64) string {
+	return fmt.Sprintf("write `dowel: %.0f mm` or wider for this tray", math.Ceil(2*radius+0.5))
 }
 
 // fits refuses a contour with an inside curve that is too tight: on an arc of radius R the part of
@@ -125,6 +134,9 @@ func (b *blade) fits(c geometry.Contour) error {
 		hint := fmt.Sprintf("give it a radius of %.2f mm or more, or sharp corners", math.Ceil(least*100)/100)
 		if thin := math.Sqrt(gouge*gouge+2*gouge*r)/math.Tan(b.tool.SlantDegrees.Value*math.Pi/180) - b.recipe.BreakthroughMM.Value; thin > 0 {
 			hint += fmt.Sprintf("; or take foam of at most %.2f mm", math.Floor(thin*100)/100)
+		}
+		if strings.HasPrefix(b.name, plan.DowelHoleName) {
+			hint = widerDowel(least)
 		}
 		at := s.At(0.5)
 		return noPath(b.name, fmt.Sprintf("has an inside curve of radius %.2f mm at X%.2f Y%.2f: at the foam's top the blade cuts %.2f mm ahead of its tip, there %.2f mm beside the curve, and %.2f mm is allowed (gouge_mm)",
