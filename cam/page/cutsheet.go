@@ -155,6 +155,7 @@ type sheetText struct {
 	// Picture draws it about so many pixels high; only the paper has one.
 	Picture         func(paperPX float64) ([]byte, error)
 	Least           func(paperPX float64) float64 // the least height over width of that, without drawing it
+	Parted          bool                          // it shows several parts
 	Settings        [][2]string
 	ZeroHead        string
 	Zero            []string

@@ -172,6 +172,9 @@ func (c *cutSheetPages) passes(job cutSheetText) {
 // one where the page's text needs the room. Its letters stay as they are.
 var paperHeights = []float64{1100, 960, 820, 680, 560}
 
+// partedHeights are those of a sheet with several parts, which a lower picture cannot tell apart.
+var partedHeights = paperHeights[:3]
+
 func (c *cutSheetPages) sheet(s sheetText) error {
 	content := func(t typeset) []block {
 		blocks := []block{t.ticks("Before you start", s.Owner, s.Cautions)}
@@ -204,9 +207,12 @@ func (c *cutSheetPages) sheet(s sheetText) error {
 // pages in any case, with the lowest, so that the zero point stays beside the picture. A picture is
 // drawn only where the least that it can be high leaves room.
 func (c *cutSheetPages) pictured(p sheetPage, s sheetText, content func(typeset) []block) error {
-	before := len(c.pages)
-	for i, height := range paperHeights {
-		lowest := i == len(paperHeights)-1
+	before, heights := len(c.pages), paperHeights
+	if s.Parted {
+		heights = partedHeights
+	}
+	for i, height := range heights {
+		lowest := i == len(heights)-1
 		p.picture = &embedded{ratio: s.Least(height)}
 		if !lowest && !c.fits(p, content) {
 			continue

@@ -115,6 +115,23 @@ func TestPictureIsTall(t *testing.T) {
 	t.Fatal("nothing took two pages")
 }
 
+// Of a sheet with several parts no picture is so low that they cannot be told apart; its text goes on over a page.
+func TestPictureOfSeveralParts(t *testing.T) {
+	for lines := range 150 {
+		d, err := newDocument(a4, "a test")
+		require.NoError(t, err)
+		c := &cutSheetPages{document: d}
+		picture := func(px float64) ([]byte, error) {
+			var b bytes.Buffer
+			err := png.Encode(&b, image.NewGray(image.Rect(0, 0, shortPX, int(px))))
+			return b.Bytes(), err
+		}
+		content := func(t typeset) []block { return []block{t.paragraphs("Text", slices.Repeat([]string{"word"}, lines))} }
+		require.NoError(t, c.pictured(sheetPage{}, sheetText{Parted: true, Picture: picture, Least: func(px float64) float64 { return px / shortPX }}, content))
+		assert.GreaterOrEqual(t, math.Round(c.pages[0].picture.ratio*shortPX), 820.0)
+	}
+}
+
 // The list of programs stands whole on the first page where that takes no more than to have it before
 // what is to be bought: two columns of 100 mm, 60 and 30 mm of other text before that, 25 mm of it, and 3.5 mm between: a list of up to 71.5 mm stands there anyway.
 func TestListOfProgramsStandsWhole(t *testing.T) {

@@ -25,6 +25,7 @@ func (c CutSheet) sheet(s Sheet) sheetText {
 		return c.handSheet(s)
 	}
 	return sheetText{
+		Parted:   s.Laid != nil && len(s.Laid.Parts) > 1,
 		ZeroHead: "Zero point",
 		Head:     s.File, Aside: fmt.Sprintf("%d to make", s.made()), Time: finding.Duration(s.Run.Seconds), Image: s.Name + ".png", Together: s.Of > 1,
 		Settings: c.settings(s), Zero: c.zero(s), Work: c.work(s), Order: c.orderOf(s), Copies: s.made(), Made: MadeText(s.Parts),

@@ -35,7 +35,7 @@ func TestLayoutsAsLookedAt(t *testing.T) {
 			fmt.Fprintf(&said, "  buy %+v\n", p)
 		}
 		if j[1] != "lacking" {
-			fmt.Fprintf(&said, "%s", l.Rack(r.Plan.Job.Stock))
+			fmt.Fprintf(&said, "%s", l.Rack(r.Plan.Job))
 		}
 		for _, s := range l.Setups {
 			fmt.Fprintf(&said, "  %s of %+v: %s %.2f, size %v, zero %v, margin %.3f, used %.4f\n", s.Name, s.From, s.Foam, s.Layer, s.SizeMM, s.ZeroMM, s.MarginMM, s.UsedShare)

@@ -10,17 +10,18 @@ import (
 )
 
 // Rack is what is left of a stock as the text of a file that a job can name in its `stock`.
-func (l Layout) Rack(s *job.Stock) []byte {
+func (l Layout) Rack(j *job.Job) []byte {
+	s, exact := j.Stock, func(l units.Length) string { return l.Exact(j.Units) }
 	var b strings.Builder
 	b.WriteString("# What is left when all is cut. Rows with a count are at hand; the others can be bought.\n")
 	b.WriteString("# No two rows have one name: write each on its foam.\n")
-	fmt.Fprintf(&b, "margin: %s\nsheets:\n", s.Margin.Exact(units.Millimetre))
+	fmt.Fprintf(&b, "margin: %s\nsheets:\n", exact(s.Margin))
 	for _, row := range l.Left {
 		b.WriteString("  - {")
 		if row.Name != "" {
 			fmt.Fprintf(&b, "name: %s, ", strconv.Quote(row.Name))
 		}
-		fmt.Fprintf(&b, "foam: %s, thickness: %s, size: [%s, %s]", row.Foam, row.Thickness.Exact(units.Millimetre), row.Length.Exact(units.Millimetre), row.Width.Exact(units.Millimetre))
+		fmt.Fprintf(&b, "foam: %s, thickness: %s, size: [%s, %s]", row.Foam, exact(row.Thickness), exact(row.Length), exact(row.Width))
 		if row.Count > 0 {
 			fmt.Fprintf(&b, ", count: %d", row.Count)
 		}

@@ -85,7 +85,7 @@ func (s *session) cut(c *cli.Context, path string) error {
 	}
 	var beside []namedFile
 	if rack != "" {
-		beside = []namedFile{{rack, result.Layout.Rack(request.Job.Stock)}}
+		beside = []namedFile{{rack, result.Layout.Rack(request.Job)}}
 	}
 	return s.deliverResult(c, out, result, beside, func() error { return s.showCut(c, request, result) })
 }
