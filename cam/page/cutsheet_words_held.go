@@ -9,6 +9,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/plan"
+	"traywright/cam/stock"
 	"traywright/geometry"
 	"traywright/profiles"
 )
@@ -240,8 +241,8 @@ func (c CutSheet) loosened(s Sheet) []string {
 	if !c.Plan.Machine.Process.Traits().Beam {
 		return nil
 	}
-	steps := []string{"When it has stopped, leave the extraction on, and the lid shut where it has one, until the smoke has cleared.",
-		"Take all loose pieces out before the next sheet."}
+	steps := append([]string{"When it has stopped, leave the extraction on, and the lid shut where it has one, until the smoke has cleared."}, cornered(s)...)
+	const out = "Take all loose pieces out before the next sheet."
 	var held []string
 	bridges, widest := 0, 0.0
 	for _, cut := range s.Sheet.HolesAndEdge() {
@@ -250,14 +251,23 @@ func (c CutSheet) loosened(s Sheet) []string {
 		}
 	}
 	if bridges == 0 {
-		return steps
+		return append(steps, out)
 	}
 	snap := fmt.Sprintf("Snap out %s of %s, when the machine has stopped: pieces narrower than the foam is thick are held by them, so that none tips up (%s). Trim what stands proud with a knife.",
 		finding.Counted(bridges, "bridge"), c.length(widest), Listed(slices.Compact(held)))
 	if slices.ContainsFunc(s.Sheet.Cuts, func(c plan.Cut) bool { return !isPocket(c) }) {
 		snap += " The bridges inside letters and emblems stay: they hold islands."
 	}
-	return append(steps, snap)
+	return append(steps, snap, out)
+}
+
+// cornered is to mark where a part's own front left is, which nobody sees any more when it is out of its sheet.
+func cornered(s Sheet) []string {
+	glued := func(p stock.Part) bool { return len(p.Tray.Layers) > 1 }
+	if s.Laid == nil || s.K != s.Of || !slices.ContainsFunc(s.Laid.Parts, glued) {
+		return nil
+	}
+	return []string{"Mark each part's own front left corner, turned back as Parts says, with a pencil on its side before you lift it out: it is glued by that."}
 }
 
 // Listed is names in a sentence; many are cut short.

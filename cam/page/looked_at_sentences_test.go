@@ -66,7 +66,7 @@ var dowelSentences = []string{
 	`Keep glue 3 mm from every pocket, dowel hole and from the rim`,
 	`let it stand 27 mm out of the collet, not less, for the nut passes over clamps: at its deepest it stays 13.5 mm above the foam`,
 	`Run sheets/sheet-1-pe-30-12.7mm.ngc: 1 mark, 5 pockets, 8 registration holes, the outline last.`, // two for each of four parts
-	`- [ ] 10: 5 plugs stand in their pockets on a skin of 1.3 mm, 11.4 mm down`,
+	"- [ ] 10: Mark each part's own front left corner, turned back as Parts says, with a pencil on its side before you lift it out: it is glued by that.\n- [ ] 11: 5 plugs stand in their pockets on a skin of 1.3 mm, 11.4 mm down",
 	"- 11: pocket 1 of square layer 1 copy 2, plug, 11.4 mm\n",
 	`None takes the foam's front left corner: the tip goes there to find its zero.`,
 }
