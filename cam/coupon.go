@@ -118,7 +118,7 @@ func eachOnce(found, more finding.List) finding.List {
 	said := len(found)
 	for _, f := range more {
 		same := func(o finding.Finding) bool {
-			return o.Severity == finding.Warning && o.Rule == f.Rule && o.Message == f.Message && o.Hint == f.Hint
+			return o.Severity == finding.Warning && o.Message == f.Message && o.Hint == f.Hint
 		}
 		if !slices.Contains(found, f) && !slices.ContainsFunc(found[said:], same) {
 			found = append(found, f)

@@ -84,7 +84,7 @@ func TestRouterPages(t *testing.T) {
 	assert.Contains(t, pages[2], "![what all programs of the sheet leave together](stores/stores-1-pe-30-50mm.png)")
 	assert.NotContains(t, pages[2], "### Packing list", "it is not done yet")
 	assert.Contains(t, pages[2], "- Roughing: T2 takes most of the foam out of 7 pockets, and the tool that fits them makes their corners and all of their wall: the fit is that tool's. Without it the sheet would take about 6 min more")
-	assert.Contains(t, pages[2], "- 2: logbook, roughed, 20 mm\n")
+	assert.Contains(t, pages[2], "- 7: Logbook (A7), roughed, 20 mm\n")
 	assert.Contains(t, pages[3], "Run stores/stores-1-pe-30-50mm-t2.ngc: 7 roughed pockets.")
 	assert.NotContains(t, pages[3], "Roughing")
 	assert.Contains(t, pages[4], strings.Join([]string{
@@ -180,8 +180,8 @@ func TestPagesSayAllThatIsDone(t *testing.T) {
 	_, p, works := demoWorks(t, "job.yaml", nil, 2)
 	var text strings.Builder
 	require.NoError(t, cutSheet(Request{Job: p.Job, Unit: p.Job.Units}, p, works, nil).Markdown(&text))
-	assert.Contains(t, text.String(), "### Order of cutting\n\n- 1: doubloon, 12 mm\n")
-	assert.Contains(t, text.String(), ": kraken, plug, 48.7 mm\n")
+	assert.Contains(t, text.String(), "### Order of cutting\n\n- 1–2: Doubloon, 12 mm\n")
+	assert.Contains(t, text.String(), ": Young kraken, plug, 48.7 mm\n")
 	assert.Contains(t, text.String(), ": outline, 48.7 mm\n", "on the same skin, and no plug")
 	assert.NotContains(t, text.String(), "First glue")
 

@@ -125,12 +125,12 @@ func TestRunsAreCompared(t *testing.T) {
 	before[i].Path = lid
 	changes := cam.CompareRuns(before, old, second)
 	assert.Empty(t, changes.Same)
-	assert.Equal(t, []string{"stores/stores-1-pe-30-50mm-t1.ngc", "stores/stores-1-pe-30-50mm-t2.ngc"}, changes.Again, "the pocket is roughed, and finished")
-	assert.Len(t, changes.Reworded, len(same.Same)-3)
+	assert.Equal(t, []string{"stores/stores-1-pe-30-50mm-t1.ngc", "stores/stores-1-pe-30-50mm-t2.ngc", "stores/stores-1-pe-30-50mm-t3.ngc"}, changes.Again, "the pocket is roughed, and finished, and what comes after begins elsewhere")
+	assert.Len(t, changes.Reworded, len(same.Same)-4)
 	assert.Equal(t, []string{cover + ", which was " + lid}, changes.Renamed)
 	assert.Empty(t, changes.New)
 	assert.Empty(t, changes.Gone)
 	none := cam.CompareRuns(before, func(string) []byte { return nil }, second)
 	assert.Empty(t, none.Reworded, "an old program that is gone cannot be compared")
-	assert.Len(t, none.Again, len(changes.Reworded)+2)
+	assert.Len(t, none.Again, len(changes.Reworded)+3)
 }
