@@ -48,11 +48,12 @@ func (t *trial) depths() {
 	}
 }
 
-// rapidHeight: rapids that end above the foam, aside or straight down, stay above it.
+// rapidHeight: rapids that end above the foam, aside or straight down, stay above it. What ends straight down nearer
+// than leastAboveMM ends where foam is gone: rapid-down lets none come so near to what stands.
 func (t *trial) rapidHeight() {
 	lowest, at, tool := math.Inf(1), geometry.Point{}, 0
 	for _, m := range t.result.Motions {
-		if low := m.lowest(); m.Rapid && low >= 0 && (m.flatLength() > 0 || m.To.Z < m.From.Z) && low < lowest {
+		if low := m.lowest(); m.Rapid && low >= 0 && (m.flatLength() > 0 || m.To.Z < m.From.Z && low >= leastAboveMM) && low < lowest {
 			lowest, at, tool = low, m.From.Point, m.Tool
 		}
 	}
