@@ -13,28 +13,14 @@ import (
 // fraction where it is one exactly, else to a thousandth of an inch;
 // "not known" for what is no length.
 func Length(mm float64, u units.Unit) string {
-	exact, err := units.FromMM(sixtyFourths(mm))
-	rounded, _ := units.FromMM(math.Round(mm*100) / 100)
-	switch {
-	case err != nil:
+	if u != units.Inch {
+		mm = math.Round(mm*100) / 100
+	}
+	l, err := units.Reckoned(mm)
+	if err != nil {
 		return "not known"
-	case u != units.Inch:
-		return rounded.Format(u)
-	case isFraction(exact):
-		return exact.Format(u)
 	}
-	const thousandth = 25_400 // nanometres
-	return strconv.FormatFloat(math.Round(float64(exact)/thousandth)/1000, 'f', -1, 64) + " in"
-}
-
-// sixtyFourths is a length that is a whole number of 64ths of an inch but for what sums of floats left of it, as
-// just that; any other as it is.
-func sixtyFourths(mm float64) float64 {
-	const one, lost = 25.4 / 64, 1e-4
-	if whole := math.Round(mm/one) * one; math.Abs(mm-whole) < lost {
-		return whole
-	}
-	return mm
+	return l.Format(u)
 }
 
 // Thick is a sheet's thickness: in mm where inches would be rounded, for no shop sells those.

@@ -120,11 +120,7 @@ func (m *maker) some(l units.Length) string {
 // mm prints a length in the job's unit: to a hundredth of a millimetre, or as the sixty-fourths of an inch that it is.
 func (m *maker) mm(x float64) string {
 	if m.unit != units.Inch {
-		return m.printed(math.Round(x*100) / 100)
-	}
-	const sixtyFourth = 25.4 / 64
-	if whole := math.Round(x/sixtyFourth) * sixtyFourth; math.Abs(x-whole) < 1e-4 {
-		x = whole
+		x = math.Round(x*100) / 100
 	}
 	return m.printed(x)
 }
@@ -161,7 +157,7 @@ func (m *maker) step(mm, in float64) float64 {
 }
 
 func (m *maker) printed(x float64) string {
-	l, err := units.FromMM(x)
+	l, err := units.Reckoned(x)
 	if err != nil {
 		return fmt.Sprintf("%g mm", x)
 	}

@@ -47,6 +47,16 @@ func FromMM(mm float64) (Length, error) {
 	return Length(math.Round(mm * float64(oneMM))), nil
 }
 
+// Reckoned is FromMM of what sums of floats left of a length: a whole number of 64ths of an inch is just that, and any
+// other as it is.
+func Reckoned(mm float64) (Length, error) {
+	const part, lost = 25.4 / 64, 1e-4
+	if whole := math.Round(mm/part) * part; math.Abs(mm-whole) < lost {
+		mm = whole
+	}
+	return FromMM(mm)
+}
+
 // MM is the length in millimetres, as near as a float64 can hold it.
 func (l Length) MM() float64 { return float64(l) / float64(oneMM) }
 

@@ -274,3 +274,30 @@ func ExampleFromMM() {
 	fmt.Println(l.Format(units.Inch), err)
 	// Output: 1 in <nil>
 }
+
+// What sums of floats leave of 64ths of an inch is those; what is no such sum stays what it is.
+func TestReckoned(t *testing.T) {
+	for _, c := range []struct {
+		mm   float64
+		text string
+	}{
+		{25.4*3/64 + 9e-5, "3/64 in"}, {25.4*3/64 - 9e-5, "3/64 in"}, {25.4*3/64 + 2e-4, "0.047 in"}, {-25.4 - 9e-5, "-1 in"}, {12.34, "0.486 in"},
+	} {
+		l, err := units.Reckoned(c.mm)
+		require.NoError(t, err)
+		require.Equal(t, c.text, l.Format(units.Inch))
+	}
+	for _, mm := range []float64{math.NaN(), math.Inf(1), 100_001} {
+		_, err := units.Reckoned(mm)
+		require.Error(t, err)
+	}
+}
+
+// No step of a thousandth of a millimetre passes for a 64th of an inch.
+func TestReckonedMillimetres(t *testing.T) {
+	for n := range int64(40_000) {
+		l, err := units.Reckoned(float64(n) / 1000)
+		require.NoError(t, err)
+		require.Equal(t, units.Length(n*1000), l)
+	}
+}
