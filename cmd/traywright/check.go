@@ -72,6 +72,7 @@ func (s *session) show(c *cli.Context, r cam.Request, result cam.Result) error {
 		if _, err := s.out.Write(text); err != nil {
 			return err
 		}
+		s.count(result.Report.Findings)
 	} else {
 		if result.Plan != nil && !s.quiet {
 			if err := s.writeTables(result.Plan, r.Unit); err != nil {

@@ -130,11 +130,6 @@ func (s *session) deliverResult(c *cli.Context, out outputFolder, result cam.Res
 		if text := result.Report.CornersText(); text != "" {
 			s.say("%s", text)
 		}
-		if s.json { // nothing of it was printed here
-			for _, f := range result.Report.Findings {
-				s.told[f.Severity]++
-			}
-		}
 		s.verdict("wrote %d files to %s", len(result.Files), out.dir)
 		if slices.ContainsFunc(result.Files, func(f cam.File) bool { return f.Path == page.LookName }) {
 			s.say("look first at %s", asTyped(filepath.Join(out.dir, page.LookName)))

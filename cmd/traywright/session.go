@@ -29,7 +29,7 @@ type session struct {
 	json  bool                     // --json was given
 	draft []byte                   // stands for the text of the job's file; nil reads that
 	heard *finding.List            // takes what is found instead of its being printed; nil prints it
-	told  map[finding.Severity]int // how much of each was printed: a verdict counts all of it, whenever it was found
+	told  map[finding.Severity]int // how much of each was printed, or stands in the report: a verdict counts all of it, whenever it was found
 }
 
 func newSession(in io.Reader, out, talk io.Writer) *session {
@@ -165,14 +165,21 @@ func (s *session) print(list finding.List) {
 		*s.heard = append(*s.heard, list...)
 		return
 	}
+	s.count(list)
 	list = slices.Clone(list)
 	slices.SortStableFunc(list, func(a, b finding.Finding) int { return cmp.Compare(a.Severity, b.Severity) })
 	for _, f := range list {
-		s.told[f.Severity]++
 		if s.quiet && f.Severity != finding.Error {
 			continue
 		}
 		fmt.Fprintln(s.talk, s.paint(f))
+	}
+}
+
+// count counts findings for the verdict, however they are told.
+func (s *session) count(list finding.List) {
+	for _, f := range list {
+		s.told[f.Severity]++
 	}
 }
 
