@@ -15,7 +15,7 @@ const glueAwayMM = 3.0
 // of contact glue are common practice, after a secondary text.
 const (
 	glueing  = "Use a glue that the foam's maker names. Let it cure, and let the foam air, before painted pieces go in."
-	pressing = "Press it under a flat board with an even weight for as long as the glue's own label says, which is not known here. Contact glue goes thin on both faces and waits until it is touch-dry (often 15 to 30 min with solvent, 30 to 120 min with water; its label goes before this): then it holds at the first touch, and nothing can be slid."
+	pressing = "Press it under %s with an even weight for as long as the glue's own label says, which is not known here. Contact glue goes thin on both faces and waits until it is touch-dry (often 15 to 30 min with solvent, 30 to 120 min with water; its label goes before this): then it holds at the first touch, and nothing can be slid."
 )
 
 // earsOff is how they come off (judged, no source).
@@ -25,7 +25,7 @@ const earsOff = "When the dowels are out, cut off each ear, all layers at once: 
 // layers to glue.
 func (c CutSheet) gluingUp() []string {
 	dowels, boards, blocks := c.gluedBy()
-	near := "pocket"
+	near, under := "pocket", "a flat board"
 	var steps []string
 	if dowels+boards > 0 {
 		up := "Up and front left: each layer lies as it lay on the machine, none turned over. The face that was up there is up, and the corner at X0 Y0 is front left on all of them. Mark that corner with a pencil on the side of each before you lift it out."
@@ -39,6 +39,7 @@ func (c CutSheet) gluingUp() []string {
 	}
 	if dowels > 0 {
 		near = "pocket, dowel hole"
+		under = "flat boards that lie beside the dowels, or one with holes for them, and on two strips if they stick out below: they are longer than the tray is high,"
 		steps = append(steps, "Push the dowels through the tray's lowest layer from below, at the places that its page says, thread the other layers onto them, upwards, and try so without glue first. The holes meet in one way only: where a dowel finds no hole, a layer is turned or upside down. Force none.")
 	}
 	if boards > 0 {
@@ -59,11 +60,7 @@ func (c CutSheet) gluingUp() []string {
 	if dowels > 0 {
 		last = "Pull the dowels out when the glue holds; they serve the next tray. " + last
 	}
-	press := pressing
-	if dowels > 0 {
-		press = strings.Replace(press, "under a flat board", "under flat boards that lie beside the dowels, or one with holes for them, and on two strips if they stick out below: they are longer than the tray is high,", 1)
-	}
-	return append(steps, press, last)
+	return append(steps, fmt.Sprintf(pressing, under), last)
 }
 
 // gluedBy is how many trays are placed by dowels, how many by boards, and how many are blocks.
