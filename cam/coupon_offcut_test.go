@@ -182,14 +182,15 @@ func offcutHolds(t *testing.T, o kerf.TestOffcutReport, list []laidPiece, m prof
 			apart := math.Max(math.Max(p.cut.Min.X-other.cut.Max.X, other.cut.Min.X-p.cut.Max.X), math.Max(p.cut.Min.Y-other.cut.Max.Y, other.cut.Min.Y-p.cut.Max.Y))
 			assert.GreaterOrEqual(t, apart, between-rounding, "%s over %s", p.name, other.name)
 		}
-		if len(list) == 1 {
-			continue
-		}
 		require.Len(t, p.keep, 4, p.name)
-		assert.LessOrEqual(t, o.SizeMM[0], x*m.TravelMM[0].Value)
-		assert.LessOrEqual(t, o.SizeMM[1], y*m.TravelMM[1].Value)
+		as := geometry.Point{X: x, Y: y} // as any sheet's: by the machine's own mm
+		if len(list) > 1 {
+			assert.LessOrEqual(t, o.SizeMM[0], x*m.TravelMM[0].Value)
+			assert.LessOrEqual(t, o.SizeMM[1], y*m.TravelMM[1].Value)
+			as = geometry.Point{X: 1, Y: 1}
+		}
 		for _, at := range [2]geometry.Point{{X: lengthMM(t, p.keep[0]), Y: lengthMM(t, p.keep[1])}, {X: lengthMM(t, p.keep[2]), Y: lengthMM(t, p.keep[3])}} {
-			foam := at.Sub(p.zero) // its corner, from the end of the travel
+			foam := geometry.Point{X: as.X * at.X, Y: as.Y * at.Y}.Sub(p.zero) // its corner, from the end of the travel
 			for _, q := range list {
 				low, high := q.goes.Min.Add(foam), q.goes.Max.Add(foam)
 				assert.True(t, low.X >= -rounding && low.Y >= -rounding && high.X <= x*m.TravelMM[0].Value+rounding && high.Y <= y*m.TravelMM[1].Value+rounding,

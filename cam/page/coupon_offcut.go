@@ -31,17 +31,13 @@ func (o *Offcut) Note(u units.Unit) string {
 	return text + fmt.Sprintf(": X0 Y0 is %s from its left edge and %s from its front edge", Length(o.ZeroMM[0], u), Length(o.ZeroMM[1], u))
 }
 
-// travel is where X0 Y0 may lie on the machine.
+// travel is where X0 Y0 may lie on the machine, so that it comes to all pieces.
 func (o *Offcut) travel(u units.Unit) string {
 	text := fmt.Sprintf("Keep it at least %s (X) and %s (Y)", Length(o.LowMM[0], u), Length(o.LowMM[1], u))
-	if most := o.most(u); o.shared() && !math.IsInf(most[0]+most[1], 1) {
+	if most := o.most(u); !math.IsInf(most[0]+most[1], 1) {
 		text += fmt.Sprintf(", and at most %s (X) and %s (Y),", Length(most[0], u), Length(most[1], u))
 	}
-	text += " from the lower-left end of the machine's travel"
-	if o.shared() {
-		text += fmt.Sprintf(": then the machine comes to each of the %d pieces of this offcut where it lies", len(o.Cuts))
-	}
-	return text + "."
+	return text + fmt.Sprintf(" from the lower-left end of the machine's travel: then the machine comes to each of the %d pieces of this offcut where it lies.", len(o.Cuts))
 }
 
 // most is HighMM in round numbers, never farther.

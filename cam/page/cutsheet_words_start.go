@@ -95,7 +95,7 @@ func (c CutSheet) changing(s Sheet, at []float64) string {
 
 // travel is how far X0 Y0 has to be from the ends of the machine's travel.
 func (c CutSheet) travel(s Sheet) string {
-	if s.Offcut != nil {
+	if s.Offcut.shared() {
 		return s.Offcut.travel(c.Unit)
 	}
 	return fmt.Sprintf("Keep it at least %s (X) and %s (Y)%s from the lower-left end of the machine's travel.", c.length(max(0, -s.Whole.Min.X)), c.length(max(0, -s.Whole.Min.Y)), c.atMost(s))
