@@ -165,7 +165,7 @@ func TestLength(t *testing.T) {
 		want string
 	}{
 		{25.4, units.Millimetre, "25.4 mm"}, {2.5874, units.Millimetre, "2.59 mm"}, {12.7, units.Inch, "1/2 in"},
-		{50.8, units.Inch, "2 in"}, {20, units.Inch, "0.787 in"}, {1e300, units.Inch, "not known"},
+		{50.8, units.Inch, "2 in"}, {20, units.Inch, "0.787 in"}, {-0.005, units.Inch, "0 in"}, {1e300, units.Inch, "not known"},
 	} {
 		assert.Equal(t, c.want, Length(c.mm, c.unit))
 	}
