@@ -57,16 +57,6 @@ type offcut struct {
 	row     float64 // where the row of the last begins: what is cut of it lies above
 }
 
-// step is the round number that places and sizes are multiples of.
-func (o *offcut) step() float64 {
-	if o.unit == units.Inch {
-		return 25.4 / 4
-	}
-	return 5
-}
-
-func (o *offcut) up(mm float64) float64 { return math.Ceil(mm/o.step()-1e-9) * o.step() }
-
 // rim is how much foam stays around all, to hold it by.
 func (o *offcut) rim() (rim float64) {
 	for _, p := range o.pieces {
@@ -91,7 +81,7 @@ func (o *offcut) sizeMM() (size [2]float64) {
 		return size
 	}
 	cut, _ := o.used()
-	return [2]float64{o.up(cut.Max.X + o.rim()), o.up(cut.Max.Y + o.rim())}
+	return [2]float64{roundUp(cut.Max.X+o.rim(), o.unit), roundUp(cut.Max.Y+o.rim(), o.unit)}
 }
 
 // far is how far the machine goes, true mm; without end where nobody has said.
@@ -116,7 +106,7 @@ func (o *offcut) fits() bool {
 func (o *offcut) placed(w *sheetWork, left, front float64) onOffcut {
 	p := onOffcut{work: w}
 	b := p.cut(o.machine)
-	p.zero = geometry.Point{X: o.up(left + math.Max(0, -b.Min.X)), Y: o.up(front + math.Max(0, -b.Min.Y))}
+	p.zero = geometry.Point{X: roundUp(left+math.Max(0, -b.Min.X), o.unit), Y: roundUp(front+math.Max(0, -b.Min.Y), o.unit)}
 	return p
 }
 

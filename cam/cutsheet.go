@@ -12,6 +12,7 @@ import (
 	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/safety"
+	"traywright/cam/stock"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -87,17 +88,18 @@ func (w *sheetWork) laid(m profiles.Machine, u units.Unit) (blank, inset [2]floa
 	if w.offcut != nil {
 		return w.offcut.SizeMM, w.offcut.ZeroMM
 	}
-	step := 5.0
-	if u == units.Inch {
-		step = 25.4 / 4
-	}
-	up := func(mm float64) float64 { return math.Ceil(mm/step-1e-9) * step }
 	rim, need, in := w.rim(m), w.blank(m), w.inset(m)
 	for i := range blank {
-		inset[i] = up(in[i] + rim)
-		blank[i] = up(inset[i] - in[i] + need[i] + rim)
+		inset[i] = roundUp(in[i]+rim, u)
+		blank[i] = roundUp(inset[i]-in[i]+need[i]+rim, u)
 	}
 	return blank, inset
+}
+
+// roundUp is the next round number, for a hand to measure.
+func roundUp(mm float64, u units.Unit) float64 {
+	step := stock.RoundMM(u)
+	return math.Ceil(mm/step-1e-9) * step
 }
 
 // blank is the least foam that a sheet is cut from, X and Y: what the tool's

@@ -133,11 +133,16 @@ func (l *layer) reach(r room) (reach [2]float64) {
 
 // zeroIn is a round number in from a sheet's corner that the tool comes to, with all that it cuts.
 func (l *layer) zeroIn(r room) float64 {
-	step := 5.0
-	if l.Plan.Job.Units == units.Inch {
-		step = 25.4 / 4
-	}
+	step := RoundMM(l.Plan.Job.Units)
 	return max(0, math.Floor((r.margin-r.tool-r.lead)/step+1e-9)*step)
+}
+
+// RoundMM is what round numbers of foam are whole multiples of: 5 mm, or a quarter of an inch.
+func RoundMM(u units.Unit) float64 {
+	if u == units.Inch {
+		return 25.4 / 4
+	}
+	return 5
 }
 
 // zero is where X0 Y0 lies on a setup, from its lower-left corner: there, or, where the machine
