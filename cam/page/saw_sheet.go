@@ -2,6 +2,7 @@ package page
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -41,11 +42,12 @@ func (s *sawSheet) high() float64 {
 // lay finds a place for every line and every word.
 func (s *sawSheet) lay() {
 	rows := s.rows()
-	s.box = rect{sawLeftPX, sawAbovePX + sawRowPX*float64(rows-1), s.p.SizeMM[0] * s.scale, s.p.SizeMM[1] * s.scale}
+	further := slices.Max(append(rows, 0)) // rows beside the first
+	s.box = rect{sawLeftPX, sawAbovePX + sawRowPX*float64(further), s.p.SizeMM[0] * s.scale, s.p.SizeMM[1] * s.scale}
 	s.claims = newClaims(rect{0, 0, sawPX, s.box.bottom() + marginPX})
 	title := fmt.Sprintf("%s: %s of %s, %s thick", labelled(s.p.Sheet, s.p.Label), size(s.p.SizeMM[0], s.p.SizeMM[1], s.unit), s.p.Foam, Length(s.p.Layer, s.unit))
 	s.texts = append(s.texts, sawText{marginPX, titleType.size, s.t.shorten(title, titleType, sawPX-2*marginPX), titleType, false})
-	s.layCuts()
+	s.layCuts(rows)
 	for n, p := range s.p.Panels {
 		if name := fmt.Sprintf("p%d", n+1); !s.name(p, titleType, name, false) {
 			s.note(name, p)
@@ -79,17 +81,8 @@ func (s *sawSheet) note(name string, r stock.Rect) {
 	s.notes = append(s.notes, fmt.Sprintf("%s: %s, from X %s, Y %s.", name, size(r.LengthMM, r.WidthMM, s.unit), Length(r.XMM, s.unit), Length(r.YMM, s.unit)))
 }
 
-// rows is in how many rows the measures above the sheet stand, so that none is on another.
-func (s *sawSheet) rows() int {
-	most := 1
-	for _, row := range s.rowsOf() {
-		most = max(most, row+1)
-	}
-	return most
-}
-
-// rowsOf is the row of each, 0 the one next to the sheet.
-func (s *sawSheet) rowsOf() (rows []int) {
+// rows is in which row above the sheet each measure stands, so that none is on another, 0 the one next to the sheet.
+func (s *sawSheet) rows() (rows []int) {
 	var ends []float64
 	for _, at := range s.p.CutsMM() {
 		half := s.t.width(Length(at, s.unit), strongType)/2 + 8
@@ -107,8 +100,7 @@ func (s *sawSheet) rowsOf() (rows []int) {
 
 // layCuts are the lines that panels end at, each with its measure: what is behind them stays in one piece. The
 // measures of a strip stand at its left edge.
-func (s *sawSheet) layCuts() {
-	rows := s.rowsOf()
+func (s *sawSheet) layCuts(rows []int) {
 	for i, at := range s.p.CutsMM() {
 		x, up := s.box.x+at*s.scale, sawRowPX*float64(rows[i])
 		text := Length(at, s.unit)
