@@ -45,7 +45,7 @@ func (s *sawSheet) lay() {
 	further := slices.Max(append(rows, 0)) // rows beside the first
 	s.box = rect{sawLeftPX, sawAbovePX + sawRowPX*float64(further), s.p.SizeMM[0] * s.scale, s.p.SizeMM[1] * s.scale}
 	s.claims = newClaims(rect{0, 0, sawPX, s.box.bottom() + marginPX})
-	title := fmt.Sprintf("%s: %s of %s, %s thick", labelled(s.p.Sheet, s.p.Label), size(s.p.SizeMM[0], s.p.SizeMM[1], s.unit), s.p.Foam, Length(s.p.Layer, s.unit))
+	title := fmt.Sprintf("%s: %s of %s, %s thick", labelled(s.p.Sheet, s.p.Label), size(s.p.SizeMM[0], s.p.SizeMM[1], s.unit), s.p.Foam, Thick(s.p.Layer, s.unit))
 	s.texts = append(s.texts, sawText{marginPX, titleType.size, s.t.shorten(title, titleType, sawPX-2*marginPX), titleType, false})
 	s.layCuts(rows)
 	for n, p := range s.p.Panels {

@@ -25,6 +25,6 @@ func (s *sheet) handFacts() []fact {
 	}
 	return []fact{
 		{"Lines", fmt.Sprintf("%s, each pass", Distance(length, s.o.Unit))}, {"Time", "not known: no hand was measured"},
-		{"Foam", Length(s.o.ThicknessMM, s.o.Unit) + " thick"}, {"By", s.o.Machine.Name},
+		{"Foam", Thick(s.o.ThicknessMM, s.o.Unit) + " thick"}, {"By", s.o.Machine.Name},
 	}
 }

@@ -254,7 +254,7 @@ func (s *sheet) said() []fact {
 	h := s.r.Header
 	foam := h["foam"]
 	if s.o.ThicknessMM > 0 {
-		foam = strings.TrimPrefix(foam+", "+Length(s.o.ThicknessMM, s.o.Unit)+" thick", ", ")
+		foam = strings.TrimPrefix(foam+", "+Thick(s.o.ThicknessMM, s.o.Unit)+" thick", ", ")
 	}
 	return []fact{
 		{"Job", h["job"]}, {"Tray", h["tray"]}, {"Layer", h["layer"]}, {"Foam", foam},
