@@ -13,11 +13,11 @@ import (
 // KeepSaved takes into files what the folder that they go into has already measured, and says of each kerf that they
 // replace: kerfs of other thicknesses at the same setting stay, and nothing that was measured goes without a word.
 func KeepSaved(files []ProfileFile, saved *profiles.Catalog, u units.Unit) (found finding.List) {
+	if saved == nil {
+		return nil
+	}
 	for i := range files {
 		f := &files[i]
-		if saved == nil {
-			return nil
-		}
 		if f.machine != nil {
 			old, _ := saved.Machine(f.machine.ID)
 			*f = scaleFileOf(withAxes(*f.machine, old))
