@@ -179,9 +179,6 @@ func (m *maker) turnRadius(recipes []profiles.Recipe) float64 {
 	return r
 }
 
-// DowelHoleName is what holes for dowels are called, each with its number behind it.
-const DowelHoleName = "registration hole"
-
 // dowelHole is one of the holes as a pocket.
 func (m *maker) dowelHole(b *board, number int, at geometry.Point, dowel units.Length) *hole {
 	wide := holeFor(b, dowel)
@@ -190,7 +187,7 @@ func (m *maker) dowelHole(b *board, number int, at geometry.Point, dowel units.L
 	if err != nil {
 		shape = &pattern{} // a circle that a tool fits into has a shape
 	}
-	name := fmt.Sprintf("%s %d", DowelHoleName, number)
+	name := fmt.Sprintf("registration hole %d", number)
 	h := &hole{
 		Pocket: Pocket{
 			Name: name, Piece: name, Position: b.at.position, Depth: b.Thickness(), Through: true, ShapeName: "round", Access: "none", Waste: "clear", Dowel: dowel,

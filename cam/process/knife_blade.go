@@ -3,7 +3,6 @@ package process
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"traywright/cam/plan"
 	"traywright/geometry"
@@ -26,6 +25,7 @@ type blade struct {
 	heading    geometry.Point // of length 1
 	trail      float64        // e
 	name       string         // of the cut
+	dowel      bool           // it is a registration hole, whose way on is another dowel
 	tool       profiles.Tool
 	recipe     profiles.Recipe
 	feeds      feeds
@@ -36,7 +36,7 @@ type blade struct {
 func (k *knife) newBlade(cut plan.Cut) *blade {
 	b := &blade{
 		pivot: &emitter{clearZ: k.clearZ(), sink: sinkMM(k.sheet, k.machine), tol: k.tol}, tip: &emitter{tol: k.tol}, heading: k.heading, trail: cut.Tool.TrailMM.Value,
-		name: cut.Name, tool: cut.Tool, recipe: cut.Recipes[0], feeds: feedsOf(cut.Recipes[0], k.machine), kerf: cut.KerfMM[0],
+		name: cut.Name, dowel: cut.Dowel, tool: cut.Tool, recipe: cut.Recipes[0], feeds: feedsOf(cut.Recipes[0], k.machine), kerf: cut.KerfMM[0],
 	}
 	for _, p := range cut.Passes {
 		b.deepest = math.Max(b.deepest, p.ToMM)
@@ -104,7 +104,7 @@ func (b *blade) entry(waste room, c geometry.Contour, near geometry.Point) (lap,
 	}
 	wide, long, hole := 2*least+b.kerf, 2*(least+turning)+b.kerf, (2*round*round-turning*turning)/(round-turning)+b.kerf
 	hint := fmt.Sprintf("make it wider than %.2f mm along a straight side of more than %.2f mm, or than %.2f mm where it is round, or take a blade that trails less", wide, long, hole)
-	if strings.HasPrefix(b.name, plan.DowelHoleName) {
+	if b.dowel {
 		hint = widerDowel(hole / 2)
 	}
 	return lap{}, noPath(b.name, fmt.Sprintf("there is no room beside its edge for a blade whose tip trails %.2f mm to turn into its line", b.trail), hint)
@@ -135,7 +135,7 @@ func (b *blade) fits(c geometry.Contour) error {
 		if thin := math.Sqrt(gouge*gouge+2*gouge*r)/math.Tan(b.tool.SlantDegrees.Value*math.Pi/180) - b.recipe.BreakthroughMM.Value; thin > 0 {
 			hint += fmt.Sprintf("; or take foam of at most %.2f mm", math.Floor(thin*100)/100)
 		}
-		if strings.HasPrefix(b.name, plan.DowelHoleName) {
+		if b.dowel {
 			hint = widerDowel(least)
 		}
 		at := s.At(0.5)

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"traywright/cam/plan"
 	"traywright/geometry"
@@ -166,7 +165,7 @@ func (b *steering) tight(s geometry.Segment) error {
 	r, half, at := s.Radius(), b.half, s.At(0.5)
 	chord := b.tool.ChordMM.Value
 	switch {
-	case s.Bulge > 0 && r < b.tool.LeastRadiusMM(half)-1e-9 && strings.HasPrefix(b.name, plan.DowelHoleName):
+	case s.Bulge > 0 && r < b.tool.LeastRadiusMM(half)-1e-9 && b.dowel:
 		return noPath(b.name, fmt.Sprintf("has a radius of %.2f mm, and a blade %.2f mm wide gouges %.3f mm into foam round it, where %.3g mm is allowed (gouge_mm)",
 			r+b.kerf/2, chord, math.Hypot(r, half)-r, b.tool.GougeMM.Value), widerDowel(b.tool.LeastRadiusMM(half)+b.kerf/2))
 	case s.Bulge > 0 && r < b.tool.LeastRadiusMM(half)-1e-9:
