@@ -137,8 +137,13 @@ func (s *Sheet) finishWall(c *Cut, tol float64) error {
 // the rim; or an island in the cut, or a tongue of foam into it.
 func (s *Sheet) bends(c *Cut, tol float64) (bool, error) {
 	deep, foam := c.Passes[len(c.Passes)-1].ToMM, s.Layers[0].Foam
+	walls := geometry.NewWalls(c.Shape)
 	thinTo := func(other geometry.Region, deep float64) bool {
-		return wallsApart(c.Shape, other) < StandsMM(foam, deep)-nearMM
+		least := StandsMM(foam, deep) - nearMM
+		return slices.ContainsFunc(other.Contours(), func(k geometry.Contour) bool {
+			d, _ := walls.Gap(k, least)
+			return d < least
+		})
 	}
 	for i := range s.Cuts {
 		if o := &s.Cuts[i]; o.Name != c.Name && !o.Rough && thinTo(o.Shape, math.Max(deep, o.DepthMM)) {
@@ -149,18 +154,6 @@ func (s *Sheet) bends(c *Cut, tol float64) (bool, error) {
 		return true, nil
 	}
 	return c.tongues(s.Edge.Shape, StandsMM(foam, deep)/2-nearMM, tol)
-}
-
-// wallsApart is how far the walls of two regions are apart at least, mm.
-func wallsApart(a, b geometry.Region) float64 {
-	least := math.Inf(1)
-	for _, one := range a.Contours() {
-		for _, other := range b.Contours() {
-			d, _, _ := geometry.Distance(one, other)
-			least = math.Min(least, d)
-		}
-	}
-	return least
 }
 
 // tongues reports whether foam in and between a cut's own walls is thinner than twice half. What is left of a corner of
