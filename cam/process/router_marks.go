@@ -31,13 +31,13 @@ func (r *router) marks(paths []geometry.Path) (Op, error) {
 		room += mostRetraced * p.Length()
 	}
 	for i, p := range paths {
-		way, long := []geometry.Segment(nil), math.Inf(1)
+		way, goes := back{}, false
 		if i > 0 {
-			way, long = backTo(paths[i-1], p)
+			way, goes = r.goesBack(cut, paths[i-1], p)
 		}
-		if long <= room && r.goesBack(cut, long, paths[max(0, i-1)], p) {
-			room -= long
-			for _, s := range way {
+		if goes && way.mm <= room {
+			room -= way.mm
+			for _, s := range way.segments() {
 				e.segment(s, -cut.DepthMM, f.cut)
 			}
 			e.line(Point{beginOf(p), -cut.DepthMM}, f.cut)
@@ -55,18 +55,19 @@ func (r *router) marks(paths []geometry.Path) (Op, error) {
 
 // between is how long it takes from one stroke to the next, in seconds.
 func (r *router) between(from, to geometry.Path) float64 {
-	hop := r.hopSeconds(r.sheet.Marking, apart(from, to))
-	if from.Length() == 0 { // it comes from home
-		return hop
+	cut := r.sheet.Marking
+	if from.Length() > 0 { // it does not come from home
+		if way, goes := r.goesBack(cut, from, to); goes {
+			return r.backSeconds(cut, way.mm)
+		}
 	}
-	if long := backMM(from, to); r.goesBack(r.sheet.Marking, long, from, to) {
-		return r.backSeconds(r.sheet.Marking, long)
-	}
-	return hop
+	return r.hopSeconds(cut, apart(from, to))
 }
 
-func (r *router) goesBack(cut plan.Cut, long float64, from, to geometry.Path) bool {
-	return !math.IsInf(long, 1) && r.backSeconds(cut, long) <= r.hopSeconds(cut, apart(from, to))
+// goesBack is the way back to where the next stroke begins, and whether that is no slower than over the foam.
+func (r *router) goesBack(cut plan.Cut, from, to geometry.Path) (way back, goes bool) {
+	way, meet := backTo(from, to)
+	return way, meet && r.backSeconds(cut, way.mm) <= r.hopSeconds(cut, apart(from, to))
 }
 
 // backSeconds is how long it takes along a groove, and to turn round at its ends.
@@ -95,31 +96,26 @@ func (r *router) fromRest(mm, feed float64) float64 {
 	return mm/v + v/a
 }
 
-// backMM is how long the way along two strokes that meet is, from the end of one to the beginning of the next; +Inf
-// where they do not.
-func backMM(from, to geometry.Path) float64 {
-	mm, off := alongPath(from, beginOf(to))
-	back := from.Length() - mm
-	if off > meetMM {
-		back = math.Inf(1)
-	}
-	if mm, off := alongPath(to, endOf(from)); off <= meetMM {
-		back = math.Min(back, mm)
-	}
-	return back
+// back is a way along one of two strokes that meet, from the end of the first to the beginning of the next.
+type back struct {
+	along    geometry.Path // the stroke from its end
+	from, mm float64       // where on that it begins, and how long it is
 }
 
-// backTo is that way: back along the first, or along the second to its beginning.
-func backTo(from, to geometry.Path) (way []geometry.Segment, long float64) {
-	long = backMM(from, to)
-	if math.IsInf(long, 1) || long <= tieMM {
-		return nil, long
+// backTo is the shorter way back: along the first stroke, or along the next; none where they do not meet.
+func backTo(from, to geometry.Path) (way back, meet bool) {
+	if at, off := alongPath(from, beginOf(to)); off <= meetMM {
+		way, meet = back{from.Reverse(), 0, from.Length() - at}, true
 	}
-	part := func(p geometry.Path, first, last float64) []geometry.Segment {
-		return trackOf(p.Segments(), len(p.Vertices())).part(first, last)
+	if at, off := alongPath(to, endOf(from)); off <= meetMM && (!meet || at < way.mm) {
+		way, meet = back{to.Reverse(), to.Length() - at, at}, true
 	}
-	if mm, off := alongPath(from, beginOf(to)); off <= meetMM && from.Length()-mm <= long {
-		return part(from.Reverse(), 0, long), long
+	return way, meet
+}
+
+func (b back) segments() []geometry.Segment {
+	if b.mm <= tieMM {
+		return nil
 	}
-	return part(to.Reverse(), to.Length()-long, to.Length()), long
+	return trackOf(b.along.Segments(), len(b.along.Vertices())).part(b.from, b.from+b.mm)
 }
