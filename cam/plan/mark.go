@@ -93,12 +93,12 @@ func (m *maker) newLabel(b *board, i int, values job.Names) *mark {
 			"write the name itself, or take the label out")
 		return nil
 	}
-	k := &mark{at: at, tray: b.box().Grow(-b.source.Edge.MM()), label: l, making: l.Making}
+	k := &mark{at: at, label: l, making: l.Making}
 	k.Mark = Mark{Name: fmt.Sprintf("label %d (%s)", i+1, clipped(text)), Text: text, Position: l.Position, Font: l.Font}
 	if l.FontFile != "" {
 		k.Font = l.FontFile
 	}
-	return k.begin()
+	return k.begin(b)
 }
 
 // nameless says why a placeholder has no name.
@@ -130,13 +130,14 @@ func (m *maker) newEmblem(b *board, i int) *mark {
 		m.log.fail(at, "picture-not-read", "has no shape: the picture has not been read", "put it into the job's folder")
 		return nil
 	}
-	k := &mark{at: at, tray: b.box().Grow(-b.source.Edge.MM()), emblem: e, making: e.Making}
+	k := &mark{at: at, emblem: e, making: e.Making}
 	k.Mark = Mark{Name: fmt.Sprintf("emblem %d (%s)", i+1, clipped(e.File)), Picture: e.File, Position: e.Position}
 	k.drawn = m.placed(shape, e)
-	return k.begin()
+	return k.begin(b)
 }
 
-func (k *mark) begin() *mark {
+func (k *mark) begin(b *board) *mark {
+	k.tray = b.box().Grow(-b.source.Edge.MM())
 	k.Make, k.Through, k.Depth = k.making.Make, k.making.Through, k.making.Depth
 	return k
 }
