@@ -140,11 +140,8 @@ func (r *router) least(kind OpKind, cut plan.Cut, walls geometry.Region) float64
 			}
 			continue
 		}
-		if once := cut.WallOnceMM > 0; once {
-			laps = 0
-			if b.last {
-				laps = 1
-			}
+		if cut.WallOnceMM > 0 { // which a cut of one layer alone has
+			laps = 1
 		}
 		if finish := recipe.FinishMM.Value; finish > 0 || !cut.Roughed.Empty() {
 			seconds += laps * round

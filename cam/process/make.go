@@ -157,8 +157,8 @@ func (b *builder) addCut(f finished, cut plan.Cut) {
 
 func (b *builder) marks(sheet plan.Sheet) error {
 	paths, home := sheet.Marks[:sheet.First:sheet.First], b.at
-	for _, p := range paths {
-		home = endOf(p)
+	if n := len(paths); n > 0 {
+		home = endOf(paths[n-1])
 	}
 	cost := apart
 	if j, ok := b.cutter.(joiner); ok {
