@@ -48,12 +48,12 @@ func (t *trial) depths() {
 	}
 }
 
-// rapidHeight: rapids that end above the foam, aside or straight down, stay above it. What ends straight down nearer
-// than leastAboveMM ends where foam is gone: rapid-down lets none come so near to what stands.
+// rapidHeight: rapids that end above the foam, aside or straight down to where it stands, stay above it. Where a tip
+// has been lower there is none, whatever is off.
 func (t *trial) rapidHeight() {
 	lowest, at, tool := math.Inf(1), geometry.Point{}, 0
-	for _, m := range t.result.Motions {
-		if low := m.lowest(); m.Rapid && low >= 0 && (m.flatLength() > 0 || m.To.Z < m.From.Z && low >= leastAboveMM) && low < lowest {
+	for i, m := range t.result.Motions {
+		if low := m.lowest(); m.Rapid && low >= 0 && (m.flatLength() > 0 || t.sunkOver[i]) && low < lowest {
 			lowest, at, tool = low, m.From.Point, m.Tool
 		}
 	}

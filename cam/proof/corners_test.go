@@ -82,6 +82,36 @@ func TestCornersOfATrayByHand(t *testing.T) {
 	}
 }
 
+// A way down that ends above foam is safe while thicker foam does not come up to it; over a pocket that is open it
+// is safe however near to the top it ends, and however thick the foam is.
+func TestAWayDownOverAPocket(t *testing.T) {
+	s := routerSetup()
+	s.Machine = onTheBed()
+	s.Tolerances = &proof.Tolerances{ThicknessMM: proof.Range{Low: -2, High: 2}}
+	p, w := routerTray()
+	program := text(t, p, s.Machine)
+	for _, z := range []string{"20.5", "21.5", "22.5", "24"} {
+		over := func(place string) proof.Result {
+			return proof.Run("", []byte(first(`^M5\nM2`, "G0 "+place+"\nG0 Z"+z+"\nG0 Z25\nM5\nM2")(t, string(program))), s, &w)
+		}
+		r := over("X25 Y30")
+		require.True(t, r.OK, "%s: %v", z, r.Findings)
+		assert.Equal(t, 2, r.Corners.Safe, "%s: %+v", z, r.Corners.Weak)
+		if r = over("X5 Y5"); z == "24" {
+			assert.Equal(t, 2, r.Corners.Safe, "%s: %+v", z, r.Corners.Weak)
+		} else {
+			assert.Equal(t, []string{"rapid-down"}, distinct(errorsOf(r)), "%s: %v", z, r.Findings)
+		}
+	}
+	s.Tolerances.ThicknessMM.High = 4.5
+	s.Machine.ClearanceMM.Value = 4
+	for place, safe := range map[string]int{"X25 Y30": 2, "X5 Y5": 1} {
+		r := proof.Run("", []byte(first(`^M5\nM2`, "G0 "+place+"\nG0 Z24\nG0 Z25\nM5\nM2")(t, string(program))), s, &w)
+		require.True(t, r.OK, "%s: %v", place, r.Findings)
+		assert.Equal(t, safe, r.Corners.Safe, "%s: %+v", place, r.Corners.Weak)
+	}
+}
+
 // weakOf is the first weakness of a kind.
 func weakOf(t *testing.T, c *proof.Corners, what proof.Weakness) proof.Weak {
 	for _, w := range c.Weak {

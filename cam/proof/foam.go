@@ -17,8 +17,13 @@ func (d *run) cutFoam() {
 	d.makeSweeps()
 	d.result.Field = newField(d.fieldBox(), d.setup.CellMM, d.outside)
 	rapids, bites, sunk, took := d.cutBands()
+	d.sunkOver = map[int]bool{}
 	for _, hit := range rapids {
-		d.tellLow(d.result.Motions[hit.motion], hit.at)
+		if m := d.result.Motions[hit.motion]; m.lowest() < d.overMM(m) {
+			d.tellLow(m, hit.at)
+		} else {
+			d.sunkOver[hit.motion] = true
+		}
 	}
 	for _, hit := range bites {
 		step, _ := d.stepDown(hit.motion)
@@ -68,7 +73,11 @@ func (d *run) makeSweeps() {
 		case d.beam:
 		case m.To.Z > m.From.Z && m.flatLength() == 0: // up, out of its own hole
 		case m.lowest() >= 0:
-			if over := d.overMM(m); m.lowest() < over {
+			over := d.overMM(m)
+			if m.lowest() >= over && m.Rapid && m.flatLength() == 0 && d.setup.Tolerances != nil {
+				over = m.lowest() + anyFoamMM // for rapidHeight
+			}
+			if m.lowest() < over {
 				d.rapids = appendSweeps(d.rapids, i, m, e.radius, over-m.From.Z, over-m.To.Z)
 			}
 		case m.Rapid:
@@ -112,6 +121,9 @@ func (d *run) sinkMM() float64 {
 	return min(least, math.Max(leastAboveMM, d.setup.Machine.ClearanceMM.Value))
 }
 
+// anyFoamMM is how far a way down is looked at below its end: foam stands there that nobody has cut by 0.001 mm.
+const anyFoamMM = grazeMM + 1e-3
+
 // cutWith adds a motion that cuts from one depth to another.
 func (d *run) cutWith(e edge, motion int, from, to float64) {
 	first := len(d.sweeps)
@@ -146,9 +158,13 @@ const guessedMM = 1
 // fieldBox is what the field must cover: all that is cut, and the sheet.
 func (d *run) fieldBox() geometry.Box {
 	box := geometry.EmptyBox()
-	for _, list := range [2][]sweep{d.sweeps, d.rapids} {
-		for i := range list {
-			box = box.Union(list[i].bounds().Grow(list[i].reach()))
+	grow := func(s *sweep) { box = box.Union(s.bounds().Grow(s.reach())) }
+	for i := range d.sweeps {
+		grow(&d.sweeps[i])
+	}
+	for i := range d.rapids {
+		if d.rapids[i].deepest() > anyFoamMM+1e-9 { // where all else stays away no foam is known to stand
+			grow(&d.rapids[i])
 		}
 	}
 	if d.want != nil && !d.want.Outline.Empty() {

@@ -31,7 +31,8 @@ type run struct {
 	stepOf    []int           // the step of each motion
 	tolerance float64         // of walls, mm
 	sweeps    []sweep         // that cut, in order
-	rapids    []sweep         // of rapids below the top, in order
+	rapids    []sweep         // of rapids below the top, in order, and of what else may come too close above foam
+	sunkOver  map[int]bool    // rapids straight down that end above the top where foam stands
 	planned   []Limits        // of all cuts of the plan
 	limits    [][]Limits      // of each motion in foam, see limits.go
 	laid      []laid          // of each motion of a beam, see passes.go
