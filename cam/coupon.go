@@ -105,7 +105,7 @@ func noCoupon(q CouponRequest, machine profiles.Machine) finding.List {
 	switch {
 	case machine.Process.Traits().ByHand:
 		return finding.List{{Rule: "no-coupon", Where: "coupon", Message: machine.ID + " is a hand, and no coupon is made for one: a blade takes no foam away, and what a wire takes follows the speed of the hand",
-			Hint: "cut a scrap in two with the wire, measure how much shorter both halves are together, and write that as kerf_mm into a recipe of your own: `traywright profiles --yaml " + machine.ID + " --as my-hand` prints the rows"}}
+			Hint: "of a blade nothing is to be measured; of a wire, cut a scrap in two with it, measure how much shorter both halves are together, and write that as kerf_mm into a recipe of your own: `traywright profiles --yaml " + machine.ID + " --as my-hand` prints the rows"}}
 	case machine.DrawingsOnly() && q.Spec.Ladder.Key != "":
 		return finding.List{{Rule: "ladder-drawn", Where: "--ladder", Message: machine.ID + " takes drawings only, and its software has one setting for all squares, which lie on one layer",
 			Hint: "leave --ladder out, and cut a coupon for each value"}}

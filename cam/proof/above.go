@@ -84,7 +84,7 @@ func (d *run) checkClearance() {
 		aside := m.Rapid && (m.flatLength() > slackMM || d.fromAnywhere(s) && s.Named&(read.AxisX|read.AxisY) != 0)
 		switch known := (s.Unknown&^s.Named|s.Machine)&read.AxisZ == 0; {
 		case !known:
-		case aside && low >= -slackMM && low < clear-lowMM:
+		case aside && low < clear-lowMM:
 			d.wrong(m.Line, "rapid-too-low", "a rapid goes aside at %v, and the plan lifts the tool to %v", d.height(low), d.height(clear)).hint("lift it to Z%v first", d.word(d.zWord(clear)))
 		case i == len(d.result.Motions)-1 && m.To.Z >= -slackMM && m.To.Z < clear-lowMM:
 			d.wrong(m.Line, "rapid-too-low", "the program ends with the tool at %v, and the plan lifts it to %v", d.height(m.To.Z), d.height(clear)).hint("lift it to Z%v before the end", d.word(d.zWord(clear)))

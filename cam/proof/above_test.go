@@ -26,6 +26,11 @@ func TestCloseAboveTheFoam(t *testing.T) {
 		{"half a millimetre above it", first(lift, "${1}G1 Z0.5000 F300\n${2}G1 ${3}\nG0 Z5\n"), "low-travel"},
 		{"down on the foam at rapid", first(`^(G0 X\S+ Y\S+)\n(G1 Z-)`, "${1}\nG0 Z0\n${2}"), "rapid-down"},
 		{"down to a tenth at rapid", first(`^(G0 X\S+ Y\S+)\n(G1 Z-)`, "${1}\nG0 Z0.1\n${2}"), "rapid-down"},
+		{"a hair into it at rapid", first(`^(G0 X\S+ Y\S+)\n(G1 Z-)`, "${1}\nG0 Z-0.005\n${2}"), "rapid-in-foam"},
+		{"into it by less than rounding", first(`^(G0 X\S+ Y\S+)\n(G1 Z-)`, "${1}\nG0 Z-0.0002\n${2}"), "rapid-in-foam"},
+		{"over the foam a hair too low", first(lift, "${1}G0 Z-0.0050\n${2}G0 ${3}\nG0 Z5\n"), "rapid-too-low"},
+		{"over it by less than rounding", first(lift, "${1}G0 Z-0.0002\n${2}G0 ${3}\nG0 Z5\n"), "rapid-too-low"},
+		{"aside in a pocket", first(lift, "${1}G0 Z-1\nG91 G0 X0.01\nG0 X-0.01\nG90 G0 Z5\n${2}G0 ${3}\n"), "rapid-too-low"},
 		{"spun up on the foam", first(`^(S18000 M3\n)`, "G1 Z0 F300\n${1}"), "spin-up-low"},
 		{"spun up in the foam", first(`^(G1 Z-4\S+ F300\n)`, "${1}M5\nM3\nG4 P3\n"), "spin-up-low"},
 		{"a stop with the tool on the foam", first(`^M5\nM2`, "G1 Z0 F300\nM5\nM0\nG0 Z5\nM2"), "stop-low"},
@@ -34,6 +39,11 @@ func TestCloseAboveTheFoam(t *testing.T) {
 		r := proof.Run("", []byte(c.spoil(t, program)), setup, &want)
 		assert.False(t, r.OK, c.what)
 		assert.Contains(t, errorsOf(r), c.rule, "%s: %v", c.what, r.Findings)
+	}
+	for _, z := range []string{"-0.0002", "-0.0050", "-0.0100", "-0.0150", "-0.0500"} { // of anybody's program without a plan too
+		program, setup, _ := spoiled(t, "router")
+		r := proof.Run("", []byte(first(lift, "${1}G0 Z"+z+"\n${2}G0 ${3}\nG0 Z5\n")(t, program)), setup, nil)
+		assert.False(t, r.OK, z)
 	}
 	program, setup, want := spoiled(t, "router") // a millimetre is enough, at feed and to sink to
 	for _, spoil := range []func(*testing.T, string) string{

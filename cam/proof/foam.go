@@ -39,6 +39,8 @@ func (d *run) cutFoam() {
 func (d *run) tellLow(m Motion, at geometry.Point) {
 	clearance := length(d.setup.Machine.ClearanceMM.Value)
 	switch low := m.lowest(); {
+	case low < 0 && m.flatLength() == 0:
+		d.wrong(m.Line, "rapid-in-foam", "sinks at rapid to %v below the top, into foam or close to it, at %v", length(-low), at).hint("sink the last %v at the plunge feed", length(d.sinkMM()))
 	case low < 0:
 		d.wrong(m.Line, "rapid-in-foam", "a rapid runs through foam at %v, %v below the top", at, length(-low)).hint("lift above the foam first")
 	case !m.Rapid && m.flatLength() < unseenMM: // the first of a ramp, whose Z is rounded to the top
@@ -72,7 +74,7 @@ func (d *run) makeSweeps() {
 			d.cutWith(e, i, depth, depth)
 		case d.beam:
 		case m.To.Z > m.From.Z && m.flatLength() == 0: // up, out of its own hole
-		case m.lowest() >= 0:
+		case m.lowest() >= 0 || m.Rapid && m.lowest() >= -2*lowMM:
 			over := d.overMM(m)
 			if m.lowest() >= over && m.Rapid && m.flatLength() == 0 && d.setup.Tolerances != nil {
 				over = m.lowest() + anyFoamMM // for rapidHeight
@@ -81,7 +83,11 @@ func (d *run) makeSweeps() {
 				d.rapids = appendSweeps(d.rapids, i, m, e.radius, over-m.From.Z, over-m.To.Z)
 			}
 		case m.Rapid:
-			d.rapids = appendSweeps(d.rapids, i, m, e.narrowest(-m.lowest()), -m.From.Z, -m.To.Z)
+			over := 0.0
+			if m.flatLength() <= slackMM {
+				over = d.overMM(m)
+			}
+			d.rapids = appendSweeps(d.rapids, i, m, e.narrowest(-m.lowest()), over-m.From.Z, over-m.To.Z)
 		case m.On:
 			d.cutWith(e, i, -m.From.Z, -m.To.Z)
 		}

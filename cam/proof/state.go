@@ -192,17 +192,26 @@ func (d *run) checkClamps(s read.Step, m Motion) {
 		case burns || d.clears(low, c):
 		case d.fromAnywhere(s) && c.HeightMM > 0:
 			d.wrong(m.Line, "clamp-approach", "comes from wherever the machine stands to %v above the bed, and the clamp %v is %v high", length(low), c.Name, length(c.HeightMM)).
-				hint("begin higher than every clamp: with Z %v or more", length(c.HeightMM+profiles.ClampRoomMM-d.setup.ThicknessMM+d.top))
+				hint("begin higher than every clamp: with Z %v or more", length(d.over(c)))
 		case c.HeightMM > 0 && low > c.HeightMM:
 			if d.crosses(m, d.halfAt(m.Tool, 0), c) {
-				d.wrong(m.Line, "clamp-near", "passes less than %v above the clamp %v", length(profiles.ClampRoomMM), c.Name).hint("go over it at Z %v or more", length(c.HeightMM+profiles.ClampRoomMM-d.setup.ThicknessMM+d.top))
+				d.wrong(m.Line, "clamp-near", "passes less than %v above the clamp %v", length(profiles.ClampRoomMM), c.Name).hint("go over it at Z %v or more", length(d.over(c)))
 			}
 		case d.crosses(m, d.halfAt(m.Tool, c.HeightMM-low), c):
-			d.wrong(m.Line, "clamp", "passes through the clamp %v at %v above the bed", c.Name, length(low)).hint("move the clamp or the foam, or go over it at Z %v or more", length(c.HeightMM+profiles.ClampRoomMM-d.setup.ThicknessMM+d.top))
+			d.wrong(m.Line, "clamp", "passes through the clamp %v at %v above the bed", c.Name, length(low)).hint("move the clamp or the foam, or go over it at Z %v or more", length(d.over(c)))
 		case d.crosses(m, d.halfAt(m.Tool, c.HeightMM-low)+profiles.ClampBesideMM, c):
 			d.wrong(m.Line, "clamp-near", "passes less than %v beside the clamp %v", length(profiles.ClampBesideMM), c.Name).hint("move the clamp that far away, or the foam")
 		}
 	}
+}
+
+// over is the least Z of a program at which a tool goes over a clamp, wherever within its tolerance Z0 was set.
+func (d *run) over(c profiles.ClampZone) float64 {
+	z := c.HeightMM + profiles.ClampRoomMM - d.setup.ThicknessMM + d.top
+	if t := d.setup.Tolerances; t != nil {
+		z -= t.ZeroMM.Low
+	}
+	return z
 }
 
 // clears reports whether a move stays above a clamp whose height is known, a cutter with the room
