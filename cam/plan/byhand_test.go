@@ -302,25 +302,28 @@ func TestPocketsThatMeet(t *testing.T) {
 
 // Pieces of 29 x 19 in pockets of 30 x 20 may each lie half a millimetre from the middle: they have room for both where
 // their middles are 28 apart along X, or 18 along Y. Rounds of 29 in rounds of 30 have it 28 apart either way; a pocket
-// that is deeper than another one is a step, and pieces may lie on each other.
+// whose pieces, 6 high, lie all below the floor of another one is a step: they may lie on each other.
 func TestPiecesInOnePlace(t *testing.T) {
 	box := func(x, y float64) job.Pocket { return rect(x, y, 30, 20) }
 	disc := func(x, y float64) job.Pocket { return round(x, y, 30) }
 	for _, c := range []struct {
-		make func(x, y float64) job.Pocket
-		x, y float64
-		deep float64
-		want string
+		first, second func(x, y float64) job.Pocket
+		x, y          float64
+		deep          float64
+		want          string
 	}{
-		{box, 1, 0, 10, "error"}, {box, 27.9, 17.9, 10, "error"}, {box, 28.1, 0, 10, "warning"}, {box, 0, 18.1, 10, "warning"},
-		{box, 1, 0, 12, "stepped"}, {disc, 10, 10, 10, "error"}, {disc, 19.7, 19.7, 10, "error"}, {disc, 20, 20, 10, "warning"},
+		{box, box, 1, 0, 10, "error"}, {box, box, 27.9, 17.9, 10, "error"}, {box, box, 28.1, 0, 10, "warning"}, {box, box, 0, 18.1, 10, "warning"},
+		{box, box, 1, 0, 12, "error"}, {box, box, 1, 0, 15.9, "error"}, {box, box, 1, 0, 16, "stepped"}, {disc, disc, 10, 10, 10, "error"}, {disc, disc, 19.7, 19.7, 10, "error"}, {disc, disc, 20, 20, 10, "warning"},
+		// of a box and a round, 5 mm higher in its pocket: 14 and 9 from the one's middle to its sides, less what it may be moved, and 14 from the other's
+		{box, disc, 0, 0, 10, "error"}, {box, disc, 27.9, 4, 10, "error"}, {box, disc, 28.6, 4, 10, "warning"}, {box, disc, 22, 15, 10, "error"}, {box, disc, 23.5, 15.5, 10, "warning"},
 	} {
-		one, two := c.make(20, 20), c.make(20+c.x, 20+c.y)
+		one, two := c.first(20, 20), c.second(20+c.x, 20+c.y)
 		one.For, two.For, one.Depth, two.Depth = "a", "b", mm(10), mm(c.deep)
 		a, b := piece("a", 1, 29, 19, 6), piece("b", 1, 29, 19, 6)
-		if one.Shape == job.RoundShape {
-			a, b = piece("a", 1, 29, 29, 6), piece("b", 1, 29, 29, 6)
-			a.Shape, b.Shape = job.Round, job.Round
+		for k, p := range map[*job.Piece]job.Pocket{&a: one, &b: two} {
+			if p.Shape == job.RoundShape {
+				k.Width, k.Shape = mm(29), job.Round
+			}
 		}
 		_, found := make1(t, bench(pad(one, two), a, b))
 		want := map[string]string{"error": "error:pieces-in-one-place", "warning": "warning:pockets-joined", "stepped": "warning:pockets-stepped"}[c.want]

@@ -195,27 +195,38 @@ func (m *maker) reportMeeting(b *board, g, h *hole) {
 	m.log.note(at, rule, how, "nothing to do if that is meant")
 }
 
-// inOnePlace reports whether the pieces of two pockets that are one, and equally deep, would lie in each other
-// wherever each of them lies in its own: boxes in boxes, or rounds in rounds.
+// inOnePlace reports whether the pieces of two pockets that are one would lie in each other wherever each of them lies
+// in its own: boxes, rounds, or one of each. Those in a step may lie on each other.
 func (m *maker) inOnePlace(b *board, g, h *hole) bool {
-	if g.Depth != h.Depth || g.piece == nil || h.piece == nil || g.form.name != h.form.name || g.form.outline != nil {
+	if g.piece == nil || h.piece == nil || g.form.outline != nil || h.form.outline != nil {
 		return false
 	}
 	one, seated := m.seat(b, g, g.Depth)
 	two, both := m.seat(b, h, h.Depth)
-	if !seated || !both {
-		return false // that is told of each
+	if !seated || !both || math.Max(one.rest, two.rest) >= math.Min(g.Depth.MM(), h.Depth.MM())-m.slackMM() {
+		return false // that is told of each; or one lies all above the other
 	}
-	between := func(lengthG, playG, lengthH, playH float64) float64 {
-		return (lengthG+lengthH)/2 - playG - playH - m.slackMM()
-	}
-	x := between(g.form.length, one.playX, h.form.length, two.playX)
-	y := between(g.form.width, one.playY, h.form.width, two.playY)
 	apart := g.Box.Min.Add(g.Box.Max).Sub(h.Box.Min).Sub(h.Box.Max).Scale(0.5)
-	if g.form.name == "round" {
-		return g.piece.Shape == job.Round && h.piece.Shape == job.Round && apart.Norm() < math.Min(x, y)
+	length, width, radius := 0.0, 0.0, -m.slackMM() // of boxes together, and of rounds, halved, less what each may be moved
+	for _, p := range []struct {
+		hole *hole
+		seat seat
+	}{{g, one}, {h, two}} {
+		switch {
+		case p.hole.form.name != "round":
+			length += p.hole.form.length/2 - p.seat.playX
+			width += p.hole.form.width/2 - p.seat.playY
+		case p.hole.piece.Shape == job.Round:
+			radius += p.hole.form.length/2 - p.seat.playX
+		default:
+			return false // where a box lies in a round is not known
+		}
 	}
-	return math.Abs(apart.X) < x && math.Abs(apart.Y) < y
+	x, y := math.Abs(apart.X)-length, math.Abs(apart.Y)-width
+	if g.form.name != "round" && h.form.name != "round" {
+		return math.Max(x, y) < radius
+	}
+	return math.Hypot(math.Max(0, x), math.Max(0, y)) < radius
 }
 
 func (m *maker) reportWalls(b *board, gaps []geometry.Gap, owner []int) {
