@@ -33,7 +33,7 @@ func (o *Offcut) Note(u units.Unit) string {
 
 // travel is where X0 Y0 may lie on the machine, so that it comes to all pieces.
 func (o *Offcut) travel(u units.Unit) string {
-	text := fmt.Sprintf("Keep it at least %s (X) and %s (Y)", Length(o.LowMM[0], u), Length(o.LowMM[1], u))
+	text := fmt.Sprintf("Keep it at least %s (X) and %s (Y)", upwards(o.LowMM[0], u), upwards(o.LowMM[1], u))
 	if most := o.most(u); !math.IsInf(most[0]+most[1], 1) {
 		text += fmt.Sprintf(", and at most %s (X) and %s (Y),", Length(most[0], u), Length(most[1], u))
 	}

@@ -98,7 +98,16 @@ func (c CutSheet) travel(s Sheet) string {
 	if s.Offcut.shared() {
 		return s.Offcut.travel(c.Unit)
 	}
-	return fmt.Sprintf("Keep it at least %s (X) and %s (Y)%s from the lower-left end of the machine's travel.", c.length(max(0, -s.Whole.Min.X)), c.length(max(0, -s.Whole.Min.Y)), c.atMost(s))
+	return fmt.Sprintf("Keep it at least %s (X) and %s (Y)%s from the lower-left end of the machine's travel.", upwards(-s.Whole.Min.X, c.Unit), upwards(-s.Whole.Min.Y, c.Unit), c.atMost(s))
+}
+
+// upwards is a length of 0 or more as Length has it, never less.
+func upwards(mm float64, u units.Unit) string {
+	step := 0.01
+	if u == units.Inch {
+		step = 0.0254
+	}
+	return Length(math.Ceil(max(0, mm)/step-1e-6)*step, u)
 }
 
 // atMost is how far X0 Y0 may lie from that end, so that no program of the sheet runs over the other; "" where no

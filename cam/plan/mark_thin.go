@@ -176,6 +176,9 @@ func (m *maker) larger(k *mark, line lettering.Line, share float64) string {
 		return fmt.Sprintf("%s: as large as would do, %s, it has no room on the tray", otherwise, m.size(grown.Width(), grown.Height()))
 	}
 	write := fmt.Sprintf("make it %s wide instead of %s", m.above(box.Width()/share), m.mm(box.Width()))
+	if e := k.emblem; e != nil && e.Length > 0 && e.Width > 0 {
+		write = fmt.Sprintf("write `size: [%s, %s]`", m.above(e.Length.MM()/share), m.above(e.Width.MM()/share))
+	}
 	if k.label != nil {
 		write = fmt.Sprintf("make its letters %s high instead of %s", m.above(line.HeightMM/share), m.mm(line.HeightMM))
 	}

@@ -40,7 +40,7 @@ func (d *run) tellLow(m Motion, at geometry.Point) {
 	clearance := length(d.setup.Machine.ClearanceMM.Value)
 	switch low := m.lowest(); {
 	case low < 0 && m.flatLength() == 0:
-		d.wrong(m.Line, "rapid-in-foam", "sinks at rapid to %v below the top, into foam or close to it, at %v", length(-low), at).hint("sink the last %v at the plunge feed", length(d.sinkMM()))
+		d.wrong(m.Line, "rapid-in-foam", "a rapid runs through foam at %v, %v below the top, or sinks to less than %v from it", at, length(-low), length(d.sinkMM())).hint("sink the last %v at the plunge feed", length(d.sinkMM()))
 	case low < 0:
 		d.wrong(m.Line, "rapid-in-foam", "a rapid runs through foam at %v, %v below the top", at, length(-low)).hint("lift above the foam first")
 	case !m.Rapid && m.flatLength() < unseenMM: // the first of a ramp, whose Z is rounded to the top

@@ -24,7 +24,7 @@ func Dated(text string) error {
 			return fmt.Errorf("looks like a date: a spreadsheet makes one of a fraction, here probably of %[1]d/%[2]d; type it again as %[1]d/%[2]d in, or set its column to text first", f[0], f[1])
 		}
 	}
-	return errors.New("looks like a date: a spreadsheet makes one of a fraction, 8-Mar of 3/8; type the fraction that it was again, with its unit, or set its column to text first")
+	return errors.New("looks like a date: a spreadsheet makes one of a fraction such as 3/8; type the fraction that it was again, with its unit, or set its column to text first")
 }
 
 // dayAndMonth are the two numbers that somebody typed, in either order; 0 for one that
