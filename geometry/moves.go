@@ -53,8 +53,11 @@ func TooNear(stands, moves Region, distance, tol float64) (Region, error) {
 }
 
 // Within is the moves of shapes that keep all of them inside a convex polygon, given
-// counter-clockwise; none where they do not fit.
+// counter-clockwise; none where they do not fit, or there is no polygon.
 func Within(polygon []Point, shapes []Region) []Point {
+	if len(polygon) == 0 {
+		return nil
+	}
 	var points []Point
 	for _, s := range shapes {
 		for _, c := range s.Contours() {

@@ -33,6 +33,7 @@ func TestTooNearOfSquares(t *testing.T) {
 	room := Within([]Point{{2, 3}, {50, 3}, {50, 40}, {2, 40}}, []Region{moves})
 	assert.InDeltaSlice(t, []float64{2, 3, 45, 35}, []float64{boxOf(room).Min.X, boxOf(room).Min.Y, boxOf(room).Max.X, boxOf(room).Max.Y}, 1e-9)
 	assert.Empty(t, Within([]Point{{0, 0}, {4, 0}, {4, 40}, {0, 40}}, []Region{moves}), "it does not fit")
+	assert.Empty(t, Within(nil, []Region{moves}), "nothing to be in")
 }
 
 func boxOf(points []Point) Box { return Polygon(points...).Bounds() }

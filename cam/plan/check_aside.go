@@ -34,11 +34,12 @@ func (m *maker) checkAside() {
 	}
 }
 
-// goingTo are the sheets whose programs go to a place: each parks, and some change tools.
+// goingTo are the sheets whose programs go to a place: each parks, and some change tools. A tray that is too large for
+// the machine is told of by itself.
 func (m *maker) goingTo(change bool) (list []*Sheet) {
 	for _, b := range m.boards {
 		for i := range b.Sheets {
-			if s := &b.Sheets[i]; s.Edge.Tool.ID != "" && (!change || s.changesInside(m.Machine.Controller)) {
+			if s := &b.Sheets[i]; s.Edge.Tool.ID != "" && m.travels(b, s.Edge.Tool.DiameterMM.Value) && (!change || s.changesInside(m.Machine.Controller)) {
 				list = append(list, s)
 			}
 		}
@@ -71,8 +72,8 @@ func (m *maker) tellAside(key, does, otherwise string, at []float64, r reachable
 	low := geometry.Point{X: r.box.Max.X - travel[0].Value, Y: r.box.Max.Y - travel[1].Value}
 	high := geometry.Point{X: r.box.Min.X + travel[0].Value, Y: r.box.Min.Y + travel[1].Value}
 	slack := m.slackMM()
-	if at[0] >= low.X-slack && at[0] <= high.X+slack && at[1] >= low.Y-slack && at[1] <= high.Y+slack && at[2] <= r.high+slack || low.X > high.X || low.Y > high.Y {
-		return // a tray that is too large is told of by itself
+	if at[0] >= low.X-slack && at[0] <= high.X+slack && at[1] >= low.Y-slack && at[1] <= high.Y+slack && at[2] <= r.high+slack {
+		return
 	}
 	const room = 5 // of a lead-in, and of a tool wider than its outline's: the hint is to do for all (judged, no source)
 	up, down := func(x float64) float64 { return math.Ceil(x + room) }, func(x float64) float64 { return math.Floor(x - room) }
