@@ -22,6 +22,9 @@ func TestCloseAboveTheFoam(t *testing.T) {
 		rule  string
 	}{
 		{"dragged over the foam", first(lift, "${1}G1 Z0.0000 F300\n${2}G1 ${3}\nG0 Z5\n"), "low-travel"},
+		{"dragged in its face by less than rounding", first(lift, "${1}G1 Z-0.0010 F300\n${2}G1 ${3}\nG0 Z5\n"), "low-travel"},
+		{"scratched over its face", first(lift, "${1}G1 Z-0.0050 F300\n${2}G1 ${3} F1200\nG0 Z5\n"), "stray-cut"},
+		{"scratched by as much as a wall may be off", first(lift, "${1}G1 Z-0.0200 F300\n${2}G1 ${3} F1200\nG0 Z5\n"), "stray-cut"},
 		{"a tenth above it", first(lift, "${1}G1 Z0.1000 F300\n${2}G1 ${3}\nG0 Z5\n"), "low-travel"},
 		{"half a millimetre above it", first(lift, "${1}G1 Z0.5000 F300\n${2}G1 ${3}\nG0 Z5\n"), "low-travel"},
 		{"down on the foam at rapid", first(`^(G0 X\S+ Y\S+)\n(G1 Z-)`, "${1}\nG0 Z0\n${2}"), "rapid-down"},

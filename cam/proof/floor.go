@@ -253,7 +253,10 @@ func (d *run) nearestLine(x *index, p geometry.Point) int {
 // the paths themselves, since a beam may pass between the middles of cells.
 func (d *run) judgeRest(x *index, cuts []hole, classes []uint8) {
 	f := &d.result.Field
-	limit := d.anywhereMM() + toleranceMM
+	limit := float64(faceMM)
+	if mark := d.anywhereMM(); mark > 0 {
+		limit = mark + toleranceMM
+	}
 	all := make([]int, len(cuts))
 	for i := range all {
 		all[i] = i

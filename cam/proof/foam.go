@@ -39,13 +39,13 @@ func (d *run) cutFoam() {
 func (d *run) tellLow(m Motion, at geometry.Point) {
 	clearance := length(d.setup.Machine.ClearanceMM.Value)
 	switch low := m.lowest(); {
-	case low < 0 && m.flatLength() == 0:
+	case low < 0 && m.Rapid && m.flatLength() == 0:
 		d.wrong(m.Line, "rapid-in-foam", "a rapid runs through foam at %v, %v below the top, or sinks to less than %v from it", at, length(-low), length(d.sinkMM())).hint("sink the last %v at the plunge feed", length(d.sinkMM()))
-	case low < 0:
+	case low < 0 && m.Rapid:
 		d.wrong(m.Line, "rapid-in-foam", "a rapid runs through foam at %v, %v below the top", at, length(-low)).hint("lift above the foam first")
 	case !m.Rapid && m.flatLength() < unseenMM: // the first of a ramp, whose Z is rounded to the top
 	case !m.Rapid:
-		d.wrong(m.Line, "low-travel", "goes sideways %v over foam at %v without cutting it: foam is never so flat", length(low), at).hint("lift it to %v first", clearance)
+		d.wrong(m.Line, "low-travel", "goes sideways at %v, at %v, without cutting it: foam is never so flat", d.height(low), at).hint("lift it to %v first", clearance)
 	case m.flatLength() == 0:
 		d.wrong(m.Line, "rapid-down", "sinks at rapid to %v over foam at %v: foam is never so flat", length(low), at).hint("sink the last %v at the plunge feed", length(d.sinkMM()))
 	case d.setup.Machine.ClearanceMM.Value < leastAboveMM:
@@ -74,7 +74,7 @@ func (d *run) makeSweeps() {
 			d.cutWith(e, i, depth, depth)
 		case d.beam:
 		case m.To.Z > m.From.Z && m.flatLength() == 0: // up, out of its own hole
-		case m.lowest() >= 0 || m.Rapid && m.lowest() >= -2*lowMM:
+		case m.lowest() >= -faceMM || m.Rapid && m.lowest() >= -2*lowMM:
 			over := d.overMM(m)
 			if m.lowest() >= over && m.Rapid && m.flatLength() == 0 && d.setup.Tolerances != nil {
 				over = m.lowest() + anyFoamMM // for rapidHeight

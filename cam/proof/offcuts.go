@@ -16,7 +16,7 @@ func (d *run) judgeOffcuts() {
 		deep := 0.0
 		for i := range d.sweeps {
 			s := &d.sweeps[i]
-			if s.motion < 0 || s.deepest() <= toleranceMM || !s.near(o) {
+			if s.motion < 0 || s.deepest() <= faceMM || !s.near(o) {
 				continue
 			}
 			by, at := s.into(o)
@@ -46,7 +46,7 @@ func (s *sweep) near(o geometry.Box) bool {
 // a place is from a box, or less than 0 inside it, has one lowest run along a line; an arc is taken as
 // lines.
 func (s *sweep) into(o geometry.Box) (by float64, at geometry.Point) {
-	from, to, ok := s.deepPart(toleranceMM)
+	from, to, ok := s.deepPart(faceMM)
 	if !ok {
 		return 0, s.a
 	}

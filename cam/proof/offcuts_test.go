@@ -37,6 +37,14 @@ func TestAnOffcutStays(t *testing.T) {
 	}
 }
 
+// A scratch in its face is a cut into it.
+func TestAnOffcutIsNotScratched(t *testing.T) {
+	p, w := routerTray()
+	w.Offcuts = []geometry.Box{box(90+cutterMM, -20, 60, 110)}
+	p.Ops = append(p.Ops, routed("more", []geometry.Contour{geometry.Slot(geometry.Point{X: 96, Y: 20}, geometry.Point{X: 96, Y: 40}, 1e-3)}, 0.005, 3))
+	assert.Contains(t, rulesOf(proof.Run("", text(t, p, routerMachine()), routerSetup(), &w)), "offcut-cut")
+}
+
 // The same for grooves that a seed draws, lines and arcs: how far one reaches into the offcut is by sampling, how
 // far each of its places lies in it.
 func TestHowFarAnOffcutIsCut(t *testing.T) {

@@ -205,6 +205,11 @@ func (d *run) close() {
 // controller that gets chords may miss a wall by its chord error more.
 const toleranceMM = 0.02
 
+// faceMM is how deep a cut may be where the plan has none. A wall that is off by toleranceMM is a wall all
+// the same, but no path of a plan lies below the face of foam that stays: rounding of printed numbers
+// puts none there, so no more is let through than that makes of one.
+const faceMM = slackMM
+
 func tolerance(m profiles.Machine) float64 {
 	if m.Controller.Arcs == profiles.Chords {
 		return toleranceMM + m.Controller.ChordMM

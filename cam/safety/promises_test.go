@@ -46,6 +46,7 @@ var promises = []struct{ begins, heldBy string }{
 	{"It does not mean that cutting is safe", "advice"},
 	{"With `--job` each cut is held against the plan", "TestFaultsAreCaught TestSettingsAreHeld TestSettingsThatMayDiffer"},
 	{"A pocket that is milled twice is warned of", "TestAPocketMilledAgain"},
+	{"Into the face of foam that stays no cut", "TestCloseAboveTheFoam TestAnOffcutIsNotScratched"},
 	{"A cutter goes round the way that", "TestFaultsAreCaught"},
 	{"A beam is lit and put out where", "TestFaultsAreCaught TestALapWithoutItsWayInOrOn"},
 	{"Without a job only the machine's limits", "TestSettingsUnknown TestForeignStartAndEnd"},
