@@ -79,6 +79,8 @@ type PocketReport struct {
 	Shape    string  `json:"shape" means:"rect, round, slot, outline and others"`
 	Waste    string  `json:"waste" means:"clear or plug" one:"clear|plug|"`
 	Access   string  `json:"access" means:"how fingers get at the piece: a notch, a gap beside it, a lift because it stands out, or none" one:"notch|gap|lift|none|"`
+	Pieces   int     `json:"pieces" means:"of the roster that lie in it, shared out over the trays that travel together"`
+	PadMM    float64 `json:"pad_mm,omitzero" means:"of foam to lay under them, for whole layers are cut and they are much lower"`
 	Pinned   bool    `json:"pinned" means:"arrange leaves it where it is: the key pin"`
 }
 
@@ -187,7 +189,7 @@ func describeTray(t plan.Tray) TrayReport {
 			For: k.For, Name: k.Piece, Waste: k.Waste, Access: k.Access,
 			XMM: round(k.Box.Min.X, 1e-6), YMM: round(k.Box.Min.Y, 1e-6),
 			LengthMM: round(k.Box.Width(), 1e-6), WidthMM: round(k.Box.Height(), 1e-6),
-			DepthMM: k.Depth.MM(), Shape: k.ShapeName, Pinned: k.Pinned,
+			DepthMM: k.Depth.MM(), Shape: k.ShapeName, Pieces: k.Packed, PadMM: round(k.Lies.PadMM, 1e-6), Pinned: k.Pinned,
 		})
 	}
 	return report

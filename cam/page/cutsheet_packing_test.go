@@ -31,6 +31,9 @@ func TestPackingSaysHowPiecesLie(t *testing.T) {
 		"Flat token · token: as measured, 3 mm high, on foam 27 mm thick, out by the notch", "Flat token · token: on its side, 20 mm high, out by its top",
 		"Flat token · token: on its side, 20 mm high, out by the opening", "Flat token · token: on end, 30 mm high, stands out 5 mm", "(no name)",
 	}, got)
+	alone := hole("pocket 7 (token)", "none", flat)
+	alone.Holds = 2
+	assert.Contains(t, c.lookPocket(alone, nil).Facts, [2]string{"count", "1 in this pocket, 0 on the roster"}, "and not what would go in")
 	assert.Equal(t, "opening beside token", called(&c.Plan.Trays[0].Pockets[5]), "in the order of cutting")
 	assert.Equal(t, "pocket 6", called(&c.Plan.Trays[0].Pockets[6]))
 }

@@ -155,7 +155,7 @@ func (c CutSheet) lookPocket(k plan.Pocket, made *making) lookPocket {
 	add("hole", c.size(k.Box.Width(), k.Box.Height()))
 	if piece, ok := c.pieceOf(k); ok {
 		add("piece", fmt.Sprintf("%s, %s high", c.size(piece.Length.MM(), piece.Width.MM()), c.length(piece.Height.MM())))
-		add("count", fmt.Sprintf("%d in this pocket, %d on the roster", k.Holds, piece.Count))
+		add("count", fmt.Sprintf("%d in this pocket, %d on the roster", k.Packed, piece.Count))
 		l.Play = c.playOf(k, piece)
 	}
 	if k.Through {

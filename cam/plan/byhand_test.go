@@ -202,27 +202,32 @@ func TestPinchAgainstPlaces(t *testing.T) {
 	})
 }
 
-// Pieces of one kind go first one to a pocket, then as many as fit, tray after tray; a tray's
+// Pieces of one kind go one to a pocket by turns, tray after tray, or, in piles, one to each and then whole piles; a tray's
 // weight is what is packed into it, a copy's share of that.
 func TestPiecesAreSharedOut(t *testing.T) {
 	crab := &job.Piece{ID: "crab", Count: 7, WeightG: 12}
 	full := func(holds int) *hole {
 		h := &hole{Pocket: Pocket{For: "crab"}, piece: crab}
-		h.holds = holds
+		h.Holds = holds
 		return h
 	}
 	a := &board{holes: []*hole{full(3), full(3)}}
 	b := &board{holes: []*hole{full(0), full(4)}}
-	a.Pockets, b.Pockets = make([]Pocket, 2), make([]Pocket, 2)
 	m := &maker{Input: Input{Job: &job.Job{Roster: []job.Piece{*crab}}}}
-	packed := m.shareOut(group{boards: []*board{a, b}})
-	got := []int{packed[a.holes[0]], packed[a.holes[1]], packed[b.holes[0]], packed[b.holes[1]]}
+	share := func(pile int) (map[*hole]int, []int) {
+		m.Job.Roster[0].Pile = pile
+		packed := m.shareOut(group{boards: []*board{a, b}})
+		return packed, []int{packed[a.holes[0]], packed[a.holes[1]], packed[b.holes[0]], packed[b.holes[1]]}
+	}
+	_, got := share(0)
+	assert.Equal(t, []int{3, 2, 0, 2}, got)
+	packed, got := share(3)
 	assert.Equal(t, []int{3, 3, 0, 1}, got)
 	a.pack(packed, 1)
 	assert.InDelta(t, 72, a.PiecesG, 1e-9)
 	b.pack(map[*hole]int{b.holes[1]: 6}, 3)
 	assert.InDelta(t, 24, b.PiecesG, 1e-9, "6 of 12 g in 3 copies")
-	assert.Equal(t, 2, b.Pockets[1].Packed)
+	assert.Equal(t, 2, b.holes[1].Packed)
 }
 
 // A thinner sheet in a layer's place is one in which no piece stands farther out: the pocket is

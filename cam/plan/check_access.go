@@ -31,7 +31,7 @@ func (m *maker) checkAccess(b *board) {
 		if m.tellSunk(b, h) {
 			continue
 		}
-		if h.Access == "none" && h.piece != nil && h.holds > 0 && h.source.Access != job.NoAccess {
+		if h.Access == "none" && h.piece != nil && h.Holds > 0 && h.source.Access != job.NoAccess {
 			shut = append(shut, h)
 		}
 	}
@@ -86,7 +86,7 @@ func (m *maker) whyShut(shut []*hole) string {
 
 // wayIn is how fingers get at what is in a hole. Open says that it meets an opening.
 func (m *maker) wayIn(b *board, h *hole, open *hole) string {
-	if h.piece == nil || h.holds == 0 {
+	if h.piece == nil || h.Holds == 0 {
 		if h.source.Notch != 0 {
 			return "notch"
 		}
@@ -204,7 +204,7 @@ func (h *hole) plannedProud() float64 {
 // tellSunk tells of a piece that is to stand out of a pocket of the job's own, and does not, with the depth that it would
 // stand out of; nothing where its machine could not end there, or something above or beside it were in the way.
 func (m *maker) tellSunk(b *board, h *hole) bool {
-	if h.source.Access != job.LiftAccess || h.source.Asked != "" || h.piece == nil || h.holds == 0 || m.ProudTold || -h.rest >= liftMM-m.slackMM() {
+	if h.source.Access != job.LiftAccess || h.source.Asked != "" || h.piece == nil || h.Holds == 0 || m.ProudTold || -h.rest >= liftMM-m.slackMM() {
 		return false
 	}
 	lies := m.mm(math.Max(0, h.rest)) + " below the tray's top"

@@ -14,8 +14,8 @@ const deepMM = 10
 
 // padUnder is how much foam under what is in a pocket brings it up to the tray's top, or as far below that as
 // the tray's headroom asks for, where layers are cut whole; 0 where it is high enough. A cutter ends where it does.
-func (m *maker) padUnder(b *board, s seat) float64 {
-	if low := s.rest - b.source.Headroom.MM(); m.wholeLayers() && low > deepMM {
+func (m *maker) padUnder(b *board, h *hole) float64 {
+	if low := h.rest - b.source.Headroom.MM(); m.wholeLayers() && low > deepMM && h.Packed > 0 {
 		return low
 	}
 	return 0

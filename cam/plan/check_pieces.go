@@ -22,8 +22,8 @@ const proudMM = 0.5
 // checkPieces holds every pocket against the piece that it is for.
 func (m *maker) checkPieces(b *board) {
 	for _, h := range b.holes {
-		h.holds = 1
 		if h.piece == nil {
+			h.Holds = 1
 			m.checkCorners(h, seat{})
 			continue
 		}
@@ -39,17 +39,15 @@ func (m *maker) checkPiece(b *board, h *hole) {
 	}
 	foam := b.Layers[0].Foam
 	fit, give := fitOf(b, h)
-	s, ok := m.seat(b, h, h.Depth)
-	if !ok {
-		h.holds = 0
+	s := h.seat
+	if s.count() == 0 {
 		m.log.fail(h.at, "piece-too-large",
 			fmt.Sprintf("is %s and the piece %s is %s", m.size(h.form.length, h.form.width), h.For, m.measured(h.piece)),
 			largerHint(h))
 		return
 	}
-	h.holds = s.count()
-	h.Play, h.rest, h.beside = m.playOf(s, fit, give, foam), s.rest, math.Max(s.playX, s.playY)
-	h.Lies = Lying{How: s.how, HighMM: s.high, OutMM: -s.rest, PadMM: m.padUnder(b, s)}
+	h.Play, h.rest, h.beside = m.playOf(s, fit, give, foam), s.restOver(h.Packed), math.Max(s.playX, s.playY)
+	h.Lies = Lying{How: s.how, HighMM: s.high, OutMM: -h.rest, PadMM: m.padUnder(b, h)}
 	m.checkPlay(h, s, fit, foam)
 	m.checkFineness(b, h, math.Min(s.playX, s.playY))
 	m.checkProud(b, h, s)
@@ -104,9 +102,9 @@ func (m *maker) checkProud(b *board, h *hole, s seat) {
 		m.log.warn(h.at, "piece-stands-proud", stands, "make it deeper, or leave room for the piece in the tray above")
 	case s.proud > m.slackMM():
 		m.log.note(h.at, "piece-just-proud", stands+": foam above it gives that much", "nothing to do, or make it deeper")
-	case headroom > 0 && s.rest < headroom-m.slackMM():
-		m.log.warn(h.at, "headroom-too-small", fmt.Sprintf("leaves %s above the piece %s, less than the headroom of %s", m.below(s.rest), h.For, m.length(b.source.Headroom)),
-			"make it "+m.more(headroom-s.rest)+" deeper, or ask for less `headroom`")
+	case headroom > 0 && h.rest < headroom-m.slackMM():
+		m.log.warn(h.at, "headroom-too-small", fmt.Sprintf("leaves %s above the piece %s, less than the headroom of %s", m.below(h.rest), h.For, m.length(b.source.Headroom)),
+			"make it "+m.more(headroom-h.rest)+" deeper, or ask for less `headroom`")
 	}
 }
 

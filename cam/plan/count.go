@@ -26,7 +26,7 @@ func (g group) packed() map[string]packed {
 		for _, h := range b.holes {
 			c := count[h.For]
 			c.pockets++
-			c.room += max(h.holds, 1) // one that is refused as too small is there, and is not missing
+			c.room += max(h.Holds, 1) // one that is refused as too small is there, and is not missing
 			count[h.For] = c
 		}
 	}
@@ -148,11 +148,19 @@ func (m *maker) pileHint(p *job.Piece) string {
 	return fmt.Sprintf("make those of a pile of %d %s deep, ", p.Pile, m.mm(float64(p.Pile)*footprintOf(p).depth))
 }
 
-// packPieces shares the roster's pieces out to the pockets for them, one to
-// each pocket first, then as many as go in, and adds their weight to the trays.
+// packPieces seats pieces in every pocket and shares the roster's out to them: from there on
+// so many lie in each, be there room for more. It adds their weight to the trays.
 // A tray in several cases carries what it carries in the first; one that is
 // twice in a stack carries half of what both do.
 func (m *maker) packPieces(groups []group) {
+	for _, b := range m.boards {
+		for _, h := range b.holes {
+			if h.piece != nil {
+				h.seat, _ = m.seat(b, h, h.Depth)
+				h.Holds = h.seat.count()
+			}
+		}
+	}
 	done := map[*board]bool{}
 	for _, g := range groups {
 		packed := m.shareOut(g)
@@ -167,7 +175,6 @@ func (m *maker) packPieces(groups []group) {
 			}
 		}
 	}
-	m.noteUnweighed()
 }
 
 // noteUnweighed says once which pieces in pockets nobody has weighed, where others were:
@@ -196,29 +203,37 @@ func (m *maker) noteUnweighed() {
 
 // pack notes what goes into the tray's pockets, and its weight in grams.
 func (b *board) pack(packed map[*hole]int, times int) {
-	for i, h := range b.holes {
+	for _, h := range b.holes {
 		if h.piece != nil {
-			b.Pockets[i].Packed = packed[h] / times
+			h.Packed = packed[h] / times
 			b.PiecesG += float64(packed[h]) * h.piece.WeightG / float64(times)
 		}
 	}
 }
 
-// shareOut is how many pieces go into each pocket of a group's trays.
+// shareOut is how many pieces go into each pocket of a group's trays: one to each by turns, or, where they go in piles,
+// one to each and then whole piles.
 func (m *maker) shareOut(g group) map[*hole]int {
-	left := map[string]int{}
-	for _, p := range m.Job.Roster {
-		left[p.ID] = p.Count
+	pockets := map[string][]*hole{} // one twice where its tray is twice in a stack
+	for _, b := range g.boards {
+		for _, h := range b.holes {
+			if h.Holds > 0 {
+				pockets[h.For] = append(pockets[h.For], h)
+			}
+		}
 	}
-	first := func(holds int) int { return min(holds, 1) }
-	others := func(holds int) int { return max(holds-1, 0) }
 	packed := map[*hole]int{}
-	for _, room := range [...]func(int) int{first, others} {
-		for _, b := range g.boards {
-			for _, h := range b.holes {
-				n := min(left[h.For], room(h.holds))
-				left[h.For] -= n
-				packed[h] += n
+	for _, p := range m.Job.Roster {
+		left, in := p.Count, make([]int, len(pockets[p.ID]))
+		for given := true; given && left > 0; {
+			given = false
+			for i, h := range pockets[p.ID] {
+				n := min(1, left, h.Holds-in[i])
+				if p.Pile > 1 && in[i] > 0 {
+					n = min(left, h.Holds-in[i])
+				}
+				in[i], left, packed[h] = in[i]+n, left-n, packed[h]+n
+				given = given || n > 0
 			}
 		}
 	}

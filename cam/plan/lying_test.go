@@ -67,6 +67,40 @@ func TestWhatLiesDeepIsTold(t *testing.T) {
 	assert.Empty(t, message)
 }
 
+// What lies in a pocket is what is shared out to it, not what would go in: by arithmetic, for tokens of 12 mm in a layer
+// of 25.4 mm, where two lie on each other with 1.4 mm above them, and one with 13.4 mm; 10.4 mm with 3 mm of headroom.
+func TestWhatLiesDeepIsWhatIsPacked(t *testing.T) {
+	for _, c := range []struct {
+		count    int
+		headroom float64
+		packed   [2]int
+		pads     [2]float64
+		said     string
+	}{
+		{1, 0, [2]int{1, 0}, [2]float64{13.4, 0}, "what is in 1 pocket lies deep, for whole layers are cut, and there foam is missing: 13.4 mm under token"},
+		{2, 0, [2]int{1, 1}, [2]float64{13.4, 13.4}, "what is in 2 pockets lies deep, for whole layers are cut, and there foam is missing: 13.4 mm under token"},
+		{2, 3, [2]int{1, 1}, [2]float64{10.4, 10.4}, "what is in 2 pockets lies deep, for whole layers are cut, and there foam is missing: 10.4 mm under token"},
+		{3, 0, [2]int{2, 1}, [2]float64{0, 13.4}, "what is in 1 pocket lies deep, for whole layers are cut, and there foam is missing: 13.4 mm under token"},
+		{4, 0, [2]int{2, 2}, [2]float64{}, ""},
+	} {
+		tray := pad(with(rect(24, 24, 31, 21), func(p *job.Pocket) { p.For, p.Columns, p.PitchX = "token", 2, mm(50) }))
+		tray.Headroom = mm(c.headroom)
+		p, found := Make(input(t, bench(tray, piece("token", c.count, 30, 20, 12)), "by-hand"))
+		pockets := p.Trays[0].Pockets
+		require.Len(t, pockets, 2)
+		assert.Equal(t, c.packed, [2]int{pockets[0].Packed, pockets[1].Packed}, "%+v", c)
+		assert.InDeltaSlice(t, c.pads[:], []float64{pockets[0].Lies.PadMM, pockets[1].Lies.PadMM}, 1e-9, "%+v", c)
+		said := ""
+		for _, f := range found {
+			if f.Rule == "lies-deep" {
+				said = f.Message
+			}
+			assert.NotEqual(t, "headroom-too-small", f.Rule, "%+v", c)
+		}
+		assert.Equal(t, c.said, said)
+	}
+}
+
 // An opening for fingers is called after the pockets that it goes into, and holds nothing; a hole of one's own
 // without a piece is none.
 func TestOpeningsAreCalledWhatTheyAre(t *testing.T) {

@@ -59,6 +59,8 @@ func Make(in Input) (*Plan, finding.List) {
 	m := newMaker(in)
 	m.checkProcess()
 	m.makeTrays()
+	groups := m.groups()
+	m.packPieces(groups)
 	for _, b := range m.boards {
 		m.register(b)
 		m.makeSheets(b)
@@ -71,7 +73,7 @@ func Make(in Input) (*Plan, finding.List) {
 		b.finish()
 	}
 	m.checkAside()
-	m.makeCases()
+	m.makeCases(groups)
 	return m.plan(), m.log.list()
 }
 

@@ -53,6 +53,12 @@ type seat struct {
 
 func (s seat) count() int { return s.along * s.across * s.layers }
 
+// restOver is what of the pocket's depth is left, mm, above so many of them, or above one where nothing is in it.
+func (s seat) restOver(packed int) float64 {
+	a := s.along * s.across
+	return s.rest + float64(max(0, s.layers-max(1, (packed+a-1)/a)))*s.high
+}
+
 // better prefers what does not stand proud, then more pieces, then less play, then as much of it either way.
 func (s seat) better(t seat, slack float64) bool {
 	if sp, tp := s.proud > slack, t.proud > slack; sp != tp {

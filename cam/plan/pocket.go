@@ -25,8 +25,8 @@ type hole struct {
 	origin  geometry.Point // of the pattern, in the tray
 	cut     *choice        // of the top sheet; nil where it has none
 	outside bool           // of the tray
-	holds   int            // how many of its piece go in
-	rest    float64        // of its depth, mm, above what is in it; below 0 where that stands out
+	seat    seat           // of as many of its piece as go in; zero where none does
+	rest    float64        // of its depth, mm, above what is packed into it; below 0 where that stands out
 	beside  float64        // play beside what is in it, mm
 }
 

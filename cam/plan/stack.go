@@ -95,24 +95,32 @@ func usesCase(t *job.Tray, template string) bool {
 }
 
 // makeCases stacks the trays, counts the pieces and weighs each case.
-func (m *maker) makeCases() {
-	byID := map[string][]*board{}
+func (m *maker) makeCases(groups []group) {
+	byID := m.boardsByID()
 	index := map[*board]int{}
 	for i, b := range m.boards {
-		byID[b.source.ID] = append(byID[b.source.ID], b)
 		index[b] = i
 	}
-	groups := m.groups(byID)
 	m.checkCounts(groups)
 	m.checkLabels(groups)
-	m.packPieces(groups)
+	m.noteUnweighed()
 	for i := range m.Job.Cases {
 		m.makeCase(&m.Job.Cases[i], byID, index)
 	}
 }
 
+// boardsByID are the trays by the ids that the job gives them: halves have one in common.
+func (m *maker) boardsByID() map[string][]*board {
+	byID := map[string][]*board{}
+	for _, b := range m.boards {
+		byID[b.source.ID] = append(byID[b.source.ID], b)
+	}
+	return byID
+}
+
 // groups are the trays that travel together. Without a stack all trays do.
-func (m *maker) groups(byID map[string][]*board) []group {
+func (m *maker) groups() []group {
+	byID := m.boardsByID()
 	var groups []group
 	for _, c := range m.Job.Cases {
 		g := group{name: c.Name}

@@ -36,10 +36,10 @@ func (m *maker) toFill(c *job.Case, stack []*board, room units.Length) string {
 	return text + "; below the stack, of the rest: " + m.stuffing(c, stack, room-free, "lay soft scrap as thick as that there")
 }
 
-// outOf is how far pieces stand out of a tray, mm.
+// outOf is how far pieces stand out of a tray, mm, as many as its pockets take.
 func outOf(b *board) (out float64) {
 	for _, h := range b.holes {
-		out = math.Max(out, h.Lies.OutMM)
+		out = math.Max(out, -h.seat.rest)
 	}
 	return out
 }

@@ -42,7 +42,6 @@ func (b *board) finish() {
 	b.Pockets = make([]Pocket, len(b.holes))
 	for i, h := range b.holes {
 		b.Pockets[i] = h.Pocket
-		b.Pockets[i].Holds = h.holds
 	}
 	for _, k := range b.marks {
 		b.Marks = append(b.Marks, k.Mark)
