@@ -67,6 +67,8 @@ func TestDepthFor(t *testing.T) {
 		{25.5, sheets, false, 0},
 		{12.96, thin, true, 13.05}, // 0.05 mm into the next layer are no cut
 		{23.4, one, true, 23.4},    // the lowest 2 mm stay
+		{21.5, []job.Layer{layer("pe-30", mm(24)), layer("pe-45", inch/4)}, true, 21.5},
+		{22, []job.Layer{layer("pe-30", mm(24)), layer("pe-45", inch/4)}, true, 22}, // 2 mm are no skin
 		{23.5, one, true, 0},
 		{23.5, one, false, 25.4},
 	} {
@@ -74,4 +76,10 @@ func TestDepthFor(t *testing.T) {
 		assert.Equal(t, mm(c.want), got, "%+v", c)
 		assert.Equal(t, c.want > 0, ok, "%+v", c)
 	}
+}
+
+// A thickness of 0 in no layer holds nothing.
+func TestNoLayersHoldNothing(t *testing.T) {
+	_, ok := DepthFor(0, nil, false, Step(units.Millimetre))
+	assert.False(t, ok)
 }

@@ -296,3 +296,18 @@ func TestZeroJob(t *testing.T) {
 	assert.NotNil(t, plan)
 	assert.Equal(t, "error:process-not-built", rules(found))
 }
+
+// A tray is made as often as all cases need it, those that say no number once; one that no case stacks is made once.
+func TestCopiesOfTrays(t *testing.T) {
+	j := three()
+	j.Cases[0].Copies, j.Cases[0].Stack = 3, []string{"cover", "cover", "crew"}
+	other := j.Cases[0]
+	other.Copies, other.Stack = 0, []string{"crew", "riders"}
+	j.Cases = append(j.Cases, other)
+	plan, _ := make1(t, j)
+	var copies []int
+	for _, t := range plan.Trays {
+		copies = append(copies, t.Copies)
+	}
+	assert.Equal(t, []int{6, 1, 4, 1}, copies)
+}
