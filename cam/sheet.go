@@ -285,7 +285,7 @@ func (w *sheetWork) way(m profiles.Machine) iter.Seq[proof.Motion] {
 	return func(yield func(proof.Motion) bool) {
 		for from, move := range w.program.Ways(on) {
 			way := proof.Motion{From: proof.Point(from), To: proof.Point(move.To), Rapid: move.Kind == process.Rapid, Arc: move.Kind == process.CW || move.Kind == process.CCW, CCW: move.Kind == process.CCW,
-				Center: move.Center, Feed: move.FeedMMPerMin, On: move.PowerPercent > 0, Power: on.Controller.Written(move.PowerPercent)}
+				Center: move.Center, Feed: move.FeedMMPerMin, On: move.PowerPercent > 0, Power: on.Controller.Written(move.PowerPercent), WaitS: move.WaitS}
 			if !yield(way) {
 				return
 			}

@@ -103,6 +103,7 @@ type Motion struct {
 	Feed     float64 // mm/min
 	Power    float64 // per cent, laser
 	Op       string  // the last comment that named an operation
+	WaitS    float64 // of the plan's own way: how long a beam then stays dark
 	EndS     float64 // when it ends, s from the program's start, all waits in it
 	BeamMM   float64 // how deep the foam is cut behind a beam, the passes before this one in it; 0 of a cutter, and of what cuts nothing
 }

@@ -179,7 +179,7 @@ func wayOf(p process.Program, m profiles.Machine) iter.Seq[proof.Motion] {
 	return func(yield func(proof.Motion) bool) {
 		for from, move := range p.Ways(m) {
 			way := proof.Motion{From: proof.Point(from), To: proof.Point(move.To), Rapid: move.Kind == process.Rapid, Arc: move.Kind == process.CW || move.Kind == process.CCW, CCW: move.Kind == process.CCW,
-				Center: move.Center, Feed: move.FeedMMPerMin, Power: move.PowerPercent}
+				Center: move.Center, Feed: move.FeedMMPerMin, Power: move.PowerPercent, WaitS: move.WaitS}
 			if !yield(way) {
 				return
 			}

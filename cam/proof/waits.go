@@ -6,26 +6,27 @@ import (
 	"traywright/cam/proof/read"
 )
 
-// checkWaits finds waits that nobody planned: beyond one running up for each start of a spindle,
-// and one pause of the plan's passes for each time that a beam goes dark, longestWaitS in all.
+// checkWaits finds waits that nobody planned: longestWaitS in all beyond one running up for each
+// start of a spindle, or beyond all the pauses of a beam's passes.
 // Whoever stands by a machine that does nothing goes away, and comes back when it burns; and
 // minutes are what thousandths become in another unit.
 func (d *run) checkWaits() {
 	if d.want == nil {
 		return
 	}
-	planned := d.setup.SpinUpSeconds
-	for _, l := range d.want.allLimits() {
-		planned = math.Max(planned, l.PauseS)
+	left, beyond, speed := 0.0, 0.0, 0.0
+	if d.beam && d.want.Way != nil {
+		for m := range d.want.Way {
+			left += m.WaitS
+		}
 	}
-	left, beyond, speed := planned, 0.0, 0.0
 	for _, s := range d.trace.Steps {
 		now := s.S
 		if s.Spin == read.Off {
 			now = 0
 		}
-		if !d.beam && now > speed || d.beam && now == 0 && speed > 0 {
-			left = planned
+		if d.turning && now > speed {
+			left = d.setup.SpinUpSeconds
 		}
 		speed = now
 		if s.Action != read.Wait {
