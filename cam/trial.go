@@ -78,7 +78,8 @@ func Try(t Trial, c *profiles.Catalog, p *plan.Plan) (Tried, finding.List) {
 		found = append(append(found, tried.takeDepth(c)...), tried.alone(c)...)
 	}
 	found = append(found, tried.otherProfiles(said, c, p)...)
-	tried.setup.Unit, tried.setup.Progress, tried.setup.CellMM = t.Unit, t.Progress, trialCellMM
+	tried.setup.Unit, tried.setup.Progress = t.Unit, t.Progress
+	tried.setup.CellMM, tried.setup.CountMM = trialCellMM, fieldCellMM
 	text := t.Text
 	t.Text, tried.trial.Text, tried.lines = nil, nil, nil // of a long program it is a good part of the memory that there is
 	tried.Result = proof.Run(t.Name, text, tried.setup, tried.wanted)

@@ -91,8 +91,7 @@ func TestRemovedVolume(t *testing.T) {
 	assert.InEpsilon(t, want, r.RemovedMM3, 0.002)
 }
 
-// A pocket whose walls run through the middle of cells is no wider than it is: cut and dryrun, whose
-// cells are not one size, say one volume.
+// A pocket whose walls run through the middle of cells is no wider than it is.
 func TestRemovedVolumeOfCells(t *testing.T) {
 	op, wanted := rectanglePocket("a", box(10.1, 10.1, 30, 40), 12, false)
 	p := process.Program{Ops: []process.Op{op}, ClearZ: 5, ThicknessMM: thickMM}
@@ -103,6 +102,32 @@ func TestRemovedVolumeOfCells(t *testing.T) {
 		setup := routerSetup()
 		setup.CellMM = cell
 		assert.InEpsilon(t, want, proof.Run("", text(t, p, routerMachine()), setup, &w).RemovedMM3, 0.0005, "cells of %g mm", cell)
+	}
+}
+
+// Cut and dryrun look at foam in cells of different sizes, and say one volume: of a cutter, of a beam whose plugs
+// fall out, and of a program that finds foam gone already.
+func TestRemovedVolumeIsOneNumber(t *testing.T) {
+	ours, foam := routerTray()
+	beam, sheet := laserTray()
+	begun, later := ours, routerSetup()
+	begun.Ops = ours.Ops[:1]
+	later.Before = []proof.Earlier{{Text: text(t, begun, routerMachine())}}
+	for name, c := range map[string]struct {
+		program process.Program
+		machine profiles.Machine
+		setup   proof.Setup
+		want    *proof.Wanted
+	}{
+		"cutter": {ours, routerMachine(), routerSetup(), &foam}, "alone": {ours, routerMachine(), routerSetup(), nil},
+		"beam": {beam, laserMachine(), laserSetup(), &sheet}, "later": {ours, routerMachine(), later, &foam},
+	} {
+		seen := map[float64]bool{}
+		for _, cells := range [][2]float64{{0.2, 0}, {0.1, 0.2}} {
+			c.setup.CellMM, c.setup.CountMM = cells[0], cells[1]
+			seen[proof.Run("", text(t, c.program, c.machine), c.setup, c.want).RemovedMM3] = true
+		}
+		assert.Len(t, seen, 1, "%s: %v", name, seen)
 	}
 }
 

@@ -1,5 +1,10 @@
 package proof
 
+import (
+	"cmp"
+	"math"
+)
+
 // What the programs before this one in its setup have cut: with a tool a program, each is
 // tried on the foam that those before it leave.
 
@@ -37,16 +42,27 @@ func (d *run) motionAt(motion int) Motion {
 	return d.result.Motions[motion]
 }
 
-// removedBefore is what the earlier programs have removed, mm3.
-func (d *run) removedBefore() float64 {
-	if len(d.past) == 0 {
-		return 0
-	}
-	f := newField(d.fieldBox(), d.setup.CellMM, d.outside)
-	for i := range d.sweeps {
-		if d.sweeps[i].motion < -1 {
-			f.cut(&d.sweeps[i], 0, f.Rows)
+// removedMM3 is the foam that this program takes from what those before it leave.
+func (d *run) removedMM3() float64 {
+	after, before := d.result.Field, 0.0
+	if d.setup.CountMM > 0 {
+		after = d.counted(math.MaxInt)
+		for _, h := range d.fallen {
+			after.drop(h)
 		}
 	}
-	return f.volume(d.setup.ThicknessMM)
+	if len(d.past) > 0 {
+		earlier := d.counted(-1)
+		before = earlier.volume(d.setup.ThicknessMM)
+	}
+	return after.volume(d.setup.ThicknessMM) - before
+}
+
+// counted is the foam after the motions below that number, in the cells that are counted.
+func (d *run) counted(end int) Field {
+	f := newField(d.fieldBox(), cmp.Or(d.setup.CountMM, d.setup.CellMM), d.outside)
+	for i := 0; i < len(d.sweeps) && d.sweeps[i].motion < end; i++ {
+		f.cut(&d.sweeps[i], 0, f.Rows)
+	}
+	return f
 }

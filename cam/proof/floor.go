@@ -174,13 +174,14 @@ func (d *run) judgeFloor(x *index, cuts []hole, i int, classes []uint8) {
 		return // its plug hangs, and nothing of it but its edge is cut
 	}
 	loose := !d.turning && !h.stuck
+	if loose {
+		d.fallen = append(d.fallen, h)
+		f.drop(h)
+	}
 	var shallow, deep patch
 	fillRegion(f, h.Shape, func(row, c0, c1 int) {
 		for c := c0; c < c1; c++ {
 			cell := row*f.Columns + c
-			if loose { // the plug falls out, to the very wall
-				f.DepthMM[cell] = max(f.DepthMM[cell], float32(h.depth))
-			}
 			depth := float64(f.DepthMM[cell])
 			if h.Through && !loose && classes[cell]&atWall == 0 && (!h.shallow.any || depth < h.shallow.low) {
 				h.shallow.see(depth, f.center(c, row), h.tool())
@@ -214,6 +215,11 @@ func (d *run) judgeFloor(x *index, cuts []hole, i int, classes []uint8) {
 		d.wrong(d.nearestLine(x, deep.at), "floor-too-deep", "cuts the floor of %v %v too deep over %v, worst at %v", h.Name, length(deep.by), deep.area(f), deep.at).
 			hint("raise Z there by that much, or make the program again with `traywright cut`")
 	}
+}
+
+// drop lets a hole's plug fall out, to the very wall.
+func (f *Field) drop(h *hole) {
+	fillRegion(f, h.Shape, func(row, c0, c1 int) { f.deepen(row, c0, c1, float32(h.depth)) })
 }
 
 // deeperHole reports whether a place belongs to a deeper hole as well, which

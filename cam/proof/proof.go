@@ -21,6 +21,7 @@ type Setup struct {
 	ThicknessMM    float64         // of the foam; 0 when not known (a foreign file)
 	BreakthroughMM float64         // allowed below the foam
 	CellMM         float64         // of the height field; 0 chooses 0.1, and more on a large sheet
+	CountMM        float64         // of the cells in which removed foam is counted; 0: those of the field
 	Layers         []Layer         // of a block whose foams have kerfs of their own, top to bottom; else none
 	TaperDegrees   float64         // half angle of a beam; KerfMM is then the width at the foam's underside, the cut is wider above
 

@@ -49,6 +49,7 @@ type run struct {
 	hanging   hanging        // what does not fall out, as planned
 	edgeOff   float64        // how far the outline is off at worst, mm
 	outside   bool           // it grows beyond the machine's travel
+	fallen    []*hole        // whose plugs fall out
 	heldIn    map[int]bool   // layers that were told of: see slabs.go
 }
 
@@ -191,7 +192,7 @@ func (d *run) close() {
 	for tool, e := range d.edges {
 		d.result.KerfMM[tool] = 2 * e.radius
 	}
-	d.result.RemovedMM3 = d.result.Field.volume(d.setup.ThicknessMM) - d.removedBefore()
+	d.result.RemovedMM3 = d.removedMM3()
 	found := d.result.Findings
 	slices.SortStableFunc(found, func(a, b finding.Finding) int { return a.Line - b.Line })
 	for i := len(found) - 1; i >= 0; i-- { // the last of a rule speaks for those that are not listed
