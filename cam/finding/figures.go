@@ -8,7 +8,7 @@ import (
 )
 
 // Duration is seconds as a person reads them, in a program's comments as on every page. They
-// are rounded as the report has them first, to a tenth, so that no page says another second.
+// are rounded as the report has them first, to a tenth, so that no page says another second; from an hour on to minutes.
 func Duration(seconds float64) string {
 	if !(seconds >= 0 && seconds < 1e8) {
 		return "not known"
@@ -20,7 +20,8 @@ func Duration(seconds float64) string {
 	case s < 3600:
 		return fmt.Sprintf("%d min %02d s", s/60, s%60)
 	}
-	return fmt.Sprintf("%d h %02d min", s/3600, s/60%60)
+	minutes := (s + 30) / 60
+	return fmt.Sprintf("%d h %02d min", minutes/60, minutes%60)
 }
 
 // About is seconds that are estimated only, to the minute.

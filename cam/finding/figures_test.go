@@ -8,7 +8,7 @@ import (
 
 func TestDuration(t *testing.T) {
 	for seconds, want := range map[float64]string{
-		0: "0 s", 59.4: "59 s", 59.46: "1 min 00 s", 61: "1 min 01 s", 3599: "59 min 59 s", 3600: "1 h 00 min", 7380: "2 h 03 min", -1: "not known", 1e8: "not known",
+		0: "0 s", 59.4: "59 s", 59.46: "1 min 00 s", 61: "1 min 01 s", 3599: "59 min 59 s", 3599.5: "1 h 00 min", 3600: "1 h 00 min", 3629: "1 h 00 min", 3630: "1 h 01 min", 7199: "2 h 00 min", 7380: "2 h 03 min", -1: "not known", 1e8: "not known",
 	} {
 		assert.Equal(t, want, Duration(seconds), seconds)
 	}

@@ -130,7 +130,7 @@ func (c CutSheet) lookProgram(s Sheet, bands []lookBand) lookProgram {
 	m := s.Sheet.On(c.Plan.Machine)
 	x, y := m.Scale()
 	l := lookProgram{
-		Path: s.File, Time: finding.Duration(s.Run.Seconds), Seconds: math.Round(s.Run.Seconds*100) / 100, Beam: m.Process.Traits().Upright, ZSign: m.ZSign(), Scale: [2]float64{x, y},
+		Path: s.File, Time: finding.Duration(s.Run.Seconds), Seconds: math.Round(s.Run.Seconds*1e4) / 1e4, Beam: m.Process.Traits().Upright, ZSign: m.ZSign(), Scale: [2]float64{x, y},
 		Blades: s.blades(), Bands: bands, Ends: []int{}, Deep: [][2]float64{}, Volume: math.Round(s.Run.RemovedMM3),
 	}
 	if m.ZZero == profiles.ZBed {

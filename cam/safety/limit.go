@@ -2,6 +2,7 @@ package safety
 
 import (
 	"fmt"
+	"math"
 
 	"traywright/cam/finding"
 	"traywright/profiles"
@@ -72,7 +73,16 @@ func CheckMinutes(seconds float64, where string, rules []Rules) finding.List {
 	}
 	return finding.List{{
 		Rule: "too-long", Where: where,
-		Message: fmt.Sprintf("the program takes %.1f minutes, and %s allows %.4g", seconds/60, rule, least),
+		Message: fmt.Sprintf("the program takes %s, and %s allows %.4g minutes", tooLong(seconds), rule, least),
 		Hint:    "split the tray in halves",
 	}}
+}
+
+// tooLong is seconds that are too many, rounded up: they never read as those that are allowed.
+func tooLong(seconds float64) string {
+	if !(seconds < 1e8) {
+		return finding.Duration(seconds)
+	}
+	s := int(math.Ceil(seconds))
+	return fmt.Sprintf("%d min %02d s", s/60, s%60)
 }

@@ -265,7 +265,8 @@ func TestCheckMinutes(t *testing.T) {
 	assert.True(t, CheckMinutes(math.NaN(), "tray x", rules).Failed())
 	found := CheckMinutes(45*60+6, "tray x", rules)
 	require.True(t, found.Failed())
-	assert.Equal(t, "the program takes 45.1 minutes, and a.yaml:3 of a allows 45", found[0].Message)
+	assert.Equal(t, "the program takes 45 min 06 s, and a.yaml:3 of a allows 45 minutes", found[0].Message)
+	assert.Contains(t, CheckMinutes(45*60+0.02, "tray x", rules)[0].Message, "takes 45 min 01 s", "never what is allowed")
 }
 
 func TestReadRequires(t *testing.T) {

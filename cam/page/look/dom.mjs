@@ -30,6 +30,9 @@ export function clock(seconds) {
   return h > 0 ? `${h}:${two(m)}:${two(s % 60)}` : `${m}:${two(s % 60)}`;
 }
 
+// whole is seconds without decimals, by way of the tenth that the report has of them: no page says another second.
+export const whole = (seconds) => Math.round(Math.round(seconds * 10) / 10);
+
 // facts fills a list of names and values.
 export function facts(list, rows) {
   list.replaceChildren(...rows.flatMap(([name, value]) => [make("dt", {}, name), make("dd", { dir: "auto" }, value)]));

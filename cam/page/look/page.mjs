@@ -4,7 +4,7 @@
 import { asker } from "./ask.mjs";
 import { showCard } from "./card.mjs";
 import { pull, showCases, showChest } from "./chest.mjs";
-import { byId, clock, make, readJSON } from "./dom.mjs";
+import { byId, clock, make, readJSON, whole } from "./dom.mjs";
 import { Hands } from "./hands.mjs";
 import { Live } from "./live.mjs";
 import { Ribbon } from "./ribbon.mjs";
@@ -91,11 +91,11 @@ function tell(at) {
   byId("title").textContent = tray.name;
   byId("about").textContent = [nameOf(s), band?.tool_name, program && baseName(program.path)].filter(Boolean).join(" · ");
   byId("now").parentElement.hidden = !program;
-  byId("now").textContent = !program ? "" : clock(stage.done ? Math.round(program.seconds) : at.second);
-  byId("whole").textContent = !program ? "" : stage.done ? "to cut" : `of ${clock(Math.round(program.seconds))}`;
+  byId("now").textContent = !program ? "" : clock(stage.done ? whole(program.seconds) : at.second);
+  byId("whole").textContent = !program ? "" : stage.done ? "to cut" : `of ${clock(whole(program.seconds))}`;
   byId("caption").textContent = stage.done ? "As it will be, plugs lifted out and rim off. The darker the deeper, on one scale for the whole job." : `As the program leaves it at ${clock(at.second)}. Now: ${band?.name ?? "between operations"}.`;
   if (!stage.player.followed) byId("caption").textContent += " This page could not follow the program: go by the pictures in the folder.";
-  ribbon.move(now.second, at?.second ?? 0, program ? `${clock(at.second)} of ${clock(program.seconds)}, ${band?.name ?? ""}` : "", stage.done);
+  ribbon.move(now.second, at?.second ?? 0, program ? `${clock(at.second)} of ${clock(whole(program.seconds))}, ${band?.name ?? ""}` : "", stage.done);
   if (program) address(program, at.second);
 }
 

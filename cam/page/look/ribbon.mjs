@@ -1,7 +1,7 @@
 // The time ribbon: a band for each operation of a setup, as wide as its minutes, a notch where
 // the tool changes, and the place of the tool in time.
 
-import { byId, clock, make } from "./dom.mjs";
+import { byId, clock, make, whole } from "./dom.mjs";
 
 export class Ribbon {
   // seek(second) is called when a hand moves along the ribbon.
@@ -29,7 +29,7 @@ export class Ribbon {
     const bands = setup.programs.flatMap((p, k) => p.bands.map((b) => ({ ...b, from: b.from + player.starts[k], to: b.to + player.starts[k] })));
     this.track.replaceChildren(...bands.map((b, i) => this.band(b, bands[i - 1])), this.mark);
     byId("names").replaceChildren(...this.names(bands));
-    byId("ends").replaceChildren(...setup.programs.map((p, k) => this.place(make("span", {}, setup.programs.length > 1 ? `${clock(Math.round(p.seconds))}, program ${k + 1}` : clock(Math.round(p.seconds))), player.starts[k], player.starts[k] + p.seconds)));
+    byId("ends").replaceChildren(...setup.programs.map((p, k) => this.place(make("span", {}, setup.programs.length > 1 ? `${clock(whole(p.seconds))}, program ${k + 1}` : clock(whole(p.seconds))), player.starts[k], player.starts[k] + p.seconds)));
     this.track.setAttribute("aria-valuemax", String(Math.round(player.seconds)));
     byId("ribbon-part").hidden = setup.programs.length === 0;
   }
