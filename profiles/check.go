@@ -147,7 +147,10 @@ func recipeFaults(r Recipe, m Machine) []string {
 		faults = append(faults, fmt.Sprintf("mm_per_pass of %v is more than most_mm, %v", r.MMPerPass.Value, r.MostMM.Value))
 	}
 	if m.Process == Router && r.SkinMM.Value == 0 && !(r.TabCount.Value >= 1 && r.TabWidthMM.Value > 0 && r.TabHeightMM.Value > 0) {
-		faults = append(faults, "neither skin_mm nor tabs hold the tray when its outline is cut")
+		faults = append(faults, "neither skin_mm nor tabs hold the tray when its outline is cut: write skin_mm: 1.3, or tab_count, tab_width_mm and tab_height_mm")
+	}
+	if skin := r.SkinMM.Value; m.Process == Router && skin > 0 && skin < LeastHoldMM {
+		faults = append(faults, fmt.Sprintf("skin_mm of %v holds nothing: write %v or more, or 0 and tabs", skin, LeastHoldMM))
 	}
 	return faults
 }
@@ -161,6 +164,9 @@ func missing(r Recipe, p Process) []string {
 	}
 	return faults
 }
+
+// LeastHoldMM of foam is the least that holds anything (judged, no source).
+const LeastHoldMM = 0.3
 
 // KerfOfCutter reports whether a kerf can be the work of a cutter of a diameter,
 // both in mm: from half of it, in foam that springs back, to twice. A wide bound

@@ -68,6 +68,8 @@ func TestBadMachines(t *testing.T) {
 		{"no reach", ", reach_mm: 12", "", "tools[1]: a cutter needs stickout_mm (or reach_mm), flutes, and a number of 1 or more"},
 		{"edges longer than the cutter", "reach_mm: 12", "flute_mm: 13, stickout_mm: 12", "tools[1]: flute_mm of 13 is more than stickout_mm of 12"},
 		{"helix", "reach_mm: 12", "reach_mm: 12, helix: left", `tools[1].helix is "left"`},
+		{"lifts too little", "clearance_mm: 6", "clearance_mm: 0.5", "clearance_mm: 0.5 mm is too near for what goes aside over foam, which is never flat to a millimetre\nhint: write 1 or more, such as clearance_mm: 5"},
+		{"lifts by all that it has", "clearance_mm: 6", "clearance_mm: 90", "clearance_mm: 90 mm leaves nothing of the 90 mm that the machine travels in Z for the foam\nhint: write how far above"},
 		{"clamp without size", ", length_mm: 20", "", "clamps[1]: length_mm is missing"},
 		{"clamp with a colour", "height_mm: 25", "height_mm: 25, colour: red", `clamps[1] has no key "colour"`},
 	}

@@ -109,6 +109,7 @@ func checkMachine(v strict.Value, m strict.Map, machine Machine) {
 		v.Fail("a cutter goes up and down, and the controller moves no Z", "write axes: [X, Y, Z]")
 	}
 	checkLaser(m, machine)
+	checkClearance(m, machine)
 	checkWay(v, m, machine)
 	checkZCounts(v, machine)
 	checkTurned(v, m, machine)
@@ -162,6 +163,18 @@ func checkWay(v strict.Value, m strict.Map, machine Machine) {
 		if c.Units == Inches && c.Decimals < 5 {
 			v.Fail(fmt.Sprintf("inches with %d decimals are steps too coarse for a blade's turns about its tip", c.Decimals), "write decimals: 5")
 		}
+	}
+}
+
+// checkClearance refuses a tool that is lifted too little to pass over foam, or by all that the machine has.
+func checkClearance(m strict.Map, machine Machine) {
+	at, clear, travel := m.Get("clearance_mm"), machine.ClearanceMM.Value, machine.TravelMM[2].Value
+	switch lifts := machine.Process == Router || machine.Process.Traits().Blade; {
+	case !lifts || !at.Present() || machine.DrawingsOnly():
+	case clear < LeastAboveMM:
+		at.Fail(fmt.Sprintf("%g mm is too near for what goes aside over foam, which is never flat to a millimetre", clear), fmt.Sprintf("write %d or more, such as clearance_mm: 5", LeastAboveMM))
+	case travel > 0 && clear >= travel:
+		at.Fail(fmt.Sprintf("%g mm leaves nothing of the %g mm that the machine travels in Z for the foam", clear, travel), "write how far above the foam it is to go aside, such as clearance_mm: 5")
 	}
 }
 

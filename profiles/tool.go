@@ -10,6 +10,10 @@ const ClampRoomMM = 1
 // a hand sets as it sets X0 Y0 (judged, no source).
 const ClampBesideMM = 2
 
+// LeastAboveMM is how high a cutter or a blade stays above the foam wherever it is not at work in
+// it: a sheet is never flat to a millimetre (common practice, no source).
+const LeastAboveMM = 1
+
 // ClearMM is how high above a sheet of that thickness, mm, rapids go: the machine's
 // clearance, or more where a clamp stands higher than that lets a tool pass. A program
 // comes from and goes to wherever the machine stands, so every clamp counts.

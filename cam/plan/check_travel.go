@@ -2,6 +2,10 @@ package plan
 
 import (
 	"fmt"
+	"math"
+
+	"traywright/cam/job"
+	"traywright/profiles"
 )
 
 // manyTimes too large for its machine is a tray whose unit is asked about before anything
@@ -72,8 +76,20 @@ func (m *maker) checkHeight(b *board) {
 			return
 		case needed > z:
 			m.log.fail(b.at, "tray-too-high", fmt.Sprintf("needs %s of height with the clearance; %s travels %s", m.mm(needed), m.Machine.ID, m.mm(z)),
-				"cut it as `sheets`, or use thinner layers")
+				m.lower(b, z-needed))
 			return
 		}
 	}
+}
+
+// lower is what to do about a sheet for which the machine's height is short by so much, left being less than 0.
+func (m *maker) lower(b *board, left float64) string {
+	hint := "use thinner layers"
+	if b.source.Cut == job.Block && len(b.source.Layers) > 1 {
+		hint = "cut it as `sheets`, or " + hint
+	}
+	if most := math.Floor(10*(m.Machine.ClearanceMM.Value+left)) / 10; most >= profiles.LeastAboveMM {
+		hint = fmt.Sprintf("set clearance_mm of %s to %g or less, or %s", m.Machine.ID, most, hint)
+	}
+	return hint
 }

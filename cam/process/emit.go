@@ -76,12 +76,9 @@ func (e *emitter) over(to geometry.Point, above float64) {
 	}
 }
 
-const (
-	// leastSinkMM is how near to the foam a rapid straight down may come, and sinkShare how near as a
-	// part of the clearance, which is larger where foam is known to be wavy: foam is never so flat
-	// (both judged, no source).
-	leastSinkMM, sinkShare = 1, 0.25
-)
+// sinkShare is how near to the foam a rapid straight down may come as a part of the clearance, which is
+// larger where foam is known to be wavy (judged, no source).
+const sinkShare = 0.25
 
 // sinkMM is how far above the foam's planned top a rapid straight down ends: what stands up of foam
 // that is not flat, and above that all by which the top may be higher than planned: Z zero is off, and from
@@ -96,7 +93,7 @@ func sinkMM(sheet plan.Sheet, m profiles.Machine) float64 {
 			}
 		}
 	}
-	return math.Min(clearance, math.Max(leastSinkMM+off, sinkShare*clearance))
+	return math.Min(clearance, math.Max(profiles.LeastAboveMM+off, sinkShare*clearance))
 }
 
 // segment cuts along s, from where the emitter is, to height z at its end.

@@ -23,9 +23,6 @@ func newRouter(sheet plan.Sheet, m profiles.Machine, tol float64) (*router, erro
 	if len(sheet.Layers) == 0 {
 		return nil, fmt.Errorf("machine %s: the sheet has no layers", m.ID)
 	}
-	if !(m.ClearanceMM.Value > 0) {
-		return nil, fmt.Errorf("machine %s: its clearance height is %v mm; it has to be above 0, or a rapid would cut", m.ID, m.ClearanceMM.Value)
-	}
 	return &router{sheet: sheet, machine: m, tol: tol, pocketsMade: map[string]pocketPlan{}}, nil
 }
 

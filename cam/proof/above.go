@@ -5,14 +5,13 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/proof/read"
+	"traywright/profiles"
 )
 
 // What a cutter does close above the foam. A sheet is never flat to a millimetre: foam
 // bulges between clamps and stands up beside a cut, and what turns there grabs it.
 
-// leastAboveMM is how high a cutter stays above the foam wherever it is not at work in
-// it (common practice, no source).
-const leastAboveMM = 1
+const leastAboveMM = profiles.LeastAboveMM
 
 // height says how high a place is.
 func (d *run) height(z float64) string {

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"traywright/geometry"
+	"traywright/profiles"
 )
 
 // What stands is held by the foam around it. Cells of a coarse grid stop holding when a
@@ -17,9 +18,8 @@ const (
 	// overSkinMM is what a skin has to be thicker by, to hold what is worked on, but no more
 	// than half of what lies between it and the marks: thin foam is engraved as deep (judged,
 	// no source).
-	overSkinMM = 1
-	// leastHoldMM of foam holds nothing (judged, no source).
-	leastHoldMM = 0.3
+	overSkinMM  = 1
+	leastHoldMM = profiles.LeastHoldMM
 	// besideKerfMM is how near to a kerf a finishing lap may still take foam from a part
 	// that the kerf has just parted: it lies against the cutter that cut it (judged, no source).
 	besideKerfMM = 1
@@ -59,7 +59,7 @@ func (d *run) judgeStanding(cuts []hole) {
 		return
 	}
 	if cell, freed, free := d.newStanding(holds).parted(); free {
-		d.wrong(d.lineOf(max(0, d.sweeps[freed-1].motion)), "loose-foam", "the foam at %v comes free here with the cutter beside it, and can fly", cell).hint("leave a skin or tabs")
+		d.wrong(d.lineOf(max(0, d.sweeps[freed-1].motion)), "loose-foam", "the foam at %v comes free here with the cutter beside it, and can fly", cell).hint("leave a skin of %v or more, or tabs", length(leastHoldMM))
 	}
 }
 
