@@ -219,9 +219,9 @@ func TestNotchesAdmitAFinger(t *testing.T) {
 		then         job.Side // that the hint says
 		free         bool
 	}{
-		{notched(rect(30, 25, 40, 30), job.North, 16, 6), 20, 10, "write `notch_width: 20 mm` and `notch_reach: 10 mm`, or more", job.North, false},
-		{notched(rect(30, 25, 40, 30), job.East, 20, 6), 20, 10, "write `notch_width: 20 mm` and `notch_reach: 10 mm`, or more", job.East, false},
-		{notched(rect(30, 25, 40, 18), job.East, 0, 0), 20, 10, "that side is not as wide: write `notch: n` with `notch_width: 20 mm` and `notch_reach: 10 mm`, or more", job.North, false},
+		{notched(rect(30, 25, 40, 30), job.North, 16, 6), 20, 10, "write `notch_width: 20 mm` and `notch_reach: 10 mm`", job.North, false},
+		{notched(rect(30, 25, 40, 30), job.East, 20, 6), 20, 10, "write `notch_width: 20 mm` and `notch_reach: 10 mm`", job.East, false},
+		{notched(rect(30, 25, 40, 18), job.East, 0, 0), 20, 10, "that side is not as wide: write `notch: n` with `notch_width: 20 mm` and `notch_reach: 10 mm`", job.North, false},
 		{notched(round(30, 25, 18), job.North|job.South, 0, 0), 0, 0, "none of its sides is as wide: take the notch out where the piece can be taken by its top, or make the pocket that wide", 0, false},
 		{notched(rect(30, 25, 40, 30), job.North, 0, 0), 20, 10, "", 0, true},
 		{notched(round(30, 25, 22), job.North, 0, 0), 20, 10, "", 0, true},

@@ -158,15 +158,22 @@ func TestNoPlaceForNotch(t *testing.T) {
 		{tip, "write `notch: s` on this pocket; it is said as the drawing lies, before it is turned", job.South},
 		{diamond, "none of its sides has one: write `access: none` on this pocket where the piece can be taken by its top, or draw a hollow for a finger", 0},
 	} {
-		m := newMaker(Input{Job: &job.Job{}})
-		m.checkNotches(outlined(c.shape), &job.Pocket{Notch: job.North}, place{text: "pocket 1"})
+		notched := func(side job.Side) *maker {
+			m, p := newMaker(Input{Job: &job.Job{}}), &job.Pocket{Notch: side}
+			made, err := m.pattern(patternKey{form: outlined(c.shape), notch: side})
+			require.NoError(t, err)
+			tray := &job.Tray{}
+			wide := &board{Tray: Tray{Length: mm(200), Width: mm(200)}, source: tray, holes: []*hole{{pattern: made, source: p, at: place{text: "pocket 1"}}}}
+			p.X, p.Y = mm(50), mm(50)
+			m.checkNotches(wide)
+			return m
+		}
+		m := notched(job.North)
 		found := m.log.list()
 		require.Len(t, found, 1)
 		assert.Equal(t, "no-place-for-notch", found[0].Rule)
 		assert.Equal(t, "pocket 1: has no place for a notch on its north side: nowhere there is its outline straight enough, with foam in front of it; none is cut", found[0].Where+": "+found[0].Message)
 		assert.Equal(t, c.hint, found[0].Hint)
-		m = newMaker(Input{Job: &job.Job{}})
-		m.checkNotches(outlined(c.shape), &job.Pocket{Notch: c.then}, place{})
-		assert.Empty(t, m.log.list())
+		assert.Empty(t, notched(c.then).log.list())
 	}
 }

@@ -69,7 +69,6 @@ func (m *maker) makePocket(b *board, p *job.Pocket, index int, at place) []*hole
 	if !ok || !deepOK || !m.checkGrid(p, at) {
 		return nil
 	}
-	m.checkNotches(form, p, at)
 	tool := p.Tool
 	if tool == "" {
 		tool = b.source.Tool
@@ -299,21 +298,6 @@ func (m *maker) depth(b *board, p *job.Pocket, at place) (depth units.Length, th
 		return depth, false, false
 	}
 	return depth, depth == whole, true
-}
-
-func (m *maker) checkNotches(f form, p *job.Pocket, at place) {
-	if p.NotchWidth < 0 || p.NotchReach < 0 {
-		m.log.fail(at, "negative-notch", "has a notch of "+m.size(p.NotchWidth.MM(), p.NotchReach.MM()), "give `notch_width` and `notch_reach` above 0")
-		return
-	}
-	for _, side := range allSides {
-		if most := f.longestNotch(side); p.Notch&side != 0 && p.NotchWidth.MM() > most {
-			m.log.warn(at, "notch-too-wide", fmt.Sprintf("has a notch of %s on a side that takes %s", m.length(p.NotchWidth), m.mm(math.Max(most, 0))),
-				"it is cut no wider than the side; give a smaller `notch_width`")
-			return
-		}
-	}
-	m.checkFinger(f, p, at)
 }
 
 // twin is what two pockets share that lie on one another.

@@ -89,6 +89,7 @@ func (m *maker) makeTray(t *job.Tray) {
 	m.checkTrayFit(b)
 	b.holes = m.makeHoles(b)
 	m.makeMarks(b)
+	m.checkNotches(b)
 	if missing := m.notPlaced(b); len(missing) > 0 {
 		m.log.fail(at, "not-arranged", "has no pocket yet for what it holds: "+strings.Join(missing, ", "),
 			"`arrange` comes first: give the job to `traywright arrange`, or write its `pockets`")
