@@ -95,7 +95,7 @@ func (m *maker) checkIslands(b *board, s slab, sheet *Sheet) {
 		most = math.Inf(1) // tabs hold the tray, and a floor an island
 	}
 	for _, c := range sheet.Cuts {
-		if c.Plug || !c.Through && c.DepthMM <= most || !slices.ContainsFunc(c.Shape.Contours(), func(c geometry.Contour) bool { return c.Area() < 0 }) {
+		if c.Plug || !c.Through && c.DepthMM <= most+m.slackMM() || !slices.ContainsFunc(c.Shape.Contours(), func(c geometry.Contour) bool { return c.Area() < 0 }) {
 			continue
 		}
 		at := s.at.with(c.Name)
