@@ -37,13 +37,13 @@ func claims(said map[string][]string) bool {
 var toldKeys = slices.Concat(handWords, []string{"caution", "required", inSpindle})
 
 // lateKeys may be other than the job's in a program whose comments are still those that it was written
-// with: its plan has moved on, which is told.
-var lateKeys = []string{"foam", "machine", "recipe"}
+// with: its plan has moved on, which is told, or its job's file has another name.
+var lateKeys = []string{"job", "foam", "machine", "recipe"}
 
 // judgedForms are how `cut` writes what of the judged nothing else reads: words in another form have not been judged.
 var judgedForms = map[string]*regexp.Regexp{
 	"kerf": regexp.MustCompile(`(?i)^T\d+ [\d.]+ mm$`), "scale": regexp.MustCompile(`(?i)^X [\d.]+ Y [\d.]+, measured, X and Y below are divided by it, so that the foam comes out true$`),
-	"job": regexp.MustCompile(`^\S+\.\w+$`), "seal of moves": aSum, "seal of plan": aSum, "seal of words": aSum,
+	"seal of moves": aSum, "seal of plan": aSum, "seal of words": aSum,
 }
 
 // judged reports whether something else tells of a comment. Kerf and scale are read where they stand
