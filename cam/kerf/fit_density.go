@@ -19,12 +19,6 @@ type Estimate struct {
 	HalfWidth float64 // half of the 95 % interval; +Inf where there is none
 }
 
-// Decimals are the decimal places that are worth printing of the estimate when it
-// is divided by per: two digits of its half-width.
-func (e Estimate) Decimals(per float64) int {
-	return int(math.Round(-math.Log10(worth(e.HalfWidth/per, 1e-5, 0.01))))
-}
-
 // MarshalJSON writes an interval that is not there as null.
 func (e Estimate) MarshalJSON() ([]byte, error) {
 	if math.IsInf(e.HalfWidth, 0) || math.IsNaN(e.HalfWidth) {

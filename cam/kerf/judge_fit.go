@@ -129,10 +129,10 @@ func (j *judgement) parted(f *Fit) {
 	saved, off := recipeKerf(k)
 	save := fmt.Sprintf("--save writes %s mm, the least that a recipe takes, up to %s off, which holds it", plainNumber(saved), plainNumber(off))
 	if k.Value+k.HalfWidth >= 0 {
-		j.say(finding.Note, "no-kerf", fmt.Sprintf("the kerf comes to %s, and 0 is inside: a blade pushes foam aside and takes none away, so there may be none; %s", k.in(j.unit), save), "")
+		j.say(finding.Note, "no-kerf", fmt.Sprintf("the kerf comes to %s, and 0 is inside: a blade pushes foam aside and takes none away, so there may be none; %s", k.In(j.unit), save), "")
 		return
 	}
-	j.say(finding.Warning, "springs-back", fmt.Sprintf("the kerf comes to %s, all of it below 0: plugs measure larger than their holes. A blade takes no foam away, and foam that was squeezed comes back; %s", k.in(j.unit), save),
+	j.say(finding.Warning, "springs-back", fmt.Sprintf("the kerf comes to %s, all of it below 0: plugs measure larger than their holes. A blade takes no foam away, and foam that was squeezed comes back; %s", k.In(j.unit), save),
 		"see first that hole and plug do not stand in each other's column; measure again when the foam has rested, with jaws that only just touch. Where it stays so, save it: `cut` warns of each fit that is finer")
 }
 

@@ -121,7 +121,7 @@ func betweenCurrents(t profiles.TestedKerfs, low, high float64, u units.Unit) fi
 		return f
 	}
 	f.Severity = finding.Note
-	f.Message = fmt.Sprintf("between %.4g and %.4g A the kerf is known from %.4g to %.4g mm/min: %s at %.4g A and %.4g mm/min", low, high, least, most, Estimate{k.KerfMM, k.IntervalMM}.in(u), amps, feed)
+	f.Message = fmt.Sprintf("between %.4g and %.4g A the kerf is known from %.4g to %.4g mm/min: %s at %.4g A and %.4g mm/min", low, high, least, most, Estimate{k.KerfMM, k.IntervalMM}.In(u), amps, feed)
 	f.Hint = "--save keeps every kerf of this table: set current_a and feed_mm_per_min in the file that it writes to any between, and the supply to that current; beyond them it is not known"
 	return f
 }

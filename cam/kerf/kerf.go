@@ -19,6 +19,7 @@ package kerf
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"traywright/cam/finding"
@@ -156,7 +157,14 @@ func perUnit(u units.Unit) float64 {
 	return 1
 }
 
-// in is an estimate with its interval.
-func (e Estimate) in(u units.Unit) string {
-	return fmt.Sprintf("%.3f ± %.3f %s", e.Value/perUnit(u), e.HalfWidth/perUnit(u), u)
+// In is an estimate with its interval, to a thousandth of the unit wherever it stands.
+func (e Estimate) In(u units.Unit) string {
+	if math.IsInf(e.HalfWidth, 0) {
+		return fmt.Sprintf("%.3f %s, no interval", e.Value/perUnit(u), u)
+	}
+	half := e.HalfWidth / perUnit(u)
+	if u == units.Inch {
+		half = math.Ceil(half*1000-1e-9) / 1000 // never as good as nothing
+	}
+	return fmt.Sprintf("%.3f ± %.3f %s", e.Value/perUnit(u), half, u)
 }

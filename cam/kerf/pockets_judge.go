@@ -31,7 +31,7 @@ func (k *checker) judgePockets(p *PocketCheck) {
 		k.say(finding.Error, where, "no-kerf-taken-off", came+fmt.Sprintf(", as if no kerf had been taken off: %s", p.kerfText()),
 			"size is that of the finished pocket, as report.json has it (length_mm along x, width_mm along y), not that of the program's path; a coupon's table is read without --check")
 	case !p.Held:
-		k.say(finding.Error, where, "interval-not-held", came+fmt.Sprintf(", and both intervals explain %s: %s did not hold; these pockets show a kerf of %s", thin(p.MayMM, k.unit), p.kerfText(), shown.in(k.unit)), p.change())
+		k.say(finding.Error, where, "interval-not-held", came+fmt.Sprintf(", and both intervals explain %s: %s did not hold; these pockets show a kerf of %s", thin(p.MayMM, k.unit), p.kerfText(), shown.In(k.unit)), p.change())
 	case p.OffMM.HalfWidth > mostOffMM:
 		line := p.farthest()
 		k.say(finding.Error, where, "nothing-shown", came+fmt.Sprintf(": they scatter so much that nothing is shown of %s", strings.TrimSuffix(p.kerfText(), ",")),
@@ -63,16 +63,16 @@ func (p *PocketCheck) farthest() int {
 // wider is a deviation in words.
 func (e Estimate) wider(u units.Unit) string {
 	if e.Value < 0 {
-		return Estimate{-e.Value, e.HalfWidth}.in(u) + " narrower"
+		return Estimate{-e.Value, e.HalfWidth}.In(u) + " narrower"
 	}
-	return e.in(u) + " wider"
+	return e.In(u) + " wider"
 }
 
 // kerfText is the kerf in force and what its interval is.
 func (p *PocketCheck) kerfText() string {
 	switch {
 	case p.Recipe.Measured():
-		return fmt.Sprintf("the measured kerf, %s,", p.KerfMM.in(p.Unit))
+		return fmt.Sprintf("the measured kerf, %s,", p.KerfMM.In(p.Unit))
 	case p.KerfMM.HalfWidth > 0:
 		return fmt.Sprintf("the kerf in force, %s, a starting value taken to be up to %s off,", thin(p.KerfMM.Value, p.Unit), thin(p.KerfMM.HalfWidth, p.Unit))
 	}

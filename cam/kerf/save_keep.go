@@ -81,7 +81,7 @@ func kept(r, old profiles.Recipe, u units.Unit) (merged profiles.Recipe, lost []
 			r.MeasuredIn = r.MeasuredIn.With(one)
 			continue
 		}
-		text := Estimate{one.KerfMM, one.IntervalMM}.in(u)
+		text := Estimate{one.KerfMM, one.IntervalMM}.In(u)
 		if one.ThicknessMM > 0 {
 			text += " in foam of " + wide(one.ThicknessMM, u)
 		}

@@ -76,7 +76,7 @@ func drawLadder(t *typesetter, l kerf.Ladder, unit units.Unit) plot {
 		y.add(low, k, high)
 		kerfs.add(k)
 	}
-	p := newPlot(t, 900, "Ladder of "+l.Rung, fmt.Sprintf("%s, %s, on %s with %s", l.Foam, l.Thickness, l.Machine, l.Tool), kerfs.kerf(unit))
+	p := newPlot(t, 900, "Ladder of "+l.Rung, fmt.Sprintf("%s, %s, on %s with %s", l.Foam, l.Thickness.Format(unit), l.Machine, l.Tool), kerfs.kerf(unit))
 	h := p.wide(x, y, 0.1)
 	h.axes(name, fmt.Sprintf("kerf, %s", unit), 10, 8)
 	for _, s := range l.Steps {
@@ -89,7 +89,7 @@ func drawLadder(t *typesetter, l kerf.Ladder, unit units.Unit) plot {
 			h.bar(s.Value, low, high)
 		}
 		h.mark(s.Value, k, kerf.HolePart, false)
-		p.text(h.px(s.Value), h.top+h.height-14, fmt.Sprintf("%d: %s", s.Fit+1, withUnit(s.KerfMM, unit)), smallType, ink, 0.5)
+		p.text(h.px(s.Value), h.top+h.height-14, fmt.Sprintf("%d: %s", s.Fit+1, s.KerfMM.In(unit)), smallType, ink, 0.5)
 	}
 	foot := []string{"Bars: 95 % interval. The dashed line only leads the eye. The number before a kerf is its step for --step."}
 	if known := l.Expected(); known != "" {

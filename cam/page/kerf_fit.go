@@ -42,20 +42,11 @@ func KerfPictures(fits []kerf.Fit, unit units.Unit) ([]PictureFile, error) {
 	return list, err
 }
 
-// withUnit is an estimate as a person reads it.
-func withUnit(e kerf.Estimate, u units.Unit) string {
-	if math.IsInf(e.HalfWidth, 0) {
-		return fmt.Sprintf("%.3f %s, no interval", e.Value/per(u), u)
-	}
-	digits := e.Decimals(per(u))
-	return fmt.Sprintf("%.*f ± %.*f %s", digits, e.Value/per(u), digits, e.HalfWidth/per(u), u)
-}
-
 // drawFit shows each axis in a column: above what was read less the square's
 // size, so that a kerf is a height and a scale error a slope; below what the
 // lines leave over.
 func drawFit(t *typesetter, f kerf.Fit, unit units.Unit) plot {
-	p := newPlot(t, 1130, "Kerf and scale", f.In(unit), withUnit(f.KerfMM, unit))
+	p := newPlot(t, 1130, "Kerf and scale", f.In(unit), f.KerfMM.In(unit))
 	both, left := newExtent(), newExtent()
 	for _, a := range f.Axes {
 		for _, q := range a.Points {
@@ -69,7 +60,7 @@ func drawFit(t *typesetter, f kerf.Fit, unit units.Unit) plot {
 		p.drawAxis(a, unit, 150+float64(i)*(width+130), width, both, left)
 	}
 	p.kerfLegend(f, 1060)
-	p.foot(fmt.Sprintf("Kerf %s: 95 %%, Student's t, %d readings. Lines: size × scale ± kerf.", withUnit(f.KerfMM, unit), f.Readings()))
+	p.foot(fmt.Sprintf("Kerf %s: 95 %%, Student's t, %d readings. Lines: size × scale ± kerf.", f.KerfMM.In(unit), f.Readings()))
 	return p
 }
 
@@ -98,14 +89,14 @@ func (p plot) drawAxis(a kerf.AxisFit, unit units.Unit, left, width float64, bot
 		sizes.add(q.SizeMM / per(unit))
 	}
 	sizes.add(0)
-	c := chart{plot: p, left: left, top: 230, width: width, height: 410, x1: sizes.high * 1.06}
+	c := chart{plot: p, left: left, top: 246, width: width, height: 394, x1: sizes.high * 1.06}
 	c.y0, c.y1 = both.padded(0.12)
-	p.text(left, 166, "Along "+string(a.Axis), headingType, ink, 0)
+	p.text(left, 184, "Along "+string(a.Axis), headingType, ink, 0)
 	scale := fmt.Sprintf("scale %.5f", a.Scale.Value)
 	if !math.IsInf(a.Scale.HalfWidth, 0) {
 		scale += fmt.Sprintf(" ± %.5f", a.Scale.HalfWidth)
 	}
-	p.text(left+width, 166, scale+", kerf "+withUnit(a.KerfMM, unit), smallType, ink, 1)
+	p.text(left+width, 184, scale+", kerf "+a.KerfMM.In(unit), smallType, ink, 1)
 	size := fmt.Sprintf("programmed size, %s", unit)
 	c.axes(size, fmt.Sprintf("read less programmed size, %s", unit), 6, 8)
 	c.level(0)
@@ -120,7 +111,7 @@ func (p plot) drawAxis(a kerf.AxisFit, unit units.Unit, left, width float64, bot
 	}
 	r := chart{plot: p, left: left, top: 760, width: width, height: 190, x1: c.x1}
 	r.y0, r.y1 = rest.padded(0.25)
-	r.axes(size, fmt.Sprintf("off its line, %s", unit), 6, 4)
+	r.axes(size, fmt.Sprintf("off its line, %s", unit), 6, 6)
 	r.level(0)
 	for _, q := range a.Points {
 		x, beside := q.SizeMM/per(unit), (c.x1-c.x0)/90 // so that hole and piece do not hide each other

@@ -141,7 +141,7 @@ func TestTextsOfChartsAreReadable(t *testing.T) {
 			set, all := watch(t)
 			p := drawFit(set, f, unit)
 			readable(t, "fit", p.im, *all)
-			assert.Equal(t, withUnit(f.KerfMM, unit), largest(*all))
+			assert.Equal(t, f.KerfMM.In(unit), largest(*all))
 		}
 		for _, c := range kerf.Curves(fits) {
 			set, all := watch(t)

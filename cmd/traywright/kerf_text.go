@@ -7,6 +7,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/kerf"
+	"traywright/cam/page"
 	"traywright/geometry/units"
 )
 
@@ -59,33 +60,16 @@ func (r *kerfRun) tables() error {
 		fmt.Fprintf(w, "line %d\t%s\t%.2f ± %.2f kg/m3\n", b.Line, b.Foam, b.DensityKgM3.Value, b.DensityKgM3.HalfWidth)
 	}
 	if p := r.Report.Predicted; p != nil {
-		fmt.Fprintf(w, "%s at %.4g kg/m3: kerf %s\n", p.Foam, p.DensityKgM3, w.length(p.KerfMM))
+		fmt.Fprintf(w, "%s at %.4g kg/m3: kerf %s\n", p.Foam, p.DensityKgM3, p.KerfMM.In(w.unit))
 	}
 	return w.Flush()
-}
-
-// length is a length with its half-width, in the user's unit.
-func (w kerfWriter) length(e kerf.Estimate) string {
-	const digits = 3
-	per := 1.0
-	if w.unit == units.Inch {
-		per = 25.4
-	}
-	if math.IsInf(e.HalfWidth, 0) {
-		return fmt.Sprintf("%.*f %s, no interval", digits, e.Value/per, w.unit)
-	}
-	half := e.HalfWidth / per
-	if w.unit == units.Inch {
-		half = math.Ceil(half*1000-1e-9) / 1000 // never as good as nothing
-	}
-	return fmt.Sprintf("%.*f ± %.*f %s", digits, e.Value/per, digits, half, w.unit)
 }
 
 func (w kerfWriter) fit(number int, f kerf.Fit, report kerf.FitReport) {
 	fmt.Fprintf(w, "%d: %s\n", number, f.In(w.unit))
 	fmt.Fprintln(w, "AXIS\tSCALE\tKERF\tSCATTER\tREADINGS")
 	for _, a := range f.Axes {
-		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%d\n", a.Axis, ratio(a.Scale), w.length(a.KerfMM), w.plain(a.DeviationMM), len(a.Points))
+		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%d\n", a.Axis, ratio(a.Scale), a.KerfMM.In(w.unit), w.plain(a.DeviationMM), len(a.Points))
 	}
 	fmt.Fprintln(w, "\nLINE\tAXIS\tSQUARE\tREAD\tOFF ITS LINE\t")
 	for _, a := range f.Axes {
@@ -94,18 +78,18 @@ func (w kerfWriter) fit(number int, f kerf.Fit, report kerf.FitReport) {
 			if p.Outlier {
 				mark = "outlier"
 			}
-			fmt.Fprintf(w, "%d\t%s\t%s %s\t%s\t%s\t%s\n", p.Line, a.Axis, w.plain(p.SizeMM), strings.TrimSpace(string(p.Part)+" "+string(p.Face)),
+			fmt.Fprintf(w, "%d\t%s\t%s %s\t%s\t%s\t%s\n", p.Line, a.Axis, page.Length(p.SizeMM, w.unit), strings.TrimSpace(string(p.Part)+" "+string(p.Face)),
 				w.plain(p.ReadMM), w.signed(p.ResidualMM), mark)
 		}
 	}
-	fmt.Fprintf(w, "\nkerf %s: 95 %% by Student's t, %d readings, %d degrees of freedom", w.length(f.KerfMM), f.Readings(), f.DOF)
+	fmt.Fprintf(w, "\nkerf %s: 95 %% by Student's t, %d readings, %d degrees of freedom", f.KerfMM.In(w.unit), f.Readings(), f.DOF)
 	if report.BeforeMM != 0 {
 		fmt.Fprintf(w, "; the recipe in force has %s", w.plain(report.BeforeMM))
 	}
 	fmt.Fprintln(w)
 	if f.TopMM != nil {
 		fmt.Fprintf(w, "top %s, bottom %s: each wall leans %.2f ± %.2f degrees, atan((top - bottom) / (2 thickness))\n",
-			w.length(*f.TopMM), w.length(*f.BottomMM), f.TaperDegrees.Value, f.TaperDegrees.HalfWidth)
+			f.TopMM.In(w.unit), f.BottomMM.In(w.unit), f.TaperDegrees.Value, f.TaperDegrees.HalfWidth)
 	}
 	fmt.Fprintln(w)
 }
@@ -120,11 +104,11 @@ func (w kerfWriter) check(p kerf.PocketCheck) {
 			if at.Outlier {
 				mark = "outlier"
 			}
-			fmt.Fprintf(w, "%d\t%s\t%s\t%s\t%s\t%s\n", at.Line, a.Axis, w.plain(at.SizeMM), w.plain(at.ReadMM), w.signed(at.ReadMM-at.SizeMM), mark)
+			fmt.Fprintf(w, "%d\t%s\t%s\t%s\t%s\t%s\n", at.Line, a.Axis, page.Length(at.SizeMM, w.unit), w.plain(at.ReadMM), w.signed(at.ReadMM-at.SizeMM), mark)
 		}
-		fmt.Fprintf(w, "\t%s\t\tmean\t%s\t\n", a.Axis, w.length(a.OffMM))
+		fmt.Fprintf(w, "\t%s\t\tmean\t%s\t\n", a.Axis, a.OffMM.In(w.unit))
 	}
-	fmt.Fprintf(w, "\nwider by %s: 95 %% by Student's t, %d degrees of freedom; with the kerf's own interval it may be up to %s\n\n", w.length(p.OffMM), p.DOF, w.plain(p.MayMM))
+	fmt.Fprintf(w, "\nwider by %s: 95 %% by Student's t, %d degrees of freedom; with the kerf's own interval it may be up to %s\n\n", p.OffMM.In(w.unit), p.DOF, w.plain(p.MayMM))
 }
 
 // ratio is a scale with its half-width.
@@ -184,7 +168,7 @@ func (w kerfWriter) curve(c *kerf.Curve) {
 		if n.Weighed {
 			weighed = "weighed"
 		}
-		fmt.Fprintf(w, "%.4g kg/m3, %s\t%s\t%s\n", n.DensityKgM3, weighed, w.length(n.KerfMM), n.Foam)
+		fmt.Fprintf(w, "%.4g kg/m3, %s\t%s\t%s\n", n.DensityKgM3, weighed, n.KerfMM.In(w.unit), n.Foam)
 	}
 }
 
