@@ -49,7 +49,7 @@ const (
 // outlines of odd ones.
 func Measure(ctx context.Context, q MeasureRequest) (MeasureResult, error) {
 	var r MeasureResult
-	set, found := together(q.Photos)
+	set, found := q.together()
 	r.Labels = set.labels
 	if q.Side != nil && !found.Failed() {
 		found = append(found, q.stand(&set)...)
@@ -108,7 +108,7 @@ func (q MeasureRequest) notes(set measuredSet) finding.List {
 		}
 		if p.ZoomedDegrees > 0 && q.Told {
 			found = append(found, finding.Finding{Severity: finding.Warning, Rule: "camera-far", Where: p.Photo,
-				Message: fmt.Sprintf("from %g mm, the lens sees only %.0f degrees along the picture's longer side, as one does that was zoomed in", p.CameraMM, p.ZoomedDegrees),
+				Message: fmt.Sprintf("from %s, the lens sees only %.0f degrees along the picture's longer side, as one does that was zoomed in", q.said("%g", p.CameraMM), p.ZoomedDegrees),
 				Hint:    "if it was not, measure from the paper to the lens again, and mind the unit; if it was, there is nothing to do"})
 		}
 		if p.Specks > 0 {
@@ -119,18 +119,18 @@ func (q MeasureRequest) notes(set measuredSet) finding.List {
 			worst = max(worst, m.PerMM)
 		}
 		if worst > 0 {
-			camera := fmt.Sprintf("; the lens is taken to be %.0f mm above the paper", p.CameraMM)
+			camera := fmt.Sprintf("; the lens is taken to be %s above the paper", q.said("%.0f", p.CameraMM))
 			if q.Told {
 				camera = ""
 			}
-			note("heights", fmt.Sprintf("%s: each mm that an edge lies higher moves it outwards by up to %.3f mm%s", q.heightsTaken(set), worst, camera),
+			note("heights", fmt.Sprintf("%s: each %s that an edge lies higher moves it outwards by up to %.3f %s%s", q.heightsTaken(set), q.one(), worst, q.Unit, camera),
 				"measure pieces of one height together, and give --height and --camera, from the paper to the lens")
 			lens := "card and pieces show"
 			if p.LensNamed {
 				lens = "its grid shows"
 			}
-			note("assumed", fmt.Sprintf("what sizes may be off by is a bound where the paper is flat to %g mm and no lamp throws a thin, sharp shadow along an edge, which passes for part of the piece; the lens moves the picture's corners by %+.2f ± %.2f %%, as %s it, which is taken out",
-				p.FlatMM, p.BendPercent, p.BendOffPercent, lens), "look at the check picture: each number has to lie on one piece, its box around it")
+			note("assumed", fmt.Sprintf("what sizes may be off by is a bound where the paper is flat to %s and no lamp throws a thin, sharp shadow along an edge, which passes for part of the piece; the lens moves the picture's corners by %+.2f ± %.2f %%, as %s it, which is taken out",
+				q.said("%g", p.FlatMM), p.BendPercent, p.BendOffPercent, lens), "look at the check picture: each number has to lie on one piece, its box around it")
 		}
 	}
 	return found
@@ -140,7 +140,7 @@ func (q MeasureRequest) notes(set measuredSet) finding.List {
 func (q MeasureRequest) heightsTaken(set measuredSet) string {
 	switch {
 	case q.HeightMM > 0:
-		return fmt.Sprintf("the pieces are taken to be %.3g mm high, with upright sides", q.HeightMM)
+		return fmt.Sprintf("the pieces are taken to be %s high, with upright sides", q.said("%.3g", q.HeightMM))
 	case set.high > 0:
 		return "the pieces are taken to be as high as they stand from the side, with upright sides; where no height is known, sizes are right only of what is as thin as the card"
 	case q.Side != nil:
@@ -152,10 +152,7 @@ func (q MeasureRequest) heightsTaken(set measuredSet) string {
 // roster is the rows, height left to fill in where nobody said it.
 func (q MeasureRequest) roster(kinds []measuredKind, left int) []byte {
 	var b bytes.Buffer
-	unit := "mm"
-	if q.Unit == units.Inch {
-		unit = "in"
-	}
+	unit := q.Unit.String()
 	fmt.Fprintf(&b, "# measured in photographs; what each size may be off by, and which pieces are of a kind, stands in %s\n", ReportName)
 	b.WriteString(q.sideComment(kinds))
 	if q.HeightMM == 0 && slices.ContainsFunc(kinds, func(k measuredKind) bool { return k.height == 0 }) {
@@ -182,6 +179,22 @@ func (q MeasureRequest) roster(kinds []measuredKind, left int) []byte {
 		fmt.Fprintf(&b, "not-measured-%d,,,,,\n", i+1)
 	}
 	return b.Bytes()
+}
+
+// said is a length in the roster's unit: mm as the form has them, or thousandths of an inch.
+func (q MeasureRequest) said(form string, mm float64) string {
+	if q.Unit == units.Inch {
+		return fmt.Sprintf("%.3f in", mm/25.4)
+	}
+	return fmt.Sprintf(form, mm) + " mm"
+}
+
+// one is what a length is counted in.
+func (q MeasureRequest) one() string {
+	if q.Unit == units.Inch {
+		return "inch"
+	}
+	return "mm"
 }
 
 // bare is a length in the roster's unit.

@@ -32,8 +32,8 @@ type measuredSet struct {
 // together puts photographs of one set together. A piece of one is that of another which is
 // as large and of the same form, within what both may be off by, the nearest first; only
 // as many may be without one as were not measured there.
-func together(photos []Measured) (set measuredSet, found finding.List) {
-	things := 0
+func (q MeasureRequest) together() (set measuredSet, found finding.List) {
+	photos, things := q.Photos, 0
 	for i, p := range photos {
 		things = max(things, len(p.Measured)+len(p.Given))
 		labels := make([]string, len(p.Measured))
@@ -57,10 +57,10 @@ func together(photos []Measured) (set measuredSet, found finding.List) {
 		}
 		before := photos[0].Photo
 		if len(lonely) > len(p.Given) {
-			found = append(found, photosDiffer(p.Photo, before, "has no piece", lonely))
+			found = append(found, q.photosDiffer(p.Photo, before, "has no piece", lonely))
 		}
 		if len(alone) > givenUp(photos[:i]) {
-			found = append(found, photosDiffer(before, p.Photo, "has no piece", alone))
+			found = append(found, q.photosDiffer(before, p.Photo, "has no piece", alone))
 		}
 	}
 	set.left = max(things-len(set.pieces), 0)
@@ -76,14 +76,14 @@ func givenUp(photos []Measured) int {
 	return n
 }
 
-func photosDiffer(without, with, what string, pieces []trace.Piece) finding.Finding {
+func (q MeasureRequest) photosDiffer(without, with, what string, pieces []trace.Piece) finding.Finding {
 	text := ""
 	for i, p := range pieces {
 		if i == 4 {
 			text += " and others"
 			break
 		}
-		text += fmt.Sprintf(" %.1f x %.1f mm", p.Length, p.Width)
+		text += fmt.Sprintf(" %s x %s", q.bare(p.Length), q.said("%.1f", p.Width))
 		if i+1 < len(pieces) && i < 3 {
 			text += ","
 		}

@@ -45,7 +45,7 @@ func (q MeasureRequest) stand(set *measuredSet) (found finding.List) {
 		}
 		st := side.Standing[i]
 		if st.Why == nil && !side.asLong(st, p.Piece) {
-			warn(fmt.Sprintf("it is seen %.1f mm wide from the side, and from above it is %.1f mm long", st.Width, p.Length),
+			warn(fmt.Sprintf("it is seen %s wide from the side, and from above it is %s long", q.said("%.1f", st.Width), q.said("%.1f", p.Length)),
 				"stand its long side along the card's line; or say which pieces stand there, from left to right, such as --stands 3,1,2")
 			continue
 		}
@@ -73,14 +73,14 @@ func (q MeasureRequest) asideNote(number int, h trace.Height) finding.Finding {
 		if h.NearMM < 0 {
 			where = "farther away"
 		}
-		seen = append(seen, fmt.Sprintf("it stands about %.0f mm %s than the card; each mm changes its height by %.3f mm", math.Abs(h.NearMM), where, h.PerMM))
+		seen = append(seen, fmt.Sprintf("it stands about %s %s than the card; each %s changes its height by %.3f %s", q.said("%.0f", math.Abs(h.NearMM)), where, q.one(), h.PerMM, q.Unit))
 	}
 	if h.LowMM != 0 {
 		where := "lower"
 		if h.LowMM < 0 {
 			where = "higher"
 		}
-		seen = append(seen, fmt.Sprintf("its foot is seen %.1f mm %s than the card's", math.Abs(h.LowMM), where))
+		seen = append(seen, fmt.Sprintf("its foot is seen %s %s than the card's", q.said("%.1f", math.Abs(h.LowMM)), where))
 	}
 	return finding.Finding{Severity: finding.Note, Rule: "beside-the-line", Where: fmt.Sprintf("%s: piece %d", q.Side.Photo, number),
 		Message: strings.Join(seen, "; ") + ", which is in what that may be off by",
@@ -174,7 +174,7 @@ func (s *measuredSet) leaveOut(q MeasureRequest) (found finding.List) {
 			return false
 		}
 		found = append(found, finding.Finding{Severity: finding.Warning, Rule: "not-measured", Where: fmt.Sprintf("piece %d", p.number),
-			Message: fmt.Sprintf("%.1f x %.1f mm, but as high as it stands that may be off by %.2f mm, and %.2f mm is allowed", p.Length, p.Width, worst, q.WithinMM),
+			Message: fmt.Sprintf("%s x %s, but as high as it stands that may be off by %s, and %s is allowed", q.bare(p.Length), q.said("%.1f", p.Width), q.said("%.2f", worst), q.said("%.2f", q.WithinMM)),
 			Hint:    "photograph it from above from higher up, near the middle of the picture; or take a less sure size with --within"})
 		s.left++
 		return true
@@ -192,7 +192,7 @@ func (q MeasureRequest) sideComment(kinds []measuredKind) string {
 	var list []string
 	for _, k := range kinds {
 		if k.height > 0 {
-			list = append(list, fmt.Sprintf("%s by %.2f mm", k.id(), math.Ceil(100*k.heightOff)/100))
+			list = append(list, fmt.Sprintf("%s by %s", k.id(), q.said("%.2f", math.Ceil(100*k.heightOff)/100)))
 		}
 	}
 	if q.Side == nil || len(list) == 0 {

@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"traywright/geometry/trace"
+	"traywright/geometry/units"
 )
 
 // A piece off the card's line is told, and how much each mm counts.
@@ -17,6 +18,9 @@ func TestSideNotes(t *testing.T) {
 	assert.Contains(t, q.asideNote(3, trace.Height{NearMM: -14.2}).Message, "14 mm farther away than the card")
 	assert.Equal(t, "its foot is seen 1.2 mm lower than the card's, which is in what that may be off by", q.asideNote(3, trace.Height{LowMM: 1.2}).Message)
 	assert.Contains(t, q.asideNote(3, trace.Height{NearMM: 14, LowMM: -1.2}).Message, "; its foot is seen 1.2 mm higher than the card's")
+	q.Unit = units.Inch
+	assert.Contains(t, q.asideNote(3, trace.Height{NearMM: 12.7, PerMM: 0.05, LowMM: -1.27}).Message,
+		"it stands about 0.500 in nearer than the card; each inch changes its height by 0.050 in; its foot is seen 0.050 in higher")
 }
 
 // Equal pieces have the height of those that stand there; two of a kind that stand there and are not as high are

@@ -41,7 +41,7 @@ func TestPhotographsTogether(t *testing.T) {
 		return Measured{Photo: "p", Pieces: &trace.Pieces{Measured: pieces, Given: make([]trace.GivenUp, given)}}
 	}
 	coin, box, tall := sized(trace.Disc, 22, 22, 0.1), sized(trace.Box, 30, 16, 0.1), sized(trace.Box, 30.15, 16, 0.2)
-	set, found := together([]Measured{photo(0, coin, box), photo(0, tall, coin)})
+	set, found := MeasureRequest{Photos: []Measured{photo(0, coin, box), photo(0, tall, coin)}}.together()
 	assert.Empty(t, found)
 	assert.Len(t, set.pieces, 2)
 	assert.Equal(t, [][]string{{"1", "2"}, {"2", "1"}}, set.labels)
@@ -49,19 +49,19 @@ func TestPhotographsTogether(t *testing.T) {
 	assert.Equal(t, 0.1, set.pieces[1].LengthOff)
 	assert.Zero(t, set.left)
 
-	set, found = together([]Measured{photo(0, coin, box), photo(1, coin)})
+	set, found = MeasureRequest{Photos: []Measured{photo(0, coin, box), photo(1, coin)}}.together()
 	assert.Empty(t, found)
 	assert.Len(t, set.pieces, 2)
 	assert.Zero(t, set.left)
 
-	set, found = together([]Measured{photo(1, coin), photo(1, box)})
+	set, found = MeasureRequest{Photos: []Measured{photo(1, coin), photo(1, box)}}.together()
 	assert.Empty(t, found, "what one gave up the other measured")
 	assert.Len(t, set.pieces, 2)
 
-	_, found = together([]Measured{photo(0, coin, box), photo(0, coin)})
+	_, found = MeasureRequest{Photos: []Measured{photo(0, coin, box), photo(0, coin)}}.together()
 	assert.True(t, found.Failed())
-	_, found = together([]Measured{photo(0, coin), photo(0, coin, box)})
+	_, found = MeasureRequest{Photos: []Measured{photo(0, coin), photo(0, coin, box)}}.together()
 	assert.True(t, found.Failed())
-	_, found = together([]Measured{photo(0, coin, box), photo(0, coin, sized(trace.Box, 30.5, 16, 0.1))})
+	_, found = MeasureRequest{Photos: []Measured{photo(0, coin, box), photo(0, coin, sized(trace.Box, 30.5, 16, 0.1))}}.together()
 	assert.True(t, found.Failed())
 }
