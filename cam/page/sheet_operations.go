@@ -139,9 +139,9 @@ func (o operation) piece() string {
 	if o.called != "" {
 		return o.called
 	}
-	_, rest, ok := strings.Cut(strings.NewReplacer("<", "(", ">", ")").Replace(o.name), "(")
-	if name, _, closed := strings.Cut(rest, ")"); ok && closed && strings.TrimSpace(name) != "" {
-		if name = strings.TrimSpace(name); strings.HasPrefix(o.name, plan.RoughingOf) {
+	_, rest, _ := strings.Cut(strings.NewReplacer("<", "(", ">", ")").Replace(o.name), "(")
+	if name := strings.TrimSpace(rest[:max(0, strings.LastIndex(rest, ")"))]); name != "" { // a name may have brackets of its own
+		if strings.HasPrefix(o.name, plan.RoughingOf) {
 			name += ", roughed"
 		}
 		return name

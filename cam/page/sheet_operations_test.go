@@ -25,12 +25,13 @@ func TestOperationsAreRunsOfOneName(t *testing.T) {
 
 func TestPieceIsWhatStandsInBrackets(t *testing.T) {
 	for name, want := range map[string]string{
-		"pocket 3 (kraken)": "kraken",
-		"pocket 3 <kraken>": "kraken", // as a program's comment has it
-		"outline":           "outline",
-		"odd (":             "odd (",
-		"empty ()":          "empty ()",
-		"":                  "",
+		"pocket 3 (kraken)":          "kraken",
+		"pocket 3 <kraken>":          "kraken", // as a program's comment has it
+		"pocket 1 (dice (blue)) 1,1": "dice (blue)", "pocket 2 <dice <blue>> 1,2": "dice (blue)",
+		"outline":  "outline",
+		"odd (":    "odd (",
+		"empty ()": "empty ()",
+		"":         "",
 	} {
 		assert.Equal(t, want, operation{name: name}.piece(), "%q", name)
 	}
