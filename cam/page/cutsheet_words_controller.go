@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -17,6 +18,9 @@ func (c CutSheet) controller(s Sheet) [][2]string {
 		return nil
 	}
 	lines := [][2]string{{"Counts from", workOffset(k, c.wired())}}
+	if other := countsIn(k, c.Unit); other != "" {
+		lines = append(lines, [2]string{"Counts in", other})
+	}
 	if k.Class == profiles.Printer {
 		lines = append(lines, [2]string{"Idle", motorsOff})
 	}
@@ -92,6 +96,17 @@ func workOffset(k profiles.Controller, wired bool) string {
 		}
 	}
 	return "the program names no work offset: whatever zero is in force when it starts; set " + zero + " right before it"
+}
+
+// countsIn warns of a program in another unit than its pages; "" where both are one.
+func countsIn(k profiles.Controller, u units.Unit) string {
+	switch inches := k.Units == profiles.Inches; {
+	case u == units.Inch && !inches:
+		return "millimetres, by G21: this page says inches, and the numbers in the program are 25.4 times those. What the controller shows is in whichever unit it is set to"
+	case u != units.Inch && inches:
+		return "inches, by G20: this page says millimetres, and the numbers in the program are 25.4 times less. What the controller shows is in whichever unit it is set to"
+	}
+	return ""
 }
 
 // spindle says at how many turns the program counts on it.
