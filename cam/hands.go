@@ -83,7 +83,9 @@ func (h *hands) sheets(p *plan.Plan, works []*sheetWork) {
 		}
 		size, _ := w.laid(p.Machine, units.Millimetre)
 		if w.laidOn == nil {
-			h.add(toPart, made, 2*60+metre*(size[0]+size[1])*strokes(w.sheet.ThicknessMM()))
+			for _, l := range w.sheet.Layers { // a block is glued up of a blank each
+				h.add(toPart, made, 2*60+metre*(size[0]+size[1])*strokes(l.Thickness.MM()))
+			}
 		}
 		h.add(toLay, made, 0)
 		if !h.cutting {

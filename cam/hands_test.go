@@ -93,3 +93,15 @@ func TestHandsInFeet(t *testing.T) {
 	assert.Contains(t, skin.Words(units.Inch), "20 s, 18 s a foot of skin")
 	assert.Contains(t, skin.Words(units.Millimetre), "20 s, 1 min a metre of skin")
 }
+
+// A block is glued up of a blank for each of its layers, each as thick as it is.
+func TestHandsPartABlanksLayers(t *testing.T) {
+	edge := geometry.NewRegion(geometry.Rectangle(geometry.Box{Max: geometry.Point{X: 200, Y: 100}}, 0))
+	block := &plan.Sheet{Layers: []plan.Layer{{Thickness: units.Length(25_400_000)}, {Thickness: units.Length(6_350_000)}, {Thickness: units.Length(31_750_000)}}, Edge: plan.Cut{Name: plan.OutlineName, Shape: edge, KerfMM: []float64{3}}}
+	work := &sheetWork{tray: &plan.Tray{Copies: 2}, sheet: block, makes: []page.Part{{Tray: &plan.Tray{Copies: 2}}}}
+	var h hands
+	h.sheets(&plan.Plan{Job: &job.Job{}, Machine: profiles.Machine{Process: profiles.Router}}, []*sheetWork{work})
+	size, _ := work.laid(profiles.Machine{Process: profiles.Router}, units.Millimetre)
+	assert.Equal(t, 6, h.count[toPart])
+	assert.InDelta(t, 6*120+2*0.06*(size[0]+size[1])*(1+1+2), h.seconds[toPart], 1e-6)
+}
