@@ -148,11 +148,13 @@ type maker struct {
 	inches   bool                        // sheets that are sold in inches alone
 	asked    map[string]*finding.Finding // trays that were held against Refuses
 	toldOf   map[string]bool             // sheets that cannot be cut
-	poses    map[posesKey]poses          // in new trays
-	gave     finding.List                // what is to be said of ways in that gave way, where all else is well
-	short    []kind                      // what the job's trays have no room for
-	bare     map[string]bool             // trays without ways in that the arranger chooses
-	settled  bool                        // what a later tray had of a piece is left to it
+	lacking  finding.List                // sheets that the stock has none of, once it was looked for them
+	looked   bool
+	poses    map[posesKey]poses // in new trays
+	gave     finding.List       // what is to be said of ways in that gave way, where all else is well
+	short    []kind             // what the job's trays have no room for
+	bare     map[string]bool    // trays without ways in that the arranger chooses
+	settled  bool               // what a later tray had of a piece is left to it
 }
 
 func newMaker(ctx context.Context, in Input) *maker {

@@ -206,6 +206,18 @@ func (k *choosing) posesOf(p *job.Piece) (kind, *finding.Finding) {
 
 // ready reports whether there is something to choose, and of what.
 func (k *choosing) ready() bool {
+	before := len(k.found)
+	if !k.mayBegin() {
+		if lacking := k.sheetsLacking(); len(lacking) > 0 { // all at once, in the place of the first that was found out
+			k.found = append(k.found[:before], lacking...)
+		}
+		return false
+	}
+	return true
+}
+
+// mayBegin is ready, of the stock as it is.
+func (k *choosing) mayBegin() bool {
 	if k.checkStock(); k.found.Failed() {
 		return false
 	}
