@@ -4,6 +4,8 @@
 //   - a pocket is dragged by mouse and moved by keys alone: the job's file has the place that the
 //     page shows, in one line, `check` takes it, and Ctrl+Z takes it back
 //   - a number that the job would be refused for is told and not written
+//   - a piece that no tray holds is dropped onto the foam, or put there by keys; a label is moved;
+//     what `arrange` placed is moved, pinned, let go and taken back: each writes its own value alone
 //   - requests with a wrong token, no cookie, another host or origin are refused
 //   - names that are markup stay text; nothing violates the page's policy, nothing is asked for
 //     but of the page's own address; nothing is wider than 390 px; axe finds nothing serious,
@@ -36,7 +38,7 @@ async function looking(folder, act) {
   const address = await new Promise((done) => program.stdout.once('data', (text) => done(String(text).trim())));
   const ended = new Promise((done) => program.once('exit', done));
   try {
-    await act({ address, job, read: () => readFileSync(job, 'utf8'), write: (text) => writeFileSync(job, text) });
+    await act({ address, job, read: (name = 'job.yaml') => readFileSync(join(work, name), 'utf8'), write: (text) => writeFileSync(job, text) });
   } finally {
     program.kill('SIGINT');
     check((await ended) === 0, `${folder}: look ends with ${await ended}`);
@@ -162,6 +164,90 @@ async function numbers(page, at) {
   changed('depth', at, before);
 }
 
+// until waits for what a file or the page comes to.
+async function until(what, test) {
+  for (const end = Date.now() + 30000; Date.now() < end; await new Promise((done) => setTimeout(done, 50))) if (await test()) return;
+  check(false, `${what}: it never came`);
+}
+
+const roster = 'id,name,group,count,length,width,height\nkeg,Powder keg,gull,2,20,20,20\nurchin,Urchin,gull,1,22,22,18\n';
+const crew = `machine: bench-router
+roster: roster.csv
+trays:
+  - id: crew
+    size: [200, 120]
+    wall: 6
+    edge: 10
+    layers: [{foam: pe-30, thickness: 1 in}]
+`;
+
+// folderOf is a folder of a few small files.
+function folderOf(files) {
+  const folder = mkdtempSync(join(tmpdir(), 'look-job-'));
+  for (const [name, text] of Object.entries(files)) writeFileSync(join(folder, name), text);
+  return folder;
+}
+
+const passes = (name, { job }) => check(spawnSync(tool, ['check', job, '--quiet']).status === 0, `${name}: check refuses it`);
+
+// loose puts one piece by keys alone and drops another with the mouse, moves a label, and goes back.
+async function loose(page, at) {
+  const before = at.read();
+  await page.locator('[data-piece=urchin]').focus();
+  await page.keyboard.press('Enter');
+  await until('put by keys', () => at.read() === before.replace('    labels:', '      - {for: urchin, at: [10, 10]}\n    labels:'));
+  await page.waitForFunction(() => document.activeElement?.getAttribute('aria-label')?.startsWith('Urchin') && document.getElementById('hands'), null, { timeout: 30000 });
+  await page.keyboard.press('ArrowUp');
+  await until('moved by keys', () => at.read().includes('{for: urchin, at: [10, 10.5]}'));
+  await page.waitForFunction(() => !document.querySelector('[data-piece=urchin]') && document.querySelector('.band'), null, { timeout: 30000 }); // its programs are tried: no state comes any more
+  await page.locator('#chest').scrollIntoViewIfNeeded();
+  const [piece, foam] = [await page.locator('[data-piece=keg]').boundingBox(), await page.locator('#foam').boundingBox()];
+  await page.mouse.move(piece.x + 9, piece.y + 9);
+  await page.mouse.down();
+  await page.mouse.move(foam.x + foam.width * 0.6, foam.y + foam.height * 0.7, { steps: 5 });
+  await page.waitForSelector('.ghost', { state: 'attached', timeout: 30000 });
+  await page.mouse.up();
+  await until('dropped', () => /- {for: keg, at: \[\d+(\.5)?, \d+(\.5)?\]}\n {4}labels:/.test(at.read()));
+  passes('dropped', at);
+  await page.locator('[data-part=mark]').focus();
+  await page.keyboard.press('Enter');
+  await page.waitForSelector('#hands input[aria-label^=height]', { timeout: 30000 });
+  await accessible(page, 'a label');
+  await page.locator('[data-part=mark]').focus();
+  await page.keyboard.press('ArrowRight');
+  await until('a label moved', () => at.read().includes('{text: OIL, at: [20.5, 90], height: 14}'));
+  passes('a label moved', at);
+  for (let k = 0; at.read() !== before && k < 4; k++) {
+    const was = at.read();
+    await page.keyboard.press('Control+z');
+    await until('taken back', () => at.read() !== was);
+  }
+  check(at.read() === before, `taken back: ${at.read()}`);
+}
+
+// pinned moves what `arrange` has placed, lets it go, and takes both back.
+async function pinned(page, at) {
+  const [job, before] = [at.read(), at.read('arrangement.yaml')];
+  const line = () => at.read('arrangement.yaml').split('\n').find((l, i) => l !== before.split('\n')[i]) ?? '';
+  await page.locator('[data-part=pocket]').first().focus();
+  await page.keyboard.press('Enter');
+  await page.waitForSelector('#hands input[aria-label^=pin]', { timeout: 30000 });
+  await page.locator('[data-part=pocket]').first().focus();
+  await page.keyboard.press('ArrowUp');
+  await until('pinned', () => /, pin: true, at: \[/.test(line()));
+  passes('pinned', at);
+  await page.waitForSelector('#hands input[aria-label^=pin]:checked', { timeout: 30000 });
+  await page.locator('#hands input[aria-label^=pin]').press('Space');
+  await until('let go', () => line().includes(', pin: false'));
+  await page.waitForSelector('#hands input[aria-label^=pin]:not(:checked)', { timeout: 30000 });
+  for (const want of [/pin: true/, /^$/]) {
+    await page.locator('[data-part=pocket]').first().focus();
+    await page.keyboard.press('Control+z');
+    await until('taken back', () => want.test(line()));
+  }
+  check(at.read('arrangement.yaml') === before && at.read() === job, 'pinned: it is not as it was');
+}
+
 async function refused(page, at) {
   const good = at.read();
   await next(page, () => at.write(good.replace(/(for: bosun.*at: \[)[^,]*/, '$1151')));
@@ -192,6 +278,25 @@ await looking(demo, async (at) => {
   if (pictures) await page.screenshot({ path: join(pictures, 'narrow.png') });
   await context.close();
 });
+const small = { width: 1240, height: 1000 };
+const byHand = folderOf({ 'roster.csv': roster, 'job.yaml': `${crew}    pockets: # by hand
+      - {for: crab, at: [150, 10], size: [36, 30]}
+    labels:
+      - {text: OIL, at: [20, 90], height: 14} # low
+` });
+await looking(byHand, async (at) => {
+  const { page, context } = await opened(browser, at.address, small);
+  await loose(page, at);
+  await context.close();
+});
+const arranged = folderOf({ 'roster.csv': roster, 'job.yaml': `${crew}    holds: [keg, urchin]\n` });
+check(spawnSync(tool, ['arrange', join(arranged, 'job.yaml'), '--quiet']).status === 0, 'arrange refuses its job');
+await looking(arranged, async (at) => {
+  const { page, context } = await opened(browser, at.address, small);
+  await pinned(page, at);
+  await context.close();
+});
+for (const folder of [byHand, arranged]) rmSync(folder, { recursive: true });
 await looking(nasty, async (at) => {
   const { page, context } = await opened(browser, at.address, { width: 390, height: 844 });
   await page.locator('[data-part=pocket]').first().focus();

@@ -164,6 +164,10 @@ func TestTouched(t *testing.T) {
 		"one more":        {with(func(s string) string { return "      - {at: [1, 2], round: 3}\n" + s }), map[int]bool{at: true}, true},
 		"a remark":        {with(func(s string) string { return s + ", the tall ones" }), map[int]bool{}, true},
 		"only pinned":     {with(func(s string) string { return strings.Replace(s, "} #", ", pin: true} #", 1) }), map[int]bool{}, true},
+		"let go":          {with(func(s string) string { return strings.Replace(s, "} #", ", pin: false} #", 1) }), map[int]bool{}, true},
+		"moved, let go": {with(func(s string) string {
+			return strings.Replace(strings.Replace(s, "at: [", "at: [1", 1), "} #", ", pin: false} #", 1)
+		}), map[int]bool{}, true},
 		"a wall":          {[]byte(strings.Replace(text, "    wall: 6", "    wall: 5", 1)), nil, false},
 		"a comment":       {[]byte(strings.Replace(text, "trays:\n", "trays:\n# mine\n", 1)), map[int]bool{}, true},
 		"in the head":     {[]byte(strings.Replace(text, "\n\n", "\nmachine: mine\n\n", 1)), nil, false},

@@ -65,6 +65,7 @@ func shortSum(text string) string { return job.Digest([]byte(text))[:8] }
 type pocketLine struct {
 	line int
 	sum  string
+	free bool // a hand says that it may be moved again
 }
 
 // lineSums are the sums of a text's pockets, each with its tray's id and without remark and pin, and the sum of all
@@ -74,7 +75,8 @@ func lineSums(lines []textLine) (pockets []pocketLine, other string) {
 	for _, l := range lines {
 		switch {
 		case l.pocket:
-			pockets = append(pockets, pocketLine{l.number, shortSum(l.in + "\n" + strings.Replace(l.content, ", pin: true", "", 1))})
+			plain := strings.Replace(strings.Replace(l.content, ", pin: true", "", 1), ", pin: false", "", 1)
+			pockets = append(pockets, pocketLine{l.number, shortSum(l.in + "\n" + plain), strings.Contains(l.content, ", pin: false")})
 		case l.content != "":
 			rest.WriteString(l.content + "\n")
 		}
@@ -92,7 +94,7 @@ func parted(text []byte) (head, body string, ok bool) {
 }
 
 // Touched are the lines of an arrangement's pockets that a hand has changed or added since it was
-// written, counted from 1. False where anything else but remarks was changed, or nothing of it can be told.
+// written, save those with `pin: false`, counted from 1. False where anything else but remarks was changed, or nothing of it can be told.
 func Touched(text []byte) (lines map[int]bool, ok bool) {
 	head, body, ok := parted(text)
 	if !ok {
@@ -105,7 +107,7 @@ func Touched(text []byte) (lines map[int]bool, ok bool) {
 	lines, above := map[int]bool{}, strings.Count(head, "\n")+2
 	written := sumsBehind(head, placedMark)
 	for _, p := range pockets {
-		if !written[p.sum] {
+		if !written[p.sum] && !p.free {
 			lines[above+p.line] = true
 		}
 	}

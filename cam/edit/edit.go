@@ -11,6 +11,7 @@ package edit
 import (
 	"bytes"
 	"fmt"
+	"maps"
 	"regexp"
 	"slices"
 	"strings"
@@ -83,14 +84,14 @@ func Place(text []byte, e Entry, x, y units.Length) ([]byte, error) {
 		if err != nil {
 			return nil, refusal(e.At, at[i].line, "`at` "+err.Error())
 		}
-		cuts = append(cuts, cut{at[i].from, at[i].to, at[i].quoted(written), at[i].path, written})
+		cuts = append(cuts, cut{at[i].from, at[i].to, at[i].quoted(written), at[i].path, written, nil})
 	}
 	return d.apply(cuts)
 }
 
 // Set is the text with a key of an entry at a value, as a person writes it; a bare number
 // takes over the unit that stands there. Where the entry does not have the key, it is written
-// before the key named before.
+// before the key named before; of "", before its second.
 func Set(text []byte, e Entry, key, written, before string) ([]byte, error) {
 	written = strings.TrimSpace(written)
 	if !plainValue.MatchString(written) {
@@ -116,7 +117,23 @@ func Set(text []byte, e Entry, key, written, before string) ([]byte, error) {
 	if written == old.text {
 		return slices.Clone(text), nil
 	}
-	return d.apply([]cut{{old.from, old.to, old.quoted(written), old.path, written}})
+	return d.apply([]cut{{old.from, old.to, old.quoted(written), old.path, written, nil}})
+}
+
+// LineOf is the line of a key of a group of the whole text, as in `tray_defaults`; 0 for none.
+func LineOf(text []byte, group, key string) int {
+	d, err := parse(text, "")
+	if err != nil {
+		return 0
+	}
+	for _, outer := range d.root.pairs {
+		for _, p := range outer.value.pairs {
+			if outer.key == group && p.key == key {
+				return p.line
+			}
+		}
+	}
+	return 0
 }
 
 // Written is what stands at an entry's key; "" where that is nothing of one value.
@@ -145,6 +162,7 @@ type cut struct {
 	text     string
 	path     string
 	value    string
+	more     map[string]string // further values that come with it, by their paths
 }
 
 // apply makes the cuts, and holds what comes of them against the text as it was.
@@ -164,6 +182,7 @@ func (d *document) apply(cuts []cut) ([]byte, error) {
 	want := d.values()
 	for _, c := range cuts {
 		want[c.path] = c.value
+		maps.Copy(want, c.more)
 	}
 	if !sameValues(want, after.values()) {
 		return nil, refusal(finding.Position{File: d.file}, d.lineOf(cuts[0].from), "another value would change with it")
@@ -187,6 +206,9 @@ func sameValues(a, b map[string]string) bool {
 // behind a comma, or on a line of its own.
 func (d *document) insert(entry *node, key, written, before string) ([]byte, error) {
 	at := slices.IndexFunc(entry.pairs, func(p pair) bool { return p.key == before })
+	if before == "" && len(entry.pairs) > 1 {
+		at = 1
+	}
 	if at < 0 {
 		return nil, refusal(finding.Position{File: d.file}, entry.line, "there is no `"+before+"` to write `"+key+"` before")
 	}
@@ -204,7 +226,7 @@ func (d *document) insert(entry *node, key, written, before string) ([]byte, err
 		}
 		text = fmt.Sprintf("%s: %s%s%s", key, quoted, d.ending(), strings.ReplaceAll(indent, "-", " "))
 	}
-	return d.apply([]cut{{p.from, p.from, text, entry.path + "/" + key, written}})
+	return d.apply([]cut{{p.from, p.from, text, entry.path + "/" + key, written, nil}})
 }
 
 // ending is how the file ends its lines.

@@ -164,3 +164,38 @@ func place(t *testing.T, v any) (p [2]units.Length) {
 	}
 	return p
 }
+
+// A pocket more is a line more, as far in as the others, and no other byte changes; its entry
+// begins where the answer says.
+func TestAPocketIsAdded(t *testing.T) {
+	const mm = 1_000_000
+	for name, c := range map[string]struct {
+		text string
+		e    edit.Entry
+		want string
+		at   [2]int
+	}{
+		"behind others": {"t:\n  - id: a\n    pockets:\n      - {at: [1, 2]} # one\n\n    # then\n    wall: 6\n", at(2, 5), "t:\n  - id: a\n    pockets:\n      - {at: [1, 2]} # one\n      - {for: keg, at: [3, 4.5]}\n\n    # then\n    wall: 6\n", [2]int{5, 9}},
+		"on many lines": {"t:\n  - id: a\n    pockets:\n    - for: x\n      at:\n      - 1\n      - 2\n    - {\n      at: [1, 2]\n      }\n  - id: b\n", at(2, 5), "t:\n  - id: a\n    pockets:\n    - for: x\n      at:\n      - 1\n      - 2\n    - {\n      at: [1, 2]\n      }\n    - {for: keg, at: [3, 4.5]}\n  - id: b\n", [2]int{11, 7}},
+		"no line's end": {"t:\n  - id: a\n    pockets:\n      - {at: [1, 2]}", at(2, 5), "t:\n  - id: a\n    pockets:\n      - {at: [1, 2]}\n      - {for: keg, at: [3, 4.5]}\n", [2]int{5, 9}},
+		"other systems": {"t:\r\n  - id: a\r\n    pockets:\r\n      - {at: [1, 2]}\r\n", at(2, 5), "t:\r\n  - id: a\r\n    pockets:\r\n      - {at: [1, 2]}\r\n      - {for: keg, at: [3, 4.5]}\r\n", [2]int{5, 9}},
+		"the first":     {"t:\n  - id: a\n    wall: 6 # w\n  - id: b\n", at(2, 5), "t:\n  - id: a\n    wall: 6 # w\n    pockets:\n      - {for: keg, at: [3, 4.5]}\n  - id: b\n", [2]int{5, 9}},
+		"inches, in mm": {"t:\n  - id: a\n    pockets:\n      - {at: [1, 2]}\n", edit.Entry{At: at(2, 5).At, Bare: units.Inch}, "t:\n  - id: a\n    pockets:\n      - {at: [1, 2]}\n      - {for: keg, at: [3 mm, 4.5 mm]}\n", [2]int{5, 9}},
+	} {
+		got, where, err := edit.Add([]byte(c.text), c.e, "keg", 3*mm, 9*mm/2)
+		require.NoError(t, err, name)
+		assert.Equal(t, c.want, string(got), name)
+		assert.Equal(t, c.at, [2]int{where.Line, where.Column}, name)
+	}
+	for name, text := range map[string]string{
+		"in brackets": "t:\n  - id: a\n    pockets: [{at: [1, 2]}]\n", "none in brackets": "t:\n  - id: a\n    pockets: []\n", "an anchor": "t:\n  - id: a\n    pockets: &p\n      - {at: [1, 2]}\nq: *p\n",
+		"a tray in braces": "t:\n  - {id: a}\n",
+	} {
+		_, _, err := edit.Add([]byte(text), at(2, 5), "keg", 3*mm, 4*mm)
+		assert.Error(t, err, name)
+	}
+	for _, id := range []string{"no", "1e3", "a: b", "x}", "海"} {
+		_, _, err := edit.Add([]byte("t:\n  - id: a\n"), at(2, 5), id, mm, mm)
+		assert.Error(t, err, id)
+	}
+}

@@ -31,7 +31,7 @@ type node struct {
 	text         string // of a scalar, without quotes
 	quote        byte   // 0 for none
 	shared       bool
-	flow         bool // a group in braces
+	flow         bool // a group in braces, or a list in brackets
 	items        []*node
 	pairs        []pair
 }
@@ -111,6 +111,7 @@ func (d *document) build(n ast.Node, path string, shared bool) *node {
 			v.pairs = append(v.pairs, pair{key.Value, key.Position.Line, d.offset(key), d.build(p.Value, path+"/"+key.Value, shared)})
 		}
 	case *ast.SequenceNode:
+		v.flow = n.IsFlowStyle
 		for i, item := range n.Values {
 			v.items = append(v.items, d.build(item, fmt.Sprintf("%s/%d", path, i), shared))
 		}

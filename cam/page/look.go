@@ -28,7 +28,7 @@ const LookName = "look.html"
 var lookFiles embed.FS
 
 // lookModules are the page's scripts, each behind those that it imports.
-var lookModules = []string{"dom", "follow", "area", "carve", "player", "relief", "tray", "chest", "card", "ticks", "ribbon", "stock", "stage", "ask", "room", "hands", "live", "page"}
+var lookModules = []string{"dom", "follow", "area", "carve", "player", "relief", "tray", "chest", "card", "ticks", "ribbon", "stock", "stage", "ask", "room", "hands", "loose", "live", "page"}
 
 // LookInput is what the page has in it beside what a cut sheet says.
 type LookInput struct {

@@ -41,7 +41,7 @@ type (
 		Box     [4]float64   `json:"box"`     // of the outline: left, bottom, right, top
 		Holes   [][3]float64 `json:"holes"`   // in section: from, to, depth
 		Pockets []lookPocket `json:"pockets"`
-		Marks   []string     `json:"marks"` // paths of labels and emblems
+		Marks   []lookMark   `json:"marks"` // labels and emblems
 	}
 	lookLayer struct {
 		Name    string  `json:"name"`
@@ -130,9 +130,9 @@ func (c CutSheet) lookTray(t *plan.Tray, made map[int]*making) lookTray {
 
 // fill adds pockets and marks.
 func (c CutSheet) fill(l *lookTray, t *plan.Tray, made map[int]*making) {
-	l.Pockets, l.Marks = []lookPocket{}, []string{}
+	l.Pockets, l.Marks = []lookPocket{}, []lookMark{}
 	for _, k := range t.Marks {
-		l.Marks = append(l.Marks, svgPath(k.Design)+svgWays(k.Paths))
+		l.Marks = append(l.Marks, c.lookMark(k, engravedMM(t)))
 	}
 	for i, k := range t.Pockets {
 		l.Pockets = append(l.Pockets, c.lookPocket(k, made[i]))
@@ -164,6 +164,9 @@ func (c CutSheet) lookPocket(k plan.Pocket, made *making) lookPocket {
 	add("depth", l.Depth)
 	add("fingers", map[string]string{"notch": "a notch", "gap": "a gap beside it", "lift": "it stands proud"}[k.Access])
 	add("inside", map[string]string{"plug": "cut round, the plug is lifted out", "clear": "milled away"}[k.Waste])
+	if k.Pinned {
+		add("pinned", "`arrange` leaves it there")
+	}
 	if made != nil {
 		add("layer", strings.Join(made.layers, ", "))
 		add("tool", strings.Join(made.tools, ", "))

@@ -6,34 +6,40 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry"
+	"traywright/geometry/units"
 )
 
-// Moves are where an entry of `pockets` may go, with all of its grid.
+// Moves are where an entry of `pockets`, `labels` or `emblems` may go, a pocket with all of its grid.
 type Moves struct {
 	Tray    *Tray
 	Source  *job.Tray
-	Entry   *job.Pocket
+	At      finding.Position
+	X, Y    units.Length    // its `at`
+	Pocket  *job.Pocket     // nil of a label or an emblem
+	Label   *job.Label      // nil of a pocket or an emblem
 	Pockets []int           // of the tray, that move
+	Marks   []int           // of the tray, that move
 	Allowed geometry.Region // moves in mm, none is {0, 0}; lines alone
 }
 
-// MovesOf is what may be done with the entry of `pockets` at a place of the job's files: it keeps
-// the tray's edge, and its wall to all other pockets, labels and emblems. What it lies on or too
-// near to already holds it nowhere. False where there is no such entry in one tray.
+// MovesOf is what may be done with the entry at a place of the job's files: it keeps the tray's
+// edge, and its wall to all other pockets, labels and emblems; what is lettered or drawn counts as
+// its box. What it lies on or too near to already holds it nowhere. False where there is no such
+// entry in one tray.
 func (p *Plan) MovesOf(at finding.Position) (Moves, bool, error) {
-	m := Moves{}
+	m := Moves{At: at}
 	for i := range p.Trays {
-		for k, pocket := range p.Trays[i].Pockets {
-			if pocket.Position != at || pocket.Dowel != 0 {
-				continue
-			}
-			if m.Tray != nil && m.Tray != &p.Trays[i] {
-				return m, false, nil // a grid on both halves
-			}
-			m.Tray, m.Pockets = &p.Trays[i], append(m.Pockets, k)
+		t := &p.Trays[i]
+		pockets, marks := t.at(at)
+		if len(pockets)+len(marks) == 0 {
+			continue
 		}
+		if m.Tray != nil {
+			return m, false, nil // a grid on both halves, or a label that several trays share
+		}
+		m.Tray, m.Pockets, m.Marks = t, pockets, marks
 	}
-	if m.Tray == nil || !m.find(p.Job, at) {
+	if m.Tray == nil || !m.find(p.Job) {
 		return m, false, nil
 	}
 	var err error
@@ -41,12 +47,41 @@ func (p *Plan) MovesOf(at finding.Position) (Moves, bool, error) {
 	return m, err == nil, err
 }
 
+// at are the pockets, and the labels and emblems, of the entry at a place.
+func (t *Tray) at(at finding.Position) (pockets, marks []int) {
+	for k, pocket := range t.Pockets {
+		if pocket.Position == at && pocket.Dowel == 0 {
+			pockets = append(pockets, k)
+		}
+	}
+	for k, mark := range t.Marks {
+		if mark.Position == at {
+			marks = append(marks, k)
+		}
+	}
+	return pockets, marks
+}
+
 // find looks up what the job says of the entry.
-func (m *Moves) find(j *job.Job, at finding.Position) bool {
+func (m *Moves) find(j *job.Job) bool {
 	for i := range j.Trays {
-		for k := range j.Trays[i].Pockets {
-			if j.Trays[i].Pockets[k].Position == at {
-				m.Source, m.Entry = &j.Trays[i], &j.Trays[i].Pockets[k]
+		t := &j.Trays[i]
+		m.Source = t
+		for k := range t.Pockets {
+			if p := &t.Pockets[k]; p.Position == m.At {
+				m.Pocket, m.X, m.Y = p, p.X, p.Y
+				return true
+			}
+		}
+		for k := range t.Labels {
+			if l := &t.Labels[k]; l.Position == m.At {
+				m.Label, m.X, m.Y = l, l.X, l.Y
+				return true
+			}
+		}
+		for _, e := range t.Emblems {
+			if e.Position == m.At {
+				m.X, m.Y = e.X, e.Y
 				return true
 			}
 		}
@@ -59,6 +94,9 @@ func (m *Moves) allowed() (geometry.Region, error) {
 	var shapes []geometry.Region
 	for _, k := range m.Pockets {
 		shapes = append(shapes, m.Tray.Pockets[k].Design)
+	}
+	for _, k := range m.Marks {
+		shapes = append(shapes, geometry.NewRegion(geometry.Rectangle(m.Tray.Marks[k].Box, 0)))
 	}
 	room := geometry.Within(m.inner(), shapes)
 	if len(room) < 3 {
@@ -109,8 +147,10 @@ func (m *Moves) standing() []geometry.Region {
 			list = append(list, k.Design)
 		}
 	}
-	for _, k := range m.Tray.Marks {
-		list = append(list, geometry.NewRegion(geometry.Rectangle(k.Box, 0)))
+	for i, k := range m.Tray.Marks {
+		if !slices.Contains(m.Marks, i) {
+			list = append(list, geometry.NewRegion(geometry.Rectangle(k.Box, 0)))
+		}
 	}
 	return list
 }

@@ -63,7 +63,7 @@ func (s *session) arrange(c *cli.Context, path string) error {
 	if sameFile(file, path) {
 		return usage(path+" is an arrangement already", "arrange the job that it was made from")
 	}
-	old, err := readEarlier(file)
+	old, err := readEarlier(file, nil)
 	if err != nil {
 		return err
 	}
@@ -225,7 +225,7 @@ func (a arranged) write(d *delivery) error {
 	if !a.afresh {
 		text = arrange.WithRemarks(text, a.before.text)
 	}
-	if now, err := readEarlier(a.file); err != nil || !bytes.Equal(now.text, a.before.text) {
+	if now, err := readEarlier(a.file, nil); err != nil || !bytes.Equal(now.text, a.before.text) {
 		return usage(a.file+" was changed while this run arranged, and is left as it is", "run it again")
 	}
 	o := page.OverviewOptions{Unit: a.request.Unit, Lines: []string{"arranged, not cut yet"}}

@@ -47,8 +47,8 @@ func (e earlier) ofOther(path string) string {
 	return ""
 }
 
-// readEarlier reads the arrangement beside a job, if there is one.
-func readEarlier(file string) (earlier, error) {
+// readEarlier reads the arrangement beside a job, if there is one; a draft of it stands for its text.
+func readEarlier(file string, draft *lookTexts) (earlier, error) {
 	folder, err := os.OpenRoot(filepath.Dir(file))
 	if errors.Is(err, fs.ErrNotExist) {
 		return earlier{}, nil // the job is not there either, and is told
@@ -57,7 +57,11 @@ func readEarlier(file string) (earlier, error) {
 		return earlier{}, cannotRead(file, err)
 	}
 	defer folder.Close()
-	text, err := fs.ReadFile(plainFiles{folder.FS()}, filepath.Base(file))
+	var files fs.FS = plainFiles{folder.FS()}
+	if draft != nil && draft.placed != nil {
+		files = typedFiles{files, filepath.Base(file), draft.placed}
+	}
+	text, err := fs.ReadFile(files, filepath.Base(file))
 	if errors.Is(err, fs.ErrNotExist) {
 		return earlier{}, nil
 	}
@@ -65,7 +69,7 @@ func readEarlier(file string) (earlier, error) {
 		return earlier{}, cannotRead(file, err)
 	}
 	e := earlier{text: append([]byte{}, text...)} // not nil, if empty
-	j, found, err := job.Load(plainFiles{folder.FS()}, filepath.Base(file))
+	j, found, err := job.Load(files, filepath.Base(file))
 	switch {
 	case err != nil:
 		e.err = readError(file, err)
@@ -84,7 +88,7 @@ func (s *session) useArrangement(r *cam.Request, path string) error {
 		return nil
 	}
 	file := filepath.Join(filepath.Dir(path), arrange.FileName)
-	old, err := readEarlier(file)
+	old, err := readEarlier(file, s.draft)
 	if err != nil || old.text == nil {
 		return err
 	}

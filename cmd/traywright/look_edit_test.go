@@ -101,7 +101,7 @@ func TestRandomDragsAreWrittenAndPassTheCheck(t *testing.T) {
 			code, _, talk := typed("check", path, "--quiet")
 			require.Equal(t, exitDone, code, "%s\n%s", talk, after)
 		}
-		d, err := feed.draft(t.Context(), []byte(after))
+		d, err := feed.draft(t.Context(), lookTexts{job: []byte(after)})
 		require.NoError(t, err)
 		require.False(t, d.found.Failed(), "%v", d.found)
 	}

@@ -24,7 +24,7 @@ type lookFeed struct {
 	path       string
 	watch      lookWatch
 	work       sync.Mutex // held while the job is read, planned and changed
-	text       []byte     // the job's, as last read
+	texts      lookTexts  // as last read
 	planned    *plan.Plan // of it; nil while it is refused
 	steps      []lookStep // back to what it was
 	made       []byte     // the page of that plan
@@ -47,6 +47,8 @@ type lookState struct {
 	Wrong    []page.LookWrong `json:"wrong"`
 	Sum      string           `json:"sum"`            // of the job's text, which an edit has to name
 	Steps    int              `json:"steps"`          // that can be taken back
+	Loose    []lookLoose      `json:"loose"`          // pieces that no tray holds
+	Job      string           `json:"job"`            // as a shell takes its path
 	Page     string           `json:"page,omitempty"` // where it is another than the last
 }
 
@@ -83,24 +85,24 @@ func (f *lookFeed) run(ctx context.Context) {
 	}
 }
 
-// read is the job's text as it was last read.
-func (f *lookFeed) read() []byte {
+// read are the texts as they were last read.
+func (f *lookFeed) read() lookTexts {
 	f.work.Lock()
 	defer f.work.Unlock()
-	return f.text
+	return f.texts
 }
 
 // again reads and plans the job anew.
 func (f *lookFeed) again(ctx context.Context) error {
 	f.work.Lock()
 	defer f.work.Unlock()
-	was := f.text
-	f.text = readJobText(f.path)
-	d, err := f.draft(ctx, f.text)
+	was := f.texts
+	f.texts = readTexts(f.path)
+	d, err := f.draft(ctx, f.texts)
 	if err != nil {
 		return err
 	}
-	if f.planned != nil && !d.found.Failed() && bytes.Equal(f.text, was) && bytes.Equal(d.page(), f.made) {
+	if f.planned != nil && !d.found.Failed() && f.texts.equal(was) && bytes.Equal(d.page(), f.made) {
 		return nil // an edit of the page's own, which it shows already
 	}
 	return f.show(ctx, d)
@@ -121,10 +123,10 @@ func (d drafted) page() []byte {
 	return d.result.Files[0].Data
 }
 
-// draft plans a text as the job's, with all that hangs off it. The error is for what no file says.
-func (f *lookFeed) draft(ctx context.Context, text []byte) (d drafted, err error) {
+// draft plans texts as the job's, with all that hangs off it. The error is for what no file says.
+func (f *lookFeed) draft(ctx context.Context, texts lookTexts) (d drafted, err error) {
 	quiet := *f.s
-	quiet.quiet, quiet.heard, quiet.draft = true, &d.found, text
+	quiet.quiet, quiet.heard, quiet.draft = true, &d.found, &texts
 	var unread finding.List
 	d.request, err = quiet.request(f.c, f.path)
 	if errors.As(err, &unread) {
@@ -176,7 +178,7 @@ func (f *lookFeed) publish(d drafted, planned bool) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	failed := d.found.Failed()
-	state := lookState{Version: f.now.Version + 1, Refused: failed, Findings: slices.Concat(finding.List{}, d.found), Wrong: d.result.Wrong(), Sum: sumOf(f.text), Steps: len(f.steps)}
+	state := lookState{Loose: looseOf(d.result.Plan), Job: asTyped(f.path), Version: f.now.Version + 1, Refused: failed, Findings: slices.Concat(finding.List{}, d.found), Wrong: d.result.Wrong(), Sum: f.texts.sum(), Steps: len(f.steps)}
 	if made := d.page(); made != nil && (!failed || !f.shown && planned) {
 		f.good, f.since, f.shown = made, state.Version, !failed
 	}

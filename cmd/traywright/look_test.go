@@ -34,6 +34,12 @@ trays:
 func lookedAt(t *testing.T, text string, flags ...string) (*lookFeed, *lookServer, string) {
 	path := filepath.Join(t.TempDir(), "job.yaml")
 	require.NoError(t, os.WriteFile(path, []byte(text), 0o644))
+	feed, server := lookedAtFile(t, path, flags...)
+	return feed, server, path
+}
+
+// lookedAtFile is the same of a job that is there.
+func lookedAtFile(t *testing.T, path string, flags ...string) (*lookFeed, *lookServer) {
 	s := newSession(nil, &bytes.Buffer{}, &bytes.Buffer{})
 	var feed *lookFeed
 	app := newApp(s)
@@ -45,7 +51,7 @@ func lookedAt(t *testing.T, text string, flags ...string) (*lookFeed, *lookServe
 	ctx, stop := context.WithCancel(context.Background())
 	t.Cleanup(stop)
 	require.NoError(t, app.RunContext(ctx, append([]string{"traywright", "look"}, append(flags, path)...)))
-	return feed, newLookServer("127.0.0.1:4711", feed), path
+	return feed, newLookServer("127.0.0.1:4711", feed)
 }
 
 // asked is what a server says to a request of the page itself, changed as a case says.

@@ -6,10 +6,12 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
 	"traywright/cam"
+	"traywright/cam/arrange"
 )
 
 // How files are watched: by asking for their sizes and times, which every system and every
@@ -92,13 +94,13 @@ func isOutput(dir string) bool {
 }
 
 // next waits for a change, and until whoever writes is done. False when the run is over.
-func (w *lookWatch) next(ctx context.Context, was func() []byte) bool {
+func (w *lookWatch) next(ctx context.Context, was func() lookTexts) bool {
 	for !w.changed() {
 		if !pause(ctx, pollEach) {
 			return false
 		}
 	}
-	for quiet := time.Duration(0); quiet < settleAfter || quiet < tornAfter && torn(readJobText(w.job), was()); quiet += pollEach {
+	for quiet := time.Duration(0); quiet < settleAfter || quiet < tornAfter && readTexts(w.job).torn(was()); quiet += pollEach {
 		if !pause(ctx, pollEach) {
 			return false
 		}
@@ -109,13 +111,38 @@ func (w *lookWatch) next(ctx context.Context, was func() []byte) bool {
 	return true
 }
 
-// torn reports whether a job's text looks as if somebody were still writing it: gone, empty,
-// much shorter than it was, or without the end of its last line.
+// lookTexts are the files that a hand may change: the job, and the arrangement beside it; nil
+// for one that is not there.
+type lookTexts struct{ job, placed []byte }
+
+// readTexts are both as they are.
+func readTexts(path string) (t lookTexts) {
+	t.job = readJobText(path)
+	if filepath.Base(path) != arrange.FileName {
+		t.placed = readJobText(filepath.Join(filepath.Dir(path), arrange.FileName))
+	}
+	return t
+}
+
+func (t lookTexts) equal(other lookTexts) bool {
+	return bytes.Equal(t.job, other.job) && bytes.Equal(t.placed, other.placed)
+}
+
+// sum names both.
+func (t lookTexts) sum() string { return sumOf(slices.Concat(t.job, t.placed)) }
+
+// torn reports whether one looks as if somebody were still writing it.
+func (t lookTexts) torn(was lookTexts) bool {
+	return torn(t.job, was.job) || was.placed != nil && torn(t.placed, was.placed)
+}
+
+// torn reports whether a text is gone, empty, much shorter than it was, or without the end of
+// its last line.
 func torn(text, was []byte) bool {
 	return len(bytes.TrimSpace(text)) == 0 || len(text) < len(was)*9/10 || bytes.HasSuffix(was, []byte("\n")) && !bytes.HasSuffix(text, []byte("\n"))
 }
 
-// readJobText is the job's file as it is; nil where it cannot be read.
+// readJobText is a file as it is; nil where it cannot be read.
 func readJobText(path string) []byte {
 	text, err := readPlain(path)
 	if err != nil {

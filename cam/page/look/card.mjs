@@ -1,12 +1,13 @@
 // The card of what is chosen: a pocket with its piece in its hole, or the tray.
 
 import { byId, draw, facts, make } from "./dom.mjs";
+import { things } from "./tray.mjs";
 
 const roomPX = [210, 150];
 
 export function showCard(tray, pocket) {
   const list = make("dl", { class: "facts" });
-  const p = pocket === null ? null : tray.pockets[pocket];
+  const p = pocket === null ? null : things(tray)[pocket];
   const parts = [make("h2", { dir: "auto" }, p ? p.name : tray.name)];
   if (p?.play) parts.push(...playOf(p.play));
   facts(list, p ? p.facts : [...tray.facts, ...tray.layers.map((l, i) => [`layer ${i + 1}`, l.name])]);

@@ -3,6 +3,7 @@
 
 import { byId, make } from "./dom.mjs";
 import { mayMove, settle } from "./room.mjs";
+import { things } from "./tray.mjs";
 
 const turnDegrees = 15;
 const pauseMS = 350; // behind the last arrow key, until the move is written
@@ -30,12 +31,13 @@ export class Hands {
   async chosen(tray, pocket) {
     Object.assign(this, { pocket, room: null, move: [0, 0] });
     byId("hands")?.remove();
-    const p = pocket === null || this.stage.setup.board ? null : tray.pockets[pocket];
+    const p = pocket === null || this.stage.setup.board ? null : things(tray)[pocket];
     if (!p) return;
     const room = await this.ask.room(p.at);
     if (this.pocket !== pocket || !room.told) return;
-    if (!room.done) return this.tell(room.told);
-    Object.assign(this, { room, at: p.at });
+    if (!room.done) return this.byHand(room.told);
+    const moving = new Set([...room.pockets, ...room.marks.map((i) => i + tray.pockets.length)]);
+    Object.assign(this, { room, moving, at: p.at });
     this.form();
     if (this.held?.last) this.drag(this.held.last);
   }
@@ -84,9 +86,8 @@ export class Hands {
   // show moves the pocket, with its grid, over the foam.
   show(move) {
     this.move = move;
-    const moved = new Set(this.room?.pockets ?? []);
     for (const g of this.stage.shapes) {
-      const on = moved.has(Number(g.dataset.pocket)) && (move[0] !== 0 || move[1] !== 0);
+      const on = this.room && this.moving.has(Number(g.dataset.pocket)) && (move[0] !== 0 || move[1] !== 0);
       g.classList.toggle("held", on);
       if (on) g.setAttribute("transform", `translate(${move[0]} ${-move[1]})`);
       else g.removeAttribute("transform");
@@ -134,7 +135,9 @@ export class Hands {
   }
 
   turn(by) {
-    const now = Number(this.room.values.find(([key]) => key === "turn")[1] || 0);
+    const value = this.room.values.find((v) => v.key === "turn");
+    if (!value) return this.tell([{ where: this.room.else, message: "`arrange` chose how it is turned: it is not turned here" }]);
+    const now = Number(value.written || 0);
     return this.change({ key: "turn", value: String((((now + by) % 360) + 360) % 360) });
   }
 
@@ -154,7 +157,13 @@ export class Hands {
   }
 
   tell(list) {
-    byId("hands-told").replaceChildren(...list.map((f) => make("span", { dir: "auto" }, `${f.where ? `${f.where}: ` : ""}${f.message}${f.hint ? `. What to do: ${f.hint}` : ""} `)));
+    byId("hands-told").replaceChildren(...list.map((f) => make("span", { dir: "auto" }, `${inLine(f)} `)));
+  }
+
+  // byHand says on the card what can be done in the file alone.
+  byHand(list) {
+    byId("hands")?.remove();
+    byId("card").append(make("div", { id: "hands", class: "hands" }, ...list.map((f) => make("p", { class: "hint", dir: "auto" }, inLine(f)))));
   }
 
   // form has the numbers on the card, and what hands can do.
@@ -164,16 +173,35 @@ export class Hands {
       b.addEventListener("click", does);
       return b;
     };
-    const rows = this.room.values.map(([key, value, of, now]) => {
-      const input = make("input", { value, placeholder: now, size: 10, autocomplete: "off", spellcheck: "false", "aria-label": `${key}, ${of}` });
-      input.addEventListener("change", () => this.change({ key, value: input.value }));
-      return make("label", {}, make("span", {}, key), input, make("small", {}, of));
-    });
-    const together = this.room.pockets.length > 1 ? ` The ${this.room.pockets.length} of its grid move together.` : "";
-    const form = make("div", { id: "hands", class: "hands" }, ...rows,
-      make("p", { class: "row" }, button(`Turn by ${turnDegrees}°`, () => this.turn(turnDegrees)), button("Undo", () => this.undo(), this.steps === 0)),
-      make("p", { class: "hint" }, `Drag it, or use the arrow keys (with Shift, ten steps); R turns it, Ctrl+Z takes a step back. It keeps wall and edge by itself, and each step is written into the job.${together}`));
+    const many = this.room.pockets.length;
+    const turns = this.room.values.some((v) => v.key === "turn");
+    const pins = this.room.values.some((v) => v.key === "pin");
+    const words = [
+      `Drag it, or use the arrow keys (with Shift, ten steps); ${turns ? "R turns it, " : ""}Ctrl+Z takes a step back. It keeps wall and edge by itself, and each step is written into the file.`,
+      many > 1 ? `The ${many} of its grid move together.` : "",
+      pins ? "What you move is pinned: `arrange` leaves it there." : "",
+    ];
+    const form = make("div", { id: "hands", class: "hands" }, ...this.room.values.map((v) => this.row(v)),
+      make("p", { class: "row" }, ...(turns ? [button(`Turn by ${turnDegrees}°`, () => this.turn(turnDegrees))] : []), button("Undo", () => this.undo(), this.steps === 0)),
+      make("p", { class: "hint" }, words.filter(Boolean).join(" ")),
+      make("p", { class: "hint" }, "All else of it is changed in the file, at ", make("code", {}, this.room.else), "."));
     byId("hands")?.remove();
     byId("card").append(form);
   }
+
+  // row is a value that is set here or, where it stands for others as well, the line where it is.
+  row(v) {
+    const words = make("span", {}, v.key);
+    if (v.line) return make("p", { class: "fixed" }, words, make("span", {}, v.now), make("small", {}, "for several: ", make("code", {}, v.line)));
+    const pin = v.key === "pin";
+    const input = pin
+      ? make("input", { type: "checkbox", checked: v.written === "true" })
+      : make("input", { value: v.written, placeholder: v.now, size: 10, autocomplete: "off", spellcheck: "false" });
+    input.setAttribute("aria-label", `${v.key}, ${v.of}`);
+    input.addEventListener("change", () => this.change({ key: v.key, value: pin ? String(input.checked) : input.value }));
+    return make("label", {}, words, input, make("small", {}, v.of));
+  }
 }
+
+// inLine is a finding in one line.
+const inLine = (f) => `${f.where ? `${f.where}: ` : ""}${f.message}${f.hint ? `. What to do: ${f.hint}` : ""}`;

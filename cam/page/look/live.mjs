@@ -10,8 +10,8 @@ const data = ["report", "programs", "scene"];
 export class Live {
   // again(renew) lets renew change the page, and shows it at the place where it was;
   // hands.free() waits until nothing is held.
-  constructor(ask, again, stage, hands) {
-    Object.assign(this, { ask, again, stage, hands, seen: 0 });
+  constructor(ask, again, stage, hands, loose) {
+    Object.assign(this, { ask, again, stage, hands, loose, seen: 0 });
   }
 
   // follow asks for state after state, until nobody answers.
@@ -39,6 +39,7 @@ export class Live {
       byId("refused-head").textContent = state.shown ? "The job is refused. Dimmed: its last good state." : "The job is refused.";
       byId("wrong").replaceChildren(...state.findings.filter((f) => f.severity === "error").map(worded));
     }
+    if (!state.refused) this.loose.show(state.loose, state.job);
     this.stage.showWrong(state.wrong);
     document.documentElement.dataset.version = String(state.version);
   }

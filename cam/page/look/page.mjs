@@ -7,6 +7,7 @@ import { pull, showCases, showChest } from "./chest.mjs";
 import { byId, clock, make, readJSON, whole } from "./dom.mjs";
 import { Hands } from "./hands.mjs";
 import { Live } from "./live.mjs";
+import { Loose } from "./loose.mjs";
 import { Ribbon } from "./ribbon.mjs";
 import { Stage } from "./stage.mjs";
 import { showStock } from "./stock.mjs";
@@ -232,8 +233,11 @@ function again(renew) {
   if (drawn.trays.length === 0) return;
   if (tray < 0 || setups.length === 0) return openTray(most());
   open(setups[Math.max(0, Math.min(layer, setups.length - 1))], tray, null);
-  if (pocket !== null && stage.shapes.some((g) => Number(g.dataset.pocket) === pocket)) choosePocket(pocket);
-  if (held) stage.shapes.find((g) => Number(g.dataset.pocket) === now.pocket)?.focus();
+  const put = hands.fresh; // by a hand: it is the tray's last, and the keys are to go on with it
+  hands.fresh = false;
+  const wanted = put ? drawn.trays[tray].pockets.length - 1 : pocket;
+  if (wanted !== null && stage.shapes.some((g) => Number(g.dataset.pocket) === wanted)) choosePocket(wanted);
+  if (held || put) stage.shapes.find((g) => Number(g.dataset.pocket) === now.pocket)?.focus();
 }
 
 take();
@@ -242,5 +246,5 @@ ready = true;
 byId("play").addEventListener("click", play);
 document.addEventListener("keydown", onKey);
 addEventListener("hashchange", followAddress);
-if (ask) new Live(ask, again, stage, hands).follow();
+if (ask) new Live(ask, again, stage, hands, new Loose(ask, stage, hands, () => drawn.trays[now.tray]?.id ?? "")).follow();
 document.documentElement.dataset.state = "ready";

@@ -6,7 +6,7 @@ import { eachRun } from "./area.mjs";
 import { placeOn } from "./follow.mjs";
 import { Player } from "./player.mjs";
 import { Relief } from "./relief.mjs";
-import { pockets } from "./tray.mjs";
+import { shapes, things } from "./tray.mjs";
 
 const trailMM = 60;
 
@@ -55,7 +55,7 @@ export class Stage {
     const pixels = box.clientWidth / w;
     box.querySelector("svg")?.remove();
     this.svg = draw("svg", { viewBox: `${foam.x} ${-foam.y - h} ${w} ${h}`, class: "over", role: "group", "aria-label": "Pockets" });
-    this.shapes = pockets(this.tray, this.setup.top_mm, pixels, this.choose);
+    this.shapes = shapes(this.tray, this.setup, pixels, this.choose);
     this.path = draw("polyline", { class: "way tool" });
     this.tool = draw("g", { class: "tool" }, draw("circle", { class: "round" }), draw("circle", { class: "tip", r: 1.1 }));
     this.svg.append(draw("path", { d: this.tray.outline, transform: "scale(1 -1)", class: "rim" }), ...this.shapes, this.path, this.tool);
@@ -91,11 +91,11 @@ export class Stage {
     this.draw();
   }
 
-  // finished is the foam when plugs are lifted out: each pocket down to its depth in this sheet.
+  // finished is the foam when plugs are lifted out: each pocket and what is cut of labels down to its depth in this sheet.
   finished() {
     const foam = this.player.foam;
     const depth = foam.depth.slice();
-    for (const p of this.tray.pockets) {
+    for (const p of things(this.tray)) {
       const d = Math.min(p.depth_mm - this.setup.top_mm, foam.thickMM);
       if (d <= 1e-6) continue;
       eachRun(foam, p.path, (row, c0, c1) => {

@@ -28,7 +28,7 @@ export function plan(tray) {
   const [left, bottom, right, top] = tray.box;
   const svg = draw("svg", { viewBox: `${left - 1} ${-top - 1} ${right - left + 2} ${top - bottom + 2}`, class: "plan", "aria-hidden": true, focusable: false });
   const turned = draw("g", { transform: "scale(1 -1)" }, draw("path", { d: tray.outline, class: "rim" }));
-  for (const d of tray.marks) turned.append(draw("path", { d, class: "mark" }));
+  for (const m of tray.marks) turned.append(draw("path", { d: m.path + m.ways, class: "mark" }));
   svg.append(turned);
   for (const p of tray.pockets) {
     turned.append(draw("path", { d: p.path, class: "hole" }));
@@ -53,13 +53,18 @@ export function name(pocket, least) {
   return [text];
 }
 
-// pockets are the shapes that a hand and a key can choose, over the foam.
-export function pockets(tray, topMM, pixels, choose) {
+// things are all that can be chosen on a tray: its pockets, then its labels and emblems.
+export const things = (tray) => [...tray.pockets, ...tray.marks];
+
+// shapes are what a hand and a key can choose, over the foam; of marks, what the cutter leaves
+// where no program shows it.
+export function shapes(tray, setup, pixels, choose) {
   const list = [];
-  tray.pockets.forEach((p, i) => {
-    if (p.depth_mm <= topMM + 1e-6) return;
-    const g = draw("g", { role: "button", tabindex: 0, class: `pocket${p.plug ? " plug" : ""}${p.light ? " light" : ""}`, "data-part": "pocket", "data-pocket": i, "aria-label": `${p.name}, ${p.depth} deep` });
-    g.append(draw("path", { d: p.path, transform: "scale(1 -1)" }), ...name(p, 9 / pixels));
+  things(tray).forEach((p, i) => {
+    const isMark = i >= tray.pockets.length;
+    if (p.depth_mm <= setup.top_mm + 1e-6 && !(isMark && setup.top_mm === 0)) return;
+    const g = isMark ? markShape(p, setup.programs.length === 0) : pocketShape(p, pixels);
+    g.setAttribute("data-pocket", i);
     g.addEventListener("click", () => choose(i));
     g.addEventListener("keydown", (e) => {
       if (e.key !== "Enter" && e.key !== " ") return;
@@ -69,4 +74,18 @@ export function pockets(tray, topMM, pixels, choose) {
     list.push(g);
   });
   return list;
+}
+
+function pocketShape(p, pixels) {
+  const g = draw("g", { role: "button", tabindex: 0, class: `pocket${p.plug ? " plug" : ""}${p.light ? " light" : ""}`, "data-part": "pocket", "aria-label": `${p.name}, ${p.depth} deep` });
+  g.append(draw("path", { d: p.path, transform: "scale(1 -1)" }), ...name(p, 9 / pixels));
+  return g;
+}
+
+function markShape(m, planned) {
+  const [left, bottom, right, top] = m.box;
+  const g = draw("g", { role: "button", tabindex: 0, class: "pocket mark", "data-part": "mark", "aria-label": m.name, stroke: m.colour, "stroke-width": m.wide_mm });
+  if (planned && m.depth_mm === 0) g.append(draw("path", { d: m.ways, transform: "scale(1 -1)", class: "groove" }));
+  g.append(draw("path", { d: `M${left} ${-top}H${right}V${-bottom}H${left}Z`, class: "field" }));
+  return g;
 }
