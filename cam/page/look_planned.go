@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"traywright/cam/plan"
+	"traywright/geometry"
 )
 
 // plannedCellMM is the lattice of a foam that no program has been tried on: fine enough for
@@ -47,7 +48,7 @@ func (c CutSheet) plannedSetup(tray int, t *plan.Tray, s plan.Sheet) lookSetup {
 	}
 }
 
-// LookWrong is a pocket that a finding is about, to be shown over the last page that was right.
+// LookWrong is a pocket, a label or an emblem that a finding is about, to be shown over the last page that was right.
 type LookWrong struct {
 	Tray string     `json:"tray"` // id
 	Path string     `json:"path"`
@@ -55,7 +56,7 @@ type LookWrong struct {
 	Text string     `json:"text"`
 }
 
-// LookWrongs are the pockets that errors name, in the plan that they refuse.
+// LookWrongs are what errors name, in the plan that they refuse.
 func LookWrongs(p *plan.Plan, places map[string]string) []LookWrong {
 	list := []LookWrong{}
 	for _, t := range p.Trays {
@@ -63,6 +64,14 @@ func LookWrongs(p *plan.Plan, places map[string]string) []LookWrong {
 			for where, text := range places {
 				if namesPocket(where, k) {
 					list = append(list, LookWrong{t.ID, svgPath(k.Design), boxOf(k.Box), text})
+					break
+				}
+			}
+		}
+		for _, k := range t.Marks {
+			for where, text := range places {
+				if strings.HasPrefix(where, k.Position.String()+":") {
+					list = append(list, LookWrong{t.ID, svgPath(geometry.NewRegion(geometry.Rectangle(k.Box, 0))), boxOf(k.Box), text})
 					break
 				}
 			}

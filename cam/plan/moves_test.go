@@ -31,7 +31,7 @@ func TestMovesKeepEdgeAndWall(t *testing.T) {
 	m := movesIn(t, p)
 	assert.Equal(t, []int{0}, m.Pockets)
 	assert.Equal(t, "pad", m.Source.ID)
-	assert.Equal(t, mm(30), m.Entry.Length)
+	assert.Equal(t, mm(30), m.Pocket.Length)
 	for _, c := range []struct {
 		x, y float64
 		may  bool

@@ -198,4 +198,10 @@ func TestALabelIsMoved(t *testing.T) {
 	assert.Equal(t, []string{"      - {text: OIL, turn: 2, at: [22.5, 89], height: 12} # low"}, changedLines(t, looseJob, string(readJobText(path))))
 	code, _, talk := typed("check", path, "--quiet")
 	require.Equal(t, exitDone, code, talk)
+
+	before := string(readJobText(path))
+	require.NoError(t, os.WriteFile(path, []byte(strings.Replace(before, "[22.5, 89]", "[195, 89]", 1)), 0o644))
+	require.NoError(t, feed.again(t.Context()))
+	require.Len(t, feed.now.Wrong, 1, "it is hatched where it lies")
+	assert.InDelta(t, 195, feed.now.Wrong[0].Box[0], 3)
 }
