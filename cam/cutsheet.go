@@ -2,7 +2,6 @@ package cam
 
 import (
 	"bytes"
-	"cmp"
 	"fmt"
 	"io"
 	"math"
@@ -73,7 +72,7 @@ func (w *sheetWork) rim(m profiles.Machine) float64 {
 	}
 	nut := 0.0
 	for _, c := range w.sheet.All() {
-		nut = max(nut, (cmp.Or(c.Tool.ColletMM.Value, page.UnknownNutMM)-c.WidestMM())/2)
+		nut = max(nut, (c.Tool.NutMM()-c.WidestMM())/2)
 	}
 	return clampMM + nut
 }

@@ -1,6 +1,9 @@
 package profiles
 
-import "math"
+import (
+	"cmp"
+	"math"
+)
 
 // ClampRoomMM is kept between a clamp and the tool that passes over it, beside what a zero
 // set by hand may be off (judged, no source).
@@ -13,6 +16,13 @@ const ClampBesideMM = 2
 // LeastAboveMM is how high a cutter or a blade stays above the foam wherever it is not at work in
 // it: a sheet is never flat to a millimetre (common practice, no source).
 const LeastAboveMM = 1
+
+// UnknownNutMM is the nut that room is kept for where nobody has said how wide it is: the
+// widest that ships.
+const UnknownNutMM = 19.0
+
+// NutMM is how wide what holds a tool is.
+func (t Tool) NutMM() float64 { return cmp.Or(t.ColletMM.Value, UnknownNutMM) }
 
 // ClearMM is how high above a sheet of that thickness, mm, rapids go: the machine's
 // clearance, or more where a clamp stands higher than that lets a tool pass. A program

@@ -65,10 +65,6 @@ func (c CutSheet) lowered(s Sheet) string {
 	return text + ": look on the empty bed, with the beam off, that your machine's Z counts so."
 }
 
-// UnknownNutMM is the nut that room is kept for where nobody has said how wide it is: the
-// widest that ships.
-const UnknownNutMM = 19.0
-
 // clamped is where clamps may stand, and how high.
 func (c CutSheet) clamped(s Sheet) string {
 	m := c.Plan.Machine
@@ -81,7 +77,7 @@ func (c CutSheet) clamped(s Sheet) string {
 	short, long := c.holder()
 	text += fmt.Sprintf(" take the outer %s of the foam and no more, because the %s passes by the rest", c.length(s.ClampMM-profiles.ClampBesideMM), long)
 	if slices.ContainsFunc(s.Sheet.All(), func(c plan.Cut) bool { return c.Tool.ColletMM.Value == 0 }) {
-		text += fmt.Sprintf(": nobody has said how wide yours is, and room is kept for one of %s; measure it, and use no clamps where it is wider", c.length(UnknownNutMM))
+		text += fmt.Sprintf(": nobody has said how wide yours is, and room is kept for one of %s; measure it, and use no clamps where it is wider", c.length(profiles.UnknownNutMM))
 	}
 	switch x, y := s.InsetMM[0], s.InsetMM[1]; {
 	case x < s.ClampMM && y < s.ClampMM:

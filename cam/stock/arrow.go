@@ -6,7 +6,6 @@ import (
 
 	"traywright/cam/plan"
 	"traywright/geometry"
-	"traywright/profiles"
 )
 
 // The arrow. A setup's program first engraves an arrow that points to the back: what lies on the machine, and the
@@ -131,17 +130,6 @@ func plugOf(c plan.Cut) geometry.Region {
 		}
 	}
 	return geometry.NewRegion(list...)
-}
-
-// clamped is where the clamps of the machine's profile keep the middle of a groove away: the nut
-// above it, and what the zero may be off, pass by them.
-func (s *Setup) clamped(m profiles.Machine, t profiles.Tool, groove float64) (taken []geometry.Box) {
-	beside := max(groove, t.ColletMM.Value)/2 + profiles.ClampBesideMM + m.ZeroMM.Value
-	for _, k := range m.Clamps {
-		low := geometry.Point{X: k.XMM + s.ZeroMM[0], Y: k.YMM + s.ZeroMM[1]}
-		taken = append(taken, geometry.Box{Min: low, Max: low.Add(geometry.Point{X: k.LengthMM, Y: k.WidthMM})}.Grow(beside))
-	}
-	return taken
 }
 
 // spare is where in the sheet the middles of a groove's lines have room for their box, off what is

@@ -31,7 +31,8 @@ func (l *layer) sheetFor(key groupKey, r room, items []item) string {
 	k, fits, least := kind{size: [2]int64{1000 * perMM, 500 * perMM}}, true, [2]float64{}
 	for _, it := range items {
 		fits = fits && l.holds(k, it.size, r)
-		least[0], least[1] = max(least[0], r.around(it.size[0])), max(least[1], r.around(it.size[1]))
+		need := l.need(r, it.size)
+		least[0], least[1] = max(least[0], need[0]), max(least[1], need[1])
 	}
 	if !fits {
 		return l.row(key, least[0], least[1])
@@ -41,8 +42,8 @@ func (l *layer) sheetFor(key groupKey, r room, items []item) string {
 
 // larger says what holds a layer that lies on no sheet.
 func (l *layer) larger(key groupKey, r room, size [2]float64) string {
-	x, y := r.around(size[0]), r.around(size[1])
-	hint := "add a larger sheet to `sheets` of `stock`, such as {" + l.row(key, x, y) + "}"
+	need := l.need(r, size)
+	hint := "add a larger sheet to `sheets` of `stock`, such as {" + l.row(key, need[0], need[1]) + "}"
 	if l.stock.Margin.MM() == r.margin {
 		hint += ", or give a smaller `margin`"
 	}
@@ -54,10 +55,39 @@ func (l *layer) unlimited(key groupKey, r room, kinds []kind, items []item) stri
 	short := slices.IndexFunc(items, func(it item) bool {
 		return !slices.ContainsFunc(kinds, func(k kind) bool { return k.sheet.Count == 0 && l.holds(k, it.size, r) })
 	})
-	size := items[max(short, 0)].size
-	return fmt.Sprintf("add a row without `count`, of which as many are bought as needed, such as {%s}", l.row(key, r.around(size[0]), r.around(size[1])))
+	need := l.need(r, items[max(short, 0)].size)
+	return fmt.Sprintf("add a row without `count`, of which as many are bought as needed, such as {%s}", l.row(key, need[0], need[1]))
 }
 
 func (l *layer) row(key groupKey, x, y float64) string {
 	return fmt.Sprintf("foam: %s, thickness: %s, size: [%.1f mm, %.1f mm]", key.foam, key.sold.Exact(l.Plan.Job.Units), x, y)
+}
+
+// around is the least that a sheet has to have along a side, to a tenth of a mm, in the layout's own
+// steps as holds has it.
+func (r room) around(side float64) float64 {
+	return round(float64(roundUp(side)+2*roundUp(r.margin)) / perMM)
+}
+
+// noRoom reports the layers that fit on no sheet, or that the clamps shut out.
+func (l *layer) noRoom(key groupKey, r room, kinds []kind, items []item) {
+	foam := fmt.Sprintf("%s, %s thick", key.foam, l.length(key.sold.MM()))
+	if len(kinds) == 0 {
+		l.fail("no-stock", items[0].Tray, "needs "+foam+", of which `stock` has no sheet", "add a row to `sheets` of `stock`, such as {"+l.sheetFor(key, l.asked(r, items[0]), items)+"}")
+		return
+	}
+	tooLarge := false
+	for _, it := range items {
+		if free, size := l.without(-1), it.size; !onSome(kinds, func(k kind) bool { return free.holds(k, size, r) }) {
+			tooLarge = true
+			l.fail("stock-too-small", it.Tray, fmt.Sprintf("lies on no sheet of %s: it needs %s with the %s all around that it is cut in and held by, in one piece that the machine reaches", foam,
+				l.size(r.around(size[0]), r.around(size[1])), l.length(round(r.margin))), l.larger(key, l.asked(r, it), size))
+		}
+	}
+	if !l.Plan.Machine.Process.Traits().Upright {
+		items = slices.DeleteFunc(slices.Clone(items), func(it item) bool { return onSome(kinds, func(k kind) bool { return l.holds(k, it.size, r) }) })
+	}
+	if !tooLarge {
+		l.shut = append(l.shut, shut{key, r, kinds, items})
+	}
 }

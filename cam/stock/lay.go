@@ -162,6 +162,7 @@ func (in Input) lay(ctx context.Context, w way) (*layer, error) {
 			return nil, err
 		}
 	}
+	l.tellShut()
 	return l, nil
 }
 
@@ -192,6 +193,7 @@ type layer struct {
 	least  bool            // no other way costs less, or has fewer setups
 
 	sharing bool // some layers are laid on what others have left
+	shut    []shut
 }
 
 // items are all layers, by what they can share a sheet with.
@@ -256,9 +258,10 @@ func (l *layer) group(ctx context.Context, key groupKey, items []item) error {
 		l.fail("too-many-layers", first.Tray, fmt.Sprintf("and others have %d layers of %s, more than %d", len(items), key.foam, mostItems), "make it several jobs")
 		return nil
 	}
-	room := l.roomFor(first)
 	kinds := l.kinds(key)
-	if !l.checkFit(key, room, kinds, items) {
+	room, off := l.offClamps(l.roomFor(first), kinds, items)
+	if !off {
+		l.noRoom(key, room, kinds, items)
 		return nil
 	}
 	list := make([]pack.Item, len(items))
@@ -325,6 +328,8 @@ type room struct {
 	kerf, tool  float64 // widths of the cut around a part, and of the tool that makes it
 	lead        float64 // how far beside a cut a beam comes in, or a steered blade runs on behind a corner
 	grain       bool    // nothing is turned
+
+	past []geometry.Box // what the clamps take on all panels from a head that is not lifted
 }
 
 // leastStripMM of foam stays between the cuts around two parts, whatever wall it may have: nearer
@@ -352,30 +357,6 @@ func (l *layer) roomFor(it item) room {
 		grain:  layer.Foam.Grain,
 		tool:   max(kerf, edge.Tool.DiameterMM.Value),
 	}
-}
-
-// around is the least that a sheet has to have along a side, to a tenth of a mm, in the layout's own
-// steps as holds has it.
-func (r room) around(side float64) float64 {
-	return round(float64(roundUp(side)+2*roundUp(r.margin)) / perMM)
-}
-
-// checkFit reports the layers that fit on no sheet.
-func (l *layer) checkFit(key groupKey, r room, kinds []kind, items []item) bool {
-	foam := fmt.Sprintf("%s, %s thick", key.foam, l.length(key.sold.MM()))
-	if len(kinds) == 0 {
-		l.fail("no-stock", items[0].Tray, "needs "+foam+", of which `stock` has no sheet", "add a row to `sheets` of `stock`, such as {"+l.sheetFor(key, l.asked(r, items[0]), items)+"}")
-		return false
-	}
-	fits := true
-	for _, it := range items {
-		if size := it.size; !slices.ContainsFunc(kinds, func(k kind) bool { return l.holds(k, size, r) }) {
-			fits = false
-			l.fail("stock-too-small", it.Tray, fmt.Sprintf("lies on no sheet of %s: it needs %s with the %s all around that it is cut in and held by, in one piece that the machine reaches", foam,
-				l.size(r.around(size[0]), r.around(size[1])), l.length(round(r.margin))), l.larger(key, l.asked(r, it), size))
-		}
-	}
-	return fits
 }
 
 func (l *layer) length(mm float64) string {

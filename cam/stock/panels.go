@@ -7,6 +7,7 @@ import (
 
 	"traywright/cam/job"
 	"traywright/cam/plan"
+	"traywright/geometry"
 	"traywright/geometry/pack"
 	"traywright/geometry/units"
 )
@@ -89,7 +90,7 @@ func (l *layer) options(r room) pack.Options {
 	for i, mm := range reach {
 		p.Reach[i] = int64(math.Floor(min(mm, endless)*perMM + 1e-6))
 	}
-	return pack.Options{Spacing: roundUp(r.gap), Margin: roundUp(r.margin), Parting: p}
+	return pack.Options{Spacing: roundUp(r.gap), Margin: roundUp(r.margin), Parting: p, Taken: l.clamped(r)}
 }
 
 // packed is a kind as pack knows it.
@@ -101,8 +102,16 @@ func (k kind) packed(items int, grain bool) pack.Sheet {
 	return pack.Sheet{Length: k.size[0], Width: k.size[1], Cost: k.cost, Count: count, Fixed: grain || k.begun > 0}
 }
 
-// holds reports whether a layer of a size lies on some panel of a kind.
+// holds reports whether a layer of a size lies on some panel of a kind, past the clamps one way or another.
 func (l *layer) holds(k kind, size [2]float64, r room) bool {
+	return slices.ContainsFunc(l.pasts(r), func(past []geometry.Box) bool {
+		r.past = past
+		return l.lies(k, size, r)
+	})
+}
+
+// lies is the same of the way past the clamps that the room has.
+func (l *layer) lies(k kind, size [2]float64, r room) bool {
 	it := pack.Item{Length: roundUp(size[0]), Width: roundUp(size[1]), Fixed: r.grain}
 	return l.options(r).Holds(it, k.packed(1, r.grain))
 }

@@ -127,6 +127,9 @@ func newOccupied(bin int, p Panel, o Options) occupied {
 	s := occupied{bin: bin, panel: p, spacing: o.Spacing, x0: p.X + o.Margin, y0: p.Y + o.Margin}
 	s.x, s.y = p.X+p.Length-o.Margin+o.Spacing, p.Y+p.Width-o.Margin+o.Spacing
 	s.area = (s.x - s.x0) * (s.y - s.y0)
+	for _, h := range o.holesIn(false) {
+		s.lie = append(s.lie, lying{h.item, h.x0 + s.x0, h.y0 + s.y0, h.x1 + s.x0, h.y1 + s.y0})
+	}
 	return s
 }
 
@@ -180,7 +183,7 @@ func (s *occupied) free(x, y, l, w int64) bool {
 		return false
 	}
 	for _, r := range s.lie {
-		if x < r.x1 && r.x0 < x+l && y < r.y1 && r.y0 < y+w {
+		if r.meets(x, y, x+l, y+w) {
 			return false
 		}
 	}

@@ -1,6 +1,9 @@
 package pack
 
-import "slices"
+import (
+	"fmt"
+	"slices"
+)
 
 // Parting is how sheets are cut into panels that a machine reaches: by straight cuts from edge to edge,
 // first into strips along Y, then each strip along X. The zero value parts none.
@@ -38,9 +41,14 @@ func (p Parting) checkItem(it Item, s Sheet, o Options) (err error) {
 		if p.Reach != [2]int64{} {
 			l, w = p.most(0, l, 0), p.most(0, w, 1)
 		}
-		if err = checkItems([]Item{it}, l, w, o); err == nil {
+		if err = checkItems([]Item{it}, l, w, o); err != nil {
+			continue
+		}
+		alone := newOccupied(0, Panel{0, 0, l, w}, o)
+		if _, found := alone.room(it); found {
 			return nil
 		}
+		err = fmt.Errorf("item of %d x %d: %w", it.Length, it.Width, errTaken)
 	}
 	return err
 }

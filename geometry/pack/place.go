@@ -42,9 +42,10 @@ func kinds(items []Item) []kind {
 // fits best and, of equals, the first in its order.
 type filler struct {
 	items  []Item
-	length int64  // of the strip or bin
-	rim    int64  // height that no item may pass
-	turns  []bool // of equally good ways to lie, whether an item takes the turned one; nil for none
+	length int64   // of the strip or bin
+	rim    int64   // height that no item may pass
+	turns  []bool  // of equally good ways to lie, whether an item takes the turned one; nil for none
+	holes  []lying // where nothing may lie
 	line   skyline
 	boxes  []placed
 }
@@ -72,6 +73,9 @@ func (f *filler) fill(order []int, left []int) (rest []int) {
 		}
 		at, b, right := f.choose(i, rest)
 		if at < 0 {
+			if f.closeOff(i) {
+				continue
+			}
 			if len(f.line) == 1 {
 				break
 			}
@@ -111,7 +115,13 @@ func (f *filler) choose(i int, rest []int) (at int, best box, right bool) {
 			if b.l > g.length || b.h > room {
 				continue
 			}
-			if s, r := fitness(b, g.length, left, rightWall); s > score || s == score && b.turned && at == k && f.turns != nil && f.turns[item] {
+			s, r := fitness(b, g.length, left, rightWall)
+			if f.holes != nil && !f.free(g, b, r) {
+				if r = !r; !f.free(g, b, r) {
+					continue
+				}
+			}
+			if s > score || s == score && b.turned && at == k && f.turns != nil && f.turns[item] {
 				at, best, right, score = k, b, r, s
 			}
 		}

@@ -64,6 +64,7 @@ func newSheetSearch(ctx context.Context, items []Item, sheets []Sheet, o Options
 	}
 	s.turns = make([]bool, len(items))
 	s.fillers[0].turns, s.fillers[1].turns = s.turns, s.turns
+	s.fillers[0].holes, s.fillers[1].holes = o.holesIn(false), o.holesIn(true)
 	for _, sheet := range sheets {
 		sheet.Length += o.Spacing - 2*o.Margin
 		sheet.Width += o.Spacing - 2*o.Margin

@@ -23,6 +23,8 @@ func verify(items []Item, list []Placement, rooms []room, o Options) error {
 			return unsound("item %d is turned and may not be", i)
 		case p.X < o.Margin || p.Y < o.Margin || p.X+l > rooms[p.Bin].length-o.Margin || p.Y+w > rooms[p.Bin].width-o.Margin:
 			return unsound("item %d sticks out", i)
+		case !o.clear(p.X, p.Y, p.X+l, p.Y+w):
+			return unsound("item %d lies where nothing may", i)
 		}
 		there[p.Bin] = append(there[p.Bin], lying{i, p.X, p.Y, p.X + l + o.Spacing, p.Y + w + o.Spacing})
 	}
