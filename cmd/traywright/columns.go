@@ -6,8 +6,8 @@ import (
 	"os"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
+	"github.com/rivo/uniseg"
 	"golang.org/x/term"
 
 	"traywright/geometry/units"
@@ -31,7 +31,8 @@ func widthOf(w io.Writer) int {
 	return max(leastWidth, columns)
 }
 
-// columns sets lines of cells, each behind a tab, in columns, folding the widest where a line
+// columns sets lines of cells, each behind a tab, in columns of a terminal, two of which some scripts' letters
+// take, folding the widest where a line
 // would not fit. Lines without a tab are text, and part a table from the next. Nothing is printed
 // before Flush.
 type columns struct {
@@ -94,7 +95,7 @@ func (c *columns) table(b *strings.Builder, rows [][]string) {
 				if n < len(part) {
 					text = part[n]
 				}
-				line += text + strings.Repeat(" ", widths[i]-utf8.RuneCountInString(text)+c.gap)
+				line += text + strings.Repeat(" ", widths[i]-uniseg.StringWidth(text)+c.gap)
 			}
 			b.WriteString(strings.TrimRight(line, " ") + "\n")
 		}
@@ -110,9 +111,9 @@ func (c *columns) widths(rows [][]string) []int {
 			if i == len(wide) {
 				wide, least = append(wide, 0), append(least, 0)
 			}
-			wide[i] = max(wide[i], utf8.RuneCountInString(cell))
+			wide[i] = max(wide[i], uniseg.StringWidth(cell))
 			for _, word := range wholeWords(cell) {
-				least[i] = max(least[i], utf8.RuneCountInString(word))
+				least[i] = max(least[i], uniseg.StringWidth(word))
 			}
 		}
 	}
@@ -141,7 +142,7 @@ func (c *columns) widths(rows [][]string) []int {
 // foldedTo parts a text into lines of at most so many columns, between words; a word that is longer
 // stays whole.
 func foldedTo(text string, width int) []string {
-	if utf8.RuneCountInString(text) <= width {
+	if uniseg.StringWidth(text) <= width {
 		return []string{text}
 	}
 	var lines []string
@@ -150,7 +151,7 @@ func foldedTo(text string, width int) []string {
 		switch {
 		case line == "":
 			line = word
-		case utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > width:
+		case uniseg.StringWidth(line)+1+uniseg.StringWidth(word) > width:
 			lines, line = append(lines, line), word
 		default:
 			line += " " + word

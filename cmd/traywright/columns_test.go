@@ -27,10 +27,19 @@ base  type
 `, out.String())
 }
 
+// A letter of some scripts takes two columns, a mark above one none.
+func TestColumnsOfAnyScript(t *testing.T) {
+	var out strings.Builder
+	c := columns{out: &out, width: 80, gap: 2}
+	fmt.Fprint(&c, "CASE\tHEIGHT\n鸥守\t50 mm\nVigi\u0301a\t9 mm\nかもめの箱\t50 mm\n")
+	require.NoError(t, c.Flush())
+	assert.Equal(t, "CASE        HEIGHT\n鸥守        50 mm\nVigi\u0301a       9 mm\nかもめの箱  50 mm\n", out.String())
+}
+
 // No line is wider than it may be, and nothing is lost: the words of each column stand in their order.
 func TestColumnsHoldTheirWidth(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		cell := rapid.StringMatching(`[a-zéø木]{1,9}( [a-z]{1,9}){0,9}`)
+		cell := rapid.StringMatching(`[a-zéø木]{1,6}( [a-z]{1,9}){0,9}`)
 		across := rapid.IntRange(2, 4).Draw(t, "columns")
 		rows := rapid.SliceOfN(rapid.SliceOfN(cell, across, across), 1, 5).Draw(t, "rows")
 		var out strings.Builder
@@ -43,10 +52,11 @@ func TestColumnsHoldTheirWidth(t *testing.T) {
 		seen := make([]string, across)
 		for line := range strings.Lines(out.String()) {
 			line = strings.TrimSuffix(line, "\n")
+			line = strings.ReplaceAll(line, "木", "木\x00") // which takes two columns of a terminal
 			require.LessOrEqual(t, utf8.RuneCountInString(line), 60)
 			rest := []rune(line)
 			for i, w := range widths {
-				seen[i] += string(rest[:min(w, len(rest))]) + " "
+				seen[i] += strings.ReplaceAll(string(rest[:min(w, len(rest))]), "\x00", "") + " "
 				rest = rest[min(w+3, len(rest)):]
 			}
 			require.Empty(t, rest)
