@@ -100,7 +100,7 @@ func TestReaderBoundsOfCycles(t *testing.T) {
 func TestReaderNotesWhatMayHoldTheMachine(t *testing.T) {
 	for line, holds := range map[string]bool{
 		"G4 P1": true, "G61": true, "G61.1": true, "G64 P1": true, "G54": true, "G59.3": true, "M7": true, "M8": true, "M9": true, "M5": true, "M3": true, "M4": true, "S200": true,
-		"G1 X1 F9": false, "G1 X1 F9 S200": false, "G1 X1 F9 M3": false, "G90": false, "G17": false, "M48": false, "F9": false,
+		"G1 X1 F9": false, "G1 X1 F9 S200": false, "G1 X1 F9 M3": false, "G90": false, "G17": false, "M48": false, "F9": false, "M10": false, "M6": false, "G53 G0 X1": false,
 	} {
 		trace := follow("S100 M3\n"+line, read.Options{Offsets: map[int]read.Place{1: {}, 9: {}}})
 		held := false
@@ -111,4 +111,31 @@ func TestReaderNotesWhatMayHoldTheMachine(t *testing.T) {
 	}
 	assert.Empty(t, follow("S0 M3\nG4 P1", read.Options{}).Holds, "nothing turns")
 	assert.Empty(t, follow("S10\nG4 P1", read.Options{}).Holds)
+}
+
+// A reference point of X and Y alone lifts nothing: Z stays where it is, and known.
+func TestReaderGoesHomeAside(t *testing.T) {
+	s := follow("G0 Z8\nG0 Z2\nG28 X0 Y0\nG0 Z1", read.Options{}).Steps
+	home := s[len(s)-2]
+	assert.Equal(t, []any{2.0, false, read.AxisX | read.AxisY}, []any{home.To.Z, home.Lifted, home.Machine})
+	assert.Equal(t, read.AxisX|read.AxisY, s[len(s)-1].Unknown)
+	for n, name := range map[int]string{54: "G54", 59: "G59", 591: "G59.1", 593: "G59.3"} {
+		other := "G55"
+		trace := read.Program([]byte("G21 G90 G17 G94\n"+name+"\nG0 X0 Y0 Z0\n"+other+"\nG0 X1\nM2\n"), read.Options{})
+		assert.Contains(t, trace.Findings[0].Message, "second zero beside "+name+",", n)
+	}
+}
+
+// Of comments beside commands 1000 are kept, and all that stand alone; a % may open a program and nothing but close it.
+func TestReaderKeepsComments(t *testing.T) {
+	trace := follow(strings.Repeat("G0 X1 (a)\n", 1001)+"(alone)", read.Options{})
+	assert.Equal(t, 1001, len(trace.Comments))
+	assert.True(t, trace.Comments[1000].Alone)
+	for text, bad := range map[string]bool{"%\nM2\n%\n": false, "M2\n": false, "G0 X1\n%\nM2\n": true, "$\n%\nM2\n": true, "G0\rX1\n%\nM2\n": true} {
+		hit := false
+		for _, f := range read.Program([]byte(text), read.Options{}).Findings {
+			hit = hit || f.Line == 2 && text[0] != '%'
+		}
+		assert.Equal(t, bad, hit, "%q", text)
+	}
 }
