@@ -113,6 +113,8 @@ func TestUnitsThatWereMeant(t *testing.T) {
 	}
 	_, found, _ := job.Load(folder("job.yaml", text("in", "", ", size: [9, 9]", ""), "roster.csv", "id,count,length,width,height\nkeg,1,25,1,1\nkraken,1,1,26,1\nbell,1,1,1,1\nrope,1,1,1,99\n"), "job.yaml")
 	assert.Equal(t, "the piece keg is 25 in x 1 in x 1 in (and 2 more like it): are mm meant?", found[0].Message)
+	_, found, _ = job.Load(folder("job.yaml", text("in", "", ", size: [9, 9]", ""), "roster.csv", "id,count,length,width,height\nkeg,1,25,1,1\n"), "job.yaml")
+	assert.Equal(t, "the piece keg is 25 in x 1 in x 1 in: are mm meant?", found[0].Message)
 }
 
 // Dowels need a diameter and a word that asks for them; either may stand in the defaults, and is told once.
@@ -144,5 +146,20 @@ func TestDowelsOfAJob(t *testing.T) {
 		assert.Equal(t, "bed", j.Trays[0].Layers[0].ZZero)
 		assert.Equal(t, []bool{true, false}, []bool{j.Trays[0].Pockets[0].Pin, j.Trays[1].Pockets[0].Pin})
 		assert.Equal(t, []job.Waste{job.PlugWaste, job.ClearWaste}, []job.Waste{j.Trays[0].Pockets[0].Waste, j.Trays[1].Pockets[0].Waste})
+	}
+}
+
+// A spreadsheet makes dates of numbers: told where a number stands, and taken as it is where a name does.
+func TestDatesInARoster(t *testing.T) {
+	for column, dated := range map[string]bool{"count": true, "weight_g": true, "pile": true, "name": false, "group": false} {
+		row := map[string]string{"count": "3", "weight_g": "5", "pile": "2", "name": "n", "group": "g"}
+		row[column] = "3-Aug"
+		_, _, err := job.ReadRoster("r.csv", []byte("id,count,length,width,height,weight_g,pile,name,group\nkeg,"+row["count"]+",30,20,10,"+row["weight_g"]+","+row["pile"]+","+row["name"]+","+row["group"]+"\n"), units.Millimetre)
+		if dated {
+			assert.ErrorContains(t, err, column)
+			assert.ErrorContains(t, err, "looks like a date")
+		} else {
+			assert.NoError(t, err, column)
+		}
 	}
 }
