@@ -105,7 +105,9 @@ func TestWhereAWireBegins(t *testing.T) {
 // A blade of 6 mm that may gouge 0.1 mm goes round what hypot(r, 3) - r says, half its chord aside; where its waste is, round half its chord. What a
 // hint asks for does, to a hundredth of a mm.
 func TestCurvesTooTightForABlade(t *testing.T) {
-	arc := func(r, bulge float64) geometry.Segment { return geometry.Segment{A: pt(r, 0), B: pt(0, r), Bulge: bulge} }
+	arc := func(r, bulge float64) geometry.Segment {
+		return geometry.Segment{A: pt(r, 0), B: pt(0, r), Bulge: bulge}
+	}
 	b := &steering{name: "keg", kerf: 1, tool: profiles.Tool{ChordMM: number(6), GougeMM: number(0.1)}, half: 3}
 	inside := (3*3 - 0.1*0.1) / (2 * 0.1) // of hypot(r, 3) - r = 0.1
 	assert.NoError(t, b.tight(arc(inside+0.001, math.Tan(math.Pi/8))))
