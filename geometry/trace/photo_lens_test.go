@@ -260,6 +260,7 @@ func TestLensOfACurledGrid(t *testing.T) {
 		}
 		t.Logf("%g mm: %d of %d refused, %d outside, worst error over its bound %.2f, largest noise %.5f", mm, refused, all, outside, worst, noise)
 		assert.Zero(t, outside, "%g mm", mm)
+		assert.Less(t, lensSure*noise, 0.011, "%g mm: what may pass for a lens that moves the corners by more than 1 %% is refused", mm)
 		if mm == 0 {
 			assert.Zero(t, refused)
 		}
