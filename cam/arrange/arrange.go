@@ -90,7 +90,10 @@ type Tray struct {
 // finishes what it has, and says so.
 func Make(ctx context.Context, in Input) Result {
 	in.Job = turnPlaced(in)
+	var taken finding.List
+	in.Previous, taken = in.renamed()
 	placed := pin(in)
+	placed.found = append(placed.found, taken...)
 	in.Job = placed.job
 	m := placed.filled(ctx, nil, in.Previous != nil)
 	if in.Previous != nil && len(m.short) > 0 {

@@ -57,8 +57,19 @@ func (p *pinning) place(tray string, i int, k job.Pocket, own bool) {
 		p.chosen[tray] = append(p.chosen[tray], k)
 	default:
 		p.wrong(k, fmt.Sprintf("tray %s: this pocket is pinned, and no case of %s is to have this tray any more", tray, p.Input.Job.File),
-			"take its line out here, and `arrange` finds its piece a place")
+			p.calledBefore(tray)+"take its line out here, and `arrange` finds its piece a place")
 	}
+}
+
+// calledBefore says how a tray's pins stay where the case that it was chosen for is gone: nobody can tell which it is now.
+func (p *pinning) calledBefore(tray string) string {
+	for _, c := range p.Previous.Cases {
+		gone := !slices.ContainsFunc(p.job.Cases, func(d job.Case) bool { return d.Name == c.Name })
+		if gone && slices.Contains(c.Stack, tray) {
+			return fmt.Sprintf("no case is called %q any more: give the one that it was that name in %s again, and its pins stay; or ", c.Name, p.Input.Job.File)
+		}
+	}
+	return ""
 }
 
 func (p *pinning) wrong(k job.Pocket, message, hint string) {

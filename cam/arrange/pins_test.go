@@ -113,7 +113,7 @@ func TestPinsElsewhere(t *testing.T) {
 	assert.Contains(t, r.Findings[0].Message, "tray stores: this pocket is not where job.yaml has it, which places it itself")
 
 	gone := copyOf(j)
-	gone.Cases[0].Name = "Lagoon"
+	gone.Cases[0].Name, gone.Cases[0].Inside.Height = "Lagoon", 6*inch
 	r = run(t, gone, func(in *Input) { in.Previous = pinAt(first, "reef-tray-1", 0, func(*job.Pocket) {}) })
 	require.True(t, r.Findings.Failed())
 	assert.Contains(t, r.Findings[0].Message, "no case of job.yaml is to have this tray any more")
