@@ -40,6 +40,18 @@ func (l lap) heading() geometry.Point {
 // from is where the lap is entered: the beginning of the lead-in.
 func (l lap) from() geometry.Point { return l.middle().Sub(l.heading().Scale(l.radius)) }
 
+// leaving is the direction in which the lap is left.
+func (l lap) leaving() geometry.Point {
+	if l.radius > 0 {
+		return l.out().Tangent(1)
+	}
+	var last geometry.Segment
+	for s := range l.contour.Segments() {
+		last = s
+	}
+	return last.Tangent(1)
+}
+
 // in and out are the quarter circles.
 func (l lap) in() geometry.Segment {
 	return geometry.Segment{A: l.from(), B: l.begin(), Bulge: math.Sqrt2 - 1}
@@ -49,12 +61,13 @@ func (l lap) out() geometry.Segment {
 	return geometry.Segment{A: l.begin(), B: l.middle().Add(l.heading().Scale(l.radius)), Bulge: math.Sqrt2 - 1}
 }
 
+const rounding = 1e-9 // mm
+
 // wallLap is a lap along a wall of the room, which lies to the left of the
 // contour. It starts near the given point, away from the ends of a segment
 // where it can, and its quarter circles have the radius wanted or, where the
 // room is too narrow for that everywhere, a half, a quarter or none of it.
 func (w room) wallLap(c geometry.Contour, near geometry.Point, want, tol float64) lap {
-	const rounding = 1e-9 // mm
 	places := startPlaces(c, near, want)
 	vertices, radius := c.Vertices(), want
 	for range 3 {

@@ -31,24 +31,25 @@ func (w room) depth(p geometry.Point) float64 {
 // The distance to the wall changes by at most a mm per mm of way, so a piece of
 // the way is in the room when its middle is at least half its length deep. A
 // piece for which that does not tell is halved.
-func (w room) holds(a, b geometry.Point) bool {
+func (w room) holds(a, b geometry.Point) bool { return w.holdsSegment(geometry.Segment{A: a, B: b}) }
+
+// holdsSegment reports the same of a line or an arc.
+func (w room) holdsSegment(s geometry.Segment) bool {
 	const (
 		slack = 1e-7 // mm
 		most  = 400  // pieces looked at
 	)
-	type piece struct{ a, b geometry.Point }
-	pieces := []piece{{a, b}}
+	pieces := []geometry.Segment{s}
 	for count := 0; len(pieces) > 0; count++ {
 		p := pieces[len(pieces)-1]
 		pieces = pieces[:len(pieces)-1]
-		middle := p.a.Add(p.b).Scale(0.5)
-		depth, reach := w.depth(middle), p.a.DistanceTo(p.b)/2
+		depth, reach := w.depth(p.At(0.5)), p.Length()/2
 		switch {
 		case depth >= reach-slack:
 		case depth < -slack || count >= most:
 			return false
 		default:
-			pieces = append(pieces, piece{p.a, middle}, piece{middle, p.b})
+			pieces = append(pieces, p.Part(0, 0.5), p.Part(0.5, 1))
 		}
 	}
 	return true

@@ -15,7 +15,10 @@ import (
 //     is left. An offset may fall into pieces; pieces form a tree.
 //  3. A lap is cut when the laps inside it are done, so the first ones are the
 //     innermost; among those that may come, the nearest that can be reached
-//     straight through the pocket, else the nearest, after lifting the tool.
+//     straight through the pocket, else the nearest, after lifting the tool. From one lap to the next
+//     it glides (glide.go) where there is room ahead.
+//  4. A first lap shorter than a circle of the tool's radius about its middle is that circle
+//     where it takes as much: the way down winds along it and runs out into it.
 //
 // Nothing stays standing. Let depth be the distance from the wall path. A point
 // of depth d is exactly d-c from the offset at c <= d, corners or not, because
@@ -29,8 +32,9 @@ import (
 // visit is a lap in its turn.
 type visit struct {
 	lap
-	lift bool // the straight way from the last lap leads outside
-	wall bool // the finish pass
+	lift  bool  // the straight way from the last lap leads outside
+	wall  bool  // the finish pass
+	glide glide // from the last lap, instead of a straight way and a lead-in
 }
 
 // clearing is the plan of one level of a pocket.
@@ -84,6 +88,13 @@ func planClearing(shape, roughed geometry.Region, w clearingWidths, tol float64)
 	if !roughed.Empty() {
 		if plan.gone, err = c.keepRest(wall, roughed); err != nil {
 			return clearing{}, err
+		}
+	}
+	if plan.gone == nil {
+		for i, lap := range c.contours {
+			if circle, ok := plan.round(lap, c.sure); ok && len(c.after[i]) == 0 {
+				c.contours[i] = circle
+			}
 		}
 	}
 	plan.order(c, wall)
@@ -233,14 +244,24 @@ func (p *clearing) finishPass(c clearer, wall geometry.Region) {
 			next = visit{lap: p.room.wallLap(left[0], longestMiddle(left[0]).Point, c.radius, c.tol), wall: true, lift: true}
 			left = left[1:]
 		default:
-			at := p.visits[len(p.visits)-1].end()
-			i := nearestContour(left, at)
-			l := p.room.wallLap(left[i], at, c.radius, c.tol)
-			next = visit{lap: l, wall: true, lift: !p.room.holds(at, l.from())}
+			last := p.visits[len(p.visits)-1]
+			i := nearestContour(left, last.end())
+			next = p.finishLap(c, left[i], last)
 			left = append(left[:i:i], left[i+1:]...)
 		}
 		p.visits = append(p.visits, next)
 	}
+}
+
+// finishLap goes along a wall: behind a lap around it, it glides there.
+func (p *clearing) finishLap(c clearer, wall geometry.Contour, last visit) visit {
+	at, heading := last.end(), last.leaving()
+	begun := func(near geometry.Point) lap { return p.room.wallLap(wall, near, c.radius, c.tol) }
+	if l, g := p.room.glides(wall, at, heading, c.radius, begun); !g.no() {
+		return visit{lap: l, wall: true, glide: g}
+	}
+	l := begun(at)
+	return visit{lap: l, wall: true, lift: !p.room.holds(at, l.from())}
 }
 
 // end is where the tool is after the lap.
@@ -263,7 +284,7 @@ type queue struct {
 	waiting []int   // laps that each one waits for
 	frees   [][]int // laps that wait for each one
 	ready   []int
-	at      geometry.Point
+	last    visit
 	begun   bool
 }
 
@@ -277,8 +298,18 @@ func (q *queue) take() visit {
 			q.ready = append(q.ready, j)
 		}
 	}
-	q.at, q.begun = start.Point, true
-	return visit{lap: lap{contour: beginAt(q.contours[i], start, q.tol)}, lift: lift}
+	next := visit{lap: lap{contour: beginAt(q.contours[i], start, q.tol)}, lift: lift}
+	if !lift {
+		at, heading := q.last.end(), q.last.leaving()
+		begun := func(near geometry.Point) lap {
+			return lap{contour: beginAt(q.contours[i], nearestOn(q.contours[i], near), q.tol)}
+		}
+		if l, g := q.room.glides(q.contours[i], at, heading, q.radius, begun); !g.no() {
+			next = visit{lap: l, glide: g}
+		}
+	}
+	q.last, q.begun = next, true
+	return next
 }
 
 // choose picks among the ready laps: at first the innermost, from the middle of
@@ -294,11 +325,11 @@ func (q *queue) choose() (k int, start place, lift bool) {
 	}
 	best, reached := place{distance: math.Inf(1)}, false
 	for i, ready := range q.ready {
-		p := nearestOn(q.contours[ready], q.at)
+		p := nearestOn(q.contours[ready], q.last.end())
 		if reached && p.distance >= best.distance-tieMM {
 			continue
 		}
-		straight := q.room.holds(q.at, p.Point)
+		straight := q.room.holds(q.last.end(), p.Point)
 		if straight && !reached || p.distance < best.distance-tieMM && straight == reached {
 			k, best, reached = i, p, straight
 		}

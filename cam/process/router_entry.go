@@ -46,7 +46,7 @@ func (c *clearing) helix(l lap, radius float64) (geometry.Contour, bool) {
 	center := box.Min.Add(box.Max).Scale(0.5)
 	radius = math.Min(radius, c.room.depth(center))
 	away := l.begin().Sub(center)
-	if 2*math.Pi*radius <= l.contour.Length() || away.Norm() == 0 {
+	if 2*math.Pi*radius <= l.contour.Length()*(1+rounding) || away.Norm() == 0 {
 		return geometry.Contour{}, false
 	}
 	away = away.Scale(radius / away.Norm())
@@ -55,6 +55,16 @@ func (c *clearing) helix(l lap, radius float64) (geometry.Contour, bool) {
 		geometry.Vertex{Point: center.Sub(away), Bulge: 1},
 	)
 	return circle, c.room.holds(center.Add(away), l.begin())
+}
+
+// round is the circle of the tool's own sure radius that clears all that an innermost lap does, where that lap is shorter: a way
+// down that winds along it ends in it, and is not left by a turn.
+func (c *clearing) round(lap geometry.Contour, sure float64) (geometry.Contour, bool) {
+	box := lap.Bounds()
+	center := box.Min.Add(box.Max).Scale(0.5)
+	radius := math.Min(sure, c.room.depth(center)-c.finish)
+	short := 2*math.Pi*radius > lap.Length() && math.Hypot(box.Width(), box.Height())/2 <= radius
+	return geometry.Circle(center, radius), short && lap.Area() > 0
 }
 
 // start is where the descent begins, seen from above.

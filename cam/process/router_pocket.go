@@ -85,7 +85,7 @@ func (r *router) planPocket(cut plan.Cut) (pocketPlan, error) {
 	}
 	run := pocketRun{emitter: r.newEmitter(), once: cut.WallOnceMM > 0, top: -cut.Passes[0].FromMM, bottom: -cut.Passes[len(cut.Passes)-1].ToMM}
 	for i, p := range cut.Passes {
-		run.clearing, run.radius = plans[i], cut.KerfMM[p.Layer]/2
+		run.clearing, run.sure = plans[i], cut.SureMM[p.Layer]/2
 		run.over, run.feeds = run.feeds, feedsOf(cut.Recipes[p.Layer], r.machine)
 		if i == 0 {
 			run.over = run.feeds
@@ -137,9 +137,9 @@ type pocketRun struct {
 	*emitter
 	*clearing
 	feeds
-	over        feeds // of the level above, over whose floor it goes to where it goes down
-	radius      float64
-	once        bool // its laps along the wall are the last level's alone
+	over        feeds   // of the level above, over whose floor it goes to where it goes down
+	sure        float64 // half of what is lost at least
+	once        bool    // its laps along the wall are the last level's alone
 	top, bottom float64
 }
 
@@ -172,10 +172,10 @@ func (p *pocketRun) pass(above, z float64) {
 		case v.lift:
 			v.lap.radius = 0
 			p.descend(v.lap, above, z, false)
-		default:
+		case v.glide.no():
 			p.line(Point{v.from(), z}, p.feeds.cut)
 		}
-		p.cutLap(v.lap)
+		p.cutLap(v)
 	}
 }
 
@@ -190,7 +190,7 @@ func (p *pocketRun) known(above, z float64) float64 {
 
 // descend gets to the lap's start.
 func (p *pocketRun) descend(to lap, above, z float64, first bool) {
-	d := p.descent(to, p.radius, above-z, p.slope)
+	d := p.descent(to, p.sure, above-z, p.slope)
 	p.reach(d.start(), above, first)
 	d.cut(p.emitter, z, p.feeds)
 }
@@ -205,11 +205,17 @@ func (p *pocketRun) reach(to geometry.Point, above float64, first bool) {
 	}
 }
 
-func (p *pocketRun) cutLap(l lap) {
+func (p *pocketRun) cutLap(v visit) {
 	z, feed := p.at.Z, p.feeds.cut
-	p.segment(l.in(), z, feed)
-	for s := range l.contour.Segments() {
+	way := v.glide[:]
+	if v.glide.no() {
+		way = []geometry.Segment{v.in()}
+	}
+	for _, s := range way {
 		p.segment(s, z, feed)
 	}
-	p.segment(l.out(), z, feed)
+	for s := range v.contour.Segments() {
+		p.segment(s, z, feed)
+	}
+	p.segment(v.out(), z, feed)
 }

@@ -40,7 +40,8 @@ func (d *run) tellLow(m Motion, at geometry.Point) {
 	clearance := length(d.setup.Machine.ClearanceMM.Value)
 	switch low := m.lowest(); {
 	case low < 0 && m.Rapid && m.flatLength() == 0:
-		d.wrong(m.Line, "rapid-in-foam", "a rapid runs through foam at %v, %v below the top, or sinks to less than %v from it", at, length(-low), length(d.sinkMM())).hint("sink the last %v at the plunge feed", length(d.sinkMM()))
+		d.wrong(m.Line, "rapid-in-foam", "a rapid sinks to %v below the top at %v: into foam, or nearer than %v to what is under it", length(-low), at, length(d.sinkMM())).
+			hint("end it %v or more above that foam and go on down at the plunge feed", length(d.sinkMM()))
 	case low < 0 && m.Rapid:
 		d.wrong(m.Line, "rapid-in-foam", "a rapid runs through foam at %v, %v below the top", at, length(-low)).hint("lift above the foam first")
 	case !m.Rapid && m.flatLength() < unseenMM: // the first of a ramp, whose Z is rounded to the top

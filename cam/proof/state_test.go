@@ -206,7 +206,7 @@ func TestMessagesInInches(t *testing.T) {
 	assert.Equal(t, "goes 1 in below the foam's top; the foam with its breakthrough ends at 0.8071 in", r.Findings[0].Message)
 	r = proof.Run("", []byte("G20 G90\nG0 Z.2\nG0 X1 Y2\nM3 S1\nG0 Z-.5\nG0 Z.2\nM5\nM2\n"), s, nil)
 	require.Len(t, r.Findings, 1)
-	assert.Regexp(t, `^a rapid runs through foam at X [01]\.\d+ in Y [12]\.\d+ in, 0\.5 in below the top`, r.Findings[0].Message)
+	assert.Regexp(t, `^a rapid sinks to 0\.5 in below the top at X [01]\.\d+ in Y [12]\.\d+ in: into foam`, r.Findings[0].Message)
 }
 
 // Heights above the bed are the same program 20 mm higher.
