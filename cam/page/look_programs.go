@@ -130,7 +130,7 @@ func (c CutSheet) lookProgram(s Sheet, bands []lookBand) lookProgram {
 	m := s.Sheet.On(c.Plan.Machine)
 	x, y := m.Scale()
 	l := lookProgram{
-		Path: s.File, Time: finding.Duration(s.Run.Seconds), Seconds: math.Round(s.Run.Seconds*1e4) / 1e4, Beam: m.Process.Traits().Upright, ZSign: m.ZSign(), Scale: [2]float64{x, y},
+		Path: s.File, Time: finding.Duration(s.Run.Seconds), Seconds: exactSeconds(s.Run.Seconds), Beam: m.Process.Traits().Upright, ZSign: m.ZSign(), Scale: [2]float64{x, y},
 		Blades: s.blades(), Bands: bands, Ends: []int{}, Deep: [][2]float64{}, Volume: math.Round(s.Run.RemovedMM3),
 	}
 	if m.ZZero == profiles.ZBed {
@@ -177,6 +177,9 @@ func (s Sheet) blades() map[int][]lookWide {
 	return list
 }
 
+// exactSeconds are a program's as the report has them: the page's sums are of these, and agree with the terminal's.
+func exactSeconds(s float64) float64 { return math.Round(s*1e4) / 1e4 }
+
 // bandsOf are the operations of a program by the dry run's clock. Each begins where the one
 // before ends, so together they are all of its time.
 func bandsOf(s Sheet) []lookBand {
@@ -194,7 +197,7 @@ func bandsOf(s Sheet) []lookBand {
 		bands[n-1].To = math.Round(m.EndS*100) / 100
 	}
 	if n := len(bands); n > 0 {
-		bands[n-1].To = math.Round(s.Run.Seconds*100) / 100
+		bands[n-1].To = exactSeconds(s.Run.Seconds)
 	}
 	s.nameBands(bands)
 	return bands
