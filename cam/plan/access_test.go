@@ -84,6 +84,46 @@ func TestWhatStandsOutNeedsAir(t *testing.T) {
 	}
 }
 
+// A pinned piece that stands 3 mm out is an error where the lid or the tray above presses on it by more than the 0.5 mm
+// that foam gives, and a warning where it is free: no case, 2.5 mm of air, or a hole through the tray above, over all of the pocket. What the
+// hint says, done, has neither.
+func TestPinnedPiecesArePressedByNothing(t *testing.T) {
+	const thick = 31.75 // a tray
+	over := with(rect(20, 20, 60, 40), func(p *job.Pocket) { p.Through = true })
+	beside := with(rect(26, 20, 60, 40), func(p *job.Pocket) { p.Through = true })
+	for name, c := range map[string]struct {
+		height float64
+		stack  []string
+		above  []job.Pocket
+		pinned bool
+		want   string
+	}{
+		"no case":                {want: "warning:piece-stands-proud", pinned: true},
+		"air":                    {thick + 2.5, []string{"pad"}, nil, true, "warning:piece-stands-proud"},
+		"less air":               {thick + 2.4, []string{"pad"}, nil, true, "error:piece-stands-proud"},
+		"less air, not pinned":   {thick + 2.4, []string{"pad"}, nil, false, "warning:piece-stands-proud"},
+		"under a tray":           {2*thick + 9, []string{"top", "pad"}, nil, true, "error:piece-stands-proud"},
+		"under a hole":           {2*thick + 9, []string{"top", "pad"}, []job.Pocket{over}, true, "warning:piece-stands-proud"},
+		"beside a hole's middle": {2*thick + 9, []string{"top", "pad"}, []job.Pocket{beside}, true, "error:piece-stands-proud"},
+	} {
+		pocket := with(rect(24, 24, 31, 21), func(p *job.Pocket) { p.For, p.Depth, p.Pin = "crab", mm(17), c.pinned })
+		made := func() string {
+			tray, top := pad(pocket), pad(c.above...)
+			tray.ID, top.ID = "pad", "top"
+			j := bench(tray, piece("crab", 1, 30, 20, 20))
+			j.Trays = append(j.Trays, top)
+			if c.stack != nil {
+				j.Cases = []job.Case{{Name: "Reef", Copies: 1, Stack: c.stack, Inside: job.Inside{Length: tray.Length, Width: tray.Width, Height: mm(c.height)}}}
+			}
+			_, found := Make(input(t, j, "bench-router"))
+			return rules(slices.DeleteFunc(found, func(f finding.Finding) bool { return f.Rule != "piece-stands-proud" }))
+		}
+		assert.Equal(t, c.want, made(), name)
+		pocket.Depth += mm(3)
+		assert.Empty(t, made(), name)
+	}
+}
+
 // toldOf are the rules of a list that were found, in order.
 func toldOf(found finding.List, rules ...string) string {
 	var told []string

@@ -170,6 +170,32 @@ func AirMM(j *job.Job, t *job.Tray) float64 {
 	return air
 }
 
+// pressedOn reports whether in some case a lid or a tray above presses on what stands so far out of a hole, by more than
+// foam gives: where it lies uppermost what the case has left above is less, and elsewhere there is no hole without a piece through
+// all of the tray above it.
+func (m *maker) pressedOn(b *board, h *hole, out float64) bool {
+	byID := m.boardsByID()
+	for _, c := range m.Job.Cases {
+		for i, id := range c.Stack {
+			switch {
+			case id != b.source.ID:
+			case i == 0 && out > c.Inside.Height.MM()-heightOf(m.Job, c.Stack)+proudMM:
+				return true
+			case i > 0 && !slices.ContainsFunc(byID[c.Stack[i-1]], func(above *board) bool { return above.Half == b.Half && above.freeOver(h.Box) }):
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// freeOver reports whether a box lies under a hole through the tray that holds no piece.
+func (b *board) freeOver(under geometry.Box) bool {
+	return slices.ContainsFunc(b.holes, func(g *hole) bool {
+		return g.Through && g.piece == nil && g.form.name == "rect" && g.source.Turn == 0 && g.Box.Grow(-g.form.corner).Union(under) == g.Box.Grow(-g.form.corner)
+	})
+}
+
 // heightOf is how high trays are together, mm.
 func heightOf(j *job.Job, stack []string) float64 {
 	sum := 0.0

@@ -98,6 +98,9 @@ func (m *maker) checkProud(b *board, h *hole, s seat) {
 	stands := fmt.Sprintf("is %s deep and the piece %s stands %s out of it", m.length(h.Depth), h.For, m.mm(s.proud))
 	switch {
 	case m.ProudTold || m.proudAsPlanned(b, h, s.proud):
+	case s.proud > proudMM && h.Pinned && m.pressedOn(b, h, s.proud):
+		m.log.fail(h.at, "piece-stands-proud", stands+", where the lid or the tray above presses on it: foam gives "+m.mm(proudMM),
+			"it is pinned so: make it "+m.more(s.proud)+" deeper; or take its line out of the arrangement, and `arrange` finds its piece a place")
 	case s.proud > proudMM:
 		m.log.warn(h.at, "piece-stands-proud", stands, "make it deeper, or leave room for the piece in the tray above")
 	case s.proud > m.slackMM():
