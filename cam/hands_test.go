@@ -92,6 +92,9 @@ func TestHandsInFeet(t *testing.T) {
 	skin := TotalsReport{Seconds: 1, Hands: []HandReport{{Count: 1, Seconds: 60, doing: "freeing", thing: "layer", each: "20 s, 1 min a metre of skin"}}}
 	assert.Contains(t, skin.Words(units.Inch), "20 s, 18 s a foot of skin")
 	assert.Contains(t, skin.Words(units.Millimetre), "20 s, 1 min a metre of skin")
+	assert.Empty(t, TotalsReport{}.Words(units.Inch))
+	byHand := TotalsReport{CutMM: 5439.75, ToolChanges: 1, ChangeSeconds: 180, HandSeconds: 480, Hands: []HandReport{{Count: 2, Seconds: 480, doing: "gluing", thing: "joint", each: "4 min"}}}
+	assert.Equal(t, "5.4 m to cut by hand, which nobody has timed, 1 tool change of about 3 min; all else by hand about 8 min, judged, no source: gluing 2 joints 8 min (4 min)", byHand.Words(units.Millimetre))
 }
 
 // A block is glued up of a blank for each of its layers, each as thick as it is.

@@ -162,9 +162,9 @@ type TotalsReport struct {
 	Hands []HandReport `json:"hand_work" means:"hand_seconds, work by work"`
 }
 
-// Words are a job's hours and ways in a line; "" where no machine cuts.
+// Words are a job's hours and ways in a line; "" where nothing is cut.
 func (t TotalsReport) Words(u units.Unit) string {
-	if t.Seconds == 0 {
+	if t.Seconds == 0 && t.CutMM == 0 {
 		return ""
 	}
 	cuts := fmt.Sprintf("%.1f m", t.CutMM/1000)
@@ -174,6 +174,9 @@ func (t TotalsReport) Words(u units.Unit) string {
 	changes := ""
 	if t.ToolChanges > 0 {
 		changes = fmt.Sprintf(", %s of about %s", finding.Counted(t.ToolChanges, "tool change"), finding.About(t.ChangeSeconds))
+	}
+	if t.Seconds == 0 {
+		return fmt.Sprintf("%s to cut by hand, which nobody has timed%s; all else %s", cuts, changes, t.byHandWords(u))
 	}
 	return fmt.Sprintf("%s of programs, %s of cuts, %s%s; %s",
 		finding.Duration(t.Seconds), cuts, finding.Counted(t.Setups, "setup"), changes, t.byHandWords(u))

@@ -27,15 +27,21 @@ func (c CutSheet) orderOf(s Sheet) [][2]string {
 	return list
 }
 
-// handOrder is all that a hand does along lines, in its order, and what with.
+// handOrder is all that a hand does along lines, in its order, alike things together, and what with.
 func handOrder(s Sheet) [][2]string {
 	var list [][2]string
+	first := 0
 	for _, n := range numberedLines(s) {
 		text := fmt.Sprintf("%s, through, with the %s", n.piece(s), n.tool().ID)
 		if n.lines[0].Kind == process.Mark {
 			text = n.name + ", drawn with a pen, not cut"
 		}
-		list = append(list, [2]string{fmt.Sprint(n.number), text})
+		if last := len(list) - 1; last >= 0 && list[last][1] == text {
+			list[last][0] = fmt.Sprintf("%d–%d", first, n.number)
+			continue
+		}
+		first = n.number
+		list = append(list, [2]string{fmt.Sprint(first), text})
 	}
 	return list
 }

@@ -138,7 +138,7 @@ func (t cutSheetText) overview(s typeset) (blocks []block) {
 		add("To buy, where none is at hand", t.Buy, s.paragraphs)
 	}
 	add("Sheets to part first, by straight cuts", t.Saw, s.paragraphs)
-	if !t.Hand && len(t.Steps) > 0 {
+	if len(t.Steps) > 0 {
 		list := s.steps(t.Steps)
 		list.list, list.over = true, len(blocks)-before
 		blocks = append(blocks, list)

@@ -139,6 +139,9 @@ func (s stepRow) words() string {
 	if s.Tools != "" {
 		text += ", " + s.Tools
 	}
+	if s.Time == "" { // of a hand, which nobody has timed
+		return text + ", " + s.Room
+	}
 	return text + ", " + s.Time
 }
 
@@ -194,7 +197,7 @@ func (c CutSheet) cases() []caseText {
 // mostWorth is how many of them the paper's first page has; the Markdown has all.
 const mostWorth = 8
 
-// worth is the findings in short: warnings first, and of each rule one before a second of
+// worth is the findings with their hints: warnings first, and of each rule one before a second of
 // any, so that many alike do not hide what is told once.
 func worth(found finding.List) []string {
 	type ranked struct {
@@ -215,7 +218,11 @@ func worth(found finding.List) []string {
 		if i == mostWorth {
 			return append(list, fmt.Sprintf("And %d more, in %s.", len(found)-i, CutSheetName))
 		}
-		list = append(list, strings.TrimPrefix(f.Where+": "+f.Text(), ": "))
+		text := strings.TrimPrefix(f.Where+": "+f.Text(), ": ")
+		if f.Hint != "" {
+			text += " (" + f.Hint + ")"
+		}
+		list = append(list, text)
 	}
 	return list
 }

@@ -33,10 +33,10 @@ func TestWorth(t *testing.T) {
 	for range 10 {
 		found = append(found, finding.Finding{Severity: finding.Note, Message: "a note"})
 	}
-	found = append(found, finding.Finding{Severity: finding.Warning, Where: "tray a", Message: "a warning"})
+	found = append(found, finding.Finding{Severity: finding.Warning, Where: "tray a", Message: "a warning", Hint: "do this"})
 	list := worth(found)
 	require.Len(t, list, mostWorth+1)
-	assert.Equal(t, "tray a: a warning", list[0])
+	assert.Equal(t, "tray a: a warning (do this)", list[0])
 	assert.Equal(t, "And 3 more, in cut-sheet.md.", list[mostWorth])
 }
 

@@ -110,7 +110,7 @@ func (s *session) caution(r cam.Request, result cam.Result) {
 	for _, text := range cam.Cautions(r, result.Plan) {
 		s.say("  %s", text)
 	}
-	if t := result.Report.Totals; t != nil && t.Seconds > 0 {
+	if t := result.Report.Totals; t != nil && t.Words(r.Unit) != "" {
 		s.say("in all: %s", t.Words(r.Unit))
 	}
 }
