@@ -295,3 +295,22 @@ func TestAPocketMilledAgain(t *testing.T) {
 	}
 	assert.Empty(t, proof.Run("", []byte(program), setup, &want).Findings)
 }
+
+// A cut with another tool out in the waste is none of the plan's, and nobody is told to fit the plan's tool for it.
+func TestStrayCutIsToBeTakenOut(t *testing.T) {
+	program, setup, want := spoiled(t, "router")
+	box := want.Outline.Bounds()
+	for beside, takeOut := range map[float64]bool{20: true, 1: false} {
+		stray := fmt.Sprintf("T2\nG0 X%.4f Y%.4f\nG1 Z-2 F300\nG1 Y%.4f F1200\nG0 Z5\nM5\nM2", box.Max.X+beside, box.Min.Y+20, box.Min.Y+40)
+		r := proof.Run("", []byte(spoil(t, program, `^M5\nM2`, stray)), setup, &want)
+		told := 0
+		for _, f := range r.Findings {
+			if f.Rule == "other-tool" && !strings.Contains(f.Message, "opening comments") {
+				told++
+				assert.Equal(t, takeOut, strings.HasPrefix(f.Hint, "take the cut out"), f.Hint)
+				assert.Equal(t, takeOut, strings.Contains(f.Message, "in the waste"), f.Message)
+			}
+		}
+		assert.Positive(t, told)
+	}
+}
