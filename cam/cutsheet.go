@@ -54,7 +54,7 @@ func (w *sheetWork) page(r Request, p *plan.Plan) page.Sheet {
 	return page.Sheet{
 		Laid: w.laidOn, Offcut: w.offcut,
 		Name: w.name, File: w.path(), K: w.k, Of: w.of, Parts: w.makes, Tray: w.tray, Sheet: w.sheet, Foams: w.foams(), Program: w.program, Stats: w.stats, Whole: w.whole, Run: w.run, Picture: w.pictureOptions(r, p),
-		Drawings: w.drawingsText(p), BlankMM: blank, InsetMM: inset, ClampMM: clampMM,
+		Drawings: w.drawingsText(p), BlankMM: blank, InsetMM: inset, ClampMM: clampMM, UncutMM: w.uncut(m, blank, inset),
 		Owner: safety.Requires(uses, r.Rules), Cautions: safety.Cautions(uses, r.Rules), Burns: ifItBurns(uses),
 	}
 }
@@ -123,6 +123,15 @@ func (w *sheetWork) inset(m profiles.Machine) [2]float64 {
 		return [2]float64{max(0, -edge.Min.X), max(0, -edge.Min.Y)}
 	}
 	return [2]float64{max(0, half-x*w.swept.Min.X), max(0, half-y*w.swept.Min.Y)}
+}
+
+// uncut is how much foam stays beside all that is cut, on the left, the right, in front and at the back.
+func (w *sheetWork) uncut(m profiles.Machine, blank, inset [2]float64) [4]float64 {
+	if r := w.rim(m); w.offcut != nil { // of several pieces
+		return [4]float64{r, r, r, r}
+	}
+	cut := w.trueBox(w.swept.Min.Point, w.swept.Max.Point, m).Grow(w.kerf().Value / 2)
+	return [4]float64{inset[0] + cut.Min.X, blank[0] - inset[0] - cut.Max.X, inset[1] + cut.Min.Y, blank[1] - inset[1] - cut.Max.Y}
 }
 
 // written is a file of the output folder that write makes, signed.

@@ -2,6 +2,8 @@ package cam_test
 
 import (
 	"fmt"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -96,4 +98,43 @@ func followed(t require.TestingT, c *testing.T, refused cam.Result, text string)
 	}
 	again := cam.Check(clampedRequest(t, c, text, strings.Join(clamps, ", ")))
 	require.False(t, again.Report.Findings.Failed(), "%v\n%v\n%v\n%s", all, clamps, again.Report.Findings, text)
+}
+
+// How far from a rim pins may stand under a laser leaves 2 mm beside every end of a cut that the program has,
+// half a kerf of 0.4 mm taken off, on each of the four sides; and no more than that is kept.
+func TestPinsKeepOffTheBeam(t *testing.T) {
+	text := "machine: bench-laser\ntrays:\n  - {id: a, size: [150, 100], layers: [{foam: pe-30, thickness: 1/2 in}]}\n  - {id: b, size: [90, 120], layers: [{foam: pe-30, thickness: 1/2 in}]}\nstock:\n  sheets:\n    - {foam: pe-30, thickness: 1/2 in, size: [270, 170]}\n"
+	result, err := cam.Cut(t.Context(), stockRequest(t, t, text), cam.Options{})
+	require.NoError(t, err)
+	require.Len(t, result.Layout.Setups, 1)
+	s := result.Layout.Setups[0]
+	m := regexp.MustCompile(`pins or weights on the outer rim of the foam and no more \((.*?) mm on the left, (.*?) mm on the right, (.*?) mm in front, (.*?) mm at the back\), lower than the nozzle`).FindStringSubmatch(string(fileOf(result, "cut-sheet.md")))
+	require.NotNil(t, m)
+	cut := geometry.EmptyBox()
+	for _, f := range result.Report.Files {
+		if f.Kind != "gcode" {
+			continue
+		}
+		at := map[string]float64{}
+		for _, w := range regexp.MustCompile(`(?m)\b([XY])(-?[0-9.]+)|^M2`).FindAllStringSubmatch(regexp.MustCompile(`\(.*\)`).ReplaceAllString(textOf(t, result, f.Path), ""), -1) {
+			if w[1] != "" {
+				at[w[1]], err = strconv.ParseFloat(w[2], 64)
+				require.NoError(t, err)
+			}
+			if len(at) == 2 {
+				cut = cut.Union(geometry.Box{Min: geometry.Point{X: at["X"], Y: at["Y"]}, Max: geometry.Point{X: at["X"], Y: at["Y"]}})
+			}
+		}
+	}
+	cut = moved(cut.Grow(0.2), s.ZeroMM)
+	for i, gap := range []float64{cut.Min.X, s.SizeMM[0] - cut.Max.X, cut.Min.Y, s.SizeMM[1] - cut.Max.Y} {
+		said, err := strconv.ParseFloat(m[i+1], 64)
+		require.NoError(t, err)
+		assert.InDelta(t, gap-2-0.05, said, 0.051, "side %d of %v", i, m)
+	}
+}
+
+func moved(b geometry.Box, by [2]float64) geometry.Box {
+	d := geometry.Point{X: by[0], Y: by[1]}
+	return geometry.Box{Min: b.Min.Add(d), Max: b.Max.Add(d)}
 }

@@ -58,6 +58,7 @@ type Sheet struct {
 	BlankMM  [2]float64 // the least foam it is cut from, X and Y, with a rim to hold it by
 	InsetMM  [2]float64 // how far from the foam's left and front edge X0 Y0 lies
 	ClampMM  float64    // how much of the rim, from outside, may be clamped
+	UncutMM  [4]float64 // foam beside all that is cut: left, right, front, back
 	Owner    []string   // what the machine's owner requires of the sheet
 	Cautions []string
 	Burns    []string // what to do if it burns; none where no heat cuts

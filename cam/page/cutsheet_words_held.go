@@ -26,7 +26,7 @@ func (c CutSheet) laid(s Sheet) []string {
 	if c.Plan.Machine.Process.Traits().Beam {
 		return []string{
 			"Lay the foam on the bed: " + foam + ". " + faceUp(s) + ", raised on pins or a comb, so that the bed leaves no marks on it.",
-			"Hold it with pins or weights outside the cut, lower than the nozzle." + c.ownClamps(s) + c.lowered(s),
+			"Hold it with pins or weights " + c.pinned(s) + ", lower than the nozzle." + c.ownClamps(s) + c.lowered(s),
 		}
 	}
 	lay := "Lay the foam on the bed: "
@@ -35,6 +35,21 @@ func (c CutSheet) laid(s Sheet) []string {
 	}
 	hold := c.heldBy(s)
 	return []string{lay + foam + ". " + faceUp(s) + ".", hold + c.clamped(s)}
+}
+
+// pinned is where pins and weights keep off what a beam cuts, as a clamp would.
+func (c CutSheet) pinned(s Sheet) string {
+	var sides []string
+	least, most := math.Inf(1), 0.0
+	for i, name := range []string{"on the left", "on the right", "in front", "at the back"} {
+		mm := max(0, math.Floor((s.UncutMM[i]-profiles.ClampBesideMM)*10+1e-6)/10)
+		least, most = min(least, mm), max(most, mm)
+		sides = append(sides, c.length(mm)+" "+name)
+	}
+	if most-least < 0.2 {
+		return fmt.Sprintf("on the outer %s of the foam and no more", c.length(least))
+	}
+	return "on the outer rim of the foam and no more (" + Listed(sides) + ")"
 }
 
 // faceUp is the face of the foam that lies up: in a block's program layer 1 is the top.
