@@ -199,3 +199,36 @@ func TestAPocketIsAdded(t *testing.T) {
 		assert.Error(t, err, id)
 	}
 }
+
+// Where a key of a group stands, and nothing where it does not, or nobody can read the text.
+func TestLinesOfKeys(t *testing.T) {
+	const text = "# head\ntray_defaults:\n  wall: 6\n  edge: 10\ntrays:\n  - id: a\n    wall: 8\nwall: 4\n"
+	for _, c := range []struct {
+		group, key string
+		want       int
+	}{{"tray_defaults", "wall", 3}, {"tray_defaults", "edge", 4}, {"tray_defaults", "fit", 0}, {"trays", "wall", 0}, {"wall", "wall", 0}} {
+		assert.Equal(t, c.want, edit.LineOf([]byte(text), c.group, c.key), "%+v", c)
+	}
+	assert.Zero(t, edit.LineOf([]byte("a: [\n"), "a", "b"))
+}
+
+// What cannot be changed alone, or not said so, is refused with the line where it stands.
+func TestEditsThatAreRefused(t *testing.T) {
+	for name, c := range map[string]struct{ text, key, written, before, says string }{
+		"several values": {"p:\n  - {at: [1, 2], depth: [3, 4]}\n", "depth", "5", "at", "more than one value"},
+		"no value":       {"p:\n  - {at: [1, 2]}\n", "depth", "[5", "at", "is no value"},
+		"no such key":    {"p:\n  - {at: [1, 2]}\n", "depth", "5", "round", "there is no `round`"},
+		"one key alone":  {"p:\n  - {at: [1, 2]}\n", "depth", "5", "", "to write `depth` before"},
+		"on several":     {"p:\n  - at: [1, 2]\n    depth: |\n      5\n", "depth", "5", "at", "plainly on one line"},
+	} {
+		_, err := edit.Set([]byte(c.text), at(2, 5), c.key, c.written, c.before)
+		assert.ErrorContains(t, err, c.says, name)
+	}
+	got, err := edit.Set([]byte("p:\n  - {for: a, at: [1, 2]}\n"), at(2, 5), "turn", "15", "")
+	require.NoError(t, err)
+	assert.Equal(t, "p:\n  - {for: a, turn: 15, at: [1, 2]}\n", string(got), "before its second")
+	_, err = edit.Place([]byte("p:\n  - {at: [through, 2]}\n"), at(2, 5), 0, 0)
+	assert.ErrorContains(t, err, "`at` is no pair of lengths")
+	_, err = edit.Place([]byte("p:\n  - {at: [1 ft, 2]}\n"), at(2, 5), 1, 0)
+	assert.ErrorContains(t, err, "`at`")
+}
