@@ -301,3 +301,10 @@ func TestReckonedMillimetres(t *testing.T) {
 		require.Equal(t, units.Length(n*1000), l)
 	}
 }
+
+// Down and Up go to a whole number of steps, below and above 0 alike.
+func TestWholeSteps(t *testing.T) {
+	for _, c := range []struct{ l, down, up units.Length }{{10, 9, 12}, {9, 9, 9}, {0, 0, 0}, {-10, -12, -9}, {-9, -9, -9}, {1, 0, 3}, {-1, -3, 0}} {
+		assert.Equal(t, []units.Length{c.down, c.up}, []units.Length{c.l.Down(3), c.l.Up(3)}, c.l)
+	}
+}
