@@ -29,6 +29,7 @@ func TestCloseAboveTheFoam(t *testing.T) {
 		{"half a millimetre above it", first(lift, "${1}G1 Z0.5000 F300\n${2}G1 ${3}\nG0 Z5\n"), "low-travel"},
 		{"down on the foam at rapid", first(`^(G0 X\S+ Y\S+)\n(G1 Z-)`, "${1}\nG0 Z0\n${2}"), "rapid-down"},
 		{"down to a tenth at rapid", first(`^(G0 X\S+ Y\S+)\n(G1 Z-)`, "${1}\nG0 Z0.1\n${2}"), "rapid-down"},
+		{"down on the foam as fast as a rapid", first(`^(G0 X\S+ Y\S+)\n(G1 Z-)`, "${1}\nG0 Z1.25\nG1 Z0 F1200\n${2}"), "plunge-too-fast"},
 		{"a hair into it at rapid", first(`^(G0 X\S+ Y\S+)\n(G1 Z-)`, "${1}\nG0 Z-0.005\n${2}"), "rapid-in-foam"},
 		{"into it by less than rounding", first(`^(G0 X\S+ Y\S+)\n(G1 Z-)`, "${1}\nG0 Z-0.0002\n${2}"), "rapid-in-foam"},
 		{"over the foam a hair too low", first(lift, "${1}G0 Z-0.0050\n${2}G0 ${3}\nG0 Z5\n"), "rapid-too-low"},

@@ -99,6 +99,25 @@ func (d *run) judgeSinking(list []sunk) {
 	}
 }
 
+// judgeApproach finds a way straight down that ends nearer to the foam than a rapid may, faster than it may sink
+// into it: the top may lie higher than planned.
+func (d *run) judgeApproach() {
+	if !d.turning || d.want == nil {
+		return
+	}
+	most := 0.0
+	for _, l := range d.planned {
+		most = math.Max(most, l.PlungeMMPerMin)
+	}
+	for _, m := range d.result.Motions {
+		down := !m.Rapid && m.flatLength() <= slackMM && m.To.Z < m.From.Z
+		if down && most > 0 && m.To.Z >= -faceMM && m.To.Z < d.sinkMM()-slackMM && m.Feed > most*exactly {
+			d.wrong(m.Line, "plunge-too-fast", "sinks to %v at %v, where foam may stand that is not flat; its recipe sinks at %v", d.height(m.To.Z), feed(m.Feed), feed(most)).hint("lower F")
+			return
+		}
+	}
+}
+
 // plunges are the places to which the plan goes straight down, by the cells of a grid that they
 // lie in.
 type plunges map[geometry.Point][]plunge

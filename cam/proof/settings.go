@@ -56,6 +56,7 @@ func (d *run) checkSettings() {
 	}
 	d.checkBurning()
 	d.checkSpindle()
+	d.judgeApproach()
 }
 
 // allowedBy is nil where one of the limits allows the motion, else what the first
