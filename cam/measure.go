@@ -65,7 +65,7 @@ func Measure(ctx context.Context, q MeasureRequest) (MeasureResult, error) {
 	if found.Failed() {
 		return r, nil
 	}
-	r.Files = append(r.Files, File{measuredRoster, q.roster(kinds, set.left)})
+	r.Files = append(r.Files, Sign(File{measuredRoster, q.roster(kinds, set.left)}))
 	for _, k := range kinds {
 		if k.first.Form != trace.Odd {
 			continue
@@ -74,7 +74,7 @@ func Measure(ctx context.Context, q MeasureRequest) (MeasureResult, error) {
 		if err != nil {
 			return r, err
 		}
-		r.Files = append(r.Files, File{k.outline(), drawing})
+		r.Files = append(r.Files, Sign(File{k.outline(), drawing}))
 	}
 	return r, nil
 }

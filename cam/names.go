@@ -165,9 +165,9 @@ func (w *sheetWork) trays() []string {
 }
 
 // ourNames are what the files of a run are called that are no sheet's: of a job, a coupon, a
-// measured one, an air cut and a dry run.
+// measured one, an air cut, a dry run and photographs.
 var ourNames = regexp.MustCompile(`^(report\.json|overview\.png|saw\.png|look\.html|cut-sheet\.(md|pdf)|templates\.pdf|(` +
-	kerf.CouponID + `|` + MeetName + `)(-[a-z0-9.-]+)?\.[a-z0-9]+|measuring-sheet(-a4|-letter)?\.(csv|pdf)|lens-grid-(a4|letter)\.pdf|(fit|density|ladder)-\d+\.png|\d{3}-[^/]+(/\d{4})?\.png)$`)
+	kerf.CouponID + `|` + MeetName + `)(-[a-z0-9.-]+)?\.[a-z0-9]+|measuring-sheet(-a4|-letter)?\.(csv|pdf)|lens-grid-(a4|letter)\.pdf|(fit|density|ladder)-\d+\.png|roster\.csv|(side-)?check(-\d+)?\.png|outlines/[^/]+\.dxf|\d{3}-[^/]+(/\d{4})?\.png)$`)
 
 // sheetNames are the names of a sheet's files behind the id of its tray or setup.
 var sheetNames = regexp.MustCompile(`^-(block|.+(mm|in))(-t\d+)?(` + finishedSuffix + `)?\.[a-z0-9]+$`)

@@ -213,10 +213,10 @@ trays:
 // What a run may take away again is called as one calls its files; a person's files are not.
 func TestOurNames(t *testing.T) {
 	for _, ours := range []string{"report.json", "cut-sheet.pdf", "a/a-1-pe-30-25.4mm.ngc", "a/a-block-t2.dxf", "a/a-2-my foam-6mm-finished.svg", "sheets/s1-pe-30-25.4mm-t1.gcode",
-		"coupon.csv", "trial-1-moves.ngc", "trial.md", "fit-1.png", "001-a.png", "012-a-section.png", "001-a/0060.png"} {
+		"coupon.csv", "trial-1-moves.ngc", "trial.md", "fit-1.png", "001-a.png", "012-a-section.png", "001-a/0060.png", "roster.csv", "check.png", "check-2.png", "side-check.png", "outlines/piece-3.dxf"} {
 		assert.True(t, IsOurName(ours), ours)
 	}
-	for _, theirs := range []string{"thesis.txt", "a/thesis.txt", "a.ngc", "../a/a-block.ngc", "a/b-block.ngc", "photo.png", "a/a-letter.odt", "x/a/a-block.ngc", "kerf.csv", "/-block.ngc"} {
+	for _, theirs := range []string{"thesis.txt", "a/thesis.txt", "a.ngc", "../a/a-block.ngc", "a/b-block.ngc", "photo.png", "a/a-letter.odt", "x/a/a-block.ngc", "kerf.csv", "my-roster.csv", "checks.png", "outlines/photo.png", "outlines/a/b.dxf", "/-block.ngc"} {
 		assert.False(t, IsOurName(theirs), theirs)
 	}
 }

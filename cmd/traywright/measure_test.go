@@ -91,7 +91,10 @@ func TestMeasureWritesARoster(t *testing.T) {
 	assert.InDelta(t, 28, read[odd.Outline].Bounds().Width(), 0.2)
 	assert.InDelta(t, 28*0.8660, read[odd.Outline].Bounds().Height(), 0.2)
 
-	// What a person filled in stays.
+	// Its own files give way to those of another run; what a person filled in stays.
+	code, _, talk = typed("measure", photo, "--out", out)
+	require.Equal(t, exitDone, code, talk)
+	assert.ElementsMatch(t, []string{"check.png", "outlines", "report.json", "roster.csv"}, names(t, out))
 	require.NoError(t, os.WriteFile(filepath.Join(out, "roster.csv"), []byte(filled), 0o644))
 	code, _, talk = typed("measure", photo, "--out", out)
 	assert.Equal(t, exitRefused, code)
