@@ -24,7 +24,7 @@ func (m *maker) checkPieces(b *board) {
 	for _, h := range b.holes {
 		if h.piece == nil {
 			h.Holds = 1
-			m.checkCorners(h, seat{})
+			m.checkCorners(b, h, seat{})
 			continue
 		}
 		m.checkPiece(b, h)
@@ -51,7 +51,7 @@ func (m *maker) checkPiece(b *board, h *hole) {
 	m.checkPlay(h, s, fit, foam)
 	m.checkFineness(b, h, math.Min(s.playX, s.playY))
 	m.checkProud(b, h, s)
-	m.checkCorners(h, s)
+	m.checkCorners(b, h, s)
 }
 
 // largerHint is what to do where a piece does not go in.
@@ -171,7 +171,7 @@ func (m *maker) contents(h *hole, s seat) string {
 
 // checkCorners warns of corners that the tool leaves round where a sharp one
 // was asked for, unless the piece goes in all the same.
-func (m *maker) checkCorners(h *hole, s seat) {
+func (m *maker) checkCorners(b *board, h *hole, s seat) {
 	if h.cut == nil || !h.cut.reached.corners || !m.Means.RoundCorners() {
 		return
 	}
@@ -185,7 +185,7 @@ func (m *maker) checkCorners(h *hole, s seat) {
 	}
 	m.log.warn(h.at, "round-corners",
 		fmt.Sprintf("keeps corners of radius %s, because the tool %s is round", m.mm(r), h.cut.tool.ID),
-		m.roundHint(h, r))
+		m.roundHint(b, h, r))
 }
 
 // noteDrawnCorners tells what the tool leaves of a drawing's corners: whether the piece fills them nobody knows.
@@ -206,11 +206,11 @@ func (m *maker) noteDrawnCorners(h *hole, r float64) {
 
 // roundHint is what to do about round corners. A corner goes with a size alone: a pocket
 // with its piece's has none, and one that was arranged has its size in the arrangement.
-func (m *maker) roundHint(h *hole, r float64) string {
+func (m *maker) roundHint(b *board, h *hole, r float64) string {
 	if h.source.Asked != "" {
 		return "`relief: dogbone` or `relief: tbone` " + h.source.Asked + " frees them"
 	}
-	free := "`relief: dogbone` or `relief: tbone`, on the pocket or on its tray, frees them"
+	free := m.reliefHint(b, r, "on the pocket or on its tray")
 	if h.source.Shape == job.FromPiece {
 		return free
 	}

@@ -23,9 +23,10 @@ type board struct {
 	corners [4]float64       // radii of the rim's corners, counter-clockwise from the lower left, before ease
 	holes   []*hole
 	marks   []*mark
-	marking *marking // of what is engraved; nil for nothing
-	meet    [][2]int // pairs of holes that touch or overlap
-	known   bool     // every foam is known, so it can be cut
+	marking *marking            // of what is engraved; nil for nothing
+	meet    [][2]int            // pairs of holes that touch or overlap
+	reliefs map[job.Relief]bool // that all round corners have room for: see relief_room.go
+	known   bool                // every foam is known, so it can be cut
 }
 
 // box is the tray's own size, before ease.
