@@ -41,8 +41,17 @@ type couponNeed struct {
 	tool      profiles.Tool
 	recipe    profiles.Recipe
 	low, high float64 // mm
+	edges     float64 // of it what the tool's cutting edges go through, mm, beyond which its shank rubs; 0 where nobody says
 	sheets    []units.Length
 	known     bool
+}
+
+// clean is the thickest foam that the tool makes a coupon of without a warning, mm.
+func (n couponNeed) clean() float64 {
+	if n.edges > 0 {
+		return min(n.high, n.edges)
+	}
+	return n.high
 }
 
 func (n couponNeed) String() string { return fmt.Sprintf("%s with %s", n.foam.ID, n.tool.ID) }
@@ -60,6 +69,9 @@ func needs(p *plan.Plan) (list []couponNeed) {
 						one.low = c.DepthMM
 						if reach := c.Tool.Reach(); reach > 0 {
 							one.high = reach + r.SkinMM.Value
+						}
+						if flute := c.Tool.FluteMM.Value; flute > 0 {
+							one.edges = flute + r.SkinMM.Value
 						}
 					}
 					list = addNeed(list, one, stops)
@@ -138,6 +150,9 @@ func (n couponNeed) tell(at units.Length, u units.Unit, stops bool) finding.List
 	case at.MM() < n.low && !profiles.Alike(at.MM(), n.low):
 		one.Severity, one.Rule = finding.Warning, "coupon-thinner"
 		one.Message, one.Hint = fmt.Sprintf("cuts %s deep, and no coupon of it can be deeper than %s: its kerf there stays unknown", fineIn(n.low, u), at.Exact(u)), "use a longer tool for what is so deep"
+	case stops && thickest.MM() <= n.high && thickest.MM() > n.clean() && at < thickest:
+		one.Severity, one.Rule = finding.Note, "tool-short"
+		one.Message = fmt.Sprintf("its edges are too short for foam of %s: its kerf is measured in %s, and counts for cuts up to so deep", thickest.Exact(u), at.Exact(u))
 	case stops && thickest.MM() > n.high:
 		one.Severity, one.Rule = finding.Note, "tool-short"
 		one.Message = fmt.Sprintf("too short for foam of %s: its kerf is measured in %s, and counts for cuts up to so deep", thickest.Exact(u), at.Exact(u))
@@ -159,7 +174,9 @@ func measuredAt(open []couponNeed, stops bool) []units.Length {
 	if !stops {
 		return at
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(open[a].high, open[b].high) })
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Compare(open[a].clean(), open[b].clean())
+	})
 	for k, i := range order {
 		var chosen, own []units.Length
 		for l, o := range order {
@@ -179,24 +196,26 @@ func measuredAt(open []couponNeed, stops bool) []units.Length {
 // mostPieces of a coupon: more is nobody's evening, and each has a letter of its own or three.
 const mostPieces = 8
 
-// thickness is in how thick foam a cutter's kerf is measured: as another piece, else the thickest of the job's
-// own, else of those that are sold, else the thickest that it reaches through; 0 for none.
+// thickness is in how thick foam a cutter's kerf is measured: as another piece, else the thickest of the job's own, else of
+// those that are sold, that its edges go through, and only where none is so deep one that it reaches through; else the thickest that
+// it reaches through; 0 for none.
 func (n couponNeed) thickness(chosen, own []units.Length) units.Length {
-	reached := func(l units.Length) bool { return l > 0 && l.MM() <= n.high }
-	deep := func(l units.Length) bool { return l.MM() >= n.low || profiles.Alike(l.MM(), n.low) }
 	var most units.Length
-	for _, list := range [][]units.Length{chosen, own, n.foam.Thicknesses} {
-		var best units.Length
-		for _, l := range list {
-			if reached(l) {
+	for _, limit := range [...]float64{n.clean(), n.high} {
+		for _, list := range [][]units.Length{chosen, own, n.foam.Thicknesses} {
+			var best units.Length
+			for _, l := range list {
+				if l <= 0 || l.MM() > limit {
+					continue
+				}
 				most = max(most, l)
+				if l.MM() >= n.low || profiles.Alike(l.MM(), n.low) {
+					best = max(best, l)
+				}
 			}
-			if reached(l) && deep(l) {
-				best = max(best, l)
+			if best > 0 {
+				return best
 			}
-		}
-		if best > 0 {
-			return best
 		}
 	}
 	return most

@@ -52,6 +52,18 @@ func TestFewestCouponsOfAJob(t *testing.T) {
 	})
 }
 
+// A tool is tried in foam that its edges cut, 20 mm of these, as long as its cuts are no deeper; deeper ones want 25 mm, and a warning.
+func TestCouponsOfWhatEdgesCut(t *testing.T) {
+	const mm units.Length = 1_000_000
+	n := couponNeed{foam: profiles.Foam{ID: "pe-30", Thicknesses: []units.Length{10 * mm, 20 * mm}}, tool: profiles.Tool{ID: "own"}, sheets: []units.Length{25 * mm}, low: 18, high: 28, edges: 23}
+	at := measuredAt([]couponNeed{n}, true)
+	assert.Equal(t, []units.Length{20 * mm}, at)
+	assert.Equal(t, "its edges are too short for foam of 25 mm: its kerf is measured in 20 mm, and counts for cuts up to so deep", n.tell(at[0], units.Millimetre, true)[0].Message)
+	n.low = 24
+	assert.Equal(t, []units.Length{25 * mm}, measuredAt([]couponNeed{n}, true))
+	assert.Empty(t, n.tell(25*mm, units.Millimetre, true))
+}
+
 // A tool that reaches through none that is thick enough takes the thickest that it does, and says what stays unknown.
 func TestToolsTooShortForACoupon(t *testing.T) {
 	const mm units.Length = 1_000_000
