@@ -233,30 +233,6 @@ func (c CutSheet) work(s Sheet) []string {
 	return steps
 }
 
-// changesItself tells whether the machine changes its tools, and no hand.
-func (c CutSheet) changesItself() bool {
-	return c.Plan.Machine.Controller.ToolChange == profiles.ByItself
-}
-
-// fitted says which tool a hand puts in first; of a machine that changes by itself, which it
-// has to have.
-func (c CutSheet) fitted(tools []profiles.Tool) string {
-	if !c.changesItself() {
-		return fmt.Sprintf(isolated+"Fit T%d, %s.", tools[0].Number, tools[0].Name)
-	}
-	var names []string
-	for _, t := range tools {
-		if name := fmt.Sprintf("T%d, %s", t.Number, t.Name); !slices.Contains(names, name) {
-			names = append(names, name)
-		}
-	}
-	text := isolated + "Put where the machine takes its tools, and into its table of tools: " + strings.Join(names, "; ") + "."
-	if len(names) > 1 {
-		text += " Their tips have to be equally far below the spindle: the program tells no lengths."
-	}
-	return text
-}
-
 // swapped says what a hand does where a program stops for the next tool.
 func (c CutSheet) swapped(p process.Program) (steps []string) {
 	if c.changesItself() {

@@ -3,6 +3,8 @@ package page
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"traywright/cam/process"
 	"traywright/geometry/units"
@@ -26,9 +28,50 @@ func (c CutSheet) fit(s Sheet) (steps []string, zero string) {
 		return nil, "Set the zero point"
 	}
 	if tools := toolsInOrder(s.Program); door.FitsTools() && len(tools) > 0 {
-		steps = []string{c.fitted(tools)}
+		steps = []string{c.fitted(s, tools)}
 	}
 	return steps, door.SetZero()
+}
+
+// changesItself tells whether the machine changes its tools, and no hand.
+func (c CutSheet) changesItself() bool {
+	return c.Plan.Machine.Controller.ToolChange == profiles.ByItself
+}
+
+// fitted says which tool a hand puts in first; of a machine that changes by itself, which it
+// has to have.
+func (c CutSheet) fitted(s Sheet, tools []profiles.Tool) string {
+	if !c.changesItself() {
+		if from := c.staysFrom(s, tools); from != "" {
+			return fmt.Sprintf(isolated+"T%d, %s, stays in from %s: look that it is the one, sits tight and stands out as far as it has to.", tools[0].Number, tools[0].Name, from)
+		}
+		return fmt.Sprintf(isolated+"Fit T%d, %s.", tools[0].Number, tools[0].Name)
+	}
+	var names []string
+	for _, t := range tools {
+		if name := fmt.Sprintf("T%d, %s", t.Number, t.Name); !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	text := isolated + "Put where the machine takes its tools, and into its table of tools: " + strings.Join(names, "; ") + "."
+	if len(names) > 1 {
+		text += " Their tips have to be equally far below the spindle: the program tells no lengths."
+	}
+	return text
+}
+
+// staysFrom is the program whose last tool is the first of a sheet's, and comes right before it; "" for none. One that is
+// run several times may find another in the spindle the second time.
+func (c CutSheet) staysFrom(s Sheet, tools []profiles.Tool) string {
+	at := slices.IndexFunc(c.Sheets, func(o Sheet) bool { return o.File == s.File })
+	if at < 1 || s.made() > 1 && (s.Of > 1 || len(tools) > 1) {
+		return ""
+	}
+	before := c.Sheets[at-1]
+	if had := toolsInOrder(before.Program); len(had) == 0 || had[len(had)-1].Number != tools[0].Number {
+		return ""
+	}
+	return before.File
 }
 
 // touched is how the zero point is found where the tip is not simply brought there.
