@@ -6,6 +6,7 @@
 //   - a number that the job would be refused for is told and not written
 //   - a piece that no tray holds is dropped onto the foam, or put there by keys; a label is moved;
 //     what `arrange` placed is moved, pinned, let go and taken back: each writes its own value alone
+//   - an address that names a program and a second is followed as soon as its programs are tried
 //   - requests with a wrong token, no cookie, another host or origin are refused
 //   - names that are markup stay text; nothing violates the page's policy, nothing is asked for
 //     but of the page's own address; nothing is wider than 390 px; axe finds nothing serious,
@@ -285,7 +286,10 @@ const byHand = folderOf({ 'roster.csv': roster, 'job.yaml': `${crew}    pockets:
       - {text: OIL, at: [20, 90], height: 14} # low
 ` });
 await looking(byHand, async (at) => {
-  const { page, context } = await opened(browser, at.address, small);
+  const place = '#setup/crew-1-pe-30-25.4mm-t2.ngc/5';
+  const { page, context } = await opened(browser, at.address + place, small);
+  await until('the second of the address', async () => (await page.locator('#ribbon').getAttribute('aria-valuetext'))?.startsWith('0:05 of'));
+  check(page.url().endsWith(place), `the address is ${page.url()}`);
   await loose(page, at);
   await context.close();
 });
