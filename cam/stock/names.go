@@ -112,10 +112,11 @@ func (l *layer) rackNames() func(name string) string {
 	}
 	seen := map[string]bool{"": true}
 	for i, s := range l.Left {
-		if s.Name != "" && seen[s.Name] {
+		lower := strings.ToLower(s.Name) // by hand x and X look alike
+		if s.Name != "" && seen[lower] {
 			l.Left[i].Name = n.numbered(s.Name, " ", 2, take)
 		}
-		seen[s.Name] = true
+		seen[lower] = true
 	}
 	for _, s := range l.stock.Sheets { // what is cut up now lies beside what becomes of it
 		n.taken[folded(s.Name)] = true

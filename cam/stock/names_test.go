@@ -24,3 +24,14 @@ func TestNamesDoNotRunIntoFoams(t *testing.T) {
 		}
 	}
 }
+
+// Kept rows whose names differ in small letters and capitals alone are kept apart: the first keeps its own.
+func TestKeptRowsAreCalledApart(t *testing.T) {
+	l := &layer{stock: &job.Stock{}, Layout: Layout{Left: []job.StockSheet{{Name: "x"}, {Name: "X"}, {}, {Name: "Rest 1"}, {Name: "rest 1"}, {Name: "y"}}}}
+	l.rackNames()
+	var names []string
+	for _, s := range l.Left {
+		names = append(names, s.Name)
+	}
+	assert.Equal(t, []string{"x", "X 2", "", "Rest 1", "rest 1 2", "y"}, names)
+}
