@@ -14,13 +14,22 @@ func (d *run) checkHead() {
 			hint("make it again with `traywright cut` for this machine, or put its z_counts right")
 	}
 	most, known := m.LowestFocusMM()
+	why := d.say("its nozzle stands %v off the foam", length(m.StandoffMM.Value))
+	if !known && d.want != nil && m.MovesZ() { // dark or lit, it goes nowhere that the plan does not
+		why = "nobody has said how far its nozzle stands off the foam"
+		for _, l := range d.want.allLimits() {
+			for _, z := range l.FocusMM {
+				most, known = math.Max(most, z+focusMM), true
+			}
+		}
+	}
 	if !d.beam || !known || m.ZZero == profiles.ZBed && d.setup.ThicknessMM <= 0 {
 		return
 	}
 	for _, motion := range d.result.Motions {
 		down := -motion.lowest()
 		if down > most+slackMM {
-			d.wrong(motion.Line, "nozzle-too-low", "the head comes down %v below its first focus, and its nozzle stands %v off the foam: it may come down %v", length(down), length(m.StandoffMM.Value), length(most)).
+			d.wrong(motion.Line, "nozzle-too-low", "the head comes down %v below its first focus, and %s: it may come down %v", length(down), why, length(most)).
 				hint("make all passes at one height: take the Z words out")
 			return
 		}
