@@ -16,7 +16,7 @@ import (
 func thickChips(p *plan.Plan, u units.Unit) finding.List {
 	unit, per := "mm", 1.0
 	if u == units.Inch {
-		unit, per = "in", 25.4
+		unit, per = "in", units.InchMM
 	}
 	var names []string
 	for _, t := range p.Trays {

@@ -24,7 +24,7 @@ const (
 	alikeMM, alikePart = 1.0, 0.04
 	turnPart           = 0.04
 	leastPieceMM       = 4.0
-	mostPieceMM        = 24 * 25.4
+	mostPieceMM        = 24 * units.InchMM
 )
 
 // SheetRequest is a measuring sheet as it was typed.
@@ -221,9 +221,9 @@ func (s *typedSheet) tellOff(p job.Piece, others []job.Piece, off []dimension) {
 		l, _ := units.FromMM(other)
 		const again = "; if it is so, give it an id of its own"
 		switch {
-		case near(is*25.4, other):
+		case near(is*units.InchMM, other):
 			s.fail(p, d.column, "unit-meant", fmt.Sprintf("%s is %s, and in %s it is %s: 25.4 times as much, as if it were inches", d.column, (*d.of(&p)).Format(s.unit), with, l.Format(s.unit)), "type the unit behind the number, such as 1.25 in"+again)
-		case near(is, other*25.4):
+		case near(is, other*units.InchMM):
 			s.fail(p, d.column, "unit-meant", fmt.Sprintf("%s is %s, and in %s it is %s: 25.4 times less, as if it were mm", d.column, (*d.of(&p)).Format(s.unit), with, l.Format(s.unit)), "type the unit behind the number, such as 31 mm"+again)
 		default:
 			s.fail(p, d.column, "outlier", fmt.Sprintf("%s is %s, and in %s it is %s", d.column, (*d.of(&p)).Format(s.unit), with, l.Format(s.unit)), "measure it again and mind the decimal mark"+again)

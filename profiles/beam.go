@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"traywright/geometry/units"
 )
 
 // A machine is a laser, whatever its profile says, when the profile has what
@@ -43,8 +45,8 @@ func (m Machine) beamHint() string {
 	for _, t := range m.Tools {
 		d := t.DiameterMM.Value
 		thin := d > 0 && (t.Flutes == 0 && d <= beamMM || t.Reach() > slenderness*d)
-		if m.Process == Router && thin && d*25.4 >= leastCutterMM && d < 1 {
-			return fmt.Sprintf("diameter_mm of %s is in mm: for a cutter of %g in write %.6g, and flutes; %s", t.ID, d, d*25.4, beamHint)
+		if m.Process == Router && thin && d*units.InchMM >= leastCutterMM && d < 1 {
+			return fmt.Sprintf("diameter_mm of %s is in mm: for a cutter of %g in write %.6g, and flutes; %s", t.ID, d, d*units.InchMM, beamHint)
 		}
 	}
 	return beamHint

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"traywright/geometry/units"
 	"traywright/profiles/strict"
 )
 
@@ -204,7 +205,7 @@ func (c Controller) check(v strict.Value, m strict.Map) {
 		v.Fail("a controller that gets arcs as chords needs chord_mm", "write the greatest distance of a chord from its arc, such as 0.01")
 	}
 	if c.Units == Inches && c.Decimals < 4 {
-		v.Fail(fmt.Sprintf("inches with %d decimals are steps of %g mm", c.Decimals, 25.4/1000), "write decimals: 5")
+		v.Fail(fmt.Sprintf("inches with %d decimals are steps of %g mm", c.Decimals, units.InchMM/1000), "write decimals: 5")
 	}
 	if (c.ToolChange == ByHand || c.ToolChange == ByItself) && len(c.ChangeAt) == 0 {
 		v.Fail("a tool that is changed inside a program needs change_at, away from the foam", "write change_at: [X, Y, Z] in the program's own coordinates, mm, or tool_change: files")

@@ -196,7 +196,7 @@ func extents(s process.Stats, shift, sign float64) [3][2]float64 {
 
 // sayExtents says them and, to whoever counts in inches, once more.
 func sayExtents(say func(key, text string), mm [3][2]float64, thicknessMM float64, u units.Unit) {
-	inch := func(mm float64) string { return short(math.Round(mm/25.4*1000) / 1000) }
+	inch := func(mm float64) string { return short(math.Round(mm/units.InchMM*1000) / 1000) }
 	inches := "thickness " + inch(thicknessMM) + " in"
 	for i, axis := range []string{"X", "Y", "Z"} {
 		say(axis, short(mm[i][0])+" to "+short(mm[i][1])+" mm")

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -30,7 +31,7 @@ type grid struct {
 func gridOf(c profiles.Controller) grid {
 	g := grid{decimals: c.Decimals, whole: int64(math.Pow10(c.Decimals)), unitMM: 1}
 	if c.Units == profiles.Inches {
-		g.unitMM = 25.4
+		g.unitMM = units.InchMM
 	}
 	g.perMM = float64(g.whole) / g.unitMM
 	return g

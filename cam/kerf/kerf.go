@@ -144,7 +144,7 @@ func off(mm float64, u units.Unit) string { return fmt.Sprintf("%+.3f %s", mm/pe
 // wide is a size in the table's unit.
 func wide(mm float64, u units.Unit) string {
 	if u == units.Inch {
-		return fmt.Sprintf("%g in", roundTo(mm/25.4, 1e-3))
+		return fmt.Sprintf("%g in", roundTo(mm/units.InchMM, 1e-3))
 	}
 	return fmt.Sprintf("%.4g mm", mm)
 }

@@ -204,7 +204,7 @@ func (k *checker) impossible(row Reading) {
 	}
 	// A kerf as wide as a third of the square is not taken for a wrong unit.
 	ratio := size / row.Size.MM()
-	if unitless := math.Max(ratio, 1/ratio) / 25.4; unitless > 0.7 && unitless < 1.4 {
+	if unitless := math.Max(ratio, 1/ratio) / units.InchMM; unitless > 0.7 && unitless < 1.4 {
 		k.say(finding.Error, at.String(), "wrong-units",
 			fmt.Sprintf("a square of %s was read as %.4g mm, about 25.4 times off", row.Size, size),
 			whichUnits)

@@ -14,13 +14,15 @@ import (
 	"codeberg.org/go-pdf/fpdf"
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goregular"
+
+	"traywright/geometry/units"
 )
 
 // made is the date in every file: a clock would change its bytes from run to run.
 var made = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
 
 // pointMM is a point in mm.
-const pointMM = 25.4 / 72
+const pointMM = units.InchMM / 72
 
 // document is a PDF in the making.
 type document struct {

@@ -38,8 +38,8 @@ const (
 func newRuler(scale float64, u units.Unit) ruler {
 	r := ruler{unitMM: 1, parts: 1, every: 1}
 	if u == units.Inch {
-		r.unitMM = 25.4
-		for r.parts < 16 && scale*25.4/float64(2*r.parts) >= markPX {
+		r.unitMM = units.InchMM
+		for r.parts < 16 && scale*units.InchMM/float64(2*r.parts) >= markPX {
 			r.parts *= 2
 		}
 	}

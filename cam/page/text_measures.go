@@ -48,7 +48,7 @@ func isFraction(l units.Length) bool {
 // per is how many mm the unit is.
 func per(u units.Unit) float64 {
 	if u == units.Inch {
-		return 25.4
+		return units.InchMM
 	}
 	return 1
 }

@@ -49,7 +49,7 @@ func (d *run) inUnit(mm float64, power int, behind string) string {
 // word is mm as the number of a word, in the unit that the program itself counts in.
 func (d *run) word(mm float64) string {
 	if c, ok := d.trace.First(func(name string) bool { return name == "G20" || name == "G21" }); ok && c.Name == "G20" {
-		return decimals(mm/25.4, 4)
+		return decimals(mm/units.InchMM, 4)
 	}
 	return number(mm)
 }

@@ -376,8 +376,7 @@ func (s *session) showNumbers(r cam.Tried, u units.Unit) {
 	}
 	worst := fmt.Sprintf("overcut %.4f mm, worst undercut %.4f mm", r.WorstOvercutMM, r.WorstUndercutMM)
 	if u == units.Inch {
-		const inch = 25.4
-		worst = fmt.Sprintf("overcut %.3f in, worst undercut %.3f in", r.WorstOvercutMM/inch, r.WorstUndercutMM/inch)
+		worst = fmt.Sprintf("overcut %.3f in, worst undercut %.3f in", r.WorstOvercutMM/units.InchMM, r.WorstUndercutMM/units.InchMM)
 	}
 	if r.Unfollowed > 0 {
 		fmt.Fprintf(s.out, "  as far as line %d, where the reading ended:\n", r.Unfollowed)

@@ -124,7 +124,7 @@ func (w kerfWriter) plain(mm float64) string {
 		return "-"
 	}
 	if w.unit == units.Inch {
-		return fmt.Sprintf("%.3f in", mm/25.4)
+		return fmt.Sprintf("%.3f in", mm/units.InchMM)
 	}
 	return fmt.Sprintf("%.3f mm", mm)
 }

@@ -254,7 +254,7 @@ func (w profileWriter) number(n profiles.Named) string {
 	}
 	for _, end := range [][2]string{{"_mm", "in"}, {"mm_per_pass", "in"}, {"_mm_per_min", "in/min"}, {"_mm_per_s2", "in/s2"}} {
 		if strings.HasSuffix(n.Key, end[0]) {
-			return fmt.Sprintf("%s (%.4g %s)", text, n.Value/25.4, end[1])
+			return fmt.Sprintf("%s (%.4g %s)", text, n.Value/units.InchMM, end[1])
 		}
 	}
 	return text
@@ -318,7 +318,7 @@ func (w profileWriter) machine(m profiles.Machine) {
 	for _, z := range m.Clamps {
 		text := fmt.Sprintf("%g x %g mm at X%g Y%g, %g mm high", z.LengthMM, z.WidthMM, z.XMM, z.YMM, z.HeightMM)
 		if w.unit == units.Inch {
-			text += fmt.Sprintf(" (%.4g x %.4g in at X%.4g Y%.4g, %.4g in high)", z.LengthMM/25.4, z.WidthMM/25.4, z.XMM/25.4, z.YMM/25.4, z.HeightMM/25.4)
+			text += fmt.Sprintf(" (%.4g x %.4g in at X%.4g Y%.4g, %.4g in high)", z.LengthMM/units.InchMM, z.WidthMM/units.InchMM, z.XMM/units.InchMM, z.YMM/units.InchMM, z.HeightMM/units.InchMM)
 		}
 		w.row("  clamp "+z.Name, text, m.Source)
 	}

@@ -112,7 +112,7 @@ func (a *answers) show(mm float64) string {
 func (a *answers) shownDown(mm float64) string {
 	step := 0.1
 	if a.unit == units.Inch {
-		step = 25.4 / 64
+		step = units.InchMM / 64
 	}
 	return a.show(math.Floor(mm/step) * step)
 }

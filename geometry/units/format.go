@@ -36,7 +36,7 @@ func (l Length) Format(u Unit) string {
 // Inches have three decimals at most; what Exact prints in mm is in mm here.
 func (l Length) InName(u Unit) string {
 	if u == Inch && strings.HasSuffix(l.Exact(u), u.String()) {
-		return strconv.FormatFloat(math.Round(l.MM()/25.4*1000)/1000, 'f', -1, 64) + u.String()
+		return strconv.FormatFloat(math.Round(l.MM()/InchMM*1000)/1000, 'f', -1, 64) + u.String()
 	}
 	return strings.ReplaceAll(l.Format(Millimetre), " ", "")
 }

@@ -13,9 +13,12 @@ import (
 // Length is an exact length in whole nanometres; the zero value is no length.
 type Length int64
 
+// InchMM is an inch in mm, exactly.
+const InchMM = 25.4
+
 const (
 	oneMM   Length = 1_000_000
-	oneInch Length = 25_400_000
+	oneInch Length = InchMM * 1_000_000
 
 	// Longest is the greatest length that is read: 100 m.
 	Longest = 100_000 * oneMM
@@ -50,7 +53,7 @@ func FromMM(mm float64) (Length, error) {
 // Reckoned is FromMM of what sums of floats left of a length: a whole number of 64ths of an inch is just that, and any
 // other as it is.
 func Reckoned(mm float64) (Length, error) {
-	const part, lost = 25.4 / 64, 1e-4
+	const part, lost = InchMM / 64, 1e-4
 	if whole := math.Round(mm/part) * part; math.Abs(mm-whole) < lost {
 		mm = whole
 	}

@@ -2,6 +2,8 @@ package read
 
 import (
 	"math"
+
+	"traywright/geometry/units"
 )
 
 // reader is the machine that a program drives: modes, offsets and place. Places
@@ -223,7 +225,7 @@ func (r *reader) modes(b *block) {
 		case 170, 180, 190:
 			r.plane = code / 10
 		case 200:
-			r.setUnit(b.line, 25.4)
+			r.setUnit(b.line, units.InchMM)
 		case 210:
 			r.setUnit(b.line, 1)
 		case 900:

@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"traywright/geometry"
+	"traywright/geometry/units"
 )
 
 // move executes the axis words of a line under the motion code in force.
@@ -187,7 +188,7 @@ func (r *reader) arcTolerance() float64 {
 	if r.unit == 1 {
 		return 0.002 + 1e-9
 	}
-	return 0.0002*25.4 + 1e-9
+	return 0.0002*units.InchMM + 1e-9
 }
 
 // written is mm in the unit that the program is written in.
