@@ -112,6 +112,9 @@ func (d *Tried) cornersOf(work *sheetWork, t Trial) finding.List {
 	return list
 }
 
+// ZFrom says where its Z counts from, where that is not the program's own zero.
+func (d Tried) ZFrom() string { return page.ZFrom(d.setup.Machine) }
+
 // trialCellMM is the cell of a single program's virtual foam: finer than a job's,
 // which keeps the fields of all its sheets.
 const trialCellMM = 0.1

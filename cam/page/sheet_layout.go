@@ -8,6 +8,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/geometry/units"
+	"traywright/profiles"
 )
 
 // The page: A4 in pixels, 297 by 210 mm, lying or standing.
@@ -273,9 +274,17 @@ func (s *sheet) measured() []fact {
 		{"Time", "about " + finding.Duration(r.Seconds)},
 		{"Path", fmt.Sprintf("%s cut, %s rapid", Distance(r.CutMM, u), Distance(r.RapidMM, u))},
 		{"Removed", Volume(r.RemovedMM3, u)},
-		{"Moves", fmt.Sprintf("X %s, Y %s, Z %s", span(r.Min.X, r.Max.X, u), span(r.Min.Y, r.Max.Y, u), span(r.Min.Z, r.Max.Z, u))},
+		{"Moves", fmt.Sprintf("X %s, Y %s, Z %s%s", span(r.Min.X, r.Max.X, u), span(r.Min.Y, r.Max.Y, u), span(r.Min.Z, r.Max.Z, u), ZFrom(s.o.Machine))},
 		{"Plan", s.againstPlan()},
 	}
+}
+
+// ZFrom says where a dry run counts Z from, on every machine; "" where the program does as well.
+func ZFrom(m profiles.Machine) string {
+	if m.ZZero == profiles.ZBed || m.ZSign() < 0 {
+		return " up from the foam's top, which is not the program's Z"
+	}
+	return ""
 }
 
 // againstPlan is how far the foam is from what was planned. A program that fails

@@ -54,7 +54,7 @@ func (s *sheet) depthRows(width float64, u used) []panelRow {
 	return s.depthLegend(width, s.shades, s.whose, cut, more, s.o.Unit)
 }
 
-// depthsBefore are those of the plan's cuts that a program before this one made.
+// depthsBefore are those of the plan's cuts, and of its marks, that a program before this one made.
 func (s *sheet) depthsBefore() (list []float64) {
 	if s.o.Wanted == nil {
 		return nil
@@ -64,6 +64,10 @@ func (s *sheet) depthsBefore() (list []float64) {
 		if !now && c.DepthMM < s.shades.throughMM {
 			list = append(list, c.DepthMM)
 		}
+	}
+	marks := s.o.Wanted.MarkDepthMM
+	if marks > 0 && slices.ContainsFunc(s.r.Field.DepthMM, func(d float32) bool { return math.Abs(float64(d)-marks) < 1e-3 }) {
+		list = append(list, marks)
 	}
 	return list
 }

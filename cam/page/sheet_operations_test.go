@@ -109,3 +109,13 @@ func TestOperationsAreCalledByTheRoster(t *testing.T) {
 	assert.Equal(t, []string{"Die of bone", "fan", "keg", "Die of bone, roughed", "Die of bone, keg", "Ναύτης", "outline"}, said)
 	assert.Equal(t, "\U00012000", newSheet(nil, proof.Result{Motions: ops}, o).groups[1].piece, "as written")
 }
+
+// What an earlier program engraved is in the foam of this one's picture, and in its legend.
+func TestLegendHasTheMarksOfAnEarlierProgram(t *testing.T) {
+	s := sheet{r: proof.Result{Field: proof.Field{DepthMM: []float32{0, 1.5, 28.7}}}, shades: newShades(56, 30)}
+	assert.Empty(t, s.depthsBefore())
+	s.o.Wanted = &proof.Wanted{MarkDepthMM: 1.5}
+	assert.Equal(t, []float64{1.5}, s.depthsBefore())
+	s.r.Field.DepthMM[1] = 0
+	assert.Empty(t, s.depthsBefore())
+}

@@ -381,8 +381,8 @@ func (s *session) showNumbers(r cam.Tried, u units.Unit) {
 	if r.Unfollowed > 0 {
 		fmt.Fprintf(s.out, "  as far as line %d, where the reading ended:\n", r.Unfollowed)
 	}
-	fmt.Fprintf(s.out, "  X %s to %s, Y %s to %s, Z %s to %s\n", length(r.Min.X), length(r.Max.X),
-		length(r.Min.Y), length(r.Max.Y), length(r.Min.Z), length(r.Max.Z))
+	fmt.Fprintf(s.out, "  X %s to %s, Y %s to %s, Z %s to %s%s\n", length(r.Min.X), length(r.Max.X),
+		length(r.Min.Y), length(r.Max.Y), length(r.Min.Z), length(r.Max.Z), r.ZFrom())
 	fmt.Fprintf(s.out, "  cut %s, rapid %s, removed %s\n", page.Distance(r.CutMM, u), page.Distance(r.RapidMM, u), page.Volume(r.RemovedMM3, u))
 	waiting := max(0, r.Seconds-r.CutSeconds-r.RapidSeconds-r.PlungeSeconds)
 	fmt.Fprintf(s.out, "  about %s: cutting %s, straight down %s, travel %s, waiting %s%s; not less than %s at the feeds written\n", finding.Duration(r.Seconds),
