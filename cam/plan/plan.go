@@ -232,6 +232,7 @@ type Cut struct {
 
 	// What Sheet.Complete decides, so that nothing below asks a recipe for it.
 	After     []int     // indexes into Sheet.Cuts of those that come before it
+	Roughs    int       // index into Sheet.Cuts of the cut that a roughing is for
 	ClearedMM float64   // down to here they have taken all of its foam
 	KerfMM    []float64 // the width that is removed in each of the sheet's layers
 	SureMM    []float64 // of that, what is removed even where the kerf is narrower than it is taken for

@@ -37,6 +37,60 @@ const RoughingOf = "roughing of "
 type Roughing struct {
 	Tool         profiles.Tool
 	SavedSeconds float64 // against the same sheet without it, its changes counted; an estimate
+	CutSeconds   float64 // of cutting alone
+}
+
+// better reports whether a roughing is worth its changes, and saves more than another or none.
+func (r Roughing) better(than Roughing) bool {
+	return r.SavedSeconds >= leastSaved && r.SavedSeconds > than.SavedSeconds
+}
+
+// SettleRoughing decides which of the roughings of its parts a setup keeps: those of the tool that saves most,
+// where all of them together are worth their changes of the tool. Parts that are laid on stock have each their
+// own, worth its changes or not, because they share them.
+func (s *Sheet) SettleRoughing(parts []Roughing) {
+	plain, best := s.roughedBy(Roughing{}), Roughing{}
+	for _, r := range parts {
+		total := Roughing{Tool: r.Tool}
+		for _, part := range parts {
+			if part.Tool.Number == r.Tool.Number {
+				total.CutSeconds += part.CutSeconds
+			}
+		}
+		with := s.roughedBy(total)
+		total.SavedSeconds = total.CutSeconds - ChangeSeconds*float64(with.changes(with.Turns)-plain.changes(plain.Turns))
+		if with.roughsFirst(with.Turns) && total.better(best) {
+			best = total
+		}
+	}
+	*s = s.roughedBy(best)
+}
+
+// roughedBy is the sheet with the roughings of one tool alone.
+func (s Sheet) roughedBy(r Roughing) Sheet {
+	cuts, now, kept := s.Cuts, make([]int, len(s.Cuts)), []Cut(nil)
+	for i, c := range cuts {
+		if c.Rough && c.Tool.Number != r.Tool.Number {
+			continue
+		}
+		now[i] = len(kept)
+		c.After = nil
+		kept = append(kept, c)
+	}
+	for i, c := range kept {
+		if c.Rough {
+			kept[i].Roughs = now[c.Roughs]
+			kept[now[c.Roughs]].After = append(kept[now[c.Roughs]].After, i)
+		}
+	}
+	for i, c := range kept {
+		if !c.Roughed.Empty() && len(c.After) == 0 {
+			kept[i].Roughed = geometry.Region{}
+		}
+	}
+	s.Cuts, s.Roughing = kept, r
+	s.takeTurns()
+	return s
 }
 
 // rough adds to a sheet the cuts of a larger tool that shorten its time.
@@ -51,12 +105,19 @@ func (m *maker) rough(b *board, s slab, sheet *Sheet) {
 			continue
 		}
 		list := m.roughings(b, s, sheet, tool, recipes)
-		if saved := m.saves(*sheet, list); saved >= leastSaved && saved > sheet.Roughing.SavedSeconds {
-			best, sheet.Roughing = list, Roughing{Tool: tool, SavedSeconds: saved}
+		r := Roughing{Tool: tool, SavedSeconds: m.saves(*sheet, list)}
+		for _, of := range list {
+			r.CutSeconds += of.saved
+		}
+		if r.better(sheet.Roughing) || m.Job.Stock != nil && r.CutSeconds > sheet.Roughing.CutSeconds {
+			best, sheet.Roughing = list, r
 		}
 	}
 	for _, r := range best {
-		sheet.Cuts = append(sheet.Cuts, r.cuts...)
+		for _, c := range r.cuts {
+			c.Roughs = r.of
+			sheet.Cuts = append(sheet.Cuts, c)
+		}
 		sheet.Cuts[r.of].Roughed = r.taken
 	}
 	if len(best) > 0 {

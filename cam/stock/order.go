@@ -47,14 +47,21 @@ func (s *Setup) order(l *layer, r room) error {
 	sheet.Foam = geometry.Box{Min: low, Max: low.Add(geometry.Point{X: s.SizeMM[0], Y: s.SizeMM[1]})}
 	s.Tray = &plan.Tray{ID: s.Name, Copies: 1, Layers: sheet.Layers, Length: lengthOf(s.SizeMM[0]), Width: lengthOf(s.SizeMM[1])}
 	var outline []geometry.Contour
+	var roughings []plan.Roughing
 	for _, p := range s.Parts {
 		p.to = p.to.Then(geometry.Translate(-s.ZeroMM[0], -s.ZeroMM[1]))
 		outline = append(outline, p.Sheet.Edge.Shape.Transform(p.to).Contours()...)
 		s.add(&sheet, p)
 		sheet.Edge.LeaveTight = sheet.Edge.LeaveTight || p.Sheet.Edge.LeaveTight
+		if r := p.Sheet.Roughing; r.Tool.ID != "" {
+			roughings = append(roughings, r)
+		}
 	}
 	sheet.Edge.Shape = geometry.NewRegion(outline...)
 	sheet.Edge.Design = sheet.Edge.Shape
+	if len(roughings) > 0 {
+		sheet.SettleRoughing(roughings)
+	}
 	if err := s.point(l, r, &sheet); err != nil {
 		return fmt.Errorf("%s: %w", s.Name, err)
 	}
@@ -90,7 +97,7 @@ func (p Part) Label() string {
 
 // add takes one part's cuts, marks and pockets into the work order.
 func (s *Setup) add(sheet *plan.Sheet, p Part) {
-	pockets := len(s.Tray.Pockets)
+	pockets, cuts := len(s.Tray.Pockets), len(sheet.Cuts)
 	for _, c := range p.Sheet.Cuts {
 		c.Name += " of " + p.Label()
 		c.Design, c.Shape, c.Along, c.Roughed = c.Design.Transform(p.to), c.Shape.Transform(p.to), c.Along.Transform(p.to), c.Roughed.Transform(p.to)
@@ -98,10 +105,8 @@ func (s *Setup) add(sheet *plan.Sheet, p Part) {
 		for i := range c.Pockets {
 			c.Pockets[i] += pockets
 		}
+		c.Roughs += cuts
 		sheet.Cuts = append(sheet.Cuts, c)
-	}
-	if r := p.Sheet.Roughing; r.Tool.ID != "" {
-		sheet.Roughing = plan.Roughing{Tool: r.Tool, SavedSeconds: sheet.Roughing.SavedSeconds + r.SavedSeconds}
 	}
 	for _, k := range p.Tray.Pockets {
 		k.Name += " of " + p.Label()
