@@ -116,11 +116,16 @@ func checkMachine(v strict.Value, m strict.Map, machine Machine) {
 	for _, sign := range machine.beamSigns() {
 		v.Fail(contradiction(machine.Process, sign), machine.beamHint())
 	}
+	refuseHot(v, m.Get("tools").List(), machine)
+	checkTools(m, machine)
+}
+
+// checkTools refuses no tools, two of one name or number, and cutters of which something is not said.
+func checkTools(m strict.Map, machine Machine) {
 	if len(machine.Tools) == 0 && m.Get("tools").IsList() {
 		m.Get("tools").Fail("is empty", "a beam or a wire is a tool too")
 	}
 	tools := m.Get("tools").List()
-	refuseHot(v, tools, machine)
 	ids, taken := map[string]bool{}, map[int]bool{}
 	for i, t := range machine.Tools {
 		at := tools[i]
