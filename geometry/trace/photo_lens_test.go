@@ -307,3 +307,16 @@ func TestLensesThatAreRefused(t *testing.T) {
 	_, err = MeasurePieces(taken{blank, "Q2"}, PiecesOptions{Lens: &Lens{W: 600, H: 800, Camera: "Q1"}})
 	assert.ErrorContains(t, err, `taken by "Q2", and the lens is that of "Q1"`)
 }
+
+// A file's word is taken only where it and the photograph both name a camera, and the same.
+func TestWhoseLensFileIsTaken(t *testing.T) {
+	plain := image.NewGray(image.Rect(0, 0, 1, 1))
+	for _, c := range []struct {
+		file, photo string
+		taken       bool
+	}{{"Q1", "Q1", true}, {"Q1", "", false}, {"", "Q1", false}, {"", "", false}, {"Q1", "Q2", false}} {
+		assert.Equal(t, c.taken, (&Lens{Camera: c.file}).named(taken{plain, c.photo}), "%+v", c)
+	}
+	assert.False(t, (&Lens{Camera: "Q1"}).named(plain), "a picture without notes")
+	assert.False(t, (*Lens)(nil).named(taken{plain, "Q1"}), "no file")
+}
