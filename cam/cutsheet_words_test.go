@@ -71,7 +71,7 @@ func TestRouterPages(t *testing.T) {
 	assert.Contains(t, pages[2], strings.Join([]string{
 		"- [ ] 1: Lay the foam on the bed: pe-30, 50 mm thick, at least 310 × 250 mm. Good face up.",
 		"- [ ] 2: Hold it down: double-sided tape or vacuum under its whole area, outline too, and clamps on the rim, on all four sides. An up-cut edge lifts the foam, and clamps alone let its middle rise. Clamps take the outer 13 mm of the foam and no more, because the nut above the tool passes by the rest. They stand less than 3.8 mm above it, because the tool comes and goes over them. A taller one: write its place and height under clamps in the machine's profile and cut the job again, so that the paths go round it.",
-		"- [ ] 3: Spindle off and isolated: unplugged where it has a plug, the spindle alone, so that the machine keeps its zero. Fit T2, 6 mm single-flute cutter, long, flat end.",
+		"- [ ] 3: Spindle off and isolated: unplugged where it has a plug, the spindle alone, so that the machine keeps its zero. Fit T2, 6 mm single-flute cutter, long, flat end. Let it stand 55 mm out of the collet, not less, for the nut passes over clamps.",
 		// 1 mm of ease, 6 mm of cutter, 15 mm under a clamp, half of what a nut of 19 mm is wider than the thinner cutter: 29.9, and 267.9 and 207.9 beyond
 		"- [ ] 4: Set the zero point and mark where X0 Y0 is, from which the 3 programs of this sheet count: X0 Y0 lies 30 mm from the foam's left edge and 30 mm from its front edge. For Z0 the tip must not press the foam in: lay a flat thin plate of known thickness on it, touch that with the spindle off, and take its thickness off, for Z0 lies that much below the plate's top.",
 		"- [ ] 5: Look: the tool stands over the foam near X0 Y0, and nothing else is below it. The program's first move goes straight to Z 5 mm, down where the tool stands higher.",
@@ -89,7 +89,7 @@ func TestRouterPages(t *testing.T) {
 	assert.NotContains(t, pages[3], "Roughing")
 	assert.Contains(t, pages[4], strings.Join([]string{
 		"- [ ] 1: Program 3 of 3: the foam stays as the one before has left it, clamped and in its place.",
-		"- [ ] 2: Spindle off and isolated: unplugged where it has a plug, the spindle alone, so that the machine keeps its zero. Fit T2, 6 mm single-flute cutter, long, flat end.",
+		"- [ ] 2: Spindle off and isolated: unplugged where it has a plug, the spindle alone, so that the machine keeps its zero. Fit T2, 6 mm single-flute cutter, long, flat end. Let it stand 55 mm out of the collet, not less, for the nut passes over clamps.",
 		"- [ ] 3: Zero check: X0 Y0 stays. Set Z0 again with T2, then bring its tip over the mark of X0 Y0 and look that it is there: X0 Y0 lies 30 mm from the foam's left edge and 30 mm from its front edge. For Z0 the tip must not press the foam in: lay a flat thin plate of known thickness on it, touch that with the spindle off, and take its thickness off, for Z0 lies that much below the plate's top.",
 		"- [ ] 4: Look: the tool stands over the foam near X0 Y0, and nothing else is below it. The program's first move goes straight to Z 5 mm, down where the tool stands higher.",
 		"- [ ] 5: Switch on the dust extraction, and a spindle that has a switch of its own, plugged in again, its dial at 16000 rpm. Hands away.",

@@ -246,8 +246,8 @@ func (c CutSheet) swapped(p process.Program) (steps []string) {
 		if op.RPM > 0 {
 			on = fmt.Sprintf(" Plug in and switch on again what was off, and set a dial to %.0f rpm.", op.RPM)
 		}
-		steps = append(steps, fmt.Sprintf("When it stops for T%d, switch the spindle off, by its own switch where it has one, and wait until it stands still; unplug one that has a plug. Fit %s. "+
-			"Where your controller can set zero while a program waits, touch off Z again where the first tool was; else its tip has to be as far below the spindle as the last one's.%s Then start.", op.Tool.Number, op.Tool.Name, on))
+		steps = append(steps, fmt.Sprintf("When it stops for T%d, switch the spindle off, by its own switch where it has one, and wait until it stands still; unplug one that has a plug. %s "+
+			"Where your controller can set zero while a program waits, touch off Z again where the first tool was; else its tip has to be as far below the spindle as the last one's.%s Then start.", op.Tool.Number, c.putIn(op.Tool, op.Tool.Name), on))
 	}
 	return steps
 }

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -43,21 +44,40 @@ func (c CutSheet) changesItself() bool {
 func (c CutSheet) fitted(s Sheet, tools []profiles.Tool) string {
 	if !c.changesItself() {
 		if from := c.staysFrom(s, tools); from != "" {
-			return fmt.Sprintf(isolated+"T%d, %s, stays in from %s: look that it is the one, sits tight and stands out as far as it has to.", tools[0].Number, tools[0].Name, from)
+			return fmt.Sprintf(isolated+"T%d, %s, stays in from %s: look that it is the one, sits tight and stands %s.", tools[0].Number, tools[0].Name, from, cmp.Or(c.standsOut(tools[0]), "out as far as it has to"))
 		}
-		return fmt.Sprintf(isolated+"Fit T%d, %s.", tools[0].Number, tools[0].Name)
+		return isolated + c.putIn(tools[0], fmt.Sprintf("T%d, %s", tools[0].Number, tools[0].Name))
 	}
 	var names []string
 	for _, t := range tools {
-		if name := fmt.Sprintf("T%d, %s", t.Number, t.Name); !slices.Contains(names, name) {
-			names = append(names, name)
+		name := fmt.Sprintf("T%d, %s", t.Number, t.Name)
+		if out := c.standsOut(t); out != "" {
+			name += ", standing " + out
 		}
+		names = appendNew(names, name)
 	}
 	text := isolated + "Put where the machine takes its tools, and into its table of tools: " + strings.Join(names, "; ") + "."
 	if len(names) > 1 {
 		text += " Their tips have to be equally far below the spindle: the program tells no lengths."
 	}
 	return text
+}
+
+// putIn is to fit a tool, and how far it has to stand out: that is seen to while the collet is open, and not afterwards.
+func (c CutSheet) putIn(t profiles.Tool, name string) string {
+	text := "Fit " + name + "."
+	if out := c.standsOut(t); out != "" {
+		text += " Let it stand " + out + ", for the nut passes over clamps."
+	}
+	return text
+}
+
+// standsOut is how far a tool has to stand out of what holds it; "" where its profile does not say.
+func (c CutSheet) standsOut(t profiles.Tool) string {
+	if out := t.StickoutMM.Value; out > 0 {
+		return c.length(out) + " out of the collet, not less"
+	}
+	return ""
 }
 
 // staysFrom is the program whose last tool is the first of a sheet's, and comes right before it; "" for none. One that is

@@ -79,9 +79,9 @@ func (c CutSheet) held(t profiles.Tool, deepMM float64) string {
 			text += ", and its shank rubs above them"
 		}
 	}
-	switch out := t.StickoutMM.Value; {
-	case out > 0:
-		text += fmt.Sprintf("; let it stand %s out of the collet, not less, for the nut passes over clamps: at its deepest it stays %s above the foam", c.length(out), c.length(math.Max(0, out-deepMM)))
+	switch out := c.standsOut(t); {
+	case out != "":
+		text += fmt.Sprintf("; let it stand %s, for the nut passes over clamps: at its deepest it stays %s above the foam", out, c.length(math.Max(0, t.StickoutMM.Value-deepMM)))
 	case t.Reach() > 0:
 		text += fmt.Sprintf("; it reaches %s", c.length(t.Reach()))
 	default:

@@ -4,5 +4,6 @@ package page
 var (
 	SameAsLookedAt = sameAsLookedAt
 	PagesOf        = pagesOf
+	WordsOf        = wordsOf
 	ButNotRaced    = butNotRaced
 )

@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"html"
 	"image/png"
 	"io/fs"
 	"maps"
@@ -26,23 +27,23 @@ import (
 )
 
 // madeJob is a job of one process, cut, and what is looked at of each: pictures in which it has something of its own,
-// sentences of its cut sheet, and its templates page by page.
+// sentences of its cut sheet, of its look.html and of its paper, and its templates page by page.
 type madeJob struct {
-	folder, name string
-	unit         units.Unit
-	printed      page.Printed
-	pictures     []string
-	sentences    []string
+	folder, name           string
+	unit                   units.Unit
+	printed                page.Printed
+	pictures               []string
+	sentences, look, paper []string
 }
 
 var madeJobs = []madeJob{
-	{"testdata/jobs", "router", units.Inch, page.Printed{}, []string{"overview.png", "crew/crew-block.png", "riders/riders-1-pe-30-25.4mm.png"}, routerSentences},
-	{"testdata/jobs", "laser", units.Millimetre, page.Printed{}, []string{"saw.png", "sheets/sheet-1-p1-pe-30-12.7mm.png"}, laserSentences},
-	{"testdata/jobs", "dowels", units.Millimetre, page.Printed{}, []string{"overview.png", "sheets/sheet-1-pe-30-12.7mm.png"}, dowelSentences},
-	{"../../.ci/outside", "wire", units.Millimetre, page.Printed{}, []string{"stores/stores-1-xps-32-20mm.png"}, nil},
-	{"../../.ci/outside", "blade", units.Millimetre, page.Printed{}, []string{"pad/pad-1-eva-90-3mm.png"}, bladeSentences},
-	{"../../.ci/outside", "tight", units.Millimetre, page.Printed{}, []string{"tokens/tokens-1-pe-30-25.4mm.png"}, tightSentences},
-	{"../../.ci/outside", "hand", units.Millimetre, page.Printed{Short: 0.994, Long: 0.996}, nil, handSentences},
+	{"testdata/jobs", "router", units.Inch, page.Printed{}, []string{"overview.png", "crew/crew-block.png", "riders/riders-1-pe-30-25.4mm.png"}, routerSentences, routerLook, routerPaper},
+	{"testdata/jobs", "laser", units.Millimetre, page.Printed{}, []string{"saw.png", "sheets/sheet-1-p1-pe-30-12.7mm.png"}, laserSentences, nil, nil},
+	{"testdata/jobs", "dowels", units.Millimetre, page.Printed{}, []string{"overview.png", "sheets/sheet-1-pe-30-12.7mm.png"}, dowelSentences, nil, nil},
+	{"../../.ci/outside", "wire", units.Millimetre, page.Printed{}, []string{"stores/stores-1-xps-32-20mm.png"}, nil, nil, nil},
+	{"../../.ci/outside", "blade", units.Millimetre, page.Printed{}, []string{"pad/pad-1-eva-90-3mm.png"}, bladeSentences, nil, nil},
+	{"../../.ci/outside", "tight", units.Millimetre, page.Printed{}, []string{"tokens/tokens-1-pe-30-25.4mm.png"}, tightSentences, nil, nil},
+	{"../../.ci/outside", "hand", units.Millimetre, page.Printed{Short: 0.994, Long: 0.996}, nil, handSentences, nil, nil},
 }
 
 // made is a job's folder as `cut` fills it.
@@ -77,6 +78,13 @@ func pagesAsLookedAt(t *testing.T, name string) {
 	}
 	for _, s := range m.sentences {
 		assert.Contains(t, sheet, s)
+	}
+	look, paper := string(files["look.html"]), page.WordsOf(files["cut-sheet.pdf"])
+	for _, s := range m.look {
+		assert.Contains(t, html.UnescapeString(look), s)
+	}
+	for _, s := range m.paper {
+		assert.Contains(t, paper, s)
 	}
 	for _, path := range m.pictures {
 		im, err := png.Decode(bytes.NewReader(files[path]))

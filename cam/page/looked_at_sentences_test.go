@@ -17,7 +17,8 @@ var routerSentences = []string{
 	"| riders | 1.236 in | 96 g |\n| riders | 1.236 in | 96 g |\n| together | 2.722 in of 2.756 in, 0.033 in left | 200 g |",
 	`Cut to: 7.953 × 5.984 in: the tray is 7.874 × 5.906 in, and its foam is that much larger (ease), so that the case presses it in`, // 202 x 152 mm
 	`goes 0.185 in deep; its edges are 0.866 in long; let it stand 1.063 in out of the collet`,                                        // 6 - 1.3 mm; 22; 27
-	`- Board: nothing is cut below the foam`, `- Board: cuts go 0.031 in below the foam: into a board that may be spoilt`,             // 0.8 mm
+	"Fit T1, 3.175 mm single-flute cutter, flat end. Let it stand 1.063 in out of the collet, not less, for the nut passes over clamps.",
+	`- Board: nothing is cut below the foam`, `- Board: cuts go 0.031 in below the foam: into a board that may be spoilt`, // 0.8 mm
 	`Keep it at least 0.102 in (X) and 0.102 in (Y), and at most 7.77 in (X) and 5.8 in (Y), from the lower-left end of the machine's travel.`, // 1 mm of ease and half of 3.175; 400 less 202.5875 and 300 less 152.5875
 	`The tool's centre sweeps 8.078 × 6.109 in (X then Y).`,                                                                                    // 200 and 150, + 2 x 1 + 3.175 mm
 	`- [ ] 1: First glue the layers into one block, in the order shown under Glue-up, and let the glue cure.`,
@@ -33,6 +34,14 @@ var routerSentences = []string{
 	`section at Y 2.657 in, seen from the front; # is this sheet; not to scale`, // 67.5 mm, through both pockets
 	"As under Gluing up: layer 1 onto layer 2.",
 	"- [ ] 2 x Logbook (A7) · logbook, in one pocket: as measured, 0.354 in high, out by the notch\n- [ ] 1 x (no name)\n",
+}
+
+var routerLook = []string{
+	"Fit T2, 6 mm single-flute cutter, long, flat end. Let it stand 2.165 in out of the collet, not less, for the nut passes over clamps.", // 55 mm
+}
+
+var routerPaper = []string{
+	"look that it is the one, sits tight and stands 1.063 in out of the collet, not less.", // 27 mm
 }
 
 // A beam of 0.4 mm: panels of a sheet, bridges, engraving, an owner's rules.

@@ -10,6 +10,7 @@ import (
 	"io"
 	"math"
 	"os"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -182,6 +183,17 @@ func pagesOf(pdf []byte) string {
 		}
 	}
 	return said.String()
+}
+
+var printed = regexp.MustCompile(`\(((?:[^()\\]|\\.)*)\) ?Tj`)
+
+// wordsOf is what a PDF says, its lines in one.
+func wordsOf(pdf []byte) string {
+	var lines []string
+	for _, m := range printed.FindAllStringSubmatch(pagesOf(pdf), -1) {
+		lines = append(lines, regexp.MustCompile(`\\(.)`).ReplaceAllString(m[1], "$1"))
+	}
+	return strings.Join(lines, " ")
 }
 
 // butNotRaced leaves pages that are compared byte for byte to the run without the race detector,
