@@ -1,10 +1,12 @@
 package plan
 
 import (
+	"fmt"
 	"math"
 
 	"traywright/cam/job"
 	"traywright/geometry"
+	"traywright/geometry/units"
 )
 
 // Plugs. Under a cutter a pocket that goes through need not be milled to chips: a groove goes
@@ -38,15 +40,15 @@ func (m *maker) plugs(b *board, sheet *Sheet) {
 		if wish == job.ClearWaste {
 			continue
 		}
-		why := "another pocket shares its foam"
+		no := noPlug{"another pocket shares its foam", ", or move what shares its foam off it"}
 		switch {
 		case m.Machine.DrawingsOnly():
-			why = "a drawing cannot tell a machine to leave a skin"
+			no = noPlug{"a drawing cannot tell a machine to leave a skin", ""}
 		case alone[i]:
-			why = m.plug(b, sheet.ThicknessMM(), wish == job.PlugWaste, c)
+			no = m.plug(b, sheet.ThicknessMM(), wish == job.PlugWaste, c)
 		}
-		if wish == job.PlugWaste && why != "" {
-			m.log.warn(b.holes[c.Pockets[0]].at, "no-plug", "is milled away, not cut round: "+why, "write `waste: clear`, or change what is in the way")
+		if wish == job.PlugWaste && no.why != "" {
+			m.log.warn(b.holes[c.Pockets[0]].at, "no-plug", "is milled away, not cut round: "+no.why, "write `waste: clear`"+no.or)
 		}
 	}
 }
@@ -101,29 +103,41 @@ func (s *Sheet) alone(tol float64) []bool {
 	return list
 }
 
+// noPlug is why a cut is milled and not cut round, and what would help, beside having it milled.
+type noPlug struct{ why, or string }
+
+// tellBlind refuses a plug to a pocket that ends within its layer. In a block no depth gives one.
+func (m *maker) tellBlind(b *board, at place, depth units.Length) {
+	hint := fmt.Sprintf("write `waste: clear`, or take its `depth` out: it then ends where its layer does, %s down", m.length(b.Layers[0].Thickness))
+	if b.source.Cut == job.Block {
+		hint = "write `waste: clear`: a glued block has no plugs"
+	}
+	m.log.fail(at, "blind-plug", "ends "+m.length(depth)+" down, within its layer, and has no plug to lift out", hint)
+}
+
 // plug makes a cut one that goes round; it says why where it is milled.
-func (m *maker) plug(b *board, thickMM float64, asked bool, c *Cut) (why string) {
+func (m *maker) plug(b *board, thickMM float64, asked bool, c *Cut) (no noPlug) {
 	hold, loose := m.Means.Hold(c.Recipes[len(c.Recipes)-1], thickMM)
 	kerf := c.Recipes[0].KerfMM.Value
 	switch {
 	case loose != "" || hold.SkinMM == 0:
-		return "its recipe leaves no skin that would hold a plug"
+		return noPlug{"its recipe leaves no skin that would hold a plug", ", or a `skin_mm` in its recipe, thinner than the layer"}
 	case len(c.Recipes) > 1:
-		return "a plug of glued layers may hang on the glue alone"
+		return noPlug{"a plug of glued layers may hang on the glue alone", ""}
 	case len(c.Shape.Contours()) != 1:
-		return "it has islands"
+		return noPlug{"it has islands", ""}
 	}
-	const weak = "what a groove leaves inside it is too small or too slender to stand"
+	wide := plugMM(b, thickMM)
 	line, ok := m.ring(c.Shape, kerf/2)
 	if !ok {
-		return weak
+		return m.weak(c.Shape, kerf, wide)
 	}
 	if swept := c.Shape.Area() / (c.Recipes[0].Stepover.Value * kerf); !asked && swept < line.Length() {
-		return "milling is as quick"
+		return noPlug{why: "milling is as quick"}
 	}
 	plug, ok := m.ring(c.Shape, kerf)
-	if !ok || !m.firm(b, plug, thickMM) {
-		return weak
+	if !ok || !m.firm(plug, wide) {
+		return m.weak(c.Shape, kerf, wide)
 	}
 	hole := c.Shape.Contours()[0]
 	for _, i := range c.Pockets {
@@ -132,7 +146,26 @@ func (m *maker) plug(b *board, thickMM float64, asked bool, c *Cut) (why string)
 	c.Plug, c.Along = true, line
 	c.Shape = geometry.NewRegion(hole, plug.Reverse())
 	c.Through, c.DepthMM = false, thickMM-hold.SkinMM
-	return ""
+	return noPlug{}
+}
+
+// plugMM is how wide a plug of a height is to be somewhere, to stand beside the cutter.
+func plugMM(b *board, highMM float64) float64 {
+	wide := math.Max(leastPlugMM, highMM/tallPlug)
+	for _, l := range b.Layers {
+		wide = math.Max(wide, highMM/slenderOf(l.Foam))
+	}
+	return wide
+}
+
+// weak is what keeps the plug of a hole from standing: its size, or its shape alone.
+func (m *maker) weak(hole geometry.Region, kerf, wide float64) noPlug {
+	if m.roomy(hole, kerf+wide/2) {
+		return noPlug{fmt.Sprintf("parts of its plug would be thinner than %s, and bend into the cutter", m.mm(thinPlugMM)), ""}
+	}
+	const past = 0.01 // just as wide is not wide enough
+	return noPlug{fmt.Sprintf("the groove of %s on all sides leaves a plug narrower than the %s that it needs to stand", m.mm(kerf), m.mm(wide)),
+		fmt.Sprintf(", or make it at least %s in length and width", m.above(wide+2*kerf+past))}
 }
 
 // ring is the line at a distance inside a hole, where it is one: the middle of a groove, or what
@@ -145,12 +178,8 @@ func (m *maker) ring(hole geometry.Region, in float64) (line geometry.Contour, o
 	return lines.Contours()[0], true
 }
 
-// firm reports whether a plug of a height stands beside the cutter.
-func (m *maker) firm(b *board, plug geometry.Contour, highMM float64) bool {
-	wide := math.Max(leastPlugMM, highMM/tallPlug)
-	for _, l := range b.Layers {
-		wide = math.Max(wide, highMM/slenderOf(l.Foam))
-	}
+// firm reports whether a plug stands that is to be so wide somewhere.
+func (m *maker) firm(plug geometry.Contour, wide float64) bool {
 	whole := geometry.NewRegion(plug)
 	if !m.roomy(whole, wide/2) {
 		return false

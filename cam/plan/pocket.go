@@ -86,7 +86,7 @@ func (m *maker) makePocket(b *board, p *job.Pocket, index int, at place) []*hole
 		pattern: shape, source: p, piece: m.pieces[p.For], at: at,
 	}
 	if p.Waste == job.PlugWaste && (depth < b.Layers[0].Thickness || b.source.Cut == job.Block && !through) {
-		m.log.fail(at, "blind-plug", "ends "+m.length(depth)+" down, within its layer, and has no plug to lift out", "make it `depth: through`, or write `waste: clear`")
+		m.tellBlind(b, at, depth)
 	}
 	if m.wholeLayers() {
 		master.Waste = "plug"
