@@ -146,6 +146,15 @@ type cutSheetText struct {
 	Sheets                  []sheetText
 }
 
+// InTurn is how several programs of one sheet follow each other, however often each is run.
+func (t cutSheetText) InTurn() string {
+	what := "programs"
+	if t.Drawn {
+		what = "drawings"
+	}
+	return "A sheet that takes several " + what + " gets them all, one after another, before the next piece of foam is laid"
+}
+
 // sheetText is what the page of one sheet says.
 type sheetText struct {
 	Head, Aside string

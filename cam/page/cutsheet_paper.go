@@ -139,7 +139,11 @@ func (t cutSheetText) overview(s typeset) (blocks []block) {
 	}
 	add("Sheets to part first, by straight cuts", t.Saw, s.paragraphs)
 	if len(t.Steps) > 0 {
-		list := s.steps(t.Steps)
+		inTurn := ""
+		if slices.ContainsFunc(t.Sheets, func(s sheetText) bool { return s.Together }) {
+			inTurn = t.InTurn() + "."
+		}
+		list := s.steps(t.Steps, inTurn)
 		list.list, list.over = true, len(blocks)-before
 		blocks = append(blocks, list)
 	}

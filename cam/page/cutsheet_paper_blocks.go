@@ -72,9 +72,13 @@ func (t typeset) ticks(heading string, owner, texts []string) block {
 	return b
 }
 
-// steps are the programs in their order, each with a box to tick.
-func (t typeset) steps(list []stepRow) block {
+// steps are the programs in their order, each with a box to tick; inTurn is what to know of those that share a sheet, "" for
+// where none do.
+func (t typeset) steps(list []stepRow, inTurn string) block {
 	b := block{rows: []row{t.heading("Cut, in this order")}}
+	if inTurn != "" {
+		b.rows = append(b.rows, spaced(t.lines(inTurn, 0, t.body(), ink, nil), 0.6)...)
+	}
 	for _, s := range list {
 		b.rows = append(b.rows, t.tick(s.words())...)
 	}

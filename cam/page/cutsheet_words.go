@@ -142,6 +142,9 @@ func (s stepRow) words() string {
 	if s.Time == "" { // of a hand, which nobody has timed
 		return text + ", " + s.Room
 	}
+	if s.Copies > 1 {
+		return text + ", " + s.Time + " each"
+	}
 	return text + ", " + s.Time
 }
 

@@ -37,10 +37,13 @@ var routerSentences = []string{
 }
 
 var routerLook = []string{
+	"A sheet that takes several programs gets them all, one after another, before the next piece of foam is laid. A tick",
 	"Fit T2, 6 mm single-flute cutter, long, flat end. Let it stand 2.165 in out of the collet, not less, for the nut passes over clamps.", // 55 mm
 }
 
 var routerPaper = []string{
+	`5 × riders/riders-2-pe-45-6mm.ngc, fit T1, 42 s each`,
+	"A sheet that takes several programs gets them all, one after another, before the next piece of foam is laid.",
 	"look that it is the one, sits tight and stands 1.063 in out of the collet, not less.", // 27 mm
 }
 
