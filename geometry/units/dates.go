@@ -1,7 +1,6 @@
 package units
 
 import (
-	"errors"
 	"fmt"
 	"regexp"
 	"slices"
@@ -15,16 +14,22 @@ import (
 // spreadsheets print them (8-Mar, Mar-08, 01. Feb, 3/8/26, 2026-03-08) and the whole
 // numbers that they keep for the days of 2000 to 2099.
 func Dated(text string) error {
-	one, other, ok := dayAndMonth(strings.ToLower(tidy(text)))
+	t := strings.ToLower(tidy(text))
+	one, other, ok := dayAndMonth(t)
 	if !ok {
 		return nil
 	}
+	made, again := " such as 3/8", "the fraction that it was again, with its unit"
 	for _, f := range [][2]int{{one, other}, {other, one}} {
 		if f[0] > 0 && f[0] < f[1] && slices.Contains([]int{2, 4, 8, 16, 32, 64}, f[1]) {
-			return fmt.Errorf("looks like a date: a spreadsheet makes one of a fraction, here probably of %[1]d/%[2]d; type it again as %[1]d/%[2]d in, or set its column to text first", f[0], f[1])
+			made, again = fmt.Sprintf(", here probably of %d/%d", f[0], f[1]), fmt.Sprintf("it again as %d/%d in", f[0], f[1])
+			break
 		}
 	}
-	return errors.New("looks like a date: a spreadsheet makes one of a fraction such as 3/8; type the fraction that it was again, with its unit, or set its column to text first")
+	if _, err := strconv.Atoi(t); err == nil { // a number may be a size as well
+		return fmt.Errorf("is typed wrong, or is the number that a spreadsheet keeps for a date: it makes one of a fraction%s; type the size again, with its unit, or set its column to text first", made)
+	}
+	return fmt.Errorf("looks like a date: a spreadsheet makes one of a fraction%s; type %s, or set its column to text first", made, again)
 }
 
 // dayAndMonth are the two numbers that somebody typed, in either order; 0 for one that

@@ -96,7 +96,8 @@ func TestParseRefuses(t *testing.T) {
 		{"2026-03-08", "of 3/8;"},
 		{"2026-03-08 00:00:00", "of 3/8;"},
 		{"46089", "of 3/8;"}, // 8 March 2026, the number that a spreadsheet keeps of it (from memory)
-		{"46024", "of 1/2;"},
+		{"46024", "is typed wrong, or is the number that a spreadsheet keeps for a date: it makes one of a fraction, here probably of 1/2; type the size again, with its unit, or set its column to text first"},
+		{"50000", "is typed wrong, or is the number that a spreadsheet keeps for a date: it makes one of a fraction such as 3/8; type the size again, with its unit, or"},
 		{"01. Feb", "of 1/2;"},
 		{"1. Mär", "such as 3/8;"},
 		{"7. Aug 2026", "of 7/8;"},
