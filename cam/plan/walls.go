@@ -53,8 +53,6 @@ func (c *Cut) finishWall(tol float64) error {
 	switch flute := c.Tool.FluteMM.Value; {
 	case c.Along.Len() > 0:
 		c.wall = wallLap{"the groove around its plug fills the cutter", "write `waste: clear` at the pocket to have it cleared"}
-	case !c.Roughed.Empty():
-		c.wall = wallLap{"a larger tool roughs it, and leaves more in corners", "name its tool (`tool:`), and that one makes all of it"}
 	case len(c.Recipes) > 1:
 		c.wall = wallLap{"a block's layers have kerfs of their own", "write `cut: sheets`, or leave it"}
 	case finish == 0:
@@ -85,7 +83,7 @@ func (c *Cut) finishWall(tol float64) error {
 	}
 	if err == nil && !rounded {
 		c.wall = wallLap{fmt.Sprintf("%.1f mm deep its front would take more at once in a corner than a pass of clearing", deep),
-			fmt.Sprintf("round its corners with %.1f mm or more: with `corner` beside a `size`, with a larger `dowel`, in a drawing with arcs; or leave it", math.Ceil(10*least)/10)}
+			fmt.Sprintf("round its corners with %.1f mm or more: with `corner` beside a `size`, with a larger `dowel`, in a drawing with arcs", math.Ceil(10*least)/10) + orLeave}
 	}
 	return err
 }
@@ -120,15 +118,66 @@ func thinIn(r geometry.Region, radius, near, tol float64) (geometry.Region, erro
 	return geometry.Difference(r, opened, tol)
 }
 
-// finishWall decides how the lap along the wall of one of the sheet's cuts goes.
+// orLeave ends the hint of a reason that lies in a pocket's shape.
+const orLeave = "; or leave it"
+
+// finishWall decides how the lap along the wall of one of the sheet's cuts goes. Where one hint would only lead to the next,
+// it says both; and what a roughing saved, for a pocket with one lap has none.
 func (s *Sheet) finishWall(c *Cut, tol float64) error {
-	if err := c.finishWall(tol); err != nil || c.WallOnceMM == 0 {
+	err := c.finishWall(tol)
+	if asked := c.WallOnceMM > 0 || c.wall.why != ""; err != nil || !asked {
 		return err
 	}
-	bends, err := s.bends(c, tol)
-	if bends {
+	if c.Plug {
+		return s.clearedWall(c, tol)
+	}
+	inCorners, ok := strings.CutSuffix(c.wall.hint, orLeave)
+	if c.WallOnceMM > 0 || ok {
+		bends, err := s.bends(c, tol)
+		switch {
+		case err != nil:
+			return err
+		case bends && ok:
+			c.wall.hint = inCorners + "; and make the foam beside it thicker, which would bend" + orLeave
+		case bends:
+			c.wall = wallLap{"foam beside it is so thin for its height that it bends", "make that foam thicker" + orLeave}
+		}
+	}
+	if !c.Roughed.Empty() {
+		c.tellRoughed(s.Roughing)
+	}
+	if c.wall.why != "" {
 		c.WallOnceMM = 0
-		c.wall = wallLap{"foam beside it is so thin for its height that it bends", "make that foam thicker, or leave it"}
+	}
+	return nil
+}
+
+// tellRoughed adds to the reason of a cut that a larger tool roughs what is lost with the roughing. One that has no reason
+// beside it, as in a sheet of several parts, is roughed because its wall was another's.
+func (c *Cut) tellRoughed(r Roughing) {
+	if c.wall.why == "" {
+		c.wall = wallLap{"a larger tool roughs it, and leaves more in corners", "name its tool (`tool:`), and that one makes all of it" + orLeave}
+	}
+	c.wall.hint += fmt.Sprintf(". With one lap it is not roughed by %s any more", r.Tool.ID)
+	if r.SavedSeconds >= leastSaved {
+		c.wall.hint += fmt.Sprintf(", and the sheet takes about %.0f min longer, the change of tools counted, by estimate", r.SavedSeconds/60)
+	}
+}
+
+// clearedWall adds to a plug's hint what keeps its wall from one lap when it is cleared instead.
+func (s *Sheet) clearedWall(c *Cut, tol float64) error {
+	cleared := *c
+	cleared.Plug, cleared.Along = false, geometry.Contour{}
+	for _, k := range c.Shape.Contours() {
+		if k.Area() > 0 {
+			cleared.Shape = geometry.NewRegion(k)
+		}
+	}
+	cleared.Passes = slices.Clone(c.Passes)
+	cleared.Passes[len(c.Passes)-1].ToMM = s.ThicknessMM() + c.Recipes[0].BreakthroughMM.Value
+	err := s.finishWall(&cleared, tol)
+	if cleared.wall.why != "" {
+		c.wall.hint += ", and then: " + cleared.wall.hint
 	}
 	return err
 }

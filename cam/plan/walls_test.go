@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -106,6 +107,58 @@ func TestWhichWallsGetOneLap(t *testing.T) {
 				assert.Contains(t, strings.Join(said, "\n"), c.says)
 			}
 		})
+	}
+}
+
+// Hints of walls without their one lap lead all the way: what is said, done at once, gives it, and half of it does not. A
+// pocket that a larger tool roughs is told of its corners, not of that tool, and that without it the sheet takes longer.
+// By hand, as above: 26.2 mm down 15.24 / 26.2 = 0.5817 mm is most, and 1.5875 + 1.11 / (2 x 0.1817) = 4.64 mm the least corner.
+func TestHintsOfWallsHold(t *testing.T) {
+	run := func(p job.Pocket) (Cut, string, float64) {
+		tray := pad(p)
+		tray.Edge, tray.Length, tray.Width = 0, mm(230), mm(130)
+		in := input(t, bench(tray), "bench-router")
+		in.Machine.Tools[0].FluteMM.Value, in.Machine.Tools[0].StickoutMM.Value = 27, 28
+		known := in.Recipe
+		in.Recipe = func(foam, tool string) (profiles.Recipe, bool) {
+			r, ok := known(foam, tool)
+			r.WallLap, r.Passes.Value = profiles.LapOnce, 2
+			return r, ok
+		}
+		made, found := Make(in)
+		require.False(t, found.Failed(), "%v", found)
+		for _, f := range found {
+			if f.Rule == "wall-lap-at-each-level" {
+				return made.Trays[0].Sheets[0].Cuts[0], f.Text() + ", hint: " + f.Hint, made.Trays[0].Sheets[0].Roughing.SavedSeconds
+			}
+		}
+		return made.Trays[0].Sheets[0].Cuts[0], "", 0
+	}
+	corner := func(p *job.Pocket) { p.Corner = mm(3.2) }
+	deep := func(p *job.Pocket) { p.Depth = mm(20) }
+	clear := func(p *job.Pocket) { p.Waste = job.ClearWaste }
+	for _, c := range []struct {
+		name   string
+		pocket job.Pocket
+		says   string
+		follow []func(*job.Pocket)
+	}{
+		{"a larger tool roughs it", with(rect(20, 20, 110, 80), deep), `in a corner than a pass of clearing: pocket 1, hint: round its corners with 3\.2 mm or more: .*; or leave it\. With one lap it is not roughed by flat-6 any more, and the sheet takes about \d+ min longer, the change of tools counted, by estimate$`, []func(*job.Pocket){corner}},
+		{"a plug", rect(20, 20, 60, 40), "the groove around its plug fills the cutter: pocket 1, hint: write `waste: clear` at the pocket to have it cleared, and then: round its corners with 4\\.7 mm or more: .*; or leave it$", []func(*job.Pocket){clear, func(p *job.Pocket) { p.Corner = mm(4.7) }}},
+		{"beside thin foam", with(rect(3.9, 20, 40, 30), deep), `in a corner than a pass of clearing: pocket 1, hint: round its corners with 3\.2 mm or more: .*; and make the foam beside it thicker, which would bend; or leave it$`, []func(*job.Pocket){corner, func(p *job.Pocket) { p.X = mm(4.1) }}},
+	} {
+		_, said, saved := run(c.pocket)
+		assert.Regexp(t, c.says, said, c.name)
+		if strings.Contains(said, "min longer") {
+			assert.Contains(t, said, fmt.Sprintf("about %.0f min longer", saved/60))
+		}
+		p := c.pocket
+		for i, do := range c.follow {
+			p = with(p, do)
+			cut, still, _ := run(p)
+			assert.Equal(t, i == len(c.follow)-1, cut.WallOnceMM > 0, "%s: %s", c.name, still)
+			assert.True(t, cut.WallOnceMM == 0 || still == "" && cut.Roughed.Empty(), "%s: %s", c.name, still)
+		}
 	}
 }
 
