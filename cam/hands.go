@@ -57,7 +57,8 @@ type hands struct {
 	count   [handKinds]int
 	seconds [handKinds]float64
 	cutting bool // they cut as well, along templates
-	skins   bool
+
+	skins, tabs, bridges bool // hold what is freed
 }
 
 // add counts work of one kind, each of which takes some seconds more than one of no size.
@@ -107,6 +108,7 @@ func (h *hands) freed(s *plan.Sheet, made int) {
 	for _, c := range s.HolesAndEdge() {
 		rims := len(c.Shape.Contours())
 		held += 10 * float64(len(c.Hold.Bridges)+c.Hold.Tabs*rims)
+		h.tabs, h.bridges = h.tabs || c.Hold.Tabs > 0, h.bridges || len(c.Hold.Bridges) > 0
 		if c.Hold.SkinMM > 0 {
 			held, h.skins = held+metre*c.Shape.Length(), true
 		}
@@ -144,8 +146,8 @@ func (t *TotalsReport) byHand(h hands) {
 			continue
 		}
 		work.Work, work.Count = work.doing+" "+strings.TrimPrefix(finding.Counted(2, work.thing), "2 "), h.count[i]
-		if i == toFree && h.skins {
-			work.each += ", 1 min a metre of skin"
+		if i == toFree {
+			work.each += h.holding()
 		}
 		if i == toLay && h.cutting {
 			work.Basis = "4 min: laid on a mat, its template stuck on and taken off; cutting is not in it"
@@ -154,6 +156,19 @@ func (t *TotalsReport) byHand(h hands) {
 		t.HandSeconds += work.Seconds
 		t.Hands = append(t.Hands, work)
 	}
+}
+
+// holding is what each thing that holds a part adds to freeing it.
+func (h hands) holding() (text string) {
+	for _, w := range []struct {
+		there bool
+		each  string
+	}{{h.skins, ", 1 min a metre of skin"}, {h.tabs, ", 10 s a tab"}, {h.bridges, ", 10 s a bridge"}} {
+		if w.there {
+			text += w.each
+		}
+	}
+	return text
 }
 
 // inFeet are the bases that go by a metre or a mm, as an inch job has them: to a second.

@@ -60,6 +60,24 @@ func TestHandsByHand(t *testing.T) {
 	assert.Equal(t, 1, total.Setups)
 }
 
+// Three trays of four tabs each: 3 x (20 + 40) s, and the words name both numbers; of two bridges likewise.
+func TestHandsSayWhatHoldsAPart(t *testing.T) {
+	edge := geometry.NewRegion(geometry.Rectangle(geometry.Box{Max: geometry.Point{X: 200, Y: 100}}, 0))
+	for words, hold := range map[string]plan.Hold{
+		"freeing 3 layers 3 min (20 s, 10 s a tab)":    {Tabs: 4},
+		"freeing 3 layers 2 min (20 s, 10 s a bridge)": {Bridges: make([]geometry.Point, 2)},
+		"freeing 3 layers 1 min (20 s)":                {},
+	} {
+		sheet := &plan.Sheet{Layers: []plan.Layer{{Thickness: units.Length(25_400_000)}}, Edge: plan.Cut{Name: plan.OutlineName, Shape: edge, KerfMM: []float64{3}, Hold: hold}}
+		work := &sheetWork{tray: &plan.Tray{Copies: 3}, sheet: sheet, makes: []page.Part{{Tray: &plan.Tray{Copies: 3}}}}
+		var h hands
+		h.sheets(&plan.Plan{Job: &job.Job{}, Machine: profiles.Machine{Process: profiles.Router}}, []*sheetWork{work})
+		total := TotalsReport{Seconds: 1}
+		total.byHand(h)
+		assert.Contains(t, total.Words(units.Millimetre), words)
+	}
+}
+
 // The words of each kind of work begin with what one of it is reckoned at.
 func TestHandsAreReckonedAsTheySay(t *testing.T) {
 	says := regexp.MustCompile(`^(\d+) (s|min)`)
