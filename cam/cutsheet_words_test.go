@@ -96,7 +96,7 @@ func TestRouterPages(t *testing.T) {
 		"- [ ] 6: Run stores/stores-1-pe-30-50mm-t3.ngc: the outline last.",
 		"- [ ] 7: Switch the spindle off, by its own switch where it has one, and wait until it stands still. Raise the tool and move it aside; X0 Y0 stays.",
 		"- [ ] 8: Take the sheet off, clamps and tape too, and lay it on a mat that may be cut into.",
-		"- [ ] 9: 2 plugs stand in their pockets on a skin of 1.3 mm, 48.7 mm down: cut it with a long blade held against the pocket's wall, not the plug's, and lift the plug out, which is spare foam. No ledge may stay at the wall: a piece would stand on it, too high. The hole's edge underneath goes onto the layer below and is not seen; in a tray's lowest layer it is: cut it flush there.",
+		"- [ ] 9: 2 plugs stand in their pockets on a skin of 1.3 mm, 48.7 mm down: cut it with a long blade held against the pocket's wall, not the plug's, and lift the plug out, which is spare foam. No ledge may stay at the wall: a piece would stand on it, too high. The hole's edge underneath goes onto the layer below and is not seen.",
 		"- [ ] 10: A skin of 1.3 mm is left under the outline: cut it with a knife.",
 		"- [ ] 11: Try a piece in its pocket before the next sheet is cut.",
 		"",

@@ -300,8 +300,36 @@ func (c CutSheet) lift(s Sheet, plugs int) string {
 	if plugs > 1 {
 		text = fmt.Sprintf("%d plugs stand in their pockets on", plugs)
 	}
-	return text + fmt.Sprintf(" a skin of %s, %s down: cut it with a long blade held against the pocket's wall, not the plug's, and lift the plug out, which is spare foam. No ledge may stay at the wall: a piece would stand on it, too high. The hole's edge underneath goes onto the layer below and is not seen; in a tray's lowest layer it is: cut it flush there.",
-		c.length(s.Sheet.PlugSkinMM()), c.length(s.Sheet.ThicknessMM()-s.Sheet.PlugSkinMM()))
+	return text + fmt.Sprintf(" a skin of %s, %s down: cut it with a long blade held against the pocket's wall, not the plug's, and lift the plug out, which is spare foam. No ledge may stay at the wall: a piece would stand on it, too high. %s",
+		c.length(s.Sheet.PlugSkinMM()), c.length(s.Sheet.ThicknessMM()-s.Sheet.PlugSkinMM()), s.underneath())
+}
+
+// underneath is whether the lower edge of a plug's hole is seen when the tray is glued: in its lowest layer alone.
+func (s Sheet) underneath() string {
+	var seen, hidden []string
+	tell := func(t *plan.Tray, layer int) {
+		list := &hidden
+		if layer == 0 || layer == len(t.Layers) {
+			list = &seen
+		}
+		*list = appendNew(*list, Part{t, &plan.Sheet{Number: layer}}.name())
+	}
+	if s.Laid != nil {
+		for _, p := range s.Laid.Parts {
+			tell(p.Tray, p.Layer)
+		}
+	} else {
+		for _, p := range s.Parts {
+			tell(p.Tray, p.Sheet.Number)
+		}
+	}
+	switch {
+	case len(seen) == 0:
+		return "The hole's edge underneath goes onto the layer below and is not seen."
+	case len(hidden) == 0:
+		return "The hole's edge underneath is on the tray's underside and is seen: cut it flush."
+	}
+	return "The hole's edge underneath goes onto the layer below and is not seen; in " + Listed(seen) + " it is on the tray's underside: cut it flush there."
 }
 
 // isPocket tells a pocket from a label or an emblem.

@@ -26,7 +26,8 @@ var routerSentences = []string{
 	`- [ ] 5: Set the zero point and mark where X0 Y0 is, from which the 2 programs of this sheet count`,
 	`- [ ] 10: Leave the foam clamped: 1 more to run on it, before any other foam is laid.`,
 	`- [ ] 3: Zero check: X0 Y0 stays. Set Z0 again with T2, then bring its tip over the mark of X0 Y0 and look that it is there`,
-	`1 plug stands in its pocket on a skin of 0.051 in, 0.185 in down`,                       // 1.3 mm, 6 - 1.3
+	`1 plug stands in its pocket on a skin of 0.051 in, 0.185 in down`,                                                                                                                  // 1.3 mm, 6 - 1.3
+	"too high. The hole's edge underneath is on the tray's underside and is seen: cut it flush.\n", "too high. The hole's edge underneath goes onto the layer below and is not seen.\n", // of riders' base, and of its layer 1
 	`Run cover/cover-1-pe-45-6.35mm.ngc: 1 mark, 4 label or emblem holes, the outline last.`, // O is two beside its bridges
 	`Made 5 times, for riders layer 2: [ ] [ ] [ ] [ ] [ ]`,
 	"- 1: marks, 0.059 in\n- 2: Doubloon, 0.472 in\n- 3: Die, 0.709 in\n",
