@@ -100,6 +100,8 @@ var wrongJobs = []struct{ text, rule, where, message, hint string }{
 	{"+    halves: 3\n", "bad-halves", "5:13", "`halves` is 3", "1 or 2"},
 	{"+    halves: 0\n", "count-too-small", "5:13", "`halves` is 0", "1 or more"},
 	{"+    cut: blok\n", "unknown-word", "5:10", `"blok"`, "did you mean block?"},
+	{"+    waste: plug\n", "unknown-word", "5:12", "`waste` of a tray is \"plug\"", "take it out here, and write `waste: plug` at each pocket"},
+	{"+    waste: clean\n", "unknown-word", "5:12", `"clean"`, "did you mean clear?"},
 	{"+    relief: dogbones\n", "unknown-word", "5:13", `"dogbones"`, "did you mean dogbone?"},
 	{"+    label: \"{gmae} x\"\n", "unknown-placeholder", "5:12", "{gmae}", "did you mean {game}?"},
 	{"+    label: \"{game x\"\n", "open-brace", "5:12", "without its partner", "{game}"},

@@ -133,7 +133,7 @@ func (r *reader) tray(v strict.Value, t *trayDraft) {
 		key("tight_corners", func(v strict.Value) { t.LeaveTight = v.Word("refused", "left") == 1 }),
 		key("tool", func(v strict.Value) { t.Tool = v.Text() }),
 		key("turn", func(v strict.Value) { t.turns = Turns(1 + v.Word(turns...)) }),
-		key("waste", func(v strict.Value) { t.waste = Waste(1 + v.Word("clear")) }),
+		key("waste", func(v strict.Value) { t.waste = r.trayWaste(v) }),
 		key("holds", func(v strict.Value) { t.Holds, t.holdsPositions = r.holds(v) }),
 		key("pockets", func(v strict.Value) { t.pockets = r.pockets(v) }),
 		key("labels", func(v strict.Value) { t.labels = r.labels(v) }),
@@ -156,6 +156,15 @@ func (r *reader) pairOf(v strict.Value) (length, width units.Length) {
 		return 0, 0
 	}
 	return r.above(t[0].As("the length of " + v.Called())), r.above(t[1].As("the width of " + v.Called()))
+}
+
+// trayWaste reads what becomes of the foam in all of a tray's pockets: whether a plug stands is each pocket's own matter.
+func (r *reader) trayWaste(v strict.Value) Waste {
+	if text, ok := v.Scalar(); ok && text == "plug" {
+		r.Fail(v.At(), "unknown-word", "`waste` of a tray is \"plug\"", "take it out here, and write `waste: plug` at each pocket that is to have one")
+		return QuickerWaste
+	}
+	return Waste(1 + v.Word("clear"))
 }
 
 func (r *reader) halves(v strict.Value) int {
