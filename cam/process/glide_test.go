@@ -72,3 +72,39 @@ func TestRoundLapsLeaveNothingInTheMiddle(t *testing.T) {
 	}
 	assert.Greater(t, rounded, 20)
 }
+
+// Straight down between laps it goes only where earlier laps have cleared all that is under the tool: not into a chamber that
+// the tool's middle reaches and no clearing lap does, behind a narrow waist, whatever is left for the wall.
+func TestStraightDownOnlyWhereLapsHaveBeen(t *testing.T) {
+	const kerf = 6
+	r := rand.New(rand.NewPCG(16, 32))
+	seen, lifted := 0, 0
+	for range 150 {
+		waist, side := kerf+6*r.Float64()-1, kerf+10*r.Float64()
+		shape, err := geometry.Union(tol, rectangle(0, 0, 60, 50, 4), rectangle(59, 25-waist/2, 12, waist, 0), rectangle(70, 25-side/2, side, side, 1))
+		require.NoError(t, err)
+		sure := kerf * (0.9 + 0.1*r.Float64())
+		c, err := planClearing(shape, geometry.Region{}, clearingWidths{wall: kerf, kerf: kerf, sure: sure, step: kerf * (0.2 + 0.4*r.Float64()), finish: []float64{0, 0.5 * r.Float64()}[r.IntN(2)]}, tol)
+		require.NoError(t, err)
+		for i, v := range c.visits {
+			if v.lift {
+				lifted++
+			}
+			if !v.lift || !c.open(v) {
+				continue
+			}
+			seen++
+			for range 60 {
+				sin, cos := math.Sincos(7 * r.Float64())
+				p := v.from().Add(geometry.Point{X: cos, Y: sin}.Scale(sure / 2 * r.Float64()))
+				near := math.Inf(1)
+				for _, before := range c.visits[:i] {
+					near = min(near, nearestOn(before.contour, p).distance)
+				}
+				assert.LessOrEqual(t, near, sure/2+1e-6, "straight down into foam at %v", p)
+			}
+		}
+	}
+	assert.Greater(t, seen, 10)
+	assert.Greater(t, lifted, 100)
+}

@@ -256,10 +256,6 @@ func TestCuttersRefuse(t *testing.T) {
 	m.Controller.ParkAt = []float64{0, 0, 0}
 	_, err := made(wire, m, tol)
 	assert.ErrorContains(t, err, "park_at")
-	router := benchRouter()
-	router.ClearanceMM = number(0)
-	_, err = made(routerSheet(12), router, tol)
-	assert.ErrorContains(t, err, "above 0")
 	for _, c := range []struct {
 		tool profiles.Tool
 		kerf []float64

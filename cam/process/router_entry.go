@@ -62,7 +62,7 @@ func (c *clearing) helix(l lap, radius float64) (geometry.Contour, bool) {
 func (c *clearing) round(lap geometry.Contour, sure float64) (geometry.Contour, bool) {
 	box := lap.Bounds()
 	center := box.Min.Add(box.Max).Scale(0.5)
-	radius := math.Min(sure, c.room.depth(center)-c.finish)
+	radius := math.Min(sure, c.room.depth(center)-c.first)
 	short := 2*math.Pi*radius > lap.Length() && math.Hypot(box.Width(), box.Height())/2 <= radius
 	return geometry.Circle(center, radius), short && lap.Area() > 0
 }

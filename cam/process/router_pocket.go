@@ -153,13 +153,7 @@ func (p *pocketRun) pass(above, z float64) {
 				continue
 			}
 		}
-		// Behind the clearing laps there is room for the tool to go down in, if
-		// the lead-in starts at least as far from every wall as they came: beside
-		// a corner it may be nearer to the other wall.
-		open := v.wall && v.lap.radius > 0 && p.room.depth(v.from()) >= p.finish
-		if p.gone != nil {
-			open = v.wall && v.lap.radius > 0 && p.gone.depth(v.from()) >= 0
-		}
+		open := p.open(v)
 		switch {
 		case i == 0 && open && p.gone != nil:
 			p.reach(v.from(), above, true)
@@ -177,6 +171,19 @@ func (p *pocketRun) pass(above, z float64) {
 		}
 		p.cutLap(v)
 	}
+}
+
+// open reports whether no foam is under the tool where a lap along a wall is come to: behind the clearing laps there is
+// room to go down in, if the lead-in starts at least as far from every wall as they came. Beside a corner it may be
+// nearer to the other wall, and in a chamber that is too small for a clearing lap nothing is cleared.
+func (c *clearing) open(v visit) bool {
+	if !v.wall || v.lap.radius == 0 {
+		return false
+	}
+	if c.gone != nil {
+		return c.gone.depth(v.from()) >= 0
+	}
+	return c.room.depth(v.from()) >= c.first
 }
 
 // known is the floor of which the program's own cuts tell: what another program has roughed is
