@@ -82,15 +82,14 @@ func namedLike(t Trial, works []*sheetWork) *sheetWork {
 	return nil
 }
 
-// namesDiffer tells a program of one sheet that has the name of another: somebody would lay
-// the other's foam under it, which is an error where that is of another kind or thickness or
-// another layer, or put the other's tool in.
+// namesDiffer refuses a program of one sheet that has the name of another: somebody would lay the other's foam
+// under it, of another kind or thickness, another layer or with another place for X0 Y0 and its offcuts, or put the other's tool in.
 func namesDiffer(t Trial, w, named *sheetWork) finding.List {
 	if named == nil || named == w || named.k == w.k && named.path() == w.path() {
 		return nil
 	}
 	f := finding.Finding{
-		Severity: finding.Warning, Rule: "name-and-header", Where: t.Name,
+		Severity: finding.Error, Rule: "name-and-header", Where: t.Name,
 		Message: fmt.Sprintf("has the name of %s, and by its opening comments it is %s, against which it was held", named.path(), w.path()),
 		Hint:    "name it " + path.Base(w.path()),
 	}
@@ -101,11 +100,11 @@ func namesDiffer(t Trial, w, named *sheetWork) finding.List {
 	program := func(w *sheetWork) string { return fmt.Sprintf("the tool of program %d", w.k) }
 	for _, of := range []func(*sheetWork) string{sheet, layer, program} {
 		if has, wants := of(named), of(w); has != wants {
-			f.Severity = finding.Error
 			f.Message += fmt.Sprintf(": whoever goes by the name has %s on the machine, and not %s", has, wants)
-			break
+			return finding.List{f}
 		}
 	}
+	f.Message += ": whoever goes by the name has the other's foam on the machine, or cuts one twice and the other never"
 	return finding.List{f}
 }
 

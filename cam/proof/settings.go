@@ -17,6 +17,8 @@ const (
 	// rounded is how far a program's own number may be from the plan's: far more than rounding
 	// makes of it, in mm or in inches. Whoever wants another changes the recipe.
 	rounded = 0.01
+	// printedMM is what printing with four decimals does to a way, which of a very short one is much.
+	printedMM = 0.0001
 	// nearly is how far energy may be off that goes as deep (judged, no source).
 	nearly = 0.1
 	// focusMM is how far a beam's height may be off: far less than any spot's depth
@@ -100,7 +102,7 @@ func (d *run) cutterAgainst(l Limits, motion int) *complaint {
 	most := within(l.FeedMMPerMin, d.setup.Machine.MaxFeedMMPerMin.Value)
 	least := most
 	if down := m.From.Z - m.To.Z; down > 0 && l.PlungeMMPerMin > 0 { // as fast as it may sink on a ramp so steep
-		least = math.Min(most, l.PlungeMMPerMin*m.length()/down)
+		least = math.Min(most, l.PlungeMMPerMin*(m.length()-printedMM)/(down+printedMM))
 	}
 	speed := 0.0
 	if d.turning {
