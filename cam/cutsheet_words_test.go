@@ -87,6 +87,8 @@ func TestRouterPages(t *testing.T) {
 	assert.Contains(t, pages[2], "- 7: Logbook (A7), roughed, 20 mm\n")
 	assert.Contains(t, pages[3], "Run stores/stores-1-pe-30-50mm-t2.ngc: 7 roughed pockets.")
 	assert.NotContains(t, pages[3], "Roughing")
+	assert.Contains(t, pages[3], "- Roughed: T2 has taken most of the foam out of 7 pockets, in an earlier program on the same foam: this one makes their corners and all of their wall, so that the fit is its tool's. It does not clear them alone: until that one has run, do not start it\n")
+	assert.NotContains(t, pages[2]+pages[4], "- Roughed: ")
 	assert.Contains(t, pages[4], strings.Join([]string{
 		"- [ ] 1: Program 3 of 3: the foam stays as the one before has left it, clamped and in its place.",
 		"- [ ] 2: Spindle off and isolated: unplugged where it has a plug, the spindle alone, so that the machine keeps its zero. Fit T2, 6 mm single-flute cutter, long, flat end. Let it stand 55 mm out of the collet, not less, for the nut passes over clamps.",

@@ -160,6 +160,9 @@ type TotalsReport struct {
 	WasteShare    float64 `json:"waste_share" means:"of the foam to buy, what is in no blank; with stock see stock.Layout"`
 
 	Hands []HandReport `json:"hand_work" means:"hand_seconds, work by work"`
+
+	roughed      int     // pockets that a larger tool roughs, on all sheets
+	savedSeconds float64 // by that, changes of the tool counted; an estimate
 }
 
 // Words are a job's hours and ways in a line; "" where nothing is cut.
@@ -174,6 +177,9 @@ func (t TotalsReport) Words(u units.Unit) string {
 	changes := ""
 	if t.ToolChanges > 0 {
 		changes = fmt.Sprintf(", %s of about %s", finding.Counted(t.ToolChanges, "tool change"), finding.About(t.ChangeSeconds))
+	}
+	if t.roughed > 0 {
+		changes += fmt.Sprintf(", %s roughed first with a larger tool, without which it would take about %s more", finding.Counted(t.roughed, "pocket"), finding.About(t.savedSeconds))
 	}
 	if t.Seconds == 0 {
 		return fmt.Sprintf("%s to cut by hand, which nobody has timed%s; all else %s", cuts, changes, t.byHandWords(u))
@@ -194,6 +200,8 @@ func (t *TotalsReport) add(files []FileReport, works []*sheetWork) {
 	fitted := ""
 	for i := 0; i < len(works); {
 		first := works[i]
+		t.roughed += first.sheet.Roughed() * first.made()
+		t.savedSeconds += first.sheet.Roughing.SavedSeconds * float64(first.made())
 		programs := works[i:min(len(works), i+max(1, first.of))] // of one sheet, which stays on the machine until all of them have run
 		for range first.made() {
 			for _, w := range programs {

@@ -3,7 +3,6 @@ package page
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"traywright/cam/finding"
@@ -32,14 +31,28 @@ func (c CutSheet) tools(s Sheet) [][2]string {
 	return append(lines, [2]string{"Board", board})
 }
 
-// roughing says why a larger tool takes foam out before another makes the walls.
+// roughing says why a larger tool takes foam out before another makes the walls; of a program that comes after that one, what
+// is left to it.
 func (c CutSheet) roughing(s Sheet) [][2]string {
-	r := s.Sheet.Roughing
-	if !slices.ContainsFunc(s.Program.Ops, func(op process.Op) bool { return strings.HasPrefix(op.Name, plan.RoughingOf) }) {
+	r, cuts := s.Sheet.Roughing, map[int]bool{}
+	for _, op := range s.Program.Ops {
+		if strings.HasPrefix(op.Name, plan.RoughingOf) {
+			return [][2]string{{"Roughing", fmt.Sprintf("T%d takes most of the foam out of %s, and the tool that fits them makes their corners and all of their wall: the fit is that tool's. Without it the sheet would take about %.0f min more, the change of tools counted, by estimate. A pocket whose tool the job names is made by that one alone",
+				r.Tool.Number, finding.Counted(s.Sheet.Roughed(), "pocket"), math.Max(1, r.SavedSeconds/60))}}
+		}
+		cuts[op.Tool.Number] = cuts[op.Tool.Number] || op.Kind == process.Pocket
+	}
+	n := 0
+	for _, cut := range s.Sheet.Cuts {
+		if !cut.Roughed.Empty() && cuts[cut.Tool.Number] {
+			n++
+		}
+	}
+	if n == 0 {
 		return nil
 	}
-	return [][2]string{{"Roughing", fmt.Sprintf("T%d takes most of the foam out of %s, and the tool that fits them makes their corners and all of their wall: the fit is that tool's. Without it the sheet would take about %.0f min more, the change of tools counted, by estimate. A pocket whose tool the job names is made by that one alone",
-		r.Tool.Number, finding.Counted(s.Sheet.Roughed(), "pocket"), math.Max(1, r.SavedSeconds/60))}}
+	return [][2]string{{"Roughed", fmt.Sprintf("T%d has taken most of the foam out of %s, in an earlier program on the same foam: this one makes their corners and all of their wall, so that the fit is its tool's. It does not clear them alone: until that one has run, do not start it",
+		r.Tool.Number, finding.Counted(n, "pocket"))}}
 }
 
 // laps says which way round a program's laps go, and how often along a wall, where its recipe has
