@@ -68,6 +68,8 @@ type lookStep struct {
 	Key   string
 	Boxes []int // numbers of its copies
 	Work  []string
+
+	Roughed [][2]string // what a larger tool takes, or has taken, and why
 }
 
 // lookPacking is a tray's packing list and its layers.
@@ -132,7 +134,7 @@ func (c CutSheet) lookPage(in LookInput) (lookPage, error) {
 // gather brings together what belongs to a program, and to a tray.
 func (p *lookPage) gather(c CutSheet, keys map[string]string) {
 	for i, row := range p.cutSheetText.Steps {
-		step := lookStep{stepRow: row, Base: path.Base(row.File), Key: cmp.Or(keys[row.File], row.File), Work: p.Sheets[i].Work}
+		step := lookStep{stepRow: row, Base: path.Base(row.File), Key: cmp.Or(keys[row.File], row.File), Work: p.Sheets[i].Work, Roughed: c.roughing(c.Sheets[i])}
 		for n := range min(row.Copies, mostBoxes) {
 			step.Boxes = append(step.Boxes, n+1)
 		}
