@@ -96,3 +96,15 @@ func TestWhatRoughingSaves(t *testing.T) {
 	assert.InDelta(t, alone-both-180, s.Roughing.SavedSeconds, 0.01)
 	assert.Equal(t, []int{2, 1}, s.Turns)
 }
+
+// A pocket through two layers is made by the tool that reaches through each: flat-3 does not reach through 40 mm.
+func TestEachLayerHasItsTool(t *testing.T) {
+	for tool, want := range map[string][]string{"": {"flat-6", "flat-3"}, "flat-6": {"flat-6", "flat-6"}} {
+		p := with(rect(20, 20, 40, 30), func(p *job.Pocket) { p.Through, p.Tool, p.Corner = true, tool, mm(3.2) })
+		tray := pad(p)
+		tray.Layers[0].Thickness = mm(40)
+		made, found := make1(t, bench(tray))
+		require.False(t, found.Failed(), "%v", found)
+		assert.Equal(t, want, []string{made.Trays[0].Sheets[0].Cuts[0].Tool.ID, made.Trays[0].Sheets[1].Cuts[0].Tool.ID})
+	}
+}
