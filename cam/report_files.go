@@ -157,7 +157,7 @@ type TotalsReport struct {
 	Setups        int     `json:"setups" means:"how often foam is laid on the machine"`
 	HandSeconds   float64 `json:"hand_seconds" means:"of all that hands do, an estimate; curing is not in it"`
 	Cost          float64 `json:"cost" means:"of the sheets to buy that have a price, in the money of the stock"`
-	WasteShare    float64 `json:"waste_share" means:"of the foam to buy, what is in no blank; with stock see stock.Layout"`
+	WasteShare    float64 `json:"waste_share" means:"of the foam to buy, what is in no blank; with stock, of all foam that is cut up, what is in no tray and in no offcut that stays"`
 
 	Hands []HandReport `json:"hand_work" means:"hand_seconds, work by work"`
 

@@ -169,7 +169,7 @@ var stockKeys = strict.Group{Name: "stock", At: "`stock:` of a job", Rows: []str
 var rackKeys = stockKeys.With(strict.Row{Key: "units", Form: strict.OneOf("mm", "in"), Default: "mm", Means: "of its bare numbers"})
 
 var sheetKeys = strict.Group{Name: "sheet", At: "an entry of `sheets:` of a stock", Rows: []strict.Row{
-	{Key: "name", Form: aName, Default: "offcut, offcut-2 and on where there is a count, else sheet-1 and on", Means: "of what is at hand: its files are called so, in small letters and with a number where another sheet or panel has that name; the cut sheet then says both"},
+	{Key: "name", Form: aName, Default: "offcut, offcut-2 and on where there is a count and no price, else sheet-1 and on", Means: "of what is at hand: its files are called so, in small letters and with a number where another sheet or panel has that name; the cut sheet then says both"},
 	{Key: "foam", Form: strict.AnyText.Called("name of a foam"), Default: strict.Needed, Means: "a profile"},
 	{Key: "thickness", Form: above, Default: strict.Needed, Means: "as it is sold"},
 	{Key: "size", Form: lengthWidth, Default: strict.Needed, Means: "of the whole sheet"},

@@ -13,7 +13,7 @@ import (
 func (l Layout) Rack(j *job.Job) []byte {
 	s, exact := j.Stock, func(l units.Length) string { return l.Exact(j.Units) }
 	var b strings.Builder
-	b.WriteString("# What is left when all is cut. Rows with a count are at hand; the others can be bought.\n")
+	b.WriteString("# What is left when all is cut. Rows with a count and no price are at hand; the others can be bought.\n")
 	b.WriteString("# No two rows have one name: write each on its foam.\n")
 	fmt.Fprintf(&b, "margin: %s\nsheets:\n", exact(s.Margin))
 	for _, row := range l.Left {
