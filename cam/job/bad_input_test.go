@@ -72,6 +72,7 @@ var unreadableJobs = []struct{ text, rule, where, message, hint string }{
 	{"game: x\n---\ngame: y\n", "syntax", "2:1", "second document", "one job"},
 	{"game: Tidewr\xe4ck\n", "encoding", "1:13", "0xe4 is not UTF-8", "UTF-8"},
 	{"\xff\xfeg\x00a\x00", "encoding", "1:1", "UTF-16", "UTF-8"},
+	{"\x89PNG\r\n\x1a\n\x00", "encoding", "1:1", "a picture, a PDF or an archive", "save it as CSV"},
 	{"g\x00a\x00m\x00e\x00", "encoding", "1:2", "U+0000", "UTF-8"},
 	{"roster: none.csv\n+", "missing-file", "1:9", "none.csv", "job's folder"},
 }

@@ -138,7 +138,7 @@ func (c Coupon) rows(t *couponText) {
 		}
 	}
 	for _, s := range c.Coupon.Slots {
-		t.Slots = append(t.Slots, couponSlot{s.Label, c.exact(s.Width), strings.Join(s.Fits, ", ")})
+		t.Slots = append(t.Slots, couponSlot{s.Label, c.length(s.Width.MM()), strings.Join(s.Fits, ", ")})
 	}
 	for _, trial := range c.Coupon.Trials {
 		t.Trials = append(t.Trials, c.trial(trial))

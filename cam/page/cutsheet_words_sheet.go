@@ -226,7 +226,7 @@ func (c CutSheet) work(s Sheet) []string {
 	if s.K != s.Of {
 		return append(steps, halt, fmt.Sprintf("Leave the foam clamped: %d more to run on it, before any other foam is laid.", s.Of-s.K))
 	}
-	steps = append(append(steps, c.released(s)...), keepEars(s)...)
+	steps = slices.Concat(steps, c.released(s), keepEars(s), c.keepOffcuts(s))
 	if holdsPiece(s) {
 		steps = append(steps, "Try a piece in its pocket before the next sheet is cut.")
 	}

@@ -218,13 +218,28 @@ func (c CutSheet) lying(s Sheet) string {
 		list = append(list, text)
 	}
 	text := strings.Join(list, "; ") + ", all from the sheet's front left corner, good face up"
-	var stay []string
-	for i, o := range s.Laid.Offcuts {
-		o = o.Whole(c.Unit)
-		stay = append(stay, fmt.Sprintf("%q, %s from X %s, Y %s", s.Laid.Called[i], c.size(o.LengthMM, o.WidthMM), c.length(o.XMM), c.length(o.YMM)))
-	}
-	if len(stay) > 0 {
+	if stay := c.stay(s); len(stay) > 0 {
 		text += ". Offcuts to keep, each with its name written on it: " + strings.Join(stay, "; ")
 	}
 	return text
+}
+
+// stay are the offcuts of a setup that go back into the rack.
+func (c CutSheet) stay(s Sheet) (list []string) {
+	if s.Laid == nil {
+		return nil
+	}
+	for i, o := range s.Laid.Offcuts {
+		o = o.Whole(c.Unit)
+		list = append(list, fmt.Sprintf("%q, %s from X %s, Y %s", s.Laid.Called[i], c.size(o.LengthMM, o.WidthMM), c.length(o.XMM), c.length(o.YMM)))
+	}
+	return list
+}
+
+// keepOffcuts is the step that takes them out of what is left.
+func (c CutSheet) keepOffcuts(s Sheet) []string {
+	if stay := c.stay(s); len(stay) > 0 {
+		return []string{"Cut out of what is left what goes back into the rack, and write its name on each: " + strings.Join(stay, "; ") + ", all from the sheet's front left corner."}
+	}
+	return nil
 }

@@ -66,6 +66,7 @@ var laserSentences = []string{
 	`- The tool's centre sweeps 449.2 × 389.4 mm (X then Y).`, // 206.8 + 250 - 8 + 0.4; 405 - 8 + 0.2, the arrow's tip, less 8 - 0.2
 	`its 465 mm along X (panel 1 of sheet-1). Before it is cut, write its name on its rim, front left. The program first engraves an arrow to the back in the waste, at X 197.2 mm, Y 377.2 mm`,
 	`rest-2, labelled "rest", pe-45, 6.35 mm thick, 560 × 300 mm`,
+	`Cut out of what is left what goes back into the rack, and write its name on each: "sheet-1 rest", 192 × 144 mm from X 0 mm, Y 261 mm`,
 	`Run sheets/sheet-1-p1-pe-30-12.7mm.ngc: 1 mark, 12 label or emblem holes, 18 pockets, the outline last.`,
 	`Snap out 18 bridges of 1 mm, when the machine has stopped: pieces narrower than the foam is thick are held by them, so that none tips up (pocket 1 (oar) of stores layer 1 copy 1, label 1 (BOA) of stores layer 1 copy 1, `,
 	`The bridges inside letters and emblems stay: they hold islands.`,

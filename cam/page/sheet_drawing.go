@@ -373,9 +373,9 @@ func (s *sheet) labelLines(op operation, box rect, badge float64) []string {
 	return lines
 }
 
-// surrounds reports whether an operation goes around others, as an outline does.
+// surrounds reports whether an operation goes around others, as an outline does, its own program's or an earlier one's.
 func (s *sheet) surrounds(op operation) bool {
-	if len(s.ops) == 1 {
+	if box := boxOn(s.v, op.box); len(s.ops) == 1 && s.even(box.inset(min(box.w, box.h)/5)) {
 		return false
 	}
 	return op.box.Width() > 0.7*s.box.Width() && op.box.Height() > 0.7*s.box.Height()

@@ -11,6 +11,7 @@ import (
 
 	"traywright/cam"
 	"traywright/cam/drawing"
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/page"
 )
@@ -112,7 +113,9 @@ func mayRack(c *cli.Context, name string, j *job.Job) error {
 // them, and shows it.
 func (s *session) deliverResult(c *cli.Context, out outputFolder, result cam.Result, beside []namedFile, show func() error) error {
 	if result.Report.Findings.Failed() {
-		return show()
+		err := show()
+		s.verdict("refused, and nothing is written: %s", finding.Counted(s.told[finding.Error], "error"))
+		return err
 	}
 	changes := ""
 	err := s.deliver(c.Context, func(d *delivery) error {
@@ -131,6 +134,9 @@ func (s *session) deliverResult(c *cli.Context, out outputFolder, result cam.Res
 			s.say("%s", text)
 		}
 		s.verdict("wrote %d files to %s", len(result.Files), out.dir)
+		for _, f := range beside {
+			s.say("wrote what is left of the stock to %s", asTyped(f.name))
+		}
 		if slices.ContainsFunc(result.Files, func(f cam.File) bool { return f.Path == page.LookName }) {
 			s.say("look first at %s", asTyped(filepath.Join(out.dir, page.LookName)))
 		}

@@ -24,6 +24,12 @@ func Text(log *finding.Log, file string, data []byte, smaller string) (string, b
 		log.CannotRead(start, "encoding", "the file is in UTF-16, not in UTF-8", "save it again as UTF-8")
 		return "", false
 	}
+	for _, begin := range []string{"\x89PNG", "\xff\xd8\xff", "%PDF", "PK\x03\x04"} {
+		if bytes.HasPrefix(data, []byte(begin)) {
+			log.CannotRead(start, "encoding", "the file is a picture, a PDF or an archive, and no text", "name the text file; of a spreadsheet, save it as CSV")
+			return "", false
+		}
+	}
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
 	text := strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(string(data))
 	at := start
