@@ -2,6 +2,7 @@ package proof
 
 import (
 	"fmt"
+	"runtime"
 	"slices"
 
 	"traywright/cam/finding"
@@ -79,6 +80,9 @@ func Run(path string, text []byte, s Setup, want *Wanted) Result {
 	}
 	d.checkSettings()
 	d.trace.Steps, d.trace.Comments, d.stepOf = nil, nil, nil // a hundred MB of a long program, and told all
+	if len(d.result.Motions) > longProgram {
+		runtime.GC() // or the sweeps, as large, are made beside what has been let go
+	}
 	d.progress(0.2)
 	d.cutFoam()
 	d.progress(0.5)
@@ -93,6 +97,9 @@ func Run(path string, text []byte, s Setup, want *Wanted) Result {
 	d.progress(1)
 	return d.result
 }
+
+// longProgram is how many motions make lists of more than ten MB.
+const longProgram = 100_000
 
 // mood is what a step says of its machine beside where it goes.
 type mood struct {
