@@ -29,9 +29,8 @@ func TestLeastDistancesByHand(t *testing.T) {
 	m := &maker{Input: Input{TolMM: 1e-6}}
 	rim := square(0, 0, 100)
 	for _, near := range []float64{0.2, 0.9, 3, 11} {
-		assert.InDelta(t, near, m.toRim(&hole{Pocket: Pocket{Design: ringed(near, 30, 40, 20)}}, rim), 1e-9)
-		h := &hole{Pocket: Pocket{Design: geometry.NewRegion(square(40, 40, 5), square(60, near, 5))}}
-		assert.InDelta(t, near, m.toRim(h, rim), 1e-9, "the second is nearer")
+		assert.InDelta(t, near, m.toRim(ringed(near, 30, 40, 20), rim), 1e-9)
+		assert.InDelta(t, near, m.toRim(geometry.NewRegion(square(40, 40, 5), square(60, near, 5)), rim), 1e-9, "the second is nearer")
 		k := &mark{contours: []geometry.Contour{square(40, 40, 5), square(near, 60, 5)}, reachMM: 0.1}
 		k.Box = geometry.Box{Max: geometry.Point{X: 100, Y: 100}}
 		assert.InDelta(t, near-0.1, m.markToRim(k, rim), 1e-9)
@@ -44,8 +43,8 @@ func TestLeastDistancesByHand(t *testing.T) {
 	}
 	inside := &mark{contours: []geometry.Contour{square(45, 45, 5)}}
 	assert.Negative(t, inside.toRegion(geometry.NewRegion(square(40, 40, 20))))
-	assert.Negative(t, m.toRim(&hole{Pocket: Pocket{Design: geometry.NewRegion(square(200, 200, 5))}}, rim), "beyond the rim")
-	assert.Negative(t, m.toRim(&hole{Pocket: Pocket{Design: geometry.NewRegion(square(0, 20, 5))}}, rim), "on the rim")
+	assert.Negative(t, m.toRim(geometry.NewRegion(square(200, 200, 5)), rim), "beyond the rim")
+	assert.Negative(t, m.toRim(geometry.NewRegion(square(0, 20, 5)), rim), "on the rim")
 	assert.Negative(t, m.markToRim(&mark{contours: []geometry.Contour{square(200, 200, 5)}}, rim))
 }
 
@@ -107,7 +106,7 @@ func TestStrictestLayer(t *testing.T) {
 	}
 	b := &board{Tray: Tray{Layers: []Layer{layer("a", 0, 4), layer("b", 10, 7), layer("c", 20, 5)}}}
 	for depth, want := range map[float64]string{5: "a", 10: "a", 10.1: "b", 20: "b", 30: "b"} {
-		id, most := strictest(b, mm(depth), func(f profiles.Foam) float64 { return f.LeastWallMM.Value })
+		id, most := strictest(b, mm(depth), leastWall)
 		assert.Equal(t, want, id, depth)
 		assert.Equal(t, map[string]float64{"a": 4, "b": 7}[want], most)
 	}

@@ -6,7 +6,6 @@ import (
 
 	"traywright/cam/job"
 	"traywright/geometry"
-	"traywright/profiles"
 )
 
 // checkMarks holds labels and emblems against the rim, the pockets and each
@@ -38,7 +37,7 @@ func (m *maker) checkRim(b *board, k *mark, rim geometry.Contour) {
 	}
 	foam, least := "", 0.0
 	if k.Make == job.Cut {
-		foam, least = strictest(b, k.Depth, func(f profiles.Foam) float64 { return f.LeastEdgeMM.Value })
+		foam, least = strictest(b, k.Depth, leastEdge)
 	}
 	if m.clearOfRim(b, k.Box, max(b.source.Edge.MM(), least)) {
 		return
@@ -95,7 +94,7 @@ func (m *maker) checkFoamWall(b *board, k *mark) {
 		return
 	}
 	for _, h := range b.holes {
-		foam, least := strictest(b, min(k.Depth, h.Depth), func(f profiles.Foam) float64 { return f.LeastWallMM.Value })
+		foam, least := strictest(b, min(k.Depth, h.Depth), leastWall)
 		if least <= b.source.Wall.MM() || h.outside || !touch(k.Box.Grow(least), h.Design.Bounds()) {
 			continue
 		}

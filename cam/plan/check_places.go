@@ -43,12 +43,11 @@ func (m *maker) checkPlace(b *board, h *hole, rim geometry.Contour, inner geomet
 			fmt.Sprintf("move it, or make the tray larger than %s", m.size(b.Length.MM(), b.Width.MM())))
 		return
 	}
-	foam, least := strictest(b, h.Depth, func(f profiles.Foam) float64 { return f.LeastEdgeMM.Value })
-	_, stable := stands(b, h.Depth)
-	if m.clearOfRim(b, box, max(b.source.Edge.MM(), least, stable)) {
+	if m.clearOfRim(b, box, b.edgeMM(h.Depth)) {
 		return
 	}
-	distance := m.toRim(h, rim)
+	foam, least := strictest(b, h.Depth, leastEdge)
+	distance := m.toRim(h.Design, rim)
 	h.outside = distance < 0
 	switch {
 	case m.tooNearRim(b, distance, h.at, "pocket-outside-tray"):
@@ -95,10 +94,15 @@ func (m *maker) clearOfRim(b *board, box geometry.Box, edge float64) bool {
 	return out <= 0 && slices.Max(b.corners[:]) <= edge
 }
 
-// toRim is the least distance from the hole to the rim, -1 where it touches or crosses it.
-func (m *maker) toRim(h *hole, rim geometry.Contour) float64 {
+// keepsEdge reports whether a hole of this shape leaves an edge so thick.
+func (m *maker) keepsEdge(b *board, design geometry.Region, edge float64) bool {
+	return m.clearOfRim(b, design.Bounds(), edge) || m.toRim(design, b.rim()) >= edge-m.slackMM()
+}
+
+// toRim is the least distance from a hole to the rim, -1 where it touches or crosses it.
+func (m *maker) toRim(design geometry.Region, rim geometry.Contour) float64 {
 	least := -1.0
-	for _, c := range h.Design.Contours() {
+	for _, c := range design.Contours() {
 		d, _, _ := geometry.Distance(c, rim)
 		if d <= m.slackMM() || rim.Winding(c.Vertices()[0].Point) == 0 {
 			return -1
@@ -150,26 +154,29 @@ func (m *maker) checkWalls(b *board) {
 		m.reportMeeting(b, b.holes[pair[0]], b.holes[pair[1]])
 	}
 	limit := b.source.Wall.MM()
-	var contours []geometry.Contour
-	var owner []int
-	for i, h := range b.holes {
-		_, least := strictest(b, h.Depth, func(f profiles.Foam) float64 { return f.LeastWallMM.Value })
-		_, stable := stands(b, h.Depth)
-		limit = max(limit, least, stable)
-		for _, c := range h.Design.Contours() {
-			contours, owner = append(contours, c), append(owner, i)
-		}
+	var designs []geometry.Region
+	for _, h := range b.holes {
+		limit = max(limit, b.wallMM(h.Depth))
+		designs = append(designs, h.Design)
 	}
-	together := newSets(len(b.holes))
-	for _, pair := range b.meet {
-		together.join(pair[0], pair[1])
-	}
-	gaps := slices.DeleteFunc(geometry.Gaps(contours, limit), func(g geometry.Gap) bool {
-		return together.find(owner[g.I]) == together.find(owner[g.J])
-	})
+	gaps, owner := b.gaps(designs, limit)
 	// The worst of a grid comes first, the others are folded into it.
 	slices.SortStableFunc(gaps, func(g, h geometry.Gap) int { return cmp.Compare(g.Distance, h.Distance) })
 	m.reportWalls(b, gaps, owner)
+}
+
+// gaps are the walls thinner than a limit between the tray's holes, of these shapes, and to which hole each contour belongs.
+func (b *board) gaps(designs []geometry.Region, limit float64) (gaps []geometry.Gap, owner []int) {
+	var contours []geometry.Contour
+	for i, r := range designs {
+		for _, c := range r.Contours() {
+			contours, owner = append(contours, c), append(owner, i)
+		}
+	}
+	joined := b.joined()
+	return slices.DeleteFunc(geometry.Gaps(contours, limit), func(g geometry.Gap) bool {
+		return joined.find(owner[g.I]) == joined.find(owner[g.J])
+	}), owner
 }
 
 // reportMeeting says that two pockets are one. Where they hold pieces, those may
@@ -237,7 +244,7 @@ func (m *maker) reportWalls(b *board, gaps []geometry.Gap, owner []int) {
 		first, second := b.holes[owner[g.I]], b.holes[owner[g.J]]
 		at := second.at
 		at.group[1], at.asked = first.at.group[0], cmp.Or(at.asked, first.at.asked)
-		foam, least := strictest(b, min(first.Depth, second.Depth), func(f profiles.Foam) float64 { return f.LeastWallMM.Value })
+		foam, least := strictest(b, min(first.Depth, second.Depth), leastWall)
 		switch {
 		case g.Distance < wall-m.slackMM():
 			m.log.fail(at, "wall-too-thin",

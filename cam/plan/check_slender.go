@@ -35,6 +35,22 @@ func stands(b *board, height units.Length) (foam string, least float64) {
 	return strictest(b, height, func(f profiles.Foam) float64 { return StandsMM(f, height.MM()) })
 }
 
+func leastWall(f profiles.Foam) float64 { return f.LeastWallMM.Value }
+
+func leastEdge(f profiles.Foam) float64 { return f.LeastEdgeMM.Value }
+
+// wallMM is how thick the foam beside a pocket of this depth is to be: as the job asks, as its foams should keep it, and as it stands.
+func (b *board) wallMM(depth units.Length) float64 { return b.thick(b.source.Wall, depth, leastWall) }
+
+// edgeMM is the same of the foam to the rim.
+func (b *board) edgeMM(depth units.Length) float64 { return b.thick(b.source.Edge, depth, leastEdge) }
+
+func (b *board) thick(asked, depth units.Length, ask func(profiles.Foam) float64) float64 {
+	_, least := strictest(b, depth, ask)
+	_, stable := stands(b, depth)
+	return max(asked.MM(), least, stable)
+}
+
 // slender keeps the worst of a tray's walls that are too tall for their thickness.
 type slender struct {
 	worst

@@ -2,11 +2,11 @@ package plan
 
 import (
 	"math"
+	"slices"
 
 	"traywright/cam/job"
 	"traywright/geometry"
 	"traywright/geometry/units"
-	"traywright/profiles"
 )
 
 // mostFingerPairs is how many pairs of pockets are looked at for one hint.
@@ -16,9 +16,8 @@ const mostFingerPairs = 1_000_000
 type fingerRoom struct {
 	m          *maker
 	b          *board
-	h          *hole
-	shape      geometry.Region // of one, at the origin
-	wall, edge float64         // that the job asks for or the foam should keep, mm
+	h          hole
+	wall, edge float64 // that the job asks for or the foam should keep, mm
 	others     []geometry.Region
 }
 
@@ -31,14 +30,8 @@ func (m *maker) roomForFinger(b *board, h *hole, sides job.Side, wider bool) (pi
 	if err != nil {
 		return "", false
 	}
-	r := fingerRoom{m: m, b: b, h: h, shape: made.bare}
-	ask := func(own units.Length, least func(profiles.Foam) float64) float64 {
-		_, foam := strictest(b, h.Depth, least)
-		_, stable := stands(b, h.Depth)
-		return max(own.MM(), foam, stable)
-	}
-	r.wall = ask(b.source.Wall, func(f profiles.Foam) float64 { return f.LeastWallMM.Value })
-	r.edge = ask(b.source.Edge, func(f profiles.Foam) float64 { return f.LeastEdgeMM.Value })
+	r := fingerRoom{m: m, b: b, h: *h, wall: b.wallMM(h.Depth), edge: b.edgeMM(h.Depth)}
+	r.h.pattern = made
 	for _, g := range b.holes {
 		if g.source != h.source {
 			r.others = append(r.others, g.Design)
@@ -51,7 +44,7 @@ func (m *maker) roomForFinger(b *board, h *hole, sides job.Side, wider bool) (pi
 	if !wider {
 		return "", r.holds(p.PitchX, p.PitchY)
 	}
-	box := r.shape.Bounds()
+	box := made.bare.Bounds()
 	x, y := p.PitchX, p.PitchY
 	if p.Columns > 1 {
 		x = max(x, m.typed(m.above(box.Width()+r.wall)))
@@ -75,22 +68,18 @@ func (m *maker) typed(printed string) units.Length {
 
 // holds reports whether all pockets of the grid keep their distances at a pitch.
 func (r fingerRoom) holds(pitchX, pitchY units.Length) bool {
-	p := r.h.source
+	p := *r.h.source
+	p.PitchX, p.PitchY, r.h.source = pitchX, pitchY, &p
 	columns, rows := max(p.Columns, 1), max(p.Rows, 1)
 	if columns*rows*max(len(r.others), 1) > mostFingerPairs {
 		return false
 	}
-	for row := range rows {
-		for column := range columns {
-			at := geometry.Point{X: (p.X + units.Length(column)*pitchX).MM(), Y: (p.Y + units.Length(row)*pitchY).MM()}
-			if !r.holdsAt(r.shape.Transform(geometry.Translate(at.X, at.Y))) {
-				return false
-			}
-		}
+	if slices.ContainsFunc(r.h.grid(), func(h *hole) bool { return !r.holdsAt(h.Design) }) {
+		return false
 	}
 	for _, next := range [...][2]int{{1, 0}, {0, 1}, {1, 1}, {1, -1}} {
 		by := geometry.Translate(float64(next[0])*pitchX.MM(), float64(next[1])*pitchY.MM())
-		if next[0] < columns && next[1] < rows && (next[1] == 0 || rows > 1) && !r.apart(r.shape, r.shape.Transform(by)) {
+		if next[0] < columns && next[1] < rows && (next[1] == 0 || rows > 1) && !r.apart(r.h.bare, r.h.bare.Transform(by)) {
 			return false
 		}
 	}
@@ -99,15 +88,7 @@ func (r fingerRoom) holds(pitchX, pitchY units.Length) bool {
 
 // holdsAt looks at one of them against the rim and all else.
 func (r fingerRoom) holdsAt(shape geometry.Region) bool {
-	if !r.m.clearOfRim(r.b, shape.Bounds(), r.edge) && r.m.toRim(&hole{Pocket: Pocket{Design: shape}}, r.b.rim()) < r.edge-r.m.slackMM() {
-		return false
-	}
-	for _, other := range r.others {
-		if !r.apart(shape, other) {
-			return false
-		}
-	}
-	return true
+	return r.m.keepsEdge(r.b, shape, r.edge) && !slices.ContainsFunc(r.others, func(other geometry.Region) bool { return !r.apart(shape, other) })
 }
 
 // apart reports whether there is a wall between two regions.
@@ -116,15 +97,5 @@ func (r fingerRoom) apart(a, b geometry.Region) bool {
 	if !touch(a.Bounds().Grow(math.Max(0, least)), b.Bounds()) {
 		return true
 	}
-	if meets(a, b, r.m.slackMM()) {
-		return false
-	}
-	for _, c := range a.Contours() {
-		for _, d := range b.Contours() {
-			if gap, _, _ := geometry.Distance(c, d); gap < least {
-				return false
-			}
-		}
-	}
-	return true
+	return !meets(a, b, r.m.slackMM()) && !nearer(geometry.NewWalls(a), b, least)
 }

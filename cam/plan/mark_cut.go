@@ -24,7 +24,7 @@ func (m *maker) shapeCut(b *board, k *mark) {
 	case k.Depth == whole:
 		k.Through = true
 	}
-	_, least := strictest(b, k.Depth, func(f profiles.Foam) float64 { return f.LeastWallMM.Value })
+	_, least := strictest(b, k.Depth, leastWall)
 	bridge := 0.0
 	if m.cutsThrough(b, k.Depth) {
 		bridge = least

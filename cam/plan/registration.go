@@ -233,20 +233,14 @@ func (m *maker) dowelSpots(b *board, dowel units.Length) []geometry.Point {
 
 // dowelKeepOut is what a hole of that radius keeps away from: the rim, and pockets and marks.
 func (m *maker) dowelKeepOut(b *board, radius float64) (rim keepOut, out []keepOut) {
-	least := func(asked units.Length, depth units.Length, ask func(profiles.Foam) float64) float64 {
-		_, foam := strictest(b, depth, ask)
-		_, stable := stands(b, depth)
-		return max(asked.MM(), foam, stable) + radius
-	}
-	edge := least(b.source.Edge, b.Thickness(), func(f profiles.Foam) float64 { return f.LeastEdgeMM.Value })
+	edge := b.edgeMM(b.Thickness()) + radius
 	rim = keepOut{b.box().Grow(-edge), geometry.NewWalls(geometry.NewRegion(b.rim())), edge}
-	wall := func(f profiles.Foam) float64 { return f.LeastWallMM.Value }
 	for _, h := range b.holes {
-		mm := least(b.source.Wall, h.Depth, wall)
+		mm := b.wallMM(h.Depth) + radius
 		out = append(out, keepOut{h.Design.Bounds().Grow(mm), geometry.NewWalls(h.Design), mm})
 	}
 	for _, k := range b.marks {
-		mm := least(b.source.Wall, k.Depth, wall)
+		mm := b.wallMM(k.Depth) + radius
 		out = append(out, keepOut{k.Box.Grow(mm), geometry.NewWalls(geometry.NewRegion(geometry.Rectangle(k.Box, 0))), mm})
 	}
 	return rim, out

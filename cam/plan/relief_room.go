@@ -3,7 +3,6 @@ package plan
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"traywright/cam/job"
@@ -42,16 +41,10 @@ func (m *maker) roomFor(b *board, kind job.Relief) bool {
 }
 
 func (m *maker) findRoom(b *board, kind job.Relief) bool {
-	together := newSets(len(b.holes))
-	for _, pair := range b.meet {
-		together.join(pair[0], pair[1])
-	}
 	freed := map[*pattern]geometry.Region{}
-	var contours []geometry.Contour
-	var owner []int
-	rim, edge, wall := b.rim(), b.source.Edge.MM()-m.slackMM(), b.source.Wall.MM()-m.slackMM()
-	for i, h := range b.holes {
-		own := *h
+	var designs []geometry.Region
+	for _, h := range b.holes {
+		design := h.Design
 		if h.cut != nil && h.cut.reached.corners {
 			shape, known := freed[h.pattern]
 			if !known {
@@ -62,16 +55,12 @@ func (m *maker) findRoom(b *board, kind job.Relief) bool {
 				}
 				freed[h.pattern] = shape
 			}
-			own.Design = shape.Transform(geometry.Translate(h.origin.X, h.origin.Y))
-			if !m.clearOfRim(b, own.Design.Bounds(), edge) && m.toRim(&own, rim) < edge {
+			if design = shape.Transform(geometry.Translate(h.origin.X, h.origin.Y)); !m.keepsEdge(b, design, b.source.Edge.MM()) {
 				return false
 			}
 		}
-		for _, c := range own.Design.Contours() {
-			contours, owner = append(contours, c), append(owner, i)
-		}
+		designs = append(designs, design)
 	}
-	return !slices.ContainsFunc(geometry.Gaps(contours, wall), func(g geometry.Gap) bool {
-		return g.Distance < wall && together.find(owner[g.I]) != together.find(owner[g.J])
-	})
+	thin, _ := b.gaps(designs, b.source.Wall.MM()-m.slackMM())
+	return len(thin) == 0
 }

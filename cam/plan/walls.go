@@ -188,11 +188,7 @@ func (s *Sheet) bends(c *Cut, tol float64) (bool, error) {
 	deep, foam := c.Passes[len(c.Passes)-1].ToMM, s.Layers[0].Foam
 	walls := geometry.NewWalls(c.Shape)
 	thinTo := func(other geometry.Region, deep float64) bool {
-		least := StandsMM(foam, deep) - nearMM
-		return slices.ContainsFunc(other.Contours(), func(k geometry.Contour) bool {
-			d, _ := walls.Gap(k, least)
-			return d < least
-		})
+		return nearer(walls, other, StandsMM(foam, deep)-nearMM)
 	}
 	for i := range s.Cuts {
 		if o := &s.Cuts[i]; o.Name != c.Name && !o.Rough && thinTo(o.Shape, math.Max(deep, o.DepthMM)) {
@@ -203,6 +199,14 @@ func (s *Sheet) bends(c *Cut, tol float64) (bool, error) {
 		return true, nil
 	}
 	return c.tongues(s.Edge.Shape, StandsMM(foam, deep)/2-nearMM, tol)
+}
+
+// nearer reports whether a region's own walls come that near to others, mm.
+func nearer(walls geometry.Walls, other geometry.Region, mm float64) bool {
+	return slices.ContainsFunc(other.Contours(), func(k geometry.Contour) bool {
+		d, _ := walls.Gap(k, mm)
+		return d < mm
+	})
 }
 
 // tongues reports whether foam in and between a cut's own walls is thinner than twice half. What is left of a corner of

@@ -26,12 +26,18 @@ func (m *maker) weighFoam(b *board) {
 	}
 }
 
+// joined are the holes in sets of those that meet.
+func (b *board) joined() sets {
+	s := newSets(len(b.holes))
+	for _, pair := range b.meet {
+		s.join(pair[0], pair[1])
+	}
+	return s
+}
+
 // together are the holes in groups that meet, whatever their depth.
 func (b *board) together() [][]int {
-	joined := newSets(len(b.holes))
-	for _, pair := range b.meet {
-		joined.join(pair[0], pair[1])
-	}
+	joined := b.joined()
 	members := map[int][]int{}
 	for i := range b.holes {
 		first := joined.find(i)
