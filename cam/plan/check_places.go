@@ -191,7 +191,7 @@ func (m *maker) reportMeeting(b *board, g, h *hole) {
 	if g.Depth != h.Depth {
 		rule, how = "pockets-stepped", fmt.Sprintf("overlaps %s: they become a step, %s and %s deep", g.Name, m.length(h.Depth), m.length(g.Depth))
 	}
-	if m.inOnePlace(b, g, h) {
+	if m.inOnePlace(g, h) {
 		m.log.fail(at, "pieces-in-one-place", fmt.Sprintf("overlaps %s so far that %s and %s cannot both lie there", g.Name, g.For, h.For), "move one of them, or take it out")
 		return
 	}
@@ -204,27 +204,22 @@ func (m *maker) reportMeeting(b *board, g, h *hole) {
 
 // inOnePlace reports whether the pieces of two pockets that are one would lie in each other wherever each of them lies
 // in its own: boxes, rounds, or one of each. Those in a step may lie on each other.
-func (m *maker) inOnePlace(b *board, g, h *hole) bool {
-	if g.piece == nil || h.piece == nil || g.form.outline != nil || h.form.outline != nil {
-		return false
+func (m *maker) inOnePlace(g, h *hole) bool {
+	if g.seat.count() == 0 || h.seat.count() == 0 || g.form.outline != nil || h.form.outline != nil {
+		return false // that is told of each, or nothing lies there
 	}
-	one, seated := m.seat(b, g, g.Depth)
-	two, both := m.seat(b, h, h.Depth)
-	if !seated || !both || math.Max(one.rest, two.rest) >= math.Min(g.Depth.MM(), h.Depth.MM())-m.slackMM() {
-		return false // that is told of each; or one lies all above the other
+	if math.Max(g.seat.rest, h.seat.rest) >= math.Min(g.Depth.MM(), h.Depth.MM())-m.slackMM() {
+		return false // one lies all above the other
 	}
 	apart := g.Box.Min.Add(g.Box.Max).Sub(h.Box.Min).Sub(h.Box.Max).Scale(0.5)
 	length, width, radius := 0.0, 0.0, -m.slackMM() // of boxes together, and of rounds, halved, less what each may be moved
-	for _, p := range []struct {
-		hole *hole
-		seat seat
-	}{{g, one}, {h, two}} {
+	for _, p := range [...]*hole{g, h} {
 		switch {
-		case p.hole.form.name != "round":
-			length += p.hole.form.length/2 - p.seat.playX
-			width += p.hole.form.width/2 - p.seat.playY
-		case p.hole.piece.Shape == job.Round:
-			radius += p.hole.form.length/2 - p.seat.playX
+		case p.form.name != "round":
+			length += p.form.length/2 - p.seat.playX
+			width += p.form.width/2 - p.seat.playY
+		case p.piece.Shape == job.Round:
+			radius += p.form.length/2 - p.seat.playX
 		default:
 			return false // where a box lies in a round is not known
 		}

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"slices"
 
 	"traywright/geometry"
 	"traywright/profiles"
@@ -57,9 +58,7 @@ func (s *Sheet) SettleRoughing(parts []Roughing) {
 				total.CutSeconds += part.CutSeconds
 			}
 		}
-		with := s.roughedBy(total)
-		total.SavedSeconds = total.CutSeconds - ChangeSeconds*float64(with.changes(with.Turns)-plain.changes(plain.Turns))
-		if with.roughsFirst(with.Turns) && total.better(best) {
+		if total.SavedSeconds = s.roughedBy(total).saves(plain); total.better(best) {
 			best = total
 		}
 	}
@@ -93,35 +92,42 @@ func (s Sheet) roughedBy(r Roughing) Sheet {
 	return s
 }
 
+// saves is the time that a sheet's roughings save against the plain one, less that of the changes they cost; none
+// where no order of the tools has all of them first.
+func (s Sheet) saves(plain Sheet) float64 {
+	if !s.roughsFirst(s.Turns) {
+		return 0
+	}
+	return s.Roughing.CutSeconds - ChangeSeconds*float64(s.changes(s.Turns)-plain.changes(plain.Turns))
+}
+
 // rough adds to a sheet the cuts of a larger tool that shorten its time.
 func (m *maker) rough(b *board, s slab, sheet *Sheet) {
 	if m.wholeLayers() || m.Machine.DrawingsOnly() || len(sheet.Layers) > 1 || m.Machine.Controller.ToolChange != profiles.OwnFiles {
 		return
 	}
-	var best []roughed
+	plain := sheet.roughedBy(Roughing{})
 	for _, tool := range m.Machine.Tools {
 		recipes, no := m.recipes(task{layers: s.layers}, tool)
 		if no != nil {
 			continue
 		}
-		list := m.roughings(b, s, sheet, tool, recipes)
-		r := Roughing{Tool: tool, SavedSeconds: m.saves(*sheet, list)}
-		for _, of := range list {
+		with := plain
+		with.Cuts = slices.Clone(plain.Cuts)
+		r := Roughing{Tool: tool}
+		for _, of := range m.roughings(b, s, &plain, tool, recipes) {
 			r.CutSeconds += of.saved
+			with.Cuts = append(with.Cuts, of.cuts...)
+			with.Cuts[of.of].Roughed = of.taken
 		}
-		if r.better(sheet.Roughing) || m.Job.Stock != nil && r.CutSeconds > sheet.Roughing.CutSeconds {
-			best, sheet.Roughing = list, r
+		with = with.roughedBy(r)
+		with.Roughing.SavedSeconds = with.saves(plain)
+		if r = with.Roughing; r.better(sheet.Roughing) || m.Job.Stock != nil && r.CutSeconds > sheet.Roughing.CutSeconds {
+			*sheet = with
 		}
 	}
-	for _, r := range best {
-		for _, c := range r.cuts {
-			c.Roughs = r.of
-			sheet.Cuts = append(sheet.Cuts, c)
-		}
-		sheet.Cuts[r.of].Roughed = r.taken
-	}
-	if len(best) > 0 {
-		m.tellChips(choice{tool: best[0].cuts[0].Tool, recipes: best[0].cuts[0].Recipes})
+	if i := slices.IndexFunc(sheet.Cuts, func(c Cut) bool { return c.Rough }); i >= 0 {
+		m.tellChips(choice{tool: sheet.Cuts[i].Tool, recipes: sheet.Cuts[i].Recipes})
 	}
 }
 
@@ -155,6 +161,9 @@ func (m *maker) roughings(b *board, s slab, sheet *Sheet, tool profiles.Tool, re
 		}
 		if r, ok := m.roughing(c, tool, recipes[0]); ok && r.saved > 0 {
 			r.of = i
+			for k := range r.cuts {
+				r.cuts[k].Roughs = i
+			}
 			list = append(list, r)
 		}
 	}
@@ -236,23 +245,4 @@ func (m *maker) sweepSeconds(c Cut, r profiles.Recipe, area float64) float64 {
 // lapSeconds is how long a cut's own tool takes to go along its walls.
 func (m *maker) lapSeconds(c Cut) float64 {
 	return 60 * levels(c, c.Recipes[0]) * c.Shape.Length() / m.feed(c.Recipes[0])
-}
-
-// saves is the time that roughings save on a sheet, less that of the changes they cost; none
-// where no order of the tools has all of them first.
-func (m *maker) saves(sheet Sheet, list []roughed) float64 {
-	sheet.takeTurns()
-	before, saved := sheet.changes(sheet.Turns), 0.0
-	cuts := sheet.Cuts
-	sheet.Cuts = append([]Cut(nil), cuts...)
-	for _, r := range list {
-		saved += r.saved
-		sheet.Cuts[r.of].After = []int{len(sheet.Cuts)}
-		sheet.Cuts = append(sheet.Cuts, r.cuts[0])
-	}
-	sheet.takeTurns()
-	if !sheet.roughsFirst(sheet.Turns) {
-		return 0
-	}
-	return saved - ChangeSeconds*float64(sheet.changes(sheet.Turns)-before)
 }
