@@ -75,6 +75,18 @@ func TestPartsKeepOffClamps(t *testing.T) {
 	})
 }
 
+// A clamp on the rim, off the cut of an offcut of which the job needs all between its margins, is no reason to buy the large sheet,
+// on which X0 Y0, and the clamp with it, may lie farther in.
+func TestAnOffcutIsTakenBesideAClamp(t *testing.T) {
+	const text = "machine: bench-router\ntrays:\n  - {id: a, size: [150, 100], layers: [{foam: pe-30, thickness: 1/2 in}]}\nstock:\n  margin: 40\n  sheets:\n" +
+		"    - {foam: pe-30, thickness: 1/2 in, size: [1000, 500]}\n    - {name: rest, foam: pe-30, thickness: 1/2 in, size: [230, 180], count: 1}\n"
+	for right, taken := range map[int]bool{15: true, 35: false} {
+		layout := cam.Check(clampedRequest(t, t, text, fmt.Sprintf("{name: k, x_mm: %d, y_mm: 60, length_mm: 30, width_mm: 20, height_mm: 15}", right-30))).Layout
+		require.Len(t, layout.Setups, 1)
+		assert.Equal(t, taken, layout.Setups[0].From.AtHand)
+	}
+}
+
 // followed moves the clamps that a refusal names to where its hint has them, and everything is laid.
 func followed(t require.TestingT, c *testing.T, refused cam.Result, text string) {
 	var all []finding.Finding

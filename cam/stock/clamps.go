@@ -39,11 +39,11 @@ func (s *Setup) clamped(m profiles.Machine, t profiles.Tool, groove float64) (ta
 	return taken
 }
 
-// clamped is where they keep parts away on every panel, from its lower-left corner.
-func (l *layer) clamped(r room) (list []pack.Panel) {
-	boxes := l.clampBoxes(r)
+// clamped is where they keep parts away on every panel of a kind of sheet, from its lower-left corner.
+func (l *layer) clamped(k kind, r room) (list []pack.Panel) {
+	boxes := l.clampBoxes(k, r)
 	if l.Plan.Machine.Process.Traits().Upright {
-		boxes = r.past
+		boxes = l.past(boxes, r)
 	}
 	for _, b := range boxes {
 		if low, high := b.Min, b.Max; high.X > 0 && high.Y > 0 {
@@ -54,24 +54,23 @@ func (l *layer) clamped(r room) (list []pack.Panel) {
 	return list
 }
 
-// clampBoxes are the clamps with the room beside them, from a panel's corner. Where X0 Y0 lies on a panel depends on how
-// large it is in the end, so that on sheets that are larger than the machine's travel both places count.
-func (l *layer) clampBoxes(r room) (list []geometry.Box) {
-	for _, k := range l.Plan.Machine.Clamps {
-		list = append(list, clampBox(k, [2]float64{}).Union(clampBox(k, l.clampedIn(r))).Grow(l.beside(r)))
+// clampBoxes are the clamps with the room beside them, from the corner of a panel of a kind.
+func (l *layer) clampBoxes(k kind, r room) (list []geometry.Box) {
+	in := l.clampedIn(k, r)
+	for _, c := range l.Plan.Machine.Clamps {
+		list = append(list, clampBox(c, [2]float64{}).Union(clampBox(c, in)).Grow(l.beside(r)))
 	}
 	return list
 }
 
-// clampedIn is how far in from a panel's corner X0 Y0, and with it the clamps, may lie.
-func (l *layer) clampedIn(r room) (in [2]float64) {
-	for i, far := range l.travel() {
-		if l.longest() > far {
-			in[i] = l.zeroIn(r)
-		}
-	}
-	return in
+// clampedIn is how far in from the corner of a kind's panels X0 Y0, and with it the clamps, may lie. Where depends on how large a panel
+// is in the end, so that of a sheet that is larger than the machine's travel, which may be turned to be parted, both places count.
+func (l *layer) clampedIn(k kind, r room) [2]float64 {
+	return l.zero([2]float64{k.longest(), k.longest()}, r)
 }
+
+// longest is the longest side of a kind, mm.
+func (k kind) longest() float64 { return float64(max(k.size[0], k.size[1])) / perMM }
 
 // beside is how far from a clamp a part stays.
 func (l *layer) beside(r room) (most float64) {
@@ -84,34 +83,38 @@ func (l *layer) beside(r room) (most float64) {
 // farMM is farther than any sheet reaches, mm.
 const farMM = 1e5
 
-// pasts are the ways to keep a head that is not lifted off all clamps: it goes straight from X0 Y0, or from beside the
-// sheet, to the first cut, from part to part and to where it parks, so that each clamp takes all that is to its
-// right or all that is behind it, and one that stands between takes all. Other machines have one, with nothing taken so.
-func (l *layer) pasts(r room) (ways [][]geometry.Box) {
-	if !l.Plan.Machine.Process.Traits().Upright {
-		return [][]geometry.Box{nil}
-	}
-	from, boxes := l.headFrom(r), l.clampBoxes(r)
-	boxes = slices.DeleteFunc(boxes, func(b geometry.Box) bool { return b.Max.X < from.Min.X || b.Max.Y < from.Min.Y })
+// A head that is not lifted goes straight from X0 Y0, or from beside the sheet, to the first cut, from part to part and to
+// where it parks, so that each clamp takes all that is to its right or all that is behind it, and one that stands between takes all.
+
+// ways are the X from which on clamps may take all that is to their right, while the others take what is behind them. Other
+// machines have one, which nothing depends on.
+func (l *layer) ways(r room) []float64 {
 	rights := []float64{farMM}
-	for _, b := range boxes {
-		if b.Min.X > from.Max.X {
+	if !l.Plan.Machine.Process.Traits().Upright {
+		return rights
+	}
+	from := l.headFrom(r)
+	for _, b := range l.clampBoxes(kind{}, r) { // which begin at the same X on every kind
+		if b.Min.X > from.Max.X && !slices.Contains(rights, b.Min.X) {
 			rights = append(rights, b.Min.X)
 		}
 	}
-	for _, right := range rights {
-		back := farMM
-		for _, b := range boxes {
-			if b.Min.X < right {
-				back = min(back, b.Min.Y)
-			}
-		}
-		if back > from.Max.Y {
-			aside := geometry.Box{Min: geometry.Point{X: right, Y: -farMM}, Max: geometry.Point{X: 2 * farMM, Y: farMM}}
-			ways = append(ways, []geometry.Box{aside, {Min: geometry.Point{X: -farMM, Y: back}, Max: geometry.Point{X: farMM, Y: 2 * farMM}}})
+	return rights
+}
+
+// past is what clamps take so, on the room's way.
+func (l *layer) past(boxes []geometry.Box, r room) []geometry.Box {
+	from, back := l.headFrom(r), farMM
+	for _, b := range boxes {
+		if b.Max.X >= from.Min.X && b.Max.Y >= from.Min.Y && b.Min.X < r.right {
+			back = min(back, b.Min.Y)
 		}
 	}
-	return ways
+	if back <= from.Max.Y {
+		back = -farMM
+	}
+	aside := geometry.Box{Min: geometry.Point{X: r.right, Y: -farMM}, Max: geometry.Point{X: 2 * farMM, Y: farMM}}
+	return []geometry.Box{aside, {Min: geometry.Point{X: -farMM, Y: back}, Max: geometry.Point{X: farMM, Y: 2 * farMM}}}
 }
 
 // headFrom is where a head that is not lifted comes from and goes to, from a panel's corner.
@@ -131,28 +134,28 @@ func (l *layer) headFrom(r room) geometry.Box {
 // which each of them lies on some sheet; false for none.
 func (l *layer) offClamps(r room, kinds []kind, items []item) (room, bool) {
 	best, most := r, -1.0
-	for _, past := range l.pasts(r) {
-		r.past = past
-		leaves := 1.0
-		for i, b := range past {
-			leaves *= min(l.reach(r)[i], l.longest(), [2]float64{b.Min.X, b.Min.Y}[i])
-		}
-		if leaves > most && !slices.ContainsFunc(items, func(it item) bool { return !onSome(kinds, func(k kind) bool { return l.lies(k, it.size, r) }) }) {
+	for _, r.right = range l.ways(r) {
+		if leaves := l.leaves(r, kinds); leaves > most && !slices.ContainsFunc(items, func(it item) bool { return !onSome(kinds, func(k kind) bool { return l.lies(k, it.size, r) }) }) {
 			best, most = r, leaves
 		}
 	}
 	return best, most >= 0
 }
 
-func onSome(kinds []kind, holds func(kind) bool) bool { return slices.ContainsFunc(kinds, holds) }
-
-// longest is the longest side of the stock's sheets, which may be turned to be parted.
-func (l *layer) longest() (most float64) {
-	for _, s := range l.stock.Sheets {
-		most = max(most, s.Length.MM(), s.Width.MM())
+// leaves is how much of one sheet of each kind the room's way leaves, mm2.
+func (l *layer) leaves(r room, kinds []kind) (sum float64) {
+	if !l.Plan.Machine.Process.Traits().Upright {
+		return 0
 	}
-	return most
+	reach := l.reach(r)
+	for _, k := range kinds {
+		past := l.past(l.clampBoxes(k, r), r)
+		sum += max(0, min(reach[0], k.longest(), past[0].Min.X)) * max(0, min(reach[1], k.longest(), past[1].Min.Y))
+	}
+	return sum
 }
+
+func onSome(kinds []kind, holds func(kind) bool) bool { return slices.ContainsFunc(kinds, holds) }
 
 // shut are layers that the clamps keep off sheets that would hold them.
 type shut struct {
@@ -219,7 +222,7 @@ func (l *layer) nearer() string {
 	least, most := math.Inf(1), 0.0
 	for _, s := range l.shut {
 		in := 0.0
-		if c := l.clampedIn(s.room); c != [2]float64{} {
+		if onSome(s.kinds, func(k kind) bool { return l.clampedIn(k, s.room) != [2]float64{} }) {
 			in = l.zeroIn(s.room)
 		}
 		least, most = min(least, s.room.margin-l.beside(s.room)-in), max(most, s.room.margin+s.longest()+l.beside(s.room))
@@ -253,9 +256,9 @@ func (l *layer) nearer() string {
 // need is the least sheet that holds a layer where the clamps stand: the lowest place beside them, to a tenth of a mm.
 func (l *layer) need(r room, size [2]float64) [2]float64 {
 	best, least := [2]float64{r.around(size[0]), r.around(size[1])}, math.Inf(1)
-	taken := l.clamped(r)
 	xs, ys := []float64{r.margin}, []float64{r.margin}
-	for _, t := range taken {
+	const large = farMM * perMM
+	for _, t := range slices.Concat(l.clamped(kind{}, r), l.clamped(kind{size: [2]int64{large, large}}, r)) { // where X0 Y0 may lie on it
 		xs, ys = append(xs, float64(t.X+t.Length)/perMM), append(ys, float64(t.Y+t.Width)/perMM)
 	}
 	for _, x := range xs {

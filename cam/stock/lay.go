@@ -270,7 +270,7 @@ func (l *layer) group(ctx context.Context, key groupKey, items []item) error {
 	}
 	sheets := make([]pack.Sheet, len(kinds))
 	for i, k := range kinds {
-		sheets[i] = k.packed(len(items), room.grain)
+		sheets[i] = l.packed(k, len(items), room)
 	}
 	laid, err := l.pack(ctx, items, list, sheets, l.options(room))
 	l.sharing = l.sharing || len(l.begun(key)) > 0
@@ -329,7 +329,7 @@ type room struct {
 	lead        float64 // how far beside a cut a beam comes in, or a steered blade runs on behind a corner
 	grain       bool    // nothing is turned
 
-	past []geometry.Box // what the clamps take on all panels from a head that is not lifted
+	right float64 // from where on clamps take all to their right from a head that is not lifted, mm
 }
 
 // leastStripMM of foam stays between the cuts around two parts, whatever wall it may have: nearer

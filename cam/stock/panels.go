@@ -7,7 +7,6 @@ import (
 
 	"traywright/cam/job"
 	"traywright/cam/plan"
-	"traywright/geometry"
 	"traywright/geometry/pack"
 	"traywright/geometry/units"
 )
@@ -90,22 +89,22 @@ func (l *layer) options(r room) pack.Options {
 	for i, mm := range reach {
 		p.Reach[i] = int64(math.Floor(min(mm, endless)*perMM + 1e-6))
 	}
-	return pack.Options{Spacing: roundUp(r.gap), Margin: roundUp(r.margin), Parting: p, Taken: l.clamped(r)}
+	return pack.Options{Spacing: roundUp(r.gap), Margin: roundUp(r.margin), Parting: p}
 }
 
 // packed is a kind as pack knows it.
-func (k kind) packed(items int, grain bool) pack.Sheet {
+func (l *layer) packed(k kind, items int, r room) pack.Sheet {
 	count := items
 	if k.count > 0 {
 		count = min(items, k.count)
 	}
-	return pack.Sheet{Length: k.size[0], Width: k.size[1], Cost: k.cost, Count: count, Fixed: grain || k.begun > 0}
+	return pack.Sheet{Length: k.size[0], Width: k.size[1], Cost: k.cost, Count: count, Fixed: r.grain || k.begun > 0, Taken: l.clamped(k, r)}
 }
 
 // holds reports whether a layer of a size lies on some panel of a kind, past the clamps one way or another.
 func (l *layer) holds(k kind, size [2]float64, r room) bool {
-	return slices.ContainsFunc(l.pasts(r), func(past []geometry.Box) bool {
-		r.past = past
+	return slices.ContainsFunc(l.ways(r), func(right float64) bool {
+		r.right = right
 		return l.lies(k, size, r)
 	})
 }
@@ -113,7 +112,7 @@ func (l *layer) holds(k kind, size [2]float64, r room) bool {
 // lies is the same of the way past the clamps that the room has.
 func (l *layer) lies(k kind, size [2]float64, r room) bool {
 	it := pack.Item{Length: roundUp(size[0]), Width: roundUp(size[1]), Fixed: r.grain}
-	return l.options(r).Holds(it, k.packed(1, r.grain))
+	return l.options(r).Holds(it, l.packed(k, 1, r))
 }
 
 // travel is how far the machine goes, true mm; without end where nobody has said.

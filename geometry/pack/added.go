@@ -14,9 +14,9 @@ func (r SheetsResult) Added(ctx context.Context, items []Item, sheets []Sheet, o
 		return SheetsResult{}, err
 	}
 	var there []occupied
-	for bin := range r.Used {
+	for bin, kind := range r.Used {
 		for _, panel := range r.panelsOf(bin, sheets) {
-			there = append(there, newOccupied(bin, panel, o))
+			there = append(there, newOccupied(bin, panel, sheets[kind].Taken, o))
 		}
 	}
 	for i, p := range r.Placements {
@@ -71,8 +71,8 @@ func (r SheetsResult) beside(ctx context.Context, items []Item, rest []int, shee
 		free[kind].Count--
 	}
 	pieces, of := r.pieces(sheets)
-	for _, p := range pieces {
-		free = append(free, Sheet{Length: p.Length, Width: p.Width, Count: 1, Fixed: true})
+	for n, p := range pieces {
+		free = append(free, Sheet{Length: p.Length, Width: p.Width, Count: 1, Fixed: true, Taken: sheets[r.Used[of[n]]].Taken})
 	}
 	more, err := Sheets(ctx, list, free, o)
 	if err != nil {
@@ -123,11 +123,11 @@ type occupied struct {
 	lie     []lying
 }
 
-func newOccupied(bin int, p Panel, o Options) occupied {
+func newOccupied(bin int, p Panel, taken []Panel, o Options) occupied {
 	s := occupied{bin: bin, panel: p, spacing: o.Spacing, x0: p.X + o.Margin, y0: p.Y + o.Margin}
 	s.x, s.y = p.X+p.Length-o.Margin+o.Spacing, p.Y+p.Width-o.Margin+o.Spacing
 	s.area = (s.x - s.x0) * (s.y - s.y0)
-	for _, h := range o.holesIn(false) {
+	for _, h := range o.holesIn(taken, false) {
 		s.lie = append(s.lie, lying{h.item, h.x0 + s.x0, h.y0 + s.y0, h.x1 + s.x0, h.y1 + s.y0})
 	}
 	return s

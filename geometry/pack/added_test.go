@@ -14,7 +14,7 @@ func TestAdded(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		o := Options{Spacing: rapid.Int64Range(0, 2).Draw(t, "spacing"), Margin: rapid.Int64Range(0, 2).Draw(t, "margin"), Steps: 5_000}
 		side := rapid.Int64Range(1, 12)
-		sheets := []Sheet{{12 + 2*o.Margin, 12 + 2*o.Margin, 100, 40, false}, {20 + 2*o.Margin, 15 + 2*o.Margin, 150, 2, false}}
+		sheets := []Sheet{{12 + 2*o.Margin, 12 + 2*o.Margin, 100, 40, false, nil}, {20 + 2*o.Margin, 15 + 2*o.Margin, 150, 2, false, nil}}
 		items := rapid.SliceOfN(rapid.Custom(func(t *rapid.T) Item {
 			return Item{side.Draw(t, "length"), side.Draw(t, "width"), rapid.Bool().Draw(t, "fixed")}
 		}), 1, 20).Draw(t, "items")
@@ -38,7 +38,7 @@ func TestAdded(t *testing.T) {
 
 // A square that leaves an L takes a piece in its notch and one on top; what fits nowhere needs a sheet.
 func TestAddedIntoAnL(t *testing.T) {
-	sheets := []Sheet{{10, 10, 1, 2, false}}
+	sheets := []Sheet{{10, 10, 1, 2, false, nil}}
 	items := []Item{{6, 6, false}, {4, 6, true}, {10, 4, true}, {1, 1, false}}
 	r, err := SheetsResult{}.Added(context.Background(), items, sheets, Options{})
 	require.NoError(t, err)

@@ -24,7 +24,7 @@ func Bins(ctx context.Context, items []Item, length, width int64, o Options) (Bi
 	s := newBinSearch(ctx, items, length, width, o)
 	s.run()
 	r := s.result()
-	if err := verify(items, r.Placements, slices.Repeat([]room{{length, width}}, r.Bins), o); err != nil {
+	if err := verify(items, r.Placements, slices.Repeat([]room{{length: length, width: width}}, r.Bins), o); err != nil {
 		return BinsResult{}, err
 	}
 	return r, nil

@@ -3,10 +3,10 @@ package pack
 // Holes: where on a sheet nothing may lie. A filler lays its boxes at the ends of gaps, and so below a hole and beside
 // it; where none fits any more, the skyline goes on above the hole, and the room under it is lost.
 
-// holesIn are what is taken of each room, as a filler that counts from where the margin ends sees it: each
+// holesIn are what is taken of a room, as a filler that counts from where the margin ends sees it: each
 // item has its spacing at its far sides.
-func (o Options) holesIn(across bool) (list []lying) {
-	for _, t := range o.Taken {
+func (o Options) holesIn(taken []Panel, across bool) (list []lying) {
+	for _, t := range taken {
 		h := lying{-1, t.X - o.Margin, t.Y - o.Margin, t.X + t.Length - o.Margin, t.Y + t.Width - o.Margin}
 		h.x0, h.y0 = min(h.x0+o.Spacing, h.x1-1), min(h.y0+o.Spacing, h.y1-1)
 		if min(h.x1, h.y1) <= 0 {
@@ -61,9 +61,9 @@ func (f *filler) closeOff(i int) bool {
 	return true
 }
 
-// clear reports whether an item at a place of its room meets nothing that is taken there.
-func (o Options) clear(x0, y0, x1, y1 int64) bool {
-	for _, t := range o.Taken {
+// clear reports whether an item at a place of a room meets nothing that is taken there.
+func (r room) clear(x0, y0, x1, y1 int64) bool {
+	for _, t := range r.taken {
 		if (lying{0, t.X, t.Y, t.X + t.Length, t.Y + t.Width}).meets(x0, y0, x1, y1) {
 			return false
 		}

@@ -42,8 +42,7 @@ type Options struct {
 	Margin  int64  // least distance between an item and the rim
 	Seed    uint64 // of the search: the same seed gives the same answer
 	Parting Parting
-	Taken   []Panel // of Sheets: where on each sheet or panel, from its lower-left corner, no item may lie
-	Steps   int     // how many rectangles the search may try to place; 0 is a search of about a tenth of a second
+	Steps   int // how many rectangles the search may try to place; 0 is a search of about a tenth of a second
 	// Densest is the part of equal bins that items, spacing included, may take at most for the search to aim at so few
 	// bins; 0 is all of it.
 	Densest float64

@@ -44,7 +44,7 @@ func (p Parting) checkItem(it Item, s Sheet, o Options) (err error) {
 		if err = checkItems([]Item{it}, l, w, o); err != nil {
 			continue
 		}
-		alone := newOccupied(0, Panel{0, 0, l, w}, o)
+		alone := newOccupied(0, Panel{0, 0, l, w}, s.Taken, o)
 		if _, found := alone.room(it); found {
 			return nil
 		}

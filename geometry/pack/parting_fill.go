@@ -126,7 +126,7 @@ func (f *partedFill) panel(p Panel) (used Panel, ok bool) {
 	if length <= 0 || width <= 0 || !f.open() {
 		return used, false
 	}
-	boxes, area, rest := f.lay(f.rest, length, width)
+	boxes, area, rest := f.lay(f.rest, f.cut.kind, length, width)
 	if len(boxes) == 0 {
 		return used, false
 	}

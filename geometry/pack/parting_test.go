@@ -104,7 +104,7 @@ func TestPanels(t *testing.T) {
 		o := Options{Spacing: rapid.Int64Range(0, 3).Draw(t, "spacing"), Margin: rapid.Int64Range(0, 3).Draw(t, "margin"), Steps: 5_000, Seed: rapid.Uint64().Draw(t, "seed")}
 		o.Parting = Parting{Reach: [2]int64{rapid.Int64Range(25, 60).Draw(t, "reach x"), rapid.Int64Range(25, 60).Draw(t, "reach y")}, Step: rapid.Int64Range(1, 5).Draw(t, "step"), Least: rapid.Int64Range(0, 8).Draw(t, "least"), Cost: rapid.Int64Range(0, 3).Draw(t, "cost")}
 		long := rapid.Int64Range(25, 150)
-		sheets := []Sheet{{150, 70, 1000, 60, rapid.Bool().Draw(t, "upright")}, {long.Draw(t, "length"), long.Draw(t, "width"), 0, 2, false}}
+		sheets := []Sheet{{150, 70, 1000, 60, rapid.Bool().Draw(t, "upright"), nil}, {long.Draw(t, "length"), long.Draw(t, "width"), 0, 2, false, nil}}
 		side := rapid.Int64Range(1, 14)
 		items := rapid.SliceOfN(rapid.Custom(func(t *rapid.T) Item {
 			return Item{side.Draw(t, "length"), side.Draw(t, "width"), rapid.Bool().Draw(t, "fixed")}
@@ -139,7 +139,7 @@ func TestPanels(t *testing.T) {
 // 340 x 240 of one sheet of 1000 x 500, on none of its equal parts; and two of 150 x 220 share one.
 func TestUnequalPanelsByHand(t *testing.T) {
 	o := Options{Spacing: 10, Margin: 10, Parting: Parting{Reach: [2]int64{400, 300}, Step: 1, Least: 60, Cost: 1}}
-	sheets := []Sheet{{1000, 500, 100, 9, false}}
+	sheets := []Sheet{{1000, 500, 100, 9, false, nil}}
 	for _, c := range []struct {
 		items []Item
 		cost  int64
@@ -161,7 +161,7 @@ func TestUnequalPanelsByHand(t *testing.T) {
 // What comes behind the panels of a strip is as wide as the strip, whatever lies on it.
 func TestFurtherPanelsKeepToTheirStrips(t *testing.T) {
 	o := Options{Margin: 10, Parting: Parting{Reach: [2]int64{440, 340}, Step: 1, Least: 60, Cost: 1}}
-	sheets := []Sheet{{500, 1000, 0, 1, true}}
+	sheets := []Sheet{{500, 1000, 0, 1, true, nil}}
 	items := make([]Item, 60)
 	for i := range items {
 		items[i] = Item{40 + 3*int64(i), 50 + 2*int64(i), false}

@@ -116,7 +116,7 @@ func (p ofSheets) take() (items []Item, sheets []Sheet) {
 		}
 	}
 	for _, b := range p.Bins {
-		sheets = append(sheets, Sheet{b.W, b.H, b.Cost, b.Count, false})
+		sheets = append(sheets, Sheet{b.W, b.H, b.Cost, b.Count, false, nil})
 	}
 	return items, sheets
 }

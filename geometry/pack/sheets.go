@@ -10,9 +10,10 @@ import (
 // Sheet is a size of sheet to cut up: a new one, or an offcut.
 type Sheet struct {
 	Length, Width int64
-	Cost          int64 // of one; an offcut's may be 0
-	Count         int   // how many there are
-	Fixed         bool  // may not be laid with its length along Y to be parted
+	Cost          int64   // of one; an offcut's may be 0
+	Count         int     // how many there are
+	Fixed         bool    // may not be laid with its length along Y to be parted
+	Taken         []Panel // where on it, or on each of its panels, from the lower-left corner, no item may lie
 }
 
 // SheetsResult is a packing into sheets of several sizes. The Bin of a placement is an
@@ -79,7 +80,7 @@ func (r SheetsResult) verify(items []Item, sheets []Sheet, o Options) error {
 					p.Bin, p.X, p.Y = len(rooms), p.X-panel.X, p.Y-panel.Y
 				}
 			}
-			rooms = append(rooms, room{panel.Length, panel.Width})
+			rooms = append(rooms, room{panel.Length, panel.Width, sheets[kind].Taken})
 		}
 	}
 	return verify(items, list, rooms, o)

@@ -61,18 +61,18 @@ func (s *sheetSearch) fillSheet(pool []int, kind int, limit int64) (sheetCut, []
 		}
 		return s.fillParted(pool, kind, panels)
 	}
-	boxes, area, left := s.lay(pool, s.sheets[kind].Length, s.sheets[kind].Width)
+	boxes, area, left := s.lay(pool, kind, s.sheets[kind].Length, s.sheets[kind].Width)
 	return sheetCut{kind: kind, boxes: boxes, area: area}, left
 }
 
-// lay fills a room from the pool, along X or along Y.
-func (s *sheetSearch) lay(pool []int, length, width int64) (boxes []placed, area float64, left []int) {
+// lay fills a room of a kind of sheet from the pool, along X or along Y.
+func (s *sheetSearch) lay(pool []int, kind int, length, width int64) (boxes []placed, area float64, left []int) {
 	across := s.random.IntN(2) == 1
 	f := &s.fillers[0]
-	f.length, f.rim = length, width
+	f.length, f.rim, f.holes = length, width, s.holes[kind][0]
 	if across {
 		f = &s.fillers[1]
-		f.length, f.rim = width, length
+		f.length, f.rim, f.holes = width, length, s.holes[kind][1]
 	}
 	s.spend(len(pool) + 1)
 	left = f.fill(pool, nil)

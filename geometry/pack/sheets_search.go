@@ -36,7 +36,8 @@ type sheetSearch struct {
 	whole   []Sheet
 	o       Options
 	random  *rand.Rand
-	fillers [2]filler // along X, and with X and Y exchanged
+	holes   [][2][]lying // in each of them, for the fillers
+	fillers [2]filler    // along X, and with X and Y exchanged
 	lower   int64
 	best    []sheetCut
 	found   bool
@@ -64,7 +65,6 @@ func newSheetSearch(ctx context.Context, items []Item, sheets []Sheet, o Options
 	}
 	s.turns = make([]bool, len(items))
 	s.fillers[0].turns, s.fillers[1].turns = s.turns, s.turns
-	s.fillers[0].holes, s.fillers[1].holes = o.holesIn(false), o.holesIn(true)
 	for _, sheet := range sheets {
 		sheet.Length += o.Spacing - 2*o.Margin
 		sheet.Width += o.Spacing - 2*o.Margin
@@ -72,6 +72,7 @@ func newSheetSearch(ctx context.Context, items []Item, sheets []Sheet, o Options
 			sheet.Count = 0
 		}
 		s.sheets = append(s.sheets, sheet)
+		s.holes = append(s.holes, [2][]lying{o.holesIn(sheet.Taken, false), o.holesIn(sheet.Taken, true)})
 	}
 	s.lower = s.bound(items)
 	return s

@@ -63,7 +63,7 @@ func TestSheetsThatWereCutUp(t *testing.T) {
 		planted := int64(0)
 		for range rapid.IntRange(1, 3).Draw(t, "sheets") {
 			l, w := side.Draw(t, "length"), side.Draw(t, "width")
-			s := Sheet{l*(1+o.Spacing) - o.Spacing + 2*o.Margin, w*(1+o.Spacing) - o.Spacing + 2*o.Margin, l * w, 1, false}
+			s := Sheet{l*(1+o.Spacing) - o.Spacing + 2*o.Margin, w*(1+o.Spacing) - o.Spacing + 2*o.Margin, l * w, 1, false, nil}
 			sheets = append(sheets, s)
 			planted += s.Cost
 			for _, it := range cutUp(t, l, w, 2) { // in units of a piece and its spacing
@@ -72,7 +72,7 @@ func TestSheetsThatWereCutUp(t *testing.T) {
 		}
 		for range rapid.IntRange(0, 3).Draw(t, "others") {
 			l, w := side.Draw(t, "other length"), side.Draw(t, "other width")
-			sheets = append(sheets, Sheet{l + 2*o.Margin, w + 2*o.Margin, rapid.Int64Range(1, 300).Draw(t, "cost"), rapid.IntRange(0, 3).Draw(t, "count"), false})
+			sheets = append(sheets, Sheet{l + 2*o.Margin, w + 2*o.Margin, rapid.Int64Range(1, 300).Draw(t, "cost"), rapid.IntRange(0, 3).Draw(t, "count"), false, nil})
 		}
 		r, err := Sheets(context.Background(), items, sheets, o)
 		all++
@@ -94,7 +94,7 @@ func TestCoverBoundIsTheLeastOfAll(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var sheets []Sheet
 		for range rapid.IntRange(1, 4).Draw(t, "kinds") {
-			sheets = append(sheets, Sheet{rapid.Int64Range(1, 9).Draw(t, "length"), rapid.Int64Range(1, 9).Draw(t, "width"), rapid.Int64Range(0, 40).Draw(t, "cost"), rapid.IntRange(0, 3).Draw(t, "count"), false})
+			sheets = append(sheets, Sheet{rapid.Int64Range(1, 9).Draw(t, "length"), rapid.Int64Range(1, 9).Draw(t, "width"), rapid.Int64Range(0, 40).Draw(t, "cost"), rapid.IntRange(0, 3).Draw(t, "count"), false, nil})
 		}
 		area := float64(rapid.Int64Range(0, 250).Draw(t, "area"))
 		least := int64(math.MaxInt64)
@@ -119,7 +119,7 @@ func TestCoverBoundIsTheLeastOfAll(t *testing.T) {
 // one costs 70, though their area would go onto two sheets of 100.
 func TestItemsThatLieAlone(t *testing.T) {
 	items := []Item{{60, 60, false}, {60, 60, false}, {60, 60, true}}
-	sheets := []Sheet{{100, 100, 90, 5, false}, {60, 70, 70, 5, false}, {50, 90, 1, 9, false}}
+	sheets := []Sheet{{100, 100, 90, 5, false, nil}, {60, 70, 70, 5, false, nil}, {50, 90, 1, 9, false, nil}}
 	r, err := Sheets(context.Background(), items, sheets, Options{})
 	require.NoError(t, err)
 	assert.EqualValues(t, 210, r.LowerBound)
@@ -139,14 +139,14 @@ func TestSheetsByHand(t *testing.T) {
 		cost   int64
 		used   []int
 	}{
-		{"kerf fits", two, []Sheet{{203, 100, 5, 1, false}, {300, 300, 9, 1, false}}, Options{Spacing: 3}, 5, []int{0}},
-		{"kerf does not", two, []Sheet{{202, 100, 5, 1, false}, {300, 300, 9, 1, false}}, Options{Spacing: 3}, 9, []int{1}},
-		{"margin fits", two, []Sheet{{206, 104, 5, 1, false}, {300, 300, 9, 1, false}}, Options{Spacing: 2, Margin: 2}, 5, []int{0}},
-		{"margin does not", two, []Sheet{{206, 103, 5, 1, false}, {300, 300, 9, 1, false}}, Options{Spacing: 2, Margin: 2}, 9, []int{1}},
-		{"an offcut first", two, []Sheet{{300, 300, 9, 9, false}, {110, 110, 0, 1, false}, {120, 120, 4, 2, false}}, Options{}, 4, []int{1, 2}},
-		{"not turned", []Item{{30, 90, true}}, []Sheet{{90, 30, 1, 1, false}, {40, 100, 3, 1, false}}, Options{}, 3, []int{1}},
-		{"turned", []Item{{30, 90, false}}, []Sheet{{90, 30, 1, 1, false}, {40, 100, 3, 1, false}}, Options{}, 1, []int{0}},
-		{"nothing to place", nil, []Sheet{{90, 30, 1, 1, false}}, Options{}, 0, nil},
+		{"kerf fits", two, []Sheet{{203, 100, 5, 1, false, nil}, {300, 300, 9, 1, false, nil}}, Options{Spacing: 3}, 5, []int{0}},
+		{"kerf does not", two, []Sheet{{202, 100, 5, 1, false, nil}, {300, 300, 9, 1, false, nil}}, Options{Spacing: 3}, 9, []int{1}},
+		{"margin fits", two, []Sheet{{206, 104, 5, 1, false, nil}, {300, 300, 9, 1, false, nil}}, Options{Spacing: 2, Margin: 2}, 5, []int{0}},
+		{"margin does not", two, []Sheet{{206, 103, 5, 1, false, nil}, {300, 300, 9, 1, false, nil}}, Options{Spacing: 2, Margin: 2}, 9, []int{1}},
+		{"an offcut first", two, []Sheet{{300, 300, 9, 9, false, nil}, {110, 110, 0, 1, false, nil}, {120, 120, 4, 2, false, nil}}, Options{}, 4, []int{1, 2}},
+		{"not turned", []Item{{30, 90, true}}, []Sheet{{90, 30, 1, 1, false, nil}, {40, 100, 3, 1, false, nil}}, Options{}, 3, []int{1}},
+		{"turned", []Item{{30, 90, false}}, []Sheet{{90, 30, 1, 1, false, nil}, {40, 100, 3, 1, false, nil}}, Options{}, 1, []int{0}},
+		{"nothing to place", nil, []Sheet{{90, 30, 1, 1, false, nil}}, Options{}, 0, nil},
 	} {
 		r, err := Sheets(context.Background(), c.items, c.sheets, c.o)
 		require.NoError(t, err, c.name)
@@ -164,23 +164,23 @@ func TestSheetsRefuse(t *testing.T) {
 		sheets []Sheet
 		o      Options
 	}{
-		"the sheets do not hold all items":           {slices.Repeat(one, 5), []Sheet{{20, 20, 1, 1, false}}, Options{Steps: 2000}},
-		"item 0, 10 x 10: the sheets do not hold":    {one, []Sheet{{20, 20, 1, 0, false}}, Options{}},
-		"item 0: on no sheet: item 0, 10 x 10":       {one, []Sheet{{20, 9, 1, 3, false}}, Options{}},
-		"nothing is left between its margins":        {one, []Sheet{{20, 20, 1, 3, false}}, Options{Margin: 10}},
-		"sheet 0: its sides must be between 1 and":   {one, []Sheet{{0, 20, 1, 3, false}}, Options{}},
-		"sheet 1: its sides must be between 1 and":   {one, []Sheet{{20, 20, 1, 3, false}, {20, maxLength + 1, 1, 3, false}}, Options{}},
-		"sheet 0: its cost must be between 0 and":    {one, []Sheet{{20, 20, -1, 3, false}}, Options{}},
-		"there can be 0 to 262144 of it":             {one, []Sheet{{20, 20, 1, -1, false}}, Options{}},
-		"spacing and margin must be between 0 and":   {one, []Sheet{{20, 20, 1, 1, false}}, Options{Spacing: -1}},
-		"item 0: its sides must be between 1 and 21": {[]Item{{0, 5, false}}, []Sheet{{20, 20, 1, 1, false}}, Options{}},
+		"the sheets do not hold all items":           {slices.Repeat(one, 5), []Sheet{{20, 20, 1, 1, false, nil}}, Options{Steps: 2000}},
+		"item 0, 10 x 10: the sheets do not hold":    {one, []Sheet{{20, 20, 1, 0, false, nil}}, Options{}},
+		"item 0: on no sheet: item 0, 10 x 10":       {one, []Sheet{{20, 9, 1, 3, false, nil}}, Options{}},
+		"nothing is left between its margins":        {one, []Sheet{{20, 20, 1, 3, false, nil}}, Options{Margin: 10}},
+		"sheet 0: its sides must be between 1 and":   {one, []Sheet{{0, 20, 1, 3, false, nil}}, Options{}},
+		"sheet 1: its sides must be between 1 and":   {one, []Sheet{{20, 20, 1, 3, false, nil}, {20, maxLength + 1, 1, 3, false, nil}}, Options{}},
+		"sheet 0: its cost must be between 0 and":    {one, []Sheet{{20, 20, -1, 3, false, nil}}, Options{}},
+		"there can be 0 to 262144 of it":             {one, []Sheet{{20, 20, 1, -1, false, nil}}, Options{}},
+		"spacing and margin must be between 0 and":   {one, []Sheet{{20, 20, 1, 1, false, nil}}, Options{Spacing: -1}},
+		"item 0: its sides must be between 1 and 21": {[]Item{{0, 5, false}}, []Sheet{{20, 20, 1, 1, false, nil}}, Options{}},
 	} {
 		_, err := Sheets(context.Background(), c.items, c.sheets, c.o)
 		assert.ErrorContains(t, err, says)
 	}
 	gone, cancel := context.WithCancel(context.Background())
 	cancel()
-	r, err := Sheets(gone, slices.Repeat(one, 3), []Sheet{{20, 20, 7, 2, false}}, Options{})
+	r, err := Sheets(gone, slices.Repeat(one, 3), []Sheet{{20, 20, 7, 2, false, nil}}, Options{})
 	require.NoError(t, err, "a stopped search still answers")
 	assert.EqualValues(t, 7, r.Cost)
 }
@@ -196,7 +196,7 @@ func TestSheetsRepeat(t *testing.T) {
 	for i := range items {
 		items[i] = Item{60 + random.Int64N(250), 50 + random.Int64N(150), random.IntN(3) == 0}
 	}
-	sheets := []Sheet{{1000, 500, 900, 500, false}, {500, 500, 500, 300, false}, {1200, 800, 1700, 200, false}, {410, 330, 0, 12, false}}
+	sheets := []Sheet{{1000, 500, 900, 500, false, nil}, {500, 500, 500, 300, false, nil}, {1200, 800, 1700, 200, false, nil}, {410, 330, 0, 12, false, nil}}
 	o := Options{Spacing: 3, Margin: 15, Seed: 5}
 	r, err := Sheets(context.Background(), items, sheets, o)
 	require.NoError(t, err)
@@ -214,7 +214,7 @@ func TestEqualItemsLieBothWays(t *testing.T) {
 	for i := range items {
 		items[i] = Item{180_000, 120_000, false}
 	}
-	sheets := []Sheet{{500_000, 333_000, 100, 5, false}}
+	sheets := []Sheet{{500_000, 333_000, 100, 5, false, nil}}
 	r, err := Sheets(context.Background(), items, sheets, Options{Spacing: 8800, Margin: 5400, Steps: 200_000})
 	require.NoError(t, err)
 	require.Equal(t, int64(100), r.Cost)

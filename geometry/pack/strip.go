@@ -25,7 +25,7 @@ func Strip(ctx context.Context, items []Item, length int64, o Options) (StripRes
 	s := newStripSearch(ctx, items, length, o)
 	s.run()
 	r := s.result()
-	if err := verify(items, r.Placements, []room{{length, r.Height}}, o); err != nil {
+	if err := verify(items, r.Placements, []room{{length: length, width: r.Height}}, o); err != nil {
 		return StripResult{}, err
 	}
 	return r, nil

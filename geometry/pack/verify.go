@@ -23,7 +23,7 @@ func verify(items []Item, list []Placement, rooms []room, o Options) error {
 			return unsound("item %d is turned and may not be", i)
 		case p.X < o.Margin || p.Y < o.Margin || p.X+l > rooms[p.Bin].length-o.Margin || p.Y+w > rooms[p.Bin].width-o.Margin:
 			return unsound("item %d sticks out", i)
-		case !o.clear(p.X, p.Y, p.X+l, p.Y+w):
+		case !rooms[p.Bin].clear(p.X, p.Y, p.X+l, p.Y+w):
 			return unsound("item %d lies where nothing may", i)
 		}
 		there[p.Bin] = append(there[p.Bin], lying{i, p.X, p.Y, p.X + l + o.Spacing, p.Y + w + o.Spacing})
@@ -37,7 +37,10 @@ func verify(items []Item, list []Placement, rooms []room, o Options) error {
 }
 
 // room is what a bin, a sheet or a strip offers.
-type room struct{ length, width int64 }
+type room struct {
+	length, width int64
+	taken         []Panel // of a sheet
+}
 
 // unsound is an error that no caller can cause: a defect of this package, told
 // instead of a wrong packing.

@@ -14,7 +14,7 @@ func TestVerify(t *testing.T) {
 	items := []Item{{4, 2, true}, {2, 4, false}, {3, 3, false}}
 	good := []Placement{{Item: 0, X: 1, Y: 1}, {Item: 1, X: 1, Y: 5, Turned: true}, {Item: 2, X: 7, Y: 1}}
 	o := Options{Spacing: 2, Margin: 1}
-	require.NoError(t, verify(items, good, []room{{11, 8}}, o))
+	require.NoError(t, verify(items, good, []room{{11, 8, nil}}, o))
 	wrong := []struct {
 		name   string
 		change func(list []Placement)
@@ -36,10 +36,10 @@ func TestVerify(t *testing.T) {
 	for _, w := range wrong {
 		list := append([]Placement(nil), good...)
 		w.change(list)
-		assert.ErrorContains(t, verify(items, list, []room{{11, 8}}, o), w.says, w.name)
+		assert.ErrorContains(t, verify(items, list, []room{{11, 8, nil}}, o), w.says, w.name)
 	}
 	good[2] = Placement{Item: 2, Bin: 1, X: 1, Y: 1}
-	assert.NoError(t, verify(items, good, []room{{11, 8}, {11, 8}}, o), "of two bins each is its own room")
+	assert.NoError(t, verify(items, good, []room{{11, 8, nil}, {11, 8, nil}}, o), "of two bins each is its own room")
 }
 
 // The sweep says what holding every pair against each other says.
