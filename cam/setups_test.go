@@ -280,14 +280,11 @@ func fileOf(r cam.Result, path string) []byte {
 func TestArrowKeepsOffClamps(t *testing.T) {
 	text := "trays:\n  - {id: a, size: [150, 100], layers: [{foam: pe-30, thickness: 1/2 in}]}\ncases:\n  - {name: c, inside: [150, 100, 12.7], stack: [a]}\nstock:\n  sheets:\n    - {foam: pe-30, thickness: 1/2 in, size: [250, 200]}\n"
 	for _, machine := range []string{"bench-router", "bench-laser"} {
-		r := stockRequest(t, t, "machine: "+machine+"\n"+text)
-		free := cam.Check(r).Layout.Setups[0]
+		text := "machine: " + machine + "\n" + text
+		free := cam.Check(stockRequest(t, t, text)).Layout.Setups[0]
 		require.NotNil(t, free.Arrow)
-		m, _ := r.Catalog.Machine(machine)
-		clamp := fmt.Sprintf("    clamps: [{name: right, x_mm: %g, y_mm: %g, length_mm: 30, width_mm: 30, height_mm: 20}]\n    tools:\n", free.Arrow.FootMM[0]+4-free.ZeroMM[0], free.Arrow.FootMM[1]-free.ZeroMM[1])
-		text := strings.Replace(string(r.Catalog.MachineFile(m, machine)), "    tools:\n", clamp, 1)
-		require.NoError(t, r.Catalog.Add(fstest.MapFS{"clamped.yaml": {Data: []byte(text)}}))
-		result, err := cam.Cut(t.Context(), r, cam.Options{})
+		clamp := fmt.Sprintf("{name: right, x_mm: %g, y_mm: %g, length_mm: 30, width_mm: 30, height_mm: 20}", free.Arrow.FootMM[0]+4-free.ZeroMM[0], free.Arrow.FootMM[1]-free.ZeroMM[1])
+		result, err := cam.Cut(t.Context(), clampedRequest(t, t, text, clamp), cam.Options{})
 		require.NoError(t, err)
 		assert.False(t, result.Report.Findings.Failed(), "%s: %v", machine, result.Report.Findings)
 		if machine == "bench-laser" {
