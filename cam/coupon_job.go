@@ -133,11 +133,7 @@ func neededCoupons(p *plan.Plan, spec kerf.CouponSpec) (specs []kerf.CouponSpec,
 
 // fineIn is a length to a thousandth.
 func fineIn(mm float64, u units.Unit) string {
-	per := 1.0
-	if u == units.Inch {
-		per = 25.4
-	}
-	return fmt.Sprintf("%g %s", math.Round(mm/per*1000)/1000, u)
+	return fmt.Sprintf("%g %s", math.Round(mm/u.MM()*1000)/1000, u)
 }
 
 // tell says what the thickness of a piece leaves unknown.

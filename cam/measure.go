@@ -184,7 +184,7 @@ func (q MeasureRequest) roster(kinds []measuredKind, left int) []byte {
 // said is a length in the roster's unit: mm as the form has them, or thousandths of an inch.
 func (q MeasureRequest) said(form string, mm float64) string {
 	if q.Unit == units.Inch {
-		return fmt.Sprintf("%.3f in", mm/25.4)
+		return q.bare(mm) + " in"
 	}
 	return fmt.Sprintf(form, mm) + " mm"
 }
@@ -200,7 +200,7 @@ func (q MeasureRequest) one() string {
 // bare is a length in the roster's unit.
 func (q MeasureRequest) bare(mm float64) string {
 	if q.Unit == units.Inch {
-		return fmt.Sprintf("%.3f", mm/25.4)
+		return fmt.Sprintf("%.3f", mm/units.InchMM)
 	}
 	return fmt.Sprintf("%.1f", math.Round(mm*10)/10)
 }

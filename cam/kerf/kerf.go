@@ -136,10 +136,10 @@ type Readings struct {
 }
 
 // thin is a kerf, or what a reading is off, in the table's unit.
-func thin(mm float64, u units.Unit) string { return fmt.Sprintf("%.3f %s", mm/perUnit(u), u) }
+func thin(mm float64, u units.Unit) string { return fmt.Sprintf("%.3f %s", mm/u.MM(), u) }
 
 // off is how far a reading is off, with its sign.
-func off(mm float64, u units.Unit) string { return fmt.Sprintf("%+.3f %s", mm/perUnit(u), u) }
+func off(mm float64, u units.Unit) string { return fmt.Sprintf("%+.3f %s", mm/u.MM(), u) }
 
 // wide is a size in the table's unit.
 func wide(mm float64, u units.Unit) string {
@@ -149,22 +149,14 @@ func wide(mm float64, u units.Unit) string {
 	return fmt.Sprintf("%.4g mm", mm)
 }
 
-// perUnit is how many mm a unit is.
-func perUnit(u units.Unit) float64 {
-	if u == units.Inch {
-		return 25.4
-	}
-	return 1
-}
-
 // In is an estimate with its interval, to a thousandth of the unit wherever it stands.
 func (e Estimate) In(u units.Unit) string {
 	if math.IsInf(e.HalfWidth, 0) {
-		return fmt.Sprintf("%.3f %s, no interval", e.Value/perUnit(u), u)
+		return fmt.Sprintf("%.3f %s, no interval", e.Value/u.MM(), u)
 	}
-	half := e.HalfWidth / perUnit(u)
+	half := e.HalfWidth / u.MM()
 	if u == units.Inch {
 		half = math.Ceil(half*1000-1e-9) / 1000 // never as good as nothing
 	}
-	return fmt.Sprintf("%.3f ± %.3f %s", e.Value/perUnit(u), half, u)
+	return fmt.Sprintf("%.3f ± %.3f %s", e.Value/u.MM(), half, u)
 }

@@ -141,5 +141,5 @@ func (c CutSheet) chip(mm float64) string {
 	if c.Unit == units.Inch {
 		name = "in"
 	}
-	return fmt.Sprintf("%.2g %s", mm/per(c.Unit), name)
+	return fmt.Sprintf("%.2g %s", mm/c.Unit.MM(), name)
 }

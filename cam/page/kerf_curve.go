@@ -10,7 +10,7 @@ import (
 
 // interval is an estimate in a unit, with its ends. One without an interval has none.
 func interval(e kerf.Estimate, u units.Unit) (low, middle, high float64) {
-	low, middle, high = (e.Value-e.HalfWidth)/per(u), e.Value/per(u), (e.Value+e.HalfWidth)/per(u)
+	low, middle, high = (e.Value-e.HalfWidth)/u.MM(), e.Value/u.MM(), (e.Value+e.HalfWidth)/u.MM()
 	if math.IsInf(e.HalfWidth, 0) {
 		return middle, middle, middle
 	}
@@ -80,7 +80,7 @@ func drawLadder(t *typesetter, l kerf.Ladder, unit units.Unit) plot {
 	h := p.wide(x, y, 0.1)
 	h.axes(name, fmt.Sprintf("kerf, %s", unit), 10, 8)
 	for _, s := range l.Steps {
-		p.dc.LineTo(h.px(s.Value), h.py(s.KerfMM.Value/per(unit)))
+		p.dc.LineTo(h.px(s.Value), h.py(s.KerfMM.Value/unit.MM()))
 	}
 	p.stroke(pen{width: 1.5, col: softInk, dash: []float64{8, 8}})
 	for _, s := range l.Steps {

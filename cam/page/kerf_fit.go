@@ -50,8 +50,8 @@ func drawFit(t *typesetter, f kerf.Fit, unit units.Unit) plot {
 	both, left := newExtent(), newExtent()
 	for _, a := range f.Axes {
 		for _, q := range a.Points {
-			both.add((q.ReadMM - q.SizeMM) / per(unit))
-			left.add(q.ResidualMM/per(unit), -q.ResidualMM/per(unit))
+			both.add((q.ReadMM - q.SizeMM) / unit.MM())
+			left.add(q.ResidualMM/unit.MM(), -q.ResidualMM/unit.MM())
 		}
 	}
 	both.add(0)
@@ -86,7 +86,7 @@ func (p plot) kerfLegend(f kerf.Fit, y float64) {
 func (p plot) drawAxis(a kerf.AxisFit, unit units.Unit, left, width float64, both, rest extent) {
 	sizes := newExtent()
 	for _, q := range a.Points {
-		sizes.add(q.SizeMM / per(unit))
+		sizes.add(q.SizeMM / unit.MM())
 	}
 	sizes.add(0)
 	c := chart{plot: p, left: left, top: 246, width: width, height: 394, x1: sizes.high * 1.06}
@@ -105,7 +105,7 @@ func (p plot) drawAxis(a kerf.AxisFit, unit units.Unit, left, width float64, bot
 		kerfs = []kerf.Estimate{*a.TopMM, *a.BottomMM}
 	}
 	for _, k := range kerfs {
-		k := k.Value / per(unit)
+		k := k.Value / unit.MM()
 		c.curve(func(x float64) float64 { return (a.Scale.Value-1)*x + k }, 0, c.x1, pen{width: 2.5, col: partColour(kerf.HolePart)})
 		c.curve(func(x float64) float64 { return (a.Scale.Value-1)*x - k }, 0, c.x1, pen{width: 2.5, col: partColour(kerf.PlugPart)})
 	}
@@ -114,12 +114,12 @@ func (p plot) drawAxis(a kerf.AxisFit, unit units.Unit, left, width float64, bot
 	r.axes(size, fmt.Sprintf("off its line, %s", unit), 6, 6)
 	r.level(0)
 	for _, q := range a.Points {
-		x, beside := q.SizeMM/per(unit), (c.x1-c.x0)/90 // so that hole and piece do not hide each other
+		x, beside := q.SizeMM/unit.MM(), (c.x1-c.x0)/90 // so that hole and piece do not hide each other
 		if q.Part == kerf.HolePart {
 			beside = -beside
 		}
-		c.point(x, (q.ReadMM-q.SizeMM)/per(unit), q)
-		r.point(x+beside, q.ResidualMM/per(unit), q)
+		c.point(x, (q.ReadMM-q.SizeMM)/unit.MM(), q)
+		r.point(x+beside, q.ResidualMM/unit.MM(), q)
 	}
 }
 

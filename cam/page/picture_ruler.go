@@ -36,9 +36,8 @@ const (
 // newRuler chooses divisions for a scale in pixels to the mm. There is always
 // one: the steps grow without end.
 func newRuler(scale float64, u units.Unit) ruler {
-	r := ruler{unitMM: 1, parts: 1, every: 1}
+	r := ruler{unitMM: u.MM(), parts: 1, every: 1}
 	if u == units.Inch {
-		r.unitMM = units.InchMM
 		for r.parts < 16 && scale*units.InchMM/float64(2*r.parts) >= markPX {
 			r.parts *= 2
 		}

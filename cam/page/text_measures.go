@@ -45,14 +45,6 @@ func isFraction(l units.Length) bool {
 	return int64(l)*64%inch == 0
 }
 
-// per is how many mm the unit is.
-func per(u units.Unit) float64 {
-	if u == units.Inch {
-		return units.InchMM
-	}
-	return 1
-}
-
 // bare is a length without the name of its unit.
 func bare(mm float64, u units.Unit) string {
 	return strings.TrimSuffix(Length(mm, u), " "+u.String())
@@ -71,7 +63,7 @@ func tenth(mm float64, u units.Unit) float64 {
 		return mm
 	}
 	if u == units.Inch {
-		return math.Round(mm/per(u)*100) / 100 * per(u)
+		return math.Round(mm/u.MM()*100) / 100 * u.MM()
 	}
 	return math.Round(mm*10) / 10
 }
@@ -89,10 +81,10 @@ func fine(mm float64, u units.Unit) string {
 	switch {
 	case math.IsNaN(mm) || math.IsInf(mm, 0):
 		return "an unknown amount"
-	case u == units.Inch && mm != 0 && math.Abs(mm) < per(u)/1000:
+	case u == units.Inch && mm != 0 && math.Abs(mm) < u.MM()/1000:
 		return "under 0.001 in"
 	case u == units.Inch:
-		return fmt.Sprintf("%.3f in", mm/per(u))
+		return fmt.Sprintf("%.3f in", mm/u.MM())
 	}
 	return fmt.Sprintf("%.3f mm", mm)
 }

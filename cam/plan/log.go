@@ -151,7 +151,7 @@ func (m *maker) down(x, stepMM, stepIn float64) string {
 
 func (m *maker) step(mm, in float64) float64 {
 	if m.unit == units.Inch {
-		return 25.4 * in
+		return units.InchMM * in
 	}
 	return mm
 }

@@ -41,7 +41,7 @@ func (d *run) inUnit(mm float64, power int, behind string) string {
 		return number(mm) + " mm" + behind
 	}
 	for range power {
-		mm /= 25.4
+		mm /= units.InchMM
 	}
 	return decimals(mm, 4) + " in" + behind
 }

@@ -6,6 +6,7 @@ import (
 
 	"traywright/cam/finding"
 	"traywright/cam/proof/read"
+	"traywright/geometry/units"
 )
 
 // Other people's programs often list their tools in comments, as a controller's tool
@@ -20,7 +21,7 @@ var listed = regexp.MustCompile(`(?i)^\s*T\s*0*(\d{1,5})\b.*?[\s,;:(]D(?:IA|IAME
 func listedTools(t read.Trace) map[int]float64 {
 	unit := 1.0
 	if c, ok := t.First(func(name string) bool { return name == "G20" || name == "G21" }); ok && c.Name == "G20" {
-		unit = 25.4
+		unit = units.InchMM
 	}
 	widths := map[int]float64{}
 	for _, c := range t.Comments {
@@ -34,7 +35,7 @@ func listedTools(t read.Trace) map[int]float64 {
 		case "":
 			width *= unit
 		case "in", "IN":
-			width *= 25.4
+			width *= units.InchMM
 		}
 		if old, again := widths[number]; err != nil || width > mostListedMM || again && old != width {
 			width = 0

@@ -92,7 +92,7 @@ func (r Rect) Whole(u units.Unit) Rect {
 // knifeMM is how finely a hand measures for a knife: whole mm, or eighths of an inch.
 func knifeMM(u units.Unit) float64 {
 	if u == units.Inch {
-		return 25.4 / 8
+		return units.InchMM / 8
 	}
 	return 1
 }

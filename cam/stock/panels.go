@@ -148,7 +148,7 @@ func (l *layer) zeroIn(r room) float64 {
 // RoundMM is what round numbers of foam are whole multiples of: 5 mm, or a quarter of an inch.
 func RoundMM(u units.Unit) float64 {
 	if u == units.Inch {
-		return 25.4 / 4
+		return units.InchMM / 4
 	}
 	return 5
 }

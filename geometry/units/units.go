@@ -41,6 +41,14 @@ func (u Unit) String() string {
 	return "mm"
 }
 
+// MM is how many mm one of a unit is.
+func (u Unit) MM() float64 {
+	if u == Inch {
+		return InchMM
+	}
+	return 1
+}
+
 // FromMM is mm as a Length, rounded to the nearest nanometre. NaN, infinities
 // and lengths beyond 100 m are errors.
 func FromMM(mm float64) (Length, error) {
