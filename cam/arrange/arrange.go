@@ -295,3 +295,13 @@ func (m *maker) named(names []string) []*job.Piece {
 	}
 	return list
 }
+
+// trayAt is where the tray of an id is in a list; -1 for nowhere.
+func trayAt(list []job.Tray, id string) int {
+	return slices.IndexFunc(list, func(t job.Tray) bool { return t.ID == id })
+}
+
+// caseAt is where the case of a name is in a list; -1 for nowhere.
+func caseAt(list []job.Case, name string) int {
+	return slices.IndexFunc(list, func(c job.Case) bool { return c.Name == name })
+}

@@ -26,8 +26,6 @@ func (m *maker) tooLow(c *job.Case, low lack) {
 // oneMore arranges the job with one more case like a given one, and returns
 // what goes there; nothing where that does not help.
 func (m *maker) oneMore(c job.Case) (went []string) {
-	in := m.Input
-	in.Progress, in.Previous, in.hinting = nil, nil, true
 	if m.hinting || len(c.Holds) > 0 {
 		return nil
 	}
@@ -41,8 +39,7 @@ func (m *maker) oneMore(c job.Case) (went []string) {
 			j.Trays = append(j.Trays[:len(j.Trays):len(j.Trays)], t)
 		}
 	}
-	in.Job = &j
-	r := Make(m.ctx, in)
+	r := m.tried(j)
 	if r.Job == nil {
 		return nil
 	}

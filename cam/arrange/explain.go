@@ -159,12 +159,10 @@ func (m *maker) lighter(t *job.Tray, chosenFor string) string {
 	if m.hinting {
 		return otherwise
 	}
-	in, j := m.Input, *m.Job
-	in.Progress, in.Previous, in.hinting = nil, nil, true
+	j := *m.Job
 	j.Trays = append(slices.Clone(j.Trays), halved)
-	in.Job = &j
-	r := Make(m.ctx, in)
-	at := slices.IndexFunc(m.Job.Cases, func(c job.Case) bool { return c.Name == chosenFor })
+	r := m.tried(j)
+	at := caseAt(m.Job.Cases, chosenFor)
 	if r.Job == nil || at < 0 || !slices.Contains(r.Job.Cases[at].Stack, halved.ID) {
 		return otherwise
 	}
@@ -174,4 +172,11 @@ func (m *maker) lighter(t *job.Tray, chosenFor string) string {
 	}
 	return fmt.Sprintf("write it under `trays` in halves: `- {id: %s, size: [%s, %s], layers: [%s], halves: 2, holds: [%s]}`, and arrange again",
 		halved.ID, t.Length.Exact(m.Unit), t.Width.Exact(m.Unit), strings.Join(layers, ", "), strings.Join(halved.Holds, ", "))
+}
+
+// tried is a job arranged afresh in order to try a hint, and with no further ones.
+func (m *maker) tried(j job.Job) Result {
+	in := m.Input
+	in.Job, in.Progress, in.Previous, in.hinting = &j, nil, nil, true
+	return Make(m.ctx, in)
 }

@@ -100,7 +100,7 @@ func Apply(j, arrangement *job.Job) *job.Job {
 	out := *j
 	out.Trays, out.Cases = slices.Clone(j.Trays), slices.Clone(j.Cases)
 	for _, t := range arrangement.Trays {
-		i := slices.IndexFunc(out.Trays, func(u job.Tray) bool { return u.ID == t.ID })
+		i := trayAt(out.Trays, t.ID)
 		switch {
 		case i < 0:
 			out.Trays = append(out.Trays, t)
@@ -112,7 +112,7 @@ func Apply(j, arrangement *job.Job) *job.Job {
 	}
 	for i := range out.Cases {
 		c := &out.Cases[i]
-		at := slices.IndexFunc(arrangement.Cases, func(d job.Case) bool { return d.Name == c.Name })
+		at := caseAt(arrangement.Cases, c.Name)
 		if len(c.Stack) == 0 && at >= 0 {
 			c.Stack, c.StackPositions = arrangement.Cases[at].Stack, arrangement.Cases[at].StackPositions
 		}
@@ -126,7 +126,7 @@ func Apply(j, arrangement *job.Job) *job.Job {
 func markChosen(out, j *job.Job) {
 	for i := range out.Trays {
 		t := &out.Trays[i]
-		at := slices.IndexFunc(j.Trays, func(u job.Tray) bool { return u.ID == t.ID })
+		at := trayAt(j.Trays, t.ID)
 		asked, begin := "on its tray", 0
 		switch {
 		case at < 0:

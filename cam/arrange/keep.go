@@ -32,11 +32,11 @@ func (m *maker) earlier(t *job.Tray) []job.Pocket {
 	if m.Previous == nil {
 		return nil
 	}
-	at := slices.IndexFunc(m.Previous.Trays, func(u job.Tray) bool { return u.ID == t.ID })
+	at := trayAt(m.Previous.Trays, t.ID)
 	if at < 0 {
 		return nil
 	}
-	own := slices.IndexFunc(m.source.Trays, func(u job.Tray) bool { return u.ID == t.ID })
+	own := trayAt(m.source.Trays, t.ID)
 	rest, _ := notOwn(m.Previous.Trays[at].Pockets, m.source, own)
 	return slices.DeleteFunc(slices.Clone(rest), func(p job.Pocket) bool { return p.Pin || m.Touched[p.Position.Line] })
 }

@@ -14,7 +14,7 @@ func (m *maker) keepCase(c *job.Case, wanted []*job.Piece) bool {
 	if m.Previous == nil {
 		return false
 	}
-	at := slices.IndexFunc(m.Previous.Cases, func(d job.Case) bool { return d.Name == c.Name })
+	at := caseAt(m.Previous.Cases, c.Name)
 	if at < 0 || m.Previous.Cases[at].Inside.Height != c.Inside.Height || len(m.stackOf(*c)) == 0 {
 		return false
 	}
@@ -50,13 +50,13 @@ type keeper struct {
 
 // take takes one tray of the earlier stack over.
 func (k *keeper) take(id string) bool {
-	if i := slices.IndexFunc(k.out.Trays, func(t job.Tray) bool { return t.ID == id }); i >= 0 {
+	if i := trayAt(k.out.Trays, id); i >= 0 {
 		for _, p := range k.Job.Roster {
 			k.left[p.ID] -= k.holds[id][p.ID]
 		}
 		return true
 	}
-	i := slices.IndexFunc(k.Previous.Trays, func(t job.Tray) bool { return t.ID == id })
+	i := trayAt(k.Previous.Trays, id)
 	if i < 0 {
 		return false
 	}

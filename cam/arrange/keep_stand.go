@@ -22,7 +22,7 @@ func (m *maker) stood(c *job.Case, old job.Tray) (job.Tray, room) {
 func (m *maker) pinnedTrays() (list []job.Tray) {
 	for _, c := range m.Job.Cases {
 		for _, id := range m.stackOf(c) {
-			i := slices.IndexFunc(m.Previous.Trays, func(t job.Tray) bool { return t.ID == id })
+			i := trayAt(m.Previous.Trays, id)
 			if i < 0 || len(m.pins[id]) == 0 {
 				continue
 			}
@@ -38,8 +38,8 @@ func (m *maker) pinnedTrays() (list []job.Tray) {
 // has its place there still, where the case is to be mended.
 func (k *choosing) stand() {
 	for _, id := range k.stackOf(*k.c) {
-		i := slices.IndexFunc(k.Previous.Trays, func(t job.Tray) bool { return t.ID == id })
-		if i < 0 || slices.ContainsFunc(k.Job.Trays, func(t job.Tray) bool { return t.ID == id }) {
+		i := trayAt(k.Previous.Trays, id)
+		if i < 0 || trayAt(k.Job.Trays, id) >= 0 {
 			continue
 		}
 		old := k.Previous.Trays[i]

@@ -17,10 +17,9 @@ func (m *maker) sheetsLacking() (list finding.List) {
 	if !m.looked {
 		m.looked = true
 		for _, stock := range []*job.Stock{m.plenty(), nil} {
-			in, j := m.Input, *m.Job
-			in.Progress, in.Previous, in.hinting = nil, nil, true
-			j.Stock, in.Job = stock, &j
-			if r := Make(m.ctx, in); r.Job != nil {
+			j := *m.Job
+			j.Stock = stock
+			if r := m.tried(j); r.Job != nil {
 				m.lacking = m.lackingFor(r.Job)
 				break
 			}

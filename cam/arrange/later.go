@@ -1,10 +1,6 @@
 package arrange
 
-import (
-	"slices"
-
-	"traywright/cam/job"
-)
+import "traywright/cam/job"
 
 // Trays of the job share pieces: what one has no room for goes to the next that holds it too. With an earlier
 // arrangement each leaves to later ones what these had, and gives or moves nothing for what they may take; where
@@ -15,7 +11,7 @@ func (m *maker) later(t *job.Tray) (list []*job.Tray) {
 	if !m.settled {
 		return nil
 	}
-	at := slices.IndexFunc(m.Job.Trays, func(u job.Tray) bool { return u.ID == t.ID })
+	at := trayAt(m.Job.Trays, t.ID)
 	for i := range m.Job.Trays[at+1:] {
 		list = append(list, &m.Job.Trays[at+1+i])
 	}

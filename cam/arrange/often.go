@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-
-	"traywright/cam/job"
 )
 
 // last orders what is before what is not.
@@ -106,7 +104,7 @@ func (m *maker) oftenFirst(stack []string) []string {
 // tellOften notes of each tray of a stack what is used every game, where it lies above a lighter one for that.
 func (m *maker) tellOften(stack []string) {
 	grams := func(id string) float64 {
-		i := slices.IndexFunc(m.out.Trays, func(t job.Tray) bool { return t.ID == id })
+		i := trayAt(m.out.Trays, id)
 		return m.weight(&m.out.Trays[i])
 	}
 	for i, id := range stack {

@@ -33,7 +33,7 @@ func pin(in Input) *pinning {
 	}
 	j.Trays = slices.Clone(j.Trays)
 	for o, old := range in.Previous.Trays {
-		i := slices.IndexFunc(j.Trays, func(t job.Tray) bool { return t.ID == old.ID })
+		i := trayAt(j.Trays, old.ID)
 		rest, gone := notOwn(old.Pockets, in.Job, i)
 		for _, k := range in.pinned(rest) {
 			k.Pin = true
@@ -64,8 +64,7 @@ func (p *pinning) place(tray string, i int, k job.Pocket, own bool) {
 // calledBefore says how a tray's pins stay where the case that it was chosen for is gone: nobody can tell which it is now.
 func (p *pinning) calledBefore(tray string) string {
 	for _, c := range p.Previous.Cases {
-		gone := !slices.ContainsFunc(p.job.Cases, func(d job.Case) bool { return d.Name == c.Name })
-		if gone && slices.Contains(c.Stack, tray) {
+		if caseAt(p.job.Cases, c.Name) < 0 && slices.Contains(c.Stack, tray) {
 			return fmt.Sprintf("no case is called %q any more: give the one that it was that name in %s again, and its pins stay; or ", c.Name, p.Input.Job.File)
 		}
 	}
@@ -89,8 +88,7 @@ func (in Input) stackOf(c job.Case) []string {
 			continue
 		}
 		if in.Job.Defaults.Each && slices.ContainsFunc(d.Stack, func(id string) bool {
-			own := slices.ContainsFunc(in.Job.Trays, func(t job.Tray) bool { return t.ID == id })
-			return !own && slices.Contains(before, id)
+			return trayAt(in.Job.Trays, id) < 0 && slices.Contains(before, id)
 		}) {
 			return nil
 		}

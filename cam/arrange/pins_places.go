@@ -22,7 +22,7 @@ func (m *maker) placesIn(k plan.Pocket) int {
 // asMade reports whether a pocket is as the arranger makes one for a piece, or a pile of it.
 func (m *maker) asMade(p pinned, piece *job.Piece) bool {
 	t := m.Job.Defaults
-	if at := slices.IndexFunc(m.Job.Trays, func(u job.Tray) bool { return u.ID == p.tray.ID }); at >= 0 {
+	if at := trayAt(m.Job.Trays, p.tray.ID); at >= 0 {
 		t = m.Job.Trays[at]
 	}
 	t.Layers = p.tray.Layers

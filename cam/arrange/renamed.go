@@ -56,26 +56,20 @@ type renaming struct {
 // sameCase reports whether a case that is gone may be one that is new: of the same size, and for what was in it.
 func (r *renaming) sameCase(o, n int) bool {
 	old, now := r.Previous.Cases[o], r.Job.Cases[n]
-	has := func(list []job.Case, name string) bool {
-		return slices.ContainsFunc(list, func(c job.Case) bool { return c.Name == name })
-	}
 	a, b := old.Inside, now.Inside
 	a.Position, b.Position = finding.Position{}, finding.Position{}
-	if a != b || len(now.Stack) > 0 || has(r.Job.Cases, old.Name) || has(r.Previous.Cases, now.Name) {
+	if a != b || len(now.Stack) > 0 || caseAt(r.Job.Cases, old.Name) >= 0 || caseAt(r.Previous.Cases, now.Name) >= 0 {
 		return false
 	}
 	return !slices.ContainsFunc(old.Stack, func(id string) bool {
-		return !r.chosenTray(id) && !slices.ContainsFunc(r.Job.Trays, func(t job.Tray) bool { return t.ID == id })
+		return !r.chosenTray(id) && trayAt(r.Job.Trays, id) < 0
 	}) && (len(now.Holds) == 0 || r.holdsAll(old.Stack, now.Holds))
 }
 
 // sameTray reports whether a tray of the job that is gone may be one that is new.
 func (r *renaming) sameTray(o, n int) bool {
 	old, now := r.out.Trays[o], r.Job.Trays[n]
-	has := func(list []job.Tray, id string) bool {
-		return slices.ContainsFunc(list, func(t job.Tray) bool { return t.ID == id })
-	}
-	if has(r.Job.Trays, old.ID) || has(r.out.Trays, now.ID) || r.chosenTray(old.ID) || len(now.Holds) == 0 {
+	if trayAt(r.Job.Trays, old.ID) >= 0 || trayAt(r.out.Trays, now.ID) >= 0 || r.chosenTray(old.ID) || len(now.Holds) == 0 {
 		return false
 	}
 	return old.Length == now.Length && old.Width == now.Width && slices.EqualFunc(old.Layers, now.Layers, func(a, b job.Layer) bool {
@@ -119,15 +113,11 @@ func (r *renaming) renameCase(o int, now *job.Case) {
 
 // renameTray calls an earlier tray otherwise, unless another is called so.
 func (r *renaming) renameTray(was, is string) {
-	for _, t := range r.out.Trays {
-		if t.ID == is {
-			return
-		}
+	if trayAt(r.out.Trays, is) >= 0 {
+		return
 	}
-	for i := range r.out.Trays {
-		if r.out.Trays[i].ID == was {
-			r.out.Trays[i].ID = is
-		}
+	if i := trayAt(r.out.Trays, was); i >= 0 {
+		r.out.Trays[i].ID = is
 	}
 	for i := range r.out.Cases {
 		c := &r.out.Cases[i]

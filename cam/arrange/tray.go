@@ -33,7 +33,7 @@ func (m *maker) fillTrays() {
 // that stacks it, or, where none does, all that no case stacks, of those for one case alone
 // the others of that case.
 func (m *maker) travels(id string) [][]string {
-	at := slices.IndexFunc(m.Job.Trays, func(t job.Tray) bool { return t.ID == id })
+	at := trayAt(m.Job.Trays, id)
 	var sets [][]string
 	stacked := map[string]bool{}
 	for _, c := range m.Job.Cases {

@@ -285,7 +285,7 @@ func (k *choosing) reachInto(t *chosen) {
 
 // heldLater reports whether a later tray that travels with one holds some of the same.
 func (m *maker) heldLater(t *job.Tray, kinds []kind) bool {
-	at := slices.IndexFunc(m.Job.Trays, func(u job.Tray) bool { return u.ID == t.ID })
+	at := trayAt(m.Job.Trays, t.ID)
 	return slices.ContainsFunc(m.Job.Trays[at+1:], func(u job.Tray) bool {
 		with := slices.ContainsFunc(m.travels(t.ID), func(set []string) bool { return slices.Contains(set, u.ID) })
 		return with && slices.ContainsFunc(m.named(u.Holds), func(p *job.Piece) bool {
