@@ -59,7 +59,7 @@ func (s *session) arrange(c *cli.Context, path string) error {
 	if n := c.Int(tryFlag.Name); n < 0 || n > mostTried {
 		return usage(fmt.Sprintf("--try takes a number from 0 to %d, not %d", mostTried, n), "leave --try out, or write such as --try 200")
 	}
-	file := filepath.Join(filepath.Dir(path), arrange.FileName)
+	file := arrangementBeside(path)
 	if sameFile(file, path) {
 		return usage(path+" is an arrangement already", "arrange the job that it was made from")
 	}
@@ -240,7 +240,7 @@ func pictureFile(c *cli.Context, path string) string {
 	if name := c.String(pictureFlag.Name); name != "" {
 		return name
 	}
-	return filepath.Join(filepath.Dir(path), strings.TrimSuffix(arrange.FileName, ".yaml")+".png")
+	return strings.TrimSuffix(arrangementBeside(path), ".yaml") + ".png"
 }
 
 // arrangeReport is what --json prints.

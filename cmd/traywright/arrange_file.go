@@ -47,8 +47,13 @@ func (e earlier) ofOther(path string) string {
 	return ""
 }
 
-// readEarlier reads the arrangement beside a job, if there is one; a draft of it stands for its text.
-func readEarlier(file string, draft *lookTexts) (earlier, error) {
+// arrangementBeside is where the arrangement of a job is.
+func arrangementBeside(path string) string {
+	return filepath.Join(filepath.Dir(path), arrange.FileName)
+}
+
+// readEarlier reads the arrangement beside a job, if there is one; a draft that is not nil stands for its text.
+func readEarlier(file string, draft []byte) (earlier, error) {
 	folder, err := os.OpenRoot(filepath.Dir(file))
 	if errors.Is(err, fs.ErrNotExist) {
 		return earlier{}, nil // the job is not there either, and is told
@@ -58,8 +63,8 @@ func readEarlier(file string, draft *lookTexts) (earlier, error) {
 	}
 	defer folder.Close()
 	var files fs.FS = plainFiles{folder.FS()}
-	if draft != nil && draft.placed != nil {
-		files = typedFiles{files, filepath.Base(file), draft.placed}
+	if draft != nil {
+		files = typedFiles{files, filepath.Base(file), draft}
 	}
 	text, err := fs.ReadFile(files, filepath.Base(file))
 	if errors.Is(err, fs.ErrNotExist) {
@@ -87,8 +92,8 @@ func (s *session) useArrangement(r *cam.Request, path string) error {
 	if !r.Job.Open() {
 		return nil
 	}
-	file := filepath.Join(filepath.Dir(path), arrange.FileName)
-	old, err := readEarlier(file, s.draft)
+	file := arrangementBeside(path)
+	old, err := readEarlier(file, s.draft.placed)
 	if err != nil || old.text == nil {
 		return err
 	}

@@ -62,7 +62,7 @@ func (s *session) plainRequest(c *cli.Context, path string) (cam.Request, error)
 	switch {
 	case path == standardInput:
 		files, err = s.typedIn(files)
-	case s.draft != nil && s.draft.job != nil:
+	case s.draft.job != nil:
 		files = typedFiles{files, filepath.Base(path), s.draft.job}
 	default:
 		_, err = fs.Stat(files, filepath.Base(path))

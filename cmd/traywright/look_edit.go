@@ -7,12 +7,9 @@ import (
 	"encoding/hex"
 	"os"
 	"path/filepath"
-	"slices"
 
-	"traywright/cam/arrange"
 	"traywright/cam/edit"
 	"traywright/cam/finding"
-	"traywright/cam/job"
 	"traywright/geometry"
 	"traywright/geometry/units"
 )
@@ -99,10 +96,12 @@ func (f *lookFeed) write(ctx context.Context, after lookTexts, steps []lookStep)
 		}
 		return lookTold{Told: errors}
 	}
-	if err == nil && !bytes.Equal(after.job, f.texts.job) {
-		err = f.deliverText(ctx, f.path, after.job)
-	} else if err == nil {
-		err = f.deliverText(ctx, filepath.Join(filepath.Dir(f.path), arrange.FileName), after.placed)
+	path, text := f.path, after.job
+	if bytes.Equal(text, f.texts.job) {
+		path, text = arrangementBeside(f.path), after.placed
+	}
+	if err == nil {
+		err = f.deliverText(ctx, path, text)
 	}
 	if err != nil {
 		return lookTold{Told: asFindings(err)}
@@ -143,50 +142,36 @@ func (f *lookFeed) changed(ctx context.Context, c lookChange) (lookTexts, error)
 	if c.Piece != "" {
 		return f.added(ctx, c)
 	}
+	texts := f.texts
 	e, err := f.entry(c.At)
-	if err != nil {
-		return f.texts, err
-	}
-	texts, text := f.texts, &f.texts.job
-	if e.arranged {
-		text = &f.texts.placed
-	}
-	after, err := f.changedIn(*text, e, c)
-	if e.arranged {
-		texts.placed = after
-	} else {
-		texts.job = after
+	if err == nil {
+		*texts.of(e.arranged), err = f.changedIn(e, c)
 	}
 	return texts, err
 }
 
 // changedIn is the text that an entry stands in, with a change in it. What a hand moves and
 // `arrange` had placed is pinned in the same step.
-func (f *lookFeed) changedIn(text []byte, e lookEntry, c lookChange) ([]byte, error) {
-	switch {
-	case c.Move != nil:
+func (f *lookFeed) changedIn(e lookEntry, c lookChange) ([]byte, error) {
+	if c.Move != nil {
 		x, y, err := e.moved(*c.Move)
 		if err != nil {
 			return nil, err
 		}
-		after, err := edit.Place(text, e.Entry, x, y)
+		after, err := edit.Place(e.text, e.Entry, x, y)
 		if err == nil && e.arranged {
 			after, err = edit.Set(after, e.Entry, "pin", "true", "")
 		}
 		return after, err
-	case !slices.ContainsFunc(f.values(e), func(v lookValue) bool { return v.Key == c.Key }):
-	case c.Key == "wall" || c.Key == "edge":
-		tray := edit.Entry{At: e.Source.Position, Bare: e.Bare}
-		if edit.Written(text, tray, c.Key) == "" && defaultOf(f.planned.Job, c.Key) != 0 {
-			return nil, shared(tray.At, c.Key, "several trays", "write `"+c.Key+": "+c.Value+"` into this tray")
+	}
+	for _, v := range f.values(e) {
+		if v.Key != c.Key {
+			continue
 		}
-		return edit.Set(text, tray, c.Key, c.Value, "pockets")
-	case c.Key == "fit" && edit.Written(text, e.Entry, "fit") == "" && e.Source.Fit != "":
-		return nil, shared(e.Entry.At, "fit", "the pockets of its tray", "write `fit: "+c.Value+"` into this pocket")
-	case c.Key == "pin":
-		return edit.Set(text, e.Entry, c.Key, c.Value, "")
-	default:
-		return edit.Set(text, e.Entry, c.Key, c.Value, "at")
+		if v.Line != "" {
+			return nil, v.shared(c.Value)
+		}
+		return edit.Set(e.text, v.in, v.Key, c.Value, v.before)
 	}
 	return nil, lookNo("`"+c.Key+"` is not changed here", "change the line that the card names").Told
 }
@@ -202,17 +187,6 @@ func (e lookEntry) moved(move [2]float64) (x, y units.Length, err error) {
 		return 0, 0, lookNo("there it would not keep its wall or its edge, or lie on something", "move it less far").Told
 	}
 	return e.X + x, e.Y + y, nil
-}
-
-func defaultOf(j *job.Job, key string) units.Length {
-	if key == "wall" {
-		return j.Defaults.Wall
-	}
-	return j.Defaults.Edge
-}
-
-func shared(at finding.Position, key, by, hint string) error {
-	return finding.List{{Rule: "edit-by-hand", Where: at.String(), Message: "`" + key + "` is shared by " + by + ", and is not changed for one of them", Hint: hint + " to change it there alone, or change it where it stands for all"}}
 }
 
 // asFindings is an error as the page is told it.

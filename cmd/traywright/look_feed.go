@@ -126,7 +126,7 @@ func (d drafted) page() []byte {
 // draft plans texts as the job's, with all that hangs off it. The error is for what no file says.
 func (f *lookFeed) draft(ctx context.Context, texts lookTexts) (d drafted, err error) {
 	quiet := *f.s
-	quiet.quiet, quiet.heard, quiet.draft = true, &d.found, &texts
+	quiet.quiet, quiet.heard, quiet.draft = true, &d.found, texts
 	var unread finding.List
 	d.request, err = quiet.request(f.c, f.path)
 	if errors.As(err, &unread) {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"path/filepath"
@@ -10,7 +11,6 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/plan"
-	"traywright/geometry/units"
 )
 
 // Pieces of the roster that no tray holds, and how a hand puts one into a tray.
@@ -29,11 +29,7 @@ func looseOf(p *plan.Plan) []lookLoose {
 		return list
 	}
 	for _, l := range p.Loose() {
-		name := l.Piece.Name
-		if name == "" {
-			name = l.Piece.ID
-		}
-		list = append(list, lookLoose{l.Piece.ID, name, l.Missing, l.Piece.Position.String()})
+		list = append(list, lookLoose{l.Piece.ID, cmp.Or(l.Piece.Name, l.Piece.ID), l.Missing, l.Piece.Position.String()})
 	}
 	return list
 }
@@ -49,51 +45,51 @@ type lookPlace struct {
 func (f *lookFeed) place(ctx context.Context, piece, tray string) lookPlace {
 	f.work.Lock()
 	defer f.work.Unlock()
-	if f.planned == nil {
-		return lookPlace{lookRoom: lookRoom{lookTold: lookNo("the job is refused", "")}}
-	}
-	e, steps, err := f.beside(ctx, piece, tray)
+	e, err := f.beside(ctx, piece, tray)
 	if err != nil {
-		return lookPlace{lookRoom: lookRoom{lookTold: lookTold{Told: asFindings(err)}}}
+		return lookPlace{lookRoom: noRoom(err)}
+	}
+	r, err := f.roomOf(e)
+	if err != nil {
+		return lookPlace{lookRoom: noRoom(err)}
 	}
 	b := e.Tray.Pockets[e.Pockets[0]].Box
-	return lookPlace{f.roomOf(e, steps), [4]float64{b.Min.X, b.Min.Y, b.Max.X, b.Max.Y}}
+	return lookPlace{r, [4]float64{b.Min.X, b.Min.Y, b.Max.X, b.Max.Y}}
 }
 
 // besideTray is how far to the right of its tray a pocket lies that has no place yet.
 const besideTray = 1000 * 1_000_000 // a metre
 
 // beside is a pocket for a piece planned beside a tray, from where its room is told.
-func (f *lookFeed) beside(ctx context.Context, piece, tray string) (e lookEntry, steps [2]units.Length, err error) {
+func (f *lookFeed) beside(ctx context.Context, piece, tray string) (e lookEntry, err error) {
 	t, err := f.taker(piece, tray)
 	if err != nil {
-		return e, steps, err
+		return e, err
 	}
-	e.Entry.Bare = f.planned.Job.Units
-	text, at, err := edit.Add(f.texts.job, edit.Entry{At: t.Position, Bare: e.Bare}, piece, t.Length+besideTray, 0)
+	e.Bare = f.planned.Job.Units
+	e.text, e.Entry.At, err = edit.Add(f.texts.job, edit.Entry{At: t.Position, Bare: e.Bare}, piece, t.Length+besideTray, 0)
 	if err != nil {
-		return e, steps, err
+		return e, err
 	}
-	e.Entry.At = at
-	if steps, err = edit.Steps(text, e.Entry); err != nil {
-		return e, steps, err
-	}
-	d, err := f.draft(ctx, lookTexts{text, f.texts.placed})
+	d, err := f.draft(ctx, lookTexts{e.text, f.texts.placed})
 	if err != nil {
-		return e, steps, err
+		return e, err
 	}
 	ok := false
 	if d.result.Plan != nil {
-		e.Moves, ok, err = d.result.Plan.MovesOf(at)
+		e.Moves, ok, err = d.result.Plan.MovesOf(e.Entry.At)
 	}
 	if err == nil && !ok {
-		err = byArrange(f.path, piece, "a pocket for "+finding.Quote(piece)+" cannot be planned here", at)
+		err = byArrange(f.path, piece, "a pocket for "+finding.Quote(piece)+" cannot be planned here", e.Entry.At)
 	}
-	return e, steps, err
+	return e, err
 }
 
 // taker is the tray of the job that a piece may be put into by hand.
 func (f *lookFeed) taker(piece, tray string) (*job.Tray, error) {
+	if f.planned == nil {
+		return nil, jobRefused
+	}
 	j := f.planned.Job
 	if !slices.ContainsFunc(j.Roster, func(p job.Piece) bool { return p.ID == piece }) {
 		return nil, lookNo("there is no piece "+finding.Quote(piece)+" on the roster", "").Told
@@ -119,7 +115,7 @@ func (f *lookFeed) added(ctx context.Context, c lookChange) (lookTexts, error) {
 	if c.Move == nil {
 		return f.texts, lookNo("that is no move", "").Told
 	}
-	e, _, err := f.beside(ctx, c.Piece, c.Tray)
+	e, err := f.beside(ctx, c.Piece, c.Tray)
 	if err != nil {
 		return f.texts, err
 	}

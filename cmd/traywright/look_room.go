@@ -20,13 +20,20 @@ import (
 type lookEntry struct {
 	plan.Moves
 	edit.Entry
-	arranged bool // `arrange` chose its place: it stands in the arrangement
+	text     []byte // that it stands in
+	arranged bool   // `arrange` chose its place: it stands in the arrangement
 }
+
+// jobRefused is why nothing is told of an entry.
+var jobRefused = lookNo("the job is refused", "").Told
 
 // entry is the entry at FILE:LINE:COLUMN.
 func (f *lookFeed) entry(at string) (e lookEntry, err error) {
 	byHand := func(why, hint string) error {
 		return finding.List{{Rule: "edit-by-hand", Where: at, Message: why, Hint: hint}}
+	}
+	if f.planned == nil {
+		return e, jobRefused
 	}
 	position := positionOf(at)
 	e.arranged = position.File == arrange.FileName && f.texts.placed != nil
@@ -40,7 +47,7 @@ func (f *lookFeed) entry(at string) (e lookEntry, err error) {
 	if e.arranged && (moves.Pocket == nil || moves.Pocket.Asked == "") {
 		return e, byHand("this is placed by "+filepath.Base(f.path)+" itself, and the arrangement has it as it is there", "move it in "+filepath.Base(f.path)+", and arrange again: `traywright arrange "+asTyped(f.path)+"`")
 	}
-	e.Moves, e.Entry = moves, edit.Entry{At: position, Bare: f.planned.Job.Units}
+	e.Moves, e.Entry, e.text = moves, edit.Entry{At: position, Bare: f.planned.Job.Units}, *f.texts.of(e.arranged)
 	return e, nil
 }
 
@@ -80,34 +87,33 @@ type lookValue struct {
 	Of      string `json:"of"`
 	Now     string `json:"now"` // what holds where nothing is written
 	Line    string `json:"line"`
+
+	in     edit.Entry // that has it, or is to have it
+	before string     // the key that it is written before
 }
 
 // room answers where the entry at a place may go.
 func (f *lookFeed) room(at string) lookRoom {
 	f.work.Lock()
 	defer f.work.Unlock()
-	if f.planned == nil {
-		return lookRoom{lookTold: lookNo("the job is refused", "")}
-	}
 	e, err := f.entry(at)
 	if err != nil {
-		return lookRoom{lookTold: lookTold{Told: asFindings(err)}}
+		return noRoom(err)
 	}
-	text := f.texts.job
-	if e.arranged {
-		text = f.texts.placed
-	}
-	steps, err := edit.Steps(text, e.Entry)
+	r, err := f.roomOf(e)
 	if err != nil {
-		return lookRoom{lookTold: lookTold{Told: asFindings(err)}}
+		return noRoom(err)
 	}
-	r := f.roomOf(e, steps)
 	r.Values, r.Else = f.values(e), fmt.Sprintf("%s:%d", e.Entry.At.File, e.Entry.At.Line)
 	return r
 }
 
+// noRoom says why none is told.
+func noRoom(err error) lookRoom { return lookRoom{lookTold: lookTold{Told: asFindings(err)}} }
+
 // roomOf is an entry's room as the page has it.
-func (f *lookFeed) roomOf(e lookEntry, steps [2]units.Length) lookRoom {
+func (f *lookFeed) roomOf(e lookEntry) (lookRoom, error) {
+	steps, err := edit.Steps(e.text, e.Entry)
 	r := lookRoom{
 		lookTold: lookTold{Done: true, Told: finding.List{}}, Sum: f.texts.sum(), Allowed: [][][2]float64{}, Pockets: append([]int{}, e.Pockets...), Marks: append([]int{}, e.Marks...),
 		At: [2]float64{e.X.MM(), e.Y.MM()}, Steps: [2]float64{steps[0].MM(), steps[1].MM()},
@@ -119,49 +125,57 @@ func (f *lookFeed) roomOf(e lookEntry, steps [2]units.Length) lookRoom {
 		}
 		r.Allowed = append(r.Allowed, points)
 	}
-	return r
+	return r, err
 }
 
 // values are what can be set of an entry and its tray.
 func (f *lookFeed) values(e lookEntry) (list []lookValue) {
-	text, of := f.texts.job, fmt.Sprintf("line %d", e.Entry.At.Line)
-	own := func(key, now string) {
-		list = append(list, lookValue{Key: key, Written: edit.Written(text, e.Entry, key), Of: of, Now: now})
+	add := func(in edit.Entry, of, key, now, before string) {
+		list = append(list, lookValue{Key: key, Written: edit.Written(e.text, in, key), Of: of, Now: now, in: in, before: before})
 	}
-	if e.arranged {
-		text = f.texts.placed
-		own("pin", "false")
-		return list
-	}
-	if e.Pocket == nil {
-		own("turn", "0")
+	line := fmt.Sprintf("line %d", e.Entry.At.Line)
+	switch {
+	case e.arranged:
+		add(e.Entry, line, "pin", "false", "")
+	case e.Pocket == nil:
+		add(e.Entry, line, "turn", "0", "at")
 		if e.Label != nil {
 			high, _ := units.FromMM(e.Tray.Marks[e.Marks[0]].HeightMM)
-			own("height", high.Format(e.Bare))
+			add(e.Entry, line, "height", high.Format(e.Bare), "at")
 		}
-		return list
-	}
-	own("depth", e.Tray.Pockets[e.Pockets[0]].Depth.Format(e.Bare))
-	own("fit", cmp.Or(e.Source.Fit, "snug"))
-	own("turn", "0")
-	list[1].Line = f.sharedAt(list[1], e.Source.Fit != "", e.Source.Position)
-	tray := edit.Entry{At: e.Source.Position, Bare: e.Bare}
-	for _, v := range [][2]string{{"wall", e.Source.Wall.Format(e.Bare)}, {"edge", e.Source.Edge.Format(e.Bare)}} {
-		value := lookValue{Key: v[0], Written: edit.Written(text, tray, v[0]), Of: "tray " + e.Source.ID, Now: v[1]}
-		value.Line = f.sharedAt(value, defaultOf(f.planned.Job, v[0]) != 0, finding.Position{})
-		list = append(list, value)
+	default:
+		add(e.Entry, line, "depth", e.Tray.Pockets[e.Pockets[0]].Depth.Format(e.Bare), "at")
+		add(e.Entry, line, "fit", cmp.Or(e.Source.Fit, "snug"), "at")
+		add(e.Entry, line, "turn", "0", "at")
+		tray, of := edit.Entry{At: e.Source.Position, Bare: e.Bare}, "tray "+e.Source.ID
+		add(tray, of, "wall", e.Source.Wall.Format(e.Bare), "pockets")
+		add(tray, of, "edge", e.Source.Edge.Format(e.Bare), "pockets")
+		all := f.planned.Job.Defaults
+		given := map[string]bool{"fit": e.Source.Fit != "", "wall": all.Wall != 0, "edge": all.Edge != 0}
+		for i, v := range list {
+			if v.Written == "" && given[v.Key] {
+				list[i].Line = f.sharedAt(v.Key, tray)
+			}
+		}
 	}
 	return list
 }
 
-// sharedAt is the line where a value stands for others as well; "" where it may be set here.
-func (f *lookFeed) sharedAt(v lookValue, given bool, tray finding.Position) string {
-	if v.Written != "" || !given {
-		return ""
-	}
-	line := edit.LineOf(f.texts.job, "tray_defaults", v.Key)
-	if edit.Written(f.texts.job, edit.Entry{At: tray}, v.Key) != "" {
-		line = tray.Line
+// sharedAt is the line where a tray's pockets, or all trays, have a value.
+func (f *lookFeed) sharedAt(key string, tray edit.Entry) string {
+	line := edit.LineOf(f.texts.job, "tray_defaults", key)
+	if edit.Written(f.texts.job, tray, key) != "" {
+		line = tray.At.Line
 	}
 	return fmt.Sprintf("%s:%d", filepath.Base(f.path), line)
+}
+
+// shared is why a value that stands for others as well is not set here.
+func (v lookValue) shared(to string) error {
+	by, here := "several trays", "tray"
+	if v.Key == "fit" {
+		by, here = "the pockets of its tray", "pocket"
+	}
+	return finding.List{{Rule: "edit-by-hand", Where: v.in.At.String(), Message: "`" + v.Key + "` is shared by " + by + ", and is not changed for one of them",
+		Hint: "write `" + v.Key + ": " + to + "` into this " + here + " to change it there alone, or change it where it stands for all"}}
 }

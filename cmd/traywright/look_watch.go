@@ -119,9 +119,17 @@ type lookTexts struct{ job, placed []byte }
 func readTexts(path string) (t lookTexts) {
 	t.job = readJobText(path)
 	if filepath.Base(path) != arrange.FileName {
-		t.placed = readJobText(filepath.Join(filepath.Dir(path), arrange.FileName))
+		t.placed = readJobText(arrangementBeside(path))
 	}
 	return t
+}
+
+// of is the one that an entry stands in.
+func (t *lookTexts) of(arranged bool) *[]byte {
+	if arranged {
+		return &t.placed
+	}
+	return &t.job
 }
 
 func (t lookTexts) equal(other lookTexts) bool {

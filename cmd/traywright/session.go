@@ -27,7 +27,7 @@ type session struct {
 	color bool
 	width int                      // of what is printed, in columns
 	json  bool                     // --json was given
-	draft *lookTexts               // stand for the files that they are of; nil reads those
+	draft lookTexts                // stand for the files that they are of; nil reads those
 	heard *finding.List            // takes what is found instead of its being printed; nil prints it
 	told  map[finding.Severity]int // how much of each was printed, or stands in the report: a verdict counts all of it, whenever it was found
 }
