@@ -292,13 +292,7 @@ func (q SheetRequest) roster(pieces []job.Piece) []byte {
 		if p.WeightG > 0 {
 			weight = strconv.FormatFloat(p.WeightG, 'f', -1, 64)
 		}
-		size := func(l units.Length) string {
-			text := l.Exact(q.Unit)
-			if strings.Contains(text, "/") { // a spreadsheet makes a date of a bare fraction
-				return text
-			}
-			return strings.TrimSuffix(text, " "+unit)
-		}
+		size := func(l units.Length) string { return l.Cell(q.Unit) }
 		write([]string{p.ID, p.Name, p.Group, strconv.Itoa(p.Count), size(p.Length), size(p.Width), size(p.Height), weight, shapeWords[p.Shape], poseWords[p.Pose]}, often, pile, p.Outline)
 	}
 	w.Flush() // into memory: it cannot fail

@@ -3,7 +3,6 @@ package arrange
 import (
 	"bytes"
 	"fmt"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -12,6 +11,7 @@ import (
 	"traywright/cam/job"
 	"traywright/geometry/units"
 	"traywright/profiles"
+	"traywright/profiles/strict"
 )
 
 // Write is an arranged job as the text of an arrangement file: a whole job, in
@@ -53,20 +53,15 @@ func (w *writer) line(format string, args ...any) { fmt.Fprintf(w, format+"\n", 
 
 // length is exact: bare in millimetres, which every file says its unit for, and
 // with its unit where inches would have to be rounded.
-func (w *writer) length(l units.Length) string {
-	return strings.TrimSuffix(l.Exact(w.unit), " "+w.unit.String())
-}
+func (w *writer) length(l units.Length) string { return l.Bare(w.unit) }
 
 func (w *writer) pair(a, b units.Length) string {
 	return "[" + w.length(a) + ", " + w.length(b) + "]"
 }
 
-// plainText is what YAML takes for a text without quotes.
-var plainText = regexp.MustCompile(`^[a-z][a-z0-9]*(-[a-z0-9]+)*$`)
-
 // text is a text as YAML, in quotes where it could be taken for something else.
 func text(s string) string {
-	if plainText.MatchString(s) && !slices.Contains([]string{"y", "n", "yes", "no", "on", "off", "true", "false", "null"}, s) {
+	if strict.Plain(s) {
 		return s
 	}
 	return strconv.Quote(s)

@@ -3,15 +3,12 @@ package edit
 import (
 	"bytes"
 	"fmt"
-	"regexp"
 	"strings"
 
 	"traywright/cam/finding"
 	"traywright/geometry/units"
+	"traywright/profiles/strict"
 )
-
-// plainID is a piece's id that YAML reads as it stands, and never as a number or a word of its own.
-var plainID = regexp.MustCompile(`^[A-Za-z][0-9A-Za-z_-]*$`)
 
 // Add is the text with one more pocket for a piece, last of its tray, and where its entry begins.
 // It is written on a line of its own, as far in as the others; a tray without pockets gets the key.
@@ -20,11 +17,10 @@ func Add(text []byte, tray Entry, piece string, x, y units.Length) ([]byte, find
 	if err != nil {
 		return nil, tray.At, err
 	}
-	if !plainID.MatchString(piece) || yamlWords[strings.ToLower(piece)] {
+	if !strict.Plain(piece) {
 		return nil, tray.At, refusal(tray.At, tray.At.Line, "the id "+finding.Quote(piece)+" needs quotes, and is not written here")
 	}
-	bare := map[units.Unit]string{units.Millimetre: " mm", units.Inch: " in"}[tray.Bare]
-	at := [2]string{strings.TrimSuffix(x.Exact(tray.Bare), bare), strings.TrimSuffix(y.Exact(tray.Bare), bare)}
+	at := [2]string{x.Bare(tray.Bare), y.Bare(tray.Bare)}
 	line := fmt.Sprintf("- {for: %s, at: [%s, %s]}", piece, at[0], at[1])
 	list, err := d.value(entry, "pockets")
 	if err != nil {
@@ -50,9 +46,6 @@ func Add(text []byte, tray Entry, piece string, x, y units.Length) ([]byte, find
 	c := cut{text: indent + line + d.ending(), path: path + "/for", value: piece, more: map[string]string{path + "/at/0": at[0], path + "/at/1": at[1]}}
 	return d.addBehind(behind, c, begin)
 }
-
-// yamlWords are ids that are none in YAML.
-var yamlWords = map[string]bool{"true": true, "false": true, "null": true, "yes": true, "no": true, "on": true, "off": true, "y": true, "n": true}
 
 // indentOf is what stands before the dash of an item on a line of its own.
 func (d *document) indentOf(item *node) (string, error) {

@@ -52,7 +52,7 @@ func (d *designer) comb() {
 			d.fail("comb-too-small", fmt.Sprintf("a slot of %s is too narrow for the tool's %s", d.length(width), d.mm(d.kerfMM())), "choose a larger size, a smaller --comb-step or a thinner tool")
 			return
 		}
-		slots = append(slots, Slot{Label: bare(width, d.Units), Width: width, Fits: d.fitsAt(width-d.Comb, step)})
+		slots = append(slots, Slot{Label: width.Bare(d.Units), Width: width, Fits: d.fitsAt(width-d.Comb, step)})
 	}
 	for _, s := range d.labelled(slots) {
 		d.patches = append(d.patches, d.slot(s))

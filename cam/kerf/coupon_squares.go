@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"traywright/cam/job"
 	"traywright/geometry"
@@ -84,7 +83,7 @@ func repeats(list []units.Length, size units.Length) int {
 // square is a square with the foam that its kerf takes, its label below it.
 func (d *designer) square(setting int, s Group, size units.Length, again int) patch {
 	side, margin := size.MM(), onGrid(d.kerfMM()/2)
-	text := bare(size, d.Units)
+	text := size.Bare(d.Units)
 	if s.Letter != "" {
 		text = s.Letter + " " + text
 	}
@@ -117,11 +116,4 @@ func (d *designer) squarePocket(corner geometry.Point, side float64) job.Pocket 
 // generous for the rounding.
 func (d *designer) cornerOf() units.Length {
 	return length(math.Max(d.kerfMM()/2, d.coupon.Recipe.CornerRadiusMM.Value)) + 1
-}
-
-// bare is a length without its unit, where it can be read back as it was;
-// otherwise it is in mm and says so.
-func bare(l units.Length, u units.Unit) string {
-	text := l.Exact(u)
-	return strings.TrimSuffix(text, " "+u.String())
 }

@@ -58,7 +58,7 @@ func (c *Coupon) Faces() []string {
 
 func (c *Coupon) tableRow(s Square, axis, face string) []string {
 	u := c.Spec.Units
-	row := []string{c.Foam.ID, c.Spec.Thickness.Exact(u), c.Machine.ID, axis, sizeCell(s.Size, u), "", "", c.Tool.ID, "square " + s.Label}
+	row := []string{c.Foam.ID, c.Spec.Thickness.Exact(u), c.Machine.ID, axis, s.Size.Cell(u), "", "", c.Tool.ID, "square " + s.Label}
 	if face != "" {
 		row = append(row, face)
 	}
@@ -191,15 +191,6 @@ func wrapped(text string, most int) []string {
 		}
 	}
 	return append(lines, line)
-}
-
-// sizeCell is a size as a cell of the table: a spreadsheet makes a date of a fraction that
-// has no unit.
-func sizeCell(l units.Length, u units.Unit) string {
-	if text := l.Exact(u); strings.Contains(text, "/") {
-		return text
-	}
-	return bare(l, u)
 }
 
 // readTo is how finely soft foam is read, up to 100 mm and beyond, in words.

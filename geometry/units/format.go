@@ -51,6 +51,17 @@ func (l Length) Exact(u Unit) string {
 	return text
 }
 
+// Bare is Exact without the unit where that is u.
+func (l Length) Bare(u Unit) string { return strings.TrimSuffix(l.Exact(u), " "+u.String()) }
+
+// Cell is Bare, save that a fraction keeps its unit: a spreadsheet makes a date of one without.
+func (l Length) Cell(u Unit) string {
+	if text := l.Exact(u); strings.Contains(text, "/") {
+		return text
+	}
+	return l.Bare(u)
+}
+
 // inches prints n nanometres.
 func inches(n uint64) string {
 	const inch, part, places = uint64(oneInch), uint64(oneInch / 64), 1000

@@ -165,6 +165,24 @@ func TestFormat(t *testing.T) {
 	}
 }
 
+// Without its unit a length is in the unit that is asked for; with one, a fraction is no date to a spreadsheet.
+func TestBareLengths(t *testing.T) {
+	for _, c := range []struct {
+		l              units.Length
+		mm, inch, cell string
+	}{
+		{6_350_000, "6.35", "1/4", "1/4 in"},
+		{25_400_000, "25.4", "1", "1"},
+		{3_000_000, "3", "3 mm", "3 mm"},
+		{-31_750_000, "-31.75", "-1 1/4", "-1 1/4 in"},
+	} {
+		assert.Equal(t, c.mm, c.l.Bare(units.Millimetre))
+		assert.Equal(t, c.mm, c.l.Cell(units.Millimetre))
+		assert.Equal(t, c.inch, c.l.Bare(units.Inch))
+		assert.Equal(t, c.cell, c.l.Cell(units.Inch))
+	}
+}
+
 // What is sold in sixteenths of an inch has a name of its own, and what is measured has at most three decimals.
 func TestInName(t *testing.T) {
 	seen := map[string]bool{}

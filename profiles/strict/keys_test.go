@@ -93,3 +93,23 @@ func ruleOf(log *finding.Log) string {
 	}
 	return found[0].Rule
 }
+
+// What YAML takes for a text as it stands, and never for a number or a word of its own.
+func TestPlainTexts(t *testing.T) {
+	for text, plain := range map[string]bool{"keg": true, "pe-30": true, "no": false, "y": false, "null": false, "1e3": false, "10": false, "a: b": false, "x}": false, "Keg": false, "": false} {
+		assert.Equal(t, plain, Plain(text), text)
+	}
+}
+
+// A file that is no text is told by its first bytes, and not by the first of them that is no UTF-8.
+func TestFilesThatAreNoText(t *testing.T) {
+	for text, what := range map[string]string{"GIF89a\x01\x00": "a picture (GIF)", "II*\x00\x08": "a picture (TIFF)", "\x1f\x8b\x08": "an archive", "%PDF-1.4": "a PDF", "%\nG0 X1\n": "", "id,count\n": "", "BM: x": "", "": ""} {
+		assert.Equal(t, what, NoText([]byte(text)), text)
+		log := &finding.Log{First: "f"}
+		_, read := Text(log, "f", []byte(text), "")
+		assert.Equal(t, what == "", read, text)
+		if found, err := log.Result(); what != "" {
+			assert.ErrorContains(t, err, "a picture, a PDF or an archive", "%v", found)
+		}
+	}
+}

@@ -3,6 +3,8 @@ package strict
 import (
 	"bytes"
 	"fmt"
+	"regexp"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -24,11 +26,9 @@ func Text(log *finding.Log, file string, data []byte, smaller string) (string, b
 		log.CannotRead(start, "encoding", "the file is in UTF-16, not in UTF-8", "save it again as UTF-8")
 		return "", false
 	}
-	for _, begin := range []string{"\x89PNG", "\xff\xd8\xff", "%PDF", "PK\x03\x04"} {
-		if bytes.HasPrefix(data, []byte(begin)) {
-			log.CannotRead(start, "encoding", "the file is a picture, a PDF or an archive, and no text", "name the text file; of a spreadsheet, save it as CSV")
-			return "", false
-		}
+	if NoText(data) != "" {
+		log.CannotRead(start, "encoding", "the file is a picture, a PDF or an archive, and no text", "name the text file; of a spreadsheet, save it as CSV")
+		return "", false
 	}
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
 	text := strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(string(data))
@@ -48,6 +48,23 @@ func Text(log *finding.Log, file string, data []byte, smaller string) (string, b
 		}
 	}
 	return text, true
+}
+
+// noTexts are how files begin that are no text; none of them is how a text of ours may.
+var noTexts = []struct{ with, what string }{
+	{"\x89PNG", "a picture (PNG)"}, {"\xff\xd8\xff", "a picture (JPEG)"}, {"GIF8", "a picture (GIF)"},
+	{"II*\x00", "a picture (TIFF)"}, {"MM\x00*", "a picture (TIFF)"}, {"\x00\x00\x00\x18ftyp", "a picture (HEIC)"},
+	{"%PDF-", "a PDF"}, {"PK\x03\x04", "an archive, or a table of a spreadsheet"}, {"\x1f\x8b", "an archive"},
+}
+
+// NoText says what a file is that is no text, as far as its first bytes tell; "" for all others.
+func NoText(data []byte) string {
+	for _, b := range noTexts {
+		if bytes.HasPrefix(data, []byte(b.with)) {
+			return b.what
+		}
+	}
+	return ""
 }
 
 // line makes one line of a text: white space collapsed, and nothing in it that a
@@ -86,6 +103,14 @@ func Shown(text string) string {
 		}
 	}
 	return b.String()
+}
+
+// plain is what YAML takes for a text without quotes, save for words of its own.
+var plain = regexp.MustCompile(`^[a-z][a-z0-9]*(-[a-z0-9]+)*$`)
+
+// Plain reports whether every reader of YAML takes a text for one as it stands.
+func Plain(text string) bool {
+	return plain.MatchString(text) && !slices.Contains([]string{"y", "n", "yes", "no", "on", "off", "true", "false", "null"}, text)
 }
 
 // Quote is one line of text as YAML takes it whatever is in it. Control characters never
