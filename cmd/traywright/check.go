@@ -129,11 +129,22 @@ func (s *session) refused(err error) error {
 
 // checkVerdict is the last line of a check.
 func (s *session) checkVerdict() {
-	if failed := s.told[finding.Error]; failed > 0 {
-		s.verdict("the job is refused: %s", finding.Counted(failed, "error"))
+	if s.told[finding.Error] > 0 {
+		s.refusedAs(jobIsRefused)
 		return
 	}
 	s.verdict("check refuses nothing")
+}
+
+// The verdicts on what has errors: of a check, and of what would have written.
+const (
+	jobIsRefused     = "the job is refused"
+	nothingIsWritten = "refused, and nothing is written"
+)
+
+// refusedAs is the verdict on what has errors.
+func (s *session) refusedAs(verdict string) {
+	s.verdict("%s: %s", verdict, finding.Counted(s.told[finding.Error], "error"))
 }
 
 // verdict is the last line of talk: what came of it.

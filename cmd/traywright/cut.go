@@ -11,7 +11,6 @@ import (
 
 	"traywright/cam"
 	"traywright/cam/drawing"
-	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/page"
 )
@@ -63,7 +62,7 @@ func (s *session) cut(c *cli.Context, path string) error {
 	}
 	request, err := s.request(c, path)
 	if err != nil {
-		return err
+		return s.refused(err)
 	}
 	printed, err := printedBars(c.String(printedFlag.Name), request.Unit)
 	if err != nil {
@@ -84,11 +83,11 @@ func (s *session) cut(c *cli.Context, path string) error {
 	if err != nil {
 		return stopped(err)
 	}
-	var beside []namedFile
+	var left []namedFile
 	if rack != "" {
-		beside = []namedFile{{rack, result.Layout.Rack(request.Job)}}
+		left = []namedFile{{rack, result.Layout.Rack(request.Job)}}
 	}
-	return s.deliverResult(c, out, result, beside, func() error { return s.showCut(c, request, result) })
+	return s.deliverResult(c, out, result, left, func() error { return s.showCut(c, request, result) })
 }
 
 // mayRack refuses a rack that is there already, which is somebody's, one without a name, and one
@@ -109,12 +108,12 @@ func mayRack(c *cli.Context, name string, j *job.Job) error {
 	return nil
 }
 
-// deliverResult writes the files of a result that is not refused, those beside its folder with
-// them, and shows it.
-func (s *session) deliverResult(c *cli.Context, out outputFolder, result cam.Result, beside []namedFile, show func() error) error {
+// deliverResult writes the files of a result that is not refused, the rack that is left with them
+// where one is wanted, and shows it.
+func (s *session) deliverResult(c *cli.Context, out outputFolder, result cam.Result, rack []namedFile, show func() error) error {
 	if result.Report.Findings.Failed() {
 		err := show()
-		s.verdict("refused, and nothing is written: %s", finding.Counted(s.told[finding.Error], "error"))
+		s.refusedAs(nothingIsWritten)
 		return err
 	}
 	changes := ""
@@ -124,7 +123,7 @@ func (s *session) deliverResult(c *cli.Context, out outputFolder, result cam.Res
 		if err != nil {
 			return err
 		}
-		return d.files(beside)
+		return d.files(rack)
 	}, show)
 	if err == nil {
 		if changes != "" {
@@ -134,7 +133,7 @@ func (s *session) deliverResult(c *cli.Context, out outputFolder, result cam.Res
 			s.say("%s", text)
 		}
 		s.verdict("wrote %d files to %s", len(result.Files), out.dir)
-		for _, f := range beside {
+		for _, f := range rack {
 			s.say("wrote what is left of the stock to %s", asTyped(f.name))
 		}
 		if slices.ContainsFunc(result.Files, func(f cam.File) bool { return f.Path == page.LookName }) {

@@ -6,6 +6,8 @@ import (
 	"os"
 	"regexp"
 	"strings"
+
+	"traywright/profiles/strict"
 )
 
 // What a file is that dryrun is given. People mix up the files of a folder; one message
@@ -32,11 +34,9 @@ func readProgram(name string) ([]byte, error) {
 	return text, nil
 }
 
-// begins are how other files begin.
+// begins are how further files begin, as no program does but some other text may.
 var begins = []struct{ with, what string }{
-	{"\x89PNG", "a picture (PNG)"}, {"\xff\xd8\xff", "a picture (JPEG)"}, {"GIF8", "a picture (GIF)"}, {"BM", "a picture (BMP)"},
-	{"II*\x00", "a picture (TIFF)"}, {"MM\x00*", "a picture (TIFF)"}, {"RIFF", "a picture (WebP)"}, {"\x00\x00\x00\x18ftyp", "a picture (HEIC)"},
-	{"%PDF-", "a PDF"}, {"PK\x03\x04", "an archive, or a table of a spreadsheet"}, {"\x1f\x8b", "an archive"},
+	{"BM", "a picture (BMP)"}, {"RIFF", "a picture (WebP)"},
 	{"AutoCAD Binary DXF", "a drawing (DXF)"}, {"{", "a document in JSON, such as report.json"},
 }
 
@@ -54,6 +54,9 @@ var (
 // may be one.
 func mistaken(text []byte, name string) (what, hint string) {
 	const programs = "name programs, such as the .ngc files of an output folder"
+	if what := strict.NoText(text); what != "" {
+		return what, programs
+	}
 	for _, b := range begins {
 		if bytes.HasPrefix(text, []byte(b.with)) {
 			return b.what, programs
