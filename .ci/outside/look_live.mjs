@@ -107,12 +107,14 @@ async function hold(page) {
   await page.waitForSelector('#hands', { timeout: 30000 });
 }
 
+const passes = (name, { job }) => check(spawnSync(tool, ['check', job, '--quiet']).status === 0, `${name}: check refuses it`);
+
 // changed holds a text against one before: only that line may differ, and `check` takes it.
-function changed(name, { job, read }, before) {
-  const [was, is] = [before.split('\n'), read().split('\n')];
+function changed(name, at, before) {
+  const [was, is] = [before.split('\n'), at.read().split('\n')];
   const lines = is.filter((l, i) => l !== was[i]);
   check(lines.length === 1 && lines[0].includes('for: bosun') && is.length === was.length, `${name}: ${lines.length} lines are others: ${lines.slice(0, 3).join(' | ')}`);
-  check(spawnSync(tool, ['check', job, '--quiet']).status === 0, `${name}: check refuses ${lines[0]}`);
+  passes(`${name}: ${lines[0]}`, at);
 }
 
 async function dragged(page, at) {
@@ -188,8 +190,6 @@ function folderOf(files) {
   for (const [name, text] of Object.entries(files)) writeFileSync(join(folder, name), text);
   return folder;
 }
-
-const passes = (name, { job }) => check(spawnSync(tool, ['check', job, '--quiet']).status === 0, `${name}: check refuses it`);
 
 // loose puts one piece by keys alone and drops another with the mouse, moves a label, and goes back.
 async function loose(page, at) {

@@ -2,7 +2,9 @@ package page
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"strings"
 
 	"traywright/cam/plan"
@@ -58,23 +60,18 @@ type LookWrong struct {
 
 // LookWrongs are what errors name, in the plan that they refuse.
 func LookWrongs(p *plan.Plan, places map[string]string) []LookWrong {
-	list := []LookWrong{}
+	list, all := []LookWrong{}, slices.Sorted(maps.Keys(places))
+	add := func(tray string, outline geometry.Region, box geometry.Box, named func(where string) bool) {
+		if i := slices.IndexFunc(all, named); i >= 0 {
+			list = append(list, LookWrong{tray, svgPath(outline), boxOf(box), places[all[i]]})
+		}
+	}
 	for _, t := range p.Trays {
 		for _, k := range t.Pockets {
-			for where, text := range places {
-				if namesPocket(where, k) {
-					list = append(list, LookWrong{t.ID, svgPath(k.Design), boxOf(k.Box), text})
-					break
-				}
-			}
+			add(t.ID, k.Design, k.Box, func(where string) bool { return namesPocket(where, k) })
 		}
 		for _, k := range t.Marks {
-			for where, text := range places {
-				if strings.HasPrefix(where, k.Position.String()+":") {
-					list = append(list, LookWrong{t.ID, svgPath(geometry.NewRegion(geometry.Rectangle(k.Box, 0))), boxOf(k.Box), text})
-					break
-				}
-			}
+			add(t.ID, geometry.NewRegion(geometry.Rectangle(k.Box, 0)), k.Box, func(where string) bool { return strings.HasPrefix(where, k.Position.String()+":") })
 		}
 	}
 	return list

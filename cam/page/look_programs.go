@@ -177,7 +177,7 @@ func (s Sheet) blades() map[int][]lookWide {
 	return list
 }
 
-// exactSeconds are a program's as the report has them: the page's sums are of these, and agree with the terminal's.
+// exactSeconds are a program's, so finely that the page, by way of the report's tenth, says the second that all others say.
 func exactSeconds(s float64) float64 { return math.Round(s*1e4) / 1e4 }
 
 // bandsOf are the operations of a program by the dry run's clock. Each begins where the one

@@ -31,10 +31,9 @@ func widthOf(w io.Writer) int {
 	return max(leastWidth, columns)
 }
 
-// columns sets lines of cells, each behind a tab, in columns of a terminal, two of which some scripts' letters
-// take, folding the widest where a line
-// would not fit. Lines without a tab are text, and part a table from the next. Nothing is printed
-// before Flush.
+// columns sets lines of cells, each behind a tab, in columns of a terminal, two of which some
+// scripts' letters take, folding the widest where a line would not fit. Lines without a tab are
+// text, and part a table from the next. Nothing is printed before Flush.
 type columns struct {
 	bytes.Buffer
 	out        io.Writer

@@ -76,9 +76,9 @@ func TestRandomDragsAreWrittenAndPassTheCheck(t *testing.T) {
 			wide := [2]float64{b.Width(), b.Height()}[i]
 			move[i] = float64(int((room.At[i]+low+r.Float64()*wide)/room.Steps[i]))*room.Steps[i] - room.At[i]
 		}
-		before := readJobText(path)
+		before := readText(path)
 		told := posted(t, s, "/edit", lookChange{Sum: room.Sum, At: at, Move: &move})
-		after := string(readJobText(path))
+		after := string(readText(path))
 		if !allowed.Contains(geometry.Point{X: move[0], Y: move[1]}) {
 			refused++
 			require.True(t, !told.Done || geometry.NewWalls(allowed).DistanceTo(geometry.Point{X: move[0], Y: move[1]}, 1) < 1e-4, "%v", move)
@@ -109,7 +109,7 @@ func TestRandomDragsAreWrittenAndPassTheCheck(t *testing.T) {
 	for range len(feed.steps) {
 		require.True(t, posted(t, s, "/undo", struct{}{}).Done)
 	}
-	assert.Equal(t, handsJob, string(readJobText(path)), "one step back for each")
+	assert.Equal(t, handsJob, string(readText(path)), "one step back for each")
 }
 
 func polygons(list [][][2]float64) geometry.Region {
@@ -146,14 +146,14 @@ func TestWhatCannotBeEditedIsTold(t *testing.T) {
 		told := posted(t, s, "/edit", c.change)
 		assert.False(t, told.Done, name)
 		assert.Contains(t, jsonText(t, told.Told), c.told, name)
-		assert.Equal(t, handsJob, string(readJobText(path)), name)
+		assert.Equal(t, handsJob, string(readText(path)), name)
 	}
 	assert.Contains(t, jsonText(t, posted(t, s, "/undo", struct{}{}).Told), "no step")
 	require.True(t, posted(t, s, "/edit", lookChange{Sum: sum, At: "job.yaml:11:9", Key: "depth", Value: "1/2"}).Done)
-	assert.Contains(t, string(readJobText(path)), "{for: a, depth: 1/2, at: [1/2, 1/2]")
+	assert.Contains(t, string(readText(path)), "{for: a, depth: 1/2, at: [1/2, 1/2]")
 	require.NoError(t, os.WriteFile(path, []byte(handsJob+"# mine\n"), 0o644))
 	assert.Contains(t, jsonText(t, posted(t, s, "/undo", struct{}{}).Told), "changed meanwhile")
-	assert.Equal(t, handsJob+"# mine\n", string(readJobText(path)), "what a person wrote stays")
+	assert.Equal(t, handsJob+"# mine\n", string(readText(path)), "what a person wrote stays")
 	assert.Equal(t, []string{"job.yaml"}, names(t, filepath.Dir(path)), "nothing is left beside it")
 }
 
@@ -178,7 +178,7 @@ func TestAReadOnlyJobIsNotWritten(t *testing.T) {
 	told := feed.edit(t.Context(), lookChange{Sum: feed.now.Sum, At: "job.yaml:11:9", Key: "depth", Value: "1/2"})
 	assert.False(t, told.Done)
 	assert.Contains(t, jsonText(t, told.Told), "read-only")
-	assert.Equal(t, handsJob, string(readJobText(path)))
+	assert.Equal(t, handsJob, string(readText(path)))
 	require.NoError(t, os.Chmod(path, 0o644))
 	assert.True(t, feed.edit(t.Context(), lookChange{Sum: feed.now.Sum, At: "job.yaml:11:9", Key: "depth", Value: "1/2"}).Done)
 }
@@ -240,5 +240,5 @@ func TestAnInterruptLeavesNothingOfAStepBehind(t *testing.T) {
 	require.Error(t, ctx.Err(), "it was being written")
 	assert.Equal(t, exitDone, <-ended)
 	assert.Equal(t, []string{"job.yaml"}, names(t, filepath.Dir(path)))
-	assert.Equal(t, handsJob, string(readJobText(path)))
+	assert.Equal(t, handsJob, string(readText(path)))
 }

@@ -23,15 +23,17 @@ func inFolder(t *testing.T, files map[string]string) string {
 
 const looseRoster = "id,name,group,count,length,width,height\nkeg,Powder keg,gull,3,20,20,20\ncrab,Crab,gull,1,34,28,20\nurchin,Urchin,gull,2,22,22,18\n"
 
-const arrangedJob = `machine: bench-router
+const crewTray = `machine: bench-router
 roster: roster.csv
 trays:
-  - id: crew # arranged
+  - id: crew
     size: [200, 120]
     wall: 6
     edge: 10
     layers: [{foam: pe-30, thickness: 1 in}]
-    pockets:
+`
+
+const arrangedJob = crewTray + `    pockets:
       - {for: crab, at: [150, 10], size: [36, 30]}
     holds: [keg, urchin]
 `
@@ -57,7 +59,7 @@ func TestWhatAHandMovesIsPinned(t *testing.T) {
 	require.Equal(t, exitDone, code, talk)
 	feed, s := lookedAtFile(t, path)
 	require.NotNil(t, feed.planned, "%v", feed.now.Findings)
-	before := string(readJobText(arrangement))
+	before := string(readText(arrangement))
 	pockets := feed.planned.Trays[0].Pockets
 	at := pockets[len(pockets)-1].Position.String()
 	require.Contains(t, at, "arrangement.yaml:")
@@ -74,11 +76,11 @@ func TestWhatAHandMovesIsPinned(t *testing.T) {
 	}
 	told := posted(t, s, "/edit", lookChange{Sum: room.Sum, At: at, Move: &move})
 	require.True(t, told.Done, "%v", told.Told)
-	after := string(readJobText(arrangement))
+	after := string(readText(arrangement))
 	lines := changedLines(t, before, after)
 	require.Len(t, lines, 1)
 	assert.Contains(t, lines[0], ", pin: true")
-	assert.Equal(t, arrangedJob, string(readJobText(path)), "the job stays")
+	assert.Equal(t, arrangedJob, string(readText(path)), "the job stays")
 	assert.True(t, feed.planned.Trays[0].Pockets[len(pockets)-1].Pinned)
 	assert.True(t, strings.Contains(string(feed.page()), `["pinned",`), "the card says so")
 	code, _, talk = typed("check", path, "--quiet")
@@ -86,18 +88,18 @@ func TestWhatAHandMovesIsPinned(t *testing.T) {
 	code, _, talk = typed("arrange", path, "--quiet")
 	require.Equal(t, exitDone, code, talk)
 	place := lines[0][strings.Index(lines[0], "at: ["):strings.Index(lines[0], "]")]
-	assert.Regexp(t, strings.NewReplacer("[", `\[`, ".", `\.`).Replace(place)+`\].*pin: true`, string(readJobText(arrangement)), "it stays there")
+	assert.Regexp(t, strings.NewReplacer("[", `\[`, ".", `\.`).Replace(place)+`\].*pin: true`, string(readText(arrangement)), "it stays there")
 
 	require.NoError(t, os.WriteFile(arrangement, []byte(after), 0o644))
 	require.True(t, posted(t, s, "/undo", struct{}{}).Done)
-	assert.Equal(t, before, string(readJobText(arrangement)), "place and pin are one step")
+	assert.Equal(t, before, string(readText(arrangement)), "place and pin are one step")
 	require.True(t, posted(t, s, "/edit", lookChange{Sum: feed.room(at).Sum, At: at, Move: &move}).Done)
 	require.True(t, posted(t, s, "/edit", lookChange{Sum: feed.room(at).Sum, At: at, Key: "pin", Value: "false"}).Done)
-	assert.Contains(t, changedLines(t, before, string(readJobText(arrangement)))[0], ", pin: false")
+	assert.Contains(t, changedLines(t, before, string(readText(arrangement)))[0], ", pin: false")
 	assert.False(t, feed.planned.Trays[0].Pockets[len(pockets)-1].Pinned)
 	code, _, talk = typed("arrange", path, "--quiet")
 	require.Equal(t, exitDone, code, talk)
-	assert.NotContains(t, string(readJobText(arrangement)), "pin: true}", "what was let go may be moved again")
+	assert.NotContains(t, string(readText(arrangement)), "pin: true}", "what was let go may be moved again")
 }
 
 // What the job places itself is told where it stands in an arrangement, and a number of what
@@ -113,18 +115,10 @@ func TestWhatAnArrangementDoesNotTake(t *testing.T) {
 	sum := feed.texts.sum()
 	assert.Contains(t, jsonText(t, posted(t, s, "/edit", lookChange{Sum: sum, At: placed, Key: "depth", Value: "5"})), "not changed here")
 	assert.Contains(t, jsonText(t, posted(t, s, "/edit", lookChange{Sum: sum, Piece: "keg", Tray: "crew", Move: &[2]float64{-1000, 0}})), "name `keg` in the `holds`")
-	assert.Equal(t, arrangedJob, string(readJobText(path)))
+	assert.Equal(t, arrangedJob, string(readText(path)))
 }
 
-const looseJob = `machine: bench-router
-roster: roster.csv
-trays:
-  - id: crew
-    size: [200, 120]
-    wall: 6
-    edge: 10
-    layers: [{foam: pe-30, thickness: 1 in}]
-    pockets: # by hand
+const looseJob = crewTray + `    pockets: # by hand
       - {for: crab, at: [20, 20], depth: 22} # the crab
       - {for: keg, at: [70, 20], depth: 22} # the first
 
@@ -154,29 +148,29 @@ func TestALoosePieceIsPutIntoATray(t *testing.T) {
 		allowed := polygons(place.Allowed)
 		require.False(t, allowed.Empty())
 		assert.InDelta(t, place.At[0], place.Box[0], 1e-9)
-		before := string(readJobText(path))
+		before := string(readText(path))
 		move := [2]float64{70 - place.At[0], 20 - place.At[1]}
 		if c.tray == "crew" {
 			assert.False(t, posted(t, s, "/edit", lookChange{Sum: place.Sum, Piece: "urchin", Tray: c.tray, Move: &move}).Done, "on the keg")
-			assert.Equal(t, before, string(readJobText(path)))
+			assert.Equal(t, before, string(readText(path)))
 		}
 		move[1] = 58 - place.At[1]
 		told := posted(t, s, "/edit", lookChange{Sum: place.Sum, Piece: "urchin", Tray: c.tray, Move: &move})
 		require.True(t, told.Done, "%v", told.Told)
-		after := string(readJobText(path))
+		after := string(readText(path))
 		assert.Equal(t, before, strings.Replace(after, c.line, "", 1))
 		assert.Contains(t, after, c.line+c.before)
 		code, _, talk := typed("check", path, "--quiet")
 		require.Equal(t, exitDone, code, talk)
 		require.True(t, posted(t, s, "/undo", struct{}{}).Done)
-		assert.Equal(t, before, string(readJobText(path)))
+		assert.Equal(t, before, string(readText(path)))
 	}
 	sum := feed.texts.sum()
 	for _, c := range []lookChange{{Piece: "nobody", Tray: "crew", Move: &[2]float64{}}, {Piece: "keg", Tray: "none", Move: &[2]float64{}}, {Piece: "keg", Tray: "crew"}} {
 		c.Sum = sum
 		assert.False(t, posted(t, s, "/edit", c).Done)
 	}
-	assert.Equal(t, looseJob, string(readJobText(path)))
+	assert.Equal(t, looseJob, string(readText(path)))
 }
 
 // A label is moved as a pocket is: its place is one value, and it keeps off pockets and other labels.
@@ -190,16 +184,16 @@ func TestALabelIsMoved(t *testing.T) {
 	assert.Empty(t, room.Pockets)
 	assert.False(t, posted(t, s, "/edit", lookChange{Sum: room.Sum, At: at, Move: &[2]float64{0, -40}}).Done, "onto a pocket")
 	assert.False(t, posted(t, s, "/edit", lookChange{Sum: room.Sum, At: at, Move: &[2]float64{60, 0}}).Done, "onto the other")
-	assert.Equal(t, looseJob, string(readJobText(path)))
+	assert.Equal(t, looseJob, string(readText(path)))
 	require.True(t, posted(t, s, "/edit", lookChange{Sum: room.Sum, At: at, Move: &[2]float64{2.5, -1}}).Done)
-	assert.Equal(t, []string{"      - {text: OIL, at: [22.5, 89], height: 14} # low"}, changedLines(t, looseJob, string(readJobText(path))))
+	assert.Equal(t, []string{"      - {text: OIL, at: [22.5, 89], height: 14} # low"}, changedLines(t, looseJob, string(readText(path))))
 	require.True(t, posted(t, s, "/edit", lookChange{Sum: feed.texts.sum(), At: at, Key: "height", Value: "12"}).Done)
 	require.True(t, posted(t, s, "/edit", lookChange{Sum: feed.texts.sum(), At: at, Key: "turn", Value: "2"}).Done)
-	assert.Equal(t, []string{"      - {text: OIL, turn: 2, at: [22.5, 89], height: 12} # low"}, changedLines(t, looseJob, string(readJobText(path))))
+	assert.Equal(t, []string{"      - {text: OIL, turn: 2, at: [22.5, 89], height: 12} # low"}, changedLines(t, looseJob, string(readText(path))))
 	code, _, talk := typed("check", path, "--quiet")
 	require.Equal(t, exitDone, code, talk)
 
-	before := string(readJobText(path))
+	before := string(readText(path))
 	require.NoError(t, os.WriteFile(path, []byte(strings.Replace(before, "[22.5, 89]", "[195, 89]", 1)), 0o644))
 	require.NoError(t, feed.again(t.Context()))
 	require.Len(t, feed.now.Wrong, 1, "it is hatched where it lies")

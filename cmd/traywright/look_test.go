@@ -32,8 +32,7 @@ trays:
 
 // lookedAt is a feed of a job in a folder of its own, and its server.
 func lookedAt(t *testing.T, text string, flags ...string) (*lookFeed, *lookServer, string) {
-	path := filepath.Join(t.TempDir(), "job.yaml")
-	require.NoError(t, os.WriteFile(path, []byte(text), 0o644))
+	path := inFolder(t, map[string]string{"job.yaml": text})
 	feed, server := lookedAtFile(t, path, flags...)
 	return feed, server, path
 }

@@ -117,9 +117,9 @@ type lookTexts struct{ job, placed []byte }
 
 // readTexts are both as they are.
 func readTexts(path string) (t lookTexts) {
-	t.job = readJobText(path)
+	t.job = readText(path)
 	if filepath.Base(path) != arrange.FileName {
-		t.placed = readJobText(arrangementBeside(path))
+		t.placed = readText(arrangementBeside(path))
 	}
 	return t
 }
@@ -150,8 +150,8 @@ func torn(text, was []byte) bool {
 	return len(bytes.TrimSpace(text)) == 0 || len(text) < len(was)*9/10 || bytes.HasSuffix(was, []byte("\n")) && !bytes.HasSuffix(text, []byte("\n"))
 }
 
-// readJobText is a file as it is; nil where it cannot be read.
-func readJobText(path string) []byte {
+// readText is a file as it is; nil where it cannot be read.
+func readText(path string) []byte {
 	text, err := readPlain(path)
 	if err != nil {
 		return nil

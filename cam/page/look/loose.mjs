@@ -35,8 +35,7 @@ export class Loose {
     const held = { piece: l.id, x: e.clientX, y: e.clientY };
     Object.assign(this, { held, dragged: false });
     this.hands.held = held; // another state waits until it is let go
-    held.asked = this.ask.place(l.id, this.tray());
-    held.place = await held.asked;
+    held.place = await this.ask.place(l.id, this.tray());
     if (this.held === held && held.last) this.drag(held.last);
   }
 
