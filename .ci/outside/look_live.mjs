@@ -288,7 +288,11 @@ const byHand = folderOf({ 'roster.csv': roster, 'job.yaml': `${crew}    pockets:
 await looking(byHand, async (at) => {
   const place = '#setup/crew-1-pe-30-25.4mm-t2.ngc/5';
   const { page, context } = await opened(browser, at.address + place, small);
-  await until('the second of the address', async () => (await page.locator('#ribbon').getAttribute('aria-valuetext'))?.startsWith('0:05 of'));
+  const there = async () => (await page.locator('#ribbon').getAttribute('aria-valuetext'))?.startsWith('0:05 of');
+  await until('the second of the address', there);
+  await page.reload(); // now its programs are tried before the page asks
+  await page.waitForFunction(() => Number(document.documentElement.dataset.version) > 0, null, { timeout: 30000 });
+  await until('the second of the address again', there);
   check(page.url().endsWith(place), `the address is ${page.url()}`);
   await loose(page, at);
   await context.close();

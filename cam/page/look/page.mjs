@@ -222,7 +222,7 @@ function take() {
 const most = () => drawn.trays.reduce((best, t, i) => (t.pockets.length > drawn.trays[best].pockets.length ? i : best), 0);
 
 // again shows the page as it is now, at the tray, the sheet and the pocket that it showed; at what
-// the address names, where that waits for the programs still.
+// the address names, until somebody looks elsewhere: its programs may be tried only now.
 function again(renew) {
   const id = drawn.trays[now.tray]?.id;
   const [layer, pocket] = [setupsOf(now.tray).indexOf(now.setup), now.pocket];
@@ -232,7 +232,7 @@ function again(renew) {
   const tray = drawn.trays.findIndex((t) => t.id === id);
   const setups = setupsOf(tray);
   if (drawn.trays.length === 0) return;
-  if (awaited && location.hash === awaited && followAddress()) return void (awaited = "");
+  if (addressed && followAddress()) return;
   if (tray < 0 || setups.length === 0) return openTray(most());
   open(setups[Math.max(0, Math.min(layer, setups.length - 1))], tray, null);
   const put = hands.fresh; // by a hand: it is the tray's last, and the keys are to go on with it
@@ -242,15 +242,12 @@ function again(renew) {
   if (held || put) stage.shapes.find((g) => Number(g.dataset.pocket) === now.pocket)?.focus();
 }
 
-let awaited = ""; // an address that names a program of a job whose programs are not tried yet
+let addressed = location.hash !== "";
 
-for (const act of ["pointerdown", "keydown"]) addEventListener(act, () => (awaited = ""), { once: true }); // who looks elsewhere stays there
+for (const act of ["pointerdown", "keydown", "click"]) addEventListener(act, () => (addressed = false), { once: true });
 
 take();
-if (!followAddress()) {
-  awaited = location.hash;
-  if (drawn.trays.length > 0) openTray(most());
-}
+if (!followAddress() && drawn.trays.length > 0) openTray(most());
 ready = true;
 byId("play").addEventListener("click", play);
 document.addEventListener("keydown", onKey);
