@@ -21,7 +21,7 @@ func Look(ctx context.Context, r Request, try bool) (Result, error) {
 			return result, nil
 		}
 		pages := cutSheet(r, result.Plan, nil, result.Report.Findings)
-		pages.Burns = ifItBurns(uses(r, result.Plan.Machine))
+		pages.Layout, pages.Burns = result.Layout, ifItBurns(uses(r, result.Plan.Machine))
 		file, err := result.look(pages, nil, page.LookInput{Live: true, Planned: true, Cautions: Cautions(r, result.Plan)})
 		result.Files = []File{file}
 		return result, err
@@ -58,7 +58,7 @@ func (r *Result) lookAlone(q Request, works []*sheetWork) error {
 	if err := r.bought(q, works, &pages); err != nil {
 		return err
 	}
-	pages.Parted = r.Layout.Parted
+	pages.Layout = r.Layout
 	file, err := r.look(pages, works, page.LookInput{Live: true})
 	r.Files = []File{file}
 	return err

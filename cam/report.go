@@ -284,7 +284,7 @@ func (r *Result) finish(q Request, o Options, works, alone []*sheetWork) error {
 	h.sheets(r.Plan, works)
 	h.parted(r.Layout.Parted)
 	r.Report.Totals.byHand(h)
-	pages.Parted, pages.Printed, pages.InAll = r.Layout.Parted, o.Printed, r.Report.Totals.Words(q.Unit)
+	pages.Layout, pages.Printed, pages.InAll = r.Layout, o.Printed, r.Report.Totals.Words(q.Unit)
 	files, err := inWords(pages, o)
 	if err != nil {
 		return err
@@ -331,12 +331,12 @@ func inWords(pages page.CutSheet, o Options) ([]File, error) {
 		name  string
 		write func(io.Writer) error
 	}{
-		{sawName, func(w io.Writer) error { return page.Saw(w, pages.Parted, pages.Unit) }},
+		{sawName, func(w io.Writer) error { return page.Saw(w, pages.Layout.Parted, pages.Unit) }},
 		{cutSheetName, pages.Markdown},
 		{paperName, func(w io.Writer) error { return pages.Paper(w, o.Paper) }},
 		{templateName, func(w io.Writer) error { return pages.Templates(w, o.Paper) }},
 	} {
-		if f.name == sawName && len(pages.Parted) == 0 {
+		if f.name == sawName && len(pages.Layout.Parted) == 0 {
 			continue
 		}
 		file, err := written(f.name, f.write)

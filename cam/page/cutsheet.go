@@ -35,7 +35,7 @@ type CutSheet struct {
 	Buy        []stock.Purchase // the foam to buy where none is at hand
 	WasteShare float64          // of it, what no blank takes
 	Cost       float64          // of what of it has a price
-	Parted     []stock.Parted   // sheets that a knife parts before anything is cut
+	Layout     stock.Layout     // on sheets of the stock; zero without it
 }
 
 // Sheet is one sheet of the plan, or one block, and its program.
@@ -79,7 +79,7 @@ func (c CutSheet) Paper(w io.Writer, size Paper) error {
 	if t.Overview, err = overviewOnPaper(c.Plan, c.Overview); err != nil {
 		return err
 	}
-	if t.Sawn, err = sawPages(c.Parted, c.Unit); err != nil {
+	if t.Sawn, err = sawPages(c.Layout.Parted, c.Unit); err != nil {
 		return err
 	}
 	set, err := newTypesetter()

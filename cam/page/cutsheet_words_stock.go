@@ -65,7 +65,7 @@ func calledInRow(names []string) string {
 // their measures from the lower-left corner.
 func (c CutSheet) saw() []string {
 	var lines []string
-	for _, p := range c.Parted {
+	for _, p := range c.Layout.Parted {
 		lines = append(lines, c.parted(p))
 	}
 	return lines
@@ -207,21 +207,25 @@ func (c CutSheet) corner(s Sheet) string {
 
 // lying is what lies where on a setup, from the sheet's corner, and what stays of it.
 func (c CutSheet) lying(s Sheet) string {
-	var list []string
+	text := strings.Join(c.laidParts(s), "; ") + ", all from the sheet's front left corner, good face up"
+	if stay := c.stay(s); len(stay) > 0 {
+		text += ". Offcuts to keep, each with its name written on it: " + strings.Join(stay, "; ")
+	}
+	return text
+}
+
+// laidParts are the parts of a setup, each with its number on the picture and where it lies.
+func (c CutSheet) laidParts(s Sheet) (list []string) {
 	outlines := s.Laid.Tray.Sheets[0].Edge.Shape.Contours()
 	for i, p := range s.Laid.Parts {
 		at := outlines[i].Bounds().Min // of the foam, which has its ease
-		text := fmt.Sprintf("%s at X %s, Y %s", p.Label(), c.length(at.X+s.Laid.ZeroMM[0]), c.length(at.Y+s.Laid.ZeroMM[1]))
+		text := fmt.Sprintf("%d: %s at X %s, Y %s", i+1, p.Label(), c.length(at.X+s.Laid.ZeroMM[0]), c.length(at.Y+s.Laid.ZeroMM[1]))
 		if p.Turn != 0 {
 			text += fmt.Sprintf(", turned %d° to the left", p.Turn)
 		}
 		list = append(list, text)
 	}
-	text := strings.Join(list, "; ") + ", all from the sheet's front left corner, good face up"
-	if stay := c.stay(s); len(stay) > 0 {
-		text += ". Offcuts to keep, each with its name written on it: " + strings.Join(stay, "; ")
-	}
-	return text
+	return list
 }
 
 // stay are the offcuts of a setup that go back into the rack.

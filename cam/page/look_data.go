@@ -23,6 +23,7 @@ type (
 		Cases     []lookCase  `json:"cases"`
 		Trays     []lookTray  `json:"trays"`
 		Setups    []lookSetup `json:"setups"`
+		Stock     []lookSheet `json:"stock"`
 	}
 	lookCase struct {
 		Name    string      `json:"name"`
@@ -75,7 +76,7 @@ func (c CutSheet) lookData() lookData {
 		bands[i] = bandsOf(s)
 	}
 	made := c.makingsOf(bands)
-	d := lookData{DeepestMM: jobScale(c.Plan), Deepest: c.length(jobScale(c.Plan)), Cases: []lookCase{}, Trays: []lookTray{}, Setups: c.lookSetups(bands, made)}
+	d := lookData{DeepestMM: jobScale(c.Plan), Deepest: c.length(jobScale(c.Plan)), Cases: []lookCase{}, Trays: []lookTray{}, Setups: c.lookSetups(bands, made), Stock: c.lookSheets()}
 	for _, col := range shadesOfDepth {
 		d.Ramp = append(d.Ramp, hexOf(col))
 	}

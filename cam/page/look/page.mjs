@@ -206,7 +206,7 @@ function take() {
   drawn = readJSON("scene");
   stage.take(drawn, readJSON("programs"));
   keepTicks();
-  showStock(readJSON("report"));
+  showStock(drawn.stock);
   showScale();
   for (const place of document.querySelectorAll("[data-section]")) {
     const tray = drawn.trays[Number(place.dataset.section)];
