@@ -59,7 +59,7 @@ var laserSentences = []string{
 	"- 1 × pe-30, 12.7 mm thick, 1200 × 1000 mm, at 14.50 each: 14.50; called sheet-1\n- From the rack: rest, 560 × 300 mm of pe-45, 6.35 mm thick; rest-2, labelled \"rest\", 560 × 300 mm of pe-45, 6.35 mm thick.\n- Together 14.50, in the money of the stock.",
 	`cut from front to back at X 465 mm from the left edge; then the strip from X 0 mm to 465 mm from left to right at Y 405 mm from the front edge. Strip by strip, each from the front: p1 is 465 × 405 mm.`,
 	`2: stores layer 1 copy 2 at X 206.8 mm, Y 8 mm; 3: stores layer 1 copy 3 at X 206.8 mm, Y 206.8 mm, all from the sheet's front left corner, good face up.`, // 8 + 190 + 8 of wall + 2 x 0.4
-	`Offcuts to keep, each with its name written on it: "sheet-1 rest", 192 × 144 mm from X 0 mm, Y 261 mm`,                                               // 405 - 261; it gave way to the arrow, 10 and 0.4 wide, 2 beside a cut that begins at 206.8 - 0.4 - 1.27
+	`Offcuts to keep, each with its name written on it: "sheet-1 rest", 192 × 144 mm from X 0 mm, Y 261 mm`,                                                     // 405 - 261; it gave way to the arrow, 10 and 0.4 wide, 2 beside a cut that begins at 206.8 - 0.4 - 1.27
 	`- beam: pe-30: feed 900 mm/min, 1 pass, 45 %, kerf 0.4 mm`, `- beam: pe-30: feed 900 mm/min, engraving, 1 pass, 4.5 %, kerf 0.4 mm`,
 	"\n- power: enough to darken the face, far too little to cut; starting value, try yours\n", // of engraving alone
 	`- Focus: in focus on the foam's top the nozzle stands 12 mm above it`,
