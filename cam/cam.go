@@ -42,6 +42,8 @@ type Request struct {
 	Outlines map[string]geometry.Region // the drawings that pockets name: see ReadOutlines
 	Art      Art                        // pictures and fonts that labels and emblems name: see ReadArt
 
+	Memory *Memory // of the runs before; nil for none
+
 	plugsOnMM float64 // of a coupon: its holes are grooves, and this much foam is left under them
 	coupon    bool    // a coupon: its design tells of pieces that stand out of the foam, and its kerf is to be found
 	currentA  float64 // of a hot wire's coupon, in place of the recipe's; 0 for that
@@ -75,6 +77,7 @@ type Result struct {
 // Check does all the arithmetic and writes nothing. The plan is nil when the
 // machine is not known.
 func Check(r Request) Result {
+	r.Memory.next()
 	p, found := decide(r)
 	result := Result{Plan: p, Report: describe(r, p, found)}
 	if !found.Failed() {

@@ -136,7 +136,7 @@ func (w *sheetWork) cut(r Request, p *plan.Plan, o Options) error {
 		w.run = w.planned()
 		return w.draw(r, p, o)
 	}
-	w.found = append(w.found, straightDown(w.where(), w.program, *w.sheet, r.Unit)...)
+	w.found = append(w.found, straightDown(w.where(), straightsOf(w.program), *w.sheet, r.Unit)...)
 	name, text := w.path(), w.write(r, p)
 	if !w.drawn {
 		w.files = append(w.files, sheetFile{File{name, text}, strings.Join(w.tools(), ", ")})

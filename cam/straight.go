@@ -21,12 +21,17 @@ type plunges struct {
 	at   map[finding.Position][]string // by where the job says them, the names of the operations
 }
 
-// plungesIn are those of a sheet's program, by tool, in the job's order.
-func plungesIn(program process.Program, sheet plan.Sheet) (list []*plunges) {
+// straightsOf is how far the operations of a program go straight down, by name.
+func straightsOf(program process.Program) map[string]float64 {
 	straight := map[string]float64{}
 	for _, op := range program.Ops {
 		straight[op.Name] = max(straight[op.Name], op.StraightMM)
 	}
+	return straight
+}
+
+// plungesIn are those of a sheet whose operations go so far straight down, by tool, in the job's order.
+func plungesIn(straight map[string]float64, sheet plan.Sheet) (list []*plunges) {
 	for _, c := range sheet.All() {
 		if straight[c.Name] == 0 {
 			continue
@@ -69,10 +74,10 @@ func (p *plunges) others() string {
 	return "; so it does in " + page.Listed(list)
 }
 
-// straightDown warns, once of a tool and with every place, of a sheet's program in which a cutter
+// straightDown warns, once of a tool and with every place, of a sheet whose cutter
 // goes straight down into foam, lengths in u.
-func straightDown(where string, program process.Program, sheet plan.Sheet, u units.Unit) (found finding.List) {
-	for _, p := range plungesIn(program, sheet) {
+func straightDown(where string, straight map[string]float64, sheet plan.Sheet, u units.Unit) (found finding.List) {
+	for _, p := range plungesIn(straight, sheet) {
 		wide := 0.0
 		for _, c := range sheet.All() {
 			if c.Tool.ID == p.tool.ID {
@@ -121,6 +126,7 @@ func fewest(sheet plan.Sheet) (plan.Sheet, bool) {
 	cuts := make([]plan.Cut, len(many))
 	for k, i := range many {
 		cuts[k] = sheet.Cuts[i]
+		cuts[k].At = finding.Position{} // no path hangs on the line that asks for it
 	}
 	sheet.Cuts = cuts
 	return sheet, left >= 0
@@ -136,9 +142,7 @@ func straightInPlan(r Request, p *plan.Plan) finding.List {
 		if !ok {
 			return
 		}
-		if program, err := process.Make(few, p.Machine, toleranceMM); err == nil {
-			w.found = straightDown(w.where(), program, *w.sheet, r.Unit)
-		}
+		w.found = straightDown(w.where(), r.Memory.straight(few, p.Machine), *w.sheet, r.Unit)
 	})
 	var found finding.List
 	for _, w := range works {

@@ -10,6 +10,7 @@ import (
 	"maps"
 	"path"
 	"slices"
+	"sync"
 
 	"traywright/cam/finding"
 	"traywright/profiles/strict"
@@ -41,9 +42,20 @@ type Catalog struct {
 	below    []*Catalog // as it was before each folder, the shipped one first
 }
 
-// Shipped reads the catalog that is part of the program. An error is a fault
-// of the program.
+// Shipped is the catalog that is part of the program, read once: what is laid over the one that it
+// returns is not in the next. An error is a fault of the program.
 func Shipped() (*Catalog, error) {
+	c, err := shippedOnce()
+	if err != nil {
+		return nil, err
+	}
+	own := *c // to lay something over it makes new maps
+	return &own, nil
+}
+
+var shippedOnce = sync.OnceValues(readShipped)
+
+func readShipped() (*Catalog, error) {
 	data, err := fs.Sub(shipped, "data")
 	if err != nil {
 		return nil, err
@@ -214,7 +226,12 @@ func (c *Catalog) Machine(id string) (Machine, bool) {
 // Recipe looks up the settings for a foam on a machine with one of its tools.
 func (c *Catalog) Recipe(foam, machine, tool string) (Recipe, bool) {
 	r, ok := c.recipes[recipeKey{foam, machine, tool}]
-	return r, ok
+	return r.clone(), ok
+}
+
+func (r Recipe) clone() Recipe {
+	r.Tested, r.MeasuredIn = slices.Clone(r.Tested), slices.Clone(r.MeasuredIn)
+	return r
 }
 
 // Foams lists the foams by id.
@@ -225,7 +242,10 @@ func (c *Catalog) Machines() []Machine { return all(sortedKeys(c.machines), c.Ma
 
 // Recipes lists the recipes by machine, tool and foam.
 func (c *Catalog) Recipes() []Recipe {
-	list := slices.Collect(maps.Values(c.recipes))
+	var list []Recipe
+	for _, r := range c.recipes {
+		list = append(list, r.clone())
+	}
 	slices.SortFunc(list, func(a, b Recipe) int {
 		return cmp.Or(cmp.Compare(a.Machine, b.Machine), cmp.Compare(a.Tool, b.Tool), cmp.Compare(a.Foam, b.Foam))
 	})

@@ -7,7 +7,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"sync"
 	"testing"
 	"testing/fstest"
 
@@ -17,15 +16,30 @@ import (
 	"traywright/geometry/units"
 )
 
-var readOnce = sync.OnceValues(Shipped)
-
-// shippedCatalog is a copy of the shipped one: Add replaces maps and never
-// changes one.
 func shippedCatalog(t require.TestingT) *Catalog {
-	c, err := readOnce()
+	c, err := Shipped()
 	require.NoError(t, err)
-	copied := *c
-	return &copied
+	return c
+}
+
+// What is laid over one catalog, and what is done with its rows, is in no other.
+func TestShippedIsReadOnceAndIsEachTimeTheSame(t *testing.T) {
+	c := shippedCatalog(t)
+	require.NoError(t, c.Add(fstest.MapFS{"x.yaml": {Data: []byte(recipe("", "") + "scales:\n  - {machine: bench-router, scale_x: 1.01, scale_y: 0.99, source: mine}\n")}}))
+	for _, r := range c.Recipes() {
+		clear(r.Tested)
+		clear(r.MeasuredIn)
+	}
+	for _, m := range c.Machines() {
+		clear(m.Tools)
+	}
+	for _, f := range c.Foams() {
+		clear(f.Fits)
+	}
+	fresh, err := readShipped()
+	require.NoError(t, err)
+	assert.Equal(t, fresh, shippedCatalog(t))
+	assert.NotEqual(t, fresh, c)
 }
 
 func TestShippedHasWhatTheDocumentsName(t *testing.T) {

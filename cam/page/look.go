@@ -14,6 +14,7 @@ import (
 	"path"
 	"regexp"
 	"strings"
+	"sync"
 
 	"traywright/cam/finding"
 )
@@ -170,7 +171,7 @@ var (
 )
 
 // lookScript is all modules as one script, in which each sees the names of those before it.
-func lookScript() string {
+var lookScript = sync.OnceValue(func() string {
 	var b strings.Builder
 	b.WriteString("\"use strict\";\n(() => {\n")
 	for _, name := range lookModules {
@@ -179,13 +180,13 @@ func lookScript() string {
 	}
 	b.WriteString("})();\n")
 	return b.String()
-}
+})
 
 // lookStyle is the page's styles, with the palette as their variables.
-func lookStyle() string {
+var lookStyle = sync.OnceValue(func() string {
 	return fmt.Sprintf(":root{--paper:%s;--foam:%s;--ink:%s;--soft:%s;--hair:%s;--rust:%s;--deep:%s;--sea:%s;--pale:%s;--warn:%s;--white:%s}\n%s",
 		hexOf(paper), hexOf(foamColour), hexOf(ink), hexOf(softInk), hexOf(hairline), toolColour(), hexOf(depths[4]), hexOf(depths[3]), hexOf(depths[0]), hexOf(yellow), hexOf(white), lookFonts()+lookText("look.css"))
-}
+})
 
 // toolColour is rust, for pages that show the tool moving.
 func toolColour() string { return hexOf(rust) }

@@ -86,9 +86,8 @@ type maker struct {
 	shapes   map[patternKey]*pattern
 	outlines map[string]*drawn
 	outcomes map[cutKey]cutOutcome
-	told     map[string]bool    // recipes that are missing
-	beyond   []overreach        // of the sheet that is made
-	strokes  map[strokeKey]bool // letters that are too fine: see strokeFine
+	told     map[string]bool // recipes that are missing
+	beyond   []overreach     // of the sheet that is made
 	boards   []*board
 	cases    []Case
 }
@@ -100,7 +99,7 @@ func newMaker(in Input) *maker {
 	m := &maker{
 		Input: in, unit: in.Job.Units, log: newLog(),
 		pieces: map[string]*job.Piece{}, shapes: map[patternKey]*pattern{}, outlines: map[string]*drawn{},
-		outcomes: map[cutKey]cutOutcome{}, told: map[string]bool{}, strokes: map[strokeKey]bool{},
+		outcomes: map[cutKey]cutOutcome{}, told: map[string]bool{},
 	}
 	for i := range in.Job.Roster {
 		m.pieces[in.Job.Roster[i].ID] = &in.Job.Roster[i]

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"sync"
 
 	"traywright/cam/finding"
 	"traywright/geometry"
@@ -58,27 +59,56 @@ const (
 // strokeKey is a single-stroke letter, and the width of groove and ridge as a part
 // of its height.
 type strokeKey struct {
-	letter rune
-	share  float64
+	letter     rune
+	share, tol float64
 }
 
-// strokeFine reports whether a letter of single strokes is too fine for a groove
+// fineStrokes are answers of strokeFine, which hang on the alphabet alone. A plan that is made
+// anew with each step of a hand would spend a third of its time on them.
+var fineStrokes = struct {
+	sync.Mutex
+	known map[strokeKey]bool
+}{known: map[strokeKey]bool{}}
+
+// mostStrokes bounds them, for who looks at a job all day.
+const mostStrokes = 10_000
+
+// strokeFine reports whether a letter of the single-stroke alphabet is too fine for a groove
 // and its ridge that take a share of its height.
-func (m *maker) strokeFine(l lettering.Letter, heightMM, share float64) bool {
-	key := strokeKey{l.Rune, share}
-	if fine, done := m.strokes[key]; done {
+func (m *maker) strokeFine(letter rune, share float64) bool {
+	key := strokeKey{letter, share, m.TolMM}
+	fineStrokes.Lock()
+	fine, done := fineStrokes.known[key]
+	fineStrokes.Unlock()
+	if done {
 		return fine
 	}
-	var small []geometry.Path
-	for _, p := range l.Strokes {
-		small = append(small, p.Transform(geometry.Scale(1/heightMM, geometry.Point{})))
+	fine = m.strokeFineAnew(letter, share)
+	fineStrokes.Lock()
+	defer fineStrokes.Unlock()
+	if len(fineStrokes.known) == mostStrokes {
+		clear(fineStrokes.known)
 	}
-	fine := share > widestStroke
-	if drawn, err := swept(small, thinLine/2, m.TolMM); err == nil && !fine {
-		fine = m.lost(drawn, share-thinLine)
-	}
-	m.strokes[key] = fine
+	fineStrokes.known[key] = fine
 	return fine
+}
+
+func (m *maker) strokeFineAnew(letter rune, share float64) bool {
+	if share > widestStroke {
+		return true
+	}
+	drawn, err := swept(strokesOf(letter), thinLine/2, m.TolMM)
+	return err == nil && m.lost(drawn, share-thinLine)
+}
+
+// strokesOf are a letter's strokes at a capital height of 1 mm, wherever it stands on a tray.
+func strokesOf(letter rune) []geometry.Path {
+	alphabet, _ := lettering.Shipped(lettering.Strokes)
+	line, err := alphabet.Set(string(letter), lettering.Setting{HeightMM: 1})
+	if err != nil {
+		return nil // one that it lacks, which is told where the line is set
+	}
+	return line.Strokes()
 }
 
 // lost reports whether a letter, drawn as thin lines at a height of 1 mm, is
@@ -104,7 +134,7 @@ func (m *maker) lost(drawn geometry.Region, width float64) bool {
 func (m *maker) thinStrokes(k *mark, line lettering.Line, by marking) *finding.Finding {
 	need := by.groove() + by.ridge()
 	fits := func(l lettering.Letter, height float64) bool {
-		return len(l.Strokes) == 0 || !m.strokeFine(l, line.HeightMM, need/height)
+		return len(l.Strokes) == 0 || !m.strokeFine(l.Rune, need/height)
 	}
 	height, letter := line.HeightMM, rune(0)
 	for _, l := range line.Letters {

@@ -28,6 +28,7 @@ type lookFeed struct {
 	planned    *plan.Plan // of it; nil while it is refused
 	steps      []lookStep // back to what it was
 	made       []byte     // the page of that plan
+	memory     cam.Memory // of what was planned before
 	stopTrying func()
 
 	mu    sync.Mutex
@@ -133,6 +134,7 @@ func (f *lookFeed) draft(ctx context.Context, texts lookTexts) (d drafted, err e
 		d.found = append(d.found, unread...)
 		return d, nil
 	}
+	d.request.Memory = &f.memory
 	if err == nil {
 		d.result, err = until(ctx, func() (cam.Result, error) { return cam.Look(ctx, d.request, false) })
 		d.found = append(d.found, d.result.Report.Findings.Folded()...)

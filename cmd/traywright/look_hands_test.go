@@ -13,7 +13,7 @@ import (
 )
 
 // inFolder writes files into a folder of the test's own, and is the path of its job.
-func inFolder(t *testing.T, files map[string]string) string {
+func inFolder(t testing.TB, files map[string]string) string {
 	dir := t.TempDir()
 	for name, text := range files {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte(text), 0o644))

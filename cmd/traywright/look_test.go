@@ -38,7 +38,7 @@ func lookedAt(t *testing.T, text string, flags ...string) (*lookFeed, *lookServe
 }
 
 // lookedAtFile is the same of a job that is there.
-func lookedAtFile(t *testing.T, path string, flags ...string) (*lookFeed, *lookServer) {
+func lookedAtFile(t testing.TB, path string, flags ...string) (*lookFeed, *lookServer) {
 	s := newSession(nil, &bytes.Buffer{}, &bytes.Buffer{})
 	var feed *lookFeed
 	app := newApp(s)

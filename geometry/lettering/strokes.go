@@ -6,6 +6,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"golang.org/x/text/unicode/norm"
@@ -32,15 +33,15 @@ type mark struct {
 	strokes []geometry.Path
 }
 
-// alphabet reads the table, which is ours: a mistake in it is a bug, and the tests
+// alphabet is the table, read once. It is ours: a mistake in it is a bug, and the tests
 // read it too.
-func alphabet() strokeFace {
+var alphabet = sync.OnceValue(func() strokeFace {
 	face, err := readStrokes(strokesTable)
 	if err != nil {
 		panic(err)
 	}
 	return face
-}
+})
 
 func readStrokes(table string) (strokeFace, error) {
 	face := strokeFace{map[rune]glyph{}, map[rune]mark{}, map[[2]rune]float64{}}
