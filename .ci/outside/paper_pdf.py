@@ -359,7 +359,8 @@ def parts_of(entry, out):
     same = [f["path"] for f in report(out)["files"] if f["kind"] == "gcode" and f["path"].startswith(stem + "-t")]
     if same and entry["path"] != same[-1]:
         return parts + ["If it burns"] * (entry["process"] != "knife")  # it is glued when its last program has run
-    parts.append("Glue-up, top to bottom")
+    layers = next(len(t["layers"]) for t in report(out)["trays"] if t["id"] == entry["tray"])
+    parts.append("Glue-up, top to bottom" if layers > 1 else "Section")
     if entry["process"] != "knife":
         parts.append("If it burns")
     return parts

@@ -144,6 +144,7 @@ type cutSheetText struct {
 	Gluing                  []string  // how layers become trays, step by step
 	Cases                   []caseText
 	Sheets                  []sheetText
+	Glued                   []gluedText // trays that are cut out of sheets of the stock
 }
 
 // InTurn is how several programs of one sheet follow each other, however often each is run.
@@ -188,12 +189,16 @@ type trayText struct {
 }
 
 // GlueHead is the heading of how a tray is glued; it names the tray where the page
-// has several.
+// has several. One of a single layer is not glued.
 func (s sheetText) GlueHead(t trayText) string {
-	if len(s.Trays) == 1 {
-		return "Glue-up, top to bottom"
+	head, end := "Glue-up", ", top to bottom"
+	if len(t.Tray.Layers) == 1 {
+		head, end = "Section", ""
 	}
-	return "Glue-up of " + t.Tray.ID + ", top to bottom"
+	if len(s.Trays) > 1 {
+		head += " of " + t.Tray.ID
+	}
+	return head + end
 }
 
 // text turns the job into words, once for all pages.
@@ -210,6 +215,9 @@ func (c CutSheet) text() cutSheetText {
 		}
 	}
 	packing, told := c.packing(), c.told()
+	if t.Stocked {
+		t.Glued = c.trayPages(packing)
+	}
 	last := map[*plan.Tray]string{} // file after which all of it is cut
 	for _, s := range c.Sheets {
 		for _, p := range told[s.File] {
@@ -218,6 +226,11 @@ func (c CutSheet) text() cutSheetText {
 	}
 	for _, s := range c.Sheets {
 		text := c.sheet(s)
+		if t.Stocked {
+			text.Work = append(text.Work, wholeNow(told[s.File])...)
+			t.Sheets = append(t.Sheets, text)
+			continue
+		}
 		for _, p := range told[s.File] {
 			tray := trayText{p.Tray, p.Sheet.Number, sectionText(p.Tray, p.Sheet.Number, c.Unit), c.gluedSo(p.Tray), nil}
 			if last[p.Tray] == s.File {

@@ -25,7 +25,10 @@ func (t typeset) glueUp(s trayText, heading string, unit units.Unit) block {
 		note += fmt.Sprintf("; heights drawn %g times larger", sec.factor)
 	}
 	if len(s.Tray.Layers) > 1 {
-		note += "; thick lines are glue, this sheet is tinted"
+		note += "; thick lines are glue"
+		if s.Number > 0 {
+			note += ", this sheet is tinted"
+		}
 	}
 	b := block{rows: []row{t.heading(heading)}}
 	names := float64(len(s.Tray.Layers)) * t.body().lineMM()
@@ -36,6 +39,35 @@ func (t typeset) glueUp(s trayText, heading string, unit units.Unit) block {
 		b.rows = append(b.rows, t.lines(s.Glue, 0, t.body(), ink, nil)...)
 	}
 	return b
+}
+
+// mostAboveMM is how high a tray is drawn from above at most, on paper.
+const mostAboveMM = 90.0
+
+// fromAbove is the tray from above: its pockets, where the dowels stand, its ears, and which corner is front left.
+func (t typeset) fromAbove(tray *plan.Tray, heading string) block {
+	outline := tray.Sheets[0].Edge.Shape
+	box := outline.Bounds()
+	scale := min(1, t.width/box.Width(), mostAboveMM/box.Height())
+	st, small := t.body(), geometry.Scale(scale, geometry.Point{})
+	return block{newColumn: true, rows: []row{t.heading(heading), {box.Height()*scale + 2*st.lineMM(), func(x, y float64) {
+		v := sheetView{upperLeft: geometry.Point{X: box.Min.X * scale, Y: box.Max.Y * scale}, corner: geometry.Point{X: x, Y: y + 1}}
+		t.stroke(ink, 0.25)
+		t.fill(foamColour)
+		t.region(outline.Transform(small), v, "B*")
+		for _, k := range tray.Pockets {
+			t.fill(white)
+			if k.Dowel > 0 {
+				t.fill(ink)
+			}
+			t.region(k.Design.Transform(small), v, "B*")
+		}
+		under := "front left is here"
+		if len(tray.Dowels()) > 0 {
+			under += "; dowels are black"
+		}
+		t.text(x, y+1+box.Height()*scale+st.lineMM(), t.shorten(under, st, t.width), st, ink, 0)
+	}}}}
 }
 
 // crossSection is a tray cut open along Y = at.

@@ -23,8 +23,11 @@ const earsOff = "When the dowels are out, cut off each ear, all layers at once: 
 
 // gluingUp is how layers become trays, step by step, once for the job; none where no tray has
 // layers to glue.
-func (c CutSheet) gluingUp() []string {
-	dowels, boards, blocks := c.gluedBy()
+func (c CutSheet) gluingUp() []string { return c.gluing(c.Plan.Trays) }
+
+// gluing is how some trays are glued.
+func (c CutSheet) gluing(trays []plan.Tray) []string {
+	dowels, boards, blocks := gluedBy(trays)
 	near, under := "pocket", "a flat board"
 	var steps []string
 	if dowels+boards > 0 {
@@ -40,20 +43,20 @@ func (c CutSheet) gluingUp() []string {
 	if dowels > 0 {
 		near = "pocket, dowel hole"
 		under = "flat boards that lie beside the dowels, or one with holes for them, and on two strips if they stick out below: they are longer than the tray is high,"
-		steps = append(steps, "Push the dowels through the tray's lowest layer from below, at the places that its page says, thread the other layers onto them, upwards, and try so without glue first. The holes meet in one way only: where a dowel finds no hole, a layer is turned or upside down. Force none.")
+		steps = append(steps, "Push the dowels through the tray's lowest layer from below, at the places said with the tray, thread the other layers onto them, upwards, and try so without glue first. The holes meet in one way only: where a dowel finds no hole, a layer is turned or upside down. Force none.")
 	}
 	if boards > 0 {
 		steps = append(steps, "For a tray without dowels stand two straight boards at a right angle, push the layers into that corner with theirs, and try without glue first.")
 	}
 	if dowels+boards > 0 {
-		steps = append(steps, fmt.Sprintf("Glue from below, in the order that the tray's page says. Keep glue %s from every %s and from the rim, for pressed it spreads; a wall of less than %s gets none.",
+		steps = append(steps, fmt.Sprintf("Glue from below, in the order said with the tray. Keep glue %s from every %s and from the rim, for pressed it spreads; a wall of less than %s gets none.",
 			c.length(glueAwayMM), near, c.length(2*glueAwayMM)))
 	}
 	if dowels+boards+blocks == 0 {
 		return nil
 	}
 	last := glueing
-	if slices.ContainsFunc(c.Plan.Trays, func(t plan.Tray) bool { return len(t.Ears) > 0 }) {
+	if slices.ContainsFunc(trays, func(t plan.Tray) bool { return len(t.Ears) > 0 }) {
 		steps = append(steps, "Ears with dowel holes, which stick out of some trays, are waste: they stay on every layer, get no glue, and lie under the board as well.")
 		last = earsOff + last
 	}
@@ -64,9 +67,9 @@ func (c CutSheet) gluingUp() []string {
 }
 
 // gluedBy is how many trays are placed by dowels, how many by boards, and how many are blocks.
-func (c CutSheet) gluedBy() (dowels, boards, blocks int) {
-	for i := range c.Plan.Trays {
-		switch t := &c.Plan.Trays[i]; {
+func gluedBy(trays []plan.Tray) (dowels, boards, blocks int) {
+	for i := range trays {
+		switch t := &trays[i]; {
 		case len(t.Layers) < 2:
 		case len(t.Sheets) > 0 && t.Sheets[0].Number == 0:
 			blocks++
@@ -84,19 +87,24 @@ func (c CutSheet) gluedSo(t *plan.Tray) string {
 	if len(t.Layers) < 2 {
 		return ""
 	}
+	return "As under Gluing up: " + c.placesAndOrder(t) + "."
+}
+
+// placesAndOrder is where a tray's dowels go, and which layer is pressed onto which.
+func (c CutSheet) placesAndOrder(t *plan.Tray) string {
 	var places []string
 	for _, k := range t.Dowels() {
 		at := k.Box.Min.Add(k.Box.Max).Scale(0.5).Sub(t.Outline.Bounds().Min) // of the foam, which has its ease
 		places = append(places, fmt.Sprintf("X %s, Y %s", c.length(at.X), c.length(at.Y)))
 	}
-	text := "As under Gluing up: "
+	text := ""
 	if side := t.EarsAt(); side != "" {
 		text += fmt.Sprintf("two ears at the %s stay on until the glue holds, and are then cut off; ", side)
 	}
 	if len(places) > 0 {
 		text += fmt.Sprintf("dowels of %s at %s from front left; ", t.Dowels()[0].Dowel.Format(c.Unit), strings.Join(places, " and "))
 	}
-	return text + orderOfGlue(len(t.Layers)) + "."
+	return text + orderOfGlue(len(t.Layers))
 }
 
 // orderOfGlue is which layer is pressed onto which, from the lowest.

@@ -31,6 +31,9 @@ func (t cutSheetText) paper(w io.Writer, size Paper, unit units.Unit) error {
 			return fmt.Errorf("%s: %w", s.Head, err)
 		}
 	}
+	for _, g := range t.Glued {
+		c.glued(g)
+	}
 	c.draw()
 	return d.write(w)
 }
@@ -149,13 +152,37 @@ func (t cutSheetText) overview(s typeset) (blocks []block) {
 	}
 	add("Worth a look", worth(t.Findings), s.paragraphs)
 	add("Which file is for whom", t.Files, s.paragraphs)
-	add("Gluing up", t.Gluing, s.numbered)
+	if len(t.Glued) == 0 {
+		add("Gluing up", t.Gluing, s.numbered)
+	} else {
+		add("Gluing up, packing", []string{t.GluedPages()}, s.paragraphs)
+	}
 	for i, k := range t.Cases {
 		b := s.stack(k)
 		b.newColumn = i == 0
 		blocks = append(blocks, b)
 	}
 	return blocks
+}
+
+// glued is a tray's own page.
+func (c *cutSheetPages) glued(g gluedText) {
+	p := sheetPage{head: g.Head, aside: g.Aside + ", thick", figure: g.Figure}
+	content := func(t typeset) (blocks []block) {
+		if len(g.Steps) > 0 {
+			blocks = append(blocks, t.glueUp(g.trayText, "Top to bottom", c.unit), t.numbered("Step by step", g.Steps))
+		}
+		if len(g.Packing) > 0 {
+			blocks = append(blocks, t.packing(g.Tray.ID, g.Packing))
+		}
+		if len(g.Steps) > 0 {
+			blocks = append(blocks, t.fromAbove(g.Tray, "From above"))
+		}
+		return blocks
+	}
+	if !c.fits(p, content) {
+		c.spread(content, p)
+	}
 }
 
 // passes is a page for a hand that cuts thick foam; none for a machine.

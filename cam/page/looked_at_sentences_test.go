@@ -81,7 +81,9 @@ var dowelSentences = []string{
 	`- Of all sheets that are cut up, 28 % is in no tray and in no offcut of use.`,
 	`- 2 dowels of 8 mm, 52 mm or longer`, // 31.75 and 20 to hold them by, from memory
 	`| [ ] | sheets/sheet-2-pe-30-12.7mm.ngc | square | 1 | pe-30, 12.7 mm | T1 |`,
-	`2. Push the dowels through the tray's lowest layer from below, at the places that its page says`,
+	`Behind the pages of the sheets each tray has one of its own: Glue up long, Glue up square.`,
+	"## Glue up long: 1 to make, 31.75 mm thick\n",
+	`4. Push the dowels through the tray's lowest layer from below, at the places said with the tray`,
 	`Keep glue 3 mm from every pocket, dowel hole and from the rim`,
 	`let it stand 27 mm out of the collet, not less, for the nut passes over clamps: at its deepest it stays 13.5 mm above the foam`,
 	`Run sheets/sheet-1-pe-30-12.7mm.ngc: 1 mark, 5 pockets, 8 registration holes, the outline last.`, // two for each of four parts
