@@ -83,7 +83,7 @@ func TestRouterPages(t *testing.T) {
 	}, "\n"))
 	assert.Contains(t, pages[2], "![what all programs of the sheet leave together](stores/stores-1-pe-30-50mm.png)")
 	assert.NotContains(t, pages[2], "### Packing list", "it is not done yet")
-	assert.Contains(t, pages[2], "- Roughing: T2 takes most of the foam out of 7 pockets, and the tool that fits them makes their corners and all of their wall: the fit is that tool's. Without it the sheet would take about 6 min more")
+	assert.Contains(t, pages[2], "- Roughing: T2 takes most of the foam out of 7 pockets, and the tool that fits them makes their corners and all of their wall: the fit is that tool's. Without it the job would take about 28 min more")
 	assert.Contains(t, pages[2], "- 7: Logbook (A7), roughed, 20 mm\n")
 	assert.Contains(t, pages[3], "Run stores/stores-1-pe-30-50mm-t2.ngc: 7 roughed pockets.")
 	assert.NotContains(t, pages[3], "Roughing")

@@ -274,7 +274,7 @@ func (r *Result) finish(q Request, o Options, works, alone []*sheetWork) error {
 	}
 	pages := cutSheet(q, r.Plan, works, r.Report.Findings)
 	pages.Overview = shown
-	r.Report.Totals = &TotalsReport{}
+	r.Report.Totals = &TotalsReport{savedSeconds: r.Plan.RoughingSavesS + r.Layout.RoughingSavesS}
 	if err := r.bought(q, works, &pages); err != nil {
 		return err
 	}

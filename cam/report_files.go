@@ -201,7 +201,6 @@ func (t *TotalsReport) add(files []FileReport, works []*sheetWork) {
 	for i := 0; i < len(works); {
 		first := works[i]
 		t.roughed += first.sheet.Roughed() * first.made()
-		t.savedSeconds += first.sheet.Roughing.SavedSeconds * float64(first.made())
 		programs := works[i:min(len(works), i+max(1, first.of))] // of one sheet, which stays on the machine until all of them have run
 		for range first.made() {
 			for _, w := range programs {

@@ -169,14 +169,17 @@ func TestDemoTakesFewSheets(t *testing.T) {
 	assert.Equal(t, map[string]int{"pe-4510": 1, "pe-456": 2, "pe-3030": 1, "pe-3050": 1}, bought)
 	assert.Equal(t, 24.5+14.5+8.5+2*6.5, result.Layout.Cost)
 	assert.False(t, slices.ContainsFunc(result.Layout.Setups, func(s *stock.Setup) bool { return s.From.AtHand }))
+	saved := 0.0
 	for _, setup := range result.Layout.Setups {
 		sheet, roughed := setup.Tray.Sheets[0], 0.0
 		for _, p := range setup.Parts {
-			roughed += p.Sheet.Roughing.SavedSeconds
+			roughed += p.Sheet.Roughing.CutSeconds
 		}
 		assert.Equal(t, sheet.Roughed() > 0, sheet.Roughing.Tool.ID == "flat-6")
-		assert.Equal(t, roughed, sheet.Roughing.SavedSeconds)
+		assert.Equal(t, roughed, sheet.Roughing.CutSeconds)
+		saved += sheet.Roughing.SavedSeconds
 	}
+	assert.InDelta(t, saved, result.Layout.RoughingSavesS, 1e-6, "the three have their changes of tools each for itself")
 	assert.Equal(t, result.Report, cam.Check(demoRequest(t, "stock.yaml")).Report, "the same every time")
 }
 

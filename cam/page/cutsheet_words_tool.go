@@ -37,8 +37,8 @@ func (c CutSheet) roughing(s Sheet) [][2]string {
 	r, cuts := s.Sheet.Roughing, map[int]bool{}
 	for _, op := range s.Program.Ops {
 		if strings.HasPrefix(op.Name, plan.RoughingOf) {
-			return [][2]string{{"Roughing", fmt.Sprintf("T%d takes most of the foam out of %s, and the tool that fits them makes their corners and all of their wall: the fit is that tool's. Without it the sheet would take about %.0f min more, the change of tools counted, by estimate. A pocket whose tool the job names is made by that one alone",
-				r.Tool.Number, finding.Counted(s.Sheet.Roughed(), "pocket"), math.Max(1, r.SavedSeconds/60))}}
+			return [][2]string{{"Roughing", fmt.Sprintf("T%d takes most of the foam out of %s, and the tool that fits them makes their corners and all of their wall: the fit is that tool's. Without it the job would take about %s more, changes of tools counted, by estimate. A pocket whose tool the job names is made by that one alone",
+				r.Tool.Number, finding.Counted(s.Sheet.Roughed(), "pocket"), finding.About(r.SavedSeconds))}}
 		}
 		cuts[op.Tool.Number] = cuts[op.Tool.Number] || op.Kind == process.Pocket
 	}

@@ -15,8 +15,8 @@ type overreach struct {
 }
 
 // tellBeyond warns of those of a sheet.
-func (m *maker) tellBeyond(sheet *Sheet) {
-	for _, o := range m.beyond {
+func (m *maker) tellBeyond(beyond []overreach, sheet *Sheet) {
+	for _, o := range beyond {
 		milled := slices.ContainsFunc(sheet.Cuts, func(c Cut) bool { return c.Through && c.Tool.ID == o.choice.tool.ID })
 		if skin := sheet.PlugSkinMM(); skin > 0 && !milled && o.through && o.skinOf == nil {
 			o.skinOf = func(profiles.Recipe) float64 { return skin }
@@ -33,5 +33,4 @@ func (m *maker) tellBeyond(sheet *Sheet) {
 		m.log.warn(o.at, "beyond-flute", fmt.Sprintf("is cut %s deep, and the edges of %s are %s long: above them its shank rubs, the chips stay in the cut, and the foam gets hot",
 			m.mm(needed), o.choice.tool.ID, m.mm(o.choice.tool.FluteMM.Value)), hint)
 	}
-	m.beyond = nil
 }

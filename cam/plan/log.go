@@ -97,6 +97,9 @@ func (l *log) add(at place, s finding.Severity, rule, message, hint string) {
 	})
 }
 
+// append takes over what another log has, told behind its own.
+func (l *log) append(other *log) { l.found = append(l.found, other.list()...) }
+
 // list is all findings, each with how many more there are of it.
 func (l *log) list() finding.List {
 	for i, n := range l.more {

@@ -61,9 +61,17 @@ func Make(in Input) (*Plan, finding.List) {
 	m.makeTrays()
 	groups := m.groups()
 	m.packPieces(groups)
+	first := m.log
 	for _, b := range m.boards {
+		b.log = newLog()
+		m.log = b.log
 		m.register(b)
-		m.makeSheets(b)
+		m.beginSheets(b)
+	}
+	m.settleRoughings()
+	for _, b := range m.boards {
+		m.log = b.log
+		m.finishSheets(b)
 		m.checkPlaces(b)
 		m.checkWalls(b)
 		m.checkMarks(b)
@@ -71,7 +79,9 @@ func Make(in Input) (*Plan, finding.List) {
 		m.checkPieces(b)
 		m.weighFoam(b)
 		b.finish()
+		first.append(b.log)
 	}
+	m.log = first
 	m.checkAside()
 	m.makeCases(groups)
 	return m.plan(), m.log.list()
@@ -90,6 +100,8 @@ type maker struct {
 	beyond   []overreach     // of the sheet that is made
 	boards   []*board
 	cases    []Case
+
+	roughingSavesS float64
 }
 
 func newMaker(in Input) *maker {
@@ -108,7 +120,7 @@ func newMaker(in Input) *maker {
 }
 
 func (m *maker) plan() *Plan {
-	p := &Plan{Job: m.Job, Machine: m.Machine, Cases: m.cases}
+	p := &Plan{Job: m.Job, Machine: m.Machine, Cases: m.cases, RoughingSavesS: m.roughingSavesS}
 	for _, b := range m.boards {
 		p.Trays = append(p.Trays, b.Tray)
 	}

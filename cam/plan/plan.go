@@ -20,6 +20,9 @@ type Plan struct {
 	Machine profiles.Machine
 	Trays   []Tray
 	Cases   []Case
+	// RoughingSavesS is what roughing saves of the job's time, changes of the tool counted, by estimate; 0 with stock,
+	// where that is the layout's.
+	RoughingSavesS float64
 }
 
 // Tray is one tray that will be made; a tray in halves is two of these, with

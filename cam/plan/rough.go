@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -10,14 +11,14 @@ import (
 
 // Roughing. The first tool that fits a pocket makes its corners and its whole wall, so that the
 // fit is that tool's kerf. A larger one may take most of the foam out before, and leave on the
-// wall what the finishing lap takes: where that makes the sheet's time shorter, with the change
-// of the tool counted, the plan has it so.
+// wall what the finishing lap takes: where that makes the job's time shorter, with the changes
+// of the tool counted, the plan has it so (rough_job.go).
 //
 //   - A pocket whose tool the job names is made by that tool alone, and so are blocks, whose
 //     layers have kerfs of their own, and sheets whose tools are changed inside one program.
 //   - Nor is a pocket roughed whose wall gets one lap at full depth (walls.go).
 //   - None is looked for of a pocket of more than mostParts lines and arcs.
-//   - One tool roughs a sheet. Of several the one that saves most.
+//   - One tool roughs a sheet.
 //   - The times are estimates: swept area over width, step-over and feed, level by level.
 
 // ChangeSeconds is what a change of the tool takes a person, Z and a check of zero included
@@ -37,32 +38,27 @@ const RoughingOf = "roughing of "
 // Roughing is what a larger tool takes out of the way on a sheet; the zero value is none.
 type Roughing struct {
 	Tool         profiles.Tool
-	SavedSeconds float64 // against the same sheet without it, its changes counted; an estimate
-	CutSeconds   float64 // of cutting alone
+	CutSeconds   float64 // of cutting alone that it saves, each time; an estimate
+	SavedSeconds float64 // of the job's time, against the same job without it, changes of the tool counted; an estimate
 }
 
-// better reports whether a roughing is worth its changes, and saves more than another or none.
-func (r Roughing) better(than Roughing) bool {
-	return r.SavedSeconds >= leastSaved && r.SavedSeconds > than.SavedSeconds
-}
-
-// SettleRoughing decides which of the roughings of its parts a setup keeps: those of the tool that saves most,
-// where all of them together are worth their changes of the tool. Parts that are laid on stock have each their
-// own, worth its changes or not, because they share them.
-func (s *Sheet) SettleRoughing(parts []Roughing) {
-	plain, best := s.roughedBy(Roughing{}), Roughing{}
-	for _, r := range parts {
+// RoughedWays are the ways to make a sheet whose cuts have roughings by several tools: without, and with those of one tool.
+// Parts that are laid on stock have each their own.
+func (s Sheet) RoughedWays(parts []Roughing) []Sheet {
+	ways := []Sheet{s.roughedBy(Roughing{})}
+	for i, r := range parts {
 		total := Roughing{Tool: r.Tool}
 		for _, part := range parts {
 			if part.Tool.Number == r.Tool.Number {
 				total.CutSeconds += part.CutSeconds
 			}
 		}
-		if total.SavedSeconds = s.roughedBy(total).saves(plain); total.better(best) {
-			best = total
+		again := slices.ContainsFunc(parts[:i], func(p Roughing) bool { return p.Tool.Number == r.Tool.Number })
+		if way := s.roughedBy(total); !again && way.roughsFirst(way.Turns) {
+			ways = append(ways, way)
 		}
 	}
-	*s = s.roughedBy(best)
+	return ways
 }
 
 // roughedBy is the sheet with the roughings of one tool alone.
@@ -92,40 +88,35 @@ func (s Sheet) roughedBy(r Roughing) Sheet {
 	return s
 }
 
-// saves is the time that a sheet's roughings save against the plain one, less that of the changes they cost; none
-// where no order of the tools has all of them first.
-func (s Sheet) saves(plain Sheet) float64 {
-	if !s.roughsFirst(s.Turns) {
-		return 0
-	}
-	return s.Roughing.CutSeconds - ChangeSeconds*float64(s.changes(s.Turns)-plain.changes(plain.Turns))
-}
-
-// rough adds to a sheet the cuts of a larger tool that shorten its time.
-func (m *maker) rough(b *board, s slab, sheet *Sheet) {
-	if m.wholeLayers() || m.Machine.DrawingsOnly() || len(sheet.Layers) > 1 || m.Machine.Controller.ToolChange != profiles.OwnFiles {
-		return
-	}
+// ways are the ways to make a sheet: without roughing, and with that of each larger tool that is quicker at it, changes of
+// the tool left aside. With stock it is the one that saves most, and the setups decide.
+func (m *maker) ways(b *board, s slab, edge task, sheet Sheet) []Sheet {
 	plain := sheet.roughedBy(Roughing{})
+	list := []Sheet{plain}
 	for _, tool := range m.Machine.Tools {
-		recipes, no := m.recipes(task{layers: s.layers}, tool)
-		if no != nil {
-			continue
-		}
 		with := plain
 		with.Cuts = slices.Clone(plain.Cuts)
 		r := Roughing{Tool: tool}
-		for _, of := range m.roughings(b, s, &plain, tool, recipes) {
+		for _, of := range m.roughings(b, s, &plain, tool) {
 			r.CutSeconds += of.saved
 			with.Cuts = append(with.Cuts, of.cuts...)
 			with.Cuts[of.of].Roughed = of.taken
 		}
-		with = with.roughedBy(r)
-		with.Roughing.SavedSeconds = with.saves(plain)
-		if r = with.Roughing; r.better(sheet.Roughing) || m.Job.Stock != nil && r.CutSeconds > sheet.Roughing.CutSeconds {
-			*sheet = with
+		if with = with.roughedBy(r); r.CutSeconds > 0 && with.roughsFirst(with.Turns) {
+			list = append(list, with)
 		}
 	}
+	if m.Job.Stock != nil {
+		list = []Sheet{slices.MaxFunc(list, func(a, b Sheet) int { return cmp.Compare(a.Roughing.CutSeconds, b.Roughing.CutSeconds) })}
+	}
+	for i := range list {
+		m.saveChange(b, edge, &list[i])
+	}
+	return list
+}
+
+// tellRoughing warns of a roughing whose recipe has chips that are far off.
+func (m *maker) tellRoughing(sheet Sheet) {
 	if i := slices.IndexFunc(sheet.Cuts, func(c Cut) bool { return c.Rough }); i >= 0 {
 		m.tellChips(choice{tool: sheet.Cuts[i].Tool, recipes: sheet.Cuts[i].Recipes})
 	}
@@ -151,7 +142,14 @@ type roughed struct {
 }
 
 // roughings are those of a tool that are quicker than none.
-func (m *maker) roughings(b *board, s slab, sheet *Sheet, tool profiles.Tool, recipes []profiles.Recipe) []roughed {
+func (m *maker) roughings(b *board, s slab, sheet *Sheet, tool profiles.Tool) []roughed {
+	if m.wholeLayers() || m.Machine.DrawingsOnly() || len(sheet.Layers) > 1 || m.Machine.Controller.ToolChange != profiles.OwnFiles {
+		return nil
+	}
+	recipes, no := m.recipes(task{layers: s.layers}, tool)
+	if no != nil {
+		return nil
+	}
 	var list []roughed
 	for i, c := range sheet.Cuts {
 		t := task{layers: s.layers, depthMM: c.DepthMM, through: c.Through}

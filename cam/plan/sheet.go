@@ -12,64 +12,6 @@ import (
 	"traywright/profiles"
 )
 
-// slab is the part of a tray that one sheet is.
-type slab struct {
-	number      int // from the top, 1 first; 0 for a block
-	layers      []Layer
-	top, bottom units.Length // depth below the tray's top
-	at          place
-}
-
-// makeSheets lays out what goes on the machine: each layer, or the block.
-func (m *maker) makeSheets(b *board) {
-	m.joinHoles(b)
-	m.checkRelief(b)
-	for _, s := range m.slabs(b) {
-		m.checkFloors(b, s)
-		if !b.known || !m.built() {
-			continue
-		}
-		sheet := Sheet{Number: s.number, Layers: s.layers, Bridged: !b.source.NoBridges, Cuts: m.makeCuts(b, s)}
-		sheet.Cuts = append(sheet.Cuts, m.cutMarks(b, s)...)
-		m.marksOf(b, s, &sheet)
-		edge := m.edgeTask(b, s)
-		sheet.Edge = m.makeEdge(b, edge)
-		m.plugs(b, &sheet)
-		m.rough(b, s, &sheet)
-		m.saveChange(b, edge, &sheet)
-		m.tellBeyond(&sheet)
-		if no := sheet.complete(m.Means, m.TolMM); no != nil {
-			m.refused(task{at: s.at.cut(no)}, no)
-		}
-		m.tellLeft(s, sheet)
-		m.tellWalls(s, sheet)
-		m.checkIslands(b, s, &sheet)
-		m.tellBridges(s, sheet)
-		m.checkChanges(b, s, sheet)
-		m.checkZero(s)
-		b.Sheets = append(b.Sheets, sheet)
-	}
-}
-
-func (m *maker) slabs(b *board) []slab {
-	if b.source.Cut == job.Block {
-		if m.wholeLayers() {
-			m.log.fail(b.at, "block-needs-router", "is to be cut as a glued block, which a "+string(m.Machine.Process)+" cannot stop inside of",
-				"write `cut: sheets`, or choose a router")
-			return nil
-		}
-		return []slab{{layers: b.Layers, bottom: b.Thickness(), at: b.at}}
-	}
-	slabs := make([]slab, len(b.Layers))
-	for i, l := range b.Layers {
-		slabs[i] = slab{
-			number: i + 1, layers: b.Layers[i : i+1], top: l.Top, bottom: l.Top + l.Thickness,
-			at: b.at.with(fmt.Sprintf("layer %d", i+1)),
-		}
-	}
-	return slabs
-}
-
 // joinHoles finds the holes that meet.
 func (m *maker) joinHoles(b *board) {
 	regions := make([]geometry.Region, len(b.holes))

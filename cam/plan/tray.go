@@ -27,6 +27,8 @@ type board struct {
 	meet    [][2]int            // pairs of holes that touch or overlap
 	reliefs map[job.Relief]bool // that all round corners have room for: see relief_room.go
 	known   bool                // every foam is known, so it can be cut
+	begun   []begun
+	log     *log // of its sheets
 }
 
 // box is the tray's own size, before ease.

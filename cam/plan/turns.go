@@ -102,7 +102,10 @@ func orders(numbers []int) [][]int {
 }
 
 // changes is how often the sheet's tool is changed when the holes' tools take those turns.
-func (s *Sheet) changes(turns []int) int {
+func (s *Sheet) changes(turns []int) int { return len(s.taken(turns)) - 1 }
+
+// taken are the numbers of the tools in the order of cutting, one for each time that it is taken.
+func (s *Sheet) taken(turns []int) []int {
 	all := slices.Clone(turns)
 	if tool := s.marker(); len(s.Marks) > 0 && tool.ID != "" {
 		all = append([]int{tool.Number}, all...)
@@ -110,7 +113,7 @@ func (s *Sheet) changes(turns []int) int {
 	if !s.Edge.Shape.Empty() && s.Edge.Tool.ID != "" {
 		all = append(all, s.Edge.Tool.Number)
 	}
-	return len(slices.Compact(all)) - 1
+	return slices.Compact(all)
 }
 
 // roughsFirst reports whether every roughing comes before what it is done for.

@@ -160,7 +160,7 @@ func (c *Cut) tellRoughed(r Roughing) {
 	}
 	c.wall.hint += fmt.Sprintf(". With one lap it is not roughed by %s any more", r.Tool.ID)
 	if r.SavedSeconds >= leastSaved {
-		c.wall.hint += fmt.Sprintf(", and the sheet takes about %.0f min longer, the change of tools counted, by estimate", r.SavedSeconds/60)
+		c.wall.hint += fmt.Sprintf(", and the job takes about %.0f min longer, changes of tools counted, by estimate", r.SavedSeconds/60)
 	}
 }
 

@@ -143,7 +143,7 @@ func TestHintsOfWallsHold(t *testing.T) {
 		says   string
 		follow []func(*job.Pocket)
 	}{
-		{"a larger tool roughs it", with(rect(20, 20, 110, 80), deep), `in a corner than a pass of clearing: pocket 1, hint: round its corners with 3\.2 mm or more: .*; or leave it\. With one lap it is not roughed by flat-6 any more, and the sheet takes about \d+ min longer, the change of tools counted, by estimate$`, []func(*job.Pocket){corner}},
+		{"a larger tool roughs it", with(rect(20, 20, 110, 80), deep), `in a corner than a pass of clearing: pocket 1, hint: round its corners with 3\.2 mm or more: .*; or leave it\. With one lap it is not roughed by flat-6 any more, and the job takes about \d+ min longer, changes of tools counted, by estimate$`, []func(*job.Pocket){corner}},
 		{"a plug", rect(20, 20, 60, 40), "the groove around its plug fills the cutter: pocket 1, hint: write `waste: clear` at the pocket to have it cleared, and then: round its corners with 4\\.7 mm or more: .*; or leave it$", []func(*job.Pocket){clear, func(p *job.Pocket) { p.Corner = mm(4.7) }}},
 		{"beside thin foam", with(rect(3.9, 20, 40, 30), deep), `in a corner than a pass of clearing: pocket 1, hint: round its corners with 3\.2 mm or more: .*; and make the foam beside it thicker, which would bend; or leave it$`, []func(*job.Pocket){corner, func(p *job.Pocket) { p.X = mm(4.1) }}},
 	} {

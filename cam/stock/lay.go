@@ -41,6 +41,8 @@ type Layout struct {
 	// WasteShare is what is in no tray and in no offcut that stays, of all sheets that are cut up,
 	// by volume.
 	WasteShare float64
+	// RoughingSavesS is what roughing saves of the setups' time, changes of the tool counted, by estimate.
+	RoughingSavesS float64
 }
 
 // Setup is one sheet on the machine, or the panel of one that the machine reaches. X and Y

@@ -35,10 +35,9 @@ func moved(b geometry.Box, t geometry.Transform) geometry.Box {
 	}
 }
 
-// order makes one work order of the parts: the shapes that the plan has decided for each of their
-// sheets, moved to where they lie, and all that the plan decides for a sheet decided for them
-// together. Pockets count from the layer's own top.
-func (s *Setup) order(l *layer, r room) error {
+// begin makes one work order of the parts: the shapes that the plan has decided for each of their
+// sheets, moved to where they lie. Pockets count from the layer's own top. The result is the ways to rough them.
+func (s *Setup) begin() *plan.Roughable {
 	first := s.Parts[0].Sheet
 	layer := first.Layers[0]
 	layer.Top = 0
@@ -59,10 +58,12 @@ func (s *Setup) order(l *layer, r room) error {
 	}
 	sheet.Edge.Shape = geometry.NewRegion(outline...)
 	sheet.Edge.Design = sheet.Edge.Shape
-	if len(roughings) > 0 {
-		sheet.SettleRoughing(roughings)
-	}
-	if err := s.point(l, r, &sheet); err != nil {
+	return &plan.Roughable{Times: 1, Ways: sheet.RoughedWays(roughings)}
+}
+
+// order completes the work order: all that the plan decides for a sheet is decided for its parts together.
+func (s *Setup) order(l *layer, sheet plan.Sheet) error {
+	if err := s.point(l, s.room, &sheet); err != nil {
 		return fmt.Errorf("%s: %w", s.Name, err)
 	}
 	if err := sheet.Complete(l.Means, toleranceMM); err != nil {

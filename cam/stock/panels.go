@@ -222,9 +222,14 @@ func (l *layer) take(key groupKey, r room, kinds []kind, items []item, laid pack
 
 // orderAll makes the work orders of what lies on the setups, and counts what of their sheets stays.
 func (l *layer) orderAll() error {
+	var begun []*plan.Roughable
 	for _, s := range l.Setups {
+		begun = append(begun, s.begin())
+	}
+	l.RoughingSavesS = plan.SettleRoughings(begun)
+	for i, s := range l.Setups {
 		s.Offcuts = s.offcuts(s.room.kerf+s.room.lead, l.Plan.Machine.Process.Traits().Wire)
-		if err := s.order(l, s.room); err != nil {
+		if err := s.order(l, begun[i].Ways[0]); err != nil {
 			return err
 		}
 		o := &l.cut[s.cut]
