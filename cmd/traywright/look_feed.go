@@ -30,6 +30,7 @@ type lookFeed struct {
 	made       []byte     // the page of that plan
 	memory     cam.Memory // of what was planned before
 	stopTrying func()
+	ahead      *drafted // of what the files were when the watch last looked; nil for nothing
 
 	mu    sync.Mutex
 	now   lookState
@@ -81,9 +82,17 @@ func (f *lookFeed) begin() error {
 
 // run feeds the page until the run is over.
 func (f *lookFeed) run(ctx context.Context) {
-	for f.watch.next(ctx, f.read) {
+	for f.watch.next(ctx, f.read, func() { f.ahead = f.draftNow(ctx) }) {
 		f.again(ctx)
 	}
+}
+
+// draftNow plans what the files are now.
+func (f *lookFeed) draftNow(ctx context.Context) *drafted {
+	texts := readTexts(f.path)
+	d, err := f.draft(ctx, texts)
+	d.texts, d.err = texts, err
+	return &d
 }
 
 // read are the texts as they were last read.
@@ -97,20 +106,24 @@ func (f *lookFeed) read() lookTexts {
 func (f *lookFeed) again(ctx context.Context) error {
 	f.work.Lock()
 	defer f.work.Unlock()
-	was := f.texts
-	f.texts = readTexts(f.path)
-	d, err := f.draft(ctx, f.texts)
-	if err != nil {
-		return err
+	was, d := f.texts, f.ahead
+	if f.ahead = nil; d == nil || !readTexts(f.path).equal(d.texts) { // a step of the page's own has come between
+		d = f.draftNow(ctx)
+	}
+	f.texts = d.texts
+	if d.err != nil {
+		return d.err
 	}
 	if f.planned != nil && !d.found.Failed() && f.texts.equal(was) && bytes.Equal(d.page(), f.made) {
 		return nil // an edit of the page's own, which it shows already
 	}
-	return f.show(ctx, d)
+	return f.show(ctx, *d)
 }
 
 // drafted is what comes of a job's text.
 type drafted struct {
+	texts   lookTexts
+	err     error
 	request cam.Request
 	result  cam.Result
 	found   finding.List

@@ -107,3 +107,20 @@ func TestWhatIsKeptIsNeverOutOfDate(t *testing.T) {
 	there, _ := asProgram(t, "traywright", "check", path, "--json").Output()
 	assert.Equal(t, string(there), here)
 }
+
+// What was planned while somebody wrote is not shown when a step of the page has come between.
+func TestWhatWasPlannedAheadIsOfTheTextThatStands(t *testing.T) {
+	feed, s, path := lookedAt(t, handsJob)
+	feed.stopTrying()
+	feed.ahead = feed.draftNow(t.Context())
+	require.True(t, posted(t, s, "/edit", lookChange{Sum: feed.now.Sum, At: "job.yaml:11:9", Key: "depth", Value: "1/2"}).Done)
+	feed.stopTrying()
+	shown := feed.now
+	require.NoError(t, feed.again(t.Context()))
+	assert.Equal(t, shown, feed.now)
+	require.NoError(t, os.WriteFile(path, []byte(handsJob), 0o644))
+	feed.ahead = feed.draftNow(t.Context())
+	require.NoError(t, feed.again(t.Context()))
+	feed.stopTrying()
+	assert.Equal(t, sumOf([]byte(handsJob)), feed.now.Sum)
+}

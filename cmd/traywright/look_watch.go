@@ -93,19 +93,29 @@ func isOutput(dir string) bool {
 	return err == nil
 }
 
-// next waits for a change, and until whoever writes is done. False when the run is over.
-func (w *lookWatch) next(ctx context.Context, was func() lookTexts) bool {
+// next waits for a change, and until whoever writes is done. False when the run is over. Meanwhile
+// ahead may begin with what stands there: it is asked when that has been left alone for one look of
+// the watch, and again after each change.
+func (w *lookWatch) next(ctx context.Context, was func() lookTexts, ahead func()) bool {
 	for !w.changed() {
 		if !pause(ctx, pollEach) {
 			return false
 		}
 	}
-	for quiet := time.Duration(0); quiet < settleAfter || quiet < tornAfter && readTexts(w.job).torn(was()); quiet += pollEach {
+	began, asked := time.Now(), false
+	for quiet := time.Duration(0); quiet < settleAfter || quiet < tornAfter && readTexts(w.job).torn(was()); quiet = time.Since(began) {
 		if !pause(ctx, pollEach) {
 			return false
 		}
-		if w.changed() {
-			quiet = 0
+		switch {
+		case w.changed():
+			began, asked = time.Now(), false
+		case !asked:
+			asked = true
+			ahead()
+			if w.changed() {
+				began, asked = time.Now(), false
+			}
 		}
 	}
 	return true
