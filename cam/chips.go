@@ -14,14 +14,13 @@ import (
 // thickChips warns, once, of recipes whose edges take more at a turn than the chart has. What
 // is far beyond it the plan has told already, each for itself.
 func thickChips(p *plan.Plan, u units.Unit) finding.List {
-	per := u.MM()
 	var names []string
 	for _, t := range p.Trays {
 		for _, s := range t.Sheets {
 			for _, c := range s.All() {
 				for _, r := range c.Recipes {
 					chips := profiles.ChipsOf(r, c.Tool)
-					name := fmt.Sprintf("%s with %s (%.2g %s, the chart has %.2g to %.2g %s)", r.Foam, r.Tool, chips.MM/per, u, chips.LeastMM/per, chips.MostMM/per, u)
+					name := fmt.Sprintf("%s with %s (%s, the chart has %s)", r.Foam, r.Tool, profiles.ChipText(chips.MM, u), chips.Chart(u))
 					if chips.MM > chips.MostMM && !chips.Tear() && !slices.Contains(names, name) {
 						names = append(names, name)
 					}

@@ -28,5 +28,5 @@ func TestChipsAboveTheChartAreAWarning(t *testing.T) {
 	require.Len(t, found, 1)
 	assert.Equal(t, finding.Warning, found[0].Severity)
 	assert.Equal(t, "each edge takes more at a turn than a tool maker's chart, for a foam that it does not name, has so deep: pe-30 with thin (0.099 mm, the chart has 0.071 to 0.099 mm)", found[0].Message)
-	assert.Contains(t, in(units.Inch, 1790)[0].Message, "pe-30 with thin (0.0039 in, the chart has 0.0028 to 0.0039 in)")
+	assert.Contains(t, in(units.Inch, 1790)[0].Message, "pe-30 with thin (3.9 thou, the chart has 2.8 to 3.9 thou)")
 }

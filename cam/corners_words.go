@@ -61,7 +61,7 @@ func (w *sheetWork) cornerFinding(weak proof.Weak, m profiles.Machine, u units.U
 	f := finding.Finding{
 		Severity: finding.Warning, Rule: "corner-" + cornerRules[weak.What], Where: w.path(),
 		Message: fmt.Sprintf("safe in %d of %d: %s, %s short, %s %s", c.Safe, c.Tried,
-			fmt.Sprintf(cornerTexts[weak.What], weak.Name), page.Length(up(weak.ShortMM), u), when, strings.Join(causes(weak, u), " and ")),
+			fmt.Sprintf(cornerTexts[weak.What], weak.Name), page.Length(units.AtLeast(weak.ShortMM, 0.05, u), u), when, strings.Join(causes(weak, u), " and ")),
 		Hint: w.remedy(weak, m, u),
 	}
 	if weak.What == proof.Loose {
@@ -114,14 +114,11 @@ func bit(b bool) int {
 // person can set.
 func up(mm float64) float64 { return math.Ceil(mm*20-1e-6) / 20 }
 
-// down is rounded down to a hundredth.
-func down(mm float64) float64 { return math.Floor(mm*100+1e-6) / 100 }
-
 // remedy is the numbers that would make it safe, each alone.
 func (w *sheetWork) remedy(weak proof.Weak, m profiles.Machine, u units.Unit) string {
 	list := w.measureFirst(weak, u)
 	if share := weak.ShareMM[proof.Kerf]; share > weak.ShortMM {
-		list = append(list, fmt.Sprintf("cut a coupon: a kerf known to %s either way is good enough", page.Length(down(share-weak.ShortMM), u)))
+		list = append(list, fmt.Sprintf("cut a coupon: a kerf known to %s either way is good enough", page.Length(units.AtMost(share-weak.ShortMM, 0.01, u), u)))
 	}
 	if other := w.otherwise(weak, m, u); other != "" {
 		list = append(list, other)
@@ -146,10 +143,10 @@ func (w *sheetWork) measureFirst(weak proof.Weak, u units.Unit) []string {
 
 // otherwise is the number of the job, a recipe or the machine that would do.
 func (w *sheetWork) otherwise(weak proof.Weak, m profiles.Machine, u units.Unit) string {
-	more := page.Length(up(weak.ShortMM), u)
+	more := page.Length(units.AtLeast(weak.ShortMM, 0.05, u), u)
 	if weak.What == proof.Loose { // it is to be held, not only not to fly
 		weak.ShortMM += w.tolerances(m).LeastLeftMM
-		more = page.Length(up(weak.ShortMM), u)
+		more = page.Length(units.AtLeast(weak.ShortMM, 0.05, u), u)
 	}
 	switch weak.What {
 	case proof.Loose, proof.Skin:

@@ -1,5 +1,11 @@
 package profiles
 
+import (
+	"fmt"
+
+	"traywright/geometry/units"
+)
+
 // The one chart of chip loads in foam that was found is a tool maker's, for a foam that
 // it does not name: at 18000 rpm with 2 edges and one diameter deep, 2540 to 3556 mm/min
 // for 3.175 mm and 3556 to 5334 mm/min for 6.35 mm; a quarter less at two diameters,
@@ -34,6 +40,26 @@ func ChipsOf(r Recipe, t Tool) Chips {
 		LeastMM: deep * (thinLeastMM + thick*(thickLeastMM-thinLeastMM)),
 		MostMM:  deep * (thinMostMM + thick*(thickMostMM-thinMostMM)),
 	}
+}
+
+// Chart is what the chart has, in words.
+func (c Chips) Chart(u units.Unit) string {
+	return chipFigures(c.LeastMM, u) + " to " + ChipText(c.MostMM, u)
+}
+
+// ChipText is how thick a chip is, to two figures: in mm, or in thousandths of an inch as the trade counts them.
+func ChipText(mm float64, u units.Unit) string {
+	if u == units.Inch {
+		return chipFigures(mm, u) + " thou"
+	}
+	return chipFigures(mm, u) + " mm"
+}
+
+func chipFigures(mm float64, u units.Unit) string {
+	if u == units.Inch {
+		mm *= 1000 / units.InchMM
+	}
+	return fmt.Sprintf("%.2g", mm)
 }
 
 // Rub reports chips so thin that the edges rub more than they cut, which heats the foam.

@@ -1,9 +1,6 @@
 package profiles
 
-import (
-	"fmt"
-	"math"
-)
+import "math"
 
 // Started is the shipped recipe that every recipe of a foam under a process starts
 // from, and the shipped machine that it is for: the foam's own, or, of a foam that
@@ -56,7 +53,7 @@ func (r Recipe) Through(thicknessMM float64) Recipe {
 	}
 	// A layer is as thick as its passes to a millionth: inches are sums of binary fractions.
 	if n := math.Ceil(thicknessMM/each.Value - 1e-6); n > r.Passes.Value || r.Passes.Value == 0 {
-		r.Passes = Number{math.Max(n, 1), fmt.Sprintf("%.6g mm of foam, at most %.6g mm a pass: %s", thicknessMM, each.Value, each.Source)}
+		r.Passes = Number{math.Max(n, 1), each.Source}
 	}
 	return r
 }

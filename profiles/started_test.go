@@ -51,7 +51,7 @@ func TestThrough(t *testing.T) {
 	} {
 		assert.Equal(t, c.want, depth(c.each, c.passes).Through(c.thick).Passes.Value, "%+v", c)
 	}
-	assert.Equal(t, Number{2, "25.4 mm of foam, at most 12.7 mm a pass: s"}, depth(12.7, 0).Through(25.4).Passes)
+	assert.Equal(t, Number{2, "s"}, depth(12.7, 0).Through(25.4).Passes)
 }
 
 // The depth of a pass that ships: a sheet of the thickness that it is for is cut in

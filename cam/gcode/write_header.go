@@ -196,11 +196,17 @@ func extents(s process.Stats, shift, sign float64) [3][2]float64 {
 
 // sayExtents says them and, to whoever counts in inches, once more.
 func sayExtents(say func(key, text string), mm [3][2]float64, thicknessMM float64, u units.Unit) {
-	inch := func(mm float64) string { return short(math.Round(mm/units.InchMM*1000) / 1000) }
-	inches := "thickness " + inch(thicknessMM) + " in"
+	inch := func(mm float64) string {
+		l, err := units.Reckoned(mm)
+		if err != nil {
+			return "not known"
+		}
+		return l.Format(units.Inch)
+	}
+	inches := "thickness " + inch(thicknessMM)
 	for i, axis := range []string{"X", "Y", "Z"} {
 		say(axis, short(mm[i][0])+" to "+short(mm[i][1])+" mm")
-		inches += fmt.Sprintf(", %s %s to %s in", axis, inch(mm[i][0]), inch(mm[i][1]))
+		inches += fmt.Sprintf(", %s %s to %s", axis, strings.TrimSuffix(inch(mm[i][0]), " in"), inch(mm[i][1]))
 	}
 	if u == units.Inch {
 		say("in inches", inches)

@@ -85,7 +85,7 @@ func TestHeader(t *testing.T) {
 (required: a second person in the room)
 `, string(gcode.Opening(p, s, h, router())))
 	h.Unit = units.Inch
-	assert.Contains(t, string(gcode.Opening(p, s, h, router())), "mm)\n(in inches: thickness 0.787 in, X -0.063 to 9.905 in, Y -0.063 to 3.976 in, Z)\n(+ -0.807 to 0.197 in)\n(time: ")
+	assert.Contains(t, string(gcode.Opening(p, s, h, router())), "mm)\n(in inches: thickness 0.787 in, X -1/16 to 9.905 in, Y -1/16 to 3.976 in, Z)\n(+ -0.807 to 0.197 in)\n(time: ")
 }
 
 // Times on both sides of a minute, and heights above the bed where zero lies there: the top of

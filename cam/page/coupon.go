@@ -119,14 +119,20 @@ func (c Coupon) settings(t *couponText) {
 	}
 	for _, g := range groups {
 		row := couponSetting{Letter: g.Letter}
-		t.Columns = nil
 		for _, s := range settingsOf(k.Machine, g.Recipe) {
-			if s.Name != "kerf" {
-				t.Columns = append(t.Columns, s.Name)
-				row.Values = append(row.Values, settingValue(s, k.Spec.Units))
+			at := slices.Index(t.Columns, s.Name)
+			if s.Name == "kerf" {
+				continue
+			} else if at < 0 { // a single pass has no pause
+				at, t.Columns = len(t.Columns), append(t.Columns, s.Name)
 			}
+			row.Values = append(row.Values, make([]string, max(0, at+1-len(row.Values)))...)
+			row.Values[at] = settingValue(s, k.Spec.Units)
 		}
 		t.Settings = append(t.Settings, row)
+	}
+	for i := range t.Settings {
+		t.Settings[i].Values = append(t.Settings[i].Values, make([]string, len(t.Columns)-len(t.Settings[i].Values))...)
 	}
 }
 

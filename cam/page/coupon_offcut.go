@@ -33,7 +33,7 @@ func (o *Offcut) Note(u units.Unit) string {
 
 // travel is where X0 Y0 may lie on the machine, so that it comes to all pieces.
 func (o *Offcut) travel(u units.Unit) string {
-	text := fmt.Sprintf("Keep it at least %s (X) and %s (Y)", upwards(o.LowMM[0], u), upwards(o.LowMM[1], u))
+	text := fmt.Sprintf("Keep it at least %s (X) and %s (Y)", least(max(0, o.LowMM[0]), u), least(max(0, o.LowMM[1]), u))
 	if most := o.most(u); !math.IsInf(most[0]+most[1], 1) {
 		text += fmt.Sprintf(", and at most %s (X) and %s (Y),", Length(most[0], u), Length(most[1], u))
 	}
@@ -42,12 +42,8 @@ func (o *Offcut) travel(u units.Unit) string {
 
 // most is HighMM in round numbers, never farther.
 func (o *Offcut) most(u units.Unit) (most [2]float64) {
-	step := 1.0
-	if u == units.Inch {
-		step = 0.254
-	}
 	for i, mm := range o.HighMM {
-		most[i] = math.Floor(mm/step+1e-9) * step
+		most[i] = units.AtMost(mm, 1, u)
 	}
 	return most
 }

@@ -175,9 +175,6 @@ func (c CutSheet) drawings(s Sheet) [2]string {
 		whose = "the sheet's"
 	}
 	x, y := s.Drawings.MovedMM[0], s.Drawings.MovedMM[1]
-	moved := fmt.Sprintf("in it %s X0 Y0 lies at X %s, Y %s", whose, c.length(x), c.length(y))
-	if c.Unit == units.Inch {
-		moved += fmt.Sprintf(" (X %g, Y %g of the drawing's own mm)", x, y)
-	}
+	moved := fmt.Sprintf("in it %s X0 Y0 lies at X %s, Y %s", whose, Length(x, units.Millimetre), Length(y, units.Millimetre)) // which the drawing is in
 	return [2]string{"Drawing", strings.Join(list, ", ") + "; " + moved}
 }

@@ -9,6 +9,7 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/plan"
 	"traywright/cam/process"
+	"traywright/geometry/units"
 )
 
 // The tables of a cut sheet, a struct a row, already as text.
@@ -278,6 +279,11 @@ func (c CutSheet) reckonedWith() string {
 
 // length is mm as text in the page's unit.
 func (c CutSheet) length(mm float64) string { return Length(mm, c.Unit) }
+
+func (c CutSheet) least(mm float64) string { return least(mm, c.Unit) }
+
+// most is a length that nothing may go beyond.
+func (c CutSheet) most(mm float64) string { return Length(units.AtMost(mm, 0.01, c.Unit), c.Unit) }
 
 func (c CutSheet) thick(mm float64) string { return Thick(mm, c.Unit) }
 

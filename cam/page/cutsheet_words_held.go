@@ -11,6 +11,7 @@ import (
 	"traywright/cam/plan"
 	"traywright/cam/stock"
 	"traywright/geometry"
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -90,7 +91,7 @@ func (c CutSheet) clamped(s Sheet) string {
 		text += " Others, which nothing was tried with,"
 	}
 	short, long := c.holder()
-	text += fmt.Sprintf(" take the outer %s of the foam and no more, because the %s passes by the rest", c.length(s.ClampMM-profiles.ClampBesideMM), long)
+	text += fmt.Sprintf(" take the outer %s of the foam and no more, because the %s passes by the rest", c.most(s.ClampMM-profiles.ClampBesideMM), long)
 	if slices.ContainsFunc(s.Sheet.All(), func(c plan.Cut) bool { return c.Tool.ColletMM.Value == 0 }) {
 		text += fmt.Sprintf(": nobody has said how wide yours is, and room is kept for one of %s; measure it, and use no clamps where it is wider", c.length(profiles.UnknownNutMM))
 	}
@@ -104,7 +105,7 @@ func (c CutSheet) clamped(s Sheet) string {
 	if nut := lowestNut(*s.Sheet); nut < over {
 		over, by = nut, "the "+short+" comes down to "+c.length(max(0, nut))+" above the foam beside them"
 	}
-	if high := math.Floor((over-m.ZeroMM.Value-profiles.ClampRoomMM)*10) / 10; high > 0 {
+	if high := units.AtMost(over-m.ZeroMM.Value-profiles.ClampRoomMM, 0.1, c.Unit); high > 0 {
 		return text + fmt.Sprintf(". They stand less than %s above it, because %s. %s", c.length(high), by, c.taller())
 	}
 	return text + ". They stand no higher than the foam, because " + by + ". " + c.taller()

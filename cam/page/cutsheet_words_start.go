@@ -3,7 +3,6 @@ package page
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -75,7 +74,7 @@ func (c CutSheet) putIn(t profiles.Tool, name string) string {
 // standsOut is how far a tool has to stand out of what holds it; "" where its profile does not say.
 func (c CutSheet) standsOut(t profiles.Tool) string {
 	if out := t.StickoutMM.Value; out > 0 {
-		return c.length(out) + " out of the collet, not less"
+		return c.least(out) + " out of the collet, not less"
 	}
 	return ""
 }
@@ -161,16 +160,7 @@ func (c CutSheet) travel(s Sheet) string {
 	if s.Offcut.shared() {
 		return s.Offcut.travel(c.Unit)
 	}
-	return fmt.Sprintf("Keep it at least %s (X) and %s (Y)%s from the lower-left end of the machine's travel.", upwards(-s.Whole.Min.X, c.Unit), upwards(-s.Whole.Min.Y, c.Unit), c.atMost(s))
-}
-
-// upwards is a length of 0 or more as Length has it, never less.
-func upwards(mm float64, u units.Unit) string {
-	step := 0.01
-	if u == units.Inch {
-		step = 0.0254
-	}
-	return Length(math.Ceil(max(0, mm)/step-1e-6)*step, u)
+	return fmt.Sprintf("Keep it at least %s (X) and %s (Y)%s from the lower-left end of the machine's travel.", c.least(max(0, -s.Whole.Min.X)), c.least(max(0, -s.Whole.Min.Y)), c.atMost(s))
 }
 
 // atMost is how far X0 Y0 may lie from that end, so that no program of the sheet runs over the other; "" where no
@@ -180,12 +170,6 @@ func (c CutSheet) atMost(s Sheet) string {
 	if !(travel[0].Value > 0 && travel[1].Value > 0) {
 		return ""
 	}
-	down := func(mm float64) string {
-		step := 0.1
-		if c.Unit == units.Inch {
-			step = 0.127 // five thousandths
-		}
-		return c.length(math.Floor(max(0, mm)/step+1e-6) * step)
-	}
+	down := func(mm float64) string { return c.length(units.AtMost(max(0, mm), 0.1, c.Unit)) }
 	return fmt.Sprintf(", and at most %s (X) and %s (Y),", down(travel[0].Value-s.Whole.Max.X), down(travel[1].Value-s.Whole.Max.Y))
 }

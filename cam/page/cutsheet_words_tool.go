@@ -8,7 +8,6 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/plan"
 	"traywright/cam/process"
-	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -131,15 +130,6 @@ func (c CutSheet) chips(r profiles.Recipe) (text, source string) {
 	case chips.MM > chips.MostMM:
 		judged = "above it: look for torn walls"
 	}
-	return "chip " + c.chip(chips.MM), fmt.Sprintf("chip: feed / (speed x edges); %s, has %s to %s so deep, and this is %s",
-		profiles.ChipsSource, c.chip(chips.LeastMM), c.chip(chips.MostMM), judged)
-}
-
-// chip is a chip's thickness, to two figures.
-func (c CutSheet) chip(mm float64) string {
-	name := "mm"
-	if c.Unit == units.Inch {
-		name = "in"
-	}
-	return fmt.Sprintf("%.2g %s", mm/c.Unit.MM(), name)
+	return "chip " + profiles.ChipText(chips.MM, c.Unit), fmt.Sprintf("chip: feed / (speed x edges); %s, has %s so deep, and this is %s",
+		profiles.ChipsSource, chips.Chart(c.Unit), judged)
 }

@@ -21,10 +21,10 @@ var routerSentences = []string{
 	`goes 0.185 in deep; its edges are 0.866 in long; let it stand 1.063 in out of the collet`,                                        // 6 - 1.3 mm; 22; 27
 	"Fit T1, 3.175 mm single-flute cutter, flat end. Let it stand 1.063 in out of the collet, not less, for the nut passes over clamps.",
 	`- Board: nothing is cut below the foam`, `- Board: cuts go 0.031 in below the foam: into a board that may be spoilt`, // 0.8 mm
-	`Keep it at least 0.102 in (X) and 0.102 in (Y), and at most 7.77 in (X) and 5.8 in (Y), from the lower-left end of the machine's travel.`, // 1 mm of ease and half of 3.175; 400 less 202.5875 and 300 less 152.5875
+	`Keep it at least 0.102 in (X) and 0.102 in (Y), and at most 7.772 in (X) and 5.803 in (Y), from the lower-left end of the machine's travel.`, // 1 mm of ease and half of 3.175; 400 less 202.5875 and 300 less 152.5875
 	`The tool's centre sweeps 8.078 × 6.109 in (X then Y).`,                                                                                    // 200 and 150, + 2 x 1 + 3.175 mm
 	`- [ ] 1: First glue the layers into one block, in the order shown under Glue-up, and let the glue cure.`,
-	`Clamps take the outer 0.512 in of the foam and no more`, // 15 mm less 2
+	`Clamps take the outer 0.511 in of the foam and no more`, // 15 mm less 2, rounded down
 	`- [ ] 5: Set the zero point and mark where X0 Y0 is, from which the 2 programs of this sheet count`,
 	`- [ ] 10: Leave the foam clamped: 1 more to run on it, before any other foam is laid.`,
 	`- [ ] 3: Zero check: X0 Y0 stays. Set Z0 again with T2, then bring its tip over the mark of X0 Y0 and look that it is there`,
@@ -43,7 +43,7 @@ var routerLook = []string{
 	"In all: 36 min 01 s of programs, 209 ft of cuts, 14 setups, 11 tool changes of about 33 min, 5 pockets roughed first with a larger tool, without which it would take about 22 min more; by hand about 2 h 33 min, judged, no source: ",
 	"lifting 10 plugs 9 min", "pe-45, 6 mm, fit T1</span>", "Without it the job would take about 22 min more", "until that one has run, do not start it.</p>",
 	"A sheet that takes several programs gets them all, one after another, before the next piece of foam is laid. A tick",
-	"Fit T2, 6 mm single-flute cutter, long, flat end. Let it stand 2.165 in out of the collet, not less, for the nut passes over clamps.", // 55 mm
+	"Fit T2, 6 mm single-flute cutter, long, flat end. Let it stand 2.166 in out of the collet, not less, for the nut passes over clamps.", // 55 mm, rounded up
 }
 
 var routerPaper = []string{

@@ -80,6 +80,9 @@ func (s meetText) StartMM() float64 { return 0.75 * s.HeightMM }
 // UpMM is how far it goes up from Z zero at most.
 func (s meetText) UpMM() float64 { return s.HeightMM + s.LiftMM }
 
+// CountsIn warns of a program in another unit than the sheet's; "" where both are one.
+func (s meetText) CountsIn() string { return countsIn(s.Machine.Controller, s.Unit) }
+
 // Printer reports whether the controller is one as printers have them.
 func (s meetText) Printer() bool { return s.Machine.Controller.Class == profiles.Printer }
 

@@ -32,9 +32,9 @@ func (v *overview) labelPocket(i int, on view, k plan.Pocket, claims *claims) {
 		back = v.drawn[i].colour(float64(d))
 	}
 	code, coded := v.codes[i].of[k.For]
-	dims := bare(tenth(k.Box.Width(), v.o.Unit), v.o.Unit) + " × " + bare(tenth(k.Box.Height(), v.o.Unit), v.o.Unit)
+	dims := bare(k.Box.Width(), v.o.Unit) + " × " + bare(k.Box.Height(), v.o.Unit)
 	if k.ShapeName == "round" {
-		dims = "Ø " + bare(tenth(k.Box.Width(), v.o.Unit), v.o.Unit)
+		dims = "Ø " + bare(k.Box.Width(), v.o.Unit)
 	}
 	called := name(&k)
 	switch wide := v.typesetter.width(called, smallType); {

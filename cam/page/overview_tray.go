@@ -188,7 +188,7 @@ func (v *overview) thinnest(i int) string {
 		name string
 	}{{false, "thinnest wall "}, {true, "edge "}} {
 		if w, ok := v.narrowest(i, kind.edge); ok {
-			list = append(list, kind.name+Length(tenth(w.mm, v.o.Unit), v.o.Unit))
+			list = append(list, kind.name+Length(w.mm, v.o.Unit))
 		}
 	}
 	if len(list) == 0 {

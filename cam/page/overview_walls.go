@@ -152,7 +152,7 @@ func (v *overview) labelWalls(i int, on view, claims *claims) {
 	}
 	alike := map[string]int{}
 	for _, w := range v.walls[i] {
-		text := bare(tenth(w.mm, v.o.Unit), v.o.Unit)
+		text := bare(w.mm, v.o.Unit)
 		a, b := on.at(w.a), on.at(w.b)
 		wide, high := v.typesetter.width(text, smallType), smallType.capHeight()
 		if alike[text] == mostAlike || math.Abs(a.X-b.X) < wide+6 && math.Abs(a.Y-b.Y) < high+10 {

@@ -5,6 +5,7 @@ import (
 	"image/color"
 	"math"
 	"slices"
+	"strings"
 
 	"traywright/cam/plan"
 	"traywright/cam/proof"
@@ -190,7 +191,7 @@ func (s *sheet) bedRows(width float64) []panelRow {
 	all := bed.Union(s.onBed())
 	text := fmt.Sprintf("Bed %s", size(bed.Max.X, bed.Max.Y, s.o.Unit))
 	if z := s.zeroOnBed(); z != s.o.ZeroMM {
-		text += fmt.Sprintf(", X0 Y0 at least %s and %s from the corner of its travel", bare(z.X, s.o.Unit), Length(z.Y, s.o.Unit))
+		text += fmt.Sprintf(", X0 Y0 at least %s and %s from the corner of its travel", strings.TrimSuffix(least(z.X, s.o.Unit), " "+s.o.Unit.String()), least(z.Y, s.o.Unit))
 	}
 	scale := math.Min(width/all.Width(), most/all.Height())
 	h := all.Height() * scale

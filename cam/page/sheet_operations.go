@@ -162,7 +162,7 @@ type group struct {
 func groups(ops []operation) []group {
 	var list []group
 	for _, o := range ops {
-		g := group{o.number, o.number, o.piece(), o.tool, math.Round(o.depthMM*1000) / 1000}
+		g := group{o.number, o.number, o.piece(), o.tool, math.Round(o.depthMM*1e4) / 1e4}
 		if n := len(list); n > 0 && list[n-1].like(g) {
 			list[n-1].last = o.number
 			continue

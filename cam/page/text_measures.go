@@ -23,6 +23,9 @@ func Length(mm float64, u units.Unit) string {
 	return l.Format(u)
 }
 
+// least is a length that nothing may fall short of.
+func least(mm float64, u units.Unit) string { return Length(units.AtLeast(mm, 0.01, u), u) }
+
 // Thick is a sheet's thickness: in mm where inches would be rounded, for no shop sells those.
 func Thick(mm float64, u units.Unit) string {
 	if exact, err := units.FromMM(mm); err == nil && u == units.Inch {
@@ -39,12 +42,6 @@ func Sold(x, y float64, u units.Unit) string {
 	return size(x, y, u)
 }
 
-// isFraction reports whether a length is a whole number of 64ths of an inch.
-func isFraction(l units.Length) bool {
-	const inch = 25_400_000 // nanometres
-	return int64(l)*64%inch == 0
-}
-
 // bare is a length without the name of its unit.
 func bare(mm float64, u units.Unit) string {
 	return strings.TrimSuffix(Length(mm, u), " "+u.String())
@@ -55,18 +52,6 @@ func size(x, y float64, u units.Unit) string { return bare(x, u) + " × " + Leng
 
 // span is from one length to another, the unit once.
 func span(low, high float64, u units.Unit) string { return bare(low, u) + " to " + Length(high, u) }
-
-// tenth rounds to a tenth of a millimetre, or a hundredth of an inch, where a
-// page has no room for more; a fraction of an inch stays what it is.
-func tenth(mm float64, u units.Unit) float64 {
-	if l, err := units.FromMM(mm); err == nil && u == units.Inch && isFraction(l) {
-		return mm
-	}
-	if u == units.Inch {
-		return math.Round(mm/u.MM()*100) / 100 * u.MM()
-	}
-	return math.Round(mm*10) / 10
-}
 
 // kerfWide is a kerf: to a thousandth of its unit, as coupons, profiles and programs say it.
 func kerfWide(mm float64, u units.Unit) string {

@@ -8,18 +8,23 @@ import (
 	"traywright/geometry/units"
 )
 
-// Short lengths are the job's own: 1.1 in is not 27.9 mm, and so 1.098 in.
-func TestTenth(t *testing.T) {
+// What a length has to be at least is rounded up and what it may be at most down, but a 64th of an inch is that everywhere.
+func TestLeastAndMost(t *testing.T) {
 	for _, c := range []struct {
 		mm   float64
 		unit units.Unit
-		want string
+		want [3]string // nearest, at least, at most
 	}{
-		{27.94, units.Inch, "1.1"},
-		{25.4 * 25 / 32, units.Inch, "25/32"},
-		{25.4 * 0.43125, units.Inch, "0.43"},
-		{27.94, units.Millimetre, "27.9"},
+		{27.94, units.Inch, [3]string{"1.1 in", "1.1 in", "1.1 in"}},
+		{25.4 * 25 / 32, units.Inch, [3]string{"25/32 in", "25/32 in", "25/32 in"}},
+		{25.4*3/16 - 2e-5, units.Inch, [3]string{"3/16 in", "3/16 in", "3/16 in"}},
+		{25.4 * 0.43125, units.Inch, [3]string{"0.431 in", "0.432 in", "0.431 in"}},
+		{3, units.Inch, [3]string{"0.118 in", "0.119 in", "0.118 in"}},
+		{13, units.Inch, [3]string{"0.512 in", "0.512 in", "0.511 in"}},
+		{0, units.Inch, [3]string{"0 in", "0 in", "0 in"}},
+		{27.943, units.Millimetre, [3]string{"27.94 mm", "27.95 mm", "27.94 mm"}},
+		{4.7625, units.Millimetre, [3]string{"4.76 mm", "4.77 mm", "4.76 mm"}},
 	} {
-		assert.Equal(t, c.want, bare(tenth(c.mm, c.unit), c.unit))
+		assert.Equal(t, c.want, [3]string{Length(c.mm, c.unit), least(c.mm, c.unit), CutSheet{Unit: c.unit}.most(c.mm)}, "%v %v", c.mm, c.unit)
 	}
 }

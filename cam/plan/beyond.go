@@ -31,6 +31,6 @@ func (m *maker) tellBeyond(beyond []overreach, sheet *Sheet) {
 			hint += ", or take a cutter with longer edges"
 		}
 		m.log.warn(o.at, "beyond-flute", fmt.Sprintf("is cut %s deep, and the edges of %s are %s long: above them its shank rubs, the chips stay in the cut, and the foam gets hot",
-			m.mm(needed), o.choice.tool.ID, m.mm(o.choice.tool.FluteMM.Value)), hint)
+			m.more(needed), o.choice.tool.ID, m.most(o.choice.tool.FluteMM.Value)), hint)
 	}
 }

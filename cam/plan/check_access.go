@@ -235,7 +235,7 @@ func (m *maker) tellSunk(b *board, h *hole) bool {
 	}
 	lies := m.mm(math.Max(0, h.rest)) + " below the tray's top"
 	if h.rest < 0 {
-		lies = m.below(-h.rest) + " above the tray's top, and a finger needs " + m.mm(liftMM)
+		lies = m.below(-h.rest) + " above the tray's top, and a finger needs " + m.more(liftMM)
 	}
 	hint := "ask for another `access`"
 	if depth, out, ok := m.lifting(b, h); ok {

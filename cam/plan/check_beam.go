@@ -100,7 +100,7 @@ func (m *maker) tooLow(r profiles.Recipe, l Layer) *refusal {
 		return &refusal{rule: "nozzle-unknown", message: fmt.Sprintf("the %s lowers the head by %s in %d passes, and nobody has said how far its nozzle stands off the foam", name, m.mm(lowest), n),
 			hint: "measure from nozzle to foam where the beam is in focus, and write standoff_mm into the machine's profile; until then set focus_step_mm to 0 in the recipe"}
 	case lowest > most+m.slackMM():
-		return &refusal{rule: "nozzle-too-low", message: fmt.Sprintf("the %s lowers the head by %s in %d passes, and its nozzle stands %s off the foam: it may come down %s", name, m.mm(lowest), n, m.mm(m.Machine.StandoffMM.Value), m.mm(most)),
+		return &refusal{rule: "nozzle-too-low", message: fmt.Sprintf("the %s lowers the head by %s in %d passes, and its nozzle stands %s off the foam: it may come down %s", name, m.mm(lowest), n, m.mm(m.Machine.StandoffMM.Value), m.most(most)),
 			hint: fmt.Sprintf("set focus_step_mm to %s in the recipe", atMost(math.Floor(10*most/float64(n-1)+1e-9)/10))}
 	}
 	return nil
@@ -126,7 +126,7 @@ func (m *maker) tellTaper(r profiles.Recipe, l Layer) {
 	}
 	m.told["taper "+name] = true
 	m.log.warn(place{text: name}, "taper-unknown", fmt.Sprintf("has no taper_degrees, and the foam is %s thick: a beam spreads, so that pockets come out wider on one face than on the other, and nobody knows by how much", m.mm(l.Thickness.MM())),
-		"cut a coupon with --taper, measure both faces, and `traywright kerf` writes it; or use layers of at most "+m.mm(slantMM))
+		"cut a coupon with --taper, measure both faces, and `traywright kerf` writes it; or use layers of at most "+m.most(slantMM))
 }
 
 // tellPause warns once of passes that follow on each other at once.

@@ -34,7 +34,7 @@ func (m *maker) checkChanges(b *board, s slab, sheet Sheet) {
 			fmt.Sprintf(files, m.Machine.ID))
 	}
 	if at := c.ChangeAt; sheet.ChangesOver(c, b.cutRound().Bounds()) {
-		m.log.fail(s.at, "change-over-foam", fmt.Sprintf("a tool is changed at X %s, Y %s, over the foam or less than %s beside it", m.mm(at[0]), m.mm(at[1]), m.mm(changeRoomMM)),
+		m.log.fail(s.at, "change-over-foam", fmt.Sprintf("a tool is changed at X %s, Y %s, over the foam or less than %s beside it", m.mm(at[0]), m.mm(at[1]), m.more(changeRoomMM)),
 			fmt.Sprintf("write a place beside it as change_at in the controller of %s, or tool_change: files", m.Machine.ID))
 	}
 }

@@ -33,7 +33,7 @@ func (m *maker) checkFloors(b *board, s slab) {
 		if floor.MM() < LeastFloor.MM() {
 			m.log.warn(h.at, "floor-too-thin",
 				fmt.Sprintf("leaves %s of foam below it in a layer of %s", m.length(floor), m.length(s.bottom-s.top)),
-				"cut it through the layer, or leave "+m.mm(LeastFloor.MM())+" or more")
+				"cut it through the layer, or leave "+m.more(LeastFloor.MM())+" or more")
 		}
 	}
 }
@@ -72,7 +72,7 @@ const leastCut units.Length = 100_000
 
 // hardlyCut is what to do about a depth just below one where a layer ends, or the tray begins.
 func (m *maker) hardlyCut(top units.Length) string {
-	deeper := m.up((top + leastCut).MM(), 0.1, 0.001)
+	deeper := m.up((top + leastCut).MM(), 0.1)
 	if top == 0 {
 		return "make it " + deeper + " deep or more"
 	}
@@ -107,7 +107,7 @@ func (m *maker) checkIslands(b *board, s slab, sheet *Sheet) {
 			continue
 		}
 		m.log.fail(at, "island-on-skin", fmt.Sprintf("has an island that would stand on %s of foam while the cutter works around it, and can come up with it", m.mm(sheet.ThicknessMM()-c.DepthMM)),
-			fmt.Sprintf("make it %s deep or less, or leave the island out", m.down(s.top.MM()+most, 0.1, 0.001)))
+			fmt.Sprintf("make it %s deep or less, or leave the island out", m.down(s.top.MM()+most, 0.1)))
 	}
 }
 

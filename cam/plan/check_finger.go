@@ -26,7 +26,7 @@ func (m *maker) checkNotches(b *board) {
 			return p.Notch&side != 0 && p.NotchWidth.MM() > h.form.longestNotch(side)
 		}
 		if k := slices.IndexFunc(allSides[:], tooWide); k >= 0 {
-			m.log.warn(at, "notch-too-wide", fmt.Sprintf("has a notch of %s on a side that takes %s", m.length(p.NotchWidth), m.mm(math.Max(h.form.longestNotch(allSides[k]), 0))),
+			m.log.warn(at, "notch-too-wide", fmt.Sprintf("has a notch of %s on a side that takes %s", m.length(p.NotchWidth), m.most(math.Max(h.form.longestNotch(allSides[k]), 0))),
 				"it is cut no wider than the side; give a smaller `notch_width`")
 			continue
 		}

@@ -45,7 +45,7 @@ func (m *maker) checkRim(b *board, k *mark, rim geometry.Contour) {
 	distance := m.markToRim(k, rim)
 	k.outside = distance < 0
 	if !m.tooNearRim(b, distance, k.at, "mark-outside-tray") && distance < least-m.slackMM() {
-		m.log.warn(k.at, "edge-thin-for-foam", fmt.Sprintf("leaves %s to the rim, less than the %s that %s should keep", m.below(distance), m.mm(least), foam),
+		m.log.warn(k.at, "edge-thin-for-foam", fmt.Sprintf("leaves %s to the rim, less than the %s that %s should keep", m.below(distance), m.more(least), foam),
 			"move it "+m.more(least-distance)+" inward")
 	}
 }
@@ -99,7 +99,7 @@ func (m *maker) checkFoamWall(b *board, k *mark) {
 			continue
 		}
 		if d := k.toRegion(h.Design); d < least-m.slackMM() {
-			m.log.warn(k.at, "wall-thin-for-foam", fmt.Sprintf("leaves %s to %s, less than the %s that %s should keep", m.below(d), h.Name, m.mm(least), foam),
+			m.log.warn(k.at, "wall-thin-for-foam", fmt.Sprintf("leaves %s to %s, less than the %s that %s should keep", m.below(d), h.Name, m.more(least), foam),
 				"move one of them "+m.more(least-d)+" away")
 			return
 		}

@@ -218,4 +218,4 @@ func (m *maker) roundHint(b *board, h *hole, r float64) string {
 }
 
 // corner is a radius rounded up.
-func (m *maker) corner(r float64) string { return m.up(r, 0.1, 0.001) }
+func (m *maker) corner(r float64) string { return m.up(r, 0.1) }

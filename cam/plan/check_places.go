@@ -27,8 +27,8 @@ func (m *maker) checkPlaces(b *board) {
 	if thin.count > 0 {
 		thin.at.group = [2]int{}
 		m.log.warn(thin.at, "edge-thin-for-foam",
-			fmt.Sprintf("leaves %s to the rim, less than the %s that %s should keep%s", m.below(thin.distance), m.mm(thin.least), thin.foam, thin.others()),
-			thin.at.wants("edge", m.above(thin.least), "give the tray an `edge` of "+m.above(thin.least)+" or more and move its pockets"))
+			fmt.Sprintf("leaves %s to the rim, less than the %s that %s should keep%s", m.below(thin.distance), m.more(thin.least), thin.foam, thin.others()),
+			thin.at.wants("edge", m.more(thin.least), "give the tray an `edge` of "+m.more(thin.least)+" or more and move its pockets"))
 	}
 }
 
@@ -255,7 +255,7 @@ func (m *maker) reportWalls(b *board, gaps []geometry.Gap, owner []int) {
 	if thin.count > 0 {
 		thin.at.group = [2]int{}
 		m.log.warn(thin.at, "wall-thin-for-foam",
-			fmt.Sprintf("leave a wall of %s, less than the %s that %s should keep%s", m.below(thin.distance), m.mm(thin.least), thin.foam, thin.others()),
-			thin.at.wants("wall", m.above(thin.least), "give the tray a `wall` of "+m.above(thin.least)+" or more and move its pockets apart"))
+			fmt.Sprintf("leave a wall of %s, less than the %s that %s should keep%s", m.below(thin.distance), m.more(thin.least), thin.foam, thin.others()),
+			thin.at.wants("wall", m.more(thin.least), "give the tray a `wall` of "+m.more(thin.least)+" or more and move its pockets apart"))
 	}
 }

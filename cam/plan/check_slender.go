@@ -76,8 +76,8 @@ func (s *slender) report(m *maker, key, what, hint string) {
 	}
 	s.at.group = [2]int{}
 	ratio := s.height / s.least
-	thick := m.up(s.least, 0.1, 0.001)
+	thick := m.up(s.least, 0.1)
 	m.log.warn(s.at, key+"-slender", fmt.Sprintf("%s of %s that is %s tall, %.1f times its thickness: in %s it bends from %.1f times on%s",
 		what, m.below(s.distance), m.mm(s.height), s.height/s.distance, s.foam, ratio, s.others()),
-		s.at.wants(key, thick, fmt.Sprintf("make it %s thick or more%s no deeper than %s", thick, hint, m.down(s.distance*ratio, 0.1, 0.001))))
+		s.at.wants(key, thick, fmt.Sprintf("make it %s thick or more%s no deeper than %s", thick, hint, m.down(s.distance*ratio, 0.1))))
 }

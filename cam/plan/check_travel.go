@@ -71,11 +71,11 @@ func (m *maker) checkHeight(b *board) {
 		}
 		switch over := up - s.ThicknessMM() - m.Machine.ClearanceMM.Value; {
 		case needed > z && over > 0:
-			m.log.fail(b.at, "tray-too-high", fmt.Sprintf("needs %s of height with the way over its clamps; %s travels %s", m.mm(needed), m.Machine.ID, m.mm(z)),
+			m.log.fail(b.at, "tray-too-high", fmt.Sprintf("needs %s of height with the way over its clamps; %s travels %s", m.more(needed), m.Machine.ID, m.most(z)),
 				"use lower clamps, and write their height_mm into the machine's clamps")
 			return
 		case needed > z:
-			m.log.fail(b.at, "tray-too-high", fmt.Sprintf("needs %s of height with the clearance; %s travels %s", m.mm(needed), m.Machine.ID, m.mm(z)),
+			m.log.fail(b.at, "tray-too-high", fmt.Sprintf("needs %s of height with the clearance; %s travels %s", m.more(needed), m.Machine.ID, m.most(z)),
 				m.lower(b, z-needed))
 			return
 		}

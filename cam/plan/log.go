@@ -117,7 +117,7 @@ func (m *maker) some(l units.Length) string {
 	if text := m.length(l); !strings.HasPrefix(text, "0 ") {
 		return text
 	}
-	return "less than " + m.printed(m.step(0.001, 0.001))
+	return "less than " + m.up(math.Max(l.MM(), 0.001), 0.001)
 }
 
 // mm prints a length in the job's unit: to a hundredth of a millimetre, or as the sixty-fourths of an inch that it is.
@@ -131,33 +131,18 @@ func (m *maker) mm(x float64) string {
 // below prints a length that is less than something: rounded down, so that it
 // never looks equal.
 func (m *maker) below(x float64) string {
-	step := m.step(0.001, 0.001)
-	return m.printed(math.Floor((x+lostMM)/step) * step)
+	return m.down(x+lostMM, 0.001)
 }
 
-// more prints by how much something has to move, and above a size that is enough: both
-// rounded up in the unit that they are typed in.
-func (m *maker) more(x float64) string  { return m.up(x, 0.01, 0.001) }
-func (m *maker) above(x float64) string { return m.up(x, 0.1, 0.005) }
+// more prints by how much something has to move, or what it is to have at least, and above a size that is enough: both
+// rounded up in the unit that they are typed in. most prints what it may have at most, rounded down.
+func (m *maker) more(x float64) string  { return m.up(x, 0.01) }
+func (m *maker) above(x float64) string { return m.up(x, 0.1) }
+func (m *maker) most(x float64) string  { return m.down(x, 0.01) }
 
-// up prints a length rounded up to a step of the job's unit.
-func (m *maker) up(x, stepMM, stepIn float64) string {
-	step := m.step(stepMM, stepIn)
-	return m.printed(math.Ceil(x/step-1e-6) * step)
-}
-
-// down prints one rounded down.
-func (m *maker) down(x, stepMM, stepIn float64) string {
-	step := m.step(stepMM, stepIn)
-	return m.printed(math.Floor(x/step+1e-6) * step)
-}
-
-func (m *maker) step(mm, in float64) float64 {
-	if m.unit == units.Inch {
-		return units.InchMM * in
-	}
-	return mm
-}
+// up prints a length rounded up to a step of mm, or to a thousandth of an inch; down one rounded down.
+func (m *maker) up(x, stepMM float64) string   { return m.printed(units.AtLeast(x, stepMM, m.unit)) }
+func (m *maker) down(x, stepMM float64) string { return m.printed(units.AtMost(x, stepMM, m.unit)) }
 
 func (m *maker) printed(x float64) string {
 	l, err := units.Reckoned(x)

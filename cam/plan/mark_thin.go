@@ -167,7 +167,7 @@ func (m *maker) thinGap(k *mark, line lettering.Line, shape geometry.Region, lea
 	}
 	return &finding.Finding{
 		Rule:    "gap-too-thin",
-		Message: fmt.Sprintf("leaves less than %s of foam at %s near x %s, y %s", m.mm(least), k.part(line, at), m.mm(at.X), m.mm(at.Y)),
+		Message: fmt.Sprintf("leaves less than %s of foam at %s near x %s, y %s", m.more(least), k.part(line, at), m.mm(at.X), m.mm(at.Y)),
 		Hint:    m.larger(k, line, 1/scale),
 	}
 }

@@ -164,7 +164,7 @@ func (m *maker) weak(hole geometry.Region, kerf, wide float64) noPlug {
 		return noPlug{fmt.Sprintf("parts of its plug would be thinner than %s, and bend into the cutter", m.mm(thinPlugMM)), ""}
 	}
 	const past = 0.01 // just as wide is not wide enough
-	return noPlug{fmt.Sprintf("the groove of %s on all sides leaves a plug narrower than the %s that it needs to stand", m.mm(kerf), m.mm(wide)),
+	return noPlug{fmt.Sprintf("the groove of %s on all sides leaves a plug narrower than the %s that it needs to stand", m.mm(kerf), m.more(wide)),
 		fmt.Sprintf(", or make it at least %s in length and width", m.above(wide+2*kerf+past))}
 }
 

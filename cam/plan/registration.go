@@ -145,7 +145,7 @@ func (m *maker) dowelTool(b *board, dowel units.Length) *refusal {
 	case !(form.length > 0):
 		return &refusal{message: "has no width in foam that soft"}
 	case m.Machine.Process.Traits().ByHand && form.length < leastByHandMM-m.slackMM():
-		return &refusal{message: "is too narrow for a hand, which cuts holes of " + m.mm(leastByHandMM) + " and wider"}
+		return &refusal{message: "is too narrow for a hand, which cuts holes of " + m.more(leastByHandMM) + " and wider"}
 	}
 	tool := ""
 	if m.wholeLayers() {

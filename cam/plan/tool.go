@@ -72,8 +72,8 @@ func (m *maker) recipes(t task, tool profiles.Tool) ([]profiles.Recipe, *refusal
 		if most := r.MostMM.Value; most > 0 && l.Sold().MM() > most+m.slackMM() {
 			return nil, &refusal{
 				rule:    "too-thick",
-				message: fmt.Sprintf("a layer of %s is %s thick, and the recipe on %s with the tool %s goes through %s at most", l.Foam.ID, m.mm(l.Sold().MM()), m.Machine.ID, tool.ID, m.mm(most)),
-				hint:    "use layers of at most " + m.mm(most) + ", or choose another machine",
+				message: fmt.Sprintf("a layer of %s is %s thick, and the recipe on %s with the tool %s goes through %s at most", l.Foam.ID, m.mm(l.Sold().MM()), m.Machine.ID, tool.ID, m.most(most)),
+				hint:    "use layers of at most " + m.most(most) + ", or choose another machine",
 			}
 		}
 		r, _ = r.Through(l.Thickness.MM()).In(m.into(t, l))
@@ -136,7 +136,7 @@ func (m *maker) reaches(t task, tool profiles.Tool, recipes []profiles.Recipe) *
 	if tool.Reach() <= 0 || needed <= tool.Reach()+m.slackMM() {
 		return nil
 	}
-	message := fmt.Sprintf("is cut %s deep, and the tool %s reaches %s", m.mm(needed), tool.ID, m.mm(tool.Reach()))
+	message := fmt.Sprintf("is cut %s deep, and the tool %s reaches %s", m.more(needed), tool.ID, m.most(tool.Reach()))
 	switch tool.Reach() {
 	case tool.StickoutMM.Value:
 		message += ": there its collet meets the foam"
@@ -236,7 +236,7 @@ func (m *maker) choose(t task, try func(profiles.Tool, []profiles.Recipe) (choic
 		step := 1
 		if no == nil {
 			if no, step = m.reaches(t, tool, recipes), 2; no != nil {
-				short += fmt.Sprintf("; the tool %s reaches only %s", tool.ID, m.mm(tool.Reach()))
+				short += fmt.Sprintf("; the tool %s reaches only %s", tool.ID, m.most(tool.Reach()))
 			}
 		}
 		var c choice
@@ -285,7 +285,7 @@ func (m *maker) tellChips(c choice) {
 			continue
 		}
 		m.told["chips "+name] = true
-		m.log.warn(place{text: name}, "chip-load", fmt.Sprintf("each edge takes %.2g mm a turn, where %s has %.2g to %.2g mm: %s", chips.MM, profiles.ChipsSource, chips.LeastMM, chips.MostMM, off), hint)
+		m.log.warn(place{text: name}, "chip-load", fmt.Sprintf("each edge takes %s a turn, where %s has %s: %s", profiles.ChipText(chips.MM, m.unit), profiles.ChipsSource, chips.Chart(m.unit), off), hint)
 	}
 }
 

@@ -2,6 +2,7 @@ package process
 
 import (
 	"math"
+	"slices"
 
 	"traywright/cam/plan"
 	"traywright/profiles"
@@ -24,6 +25,9 @@ func (beaming) Settings(r profiles.Recipe) []Setting {
 	list := []Setting{
 		{Name: "feed", Number: r.FeedMMPerMin, Unit: PerMinute}, {Name: "passes", Number: r.Passes, Unit: PassCount},
 		{Name: "power", Number: r.PowerPercent, Unit: Percent}, {Name: "kerf", Number: r.KerfMM, Unit: KerfMillimetres},
+	}
+	if r.Passes.Value > 1 && r.MMPerPass.Value > 0 {
+		list = slices.Insert(list, 2, Setting{Name: "deep in one pass at most", Number: r.MMPerPass, Unit: Millimetres})
 	}
 	if r.Passes.Value > 1 && r.PauseS.Value > 0 {
 		list = append(list, Setting{Name: "pause between passes", Number: r.PauseS, Unit: Seconds})

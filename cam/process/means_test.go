@@ -176,7 +176,7 @@ func TestWhatEachProcessCanDo(t *testing.T) {
 		settings                          []string
 		zero                              string
 	}{
-		"laser":  {beaming{}, true, false, false, false, false, []string{"feed 1 1", "passes 2 2", "power 3 3", "kerf 4 7", "pause between passes 9 5"}, "focus there"},
+		"laser":  {beaming{}, true, false, false, false, false, []string{"feed 1 1", "passes 2 2", "deep in one pass at most 7 0", "power 3 3", "kerf 4 7", "pause between passes 9 5"}, "focus there"},
 		"router": {routing{}, false, true, true, true, true, []string{"feed 1 1", "step-down 5 0", "speed 6 4", "kerf 4 7"}, "zero point"},
 		"knife":  {knifing{}, true, false, true, false, false, []string{"feed 1 1", "passes 2 2", "deep in one pass at most 7 0", "kerf 4 7"}, "by hand until it points to the right"},
 		"turned": {knifing{turned: true}, true, false, true, false, false, []string{"feed 1 1", "passes 2 2", "deep in one pass at most 7 0", "kerf 4 7"}, "call that A0"},

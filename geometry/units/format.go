@@ -64,7 +64,7 @@ func (l Length) Cell(u Unit) string {
 
 // inches prints n nanometres.
 func inches(n uint64) string {
-	const inch, part, places = uint64(oneInch), uint64(oneInch / 64), 1000
+	const inch, part, places = uint64(oneInch), uint64(sixtyFourth), 1000
 	whole, rest := n/inch, n%inch
 	if rest%part != 0 {
 		rest = (rest*places + inch/2) / inch

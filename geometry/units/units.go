@@ -20,6 +20,8 @@ const (
 	oneMM   Length = 1_000_000
 	oneInch Length = InchMM * 1_000_000
 
+	sixtyFourth = oneInch / 64
+
 	// Longest is the greatest length that is read: 100 m.
 	Longest = 100_000 * oneMM
 )
@@ -66,6 +68,23 @@ func Reckoned(mm float64) (Length, error) {
 		mm = whole
 	}
 	return FromMM(mm)
+}
+
+// AtLeast is the length in mm that is printed where nothing may fall short of mm: rounded up, to a step of mm or to a
+// thousandth of an inch. A whole number of 64ths of an inch stays that, as it does wherever else it is printed.
+func AtLeast(mm, stepMM float64, u Unit) float64 { return stepped(mm, stepMM, u, math.Ceil, -1e-6) }
+
+// AtMost is the one where nothing may go beyond mm: rounded down likewise.
+func AtMost(mm, stepMM float64, u Unit) float64 { return stepped(mm, stepMM, u, math.Floor, 1e-6) }
+
+func stepped(mm, stepMM float64, u Unit, round func(float64) float64, lost float64) float64 {
+	if u == Inch {
+		stepMM = InchMM / 1000
+		if l, err := Reckoned(mm); err == nil && l%sixtyFourth == 0 {
+			return l.MM()
+		}
+	}
+	return round(mm/stepMM+lost) * stepMM
 }
 
 // MM is the length in millimetres, as near as a float64 can hold it.
