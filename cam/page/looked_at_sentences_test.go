@@ -22,7 +22,7 @@ var routerSentences = []string{
 	"Fit T1, 3.175 mm single-flute cutter, flat end. Let it stand 1.063 in out of the collet, not less, for the nut passes over clamps.",
 	`- Board: nothing is cut below the foam`, `- Board: cuts go 0.031 in below the foam: into a board that may be spoilt`, // 0.8 mm
 	`Keep it at least 0.102 in (X) and 0.102 in (Y), and at most 7.772 in (X) and 5.803 in (Y), from the lower-left end of the machine's travel.`, // 1 mm of ease and half of 3.175; 400 less 202.5875 and 300 less 152.5875
-	`The tool's centre sweeps 8.078 × 6.109 in (X then Y).`,                                                                                    // 200 and 150, + 2 x 1 + 3.175 mm
+	`The tool's centre sweeps 8.078 × 6.109 in (X then Y).`, // 200 and 150, + 2 x 1 + 3.175 mm
 	`- [ ] 1: First glue the layers into one block, in the order shown under Glue-up, and let the glue cure.`,
 	`Clamps take the outer 0.511 in of the foam and no more`, // 15 mm less 2, rounded down
 	`- [ ] 5: Set the zero point and mark where X0 Y0 is, from which the 2 programs of this sheet count`,
