@@ -67,7 +67,8 @@ func straightAnew(sheet plan.Sheet, machine profiles.Machine) map[string]float64
 type contentSum [sha256.Size]byte
 
 // sumOfContent is the sum of all that stands in values, to the last bit and in fields that are
-// not exported too. It panics at a function or a channel, which nobody can look into.
+// not exported too. It panics at a function or a channel, which nobody can look into, and at a map
+// whose keys are no texts.
 func sumOfContent(values ...any) (sum contentSum) {
 	w := contentWriter{Hash: sha256.New()}
 	for _, v := range values {
@@ -133,8 +134,11 @@ func (w *contentWriter) value(v reflect.Value) {
 	}
 }
 
-// mapped takes a map whose keys are texts in their order.
+// mapped takes a map in the order of its keys, which are texts.
 func (w *contentWriter) mapped(v reflect.Value) {
+	if v.Type().Key().Kind() != reflect.String {
+		panic("no order of keys to sum: " + v.Type().String())
+	}
 	keys := v.MapKeys()
 	slices.SortFunc(keys, func(a, b reflect.Value) int { return cmp.Compare(a.String(), b.String()) })
 	w.number(uint64(len(keys)))
