@@ -128,17 +128,17 @@ func (r ruler) between(low, high float64) (first, last int) {
 func (c *canvas) rulers(v view, u units.Unit) {
 	r, on := newRuler(v.scale, u), v.on()
 	dc := c.dc
-	first, last := r.between(v.box.Min.X, v.box.Max.X)
+	first, last := r.between(v.box.Min.X-v.from.X, v.box.Max.X-v.from.X)
 	for i := first; i <= last; i++ {
-		x, t := math.Floor(v.px(float64(i)*r.stepMM()))+0.5, r.at(i)
+		x, t := math.Floor(v.px(v.from.X+float64(i)*r.stepMM()))+0.5, r.at(i)
 		dc.DrawLine(x, on.bottom()+4, x, on.bottom()+4+t.length)
 		if t.number {
 			c.text(x, on.bottom()+34+smallType.size, r.text(i), smallType, ink, 0.5)
 		}
 	}
-	first, last = r.between(v.box.Min.Y, v.box.Max.Y)
+	first, last = r.between(v.box.Min.Y-v.from.Y, v.box.Max.Y-v.from.Y)
 	for i := first; i <= last; i++ {
-		y, t := math.Floor(v.py(float64(i)*r.stepMM()))+0.5, r.at(i)
+		y, t := math.Floor(v.py(v.from.Y+float64(i)*r.stepMM()))+0.5, r.at(i)
 		dc.DrawLine(on.x-4, y, on.x-4-t.length, y)
 		if t.number {
 			c.text(on.x-34, y+smallType.capHeight()/2, r.text(i), smallType, ink, 1)
@@ -152,17 +152,17 @@ func (c *canvas) rulers(v view, u units.Unit) {
 // grid draws thin lines across the drawing where the rulers have numbers.
 func (c *canvas) grid(v view, u units.Unit) {
 	r, on := newRuler(v.scale, u), v.on()
-	first, last := r.between(v.box.Min.X, v.box.Max.X)
+	first, last := r.between(v.box.Min.X-v.from.X, v.box.Max.X-v.from.X)
 	for i := first; i <= last; i++ {
 		if r.at(i).number {
-			x := math.Floor(v.px(float64(i) * r.stepMM()))
+			x := math.Floor(v.px(v.from.X + float64(i)*r.stepMM()))
 			c.shade(rect{x, on.y, 1, on.h})
 		}
 	}
-	first, last = r.between(v.box.Min.Y, v.box.Max.Y)
+	first, last = r.between(v.box.Min.Y-v.from.Y, v.box.Max.Y-v.from.Y)
 	for i := first; i <= last; i++ {
 		if r.at(i).number {
-			y := math.Floor(v.py(float64(i) * r.stepMM()))
+			y := math.Floor(v.py(v.from.Y + float64(i)*r.stepMM()))
 			c.shade(rect{on.x, y, on.w, 1})
 		}
 	}

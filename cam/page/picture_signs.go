@@ -117,6 +117,19 @@ func (c *canvas) zeroMark(x, y, radius float64) {
 	c.line(x, y-radius*1.7, x, y+radius*1.7, pen{width: 2, col: ink})
 }
 
+// cornerPX is how far a corner's mark reaches into its part.
+const cornerPX = 22
+
+// cornerMark is a part's own front left corner: a wedge in it, from the lower left, or of a part that lies a quarter turn to the left
+// from the lower right.
+func (c *canvas) cornerMark(x, y float64, turned bool) {
+	in := float64(cornerPX)
+	if turned {
+		in = -in
+	}
+	c.polygon(ink, x, y, x+in, y, x, y-cornerPX)
+}
+
 // clampBox is a part of the bed that the tool must not cross.
 func (c *canvas) clampBox(box rect) {
 	c.fill(box, orange)

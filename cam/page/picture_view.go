@@ -13,6 +13,8 @@ type view struct {
 	box   geometry.Box // mm that are shown
 	scale float64      // pixels to the mm
 	x, y  float64      // page place of the box's upper-left corner
+
+	from geometry.Point // where the rulers begin
 }
 
 // on is the part of the page that the view covers.

@@ -82,12 +82,12 @@ type sheet struct {
 
 // used is what the drawing shows, and the legend has to explain.
 type used struct {
-	rapids, starts, numbers, through, loose, over, under, outline, clamps, crosses, flags, zero, bridges, left bool
+	rapids, starts, numbers, through, loose, over, under, outline, clamps, crosses, flags, zero, bridges, left, corners bool
 }
 
 // everything is the longest legend there can be; room is kept for it.
 func (s *sheet) everything() used {
-	return used{true, true, true, true, true, true, true, true, true, true, true, true, len(s.bridgesAt()) > 0, len(s.leftWays()) > 0}
+	return used{true, true, true, true, true, true, true, true, true, true, true, true, len(s.bridgesAt()) > 0, len(s.leftWays()) > 0, s.o.Laid != nil}
 }
 
 // bridged are what holds each of the plan's cuts, the outline's first.
@@ -201,6 +201,9 @@ func (s *sheet) draw() *image.RGBA {
 	p := s.layout()
 	s.c = newCanvas(s.typesetter, p.width, p.height)
 	s.v = p.view
+	if s.o.Laid != nil {
+		s.v.from = geometry.Point{X: -s.o.Laid.ZeroMM[0], Y: -s.o.Laid.ZeroMM[1]}
+	}
 	s.drawing()
 	s.header(p)
 	return s.c.upTo(int(s.notes(p)) + marginPX)

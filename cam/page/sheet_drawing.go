@@ -31,6 +31,7 @@ func (s *sheet) drawing() {
 	s.rapids()
 	c.rulers(s.v, s.o.Unit)
 	s.zero()
+	s.arrowRoom()
 	s.starts()
 	for _, at := range s.bridgesAt() {
 		p := s.v.at(at)

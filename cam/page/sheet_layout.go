@@ -244,7 +244,7 @@ func (s *sheet) blocks(width float64, u used) []panel {
 			measured = "Measured, of a program that fails"
 		}
 		list = append(list, panel{title: measured, rows: s.facts(width, s.measured())},
-			panel{title: "The program says", rows: s.facts(width, s.said())}, panel{title: "On the bed", rows: s.bedRows(width)},
+			panel{title: "The program says", rows: s.facts(width, s.said())}, panel{title: "On this sheet", rows: s.lyingRows(width)}, panel{title: "On the bed", rows: s.bedRows(width)},
 			panel{title: "On its offcut", rows: s.offcutRows(width)})
 	}
 	return keep(list)
@@ -274,7 +274,7 @@ func (s *sheet) measured() []fact {
 		{"Time", "about " + finding.Duration(r.Seconds)},
 		{"Path", fmt.Sprintf("%s cut, %s rapid", Distance(r.CutMM, u), Distance(r.RapidMM, u))},
 		{"Removed", Volume(r.RemovedMM3, u)},
-		{"Moves", fmt.Sprintf("X %s, Y %s, Z %s%s", span(r.Min.X, r.Max.X, u), span(r.Min.Y, r.Max.Y, u), span(r.Min.Z, r.Max.Z, u), ZFrom(s.o.Machine))},
+		{"Moves", fmt.Sprintf("X %s, Y %s, Z %s%s%s", span(r.Min.X, r.Max.X, u), span(r.Min.Y, r.Max.Y, u), span(r.Min.Z, r.Max.Z, u), ZFrom(s.o.Machine), s.fromZero())},
 		{"Plan", s.againstPlan()},
 	}
 }

@@ -86,6 +86,7 @@ func (s *sheet) markRows(width float64, u used) []panelRow {
 		{u.rapids, sample{func(c *canvas, b rect) { c.rapidSample(b) }, "rapid move"}},
 		{u.outline, sample{func(c *canvas, b rect) { c.line(b.x, b.y+b.h/2, b.right(), b.y+b.h/2, plannedPen) }, "planned outline"}},
 		{u.zero, sample{func(c *canvas, b rect) { c.zeroMark(b.x+b.w/2, b.y+b.h/2, 13) }, "X0 Y0"}},
+		{u.corners, sample{func(c *canvas, b rect) { c.cornerMark(b.x+b.w/2-cornerPX/2, b.y+b.h/2+cornerPX/2, false) }, "part's front left"}},
 		{u.clamps, sample{func(c *canvas, b rect) { c.clampBox(b) }, "clamp, keep off"}},
 		{u.over, sample{func(c *canvas, b rect) { c.differenceSwatch(b, tooMuch) }, "cut too much"}},
 		{u.under, sample{func(c *canvas, b rect) { c.differenceSwatch(b, tooLittle) }, "cut too little"}},
@@ -189,7 +190,13 @@ func (s *sheet) bedRows(width float64) []panelRow {
 	const most = 140
 	width -= signPX // the zero's sign stands over the corner
 	all := bed.Union(s.onBed())
-	text := fmt.Sprintf("Bed %s", size(bed.Max.X, bed.Max.Y, s.o.Unit))
+	if s.o.Laid != nil {
+		all = all.Union(s.laidOnBed())
+	}
+	text := fmt.Sprintf("Bed %s; filled is what is cut", size(bed.Max.X, bed.Max.Y, s.o.Unit))
+	if s.o.Laid != nil {
+		text += ", a thin line the sheet"
+	}
 	if z := s.zeroOnBed(); z != s.o.ZeroMM {
 		text += fmt.Sprintf(", X0 Y0 at least %s and %s from the corner of its travel", strings.TrimSuffix(least(z.X, s.o.Unit), " "+s.o.Unit.String()), least(z.Y, s.o.Unit))
 	}
@@ -232,6 +239,9 @@ func (s *sheet) drawBed(v view, bed geometry.Box) {
 	c.frame(boxOn(v, bed), 2, ink)
 	c.fill(boxOn(v, s.onBed()), foamColour)
 	c.frame(boxOn(v, s.onBed()), 2, ink)
+	if s.o.Laid != nil {
+		c.frame(boxOn(v, s.laidOnBed()), 1, ink)
+	}
 	for _, k := range s.o.Machine.Clamps {
 		c.clampBox(boxOn(v, geometry.Box{
 			Min: geometry.Point{X: k.XMM, Y: k.YMM}, Max: geometry.Point{X: k.XMM + k.LengthMM, Y: k.YMM + k.WidthMM},
