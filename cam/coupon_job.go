@@ -104,7 +104,7 @@ func neededCoupons(p *plan.Plan, spec kerf.CouponSpec) (specs []kerf.CouponSpec,
 	for _, n := range needs(p) {
 		if n.known {
 			found = append(found, finding.Finding{Severity: finding.Note, Rule: "kerf-known", Where: n.String(),
-				Message: fmt.Sprintf("left out: its kerf, %s give or take %s, is known for %s", fineIn(n.recipe.KerfMM.Value, spec.Units), fineIn(n.recipe.KerfIntervalMM.Value, spec.Units), fineIn(n.low, spec.Units))})
+				Message: fmt.Sprintf("left out: its kerf, %s give or take %s%s, is known for %s", fineIn(n.recipe.KerfMM.Value, spec.Units), fineIn(n.recipe.KerfIntervalMM.Value, spec.Units), n.recipe.ByCoupons(), fineIn(n.low, spec.Units))})
 			continue
 		}
 		open = append(open, n)

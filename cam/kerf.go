@@ -21,6 +21,7 @@ type KerfRequest struct {
 	Drop    []kerf.Drop
 	Date    string       // where the table has none: 2026-03-01, or ""
 	Save    bool         // make profiles of the fits
+	Afresh  bool         // of this table alone: earlier coupons of the same kerfs are left out
 	Steps   []int        // of these alone, counted from 1; none: all
 	For     *kerf.Wanted // read the kerf of a foam from kerf against density; nil: of none
 	// Saved has what was saved before in the folder that the profiles go into; nil where there is none.
@@ -45,8 +46,9 @@ func Kerf(q KerfRequest) (KerfResult, error) {
 		return KerfResult{}, err
 	}
 	fits, more := kerf.Analyse(readings, q.Catalog, q.Drop)
+	kerf.PoolKerfs(fits, q.Saved, q.Date, q.Afresh)
 	scales := kerf.Scales(fits, scalesIn(q.Saved), q.Date)
-	found = slices.Concat(q.twoUnits(readings.Bare), found, more, kerf.Advice(q.File, kerf.Ladders(fits)), kerf.JudgeCurrents(q.File, fits), kerf.JudgeScales(q.File, scales))
+	found = slices.Concat(q.twoUnits(readings.Bare), found, more, kerf.Advice(q.File, kerf.Ladders(fits)), kerf.JudgeCurrents(q.File, fits), kerf.JudgeKerfs(q.File, fits, q.Save), kerf.JudgeScales(q.File, scales))
 	r := KerfResult{Fits: fits, Report: kerf.Describe(q.File, fits, scales, found), Bare: readings.Bare}
 	if found.Failed() {
 		return r, nil
@@ -57,7 +59,7 @@ func Kerf(q KerfRequest) (KerfResult, error) {
 		r.save(q, scales)
 	}
 	if len(r.Profiles) > 0 && q.Save {
-		r.Report.Findings = append(r.Report.Findings, kerf.KeepSaved(r.Profiles, q.Saved, r.Bare)...)
+		r.Report.Findings = append(r.Report.Findings, kerf.KeepSaved(r.Profiles, q.Saved, r.Bare, q.Afresh)...)
 	}
 	if r.Report.Findings.Failed() {
 		r.Profiles = nil

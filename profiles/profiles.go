@@ -214,6 +214,7 @@ type Recipe struct {
 
 	Tested     TestedKerfs `json:"tested,omitempty"`      // hot wire: every kerf that its coupon gave; see AsTested
 	MeasuredIn KerfsIn     `json:"measured_in,omitempty"` // in how thick foam its kerf was measured, and which it had in others; see In
+	Coupons    int         `json:"-"`                     // that the kerf which In took rests on; 0 where nobody wrote them down
 
 	Source string `json:"source"` // of the recipe as a whole: whose numbers, when
 }

@@ -18,6 +18,30 @@ type KerfIn struct {
 	ThicknessMM float64 `json:"thickness_mm"`
 	KerfMM      float64 `json:"kerf_mm"`
 	IntervalMM  float64 `json:"kerf_interval_mm"` // half of its 95 % interval
+	// RestsOn are the coupons that it was pooled from, in the order of their names; none where nobody wrote them down.
+	RestsOn []KerfReading `json:"rests_on,omitempty"`
+}
+
+// KerfReading is what one coupon said of a kerf.
+type KerfReading struct {
+	Coupon           string  `json:"coupon"` // which one: of what it was cut, with what, and when
+	KerfMM           float64 `json:"kerf_mm"`
+	StandardErrorMM  float64 `json:"standard_error_mm"`
+	DeviationMM      float64 `json:"deviation_mm"` // of one reading from its line
+	DegreesOfFreedom float64 `json:"degrees_of_freedom"`
+	Lengths          int     `json:"lengths"` // how many were read
+}
+
+// ByCoupons says how many coupons its kerf rests on, as ", by 2 coupons"; "" where nobody knows.
+func (r Recipe) ByCoupons() string {
+	switch n := r.Coupons; n {
+	case 0:
+		return ""
+	case 1:
+		return ", by one coupon"
+	default:
+		return fmt.Sprintf(", by %d coupons", n)
+	}
 }
 
 // KerfsIn are those of one foam, tool and setting.
@@ -53,7 +77,8 @@ func (k KerfsIn) At(mm float64, stops bool) (KerfIn, string) {
 		case i > 0 && k[i-1].ThicknessMM < mm && mm < one.ThicknessMM:
 			low, share := k[i-1], (mm-k[i-1].ThicknessMM)/(one.ThicknessMM-k[i-1].ThicknessMM)
 			step := one.KerfMM - low.KerfMM
-			return KerfIn{mm, low.KerfMM + share*step, math.Hypot((1-share)*low.IntervalMM, share*one.IntervalMM) + share*(1-share)*math.Abs(step)}, ""
+			off := math.Hypot((1-share)*low.IntervalMM, share*one.IntervalMM) + share*(1-share)*math.Abs(step)
+			return KerfIn{mm, low.KerfMM + share*step, off, slices.Concat(low.RestsOn, one.RestsOn)}, ""
 		}
 	}
 	return KerfIn{}, fmt.Sprintf("it was measured in foam of %s mm, and %.4g mm are cut", span(all), mm)
@@ -67,6 +92,7 @@ func (r Recipe) In(mm float64, stops bool) (Recipe, string) {
 		return r, ""
 	}
 	k, why := r.MeasuredIn.At(mm, stops)
+	r.Coupons = len(k.RestsOn)
 	if why != "" {
 		off := math.Max(r.KerfOffMM.Value, r.KerfIntervalMM.Value)
 		for _, k := range r.MeasuredIn {
@@ -81,16 +107,16 @@ func (r Recipe) In(mm float64, stops bool) (Recipe, string) {
 	if len(r.Tested) > 0 || kerf == r.KerfMM.Value && off == r.KerfIntervalMM.Value {
 		return r, "" // a wire's tested kerfs are all of the one thickness
 	}
-	source := fmt.Sprintf("between kerfs that were measured in thinner and in thicker foam, for %.4g mm", mm)
-	if slices.Contains(r.MeasuredIn, k) {
-		source = fmt.Sprintf("measured in foam of %.4g mm", k.ThicknessMM)
+	source := fmt.Sprintf("between kerfs that were measured in thinner and in thicker foam, for %.4g mm", mm) + r.ByCoupons()
+	if slices.ContainsFunc(r.MeasuredIn, func(one KerfIn) bool { return one.ThicknessMM == k.ThicknessMM }) {
+		source = fmt.Sprintf("measured in foam of %.4g mm", k.ThicknessMM) + r.ByCoupons()
 	}
 	r.KerfMM, r.KerfIntervalMM = Number{kerf, source}, Number{off, source}
 	r.Source = "kerf " + source + "; else " + SettingsSource(r.Source)
 	return r, ""
 }
 
-// thicknessKey is the one key of a measured kerf's entry that a recipe has not.
+// thicknessKey is of a measured kerf's entry alone, not of a recipe.
 const thicknessKey = "thickness_mm"
 
 // measuredInKeys are those of one thickness.
@@ -103,8 +129,27 @@ var measuredInKeys = func() strict.Group {
 			g.Rows = append(g.Rows, strict.Row{Key: n.key, Form: strict.ANumber(n.least, n.most).In(UnitOf(n.key)), Default: strict.Needed, Means: n.means})
 		}
 	}
+	g.Rows = append(g.Rows, strict.Row{Key: "rests_on", Form: strict.ListOf(strict.Keyed(&kerfReadingKeys), 0), Means: "the coupons that it was pooled from; a later one is added to them"})
 	return g
 }()
+
+var kerfReadingKeys = strict.Group{Name: "kerf-reading", At: "an entry of `rests_on:` of `measured_in:`", Bare: true, Rows: []strict.Row{
+	{Key: "coupon", Form: strict.AnyText, Default: strict.Needed, Means: "foam, thickness, tool and date"},
+	{Key: "kerf_mm", Form: strict.ANumber(-100, 100).In("mm"), Default: strict.Needed, Means: "that it showed"},
+	{Key: "standard_error_mm", Form: strict.ANumber(1e-6, 100).In("mm"), Default: strict.Needed, Means: "of that kerf"},
+	{Key: "deviation_mm", Form: strict.ANumber(1e-5, 100).In("mm"), Default: strict.Needed, Means: "standard deviation of its readings"},
+	{Key: "degrees_of_freedom", Form: strict.ANumber(1, 1e6), Default: strict.Needed, Means: "of its readings"},
+	{Key: "lengths", Form: strict.ANumber(1, 1e6), Default: strict.Needed, Means: "how many lengths were measured"},
+}}
+
+func readKerfReading(v strict.Value) KerfReading {
+	m := v.Map(kerfReadingKeys.Names()...)
+	return KerfReading{
+		Coupon: m.Need("coupon").Text(), KerfMM: m.Need("kerf_mm").Number(-100, 100), StandardErrorMM: m.Need("standard_error_mm").Number(1e-6, 100),
+		DeviationMM: m.Need("deviation_mm").Number(1e-5, 100), DegreesOfFreedom: m.Need("degrees_of_freedom").Number(1, 1e6),
+		Lengths: int(m.Need("lengths").Number(1, 1e6)),
+	}
+}
 
 // readMeasuredIn reads the kerfs by thickness, each once, among them the recipe's own.
 func readMeasuredIn(v strict.Value, r Recipe) (list KerfsIn) {
@@ -121,6 +166,13 @@ func readMeasuredIn(v strict.Value, r Recipe) (list KerfsIn) {
 				}
 			}
 			*into = m.Need(key).Number(least, most)
+		}
+		for _, v := range m.Get("rests_on").List() {
+			r := readKerfReading(v)
+			if slices.ContainsFunc(k.RestsOn, func(o KerfReading) bool { return o.Coupon == r.Coupon }) {
+				v.Fail(fmt.Sprintf("the coupon %q is there twice, and would count twice", r.Coupon), "keep one of the two")
+			}
+			k.RestsOn = append(k.RestsOn, r)
 		}
 		if slices.ContainsFunc(list, func(o KerfIn) bool { return Alike(o.ThicknessMM, k.ThicknessMM) }) {
 			item.Fail(fmt.Sprintf("foam of %.4g mm, or near it, is there twice", k.ThicknessMM), "keep one of the two")
@@ -156,6 +208,15 @@ func (w *profileText) measuredIn(indent int, list KerfsIn) {
 		w.line(indent, "measured_in:")
 	}
 	for _, k := range list {
-		w.line(indent+1, fmt.Sprintf("- {thickness_mm: %s, kerf_mm: %s, kerf_interval_mm: %s}", plain(k.ThicknessMM), plain(k.KerfMM), plain(k.IntervalMM)))
+		w.line(indent+1, fmt.Sprintf("- thickness_mm: %s", plain(k.ThicknessMM)))
+		w.line(indent+2, fmt.Sprintf("kerf_mm: %s", plain(k.KerfMM)))
+		w.line(indent+2, fmt.Sprintf("kerf_interval_mm: %s", plain(k.IntervalMM)))
+		if len(k.RestsOn) > 0 {
+			w.line(indent+2, "rests_on:")
+		}
+		for _, r := range k.RestsOn {
+			w.line(indent+3, fmt.Sprintf("- {coupon: %s, kerf_mm: %s, standard_error_mm: %s, deviation_mm: %s, degrees_of_freedom: %s, lengths: %d}",
+				strict.Quote(r.Coupon), plain(r.KerfMM), plain(r.StandardErrorMM), plain(r.DeviationMM), plain(r.DegreesOfFreedom), r.Lengths))
+		}
 	}
 }

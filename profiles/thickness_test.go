@@ -14,7 +14,7 @@ import (
 // By hand: from 0.30 ± 0.03 mm in 10 mm of foam to 0.42 ± 0.04 in 30 mm, halfway is 0.36, the half-widths' halves
 // 0.015 and 0.02 add in squares to 0.025, and a quarter of the step, 0.03, is added.
 func TestKerfBetweenThicknesses(t *testing.T) {
-	two := KerfsIn{{10, 0.30, 0.03}, {30, 0.42, 0.04}}
+	two := KerfsIn{{ThicknessMM: 10, KerfMM: 0.30, IntervalMM: 0.03}, {ThicknessMM: 30, KerfMM: 0.42, IntervalMM: 0.04}}
 	for _, c := range []struct {
 		list      KerfsIn
 		mm        float64
@@ -51,7 +51,7 @@ func TestKerfBetweenThicknessesCovers(t *testing.T) {
 		held := 0
 		const benches = 20000
 		for range benches {
-			list := KerfsIn{{10, 0.3 + 0.01*random.NormFloat64(), 1.96 * 0.01}, {30, 0.3 + 0.02*random.NormFloat64(), 1.96 * 0.02}}
+			list := KerfsIn{{ThicknessMM: 10, KerfMM: 0.3 + 0.01*random.NormFloat64(), IntervalMM: 1.96 * 0.01}, {ThicknessMM: 30, KerfMM: 0.3 + 0.02*random.NormFloat64(), IntervalMM: 1.96 * 0.02}}
 			step := math.Abs(list[1].KerfMM - list[0].KerfMM)
 			k, why := list.At(mm, false)
 			require.Empty(t, why)
@@ -65,6 +65,8 @@ func TestKerfBetweenThicknessesCovers(t *testing.T) {
 	}
 }
 
+var thickCoupons = []KerfReading{{"pe-30, 30 mm, beam 2026-03-01", 0.4, 0.015, 0.06, 13, 16}, {"pe-30, 30 mm, beam 2026-03-02", 0.44, 0.0150001, 0.06, 12.5, 16}}
+
 // thickRow is a shipped recipe with kerfs in two thicknesses.
 func thickRow(t *testing.T) string {
 	c, err := Shipped()
@@ -72,7 +74,7 @@ func thickRow(t *testing.T) string {
 	r, ok := c.Recipe("pe-30", "bench-laser", "beam")
 	require.True(t, ok)
 	r.KerfMM, r.KerfIntervalMM = Number{0.3, "mine"}, Number{0.03, "mine"}
-	r.MeasuredIn = KerfsIn{{30, 0.42, 0.04}, {10, 0.3, 0.03}}
+	r.MeasuredIn = KerfsIn{{ThicknessMM: 30, KerfMM: 0.42, IntervalMM: 0.04, RestsOn: thickCoupons}, {ThicknessMM: 10, KerfMM: 0.3, IntervalMM: 0.03}}
 	return string(MeasuredRow(r))
 }
 
@@ -83,7 +85,7 @@ func TestMeasuredInIsReadAndWritten(t *testing.T) {
 	require.NoError(t, c.Add(fstest.MapFS{"a.yaml": {Data: []byte(thickRow(t))}}))
 	r, ok := c.Recipe("pe-30", "bench-laser", "beam")
 	require.True(t, ok)
-	assert.Equal(t, KerfsIn{{10, 0.3, 0.03}, {30, 0.42, 0.04}}, r.MeasuredIn)
+	assert.Equal(t, KerfsIn{{ThicknessMM: 10, KerfMM: 0.3, IntervalMM: 0.03}, {ThicknessMM: 30, KerfMM: 0.42, IntervalMM: 0.04, RestsOn: thickCoupons}}, r.MeasuredIn)
 	again, err := Shipped()
 	require.NoError(t, err)
 	require.NoError(t, again.Add(fstest.MapFS{"a.yaml": {Data: MeasuredRow(r)}}))
@@ -93,7 +95,8 @@ func TestMeasuredInIsReadAndWritten(t *testing.T) {
 	in, why := r.In(30, false)
 	assert.Empty(t, why)
 	assert.Equal(t, 0.42, in.KerfMM.Value)
-	assert.Contains(t, in.KerfMM.Source, "measured in foam of 30 mm")
+	assert.Equal(t, "measured in foam of 30 mm, by 2 coupons", in.KerfMM.Source)
+	assert.Equal(t, 2, in.Coupons)
 	in, why = r.In(20, false)
 	assert.Empty(t, why)
 	assert.Contains(t, in.KerfMM.Source, "between kerfs that were measured")
@@ -103,9 +106,11 @@ func TestMeasuredInIsReadAndWritten(t *testing.T) {
 	assert.InDelta(t, math.Max(r.KerfOffMM.Value, 0.04+0.12), in.KerfOff().Value, 1e-12)
 
 	for wrong, says := range map[string]string{
-		strings.Replace(thickRow(t), "thickness_mm: 10, kerf_mm: 0.3,", "thickness_mm: 10, kerf_mm: 0.31,", 1): "none of them",
-		strings.Replace(thickRow(t), "thickness_mm: 30", "thickness_mm: 10.3", 1):                              "there twice",
-		strings.Replace(thickRow(t), "thickness_mm: 30", "thickness_mm: 0", 1):                                 "thickness_mm",
+		strings.Replace(thickRow(t), "thickness_mm: 10\n            kerf_mm: 0.3\n", "thickness_mm: 10\n            kerf_mm: 0.31\n", 1): "none of them",
+		strings.Replace(thickRow(t), "beam 2026-03-02", "beam 2026-03-01", 1):                                                            `the coupon "pe-30, 30 mm, beam 2026-03-01" is there twice, and would count twice`,
+		strings.Replace(thickRow(t), "standard_error_mm: 0.015,", "standard_error_mm: 0,", 1):                                            "standard_error_mm",
+		strings.Replace(thickRow(t), "thickness_mm: 30", "thickness_mm: 10.3", 1):                                                        "there twice",
+		strings.Replace(thickRow(t), "thickness_mm: 30", "thickness_mm: 0", 1):                                                           "thickness_mm",
 	} {
 		again, err := Shipped()
 		require.NoError(t, err)
@@ -135,7 +140,7 @@ func TestMeasuredInIsOfTheTool(t *testing.T) {
 		tool, _ := m.Tool(of.tool)
 		d := tool.DiameterMM.Value
 		r.KerfMM, r.KerfIntervalMM, r.Tested = Number{1.5 * d, "mine"}, Number{0.03, "mine"}, nil
-		r.MeasuredIn = KerfsIn{{10, 1.5 * d, 0.03}, {30, of.kerf * d, of.off * d}}
+		r.MeasuredIn = KerfsIn{{ThicknessMM: 10, KerfMM: 1.5 * d, IntervalMM: 0.03}, {ThicknessMM: 30, KerfMM: of.kerf * d, IntervalMM: of.off * d}}
 		again, err := Shipped()
 		require.NoError(t, err)
 		err = again.Add(fstest.MapFS{"a.yaml": {Data: MeasuredRow(r)}})

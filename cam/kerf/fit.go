@@ -34,8 +34,10 @@ type Fit struct {
 	Dates       []string
 	Note        string     // of the table
 	Unit        units.Unit // of the table, in which findings are told
+	Pooled      KerfPool   // with earlier coupons: see PoolKerfs
 
-	thicker []Fit // of the same but in foam of other thicknesses, which are saved with it
+	keptTaper profiles.Number // that the folder has which it is saved in; none where it has none
+	thicker   []Fit           // of the same but in foam of other thicknesses, which are saved with it
 }
 
 // Readings is how many lengths the fit rests on.

@@ -1,10 +1,8 @@
 package kerf
 
 import (
-	"cmp"
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -59,10 +57,10 @@ type Scale struct {
 	MovesMM    float64 // how much too long the longest part along the axis would come out without Next, mm
 	LongestMM  float64 // that part: the machine's travel
 	RestsOn    []profiles.ScaleReading
-	Days       int      // that these were measured on
-	Again      []string // coupons whose earlier readings were replaced
-	Odd        string   // the coupon, or the day's, that differs from the others; "" where they agree
-	kept       profiles.Number
+	Days       int // that these were measured on
+	Retaken
+	Odd  string // the coupon, or the day's, that differs from the others; "" where they agree
+	kept profiles.Number
 }
 
 // Scales pools what the fits say with what was saved before of the same machine:
@@ -74,10 +72,10 @@ func Scales(fits []Fit, earlier map[string][]profiles.ScaleReading, date string)
 		for _, a := range f.Axes {
 			if !slices.ContainsFunc(list, func(s Scale) bool { return s.Machine == f.Subject.Machine && s.Axis == a.Axis }) {
 				s := newScale(f, a.Axis)
-				s.rest(ofAxis(slices.Concat(f.Machine.ScaleReadings, earlier[f.Subject.Machine]), a.Axis), nil)
+				s.RestsOn = addReadings(nil, ofAxis(slices.Concat(f.Machine.ScaleReadings, earlier[f.Subject.Machine]), a.Axis), nil)
 				now := couponsOf(fits, f.Subject.Machine, a.Axis, date)
 				s.Measured = pool(now).over(s.InForce).estimate(0.95)
-				s.rest(now, &s.Again)
+				s.RestsOn = addReadings(s.RestsOn, now, &s.Retaken)
 				s.decide()
 				list = append(list, s)
 			}
@@ -96,36 +94,6 @@ func newScale(f Fit, axis Axis) Scale {
 
 func ofAxis(list []profiles.ScaleReading, axis Axis) []profiles.ScaleReading {
 	return slices.DeleteFunc(slices.Clone(list), func(r profiles.ScaleReading) bool { return r.Axis != string(axis) })
-}
-
-// rest adds readings to those that the scale rests on. One of a coupon that is
-// there already takes its place, and is noted.
-func (s *Scale) rest(list []profiles.ScaleReading, again *[]string) {
-	for _, r := range list {
-		i := slices.IndexFunc(s.RestsOn, func(old profiles.ScaleReading) bool { return sameCoupon(old, r) })
-		if i < 0 {
-			s.RestsOn = append(s.RestsOn, r)
-			continue
-		}
-		if s.RestsOn[i] != r && again != nil {
-			*again = append(*again, r.Coupon)
-		}
-		s.RestsOn[i] = r
-	}
-}
-
-// sameCoupon reports whether two readings are of one coupon: by its name, or, where only
-// one of them has a date, by all its numbers.
-func sameCoupon(a, b profiles.ScaleReading) bool {
-	if a.Coupon == b.Coupon {
-		return true
-	}
-	if len(a.Coupon) > len(b.Coupon) {
-		a, b = b, a
-	}
-	date, ok := strings.CutPrefix(b.Coupon, a.Coupon+" ")
-	a.Coupon = b.Coupon
-	return ok && len(date) >= len("2026-03-01") && ValidDate(date[:len("2026-03-01")]) && a == b
 }
 
 // decide applies the scale, or does not.
@@ -272,35 +240,6 @@ func rootOf(variances []float64) float64 {
 	return math.Sqrt(sum)
 }
 
-// endsInDays is when a coupon's readings were taken, as its name says: see Fit.when.
-var endsInDays = regexp.MustCompile(` (\d{4}-\d\d(?:-\d\d)?)(?: to (\d{4}-\d\d(?:-\d\d)?))?$`)
-
-// daysOf parts coupons by when they were measured. A month may be any day of it, and what
-// has no date may be of any: it is of all, until someone says when.
-func daysOf(list []profiles.ScaleReading) (days [][]profiles.ScaleReading) {
-	const after = "~" // sorts behind every date
-	type span struct{ from, to string }
-	of := func(r profiles.ScaleReading) span {
-		m := endsInDays.FindStringSubmatch(r.Coupon)
-		if m == nil {
-			return span{"", after}
-		}
-		return span{m[1], cmp.Or(m[2], m[1]) + after}
-	}
-	sorted := slices.Clone(list)
-	slices.SortStableFunc(sorted, func(a, b profiles.ScaleReading) int { return strings.Compare(of(a).from, of(b).from) })
-	last := ""
-	for _, r := range sorted {
-		s := of(r)
-		if s.from >= last {
-			days = append(days, nil)
-		}
-		days[len(days)-1] = append(days[len(days)-1], r)
-		last = max(last, s.to)
-	}
-	return days
-}
-
 // effectiveDOF is the degrees of freedom of a sum of independent variances, each
 // known with its own: the square of the sum over the sum of squares over each
 // one's (Welch and Satterthwaite).
@@ -333,20 +272,29 @@ func (p pooled) estimate(confidence float64) Estimate {
 // odd is the day's coupons that are farthest from all others taken together, if that is
 // farther than chance explains, the days' number taken into account; "" where they agree.
 func odd(list []profiles.ScaleReading) string {
-	name, worst := "", 1.0
 	days := daysOf(list)
-	for i, day := range days {
-		if len(days) < 2 {
+	if i := farthest(days, pool, (1-sureOfDiffering)/float64(len(days))); i >= 0 {
+		return namesOf(days[i])
+	}
+	return ""
+}
+
+// farthest is the group that is farthest from all others taken together, if chance alone brings one so far less often
+// than once in 1/chance; -1 where they agree.
+func farthest(groups [][]profiles.ScaleReading, pool func([]profiles.ScaleReading) pooled, chance float64) int {
+	at, worst := -1, 1.0
+	for i, group := range groups {
+		if len(groups) < 2 {
 			break
 		}
-		one, others := pool(day), pool(slices.Concat(slices.Delete(slices.Clone(days), i, i+1)...))
+		one, others := pool(group), pool(slices.Concat(slices.Delete(slices.Clone(groups), i, i+1)...))
 		variances := []float64{square(one.standardError), square(others.standardError)}
-		limit := studentQuantile(1-(1-sureOfDiffering)/(2*float64(len(days))), effectiveDOF(variances, []float64{one.dof, others.dof}))
+		limit := studentQuantile(1-chance/2, effectiveDOF(variances, []float64{one.dof, others.dof}))
 		if ratio := math.Abs(one.value-others.value) / rootOf(variances) / limit; ratio > worst {
-			name, worst = namesOf(day), ratio
+			at, worst = i, ratio
 		}
 	}
-	return name
+	return at
 }
 
 func namesOf(day []profiles.ScaleReading) string {

@@ -28,18 +28,18 @@ func TestWhatStaysOfASavedKerf(t *testing.T) {
 		"the same":              {recipe(thin), recipe(thin), []profiles.KerfIn{thin}, nil},
 		"another thickness":     {recipe(thin), recipe(thick), []profiles.KerfIn{thin, thick}, nil},
 		"both":                  {recipe(thick), recipe(thin, thick), []profiles.KerfIn{thin, thick}, nil},
-		"of that thickness":     {recipe(wide), recipe(thin, thick), []profiles.KerfIn{wide, thick}, []string{"0.300 ± 0.020 mm in foam of 12 mm, for that of this table"}},
+		"of that thickness":     {recipe(wide), recipe(thin, thick), []profiles.KerfIn{wide, thick}, []string{"0.300 ± 0.020 mm in foam of 12 mm, of which it does not say on which readings it rests: save its own table once more, and both count"}},
 		"nobody says how thick": {recipe(thin), recipe(), []profiles.KerfIn{thin}, []string{"0.300 ± 0.020 mm, of which it does not say how thick the foam was"}},
 		"another feed":          {recipe(thin), with(recipe(thick), func(r *profiles.Recipe) { r.FeedMMPerMin.Value++ }), []profiles.KerfIn{thin}, []string{"0.400 ± 0.030 mm in foam of 25 mm, cut at another setting"}},
 		"other passes":          {recipe(thin), with(recipe(thick), func(r *profiles.Recipe) { r.MMPerPass.Value = 3 }), []profiles.KerfIn{thin}, []string{"0.400 ± 0.030 mm in foam of 25 mm, cut at another setting"}},
 		"a wire":                {recipe(thin), with(recipe(thick), func(r *profiles.Recipe) { r.Tested = make(profiles.TestedKerfs, 1) }), []profiles.KerfIn{thin}, []string{"0.400 ± 0.030 mm in foam of 25 mm, for a wire's kerf is kept for one thickness"}},
 		"a wire, tested":        {recipe(thin), with(recipe(thin), func(r *profiles.Recipe) { r.Tested = make(profiles.TestedKerfs, 2) }), []profiles.KerfIn{thin}, []string{"its kerfs by feed and current"}},
 	} {
-		merged, lost := kept(c.now, c.old, units.Millimetre)
+		merged, goes := kept(c.now, c.old, units.Millimetre, false)
 		assert.Equal(t, c.kept, []profiles.KerfIn(merged.MeasuredIn), name)
-		assert.Equal(t, c.lost, lost, name)
+		assert.Equal(t, lost{unasked: c.lost}, goes, name)
 	}
-	assert.Nil(t, KeepSaved([]ProfileFile{recipeFile(recipe(thin))}, nil, units.Millimetre))
+	assert.Nil(t, KeepSaved([]ProfileFile{recipeFile(recipe(thin))}, nil, units.Millimetre, false))
 }
 
 // What a person calls a coupon, and a file: of one piece, of several by their current or by what they are of.

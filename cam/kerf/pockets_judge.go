@@ -72,7 +72,7 @@ func (e Estimate) wider(u units.Unit) string {
 func (p *PocketCheck) kerfText() string {
 	switch {
 	case p.Recipe.Measured():
-		return fmt.Sprintf("the measured kerf, %s,", p.KerfMM.In(p.Unit))
+		return fmt.Sprintf("the measured kerf, %s%s,", p.KerfMM.In(p.Unit), p.Recipe.ByCoupons())
 	case p.KerfMM.HalfWidth > 0:
 		return fmt.Sprintf("the kerf in force, %s, a starting value taken to be up to %s off,", thin(p.KerfMM.Value, p.Unit), thin(p.KerfMM.HalfWidth, p.Unit))
 	}

@@ -43,7 +43,16 @@ type FitReport struct {
 	Readings     int          `json:"readings"`
 	DOF          int          `json:"degrees_of_freedom"`
 	BeforeMM     float64      `json:"kerf_before_mm"` // of the recipe in force
+	Pooled       PoolReport   `json:"pooled"`         // with earlier coupons
 	Axes         []AxisReport `json:"axes"`
+}
+
+// PoolReport is the kerf that is saved, by all its coupons.
+type PoolReport struct {
+	KerfMM  Estimate               `json:"kerf_mm"`
+	DOF     float64                `json:"degrees_of_freedom"`
+	Apart   bool                   `json:"apart"` // they differ farther than chance explains, and are not saved
+	RestsOn []profiles.KerfReading `json:"rests_on"`
 }
 
 // AxisReport is one axis of a fit.
@@ -137,8 +146,9 @@ type CheckReport struct {
 	Setting     Setting           `json:"setting"`
 	KerfMM      Estimate          `json:"kerf_mm"` // in force
 	Measured    bool              `json:"measured"`
-	OffMM       Estimate          `json:"off_mm"` // how much wider than wanted holes are
-	MayMM       float64           `json:"may_mm"` // and may be, by the intervals of kerf and pockets
+	Coupons     int               `json:"coupons"` // that it rests on; 0 where nobody wrote them down
+	OffMM       Estimate          `json:"off_mm"`  // how much wider than wanted holes are
+	MayMM       float64           `json:"may_mm"`  // and may be, by the intervals of kerf and pockets
 	NextMM      float64           `json:"next_mm"`
 	DeviationMM float64           `json:"deviation_mm"`
 	DOF         int               `json:"degrees_of_freedom"`
@@ -202,6 +212,7 @@ func describeFit(step int, f Fit) FitReport {
 		Step: step, Foam: f.Subject.Foam, Kind: f.Foam.Kind, ThicknessMM: f.Thickness.MM(), Machine: f.Subject.Machine, Tool: f.Tool,
 		Setting: f.Setting, DensityKgM3: f.DensityKgM3, KerfMM: f.KerfMM, TopMM: f.TopMM, BottomMM: f.BottomMM, TaperDegrees: f.TaperDegrees,
 		DeviationMM: finite(f.DeviationMM), Readings: f.Readings(), DOF: f.DOF, BeforeMM: f.Recipe.KerfMM.Value,
+		Pooled: PoolReport{f.Pooled.KerfMM, roundTo(f.Pooled.DOF, 1e-4), f.Pooled.Apart, append([]profiles.KerfReading{}, f.Pooled.RestsOn...)},
 	}
 	for _, a := range f.Axes {
 		axis := AxisReport{Axis: a.Axis, Scale: a.Scale, KerfMM: a.KerfMM, DeviationMM: finite(a.DeviationMM), DOF: a.DOF}
@@ -223,7 +234,7 @@ func describePoints(points []Point) (list []PointReport) {
 // Describe is the check for a report.
 func (p PocketCheck) Describe() CheckReport {
 	r := CheckReport{
-		Foam: p.Foam, ThicknessMM: p.Thickness.MM(), Machine: p.Subject.Machine, Tool: p.Tool, Setting: p.Setting, KerfMM: p.KerfMM, Measured: p.Recipe.Measured(),
+		Foam: p.Foam, ThicknessMM: p.Thickness.MM(), Machine: p.Subject.Machine, Tool: p.Tool, Setting: p.Setting, KerfMM: p.KerfMM, Measured: p.Recipe.Measured(), Coupons: p.Recipe.Coupons,
 		OffMM: p.OffMM, MayMM: roundTo(p.MayMM, 1e-7), NextMM: roundTo(p.NextMM, 1e-7), DeviationMM: roundTo(p.SpreadMM, 1e-7), DOF: p.DOF, Held: p.Held,
 	}
 	for _, a := range p.Axes {

@@ -2,6 +2,7 @@ package kerf
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -11,8 +12,9 @@ import (
 )
 
 // KeepSaved takes into files what the folder that they go into has already measured, and says of each kerf that they
-// replace: kerfs of other thicknesses at the same setting stay, and nothing that was measured goes without a word.
-func KeepSaved(files []ProfileFile, saved *profiles.Catalog, u units.Unit) (found finding.List) {
+// replace: coupons of the same kerf count with it, kerfs of other thicknesses at the same setting stay, and nothing
+// that was measured goes without a word. Afresh is somebody's word for earlier coupons of the same kerf.
+func KeepSaved(files []ProfileFile, saved *profiles.Catalog, u units.Unit, afresh bool) (found finding.List) {
 	if saved == nil {
 		return nil
 	}
@@ -27,18 +29,20 @@ func KeepSaved(files []ProfileFile, saved *profiles.Catalog, u units.Unit) (foun
 		if !ok || !old.Measured() {
 			continue
 		}
-		merged, lost := kept(*f.recipe, old, u)
-		adds := len(merged.MeasuredIn) > len(f.recipe.MeasuredIn) || len(old.MeasuredIn) < len(merged.MeasuredIn)
+		merged, goes := kept(*f.recipe, old, u, afresh)
 		name := f.Name
 		*f = recipeFile(merged)
-		f.Name, f.Adds, f.Drops = name, adds && len(lost) == 0, strings.Join(lost, ", ")
-		if len(lost) > 0 {
+		f.Name, f.Adds, f.Drops = name, len(goes.unasked) == 0, strings.Join(goes.unasked, ", ")
+		if all := slices.Concat(goes.unasked, goes.asked); len(all) > 0 {
 			found = append(found, finding.Finding{Severity: finding.Warning, Rule: "kerf-replaced", Where: fmt.Sprintf("%s on %s with %s", old.Foam, old.Machine, old.Tool),
-				Message: "what was saved of it before goes: " + f.Drops, Hint: "to keep both, save into another folder: --save DIR"})
+				Message: "what was saved of it before goes: " + strings.Join(all, ", "), Hint: "to keep both, save into another folder: --save DIR"})
 		}
 	}
 	return found
 }
+
+// lost is what was measured and does not stay, in words: unasked, or as somebody asked.
+type lost struct{ unasked, asked []string }
 
 // withAxes is a machine's scale with that of an axis which only an old one has.
 func withAxes(m, old profiles.Machine) profiles.Machine {
@@ -56,8 +60,8 @@ func withAxes(m, old profiles.Machine) profiles.Machine {
 	return m
 }
 
-// kept is a new recipe with what stays of an old one, and what does not, in words.
-func kept(r, old profiles.Recipe, u units.Unit) (merged profiles.Recipe, lost []string) {
+// kept is a new recipe with what stays of an old one, and what does not.
+func kept(r, old profiles.Recipe, u units.Unit, afresh bool) (merged profiles.Recipe, goes lost) {
 	m := old.MeasuredIn
 	if len(m) == 0 { // of a thickness that nobody wrote down
 		m = profiles.KerfsIn{{KerfMM: old.KerfMM.Value, IntervalMM: old.KerfIntervalMM.Value}}
@@ -65,12 +69,13 @@ func kept(r, old profiles.Recipe, u units.Unit) (merged profiles.Recipe, lost []
 	melts := len(r.Tested)+len(old.Tested) > 0
 	for _, one := range m {
 		i := slices.IndexFunc(r.MeasuredIn, func(o profiles.KerfIn) bool { return profiles.Alike(o.ThicknessMM, one.ThicknessMM) })
-		why := ""
+		why, asked := "", false
 		switch {
-		case i >= 0 && r.MeasuredIn[i] == one:
-			continue
 		case i >= 0:
-			why = ", for that of this table"
+			if why = notIn(r.MeasuredIn[i], one); why == "" {
+				continue
+			}
+			asked = afresh
 		case one.ThicknessMM == 0:
 			why = ", of which it does not say how thick the foam was"
 		case melts:
@@ -85,14 +90,44 @@ func kept(r, old profiles.Recipe, u units.Unit) (merged profiles.Recipe, lost []
 		if one.ThicknessMM > 0 {
 			text += " in foam of " + wide(one.ThicknessMM, u)
 		}
-		lost = append(lost, text+why)
-	}
-	for _, t := range old.Tested {
-		if len(lost) == 0 && !slices.Contains(r.Tested, t) {
-			lost = append(lost, "its kerfs by feed and current")
+		if text += why; asked {
+			goes.asked = append(goes.asked, text)
+		} else {
+			goes.unasked = append(goes.unasked, text)
 		}
 	}
-	return r, lost
+	for _, t := range old.Tested {
+		if len(goes.unasked) == 0 && !slices.Contains(r.Tested, t) {
+			goes.unasked = append(goes.unasked, "its kerfs by feed and current")
+		}
+	}
+	return r, goes
+}
+
+// notIn says why an old kerf does not count in a new one of the same thickness; "" where every coupon of it does.
+func notIn(now, old profiles.KerfIn) string {
+	if len(old.RestsOn) == 0 {
+		if now.ThicknessMM == old.ThicknessMM && now.KerfMM == old.KerfMM && now.IntervalMM == old.IntervalMM {
+			return ""
+		}
+		return ", of which it does not say on which readings it rests: save its own table once more, and both count"
+	}
+	sum := poolKerfs(old.RestsOn).estimate(0.95)
+	kerf, off := recipeKerf(sum)
+	if step := 2 * worthMM(sum.HalfWidth); math.Abs(kerf-old.KerfMM) > step || math.Abs(off-old.IntervalMM) > step {
+		return ", which is not what its own readings give: somebody changed it"
+	}
+	before, after := asReadings(old.RestsOn), asReadings(now.RestsOn)
+	for _, r := range before {
+		i := slices.IndexFunc(after, func(o profiles.ScaleReading) bool { return sameCoupon(o.Coupon, r.Coupon, alikeReadings(o, r)) })
+		switch {
+		case i < 0:
+			return ", for that of this table"
+		case !alikeReadings(after[i], r) && (after[i].Coupon == r.Coupon || after[i].Lengths <= r.Lengths):
+			return ", for that of this table, which is of the same coupon, " + r.Coupon + ": another has another --date"
+		}
+	}
+	return ""
 }
 
 // sameSetting reports whether two recipes cut alike.

@@ -48,6 +48,8 @@ func Profiles(fits []Fit, scales []Scale, date string) ([]ProfileFile, finding.L
 			})
 		case math.IsInf(f.KerfMM.HalfWidth, 1):
 			found = append(found, finding.Finding{Rule: "no-interval", Where: f.Subject.In(f.Unit), Message: "has no interval, so there is nothing to save", Hint: "measure more squares"})
+		case f.Pooled.Apart:
+			found = append(found, f.differ(f.Subject.In(f.Unit), finding.Error))
 		case seen[name]:
 			found = append(found, finding.Finding{
 				Rule: "several-kerfs", Where: f.Subject.In(f.Unit), Message: "is a second kerf of one foam with one tool, and a recipe holds one", Hint: "choose one of them by its number, such as --step 2",
@@ -72,20 +74,30 @@ func recipeFile(r profiles.Recipe) ProfileFile {
 // measured is the recipe in force with what was measured in it: kerf, interval,
 // taper of a beam or wire, and the settings that the coupon was cut with.
 func (f Fit) measured(date string) profiles.Recipe {
-	r := f.Recipe.Through(f.Thickness.MM())
-	source := f.source(date)
-	kerf, off := recipeKerf(f.KerfMM)
-	r.Source = "kerf " + cut(source, 300) + "; else " + settingsSource(r.Source)
+	r, other := f.asCut(date)
+	pool := f.pooled(date)
+	source := pool.source(f)
+	kerf, off := recipeKerf(pool.KerfMM)
+	r.Source = "kerf " + cut(source, 300) + "; else " + settingsSource(f.Recipe.Through(f.Thickness.MM()).Source)
 	r.KerfMM, r.KerfIntervalMM = profiles.Number{Value: kerf, Source: source}, profiles.Number{Value: off, Source: source}
 	r.Tested = f.Tested
-	if t := f.TaperDegrees; t != nil && wayOf(f.Machine).leans && t.Value+t.HalfWidth >= 0 {
+	switch t := f.TaperDegrees; {
+	case t != nil && wayOf(f.Machine).leans && t.Value+t.HalfWidth >= 0:
 		step := worth(t.HalfWidth, 1e-4, 0.01)
 		r.TaperDegrees = profiles.Number{
 			Value:  roundTo(math.Max(0, t.Value), step),
-			Source: fmt.Sprintf("%s; each wall leans %s ± %s degrees", source, plainNumber(roundTo(t.Value, step)), plainNumber(roundTo(t.HalfWidth, step))),
+			Source: fmt.Sprintf("%s; each wall leans %s ± %s degrees", f.pool(nil, date).source(f), plainNumber(roundTo(t.Value, step)), plainNumber(roundTo(t.HalfWidth, step))),
 		}
+	case t == nil && f.keptTaper.Source != "":
+		r.TaperDegrees = f.keptTaper
 	}
-	other := false // a setting than the recipe's
+	r.MeasuredIn = f.measuredIn(other, date)
+	return r
+}
+
+// asCut is the recipe in force with the settings that the coupon was cut with, and whether one is another than the recipe's.
+func (f Fit) asCut(date string) (r profiles.Recipe, other bool) {
+	r = f.Recipe.Through(f.Thickness.MM())
 	for _, k := range rungs {
 		if k.recipe == nil {
 			continue
@@ -95,20 +107,28 @@ func (f Fit) measured(date string) profiles.Recipe {
 			other = true
 		}
 	}
-	r.MeasuredIn = f.measuredIn(other)
-	return f.withDepth(r, other, date)
+	return f.withDepth(r, other, date), other
+}
+
+// pooled is the fit's kerf with those of earlier coupons, or alone where nobody asked for them.
+func (f Fit) pooled(date string) KerfPool {
+	if len(f.Pooled.RestsOn) > 0 {
+		return f.Pooled
+	}
+	return f.pool(nil, date)
 }
 
 // measuredIn is the kerf by the thickness of its foam: with those of other thicknesses of this table, and
 // of the recipe in force where it was cut at the same setting. A wire's hang on feed and current too, and
 // it keeps one thickness.
-func (f Fit) measuredIn(other bool) (list profiles.KerfsIn) {
+func (f Fit) measuredIn(other bool, date string) (list profiles.KerfsIn) {
 	if !other && !wayOf(f.Machine).melts && f.Recipe.Measured() {
 		list = f.Recipe.MeasuredIn
 	}
 	for _, one := range append([]Fit{f}, f.thicker...) {
-		kerf, off := recipeKerf(one.KerfMM)
-		list = list.With(profiles.KerfIn{ThicknessMM: one.Thickness.MM(), KerfMM: kerf, IntervalMM: off})
+		pool := one.pooled(date)
+		kerf, off := recipeKerf(pool.KerfMM)
+		list = list.With(profiles.KerfIn{ThicknessMM: pool.ThicknessMM, KerfMM: kerf, IntervalMM: off, RestsOn: pool.RestsOn})
 	}
 	return list
 }
@@ -151,22 +171,50 @@ func (f Fit) withDepth(r profiles.Recipe, other bool, date string) profiles.Reci
 	return r
 }
 
-// source is whose number the kerf is: when, how many, how sure and under which
-// conditions.
-func (f Fit) source(date string) string {
-	step := worthMM(f.KerfMM.HalfWidth)
-	text := fmt.Sprintf("measured%s: %s ± %s mm (95 %%, n = %d, Student's t with %d degrees of freedom); %s of %s", f.when(date),
-		plainNumber(roundTo(f.KerfMM.Value, step)), plainNumber(roundUp(f.KerfMM.HalfWidth, step)), f.Readings(), f.DOF, f.Thickness, f.Subject.Foam)
-	if f.DensityKgM3 != 0 {
+// source is whose number the fit's kerf is: when, how many, how sure and under which conditions. Of
+// several coupons it says what holds for all of them.
+func (p KerfPool) source(f Fit) string {
+	step := worthMM(p.KerfMM.HalfWidth)
+	when, coupons, n, thick := p.when(), "one coupon", f.Readings(), f.Thickness.String()
+	if len(p.RestsOn) > 1 {
+		coupons, n, thick = fmt.Sprintf("%d coupons", len(p.RestsOn)), p.lengths(), plainNumber(p.ThicknessMM)+" mm"
+	}
+	text := fmt.Sprintf("measured%s: %s ± %s mm (95 %%, %s, n = %d, Student's t with %s degrees of freedom); %s of %s", when,
+		plainNumber(roundTo(p.KerfMM.Value, step)), plainNumber(roundUp(p.KerfMM.HalfWidth, step)), coupons, n, plainNumber(math.Round(10*p.DOF)/10), thick, f.Subject.Foam)
+	if f.DensityKgM3 != 0 && len(p.RestsOn) < 2 {
 		text += fmt.Sprintf(", %.4g kg/m3", f.DensityKgM3)
 	}
 	if c := f.conditions(); c != "" {
 		text += ", " + c
 	}
-	if f.Note != "" {
+	if f.Note != "" && len(p.RestsOn) < 2 {
 		text += "; " + f.Note
 	}
 	return cut(text, 700)
+}
+
+// when is from when to when the coupons with a date were measured.
+func (p KerfPool) when() string {
+	var days []string
+	for _, r := range p.RestsOn {
+		if _, s := spanOf(r.Coupon); s.from != "" {
+			days = append(days, s.from, strings.TrimSuffix(s.to, "~"))
+		}
+	}
+	if len(days) == 0 {
+		return ""
+	}
+	if from, to := slices.Min(days), slices.Max(days); from != to {
+		return " " + from + " to " + to
+	}
+	return " " + days[0]
+}
+
+func (p KerfPool) lengths() (n int) {
+	for _, r := range p.RestsOn {
+		n += r.Lengths
+	}
+	return n
 }
 
 // settingsSource is where a recipe's other numbers are from: what stood behind

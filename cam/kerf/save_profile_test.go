@@ -43,12 +43,12 @@ func TestProfilesReadBack(t *testing.T) {
 	assert.InDelta(t, fits[0].KerfMM.Value, after.KerfMM.Value, 1e-4)
 	assert.GreaterOrEqual(t, after.KerfIntervalMM.Value, fits[0].KerfMM.HalfWidth)
 	assert.InDelta(t, 0.25, after.TaperDegrees.Value, 1e-3)
-	for _, part := range []string{"measured 2026-03-01: ", " mm (95 %, n = 40, Student's t with 36 degrees of freedom); 25.4 mm of pe-30, 900 mm/min, 45 %, 2 passes"} {
+	for _, part := range []string{"measured 2026-03-01: ", " mm (95 %, one coupon, n = 40, Student's t with 36 degrees of freedom); 25.4 mm of pe-30, 900 mm/min, 45 %, 2 passes"} {
 		assert.Contains(t, after.KerfMM.Source, part)
 	}
 	assert.True(t, strings.HasPrefix(after.Source, "kerf measured 2026-03-01: "), after.Source)
 	assert.True(t, strings.HasSuffix(after.Source, "; else starting value, measure your own"), after.Source)
-	assert.Equal(t, profiles.KerfsIn{{ThicknessMM: 25.4, KerfMM: after.KerfMM.Value, IntervalMM: after.KerfIntervalMM.Value}}, after.MeasuredIn)
+	assert.Equal(t, profiles.KerfsIn{{ThicknessMM: 25.4, KerfMM: after.KerfMM.Value, IntervalMM: after.KerfIntervalMM.Value, RestsOn: []profiles.KerfReading{fits[0].reading("")}}}, after.MeasuredIn)
 	after.MeasuredIn = nil
 	after.KerfMM, after.KerfIntervalMM, after.TaperDegrees, after.Source = before.KerfMM, before.KerfIntervalMM, before.TaperDegrees, before.Source
 	assert.Equal(t, before, after, "nothing else")

@@ -18,9 +18,7 @@ func JudgeScales(file string, scales []Scale) finding.List {
 		found = append(found, finding.Finding{Severity: severity, Rule: rule, Where: fmt.Sprintf("%s: %s along %s", file, s.Machine, s.Axis), Message: message, Hint: hint})
 	}
 	for _, s := range scales {
-		for _, name := range s.Again {
-			say(s, finding.Note, "coupon-again", "the readings of "+name+" take the place of those that were saved of it", "if it is another coupon, say when it was measured: --date, or a column `date`")
-		}
+		found = append(found, s.judge(fmt.Sprintf("%s: %s along %s", file, s.Machine, s.Axis))...)
 		was := math.Abs(s.Measured.Value-1) > s.Measured.HalfWidth
 		switch {
 		case s.Odd != "":

@@ -111,7 +111,7 @@ func (s *session) tellWhose(c *profiles.Catalog, p *plan.Plan) {
 					switch {
 					case !ok || seen[name]:
 					case used.Measured():
-						measured = append(measured, name)
+						measured = append(measured, name+strings.Replace(used.ByCoupons(), ", by ", " by ", 1))
 					case c.ShipsRecipe(r):
 						shipped = append(shipped, name)
 					default:

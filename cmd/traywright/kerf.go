@@ -20,6 +20,7 @@ var (
 	saveFlag      = &cli.StringFlag{Name: "save", Usage: "write the measured recipes and scales into the folder of profiles `DIR`"}
 	stepFlag      = &cli.IntSliceFlag{Name: "step", Usage: "of several kerfs of one foam save number `N`"}
 	kerfForceFlag = &cli.BoolFlag{Name: "force", Usage: "replace what an earlier --save wrote"}
+	afreshFlag    = &cli.BoolFlag{Name: "afresh", Usage: "save this table's kerfs alone, and leave earlier coupons of them out: where tool, foam or machine was changed"}
 	kerfOutFlag   = &cli.StringFlag{Name: "out", Usage: "write the report and its pictures into `DIR`, all or nothing"}
 	weighFlag     = &cli.BoolFlag{Name: "weigh", Usage: "FILE is a table of blocks, foam,length,width,height,mass: print their densities"}
 	checkFlag     = &cli.BoolFlag{Name: "check", Usage: "FILE has the sizes of cut pockets, foam,thickness,machine,axis,size,hole: say whether the kerf in force held"}
@@ -37,9 +38,10 @@ func kerfCommand(s *session) *cli.Command {
 			"Kerf and the machine's scale error are told apart for each axis; an outlier is named, and kept until you drop it.\n" +
 			"With --check FILE has no plugs, and size is the pocket's in report.json, length_mm along x, width_mm along y; where the\n" +
 			"kerf in force did not hold the exit code is 1, and a hint says what to change.\n" +
-			"--save adds the coupon to those that the machine's scale rests on; programs are corrected where they leave 1 out.\n" +
+			"--save adds the coupon to those that the kerf and the machine's scale rest on; programs are corrected where they leave\n" +
+			"1 out, and coupons of a kerf that lie farther apart than chance explains are not pooled: --afresh begins anew.\n" +
 			"Example: traywright kerf coupon.csv --out kerf --save profiles && traywright cut job.yaml --profiles profiles --out out",
-		Flags: talkFlags(profilesFlag, kerfUnits, bareFlag, dropFlag, dateFlag, saveFlag, stepFlag, kerfForceFlag, kerfOutFlag, keepFlag, checkFlag, weighFlag, forFlag, densityFlag, beyondFlag),
+		Flags: talkFlags(profilesFlag, kerfUnits, bareFlag, dropFlag, dateFlag, saveFlag, stepFlag, afreshFlag, kerfForceFlag, kerfOutFlag, keepFlag, checkFlag, weighFlag, forFlag, densityFlag, beyondFlag),
 		Action: func(c *cli.Context) error {
 			s.settle(c)
 			path, err := oneArgument(c, "a table of measurements")
@@ -85,7 +87,7 @@ func (s *session) kerf(c *cli.Context, path string) error {
 // readKerf reads everything that the command line names.
 func (s *session) readKerf(c *cli.Context, path string) (*kerfRun, cam.KerfRequest, error) {
 	run := &kerfRun{session: s, c: c}
-	q := cam.KerfRequest{File: filepath.ToSlash(path), Date: c.String(dateFlag.Name), Save: c.String(saveFlag.Name) != "", Steps: c.IntSlice(stepFlag.Name)}
+	q := cam.KerfRequest{File: filepath.ToSlash(path), Date: c.String(dateFlag.Name), Save: c.String(saveFlag.Name) != "", Afresh: c.Bool(afreshFlag.Name), Steps: c.IntSlice(stepFlag.Name)}
 	if q.Date != "" && !kerf.ValidDate(q.Date) {
 		return nil, q, usage(fmt.Sprintf("--date takes a date such as 2026-03-01, not %q", q.Date), "write year, month and day: --date 2026-03-01")
 	}
@@ -189,7 +191,7 @@ func (s *session) weigh(c *cli.Context, path string) error {
 
 // checkKerf holds cut pockets against the kerfs in force, and writes nothing.
 func (s *session) checkKerf(c *cli.Context, path string) error {
-	for _, f := range []cli.Flag{saveFlag, stepFlag, kerfOutFlag, weighFlag, forFlag} {
+	for _, f := range []cli.Flag{saveFlag, stepFlag, afreshFlag, kerfOutFlag, weighFlag, forFlag} {
 		if name := f.Names()[0]; c.IsSet(name) {
 			return usage("--check and --"+name+" do not go together", "leave --"+name+" out: a check writes nothing, and a coupon's table is read without --check")
 		}

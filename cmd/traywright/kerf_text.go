@@ -87,6 +87,13 @@ func (w kerfWriter) fit(number int, f kerf.Fit, report kerf.FitReport) {
 		fmt.Fprintf(w, "; the recipe in force has %s", w.plain(report.BeforeMM))
 	}
 	fmt.Fprintln(w)
+	if p := report.Pooled; len(p.RestsOn) > 1 && !p.Apart {
+		fmt.Fprintf(w, "kerf %s by %d coupons: 95 %%, %.1f degrees of freedom (Welch and Satterthwaite); --save keeps this one\n", p.KerfMM.In(w.unit), len(p.RestsOn), p.DOF)
+		fmt.Fprintln(w, "COUPON\tKERF")
+		for _, r := range p.RestsOn {
+			fmt.Fprintf(w, "%s\t%s\n", r.Coupon, kerf.OfCoupon(r).In(w.unit))
+		}
+	}
 	if f.TopMM != nil {
 		fmt.Fprintf(w, "top %s, bottom %s: each wall leans %.2f ± %.2f degrees, atan((top - bottom) / (2 thickness))\n",
 			f.TopMM.In(w.unit), f.BottomMM.In(w.unit), f.TaperDegrees.Value, f.TaperDegrees.HalfWidth)

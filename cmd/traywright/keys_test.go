@@ -44,6 +44,7 @@ var placeOf = map[string][2]string{
 	"recipe":       {"recipes: [{foams: {x: {", "}}}]"},
 	"tested":       {"recipes: [{foams: {x: {tested: [{", "}]}}}]"},
 	"measured-in":  {"recipes: [{foams: {x: {measured_in: [{", "}]}}}]"},
+	"kerf-reading": {"recipes: [{foams: {x: {measured_in: [{rests_on: [{", "}]}]}}}]"},
 	"safety":       {"safety: [{", "}]"},
 	"heat":         {"safety: [{heat: {", "}}]"},
 	"verdict":      {"safety: [{laser: {", "}}]"},

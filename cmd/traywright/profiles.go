@@ -297,6 +297,9 @@ func (w profileWriter) foam(f profiles.Foam) {
 			}
 			for _, k := range r.MeasuredIn {
 				w.row("  measured_in", fmt.Sprintf("%g ± %g mm", k.KerfMM, k.IntervalMM), fmt.Sprintf("kerf in foam of %g mm; %s", k.ThicknessMM, r.Source))
+				for _, one := range k.RestsOn {
+					w.row("    rests_on", fmt.Sprintf("%g mm", one.KerfMM), fmt.Sprintf("%s: standard error %g mm, %g degrees of freedom, %d lengths", one.Coupon, one.StandardErrorMM, one.DegreesOfFreedom, one.Lengths))
+				}
 			}
 		}
 	}
