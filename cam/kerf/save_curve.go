@@ -69,6 +69,7 @@ func (c *Curve) profile(r profiles.Recipe, density float64, e Estimate, date str
 	r.Source = "kerf " + cut(source, 300) + "; else " + settingsSource(r.Source)
 	r.KerfMM, r.KerfIntervalMM = profiles.Number{Value: kerf, Source: source}, profiles.Number{Value: off, Source: source}
 	r.Tested = nil // of its density no current was tested
+	r.MeasuredIn = profiles.KerfsIn{{ThicknessMM: c.Thickness.MM(), KerfMM: kerf, IntervalMM: off}}
 	return recipeFile(r)
 }
 
