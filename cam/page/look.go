@@ -168,6 +168,7 @@ func integrity(text string) string {
 var (
 	imports = regexp.MustCompile(`(?m)^import .*\n`)
 	exports = regexp.MustCompile(`(?m)^export `)
+	types   = regexp.MustCompile(`(?m)^\s*/\*\* @[^\n]* \*/\n`) // for the checker alone
 )
 
 // lookScript is all modules as one script, in which each sees the names of those before it.
@@ -176,7 +177,10 @@ var lookScript = sync.OnceValue(func() string {
 	b.WriteString("\"use strict\";\n(() => {\n")
 	for _, name := range lookModules {
 		text := lookText(name + ".mjs")
-		b.WriteString(exports.ReplaceAllString(imports.ReplaceAllString(text, ""), ""))
+		for _, no := range []*regexp.Regexp{types, imports, exports} {
+			text = no.ReplaceAllString(text, "")
+		}
+		b.WriteString(text)
 	}
 	b.WriteString("})();\n")
 	return b.String()

@@ -4,8 +4,11 @@
 const strayMM = 0.01;
 
 // polygonsOf is the path's contours as lists of [x, y].
+/** @param {string} path @returns {Look.Point[][]} */
 export function polygonsOf(path) {
+  /** @type {Look.Point[][]} */
   const list = [];
+  /** @type {Look.Point[]} */
   let points = [];
   for (const [, letter, rest] of path.matchAll(/([MLAZ])([^MLAZ]*)/g)) {
     const n = rest.trim().split(/[\s,]+/).map(Number);
@@ -17,6 +20,7 @@ export function polygonsOf(path) {
 }
 
 // arc is the points behind the first of a circle's arc: r, r, 0, large, turn, x, y.
+/** @param {Look.Point} from @param {number[]} to @returns {Look.Point[]} */
 function arc([x0, y0], [r0, , , large, turn, x1, y1]) {
   const chord = Math.hypot(x1 - x0, y1 - y0);
   if (chord === 0) return [];
@@ -29,6 +33,7 @@ function arc([x0, y0], [r0, , , large, turn, x1, y1]) {
   if (turn === 1 && sweep <= 0) sweep += 2 * Math.PI;
   if (turn === 0 && sweep >= 0) sweep -= 2 * Math.PI;
   const n = r > strayMM ? Math.max(1, Math.ceil(Math.abs(sweep) / (2 * Math.acos(1 - strayMM / r)))) : 1;
+  /** @type {Look.Point[]} */
   const points = [];
   for (let i = 1; i < n; i++) points.push([cx + r * Math.cos(start + (i / n) * sweep), cy + r * Math.sin(start + (i / n) * sweep)]);
   points.push([x1, y1]);
@@ -36,7 +41,9 @@ function arc([x0, y0], [r0, , , large, turn, x1, y1]) {
 }
 
 // eachRun calls visit(row, first, end) with the runs of cells whose centres lie in a path.
+/** @param {Look.Lattice} field @param {string} path @param {(row: number, first: number, end: number) => void} visit */
 export function eachRun(field, path, visit) {
+  /** @type {Map<number, number[]>} */
   const rows = new Map();
   for (const points of polygonsOf(path)) {
     points.forEach((a, i) => crossings(field, a, points[(i + 1) % points.length], rows));
@@ -52,6 +59,7 @@ export function eachRun(field, path, visit) {
 }
 
 // crossings files where an edge crosses the rows' middles.
+/** @param {Look.Lattice} field @param {Look.Point} a @param {Look.Point} b @param {Map<number, number[]>} rows */
 function crossings(field, [ax, ay], [bx, by], rows) {
   const [low, high] = ay < by ? [ay, by] : [by, ay];
   const r0 = Math.max(0, Math.ceil((low - field.y) / field.cell - 0.5));
@@ -59,6 +67,6 @@ function crossings(field, [ax, ay], [bx, by], rows) {
   for (let row = r0; row <= r1; row++) {
     const y = field.y + (row + 0.5) * field.cell;
     if (!rows.has(row)) rows.set(row, []);
-    rows.get(row).push(ax + ((y - ay) / (by - ay)) * (bx - ax));
+    rows.get(row)?.push(ax + ((y - ay) / (by - ay)) * (bx - ax));
   }
 }

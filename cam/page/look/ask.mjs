@@ -8,12 +8,15 @@
 //   undo()        takes the last such step back
 
 // asker is null for a page that nobody stands behind, such as look.html from a stick.
+/** @returns {Look.Asker | null} */
 export function asker() {
   if (!("live" in document.documentElement.dataset)) return null;
+  /** @param {string} path @param {RequestInit} [options] @returns {Promise<any>} */
   const told = async (path, options) => {
     const answer = await fetch(path, { cache: "no-store", credentials: "same-origin", redirect: "error", ...options });
     return answer.ok ? answer.json() : {};
   };
+  /** @param {string} path @param {object} body */
   const post = (path, body) => told(path, { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) });
   return {
     state: (seen) => told(`/state?seen=${seen}`),

@@ -6,11 +6,16 @@ import { placeOn, sweepOf } from "./follow.mjs";
 const chordMM = 0.004; // how far a chord may stray from its arc
 
 export class Foam {
+  /** @param {Look.Field} field @param {number} thickMM */
   constructor(field, thickMM) {
-    Object.assign(this, field);
+    this.x = field.x;
+    this.y = field.y;
+    this.columns = field.columns;
+    this.rows = field.rows;
     this.cell = field.cell_mm;
     this.thickMM = thickMM;
     this.depth = new Float32Array(this.columns * this.rows);
+    /** @type {Look.Point | null} */
     this.touched = null; // rows from first to end-1, and columns, since last asked
   }
 
@@ -23,17 +28,18 @@ export class Foam {
 
   // cut takes away what a move takes away, up to a part of its way. blade: radii by depth;
   // beam: the depth behind it, null for a cutter; lean: of a beam.
+  /** @param {Look.Move} move @param {number} part @param {Look.Blade[]} blade @param {number | null} beam @param {number} lean */
   cut(move, part, blade, beam, lean) {
     const level = beam !== null;
     if (level ? !(beam > 0) : !this.bites(move)) return;
-    const n = move.centre ? chords(move) : 1;
+    const n = move.centre ? chords(/** @type {Look.Arc} */ (move)) : 1;
     let a = placeOn(move, 0);
     for (let i = 1; i - 1 < part * n; i++) {
       const whole = placeOn(move, i / n);
       const b = i <= part * n ? whole : onWay(a, whole, part * n - i + 1); // on the chord, so that it takes no more than the whole move does
       const from = level ? beam : -a.z;
       const to = level ? beam : -b.z;
-      if (lean > 0) this.flared(a, b, beam, blade[0].radius_mm, lean);
+      if (level && lean > 0) this.flared(a, b, beam, blade[0].radius_mm, lean);
       else this.blades(a, b, from, to, blade);
       a = b;
     }
@@ -41,12 +47,14 @@ export class Foam {
 
   // bites reports whether a cutter takes foam on a move: not at rapid, nor standing still, nor
   // straight up out of its own hole.
+  /** @param {Look.Move} m */
   bites(m) {
     const flat = m.centre !== null || m.x0 !== m.x1 || m.y0 !== m.y1;
     return m.on && !m.rapid && Math.min(m.z0, m.z1) < 0 && (flat || m.z1 <= m.z0);
   }
 
   // blades opens each foam of a block as wide as the tool cuts it, where what lies above is open.
+  /** @param {Look.Place} a @param {Look.Place} b @param {number} from @param {number} to @param {Look.Blade[]} blade */
   blades(a, b, from, to, blade) {
     let top = -Infinity;
     for (const part of blade) {
@@ -58,6 +66,7 @@ export class Foam {
 
   // capsule deepens what a disc passes over on a straight way, while its depth changes evenly;
   // only cells that are down to `above` already, and none below `most`.
+  /** @param {Look.Place} a @param {Look.Place} b @param {number} from @param {number} to @param {number} r @param {number} above @param {number} most */
   capsule(a, b, from, to, r, above, most) {
     const way = new Way(a, b);
     this.eachRow(a, b, r, (row, y, first) => {
@@ -75,6 +84,7 @@ export class Foam {
   }
 
   // flared is a beam that leans: all of its depth within its radius, less towards its rim.
+  /** @param {Look.Place} a @param {Look.Place} b @param {number} depth @param {number} r @param {number} lean */
   flared(a, b, depth, r, lean) {
     const way = new Way(a, b);
     const flare = lean * this.thickMM;
@@ -90,6 +100,7 @@ export class Foam {
     });
   }
 
+  /** @param {Look.Place} a @param {Look.Place} b @param {number} r @param {(row: number, y: number, first: number) => void} f */
   eachRow(a, b, r, f) {
     const r0 = Math.max(0, Math.ceil((Math.min(a.y, b.y) - r - this.y) / this.cell - 0.5));
     const r1 = Math.min(this.rows, Math.floor((Math.max(a.y, b.y) + r - this.y) / this.cell - 0.5) + 1);
@@ -97,6 +108,7 @@ export class Foam {
     this.touch(r0, r1);
   }
 
+  /** @param {number} r0 @param {number} r1 */
   touch(r0, r1) {
     if (r0 >= r1) return;
     const t = this.touched ?? [r0, r1];
@@ -105,6 +117,7 @@ export class Foam {
 }
 
 // chords is how many straight ways stand for an arc.
+/** @param {Look.Arc} m */
 function chords(m) {
   const r = Math.hypot(m.x0 - m.centre[0], m.y0 - m.centre[1]);
   if (r <= chordMM) return 1;
@@ -112,12 +125,14 @@ function chords(m) {
 }
 
 // onWay is the place a part of the way from a to b.
+/** @param {Look.Place} a @param {Look.Place} b @param {number} part @returns {Look.Place} */
 function onWay(a, b, part) {
   return { x: a.x + part * (b.x - a.x), y: a.y + part * (b.y - a.y), z: a.z + part * (b.z - a.z) };
 }
 
 // Way is a straight way from a to b, seen from above.
 class Way {
+  /** @param {Look.Place} a @param {Look.Place} b */
   constructor(a, b) {
     this.a = a;
     this.b = b;
@@ -127,6 +142,7 @@ class Way {
   }
 
   // span is where the row at y is within r of the way: of a convex shape, so it is one.
+  /** @param {number} y @param {number} r @returns {Look.Point} */
   span(y, r) {
     let [left, right] = [Infinity, -Infinity];
     for (const end of [this.a, this.b]) {
@@ -145,6 +161,7 @@ class Way {
   }
 
   // deepest is the depth of the disc over a place while it covers it, at its deepest.
+  /** @param {number} x @param {number} y @param {number} r @param {number} from @param {number} to */
   deepest(x, y, r, from, to) {
     if (this.length === 0) return Math.max(from, to);
     const qx = x - this.a.x;
@@ -157,6 +174,7 @@ class Way {
     return t0 > t1 ? 0 : Math.max(from + t0 * (to - from), from + t1 * (to - from));
   }
 
+  /** @param {number} x @param {number} y */
   distance(x, y) {
     const t = Math.min(this.length, Math.max(0, (x - this.a.x) * this.ux + (y - this.a.y) * this.uy));
     return Math.hypot(x - this.a.x - t * this.ux, y - this.a.y - t * this.uy);
@@ -164,6 +182,7 @@ class Way {
 }
 
 // between is where low <= k x <= high.
+/** @param {number} k @param {number} low @param {number} high @returns {Look.Point} */
 function between(k, low, high) {
   if (Math.abs(k) < 1e-12) return low <= 0 && high >= 0 ? [-Infinity, Infinity] : [Infinity, -Infinity];
   return k > 0 ? [low / k, high / k] : [high / k, low / k];

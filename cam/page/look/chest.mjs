@@ -7,6 +7,7 @@ import { section } from "./tray.mjs";
 const pixelsPerMM = 2.2; // of height
 
 // showCases makes the tabs of several cases.
+/** @param {Look.Case[]} cases @param {(index: number) => void} choose */
 export function showCases(cases, choose) {
   if (cases.length < 2) return;
   byId("tabs").replaceChildren(...cases.map((c, i) => {
@@ -17,6 +18,7 @@ export function showCases(cases, choose) {
 }
 
 // showChest draws the drawers of a case; of none, of all trays.
+/** @param {Look.Scene} drawn @param {number} caseIndex @param {(tray: number) => void} choose */
 export function showChest(drawn, caseIndex, choose) {
   const c = drawn.cases[caseIndex];
   byId("chest-hint").textContent = c ? "The case, cut open. Pull a drawer." : "The trays, cut open. Pull one.";
@@ -28,6 +30,7 @@ export function showChest(drawn, caseIndex, choose) {
   facts(byId("case-facts"), c ? c.facts : []);
 }
 
+/** @param {Look.Tray} tray @param {number} index @param {number} longMM @param {(tray: number) => void} choose */
 function drawer(tray, index, longMM, choose) {
   const thick = tray.layers.reduce((sum, l) => sum + l.thick_mm, 0);
   const button = make("button", { type: "button", class: "drawer", "data-part": "drawer", "data-tray": index, title: tray.name }, section(tray, longMM, 1), make("span", { dir: "auto" }, tray.id));
@@ -37,8 +40,9 @@ function drawer(tray, index, longMM, choose) {
 }
 
 // pull marks the drawer of a tray.
+/** @param {number} tray */
 export function pull(tray) {
-  for (const d of document.querySelectorAll(".drawer")) {
+  for (const d of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll(".drawer"))) {
     const out = Number(d.dataset.tray) === tray;
     d.classList.toggle("out", out);
     d.setAttribute("aria-pressed", String(out));

@@ -6,19 +6,32 @@ import { settle } from "./room.mjs";
 
 const leastDragPX = 6;
 
+/** @import { Hands } from "./hands.mjs" */
+/** @import { Stage } from "./stage.mjs" */
+
 export class Loose {
+  /** @type {Look.HeldPiece | null} */ held = null;
+  /** @type {SVGElement | null} */ ghost = null;
+  dragged = false;
+
   // tray() is the id of the tray that is looked at.
+  /** @param {Look.Asker} ask @param {Stage} stage @param {Hands} hands @param {() => string} tray */
   constructor(ask, stage, hands, tray) {
-    Object.assign(this, { ask, stage, hands, tray });
+    this.ask = ask;
+    this.stage = stage;
+    this.hands = hands;
+    this.tray = tray;
   }
 
   // show lists what a state has loose.
+  /** @param {Look.LoosePiece[]} list @param {string} job */
   show(list, job) {
     byId("loose").hidden = list.length === 0;
     byId("loose-list").replaceChildren(...list.map((l) => make("li", {}, this.button(l), make("small", {}, ` ${l.missing} ×, ${l.at}`))));
     byId("loose-arrange").replaceChildren("Or name them in the ", make("code", {}, "holds"), " of a tray, and run ", make("code", {}, `traywright arrange ${job}`), ".");
   }
 
+  /** @param {Look.LoosePiece} l */
   button(l) {
     const b = make("button", { type: "button", dir: "auto", "data-piece": l.id, "aria-label": `Put ${l.name} into this tray` }, l.name);
     b.addEventListener("pointerdown", (e) => this.take(e, b, l));
@@ -29,16 +42,20 @@ export class Loose {
     return b;
   }
 
+  /** @param {PointerEvent} e @param {HTMLElement} b @param {Look.LoosePiece} l */
   async take(e, b, l) {
     if (e.button !== 0) return;
     b.setPointerCapture(e.pointerId);
+    /** @type {Look.HeldPiece} */
     const held = { piece: l.id, x: e.clientX, y: e.clientY };
-    Object.assign(this, { held, dragged: false });
-    this.hands.held = held; // another state waits until it is let go
+    this.held = held;
+    this.dragged = false;
+    this.hands.busy = true; // another state waits until it is let go
     held.place = await this.ask.place(l.id, this.tray());
     if (this.held === held && held.last) this.drag(held.last);
   }
 
+  /** @param {PointerEvent} e */
   drag(e) {
     const held = this.held;
     if (!held) return;
@@ -50,7 +67,7 @@ export class Loose {
     held.move = null;
     this.ghost?.remove();
     if (!held.place?.done || !inside) return;
-    const { a, d, e: left, f: top } = svg.getScreenCTM();
+    const { a, d, e: left, f: top } = this.stage.scale();
     const [l, b, r, t] = held.place.box;
     held.move = settle(held.place, [(e.clientX - left) / a - (l + r) / 2, (top - e.clientY) / d - (b + t) / 2]);
     if (!held.move) return;
@@ -67,16 +84,18 @@ export class Loose {
     this.letGo();
     if (!dragged) return;
     if (place && !place.done) this.hands.tell(place.told ?? []);
-    if (move) await this.write(held.piece, place, move);
+    if (place && move) await this.write(held.piece, place, move);
   }
 
   letGo() {
     this.ghost?.remove();
-    this.held = this.hands.held = null;
+    this.held = null;
+    this.hands.busy = false;
     this.hands.rest();
   }
 
   // put is for who has no pointer: the free place nearest to the tray's lower-left corner.
+  /** @param {Look.LoosePiece} l */
   async put(l) {
     const place = await this.ask.place(l.id, this.tray());
     const move = place.done ? settle(place, [-place.box[0], -place.box[1]]) : null;
@@ -84,6 +103,7 @@ export class Loose {
     this.hands.tell(place.done ? [{ message: `There is no room for ${l.name} in this tray` }] : (place.told ?? []));
   }
 
+  /** @param {string} piece @param {Look.Placing} place @param {Look.Point} move */
   async write(piece, place, move) {
     this.hands.fresh = true;
     const answer = await this.ask.edit({ sum: place.sum, piece, tray: this.tray(), move });

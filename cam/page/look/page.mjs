@@ -14,8 +14,11 @@ import { showStock } from "./stock.mjs";
 import { keepTicks } from "./ticks.mjs";
 import { plan, section } from "./tray.mjs";
 
+/** @type {Look.Scene} */
 let drawn = readJSON("scene");
+/** @type {{case: number, tray: number, setup: number, second: number, pocket: number | null}} */
 const now = { case: 0, tray: 0, setup: 0, second: 0, pocket: null };
+/** @param {string} path */
 const baseName = (path) => path.slice(path.lastIndexOf("/") + 1);
 const stage = new Stage((pocket) => choosePocket(pocket));
 const ask = asker();
@@ -23,18 +26,22 @@ const hands = ask ? new Hands(ask, stage) : null;
 const ribbon = new Ribbon((second) => seek(second));
 
 // openTray pulls a tray out, and lays its uppermost sheet on the stage, finished.
+/** @param {number} tray */
 function openTray(tray) {
   const [first] = setupsOf(tray);
   open(first ?? 0, tray, null);
 }
 
 // setupsOf are the setups that a sheet of a tray is cut in, uppermost first.
+/** @param {number} tray @returns {number[]} */
 function setupsOf(tray) {
+  /** @param {Look.Setup} s */
   const layer = (s) => s.parts.find(([t]) => t === tray)?.[1];
-  return drawn.setups.map((s, i) => [layer(s), i]).filter(([l]) => l !== undefined).sort((a, b) => a[0] - b[0]).map(([, i]) => i);
+  return drawn.setups.map((s) => layer(s) ?? -1).map((l, i) => /** @type {Look.Point} */ ([l, i])).filter(([l]) => l >= 0).sort((a, b) => a[0] - b[0]).map(([, i]) => i);
 }
 
 // open lays a setup on the stage, at a second of it or, where there is none, done.
+/** @param {number} setup @param {number} tray @param {number | null} second */
 function open(setup, tray, second) {
   stop();
   Object.assign(now, { setup, tray, pocket: null });
@@ -61,14 +68,17 @@ function showLayers() {
 }
 
 // boardOf is what lies on the stage: the tray or, of a sheet of stock, all that is cut from it.
+/** @param {Look.Setup} setup */
 const boardOf = (setup) => setup.board ?? drawn.trays[now.tray];
 
+/** @param {Look.Setup} setup */
 function nameOf(setup) {
   if (setup.board) return `${setup.board.name}, ${setup.foam}`;
   const layer = setup.parts.find(([t]) => t === now.tray)?.[1];
-  return layer > 0 ? `layer ${layer}, ${setup.foam}` : `block, ${setup.foam}`;
+  return layer ? `layer ${layer}, ${setup.foam}` : `block, ${setup.foam}`;
 }
 
+/** @param {number | null} pocket */
 function choosePocket(pocket) {
   now.pocket = pocket;
   stage.select(pocket);
@@ -77,6 +87,7 @@ function choosePocket(pocket) {
 }
 
 // seek goes to a second of the setup.
+/** @param {number} second */
 function seek(second) {
   now.second = Math.min(stage.player.seconds, Math.max(0, second));
   const at = stage.seek(now.second);
@@ -84,24 +95,27 @@ function seek(second) {
 }
 
 // tell says in words and in the address where all is.
+/** @param {ReturnType<Stage["seek"]>} at */
 function tell(at) {
   const s = drawn.setups[now.setup];
   const tray = boardOf(s);
   const program = at && s.programs[at.program];
-  const band = program?.bands[at.band];
+  const second = at?.second ?? 0;
+  const band = at ? program?.bands[at.band] : undefined;
   byId("title").textContent = tray.name;
   byId("about").textContent = [nameOf(s), band?.tool_name, program && baseName(program.path)].filter(Boolean).join(" · ");
-  byId("now").parentElement.hidden = !program;
-  byId("now").textContent = !program ? "" : clock(stage.done ? whole(program.seconds) : at.second);
+  /** @type {HTMLElement} */ (byId("now").parentElement).hidden = !program;
+  byId("now").textContent = !program ? "" : clock(stage.done ? whole(program.seconds) : second);
   byId("whole").textContent = !program ? "" : stage.done ? "to cut" : `of ${clock(whole(program.seconds))}`;
-  byId("caption").textContent = stage.done ? "As it will be, plugs lifted out and rim off. The darker the deeper, on one scale for the whole job." : `As the program leaves it at ${clock(at.second)}. Now: ${band?.name ?? "between operations"}.`;
+  byId("caption").textContent = stage.done ? "As it will be, plugs lifted out and rim off. The darker the deeper, on one scale for the whole job." : `As the program leaves it at ${clock(second)}. Now: ${band?.name ?? "between operations"}.`;
   if (!stage.player.followed) byId("caption").textContent += " This page could not follow the program: go by the pictures in the folder.";
-  ribbon.move(now.second, at?.second ?? 0, program ? `${clock(at.second)} of ${clock(whole(program.seconds))}, ${band?.name ?? ""}` : "", stage.done);
-  if (program) address(program, at.second);
+  ribbon.move(now.second, second, program ? `${clock(second)} of ${clock(whole(program.seconds))}, ${band?.name ?? ""}` : "", stage.done === true);
+  if (program) address(program, second);
 }
 
 let waiting = 0; // for the address to be written: browsers take it ill when it changes with every picture
 
+/** @param {Look.Program} program @param {number} second */
 function address(program, second) {
   clearTimeout(waiting);
   const place = `#setup/${encodeURIComponent(baseName(program.path))}/${Math.round(second * 100) / 100}`;
@@ -138,12 +152,14 @@ function followAddress() {
 }
 
 // step goes to the beginning of the operation before or behind.
+/** @param {number} by */
 function step(by) {
   const starts = drawn.setups[now.setup].programs.flatMap((p, k) => p.bands.map((b) => b.from + stage.player.starts[k]));
   const list = [...starts, stage.player.seconds];
   seek((by > 0 ? list.find((t) => t > now.second + 0.005) : list.findLast((t) => t < now.second - 0.005)) ?? now.second);
 }
 
+/** @type {Record<string, (e: KeyboardEvent) => void>} */
 const keys = {
   ArrowLeft: (e) => seek(now.second - (e.shiftKey ? 10 : 1)), ArrowRight: (e) => seek(now.second + (e.shiftKey ? 10 : 1)),
   ArrowDown: (e) => seek(now.second - (e.shiftKey ? 10 : 1)), ArrowUp: (e) => seek(now.second + (e.shiftKey ? 10 : 1)),
@@ -154,6 +170,7 @@ const keys = {
 
 // onKey: everything on the ribbon; elsewhere on the bench, or where nothing has the focus,
 // only what scrolls nothing.
+/** @param {KeyboardEvent} e */
 function onKey(e) {
   if (e.ctrlKey || e.metaKey || e.altKey || !keys[e.key]) return;
   const on = document.activeElement;
@@ -179,6 +196,7 @@ function play() {
   if (playing) return stop();
   if (stage.done) seek(0);
   let last = performance.now();
+  /** @param {number} time */
   const frame = (time) => {
     const speed = stage.player.seconds / 30;
     seek(now.second + Math.max(0, time - last) / 1000 * speed);
@@ -208,13 +226,14 @@ function take() {
   keepTicks();
   showStock(drawn.stock);
   showScale();
-  for (const place of document.querySelectorAll("[data-section]")) {
+  for (const place of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll("[data-section]"))) {
     const tray = drawn.trays[Number(place.dataset.section)];
     place.append(plan(tray), section(tray, tray.box[2] - tray.box[0], 1));
   }
   showCases(drawn.cases, (i) => {
     now.case = i;
-    openTray(drawn.cases[i].trays.flat().at(drawn.cases[i].trays.length > 1 ? 1 : 0));
+    const [top, second] = drawn.cases[i].trays.flat();
+    openTray(drawn.cases[i].trays.length > 1 ? second : top);
   });
 }
 
@@ -223,10 +242,11 @@ const most = () => drawn.trays.reduce((best, t, i) => (t.pockets.length > drawn.
 
 // again shows the page as it is now, at the tray, the sheet and the pocket that it showed; at what
 // the address names, until somebody looks elsewhere: its programs may be tried only now.
+/** @param {() => void} renew */
 function again(renew) {
   const id = drawn.trays[now.tray]?.id;
   const [layer, pocket] = [setupsOf(now.tray).indexOf(now.setup), now.pocket];
-  const held = document.activeElement?.dataset?.part === "pocket";
+  const held = document.activeElement?.getAttribute("data-part") === "pocket";
   renew();
   take();
   const tray = drawn.trays.findIndex((t) => t.id === id);
@@ -235,8 +255,8 @@ function again(renew) {
   if (addressed && followAddress()) return;
   if (tray < 0 || setups.length === 0) return openTray(most());
   open(setups[Math.max(0, Math.min(layer, setups.length - 1))], tray, null);
-  const put = hands.fresh; // by a hand: it is the tray's last, and the keys are to go on with it
-  hands.fresh = false;
+  const put = hands?.fresh; // by a hand: it is the tray's last, and the keys are to go on with it
+  if (hands) hands.fresh = false;
   const wanted = put ? drawn.trays[tray].pockets.length - 1 : pocket;
   if (wanted !== null && stage.shapes.some((g) => Number(g.dataset.pocket) === wanted)) choosePocket(wanted);
   if (held || put) stage.shapes.find((g) => Number(g.dataset.pocket) === now.pocket)?.focus();
@@ -252,5 +272,5 @@ ready = true;
 byId("play").addEventListener("click", play);
 document.addEventListener("keydown", onKey);
 addEventListener("hashchange", followAddress);
-if (ask) new Live(ask, again, stage, hands, new Loose(ask, stage, hands, () => drawn.trays[now.tray]?.id ?? "")).follow();
+if (ask && hands) new Live(ask, again, stage, hands, new Loose(ask, stage, hands, () => drawn.trays[now.tray]?.id ?? "")).follow();
 document.documentElement.dataset.state = "ready";

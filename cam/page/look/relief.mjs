@@ -7,6 +7,7 @@ const throughMM = 0.02;
 
 export class Relief {
   // colours: ramp (shallow to deep), foam, ink and white, as #rrggbb.
+  /** @param {Look.Colours} colours @param {number} deepestMM */
   constructor(colours, deepestMM) {
     this.steps = colours.ramp.length;
     this.perMM = this.steps / deepestMM;
@@ -24,6 +25,7 @@ export class Relief {
   // paint puts rows of a field into an image of its size, the field's lowest row at the bottom.
   // view: depth, thickMM, hatch (whether foam that is cut through is hatched), inside (cells
   // of the sheet itself, or null) and bare (whether what lies beside it is gone).
+  /** @param {ImageData} image @param {{columns: number, rows: number, cell: number}} field @param {Look.View} view @param {Look.Point} rows */
   paint(image, field, view, [r0, r1]) {
     const pixels = new Uint32Array(image.data.buffer);
     const { columns, rows, cell } = field;
@@ -47,6 +49,7 @@ export class Relief {
     }
   }
 
+  /** @param {Look.View} view @param {number} cell @param {number} z @param {number} horizon @param {number} beside @param {number} diagonal @param {number} drop */
   pixel(view, cell, z, horizon, beside, diagonal, drop) {
     const inside = view.inside === null || view.inside[cell] === 1;
     if (!inside && view.bare) return 0;
@@ -61,10 +64,12 @@ export class Relief {
   }
 }
 
+/** @param {string} colour */
 function numbers(colour) {
   return [1, 3, 5].map((i) => parseInt(colour.slice(i, i + 2), 16));
 }
 
+/** @param {number[]} a @param {number[]} b @param {number} t */
 function mixed(a, b, t) {
   return a.map((v, i) => Math.round(v + (b[i] - v) * Math.min(1, t)));
 }

@@ -3,12 +3,19 @@
 
 import { byId, clock, make, whole } from "./dom.mjs";
 
+/** @import { Player } from "./player.mjs" */
+
 export class Ribbon {
   // seek(second) is called when a hand moves along the ribbon.
+  /** @param {(second: number) => void} seek */
   constructor(seek) {
     this.track = byId("ribbon");
-    this.mark = make("div", { class: "mark tool" }, make("span"));
+    this.says = make("span");
+    this.mark = make("div", { class: "mark tool" }, this.says);
+    this.seconds = 1e-3;
+    /** @type {[number, number, HTMLElement][]} */
     this.fills = [];
+    /** @param {PointerEvent} e */
     const to = (e) => {
       const box = this.track.getBoundingClientRect();
       seek(Math.min(1, Math.max(0, (e.clientX - box.left) / box.width)) * this.seconds);
@@ -23,6 +30,7 @@ export class Ribbon {
   }
 
   // show lays out the bands of a setup.
+  /** @param {Look.Setup} setup @param {Player} player */
   show(setup, player) {
     this.seconds = Math.max(player.seconds, 1e-3);
     this.fills = [];
@@ -34,12 +42,14 @@ export class Ribbon {
     byId("ribbon-part").hidden = setup.programs.length === 0;
   }
 
+  /** @param {HTMLElement} element @param {number} from @param {number} to */
   place(element, from, to) {
     element.style.left = `${(100 * from) / this.seconds}%`;
     element.style.width = `${(100 * (to - from)) / this.seconds}%`;
     return element;
   }
 
+  /** @param {Look.Band} b @param {Look.Band | undefined} before */
   band(b, before) {
     const fill = make("i");
     this.fills.push([b.from, b.to, fill]);
@@ -48,7 +58,9 @@ export class Ribbon {
   }
 
   // names are those of operations in a row that are alike, where there is room for them.
+  /** @param {Look.Band[]} bands */
   names(bands) {
+    /** @type {{name: string, from: number, to: number, count: number}[]} */
     const runs = [];
     for (const b of bands) {
       const last = runs[runs.length - 1];
@@ -56,17 +68,19 @@ export class Ribbon {
       else runs.push({ name: b.name, from: b.from, to: b.to, count: 1 });
     }
     const room = byId("names").clientWidth / this.seconds;
+    /** @type {{text: string, from: number, to: number, left: number, right: number}[]} */
     const taken = [];
     for (const r of runs.sort((a, b) => b.to - b.from - (a.to - a.from))) {
-      r.text = r.count > 1 ? `${r.name} ×${r.count}` : r.name;
-      const [left, right] = [r.from * room, r.from * room + r.text.length * 7.2 + 10];
+      const text = r.count > 1 ? `${r.name} ×${r.count}` : r.name;
+      const [left, right] = [r.from * room, r.from * room + text.length * 7.2 + 10];
       if (right > this.seconds * room || taken.some((t) => left < t.right && t.left < right)) continue;
-      taken.push({ ...r, left, right });
+      taken.push({ text, from: r.from, to: r.to, left, right });
     }
     return taken.sort((a, b) => a.from - b.from).map((r) => this.place(make("span", { dir: "auto" }, r.text), r.from, r.to));
   }
 
   // move puts the mark to a second; own is that of the program.
+  /** @param {number} second @param {number} own @param {string} text @param {boolean} done */
   move(second, own, text, done) {
     for (const [from, to, fill] of this.fills) {
       const part = to > from ? Math.min(1, Math.max(0, (second - from) / (to - from))) : Number(second >= to);
@@ -75,7 +89,7 @@ export class Ribbon {
     const part = second / this.seconds;
     this.mark.style.left = `${100 * part}%`;
     this.mark.hidden = done;
-    this.mark.firstChild.textContent = clock(own);
+    this.says.textContent = clock(own);
     this.mark.classList.toggle("late", part > 0.92);
     this.mark.classList.toggle("early", part < 0.05);
     this.track.setAttribute("aria-valuenow", String(Math.round(second)));

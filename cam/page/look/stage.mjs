@@ -10,35 +10,63 @@ import { shapes, things } from "./tray.mjs";
 
 const trailMM = 60;
 
+/** @param {HTMLCanvasElement} canvas */
+const contextOf = (canvas) => /** @type {CanvasRenderingContext2D} */ (canvas.getContext("2d"));
+
 export class Stage {
+  // what lies on it, once it is open
+  /** @type {Look.Scene} */ drawn;
+  /** @type {Record<string, string>} */ texts;
+  /** @type {Relief} */ relief;
+  /** @type {Map<Look.Setup, Player>} */ players;
+  /** @type {Look.Setup} */ setup;
+  /** @type {Look.Tray} */ tray;
+  /** @type {Player} */ player;
+  /** @type {ImageData} */ image;
+  /** @type {Uint8Array} */ inside;
+  /** @type {SVGSVGElement} */ svg;
+  /** @type {SVGPolylineElement} */ path;
+  /** @type {SVGGElement} */ tool;
+  /** @type {SVGGElement[]} */ shapes = [];
+  /** @type {Look.Wrong[]} */ wrong = [];
+  /** @type {boolean | null} */ done = null;
+
   // choose(pocket) is called for the pocket that a hand picks.
+  /** @param {(pocket: number) => void} choose */
   constructor(choose) {
-    Object.assign(this, { choose, wrong: [] });
-    this.canvas = byId("relief");
+    this.choose = choose;
+    this.canvas = /** @type {HTMLCanvasElement} */ (byId("relief"));
     this.sheet = document.createElement("canvas");
+    this.round = draw("circle", { class: "round" });
+    this.onSheet = contextOf(this.sheet);
+    this.onCanvas = contextOf(this.canvas);
     addEventListener("resize", () => this.setup && this.overlay());
   }
 
   // take lays another job's trays and programs ready.
+  /** @param {Look.Scene} drawn @param {Record<string, string>} texts */
   take(drawn, texts) {
     const css = getComputedStyle(document.documentElement);
+    /** @param {string} n */
     const colour = (n) => css.getPropertyValue(n).trim();
-    Object.assign(this, { drawn, texts });
+    this.drawn = drawn;
+    this.texts = texts;
     this.relief = new Relief({ ramp: drawn.ramp, foam: colour("--foam"), ink: colour("--ink"), white: colour("--white") }, drawn.deepest_mm);
     this.players = new Map();
   }
 
   // open shows a setup of a tray.
+  /** @param {Look.Setup} setup @param {Look.Tray} tray */
   open(setup, tray) {
     this.setup = setup;
     this.tray = tray;
-    if (!this.players.has(setup)) this.players.clear(); // one foam is enough for a phone
-    if (!this.players.has(setup)) this.players.set(setup, new Player(setup, this.texts));
-    this.player = this.players.get(setup);
+    this.player = this.players.get(setup) ?? new Player(setup, this.texts);
+    this.players.clear(); // one foam is enough for a phone
+    this.players.set(setup, this.player);
     const foam = this.player.foam;
     this.sheet.width = foam.columns;
     this.sheet.height = foam.rows;
-    this.image = this.sheet.getContext("2d").createImageData(foam.columns, foam.rows);
+    this.image = this.onSheet.createImageData(foam.columns, foam.rows);
     this.inside = new Uint8Array(foam.columns * foam.rows);
     eachRun(foam, tray.outline, (row, c0, c1) => this.inside.fill(1, row * foam.columns + c0, row * foam.columns + c1));
     this.done = null;
@@ -57,7 +85,7 @@ export class Stage {
     this.svg = draw("svg", { viewBox: `${foam.x} ${-foam.y - h} ${w} ${h}`, class: "over", role: "group", "aria-label": "Pockets" });
     this.shapes = shapes(this.tray, this.setup, pixels, this.choose);
     this.path = draw("polyline", { class: "way tool" });
-    this.tool = draw("g", { class: "tool" }, draw("circle", { class: "round" }), draw("circle", { class: "tip", r: 1.1 }));
+    this.tool = draw("g", { class: "tool" }, this.round, draw("circle", { class: "tip", r: 1.1 }));
     this.svg.append(draw("path", { d: this.tray.outline, transform: "scale(1 -1)", class: "rim" }), ...this.shapes, this.path, this.tool);
     box.append(this.svg);
     this.showWrong(this.wrong);
@@ -68,6 +96,7 @@ export class Stage {
   }
 
   // seek brings the foam to a second and says where that is in the programs.
+  /** @param {number} second */
   seek(second) {
     const place = this.player.seek(second);
     const done = second >= this.player.seconds;
@@ -83,11 +112,12 @@ export class Stage {
     return at;
   }
 
+  /** @param {Look.Point} rows */
   shade(rows) {
     const foam = this.player.foam;
-    const view = { depth: this.done ? this.finished() : foam.depth, thickMM: foam.thickMM, deepestMM: this.drawn.deepest_mm, inside: this.inside, bare: this.done, hatch: !this.done || this.setup.last };
+    const view = { depth: this.done ? this.finished() : foam.depth, thickMM: foam.thickMM, deepestMM: this.drawn.deepest_mm, inside: this.inside, bare: this.done === true, hatch: !this.done || this.setup.last };
     this.relief.paint(this.image, foam, view, rows);
-    this.sheet.getContext("2d").putImageData(this.image, 0, 0);
+    this.onSheet.putImageData(this.image, 0, 0);
     this.draw();
   }
 
@@ -106,25 +136,33 @@ export class Stage {
   }
 
   draw() {
-    const context = this.canvas.getContext("2d");
+    const context = this.onCanvas;
     context.clearRect(0, 0, this.canvas.width, this.canvas.height);
     context.imageSmoothingQuality = "high";
     context.drawImage(this.sheet, 0, 0, this.canvas.width, this.canvas.height);
   }
 
+  // scale is where the foam lies in the window.
+  scale() {
+    return /** @type {DOMMatrix} */ (this.svg.getScreenCTM());
+  }
+
   // showTool draws the tool as wide as it cuts, and the way that it has just come.
+  /** @param {Look.Place | null} place @param {number} second */
   showTool(place, second) {
     this.tool.style.display = this.path.style.display = place ? "" : "none";
     if (!place) return;
     const n = Math.min(this.player.moveAt(second), this.player.moves.length - 1);
     const m = this.player.moves[n];
     this.tool.setAttribute("transform", `translate(${place.x} ${-place.y})`);
-    this.tool.firstChild.setAttribute("r", Math.max(1.2, m.blade[0].radius_mm));
+    this.round.setAttribute("r", String(Math.max(1.2, m.blade[0].radius_mm)));
     this.path.setAttribute("points", this.wayTo(n, m, place).map((p) => `${p.x},${-p.y}`).join(" "));
   }
 
   // wayTo is where the tool has been on its last few centimetres.
+  /** @param {number} n @param {Look.Played} m @param {Look.Place} place */
   wayTo(n, m, place) {
+    /** @type {Look.Place[]} */
     const points = [];
     let left = trailMM;
     for (let k = n; k >= 0 && left > 0; k--) {
@@ -140,7 +178,9 @@ export class Stage {
   }
 
   // mark tells pockets that are cut from those that are to come.
+  /** @param {number} second */
   mark(second) {
+    /** @type {Map<number, number>} */
     const cut = new Map();
     this.setup.programs.forEach((p, k) => {
       for (const b of p.bands) {
@@ -155,6 +195,7 @@ export class Stage {
   }
 
   // showWrong hatches what a refused job has wrong in the tray, over its last good state.
+  /** @param {Look.Wrong[]} list */
   showWrong(list) {
     this.wrong = list;
     if (!this.svg) return;
@@ -165,6 +206,7 @@ export class Stage {
   }
 
   // select marks the pocket that the card shows.
+  /** @param {number | null} pocket */
   select(pocket) {
     for (const g of this.shapes) {
       const chosen = Number(g.dataset.pocket) === pocket;

@@ -3,12 +3,14 @@
 
 import { byId, draw, make } from "./dom.mjs";
 
+/** @param {Look.Sheet[]} sheets */
 export function showStock(sheets) {
   byId("stock").hidden = sheets.length === 0;
   byId("sheets").replaceChildren(...sheets.map(sheet));
 }
 
 // sheet draws one to scale, the measures of its cuts beside it.
+/** @param {Look.Sheet} s @param {number} number */
 function sheet(s, number) {
   const [w, h] = s.size_mm;
   const letters = Math.max(w, h * 0.7) / 20;
@@ -32,10 +34,13 @@ function sheet(s, number) {
 }
 
 // wide is about how long a text is, in letters' heights.
+/** @param {string} text */
 const wide = (text) => text.length * 0.62;
 
 // rows gives each cut from front to back the row above the sheet that its measure has room in.
+/** @param {Look.SawCut[]} cuts @param {number} letters */
 function rows(cuts, letters) {
+  /** @type {number[]} */
   const ends = [];
   return cuts.map((c) => {
     const half = (wide(c.at) * letters) / 2;
@@ -47,10 +52,12 @@ function rows(cuts, letters) {
 }
 
 // named writes into what lies there what it has room for, along or up it: mark and name, or one of them.
+/** @param {Look.Laid} laid @param {number} h @param {number} letters */
 function named(laid, h, letters) {
   const [left, bottom, right, top] = laid.box;
   const [x, y] = [(left + right) / 2, h - (bottom + top) / 2];
   for (const text of [laid.mark && !laid.name.startsWith(laid.mark) ? `${laid.mark}: ${laid.name}` : laid.name, laid.mark || laid.name]) {
+    /** @param {number} along @param {number} across */
     const fits = (along, across) => wide(text) * letters <= along && letters <= across;
     if (fits(right - left, top - bottom)) return [lettered(x, y, letters, text, "middle")];
     if (fits(top - bottom, right - left)) return [lettered(x, y, letters, text, "middle", `rotate(-90 ${x} ${y})`)];
@@ -59,11 +66,13 @@ function named(laid, h, letters) {
 }
 
 // measure is how far a cut from left to right lies from the front edge, at its left end.
+/** @param {Look.SawCut} c @param {number} h @param {number} letters */
 function measure(c, h, letters) {
   if (c.from[0] === 0) return lettered(-letters / 2, h - c.from[1], letters, c.at, "end");
   return lettered(c.from[0] + letters / 2, h - c.from[1] + letters * 0.7, letters, c.at, "start");
 }
 
+/** @param {number} x @param {number} y @param {number} size @param {string} text @param {string} anchor @param {string} [transform] */
 function lettered(x, y, size, text, anchor, transform) {
   const t = draw("text", { x, y, "font-size": size, "text-anchor": anchor, transform });
   t.append(text);

@@ -3,12 +3,14 @@
 const room = "traywright ";
 
 export function keepTicks() {
-  for (const box of document.querySelectorAll("input[data-tick]")) {
-    box.checked = kept(box.dataset.tick);
-    box.addEventListener("change", () => keep(box.dataset.tick, box.checked));
+  for (const box of /** @type {NodeListOf<HTMLInputElement>} */ (document.querySelectorAll("input[data-tick]"))) {
+    const key = box.dataset.tick ?? "";
+    box.checked = kept(key);
+    box.addEventListener("change", () => keep(key, box.checked));
   }
 }
 
+/** @param {string} key */
 function kept(key) {
   try {
     return localStorage.getItem(room + key) !== null;
@@ -17,6 +19,7 @@ function kept(key) {
   }
 }
 
+/** @param {string} key @param {boolean} ticked */
 function keep(key, ticked) {
   try {
     if (ticked) localStorage.setItem(room + key, "1");

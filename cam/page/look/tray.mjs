@@ -4,6 +4,7 @@
 import { draw } from "./dom.mjs";
 
 // section is a tray cut open, as wide as long mm of case, heights `up` times larger.
+/** @param {Look.Tray} tray @param {number} longMM @param {number} up */
 export function section(tray, longMM, up) {
   const [left, , right] = tray.box;
   const thick = tray.layers.reduce((sum, l) => sum + l.thick_mm, 0);
@@ -24,6 +25,7 @@ export function section(tray, longMM, up) {
 const leastOnPaperMM = 7.4;
 
 // plan is a tray from above in lines.
+/** @param {Look.Tray} tray */
 export function plan(tray) {
   const [left, bottom, right, top] = tray.box;
   const svg = draw("svg", { viewBox: `${left - 1} ${-top - 1} ${right - left + 2} ${top - bottom + 2}`, class: "plan", "aria-hidden": true, focusable: false });
@@ -39,10 +41,12 @@ export function plan(tray) {
 
 // name is a pocket's name in it, along or up it, whichever has larger letters; none where
 // they would be smaller than least, mm.
+/** @param {Look.Pocket} pocket @param {number} least @returns {Element[]} */
 export function name(pocket, least) {
   const [left, bottom, right, top] = pocket.box;
   const [w, h] = [right - left, top - bottom];
   const letters = Math.max(3, pocket.name.length) * 0.58;
+  /** @param {number} along @param {number} across */
   const most = (along, across) => Math.min(across * 0.8, (along * 0.96) / letters);
   const up = most(w, h) < Math.max(4.6, least) && most(h, w) > most(w, h) * 1.15;
   const mm = Math.min(Math.max(4.6, least), up ? most(h, w) : most(w, h));
@@ -54,17 +58,20 @@ export function name(pocket, least) {
 }
 
 // things are all that can be chosen on a tray: its pockets, then its labels and emblems.
+/** @param {Look.Tray} tray @returns {(Look.Pocket | Look.Mark)[]} */
 export const things = (tray) => [...tray.pockets, ...tray.marks];
 
 // shapes are what a hand and a key can choose, over the foam; of marks, what the cutter leaves
 // where no program shows it.
+/** @param {Look.Tray} tray @param {Look.Setup} setup @param {number} pixels @param {(pocket: number) => void} choose */
 export function shapes(tray, setup, pixels, choose) {
+  /** @type {SVGGElement[]} */
   const list = [];
   things(tray).forEach((p, i) => {
-    const isMark = i >= tray.pockets.length;
+    const isMark = "ways" in p;
     if (p.depth_mm <= setup.top_mm + 1e-6 && !(isMark && setup.top_mm === 0)) return;
     const g = isMark ? markShape(p, setup.programs.length === 0) : pocketShape(p, pixels);
-    g.setAttribute("data-pocket", i);
+    g.setAttribute("data-pocket", String(i));
     g.addEventListener("click", () => choose(i));
     g.addEventListener("keydown", (e) => {
       if (e.key !== "Enter" && e.key !== " ") return;
@@ -76,12 +83,14 @@ export function shapes(tray, setup, pixels, choose) {
   return list;
 }
 
+/** @param {Look.Pocket} p @param {number} pixels */
 function pocketShape(p, pixels) {
   const g = draw("g", { role: "button", tabindex: 0, class: `pocket${p.plug ? " plug" : ""}${p.light ? " light" : ""}`, "data-part": "pocket", "aria-label": `${p.name}, ${p.depth} deep` });
   g.append(draw("path", { d: p.path, transform: "scale(1 -1)" }), ...name(p, 9 / pixels));
   return g;
 }
 
+/** @param {Look.Mark} m @param {boolean} planned */
 function markShape(m, planned) {
   const [left, bottom, right, top] = m.box;
   const g = draw("g", { role: "button", tabindex: 0, class: "pocket mark", "data-part": "mark", "aria-label": m.name, stroke: m.colour, "stroke-width": m.wide_mm });
