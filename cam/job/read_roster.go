@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"traywright/cam/finding"
@@ -176,7 +177,8 @@ func (r *reader) piece(h *header, fields row, first map[string]finding.Position)
 // cell reads a field that is not empty.
 func (r *reader) cell(h *header, p *Piece, column string, f field) {
 	v := r.asValue(f, column)
-	if (column == "weight_g" || column == "count" || column == "pile") && units.Dated(f.text) != nil {
+	_, notWhole := strconv.Atoi(f.text) // 46024 g is a weight; no fraction is typed there that a spreadsheet keeps as such a number
+	if (column == "weight_g" && notWhole != nil || column == "count" || column == "pile") && units.Dated(f.text) != nil {
 		r.CannotRead(f.at, "bad-number", fmt.Sprintf("%s: %s looks like a date that a spreadsheet made of a number", v.Called(), finding.Quote(f.text)), "set the column to text in the spreadsheet, and type the number again")
 		return
 	}
