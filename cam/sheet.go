@@ -266,7 +266,9 @@ func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
 	want.Way = w.way(m)
 	want.Marks, want.Slits = w.wantedMarks(), w.slits(m)
 	if w.laidOn != nil {
-		want.Offcuts = w.laidOn.Kept()
+		for i, box := range w.laidOn.Kept() {
+			want.Offcuts = append(want.Offcuts, proof.Offcut{Box: box, Name: w.laidOn.Called[i]})
+		}
 	}
 	unmarked(want, m)
 	w.soFar(want)

@@ -159,6 +159,9 @@ func (c CutSheet) sheetOf(s Sheet) string {
 		name = labelled(name, l.From.Label)
 	}
 	text := fmt.Sprintf("%s, %s, %s thick, %s, its %s along X", name, s.Foams, c.thick(s.Sheet.ThicknessMM()), c.size(l.SizeMM[0], l.SizeMM[1]), c.length(l.SizeMM[0]))
+	if l.Tray.Layers[0].Foam.Grain {
+		text += " and its grain as well"
+	}
 	if l.From.Sheet != "" {
 		text += fmt.Sprintf(" (panel %d of %s)", l.From.Number, labelled(l.From.Sheet, l.From.Label))
 	}
@@ -208,6 +211,9 @@ func (c CutSheet) corner(s Sheet) string {
 // lying is what lies where on a setup, from the sheet's corner, and what stays of it.
 func (c CutSheet) lying(s Sheet) string {
 	text := strings.Join(c.laidParts(s), "; ") + ", all from the sheet's front left corner, good face up"
+	if s.Laid.Tray.Layers[0].Foam.Grain {
+		text += ", none of them turned, for the foam has a grain"
+	}
 	if stay := c.stay(s); len(stay) > 0 {
 		text += ". Offcuts to keep, each with its name written on it: " + strings.Join(stay, "; ")
 	}

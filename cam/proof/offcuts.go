@@ -1,6 +1,7 @@
 package proof
 
 import (
+	"fmt"
 	"math"
 
 	"traywright/geometry"
@@ -9,6 +10,12 @@ import (
 // What of the sheet is to stay beside all that is cut out of it, and goes back into the rack. All foam
 // beside the parts is waste to the other rules; into these rectangles nothing may be cut.
 
+// Offcut is such a rectangle, by the name that is written on it.
+type Offcut struct {
+	geometry.Box
+	Name string // "" where nobody has given one
+}
+
 // judgeOffcuts finds what this program, of its setup's, cuts of each of them.
 func (d *run) judgeOffcuts() {
 	for _, o := range d.want.Offcuts {
@@ -16,10 +23,10 @@ func (d *run) judgeOffcuts() {
 		deep := 0.0
 		for i := range d.sweeps {
 			s := &d.sweeps[i]
-			if s.motion < 0 || s.deepest() <= faceMM || !s.near(o) {
+			if s.motion < 0 || s.deepest() <= faceMM || !s.near(o.Box) {
 				continue
 			}
-			by, at := s.into(o)
+			by, at := s.into(o.Box)
 			if by > d.tolerance {
 				deep = max(deep, s.deepest())
 			}
@@ -31,7 +38,11 @@ func (d *run) judgeOffcuts() {
 		if r := &d.result; in.by > r.WorstOvercutMM {
 			r.WorstOvercutMM, r.WorstOvercutAt = in.by, in.at
 		}
-		d.wrong(d.lineOf(in.motion), "offcut-cut", "cuts %v into the offcut of %v x %v that is to stay, %v deep, at %v", length(in.by), length(o.Width()), length(o.Height()), length(deep), in.at).
+		name := ""
+		if o.Name != "" {
+			name = fmt.Sprintf(" %q", o.Name)
+		}
+		d.wrong(d.lineOf(in.motion), "offcut-cut", "cuts %v into the offcut%s of %v x %v that is to stay, %v deep, at %v", length(in.by), name, length(o.Width()), length(o.Height()), length(deep), in.at).
 			hint("take that cut out, or make the program again with `traywright cut`; where it has run already, measure anew what is left before it goes into the rack")
 	}
 }

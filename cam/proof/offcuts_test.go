@@ -18,13 +18,13 @@ import (
 // by how far: the groove's middle, and half the cutter, beyond the offcut's edge.
 func TestAnOffcutStays(t *testing.T) {
 	p, w := routerTray()
-	w.Offcuts = []geometry.Box{box(90+cutterMM, -20, 60, 110)}
+	w.Offcuts = []proof.Offcut{{Box: box(90+cutterMM, -20, 60, 110), Name: "rest"}}
 	r := proof.Run("", text(t, p, routerMachine()), routerSetup(), &w)
 	assert.Empty(t, r.Findings)
 	for _, into := range []float64{-0.5, -0.01, 0.03, 0.5, 3, 20} {
 		x := 90 + cutterMM + into - cutterMM/2
 		p, w := routerTray()
-		w.Offcuts = []geometry.Box{box(90+cutterMM, -20, 60, 110)}
+		w.Offcuts = []proof.Offcut{{Box: box(90+cutterMM, -20, 60, 110), Name: "rest"}}
 		p.Ops = append(p.Ops, routed("more", []geometry.Contour{geometry.Slot(geometry.Point{X: x, Y: 20}, geometry.Point{X: x, Y: 40}, 1e-3)}, 3, 3))
 		r := proof.Run("", text(t, p, routerMachine()), routerSetup(), &w)
 		if into < 0.02 {
@@ -40,7 +40,7 @@ func TestAnOffcutStays(t *testing.T) {
 // A scratch in its face is a cut into it.
 func TestAnOffcutIsNotScratched(t *testing.T) {
 	p, w := routerTray()
-	w.Offcuts = []geometry.Box{box(90+cutterMM, -20, 60, 110)}
+	w.Offcuts = []proof.Offcut{{Box: box(90+cutterMM, -20, 60, 110), Name: "rest"}}
 	p.Ops = append(p.Ops, routed("more", []geometry.Contour{geometry.Slot(geometry.Point{X: 96, Y: 20}, geometry.Point{X: 96, Y: 40}, 1e-3)}, 0.005, 3))
 	assert.Contains(t, rulesOf(proof.Run("", text(t, p, routerMachine()), routerSetup(), &w)), "offcut-cut")
 }
@@ -52,7 +52,7 @@ func TestHowFarAnOffcutIsCut(t *testing.T) {
 		r := rand.New(rand.NewPCG(rapid.Uint64().Draw(rt, "seed"), 0))
 		p, w := routerTray()
 		keep := box(94+20*r.Float64(), -20+40*r.Float64(), 20+60*r.Float64(), 20+60*r.Float64())
-		w.Offcuts = []geometry.Box{keep}
+		w.Offcuts = []proof.Offcut{{Box: keep}}
 		way := geometry.Circle(geometry.Point{X: 96 + 30*r.Float64(), Y: 90 * r.Float64()}, 1+15*r.Float64())
 		if r.IntN(2) == 0 {
 			way = geometry.Slot(geometry.Point{X: 96 + 30*r.Float64(), Y: 90 * r.Float64()}, geometry.Point{X: 96 + 30*r.Float64(), Y: 90 * r.Float64()}, 0.5)
@@ -84,7 +84,7 @@ func TestHowFarAnOffcutIsCut(t *testing.T) {
 // A beam that goes into it is told as well.
 func TestABeamInAnOffcut(t *testing.T) {
 	p, w := laserTray()
-	w.Offcuts = []geometry.Box{box(92, 0, 60, 70)}
+	w.Offcuts = []proof.Offcut{{Box: box(92, 0, 60, 70)}}
 	r := proof.Run("", text(t, p, laserMachine()), laserSetup(), &w)
 	assert.NotContains(t, rulesOf(r), "offcut-cut")
 	p.Ops = append(p.Ops, burned("more", p.Ops[0].Kind, geometry.Polygon(geometry.Point{X: 91, Y: 10}, geometry.Point{X: 95, Y: 10}), geometry.Point{X: 91, Y: 10}, 2))
@@ -96,7 +96,7 @@ func TestABeamInAnOffcut(t *testing.T) {
 func TestASealKnowsTheOffcuts(t *testing.T) {
 	_, w := routerTray()
 	before := proof.PlanSeal(routerSetup(), &w)
-	w.Offcuts = []geometry.Box{box(100, 0, 60, 70)}
+	w.Offcuts = []proof.Offcut{{Box: box(100, 0, 60, 70)}}
 	with := proof.PlanSeal(routerSetup(), &w)
 	w.Offcuts[0].Max.X++
 	assert.NotEqual(t, before, with)

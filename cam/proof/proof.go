@@ -61,7 +61,7 @@ type Wanted struct {
 	MarkDepthMM    float64          // marks on the tray may be this deep; 0 where there are none, and under a beam
 	Marks          []WantedMark     // where they are; nil where that is not known
 	Slits          []WantedSlit     // of a wire, through foam
-	Offcuts        []geometry.Box   // what stays of the sheet beside all that is cut
+	Offcuts        []Offcut         // what stays of the sheet beside all that is cut
 	Way            iter.Seq[Motion] // where the plan itself goes, in order, in true mm; nil where that is not known
 }
 

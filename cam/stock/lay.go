@@ -139,6 +139,7 @@ func Lay(ctx context.Context, in Input) (Layout, finding.List, error) {
 	if err := best.orderAll(); err != nil {
 		return Layout{}, nil, err
 	}
+	best.tellWhole()
 	best.finish()
 	return best.Layout, best.found, nil
 }
@@ -196,6 +197,7 @@ type layer struct {
 
 	sharing bool // some layers are laid on what others have left
 	shut    []shut
+	sought  []sought
 }
 
 // items are all layers, by what they can share a sheet with.
@@ -261,6 +263,7 @@ func (l *layer) group(ctx context.Context, key groupKey, items []item) error {
 		return nil
 	}
 	kinds := l.kinds(key)
+	l.sought = append(l.sought, sought{key, l.roomFor(first), kinds, items})
 	room, off := l.offClamps(l.roomFor(first), kinds, items)
 	if !off {
 		l.noRoom(key, room, kinds, items)
