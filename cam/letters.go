@@ -14,8 +14,9 @@ import (
 func lettersLacking(r Request) finding.List {
 	var lacking []rune
 	where := ""
+	own := r.Art.Fonts[r.Job.PageFont]
 	look := func(text, at string) {
-		for _, c := range page.Lacking(text) {
+		for _, c := range page.Lacking(text, own) {
 			if where == "" {
 				where = at
 			}
@@ -55,9 +56,13 @@ func lettersLacking(r Request) finding.List {
 	if n := len(lacking) - most; n > 0 {
 		shown += fmt.Sprintf(" and %d more", n)
 	}
+	whose, hint := "the letters of pictures and paper lack", "name a font file in the job's folder that has them, `page_font: FILE`"
+	if own != nil {
+		whose, hint = "the letters of pictures and paper, and the font "+r.Job.PageFont+", lack", "name another font as `page_font`"
+	}
 	return finding.List{{
 		Severity: finding.Warning, Rule: "letters-lacking", Where: where,
-		Message: fmt.Sprintf("the letters of pictures and paper lack %s: there each stands as its number, such as [%04X], and a piece on a picture as its id", shown, lacking[0]),
-		Hint:    "pages that end in .md, and look.html, have all words as written; for pictures and paper, spell them in Latin, Greek or Cyrillic letters",
+		Message: fmt.Sprintf("%s %s: there a piece with one of them stands as its id, and all else has its number, such as [%04X]", whose, shown, lacking[0]),
+		Hint:    hint + ", or spell them in Latin, Greek or Cyrillic letters; pages that end in .md, and look.html, have all words as written",
 	}}
 }

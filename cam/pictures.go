@@ -41,10 +41,13 @@ var emblemOptions = trace.Options{DespeckleMM2: 1, ToleranceMM: 0.03, MaxContour
 func ReadArt(ctx context.Context, fsys fs.FS, j *job.Job) (Art, finding.List, error) {
 	a := Art{Pictures: map[job.Picture]geometry.Region{}, Fonts: map[string]*lettering.Face{}}
 	r := artReader{ctx: ctx, fsys: fsys, art: a, failed: map[string]bool{}}
+	if j.PageFont != "" {
+		r.font(j.PageFont, fmt.Sprintf("font of the pages at %s", j.PageFontPosition))
+	}
 	for _, t := range j.Trays {
 		for _, l := range t.Labels {
 			if l.FontFile != "" && a.Fonts[l.FontFile] == nil && !r.failed[l.FontFile] {
-				r.font(l)
+				r.font(l.FontFile, fmt.Sprintf("font of the label at %s", l.Position))
 			}
 		}
 		for _, e := range t.Emblems {
@@ -67,13 +70,13 @@ type artReader struct {
 	name    string
 }
 
-func (r *artReader) font(l job.Label) {
-	data, err := readBounded(r.fsys, l.FontFile, largestFont, "take a font of fewer letters")
+func (r *artReader) font(file, use string) {
+	data, err := readBounded(r.fsys, file, largestFont, "take a font of fewer letters")
 	if err == nil {
-		r.art.Fonts[l.FontFile], err = lettering.ParseFont(data)
+		r.art.Fonts[file], err = lettering.ParseFont(data)
 	}
 	if err != nil {
-		r.fail("font", l.FontFile, fmt.Sprintf("font of the label at %s", l.Position), err)
+		r.fail("font", file, use, err)
 	}
 }
 

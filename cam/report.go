@@ -331,7 +331,7 @@ func inWords(pages page.CutSheet, o Options) ([]File, error) {
 		name  string
 		write func(io.Writer) error
 	}{
-		{sawName, func(w io.Writer) error { return page.Saw(w, pages.Layout.Parted, pages.Unit) }},
+		{sawName, func(w io.Writer) error { return page.Saw(w, pages.Layout.Parted, pages.Plan.Letters, pages.Unit) }},
 		{cutSheetName, pages.Markdown},
 		{paperName, func(w io.Writer) error { return pages.Paper(w, o.Paper) }},
 		{templateName, func(w io.Writer) error { return pages.Templates(w, o.Paper) }},

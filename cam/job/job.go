@@ -22,10 +22,12 @@ type Job struct {
 	Defaults  Tray // what tray_defaults gives, for trays that are yet to be chosen
 	Trays     []Tray
 	Cases     []Case
+	PageFont  string `json:"-"` // for letters that the pages' own lack, in the job's folder; "" for none
 	Stock     *Stock `json:"-"` // the sheets that layers are laid on; nil without the key. No arrangement hangs on it
 
 	MachinePosition  finding.Position // of the machine's name; without a line where the job names none
 	ProfilesPosition finding.Position // of the folder's name
+	PageFontPosition finding.Position `json:"-"`
 }
 
 // Shape of a piece.

@@ -60,6 +60,7 @@ func (r *reader) job(root strict.Value) *draft {
 		key("machine", func(v strict.Value) { d.Machine, d.MachinePosition = v.Text(), v.At() }),
 		key("shop_rules", func(v strict.Value) { d.ShopRules = r.path(v) }),
 		key("profiles", func(v strict.Value) { d.Profiles, d.ProfilesPosition = r.path(v), v.At() }),
+		key("page_font", func(v strict.Value) { d.PageFont, d.PageFontPosition = r.path(v), v.At() }),
 		key("case", keep(&box)),
 		key("tray_defaults", keep(&defaults)),
 		key("trays", keep(&trays)),

@@ -154,7 +154,7 @@ func (c Coupon) rows(t *couponText) {
 
 func (c Coupon) trial(t kerf.Trial) couponTrial {
 	row := couponTrial{
-		Label: t.Label, For: rosterNames(c.Coupon.Job.Roster, false)(strings.Join(t.Pieces, ", ")), At: c.length(t.At.X) + ", " + c.length(t.At.Y),
+		Label: t.Label, For: rosterNames(c.Coupon.Job.Roster, nil)(strings.Join(t.Pieces, ", ")), At: c.length(t.At.X) + ", " + c.length(t.At.Y),
 		Size: c.exact(t.Length) + " × " + c.exact(t.Width), Depth: "through",
 	}
 	if t.Round {

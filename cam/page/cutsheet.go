@@ -36,6 +36,8 @@ type CutSheet struct {
 	WasteShare float64          // of it, what no blank takes
 	Cost       float64          // of what of it has a price
 	Layout     stock.Layout     // on sheets of the stock; zero without it
+
+	letters *typesetter // of paper; nil where a page shows whatever is written
 }
 
 // Sheet is one sheet of the plan, or one block, and its program.
@@ -74,16 +76,15 @@ func (c CutSheet) Markdown(w io.Writer) error {
 // foam. Text that is too long for its page becomes smaller, down to 7 point, then
 // goes on overleaf. The error is w's.
 func (c CutSheet) Paper(w io.Writer, size Paper) error {
-	t := c.text()
 	var err error
+	if c.letters, err = newTypesetter(lettersOf(c.Plan.Letters)); err != nil {
+		return err
+	}
+	t := c.text()
 	if t.Overview, err = overviewOnPaper(c.Plan, c.Overview); err != nil {
 		return err
 	}
-	if t.Sawn, err = sawPages(c.Layout.Parted, c.Unit); err != nil {
-		return err
-	}
-	set, err := newTypesetter()
-	if err != nil {
+	if t.Sawn, err = sawPages(c.Layout.Parted, c.Plan.Letters, c.Unit); err != nil {
 		return err
 	}
 	for i, s := range c.Sheets {
@@ -92,17 +93,17 @@ func (c CutSheet) Paper(w io.Writer, size Paper) error {
 			err := picture(&b, s.Run, s.Picture, paperPX)
 			return b.Bytes(), err
 		}
-		laid := newSheet(set, s.Run, s.Picture)
+		laid := newSheet(c.letters, s.Run, s.Picture)
 		t.Sheets[i].Least = laid.leastRatio
 	}
-	return t.paper(w, size, c.Unit)
+	return t.paper(w, size, lettersOf(c.Plan.Letters), c.Unit)
 }
 
 // Templates draws every tray in true size, as PDF: its outline, its pockets as
 // asked for, their names and depths, and on every page a bar of 100 mm to
 // measure the print by; of what is cut by hand, every sheet: see Template. The error is w's.
 func (c CutSheet) Templates(w io.Writer, size Paper) error {
-	o := templateOptions{Size: size, Unit: c.Unit, Title: c.title() + ": templates"}
+	o := templateOptions{Size: size, Unit: c.Unit, Letters: lettersOf(c.Plan.Letters), Title: c.title() + ": templates"}
 	if !c.byHand() {
 		return templates(w, c.Plan.Trays, o)
 	}
@@ -117,7 +118,7 @@ func (c CutSheet) Templates(w io.Writer, size Paper) error {
 // Template draws one sheet in true size, as PDF: the lines that a hand cuts along, with the
 // kerf of a wire taken off, numbered in the order of cutting. The error is w's.
 func (c CutSheet) Template(w io.Writer, s Sheet, size Paper) error {
-	return drawTemplates(w, []shown{c.layerShown(s)}, templateOptions{Size: size, Unit: c.Unit, Title: c.title() + ": " + s.Name, Printed: c.Printed})
+	return drawTemplates(w, []shown{c.layerShown(s)}, templateOptions{Size: size, Unit: c.Unit, Letters: lettersOf(c.Plan.Letters), Title: c.title() + ": " + s.Name, Printed: c.Printed})
 }
 
 // cutSheetText is all that a cut sheet says, ready to print.

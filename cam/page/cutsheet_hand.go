@@ -26,7 +26,7 @@ func (c CutSheet) handSheet(s Sheet) sheetText {
 	box := s.Sheet.Edge.Shape.Bounds()
 	return sheetText{
 		Head: s.File, Aside: fmt.Sprintf("%d to make", s.made()), Hand: true, Time: c.size(box.Width(), box.Height()), Image: s.Name + ".png",
-		Settings: c.handSettings(s), ZeroHead: "The template", Zero: c.template(s), Work: c.handWork(s), Order: handOrder(s), Copies: s.made(), Made: MadeText(s.Parts),
+		Settings: c.handSettings(s), ZeroHead: "The template", Zero: c.template(s), Work: c.handWork(s), Order: c.handOrder(s), Copies: s.made(), Made: MadeText(s.Parts),
 		Owner: s.Owner, Cautions: slices.Concat(s.Cautions, s.labels()), Burns: s.Burns,
 	}
 }

@@ -15,7 +15,7 @@ func (c CutSheet) orderOf(s Sheet) [][2]string {
 	if c.wired() {
 		return c.wireOrder(s)
 	}
-	sh := newSheet(nil, s.Run, s.Picture)
+	sh := newSheet(c.letters, s.Run, s.Picture)
 	var list [][2]string
 	for _, g := range sh.groups {
 		number := fmt.Sprint(g.first)
@@ -28,11 +28,11 @@ func (c CutSheet) orderOf(s Sheet) [][2]string {
 }
 
 // handOrder is all that a hand does along lines, in its order, alike things together, and what with.
-func handOrder(s Sheet) [][2]string {
+func (c CutSheet) handOrder(s Sheet) [][2]string {
 	var list [][2]string
 	first := 0
 	for _, n := range numberedLines(s) {
-		text := fmt.Sprintf("%s, through, with the %s", n.piece(s), n.tool().ID)
+		text := fmt.Sprintf("%s, through, with the %s", n.piece(s, c.letters), n.tool().ID)
 		if n.lines[0].Kind == process.Mark {
 			text = n.name + ", drawn with a pen, not cut"
 		}
@@ -47,26 +47,26 @@ func handOrder(s Sheet) [][2]string {
 }
 
 // piece is what a cut is for.
-func (n numbered) piece(s Sheet) string {
+func (n numbered) piece(s Sheet, t *typesetter) string {
 	if k := pocketOf(s, n.name); k != nil {
-		return called(k)
+		return t.called(k)
 	}
 	return operation{name: n.name}.piece()
 }
 
 // called is what a person calls a pocket: the name that the roster gives its piece, or what the
 // pocket is, as a hole for a dowel.
-func called(k *plan.Pocket) string {
+func (t *typesetter) called(k *plan.Pocket) string {
 	if k.Dowel > 0 {
 		return "dowel hole"
 	}
-	return cmp.Or(k.Piece, k.For, operation{name: k.Name}.piece())
+	return cmp.Or(t.name(k), operation{name: k.Name}.piece())
 }
 
-// name is what a picture has room for: what the roster calls the piece, or its id where the letters
-// lack some of that.
-func name(k *plan.Pocket) string {
-	if k.Piece != "" && Lacking(k.Piece) == nil {
+// name is what the roster calls a piece, or its id where the letters lack some of that: a page
+// without a typesetter has all of them.
+func (t *typesetter) name(k *plan.Pocket) string {
+	if k.Piece != "" && (t == nil || lacking(k.Piece, t.has) == nil) {
 		return k.Piece
 	}
 	return k.For

@@ -49,7 +49,7 @@ func (c CutSheet) namePacked(row *packingRow) {
 	if _, known := c.pieceOf(plan.Pocket{For: row.id}); !known {
 		row.Count = row.pockets
 	}
-	row.Piece = cmp.Or(row.Piece, row.id, "(no name)")
+	row.Piece = cmp.Or(c.letters.name(&plan.Pocket{Piece: row.Piece, For: row.id}), "(no name)")
 	if row.id != "" && row.Piece != row.id {
 		row.Piece += " · " + row.id // as pictures and programs call it
 	}

@@ -34,6 +34,6 @@ func TestPackingSaysHowPiecesLie(t *testing.T) {
 	alone := hole("pocket 7 (token)", "none", flat)
 	alone.Holds = 2
 	assert.Contains(t, c.lookPocket(alone, nil).Facts, [2]string{"count", "1 in this pocket, 0 on the roster"}, "and not what would go in")
-	assert.Equal(t, "opening beside token", called(&c.Plan.Trays[0].Pockets[5]), "in the order of cutting")
-	assert.Equal(t, "pocket 6", called(&c.Plan.Trays[0].Pockets[6]))
+	assert.Equal(t, "opening beside token", (*typesetter)(nil).called(&c.Plan.Trays[0].Pockets[5]), "in the order of cutting")
+	assert.Equal(t, "pocket 6", (*typesetter)(nil).called(&c.Plan.Trays[0].Pockets[6]))
 }

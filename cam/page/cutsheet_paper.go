@@ -9,8 +9,8 @@ import (
 )
 
 // paper writes the pages as PDF.
-func (t cutSheetText) paper(w io.Writer, size Paper, unit units.Unit) error {
-	d, err := newDocument(size, t.Title+": cut sheet")
+func (t cutSheetText) paper(w io.Writer, size Paper, extra *letters, unit units.Unit) error {
+	d, err := newDocument(size, t.Title+": cut sheet", extra)
 	if err != nil {
 		return err
 	}

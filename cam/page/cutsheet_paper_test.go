@@ -58,7 +58,7 @@ func anyBlocks(r *rapid.T) (blocks []block, heights []float64) {
 }
 
 func TestWrap(t *testing.T) {
-	d, err := newDocument(a4, "")
+	d, err := newDocument(a4, "", nil)
 	require.NoError(t, err)
 	st := style{8, false}
 	rapid.Check(t, func(r *rapid.T) {
@@ -90,7 +90,7 @@ func TestSection(t *testing.T) {
 func TestPictureIsTall(t *testing.T) {
 	heights := map[int]int{} // of lines of text, the picture's
 	for lines := range 150 {
-		d, err := newDocument(a4, "a test")
+		d, err := newDocument(a4, "a test", nil)
 		require.NoError(t, err)
 		c := &cutSheetPages{document: d}
 		drawn := 0
@@ -118,7 +118,7 @@ func TestPictureIsTall(t *testing.T) {
 // Of a sheet with several parts no picture is so low that they cannot be told apart; its text goes on over a page.
 func TestPictureOfSeveralParts(t *testing.T) {
 	for lines := range 150 {
-		d, err := newDocument(a4, "a test")
+		d, err := newDocument(a4, "a test", nil)
 		require.NoError(t, err)
 		c := &cutSheetPages{document: d}
 		picture := func(px float64) ([]byte, error) {
@@ -135,7 +135,7 @@ func TestPictureOfSeveralParts(t *testing.T) {
 // The list of programs stands whole on the first page where that takes no more than to have it before
 // what is to be bought: two columns of 100 mm, 60 and 30 mm of other text before that, 25 mm of it, and 3.5 mm between: a list of up to 71.5 mm stands there anyway.
 func TestListOfProgramsStandsWhole(t *testing.T) {
-	d, err := newDocument(a4, "a test")
+	d, err := newDocument(a4, "a test", nil)
 	require.NoError(t, err)
 	c := &cutSheetPages{document: d}
 	top, _ := c.span(sheetPage{})
@@ -184,7 +184,7 @@ func TestFirstPageSaysWhatToBuyAndDo(t *testing.T) {
 	var seen [3]int
 	for _, size := range []Paper{a4, letter} {
 		for programs := 1; programs < 130; programs += 4 {
-			d, err := newDocument(size, "a test")
+			d, err := newDocument(size, "a test", nil)
 			require.NoError(t, err)
 			c := &cutSheetPages{document: d}
 			var picture bytes.Buffer

@@ -72,7 +72,7 @@ func (c CutSheet) glued(s Sheet) (list []string) {
 		from, to := v[0].Point, v[1].Point
 		name := d.Name
 		if k := pocketOf(s, d.Name); k != nil {
-			name = called(k)
+			name = c.letters.called(k)
 		}
 		list = append(list, fmt.Sprintf("into %s from X %s, Y %s, %s long", name, c.length(toTenth(from.X)), c.length(toTenth(from.Y)), c.length(toTenth(from.DistanceTo(to)-2*half))))
 	}
@@ -89,7 +89,7 @@ func (c CutSheet) wireOrder(s Sheet) [][2]string {
 		if name == "" {
 			name = c.whole("the tray")
 		} else if k := pocketOf(s, name); k != nil {
-			name = called(k)
+			name = c.letters.called(k)
 		}
 		list = append(list, [2]string{fmt.Sprint(i + 1), fmt.Sprintf("%s comes loose after %s, at line %d", name, finding.Duration(f.Seconds), f.Line)})
 	}

@@ -25,7 +25,7 @@ const mostFrames = 1000
 // handed to frame as PNG, numbered from 1; an error of frame ends the sequence
 // and is returned. No frame shows foam cut deeper than the dry run left it.
 func Frames(r proof.Result, n int, o FrameOptions, frame func(number int, png []byte) error) error {
-	t, err := newTypesetter()
+	t, err := newTypesetter(nil)
 	if err != nil {
 		return err
 	}

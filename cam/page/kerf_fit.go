@@ -19,7 +19,7 @@ type PictureFile struct {
 // KerfPictures draws every fit with its residuals, kerf against density, and the
 // ladders. An error is a fault of the program.
 func KerfPictures(fits []kerf.Fit, unit units.Unit) ([]PictureFile, error) {
-	t, err := newTypesetter()
+	t, err := newTypesetter(nil)
 	if err != nil {
 		return nil, err
 	}

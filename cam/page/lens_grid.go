@@ -7,7 +7,7 @@ const dotMM, dotStepMM = 4.0, 10.0
 
 // LensGrid is a page of dots in rows and columns, and below them what to do with it. The error is w's.
 func LensGrid(w io.Writer, size Paper) error {
-	d, err := newDocument(size, "Grid for a lens")
+	d, err := newDocument(size, "Grid for a lens", nil)
 	if err != nil {
 		return err
 	}

@@ -43,7 +43,7 @@ func sheetWords(u units.Unit) []string {
 
 // MeasuringSheet is a page to fill in by hand. The error is w's.
 func MeasuringSheet(w io.Writer, size Paper, u units.Unit) error {
-	d, err := newDocument(size, "Measuring sheet")
+	d, err := newDocument(size, "Measuring sheet", nil)
 	if err != nil {
 		return err
 	}

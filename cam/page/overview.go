@@ -35,12 +35,12 @@ type OverviewOptions struct {
 // section, all to scale. The page widens with the number of trays. A nil or
 // empty plan gives an empty page; the error is w's.
 func Overview(w io.Writer, p *plan.Plan, o OverviewOptions) error {
-	t, err := newTypesetter()
-	if err != nil {
-		return err
-	}
 	if p == nil {
 		p = &plan.Plan{}
+	}
+	t, err := newTypesetter(lettersOf(p.Letters))
+	if err != nil {
+		return err
 	}
 	v := newOverview(t, p, o, false)
 	page := v.draw(v.grid(), true)
@@ -51,7 +51,7 @@ func Overview(w io.Writer, p *plan.Plan, o OverviewOptions) error {
 // overviewOnPaper is the job's picture for the cut sheet, in as many parts as there
 // have to be for each to fit onto a page.
 func overviewOnPaper(p *plan.Plan, o OverviewOptions) (parts [][]byte, err error) {
-	t, err := newTypesetter()
+	t, err := newTypesetter(lettersOf(p.Letters))
 	if err != nil {
 		return nil, err
 	}
@@ -274,7 +274,7 @@ func (v *overview) code(t *plan.Tray) trayCodes {
 	shown := map[string]string{}
 	taken := map[string]bool{} // what is a name on this tray is no letter for another
 	for _, k := range t.Pockets {
-		taken[strings.ToLower(name(&k))] = true
+		taken[strings.ToLower(v.typesetter.name(&k))] = true
 	}
 	next := 0
 	for _, k := range t.Pockets {
@@ -288,7 +288,7 @@ func (v *overview) code(t *plan.Tray) trayCodes {
 		codes.of[k.For] = alphabetic(next, 'a')
 		next++
 		names = append(names, k.For)
-		shown[k.For] = name(&k)
+		shown[k.For] = v.typesetter.name(&k)
 	}
 	var key []string
 	for _, name := range names {

@@ -22,7 +22,7 @@ func roomIn(k plan.Pocket, on view) rect {
 // fits reports whether a pocket has room for its name along its longer side.
 func (v *overview) fits(k plan.Pocket) bool {
 	r := roomIn(k, view{scale: v.scale})
-	return math.Min(r.w, r.h) >= smallType.size && v.typesetter.width(name(&k), smallType) <= math.Max(r.w, r.h)
+	return math.Min(r.w, r.h) >= smallType.size && v.typesetter.width(v.typesetter.name(&k), smallType) <= math.Max(r.w, r.h)
 }
 
 func (v *overview) labelPocket(i int, on view, k plan.Pocket, claims *claims) {
@@ -36,7 +36,7 @@ func (v *overview) labelPocket(i int, on view, k plan.Pocket, claims *claims) {
 	if k.ShapeName == "round" {
 		dims = "Ø " + bare(k.Box.Width(), v.o.Unit)
 	}
-	called := name(&k)
+	called := v.typesetter.name(&k)
 	switch wide := v.typesetter.width(called, smallType); {
 	case coded:
 		v.write(claims, on, x, y, back, r, code)

@@ -46,7 +46,7 @@ func TestRefusedIsDrawn(t *testing.T) {
 // The word does not hide what the key explains: it stands beside the only row of pockets, wherever that is; with nothing in
 // its way in the middle, and within the tray.
 func TestRefusedHidesNoName(t *testing.T) {
-	set, err := newTypesetter()
+	set, err := newTypesetter(nil)
 	require.NoError(t, err)
 	for _, row := range []float64{10, 60, 85, 110, 160, -1} {
 		var list []cutout

@@ -32,8 +32,8 @@ type document struct {
 	images  int
 }
 
-func newDocument(size Paper, title string) (*document, error) {
-	l, err := newTypesetter()
+func newDocument(size Paper, title string, extra *letters) (*document, error) {
+	l, err := newTypesetter(extra)
 	if err != nil {
 		return nil, err
 	}
@@ -41,7 +41,7 @@ func newDocument(size Paper, title string) (*document, error) {
 	d := &document{letters: l, Fpdf: fpdf.NewCustom(&fpdf.InitType{
 		OrientationStr: "P", UnitStr: "mm", Size: fpdf.SizeType{Wd: width, Ht: height},
 	})}
-	d.fitter = fitter{d.has, d.width}
+	d.fitter = fitter{l.has, d.width}
 	d.SetCatalogSort(true)
 	d.SetCreationDate(made)
 	d.SetModificationDate(made)

@@ -83,7 +83,7 @@ func cutSheetJob(t testing.TB, sheets int) cutSheetText {
 func cutSheetBytes(t testing.TB, j cutSheetText, size Paper) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, j.paper(&b, size, units.Millimetre))
+	require.NoError(t, j.paper(&b, size, nil, units.Millimetre))
 	return b.Bytes()
 }
 

@@ -1,6 +1,12 @@
 package page
 
-import "image/color"
+import (
+	"image/color"
+	"strings"
+	"unicode/utf8"
+
+	"traywright/geometry"
+)
 
 func (s style) name() string {
 	if s.bold {
@@ -26,10 +32,6 @@ func (d *document) width(s string, st style) float64 {
 	return d.letters.width(d.clean(s), style{measuredPX, st.bold}) / measuredPX * st.size * pointMM
 }
 
-// has is whether the fonts have a character, and the PDF's two-byte text can
-// hold it.
-func (d *document) has(r rune) bool { return r <= 0xffff && d.letters.has(r) }
-
 // text writes one line whose baseline starts at x, y. align 0 is x at its left,
 // 0.5 in its middle, 1 at its right.
 func (d *document) text(x, y float64, s string, st style, c color.RGBA, align float64) {
@@ -42,5 +44,30 @@ func (d *document) text(x, y float64, s string, st style, c color.RGBA, align fl
 	}
 	d.SetFont("go", st.name(), st.size)
 	d.SetTextColor(int(c.R), int(c.G), int(c.B))
-	d.Text(x, y, s)
+	d.words(x, y, s, st, c)
+}
+
+// words writes what the Go fonts have, and draws the rest as shapes.
+func (d *document) words(x, y float64, s string, st style, c color.RGBA) {
+	for s != "" {
+		n := strings.IndexFunc(s, func(r rune) bool { return !d.letters.own(r) })
+		if n < 0 {
+			n = len(s)
+		}
+		if n > 0 {
+			d.Text(x, y, s[:n])
+			x, s = x+d.width(s[:n], st), s[n:]
+			continue
+		}
+		r, long := utf8.DecodeRuneInString(s)
+		if l, ok := d.letters.extra.find(r); ok {
+			shape, advance := l.sized(st.size * pointMM)
+			red, green, blue := d.GetFillColor()
+			d.fill(c)
+			d.region(shape, sheetView{corner: geometry.Point{X: x, Y: y}}, "f")
+			d.SetFillColor(red, green, blue)
+			x += advance
+		}
+		s = s[long:]
+	}
 }

@@ -45,7 +45,7 @@ func TestPageBoxes(t *testing.T) {
 
 // Sheets that are parted first are drawn on a page of their own.
 func TestSheetsToPartAreAPageOfThePDF(t *testing.T) {
-	sawn, err := sawPages([]stock.Parted{{Sheet: "sheet-1", SizeMM: [2]float64{1000, 310}, Panels: []stock.Rect{{LengthMM: 333, WidthMM: 310}, {XMM: 333, LengthMM: 333, WidthMM: 310}, {XMM: 666, LengthMM: 334, WidthMM: 310}}}}, units.Millimetre)
+	sawn, err := sawPages([]stock.Parted{{Sheet: "sheet-1", SizeMM: [2]float64{1000, 310}, Panels: []stock.Rect{{LengthMM: 333, WidthMM: 310}, {XMM: 333, LengthMM: 333, WidthMM: 310}, {XMM: 666, LengthMM: 334, WidthMM: 310}}}}, nil, units.Millimetre)
 	require.NoError(t, err)
 	job := cutSheetJob(t, 1)
 	without := pageCount(cutSheetBytes(t, job, a4))
@@ -128,7 +128,7 @@ func TestLongTextGoesOnOverleaf(t *testing.T) {
 }
 
 func TestLettersOfPaper(t *testing.T) {
-	d, err := newDocument(a4, "")
+	d, err := newDocument(a4, "", nil)
 	require.NoError(t, err)
 	for text, want := range map[string]string{
 		"Kraken 3/4\"": "Kraken 3/4\"",
@@ -150,11 +150,11 @@ var errFull = errors.New("disk full")
 func (failing) Write([]byte) (int, error) { return 0, errFull }
 
 func TestErrors(t *testing.T) {
-	assert.ErrorIs(t, cutSheetJob(t, 1).paper(failing{}, a4, units.Millimetre), errFull)
+	assert.ErrorIs(t, cutSheetJob(t, 1).paper(failing{}, a4, nil, units.Millimetre), errFull)
 	assert.ErrorIs(t, templates(failing{}, []plan.Tray{*tray(100, 100)}, templateOptions{}), errFull)
 	j := cutSheetJob(t, 1)
 	j.Sheets[0].Picture = func(float64) ([]byte, error) { return []byte("no picture"), nil }
-	err := j.paper(&bytes.Buffer{}, a4, units.Millimetre)
+	err := j.paper(&bytes.Buffer{}, a4, nil, units.Millimetre)
 	assert.ErrorContains(t, err, "crew/1.ngc: picture:")
 }
 

@@ -5,6 +5,7 @@ import (
 	"io"
 
 	"traywright/cam/stock"
+	"traywright/geometry/lettering"
 	"traywright/geometry/units"
 )
 
@@ -19,19 +20,19 @@ const (
 // Saw draws each sheet that is parted before it goes on the machine, as PNG: the straight cuts with
 // their measures from the left and the front edge, the panels' names, and what is not needed hatched, with
 // its name and size where it is to keep. All have one scale. The error is w's.
-func Saw(w io.Writer, parted []stock.Parted, u units.Unit) error {
-	sheets, err := sawSheets(parted, u)
+func Saw(w io.Writer, parted []stock.Parted, own *lettering.Face, u units.Unit) error {
+	sheets, t, err := sawSheets(parted, own, u)
 	if err != nil {
 		return err
 	}
-	return saw(w, sheets, false)
+	return saw(w, t, sheets, false)
 }
 
 // sawSheets are the sheets as they are drawn, their text laid out.
-func sawSheets(parted []stock.Parted, u units.Unit) ([]*sawSheet, error) {
-	t, err := newTypesetter()
+func sawSheets(parted []stock.Parted, own *lettering.Face, u units.Unit) ([]*sawSheet, *typesetter, error) {
+	t, err := newTypesetter(lettersOf(own))
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	longest := 1.0
 	for _, p := range parted {
@@ -43,13 +44,13 @@ func sawSheets(parted []stock.Parted, u units.Unit) ([]*sawSheet, error) {
 		s.lay()
 		sheets = append(sheets, s)
 	}
-	return sheets, nil
+	return sheets, t, nil
 }
 
 // sawPages are the same pictures for paper, as many sheets on each as a page holds.
-func sawPages(parted []stock.Parted, u units.Unit) (pages [][]byte, err error) {
+func sawPages(parted []stock.Parted, own *lettering.Face, u units.Unit) (pages [][]byte, err error) {
 	const mostPX = 1.2 * sawPX // less than letter paper has beside its head and foot
-	sheets, err := sawSheets(parted, u)
+	sheets, t, err := sawSheets(parted, own, u)
 	if err != nil {
 		return nil, err
 	}
@@ -60,7 +61,7 @@ func sawPages(parted []stock.Parted, u units.Unit) (pages [][]byte, err error) {
 			n++
 		}
 		var b bytes.Buffer
-		if err := saw(&b, sheets[:n], true); err != nil {
+		if err := saw(&b, t, sheets[:n], true); err != nil {
 			return nil, err
 		}
 		pages, sheets = append(pages, b.Bytes()), sheets[n:]
@@ -68,11 +69,7 @@ func sawPages(parted []stock.Parted, u units.Unit) (pages [][]byte, err error) {
 	return pages, nil
 }
 
-func saw(w io.Writer, sheets []*sawSheet, onPaper bool) error {
-	t, err := newTypesetter()
-	if err != nil {
-		return err
-	}
+func saw(w io.Writer, t *typesetter, sheets []*sawSheet, onPaper bool) error {
 	high := float64(marginPX)
 	for _, s := range sheets {
 		high += s.high()

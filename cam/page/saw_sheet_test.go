@@ -35,7 +35,7 @@ func TestNoTextOfTheSawLiesOnAnother(t *testing.T) {
 			}
 			x += wide
 		}
-		sheets, err := sawSheets([]stock.Parted{p}, units.Millimetre)
+		sheets, _, err := sawSheets([]stock.Parted{p}, nil, units.Millimetre)
 		require.NoError(rt, err)
 		s := sheets[0]
 		all := strings.Join(s.notes, " ")
@@ -62,7 +62,7 @@ func TestNoTextOfTheSawLiesOnAnother(t *testing.T) {
 // A sheet of 6 mm is 6 mm thick in an inch job's picture too, as it is on the page beside it.
 func TestTheSawNamesFoamAsItIsSold(t *testing.T) {
 	whole := stock.Rect{LengthMM: 1219.2, WidthMM: 609.6}
-	sheets, err := sawSheets([]stock.Parted{{Sheet: "sheet-1", Foam: "pe-30", Layer: 6, SizeMM: [2]float64{1219.2, 609.6}, Panels: []stock.Rect{whole}}}, units.Inch)
+	sheets, _, err := sawSheets([]stock.Parted{{Sheet: "sheet-1", Foam: "pe-30", Layer: 6, SizeMM: [2]float64{1219.2, 609.6}, Panels: []stock.Rect{whole}}}, nil, units.Inch)
 	require.NoError(t, err)
 	assert.Equal(t, "sheet-1: 48 × 24 in of pe-30, 6 mm thick", sheets[0].texts[0].words)
 }

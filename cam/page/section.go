@@ -40,7 +40,7 @@ type SectionOptions struct {
 // strip; then they are drawn larger by a whole factor, and the picture says so.
 // A line that misses the foam gives a picture without any. The error is w's.
 func Section(w io.Writer, r proof.Result, axis Axis, at float64, o SectionOptions) error {
-	t, err := newTypesetter()
+	t, err := newTypesetter(nil)
 	if err != nil {
 		return err
 	}

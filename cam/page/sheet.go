@@ -44,10 +44,18 @@ func Picture(w io.Writer, r proof.Result, o PictureOptions) error {
 	return picture(w, r, o, 0)
 }
 
+// letters are those of the job's own font.
+func (o PictureOptions) letters() *letters {
+	if o.Job == nil {
+		return nil
+	}
+	return lettersOf(o.Job.Letters)
+}
+
 // picture draws a program's picture, for a screen, or for the cut sheet on paper: then
 // about so many pixels high.
 func picture(w io.Writer, r proof.Result, o PictureOptions, paperPX float64) error {
-	t, err := newTypesetter()
+	t, err := newTypesetter(o.letters())
 	if err != nil {
 		return err
 	}

@@ -108,7 +108,7 @@ func (s *sheet) name() {
 	if s.o.Job == nil || s.o.Job.Job == nil {
 		return
 	}
-	names := rosterNames(s.o.Job.Job.Roster, s.typesetter != nil)
+	names := rosterNames(s.o.Job.Job.Roster, s.typesetter)
 	for i := range s.ops {
 		o := &s.ops[i]
 		o.called = names(o.piece())
@@ -117,12 +117,10 @@ func (s *sheet) name() {
 
 // rosterNames puts what the roster calls its pieces in the place of their ids, which are listed with
 // commas; in a picture an id stays where the letters lack some of its name.
-func rosterNames(roster []job.Piece, picture bool) func(ids string) string {
+func rosterNames(roster []job.Piece, t *typesetter) func(ids string) string {
 	names := map[string]string{}
 	for _, p := range roster {
-		if p.Name != "" && !(picture && Lacking(p.Name) != nil) {
-			names[p.ID] = p.Name
-		}
+		names[p.ID] = t.name(&plan.Pocket{Piece: p.Name, For: p.ID})
 	}
 	return func(ids string) string {
 		list := strings.Split(ids, ", ")

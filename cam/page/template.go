@@ -12,9 +12,10 @@ import (
 
 // templateOptions is what templates say beside the trays.
 type templateOptions struct {
-	Size  Paper
-	Unit  units.Unit
-	Title string // of the document
+	Size    Paper
+	Unit    units.Unit
+	Title   string   // of the document
+	Letters *letters // of the user's font
 	// Printed is only for what is cut along templates.
 	Printed Printed
 }
@@ -40,7 +41,7 @@ func templates(w io.Writer, trays []plan.Tray, o templateOptions) error {
 }
 
 func drawTemplates(w io.Writer, list []shown, o templateOptions) error {
-	d, err := newDocument(o.Size, o.Title)
+	d, err := newDocument(o.Size, o.Title, o.Letters)
 	if err != nil {
 		return err
 	}
@@ -164,7 +165,7 @@ func (t *trueSize) drawTray(tray *plan.Tray, tile geometry.Box, v sheetView) {
 		if k.Through {
 			depth = "through"
 		}
-		t.name(k.Box, called(k), depth, tile, v)
+		t.name(k.Box, t.letters.called(k), depth, tile, v)
 	}
 }
 

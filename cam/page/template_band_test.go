@@ -21,7 +21,7 @@ func TestTextsOfAHandsBandKeepApart(t *testing.T) {
 			length := rapid.Float64Range(LeastPrinted, MostPrinted)
 			o.Printed = Printed{length.Draw(r, "short"), length.Draw(r, "long")}
 		}
-		d, err := newDocument(o.Size, "")
+		d, err := newDocument(o.Size, "", nil)
 		require.NoError(r, err)
 		what := shown{byHand: true, box: box(0, 0, rapid.Float64Range(30, 900).Draw(r, "width"), rapid.Float64Range(30, 900).Draw(r, "height"))}
 		what.about = "pe-30, 25.4 mm; 12 to make; bow, kerf 1 mm taken off, knife, score, then 3 passes; 1 with a pen, then by number, 12 the outline"

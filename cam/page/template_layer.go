@@ -140,11 +140,11 @@ func (c CutSheet) drawLayer(t *trueSize, s Sheet, list []numbered, tile geometry
 			}
 		case pocketOf(s, n.name) != nil && pocketOf(s, n.name).Dowel == 0:
 			k := pocketOf(s, n.name)
-			t.name(n.box(), strings.TrimSpace(fmt.Sprintf("%d %s", n.number, called(k))), n.tool().ID, tile, v)
+			t.name(n.box(), strings.TrimSpace(fmt.Sprintf("%d %s", n.number, t.letters.called(k))), n.tool().ID, tile, v)
 		default:
 			at, text := v.at(geometry.Point{X: n.box().Min.X, Y: n.box().Max.Y}), fmt.Sprintf("%d %s", n.number, n.tool().ID)
 			if k := pocketOf(s, n.name); k != nil { // too small for words
-				text = fmt.Sprintf("%d %s, %s", n.number, called(k), n.tool().ID)
+				text = fmt.Sprintf("%d %s, %s", n.number, t.letters.called(k), n.tool().ID)
 			}
 			t.text(at.X, at.Y-0.8, text, noteStyle, ink, 0)
 		}

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"sync"
 	"unicode"
+
+	"traywright/geometry/lettering"
 )
 
 // clean puts text on one line and shows the number of every character that has says no to, as
@@ -33,12 +35,19 @@ func clean(s string, has func(rune) bool) string {
 	return b.String()
 }
 
-// Lacking are the characters of a text that the letters of pictures and paper lack, each once: they
-// are shown as their numbers, [9F8D].
-func Lacking(text string) []rune {
-	var list []rune
+// Lacking are the characters of a text that the letters of pictures and paper, and a font of the user's, lack, each once:
+// they are shown as their numbers, [9F8D].
+func Lacking(text string, own *lettering.Face) []rune {
+	extra := lettersOf(own)
+	return lacking(text, func(r rune) bool {
+		_, drawn := extra.find(r)
+		return drawn || lettersHave()(r)
+	})
+}
+
+func lacking(text string, has func(rune) bool) (list []rune) {
 	clean(text, func(r rune) bool {
-		has := lettersHave()(r)
+		has := has(r)
 		if !has && !slices.Contains(list, r) {
 			list = append(list, r)
 		}
@@ -71,7 +80,7 @@ func shorten(s string, fits func(string) bool) string {
 			high = middle - 1
 		}
 	}
-	if low == 0 {
+	if low = outsideNumber(all, low); low == 0 {
 		return ""
 	}
 	return strings.TrimRight(string(all[:low]), " ,;:-") + "…"

@@ -48,6 +48,6 @@ func Example_clean() {
 }
 
 func TestLacking(t *testing.T) {
-	assert.Nil(t, Lacking("Ålesund: Łódź, κράκεν, Буй 3/4 \u202e"))
-	assert.Equal(t, []rune("龍王🐙"), Lacking("龍 dragon 王, 龍🐙"))
+	assert.Nil(t, Lacking("Ålesund: Łódź, κράκεν, Буй 3/4 \u202e", nil))
+	assert.Equal(t, []rune("龍王🐙"), Lacking("龍 dragon 王, 龍🐙", nil))
 }

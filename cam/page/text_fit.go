@@ -55,7 +55,24 @@ func (f fitter) split(word string, st style, width float64) (line, rest string) 
 	for n < len(letters)-1 && f.width(string(letters[:n+1]), st) <= width {
 		n++
 	}
+	if before := outsideNumber(letters, n); before > 0 {
+		n = before
+	}
 	return string(letters[:n]), string(letters[n:])
+}
+
+// outsideNumber is where a text of letters can be broken, at n or before: not within the number of a character that
+// the fonts lack, [9F8D].
+func outsideNumber(letters []rune, n int) int {
+	for at := n - 1; at >= max(0, n-len("[10FFFF")) && n < len(letters); at-- {
+		switch c := letters[at]; {
+		case c == '[':
+			return at
+		case !(c >= '0' && c <= '9' || c >= 'A' && c <= 'F'):
+			return n
+		}
+	}
+	return n
 }
 
 // measures joins the words of a measure, such as 250 × 190 mm or 1 1/4 in, that

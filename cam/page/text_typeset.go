@@ -37,6 +37,7 @@ func (s style) capHeight() float64 { return s.size * 0.72 }
 type typesetter struct {
 	fitter
 	regular, bold *truetype.Font
+	extra         *letters
 	faces         map[style]font.Face
 	widths        map[styled]float64
 }
@@ -48,12 +49,12 @@ type styled struct {
 	style
 }
 
-func newTypesetter() (*typesetter, error) {
+func newTypesetter(extra *letters) (*typesetter, error) {
 	regular, bold, err := parseFonts()
 	if err != nil {
 		return nil, err
 	}
-	t := &typesetter{regular: regular, bold: bold, faces: map[style]font.Face{}, widths: map[styled]float64{}}
+	t := &typesetter{regular: regular, bold: bold, extra: extra, faces: map[style]font.Face{}, widths: map[styled]float64{}}
 	t.fitter = fitter{t.has, t.width}
 	return t, nil
 }
@@ -66,13 +67,22 @@ func (t *typesetter) face(s style) font.Face {
 		if s.bold {
 			source = t.bold
 		}
-		f = truetype.NewFace(source, &truetype.Options{Size: s.size, DPI: 72})
+		f = mixedFace{truetype.NewFace(source, &truetype.Options{Size: s.size, DPI: 72}), t.own, t.extra, s.size}
 		t.faces[s] = f
 	}
 	return f
 }
 
-func (t *typesetter) has(r rune) bool { return t.regular.Index(r) != 0 }
+// own is whether the Go fonts have a character, and has whether that or the user's font does.
+func (t *typesetter) own(r rune) bool { return r <= 0xffff && t.regular.Index(r) != 0 }
+
+func (t *typesetter) has(r rune) bool {
+	if t.own(r) {
+		return true
+	}
+	_, ok := t.extra.find(r)
+	return ok
+}
 
 // width of cleaned text, in pixels.
 func (t *typesetter) width(s string, st style) float64 {

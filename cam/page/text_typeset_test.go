@@ -11,7 +11,7 @@ import (
 
 func setter(t testing.TB) *typesetter {
 	t.Helper()
-	set, err := newTypesetter()
+	set, err := newTypesetter(nil)
 	require.NoError(t, err)
 	return set
 }

@@ -120,7 +120,7 @@ func newMaker(in Input) *maker {
 }
 
 func (m *maker) plan() *Plan {
-	p := &Plan{Job: m.Job, Machine: m.Machine, Cases: m.cases, RoughingSavesS: m.roughingSavesS}
+	p := &Plan{Job: m.Job, Machine: m.Machine, Cases: m.cases, RoughingSavesS: m.roughingSavesS, Letters: m.Fonts[m.Job.PageFont]}
 	for _, b := range m.boards {
 		p.Trays = append(p.Trays, b.Tray)
 	}

@@ -10,6 +10,7 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/geometry"
+	"traywright/geometry/lettering"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -23,6 +24,7 @@ type Plan struct {
 	// RoughingSavesS is what roughing saves of the job's time, changes of the tool counted, by estimate; 0 with stock,
 	// where that is the layout's.
 	RoughingSavesS float64
+	Letters        *lettering.Face // of the font that the job names for its pages; nil for none
 }
 
 // Tray is one tray that will be made; a tray in halves is two of these, with

@@ -1,0 +1,120 @@
+package page
+
+import (
+	"bytes"
+	"encoding/binary"
+	"image"
+	"image/color"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"golang.org/x/image/font/gofont/goregular"
+
+	"traywright/cam/plan"
+	"traywright/geometry/lettering"
+)
+
+// dragonFont is the Go font with its T, H and I under other characters alone: OpenType 1.9, "cmap", format 12, of
+// groups of first, last and glyph. The glyphs are found by asking the font.
+func dragonFont(t *testing.T, of map[rune]rune) *lettering.Face {
+	t.Helper()
+	regular, _, err := parseFonts()
+	require.NoError(t, err)
+	be := binary.BigEndian
+	groups := []byte{}
+	for r := rune(0x4e00); r <= 0x1ffff; r++ {
+		if as, ok := of[r]; ok {
+			groups = be.AppendUint32(be.AppendUint32(be.AppendUint32(groups, uint32(r)), uint32(r)), uint32(regular.Index(as)))
+		}
+	}
+	cmap := []byte{0, 0, 0, 1, 0, 3, 0, 10, 0, 0, 0, 12, 0, 12, 0, 0}
+	cmap = be.AppendUint32(cmap, uint32(16+len(groups)))
+	cmap = be.AppendUint32(be.AppendUint32(cmap, 0), uint32(len(groups)/12))
+	cmap = append(cmap, groups...)
+	ttf := append(bytes.Clone(goregular.TTF), make([]byte, -len(goregular.TTF)&3)...)
+	for i := range int(be.Uint16(ttf[4:])) {
+		if e := ttf[12+16*i:]; string(e[:4]) == "cmap" {
+			be.PutUint32(e[8:], uint32(len(ttf)))
+			be.PutUint32(e[12:], uint32(len(cmap)))
+		}
+	}
+	face, err := lettering.ParseFont(append(ttf, cmap...))
+	require.NoError(t, err)
+	return face
+}
+
+// inked is how many pixels of a text are more ink than paper, and the box that they lie in.
+func inked(t *testing.T, set *typesetter, text string, st style) (n int, box image.Rectangle) {
+	t.Helper()
+	c := newCanvas(set, 400, 80)
+	defer done(c.im)
+	c.text(20, 50, text, st, color.RGBA{0, 0, 0, 255}, 0)
+	for y := range 80 {
+		for x := range 400 {
+			if c.im.RGBAAt(x, y).R < 128 {
+				n++
+				box = box.Union(image.Rect(x, y, x+1, y+1))
+			}
+		}
+	}
+	return n, box
+}
+
+// A font that has the T under 龍 draws it as the Go font draws its T, on pictures and on paper: the size of its capitals is
+// that of the Go font's, to the style's 0.72 for the 0.722 that a T of it has (read off the font).
+func TestLettersOfTheUsersFont(t *testing.T) {
+	face := dragonFont(t, map[rune]rune{'龍': 'T', '王': 'H', '🐙': 'I'})
+	set, err := newTypesetter(lettersOf(face))
+	require.NoError(t, err)
+	for _, st := range []style{smallType, bodyType, {46, false}} {
+		assert.InEpsilon(t, set.width("THI", st), set.width("龍王🐙", st), 0.02, "%v", st)
+		own, ownBox := inked(t, set, "THI", style{size: st.size})
+		drawn, box := inked(t, set, "龍王🐙", st)
+		assert.InEpsilon(t, own, drawn, 0.15, "%v", st)
+		for _, off := range []int{ownBox.Min.X - box.Min.X, ownBox.Min.Y - box.Min.Y, ownBox.Max.X - box.Max.X, ownBox.Max.Y - box.Max.Y} {
+			assert.LessOrEqual(t, max(off, -off), 2, "%v: %v and %v", st, ownBox, box)
+		}
+	}
+	assert.Equal(t, "龍王 [9A0E]", set.clean("龍王 騎"))
+	assert.Equal(t, []rune{'騎'}, Lacking("龍騎王", face))
+
+	d, err := newDocument(a4, "龍", lettersOf(face))
+	require.NoError(t, err)
+	st := style{12, false}
+	assert.InEpsilon(t, d.width("a THI b", st), d.width("a 龍王🐙 b", st), 0.02)
+	d.page(a4, false)
+	red, green, blue := 1, 2, 3
+	d.SetFillColor(red, green, blue)
+	d.text(20, 20, "a 龍王🐙 b", st, ink, 0)
+	r, g, b := d.GetFillColor()
+	assert.Equal(t, []int{red, green, blue}, []int{r, g, b}, "the page's own colour stays")
+	require.NoError(t, d.write(&bytes.Buffer{}))
+}
+
+// Without such a font a piece is its id on pictures and on paper, and its name where a page has all letters.
+func TestNamesThatLettersLack(t *testing.T) {
+	bare, err := newTypesetter(nil)
+	require.NoError(t, err)
+	drawn, err := newTypesetter(lettersOf(dragonFont(t, map[rune]rune{'龍': 'T'})))
+	require.NoError(t, err)
+	k := plan.Pocket{For: "dragon", Piece: "龍 of the sea"}
+	assert.Equal(t, []string{"dragon", "龍 of the sea", "龍 of the sea"}, []string{bare.called(&k), drawn.called(&k), (*typesetter)(nil).called(&k)})
+}
+
+// The number of a character is broken over no line and cut short in no place.
+func TestNumbersStayWhole(t *testing.T) {
+	set, err := newTypesetter(nil)
+	require.NoError(t, err)
+	const text = "the [9F8D][9A0E][58EB] of the sea, and [10FFFF] 12 [mm]"
+	for width := 60.0; width < 700; width += 7 {
+		for _, line := range append(set.wrap("the 龍騎士 of the sea", bodyType, width, 0), set.shorten("the 龍騎士 of the sea", bodyType, width)) {
+			if width > set.width("[9F8D]", bodyType) {
+				assert.NotRegexp(t, `\[[0-9A-F]*(…|$)|^[0-9A-F]{1,4}\]`, line, "%g", width)
+			}
+		}
+	}
+	letters := []rune(text)
+	assert.Equal(t, []int{4, 4, 10, 16, 39}, []int{outsideNumber(letters, 5), outsideNumber(letters, 9), outsideNumber(letters, 10), outsideNumber(letters, 20), outsideNumber(letters, 46)})
+	assert.Equal(t, len(letters), outsideNumber(letters, len(letters)))
+}
