@@ -8,17 +8,17 @@ var routerSentences = []string{
 	`The dry run reckons with pe-45 1/4 in as 0.23 to 0.27 in, pe-30 1 in as 0.98 to 1.02 in`,           // half a mm off, the foams' own
 	`| pe-30 | 1 in | 6 | 10 1/2 × 8 1/2 in | crew, riders |`,                                           // crew once, riders five times; 202 x 152 mm, 6 and twice 23.5, up to whole halves
 	`- 1 × pe-30, 1 in thick, 1000 × 500 mm`,
-	`Blanks are parted from these sheets with a knife, and 32 % is left over.`,
+	`Blanks are parted from these sheets with a knife, and 31 % is left over.`,
 	"Before crew is cut, glue its layers into one block, top to bottom pe-30 1 in / pe-45 1/4 in, and let the glue cure.",
 	`| [ ] | riders/riders-1-pe-30-25.4mm-t2.ngc | riders | 5 | pe-30, 1 in | fit T1 |`,
-	`In all: 36 min 01 s of programs, `,                                                                    // 5 x 42 + 3 x 104 + 145 + 232 + 5 x (163 + 44 + 45) s, but to the tenth
+	`In all: 35 min 28 s of programs, `,                                                                    // 5 x 36 + 3 x 104 + 145 + 232 + 5 x (163 + 44 + 45) s, but to the tenth
 	", 5 pockets roughed first with a larger tool, without which it would take about 22 min more; by hand", // five copies of riders
 	"- Roughed: T2 has taken most of the foam out of 1 pocket, in an earlier program on the same foam",
 	`-t1, -t2 and on at the end of a name are the first, the second and so on that a sheet takes`,
 	`- riders ("riders"), 5 to make, 7.874 × 5.906 in, 96 g packed: pe-30 1 in / pe-45 6 mm`, // nobody sells 6 mm in inches
 	"| riders | 1.236 in | 96 g |\n| riders | 1.236 in | 96 g |\n| together | 2.722 in of 2.756 in, 0.033 in left | 200 g |",
 	`Cut to: 7.953 × 5.984 in: the tray is 7.874 × 5.906 in, and its foam is that much larger (ease), so that the case presses it in`, // 202 x 152 mm
-	`goes 0.185 in deep; its edges are 0.866 in long; let it stand 1.063 in out of the collet`,                                        // 6 - 1.3 mm; 22; 27
+	`goes 0.185 in deep; its edges are 2.047 in long; let it stand 2.166 in out of the collet`,                                        // 6 - 1.3 mm; 52; 55
 	"Fit T1, 3.175 mm single-flute cutter, flat end. Let it stand 1.063 in out of the collet, not less, for the nut passes over clamps.",
 	`- Board: nothing is cut below the foam`, `- Board: cuts go 0.031 in below the foam: into a board that may be spoilt`, // 0.8 mm
 	`Keep it at least 0.102 in (X) and 0.102 in (Y), and at most 7.772 in (X) and 5.803 in (Y), from the lower-left end of the machine's travel.`, // 1 mm of ease and half of 3.175; 400 less 202.5875 and 300 less 152.5875
@@ -40,14 +40,14 @@ var routerSentences = []string{
 }
 
 var routerLook = []string{
-	"In all: 36 min 01 s of programs, 209 ft of cuts, 14 setups, 11 tool changes of about 33 min, 5 pockets roughed first with a larger tool, without which it would take about 22 min more; by hand about 2 h 33 min, judged, no source: ",
-	"lifting 10 plugs 9 min", "pe-45, 6 mm, fit T1</span>", "Without it the job would take about 22 min more", "until that one has run, do not start it.</p>",
+	"In all: 35 min 28 s of programs, 209 ft of cuts, 14 setups, 11 tool changes of about 33 min, 5 pockets roughed first with a larger tool, without which it would take about 22 min more; by hand about 2 h 33 min, judged, no source: ",
+	"lifting 10 plugs 9 min", "pe-45, 6 mm, T2</span>", "Without it the job would take about 22 min more", "until that one has run, do not start it.</p>",
 	"A sheet that takes several programs gets them all, one after another, before the next piece of foam is laid. A tick",
 	"Fit T2, 6 mm single-flute cutter, long, flat end. Let it stand 2.166 in out of the collet, not less, for the nut passes over clamps.", // 55 mm, rounded up
 }
 
 var routerPaper = []string{
-	`5 × riders/riders-2-pe-45-6mm.ngc, fit T1, 42 s each`,
+	`5 × riders/riders-2-pe-45-6mm.ngc, T2, 36 s each`,
 	"A sheet that takes several programs gets them all, one after another, before the next piece of foam is laid.",
 	"look that it is the one, sits tight and stands 1.063 in out of the collet, not less.", // 27 mm
 }

@@ -85,10 +85,10 @@ func TestExample(t *testing.T) {
 	assert.Equal(t, 5*inch, plan.Cases[0].Height)
 	assert.Len(t, stores.Pockets, 14)
 	assert.Equal(t, "pocket 3 6,2", stores.Pockets[13].Name)
-	// Logbook and dice go with the cutters that reach: the dice through 2 in of foam.
+	// Logbook and dice go with the cutters that reach: the dice through 2 in of foam, and so through the base.
 	assert.Equal(t, "flat-3", stores.Sheets[0].Cuts[0].Tool.ID)
 	assert.Equal(t, "flat-6", stores.Sheets[0].Cuts[1].Tool.ID)
-	assert.Equal(t, "flat-3", stores.Sheets[1].Cuts[0].Tool.ID)
+	assert.Equal(t, "flat-6", stores.Sheets[1].Cuts[0].Tool.ID)
 }
 
 // refusals are the rules that refuse the job.

@@ -9,6 +9,7 @@ import (
 
 	"traywright/cam/job"
 	"traywright/geometry"
+	"traywright/geometry/units"
 	"traywright/profiles"
 )
 
@@ -97,14 +98,51 @@ func TestWhatRoughingSaves(t *testing.T) {
 	assert.Equal(t, []int{2, 1}, s.Turns)
 }
 
-// A pocket through two layers is made by the tool that reaches through each: flat-3 does not reach through 40 mm.
-func TestEachLayerHasItsTool(t *testing.T) {
-	for tool, want := range map[string][]string{"": {"flat-6", "flat-3"}, "flat-6": {"flat-6", "flat-6"}} {
-		p := with(rect(20, 20, 40, 30), func(p *job.Pocket) { p.Through, p.Tool, p.Corner = true, tool, mm(3.2) })
-		tray := pad(p)
-		tray.Layers[0].Thickness = mm(40)
-		made, found := make1(t, bench(tray))
-		require.False(t, found.Failed(), "%v", found)
-		assert.Equal(t, want, []string{made.Trays[0].Sheets[0].Cuts[0].Tool.ID, made.Trays[0].Sheets[1].Cuts[0].Tool.ID})
+// The wall of a pocket through two layers is made by the first tool that reaches through both: flat-3 does not reach through 40 mm.
+// Where none makes both, each layer has the first that makes it, and a note at the pocket names them.
+func TestAWallThroughTwoLayersHasOneTool(t *testing.T) {
+	pocket := func(tool string) job.Pocket {
+		return with(rect(20, 20, 40, 30), func(p *job.Pocket) { p.Through, p.Tool, p.Corner = true, tool, mm(3.2) })
+	}
+	for name, c := range map[string]struct {
+		tool    string
+		top     units.Length
+		lacking string // that has no recipe for pe-45, of the second layer
+		want    []string
+		rules   string
+	}{
+		"a thick layer on a thin one": {"", mm(40), "", []string{"flat-6", "flat-6"}, ""},
+		"two thin ones":               {"", mm(12.7), "", []string{"flat-3", "flat-3"}, ""},
+		"named":                       {"flat-6", mm(12.7), "", []string{"flat-6", "flat-6"}, ""},
+		"none for both":               {"", mm(40), "flat-6", []string{"flat-6", "flat-3"}, "note:wall-by-two-tools"},
+		"the larger for the second":   {"", mm(12.7), "flat-3", []string{"flat-6", "flat-6"}, ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			tray := pad(pocket(c.tool), with(rect(80, 20, 30, 20), depth(5)))
+			tray.Layers[0].Thickness, tray.Tool = c.top, ""
+			in := input(t, bench(tray), "bench-router")
+			if c.lacking != "" {
+				in.Recipe = noRecipe(in.Recipe, "pe-45", c.lacking)
+			}
+			made, found := Make(in)
+			assert.Equal(t, c.rules, rules(found))
+			sheets := made.Trays[0].Sheets
+			assert.Equal(t, c.want, []string{sheets[0].Cuts[0].Tool.ID, sheets[1].Cuts[0].Tool.ID})
+			assert.Equal(t, "flat-3", sheets[0].Cuts[1].Tool.ID, "another pocket keeps the first that makes it")
+			if len(found) > 0 {
+				assert.Equal(t, "tray pad, pocket 1", found[0].Where)
+				assert.Contains(t, found[0].Message, "has its wall made by flat-6 from layer 1, by flat-3 from layer 2,")
+			}
+		})
+	}
+}
+
+// noRecipe takes a tool's recipe for a foam away.
+func noRecipe(known func(foam, tool string) (profiles.Recipe, bool), foam, tool string) func(foam, tool string) (profiles.Recipe, bool) {
+	return func(f, by string) (profiles.Recipe, bool) {
+		if f == foam && by == tool {
+			return profiles.Recipe{}, false
+		}
+		return known(f, by)
 	}
 }

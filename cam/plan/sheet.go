@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"slices"
@@ -79,7 +80,7 @@ func (m *maker) tryCut(b *board, s slab, group []int) (task, choice, *refusal) {
 	first := b.holes[group[0]]
 	depth := s.depthIn(first)
 	t := task{
-		at: first.at, tool: m.toolOf(b, group), layers: s.layers,
+		at: first.at, tool: cmp.Or(m.toolOf(b, group), b.oneTool[group[0]]), layers: s.layers,
 		depthMM: depth.MM(), through: depth == s.bottom-s.top,
 	}
 	if m.PlugsOnMM > 0 && t.through {
@@ -276,6 +277,7 @@ func (m *maker) relieve(b *board) (back func()) {
 	defer func(was maker) { *m = was }(*m) // all that is to be told makeCuts tells
 	m.log, m.told, m.outcomes = newLog(), maps.Clone(m.told), maps.Clone(m.outcomes)
 	m.joinHoles(b)
+	m.oneTools(b)
 	pockets, top := b.holes, m.slabs(b)[0]
 	for _, group := range top.groups(b) {
 		if slices.ContainsFunc(group, func(i int) bool { return pockets[i].relief != job.NoRelief }) {

@@ -111,12 +111,14 @@ func TestToolChoice(t *testing.T) {
 	assert.Contains(t, only(t, found, "pocket-too-narrow").Message, "flat-3 reaches only 38 mm")
 }
 
-// A pocket's design has the reliefs of the top sheet's tool.
+// A pocket's design has the reliefs of the top sheet's tool, where each sheet has its own.
 func TestDesignIsTheTopSheets(t *testing.T) {
 	tray := pad(with(rect(20, 20, 30, 20), func(p *job.Pocket) { p.Corner, p.Relief, p.Through = 0, job.Dogbone, true }))
 	tray.Layers[0].Thickness = 2 * inch
-	plan, found := make1(t, bench(tray))
-	require.Empty(t, found)
+	in := input(t, bench(tray), "bench-router")
+	in.Recipe = noRecipe(in.Recipe, "pe-45", "flat-6")
+	plan, found := Make(in)
+	require.Equal(t, "note:wall-by-two-tools", rules(found))
 	top, base := plan.Trays[0].Sheets[0].Cuts[0], plan.Trays[0].Sheets[1].Cuts[0]
 	assert.Equal(t, "flat-6", top.Tool.ID)
 	assert.Equal(t, "flat-3", base.Tool.ID)

@@ -22,6 +22,7 @@ type slab struct {
 func (m *maker) beginSheets(b *board) {
 	m.joinHoles(b)
 	m.checkRelief(b)
+	m.oneTools(b)
 	for _, s := range m.slabs(b) {
 		m.checkFloors(b, s)
 		if !b.known || !m.built() {
@@ -62,6 +63,7 @@ func (m *maker) finishSheets(b *board) {
 		m.checkZero(s.slab)
 		b.Sheets = append(b.Sheets, sheet)
 	}
+	m.tellTwoTools(b)
 }
 
 func (m *maker) slabs(b *board) []slab {

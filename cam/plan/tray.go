@@ -28,7 +28,8 @@ type board struct {
 	reliefs map[job.Relief]bool // that all round corners have room for: see relief_room.go
 	known   bool                // every foam is known, so it can be cut
 	begun   []begun
-	log     *log // of its sheets
+	oneTool map[int]string // of holes that it makes in all of their sheets: see one_tool.go
+	log     *log           // of its sheets
 }
 
 // box is the tray's own size, before ease.
