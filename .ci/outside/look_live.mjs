@@ -3,6 +3,7 @@
 //   - what is saved is shown; a refused job dims the last good state, says why, and hatches where
 //   - a pocket is dragged by mouse and moved by keys alone: the job's file has the place that the
 //     page shows, in one line, `check` takes it, and Ctrl+Z takes it back
+//   - so it is for pockets and ways that a seed draws (500 of them, without a browser: look_random_test.go)
 //   - a number that the job would be refused for is told and not written
 //   - a piece that no tray holds is dropped onto the foam, or put there by keys; a label is moved;
 //     what `arrange` placed is moved, pinned, let go and taken back: each writes its own value alone
@@ -134,6 +135,51 @@ async function dragged(page, at) {
   check(Math.abs(x1 - x0 - dx) < 1e-6 && Math.abs(y1 - y0 + dy) < 1e-6, `dragged: shown at ${dx} ${-dy} from ${x0} ${y0}, written ${x1} ${y1}`);
   await next(page, () => page.keyboard.press('Control+z'));
   check(at.read() === before, 'undo: the job is not what it was');
+}
+
+// drawnDrags drags pockets of the tray that is open to wherever a seed says, by mouse: what is shown when it is let
+// go is written, in one line, and `check` takes it.
+async function drawnDrags(page, at, count) {
+  let state = 21;
+  const draw = (low, high) => {
+    state = (state * 1664525 + 1013904223) % 4294967296; // Numerical Recipes' generator
+    return low + (state / 4294967296) * (high - low);
+  };
+  let moved = 0;
+  for (let n = 0; n < count; n++) {
+    const before = at.read();
+    const one = page.locator('[data-part=pocket]').nth(Math.floor(draw(0, await page.locator('[data-part=pocket]').count())));
+    const [name, path] = [await one.getAttribute('aria-label'), one.locator('path')];
+    await one.focus();
+    await page.keyboard.press('Enter');
+    await page.waitForSelector('#hands input', { timeout: 30000 });
+    const box = await path.boundingBox();
+    const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+    await page.mouse.move(x, y);
+    await page.mouse.down();
+    const [dx, dy] = [draw(-120, 120), draw(-120, 120)];
+    for (let k = 1; k <= 6; k++) await page.mouse.move(x + (dx * k) / 6, y + (dy * k) / 6);
+    const shown = await one.getAttribute('transform');
+    if (!shown) {
+      await page.mouse.up();
+      check(at.read() === before, `drawn ${n}: ${name} is written and stays where it was`);
+      continue;
+    }
+    await next(page, () => page.mouse.up());
+    moved++;
+    const [, mx, my] = shown.match(/translate\((\S+) (\S+)\)/).map(Number);
+    const [was, is] = [before.split('\n'), at.read().split('\n')];
+    const lines = is.flatMap((l, i) => (l === was[i] ? [] : [[was[i], l]]));
+    check(lines.length === 1 && was.length === is.length, `drawn ${n}: ${name}: ${lines.length} lines are others`);
+    const place = (l) => l.match(/at: \[(.*?), (.*?)\]/).slice(1).map(Number);
+    for (const [a, b] of lines) {
+      const [[x0, y0], [x1, y1]] = [place(a), place(b)];
+      check(Math.abs(x1 - x0 - mx) < 1e-6 && Math.abs(y1 - y0 + my) < 1e-6, `drawn ${n}: ${name}: shown at ${mx} ${-my} from ${x0} ${y0}, written ${x1} ${y1}`);
+    }
+    passes(`drawn ${n}`, at);
+  }
+  check(moved > count / 5, `drawn: only ${moved} of ${count} drags moved anything`);
+  console.log(`${moved} of ${count} drawn drags moved a pocket`);
 }
 
 async function keyed(page, at) {
@@ -273,6 +319,7 @@ await looking(demo, async (at) => {
   await accessible(page, 'at 1240 px');
   if (pictures) await page.screenshot({ path: join(pictures, 'hands.png') });
   await refused(page, at);
+  await drawnDrags(page, at, 20);
   await page.setViewportSize({ width: 390, height: 844 });
   await page.waitForSelector('#hands', { state: 'attached', timeout: 30000 });
   await accessible(page, 'at 390 px');

@@ -4,9 +4,7 @@ import (
 	"bufio"
 	"context"
 	"encoding/json"
-	"flag"
 	"io"
-	"math/rand/v2"
 	"net/http"
 	"net/http/cookiejar"
 	"net/http/httptest"
@@ -53,63 +51,6 @@ func posted(t *testing.T, s *lookServer, path string, document any) (told lookTo
 	require.Equal(t, 200, w.Code, w.Body.String())
 	require.NoError(t, json.Unmarshal(w.Body.Bytes(), &told))
 	return told
-}
-
-var dragCount = flag.Int("drags", 30, "random drags to try")
-
-// Random drags inside of what the program allows: each is written, the text differs in that
-// entry's `at` alone, and `check` refuses none of it. As many beyond the limits, by a step, are
-// refused, and nothing is written.
-func TestRandomDragsAreWrittenAndPassTheCheck(t *testing.T) {
-	feed, s, path := lookedAt(t, handsJob)
-	r := rand.New(rand.NewPCG(21, 2))
-	drags, refused := *dragCount, 0
-	entries := []string{"job.yaml:11:9", "job.yaml:12:9", "job.yaml:13:9", "job.yaml:16:9"}
-	for done := 0; done < drags; {
-		at := entries[r.IntN(len(entries))]
-		room := feed.room(at)
-		require.True(t, room.Done, "%v", room.Told)
-		allowed := polygons(room.Allowed)
-		b := allowed.Bounds().Grow(0.5)
-		move := [2]float64{}
-		for i, low := range [2]float64{b.Min.X, b.Min.Y} {
-			wide := [2]float64{b.Width(), b.Height()}[i]
-			move[i] = float64(int((room.At[i]+low+r.Float64()*wide)/room.Steps[i]))*room.Steps[i] - room.At[i]
-		}
-		before := readText(path)
-		told := posted(t, s, "/edit", lookChange{Sum: room.Sum, At: at, Move: &move})
-		after := string(readText(path))
-		if !allowed.Contains(geometry.Point{X: move[0], Y: move[1]}) {
-			refused++
-			require.True(t, !told.Done || geometry.NewWalls(allowed).DistanceTo(geometry.Point{X: move[0], Y: move[1]}, 1) < 1e-4, "%v", move)
-			if !told.Done {
-				require.Equal(t, string(before), after)
-				continue
-			}
-		}
-		require.True(t, told.Done, "%s by %v: %v\n%s", at, move, told.Told, after)
-		done++
-		changed := 0
-		for i, was := range strings.Split(string(before), "\n") {
-			if is := strings.Split(after, "\n")[i]; was != is {
-				changed++
-				require.Contains(t, is, "at: [", after)
-			}
-		}
-		require.LessOrEqual(t, changed, 1, after)
-		if done%10 == 0 {
-			code, _, talk := typed("check", path, "--quiet")
-			require.Equal(t, exitDone, code, "%s\n%s", talk, after)
-		}
-		d, err := feed.draft(t.Context(), lookTexts{job: []byte(after)})
-		require.NoError(t, err)
-		require.False(t, d.found.Failed(), "%v", d.found)
-	}
-	assert.Greater(t, refused, drags/20)
-	for range len(feed.steps) {
-		require.True(t, posted(t, s, "/undo", struct{}{}).Done)
-	}
-	assert.Equal(t, handsJob, string(readText(path)), "one step back for each")
 }
 
 func polygons(list [][][2]float64) geometry.Region {
