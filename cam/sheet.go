@@ -250,7 +250,7 @@ func (w *sheetWork) blockLayers() []proof.Layer {
 // wanted is the planned foam that the program has to leave.
 func (w *sheetWork) wanted(m profiles.Machine) *proof.Wanted {
 	want := &proof.Wanted{Outline: w.sheet.Edge.Shape, OutlineDepthMM: w.sheet.Edge.DepthMM, MarkDepthMM: w.sheet.Marking.DepthMM,
-		OutlineBridged: bridgesOf(w.sheet.Edge), OutlineLimits: w.limits(w.sheet.Edge, m), MarkLimits: w.limits(w.sheet.Marking, m)}
+		OutlineBridged: bridgesOf(w.sheet.Edge), Tabs: tabsOf(w.sheet.Edge), OutlineLimits: w.limits(w.sheet.Edge, m), MarkLimits: w.limits(w.sheet.Marking, m)}
 	for i := range want.MarkLimits { // in one pass, which darkens the face
 		want.MarkLimits[i].Passes = 0
 		if m.MovesZ() {
@@ -293,6 +293,10 @@ func (w *sheetWork) way(m profiles.Machine) iter.Seq[proof.Motion] {
 			}
 		}
 	}
+}
+
+func tabsOf(c plan.Cut) proof.Tabs {
+	return proof.Tabs{Count: c.Hold.Tabs, WidthMM: c.Hold.TabMM, HighMM: c.Hold.TabHighMM}
 }
 
 func bridgesOf(c plan.Cut) proof.Bridges {

@@ -64,7 +64,7 @@ func (t *trial) bridges() {
 	for _, h := range t.cuts {
 		look(h.Name, h.Bridged, h.tool())
 	}
-	look("the outline", t.want.OutlineBridged, t.edgeTool())
+	look("the outline", t.want.OutlineBridged, t.want.edgeTool())
 }
 
 // hanging is what does not fall out because the blade leaves it to a hand.

@@ -231,7 +231,7 @@ func (d *run) lastLine() int {
 
 // judgeOutline probes the sheet's own edge. The foam is inside it and the cut
 // outside, so a cut is too far where a pocket's would be short. A cutter that
-// goes through leaves tabs, which the plan does not place: then the outline must
+// goes through leaves tabs: then the outline must
 // be whole to half its depth, and reach all of it along most of its way.
 func (d *run) judgeOutline(x, ends *index, cuts []hole) {
 	depth := d.want.OutlineDepthMM
@@ -269,6 +269,7 @@ func (d *run) judgeOutline(x, ends *index, cuts []hole) {
 		}
 	}
 	d.judgeBridges(x, d.want.OutlineBridged, "the outline")
+	d.judgeTabs(x)
 	d.tellOvercut(over, "the wall of the outline", d.wallLeft(over, cuts, -1))
 	d.tellUndercut(under, thin, "the wall of the outline")
 	d.edgeOff = max(over.by, under.by)

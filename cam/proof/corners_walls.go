@@ -59,7 +59,7 @@ func (t *trial) walls() {
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return sign(t.cuts[a].box.Min.X - t.cuts[b].box.Min.X) })
 	for k, i := range order {
-		t.wall(t.cuts[i], t.want.Outline, "the wall between "+t.cuts[i].Name+" and the outline", t.edgeTool(), reach)
+		t.wall(t.cuts[i], t.want.Outline, "the wall between "+t.cuts[i].Name+" and the outline", t.want.edgeTool(), reach)
 		for _, j := range order[k+1:] {
 			if t.cuts[j].box.Min.X > t.cuts[i].box.Max.X+reach {
 				break
@@ -69,11 +69,12 @@ func (t *trial) walls() {
 	}
 }
 
-func (t *trial) edgeTool() int {
-	if len(t.want.OutlineLimits) == 0 {
+// edgeTool is what the outline is cut with.
+func (w *Wanted) edgeTool() int {
+	if len(w.OutlineLimits) == 0 {
 		return 0
 	}
-	return t.want.OutlineLimits[0].Tool
+	return w.OutlineLimits[0].Tool
 }
 
 // mostWider is the most by which any cut may be wider.

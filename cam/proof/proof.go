@@ -58,6 +58,7 @@ type Wanted struct {
 	MarkLimits     []Limits         // how marks are engraved
 	OutlineDepthMM float64          // thickness less the skin
 	OutlineBridged Bridges          // what holds the sheet under a beam; none: it lies where it fell free
+	Tabs           Tabs             // what holds it where a cutter goes through; the zero value is none
 	MarkDepthMM    float64          // marks on the tray may be this deep; 0 where there are none, and under a beam
 	Marks          []WantedMark     // where they are; nil where that is not known
 	Slits          []WantedSlit     // of a wire, through foam

@@ -114,6 +114,10 @@ func (w planWriter) wanted(want *Wanted) {
 	}
 	w.numbers("outline", want.OutlineDepthMM, want.MarkDepthMM)
 	w.region(want.Outline, want.OutlineBridged)
+	if want.Tabs.Count > 0 {
+		w.say("tabs", want.Tabs.Count)
+		w.numbers("tabs", want.Tabs.WidthMM, want.Tabs.HighMM)
+	}
 	w.limits(want.OutlineLimits)
 	w.limits(want.MarkLimits)
 	for _, s := range want.Slits {

@@ -163,6 +163,7 @@ func TestASealOfAPlan(t *testing.T) {
 			w.Outline = geometry.NewRegion(geometry.Rectangle(box(0, 0, 90, 70), 4.01))
 		},
 		"the skin": func(_ *proof.Setup, w *proof.Wanted) { w.OutlineDepthMM += 0.1 },
+		"a tab":    func(_ *proof.Setup, w *proof.Wanted) { w.Tabs = proof.Tabs{Count: 4} },
 		"a trail":  func(s *proof.Setup, _ *proof.Wanted) { s.Machine.Tools[0].TrailMM = number(0.5) },
 		"a slit": func(_ *proof.Setup, w *proof.Wanted) {
 			w.Slits = []proof.WantedSlit{{To: geometry.Point{X: 9}, WidthMM: 1}}
@@ -179,6 +180,12 @@ func TestASealOfAPlan(t *testing.T) {
 		return proof.PlanSeal(s, &want)
 	}
 	assert.NotEqual(t, trails(0), trails(1), "which of two blades trails")
+	tabs := func(by proof.Tabs) string {
+		_, w := routerTray()
+		w.Tabs = by
+		return proof.PlanSeal(setup, &w)
+	}
+	assert.NotEqual(t, tabs(proof.Tabs{Count: 4, WidthMM: 8, HighMM: 3}), tabs(proof.Tabs{Count: 4, WidthMM: 3, HighMM: 8}), "the size of a tab")
 	want.Cuts[0].Name = "pocket 1 (ledger)"
 	want.Cuts[0].Shape = want.Cuts[0].Shape.Transform(geometry.Translate(1e-7, 0)) // less than is printed
 	setup.CellMM, setup.Progress = 3, func(float64) {}

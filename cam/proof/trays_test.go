@@ -171,6 +171,7 @@ func made(t testing.TB, s plan.Sheet, m profiles.Machine) ([]byte, proof.Setup, 
 	}
 	want.Way = wayOf(p, m)
 	want.OutlineLimits, want.LeadInMM = limitsOf(s, s.Edge), recipe.LeadInMM.Value
+	want.Tabs = proof.Tabs{Count: s.Edge.Hold.Tabs, WidthMM: s.Edge.Hold.TabMM, HighMM: s.Edge.Hold.TabHighMM}
 	return program, setup, want
 }
 

@@ -48,6 +48,7 @@ var promises = []struct{ begins, heldBy string }{
 	{"A pocket that is milled twice is warned of", "TestAPocketMilledAgain"},
 	{"Into the face of foam that stays no cut", "TestCloseAboveTheFoam TestAnOffcutIsNotScratched"},
 	{"A cutter goes round the way that", "TestFaultsAreCaught"},
+	{"Each tab has to stand", "TestTabsStandAsPlanned"},
 	{"A beam is lit and put out where", "TestFaultsAreCaught TestALapWithoutItsWayInOrOn"},
 	{"Without a job only the machine's limits", "TestSettingsUnknown TestForeignStartAndEnd"},
 	{"Neither judges overrides turned", "advice"},
