@@ -54,8 +54,8 @@ func (r Result) Wrong() []page.LookWrong {
 // lookAlone makes the page and nothing beside it.
 func (r *Result) lookAlone(q Request, works []*sheetWork) error {
 	pages := cutSheet(q, r.Plan, works, r.Report.Findings)
-	r.Report.Totals = &TotalsReport{}
-	if err := r.bought(q, works, &pages); err != nil {
+	_, cut := r.drawn(works, nil)
+	if err := r.sumUp(q, works, cut, &pages); err != nil {
 		return err
 	}
 	pages.Layout = r.Layout

@@ -274,17 +274,11 @@ func (r *Result) finish(q Request, o Options, works, alone []*sheetWork) error {
 	}
 	pages := cutSheet(q, r.Plan, works, r.Report.Findings)
 	pages.Overview = shown
-	r.Report.Totals = &TotalsReport{savedSeconds: r.Plan.RoughingSavesS + r.Layout.RoughingSavesS}
-	if err := r.bought(q, works, &pages); err != nil {
+	drawn, cut := r.drawn(works, alone)
+	if err := r.sumUp(q, works, cut, &pages); err != nil {
 		return err
 	}
-	drawn, cut := r.drawn(works, alone)
-	r.Report.Totals.add(cut, works)
-	var h hands
-	h.sheets(r.Plan, works)
-	h.parted(r.Layout.Parted)
-	r.Report.Totals.byHand(h)
-	pages.Layout, pages.Printed, pages.InAll = r.Layout, o.Printed, r.Report.Totals.Words(q.Unit)
+	pages.Layout, pages.Printed = r.Layout, o.Printed
 	files, err := inWords(pages, o)
 	if err != nil {
 		return err
@@ -305,6 +299,21 @@ func (r *Result) finish(q Request, o Options, works, alone []*sheetWork) error {
 		return err
 	}
 	r.Files = append([]File{{ReportName, text}}, files...)
+	return nil
+}
+
+// sumUp puts the job's totals, and what is to be bought, into the report and onto the pages.
+func (r *Result) sumUp(q Request, works []*sheetWork, cut []FileReport, pages *page.CutSheet) error {
+	r.Report.Totals = &TotalsReport{savedSeconds: r.Plan.RoughingSavesS + r.Layout.RoughingSavesS}
+	if err := r.bought(q, works, pages); err != nil {
+		return err
+	}
+	r.Report.Totals.add(cut, works)
+	var h hands
+	h.sheets(r.Plan, works)
+	h.parted(r.Layout.Parted)
+	r.Report.Totals.byHand(h)
+	pages.InAll = r.Report.Totals.Words(q.Unit)
 	return nil
 }
 
