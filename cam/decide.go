@@ -74,12 +74,17 @@ func (l *limiter) recipe(foam, tool string) (profiles.Recipe, bool) {
 	}
 	measured := recipe
 	recipe, found := safety.Limit(recipe, l.machine.With(cutter), l.request.Rules)
+	if l.request.currentA == 0 { // else a hand is told to set that one, or the feed for it is refused
+		cooled, more := safety.CoolWire(measured, recipe, l.machine.With(cutter))
+		recipe, found = cooled, append(found, more...)
+	}
 	recipe, why := recipe.AsTested()
 	if !l.request.coupon {
 		found = append(found, otherSetting(measured, recipe, why, l.coupon(recipe))...)
 	}
 	found = append(found, l.beam(recipe)...)
 	found = append(found, safety.CheckWire(recipe, cutter, l.machine)...)
+	found = append(found, l.wire(recipe, cutter)...)
 	if key := foam + "\x00" + tool; !l.told[key] {
 		l.told[key] = true
 		l.found = append(l.found, found...)
@@ -115,6 +120,16 @@ func (l *limiter) beam(recipe profiles.Recipe) finding.List {
 		}
 	}
 	return nil
+}
+
+// wire holds what a recipe's wire gives to the foam against what is safe, but of foam that may not go under it at all.
+func (l *limiter) wire(recipe profiles.Recipe, wire profiles.Tool) finding.List {
+	foam, _ := l.request.Catalog.Foam(recipe.Foam)
+	u := safety.Use{Foam: foam, Machine: l.machine.With(wire), Where: fmt.Sprintf("recipe for %s with %s", recipe.Foam, recipe.Tool)}
+	if safety.Barred(u, l.request.Catalog, l.request.Rules) {
+		return nil
+	}
+	return safety.CheckWireHeat(recipe, wire, u, l.request.Catalog)
 }
 
 // thicknesses are those of a foam's layers, mm; a coupon's among them. The thinnest is what

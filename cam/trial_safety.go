@@ -1,12 +1,15 @@
 package cam
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"traywright/cam/finding"
+	"traywright/cam/job"
 	"traywright/cam/page"
 	"traywright/cam/plan"
 	"traywright/cam/proof"
@@ -25,7 +28,7 @@ import (
 //   - as a beam's in any case when it cuts and never goes down or has the S words of a
 //     power, unless it is tried on a wire and stays on in its rapids, as a wire does; as
 //     a router's, when it turns something and goes down with it;
-//   - for the heat of its beam, and for how long the beam is lit.
+//   - for the heat of its beam or its wire, and for how long the beam is lit.
 
 // judge asks the safety table and the shop rules about the program. Sheet is what a
 // job has it for; nil without one.
@@ -37,7 +40,7 @@ func (d *Tried) judge(c *profiles.Catalog, p *plan.Plan, sheet *plan.Sheet) find
 	if (p == nil || len(uses) > 0) && !d.dark() {
 		found = append(found, safety.Check(uses, c, d.trial.Rules)...)
 	}
-	return append(found, d.judgeBeam(c, foams)...)
+	return append(append(found, d.judgeBeam(c, foams)...), d.judgeWire(c, foams)...)
 }
 
 // dark reports whether a program for a beam never lights it, so that no foam is heated.
@@ -292,4 +295,51 @@ func (d *Tried) judgeBeam(c *profiles.Catalog, foams []profiles.Foam) finding.Li
 		}
 	}
 	return found
+}
+
+// judgeWire holds the heat of the wire where it goes slowest against what is safe: at the current that the header tells a
+// hand to set or, where it says none, at the one that `cut` would; at that of the shipped recipe where nobody has another.
+func (d *Tried) judgeWire(c *profiles.Catalog, foams []profiles.Foam) (found finding.List) {
+	m := d.setup.Machine
+	slowest := math.Inf(1)
+	for _, motion := range d.Motions {
+		if length := motion.From.DistanceTo(motion.To.Point); !motion.Rapid && (length > 0 || motion.Arc) {
+			slowest = min(slowest, motion.Feed)
+		}
+	}
+	if !m.Process.Traits().Wire || math.IsInf(slowest, 1) {
+		return nil
+	}
+	limits := newLimiter(Request{Job: &job.Job{}, Catalog: c, Rules: d.trial.Rules}, m)
+	for _, f := range foams {
+		u := safety.Use{Foam: f, Machine: m, DepthMM: d.setup.ThicknessMM, Where: d.trial.Name}
+		if safety.Barred(u, c, d.trial.Rules) {
+			continue
+		}
+		for _, t := range m.Tools {
+			r, ok := limits.recipe(f.ID, t.ID)
+			if !ok {
+				var on profiles.Machine
+				r, on, _ = c.Started(f, profiles.HotWire, 0)
+				t, _ = on.Tool(r.Tool)
+			}
+			r.FeedMMPerMin.Value = slowest
+			r.CurrentA.Value = cmp.Or(d.saidA(), r.CurrentA.Value)
+			for _, f := range safety.CheckWireHeat(r, t, u, c) {
+				f.Hint = strings.Replace(f.Hint, "set feed_mm_per_min to", "raise F to", 1)
+				found = append(found, f)
+			}
+		}
+	}
+	return found
+}
+
+// saidA is the current that the header tells a hand to set, 0 where it says none.
+func (d *Tried) saidA() float64 {
+	amps, _, _ := strings.Cut(d.header["current"], " ")
+	a, err := strconv.ParseFloat(amps, 64)
+	if err != nil || !(a > 0 && a < 1000) {
+		return 0
+	}
+	return a
 }

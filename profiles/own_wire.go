@@ -48,6 +48,32 @@ func (r *Recipe) forBlade(from, own Tool) {
 	}
 }
 
+// MeltHeat is what a wire gives to a mm of its way for each mm of its own length, but for its resistivity: in
+// A2 min/mm3, to be compared. 0 where a number is not known.
+func (r Recipe) MeltHeat(t Tool) float64 {
+	d, feed := t.DiameterMM.Value, r.FeedMMPerMin.Value
+	if !(d > 0 && feed > 0) {
+		return 0
+	}
+	return math.Pow(r.CurrentA.Value/d, 2) / feed
+}
+
+// CooledA is the current, in A, at which a wire gives a mm of foam no more heat at a lower feed than at its recipe's: the
+// other way round than AtCurrent, in hundredths, which are the least that a supply is set to. Where the kerf was tested
+// at that feed and the recipe's current it is that.
+func (r Recipe) CooledA(feedMMPerMin float64) float64 {
+	was := r.CurrentA.Value
+	if len(r.Tested) > 0 {
+		if _, why := r.Tested.At(feedMMPerMin, was); why == "" {
+			return was
+		}
+	}
+	if cooled := math.Floor(100*was*math.Sqrt(feedMMPerMin/r.FeedMMPerMin.Value)+1e-9) / 100; cooled > 0 {
+		return cooled
+	}
+	return was
+}
+
 // AtCurrent is a wire's recipe at another current: slower where there is less heat, so that a mm of foam
 // gets no less of it, and no faster where there is more.
 func (r Recipe) AtCurrent(t Tool, currentA float64) Recipe {

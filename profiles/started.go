@@ -26,11 +26,20 @@ func (c *Catalog) Started(f Foam, p Process, thicknessMM float64) (Recipe, Machi
 			through = thicknessMM
 		}
 		r = r.Through(through)
-		if like && m.Process == p && (on.ID == "" || r.PassJPerMM(m)*r.Passes.Value < least.PassJPerMM(on)*least.Passes.Value) {
+		if like && m.Process == p && (on.ID == "" || r.heat(m) < least.heat(on)) {
 			least, on = r, m
 		}
 	}
 	return least, on, on.ID != ""
+}
+
+// heat is what compares two recipes of one process by what they do to a mm of foam.
+func (r Recipe) heat(m Machine) float64 {
+	if m.Process.Traits().Wire {
+		t, _ := m.Tool(r.Tool)
+		return r.MeltHeat(t)
+	}
+	return r.PassJPerMM(m) * r.Passes.Value
 }
 
 // PassJPerMM is what a beam gives to a mm of its way in one pass, in J: 0 for a

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"traywright/cam/finding"
+	"traywright/cam/safety"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -129,6 +130,10 @@ func (d *designer) settings() {
 	}
 	chosen := d.Ladder.Key == ""
 	if feed := base.FeedMMPerMin.Value; chosen && wayOf(d.Machine).melts && feed > 0 && len(d.Sizes) == 0 && !d.Machine.DrawingsOnly() {
+		if d.fastest(base) < slowest {
+			d.fail("ladder-too-slow", fmt.Sprintf("no three feeds of a wire can be tried where the limits leave %.4g mm/min", feed), fmt.Sprintf("a feed_mm_per_min of the recipe, or a limit of the owner's, has to be %d mm/min or more for that", slowest))
+			return
+		}
 		d.Ladder = threeSpeeds(feed, d.fastest(base))
 		d.coupon.Spec.Ladder = d.Ladder
 	}
@@ -237,11 +242,10 @@ func (k rung) range_() string {
 }
 
 // How far a setting may be from the recipe's: beyond warnAt it is told, and more
-// heat than refuseAt times the recipe's is no step of a ladder but a fire. Common
-// practice, no source.
+// heat than refuseAt times the recipe's is no step of a ladder but a fire.
 const (
-	warnAt   = 2
-	refuseAt = 5
+	warnAt   = safety.WarmHeat
+	refuseAt = safety.MostHeat
 	coldAt   = 2. / 3 // of a wire: the feeds that ship are up to two thirds of what its heat melts (see recipes.yaml)
 )
 
@@ -264,9 +268,11 @@ func (d *designer) checkSetting(s Group, base profiles.Recipe, chosen bool) {
 	d.checkCutter(s, name, base)
 }
 
+// slowest is the least feed of which three whole steps can be tried, mm/min: 3, 4 and 5, or 2, 3 and 4 below a limit.
+const slowest = 4
+
 // tooCool refuses a current whose feed, which follows it, has no three whole steps of mm/min.
 func (d *designer) tooCool() bool {
-	const slowest = 4 // mm/min: 3, 4 and 5 are tried
 	r := d.coupon.Recipe
 	usual, ok := d.Catalog.Recipe(r.Foam, r.Machine, r.Tool)
 	if !ok || d.CurrentA == 0 || !wayOf(d.Machine).melts {
@@ -284,7 +290,7 @@ func (d *designer) tooCool() bool {
 func (d *designer) checkHeat(s Group, name string, base profiles.Recipe, chosen bool) {
 	heat := func(r profiles.Recipe) float64 { return r.PowerPercent.Value / r.FeedMMPerMin.Value }
 	if wayOf(d.Machine).melts {
-		heat = func(r profiles.Recipe) float64 { return r.CurrentA.Value * r.CurrentA.Value / r.FeedMMPerMin.Value }
+		heat = func(r profiles.Recipe) float64 { return r.MeltHeat(d.coupon.Tool) }
 		if usual, ok := d.Catalog.Recipe(base.Foam, base.Machine, base.Tool); ok { // as it is, not at the coupon's current
 			base = usual
 		}

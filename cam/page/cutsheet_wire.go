@@ -105,7 +105,11 @@ func (c CutSheet) wireFacts(s Sheet) [][2]string {
 		heat, _ := w.Heat(r.CurrentA.Value, safety.Supply{DC: true, Dry: true})
 		text := fmt.Sprintf("%.4g A through %s of wire are about %.2g V cold, %.3g ohm, %.3g W a metre", r.CurrentA.Value, c.length(length), heat.Volts, heat.Ohms, heat.WattsPerM)
 		if k, known := w.StillAirK(r.CurrentA.Value); known {
-			text += fmt.Sprintf("; in still air about %.0f K above the room by one maker's table, in foam less", k)
+			about := "about"
+			if all, _ := w.StillAirAmps(); r.CurrentA.Value < all[0] {
+				about = "less than"
+			}
+			text += fmt.Sprintf("; in still air %s %.0f K above the room by one maker's table, in foam less", about, k)
 			grown := process.StretchMM(length, k)
 			facts = append(facts, [2]string{"Stretch and sag", fmt.Sprintf("so hot the wire is %.2g mm longer: its spring or weight has to give that much. Between fixed ends its middle would stand %.2g mm aside", grown, process.SagMM(length, grown))})
 		}

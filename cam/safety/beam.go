@@ -7,6 +7,13 @@ import (
 	"traywright/profiles"
 )
 
+// How many times the heat of the recipe that it started from a beam or a wire may give: beyond WarmHeat it is told, and
+// beyond MostHeat refused. Common practice, no source.
+const (
+	WarmHeat = 2
+	MostHeat = 5
+)
+
 // What a beam gives to the foam is bounded by the recipe that its settings started
 // from: the shipped one for that foam. How much heat a cut takes is known to a
 // factor of about five: foam that only melts takes 0.4 to 0.6 MJ/kg, foam that is
@@ -14,7 +21,7 @@ import (
 // five times as much as the start does not cut better: it burns. Only a coupon that
 // was cut and measured at such a setting says otherwise, and then it is a warning.
 const (
-	hotter     = 5    // times the heat of the recipe at the start, in a pass and in all of them
+	hotter     = MostHeat
 	mostPasses = 30   // over one mm; a weak beam of 5 W takes about 16 for what 40 W does in two (derived)
 	slack      = 1.01 // of a measured heat, for the rounding of programs
 )

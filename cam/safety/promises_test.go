@@ -95,6 +95,7 @@ var promises = []struct{ begins, heldBy string }{
 	{"A program of traywright's for an upright wire", "TestOneWayOfAWire TestFaultsOfAWire"},
 	{"No program of traywright's switches the wire's supply", "hotwire_cut"},
 	{"traywright holds a recipe's current", "TestCurrentOfARecipe"},
+	{"The slower a wire goes, the more heat the foam gets", "TestAWireIsBoundByItsStart TestALowerFeedCoolsAWire wire_heat"},
 	{"Stretch, sag and lag that the cut sheet names", "TestNumbersOfAWire hotwire_cut"},
 }
 
