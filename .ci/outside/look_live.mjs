@@ -7,6 +7,7 @@
 //   - a number that the job would be refused for is told and not written
 //   - a piece that no tray holds is dropped onto the foam, or put there by keys; a label is moved;
 //     what `arrange` placed is moved, pinned, let go and taken back: each writes its own value alone
+//   - a pocket goes into another tray, dropped onto its drawer or by keys, in one step
 //   - an address that names a program and a second is followed as soon as its programs are tried
 //   - requests with a wrong token, no cookie, another host or origin are refused
 //   - names that are markup stay text; nothing violates the page's policy, nothing is asked for
@@ -295,6 +296,54 @@ async function pinned(page, at) {
   check(at.read('arrangement.yaml') === before && at.read() === job, 'pinned: it is not as it was');
 }
 
+// carried takes a pocket into another tray, with the mouse onto its drawer and by keys alone, each in one step, and is
+// told of a tray that has no room for it.
+async function carried(page, at) {
+  const before = at.read();
+  const line = '      - {for: crab, at: [20, 20], size: [34, 28], depth: 22} # the crab\n';
+  const after = `${before.replace(line, '')}    pockets:\n${line}`;
+  const crab = page.locator('[data-part=pocket]', { hasText: 'crab' });
+  const opened = (tray) => page.locator('#card h2').innerText().then(async (name) => name === 'crab' && (await page.locator('.drawer.out').innerText()) === tray);
+  const drop = async (tray) => {
+    await crab.focus();
+    await page.keyboard.press('Enter');
+    await page.waitForSelector('#hands select', { timeout: 30000 });
+    await page.locator('#chest').scrollIntoViewIfNeeded();
+    const [box, drawer] = [await crab.locator('path').boundingBox(), await page.locator('.drawer', { hasText: tray }).boundingBox()];
+    await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
+    await page.mouse.down();
+    await page.mouse.move(drawer.x + drawer.width / 2, drawer.y + drawer.height / 2, { steps: 5 });
+    check((await page.locator('.drawer.taking').innerText()) === tray, 'carried: the drawer is not marked');
+    await page.mouse.up();
+  };
+  await drop('small');
+  await page.waitForFunction(() => document.getElementById('hands-told').textContent.includes('no room for it in tray small'), null, { timeout: 30000 });
+  check(at.read() === before, 'carried where there is no room');
+  await drop('spare');
+  await until('carried', () => at.read() === after);
+  await until('the other tray is open', () => opened('spare'));
+  passes('carried', at);
+  await page.keyboard.press('Control+z');
+  await until('carried back', () => at.read() === before);
+  await page.waitForFunction(() => document.querySelector('.band'), null, { timeout: 30000 }); // its programs are tried
+  await page.locator('.drawer', { hasText: 'crew' }).focus();
+  await page.keyboard.press('Enter');
+  await crab.focus();
+  await page.keyboard.press('Enter');
+  await page.waitForSelector('#hands select', { timeout: 30000 });
+  await accessible(page, 'trays to choose from');
+  if (pictures) await page.screenshot({ path: join(pictures, 'carried.png') });
+  await page.locator('#hands select').focus();
+  await page.keyboard.press('s');
+  await page.keyboard.press('s');
+  await page.locator('#hands select').selectOption('spare');
+  await page.keyboard.press('Tab');
+  await page.keyboard.press('Enter');
+  await until('carried by keys', () => at.read() === after);
+  await until('the other tray is open by keys', () => opened('spare'));
+  check(await page.evaluate(() => document.activeElement?.getAttribute('aria-label')?.startsWith('crab')), 'carried by keys: the pocket has lost the focus');
+}
+
 async function refused(page, at) {
   const good = at.read();
   await next(page, () => at.write(good.replace(/(for: bosun.*at: \[)[^,]*/, '$1151')));
@@ -344,6 +393,23 @@ await looking(byHand, async (at) => {
   await loose(page, at);
   await context.close();
 });
+const trays = folderOf({ 'job.yaml': `${crew.replace('roster: roster.csv\n', '')}    pockets:
+      - {for: urchin, at: [150, 10], size: [36, 30]}
+      - {for: keg, at: [80, 10], size: [30, 30]}
+      - {for: crab, at: [20, 20], size: [34, 28], depth: 22} # the crab
+  - id: small
+    size: [40, 40]
+    edge: 10
+    layers: [{foam: pe-30, thickness: 1 in}]
+  - id: spare
+    size: [200, 120]
+    layers: [{foam: pe-30, thickness: 1 in}]
+` });
+await looking(trays, async (at) => {
+  const { page, context } = await opened(browser, at.address, small);
+  await carried(page, at);
+  await context.close();
+});
 const arranged = folderOf({ 'roster.csv': roster, 'job.yaml': `${crew}    holds: [keg, urchin]\n` });
 check(spawnSync(tool, ['arrange', join(arranged, 'job.yaml'), '--quiet']).status === 0, 'arrange refuses its job');
 await looking(arranged, async (at) => {
@@ -351,7 +417,7 @@ await looking(arranged, async (at) => {
   await pinned(page, at);
   await context.close();
 });
-for (const folder of [byHand, arranged]) rmSync(folder, { recursive: true });
+for (const folder of [byHand, trays, arranged]) rmSync(folder, { recursive: true });
 await looking(nasty, async (at) => {
   const { page, context } = await opened(browser, at.address, { width: 390, height: 844 });
   await page.locator('[data-part=pocket]').first().focus();

@@ -84,7 +84,7 @@ func Place(text []byte, e Entry, x, y units.Length) ([]byte, error) {
 		if err != nil {
 			return nil, refusal(e.At, at[i].line, "`at` "+err.Error())
 		}
-		cuts = append(cuts, cut{at[i].from, at[i].to, at[i].quoted(written), at[i].path, written, nil})
+		cuts = append(cuts, cut{at[i].from, at[i].to, at[i].quoted(written), at[i].path, written, nil, ""})
 	}
 	return d.apply(cuts)
 }
@@ -117,7 +117,7 @@ func Set(text []byte, e Entry, key, written, before string) ([]byte, error) {
 	if written == old.text {
 		return slices.Clone(text), nil
 	}
-	return d.apply([]cut{{old.from, old.to, old.quoted(written), old.path, written, nil}})
+	return d.apply([]cut{{old.from, old.to, old.quoted(written), old.path, written, nil, ""}})
 }
 
 // LineOf is the line of a key of a group of the whole text, as in `tray_defaults`; 0 for none.
@@ -163,6 +163,7 @@ type cut struct {
 	path     string
 	value    string
 	more     map[string]string // further values that come with it, by their paths
+	gone     string            // the path of an empty list that is none any more; "" for none
 }
 
 // apply makes the cuts, and holds what comes of them against the text as it was.
@@ -181,7 +182,9 @@ func (d *document) apply(cuts []cut) ([]byte, error) {
 	}
 	want := d.values()
 	for _, c := range cuts {
-		want[c.path] = c.value
+		if delete(want, c.gone); c.path != "" {
+			want[c.path] = c.value
+		}
 		maps.Copy(want, c.more)
 	}
 	if !sameValues(want, after.values()) {
@@ -226,7 +229,7 @@ func (d *document) insert(entry *node, key, written, before string) ([]byte, err
 		}
 		text = fmt.Sprintf("%s: %s%s%s", key, quoted, d.ending(), strings.ReplaceAll(indent, "-", " "))
 	}
-	return d.apply([]cut{{p.from, p.from, text, entry.path + "/" + key, written, nil}})
+	return d.apply([]cut{{p.from, p.from, text, entry.path + "/" + key, written, nil, ""}})
 }
 
 // ending is how the file ends its lines.

@@ -188,7 +188,7 @@ func TestAPocketIsAdded(t *testing.T) {
 		assert.Equal(t, c.at, [2]int{where.Line, where.Column}, name)
 	}
 	for name, text := range map[string]string{
-		"in brackets": "t:\n  - id: a\n    pockets: [{at: [1, 2]}]\n", "none in brackets": "t:\n  - id: a\n    pockets: []\n", "an anchor": "t:\n  - id: a\n    pockets: &p\n      - {at: [1, 2]}\nq: *p\n",
+		"in brackets": "t:\n  - id: a\n    pockets: [{at: [1, 2]}]\n", "an anchor": "t:\n  - id: a\n    pockets: &p\n      - {at: [1, 2]}\nq: *p\n",
 		"a tray in braces": "t:\n  - {id: a}\n",
 	} {
 		_, _, err := edit.Add([]byte(text), at(2, 5), "keg", 3*mm, 4*mm)

@@ -18,7 +18,7 @@ import (
 // job that comes of it is not refused. What cannot be done is told, and nothing is written.
 
 // lookChange is what the page asks for: an entry moved, one of its keys or of its tray's set, or
-// a piece put into a tray. Sum is of the text that the page has seen.
+// a piece or an entry put into a tray. Sum is of the text that the page has seen.
 type lookChange struct {
 	Sum   string      `json:"sum"`
 	At    string      `json:"at"`   // FILE:LINE:COLUMN of the entry
@@ -26,7 +26,7 @@ type lookChange struct {
 	Key   string      `json:"key"`
 	Value string      `json:"value"`
 	Piece string      `json:"piece"` // of the roster, to be put where the move says
-	Tray  string      `json:"tray"`
+	Tray  string      `json:"tray"`  // into which
 }
 
 // lookTold is what came of it.
@@ -139,7 +139,7 @@ func (f *lookFeed) deliverText(ctx context.Context, path string, after []byte) e
 
 // changed are the texts with a change in them.
 func (f *lookFeed) changed(ctx context.Context, c lookChange) (lookTexts, error) {
-	if c.Piece != "" {
+	if c.Tray != "" {
 		return f.added(ctx, c)
 	}
 	texts := f.texts

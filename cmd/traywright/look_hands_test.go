@@ -143,7 +143,7 @@ func TestALoosePieceIsPutIntoATray(t *testing.T) {
 		{"crew", "      - {for: urchin, at: [70, 58]}\n", "\n    # labels come last\n"},
 		{"spare", "    pockets:\n      - {for: urchin, at: [70, 58]}\n", ""},
 	} {
-		place := feed.place(t.Context(), "urchin", c.tray)
+		place := feed.place(t.Context(), lookChange{Piece: "urchin", Tray: c.tray})
 		require.True(t, place.Done, "%v", place.Told)
 		allowed := polygons(place.Allowed)
 		require.False(t, allowed.Empty())

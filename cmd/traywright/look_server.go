@@ -33,7 +33,8 @@ func newLookServer(host string, feed *lookFeed) *lookServer {
 	s.routes.HandleFunc("GET /state", s.state)
 	s.routes.HandleFunc("GET /room", func(w http.ResponseWriter, r *http.Request) { answer(w, s.feed.room(r.URL.Query().Get("at"))) })
 	s.routes.HandleFunc("GET /place", func(w http.ResponseWriter, r *http.Request) {
-		answer(w, s.feed.place(r.Context(), r.URL.Query().Get("piece"), r.URL.Query().Get("tray")))
+		asked := r.URL.Query()
+		answer(w, s.feed.place(r.Context(), lookChange{Piece: asked.Get("piece"), At: asked.Get("at"), Tray: asked.Get("tray")}))
 	})
 	s.routes.HandleFunc("POST /edit", s.edit)
 	s.routes.HandleFunc("POST /undo", func(w http.ResponseWriter, r *http.Request) { answer(w, s.feed.undo(r.Context())) })

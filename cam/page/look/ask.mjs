@@ -3,7 +3,8 @@
 //
 //   state(seen)   what there is to show, as soon as it is another than the one seen
 //   room(at)      where the pocket whose entry stands there may go, and what of it can be set
-//   place(piece, tray)  where a pocket for a piece of the roster may go in a tray
+//   place(what, tray)  where a pocket for a piece of the roster, or the one whose entry stands
+//                      there, may go in a tray
 //   edit(change)  writes a value into the job
 //   undo()        takes the last such step back
 
@@ -21,7 +22,7 @@ export function asker() {
   return {
     state: (seen) => told(`/state?seen=${seen}`),
     room: (at) => told(`/room?at=${encodeURIComponent(at)}`),
-    place: (piece, tray) => told(`/place?piece=${encodeURIComponent(piece)}&tray=${encodeURIComponent(tray)}`),
+    place: (what, tray) => told(`/place?${new URLSearchParams({ ...what, tray })}`),
     edit: (change) => post("/edit", change),
     undo: () => post("/undo", {}),
   };

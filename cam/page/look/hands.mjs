@@ -23,7 +23,8 @@ export class Hands {
   busy = false; // a piece is held that is no pocket yet
   steps = 0;
   timer = 0;
-  fresh = false; // a piece is being put: the state that comes shows it
+  fresh = ""; // the tray that something is being put into: the state that comes shows it
+  over = ""; // the tray whose drawer is under what is held
   /** @type {(() => void)[]} */ waiting = [];
 
   /** @param {Look.Asker} ask @param {Stage} stage */
@@ -89,6 +90,8 @@ export class Hands {
     if (!this.held) return;
     this.held.last = e;
     if (!this.room) return;
+    this.hover(drawerAt(e));
+    if (this.over) return this.show([0, 0]);
     const { a, d } = this.stage.scale();
     const [x, y] = this.held.from;
     this.show(settle(this.room, [x + (e.clientX - this.held.x) / a, y - (e.clientY - this.held.y) / d]) ?? this.move);
@@ -97,12 +100,15 @@ export class Hands {
   async up() {
     if (!this.held) return;
     this.held = null;
-    await this.write();
+    const into = this.over;
+    this.hover(null);
+    await (into ? this.carry(into) : this.write());
     this.rest();
   }
 
   letGo() {
     this.held = null;
+    this.hover(null);
     this.show([0, 0]);
     this.rest();
   }
@@ -172,6 +178,29 @@ export class Hands {
     return this.change({ key: "turn", value: String((((now + by) % 360) + 360) % 360) });
   }
 
+  // hover marks the drawer of another tray, into which what is held would go.
+  /** @param {HTMLElement | null} drawer */
+  hover(drawer) {
+    const id = drawer ? this.stage.drawn.trays[Number(drawer.dataset.tray)].id : "";
+    this.over = id === this.stage.tray.id ? "" : id;
+    for (const other of document.querySelectorAll(".drawer")) other.classList.toggle("taking", other === drawer && this.over !== "");
+  }
+
+  // carry puts the pocket into another tray: to the same place there, or the nearest that is free.
+  /** @param {string} tray */
+  async carry(tray) {
+    const room = this.room;
+    if (!room) return;
+    this.tell([]);
+    const place = await this.ask.place({ at: this.at }, tray);
+    const move = place.done ? settle(place, [room.at[0] - place.at[0], room.at[1] - place.at[1]]) : null;
+    if (!move) return this.tell(place.done ? [{ message: `There is no room for it in tray ${tray}` }] : (place.told ?? []));
+    this.fresh = tray;
+    const answer = await this.ask.edit({ sum: place.sum, at: this.at, tray, move });
+    if (!answer.done) this.fresh = "";
+    this.tell(answer.told ?? []);
+  }
+
   // change has something written; where it is not, all goes back to where it was.
   /** @param {Partial<Look.Change>} what */
   async change(what) {
@@ -214,12 +243,17 @@ export class Hands {
     const many = room.pockets.length;
     const turns = room.values.some((v) => v.key === "turn");
     const pins = room.values.some((v) => v.key === "pin");
+    const others = this.stage.drawn.trays.filter((t) => t.id !== this.stage.tray.id);
+    const into = make("select", { "aria-label": "Another tray" }, ...others.map((t) => make("option", { value: t.id }, t.name === t.id ? t.id : `${t.id}: ${t.name}`)));
+    const carries = !pins && room.marks.length === 0 && others.length > 0;
     const words = [
       `Drag it, or use the arrow keys (with Shift, ten steps); ${turns ? "R turns it, " : ""}Ctrl+Z takes a step back. It keeps wall and edge by itself, and each step is written into the file.`,
       many > 1 ? `The ${many} of its grid move together.` : "",
+      carries ? "Dropped onto another tray's drawer, it moves into that tray." : "",
       pins ? "What you move is pinned: `arrange` leaves it there." : "",
     ];
     const form = make("div", { id: "hands", class: "hands" }, ...room.values.map((v) => this.row(v)),
+      ...(carries ? [make("p", { class: "row" }, into, button("Move there", () => this.carry(into.value)))] : []),
       make("p", { class: "row" }, ...(turns ? [button(`Turn by ${turnDegrees}°`, () => this.turn(turnDegrees))] : []), button("Undo", () => this.undo(), this.steps === 0)),
       make("p", { class: "hint" }, words.filter(Boolean).join(" ")),
       make("p", { class: "hint" }, "All else of it is changed in the file, at ", make("code", {}, room.else), "."));
@@ -241,6 +275,10 @@ export class Hands {
     return make("label", {}, words, input, make("small", {}, v.of));
   }
 }
+
+// drawerAt is the drawer under a pointer.
+/** @param {PointerEvent} e @returns {HTMLElement | null} */
+const drawerAt = (e) => document.elementFromPoint(e.clientX, e.clientY)?.closest(".drawer") ?? null;
 
 // from is what an event has come to.
 /** @param {Event} e */

@@ -51,7 +51,7 @@ export class Loose {
     this.held = held;
     this.dragged = false;
     this.hands.busy = true; // another state waits until it is let go
-    held.place = await this.ask.place(l.id, this.tray());
+    held.place = await this.ask.place({ piece: l.id }, this.tray());
     if (this.held === held && held.last) this.drag(held.last);
   }
 
@@ -97,7 +97,7 @@ export class Loose {
   // put is for who has no pointer: the free place nearest to the tray's lower-left corner.
   /** @param {Look.LoosePiece} l */
   async put(l) {
-    const place = await this.ask.place(l.id, this.tray());
+    const place = await this.ask.place({ piece: l.id }, this.tray());
     const move = place.done ? settle(place, [-place.box[0], -place.box[1]]) : null;
     if (move) return this.write(l.id, place, move);
     this.hands.tell(place.done ? [{ message: `There is no room for ${l.name} in this tray` }] : (place.told ?? []));
@@ -105,9 +105,9 @@ export class Loose {
 
   /** @param {string} piece @param {Look.Placing} place @param {Look.Point} move */
   async write(piece, place, move) {
-    this.hands.fresh = true;
+    this.hands.fresh = this.tray();
     const answer = await this.ask.edit({ sum: place.sum, piece, tray: this.tray(), move });
     this.hands.tell(answer.told ?? []);
-    if (!answer.done) this.hands.fresh = false;
+    if (!answer.done) this.hands.fresh = "";
   }
 }

@@ -244,7 +244,9 @@ const most = () => drawn.trays.reduce((best, t, i) => (t.pockets.length > drawn.
 // the address names, until somebody looks elsewhere: its programs may be tried only now.
 /** @param {() => void} renew */
 function again(renew) {
-  const id = drawn.trays[now.tray]?.id;
+  const was = drawn.trays[now.tray]?.id;
+  const put = hands?.fresh; // by a hand: it is the tray's last, and the keys are to go on with it
+  const id = put || was;
   const [layer, pocket] = [setupsOf(now.tray).indexOf(now.setup), now.pocket];
   const held = document.activeElement?.getAttribute("data-part") === "pocket";
   renew();
@@ -254,9 +256,8 @@ function again(renew) {
   if (drawn.trays.length === 0) return;
   if (addressed && followAddress()) return;
   if (tray < 0 || setups.length === 0) return openTray(most());
-  open(setups[Math.max(0, Math.min(layer, setups.length - 1))], tray, null);
-  const put = hands?.fresh; // by a hand: it is the tray's last, and the keys are to go on with it
-  if (hands) hands.fresh = false;
+  open(setups[id === was ? Math.max(0, Math.min(layer, setups.length - 1)) : 0], tray, null);
+  if (hands) hands.fresh = "";
   const wanted = put ? drawn.trays[tray].pockets.length - 1 : pocket;
   if (wanted !== null && stage.shapes.some((g) => Number(g.dataset.pocket) === wanted)) choosePocket(wanted);
   if (held || put) stage.shapes.find((g) => Number(g.dataset.pocket) === now.pocket)?.focus();

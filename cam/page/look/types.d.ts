@@ -232,7 +232,7 @@ declare namespace Look {
   interface Asker {
     state(seen: number): Promise<State>;
     room(at: string): Promise<Room>;
-    place(piece: string, tray: string): Promise<Placing>;
+    place(what: { piece: string } | { at: string }, tray: string): Promise<Placing>;
     edit(change: Change): Promise<Told>;
     undo(): Promise<Told>;
   }
