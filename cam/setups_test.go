@@ -20,6 +20,7 @@ import (
 	"traywright/cam/safety"
 	"traywright/cam/stock"
 	"traywright/geometry"
+	"traywright/profiles"
 )
 
 const laserWord = "owner: us\npermits:\n  - {foam: pe-30, process: laser, when: \"extraction running, lid closed\"}\n  - {foam: pe-45, process: laser, when: \"extraction running, lid closed\"}\n"
@@ -75,6 +76,7 @@ func TestEveryLayerIsLaidOnce(t *testing.T) {
 			assert.False(rt, names[s.Name], s.Name)
 			names[s.Name] = true
 			laidInside(rt, s)
+			comesTo(rt, s, result.Plan.Machine)
 			for _, p := range s.Parts {
 				times[fmt.Sprint(p.Tray.ID, p.Layer, p.Copy)]++
 			}
@@ -116,6 +118,24 @@ func rackOf(t *rapid.T, r cam.Result) {
 		rests--
 	}
 	assert.Zero(t, rests, "offcuts that are not in the rack, or are not there")
+}
+
+// comesTo holds the arrow and the middle of the cut around every part inside the machine's travel, which begins at X0 Y0; that lies
+// in from the sheet's corner only where the travel would end, from there, before or within the tool's width of the last cut.
+func comesTo(t *rapid.T, s *stock.Setup, m profiles.Machine) {
+	sheet := s.Tray.Sheets[0]
+	all := sheet.Edge.Shape.Bounds().Grow(sheet.Edge.WidestMM() / 2)
+	last := [2]float64{all.Max.X, all.Max.Y}
+	for _, path := range sheet.Marks {
+		all = all.Union(path.Bounds())
+	}
+	for i, end := range [2]float64{all.Max.X, all.Max.Y} {
+		assert.LessOrEqual(t, end, m.TravelMM[i].Value, "%s", s.Name)
+		if s.ZeroMM[i] > 0 {
+			assert.Greater(t, last[i]+s.ZeroMM[i]+sheet.Edge.Tool.DiameterMM.Value+sheet.Edge.Recipes[0].LeadInMM.Value, m.TravelMM[i].Value, "%s: X0 Y0 might lie at the corner", s.Name)
+		}
+	}
+	assert.GreaterOrEqual(t, min(all.Min.X, all.Min.Y), 0.0)
 }
 
 func laidInside(t *rapid.T, s *stock.Setup) {

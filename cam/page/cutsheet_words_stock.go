@@ -239,8 +239,7 @@ func (c CutSheet) stay(s Sheet) (list []string) {
 	if s.Laid == nil {
 		return nil
 	}
-	for i, o := range s.Laid.Offcuts {
-		o = o.Whole(c.Unit)
+	for i, o := range s.Laid.Out {
 		list = append(list, fmt.Sprintf("%q, %s from X %s, Y %s", s.Laid.Called[i], c.size(o.LengthMM, o.WidthMM), c.length(o.XMM), c.length(o.YMM)))
 	}
 	return list

@@ -66,8 +66,8 @@ func (s *sheet) parts() {
 		name, number := p.Label(), fmt.Sprintf("part %d", i+1)
 		s.sign(boxOn(s.v, box), number+": "+name+turned(p), number+": "+name, number, strconv.Itoa(i+1))
 	}
-	for i, o := range s.o.Laid.Offcuts {
-		name, wide := strconv.Quote(s.o.Laid.Called[i]), s.keptSize(o)
+	for i, o := range s.o.Laid.Out {
+		name, wide := strconv.Quote(s.o.Laid.Called[i]), size(o.LengthMM, o.WidthMM, s.o.Unit)
 		s.sign(boxOn(s.v, s.onSheet(o.XMM, o.YMM, o.LengthMM, o.WidthMM)), "offcut "+name+", "+wide, name+", "+wide, name)
 	}
 }
@@ -77,12 +77,6 @@ func turned(p stock.Part) string {
 		return ""
 	}
 	return fmt.Sprintf(", turned %d°", p.Turn)
-}
-
-// keptSize is an offcut as it is cut out.
-func (s *sheet) keptSize(o stock.Rect) string {
-	o = o.Whole(s.o.Unit)
-	return size(o.LengthMM, o.WidthMM, s.o.Unit)
 }
 
 // mostSignLines is how many lines a sign has, mostLying how many parts and offcuts are listed.
@@ -100,8 +94,8 @@ func (s *sheet) lyingRows(width float64) (rows []panelRow) {
 	for i, p := range s.o.Laid.Parts {
 		texts = append(texts, fmt.Sprintf("part %d: %s%s", i+1, p.Label(), turned(p)))
 	}
-	for i, o := range s.o.Laid.Offcuts {
-		texts = append(texts, fmt.Sprintf("offcut %q, %s", s.o.Laid.Called[i], s.keptSize(o)))
+	for i, o := range s.o.Laid.Out {
+		texts = append(texts, fmt.Sprintf("offcut %q, %s", s.o.Laid.Called[i], size(o.LengthMM, o.WidthMM, s.o.Unit)))
 	}
 	if len(texts) > mostLying {
 		texts = append(texts[:mostLying:mostLying], fmt.Sprintf("and %d more, on the cut sheet", len(texts)-mostLying))

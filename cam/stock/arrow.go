@@ -56,7 +56,7 @@ func (s *Setup) point(l *layer, r room, sheet *plan.Sheet) error {
 	}
 	groove := how.KerfMM.Value
 	head, long := math.Max(arrowHeadMM, 1.1*groove), math.Max(arrowMM, 3*groove)
-	clamped := s.clamped(m, by.Tool, groove)
+	clamped := append(s.clamped(m, by.Tool, groove), l.beyond(s, groove)...)
 	at, ok := s.spare(r, groove, 2*head, long, clamped)
 	if !ok {
 		at, ok = s.offOffcuts(r, groove, 2*head, long, clamped)

@@ -55,6 +55,7 @@ type Setup struct {
 	ZeroMM    [2]float64 // where its program's X0 Y0 lies, from its lower-left corner
 	Parts     []Part
 	Offcuts   []Rect
+	Out       []Rect     // the offcuts as a knife cuts them out
 	Called    []string   // names of the offcuts in the rack that is left
 	UsedShare float64    // of its area, what is in trays
 	From      Parting    // the sheet that it is a panel of
@@ -80,16 +81,6 @@ type Part struct {
 
 // Rect is a rectangle of foam.
 type Rect struct{ XMM, YMM, LengthMM, WidthMM float64 }
-
-// Whole is the largest rectangle inside it whose edges are where a knife cuts it out.
-func (r Rect) Whole(u units.Unit) Rect {
-	const rounding = 1e-6
-	step := knifeMM(u)
-	up := func(mm float64) float64 { return math.Ceil(mm/step-rounding) * step }
-	down := func(mm float64) float64 { return math.Floor(mm/step+rounding) * step }
-	x, y := up(r.XMM), up(r.YMM)
-	return Rect{x, y, down(r.XMM+r.LengthMM) - x, down(r.YMM+r.WidthMM) - y}
-}
 
 // knifeMM is how finely a hand measures for a knife: whole mm, or eighths of an inch.
 func knifeMM(u units.Unit) float64 {

@@ -42,8 +42,8 @@ func TestLayoutsAsLookedAt(t *testing.T) {
 			for _, p := range s.Parts {
 				fmt.Fprintf(&said, "    %s layer %d copy %d at %.3f, turned %d\n", p.Tray.ID, p.Layer, p.Copy, p.AtMM, p.Turn)
 			}
-			for _, o := range s.Offcuts {
-				fmt.Fprintf(&said, "    offcut %.3f, cut out %.3f, in inches %.3f\n", o, o.Whole(units.Millimetre), o.Whole(units.Inch))
+			for i, o := range s.Offcuts {
+				fmt.Fprintf(&said, "    offcut %.3f, cut out %.3f\n", o, s.Out[i])
 			}
 		}
 	}

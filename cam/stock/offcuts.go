@@ -8,6 +8,7 @@ import (
 	"traywright/cam/job"
 	"traywright/geometry"
 	"traywright/geometry/pack"
+	"traywright/geometry/units"
 )
 
 // What of a sheet stays: the largest rectangle that meets no part and no cut around one, then the
@@ -27,6 +28,33 @@ const mostBoxes = 300
 // between them.
 func (s *Setup) offcuts(around float64, wire bool) []Rect {
 	return offcutsOf(s.SizeMM, s.taken(around, wire))
+}
+
+// whole is the largest rectangle inside it whose edges are where a knife cuts it out of a sheet, in steps from its corner: those that
+// are the sheet's own are not cut.
+func (r Rect) whole(size [2]float64, step float64) Rect {
+	const rounding = 1e-6
+	side := func(at, long, of float64) (float64, float64) {
+		low, high := at, at+long
+		if low > rounding {
+			low = math.Ceil(low/step-rounding) * step
+		}
+		if high < of-rounding {
+			high = math.Floor(high/step+rounding) * step
+		}
+		return low, high - low
+	}
+	x, length := side(r.XMM, r.LengthMM, size[0])
+	y, width := side(r.YMM, r.WidthMM, size[1])
+	return Rect{x, y, length, width}
+}
+
+// outMM is how finely an offcut is measured: whole mm, or 32nds of an inch, which lose as little.
+func outMM(u units.Unit) float64 {
+	if u == units.Inch {
+		return units.InchMM / 32
+	}
+	return 1
 }
 
 // Kept are the offcuts as the setup's program counts.
@@ -165,7 +193,6 @@ func (l *layer) left() {
 	for i, o := range l.cut {
 		keep := func(list []Rect) (called []string) {
 			for _, r := range list {
-				r = r.Whole(l.Plan.Job.Units)
 				called = append(called, name(o.name+" rest"))
 				l.Left = append(l.Left, job.StockSheet{Name: called[len(called)-1], Foam: o.key.foam, Thickness: o.key.sold, Length: lengthOf(r.LengthMM), Width: lengthOf(r.WidthMM), Count: 1})
 			}
@@ -173,7 +200,10 @@ func (l *layer) left() {
 		}
 		for _, s := range l.Setups {
 			if s.cut == i {
-				s.Called = keep(s.Offcuts)
+				for _, r := range s.Offcuts {
+					s.Out = append(s.Out, r.whole(s.SizeMM, outMM(l.Plan.Job.Units)))
+				}
+				s.Called = keep(s.Out)
 			}
 		}
 		beside := keep(o.rest())

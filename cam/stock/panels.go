@@ -7,6 +7,7 @@ import (
 
 	"traywright/cam/job"
 	"traywright/cam/plan"
+	"traywright/geometry"
 	"traywright/geometry/pack"
 	"traywright/geometry/units"
 )
@@ -139,6 +140,27 @@ func (l *layer) reach(r room) (reach [2]float64) {
 	return reach
 }
 
+// reached is how far from a setup's corner the tool comes, with its own width once more.
+func (s *Setup) reached(r room) [2]float64 {
+	all := geometry.EmptyBox()
+	for _, p := range s.Parts {
+		all = all.Union(p.Sheet.Edge.Shape.Transform(p.to).Bounds())
+	}
+	return [2]float64{all.Max.X + r.tool + r.lead, all.Max.Y + r.tool + r.lead}
+}
+
+// beyond is where on a setup the machine does not come to with the middle of a groove.
+func (l *layer) beyond(s *Setup, groove float64) (list []geometry.Box) {
+	x, y := l.travel()[0]+s.ZeroMM[0]-groove/2, l.travel()[1]+s.ZeroMM[1]-groove/2
+	if x < farMM {
+		list = append(list, geometry.Box{Min: geometry.Point{X: x, Y: -farMM}, Max: geometry.Point{X: farMM, Y: farMM}})
+	}
+	if y < farMM {
+		list = append(list, geometry.Box{Min: geometry.Point{X: -farMM, Y: y}, Max: geometry.Point{X: farMM, Y: farMM}})
+	}
+	return list
+}
+
 // zeroIn is a round number in from a sheet's corner that the tool comes to, with all that it cuts.
 func (l *layer) zeroIn(r room) float64 {
 	step := RoundMM(l.Plan.Job.Units)
@@ -153,11 +175,11 @@ func RoundMM(u units.Unit) float64 {
 	return 5
 }
 
-// zero is where X0 Y0 lies on a setup, from its lower-left corner: there, or, where the machine
-// does not come to it, a round number in from it.
-func (l *layer) zero(size [2]float64, r room) (at [2]float64) {
+// zero is where X0 Y0 lies on a setup that is cut so far from its lower-left corner: there, or, where the
+// machine does not come so far from it, a round number in from it.
+func (l *layer) zero(cut [2]float64, r room) (at [2]float64) {
 	for i, far := range l.travel() {
-		if size[i] > far {
+		if cut[i] > far {
 			at[i] = l.zeroIn(r)
 		}
 	}
@@ -215,6 +237,7 @@ func (l *layer) take(key groupKey, r room, kinds []kind, items []item, laid pack
 					s.place(items[i].Part, [2]float64{float64(p.X-panel.X) / perMM, float64(p.Y-panel.Y) / perMM}, p.Turned)
 				}
 			}
+			s.ZeroMM = l.zero(s.reached(r), r)
 			l.Setups = append(l.Setups, s)
 		}
 	}
@@ -278,7 +301,6 @@ func (l *layer) setup(key groupKey, r room, at int, p pack.Panel) *Setup {
 	o.panels = append(o.panels, p)
 	panel := rectOf(p)
 	s := &Setup{cut: at, room: r, Name: o.name, Foam: key.foam, Layer: key.sold.MM(), SizeMM: [2]float64{panel.LengthMM, panel.WidthMM}, MarginMM: r.margin}
-	s.ZeroMM = l.zero(s.SizeMM, r)
 	s.From = Parting{SizeMM: o.sizeMM(), AtMM: [2]float64{panel.XMM, panel.YMM}, Number: len(o.panels), AtHand: o.kind.sheet.AtHand(), Label: o.label}
 	if o.parted() {
 		s.From.Sheet = o.name

@@ -54,12 +54,19 @@ func TestOffcutsAtTheirEdges(t *testing.T) {
 	assert.Equal(t, 18_000.0, areaOf(s.Offcuts))
 }
 
-// What a hand cuts out of 10.2 .. 99.9 mm is whole millimetres, or eighths of an inch, inside it.
+// What a knife cuts out of 10.2 .. 99.9 mm is whole millimetres, or eighths of an inch, inside it; an edge of the sheet is none that it cuts.
 func TestWholeRectangles(t *testing.T) {
-	r := Rect{10.2, 20, 89.7, 30.5}
-	assert.Equal(t, Rect{11, 20, 88, 30}, r.Whole(units.Millimetre))
-	in := r.Whole(units.Inch) // 3.175 mm: from the 4th to the 31st, from the 7th to the 15th
-	assert.InDeltaSlice(t, []float64{12.7, 22.225, 98.425 - 12.7, 47.625 - 22.225}, []float64{in.XMM, in.YMM, in.LengthMM, in.WidthMM}, 1e-9)
+	r, large := Rect{10.2, 20, 89.7, 30.5}, [2]float64{500, 500}
+	same := func(want, have Rect) {
+		assert.InDeltaSlice(t, []float64{want.XMM, want.YMM, want.LengthMM, want.WidthMM}, []float64{have.XMM, have.YMM, have.LengthMM, have.WidthMM}, 1e-9)
+	}
+	same(Rect{11, 20, 88, 30}, r.whole(large, 1))
+	// 3.175 mm: from the 4th to the 31st, from the 7th to the 15th
+	same(Rect{12.7, 22.225, 98.425 - 12.7, 47.625 - 22.225}, r.whole(large, units.InchMM/8))
+	same(Rect{11, 20, 99.9 - 11, 30.5}, r.whole([2]float64{99.9, 50.5}, 1))
+	same(Rect{0, 0, 60, 500}, Rect{0, 0, 60, 500}.whole([2]float64{60, 500}, units.InchMM/8))
+	same(Rect{0, 219.86875, 340, 280 - 219.86875}, Rect{0, 219.265, 340, 60.735}.whole([2]float64{340, 280}, outMM(units.Inch))) // 277 of 0.79375 mm
+	assert.Equal(t, 1.0, outMM(units.Millimetre))
 }
 
 // A tray of 40 x 20 mm, and one of its layers of which the outline stands over by 1 mm all around, at (10, 5).
