@@ -46,10 +46,17 @@ func cornerFindings(works []*sheetWork, m profiles.Machine, u units.Unit) findin
 // skin is no matter of its own.
 func (w *sheetWork) needs() []proof.Weak {
 	list := slices.Clone(w.run.Corners.Weak)
-	if !slices.ContainsFunc(list, func(k proof.Weak) bool { return k.What == proof.Loose }) {
-		return list
+	for loose, held := range map[proof.Weakness]proof.Weakness{proof.Loose: proof.Skin, proof.Parted: proof.Neck} {
+		if slices.ContainsFunc(list, func(k proof.Weak) bool { return k.What == loose }) {
+			list = slices.DeleteFunc(list, func(k proof.Weak) bool { return k.What == held })
+		}
 	}
-	return slices.DeleteFunc(list, func(k proof.Weak) bool { return k.What == proof.Skin })
+	return list
+}
+
+// flies reports whether it is a person who pays for what fails.
+func flies(what proof.Weakness) bool {
+	return what == proof.Loose || what == proof.Parted || what == proof.Island
 }
 
 // cornerFinding is one thing that fails.
@@ -64,7 +71,7 @@ func (w *sheetWork) cornerFinding(weak proof.Weak, m profiles.Machine, u units.U
 			fmt.Sprintf(cornerTexts[weak.What], weak.Name), page.Length(units.AtLeast(weak.ShortMM, 0.05, u), u), when, strings.Join(causes(weak, u), " and ")),
 		Hint: w.remedy(weak, m, u),
 	}
-	if weak.What == proof.Loose {
+	if flies(weak.What) {
 		f.Severity = finding.Error
 	}
 	return f
@@ -73,6 +80,7 @@ func (w *sheetWork) cornerFinding(weak proof.Weak, m profiles.Machine, u units.U
 var cornerRules = map[proof.Weakness]string{
 	proof.Loose: "loose", proof.Skin: "skin", proof.Bed: "bed", proof.RapidLow: "rapid", proof.Uncut: "uncut", proof.Floor: "floor",
 	proof.Wall: "wall", proof.Standing: "standing", proof.Tight: "tight", proof.Rattles: "rattles", proof.Proud: "proud", proof.Bridge: "bridge",
+	proof.Parted: "parted", proof.Neck: "neck", proof.Island: "island",
 }
 
 // cornerTexts say what fails, of a name.
@@ -81,6 +89,8 @@ var cornerTexts = map[proof.Weakness]string{
 	proof.RapidLow: "%s runs through foam", proof.Uncut: "%s is not cut through", proof.Floor: "the floor of %s is too thin to hold",
 	proof.Wall: "%s is too thin to hold", proof.Standing: "foam is left standing in %s", proof.Tight: "the piece of %s does not go in",
 	proof.Rattles: "the piece of %s rattles", proof.Proud: "the piece of %s stands out too far", proof.Bridge: "%s is too thin to hold",
+	proof.Parted: "%s comes loose under the turning tool, its tabs cut through from their sides", proof.Neck: "%s is too narrow to hold",
+	proof.Island: "%s comes loose under the turning tool",
 }
 
 // causes say what has to come together.
@@ -144,7 +154,7 @@ func (w *sheetWork) measureFirst(weak proof.Weak, u units.Unit) []string {
 // otherwise is the number of the job, a recipe or the machine that would do.
 func (w *sheetWork) otherwise(weak proof.Weak, m profiles.Machine, u units.Unit) string {
 	more := page.Length(units.AtLeast(weak.ShortMM, 0.05, u), u)
-	if weak.What == proof.Loose { // it is to be held, not only not to fly
+	if flies(weak.What) { // it is to be held, not only not to fly
 		weak.ShortMM += w.tolerances(m).LeastLeftMM
 		more = page.Length(units.AtLeast(weak.ShortMM, 0.05, u), u)
 	}
@@ -170,8 +180,13 @@ func (w *sheetWork) otherwise(weak proof.Weak, m profiles.Machine, u units.Unit)
 		return fmt.Sprintf("set clearance_mm of %s to %g", m.ID, up(m.ClearanceMM.Value+weak.ShortMM))
 	case proof.Floor:
 		return "make it " + more + " shallower"
-	case proof.Wall:
+	case proof.Wall, proof.Island:
+		if foam, least, of := w.lettering(weak.Name); of {
+			return fmt.Sprintf("set least_wall_mm of %s to %g: what holds letters together is as wide", foam, up(least+weak.ShortMM))
+		}
 		return "move them " + more + " apart"
+	case proof.Parted, proof.Neck:
+		return w.inRecipe("tab_width_mm", w.sheet.Edge.Hold.TabMM+weak.ShortMM, w.sheet.Edge)
 	case proof.Bridge:
 		return "make tab_width_mm " + more + " larger in the recipe"
 	case proof.Tight:
@@ -182,6 +197,20 @@ func (w *sheetWork) otherwise(weak proof.Weak, m profiles.Machine, u units.Unit)
 		return "make it " + more + " deeper"
 	}
 	return ""
+}
+
+// lettering is the foam whose least wall is that between the parts of a label or an emblem, if
+// they are what a name speaks of.
+func (w *sheetWork) lettering(name string) (foam string, least float64, of bool) {
+	for _, c := range w.sheet.Cuts {
+		of = of || len(c.Pockets) == 0 && (strings.HasSuffix(name, " between two parts of "+c.Name) || strings.HasSuffix(name, " cut round by "+c.Name))
+	}
+	for _, l := range w.sheet.Layers {
+		if wall := l.Foam.LeastWallMM.Value; wall > least {
+			foam, least = l.Foam.ID, wall
+		}
+	}
+	return foam, least, of
 }
 
 // plugIn is the cut round the plug of that name.

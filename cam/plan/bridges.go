@@ -43,6 +43,14 @@ func (m *maker) tellBridges(s slab, sheet Sheet) {
 	}
 }
 
+// tellTabs warns of a sheet that one tab holds: what the cutter pushes turns about it, into the cutter (judged, no source).
+func (m *maker) tellTabs(s slab, sheet Sheet) {
+	if n := len(sheet.Edge.Recipes); sheet.Edge.Hold.Tabs == 1 && n > 0 {
+		bottom := sheet.Edge.Recipes[n-1]
+		m.log.warn(s.at, "one-tab", "is held by one tab, and can turn about it into the cutter", fmt.Sprintf("set tab_count to 3 or more in the recipe for %s with %s", bottom.Foam, bottom.Tool))
+	}
+}
+
 func pieces(n int) string {
 	if n == 1 {
 		return "a piece that is"

@@ -59,6 +59,7 @@ func (m *maker) finishSheets(b *board) {
 		m.tellWalls(s.slab, sheet)
 		m.checkIslands(b, s.slab, &sheet)
 		m.tellBridges(s.slab, sheet)
+		m.tellTabs(s.slab, sheet)
 		m.checkChanges(b, s.slab, sheet)
 		m.checkZero(s.slab)
 		b.Sheets = append(b.Sheets, sheet)

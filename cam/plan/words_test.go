@@ -153,6 +153,20 @@ func TestBridgesThatAreTold(t *testing.T) {
 	assert.Equal(t, []string{"few", "none"}, []string{found[0].Where, found[1].Where})
 }
 
+// One tab is a warning with the recipe to change; none, which is a skin, and several are not.
+func TestATrayOnOneTab(t *testing.T) {
+	for tabs := range 4 {
+		m := newMaker(Input{Job: &job.Job{}})
+		m.tellTabs(slab{}, Sheet{Edge: Cut{Hold: Hold{Tabs: tabs}, Recipes: []profiles.Recipe{{Foam: "upper", Tool: "thin"}, {Foam: "lower", Tool: "thin"}}}})
+		if tabs != 1 {
+			assert.Empty(t, m.log.list())
+			continue
+		}
+		assert.Equal(t, "warning:one-tab", rules(m.log.list()))
+		assert.Equal(t, "set tab_count to 3 or more in the recipe for lower with thin", m.log.list()[0].Hint)
+	}
+}
+
 // leaving is a blade that leaves one line of each cut, or cannot cut.
 type leaving struct {
 	stub

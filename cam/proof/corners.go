@@ -22,7 +22,7 @@ import (
 // so that in each corner it is the margin as planned and the sum of what the
 // tolerances add, exactly; one that falls below 0 makes the corner unsafe. Where a
 // Z zero is the bed, thicker foam has its top, and nothing else, t higher. What is
-// not tried: how foam bends, and walls between two parts of one hole.
+// not tried: how foam bends, and how thin walls between two parts of one hole are, unless foam comes free with them.
 
 // Tolerance is what may be off.
 type Tolerance int
@@ -69,6 +69,9 @@ const (
 	Rattles                  // a piece has too much play
 	Proud                    // a piece stands out too far
 	Bridge                   // of what would tip up, too thin
+	Parted                   // the tabs that hold a tray are cut through from their sides
+	Neck                     // or are too narrow to hold it
+	Island                   // foam in a tray is cut round, and comes loose under a turning tool
 )
 
 // Weak is one thing that fails in some corner.
@@ -131,6 +134,7 @@ func (d *run) tryCorners(x *index, cuts []hole) {
 	t.bridges()
 	t.seats()
 	t.standing()
+	t.islands()
 	d.result.Corners = t.judge()
 }
 

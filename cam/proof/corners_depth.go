@@ -248,6 +248,10 @@ func (t *trial) held(probes []probe, depths []float64, tool int) {
 	}
 	t.add(Uncut, "the outline", open.lowAt, tool, open.low-thickness, t.below())
 	t.add(Loose, "the tray", skin.lowAt, tool, thickness-skin.low, t.above())
+	if width := t.want.Tabs.WidthMM; width > 0 { // judgeTabs has found them as wide
+		t.add(Parted, "the tray", skin.lowAt, tool, width, wider(-1))
+		t.add(Neck, "a tab of the outline", skin.lowAt, tool, width-t.LeastLeftMM, wider(-1))
+	}
 	for _, tab := range runs(probes, depths, thickness-toleranceMM) {
 		t.add(Skin, "a tab of the outline", tab.lowAt, tool, thickness-tab.low-t.LeastLeftMM, t.above())
 	}

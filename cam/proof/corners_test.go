@@ -3,6 +3,7 @@ package proof_test
 import (
 	"cmp"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -178,6 +179,79 @@ func TestTabsInCorners(t *testing.T) {
 	setup.Tolerances.ThicknessMM.Low = -3.2
 	weak = weakOf(t, proof.Run("", program, setup, &want).Corners, proof.Loose)
 	assert.InDelta(t, 0.2, weak.ShortMM, 1e-3)
+}
+
+// A kerf that is wider by k takes k of a tab's width: of 2 mm it leaves nothing from 2 mm on.
+func TestNarrowTabsInCorners(t *testing.T) {
+	m := routerMachine()
+	recipe := routerRecipe(seeded(7))
+	recipe.SkinMM, recipe.TabHeightMM, recipe.TabWidthMM = number(0), number(3), number(2)
+	s := randomSheet(t, seeded(8), m, recipe)
+	s.Cuts = nil
+	program, setup, want := made(t, s, m)
+	run := func(kerf, runout, least float64) *proof.Corners {
+		setup.Tolerances = &proof.Tolerances{KerfMM: within(-0.01, kerf), RunoutMM: within(0, runout), LeastLeftMM: least}
+		got := proof.Run("", program, setup, &want)
+		require.True(t, got.OK, "%v", got.Findings)
+		return got.Corners
+	}
+	assert.Equal(t, 4, run(1.5, 0.4, 0.1).Safe)
+	weak := weakOf(t, run(1.5, 0.4, 0.2), proof.Neck)
+	assert.InDelta(t, 0.1, weak.ShortMM, 1e-9)
+	assert.Equal(t, 1, weak.Corners)
+	weak = weakOf(t, run(1.9, 0.4, 0), proof.Parted)
+	assert.InDelta(t, 0.3, weak.ShortMM, 1e-9)
+	assert.Equal(t, 1, weak.Corners, "the run-out alone does not part it")
+	assert.Equal(t, proof.Kerf, weak.Tolerance)
+}
+
+// A letter O of two halves, whose island hangs on two bridges, comes free when the wider of them is
+// gone; in one that does not go through it stands on the floor. A chip of less than 2 mm is none.
+func TestIslandsInCorners(t *testing.T) {
+	m := routerMachine()
+	at := geometry.Point{X: 50, Y: 45}
+	for name, c := range map[string]struct {
+		island, left, right float64 // radius, and what the bridges are wide
+		blind               bool
+		comes               float64
+	}{
+		"two bridges": {8, 0.4, 0.7, false, 0.7}, "the other": {8, 0.9, 0.4, false, 0.9}, "on the floor": {8, 0.4, 0.4, true, 0}, "a chip": {0.9, 0.4, 0.4, false, 0},
+	} {
+		recipe := routerRecipe(seeded(7))
+		recipe.SkinMM = number(0.6)
+		s := randomSheet(t, seeded(8), m, recipe)
+		ring := geometry.NewRegion(geometry.Circle(at, 20), geometry.Circle(at, c.island).Reverse())
+		halves, err := geometry.Difference(ring, geometry.NewRegion(geometry.Rectangle(box(at.X-25, at.Y-c.left/2, 25, c.left), 0), geometry.Rectangle(box(at.X, at.Y-c.right/2, 25, c.right), 0)), meetMM)
+		require.NoError(t, err)
+		like := s.Cuts[0]
+		s.Cuts = nil
+		for _, half := range halves.Pieces() {
+			cut := like
+			cut.Name, cut.Shape, cut.Through, cut.DepthMM = "letter O", opened(t, half, cutterMM/2), !c.blind, s.ThicknessMM()
+			if c.blind {
+				cut.DepthMM /= 2
+			}
+			cut.Design = cut.Shape
+			s.Cuts = append(s.Cuts, cut)
+		}
+		s.Edge.Shape = geometry.NewRegion(geometry.Rectangle(box(0, 0, 100, 90), 5))
+		s.Edge.Design = s.Edge.Shape
+		require.Len(t, s.Cuts, 2)
+		program, setup, want := made(t, s, m)
+		for _, wider := range []float64{0.5, 0.65, 0.75, 0.85, 0.95} {
+			setup.Tolerances = &proof.Tolerances{KerfMM: within(-0.01, wider-0.05), RunoutMM: within(0, 0.05)}
+			got := proof.Run("", program, setup, &want)
+			require.True(t, got.OK, "%s: %v", name, got.Findings)
+			free := slices.ContainsFunc(got.Corners.Weak, func(w proof.Weak) bool { return w.What == proof.Island })
+			require.Equal(t, c.comes > 0 && wider > c.comes, free, "%s, %g wider: %+v", name, wider, got.Corners.Weak)
+			if free {
+				weak := weakOf(t, got.Corners, proof.Island)
+				assert.InDelta(t, wider-c.comes, weak.ShortMM, wider/100, name)
+				assert.Equal(t, "the foam that is cut round by letter O", weak.Name)
+				assert.InDelta(t, c.island, weak.At.DistanceTo(at), 1, name)
+			}
+		}
+	}
 }
 
 // A beam has no depth of its own to be off by: only its kerf counts.

@@ -64,7 +64,11 @@ func (t *trial) walls() {
 			if t.cuts[j].box.Min.X > t.cuts[i].box.Max.X+reach {
 				break
 			}
-			t.wall(t.cuts[i], t.cuts[j].Shape, "the wall between "+t.cuts[i].Name+" and "+t.cuts[j].Name, t.cuts[j].tool(), reach)
+			name := "the wall between " + t.cuts[i].Name + " and " + t.cuts[j].Name
+			if t.cuts[i].Name == t.cuts[j].Name {
+				name = "the wall between two parts of " + t.cuts[i].Name
+			}
+			t.wall(t.cuts[i], t.cuts[j].Shape, name, t.cuts[j].tool(), reach)
 		}
 	}
 }
@@ -108,7 +112,7 @@ func (t *trial) wall(h hole, other geometry.Region, name string, otherTool int, 
 		return
 	}
 	tool := h.tool()
-	if t.KerfMM[otherTool].High+t.RunoutMM[otherTool].High > t.KerfMM[tool].High+t.RunoutMM[tool].High {
+	if t.mostOf(otherTool) > t.mostOf(tool) {
 		tool = otherTool
 	}
 	t.add(Wall, name, at, tool, thinnest-t.LeastLeftMM, wider(-1))
