@@ -148,6 +148,7 @@ async function drawnDrags(page, at, count) {
   };
   let moved = 0;
   for (let n = 0; n < count; n++) {
+    await page.waitForSelector('.band', { state: 'attached', timeout: 30000 }); // its programs are tried: no state comes any more
     const before = at.read();
     const one = page.locator('[data-part=pocket]').nth(Math.floor(draw(0, await page.locator('[data-part=pocket]').count())));
     const [name, path] = [await one.getAttribute('aria-label'), one.locator('path')];
@@ -179,7 +180,7 @@ async function drawnDrags(page, at, count) {
     }
     passes(`drawn ${n}`, at);
   }
-  check(moved > count / 5, `drawn: only ${moved} of ${count} drags moved anything`);
+  check(moved > count / 2, `drawn: only ${moved} of ${count} drags moved anything`);
   console.log(`${moved} of ${count} drawn drags moved a pocket`);
 }
 
@@ -368,7 +369,6 @@ await looking(demo, async (at) => {
   await accessible(page, 'at 1240 px');
   if (pictures) await page.screenshot({ path: join(pictures, 'hands.png') });
   await refused(page, at);
-  await drawnDrags(page, at, 20);
   await page.setViewportSize({ width: 390, height: 844 });
   await page.waitForSelector('#hands', { state: 'attached', timeout: 30000 });
   await accessible(page, 'at 390 px');
@@ -405,6 +405,11 @@ const trays = folderOf({ 'job.yaml': `${crew.replace('roster: roster.csv\n', '')
     size: [200, 120]
     layers: [{foam: pe-30, thickness: 1 in}]
 ` });
+await looking(trays, async (at) => {
+  const { page, context } = await opened(browser, at.address, small);
+  await drawnDrags(page, at, 20);
+  await context.close();
+});
 await looking(trays, async (at) => {
   const { page, context } = await opened(browser, at.address, small);
   await carried(page, at);
