@@ -12,6 +12,7 @@ import (
 	"traywright/cam/plan"
 	"traywright/cam/safety"
 	"traywright/cam/stock"
+	"traywright/geometry"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -101,28 +102,29 @@ func roundUp(mm float64, u units.Unit) float64 {
 	return math.Ceil(mm/step-1e-9) * step
 }
 
-// blank is the least foam that a sheet is cut from, X and Y: what the tool's
-// centre sweeps, in true mm, and half a kerf on each side.
+// blank is the least foam that a sheet is cut from, X and Y.
 func (w *sheetWork) blank(m profiles.Machine) [2]float64 {
-	s, kerf := w.swept, w.kerf().Value
-	x, y := m.Scale()
-	if m.Process.Traits().Wire { // which begins beside the foam
-		edge := w.sheet.Edge.Shape.Bounds().Grow(kerf)
-		return [2]float64{edge.Width(), edge.Height()}
-	}
-	return [2]float64{x*(s.Max.X-s.Min.X) + kerf, y*(s.Max.Y-s.Min.Y) + kerf}
+	b := w.inFoam(m)
+	return [2]float64{b.Width(), b.Height()}
 }
 
 // inset is how far from the left and the front edge of its blank X0 Y0 has to
 // lie at least, so that the outline's whole cut is in foam.
 func (w *sheetWork) inset(m profiles.Machine) [2]float64 {
-	half := w.kerf().Value / 2
-	x, y := m.Scale()
-	if m.Process.Traits().Wire {
-		edge := w.sheet.Edge.Shape.Bounds().Grow(2 * half)
-		return [2]float64{max(0, -edge.Min.X), max(0, -edge.Min.Y)}
+	b := w.inFoam(m)
+	return [2]float64{max(0, -b.Min.X), max(0, -b.Min.Y)}
+}
+
+// inFoam is what the tool's centre sweeps, in true mm, and half a kerf on each side. Beside its outline there is as much on every
+// side as on the one where the way in lies, so that trays of one size need foam of one size wherever their cuts begin.
+func (w *sheetWork) inFoam(m profiles.Machine) geometry.Box {
+	edge := w.sheet.Edge.Shape.Bounds()
+	if m.Process.Traits().Wire { // which begins beside the foam
+		return edge.Grow(w.kerf().Value)
 	}
-	return [2]float64{max(0, half-x*w.swept.Min.X), max(0, half-y*w.swept.Min.Y)}
+	cut := w.trueBox(w.swept.Min.Point, w.swept.Max.Point, m).Grow(w.kerf().Value / 2)
+	beside := max(0, edge.Min.X-cut.Min.X, edge.Min.Y-cut.Min.Y, cut.Max.X-edge.Max.X, cut.Max.Y-edge.Max.Y)
+	return cut.Union(edge.Grow(beside))
 }
 
 // uncut is how much foam stays beside all that is cut, on the left, the right, in front and at the back.

@@ -50,6 +50,26 @@ func demoPages(t *testing.T, name string, rules []safety.Rules) page.CutSheet {
 	return cutSheet(r, p, works, nil)
 }
 
+// Trays of one size ask for foam of one size: at its outline a beam gets in from another side on each, by facts of the recipe
+// 1.5 mm or less, and below that side as below all others there is as much.
+func TestEqualTraysAskForEqualFoam(t *testing.T) {
+	permits := []safety.Rules{{File: "rules.yaml", Permits: []safety.Permit{
+		{Foam: "pe-30", Process: profiles.Laser, When: "lid closed", Line: 1}, {Foam: "pe-45", Process: profiles.Laser, When: "lid closed", Line: 2}}}}
+	r, p, works := demoWorks(t, "laser.yaml", permits, 3)
+	sides := map[float64]bool{}
+	for _, w := range works {
+		edge, b := w.sheet.Edge.Shape.Bounds(), w.inFoam(p.Machine)
+		cut := w.trueBox(w.swept.Min.Point, w.swept.Max.Point, p.Machine).Grow(w.kerf().Value / 2)
+		assert.Equal(t, b, b.Union(cut), "%s: all of the cut is in it", w.name)
+		for _, beside := range []float64{edge.Min.X - b.Min.X, edge.Min.Y - b.Min.Y, b.Max.X - edge.Max.X, b.Max.Y - edge.Max.Y} {
+			assert.InDelta(t, edge.Min.X-b.Min.X, beside, 1e-9, w.name)
+		}
+		blank, _ := w.laid(p.Machine, r.Unit)
+		sides[blank[0]] = true
+	}
+	assert.Len(t, sides, 1)
+}
+
 // Extraction off before extinguishing: universities' laser rules, as cam/safety
 // has them.
 func TestLaserPagesSayWhatToDoInAFire(t *testing.T) {

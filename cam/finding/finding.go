@@ -7,6 +7,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 )
@@ -155,24 +156,39 @@ func (l List) AsUnread() List {
 
 // Folded is the list as a person reads it: errors first, then warnings, then
 // notes, each in the order found. Findings of one rule about lines of one program
-// become the first of them, which says how many more there are.
+// become the first of them, which says how many more there are; and so do those that say
+// the same and whose remedy is the same.
 func (l List) Folded() List {
 	var list List
 	first := map[Finding]int{}
 	for _, f := range l.bySeverity() {
-		file, _ := strings.CutSuffix(f.Where, fmt.Sprintf(":%d", f.Line))
-		key := Finding{Severity: f.Severity, Rule: f.Rule, Where: file}
-		i, again := first[key]
-		if again && f.Line > 0 {
+		key, folds := f.alike()
+		if i, again := first[key]; again && folds {
 			list[i].More += 1 + f.More
 			continue
 		}
-		if f.Line > 0 {
-			first[key] = len(list)
-		}
+		first[key] = len(list)
 		list = append(list, f)
 	}
 	return list
+}
+
+// positioned is where a file says something, before whatever of the job that makes.
+var positioned = regexp.MustCompile(`^.*?:\d+:\d+: `)
+
+// alike is what is the same of findings that are folded, and whether this one may be: an error of a job only
+// into one of the same place in a file, for each other place has to be mended as well.
+func (f Finding) alike() (key Finding, folds bool) {
+	if f.Line > 0 {
+		file, _ := strings.CutSuffix(f.Where, fmt.Sprintf(":%d", f.Line))
+		return Finding{Severity: f.Severity, Rule: f.Rule, Where: file}, true
+	}
+	key = Finding{Severity: f.Severity, Rule: f.Rule, Message: f.Message, Hint: f.Hint, Line: -1}
+	if f.Severity == Error {
+		key.Where = positioned.FindString(f.Where)
+		return key, key.Where != ""
+	}
+	return key, f.Message != ""
 }
 
 func (l List) bySeverity() List {

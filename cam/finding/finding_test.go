@@ -52,6 +52,25 @@ func TestFolded(t *testing.T) {
 	assert.JSONEq(t, `{"severity":"error","rule":"off","where":"a.ngc:3","message":"off (and 5 more like it)","hint":""}`, string(text))
 }
 
+// What says the same of several places is told once, with how many there are; an error only where all are one place of a file.
+func TestFoldedAlike(t *testing.T) {
+	thick := func(where string) Finding {
+		return Finding{Severity: Warning, Rule: "thick", Where: where, Message: "is 19 mm", Hint: "measure it"}
+	}
+	other := thick("job.yaml:9:1: tray riders")
+	other.Hint = "leave it"
+	unknown := func(where string) Finding {
+		return Finding{Rule: "unknown", Where: where, Message: "there is no foam"}
+	}
+	first, more := unknown("a: b/job.yaml:4:7: tray crew, layer 1"), thick("job.yaml:5:7: tray crew")
+	first.More, more.More = 1, 2
+	assert.Equal(t, List{first, unknown("a: b/job.yaml:8:7: tray stores"), unknown("tray stores"), unknown("tray cover"), more, other}, List{
+		thick("job.yaml:5:7: tray crew"), first, unknown("a: b/job.yaml:8:7: tray stores"), unknown("tray stores"), unknown("tray cover"),
+		thick("job.yaml:5:7: tray stores"), thick("job.yaml:7:1: tray cover"), other}.Folded())
+	first.More = 0
+	assert.Equal(t, 1, List{first, unknown("a: b/job.yaml:4:7: tray stores, layer 1")}.Folded()[0].More)
+}
+
 func ExampleFinding_String() {
 	fmt.Println(Finding{Where: "job.yaml:3:9", Message: "leaves a wall of 3 mm", Hint: "move it 3 mm away"})
 	// Output:

@@ -71,7 +71,7 @@ func (c Coupon) text() couponText {
 		Time:    finding.Duration(c.Seconds),
 		Program: c.Program, Picture: k.Name() + ".png", Table: kerf.TableName,
 		Kerf: kerfWide(k.Recipe.KerfMM.Value, c.Coupon.Spec.Units), Comb: c.exact(k.Spec.Comb), Over: c.length(kerf.SlotOverMM),
-		Before: c.Before, Burns: c.Burns, Findings: c.Findings, Sources: sourcesOf(settingsOf(k.Machine, k.Recipe)), Measure: k.HowToMeasure(),
+		Before: c.Before, Burns: c.Burns, Findings: c.Findings.Folded(), Sources: sourcesOf(settingsOf(k.Machine, k.Recipe)), Measure: k.HowToMeasure(),
 		Ladder: k.Spec.Ladder.Key != "", Groove: k.SkinMM() > 0,
 	}
 	if of := k.Spec.Of; of > 1 && k.Spec.CurrentA == 0 {

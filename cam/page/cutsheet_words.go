@@ -231,9 +231,9 @@ func worth(found finding.List) []string {
 	return list
 }
 
-// toldHere leaves out the findings that a cut sheet has as boxes to tick.
+// toldHere leaves out the findings that a cut sheet has as boxes to tick, and folds the rest.
 func toldHere(found finding.List) finding.List {
-	return slices.DeleteFunc(slices.Clone(found), func(f finding.Finding) bool { return f.Boxed })
+	return slices.DeleteFunc(found.Folded(), func(f finding.Finding) bool { return f.Boxed })
 }
 
 // before is what to see to before the first sheet of the job.
@@ -246,10 +246,14 @@ func (c CutSheet) before() []string {
 			}
 		}
 	}
-	for _, p := range Inscriptions(c.Plan) {
+	texts := Inscriptions(c.Plan)
+	for _, p := range texts {
 		list = append(list, fmt.Sprintf("Read aloud, letter by letter: %q goes onto %s", p.Text, p.Where(c.Unit)))
 	}
-	return append(list, spelling, "Each sheet's thickness is measured: foam is rarely as thick as its label says"+c.reckonedWith())
+	if len(texts) > 0 {
+		list = append(list, spelling)
+	}
+	return append(list, "Each sheet's thickness is measured: foam is rarely as thick as its label says"+c.reckonedWith())
 }
 
 // reckonedWith says between which thicknesses the programs hold, and the way on from there. Hands

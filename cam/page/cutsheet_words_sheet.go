@@ -50,9 +50,13 @@ func (c CutSheet) cutTo(s Sheet) [2]string {
 	return [2]string{"Cut to", text}
 }
 
-// labels is a box for every text that goes into the sheet, and one for how they are spelt.
+// labels is a box for every text that goes into the sheet, and one for how they are spelt; of its several
+// programs those have them that engrave, or cut round letters.
 func (s Sheet) labels() []string {
 	var boxes []string
+	if s.K > 0 && !slices.ContainsFunc(s.Program.Ops, func(op process.Op) bool { return op.Kind != process.Pocket && op.Kind != process.Outline || strings.HasPrefix(op.Name, "label ") }) {
+		return nil
+	}
 	for _, m := range s.Tray.Marks {
 		if m.Text != "" && s.Sheet.Number <= 1 {
 			if box := fmt.Sprintf("The label reads %q", m.Text); s.Laid == nil || !slices.Contains(boxes, box) {

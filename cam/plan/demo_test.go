@@ -79,7 +79,7 @@ func TestExample(t *testing.T) {
 	assert.Equal(t, "job.yaml:23:9: tray stores, pocket 1 (logbook)", found[1].Where)
 	assert.Equal(t, "leaves 2 mm of foam to the rim, less than the edge of 10 mm", found[1].Message)
 	assert.Equal(t, "job.yaml:25:9: tray stores, pocket 3 1,2", found[2].Where)
-	assert.Equal(t, "leaves 2.25 mm of foam to the rim, less than the edge of 10 mm (and 5 more like it)", found[2].Message)
+	assert.Equal(t, "leaves 2.25 mm of foam to the rim, less than the edge of 10 mm (and 5 more like it)", found[2].Text())
 
 	stores := plan.Trays[0]
 	assert.Equal(t, 5*inch, plan.Cases[0].Height)

@@ -103,7 +103,7 @@ func (l *log) append(other *log) { l.found = append(l.found, other.list()...) }
 // list is all findings, each with how many more there are of it.
 func (l *log) list() finding.List {
 	for i, n := range l.more {
-		l.found[i].Message += fmt.Sprintf(" (and %d more like it)", n)
+		l.found[i].More += n
 	}
 	l.more = nil
 	return l.found

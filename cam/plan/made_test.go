@@ -96,7 +96,7 @@ func TestPlansAsLookedAt(t *testing.T) {
 		r := checked(t, j[0], j[1])
 		fmt.Fprintf(&said, "%s\n", j[1])
 		for _, f := range r.Report.Findings {
-			fmt.Fprintf(&said, "  %v, %s, %s: %s (%s)\n", f.Severity, f.Rule, f.Where, f.Message, f.Hint)
+			fmt.Fprintf(&said, "  %v, %s, %s: %s (%s)\n", f.Severity, f.Rule, f.Where, f.Text(), f.Hint)
 		}
 		for _, tray := range r.Plan.Trays {
 			trayTold(&said, tray)

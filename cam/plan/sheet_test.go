@@ -215,7 +215,7 @@ func TestFolding(t *testing.T) {
 	_, found := make1(t, bench(pad(with(round(20, 20, 12), grid(4, 3, 17, 16)))))
 	f := only(t, found, "wall-too-thin")
 	assert.Contains(t, f.Message, "a wall of 4 mm")
-	assert.Contains(t, f.Message, "(and 16 more like it)")
+	assert.Contains(t, f.Text(), "(and 16 more like it)")
 	assert.Equal(t, "tray pad, pocket 1 1,2", f.Where)
 }
 

@@ -74,7 +74,9 @@ func (s *session) show(c *cli.Context, r cam.Request, result cam.Result) error {
 		}
 		s.count(result.Report.Findings)
 	} else {
-		if result.Plan != nil && !s.quiet {
+		if result.Plan != nil && !s.quiet && result.Report.Findings.Unread() {
+			s.say("no sizes and weights are printed: some of them would be of what nobody knows")
+		} else if result.Plan != nil && !s.quiet {
 			if err := s.writeTables(result.Plan, r.Unit); err != nil {
 				return err
 			}

@@ -2,9 +2,13 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
+	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 
 	"traywright/profiles/strict"
@@ -22,6 +26,9 @@ func readProgram(name string) ([]byte, error) {
 		return nil, usage(fmt.Sprintf("%s: has %d MiB, and %d MiB are the most that dryrun reads of a program", name, (info.Size()+1<<20-1)>>20, largestProgram>>20), "split it, and name the parts")
 	}
 	text, err := readPlain(name)
+	if errors.Is(err, errFolder) {
+		return nil, usage(name+": is a folder, and dryrun reads programs", programsIn(name))
+	}
 	if err != nil {
 		return nil, cannotRead(name, err)
 	}
@@ -32,6 +39,22 @@ func readProgram(name string) ([]byte, error) {
 		return nil, usage(name+": is no G-code: it has bytes in it that no text has", "name programs, not pictures, drawings or archives")
 	}
 	return text, nil
+}
+
+// programsIn says which programs of a folder could be meant.
+func programsIn(folder string) string {
+	first := ""
+	_ = filepath.WalkDir(folder, func(path string, entry fs.DirEntry, err error) error {
+		if err == nil && entry.Type().IsRegular() && slices.Contains([]string{".ngc", ".nc", ".gcode"}, strings.ToLower(filepath.Ext(path))) {
+			first = path
+			return filepath.SkipAll
+		}
+		return nil // what cannot be looked into may hold some
+	})
+	if first == "" {
+		return "no program was found in it; name one, such as an .ngc file of what `traywright cut` wrote"
+	}
+	return "name the programs in it, one or more: `traywright dryrun " + asTyped(first) + "`"
 }
 
 // begins are how further files begin, as no program does but some other text may.

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -166,9 +165,7 @@ func (s *session) print(list finding.List) {
 		return
 	}
 	s.count(list)
-	list = slices.Clone(list)
-	slices.SortStableFunc(list, func(a, b finding.Finding) int { return cmp.Compare(a.Severity, b.Severity) })
-	for _, f := range list {
+	for _, f := range list.Folded() {
 		if s.quiet && f.Severity != finding.Error {
 			continue
 		}

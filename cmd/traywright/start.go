@@ -45,6 +45,9 @@ func (s *session) start(c *cli.Context, dir string) error {
 	if err := unused(c); err != nil {
 		return err
 	}
+	if file := notAFolder(dir); file != "" {
+		return usage(file+" is a file, not a folder", "name a new folder")
+	}
 	for _, name := range startNames {
 		if path := filepath.Join(dir, name); exists(path) {
 			return usage(path+" is there already", "start never overwrites; name a new folder")
@@ -66,6 +69,19 @@ func (s *session) start(c *cli.Context, dir string) error {
 		s.say("next: read them, then %s %s", next, asTyped(filepath.Join(dir, "job.yaml")))
 	}
 	return err
+}
+
+// notAFolder is what stands in the way of a folder of that name: a file, there or further up.
+func notAFolder(dir string) string {
+	for at := filepath.Clean(dir); ; at = filepath.Dir(at) {
+		info, err := os.Stat(at)
+		switch {
+		case err == nil && !info.IsDir():
+			return at
+		case err == nil || at == filepath.Dir(at):
+			return ""
+		}
+	}
 }
 
 // startNames are what start writes.
