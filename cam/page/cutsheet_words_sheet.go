@@ -54,7 +54,9 @@ func (c CutSheet) cutTo(s Sheet) [2]string {
 // programs those have them that engrave, or cut round letters.
 func (s Sheet) labels() []string {
 	var boxes []string
-	if s.K > 0 && !slices.ContainsFunc(s.Program.Ops, func(op process.Op) bool { return op.Kind != process.Pocket && op.Kind != process.Outline || strings.HasPrefix(op.Name, "label ") }) {
+	if s.K > 0 && !slices.ContainsFunc(s.Program.Ops, func(op process.Op) bool {
+		return op.Kind != process.Pocket && op.Kind != process.Outline || strings.HasPrefix(op.Name, "label ")
+	}) {
 		return nil
 	}
 	for _, m := range s.Tray.Marks {
