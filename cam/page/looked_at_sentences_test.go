@@ -11,7 +11,7 @@ var routerSentences = []string{
 	`Blanks are parted from these sheets with a knife, and 31 % is left over.`,
 	"Before crew is cut, glue its layers into one block, top to bottom pe-30 1 in / pe-45 1/4 in, and let the glue cure.",
 	`| [ ] | riders/riders-1-pe-30-25.4mm-t2.ngc | riders | 5 | pe-30, 1 in | fit T1 |`,
-	`In all: 35 min 28 s of programs, `,                                                                    // 5 x 36 + 3 x 104 + 145 + 232 + 5 x (163 + 44 + 45) s, but to the tenth
+	`In all: 35 min 15 s of programs, `,                                                                    // 5 x 36 + 3 x 104 + 145 + 232 + 5 x (163 + 42 + 45) s, but to the tenth
 	", 5 pockets roughed first with a larger tool, without which it would take about 22 min more; by hand", // five copies of riders
 	"- Roughed: T2 has taken most of the foam out of 1 pocket, in an earlier program on the same foam",
 	`-t1, -t2 and on at the end of a name are the first, the second and so on that a sheet takes`,
@@ -40,7 +40,7 @@ var routerSentences = []string{
 }
 
 var routerLook = []string{
-	"In all: 35 min 28 s of programs, 209 ft of cuts, 14 setups, 11 tool changes of about 33 min, 5 pockets roughed first with a larger tool, without which it would take about 22 min more; by hand about 2 h 33 min, judged, no source: ",
+	"In all: 35 min 15 s of programs, 209 ft of cuts, 14 setups, 11 tool changes of about 33 min, 5 pockets roughed first with a larger tool, without which it would take about 22 min more; by hand about 2 h 33 min, judged, no source: ",
 	"lifting 10 plugs 9 min", "pe-45, 6 mm, T2</span>", "Without it the job would take about 22 min more", "until that one has run, do not start it.</p>",
 	"A sheet that takes several programs gets them all, one after another, before the next piece of foam is laid. A tick",
 	"Fit T2, 6 mm single-flute cutter, long, flat end. Let it stand 2.166 in out of the collet, not less, for the nut passes over clamps.", // 55 mm, rounded up

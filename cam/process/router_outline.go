@@ -86,6 +86,13 @@ func (r *router) levels(cut plan.Cut, around float64) []level {
 func (o outlineRun) cut(e *emitter) int {
 	levels := o.router.levels(o.edge, o.track.length())
 	e.hop(o.track.start(), 0, levels[0].feeds.plunge)
+	o.wind(e, levels)
+	e.retract()
+	return len(levels)
+}
+
+// wind goes around level by level, from the track's start at the height of the first.
+func (o outlineRun) wind(e *emitter, levels []level) {
 	at := 0.0 // mm along the track
 	for _, l := range levels {
 		above, z := -l.pass.FromMM, -l.pass.ToMM
@@ -96,8 +103,6 @@ func (o outlineRun) cut(e *emitter) int {
 			at += l.flat
 		}
 	}
-	e.retract()
-	return len(levels)
 }
 
 // along follows the track from one length to another while the height changes

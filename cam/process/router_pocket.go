@@ -84,7 +84,14 @@ func (r *router) planPocket(cut plan.Cut) (pocketPlan, error) {
 		return pocketPlan{}, err
 	}
 	run := pocketRun{emitter: r.newEmitter(), once: cut.WallOnceMM > 0, top: -cut.Passes[0].FromMM, bottom: -cut.Passes[len(cut.Passes)-1].ToMM}
-	for i, p := range cut.Passes {
+	passes := cut.Passes
+	if plans[0].wallAlone(cut) {
+		for _, v := range plans[0].visits {
+			r.winds(run.emitter, cut, v.lap)
+		}
+		passes = nil
+	}
+	for i, p := range passes {
 		run.clearing, run.sure = plans[i], cut.SureMM[p.Layer]/2
 		run.over, run.feeds = run.feeds, feedsOf(cut.Recipes[p.Layer], r.machine)
 		if i == 0 {

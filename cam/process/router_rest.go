@@ -2,7 +2,9 @@ package process
 
 import (
 	"math"
+	"slices"
 
+	"traywright/cam/plan"
 	"traywright/geometry"
 )
 
@@ -33,6 +35,28 @@ func (c *clearer) keepRest(wall, roughed geometry.Region) (*room, error) {
 	c.keep(func(lap geometry.Contour) bool { return comesInto(lap, near) })
 	gone := newRoom(free, false)
 	return &gone, nil
+}
+
+// wallAlone reports whether nothing but the wall is left of a cut, on several levels of one foam.
+func (c *clearing) wallAlone(cut plan.Cut) bool {
+	return c.gone != nil && len(cut.Passes) > 1 && len(cut.Recipes) == 1 &&
+		!slices.ContainsFunc(c.visits, func(v visit) bool { return !v.wall || v.lap.radius == 0 })
+}
+
+// winds goes down along a wall from level to level on the recipe's ramp, as a groove does, and once around at the floor:
+// quicker than straight down at the plunge feed at each level, and into no more foam where the roughing was forgotten. It
+// ends where the lap begins, which leaves the wall on a quarter circle.
+func (r *router) winds(e *emitter, cut plan.Cut, l lap) {
+	track := newTrack(l.contour)
+	levels, run := r.levels(cut, track.length()), 0.0
+	for _, level := range levels {
+		run += level.ramp + level.flat
+	}
+	begin := nearestOn(l.contour, track.at(-run))
+	way := outlineRun{router: r, edge: cut, track: newTrack(beginAt(l.contour, begin, r.tol))}
+	e.hop(way.track.start(), -cut.Passes[0].FromMM, levels[0].feeds.plunge)
+	way.wind(e, levels)
+	e.segment(l.out(), e.at.Z, levels[0].feeds.cut)
 }
 
 // keep leaves out every lap that is not wanted.
