@@ -164,9 +164,10 @@ func meansOf(m profiles.Machine) Means {
 	return nil
 }
 
-func (s stub) WholeLayers() bool  { return s.beam }
-func (s stub) RoundCorners() bool { return !s.beam }
-func (s stub) TakesHeight() bool  { return !s.beam }
+func (s stub) WholeLayers() bool                                            { return s.beam }
+func (s stub) RoundCorners() bool                                           { return !s.beam }
+func (s stub) LeastRoundMM(profiles.Tool, profiles.Recipe, float64) float64 { return 0 }
+func (s stub) TakesHeight() bool                                            { return !s.beam }
 
 func (stub) Lacks(r profiles.Recipe) string {
 	if r.FeedMMPerMin.Value > 0 {

@@ -15,6 +15,9 @@ type Means interface {
 	// RoundCorners reports whether inside corners come out as round as the tool,
 	// so that a relief frees them.
 	RoundCorners() bool
+	// LeastRoundMM is the radius that the smallest round hole has, with foam all around, which
+	// a tool goes round so deep with a recipe; 0 where nothing but the tool's width counts.
+	LeastRoundMM(t profiles.Tool, r profiles.Recipe, deepMM float64) float64
 	// TakesHeight reports whether the foam's thickness and the clearance above it
 	// have to be within the machine's travel in Z.
 	TakesHeight() bool

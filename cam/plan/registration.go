@@ -106,7 +106,11 @@ func (m *maker) otherDowel(b *board, dowel units.Length) string {
 	if b.source.Chosen {
 		return "trays that are chosen for a case leave no room for holes: write `registration: none` in `tray_defaults`, and `registration: dowels` on each tray of `trays` that is to have them"
 	}
-	return "write `registration: none` for this tray and glue it by its edges, along two boards that stand at a right angle; or make room: fewer or smaller pockets, less `wall` or `edge`"
+	boards := "write `registration: none` for this tray and glue it by its edges, along two boards that stand at a right angle; or "
+	if !slices.ContainsFunc(sizes, func(d units.Length) bool { return m.dowelTool(b, d) == nil }) {
+		return boards + "cut it on another machine: no hole for a usual dowel has a tool on this one"
+	}
+	return boards + "make room: fewer or smaller pockets, less `wall` or `edge`"
 }
 
 // orEars offers the waste beside a tray that is too full, behind such a word; "" where that is no way out.
@@ -156,7 +160,8 @@ func (m *maker) dowelTool(b *board, dowel units.Length) *refusal {
 	for _, s := range m.slabs(b) {
 		t := task{tool: tool, layers: s.layers, depthMM: (s.bottom - s.top).MM(), through: true}
 		_, no := m.choose(t, func(tool profiles.Tool, recipes []profiles.Recipe) (choice, *refusal) {
-			r := m.turnRadius(recipes)
+			last := recipes[len(recipes)-1]
+			r := max(m.turnRadius(recipes), m.Means.LeastRoundMM(tool, last, t.depthMM+last.BreakthroughMM.Value))
 			if fits := form.reach(r, leastRoomMM); fits.narrow {
 				return choice{}, m.tooNarrow(tool, r, fits.at)
 			}

@@ -16,9 +16,10 @@ import (
 // thickness takes. There is no program, and nobody knows how long it takes.
 type byHand struct{}
 
-func (byHand) WholeLayers() bool  { return true }
-func (byHand) RoundCorners() bool { return false }
-func (byHand) TakesHeight() bool  { return false }
+func (byHand) WholeLayers() bool                                            { return true }
+func (byHand) RoundCorners() bool                                           { return false }
+func (byHand) LeastRoundMM(profiles.Tool, profiles.Recipe, float64) float64 { return 0 }
+func (byHand) TakesHeight() bool                                            { return false }
 
 // Lacks: a hot wire's kerf is asked for where recipes are read.
 func (byHand) Lacks(r profiles.Recipe) string {

@@ -14,9 +14,10 @@ import (
 // engrave: marks are drawn with a pen.
 type wiring struct{}
 
-func (wiring) WholeLayers() bool  { return true }
-func (wiring) RoundCorners() bool { return false }
-func (wiring) TakesHeight() bool  { return false }
+func (wiring) WholeLayers() bool                                            { return true }
+func (wiring) RoundCorners() bool                                           { return false }
+func (wiring) LeastRoundMM(profiles.Tool, profiles.Recipe, float64) float64 { return 0 }
+func (wiring) TakesHeight() bool                                            { return false }
 
 // Lacks names the first number of a recipe that is needed and not usable.
 func (wiring) Lacks(r profiles.Recipe) string {

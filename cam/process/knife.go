@@ -25,6 +25,19 @@ func (knifing) WholeLayers() bool  { return true }
 func (knifing) RoundCorners() bool { return false }
 func (knifing) TakesHeight() bool  { return true }
 
+// LeastRoundMM: the edge, ahead of its tip or its axis, cuts no more than its gouge into the foam around the hole, and a
+// blade that trails has room to turn into its line.
+func (knifing) LeastRoundMM(t profiles.Tool, r profiles.Recipe, deepMM float64) float64 {
+	ahead, wide := t.AheadMM(deepMM), 0.0
+	if t.GougeMM.Value > 0 {
+		wide = 2 * t.LeastRadiusMM(ahead)
+	}
+	if t.TrailMM.Value > 0 {
+		wide = math.Max(wide, turningIn(t.TrailMM.Value, ahead).hole)
+	}
+	return (wide + r.KerfMM.Value) / 2
+}
+
 // Lacks names the first number of a recipe that is needed and not usable.
 func (knifing) Lacks(r profiles.Recipe) string {
 	return lacking([]needed{

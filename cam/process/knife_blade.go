@@ -25,7 +25,6 @@ type blade struct {
 	heading    geometry.Point // of length 1
 	trail      float64        // e
 	name       string         // of the cut
-	dowel      bool           // it is a registration hole, whose way on is another dowel
 	tool       profiles.Tool
 	recipe     profiles.Recipe
 	feeds      feeds
@@ -36,7 +35,7 @@ type blade struct {
 func (k *knife) newBlade(cut plan.Cut) *blade {
 	b := &blade{
 		pivot: &emitter{clearZ: k.clearZ(), sink: sinkMM(k.sheet, k.machine), tol: k.tol}, tip: &emitter{tol: k.tol}, heading: k.heading, trail: cut.Tool.TrailMM.Value,
-		name: cut.Name, dowel: cut.Dowel, tool: cut.Tool, recipe: cut.Recipes[0], feeds: feedsOf(cut.Recipes[0], k.machine), kerf: cut.KerfMM[0],
+		name: cut.Name, tool: cut.Tool, recipe: cut.Recipes[0], feeds: feedsOf(cut.Recipes[0], k.machine), kerf: cut.KerfMM[0],
 	}
 	for _, p := range cut.Passes {
 		b.deepest = math.Max(b.deepest, p.ToMM)
@@ -84,15 +83,30 @@ func (b *blade) swivel(to geometry.Point) {
 // within a degree of it: ln(tan 75° / tan 0.5°), by the tractrix.
 const settled = 6.07
 
+// turnIn is what a blade needs to turn into a line on a quarter circle, mm.
+type turnIn struct {
+	turning float64 // from where it plunges to the wall
+	least   float64 // the circle's radius
+	round   float64 // with which it fits into the smallest round hole
+	hole    float64 // how wide that is, without the kerf
+}
+
+func turningIn(trail, chord float64) turnIn {
+	t := turnIn{turning: math.Max(trail, chord)}
+	t.least = math.Max(settled*trail/(math.Pi/2), t.turning)
+	t.round = math.Max(t.least, t.turning*(1+math.Sqrt2/2))
+	t.hole = (2*t.round*t.round - t.turning*t.turning) / (t.round - t.turning)
+	return t
+}
+
 // entry is a lap along a contour, entered on a quarter circle that is long enough for the blade to
 // be on its line when it comes to the wall, with room about where it plunges to turn there.
 func (b *blade) entry(waste room, c geometry.Contour, near geometry.Point) (lap, error) {
 	const rounding = 1e-9 // mm
-	turning := math.Max(b.trail, b.chord())
-	least := math.Max(settled*b.trail/(math.Pi/2), turning)
-	round := math.Max(least, turning*(1+math.Sqrt2/2)) // with which a quarter circle fits into the smallest round hole
+	in := turningIn(b.trail, b.chord())
+	turning, least := in.turning, in.least
 	vertices := c.Vertices()
-	for _, radius := range []float64{math.Max(least, leadRadius(b.recipe)), round, least} {
+	for _, radius := range []float64{math.Max(least, leadRadius(b.recipe)), in.round, least} {
 		// What is nearest may lie in an acute corner, where there is no room; middles are far from all.
 		for _, p := range append(startPlaces(c, near, radius+turning), startPlaces(c, near, math.Inf(1))...) {
 			first := firstFrom(vertices, p, b.tip.tol)
@@ -102,22 +116,14 @@ func (b *blade) entry(waste room, c geometry.Contour, near geometry.Point) (lap,
 			}
 		}
 	}
-	wide, long, hole := 2*least+b.kerf, 2*(least+turning)+b.kerf, (2*round*round-turning*turning)/(round-turning)+b.kerf
+	wide, long, hole := 2*least+b.kerf, 2*(least+turning)+b.kerf, in.hole+b.kerf
 	hint := fmt.Sprintf("make it wider than %.2f mm along a straight side of more than %.2f mm, or than %.2f mm where it is round, or take a blade that trails less", wide, long, hole)
-	if b.dowel {
-		hint = widerDowel(hole / 2)
-	}
 	return lap{}, noPath(b.name, fmt.Sprintf("there is no room beside its edge for a blade whose tip trails %.2f mm to turn into its line", b.trail), hint)
 }
 
 // chord is how far ahead of its tip a slanted edge cuts at the foam's top.
 func (b *blade) chord() float64 {
 	return b.deepest * math.Tan(b.tool.SlantDegrees.Value*math.Pi/180)
-}
-
-// widerDowel is the way on where a hole for dowels, a little narrower than those, needs such a radius, mm.
-func widerDowel(radius float64) string {
-	return fmt.Sprintf("write `dowel: %.0f mm` or wider for this tray", math.Ceil(2*radius+0.5))
 }
 
 // fits refuses a contour with an inside curve that is too tight: on an arc of radius R the part of
@@ -134,9 +140,6 @@ func (b *blade) fits(c geometry.Contour) error {
 		hint := fmt.Sprintf("give it a radius of %.2f mm or more, or sharp corners", math.Ceil(least*100)/100)
 		if thin := math.Sqrt(gouge*gouge+2*gouge*r)/math.Tan(b.tool.SlantDegrees.Value*math.Pi/180) - b.recipe.BreakthroughMM.Value; thin > 0 {
 			hint += fmt.Sprintf("; or take foam of at most %.2f mm", math.Floor(thin*100)/100)
-		}
-		if b.dowel {
-			hint = widerDowel(least)
 		}
 		at := s.At(0.5)
 		return noPath(b.name, fmt.Sprintf("has an inside curve of radius %.2f mm at X%.2f Y%.2f: at the foam's top the blade cuts %.2f mm ahead of its tip, there %.2f mm beside the curve, and %.2f mm is allowed (gouge_mm)",

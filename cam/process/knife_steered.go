@@ -69,7 +69,6 @@ type steering struct {
 	reach       float64 // of the blade, ahead and behind
 	half        float64 // from the axis to its edge where that is farthest ahead
 	name        string
-	dowel       bool // as of a blade
 	tool        profiles.Tool
 	recipe      profiles.Recipe
 	feeds       feeds
@@ -87,7 +86,7 @@ func (k *steered) newSteering(cut plan.Cut) *steering {
 	}
 	return &steering{
 		out: &emitter{clearZ: k.clearZ(), tol: k.tol}, middle: &emitter{tol: k.tol}, reach: math.Max(0, (cut.Tool.ChordMM.Value-kerf)/2),
-		name: cut.Name, dowel: cut.Dowel, tool: cut.Tool, recipe: cut.Recipes[0], feeds: feedsOf(cut.Recipes[0], k.machine),
+		name: cut.Name, tool: cut.Tool, recipe: cut.Recipes[0], feeds: feedsOf(cut.Recipes[0], k.machine),
 		half: cut.Tool.AheadMM(deepest), turning: 360 * k.machine.TurnRPM.Value, kerf: kerf,
 		left: cut.Left, leaves: cut.LeaveTight && cut.Left == nil,
 	}

@@ -165,9 +165,6 @@ func (b *steering) tight(s geometry.Segment) error {
 	r, half, at := s.Radius(), b.half, s.At(0.5)
 	chord := b.tool.ChordMM.Value
 	switch {
-	case s.Bulge > 0 && r < b.tool.LeastRadiusMM(half)-1e-9 && b.dowel:
-		return noPath(b.name, fmt.Sprintf("has a radius of %.2f mm, and a blade %.2f mm wide gouges %.3f mm into foam round it, where %.3g mm is allowed (gouge_mm)",
-			r+b.kerf/2, chord, math.Hypot(r, half)-r, b.tool.GougeMM.Value), widerDowel(b.tool.LeastRadiusMM(half)+b.kerf/2))
 	case s.Bulge > 0 && r < b.tool.LeastRadiusMM(half)-1e-9:
 		return noPath(b.name, fmt.Sprintf("has an inside curve of radius %.2f mm at X%.2f Y%.2f: an end of the blade is %.2f mm from its axis and cuts %.3f mm beside it, and %.3g mm is allowed (gouge_mm)",
 			r+b.kerf/2, at.X, at.Y, half, math.Hypot(r, half)-r, b.tool.GougeMM.Value),

@@ -13,9 +13,10 @@ import (
 // as the controller can say.
 type beaming struct{ controller profiles.Controller }
 
-func (beaming) WholeLayers() bool  { return true }
-func (beaming) RoundCorners() bool { return false }
-func (beaming) TakesHeight() bool  { return false }
+func (beaming) WholeLayers() bool                                            { return true }
+func (beaming) RoundCorners() bool                                           { return false }
+func (beaming) LeastRoundMM(profiles.Tool, profiles.Recipe, float64) float64 { return 0 }
+func (beaming) TakesHeight() bool                                            { return false }
 
 func (beaming) cutter(sheet plan.Sheet, m profiles.Machine, tol float64) (cutter, error) {
 	return newLaser(sheet, m, tol)

@@ -263,8 +263,6 @@ func TestCuttersRefuse(t *testing.T) {
 	}{{profiles.Tool{}, nil, true}, {profiles.Tool{}, []float64{1}, false}, {profiles.Tool{TrailMM: number(2)}, []float64{1}, true}, {profiles.Tool{ChordMM: number(2)}, []float64{1}, true}} {
 		assert.Equal(t, c.want, knifing{}.known(plan.Cut{Tool: c.tool, KerfMM: c.kerf}) == nil, "%+v", c)
 	}
-	assert.Equal(t, "write `dowel: 11 mm` or wider for this tray", widerDowel(5))
-	assert.Equal(t, "write `dowel: 10 mm` or wider for this tray", widerDowel(4.75))
 }
 
 // A cutter's laps have their wall on the right when they climb, and on the left the conventional way: in a round pocket they go

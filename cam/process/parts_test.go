@@ -118,6 +118,4 @@ func TestCurvesTooTightForABlade(t *testing.T) {
 	err = b.tight(arc(2.99, -math.Tan(math.Pi/8)))
 	assert.ErrorContains(t, err, "outside curve of radius 2.49 mm")
 	assert.ErrorContains(t, err, "give it a radius of 2.50 mm or more, or a sharp corner; or take a blade of at most 5.98 mm")
-	b.dowel = true
-	assert.ErrorContains(t, b.tight(arc(10, math.Tan(math.Pi/8))), widerDowel(inside+0.5))
 }

@@ -11,9 +11,10 @@ import (
 // routing is what a turning cutter can do.
 type routing struct{}
 
-func (routing) WholeLayers() bool  { return false }
-func (routing) RoundCorners() bool { return true }
-func (routing) TakesHeight() bool  { return true }
+func (routing) WholeLayers() bool                                            { return false }
+func (routing) RoundCorners() bool                                           { return true }
+func (routing) LeastRoundMM(profiles.Tool, profiles.Recipe, float64) float64 { return 0 }
+func (routing) TakesHeight() bool                                            { return true }
 
 func (routing) cutter(sheet plan.Sheet, m profiles.Machine, tol float64) (cutter, error) {
 	return newRouter(sheet, m, tol)
