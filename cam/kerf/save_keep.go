@@ -13,7 +13,7 @@ import (
 
 // KeepSaved takes into files what the folder that they go into has already measured, and says of each kerf that they
 // replace: coupons of the same kerf count with it, kerfs of other thicknesses at the same setting stay, and nothing
-// that was measured goes without a word. Afresh is somebody's word for earlier coupons of the same kerf.
+// that was measured goes without a word. Afresh is somebody's word for earlier coupons, of whatever thickness.
 func KeepSaved(files []ProfileFile, saved *profiles.Catalog, u units.Unit, afresh bool) (found finding.List) {
 	if saved == nil {
 		return nil
@@ -82,6 +82,8 @@ func kept(r, old profiles.Recipe, u units.Unit, afresh bool) (merged profiles.Re
 			why = ", for a wire's kerf is kept for one thickness"
 		case !sameSetting(r, old):
 			why = ", cut at another setting"
+		case afresh: // what was changed since changed that as well
+			why, asked = ", of before the change: measure it anew, and save that without --afresh", true
 		default:
 			r.MeasuredIn = r.MeasuredIn.With(one)
 			continue
