@@ -2,7 +2,6 @@ package cam
 
 import (
 	"bytes"
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -240,7 +239,7 @@ func (w *sheetWork) blockLayers() []proof.Layer {
 	for i, l := range w.sheet.Layers {
 		layer := proof.Layer{Name: l.Foam.ID, ThicknessMM: l.Thickness.MM(), KerfMM: map[int]float64{}}
 		for _, c := range w.sheet.All() {
-			layer.KerfMM[c.Tool.Number] = c.KerfMM[i]
+			layer.KerfMM[c.Tool.Number] = max(layer.KerfMM[c.Tool.Number], c.KerfMM[i])
 		}
 		layers = append(layers, layer)
 	}
@@ -301,37 +300,6 @@ func tabsOf(c plan.Cut) proof.Tabs {
 
 func bridgesOf(c plan.Cut) proof.Bridges {
 	return proof.Bridges{At: c.Hold.Bridges, WidthMM: c.Hold.BridgeMM, Left: c.Left}
-}
-
-// limits is how a cut is to be made, layer by layer: its recipes, which the shop
-// rules have lowered.
-func (w *sheetWork) limits(c plan.Cut, m profiles.Machine) []proof.Limits {
-	var list []proof.Limits
-	bottom := 0.0
-	for i, r := range c.Recipes {
-		bottom += w.sheet.Layers[i].Thickness.MM()
-		l := proof.Limits{
-			Tool: c.Tool.Number, ToMM: bottom, FeedMMPerMin: r.FeedMMPerMin.Value, PlungeMMPerMin: r.PlungeMMPerMin.Value,
-			StepDownMM: stepDown(r, m), WallMM: c.WallOnceMM, RampDegrees: r.RampDegrees.Value, RPM: c.Recipes[0].RPM.Value, PowerPercent: r.PowerPercent.Value, Passes: len(c.Passes), MMPerPass: r.MMPerPass.Value,
-		}
-		for _, p := range c.Passes {
-			l.PauseS = max(l.PauseS, p.PauseS)
-			if m.MovesZ() {
-				l.FocusMM = append(l.FocusMM, p.FocusMM)
-			}
-		}
-		list = append(list, l)
-	}
-	return list
-}
-
-// stepDown is the most foam that one pass takes; 0 where nobody has said, and of a beam, whose
-// passes go through.
-func stepDown(r profiles.Recipe, m profiles.Machine) float64 {
-	if m.Process.Traits().Beam {
-		return r.StepdownMM.Value
-	}
-	return cmp.Or(r.StepdownMM.Value, r.MMPerPass.Value)
 }
 
 // wantedMarks is what is engraved: never nil, for all of it is known.

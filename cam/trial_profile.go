@@ -29,7 +29,7 @@ func (d *Tried) otherProfiles(said proof.Setup, c *profiles.Catalog, p *plan.Pla
 	foams, _ := d.headerFoams(c)
 	var found finding.List
 	for _, number := range slices.Sorted(maps.Keys(said.KerfMM)) {
-		if text := d.otherKerf(number, said.KerfMM[number], m, foams, c); text != "" {
+		if text := d.otherKerf(number, said.KerfMM[number], said.ThicknessMM, m, foams, c); text != "" {
 			found = append(found, d.madeWithOther(text))
 		}
 	}
@@ -41,8 +41,8 @@ func (d *Tried) otherProfiles(said proof.Setup, c *profiles.Catalog, p *plan.Pla
 }
 
 // otherKerf says that no recipe at hand for one of the foams has the kerf that the header
-// says of a tool; "" where one has, and of a tool that the machine does not have.
-func (d *Tried) otherKerf(number int, kerfMM float64, m profiles.Machine, foams []profiles.Foam, c *profiles.Catalog) string {
+// says of a tool, in whatever foam it was measured; "" where one has, and of a tool that the machine does not have.
+func (d *Tried) otherKerf(number int, kerfMM, thicknessMM float64, m profiles.Machine, foams []profiles.Foam, c *profiles.Catalog) string {
 	at := slices.IndexFunc(m.Tools, func(t profiles.Tool) bool { return t.Number == number })
 	if at < 0 || len(foams) == 0 {
 		return ""
@@ -50,8 +50,9 @@ func (d *Tried) otherKerf(number int, kerfMM float64, m profiles.Machine, foams 
 	var have []string
 	for _, f := range foams {
 		r, ok := c.Recipe(f.ID, m.ID, m.Tools[at].ID)
+		through, _ := r.In(thicknessMM, false)
 		switch {
-		case ok && !differ(r.KerfMM.Value, kerfMM):
+		case ok && (!differ(r.KerfMM.Value, kerfMM) || !differ(through.KerfMM.Value, kerfMM) || slices.ContainsFunc(r.MeasuredIn, func(one profiles.KerfIn) bool { return !differ(one.KerfMM, kerfMM) })):
 			return ""
 		case ok:
 			have = append(have, fmt.Sprintf("%s for %s (%s)", fine(r.KerfMM.Value, d.trial.Unit), f.ID, r.KerfMM.Source))

@@ -35,12 +35,47 @@ func (d *run) edge(tool int) (edge, bool) {
 	if !ok {
 		width = guessedMM
 	}
-	e := edge{width / 2, &flank{layers: d.bladeOf(tool, width), flare: d.flareMM(), lean: d.lean()}}
+	e := d.edgeOf(width, func(layer int) float64 { return d.setup.Layers[layer].KerfMM[tool] })
+	d.edges[tool] = e
+	return e, ok
+}
+
+// edgeOf is an edge of a width, in each layer of a block another where that is said.
+func (d *run) edgeOf(width float64, in func(layer int) float64) edge {
+	e := edge{width / 2, &flank{layers: d.bladeOf(width, in), flare: d.flareMM(), lean: d.lean()}}
 	if e.layers != nil {
 		e.radius = e.layers.widest()
 	}
-	d.edges[tool] = e
-	return e, ok
+	return e
+}
+
+// edgeIn is what a motion cuts with: with the kerf of its cut, where the plan has one, else its tool's.
+func (d *run) edgeIn(motion int) (edge, bool) {
+	e, known := d.edge(d.result.Motions[motion].Tool)
+	if k := d.kerf(motion); k != nil {
+		return d.edgeFor(k), true
+	}
+	return e, known
+}
+
+func (d *run) edgeFor(k *CutKerf) edge {
+	e, made := d.cutEdges[k]
+	if !made {
+		e = d.edgeOf(k.MM[0], func(layer int) float64 { return k.MM[layer] })
+		d.cutEdges[k] = e
+	}
+	return e
+}
+
+// outlineEdge is what the outline is cut with.
+func (d *run) outlineEdge() edge {
+	for _, l := range d.want.OutlineLimits {
+		if l.Kerf != nil {
+			return d.edgeFor(l.Kerf)
+		}
+	}
+	e, _ := d.edge(d.want.edgeTool())
+	return e
 }
 
 // reach is how far from the path the foam is touched.
@@ -74,12 +109,12 @@ type bladePart struct {
 	radius     float64
 }
 
-// bladeOf is a tool's blade in the setup's layers; nil where it is straight.
-func (d *run) bladeOf(tool int, width float64) blade {
+// bladeOf is a blade in the setup's layers; nil where it is straight.
+func (d *run) bladeOf(width float64, in func(layer int) float64) blade {
 	var b blade
 	depth, straight := 0.0, true
-	for _, l := range d.setup.Layers {
-		w := l.KerfMM[tool]
+	for i, l := range d.setup.Layers {
+		w := in(i)
 		if !(w > 0) {
 			w = width
 		}

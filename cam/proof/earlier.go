@@ -30,16 +30,34 @@ func (d *run) cutEarlier() {
 			cut.motion, cut.most = -2-len(d.past)-cut.motion, 0 // how much it took was its own dry run's to judge
 			d.sweeps = append(d.sweeps, cut)
 		}
-		d.past = append(d.past, e.result.Motions...)
+		for i, m := range e.result.Motions {
+			with, _ := e.edgeIn(i)
+			d.past = append(d.past, passed{m, with})
+		}
 	}
 }
 
 // motionAt is the motion of that number, of this program or of an earlier one.
 func (d *run) motionAt(motion int) Motion {
 	if motion < -1 {
-		return d.past[-2-motion]
+		return d.past[-2-motion].Motion
 	}
 	return d.result.Motions[motion]
+}
+
+// passed is a motion of an earlier program, and what it cut with.
+type passed struct {
+	Motion
+	edge
+}
+
+// edgeAt is what the motion of that number cuts with.
+func (d *run) edgeAt(motion int) edge {
+	if motion < -1 {
+		return d.past[-2-motion].edge
+	}
+	e, _ := d.edgeIn(motion)
+	return e
 }
 
 // removedMM3 is the foam that this program takes from what those before it leave.

@@ -63,7 +63,7 @@ func (d *run) makeSweeps() {
 	d.sweeps = make([]sweep, 0, len(d.result.Motions))
 	d.cutEarlier()
 	for i, m := range d.result.Motions {
-		e, known := d.edge(m.Tool)
+		e, known := d.edgeIn(i)
 		if !told[m.Tool] && !m.Rapid {
 			told[m.Tool] = true
 			d.tellWidth(m, known)

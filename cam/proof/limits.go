@@ -1,6 +1,8 @@
 package proof
 
 import (
+	"slices"
+
 	"traywright/geometry"
 )
 
@@ -21,6 +23,13 @@ type Limits struct {
 	MMPerPass      float64   // beam: the foam that one pass goes through at that power and feed; 0 is its share of the sheet
 	PauseS         float64   // beam: that it stays dark before it goes over a place again
 	FocusMM        []float64 // beam: how far below the foam's top each pass is focused; nil where its height is set by hand
+	Kerf           *CutKerf  // of the cut, where its tool does not cut everything in the sheet so wide; nil is the setup's
+}
+
+// CutKerf is the kerf of one cut: it may hang on how deep a cut goes.
+type CutKerf struct {
+	Cut string    // that it is of, as the program's comments name it
+	MM  []float64 // width removed in each layer, top to bottom
 }
 
 // Whose limits rule a motion is decided by where it is, not by what the program
@@ -55,6 +64,22 @@ func (d *run) limitsOf(motion int) []Limits {
 		return nil
 	}
 	return d.limits[motion]
+}
+
+// kerf is what a motion cuts with, where the plan has one for its cut. Where it may be of several cuts, the
+// program's word counts, which of these it is, and else the widest, for that could harm.
+func (d *run) kerf(motion int) (kerf *CutKerf) {
+	m := d.result.Motions[motion]
+	for _, l := range d.limitsOf(motion) {
+		switch {
+		case l.Kerf == nil || l.Tool != m.Tool:
+		case l.Kerf.Cut == m.Op:
+			return l.Kerf
+		case kerf == nil || slices.Max(l.Kerf.MM) > slices.Max(kerf.MM):
+			kerf = l.Kerf
+		}
+	}
+	return kerf
 }
 
 // allLimits is the limits of every cut of the plan.

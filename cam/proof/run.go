@@ -46,12 +46,13 @@ type run struct {
 	result    Result
 	counts    map[string]int // findings by rule
 	edges     map[int]edge   // by tool, made once
-	past      []Motion       // of the programs before this one: see earlier.go
-	hanging   hanging        // what does not fall out, as planned
-	edgeOff   float64        // how far the outline is off at worst, mm
-	outside   bool           // it grows beyond the machine's travel
-	fallen    []*hole        // whose plugs fall out
-	heldIn    map[int]bool   // layers that were told of: see slabs.go
+	cutEdges  map[*CutKerf]edge
+	past      []passed     // of the programs before this one: see earlier.go
+	hanging   hanging      // what does not fall out, as planned
+	edgeOff   float64      // how far the outline is off at worst, mm
+	outside   bool         // it grows beyond the machine's travel
+	fallen    []*hole      // whose plugs fall out
+	heldIn    map[int]bool // layers that were told of: see slabs.go
 }
 
 // Run reads a program, cuts virtual foam with it and says what is wrong. Path
@@ -130,7 +131,7 @@ func (d *run) progress(share float64) {
 }
 
 func newRun(path string, text []byte, s Setup, want *Wanted) *run {
-	d := &run{setup: s, want: want, tolerance: tolerance(s.Machine), counts: map[string]int{}, edges: map[int]edge{}, heldIn: map[int]bool{}, rubbed: map[int]bool{}}
+	d := &run{setup: s, want: want, tolerance: tolerance(s.Machine), counts: map[string]int{}, edges: map[int]edge{}, cutEdges: map[*CutKerf]edge{}, heldIn: map[int]bool{}, rubbed: map[int]bool{}}
 	as := readAs(s.Machine.Controller)
 	_, as.Turns = s.Machine.TurnedTool()
 	d.trace = read.Program(text, as)

@@ -188,6 +188,9 @@ func (w planWriter) limits(list []Limits) {
 		if l.WallMM > 0 {
 			w.numbers("wall", l.WallMM)
 		}
+		if l.Kerf != nil {
+			w.numbers("kerf", l.Kerf.MM...)
+		}
 		if l.PauseS > 0 {
 			w.numbers("pause", l.PauseS)
 		}

@@ -133,6 +133,8 @@ func TestASealOfAPlan(t *testing.T) {
 					f.SetInt(f.Int() + 1)
 				case reflect.Float64:
 					f.SetFloat(f.Float() + 0.5)
+				case reflect.Pointer:
+					f.Set(reflect.ValueOf(&proof.CutKerf{MM: []float64{3}}))
 				default:
 					f.Set(reflect.ValueOf([]float64{3}))
 				}

@@ -3,6 +3,7 @@ package proof
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // A block's walls are compared layer by layer. On its way into a lower layer
@@ -42,7 +43,7 @@ func (d *run) held(motion int, s slab, depth float64) float64 {
 	if motion == -1 || len(d.setup.Layers) == 0 {
 		return 0
 	}
-	e, _ := d.edge(d.motionAt(motion).Tool)
+	e := d.edgeAt(motion)
 	if e.layers == nil {
 		return 0
 	}
@@ -77,6 +78,11 @@ func (d *run) blockSpreadMM() float64 {
 	for _, l := range d.setup.Layers {
 		for _, w := range l.KerfMM {
 			least, most = math.Min(least, w/2), math.Max(most, w/2)
+		}
+	}
+	for _, l := range d.planned {
+		if l.Kerf != nil && len(d.setup.Layers) > 0 {
+			least, most = math.Min(least, slices.Min(l.Kerf.MM)/2), math.Max(most, slices.Max(l.Kerf.MM)/2)
 		}
 	}
 	return math.Max(0, most-least)

@@ -50,7 +50,7 @@ func (d *run) ownOutline() (list []sweep) {
 			list = append(list, s)
 		}
 	}
-	e, _ := d.edge(d.want.edgeTool())
+	e := d.outlineEdge()
 	for m := range d.want.Way {
 		if m.Rapid || m.lowest() >= 0 || m.To.Z > m.From.Z && m.flatLength() == 0 || d.want.Outline.Contains(m.middle()) {
 			continue
@@ -67,7 +67,7 @@ func (d *run) ownOutline() (list []sweep) {
 // plannedTabs are the rows of the tabs along a contour: each a stretch over which the plan's own
 // way does not go through. It is taken for a little wider there than it is, which no rounding is.
 func (d *run) plannedTabs(own *index, c geometry.Contour) (tabs []tab) {
-	e, _ := d.edge(d.want.edgeTool())
+	e := d.outlineEdge()
 	deep := func(p geometry.Point) float64 {
 		depth, _ := own.depthAt(p, 2*d.tolerance)
 		return depth
