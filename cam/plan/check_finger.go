@@ -26,8 +26,12 @@ func (m *maker) checkNotches(b *board) {
 			return p.Notch&side != 0 && p.NotchWidth.MM() > h.form.longestNotch(side)
 		}
 		if k := slices.IndexFunc(allSides[:], tooWide); k >= 0 {
-			m.log.warn(at, "notch-too-wide", fmt.Sprintf("has a notch of %s on a side that takes %s", m.length(p.NotchWidth), m.most(math.Max(h.form.longestNotch(allSides[k]), 0))),
-				"it is cut no wider than the side; give a smaller `notch_width`")
+			takes := math.Max(h.form.longestNotch(allSides[k]), 0)
+			hint := "it is cut no wider than the side; give a smaller `notch_width`"
+			if takes < notchWidthMM {
+				hint = "it is cut no wider than the side, and no finger gets in there; " + m.fingerHint(b, h, allSides[k])
+			}
+			m.log.warn(at, "notch-too-wide", fmt.Sprintf("has a notch of %s on a side that takes %s", m.length(p.NotchWidth), m.most(takes)), hint)
 			continue
 		}
 		m.checkFinger(b, h, at)
@@ -60,14 +64,17 @@ func (m *maker) checkFinger(b *board, h *hole, at place) {
 func (m *maker) fingerHint(b *board, h *hole, side job.Side) string {
 	size := fmt.Sprintf("`notch_width: %s` and `notch_reach: %s`", m.above(notchWidthMM), m.above(notchReachMM))
 	wide := m.fingerSides(h.form, h.source.Notch)
-	if len(wide) == 0 {
+	asked, all := h.source.Asked, !slices.ContainsFunc(allSides[:], func(s job.Side) bool { return h.source.Notch&s != 0 && !slices.Contains(wide, s) })
+	switch {
+	case len(wide) == 0 && asked != "":
+		return "none of its sides is as wide: " + accessNone + " where the piece can be taken by its top"
+	case len(wide) == 0:
 		return "none of its sides is as wide: take the notch out where the piece can be taken by its top, or make the pocket that wide"
-	}
-	if asked := h.source.Asked; asked != "" {
+	case asked != "" && all:
 		return "ask for " + size + ", or more, " + asked
 	}
 	var ways []fingerWay
-	if !slices.ContainsFunc(allSides[:], func(s job.Side) bool { return h.source.Notch&s != 0 && !slices.Contains(wide, s) }) {
+	if all {
 		ways = append(ways, fingerWay{h.source.Notch, "write " + size, ""})
 	}
 	says := "that side is not as wide: write "
@@ -79,6 +86,9 @@ func (m *maker) fingerHint(b *board, h *hole, side job.Side) string {
 	}
 	return m.firstWithRoom(b, h, ways)
 }
+
+// accessNone takes a notch out of a pocket on an arrangement's line.
+const accessNone = "write `access: none`, in the place of its `notch`,"
 
 // fingerWay is notches at some sides, and how a hint says them: what comes with them stands between.
 type fingerWay struct {
@@ -95,7 +105,11 @@ func (m *maker) firstWithRoom(b *board, h *hole, ways []fingerWay) string {
 			}
 		}
 	}
-	return "there is no room for a finger beside it: move it away from what is next to it, or take the notch out where the piece can be taken by its top"
+	without := "take the notch out"
+	if h.source.Asked != "" { // the arranger would ask for it again
+		without = accessNone
+	}
+	return "there is no room for a finger beside it: move it away from what is next to it, or " + without + " where the piece can be taken by its top"
 }
 
 var sideWords = map[job.Side]string{job.North: "north", job.East: "east", job.South: "south", job.West: "west"}

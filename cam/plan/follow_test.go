@@ -202,7 +202,7 @@ func TestNotchesAdmitAFinger(t *testing.T) {
 		tray.Wall, tray.Edge = mm(2), mm(2)
 		_, found := make1(t, bench(tray))
 		for _, f := range found {
-			if f.Rule == "notch-too-small" {
+			if f.Rule == "notch-too-small" || f.Rule == "notch-too-wide" {
 				return f.Hint, true
 			}
 		}
@@ -212,6 +212,7 @@ func TestNotchesAdmitAFinger(t *testing.T) {
 		p.Notch, p.NotchWidth, p.NotchReach = sides, mm(width), mm(reach)
 		return p
 	}
+	arranged := func(p job.Pocket) job.Pocket { p.Asked = "under `tray_defaults`"; return p }
 	for _, c := range []struct {
 		pocket       job.Pocket
 		width, reach float64
@@ -223,6 +224,11 @@ func TestNotchesAdmitAFinger(t *testing.T) {
 		{notched(rect(30, 25, 40, 30), job.East, 20, 6), 20, 10, "write `notch_width: 20 mm` and `notch_reach: 10 mm`", job.East, false},
 		{notched(rect(30, 25, 40, 18), job.East, 0, 0), 20, 10, "that side is not as wide: write `notch: n` with `notch_width: 20 mm` and `notch_reach: 10 mm`", job.North, false},
 		{notched(round(30, 25, 18), job.North|job.South, 0, 0), 0, 0, "none of its sides is as wide: take the notch out where the piece can be taken by its top, or make the pocket that wide", 0, false},
+		{arranged(notched(rect(30, 25, 40, 30), job.North, 16, 6)), 20, 10, "ask for `notch_width: 20 mm` and `notch_reach: 10 mm`, or more, under `tray_defaults`", job.North, false},
+		{arranged(notched(rect(30, 25, 40, 18), job.East, 0, 0)), 20, 10, "that side is not as wide: write `notch: n` with `notch_width: 20 mm` and `notch_reach: 10 mm`", job.North, false},
+		{arranged(notched(rect(30, 25, 40, 18), job.East, 20, 10)), 20, 10, "it is cut no wider than the side, and no finger gets in there; that side is not as wide: write `notch: n` with `notch_width: 20 mm` and `notch_reach: 10 mm`", job.North, false},
+		{arranged(notched(round(30, 25, 18), job.North, 20, 10)), 0, 0, "it is cut no wider than the side, and no finger gets in there; none of its sides is as wide: write `access: none`, in the place of its `notch`, where the piece can be taken by its top", 0, false},
+		{notched(rect(30, 25, 40, 30), job.North, 42, 10), 20, 10, "it is cut no wider than the side; give a smaller `notch_width`", job.North, false},
 		{notched(rect(30, 25, 40, 30), job.North, 0, 0), 20, 10, "", 0, true},
 		{notched(round(30, 25, 22), job.North, 0, 0), 20, 10, "", 0, true},
 	} {
