@@ -69,13 +69,15 @@ func (d *run) checkLighting() {
 		return
 	}
 	planned, outs := d.plannedLighting()
-	on, ends := false, 0.0
+	on, ends, dark := false, 0.0, false
 	var last Motion
 	for i, m := range d.result.Motions {
+		dark = dark || d.moods[i].relit
 		if m.length() == 0 {
 			continue // it says where it is, and takes no time
 		}
-		lit, goesOn := d.litAt(i), d.took[i].from <= ends
+		lit, goesOn := d.litAt(i), d.took[i].from <= ends && !dark
+		dark = false
 		if on && !(lit && goesOn) && d.tellOut(last, outs) || lit && !(on && goesOn) && d.tellLit(m, planned) {
 			return
 		}

@@ -44,6 +44,8 @@ func (d *run) checkStanding() {
 	for _, s := range d.trace.Steps {
 		lit := s.Spin != read.Off && s.S > 0
 		switch {
+		case here.dark > 0 && (s.Action.Moves() && s.From == s.To || s.Action == read.ToolChange):
+			// it goes nowhere between
 		case s.Action.Moves():
 			cuts := lit && s.Action != read.Traverse
 			if here.dark > 0 && cuts {

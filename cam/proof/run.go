@@ -104,8 +104,25 @@ const longProgram = 100_000
 
 // mood is what a step says of its machine beside where it goes.
 type mood struct {
-	air  read.Air
-	spin read.Spin
+	air   read.Air
+	spin  read.Spin
+	relit bool // a beam that is on, and has been dark since the lit motion before: put out by a word, or for a rapid, however short
+}
+
+// moodsOf is the mood of each motion of a laser.
+func (d *run) moodsOf() []mood {
+	moods, next, dark := make([]mood, len(d.stepOf)), 0, true
+	for i, step := range d.stepOf {
+		for ; next <= step; next++ {
+			s := d.trace.Steps[next]
+			dark = dark || s.Spin == read.Off || s.S == 0 || s.Action == read.Traverse
+		}
+		moods[i] = mood{air: d.trace.Steps[step].Air, spin: d.trace.Steps[step].Spin}
+		if d.litAt(i) {
+			moods[i].relit, dark = dark, false
+		}
+	}
+	return moods
 }
 
 // letStepsGo forgets the steps, where only a cutter is asked for them again: they are a hundred MB
@@ -115,10 +132,7 @@ func (d *run) letStepsGo() {
 		return
 	}
 	if d.beam && !d.wire {
-		d.moods = make([]mood, len(d.stepOf))
-		for i, step := range d.stepOf {
-			d.moods[i] = mood{d.trace.Steps[step].Air, d.trace.Steps[step].Spin}
-		}
+		d.moods = d.moodsOf()
 	}
 	d.trace.Steps, d.trace.Turns, d.stepOf = nil, nil, nil
 }
