@@ -180,3 +180,10 @@ func (c Controller) Changed() []KeyText {
 	}
 	return list
 }
+
+// mostStrayMM is how far chords stray from their arc at the most, whatever a controller's chord_mm lets them: inside a pocket
+// they lie on the piece's side of it, and a wall that is off by more is no wall that the dry run passes.
+const mostStrayMM = 0.02
+
+// StrayMM is how far chords stray from the arc that they are sent for.
+func (c Controller) StrayMM() float64 { return min(c.ChordMM, mostStrayMM) }

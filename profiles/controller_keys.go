@@ -26,7 +26,7 @@ var controllerKeyList = []controllerKey{
 	{strict.Row{Key: "extension", Form: strict.Pattern("one to eight small letters and digits", ending.String()), Means: "the file's ending, without a point"}, func(v strict.Value, c *Controller) { c.Extension = extension(v) }, func(c Controller) string { return c.Extension }},
 	wordKey("units", "that the program counts in", func(c *Controller) *string { return &c.Units }, "mm", Inches),
 	wordKey("arcs", "`centre` for G2 and G3 with I and J, or `chords`, which need `chord_mm`", func(c *Controller) *string { return &c.Arcs }, "centre", Chords),
-	sizeKey("chord_mm", "how far a chord may stray from its arc", 0.0001, 1, func(c *Controller) *float64 { return &c.ChordMM }),
+	sizeKey("chord_mm", "how far a chord may stray from its arc; more than 0.02 is taken for 0.02, or a round pocket would be too narrow for its piece", 0.0001, 1, func(c *Controller) *float64 { return &c.ChordMM }),
 	wordKey("spindle_words", "`joined` is `S18000 M3`, `ordered` is `M3 S18000`", func(c *Controller) *string { return &c.SpindleWords }, "joined", Ordered),
 	wordKey("dwell_unit", "what P of G4 counts", func(c *Controller) *string { return &c.DwellUnit }, "s", DwellMS),
 	sizeKey("spin_up_s", "the wait behind M3", 0, 60, func(c *Controller) *float64 { return &c.SpinUpS }),

@@ -81,7 +81,7 @@ func (e *emitter) arc(from process.Point, move process.Move) error {
 		return err
 	}
 	if e.machine.Controller.Arcs == profiles.Chords {
-		return e.chords(t, [2]float64{0, 1}, move, e.machine.Controller.ChordMM)
+		return e.chords(t, [2]float64{0, 1}, move, e.machine.Controller.StrayMM())
 	}
 	pieces := math.Ceil(math.Abs(t.sweep)/math.Pi - 1e-9)
 	pieces = max(pieces, 1)

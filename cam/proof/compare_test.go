@@ -45,17 +45,20 @@ func TestWallsAreMeasuredExactly(t *testing.T) {
 	}
 }
 
-// A controller without arcs may miss a round wall by its chord error.
+// A controller without arcs may miss a round wall by its chord error, and by no more than 0.02 mm beside a wall's own
+// tolerance of 0.02, however coarse its profile lets the chords be.
 func TestChordsAreAllowedFor(t *testing.T) {
 	p, w := routerTray()
 	s := routerSetup()
-	s.Machine.Controller.Arcs, s.Machine.Controller.ChordMM = profiles.Chords, 0.05
-	program := text(t, p, s.Machine)
-	r := proof.Run("", program, s, &w)
-	assert.True(t, r.OK, "%v", r.Findings)
-	assert.InDelta(t, 0.05, max(r.WorstOvercutMM, r.WorstUndercutMM), 0.01)
-	s.Machine.Controller.Arcs = "centre"
-	assert.False(t, proof.Run("", program, s, &w).OK)
+	for _, coarse := range []float64{0.02, 0.3, 1} {
+		s.Machine.Controller.Arcs, s.Machine.Controller.ChordMM = profiles.Chords, coarse
+		program := string(text(t, p, s.Machine))
+		r := proof.Run("", []byte(program), s, &w)
+		assert.True(t, r.OK, "%v", r.Findings)
+		assert.InDelta(t, 0.02, max(r.WorstOvercutMM, r.WorstUndercutMM), 0.002)
+		r = proof.Run("", []byte(strings.ReplaceAll(program, "X38.4125", "X38.3625")), s, &w)
+		assert.False(t, r.OK, "0.05 mm too narrow where chords may stray %v mm", coarse)
+	}
 }
 
 // A wall that stands 0.1 mm off is told with its place and the line that did it.

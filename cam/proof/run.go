@@ -235,7 +235,7 @@ const faceMM = slackMM
 
 func tolerance(m profiles.Machine) float64 {
 	if m.Controller.Arcs == profiles.Chords {
-		return toleranceMM + m.Controller.ChordMM
+		return toleranceMM + m.Controller.StrayMM()
 	}
 	return toleranceMM
 }
