@@ -9,6 +9,7 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/plan"
+	"traywright/cam/process"
 	"traywright/cam/safety"
 	"traywright/geometry/units"
 	"traywright/profiles"
@@ -129,7 +130,8 @@ func (l *limiter) wire(recipe profiles.Recipe, wire profiles.Tool) finding.List 
 	if safety.Barred(u, l.request.Catalog, l.request.Rules) {
 		return nil
 	}
-	return safety.CheckWireHeat(recipe, wire, u, l.request.Catalog)
+	found := safety.CheckWireHeat(recipe, wire, u, l.request.Catalog)
+	return append(found, process.CheckLag(recipe, wire, slices.Max(l.thicknesses(recipe.Foam)), u.Machine)...)
 }
 
 // thicknesses are those of a foam's layers, mm; a coupon's among them. The thinnest is what

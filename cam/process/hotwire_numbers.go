@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"traywright/cam/finding"
 	"traywright/cam/plan"
 	"traywright/profiles"
 )
@@ -26,6 +27,36 @@ func SagMM(lengthMM, grownMM float64) float64 { return math.Sqrt(3 * lengthMM * 
 func LagMM(lengthMM, foamMM, dragNPerM, tensionN float64) float64 {
 	foam := math.Min(foamMM, lengthMM)
 	return dragNPerM / 1000 * foam * (2*lengthMM - foam) / (8 * tensionN)
+}
+
+// How many kerfs the middle of a wire may be behind its ends: beyond farKerfs its corners are rounder than the cut is wide, and
+// beyond mostKerfs it closes no contour there, and the plug hangs (common practice, no source).
+const (
+	farKerfs  = 1
+	mostKerfs = 3
+)
+
+// CheckLag tells of a wire that lags far behind its ends in foam so thick, and refuses one that lags farther. Where nobody has
+// said its length, its tension and its drag, nobody can say how far.
+func CheckLag(r profiles.Recipe, t profiles.Tool, foamMM float64, m profiles.Machine) finding.List {
+	length, tension, drag, kerf := t.LengthMM.Value, t.TensionN.Value, t.DragNPerM.Value, r.KerfMM.Value
+	if !m.Process.Traits().Wire || !(length > 0 && tension > 0 && drag > 0 && kerf > 0 && foamMM > 0) {
+		return nil
+	}
+	lag := LagMM(length, foamMM, drag, tension)
+	if lag <= farKerfs*kerf {
+		return nil
+	}
+	f := finding.Finding{
+		Rule: "wire-lags", Where: fmt.Sprintf("recipe for %s with %s", r.Foam, r.Tool),
+		Message: fmt.Sprintf("in %.4g mm of foam the middle of the wire goes about %.2g mm behind its ends, with %.3g N in it and a drag of %.3g N a metre: more than its kerf of %.3g mm, so that it cuts corners as much rounder there, and does not come to their ends",
+			foamMM, lag, tension, drag, kerf),
+		Hint: fmt.Sprintf("draw it with %.3g N or more, if it bears that, and write so into tension_n; take thinner foam; or measure drag_n_per_m, which is less at a lower feed", math.Ceil(tension*lag/(farKerfs*kerf)*10)/10),
+	}
+	if lag <= mostKerfs*kerf {
+		f.Severity = finding.Warning
+	}
+	return finding.List{f}
 }
 
 // SlowdownS is how much longer than at its feed a machine takes for a corner that it goes through

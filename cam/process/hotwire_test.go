@@ -100,3 +100,24 @@ func TestRefusedUnderAWire(t *testing.T) {
 	require.ErrorContains(t, err, "does not fit into it")
 	assert.Equal(t, "current_a", wiring{}.Lacks(profiles.Recipe{KerfMM: number(1), FeedMMPerMin: number(1)}))
 }
+
+// 20 mm of foam in the middle of 300 mm of wire: q h (2 L - h) / (8 T) is 0.29 mm with 2 N a metre and 10 N, 29 mm with 20
+// and 1. Its kerf of 1 mm is where it is told, three are where it is refused; and the tension of the hint does.
+func TestAWireThatLags(t *testing.T) {
+	m := profiles.Machine{Process: profiles.HotWire}
+	r := profiles.Recipe{Foam: "xps-32", Tool: "wire", KerfMM: number(1)}
+	wire := func(drag, tension float64) profiles.Tool {
+		return profiles.Tool{LengthMM: number(300), DragNPerM: number(drag), TensionN: number(tension)}
+	}
+	for _, c := range []struct {
+		drag, tension, foam float64
+		want                string
+	}{{2, 10, 20, ""}, {2, 10, 60, ""}, {2, 10, 120, "warning"}, {20, 10, 20, "warning"}, {20, 1, 20, "error"}, {21, 10, 20, "error"}, {20, 29, 20, ""}, {2, 0, 120, ""}} {
+		got := ""
+		for _, f := range CheckLag(r, wire(c.drag, c.tension), c.foam, m) {
+			got = f.Severity.String()
+		}
+		assert.Equal(t, c.want, got, "%+v", c)
+	}
+	assert.Contains(t, CheckLag(r, wire(20, 1), 20, m)[0].Hint, "draw it with 29 N or more")
+}
