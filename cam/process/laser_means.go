@@ -1,6 +1,7 @@
 package process
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -19,7 +20,25 @@ func (beaming) LeastRoundMM(profiles.Tool, profiles.Recipe, float64) float64 { r
 func (beaming) TakesHeight() bool                                            { return false }
 
 func (beaming) cutter(sheet plan.Sheet, m profiles.Machine, tol float64) (cutter, error) {
+	for _, c := range sheet.HolesAndEdge() {
+		for _, r := range c.Recipes {
+			if err := stopsAt(r, m); err != nil {
+				return nil, err
+			}
+		}
+	}
 	return newLaser(sheet, m, tol)
+}
+
+// stopsAt refuses a feed from which the machine slows down so long at corners that a beam of constant power burns them.
+func stopsAt(r profiles.Recipe, m profiles.Machine) error {
+	feed, most := feedsOf(r, m).cut, math.Floor(m.MostBeamFeed())
+	if feed <= m.MostBeamFeed() || m.DrawingsOnly() {
+		return nil
+	}
+	return noPath(plan.OutlineName, fmt.Sprintf("at %.4g mm/min the machine, which gains %.4g mm/s2, slows down so long for corners that the beam burns them: each stop takes as long as %.3g mm of cut",
+		feed, m.AccelerationMMPerS2.Value, feed*feed/3600/m.AccelerationMMPerS2.Value),
+		fmt.Sprintf("set feed_mm_per_min to %.4g and power_percent to %.3g, which is as much heat a mm, and measure the kerf with them", most, r.PowerPercent.Value*most/feed))
 }
 
 func (beaming) Settings(r profiles.Recipe) []Setting {

@@ -251,3 +251,26 @@ func TestALapClosesOnASlowPowerSupplyAndPauses(t *testing.T) {
 	slow, _ := litMM(3)
 	assert.InDelta(t, 2*(3-0.3), slow-fast, 1e-6)
 }
+
+// A stop from speed v at acceleration a takes v/a beside its way, in which a beam would have gone v2/a: 4 mm at 900 mm/min and
+// 56.25 mm/s2. A controller that lowers its power with its speed burns no corner, and the hint's feed does.
+func TestABeamThatStandsInCorners(t *testing.T) {
+	m := profiles.Machine{Process: profiles.Laser, Controller: profiles.Controller{Class: profiles.PC}}
+	r := profiles.Recipe{FeedMMPerMin: number(900), PowerPercent: number(45)}
+	for _, c := range []struct {
+		feed, acceleration float64
+		on                 string
+		refused            bool
+	}{{900, 1500, "M3", false}, {900, 56.3, "M3", false}, {900, 56.2, "M3", true}, {900, 1, "M3", true}, {120, 1, "M3", false}, {900, 1, "M4", false}, {900, 0, "M3", false}, {2400, 500, "M3", false}} {
+		m.AccelerationMMPerS2, m.Controller.LaserOn = number(c.acceleration), c.on
+		r.FeedMMPerMin = number(c.feed)
+		err := stopsAt(r, m)
+		assert.Equal(t, c.refused, err != nil, "%+v", c)
+		if c.feed == 900 && c.acceleration == 1 && err != nil {
+			assert.ErrorContains(t, err, "each stop takes as long as 225 mm of cut")
+			var found finding.List
+			require.ErrorAs(t, err, &found)
+			assert.Contains(t, found[0].Hint, "set feed_mm_per_min to 120 and power_percent to 6")
+		}
+	}
+}

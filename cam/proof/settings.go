@@ -56,6 +56,7 @@ func (d *run) checkSettings() {
 	if len(told) == 0 { // else it is told what is too much
 		d.checkGathering()
 	}
+	d.lingersUnplanned()
 	d.checkBurning()
 	d.checkSpindle()
 	d.judgeApproach()
