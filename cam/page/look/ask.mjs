@@ -7,6 +7,8 @@
 //                      there, may go in a tray
 //   edit(change)  writes a value into the job
 //   undo()        takes the last such step back
+//
+// and two sentences: that nobody answers any more, and that somebody else does.
 
 // asker is null for a page that nobody stands behind, such as look.html from a stick.
 /** @returns {Look.Asker | null} */
@@ -25,5 +27,7 @@ export function asker() {
     place: (what, tray) => told(`/place?${new URLSearchParams({ ...what, tray })}`),
     edit: (change) => post("/edit", change),
     undo: () => post("/undo", {}),
+    lost: "The program behind this page has ended. What you see is the last that it said.",
+    another: "This page is of a run that has ended: open the address that the new one printed.",
   };
 }

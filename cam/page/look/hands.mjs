@@ -24,6 +24,7 @@ export class Hands {
   steps = 0;
   timer = 0;
   fresh = ""; // the tray that something is being put into: the state that comes shows it
+  /** @type {KeyboardEvent | null} */ early = null; // a key that was pressed before the room was told
   over = ""; // the tray whose drawer is under what is held
   /** @type {(() => void)[]} */ waiting = [];
 
@@ -49,7 +50,7 @@ export class Hands {
   /** @param {Look.Tray} tray @param {number | null} pocket */
   async chosen(tray, pocket) {
     this.pocket = pocket;
-    this.room = null;
+    this.room = this.early = null;
     this.move = [0, 0];
     byId("hands")?.remove();
     const p = pocket === null || this.stage.setup.board ? null : things(tray)[pocket];
@@ -62,6 +63,8 @@ export class Hands {
     this.at = p.at;
     this.form();
     if (this.held?.last) this.drag(this.held.last);
+    if (this.early) this.act(this.early);
+    this.early = null;
   }
 
   // free is there as soon as nothing is held: another state waits for it.
@@ -133,9 +136,16 @@ export class Hands {
     e.preventDefault();
     e.stopPropagation();
     if (Number(g.dataset.pocket) !== this.pocket) return this.stage.choose(Number(g.dataset.pocket));
-    if (!this.room) return;
-    if (!way) return this.turn(e.key === "R" ? -turnDegrees : turnDegrees);
-    this.nudge(way, e.shiftKey ? 10 : 1);
+    if (this.room) this.act(e);
+    else this.early = e;
+  }
+
+  // act does what a key says.
+  /** @param {KeyboardEvent} e */
+  act(e) {
+    const way = arrows[e.key];
+    if (way) this.nudge(way, e.shiftKey ? 10 : 1);
+    else this.turn(e.key === "R" ? -turnDegrees : turnDegrees);
   }
 
   // nudge goes a step of the grid, or as many of several as are allowed.

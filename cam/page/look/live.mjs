@@ -31,9 +31,9 @@ export class Live {
       try {
         state = await this.ask.state(this.seen);
       } catch {
-        return this.tell("The program behind this page has ended. What you see is the last that it said.");
+        return this.tell(this.ask.lost);
       }
-      if (!state.version) return this.tell("This page is of a run that has ended: open the address that the new one printed.");
+      if (!state.version) return this.tell(this.ask.another);
       await this.hands.free();
       if (state.version !== this.seen) this.take(state);
     }

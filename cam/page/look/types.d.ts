@@ -235,6 +235,8 @@ declare namespace Look {
     place(what: { piece: string } | { at: string }, tray: string): Promise<Placing>;
     edit(change: Change): Promise<Told>;
     undo(): Promise<Told>;
+    lost: string; // that nobody answers any more
+    another: string; // that another run does
   }
   interface Finding {
     severity?: string;
