@@ -131,9 +131,7 @@ func recipeFaults(r Recipe, m Machine) []string {
 	most("feed_mm_per_min", r.FeedMMPerMin.Value, m.MaxFeedMMPerMin.Value)
 	most("plunge_mm_per_min", r.PlungeMMPerMin.Value, m.MaxFeedMMPerMin.Value)
 	most("rpm", r.RPM.Value, m.MaxRPM.Value)
-	if d := tool.DiameterMM.Value; m.Process == Router && !KerfOfCutter(r.KerfMM.Value, d) {
-		faults = append(faults, fmt.Sprintf("kerf_mm of %v is not the work of a cutter of %v mm", r.KerfMM.Value, d))
-	}
+	faults = append(faults, kerfFaults(r, m.Process, tool)...)
 	if d := tool.DiameterMM.Value; m.Process == HotWire && r.KerfMM.Value+r.KerfIntervalMM.Value < d {
 		faults = append(faults, fmt.Sprintf("kerf_mm of %v is less than the wire of %v mm, which melts more than its own width", r.KerfMM.Value, d))
 	}
@@ -167,10 +165,3 @@ func missing(r Recipe, p Process) []string {
 
 // LeastHoldMM of foam is the least that holds anything (judged, no source).
 const LeastHoldMM = 0.3
-
-// KerfOfCutter reports whether a kerf can be the work of a cutter of a diameter,
-// both in mm: from half of it, in foam that springs back, to twice. A wide bound
-// against slips, common practice, no source.
-func KerfOfCutter(kerfMM, diameterMM float64) bool {
-	return kerfMM >= diameterMM/2 && kerfMM <= 2*diameterMM
-}

@@ -33,10 +33,13 @@ func TestRecipeWithinTheMachine(t *testing.T) {
 	}
 }
 
-// A kerf is the work of a cutter from half of its diameter to twice, both ends
-// included (a bound against slips, common practice, no source).
+// A kerf is the work of a cutter within 1 mm of its diameter, and from half of it to twice, all ends
+// included (a bound against slips, judged, no source).
 func TestKerfOfCutterAtItsEnds(t *testing.T) {
-	for kerf, want := range map[float64]bool{1.5: true, 6: true, 1.4999: false, 6.0001: false, 3: true} {
+	for kerf, want := range map[float64]bool{2: true, 4: true, 1.9999: false, 4.0001: false, 3: true} {
 		assert.Equal(t, want, KerfOfCutter(kerf, 3), kerf)
+	}
+	for kerf, want := range map[float64]bool{0.4: true, 1.6: true, 0.3999: false, 1.6001: false} {
+		assert.Equal(t, want, KerfOfCutter(kerf, 0.8), kerf)
 	}
 }

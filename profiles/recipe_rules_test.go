@@ -44,6 +44,10 @@ func TestRulesOfRecipesAtTheirLimits(t *testing.T) {
 	}
 	router, cutter := first(Router)
 	laser, beam := first(Laser)
+	blade, knife := first(Knife)
+	measured := func(mm float64) func(*Recipe) {
+		return func(r *Recipe) { r.KerfMM, r.KerfIntervalMM = Number{mm, "mine"}, Number{0.03, "mine"} }
+	}
 	tool, ok := cutter.Tool(router.Tool)
 	require.True(t, ok)
 	d := tool.DiameterMM.Value
@@ -59,8 +63,13 @@ func TestRulesOfRecipesAtTheirLimits(t *testing.T) {
 		"feed":      {router, cutter, func(r *Recipe) { r.FeedMMPerMin.Value = cutter.MaxFeedMMPerMin.Value }, func(r *Recipe) { r.FeedMMPerMin.Value = cutter.MaxFeedMMPerMin.Value + 0.1 }, "feed_mm_per_min of"},
 		"plunge":    {router, cutter, func(r *Recipe) { r.PlungeMMPerMin.Value = cutter.MaxFeedMMPerMin.Value }, func(r *Recipe) { r.PlungeMMPerMin.Value = cutter.MaxFeedMMPerMin.Value + 0.1 }, "plunge_mm_per_min of"},
 		"rpm":       {router, cutter, func(r *Recipe) { r.RPM.Value = cutter.MaxRPM.Value }, func(r *Recipe) { r.RPM.Value = cutter.MaxRPM.Value + 1 }, "rpm of"},
-		"kerf low":  {router, cutter, func(r *Recipe) { r.KerfMM.Value = d / 2 }, func(r *Recipe) { r.KerfMM.Value = 0.49 * d }, "not the work of a cutter"},
-		"kerf high": {router, cutter, func(r *Recipe) { r.KerfMM.Value = 2 * d }, func(r *Recipe) { r.KerfMM.Value = 2.01 * d }, "not the work of a cutter"},
+		"kerf low":  {router, cutter, func(r *Recipe) { r.KerfMM.Value = d - 0.5 }, func(r *Recipe) { r.KerfMM.Value = d - 0.51 }, "nobody measured it: write kerf_mm: 3.175 until"},
+		"kerf high": {router, cutter, func(r *Recipe) { r.KerfMM.Value = d + 0.5 }, func(r *Recipe) { r.KerfMM.Value = d + 0.51 }, "nobody measured it"},
+		"measured":  {router, cutter, measured(d - 1), measured(d - 1.01), "not the work of a cutter"},
+		"too wide":  {router, cutter, measured(d + 1), measured(d + 1.01), "not the work of a cutter"},
+		"a slit":    {blade, knife, func(r *Recipe) { r.KerfMM.Value = 0.9 }, func(r *Recipe) { r.KerfMM.Value = 0.91 }, "more than 0.5 mm wider than the blade of 0.4 mm"},
+		"slits":     {blade, knife, measured(1.4), measured(1.41), "more than 1 mm wider than the blade"},
+		"a spot":    {laser, beam, func(r *Recipe) { r.KerfMM.Value = 2 }, func(r *Recipe) { r.KerfMM.Value = 2.01 }, "more than 10 times the spot of 0.2 mm"},
 		"tabs":      {router, cutter, noSkin, func(r *Recipe) { noSkin(r); r.TabCount.Value = 0 }, "hold the tray"},
 		"tab width": {router, cutter, noSkin, func(r *Recipe) { noSkin(r); r.TabWidthMM.Value = 0 }, "hold the tray"},
 		"tab high":  {router, cutter, noSkin, func(r *Recipe) { noSkin(r); r.TabHeightMM.Value = 0 }, "hold the tray"},

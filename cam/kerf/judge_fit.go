@@ -144,7 +144,7 @@ func (j *judgement) cutter(f *Fit) {
 		return
 	}
 	off := math.Abs(kerf - d)
-	if off <= farKerfMM {
+	if off <= profiles.FarKerfMM {
 		return
 	}
 	for _, other := range f.Machine.Tools {
@@ -154,26 +154,14 @@ func (j *judgement) cutter(f *Fit) {
 			return
 		}
 	}
-	if !ofCutter(kerf, d) {
-		j.say(finding.Error, "kerf-of-another-cutter", fmt.Sprintf("a kerf of %s is not the work of the cutter %s of %s: what it runs out, tears off and springs back from is together less than %s (judged, no source)", thin(kerf, j.unit), tool.ID, wide(d, j.unit), thin(math.Min(mostKerfOffMM, d/2), j.unit)),
+	if !profiles.KerfOfCutter(kerf, d) {
+		j.say(finding.Error, "kerf-of-another-cutter", fmt.Sprintf("a kerf of %s is not the work of the cutter %s of %s: what it runs out, tears off and springs back from is together less than %s (judged, no source)", thin(kerf, j.unit), tool.ID, wide(d, j.unit), thin(math.Min(profiles.MostKerfOffMM, d/2), j.unit)),
 			"mind the units and the column `tool`; on a router the hole is measured from one outer wall to the other, the plug across what is left inside. Where the cutter itself is of another width, write its diameter_mm into the machine's profile")
 		return
 	}
-	j.say(finding.Warning, "kerf-far-from-cutter", fmt.Sprintf("a kerf of %s is %s off the cutter %s of %s, more than %s (judged, no source)", thin(kerf, j.unit), thin(off, j.unit), tool.ID, wide(d, j.unit), thin(farKerfMM, j.unit)),
+	j.say(finding.Warning, "kerf-far-from-cutter", fmt.Sprintf("a kerf of %s is %s off the cutter %s of %s, more than %s (judged, no source)", thin(kerf, j.unit), thin(off, j.unit), tool.ID, wide(d, j.unit), thin(profiles.FarKerfMM, j.unit)),
 		"measure the cutter, and see that it runs true and is the one that the table names, before anything is cut by this kerf")
 }
-
-// mostKerfOffMM is how far a kerf may be from its cutter's width: each of run-out, tear and what the foam gives is some
-// tenths of a mm (judged, no source), and beyond it is a slip or another cutter.
-const mostKerfOffMM = 1.0
-
-// ofCutter reports whether a measured kerf can be of a cutter so wide.
-func ofCutter(kerfMM, diameterMM float64) bool {
-	return profiles.KerfOfCutter(kerfMM, diameterMM) && math.Abs(kerfMM-diameterMM) <= mostKerfOffMM+1e-9
-}
-
-// farKerfMM is how far from its cutter's width a kerf may be without a word (judged, no source).
-const farKerfMM = 0.5
 
 // wire: a hot wire melts at least its own width.
 func (j *judgement) wire(f *Fit) {

@@ -8,6 +8,7 @@ import (
 	"traywright/cam/finding"
 	"traywright/cam/plan"
 	"traywright/geometry/units"
+	"traywright/profiles"
 )
 
 // mostPockets is more than anybody measures to find out what a coupon tells.
@@ -107,7 +108,7 @@ func (p *PocketCheck) change() string {
 	const first = "see first that tool, foam and settings were the recipe's. Then "
 	shown := Estimate{p.KerfMM.Value + p.OffMM.Value, p.OffMM.HalfWidth}
 	listed := len(p.Recipe.MeasuredIn)+len(p.Recipe.Tested) > 0 // its kerf is taken from those, and kerf_mm alone is none of them
-	if d, _ := p.Machine.Tool(p.Tool); listed || shown.Value < leastKerfMM || wayOf(p.Machine).turns && !ofCutter(shown.Value, d.DiameterMM.Value) {
+	if d, _ := p.Machine.Tool(p.Tool); listed || shown.Value < leastKerfMM || wayOf(p.Machine).turns && !profiles.KerfOfCutter(shown.Value, d.DiameterMM.Value) {
 		return first + fmt.Sprintf("cut a coupon: `%s`", plan.CouponOf(p.Recipe, p.Thickness, p.Unit))
 	}
 	kerf, half := recipeKerf(shown)
