@@ -20,7 +20,7 @@ const (
 	unlimited      // higher, or not given where it was: not given is any
 	anyOther       // than it was
 	higherBeam     // higher for a beam, and lower for what turns or cuts
-	offBeam        // another one for a beam, which burns or does not go through, and higher for what turns or cuts
+	offBeam        // another one for a beam or a wire, which burns or does not go through, and higher for what turns or cuts
 	offTenth       // more than a tenth away: another cutter, or a kerf that nobody has measured (judged, no source)
 	offQuarter     // more than a quarter away: another foam; one weighs some more or less than its name (judged, no source)
 )
@@ -55,12 +55,12 @@ var foamGuards = map[string]way{
 
 var toolGuards = map[string]way{
 	"reach_mm": unlimited, "flute_mm": unlimited, "stickout_mm": unlimited, "shank_mm": lower, "collet_mm": lower, "runout_mm": lower,
-	"length_mm": lower, "tension_n": anyOther, "drag_n_per_m": lower, // the shorter, the fewer volts; slack lags, and what is too tight whips
-	"diameter_mm": offTenth,
+	"length_mm": lower, "tension_n": anyOther, "drag_n_per_m": anyOther, // the shorter, the fewer volts; slack lags, and what is too tight whips
+	"diameter_mm": offTenth, "gouge_mm": higher, "chord_mm": anyOther, "trail_mm": anyOther, "slant_degrees": anyOther,
 }
 
 var machineGuards = map[string]way{
-	"rapid_mm_per_min": higher, "max_feed_mm_per_min": higher, "acceleration_mm_per_s2": higher, "max_rpm": unlimited,
+	"rapid_mm_per_min": higher, "max_feed_mm_per_min": higher, "acceleration_mm_per_s2": offBeam, "max_rpm": unlimited,
 	"clearance_mm": lower, "wavelength_nm": anyOther, "standoff_mm": unlimited, "rise_s": lower, "zero_mm": lower, "bed_cut_mm": unlimited,
 }
 
@@ -69,7 +69,7 @@ var recipeGuards = map[string]way{
 	"breakthrough_mm": higher, "skin_mm": lower, "tab_count": lower, "tab_width_mm": lower, "tab_height_mm": lower, "ramp_degrees": higher,
 	"power_percent": anyOther, "mm_per_pass": higher, "most_mm": unlimited, "passes": higher, "pause_s": lower, "lead_in_mm": lower,
 	"corner_radius_mm": lower, "mark_share": higher, "kerf_off_mm": lower,
-	"kerf_mm": offTenth, "focus_step_mm": anyOther, "current_a": higher,
+	"kerf_mm": offTenth, "focus_step_mm": anyOther, "current_a": higher, "mark_depth_mm": higher,
 }
 
 // weaker lists the guarding numbers of a row that are less careful than they were, as
@@ -122,8 +122,8 @@ func (c *Catalog) WeakerRecipe(r Recipe, m Machine) []string {
 	if r.Measured() {
 		old.KerfOffMM, old.KerfMM = r.KerfOffMM, r.KerfMM
 	}
-	beam := known.Process.Traits().Beam
-	return weaker(old.bridged(beam), r.bridged(beam), recipeNumbers, recipeGuards, beam)
+	is := known.Process.Traits()
+	return weaker(old.bridged(is.Beam), r.bridged(is.Beam), recipeNumbers, recipeGuards, is.Beam || is.Wire)
 }
 
 // What holds a piece that would tip under a beam, where a recipe does not say (judged, no source).
@@ -174,7 +174,8 @@ func (c *Catalog) WeakerMachine(m Machine) []string {
 			list = append(list, became("travel_mm "+axis, a, b))
 		}
 	}
-	list = append(list, weaker(old, m, machineNumbers, machineGuards, false)...)
+	list = append(list, weaker(old, m, machineNumbers, machineGuards, old.Process.Traits().Beam)...)
+	list = append(list, otherMoves(old, m)...)
 	if m.ZZero != old.ZZero { // who knows the name touches off there
 		list = append(list, fmt.Sprintf("z_zero %s -> %s", old.ZZero, m.ZZero))
 	}
@@ -187,12 +188,42 @@ func (c *Catalog) WeakerMachine(m Machine) []string {
 	return append(list, fewerClamps(old, m)...)
 }
 
+// farScale is how far a scale that no coupon gave may be from the one before (judged, no source: a machine that is
+// built right is truer).
+const farScale = 0.01
+
+// otherMoves are what makes the same program go another way.
+func otherMoves(old, m Machine) (list []string) {
+	x, y := m.Scale()
+	oldX, oldY := old.Scale()
+	for _, s := range []struct {
+		key      string
+		old, now float64
+	}{{"scale_x", oldX, x}, {"scale_y", oldY, y}} {
+		if math.Abs(s.now-s.old) > farScale && len(m.ScaleReadings) == 0 {
+			list = append(list, became(s.key, s.old, s.now))
+		}
+	}
+	words := func(key, old, now, unsaid string) {
+		if old, now = cmp.Or(old, unsaid), cmp.Or(now, unsaid); old != now {
+			list = append(list, fmt.Sprintf("%s %s -> %s", key, old, now))
+		}
+	}
+	words("z_counts", string(old.ZCounts), string(m.ZCounts), string(ZUp))
+	words("a_counts", string(old.ACounts), string(m.ACounts), string(ACounterclockwise))
+	words("laser_on", old.Controller.LaserOn, m.Controller.LaserOn, "not said")
+	return list
+}
+
 // weakerTool: another number puts another tool into the spindle, and another helix is held
 // down in another way.
 func weakerTool(known, t Tool) []string {
 	list := weaker(known, t, toolNumbers, toolGuards, false)
 	if t.ID != known.ID {
 		list = append(list, "name "+known.ID+" -> "+t.ID)
+	}
+	if t.Name != known.Name { // by which a hand takes it
+		list = append(list, fmt.Sprintf("name %q -> %q", known.Name, t.Name))
 	}
 	if t.Number != known.Number {
 		list = append(list, fmt.Sprintf("number %d -> %d", known.Number, t.Number))

@@ -47,6 +47,42 @@ func TestWhatIsLessCarefulThanTheShippedRowOfItsName(t *testing.T) {
 	assert.Equal(t, []string{"cells open -> closed"}, c.WeakerFoam(f))
 }
 
+// What makes a program of a shipped name go another way, sink deeper or burn longer is told; what a coupon measured, and
+// what only is more careful, is not.
+func TestWhatGoesAnotherWayUnderAKnownName(t *testing.T) {
+	c := laidOver(t)
+	machine := func(id string, change func(*Machine)) []string {
+		m, ok := c.Machine(id)
+		require.True(t, ok)
+		m.Tools = append([]Tool(nil), m.Tools...)
+		change(&m)
+		return c.WeakerMachine(m)
+	}
+	recipe := func(foam, id, tool string, change func(*Recipe)) []string {
+		r, ok := c.Recipe(foam, id, tool)
+		require.True(t, ok)
+		m, _ := c.Machine(id)
+		change(&r)
+		return c.WeakerRecipe(r, m)
+	}
+	assert.Equal(t, []string{"blade: chord_mm 2 -> 3", "blade: gouge_mm 0.1 -> 3"}, machine("bench-knife", func(m *Machine) { m.Tools[0].GougeMM.Value, m.Tools[0].ChordMM.Value = 3, 3 }))
+	assert.Empty(t, machine("bench-knife", func(m *Machine) { m.Tools[0].GougeMM.Value = 0.05 }))
+	assert.Equal(t, []string{"a_counts ccw -> cw"}, machine("bench-knife", func(m *Machine) { m.ACounts = AClockwise }))
+	assert.Empty(t, machine("bench-knife", func(m *Machine) { m.ACounts = ACounterclockwise }))
+	assert.Equal(t, []string{"z_counts up -> down"}, machine("bench-router", func(m *Machine) { m.ZCounts = ZDown }))
+	assert.Equal(t, []string{"scale_x 1 -> 1.05"}, machine("bench-router", func(m *Machine) { m.ScaleX.Value = 1.05 }))
+	assert.Empty(t, machine("bench-router", func(m *Machine) { m.ScaleX.Value, m.ScaleY.Value = 1.009, 0.991 }))
+	assert.Empty(t, machine("bench-router", func(m *Machine) { m.ScaleX.Value, m.ScaleReadings = 1.05, make([]ScaleReading, 1) }))
+	assert.Equal(t, []string{"flat-3: name \"3.175 mm single-flute cutter, flat end\" -> \"6 mm cutter, long\""}, machine("bench-router", func(m *Machine) { m.Tools[0].Name = "6 mm cutter, long" }))
+	assert.Len(t, machine("bench-laser", func(m *Machine) { m.Controller.LaserOn = "M4" }), 1)
+	assert.Len(t, machine("bench-laser", func(m *Machine) { m.AccelerationMMPerS2.Value = 1 }), 1)
+	assert.Empty(t, machine("bench-router", func(m *Machine) { m.AccelerationMMPerS2.Value = 1 }))
+	assert.Len(t, machine("bench-hotwire", func(m *Machine) { m.Tools[0].DragNPerM.Value = 20 }), 1)
+	assert.Equal(t, []string{"mark_depth_mm 1.5 -> 8"}, recipe("pe-30", "bench-router", "flat-3", func(r *Recipe) { r.MarkDepthMM.Value = 8 }))
+	assert.Empty(t, recipe("pe-30", "bench-router", "flat-3", func(r *Recipe) { r.MarkDepthMM.Value = 1 }))
+	assert.Equal(t, []string{"feed_mm_per_min 100 -> 1"}, recipe("xps-32", "bench-hotwire", "wire", func(r *Recipe) { r.FeedMMPerMin.Value = 1 }))
+}
+
 // A cutter under another name is held against the one whose number it has taken, and so are its recipes; another number,
 // another helix and another zero are told, and a clamp that is no longer kept clear of.
 func TestAToolThatIsCalledAnotherIsStillTheSame(t *testing.T) {
@@ -128,7 +164,7 @@ func TestAMeasuredKerfIsNotLessCareful(t *testing.T) {
 // A number that a row can have guards something, or is known not to.
 func TestEveryNumberIsJudgedForWhatItGuards(t *testing.T) {
 	free := []string{"loose_mm", "corner_mm", "power_w", "scale_x", "scale_y", "kerf_interval_mm",
-		"finish_mm", "taper_degrees", "mark_depth_mm", "trail_mm", "chord_mm", "turn_rpm", "slant_degrees", "gouge_mm", "overcut_mm"} // power_w is refused as other-laser
+		"finish_mm", "taper_degrees", "turn_rpm", "overcut_mm"} // power_w is refused as other-laser, a scale is judged in otherMoves
 	var judged []string
 	for key := range foamGuards {
 		judged = append(judged, key)
