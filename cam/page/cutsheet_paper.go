@@ -201,7 +201,7 @@ func (c *cutSheetPages) passes(job cutSheetText) {
 
 // paperHeights are the heights that a sheet's picture may have, in pixels: a lower
 // one where the page's text needs the room. Its letters stay as they are.
-var paperHeights = []float64{1100, 960, 820, 680, 560}
+var paperHeights = []float64{1100, 960, 820, 680}
 
 // partedHeights are those of a sheet with several parts, which a lower picture cannot tell apart.
 var partedHeights = paperHeights[:3]
@@ -234,40 +234,53 @@ func (c *cutSheetPages) sheet(s sheetText) error {
 	return c.pictured(p, s, content)
 }
 
-// pictured adds a page with the tallest picture beside which its text fits; where that takes several
-// pages in any case, with the lowest, so that the zero point stays beside the picture. A picture is
-// drawn only where the least that it can be high leaves room.
+// pictured adds a page with the tallest picture beside which its text fits. Where that takes several pages in any case, the
+// picture is the tallest beside which the zero point still stands. A picture is drawn only where the least that it can be high
+// leaves room.
 func (c *cutSheetPages) pictured(p sheetPage, s sheetText, content func(typeset) []block) error {
-	before, heights := len(c.pages), paperHeights
+	heights := paperHeights
 	if s.Parted {
 		heights = partedHeights
 	}
-	for i, height := range heights {
-		lowest := i == len(heights)-1
-		p.picture = &embedded{ratio: s.Least(height)}
-		if !lowest && !c.fits(p, content) {
-			continue
+	onePage := func(float64) bool { return c.fits(p, content) }
+	several := func(height float64) bool { // the lowest in any case
+		if height > heights[len(heights)-1] && !c.zeroBeside(p, content(c.typeset(spreadPT))) {
+			return false
 		}
-		c.pages = c.pages[:before]
-		data, err := s.Picture(height)
-		if err != nil {
-			return err
-		}
-		ratio, err := ratioOf(data)
-		if err != nil {
-			return err
-		}
-		p.picture = &embedded{ratio: ratio}
-		if !c.fits(p, content) {
-			if !lowest {
+		c.spread(content, p)
+		return true
+	}
+	for _, laid := range []func(float64) bool{onePage, several} {
+		for _, height := range heights {
+			before := len(c.pages)
+			p.picture = &embedded{ratio: s.Least(height)}
+			if !laid(height) {
 				continue
 			}
-			c.spread(content, p)
+			c.pages = c.pages[:before]
+			data, err := s.Picture(height)
+			if err != nil {
+				return err
+			}
+			ratio, err := ratioOf(data)
+			if err != nil {
+				return err
+			}
+			if p.picture = (&embedded{ratio: ratio}); laid(height) {
+				*p.picture, err = c.embed(data) // the page has it already
+				return err
+			}
 		}
-		*p.picture, err = c.embed(data) // the page has it already
-		return err
 	}
 	return nil
+}
+
+// zeroBeside is whether the zero point, which begins a column where there is room for that, and all before it stand on
+// the picture's page.
+func (c *cutSheetPages) zeroBeside(p sheetPage, blocks []block) bool {
+	top, bottom := c.span(p)
+	_, rest := flow(blocks, c.columns(top, bottom), false)
+	return len(rest) < len(blocks)-slices.IndexFunc(blocks, func(b block) bool { return b.newColumn })
 }
 
 // spreadPT is the size of letters where text takes several pages, in points.

@@ -86,7 +86,7 @@ func TestSection(t *testing.T) {
 	assert.InDelta(t, 31.75*44/250*s.factor, s.height(), 1e-9)
 }
 
-// A picture is as tall as the page's text leaves room for, and the lowest where the text takes two pages.
+// A picture is as tall as the page's text leaves room for, and the tallest where the text takes two pages.
 func TestPictureIsTall(t *testing.T) {
 	heights := map[int]int{} // of lines of text, the picture's
 	for lines := range 150 {
@@ -108,11 +108,37 @@ func TestPictureIsTall(t *testing.T) {
 		if len(c.pages) == 1 {
 			continue
 		}
-		assert.Equal(t, 560, heights[lines-1], "the last that fits one page")
-		assert.Equal(t, 560, heights[lines], "the first that takes two")
+		assert.Equal(t, 680, heights[lines-1], "the last that fits one page")
+		assert.Equal(t, 1100, heights[lines], "the first that takes two")
 		return
 	}
 	t.Fatal("nothing took two pages")
+}
+
+// The zero point stays on the picture's page: the text before it is so long that the tallest picture leaves it no room there.
+func TestZeroStaysBesideThePicture(t *testing.T) {
+	seen := map[float64]bool{}
+	for lines := 10; lines < 110; lines += 4 {
+		d, err := newDocument(letter, "a test", nil)
+		require.NoError(t, err)
+		c := &cutSheetPages{document: d, size: letter}
+		picture := func(px float64) ([]byte, error) {
+			var b bytes.Buffer
+			err := png.Encode(&b, image.NewGray(image.Rect(0, 0, shortPX, int(px))))
+			return b.Bytes(), err
+		}
+		content := func(t typeset) []block {
+			zero := block{rows: []row{{height: 4}, {height: 3.25}}, newColumn: true} // of no other height
+			return []block{t.paragraphs("Settings", slices.Repeat([]string{"word"}, lines)), zero, t.paragraphs("Order of work", slices.Repeat([]string{"word"}, 90))}
+		}
+		require.NoError(t, c.pictured(sheetPage{}, sheetText{Picture: picture, Least: func(px float64) float64 { return px / shortPX }}, content))
+		require.Greater(t, len(c.pages), 1)
+		high := math.Round(c.pages[0].picture.ratio * shortPX)
+		seen[high] = true
+		beside := slices.ContainsFunc(c.pages[0].rows, func(r placedRow) bool { return r.height == 3.25 })
+		assert.True(t, beside || high == paperHeights[len(paperHeights)-1], "%d lines: a picture of %g pixels", lines, high)
+	}
+	assert.Greater(t, len(seen), 1)
 }
 
 // Of a sheet with several parts no picture is so low that they cannot be told apart; its text goes on over a page.
