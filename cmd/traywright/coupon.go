@@ -114,6 +114,7 @@ func (s *session) couponRequest(c *cli.Context) (cam.CouponRequest, error) {
 	}
 	s.tellReplaced(catalog)
 	rules, err := readRules(c, nil, &job.Job{})
+	s.takeFlags(c, "", &job.Job{})
 	return cam.CouponRequest{Spec: spec, Catalog: catalog, Machine: c.String(machineFlag.Name), Rules: rules, CurrentsA: currents}, err
 }
 

@@ -1,11 +1,13 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -95,6 +97,7 @@ func (s *session) hang(c *cli.Context, path string, folder fs.FS, j *job.Job) (c
 	if err != nil {
 		return cam.Request{}, err
 	}
+	s.takeFlags(c, path, j)
 	unit, err := chosenUnit(c, j.Units)
 	if err != nil {
 		return cam.Request{}, err
@@ -116,6 +119,36 @@ func (s *session) hang(c *cli.Context, path string, folder fs.FS, j *job.Job) (c
 		return cam.Request{}, found.AsUnread()
 	}
 	return request, nil
+}
+
+// takeFlags keeps by which flags a command without the job finds this run's profiles and shop rules: of two
+// folders of profiles the nearer.
+func (s *session) takeFlags(c *cli.Context, path string, j *job.Job) {
+	beside := func(name string) []string {
+		if name == "" {
+			return nil
+		}
+		return []string{filepath.Join(filepath.Dir(path), name)}
+	}
+	s.whose = ""
+	if folder := append(beside(j.Profiles), c.String(profilesFlag.Name)); folder[len(folder)-1] != "" || len(folder) > 1 {
+		s.whose = " --" + profilesFlag.Name + " " + asTyped(filepath.ToSlash(cmp.Or(folder[len(folder)-1], folder[0])))
+	}
+	for _, file := range append(beside(j.ShopRules), c.StringSlice(rulesFlag.Name)...) {
+		s.whose += " --" + rulesFlag.Name + " " + asTyped(filepath.ToSlash(file))
+	}
+}
+
+// aCoupon is a command in a hint that makes a coupon.
+var aCoupon = regexp.MustCompile("(`traywright coupon --foam [^`]*)( --out coupon`)")
+
+// withFlags is a hint whose commands find this run's profiles and shop rules. It is said on the terminal alone: files
+// hang on no folder that a run was started in.
+func (s *session) withFlags(hint string) string {
+	return aCoupon.ReplaceAllStringFunc(hint, func(command string) string {
+		parts := aCoupon.FindStringSubmatch(command)
+		return parts[1] + s.whose + parts[2]
+	})
 }
 
 // checked is what `check` finds, unless the user interrupts.

@@ -28,6 +28,7 @@ type session struct {
 	json  bool                     // --json was given
 	draft lookTexts                // stand for the files that they are of; nil reads those
 	heard *finding.List            // takes what is found instead of its being printed; nil prints it
+	whose string                   // flags by which a command finds the profiles and shop rules of this run
 	told  map[finding.Severity]int // how much of each was printed, or stands in the report: a verdict counts all of it, whenever it was found
 }
 
@@ -169,6 +170,7 @@ func (s *session) print(list finding.List) {
 		if s.quiet && f.Severity != finding.Error {
 			continue
 		}
+		f.Hint = s.withFlags(f.Hint)
 		fmt.Fprintln(s.talk, s.paint(f))
 	}
 }
