@@ -102,9 +102,10 @@ func (s *Side) Height(k int, from Piece) (h Height, why *PictureError) {
 	low, high := min(y, y-st.foot), max(y, y-st.foot)
 	const lean = uprightDegrees * math.Pi / 180
 	deepMM := from.Width + from.WidthOff
+	least, most := s.seenLong(k, from)
 	for _, c := range s.cameras {
 		eye := c.foot.Y
-		back, front := st.depths(c, from, &h)
+		back, front := st.depths(c, from, [2]float64{least, most}, &h)
 		if !st.block || y < eye {
 			back -= deepMM
 		}
@@ -148,8 +149,9 @@ func lowerOrHigher(lowMM float64) string {
 }
 
 // depths are between which two distances before the card's plane the front may stand: by the line that it is told
-// to stand on, by where its foot is seen, which of a round thing may lie as far back as it is deep, and by how wide it is seen.
-func (st Standing) depths(c camera, from Piece, h *Height) (back, front float64) {
+// to stand on, by where its foot is seen, which of a round thing may lie as far back as it is deep, and by how wide it is seen,
+// which on the line is between two lengths.
+func (st Standing) depths(c camera, from Piece, long [2]float64, h *Height) (back, front float64) {
 	back, front = -lineMM, lineMM
 	deep, behind := from.Width+from.WidthOff, 0.0
 	if !st.block || from.Form != Box { // it may be widest, or meet the table, behind its front
@@ -163,11 +165,8 @@ func (st Standing) depths(c camera, from Piece, h *Height) (back, front float64)
 			h.NearMM, back = (low+high)/2, min(back, low)
 		}
 	}
-	// A turn of turnDegrees shows a part of its short side, or less of its long one.
-	sin, cos := math.Sincos(turnDegrees * math.Pi / 180)
 	by := func(width, long float64) float64 { return c.height * (1 - long/width) }
-	long := from.Length + from.LengthOff
-	off(by(st.Width-widthOffMM, long+sin*deep), by(st.Width+widthOffMM, cos*(from.Length-from.LengthOff)))
+	off(by(st.Width-widthOffMM, long[1]), by(st.Width+widthOffMM, long[0]))
 	eye := c.foot.Y
 	if line := levelMM + lineMM*math.Abs(eye)/c.height; st.foot < -footShadowMM-line || st.foot > footPaleMM+line {
 		h.LowMM = -st.foot
@@ -182,6 +181,41 @@ func (st Standing) depths(c camera, from Piece, h *Height) (back, front float64)
 		back, front = min(back, low), max(front, high)
 	}
 	return back, front
+}
+
+// seenLong is how long a piece whose front stands on the card's line may be seen there. A turn of turnDegrees shows a part of its
+// short side, or less of its long one, and so does a lens that is not before it.
+func (s *Side) seenLong(k int, from Piece) (least, most float64) {
+	sin, cos := math.Sincos(turnDegrees * math.Pi / 180)
+	least = cos * (from.Length - from.LengthOff)
+	most = from.Length + from.LengthOff + sin*(from.Width+from.WidthOff) + s.Besides(k, from)
+	if aside, _ := s.aside(k); from.Form == Box && s.Standing[k].block && aside > sin {
+		least += (aside-sin)*(from.Width-from.WidthOff) - sin*aside*from.Length
+	}
+	return least, most
+}
+
+// Besides is how much wider a piece on the card's line may be seen than it is long, since the lens is not before it: a ray past its
+// front's near corner goes on to the back one. Of a aside at the distance H, that lies b behind, it is a b / H; of a disc, which has
+// no corner, its slanting front.
+func (s *Side) Besides(k int, from Piece) (mm float64) {
+	_, aside := s.aside(k)
+	if from.Form == Disc {
+		aside = math.Hypot(1, aside) - 1
+	}
+	return aside * (from.Width + from.WidthOff)
+}
+
+// aside is how far beside the lens a thing's near edge is seen, over the lens's distance, by the camera of which that is least and
+// by that of which it is most, as far as it is sure; 0 before the lens.
+func (s *Side) aside(k int) (least, most float64) {
+	st := s.Standing[k]
+	least = math.Inf(1)
+	for _, c := range s.cameras {
+		one := max(0, (math.Abs(st.At.X-c.foot.X)-st.Width/2)/c.height-asideShare)
+		least, most = min(least, one), max(most, one)
+	}
+	return least, most
 }
 
 // topMoves is how far the place of a top moves up or down, seen through a lens and by a card that are
