@@ -27,6 +27,7 @@ type KerfReading struct {
 	Coupon           string  `json:"coupon"` // which one: of what it was cut, with what, and when
 	KerfMM           float64 `json:"kerf_mm"`
 	StandardErrorMM  float64 `json:"standard_error_mm"`
+	RoundingMM       float64 `json:"rounding_mm"`  // half of the 95 % interval of what its last digit may put onto all its readings alike
 	DeviationMM      float64 `json:"deviation_mm"` // of one reading from its line
 	DegreesOfFreedom float64 `json:"degrees_of_freedom"`
 	Lengths          int     `json:"lengths"` // how many were read
@@ -137,6 +138,7 @@ var kerfReadingKeys = strict.Group{Name: "kerf-reading", At: "an entry of `rests
 	{Key: "coupon", Form: strict.AnyText, Default: strict.Needed, Means: "foam, thickness, tool and date"},
 	{Key: "kerf_mm", Form: strict.ANumber(-100, 100).In("mm"), Default: strict.Needed, Means: "that it showed"},
 	{Key: "standard_error_mm", Form: strict.ANumber(1e-6, 100).In("mm"), Default: strict.Needed, Means: "of that kerf"},
+	{Key: "rounding_mm", Form: strict.ANumber(0, 100).In("mm"), Default: "0", Means: "half of the 95 % interval of what the last digit that was read may put onto all its readings alike"},
 	{Key: "deviation_mm", Form: strict.ANumber(1e-5, 100).In("mm"), Default: strict.Needed, Means: "standard deviation of its readings"},
 	{Key: "degrees_of_freedom", Form: strict.ANumber(1, 1e6), Default: strict.Needed, Means: "of its readings"},
 	{Key: "lengths", Form: strict.ANumber(1, 1e6), Default: strict.Needed, Means: "how many lengths were measured"},
@@ -145,7 +147,7 @@ var kerfReadingKeys = strict.Group{Name: "kerf-reading", At: "an entry of `rests
 func readKerfReading(v strict.Value) KerfReading {
 	m := v.Map(kerfReadingKeys.Names()...)
 	return KerfReading{
-		Coupon: m.Need("coupon").Text(), KerfMM: m.Need("kerf_mm").Number(-100, 100), StandardErrorMM: m.Need("standard_error_mm").Number(1e-6, 100),
+		Coupon: m.Need("coupon").Text(), KerfMM: m.Need("kerf_mm").Number(-100, 100), StandardErrorMM: m.Need("standard_error_mm").Number(1e-6, 100), RoundingMM: m.Get("rounding_mm").Number(0, 100),
 		DeviationMM: m.Need("deviation_mm").Number(1e-5, 100), DegreesOfFreedom: m.Need("degrees_of_freedom").Number(1, 1e6),
 		Lengths: int(m.Need("lengths").Number(1, 1e6)),
 	}
@@ -215,8 +217,8 @@ func (w *profileText) measuredIn(indent int, list KerfsIn) {
 			w.line(indent+2, "rests_on:")
 		}
 		for _, r := range k.RestsOn {
-			w.line(indent+3, fmt.Sprintf("- {coupon: %s, kerf_mm: %s, standard_error_mm: %s, deviation_mm: %s, degrees_of_freedom: %s, lengths: %d}",
-				strict.Quote(r.Coupon), plain(r.KerfMM), plain(r.StandardErrorMM), plain(r.DeviationMM), plain(r.DegreesOfFreedom), r.Lengths))
+			w.line(indent+3, fmt.Sprintf("- {coupon: %s, kerf_mm: %s, standard_error_mm: %s, rounding_mm: %s, deviation_mm: %s, degrees_of_freedom: %s, lengths: %d}",
+				strict.Quote(r.Coupon), plain(r.KerfMM), plain(r.StandardErrorMM), plain(r.RoundingMM), plain(r.DeviationMM), plain(r.DegreesOfFreedom), r.Lengths))
 		}
 	}
 }

@@ -65,7 +65,7 @@ func TestKerfBetweenThicknessesCovers(t *testing.T) {
 	}
 }
 
-var thickCoupons = []KerfReading{{"pe-30, 30 mm, beam 2026-03-01", 0.4, 0.015, 0.06, 13, 16}, {"pe-30, 30 mm, beam 2026-03-02", 0.44, 0.0150001, 0.06, 12.5, 16}}
+var thickCoupons = []KerfReading{{"pe-30, 30 mm, beam 2026-03-01", 0.4, 0.015, 0.02, 0.06, 13, 16}, {"pe-30, 30 mm, beam 2026-03-02", 0.44, 0.0150001, 0, 0.06, 12.5, 16}}
 
 // thickRow is a shipped recipe with kerfs in two thicknesses.
 func thickRow(t *testing.T) string {

@@ -29,6 +29,7 @@ type Fit struct {
 	// Mean deviation of a reading from its line, mm; at least that of the readings' last digit.
 	DeviationMM float64
 	DOF         int                  // readings less unknowns
+	RoundingMM  float64              // half of the 95 % interval of what the last digit may put onto all its readings alike: in KerfMM
 	InForce     [2]float64           // scale along X and Y that the coupon's program was corrected for
 	Tested      profiles.TestedKerfs // of a hot wire: this kerf and the table's others of its foam, by feed and current
 	Dates       []string
@@ -226,6 +227,21 @@ func stepDeviation(samples []sample) float64 {
 	return finest / math.Sqrt(12)
 }
 
+// rounding is half of the 95 % interval of what reading to the last digit may put onto a kerf, however many are read: of readings
+// that scatter by less than the digit, each hole is rounded the same way and each piece the other, and no mean takes that out. It
+// is as large as the digit lets it be, q/2, and falls with the scatter s as the first wave of a rounded normal does,
+// exp(-2 (pi s / q)²) (derived). Of the scatter seen, what rounding alone makes is taken off.
+func rounding(samples []sample, deviation float64) float64 {
+	q := stepDeviation(samples) * math.Sqrt(12)
+	if q == 0 || math.IsNaN(deviation) {
+		return 0
+	}
+	scatter := math.Max(0, square(deviation)-q*q/12)
+	return 0.95 * q / 2 * math.Exp(-2*math.Pi*math.Pi*scatter/(q*q))
+}
+
+func (f *fitted) rounding() float64 { return rounding(f.samples, f.deviation) }
+
 // estimate is a sum of the unknowns with weights.
 func (f *fitted) estimate(weights ...float64) Estimate {
 	value := 0.0
@@ -254,6 +270,7 @@ func (f *fitted) kerf(bottom bool) *Estimate {
 		return nil
 	}
 	e := f.estimate(f.only(len(f.axes) + i)...)
+	e.HalfWidth = math.Hypot(e.HalfWidth, f.rounding())
 	return &e
 }
 
@@ -279,6 +296,7 @@ func (f *fitted) taper(thicknessMM float64) *Estimate {
 	w := make([]float64, f.count())
 	w[len(f.axes)], w[len(f.axes)+1] = 1, -1
 	d := f.estimate(w...)
+	d.HalfWidth = math.Hypot(d.HalfWidth, math.Sqrt2*f.rounding()) // each face is rounded by itself
 	lean := d.Value / (2 * thicknessMM)
 	const degrees = 180 / math.Pi
 	return &Estimate{math.Atan(lean) * degrees, d.HalfWidth / (2 * thicknessMM) / (1 + lean*lean) * degrees}
@@ -352,7 +370,7 @@ func fitAxis(file string, u units.Unit, s Subject, axis Axis, samples []sample) 
 func (f *Fit) join(all fitted) {
 	f.KerfMM, f.TopMM, f.BottomMM = all.kerfs()
 	f.TaperDegrees = all.taper(f.Thickness.MM())
-	f.DeviationMM, f.DOF = all.spread, all.dof
+	f.DeviationMM, f.DOF, f.RoundingMM = all.spread, all.dof, all.rounding()
 	if axesDiffer(f.Axes) {
 		for _, a := range f.Axes {
 			f.KerfMM.HalfWidth = math.Max(f.KerfMM.HalfWidth, math.Abs(a.KerfMM.Value-f.KerfMM.Value)+a.KerfMM.HalfWidth)

@@ -20,21 +20,22 @@ type Retaken struct {
 
 // addReadings adds readings to others. One takes the place of all that are there of its coupon, which is noted where
 // they said anything else; where they did not, the name that has a date, and the earlier one, stays.
-func addReadings(all, list []profiles.ScaleReading, told *Retaken) []profiles.ScaleReading {
+func addReadings[R comparable](all, list []R, of func(*R) *string, told *Retaken) []R {
 	for _, r := range list {
-		var rest []profiles.ScaleReading
+		var rest []R
 		at := -1
 		for _, old := range all {
-			alike := alikeReadings(old, r)
-			if !sameCoupon(old.Coupon, r.Coupon, alike) {
+			name, its := *of(&old), *of(&r)
+			alike := alikeReadings(old, r, of)
+			if !sameCoupon(name, its, alike) {
 				rest = append(rest, old)
 				continue
 			}
 			if at < 0 {
 				at = len(rest)
 			}
-			told.note(old.Coupon, r.Coupon, alike)
-			if alike && betterName(old.Coupon, r.Coupon) {
+			told.note(name, its, alike)
+			if alike && betterName(name, its) {
 				r = old
 			}
 		}
@@ -73,10 +74,13 @@ func (t Retaken) judge(where string) (found finding.List) {
 }
 
 // alikeReadings reports whether two say the same, whatever their coupons are called.
-func alikeReadings(a, b profiles.ScaleReading) bool {
-	a.Coupon = b.Coupon
+func alikeReadings[R comparable](a, b R, of func(*R) *string) bool {
+	*of(&a) = *of(&b)
 	return a == b
 }
+
+func ofScale(r *profiles.ScaleReading) *string { return &r.Coupon }
+func ofKerf(r *profiles.KerfReading) *string   { return &r.Coupon }
 
 func betterName(a, b string) bool {
 	_, from := spanOf(a)

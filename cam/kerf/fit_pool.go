@@ -18,7 +18,8 @@ import (
 //     readings of one deviation leave. Weighed by how well a coupon's few readings happen to agree, the
 //     luckiest rules: of 95 % intervals of two, three and five coupons 93, 92 and 89 in 100 held (TestPooledKerfsCover, so
 //     changed; as it is, 95 each);
-//  3. the degrees of freedom of the sum are those of Welch and Satterthwaite;
+//  3. the degrees of freedom of the sum are those of Welch and Satterthwaite; what their last digit may put onto all of
+//     a coupon's readings may be the same for every coupon, and no mean takes it out;
 //  4. coupons that lie farther apart than chance alone brings them once in 200 times are not pooled: a
 //     worn cutter, another batch or a slip is nothing that a mean should hide.
 
@@ -79,29 +80,26 @@ func (f Fit) pool(earlier []profiles.KerfIn, date string) KerfPool {
 		return p
 	}
 	p.KerfMM.HalfWidth = math.Max(p.KerfMM.HalfWidth, studentPoint(f.DOF)*f.leastError())
-	var all []profiles.ScaleReading
 	for _, k := range earlier {
 		p.ThicknessMM = k.ThicknessMM
-		all = addReadings(all, asReadings(k.RestsOn), nil)
+		p.RestsOn = addReadings(p.RestsOn, k.RestsOn, ofKerf, nil)
 	}
-	all = addReadings(all, asReadings([]profiles.KerfReading{f.reading(date)}), &p.Retaken)
-	slices.SortFunc(all, func(a, b profiles.ScaleReading) int { return strings.Compare(a.Coupon, b.Coupon) })
-	for _, r := range all {
-		p.RestsOn = append(p.RestsOn, profiles.KerfReading{Coupon: r.Coupon, KerfMM: r.Scale, StandardErrorMM: r.StandardError, DeviationMM: r.DeviationMM, DegreesOfFreedom: r.DegreesOfFreedom, Lengths: r.Lengths})
-	}
-	if len(all) > 1 { // one alone is as it was measured, to the last digit
+	p.RestsOn = addReadings(p.RestsOn, []profiles.KerfReading{f.reading(date)}, ofKerf, &p.Retaken)
+	slices.SortFunc(p.RestsOn, func(a, b profiles.KerfReading) int { return strings.Compare(a.Coupon, b.Coupon) })
+	if len(p.RestsOn) > 1 { // one alone is as it was measured, to the last digit
 		sum := poolKerfs(p.RestsOn)
-		p.KerfMM, p.DOF, p.Apart = sum.estimate(0.95), sum.dof, apart(all)
+		p.KerfMM, p.DOF, p.Apart = sum.estimate(0.95), sum.dof, apart(p.RestsOn)
 	}
 	return p
 }
 
 // reading is what the fit's coupon says of its kerf, as it will be saved.
 func (f Fit) reading(date string) profiles.KerfReading {
+	own := math.Sqrt(math.Max(0, square(f.KerfMM.HalfWidth)-square(f.RoundingMM))) / studentPoint(f.DOF)
 	deviation := roundUp(math.Max(f.DeviationMM, leastDeviationMM), 1e-5)
 	return profiles.KerfReading{
 		Coupon: f.coupon(date), KerfMM: roundTo(f.KerfMM.Value, 1e-7), DeviationMM: deviation, DegreesOfFreedom: float64(f.DOF), Lengths: f.Readings(),
-		StandardErrorMM: roundUp(math.Max(f.KerfMM.HalfWidth/studentPoint(f.DOF), f.leastError()), 1e-7),
+		StandardErrorMM: roundUp(math.Max(own, f.leastError()), 1e-7), RoundingMM: roundUp(f.RoundingMM, 1e-7),
 	}
 }
 
@@ -118,22 +116,32 @@ func asReadings(list []profiles.KerfReading) (out []profiles.ScaleReading) {
 
 // poolKerfs weighs coupons by what their sizes can tell.
 func poolKerfs(list []profiles.KerfReading) pooled {
-	p, _, _ := sum(asReadings(list))
+	readings := asReadings(list)
+	p, _, info := sum(readings)
+	for i, r := range list {
+		p.rounding += information(readings[i]) / info * r.RoundingMM
+	}
 	return p
 }
 
 // apart reports whether one of the coupons is farther from all others taken together than chance explains; of
 // more than two each is tried, and the chance is shared among them.
-func apart(list []profiles.ScaleReading) bool {
-	groups := make([][]profiles.ScaleReading, len(list))
+func apart(list []profiles.KerfReading) bool {
+	groups := make([][]profiles.KerfReading, len(list))
 	for i, r := range list {
-		groups[i] = []profiles.ScaleReading{r}
+		groups[i] = []profiles.KerfReading{r}
 	}
 	tries := float64(len(groups))
 	if tries == 2 {
 		tries = 1 // each against the other is the same
 	}
-	return farthest(groups, func(g []profiles.ScaleReading) pooled { p, _, _ := sum(g); return p }, (1-sureOfApart)/tries) >= 0
+	rounded := func(group []profiles.KerfReading) pooled {
+		p := poolKerfs(group)
+		variances := []float64{square(p.standardError), square(p.rounding / normal95)}
+		p.standardError, p.dof = rootOf(variances), effectiveDOF(variances, []float64{p.dof, math.Inf(1)})
+		return p
+	}
+	return farthest(groups, rounded, (1-sureOfApart)/tries) >= 0
 }
 
 // JudgeKerfs says which kerfs would not be pooled, and which coupons were measured again. What is to be saved, Profiles refuses.
@@ -168,5 +176,5 @@ func (p KerfPool) each(u units.Unit) string {
 
 // OfCoupon is what one coupon says of a kerf, 95 %.
 func OfCoupon(r profiles.KerfReading) Estimate {
-	return pooled{r.KerfMM, r.StandardErrorMM, r.DegreesOfFreedom}.estimate(0.95)
+	return pooled{r.KerfMM, r.StandardErrorMM, r.DegreesOfFreedom, r.RoundingMM}.estimate(0.95)
 }

@@ -32,7 +32,7 @@ func TestPooledKerfOfNIST(t *testing.T) {
 	variances := []float64{square(a.StandardErrorMM), square(b.StandardErrorMM)}
 	assert.InDelta(t, -12.94627, (a.KerfMM-b.KerfMM)/rootOf(variances), 5e-6)
 	assert.InDelta(t, 136.8750, effectiveDOF(variances, []float64{248, 78}), 5e-5)
-	assert.True(t, apart(asReadings([]profiles.KerfReading{a, b})))
+	assert.True(t, apart([]profiles.KerfReading{a, b}))
 }
 
 // J. R. Taylor, An Introduction to Error Analysis, 7.2 (from memory): 11 ± 1, 12 ± 1 and 10 ± 3 ohms make 11.42 ± 0.69.
@@ -53,9 +53,10 @@ func TestPooledKerfOfATextbook(t *testing.T) {
 
 // kerfBench is a made-up kerf and the coupons that are cut of it.
 type kerfBench struct {
-	kerf    float64
-	coupons int
-	noise   float64 // deviation of a reading, mm; each coupon's own is within a factor of two
+	kerf     float64
+	coupons  int
+	noise    float64 // deviation of a reading, mm; each coupon's own is within a factor of two
+	decimals int
 }
 
 // tables are the coupons' tables, one a day.
@@ -66,7 +67,7 @@ func (b kerfBench) tables(random *rand.Rand) (list []string) {
 		text := fmt.Sprintf("# date: 2026-03-%02d\n", day+1) + head
 		for _, axis := range []string{"x", "y"} {
 			for _, size := range sizes {
-				text += fmt.Sprintf("pe-30,25.4,bench-laser,%s,%g,%.3f,%.3f\n", axis, size, size+b.kerf+noise*random.NormFloat64(), size-b.kerf+noise*random.NormFloat64())
+				text += fmt.Sprintf("pe-30,25.4,bench-laser,%s,%g,%.*f,%.*f\n", axis, size, b.decimals, size+b.kerf+noise*random.NormFloat64(), b.decimals, size-b.kerf+noise*random.NormFloat64())
 			}
 		}
 		list = append(list, text)
@@ -109,7 +110,7 @@ func TestPooledKerfsCover(t *testing.T) {
 			var saved []profiles.KerfIn
 			var p KerfPool
 			refused := false
-			for _, text := range (kerfBench{kerf: 0.37, coupons: coupons, noise: 0.05}).tables(random) {
+			for _, text := range (kerfBench{0.37, coupons, 0.05, 3}).tables(random) {
 				fits, _ := Analyse(must(t, text), known, nil)
 				p = fits[0].pool(saved, "")
 				saved = []profiles.KerfIn{{ThicknessMM: 25.4, RestsOn: p.RestsOn}}
@@ -142,7 +143,7 @@ func TestPooledKerfsCover(t *testing.T) {
 func TestKerfsPoolInAnyOrder(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		seed := rapid.Uint64().Draw(t, "seed")
-		tables := kerfBench{kerf: 0.37, coupons: rapid.IntRange(1, 4).Draw(t, "coupons"), noise: 0.04}.tables(rand.New(rand.NewPCG(seed, 1)))
+		tables := kerfBench{kerf: 0.37, coupons: rapid.IntRange(1, 4).Draw(t, "coupons"), noise: 0.04, decimals: 3}.tables(rand.New(rand.NewPCG(seed, 1)))
 		var others []string // the same, under another date and under none
 		for _, text := range tables {
 			others = append(others, strings.Replace(text, "# date: 2026-03-", "# date: 2026-04-", 1), strings.SplitN(text, "\n", 2)[1])
@@ -284,4 +285,44 @@ func TestWhatStaysOfCoupons(t *testing.T) {
 		assert.Contains(t, why, c.says, name)
 		assert.Equal(t, c.says == "", why == "", "%s: %s", name, why)
 	}
+}
+
+// Read to a tenth of a millimetre, as foam mostly is, and scattering by less, all holes are rounded alike: the intervals hold
+// at least as often as they say, whatever the kerf, of one coupon and of several. By hand: readings that all agree are known to half
+// of a digit, and 0.95 of it is the interval of what lies anywhere in it.
+func TestKerfsReadToATenth(t *testing.T) {
+	benches, least := 2000, 0.93
+	if testing.Short() {
+		benches, least = 500, 0.9
+	}
+	random := rand.New(rand.NewPCG(24, 2026))
+	known := catalog(t)
+	for _, noise := range []float64{0.005, 0.01, 0.02, 0.03, 0.06} {
+		for _, coupons := range []int{1, 3} {
+			held, pooled, apart := 0, 0, 0
+			for range benches / coupons {
+				truth := 0.3 + 0.2*random.Float64()
+				var p KerfPool
+				refused := false
+				for _, text := range (kerfBench{truth, coupons, noise, 1}).tables(random) {
+					fits, _ := Analyse(must(t, text), known, nil)
+					p = fits[0].pool([]profiles.KerfIn{{ThicknessMM: 25.4, RestsOn: p.RestsOn}}, "")
+					refused = refused || p.Apart
+				}
+				if refused {
+					apart++
+					continue
+				}
+				pooled++
+				if kerf, off := recipeKerf(p.KerfMM); math.Abs(kerf-truth) <= off {
+					held++
+				}
+			}
+			t.Logf("scatter %g mm, %d coupons: %.1f %% of %d, %d refused", noise, coupons, 100*float64(held)/float64(pooled), pooled, apart)
+			assert.Greater(t, float64(held)/float64(pooled), least)
+		}
+	}
+	fits, _ := Analyse(must(t, head+"pe-30,25.4,bench-laser,x,20,20.4,19.6\npe-30,25.4,bench-laser,x,60,60.4,59.6\n"), known, nil)
+	assert.InDelta(t, 0.0475, fits[0].RoundingMM, 1e-12)
+	assert.InDelta(t, math.Hypot(0.0475, 4.3027*0.1/math.Sqrt(12)/2), fits[0].KerfMM.HalfWidth, 1e-5, "t of 2 degrees of freedom, 4 lengths that scatter by a rounded digit at least")
 }

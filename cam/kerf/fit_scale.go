@@ -72,10 +72,10 @@ func Scales(fits []Fit, earlier map[string][]profiles.ScaleReading, date string)
 		for _, a := range f.Axes {
 			if !slices.ContainsFunc(list, func(s Scale) bool { return s.Machine == f.Subject.Machine && s.Axis == a.Axis }) {
 				s := newScale(f, a.Axis)
-				s.RestsOn = addReadings(nil, ofAxis(slices.Concat(f.Machine.ScaleReadings, earlier[f.Subject.Machine]), a.Axis), nil)
+				s.RestsOn = addReadings(nil, ofAxis(slices.Concat(f.Machine.ScaleReadings, earlier[f.Subject.Machine]), a.Axis), ofScale, nil)
 				now := couponsOf(fits, f.Subject.Machine, a.Axis, date)
 				s.Measured = pool(now).over(s.InForce).estimate(0.95)
-				s.RestsOn = addReadings(s.RestsOn, now, &s.Retaken)
+				s.RestsOn = addReadings(s.RestsOn, now, ofScale, &s.Retaken)
 				s.decide()
 				list = append(list, s)
 			}
@@ -191,7 +191,10 @@ func oneCoupon(parts []profiles.ScaleReading) profiles.ScaleReading {
 func information(r profiles.ScaleReading) float64 { return square(r.DeviationMM / r.StandardError) }
 
 // pooled is a sum of coupons.
-type pooled struct{ value, standardError, dof float64 }
+type pooled struct {
+	value, standardError, dof float64
+	rounding                  float64 // half of the 95 % interval of what all readings share by their last digit; of kerfs
+}
 
 // pool weighs the days by what their sizes can tell. Its dof is 0 for none.
 func pool(list []profiles.ScaleReading) (p pooled) {
@@ -257,7 +260,7 @@ func effectiveDOF(variances, dofs []float64) float64 {
 
 // over is the pooled scale over one that was in force.
 func (p pooled) over(scale float64) pooled {
-	return pooled{p.value / scale, p.standardError / scale, p.dof}
+	return pooled{p.value / scale, p.standardError / scale, p.dof, p.rounding / scale}
 }
 
 // estimate is the pooled scale with the interval of a confidence; 1 without an
@@ -266,7 +269,7 @@ func (p pooled) estimate(confidence float64) Estimate {
 	if p.dof == 0 {
 		return Estimate{1, math.Inf(1)}
 	}
-	return Estimate{p.value, p.standardError * studentQuantile(0.5+confidence/2, p.dof)}
+	return Estimate{p.value, math.Hypot(p.standardError*studentQuantile(0.5+confidence/2, p.dof), p.rounding)}
 }
 
 // odd is the day's coupons that are farthest from all others taken together, if that is
@@ -281,7 +284,7 @@ func odd(list []profiles.ScaleReading) string {
 
 // farthest is the group that is farthest from all others taken together, if chance alone brings one so far less often
 // than once in 1/chance; -1 where they agree.
-func farthest(groups [][]profiles.ScaleReading, pool func([]profiles.ScaleReading) pooled, chance float64) int {
+func farthest[R any](groups [][]R, pool func([]R) pooled, chance float64) int {
 	at, worst := -1, 1.0
 	for i, group := range groups {
 		if len(groups) < 2 {

@@ -15,7 +15,7 @@ import (
 // subject:
 //
 //  1. their mean deviation d has the interval h = t s/√n, with one spread s about the mean of
-//     each axis and Student's t of its degrees of freedom;
+//     each axis and Student's t of its degrees of freedom, and what their last digit may put onto all of them (rounding);
 //  2. the kerf in force has an interval U of its own: the two held d apart from 0 by no more
 //     than √(U² + h²) in 95 of 100 cases, since half-widths of independent numbers add in
 //     squares (the E_n number of ISO 13528, from memory). Where U rests on few degrees of
@@ -171,14 +171,14 @@ func (p *PocketCheck) fit(samples []sample) bool {
 		return false
 	}
 	p.DOF, p.SpreadMM = f.dof, math.Max(math.Max(f.deviation, stepDeviation(samples)), leastDeviationMM)
-	n, t := float64(len(samples)), studentPoint(f.dof)
+	n, t, digit := float64(len(samples)), studentPoint(f.dof), rounding(samples, f.deviation)
 	for i, axis := range axes {
-		a := PocketAxis{Axis: axis, OffMM: Estimate{f.coefficients[i], t * p.SpreadMM / math.Sqrt(counts[i])}, Points: pocketPoints(f, samples, axis, f.coefficients[i])}
+		a := PocketAxis{Axis: axis, OffMM: Estimate{f.coefficients[i], math.Hypot(digit, t*p.SpreadMM/math.Sqrt(counts[i]))}, Points: pocketPoints(f, samples, axis, f.coefficients[i])}
 		a.Growth = growth(a.Points)
 		p.Axes = append(p.Axes, a)
 		p.OffMM.Value += f.coefficients[i] * counts[i] / n
 	}
-	p.OffMM.HalfWidth, p.NextMM = t*p.SpreadMM/math.Sqrt(n), t*p.SpreadMM*math.Sqrt(1+1/n)
+	p.OffMM.HalfWidth, p.NextMM = math.Hypot(digit, t*p.SpreadMM/math.Sqrt(n)), t*p.SpreadMM*math.Sqrt(1+1/n)
 	p.MayMM = math.Hypot(p.KerfMM.HalfWidth, p.OffMM.HalfWidth)
 	p.Held = math.Abs(p.OffMM.Value) <= p.MayMM
 	if len(axes) == 2 {

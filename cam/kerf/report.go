@@ -40,6 +40,7 @@ type FitReport struct {
 	BottomMM     *Estimate    `json:"bottom_mm,omitempty"`
 	TaperDegrees *Estimate    `json:"taper_degrees,omitempty"`
 	DeviationMM  *float64     `json:"deviation_mm"`
+	RoundingMM   float64      `json:"rounding_mm"` // what of the kerf's half-width is its last digit's
 	Readings     int          `json:"readings"`
 	DOF          int          `json:"degrees_of_freedom"`
 	BeforeMM     float64      `json:"kerf_before_mm"` // of the recipe in force
@@ -211,7 +212,7 @@ func describeFit(step int, f Fit) FitReport {
 	r := FitReport{
 		Step: step, Foam: f.Subject.Foam, Kind: f.Foam.Kind, ThicknessMM: f.Thickness.MM(), Machine: f.Subject.Machine, Tool: f.Tool,
 		Setting: f.Setting, DensityKgM3: f.DensityKgM3, KerfMM: f.KerfMM, TopMM: f.TopMM, BottomMM: f.BottomMM, TaperDegrees: f.TaperDegrees,
-		DeviationMM: finite(f.DeviationMM), Readings: f.Readings(), DOF: f.DOF, BeforeMM: f.Recipe.KerfMM.Value,
+		DeviationMM: finite(f.DeviationMM), RoundingMM: roundTo(f.RoundingMM, 1e-7), Readings: f.Readings(), DOF: f.DOF, BeforeMM: f.Recipe.KerfMM.Value,
 		Pooled: PoolReport{f.Pooled.KerfMM, roundTo(f.Pooled.DOF, 1e-4), f.Pooled.Apart, append([]profiles.KerfReading{}, f.Pooled.RestsOn...)},
 	}
 	for _, a := range f.Axes {

@@ -119,13 +119,12 @@ func notIn(now, old profiles.KerfIn) string {
 	if step := 2 * worthMM(sum.HalfWidth); math.Abs(kerf-old.KerfMM) > step || math.Abs(off-old.IntervalMM) > step {
 		return ", which is not what its own readings give: somebody changed it"
 	}
-	before, after := asReadings(old.RestsOn), asReadings(now.RestsOn)
-	for _, r := range before {
-		i := slices.IndexFunc(after, func(o profiles.ScaleReading) bool { return sameCoupon(o.Coupon, r.Coupon, alikeReadings(o, r)) })
+	for _, r := range old.RestsOn {
+		i := slices.IndexFunc(now.RestsOn, func(o profiles.KerfReading) bool { return sameCoupon(o.Coupon, r.Coupon, alikeReadings(o, r, ofKerf)) })
 		switch {
 		case i < 0:
 			return ", for that of this table"
-		case !alikeReadings(after[i], r) && (after[i].Coupon == r.Coupon || after[i].Lengths <= r.Lengths):
+		case !alikeReadings(now.RestsOn[i], r, ofKerf) && (now.RestsOn[i].Coupon == r.Coupon || now.RestsOn[i].Lengths <= r.Lengths):
 			return ", for that of this table, which is of the same coupon, " + r.Coupon + ": another has another --date"
 		}
 	}

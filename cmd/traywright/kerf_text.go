@@ -83,6 +83,9 @@ func (w kerfWriter) fit(number int, f kerf.Fit, report kerf.FitReport) {
 		}
 	}
 	fmt.Fprintf(w, "\nkerf %s: 95 %% by Student's t, %d readings, %d degrees of freedom", f.KerfMM.In(w.unit), f.Readings(), f.DOF)
+	if f.RoundingMM >= 0.001 {
+		fmt.Fprintf(w, ", ± %s for their last digit", w.plain(f.RoundingMM))
+	}
 	if report.BeforeMM != 0 {
 		fmt.Fprintf(w, "; the recipe in force has %s", w.plain(report.BeforeMM))
 	}
