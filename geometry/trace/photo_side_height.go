@@ -102,10 +102,10 @@ func (s *Side) Height(k int, from Piece) (h Height, why *PictureError) {
 	low, high := min(y, y-st.foot), max(y, y-st.foot)
 	const lean = uprightDegrees * math.Pi / 180
 	deepMM := from.Width + from.WidthOff
-	least, most := s.seenLong(k, from)
+	long := s.seenLong(k, from)
 	for _, c := range s.cameras {
 		eye := c.foot.Y
-		back, front := st.depths(c, from, [2]float64{least, most}, &h)
+		back, front := st.depths(c, from, long, &h)
 		if !st.block || y < eye {
 			back -= deepMM
 		}
@@ -151,7 +151,7 @@ func lowerOrHigher(lowMM float64) string {
 // depths are between which two distances before the card's plane the front may stand: by the line that it is told
 // to stand on, by where its foot is seen, which of a round thing may lie as far back as it is deep, and by how wide it is seen,
 // which on the line is between two lengths.
-func (st Standing) depths(c camera, from Piece, long [2]float64, h *Height) (back, front float64) {
+func (st Standing) depths(c camera, from Piece, long seenLong, h *Height) (back, front float64) {
 	back, front = -lineMM, lineMM
 	deep, behind := from.Width+from.WidthOff, 0.0
 	if !st.block || from.Form != Box { // it may be widest, or meet the table, behind its front
@@ -166,7 +166,11 @@ func (st Standing) depths(c camera, from Piece, long [2]float64, h *Height) (bac
 		}
 	}
 	by := func(width, long float64) float64 { return c.height * (1 - long/width) }
-	off(by(st.Width-widthOffMM, long[1]), by(st.Width+widthOffMM, long[0]))
+	nearer, farther := by(st.Width-widthOffMM, long.most), by(st.Width+widthOffMM, long.least)
+	if nearer > lineMM {
+		farther = max(nearer, by(st.Width+widthOffMM, long.least+long.flank))
+	}
+	off(nearer, farther)
 	eye := c.foot.Y
 	if line := levelMM + lineMM*math.Abs(eye)/c.height; st.foot < -footShadowMM-line || st.foot > footPaleMM+line {
 		h.LowMM = -st.foot
@@ -183,16 +187,19 @@ func (st Standing) depths(c camera, from Piece, long [2]float64, h *Height) (bac
 	return back, front
 }
 
-// seenLong is how long a piece whose front stands on the card's line may be seen there. A turn of turnDegrees shows a part of its
-// short side, or less of its long one, and so does a lens that is not before it.
-func (s *Side) seenLong(k int, from Piece) (least, most float64) {
+// seenLong is how long a piece whose front stands on the card's line may be seen there, and how much more than that least is sure of one
+// that is a box all the way. A turn of turnDegrees shows a part of its short side, or less of its long one, and so does a lens that
+// is not before it.
+type seenLong struct{ least, most, flank float64 }
+
+func (s *Side) seenLong(k int, from Piece) (l seenLong) {
 	sin, cos := math.Sincos(turnDegrees * math.Pi / 180)
-	least = cos * (from.Length - from.LengthOff)
-	most = from.Length + from.LengthOff + sin*(from.Width+from.WidthOff) + s.Besides(k, from)
+	l.least = cos * (from.Length - from.LengthOff)
+	l.most = from.Length + from.LengthOff + sin*(from.Width+from.WidthOff) + s.Besides(k, from)
 	if aside, _ := s.aside(k); from.Form == Box && s.Standing[k].block && aside > sin {
-		least += (aside-sin)*(from.Width-from.WidthOff) - sin*aside*from.Length
+		l.flank = (aside-sin)*(from.Width-from.WidthOff) - sin*aside*from.Length
 	}
-	return least, most
+	return l
 }
 
 // Besides is how much wider a piece on the card's line may be seen than it is long, since the lens is not before it: a ray past its
