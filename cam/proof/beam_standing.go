@@ -49,7 +49,7 @@ func (d *run) checkStanding() {
 		case s.Action.Moves():
 			cuts := lit && s.Action != read.Traverse
 			if here.dark > 0 && cuts {
-				d.warn(here.dark, "beam-interrupted", "the beam is put out and lit again in the midst of a way: the machine stops there, and leaves a burnt spot").hint("take both lines out")
+				d.strictly(here.dark, "beam-interrupted", "the beam is put out and lit again in the midst of a way: the machine stops there, and leaves a burnt spot").hint("take both lines out")
 			}
 			here = stay{cut: cuts}
 		case s.Action == read.Blow:
