@@ -131,6 +131,9 @@ func recipeFaults(r Recipe, m Machine) []string {
 	most("feed_mm_per_min", r.FeedMMPerMin.Value, m.MaxFeedMMPerMin.Value)
 	most("plunge_mm_per_min", r.PlungeMMPerMin.Value, m.MaxFeedMMPerMin.Value)
 	most("rpm", r.RPM.Value, m.MaxRPM.Value)
+	if feed, plunge := r.FeedMMPerMin.Value, r.PlungeMMPerMin.Value; m.Process == Router && plunge > feed && feed > 0 {
+		faults = append(faults, fmt.Sprintf("plunge_mm_per_min of %v is more than feed_mm_per_min, %v: no cutter sinks faster than it cuts; write plunge_mm_per_min: %[2]v or less", plunge, feed))
+	}
 	faults = append(faults, kerfFaults(r, m.Process, tool)...)
 	if d := tool.DiameterMM.Value; m.Process == HotWire && r.KerfMM.Value+r.KerfIntervalMM.Value < d {
 		faults = append(faults, fmt.Sprintf("kerf_mm of %v is less than the wire of %v mm, which melts more than its own width", r.KerfMM.Value, d))
@@ -146,6 +149,9 @@ func recipeFaults(r Recipe, m Machine) []string {
 	}
 	if m.Process == Router && r.SkinMM.Value == 0 && !(r.TabCount.Value >= 1 && r.TabWidthMM.Value > 0 && r.TabHeightMM.Value > 0) {
 		faults = append(faults, "neither skin_mm nor tabs hold the tray when its outline is cut: write skin_mm: 1.3, or tab_count, tab_width_mm and tab_height_mm")
+	}
+	if high := r.TabHeightMM.Value; m.Process == Router && r.SkinMM.Value == 0 && high > 0 && high < LeastHoldMM {
+		faults = append(faults, fmt.Sprintf("tab_height_mm of %v holds nothing: write %v or more", high, LeastHoldMM))
 	}
 	if skin := r.SkinMM.Value; m.Process == Router && skin > 0 && skin < LeastHoldMM {
 		faults = append(faults, fmt.Sprintf("skin_mm of %v holds nothing: write %v or more, or 0 and tabs", skin, LeastHoldMM))

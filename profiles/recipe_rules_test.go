@@ -52,7 +52,7 @@ func TestRulesOfRecipesAtTheirLimits(t *testing.T) {
 	require.True(t, ok)
 	d := tool.DiameterMM.Value
 	noSkin := func(r *Recipe) {
-		r.SkinMM.Value, r.TabCount.Value, r.TabWidthMM.Value, r.TabHeightMM.Value = 0, 1, 0.1, 0.1
+		r.SkinMM.Value, r.TabCount.Value, r.TabWidthMM.Value, r.TabHeightMM.Value = 0, 1, 0.1, 0.3
 	}
 	for name, c := range map[string]struct {
 		r          Recipe
@@ -61,7 +61,7 @@ func TestRulesOfRecipesAtTheirLimits(t *testing.T) {
 		complaints string
 	}{
 		"feed":      {router, cutter, func(r *Recipe) { r.FeedMMPerMin.Value = cutter.MaxFeedMMPerMin.Value }, func(r *Recipe) { r.FeedMMPerMin.Value = cutter.MaxFeedMMPerMin.Value + 0.1 }, "feed_mm_per_min of"},
-		"plunge":    {router, cutter, func(r *Recipe) { r.PlungeMMPerMin.Value = cutter.MaxFeedMMPerMin.Value }, func(r *Recipe) { r.PlungeMMPerMin.Value = cutter.MaxFeedMMPerMin.Value + 0.1 }, "plunge_mm_per_min of"},
+		"plunge":    {router, cutter, func(r *Recipe) { r.FeedMMPerMin, r.PlungeMMPerMin = cutter.MaxFeedMMPerMin, cutter.MaxFeedMMPerMin }, func(r *Recipe) { r.PlungeMMPerMin.Value = cutter.MaxFeedMMPerMin.Value + 0.1 }, "plunge_mm_per_min of"},
 		"rpm":       {router, cutter, func(r *Recipe) { r.RPM.Value = cutter.MaxRPM.Value }, func(r *Recipe) { r.RPM.Value = cutter.MaxRPM.Value + 1 }, "rpm of"},
 		"kerf low":  {router, cutter, func(r *Recipe) { r.KerfMM.Value = d - 0.5 }, func(r *Recipe) { r.KerfMM.Value = d - 0.51 }, "nobody measured it: write kerf_mm: 3.175 until"},
 		"kerf high": {router, cutter, func(r *Recipe) { r.KerfMM.Value = d + 0.5 }, func(r *Recipe) { r.KerfMM.Value = d + 0.51 }, "nobody measured it"},
@@ -73,6 +73,8 @@ func TestRulesOfRecipesAtTheirLimits(t *testing.T) {
 		"tabs":      {router, cutter, noSkin, func(r *Recipe) { noSkin(r); r.TabCount.Value = 0 }, "hold the tray"},
 		"tab width": {router, cutter, noSkin, func(r *Recipe) { noSkin(r); r.TabWidthMM.Value = 0 }, "hold the tray"},
 		"tab high":  {router, cutter, noSkin, func(r *Recipe) { noSkin(r); r.TabHeightMM.Value = 0 }, "hold the tray"},
+		"plunges":   {router, cutter, func(r *Recipe) { r.PlungeMMPerMin = r.FeedMMPerMin }, func(r *Recipe) { r.FeedMMPerMin.Value, r.PlungeMMPerMin.Value = 300, 400 }, "write plunge_mm_per_min: 300 or less"},
+		"low tab":   {router, cutter, noSkin, func(r *Recipe) { noSkin(r); r.TabHeightMM.Value = 0.29 }, "tab_height_mm of 0.29 holds nothing: write 0.3 or more"},
 		"skin":      {router, cutter, func(r *Recipe) { r.SkinMM.Value, r.TabCount.Value = 0.3, 0 }, func(r *Recipe) { r.SkinMM.Value, r.TabCount.Value = 0, 0 }, "hold the tray"},
 		"thin skin": {router, cutter, func(r *Recipe) { r.SkinMM.Value = 0.3 }, func(r *Recipe) { r.SkinMM.Value = 0.29 }, "holds nothing: write 0.3 or more"},
 		"depth":     {laser, beam, func(r *Recipe) { r.MMPerPass.Value, r.Passes.Value = 0, 1 }, func(r *Recipe) { r.MMPerPass.Value, r.Passes.Value = 0, 0 }, "mm_per_pass is missing"},

@@ -59,7 +59,7 @@ func (d *run) judgeStanding(cuts []hole) {
 		return
 	}
 	if cell, freed, free := d.newStanding(holds).parted(); free {
-		d.wrong(d.lineOf(max(0, d.sweeps[freed-1].motion)), "loose-foam", "the foam at %v comes free here with the cutter beside it, and can fly", cell).hint("leave a skin of %v or more, or tabs", length(leastHoldMM))
+		d.wrong(d.lineOf(max(0, d.sweeps[freed-1].motion)), "loose-foam", "the foam at %v comes free here with the cutter beside it, and can fly", cell).hint("leave more under it: raise skin_mm in the recipe, or tab_height_mm where tabs hold it")
 	}
 }
 
