@@ -67,12 +67,16 @@ export class Ribbon {
       if (last?.name === b.name) Object.assign(last, { to: b.to, count: last.count + 1 });
       else runs.push({ name: b.name, from: b.from, to: b.to, count: 1 });
     }
-    const room = byId("names").clientWidth / this.seconds;
+    const names = byId("names"), room = names.clientWidth / this.seconds;
+    const style = getComputedStyle(names), pen = document.createElement("canvas").getContext("2d");
+    if (pen) pen.font = `${style.fontWeight} ${style.fontSize} ${style.fontFamily}`;
+    /** @param {string} text */
+    const wide = (text) => Math.max(7.2 * text.length, pen ? pen.measureText(text).width : 0) + 10;
     /** @type {{text: string, from: number, to: number, left: number, right: number}[]} */
     const taken = [];
     for (const r of runs.sort((a, b) => b.to - b.from - (a.to - a.from))) {
       const text = r.count > 1 ? `${r.name} ×${r.count}` : r.name;
-      const [left, right] = [r.from * room, r.from * room + text.length * 7.2 + 10];
+      const [left, right] = [r.from * room, r.from * room + wide(text)];
       if (right > this.seconds * room || taken.some((t) => left < t.right && t.left < right)) continue;
       taken.push({ text, from: r.from, to: r.to, left, right });
     }
