@@ -19,14 +19,14 @@ type MeasuredSide struct {
 }
 
 // A piece that stands with its long side along the card's line is seen as wide as it is long, or narrower where it
-// is widest behind its front, and wider where its short side is seen too, within this share and this much more (judged, no source: at 300 mm, 3 mm nearer is
+// is widest behind its front, within this share and this much more (judged, no source: at 300 mm, 3 mm nearer is
 // 1 %, and a turn of a quarter shows).
 const widthShare, widthMM = 0.03, 1.0
 
-// asLong reports whether what is seen from the side may be a piece, of which so much is seen besides its front.
-func (q MeasuredSide) asLong(st trace.Standing, p trace.Piece, besidesMM float64) bool {
+// asLong reports whether what is seen from the side may be a piece.
+func (q MeasuredSide) asLong(st trace.Standing, p trace.Piece) bool {
 	room := widthShare*p.Length + widthMM
-	return st.Width < p.Length+room+besidesMM && st.Width > p.Length*q.CameraMM/(q.CameraMM+p.Width)-room
+	return st.Width < p.Length+room && st.Width > p.Length*q.CameraMM/(q.CameraMM+p.Width)-room
 }
 
 // stand takes heights from the side, and measures again from above what stands so high. What is then
@@ -44,7 +44,7 @@ func (q MeasureRequest) stand(set *measuredSet) (found finding.List) {
 				Where: fmt.Sprintf("%s: piece %d", side.Photo, number), Message: message, Hint: hint})
 		}
 		st := side.Standing[i]
-		if st.Why == nil && !side.asLong(st, p.Piece, side.Besides(i, p.Piece)) {
+		if st.Why == nil && !side.asLong(st, p.Piece) {
 			warn(fmt.Sprintf("it is seen %s wide from the side, and from above it is %s long", q.said("%.1f", st.Width), q.said("%.1f", p.Length)),
 				"stand its long side along the card's line; or say which pieces stand there, from left to right, such as --stands 3,1,2")
 			continue

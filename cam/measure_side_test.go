@@ -42,8 +42,8 @@ func TestHeightsOfKinds(t *testing.T) {
 
 	q := MeasuredSide{Side: &trace.Side{CameraMM: 300}}
 	coin := trace.Piece{Length: 60, Width: 60}
-	assert.True(t, q.asLong(trace.Standing{Width: 54}, coin, 0))
-	assert.False(t, q.asLong(trace.Standing{Width: 45}, coin, 0))
-	assert.False(t, q.asLong(trace.Standing{Width: 64}, coin, 0))
-	assert.False(t, q.asLong(trace.Standing{Width: 24}, trace.Piece{Length: 30, Width: 20}, 0), "its short side, or another piece")
+	assert.True(t, q.asLong(trace.Standing{Width: 54}, coin))
+	assert.False(t, q.asLong(trace.Standing{Width: 45}, coin))
+	assert.False(t, q.asLong(trace.Standing{Width: 64}, coin))
+	assert.False(t, q.asLong(trace.Standing{Width: 24}, trace.Piece{Length: 30, Width: 20}), "its short side, or another piece")
 }

@@ -70,7 +70,6 @@ const (
 	unlikelyBend           = 0.012     // standard deviation of a lens that nobody measured
 	turnDegrees            = 2         // that a long side is turned from the line
 	widthOffMM             = 0.3       // of a width as it is seen
-	asideShare             = 0.02      // of the lens's distance by which its foot on the card's plane may be off
 	leastFootMM            = 5         // that the lens is above a foot that tells where it stands
 	topMM                  = 1.5       // of a top that is looked at
 	saidShare              = 0.05      // how far off the lens's distance may be

@@ -102,10 +102,9 @@ func (s *Side) Height(k int, from Piece) (h Height, why *PictureError) {
 	low, high := min(y, y-st.foot), max(y, y-st.foot)
 	const lean = uprightDegrees * math.Pi / 180
 	deepMM := from.Width + from.WidthOff
-	long := s.seenLong(k, from)
 	for _, c := range s.cameras {
 		eye := c.foot.Y
-		back, front := st.depths(c, from, long, &h)
+		back, front := st.depths(c, from, &h)
 		if !st.block || y < eye {
 			back -= deepMM
 		}
@@ -149,9 +148,8 @@ func lowerOrHigher(lowMM float64) string {
 }
 
 // depths are between which two distances before the card's plane the front may stand: by the line that it is told
-// to stand on, by where its foot is seen, which of a round thing may lie as far back as it is deep, and by how wide it is seen,
-// which on the line is between two lengths.
-func (st Standing) depths(c camera, from Piece, long seenLong, h *Height) (back, front float64) {
+// to stand on, by where its foot is seen, which of a round thing may lie as far back as it is deep, and by how wide it is seen.
+func (st Standing) depths(c camera, from Piece, h *Height) (back, front float64) {
 	back, front = -lineMM, lineMM
 	deep, behind := from.Width+from.WidthOff, 0.0
 	if !st.block || from.Form != Box { // it may be widest, or meet the table, behind its front
@@ -165,12 +163,11 @@ func (st Standing) depths(c camera, from Piece, long seenLong, h *Height) (back,
 			h.NearMM, back = (low+high)/2, min(back, low)
 		}
 	}
+	// A turn of turnDegrees shows a part of its short side, or less of its long one.
+	sin, cos := math.Sincos(turnDegrees * math.Pi / 180)
 	by := func(width, long float64) float64 { return c.height * (1 - long/width) }
-	nearer, farther := by(st.Width-widthOffMM, long.most), by(st.Width+widthOffMM, long.least)
-	if nearer > lineMM {
-		farther = max(nearer, by(st.Width+widthOffMM, long.least+long.flank))
-	}
-	off(nearer, farther)
+	long := from.Length + from.LengthOff
+	off(by(st.Width-widthOffMM, long+sin*deep), by(st.Width+widthOffMM, cos*(from.Length-from.LengthOff)))
 	eye := c.foot.Y
 	if line := levelMM + lineMM*math.Abs(eye)/c.height; st.foot < -footShadowMM-line || st.foot > footPaleMM+line {
 		h.LowMM = -st.foot
@@ -185,44 +182,6 @@ func (st Standing) depths(c camera, from Piece, long seenLong, h *Height) (back,
 		back, front = min(back, low), max(front, high)
 	}
 	return back, front
-}
-
-// seenLong is how long a piece whose front stands on the card's line may be seen there, and how much more than that least is sure of one
-// that is a box all the way. A turn of turnDegrees shows a part of its short side, or less of its long one, and so does a lens that
-// is not before it.
-type seenLong struct{ least, most, flank float64 }
-
-func (s *Side) seenLong(k int, from Piece) (l seenLong) {
-	sin, cos := math.Sincos(turnDegrees * math.Pi / 180)
-	l.least = cos * (from.Length - from.LengthOff)
-	l.most = from.Length + from.LengthOff + sin*(from.Width+from.WidthOff) + s.Besides(k, from)
-	if aside, _ := s.aside(k); from.Form == Box && s.Standing[k].block && aside > sin {
-		l.flank = (aside-sin)*(from.Width-from.WidthOff) - sin*aside*from.Length
-	}
-	return l
-}
-
-// Besides is how much wider a piece on the card's line may be seen than it is long, since the lens is not before it: a ray past its
-// front's near corner goes on to the back one. Of a aside at the distance H, that lies b behind, it is a b / H; of a disc, which has
-// no corner, its slanting front.
-func (s *Side) Besides(k int, from Piece) (mm float64) {
-	_, aside := s.aside(k)
-	if from.Form == Disc {
-		aside = math.Hypot(1, aside) - 1
-	}
-	return aside * (from.Width + from.WidthOff)
-}
-
-// aside is how far beside the lens a thing's near edge is seen, over the lens's distance, by the camera of which that is least and
-// by that of which it is most, as far as it is sure; 0 before the lens.
-func (s *Side) aside(k int) (least, most float64) {
-	st := s.Standing[k]
-	least = math.Inf(1)
-	for _, c := range s.cameras {
-		one := max(0, (math.Abs(st.At.X-c.foot.X)-st.Width/2)/c.height-asideShare)
-		least, most = min(least, one), max(most, one)
-	}
-	return least, most
 }
 
 // topMoves is how far the place of a top moves up or down, seen through a lens and by a card that are

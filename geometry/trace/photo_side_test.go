@@ -43,11 +43,7 @@ func TestHeightsBesideTheLine(t *testing.T) {
 
 // above is what a photograph from above says of it.
 func (o solid) above() Piece {
-	form := Disc
-	if o.kind == aBlock {
-		form = Box
-	}
-	return Piece{Form: form, Length: o.wide, Width: o.deep, LengthOff: 0.2, WidthOff: 0.2}
+	return Piece{Length: o.wide, Width: o.deep, LengthOff: 0.2, WidthOff: 0.2}
 }
 
 // A card that stands higher or lower than the pieces, or nearer or farther away, makes no height that is farther off than is
