@@ -19,12 +19,14 @@ import (
 // A measuring sheet is filled in by hand and typed: a row for each piece that was measured, equal ones under
 // one id. What a hand does wrong is looked for by these (all judged, no source): equal pieces differ by no more
 // than alikeMM or alikePart; a size that is 25.4 times another, or in another column, is so to turnPart; nobody
-// carries a piece that is below leastPieceMM in all three directions, nor one above mostPieceMM.
+// carries a piece that is below leastPieceMM in all three directions, nor one above mostPieceMM or, each way, above
+// thickPieceMM.
 const (
 	alikeMM, alikePart = 1.0, 0.04
 	turnPart           = 0.04
 	leastPieceMM       = 4.0
 	mostPieceMM        = 24 * units.InchMM
+	thickPieceMM       = 6 * units.InchMM // as a job's roster
 )
 
 // SheetRequest is a measuring sheet as it was typed.
@@ -139,12 +141,13 @@ func (s *typedSheet) askUnit(p job.Piece) {
 			return
 		}
 	}
+	least := min(p.Length, p.Width, p.Height).MM()
 	size := fmt.Sprintf("%s x %s x %s", p.Length.Format(s.unit), p.Width.Format(s.unit), p.Height.Format(s.unit))
 	switch most := max(p.Length, p.Width, p.Height).MM(); {
-	case most == 0 || min(p.Length, p.Width, p.Height) == 0:
+	case most == 0 || least == 0:
 	case most < leastPieceMM:
 		s.fail(p, "length", "unit-meant", size+" is no piece that anybody carries: are inches meant?", "if they are, name the columns length (in), width (in) and height (in), or type the unit behind each number; if not, type mm behind one of them")
-	case most > mostPieceMM && slices.ContainsFunc(dimensions, func(d dimension) bool {
+	case (most > mostPieceMM || least > thickPieceMM) && slices.ContainsFunc(dimensions, func(d dimension) bool {
 		return readAs(s.table[p.Position.Line][d.column].Text, units.Inch, *d.of(&p))
 	}):
 		s.fail(p, "length", "unit-meant", size+" is too large for any tray: are mm meant?", "if they are, name the columns length (mm), width (mm) and height (mm), or type the unit behind each number; if not, type in behind one of them")

@@ -174,3 +174,12 @@ func FuzzTypedSheet(f *testing.F) {
 		require.False(t, found.Failed(), "%v", found)
 	})
 }
+
+// Where bare numbers count as inches, a piece of more than half a foot each way is asked about, whoever means mm.
+func TestPiecesThatAreHalfAFootEachWayAreAskedAbout(t *testing.T) {
+	for row, asked := range map[string]bool{"12,9,14": true, "15,15,22": true, "6.1,6.1,6.1": true, "6,9,14": false, "12,9,5": false, "170 mm,170 mm,170 mm": false} {
+		r, err := cam.CheckSheet(cam.SheetRequest{File: "s.csv", Unit: units.Inch, Text: []byte("id,count,length (in),width (in),height (in)\np,1," + row + "\n")})
+		require.NoError(t, err)
+		assert.Equal(t, asked, r.Report.Findings.Failed(), "%s: %v", row, r.Report.Findings)
+	}
+}

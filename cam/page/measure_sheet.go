@@ -29,15 +29,15 @@ func sheetColumns(u units.Unit) []sheetColumn {
 
 // sheetWords say how a sheet is filled in.
 func sheetWords(u units.Unit) []string {
-	example := "Numbers are in mm: 25.5. A number may carry its own unit: 1 1/4 in."
+	example, unit := "Numbers are in mm: 25.5. A number may carry its own unit: 1 1/4 in.", ""
 	if u == units.Inch {
-		example = "Numbers are in inches: 1.25 or 1 1/4 in, with its unit, for a spreadsheet makes a date of a bare 1/4. Or 25.5 mm."
+		example, unit = "Numbers are in inches: 1.25 or 1 1/4 in, with its unit, for a spreadsheet makes a date of a bare 1/4. Or 25.5 mm.", " --units in"
 	}
 	return []string{
 		"A row is one piece: the box around it as it lies in the tray, at its widest, base and what sticks out counted. " + example,
 		"id is a short name without blanks; count is how many there are of it. Of equal ones measure two or three, each in a row of its own with the same id; count stands in the first.",
 		"length, width, height and count are needed. shape is rect or round, left out rect; pose any, upright or lying.",
-		"Type it as it is into measuring-sheet.csv, then run: traywright measure measuring-sheet.csv --out measured",
+		"Type it as it is into measuring-sheet.csv, then run: traywright measure measuring-sheet.csv" + unit + " --out measured",
 	}
 }
 
