@@ -220,6 +220,19 @@ func TestBeamTooOftenAndTooLow(t *testing.T) {
 	}
 }
 
+// A change lower than the machine's change_at is told with a plan, and one there or higher is not.
+func TestAChangeBelowItsPlace(t *testing.T) {
+	for z, told := range map[string]bool{"Z25": false, "Z40": false, "Z24.9": true, "Z10": true} {
+		m := routerMachine()
+		m.Controller.ToolChange, m.Controller.ChangeAt = "manual", []float64{-30, -30, 25}
+		_, want := routerTray()
+		setup := routerSetup()
+		setup.Machine = m
+		text := "G21 G90 G17 G94 G54\nG0 Z5\nT1\nS9000 M3\nG4 P3\nG0 X-9 Y-9\nG0 " + z + "\nM5\nT2\nM0\nG0 Z25\nM2\n"
+		assert.Equal(t, told, slices.Contains(rulesOf(proof.Run("", []byte(text), setup, &want)), "change-lower"), z)
+	}
+}
+
 // Stops are for hands: nothing turns, the tool is out of the foam, and no other tool
 // cuts before there was one. In a foreign program they are warnings.
 func TestStops(t *testing.T) {

@@ -113,6 +113,8 @@ func (d *run) checkChangePlace(s read.Step) {
 	above := d.above(s.From.Z)
 	if s.Unknown&read.AxisZ == 0 && above >= leastAboveMM-slackMM && above < changeAboveMM {
 		d.strictly(s.Line, "change-low", "the tool is changed %v", d.height(above)).hint("lift it to %v or more first", d.height(changeAboveMM))
+	} else if at := d.setup.Machine.Controller.ChangeAt; d.want != nil && len(at) == 3 && s.Unknown&read.AxisZ == 0 && above >= changeAboveMM && above < at[2]-d.top-lowMM {
+		d.warn(s.Line, "change-lower", "the tool is changed %v, and the machine's change_at lifts it to %v", d.height(above), d.height(at[2]-d.top)).hint("lift it to Z%v first", d.word(d.sign*at[2]))
 	}
 	if s.Unknown == 0 && d.want != nil && d.want.Outline.Contains(geometry.Point{X: s.From.X, Y: s.From.Y}) {
 		d.strictly(s.Line, "change-over-foam", "the tool is changed over the foam").hint("go beside it first")
