@@ -14,11 +14,6 @@ import (
 
 const spelling = "Every name is spelt right"
 
-var zeroText = map[profiles.ZZero]string{
-	profiles.ZTop: "Z0 is the top of the foam",
-	profiles.ZBed: "Z0 is the top of what the foam lies on: of the board, where there is one, and not the bed below it",
-}
-
 // sheet is what one sheet's page says.
 func (c CutSheet) sheet(s Sheet) sheetText {
 	if c.byHand() {
@@ -144,43 +139,6 @@ func recipeText(m profiles.Machine, r profiles.Recipe, u units.Unit) (string, []
 
 // about is a time as the program's header has it.
 func about(seconds float64) string { return "about " + finding.Duration(seconds) + ", an estimate" }
-
-// zero is where the program counts from.
-func (c CutSheet) zero(s Sheet) []string {
-	at := s.Sheet.On(c.Plan.Machine).ZZero
-	own := ""
-	if at != c.Plan.Machine.ZZero {
-		own = " That is so for this sheet: its job says it, and the machine's other sheets count from elsewhere. Set Z0 anew before it, and before the next"
-	}
-	corner := "the tray's lower-left corner"
-	if s.Laid != nil {
-		corner = c.corner(s)
-	}
-	return []string{
-		fmt.Sprintf("X0 Y0 is %s. %s %s.", corner, c.travel(s), strings.TrimSuffix(c.zeroOf(at)+"."+own, ".")),
-		fmt.Sprintf("%s sweeps %s (X then Y).", c.middle(), c.swept(s)),
-	}
-}
-
-// zeroOf says where Z0 is: of a beam, where its head is in focus there.
-func (c CutSheet) zeroOf(at profiles.ZZero) string {
-	m := c.Plan.Machine
-	if c.wired() {
-		return wireZero
-	}
-	if !m.Process.Traits().Beam {
-		return zeroText[at]
-	}
-	const is = "Z0 is where the beam is in focus on the foam's top, "
-	if m.StandoffMM.Value <= 0 {
-		return is + "at your lens's focus height above the foam: measure it. Never the nozzle on the foam"
-	}
-	text := is + fmt.Sprintf("the nozzle %s above it", c.length(m.StandoffMM.Value))
-	if m.DrawingsOnly() { // a program's settings say it
-		text += ": never the nozzle on the foam"
-	}
-	return text
-}
 
 // open are boxes for a beam that no lid shuts in, and for a focus height that nobody has said.
 func (c CutSheet) open() []string {

@@ -173,3 +173,45 @@ func (c CutSheet) atMost(s Sheet) string {
 	down := func(mm float64) string { return c.length(units.AtMost(max(0, mm), 0.1, c.Unit)) }
 	return fmt.Sprintf(", and at most %s (X) and %s (Y),", down(travel[0].Value-s.Whole.Max.X), down(travel[1].Value-s.Whole.Max.Y))
 }
+
+var zeroText = map[profiles.ZZero]string{
+	profiles.ZTop: "Z0 is the top of the foam",
+	profiles.ZBed: "Z0 is the top of what the foam lies on: of the board, where there is one, and not the bed below it",
+}
+
+// zero is where the program counts from.
+func (c CutSheet) zero(s Sheet) []string {
+	at := s.Sheet.On(c.Plan.Machine).ZZero
+	own := ""
+	if at != c.Plan.Machine.ZZero {
+		own = " That is so for this sheet: its job says it, and the machine's other sheets count from elsewhere. Set Z0 anew before it, and before the next"
+	}
+	corner := "the tray's lower-left corner"
+	if s.Laid != nil {
+		corner = c.corner(s)
+	}
+	return []string{
+		fmt.Sprintf("X0 Y0 is %s. %s %s.", corner, c.travel(s), strings.TrimSuffix(c.zeroOf(at)+"."+own, ".")),
+		fmt.Sprintf("%s sweeps %s (X then Y).", c.middle(), c.swept(s)),
+	}
+}
+
+// zeroOf says where Z0 is: of a beam, where its head is in focus there.
+func (c CutSheet) zeroOf(at profiles.ZZero) string {
+	m := c.Plan.Machine
+	if c.wired() {
+		return wireZero
+	}
+	if !m.Process.Traits().Beam {
+		return zeroText[at]
+	}
+	const is = "Z0 is where the beam is in focus on the foam's top, "
+	if m.StandoffMM.Value <= 0 {
+		return is + "at your lens's focus height above the foam: measure it. Never the nozzle on the foam"
+	}
+	text := is + fmt.Sprintf("the nozzle %s above it", c.length(m.StandoffMM.Value))
+	if m.DrawingsOnly() { // a program's settings say it
+		text += ": never the nozzle on the foam"
+	}
+	return text
+}
