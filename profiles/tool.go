@@ -99,10 +99,10 @@ func (m Machine) ZSign() float64 {
 	return 1
 }
 
-// MostStopMM is how much farther a beam may have gone at its feed in the time that a stop takes beside its way: by the formula of
+// mostStopMM is how much farther a beam may have gone at its feed in the time that a stop takes beside its way: by the formula of
 // uniform acceleration speed squared over acceleration. Of a cut that goes through a window of 1.5 mm that is about three
 // times the heat (derived); beyond it a corner burns (judged, no source).
-const MostStopMM = 4
+const mostStopMM = 4
 
 // MostBeamFeed is the feed, mm/min, at which a beam of constant power stays within that; any where the machine's acceleration is
 // not known, and where the controller lowers its power with its speed.
@@ -111,7 +111,7 @@ func (m Machine) MostBeamFeed() float64 {
 	if !(a > 0) || m.Controller.LaserOn == "M4" {
 		return math.Inf(1)
 	}
-	return 60 * math.Sqrt(a*MostStopMM)
+	return 60 * math.Sqrt(a*mostStopMM)
 }
 
 // RunOnMM is how far a beam goes at a feed, mm/min, until it has its power.

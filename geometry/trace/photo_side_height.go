@@ -105,7 +105,7 @@ func (s *Side) Height(k int, from Piece) (h Height, why *PictureError) {
 	for _, c := range s.cameras {
 		eye := c.foot.Y
 		back, front := st.depths(c, from, &h)
-		if !st.block || y < eye {
+		if !st.block || y < eye+lean*c.height { // the lens may stand above its top: a card that leans hides it
 			back -= deepMM
 		}
 		for _, d := range [...]float64{back - lean*y, front + lean*y} {

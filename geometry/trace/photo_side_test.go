@@ -91,7 +91,11 @@ func TestHeightsOfRenderedShelves(t *testing.T) {
 	assert.Equal(t, []float64{3, 1, 0.2, 0.05}, []float64{lineMM, uprightDegrees, levelMM, saidShare}, "README says what the bound holds for")
 	measured, all, refused, half := 0, 0, 0, 0
 	worst := 0.0
+	seeds := []uint64{139} // a card that leans back hides that the lens stands above a block's top
 	for seed := *firstShelf; seed < *firstShelf+uint64(*shelves); seed++ {
+		seeds = append(seeds, seed)
+	}
+	for _, seed := range seeds {
 		s := randomShelf(seed, 1600, 1200, 0)
 		img := s.render(t)
 		if *sceneFile != "" {
