@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"traywright/cam"
+	"traywright/cam/finding"
 	"traywright/cam/job"
 	"traywright/cam/kerf"
 	"traywright/cam/safety"
@@ -61,10 +62,13 @@ func TestCouponForEachCurrent(t *testing.T) {
 	q.CurrentsA = []float64{1.78}
 	result, err = cam.Coupon(context.Background(), q, cam.Options{})
 	require.NoError(t, err)
-	assert.False(t, result.Report.Findings.Failed(), "%v", result.Report.Findings)
+	for _, f := range result.Report.Findings { // so long a wire lags: that is told for itself
+		assert.True(t, f.Severity != finding.Error || f.Rule == "wire-lags", "%v", f)
+	}
 }
 
-// A limit lowers the feed: between tested feeds the kerf follows, and beyond them nobody knows it.
+// A limit lowers the feed: between tested feeds the kerf follows. Beyond them nobody knows it, and the current goes
+// down with the feed: 1.8 A times the root of 50/81 are 1.41 A.
 func TestKerfFollowsTheLimitedFeed(t *testing.T) {
 	tested := `
 measured:
@@ -96,7 +100,7 @@ measured:
 			assert.NotContains(t, rules, "kerf-not-tested")
 			continue
 		}
-		assert.Equal(t, "the kerf at 50 mm/min and 1.8 A is not known: at 1.8 A 50 mm/min lies outside the feed that was tested, 57 to 105 mm/min; it is reckoned as 1 mm, give or take 0.5, and nobody has measured that", rules["kerf-not-tested"].Message)
+		assert.Equal(t, "the kerf at 50 mm/min and 1.41 A is not known: 1.41 A lies outside the current that was tested, 1.8 A; it is reckoned as 1 mm, give or take 0.5, and nobody has measured that", rules["kerf-not-tested"].Message)
 		assert.Contains(t, rules["kerf-not-tested"].Hint, "`traywright coupon --foam xps-32 --thickness \"20 mm\" --machine bench-hotwire --tool wire --out coupon`")
 	}
 }
