@@ -60,7 +60,7 @@ var foamKeys = strict.Group{Name: "foam", At: "an entry of `foams:`", Bare: true
 	{Key: "fits", Form: strict.Keyed(&fitsKeys), Default: strict.Needed, Means: "how much larger than its piece a pocket is"},
 	notesRow,
 	{Key: "cells", Form: sourced(strict.OneOf(OpenCells, "closed")), Default: "not known", Means: "in open ones marks do not hold"},
-	{Key: "grain", Form: strict.AFlag, Default: "false", Means: "it has a way that it bends or tears along, or a pattern: no layer is turned on its sheet"},
+	{Key: "grain", Form: strict.AFlag, Default: "false", Means: "it has a way that it bends or tears along, or a pattern: no layer is turned on its sheet, and the first number of a sheet's `size` is the one along it"},
 }}.With(rowsOf(foamNumbers)...)
 
 var fitsKeys = func() strict.Group {

@@ -155,6 +155,7 @@ func (c CutSheet) bladeDone(s Sheet) (steps []string) {
 			steps = append(steps, "Write what is to stand on it with a pen, along the drawing's MARK lines: a blade so wide scores no letters.")
 		}
 	}
+	steps = append(steps, cornered(s)...)
 	return append(append(steps, c.leftToHand(s)...), "Take all that is free out before the next sheet.")
 }
 

@@ -173,6 +173,8 @@ func (c CutSheet) sheetOf(s Sheet) string {
 	switch {
 	case !m.Engraves() || m.Process.Traits().Wire:
 		why = "the machine marks nothing"
+	case len(m.Clamps) > 0 && m.Process.Traits().Beam:
+		why = "on its way from an arrow a head that is not lifted might meet a clamp"
 	case len(m.Clamps) > 0:
 		why += " that keeps off the clamps"
 	}
