@@ -105,8 +105,11 @@ func (d *run) lingersBy(at geometry.Point) (motion int) {
 
 // lingersUnplanned is the same without a plan.
 func (d *run) lingersUnplanned() {
+	if !d.beam || d.wire || d.want != nil {
+		return
+	}
 	whole := d.usualEnergy() * float64(d.passes())
-	if !d.beam || d.wire || d.want != nil || whole <= 0 {
+	if whole <= 0 {
 		return
 	}
 	box := geometry.EmptyBox()
