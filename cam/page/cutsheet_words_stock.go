@@ -74,7 +74,8 @@ func (c CutSheet) saw() []string {
 func (c CutSheet) parted(p stock.Parted) string {
 	text := fmt.Sprintf("%s, %s of %s, %s thick, laid with its %s along X:", labelled(p.Sheet, p.Label), c.size(p.SizeMM[0], p.SizeMM[1]), p.Foam, c.thick(p.Layer), c.length(p.SizeMM[0]))
 	var steps []string
-	if cuts := p.CutsMM(); len(cuts) > 0 {
+	cuts := p.CutsMM()
+	if len(cuts) > 0 {
 		steps = append(steps, fmt.Sprintf(" cut from front to back at X %s from the left edge", c.lengths(cuts)))
 	}
 	strips := p.Strips()
@@ -87,7 +88,7 @@ func (c CutSheet) parted(p stock.Parted) string {
 		}
 		what := " cut"
 		switch {
-		case n == len(strips) && n > 1 && last.XMM+last.LengthMM >= p.SizeMM[0]:
+		case n == len(strips) && n > 1 && len(cuts) < n: // to the sheet's edge
 			what = " each strip"
 		case n > 1:
 			what = fmt.Sprintf(" each strip between X %s and %s", c.length(first.XMM), c.length(last.XMM+last.LengthMM))

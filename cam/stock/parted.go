@@ -39,12 +39,15 @@ func (p Parted) Strips() (list []Strip) {
 		}
 		s := &list[len(list)-1]
 		s.Panels = append(s.Panels, i+1)
-		if top := panel.YMM + panel.WidthMM; top < p.SizeMM[1] {
+		if top := panel.YMM + panel.WidthMM; p.within(1, top) {
 			s.CutsMM = append(s.CutsMM, top)
 		}
 	}
 	return list
 }
+
+// within reports whether a measure ends before the sheet does: the sum of two of them may miss its edge by a rounding.
+func (p Parted) within(axis int, mm float64) bool { return mm < p.SizeMM[axis]-1.0/perMM }
 
 // before is the order of cutting: strip by strip, each from the front to the back.
 func before(a, b Rect) int {
@@ -54,7 +57,7 @@ func before(a, b Rect) int {
 // CutsMM are a parted sheet's cuts from the front to the back, from the left edge.
 func (p Parted) CutsMM() (list []float64) {
 	for _, s := range p.Strips() {
-		if end := s.XMM + s.LengthMM; end < p.SizeMM[0] {
+		if end := s.XMM + s.LengthMM; p.within(0, end) {
 			list = append(list, end)
 		}
 	}

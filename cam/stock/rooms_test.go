@@ -29,6 +29,19 @@ func TestStripsOfAPartedSheet(t *testing.T) {
 	assert.Equal(t, []float64{400}, p.CutsMM(), "the sheet's own edge is not cut")
 }
 
+// A sheet of 48 x 24 in with its one cut in each direction at any eighth of an inch has no other, at its own edge, either.
+func TestTheSheetsOwnEdgeIsNoCut(t *testing.T) {
+	const long, wide = 48 * 25.4, 24 * 25.4
+	for i := 1; i < 24*8; i++ {
+		at := float64(i) * 635 / perMM
+		rest := float64(wide*perMM-i*635) / perMM
+		p := Parted{SizeMM: [2]float64{long, wide}, Panels: []Rect{{0, 0, long, at}, {0, at, long, rest}}}
+		assert.Equal(t, []float64{at}, p.Strips()[0].CutsMM)
+		p = Parted{SizeMM: [2]float64{wide, long}, Panels: []Rect{{0, 0, at, long}, {at, 0, rest, long}}}
+		assert.Equal(t, []float64{at}, p.CutsMM())
+	}
+}
+
 // The largest rectangle beside what lies there, then the largest beside that; none that is narrower than 60 mm or smaller
 // than 15000 mm2 (leastOffcutMM, leastOffcutMM2: judged, no source).
 func TestOffcutsAtTheirEdges(t *testing.T) {
