@@ -135,7 +135,7 @@ func largestFree(size [2]float64, boxes []geometry.Box) Rect {
 // beside the strips. In the sheet as it lies.
 func (o opened) rest() (list []Rect) {
 	for _, p := range pack.Rests(o.panels, o.size[0], o.size[1]) {
-		if r := rectOf(p); min(r.LengthMM, r.WidthMM) >= leastOffcutMM {
+		if r := o.rect(p); min(r.LengthMM, r.WidthMM) >= leastOffcutMM {
 			list = append(list, r)
 		}
 	}
@@ -151,7 +151,7 @@ func (l *layer) finish() {
 		if o.parted() {
 			p := Parted{Sheet: o.name, Label: o.label, Foam: o.key.foam, Layer: o.key.sold.MM(), SizeMM: size, Rest: o.rest()}
 			for _, panel := range o.panels {
-				p.Panels = append(p.Panels, rectOf(panel))
+				p.Panels = append(p.Panels, o.rect(panel))
 			}
 			l.Parted = append(l.Parted, p)
 		}

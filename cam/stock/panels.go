@@ -42,6 +42,7 @@ type opened struct {
 	name   string
 	label  string // the owner's, where that is another; else ""
 	size   [2]int64
+	overMM [2]float64   // what the sheet is larger than that, in whose unit a 64th of an inch is not whole
 	panels []pack.Panel // in their order
 	parts  float64
 	kept   float64 // area of the offcuts that stay, mm2
@@ -285,8 +286,12 @@ func inOrder(kinds []kind, used []int, on [][]int) (order []int) {
 // opened is the next sheet of a kind, that is to have at least these panels.
 func (l *layer) opened(key groupKey, k kind, panels []pack.Panel, turned bool) opened {
 	o := opened{kind: k, key: key, size: k.size}
+	for i, own := range [2]units.Length{k.sheet.Length, k.sheet.Width} {
+		o.overMM[i] = own.MM() - float64(k.size[i])/perMM
+	}
 	if turned {
-		o.size[0], o.size[1] = k.size[1], k.size[0]
+		o.size[0], o.size[1] = o.size[1], o.size[0]
+		o.overMM[0], o.overMM[1] = o.overMM[1], o.overMM[0]
 	}
 	o.name = l.open(k, !isWhole(panels, o.size))
 	if k.sheet.AtHand() && k.sheet.Name != o.name {
@@ -299,7 +304,7 @@ func (l *layer) opened(key groupKey, k kind, panels []pack.Panel, turned bool) o
 func (l *layer) setup(key groupKey, r room, at int, p pack.Panel) *Setup {
 	o := &l.cut[at]
 	o.panels = append(o.panels, p)
-	panel := rectOf(p)
+	panel := o.rect(p)
 	s := &Setup{cut: at, room: r, Name: o.name, Foam: key.foam, Layer: key.sold.MM(), SizeMM: [2]float64{panel.LengthMM, panel.WidthMM}, MarginMM: r.margin}
 	s.From = Parting{SizeMM: o.sizeMM(), AtMM: [2]float64{panel.XMM, panel.YMM}, Number: len(o.panels), AtHand: o.kind.sheet.AtHand(), Label: o.label}
 	if o.parted() {
@@ -309,11 +314,19 @@ func (l *layer) setup(key groupKey, r room, at int, p pack.Panel) *Setup {
 	return s
 }
 
-// rectOf is a panel in mm.
-func rectOf(p pack.Panel) Rect {
-	return Rect{float64(p.X) / perMM, float64(p.Y) / perMM, float64(p.Length) / perMM, float64(p.Width) / perMM}
+// rect is a panel in mm: an edge that is the sheet's own is where its owner says.
+func (o opened) rect(p pack.Panel) Rect {
+	r := Rect{float64(p.X) / perMM, float64(p.Y) / perMM, float64(p.Length) / perMM, float64(p.Width) / perMM}
+	if p.X+p.Length == o.size[0] {
+		r.LengthMM += o.overMM[0]
+	}
+	if p.Y+p.Width == o.size[1] {
+		r.WidthMM += o.overMM[1]
+	}
+	return r
 }
 
 func (o opened) sizeMM() [2]float64 {
-	return [2]float64{float64(o.size[0]) / perMM, float64(o.size[1]) / perMM}
+	r := o.rect(pack.Panel{Length: o.size[0], Width: o.size[1]})
+	return [2]float64{r.LengthMM, r.WidthMM}
 }

@@ -8,6 +8,7 @@ import (
 	"traywright/cam/job"
 	"traywright/cam/plan"
 	"traywright/geometry"
+	"traywright/geometry/pack"
 	"traywright/geometry/units"
 	"traywright/profiles"
 )
@@ -39,6 +40,29 @@ func TestTheSheetsOwnEdgeIsNoCut(t *testing.T) {
 		assert.Equal(t, []float64{at}, p.Strips()[0].CutsMM)
 		p = Parted{SizeMM: [2]float64{wide, long}, Panels: []Rect{{0, 0, at, long}, {at, 0, rest, long}}}
 		assert.Equal(t, []float64{at}, p.CutsMM())
+	}
+}
+
+// 19 11/16 in, which are 500.0625 mm, and 11 13/16 in, 300.0375 mm, are no whole 200ths of a mm: what ends at such an edge is as long as
+// its owner says, laid either way, and so is what a program and a knife leave at it.
+func TestOwnEdgesAreAsTheyAre(t *testing.T) {
+	l := endless()
+	l.names, l.free = newNames(), map[int]int{0: 1}
+	k := kind{sheet: job.StockSheet{Length: 500_062_500, Width: 300_037_500}, size: [2]int64{100013, 60008}, count: 1}
+	for _, turned := range []bool{false, true} {
+		o := l.opened(groupKey{}, k, nil, turned)
+		long, wide := 500.0625, 300.0375
+		if turned {
+			long, wide = wide, long
+		}
+		assert.InDeltaSlice(t, []float64{long, wide}, []float64{o.sizeMM()[0], o.sizeMM()[1]}, 1e-9)
+		o.panels = []pack.Panel{{Length: 40000, Width: o.size[1]}}
+		same := func(want, have Rect) {
+			assert.InDeltaSlice(t, []float64{want.XMM, want.YMM, want.LengthMM, want.WidthMM}, []float64{have.XMM, have.YMM, have.LengthMM, have.WidthMM}, 1e-9)
+		}
+		same(Rect{0, 0, 200, wide}, o.rect(o.panels[0]))
+		same(Rect{200, 0, long - 200, wide}, o.rest()[0])
+		same(Rect{0, 0, 200, 100}, o.rect(pack.Panel{Length: 40000, Width: 20000}))
 	}
 }
 
