@@ -134,13 +134,8 @@ func recipeFaults(r Recipe, m Machine) []string {
 	if feed, plunge := r.FeedMMPerMin.Value, r.PlungeMMPerMin.Value; m.Process == Router && plunge > feed && feed > 0 {
 		faults = append(faults, fmt.Sprintf("plunge_mm_per_min of %v is more than feed_mm_per_min, %v: no cutter sinks faster than it cuts; write plunge_mm_per_min: %[2]v or less", plunge, feed))
 	}
-	faults = append(faults, kerfFaults(r, m.Process, tool)...)
-	if d := tool.DiameterMM.Value; m.Process == HotWire && r.KerfMM.Value+r.KerfIntervalMM.Value < d {
-		faults = append(faults, fmt.Sprintf("kerf_mm of %v is less than the wire of %v mm, which melts more than its own width", r.KerfMM.Value, d))
-	}
-	faults = append(faults, r.Tested.underWire(tool)...)
+	faults = append(faults, kerfFaults(r, m, tool)...)
 	faults = append(faults, r.lapFaults(m.Process)...)
-	faults = append(faults, r.MeasuredIn.notOf(tool, m.With(tool).Process)...)
 	if m.Process == Laser && r.MMPerPass.Value == 0 && r.Passes.Value == 0 {
 		faults = append(faults, "mm_per_pass is missing")
 	}

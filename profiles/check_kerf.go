@@ -26,24 +26,50 @@ func KerfOfCutter(kerfMM, diameterMM float64) bool {
 	return kerfMM >= diameterMM/2 && kerfMM <= 2*diameterMM && math.Abs(kerfMM-diameterMM) <= MostKerfOffMM+1e-9
 }
 
-// kerfFaults is what is wrong with a recipe's kerf beside its tool's width. A kerf that nobody
-// measured is the cutter's own, and was forgotten where the cutter has become another.
-func kerfFaults(r Recipe, p Process, tool Tool) []string {
-	kerf, d := r.KerfMM.Value, tool.DiameterMM.Value
-	off := FarKerfMM
-	if r.Measured() || len(r.MeasuredIn) > 0 || len(r.Tested) > 0 {
-		off = MostKerfOffMM
+// OddKerf is why a tool does not cut a kerf, known to so much either way, as what follows "a kerf of 9", and what to write
+// instead; "" where it may. A kerf that nobody measured is the cutter's own, and was forgotten where the cutter has become
+// another.
+func OddKerf(kerfMM, offMM float64, measured bool, p Process, t Tool) (why, instead string) {
+	d, far := t.DiameterMM.Value, FarKerfMM
+	if measured {
+		far = MostKerfOffMM
 	}
-	switch traits := p.Traits(); {
+	cutter := fmt.Sprintf("write kerf_mm: %v until a coupon says better, or the diameter_mm of the cutter that is in use", d)
+	switch is := p.Traits(); {
 	case d <= 0:
-	case traits.Turning && !KerfOfCutter(kerf, d):
-		return []string{fmt.Sprintf("kerf_mm of %v is not the work of a cutter of %v mm: write kerf_mm: %[2]v until a coupon says better, or the diameter_mm of the cutter that is in use", kerf, d)}
-	case traits.Turning && math.Abs(kerf-d) > off+1e-9:
-		return []string{fmt.Sprintf("kerf_mm of %v is %.3g mm off the cutter of %v mm, and nobody measured it: write kerf_mm: %[3]v until a coupon says better, or the diameter_mm of the cutter that is in use", kerf, math.Abs(kerf-d), d)}
-	case traits.Blade && kerf > d+off+1e-9:
-		return []string{fmt.Sprintf("kerf_mm of %v is more than %v mm wider than the blade of %v mm, which parts foam and takes none away: write kerf_mm: %v until a coupon says better, or the diameter_mm of the blade, which is how thick it is", kerf, off, d, d/2)}
-	case traits.Beam && kerf > max(mostMelted*d, mostMeltedMM):
-		return []string{fmt.Sprintf("kerf_mm of %v is more than %v times the spot of %v mm: write what a coupon measures, or the diameter_mm of the beam's spot", kerf, mostMelted, d)}
+	case is.Turning && !KerfOfCutter(kerfMM, d):
+		return fmt.Sprintf("is not the work of a cutter of %v mm", d), cutter
+	case is.Turning && math.Abs(kerfMM-d) > far+1e-9:
+		return fmt.Sprintf("is %.3g mm off the cutter of %v mm, and nobody measured it", math.Abs(kerfMM-d), d), cutter
+	case is.Blade && kerfMM > d+far+1e-9:
+		return fmt.Sprintf("is more than %v mm wider than the blade of %v mm, which parts foam and takes none away", far, d),
+			fmt.Sprintf("write kerf_mm: %v until a coupon says better, or the diameter_mm of the blade, which is how thick it is", d/2)
+	case is.Beam && kerfMM > max(mostMelted*d, mostMeltedMM):
+		return fmt.Sprintf("is more than %v times the spot of %v mm", mostMelted, d), "write what a coupon measures, or the diameter_mm of the beam's spot"
+	case is.Wire && kerfMM+offMM < d:
+		return fmt.Sprintf("is less than the wire of %v mm, which melts more than its own width", d), ""
 	}
-	return nil
+	return "", ""
+}
+
+// kerfFaults is what is wrong with the kerfs of a recipe beside its tool's width: its own, and those which the foam of a job
+// or a shop's limit of the feed may put into its place.
+func kerfFaults(r Recipe, m Machine, tool Tool) (faults []string) {
+	measured := r.Measured() || len(r.MeasuredIn) > 0 || len(r.Tested) > 0
+	if why, instead := OddKerf(r.KerfMM.Value, r.KerfIntervalMM.Value, measured, m.Process, tool); instead != "" {
+		faults = append(faults, fmt.Sprintf("kerf_mm of %v %s: %s", r.KerfMM.Value, why, instead))
+	} else if why != "" {
+		faults = append(faults, fmt.Sprintf("kerf_mm of %v %s", r.KerfMM.Value, why))
+	}
+	for _, k := range r.Tested {
+		if why, _ := OddKerf(k.KerfMM, k.IntervalMM, true, HotWire, tool); why != "" {
+			faults = append(faults, fmt.Sprintf("tested: kerf_mm of %v at %.6g mm/min and %.6g A %s", k.KerfMM, k.FeedMMPerMin, k.CurrentA, why))
+		}
+	}
+	for _, k := range r.MeasuredIn {
+		if why, _ := OddKerf(k.KerfMM, k.IntervalMM, true, m.With(tool).Process, tool); why != "" {
+			faults = append(faults, fmt.Sprintf("measured_in: kerf_mm of %v in foam of %.6g mm %s", k.KerfMM, k.ThicknessMM, why))
+		}
+	}
+	return faults
 }

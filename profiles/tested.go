@@ -256,17 +256,6 @@ func readTested(v strict.Value, r Recipe) (list TestedKerfs) {
 	return list
 }
 
-// underWire are the tested kerfs that no wire of this tool melts: a shop's limit of the feed may put any of
-// them into the recipe's place.
-func (t TestedKerfs) underWire(tool Tool) (faults []string) {
-	for _, k := range t {
-		if d := tool.DiameterMM.Value; k.KerfMM+k.IntervalMM < d {
-			faults = append(faults, fmt.Sprintf("tested: kerf_mm of %v at %.6g mm/min and %.6g A is less than the wire of %v mm, which melts more than its own width", k.KerfMM, k.FeedMMPerMin, k.CurrentA, d))
-		}
-	}
-	return faults
-}
-
 // tested writes the kerfs that were tested.
 func (w *profileText) tested(indent int, list TestedKerfs) {
 	if len(list) > 0 {

@@ -189,21 +189,6 @@ func readMeasuredIn(v strict.Value, r Recipe) (list KerfsIn) {
 	return list
 }
 
-// notOf are the kerfs that a tool does not cut: the foam of a job may put any of them into the recipe's place.
-func (k KerfsIn) notOf(tool Tool, p Process) (faults []string) {
-	d := tool.DiameterMM.Value
-	for _, one := range k {
-		of := fmt.Sprintf("measured_in: kerf_mm of %v in foam of %.6g mm", one.KerfMM, one.ThicknessMM)
-		switch {
-		case p == Router && !KerfOfCutter(one.KerfMM, d):
-			faults = append(faults, fmt.Sprintf("%s is not the work of a cutter of %v mm", of, d))
-		case p == HotWire && one.KerfMM+one.IntervalMM < d:
-			faults = append(faults, fmt.Sprintf("%s is less than the wire of %v mm, which melts more than its own width", of, d))
-		}
-	}
-	return faults
-}
-
 // measuredIn writes the kerfs by thickness.
 func (w *profileText) measuredIn(indent int, list KerfsIn) {
 	if len(list) > 0 {

@@ -118,8 +118,8 @@ func TestMeasuredInIsReadAndWritten(t *testing.T) {
 	}
 }
 
-// By hand: a cutter of 6 mm takes 5 to 7, and a wire of 0.5 mm no less than itself. The recipe's own kerf is right
-// here, and that of another thickness is not.
+// By hand: a cutter of 6 mm takes 5 to 7, a wire of 0.5 mm no less than itself, a blade of 0.6 mm no more than 1.6 and a
+// spot of 0.2 mm no more than 2. The recipe's own kerf is right here, and that of another thickness is not.
 func TestMeasuredInIsOfTheTool(t *testing.T) {
 	c, err := Shipped()
 	require.NoError(t, err)
@@ -133,6 +133,10 @@ func TestMeasuredInIsOfTheTool(t *testing.T) {
 		{"pe-30", "bench-router", "flat-6", 1.17, 0, "is not the work of a cutter of 6 mm"},
 		{"eps-20", "bench-hotwire", "wire", 0.9, 0.11, ""},
 		{"eps-20", "bench-hotwire", "wire", 0.9, 0.09, "melts more than its own width"},
+		{"pe-30", "bench-knife", "blade", 2.66, 0, ""},
+		{"pe-30", "bench-knife", "blade", 2.67, 0, "is more than 1 mm wider than the blade of 0.6 mm"},
+		{"pe-30", "bench-laser", "beam", 10, 0, ""},
+		{"pe-30", "bench-laser", "beam", 10.1, 0, "is more than 10 times the spot of 0.2 mm"},
 	} {
 		r, ok := c.Recipe(of.foam, of.machine, of.tool)
 		require.True(t, ok, of)
