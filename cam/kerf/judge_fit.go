@@ -58,6 +58,7 @@ func judge(file string, f *Fit) finding.List {
 	j.joint(f)
 	j.wire(f)
 	j.cutter(f)
+	j.wider(f)
 	return j.found
 }
 
@@ -169,6 +170,18 @@ func (j *judgement) wire(f *Fit) {
 	if wire := tool.DiameterMM.Value; wayOf(f.Machine).melts && f.KerfMM.Value+f.KerfMM.HalfWidth < wire {
 		j.say(finding.Error, "below-the-wire", fmt.Sprintf("a kerf of %s is less than the wire of %s", thin(f.KerfMM.Value, j.unit), thin(wire, j.unit)),
 			"no wire cuts less than its own width (energy balance, derived): the foam closed again, or the readings are off")
+	}
+}
+
+// wider: a blade or a beam leaves no kerf so wide, and no profile takes it.
+func (j *judgement) wider(f *Fit) {
+	tool, _ := f.Machine.Tool(f.Subject.Tool)
+	if is := f.Machine.Process.Traits(); !is.Blade && !is.Beam {
+		return
+	}
+	if why, _ := profiles.OddKerf(f.KerfMM.Value, f.KerfMM.HalfWidth, true, f.Machine.Process, tool); why != "" {
+		j.say(finding.Error, "kerf-too-wide", fmt.Sprintf("a kerf of %s is not the work of %s of %s: it is far too wide (judged, no source)", thin(f.KerfMM.Value, j.unit), tool.ID, wide(tool.DiameterMM.Value, j.unit)),
+			"mind the units and the columns `hole` and `plug`. Where the tool itself is of another width, write its diameter_mm into the machine's profile: of a blade how thick it is, of a beam its spot")
 	}
 }
 

@@ -183,7 +183,8 @@ func fittedOf(t *testing.T, k float64) fitted {
 }
 
 // What a kerf cannot be, at the edge of it: nothing and less, a scale more than a
-// tenth off, a cutter's from half to twice its width, or that of another of the machine's, a wire's less than its own.
+// tenth off, a cutter's from half to twice its width, or that of another of the machine's, a wire's less than its own,
+// a blade's a mm wider than it, a beam's ten times its spot: what no profile takes.
 func TestWhatAKerfCannotBe(t *testing.T) {
 	machine := func(p profiles.Process, mm float64) profiles.Machine {
 		return profiles.Machine{Process: p, Tools: []profiles.Tool{{ID: "t", DiameterMM: profiles.Number{Value: mm}}}}
@@ -200,13 +201,14 @@ func TestWhatAKerfCannotBe(t *testing.T) {
 	}{
 		{machine(profiles.Laser, 0.2), 0.001, 1, ""}, {machine(profiles.Laser, 0.2), 0, 1, "negative-kerf"},
 		{machine(profiles.Laser, 0.2), 0.4, 1.1, ""}, {machine(profiles.Laser, 0.2), 0.4, 1.1001, "impossible-scale"},
-		{machine(profiles.Laser, 0.2), 0.4, 0.8999, "impossible-scale"}, {machine(profiles.Laser, 0.2), 9, 1, ""},
+		{machine(profiles.Laser, 0.2), 0.4, 0.8999, "impossible-scale"}, {machine(profiles.Laser, 0.2), 9, 1, "kerf-too-wide"},
 		{machine(profiles.Router, 3), 2, 1, "kerf-far-from-cutter"}, {machine(profiles.Router, 3), 1.99, 1, "kerf-of-another-cutter"},
 		{machine(profiles.Router, 1.2), 0.6, 1, "kerf-far-from-cutter"}, {machine(profiles.Router, 1.2), 0.59, 1, "kerf-of-another-cutter"}, {machine(profiles.Router, 3.175), 5.2, 1, "kerf-of-another-cutter"},
 		{machine(profiles.Router, 3), 3.5, 1, ""}, {machine(profiles.Router, 3), 3.501, 1, "kerf-far-from-cutter"}, {beside(3, 6), 5.9, 1, "kerf-of-another-cutter"},
 		{beside(6, 3), 3.2, 1, "kerf-of-another-cutter"}, {beside(3, 6), 4, 1, "kerf-far-from-cutter"}, {beside(3, 6), 4.5, 1, "kerf-of-another-cutter"}, {beside(3, 6), 3.1, 1, ""},
 		{machine(profiles.Router, 3), 4, 1, "kerf-far-from-cutter"}, {machine(profiles.Router, 3), 4.01, 1, "kerf-of-another-cutter"}, {machine(profiles.Router, 0), 6.01, 1, ""},
 		{machine(profiles.HotWire, 0.405), 0.385, 1, ""}, {machine(profiles.HotWire, 0.405), 0.384, 1, "below-the-wire"},
+		{machine(profiles.Knife, 0.6), 1.6, 1, ""}, {machine(profiles.Knife, 0.6), 1.601, 1, "kerf-too-wide"}, {machine(profiles.Laser, 0.2), 2, 1, ""}, {machine(profiles.Laser, 0.2), 2.001, 1, "kerf-too-wide"},
 		{machine(profiles.Laser, 0.405), 0.384, 1, ""}, {machine(profiles.HotWire, 0.405), 3, 1, ""},
 	} {
 		e := Estimate{c.kerf, 0.02}

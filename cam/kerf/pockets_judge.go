@@ -108,10 +108,11 @@ func (p *PocketCheck) change() string {
 	const first = "see first that tool, foam and settings were the recipe's. Then "
 	shown := Estimate{p.KerfMM.Value + p.OffMM.Value, p.OffMM.HalfWidth}
 	listed := len(p.Recipe.MeasuredIn)+len(p.Recipe.Tested) > 0 // its kerf is taken from those, and kerf_mm alone is none of them
-	if d, _ := p.Machine.Tool(p.Tool); listed || shown.Value < leastKerfMM || wayOf(p.Machine).turns && !profiles.KerfOfCutter(shown.Value, d.DiameterMM.Value) {
+	kerf, half := recipeKerf(shown)
+	tool, _ := p.Machine.Tool(p.Tool)
+	if odd, _ := profiles.OddKerf(kerf, half, true, p.Machine.Process, tool); listed || shown.Value < leastKerfMM || odd != "" {
 		return first + fmt.Sprintf("cut a coupon: `%s`", plan.CouponOf(p.Recipe, p.Thickness, p.Unit))
 	}
-	kerf, half := recipeKerf(shown)
 	return first + fmt.Sprintf("cut a coupon and save its kerf: `%s`; or, for pockets of these sizes, set kerf_mm to %s and kerf_interval_mm to %s in the recipe for %s with %s in a folder of your own",
 		plan.CouponOf(p.Recipe, p.Thickness, p.Unit), plainNumber(kerf), plainNumber(half), p.Foam, p.Tool)
 }
