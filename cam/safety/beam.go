@@ -21,7 +21,6 @@ const (
 // five times as much as the start does not cut better: it burns. Only a coupon that
 // was cut and measured at such a setting says otherwise, and then it is a warning.
 const (
-	hotter     = MostHeat
 	mostPasses = 30   // over one mm; a weak beam of 5 W takes about 16 for what 40 W does in two (derived)
 	slack      = 1.01 // of a measured heat, for the rounding of programs
 )
@@ -53,9 +52,9 @@ func CheckBeam(b Beam, u Use, c *profiles.Catalog) finding.List {
 	}
 	why, hint := "", "less power, fewer passes or a higher feed"
 	switch {
-	case !(b.PassJPerMM <= hotter*start.PassJPerMM):
+	case !(b.PassJPerMM <= MostHeat*start.PassJPerMM):
 		why = fmt.Sprintf("the beam gives %.3g J to a mm in one pass; it started from %.3g J, %s", b.PassJPerMM, start.PassJPerMM, from)
-	case !(b.AllJPerMM <= hotter*start.AllJPerMM):
+	case !(b.AllJPerMM <= MostHeat*start.AllJPerMM):
 		why = fmt.Sprintf("the beam gives %.3g J to a mm in %d passes; it started from %.3g J, %s", b.AllJPerMM, b.Passes, start.AllJPerMM, from)
 	case b.Passes > mostPasses:
 		why = fmt.Sprintf("the beam goes over one place %d times, and %d are the most", b.Passes, mostPasses)
@@ -64,7 +63,7 @@ func CheckBeam(b Beam, u Use, c *profiles.Catalog) finding.List {
 		return nil
 	}
 	f := finding.Finding{
-		Rule: "beam-too-hot", Where: u.Where, Message: u.what() + ": " + why + fmt.Sprintf("; more than %d times as much is a fire and no cut", hotter),
+		Rule: "beam-too-hot", Where: u.Where, Message: u.what() + ": " + why + fmt.Sprintf("; more than %d times as much is a fire and no cut", MostHeat),
 		Hint: hint + "; a coupon that was cut and measured at such a setting makes this a warning",
 	}
 	if b.within(measuredBeam(u, c)) {

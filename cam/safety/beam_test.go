@@ -27,7 +27,7 @@ func TestABeamIsBoundByItsStart(t *testing.T) {
 	pe := ofKind(t, "pe")
 	u := Use{Foam: pe, Machine: bench(t, profiles.Laser), Where: "x"}
 	start := Beam{1.2, 2.4, 2}
-	assert.Less(t, 2.6/0.6, float64(hotter))
+	assert.Less(t, 2.6/0.6, float64(MostHeat))
 	for _, c := range []struct {
 		b    Beam
 		want string
