@@ -252,29 +252,11 @@ func (t *trial) held(probes []probe, depths []float64, tool int) {
 		t.add(Parted, "the tray", skin.lowAt, tool, width, wider(-1))
 		t.add(Neck, "a tab of the outline", skin.lowAt, tool, width-t.LeastLeftMM, wider(-1))
 	}
-	for _, tab := range runs(probes, depths, thickness-toleranceMM) {
+	for _, run := range runs(len(depths), func(i int) bool { return depths[i] < thickness-toleranceMM }) {
+		var tab lowHigh
+		for _, i := range run {
+			tab.see(depths[i], probes[i].at, 0)
+		}
 		t.add(Skin, "a tab of the outline", tab.lowAt, tool, thickness-tab.low-t.LeastLeftMM, t.above())
 	}
-}
-
-// runs are the stretches of a closed way along which depths are less than a limit.
-func runs(probes []probe, depths []float64, limit float64) []lowHigh {
-	first := 0
-	for first < len(depths) && depths[first] < limit {
-		first++
-	}
-	var list []lowHigh
-	inside := false
-	for k := range depths {
-		i := (first + k) % len(depths)
-		switch {
-		case depths[i] >= limit:
-			inside = false
-			continue
-		case !inside:
-			list, inside = append(list, lowHigh{}), true
-		}
-		list[len(list)-1].see(depths[i], probes[i].at, 0)
-	}
-	return list
 }

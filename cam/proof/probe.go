@@ -61,6 +61,26 @@ func probesOf(c geometry.Contour, fine func(geometry.Point) bool) []probe {
 	return list
 }
 
+// runs are the stretches of a closed way of n places in which something is, each in the order of the way.
+func runs(n int, is func(place int) bool) (list [][]int) {
+	first := 0
+	for first < n && is(first) {
+		first++
+	}
+	inside := false
+	for k := range n {
+		i := (first + k) % n
+		was := inside
+		switch inside = is(i); {
+		case inside && was:
+			list[len(list)-1] = append(list[len(list)-1], i)
+		case inside:
+			list = append(list, []int{i})
+		}
+	}
+	return list
+}
+
 // farMM is how far from a wall a cut is looked for. An undercut beyond it is
 // reported as this much.
 const farMM = 20

@@ -74,27 +74,18 @@ func (d *run) plannedTabs(own *index, c geometry.Contour) (tabs []tab) {
 	}
 	stands := func(p geometry.Point) bool { return deep(p) < d.throughMM()-toleranceMM }
 	probes := probesOf(c, stands)
-	begin := 0
-	for begin < len(probes) && stands(probes[begin].at) {
-		begin++
-	}
-	inside := false
-	for k := range probes {
-		p := probes[(begin+k)%len(probes)]
-		if !stands(p.at) {
-			inside = false
-			continue
-		}
-		if !inside {
-			tabs, inside = append(tabs, tab{}), true
-		}
-		now := &tabs[len(tabs)-1]
-		now.edge = append(now.edge, p.at)
-		for row, part := range tabRows {
-			if at := p.at.Add(p.out.Scale(part * e.radius)); stands(at) {
-				now.rows[row] = append(now.rows[row], tabPlace{at, deep(at)})
+	for _, run := range runs(len(probes), func(i int) bool { return stands(probes[i].at) }) {
+		var t tab
+		for _, i := range run {
+			p := probes[i]
+			t.edge = append(t.edge, p.at)
+			for row, part := range tabRows {
+				if at := p.at.Add(p.out.Scale(part * e.radius)); stands(at) {
+					t.rows[row] = append(t.rows[row], tabPlace{at, deep(at)})
+				}
 			}
 		}
+		tabs = append(tabs, t)
 	}
 	return tabs
 }
