@@ -2,7 +2,6 @@ package plan
 
 import (
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 
@@ -19,8 +18,7 @@ func (m *maker) oneTools(b *board) {
 	if !b.known || !m.built() || m.wholeLayers() {
 		return
 	}
-	defer func(was maker) { *m = was }(*m) // all that is to be told makeCuts tells
-	m.log, m.told = newLog(), maps.Clone(m.told)
+	defer m.unheard()()
 	slabs := m.slabs(b)
 	for _, cuts := range b.throughSheets(slabs) {
 		if tools := m.toolsOf(b, cuts); len(tools) > 1 {

@@ -137,6 +137,37 @@ func TestAWallThroughTwoLayersHasOneTool(t *testing.T) {
 	}
 }
 
+// What choosing the tool tells is told of a pocket through two layers as it is of one in a single layer: with edges of 20 mm
+// both cutters have their shank in 1 in of foam, and the recipe's 300 mm/min make no chips.
+func TestAWallThroughTwoLayersTellsOfItsTool(t *testing.T) {
+	catalog, err := shipped()
+	require.NoError(t, err)
+	for name, through := range map[string]bool{"two layers": true, "one": false} {
+		tray := pad(with(rect(20, 20, 40, 30), func(p *job.Pocket) { p.Through, p.Depth = through, inch }))
+		if through {
+			tray.Pockets[0].Depth = 0
+		}
+		in := input(t, bench(tray), "bench-router")
+		in.Machine, _ = catalog.Machine("bench-router")
+		in.Machine.Tools[1].FluteMM.Value = 20
+		recipe := in.Recipe
+		in.Recipe = func(foam, tool string) (profiles.Recipe, bool) {
+			r, ok := recipe(foam, tool)
+			r.FeedMMPerMin.Value = 300
+			return r, ok
+		}
+		_, found := Make(in)
+		var told []string
+		for _, f := range found {
+			if f.Rule == "beyond-flute" || f.Rule == "chip-load" {
+				told = append(told, f.Rule+" "+f.Where)
+			}
+		}
+		assert.Contains(t, told, "beyond-flute tray pad, pocket 1", name)
+		assert.Contains(t, told, "chip-load recipe for pe-30 on bench-router with flat-3", name)
+	}
+}
+
 // noRecipe takes a tool's recipe for a foam away.
 func noRecipe(known func(foam, tool string) (profiles.Recipe, bool), foam, tool string) func(foam, tool string) (profiles.Recipe, bool) {
 	return func(f, by string) (profiles.Recipe, bool) {

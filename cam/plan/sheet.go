@@ -274,8 +274,7 @@ func (m *maker) settle(b *board, group []int, c choice) {
 // relieve gives the pockets the reliefs that makeCuts will, for what looks for room beside them,
 // until the function that it returns takes them back: which pockets meet is told without.
 func (m *maker) relieve(b *board) (back func()) {
-	defer func(was maker) { *m = was }(*m) // all that is to be told makeCuts tells
-	m.log, m.told, m.outcomes = newLog(), maps.Clone(m.told), maps.Clone(m.outcomes)
+	defer m.unheard()()
 	m.joinHoles(b)
 	m.oneTools(b)
 	pockets, top := b.holes, m.slabs(b)[0]
@@ -291,6 +290,14 @@ func (m *maker) relieve(b *board) (back func()) {
 			h.moveTo(h.origin)
 		}
 	}
+}
+
+// unheard lets the maker ask ahead: with the function that it returns it forgets what it has found and told since. That is
+// told by makeCuts, which tells nothing of a cut whose outcome is known already.
+func (m *maker) unheard() (back func()) {
+	was := *m
+	m.log, m.told, m.outcomes = newLog(), maps.Clone(m.told), maps.Clone(m.outcomes)
+	return func() { *m = was }
 }
 
 // ownRelief is a joined pocket's own shape with its own reliefs. The union was
