@@ -139,8 +139,10 @@ func TestPooledKerfsCover(t *testing.T) {
 	}
 }
 
-// The same readings in any order, and any of them saved again, under its own date or another, make the same kerf.
+// The same readings in any order, and any of them saved again, under its own date or another, make the same kerf. Of one truth
+// hardly any are refused, and those for nothing but that they lie apart: which do hangs on those before them.
 func TestKerfsPoolInAnyOrder(t *testing.T) {
+	pooled, refused := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		seed := rapid.Uint64().Draw(t, "seed")
 		tables := kerfBench{kerf: 0.37, coupons: rapid.IntRange(1, 4).Draw(t, "coupons"), noise: 0.04, decimals: 3}.tables(rand.New(rand.NewPCG(seed, 1)))
@@ -152,6 +154,8 @@ func TestKerfsPoolInAnyOrder(t *testing.T) {
 			known := catalog(t)
 			for _, text := range list {
 				if _, found := saveTable(t, text, known, false); found.Failed() {
+					require.Equal(t, "kerfs-differ", found[0].Rule)
+					refused++
 					return "", false
 				}
 			}
@@ -159,16 +163,15 @@ func TestKerfsPoolInAnyOrder(t *testing.T) {
 			return fmt.Sprintf("%v %v %v %v", r.KerfMM, r.KerfIntervalMM, r.Source, r.MeasuredIn), true
 		}
 		want, ok := save(tables)
-		if !ok {
-			t.Skip("one of them lies apart")
-		}
 		mixed := rapid.Permutation(append(append([]string{}, tables...), rapid.SliceOfN(rapid.SampledFrom(append(tables, others...)), 0, 4).Draw(t, "again")...)).Draw(t, "order")
-		got, ok := save(mixed)
-		if !ok {
-			t.Skip("one of them lies apart from those before it")
+		got, okMixed := save(mixed)
+		if ok && okMixed {
+			pooled++
+			assert.Equal(t, want, got)
 		}
-		assert.Equal(t, want, got)
 	})
+	t.Logf("%d pooled, %d times refused", pooled, refused)
+	assert.Less(t, 10*refused, pooled)
 }
 
 // Coupons that lie farther apart than chance explains are not pooled; told to begin afresh, the last stands alone, and
