@@ -12,6 +12,7 @@ LINES, MEGABYTES, SECONDS = 1_000_000, 500, 20
 MODES = "G21 G90 G17 G94 G54\n"
 CUTTER = (MODES + "G0 Z5\nS10000 M3\nG0 X0 Y0\nG1 Z-3 F300\n", "G0 Z5\nM5\nM2\n")
 BEAM = (MODES + "G0 X0 Y0\nM3 S500\n", "M5\nM2\n")
+MARKS = (MODES + "(op: marks)\nG0 X0 Y0\nM3 S500\n", "M5\nM2\n")
 WIRE = (MODES + "G0 X-20 Y0\n", "G1 X-20\nM5\nM2\n")
 BLADE = (MODES + "G0 Z12\nG0 X0 Y0 A0\nG1 Z3 F300\n", "G0 Z12\nM5\nM2\n")
 DRAGGED = tuple(part.replace(" A0", "") for part in BLADE)
@@ -50,6 +51,7 @@ TRIALS = [
     (relief, CUTTER, ["--kerf", "3"], 0),
     (arcs, CUTTER, ["--kerf", "3"], 0),
     (rows, BEAM, ["--machine", "bench-laser", "--foam", "pe-30", "--thickness", "6mm"], 1),
+    (rows, MARKS, ["--machine", "bench-laser"], 1),
     (rows, WIRE, ["--machine", "bench-hotwire", "--foam", "xps-32", "--thickness", "20mm", "--kerf", "1"], 1),
     (rows, BLADE, ["--machine", "bench-knife", "--foam", "pe-30", "--thickness", "6mm"], 1),
     (arcs, DRAGGED, ["--machine", "bench-drag-knife", "--foam", "pe-30", "--thickness", "6mm"], 1),

@@ -40,10 +40,7 @@ func (d *run) passMM(motion int) float64 {
 		}
 		return d.deepest(m, []Limits{d.setup.Recipe})
 	}
-	if d.usual == 0 {
-		d.usual = d.usualEnergy()
-	}
-	if energy(m) < markShare*d.usual {
+	if energy(m) < markShare*d.usual() {
 		return 0
 	}
 	return d.throughMM() / float64(d.passes())

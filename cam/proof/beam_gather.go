@@ -69,15 +69,8 @@ func (d *run) strongest(list []Limits) float64 {
 
 // gathered is the program's heat and the plan's.
 func (d *run) gathered(whole float64) (given, wanted sums) {
-	box := d.want.Outline.Bounds()
-	for i := range d.result.Motions {
-		if d.litAt(i) {
-			box = box.Union(d.result.Motions[i].box())
-		}
-	}
-	f := Field{CellMM: gatherCellMM}
-	f.cover(box.Grow(3), mostGather)
-	given, wanted = newSums(f), newSums(f)
+	given = d.heatSums(d.want.Outline.Bounds())
+	wanted = newSums(given.Field)
 	for i, m := range d.result.Motions {
 		if d.litAt(i) {
 			given.lay(m, energy(m)/whole)
@@ -110,6 +103,18 @@ func (d *run) layWalls(to *sums, shape geometry.Region, beside float64, list []L
 			to.lay(motionAlong(s), most)
 		}
 	}
+}
+
+// heatSums are none yet, over a box and all that the lit beam goes over.
+func (d *run) heatSums(box geometry.Box) sums {
+	for i := range d.result.Motions {
+		if d.litAt(i) {
+			box = box.Union(d.result.Motions[i].box())
+		}
+	}
+	f := Field{CellMM: gatherCellMM}
+	f.cover(box.Grow(3), mostGather)
+	return newSums(f)
 }
 
 func newSums(f Field) sums {

@@ -17,7 +17,7 @@ const lingers = tooHotSpot - 1
 
 // checkLingering finds where a beam stays too long. Without a plan it is held against the program's usual cut.
 func (d *run) checkLingering(stood sums, wanted *sums, whole float64) {
-	if math.IsInf(d.setup.Machine.MostBeamFeed(), 1) || len(d.took) < len(d.result.Motions) {
+	if !d.lingersAtCorners() {
 		return
 	}
 	clear(stood.of)
@@ -59,6 +59,11 @@ func (d *run) checkLingering(stood sums, wanted *sums, whole float64) {
 	}
 	tell(by.Line, "beam-lingers", "the beam stays around %v so long that the foam there gets %v times the heat of a cut: it melts wide, and can catch fire", at, number(math.Round(10*(1+worst))/10)).
 		hint("%v", hint)
+}
+
+// lingersAtCorners reports whether the beam keeps its power where the machine slows down, and it is known how long that takes.
+func (d *run) lingersAtCorners() bool {
+	return !math.IsInf(d.setup.Machine.MostBeamFeed(), 1) && len(d.took) >= len(d.result.Motions)
 }
 
 // stoodMM is how much farther than a motion the beam would have gone at its feed in the time that it took.
@@ -105,20 +110,10 @@ func (d *run) lingersBy(at geometry.Point) (motion int) {
 
 // lingersUnplanned is the same without a plan.
 func (d *run) lingersUnplanned() {
-	if !d.beam || d.wire || d.want != nil {
+	if !d.beam || d.wire || d.want != nil || !d.lingersAtCorners() {
 		return
 	}
-	whole := d.usualEnergy() * float64(d.passes())
-	if whole <= 0 {
-		return
+	if whole := d.usual() * float64(d.passes()); whole > 0 {
+		d.checkLingering(d.heatSums(geometry.EmptyBox()), nil, whole)
 	}
-	box := geometry.EmptyBox()
-	for i := range d.result.Motions {
-		if d.litAt(i) {
-			box = box.Union(d.result.Motions[i].box())
-		}
-	}
-	f := Field{CellMM: gatherCellMM}
-	f.cover(box.Grow(3), mostGather)
-	d.checkLingering(newSums(f), nil, whole)
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"runtime"
 	"slices"
+	"sync"
 
 	"traywright/cam/finding"
 	"traywright/cam/proof/read"
@@ -39,7 +40,7 @@ type run struct {
 	laid      []laid          // of each motion of a beam, see passes.go
 	took      []span          // when each motion begins and ends, s from the start
 	moods     []mood          // of each motion of a laser, once its steps are gone
-	usual     float64         // energy of a beam, where no limits say
+	usual     func() float64  // energy of a beam, where no limits say: found once
 	backwards bool            // it has been told that the spindle turns so
 	unfocused bool            // it has been told that nobody knows the beam's height
 	rubbed    map[int]bool    // tools of which it has been told that their shank is in the foam
@@ -146,6 +147,7 @@ func (d *run) progress(share float64) {
 
 func newRun(path string, text []byte, s Setup, want *Wanted) *run {
 	d := &run{setup: s, want: want, tolerance: tolerance(s.Machine), counts: map[string]int{}, edges: map[int]edge{}, cutEdges: map[*CutKerf]edge{}, heldIn: map[int]bool{}, rubbed: map[int]bool{}}
+	d.usual = sync.OnceValue(d.usualEnergy)
 	as := readAs(s.Machine.Controller)
 	_, as.Turns = s.Machine.TurnedTool()
 	d.trace = read.Program(text, as)
