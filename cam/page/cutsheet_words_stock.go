@@ -186,13 +186,13 @@ func (c CutSheet) sheetOf(s Sheet) string {
 func (c CutSheet) arrow(a stock.Arrow, keep string) string {
 	at := fmt.Sprintf("at X %s, Y %s", c.length(a.FootMM[0]), c.length(a.FootMM[1]))
 	if a.In == "" {
-		return fmt.Sprintf("The program first engraves an arrow to the back in the waste, %s, into the face that is up: %s. Where it does not show, draw it by hand before you lift anything", at, keep)
+		return fmt.Sprintf("The program first engraves an arrow to the back in the waste, %s, into the face that is up, X and Y from the sheet's front left corner: %s. Where it does not show, draw it by hand before you lift anything", at, keep)
 	}
 	how, draw := "is milled away later", "before you start, draw one by hand on the rim as well"
 	if a.Plug {
 		how, draw = "comes out whole later", "before you lift anything, draw one by hand on the rim"
 	}
-	return fmt.Sprintf("No waste beside the parts has room for an arrow, so that the program first engraves one to the back into foam of %s that %s, %s, into the face that is up: %s. It tells side and front only until then: %s", a.In, how, at, keep, draw)
+	return fmt.Sprintf("No waste beside the parts has room for an arrow, so that the program first engraves one to the back into foam of %s that %s, %s, into the face that is up, X and Y from the sheet's front left corner: %s. It tells side and front only until then: %s", a.In, how, at, keep, draw)
 }
 
 // labelled is a sheet's name, with what its owner has written on it where that is another.

@@ -26,12 +26,12 @@ func (s *sheet) laidOnBed() geometry.Box {
 	return geometry.Box{Min: on.Min.Add(zero), Max: on.Max.Add(zero)}
 }
 
-// fromZero says where a program's moves count from, on a picture whose rulers begin at the sheet's own corner.
-func (s *sheet) fromZero() string {
+// rulers says where the picture's begin, where that is not where the moves count from.
+func (s *sheet) rulers() string {
 	if s.o.Laid == nil || s.o.Laid.ZeroMM == [2]float64{} {
 		return ""
 	}
-	return "; from X0 Y0, and the rulers from the sheet's corner"
+	return "from the sheet's own corner, and the moves from X0 Y0"
 }
 
 // offcuts hatches what stays of the sheet, and draws its edge.

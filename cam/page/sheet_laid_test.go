@@ -6,7 +6,28 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"traywright/cam/proof"
+	"traywright/cam/stock"
+	"traywright/geometry"
+	"traywright/geometry/units"
+	"traywright/profiles"
 )
+
+// Where a program moves is told whole in the narrowest column, in inches, from a zero in from the sheet's corner, on a machine whose Z0
+// is the bed.
+func TestMovesAreToldWhole(t *testing.T) {
+	at := func(x, y, z float64) proof.Point { return proof.Point{Point: geometry.Point{X: x, Y: y}, Z: z} }
+	run := proof.Result{Motions: []proof.Motion{{}}, Min: at(-1.3, -1.3, -37.7), Max: at(1218.7, 608.7, 25.1)}
+	o := PictureOptions{Unit: units.Inch, Machine: profiles.Machine{ZZero: profiles.ZBed}, Laid: &stock.Setup{ZeroMM: [2]float64{20, 20}}}
+	s := &sheet{typesetter: setter(t), r: run, o: o}
+	seen := false
+	for _, f := range s.measured() {
+		assert.Equal(t, s.wrap(f.value, bodyType, leastColumn-keyPX, 0), s.wrap(f.value, bodyType, leastColumn-keyPX, 3), f.key)
+		seen = seen || f == fact{"Rulers", "from the sheet's own corner, and the moves from X0 Y0"}
+	}
+	assert.True(t, seen)
+}
 
 // A part's sign is one of its texts, whole, inside its part and on no other: in boxes drawn by seed. The shortest finds a place
 // wherever one of its width and height, with the paper around it, is free in an empty box.

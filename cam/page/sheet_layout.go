@@ -274,7 +274,8 @@ func (s *sheet) measured() []fact {
 		{"Time", "about " + finding.Duration(r.Seconds)},
 		{"Path", fmt.Sprintf("%s cut, %s rapid", Distance(r.CutMM, u), Distance(r.RapidMM, u))},
 		{"Removed", Volume(r.RemovedMM3, u)},
-		{"Moves", fmt.Sprintf("X %s, Y %s, Z %s%s%s", span(r.Min.X, r.Max.X, u), span(r.Min.Y, r.Max.Y, u), span(r.Min.Z, r.Max.Z, u), ZFrom(s.o.Machine), s.fromZero())},
+		{"Moves", fmt.Sprintf("X %s, Y %s, Z %s", span(r.Min.X, r.Max.X, u), span(r.Min.Y, r.Max.Y, u), span(r.Min.Z, r.Max.Z, u))},
+		{"Z", strings.TrimSpace(ZFrom(s.o.Machine))}, {"Rulers", s.rulers()},
 		{"Plan", s.againstPlan()},
 	}
 }
