@@ -124,18 +124,21 @@ func (s *session) hang(c *cli.Context, path string, folder fs.FS, j *job.Job) (c
 // takeFlags keeps by which flags a command without the job finds this run's profiles and shop rules: of two
 // folders of profiles the nearer.
 func (s *session) takeFlags(c *cli.Context, path string, j *job.Job) {
-	beside := func(name string) []string {
+	beside := func(name string) string {
 		if name == "" {
-			return nil
+			return ""
 		}
-		return []string{filepath.Join(filepath.Dir(path), name)}
+		return filepath.Join(filepath.Dir(path), name)
 	}
 	s.whose = ""
-	if folder := append(beside(j.Profiles), c.String(profilesFlag.Name)); folder[len(folder)-1] != "" || len(folder) > 1 {
-		s.whose = " --" + profilesFlag.Name + " " + asTyped(filepath.ToSlash(cmp.Or(folder[len(folder)-1], folder[0])))
+	add := func(flag, name string) {
+		if name != "" {
+			s.whose += " --" + flag + " " + asTyped(filepath.ToSlash(name))
+		}
 	}
-	for _, file := range append(beside(j.ShopRules), c.StringSlice(rulesFlag.Name)...) {
-		s.whose += " --" + rulesFlag.Name + " " + asTyped(filepath.ToSlash(file))
+	add(profilesFlag.Name, cmp.Or(c.String(profilesFlag.Name), beside(j.Profiles)))
+	for _, file := range append([]string{beside(j.ShopRules)}, c.StringSlice(rulesFlag.Name)...) {
+		add(rulesFlag.Name, file)
 	}
 }
 
@@ -145,10 +148,7 @@ var aCoupon = regexp.MustCompile("(`traywright coupon --foam [^`]*)( --out coupo
 // withFlags is a hint whose commands find this run's profiles and shop rules. It is said on the terminal alone: files
 // hang on no folder that a run was started in.
 func (s *session) withFlags(hint string) string {
-	return aCoupon.ReplaceAllStringFunc(hint, func(command string) string {
-		parts := aCoupon.FindStringSubmatch(command)
-		return parts[1] + s.whose + parts[2]
-	})
+	return aCoupon.ReplaceAllString(hint, "${1}"+strings.ReplaceAll(s.whose, "$", "$$")+"${2}")
 }
 
 // checked is what `check` finds, unless the user interrupts.
