@@ -135,6 +135,7 @@ func recipeFaults(r Recipe, m Machine) []string {
 		faults = append(faults, fmt.Sprintf("plunge_mm_per_min of %v is more than feed_mm_per_min, %v: no cutter sinks faster than it cuts; write plunge_mm_per_min: %[2]v or less", plunge, feed))
 	}
 	faults = append(faults, kerfFaults(r, m, tool)...)
+	faults = append(faults, r.markFaults()...)
 	faults = append(faults, r.lapFaults(m.Process)...)
 	if m.Process == Laser && r.MMPerPass.Value == 0 && r.Passes.Value == 0 {
 		faults = append(faults, "mm_per_pass is missing")
@@ -152,6 +153,18 @@ func recipeFaults(r Recipe, m Machine) []string {
 		faults = append(faults, fmt.Sprintf("skin_mm of %v holds nothing: write %v or more, or 0 and tabs", skin, LeastHoldMM))
 	}
 	return faults
+}
+
+// markFaults: a mark is made in one pass, and a pass takes no more than the recipe lets it.
+func (r Recipe) markFaults() []string {
+	key, most := "stepdown_mm", r.StepdownMM.Value
+	if most == 0 {
+		key, most = "mm_per_pass", r.MMPerPass.Value
+	}
+	if deep := r.MarkDepthMM.Value; most > 0 && deep > most {
+		return []string{fmt.Sprintf("mark_depth_mm of %v is more than %s, %v, and a mark is made in one pass: write mark_depth_mm: %[3]v or less", deep, key, most)}
+	}
+	return nil
 }
 
 func missing(r Recipe, p Process) []string {

@@ -105,7 +105,7 @@ var recipeNumbers = []numberKey[Recipe]{
 	{"corner_radius_mm", 0, 50, false, func(r *Recipe) *Number { return &r.CornerRadiusMM }, "least inside corner radius, so that foam does not tear"},
 	{"current_a", 0.01, 50, false, func(r *Recipe) *Number { return &r.CurrentA }, "through a hot wire, rms where AC, for which its kerf holds; one that cuts by a program needs it"},
 	{"taper_degrees", 0, 45, false, func(r *Recipe) *Number { return &r.TaperDegrees }, "half angle of the cut that a beam makes; 0 is not known"},
-	{"mark_depth_mm", 0.05, 20, false, func(r *Recipe) *Number { return &r.MarkDepthMM }, "how deep a cutter engraves a label, or a blade scores it"},
+	{"mark_depth_mm", 0.05, 20, false, func(r *Recipe) *Number { return &r.MarkDepthMM }, "how deep a cutter engraves a label, or a blade scores it: no more than one pass takes"},
 	{"mark_share", 0.005, 0.5, false, func(r *Recipe) *Number { return &r.MarkShare }, "power of the one pass that engraves, as a part of the cutting power"},
 }
 

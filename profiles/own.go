@@ -239,6 +239,7 @@ func (r *Recipe) forCutter(from, own Tool, m Machine) {
 	r.KerfMM = Number{own.DiameterMM.Value, "the cutter's nominal diameter; starting value, measure your own"}
 	thin := math.Min(1, own.DiameterMM.Value/from.DiameterMM.Value)
 	r.atMost(&r.StepdownMM, r.StepdownMM.Value*thin, "the cutter is thinner")
+	r.atMost(&r.MarkDepthMM, r.StepdownMM.Value, "one pass goes no deeper")
 	slow := thin
 	if most := m.MaxRPM.Value; most > 0 && r.RPM.Value > most {
 		slow *= most / r.RPM.Value

@@ -77,6 +77,8 @@ func TestRulesOfRecipesAtTheirLimits(t *testing.T) {
 		"low tab":   {router, cutter, noSkin, func(r *Recipe) { noSkin(r); r.TabHeightMM.Value = 0.29 }, "tab_height_mm of 0.29 holds nothing: write 0.3 or more"},
 		"skin":      {router, cutter, func(r *Recipe) { r.SkinMM.Value, r.TabCount.Value = 0.3, 0 }, func(r *Recipe) { r.SkinMM.Value, r.TabCount.Value = 0, 0 }, "hold the tray"},
 		"thin skin": {router, cutter, func(r *Recipe) { r.SkinMM.Value = 0.3 }, func(r *Recipe) { r.SkinMM.Value = 0.29 }, "holds nothing: write 0.3 or more"},
+		"a mark":    {router, cutter, func(r *Recipe) { r.MarkDepthMM = r.StepdownMM }, func(r *Recipe) { r.StepdownMM.Value, r.MarkDepthMM.Value = 8, 8.1 }, "mark_depth_mm of 8.1 is more than stepdown_mm, 8, and a mark is made in one pass: write mark_depth_mm: 8 or less"},
+		"a score":   {blade, knife, func(r *Recipe) { r.MarkDepthMM = r.MMPerPass }, func(r *Recipe) { r.MMPerPass.Value, r.MarkDepthMM.Value = 3, 3.1 }, "mark_depth_mm of 3.1 is more than mm_per_pass, 3, and a mark is made in one pass: write mark_depth_mm: 3 or less"},
 		"depth":     {laser, beam, func(r *Recipe) { r.MMPerPass.Value, r.Passes.Value = 0, 1 }, func(r *Recipe) { r.MMPerPass.Value, r.Passes.Value = 0, 0 }, "mm_per_pass is missing"},
 		"most":      {laser, beam, func(r *Recipe) { r.MMPerPass.Value, r.MostMM.Value = 5, 5 }, func(r *Recipe) { r.MMPerPass.Value, r.MostMM.Value = 5.1, 5 }, "more than most_mm"},
 		"no most":   {laser, beam, func(r *Recipe) { r.MMPerPass.Value, r.MostMM.Value = 50, 0 }, func(r *Recipe) { r.Tool = "none" }, "no tool none"},

@@ -44,7 +44,7 @@ var promises = []struct{ begins, heldBy string }{
 	{"On traywright's cut sheet the lines are carried over", "by_hand"},
 	{"A dry run that passes", "dryrun"},
 	{"It does not mean that cutting is safe", "advice"},
-	{"With `--job` each cut is held against the plan", "TestFaultsAreCaught TestSettingsAreHeld TestSettingsThatMayDiffer TestWaitsThatNobodyPlanned"},
+	{"With `--job` each cut is held against the plan", "TestFaultsAreCaught TestSettingsAreHeld TestSettingsThatMayDiffer TestWaitsThatNobodyPlanned own_machine"},
 	{"A pocket that is milled twice is warned of", "TestAPocketMilledAgain"},
 	{"Into the face of foam that stays no cut", "TestCloseAboveTheFoam TestAnOffcutIsNotScratched"},
 	{"A cutter goes round the way that", "TestFaultsAreCaught"},
