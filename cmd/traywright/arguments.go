@@ -19,12 +19,16 @@ func flagsFirst(app *cli.App, args []string) ([]string, error) {
 		return args, nil
 	}
 	command, rest := args[1], args[2:]
-	if strings.HasPrefix(command, "-") { // of the program itself, whose help is no report; --json may also stand before a command
-		args = slices.DeleteFunc(slices.Clone(args), func(a string) bool { return a == "--"+jsonFlag.Name })
-		if len(args) < 2 || strings.HasPrefix(args[1], "-") {
-			return args, nil
+	if strings.HasPrefix(command, "-") { // of the program itself, whose help is no report; what every command takes may stand before it
+		shared, others := takenByAll(args[1:])
+		if len(others) == 0 || strings.HasPrefix(others[0], "-") {
+			return append(args[:1:1], others...), nil
 		}
-		return flagsFirst(app, append(args, "--"+jsonFlag.Name))
+		at := len(others)
+		if end := slices.Index(others, "--"); end >= 0 {
+			at = end
+		}
+		return flagsFirst(app, slices.Concat(args[:1], slices.Insert(others, at, shared...)))
 	}
 	if command == "help" || command == "h" { // `help cut` is `cut --help`, and `help` alone is --help
 		return flagsFirst(app, append(append([]string{args[0]}, rest[:min(len(rest), 2)]...), "--help"))
@@ -41,6 +45,21 @@ func flagsFirst(app *cli.App, args []string) ([]string, error) {
 		c, named, rest = sub, append(named, sub.Name), rest[1:]
 	}
 	return inOrder(c, named, rest)
+}
+
+// takenByAll parts the flags that every command takes from what else is given.
+func takenByAll(args []string) (shared, others []string) {
+	for i, a := range args {
+		switch {
+		case a == "--":
+			return shared, append(others, args[i:]...)
+		case slices.Contains([]string{"--" + jsonFlag.Name, "--" + quietFlag.Name, "--" + noColorFlag.Name}, a):
+			shared = append(shared, a)
+		default:
+			others = append(others, a)
+		}
+	}
+	return shared, others
 }
 
 // inOrder puts the flags of a command that is named so before what else is given to it.

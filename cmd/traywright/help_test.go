@@ -37,3 +37,32 @@ func TestHelpScreensAreOursAndFit(t *testing.T) {
 		}
 	}
 }
+
+// What every command is promised to take does nothing to what is asked for alone, before a command and
+// behind it: help, the version, and all that is printed to be kept.
+func TestEveryCommandTakesWhatIsPromisedOfAll(t *testing.T) {
+	asked := [][]string{nil, {"help"}, {"h"}, {"--help"}, {"-h"}, {"version"}, {"--version"}, {"-v"}, {"help", "cut"}, {"help", "profiles", "new"}, {"keys"}, {"schema", "lens"}, {"man"}, {"man", "safety"}, {"completion", "bash"}, {"profiles", "safety"}}
+	_, names := allCommands(newApp(&session{}))
+	for _, name := range names {
+		asked = append(asked, append(strings.Fields(name), "--help"))
+	}
+	for _, words := range asked {
+		code, plain, _ := typed(words...)
+		assert.Equal(t, exitDone, code, words)
+		for _, flag := range []string{"--quiet", "--no-color"} {
+			for _, with := range [][]string{append([]string{flag}, words...), append(words[:len(words):len(words)], flag)} {
+				code, out, talk := typed(with...)
+				assert.Equal(t, exitDone, code, with)
+				assert.Equal(t, plain, out, with)
+				assert.Empty(t, talk, with)
+			}
+		}
+	}
+	for _, words := range [][]string{{"--quiet", "--json", "keys"}, {"--json", "--no-color", "keys", "--"}, {"--no-color", "--quiet", "schema", "--", "job"}} {
+		code, _, talk := typed(words...)
+		assert.Equal(t, exitDone, code, "%s %s", words, talk)
+	}
+	code, _, talk := typed("--quiet", "schema", "--", "--quiet")
+	assert.Equal(t, exitUsage, code)
+	assert.Contains(t, talk, `"--quiet"`)
+}
