@@ -77,7 +77,7 @@ func schemaCommand(s *session) *cli.Command {
 func keysCommand(s *session) *cli.Command {
 	return command(&cli.Command{
 		Name:      "keys",
-		Usage:     "print every key of a job, a roster, profiles, shop rules and the report: type, unit, default and meaning",
+		Usage:     "print every key of a job, a roster, profiles, shop rules, the report and a lens: type, unit, default and meaning",
 		ArgsUsage: strings.Join(documentNames(), "|"),
 		Description: "With a kind of file, its keys; with one group of them, such as pocket or recipe, those alone.\n" +
 			"Example: traywright keys pocket",

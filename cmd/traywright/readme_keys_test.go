@@ -72,3 +72,17 @@ func rowText(r strict.Row) string {
 	}
 	return takes + " | " + r.Default + " | " + r.Means + " |"
 }
+
+// Wherever README lists what `schema` prints, it lists what the program knows, in the program's order.
+func TestReadmeNamesEverySchema(t *testing.T) {
+	inTicks := regexp.MustCompile("`([a-z-]+)`")
+	for _, list := range []string{"(?s)`traywright schema (job` \\(or .*?)\\) the same as a JSON Schema", "(?m)^\\| `traywright schema NAME` \\| the JSON Schema of (.*) \\|$"} {
+		found := regexp.MustCompile(list).FindStringSubmatch(readme(t))
+		require.NotNil(t, found, list)
+		var names []string
+		for _, m := range inTicks.FindAllStringSubmatch(strings.Replace(found[1], "job`", "`job`", 1), -1) {
+			names = append(names, m[1])
+		}
+		assert.Equal(t, documentNames(), names)
+	}
+}
