@@ -50,7 +50,7 @@ var promises = []struct{ begins, heldBy string }{
 	{"A cutter goes round the way that", "TestFaultsAreCaught"},
 	{"Each tab has to stand", "TestTabsStandAsPlanned"},
 	{"A beam is lit and put out where", "TestFaultsAreCaught TestALapWithoutItsWayInOrOn"},
-	{"Without a job only the machine's limits", "TestSettingsUnknown TestForeignStartAndEnd"},
+	{"Without a job only the machine's limits", "TestSettingsUnknown TestForeignStartAndEnd attack_dryrun attack_energy wire_heat"},
 	{"Neither judges overrides turned", "advice"},
 	{"How deep a beam goes it takes from", "TestPassesGoThrough TestLimitOfADepth depth"},
 	{"Corners tell whether the program still", "TestCornersOfATrayByHand TestCornersAgainstEachCutAnew corners"},
@@ -95,7 +95,7 @@ var promises = []struct{ begins, heldBy string }{
 	{"A program of traywright's for an upright wire", "TestOneWayOfAWire TestFaultsOfAWire"},
 	{"No program of traywright's switches the wire's supply", "hotwire_cut"},
 	{"traywright holds a recipe's current", "TestCurrentOfARecipe"},
-	{"The slower a wire goes, the more heat the foam gets", "TestAWireIsBoundByItsStart TestALowerFeedCoolsAWire wire_heat"},
+	{"The slower a wire goes, the more heat the foam gets", "TestAWireIsBoundByItsStart TestAWireMeasuredSoHotIsWarnedOf TestALowerFeedCoolsAWire wire_heat"},
 	{"Stretch, sag and lag that the cut sheet names", "TestNumbersOfAWire hotwire_cut"},
 }
 

@@ -1,7 +1,9 @@
 package safety
 
 import (
+	"fmt"
 	"testing"
+	"testing/fstest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -36,6 +38,44 @@ func TestAWireIsBoundByItsStart(t *testing.T) {
 		got := ""
 		for _, f := range CheckWireHeat(r, tool, u, c) {
 			got = f.Severity.String() + ":" + f.Rule
+		}
+		assert.Equal(t, k.want, got, "%+v", k)
+	}
+}
+
+// A recipe that was measured, or a feed and a current that a ladder coupon tested, open what is no hotter than they are,
+// with a warning; the refusal stays for what is hotter than what was measured, in another foam, on another machine. Up to five
+// times the start's heat a measured one is not told of.
+func TestAWireMeasuredSoHotIsWarnedOf(t *testing.T) {
+	shipped, err := profiles.Shipped()
+	require.NoError(t, err)
+	m, _ := shipped.Machine("bench-hotwire")
+	wire, _ := m.Tool("wire")
+	for _, k := range []struct {
+		measured, tested, feed float64 // mm/min at 2 A: the start has 100
+		foam, on, want         string
+	}{
+		{10, 0, 10, "xps-32", m.ID, "warning:wire-too-slow"}, {10, 0, 15, "xps-32", m.ID, "warning:wire-too-slow"}, {10, 0, 20, "xps-32", m.ID, ""}, {10, 0, 40, "xps-32", m.ID, ""},
+		{10, 0, 9, "xps-32", m.ID, "error:wire-too-slow"}, {60, 0, 10, "xps-32", m.ID, "error:wire-too-slow"}, {60, 0, 40, "xps-32", m.ID, "warning:wire-slow"},
+		{100, 10, 10, "xps-32", m.ID, "warning:wire-too-slow"}, {100, 10, 9, "xps-32", m.ID, "error:wire-too-slow"},
+		{10, 0, 10, "xps-32", "mine", "error:wire-too-slow"}, {10, 0, 10, "eps-20", m.ID, "error:wire-too-slow"},
+	} {
+		c, err := profiles.Shipped()
+		require.NoError(t, err)
+		ladder := ""
+		if k.tested > 0 {
+			ladder = fmt.Sprintf(", tested: [{feed_mm_per_min: %v, current_a: 2, kerf_mm: 5, kerf_interval_mm: 0.1}]", k.tested)
+		}
+		require.NoError(t, c.Add(fstest.MapFS{"mine.yaml": {Data: fmt.Appendf(nil, "measured:\n  - machine: bench-hotwire\n    tool: wire\n    source: coupons\n    foams:\n      xps-32: {kerf_mm: 1, kerf_interval_mm: 0.03, feed_mm_per_min: %v, current_a: 2, lead_in_mm: 20%s}\n", k.measured, ladder)}}))
+		u := Use{Machine: m}
+		u.Foam, _ = c.Foam(k.foam)
+		u.Machine.ID = k.on
+		r, _ := shipped.Recipe(k.foam, m.ID, "wire")
+		r.FeedMMPerMin.Value = k.feed
+		got := ""
+		for _, f := range CheckWireHeat(r, wire, u, c) {
+			got = f.Severity.String() + ":" + f.Rule
+			assert.Equal(t, got == "warning:wire-too-slow", f.Hint == "a coupon was measured at this setting: watch every second of it, extinguisher in hand", "%+v", k)
 		}
 		assert.Equal(t, k.want, got, "%+v", k)
 	}
