@@ -149,9 +149,12 @@ func mutantReached(n int) bool {
 
 // overlay lays texts over the tree's files.
 func (b bench) overlay(files map[string]string) (string, error) {
-	replace := map[string]string{}
+	replace, laid := map[string]string{}, filepath.Join(b.folder, "laid") // not beside the tree, whose path the compiler's complaints leave out
+	if err := os.MkdirAll(laid, 0o755); err != nil {
+		return "", err
+	}
 	for file, text := range files {
-		to := filepath.Join(b.folder, filepath.Base(file)) // so that the compiler's complaints name it
+		to := filepath.Join(laid, filepath.Base(file)) // so that the complaints name it
 		if err := os.WriteFile(to, []byte(text), 0o644); err != nil {
 			return "", err
 		}
