@@ -69,7 +69,7 @@ type Sheet struct {
 // Markdown writes the pages as one text that any reader of Markdown shows, with
 // the pictures beside it. The error is w's.
 func (c CutSheet) Markdown(w io.Writer) error {
-	return cutSheetTemplate.Execute(w, c.text())
+	return cutSheetTemplate.Execute(w, c.folded())
 }
 
 // Paper writes the pages as PDF: the job at a glance, then a page for each sheet of
@@ -80,14 +80,15 @@ func (c CutSheet) Paper(w io.Writer, size Paper) error {
 	if c.letters, err = newTypesetter(lettersOf(c.Plan.Letters)); err != nil {
 		return err
 	}
-	t := c.text()
+	t := c.folded()
 	if t.Overview, err = overviewOnPaper(c.Plan, c.Overview); err != nil {
 		return err
 	}
 	if t.Sawn, err = sawPages(c.Layout.Parted, c.Plan.Letters, c.Unit); err != nil {
 		return err
 	}
-	for i, s := range c.Sheets {
+	for i := range t.Sheets {
+		s := c.Sheets[t.Sheets[i].of]
 		t.Sheets[i].Picture = func(paperPX float64) ([]byte, error) {
 			var b bytes.Buffer
 			err := picture(&b, s.Run, s.Picture, paperPX)
@@ -159,6 +160,7 @@ func (t cutSheetText) InTurn() string {
 
 // sheetText is what the page of one sheet says.
 type sheetText struct {
+	of          int // its sheet's place in the job
 	Head, Aside string
 	Hand        bool // what it is cut by; then Time is its size, for nobody knows the time
 	Time        string
@@ -174,6 +176,7 @@ type sheetText struct {
 	Work            []string    // in order, each with a box to tick
 	Order           [][2]string // of what the program cuts
 	Copies          int
+	Alike           []string // sheets of the stock that this page is for, each with a box to tick; none where it is for one
 	Owner, Cautions []string
 	Burns           []string
 	Made            string // how often, and for what; "" for once
@@ -225,8 +228,9 @@ func (c CutSheet) text() cutSheetText {
 			last[p.Tray] = s.File
 		}
 	}
-	for _, s := range c.Sheets {
+	for i, s := range c.Sheets {
 		text := c.sheet(s)
+		text.of = i
 		if t.Stocked {
 			text.Work = append(text.Work, wholeNow(told[s.File])...)
 			t.Sheets = append(t.Sheets, text)

@@ -9,7 +9,7 @@ import (
 //go:embed cutsheet.md.tmpl
 var cutSheetMarkdown string
 
-var cutSheetTemplate = template.Must(template.New("cut sheet").Funcs(template.FuncMap{"md": markdown, "boxes": boxes, "next": next}).Parse(cutSheetMarkdown))
+var cutSheetTemplate = template.Must(template.New("cut sheet").Funcs(template.FuncMap{"md": markdown, "boxes": boxes, "next": next, "alikeHead": func() string { return alikeHead }}).Parse(cutSheetMarkdown))
 
 // markdownEscapes keep the user's text from being read as Markdown or HTML, and
 // on one line.

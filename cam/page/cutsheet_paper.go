@@ -216,6 +216,9 @@ func (c *cutSheetPages) sheet(s sheetText) error {
 		zero := t.paragraphs(s.ZeroHead, s.Zero)
 		zero.newColumn = true
 		blocks = append(blocks, zero, t.work(s.Work, s.Made, s.Copies))
+		if len(s.Alike) > 0 {
+			blocks = append(blocks, t.ticks(alikeHead, nil, s.Alike))
+		}
 		if len(s.Order) > 0 {
 			blocks = append(blocks, t.facts("Order of cutting", s.Order))
 		}

@@ -164,7 +164,7 @@ func (c CutSheet) sheetOf(s Sheet) string {
 		text += " and its grain as well"
 	}
 	if l.From.Sheet != "" {
-		text += fmt.Sprintf(" (panel %d of %s)", l.From.Number, labelled(l.From.Sheet, l.From.Label))
+		text += " " + whichPanel(l)
 	}
 	const keep = "the face that is up is the top of every part, and the parts keep no other mark"
 	if l.Arrow != nil {

@@ -1,0 +1,89 @@
+package cam_test
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"traywright/cam"
+)
+
+var (
+	// a program's page, and of how many more
+	alikePage = regexp.MustCompile(`(?m)^## (sheets/\S+\.ngc)(?: and (\d+) alike)?: (\d+) to make`)
+	alikeRow  = regexp.MustCompile(`(?m)^- \[ \] (sheets/\S+\.ngc) on (\S+?)(?:, labelled "[^"]*")?(?: \(panel \d+ of [^)]*\))?: (part .*)$`)
+	comments  = regexp.MustCompile(`\([^)]*\)`)
+)
+
+// Every program of sheets of the stock has one page, or one row on one: with the first's very moves, its own panel and its own
+// parts. A panel's page says again what another's of the same size, moves and tool says only where more than names differ.
+func TestSetupsAlikeShareAPage(t *testing.T) {
+	result, err := cam.Cut(t.Context(), demoRequest(t, "stock.yaml"), cam.Options{})
+	require.NoError(t, err)
+	assert.Positive(t, sharedPages(t, result))
+	for seed := range uint64(6) {
+		r := rand.New(rand.NewPCG(seed, 17))
+		text := "machine: " + []string{"bench-router", "bench-laser"}[seed%2] + "\ntrays:\n  - {id: t, layers: [{foam: pe-30, thickness: 1/2 in}], pockets: [{at: [15, 15], size: [30, 25], corner: 3, depth: 1/2 in}]}\n" +
+			fmt.Sprintf("cases:\n  - {name: c, inside: [%d, %d, 12.7], copies: %d, stack: [t]}\n", 220+r.IntN(60), 170+r.IntN(40), 4+r.IntN(5)) +
+			"stock:\n  sheets:\n    - {foam: pe-30, thickness: 1/2 in, size: [1000, 500]}\n    - {name: rest, foam: pe-30, thickness: 1/2 in, size: [300, 260]}\n"
+		result, err := cam.Cut(t.Context(), stockRequest(t, t, text), cam.Options{})
+		require.NoError(t, err)
+		require.False(t, result.Report.Findings.Failed(), "%v\n%s", result.Report.Findings, text)
+		t.Logf("%d of %d setups have no page of their own", sharedPages(t, result), len(result.Report.Setups))
+	}
+}
+
+// sharedPages is how many programs have no page of their own.
+func sharedPages(t *testing.T, result cam.Result) (shared int) {
+	moves := func(program string) string { return comments.ReplaceAllString(textOf(t, result, program), "") }
+	programs := map[string]string{} // what lies on a setup and where it is cut, of a program
+	for _, s := range result.Report.Setups {
+		var parts []string
+		for i, p := range s.Parts {
+			parts = append(parts, fmt.Sprintf("part %d is %s", i+1, p.Tray))
+		}
+		programs[s.Sheet] = strings.Join(parts, ", ")
+	}
+	told := map[string]bool{}
+	sheet := textOf(t, result, "cut-sheet.md")
+	pages := alikePage.FindAllStringSubmatchIndex(sheet, -1)
+	for i, at := range pages {
+		text := sheet[at[0]:]
+		if i+1 < len(pages) {
+			text = sheet[at[0]:pages[i+1][0]]
+		}
+		head := alikePage.FindStringSubmatch(text)
+		rows := alikeRow.FindAllStringSubmatch(text, -1)
+		if head[2] == "" {
+			assert.Empty(t, rows)
+			assert.Equal(t, "1", head[3])
+			assert.False(t, told[head[1]], head[1])
+			told[head[1]] = true
+			continue
+		}
+		assert.Equal(t, fmt.Sprint(len(rows)), head[3])
+		assert.Equal(t, fmt.Sprint(len(rows)-1), head[2])
+		assert.Equal(t, head[1], rows[0][1], "the page is written for the first")
+		shared += len(rows) - 1
+		for _, row := range rows {
+			assert.False(t, told[row[1]], row[1])
+			told[row[1]] = true
+			assert.Equal(t, moves(head[1]), moves(row[1]), row[1])
+			assert.True(t, strings.HasPrefix(row[1], "sheets/"+row[2]+"-"), "%s on %s", row[1], row[2])
+			for i, part := range strings.Split(programs[row[2]], ", ") {
+				assert.Contains(t, row[3], part, "part %d of %s", i+1, row[2])
+			}
+		}
+	}
+	for _, f := range result.Report.Files {
+		if f.Kind == "gcode" {
+			assert.True(t, told[f.Path], "%s has no page", f.Path)
+		}
+	}
+	return shared
+}
