@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"image"
 	"image/color"
+	"io"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -117,4 +118,29 @@ func TestNumbersStayWhole(t *testing.T) {
 	letters := []rune(text)
 	assert.Equal(t, []int{4, 4, 10, 16, 39}, []int{outsideNumber(letters, 5), outsideNumber(letters, 9), outsideNumber(letters, 10), outsideNumber(letters, 20), outsideNumber(letters, 46)})
 	assert.Equal(t, len(letters), outsideNumber(letters, len(letters)))
+}
+
+// The overview, a sheet's picture and the templates draw a name with the font that the plan carries.
+func TestPagesAreDrawnWithTheUsersFont(t *testing.T) {
+	face := dragonFont(t, map[rune]rune{'龍': 'T'})
+	for name, draw := range map[string]func(w io.Writer, p *plan.Plan) error{
+		"overview":  func(w io.Writer, p *plan.Plan) error { return Overview(w, p, OverviewOptions{}) },
+		"templates": func(w io.Writer, p *plan.Plan) error { return CutSheet{Plan: p}.Templates(w, a4) },
+		"picture": func(w io.Writer, p *plan.Plan) error {
+			r, wanted := cutTray()
+			o := routerOptions(wanted)
+			o.Job, o.Title = p, p.Trays[0].Label
+			return Picture(w, r, o)
+		},
+	} {
+		p := demoPlan(t)
+		p.Trays = p.Trays[:1]
+		p.Cases = nil
+		p.Trays[0].Label = "龍"
+		var with, without bytes.Buffer
+		require.NoError(t, draw(&without, p), name)
+		p.Letters = face
+		require.NoError(t, draw(&with, p), name)
+		assert.False(t, bytes.Equal(without.Bytes(), with.Bytes()), name)
+	}
 }

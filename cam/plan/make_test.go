@@ -6,8 +6,10 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"traywright/cam/job"
+	"traywright/geometry/lettering"
 )
 
 // Every check has a job that passes it and one that does not: a line each. The
@@ -149,4 +151,16 @@ func grid(columns, rows int, x, y float64) func(*job.Pocket) {
 func TestPlayIsAroundThePiecesThereAre(t *testing.T) {
 	_, found := Make(input(t, bench(pad(with(rect(20, 20, 70, 50), for_("crab"))), piece("crab", 2, 30, 20, 20)), "bench-router"))
 	assert.Regexp(t, "of play around 2 of crab ", only(t, found, "pocket-loose").Message)
+}
+
+// The font that a job names for its pages goes on with the plan, which pages are drawn from: that one, and no label's.
+func TestAPlanCarriesThePagesFont(t *testing.T) {
+	in := input(t, bench(cover(nil)), "bench-router")
+	in.Fonts = map[string]*lettering.Face{"pages.ttf": new(lettering.Face), "label.ttf": new(lettering.Face)}
+	p, found := Make(in)
+	require.False(t, found.Failed(), "%v", found)
+	assert.Nil(t, p.Letters)
+	in.Job.PageFont = "pages.ttf"
+	p, _ = Make(in)
+	assert.Same(t, in.Fonts["pages.ttf"], p.Letters)
 }
