@@ -6,6 +6,7 @@
 //   - an address names a second, and the page shows the operation that the dry run has there;
 //     arrows and brackets move along; heights in the middle of pockets are the plan's
 //   - names that are markup are shown and do nothing (the folder named last is a job of such)
+//   - the sheets of the stock have their saw cuts, parts, offcuts and names
 //   - ticks stay, but for those that are to be seen to each time
 //   - nothing is wider than 390 px, and axe finds nothing serious, there and at 1240 px
 //
@@ -153,6 +154,35 @@ async function parts(out, page, scene) {
   check(wide <= 0, `${out}: ${wide} px wider than the window`);
 }
 
+// stock: on each sheet of the stock every saw cut goes from where to where the scene has it, every part and offcut
+// is drawn, and in the middle of each that has room for it stands what it is called.
+async function stock(out, page, scene) {
+  const drawn = await page.locator('#sheets figure').evaluateAll((figures) => figures.map((f) => {
+    const ends = (l) => ['x1', 'y1', 'x2', 'y2'].map((k) => Number(l.getAttribute(k)));
+    const paths = (name) => [...f.querySelectorAll(`path.${name}`)].map((p) => p.getAttribute('d'));
+    const texts = [...f.querySelectorAll('text')].map((t) => ({ text: t.textContent, at: [Number(t.getAttribute('x')), Number(t.getAttribute('y'))], size: Number(t.getAttribute('font-size')) }));
+    return { cuts: [...f.querySelectorAll('line.saw')].map(ends), parts: paths('part'), kept: paths('offcut'), texts };
+  }));
+  const sheets = scene.stock ?? [];
+  check(drawn.length === sheets.length, `${out}: ${drawn.length} sheets of the stock are drawn, the scene has ${sheets.length}`);
+  for (const [i, s] of sheets.entries()) {
+    if (!drawn[i]) continue;
+    const same = (what, got, want) => check(JSON.stringify(got) === JSON.stringify(want), `${out}: ${s.head}: ${what}: drawn ${JSON.stringify(got)}, the scene has ${JSON.stringify(want)}`);
+    same('saw cuts', drawn[i].cuts, s.cuts.map((c) => [...c.from, ...c.to]));
+    same('parts', drawn[i].parts, s.parts.map((p) => p.path));
+    same('offcuts', drawn[i].kept, s.kept.map((o) => o.path));
+    for (const c of s.cuts) check(drawn[i].texts.some((t) => t.text === c.at), `${out}: ${s.head}: no measure ${c.at}`);
+    for (const laid of [...s.parts, ...s.kept]) {
+      const [left, bottom, right, top] = laid.box;
+      const [wide, high] = [Math.max(right - left, top - bottom), Math.min(right - left, top - bottom)];
+      const letters = Math.max(...s.size_mm.map((mm, k) => (k === 0 ? mm : 0.7 * mm))) / 20;
+      if (wide < (laid.mark || laid.name).length * 0.7 * letters || high < 1.1 * letters) continue;
+      const middle = drawn[i].texts.find((t) => Math.hypot(t.at[0] - (left + right) / 2, t.at[1] - s.size_mm[1] + (bottom + top) / 2) < 1e-6 * wide);
+      check([laid.mark, laid.name, `${laid.mark}: ${laid.name}`].filter(Boolean).includes(middle?.text), `${out}: ${s.head}: in the middle of ${laid.name} stands ${middle?.text}`);
+    }
+  }
+}
+
 // opened is what the page of a folder has in it.
 function opened(out) {
   const text = readFileSync(join(out, 'look.html'), 'utf8');
@@ -214,6 +244,7 @@ for (const out of folders) {
   const summary = carved(out);
   const took = await visit(browser, out, { width: 1240, height: 860 }, async (page) => {
     await parts(out, page, scene);
+    await stock(out, page, scene);
     await seeks(out, page, scene);
     await keys(out, page, scene);
     await tick(out, page);
