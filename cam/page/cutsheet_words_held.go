@@ -81,40 +81,77 @@ func (c CutSheet) lowered(s Sheet) string {
 	return text + ": look on the empty bed, with the beam off, that your machine's Z counts so."
 }
 
-// clamped is where clamps may stand, and how high.
+// leastClampMM is how high the flattest clamp stands above the foam that it holds: a strip of sheet metal and the heads of its
+// screws (judged, no source).
+const leastClampMM = 3
+
+// clampRoom is how high above the foam clamps may stand, and why no higher.
+func (c CutSheet) clampRoom(s Sheet) (highMM float64, why string) {
+	over, short := s.Program.ClearZ, ""
+	why = "the tool comes and goes over them"
+	if nut := lowestNut(*s.Sheet); nut < over {
+		short, _ = c.holder()
+		over, why = nut, "the "+short+" comes down to "+c.length(max(0, nut))+" above the foam beside them"
+	}
+	return units.AtMost(over-c.keptOff(), 0.1, c.Unit), why
+}
+
+// keptOff is how far what passes over a clamp stays above it.
+func (c CutSheet) keptOff() float64 { return c.Plan.Machine.ZeroMM.Value + profiles.ClampRoomMM }
+
+// holdsRim is what holds the foam's rim: clamps, or, where none is flat enough to pass under the tool, pins.
+func (c CutSheet) holdsRim(s Sheet) string {
+	if high, _ := c.clampRoom(s); high < leastClampMM {
+		return "pins"
+	}
+	return "clamps"
+}
+
+// clamped is where clamps may stand, and how high; or what to do where none can.
 func (c CutSheet) clamped(s Sheet) string {
-	m := c.Plan.Machine
-	text := c.ownClamps(s)
+	text, room := c.ownClamps(s), c.most(s.ClampMM-profiles.ClampBesideMM)
+	high, why := c.clampRoom(s)
+	if high < leastClampMM {
+		return text + fmt.Sprintf(" Push the pins into the outer %s of the foam and no more, until their heads are level with its top: no cut comes so far out", room) + c.atZero(s) +
+			". Use no clamp that stands on the foam, for none is so flat: " + why + ". " + c.taller("A clamp all the same") + c.higher(s)
+	}
 	if text == "" {
 		text = " Clamps"
 	} else {
 		text += " Others, which nothing was tried with,"
 	}
-	short, long := c.holder()
-	text += fmt.Sprintf(" take the outer %s of the foam and no more, because the %s passes by the rest", c.most(s.ClampMM-profiles.ClampBesideMM), long)
+	_, long := c.holder()
+	text += fmt.Sprintf(" take the outer %s of the foam and no more, because the %s passes by the rest", room, long)
 	if slices.ContainsFunc(s.Sheet.All(), func(c plan.Cut) bool { return c.Tool.ColletMM.Value == 0 }) {
 		text += fmt.Sprintf(": nobody has said how wide yours is, and room is kept for one of %s; measure it, and use no clamps where it is wider", c.length(profiles.UnknownNutMM))
 	}
+	return text + c.atZero(s) + fmt.Sprintf(". They stand less than %s above it, because %s. %s", c.length(high), why, c.taller("A taller one"))
+}
+
+// atZero is where nothing holds the foam, for the tip goes there.
+func (c CutSheet) atZero(s Sheet) string {
 	switch x, y := s.InsetMM[0], s.InsetMM[1]; {
 	case x < s.ClampMM && y < s.ClampMM:
-		text += ". None takes the foam's front left corner: the tip goes there to find its zero"
+		return ". None takes the foam's front left corner: the tip goes there to find its zero"
 	case x < s.ClampMM || y < s.ClampMM:
-		text += fmt.Sprintf(". None takes the foam's edge %s to the right and %s to the back of its front left corner: the tip goes there to find its zero", c.length(x), c.length(y))
+		return fmt.Sprintf(". None takes the foam's edge %s to the right and %s to the back of its front left corner: the tip goes there to find its zero", c.length(x), c.length(y))
 	}
-	over, by := s.Program.ClearZ, "the tool comes and goes over them"
-	if nut := lowestNut(*s.Sheet); nut < over {
-		over, by = nut, "the "+short+" comes down to "+c.length(max(0, nut))+" above the foam beside them"
+	return ""
+}
+
+// higher is the travel height that lets the flattest clamps pass, where it is no nut that is in the way.
+func (c CutSheet) higher(s Sheet) string {
+	least := leastClampMM + c.keptOff()
+	if lowestNut(*s.Sheet) < least {
+		return ""
 	}
-	if high := units.AtMost(over-m.ZeroMM.Value-profiles.ClampRoomMM, 0.1, c.Unit); high > 0 {
-		return text + fmt.Sprintf(". They stand less than %s above it, because %s. %s", c.length(high), by, c.taller())
-	}
-	return text + ". They stand no higher than the foam, because " + by + ". " + c.taller()
+	return fmt.Sprintf(" Or, for clamps that stand less than %s above the foam, set clearance_mm of the machine's profile to %g, and %s.", c.length(leastClampMM), least, c.again())
 }
 
 // taller is what to do with a clamp that stands higher than all was tried with; a larger clearance_mm
 // alone does not help where it is the nut that comes down beside it.
-func (c CutSheet) taller() string {
-	return "A taller one: write its place and height under clamps in the machine's profile and " + c.again() + ", so that the paths go round it."
+func (c CutSheet) taller(which string) string {
+	return which + ": write its place and height under clamps in the machine's profile and " + c.again() + ", so that the paths go round it."
 }
 
 // again is how new programs are had.
@@ -206,15 +243,19 @@ func (c CutSheet) heldBy(s Sheet) string {
 	turns := func(h profiles.Helix) bool {
 		return slices.ContainsFunc(toolsInOrder(s.Program), func(t profiles.Tool) bool { return cmp.Or(t.Helix, profiles.HelixUp) == h })
 	}
-	by := "double-sided tape or vacuum under its whole area, outline too, and clamps on the rim, on all four sides"
+	rim := c.holdsRim(s)
+	by := "double-sided tape or vacuum under its whole area, outline too, and " + rim + " on the rim, on all four sides"
 	if open {
-		by = "clamps or pins on the rim, on all four sides, and a plate of pins under its whole area, outline too: open cells leak under vacuum and tear off tape"
+		if rim == "clamps" {
+			rim = "clamps or pins"
+		}
+		by = rim + " on the rim, on all four sides, and a plate of pins under its whole area, outline too: open cells leak under vacuum and tear off tape"
 	}
 	switch {
 	case c.blade():
 		return heldForBlade(by)
 	case turns(profiles.HelixUp) && !open:
-		return "Hold it down: " + by + ". An up-cut edge lifts the foam, and clamps alone let its middle rise."
+		return "Hold it down: " + by + ". An up-cut edge lifts the foam, and " + rim + " alone let its middle rise."
 	case turns(profiles.HelixUp):
 		return "Hold it down: " + by + ". An up-cut edge lifts the foam."
 	case turns(profiles.HelixDown):

@@ -56,3 +56,25 @@ func TestUnderneath(t *testing.T) {
 		assert.Equal(t, c.want, Sheet{Laid: laid}.underneath())
 	}
 }
+
+// No clamp is flatter than a strip of sheet metal. A blade of 8 mm that goes 6.35 mm deep brings its holder to 1.65 mm above the foam
+// (arithmetic): pins hold the rim. One of 30 mm is in nobody's way, and clamps pass under its clearance of 5 mm less 0.1 of the zero
+// and 1 of room, 3.9 mm; under one of 3 mm they do not, and what the page then says to write lets them pass.
+func TestNoClampIsFlatterThanSheetMetal(t *testing.T) {
+	of := func(reach, clear float64) (text string) {
+		m := profiles.Machine{Process: profiles.Knife, ZeroMM: profiles.Number{Value: 0.1}}
+		s := Sheet{Sheet: &plan.Sheet{Edge: plan.Cut{DepthMM: 6.35, Tool: profiles.Tool{ReachMM: profiles.Number{Value: reach}, ColletMM: profiles.Number{Value: 19}}}}, ClampMM: 15}
+		s.Program.ClearZ = clear
+		c := CutSheet{Plan: &plan.Plan{Machine: m}}
+		return c.heldBy(s) + c.clamped(s)
+	}
+	short := of(8, 5)
+	assert.Contains(t, short, "and pins on the rim, on all four sides.")
+	assert.Contains(t, short, "Use no clamp that stands on the foam, for none is so flat: the holder comes down to 1.65 mm above the foam beside them.")
+	assert.NotContains(t, short, "clearance_mm", "it would not help")
+	assert.Contains(t, of(30, 5), "They stand less than 3.9 mm above it, because the tool comes and goes over them.")
+	low := of(30, 3)
+	assert.NotContains(t, low, "They stand less")
+	assert.Contains(t, low, "Or, for clamps that stand less than 3 mm above the foam, set clearance_mm of the machine's profile to 4.1, and cut the job again.")
+	assert.Contains(t, of(30, 4.1), "They stand less than 3 mm above it")
+}

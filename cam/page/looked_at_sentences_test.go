@@ -98,7 +98,8 @@ var bladeSentences = []string{
 	`- Blade: swivels freely, its tip 0.5 mm behind the axis: the program moves the axis so that the tip follows the line.`,
 	`at inside corners it cuts up to 1.17 mm past the corner at the foam's top, and nothing at its bottom`, // (6.35 + 0.3) x tan 10 degrees
 	`Keep it at least 0.51 mm (X) and 2.08 mm (Y), and at most `,
-	`room is kept for one of 19 mm; measure it, and use no clamps where it is wider. They stand less than 0.2 mm above it, because the holder comes down to 1.35 mm above the foam beside them.`,
+	`Push the pins into the outer 13 mm of the foam and no more, until their heads are level with its top: no cut comes so far out`,
+	`Use no clamp that stands on the foam, for none is so flat: the holder comes down to 1.35 mm above the foam beside them. A clamp all the same: write its place and height`,
 	`- [ ] 3: Turn the blade by hand until it points to the right, its tip trailing to the left, as if it had just cut along X`,
 	`The program's first move goes straight to Z 11.35 mm, down where it stands higher.`, // 6.35 and 5 of clearance, from the board
 	`pocket 1 after 37 s (line 83), pocket 3 after 1 min 17 s (line 156)`, `(line 360), and 2 more.`,
